@@ -1,0 +1,110 @@
+// Package page holds what one command gave, as data: findings, tables, values,
+// figure specifications and cautions. Nothing here is text for a medium yet;
+// repl/render turns it into a terminal screen, JSON, Markdown or HTML.
+package page
+
+// Entry is one command of the book and its result.
+type Entry struct {
+	Number    int        // from 1; never reused within a book
+	Input     string     // the command as typed
+	Kind      string     // "fit", "open", …: the `kind` of the JSON contract
+	Name      string     // the result's name ("fit1"), if it has one
+	Series    string     // the series it was computed on, if any
+	Specimens *Specimens // how many specimens took part; nil where nothing was counted
+	Findings  []Sentence // the main one first
+	Tables    []Table
+	Values    []Value
+	Figures   []Figure
+	Cautions  []Sentence
+	Prose     string   // the text of a note or heading
+	Asks      []Ask    // what the loop must still do: write, replay, quit
+	Problem   *Problem // nil when the command worked
+}
+
+// Specimens counts who took part in an analysis.
+type Specimens struct {
+	Used, SetAside, Missing int
+}
+
+// Table is one table of a result. The ids are fixed by the JSON contract.
+type Table struct {
+	ID      string
+	Title   Sentence
+	Columns []Column
+	Rows    [][]Cell
+	Note    Sentence // one line under the table, if any
+}
+
+// Column heads a table column. Label is what a person reads; ID is the contract's.
+type Column struct {
+	ID    string
+	Label string // empty: the ID with blanks for underscores
+	Unit  string
+	Style Style
+	Wide  bool // left out of a narrow terminal first (everything stays in JSON and reports)
+}
+
+// Cell is one table cell: text, a number, a truth value or nothing.
+type Cell struct {
+	Kind CellKind
+	Num  float64
+	Text string
+	Unit string // for a cell whose unit is not its column's
+}
+
+// CellKind tells what a Cell holds.
+type CellKind uint8
+
+const (
+	Empty CellKind = iota
+	Number
+	Text
+	Truth // Num is 1 for true
+)
+
+// N is a number cell; a NaN or infinite number is an empty one.
+func N(x float64) Cell {
+	if x-x != 0 {
+		return Cell{}
+	}
+	return Cell{Kind: Number, Num: x}
+}
+
+// T is a text cell.
+func T(s string) Cell { return Cell{Kind: Text, Text: s} }
+
+// Value is one figure that belongs to the whole result: `values` of the contract.
+type Value struct {
+	ID    string
+	Label string // empty: the ID with blanks for underscores
+	Cell  Cell
+	Unit  string
+	Style Style
+}
+
+// Problem is the one kind of error a user sees.
+type Problem struct {
+	Code    string // "unknown-column", …
+	Message string // one line: names the thing and the place
+	At      int    // 1-based character of Entry.Input; 0 when there is no place
+	Hint    string // "did you mean load?", if there is one
+}
+
+func (p *Problem) Error() string { return p.Message }
+
+// Ask is work with files or with the session itself that the loop does for a
+// command once it has succeeded; if the work fails, the session stays as it was.
+type Ask struct {
+	Kind AskKind
+	Path string
+}
+
+// AskKind says what the loop is asked to do.
+type AskKind uint8
+
+const (
+	SaveBook AskKind = iota // write the book to Path
+	Report                  // write the report to Path (.html or .md)
+	Replay                  // run the commands of the book at Path
+	Quit                    // leave
+)

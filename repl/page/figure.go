@@ -1,0 +1,75 @@
+package page
+
+// Figure is a picture to be drawn: what is on it, not how it looks.
+// Path is where it goes: a file ending in .png, .svg or .pdf; without a folder it
+// goes to the book's folder, and when empty it gets a numbered name there.
+type Figure struct {
+	Path              string
+	Alt               Sentence // what a person who cannot see it needs to know
+	WidthMM, HeightMM float64  // zero: the theme's size
+	Title             string
+	X, Y              Axis
+	Layers            []Layer
+	Keys              []Key // one a level that has its own colour and shape; empty: no key
+	KeyTitle          string
+}
+
+// Axis is a number axis, or, where Levels is not empty, a category axis whose
+// positions are 0, 1, … in that order.
+type Axis struct {
+	Label  string
+	Unit   string
+	Levels []string
+	// Counts of specimens a level, shown under its name ("n = 12"); may be empty.
+	Counts []int
+}
+
+// Key names one look: the same index stands for the same colour and shape in
+// every layer of the figure.
+type Key struct {
+	Label string
+	Look  int
+}
+
+// Layer is one kind of mark on a figure.
+type Layer interface{ isLayer() }
+
+// Points are single specimens. Looks holds an index a point into the theme's
+// colours and shapes; on a category axis X is the level's position and points
+// that would cover each other are moved apart sideways by the drawing.
+type Points struct {
+	X, Y  []float64
+	Looks []int
+	Names []string // specimen names, same length, or nil
+}
+
+// Line is a curve through points in order of X.
+type Line struct {
+	X, Y   []float64
+	Look   int
+	Dashed bool
+}
+
+// Band is a shaded range around a line.
+type Band struct {
+	X, Low, High []float64
+	Look         int
+}
+
+// Interval is a mean with its range at one place of X.
+type Interval struct {
+	X, Mean, Low, High float64
+	Look               int
+}
+
+// Rule is a straight line across the figure, horizontal at Y.
+type Rule struct {
+	Y     float64
+	Label string
+}
+
+func (Points) isLayer()   {}
+func (Line) isLayer()     {}
+func (Band) isLayer()     {}
+func (Interval) isLayer() {}
+func (Rule) isLayer()     {}

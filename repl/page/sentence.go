@@ -1,0 +1,78 @@
+package page
+
+import "math"
+
+// Sentence is plain words with typed slots for numbers, so that one place alone
+// (repl/render) decides how many digits a number shows and how its unit is written.
+type Sentence []Part
+
+// Part is a piece of a sentence: Word, Num, Span or Chance.
+type Part interface{ isPart() }
+
+// Word is text that stands as it is.
+type Word string
+
+// Num is one number with its unit.
+//
+// Resolution is the half width of the number's own range where it has one; the
+// renderer then shows no more digits than the range supports. Zero means unknown.
+type Num struct {
+	Value      float64
+	Unit       string
+	Style      Style
+	Resolution float64
+	Signed     bool // show a plus sign on positive numbers
+}
+
+// Span is a range: "from 12 N to 40 N". An infinite or NaN end has no limit there.
+type Span struct {
+	Low, High float64
+	Unit      string
+	Style     Style
+}
+
+// Chance is a probability, between 0 and 1, shown as a p-value is ("p = 0.03").
+type Chance float64
+
+// Style says what kind of number it is, so that the renderer can show it well.
+type Style uint8
+
+const (
+	Plain    Style = iota // a measured quantity: digits by size or by resolution
+	Count                 // a whole number
+	Fraction              // between 0 and 1, shown as a percentage
+	Percent               // already a percentage, 12 meaning 12 %
+	P                     // a probability of the p-value kind
+	Exact                 // as many digits as it has
+	DF                    // degrees of freedom: whole where whole, else one decimal
+	Ratio                 // a test statistic (t, F, q): three significant digits
+)
+
+func (Word) isPart()   {}
+func (Num) isPart()    {}
+func (Span) isPart()   {}
+func (Chance) isPart() {}
+
+// Say builds a sentence from words and parts: a string is taken as a Word,
+// an int as a Count.
+func Say(parts ...any) Sentence {
+	var s Sentence
+	for _, p := range parts {
+		switch v := p.(type) {
+		case string:
+			s = append(s, Word(v))
+		case int:
+			s = append(s, Num{Value: float64(v), Style: Count})
+		case Sentence:
+			s = append(s, v...)
+		case Part:
+			s = append(s, v)
+		default:
+			panic("page.Say: neither words nor a part of a sentence")
+		}
+	}
+	return s
+}
+
+// None is a number that does not exist: null in JSON, a dash in a table.
+var None = math.NaN()

@@ -1,0 +1,157 @@
+package phrase
+
+// Entry is one command of the language: its phrase, one line of help, an example.
+// Parsing, help, completion, the man page, the shell completions and the
+// random-line tests are all read off the table; no other place knows a command's name.
+//
+// A phrase is written in words and typed slots, `{name:type}`:
+//
+//	compare {y:response} by {a:category}
+//
+// with `[…]` for what may be left out and `|` between words of which one stands.
+// Options are phrases of their own that may follow in any order, each at most
+// once; the option is known by its Name.
+type Entry struct {
+	Name    string // the kernel's handler: unique
+	Kind    string // the `kind` of the JSON contract
+	Phrase  string
+	Options []Option
+	Clauses []Clause
+	Group   Group
+	Help    string // one line
+	Example string // a whole command, on the columns of the demo series
+	Result  string // how a result without a name is called ("fit" gives fit1); empty: none
+}
+
+// Option is one of the phrases that may follow the command's own words.
+type Option struct {
+	Name   string
+	Phrase string
+}
+
+// Clause is one of the clauses common to many commands.
+type Clause uint8
+
+const (
+	For Clause = iota
+	From
+	As
+	To
+	Each
+	Confidence
+	Worth
+)
+
+// Group is the heading a command stands under in the help.
+type Group string
+
+const (
+	Bringing Group = "Bringing test results in"
+	Looking  Group = "Looking"
+	Fitting  Group = "Fitting"
+	Drawing  Group = "Drawing"
+	Book     Group = "Book and session"
+)
+
+// analysis is the clauses every analysis command takes.
+var analysis = []Clause{For, From, As, Confidence, Worth}
+
+// Table is the whole language.
+var Table = []Entry{
+	{Name: "open", Kind: "open", Group: Bringing, Clauses: []Clause{As},
+		Phrase: "open {file:file}",
+		Options: []Option{
+			{"separator", "separated by {separator:choice comma semicolon tab bar}"},
+			{"decimal", "decimal {decimal:choice comma point}"},
+			{"missing", "missing is {missing:texts}"},
+		},
+		Help:    "reads a CSV file of test results and makes it the current series",
+		Example: "open gates.csv"},
+	{Name: "show series", Kind: "show", Group: Bringing, Phrase: "show series",
+		Help: "which series are open", Example: "show series"},
+	{Name: "show results", Kind: "show", Group: Bringing, Phrase: "show results",
+		Help: "what has been fitted and compared so far", Example: "show results"},
+	{Name: "switch", Kind: "switch", Group: Bringing, Phrase: "switch to {series:series}",
+		Help: "makes another open series the current one", Example: "switch to gates"},
+	{Name: "look", Kind: "look", Group: Bringing, Clauses: []Clause{From}, Phrase: "look [{columns:columns}]",
+		Help: "every column: what it holds, its unit, how much is missing", Example: "look load, pins"},
+	{Name: "rows", Kind: "rows", Group: Bringing, Clauses: []Clause{For, From}, Phrase: "rows [{extent:extent}]",
+		Help: "specimens as read, with their line in the file", Example: "rows 5 to 12"},
+	{Name: "mark", Kind: "mark", Group: Bringing,
+		Phrase: "mark {column:column} as {role:choice specimen load failure block weight order found}",
+		Help:   "says what a column is for: the default where a command needs one", Example: "mark board as block"},
+	{Name: "unit", Kind: "unit", Group: Bringing, Phrase: "unit {column:number} is {unit:unit}",
+		Help: "says what unit a column is in", Example: "unit load is kgf"},
+	{Name: "treat", Kind: "treat", Group: Bringing, Phrase: "treat {column:column} as {kind:choice category number text}",
+		Help: "says what kind of column it is", Example: "treat thickness as category"},
+	{Name: "levels", Kind: "levels", Group: Bringing, Phrase: "levels of {column:category} are {levels:levels column}",
+		Help: "the order of a category's levels, the baseline first", Example: "levels of pins are none, single, pair, offset"},
+
+	{Name: "average", Kind: "average", Group: Looking, Clauses: analysis,
+		Phrase: "average {y:response} by {a:category}[, {b:category}]",
+		Help:   "mean, spread and range of each group", Example: "average load by pins"},
+
+	{Name: "fit", Kind: "fit", Group: Fitting, Clauses: analysis, Result: "fit",
+		Phrase:  "fit {y:response} on {terms:terms}",
+		Options: []Option{{"through zero", "through zero"}},
+		Help:    "which factors go with the load, each allowed for the others", Example: "fit load on density, pins"},
+	{Name: "anova of", Kind: "anova", Group: Fitting, Clauses: []Clause{As, Confidence, Worth}, Result: "anova",
+		Phrase: "anova [of {fit:result fit}]", Options: []Option{{"sequential", "sequential"}, {"each last", "each last"}},
+		Help: "how much of the variation each source of a fit accounts for", Example: "anova of fit1"},
+	{Name: "anova", Kind: "anova", Group: Fitting, Clauses: analysis, Result: "anova",
+		Phrase: "anova {y:response} on {terms:terms}", Options: []Option{{"sequential", "sequential"}, {"each last", "each last"}},
+		Help: "the same, straight from the columns", Example: "anova load on pins, thickness"},
+	{Name: "adjusted", Kind: "adjusted", Group: Fitting, Clauses: []Clause{As, Confidence, Worth}, Result: "adjusted",
+		Phrase: "adjusted {a:category} [of {fit:result fit}]",
+		Help:   "the mean of each level on the same footing", Example: "adjusted pins of fit1"},
+	{Name: "compare", Kind: "compare", Group: Fitting, Clauses: analysis, Result: "compare",
+		Phrase: "compare {y:response} by {a:category}", Options: []Option{{"against", "against {against:level a}"}},
+		Help: "each level against each other, or all against one", Example: "compare load by pins against none"},
+	{Name: "compare of", Kind: "compare", Group: Fitting, Clauses: []Clause{As, Confidence, Worth}, Result: "compare",
+		Phrase: "compare {a:category} of {fit:result fit}", Options: []Option{{"against", "against {against:level a}"}},
+		Help: "the levels of a fit, on the same footing", Example: "compare pins of fit1"},
+	{Name: "predict", Kind: "predict", Group: Fitting, Clauses: []Clause{As, Confidence, Worth}, Result: "predict",
+		Phrase: "predict [{fit:result fit}] given {given:given}",
+		Help:   "what a fit expects for joints you name", Example: "predict fit1 given pins pair, density 620 kg/m3"},
+
+	{Name: "draw by", Kind: "draw", Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: drawing,
+		Phrase: "draw {y:response} by {a:category}",
+		Help:   "every specimen, with the mean of each level and its range", Example: "draw load by pins"},
+	{Name: "draw against", Kind: "draw", Group: Drawing, Clauses: []Clause{For, From, To, Confidence},
+		Phrase:  "draw {y:response} against {x:number} [by {a:category}] [line of {fit:result fit}]",
+		Options: drawing,
+		Help:    "points, and the line and range of a fit", Example: "draw load against density by pins line of fit1"},
+	{Name: "draw residuals", Kind: "draw", Group: Drawing, Clauses: []Clause{To}, Options: drawing,
+		Phrase: "draw residuals [of {fit:result fit}]",
+		Help:   "what a fit left over, against what it expected", Example: "draw residuals of fit1"},
+
+	{Name: "note", Kind: "note", Group: Book, Phrase: "note {text:rest}",
+		Help: "a paragraph for the report", Example: "note The pins were cut by hand."},
+	{Name: "heading", Kind: "heading", Group: Book, Phrase: "heading {text:rest}",
+		Help: "a heading for the report", Example: "heading Pins"},
+	{Name: "save", Kind: "save", Group: Book, Phrase: "save book {file:file}",
+		Help: "saves the commands of the book, to be replayed", Example: "save book gates.brk"},
+	{Name: "replay", Kind: "replay", Group: Book, Phrase: "replay {file:file}",
+		Help: "runs the commands of a saved book", Example: "replay gates.brk"},
+	{Name: "report", Kind: "report", Group: Book, Phrase: "report {file:file}",
+		Help: "writes the book as one page, .html or .md", Example: "report gates.html"},
+	{Name: "undo", Kind: "undo", Group: Book, Phrase: "undo",
+		Help: "takes the last entry back", Example: "undo"},
+	{Name: "ranges", Kind: "ranges", Group: Book, Phrase: "ranges {level:percent}",
+		Help: "how sure a range is meant to be", Example: "ranges 90%"},
+	{Name: "worth", Kind: "worth", Group: Book, Phrase: "worth {amount:amount}",
+		Help: "the smallest difference that matters to you", Example: "worth 10%"},
+	{Name: "seed", Kind: "seed", Group: Book, Phrase: "seed {n:count}",
+		Help: "the start of every random draw, so that a book replays alike", Example: "seed 7"},
+	{Name: "digits", Kind: "digits", Group: Book, Phrase: "digits {n:count}",
+		Help: "significant digits on the screen", Example: "digits 4"},
+	{Name: "help", Kind: "help", Group: Book, Phrase: "help [{word:rest}]",
+		Help: "what can be typed", Example: "help compare"},
+	{Name: "quit", Kind: "quit", Group: Book, Phrase: "quit",
+		Help: "leaves the book", Example: "quit"},
+}
+
+var drawing = []Option{
+	{"size", "size {width:count} by {height:count} mm"},
+	{"titled", "titled {title:quoted}"},
+}

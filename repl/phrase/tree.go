@@ -1,0 +1,268 @@
+// Package phrase reads the bench language: it holds the table of commands, and the
+// scanner and parser, the help, the man page and the completion that are read off it.
+package phrase
+
+// Command is one parsed command.
+type Command struct {
+	Entry *Entry // the table's entry
+	Input string // the command as typed, without its neighbours on the line
+	At    int    // 1-based character of the line at which Input starts
+
+	Slots   map[string]Node // what was filled in, by slot name
+	Options map[string]bool // the options present, by option name
+
+	Clauses Clauses
+}
+
+// Clauses are the words that may follow any analysis command.
+type Clauses struct {
+	For        Condition // nil: every specimen
+	From       *Name     // another series than the current one
+	As         *Name     // the name to give the result or series
+	To         *File
+	Each       *ColumnRef
+	Confidence *Amount // a fraction: 90% is 0.9
+	Worth      *Amount
+}
+
+// Node is what a slot holds. At is the 1-based character of Command.Input.
+type Node interface{ Place() int }
+
+// ColumnRef names a column that exists.
+type ColumnRef struct {
+	Column string
+	At     int
+}
+
+// LevelRef names a level that exists in a category column.
+type LevelRef struct {
+	Column, Level string
+	At            int
+}
+
+// Name is a name in the book: of a series, a result, or one to be given.
+type Name struct {
+	Text string
+	At   int
+}
+
+// File is a path as typed, `~` not yet resolved.
+type File struct {
+	Path string
+	At   int
+}
+
+// Files is a list of paths.
+type Files struct {
+	Paths []File
+	At    int
+}
+
+// Text is the rest of a line, or a quoted text.
+type Text struct {
+	Text string
+	At   int
+}
+
+// Choice is one of the fixed words a slot allows ("number", "comma").
+type Choice struct {
+	Word string
+	At   int
+}
+
+// Amount is a number with an optional unit. A percentage has Percent set and
+// Value as a fraction: `10%` is 0.1.
+type Amount struct {
+	Value   float64
+	Unit    string // a units.Parse spelling; empty when none was given
+	Percent bool
+	At      int
+}
+
+// Count is a whole number.
+type Count struct {
+	Value int
+	At    int
+}
+
+// Extent is "N" (the first N) or "N to M", 1-based and inclusive.
+type Extent struct {
+	First, Last int
+	At          int
+}
+
+// UnitRef is a known unit in its canonical spelling.
+type UnitRef struct {
+	Unit string
+	At   int
+}
+
+// Columns is a list of columns.
+type Columns struct {
+	List []ColumnRef
+	At   int
+}
+
+// Levels is a list of levels of one column.
+type Levels struct {
+	List []LevelRef
+	At   int
+}
+
+// Names is a list of names (of results or series).
+type NameList struct {
+	List []Name
+	At   int
+}
+
+// Response is a column or a function of one: `load`, `ln(load)`.
+type Response struct {
+	Column   ColumnRef
+	Function string // "" or ln, log10, sqrt, exp, abs
+	At       int
+}
+
+// Terms is a list of model terms, as typed.
+type Terms struct {
+	List []Term
+	At   int
+}
+
+// Term is one item of a term list. A plain column has one Factor; together(a, b)
+// has several and Together set; `density curved` has Curved set.
+type Term struct {
+	Factors  []Factor
+	Together bool
+	Curved   bool
+	At       int
+}
+
+// Factor is a column, a function of it or a power of it.
+type Factor struct {
+	Column   ColumnRef
+	Function string  // "" or ln, log10, sqrt, exp, abs
+	Power    float64 // 1 unless typed: x^3
+	At       int
+}
+
+// Given is the list of inputs of a prediction: one item a column.
+type Given struct {
+	List []GivenItem
+	At   int
+}
+
+// GivenItem is one column with the values asked for.
+type GivenItem struct {
+	Column ColumnRef
+	Values []Value
+	At     int
+}
+
+// Value is a level (for a category or text column) or an amount (for a number column).
+type Value struct {
+	Text   string  // the level or text; empty for an amount
+	Amount *Amount // nil for a level or text
+	At     int
+}
+
+func (n ColumnRef) Place() int { return n.At }
+func (n LevelRef) Place() int  { return n.At }
+func (n Name) Place() int      { return n.At }
+func (n File) Place() int      { return n.At }
+func (n Files) Place() int     { return n.At }
+func (n Text) Place() int      { return n.At }
+func (n Choice) Place() int    { return n.At }
+func (n Amount) Place() int    { return n.At }
+func (n Count) Place() int     { return n.At }
+func (n Extent) Place() int    { return n.At }
+func (n UnitRef) Place() int   { return n.At }
+func (n Columns) Place() int   { return n.At }
+func (n Levels) Place() int    { return n.At }
+func (n NameList) Place() int  { return n.At }
+func (n Response) Place() int  { return n.At }
+func (n Terms) Place() int     { return n.At }
+func (n Given) Place() int     { return n.At }
+
+// Condition picks specimens: a tree of And, Or, Not, Is, Compare and Missing.
+type Condition interface {
+	Place() int
+	isCondition()
+}
+
+// And and Or join two conditions; Not turns one round.
+type (
+	And struct {
+		Left, Right Condition
+		At          int
+	}
+	Or struct {
+		Left, Right Condition
+		At          int
+	}
+	Not struct {
+		Inner Condition
+		At    int
+	}
+)
+
+// Is holds where the column's value is one of Values (`is`, `among`), or, with
+// Negate, none of them (`is not`, `is other than`).
+type Is struct {
+	Column ColumnRef
+	Values []Value
+	Negate bool
+	At     int
+}
+
+// Compare holds where the number column stands in relation Op (< <= > >=) to Value.
+type Compare struct {
+	Column ColumnRef
+	Op     string
+	Value  Amount
+	At     int
+}
+
+// Missing holds where the column has no value, or with Negate, where it has one.
+type Missing struct {
+	Column ColumnRef
+	Negate bool
+	At     int
+}
+
+func (c And) Place() int     { return c.At }
+func (c Or) Place() int      { return c.At }
+func (c Not) Place() int     { return c.At }
+func (c Is) Place() int      { return c.At }
+func (c Compare) Place() int { return c.At }
+func (c Missing) Place() int { return c.At }
+func (And) isCondition()     {}
+func (Or) isCondition()      {}
+func (Not) isCondition()     {}
+func (Is) isCondition()      {}
+func (Compare) isCondition() {}
+func (Missing) isCondition() {}
+
+// Known is what exists in the session, as the parser, the completion and the
+// hints need it. The session implements it.
+type Known interface {
+	Current() string       // the current series, or ""
+	SeriesNames() []string // in the order opened
+	Columns(series string) []KnownColumn
+	Results() []KnownResult                // the latest last
+	RoleColumn(series, role string) string // the column marked so, or ""
+}
+
+// KnownColumn is one column of a series.
+type KnownColumn struct {
+	Name   string   // made plain: "break_load"
+	Label  string   // the header as written
+	Kind   string   // number, category, text
+	Unit   string   // canonical, or ""
+	Levels []string // of a category
+}
+
+// KnownResult is a named result of an earlier entry.
+type KnownResult struct {
+	Name, Kind, Series string
+	Columns            []string // the columns its terms use
+}
