@@ -1,0 +1,52 @@
+// Command measure is what a person runs to make the demo's data and to measure how well
+// the answers of breakbook hold: each subcommand prints one page of figures.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+
+	"github.com/spf13/pflag"
+)
+
+// subcommand is one thing to measure or make; each has a file of its own.
+type subcommand struct {
+	name, help string
+	run        func(ctx context.Context, args []string, out io.Writer) error
+}
+
+var subcommands = []subcommand{
+	{"demo", "writes the demo series and the truth behind them", demo},
+}
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	os.Exit(dispatch(ctx, os.Args[1:], os.Stdout, os.Stderr))
+}
+
+// dispatch runs the subcommand that args names and returns the exit status.
+func dispatch(ctx context.Context, args []string, out, errs io.Writer) int {
+	for _, s := range subcommands {
+		if len(args) > 0 && s.name == args[0] {
+			err := s.run(ctx, args[1:], out)
+			if errors.Is(err, pflag.ErrHelp) {
+				return 0
+			}
+			if err != nil {
+				fmt.Fprintf(errs, "measure %s: %v\n", s.name, err)
+				return 1
+			}
+			return 0
+		}
+	}
+	fmt.Fprintln(errs, "measure needs one of:")
+	for _, s := range subcommands {
+		fmt.Fprintf(errs, "  %-10s %s\n", s.name, s.help)
+	}
+	return 2
+}
