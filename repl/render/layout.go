@@ -1,0 +1,218 @@
+package render
+
+import (
+	"slices"
+	"strings"
+
+	"breakbook/repl/page"
+)
+
+// sheet is a table whose numbers are already text: what every medium lays out.
+type sheet struct {
+	title, note string
+	heads       []head
+	rows        [][]string
+}
+
+// head heads one column of a sheet. A column of units goes with the one before it.
+type head struct {
+	label, unit string
+	right, wide bool
+	units       bool
+}
+
+// layOut turns a table into a sheet. Where cells have units of their own, the
+// units stand in a column behind the numbers they belong to.
+func layOut(t page.Table, o Options) sheet {
+	s := sheet{title: sentence(t.Title, o), note: sentence(t.Note, o), rows: make([][]string, len(t.Rows))}
+	own := ownUnits(t)
+	shared := sharedUnits(t, own)
+	for c, col := range t.Columns {
+		texts, numeric := columnTexts(t, c, o)
+		h := head{label: columnLabel(col), unit: columnUnit(col), right: numeric, wide: col.Wide}
+		if own[c] {
+			h.unit = ""
+		}
+		s.add(h, texts)
+		if own[c] && (!shared || c == lastTrue(own)) {
+			h = head{units: true, wide: col.Wide && !shared}
+			if shared {
+				h.label = "unit"
+			}
+			s.add(h, unitTexts(t, c))
+		}
+	}
+	return s
+}
+
+func (s *sheet) add(h head, texts []string) {
+	s.heads = append(s.heads, h)
+	for r := range s.rows {
+		s.rows[r] = append(s.rows[r], texts[r])
+	}
+}
+
+// cell is the cell of a row, an empty one where the row is short.
+func cell(row []page.Cell, c int) page.Cell {
+	if c >= len(row) {
+		return page.Cell{}
+	}
+	return row[c]
+}
+
+// ownUnits marks the columns some number of which has another unit than the column's.
+func ownUnits(t page.Table) []bool {
+	own := make([]bool, len(t.Columns))
+	for _, row := range t.Rows {
+		for c, col := range t.Columns {
+			v := cell(row, c)
+			own[c] = own[c] || v.Kind == page.Number && v.Unit != "" && v.Unit != col.Unit
+		}
+	}
+	return own
+}
+
+// sharedUnits reports whether in every row all columns with units of their own agree.
+func sharedUnits(t page.Table, own []bool) bool {
+	for _, row := range t.Rows {
+		unit, seen := "", false
+		for c, col := range t.Columns {
+			v := cell(row, c)
+			if !own[c] || v.Kind != page.Number {
+				continue
+			}
+			u := cellUnit(v, col)
+			if seen && u != unit {
+				return false
+			}
+			unit, seen = u, true
+		}
+	}
+	return true
+}
+
+// unitTexts is the column of units for column c; a row without a number there
+// takes the unit of the row's other numbers that have one of their own.
+func unitTexts(t page.Table, c int) []string {
+	out := make([]string, len(t.Rows))
+	for r, row := range t.Rows {
+		for k := c; k >= 0 && out[r] == ""; k-- {
+			if v := cell(row, k); v.Kind == page.Number && (k == c || v.Unit != "") {
+				out[r] = Unit(cellUnit(v, t.Columns[k]))
+			}
+		}
+	}
+	return out
+}
+
+func cellUnit(v page.Cell, col page.Column) string {
+	if v.Unit != "" {
+		return v.Unit
+	}
+	return col.Unit
+}
+
+func lastTrue(marks []bool) int {
+	last := -1
+	for i, m := range marks {
+		if m {
+			last = i
+		}
+	}
+	return last
+}
+
+// columnTexts shows the cells of column c and reports whether it holds numbers.
+// Numbers of one unit share their decimals; all are aligned on the point.
+func columnTexts(t page.Table, c int, o Options) (texts []string, numeric bool) {
+	col := t.Columns[c]
+	byUnit := map[string][]float64{}
+	for _, row := range t.Rows {
+		if v := cell(row, c); v.Kind == page.Number {
+			byUnit[cellUnit(v, col)] = append(byUnit[cellUnit(v, col)], v.Num)
+			numeric = true
+		}
+	}
+	formats := map[string]format{}
+	for unit, xs := range byUnit {
+		formats[unit] = common(xs, col.Style, o)
+	}
+	texts = make([]string, len(t.Rows))
+	var numbers []string
+	var where []int
+	for r, row := range t.Rows {
+		v := cell(row, c)
+		if v.Kind != page.Number {
+			texts[r] = plainCell(v)
+			continue
+		}
+		numbers = append(numbers, formats[cellUnit(v, col)].text(v.Num))
+		where = append(where, r)
+	}
+	alignPoints(numbers)
+	for i, r := range where {
+		texts[r] = numbers[i]
+	}
+	return texts, numeric || allMissing(t, c) && numberStyle(col)
+}
+
+// allMissing reports that nothing is known in column c, and that it has rows.
+func allMissing(t page.Table, c int) bool {
+	return len(t.Rows) > 0 && !slices.ContainsFunc(t.Rows, func(row []page.Cell) bool {
+		return cell(row, c).Kind != page.Empty
+	})
+}
+
+func numberStyle(col page.Column) bool { return col.Style != page.Plain || col.Unit != "" }
+
+func plainCell(v page.Cell) string {
+	switch v.Kind {
+	case page.Text:
+		return clean(v.Text)
+	case page.Truth:
+		return yesNo(v.Num)
+	}
+	return missing
+}
+
+func yesNo(truth float64) string {
+	if truth == 1 {
+		return "yes"
+	}
+	return "no"
+}
+
+func columnLabel(c page.Column) string { return labelOr(c.Label, c.ID) }
+
+// labelOr is the label, or the id with blanks for its underscores.
+func labelOr(label, id string) string {
+	if label != "" {
+		return clean(label)
+	}
+	return clean(strings.ReplaceAll(id, "_", " "))
+}
+
+func columnUnit(c page.Column) string {
+	if c.Style == page.Fraction || c.Style == page.Percent {
+		return "%"
+	}
+	return Unit(c.Unit)
+}
+
+// valueTexts are the name and the text of a figure that belongs to the whole result.
+func valueTexts(v page.Value, o Options) (label, text string) {
+	label = labelOr(v.Label, v.ID)
+	switch v.Cell.Kind {
+	case page.Number:
+		unit := v.Unit
+		if v.Cell.Unit != "" {
+			unit = v.Cell.Unit
+		}
+		return label, number(v.Cell.Num, unit, v.Style, 0, o)
+	case page.Text:
+		return label, clean(v.Cell.Text)
+	case page.Truth:
+		return label, yesNo(v.Cell.Num)
+	}
+	return label, missing
+}

@@ -1,0 +1,71 @@
+// Package render turns a page.Entry into what a person or a program reads: a
+// terminal screen, JSON, Markdown or HTML. It is the only place where a number
+// becomes text, so every medium shows the same figure in the same way.
+package render
+
+import (
+	"strings"
+	"unicode"
+
+	"github.com/mattn/go-runewidth"
+)
+
+// DefaultWidth is how many terminal columns prose is wrapped to when nothing else is known.
+const DefaultWidth = 80
+
+// DefaultDigits is how many significant digits a measured quantity shows.
+const DefaultDigits = 4
+
+// Options say how much of a number is shown and how wide the screen is. The zero
+// value is the default: four significant digits, 80 columns, no colour.
+type Options struct {
+	Digits int  // significant digits of a measured quantity, 1 to 15; 0: DefaultDigits
+	Width  int  // terminal columns; 0: DefaultWidth
+	Color  bool // bold, faint and two colours that read on dark and on light screens
+}
+
+func (o Options) digits() int {
+	if o.Digits <= 0 {
+		return DefaultDigits
+	}
+	return min(o.Digits, 15)
+}
+
+func (o Options) width() int {
+	if o.Width <= 0 {
+		return DefaultWidth
+	}
+	return o.Width
+}
+
+const (
+	hardSpace = "\u00a0" // between a number and its unit: prose is not broken there
+	padding   = "\ue000" // stands for one digit's width of nothing, to align decimal points
+	missing   = "–"      // a number that does not exist, in a table
+)
+
+// columns measures text the way most terminals do, whatever the locale says of
+// characters of undecided width.
+var columns = &runewidth.Condition{}
+
+func screenWidth(s string) int { return columns.StringWidth(s) }
+
+// clean makes text of unknown origin safe to show: control characters, which
+// could move a terminal's cursor, and marks that turn the writing direction
+// become blanks or the replacement character.
+func clean(s string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r == '\t' || r == '\n' || r == '\r' || r == '\u2028' || r == '\u2029':
+			return ' '
+		case unicode.IsControl(r), r >= '\u202a' && r <= '\u202e', r >= '\u2066' && r <= '\u2069', r == '\ue000':
+			return unicode.ReplacementChar
+		}
+		return r
+	}, s)
+}
+
+// soft turns the marks used while laying out into plain blanks.
+func soft(s string) string {
+	return strings.NewReplacer(hardSpace, " ", padding, " ").Replace(s)
+}

@@ -1,0 +1,46 @@
+package render
+
+import (
+	"strings"
+	"testing"
+
+	"breakbook/repl/page"
+)
+
+func TestProblem(t *testing.T) {
+	e := page.Entry{Number: 4, Input: "fit 密度 on größe", Problem: &page.Problem{Code: "unknown-column",
+		Message: "There is no column called größe in gates.", At: 11, Hint: "did you mean size?"}}
+	want := "Entry 4: There is no column called größe in gates.\n" +
+		"  fit 密度 on größe\n" +
+		"              ^\n" +
+		"  did you mean size?\n"
+	if got := Problem(e, Options{}); got != want {
+		t.Errorf("got:\n%s\nwant:\n%s", got, want)
+	}
+	if got := screen(t, e, Options{}); got != want {
+		t.Errorf("Terminal shows a problem otherwise:\n%s", got)
+	}
+}
+
+// The caret stays under its place when the line is longer than the screen.
+func TestProblemInALongLine(t *testing.T) {
+	input := "fit load on " + strings.Repeat("density, ", 30) + "lod"
+	for _, at := range []int{1, 13, 150, len(input) - 2} {
+		e := page.Entry{Input: input, Problem: &page.Problem{Message: "No.", At: at}}
+		lines := strings.Split(Problem(e, Options{Width: 60}), "\n")
+		line, caret := []rune(lines[1]), strings.Index(lines[2], "^")
+		if len(line) > 60 {
+			t.Errorf("place %d: the line is %d wide", at, len(line))
+		}
+		if want := []rune(input)[at-1]; line[caret] != want {
+			t.Errorf("place %d: the caret stands under %q, want %q\n%s\n%s", at, line[caret], want, lines[1], lines[2])
+		}
+	}
+}
+
+func TestProblemPastTheEnd(t *testing.T) {
+	e := page.Entry{Input: "fit load on", Problem: &page.Problem{Message: "A term is missing.", At: 12}}
+	if want := "A term is missing.\n  fit load on\n             ^\n"; Problem(e, Options{}) != want {
+		t.Errorf("got:\n%s", Problem(e, Options{}))
+	}
+}

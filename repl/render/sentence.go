@@ -1,0 +1,89 @@
+package render
+
+import (
+	"math"
+	"strings"
+
+	"breakbook/repl/page"
+)
+
+// Sentence writes a sentence in plain words, its numbers shown with o's digits.
+// A number is one with its unit; the result has plain blanks and no line breaks.
+func Sentence(s page.Sentence, o Options) string { return soft(sentence(s, o)) }
+
+// sentence is Sentence with hard blanks inside numbers, for wrapping.
+func sentence(s page.Sentence, o Options) string {
+	var b strings.Builder
+	for _, part := range s {
+		switch v := part.(type) {
+		case page.Word:
+			b.WriteString(clean(string(v)))
+		case page.Num:
+			b.WriteString(signed(number(v.Value, v.Unit, v.Style, v.Resolution, o), v))
+		case page.Span:
+			b.WriteString(span(v, o))
+		case page.Chance:
+			b.WriteString(probability("p", float64(v), o))
+		}
+	}
+	return b.String()
+}
+
+// signed puts a plus before a positive number that asks for one and does not show as zero.
+func signed(text string, n page.Num) string {
+	digits, _, _ := strings.Cut(text, hardSpace)
+	if !n.Signed || !(n.Value > 0) || math.IsInf(n.Value, 0) || strings.Trim(digits, "0.") == "" {
+		return text
+	}
+	return "+" + text
+}
+
+// probability says "p = 0.031" or "p < 0.0001" after the name it is given.
+func probability(name string, p float64, o Options) string {
+	if math.IsNaN(p) {
+		return name + " not known"
+	}
+	text := chance(p, o)
+	if strings.HasPrefix(text, "<") || strings.HasPrefix(text, ">") {
+		return name + hardSpace + text
+	}
+	return name + hardSpace + "=" + hardSpace + text
+}
+
+// span says "from 12 N to 40 N". Both ends share their decimals, two significant
+// digits of the distance between them; an end that does not exist is said to be no limit.
+func span(s page.Span, o Options) string {
+	noLow := math.IsNaN(s.Low) || math.IsInf(s.Low, 0)
+	noHigh := math.IsNaN(s.High) || math.IsInf(s.High, 0)
+	switch {
+	case noLow && noHigh:
+		return "no lower limit and no upper limit"
+	case noHigh:
+		return "from " + number(s.Low, s.Unit, s.Style, 0, o) + ", no upper limit"
+	case noLow:
+		return "up to " + number(s.High, s.Unit, s.Style, 0, o) + ", no lower limit"
+	}
+	low, high, unit := s.Low, s.High, s.Unit
+	switch s.Style {
+	case page.Fraction:
+		low, high, unit = 100*low, 100*high, "percent"
+	case page.Percent:
+		unit = "percent"
+	}
+	a, b := ends(low, high, o)
+	return "from " + withUnit(a, unit) + " to " + withUnit(b, unit)
+}
+
+// ends shows the two ends of a range with common decimals.
+func ends(low, high float64, o Options) (string, string) {
+	width := math.Abs(high - low)
+	if outsize(width) && math.Max(math.Abs(low), math.Abs(high)) < 1e-4 {
+		return power(low, o.digits()), power(high, o.digits())
+	}
+	d := decimalsFor(width, 2)
+	if width == 0 {
+		d = decimalsFor(low, o.digits())
+	}
+	d = min(d, max(exactDecimals(low), exactDecimals(high)), 12)
+	return fixed(low, d), fixed(high, d)
+}

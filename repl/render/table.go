@@ -1,0 +1,210 @@
+package render
+
+import (
+	"strings"
+
+	"github.com/jedib0t/go-pretty/v6/table"
+	"github.com/jedib0t/go-pretty/v6/text"
+
+	"breakbook/repl/page"
+)
+
+const (
+	gap        = 2  // blanks between two columns
+	textColumn = 20 // a column of words is not made narrower than this
+)
+
+// tableText lays a table out for the screen. What is wider than the screen first
+// has its columns of words wrapped, then loses the columns marked Wide, and says
+// so, and is then split, its first column repeated. Numbers are never cut.
+func tableText(t page.Table, o Options) string {
+	s := layOut(t, o)
+	room := o.width() - len(indent)
+	for i := range s.heads {
+		s.heads[i].label = strings.Join(headLines(s, i), "\n")
+	}
+	fold(&s, room)
+	left := dropWide(&s, room)
+	if len(left) > 0 {
+		fold(&s, room)
+	}
+	var b strings.Builder
+	if s.title != "" {
+		b.WriteString(paragraph(indent, indent, s.title, o.width()))
+	}
+	for i, group := range split(s, room) {
+		if i > 0 {
+			b.WriteString("\n")
+		}
+		b.WriteString(set(s, group, o))
+	}
+	if s.note != "" {
+		b.WriteString(o.paint(faint, paragraph(indent, indent, s.note, o.width())))
+	}
+	if len(left) > 0 {
+		b.WriteString(o.paint(faint, paragraph(indent, indent, tooWide(left), o.width())))
+	}
+	return b.String()
+}
+
+func tooWide(left []string) string {
+	return "Not shown for want of width: " + strings.Join(left, ", ") + "; the report has all columns."
+}
+
+// headLines breaks a head to about the width of what stands under it, its unit last.
+func headLines(s sheet, c int) []string {
+	under := 0
+	for _, row := range s.rows {
+		under = max(under, screenWidth(row[c]))
+	}
+	h := s.heads[c]
+	lines := wrap(h.label, max(under, 8))
+	if h.unit == "" {
+		return lines
+	}
+	unit := "(" + h.unit + ")"
+	if last := lines[len(lines)-1]; screenWidth(last)+1+screenWidth(unit) <= max(under, 8) {
+		lines[len(lines)-1] = last + " " + unit
+		return lines
+	}
+	return append(lines, unit)
+}
+
+// columnWidth is the widest line of a column, head included.
+func columnWidth(s sheet, c int) int {
+	w := widest(strings.Split(s.heads[c].label, "\n"))
+	for _, row := range s.rows {
+		w = max(w, widest(strings.Split(row[c], "\n")))
+	}
+	return w
+}
+
+func sheetWidth(s sheet, group []int) int {
+	w := 0
+	for _, c := range group {
+		w += columnWidth(s, c) + gap
+	}
+	return max(0, w-gap)
+}
+
+func allColumns(s sheet) []int {
+	out := make([]int, len(s.heads))
+	for i := range out {
+		out[i] = i
+	}
+	return out
+}
+
+// fold wraps columns of words, the widest first, until the sheet fits or all are narrow.
+func fold(s *sheet, room int) {
+	for sheetWidth(*s, allColumns(*s)) > room {
+		over, at := sheetWidth(*s, allColumns(*s))-room, -1
+		for c, h := range s.heads {
+			if w := columnWidth(*s, c); !h.right && w > textColumn && (at < 0 || w > columnWidth(*s, at)) {
+				at = c
+			}
+		}
+		if at < 0 {
+			return
+		}
+		before := columnWidth(*s, at)
+		to := max(textColumn, before-over)
+		for _, row := range s.rows {
+			row[at] = strings.Join(wrap(strings.ReplaceAll(row[at], "\n", " "), to), "\n")
+		}
+		if columnWidth(*s, at) >= before {
+			return // a single long word
+		}
+	}
+}
+
+// dropWide takes columns marked Wide away from the right until the sheet fits and
+// names them; a column of units goes with its numbers.
+func dropWide(s *sheet, room int) []string {
+	var left []string
+	for c := len(s.heads) - 1; c > 0 && sheetWidth(*s, allColumns(*s)) > room; c-- {
+		if !s.heads[c].wide || s.heads[c].units {
+			continue
+		}
+		end := c + 1
+		if end < len(s.heads) && s.heads[end].units && s.heads[end].wide {
+			end++
+		}
+		left = append([]string{strings.ReplaceAll(s.heads[c].label, "\n", " ")}, left...)
+		s.heads = append(s.heads[:c:c], s.heads[end:]...)
+		for r, row := range s.rows {
+			s.rows[r] = append(row[:c:c], row[end:]...)
+		}
+	}
+	return left
+}
+
+// split deals the columns into groups that fit, each led by the first column.
+func split(s sheet, room int) [][]int {
+	if len(s.heads) == 0 {
+		return nil
+	}
+	groups := [][]int{{0}}
+	for c := 1; c < len(s.heads); c++ {
+		last := groups[len(groups)-1]
+		with := append(last[:len(last):len(last)], c)
+		if sheetWidth(s, with) > room && len(last) > 1 && !s.heads[c].units {
+			groups = append(groups, []int{0, c})
+			continue
+		}
+		groups[len(groups)-1] = with
+	}
+	return groups
+}
+
+// set lays the columns of group out in our own quiet style: words over a thin
+// rule, no boxes, no lines between columns.
+func set(s sheet, group []int, o Options) string {
+	w := table.NewWriter()
+	w.SetStyle(table.Style{
+		Box: table.BoxStyle{MiddleHorizontal: "─", PaddingLeft: strings.Repeat(" ", gap)},
+		Format: table.FormatOptions{Header: text.FormatDefault, Row: text.FormatDefault,
+			HeaderVAlign: text.VAlignBottom, RowVAlign: text.VAlignTop},
+		Options: table.Options{SeparateHeader: true},
+	})
+	w.SuppressTrailingSpaces()
+	configs := make([]table.ColumnConfig, len(group))
+	header := make(table.Row, len(group))
+	for i, c := range group {
+		align := text.AlignLeft
+		if s.heads[c].right {
+			align = text.AlignRight
+		}
+		configs[i] = table.ColumnConfig{Number: i + 1, Align: align, AlignHeader: align}
+		header[i] = s.heads[c].label
+	}
+	w.SetColumnConfigs(configs)
+	w.AppendHeader(header)
+	for _, row := range s.rows {
+		cells := make(table.Row, len(group))
+		for i, c := range group {
+			cells[i] = row[c]
+		}
+		w.AppendRow(cells)
+	}
+	return quiet(w.Render(), o)
+}
+
+// quiet puts the rule under the table's own columns and dims what is above it.
+func quiet(rendered string, o Options) string {
+	lines := strings.Split(rendered, "\n")
+	above := true
+	for i, line := range lines {
+		rule := above && strings.Trim(line, "─ ") == "" && strings.Contains(line, "─")
+		if rule {
+			line = indent + strings.TrimPrefix(line, strings.Repeat("─", gap))
+		}
+		line = strings.TrimRight(soft(line), " ")
+		if above {
+			line = o.paint(faint, line)
+		}
+		above = above && !rule
+		lines[i] = line
+	}
+	return strings.Join(lines, "\n") + "\n"
+}

@@ -1,0 +1,155 @@
+package render
+
+import (
+	"bufio"
+	"io"
+	"slices"
+	"strings"
+
+	"breakbook/repl/page"
+)
+
+// indent sets everything under the findings off from them.
+const indent = "  "
+
+// Colours are few and read on dark and on light screens: weight, faintness,
+// magenta for a caution and red for a failure.
+const (
+	bold    = "\x1b[1m"
+	faint   = "\x1b[2m"
+	caution = "\x1b[1;35m"
+	failure = "\x1b[1;31m"
+	plain   = "\x1b[0m"
+)
+
+// paint colours each line of text by itself, so that a pager may cut between them.
+func (o Options) paint(colour, text string) string {
+	if !o.Color || text == "" {
+		return text
+	}
+	lines := strings.Split(text, "\n")
+	for i, line := range lines {
+		if line != "" {
+			lines[i] = colour + line + plain
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+// Terminal writes an entry for a screen: findings, the main one first, then who
+// took part, tables, single figures, cautions and the files drawn. An entry that
+// failed is written as Problem writes it. Errors are w's.
+func Terminal(w io.Writer, e page.Entry, o Options) error {
+	b := bufio.NewWriter(w)
+	if e.Problem != nil {
+		b.WriteString(Problem(e, o))
+		return b.Flush()
+	}
+	blocks := []string{prose(e, o), findings(e, o), tookPart(e, o)}
+	for _, t := range e.Tables {
+		blocks = append(blocks, tableText(t, o))
+	}
+	blocks = append(blocks, values(e.Values, o), cautions(e, o), figurePaths(e, o))
+	blocks = slices.DeleteFunc(blocks, func(s string) bool { return s == "" })
+	b.WriteString(soft(strings.Join(blocks, "\n")))
+	return b.Flush()
+}
+
+func prose(e page.Entry, o Options) string {
+	if e.Prose == "" {
+		return ""
+	}
+	text := paragraph("", "", clean(e.Prose), o.width())
+	if e.Kind == "heading" {
+		return o.paint(bold, text)
+	}
+	return text
+}
+
+// findings sets the first finding apart from the others.
+func findings(e page.Entry, o Options) string {
+	var first, others strings.Builder
+	for i, f := range e.Findings {
+		text := paragraph("", "", sentence(f, o), o.width())
+		if i == 0 {
+			first.WriteString(o.paint(bold, text))
+			continue
+		}
+		others.WriteString(text)
+	}
+	if others.Len() == 0 {
+		return first.String()
+	}
+	return first.String() + "\n" + others.String()
+}
+
+func tookPart(e page.Entry, o Options) string {
+	text := whoTookPart(e)
+	if text == "" {
+		return ""
+	}
+	return o.paint(faint, paragraph(indent, indent, text, o.width()))
+}
+
+// whoTookPart says under which name a result is kept and how many specimens it rests on.
+func whoTookPart(e page.Entry) string {
+	var parts []string
+	if e.Name != "" {
+		parts = append(parts, "Kept as "+clean(e.Name))
+	}
+	if s := e.Specimens; s != nil {
+		text := counted(s.Used, "specimen", "specimens")
+		if e.Series != "" {
+			text += " of " + clean(e.Series)
+		}
+		if s.SetAside > 0 {
+			text += ", " + fixed(float64(s.SetAside), 0) + " set aside"
+		}
+		if s.Missing > 0 {
+			text += ", " + fixed(float64(s.Missing), 0) + " left out for a missing value"
+		}
+		parts = append(parts, text)
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return strings.Join(parts, "; ") + "."
+}
+
+func counted(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fixed(float64(n), 0) + " " + many
+}
+
+// cautions writes each caution once.
+func cautions(e page.Entry, o Options) string {
+	var b strings.Builder
+	for _, text := range distinctCautions(e, o) {
+		const word = "Caution: "
+		p := paragraph(word, indent, text, o.width())
+		b.WriteString(o.paint(caution, strings.TrimSpace(word)) + strings.TrimPrefix(p, strings.TrimSpace(word)))
+	}
+	return b.String()
+}
+
+func distinctCautions(e page.Entry, o Options) []string {
+	var out []string
+	for _, c := range e.Cautions {
+		if text := sentence(c, o); !slices.Contains(out, text) {
+			out = append(out, text)
+		}
+	}
+	return out
+}
+
+func figurePaths(e page.Entry, o Options) string {
+	var b strings.Builder
+	for _, f := range e.Figures {
+		if f.Path != "" {
+			b.WriteString(o.paint(faint, paragraph("Drawn: ", indent, clean(f.Path), o.width())))
+		}
+	}
+	return b.String()
+}
