@@ -20,6 +20,7 @@ type Entry struct {
 	Group   Group
 	Help    string // one line
 	Example string // a whole command, on the columns of the demo series
+	Mends   []Mend // the trouble this command is the way out of, for hints
 	Result  string // how a result without a name is called ("fit" gives fit1); empty: none
 }
 
@@ -65,6 +66,7 @@ var Table = []Entry{
 			{"decimal", "decimal {decimal:choice comma point}"},
 			{"missing", "missing is {missing:texts}"},
 		},
+		Mends:   []Mend{{NoSeries, "open FILE.csv"}},
 		Help:    "reads a CSV file of test results and makes it the current series",
 		Example: "open gates.csv"},
 	{Name: "show series", Kind: "show", Group: Bringing, Phrase: "show series",
@@ -81,9 +83,11 @@ var Table = []Entry{
 		Phrase: "mark {column:column} as {role:choice specimen load failure block weight order found}",
 		Help:   "says what a column is for: the default where a command needs one", Example: "mark board as block"},
 	{Name: "unit", Kind: "unit", Group: Bringing, Phrase: "unit {column:number} is {unit:unit}",
-		Help: "says what unit a column is in", Example: "unit load is kgf"},
+		Mends: []Mend{{NoUnit, "unit COLUMN is UNIT"}},
+		Help:  "says what unit a column is in", Example: "unit load is kgf"},
 	{Name: "treat", Kind: "treat", Group: Bringing, Phrase: "treat {column:column} as {kind:choice category number text}",
-		Help: "says what kind of column it is", Example: "treat thickness as category"},
+		Mends: []Mend{{NeedCategory, "treat COLUMN as category"}, {NeedNumber, "treat COLUMN as number"}},
+		Help:  "says what kind of column it is", Example: "treat thickness as category"},
 	{Name: "levels", Kind: "levels", Group: Bringing, Phrase: "levels of {column:category} are {levels:levels column}",
 		Help: "the order of a category's levels, the baseline first", Example: "levels of pins are none, single, pair, offset"},
 
@@ -108,7 +112,7 @@ var Table = []Entry{
 		Phrase: "compare {y:response} by {a:category}", Options: []Option{{"against", "against {against:level a}"}},
 		Help: "each level against each other, or all against one", Example: "compare load by pins against none"},
 	{Name: "compare of", Kind: "compare", Group: Fitting, Clauses: []Clause{As, Confidence, Worth}, Result: "compare",
-		Phrase: "compare {a:category} of {fit:result fit}", Options: []Option{{"against", "against {against:level a}"}},
+		Phrase: "compare {a:category} [of {fit:result fit}]", Options: []Option{{"against", "against {against:level a}"}},
 		Help: "the levels of a fit, on the same footing", Example: "compare pins of fit1"},
 	{Name: "predict", Kind: "predict", Group: Fitting, Clauses: []Clause{As, Confidence, Worth}, Result: "predict",
 		Phrase: "predict [{fit:result fit}] given {given:given}",
@@ -118,9 +122,12 @@ var Table = []Entry{
 		Phrase: "draw {y:response} by {a:category}",
 		Help:   "every specimen, with the mean of each level and its range", Example: "draw load by pins"},
 	{Name: "draw against", Kind: "draw", Group: Drawing, Clauses: []Clause{For, From, To, Confidence},
-		Phrase:  "draw {y:response} against {x:number} [by {a:category}] [line of {fit:result fit}]",
-		Options: drawing,
-		Help:    "points, and the line and range of a fit", Example: "draw load against density by pins line of fit1"},
+		Phrase: "draw {y:response} against {x:number}",
+		Options: append([]Option{
+			{"by", "by {a:category}"},
+			{"line", "line of {fit:result fit}"},
+		}, drawing...),
+		Help: "points, and the line and range of a fit", Example: "draw load against density by pins line of fit1"},
 	{Name: "draw residuals", Kind: "draw", Group: Drawing, Clauses: []Clause{To}, Options: drawing,
 		Phrase: "draw residuals [of {fit:result fit}]",
 		Help:   "what a fit left over, against what it expected", Example: "draw residuals of fit1"},
@@ -146,7 +153,8 @@ var Table = []Entry{
 	{Name: "digits", Kind: "digits", Group: Book, Phrase: "digits {n:count}",
 		Help: "significant digits on the screen", Example: "digits 4"},
 	{Name: "help", Kind: "help", Group: Book, Phrase: "help [{word:rest}]",
-		Help: "what can be typed", Example: "help compare"},
+		Mends: []Mend{{NoCommand, "type help to see what can be typed"}},
+		Help:  "what can be typed", Example: "help compare"},
 	{Name: "quit", Kind: "quit", Group: Book, Phrase: "quit",
 		Help: "leaves the book", Example: "quit"},
 }

@@ -40,7 +40,8 @@ type LevelRef struct {
 	At            int
 }
 
-// Name is a name in the book: of a series, a result, or one to be given.
+// Name is a name in the book: of a series, a result, or one to be given. At is 0
+// for a result that was not typed but is the latest that fits.
 type Name struct {
 	Text string
 	At   int
@@ -64,6 +65,12 @@ type Text struct {
 	At   int
 }
 
+// Texts is a list of words or quoted texts.
+type Texts struct {
+	List []string
+	At   int
+}
+
 // Choice is one of the fixed words a slot allows ("number", "comma").
 type Choice struct {
 	Word string
@@ -71,7 +78,8 @@ type Choice struct {
 }
 
 // Amount is a number with an optional unit. A percentage has Percent set and
-// Value as a fraction: `10%` is 0.1.
+// Value as a fraction: `10%` is 0.1. Beside a column (in a condition, or given to a
+// prediction) a percentage is a value like any other: 10 in the unit percent.
 type Amount struct {
 	Value   float64
 	Unit    string // a units.Parse spelling; empty when none was given
@@ -171,6 +179,7 @@ func (n Name) Place() int      { return n.At }
 func (n File) Place() int      { return n.At }
 func (n Files) Place() int     { return n.At }
 func (n Text) Place() int      { return n.At }
+func (n Texts) Place() int     { return n.At }
 func (n Choice) Place() int    { return n.At }
 func (n Amount) Place() int    { return n.At }
 func (n Count) Place() int     { return n.At }

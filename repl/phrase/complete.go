@@ -1,0 +1,97 @@
+package phrase
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+)
+
+// Complete finds what could be typed at a position with the language of Table.
+func Complete(line string, pos int, k Known, files func(prefix string) []string) (start int, candidates []string) {
+	return Standard().Complete(line, pos, k, files)
+}
+
+// Complete finds what could stand in a line at pos, counted in characters: the
+// candidates, each once, take the place of the characters from start to pos. They
+// are read off the table: first words, then whatever the phrases that fit so far
+// could go on with. files lists the paths that start as typed; it may be nil.
+func (l *Language) Complete(line string, pos int, k Known, files func(prefix string) []string) (start int, candidates []string) {
+	in := []rune(line)
+	in = in[:max(0, min(pos, len(in)))]
+	start, begin := wordStart(in)
+	typed := string(in[start:])
+	before := in[begin:start]
+	toks := scan(before)
+	add := func(words []string) {
+		for _, w := range words {
+			if fitsTyped(w, typed) && !slices.Contains(candidates, w) {
+				candidates = append(candidates, w)
+			}
+		}
+	}
+	if toks[0].kind == endToken {
+		add(l.firstWords())
+		return start, candidates
+	}
+	for i := range l.commands {
+		c := &l.commands[i]
+		if toks[0].kind != wordToken || !slices.Contains(c.nodes[0].words, toks[0].text) {
+			continue
+		}
+		p := newParser(l, c, before, toks, k)
+		p.command()
+		if p.at != len(toks)-1 {
+			continue
+		}
+		for _, w := range p.wants {
+			if w.files && files != nil {
+				candidates = append(candidates, l.paths(files, typed)...)
+			}
+			if w.words != nil {
+				add(w.words())
+			}
+		}
+	}
+	return start, candidates
+}
+
+// paths are the files that start as typed, in quotation marks where they need them.
+func (l *Language) paths(files func(string) []string, typed string) []string {
+	prefix := strings.TrimPrefix(typed, `"`)
+	var out []string
+	for _, f := range files(prefix) {
+		if strings.ContainsFunc(f, unicode.IsSpace) || prefix != typed || strings.ContainsAny(f, `;,#"`) {
+			f = `"` + strings.ReplaceAll(f, `"`, `""`) + `"`
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// fitsTyped reports whether a candidate goes on from what was typed.
+func fitsTyped(word, typed string) bool {
+	w, t := []rune(strings.TrimPrefix(word, `"`)), []rune(strings.TrimPrefix(typed, `"`))
+	if len(t) > len(w) {
+		return false
+	}
+	return strings.EqualFold(string(w[:len(t)]), string(t))
+}
+
+// wordStart finds where the word at the end starts, and where its command starts.
+func wordStart(in []rune) (word, command int) {
+	for i := 0; i < len(in); i++ {
+		switch r := in[i]; {
+		case isQuote(r) && opensAt(in, i):
+			_, end, closed := quoted(in, i)
+			if !closed {
+				return i, command
+			}
+			word, i = i, end-1
+		case r == ';':
+			word, command = i+1, i+1
+		case unicode.IsSpace(r) || strings.ContainsRune(",(<>=^", r):
+			word = i + 1
+		}
+	}
+	return word, command
+}

@@ -1,0 +1,119 @@
+package phrase
+
+import "slices"
+
+var comparisons = []string{"<", "<=", ">", ">="}
+
+func readCondition(p *parser, _ slot) (Node, bool) {
+	c, ok := p.or()
+	return c, ok
+}
+
+// or reads conditions joined by `or`, which binds less than `and`.
+func (p *parser) or() (Condition, bool) {
+	at := p.place()
+	left, ok := p.and()
+	for ok && p.word("or") {
+		var right Condition
+		right, ok = p.and()
+		left = Or{Left: left, Right: right, At: at}
+	}
+	return left, ok
+}
+
+func (p *parser) and() (Condition, bool) {
+	at := p.place()
+	left, ok := p.not()
+	for ok && p.word("and") {
+		var right Condition
+		right, ok = p.not()
+		left = And{Left: left, Right: right, At: at}
+	}
+	return left, ok
+}
+
+// maxDepth bounds how deep brackets and `not` may nest.
+const maxDepth = 100
+
+func (p *parser) not() (Condition, bool) {
+	at := p.place()
+	if p.depth++; p.depth > maxDepth {
+		return nil, p.fail("expected-condition", "this condition is nested too deep", "")
+	}
+	defer func() { p.depth-- }()
+	switch {
+	case p.isWord(0, "not") && !p.columnHere():
+		p.i++
+		inner, ok := p.not()
+		return Not{Inner: inner, At: at}, ok
+	case p.mark("("):
+		inner, ok := p.or()
+		return inner, ok && p.closeBracket()
+	}
+	return p.test()
+}
+
+// test reads one column with what is asked of it.
+func (p *parser) test() (Condition, bool) {
+	at := p.place()
+	last := p.asked
+	typed := p.typed(p.i, min(p.i+1, len(p.toks)-1))
+	faults := len(p.soft)
+	c, ref, ok := p.column("")
+	if !ok {
+		return nil, false
+	}
+	if c.Name == "" && len(p.soft) > faults && findQuoted(typed, last.Levels) >= 0 {
+		p.soft[len(p.soft)-1].Hint = "several levels are asked for so: " + last.Name + " among " + listed(mapped(last.Levels[:min(2, len(last.Levels))], spelled), 2)
+	}
+	p.asked = c
+	for _, op := range comparisons {
+		if p.mark(op) {
+			if c.Name != "" {
+				p.checkKind(c, "number", ref.At)
+			}
+			x, ok := p.amountOf(c)
+			return Compare{Column: ref, Op: op, Value: x, At: at}, ok
+		}
+	}
+	if p.mark("=") {
+		return p.is(c, Is{Column: ref, At: at}, false)
+	}
+	if p.word("among") {
+		return p.is(c, Is{Column: ref, At: at}, true)
+	}
+	if !p.word("is") {
+		return nil, p.need(want{what: "is, among, <, <=, > or >=", code: "word", words: func() []string {
+			return slices.Concat([]string{"is", "among"}, comparisons)
+		}})
+	}
+	negate := false
+	switch {
+	case p.isWord(0, "other") && p.isWord(1, "than"):
+		p.i += 2
+		return p.is(c, Is{Column: ref, Negate: true, At: at}, false)
+	case p.word("not"):
+		negate = true
+	default:
+		p.note(literal([]string{"other than"}))
+	}
+	if p.word("missing") {
+		return Missing{Column: ref, Negate: negate, At: at}, true
+	}
+	list := p.word("among")
+	return p.is(c, Is{Column: ref, Negate: negate, At: at}, list)
+}
+
+// is reads the value, or the list of values, that a column is to have.
+func (p *parser) is(c KnownColumn, out Is, list bool) (Condition, bool) {
+	one := func() bool {
+		p.noteValue(c)
+		v, ok := p.value(c)
+		out.Values = append(out.Values, v)
+		return ok
+	}
+	if list {
+		return out, p.list(one)
+	}
+	return out, one()
+}

@@ -1,0 +1,197 @@
+package phrase
+
+import (
+	"slices"
+	"strings"
+
+	"breakbook/frames/units"
+)
+
+// exampleSeries is what the examples of the table are written on.
+type exampleSeries struct{}
+
+func (exampleSeries) Current() string       { return "gates" }
+func (exampleSeries) SeriesNames() []string { return []string{"gates"} }
+func (exampleSeries) Columns(string) []KnownColumn {
+	return []KnownColumn{
+		{Name: "load", Label: "Load", Kind: "number", Unit: "N"},
+		{Name: "density", Label: "Density", Kind: "number", Unit: "kg/m3"},
+		{Name: "pins", Label: "Pins", Kind: "category", Levels: []string{"none", "single", "pair", "offset"}},
+		{Name: "thickness", Label: "Thickness", Kind: "category", Unit: "mm", Levels: []string{"34", "44"}},
+		{Name: "failure", Label: "Failure", Kind: "category", Levels: []string{"glue", "wood", "pins"}},
+		{Name: "board", Label: "Board", Kind: "category", Levels: []string{"b1", "b2", "b3"}},
+	}
+}
+func (exampleSeries) RoleColumn(string, string) string { return "" }
+
+// Results holds one of every kind the table can give, called as the table calls it.
+func (exampleSeries) Results() []KnownResult {
+	var out []KnownResult
+	for i := len(Table) - 1; i >= 0; i-- {
+		if r := Table[i].Result; r != "" {
+			out = append(out, KnownResult{Name: r + "1", Kind: Table[i].Kind, Series: "gates", Columns: []string{"density", "pins"}})
+		}
+	}
+	return out
+}
+
+// example is an entry's example on the user's own columns, levels, results and
+// series where there are any that suit; else as the table has it.
+func (l *Language) example(e *Entry, k Known) string {
+	p := l.readExample(e)
+	if p == nil || k == nil || k.Current() == "" {
+		return e.Example
+	}
+	m := newMapping(p, k)
+	out, at := strings.Builder{}, 0
+	for _, s := range p.spans {
+		text, ok := m.text(p, s)
+		if !ok {
+			return e.Example
+		}
+		start := p.toks[s.start].start
+		out.WriteString(string(p.in[at:start]) + text)
+		at = p.toks[s.end-1].end
+	}
+	out.WriteString(string(p.in[at:]))
+	return out.String()
+}
+
+// readExample is the example of an entry, read; nil where it is not a command.
+func (l *Language) readExample(e *Entry) *parser {
+	in := []rune(e.Example)
+	for i := range l.commands {
+		if l.commands[i].entry != e {
+			continue
+		}
+		p := newParser(l, &l.commands[i], in, scan(in), exampleSeries{})
+		if p.command(); p.error() == nil {
+			return p
+		}
+	}
+	return nil
+}
+
+// exampleGiving is the example of the first command that gives a result of one of
+// the kinds, or "".
+func (l *Language) exampleGiving(kinds []string, k Known) string {
+	for i := range l.commands {
+		e := l.commands[i].entry
+		if e.Result != "" && (len(kinds) == 0 || slices.Contains(kinds, e.Kind)) {
+			return "for one, type " + l.example(e, k)
+		}
+	}
+	return ""
+}
+
+// mapping turns the names of an example into the user's own.
+type mapping struct {
+	known  Known
+	series string
+	levels map[string][]string // the levels the example uses, by its column
+	chosen map[string]KnownColumn
+}
+
+func newMapping(p *parser, k Known) *mapping {
+	m := &mapping{known: k, series: k.Current(), levels: map[string][]string{}, chosen: map[string]KnownColumn{}}
+	for _, s := range p.spans {
+		switch s.kind {
+		case levelSpan:
+			if used := m.levels[s.column.Name]; !slices.Contains(used, s.name) {
+				m.levels[s.column.Name] = append(used, s.name)
+			}
+		case resultSpan:
+			if r, ok := m.latest(s.name); ok && r.Series != "" {
+				m.series = r.Series
+			}
+		}
+	}
+	return m
+}
+
+func (m *mapping) latest(kind string) (KnownResult, bool) {
+	all := m.known.Results()
+	for i := len(all) - 1; i >= 0; i-- {
+		if all[i].Kind == kind {
+			return all[i], true
+		}
+	}
+	return KnownResult{}, false
+}
+
+// text is what stands in place of one name of the example.
+func (m *mapping) text(p *parser, s span) (string, bool) {
+	typed := p.typed(s.start, s.end)
+	switch s.kind {
+	case columnSpan:
+		c, ok := m.column(s.column)
+		return spelled(c.Name), ok
+	case levelSpan:
+		c, ok := m.column(s.column)
+		k := slices.Index(m.levels[s.column.Name], s.name)
+		if !ok || k >= len(c.Levels) {
+			return "", false
+		}
+		return spelled(c.Levels[k]), true
+	case resultSpan:
+		if r, ok := m.latest(s.name); ok {
+			return spelled(r.Name), true
+		}
+	case seriesSpan:
+		return spelled(m.series), true
+	case amountSpan:
+		c, ok := m.column(s.column)
+		if ok && !sameDimension(c, s.column) {
+			return strings.TrimSpace(p.typed(s.start, s.start+1) + " " + c.Unit), true
+		}
+	}
+	return typed, true
+}
+
+// column chooses a column of the user's for one of the example's: of its kind, with
+// levels enough, not chosen before; the one marked as load for the load, and one
+// that measures the same before another.
+func (m *mapping) column(of KnownColumn) (KnownColumn, bool) {
+	if c, ok := m.chosen[of.Name]; ok {
+		return c, true
+	}
+	load := m.known.RoleColumn(m.series, "load")
+	best, most := KnownColumn{}, 0
+	for _, c := range m.known.Columns(m.series) {
+		if c.Kind != of.Kind || len(c.Levels) < max(len(m.levels[of.Name]), min(2, len(of.Levels))) || m.taken(c.Name) {
+			continue
+		}
+		score := 1
+		if c.Name == of.Name {
+			score += 4
+		}
+		if sameDimension(c, of) {
+			score += 2
+		}
+		if load != "" && (c.Name == load) == (of.Name == "load") {
+			score += 8
+		}
+		if score > most {
+			best, most = c, score
+		}
+	}
+	if most > 0 {
+		m.chosen[of.Name] = best
+	}
+	return best, most > 0
+}
+
+func (m *mapping) taken(name string) bool {
+	for _, c := range m.chosen {
+		if c.Name == name {
+			return true
+		}
+	}
+	return false
+}
+
+func sameDimension(a, b KnownColumn) bool {
+	u, _ := units.Parse(a.Unit)
+	v, _ := units.Parse(b.Unit)
+	return u.Dimension() == v.Dimension()
+}

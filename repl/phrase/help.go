@@ -1,0 +1,159 @@
+package phrase
+
+import (
+	"slices"
+	"strings"
+)
+
+// HelpEntry is what help says about one command or one notion of the language.
+type HelpEntry struct {
+	Name    string
+	Group   Group
+	Phrase  string   // as a person would write it: compare Y by A
+	Options []string // what may follow, the options before the clauses
+	Text    string   // one line; several for a notion
+	Example string   // on the user's own columns where that can be
+}
+
+// Notions is the heading of what is common to many commands.
+const Notions Group = "Words common to many commands"
+
+// notions are the help texts that belong to no one command.
+var notions = []HelpEntry{
+	{Name: "condition", Phrase: "for CONDITION", Example: "pins is not none and load > 300 N",
+		Text: "picks specimens: `is`, `is not`, `is other than`, `among A, B`, `<`, `<=`, `>`, `>=`, `is missing`,\n" +
+			"joined by `and`, `or`, `not` and brackets; a number may carry a unit, which is converted"},
+	{Name: "terms", Phrase: "on TERM, TERM, …", Example: "density curved, together(pins, thickness)",
+		Text: "the factors of a fit, commas between: a column; `density curved` adds its square;\n" +
+			"`together(pins, thickness)` adds both and what they do in company;\n" +
+			"`ln(density)`, `log10`, `sqrt`, `exp`, `abs` and `density^3` are terms too"},
+	{Name: "clauses", Phrase: "for, from, as, to, each of, confidence, worth",
+		Example: "for pins is not none, confidence 90%, as strong",
+		Text: "what may follow a command's own words, in any order:\n" +
+			"`for CONDITION` these specimens only; `from SERIES` instead of the current one; `as NAME` names the result;\n" +
+			"`to FILE` says where it goes; `each of COLUMN` once a level; `confidence 90%` how sure a range is meant to be;\n" +
+			"`worth 10%` the smallest difference that matters"},
+	{Name: "columns", Phrase: "COLUMN", Example: `"Break load (kgf)"`,
+		Text: "a column may be typed as its plain name, with `_` or blanks, or as its header in quotation marks;\n" +
+			"load, failure, specimen, block and weight stand for the column marked so"},
+	{Name: "levels", Phrase: "LEVEL", Example: `"glued twice"`,
+		Text: "a value of a column with levels: bare, or in quotation marks; the first level is the baseline"},
+	{Name: "units", Phrase: "18 mm", Example: "thickness >= 18 mm",
+		Text: "a number may carry a unit; without one it is in the column's. An inch is `inch`"},
+	{Name: "results", Phrase: "of NAME", Example: "of fit1",
+		Text: "a result is called after its kind and numbered, or by `as NAME`; left out, it is the latest that fits"},
+	{Name: "lines", Phrase: "COMMAND; COMMAND", Example: "look; rows 5  # two commands",
+		Text: "`;` separates commands, a comma at the end goes on with the next line, `#` starts a comment"},
+}
+
+// Help is what help shows with the language of Table.
+func Help(word string, k Known) ([]HelpEntry, error) { return Standard().Help(word, k) }
+
+// Help lists every command in table order and then the notions; with a word, the
+// commands that start with it or hold it as a word of their own, or the notion of
+// that name. An unknown word is an *Error (unknown-word). k may be nil.
+func (l *Language) Help(word string, k Known) ([]HelpEntry, error) {
+	word = strings.Join(strings.Fields(strings.ToLower(word)), " ")
+	var own, inside []HelpEntry
+	var names []string
+	for i := range l.commands {
+		c := &l.commands[i]
+		lead := leading(c.nodes)
+		full := strings.Join(lead, " ")
+		if !slices.Contains(names, lead[0]) {
+			names = append(names, lead[0])
+		}
+		switch {
+		case word == "" || word == full || word == lead[0] || word == c.entry.Name || strings.HasPrefix(full, word+" "):
+			own = append(own, l.helpOn(c, k))
+		case slices.Contains(c.ownWords(), word):
+			inside = append(inside, l.helpOn(c, k))
+		}
+	}
+	for _, n := range notions {
+		n.Group = Notions
+		names = append(names, n.Name)
+		if word == "" || word == n.Name || word+"s" == n.Name || word == n.Name+"s" {
+			own = append(own, n)
+		}
+	}
+	if len(own) == 0 {
+		own = inside
+	}
+	if len(own) == 0 {
+		return nil, &Error{Code: "unknown-word", Message: "there is no help on " + inQuotes(word), Hint: meant(word, names, "there is help on")}
+	}
+	return own, nil
+}
+
+func (l *Language) helpOn(c *command, k Known) HelpEntry {
+	h := HelpEntry{Name: c.entry.Name, Group: c.entry.Group, Phrase: shownPhrase(c.nodes), Text: c.entry.Help, Example: l.example(c.entry, k)}
+	for _, t := range c.tails {
+		h.Options = append(h.Options, shownPhrase(t.nodes))
+	}
+	return h
+}
+
+// leading are the words a phrase starts with.
+func leading(nodes []node) []string {
+	var out []string
+	for _, n := range nodes {
+		if n.kind != wordNode {
+			break
+		}
+		out = append(out, n.words[0])
+	}
+	return out
+}
+
+// ownWords are the bare words of a command and its options.
+func (c *command) ownWords() []string {
+	out := bareWords(c.nodes)
+	for _, t := range c.tails {
+		out = append(out, bareWords(t.nodes)...)
+		out = append(out, t.key)
+	}
+	return out
+}
+
+func bareWords(nodes []node) []string {
+	var out []string
+	for _, n := range nodes {
+		out = append(out, n.words...)
+		out = append(out, bareWords(n.inner)...)
+		if n.kind == slotNode && n.slot.kind == "choice" {
+			out = append(out, n.slot.args...)
+		}
+	}
+	return out
+}
+
+// shownPhrase writes a phrase for people: slots in capitals, choices spelled out.
+func shownPhrase(nodes []node) string {
+	var b strings.Builder
+	for _, n := range nodes {
+		part := ""
+		switch n.kind {
+		case wordNode:
+			part = strings.Join(n.words, "/")
+		case commaNode:
+			b.WriteByte(',')
+			continue
+		case slotNode:
+			part = slotTypes()[n.slot.kind].show
+			switch {
+			case n.slot.kind == "choice":
+				part = strings.Join(n.slot.args, "/")
+			case part == "":
+				part = strings.ToUpper(n.slot.name)
+			}
+		case optionalNode:
+			part = "[" + shownPhrase(n.inner) + "]"
+		}
+		if b.Len() > 0 && !strings.HasPrefix(part, "[,") {
+			b.WriteByte(' ')
+		}
+		b.WriteString(part)
+	}
+	return b.String()
+}

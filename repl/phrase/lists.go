@@ -1,0 +1,170 @@
+package phrase
+
+import "slices"
+
+// functions are the functions of one column that responses and terms know.
+var functions = []string{"ln", "log10", "sqrt", "exp", "abs"}
+
+// opensBracket reports whether a word with its bracket stands here, as in ln(x).
+func (p *parser) opensBracket(words ...string) bool {
+	return p.isWord(0, words...) && p.toks[p.i+1].kind == markToken && p.toks[p.i+1].text == "("
+}
+
+// closeBracket takes the ) that must stand here.
+func (p *parser) closeBracket() bool {
+	return p.mark(")") || p.need(want{what: "a closing bracket", code: "word"})
+}
+
+func readResponse(p *parser, _ slot) (Node, bool) {
+	out := Response{At: p.place()}
+	if !p.opensBracket(functions...) {
+		_, ref, ok := p.column("number")
+		out.Column = ref
+		return out, ok
+	}
+	out.Function = p.tok().text
+	p.i += 2
+	_, ref, ok := p.column("number")
+	out.Column = ref
+	return out, ok && p.closeBracket()
+}
+
+func wantTerm(p *parser, _ slot) want {
+	w := p.columnWant("")
+	w.what, w.code = "a term (a column, or a function of one)", "term"
+	columns := w.words
+	w.words = func() []string {
+		out := slices.Clone(columns())
+		for _, f := range append([]string{"together"}, functions...) {
+			out = append(out, f+"(")
+		}
+		return out
+	}
+	return w
+}
+
+func readTerms(p *parser, s slot) (Node, bool) {
+	out := Terms{At: p.place()}
+	ok := p.list(func() bool {
+		t, ok := p.term(s)
+		out.List = append(out.List, t)
+		return ok
+	})
+	return out, ok
+}
+
+// term reads one term: together(…), a factor, or a factor with `curved` after it.
+func (p *parser) term(s slot) (Term, bool) {
+	out := Term{At: p.place()}
+	if p.opensBracket("together") {
+		p.i += 2
+		out.Together = true
+		ok := p.list(func() bool {
+			f, _, ok := p.factor()
+			out.Factors = append(out.Factors, f)
+			return ok
+		})
+		if !ok {
+			return out, false
+		}
+		if len(out.Factors) < 2 {
+			return out, p.fail("expected-term", "together( ) joins two columns or more", "together(pins, thickness)")
+		}
+		return out, p.closeBracket()
+	}
+	if k := p.tok().kind; k != wordToken && k != quoteToken && k != numberToken || p.stops() && !p.columnHere() {
+		return out, p.need(wantTerm(p, s))
+	}
+	f, c, ok := p.factor()
+	out.Factors = []Factor{f}
+	if !ok {
+		return out, false
+	}
+	if c.Kind == "number" || c.Name == "" || p.isWord(0, "curved") {
+		if at := p.place(); p.word("curved") {
+			out.Curved = true
+			if c.Name != "" {
+				p.checkKind(c, "number", at)
+			}
+		}
+	}
+	return out, true
+}
+
+// factor reads a column, a function of one, or a power.
+func (p *parser) factor() (Factor, KnownColumn, bool) {
+	out := Factor{At: p.place(), Power: 1}
+	if p.opensBracket(functions...) {
+		out.Function = p.tok().text
+		p.i += 2
+		c, ref, ok := p.column("number")
+		out.Column = ref
+		if !ok || !p.closeBracket() {
+			return out, c, false
+		}
+		return out, c, p.power(&out, KnownColumn{})
+	}
+	c, ref, ok := p.column("")
+	out.Column = ref
+	if !ok {
+		return out, c, false
+	}
+	if c.Kind == "text" {
+		p.wrong("wrong-kind", ref.At, c.Name+" is a text column; a term is a number column or one with levels",
+			p.lang.mend(NeedCategory, c.Name, ""))
+	}
+	return out, c, p.power(&out, c)
+}
+
+// power reads `^3` after a factor.
+func (p *parser) power(f *Factor, c KnownColumn) bool {
+	if !p.mark("^") {
+		return true
+	}
+	if c.Name != "" {
+		p.checkKind(c, "number", f.At)
+	}
+	t := p.tok()
+	if t.kind != numberToken || t.number != t.number {
+		return p.need(want{what: "a number", code: "number"})
+	}
+	if t.number == 0 {
+		return p.fail("expected-number", "a power of 0 is the same for every specimen", "")
+	}
+	f.Power = t.number
+	p.i++
+	return true
+}
+
+func readGiven(p *parser, _ slot) (Node, bool) {
+	out := Given{At: p.place()}
+	ok := p.list(func() bool {
+		item := GivenItem{At: p.place()}
+		c, ref, ok := p.column("")
+		if !ok {
+			return false
+		}
+		item.Column = ref
+		for {
+			p.noteValue(c)
+			v, ok := p.value(c)
+			if !ok {
+				return false
+			}
+			item.Values = append(item.Values, v)
+			if !p.word("or") {
+				break
+			}
+		}
+		out.List = append(out.List, item)
+		return true
+	})
+	return out, ok
+}
+
+// noteValue notes the levels that could stand here.
+func (p *parser) noteValue(c KnownColumn) {
+	if c.Kind == "category" {
+		p.note(levelWant(c))
+	}
+}

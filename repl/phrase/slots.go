@@ -1,0 +1,352 @@
+package phrase
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"unicode"
+
+	"breakbook/frames/units"
+)
+
+// slotType says how one type of slot is read and what it could hold.
+type slotType struct {
+	show string // how help shows it; empty: the slot's name in capitals
+	want func(*parser, slot) want
+	read func(*parser, slot) (Node, bool) // false: reading has stopped with an error
+}
+
+// slotTypes is every type the notation knows. It is a function because the readers
+// come back to it.
+func slotTypes() map[string]slotType { return allSlotTypes }
+
+var allSlotTypes map[string]slotType
+
+func init() {
+	allSlotTypes = map[string]slotType{
+		"response":  {want: wantColumn("number"), read: readResponse},
+		"number":    {want: wantColumn("number"), read: readOneColumn("number")},
+		"category":  {want: wantColumn("category"), read: readOneColumn("category")},
+		"column":    {want: wantColumn(""), read: readOneColumn("")},
+		"columns":   {show: "COLUMN, …", want: wantColumn(""), read: readColumns},
+		"terms":     {want: wantTerm, read: readTerms},
+		"level":     {want: wantLevel, read: readLevelSlot},
+		"levels":    {show: "LEVEL, …", want: wantLevel, read: readLevels},
+		"condition": {show: "CONDITION", want: wantColumn(""), read: readCondition},
+		"given":     {show: "COLUMN VALUE, …", want: wantColumn(""), read: readGiven},
+		"result":    {want: wantResult, read: readResult},
+		"results":   {show: "RESULT, …", want: wantResult, read: readResults},
+		"series":    {show: "SERIES", want: wantSeries, read: readSeries},
+		"name":      {show: "NAME", want: fixed("a new name", "name"), read: readNewName},
+		"file":      {show: "FILE", want: wantFile, read: readFile},
+		"files":     {show: "FILE …", want: wantFile, read: readFiles},
+		"rest":      {want: fixed("text", "text"), read: readRest},
+		"quoted":    {show: `"TEXT"`, want: fixed("text in quotation marks", "text"), read: readQuoted},
+		"texts":     {show: `"TEXT", …`, want: fixed("a word or a text in quotation marks", "text"), read: readTexts},
+		"amount":    {show: "AMOUNT", want: fixed("a number", "number"), read: readAmountSlot},
+		"percent":   {show: "N%", want: fixed("a percentage between 0% and 100%", "percent"), read: readPercent},
+		"count":     {show: "N", want: fixed("a whole number", "number"), read: readCount},
+		"extent":    {show: "N or N to M", want: fixed("a whole number", "number"), read: readExtent},
+		"unit":      {want: wantUnit, read: readUnit},
+		"choice":    {want: wantChoice, read: readChoice},
+	}
+}
+
+func fixed(what, code string) func(*parser, slot) want {
+	return func(*parser, slot) want { return want{what: what, code: code} }
+}
+
+func wantColumn(kind string) func(*parser, slot) want {
+	return func(p *parser, _ slot) want { return p.columnWant(kind) }
+}
+
+func (p *parser) columnWant(kind string) want {
+	w := want{what: "a column", code: "column"}
+	switch kind {
+	case "number":
+		w.what = "a number column"
+	case "category":
+		w.what = "a column with levels"
+	}
+	series := p.series
+	w.words = func() []string {
+		var out []string
+		for _, c := range p.known.Columns(series) {
+			if kind == "" || c.Kind == kind {
+				out = append(out, c.Name)
+			}
+		}
+		return out
+	}
+	return w
+}
+
+// column reads the name of a column of a kind ("": any). An unknown or unfit one is
+// recorded and read past; then the column's name is empty or it is as it is.
+func (p *parser) column(kind string) (c KnownColumn, ref ColumnRef, ok bool) {
+	from := p.i
+	ref.At = p.place()
+	t := p.tok()
+	if t.kind != wordToken && t.kind != quoteToken && t.kind != numberToken || p.stops() && !p.columnHere() {
+		return c, ref, p.need(p.columnWant(kind))
+	}
+	if p.series == "" {
+		p.wrong("no-series", ref.At, "no series is open", p.lang.mend(NoSeries, "", ""))
+		p.i++
+		return c, ref, true
+	}
+	c, found := p.readColumn()
+	if !found {
+		p.unknownColumn()
+		return c, ref, true
+	}
+	ref.Column = c.Name
+	p.spans = append(p.spans, span{start: from, end: p.i, kind: columnSpan, column: c})
+	p.checkKind(c, kind, ref.At)
+	return c, ref, true
+}
+
+// columnHere reports whether a column's name stands at the current token.
+func (p *parser) columnHere() bool {
+	from := p.i
+	_, found := p.readColumn()
+	p.i = from
+	return found
+}
+
+// unknownColumn records that no column is called so, and reads past the name: as
+// many words as together come near to a column, else one.
+func (p *parser) unknownColumn() {
+	at, from := p.place(), p.i
+	names := p.columnWant("").words()
+	typed, hint := p.tokenText(from), ""
+	for n := 3; n >= 1 && hint == ""; n-- {
+		if !p.plainWords(from, n) {
+			continue
+		}
+		if c := closest(p.typed(from, from+n), names); c != "" {
+			typed, hint = p.typed(from, from+n), "did you mean "+spelled(c)+"?"
+			p.i = from + n
+		}
+	}
+	if p.i == from {
+		p.i++
+		hint = meant(typed, names, "the columns are")
+	}
+	p.wrong("unknown-column", at, "there is no column "+shown(typed)+" in "+p.series, hint)
+}
+
+// tokenText is a token with what is glued to it: a bare word as it stands.
+func (p *parser) tokenText(k int) string {
+	end := k + 1
+	for p.toks[k].kind != quoteToken && p.toks[end].glued && (p.toks[end].kind == wordToken || p.toks[end].kind == numberToken) {
+		end++
+	}
+	return p.typed(k, end)
+}
+
+// plainWords reports whether n words stand from token k on that nothing else claims.
+func (p *parser) plainWords(k, n int) bool {
+	from := p.i
+	defer func() { p.i = from }()
+	for p.i = k; p.i < k+n; p.i++ {
+		if p.end() || p.i > k && p.stops() {
+			return false
+		}
+		if kind := p.tok().kind; kind != wordToken && kind != numberToken && kind != quoteToken {
+			return false
+		}
+	}
+	return true
+}
+
+// checkKind records that a column is of another kind than needed.
+func (p *parser) checkKind(c KnownColumn, kind string, at int) {
+	if kind == "" || c.Kind == kind {
+		return
+	}
+	switch {
+	case kind == "number":
+		hint := ""
+		if c.Kind == "text" || numericLevels(c) {
+			hint = p.lang.mend(NeedNumber, c.Name, "")
+		} else if names := p.columnWant("number").words(); len(names) > 0 {
+			hint = "number columns are " + listed(mapped(names, spelled), 8)
+		}
+		p.wrong("wrong-kind", at, c.Name+" is "+a(c.Kind)+" column; a number column is needed here", hint)
+	default:
+		p.wrong("wrong-kind", at, c.Name+" is "+a(c.Kind)+" column; a column with levels is needed here",
+			p.lang.mend(NeedCategory, c.Name, ""))
+	}
+}
+
+func numericLevels(c KnownColumn) bool {
+	return len(c.Levels) > 0 && !slices.ContainsFunc(c.Levels, func(l string) bool { return math.IsNaN(parseFloat(l)) })
+}
+
+func readOneColumn(kind string) func(*parser, slot) (Node, bool) {
+	return func(p *parser, _ slot) (Node, bool) {
+		_, ref, ok := p.column(kind)
+		return ref, ok
+	}
+}
+
+func readColumns(p *parser, _ slot) (Node, bool) {
+	list := Columns{At: p.place()}
+	ok := p.list(func() bool {
+		_, ref, ok := p.column("")
+		list.List = append(list.List, ref)
+		return ok
+	})
+	return list, ok
+}
+
+// list reads one item after another as long as commas join them.
+func (p *parser) list(item func() bool) bool {
+	for {
+		if !item() {
+			return false
+		}
+		if !p.moreAfterComma() {
+			return true
+		}
+		p.i++
+	}
+}
+
+func wantResult(p *parser, s slot) want {
+	return want{what: a(orKinds(s.args)), code: "result", words: func() []string {
+		return mapped(p.fitting(s.args), func(r KnownResult) string { return r.Name })
+	}}
+}
+
+func findName(t token, names []string) int {
+	if t.kind != wordToken && t.kind != quoteToken {
+		return -1
+	}
+	return slices.IndexFunc(names, func(n string) bool { return strings.EqualFold(n, t.text) })
+}
+
+func readResult(p *parser, s slot) (Node, bool) {
+	name, ok := p.result(s.args)
+	return name, ok
+}
+
+func (p *parser) result(kinds []string) (Name, bool) {
+	t := p.tok()
+	if t.kind != wordToken && t.kind != quoteToken || p.stops() {
+		return Name{}, p.need(wantResult(p, slot{args: kinds}))
+	}
+	at, typed := p.place(), p.typed(p.i, p.i+1)
+	p.i++
+	all := p.known.Results()
+	fitting := p.fitting(kinds)
+	names := mapped(fitting, func(r KnownResult) string { return r.Name })
+	if k := findName(t, names); k >= 0 {
+		p.spans = append(p.spans, span{start: p.i - 1, end: p.i, kind: resultSpan, name: fitting[k].Kind})
+		return Name{Text: names[k], At: at}, true
+	}
+	if k := findName(t, mapped(all, func(r KnownResult) string { return r.Name })); k >= 0 {
+		p.wrong("wrong-kind", at, all[k].Name+" is "+a(all[k].Kind)+"; "+a(orKinds(kinds))+" is needed here",
+			meant(typed, names, "there is"))
+		return Name{Text: all[k].Name, At: at}, true
+	}
+	hint := meant(typed, names, "there is")
+	if len(names) == 0 {
+		hint = p.lang.exampleGiving(kinds, p.known)
+	}
+	p.wrong("unknown-result", at, "there is no "+orKinds(kinds)+" called "+shown(typed), hint)
+	return Name{At: at}, true
+}
+
+func readResults(p *parser, s slot) (Node, bool) {
+	list := NameList{At: p.place()}
+	ok := p.list(func() bool {
+		n, ok := p.result(s.args)
+		list.List = append(list.List, n)
+		return ok
+	})
+	return list, ok
+}
+
+func wantSeries(p *parser, _ slot) want {
+	return want{what: "the name of a series", code: "series", words: p.known.SeriesNames}
+}
+
+func readSeries(p *parser, s slot) (Node, bool) {
+	t := p.tok()
+	if t.kind != wordToken && t.kind != quoteToken && t.kind != numberToken {
+		return nil, p.need(wantSeries(p, s))
+	}
+	at := p.place()
+	names := p.known.SeriesNames()
+	k := findQuoted(t.text, names)
+	if t.kind != quoteToken {
+		k, _ = p.longest(names)
+	}
+	if k < 0 {
+		typed := p.tokenText(p.i)
+		p.i++
+		if len(names) == 0 {
+			p.wrong("no-series", at, "no series is open", p.lang.mend(NoSeries, "", ""))
+		} else {
+			p.wrong("unknown-series", at, "there is no series called "+shown(typed), meant(typed, names, "open are"))
+		}
+		return Name{At: at}, true
+	}
+	from := p.i
+	if t.kind == quoteToken {
+		p.i++
+	} else {
+		_, n := p.longest(names)
+		p.i += n
+	}
+	p.spans = append(p.spans, span{start: from, end: p.i, kind: seriesSpan, name: names[k]})
+	return Name{Text: names[k], At: at}, true
+}
+
+func readNewName(p *parser, s slot) (Node, bool) {
+	t := p.tok()
+	text := p.typed(p.i, min(p.i+1, len(p.toks)))
+	if t.kind == quoteToken {
+		text = t.text
+	}
+	if t.kind != wordToken && t.kind != quoteToken || text == "" || !unicode.IsLetter([]rune(text)[0]) {
+		return nil, p.need(want{what: "a name that starts with a letter", code: "name"})
+	}
+	at := p.place()
+	p.i++
+	return Name{Text: text, At: at}, true
+}
+
+func wantUnit(*parser, slot) want {
+	return want{what: "a unit", code: "unit", words: units.Known}
+}
+
+func readUnit(p *parser, s slot) (Node, bool) {
+	at := p.place()
+	if p.end() || p.tok().kind == commaToken {
+		return nil, p.need(wantUnit(p, s))
+	}
+	if u, ok := p.unitHere(); ok {
+		return UnitRef{Unit: u.String(), At: at}, true
+	}
+	typed := p.tokenText(p.i)
+	p.i++
+	p.unknownUnit(typed, at)
+	return UnitRef{At: at}, true
+}
+
+func (p *parser) unknownUnit(typed string, at int) {
+	p.wrong("unknown-unit", at, "there is no unit "+shown(typed), meant(typed, units.Known(), "units are"))
+}
+
+func wantChoice(_ *parser, s slot) want { return literal(s.args) }
+
+func readChoice(p *parser, s slot) (Node, bool) {
+	at := p.place()
+	if !p.word(s.args...) {
+		return nil, p.need(literal(s.args))
+	}
+	return Choice{Word: p.toks[p.i-1].text, At: at}, true
+}

@@ -1,0 +1,332 @@
+package phrase
+
+import (
+	"math"
+	"slices"
+
+	"breakbook/frames/units"
+)
+
+// unitHere reads a unit: a word, a word with what is glued to it, or a % sign.
+func (p *parser) unitHere() (units.Unit, bool) {
+	t := p.tok()
+	switch {
+	case p.isMark("%"):
+		if u, ok := units.Word("%"); ok {
+			p.i++
+			return u, true
+		}
+	case t.kind == wordToken:
+		text := p.tokenText(p.i)
+		if u, ok := units.Word(text); ok {
+			p.skipTo(t.start + len([]rune(text)))
+			return u, true
+		}
+	}
+	return units.Unit{}, false
+}
+
+// unitsFor are the units that go with a column; with none, all of them.
+func unitsFor(c KnownColumn) []string {
+	own, _ := units.Parse(c.Unit)
+	if c.Name == "" || own.None() {
+		return units.Known()
+	}
+	return slices.DeleteFunc(slices.Clone(units.Known()), func(s string) bool {
+		u, _ := units.Parse(s)
+		return u.Dimension() != own.Dimension()
+	})
+}
+
+// amount reads a number with its unit, if it has one; the column it stands beside, if
+// any, tells which units to offer.
+func (p *parser) amount(what string, c KnownColumn) (Amount, bool) {
+	t := p.tok()
+	if t.kind != numberToken {
+		return Amount{}, p.need(want{what: what, code: "number"})
+	}
+	out := Amount{Value: t.number, At: p.place()}
+	if math.IsNaN(t.number) || math.IsInf(t.number, 0) {
+		p.wrong("expected-number", out.At, t.text+" is too large a number", "")
+		out.Value = 0
+	}
+	p.i++
+	if p.mark("%") {
+		out.Value, out.Percent = out.Value/100, true
+		return out, true
+	}
+	p.note(want{what: "a unit", code: "unit", words: func() []string { return unitsFor(c) }})
+	u, ok := p.unitHere()
+	switch {
+	case ok:
+		out.Unit = u.String()
+	case p.tok().kind == wordToken && !p.stops():
+		at, typed := p.place(), p.tokenText(p.i)
+		p.i++
+		p.unknownUnit(typed, at)
+	}
+	return out, true
+}
+
+// amountOf reads an amount that stands beside a number column: a percentage is in
+// the unit percent there, and a unit must measure what the column's does.
+func (p *parser) amountOf(c KnownColumn) (Amount, bool) {
+	from := p.i
+	what := "a number"
+	if c.Name != "" {
+		what = "a number for " + c.Name
+	}
+	x, ok := p.amount(what, c)
+	if !ok {
+		return x, false
+	}
+	p.spans = append(p.spans, span{start: from, end: p.i, kind: amountSpan, column: c})
+	if x.Percent {
+		if u, ok := units.Word("%"); ok {
+			x = Amount{Value: p.toks[from].number, Unit: u.String(), At: x.At}
+		}
+	}
+	p.checkUnit(c, x)
+	return x, true
+}
+
+// checkUnit records that an amount's unit does not go with the column.
+func (p *parser) checkUnit(c KnownColumn, x Amount) {
+	if x.Unit == "" || c.Name == "" {
+		return
+	}
+	u, known := units.Parse(x.Unit)
+	own, _ := units.Parse(c.Unit)
+	switch {
+	case !known || u.Dimension() == own.Dimension():
+	case c.Unit == "" && c.Kind == "category":
+	case c.Unit == "":
+		p.wrong("wrong-dimension", x.At, c.Name+" has no unit, so "+x.Unit+" cannot be compared with it",
+			p.lang.mend(NoUnit, c.Name, x.Unit))
+	default:
+		p.wrong("wrong-dimension", x.At,
+			c.Name+" is "+a(own.Dimension())+" in "+c.Unit+"; "+x.Unit+" is a unit of "+u.Dimension(), "")
+	}
+}
+
+func readAmountSlot(p *parser, _ slot) (Node, bool) {
+	x, ok := p.amount("a number", KnownColumn{})
+	return x, ok
+}
+
+func readPercent(p *parser, s slot) (Node, bool) {
+	at, t := p.place(), p.tok()
+	if t.kind != numberToken {
+		return nil, p.need(fixed("a percentage between 0% and 100%", "percent")(p, s))
+	}
+	p.i++
+	out := Amount{Value: t.number / 100, Percent: true, At: at}
+	switch {
+	case !(t.number > 0 && t.number < 100):
+		p.mark("%")
+		p.wrong("expected-percent", at, "a percentage between 0% and 100% is needed here, not "+t.text, "")
+	case !p.mark("%"):
+		hint := "did you mean " + t.text + "%?"
+		if t.number < 1 {
+			hint = ""
+		}
+		p.wrong("expected-percent", at, t.text+" is not a percentage", hint)
+	}
+	return out, true
+}
+
+// whole reads a whole number of at least least.
+func (p *parser) whole(least int) (int, bool) {
+	t := p.tok()
+	x := t.number
+	if t.kind != numberToken || x != math.Trunc(x) || math.Abs(x) > 1<<53 || p.toks[p.i+1].glued && p.toks[p.i+1].kind == markToken {
+		return 0, p.need(want{what: "a whole number", code: "number"})
+	}
+	if x < float64(least) {
+		p.wrong("expected-number", p.place(), "a whole number from "+[]string{"0", "1"}[least]+" on is needed here, not "+t.text, "")
+		x = float64(least)
+	}
+	p.i++
+	return int(x), true
+}
+
+func readCount(p *parser, _ slot) (Node, bool) {
+	at := p.place()
+	n, ok := p.whole(0)
+	return Count{Value: n, At: at}, ok
+}
+
+func readExtent(p *parser, _ slot) (Node, bool) {
+	out := Extent{First: 1, At: p.place()}
+	n, ok := p.whole(1)
+	if !ok {
+		return nil, false
+	}
+	out.Last = n
+	if !p.word("to") {
+		return out, true
+	}
+	at := p.place()
+	if out.Last, ok = p.whole(1); !ok {
+		return nil, false
+	}
+	if out.First = n; out.Last < out.First {
+		p.wrong("expected-number", at, "the last row comes before the first", "")
+	}
+	return out, true
+}
+
+// levelWant is what could stand where a level of the column is needed.
+func levelWant(c KnownColumn) want {
+	return want{what: "a level of " + c.Name, code: "level", words: func() []string { return mapped(c.Levels, spelled) }}
+}
+
+// level reads a level of a category column: its name bare (the longest that fits) or
+// quoted, or its number with or without a unit. An unknown one is recorded and read past.
+func (p *parser) level(c KnownColumn) (string, bool) {
+	t, from := p.tok(), p.i
+	if t.kind == quoteToken {
+		p.i++
+		if k := findQuoted(t.text, c.Levels); k >= 0 {
+			p.spans = append(p.spans, span{start: from, end: p.i, kind: levelSpan, column: c, name: c.Levels[k]})
+			return c.Levels[k], true
+		}
+		p.unknownLevel(c, t.text, t.start+1)
+		return "", true
+	}
+	if p.numberWithUnit(c) {
+		return "", true
+	}
+	k, n := p.longest(c.Levels)
+	if kn, nn := p.levelByNumber(c); nn > n {
+		k, n = kn, nn
+	}
+	if k >= 0 {
+		p.i += n
+		p.spans = append(p.spans, span{start: from, end: p.i, kind: levelSpan, column: c, name: c.Levels[k]})
+		return c.Levels[k], true
+	}
+	if t.kind != wordToken && t.kind != numberToken || p.stops() {
+		return "", p.need(levelWant(c))
+	}
+	typed, at := p.tokenText(p.i), p.place()
+	p.bare()
+	if t.kind == numberToken {
+		p.unitHere()
+	}
+	p.unknownLevel(c, typed, at)
+	return "", true
+}
+
+func (p *parser) unknownLevel(c KnownColumn, typed string, at int) {
+	if c.Name == "" {
+		return // the column is at fault already
+	}
+	p.wrong("unknown-level", at, c.Name+" has no level "+shown(typed), meant(typed, c.Levels, "its levels are"))
+}
+
+// numberWithUnit reads past a number whose unit cannot go with any level, for a
+// column whose levels are numbers, and records why; else it reads nothing.
+func (p *parser) numberWithUnit(c KnownColumn) bool {
+	from := p.i
+	if p.tok().kind != numberToken || !numericLevels(c) {
+		return false
+	}
+	p.i++
+	u, ok := p.unitHere()
+	to := p.i
+	p.i = from
+	if k, _ := p.levelByNumber(c); !ok || k >= 0 {
+		return false
+	}
+	p.i = to
+	faults := len(p.soft)
+	p.checkUnit(c, Amount{Unit: u.String(), At: p.toks[from].start + 1})
+	if len(p.soft) == faults {
+		p.unknownLevel(c, p.typed(from, to), p.toks[from].start+1)
+	}
+	return true
+}
+
+// levelByNumber finds the level that is the number here, a unit converted to the
+// column's, and how many tokens number and unit take; nothing is read yet.
+func (p *parser) levelByNumber(c KnownColumn) (which, tokens int) {
+	t, from := p.tok(), p.i
+	if t.kind != numberToken {
+		return -1, 0
+	}
+	p.i++
+	x := t.number
+	if u, ok := p.unitHere(); ok {
+		if own, known := units.Parse(c.Unit); known && c.Unit != "" {
+			y, err := units.Convert(x, u, own)
+			if err != nil {
+				p.i = from
+				return -1, 0
+			}
+			x = y
+		}
+	}
+	tokens, p.i = p.i-from, from
+	for k, l := range c.Levels {
+		if y := parseFloat(l); math.Abs(x-y) <= 1e-9*math.Abs(y) {
+			return k, tokens
+		}
+	}
+	return -1, 0
+}
+
+// columnOf is the column that was read into a slot before.
+func (p *parser) columnOf(s slot) KnownColumn {
+	if len(s.args) > 0 {
+		if ref, ok := p.out.Slots[s.args[0]].(ColumnRef); ok {
+			for _, c := range p.known.Columns(p.series) {
+				if c.Name == ref.Column {
+					return c
+				}
+			}
+		}
+	}
+	return KnownColumn{}
+}
+
+func wantLevel(p *parser, s slot) want { return levelWant(p.columnOf(s)) }
+
+func readLevelSlot(p *parser, s slot) (Node, bool) {
+	c, at := p.columnOf(s), p.place()
+	l, ok := p.level(c)
+	return LevelRef{Column: c.Name, Level: l, At: at}, ok
+}
+
+func readLevels(p *parser, s slot) (Node, bool) {
+	c := p.columnOf(s)
+	out := Levels{At: p.place()}
+	ok := p.list(func() bool {
+		at := p.place()
+		l, ok := p.level(c)
+		out.List = append(out.List, LevelRef{Column: c.Name, Level: l, At: at})
+		return ok
+	})
+	return out, ok
+}
+
+// value reads what a column of its kind can hold.
+func (p *parser) value(c KnownColumn) (Value, bool) {
+	at := p.place()
+	switch {
+	case c.Kind == "number", c.Name == "" && p.tok().kind == numberToken:
+		x, ok := p.amountOf(c)
+		return Value{Amount: &x, At: at}, ok
+	case c.Kind == "category":
+		l, ok := p.level(c)
+		return Value{Text: l, At: at}, ok
+	}
+	if p.stops() {
+		return Value{}, p.need(want{what: "a word or a text in quotation marks", code: "text"})
+	}
+	text, ok := p.bare()
+	if !ok {
+		return Value{}, p.need(want{what: "a word or a text in quotation marks", code: "text"})
+	}
+	return Value{Text: text, At: at}, true
+}
