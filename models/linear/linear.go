@@ -1,11 +1,13 @@
 // Package linear fits linear models by least squares to the digits the data allow:
-// pivoted orthogonal factorisation of scaled columns, refined in double-double arithmetic.
+// orthogonal factorisation of scaled columns in their own order, dependent ones passed
+// over, refined in double-double arithmetic.
 package linear
 
 import (
-	"context"
+	"fmt"
 
 	"breakbook/models/design"
+	"breakbook/models/exact"
 )
 
 // Coefficient is one row of a fit.
@@ -25,28 +27,23 @@ type Fit struct {
 	Matrix                                        design.Matrix
 	Response                                      []float64
 	Coefficients                                  []Coefficient
-	DF                                            float64 // left over
-	Sigma                                         float64 // sd left over
-	RSS, TSS                                      float64 // about the mean; about zero through zero
-	Explained, ExplainedAdjusted, ExplainedUnseen float64 // Unseen is NaN where a specimen is alone on its level
-	F, FDF1, FDF2, P                              float64 // NaN when there is nothing but the baseline
-	LogLikelihood, AICc                           float64 // AICc NaN when n ≤ parameters + 1
-	AtZero, AtZeroSE                              float64 // NaN through zero
-	Fitted, Residuals, Leverage                   []float64
+	DF                                            float64   // left over
+	Sigma                                         float64   // sd left over
+	RSS, TSS                                      float64   // about the mean; about zero through zero
+	Explained, ExplainedAdjusted, ExplainedUnseen float64   // Unseen is NaN where a specimen is alone on its level
+	F, FDF1, FDF2, P                              float64   // NaN when there is nothing but the baseline
+	LogLikelihood, AICc                           float64   // AICc NaN when n ≤ parameters + 1
+	AtZero, AtZeroSE                              float64   // NaN through zero
+	Fitted, Residuals, Leverage                   []float64 // NaN for a specimen of weight 0
+
+	factor   *factor
+	offset   exact.DD   // what the response was measured from
+	solution []exact.DD // coefficients to 32 digits, zero for dependent ones
+	rss, tss exact.DD
 }
 
 // Estimate is a number with its standard error and degrees of freedom.
 type Estimate struct{ Value, SE, DF float64 }
-
-// Solve fits y (one a specimen) on the model. Errors are *Error.
-func Solve(ctx context.Context, y []float64, m design.Model) (*Fit, error) { return nil, nil }
-
-// Combination estimates Σ w·coefficient; w has one weight a coefficient. ok is false
-// when it cannot be estimated because of dependent columns.
-func (f *Fit) Combination(w []float64) (e Estimate, ok bool) { return }
-
-// Covariance of several combinations: rows are weights as in Combination.
-func (f *Fit) Covariance(w [][]float64) [][]float64 { return nil }
 
 // Point is where a prediction is wanted: by variable index, a number or a level index;
 // variables not given are at their mean, or averaged level by level.
@@ -54,11 +51,6 @@ type Point struct {
 	Numbers map[int]float64
 	Levels  map[int]int
 }
-
-// Weights are the coefficient weights of the expected value at a point. ok is false
-// where an average over levels would need a combination of levels that has no specimen
-// and the model cannot fill it in.
-func (f *Fit) Weights(p Point) (w []float64, ok bool) { return nil, false }
 
 // Adjustment is how anova's sources are allowed for each other.
 type Adjustment uint8
@@ -77,6 +69,7 @@ type Source struct {
 	F, P       float64
 	Share      float64 // of the total about the mean
 	Untestable bool    // nothing is left of it once the others are allowed for: numbers are NaN
+	Lost       int     // of its columns, how many are not tested because the others already hold them
 }
 
 // Anova is an analysis of variance.
@@ -89,14 +82,25 @@ type Anova struct {
 	AddsUp         bool // the sums of squares add up to the total (balanced, or sequential)
 }
 
-// Anova computes the analysis of variance of a fit.
-func (f *Fit) Anova(ctx context.Context, a Adjustment) (*Anova, error) { return nil, nil }
-
-// Error says why a model cannot be fitted.
+// Error says why a model cannot be fitted. Codes: "too-few-specimens" (fewer than
+// parameters), "no-freedom-left" (as many as parameters), "too-many-columns", "all-equal" (the
+// response does not vary), "no-terms" (through zero with nothing to fit), "parts-missing"
+// (an anova with levels coded to sum to zero of a combined term whose parts are not in
+// the model), and those of design.Error, whose Term, Variable and Specimen are taken over;
+// a "not-a-number" with Variable -1 is about the response.
 type Error struct {
-	Code string // "too-few-specimens", "all-equal", "one-level", "nothing-varies", "no-freedom-left", …
-	Term int    // the term it is about, or -1
-	N, P int    // specimens, parameters
+	Code               string
+	Term               int // the term it is about, or -1
+	N, P               int // specimens, parameters
+	Variable, Specimen int // or -1
 }
 
-func (e *Error) Error() string { return e.Code }
+func (e *Error) Error() string {
+	return fmt.Sprintf("%s (term %d, variable %d, specimen %d; %d specimens, %d parameters)",
+		e.Code, e.Term, e.Variable, e.Specimen, e.N, e.P)
+}
+
+// because makes an error that is about the model as a whole.
+func because(code string, n, p int) *Error {
+	return &Error{Code: code, Term: -1, N: n, P: p, Variable: -1, Specimen: -1}
+}

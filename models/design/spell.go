@@ -1,0 +1,309 @@
+package design
+
+import (
+	"math"
+
+	"breakbook/models/exact"
+)
+
+// Coding is how a category's levels become columns.
+type Coding uint8
+
+const (
+	FromBaseline Coding = iota // a column for every level but the baseline: 1 on the level, else 0
+	SumToZero                  // the same columns with −1 on the baseline level
+)
+
+// Spell turns a model of n specimens into its matrix. Category factors have one column
+// for every present level but the first; a combined term has the products; a combination
+// that no specimen has goes to Empty instead. ThroughZero there is no baseline column and
+// the first term that is a plain category has a column for every level. With SumToZero a
+// combination is left out only where its column would be all zeros. Errors are *Error.
+func Spell(n int, model Model, coding Coding) (*Matrix, error) {
+	if err := checkLengths(n, model); err != nil {
+		return nil, err
+	}
+	m := &Matrix{Model: model}
+	if err := m.summarise(); err != nil {
+		return nil, err
+	}
+	if err := m.checkTerms(); err != nil {
+		return nil, err
+	}
+	if !model.ThroughZero {
+		m.add(Label{Term: -1}, constant(n, 1), nil)
+	}
+	whole := m.wholeCategory()
+	for t := range model.Terms {
+		if err := m.spellTerm(t, n, coding, t == whole); err != nil {
+			return nil, err
+		}
+	}
+	return m, nil
+}
+
+// checkLengths finds variables and weights that do not have one value a specimen.
+func checkLengths(n int, model Model) error {
+	for v, x := range model.Variables {
+		if max(len(x.Numbers), len(x.Codes)) != n {
+			return &Error{"uneven-lengths", -1, v, -1}
+		}
+	}
+	if model.Weights != nil && len(model.Weights) != n {
+		return &Error{"uneven-lengths", -1, -1, -1}
+	}
+	for i, w := range model.Weights {
+		if !finite(w) || w < 0 {
+			return &Error{"bad-weight", -1, -1, i}
+		}
+	}
+	return nil
+}
+
+// summarise fills the mean of every number variable and the present levels of every category.
+func (m *Matrix) summarise() error {
+	m.Centre = constant(len(m.Model.Variables), math.NaN())
+	m.mean = make([]exact.DD, len(m.Model.Variables))
+	m.Present = make([][]int, len(m.Model.Variables))
+	for v, x := range m.Model.Variables {
+		var err error
+		if x.IsCategory() {
+			m.Present[v], err = m.presentLevels(v)
+		} else {
+			m.mean[v], err = m.weightedMean(v)
+			m.Centre[v] = m.mean[v].Float()
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (m *Matrix) presentLevels(v int) ([]int, error) {
+	x := m.Model.Variables[v]
+	seen := make([]bool, len(x.Levels))
+	for i, code := range x.Codes {
+		if m.Model.Weight(i) == 0 {
+			continue
+		}
+		if code < 0 || code >= len(seen) {
+			return nil, &Error{"unknown-level", -1, v, i}
+		}
+		seen[code] = true
+	}
+	present := []int{}
+	for level, yes := range seen {
+		if yes {
+			present = append(present, level)
+		}
+	}
+	return present, nil
+}
+
+func (m *Matrix) weightedMean(v int) (exact.DD, error) {
+	var sum, weights exact.DD
+	for i, x := range m.Model.Variables[v].Numbers {
+		w := m.Model.Weight(i)
+		if w == 0 {
+			continue
+		}
+		if !finite(x) {
+			return sum, &Error{"not-a-number", -1, v, i}
+		}
+		p, e := exact.TwoProd(w, x)
+		sum = sum.Add(exact.DD{Hi: p, Lo: e})
+		weights = weights.AddFloat(w)
+	}
+	return sum.Div(weights), nil
+}
+
+// checkTerms finds categories with one level and number columns with one value.
+func (m *Matrix) checkTerms() error {
+	for t, term := range m.Model.Terms {
+		for _, f := range term.Factors {
+			x := m.Model.Variables[f.Variable]
+			switch {
+			case x.IsCategory() && len(m.Present[f.Variable]) < 2:
+				return &Error{"one-level", t, f.Variable, -1}
+			case !x.IsCategory() && !m.Model.ThroughZero && !m.varies(f.Variable):
+				return &Error{"nothing-varies", t, f.Variable, -1}
+			}
+		}
+	}
+	return nil
+}
+
+func (m *Matrix) varies(v int) bool {
+	first, any := 0.0, false
+	for i, x := range m.Model.Variables[v].Numbers {
+		switch {
+		case m.Model.Weight(i) == 0:
+		case !any:
+			first, any = x, true
+		case x != first:
+			return true
+		}
+	}
+	return false
+}
+
+// wholeCategory is the term that has a column for every level, or -1.
+func (m *Matrix) wholeCategory() int {
+	if m.Model.ThroughZero {
+		for t, term := range m.Model.Terms {
+			if len(term.Factors) == 1 && m.Model.Variables[term.Factors[0].Variable].IsCategory() {
+				return t
+			}
+		}
+	}
+	return -1
+}
+
+// spellTerm adds the columns of one term, the levels of its last category running fastest.
+func (m *Matrix) spellTerm(t, n int, coding Coding, whole bool) error {
+	factors := m.Model.Terms[t].Factors
+	hi, lo, err := m.numbers(t, n)
+	if err != nil {
+		return err
+	}
+	choices := make([][]int, len(factors))
+	for k, f := range factors {
+		switch present := m.Present[f.Variable]; {
+		case present == nil:
+			choices[k] = []int{-1}
+		case whole:
+			choices[k] = present
+		default:
+			choices[k] = present[1:]
+		}
+	}
+	for _, levels := range combinations(choices) {
+		signs, some := m.signs(factors, levels, n, coding, whole)
+		label := Label{t, levels}
+		if !some {
+			m.Empty = append(m.Empty, label)
+			continue
+		}
+		if lo == nil {
+			m.add(label, signs, nil)
+		} else {
+			m.add(label, times(signs, hi), times(signs, lo))
+		}
+	}
+	return nil
+}
+
+// numbers is the product of a term's number factors, high and low part; nil, nil for none.
+func (m *Matrix) numbers(t, n int) (hi, lo []float64, err error) {
+	for _, f := range m.Model.Terms[t].Factors {
+		x := m.Model.Variables[f.Variable]
+		if x.IsCategory() {
+			continue
+		}
+		first := hi == nil
+		if first {
+			hi, lo = make([]float64, n), make([]float64, n)
+		}
+		if !m.Model.ThroughZero && !finite(f.raw(m.mean[f.Variable]).Hi) {
+			return nil, nil, &Error{"not-a-number", t, f.Variable, m.undefined(f)}
+		}
+		at := m.measured(f)
+		for i, value := range x.Numbers {
+			z := at(exact.Of(value))
+			if !finite(z.Hi) && m.Model.Weight(i) != 0 {
+				return nil, nil, &Error{"not-a-number", t, f.Variable, i}
+			}
+			if !first {
+				z = z.Mul(exact.DD{Hi: hi[i], Lo: lo[i]})
+			}
+			hi[i], lo[i] = z.Hi, z.Lo
+		}
+	}
+	return hi, lo, nil
+}
+
+// undefined is the first specimen a function does not exist for, or -1.
+func (m *Matrix) undefined(f Factor) int {
+	for i, x := range m.Model.Variables[f.Variable].Numbers {
+		if m.Model.Weight(i) != 0 && !finite(f.raw(exact.Of(x)).Hi) {
+			return i
+		}
+	}
+	return -1
+}
+
+// signs is the product of the category factors' columns for one combination of levels
+// (nil where the term has no category), and whether a specimen used has it.
+func (m *Matrix) signs(factors []Factor, levels []int, n int, coding Coding, whole bool) (s []float64, some bool) {
+	for k, f := range factors {
+		present := m.Present[f.Variable]
+		if present == nil {
+			continue
+		}
+		if s == nil {
+			s = constant(n, 1)
+		}
+		for i, code := range m.Model.Variables[f.Variable].Codes {
+			switch {
+			case code == levels[k]:
+			case coding == SumToZero && !whole && code == present[0]:
+				s[i] = -s[i]
+			default:
+				s[i] = 0
+			}
+		}
+	}
+	if s == nil {
+		return nil, true
+	}
+	for i, v := range s {
+		if v != 0 && m.Model.Weight(i) != 0 {
+			return s, true
+		}
+	}
+	return s, false
+}
+
+func (m *Matrix) add(l Label, hi, lo []float64) {
+	m.Labels = append(m.Labels, l)
+	m.Columns = append(m.Columns, hi)
+	m.Low = append(m.Low, lo)
+}
+
+// times is signs·x elementwise; nil signs are all one.
+func times(signs, x []float64) []float64 {
+	if signs == nil {
+		return x
+	}
+	product := make([]float64, len(x))
+	for i, s := range signs {
+		if s != 0 {
+			product[i] = s * x[i]
+		}
+	}
+	return product
+}
+
+// combinations lists every pick of one value a choice, the last running fastest.
+func combinations(choices [][]int) [][]int {
+	all := [][]int{{}}
+	for _, choice := range choices {
+		next := make([][]int, 0, len(all)*len(choice))
+		for _, head := range all {
+			for _, c := range choice {
+				next = append(next, append(append([]int{}, head...), c))
+			}
+		}
+		all = next
+	}
+	return all
+}
+
+func constant(n int, value float64) []float64 {
+	x := make([]float64, n)
+	for i := range x {
+		x[i] = value
+	}
+	return x
+}

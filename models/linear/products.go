@@ -1,0 +1,228 @@
+package linear
+
+import (
+	"context"
+	"math"
+	"runtime"
+	"sync"
+
+	"breakbook/models/exact"
+)
+
+// table is the matrix beside its response, every column scaled by a power of two (exact)
+// so that its largest value is near one. Rows of weight 0 are not looked at.
+type table struct {
+	n       int
+	hi, lo  [][]float64 // by column; lo[j] is nil for a column held exactly
+	scale   []float64   // by column
+	yHi     []float64   // the response, measured from its mean unless through zero
+	yLo     []float64
+	yScale  float64
+	weights []float64 // nil: all one
+}
+
+func newTable(columns, low [][]float64, yHi, yLo, weights []float64) *table {
+	t := &table{n: len(yHi), hi: columns, lo: low, yHi: yHi, yLo: yLo, weights: weights}
+	t.yScale = t.powerOfTwo(yHi)
+	t.scale = make([]float64, len(columns))
+	for j, x := range columns {
+		t.scale[j] = t.powerOfTwo(x)
+	}
+	return t
+}
+
+// weight of a row.
+func (t *table) weight(i int) float64 {
+	if t.weights == nil {
+		return 1
+	}
+	return t.weights[i]
+}
+
+// powerOfTwo brings the largest |x| of the rows used into [1/2, 1).
+func (t *table) powerOfTwo(x []float64) float64 {
+	largest := 0.0
+	for i, v := range x {
+		if t.weight(i) != 0 {
+			largest = max(largest, math.Abs(v))
+		}
+	}
+	_, e := math.Frexp(largest)
+	return math.Ldexp(1, -e)
+}
+
+// row is one row of the table gathered without its zeros, or multiplied by a triangle.
+type row struct {
+	index  []int
+	hi, lo []float64
+	n      int // entries in use
+}
+
+func newRow(p int) *row {
+	return &row{index: make([]int, p+1), hi: make([]float64, p+1), lo: make([]float64, p+1)}
+}
+
+func (r *row) push(index int, hi, lo float64) {
+	r.index[r.n], r.hi[r.n], r.lo[r.n] = index, hi, lo
+	r.n++
+}
+
+// gather fills r with the scaled columns of row i.
+func (t *table) gather(r *row, i int) {
+	r.n = 0
+	for j, x := range t.hi {
+		if h := x[i]; h != 0 {
+			l := 0.0
+			if t.lo[j] != nil {
+				l = t.lo[j][i]
+			}
+			r.push(j, h*t.scale[j], l*t.scale[j])
+		}
+	}
+}
+
+// times fills r with x·m: every column of the upper triangle m, to 32 digits.
+func (r *row) times(x *row, m square) {
+	p := len(m)
+	for k := range p {
+		r.index[k], r.hi[k], r.lo[k] = k, 0, 0
+	}
+	r.n = p
+	for a := range x.n {
+		j, xh, xl := x.index[a], x.hi[a], x.lo[a]
+		line := m[j][j:p]
+		rh, rl := r.hi[j:p], r.lo[j:p]
+		for k := range line {
+			q := xh * line[k].Hi
+			e := math.FMA(xh, line[k].Hi, -q)
+			e = math.FMA(xh, line[k].Lo, math.FMA(xl, line[k].Hi, e))
+			s := rh[k]
+			sum := s + q
+			b := sum - s
+			rh[k] = sum
+			rl[k] += (s - (sum - b)) + (q - b) + e
+		}
+	}
+	for k := range p {
+		r.hi[k], r.lo[k] = exact.QuickTwoSum(r.hi[k], r.lo[k])
+	}
+}
+
+// sums are the upper triangle of cross products, row by row.
+type sums struct {
+	start  []int // start[i]+j is where the product of i and j stands
+	hi, lo []float64
+}
+
+func newSums(p int) *sums {
+	s := &sums{start: make([]int, p)}
+	at := 0
+	for i := range p {
+		s.start[i] = at - i
+		at += p - i
+	}
+	s.hi, s.lo = make([]float64, at), make([]float64, at)
+	return s
+}
+
+func (s *sums) clear() {
+	clear(s.hi)
+	clear(s.lo)
+}
+
+// add adds w·rᵢ·rⱼ for every pair of entries; products and sums carry their rounding
+// errors along (Ogita, Rump and Oishi 2005, algorithm 5.3).
+func (s *sums) add(r *row, w float64) {
+	index, hi, lo := r.index[:r.n], r.hi[:r.n], r.lo[:r.n]
+	for a, i := range index {
+		xh, xl := hi[a], lo[a]
+		if w != 1 {
+			q, e := exact.TwoProd(xh, w)
+			xh, xl = q, math.FMA(xl, w, e)
+		}
+		start := s.start[i]
+		for b := a; b < len(index); b++ {
+			k := start + index[b]
+			yh := hi[b]
+			q := xh * yh
+			e := math.FMA(xh, yh, -q)
+			e = math.FMA(xh, lo[b], math.FMA(xl, yh, e))
+			old := s.hi[k]
+			sum := old + q
+			t := sum - old
+			s.hi[k] = sum
+			s.lo[k] += (old - (sum - t)) + (q - t) + e
+		}
+	}
+}
+
+// blocks calls work for consecutive blocks of rows, as many at a time as there are
+// processors, and then gather for each in order: the answer does not depend on how many
+// there are. Between rounds it looks at ctx. cost is of a row, in multiplications.
+func (t *table) blocks(ctx context.Context, cost int, work func(slot, from, to int), gather func(slot int)) error {
+	size := min(max(1<<20/max(cost, 1), 16), 1<<13)
+	slots := t.slots()
+	for from := 0; from < t.n; from += size * slots {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		var busy sync.WaitGroup
+		used := 0
+		for slot := 0; slot < slots && from+slot*size < t.n; slot++ {
+			start := from + slot*size
+			busy.Go(func() { work(slot, start, min(start+size, t.n)) })
+			used++
+		}
+		busy.Wait()
+		for slot := range used {
+			gather(slot)
+		}
+	}
+	return ctx.Err()
+}
+
+// slots is how many blocks are worked on at a time.
+func (t *table) slots() int { return runtime.GOMAXPROCS(0) }
+
+// products are the cross products of [X·m, y] in double-double, the response last; m nil is X.
+func (t *table) products(ctx context.Context, m square) (square, error) {
+	p := len(t.hi)
+	total := newSquare(p + 1)
+	type bench struct {
+		raw, made *row
+		sums      *sums
+	}
+	benches := make([]bench, t.slots())
+	for k := range benches {
+		benches[k] = bench{newRow(p), newRow(p), newSums(p + 1)}
+	}
+	work := func(slot, from, to int) {
+		b := benches[slot]
+		b.sums.clear()
+		for i := from; i < to; i++ {
+			w := t.weight(i)
+			if w == 0 {
+				continue
+			}
+			t.gather(b.raw, i)
+			r := b.raw
+			if m != nil {
+				r = b.made
+				r.times(b.raw, m)
+			}
+			r.push(p, t.yHi[i]*t.yScale, t.yLo[i]*t.yScale)
+			b.sums.add(r, w)
+		}
+	}
+	gather := func(slot int) {
+		s := benches[slot].sums
+		for i := range total {
+			for j := i; j <= p; j++ {
+				k := s.start[i] + j
+				hi, lo := exact.TwoSum(s.hi[k], s.lo[k])
+				total[i][j] = total[i][j].Add(exact.DD{Hi: hi, Lo: lo})
+			}
+		}
+	}
+	return total, t.blocks(ctx, p*p, work, gather)
+}

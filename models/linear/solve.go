@@ -1,0 +1,317 @@
+package linear
+
+import (
+	"context"
+	"errors"
+	"math"
+
+	"breakbook/models/design"
+	"breakbook/models/dist"
+	"breakbook/models/exact"
+)
+
+const (
+	// mostColumns bounds the memory and time of a fit; a category with more levels is a
+	// list of names, no factor.
+	mostColumns = 1500
+	// exactBelow is the share of the response's length below which a residual length is
+	// the rounding of double-double: the fit is exact and RSS is 0.
+	exactBelow = 1e-25
+	// aloneBelow is 1 − leverage below which nothing but the specimen itself predicts it.
+	aloneBelow = 1e-10
+)
+
+// Solve fits y (one a specimen) on the model by least squares. With weights the variance of a
+// specimen is taken as Sigma² ÷ weight (the textbook's weighted least squares, e.g. Draper
+// and Smith, Applied Regression Analysis, 9.2). Errors are *Error, or ctx's own.
+func Solve(ctx context.Context, y []float64, m design.Model) (*Fit, error) {
+	if m.ThroughZero && len(m.Terms) == 0 {
+		return nil, because("no-terms", len(y), 0)
+	}
+	n, err := used(y, m)
+	if err != nil {
+		return nil, err
+	}
+	if err := tooManyLevels(y, m, n); err != nil {
+		return nil, err
+	}
+	matrix, err := design.Spell(len(y), m, design.FromBaseline)
+	if err != nil {
+		return nil, taken(err)
+	}
+	p := len(matrix.Labels)
+	if p > mostColumns {
+		return nil, because("too-many-columns", n, p)
+	}
+	if constant(y, m) {
+		return nil, because("all-equal", n, p)
+	}
+	f := &Fit{N: n, Matrix: *matrix, Response: y}
+	yHi, yLo := f.measureResponse()
+	t := newTable(matrix.Columns, matrix.Low, yHi, yLo, m.Weights)
+	if f.factor, err = t.factorise(ctx, !m.ThroughZero); err != nil {
+		return nil, err
+	}
+	f.DF = float64(n - f.factor.rank)
+	switch {
+	case f.DF <= 0 && n < p:
+		return nil, because("too-few-specimens", n, p)
+	case f.DF <= 0:
+		return nil, because("no-freedom-left", n, p)
+	}
+	f.solution = f.factor.solution()
+	press, err := f.residuals(ctx)
+	if err != nil {
+		return nil, err
+	}
+	f.summarise(press)
+	f.coefficients()
+	return f, nil
+}
+
+// used counts the specimens with weight, and finds a response that is no number.
+func used(y []float64, m design.Model) (int, error) {
+	if m.Weights != nil && len(m.Weights) != len(y) {
+		return 0, because("uneven-lengths", len(y), 0)
+	}
+	n := 0
+	for i, v := range y {
+		if m.Weight(i) == 0 {
+			continue
+		}
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return 0, &Error{Code: "not-a-number", Term: -1, N: len(y), Variable: -1, Specimen: i}
+		}
+		n++
+	}
+	return n, nil
+}
+
+// tooManyLevels finds a plain category with a level for every specimen before a column is
+// made for each.
+func tooManyLevels(y []float64, m design.Model, n int) error {
+	for t, term := range m.Terms {
+		if len(term.Factors) != 1 {
+			continue
+		}
+		x := m.Variables[term.Factors[0].Variable]
+		if !x.IsCategory() || len(x.Codes) != len(y) {
+			continue
+		}
+		seen := map[int]bool{}
+		for i, code := range x.Codes {
+			if m.Weight(i) != 0 {
+				seen[code] = true
+			}
+		}
+		if n > 1 && len(seen) >= n {
+			e := because("no-freedom-left", n, len(seen))
+			e.Term = t
+			return e
+		}
+	}
+	return nil
+}
+
+// taken is a design error as one of this package.
+func taken(err error) error {
+	var e *design.Error
+	if errors.As(err, &e) {
+		return &Error{Code: e.Code, Term: e.Term, Variable: e.Variable, Specimen: e.Specimen}
+	}
+	return err
+}
+
+// constant reports whether the response has one value (through zero: only zeros).
+func constant(y []float64, m design.Model) bool {
+	first, any := 0.0, m.ThroughZero
+	for i, v := range y {
+		switch {
+		case m.Weight(i) == 0:
+		case !any:
+			first, any = v, true
+		case v != first:
+			return false
+		}
+	}
+	return true
+}
+
+// measureResponse is the response from its weighted mean (from zero through zero) to 32 digits.
+func (f *Fit) measureResponse() (hi, lo []float64) {
+	hi, lo = make([]float64, len(f.Response)), make([]float64, len(f.Response))
+	if !f.Matrix.Model.ThroughZero {
+		var sum, weights exact.DD
+		for i, v := range f.Response {
+			if w := f.Matrix.Model.Weight(i); w != 0 {
+				p, e := exact.TwoProd(w, v)
+				sum = sum.Add(exact.DD{Hi: p, Lo: e})
+				weights = weights.AddFloat(w)
+			}
+		}
+		f.offset = sum.Div(weights)
+	}
+	for i, v := range f.Response {
+		d := exact.Of(v).Sub(f.offset)
+		hi[i], lo[i] = d.Hi, d.Lo
+		if w := f.Matrix.Model.Weight(i); w != 0 {
+			f.tss = f.tss.Add(d.Mul(d).MulFloat(w))
+		}
+	}
+	f.TSS = f.tss.Float()
+	return hi, lo
+}
+
+// residuals fills Fitted, Residuals, Leverage and RSS, and returns the sum of squares of
+// each specimen predicted from the others (Allen 1974, Technometrics 16), NaN where one is alone.
+func (f *Fit) residuals(ctx context.Context) (press float64, err error) {
+	t, p := f.factor.table, len(f.solution)
+	f.Fitted, f.Residuals, f.Leverage = make([]float64, t.n), make([]float64, t.n), make([]float64, t.n)
+	type bench struct {
+		raw, made  *row
+		rss, press exact.DD
+	}
+	benches := make([]bench, t.slots())
+	for k := range benches {
+		benches[k] = bench{raw: newRow(p), made: newRow(p)}
+	}
+	work := func(slot, from, to int) {
+		b := &benches[slot]
+		b.rss, b.press = exact.DD{}, exact.DD{}
+		for i := from; i < to; i++ {
+			w := t.weight(i)
+			if w == 0 {
+				f.Fitted[i], f.Residuals[i], f.Leverage[i] = math.NaN(), math.NaN(), math.NaN()
+				continue
+			}
+			t.gather(b.raw, i)
+			b.made.times(b.raw, f.factor.inverse)
+			left, h := f.left(b.raw, i), w*b.made.length2()
+			deleted := left.Hi / (1 - h)
+			if 1-h < aloneBelow {
+				deleted = math.NaN()
+			}
+			b.rss = b.rss.Add(left.Mul(left).MulFloat(w))
+			b.press = b.press.AddFloat(w * deleted * deleted)
+			f.Residuals[i], f.Leverage[i] = left.Float(), h
+			f.Fitted[i] = exact.Of(f.Response[i]).Sub(left).Float()
+		}
+	}
+	var total exact.DD
+	gather := func(slot int) {
+		f.rss = f.rss.Add(benches[slot].rss)
+		total = total.Add(benches[slot].press)
+	}
+	if err := t.blocks(ctx, p*8, work, gather); err != nil {
+		return 0, err
+	}
+	f.settleExact()
+	return total.Float(), nil
+}
+
+// left is the residual of row i in the response's unit.
+func (f *Fit) left(r *row, i int) exact.DD {
+	t := f.factor.table
+	d := exact.DD{Hi: t.yHi[i], Lo: t.yLo[i]}
+	var fitted exact.DD
+	for a := range r.n {
+		fitted = fitted.Add(f.solution[r.index[a]].Mul(exact.DD{Hi: r.hi[a], Lo: r.lo[a]}))
+	}
+	return d.Sub(fitted.MulFloat(1 / t.yScale))
+}
+
+// length2 is the sum of squares of a row.
+func (r *row) length2() float64 {
+	s := 0.0
+	for _, v := range r.hi[:r.n] {
+		s += v * v
+	}
+	return s
+}
+
+// settleExact takes a residual sum of squares that is rounding as 0.
+func (f *Fit) settleExact() {
+	var raw float64
+	for i, v := range f.Response {
+		if w := f.Matrix.Model.Weight(i); w != 0 {
+			raw += w * v * v
+		}
+	}
+	if f.rss.Hi <= exactBelow*exactBelow*raw {
+		f.rss = exact.DD{}
+	}
+	f.RSS = f.rss.Float()
+}
+
+// summarise fills the figures of the fit as a whole. The log-likelihood is the full
+// normal one at its maximum; AICc is of Hurvich and Tsai (1989), Biometrika 76, the sd
+// counted as a parameter; the adjusted share is Ezekiel's.
+func (f *Fit) summarise(press float64) {
+	n, total := float64(f.N), float64(f.N)
+	rank := f.factor.rank
+	if !f.Matrix.Model.ThroughZero {
+		total--
+		rank--
+	}
+	f.Sigma = f.rss.Div(exact.Of(f.DF)).Sqrt().Float()
+	f.Explained = exact.Of(1).Sub(f.rss.Div(f.tss)).Float()
+	f.ExplainedAdjusted = 1 - f.RSS/f.DF/(f.TSS/total)
+	f.ExplainedUnseen = 1 - press/f.TSS
+	f.F, f.FDF1, f.FDF2, f.P = math.NaN(), math.NaN(), math.NaN(), math.NaN()
+	if rank > 0 {
+		f.FDF1, f.FDF2 = float64(rank), f.DF
+		f.F = f.tss.Sub(f.rss).Div(exact.Of(f.FDF1)).Div(f.rss.Div(exact.Of(f.DF))).Float()
+		f.P = dist.FTail(f.F, f.FDF1, f.FDF2)
+	}
+	logWeights := 0.0
+	for _, w := range f.Matrix.Model.Weights {
+		if w != 0 {
+			logWeights += math.Log(w)
+		}
+	}
+	f.LogLikelihood = -n/2*(math.Log(2*math.Pi*f.RSS/n)+1) + logWeights/2
+	k := float64(f.factor.rank + 1)
+	f.AICc = math.NaN()
+	if n > k+1 {
+		f.AICc = -2*f.LogLikelihood + 2*k + 2*k*(k+1)/(n-k-1)
+	}
+}
+
+// coefficients fills the rows of the fit and AtZero.
+func (f *Fit) coefficients() {
+	f.Coefficients = make([]Coefficient, len(f.solution))
+	w := make([]exact.DD, len(f.solution))
+	for j, label := range f.Matrix.Labels {
+		c := Coefficient{Label: label}
+		if f.factor.dependent[j] {
+			c.Dependent, c.On = true, f.factor.on(j)
+			c.Estimate, c.SE, c.T, c.P = math.NaN(), math.NaN(), math.NaN(), math.NaN()
+		} else {
+			w[j] = exact.Of(1)
+			value, se := f.combine(w)
+			w[j] = exact.DD{}
+			c.Estimate, c.SE, c.T = value.Float(), se, value.Float()/se
+			c.P = dist.TwoSidedT(c.T, f.DF)
+		}
+		f.Coefficients[j] = c
+	}
+	f.AtZero, f.AtZeroSE = math.NaN(), math.NaN()
+	if zero, ok := f.zeroWeights(); ok {
+		value, se := f.combine(zero)
+		f.AtZero, f.AtZeroSE = value.Float(), se
+	}
+}
+
+// on lists the columns a dependent column is a combination of.
+func (f *factor) on(dependent int) []int {
+	if f.length[dependent] == 0 {
+		return []int{0}
+	}
+	var on []int
+	for j, d := range f.onto(dependent) {
+		if math.Abs(d.Hi)*f.length[j] > inCombination*f.length[dependent] {
+			on = append(on, j)
+		}
+	}
+	return on
+}
