@@ -1,0 +1,94 @@
+package figures
+
+import (
+	"math"
+
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	"breakbook/repl/page"
+)
+
+// paint draws a sheet on any canvas.
+func (s *sheet) paint(canvas vg.Canvas) error {
+	c := draw.NewCanvas(canvas, s.size.X, s.size.Y)
+	c.SetColor(paper)
+	c.Fill(c.Rectangle.Path())
+	p, err := s.picture()
+	if err != nil {
+		return err
+	}
+	p.Draw(draw.Canvas{Canvas: canvas, Rectangle: s.data})
+	s.drawKey(c)
+	for _, t := range s.texts {
+		c.SetColor(t.colour)
+		if !t.turned {
+			c.FillString(faceOf(t.size), t.at, t.words)
+			continue
+		}
+		c.Push()
+		c.Translate(t.at)
+		c.Rotate(math.Pi / 2)
+		c.FillString(faceOf(t.size), vg.Point{}, t.words)
+		c.Pop()
+	}
+	return nil
+}
+
+// drawKey draws the samples of the key: what the figure holds of that look.
+func (s *sheet) drawKey(c draw.Canvas) {
+	for _, e := range s.key.entries {
+		half := s.sampleWidth() / 2
+		from, to := e.sample.X-half, e.sample.X+half
+		for _, l := range s.figure.Layers {
+			switch l := l.(type) {
+			case page.Band:
+				if l.Look == e.key.Look {
+					high := s.tick * 0.4
+					c.FillPolygon(tintOf(l.Look), []vg.Point{{X: from, Y: e.sample.Y - high}, {X: to, Y: e.sample.Y - high},
+						{X: to, Y: e.sample.Y + high}, {X: from, Y: e.sample.Y + high}})
+				}
+			case page.Line:
+				if l.Look == e.key.Look {
+					style := draw.LineStyle{Color: colourOf(l.Look), Width: vg.Points(lineWidth * s.scale)}
+					if l.Dashed {
+						style.Dashes = s.dashes()
+					}
+					c.StrokeLine2(style, from, e.sample.Y, to, e.sample.Y)
+				}
+			}
+		}
+		if s.hasMark(e.key.Look) {
+			outline := shapeOf(e.key.Look)(e.sample, vg.Points(markRadius*s.scale))
+			s.fillMark(c, e.key.Look, outline, outline)
+		}
+	}
+}
+
+// hasMark tells whether a look stands for marks: specimens or intervals of it are
+// on the figure, or nothing else of it is.
+func (s *sheet) hasMark(look int) bool {
+	other := false
+	for _, l := range s.figure.Layers {
+		switch l := l.(type) {
+		case page.Points:
+			if l.Looks == nil && look == 0 && len(l.X) > 0 {
+				return true
+			}
+			for _, k := range l.Looks {
+				if k == look {
+					return true
+				}
+			}
+		case page.Interval:
+			if l.Look == look {
+				return true
+			}
+		case page.Line:
+			other = other || l.Look == look
+		case page.Band:
+			other = other || l.Look == look
+		}
+	}
+	return !other
+}

@@ -1,0 +1,228 @@
+package figures
+
+import (
+	"image/color"
+	"math"
+	"sort"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	"breakbook/repl/page"
+)
+
+// bare is a plotter without a say in the axes: the sheet has settled them.
+type bare struct{ plot.Plotter }
+
+// marks is a layer of our own drawing.
+type marks func(c draw.Canvas)
+
+// Plot draws the marks; they know their places on the sheet already.
+func (m marks) Plot(c draw.Canvas, _ *plot.Plot) { m(c) }
+
+// picture is everything inside the axes as a gonum/plot: grid, bands, rules,
+// lines, specimens, means, in that order from below.
+func (s *sheet) picture() (*plot.Plot, error) {
+	p := plot.New()
+	p.BackgroundColor = nil
+	p.HideAxes()
+	p.X.Padding, p.Y.Padding = 0, 0
+	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = s.x.lo, s.x.hi, s.y.lo, s.y.hi
+	p.Add(bare{marks(s.drawGrid)})
+	for _, add := range []func(page.Layer) (plot.Plotter, error){s.band, s.rule, s.casing, s.line} {
+		for _, l := range s.figure.Layers {
+			m, err := add(l)
+			if err != nil {
+				return nil, err
+			}
+			if m != nil {
+				p.Add(bare{m})
+			}
+		}
+	}
+	points, intervals := s.place()
+	p.Add(bare{marks(func(c draw.Canvas) { s.drawSpecimens(c, points) })})
+	p.Add(bare{marks(func(c draw.Canvas) { s.drawIntervals(c, intervals) })})
+	return p, nil
+}
+
+// drawGrid draws a faint line at every tick of a number axis, and the two axes.
+func (s *sheet) drawGrid(c draw.Canvas) {
+	hair := draw.LineStyle{Color: faint, Width: vg.Points(hairWidth * s.scale)}
+	for _, t := range s.y.ticks {
+		c.StrokeLine2(hair, s.data.Min.X, s.atY(t.at), s.data.Max.X, s.atY(t.at))
+	}
+	axis := draw.LineStyle{Color: quiet, Width: vg.Points(hairWidth * 1.3 * s.scale)}
+	for _, t := range s.x.ticks {
+		c.StrokeLine2(hair, s.atX(t.at), s.data.Min.Y, s.atX(t.at), s.data.Max.Y)
+		c.StrokeLine2(axis, s.atX(t.at), s.data.Min.Y, s.atX(t.at), s.data.Min.Y-s.tickLen)
+	}
+	for i := range s.figure.X.Levels {
+		c.StrokeLine2(axis, s.atX(float64(i)), s.data.Min.Y, s.atX(float64(i)), s.data.Min.Y-s.tickLen)
+	}
+	for _, g := range s.guides {
+		c.StrokeLine2(hair, g[0].X, g[0].Y-s.tickLen, g[1].X, g[1].Y)
+	}
+	c.StrokeLine2(axis, s.data.Min.X, s.data.Min.Y, s.data.Max.X, s.data.Min.Y)
+	c.StrokeLine2(axis, s.data.Min.X, s.data.Min.Y, s.data.Min.X, s.data.Max.Y)
+}
+
+// points turns values into the scales' own terms, in order of x.
+func (s *sheet) points(x, y []float64) plotter.XYs {
+	xy := make(plotter.XYs, len(x))
+	for i := range x {
+		xy[i] = plotter.XY{X: s.x.of(x[i]), Y: s.y.of(y[i])}
+	}
+	sort.SliceStable(xy, func(a, b int) bool { return xy[a].X < xy[b].X })
+	return xy
+}
+
+// band is the shaded range around a line.
+func (s *sheet) band(l page.Layer) (plot.Plotter, error) {
+	b, ok := l.(page.Band)
+	if !ok || len(b.X) == 0 {
+		return nil, nil
+	}
+	edge := s.points(b.X, b.Low)
+	high := s.points(b.X, b.High)
+	for i := len(high) - 1; i >= 0; i-- {
+		edge = append(edge, high[i])
+	}
+	area, err := plotter.NewPolygon(edge)
+	if err != nil {
+		return nil, err
+	}
+	area.Color, area.LineStyle.Width = tintOf(b.Look), 0
+	return area, nil
+}
+
+// rule is a straight line across.
+func (s *sheet) rule(l page.Layer) (plot.Plotter, error) {
+	r, ok := l.(page.Rule)
+	if !ok {
+		return nil, nil
+	}
+	y := s.y.of(r.Y)
+	return s.stroke(plotter.XYs{{X: s.x.lo, Y: y}, {X: s.x.hi, Y: y}}, quiet, 0.9, true)
+}
+
+// casing is a white edge that lifts a line off what is under it.
+func (s *sheet) casing(l page.Layer) (plot.Plotter, error) {
+	line, ok := l.(page.Line)
+	if !ok || line.Dashed || len(line.X) == 0 {
+		return nil, nil
+	}
+	return s.stroke(s.points(line.X, line.Y), paper, lineWidth+1.2, false)
+}
+
+// line is a curve in the edge shade of its look.
+func (s *sheet) line(l page.Layer) (plot.Plotter, error) {
+	line, ok := l.(page.Line)
+	if !ok || len(line.X) == 0 {
+		return nil, nil
+	}
+	return s.stroke(s.points(line.X, line.Y), colourOf(line.Look), lineWidth, line.Dashed)
+}
+
+// stroke is a line through places in the scales' own terms.
+func (s *sheet) stroke(xy plotter.XYs, colour color.Color, width float64, dashed bool) (plot.Plotter, error) {
+	line, err := plotter.NewLine(xy)
+	if err != nil {
+		return nil, err
+	}
+	line.LineStyle = draw.LineStyle{Color: colour, Width: vg.Points(width * s.scale)}
+	if dashed {
+		line.Dashes = s.dashes()
+	}
+	return line, nil
+}
+
+// dashes is the theme's broken line.
+func (s *sheet) dashes() []vg.Length {
+	return []vg.Length{vg.Points(4 * s.scale), vg.Points(2.5 * s.scale)}
+}
+
+// specimen is one mark to draw; hidden counts the marks of the same look drawn at
+// the very same place before it.
+type specimen struct {
+	at     vg.Point
+	look   int
+	hidden int
+}
+
+// interval is a mean with its range, in points.
+type interval struct {
+	x, mean, low, high vg.Length
+	colour, edge, rim  color.NRGBA
+	shape              shape
+}
+
+// drawSpecimens draws the marks of each look: first their areas, then all their
+// edges, so that every specimen of a crowd shows. A specimen at the very place of
+// another is a ring around it.
+func (s *sheet) drawSpecimens(c draw.Canvas, all []specimen) {
+	most := -1
+	for _, m := range all {
+		most = max(most, m.look)
+	}
+	byLook := make([][]specimen, most+1)
+	for _, m := range all {
+		byLook[m.look] = append(byLook[m.look], m)
+	}
+	r := s.radius(len(all))
+	for look, marks := range byLook {
+		var areas, edges vg.Path
+		for _, m := range marks {
+			grown := min(vg.Length(m.hidden)*0.45, 2)
+			outline := shapeOf(look)(m.at, r*(1+grown))
+			edges = append(edges, outline...)
+			if m.hidden == 0 {
+				areas = append(areas, outline...)
+			}
+		}
+		s.fillMark(c, look, areas, edges)
+	}
+}
+
+// fillMark draws marks of one look.
+func (s *sheet) fillMark(c draw.Canvas, look int, areas, edges vg.Path) {
+	if len(edges) == 0 {
+		return
+	}
+	c.SetColor(colourOf(look))
+	c.Fill(areas)
+	c.SetLineStyle(draw.LineStyle{Color: edgeOf(look), Width: vg.Points(edgeWidth * s.scale)})
+	c.Stroke(edges)
+}
+
+// drawIntervals draws means with their ranges, lifted off the marks under them.
+func (s *sheet) drawIntervals(c draw.Canvas, all []interval) {
+	width, cap := vg.Points(1.1*s.scale), s.capWidth()
+	for _, v := range all {
+		bars := [][]vg.Point{
+			{{X: v.x, Y: v.low}, {X: v.x, Y: v.high}},
+			{{X: v.x - cap, Y: v.low}, {X: v.x + cap, Y: v.low}},
+			{{X: v.x - cap, Y: v.high}, {X: v.x + cap, Y: v.high}},
+		}
+		c.StrokeLines(draw.LineStyle{Color: paper, Width: 2.4 * width}, bars...)
+		c.StrokeLines(draw.LineStyle{Color: v.edge, Width: width}, bars...)
+		mark := v.shape(vg.Point{X: v.x, Y: v.mean}, vg.Points(2.7*s.scale))
+		c.SetColor(v.colour)
+		c.Fill(mark)
+		c.SetLineStyle(draw.LineStyle{Color: v.rim, Width: vg.Points(edgeWidth * s.scale)})
+		c.Stroke(mark)
+	}
+}
+
+// capWidth is half the width of a range's end bar.
+func (s *sheet) capWidth() vg.Length { return vg.Points(2.6 * s.scale) }
+
+// radius of the marks when n are drawn: the more, the smaller.
+func (s *sheet) radius(n int) vg.Length {
+	if s.mark > 0 {
+		return s.mark
+	}
+	return vg.Points(max(leastMark, markRadius*s.scale*min(1, math.Sqrt(250/float64(max(n, 1))))))
+}

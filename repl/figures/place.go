@@ -1,0 +1,189 @@
+package figures
+
+import (
+	"math"
+	"sort"
+
+	"gonum.org/v1/plot/vg"
+
+	"breakbook/repl/page"
+)
+
+// place gives every specimen and every interval its place on the sheet. On a level
+// axis the specimens are moved apart sideways and the intervals stand beside them.
+func (s *sheet) place() ([]specimen, []interval) {
+	var all []specimen
+	var xs []float64
+	for _, l := range s.figure.Layers {
+		p, ok := l.(page.Points)
+		if !ok {
+			continue
+		}
+		for i := range p.X {
+			m := specimen{at: vg.Point{X: s.atX(s.x.of(p.X[i])), Y: s.atY(s.y.of(p.Y[i]))}}
+			if p.Looks != nil {
+				m.look = p.Looks[i]
+			}
+			all = append(all, m)
+			xs = append(xs, p.X[i])
+		}
+	}
+	s.mark = s.radius(len(all))
+	beside := vg.Length(0)
+	if len(s.figure.X.Levels) > 0 {
+		beside = s.spread(all, xs)
+	}
+	countHidden(all)
+	return all, s.placeIntervals(beside, len(all) > 0)
+}
+
+// spread moves the specimens of each level apart, with smaller marks where they
+// need more room than the level has, and gives how far right of the level's middle
+// an interval stands clear of them. Specimens and interval together are centred.
+func (s *sheet) spread(all []specimen, xs []float64) vg.Length {
+	step := s.atX(1) - s.atX(0)
+	abreast := s.abreast()
+	room := s.capWidth()*2 + s.gap*0.5
+	if abreast == 0 {
+		room = 0
+	}
+	side := room * vg.Length(abreast)
+	if side > step*0.4 {
+		side = step * 0.4
+	}
+	reach := (step*0.9 - side) / 2
+	groups := groupByX(xs)
+	var dx []vg.Length
+	for _, r := range []vg.Length{1, 0.85, 0.72, 0.6, 0.5, 0.4, 0} {
+		mark := max(s.mark*r, vg.Points(leastMark))
+		var ok bool
+		if dx, ok = s.swarms(all, groups, mark, reach-mark, r == 0); ok {
+			s.mark = mark
+			break
+		}
+	}
+	left, right := s.mark, s.mark
+	for i := range all {
+		left, right = max(left, s.mark-dx[i]), max(right, s.mark+dx[i])
+	}
+	shift := vg.Length(0)
+	if abreast > 0 && len(all) > 0 {
+		shift = (left - right - side) / 2
+	}
+	for i := range all {
+		all[i].at.X += dx[i] + shift
+	}
+	return right + shift + side/vg.Length(max(1, abreast))/2
+}
+
+// swarms places the specimens of every level; crowded gives up on keeping them
+// clear of each other.
+func (s *sheet) swarms(all []specimen, groups [][]int, mark, reach vg.Length, crowded bool) ([]vg.Length, bool) {
+	out := make([]vg.Length, len(all))
+	for _, g := range groups {
+		y := make([]float64, len(g))
+		for j, i := range g {
+			y[j] = float64(all[i].at.Y)
+		}
+		dx, ok := swarm(y, float64(mark)*2.2, float64(reach))
+		if !ok {
+			if !crowded {
+				return nil, false
+			}
+			dx = crowd(y, math.Max(float64(reach), 0))
+		}
+		for j, i := range g {
+			out[i] = vg.Length(dx[j])
+		}
+	}
+	return out, true
+}
+
+// groupByX gathers the indices of equal x, lowest x first.
+func groupByX(xs []float64) [][]int {
+	order := make([]int, len(xs))
+	for i := range order {
+		order[i] = i
+	}
+	sort.SliceStable(order, func(a, b int) bool { return xs[order[a]] < xs[order[b]] })
+	var groups [][]int
+	for n, i := range order {
+		if n == 0 || xs[i] != xs[order[n-1]] {
+			groups = append(groups, nil)
+		}
+		last := len(groups) - 1
+		groups[last] = append(groups[last], i)
+	}
+	return groups
+}
+
+// abreast is how many intervals stand side by side at one x, at most.
+func (s *sheet) abreast() int {
+	var xs []float64
+	for _, l := range s.figure.Layers {
+		if v, ok := l.(page.Interval); ok {
+			xs = append(xs, v.X)
+		}
+	}
+	most := 0
+	for _, g := range groupByX(xs) {
+		most = max(most, len(g))
+	}
+	return most
+}
+
+// placeIntervals puts intervals that share an x side by side: beside the specimens
+// where there are some, else around the level's middle. With a key and no specimens
+// they have the colour and shape of their look; else they are dark.
+func (s *sheet) placeIntervals(beside vg.Length, withSpecimens bool) []interval {
+	var layers []page.Interval
+	var xs []float64
+	for _, l := range s.figure.Layers {
+		if v, ok := l.(page.Interval); ok {
+			layers, xs = append(layers, v), append(xs, v.X)
+		}
+	}
+	apart := s.capWidth()*2 + s.gap*0.5
+	if !withSpecimens {
+		apart += s.gap
+	}
+	if len(s.figure.X.Levels) > 0 {
+		apart = min(apart, (s.atX(1)-s.atX(0))*0.8/vg.Length(max(1, s.abreast())))
+		if withSpecimens {
+			apart = min(apart, (s.atX(1)-s.atX(0))*0.4/vg.Length(max(1, s.abreast())))
+		}
+	}
+	out := make([]interval, len(layers))
+	for _, g := range groupByX(xs) {
+		for j, i := range g {
+			dx := vg.Length(0)
+			switch {
+			case len(s.figure.X.Levels) == 0:
+			case withSpecimens:
+				dx = beside + apart*vg.Length(j)
+			default:
+				dx = apart * (vg.Length(j) - vg.Length(len(g)-1)/2)
+			}
+			v := layers[i]
+			out[i] = interval{x: s.atX(s.x.of(v.X)) + dx, mean: s.atY(s.y.of(v.Mean)),
+				low: s.atY(s.y.of(v.Low)), high: s.atY(s.y.of(v.High)), colour: ink, edge: ink, rim: paper, shape: circle}
+			if !withSpecimens && len(s.figure.Keys) > 0 {
+				out[i].colour, out[i].edge, out[i].rim, out[i].shape = colourOf(v.Look), edgeOf(v.Look), edgeOf(v.Look), shapeOf(v.Look)
+			}
+		}
+	}
+	return out
+}
+
+// countHidden finds the marks that lie at the very place of an earlier one of the
+// same look.
+func countHidden(all []specimen) {
+	type spot struct{ x, y, look int }
+	seen := make(map[spot]int)
+	for i := range all {
+		m := &all[i]
+		at := spot{int(math.Round(float64(m.at.X) * 4)), int(math.Round(float64(m.at.Y) * 4)), m.look}
+		m.hidden = seen[at]
+		seen[at]++
+	}
+}

@@ -1,0 +1,83 @@
+package figures
+
+import (
+	"image/color"
+
+	"gonum.org/v1/plot/vg"
+)
+
+// palette is the "medium-contrast" scheme of Paul Tol, "Colour Schemes", SRON
+// technical note SRON/EPS/TN/09-002, issue 3.2, 2021, figure 5: six colours kept
+// apart for colour-blind readers and in grey. They are put in an order of our own,
+// so that the first ones lie farthest apart in lightness.
+var palette = []color.NRGBA{
+	{0x00, 0x44, 0x88, 0xFF}, // dark blue
+	{0xEE, 0x99, 0xAA, 0xFF}, // light red
+	{0x99, 0x77, 0x00, 0xFF}, // dark yellow
+	{0x66, 0x99, 0xCC, 0xFF}, // light blue
+	{0x99, 0x44, 0x55, 0xFF}, // dark red
+	{0xEE, 0xCC, 0x66, 0xFF}, // light yellow
+}
+
+// The theme's greys, from the paper to the ink.
+var (
+	paper = color.NRGBA{0xFF, 0xFF, 0xFF, 0xFF}
+	faint = color.NRGBA{0xE3, 0xE3, 0xE3, 0xFF} // grid
+	quiet = color.NRGBA{0x80, 0x80, 0x80, 0xFF} // axis lines
+	soft  = color.NRGBA{0x4A, 0x4A, 0x4A, 0xFF} // tick labels, counts
+	ink   = color.NRGBA{0x1C, 0x1C, 0x1C, 0xFF} // words, means and their ranges
+)
+
+// colourOf is the colour of a look; after the last colour it starts again, and the
+// shape tells the looks apart.
+func colourOf(look int) color.NRGBA { return palette[look%len(palette)] }
+
+// edgeOf is the darker shade a look's marks and lines are edged with, so that the
+// light colours stand out from the paper too.
+func edgeOf(look int) color.NRGBA {
+	c := colourOf(look)
+	dark := func(v uint8) uint8 { return uint8(float64(v) * 0.55) }
+	return color.NRGBA{dark(c.R), dark(c.G), dark(c.B), 0xFF}
+}
+
+// tintOf is the see-through shade of a look's band.
+func tintOf(look int) color.NRGBA {
+	c := colourOf(look)
+	c.A = 0x48
+	return c
+}
+
+// Measures of the theme at the default size, in points; scaled with the figure.
+const (
+	titleSize  = 10.5
+	labelSize  = 9.0
+	tickSize   = 8.0
+	leastSize  = 4.5 // no text is smaller
+	marginSize = 7.0
+	tickLength = 3.0
+	markRadius = 2.5
+	leastMark  = 0.7
+	lineWidth  = 1.4
+	hairWidth  = 0.5
+	edgeWidth  = 0.5
+)
+
+// measures are the theme's sizes for one figure.
+type measures struct {
+	scale                float64
+	title, label, tick   vg.Length // text
+	margin, gap, tickLen vg.Length
+}
+
+// measure scales the theme to a figure: with the square root of its size, so that
+// a small figure stays legible and a big one does not shout.
+func measure(widthMM, heightMM float64) measures {
+	s := rootOf(min(widthMM/defaultWidth, heightMM/defaultHeight))
+	s = min(max(s, 0.6), 1.5)
+	at := func(v float64) vg.Length { return vg.Points(v * s) }
+	return measures{
+		scale: s,
+		title: at(titleSize), label: at(labelSize), tick: at(tickSize),
+		margin: at(marginSize), gap: at(4), tickLen: at(tickLength),
+	}
+}
