@@ -1,6 +1,7 @@
 package design
 
 import (
+	"context"
 	"math"
 
 	"breakbook/models/exact"
@@ -14,17 +15,21 @@ const (
 	SumToZero                  // the same columns with −1 on the baseline level
 )
 
+// breath is how many values are worked out between looks at the context.
+const breath = 1 << 16
+
 // Spell turns a model of n specimens into its matrix. Category factors have one column
 // for every present level but the first; a combined term has the products; a combination
 // that no specimen has goes to Empty instead. ThroughZero there is no baseline column and
 // the first term that is a plain category has a column for every level. With SumToZero a
-// combination is left out only where its column would be all zeros. Errors are *Error.
-func Spell(n int, model Model, coding Coding) (*Matrix, error) {
+// combination is left out only where its column would be all zeros. Errors are *Error,
+// or ctx's own.
+func Spell(ctx context.Context, n int, model Model, coding Coding) (*Matrix, error) {
 	if err := checkLengths(n, model); err != nil {
 		return nil, err
 	}
 	m := &Matrix{Model: model}
-	if err := m.summarise(); err != nil {
+	if err := m.summarise(ctx); err != nil {
 		return nil, err
 	}
 	if err := m.checkTerms(); err != nil {
@@ -35,7 +40,7 @@ func Spell(n int, model Model, coding Coding) (*Matrix, error) {
 	}
 	whole := m.wholeCategory()
 	for t := range model.Terms {
-		if err := m.spellTerm(t, n, coding, t == whole); err != nil {
+		if err := m.spellTerm(ctx, t, n, coding, t == whole); err != nil {
 			return nil, err
 		}
 	}
@@ -61,12 +66,15 @@ func checkLengths(n int, model Model) error {
 }
 
 // summarise fills the mean of every number variable and the present levels of every category.
-func (m *Matrix) summarise() error {
+func (m *Matrix) summarise(ctx context.Context) error {
 	m.Centre = constant(len(m.Model.Variables), math.NaN())
 	m.mean = make([]exact.DD, len(m.Model.Variables))
 	m.Present = make([][]int, len(m.Model.Variables))
 	for v, x := range m.Model.Variables {
-		var err error
+		err := ctx.Err()
+		if err != nil {
+			return err
+		}
 		if x.IsCategory() {
 			m.Present[v], err = m.presentLevels(v)
 		} else {
@@ -161,9 +169,9 @@ func (m *Matrix) wholeCategory() int {
 }
 
 // spellTerm adds the columns of one term, the levels of its last category running fastest.
-func (m *Matrix) spellTerm(t, n int, coding Coding, whole bool) error {
+func (m *Matrix) spellTerm(ctx context.Context, t, n int, coding Coding, whole bool) error {
 	factors := m.Model.Terms[t].Factors
-	hi, lo, err := m.numbers(t, n)
+	hi, lo, err := m.numbers(ctx, t, n)
 	if err != nil {
 		return err
 	}
@@ -179,6 +187,9 @@ func (m *Matrix) spellTerm(t, n int, coding Coding, whole bool) error {
 		}
 	}
 	for _, levels := range combinations(choices) {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		signs, some := m.signs(factors, levels, n, coding, whole)
 		label := Label{t, levels}
 		if !some {
@@ -195,7 +206,7 @@ func (m *Matrix) spellTerm(t, n int, coding Coding, whole bool) error {
 }
 
 // numbers is the product of a term's number factors, high and low part; nil, nil for none.
-func (m *Matrix) numbers(t, n int) (hi, lo []float64, err error) {
+func (m *Matrix) numbers(ctx context.Context, t, n int) (hi, lo []float64, err error) {
 	for _, f := range m.Model.Terms[t].Factors {
 		x := m.Model.Variables[f.Variable]
 		if x.IsCategory() {
@@ -210,6 +221,9 @@ func (m *Matrix) numbers(t, n int) (hi, lo []float64, err error) {
 		}
 		at := m.measured(f)
 		for i, value := range x.Numbers {
+			if i%breath == 0 && ctx.Err() != nil {
+				return nil, nil, ctx.Err()
+			}
 			z := at(exact.Of(value))
 			if !finite(z.Hi) && m.Model.Weight(i) != 0 {
 				return nil, nil, &Error{"not-a-number", t, f.Variable, i}

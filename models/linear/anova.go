@@ -135,7 +135,7 @@ func (f *Fit) sumToZero(ctx context.Context) (*design.Matrix, *factor, error) {
 			}
 		}
 	}
-	matrix, err := design.Spell(len(f.Response), m, design.SumToZero)
+	matrix, err := design.Spell(ctx, len(f.Response), m, design.SumToZero)
 	if err != nil {
 		return nil, nil, taken(err)
 	}

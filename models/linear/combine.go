@@ -82,13 +82,13 @@ func (f *Fit) turn(w []exact.DD) []exact.DD {
 // estimable reports whether w gives every dependent column the weight that follows from
 // the columns it is a combination of.
 func (f *Fit) estimable(w []exact.DD) bool {
-	for d, dependent := range f.factor.dependent {
-		if !dependent {
+	for d, parts := range f.factor.parts {
+		if parts == nil {
 			continue
 		}
 		have := w[d].MulFloat(f.factor.scale[d])
 		due, size := exact.DD{}, math.Abs(have.Hi)
-		for j, share := range f.factor.onto(d) {
+		for j, share := range parts {
 			part := share.Mul(w[j].MulFloat(f.factor.scale[j]))
 			due = due.Add(part)
 			size += math.Abs(part.Hi)

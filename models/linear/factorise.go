@@ -43,6 +43,7 @@ type factor struct {
 	inverse   square     // of r over the independent columns; columns of dependent ones are zero
 	rotated   []exact.DD // Qᵀy
 	rank      int
+	parts     [][]exact.DD // of a dependent column: the combination of scaled columns that it is; else nil
 }
 
 // factorise works out R by Cholesky factorisation of the cross products in double-double,
@@ -68,8 +69,15 @@ func (t *table) factorise(ctx context.Context, baseline bool) (*factor, error) {
 		if back != nil {
 			f.r = part.times(back)
 		}
-		f.inverse = f.r.invert(f.dependent)
-		if round == mostRounds || f.condition(part) < sureBelow {
+		if f.inverse, err = f.r.invert(ctx, f.dependent); err != nil {
+			return nil, err
+		}
+		condition, err := f.condition(ctx, part)
+		if err != nil {
+			return nil, err
+		}
+		if round == mostRounds || condition < sureBelow {
+			f.nameDependent()
 			return f, nil
 		}
 		base = newSquare(p)
@@ -79,7 +87,9 @@ func (t *table) factorise(ctx context.Context, baseline bool) (*factor, error) {
 				base[i][i] = exact.Of(1)
 			}
 		}
-		back = base.invert(make([]bool, p))
+		if back, err = base.invert(ctx, make([]bool, p)); err != nil {
+			return nil, err
+		}
 		if products, err = t.products(ctx, base); err != nil {
 			return nil, err
 		}
@@ -140,8 +150,11 @@ func (f *factor) cholesky(ctx context.Context, products, base square) (square, e
 
 // condition is √rank times the Frobenius norm of the inverse of part with its columns
 // scaled to length one: at least its condition number over √rank.
-func (f *factor) condition(part square) float64 {
-	inverse := part.invert(f.dependent)
+func (f *factor) condition(ctx context.Context, part square) (float64, error) {
+	inverse, err := part.invert(ctx, f.dependent)
+	if err != nil {
+		return 0, err
+	}
 	sum := 0.0
 	for j := range part {
 		length := 0.0
@@ -152,7 +165,7 @@ func (f *factor) condition(part square) float64 {
 			sum += inverse[j][k].Hi * inverse[j][k].Hi * length
 		}
 	}
-	return math.Sqrt(sum * float64(f.rank))
+	return math.Sqrt(sum * float64(f.rank)), nil
 }
 
 // times is the product of two upper triangles.
@@ -173,10 +186,13 @@ func (m square) times(b square) square {
 
 // invert is the inverse of an upper triangle over the columns not skipped; the rows and
 // columns of those skipped are zero.
-func (m square) invert(skip []bool) square {
+func (m square) invert(ctx context.Context, skip []bool) (square, error) {
 	p := len(m)
 	inverse := newSquare(p)
 	for i := p - 1; i >= 0; i-- {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		if skip[i] {
 			continue
 		}
@@ -194,7 +210,7 @@ func (m square) invert(skip []bool) square {
 		}
 		line[i] = exact.Of(1).Div(m[i][i])
 	}
-	return inverse
+	return inverse, nil
 }
 
 // solution is the coefficient of every scaled column, zero for a dependent one.
@@ -206,13 +222,18 @@ func (f *factor) solution() []exact.DD {
 	return b
 }
 
-// onto is the combination of independent scaled columns that a dependent column is.
-func (f *factor) onto(dependent int) []exact.DD {
-	d := make([]exact.DD, len(f.r))
-	for i := range d {
-		for k := i; k < dependent; k++ {
-			d[i] = d[i].Add(f.inverse[i][k].Mul(f.r[k][dependent]))
+// nameDependent works out which combination of independent columns a dependent one is.
+func (f *factor) nameDependent() {
+	f.parts = make([][]exact.DD, len(f.r))
+	for d, dependent := range f.dependent {
+		if !dependent {
+			continue
+		}
+		f.parts[d] = make([]exact.DD, len(f.r))
+		for i := range d {
+			for k := i; k < d; k++ {
+				f.parts[d][i] = f.parts[d][i].Add(f.inverse[i][k].Mul(f.r[k][d]))
+			}
 		}
 	}
-	return d
 }

@@ -35,7 +35,7 @@ func Solve(ctx context.Context, y []float64, m design.Model) (*Fit, error) {
 	if err := tooManyLevels(y, m, n); err != nil {
 		return nil, err
 	}
-	matrix, err := design.Spell(len(y), m, design.FromBaseline)
+	matrix, err := design.Spell(ctx, len(y), m, design.FromBaseline)
 	if err != nil {
 		return nil, taken(err)
 	}
@@ -308,7 +308,7 @@ func (f *factor) on(dependent int) []int {
 		return []int{0}
 	}
 	var on []int
-	for j, d := range f.onto(dependent) {
+	for j, d := range f.parts[dependent] {
 		if math.Abs(d.Hi)*f.length[j] > inCombination*f.length[dependent] {
 			on = append(on, j)
 		}
