@@ -42,8 +42,8 @@ type headHTML struct {
 }
 
 type cellHTML struct {
-	Text          string
-	Number, First bool
+	Text, Class string
+	First       bool
 }
 
 type valueHTML struct{ Label, Text string }
@@ -53,7 +53,7 @@ type pictureHTML struct {
 	Alt, Caption string
 }
 
-// HTML writes an entry as a fragment of a page: a section with the id entry-N, or
+// HTML writes an entry as a fragment of a page: a section with the id entry-N (none for number 0), or
 // for a heading an h2. pictures[i] is the address of the picture of e.Figures[i], a
 // relative path or a data: address of an image; a figure without one is left out.
 // Everything is escaped; the fragment holds no script and no style. Errors are w's.
@@ -125,11 +125,23 @@ func htmlTable(s sheet) tableHTML {
 	for _, row := range s.rows {
 		cells := make([]cellHTML, len(row))
 		for c, text := range row {
-			cells[c] = cellHTML{Text: figureSpaces(text), Number: s.heads[c].right, First: c == 0 && !s.heads[c].right}
+			cells[c] = cellHTML{Text: figureSpaces(text), Class: cellClass(text, s.heads[c]), First: c == 0 && !s.heads[c].right}
 		}
 		t.Rows = append(t.Rows, cells)
 	}
 	return t
+}
+
+// cellClass says how a cell is set: numbers to the right, a few words on one line
+// ("few"), more of them in lines of their own ("words").
+func cellClass(text string, h head) string {
+	switch {
+	case h.right:
+		return "number"
+	case screenWidth(text) <= 30:
+		return "few"
+	}
+	return "words"
 }
 
 // figureSpaces turns padding into blanks as wide as a digit, the first, which

@@ -57,7 +57,7 @@ func TestHTMLTable(t *testing.T) {
 		`<section class="entry" id="entry-3">`,
 		`<p class="main">A pair of pins carries 412 N more than none`,
 		`<th scope="col" class="number">standard error</th><th scope="col">unit</th>`,
-		`<tr><th scope="row">density</th><td class="number">3.214</td>`,
+		`<tr><th scope="row" class="few">density</th><td class="number">3.214</td>`,
 		"<td class=\"number\">412\u2008\u2007\u2007\u2007</td>",
 		`<div><dt>explained</dt><dd>61 %</dd></div>`,
 		`<p class="caution"><strong>Caution:</strong> 6 boards`,

@@ -76,7 +76,8 @@ func (f format) commonDecimals(xs []float64) int {
 		}
 		return exactly
 	case page.Ratio:
-		return d
+		least := decimalsFor(smallest, f.sig)
+		return max(decimalsFor(largest, f.sig), min(least, 2+max(0, f.sig-ratioDigits(Options{}))))
 	}
 	return min(d, exactly)
 }
@@ -96,7 +97,7 @@ func (f format) text(x float64) string {
 	if f.style == page.Fraction && vanished {
 		return percentage(x, 0, true, f.o)
 	}
-	if vanished && f.style != page.Percent && f.style != page.DF || math.Abs(x) >= 1e15 {
+	if vanished && f.style != page.Percent && f.style != page.DF && f.style != page.Ratio || math.Abs(x) >= 1e15 {
 		return power(x, f.sig)
 	}
 	return s

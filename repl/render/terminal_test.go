@@ -156,6 +156,8 @@ func TestColumnsOfNumbers(t *testing.T) {
 		{page.Plain, []float64{100.5, 3e-13}, []string{"100.5", "3 × 10⁻¹³"}},
 		{page.Plain, []float64{2e-7, 3.5e-6}, []string{"2 × 10⁻⁷", "3.5 × 10⁻⁶"}},
 		{page.Ratio, []float64{12.31, -0.518}, []string{"12.31", "−0.52"}},
+		{page.Ratio, []float64{24.297, 5.195, 2.249}, []string{"24.30", "5.20", "2.25"}},
+		{page.Ratio, []float64{1234.5, 0.0003}, []string{"1234.50", "0.00"}},
 		{page.P, []float64{0.03112, 0.52, 2e-9}, []string{"0.031", "0.520", "< 0.0001"}},
 		{page.P, []float64{0.00031, 0.52}, []string{"0.0003", "0.5200"}},
 		{page.Fraction, []float64{0.612, 0.053, 0}, []string{"61.2", "5.3", "0.0"}},

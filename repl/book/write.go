@@ -1,0 +1,138 @@
+// Package book keeps a session: it writes files whole or not at all, saves the
+// commands of a book so that they can be replayed, says how a replay differs from
+// an earlier run, and puts the report together.
+package book
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"syscall"
+
+	"github.com/natefinch/atomic"
+)
+
+// WriteError says in one line which file could not be written and why.
+type WriteError struct {
+	Path   string
+	Reason string
+	Err    error // the cause, for errors.Is
+}
+
+func (e *WriteError) Error() string { return "cannot write " + e.Path + ": " + e.Reason }
+
+func (e *WriteError) Unwrap() error { return e.Err }
+
+// WriteFile writes a file whole or not at all: write fills a file beside it, which
+// then takes its place. On failure what stood there before is untouched and nothing
+// is left over. A new file has the usual mode, one that is replaced keeps its own; a
+// link stays a link. Errors are *WriteError.
+func WriteFile(path string, write func(io.Writer) error) error {
+	fail := func(err error) error { return &WriteError{Path: path, Reason: reason(path, err), Err: err} }
+	target, mode, err := destination(path)
+	if err != nil {
+		return fail(err)
+	}
+	f, err := beside(target)
+	if err != nil {
+		return fail(err)
+	}
+	if err = fill(f, mode, write); err == nil {
+		err = atomic.ReplaceFile(f.Name(), target)
+	}
+	if err != nil {
+		os.Remove(f.Name()) // best effort: the failure itself is what the user must hear
+		return fail(err)
+	}
+	return nil
+}
+
+// errNotAFile is the cause when the path names a folder or a device.
+var errNotAFile = errors.New("it is not a plain file")
+
+// destination follows a link and checks that what stands at path may be replaced;
+// mode is 0 where nothing stands there.
+func destination(path string) (target string, mode fs.FileMode, err error) {
+	if path == "" {
+		return "", 0, errors.New("it has no name")
+	}
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return path, 0, nil
+	case err != nil:
+		return "", 0, err
+	case info.IsDir():
+		return "", 0, syscall.EISDIR
+	case !info.Mode().IsRegular():
+		return "", 0, errNotAFile
+	}
+	if target, err = filepath.EvalSymlinks(path); err != nil {
+		return "", 0, err
+	}
+	f, err := os.OpenFile(target, os.O_WRONLY, 0) // a file the user may not change is not replaced
+	if err != nil {
+		return "", 0, err
+	}
+	return target, info.Mode().Perm(), f.Close()
+}
+
+// beside opens a new file in the folder of target.
+func beside(target string) (*os.File, error) {
+	dir, name := filepath.Split(target)
+	for {
+		temporary := filepath.Join(dir, fmt.Sprintf(".%.80s.%08x.part", name, rand.Uint32()))
+		f, err := os.OpenFile(temporary, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+		if !errors.Is(err, fs.ErrExist) {
+			return f, err
+		}
+	}
+}
+
+func fill(f *os.File, mode fs.FileMode, write func(io.Writer) error) (err error) {
+	defer func() { err = errors.Join(err, f.Close()) }()
+	b := bufio.NewWriter(f)
+	if err = write(b); err != nil {
+		return err
+	}
+	if err = b.Flush(); err != nil {
+		return err
+	}
+	if mode != 0 {
+		if err = f.Chmod(mode); err != nil {
+			return err
+		}
+	}
+	return f.Sync()
+}
+
+// reason puts the cause in words.
+func reason(path string, err error) string {
+	folder := filepath.Dir(path)
+	switch {
+	case errors.Is(err, syscall.EISDIR):
+		return "it is a folder"
+	case errors.Is(err, fs.ErrNotExist):
+		return "there is no folder " + folder
+	case errors.Is(err, syscall.ENOTDIR):
+		return folder + " is not a folder"
+	case errors.Is(err, fs.ErrPermission):
+		return "not permitted"
+	case errors.Is(err, syscall.EROFS):
+		return "the disk is read-only"
+	case errors.Is(err, syscall.ENOSPC):
+		return "the disk is full"
+	case errors.Is(err, syscall.ENAMETOOLONG):
+		return "its name is too long"
+	}
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err.Error()
+	}
+	return err.Error()
+}
