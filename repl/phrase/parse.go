@@ -387,7 +387,7 @@ func (p *parser) enters(nodes []node) bool {
 	case commaNode:
 		return p.moreAfterComma()
 	case slotNode:
-		if p.stops() {
+		if p.stops() || p.tok().kind == commaToken {
 			p.note(slotTypes()[first.slot.kind].want(p, first.slot))
 			return false
 		}

@@ -105,7 +105,7 @@ func (p *parser) checkUnit(c KnownColumn, x Amount) {
 			p.lang.mend(NoUnit, c.Name, x.Unit))
 	default:
 		p.wrong("wrong-dimension", x.At,
-			c.Name+" is "+a(own.Dimension())+" in "+c.Unit+"; "+x.Unit+" is a unit of "+u.Dimension(), "")
+			c.Name+" is in "+c.Unit+", a unit of "+own.Dimension()+"; "+x.Unit+" is a unit of "+u.Dimension(), "")
 	}
 }
 

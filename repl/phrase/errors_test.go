@@ -1,0 +1,96 @@
+package phrase
+
+import (
+	"errors"
+	"testing"
+)
+
+func TestErrorsNamePlaceAndWayOut(t *testing.T) {
+	none := bench{}
+	noFit := newBench().with()
+	full := newBench()
+	for _, c := range []struct {
+		k             Known
+		line          string
+		code, message string
+		at            int
+		hint          string
+	}{
+		{full, "fti load on pins", "unknown-command", `there is no command "fti"`, 1, "did you mean fit?"},
+		{full, "zzzz", "unknown-command", `there is no command "zzzz"`, 1, "type help to see what can be typed"},
+		{full, "= load", "unknown-command", `there is no command "="`, 1, "type help to see what can be typed"},
+		{full, "fit lod on density", "unknown-column", `there is no column "lod" in gates`, 5, "did you mean load?"},
+		{full, "fit laod on density", "unknown-column", `there is no column "laod" in gates`, 5, "did you mean load?"},
+		{full, "fit load on specfic gravty", "unknown-column", `there is no column "specfic gravty" in gates`, 13, "did you mean specific_gravity?"},
+		{full, "fit load on density, qqq", "unknown-column", `there is no column "qqq" in gates`, 22,
+			"the columns are load, density, specific_gravity, specific, moisture, pins, thickness, glue and others"},
+		{full, "compare lod by pins", "unknown-column", `there is no column "lod" in gates`, 9, "did you mean load?"},
+		{full, "average größe by pins from old-2024", "unknown-column", `there is no column "pins" in old-2024`, 18, "the columns are break_load, größe, dowels"},
+		{full, "compare load by pins against nne", "unknown-level", `pins has no level "nne"`, 30, "did you mean none?"},
+		{full, `compare load by pins against "x y"`, "unknown-level", `pins has no level "x y"`, 30, "its levels are none, single, pair, offset"},
+		{full, "compare load by thickness against 34 m", "unknown-level", `thickness has no level "34 m"`, 35, "its levels are 34, 44"},
+		{full, "compare load by thickness against 34 kg", "wrong-dimension", "thickness is in mm, a unit of length; kg is a unit of mass", 35, ""},
+		{full, "unit load is kgg", "unknown-unit", `there is no unit "kgg"`, 14, "did you mean kgf?"},
+		{full, "unit load is in", "unknown-unit", `there is no unit "in"`, 14, "did you mean inch?"},
+		{full, "rows for density > 600 kgm3", "unknown-unit", `there is no unit "kgm3"`, 24, "did you mean kg/m3?"},
+		{full, "rows for density > 600 mm", "wrong-dimension", "density is in kg/m3, a unit of density; mm is a unit of length", 20, ""},
+		{full, "rows for specific gravity > 600 mm", "wrong-dimension",
+			"specific_gravity has no unit, so mm cannot be compared with it", 29, "unit specific_gravity is mm"},
+		{full, "rows for density is pair", "expected-number", `a number for density is needed here, not "pair"`, 21, ""},
+		{full, "rows for pins > 3", "wrong-kind", "pins is a category column; a number column is needed here", 10,
+			"number columns are load, density, specific_gravity, specific, moisture"},
+		{full, "rows for thickness > 40 mm", "wrong-kind", "thickness is a category column; a number column is needed here", 10, "treat thickness as number"},
+		{full, "rows for pins is pair or single", "unknown-column", `there is no column "single" in gates`, 26,
+			"several levels are asked for so: pins among none, single"},
+		{full, "rows for pins", "expected-word", "the line stops where is, among, <, <=, > or >= is needed", 14, ""},
+		{full, "rows for (pins is pair", "expected-word", "the line stops where a closing bracket is needed", 23, ""},
+		{full, "rows for", "expected-column", "the line stops where a column is needed", 9, ""},
+		{full, "average load by density", "wrong-kind", "density is a number column; a column with levels is needed here", 17, "treat density as category"},
+		{full, "average board by pins", "wrong-kind", "board is a text column; a number column is needed here", 9, "treat board as number"},
+		{full, "fit load on board", "wrong-kind", "board is a text column; a term is a number column or one with levels", 13, "treat board as category"},
+		{full, "fit load on ln(pins)", "wrong-kind", "pins is a category column; a number column is needed here", 16,
+			"number columns are load, density, specific_gravity, specific, moisture"},
+		{full, "fit load on together(pins)", "expected-term", "together( ) joins two columns or more", 26, "together(pins, thickness)"},
+		{full, "fit load with pins", "expected-word", `"on" is needed here, not "with"`, 10, ""},
+		{full, "fit load on", "expected-term", "the line stops where a term (a column, or a function of one) is needed", 12, ""},
+		{full, "fit load on density,", "expected-term", "the line stops where a term (a column, or a function of one) is needed", 21, ""},
+		{full, "fit load on pins worth 10% worth 5%", "repeated", `"worth" stands twice on this line`, 28, "keep one of them"},
+		{full, "fit load on pins through zero, through zero", "repeated", `"through zero" stands twice on this line`, 32, "keep one of them"},
+		{full, "fit load on pins fron old-2024", "unexpected", `"fron" does not belong here`, 18, "did you mean from?"},
+		{full, "undo now", "unexpected", `"now" does not belong here`, 6, "the command is complete before it"},
+		{full, "fit load on pins confidence 90", "expected-percent", "90 is not a percentage", 29, "did you mean 90%?"},
+		{full, "ranges 120%", "expected-percent", "a percentage between 0% and 100% is needed here, not 120", 8, ""},
+		{full, "anova of fti1", "unknown-result", `there is no fit called "fti1"`, 10, "did you mean fit1?"},
+		{full, "anova of anova1", "wrong-kind", "anova1 is an anova; a fit is needed here", 10, "there is fit1, oldfit, fit2"},
+		{noFit, "anova", "no-result", "there is no fit yet to take", 6, "for one, type fit load on density, pins"},
+		{full, "switch to gats", "unknown-series", `there is no series called "gats"`, 11, "did you mean gates?"},
+		{full, "fit load on pins from nowhere", "unknown-series", `there is no series called "nowhere"`, 23, "open are gates, old-2024"},
+		{full, "show sries", "expected-word", `"series" or "results" is needed here, not "sries"`, 6, "did you mean series?"},
+		{full, "show", "expected-word", `the line stops where "series" or "results" is needed`, 5, ""},
+		{full, "mark load as lod", "expected-word",
+			`"specimen", "load", "failure", "block", "weight", "order" or "found" is needed here, not "lod"`, 14, "did you mean load?"},
+		{full, "compare load", "expected-word", `the line stops where "by" is needed`, 13, ""},
+		{full, "compare pins by load", "wrong-kind", "pins is a category column; a number column is needed here", 9,
+			"number columns are load, density, specific_gravity, specific, moisture"},
+		{full, `open "gates.csv`, "unclosed-quote", "this quotation mark is never closed", 6, `end the text with "`},
+		{full, "open", "expected-file", "the line stops where a file is needed", 5, ""},
+		{full, "open a.csv as 3", "expected-name", `a name that starts with a letter is needed here, not "3"`, 15, ""},
+		{full, "draw load by pins titled Hello", "expected-text", `text in quotation marks is needed here, not "Hello"`, 26, ""},
+		{full, "rows 5 to 2", "expected-number", "the last row comes before the first", 11, ""},
+		{full, "digits 1.5", "expected-number", `a whole number is needed here, not "1.5"`, 8, ""},
+		{full, "worth 1e999", "expected-number", "1e999 is too large a number", 7, ""},
+		{full, "note", "expected-text", "the line stops where text is needed", 5, ""},
+		{none, "fit load on pins", "no-series", "no series is open", 5, "open FILE.csv"},
+		{none, "switch to gates", "no-series", "no series is open", 11, "open FILE.csv"},
+	} {
+		_, err := Parse(Piece{Text: c.line, At: 1}, c.k)
+		var e *Error
+		if !errors.As(err, &e) {
+			t.Errorf("%s\n  no *Error but %v", c.line, err)
+			continue
+		}
+		if want := (Error{c.code, c.message, c.at, c.hint}); *e != want {
+			t.Errorf("%s\n  got  %+v\n  want %+v", c.line, *e, want)
+		}
+	}
+}
