@@ -110,7 +110,7 @@ func (c *comparison) entries(before, after []record) {
 		switch {
 		case i < len(before) && k < len(after) && before[i].input() == after[k].input():
 			c.current = after[k]
-			c.value("", without(before[i]), without(after[k]))
+			c.pair(before[i], after[k])
 			i, k = i+1, k+1
 		case k >= len(after) || i < len(before) && common[i+1][k] >= common[i][k+1]:
 			c.current = before[i]
@@ -122,6 +122,24 @@ func (c *comparison) entries(before, after []record) {
 			k++
 		}
 	}
+}
+
+// pair compares an entry with itself. Where it worked in one run alone, that and
+// the failure are all there is to say.
+func (c *comparison) pair(old, now record) {
+	if old["ok"] != now["ok"] {
+		c.report("ok", outcome(old), outcome(now))
+		return
+	}
+	c.value("", without(old), without(now))
+}
+
+// outcome is true for an entry that worked, or its failure.
+func outcome(r record) string {
+	if e, failed := r["error"]; failed {
+		return text(e)
+	}
+	return text(r["ok"])
 }
 
 // longestCommon[i][k] is the length of the longest run of commands that before[i:]

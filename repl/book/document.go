@@ -37,7 +37,7 @@ const defaultTitle = "Bench book"
 
 // standing stands in every report, whatever it holds.
 const standing = "The figures in this report come from the user's own specimens. They are no design values: " +
-	"what a joint may be trusted to carry is for the local code and a licensed engineer to decide."
+	"local codes and licensed practice decide what a joint may be trusted to carry."
 
 func (d Document) title() string {
 	if d.Title == "" {

@@ -1,0 +1,183 @@
+package book
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"golang.org/x/net/html"
+)
+
+// walk calls f for every node of a parsed page.
+func walk(n *html.Node, f func(*html.Node)) {
+	f(n)
+	for c := n.FirstChild; c != nil; c = c.NextSibling {
+		walk(c, f)
+	}
+}
+
+func attribute(n *html.Node, key string) string {
+	for _, a := range n.Attr {
+		if a.Key == key {
+			return a.Val
+		}
+	}
+	return ""
+}
+
+// The page stands alone: no script, no address that leads out of it, every link
+// has its target, no id twice.
+func TestReportHTMLStandsAlone(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "gates.html")
+	if err := Report(path, sampleDocument()); err != nil {
+		t.Fatal(err)
+	}
+	text := content(t, path)
+	root, err := html.Parse(strings.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	ids, counts := map[string]int{}, map[string]int{}
+	var links []string
+	walk(root, func(n *html.Node) {
+		if n.Type != html.ElementNode {
+			return
+		}
+		counts[n.Data]++
+		if id := attribute(n, "id"); id != "" {
+			ids[id]++
+		}
+		for _, a := range n.Attr {
+			switch {
+			case a.Key == "href" && strings.HasPrefix(a.Val, "#"):
+				links = append(links, a.Val[1:])
+			case a.Key == "src" && strings.HasPrefix(a.Val, "data:image/svg+xml;base64,"):
+			case a.Key == "src", a.Key == "href", a.Key == "srcset", strings.HasPrefix(a.Key, "on"):
+				t.Errorf("<%s %s=%.40q>", n.Data, a.Key, a.Val)
+			}
+		}
+	})
+	for _, none := range []string{"script", "link", "iframe", "object"} {
+		if counts[none] != 0 {
+			t.Errorf("%d <%s>", counts[none], none)
+		}
+	}
+	if counts["img"] != 1 || counts["table"] != 6 || counts["h1"] != 1 || counts["h2"] != 3 {
+		t.Errorf("%d pictures, %d tables, %d and %d headings", counts["img"], counts["table"], counts["h1"], counts["h2"])
+	}
+	for id, n := range ids {
+		if n > 1 {
+			t.Errorf("id %s stands %d times", id, n)
+		}
+	}
+	if len(links) != 2 {
+		t.Errorf("links %v, want two", links)
+	}
+	for _, l := range links {
+		if ids[l] == 0 {
+			t.Errorf("#%s leads nowhere", l)
+		}
+	}
+	if strings.Contains(text, "url(") || strings.Contains(text, "@import") {
+		t.Error("the style loads something")
+	}
+}
+
+// Every element that is opened is closed in its place.
+func TestReportHTMLIsWellFormed(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "gates.html")
+	if err := Report(path, sampleDocument()); err != nil {
+		t.Fatal(err)
+	}
+	void := map[string]bool{"meta": true, "img": true, "br": true}
+	var open []string
+	tokens := html.NewTokenizer(strings.NewReader(content(t, path)))
+	for {
+		switch tokens.Next() {
+		case html.StartTagToken:
+			if name, _ := tokens.TagName(); !void[string(name)] {
+				open = append(open, string(name))
+			}
+		case html.EndTagToken:
+			name, _ := tokens.TagName()
+			if len(open) == 0 || open[len(open)-1] != string(name) {
+				t.Fatalf("</%s> closes %v", name, open)
+			}
+			open = open[:len(open)-1]
+		case html.ErrorToken:
+			if len(open) > 0 {
+				t.Errorf("never closed: %v", open)
+			}
+			return
+		}
+	}
+}
+
+func TestReportSays(t *testing.T) {
+	for _, name := range []string{"gates.html", "gates.md"} {
+		path := filepath.Join(t.TempDir(), name)
+		if err := Report(path, sampleDocument()); err != nil {
+			t.Fatal(err)
+		}
+		text := strings.ReplaceAll(content(t, path), "\u00a0", " ")
+		for _, want := range []string{"compare load by pins against none", "A pair of pins carries 412 N more than none",
+			"6 boards: specimens of one board are alike", "Load by pins: the pair stands 412 N above none.",
+			"9f86d081884c7d65 9f86d081884c7d65", "series/gates 2.csv", "grip slipped", "How often each response was tested",
+			"They are no design values", "Density", "the shed"} {
+			if !strings.Contains(strings.ToLower(text), strings.ToLower(want)) {
+				t.Errorf("%s does not say %q", name, want)
+			}
+		}
+		for _, not := range []string{"fit lod", "no column lod", "save book", "<second>"} {
+			if strings.Contains(text, not) {
+				t.Errorf("%s says %q", name, not)
+			}
+		}
+	}
+}
+
+func TestReportIsTheSameTwice(t *testing.T) {
+	dir := t.TempDir()
+	for _, ending := range []string{".html", ".md"} {
+		var got [2]string
+		for i := range got {
+			path := filepath.Join(dir, "r"+ending)
+			if err := Report(path, sampleDocument()); err != nil {
+				t.Fatal(err)
+			}
+			got[i] = content(t, path)
+		}
+		if got[0] != got[1] {
+			t.Errorf("%s differs", ending)
+		}
+	}
+}
+
+func TestReportMarkdownFigures(t *testing.T) {
+	dir := t.TempDir()
+	if err := Report(filepath.Join(dir, "gates 1.md"), sampleDocument()); err != nil {
+		t.Fatal(err)
+	}
+	if got := names(t, dir); got != "gates 1-figure-1.svg gates 1.md" {
+		t.Fatalf("folder holds %q", got)
+	}
+	svg, err := os.ReadFile(filepath.Join(dir, "gates 1-figure-1.svg"))
+	if err != nil || !bytes.Contains(svg, []byte("<svg")) {
+		t.Errorf("no picture: %v %.60s", err, svg)
+	}
+	if !strings.Contains(content(t, filepath.Join(dir, "gates 1.md")), "](<gates 1-figure-1.svg>)") {
+		t.Error("the figure is not shown")
+	}
+}
+
+func TestReportRefusesAnotherEnding(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "gates.docx")
+	if err := Report(path, sampleDocument()); err == nil || err.Error() != "cannot write "+path+": a report ends in .html or .md" {
+		t.Errorf("error %v", err)
+	}
+	if _, err := os.Stat(path); err == nil {
+		t.Error("written all the same")
+	}
+}
