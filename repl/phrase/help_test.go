@@ -1,0 +1,141 @@
+package phrase
+
+import (
+	"errors"
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+)
+
+func helpNames(t *testing.T, word string, k Known) []string {
+	t.Helper()
+	h, err := Help(word, k)
+	if err != nil {
+		t.Fatalf("help %s: %v", word, err)
+	}
+	return mapped(h, func(h HelpEntry) string { return h.Name })
+}
+
+func TestHelpFindsCommandsAndNotions(t *testing.T) {
+	for word, want := range map[string][]string{
+		"compare": {"compare", "compare of"}, "Condition": {"condition"}, "show  results": {"show results"},
+		"show": {"show series", "show results"}, "term": {"terms"}, "sequential": {"anova of", "anova"},
+		"through zero": {"fit"}, "levels": {"levels", "levels"},
+	} {
+		if got := helpNames(t, word, newBench()); !slices.Equal(got, want) {
+			t.Errorf("help %s gives %v, want %v", word, got, want)
+		}
+	}
+	if got := helpNames(t, "", nil); len(got) != len(Table)+len(notions) {
+		t.Errorf("help lists %d, want %d", len(got), len(Table)+len(notions))
+	}
+	var e *Error
+	if _, err := Help("compair", nil); !errors.As(err, &e) || e.Code != "unknown-word" || e.Hint != "did you mean compare?" {
+		t.Errorf("help compair gives %+v", err)
+	}
+}
+
+func TestHelpShowsThePhrase(t *testing.T) {
+	for word, want := range map[string]string{
+		"average": "average Y by A[, B]", "mark": "mark COLUMN as specimen/load/failure/block/weight/order/found",
+		"predict": "predict [FIT] given COLUMN VALUE, …", "ranges": "ranges N%",
+	} {
+		if h, err := Help(word, nil); err != nil || h[0].Phrase != want {
+			t.Errorf("%s: %+v %v", word, h, err)
+		}
+	}
+}
+
+func TestExamplesAreOnTheUsersOwnColumns(t *testing.T) {
+	k := bench{current: "mine", names: []string{"mine"}, series: map[string][]KnownColumn{"mine": {
+		{Name: "moisture", Kind: "number", Unit: "percent"},
+		{Name: "peak", Kind: "number", Unit: "kgf"},
+		{Name: "dowel_kind", Kind: "category", Levels: []string{"no dowel", "oak"}},
+	}}, roles: map[string]string{"mine load": "peak"}}
+	for word, want := range map[string]string{
+		"average": "average peak by dowel_kind", "fit": "fit peak on moisture, dowel_kind",
+		"compare": `compare peak by dowel_kind against "no dowel"`,
+		"predict": `predict fit1 given dowel_kind "no dowel", moisture 10 percent`,
+		"levels":  "levels of pins are none, single, pair, offset", "switch": "switch to mine", "open": "open gates.csv",
+	} {
+		h, err := Help(word, k)
+		if err != nil || h[0].Example != want {
+			t.Errorf("help %s shows %q, want %q (%v)", word, h[0].Example, want, err)
+		}
+	}
+	for _, e := range Table {
+		full := newBench()
+		line := Standard().example(&e, full)
+		if _, err := Parse(Piece{Text: line, At: 1}, full); err != nil && e.Name != "switch" {
+			t.Errorf("example %q: %v", line, err)
+		}
+	}
+}
+
+func TestManPageIsWellFormedAndWhole(t *testing.T) {
+	man := Man()
+	for _, e := range Table {
+		if !strings.Contains(man, roff(e.Help)) {
+			t.Errorf("the man page lacks %q", e.Help)
+		}
+	}
+	path, err := exec.LookPath("groff")
+	if err != nil {
+		t.Skip("groff is not here to judge the page")
+	}
+	cmd := exec.Command(path, "-man", "-ww", "-Tutf8", "-K", "utf8", "-z")
+	cmd.Stdin = strings.NewReader(man)
+	if out, err := cmd.CombinedOutput(); err != nil || len(out) > 0 {
+		t.Errorf("groff: %v %s", err, out)
+	}
+}
+
+func TestShellCompletions(t *testing.T) {
+	for _, shell := range shells {
+		script, err := ShellCompletion(shell)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, w := range append([]string{"replay", "no-color"}, Standard().firstWords()...) {
+			if !strings.Contains(script, w) {
+				t.Errorf("%s: %s is not completed", shell, w)
+			}
+		}
+		path, err := exec.LookPath(shell)
+		if err != nil {
+			t.Logf("%s is not here to read its script", shell)
+			continue
+		}
+		cmd := exec.Command(path, "-n")
+		cmd.Stdin = strings.NewReader(script)
+		if out, err := cmd.CombinedOutput(); err != nil {
+			t.Errorf("%s: %v %s", shell, err, out)
+		}
+	}
+	var e *Error
+	if _, err := ShellCompletion("bsh"); !errors.As(err, &e) || e.Hint != "did you mean bash?" {
+		t.Errorf("bsh gives %+v", err)
+	}
+}
+
+func TestBashCompletes(t *testing.T) {
+	path, err := exec.LookPath("bash")
+	if err != nil {
+		t.Skip("bash is not here")
+	}
+	script, err := ShellCompletion("bash")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for words, want := range map[string]string{
+		"breakbook re": "replay", "breakbook --js": "--json", "breakbook --seed 3 comp": "completion",
+		"breakbook help comp": "compare", "breakbook completion z": "zsh",
+	} {
+		n := len(strings.Fields(words)) - 1
+		cmd := exec.Command(path, "-c", script+"\nCOMP_WORDS=("+words+"); COMP_CWORD="+string(rune('0'+n))+"; _breakbook; echo \"${COMPREPLY[*]}\"")
+		if out, err := cmd.CombinedOutput(); err != nil || strings.TrimSpace(string(out)) != want {
+			t.Errorf("%s: %q %v, want %s", words, out, err, want)
+		}
+	}
+}
