@@ -6,9 +6,6 @@ import (
 	"breakbook/models/exact"
 )
 
-// inCombination is the share of a column below which another's part in it is rounding.
-const inCombination = 1e-8
-
 // Combination estimates Σ w·coefficient; w has one weight a coefficient. ok is false
 // when it cannot be estimated because of dependent columns: only what is the same for
 // every solution of the normal equations can be (Searle 1971, Linear Models, 5.4).

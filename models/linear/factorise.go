@@ -17,6 +17,9 @@ const (
 	// sureBelow is the condition number up to which one factorisation from cross products
 	// in double-double is good beyond float64: its relative error is about 1e-29·κ².
 	sureBelow = 1e5
+	// inCombination is the share of a column's length below which another column's part in
+	// it, or a difference of weights, is rounding.
+	inCombination = 1e-8
 	// mostRounds is far more rounds than a matrix can need: each squares the digits gained.
 	mostRounds = 6
 )
@@ -222,7 +225,8 @@ func (f *factor) solution() []exact.DD {
 	return b
 }
 
-// nameDependent works out which combination of independent columns a dependent one is.
+// nameDependent works out which combination of independent columns a dependent one is;
+// a part too small for its column to matter is rounding and taken as 0.
 func (f *factor) nameDependent() {
 	f.parts = make([][]exact.DD, len(f.r))
 	for d, dependent := range f.dependent {
@@ -233,6 +237,10 @@ func (f *factor) nameDependent() {
 		for i := range d {
 			for k := i; k < d; k++ {
 				f.parts[d][i] = f.parts[d][i].Add(f.inverse[i][k].Mul(f.r[k][d]))
+			}
+			constant := f.length[d] == 0 && i > 0
+			if constant || math.Abs(f.parts[d][i].Hi)*f.length[i] <= inCombination*f.length[d] {
+				f.parts[d][i] = exact.DD{}
 			}
 		}
 	}

@@ -304,12 +304,9 @@ func (f *Fit) coefficients() {
 
 // on lists the columns a dependent column is a combination of.
 func (f *factor) on(dependent int) []int {
-	if f.length[dependent] == 0 {
-		return []int{0}
-	}
 	var on []int
 	for j, d := range f.parts[dependent] {
-		if math.Abs(d.Hi)*f.length[j] > inCombination*f.length[dependent] {
+		if d.Hi != 0 {
 			on = append(on, j)
 		}
 	}
