@@ -9,11 +9,9 @@ import (
 	"breakbook/repl/page"
 )
 
-// paint draws a sheet on any canvas.
+// paint draws a sheet on any canvas of white paper.
 func (s *sheet) paint(canvas vg.Canvas) error {
 	c := draw.NewCanvas(canvas, s.size.X, s.size.Y)
-	c.SetColor(paper)
-	c.Fill(c.Rectangle.Path())
 	p, err := s.picture()
 	if err != nil {
 		return err

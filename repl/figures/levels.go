@@ -57,8 +57,9 @@ func (s *sheet) turnedNames(step, room vg.Length) levelNames {
 		}
 		block, fits := s.wrap(name+tail, size, room, lines)
 		if !fits {
-			block = s.block(name, size, room, lines)
-			last := len(block) - 1
+			block = append(s.block(name, size, room, lines), "")
+			last := max(0, len(block)-2)
+			block = block[:last+1]
 			block[last] = s.clip(s.clip(block[last], size, max(room-s.width(tail, size), size))+tail, size, room)
 		}
 		n.blocks = append(n.blocks, block)

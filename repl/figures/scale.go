@@ -68,7 +68,7 @@ func (s *scale) setTicks(most int) {
 	best, bestScore := steps{}, math.Inf(1)
 	from := int(math.Floor(math.Log10((s.hi - s.lo) / 10)))
 	for exp := from; exp <= from+2; exp++ {
-		for _, m := range []struct{ by, dislike float64 }{{1, 0}, {2, 0}, {2.5, 0.6}, {5, 0}} {
+		for _, m := range []struct{ by, dislike float64 }{{1, 0}, {2, 0}, {2.5, 1.2}, {5, 0}} {
 			t := s.stepsOf(m.by*math.Pow(10, float64(exp)), min(most, 4))
 			t.digits = max(0, -exp)
 			if m.by == 2.5 {

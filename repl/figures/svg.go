@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"strings"
 
+	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/vgsvg"
 )
 
@@ -15,6 +16,8 @@ const families = "Liberation Sans, Arimo, Helvetica, Arial, sans-serif"
 // the whole picture instead of with every word.
 func renderSVG(s *sheet) ([]byte, error) {
 	c := vgsvg.New(s.size.X, s.size.Y)
+	c.SetColor(paper) // the page it is put on may be dark
+	c.Fill(vg.Rectangle{Max: s.size}.Path())
 	if err := s.paint(c); err != nil {
 		return nil, err
 	}

@@ -1,0 +1,210 @@
+package figures
+
+import (
+	"image/color"
+	"math"
+	"testing"
+
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/recorder"
+
+	"breakbook/repl/page"
+)
+
+// outlineBox is the middle of a closed path and how far it reaches.
+type outlineBox struct {
+	middle  vg.Point
+	corners int
+	reach   float64
+}
+
+// edgesDrawn gives the marks whose edges were drawn in a colour, in order.
+func edgesDrawn(actions []recorder.Action, want color.NRGBA) []outlineBox {
+	var now color.Color
+	var out []outlineBox
+	for _, a := range actions {
+		switch a := a.(type) {
+		case *recorder.SetColor:
+			now = a.Color
+		case *recorder.Stroke:
+			if now != color.Color(want) {
+				continue
+			}
+			for _, one := range subpaths(a.Path) {
+				out = append(out, measured(one))
+			}
+		}
+	}
+	return out
+}
+
+// subpaths cuts a path at its moves.
+func subpaths(p vg.Path) (out []vg.Path) {
+	for _, c := range p {
+		if c.Type == vg.MoveComp {
+			out = append(out, nil)
+		}
+		out[len(out)-1] = append(out[len(out)-1], c)
+	}
+	return out
+}
+
+// measured gives the middle of a mark: of its circle, else of its corners.
+func measured(p vg.Path) outlineBox {
+	var b outlineBox
+	for _, c := range p {
+		switch c.Type {
+		case vg.ArcComp:
+			return outlineBox{middle: c.Pos, reach: float64(c.Radius)}
+		case vg.MoveComp, vg.LineComp:
+			b.middle.X += c.Pos.X
+			b.middle.Y += c.Pos.Y
+			b.corners++
+		}
+	}
+	b.middle.X /= vg.Length(b.corners)
+	b.middle.Y /= vg.Length(b.corners)
+	b.reach = math.Hypot(float64(p[0].Pos.X-b.middle.X), float64(p[0].Pos.Y-b.middle.Y))
+	return b
+}
+
+func inside(p vg.Point, r vg.Rectangle) bool {
+	return p.X >= r.Min.X && p.X <= r.Max.X && p.Y >= r.Min.Y && p.Y <= r.Max.Y
+}
+
+func TestEverySpecimenIsDrawnInsideTheAxesWithItsLook(t *testing.T) {
+	const looks, each = 4, 15
+	corners := []int{0, 4, 3, 4} // circle, square, triangle, diamond
+	for _, mm := range sheetSizes {
+		f := against(looks, each)
+		f.WidthMM, f.HeightMM = mm[0], mm[1]
+		s := lay(f, ownLetters)
+		_, actions := drawn(t, s)
+		for look := range looks {
+			inAxes, inKey := 0, 0
+			for _, m := range edgesDrawn(actions, edgeOf(look)) {
+				if m.corners != corners[look] {
+					t.Errorf("%v: look %d was drawn with %d corners", mm, look, m.corners)
+				}
+				if inside(m.middle, s.data) {
+					inAxes++
+				} else {
+					inKey++
+				}
+			}
+			if inAxes != each || inKey != 1 {
+				t.Errorf("%v: look %d has %d marks inside the axes and %d outside, want %d and the key's", mm, look, inAxes, inKey, each)
+			}
+		}
+	}
+}
+
+func TestPlacesSayWhatTheDataSay(t *testing.T) {
+	f := page.Figure{X: page.Axis{Label: "x"}, Y: page.Axis{Label: "y"},
+		Layers: []page.Layer{page.Points{X: []float64{0, 25, 100}, Y: []float64{-10, 0, 30}}}}
+	s := lay(f, ownLetters)
+	_, actions := drawn(t, s)
+	m := edgesDrawn(actions, edgeOf(0))
+	if len(m) != 3 {
+		t.Fatalf("%d marks for 3 specimens", len(m))
+	}
+	share := func(a, b, c vg.Length) float64 { return float64((b - a) / (c - a)) }
+	if x := share(m[0].middle.X, m[1].middle.X, m[2].middle.X); math.Abs(x-0.25) > 1e-9 {
+		t.Errorf("x = 25 of 0 to 100 stands at %g", x)
+	}
+	if y := share(m[0].middle.Y, m[1].middle.Y, m[2].middle.Y); math.Abs(y-0.25) > 1e-9 {
+		t.Errorf("y = 0 of −10 to 30 stands at %g", y)
+	}
+}
+
+func TestStripsShowEverySpecimenAtItsHeightAndInItsLevel(t *testing.T) {
+	for _, each := range []int{1, 12, 60} {
+		f := levelled(fewNames, each)
+		s := lay(f, ownLetters)
+		_, actions := drawn(t, s)
+		marks := edgesDrawn(actions, edgeOf(0))
+		if len(marks) != len(fewNames)*each {
+			t.Fatalf("%d marks for %d specimens", len(marks), len(fewNames)*each)
+		}
+		p := f.Layers[len(f.Layers)-1].(page.Points)
+		half := float64(s.atX(1)-s.atX(0)) / 2
+		for i, m := range marks {
+			if d := math.Abs(float64(m.middle.Y - s.atY(s.y.of(p.Y[i])))); d > 1e-9 {
+				t.Errorf("specimen %d stands %g off its height", i, d)
+			}
+			if d := math.Abs(float64(m.middle.X - s.atX(p.X[i]))); d+m.reach > half {
+				t.Errorf("specimen %d stands %g from its level's middle, the level ends at %g", i, d, half)
+			}
+			for j, o := range marks[:i] {
+				if d := math.Hypot(float64(m.middle.X-o.middle.X), float64(m.middle.Y-o.middle.Y)); d < 2*m.reach {
+					t.Errorf("specimens %d and %d cover each other: %g apart, radius %g", i, j, d, m.reach)
+				}
+			}
+		}
+	}
+}
+
+func TestIntervalsStandClearOfSpecimens(t *testing.T) {
+	f := levelled(longNames, 12)
+	s := lay(f, ownLetters)
+	points, intervals := s.place()
+	if len(intervals) != len(longNames) {
+		t.Fatalf("%d intervals for %d levels", len(intervals), len(longNames))
+	}
+	for i, v := range intervals {
+		if v.colour != ink {
+			t.Errorf("the mean of level %d is not dark", i)
+		}
+		for _, p := range points {
+			if math.Abs(float64(p.at.X-v.x)) < float64(s.mark) {
+				t.Errorf("an interval stands on a specimen at %v", p.at)
+			}
+		}
+	}
+}
+
+func TestSpecimensInOnePlaceAreRings(t *testing.T) {
+	f := page.Figure{Layers: []page.Layer{page.Points{X: []float64{1, 2, 2, 2}, Y: []float64{1, 2, 2, 2}}}}
+	_, actions := drawn(t, lay(f, ownLetters))
+	reaches := map[float64]int{}
+	for _, m := range edgesDrawn(actions, edgeOf(0)) {
+		reaches[math.Round(m.reach*1000)]++
+	}
+	if len(reaches) != 3 {
+		t.Errorf("three specimens in one place and one apart are drawn in %d sizes, want 3: %v", len(reaches), reaches)
+	}
+}
+
+func TestBandsLieUnderLinesUnderSpecimens(t *testing.T) {
+	_, actions := drawn(t, lay(against(1, 10), ownLetters))
+	first := map[color.Color]int{}
+	var now color.Color
+	for i, a := range actions {
+		switch a := a.(type) {
+		case *recorder.SetColor:
+			now = a.Color
+		case *recorder.Fill, *recorder.Stroke:
+			if _, ok := first[now]; !ok {
+				first[now] = i
+			}
+		}
+	}
+	band, line, mark := first[tintOf(0)], first[colourOf(0)], first[edgeOf(0)]
+	if !(0 < band && band < line && line < mark) {
+		t.Errorf("band drawn at step %d, line at %d, marks at %d", band, line, mark)
+	}
+}
+
+func TestKeyNeverCoversData(t *testing.T) {
+	for name, f := range hard() {
+		for _, mm := range sheetSizes {
+			f.WidthMM, f.HeightMM = mm[0], mm[1]
+			s := lay(f, ownLetters)
+			for _, e := range s.key.entries {
+				if inside(e.sample, s.data) {
+					t.Errorf("%s, %v mm: the key sample of %q lies on the data", name, mm, e.key.Label)
+				}
+			}
+		}
+	}
+}
