@@ -1,0 +1,59 @@
+package phrase
+
+import (
+	"strings"
+	"testing"
+)
+
+func FuzzParse(f *testing.F) {
+	for _, e := range Table {
+		f.Add(e.Example)
+	}
+	f.Add(`compare load by glue against "größe; a, b", for (load > 3 kN or not pins among pair, none) worth 10 %`)
+	k := newBench()
+	f.Fuzz(func(t *testing.T, line string) {
+		pieces, _, err := Split(line)
+		for _, p := range pieces {
+			c, perr := Parse(p, k)
+			checkParsed(t, p, c, perr)
+			Complete(line, len(p.Text), k, nil)
+		}
+		if err != nil && len(pieces) > 0 {
+			t.Errorf("%q: pieces beside an error", line)
+		}
+	})
+}
+
+// checkParsed holds every answer of Parse to what it promises about places.
+func checkParsed(t *testing.T, p Piece, c *Command, err error) {
+	n := len([]rune(p.Text))
+	if e, ok := err.(*Error); ok {
+		if e.At < 1 || e.At > n+1 || e.Message == "" || e.Code == "" {
+			t.Errorf("%q: %+v", p.Text, e)
+		}
+		return
+	}
+	if err != nil || c == nil {
+		t.Fatalf("%q: %v, %v", p.Text, c, err)
+	}
+	for name, node := range c.Slots {
+		if at := node.Place(); at < 0 || at > n {
+			t.Errorf("%q: %s stands at %d", p.Text, name, at)
+		}
+	}
+}
+
+func FuzzCondition(f *testing.F) {
+	for _, s := range []string{"pins is none", "not (load > 3 N and glue is hide hot) or board is missing", "thickness among 34 mm, 4.4 cm", "((((", "not not not"} {
+		f.Add(s)
+	}
+	k := newBench()
+	f.Fuzz(func(t *testing.T, s string) {
+		p := Piece{Text: "rows for " + s, At: 1}
+		c, err := Parse(p, k)
+		checkParsed(t, p, c, err)
+		if err == nil && c.Clauses.For == nil && !strings.HasPrefix(strings.TrimSpace(s), "from") {
+			t.Errorf("%q: no condition", s)
+		}
+	})
+}
