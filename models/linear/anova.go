@@ -100,7 +100,7 @@ func (f *factor) adds(ctx context.Context, before, own []int) (ss exact.DD, df i
 			}
 		}
 		length := exact.DotDD(v, v).Sqrt()
-		if !(length.Hi > dependentBelow*f.length[j]) {
+		if !(length.Hi > dependentBelow*f.length[j]) || f.length[j] == 0 {
 			continue
 		}
 		for i := range v {

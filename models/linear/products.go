@@ -81,9 +81,10 @@ func (t *table) gather(r *row, i int) {
 	}
 }
 
-// times fills r with x·m: every column of the upper triangle m, to 32 digits.
+// times fills r with x·m to 32 digits. Below its diagonal m is zero; it may have a column
+// more than rows.
 func (r *row) times(x *row, m square) {
-	p := len(m)
+	p := len(m[0])
 	for k := range p {
 		r.index[k], r.hi[k], r.lo[k] = k, 0, 0
 	}

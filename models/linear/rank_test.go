@@ -126,6 +126,25 @@ func TestDependentColumnsDoNotChangeTheRest(t *testing.T) {
 	}
 }
 
+// The square of a column with two values, as many of each, is a constant: the baseline.
+func TestConstantColumn(t *testing.T) {
+	x := make([]float64, 12)
+	for i := range x {
+		x[i] = 24.1 + 10.3*float64(i%2)
+	}
+	curved := design.Term{Factors: []design.Factor{{Function: design.Squared}}}
+	f := solve(t, noise(12), design.Model{Variables: []design.Variable{number("thickness", x)}, Terms: []design.Term{term(0), curved}})
+	if c := f.Coefficients[2]; !c.Dependent || !slices.Equal(c.On, []int{0}) {
+		t.Errorf("%+v", c)
+	}
+	for _, a := range []Adjustment{Marginal, Sequential, EachLast} {
+		table := anova(t, f, a)
+		if !table.Sources[1].Untestable || table.Sources[0].DF != 1 || table.LeftDF != 10 {
+			t.Errorf("%+v", table.Sources)
+		}
+	}
+}
+
 func TestErrors(t *testing.T) {
 	x := []float64{1, 2, 3, 4, 5, 6}
 	y := []float64{2, 1, 4, 3, 6, 5}

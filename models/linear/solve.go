@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"slices"
 
 	"breakbook/models/design"
 	"breakbook/models/dist"
@@ -175,6 +176,10 @@ func (f *Fit) residuals(ctx context.Context) (press float64, err error) {
 	for k := range benches {
 		benches[k] = bench{raw: newRow(p), made: newRow(p)}
 	}
+	both := make(square, p) // R⁻¹ and the solution beside it: a row times this is a row of Q and its fitted value
+	for j := range both {
+		both[j] = append(slices.Clone(f.factor.inverse[j]), f.solution[j])
+	}
 	work := func(slot, from, to int) {
 		b := &benches[slot]
 		b.rss, b.press = exact.DD{}, exact.DD{}
@@ -185,8 +190,12 @@ func (f *Fit) residuals(ctx context.Context) (press float64, err error) {
 				continue
 			}
 			t.gather(b.raw, i)
-			b.made.times(b.raw, f.factor.inverse)
-			left, h := f.left(b.raw, i), w*b.made.length2()
+			b.made.times(b.raw, both)
+			fitted := exact.DD{Hi: b.made.hi[p], Lo: b.made.lo[p]}.MulFloat(1 / t.yScale)
+			left, h := exact.DD{Hi: t.yHi[i], Lo: t.yLo[i]}.Sub(fitted), 0.0
+			for _, q := range b.made.hi[:p] {
+				h += w * q * q
+			}
 			deleted := left.Hi / (1 - h)
 			if 1-h < aloneBelow {
 				deleted = math.NaN()
@@ -207,26 +216,6 @@ func (f *Fit) residuals(ctx context.Context) (press float64, err error) {
 	}
 	f.settleExact()
 	return total.Float(), nil
-}
-
-// left is the residual of row i in the response's unit.
-func (f *Fit) left(r *row, i int) exact.DD {
-	t := f.factor.table
-	d := exact.DD{Hi: t.yHi[i], Lo: t.yLo[i]}
-	var fitted exact.DD
-	for a := range r.n {
-		fitted = fitted.Add(f.solution[r.index[a]].Mul(exact.DD{Hi: r.hi[a], Lo: r.lo[a]}))
-	}
-	return d.Sub(fitted.MulFloat(1 / t.yScale))
-}
-
-// length2 is the sum of squares of a row.
-func (r *row) length2() float64 {
-	s := 0.0
-	for _, v := range r.hi[:r.n] {
-		s += v * v
-	}
-	return s
 }
 
 // settleExact takes a residual sum of squares that is rounding as 0.
