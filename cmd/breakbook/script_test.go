@@ -1,0 +1,68 @@
+package main
+
+import (
+	"flag"
+	"os"
+	"path/filepath"
+	"strconv"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+
+	"breakbook/repl"
+)
+
+var update = flag.Bool("update", false, "write what the golden sessions give now into them")
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){
+		"breakbook": func() { os.Exit(repl.Main(os.Args[1:])) },
+	})
+}
+
+// TestGolden runs the golden sessions: each script of testdata/golden in a folder of
+// its own, with an empty home and $DATA naming the testdata folder.
+func TestGolden(t *testing.T) {
+	data, err := filepath.Abs("../../testdata")
+	if err != nil {
+		t.Fatal(err)
+	}
+	testscript.Run(t, testscript.Params{
+		Dir:                 filepath.Join(data, "golden"),
+		UpdateScripts:       *update,
+		RequireUniqueNames:  true,
+		RequireExplicitExec: false,
+		Setup: func(env *testscript.Env) error {
+			home := filepath.Join(env.WorkDir, ".home")
+			env.Setenv("HOME", home)
+			env.Setenv("USERPROFILE", home)
+			env.Setenv("DATA", data)
+			return os.MkdirAll(home, 0o777)
+		},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){
+			"status":  status,
+			"entries": entries,
+			"holds":   holds,
+		},
+	})
+}
+
+// status runs a command and checks its exit status: status 2 breakbook repaly.
+func status(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: status N COMMAND …")
+	}
+	want, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	got := 0
+	if err := ts.Exec(args[1], args[2:]...); err != nil {
+		failed, ok := err.(interface{ ExitCode() int })
+		if !ok {
+			ts.Fatalf("%v", err)
+		}
+		got = failed.ExitCode()
+	}
+	if got != want {
+		ts.Fatalf("exit status %d, want %d", got, want)
+	}
+}

@@ -1,0 +1,85 @@
+package repl
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"strings"
+
+	"breakbook/repl/book"
+	"breakbook/repl/render"
+)
+
+// sameWithin is how far two runs of one book may lie apart, relative to the larger,
+// for another processor's rounding.
+const sameWithin = 1e-9
+
+// readEarlier reads the entries that --json gave in an earlier run.
+func readEarlier(path string) (io.Reader, error) {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return nil, fmt.Errorf("cannot read the earlier run %s: %s", path, cause(err))
+	}
+	return bytes.NewReader(text), nil
+}
+
+// compare says what this run gave otherwise than an earlier one; a difference is a
+// failure.
+func (l *loop) compare(name string, earlier io.Reader) int {
+	found, err := book.Compare(earlier, l.screen.entries, sameWithin, render.Options{})
+	if err != nil {
+		return refuse(&callError{message: fmt.Sprintf("cannot compare with %s: %v", name, err)})
+	}
+	var text strings.Builder
+	for _, d := range found {
+		text.WriteString(differenceLine(d))
+	}
+	if len(found) == 0 {
+		fmt.Fprintf(&text, "All as in %s: %d entries.\n", name, len(l.screen.entries))
+	}
+	switch {
+	case l.screen.json:
+		l.screen.complain(text.String())
+	case len(found) > 0 || !l.screen.quiet:
+		l.screen.write([]byte(text.String()))
+	}
+	if len(found) > 0 {
+		return oneFailed
+	}
+	return allWorked
+}
+
+func differenceLine(d book.Difference) string {
+	input := strings.Join(strings.Fields(d.Input), " ")
+	switch {
+	case d.Where == "" && d.New == "":
+		return fmt.Sprintf("Entry %d before (%s) is gone.\n", d.Entry, input)
+	case d.Where == "" && d.Old == "":
+		return fmt.Sprintf("Entry %d (%s) is new.\n", d.Entry, input)
+	}
+	was, is := d.Old, d.New
+	if was == "" {
+		was = "nothing"
+	}
+	if is == "" {
+		is = "nothing"
+	}
+	return fmt.Sprintf("Entry %d (%s), %s: was %s, is %s.\n", d.Entry, input, d.Where, was, is)
+}
+
+// cause is what is behind a file error, without the path and the system call.
+func cause(err error) string {
+	var at *fs.PathError
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return "it is not there"
+	case errors.Is(err, fs.ErrPermission):
+		return "not permitted"
+	case errors.As(err, &at):
+		return at.Err.Error()
+	}
+	return err.Error()
+}

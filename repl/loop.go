@@ -1,0 +1,168 @@
+package repl
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"breakbook/repl/console"
+	"breakbook/repl/kernel"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+)
+
+// source gives the loop one line after another; the prompt is for sources that show
+// one. After the last line the error is io.EOF.
+type source interface {
+	Line(ctx context.Context, prompt string) (string, error)
+	// Remember is told what the lines amounted to, for a history.
+	Remember(text string)
+}
+
+// runner carries out one parsed command: kernel.Run.
+type runner func(context.Context, *kernel.Session, *phrase.Command) (*kernel.Session, page.Entry, error)
+
+// loop takes commands from a source of lines and runs them on one session.
+type loop struct {
+	session    *kernel.Session
+	run        runner
+	screen     *screen
+	files      files
+	interrupts <-chan os.Signal // Ctrl-C that stops one command; nil where it ends the run
+
+	failed    bool     // an entry failed
+	left      bool     // quit was typed
+	replaying []string // the books being replayed, the innermost last
+}
+
+// feed runs the lines of src until they end, `quit` is typed, ctx ends or, with
+// stopAtError, an entry fails. It tells whether every entry worked.
+func (l *loop) feed(ctx context.Context, src source, stopAtError, echo bool) bool {
+	worked := true
+	pending := ""
+	for !l.left && ctx.Err() == nil && (worked || !stopAtError) {
+		text, err := src.Line(ctx, l.prompt(pending != ""))
+		switch {
+		case errors.Is(err, console.ErrDropped):
+			pending = ""
+			continue
+		case errors.Is(err, io.EOF) && pending == "", ctx.Err() != nil:
+			return worked
+		case errors.Is(err, io.EOF): // the commands end in the middle of one
+			return l.commands(ctx, src, pending, stopAtError, echo) && worked
+		case err != nil:
+			l.fail("", &page.Problem{Code: "unreadable", Message: err.Error()})
+			return false
+		}
+		if pending != "" && strings.TrimSpace(text) == "" {
+			pending = ""
+			continue
+		}
+		pending += text
+		if _, more, err := phrase.Split(pending); err == nil && more {
+			pending += "\n"
+			continue
+		}
+		worked = l.commands(ctx, src, pending, stopAtError, echo) && worked
+		pending = ""
+	}
+	return worked
+}
+
+// commands runs the commands of one line, or of several that continue each other.
+// Whatever goes wrong in an unforeseen way becomes a message, and the session stays.
+func (l *loop) commands(ctx context.Context, src source, text string, stopAtError, echo bool) (worked bool) {
+	defer func() {
+		if r := recover(); r != nil {
+			worked, l.failed = false, true
+			l.screen.complain(unforeseen(r).Message + "\n")
+		}
+	}()
+	pieces, _, err := phrase.Split(text)
+	if err != nil {
+		text = strings.TrimSpace(text)
+		src.Remember(text)
+		l.fail(text, problemOf(err))
+		return false
+	}
+	words := make([]string, len(pieces))
+	for i, p := range pieces {
+		words[i] = p.Text
+	}
+	src.Remember(strings.Join(words, "; "))
+	worked = true
+	for _, p := range pieces {
+		if l.left || ctx.Err() != nil || !worked && stopAtError {
+			break
+		}
+		if echo {
+			l.screen.echo(l.prompt(false), p.Text)
+		}
+		if !l.command(ctx, p) {
+			worked = false
+		}
+	}
+	return worked
+}
+
+// command runs one command and shows what it gave.
+func (l *loop) command(ctx context.Context, p phrase.Piece) bool {
+	as := *l // work that is given up must not see the loop go on
+	o := l.attempt(ctx, func(ctx context.Context) outcome { return as.work(ctx, p) })
+	if o.problem != nil {
+		l.fail(p.Text, o.problem)
+		return false
+	}
+	l.session, l.files = o.session, o.files
+	l.screen.show(o.shown)
+	l.left = l.left || o.quit
+	if o.replay == nil {
+		return true
+	}
+	return l.replay(ctx, o.replay)
+}
+
+// fail books and shows a command that did not work.
+func (l *loop) fail(input string, p *page.Problem) {
+	var e page.Entry
+	l.session, e = l.session.Failed(input, p)
+	l.failed = true
+	l.screen.fail(e, l.session.Settings().Digits)
+}
+
+// prompt says where the next command goes: `gates 4 | `, `breakbook 1 | ` before the
+// first series, `… | ` where a line is continued.
+func (l *loop) prompt(continued bool) string {
+	if continued {
+		return "… | "
+	}
+	name := l.session.Current()
+	if name == "" {
+		name = "breakbook"
+	}
+	return fmt.Sprintf("%s %d | ", name, l.session.Next())
+}
+
+// problemOf is any error as the one kind a user sees.
+func problemOf(err error) *page.Problem {
+	var known *page.Problem
+	if errors.As(err, &known) {
+		return known
+	}
+	var wording *phrase.Error
+	if errors.As(err, &wording) {
+		return &page.Problem{Code: wording.Code, Message: wording.Message, At: wording.At, Hint: wording.Hint}
+	}
+	return &page.Problem{Code: "failed", Message: err.Error()}
+}
+
+// plainLines is a source without prompt and history: a pipe, a file, words in place.
+type plainLines struct{ *console.Lines }
+
+func linesOf(r io.Reader) plainLines { return plainLines{console.NewLines(r)} }
+
+func (p plainLines) Line(ctx context.Context, _ string) (string, error) { return p.Lines.Line(ctx) }
+func (p plainLines) Remember(string)                                    {}

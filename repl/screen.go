@@ -1,0 +1,122 @@
+package repl
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/jedib0t/go-pretty/v6/text"
+	"golang.org/x/term"
+
+	"breakbook/repl/console"
+	"breakbook/repl/page"
+	"breakbook/repl/render"
+)
+
+// screen is where results and errors go: results to out, errors for people to err.
+type screen struct {
+	out, err io.Writer
+	terminal io.Writer // where a progress bar may be drawn; nil: nowhere
+	width    func() int
+	color    bool
+	json     bool
+	quiet    bool
+
+	checking bool         // the entries are wanted for a comparison, which is shown in their place
+	entries  []page.Entry // all of them, where checking
+	broken   error        // the first failure to write to out
+}
+
+// shown is an entry made ready to be written out.
+type shown struct {
+	entry      page.Entry
+	text, json []byte
+}
+
+// screen is the one the flags of the call ask for.
+func (c *call) screen() *screen {
+	s := &screen{out: os.Stdout, err: os.Stderr, json: c.json, quiet: c.quiet, checking: c.check != ""}
+	s.width = func() int { return console.Width(os.Stdout) }
+	plain := c.noColor || os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb"
+	s.color = !plain && term.IsTerminal(int(os.Stdout.Fd())) && term.IsTerminal(int(os.Stderr.Fd()))
+	if !c.quiet && os.Getenv("TERM") != "dumb" && console.Width(os.Stderr) > 0 {
+		s.terminal = os.Stderr
+	}
+	return s
+}
+
+func (s *screen) options(digits int) render.Options {
+	return render.Options{Digits: digits, Width: s.width(), Color: s.color}
+}
+
+// prepare renders an entry that worked; what goes wrong in it is the command's
+// failure. JSON does not depend on what is set for the screen.
+func (s *screen) prepare(e page.Entry, digits int) (shown, error) {
+	r := shown{entry: e}
+	if s.json {
+		var err error
+		if r.json, err = render.JSON(e, render.Options{}); err != nil {
+			return r, fmt.Errorf("the result could not be put into JSON: %w", err)
+		}
+		return r, nil
+	}
+	if e.Prose != "" { // it has just been typed or echoed
+		return r, nil
+	}
+	var out bytes.Buffer
+	err := render.Terminal(&out, e, s.options(digits))
+	r.text = out.Bytes()
+	return r, err
+}
+
+// show writes an entry that worked.
+func (s *screen) show(r shown) {
+	if s.checking {
+		s.entries = append(s.entries, r.entry)
+	}
+	if s.json {
+		s.write(append(r.json, '\n'))
+		return
+	}
+	s.tell(string(r.text))
+}
+
+// fail writes an entry that did not work: for people on err, as JSON where asked for.
+func (s *screen) fail(e page.Entry, digits int) {
+	if s.checking {
+		s.entries = append(s.entries, e)
+	}
+	if s.json {
+		if line, err := render.JSON(e, render.Options{}); err == nil {
+			s.write(append(line, '\n'))
+		}
+	}
+	s.complain(render.Problem(e, s.options(digits)))
+}
+
+// complain writes for people what is no result; where that cannot be written either
+// there is nobody left to tell.
+func (s *screen) complain(text string) { _, _ = io.WriteString(s.err, text) }
+
+// echo shows a command as if it had been typed at the prompt.
+func (s *screen) echo(prompt, command string) {
+	width := s.width()
+	if width == 0 {
+		width = render.DefaultWidth
+	}
+	s.tell("\n" + text.WrapSoft(prompt+command, width) + "\n")
+}
+
+// tell writes text for people; it gives way to JSON, to --quiet and to a comparison.
+func (s *screen) tell(text string) {
+	if !s.json && !s.quiet && !s.checking {
+		s.write([]byte(text))
+	}
+}
+
+func (s *screen) write(p []byte) {
+	if _, err := s.out.Write(p); err != nil && s.broken == nil {
+		s.broken = err
+	}
+}
