@@ -153,8 +153,8 @@ func TestQuietShowsErrorsOnly(t *testing.T) {
 	}
 }
 
-// typedWhile runs a command and interrupts it a moment later; it tells how long the
-// loop took from the interrupt.
+// interruptedAfter runs a command, interrupts it a moment later, and tells how long
+// the loop took from then.
 func interruptedAfter(t *testing.T, b *bench, command string) time.Duration {
 	t.Helper()
 	interrupts := make(chan os.Signal, 1)

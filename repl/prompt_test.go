@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -31,10 +32,10 @@ func TestMain(m *testing.M) {
 	os.Exit(m.Run())
 }
 
-// bench is the program at work on a terminal.
+// terminal is the program at work on a terminal, with the person's end of it.
 type terminal struct {
 	t       *testing.T
-	keys    *os.File // the person's end
+	keys    *os.File
 	process *exec.Cmd
 	exit    chan error
 
@@ -290,6 +291,57 @@ func TestTerminalIsGivenBackHoweverItEnds(t *testing.T) {
 			kept, err := os.ReadFile(filepath.Join(folder, "config", "breakbook", "history"))
 			if err != nil || !strings.HasPrefix(string(kept), "note kept\n") {
 				t.Errorf("history %q, %v", kept, err)
+			}
+		})
+	}
+}
+
+func TestInterruptEndsARunWithoutAPrompt(t *testing.T) {
+	program, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		name string
+		args []string
+		in   string
+	}{
+		{"in the middle of a command", []string{"type", "note before; note stubborn; note after"}, ""},
+		{"in the middle of a pipe's", nil, "note before\nnote stubborn\n"},
+		{"while waiting for a pipe", nil, "note before\n"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			run := exec.Command(program, append([]string{"--json"}, c.args...)...)
+			run.Env = append(os.Environ(), "BREAKBOOK_AT_THE_PROMPT=1")
+			pipe, err := run.StdinPipe()
+			if err != nil {
+				t.Fatal(err)
+			}
+			out, err := run.StdoutPipe()
+			if err != nil {
+				t.Fatal(err)
+			}
+			if err := run.Start(); err != nil {
+				t.Fatal(err)
+			}
+			pipe.Write([]byte(c.in))
+			first := make([]byte, 4096)
+			if n, err := out.Read(first); err != nil || !strings.Contains(string(first[:n]), "note before") {
+				t.Fatalf("%q, %v", first[:n], err)
+			}
+			time.Sleep(100 * time.Millisecond)
+			sent := time.Now()
+			run.Process.Signal(os.Interrupt)
+			rest, _ := io.ReadAll(out)
+			run.Wait()
+			if took := time.Since(sent); took > time.Second {
+				t.Errorf("went on for %v", took)
+			}
+			if got := run.ProcessState.ExitCode(); got != 130 {
+				t.Errorf("exit status %d, want 130", got)
+			}
+			if strings.Contains(string(rest), "note after") {
+				t.Errorf("went on: %s", rest)
 			}
 		})
 	}

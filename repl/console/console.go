@@ -100,8 +100,11 @@ func (c *Console) Line(ctx context.Context, prompt string) (string, error) {
 	}()
 	select {
 	case l := <-got:
-		if errors.Is(l.err, liner.ErrPromptAborted) {
+		switch {
+		case errors.Is(l.err, liner.ErrPromptAborted):
 			return "", ErrDropped
+		case errors.Is(l.err, io.EOF):
+			fmt.Fprintln(os.Stdout) // the shell goes on below the prompt
 		}
 		return l.text, l.err
 	case <-ctx.Done():
@@ -123,7 +126,7 @@ func (c *Console) plainLine(ctx context.Context, prompt string) (string, error) 
 		}
 	}()
 	text, err := c.plain.Line(waiting)
-	if errors.Is(err, ErrDropped) {
+	if errors.Is(err, ErrDropped) || errors.Is(err, io.EOF) {
 		fmt.Fprintln(c.prompts)
 	}
 	return text, err
