@@ -1,9 +1,22 @@
 // Package frames holds test series as data frames: a gota data frame with what gota
 // does not keep beside it (missing mask, units, roles, level order, file lines,
 // specimens set aside). It is the only package that imports gota.
+//
+// In gota a number column is a Float series (NaN where missing), a category column
+// an Int series of codes into its words (-1 where missing), a text column a String
+// series. Holding, subsetting, binding and column access are gota's; typing,
+// comparing and the order of levels are done here.
 package frames
 
-import "breakbook/frames/units"
+import (
+	"math"
+	"slices"
+	"strconv"
+
+	"github.com/go-gota/gota/dataframe"
+
+	"breakbook/frames/units"
+)
 
 // Kind is what a column holds.
 type Kind uint8
@@ -39,143 +52,189 @@ type Column struct {
 	Kind   Kind
 	Unit   units.Unit
 	Role   Role
-	Levels []string // of a category, in order, the baseline first; only levels that occur or were given
+	Levels []string // of a category, in order, the baseline first; only levels that occur
 }
 
 // Frame is one series of specimens, one row a specimen. It never changes: every
 // method that shapes it returns another Frame that shares what stayed the same.
 type Frame struct {
-	// fields are this package's own: a dataframe.DataFrame and what stands beside it
+	df      dataframe.DataFrame
+	held    []held         // beside each column of df, in its order
+	at      map[string]int // place of a column by its name
+	lines   []int32        // file line of each row
+	aside   []string       // why a row is set aside, "" for one that takes part; nil when all do
+	decimal byte           // the file's decimal mark, for text read as numbers later
+	source  Source
 }
+
+// held is what stands beside one gota column.
+type held struct {
+	Column
+	missing []bool   // nil where nothing is missing
+	words   []string // of a category: what a code stands for
+	place   []int    // of a category: the place in Levels of a code, -1 where it does not occur
+}
+
+func (h *held) gone(row int) bool { return h.missing != nil && h.missing[row] }
 
 // Len is the number of specimens, those set aside included.
-func (f *Frame) Len() int { return 0 }
+func (f *Frame) Len() int { return len(f.lines) }
 
 // Columns describes the columns in file order.
-func (f *Frame) Columns() []Column { return nil }
+func (f *Frame) Columns() []Column {
+	all := make([]Column, len(f.held))
+	for i, h := range f.held {
+		all[i] = h.Column
+	}
+	return all
+}
 
 // Column finds a column by its plain name.
-func (f *Frame) Column(name string) (Column, bool) { return Column{}, false }
+func (f *Frame) Column(name string) (Column, bool) {
+	i, ok := f.at[name]
+	if !ok {
+		return Column{}, false
+	}
+	return f.held[i].Column, true
+}
 
-// WithRole is the column marked with the role, if any.
-func (f *Frame) RoleColumn(r Role) (Column, bool) { return Column{}, false }
+// RoleColumn is the first column marked with the role, if any.
+func (f *Frame) RoleColumn(r Role) (Column, bool) {
+	for _, h := range f.held {
+		if h.Role == r {
+			return h.Column, true
+		}
+	}
+	return Column{}, false
+}
 
 // Numbers returns the values of a number column, one a specimen, NaN where missing.
-// For a column of another kind it returns an *Error with code "not-a-number-column".
-func (f *Frame) Numbers(name string) ([]float64, error) { return nil, nil }
+// For a column of another kind it returns an *Error with code "not-a-number-column",
+// for a name that is no column one with "unknown-column".
+func (f *Frame) Numbers(name string) ([]float64, error) {
+	i, err := f.find(name)
+	if err != nil {
+		return nil, err
+	}
+	if f.held[i].Kind != Number {
+		return nil, f.notNumbers(i)
+	}
+	values := make([]float64, f.Len())
+	for row := range values {
+		values[row] = f.df.Elem(row, i).Float()
+	}
+	return values, nil
+}
 
-// Codes returns for each specimen the index of its level in Column.Levels, -1 where missing.
-// For a number column it is an *Error with code "not-a-category".
-func (f *Frame) Codes(name string) ([]int, error) { return nil, nil }
+// Codes returns for each specimen the index of its level in Column.Levels, -1 where
+// missing. For a column of another kind it is an *Error with code "not-a-category".
+func (f *Frame) Codes(name string) ([]int, error) {
+	i, err := f.find(name)
+	if err != nil {
+		return nil, err
+	}
+	h := f.held[i]
+	if h.Kind != Category {
+		return nil, &Error{Code: "not-a-category", Column: name, Detail: name + " is a " + h.Kind.String() + " column, not a category",
+			Hint: "treat " + name + " as category"}
+	}
+	codes := make([]int, f.Len())
+	for row := range codes {
+		codes[row] = f.level(i, row)
+	}
+	return codes, nil
+}
+
+// level is the place in Levels of a category cell, -1 where it is missing.
+func (f *Frame) level(column, row int) int {
+	code, err := f.df.Elem(row, column).Int()
+	if err != nil || code < 0 {
+		return -1
+	}
+	return f.held[column].place[code]
+}
 
 // Cell is one cell as text for showing rows: a number in its shortest exact form.
-// The second result is false where it is missing.
-func (f *Frame) Cell(name string, row int) (string, bool) { return "", false }
+// The second result is false where it is missing or there is no such cell.
+func (f *Frame) Cell(name string, row int) (string, bool) {
+	i, ok := f.at[name]
+	if !ok || row < 0 || row >= f.Len() || f.held[i].gone(row) {
+		return "", false
+	}
+	return f.cell(i, row), true
+}
+
+// cell is the text of a cell that is not missing.
+func (f *Frame) cell(column, row int) string {
+	h := &f.held[column]
+	switch h.Kind {
+	case Number:
+		return shortest(f.df.Elem(row, column).Float())
+	case Category:
+		return h.Levels[f.level(column, row)]
+	}
+	return f.df.Elem(row, column).String()
+}
+
+// shortest is the shortest text that reads back as the same number.
+func shortest(x float64) string {
+	if a := math.Abs(x); a != 0 && (a < 1e-5 || a >= 1e15) {
+		return strconv.FormatFloat(x, 'e', -1, 64)
+	}
+	return strconv.FormatFloat(x, 'f', -1, 64)
+}
 
 // Line is the line of the file a specimen was read from (1-based), or 0.
-func (f *Frame) Line(row int) int { return 0 }
+func (f *Frame) Line(row int) int {
+	if row < 0 || row >= f.Len() {
+		return 0
+	}
+	return int(f.lines[row])
+}
 
 // SpecimenName is the specimen's value in the specimen column, else its row number (1-based).
-func (f *Frame) SpecimenName(row int) string { return "" }
+func (f *Frame) SpecimenName(row int) string {
+	if c, ok := f.RoleColumn(Specimen); ok {
+		if name, ok := f.Cell(c.Name, row); ok {
+			return name
+		}
+	}
+	return strconv.Itoa(row + 1)
+}
 
 // Aside says why a specimen was set aside; false for one that takes part.
-func (f *Frame) Aside(row int) (reason string, aside bool) { return "", false }
-
-// Subset keeps the rows whose mask is true.
-func (f *Frame) Subset(keep []bool) *Frame { return f }
-
-// SetUnit, SetRole, SetKind and SetLevels return the frame with one column changed.
-func (f *Frame) SetUnit(column string, u units.Unit) (*Frame, error) { return f, nil }
-
-// SetRole marks a column. A role other than block is taken off the column that had it.
-func (f *Frame) SetRole(column string, r Role) (*Frame, error) { return f, nil }
-
-// SetKind makes a column a number, category or text column. From text to number,
-// cells that are no number become missing; they are listed in lost.
-func (f *Frame) SetKind(column string, k Kind) (next *Frame, lost []Lost, err error) {
-	return f, nil, nil
-}
-
-// SetLevels gives the order of a category's levels. Levels not named keep their
-// natural order after the ones named.
-func (f *Frame) SetLevels(column string, order []string) (*Frame, error) { return f, nil }
-
-// Lost is a cell that a change of kind made missing.
-type Lost struct {
-	Line int
-	Word string
-}
-
-// Masks pick rows, one truth value a specimen; a missing cell is never picked.
-
-// Is picks the rows whose category or text cell is one of the words, or whose number
-// cell (also of a category made of numbers) equals one.
-func (f *Frame) Is(column string, words []string) ([]bool, error) { return nil, nil }
-
-// IsNumber picks the rows whose number is one of values, given in unit u (None: the column's own).
-func (f *Frame) IsNumber(column string, values []float64, u units.Unit) ([]bool, error) {
-	return nil, nil
-}
-
-// Compare picks the rows whose number stands in relation op (<, <=, >, >=) to x, given in unit u.
-func (f *Frame) Compare(column, op string, x float64, u units.Unit) ([]bool, error) {
-	return nil, nil
-}
-
-// MissingIn picks the rows where the column has no value.
-func (f *Frame) MissingIn(column string) ([]bool, error) { return nil, nil }
-
-// Source is where a frame came from.
-type Source struct {
-	Path   string // as given
-	SHA256 string // of the file's bytes
-	Bytes  int64
+func (f *Frame) Aside(row int) (reason string, aside bool) {
+	if f.aside == nil || row < 0 || row >= f.Len() {
+		return "", false
+	}
+	return f.aside[row], f.aside[row] != ""
 }
 
 // Source is the file the frame was read from.
-func (f *Frame) Source() Source { return Source{} }
+func (f *Frame) Source() Source { return f.source }
 
-// Overrides replace what would be detected; zero values mean "detect".
-type Overrides struct {
-	Separator rune // ',', ';', '\t' or '|'
-	Decimal   rune // '.' or ','
-	Missing   []string
+// with is a copy of the frame that may be given another held column.
+func (f *Frame) with(column int, h held) *Frame {
+	next := *f
+	next.held = slices.Clone(f.held)
+	next.held[column] = h
+	return &next
 }
 
-// Reading says how a file was understood and what was odd about it.
-type Reading struct {
-	Separator    string // "comma", "semicolon", "tab", "bar"
-	Decimal      string // "point", "comma"
-	Encoding     string // "UTF-8", "UTF-8 with byte-order mark", …
-	HeaderLine   int
-	MissingWords []string // the words met that were taken as missing
-	Remarks      []Remark // things a person should be told, in file order
+func (f *Frame) find(name string) (int, error) {
+	if i, ok := f.at[name]; ok {
+		return i, nil
+	}
+	names := make([]string, len(f.held))
+	for i, h := range f.held {
+		names[i] = h.Name
+	}
+	return 0, &Error{Code: "unknown-column", File: f.source.Path, Column: name, Word: name, Hint: didYouMean(name, names),
+		Detail: "there is no column " + name}
 }
 
-// Remark is one odd thing about a file: data, to be put into words by repl/say.
-type Remark struct {
-	Code   string // "duplicate-header", "stray-word", "mass-as-load", "leading-zeros", …
-	Column string
-	Line   int
-	Word   string
-	Count  int
+func (f *Frame) notNumbers(column int) *Error {
+	h := f.held[column]
+	return &Error{Code: "not-a-number-column", File: f.source.Path, Column: h.Name,
+		Detail: h.Name + " is a " + h.Kind.String() + " column, not numbers", Hint: "treat " + h.Name + " as number"}
 }
-
-// Open reads a CSV file into a frame. Errors are *Error with the file and, where
-// there is one, the line.
-func Open(path string, o Overrides) (*Frame, *Reading, error) { return nil, nil, nil }
-
-// Error is what can go wrong with a file or a column.
-type Error struct {
-	Code   string // "no-such-file", "is-a-folder", "empty-file", "unreadable", "binary", "ragged-row", "unknown-column", …
-	File   string
-	Line   int
-	Column string
-	Word   string
-	Detail string // the rest of the sentence
-	Hint   string
-	Err    error
-}
-
-func (e *Error) Error() string { return e.Detail }
-func (e *Error) Unwrap() error { return e.Err }

@@ -1,0 +1,94 @@
+package frames
+
+import (
+	"math"
+	"slices"
+
+	"github.com/go-gota/gota/dataframe"
+	"github.com/go-gota/gota/series"
+)
+
+// assemble hands the columns to gota and builds the frame around them. A column
+// with neither a header nor a value (a spreadsheet's trailing separators) is left out.
+func assemble(columns []*columnReader, lines []int32, decimal byte) *Frame {
+	f := &Frame{at: map[string]int{}, lines: lines, decimal: decimal}
+	var all []series.Series
+	for _, c := range columns {
+		if c.present == 0 && trim(c.Header) == "" && len(columns) > 1 {
+			continue
+		}
+		h := held{Column: c.Column}
+		var s series.Series
+		switch h.Kind {
+		case Number:
+			h.missing = c.missing(len(lines), func(row int) bool { return math.IsNaN(c.values[row]) })
+			s = series.New(c.values, series.Float, h.Name)
+		case Category:
+			h.missing = c.missing(len(lines), func(row int) bool { return c.codes[row] < 0 })
+			h.words = c.list
+			h.setOrder(f.naturally(c.list))
+			s = series.New(c.codes, series.Int, h.Name)
+		default:
+			h.missing = c.missing(len(lines), c.textMissing)
+			s = series.New(c.allTexts(len(lines)), series.String, h.Name)
+		}
+		c.values, c.codes, c.texts = nil, nil, nil
+		f.at[h.Name] = len(f.held)
+		f.held = append(f.held, h)
+		all = append(all, s)
+	}
+	f.df = dataframe.New(all...)
+	return f
+}
+
+// missing is the mask of the rows without a value, nil where there is none.
+func (c *columnReader) missing(rows int, gone func(row int) bool) []bool {
+	if c.present == rows {
+		return nil
+	}
+	mask := make([]bool, rows)
+	for row := range mask {
+		mask[row] = gone(row)
+	}
+	return mask
+}
+
+func (c *columnReader) textMissing(row int) bool {
+	switch c.mode {
+	case numbers:
+		return math.IsNaN(c.values[row])
+	case words:
+		return c.codes[row] < 0
+	}
+	return c.gone != nil && c.gone[row]
+}
+
+// allTexts are the cells of a text column, "" where missing.
+func (c *columnReader) allTexts(rows int) []string {
+	if c.mode == texts {
+		return c.texts
+	}
+	cells := make([]string, rows)
+	for row := range cells {
+		if c.mode == words && c.codes[row] >= 0 {
+			cells[row] = c.list[c.codes[row]]
+		}
+	}
+	return cells
+}
+
+// settleKinds lets a role decide where the cells do not: a failure mode is a
+// category even when none repeats, a specimen's name is text even when one does.
+func settleKinds(columns []*columnReader) {
+	for _, c := range columns {
+		switch {
+		case c.Role == Failure && (c.mode == words || c.present == 0):
+			c.Kind = Category
+			if c.mode == numbers { // nothing in it
+				c.mode, c.codes = words, slices.Repeat([]int{-1}, len(c.values))
+			}
+		case c.Role == Specimen && c.mode == words:
+			c.Kind = Text
+		}
+	}
+}

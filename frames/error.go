@@ -1,0 +1,63 @@
+package frames
+
+import (
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/agnivade/levenshtein"
+)
+
+// Error is what can go wrong with a file or a column. The codes:
+//
+// of a file: no-such-file, is-a-folder, not-a-file, unreadable, empty-file,
+// header-only, binary, ragged-row (a row longer than the header, or far too many
+// short ones), broken-quote, too-many-columns, bad-override;
+//
+// of a column: unknown-column, not-a-number-column, not-a-category, not-a-number
+// (a word where a number is needed), unknown-level, unknown-relation, unknown-role.
+type Error struct {
+	Code   string
+	File   string // as given to Open
+	Line   int    // 1-based, 0 where the fault is not on one line
+	Column string
+	Word   string // the file, column, level or cell at fault
+	Detail string // the rest of the sentence
+	Hint   string // "did you mean gates.csv?", or the command that helps
+	Err    error
+}
+
+// Error is one plain sentence naming file and line:
+// "gates.csv line 14: 7 cells where the header has 6".
+func (e *Error) Error() string {
+	switch {
+	case e.File == "" || strings.Contains(e.Detail, e.File):
+		return e.Detail
+	case e.Line == 0:
+		return e.File + ": " + e.Detail
+	}
+	return e.File + " line " + strconv.Itoa(e.Line) + ": " + e.Detail
+}
+
+// Unwrap is the cause, where the system gave one.
+func (e *Error) Unwrap() error { return e.Err }
+
+// didYouMean suggests the nearest of the names, or nothing when none is near: one
+// letter off in a short word, two or a third of the letters in a longer one.
+func didYouMean(word string, names []string) string {
+	length := utf8.RuneCountInString(word)
+	best, distance := "", 2
+	if length > 3 {
+		distance = max(2, length/3) + 1
+	}
+	distance = min(distance, length)
+	for _, name := range names {
+		if d := levenshtein.ComputeDistance(strings.ToLower(word), strings.ToLower(name)); d < distance {
+			best, distance = name, d
+		}
+	}
+	if best == "" {
+		return ""
+	}
+	return "did you mean " + best + "?"
+}

@@ -1,0 +1,125 @@
+package frames
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+func TestFilesThatDoNotOpen(t *testing.T) {
+	folder := t.TempDir()
+	for name, data := range map[string]string{
+		"gates.csv": "a,b\n1,2\n", "empty.csv": "", "blank.csv": " \n\n", "header.csv": "a,b\n", "long.csv": "a,b\n1,2\n3,4,5\n",
+		"quote.csv": "a,b\n1,\"x\n2,y\n", "after.csv": "a,b\n\"x\"y,1\n", "inside.csv": "a,b\nsay \"no\",1\n",
+		"binary.csv": "PK\x03\x04\x00\x00", "control.csv": "\x01\x02\x03\x04,a\n", "wide.csv": strings.Repeat(",", 20000) + "\n1\n",
+	} {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(data), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	t.Chdir(folder)
+	for _, c := range []struct {
+		path, code string
+		line       int
+		message    string
+		hint       string
+	}{
+		{"gatse.csv", "no-such-file", 0, "there is no file gatse.csv", "did you mean gates.csv?"},
+		{"gates", "no-such-file", 0, "there is no file gates", "did you mean gates.csv?"},
+		{"nothing-like-it.txt", "no-such-file", 0, "there is no file nothing-like-it.txt", ""},
+		{"nowhere/gates.csv", "no-such-file", 0, "there is no file nowhere/gates.csv", ""},
+		{".", "is-a-folder", 0, ". is a folder, not a file", "did you mean after.csv in it?"},
+		{"/dev/zero", "not-a-file", 0, "/dev/zero is a device or a pipe, not a file", ""},
+		{"empty.csv", "empty-file", 0, "empty.csv: there is nothing in it", ""},
+		{"blank.csv", "empty-file", 0, "blank.csv: there is nothing in it", ""},
+		{"header.csv", "header-only", 1, "header.csv line 1: there is a header but no specimens under it", ""},
+		{"long.csv", "ragged-row", 3, "long.csv line 3: 3 cells where the header has 2", ""},
+		{"quote.csv", "broken-quote", 2, "quote.csv line 2: the quote opened here is never closed", ""},
+		{"after.csv", "broken-quote", 2, "after.csv line 2: there is text after a closing quote", ""},
+		{"inside.csv", "broken-quote", 2, "inside.csv line 2: a quote stands inside a cell that does not start with one", ""},
+		{"binary.csv", "binary", 0, "binary.csv: this is not a text file", "export the sheet as CSV and open that"},
+		{"control.csv", "binary", 0, "control.csv: this is not a text file", "export the sheet as CSV and open that"},
+		{"wide.csv", "too-many-columns", 1, "wide.csv line 1: the header has 20001 cells; a series has at most 16384 columns", ""},
+	} {
+		f, r, err := Open(c.path, Overrides{})
+		var e *Error
+		if !errors.As(err, &e) || f != nil || r != nil {
+			t.Errorf("%s: %v, %v; want an *Error alone", c.path, f, err)
+			continue
+		}
+		if e.Code != c.code || e.Line != c.line || e.Error() != c.message || e.Hint != c.hint || e.File != c.path {
+			t.Errorf("%s: %s line %d %q hint %q; want %s line %d %q hint %q", c.path, e.Code, e.Line, e, e.Hint, c.code, c.line, c.message, c.hint)
+		}
+	}
+	if _, _, err := Open("gatse.csv", Overrides{}); !errors.Is(err, os.ErrNotExist) {
+		t.Errorf("the cause is not kept: %v", err)
+	}
+}
+
+func TestUnreadableFile(t *testing.T) {
+	if os.Getuid() == 0 {
+		t.Skip("every file is readable to root")
+	}
+	path := filepath.Join(t.TempDir(), "locked.csv")
+	if err := os.WriteFile(path, []byte("a\n1\n"), 0); err != nil {
+		t.Fatal(err)
+	}
+	var e *Error
+	if _, _, err := Open(path, Overrides{}); !errors.As(err, &e) || e.Code != "unreadable" {
+		t.Errorf("got %v; want an unreadable *Error", err)
+	}
+}
+
+func TestFarTooManyShortRows(t *testing.T) {
+	file := strings.Repeat("a,", 16000) + "a\n" + strings.Repeat("1\n", 100000)
+	var e *Error
+	if _, _, err := Read("x.csv", []byte(file), Overrides{}); !errors.As(err, &e) || e.Code != "ragged-row" || e.Line == 0 {
+		t.Errorf("got %v; want a ragged-row *Error with a line", err)
+	}
+}
+
+func TestSourceAndHome(t *testing.T) {
+	home := t.TempDir()
+	t.Setenv("HOME", home)
+	if err := os.WriteFile(filepath.Join(home, "g.csv"), []byte("abc\n1\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	f, _, err := Open("~/g.csv", Overrides{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	// sha256sum of the six bytes, GNU coreutils.
+	want := Source{Path: "~/g.csv", Bytes: 6, SHA256: "5cb310b6f87a23bce211e77652daf4e4931a010ffbca35148659961a9207e0fb"}
+	if f.Source() != want {
+		t.Errorf("source %+v, want %+v", f.Source(), want)
+	}
+}
+
+func TestOverrides(t *testing.T) {
+	for _, c := range []struct {
+		file string
+		o    Overrides
+		want string
+	}{
+		{"a;b,c\n1;2,3\n", Overrides{Separator: ','}, "a_b text \"a;b\": 1;2\nc number \"c\": 3\n"},
+		{"a;b\n1,5;2\n", Overrides{Decimal: '.'}, "a text \"a\": 1,5\nb number \"b\": 2\n"},
+		{"a;b\n1.5;2\n", Overrides{Decimal: ','}, "a text \"a\": 1.5\nb number \"b\": 2\n"},
+		{"a,b\n-999,2\n3,none\n1,\n", Overrides{Missing: []string{"-999", "None"}}, "a number \"a\": ~ 3 1\nb number \"b\": 2 ~ ~\n"},
+		{"a,b\nNA,2\nx,3\n", Overrides{Missing: []string{"x"}}, "a text \"a\": NA ~\nb number \"b\": 2 3\n"},
+	} {
+		f, _, err := Read("x.csv", []byte(c.file), c.o)
+		if err != nil {
+			t.Errorf("%q: %v", c.file, err)
+		} else if got := shown(f); got != c.want {
+			t.Errorf("%q with %+v:\n%swant:\n%s", c.file, c.o, got, c.want)
+		}
+	}
+	for _, o := range []Overrides{{Separator: 'x'}, {Decimal: '\''}} {
+		var e *Error
+		if _, _, err := Read("x.csv", []byte("a\n1\n"), o); !errors.As(err, &e) || e.Code != "bad-override" {
+			t.Errorf("%+v: %v; want bad-override", o, err)
+		}
+	}
+}

@@ -1,0 +1,56 @@
+package frames
+
+import (
+	"slices"
+	"strings"
+)
+
+// roleNames are the plain names that say what a column is for, the surest first.
+// A block is never guessed: it changes what an analysis means.
+var roleNames = []struct {
+	role  Role
+	names []string
+}{
+	{Load, []string{"load", "break_load", "breaking_load", "failure_load", "ultimate_load", "max_load", "maximum_load", "load_max", "peak_load",
+		"load_at_break", "load_at_failure", "force", "break_force", "breaking_force", "max_force", "maximum_force", "peak_force"}},
+	{Failure, []string{"failure", "failure_mode", "mode", "break_mode", "mode_of_failure", "failed_in", "broke_in", "failure_type"}},
+	{Specimen, []string{"specimen", "specimen_id", "specimen_no", "specimen_number", "specimen_nr", "id", "no", "nr", "number",
+		"sample", "sample_id", "sample_no", "test_no", "joint_no", "piece", "piece_no"}},
+}
+
+// guessRoles marks the columns whose names leave little doubt: one load (numbers, or
+// text for a stray word), one failure (not numbers), one specimen (no value twice).
+func guessRoles(columns []*columnReader) {
+	for _, r := range roleNames {
+		for _, name := range r.names {
+			i := slices.IndexFunc(columns, func(c *columnReader) bool { return c.Name == name && c.suits(r.role) })
+			if i >= 0 {
+				columns[i].Role = r.role
+				break
+			}
+		}
+	}
+}
+
+func (c *columnReader) suits(r Role) bool {
+	if c.present == 0 {
+		return r != Specimen
+	}
+	switch r {
+	case Load:
+		return c.mode == numbers || c.strayed
+	case Failure:
+		return c.mode != numbers && !c.strayed
+	}
+	return c.distinct()
+}
+
+// namesThings are columns whose cells are labels: a letter after a number is no unit there.
+func namesThings(name string) bool {
+	return says(name, countWords) || says(name, []string{"no", "nr"})
+}
+
+// massAsLoad: a force-like column in a mass unit, as a luggage scale shows it.
+func (c *columnReader) massAsLoad() bool {
+	return c.Unit.Dimension() == "mass" && (says(c.Name, []string{"load", "force"}) || strings.HasSuffix(c.Name, "load"))
+}

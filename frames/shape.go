@@ -1,0 +1,208 @@
+package frames
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/go-gota/gota/series"
+
+	"breakbook/frames/units"
+)
+
+// Subset keeps the rows whose mask is true; a mask shorter than the frame keeps
+// none of the rest. Levels that no longer occur are dropped from their column, so
+// that the baseline is the first level there is.
+func (f *Frame) Subset(keep []bool) *Frame {
+	var rows []int
+	for row, k := range keep[:min(len(keep), f.Len())] {
+		if k {
+			rows = append(rows, row)
+		}
+	}
+	next := &Frame{df: f.df.Subset(rows), at: f.at, decimal: f.decimal, source: f.source,
+		held: slices.Clone(f.held), lines: pick(f.lines, rows)}
+	if f.aside != nil {
+		next.aside = pick(f.aside, rows)
+	}
+	for i := range next.held {
+		h := &next.held[i]
+		if h.missing != nil {
+			h.missing = pick(h.missing, rows)
+		}
+		if h.Kind == Category {
+			occurs := make([]bool, len(h.Levels))
+			for row := range rows {
+				if level := next.level(i, row); level >= 0 {
+					occurs[level] = true
+				}
+			}
+			var levels []string
+			for level, l := range h.Levels {
+				if occurs[level] {
+					levels = append(levels, l)
+				}
+			}
+			h.setOrder(levels)
+		}
+	}
+	return next
+}
+
+func pick[T any](from []T, rows []int) []T {
+	picked := make([]T, len(rows))
+	for i, row := range rows {
+		picked[i] = from[row]
+	}
+	return picked
+}
+
+// setOrder makes these words the levels, in this order.
+func (h *held) setOrder(levels []string) {
+	at := make(map[string]int, len(levels))
+	for i, l := range levels {
+		at[l] = i
+	}
+	h.Levels = levels
+	h.place = make([]int, len(h.words))
+	for code, w := range h.words {
+		h.place[code] = -1
+		if i, ok := at[w]; ok {
+			h.place[code] = i
+		}
+	}
+}
+
+// SetAside leaves the rows whose mask is true out without losing them: Aside then
+// gives the reason, which must not be empty to have an effect.
+func (f *Frame) SetAside(rows []bool, reason string) *Frame {
+	next := *f
+	next.aside = make([]string, f.Len())
+	copy(next.aside, f.aside)
+	for row := range next.aside {
+		if row < len(rows) && rows[row] {
+			next.aside[row] = reason
+		}
+	}
+	return &next
+}
+
+// BringBack undoes SetAside for the rows whose mask is true.
+func (f *Frame) BringBack(rows []bool) *Frame { return f.SetAside(rows, "") }
+
+// SetUnit says what unit a column is in; its numbers stay as they are. A column
+// without a single number in it is an *Error with code "not-a-number-column".
+func (f *Frame) SetUnit(column string, u units.Unit) (*Frame, error) {
+	i, err := f.find(column)
+	if err != nil {
+		return nil, err
+	}
+	h := f.held[i]
+	if h.Kind != Number && !f.anyNumber(i) {
+		return nil, f.notNumbers(i)
+	}
+	h.Unit = u
+	return f.with(i, h), nil
+}
+
+func (f *Frame) anyNumber(column int) bool {
+	h := f.held[column]
+	if h.Kind == Category {
+		return slices.ContainsFunc(h.Levels, func(l string) bool { _, ok := f.amountIn(l); return ok })
+	}
+	for row := range f.Len() {
+		if !h.gone(row) {
+			if _, ok := f.amountIn(f.cell(column, row)); ok {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// SetRole marks a column; NoRole takes its mark off. A role other than block is
+// taken off the column that had it.
+func (f *Frame) SetRole(column string, r Role) (*Frame, error) {
+	i, err := f.find(column)
+	if err != nil {
+		return nil, err
+	}
+	if !slices.Contains([]Role{NoRole, Specimen, Load, Failure, Block, Weight, Order, Found}, r) {
+		return nil, &Error{Code: "unknown-role", Column: column, Word: string(r), Detail: string(r) + " is no role of a column"}
+	}
+	next := *f
+	next.held = slices.Clone(f.held)
+	for j := range next.held {
+		if r != NoRole && r != Block && next.held[j].Role == r {
+			next.held[j].Role = NoRole
+		}
+	}
+	next.held[i].Role = r
+	return &next, nil
+}
+
+// SetLevels gives the order of a category's levels. Levels not named keep their
+// order after the ones named. A number names the level of a category of numbers
+// with or without the column's unit. A word that is no level is an *Error with code
+// "unknown-level".
+func (f *Frame) SetLevels(column string, order []string) (*Frame, error) {
+	i, err := f.find(column)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := f.Codes(column); err != nil {
+		return nil, err
+	}
+	h := f.held[i]
+	var levels []string
+	for _, word := range order {
+		found := f.levelsCalled(&h, word)
+		if len(found) == 0 {
+			return nil, &Error{Code: "unknown-level", File: f.source.Path, Column: column, Word: word, Hint: didYouMean(word, h.Levels),
+				Detail: column + " has no level " + word}
+		}
+		for _, l := range found {
+			if !slices.Contains(levels, l) {
+				levels = append(levels, l)
+			}
+		}
+	}
+	for _, l := range h.Levels {
+		if !slices.Contains(levels, l) {
+			levels = append(levels, l)
+		}
+	}
+	h.setOrder(levels)
+	return f.with(i, h), nil
+}
+
+// levelsCalled finds the levels a word stands for: the one spelled so, else those
+// spelled so but for case, else those that are the same number.
+func (f *Frame) levelsCalled(h *held, word string) []string {
+	if slices.Contains(h.Levels, word) {
+		return []string{word}
+	}
+	var found []string
+	for _, l := range h.Levels {
+		if strings.EqualFold(l, word) {
+			found = append(found, l)
+		}
+	}
+	wanted, ok := f.amountIn(word)
+	if len(found) > 0 || !ok {
+		return found
+	}
+	for _, l := range h.Levels {
+		if a, ok := f.amountIn(l); ok && a.equals(wanted, h.Unit) {
+			found = append(found, l)
+		}
+	}
+	return found
+}
+
+// replaced is the frame with another gota series in a column's place.
+func (f *Frame) replaced(column int, h held, s series.Series) *Frame {
+	s.Name = h.Name
+	next := f.with(column, h)
+	next.df = f.df.Mutate(s)
+	return next
+}
