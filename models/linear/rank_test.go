@@ -128,18 +128,19 @@ func TestDependentColumnsDoNotChangeTheRest(t *testing.T) {
 
 // The square of a column with two values, as many of each, is a constant: the baseline.
 func TestConstantColumn(t *testing.T) {
-	x := make([]float64, 12)
+	x := make([]float64, 14)
 	for i := range x {
 		x[i] = 24.1 + 10.3*float64(i%2)
 	}
-	curved := design.Term{Factors: []design.Factor{{Function: design.Squared}}}
-	f := solve(t, noise(12), design.Model{Variables: []design.Variable{number("thickness", x)}, Terms: []design.Term{term(0), curved}})
-	if c := f.Coefficients[2]; !c.Dependent || !slices.Equal(c.On, []int{0}) {
+	curved := design.Term{Factors: []design.Factor{{Variable: 1, Function: design.Squared}}}
+	f := solve(t, noise(14), design.Model{Variables: []design.Variable{number("a", noise(28)[14:]), number("thickness", x)},
+		Terms: []design.Term{term(0), term(1), curved}})
+	if c := f.Coefficients[3]; !c.Dependent || !slices.Equal(c.On, []int{0}) {
 		t.Errorf("%+v", c)
 	}
 	for _, a := range []Adjustment{Marginal, Sequential, EachLast} {
 		table := anova(t, f, a)
-		if !table.Sources[1].Untestable || table.Sources[0].DF != 1 || table.LeftDF != 10 {
+		if !table.Sources[2].Untestable || table.Sources[1].DF != 1 || table.LeftDF != 11 {
 			t.Errorf("%+v", table.Sources)
 		}
 	}
