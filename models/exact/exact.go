@@ -113,27 +113,8 @@ func (a DD) Power(n int) DD {
 	return r
 }
 
-// Sum is Σ x.
-func Sum(x []float64) DD {
-	var s DD
-	for _, v := range x {
-		s = s.AddFloat(v)
-	}
-	return s
-}
-
 // Dot is Σ x·y; the slices have one length.
-func Dot(x, y []float64) DD {
-	var s DD
-	for i, v := range x {
-		p, e := TwoProd(v, y[i])
-		s = s.Add(DD{p, e})
-	}
-	return s
-}
-
-// DotDD is Σ x·y of double-doubles; the slices have one length.
-func DotDD(x, y []DD) DD {
+func Dot(x, y []DD) DD {
 	var s DD
 	for i, v := range x {
 		s = s.Add(v.Mul(y[i]))

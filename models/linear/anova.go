@@ -93,13 +93,13 @@ func (f *factor) adds(ctx context.Context, before, own []int) (ss exact.DD, df i
 		}
 		for range 2 {
 			for _, u := range basis {
-				along := exact.DotDD(u, v)
+				along := exact.Dot(u, v)
 				for i := range v {
 					v[i] = v[i].Sub(u[i].Mul(along))
 				}
 			}
 		}
-		length := exact.DotDD(v, v).Sqrt()
+		length := exact.Dot(v, v).Sqrt()
 		if !(length.Hi > dependentBelow*f.length[j]) || f.length[j] == 0 {
 			continue
 		}
@@ -108,7 +108,7 @@ func (f *factor) adds(ctx context.Context, before, own []int) (ss exact.DD, df i
 		}
 		basis = append(basis, v)
 		if k >= len(before) {
-			along := exact.DotDD(v, f.rotated)
+			along := exact.Dot(v, f.rotated)
 			ss = ss.Add(along.Mul(along))
 			df++
 		}

@@ -30,7 +30,7 @@ func (f *Fit) Covariance(w [][]float64) [][]float64 {
 	for i := range covariance {
 		covariance[i] = make([]float64, len(w))
 		for j := range i + 1 {
-			covariance[i][j] = exact.DotDD(turned[i], turned[j]).Mul(variance).Float()
+			covariance[i][j] = exact.Dot(turned[i], turned[j]).Mul(variance).Float()
 			covariance[j][i] = covariance[i][j]
 		}
 	}
@@ -57,7 +57,7 @@ func (f *Fit) combine(w []exact.DD) (exact.DD, float64) {
 		value = value.Add(w[0].Mul(f.offset))
 	}
 	turned := f.turn(w)
-	variance := exact.DotDD(turned, turned).Mul(f.rss).Div(exact.Of(f.DF))
+	variance := exact.Dot(turned, turned).Mul(f.rss).Div(exact.Of(f.DF))
 	return value, variance.Sqrt().Float()
 }
 

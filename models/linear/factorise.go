@@ -220,7 +220,7 @@ func (m square) invert(ctx context.Context, skip []bool) (square, error) {
 func (f *factor) solution() []exact.DD {
 	b := make([]exact.DD, len(f.r))
 	for i := range b {
-		b[i] = exact.DotDD(f.inverse[i], f.rotated)
+		b[i] = exact.Dot(f.inverse[i], f.rotated)
 	}
 	return b
 }

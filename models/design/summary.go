@@ -1,0 +1,117 @@
+package design
+
+import (
+	"context"
+	"math"
+
+	"breakbook/models/exact"
+)
+
+// checkLengths finds variables and weights that do not have one value a specimen.
+func checkLengths(n int, model Model) error {
+	for v, x := range model.Variables {
+		if max(len(x.Numbers), len(x.Codes)) != n {
+			return &Error{"uneven-lengths", -1, v, -1}
+		}
+	}
+	if model.Weights != nil && len(model.Weights) != n {
+		return &Error{"uneven-lengths", -1, -1, -1}
+	}
+	for i, w := range model.Weights {
+		if !finite(w) || w < 0 {
+			return &Error{"bad-weight", -1, -1, i}
+		}
+	}
+	return nil
+}
+
+// summarise fills the mean of every number variable and the present levels of every category.
+func (m *Matrix) summarise(ctx context.Context) error {
+	m.Centre = constant(len(m.Model.Variables), math.NaN())
+	m.mean = make([]exact.DD, len(m.Model.Variables))
+	m.Present = make([][]int, len(m.Model.Variables))
+	for v, x := range m.Model.Variables {
+		err := ctx.Err()
+		if err != nil {
+			return err
+		}
+		if x.IsCategory() {
+			m.Present[v], err = m.presentLevels(v)
+		} else {
+			m.mean[v], err = m.weightedMean(v)
+			m.Centre[v] = m.mean[v].Float()
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (m *Matrix) presentLevels(v int) ([]int, error) {
+	x := m.Model.Variables[v]
+	seen := make([]bool, len(x.Levels))
+	for i, code := range x.Codes {
+		if m.Model.Weight(i) == 0 {
+			continue
+		}
+		if code < 0 || code >= len(seen) {
+			return nil, &Error{"unknown-level", -1, v, i}
+		}
+		seen[code] = true
+	}
+	present := []int{}
+	for level, yes := range seen {
+		if yes {
+			present = append(present, level)
+		}
+	}
+	return present, nil
+}
+
+func (m *Matrix) weightedMean(v int) (exact.DD, error) {
+	var sum, weights exact.DD
+	for i, x := range m.Model.Variables[v].Numbers {
+		w := m.Model.Weight(i)
+		if w == 0 {
+			continue
+		}
+		if !finite(x) {
+			return sum, &Error{"not-a-number", -1, v, i}
+		}
+		p, e := exact.TwoProd(w, x)
+		sum = sum.Add(exact.DD{Hi: p, Lo: e})
+		weights = weights.AddFloat(w)
+	}
+	return sum.Div(weights), nil
+}
+
+// checkTerms finds categories with one level and number columns with one value.
+func (m *Matrix) checkTerms() error {
+	for t, term := range m.Model.Terms {
+		for _, f := range term.Factors {
+			x := m.Model.Variables[f.Variable]
+			switch {
+			case x.IsCategory() && len(m.Present[f.Variable]) < 2:
+				return &Error{"one-level", t, f.Variable, -1}
+			case !x.IsCategory() && !m.Model.ThroughZero && !m.varies(f.Variable):
+				return &Error{"nothing-varies", t, f.Variable, -1}
+			}
+		}
+	}
+	return nil
+}
+
+func (m *Matrix) varies(v int) bool {
+	first, any := 0.0, false
+	for i, x := range m.Model.Variables[v].Numbers {
+		switch {
+		case m.Model.Weight(i) == 0:
+		case !any:
+			first, any = x, true
+		case x != first:
+			return true
+		}
+	}
+	return false
+}
