@@ -31,6 +31,9 @@ type Key struct {
 	Look  int
 }
 
+// NoLook is the dark tone of marks that belong to no level, such as the line of a whole fit.
+const NoLook = -1
+
 // Layer is one kind of mark on a figure.
 type Layer interface{ isLayer() }
 

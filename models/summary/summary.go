@@ -1,0 +1,52 @@
+// Package summary describes one group of values: centre, spread and the range of its mean.
+package summary
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat"
+
+	"breakbook/models/dist"
+	"breakbook/models/verdict"
+)
+
+// Summary describes a group. What needs more values than there are is NaN: SD, CV and
+// Interval need two.
+type Summary struct {
+	N                   int
+	Mean, SD            float64 // SD with n − 1
+	CV                  float64 // SD ÷ Mean; NaN for a mean of zero or less
+	Least, Median, Most float64
+	Interval            verdict.Range // of the mean
+}
+
+// Of summarises values, which must not be empty. The range of the mean is the group's
+// own: mean ± t·SD/√n with n − 1 degrees of freedom (Student 1908).
+func Of(values []float64, confidence float64) Summary {
+	nan := math.NaN()
+	s := Summary{N: len(values), Mean: stat.Mean(values, nil), SD: nan, CV: nan,
+		Least: slices.Min(values), Most: slices.Max(values), Median: Median(values),
+		Interval: verdict.Range{Low: nan, High: nan}}
+	if s.N < 2 {
+		return s
+	}
+	s.SD = stat.StdDev(values, nil)
+	if s.Mean > 0 {
+		s.CV = s.SD / s.Mean
+	}
+	half := dist.TQuantile(0.5+confidence/2, float64(s.N-1)) * s.SD / math.Sqrt(float64(s.N))
+	s.Interval = verdict.Range{Low: s.Mean - half, High: s.Mean + half}
+	return s
+}
+
+// Median is the middle value, or the mean of the two middle ones. values must not be empty.
+func Median(values []float64) float64 {
+	v := slices.Clone(values)
+	slices.Sort(v)
+	half := len(v) / 2
+	if len(v)%2 == 1 {
+		return v[half]
+	}
+	return v[half-1] + (v[half]-v[half-1])/2
+}

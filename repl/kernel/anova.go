@@ -1,0 +1,129 @@
+package kernel
+
+import (
+	"math"
+
+	"breakbook/models/linear"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+)
+
+// anovaOf is the analysis of variance of an earlier fit.
+func anovaOf(k *call) (*Session, error) {
+	f, err := k.earlierFit()
+	if err != nil {
+		return nil, err
+	}
+	return k.analyse(f)
+}
+
+// anova fits the terms and shows their analysis of variance.
+func anova(k *call) (*Session, error) {
+	f, err := k.fitTerms()
+	if err != nil {
+		return nil, err
+	}
+	next, err := k.analyse(f)
+	if err != nil {
+		return nil, err
+	}
+	k.e.Cautions = append(k.e.Cautions, f.dependentCautions()...)
+	k.e.Cautions = append(k.e.Cautions, k.blockCautions(f.sample, f.columns())...)
+	return next, nil
+}
+
+// earlierFit is the fit that the command names, or the latest one.
+func (k *call) earlierFit() (*fitted, error) {
+	n, _ := k.c.Slots["fit"].(phrase.Name)
+	r, ok := k.s.result(n.Text)
+	if !ok || r.fit == nil {
+		return nil, &page.Problem{Code: "unknown-result", Message: "there is no fit named " + n.Text, At: n.At, Hint: "show results"}
+	}
+	k.e.Series = r.series
+	counts := r.fit.sample.counts
+	k.e.Specimens = &counts
+	return r.fit, nil
+}
+
+// analyse books the analysis of variance of a fit.
+func (k *call) analyse(f *fitted) (*Session, error) {
+	adjustment := linear.Marginal
+	switch {
+	case k.c.Options["sequential"] && k.c.Options["each last"]:
+		return nil, &page.Problem{Code: "two-adjustments", Message: "sequential and each last cannot both be asked for"}
+	case k.c.Options["sequential"]:
+		adjustment = linear.Sequential
+	case k.c.Options["each last"]:
+		adjustment = linear.EachLast
+	}
+	a, err := f.Anova(k.ctx, adjustment)
+	if err != nil {
+		return nil, err
+	}
+	p := make([]float64, len(f.model().Terms))
+	for i := range p {
+		p[i] = math.NaN()
+	}
+	for _, s := range a.Sources {
+		p[s.Term] = s.P
+	}
+	effects, err := f.effects(k, k.confidence(), p...)
+	if err != nil {
+		return nil, err
+	}
+	k.e.Findings = inOrder(effects)
+	k.e.Findings = append(k.e.Findings, f.sharesFinding(a))
+	k.e.Tables = []page.Table{f.sourceTable(a, adjustment)}
+	for _, s := range a.Sources {
+		if s.Untestable {
+			k.e.Cautions = append(k.e.Cautions, page.Say(termName(f.model(), s.Term)+
+				" cannot be tested: nothing is left of it once the other terms are allowed for."))
+		}
+	}
+	return k.book(k.looked(f.response), result{columns: f.columns()})
+}
+
+// sourceTable has one row a source, then what is left over and the total.
+func (f *fitted) sourceTable(a *linear.Anova, adjustment linear.Adjustment) page.Table {
+	how := map[linear.Adjustment]string{
+		linear.Marginal:   "each source allowed for every other that does not contain it",
+		linear.Sequential: "each source allowed for those listed before it",
+		linear.EachLast:   "each source allowed for all others, levels coded to sum to zero",
+	}[adjustment]
+	t := page.Table{ID: "sources", Title: page.Say(f.response.name() + " on " + f.termList() + "; " + how), Columns: []page.Column{
+		{ID: "source"}, {ID: "df", Label: "degrees of freedom", Style: page.DF},
+		{ID: "df_against", Label: "against", Style: page.DF, Wide: true}, {ID: "sum_of_squares"},
+		{ID: "mean_square"}, {ID: "f", Label: "F", Style: page.Ratio}, {ID: "p", Style: page.P}, {ID: "share", Style: page.Fraction}}}
+	for _, s := range a.Sources {
+		row := []page.Cell{page.T(termName(f.model(), s.Term)), page.N(s.DF), page.N(a.LeftDF),
+			page.N(s.SS), page.N(s.MS), page.N(s.F), page.N(s.P), page.N(s.Share)}
+		if s.Untestable {
+			row = []page.Cell{page.T(termName(f.model(), s.Term)), page.N(0), {}, {}, {}, {}, {}, {}}
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	t.Rows = append(t.Rows,
+		[]page.Cell{page.T("left over"), page.N(a.LeftDF), {}, page.N(a.LeftSS), page.N(a.LeftMS), {}, {}, page.N(a.LeftSS / a.TotalSS)},
+		[]page.Cell{page.T("total"), page.N(a.TotalDF), {}, page.N(a.TotalSS), {}, {}, {}, page.N(1)})
+	if !a.AddsUp {
+		t.Note = page.Say("The groups are uneven, so the sums of squares need not add up to the total.")
+	}
+	return t
+}
+
+// sharesFinding says how much of the variation each source accounts for.
+func (f *fitted) sharesFinding(a *linear.Anova) page.Sentence {
+	s := page.Say("Of all the variation in " + f.response.measure() + ", ")
+	n := 0
+	for _, src := range a.Sources {
+		if src.Untestable {
+			continue
+		}
+		if n > 0 {
+			s = append(s, page.Word(", "))
+		}
+		s = append(s, page.Say(termName(f.model(), src.Term)+" accounts for ", page.Num{Value: src.Share, Style: page.Fraction})...)
+		n++
+	}
+	return append(s, page.Say("; ", page.Num{Value: a.LeftSS / a.TotalSS, Style: page.Fraction}, " is left over.")...)
+}

@@ -1,0 +1,97 @@
+package kernel
+
+import (
+	"path/filepath"
+	"strings"
+
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+)
+
+// prose books a note or a heading.
+func prose(k *call) (*Session, error) {
+	k.e.Prose = k.text("text")
+	return nil, nil
+}
+
+// save asks the loop to write the book.
+func save(k *call) (*Session, error) {
+	f := k.file("file")
+	k.e.Asks = []page.Ask{{Kind: page.SaveBook, Path: homed(f.Path)}}
+	k.e.Findings = []page.Sentence{page.Say("The book is saved as "+f.Path+", ", len(k.s.entries), " entries.")}
+	return nil, nil
+}
+
+// replay asks the loop to run a saved book.
+func replay(k *call) (*Session, error) {
+	k.e.Asks = []page.Ask{{Kind: page.Replay, Path: homed(k.file("file").Path)}}
+	return nil, nil
+}
+
+// report asks the loop to write the book as one page.
+func report(k *call) (*Session, error) {
+	f := k.file("file")
+	switch strings.ToLower(filepath.Ext(f.Path)) {
+	case ".html", ".htm", ".md":
+	default:
+		return nil, &page.Problem{Code: "unknown-format", Message: "a report is written as .html or .md, not as " + f.Path,
+			At: f.At, Hint: "report report.html"}
+	}
+	k.e.Asks = []page.Ask{{Kind: page.Report, Path: homed(f.Path)}}
+	k.e.Findings = []page.Sentence{page.Say("The report is written to " + f.Path + ".")}
+	return nil, nil
+}
+
+// undo takes the latest entry back, out of the book too. Numbers are not used again,
+// tests that were run stay counted, and files that were written stay and are named.
+func undo(k *call) (*Session, error) {
+	if k.s.before == nil {
+		return nil, &page.Problem{Code: "nothing-to-undo", Message: "there is nothing to take back"}
+	}
+	last := k.s.entries[len(k.s.entries)-1]
+	n := k.s.before.clone()
+	n.looks = cloneCounts(k.s.looks)
+	said := page.Say("Entry ", last.Number, " is taken back: "+last.Input+".")
+	for _, f := range last.Figures {
+		said = append(said, page.Word(" The file "+f.Path+" stays."))
+	}
+	for _, a := range last.Asks {
+		if a.Path != "" {
+			said = append(said, page.Word(" The file "+a.Path+" stays."))
+		}
+	}
+	k.e.Findings = []page.Sentence{said}
+	return n, nil
+}
+
+// quit asks the loop to leave.
+func quit(k *call) (*Session, error) {
+	k.e.Asks = []page.Ask{{Kind: page.Quit}}
+	return nil, nil
+}
+
+// help tells what can be typed, on the user's own columns.
+func help(k *call) (*Session, error) {
+	list, err := phrase.Help(k.text("word"), k.s)
+	if err != nil {
+		return nil, err
+	}
+	if word := k.text("word"); word != "" && len(list) == 1 {
+		h := list[0]
+		k.e.Findings = []page.Sentence{page.Say(h.Phrase + " — " + h.Text + ".")}
+		if len(h.Options) > 0 {
+			k.e.Findings = append(k.e.Findings, page.Say("May follow, in any order: "+strings.Join(h.Options, " · ")))
+		}
+		k.e.Findings = append(k.e.Findings, page.Say("For example: "+h.Example))
+		return nil, nil
+	}
+	for _, h := range list {
+		if last := len(k.e.Tables) - 1; last < 0 || k.e.Tables[last].ID != string(h.Group) {
+			k.e.Tables = append(k.e.Tables, page.Table{ID: string(h.Group), Title: page.Say(string(h.Group)),
+				Columns: []page.Column{{ID: "example", Label: "type, for example"}, {ID: "purpose", Label: "what it does"}}})
+		}
+		t := &k.e.Tables[len(k.e.Tables)-1]
+		t.Rows = append(t.Rows, []page.Cell{page.T(h.Example), page.T(h.Text)})
+	}
+	return nil, nil
+}

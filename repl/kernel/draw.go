@@ -1,0 +1,200 @@
+package kernel
+
+import (
+	"path/filepath"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/models/summary"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+)
+
+// drawBy shows every specimen of each level, with the mean and its range.
+func drawBy(k *call) (*Session, error) {
+	y, by := k.c.Slots["y"].(phrase.Response), k.column("a")
+	s, err := k.sample(y.Column.Column, by.Column)
+	if err != nil {
+		return nil, err
+	}
+	r, err := k.respond(s, y)
+	if err != nil {
+		return nil, err
+	}
+	groups, err := k.groups(s, r.values, by)
+	if err != nil {
+		return nil, err
+	}
+	c, _ := s.frame.Column(by.Column)
+	fig, err := k.picture(r.name() + " by " + by.Column)
+	if err != nil {
+		return nil, err
+	}
+	fig.X = axisOf(c)
+	fig.Y = r.axis()
+	var points page.Points
+	var means []page.Layer
+	var told []say.LevelMean
+	for i, g := range groups {
+		fig.X.Levels = append(fig.X.Levels, g.level)
+		fig.X.Counts = append(fig.X.Counts, len(g.values))
+		for j, v := range g.values {
+			points.X = append(points.X, float64(i))
+			points.Y = append(points.Y, v)
+			points.Looks = append(points.Looks, lookOf(c, g.level))
+			points.Names = append(points.Names, s.frame.SpecimenName(g.rows[j]))
+		}
+		m := summary.Of(g.values, k.confidence())
+		told = append(told, say.LevelMean{Level: g.level, N: m.N, Mean: m.Mean})
+		means = append(means, page.Interval{X: float64(i), Mean: m.Mean, Low: m.Interval.Low, High: m.Interval.High, Look: lookOf(c, g.level)})
+	}
+	fig.Layers = append([]page.Layer{points}, means...)
+	fig.Alt = say.StripAlt(r.measure(), r.unit(), by.Column, told)
+	return k.drawn(fig)
+}
+
+// drawAgainst shows points of one number against another, and the line of a fit.
+func drawAgainst(k *call) (*Session, error) {
+	y, x := k.c.Slots["y"].(phrase.Response), k.column("x")
+	columns := []string{y.Column.Column, x.Column}
+	by, coloured := k.c.Slots["a"].(phrase.ColumnRef)
+	if coloured {
+		columns = append(columns, by.Column)
+	}
+	s, err := k.sample(columns...)
+	if err != nil {
+		return nil, err
+	}
+	r, err := k.respond(s, y)
+	if err != nil {
+		return nil, err
+	}
+	at, err := s.number(x.Column)
+	if err != nil {
+		return nil, placed(err, x.At)
+	}
+	xc, _ := s.frame.Column(x.Column)
+	fig, err := k.picture(r.name() + " against " + x.Column)
+	if err != nil {
+		return nil, err
+	}
+	fig.X, fig.Y = axisOf(xc), r.axis()
+	points := page.Points{X: at, Y: r.values, Looks: make([]int, len(at)), Names: make([]string, len(at))}
+	var levels []string
+	if coloured {
+		c, _ := s.frame.Column(by.Column)
+		groups, err := k.groups(s, r.values, by)
+		if err != nil {
+			return nil, err
+		}
+		fig.KeyTitle = c.Label
+		for _, g := range groups {
+			levels = append(levels, g.level)
+			look := lookOf(c, g.level)
+			fig.Keys = append(fig.Keys, page.Key{Label: g.level, Look: look})
+			for _, row := range g.rows {
+				points.Looks[row] = look
+			}
+		}
+	}
+	for i := range points.Names {
+		points.Names[i] = s.frame.SpecimenName(i)
+	}
+	lines, err := k.fitLines(r, xc, by.Column, levels)
+	if err != nil {
+		return nil, err
+	}
+	fig.Layers = append(lines, points)
+	lo, hi := extent(at)
+	fig.Alt = say.ScatterAlt(r.measure(), r.unit(), inSentence(xc), xc.Unit.String(), len(at), lo, hi, levels, len(lines) > 0)
+	return k.drawn(fig)
+}
+
+// drawResiduals shows what a fit left over against what it expected.
+func drawResiduals(k *call) (*Session, error) {
+	f, err := k.earlierFit()
+	if err != nil {
+		return nil, err
+	}
+	fig, err := k.picture("left over of " + k.c.Slots["fit"].(phrase.Name).Text)
+	if err != nil {
+		return nil, err
+	}
+	u := f.response.unit()
+	fig.X = page.Axis{Label: "Expected " + f.response.axisLabel(), Unit: u}
+	fig.Y = page.Axis{Label: "Left over", Unit: u}
+	points := page.Points{X: f.Fitted, Y: f.Residuals, Looks: make([]int, len(f.Fitted)), Names: make([]string, len(f.Fitted))}
+	for i := range points.Names {
+		points.Names[i] = f.sample.frame.SpecimenName(i)
+	}
+	fig.Layers = []page.Layer{page.Rule{Y: 0}, points}
+	fig.Alt = say.ResidualAlt(f.response.measure(), u, len(f.Fitted), f.Sigma)
+	return k.drawn(fig)
+}
+
+// picture starts a figure with the command's own wishes: file, size, title.
+func (k *call) picture(title string) (page.Figure, error) {
+	fig := page.Figure{Title: title}
+	if to := k.c.Clauses.To; to != nil {
+		switch ext := strings.ToLower(filepath.Ext(to.Path)); ext {
+		case ".png", ".svg", ".pdf":
+			fig.Path = homed(to.Path)
+		default:
+			return fig, &page.Problem{Code: "unknown-format", At: to.At,
+				Message: "a figure is drawn as .png, .svg or .pdf, not as " + to.Path, Hint: "to " + strings.TrimSuffix(to.Path, ext) + ".png"}
+		}
+	}
+	if k.c.Options["titled"] {
+		fig.Title = k.text("title")
+	}
+	if k.c.Options["size"] {
+		w, h := k.c.Slots["width"].(phrase.Count), k.c.Slots["height"].(phrase.Count)
+		if w.Value < 40 || w.Value > 500 || h.Value < 30 || h.Value > 500 {
+			return fig, &page.Problem{Code: "out-of-range", Message: "a figure can be 40 to 500 mm wide and 30 to 500 mm high", At: w.At, Hint: "size 160 by 100 mm"}
+		}
+		fig.WidthMM, fig.HeightMM = float64(w.Value), float64(h.Value)
+	}
+	return fig, nil
+}
+
+// drawn books the figure; the loop draws it.
+func (k *call) drawn(fig page.Figure) (*Session, error) {
+	k.e.Figures = []page.Figure{fig}
+	k.e.Findings = []page.Sentence{fig.Alt}
+	return nil, nil
+}
+
+// axisOf labels an axis with the column's own header and unit.
+func axisOf(c frames.Column) page.Axis {
+	label := c.Label
+	if label == "" {
+		label = c.Name
+	}
+	return page.Axis{Label: label, Unit: c.Unit.String()}
+}
+
+func (r *response) axis() page.Axis {
+	return page.Axis{Label: r.axisLabel(), Unit: r.unit()}
+}
+
+func (r *response) axisLabel() string {
+	a := axisOf(r.column)
+	if r.function == "" {
+		return a.Label
+	}
+	if a.Unit != "" {
+		return r.function + " of " + a.Label + " in " + a.Unit
+	}
+	return r.function + " of " + a.Label
+}
+
+// lookOf is the place of a level in its column: the same in every figure of the book.
+func lookOf(c frames.Column, level string) int {
+	for i, l := range c.Levels {
+		if l == level {
+			return i
+		}
+	}
+	return 0
+}

@@ -1,0 +1,260 @@
+package kernel
+
+import (
+	"math"
+	"slices"
+
+	"breakbook/models/compare"
+	"breakbook/models/design"
+	"breakbook/models/linear"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/say"
+)
+
+// effect is what one term of a fit does, told in a sentence. clear orders them: the
+// further from zero for its error, the earlier it is told.
+type effect struct {
+	term     int
+	sentence page.Sentence
+	clear    float64
+}
+
+// inOrder lists the sentences, the clearest effect first.
+func inOrder(effects []effect) []page.Sentence {
+	sorted := slices.Clone(effects)
+	slices.SortStableFunc(sorted, func(a, b effect) int {
+		switch {
+		case a.clear > b.clear:
+			return -1
+		case a.clear < b.clear:
+			return 1
+		}
+		return 0
+	})
+	out := make([]page.Sentence, len(sorted))
+	for i, e := range sorted {
+		out[i] = e.sentence
+	}
+	return out
+}
+
+// effects tells every term of the fit that can be estimated, in the order of the terms.
+// A probability given for a term (by anova) takes the place of the difference's own.
+func (f *fitted) effects(k *call, conf float64, p ...float64) ([]effect, error) {
+	w, err := k.worthOf(f.base(), f.response.unit(), f.response.logged())
+	if err != nil {
+		return nil, err
+	}
+	var out []effect
+	for i := range f.model().Terms {
+		one := teller{f: f, k: k, conf: conf, worth: w, term: i, p: math.NaN()}
+		if i < len(p) {
+			one.p = p[i]
+		}
+		e, ok, err := one.tell()
+		if err != nil {
+			return nil, err
+		}
+		if ok {
+			out = append(out, e)
+		}
+	}
+	return out, nil
+}
+
+// base is the expected value of the baseline specimen; without one, the mean.
+func (f *fitted) base() float64 {
+	for _, c := range f.Coefficients {
+		if c.Label.Term < 0 && !c.Dependent {
+			return f.back(c.Estimate)
+		}
+	}
+	sum := 0.0
+	for _, y := range f.Response {
+		sum += y
+	}
+	return f.back(sum / float64(len(f.Response)))
+}
+
+// back takes a value of a ln response back to the measure's own scale.
+func (f *fitted) back(y float64) float64 {
+	if f.response.logged() {
+		return math.Exp(y)
+	}
+	return y
+}
+
+// teller puts one term into words.
+type teller struct {
+	f     *fitted
+	k     *call
+	conf  float64
+	worth smallest
+	term  int
+	p     float64 // the probability to tell; NaN: the difference's own
+}
+
+func (t teller) tell() (effect, bool, error) {
+	factors := t.f.model().Terms[t.term].Factors
+	if len(factors) > 1 {
+		return t.joint()
+	}
+	v := t.f.model().Variables[factors[0].Variable]
+	switch {
+	case v.IsCategory():
+		return t.category(factors[0].Variable)
+	case factors[0].Function == design.Squared:
+		return t.bend(factors[0].Variable, v)
+	}
+	return t.rise(factors[0], v)
+}
+
+// category sets the levels against each other on the same footing.
+func (t teller) category(variable int) (effect, bool, error) {
+	m, present, ok := t.f.levelMeans(variable)
+	if !ok {
+		return effect{}, false, nil
+	}
+	fam := t.f.family(variable, present)
+	if err := fam.allPairs(t.k, m, t.conf); err != nil {
+		return effect{}, false, err
+	}
+	fam.probability = t.p
+	d := fam.largest()
+	return effect{t.term, fam.lead(), math.Abs(d.Diff) / d.SE}, true, nil
+}
+
+// family is the words for the levels of one of the fit's categories.
+func (f *fitted) family(variable int, present []int) *family {
+	v := f.model().Variables[variable]
+	fam := &family{measure: f.response.measure(), unit: f.response.unit(), factor: v.Name,
+		logged: f.response.logged(), probability: math.NaN()}
+	for _, l := range present {
+		fam.names = append(fam.names, v.Levels[l])
+	}
+	return fam
+}
+
+// rise tells a number column from the lowest value seen to the highest. Where other terms
+// use the same column too (x beside x^2), it is this column's whole effect.
+func (t teller) rise(factor design.Factor, v design.Variable) (effect, bool, error) {
+	lo, hi := extent(v.Numbers)
+	w, ok := t.difference(linear.Point{Numbers: map[int]float64{factor.Variable: hi}},
+		linear.Point{Numbers: map[int]float64{factor.Variable: lo}})
+	if !ok {
+		return effect{}, false, nil
+	}
+	g, e, ok := t.gap(w, 1)
+	if !ok {
+		return effect{}, false, nil
+	}
+	c, _ := t.f.sample.frame.Column(v.Name)
+	from, to := page.Num{Value: lo, Unit: v.Unit, Style: page.Exact}, page.Num{Value: hi, Unit: v.Unit, Style: page.Exact}
+	return effect{t.term, g.Rise(inSentence(c), from, to), math.Abs(e.Value) / e.SE}, true, nil
+}
+
+// bend tells how far the middle of the range seen stands off the line between its ends.
+func (t teller) bend(variable int, v design.Variable) (effect, bool, error) {
+	lo, hi := extent(v.Numbers)
+	at := func(x float64) linear.Point { return linear.Point{Numbers: map[int]float64{variable: x}} }
+	up, ok1 := t.difference(at((lo+hi)/2), at(lo))
+	down, ok2 := t.difference(at((lo+hi)/2), at(hi))
+	if !ok1 || !ok2 {
+		return effect{}, false, nil
+	}
+	for i := range up {
+		up[i] = (up[i] + down[i]) / 2
+	}
+	g, e, ok := t.gap(up, 1)
+	if !ok {
+		return effect{}, false, nil
+	}
+	c, _ := t.f.sample.frame.Column(v.Name)
+	return effect{t.term, g.Bend(inSentence(c)), math.Abs(e.Value) / e.SE}, true, nil
+}
+
+// joint tells the clearest row of a combined term, over the ranges seen of its number
+// columns, the number of its rows allowed for by Bonferroni's inequality.
+func (t teller) joint() (effect, bool, error) {
+	var rows []int
+	for i, c := range t.f.Coefficients {
+		if c.Label.Term == t.term && !c.Dependent {
+			rows = append(rows, i)
+		}
+	}
+	var best effect
+	found := false
+	var answers []verdict.Answer
+	var lead say.Gap
+	for _, i := range rows {
+		w := make([]float64, len(t.f.Coefficients))
+		w[i] = t.span()
+		g, e, ok := t.gap(w, len(rows))
+		if !ok {
+			continue
+		}
+		answers = append(answers, g.Answer)
+		if clear := math.Abs(e.Value) / e.SE; !found || clear > best.clear {
+			best, lead, found = effect{term: t.term, clear: clear}, g, true
+			best.sentence = page.Say(rowName(t.f.model(), t.f.Coefficients[i].Label))
+		}
+	}
+	if !found {
+		return effect{}, false, nil
+	}
+	lead.Answer = say.Overall(answers)
+	best.sentence = lead.Joint(string(best.sentence[0].(page.Word)))
+	return best, true, nil
+}
+
+// span is the product of the ranges seen of a term's number factors; 1 without any.
+func (t teller) span() float64 {
+	s := 1.0
+	m := t.f.model()
+	for _, factor := range m.Terms[t.term].Factors {
+		if v := m.Variables[factor.Variable]; !v.IsCategory() {
+			lo, hi := extent(v.Numbers)
+			s *= hi - lo
+		}
+	}
+	return s
+}
+
+// difference is the coefficient weights of one expected value less another.
+func (t teller) difference(a, b linear.Point) ([]float64, bool) {
+	wa, oka := t.f.Weights(a)
+	wb, okb := t.f.Weights(b)
+	if !oka || !okb {
+		return nil, false
+	}
+	w := make([]float64, len(wa))
+	for i := range wa {
+		w[i] = wa[i] - wb[i]
+	}
+	return w, true
+}
+
+// gap estimates a combination of coefficients as one of `of` differences told together.
+func (t teller) gap(w []float64, of int) (say.Gap, linear.Estimate, bool) {
+	e, ok := t.f.Combination(w)
+	if !ok || !(e.SE > 0) {
+		return say.Gap{}, e, false
+	}
+	one := compare.Single(e.Value, e.SE, e.DF, compare.Options{Confidence: t.conf, Worth: t.worth.value}, of)
+	g := say.Gap{Measure: t.f.response.measure(), Value: e.Value, Range: one.Range, Unit: t.f.response.unit(),
+		Confidence: t.conf, Probability: one.P, Answer: one.Answer, Worth: t.worth.said}
+	if of > 1 {
+		g.Family = "all its rows allowed for"
+	}
+	if !math.IsNaN(t.p) {
+		g.Probability = t.p
+	}
+	if one.Times > 0 {
+		g.Enough = say.Enough{N: int(math.Ceil(one.Times * float64(t.f.N))), InAll: true}
+	}
+	if t.f.response.logged() {
+		asRatio(&g)
+	}
+	return g, e, true
+}

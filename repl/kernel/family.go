@@ -1,0 +1,157 @@
+package kernel
+
+import (
+	"math"
+
+	"breakbook/models/compare"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/say"
+)
+
+// family is the levels of one factor set against each other, and the words for it.
+type family struct {
+	measure, unit, factor string
+	names                 []string // of the levels
+	logged                bool     // the response is ln of the measure: differences are ratios
+	result                *compare.Result
+	conf                  float64
+	worth                 say.Worth
+	probability           float64 // the overall one, told with the lead; NaN: the difference's own
+}
+
+// allPairs sets every level against every other.
+func (f *family) allPairs(k *call, m compare.Means, conf float64) error {
+	return f.run(k, m, -1, conf)
+}
+
+// run compares all pairs, or, with ref of zero or more, each level with that one.
+func (f *family) run(k *call, m compare.Means, ref int, conf float64) (err error) {
+	base := m.Mean[max(ref, 0)]
+	f.conf = conf
+	w, err := k.worthOf(base, f.unit, f.logged)
+	if err != nil {
+		return err
+	}
+	f.worth = w.said
+	o := compare.Options{Confidence: conf, Worth: w.value}
+	if ref >= 0 {
+		f.result, err = compare.Against(k.ctx, m, ref, o)
+	} else {
+		f.result, err = compare.AllPairs(k.ctx, m, o)
+	}
+	return err
+}
+
+// answer is the answer of the whole family.
+func (f *family) answer() verdict.Answer {
+	all := make([]verdict.Answer, len(f.result.Differences))
+	for i, d := range f.result.Differences {
+		all[i] = d.Answer
+	}
+	return say.Overall(all)
+}
+
+// largest is the difference that is clearest: the one furthest from zero for its error.
+func (f *family) largest() compare.Difference {
+	best := f.result.Differences[0]
+	for _, d := range f.result.Differences[1:] {
+		if math.Abs(d.Diff)/d.SE > math.Abs(best.Diff)/best.SE {
+			best = d
+		}
+	}
+	return best
+}
+
+// lead is the family's main finding: its clearest difference, with the answer of all.
+func (f *family) lead() page.Sentence {
+	d := f.largest()
+	answer := f.answer()
+	enough := d.Enough
+	if answer == verdict.CannotTell {
+		for _, other := range f.result.Differences {
+			enough = max(enough, other.Enough)
+		}
+	}
+	g := f.gap(d, answer, enough)
+	if !math.IsNaN(f.probability) {
+		g.Probability = f.probability
+	}
+	return g.Sentence()
+}
+
+// each tells every difference that is not the lead's, in the table's order.
+func (f *family) each() []page.Sentence {
+	lead := f.largest()
+	var out []page.Sentence
+	for _, d := range f.result.Differences {
+		if d.First != lead.First || d.Second != lead.Second {
+			out = append(out, f.gap(d, d.Answer, d.Enough).Sentence())
+		}
+	}
+	return out
+}
+
+// gap puts one difference into words, the larger level first.
+func (f *family) gap(d compare.Difference, answer verdict.Answer, enough int) say.Gap {
+	g := say.Gap{Measure: f.measure, With: f.level(d.Second, true), Than: f.level(d.First, false),
+		Value: d.Diff, Range: verdict.Range{Low: d.Low, High: d.High}, Unit: f.unit, Confidence: f.conf,
+		Probability: d.P, Answer: answer, Worth: f.worth, Enough: say.Enough{N: enough}}
+	if d.Diff < 0 {
+		g.With, g.Than = f.level(d.First, true), f.level(d.Second, false)
+		g.Value = -d.Diff
+		g.Range = verdict.Range{Low: -d.High, High: -d.Low}
+	}
+	if len(f.result.Differences) > 1 {
+		g.Family = "all pairs allowed for"
+		if f.result.Method == compare.ManyToOne {
+			g.Family = "all levels allowed for"
+		}
+	}
+	if f.logged {
+		asRatio(&g)
+	}
+	return g
+}
+
+func (f *family) level(i int, withFactor bool) page.Sentence {
+	if withFactor && f.factor != "" {
+		return page.Say(f.factor + " " + f.names[i])
+	}
+	return page.Say(f.names[i])
+}
+
+// asRatio turns a difference of logarithms into a share: 0.1 is 10.5 % more.
+func asRatio(g *say.Gap) {
+	g.Value = math.Expm1(g.Value)
+	g.Range = verdict.Range{Low: math.Expm1(g.Range.Low), High: math.Expm1(g.Range.High)}
+	g.Unit, g.Style = "", page.Fraction
+}
+
+// smallest is the size worth having as a model needs it and as it is said.
+type smallest struct {
+	value float64 // in the response's unit, or on its ln scale; 0 unknown
+	said  say.Worth
+}
+
+// worthOf is the smallest difference worth having on a response whose baseline mean is base.
+func (k *call) worthOf(base float64, unit string, logged bool) (smallest, error) {
+	w, err := k.worthAsked()
+	if err != nil {
+		return smallest{}, err
+	}
+	switch {
+	case w.Amount > 0:
+		if logged {
+			return smallest{}, nil // an amount is no ratio
+		}
+		v, err := inUnit(w.Amount, w.Unit, unit, k.worthPlace())
+		return smallest{v, say.Worth{Value: v, Unit: unit}}, err
+	case logged:
+		return smallest{math.Log1p(w.Share), say.Worth{Value: w.Share, Style: page.Fraction}}, nil
+	case base > 0:
+		v := w.Share * base
+		return smallest{v, say.Worth{Value: v, Unit: unit}}, nil
+	}
+	return smallest{}, nil
+}

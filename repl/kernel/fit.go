@@ -1,0 +1,256 @@
+package kernel
+
+import (
+	"slices"
+
+	"breakbook/frames/units"
+	"breakbook/models/compare"
+	"breakbook/models/design"
+	"breakbook/models/dist"
+	"breakbook/models/linear"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+)
+
+// fitted is a fit with what is needed to ask it things later.
+type fitted struct {
+	*linear.Fit
+	sample   *sample
+	response *response
+}
+
+// fit explains a response by a list of terms.
+func fit(k *call) (*Session, error) {
+	f, err := k.fitTerms()
+	if err != nil {
+		return nil, err
+	}
+	conf := k.confidence()
+	effects, err := f.effects(k, conf)
+	if err != nil {
+		return nil, err
+	}
+	k.e.Findings = append(inOrder(effects), f.explainedFinding())
+	k.e.Tables = []page.Table{f.termTable(conf)}
+	k.e.Values = f.values()
+	k.e.Cautions = append(k.e.Cautions, f.dependentCautions()...)
+	k.e.Cautions = append(k.e.Cautions, f.sizeCautions()...)
+	k.e.Cautions = append(k.e.Cautions, k.blockCautions(f.sample, f.columns())...)
+	return k.book(k.looked(f.response), result{fit: f, columns: f.columns()})
+}
+
+// fitTerms fits the command's response on its terms.
+func (k *call) fitTerms() (*fitted, error) {
+	y := k.c.Slots["y"].(phrase.Response)
+	terms := k.c.Slots["terms"].(phrase.Terms)
+	b := spelled(terms)
+	if i := slices.Index(b.columns, y.Column.Column); i >= 0 {
+		return nil, &page.Problem{Code: "response-among-terms", At: terms.At,
+			Message: y.Column.Column + " cannot explain itself", Hint: "leave it out of the terms"}
+	}
+	s, err := k.sample(append([]string{y.Column.Column}, b.columns...)...)
+	if err != nil {
+		return nil, err
+	}
+	r, err := k.respond(s, y)
+	if err != nil {
+		return nil, err
+	}
+	m := design.Model{Terms: b.terms, ThroughZero: k.c.Options["through zero"]}
+	for _, c := range b.columns {
+		v, err := s.variable(c)
+		if err != nil {
+			return nil, err
+		}
+		m.Variables = append(m.Variables, v)
+	}
+	f, err := linear.Solve(k.ctx, r.values, m)
+	if err != nil {
+		return nil, err
+	}
+	return &fitted{Fit: f, sample: s, response: r}, nil
+}
+
+func (f *fitted) model() design.Model { return f.Matrix.Model }
+
+// columns are the columns of the terms.
+func (f *fitted) columns() []string {
+	var out []string
+	for _, v := range f.model().Variables {
+		out = append(out, v.Name)
+	}
+	return out
+}
+
+// termTable has one row a coefficient.
+func (f *fitted) termTable(conf float64) page.Table {
+	u := f.response.unit()
+	t := page.Table{ID: "terms", Title: f.title(), Columns: []page.Column{{ID: "term"}, {ID: "effect", Unit: u},
+		{ID: "low", Unit: u}, {ID: "high", Unit: u}, {ID: "standard_error", Unit: u}, {ID: "t", Style: page.Ratio, Wide: true},
+		{ID: "df", Label: "degrees of freedom", Style: page.DF, Wide: true}, {ID: "p", Style: page.P}},
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the effect")}
+	half := dist.TQuantile(0.5+conf/2, f.DF)
+	for _, c := range f.Coefficients {
+		row := []page.Cell{page.T(rowName(f.model(), c.Label)), {}, {}, {}, {}, {}, {}, {}}
+		if !c.Dependent {
+			unit := f.effectUnit(c.Label)
+			for i, x := range []float64{c.Estimate, c.Estimate - half*c.SE, c.Estimate + half*c.SE, c.SE} {
+				row[i+1] = page.N(x)
+				if unit != u {
+					row[i+1].Unit = unit
+				}
+			}
+			row[5], row[6], row[7] = page.N(c.T), page.N(f.DF), page.N(c.P)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// title says which specimen the baseline is.
+func (f *fitted) title() page.Sentence {
+	s := page.Say(f.response.name() + " on " + f.termList())
+	m := f.model()
+	if m.ThroughZero {
+		return append(s, page.Word(", through zero"))
+	}
+	s = append(s, page.Word("; baseline: "))
+	for i, v := range m.Variables {
+		if i > 0 {
+			s = append(s, page.Word(", "))
+		}
+		if v.IsCategory() {
+			s = append(s, page.Word(v.Name+" "+v.Levels[slices.Min(v.Codes)]))
+			continue
+		}
+		s = append(s, page.Say(v.Name+" ", page.Num{Value: f.Matrix.Centre[i], Unit: v.Unit})...)
+	}
+	return s
+}
+
+func (f *fitted) termList() string {
+	out := ""
+	for i := range f.model().Terms {
+		if i > 0 {
+			out += ", "
+		}
+		out += termName(f.model(), i)
+	}
+	return out
+}
+
+// effectUnit is the unit of a coefficient: the response's, per the unit of each number
+// factor that enters as it is.
+func (f *fitted) effectUnit(l design.Label) string {
+	u := f.response.unit()
+	if l.Term < 0 {
+		return u
+	}
+	m := f.model()
+	per, plain := units.Unit{}, true
+	for _, factor := range m.Terms[l.Term].Factors {
+		v := m.Variables[factor.Variable]
+		if v.IsCategory() || v.Unit == "" {
+			continue
+		}
+		n := map[design.Function]float64{design.Identity: 1, design.Abs: 1, design.Squared: 2, design.PowerOf: factor.Power}[factor.Function]
+		fu, _ := units.Parse(v.Unit)
+		if n == 1 && per.None() {
+			per = fu
+			continue
+		}
+		plain = false
+	}
+	if !plain || (per.None() && len(m.Terms[l.Term].Factors) > 0) {
+		return u
+	}
+	ru, _ := units.Parse(u)
+	return units.Per(ru, per)
+}
+
+// values are the figures of the whole fit, by the ids of the contract.
+func (f *fitted) values() []page.Value {
+	u := f.response.unit()
+	v := []page.Value{
+		figure("n", float64(f.N), page.Count, ""), figure("df_left_over", f.DF, page.DF, ""),
+		figure("sd_left_over", f.Sigma, page.Plain, u), figure("explained", f.Explained, page.Fraction, ""),
+		figure("explained_adjusted", f.ExplainedAdjusted, page.Fraction, ""), figure("explained_unseen", f.ExplainedUnseen, page.Fraction, ""),
+		figure("f", f.F, page.Ratio, ""), figure("f_df1", f.FDF1, page.DF, ""), figure("f_df2", f.FDF2, page.DF, ""),
+		figure("p", f.P, page.P, ""), figure("log_likelihood", f.LogLikelihood, page.Plain, ""), figure("aicc", f.AICc, page.Plain, ""),
+		figure("at_zero", f.AtZero, page.Plain, u), figure("at_zero_standard_error", f.AtZeroSE, page.Plain, u),
+	}
+	v[4].Label = "explained, allowing for the number of terms"
+	v[5].Label = "explained of specimens not yet seen"
+	v[12].Label = "expected with every number at zero"
+	v[13].Label = "its standard error"
+	return v
+}
+
+// explainedFinding says how much of the variation the terms account for, all together.
+func (f *fitted) explainedFinding() page.Sentence {
+	s := page.Say("Together the terms account for ", page.Num{Value: f.Explained, Style: page.Fraction},
+		" of the variation in "+f.response.measure()+"; what is left scatters by ",
+		page.Num{Value: f.Sigma, Unit: f.response.unit()}, " (sd)")
+	if f.ExplainedUnseen == f.ExplainedUnseen {
+		s = append(s, page.Say("; of a specimen not yet seen they would account for ",
+			page.Num{Value: max(f.ExplainedUnseen, 0), Style: page.Fraction})...)
+	}
+	return append(s, page.Word("."))
+}
+
+// dependentCautions name the terms that cannot be told apart from others.
+func (f *fitted) dependentCautions() []page.Sentence {
+	var out []page.Sentence
+	for _, c := range f.Coefficients {
+		if !c.Dependent {
+			continue
+		}
+		var on []string
+		for _, j := range c.On {
+			on = append(on, rowName(f.model(), f.Coefficients[j].Label))
+		}
+		out = append(out, say.Dependent(rowName(f.model(), c.Label), on))
+	}
+	return out
+}
+
+// sizeCautions warn of a fit with little to stand on.
+func (f *fitted) sizeCautions() []page.Sentence {
+	if f.DF >= 5 {
+		return nil
+	}
+	return []page.Sentence{page.Say("Only ", page.Num{Value: f.DF, Style: page.DF},
+		" specimens more than figures fitted: the spread is hardly known, and with it every range here.")}
+}
+
+// levelMeans are the means of a category's levels on the same footing, ready to compare,
+// with the index of each level; ok is false where they cannot be estimated.
+func (f *fitted) levelMeans(variable int) (m compare.Means, levels []int, ok bool) {
+	v := f.model().Variables[variable]
+	n := make([]float64, len(v.Levels))
+	for _, c := range v.Codes {
+		n[c]++
+	}
+	var weights [][]float64
+	for l := range v.Levels {
+		if n[l] == 0 {
+			continue
+		}
+		w, ok := f.Weights(linear.Point{Levels: map[int]int{variable: l}})
+		if !ok {
+			return m, nil, false
+		}
+		e, ok := f.Combination(w)
+		if !ok {
+			return m, nil, false
+		}
+		weights = append(weights, w)
+		levels = append(levels, l)
+		m.Mean = append(m.Mean, e.Value)
+		m.N = append(m.N, n[l])
+	}
+	m.Cov = f.Covariance(weights)
+	m.DF = f.DF
+	return m, levels, len(levels) > 1
+}

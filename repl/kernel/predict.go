@@ -1,0 +1,262 @@
+package kernel
+
+import (
+	"math"
+	"slices"
+	"strconv"
+
+	"breakbook/frames/units"
+	"breakbook/models/dist"
+	"breakbook/models/linear"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+)
+
+// limits is the range of an estimate by its t distribution.
+func limits(e linear.Estimate, conf float64) (lo, hi float64) {
+	half := dist.TQuantile(0.5+conf/2, e.DF) * e.SE
+	return e.Value - half, e.Value + half
+}
+
+// asked is one specimen a prediction is wanted for.
+type asked struct {
+	text  string
+	point linear.Point
+}
+
+// prediction is what the fit expects there: the mean, and one new specimen's sd about it.
+type prediction struct {
+	asked
+	weights []float64
+	mean    linear.Estimate
+	newSD   float64 // standard error of one new specimen: √(SE² + sd²)
+}
+
+// predict tells what a fit expects for the joints named.
+func predict(k *call) (*Session, error) {
+	f, err := k.earlierFit()
+	if err != nil {
+		return nil, err
+	}
+	points, err := k.points(f)
+	if err != nil {
+		return nil, err
+	}
+	conf := k.confidence()
+	u := f.response.unit()
+	var all []prediction
+	t := page.Table{ID: "predicted", Title: page.Say("What " + k.c.Slots["fit"].(phrase.Name).Text + " expects of " + f.response.name()),
+		Columns: []page.Column{{ID: "inputs"}, {ID: "mean", Unit: u}, {ID: "low", Unit: u}, {ID: "high", Unit: u},
+			{ID: "specimen_low", Unit: u}, {ID: "specimen_high", Unit: u}},
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction},
+			" range of the mean; specimen low and high: the same for one new specimen. Columns not named are at their mean, or averaged level by level.")}
+	for _, a := range points {
+		p, err := f.predicted(k, a)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, p)
+		lo, hi := limits(p.mean, conf)
+		half := dist.TQuantile(0.5+conf/2, f.DF) * p.newSD
+		t.Rows = append(t.Rows, []page.Cell{page.T(a.text), page.N(p.mean.Value), page.N(lo), page.N(hi),
+			page.N(p.mean.Value - half), page.N(p.mean.Value + half)})
+	}
+	k.e.Tables = []page.Table{t}
+	if k.e.Findings, err = f.predictFindings(k, all, conf); err != nil {
+		return nil, err
+	}
+	k.e.Cautions = k.outsideSeen(f)
+	return k.book(k.looked(f.response), result{columns: f.columns()})
+}
+
+func (f *fitted) predicted(k *call, a asked) (prediction, error) {
+	w, ok := f.Weights(a.point)
+	var e linear.Estimate
+	if ok {
+		e, ok = f.Combination(w)
+	}
+	if !ok {
+		return prediction{}, &page.Problem{Code: "not-estimable", At: k.c.Slots["given"].Place(),
+			Message: "the fit cannot tell what to expect of " + a.text + ": no specimens combine these levels"}
+	}
+	return prediction{asked: a, weights: w, mean: e, newSD: math.Hypot(e.SE, f.Sigma)}, nil
+}
+
+// points is the grid of everything asked for.
+func (k *call) points(f *fitted) ([]asked, error) {
+	out := []asked{{point: linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}}}
+	for _, item := range k.c.Slots["given"].(phrase.Given).List {
+		variable := slices.Index(f.columns(), item.Column.Column)
+		if variable < 0 {
+			return nil, &page.Problem{Code: "not-in-fit", At: item.At, Message: item.Column.Column + " is not a term of this fit",
+				Hint: "give one of: " + listed(f.columns())}
+		}
+		if f.given(out[0].point, variable) {
+			return nil, &page.Problem{Code: "given-twice", At: item.At, Message: item.Column.Column + " is given twice", Hint: "several values go with or"}
+		}
+		var grid []asked
+		for _, a := range out {
+			for _, v := range item.Values {
+				b, err := k.with(f, a, variable, v)
+				if err != nil {
+					return nil, err
+				}
+				grid = append(grid, b)
+			}
+		}
+		out = grid
+	}
+	return out, nil
+}
+
+func (f *fitted) given(p linear.Point, variable int) bool {
+	_, number := p.Numbers[variable]
+	_, level := p.Levels[variable]
+	return number || level
+}
+
+// with is a point with one more variable given.
+func (k *call) with(f *fitted, a asked, variable int, v phrase.Value) (asked, error) {
+	b := asked{point: linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}}
+	for i, x := range a.point.Numbers {
+		b.point.Numbers[i] = x
+	}
+	for i, l := range a.point.Levels {
+		b.point.Levels[i] = l
+	}
+	m := f.model().Variables[variable]
+	said := v.Text
+	if m.IsCategory() {
+		l := slices.Index(m.Levels, v.Text)
+		if l < 0 || !slices.Contains(m.Codes, l) {
+			return b, &page.Problem{Code: "unknown-level", At: v.At, Message: "no specimen of this fit has " + m.Name + " " + v.Text,
+				Hint: "its levels are " + listed(m.Levels)}
+		}
+		b.point.Levels[variable] = l
+	} else {
+		if v.Amount == nil {
+			return b, &page.Problem{Code: "expected-number", At: v.At, Message: m.Name + " needs a number, not " + v.Text}
+		}
+		from, err := unitOf(*v.Amount)
+		if err != nil {
+			return b, err
+		}
+		x := asTyped(*v.Amount)
+		said = strconv.FormatFloat(x, 'g', -1, 64)
+		if to, ok := units.Parse(m.Unit); ok && !from.None() {
+			if x, err = units.Convert(x, from, to); err != nil {
+				return b, placed(err, v.At)
+			}
+			said += " " + from.String()
+		} else if m.Unit != "" {
+			said += " " + m.Unit
+		}
+		b.point.Numbers[variable] = x
+	}
+	b.text = m.Name + " " + said
+	if a.text != "" {
+		b.text = a.text + ", " + b.text
+	}
+	return b, nil
+}
+
+func listed(words []string) string {
+	out := ""
+	for i, w := range words {
+		if i > 0 {
+			out += ", "
+		}
+		out += w
+	}
+	return out
+}
+
+// predictFindings tell the first joint's expected load, and how the clearest other joint
+// differs from it; a joint asked for alone is set against the average specimen of the fit.
+func (f *fitted) predictFindings(k *call, all []prediction, conf float64) ([]page.Sentence, error) {
+	u := f.response.unit()
+	p := all[0]
+	lo, hi := limits(p.mean, conf)
+	half := dist.TQuantile(0.5+conf/2, f.DF) * p.newSD
+	first := page.Say("Expected "+f.response.name()+" with "+p.text+": ", page.Num{Value: p.mean.Value, Unit: u, Resolution: (hi - lo) / 2},
+		" (", page.Num{Value: conf, Style: page.Fraction}, " range ", page.Span{Low: lo, High: hi, Unit: u}, "); one new specimen: ",
+		page.Span{Low: p.mean.Value - half, High: p.mean.Value + half, Unit: u}, ".")
+	than := "the average specimen of the fit"
+	var others []prediction
+	if len(all) == 1 {
+		w, ok := f.Weights(linear.Point{})
+		if !ok {
+			return []page.Sentence{first}, nil
+		}
+		others = []prediction{{asked: asked{text: p.text}, weights: w}}
+	} else {
+		others, than = all[1:], p.text
+	}
+	gap, ok, err := f.clearest(k, p, others, conf, len(all) == 1)
+	if err != nil || !ok {
+		return []page.Sentence{first}, err
+	}
+	gap.Than = page.Say(than)
+	return []page.Sentence{gap.Sentence(), first}, nil
+}
+
+// clearest is the difference between p and the one of others that is clearest, the number
+// of others allowed for; turned says that p is the higher-named one.
+func (f *fitted) clearest(k *call, p prediction, others []prediction, conf float64, turned bool) (gap say.Gap, ok bool, err error) {
+	w, err := k.worthOf(f.base(), f.response.unit(), f.response.logged())
+	if err != nil {
+		return gap, false, err
+	}
+	t := teller{f: f, k: k, conf: conf, worth: w, p: math.NaN()}
+	var answers []verdict.Answer
+	best := 0.0
+	for _, o := range others {
+		d := make([]float64, len(p.weights))
+		for i := range d {
+			d[i] = o.weights[i] - p.weights[i]
+			if turned {
+				d[i] = -d[i]
+			}
+		}
+		g, e, can := t.gap(d, len(others))
+		if !can {
+			continue
+		}
+		answers = append(answers, g.Answer)
+		if clear := math.Abs(e.Value) / e.SE; !ok || clear > best {
+			best, gap, ok = clear, g, true
+			gap.With = page.Say(o.text)
+			if len(others) > 1 {
+				gap.Family = "all the joints named allowed for"
+			}
+		}
+	}
+	gap.Answer = say.Overall(answers)
+	return gap, ok, nil
+}
+
+// outsideSeen warns where a number asked for lies outside those the fit saw.
+func (k *call) outsideSeen(f *fitted) []page.Sentence {
+	var out []page.Sentence
+	for _, item := range k.c.Slots["given"].(phrase.Given).List {
+		variable := slices.Index(f.columns(), item.Column.Column)
+		m := f.model().Variables[variable]
+		if m.IsCategory() {
+			continue
+		}
+		lo, hi := extent(m.Numbers)
+		for _, v := range item.Values {
+			a, err := k.with(f, asked{}, variable, v)
+			if err != nil {
+				continue
+			}
+			if x := a.point.Numbers[variable]; x < lo || x > hi {
+				out = append(out, page.Say(a.text+" lies outside what was seen (", page.Span{Low: lo, High: hi, Unit: m.Unit},
+					"): nothing was broken there, so the line is only a guess."))
+			}
+		}
+	}
+	return out
+}

@@ -1,0 +1,106 @@
+package kernel
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"breakbook/frames"
+	"breakbook/frames/units"
+	"breakbook/models/compare"
+	"breakbook/models/linear"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+)
+
+// problem turns any error into the one kind a user sees, with a place in the line
+// where the command has one.
+func (k *call) problem(err error) *page.Problem {
+	var p *page.Problem
+	var fe *frames.Error
+	var ue *units.Error
+	var le *linear.Error
+	var ce *compare.Error
+	var pe *phrase.Error
+	switch {
+	case errors.As(err, &p):
+		return p
+	case errors.As(err, &pe):
+		return &page.Problem{Code: pe.Code, Message: pe.Message, At: pe.At, Hint: pe.Hint}
+	case errors.As(err, &fe):
+		return &page.Problem{Code: fe.Code, Message: fe.Error(), Hint: fe.Hint, At: k.placeOf(fe)}
+	case errors.As(err, &ue):
+		return &page.Problem{Code: "wrong-dimension", Message: ue.Error()}
+	case errors.As(err, &le):
+		return k.linearProblem(le)
+	case errors.As(err, &ce):
+		return k.compareProblem(ce)
+	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
+		return &page.Problem{Code: "interrupted", Message: "stopped; the book is as it was"}
+	}
+	return &page.Problem{Code: "failed", Message: err.Error()}
+}
+
+// placeOf points at the file or column of the command that a frames error is about.
+func (k *call) placeOf(e *frames.Error) int {
+	if f := k.file("file"); f.Path != "" && e.Column == "" {
+		return f.At
+	}
+	for _, slot := range []string{"column", "y", "a", "b", "x"} {
+		if n := k.c.Slots[slot]; n != nil {
+			if name := columnOf(n); name != "" && name == e.Column {
+				return n.Place()
+			}
+		}
+	}
+	return 0
+}
+
+func (k *call) linearProblem(e *linear.Error) *page.Problem {
+	p := &page.Problem{Code: e.Code, At: k.termPlace(e.Term)}
+	name := k.termName(e.Term)
+	switch e.Code {
+	case "too-few-specimens":
+		p.Message = fmt.Sprintf("%d specimens cannot settle %d figures at once", e.N, e.P)
+		p.Hint = "leave terms out, or use more specimens"
+	case "no-freedom-left":
+		p.Message = fmt.Sprintf("%d specimens for %d figures leave nothing to judge the spread by", e.N, e.P)
+		p.Hint = "leave terms out, or use more specimens"
+	case "all-equal":
+		p.Message = "every value of " + k.responseName() + " is the same, so nothing can be said to drive it"
+	case "one-level":
+		p.Message = name + " has only one level among the specimens used"
+		p.Hint = "leave it out, or widen the condition after `for`"
+	case "nothing-varies":
+		p.Message = name + " is the same for every specimen used"
+		p.Hint = "leave it out, or widen the condition after `for`"
+	default:
+		p.Message = e.Error()
+		if name != "" {
+			p.Message = name + ": " + p.Message
+		}
+	}
+	return p
+}
+
+func (k *call) compareProblem(e *compare.Error) *page.Problem {
+	p := &page.Problem{Code: e.Code}
+	if n := k.c.Slots["a"]; n != nil {
+		p.At = n.Place()
+	}
+	factor := k.column("a").Column
+	switch e.Code {
+	case "too-few-levels":
+		p.Message = factor + " has only one level among the specimens used, so there is nothing to compare"
+		p.Hint = "widen the condition after `for`, or choose another column"
+	case "too-few-specimens":
+		p.Message = "there are too few specimens a level of " + factor + " to judge the spread by"
+		p.Hint = "at least one level needs two specimens"
+	case "all-equal", "no-spread":
+		p.Code = "all-equal"
+		p.Message = "the values of " + k.responseName() + " do not differ within the levels of " + factor + ", so there is no spread to compare with"
+	default:
+		p.Message = e.Error()
+	}
+	return p
+}

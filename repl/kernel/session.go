@@ -1,0 +1,210 @@
+// Package kernel runs one command of the bench language on a session. The session is
+// a value: a command takes one and returns the next, so that undo, "untouched on
+// error" and interrupts are all one mechanism.
+package kernel
+
+import (
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/repl/page"
+)
+
+// Session is a book in the making: the series that are open, the results so far, the
+// entries and the settings. It never changes; Run returns the next one.
+type Session struct {
+	opened   []opened
+	current  string
+	results  []result
+	entries  []page.Entry
+	next     int            // the number of the entry to come
+	named    map[string]int // how many results of a kind were named: fit1, fit2, …
+	looks    map[string]int // analyses run by series and response, undone ones included
+	settings Settings
+	before   *Session // as it was before the latest entry; nil at the start
+}
+
+// Settings hold until they are changed.
+type Settings struct {
+	Confidence float64 // of ranges: 0.95
+	Worth      Worth
+	Seed       uint64
+	Digits     int // significant digits on the screen
+}
+
+// Worth is the smallest difference that matters: a share of the baseline mean, or an
+// amount with its unit.
+type Worth struct {
+	Share  float64 // used when Amount is 0
+	Amount float64
+	Unit   string // canonical; "" is the response's own
+}
+
+type opened struct {
+	name  string
+	frame *frames.Frame
+}
+
+// result is what an entry leaves behind under a name.
+type result struct {
+	name, kind, series string
+	columns            []string // the columns of its terms
+	fit                *fitted  // of kind fit
+}
+
+// Options start a session.
+type Options struct {
+	Seed uint64
+}
+
+// New is an empty book.
+func New(o Options) *Session {
+	return &Session{
+		next:     1,
+		named:    map[string]int{},
+		looks:    map[string]int{},
+		settings: Settings{Confidence: 0.95, Worth: Worth{Share: 0.10}, Seed: o.Seed, Digits: 4},
+	}
+}
+
+// Entries are the entries of the book so far, those taken back left out.
+func (s *Session) Entries() []page.Entry { return slices.Clone(s.entries) }
+
+// Next is the number of the entry to come.
+func (s *Session) Next() int { return s.next }
+
+// Settings are the session's settings now.
+func (s *Session) Settings() Settings { return s.settings }
+
+// Commit replaces the latest entry, once the loop has given its figures their paths.
+func (s *Session) Commit(e page.Entry) *Session {
+	n := s.clone()
+	if last := len(n.entries) - 1; last >= 0 && n.entries[last].Number == e.Number {
+		n.entries[last] = e
+	}
+	return n
+}
+
+// Failed books a command that did not work: its number is used, nothing else changes.
+func (s *Session) Failed(input string, p *page.Problem) (*Session, page.Entry) {
+	n := s.clone()
+	n.next++
+	return n, page.Entry{Number: s.next, Input: input, Problem: p}
+}
+
+// Looks counts the tests of each response that the book ran, undone ones included:
+// one row a response, in the order first met.
+func (s *Session) Looks() []Look {
+	var out []Look
+	for key, n := range s.looks {
+		out = append(out, Look{Response: key, Tests: n})
+	}
+	slices.SortFunc(out, func(a, b Look) int {
+		if a.Response < b.Response {
+			return -1
+		}
+		return 1
+	})
+	return out
+}
+
+// Look is how often one response of one series was tested.
+type Look struct {
+	Response string
+	Tests    int
+}
+
+// Sources are the files the open series came from, with their number of specimens.
+func (s *Session) Sources() []Source {
+	var out []Source
+	for _, o := range s.opened {
+		out = append(out, Source{Series: o.name, Source: o.frame.Source(), Specimens: o.frame.Len()})
+	}
+	return out
+}
+
+// Source is the file of one open series.
+type Source struct {
+	Series string
+	frames.Source
+	Specimens int
+}
+
+// clone copies what a command may replace; frames and results are shared.
+func (s *Session) clone() *Session {
+	n := *s
+	n.opened = slices.Clone(s.opened)
+	n.results = slices.Clone(s.results)
+	n.entries = slices.Clone(s.entries)
+	n.named = cloneCounts(s.named)
+	n.looks = cloneCounts(s.looks)
+	return &n
+}
+
+func cloneCounts(m map[string]int) map[string]int {
+	n := make(map[string]int, len(m)+1)
+	for k, v := range m {
+		n[k] = v
+	}
+	return n
+}
+
+// frame finds an open series by name.
+func (s *Session) frame(name string) (*frames.Frame, bool) {
+	for _, o := range s.opened {
+		if o.name == name {
+			return o.frame, true
+		}
+	}
+	return nil, false
+}
+
+// withFrame is the session with the frame of a series replaced, or added and made current.
+func (s *Session) withFrame(name string, f *frames.Frame) *Session {
+	n := s.clone()
+	for i := range n.opened {
+		if n.opened[i].name == name {
+			n.opened[i].frame = f
+			return n
+		}
+	}
+	n.opened = append(n.opened, opened{name: name, frame: f})
+	n.current = name
+	return n
+}
+
+// taken reports whether a series or a result already has the name.
+func (s *Session) taken(name string) bool {
+	if _, ok := s.frame(name); ok {
+		return true
+	}
+	_, ok := s.result(name)
+	return ok
+}
+
+func (s *Session) result(name string) (result, bool) {
+	for _, r := range s.results {
+		if r.name == name {
+			return r, true
+		}
+	}
+	return result{}, false
+}
+
+// nameFor gives the next free name of a kind: fit1, fit2, …
+func (s *Session) nameFor(kind string) string {
+	for i := s.named[kind] + 1; ; i++ {
+		if name := kind + strconv.Itoa(i); !s.taken(name) {
+			return name
+		}
+	}
+}
+
+// seriesName makes a series name of a file name: "Gates 2024.csv" is gates_2024.
+func seriesName(path string) string {
+	base := filepath.Base(path)
+	return frames.PlainName(strings.TrimSuffix(base, filepath.Ext(base)))
+}

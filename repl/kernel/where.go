@@ -1,0 +1,168 @@
+package kernel
+
+import (
+	"breakbook/frames"
+	"breakbook/frames/units"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+)
+
+// where picks the rows of a frame for which a condition holds. A specimen whose cell
+// is missing is never picked, nor by the opposite.
+func where(f *frames.Frame, c phrase.Condition) ([]bool, error) {
+	switch c := c.(type) {
+	case phrase.And:
+		return both(f, c.Left, c.Right, func(a, b bool) bool { return a && b })
+	case phrase.Or:
+		return both(f, c.Left, c.Right, func(a, b bool) bool { return a || b })
+	case phrase.Not:
+		return negated(f, c.Inner)
+	case phrase.Is:
+		return whereIs(f, c)
+	case phrase.Compare:
+		u, err := unitOf(c.Value)
+		if err != nil {
+			return nil, err
+		}
+		m, err := f.Compare(c.Column.Column, c.Op, asTyped(c.Value), u)
+		return m, placed(err, c.At)
+	case phrase.Missing:
+		m, err := f.MissingIn(c.Column.Column)
+		if err != nil {
+			return nil, placed(err, c.At)
+		}
+		if c.Negate {
+			m = flipped(m)
+		}
+		return m, nil
+	}
+	return nil, &page.Problem{Code: "condition", Message: "this condition cannot be read"}
+}
+
+func both(f *frames.Frame, l, r phrase.Condition, join func(a, b bool) bool) ([]bool, error) {
+	a, err := where(f, l)
+	if err != nil {
+		return nil, err
+	}
+	b, err := where(f, r)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]bool, len(a))
+	for i := range a {
+		out[i] = join(a[i], b[i])
+	}
+	return out, nil
+}
+
+// negated is a condition turned round: true where the inner one is known to be false.
+func negated(f *frames.Frame, c phrase.Condition) ([]bool, error) {
+	switch c := c.(type) {
+	case phrase.Not:
+		return where(f, c.Inner)
+	case phrase.And:
+		return where(f, phrase.Or{Left: phrase.Not{Inner: c.Left, At: c.At}, Right: phrase.Not{Inner: c.Right, At: c.At}, At: c.At})
+	case phrase.Or:
+		return where(f, phrase.And{Left: phrase.Not{Inner: c.Left, At: c.At}, Right: phrase.Not{Inner: c.Right, At: c.At}, At: c.At})
+	case phrase.Is:
+		c.Negate = !c.Negate
+		return where(f, c)
+	case phrase.Missing:
+		c.Negate = !c.Negate
+		return where(f, c)
+	case phrase.Compare:
+		c.Op = map[string]string{"<": ">=", "<=": ">", ">": "<=", ">=": "<"}[c.Op]
+		return where(f, c)
+	}
+	return nil, &page.Problem{Code: "condition", Message: "this condition cannot be read"}
+}
+
+func whereIs(f *frames.Frame, c phrase.Is) ([]bool, error) {
+	out := make([]bool, f.Len())
+	var words []string
+	for _, v := range c.Values {
+		if v.Amount == nil {
+			words = append(words, v.Text)
+			continue
+		}
+		u, err := unitOf(*v.Amount)
+		if err != nil {
+			return nil, err
+		}
+		m, err := f.IsNumber(c.Column.Column, []float64{asTyped(*v.Amount)}, u)
+		if err != nil {
+			return nil, placed(err, v.At)
+		}
+		out = either(out, m)
+	}
+	if len(words) > 0 {
+		m, err := f.Is(c.Column.Column, words)
+		if err != nil {
+			return nil, placed(err, c.At)
+		}
+		out = either(out, m)
+	}
+	if !c.Negate {
+		return out, nil
+	}
+	missing, err := f.MissingIn(c.Column.Column)
+	if err != nil {
+		return nil, placed(err, c.At)
+	}
+	for i := range out {
+		out[i] = !out[i] && !missing[i]
+	}
+	return out, nil
+}
+
+func either(a, b []bool) []bool {
+	for i := range a {
+		a[i] = a[i] || b[i]
+	}
+	return a
+}
+
+func flipped(m []bool) []bool {
+	out := make([]bool, len(m))
+	for i := range m {
+		out[i] = !m[i]
+	}
+	return out
+}
+
+// asTyped is the number as it was typed: 10 % is 10 in the unit percent.
+func asTyped(a phrase.Amount) float64 {
+	if a.Percent {
+		return a.Value * 100
+	}
+	return a.Value
+}
+
+// unitOf is the unit of an amount; none when it was typed without.
+func unitOf(a phrase.Amount) (units.Unit, error) {
+	name := a.Unit
+	if a.Percent {
+		name = "percent"
+	}
+	if name == "" {
+		return units.Unit{}, nil
+	}
+	u, ok := units.Parse(name)
+	if !ok {
+		return units.Unit{}, &page.Problem{Code: "unknown-unit", Message: name + " is not a unit known here", At: a.At}
+	}
+	return u, nil
+}
+
+// placed gives an error from below a place in the line.
+func placed(err error, at int) error {
+	switch e := err.(type) {
+	case nil:
+		return nil
+	case *frames.Error:
+		return &page.Problem{Code: e.Code, Message: e.Error(), Hint: e.Hint, At: at}
+	case *units.Error:
+		return &page.Problem{Code: "wrong-dimension", Message: e.Error(), At: at}
+	}
+	return err
+}

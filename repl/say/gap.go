@@ -1,0 +1,172 @@
+// Package say puts results into words: verdicts become sentences with typed slots,
+// so that only the renderer decides how a number looks. It speaks to a joiner who
+// never took a course in statistics: the size and its range first, the probability
+// after, then the answer.
+package say
+
+import (
+	"math"
+
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+)
+
+// Gap is one difference to be told: what is higher than what, by how much.
+type Gap struct {
+	Measure     string        // what was measured: "break load"
+	With, Than  page.Sentence // "pins pair", "none"
+	Value       float64       // With minus Than
+	Range       verdict.Range
+	Unit        string
+	Style       page.Style // Fraction for a difference on a ln response
+	Confidence  float64
+	Family      string // "all pairs allowed for", or ""
+	Probability float64
+	Answer      verdict.Answer
+	Worth       Worth
+	Enough      Enough
+}
+
+// Enough is how many specimens would settle what cannot be told: a level, or in all.
+type Enough struct {
+	N     int // 0: out of reach
+	InAll bool
+}
+
+// Worth is the smallest difference worth having, as it was used.
+type Worth struct {
+	Value float64 // in the measure's unit; 0 when unknown
+	Unit  string
+	Style page.Style
+}
+
+// Sentence tells the gap: size, range, probability, answer.
+func (g Gap) Sentence() page.Sentence {
+	s := page.Say("With ", g.With, ", ", g.Measure, " is ")
+	s = append(s, g.size(g.Value)...)
+	s = append(s, page.Say(" than with ", g.Than)...)
+	s = append(s, g.tail()...)
+	return s
+}
+
+// Rise tells how the measure moves as a number grows over the range seen.
+func (g Gap) Rise(what string, from, to page.Num) page.Sentence {
+	verb := "rises by "
+	if g.Value < 0 {
+		verb = "falls by "
+	}
+	s := page.Say("From the lowest ", what, " seen (", from, ") to the highest (", to, "), ",
+		g.Measure, " ", verb, g.plain(math.Abs(g.Value)))
+	return append(s, g.tail()...)
+}
+
+// Bend tells how far the middle of the range stands off the straight line between its ends.
+func (g Gap) Bend(what string) page.Sentence {
+	side := " above"
+	if g.Value < 0 {
+		side = " below"
+	}
+	s := page.Say("Halfway along the ", what, " seen, ", g.Measure, " stands ",
+		g.plain(math.Abs(g.Value)), side, " a straight line between the ends")
+	return append(s, g.tail()...)
+}
+
+// Joint tells what two things together give beyond what each gives on its own.
+func (g Gap) Joint(name string) page.Sentence {
+	word := " more than"
+	if g.Value < 0 {
+		word = " less than"
+	}
+	s := page.Say(name, ": together they give ", g.plain(math.Abs(g.Value)), word,
+		" their separate effects add up to")
+	return append(s, g.tail()...)
+}
+
+// tail is what every gap ends with: range, probability, answer.
+func (g Gap) tail() page.Sentence {
+	s := page.Say(" (")
+	s = append(s, g.span()...)
+	if g.Family != "" {
+		s = append(s, page.Word(", "+g.Family))
+	}
+	s = append(s, page.Word(")"))
+	if !math.IsNaN(g.Probability) {
+		s = append(s, page.Word(", "), page.Chance(g.Probability))
+	}
+	s = append(s, page.Word(": "))
+	return append(s, Answer(g.Answer, g.Worth, g.Enough)...)
+}
+
+// size is "12 N higher" or "12 N lower".
+func (g Gap) size(x float64) page.Sentence {
+	word := " higher"
+	if x < 0 {
+		word = " lower"
+	}
+	return page.Say(g.plain(math.Abs(x)), word)
+}
+
+func (g Gap) plain(x float64) page.Num {
+	return page.Num{Value: x, Unit: g.Unit, Style: g.Style, Resolution: g.resolution()}
+}
+
+func (g Gap) resolution() float64 {
+	if !g.Range.Known() {
+		return 0
+	}
+	return (g.Range.High - g.Range.Low) / 2
+}
+
+// span is the range in words: plain where both ends lie on the side of the value,
+// "from 4 N lower to 12 N higher" where they do not.
+func (g Gap) span() page.Sentence {
+	lead := page.Say(page.Num{Value: g.Confidence, Style: page.Fraction}, " range ")
+	lo, hi := g.Range.Low, g.Range.High
+	if g.Range.Known() && lo < 0 && hi > 0 {
+		return append(lead, page.Say("from ", g.plain(-lo), " lower to ", g.plain(hi), " higher")...)
+	}
+	if hi <= 0 {
+		lo, hi = -hi, -lo
+	}
+	return append(lead, page.Span{Low: lo, High: hi, Unit: g.Unit, Style: g.Style})
+}
+
+// Answer is the last part of a finding, in the words of the language.
+func Answer(a verdict.Answer, w Worth, enough Enough) page.Sentence {
+	size := page.Num{Value: w.Value, Unit: w.Unit, Style: w.Style}
+	switch {
+	case a == verdict.Differs:
+		return page.Say("differs.")
+	case a == verdict.DiffersLessThanWorth:
+		return page.Say("differs, by less than is worth having (", size, ").")
+	case a == verdict.NoDifferenceWorth:
+		return page.Say("no difference worth having (none as large as ", size, ").")
+	case w.Value <= 0:
+		return page.Say("cannot tell, since no size worth having is known; type worth and a size.")
+	case enough.N > 0 && enough.InAll:
+		return page.Say("cannot tell; about ", enough.N, " specimens in all would settle whether there is ", size, " in it.")
+	case enough.N > 0:
+		return page.Say("cannot tell; about ", enough.N, " specimens a level would settle whether there is ", size, " in it.")
+	default:
+		return page.Say("cannot tell; no number of specimens in reach would settle whether there is ", size, " in it.")
+	}
+}
+
+// Overall joins the answers of several differences into one: it differs when any
+// does, and there is no difference worth having only when that holds for all.
+func Overall(all []verdict.Answer) verdict.Answer {
+	differs, inside := false, len(all) > 0
+	for _, a := range all {
+		differs = differs || a == verdict.Differs || a == verdict.DiffersLessThanWorth
+		inside = inside && (a == verdict.NoDifferenceWorth || a == verdict.DiffersLessThanWorth)
+	}
+	switch {
+	case differs && inside:
+		return verdict.DiffersLessThanWorth
+	case differs:
+		return verdict.Differs
+	case inside:
+		return verdict.NoDifferenceWorth
+	}
+	return verdict.CannotTell
+}
