@@ -177,3 +177,96 @@ gap category "gap": 1/2 in 1/4 in 1/2 in
 		})
 	}
 }
+
+// numbered writes so many rows, each made from its number, under a header.
+func numbered(header string, rows int, row func(i int) string) []byte {
+	var b strings.Builder
+	b.WriteString(header + "\n")
+	for i := range rows {
+		b.WriteString(row(i) + "\n")
+	}
+	return []byte(b.String())
+}
+
+func TestManyDistinctWordsAreText(t *testing.T) {
+	data := numbered("id,note,sample", 5000, func(i int) string {
+		note := fmt.Sprintf("note %d", i)
+		switch i {
+		case 0, 4000:
+			note = "n/a"
+		case 4500:
+			note = "12.5"
+		}
+		return fmt.Sprintf("s%d,%s,%d", i, note, i/2)
+	})
+	f, r, err := Read("x.csv", data, Overrides{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	id, _ := f.Column("id")
+	note, _ := f.Column("note")
+	sample, _ := f.Column("sample")
+	if id.Kind != Text || id.Role != Specimen || note.Kind != Text || sample.Role != NoRole || len(r.Remarks) > 0 {
+		t.Errorf("id %+v, note %+v, sample %+v, remarks %v", id, note, sample, r.Remarks)
+	}
+	missing, _ := f.MissingIn("note")
+	if got := rows(missing); len(got) != 2 || got[0] != 1 || got[1] != 4001 {
+		t.Errorf("missing rows %v, want 1 and 4001", got)
+	}
+	if s, _ := f.Cell("note", 4500); s != "12.5" {
+		t.Errorf("cell %q", s)
+	}
+	if s, _ := f.Cell("note", 999); s != "note 999" || f.SpecimenName(4999) != "s4999" {
+		t.Errorf("cell %q, specimen %q", s, f.SpecimenName(4999))
+	}
+}
+
+func TestAWordLateInANumberColumn(t *testing.T) {
+	data := numbered("x,y", 3000, func(i int) string {
+		if i == 2999 {
+			return "2.5?,1"
+		}
+		return fmt.Sprintf("%d.50,1", i)
+	})
+	f, r, err := Read("x.csv", data, Overrides{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if first, _ := f.Cell("x", 0); first != "0.50" || remarked(r) != "stray-word x 3001 2.5? 1" {
+		t.Errorf("first cell %q, remarks %q; want the cells as written", first, remarked(r))
+	}
+}
+
+func TestADecimalCommaThatShowsLate(t *testing.T) {
+	data := numbered("x;y", 1000, func(i int) string {
+		if i == 900 {
+			return "1,5;2"
+		}
+		return "3;4"
+	})
+	f, r, err := Read("x.csv", data, Overrides{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if x, err := f.Numbers("x"); err != nil || x[900] != 1.5 || r.Decimal != "comma" || len(r.Remarks) > 0 {
+		t.Errorf("%v, %+v", err, r)
+	}
+}
+
+func TestKindsAndRolesThatNamesDecide(t *testing.T) {
+	for _, c := range []struct{ name, file, want string }{
+		{"board names are no measures", "board,batch\n1N,2E1\n2N,2E2\n1N,2E1\n", "board category \"board\": 1N 2N 1N\nbatch category \"batch\": 2E1 2E2 2E1\n"},
+		{"a sample that repeats names no specimen", "sample,load\na,1\na,2\n", "sample category \"sample\": a a\nload number <load> \"load\": 1 2\n"},
+		{"numbered modes are no failure words", "mode,load\n1,1\n2,2\n", "mode number \"mode\": 1 2\nload number <load> \"load\": 1 2\n"},
+		{"load as a factor", "load,x\nlow,1\nhigh,2\nlow,3\n", "load category \"load\": low high low\nx number \"x\": 1 2 3\n"},
+		{"the surest load name", "max load,break load\n1,2\n", "max_load number \"max load\": 1\nbreak_load number <load> \"break load\": 2\n"},
+		{"a sheet still to be filled in", "specimen,load,failure\na,,\nb,,\n", "specimen text <specimen> \"specimen\": a b\nload number <load> \"load\": ~ ~\nfailure category <failure> \"failure\": ~ ~\n"},
+	} {
+		f, _, err := Read("x.csv", []byte(c.file), Overrides{})
+		if err != nil {
+			t.Errorf("%s: %v", c.name, err)
+		} else if got := shown(f); got != c.want {
+			t.Errorf("%s:\n%swant:\n%s", c.name, got, c.want)
+		}
+	}
+}
