@@ -79,12 +79,12 @@ func checkLayer(l page.Layer, k int) (int, error) {
 		}
 		return n, firstOf(placed(k, l.X), finite(l.Y))
 	case page.Line:
-		if len(l.Y) != len(l.X) || l.Look < 0 {
+		if len(l.Y) != len(l.X) || l.Look < page.NoLook {
 			return 0, fmt.Errorf("%w: a line with %d x, %d y and look %d", ErrShape, len(l.X), len(l.Y), l.Look)
 		}
 		return len(l.X), firstOf(placed(k, l.X), finite(l.Y))
 	case page.Band:
-		if len(l.Low) != len(l.X) || len(l.High) != len(l.X) || l.Look < 0 {
+		if len(l.Low) != len(l.X) || len(l.High) != len(l.X) || l.Look < page.NoLook {
 			return 0, fmt.Errorf("%w: a band with %d x, %d low, %d high and look %d", ErrShape, len(l.X), len(l.Low), len(l.High), l.Look)
 		}
 		return len(l.X), firstOf(placed(k, l.X), finite(l.Low), finite(l.High))

@@ -162,7 +162,7 @@ func TestBadFiguresAreErrors(t *testing.T) {
 		"unequal lengths":  {figure(page.Points{X: []float64{1, 2}, Y: []float64{1}}), ErrShape},
 		"unequal line":     {figure(page.Line{X: []float64{1, 2}, Y: []float64{1}}), ErrShape},
 		"looks too few":    {figure(page.Points{X: []float64{1, 2}, Y: []float64{1, 2}, Looks: []int{0}}), ErrShape},
-		"negative look":    {figure(page.Line{X: []float64{1}, Y: []float64{1}, Look: -1}), ErrShape},
+		"negative look":    {figure(page.Line{X: []float64{1}, Y: []float64{1}, Look: -2}), ErrShape},
 		"off the levels":   {levels, ErrShape},
 		"counts too many":  {counts, ErrShape},
 		"a nil layer":      {figure(nil), ErrShape},

@@ -4,6 +4,8 @@ import (
 	"image/color"
 
 	"gonum.org/v1/plot/vg"
+
+	"breakbook/repl/page"
 )
 
 // palette is the "medium-contrast" scheme of Paul Tol, "Colour Schemes", SRON
@@ -30,7 +32,12 @@ var (
 
 // colourOf is the colour of a look; after the last colour it starts again, and the
 // shape tells the looks apart.
-func colourOf(look int) color.NRGBA { return palette[look%len(palette)] }
+func colourOf(look int) color.NRGBA {
+	if look == page.NoLook {
+		return ink
+	}
+	return palette[look%len(palette)]
+}
 
 // edgeOf is the darker shade a look's marks and lines are edged with, so that the
 // light colours stand out from the paper too.
@@ -44,6 +51,9 @@ func edgeOf(look int) color.NRGBA {
 func tintOf(look int) color.NRGBA {
 	c := colourOf(look)
 	c.A = 0x48
+	if look == page.NoLook {
+		c.A = 0x24
+	}
 	return c
 }
 

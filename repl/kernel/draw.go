@@ -47,6 +47,9 @@ func drawBy(k *call) (*Session, error) {
 		}
 		m := summary.Of(g.values, k.confidence())
 		told = append(told, say.LevelMean{Level: g.level, N: m.N, Mean: m.Mean})
+		if m.N < 2 {
+			continue // one specimen has no range
+		}
 		means = append(means, page.Interval{X: float64(i), Mean: m.Mean, Low: m.Interval.Low, High: m.Interval.High, Look: lookOf(c, g.level)})
 	}
 	fig.Layers = append([]page.Layer{points}, means...)

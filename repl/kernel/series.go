@@ -76,7 +76,7 @@ func look(k *call) (*Session, error) {
 // columnTable says of each column what it holds.
 func columnTable(f *frames.Frame, columns []frames.Column) page.Table {
 	t := page.Table{ID: "columns", Title: page.Say("Columns"), Columns: []page.Column{
-		{ID: "column"}, {ID: "kind"}, {ID: "unit"}, {ID: "role"}, {ID: "present", Style: page.Count},
+		{ID: "column"}, {ID: "kind"}, {ID: "unit"}, {ID: "role"}, {ID: "present", Style: page.Count, Wide: true},
 		{ID: "missing", Style: page.Count}, {ID: "least", Style: page.Exact}, {ID: "most", Style: page.Exact}, {ID: "levels"},
 		{ID: "header", Wide: true},
 	}}
@@ -112,7 +112,7 @@ func maybe(s string) page.Cell {
 
 // levelList names the levels of a category, the first few where there are many.
 func levelList(c frames.Column) string {
-	const most = 8
+	const most = 6
 	out := ""
 	for i, l := range c.Levels {
 		if i == most {
