@@ -1,0 +1,115 @@
+package dist
+
+import "math"
+
+// mixture turns a figure that holds for a known sd into the one for an estimated sd: the
+// expected value of known(c·s), where s² is chi-square with df degrees of freedom over df
+// (s is 1 where df is infinite).
+//
+// The trapezium rule in ln s, where the integrand falls off at both ends, converges
+// exponentially wherever its points lie. They are laid at whole multiples of step in
+// ln(c·s), so that values of known are shared between one c and the next.
+type mixture struct {
+	df   float64
+	step float64
+	// fall and centre say how known falls: as e^(−fall·(w−centre)²/2) beyond centre; fall is
+	// 0 where it does not. The summing starts where that times the density of s peaks.
+	fall, centre float64
+	known        func(w float64) float64
+	memo         map[int]float64 // known at e^(j·step)
+}
+
+// newMixture lays the points no wider apart than widest, which known must bear, and no
+// wider than the density of ln s bears.
+func newMixture(df, fall, widest float64, known func(w float64) float64) *mixture {
+	step := math.Min(0.4/math.Sqrt(df), widest)
+	return &mixture{df: df, step: step, fall: fall, known: known, memo: map[int]float64{}}
+}
+
+// at gives the mixture at c > 0 and its derivative by ln c.
+func (m *mixture) at(c float64) (value, slope float64) {
+	if math.IsInf(m.df, 1) {
+		const e = 1e-5
+		return m.known(c), (m.known(c*math.Exp(e)) - m.known(c*math.Exp(-e))) / (2 * e)
+	}
+	lnC := math.Log(c)
+	front := m.step * math.Sqrt(m.df/math.Pi) * math.Exp(-stirling(m.df/2))
+	pull, curb := m.fall*c*m.centre/2, m.df+m.fall*c*c
+	peak := math.Min(1, (pull+math.Sqrt(pull*pull+m.df*curb))/curb) // solves curb·s² − 2·pull·s − df = 0
+	return alongLine(int(math.Round((lnC+math.Log(peak))/m.step)), func(j int) (float64, float64) {
+		u := float64(j)*m.step - lnC
+		term := front * math.Exp(m.df*lnLess(u)) * m.knownAt(j)
+		return term, term * m.df * math.Expm1(2*u)
+	})
+}
+
+// knownAt is known(e^(j·step)), remembered if there is a memo.
+func (m *mixture) knownAt(j int) float64 {
+	v, ok := m.memo[j]
+	if !ok {
+		v = m.known(math.Exp(float64(j) * m.step))
+		if m.memo != nil {
+			m.memo[j] = v
+		}
+	}
+	return v
+}
+
+// lnLess is u − (e^2u − 1)/2 without cancellation near 0.
+func lnLess(u float64) float64 {
+	if math.Abs(u) > 0.1 {
+		return u - math.Expm1(2*u)/2
+	}
+	sum, term := 0.0, u
+	for j := 2.0; j < 20; j++ {
+		term *= 2 * u / j
+		sum += term
+	}
+	return -sum
+}
+
+// alongLine adds up terms at whole numbers from start, first down and then up, as long
+// as the first of each pair still counts or still grows; the integrand has one hump.
+func alongLine(start int, term func(j int) (f, g float64)) (f, g float64) {
+	const small = 1e-16
+	f, g = term(start)
+	for _, way := range []int{-1, 1} {
+		last := f
+		for j := start + way; ; j += way {
+			a, b := term(j)
+			f, g = f+a, g+b
+			if !(a > last || a > small*f) {
+				break
+			}
+			last = a
+		}
+	}
+	return f, g
+}
+
+// point is the c at which the mixture, falling in c, equals goal, from a start above it;
+// +Inf at 0, 0 at 1, NaN outside. The logarithm of the tails here falls ever faster in
+// ln c, so Newton's steps on logarithms come down to the point without overshooting.
+func (m *mixture) point(goal, start float64) float64 {
+	switch {
+	case !(goal >= 0 && goal <= 1) || math.IsNaN(start):
+		return math.NaN()
+	case goal == 0:
+		return math.Inf(1)
+	case goal == 1:
+		return 0
+	}
+	c := start
+	for range 100 {
+		p, slope := m.at(c)
+		if !(p > 0 && slope < 0) {
+			return math.NaN()
+		}
+		step := -math.Log(p/goal) * p / slope
+		c *= math.Exp(step)
+		if math.Abs(step) < 1e-13 {
+			break
+		}
+	}
+	return c
+}

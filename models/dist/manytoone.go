@@ -1,0 +1,167 @@
+package dist
+
+import (
+	"context"
+	"math"
+)
+
+// ManyToOne is the distribution of the largest of m absolute t values that share one sd
+// with df degrees of freedom and are correlated (Dunnett 1955, 1964). Make it with
+// NewManyToOne; it keeps what it has integrated. Not for several goroutines at once.
+type ManyToOne struct {
+	m   int
+	df  float64
+	mix *mixture // product form
+	lat *lattice // any other correlation
+}
+
+// NewManyToOne takes the correlations of the m numerators, an m by m matrix, and df > 0
+// (fractions and +Inf allowed). Where the correlations are products λi λj, as for levels
+// of independent specimens against one of them, the probability is a double integral
+// good to about ten digits; else it is a lattice sum with an error.
+func NewManyToOne(correlation [][]float64, df float64) *ManyToOne {
+	d := &ManyToOne{m: len(correlation), df: df}
+	if d.m < 2 {
+		return d
+	}
+	if loads, ok := productForm(correlation); ok {
+		step := math.Min(0.14, 0.4/math.Sqrt(df+float64(d.m)+1))
+		d.mix = newMixture(df, 1, step, func(w float64) float64 { return anyBeyond(loads, w) })
+	} else {
+		d.lat = newLattice(correlation, df)
+	}
+	return d
+}
+
+// Exact reports whether the probabilities come without a lattice error.
+func (d *ManyToOne) Exact() bool { return d.lat == nil }
+
+// Tail is the chance that the largest |t| exceeds c, with its error (three standard
+// errors; 0 where exact). The error returned is the context's.
+func (d *ManyToOne) Tail(ctx context.Context, c float64) (p, within float64, err error) {
+	switch {
+	case d.m < 1 || !(d.df > 0) || math.IsNaN(c):
+		return math.NaN(), 0, nil
+	case c <= 0:
+		return 1, 0, nil
+	case math.IsInf(c, 1):
+		return 0, 0, nil
+	}
+	one := TwoSidedT(c, d.df)
+	switch {
+	case d.m == 1:
+		return one, 0, nil
+	case d.lat == nil:
+		p, _ = d.mix.at(c)
+	default:
+		if p, _, within, err = d.lat.at(ctx, c); err != nil {
+			return math.NaN(), 0, err
+		}
+	}
+	// Never less than one test alone nor more than Šidák's bound (1967).
+	most := -math.Expm1(float64(d.m) * math.Log1p(-one))
+	return math.Max(one, math.Min(most, p)), math.Min(within, most-one), nil
+}
+
+// Point is the value the largest |t| exceeds with chance tail: +Inf at 0, 0 at 1, NaN
+// outside. The error returned is the context's.
+func (d *ManyToOne) Point(ctx context.Context, tail float64) (float64, error) {
+	if d.m < 1 || !(d.df > 0) || !(tail >= 0 && tail <= 1) {
+		return math.NaN(), nil
+	}
+	bonferroni := -TQuantile(tail/(2*float64(d.m)), d.df) // lies above
+	switch {
+	case d.m == 1:
+		return bonferroni, nil
+	case d.lat == nil:
+		return d.mix.point(tail, bonferroni), nil
+	default:
+		return d.lat.point(ctx, tail, bonferroni)
+	}
+}
+
+// productForm finds loads λ with correlation λi λj for every i ≠ j, all below one in
+// size, within 1e-11; ok is false where there are none.
+func productForm(r [][]float64) (loads []float64, ok bool) {
+	m := len(r)
+	loads = make([]float64, m)
+	if m == 2 {
+		loads[0] = math.Sqrt(math.Abs(r[0][1]))
+		loads[1] = math.Copysign(loads[0], r[0][1])
+	} else {
+		// The row with the largest correlations fixes the rest.
+		row, best := 0, -1.0
+		for i := range r {
+			sum := 0.0
+			for j := range r {
+				if j != i {
+					sum += math.Abs(r[i][j])
+				}
+			}
+			if sum > best {
+				row, best = i, sum
+			}
+		}
+		if best > 0 {
+			loads[row] = math.Sqrt(rowLoad(r, row))
+			for j := range r {
+				if j != row {
+					loads[j] = r[row][j] / loads[row]
+				}
+			}
+		}
+	}
+	for i := range r {
+		if !(loads[i]*loads[i] < 1-1e-6) {
+			return nil, false
+		}
+		for j := range r {
+			if i != j && !(math.Abs(r[i][j]-loads[i]*loads[j]) <= 1e-11) {
+				return nil, false
+			}
+		}
+	}
+	return loads, true
+}
+
+// rowLoad is λ² of a row, r_ij r_ik / r_jk, by the pair with the largest r_jk.
+func rowLoad(r [][]float64, i int) float64 {
+	load, best := 0.0, 0.0
+	for j := range r {
+		for k := range j {
+			if j != i && k != i && math.Abs(r[j][k]) > best {
+				best = math.Abs(r[j][k])
+				load = r[i][j] * r[i][k] / r[j][k]
+			}
+		}
+	}
+	return load
+}
+
+// anyBeyond is the chance that any of λi z + √(1−λi²) ei leaves ±w, z and all ei being
+// independent standard normal: the trapezium rule over the shared z, even in z.
+func anyBeyond(loads []float64, w float64) float64 {
+	most := 0.0
+	for _, l := range loads {
+		most = math.Max(most, math.Abs(l))
+	}
+	h := math.Min(0.4, math.Sqrt((1-most*most)/float64(len(loads)+1)))
+	sum := 0.0
+	for j := 0; ; j++ {
+		z := float64(j) * h
+		if z > most*w+9 {
+			break
+		}
+		ln := 0.0
+		for _, l := range loads {
+			s := math.Sqrt(1 - l*l)
+			ln += math.Log1p(-NormalTail((w-l*z)/s) - NormalTail((w+l*z)/s))
+		}
+		term := -math.Exp(-z*z/2) * math.Expm1(ln)
+		if j == 0 {
+			term /= 2
+		}
+		sum += term
+	}
+	return 2 * h / math.Sqrt(2*math.Pi) * sum
+}
