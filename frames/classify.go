@@ -56,7 +56,7 @@ func (c *columnReader) classify(cell string, line int) (class, float64) {
 
 // unitOf reads what follows a number in a cell; cells mostly repeat the last one's.
 func (c *columnReader) unitOf(tail string) (units.Unit, bool) {
-	if c.labels || len(tail) > 40 {
+	if c.labels || len(tail) > longestUnit {
 		return units.Unit{}, false
 	}
 	if tail != c.lastTail {

@@ -110,3 +110,11 @@ func TestOverrides(t *testing.T) {
 		}
 	}
 }
+
+// A header cell as long as a book must not take time that grows with its square.
+func TestAVeryLongHeader(t *testing.T) {
+	f := opened(t, strings.Repeat("word (", 300_000)+",b\n1,2\n")
+	if c := f.Columns(); len(c) != 2 || c[1].Name != "b" {
+		t.Errorf("%d columns", len(c))
+	}
+}

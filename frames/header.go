@@ -31,6 +31,9 @@ func PlainName(header string) string {
 	return b.String()
 }
 
+// longestUnit is more than the spelling of any unit.
+const longestUnit = 40
+
 // splitHeader takes the unit off a header: "Break load (kgf)", "break load [kgf]",
 // "Break_Load_kgf", "Temp °C", "Load in kN", "density_kg_m3". A unit in brackets is
 // believed; a bare tail only where the rest of the header bears it out, for many
@@ -51,7 +54,7 @@ func splitHeader(header string) (label string, u units.Unit) {
 			continue
 		}
 		rest, tail := trimJoint(text[:i]), strings.TrimPrefix(strings.Trim(text[i:], " _,/:;"), "in ")
-		if rest == "" {
+		if rest == "" || len(tail) > longestUnit {
 			continue
 		}
 		for _, spelling := range []string{tail, strings.Replace(tail, "_", "/", 1), strings.Replace(tail, "_", "·", 1)} {

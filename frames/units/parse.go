@@ -14,6 +14,9 @@ const longest = 48
 // °C, degC, in, ", inch, %, percent, lbs, N mm. It reports false for anything
 // else, the empty text included.
 func Parse(s string) (Unit, bool) {
+	if len(s) > 4*longest {
+		return Unit{}, false
+	}
 	s = strings.Join(strings.Fields(s), " ")
 	if s == "" || len(s) > longest || !utf8.ValidString(s) {
 		return Unit{}, false
@@ -21,6 +24,9 @@ func Parse(s string) (Unit, bool) {
 	s = plainPowers(s)
 	if u, ok := whole(s); ok {
 		return u, true
+	}
+	if above, below, ok := strings.Cut(s, " per "); ok {
+		return parsePer(above, below)
 	}
 	fs, ok := parseProduct(s)
 	if !ok && len(s) > 1 && s == strings.ToUpper(s) {
@@ -39,6 +45,18 @@ func Parse(s string) (Unit, bool) {
 		return Unit{}, false
 	}
 	return u, true
+}
+
+// parsePer reads what Per writes: what stands after "per" is one unit, so that
+// "N per kg/m3" is N·m3/kg.
+func parsePer(above, below string) (Unit, bool) {
+	a, okA := Parse(above)
+	b, okB := Parse(below)
+	if !okA || !okB {
+		return Unit{}, false
+	}
+	u, err := Div(a, b)
+	return u, err == nil && !u.None()
 }
 
 // Word reads a unit as the bench language allows it: as Parse, but `in` is never
@@ -116,7 +134,7 @@ func (p *product) take(s string) bool {
 }
 
 func (p *product) over() bool {
-	for _, s := range []string{" / ", "/ ", " /", "/", " per "} {
+	for _, s := range []string{" / ", "/ ", " /", "/"} {
 		if p.take(s) {
 			return true
 		}

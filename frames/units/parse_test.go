@@ -16,7 +16,7 @@ func TestParse(t *testing.T) {
 		{"J", "J"}, {"joules", "J"},
 		{"N/mm²", "N/mm2"}, {"N/mm2", "N/mm2"}, {"MPa", "MPa"}, {"mpa", "MPa"}, {"kPa", "kPa"}, {"psi", "psi"}, {"PSI", "psi"}, {"kgf/cm2", "kgf/cm2"}, {"kp/cm²", "kgf/cm2"}, {"lbf/in²", "psi"},
 		{"%", "percent"}, {"percent", "percent"}, {"per cent", "percent"},
-		{"N/mm", "N/mm"}, {"N/(kg·m)", "N/(kg·m)"}, {"1/mm2", "1/mm2"}, {"N·m3/kg", "N·m3/kg"},
+		{"N/mm", "N/mm"}, {"N/(kg·m)", "N/(kg·m)"}, {"1/mm2", "1/mm2"}, {"N·m3/kg", "N·m3/kg"}, {"N per kg/m3", "N·m3/kg"},
 	} {
 		u, ok := Parse(c.written)
 		if !ok || u.String() != c.want {
@@ -24,7 +24,7 @@ func TestParse(t *testing.T) {
 		}
 	}
 	for _, s := range []string{"", " ", "x", "ft", "feet", "n", "M", "nm", "/", "N/", "/N", "N//mm", "N/(", "mm0", "N··m",
-		"degC/mm", "degC2", "pins", "1", "1/", "kg/m3/", "N5000000000000000000000", "m100", "mm/mm", "\xff", "N N N N N N N N N N N N N N N N N N N N N N N N N N"} {
+		"degC/mm", "N per degC", "N per N", "N per", "per N", "degC2", "pins", "1", "1/", "kg/m3/", "N5000000000000000000000", "m100", "mm/mm", "\xff", "N N N N N N N N N N N N N N N N N N N N N N N N N N"} {
 		if u, ok := Parse(s); ok {
 			t.Errorf("Parse(%q) = %q; want nothing", s, u)
 		}
