@@ -3,7 +3,9 @@ package repl
 import (
 	"context"
 	"fmt"
+	"runtime"
 	"slices"
+	"strings"
 	"time"
 
 	"breakbook/repl/console"
@@ -69,12 +71,29 @@ func (l *loop) attempt(ctx context.Context, work func(context.Context) outcome) 
 	return outcome{problem: &page.Problem{Code: "interrupted", Message: "stopped; the book is as it was"}}
 }
 
-// unforeseen is the problem of a panic.
+// unforeseen is the problem of a panic; to be called where it is recovered.
 func unforeseen(r any) *page.Problem {
 	return &page.Problem{
 		Code:    "unforeseen",
-		Message: fmt.Sprintf("breakbook met something it did not foresee (%v); the book is as it was", r),
+		Message: fmt.Sprintf("breakbook met something it did not foresee (%v%s); the book is as it was", r, whereFrom()),
 		Hint:    "please report it with the command that led here",
+	}
+}
+
+// whereFrom names the function of ours that a panic came from.
+func whereFrom() string {
+	calls := make([]uintptr, 40)
+	frames := runtime.CallersFrames(calls[:runtime.Callers(0, calls)])
+	panicked := false
+	for {
+		f, more := frames.Next()
+		if panicked && strings.HasPrefix(f.Function, "breakbook/") {
+			return fmt.Sprintf(", in %s line %d", strings.TrimPrefix(f.Function, "breakbook/"), f.Line)
+		}
+		panicked = panicked || f.Function == "runtime.gopanic"
+		if !more {
+			return ""
+		}
 	}
 }
 
