@@ -3,42 +3,45 @@ package frames
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"github.com/go-gota/gota/dataframe"
 	"github.com/go-gota/gota/series"
 )
 
-// assemble hands the columns to gota and builds the frame around them. A column
-// with neither a header nor a value (a spreadsheet's trailing separators) is left out.
+// assemble hands the columns to gota, side by side, and builds the frame around them.
 func assemble(columns []*columnReader, lines []int32, decimal byte) *Frame {
-	f := &Frame{at: map[string]int{}, lines: lines, decimal: decimal}
-	var all []series.Series
-	for _, c := range columns {
-		if c.present == 0 && trim(c.Header) == "" && len(columns) > 1 {
-			continue
-		}
-		h := held{Column: c.Column}
-		var s series.Series
-		switch h.Kind {
-		case Number:
-			h.missing = c.missing(len(lines), func(row int) bool { return math.IsNaN(c.values[row]) })
-			s = series.New(c.values, series.Float, h.Name)
-		case Category:
-			h.missing = c.missing(len(lines), func(row int) bool { return c.codes[row] < 0 })
-			h.words = c.list
-			h.setOrder(f.naturally(c.list))
-			s = series.New(c.codes, series.Int, h.Name)
-		default:
-			h.missing = c.missing(len(lines), c.textMissing)
-			s = series.New(c.allTexts(len(lines)), series.String, h.Name)
-		}
-		c.values, c.codes, c.texts = nil, nil, nil
-		f.at[h.Name] = len(f.held)
-		f.held = append(f.held, h)
-		all = append(all, s)
+	f := &Frame{at: map[string]int{}, lines: lines, decimal: decimal, held: make([]held, len(columns))}
+	all := make([]series.Series, len(columns))
+	var building sync.WaitGroup
+	for i, c := range columns {
+		f.at[c.Name] = i
+		building.Go(func() { f.held[i], all[i] = c.build(f) })
 	}
+	building.Wait()
 	f.df = dataframe.New(all...)
 	return f
+}
+
+// build makes a column's gota series and what stands beside it.
+func (c *columnReader) build(f *Frame) (held, series.Series) {
+	h := held{Column: c.Column}
+	var s series.Series
+	switch h.Kind {
+	case Number:
+		h.missing = c.missing(f.Len(), func(row int) bool { return math.IsNaN(c.values[row]) })
+		s = series.New(c.values, series.Float, h.Name)
+	case Category:
+		h.missing = c.missing(f.Len(), func(row int) bool { return c.codes[row] < 0 })
+		h.words = c.list
+		h.setOrder(f.naturally(c.list))
+		s = series.New(c.codes, series.Int, h.Name)
+	default:
+		h.missing = c.missing(f.Len(), c.textMissing)
+		s = series.New(c.allTexts(f.Len()), series.String, h.Name)
+	}
+	c.values, c.codes, c.texts = nil, nil, nil
+	return h, s
 }
 
 // missing is the mask of the rows without a value, nil where there is none.

@@ -106,6 +106,9 @@ func read(data []byte, o Overrides) (*Frame, *Reading, error) {
 		return nil, nil, &Error{Code: "header-only", Line: t.rows.header, Detail: "there is a header but no specimens under it"}
 	}
 	remarks = append(remarks, t.finish()...)
+	if len(t.rows.columns) == 0 {
+		return nil, nil, &Error{Code: "header-only", Line: t.rows.header, Detail: "there is neither a header nor a value in it"}
+	}
 	slices.SortStableFunc(remarks, func(a, b Remark) int { return a.Line - b.Line })
 	reading := &Reading{Separator: separatorName(separator), Decimal: "point", Encoding: encoding,
 		HeaderLine: t.rows.header, MissingWords: t.absent.met, Remarks: remarks}

@@ -2,7 +2,6 @@ package frames
 
 import (
 	"bytes"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
@@ -31,12 +30,6 @@ func (h *happening) at(line int) {
 	if h.count++; h.count == 1 {
 		h.line = line
 	}
-}
-
-func (r *rowReader) csv() *csv.Reader {
-	c := csv.NewReader(bytes.NewReader(r.text))
-	c.Comma, c.FieldsPerRecord, c.ReuseRecord = rune(r.separator), -1, true
-	return c
 }
 
 // names reads the header: the first line with anything on it.
@@ -80,32 +73,27 @@ func (r *rowReader) pass(columns []*columnReader) error {
 			}
 		}
 	}
-	in := r.csv()
+	stop := make(chan struct{})
+	defer close(stop)
+	full, empty := r.feed(stop)
 	next := 0 // the line after the last record
-	for {
-		record, err := in.Read()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		if err != nil {
-			return csvError(err)
-		}
-		line, _ := in.FieldPos(0)
-		if line > r.header {
-			r.skipped(places, next, line)
-			if err := r.row(record, line, places); err != nil {
-				return err
+	for b := range full {
+		start := 0
+		for i, end := range b.ends {
+			if line := b.lines[i]; line > r.header {
+				r.skipped(places, next, line)
+				if err := r.row(b.cells[start:end], line, places); err != nil {
+					return err
+				}
 			}
+			start, next = end, b.nexts[i]
 		}
-		next = line + 1
-		if r.quoted {
-			for _, cell := range record {
-				next += strings.Count(cell, "\n")
-			}
+		if b.err != nil {
+			return b.err
 		}
+		empty <- b
 	}
-	end := bytes.Count(r.text, []byte{'\n'}) + 1
-	r.skipped(places, next, end)
+	r.skipped(places, next, bytes.Count(r.text, []byte{'\n'})+1)
 	return nil
 }
 
@@ -166,12 +154,4 @@ func nothingIn(record []string) bool {
 		}
 	}
 	return true
-}
-
-func csvError(err error) error {
-	var p *csv.ParseError
-	if errors.As(err, &p) {
-		return &Error{Code: "broken-quote", Line: p.StartLine, Detail: "its quotes do not match up", Err: err}
-	}
-	return &Error{Code: "unreadable", Detail: "it cannot be read", Err: err}
 }

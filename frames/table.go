@@ -70,7 +70,8 @@ func (t *table) commasOnly() bool {
 	})
 }
 
-// finish settles kinds, units and roles, and collects the remarks.
+// finish settles kinds, units and roles, and collects the remarks. It leaves out
+// the columns with neither a header nor a value (a spreadsheet's trailing separators).
 func (t *table) finish() []Remark {
 	remarks := t.remarks
 	r := t.rows
@@ -103,5 +104,6 @@ func (t *table) finish() []Remark {
 			remarks = append(remarks, Remark{Code: odd.code, Line: odd.line, Count: odd.count})
 		}
 	}
+	r.columns = slices.DeleteFunc(r.columns, func(c *columnReader) bool { return c.present == 0 && trim(c.Header) == "" })
 	return remarks
 }
