@@ -3,7 +3,7 @@
 package compare
 
 import (
-	"context"
+	"fmt"
 
 	"breakbook/models/verdict"
 )
@@ -17,13 +17,9 @@ type Means struct {
 	DF   float64     // of the residual variance
 }
 
-// Groups makes Means from raw values, one slice a level, with one common variance.
-// Errors are *Error: "too-few-levels", "too-few-specimens", "all-equal".
-func Groups(values [][]float64) (Means, error) { return Means{}, nil }
-
 // Options of a comparison.
 type Options struct {
-	Confidence float64 // 0.95
+	Confidence float64 // 0 means 0.95
 	Worth      float64 // smallest difference worth having, in response units; 0 unknown
 	WorthShare float64 // … or as a share of the baseline (first, or against) mean; used when Worth is 0
 	Chance     float64 // for Detectable and Enough; 0 means 0.80
@@ -34,13 +30,16 @@ type Difference struct {
 	First, Second                    int // level indices
 	Diff, Low, High                  float64
 	Percent, PercentLow, PercentHigh float64 // of First's mean; the ends by Fieller (1954), NaN where First's mean is not clear of zero
-	SE, DF, Statistic, P             float64 // P adjusted for the family
-	Detectable                       float64
+	SE, DF                           float64
+	Statistic                        float64 // Diff/SE with its sign, for both methods (the studentised range is √2 times its size)
+	P                                float64 // adjusted for the family
+	Detectable                       float64 // the smallest true difference these specimens had the Chance to show
 	Answer                           verdict.Answer
 	// Enough is, for CannotTell, how many specimens a level (all levels alike, same spread)
 	// would settle it: the smallest n with which this row's own test has the Chance to show
 	// a true difference as large as worth, and with no true difference the Chance that the
-	// 90 % range lies inside ± worth. 0 where unknown (worth unknown) or over 10 000.
+	// 90 % range lies inside ± worth. 0 where unknown (worth unknown) or over 10 000. It
+	// may be below what there is: then this series was unlucky.
 	Enough int
 }
 
@@ -60,27 +59,39 @@ const (
 	ManyToOne
 )
 
-// AllPairs compares every level with every other.
-func AllPairs(ctx context.Context, m Means, o Options) (*Result, error) { return nil, nil }
-
-// Against compares every level with the level ref.
-func Against(ctx context.Context, m Means, ref int, o Options) (*Result, error) { return nil, nil }
-
-// Overall is the one-way analysis of variance of raw groups.
-type Overall struct{ F, DF1, DF2, P float64 }
-
-// OneWay tests whether all levels share one mean.
-func OneWay(values [][]float64) (Overall, error) { return Overall{}, nil }
-
-// Single answers about one difference on its own by the t distribution.
-func Single(value, se, df, confidence, worth float64) (verdict.Answer, verdict.Range) {
-	return 0, verdict.Range{}
-}
-
-// Error says why levels cannot be compared.
+// Error says why levels cannot be compared. Codes: "too-few-levels" (fewer than two),
+// "too-few-specimens" (a level has none, Level says which; or no level has two),
+// "all-equal" (every value is the same), "no-spread" (the values of each level are all
+// the same), "not-a-number" (a value, mean or variance is none), "no-such-level",
+// "no-freedom-left" and "confidence" (not between 0 and 1).
 type Error struct {
 	Code  string
 	Level int // the level it is about, or -1
 }
 
-func (e *Error) Error() string { return e.Code }
+func (e *Error) Error() string {
+	if e.Level < 0 {
+		return e.Code
+	}
+	return fmt.Sprintf("%s (level %d)", e.Code, e.Level)
+}
+
+// filled is the options with the defaults put in, the worth in response units.
+func (o Options) filled(baseline float64) (Options, error) {
+	if o.Confidence == 0 {
+		o.Confidence = 0.95
+	}
+	if o.Chance == 0 {
+		o.Chance = 0.80
+	}
+	if !(o.Confidence > 0 && o.Confidence < 1) || !(o.Chance > 0 && o.Chance < 1) {
+		return o, &Error{"confidence", -1}
+	}
+	if o.Worth == 0 {
+		o.Worth = o.WorthShare * baseline
+	}
+	if o.Worth < 0 {
+		o.Worth = -o.Worth
+	}
+	return o, nil
+}

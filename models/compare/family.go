@@ -1,0 +1,71 @@
+package compare
+
+import (
+	"context"
+	"math"
+
+	"breakbook/models/dist"
+)
+
+// family is a set of differences whose t values are judged together.
+type family interface {
+	// critical is what the largest |t| of the family passes with chance alpha.
+	critical(ctx context.Context, alpha float64) (float64, error)
+	// tail is the chance that the largest |t| passes t, and its error.
+	tail(ctx context.Context, t float64) (p, within float64, err error)
+	// planned is the family of the same differences with as many specimens at every level
+	// and df degrees of freedom.
+	planned(df float64) family
+}
+
+// pairs are all pairs of levels (Tukey 1953; Kramer 1956 for unequal numbers).
+type pairs struct{ *dist.StudentisedRange }
+
+func (f pairs) critical(_ context.Context, alpha float64) (float64, error) {
+	return f.Point(alpha) / math.Sqrt2, nil
+}
+
+func (f pairs) tail(_ context.Context, t float64) (p, within float64, err error) {
+	return f.Tail(math.Sqrt2 * t), 0, nil
+}
+
+func (f pairs) planned(df float64) family { return pairs{dist.NewStudentisedRange(f.K, df)} }
+
+// against is every level against one (Dunnett 1955, 1964).
+type against struct {
+	levels int // without the one
+	*dist.ManyToOne
+}
+
+func (f against) critical(ctx context.Context, alpha float64) (float64, error) {
+	return f.Point(ctx, alpha)
+}
+
+func (f against) tail(ctx context.Context, t float64) (p, within float64, err error) {
+	return f.Tail(ctx, t)
+}
+
+func (f against) planned(df float64) family {
+	half := make([][]float64, f.levels)
+	for i := range half {
+		half[i] = make([]float64, f.levels)
+		for j := range half[i] {
+			half[i][j] = 0.5
+		}
+		half[i][i] = 1
+	}
+	return against{f.levels, dist.NewManyToOne(half, df)}
+}
+
+// bonferroni is a number of t values with nothing known of how they go together.
+type bonferroni struct{ of, df float64 }
+
+func (f bonferroni) critical(_ context.Context, alpha float64) (float64, error) {
+	return -dist.TQuantile(alpha/(2*f.of), f.df), nil
+}
+
+func (f bonferroni) tail(_ context.Context, t float64) (p, within float64, err error) {
+	return math.Min(1, f.of*dist.TwoSidedT(t, f.df)), 0, nil
+}
+
+func (f bonferroni) planned(df float64) family { return bonferroni{f.of, df} }

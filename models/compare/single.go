@@ -1,0 +1,75 @@
+package compare
+
+import (
+	"context"
+	"math"
+
+	"breakbook/models/verdict"
+)
+
+// One is the answer about one difference on its own.
+type One struct {
+	Range, Ninety verdict.Range // at o.Confidence and at 90 %
+	P             float64
+	Answer        verdict.Answer
+	// Times is, for CannotTell, how many times as many specimens would settle it, the
+	// standard error falling as 1/√n and df growing as n: both conditions of
+	// Difference.Enough. 0 where unknown or over 10 000; below 1 where this series was unlucky.
+	Times float64
+}
+
+// Single answers about one difference by the t distribution; of is how many differences
+// are told together, allowed for by Bonferroni's inequality (1 for one alone). A standard
+// error or df that is not positive, or a level outside (0, 1), gives NaN and CannotTell.
+func Single(value, se, df float64, o Options, of int) One {
+	nan := verdict.Range{Low: math.NaN(), High: math.NaN()}
+	o, err := o.filled(math.NaN())
+	if err != nil || !(se > 0) || !(df > 0) || of < 1 {
+		return One{Range: nan, Ninety: nan, P: math.NaN()}
+	}
+	ctx := context.Background()
+	f := bonferroni{float64(of), df}
+	critical, _ := f.critical(ctx, 1-o.Confidence) // no error: nothing here waits
+	critical90, _ := f.critical(ctx, 0.10)
+	one := One{
+		Range:  verdict.Range{Low: value - critical*se, High: value + critical*se},
+		Ninety: verdict.Range{Low: value - critical90*se, High: value + critical90*se},
+	}
+	one.P, _, _ = f.tail(ctx, math.Abs(value/se))
+	one.Answer = verdict.Decide(one.Range, one.Ninety, o.Worth)
+	if one.Answer == verdict.CannotTell && o.Worth > 0 {
+		plan := &planner{family: f, options: o, critical: critical, critical90: critical90,
+			df: func(times float64) float64 { return df * times }, known: map[float64]criticals{}}
+		one.Times = plan.times(o.Worth / se)
+	}
+	return one
+}
+
+// times is the least number of times the present specimens that settles a difference
+// whose worth is ratio standard errors now, to one part in a thousand.
+func (p *planner) times(ratio float64) float64 {
+	settled := func(t float64) bool {
+		ok, _ := p.settled(context.Background(), t, ratio*math.Sqrt(t))
+		return ok
+	}
+	const most = 10_000
+	high := math.Min(most, p.sized(ratio))
+	for !settled(high) {
+		if high >= most {
+			return 0
+		}
+		high = math.Min(most, 1.5*high)
+	}
+	low := high / 1.5
+	for settled(low) {
+		low, high = low/1.5, low
+	}
+	for high > 1.001*low {
+		if mid := math.Sqrt(low * high); settled(mid) {
+			high = mid
+		} else {
+			low = mid
+		}
+	}
+	return high
+}
