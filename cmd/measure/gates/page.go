@@ -27,6 +27,7 @@ type facts struct {
 	Cells         []expectedRow
 	StoreShows    [4]float64
 	PairShows     float64 // pair over none, both places alike
+	SingleShows   float64 // single over none
 	OffsetShows   float64 // offset over pair
 }
 
@@ -46,7 +47,7 @@ func (all Series) facts() facts {
 		f.StoreShows[pins] = store - shed
 		f.Cells = append(f.Cells, expectedRow{Pins: name, Shed: shed, Store: store, OverNoPins: middle[pins] - middle[0]})
 	}
-	f.PairShows, f.OffsetShows = middle[2]-middle[0], middle[3]-middle[2]
+	f.SingleShows, f.PairShows, f.OffsetShows = middle[1]-middle[0], middle[2]-middle[0], middle[3]-middle[2]
 	return f
 }
 
@@ -109,6 +110,7 @@ before they came to the bench (five offset of oak, one offset of larch, one sing
 | question | truth | should say |
 | --- | --- | --- |
 | pair against none (the strong factor) | {{one .PairShows}} more | differs |
+| single against none (middling) | {{one .SingleShows}} more | differs |
 | density (the covariate) | {{half .DensitySlope}} for each kg/m3 | its range leaves out zero and holds the truth |
 | 44 mm against 34 mm (no effect) | {{kgf .ThicknessAdd}} | no difference worth having |
 | store against shed, on its own | {{range $i, $a := .StoreShows}}{{if $i}}, {{end}}{{one $a}}{{end}} more (by pin pattern) | differs |

@@ -1,0 +1,97 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"breakbook/cmd/measure/gates"
+	"breakbook/repl/kernel"
+
+	"github.com/jedib0t/go-pretty/v6/table"
+	"github.com/jedib0t/go-pretty/v6/text"
+	"github.com/spf13/pflag"
+)
+
+// firstOther is the first of the other seeds: well clear of those the demo's own seed
+// was chosen from.
+const firstOther = 1001
+
+// answers asks the demo's questions of the main series of many other seeds, through the
+// program's own commands, and prints how often each answer came.
+func answers(ctx context.Context, args []string, out io.Writer) error {
+	flags := pflag.NewFlagSet("answers", pflag.ContinueOnError)
+	seeds := flags.Int("seeds", 200, "how many other seeds")
+	if err := flags.Parse(args); err != nil {
+		return err
+	}
+	folder, err := os.MkdirTemp("", "measure")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(folder)
+
+	tally := make([]map[string]int, len(questions))
+	for i := range tally {
+		tally[i] = map[string]int{}
+	}
+	for seed := uint64(firstOther); seed < firstOther+uint64(*seeds); seed++ {
+		given, err := ask(ctx, gates.Make(gates.Known(), seed), folder)
+		if err != nil {
+			return fmt.Errorf("seed %d: %w", seed, err)
+		}
+		for i, answer := range given {
+			tally[i][answer]++
+		}
+	}
+	fmt.Fprintf(out, "The demo's questions asked of %d other series, seeds %d to %d:\n", *seeds, firstOther, firstOther+*seeds-1)
+	printTally(out, tally, *seeds)
+	return nil
+}
+
+// ask gives the answer to every question from one invented series.
+func ask(ctx context.Context, all gates.Series, folder string) ([]string, error) {
+	main := all.Data()[0]
+	path := filepath.Join(folder, main.Name)
+	if err := os.WriteFile(path, main.Content, 0o600); err != nil {
+		return nil, err
+	}
+	b := book{session: kernel.New(kernel.Options{})}
+	if _, err := b.run(ctx, fmt.Sprintf("open %q; treat thickness as category; levels of pins are none, single, pair, offset", path)); err != nil {
+		return nil, err
+	}
+	given := make([]string, len(questions))
+	for i, q := range questions {
+		e, err := b.run(ctx, q.commands)
+		if err == nil {
+			given[i], err = q.read(e, all.Truth)
+		}
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", q.about, err)
+		}
+	}
+	return given, nil
+}
+
+// printTally shows, question by question, the share of series that gave each answer.
+func printTally(out io.Writer, tally []map[string]int, seeds int) {
+	w := table.NewWriter()
+	w.Style().Format.Header = text.FormatDefault
+	w.Style().Options = table.Options{SeparateHeader: true}
+	w.Style().Box = table.StyleBoxLight
+	w.AppendHeader(table.Row{"question", "it should say", "answer", "series", "share"})
+	for i, q := range questions {
+		about, should := q.about, q.should
+		for _, answer := range q.possible {
+			n := tally[i][answer]
+			if n == 0 && answer != q.should {
+				continue
+			}
+			w.AppendRow(table.Row{about, should, answer, n, fmt.Sprintf("%.1f %%", 100*float64(n)/float64(seeds))})
+			about, should = "", ""
+		}
+	}
+	fmt.Fprintln(out, w.Render())
+}

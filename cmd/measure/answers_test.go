@@ -1,0 +1,83 @@
+package main
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"breakbook/cmd/measure/gates"
+	"breakbook/repl/page"
+)
+
+// The committed series gives every answer its page of truth says it should, and no
+// smaller seed does: what TRUTH.md claims of the seed.
+func TestDemoSeedIsTheFirstToGiveEveryAnswer(t *testing.T) {
+	for seed := uint64(1); seed <= gates.DemoSeed; seed++ {
+		given, err := ask(t.Context(), gates.Make(gates.Known(), seed), t.TempDir())
+		if err != nil {
+			t.Fatal(err)
+		}
+		var off []string
+		for i, q := range questions {
+			if given[i] != q.should {
+				off = append(off, q.about+": "+given[i])
+			}
+		}
+		if all := len(off) == 0; all != (seed == gates.DemoSeed) {
+			t.Errorf("seed %d: every answer as it should be: %v %q", seed, all, off)
+		}
+	}
+}
+
+// A gap far larger than the spread is found, and is no longer called too small.
+func TestAnswersFollowTheTruth(t *testing.T) {
+	truth := gates.Known()
+	truth.ThicknessAdd, truth.PinsAdd[3] = 150, 300
+	given, err := ask(t.Context(), gates.Make(truth, gates.DemoSeed), t.TempDir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, q := range questions {
+		if strings.HasPrefix(q.about, "44 mm") || strings.HasPrefix(q.about, "offset") {
+			if given[i] != differs {
+				t.Errorf("%s: %s, want %s", q.about, given[i], differs)
+			}
+		}
+	}
+}
+
+func TestAnswersPrintsAShareOfAllSeries(t *testing.T) {
+	var out, errs bytes.Buffer
+	if status := dispatch(t.Context(), []string{"answers", "--seeds", "2"}, &out, &errs); status != 0 {
+		t.Fatalf("status %d: %s", status, &errs)
+	}
+	text := out.String()
+	for _, want := range []string{"2 other series, seeds 1001 to 1002", "pair against none (strong)", "100.0 %"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is not in:\n%s", want, text)
+		}
+	}
+}
+
+func TestRowsOf(t *testing.T) {
+	e := page.Entry{Input: "fit load on density", Tables: []page.Table{{ID: "terms",
+		Columns: []page.Column{{ID: "term"}, {ID: "effect"}, {ID: "low"}, {ID: "high"}},
+		Rows: [][]page.Cell{
+			{page.T("density"), page.N(2), page.N(1), page.N(3)},
+			{page.T("thickness"), {}, {}, {}},
+		}}}}
+	if low, high, err := rangeOf(e, "density"); err != nil || low != 1 || high != 3 {
+		t.Errorf("range %v to %v (%v), want 1 to 3", low, high, err)
+	}
+	for _, term := range []string{"thickness", "pins"} {
+		if _, _, err := rangeOf(e, term); err == nil {
+			t.Errorf("%s has a range", term)
+		}
+	}
+	if _, err := rowsOf(e, "terms", "term", "answer"); err == nil {
+		t.Error("a missing column is not missed")
+	}
+	if _, err := rowsOf(e, "differences", "first"); err == nil {
+		t.Error("a missing table is not missed")
+	}
+}

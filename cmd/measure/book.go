@@ -1,0 +1,32 @@
+package main
+
+import (
+	"context"
+	"fmt"
+
+	"breakbook/repl/kernel"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+)
+
+// book is a session that takes commands as a person would type them.
+type book struct{ session *kernel.Session }
+
+// run carries out the commands of a line and gives the entry of the last one.
+func (b *book) run(ctx context.Context, line string) (page.Entry, error) {
+	var last page.Entry
+	pieces, _, err := phrase.Split(line)
+	if err != nil {
+		return last, err
+	}
+	for _, p := range pieces {
+		c, err := phrase.Parse(p, b.session)
+		if err != nil {
+			return last, fmt.Errorf("%s: %w", p.Text, err)
+		}
+		if b.session, last, err = kernel.Run(ctx, b.session, c); err != nil {
+			return last, fmt.Errorf("%s: %w", p.Text, err)
+		}
+	}
+	return last, nil
+}
