@@ -11,6 +11,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 	"syscall"
@@ -205,17 +206,22 @@ func TestCtrlCStopsACommandAndKeepsTheSession(t *testing.T) {
 		x.shows("breakbook 1 | ")
 		x.press("open gates.csv\r")
 		x.shows("gates 2 | ")
-		x.press(command + "\r")
-		x.shows(command + "\n")
-		time.Sleep(150 * time.Millisecond) // it is at work now
-		pressed := time.Now()
-		x.press("\x03")
-		x.shows("gates 3 | ")
-		if took := time.Since(pressed); took > 100*time.Millisecond {
+		var took []time.Duration // the median of three: other work on the machine may hold one up
+		for entry := 2; entry <= 4; entry++ {
+			x.press(command + "\r")
+			x.shows(command + "\n")
+			time.Sleep(100 * time.Millisecond) // it is at work now
+			pressed := time.Now()
+			x.press("\x03")
+			x.shows(fmt.Sprintf("gates %d | ", entry+1))
+			took = append(took, time.Since(pressed))
+		}
+		slices.Sort(took)
+		if took[1] > 100*time.Millisecond {
 			t.Errorf("%s: the prompt is back after %v", command, took)
 		}
 		x.press("average break_load by pins\r") // the series is still open
-		x.shows("gates 4 | ")
+		x.shows("gates 6 | ")
 		x.press("quit\r")
 		x.leaves(0)
 	}

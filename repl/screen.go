@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 
 	"github.com/jedib0t/go-pretty/v6/text"
 	"golang.org/x/term"
@@ -99,13 +100,26 @@ func (s *screen) fail(e page.Entry, digits int) {
 // there is nobody left to tell.
 func (s *screen) complain(text string) { _, _ = io.WriteString(s.err, text) }
 
-// echo shows a command as if it had been typed at the prompt.
+// echo shows a command as if it had been typed at the prompt; a long one, mostly
+// prose, is broken between words.
 func (s *screen) echo(prompt, command string) {
 	width := s.width()
 	if width == 0 {
 		width = render.DefaultWidth
 	}
-	s.tell("\n" + text.WrapSoft(prompt+command, width) + "\n")
+	line := prompt + command
+	if text.StringWidthWithoutEscSequences(line) > width {
+		line = strings.Join(trimmed(strings.Split(text.WrapSoft(line, width), "\n")), "\n")
+	}
+	s.tell("\n" + line + "\n")
+}
+
+// trimmed is lines without the blanks that pad them.
+func trimmed(lines []string) []string {
+	for i, l := range lines {
+		lines[i] = strings.TrimRight(l, " ")
+	}
+	return lines
 }
 
 // tell writes text for people; it gives way to JSON, to --quiet and to a comparison.
