@@ -2,21 +2,27 @@ package kernel
 
 import (
 	"slices"
+	"strings"
 
 	"breakbook/frames"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
 )
 
-// unitNames are column names that say specimens were made in batches.
-var unitNames = []string{"board", "batch", "day"}
+// madeIn reports whether a column's name says that specimens were made in batches:
+// board, batch or day, on its own or as a word of it (test_day).
+func madeIn(name string) bool {
+	return slices.ContainsFunc(strings.Split(name, "_"), func(word string) bool {
+		return word == "board" || word == "batch" || word == "day"
+	})
+}
 
 // blockCautions warn when specimens come from boards, batches or days that the analysis
 // does not know of: they are the real units.
 func (k *call) blockCautions(s *sample, used []string) []page.Sentence {
 	var out []page.Sentence
 	for _, c := range s.frame.Columns() {
-		if slices.Contains(used, c.Name) || !(c.Role == frames.Block || slices.Contains(unitNames, c.Name)) {
+		if slices.Contains(used, c.Name) || !(c.Role == frames.Block || madeIn(c.Name)) {
 			continue
 		}
 		seen := map[string]bool{}

@@ -144,7 +144,7 @@ func (f *family) table(title string) page.Table {
 		{ID: "difference", Unit: u}, {ID: "low", Unit: u}, {ID: "high", Unit: u}, {ID: "percent", Style: page.Percent},
 		{ID: "percent_low", Style: page.Percent, Wide: true}, {ID: "percent_high", Style: page.Percent, Wide: true},
 		{ID: "standard_error", Unit: u, Wide: true}, {ID: "df", Label: "degrees of freedom", Style: page.DF, Wide: true},
-		{ID: "statistic", Style: page.Ratio, Wide: true}, {ID: "p", Style: page.P}, {ID: "detectable", Unit: u}, {ID: "answer"}},
+		{ID: "statistic", Style: page.Ratio, Wide: true}, {ID: "p", Style: page.P}, {ID: "detectable", Unit: u, Wide: true}, {ID: "answer"}},
 		Note: page.Say("difference: second less first; low and high: ", page.Num{Value: f.conf, Style: page.Fraction},
 			" range; detectable: the smallest true difference this series had an 80 % chance of showing")}
 	for _, d := range f.result.Differences {

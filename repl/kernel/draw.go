@@ -27,7 +27,7 @@ func drawBy(k *call) (*Session, error) {
 		return nil, err
 	}
 	c, _ := s.frame.Column(by.Column)
-	fig, err := k.picture(r.name() + " by " + by.Column)
+	fig, err := k.picture(r.axisLabel() + " by " + inSentence(c))
 	if err != nil {
 		return nil, err
 	}
@@ -78,7 +78,7 @@ func drawAgainst(k *call) (*Session, error) {
 		return nil, placed(err, x.At)
 	}
 	xc, _ := s.frame.Column(x.Column)
-	fig, err := k.picture(r.name() + " against " + x.Column)
+	fig, err := k.picture(r.axisLabel() + " against " + inSentence(xc))
 	if err != nil {
 		return nil, err
 	}
@@ -120,7 +120,7 @@ func drawResiduals(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	fig, err := k.picture("left over of " + k.c.Slots["fit"].(phrase.Name).Text)
+	fig, err := k.picture("What " + k.c.Slots["fit"].(phrase.Name).Text + " left over")
 	if err != nil {
 		return nil, err
 	}
