@@ -138,6 +138,8 @@ func (k *call) averageFindings(r *response, by []phrase.ColumnRef, cells []cell,
 	f := family{measure: r.measure(), unit: r.unit(), factor: by[0].Column, names: names, logged: r.logged(), probability: math.NaN()}
 	if len(by) > 1 {
 		f.factor = ""
+	} else if c, ok := k.s.column(k.e.Series, f.factor); ok {
+		f.levelUnit = c.Unit.String()
 	}
 	if err := f.allPairs(k, means, conf); err != nil {
 		return []page.Sentence{page.Say("The groups cannot be set against each other: " + k.problem(err).Message + ".")}

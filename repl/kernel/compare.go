@@ -26,7 +26,8 @@ func compareRaw(k *call) (*Session, error) {
 		return nil, err
 	}
 	values := make([][]float64, len(groups))
-	fam := &family{measure: r.measure(), unit: r.unit(), factor: by.Column, logged: r.logged(), probability: math.NaN()}
+	c, _ := s.frame.Column(by.Column)
+	fam := &family{measure: r.measure(), unit: r.unit(), factor: by.Column, levelUnit: c.Unit.String(), logged: r.logged(), probability: math.NaN()}
 	for i, g := range groups {
 		values[i] = g.values
 		fam.names = append(fam.names, g.level)

@@ -128,7 +128,7 @@ func (t teller) category(variable int) (effect, bool, error) {
 // family is the words for the levels of one of the fit's categories.
 func (f *fitted) family(variable int, present []int) *family {
 	v := f.model().Variables[variable]
-	fam := &family{measure: f.response.measure(), unit: f.response.unit(), factor: v.Name,
+	fam := &family{measure: f.response.measure(), unit: f.response.unit(), factor: v.Name, levelUnit: v.Unit,
 		logged: f.response.logged(), probability: math.NaN()}
 	for _, l := range present {
 		fam.names = append(fam.names, v.Levels[l])

@@ -13,6 +13,7 @@ import (
 type family struct {
 	measure, unit, factor string
 	names                 []string // of the levels
+	levelUnit             string   // of levels that are numbers: thickness 44 mm
 	logged                bool     // the response is ln of the measure: differences are ratios
 	result                *compare.Result
 	conf                  float64
@@ -115,10 +116,14 @@ func (f *family) gap(d compare.Difference, answer verdict.Answer, enough int) sa
 }
 
 func (f *family) level(i int, withFactor bool) page.Sentence {
-	if withFactor && f.factor != "" {
-		return page.Say(f.factor + " " + f.names[i])
+	name := f.names[i]
+	if f.levelUnit != "" {
+		name += " " + f.levelUnit
 	}
-	return page.Say(f.names[i])
+	if withFactor && f.factor != "" {
+		name = f.factor + " " + name
+	}
+	return page.Say(name)
 }
 
 // asRatio turns a difference of logarithms into a share: 0.1 is 10.5 % more.

@@ -180,10 +180,15 @@ func (f *fitted) values() []page.Value {
 		figure("p", f.P, page.P, ""), figure("log_likelihood", f.LogLikelihood, page.Plain, ""), figure("aicc", f.AICc, page.Plain, ""),
 		figure("at_zero", f.AtZero, page.Plain, u), figure("at_zero_standard_error", f.AtZeroSE, page.Plain, u),
 	}
-	v[4].Label = "explained, allowing for the number of terms"
-	v[5].Label = "explained of specimens not yet seen"
-	v[12].Label = "expected with every number at zero"
-	v[13].Label = "its standard error"
+	labels := map[string]string{"n": "specimens", "df_left_over": "degrees of freedom left over", "sd_left_over": "sd left over",
+		"explained": "explained", "explained_adjusted": "explained, allowing for the number of terms",
+		"explained_unseen": "explained of specimens not yet seen", "f": "F of all terms together",
+		"f_df1": "its degrees of freedom", "f_df2": "against", "p": "its p", "log_likelihood": "log likelihood",
+		"aicc": "AICc, to set rival fits against each other", "at_zero": "expected with every number at zero",
+		"at_zero_standard_error": "its standard error"}
+	for i := range v {
+		v[i].Label = labels[v[i].ID]
+	}
 	return v
 }
 

@@ -162,6 +162,15 @@ func (s *Session) frame(name string) (*frames.Frame, bool) {
 	return nil, false
 }
 
+// column finds a column of an open series.
+func (s *Session) column(series, name string) (frames.Column, bool) {
+	f, ok := s.frame(series)
+	if !ok {
+		return frames.Column{}, false
+	}
+	return f.Column(name)
+}
+
 // withFrame is the session with the frame of a series replaced, or added and made current.
 func (s *Session) withFrame(name string, f *frames.Frame) *Session {
 	n := s.clone()

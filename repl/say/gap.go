@@ -133,7 +133,7 @@ func (g Gap) span() page.Sentence {
 
 // Answer is the last part of a finding, in the words of the language.
 func Answer(a verdict.Answer, w Worth, enough Enough) page.Sentence {
-	size := page.Num{Value: w.Value, Unit: w.Unit, Style: w.Style, Resolution: w.Value / 10}
+	size := page.Num{Value: w.Value, Unit: w.Unit, Style: w.Style, Resolution: w.Value}
 	switch {
 	case a == verdict.Differs:
 		return page.Say("differs.")
