@@ -1,0 +1,242 @@
+// Package curves measures load–slip curves, and checks the gauge they were read with:
+// its calibration, rounding step, tare and drift.
+//
+// Slips and loads are plain numbers in whatever units the caller has; a result is in the
+// same units, and Kind.Powers says how they enter. No result is ever a guess: what a curve
+// does not hold is NaN, with a Reason.
+package curves
+
+import (
+	"fmt"
+	"math"
+)
+
+// Kind is one of the figures measured on a curve, in the order of the columns.
+type Kind uint8
+
+const (
+	MaxLoad       Kind = iota // the largest load
+	SlipAtMax                 // slip at the largest load, from the foot of the stiffness line
+	FirstDropLoad             // the load from which it first drops
+	Stiffness                 // slope between 10 % and 40 % of the largest load
+	YieldLoad                 // where the stiffness line meets the tangent of a sixth of its slope
+	EnergyToMax               // area under the curve up to the largest load
+	EnergyTotal               // area up to the last reading, or the fall below 20 % of the largest load
+	LoadAfterDrop             // the largest load after the trough of the first drop
+	kinds
+)
+
+// Kinds lists the figures in the order of their columns.
+func Kinds() []Kind {
+	all := make([]Kind, kinds)
+	for k := range all {
+		all[k] = Kind(k)
+	}
+	return all
+}
+
+// Key is the figure's column name.
+func (k Kind) Key() string {
+	return [...]string{"max_load", "slip_at_max", "first_drop_load", "stiffness", "yield_load",
+		"energy_to_max", "energy_total", "load_after_drop"}[k]
+}
+
+// Powers says how the units of load and slip enter the figure: stiffness is 1 and -1,
+// an energy 1 and 1.
+func (k Kind) Powers() (load, slip int) {
+	switch k {
+	case SlipAtMax:
+		return 0, 1
+	case Stiffness:
+		return 1, -1
+	case EnergyToMax, EnergyTotal:
+		return 1, 1
+	default:
+		return 1, 0
+	}
+}
+
+// Reason says why a curve does not hold a figure; "" where it does.
+type Reason string
+
+const (
+	StartsHigh     Reason = "starts-high"     // the first reading is above a quarter of the largest load: no rise from 10 % to see
+	Upright        Reason = "upright"         // slip does not move between 10 % and 40 %
+	NotRising      Reason = "not-rising"      // the line between 10 % and 40 % does not rise
+	DropsEarly     Reason = "drops-early"     // the first drop comes before 40 % of the largest load
+	NoStiffness    Reason = "no-stiffness"    // needs the stiffness line, which does not exist
+	NeverDrops     Reason = "never-drops"     // no fall of the share asked for that is not won back
+	NothingAfter   Reason = "nothing-after"   // no reading follows the lowest one after the drop
+	NeverSoftens   Reason = "never-softens"   // slope stays above a sixth of the stiffness up to the top or the first drop
+	MeetsOffCurve  Reason = "meets-off-curve" // the two lines meet beyond the curve
+	stiffnessNeeds        = 0.25              // share of the largest load a first reading may have and still show the rise
+	fewest                = 5                 // readings a curve needs
+	largest               = 1e100             // a magnitude whose products do not overflow
+	smallest              = 1 / largest       // a span whose products do not vanish
+	defaultDrop           = 0.05
+)
+
+// Zero says what counts as no load.
+type Zero uint8
+
+const (
+	ZeroFromSlack Zero = iota // the level of the slack at the start, where there is one and it is clear of zero; else as read
+	ZeroAsRead                // loads are right as they are
+	ZeroFirst                 // the first reading is no load
+)
+
+// Options are what may be asked of Measure; the zero value is the usual choice.
+type Options struct {
+	Drop float64 // share of a running maximum that makes a drop, above 0 and below 1; 0 stands for 0.05
+	Tare float64 // what the gauge shows with nothing on it, taken off every load first
+	Zero Zero    // what else counts as no load
+}
+
+// Measures is what a curve gave. Slips in Marks are as read; the others count from Foot.
+type Measures struct {
+	Values [kinds]float64 // by Kind; NaN where the curve does not hold the figure
+	Why    [kinds]Reason  // by Kind; "" where there is a value
+	Marks  Marks
+	Noise  float64 // sd of one load reading, from neighbours between 10 % and 40 %; 0 with fewer than five there
+	Tare   float64 // taken off every load: Options.Tare and what the zero added to it
+	Slack  Slack
+	Way    Way
+}
+
+// Marks are places on the curve, for drawing: slips as read, loads with the tare taken
+// off; NaN where there is no such place.
+type Marks struct {
+	Foot                 float64 // slip where the stiffness line is at no load
+	LineFrom, LineTo     float64 // slips the stiffness line was fitted between
+	MaxSlip              float64
+	DropSlip             float64 // of the peak before the first drop
+	TroughSlip           float64 // of the lowest reading after it
+	YieldSlip            float64 // where the two lines meet
+	TangentSlip, Tangent float64 // where the tangent touches
+	EndSlip              float64 // where EnergyTotal stops
+	StillCarrying        bool    // the last reading is above 20 % of the largest load, so EnergyTotal is cut short
+	ShortLine            bool    // the first reading is above 10 %, so the line starts there
+}
+
+// Slack is a flat start of the curve, before the joint takes hold.
+type Slack struct {
+	Readings int     // in the flat start; 0 where there is none
+	Level    float64 // their mean load, Options.Tare taken off
+}
+
+// Error says why a curve, a calibration or a gauge check cannot be worked out. Codes:
+// "uneven-lengths", "bad-option", "too-few-readings", "not-a-number" (infinite, or for a
+// gauge also missing), "too-large", "slip-stands-still", "slip-backwards" (it counts down),
+// "no-rise" (the first reading is the largest, or none is above zero), "upside-down" (loads
+// run further below zero than above); "repeated-reading", "not-rising" (calibration);
+// "order-stands-still", "all-equal" (drift).
+type Error struct {
+	Code    string
+	N       int // readings there were
+	Reading int // the one it is about, from 0, or -1
+	Other   int // the one it clashes with, or -1
+}
+
+func (e *Error) Error() string {
+	return fmt.Sprintf("%s (reading %d, other %d, of %d)", e.Code, e.Reading, e.Other, e.N)
+}
+
+func because(code string, n int) *Error { return &Error{Code: code, N: n, Reading: -1, Other: -1} }
+
+// curve is a path with its loads counted from no load, and what is known of it so far.
+type curve struct {
+	path
+	top   int     // index of the largest load
+	most  float64 // that load
+	noise float64
+}
+
+// Measure takes the figures of one curve from its readings in test order (a missing slip
+// or load leaves the reading out). Sources of the figures: see the functions that work
+// them out. Loops of unloading are left out, so energies are those of the envelope. An
+// error is an *Error.
+func Measure(slip, load []float64, o Options) (*Measures, error) {
+	if o.Drop == 0 {
+		o.Drop = defaultDrop
+	}
+	if !(o.Drop > 0 && o.Drop < 1) || math.IsNaN(o.Tare) || math.Abs(o.Tare) > largest || o.Zero > ZeroFirst {
+		return nil, because("bad-option", len(slip))
+	}
+	p, way, err := travel(slip, load)
+	if err != nil {
+		return nil, err
+	}
+	m := &Measures{Way: way}
+	for k := range m.Values {
+		m.Values[k] = math.NaN()
+	}
+	nan := math.NaN()
+	m.Marks = Marks{Foot: nan, LineFrom: nan, LineTo: nan, MaxSlip: nan, DropSlip: nan, TroughSlip: nan,
+		YieldSlip: nan, TangentSlip: nan, Tangent: nan, EndSlip: nan}
+	c := &curve{path: p}
+	m.zero(c, o)
+	if err := c.findTop(); err != nil {
+		return nil, err
+	}
+	m.set(MaxLoad, c.most)
+	m.Marks.MaxSlip = c.slip[c.top]
+
+	l, why := c.line()
+	m.Noise, c.noise = l.noise, l.noise
+	reach := c.slip[c.top] - c.slip[0]
+	if why == "" {
+		reach = c.slip[c.top] - l.foot
+	}
+	d := c.firstDrop(o.Drop, wonBackWithin*reach)
+	m.drop(c, d, o.Drop)
+	if why == "" && d.found && d.peak < l.end {
+		why = DropsEarly
+	}
+	m.line(c, l, why, d)
+	m.energy(c)
+	return m, nil
+}
+
+func (m *Measures) set(k Kind, v float64) { m.Values[k], m.Why[k] = v, "" }
+
+// findTop finds the largest load, the first of equals.
+func (c *curve) findTop() error {
+	least := c.load[0]
+	for i, v := range c.load {
+		if v > c.load[c.top] {
+			c.top = i
+		}
+		least = min(least, v)
+	}
+	c.most = c.load[c.top]
+	switch n := len(c.load); {
+	case -least > max(c.most, 0):
+		return because("upside-down", n)
+	case c.top == 0 || c.most < smallest:
+		return because("no-rise", n)
+	}
+	return nil
+}
+
+// line records what hangs on the stiffness line, or why there is none.
+func (m *Measures) line(c *curve, l line, why Reason, d drop) {
+	if why != "" {
+		m.Why[Stiffness] = why
+		m.Why[SlipAtMax], m.Why[YieldLoad] = NoStiffness, NoStiffness
+		return
+	}
+	m.set(Stiffness, l.slope)
+	m.set(SlipAtMax, c.slip[c.top]-l.foot)
+	m.Marks.Foot, m.Marks.LineFrom, m.Marks.LineTo, m.Marks.ShortLine = l.foot, l.from, l.to, l.short
+	last := c.top
+	if d.found {
+		last = min(last, d.peak)
+	}
+	y, why := c.yield(l, last)
+	if why != "" {
+		m.Why[YieldLoad] = why
+		return
+	}
+	m.set(YieldLoad, y.load)
+	m.Marks.YieldSlip, m.Marks.TangentSlip, m.Marks.Tangent = y.slip, c.slip[y.touch], c.load[y.touch]
+}
