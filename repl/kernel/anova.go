@@ -28,7 +28,6 @@ func anova(k *call) (*Session, error) {
 		return nil, err
 	}
 	k.e.Cautions = append(k.e.Cautions, f.dependentCautions()...)
-	k.e.Cautions = append(k.e.Cautions, k.blockCautions(f.sample, f.columns())...)
 	return next, nil
 }
 
@@ -39,10 +38,19 @@ func (k *call) earlierFit() (*fitted, error) {
 	if !ok || r.fit == nil {
 		return nil, &page.Problem{Code: "unknown-result", Message: "there is no fit named " + n.Text, At: n.At, Hint: "show results"}
 	}
+	f := r.fit
+	if k.back != nil {
+		again := &call{ctx: k.ctx, s: k.s, c: f.command, e: &page.Entry{}}
+		refitted, err := again.fitTerms()
+		if err != nil {
+			return nil, err
+		}
+		f = refitted
+	}
 	k.e.Series = r.series
-	counts := r.fit.sample.counts
+	counts := f.sample.counts
 	k.e.Specimens = &counts
-	return r.fit, nil
+	return f, nil
 }
 
 // analyse books the analysis of variance of a fit.
@@ -71,7 +79,7 @@ func (k *call) analyse(f *fitted) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	k.e.Findings = inOrder(effects)
+	mains := k.tellInOrder(effects)
 	k.e.Findings = append(k.e.Findings, f.sharesFinding(a))
 	k.e.Tables = []page.Table{f.sourceTable(a, adjustment)}
 	for _, s := range a.Sources {
@@ -80,7 +88,7 @@ func (k *call) analyse(f *fitted) (*Session, error) {
 				" cannot be tested: nothing is left of it once the other terms are allowed for."))
 		}
 	}
-	return k.book(k.looked(f.response), result{columns: f.columns()})
+	return k.book(k.answered(f.sample, f.response, f.columns(), mains), result{columns: f.columns()})
 }
 
 // sourceTable has one row a source, then what is left over and the total.

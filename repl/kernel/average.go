@@ -35,9 +35,8 @@ func average(k *call) (*Session, error) {
 	conf := k.confidence()
 	k.e.Tables = []page.Table{groupTable(s, r, by, cells, conf)}
 	k.e.Cautions = append(k.e.Cautions, smallGroups(cells)...)
-	k.e.Cautions = append(k.e.Cautions, k.blockCautions(s, columns)...)
-	k.e.Findings = k.averageFindings(r, by, cells, conf)
-	return k.looked(r), nil
+	mains := k.tellAverages(r, by, cells, conf)
+	return k.answered(s, r, columns, mains), nil
 }
 
 // cells splits the values by one or two categories; the level reads "pair" or "pair, 34".
@@ -117,14 +116,15 @@ func join(by []phrase.ColumnRef) string {
 	return out
 }
 
-// averageFindings tell the largest gap between groups, all pairs allowed for.
-func (k *call) averageFindings(r *response, by []phrase.ColumnRef, cells []cell, conf float64) []page.Sentence {
+// tellAverages tells the largest gap between groups, all pairs allowed for.
+func (k *call) tellAverages(r *response, by []phrase.ColumnRef, cells []cell, conf float64) []main {
 	if len(cells) < 2 {
 		m := summary.Of(cells[0].values, conf)
 		u := r.unit()
-		return []page.Sentence{page.Say("There is one group only, "+cells[0].level+": mean ",
+		k.e.Findings = append(k.e.Findings, page.Say("There is one group only, "+cells[0].level+": mean ",
 			page.Num{Value: m.Mean, Unit: u}, " (", page.Num{Value: conf, Style: page.Fraction}, " range ",
-			page.Span{Low: m.Interval.Low, High: m.Interval.High, Unit: u}, ").")}
+			page.Span{Low: m.Interval.Low, High: m.Interval.High, Unit: u}, ")."))
+		return nil
 	}
 	values := make([][]float64, len(cells))
 	names := make([]string, len(cells))
@@ -133,7 +133,8 @@ func (k *call) averageFindings(r *response, by []phrase.ColumnRef, cells []cell,
 	}
 	means, err := compare.Groups(values)
 	if err != nil {
-		return []page.Sentence{page.Say("The groups cannot be set against each other: " + k.problem(err).Message + ".")}
+		k.e.Findings = append(k.e.Findings, k.notCompared(err))
+		return nil
 	}
 	f := family{measure: r.measure(), unit: r.unit(), factor: by[0].Column, names: names, logged: r.logged(), probability: math.NaN()}
 	if len(by) > 1 {
@@ -142,9 +143,16 @@ func (k *call) averageFindings(r *response, by []phrase.ColumnRef, cells []cell,
 		f.levelUnit = c.Unit.String()
 	}
 	if err := f.allPairs(k, means, conf); err != nil {
-		return []page.Sentence{page.Say("The groups cannot be set against each other: " + k.problem(err).Message + ".")}
+		k.e.Findings = append(k.e.Findings, k.notCompared(err))
+		return nil
 	}
-	return []page.Sentence{f.lead()}
+	k.e.Findings = append(k.e.Findings, f.lead())
+	return f.mains()
+}
+
+// notCompared says why groups have means but no comparison.
+func (k *call) notCompared(err error) page.Sentence {
+	return page.Say("The groups cannot be set against each other: " + k.problem(err).Message + ".")
 }
 
 // smallGroups warns of groups that are too small to say much.

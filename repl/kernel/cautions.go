@@ -20,7 +20,7 @@ func madeIn(name string) bool {
 // blockCautions warn when specimens come from boards, batches or days that the analysis
 // does not know of: they are the real units.
 func (k *call) blockCautions(s *sample, used []string) []page.Sentence {
-	var out []page.Sentence
+	var blocks []say.Block
 	for _, c := range s.frame.Columns() {
 		if slices.Contains(used, c.Name) || !(c.Role == frames.Block || madeIn(c.Name)) {
 			continue
@@ -32,15 +32,46 @@ func (k *call) blockCautions(s *sample, used []string) []page.Sentence {
 			}
 		}
 		if len(seen) > 1 && len(seen) < s.frame.Len() {
-			out = append(out, say.Blocks(s.frame.Len(), len(seen), c.Name))
+			blocks = append(blocks, say.Block{Column: c.Name, N: len(seen)})
 		}
 	}
-	return out
+	if len(blocks) == 0 {
+		return nil
+	}
+	return []page.Sentence{say.Blocks(s.frame.Len(), blocks)}
 }
 
-// looked counts one more test of the response: the report states how many there were.
-func (k *call) looked(r *response) *Session {
+// analysis is what every analysis command leaves for the cautions that are the same
+// for all of them.
+type analysis struct {
+	sample   *sample
+	response *response
+	columns  []string // that the analysis knows of
+	mains    []main   // its answers, the main one first
+}
+
+// main is one answer of an analysis: the same difference has the same key in a rerun.
+type main struct {
+	key  string
+	gap  say.Gap
+	told page.Sentence
+}
+
+// answered books what an analysis was about, and counts one more test of the response:
+// the report states how many there were.
+func (k *call) answered(s *sample, r *response, columns []string, mains []main) *Session {
+	k.analysis = &analysis{sample: s, response: r, columns: columns, mains: mains}
 	n := k.s.clone()
 	n.looks[k.e.Series+": "+r.name()]++
 	return n
+}
+
+// cautions adds the cautions that are the same for every analysis.
+func (k *call) cautions() {
+	a := k.analysis
+	if a == nil || k.back != nil {
+		return
+	}
+	k.e.Cautions = append(k.e.Cautions, k.blockCautions(a.sample, a.columns)...)
+	k.e.Cautions = append(k.e.Cautions, k.asideCautions()...)
 }

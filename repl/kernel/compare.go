@@ -45,8 +45,7 @@ func compareRaw(k *call) (*Session, error) {
 		return nil, err
 	}
 	k.e.Cautions = append(k.e.Cautions, smallLevels(groups)...)
-	k.e.Cautions = append(k.e.Cautions, k.blockCautions(s, []string{y.Column.Column, by.Column})...)
-	return k.book(k.looked(r), result{columns: []string{by.Column}})
+	return k.book(k.answered(s, r, []string{y.Column.Column, by.Column}, fam.mains()), result{columns: []string{by.Column}})
 }
 
 func smallLevels(groups []group) []page.Sentence {
@@ -77,7 +76,7 @@ func compareOf(k *call) (*Session, error) {
 	if err := k.compareFamily(fam, m, overall, title); err != nil {
 		return nil, err
 	}
-	return k.book(k.looked(f.response), result{columns: f.columns()})
+	return k.book(k.answered(f.sample, f.response, f.columns(), fam.mains()), result{columns: f.columns()})
 }
 
 // footing finds the levels of the command's category in the fit it names.
@@ -185,7 +184,7 @@ func adjusted(k *call) (*Session, error) {
 	if f.response.logged() {
 		k.e.Tables = append(k.e.Tables, medianTable(f, column, fam.names, m, conf))
 	}
-	return k.book(k.looked(f.response), result{columns: f.columns()})
+	return k.book(k.answered(f.sample, f.response, f.columns(), fam.mains()), result{columns: f.columns()})
 }
 
 // medianTable gives the levels of a ln response as medians in the measure's own unit.

@@ -18,10 +18,11 @@ type effect struct {
 	term     int
 	sentence page.Sentence
 	clear    float64
+	mains    []main
 }
 
-// inOrder lists the sentences, the clearest effect first.
-func inOrder(effects []effect) []page.Sentence {
+// tellInOrder makes the effects the entry's findings, the clearest first.
+func (k *call) tellInOrder(effects []effect) []main {
 	sorted := slices.Clone(effects)
 	slices.SortStableFunc(sorted, func(a, b effect) int {
 		switch {
@@ -32,11 +33,12 @@ func inOrder(effects []effect) []page.Sentence {
 		}
 		return 0
 	})
-	out := make([]page.Sentence, len(sorted))
-	for i, e := range sorted {
-		out[i] = e.sentence
+	var mains []main
+	for _, e := range sorted {
+		k.e.Findings = append(k.e.Findings, e.sentence)
+		mains = append(mains, e.mains...)
 	}
-	return out
+	return mains
 }
 
 // effects tells every term of the fit that can be estimated, in the order of the terms.
@@ -122,7 +124,7 @@ func (t teller) category(variable int) (effect, bool, error) {
 	}
 	fam.probability = t.p
 	d := fam.largest()
-	return effect{t.term, fam.lead(), math.Abs(d.Diff) / d.SE}, true, nil
+	return effect{t.term, fam.lead(), math.Abs(d.Diff) / d.SE, fam.mains()}, true, nil
 }
 
 // family is the words for the levels of one of the fit's categories.
@@ -151,7 +153,8 @@ func (t teller) rise(factor design.Factor, v design.Variable) (effect, bool, err
 	}
 	c, _ := t.f.sample.frame.Column(v.Name)
 	from, to := page.Num{Value: lo, Unit: v.Unit, Style: page.Exact}, page.Num{Value: hi, Unit: v.Unit, Style: page.Exact}
-	return effect{t.term, g.Rise(inSentence(c), from, to), math.Abs(e.Value) / e.SE}, true, nil
+	told := g.Rise(inSentence(c), from, to)
+	return effect{t.term, told, math.Abs(e.Value) / e.SE, t.mains(g, told)}, true, nil
 }
 
 // bend tells how far the middle of the range seen stands off the line between its ends.
@@ -171,7 +174,8 @@ func (t teller) bend(variable int, v design.Variable) (effect, bool, error) {
 		return effect{}, false, nil
 	}
 	c, _ := t.f.sample.frame.Column(v.Name)
-	return effect{t.term, g.Bend(inSentence(c)), math.Abs(e.Value) / e.SE}, true, nil
+	told := g.Bend(inSentence(c))
+	return effect{t.term, told, math.Abs(e.Value) / e.SE, t.mains(g, told)}, true, nil
 }
 
 // joint tells the clearest row of a combined term, over the ranges seen of its number
@@ -187,6 +191,7 @@ func (t teller) joint() (effect, bool, error) {
 	found := false
 	var answers []verdict.Answer
 	var lead say.Gap
+	var name string
 	for _, i := range rows {
 		w := make([]float64, len(t.f.Coefficients))
 		w[i] = t.span()
@@ -197,15 +202,21 @@ func (t teller) joint() (effect, bool, error) {
 		answers = append(answers, g.Answer)
 		if clear := math.Abs(e.Value) / e.SE; !found || clear > best.clear {
 			best, lead, found = effect{term: t.term, clear: clear}, g, true
-			best.sentence = page.Say(rowName(t.f.model(), t.f.Coefficients[i].Label))
+			name = rowName(t.f.model(), t.f.Coefficients[i].Label)
 		}
 	}
 	if !found {
 		return effect{}, false, nil
 	}
 	lead.Answer = say.Overall(answers)
-	best.sentence = lead.Joint(string(best.sentence[0].(page.Word)))
+	best.sentence = lead.Joint(name)
+	best.mains = []main{{key: name, gap: lead, told: best.sentence}}
 	return best, true, nil
+}
+
+// mains is the term's one answer, to be set against itself in a rerun.
+func (t teller) mains(g say.Gap, told page.Sentence) []main {
+	return []main{{key: termName(t.f.model(), t.term), gap: g, told: told}}
 }
 
 // span is the product of the ranges seen of a term's number factors; 1 without any.

@@ -93,6 +93,23 @@ func (f *family) each() []page.Sentence {
 	return out
 }
 
+// mains are the family's differences as answers to be set against themselves in a
+// rerun, the clearest first.
+func (f *family) mains() []main {
+	lead := f.largest()
+	var out []main
+	for _, d := range f.result.Differences {
+		m := main{key: f.factor + ": " + f.names[d.First] + ", " + f.names[d.Second], told: f.gap(d, d.Answer, d.Enough).Sentence(),
+			gap: say.Gap{Value: d.Diff, Range: verdict.Range{Low: d.Low, High: d.High}, Answer: d.Answer}}
+		if d.First == lead.First && d.Second == lead.Second {
+			out = append([]main{m}, out...)
+			continue
+		}
+		out = append(out, m)
+	}
+	return out
+}
+
 // gap puts one difference into words, the larger level first.
 func (f *family) gap(d compare.Difference, answer verdict.Answer, enough int) say.Gap {
 	g := say.Gap{Measure: f.measure, With: f.level(d.Second, true), Than: f.level(d.First, false),

@@ -8,6 +8,7 @@ import (
 	"breakbook/models/design"
 	"breakbook/models/dist"
 	"breakbook/models/linear"
+	"breakbook/models/together"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -18,6 +19,7 @@ type fitted struct {
 	*linear.Fit
 	sample   *sample
 	response *response
+	command  *phrase.Command // that fitted it, to fit it again on other specimens
 }
 
 // fit explains a response by a list of terms.
@@ -31,13 +33,14 @@ func fit(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	k.e.Findings = append(inOrder(effects), f.explainedFinding())
+	mains := k.tellInOrder(effects)
+	k.e.Findings = append(k.e.Findings, f.explainedFinding())
 	k.e.Tables = []page.Table{f.termTable(conf)}
 	k.e.Values = f.values()
 	k.e.Cautions = append(k.e.Cautions, f.dependentCautions()...)
+	k.e.Cautions = append(k.e.Cautions, f.togetherCautions()...)
 	k.e.Cautions = append(k.e.Cautions, f.sizeCautions()...)
-	k.e.Cautions = append(k.e.Cautions, k.blockCautions(f.sample, f.columns())...)
-	return k.book(k.looked(f.response), result{fit: f, columns: f.columns()})
+	return k.book(k.answered(f.sample, f.response, f.columns(), mains), result{fit: f, columns: f.columns()})
 }
 
 // fitTerms fits the command's response on its terms.
@@ -69,7 +72,7 @@ func (k *call) fitTerms() (*fitted, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &fitted{Fit: f, sample: s, response: r}, nil
+	return &fitted{Fit: f, sample: s, response: r, command: k.c}, nil
 }
 
 func (f *fitted) model() design.Model { return f.Matrix.Model }
@@ -140,33 +143,39 @@ func (f *fitted) termList() string {
 	return out
 }
 
-// effectUnit is the unit of a coefficient: the response's, per the unit of each number
-// factor that enters as it is.
+// effectUnit is the unit of a coefficient: the response's, per the units of the number
+// factors that enter as they are or as a power.
 func (f *fitted) effectUnit(l design.Label) string {
 	u := f.response.unit()
 	if l.Term < 0 {
 		return u
 	}
 	m := f.model()
-	per, plain := units.Unit{}, true
+	per := units.Unit{}
 	for _, factor := range m.Terms[l.Term].Factors {
 		v := m.Variables[factor.Variable]
-		if v.IsCategory() || v.Unit == "" {
+		power := map[design.Function]float64{design.Identity: 1, design.Abs: 1, design.Squared: 2, design.PowerOf: factor.Power}[factor.Function]
+		own, ok := units.Parse(v.Unit)
+		if v.IsCategory() || power == 0 || !ok {
 			continue
 		}
-		n := map[design.Function]float64{design.Identity: 1, design.Abs: 1, design.Squared: 2, design.PowerOf: factor.Power}[factor.Function]
-		fu, _ := units.Parse(v.Unit)
-		if n == 1 && per.None() {
-			per = fu
-			continue
+		raised, err := own, error(nil)
+		if power != 1 {
+			raised, err = units.Pow(own, power)
 		}
-		plain = false
+		if err == nil && !per.None() {
+			raised, err = units.Mul(per, raised)
+		}
+		if err != nil {
+			return u
+		}
+		per = raised
 	}
-	if !plain || (per.None() && len(m.Terms[l.Term].Factors) > 0) {
+	if per.None() {
 		return u
 	}
-	ru, _ := units.Parse(u)
-	return units.Per(ru, per)
+	own, _ := units.Parse(u)
+	return units.Per(own, per)
 }
 
 // values are the figures of the whole fit, by the ids of the contract.
@@ -216,6 +225,24 @@ func (f *fitted) dependentCautions() []page.Sentence {
 			on = append(on, rowName(f.model(), f.Coefficients[j].Label))
 		}
 		out = append(out, say.Dependent(rowName(f.model(), c.Label), on))
+	}
+	return out
+}
+
+// nearlyTogether is the strength from which two terms are said to have gone together:
+// 0.9 leaves less than a fifth of one's variation free of the other. Common practice, no source.
+const nearlyTogether = 0.9
+
+// togetherCautions name the pairs of terms that the specimens can hardly tell apart.
+func (f *fitted) togetherCautions() []page.Sentence {
+	var out []page.Sentence
+	v := f.model().Variables
+	for i := range v {
+		for j := range i {
+			if s := together.Strength(v[i], v[j]); s >= nearlyTogether {
+				out = append(out, say.Together(v[j].Name, v[i].Name, s))
+			}
+		}
 	}
 	return out
 }

@@ -64,11 +64,12 @@ func predict(k *call) (*Session, error) {
 			page.N(p.mean.Value - half), page.N(p.mean.Value + half)})
 	}
 	k.e.Tables = []page.Table{t}
-	if k.e.Findings, err = f.predictFindings(k, all, conf); err != nil {
+	mains, err := f.tellPredictions(k, all, conf)
+	if err != nil {
 		return nil, err
 	}
 	k.e.Cautions = k.outsideSeen(f)
-	return k.book(k.looked(f.response), result{columns: f.columns()})
+	return k.book(k.answered(f.sample, f.response, f.columns(), mains), result{columns: f.columns()})
 }
 
 func (f *fitted) predicted(k *call, a asked) (prediction, error) {
@@ -173,9 +174,9 @@ func listed(words []string) string {
 	return out
 }
 
-// predictFindings tell the first joint's expected load, and how the clearest other joint
+// tellPredictions tells the first joint's expected load, and how the clearest other joint
 // differs from it; a joint asked for alone is set against the average specimen of the fit.
-func (f *fitted) predictFindings(k *call, all []prediction, conf float64) ([]page.Sentence, error) {
+func (f *fitted) tellPredictions(k *call, all []prediction, conf float64) ([]main, error) {
 	u := f.response.unit()
 	p := all[0]
 	lo, hi := limits(p.mean, conf)
@@ -188,7 +189,8 @@ func (f *fitted) predictFindings(k *call, all []prediction, conf float64) ([]pag
 	if len(all) == 1 {
 		w, ok := f.Weights(linear.Point{})
 		if !ok {
-			return []page.Sentence{first}, nil
+			k.e.Findings = append(k.e.Findings, first)
+			return nil, nil
 		}
 		others = []prediction{{asked: asked{text: p.text}, weights: w}}
 	} else {
@@ -196,10 +198,13 @@ func (f *fitted) predictFindings(k *call, all []prediction, conf float64) ([]pag
 	}
 	gap, ok, err := f.clearest(k, p, others, conf, len(all) == 1)
 	if err != nil || !ok {
-		return []page.Sentence{first}, err
+		k.e.Findings = append(k.e.Findings, first)
+		return nil, err
 	}
 	gap.Than = page.Say(than)
-	return []page.Sentence{gap.Sentence(), first}, nil
+	told := gap.Sentence()
+	k.e.Findings = append(k.e.Findings, told, first)
+	return []main{{key: p.text, gap: gap, told: told}}, nil
 }
 
 // clearest is the difference between p and the one of others that is clearest, the number

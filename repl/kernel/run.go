@@ -14,6 +14,9 @@ type call struct {
 	s   *Session
 	c   *phrase.Command
 	e   *page.Entry
+
+	analysis *analysis // what an analysis command was about; nil for the others
+	back     []bool    // in a quiet rerun: the specimens of the series that are back
 }
 
 // handler runs one command: it fills in the entry and returns the next session
@@ -72,6 +75,7 @@ func Run(ctx context.Context, s *Session, c *phrase.Command) (*Session, page.Ent
 	}
 	next, err := run(k)
 	if err == nil {
+		k.cautions()
 		err = ctx.Err()
 	}
 	if err != nil {

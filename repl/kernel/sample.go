@@ -17,6 +17,7 @@ type sample struct {
 	frame  *frames.Frame // only the specimens used
 	whole  *frames.Frame // every specimen
 	rows   []int         // of whole, one a specimen used
+	aside  []int         // of whole: picked by the condition, but set aside
 	counts page.Specimens
 }
 
@@ -51,6 +52,7 @@ func (k *call) sample(columns ...string) (*sample, error) {
 		}
 		if _, aside := f.Aside(row); aside {
 			s.counts.SetAside++
+			s.aside = append(s.aside, row)
 			continue
 		}
 		if slices.ContainsFunc(missing, func(m []bool) bool { return m[row] }) {

@@ -7,11 +7,32 @@ import (
 	"breakbook/repl/page"
 )
 
+// Block is a column of boards, batches or days, with how many there were.
+type Block struct {
+	Column string
+	N      int
+}
+
 // Blocks warns that specimens share boards, batches or days.
-func Blocks(specimens, blocks int, column string) page.Sentence {
-	return page.Say("The ", specimens, " specimens share ", blocks, " values of "+column+
-		". Specimens of one "+column+" are alike, so they count for less than their number, and the ranges here are too narrow if "+
-		column+" matters.")
+func Blocks(specimens int, blocks []Block) page.Sentence {
+	s := page.Say("The ", specimens, " specimens share ")
+	var names []string
+	for i, b := range blocks {
+		if i > 0 {
+			s = append(s, page.Word(" and "))
+		}
+		s = append(s, page.Say(b.N, " values of "+b.Column)...)
+		names = append(names, b.Column)
+	}
+	either := strings.Join(names, " or ")
+	return append(s, page.Word(". Specimens of one "+either+" are alike, so they count for less than their number: the ranges here are too narrow if "+
+		either+" matters."))
+}
+
+// Together warns that two terms of a fit can hardly be told apart.
+func Together(first, second string, strength float64) page.Sentence {
+	return page.Say(first+" and "+second+" went together in these specimens (strength ", page.Num{Value: strength, Style: page.Ratio},
+		" of 1), so the fit can hardly tell which of them did it. More specimens of the same kind would not help; some that part the two would.")
 }
 
 // Dependent names a term that cannot be told apart from others.

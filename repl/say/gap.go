@@ -144,12 +144,21 @@ func Answer(a verdict.Answer, w Worth, enough Enough) page.Sentence {
 	case w.Value <= 0:
 		return page.Say("cannot tell, since no size worth having is known; type worth and a size.")
 	case enough.N > 0 && enough.InAll:
-		return page.Say("cannot tell; about ", enough.N, " specimens in all would settle whether there is ", size, " in it.")
+		return page.Say("cannot tell; about ", rounded(enough.N), " specimens in all would settle whether there is ", size, " in it.")
 	case enough.N > 0:
-		return page.Say("cannot tell; about ", enough.N, " specimens a level would settle whether there is ", size, " in it.")
+		return page.Say("cannot tell; about ", rounded(enough.N), " specimens a level would settle whether there is ", size, " in it.")
 	default:
 		return page.Say("cannot tell; no number of specimens in reach would settle whether there is ", size, " in it.")
 	}
+}
+
+// rounded gives a number of specimens to two digits, upwards: it is a plan, not a count.
+func rounded(n int) int {
+	step := 1
+	for n/step >= 100 {
+		step *= 10
+	}
+	return (n + step - 1) / step * step
 }
 
 // Overall joins the answers of several differences into one: it differs when any

@@ -1,0 +1,92 @@
+// Package together measures how far two factors of a series varied together: what
+// varied together cannot be told apart.
+package together
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat"
+
+	"breakbook/models/design"
+)
+
+// Strength is between 0 (unrelated) and 1 (one can be read off the other), for two
+// variables of the same specimens: the size of the correlation of two numbers, the
+// canonical correlation of a number with the levels of a category (the square root of
+// the variation between levels over the total; Hotelling 1936), Cramér's V of two
+// categories (Cramér 1946, √(χ²/(n·(min(r, c) − 1)))). NaN where one of them does not vary.
+func Strength(a, b design.Variable) float64 {
+	switch {
+	case !a.IsCategory() && !b.IsCategory():
+		return math.Abs(stat.Correlation(a.Numbers, b.Numbers, nil))
+	case a.IsCategory() && b.IsCategory():
+		return cramer(a, b)
+	case a.IsCategory():
+		return between(b.Numbers, a)
+	}
+	return between(a.Numbers, b)
+}
+
+// between is the canonical correlation of numbers with the levels of a category.
+func between(x []float64, c design.Variable) float64 {
+	n := make([]float64, len(c.Levels))
+	sum := make([]float64, len(c.Levels))
+	for i, code := range c.Codes {
+		n[code]++
+		sum[code] += x[i]
+	}
+	mean := stat.Mean(x, nil)
+	levels, total := 0.0, 0.0
+	used := 0
+	for l := range n {
+		if n[l] > 0 {
+			used++
+			d := sum[l]/n[l] - mean
+			levels += n[l] * d * d
+		}
+	}
+	for _, v := range x {
+		total += (v - mean) * (v - mean)
+	}
+	if used < 2 || total == 0 {
+		return math.NaN()
+	}
+	return math.Sqrt(min(levels/total, 1))
+}
+
+func cramer(a, b design.Variable) float64 {
+	counts := make([][]float64, len(a.Levels))
+	rows, columns := make([]float64, len(a.Levels)), make([]float64, len(b.Levels))
+	for i := range counts {
+		counts[i] = make([]float64, len(b.Levels))
+	}
+	for i := range a.Codes {
+		counts[a.Codes[i]][b.Codes[i]]++
+		rows[a.Codes[i]]++
+		columns[b.Codes[i]]++
+	}
+	n := float64(len(a.Codes))
+	chi := 0.0
+	for i := range counts {
+		for j := range counts[i] {
+			if e := rows[i] * columns[j] / n; e > 0 {
+				chi += (counts[i][j] - e) * (counts[i][j] - e) / e
+			}
+		}
+	}
+	side := min(positive(rows), positive(columns))
+	if side < 2 {
+		return math.NaN()
+	}
+	return math.Sqrt(min(chi/(n*float64(side-1)), 1))
+}
+
+func positive(v []float64) int {
+	k := 0
+	for _, x := range v {
+		if x > 0 {
+			k++
+		}
+	}
+	return k
+}
