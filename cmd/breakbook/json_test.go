@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -102,17 +103,65 @@ func holds(ts *testscript.TestScript, neg bool, args []string) {
 		digits, err = strconv.ParseFloat(args[3], 64)
 		ts.Check(err)
 	}
-	all, err := read(ts.ReadFile("stdout"))
-	ts.Check(err)
-	at := slices.IndexFunc(all, func(o object) bool { return fmt.Sprint(o["entry"]) == args[0] })
-	if at < 0 {
-		ts.Fatalf("no entry %s", args[0])
-	}
-	got, err := find(map[string]any(all[at]), strings.Split(args[1], "/"))
-	ts.Check(err)
+	got := at(ts, args[0], args[1])
 	if same, how := matches(got, args[2], digits); same == neg {
 		ts.Fatalf("entry %s, %s is %v, want %s%s", args[0], args[1], got, args[2], how)
 	}
+}
+
+// near checks a number by its absolute error, for values printed with few decimals:
+//
+//	near 4 'tables/sources/left over/sum_of_squares' 17.452 0.001
+func near(ts *testscript.TestScript, neg bool, args []string) {
+	if len(args) != 4 {
+		ts.Fatalf("usage: near ENTRY PATH WANT TOLERANCE")
+	}
+	want, err := strconv.ParseFloat(args[2], 64)
+	ts.Check(err)
+	within, err := strconv.ParseFloat(args[3], 64)
+	ts.Check(err)
+	got, ok := at(ts, args[0], args[1]).(float64)
+	if !ok {
+		ts.Fatalf("entry %s, %s is no number", args[0], args[1])
+	}
+	if close := math.Abs(got-want) <= within; close == neg {
+		ts.Fatalf("entry %s, %s is %v, want %v within %v", args[0], args[1], got, want, within)
+	}
+}
+
+// says checks words by a regular expression: says 3 findings/1 'differs\.$'. Of a list,
+// one item has to match.
+func says(ts *testscript.TestScript, neg bool, args []string) {
+	if len(args) != 3 {
+		ts.Fatalf("usage: says ENTRY PATH REGEXP")
+	}
+	words, err := regexp.Compile(args[2])
+	ts.Check(err)
+	got := at(ts, args[0], args[1])
+	list, isList := got.([]any)
+	if !isList {
+		list = []any{got}
+	}
+	said := slices.ContainsFunc(list, func(v any) bool {
+		text, ok := v.(string)
+		return ok && words.MatchString(text)
+	})
+	if said == neg {
+		ts.Fatalf("entry %s, %s is %q, want %s", args[0], args[1], got, args[2])
+	}
+}
+
+// at is what stands at a path of an entry that the last command wrote.
+func at(ts *testscript.TestScript, entry, path string) any {
+	all, err := read(ts.ReadFile("stdout"))
+	ts.Check(err)
+	i := slices.IndexFunc(all, func(o object) bool { return fmt.Sprint(o["entry"]) == entry })
+	if i < 0 {
+		ts.Fatalf("no entry %s", entry)
+	}
+	got, err := find(map[string]any(all[i]), strings.Split(path, "/"))
+	ts.Check(err)
+	return got
 }
 
 // find follows a path into an entry.

@@ -43,6 +43,8 @@ func TestGolden(t *testing.T) {
 			"status":  status,
 			"entries": entries,
 			"holds":   holds,
+			"near":    near,
+			"says":    says,
 		},
 	})
 }
