@@ -187,12 +187,13 @@ func Measure(slip, load []float64, o Options) (*Measures, error) {
 	if why == "" {
 		reach = c.slip[c.top] - l.foot
 	}
-	d := c.firstDrop(o.Drop, wonBackWithin*reach)
+	within := wonBackWithin * reach
+	d := c.firstDrop(o.Drop, within)
 	m.drop(c, d, o.Drop)
 	if why == "" && d.found && d.peak < l.end {
 		why = DropsEarly
 	}
-	m.line(c, l, why, d)
+	m.line(c, l, why, c.wholeUntil(d, within))
 	m.energy(c)
 	return m, nil
 }
@@ -219,7 +220,7 @@ func (c *curve) findTop() error {
 }
 
 // line records what hangs on the stiffness line, or why there is none.
-func (m *Measures) line(c *curve, l line, why Reason, d drop) {
+func (m *Measures) line(c *curve, l line, why Reason, whole int) {
 	if why != "" {
 		m.Why[Stiffness] = why
 		m.Why[SlipAtMax], m.Why[YieldLoad] = NoStiffness, NoStiffness
@@ -228,11 +229,7 @@ func (m *Measures) line(c *curve, l line, why Reason, d drop) {
 	m.set(Stiffness, l.slope)
 	m.set(SlipAtMax, c.slip[c.top]-l.foot)
 	m.Marks.Foot, m.Marks.LineFrom, m.Marks.LineTo, m.Marks.ShortLine = l.foot, l.from, l.to, l.short
-	last := c.top
-	if d.found {
-		last = min(last, d.peak)
-	}
-	y, why := c.yield(l, last)
+	y, why := c.yield(l, whole)
 	if why != "" {
 		m.Why[YieldLoad] = why
 		return

@@ -15,8 +15,9 @@ type drop struct {
 
 // firstDrop finds the first fall of at least the given share below a running maximum that
 // is not won back within the next stretch of slip (readings joined by straight pieces). A
-// running maximum below a tenth of the largest load is still the toe, and a fall within
-// six sds of the reading noise is no fall. No standard has this figure: DEFINITIONS, common
+// running maximum below a tenth of the largest load is still the toe. A fall within six
+// sds of the reading noise is no fall: neither at one reading nor in the mean of that
+// stretch. No standard has this figure: DEFINITIONS, common
 // practice for glued joints whose line cracks before the joint gives way, no source.
 func (c *curve) firstDrop(share, within float64) drop {
 	peak := 0
@@ -31,12 +32,38 @@ func (c *curve) firstDrop(share, within float64) drop {
 			continue
 		}
 		back := c.wonBack(i, most, c.slip[i]+within)
-		if back < 0 {
+		switch {
+		case back >= 0:
+			i = back - 1 // everything up to there was below the peak, and won back there too
+		case c.noise == 0 || most-c.meanFrom(i, c.slip[i]+within) >= clearOfNoise*c.noise:
 			return drop{found: true, peak: peak, fallen: i}
 		}
-		i = back - 1 // everything up to there was below the peak, and won back there too
 	}
 	return drop{}
+}
+
+// wholeUntil is the last reading before the joint first drops, or of the curve. Where the
+// fall takes no more than the stretch of slip it is not won back in, it is sudden, and the
+// readings caught on the way down do not count.
+func (c *curve) wholeUntil(d drop, within float64) int {
+	switch {
+	case !d.found:
+		return len(c.load) - 1
+	case c.slip[d.fallen]-c.slip[d.peak] <= within:
+		return d.peak
+	default:
+		return d.fallen - 1
+	}
+}
+
+// meanFrom is the mean load of the readings from i to slip end.
+func (c *curve) meanFrom(i int, end float64) float64 {
+	sum, n := 0., 0.
+	for j := i; j < len(c.load) && (j == i || c.slip[j] <= end); j++ {
+		sum += c.load[j]
+		n++
+	}
+	return sum / n
 }
 
 // wonBack is the first reading after i that has the load again, if the curve gets there by

@@ -40,7 +40,9 @@ func (c *curve) line() (line, Reason) {
 		l.from = c.crossing(l.begin, first)
 	}
 	l.to = c.crossing(l.end, high*c.most)
-	l.noise = c.noiseBetween(l.begin, l.end)
+	if l.noise = c.noiseBetween(l.begin, l.end); l.noise < hair*c.most {
+		l.noise = 0 // rounding
+	}
 	if !(l.to-l.from > 1e-12*(c.slip[c.top]-c.slip[0])) {
 		return l, Upright
 	}

@@ -1,5 +1,7 @@
 package curves
 
+import "math"
+
 // yielding is where the stiffness line meets the tangent.
 type yielding struct {
 	load, slip float64
@@ -9,11 +11,11 @@ type yielding struct {
 const sixth = 1. / 6 // slope of the tangent, of the stiffness: EN 12512, from memory
 
 // yield is the load at which the stiffness line meets the tangent of one sixth its slope
-// (EN 12512, from memory), looked for up to reading last: the largest load or the peak
-// before the first drop. The tangent is the line of that slope that touches the curve from
+// (EN 12512, from memory), looked for up to reading last, where the joint first
+// drops or the curve ends. The tangent is the line of that slope that touches the curve from
 // above, which needs no slope taken from noisy readings; noise raises it by about the
 // largest disturbance near the touch. A curve that is still steeper at its last reading has
-// none, and one whose touch lies so near the end that noise could have put it there neither.
+// none, and one where noise alone could have put the touch before the end neither.
 func (c *curve) yield(l line, last int) (yielding, Reason) {
 	slope := l.slope * sixth
 	touch := l.begin
@@ -23,8 +25,7 @@ func (c *curve) yield(l line, last int) (yielding, Reason) {
 			touch = i
 		}
 	}
-	left := (l.slope - slope) * (c.slip[last] - c.slip[touch])
-	if touch == last || left <= max(hair*c.most, clearOfNoise*c.noise) {
+	if touch == last || c.noise > 0 && !c.falls(touch, last, slope) {
 		return yielding{}, NeverSoftens
 	}
 	y := yielding{touch: touch, load: height(touch) / (1 - sixth)}
@@ -33,4 +34,16 @@ func (c *curve) yield(l line, last int) (yielding, Reason) {
 		return y, MeetsOffCurve
 	}
 	return y, ""
+}
+
+// falls reports whether the readings after touch, up to last, rise less steeply than the
+// given slope beyond what their noise explains: by three standard errors of their
+// least-squares slope, or, with fewer than three readings, by six sds of the noise at the last.
+func (c *curve) falls(touch, last int, slope float64) bool {
+	if last-touch >= 3 {
+		if fit, ok := straight(c.slip[touch+1:last+1], c.load[touch+1:last+1]); ok {
+			return fit.slope-slope < -3*c.noise/math.Sqrt(fit.sxx)
+		}
+	}
+	return c.load[touch]-c.load[last]+slope*(c.slip[last]-c.slip[touch]) >= clearOfNoise*c.noise
 }
