@@ -44,6 +44,9 @@ const (
 	Found    Role = "found"
 )
 
+// roles are all of them.
+var roles = []Role{NoRole, Specimen, Load, Failure, Block, Weight, Order, Found}
+
 // Column describes one column; its values are read through the Frame.
 type Column struct {
 	Name   string // made plain: "break_load"
@@ -64,7 +67,9 @@ type Frame struct {
 	lines   []int32        // file line of each row
 	aside   []string       // why a row is set aside, "" for one that takes part; nil when all do
 	decimal byte           // the file's decimal mark, for text read as numbers later
+	absent  []string       // the words that meant a missing value in its file
 	source  Source
+	slips   *rowCurves // load–slip readings that belong to the rows; nil where none were read
 }
 
 // held is what stands beside one gota column.

@@ -45,7 +45,7 @@ func Open(path string, o Overrides) (*Frame, *Reading, error) {
 	if err != nil {
 		return nil, nil, unreadable(path, err)
 	}
-	return Read(path, data, o)
+	return readWithLook(path, real, data, o)
 }
 
 func unreadable(path string, err error) *Error {

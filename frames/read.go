@@ -21,6 +21,7 @@ type Reading struct {
 	Encoding     string // "UTF-8", "UTF-8 with byte-order mark", "UTF-16", "Windows-1252"
 	HeaderLine   int
 	MissingWords []string // the words met that were taken as missing, in file order; empty cells are not among them
+	Look         string   // the .look.json beside it that said all this, "" where none did
 	Remarks      []Remark // things a person should be told, in file order
 }
 
@@ -44,6 +45,9 @@ type Reading struct {
 //	blank-lines           Count blank lines, passed over
 //	blank-lines-missing   the same in a file of one column, where each is a missing value
 //	empty-rows            Count rows with nothing in any cell, passed over
+//	look-other-file       the .look.json Word was made for other contents than the file's, so it was not used
+//	look-broken           the .look.json Word is damaged or nothing that breakbook wrote, so it was not used
+//	look-overridden       the .look.json Word was not used because the command says how to read the file
 type Remark struct {
 	Code   string
 	Column string
@@ -115,7 +119,9 @@ func read(data []byte, o Overrides) (*Frame, *Reading, error) {
 	if decimal == ',' {
 		reading.Decimal = "comma"
 	}
-	return assemble(t.rows.columns, t.rows.lines, decimal), reading, nil
+	f := assemble(t.rows.columns, t.rows.lines, decimal)
+	f.absent = t.absent.met
+	return f, reading, nil
 }
 
 // check refuses marks the reader does not know.

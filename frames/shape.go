@@ -19,8 +19,8 @@ func (f *Frame) Subset(keep []bool) *Frame {
 			rows = append(rows, row)
 		}
 	}
-	next := &Frame{df: f.df.Subset(rows), at: f.at, decimal: f.decimal, source: f.source,
-		held: slices.Clone(f.held), lines: pick(f.lines, rows)}
+	next := &Frame{df: f.df.Subset(rows), at: f.at, decimal: f.decimal, absent: f.absent, source: f.source,
+		held: slices.Clone(f.held), lines: pick(f.lines, rows), slips: f.slips.pick(rows)}
 	if f.aside != nil {
 		next.aside = pick(f.aside, rows)
 	}
@@ -126,7 +126,7 @@ func (f *Frame) SetRole(column string, r Role) (*Frame, error) {
 	if err != nil {
 		return nil, err
 	}
-	if !slices.Contains([]Role{NoRole, Specimen, Load, Failure, Block, Weight, Order, Found}, r) {
+	if !slices.Contains(roles, r) {
 		return nil, &Error{Code: "unknown-role", Column: column, Word: string(r), Detail: string(r) + " is no role of a column"}
 	}
 	next := *f

@@ -1,0 +1,227 @@
+package frames
+
+import (
+	"math"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"breakbook/frames/units"
+)
+
+// CurveColumns says what the columns of the files are; empty names are found by name
+// and unit.
+type CurveColumns struct {
+	Key        string // the column that names the specimen; a file without it is one specimen's, called after the file
+	Load, Slip string
+}
+
+// Words of a header that bear out a slip.
+var slipWords = []string{"slip", "displacement", "travel", "deflection", "crosshead", "stroke", "extension", "movement", "position", "opening"}
+
+// ReadCurves reads load–slip readings: files with a row a reading and a column that
+// names the specimen, or a file a specimen. Loads are turned into the unit load where
+// they can be, slips and the rest into the first file's. Beside the errors of Open,
+// with the file: "which-column" (not clear which is the load or the slip),
+// "curve-twice" (a specimen in two files), "wrong-dimension".
+func ReadCurves(paths []string, columns CurveColumns, load units.Unit) (*Curves, error) {
+	c := &Curves{from: []int{0}}
+	for i, path := range paths {
+		if err := c.read(path, columns, i == 0); err != nil {
+			return nil, err
+		}
+	}
+	if units.SameDimension(c.LoadUnit, load) {
+		return c.ofLoads(load)
+	}
+	return c, nil
+}
+
+// read adds the curves of one file.
+func (c *Curves) read(path string, columns CurveColumns, first bool) error {
+	f, reading, err := Open(path, Overrides{})
+	if err != nil {
+		return err
+	}
+	c.Sources = append(c.Sources, f.source)
+	for _, r := range reading.Remarks {
+		if r.Word == "" {
+			r.Word = path
+		}
+		c.Remarks = append(c.Remarks, r)
+	}
+	load, slip, err := f.loadAndSlip(columns)
+	if err != nil {
+		return err
+	}
+	if first {
+		c.LoadUnit, c.SlipUnit = load.Unit, slip.Unit
+	}
+	loads, err := f.readings(load, c.LoadUnit)
+	if err != nil {
+		return err
+	}
+	slips, err := f.readings(slip, c.SlipUnit)
+	if err != nil {
+		return err
+	}
+	names, of := f.specimens(path, columns.Key)
+	for _, name := range names {
+		if i := slices.Index(c.Names, name); i >= 0 && len(c.Sources) > 1 {
+			return &Error{Code: "curve-twice", File: path, Word: name,
+				Detail: name + " has readings in " + c.Files[i] + " and in " + path}
+		}
+	}
+	c.add(path, names, of, slips, loads)
+	return nil
+}
+
+// add sorts the readings of a file by specimen, in their own order.
+func (c *Curves) add(path string, names []string, of []int, slips, loads []float64) {
+	counts := make([]int, len(names))
+	for row, i := range of {
+		if i < 0 || math.IsNaN(slips[row]) || math.IsNaN(loads[row]) {
+			of[row] = -1
+			c.Skipped++
+			continue
+		}
+		counts[i]++
+	}
+	base := len(c.slip)
+	next := make([]int, len(names))
+	for i, n := range counts {
+		next[i] = base
+		base += n
+		c.from = append(c.from, base)
+		c.Names, c.Files = append(c.Names, names[i]), append(c.Files, path)
+	}
+	c.slip = append(c.slip, make([]float64, base-len(c.slip))...)
+	c.load = append(c.load, make([]float64, base-len(c.load))...)
+	for row, i := range of {
+		if i >= 0 {
+			c.slip[next[i]], c.load[next[i]] = slips[row], loads[row]
+			next[i]++
+		}
+	}
+}
+
+// specimens tells which specimen each row of a file belongs to, -1 for none.
+func (f *Frame) specimens(path, key string) (names []string, of []int) {
+	of = make([]int, f.Len())
+	column, ok := f.at[key]
+	if !ok {
+		return []string{specimenOf(path)}, of
+	}
+	if h := f.held[column]; h.Kind == Category {
+		for row := range of {
+			of[row] = f.level(column, row)
+		}
+		return h.Levels, of
+	}
+	seen := map[string]int{}
+	for row := range of {
+		if of[row] = -1; f.held[column].gone(row) {
+			continue
+		}
+		cell := f.cell(column, row)
+		i, ok := seen[cell]
+		if !ok {
+			i = len(names)
+			seen[cell] = i
+			names = append(names, cell)
+		}
+		of[row] = i
+	}
+	return names, of
+}
+
+// specimenOf is a file's name without its folder and endings: logs/G45.csv.gz is G45.
+func specimenOf(path string) string {
+	name := strings.TrimSuffix(filepath.Base(path), ".gz")
+	return strings.TrimSuffix(name, filepath.Ext(name))
+}
+
+// readings are a column's numbers in the unit asked for. A column of numbers with
+// stray words is read as numbers; the words are readings that are missing.
+func (f *Frame) readings(c Column, u units.Unit) ([]float64, error) {
+	if c.Kind != Number {
+		next, _, err := f.SetKind(c.Name, Number)
+		if err != nil {
+			return nil, err
+		}
+		f = next
+		c, _ = f.Column(c.Name)
+	}
+	values, err := f.Numbers(c.Name)
+	if err != nil || c.Unit == u {
+		return values, err
+	}
+	change, err := units.To(c.Unit, u)
+	if err != nil {
+		return nil, &Error{Code: "wrong-dimension", File: f.source.Path, Column: c.Name, Detail: c.Name + ": " + err.Error(), Err: err}
+	}
+	for i, x := range values {
+		values[i] = change.Apply(x)
+	}
+	return values, nil
+}
+
+// loadAndSlip finds the two columns of readings.
+func (f *Frame) loadAndSlip(columns CurveColumns) (load, slip Column, err error) {
+	var others []Column
+	for _, c := range f.Columns() {
+		if c.Name != columns.Key {
+			others = append(others, c)
+		}
+	}
+	load, err = f.reading(columns.Load, "load", others, []func(Column) bool{
+		func(c Column) bool { return c.Role == Load },
+		func(c Column) bool { return c.Unit.Dimension() == "force" },
+		func(c Column) bool { return says(c.Name, forceWords) && !says(c.Name, slipWords) },
+	})
+	if err != nil {
+		return load, slip, err
+	}
+	others = slices.DeleteFunc(others, func(c Column) bool { return c.Name == load.Name })
+	slip, err = f.reading(columns.Slip, "slip", others, []func(Column) bool{
+		func(c Column) bool { return c.Unit.Dimension() == "length" && says(c.Name, slipWords) },
+		func(c Column) bool { return c.Unit.Dimension() == "length" },
+		func(c Column) bool { return says(c.Name, slipWords) },
+	})
+	return load, slip, err
+}
+
+// reading is the column asked for, else the only one that the first of the signs to
+// fit any column fits.
+func (f *Frame) reading(name, what string, from []Column, signs []func(Column) bool) (Column, error) {
+	if name != "" {
+		for _, c := range from {
+			if c.Name == name || c.Name == PlainName(name) || strings.EqualFold(c.Header, name) {
+				return c, nil
+			}
+		}
+		_, err := f.find(name)
+		if err == nil {
+			err = &Error{Code: "which-column", File: f.source.Path, Column: name, Detail: name + " cannot be the " + what + " as well"}
+		}
+		return Column{}, err
+	}
+	for _, sign := range signs {
+		var found []Column
+		for _, c := range from {
+			if sign(c) {
+				found = append(found, c)
+			}
+		}
+		if len(found) == 1 {
+			return found[0], nil
+		}
+	}
+	all := make([]string, len(f.held))
+	for i, h := range f.held {
+		all[i] = h.Name
+	}
+	return Column{}, &Error{Code: "which-column", File: f.source.Path,
+		Detail: "it is not clear which column is the " + what + "; there are " + strings.Join(all, ", "),
+		Hint:   "add taking COLUMN as load, COLUMN as slip"}
+}

@@ -1,0 +1,137 @@
+package frames
+
+import (
+	"slices"
+	"strings"
+
+	"breakbook/frames/units"
+)
+
+// Curves are load–slip readings, a curve a specimen, all in the same two units.
+type Curves struct {
+	Names              []string // of the specimens, as their files have them
+	Files              []string // the file each curve came from
+	LoadUnit, SlipUnit units.Unit
+	Sources            []Source // of the files read
+	Remarks            []Remark // what was odd about them, Word being the file where the remark has no word
+	Skipped            int      // readings without a slip or a load
+
+	from       []int // curve i is the readings from[i] to from[i+1]
+	slip, load []float64
+}
+
+// Len is the number of curves.
+func (c *Curves) Len() int { return len(c.Names) }
+
+// Readings is how many readings the curves have together.
+func (c *Curves) Readings() int { return len(c.slip) }
+
+// Curve is one curve's readings in the order of its file. They are shared, not copied.
+func (c *Curves) Curve(i int) (slip, load []float64) {
+	return c.slip[c.from[i]:c.from[i+1]], c.load[c.from[i]:c.from[i+1]]
+}
+
+// rowCurves says which curve belongs to which row of a frame.
+type rowCurves struct {
+	curves *Curves
+	of     []int // by row, -1 for none
+}
+
+func (r *rowCurves) pick(rows []int) *rowCurves {
+	if r == nil {
+		return nil
+	}
+	return &rowCurves{r.curves, pick(r.of, rows)}
+}
+
+// Matching is what WithCurves found no partner for.
+type Matching struct {
+	Without   []int // rows that have no curve
+	Strangers []int // curves that have no row
+}
+
+// WithCurves gives each row the curve that is called as its cell of the key column is:
+// spelled so, or else so but for case. Two rows of one name are an *Error with code
+// "key-twice", and no row at all with a curve one with code "no-partners".
+func (f *Frame) WithCurves(c *Curves, key string) (*Frame, Matching, error) {
+	var m Matching
+	if _, err := f.find(key); err != nil {
+		return nil, m, err
+	}
+	exact, folded := make(map[string]int, c.Len()), make(map[string]int, c.Len())
+	for i, name := range c.Names {
+		exact[name] = i
+		lower := strings.ToLower(name)
+		if _, twice := folded[lower]; twice {
+			folded[lower] = -1
+			continue
+		}
+		folded[lower] = i
+	}
+	of := make([]int, f.Len())
+	row := make([]int, c.Len()) // of a curve, from 1; 0 for none
+	for r := range of {
+		of[r] = -1
+		cell, ok := f.Cell(key, r)
+		i, found := exact[cell]
+		if !found {
+			if i, found = folded[strings.ToLower(cell)]; found && i < 0 {
+				found = false
+			}
+		}
+		if !ok || !found {
+			m.Without = append(m.Without, r)
+			continue
+		}
+		if row[i] > 0 {
+			return nil, m, &Error{Code: "key-twice", Column: key, Word: cell,
+				Detail: "two specimens have the " + key + " " + cell + ", so nobody can say which the curve belongs to"}
+		}
+		of[r], row[i] = i, r+1
+	}
+	for i, r := range row {
+		if r == 0 {
+			m.Strangers = append(m.Strangers, i)
+		}
+	}
+	if len(m.Strangers) == c.Len() {
+		return nil, m, &Error{Code: "no-partners", Column: key, Word: c.Names[0],
+			Detail: "no curve belongs to a specimen: " + key + " has none called " + c.Names[0]}
+	}
+	next := *f
+	next.slips = &rowCurves{c, of}
+	return &next, m, nil
+}
+
+// Curves are the readings given to the frame, nil where there are none.
+func (f *Frame) Curves() *Curves {
+	if f.slips == nil {
+		return nil
+	}
+	return f.slips.curves
+}
+
+// CurveOf is the curve of a row, as Curves counts them; false where it has none.
+func (f *Frame) CurveOf(row int) (int, bool) {
+	if f.slips == nil || row < 0 || row >= len(f.slips.of) || f.slips.of[row] < 0 {
+		return 0, false
+	}
+	return f.slips.of[row], true
+}
+
+// ofLoads is the readings with loads turned into another unit.
+func (c *Curves) ofLoads(u units.Unit) (*Curves, error) {
+	if u == c.LoadUnit {
+		return c, nil
+	}
+	change, err := units.To(c.LoadUnit, u)
+	if err != nil {
+		return nil, err
+	}
+	next := *c
+	next.LoadUnit, next.load = u, slices.Clone(c.load)
+	for i, x := range next.load {
+		next.load[i] = change.Apply(x)
+	}
+	return &next, nil
+}

@@ -1,0 +1,219 @@
+package frames
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+	"reflect"
+	"slices"
+	"strings"
+
+	"breakbook/frames/units"
+)
+
+// lookVersion is that of the form below.
+const lookVersion = 1
+
+// look is what a CSV cannot say about a frame: the data of a .look.json. It is read
+// as data and checked against the CSV; nothing in it is a path, a command or a rule.
+type look struct {
+	Version int          `json:"breakbook_look"`
+	SHA256  string       `json:"sha256"` // of the CSV's bytes
+	Rows    int          `json:"rows"`
+	Decimal string       `json:"decimal"` // of the first file, for text read as numbers later
+	Missing []string     `json:"missing,omitempty"`
+	Columns []lookColumn `json:"columns,omitempty"`
+	Aside   []lookAside  `json:"aside,omitempty"`
+}
+
+// lookColumn describes a column. Rows count from 1, in the order of the file.
+type lookColumn struct {
+	Name    string      `json:"name"`
+	Label   string      `json:"label"`
+	Header  string      `json:"header"`
+	Kind    string      `json:"kind"`
+	Unit    string      `json:"unit,omitempty"`
+	Role    Role        `json:"role,omitempty"`
+	Levels  []string    `json:"levels,omitempty"`
+	Escaped []int       `json:"escaped,omitempty"` // rows whose cell has an apostrophe put before it
+	Exact   []exactCell `json:"exact,omitempty"`   // cells a CSV cannot hold: an empty text, a CR LF
+}
+
+type exactCell struct {
+	Row  int    `json:"row"`
+	Text string `json:"text"`
+}
+
+type lookAside struct {
+	Because string `json:"because"`
+	Rows    []int  `json:"rows"`
+}
+
+// LookPath is where the look of a CSV lies: gates.look.json beside gates.csv. It is
+// empty for a file that is not called .csv.
+func LookPath(csv string) string {
+	ext := filepath.Ext(csv)
+	if !strings.EqualFold(ext, ".csv") {
+		return ""
+	}
+	return strings.TrimSuffix(csv, ext) + ".look.json"
+}
+
+func (f *Frame) decimalMark() byte {
+	if f.decimal == ',' {
+		return ','
+	}
+	return '.'
+}
+
+// lookColumn is the look of a column, without its cells.
+func (f *Frame) lookColumn(i int) (lookColumn, error) {
+	c := f.held[i].Column
+	l := lookColumn{Name: c.Name, Label: c.Label, Header: c.Header, Kind: c.Kind.String(), Unit: c.Unit.String(), Role: c.Role, Levels: c.Levels}
+	for _, text := range append([]string{c.Name, c.Label, c.Header}, c.Levels...) {
+		if strings.ToValidUTF8(text, "") != text {
+			return l, &Error{Code: "not-text", File: f.source.Path, Column: c.Name, Detail: c.Name + " holds bytes that are no text"}
+		}
+	}
+	return l, nil
+}
+
+// asideGroups lists the rows set aside by reason, in the order first met.
+func (f *Frame) asideGroups() []lookAside {
+	var groups []lookAside
+	for row, reason := range f.aside {
+		if reason == "" {
+			continue
+		}
+		i := slices.IndexFunc(groups, func(g lookAside) bool { return g.Because == reason })
+		if i < 0 {
+			i = len(groups)
+			groups = append(groups, lookAside{Because: reason})
+		}
+		groups[i].Rows = append(groups[i].Rows, row+1)
+	}
+	return groups
+}
+
+// readWithLook reads a file as the look beside it says, where one lies there and fits;
+// else as Read does, with a remark on the look that was not used.
+func readWithLook(path, real string, data []byte, o Overrides) (*Frame, *Reading, error) {
+	beside := LookPath(real)
+	if beside == "" {
+		return Read(path, data, o)
+	}
+	text, err := readSmall(beside, 1<<20+16*int64(len(data)))
+	if errors.Is(err, os.ErrNotExist) {
+		return Read(path, data, o)
+	}
+	code := "look-overridden"
+	if reflect.ValueOf(o).IsZero() {
+		var f *Frame
+		if f, code = fitting(text, data, err); f != nil {
+			f.source = Source{Path: path, SHA256: <-fingerprint(data), Bytes: int64(len(data))}
+			return f, &Reading{Separator: "comma", Decimal: "point", Encoding: "UTF-8", HeaderLine: 1,
+				MissingWords: slices.Clone(f.absent), Look: filepath.Base(beside)}, nil
+		}
+	}
+	f, r, err := Read(path, data, o)
+	if err == nil {
+		r.Remarks = append([]Remark{{Code: code, Word: filepath.Base(beside), Line: r.HeaderLine}}, r.Remarks...)
+	}
+	return f, r, err
+}
+
+// readSmall reads a plain file that is no longer than it may be.
+func readSmall(path string, most int64) ([]byte, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, err
+	}
+	if !info.Mode().IsRegular() || info.Size() > most {
+		return nil, errors.New("not a look of this file")
+	}
+	return os.ReadFile(path)
+}
+
+// fitting is the frame of a CSV and its look, or the code of the remark that says why
+// there is none.
+func fitting(text, csv []byte, err error) (f *Frame, code string) {
+	if err != nil {
+		return nil, "look-broken"
+	}
+	l, err := parseLook(text)
+	if err != nil {
+		return nil, "look-broken"
+	}
+	if l.SHA256 != <-fingerprint(csv) {
+		return nil, "look-other-file"
+	}
+	if f, err = l.frame(csv); err != nil {
+		return nil, "look-broken"
+	}
+	return f, ""
+}
+
+// parseLook reads and checks a look on its own.
+func parseLook(text []byte) (*look, error) {
+	d := json.NewDecoder(bytes.NewReader(text))
+	d.DisallowUnknownFields()
+	l := &look{}
+	if err := d.Decode(l); err != nil {
+		return nil, err
+	}
+	if _, err := d.Token(); !errors.Is(err, io.EOF) {
+		return nil, errors.New("something follows it")
+	}
+	if l.Version != lookVersion || l.Rows < 1 || len(l.Columns) < 1 || len(l.Columns) > mostColumns || l.Decimal != "." && l.Decimal != "," {
+		return nil, errors.New("no look of a series")
+	}
+	names, roles := map[string]bool{}, map[Role]bool{}
+	for _, c := range l.Columns {
+		if err := c.check(); err != nil {
+			return nil, err
+		}
+		if names[c.Name] || c.Role != Block && c.Role != NoRole && roles[c.Role] {
+			return nil, errors.New("a name or a role twice")
+		}
+		names[c.Name], roles[c.Role] = true, true
+	}
+	return l, nil
+}
+
+// check looks at what a column says of itself.
+func (c *lookColumn) check() error {
+	if c.Name == "" || strings.ContainsFunc(c.Name, func(r rune) bool { return r < ' ' || r == 0x7f }) {
+		return errors.New("a name that is none")
+	}
+	if !slices.Contains(roles, c.Role) {
+		return errors.New("a role that is none")
+	}
+	if u, ok := units.Parse(c.Unit); c.Unit != "" && (!ok || u.String() != c.Unit) {
+		return errors.New("a unit that is none")
+	}
+	kind, ok := kindCalled(c.Kind)
+	if !ok || kind != Category && c.Levels != nil || kind == Number && (c.Escaped != nil || c.Exact != nil) {
+		return errors.New("a kind that is none, or has no levels or texts")
+	}
+	seen := make(map[string]bool, len(c.Levels))
+	for _, level := range c.Levels {
+		if seen[level] {
+			return errors.New("a level twice")
+		}
+		seen[level] = true
+	}
+	return nil
+}
+
+// kindCalled is the kind of a bench word.
+func kindCalled(word string) (Kind, bool) {
+	for _, k := range []Kind{Number, Category, Text} {
+		if k.String() == word {
+			return k, true
+		}
+	}
+	return 0, false
+}

@@ -1,0 +1,164 @@
+package frames
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/go-gota/gota/dataframe"
+	"github.com/go-gota/gota/series"
+
+	"breakbook/frames/units"
+)
+
+// errUnlike is why a look does not describe its CSV.
+var errUnlike = errors.New("the look does not describe the file")
+
+// frame reads the CSV that Write made with the look, to the letter: nothing is
+// guessed, trimmed or taken for a missing word. Whatever of the look does not fit
+// the cells is an error.
+func (l *look) frame(data []byte) (*Frame, error) {
+	cells, lines, err := l.cells(data)
+	if err != nil {
+		return nil, err
+	}
+	f := &Frame{at: map[string]int{}, lines: lines, decimal: l.Decimal[0], absent: l.Missing}
+	var all []series.Series
+	for i := range l.Columns {
+		h, s, err := l.Columns[i].build(cells[i])
+		if err != nil {
+			return nil, err
+		}
+		f.at[h.Name] = i
+		f.held = append(f.held, h)
+		all = append(all, s)
+	}
+	for _, group := range l.Aside {
+		if f.aside == nil {
+			f.aside = make([]string, l.Rows)
+		}
+		for _, row := range group.Rows {
+			if row < 1 || row > l.Rows || f.aside[row-1] != "" || group.Because == "" {
+				return nil, errUnlike
+			}
+			f.aside[row-1] = group.Because
+		}
+	}
+	f.df = dataframe.New(all...)
+	return f, nil
+}
+
+// cells are the texts of the CSV under its header, column by column, with the line
+// each row starts on.
+func (l *look) cells(data []byte) (columns [][]string, lines []int32, err error) {
+	if l.Rows > bytes.Count(data, []byte{'\n'}) {
+		return nil, nil, errUnlike
+	}
+	r := csv.NewReader(bytes.NewReader(data))
+	r.FieldsPerRecord, r.ReuseRecord = len(l.Columns), true
+	if _, err := r.Read(); err != nil {
+		return nil, nil, err
+	}
+	columns = make([][]string, len(l.Columns))
+	for i := range columns {
+		columns[i] = make([]string, 0, l.Rows)
+	}
+	for {
+		record, err := r.Read()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return nil, nil, err
+		}
+		line, _ := r.FieldPos(0)
+		lines = append(lines, int32(line))
+		for i, cell := range record {
+			columns[i] = append(columns[i], strings.Clone(cell))
+		}
+	}
+	if len(lines) != l.Rows {
+		return nil, nil, errUnlike
+	}
+	return columns, lines, nil
+}
+
+// build makes a column from its cells.
+func (c *lookColumn) build(cells []string) (held, series.Series, error) {
+	kind, _ := kindCalled(c.Kind)
+	u, _ := units.Parse(c.Unit)
+	h := held{Column: Column{Name: c.Name, Label: c.Label, Header: c.Header, Kind: kind, Unit: u, Role: c.Role}}
+	if kind == Number {
+		s, err := h.takeNumbers(cells)
+		return h, s, err
+	}
+	missing := make([]bool, len(cells))
+	for row, cell := range cells {
+		missing[row] = cell == ""
+	}
+	for _, row := range c.Escaped {
+		if row < 1 || row > len(cells) || !strings.HasPrefix(cells[row-1], "'") {
+			return h, series.Series{}, errUnlike
+		}
+		cells[row-1] = cells[row-1][1:]
+	}
+	for _, exact := range c.Exact {
+		if exact.Row < 1 || exact.Row > len(cells) || cells[exact.Row-1] != strings.ReplaceAll(exact.Text, "\r\n", "\n") {
+			return h, series.Series{}, errUnlike
+		}
+		cells[exact.Row-1], missing[exact.Row-1] = exact.Text, false
+	}
+	if slices.Contains(missing, true) {
+		h.missing = missing
+	}
+	if kind == Text {
+		return h, series.New(cells, series.String, h.Name), nil
+	}
+	s, err := h.takeLevels(cells, c.Levels)
+	return h, s, err
+}
+
+func (h *held) takeNumbers(cells []string) (series.Series, error) {
+	values := make([]float64, len(cells))
+	for row, cell := range cells {
+		if cell == "" {
+			if h.missing == nil {
+				h.missing = make([]bool, len(cells))
+			}
+			values[row], h.missing[row] = math.NaN(), true
+			continue
+		}
+		x, err := strconv.ParseFloat(cell, 64)
+		if err != nil {
+			return series.Series{}, errUnlike
+		}
+		values[row] = x
+	}
+	return series.New(values, series.Float, h.Name), nil
+}
+
+func (h *held) takeLevels(cells, levels []string) (series.Series, error) {
+	code := make(map[string]int, len(levels))
+	for i, level := range levels {
+		code[level] = i
+	}
+	codes := make([]int, len(cells))
+	for row, cell := range cells {
+		if codes[row] = -1; h.gone(row) {
+			continue
+		}
+		i, ok := code[cell]
+		if !ok {
+			return series.Series{}, errUnlike
+		}
+		codes[row] = i
+	}
+	h.words = levels
+	h.setOrder(levels)
+	return series.New(codes, series.Int, h.Name), nil
+}

@@ -1,0 +1,169 @@
+package frames
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+	"unicode/utf8"
+)
+
+// Written is a frame as the two files that keep it: a CSV that any program reads, and
+// a look that holds what a CSV cannot.
+type Written struct {
+	CSV, Look []byte
+	Escaped   int // cells with an apostrophe before them, so that no spreadsheet runs them
+}
+
+// Write puts every row, those set aside included, into a CSV: comma-separated UTF-8
+// with a header that names the units, numbers in the shortest form that reads back as
+// the same float64. A missing cell is empty. A text cell that a spreadsheet would run
+// (it starts with = + - @, a tab or a carriage return) has an apostrophe before it.
+// Text a CSV cannot carry at all is an *Error with code "not-text".
+func (f *Frame) Write() (*Written, error) {
+	w := csvWriter{lone: len(f.held) == 1}
+	l := look{Version: lookVersion, Rows: f.Len(), Decimal: string(f.decimalMark()), Missing: slices.Clone(f.absent), Aside: f.asideGroups()}
+	for i := range f.held {
+		header, err := f.lookColumn(i)
+		if err != nil {
+			return nil, err
+		}
+		l.Columns = append(l.Columns, header)
+		w.text(i, headerOf(f.held[i].Column))
+	}
+	w.line()
+	for row := range f.Len() {
+		for i := range f.held {
+			if err := f.writeCell(&w, &l.Columns[i], i, row); err != nil {
+				return nil, err
+			}
+		}
+		w.line()
+	}
+	sum := sha256.Sum256(w.Bytes())
+	l.SHA256 = hex.EncodeToString(sum[:])
+	text, err := l.encode()
+	if err != nil {
+		return nil, err
+	}
+	return &Written{CSV: w.Bytes(), Look: text, Escaped: w.escaped}, nil
+}
+
+// writeCell writes one cell, and into the look what the CSV does not say of it.
+func (f *Frame) writeCell(w *csvWriter, c *lookColumn, column, row int) error {
+	switch h := &f.held[column]; {
+	case h.gone(row):
+		w.plain(column, "")
+	case h.Kind == Number:
+		w.plain(column, shortest(f.df.Elem(row, column).Float()))
+	default:
+		text := f.cell(column, row)
+		if !utf8.ValidString(text) {
+			return &Error{Code: "not-text", File: f.source.Path, Column: h.Name, Line: f.Line(row),
+				Detail: h.Name + " holds bytes that are no text"}
+		}
+		if w.text(column, text) {
+			c.Escaped = append(c.Escaped, row+1)
+		}
+		if text == "" || strings.Contains(text, "\r\n") {
+			c.Exact = append(c.Exact, exactCell{Row: row + 1, Text: text})
+		}
+	}
+	return nil
+}
+
+// headerOf is a column's header for a file: the one it was read with, else its label,
+// else its name with the unit in brackets, the first that reads back as name and unit.
+func headerOf(c Column) string {
+	unit := ""
+	if !c.Unit.None() {
+		unit = " (" + c.Unit.String() + ")"
+	}
+	for _, header := range []string{c.Header, c.Label + unit} {
+		if label, u := splitHeader(header); u == c.Unit && PlainName(label) == c.Name {
+			return header
+		}
+	}
+	return c.Name + unit
+}
+
+// csvWriter writes by RFC 4180 with line feeds.
+type csvWriter struct {
+	bytes.Buffer
+	lone    bool // the file has one column: an empty cell must not make an empty line
+	escaped int
+}
+
+// text writes a text cell and tells whether it had to be escaped.
+func (w *csvWriter) text(column int, s string) (escaped bool) {
+	if escaped = s != "" && strings.IndexByte("=+-@\t\r", s[0]) >= 0; escaped {
+		s = "'" + s
+		w.escaped++
+	}
+	w.plain(column, s)
+	return escaped
+}
+
+func (w *csvWriter) plain(column int, s string) {
+	if column > 0 {
+		w.WriteByte(',')
+	}
+	if strings.ContainsAny(s, ",\"\r\n") || strings.TrimSpace(s) != s || s == "" && w.lone {
+		s = `"` + strings.ReplaceAll(s, `"`, `""`) + `"`
+	}
+	w.WriteString(s)
+}
+
+func (w *csvWriter) line() { w.WriteByte('\n') }
+
+// encode writes the look as JSON, a line a column.
+func (l *look) encode() ([]byte, error) {
+	var out bytes.Buffer
+	head := *l
+	head.Columns, head.Aside = nil, nil
+	first, err := plainJSON(head)
+	if err != nil {
+		return nil, err
+	}
+	out.Write(bytes.TrimSuffix(first, []byte("}")))
+	lists := []struct {
+		name  string
+		items []any
+	}{{"columns", anys(l.Columns)}, {"aside", anys(l.Aside)}}
+	for _, list := range lists {
+		fmt.Fprintf(&out, ",\n%q:[", list.name)
+		for i, item := range list.items {
+			line, err := plainJSON(item)
+			if err != nil {
+				return nil, err
+			}
+			if i > 0 {
+				out.WriteByte(',')
+			}
+			out.WriteByte('\n')
+			out.Write(line)
+		}
+		out.WriteByte(']')
+	}
+	out.WriteString("}\n")
+	return out.Bytes(), nil
+}
+
+func plainJSON(v any) ([]byte, error) {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	err := e.Encode(v)
+	return bytes.TrimSuffix(b.Bytes(), []byte("\n")), err
+}
+
+func anys[T any](list []T) []any {
+	out := make([]any, len(list))
+	for i, x := range list {
+		out[i] = x
+	}
+	return out
+}
