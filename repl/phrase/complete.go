@@ -56,8 +56,8 @@ func (l *Language) wantsAfter(before []rune, toks []token, k Known) []want {
 		}
 		p := newParser(l, c, before, toks, k)
 		p.command()
-		switch faults := p.faultsBefore(len(toks) - 1); {
-		case p.at != len(toks)-1 || fewest >= 0 && faults > fewest:
+		switch faults := p.faultsBefore(len(p.toks) - 1); {
+		case p.at != len(p.toks)-1 || fewest >= 0 && faults > fewest:
 		case faults == fewest:
 			out = append(out, p.wants...)
 		default:

@@ -3,6 +3,8 @@ package phrase
 import (
 	"slices"
 	"testing"
+
+	"breakbook/frames/units"
 )
 
 func TestComplete(t *testing.T) {
@@ -13,16 +15,16 @@ func TestComplete(t *testing.T) {
 		start int
 		want  []string
 	}{
-		{"co", -1, 0, []string{"compare"}},
-		{"look; CO", -1, 6, []string{"compare"}},
-		{"show ", -1, 5, []string{"series", "results"}},
+		{"co", -1, 0, []string{"compare", "convert"}},
+		{"look; COM", -1, 6, []string{"compare"}},
+		{"show ", -1, 5, []string{"series", "results", "aside"}},
 		{"average load by ", -1, 16, []string{"pins", "thickness", "glue", "failure"}},
 		{"fit ln(d", -1, 7, []string{"density"}},
 		{"fit load on de", -1, 12, []string{"density"}},
 		{"fit load on density,", -1, 20, []string{"load", "density", "specific_gravity", "specific", "moisture", "pins",
 			"thickness", "glue", "board", "failure", "together(", "ln(", "log10(", "sqrt(", "exp(", "abs("}},
-		{"fit load on density ", -1, 20, []string{"curved", "through zero", "for", "from", "as", "confidence", "worth"}},
-		{"fit load on density worth 5% ", -1, 29, []string{"through zero", "for", "from", "as", "confidence"}},
+		{"fit load on density ", -1, 20, []string{"curved", "through zero", "for", "from", "as", "each of", "confidence", "worth"}},
+		{"fit load on density worth 5% ", -1, 29, []string{"through zero", "for", "from", "as", "each of", "confidence"}},
 		{"compare load by glue against ", -1, 29, []string{"hide", `"hide hot"`, "two-part", `"5"" clamp"`, `"größe; a, b"`, "missing"}},
 		{`compare load by glue against "h`, -1, 29, []string{`"hide hot"`, "hide"}},
 		{"rows for pins is p", -1, 17, []string{"pair"}},
@@ -37,7 +39,18 @@ func TestComplete(t *testing.T) {
 		{"mark load as bl", -1, 13, []string{"block"}},
 		{"note anything ", -1, 14, nil},
 		{"nonsense ", -1, 9, nil},
-		{"co", 99, 0, []string{"compare"}},
+		{"co", 99, 0, []string{"compare", "convert"}},
+		{"work out x = den", -1, 13, []string{"density"}},
+		{"work out x = load * 3 ", -1, 22, append(units.Known(), "if")},
+		{"work out x = load if pins is p", -1, 29, []string{"pair"}},
+		{"work out x = load if pins is pair, ", -1, 35, []string{"otherwise"}},
+		{"merge levels h", -1, 13, nil},
+		{"merge levels  into glued of glue", 13, 13, nil},
+		{"pool gates, o", -1, 12, []string{"old-2024"}},
+		{"band density at 500 ", -1, 20, []string{"kg/m3", "g/cm3", "lb/ft3", "as"}},
+		{"set aside ", -1, 10, []string{"specimen", "for"}},
+		{"set aside for load > 3 N b", -1, 25, []string{"because"}},
+		{"line up old-2024, gates by g", -1, 27, []string{"größe"}},
 		{"compare", -5, 0, Standard().firstWords()},
 	} {
 		pos := c.pos

@@ -11,7 +11,7 @@ import (
 type exampleSeries struct{}
 
 func (exampleSeries) Current() string       { return "gates" }
-func (exampleSeries) SeriesNames() []string { return []string{"gates"} }
+func (exampleSeries) SeriesNames() []string { return []string{"gates", "gates_spring"} }
 func (exampleSeries) Columns(string) []KnownColumn {
 	return []KnownColumn{
 		{Name: "load", Label: "Load", Kind: "number", Unit: "N"},
@@ -138,7 +138,7 @@ func (m *mapping) text(p *parser, s span) (string, bool) {
 			return spelled(r.Name), true
 		}
 	case seriesSpan:
-		return spelled(m.series), true
+		return m.seriesFor(s.name), true
 	case amountSpan:
 		c, ok := m.column(s.column)
 		if ok && !sameDimension(c, s.column) {
@@ -179,6 +179,20 @@ func (m *mapping) column(of KnownColumn) (KnownColumn, bool) {
 		m.chosen[of.Name] = best
 	}
 	return best, most > 0
+}
+
+// seriesFor is the user's series for one of the example's: the current one for the
+// example's own, and for another one another, where there is one.
+func (m *mapping) seriesFor(name string) string {
+	if name == (exampleSeries{}).Current() {
+		return spelled(m.series)
+	}
+	for _, other := range m.known.SeriesNames() {
+		if other != m.series {
+			return spelled(other)
+		}
+	}
+	return name
 }
 
 func (m *mapping) taken(name string) bool {

@@ -1,6 +1,11 @@
 package phrase
 
-import "reflect"
+import (
+	"reflect"
+	"strings"
+
+	"pgregory.net/rapid"
+)
 
 // listSlot writes a list, a number or a text. At is that of the first item.
 func (w *writer) listSlot(s slot) Node {
@@ -33,8 +38,7 @@ func (w *writer) bareListSlot(s slot) Node {
 		w.list(1, func() { out.List = append(out.List, w.term()) })
 		return out
 	case "level", "levels":
-		ref := w.c.Slots[s.args[0]].(ColumnRef)
-		c := w.k.column(w.series, ref.Column)
+		c := w.columnOf(s)
 		var out Levels
 		one := func() {
 			l, at := w.level(c)
@@ -58,6 +62,35 @@ func (w *writer) bareListSlot(s slot) Node {
 			out.List = append(out.List, item)
 		})
 		return out
+	case "amounts":
+		c := w.columnOf(s)
+		var out Amounts
+		w.list(1, func() { out.List = append(out.List, w.amount(c)) })
+		return out
+	case "which":
+		if w.flip() {
+			w.word("for")
+			return Which{Condition: w.condition(2)}
+		}
+		w.word(w.pick("specimen", "specimens"))
+		var out Which
+		w.list(1, func() {
+			text := w.pick("7", "G-12", "t9.b", "a, b")
+			written := text
+			if strings.Contains(text, ",") {
+				written = inQuotes(text)
+			}
+			out.Specimens = append(out.Specimens, Text{text, w.put(written)})
+		})
+		return out
+	case "manyseries":
+		out := NameList{}
+		w.list(2, func() {
+			name := w.pick(w.k.names...)
+			out.List = append(out.List, Name{name, w.word(name)})
+		})
+		w.series = out.List[0].Text
+		return out
 	case "extent":
 		w.put("5")
 		if w.flip() {
@@ -80,6 +113,15 @@ func (w *writer) bareListSlot(s slot) Node {
 	return w.plainSlot(s)
 }
 
+// columnOf is the column of a slot before, or one chosen for a slot to come.
+func (w *writer) columnOf(s slot) KnownColumn {
+	if ref, ok := w.c.Slots[s.args[0]].(ColumnRef); ok {
+		return w.k.column(w.series, ref.Column)
+	}
+	w.ahead[s.args[0]] = rapid.SampledFrom(w.columns("category")).Draw(w.t, "column")
+	return w.ahead[s.args[0]]
+}
+
 func (w *writer) unit() string {
 	u := w.pick("kgf", "kg/m3", "percent")
 	w.put(map[string]string{"kgf": "kp", "kg/m3": "kg/m³", "percent": "%"}[u])
@@ -88,6 +130,13 @@ func (w *writer) unit() string {
 
 func (w *writer) plainSlot(s slot) Node {
 	switch s.kind {
+	case "files":
+		var out Files
+		for range w.count(1, 3) {
+			path := w.pick("a.csv", "~/ö/b-1.csv", "my file.csv")
+			out.Paths = append(out.Paths, File{path, w.put(spelledPath(path))})
+		}
+		return out
 	case "amount":
 		return w.amount(KnownColumn{})
 	case "percent":
@@ -100,6 +149,18 @@ func (w *writer) plainSlot(s slot) Node {
 	case "rest":
 		text := w.pick("The pins, cut by hand: 1/2\" thick", "ö (for now)")
 		w.put(text)
+		return Text{Text: text}
+	case "words":
+		text := w.pick("pinned", "2 mm", "a, b; c", "glued-2")
+		w.put(spelledPath(text))
+		return Text{Text: text}
+	case "newcolumn":
+		text := w.pick("x", "Peak stress", "ö_2", "sum (a, b)")
+		if strings.Contains(text, "(") {
+			w.put(inQuotes(text))
+		} else {
+			w.put(text)
+		}
 		return Text{Text: text}
 	case "quoted":
 		w.put(`"a ""b"", for c"`)

@@ -16,6 +16,7 @@ type writer struct {
 	series string
 	line   []rune
 	c      *Command
+	ahead  map[string]KnownColumn // columns of slots still to come
 }
 
 func (w *writer) pick(from ...string) string { return rapid.SampledFrom(from).Draw(w.t, "pick") }
@@ -46,7 +47,7 @@ func (w *writer) cased(s string) string {
 
 func generate(t *rapid.T, l *Language, k bench) (string, *Command) {
 	c := &l.commands[rapid.IntRange(0, len(l.commands)-1).Draw(t, "command")]
-	w := &writer{t: t, k: k, series: k.current,
+	w := &writer{t: t, k: k, series: k.current, ahead: map[string]KnownColumn{},
 		c: &Command{Entry: c.entry, At: 1, Slots: map[string]Node{}, Options: map[string]bool{}}}
 	var tails []tail
 	for _, i := range rapid.Permutation(indices(len(c.tails))).Draw(t, "order") {
@@ -136,7 +137,10 @@ func (w *writer) columns(kind string) []KnownColumn {
 
 // column writes a column in one of the ways it may be typed.
 func (w *writer) column(kind string) (KnownColumn, ColumnRef) {
-	c := rapid.SampledFrom(w.columns(kind)).Draw(w.t, "column")
+	return w.thisColumn(rapid.SampledFrom(w.columns(kind)).Draw(w.t, "column"))
+}
+
+func (w *writer) thisColumn(c KnownColumn) (KnownColumn, ColumnRef) {
 	forms := []string{c.Name, w.cased(c.Name), strings.ReplaceAll(c.Name, "_", " "), inQuotes(c.Name), inQuotes(w.cased(c.Label)), c.Label}
 	if c.Name == "break_load" {
 		forms = append(forms, "load")
@@ -326,6 +330,10 @@ func (w *writer) slot(s slot) Node {
 		w.glue(")")
 		return out
 	case "number", "category":
+		if c, chosen := w.ahead[s.name]; chosen {
+			_, ref := w.thisColumn(c)
+			return ref
+		}
 		_, ref := w.column(s.kind)
 		return ref
 	case "column":
@@ -342,6 +350,8 @@ func (w *writer) slot(s slot) Node {
 		}
 		name := w.pick(w.k.names...)
 		return Name{name, w.word(name)}
+	case "expression":
+		return w.expression(3, choiceRank)
 	case "name":
 		name := w.pick("x", "Strong_2", "ö")
 		return Name{name, w.put(name)}

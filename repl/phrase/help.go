@@ -23,6 +23,11 @@ var notions = []HelpEntry{
 	{Name: "condition", Phrase: "for CONDITION", Example: "pins is not none and load > 300 N",
 		Text: "picks specimens: `is`, `is not`, `is other than`, `among A, B`, `<`, `<=`, `>`, `>=`, `is missing`,\n" +
 			"joined by `and`, `or`, `not` and brackets; a number may carry a unit, which is converted"},
+	{Name: "expression", Phrase: "NAME = EXPRESSION", Example: `"yes" if load > 300 N, otherwise "no"`,
+		Text: "works out one value a specimen: `+ - * / ^` and brackets, `ln`, `log10`, `exp`, `sqrt`, `abs`, `round`,\n" +
+			"`least(A, B)` and `most(A, B)`, and `A if CONDITION, otherwise B`; units go through it, so kgf * mm is a moment\n" +
+			"and a load plus a length is an error; a plain number added to a column is in the column's unit;\n" +
+			"a quoted text is text, and `column \"…\"` names an odd column"},
 	{Name: "terms", Phrase: "on TERM, TERM, …", Example: "density curved, together(pins, thickness)",
 		Text: "the factors of a fit, commas between: a column; `density curved` adds its square;\n" +
 			"`together(pins, thickness)` adds both and what they do in company;\n" +

@@ -2,6 +2,7 @@ package phrase
 
 import (
 	"math"
+	"slices"
 
 	"breakbook/frames/units"
 )
@@ -106,15 +107,38 @@ func (p *parser) levelByNumber(c KnownColumn) (which, tokens int) {
 	return -1, 0
 }
 
-// columnOf is the column that was read into a slot before.
+// columnOf is the column that a slot holds, whether it was read before or stands further on.
 func (p *parser) columnOf(s slot) KnownColumn {
-	if len(s.args) > 0 {
-		if ref, ok := p.out.Slots[s.args[0]].(ColumnRef); ok {
-			for _, c := range p.known.Columns(p.series) {
-				if c.Name == ref.Column {
-					return c
-				}
-			}
+	if len(s.args) == 0 {
+		return KnownColumn{}
+	}
+	ref, ok := p.out.Slots[s.args[0]].(ColumnRef)
+	if !ok {
+		return p.columnAhead(s.args[0])
+	}
+	for _, c := range p.known.Columns(p.series) {
+		if c.Name == ref.Column {
+			return c
+		}
+	}
+	return KnownColumn{}
+}
+
+// columnAhead finds the column of a slot further on: what stands last after the
+// word that comes before that slot in the phrase.
+func (p *parser) columnAhead(name string) KnownColumn {
+	k := slices.IndexFunc(p.cmd.nodes, func(n node) bool { return n.kind == slotNode && n.slot.name == name })
+	if k < 1 || p.cmd.nodes[k-1].kind != wordNode {
+		return KnownColumn{}
+	}
+	from := p.i
+	defer func() { p.i = from }()
+	for at := len(p.toks) - 2; at > from; at-- {
+		p.i = at
+		if p.isWord(0, p.cmd.nodes[k-1].words...) {
+			p.i++
+			c, _ := p.readColumn()
+			return c
 		}
 	}
 	return KnownColumn{}

@@ -62,7 +62,11 @@ func (p *parser) longest(names []string) (which, tokens int) {
 // boundary reports whether a name may end at the character offset: at the end of a
 // token, and not in the middle of what would be one bare word.
 func (p *parser) boundary(e int) bool {
-	if e < len(p.in) && e > 0 && isWord(p.in[e]) && isWord(p.in[e-1]) {
+	inWord := isWord
+	if p.expression {
+		inWord = inName
+	}
+	if e < len(p.in) && e > 0 && inWord(p.in[e]) && inWord(p.in[e-1]) {
 		return false
 	}
 	_, found := slices.BinarySearchFunc(p.toks, e, func(t token, e int) int { return cmp.Compare(t.end, e) })

@@ -21,16 +21,20 @@ import (
 //	response         a number column or a function of one
 //	number category column            one column: of numbers, of levels, any
 //	columns terms                     lists
-//	level SLOT, levels SLOT           of the column read into that slot before
+//	level SLOT, levels SLOT           of the column in that slot, before or after
 //	condition                         pins is none and load > 300 N
 //	given                             pins pair or none, density 620 kg/m3
+//	expression                        load / (34 mm * 30 mm)
+//	which                             specimen 7, 9 or for load > 300 N
 //	result KIND …, results KIND …     results of these kinds (no kind: any)
-//	series                            an open series
-//	name                              a new name
+//	series, manyseries                an open series, two and more
+//	name, newcolumn                   a new name; that of a column may have blanks
+//	words                             quoted, or all up to the next word of the phrase
 //	file, files                       one word each, or quoted
 //	quoted, texts, rest               text in quotation marks, a list of words or
 //	                                  texts, all that is left of the command
 //	amount percent count extent unit  10 N or 10%; 90%; 7; 5 or 5 to 12; kgf
+//	amounts SLOT                      500 kg/m3, 600, beside the column in that slot
 //	choice WORD …                     one of these words
 //
 // Options and clauses are phrases that start with a word. They follow the

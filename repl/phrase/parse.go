@@ -86,9 +86,11 @@ type parser struct {
 	rank  int
 	wants []want      // what could have stood at the furthest token asked about
 	at    int         // that token
-	depth int         // of brackets and `not` in a condition
+	depth int         // of brackets, signs and `not` in a condition or an expression
 	asked KnownColumn // the column of the condition before
-	spans []span      // the names met, for rewriting examples
+
+	expression bool   // the tokens are those of an expression
+	spans      []span // the names met, for rewriting examples
 }
 
 // span is a stretch of the input that names something of the session.
@@ -209,13 +211,13 @@ func (p *parser) typed(from, to int) string {
 	return string(p.in[p.toks[from].start:p.toks[to-1].end])
 }
 
-// isWord reports whether the token k from here is the bare word.
+// isWord reports whether the token k from here is the bare word, or the mark.
 func (p *parser) isWord(k int, words ...string) bool {
 	if p.i+k >= len(p.toks) {
 		return false
 	}
 	t := p.toks[p.i+k]
-	return t.kind == wordToken && slices.Contains(words, t.text)
+	return (t.kind == wordToken || t.kind == markToken) && slices.Contains(words, t.text)
 }
 
 // word takes one of the words, or notes that it could have stood here.

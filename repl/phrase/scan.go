@@ -79,6 +79,10 @@ func isWord(r rune) bool {
 	return unicode.IsLetter(r) || unicode.IsNumber(r) || unicode.IsMark(r) || strings.ContainsRune("_-./°·'", r)
 }
 
+// inName reports whether a word inside an expression may hold the character: as
+// isWord, but no operator.
+func inName(r rune) bool { return r == '_' || isWord(r) && !strings.ContainsRune("-./·", r) }
+
 // quoted reads the text in quotation marks at i: a doubled mark stands for itself.
 func quoted(in []rune, i int) (text string, end int, closed bool) {
 	var b strings.Builder
@@ -119,9 +123,13 @@ type token struct {
 }
 
 // scan reads a whole command; the last token is always an endToken.
-func scan(in []rune) []token {
+func scan(in []rune) []token { return scanFrom(in, 0, false) }
+
+// scanFrom reads from a character on. In an expression a word holds no operator and
+// a number no sign.
+func scanFrom(in []rune, start int, expression bool) []token {
 	var out []token
-	for i := 0; ; {
+	for i := start; ; {
 		from := i
 		for i < len(in) && unicode.IsSpace(in[i]) {
 			i++
@@ -130,23 +138,27 @@ func scan(in []rune) []token {
 		if i == len(in) {
 			return append(out, t)
 		}
-		scanOne(in, &t)
+		scanOne(in, &t, expression)
 		i = t.end
 		out = append(out, t)
 	}
 }
 
-func scanOne(in []rune, t *token) {
+func scanOne(in []rune, t *token, expression bool) {
 	i := t.start
 	r := in[i]
-	if end := numberEnd(in, i, !t.glued || !isWord(in[max(i-1, 0)])); end > i {
+	inWord := isWord
+	if expression {
+		inWord = inName
+	}
+	if end := numberEnd(in, i, !expression && (!t.glued || !isWord(in[max(i-1, 0)]))); end > i {
 		t.kind, t.end = numberToken, end
 		t.text = strings.Replace(string(in[i:end]), "−", "-", 1)
 		t.number = parseFloat(t.text)
 		return
 	}
 	switch {
-	case isQuote(r) && opensAt(in, i):
+	case isQuote(r) && (opensAt(in, i) || !inWord(in[i-1]) && !isQuote(in[i-1])):
 		var closed bool
 		t.kind = quoteToken
 		if t.text, t.end, closed = quoted(in, i); !closed {
@@ -154,8 +166,8 @@ func scanOne(in []rune, t *token) {
 		}
 	case r == ',':
 		t.kind, t.text, t.end = commaToken, ",", i+1
-	case isWord(r):
-		for t.end = i; t.end < len(in) && isWord(in[t.end]); t.end++ {
+	case inWord(r):
+		for t.end = i; t.end < len(in) && inWord(in[t.end]); t.end++ {
 		}
 		t.kind, t.text = wordToken, strings.ToLower(string(in[i:t.end]))
 	default:

@@ -23,31 +23,37 @@ var allSlotTypes map[string]slotType
 
 func init() {
 	allSlotTypes = map[string]slotType{
-		"response":  {want: wantColumn("number"), read: readResponse},
-		"number":    {want: wantColumn("number"), read: readOneColumn("number")},
-		"category":  {want: wantColumn("category"), read: readOneColumn("category")},
-		"column":    {want: wantColumn(""), read: readOneColumn("")},
-		"columns":   {show: "COLUMN, …", want: wantColumn(""), read: readColumns},
-		"terms":     {want: wantTerm, read: readTerms},
-		"level":     {want: wantLevel, read: readLevelSlot},
-		"levels":    {show: "LEVEL, …", want: wantLevel, read: readLevels},
-		"condition": {show: "CONDITION", want: wantColumn(""), read: readCondition},
-		"given":     {show: "COLUMN VALUE, …", want: wantColumn(""), read: readGiven},
-		"result":    {want: wantResult, read: readResult},
-		"results":   {show: "RESULT, …", want: wantResult, read: readResults},
-		"series":    {show: "SERIES", want: wantSeries, read: readSeries},
-		"name":      {show: "NAME", want: fixed("a new name", "name"), read: readNewName},
-		"file":      {show: "FILE", want: wantFile, read: readFile},
-		"files":     {show: "FILE …", want: wantFile, read: readFiles},
-		"rest":      {want: fixed("text", "text"), read: readRest},
-		"quoted":    {show: `"TEXT"`, want: fixed("text in quotation marks", "text"), read: readQuoted},
-		"texts":     {show: `"TEXT", …`, want: fixed("a word or a text in quotation marks", "text"), read: readTexts},
-		"amount":    {show: "AMOUNT", want: fixed("a number", "number"), read: readAmountSlot},
-		"percent":   {show: "N%", want: fixed("a percentage between 0% and 100%", "percent"), read: readPercent},
-		"count":     {show: "N", want: fixed("a whole number", "number"), read: readCount},
-		"extent":    {show: "N or N to M", want: fixed("a whole number", "number"), read: readExtent},
-		"unit":      {want: wantUnit, read: readUnit},
-		"choice":    {want: wantChoice, read: readChoice},
+		"response":   {want: wantColumn("number"), read: readResponse},
+		"number":     {want: wantColumn("number"), read: readOneColumn("number")},
+		"category":   {want: wantColumn("category"), read: readOneColumn("category")},
+		"column":     {want: wantColumn(""), read: readOneColumn("")},
+		"columns":    {show: "COLUMN, …", want: wantColumn(""), read: readColumns},
+		"terms":      {want: wantTerm, read: readTerms},
+		"level":      {want: wantLevel, read: readLevelSlot},
+		"levels":     {show: "LEVEL, …", want: wantLevel, read: readLevels},
+		"condition":  {show: "CONDITION", want: wantColumn(""), read: readCondition},
+		"which":      {show: "specimen NAME, … or for CONDITION", want: wantWhich, read: readWhich},
+		"expression": {show: "EXPRESSION", want: wantOperand, read: readExpression},
+		"given":      {show: "COLUMN VALUE, …", want: wantColumn(""), read: readGiven},
+		"result":     {want: wantResult, read: readResult},
+		"results":    {show: "RESULT, …", want: wantResult, read: readResults},
+		"series":     {show: "SERIES", want: wantSeries, read: readSeries},
+		"manyseries": {show: "SERIES, …", want: wantSeries, read: readManySeries},
+		"name":       {show: "NAME", want: fixed("a new name", "name"), read: readNewName},
+		"file":       {show: "FILE", want: wantFile, read: readFile},
+		"files":      {show: "FILE …", want: wantFile, read: readFiles},
+		"rest":       {want: fixed("text", "text"), read: readRest},
+		"words":      {want: fixed("a word or a text in quotation marks", "text"), read: readWords},
+		"newcolumn":  {show: "NAME", want: fixed("a name that starts with a letter", "name"), read: readNewColumn},
+		"quoted":     {show: `"TEXT"`, want: fixed("text in quotation marks", "text"), read: readQuoted},
+		"texts":      {show: `"TEXT", …`, want: fixed("a word or a text in quotation marks", "text"), read: readTexts},
+		"amount":     {show: "AMOUNT", want: fixed("a number", "number"), read: readAmountSlot},
+		"amounts":    {show: "AMOUNT, …", want: fixed("a number", "number"), read: readAmounts},
+		"percent":    {show: "N%", want: fixed("a percentage between 0% and 100%", "percent"), read: readPercent},
+		"count":      {show: "N", want: fixed("a whole number", "number"), read: readCount},
+		"extent":     {show: "N or N to M", want: fixed("a whole number", "number"), read: readExtent},
+		"unit":       {want: wantUnit, read: readUnit},
+		"choice":     {want: wantChoice, read: readChoice},
 	}
 }
 
@@ -157,6 +163,28 @@ func readSeries(p *parser, s slot) (Node, bool) {
 	}
 	p.spans = append(p.spans, span{start: from, end: p.i, kind: seriesSpan, name: names[k]})
 	return Name{Text: names[k], At: at}, true
+}
+
+// readManySeries reads two series or more; the columns after them are the first one's.
+func readManySeries(p *parser, s slot) (Node, bool) {
+	list := NameList{At: p.place()}
+	ok := p.list(func() bool {
+		n, ok := readSeries(p, s)
+		if name, isName := n.(Name); isName {
+			list.List = append(list.List, name)
+		}
+		return ok
+	})
+	if !ok {
+		return nil, false
+	}
+	if len(list.List) < 2 {
+		return nil, p.need(want{what: "a comma and another series", code: "series"})
+	}
+	if first := list.List[0].Text; first != "" {
+		p.series = first
+	}
+	return list, true
 }
 
 func readNewName(p *parser, s slot) (Node, bool) {

@@ -55,7 +55,7 @@ const (
 )
 
 // analysis is the clauses every analysis command takes.
-var analysis = []Clause{For, From, As, Confidence, Worth}
+var analysis = []Clause{For, From, As, Each, Confidence, Worth}
 
 // Table is the whole language.
 var Table = []Entry{
@@ -90,6 +90,44 @@ var Table = []Entry{
 		Help:  "says what kind of column it is", Example: "treat thickness as category"},
 	{Name: "levels", Kind: "levels", Group: Bringing, Phrase: "levels of {column:category} are {levels:levels column}",
 		Help: "the order of a category's levels, the baseline first", Example: "levels of pins are none, single, pair, offset"},
+
+	{Name: "merge", Kind: "merge", Group: Bringing,
+		Phrase: "merge levels {levels:levels column} into {into:words} of {column:category}",
+		Help:   "makes one level of several, or tidies a spelling", Example: "merge levels single, pair into pinned of pins"},
+	{Name: "rename", Kind: "rename", Group: Bringing, Phrase: "rename {column:column} to {name:newcolumn}",
+		Help: "gives a column another name", Example: "rename load to peak load"},
+	{Name: "convert", Kind: "convert", Group: Bringing, Phrase: "convert {column:number} to {unit:unit}",
+		Help: "turns a column's numbers into another unit", Example: "convert load to kN"},
+	{Name: "work out", Kind: "work out", Group: Bringing, Phrase: "work out {name:newcolumn} = {expression:expression}",
+		Help: "a new column worked out from others, units and all", Example: "work out moment = load * 80 mm"},
+	{Name: "band into", Kind: "band", Group: Bringing, Clauses: []Clause{As}, Phrase: "band {column:number} into {n:count}",
+		Help: "a number column cut into levels with about as many specimens each", Example: "band density into 3"},
+	{Name: "band at", Kind: "band", Group: Bringing, Clauses: []Clause{As}, Phrase: "band {column:number} at {cuts:amounts column}",
+		Help: "a number column cut into levels at the values you name", Example: "band density at 500, 600"},
+	{Name: "set aside", Kind: "set aside", Group: Bringing, Phrase: "set aside {which:which} because {reason:quoted}",
+		Help: "leaves specimens out without losing them; every later result says how many", Example: `set aside specimen 7, 9 because "knot at the pin"`},
+	{Name: "bring back", Kind: "bring back", Group: Bringing, Phrase: "bring back {which:which}",
+		Help: "takes specimens in again that were set aside", Example: "bring back specimen 7"},
+	{Name: "show aside", Kind: "show", Group: Bringing, Clauses: []Clause{From}, Phrase: "show aside",
+		Help: "which specimens are set aside, and why", Example: "show aside"},
+	{Name: "pool", Kind: "pool", Group: Bringing, Phrase: "pool {list:manyseries} as {name:name}",
+		Help: "series one below the other, with a column that says which is which", Example: "pool gates, gates_spring as all"},
+	{Name: "line up", Kind: "line up", Group: Bringing, Phrase: "line up {list:manyseries} by {key:column} as {name:name}",
+		Help: "the columns of two series side by side, matched by a column both have", Example: "line up gates, gates_spring by board as both"},
+	{Name: "read curves", Kind: "curves", Group: Bringing, Phrase: "read curves {files:files} by {key:column}",
+		Options: []Option{
+			{"taking", "taking {load:words} as load, {slip:words} as slip"},
+			{"drop", "drop {drop:percent}"},
+		},
+		Help: "load-slip readings: adds what each curve shows, such as stiffness, as columns", Example: "read curves gates_slip.csv by board"},
+	{Name: "calibrate", Kind: "calibrate", Group: Bringing, Phrase: "calibrate {column:number} from {file:file}",
+		Help: "corrects a column by the table of its gauge (columns reading and true)", Example: "calibrate load from gauge.csv"},
+	{Name: "write", Kind: "write", Group: Bringing, Clauses: []Clause{From}, Phrase: "write {file:file}",
+		Help: "the series as a CSV, with a file beside it for what a CSV cannot hold", Example: "write gates_done.csv"},
+	{Name: "close", Kind: "close", Group: Bringing, Phrase: "close {series:series}",
+		Help: "puts a series away, with the results made on it", Example: "close gates"},
+	{Name: "forget", Kind: "forget", Group: Bringing, Phrase: "forget {result:result}",
+		Help: "drops a result, so that its name is free again", Example: "forget fit1"},
 
 	{Name: "average", Kind: "average", Group: Looking, Clauses: analysis,
 		Phrase: "average {y:response} by {a:category}[, {b:category}]",
@@ -128,6 +166,9 @@ var Table = []Entry{
 			{"line", "line of {fit:result fit}"},
 		}, drawing...),
 		Help: "points, and the line and range of a fit", Example: "draw load against density by pins line of fit1"},
+	{Name: "draw curves", Kind: "draw", Group: Drawing, Clauses: []Clause{For, From, To}, Options: drawing,
+		Phrase: "draw curves [by {a:category}]",
+		Help:   "the load-slip curve of every specimen, with its first drop", Example: "draw curves by pins"},
 	{Name: "draw residuals", Kind: "draw", Group: Drawing, Clauses: []Clause{To}, Options: drawing,
 		Phrase: "draw residuals [of {fit:result fit}]",
 		Help:   "what a fit left over, against what it expected", Example: "draw residuals of fit1"},
@@ -148,6 +189,8 @@ var Table = []Entry{
 		Help: "how sure a range is meant to be", Example: "ranges 90%"},
 	{Name: "worth", Kind: "worth", Group: Book, Phrase: "worth {amount:amount}",
 		Help: "the smallest difference that matters to you", Example: "worth 10%"},
+	{Name: "chalk point", Kind: "chalk point", Group: Book, Phrase: "chalk point {amount:amount}",
+		Help: "below which your glue dries white and weak: read the tin", Example: "chalk point 13 degC"},
 	{Name: "seed", Kind: "seed", Group: Book, Phrase: "seed {n:count}",
 		Help: "the start of every random draw, so that a book replays alike", Example: "seed 7"},
 	{Name: "digits", Kind: "digits", Group: Book, Phrase: "digits {n:count}",

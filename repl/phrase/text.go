@@ -108,3 +108,57 @@ func (p *parser) bare() (string, bool) {
 	}
 	return "", false
 }
+
+// readWords reads a quoted text, or the bare words up to the next word of the phrase.
+func readWords(p *parser, _ slot) (Node, bool) {
+	at, from := p.place(), p.i
+	if t := p.tok(); t.kind == quoteToken {
+		p.i++
+		return Text{Text: t.text, At: at}, true
+	}
+	for !p.stops() && (p.tok().kind == wordToken || p.tok().kind == numberToken || p.i > from && p.tok().glued && p.tok().kind == markToken) {
+		p.i++
+	}
+	if p.i == from {
+		return nil, p.need(want{what: "a word or a text in quotation marks", code: "text"})
+	}
+	return Text{Text: p.typed(from, p.i), At: at}, true
+}
+
+// readNewColumn reads the name of a column to come: words, the first letter a letter.
+func readNewColumn(p *parser, s slot) (Node, bool) {
+	w := want{what: "a name that starts with a letter", code: "name"}
+	if t := p.tok(); t.kind != wordToken && t.kind != quoteToken || t.text == "" || !unicode.IsLetter([]rune(t.text)[0]) {
+		return nil, p.need(w)
+	}
+	if p.stops() {
+		return nil, p.need(w)
+	}
+	return readWords(p, s)
+}
+
+func wantWhich(*parser, slot) want { return literal([]string{"specimen", "for"}) }
+
+// readWhich reads specimens by name or by a condition.
+func readWhich(p *parser, s slot) (Node, bool) {
+	out := Which{At: p.place()}
+	switch {
+	case p.word("for"):
+		c, ok := p.or()
+		out.Condition = c
+		return out, ok
+	case p.isWord(0, "specimen", "specimens"):
+		p.i++
+		ok := p.list(func() bool {
+			at := p.place()
+			text, ok := "", false
+			if !p.stops() {
+				text, ok = p.bare()
+			}
+			out.Specimens = append(out.Specimens, Text{Text: text, At: at})
+			return ok || p.need(want{what: "the name or the number of a specimen", code: "text"})
+		})
+		return out, ok
+	}
+	return nil, p.need(wantWhich(p, s))
+}

@@ -87,6 +87,19 @@ type Amount struct {
 	At      int
 }
 
+// Amounts is a list of amounts.
+type Amounts struct {
+	List []Amount
+	At   int
+}
+
+// Which picks specimens, by name or by a condition: one of the two is there.
+type Which struct {
+	Specimens []Text // as typed
+	Condition Condition
+	At        int
+}
+
 // Count is a whole number.
 type Count struct {
 	Value int
@@ -182,6 +195,8 @@ func (n Text) Place() int      { return n.At }
 func (n Texts) Place() int     { return n.At }
 func (n Choice) Place() int    { return n.At }
 func (n Amount) Place() int    { return n.At }
+func (n Amounts) Place() int   { return n.At }
+func (n Which) Place() int     { return n.At }
 func (n Count) Place() int     { return n.At }
 func (n Extent) Place() int    { return n.At }
 func (n UnitRef) Place() int   { return n.At }

@@ -26,6 +26,30 @@ func (p *parser) unitHere() (units.Unit, bool) {
 	return units.Unit{}, false
 }
 
+// unitInExpression reads the longest unit that stands here without a blank: all of
+// N/mm2, but only the N of N/thickness. It gives the canonical spelling.
+func (p *parser) unitInExpression() (string, bool) {
+	t := p.tok()
+	if p.isMark("%") {
+		u, ok := p.unitHere()
+		return u.String(), ok
+	}
+	if t.kind != wordToken {
+		return "", false
+	}
+	last := p.i
+	for k := p.i + 1; p.toks[k].glued && p.toks[k].kind != endToken && isWord(p.in[p.toks[k].start]); k++ {
+		last = k
+	}
+	for ; last >= p.i; last-- {
+		if u, ok := units.Word(p.typed(p.i, last+1)); ok {
+			p.i = last + 1
+			return u.String(), true
+		}
+	}
+	return "", false
+}
+
 // unitsFor are the units that go with a column; with none, all of them.
 func unitsFor(c KnownColumn) []string {
 	own, _ := units.Parse(c.Unit)
@@ -112,6 +136,17 @@ func (p *parser) checkUnit(c KnownColumn, x Amount) {
 func readAmountSlot(p *parser, _ slot) (Node, bool) {
 	x, ok := p.amount("a number", KnownColumn{})
 	return x, ok
+}
+
+// readAmounts reads amounts that stand beside the column of another slot.
+func readAmounts(p *parser, s slot) (Node, bool) {
+	c, out := p.columnOf(s), Amounts{At: p.place()}
+	ok := p.list(func() bool {
+		x, ok := p.amountOf(c)
+		out.List = append(out.List, x)
+		return ok
+	})
+	return out, ok
 }
 
 func readPercent(p *parser, s slot) (Node, bool) {

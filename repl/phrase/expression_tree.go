@@ -1,0 +1,190 @@
+package phrase
+
+import (
+	"math"
+	"strconv"
+	"strings"
+	"unicode"
+)
+
+// Expression gives one value a specimen: a tree of Constant, Words, ColumnValue,
+// Negative, Arithmetic, FunctionOf and Choose.
+type Expression interface {
+	Place() int
+	// String writes the expression so that it reads back as the same tree.
+	String() string
+}
+
+// Constant is a number; a percentage has the unit percent.
+type Constant struct {
+	Value Amount
+	At    int
+}
+
+// Words is a quoted text.
+type Words struct {
+	Text string
+	At   int
+}
+
+// ColumnValue is the specimen's own value in a column.
+type ColumnValue struct {
+	Column ColumnRef
+	At     int
+}
+
+// Negative turns the sign.
+type Negative struct {
+	Inner Expression
+	At    int
+}
+
+// Arithmetic is Left Op Right, Op being + - * / or ^; At is where Op stands.
+type Arithmetic struct {
+	Op          string
+	Left, Right Expression
+	At          int
+}
+
+// FunctionOf is a function of values: ln, log10, exp, sqrt, abs, round of one value, least and most
+// of two and more.
+type FunctionOf struct {
+	Function  string
+	Arguments []Expression
+	At        int
+}
+
+// Choose is Then where If holds, and Otherwise where it is known not to.
+type Choose struct {
+	If              Condition
+	Then, Otherwise Expression
+	At              int
+}
+
+func (e Constant) Place() int    { return e.At }
+func (e Words) Place() int       { return e.At }
+func (e ColumnValue) Place() int { return e.At }
+func (e Negative) Place() int    { return e.At }
+func (e Arithmetic) Place() int  { return e.At }
+func (e FunctionOf) Place() int  { return e.At }
+func (e Choose) Place() int      { return e.At }
+
+func (e Constant) String() string {
+	return strings.TrimSpace(strconv.FormatFloat(e.Value.Value, 'g', -1, 64) + " " + e.Value.Unit)
+}
+
+func (e Words) String() string { return quote(e.Text) }
+
+func (e ColumnValue) String() string {
+	name := e.Column.Column
+	plain := name != "" && (unicode.IsLetter([]rune(name)[0]) || name[0] == '_')
+	for _, r := range name {
+		plain = plain && inName(r)
+	}
+	switch name {
+	case "if", "otherwise", "and", "or", "column":
+		plain = false
+	}
+	if plain {
+		return name
+	}
+	return "column " + quote(name)
+}
+
+func (e Negative) String() string { return "-" + bracketed(e.Inner, signedRank) }
+
+func (e Arithmetic) String() string {
+	rank := rankOf(e)
+	left, right := rank, rank+1
+	if rank == powerRank {
+		left, right = operandRank, signedRank
+	}
+	return bracketed(e.Left, left) + " " + e.Op + " " + bracketed(e.Right, right)
+}
+
+func (e FunctionOf) String() string {
+	return e.Function + "(" + strings.Join(mapped(e.Arguments, Expression.String), ", ") + ")"
+}
+
+func (e Choose) String() string {
+	return bracketed(e.Then, sumRank) + " if " + spelledCondition(e.If) + ", otherwise " + e.Otherwise.String()
+}
+
+// How tightly an expression holds together.
+const (
+	choiceRank = iota
+	sumRank
+	productRank
+	signedRank
+	powerRank
+	operandRank
+)
+
+func rankOf(e Expression) int {
+	switch e := e.(type) {
+	case Choose:
+		return choiceRank
+	case Negative:
+		return signedRank
+	case Constant:
+		if math.Signbit(e.Value.Value) {
+			return signedRank
+		}
+	case Arithmetic:
+		switch e.Op {
+		case "+", "-":
+			return sumRank
+		case "*", "/":
+			return productRank
+		}
+		return powerRank
+	}
+	return operandRank
+}
+
+// bracketed writes an expression, in brackets where it does not hold together enough.
+func bracketed(e Expression, rank int) string {
+	if rankOf(e) < rank {
+		return "(" + e.String() + ")"
+	}
+	return e.String()
+}
+
+func quote(s string) string { return `"` + strings.ReplaceAll(s, `"`, `""`) + `"` }
+
+// spelledCondition writes a condition so that it reads back as the same tree.
+func spelledCondition(c Condition) string {
+	switch c := c.(type) {
+	case And:
+		return "(" + spelledCondition(c.Left) + ") and (" + spelledCondition(c.Right) + ")"
+	case Or:
+		return "(" + spelledCondition(c.Left) + ") or (" + spelledCondition(c.Right) + ")"
+	case Not:
+		return "not (" + spelledCondition(c.Inner) + ")"
+	case Compare:
+		return spelled(c.Column.Column) + " " + c.Op + " " + spelledValue(Value{Amount: &c.Value})
+	case Missing:
+		return spelled(c.Column.Column) + " is " + negated(c.Negate) + "missing"
+	case Is:
+		among := ""
+		if len(c.Values) > 1 {
+			among = "among "
+		}
+		return spelled(c.Column.Column) + " is " + negated(c.Negate) + among + strings.Join(mapped(c.Values, spelledValue), ", ")
+	}
+	return ""
+}
+
+func negated(negate bool) string {
+	if negate {
+		return "not "
+	}
+	return ""
+}
+
+func spelledValue(v Value) string {
+	if v.Amount == nil {
+		return quote(v.Text)
+	}
+	return Constant{Value: *v.Amount}.String()
+}
