@@ -1,0 +1,83 @@
+// Package resample draws at random on every core and gives the same answer on one: the
+// work is split into blocks, and each block draws from a stream of its own that the seed
+// and the number of the block settle between them.
+package resample
+
+import (
+	"context"
+	"encoding/binary"
+	"math/rand/v2"
+	"runtime"
+	"sync"
+	"sync/atomic"
+)
+
+// Work is n pieces of random work.
+type Work struct {
+	Seed   uint64
+	Pieces int // how many
+	Block  int // pieces that share a stream; part of what the answer depends on, like the seed
+	// Progress is told how many pieces are done, from any goroutine; nil: nobody asks.
+	Progress func(done, total int)
+}
+
+// Stream is the source of random numbers of one block of a seed: ChaCha8 (Bernstein 2008,
+// eight rounds) keyed by both, so that no two blocks share a sequence.
+func Stream(seed uint64, block int) *rand.Rand {
+	var key [32]byte
+	binary.LittleEndian.PutUint64(key[:], seed)
+	binary.LittleEndian.PutUint64(key[8:], uint64(block))
+	return rand.New(rand.NewChaCha8(key))
+}
+
+// Run does all pieces. Each core gets a worker from start, with whatever it needs to
+// itself; the worker is called once a block, in no order, with the block's stream and the
+// pieces from ≤ i < to, and writes what came of piece i where only piece i is kept. A
+// worker that takes long must look at ctx itself. The error is the first worker's, or
+// ctx's own: no block is begun once ctx is done.
+func Run(ctx context.Context, w Work, start func() func(draw *rand.Rand, from, to int) error) error {
+	size := max(w.Block, 1)
+	blocks := (w.Pieces + size - 1) / size
+	ctx, stop := context.WithCancelCause(ctx)
+	defer stop(nil)
+	var next, done atomic.Int64
+	var all sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), blocks) {
+		all.Go(func() {
+			work := start()
+			for ctx.Err() == nil {
+				block := int(next.Add(1)) - 1
+				if block >= blocks {
+					return
+				}
+				from := block * size
+				to := min(from+size, w.Pieces)
+				if err := work(Stream(w.Seed, block), from, to); err != nil {
+					stop(err)
+					return
+				}
+				if n := done.Add(int64(to - from)); w.Progress != nil {
+					w.Progress(int(n), w.Pieces)
+				}
+			}
+		})
+	}
+	all.Wait()
+	return context.Cause(ctx)
+}
+
+// BlockFor is a block size for pieces that cost about that many steps of a nanosecond
+// each: one to a thousand pieces, a few milliseconds of work.
+func BlockFor(cost int) int {
+	const steps = 4_000_000
+	return max(1, min(1000, steps/max(cost, 1)))
+}
+
+// Pick draws m of the values to the front of the slice, every choice and order of m
+// alike (Fisher & Yates 1938, cut short).
+func Pick(draw *rand.Rand, values []float64, m int) {
+	for i := range m {
+		j := i + int(draw.Uint64N(uint64(len(values)-i)))
+		values[i], values[j] = values[j], values[i]
+	}
+}
