@@ -177,7 +177,7 @@ func TestClosedForm(t *testing.T) {
 	for _, c := range shapes() {
 		for _, n := range []int{10, 100, 10000} {
 			t.Run(fmt.Sprintf("%s/%d", c.name, n), func(t *testing.T) {
-				m, err := Measure2(c.read(n))
+				m, err := usual(c.read(n))
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -194,14 +194,14 @@ func TestClosedForm(t *testing.T) {
 	}
 }
 
-// Measure2 measures with the usual options, from two results.
-func Measure2(slip, load []float64) (*Measures, error) { return Measure(slip, load, Options{}) }
+// usual measures with the usual options.
+func usual(slip, load []float64) (*Measures, error) { return Measure(slip, load, Options{}) }
 
 // A reading above half the span's slack shows the level of no load: 17 is taken off.
 func TestSlackWithOffset(t *testing.T) {
 	for _, n := range []int{25, 100, 10000} {
 		c := pieces("", corner{0, 17}, corner{1, 17}, corner{4, 377})
-		m, err := Measure2(c.read(n))
+		m, err := usual(c.read(n))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -241,7 +241,7 @@ func TestCornerBetweenReadings(t *testing.T) {
 	for _, at := range []float64{2.1, 2.2, 2.3, 2.4, 2.5} {
 		c := pieces("", corner{0, 0}, corner{at, 100 * at}, corner{6, 100*at + 10*(6-at)})
 		c.corners = nil
-		m, err := Measure2(c.read(10))
+		m, err := usual(c.read(10))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -46,7 +46,9 @@ func (c *curve) line() (line, Reason) {
 	if !(l.to-l.from > 1e-12*(c.slip[c.top]-c.slip[0])) {
 		return l, Upright
 	}
-	sums := lineSums{x: l.from, y: first, midX: (l.from + l.to) / 2, midY: (low + high) / 2 * c.most}
+	width := l.to - l.from
+	sums := lineSums{y: first, width: width, midX: (l.from + l.to) / 2, midY: (low + high) / 2 * c.most}
+	sums.x = sums.at(l.from)
 	for i := l.begin; i < l.end; {
 		x, y, n := c.slip[i], 0., 0
 		for ; i < l.end && c.slip[i] == x; i++ {
@@ -56,12 +58,11 @@ func (c *curve) line() (line, Reason) {
 		sums.to(x, y)
 	}
 	sums.to(l.to, high*c.most)
-	width := l.to - l.from
-	l.slope = 12 * sums.xy / (width * width * width)
+	l.slope = 12 * sums.xy / width
 	if !(l.slope > 0) {
 		return l, NotRising
 	}
-	l.foot = sums.midX - (sums.midY+sums.area/width)/l.slope
+	l.foot = sums.midX - (sums.midY+sums.area)/l.slope
 	return l, ""
 }
 
@@ -72,20 +73,22 @@ func (p path) crossing(i int, load float64) float64 {
 	return p.slip[i-1] + t*(p.slip[i]-p.slip[i-1])
 }
 
-// lineSums integrates along straight pieces, from the middle of the window.
+// lineSums integrates along straight pieces, slip counted from the middle of the window in
+// widths of it, load from midY.
 type lineSums struct {
-	x, y       float64 // the last corner
-	midX, midY float64
-	area, xy   float64 // ∫(y − midY), ∫(x − midX)(y − midY)
+	width, midX, midY float64
+	x, y              float64 // the last corner; x as counted here
+	area, xy          float64 // ∫(y − midY) dx and ∫x(y − midY) dx
 }
 
+func (s *lineSums) at(slip float64) float64 { return (slip - s.midX) / s.width }
+
 // to adds the piece to the next corner; Simpson's rule is exact for the product of two lines.
-func (s *lineSums) to(x, y float64) {
-	dx := x - s.x
-	x0, y0, x1, y1 := s.x-s.midX, s.y-s.midY, x-s.midX, y-s.midY
-	s.area += dx * (y0 + y1) / 2
-	s.xy += dx * (x0*y0 + (x0+x1)*(y0+y1) + x1*y1) / 6
-	s.x, s.y = x, y
+func (s *lineSums) to(slip, y float64) {
+	x0, y0, x1, y1 := s.x, s.y-s.midY, s.at(slip), y-s.midY
+	s.area += (x1 - x0) * (y0 + y1) / 2
+	s.xy += (x1 - x0) * (x0*y0 + (x0+x1)*(y0+y1) + x1*y1) / 6
+	s.x, s.y = x1, y
 }
 
 // noiseBetween estimates the sd of one load reading from how far each lies from the

@@ -98,7 +98,7 @@ func TestNoise(t *testing.T) {
 
 func (c shape) checkNoisy(t *testing.T, n int, sd float64, seed uint64, tolerance [kinds]float64) {
 	t.Helper()
-	m, err := Measure2(c.noisy(n, sd, seed))
+	m, err := usual(c.noisy(n, sd, seed))
 	if err != nil {
 		t.Fatal(err)
 	}

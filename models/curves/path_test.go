@@ -44,7 +44,7 @@ func TestUnloadingLoops(t *testing.T) {
 				left += len(ls)
 				slip, load = slices.Insert(slip, at, ls...), slices.Insert(load, at, ll...)
 			}
-			m, err := Measure2(slip, load)
+			m, err := usual(slip, load)
 			expect(t, m, err, ofDuctile, 1e-9)
 			got := 0
 			for _, l := range m.Way.Loops {
@@ -63,7 +63,7 @@ func TestTakenOff(t *testing.T) {
 	for _, share := range []float64{0.8, 0.6, 0.4, 0.2, 0} {
 		slip, load = append(slip, 6-(1-share)*2), append(load, share*240)
 	}
-	m, err := Measure2(slip, load)
+	m, err := usual(slip, load)
 	expect(t, m, err, ofDuctile, 1e-9)
 	if m.Way.TakenOff != 5 || m.Why[FirstDropLoad] != NeverDrops {
 		t.Errorf("%+v, first drop %v", m.Way, m.Values[FirstDropLoad])
@@ -73,7 +73,7 @@ func TestTakenOff(t *testing.T) {
 // A break during which slip springs back is a drop, straight down.
 func TestSpringsBack(t *testing.T) {
 	slip, load := ductile().read(100)
-	m, err := Measure2(append(slip, 5.8, 5.9, 6.2), append(load, 40, 38, 36))
+	m, err := usual(append(slip, 5.8, 5.9, 6.2), append(load, 40, 38, 36))
 	expect(t, m, err, ofDuctile, 1e-9)
 	if m.Values[FirstDropLoad] != 240 || m.Way.Back != 2 || m.Values[LoadAfterDrop] == m.Values[LoadAfterDrop] {
 		t.Errorf("%+v, %+v", m.Way, m.Values)
@@ -90,7 +90,7 @@ func TestShuffled(t *testing.T) {
 				slip[i], slip[j] = slip[j], slip[i]
 				load[i], load[j] = load[j], load[i]
 			})
-			m, err := Measure2(slip, load)
+			m, err := usual(slip, load)
 			expect(t, m, err, ofDuctile, 1e-9)
 			if !m.Way.Sorted {
 				t.Errorf("%d readings, seed %d: not put in order", n, seed)
@@ -99,7 +99,7 @@ func TestShuffled(t *testing.T) {
 	}
 	slip, load := ductile().read(100)
 	half := len(slip) / 2
-	m, err := Measure2(slices.Concat(slip[half:], slip[:half]), slices.Concat(load[half:], load[:half]))
+	m, err := usual(slices.Concat(slip[half:], slip[:half]), slices.Concat(load[half:], load[:half]))
 	expect(t, m, err, ofDuctile, 1e-9)
 }
 
@@ -115,12 +115,12 @@ func TestSlipNoise(t *testing.T) {
 			rounded[i] = math.Round(slip[i]*20) / 20
 			slip[i] += 0.012 * r.NormFloat64()
 		}
-		m, err := Measure2(slip, load)
+		m, err := usual(slip, load)
 		expect(t, m, err, ofDuctile, 0.02)
 		if m.Way.Back == 0 || m.Way.Sorted || len(m.Way.Loops) > 0 || m.Why[FirstDropLoad] != NeverDrops {
 			t.Errorf("seed %d: %+v", seed, m.Way)
 		}
-		m, err = Measure2(rounded, load)
+		m, err = usual(rounded, load)
 		expect(t, m, err, ofDuctile, 0.02)
 	}
 }
@@ -139,7 +139,7 @@ func TestHold(t *testing.T) {
 	for s := 0.89; s <= 2.42; s += 0.01 {
 		slip, load = append(slip, s), append(load, 100*(s-0.02))
 	}
-	m, err := Measure2(slip, load)
+	m, err := usual(slip, load)
 	expect(t, m, err, map[Kind]float64{Stiffness: 100}, 0.03)
 }
 
@@ -147,7 +147,7 @@ func TestHold(t *testing.T) {
 func TestFirstDrop(t *testing.T) {
 	for _, test := range []struct {
 		name     string
-		to, back float64 // falls from 100 at slip 1 to this, and has 100 again at 1 + back; max 300 at 3
+		to, back float64 // falls from 100 at slip 1 to this, and has 100 again at 1 + back; slip_at_max is 3
 		share    float64
 		want     float64
 	}{
@@ -159,9 +159,9 @@ func TestFirstDrop(t *testing.T) {
 		{"won back just too late", 50, 0.0301, 0, 100},
 	} {
 		for _, n := range []int{40, 10000} {
-			// slip_at_max is 3 while the line, begun at 0 with slope 100, ends at 120 = 1.2·100 after the fall
 			c := pieces("", corner{0, 0}, corner{1, 100}, corner{1, test.to}, corner{1 + test.back, 100}, corner{3, 220})
-			m, err := Measure(firstOf(c.read(n)), secondOf(c.read(n)), Options{Drop: test.share})
+			slip, load := c.read(n)
+			m, err := Measure(slip, load, Options{Drop: test.share})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -172,9 +172,6 @@ func TestFirstDrop(t *testing.T) {
 		}
 	}
 }
-
-func firstOf(a, _ []float64) []float64  { return a }
-func secondOf(_, b []float64) []float64 { return b }
 
 func TestReasons(t *testing.T) {
 	for _, test := range []struct {
@@ -187,12 +184,10 @@ func TestReasons(t *testing.T) {
 		{"straight up", []float64{0, 0, 0, 0, 1}, []float64{0, 20, 30, 50, 100}, Stiffness, Upright},
 		{"breaks below 40 %", []float64{0, 1, 2, 2, 3, 9}, []float64{0, 15, 30, 10, 12, 100}, Stiffness, DropsEarly},
 		{"no slip without a line", []float64{0, 1, 2, 3, 4}, []float64{30, 50, 70, 90, 100}, SlipAtMax, NoStiffness},
-		// Ever steeper: 40 % is reached at 2.5 on a line that meets the tangent at the last
-		// touch, beyond the end.
 		{"ends at the top", []float64{0, 1, 2, 3, 4}, []float64{0, 25, 50, 75, 100}, FirstDropLoad, NeverDrops},
 		{"nothing after", []float64{0, 1, 2, 3, 4, 4}, []float64{0, 25, 50, 75, 100, 20}, LoadAfterDrop, NothingAfter},
 	} {
-		m, err := Measure2(test.slip, test.load)
+		m, err := usual(test.slip, test.load)
 		if err != nil {
 			t.Fatal(test.name, err)
 		}
@@ -206,7 +201,7 @@ func TestReasons(t *testing.T) {
 // level: the first line has not reached the top's height where the curve ends.
 func TestMeetsOffCurve(t *testing.T) {
 	c := pieces("", corner{0, 0}, corner{4, 40}, corner{4.6, 100}, corner{5, 100})
-	m, err := Measure2(c.read(100))
+	m, err := usual(c.read(100))
 	if err != nil || m.Why[YieldLoad] != MeetsOffCurve {
 		t.Errorf("%v %v, %v", m.Values[YieldLoad], m.Why[YieldLoad], err)
 	}

@@ -11,8 +11,9 @@ const (
 	mostSteps   = 1e6  // steps up to the largest reading; a finer step is none
 	floatNoise  = 1e-9 // of the largest reading: how far a multiple may be from its value
 	distinct    = 5    // readings that must differ (zero apart) for a step to be seen
-	mostChunks  = 21   // one more than a twentieth of the readings can spoil
-	perChunk    = 3
+	mostChunks  = 21   // enough that some are free of strays
+	perChunk    = 4    // few enough that one in twenty strays leaves four in five chunks alone
+	golden      = 0.6180339887498949
 	mostDivisor = 1000 // how many times the readings' common step the step of nearly all may be
 )
 
@@ -61,13 +62,20 @@ type gauge struct {
 	step, share float64 // the best so far
 }
 
-// candidates are common measures of chunks of the readings (every c-th one) and of pairs
-// of chunks, so that a few stray readings spoil only theirs.
+// candidates are common measures of small chunks of the readings (all of them, or a
+// spread of many) and of pairs of chunks, so that stray readings spoil only theirs; the
+// largest first.
 func (g *gauge) candidates() []float64 {
-	chunks := max(1, min(mostChunks, len(g.values)/perChunk))
+	n := len(g.values)
+	chunks := max(1, min(mostChunks, n/perChunk))
 	measures := make([]float64, chunks)
-	for i, v := range g.values {
-		measures[i%chunks] = g.common(measures[i%chunks], v)
+	for i := range min(n, (mostChunks+1)*perChunk) {
+		at := i
+		if n > (mostChunks+1)*perChunk {
+			_, spread := math.Modf(float64(i) * golden)
+			at = int(spread * float64(n))
+		}
+		measures[i%chunks] = g.common(measures[i%chunks], g.values[at])
 	}
 	all := slices.Clone(measures)
 	for i, a := range measures {
@@ -76,7 +84,9 @@ func (g *gauge) candidates() []float64 {
 		}
 	}
 	slices.Sort(all)
-	return slices.Compact(all)
+	all = slices.Compact(all)
+	slices.Reverse(all)
+	return all
 }
 
 // common is the common measure of a and b, or zero once it is too fine to be a step.
@@ -94,7 +104,7 @@ func (g *gauge) common(a, b float64) float64 {
 
 // try takes a step over when nearly all readings are multiples of it and it is larger.
 func (g *gauge) try(step float64) {
-	if step*mostSteps < g.most {
+	if step*mostSteps < g.most || step <= g.step*(1+floatNoise) {
 		return
 	}
 	allowed := int((1 - nearlyAll) * float64(len(g.values)+g.zeros))
