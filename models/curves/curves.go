@@ -18,9 +18,9 @@ const (
 	MaxLoad       Kind = iota // the largest load
 	SlipAtMax                 // slip at the largest load, from the foot of the stiffness line
 	FirstDropLoad             // the load from which it first drops
-	Stiffness                 // slope between 10 % and 40 % of the largest load
-	YieldLoad                 // where the stiffness line meets the tangent of a sixth of its slope
-	EnergyToMax               // area under the curve up to the largest load
+	Stiffness                 // slope between 10 % and 40 % of the largest load: EN 26891 (ISO 6891), from memory
+	YieldLoad                 // where the stiffness line meets the tangent of a sixth of its slope: EN 12512, from memory
+	EnergyToMax               // area under the curve up to the largest load, by the trapezium rule (textbook)
 	EnergyTotal               // area up to the last reading, or the fall below 20 % of the largest load
 	LoadAfterDrop             // the largest load after the trough of the first drop
 	kinds
@@ -60,20 +60,23 @@ func (k Kind) Powers() (load, slip int) {
 type Reason string
 
 const (
-	StartsHigh     Reason = "starts-high"     // the first reading is above a quarter of the largest load: no rise from 10 % to see
-	Upright        Reason = "upright"         // slip does not move between 10 % and 40 %
-	NotRising      Reason = "not-rising"      // the line between 10 % and 40 % does not rise
-	DropsEarly     Reason = "drops-early"     // the first drop comes before 40 % of the largest load
-	NoStiffness    Reason = "no-stiffness"    // needs the stiffness line, which does not exist
-	NeverDrops     Reason = "never-drops"     // no fall of the share asked for that is not won back
-	NothingAfter   Reason = "nothing-after"   // no reading follows the lowest one after the drop
-	NeverSoftens   Reason = "never-softens"   // slope stays above a sixth of the stiffness up to the top or the first drop
-	MeetsOffCurve  Reason = "meets-off-curve" // the two lines meet beyond the curve
-	stiffnessNeeds        = 0.25              // share of the largest load a first reading may have and still show the rise
-	fewest                = 5                 // readings a curve needs
-	largest               = 1e100             // a magnitude whose products do not overflow
-	smallest              = 1 / largest       // a span whose products do not vanish
-	defaultDrop           = 0.05
+	StartsHigh    Reason = "starts-high"     // the first reading is above a quarter of the largest load: no rise from 10 % to see
+	Upright       Reason = "upright"         // slip does not move between 10 % and 40 %
+	NotRising     Reason = "not-rising"      // the line between 10 % and 40 % does not rise
+	DropsEarly    Reason = "drops-early"     // the first drop comes before 40 % of the largest load
+	NoStiffness   Reason = "no-stiffness"    // needs the stiffness line, which does not exist
+	NeverDrops    Reason = "never-drops"     // no fall of the share asked for that is not won back
+	NothingAfter  Reason = "nothing-after"   // no reading follows the lowest one after the drop
+	NeverSoftens  Reason = "never-softens"   // slope stays above a sixth of the stiffness up to the top or the first drop
+	MeetsOffCurve Reason = "meets-off-curve" // the two lines meet beyond the curve
+)
+
+const (
+	stiffnessNeeds = 0.25        // share of the largest load a first reading may have and still show the rise
+	fewest         = 5           // readings a curve needs
+	largest        = 1e100       // a magnitude whose products do not overflow
+	smallest       = 1 / largest // a span whose products do not vanish
+	defaultDrop    = 0.05
 )
 
 // Zero says what counts as no load.
@@ -151,10 +154,10 @@ type curve struct {
 	noise float64
 }
 
-// Measure takes the figures of one curve from its readings in test order (a missing slip
-// or load leaves the reading out). Sources of the figures: see the functions that work
-// them out. Loops of unloading are left out, so energies are those of the envelope. An
-// error is an *Error.
+// Measure takes the figures of one curve from its readings in test order; a reading without
+// slip or load (NaN) is left out. Stiffness is EN 26891 = ISO 6891 and yield EN 12512, both
+// from memory; first drop and load after it are common practice, no source. Loops of
+// unloading are left out, so energies are those of the envelope. An error is an *Error.
 func Measure(slip, load []float64, o Options) (*Measures, error) {
 	if o.Drop == 0 {
 		o.Drop = defaultDrop

@@ -1,10 +1,10 @@
 package curves
 
 const (
-	wonBackWithin = 0.01 // of slip_at_max
-	toeShare      = low  // of the largest load: below it a fall is of the toe, not of the joint
-	clearOfNoise  = 6    // sds of one reading: a fall or rise that noise does not make
-	hair          = 1e-9 // relative: what rounding may take from a fall of exactly the share asked for
+	wonBackWithin = 0.01  // of slip_at_max
+	toeShare      = tenth // of the largest load: below it a fall is of the toe, not of the joint
+	clearOfNoise  = 6     // sds of one reading: a fall or rise that noise does not make
+	hair          = 1e-9  // relative: what rounding may take from a fall of exactly the share asked for
 )
 
 // drop is the first drop: the reading it fell from and the one where it had fallen far enough.
@@ -17,7 +17,7 @@ type drop struct {
 // is not won back within the next stretch of slip (readings joined by straight pieces). A
 // running maximum below a tenth of the largest load is still the toe. A fall within six
 // sds of the reading noise is no fall: neither at one reading nor in the mean of that
-// stretch. No standard has this figure: DEFINITIONS, common
+// stretch. No standard has this figure: it is common
 // practice for glued joints whose line cracks before the joint gives way, no source.
 func (c *curve) firstDrop(share, within float64) drop {
 	peak := 0

@@ -11,7 +11,7 @@ type line struct {
 	noise       float64
 }
 
-const low, high = 0.10, 0.40 // of the largest load: EN 26891 (ISO 6891), from memory
+const tenth, fourTenths = 0.10, 0.40 // of the largest load: EN 26891 (ISO 6891), from memory
 
 // line fits the stiffness line: least squares between the crossings of 10 % and 40 % of the
 // largest load (EN 26891 = ISO 6891, from memory) on the rising part. Readings are joined by
@@ -22,14 +22,14 @@ const low, high = 0.10, 0.40 // of the largest load: EN 26891 (ISO 6891), from m
 // reading is left out for its load, so noise does not bend the line.
 func (c *curve) line() (line, Reason) {
 	var l line
-	for l.end < c.top && c.load[l.end] < high*c.most {
+	for l.end < c.top && c.load[l.end] < fourTenths*c.most {
 		l.end++
 	}
 	l.begin = l.end
-	for l.begin > 0 && c.load[l.begin-1] >= low*c.most {
+	for l.begin > 0 && c.load[l.begin-1] >= tenth*c.most {
 		l.begin--
 	}
-	first := low * c.most
+	first := tenth * c.most
 	switch {
 	case l.end == 0 || l.begin == 0 && c.load[0] > stiffnessNeeds*c.most:
 		return l, StartsHigh
@@ -39,7 +39,7 @@ func (c *curve) line() (line, Reason) {
 	default:
 		l.from = c.crossing(l.begin, first)
 	}
-	l.to = c.crossing(l.end, high*c.most)
+	l.to = c.crossing(l.end, fourTenths*c.most)
 	if l.noise = c.noiseBetween(l.begin, l.end); l.noise < hair*c.most {
 		l.noise = 0 // rounding
 	}
@@ -47,7 +47,7 @@ func (c *curve) line() (line, Reason) {
 		return l, Upright
 	}
 	width := l.to - l.from
-	sums := lineSums{y: first, width: width, midX: (l.from + l.to) / 2, midY: (low + high) / 2 * c.most}
+	sums := lineSums{y: first, width: width, midX: (l.from + l.to) / 2, midY: (tenth + fourTenths) / 2 * c.most}
 	sums.x = sums.at(l.from)
 	for i := l.begin; i < l.end; {
 		x, y, n := c.slip[i], 0., 0
@@ -57,7 +57,7 @@ func (c *curve) line() (line, Reason) {
 		}
 		sums.to(x, y)
 	}
-	sums.to(l.to, high*c.most)
+	sums.to(l.to, fourTenths*c.most)
 	l.slope = 12 * sums.xy / width
 	if !(l.slope > 0) {
 		return l, NotRising
