@@ -67,7 +67,7 @@ const (
 	NoStiffness   Reason = "no-stiffness"    // needs the stiffness line, which does not exist
 	NeverDrops    Reason = "never-drops"     // no fall of the share asked for that is not won back
 	NothingAfter  Reason = "nothing-after"   // no reading follows the lowest one after the drop
-	NeverSoftens  Reason = "never-softens"   // slope stays above a sixth of the stiffness up to the top or the first drop
+	NeverSoftens  Reason = "never-softens"   // slope stays above a sixth of the stiffness until the first drop or the end
 	MeetsOffCurve Reason = "meets-off-curve" // the two lines meet beyond the curve
 )
 
