@@ -10,13 +10,24 @@ import (
 )
 
 // assemble hands the columns to gota, side by side, and builds the frame around them.
-func assemble(columns []*columnReader, lines []int32, decimal byte) *Frame {
-	f := &Frame{at: map[string]int{}, lines: lines, decimal: decimal, held: make([]held, len(columns))}
+func (t *table) assemble(reading *Reading) *Frame {
+	columns := t.rows.columns
+	f := &Frame{at: map[string]int{}, lines: t.rows.lines, decimal: t.notation.decimal, thousands: t.notation.thousands, absent: reading.MissingWords,
+		dates: t.dates, understood: reading, held: make([]held, len(columns))}
 	all := make([]series.Series, len(columns))
-	var building sync.WaitGroup
+	next := make(chan int, len(columns))
 	for i, c := range columns {
 		f.at[c.Name] = i
-		building.Go(func() { f.held[i], all[i] = c.build(f) })
+		next <- i
+	}
+	close(next)
+	var building sync.WaitGroup
+	for range min(len(columns), mostTeams) {
+		building.Go(func() {
+			for i := range next {
+				f.held[i], all[i] = columns[i].build(f)
+			}
+		})
 	}
 	building.Wait()
 	f.df = dataframe.New(all...)
@@ -35,13 +46,27 @@ func (c *columnReader) build(f *Frame) (held, series.Series) {
 		h.missing = c.missing(f.Len(), func(row int) bool { return c.codes[row] < 0 })
 		h.words = c.list
 		h.setOrder(f.naturally(c.list))
-		s = series.New(c.codes, series.Int, h.Name)
+		s = codeSeries(c.codes, len(c.list), h.Name)
 	default:
 		h.missing = c.missing(f.Len(), c.textMissing)
 		s = series.New(c.allTexts(f.Len()), series.String, h.Name)
 	}
 	c.values, c.codes, c.texts = nil, nil, nil
 	return h, s
+}
+
+// codeSeries is the gota series of codes from -1 to words-1: picked out of one of
+// every code, which spares gota a value in an interface for every cell. It uses up
+// codes.
+func codeSeries(codes []int, words int, name string) series.Series {
+	every := make([]int, words+1)
+	for i := range every {
+		every[i] = i - 1
+	}
+	for i := range codes {
+		codes[i]++
+	}
+	return series.New(every, series.Int, name).Subset(codes)
 }
 
 // missing is the mask of the rows without a value, nil where there is none.

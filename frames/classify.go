@@ -1,6 +1,7 @@
 package frames
 
 import (
+	"slices"
 	"strings"
 
 	"breakbook/frames/units"
@@ -23,7 +24,7 @@ const (
 
 // classify says what a trimmed cell is and, for a number, its value.
 func (c *columnReader) classify(cell string, line int) (class, float64) {
-	if cell == "" || c.absent.given && c.absent.is(cell) {
+	if cell == "" || c.absent.given && c.isAbsent(cell, line) {
 		return absent, 0
 	}
 	x, n, f := c.scan(cell)
@@ -41,17 +42,27 @@ func (c *columnReader) classify(cell string, line int) (class, float64) {
 			return united, x
 		}
 	}
-	if !c.absent.given && c.absent.is(cell) {
+	if !c.absent.given && c.isAbsent(cell, line) {
 		return absent, 0
 	}
-	c.seen.look(cell, c.comma)
-	other := byte('.' + ',' - c.mark)
-	if n := marked(cell, other); n > 0 {
-		if _, ok := c.unitOf(cell[n:]); ok || n == len(cell) {
+	c.seen.look(cell, line)
+	if g, end, how := shapeOf(cell); how != noNumber && (len(g.marks) > 1 || g.marks[0] != c.notation.decimal) {
+		if _, ok := c.unitOf(cell[end:]); ok || end == len(cell) {
 			return otherwise, 0
 		}
 	}
 	return stray, 0
+}
+
+// isAbsent tells whether a cell means "no value", and keeps the words it met.
+func (c *columnReader) isAbsent(cell string, line int) bool {
+	if !c.absent.is(cell) {
+		return false
+	}
+	if cell != "" && len(c.absences) < 100 && !slices.ContainsFunc(c.absences, func(s spot) bool { return s.word == cell }) {
+		c.absences = append(c.absences, spot{line, strings.Clone(cell)})
+	}
+	return true
 }
 
 // unitOf reads what follows a number in a cell; cells mostly repeat the last one's.
@@ -68,7 +79,7 @@ func (c *columnReader) unitOf(tail string) (units.Unit, bool) {
 
 // scan reads the number a cell starts with.
 func (c *columnReader) scan(cell string) (x float64, n int, f form) {
-	x, n, f = scanNumber(cell, c.mark)
+	x, n, f = c.notation.scan(cell)
 	if c.labels && strings.ContainsAny(cell[:n], "eE") {
 		return 0, 0, plain
 	}

@@ -2,7 +2,6 @@ package frames
 
 import (
 	"math"
-	"slices"
 	"strings"
 
 	"breakbook/frames/units"
@@ -34,12 +33,14 @@ type spot struct {
 // columnReader takes one column's cells, in one of the modes.
 type columnReader struct {
 	Column
-	mode   mode
-	mark   byte
-	absent *absence
-	labels bool // cells are names: neither units nor exponents in them (2E1)
-	seen   *marks
-	comma  byte // the file's separator, for seen
+	mode     mode
+	notation notation
+	absent   *absence
+	labels   bool      // cells are names: neither units nor exponents in them (2E1)
+	seen     *evidence // of the cells that are no plain numbers
+	absences []spot    // the missing words met
+	guessed  spot      // the first number such as 1.234 whose mark was taken to part thousands
+	guesses  int
 
 	values []float64 // numbers
 	codes  []int     // words; -1 for missing
@@ -61,6 +62,17 @@ type columnReader struct {
 	strayed bool // after done: numbers but for stray words
 }
 
+// take adds the column's cells of a batch; a row too short for it has none.
+func (c *columnReader) take(b *batch, place int) {
+	for _, r := range b.rows {
+		if at := r.start + place; at < r.end {
+			c.add(b.cells[at], r.line)
+		} else {
+			c.add("", r.line)
+		}
+	}
+}
+
 // add takes the next cell.
 func (c *columnReader) add(cell string, line int) {
 	cell = trim(cell)
@@ -71,7 +83,7 @@ func (c *columnReader) add(cell string, line int) {
 			return
 		}
 		if !c.absent.given {
-			if x, n, f := c.scan(cell); n == len(cell) && f == plain {
+			if x, ok := quick(cell, c.notation.decimal); ok {
 				if c.counts[bare]++; c.counts[bare] == 1 {
 					c.first[bare] = spot{line, strings.Clone(cell)}
 				}
@@ -101,6 +113,7 @@ func (c *columnReader) addOdd(cell string, line int) {
 	case k <= united:
 		c.count(k, cell, line, 1)
 		c.values = append(c.values, x)
+		c.guess(cell, line)
 	case c.counts[bare]+c.counts[united] == 0:
 		c.mode = words
 		c.codes = make([]int, len(c.values), cap(c.values))
@@ -111,10 +124,20 @@ func (c *columnReader) addOdd(cell string, line int) {
 		c.addWord(cell, line)
 	default:
 		c.count(k, cell, line, 1)
-		if slices.ContainsFunc(c.values, broken) {
-			c.seen.point++
-		}
+		c.seen.values(c.values, c.notation.decimal)
 		c.mode, c.values = lost, nil
+	}
+}
+
+// guess keeps a number that is parted by a mark which might be a decimal mark.
+func (c *columnReader) guess(cell string, line int) {
+	if t := c.notation.thousands; t != '.' && t != ',' {
+		return
+	}
+	if g, _, how := shapeOf(cell); how == eitherMark && g.marks[0] == c.notation.thousands {
+		if c.guesses++; c.guesses == 1 {
+			c.guessed = spot{line, strings.Clone(cell)}
+		}
 	}
 }
 

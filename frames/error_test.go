@@ -20,6 +20,7 @@ func TestFilesThatDoNotOpen(t *testing.T) {
 		}
 	}
 	t.Chdir(folder)
+	const quotes = "put the whole cell in quotes and double every quote inside it"
 	for _, c := range []struct {
 		path, code string
 		line       int
@@ -36,14 +37,14 @@ func TestFilesThatDoNotOpen(t *testing.T) {
 		{"empty.csv", "empty-file", 0, "empty.csv: there is nothing in it", ""},
 		{"blank.csv", "empty-file", 0, "blank.csv: there is nothing in it", ""},
 		{"header.csv", "header-only", 1, "header.csv line 1: there is a header but no specimens under it", ""},
-		{"long.csv", "ragged-row", 3, "long.csv line 3: 3 cells where the header has 2", ""},
-		{"quote.csv", "broken-quote", 2, "quote.csv line 2: the quote opened here is never closed", ""},
-		{"after.csv", "broken-quote", 2, "after.csv line 2: there is text after a closing quote", ""},
-		{"inside.csv", "broken-quote", 2, "inside.csv line 2: a quote stands inside a cell that does not start with one", ""},
+		{"long.csv", "ragged-row", 3, "long.csv line 3: 3 cells where the header has 2", "put a cell that holds a comma in quotes, or open it with header row N"},
+		{"quote.csv", "broken-quote", 2, "quote.csv line 2: the quote opened here is never closed", quotes},
+		{"after.csv", "broken-quote", 2, "after.csv line 2: there is text after a closing quote", quotes},
+		{"inside.csv", "broken-quote", 2, "inside.csv line 2: a quote stands inside a cell that does not start with one", quotes},
 		{"nameless.csv", "header-only", 1, "nameless.csv line 1: there is neither a header nor a value in it", ""},
 		{"binary.csv", "binary", 0, "binary.csv: this is not a text file", "export the sheet as CSV and open that"},
 		{"control.csv", "binary", 0, "control.csv: this is not a text file", "export the sheet as CSV and open that"},
-		{"wide.csv", "too-many-columns", 1, "wide.csv line 1: the header has 20001 cells; a series has at most 16384 columns", ""},
+		{"wide.csv", "too-many-columns", 1, "wide.csv line 1: the header has 20001 cells; a series has at most 16384 columns", "say what separates the cells: separated by tab"},
 	} {
 		f, r, err := Open(c.path, Overrides{})
 		var e *Error

@@ -61,15 +61,18 @@ type Column struct {
 // Frame is one series of specimens, one row a specimen. It never changes: every
 // method that shapes it returns another Frame that shares what stayed the same.
 type Frame struct {
-	df      dataframe.DataFrame
-	held    []held         // beside each column of df, in its order
-	at      map[string]int // place of a column by its name
-	lines   []int32        // file line of each row
-	aside   []string       // why a row is set aside, "" for one that takes part; nil when all do
-	decimal byte           // the file's decimal mark, for text read as numbers later
-	absent  []string       // the words that meant a missing value in its file
-	source  Source
-	slips   *rowCurves // load–slip readings that belong to the rows; nil where none were read
+	df     dataframe.DataFrame
+	held   []held         // beside each column of df, in its order
+	at     map[string]int // place of a column by its name
+	lines  []int32        // file line of each row
+	aside  []string       // why a row is set aside, "" for one that takes part; nil when all do
+	absent []string       // the words that meant a missing value in its file
+	source Source
+	slips  *rowCurves // load–slip readings that belong to the rows; nil where none were read
+
+	decimal, thousands byte      // its file's marks, for text read as numbers later
+	dates              dateOrder // the order of its dates, for levels that are dates
+	understood         *Reading  // how its file was understood; nil where there is no one file
 }
 
 // held is what stands beside one gota column.
@@ -217,6 +220,9 @@ func (f *Frame) Aside(row int) (reason string, aside bool) {
 
 // Source is the file the frame was read from.
 func (f *Frame) Source() Source { return f.source }
+
+// Reading says how the file was understood; nil for a frame that was not read from one.
+func (f *Frame) Reading() *Reading { return f.understood }
 
 // with is a copy of the frame that may be given another held column.
 func (f *Frame) with(column int, h held) *Frame {

@@ -125,8 +125,8 @@ func same(x, y float64, converted bool) bool {
 // amountIn reads a whole cell as a number with or without a unit.
 func (f *Frame) amountIn(cell string) (amount, bool) {
 	cell = trim(cell)
-	x, n, form := scanNumber(cell, f.decimal)
-	if form == longWhole && shortWhole(x) != strings.TrimLeft(cell[:n], "+0") {
+	x, n, form := notation{f.decimal, f.thousands}.scan(cell)
+	if form == longWhole && shortWhole(math.Abs(x)) != strings.TrimLeft(onlyDigits(cell[:n]), "0") {
 		return amount{}, false
 	}
 	if n == 0 {
@@ -140,14 +140,16 @@ func (f *Frame) amountIn(cell string) (amount, bool) {
 	return amount{x, u}, ok
 }
 
-// naturally puts words in natural order: t9 before t10, and where all are numbers,
-// by their value.
+// naturally puts words in natural order: t9 before t10, and where all are numbers or
+// dates, by their value.
 func (f *Frame) naturally(words []string) []string {
 	sorted := slices.Clone(words)
 	value := make(map[string]float64, len(words))
 	for _, w := range words {
 		if a, ok := f.amountIn(w); ok {
 			value[w] = a.x
+		} else if t, ok := date(w, f.dates); ok && f.dates != noDates {
+			value[w] = t
 		}
 	}
 	slices.SortFunc(sorted, func(a, b string) int {

@@ -23,7 +23,9 @@ type look struct {
 	Version int          `json:"breakbook_look"`
 	SHA256  string       `json:"sha256"` // of the CSV's bytes
 	Rows    int          `json:"rows"`
-	Decimal string       `json:"decimal"` // of the first file, for text read as numbers later
+	Decimal string       `json:"decimal"`             // of the first file, for text read as numbers later
+	Parted  string       `json:"thousands,omitempty"` // what parted thousands in it, by name
+	Dates   string       `json:"dates,omitempty"`     // the order of its dates
 	Missing []string     `json:"missing,omitempty"`
 	Columns []lookColumn `json:"columns,omitempty"`
 	Aside   []lookAside  `json:"aside,omitempty"`
@@ -114,8 +116,9 @@ func readWithLook(path, real string, data []byte, o Overrides) (*Frame, *Reading
 		var f *Frame
 		if f, code = fitting(text, data, err); f != nil {
 			f.source = Source{Path: path, SHA256: <-fingerprint(data), Bytes: int64(len(data))}
-			return f, &Reading{Separator: "comma", Decimal: "point", Encoding: "UTF-8", HeaderLine: 1,
-				MissingWords: slices.Clone(f.absent), Look: filepath.Base(beside)}, nil
+			f.understood = &Reading{Separator: "comma", Decimal: "point", Thousands: "none", Encoding: "UTF-8", HeaderLine: 1,
+				Dates: dateOrders[f.dates], MissingWords: slices.Clone(f.absent), Look: filepath.Base(beside)}
+			return f, f.understood, nil
 		}
 	}
 	f, r, err := Read(path, data, o)
@@ -167,7 +170,7 @@ func parseLook(text []byte) (*look, error) {
 	if _, err := d.Token(); !errors.Is(err, io.EOF) {
 		return nil, errors.New("something follows it")
 	}
-	if l.Version != lookVersion || l.Rows < 1 || len(l.Columns) < 1 || len(l.Columns) > mostColumns || l.Decimal != "." && l.Decimal != "," {
+	if l.Version != lookVersion || l.Rows < 1 || len(l.Columns) < 1 || len(l.Columns) > mostColumns || l.Decimal != "." && l.Decimal != "," || !l.knownMarks() {
 		return nil, errors.New("no look of a series")
 	}
 	names, roles := map[string]bool{}, map[Role]bool{}
@@ -181,6 +184,12 @@ func parseLook(text []byte) (*look, error) {
 		names[c.Name], roles[c.Role] = true, true
 	}
 	return l, nil
+}
+
+// knownMarks tells whether the thousands mark and the order of dates are ones there are.
+func (l *look) knownMarks() bool {
+	_, dates := orderCalled(l.Dates)
+	return dates && (l.Parted == "" || partingCalled(l.Parted) != 0)
 }
 
 // check looks at what a column says of itself.

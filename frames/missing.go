@@ -13,11 +13,10 @@ var missingWords = []string{
 	"#n/a", "#na", "#value!", "#div/0!", "#ref!", "#num!", "#name?", "#null!",
 }
 
-// absence knows which words mean a missing value and keeps those it met.
+// absence knows which words mean a missing value.
 type absence struct {
 	words map[string]bool // lower case
 	given bool            // by the user: they may look like numbers ("-999")
-	met   []string        // as first written, in order
 }
 
 func newAbsence(given []string) *absence {
@@ -32,16 +31,23 @@ func newAbsence(given []string) *absence {
 	return a
 }
 
-// is tells whether a trimmed cell has no value, and remembers the word.
+// is tells whether a trimmed cell has no value.
 func (a *absence) is(cell string) bool {
-	if cell == "" {
-		return true
+	return cell == "" || len(cell) <= 64 && a.words[strings.ToLower(cell)]
+}
+
+// metWords lists the missing words the columns met, in file order.
+func metWords(columns []*columnReader) []string {
+	var all []spot
+	for _, c := range columns {
+		all = append(all, c.absences...)
 	}
-	if len(cell) > 64 || !a.words[strings.ToLower(cell)] {
-		return false
+	slices.SortStableFunc(all, func(a, b spot) int { return a.line - b.line })
+	var words []string
+	for _, at := range all {
+		if !slices.Contains(words, at.word) && len(words) < 100 {
+			words = append(words, at.word)
+		}
 	}
-	if !slices.Contains(a.met, cell) && len(a.met) < 100 {
-		a.met = append(a.met, strings.Clone(cell))
-	}
-	return true
+	return words
 }

@@ -5,13 +5,13 @@ import "bytes"
 // mendQuotes makes the quotes of a file such that encoding/csv, which goes by
 // RFC 4180 to the letter, reads it: blanks around a quoted cell go, and a cell with
 // an inch mark (34", Width (")) is quoted. Other stray quotes, and a quote that is
-// never closed, are an *Error with code "broken-quote" and the line. A file without
-// a quote comes back as it is.
-func mendQuotes(text []byte, separator byte) ([]byte, error) {
+// never closed, are an *Error with code "broken-quote" and the line, counted from
+// base + 1. A file without a quote comes back as it is.
+func mendQuotes(text []byte, separator byte, base int) ([]byte, error) {
 	if bytes.IndexByte(text, '"') < 0 {
 		return text, nil
 	}
-	m := mender{text: text, separator: separator, line: 1}
+	m := mender{text: text, separator: separator, line: base + 1}
 	for m.at < len(text) {
 		start := m.at
 		for m.at < len(text) && text[m.at] == ' ' {
@@ -57,7 +57,7 @@ func (m *mender) quoted() error {
 	for {
 		n := bytes.IndexByte(m.text[i:], '"')
 		if n < 0 {
-			return &Error{Code: "broken-quote", Line: opened, Detail: "the quote opened here is never closed"}
+			return &Error{Code: "broken-quote", Line: opened, Hint: quoteHint, Detail: "the quote opened here is never closed"}
 		}
 		m.line += bytes.Count(m.text[i:i+n], []byte{'\n'})
 		i += n + 1
@@ -72,7 +72,7 @@ func (m *mender) quoted() error {
 		i++
 	}
 	if !m.ends(i) {
-		return &Error{Code: "broken-quote", Line: m.line, Detail: "there is text after a closing quote"}
+		return &Error{Code: "broken-quote", Line: m.line, Hint: quoteHint, Detail: "there is text after a closing quote"}
 	}
 	if i < len(m.text) && m.text[i] == '\r' {
 		i++
@@ -91,7 +91,7 @@ func (m *mender) bare() error {
 		}
 		odd = true
 		if before := m.text[m.at-1]; (before < '0' || before > '9') && before != '(' && before != '[' || m.at == start {
-			return &Error{Code: "broken-quote", Line: m.line, Detail: "a quote stands inside a cell that does not start with one"}
+			return &Error{Code: "broken-quote", Line: m.line, Hint: quoteHint, Detail: "a quote stands inside a cell that does not start with one"}
 		}
 	}
 	cell := m.text[start:m.at]

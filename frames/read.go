@@ -11,15 +11,28 @@ import (
 type Overrides struct {
 	Separator rune     // ',', ';', '\t' or '|'
 	Decimal   rune     // '.' or ','
+	Thousands rune     // '.', ',', ' ' (a blank of any kind), '\'' (either apostrophe) or NoThousands
+	Encoding  string   // a name registered with IANA: "UTF-16", "windows-1250", "IBM850"
+	HeaderRow int      // the line of the header, from 1; what is above is passed over
+	UnitsRow  int      // the line that holds the units of the columns
 	Missing   []string // the words that mean "no value", besides an empty cell, in place of the known ones
+	Dates     string   // "day-month-year", "month-day-year" or "year-month-day"
 }
+
+// NoThousands says that no mark parts thousands.
+const NoThousands = -1
 
 // Reading says how a file was understood and what was odd about it.
 type Reading struct {
 	Separator    string // "comma", "semicolon", "tab", "bar"
 	Decimal      string // "point", "comma"
-	Encoding     string // "UTF-8", "UTF-8 with byte-order mark", "UTF-16", "Windows-1252"
+	Thousands    string // "none", "comma", "point", "space", "apostrophe"
+	Encoding     string // "UTF-8", "UTF-8 with byte-order mark", "UTF-16", "UTF-16 without byte-order mark", "Windows-1252", or the name given
+	Packed       bool   // it was a gzip
 	HeaderLine   int
+	UnitsLine    int      // the line that holds only units; 0 for none
+	Dates        string   // the order of its dates: "year-month-day", "day-month-year", "month-day-year"; "" without dates
+	DateColumns  []string // the columns that hold nothing but dates; they are kept word for word
 	MissingWords []string // the words met that were taken as missing, in file order; empty cells are not among them
 	Look         string   // the .look.json beside it that said all this, "" where none did
 	Remarks      []Remark // things a person should be told, in file order
@@ -39,6 +52,14 @@ type Reading struct {
 //	big-whole-number      whole numbers beyond 2^53, so the column is no number column
 //	mixed-units           numbers in different units, or with and without one, so it is text
 //	other-decimal-mark    Count numbers with the other decimal mark or parted thousands, so it is text
+//	guessed-thousands     Count numbers such as 1.234 (Word), read as 1234 since the other mark marks the decimals
+//	doubtful-decimal      Word is a number such as 1.234, read as 1.234; the mark might part thousands
+//	preamble              Count records above the header, passed over; Word what the first starts with
+//	unknown-unit          Word stands in the row of units and is no unit known here
+//	two-units             the header's unit is taken; Word in the row of units is another
+//	ambiguous-dates       Word could be day or month first; day first is taken
+//	mixed-dates           Word is two dates, one that has the day first and one the month
+//	odd-date              Word is no date in the order given
 //	stray-word            Count words among numbers, so the column is text; Word the first
 //	short-row             Count rows shorter than the header; the rest is missing
 //	extra-blank-cells     Count rows with empty cells beyond the header's
@@ -77,60 +98,57 @@ func read(data []byte, o Overrides) (*Frame, *Reading, error) {
 	if err := o.check(); err != nil {
 		return nil, nil, err
 	}
-	text, encoding, remarks, err := decode(data)
+	data, packed, err := unpack(data)
+	if err != nil {
+		return nil, nil, err
+	}
+	text, encoding, remarks, err := decode(data, o.Encoding)
 	if err != nil {
 		return nil, nil, err
 	}
 	if len(bytes.TrimSpace(text)) == 0 {
 		return nil, nil, &Error{Code: "empty-file", Detail: "there is nothing in it"}
 	}
-	separator := byte(o.Separator)
-	if separator == 0 {
-		separator = detectSeparator(text)
-	}
-	quoted := bytes.IndexByte(text, '"') >= 0
-	if text, err = mendQuotes(text, separator); err != nil {
+	t := &table{overrides: o}
+	if err := t.place(text); err != nil {
 		return nil, nil, err
 	}
-	decimal := byte(o.Decimal)
-	if decimal == 0 {
-		decimal = detectDecimal(text, separator)
-	}
-	t := &table{rows: &rowReader{text: text, separator: separator, quoted: quoted}, missing: o.Missing}
-	if err := t.fill(decimal); err != nil {
+	if err := t.settle(); err != nil {
 		return nil, nil, err
 	}
-	if o.Decimal == 0 && decimal == '.' && t.commasOnly() {
-		decimal = ','
-		if err := t.fill(decimal); err != nil {
-			return nil, nil, err
-		}
-	}
-	if len(t.rows.lines) == 0 {
-		return nil, nil, &Error{Code: "header-only", Line: t.rows.header, Detail: "there is a header but no specimens under it"}
-	}
-	remarks = append(remarks, t.finish()...)
+	reading := &Reading{Separator: separatorName(t.rows.separator), Decimal: partingName(t.notation.decimal),
+		Thousands: partingName(t.notation.thousands), Encoding: encoding, Packed: packed,
+		HeaderLine: t.rows.header, UnitsLine: t.rows.units, MissingWords: metWords(t.rows.columns)}
+	remarks = append(remarks, t.finish(reading)...)
 	if len(t.rows.columns) == 0 {
 		return nil, nil, &Error{Code: "header-only", Line: t.rows.header, Detail: "there is neither a header nor a value in it"}
 	}
 	slices.SortStableFunc(remarks, func(a, b Remark) int { return a.Line - b.Line })
-	reading := &Reading{Separator: separatorName(separator), Decimal: "point", Encoding: encoding,
-		HeaderLine: t.rows.header, MissingWords: t.absent.met, Remarks: remarks}
-	if decimal == ',' {
-		reading.Decimal = "comma"
-	}
-	f := assemble(t.rows.columns, t.rows.lines, decimal)
-	f.absent = t.absent.met
-	return f, reading, nil
+	reading.Remarks = remarks
+	return t.assemble(reading), reading, nil
 }
 
-// check refuses marks the reader does not know.
+// check refuses what the reader does not know.
 func (o Overrides) check() error {
-	if o.Separator != 0 && !strings.ContainsRune("\t;|,", o.Separator) {
-		return &Error{Code: "bad-override", Word: string(o.Separator), Detail: "cells are separated by comma, semicolon, tab or bar"}
+	refuse := func(word, detail, hint string) error {
+		return &Error{Code: "bad-override", Word: word, Detail: detail, Hint: hint}
 	}
-	if o.Decimal != 0 && o.Decimal != '.' && o.Decimal != ',' {
-		return &Error{Code: "bad-override", Word: string(o.Decimal), Detail: "the decimal mark is a point or a comma"}
+	_, known := orderCalled(o.Dates)
+	switch {
+	case o.Separator != 0 && !strings.ContainsRune("\t;|,", o.Separator):
+		return refuse(string(o.Separator), "cells are separated by comma, semicolon, tab or bar", "separated by semicolon")
+	case o.Decimal != 0 && o.Decimal != '.' && o.Decimal != ',':
+		return refuse(string(o.Decimal), "the decimal mark is a point or a comma", "decimal comma")
+	case o.Thousands != 0 && o.Thousands != NoThousands && !strings.ContainsRune(",. '", o.Thousands):
+		return refuse(string(o.Thousands), "thousands are parted by point, comma, space, apostrophe or none", "thousands space")
+	case o.Thousands != 0 && o.Thousands == o.Decimal:
+		return refuse(string(o.Decimal), "the same mark cannot part thousands and mark the decimals", "thousands none")
+	case o.Separator != 0 && o.Separator == o.Decimal:
+		return nil // cells in quotes may hold it
+	case o.HeaderRow < 0 || o.UnitsRow < 0 || o.UnitsRow > 0 && o.UnitsRow == o.HeaderRow:
+		return refuse("", "the header and the units stand in lines of their own, counted from 1", "header row 3 units in row 4")
+	case !known:
+		return refuse(o.Dates, "the order of dates is day-month-year, month-day-year or year-month-day", "dates as day-month-year")
 	}
 	return nil
 }

@@ -146,7 +146,7 @@ gap category "gap": 1/2 in 1/4 in 1/2 in
 			"decimal commas in quotes", "a,b\n\"1,5\",x\n\"12,25\",x\n", "a number \"a\": 1.5 12.25\nb category \"b\": x x\n", "comma comma UTF-8 [] ",
 		},
 		{
-			"parted thousands are not guessed at", "a,b\n\"1,500\",x\n\"12,250\",x\n", "a text \"a\": 1,500 12,250\nb category \"b\": x x\n", "comma point UTF-8 [] other-decimal-mark a 2 1,500 2",
+			"thousands in a file of commas", "a,b\n\"1,500\",x\n\"12,250\",x\n", "a number \"a\": 1500 12250\nb category \"b\": x x\n", "comma point UTF-8 [] guessed-thousands a 2 1,500 2",
 		},
 		{
 			"dates do not decide the decimal mark", "day;load\n12.05.2024;1,5\n13.05.2024;2,5\n", "day text \"day\": 12.05.2024 13.05.2024\nload number <load> \"load\": 1.5 2.5\n",

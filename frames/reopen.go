@@ -27,7 +27,8 @@ func (l *look) frame(data []byte) (*Frame, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &Frame{at: map[string]int{}, lines: lines, decimal: l.Decimal[0], absent: l.Missing}
+	f := &Frame{at: map[string]int{}, lines: lines, decimal: l.Decimal[0], thousands: partingCalled(l.Parted), absent: l.Missing}
+	f.dates, _ = orderCalled(l.Dates)
 	var all []series.Series
 	for i := range l.Columns {
 		h, s, err := l.Columns[i].build(cells[i])

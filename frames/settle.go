@@ -3,6 +3,7 @@ package frames
 import (
 	"math"
 	"slices"
+	"strings"
 )
 
 // clashes tells whether numbers with and without a unit stand mixed, the header
@@ -46,6 +47,7 @@ func (c *columnReader) done() []Remark {
 		if c.present == 0 && c.Unit.None() && !says(c.Name, forceWords) {
 			c.Kind = Text
 		}
+		say("guessed-thousands", c.guessed, c.guesses)
 		return remarks
 	}
 	c.Kind = Text
@@ -104,5 +106,5 @@ func shortened(s string) string {
 	if r := []rune(s); len(r) > most {
 		return string(r[:most-1]) + "…"
 	}
-	return s
+	return strings.Clone(s)
 }

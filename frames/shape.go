@@ -19,8 +19,9 @@ func (f *Frame) Subset(keep []bool) *Frame {
 			rows = append(rows, row)
 		}
 	}
-	next := &Frame{df: f.df.Subset(rows), at: f.at, decimal: f.decimal, absent: f.absent, source: f.source,
-		held: slices.Clone(f.held), lines: pick(f.lines, rows), slips: f.slips.pick(rows)}
+	next := new(Frame)
+	*next = *f
+	next.df, next.held, next.lines, next.slips = f.df.Subset(rows), slices.Clone(f.held), pick(f.lines, rows), f.slips.pick(rows)
 	if f.aside != nil {
 		next.aside = pick(f.aside, rows)
 	}

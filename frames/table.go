@@ -1,31 +1,155 @@
 package frames
 
-import "slices"
+import (
+	"bytes"
+	"encoding/csv"
+	"fmt"
+	"slices"
+)
 
 // table is a file on its way into a frame.
 type table struct {
-	rows    *rowReader
-	missing []string // the user's words for it
-	absent  *absence
-	seen    *marks
-	remarks []Remark // on the header
+	overrides Overrides
+	rows      *rowReader
+	absent    *absence
+	sampled   *evidence // of the first records
+	seen      *evidence // of the whole file, as far as it was odd
+	notation  notation
+	dates     dateOrder
+	unitCells []string // of the row of units, nil for none
+	remarks   []Remark // on the header and what is above it
 }
 
-// fill reads the header and all rows with one decimal mark.
-func (t *table) fill(decimal byte) error {
+// place finds the separator, the header and the row of units, and cuts off what
+// stands above the header.
+func (t *table) place(text []byte) error {
+	o, base := t.overrides, 0
+	whole := text
+	if o.HeaderRow > 0 {
+		var err error
+		if text, err = fromLine(whole, o.HeaderRow, "header row"); err != nil {
+			return err
+		}
+		base = o.HeaderRow - 1
+	}
+	s := detect(text, base, o)
+	if s.header > 0 {
+		t.remarks = append(t.remarks, Remark{Code: "preamble", Line: s.lines[0], Word: shortened(trim(s.records[0][0])), Count: s.header})
+		text, _ = fromLine(whole, s.lines[s.header], "header row")
+		base = s.lines[s.header] - 1
+	}
+	t.rows = &rowReader{base: base, separator: s.separator, quoted: bytes.IndexByte(text, '"') >= 0}
+	if len(s.records) > 0 && o.UnitsRow == 0 {
+		t.rows.units = s.unitsLine()
+	}
+	if o.UnitsRow > 0 {
+		t.rows.units = o.UnitsRow
+	}
+	if t.rows.units > 0 {
+		if err := t.readUnits(whole); err != nil {
+			return err
+		}
+	}
+	var err error
+	if t.rows.text, err = mendQuotes(text, s.separator, base); err != nil {
+		return err
+	}
+	t.sampled = newEvidence()
+	for i, record := range s.records {
+		if i <= s.header || s.lines[i] == t.rows.units {
+			continue
+		}
+		for _, cell := range record {
+			t.sampled.look(trim(cell), s.lines[i])
+		}
+	}
+	return nil
+}
+
+// fromLine is the text from a line on; a line that is not there is an *Error.
+func fromLine(text []byte, line int, what string) ([]byte, error) {
+	rest := text
+	for at := 1; at < line; at++ {
+		end := bytes.IndexByte(rest, '\n')
+		if end < 0 || end+1 == len(rest) {
+			return nil, &Error{Code: "bad-override", Line: line, Detail: fmt.Sprintf("there is no such line, the file has %d", at), Hint: what + " 1"}
+		}
+		rest = rest[end+1:]
+	}
+	first, _, _ := bytes.Cut(rest, []byte{'\n'})
+	if len(bytes.TrimSpace(first)) == 0 {
+		return nil, &Error{Code: "bad-override", Line: line, Detail: "there is nothing in this line", Hint: what + " 1"}
+	}
+	return rest, nil
+}
+
+// readUnits cuts the row of units into cells.
+func (t *table) readUnits(whole []byte) error {
+	text, err := fromLine(whole, t.rows.units, "units in row")
+	if err != nil {
+		return err
+	}
+	first, _, _ := bytes.Cut(text, []byte{'\n'})
+	first, err = mendQuotes(first, t.rows.separator, t.rows.units-1)
+	if err != nil {
+		return err
+	}
+	c := csv.NewReader(bytes.NewReader(first))
+	c.Comma, c.FieldsPerRecord = rune(t.rows.separator), -1
+	if t.unitCells, err = c.Read(); err != nil {
+		return csvError(err, t.rows.units-1)
+	}
+	return nil
+}
+
+// settle reads the rows, and once more when what it met late shows that numbers are
+// written otherwise than the first records let on.
+func (t *table) settle() error {
+	t.notation = t.sampled.notation(t.rows.separator, t.overrides)
+	if err := t.fill(); err != nil {
+		return err
+	}
+	t.gather()
+	if late := t.seen.notation(t.rows.separator, t.overrides); late != t.notation {
+		t.notation = late
+		if err := t.fill(); err != nil {
+			return err
+		}
+		t.gather()
+	}
+	if len(t.rows.lines) == 0 {
+		return &Error{Code: "header-only", Line: t.rows.header, Detail: "there is a header but no specimens under it"}
+	}
+	return nil
+}
+
+// gather joins what the columns met with what the first records said.
+func (t *table) gather() {
+	t.seen = newEvidence()
+	t.seen.join(t.sampled)
+	for _, c := range t.rows.columns {
+		t.seen.join(c.seen)
+		if c.mode == numbers {
+			t.seen.values(c.values, t.notation.decimal)
+		}
+	}
+}
+
+// fill reads the header and all rows in one notation.
+func (t *table) fill() error {
 	names, err := t.rows.names()
 	if err != nil {
 		return err
 	}
-	t.absent, t.seen = newAbsence(t.missing), &marks{}
-	t.head(names, decimal)
+	t.absent = newAbsence(t.overrides.Missing)
+	t.head(names)
 	if err := t.rows.pass(t.rows.columns); err != nil {
 		return err
 	}
 	var again []*columnReader
 	for i, c := range t.rows.columns {
 		if c.mode == lost || c.mode == numbers && c.clashes() {
-			t.rows.columns[i] = t.column(c.Column, decimal, words)
+			t.rows.columns[i] = t.column(c.Column, words)
 			again = append(again, t.rows.columns[i])
 		}
 	}
@@ -35,13 +159,14 @@ func (t *table) fill(decimal byte) error {
 	return t.rows.pass(again)
 }
 
-func (t *table) column(c Column, decimal byte, m mode) *columnReader {
-	return &columnReader{Column: c, mode: m, mark: decimal, absent: t.absent, labels: namesThings(c.Name), seen: t.seen, comma: t.rows.separator}
+func (t *table) column(c Column, m mode) *columnReader {
+	return &columnReader{Column: c, mode: m, notation: t.notation, absent: t.absent, labels: namesThings(c.Name), seen: newEvidence()}
 }
 
-// head makes the columns from the header's cells.
-func (t *table) head(header []string, decimal byte) {
-	t.remarks, t.rows.columns = nil, make([]*columnReader, len(header))
+// head makes the columns from the header's cells and the row of units.
+func (t *table) head(header []string) {
+	kept := slices.DeleteFunc(t.remarks, func(r Remark) bool { return r.Code != "preamble" })
+	t.remarks, t.rows.columns = kept, make([]*columnReader, len(header))
 	n := namer{taken: map[string]bool{}, times: map[string]int{}}
 	allNumbers := true
 	for i, cell := range header {
@@ -54,56 +179,30 @@ func (t *table) head(header []string, decimal byte) {
 			label = name
 		}
 		x := trim(cell)
-		_, length, _ := scanNumber(x, decimal)
+		_, length, _ := scanNumber(x, t.notation.decimal)
 		allNumbers = allNumbers && length > 0 && length == len(x)
-		t.rows.columns[i] = t.column(Column{Name: name, Label: label, Header: cell, Unit: unit}, decimal, numbers)
+		c := Column{Name: name, Label: label, Header: cell, Unit: unit}
+		if i < len(t.unitCells) {
+			t.unitFrom(&c, t.unitCells[i])
+		}
+		t.rows.columns[i] = t.column(c, numbers)
 	}
 	if allNumbers {
 		t.remarks = append(t.remarks, Remark{Code: "numbers-in-header", Line: t.rows.header, Count: len(header)})
 	}
 }
 
-// commasOnly tells whether numbers with a decimal comma were met and none with a point.
-func (t *table) commasOnly() bool {
-	return t.seen.decimal() == ',' && !slices.ContainsFunc(t.rows.columns, func(c *columnReader) bool {
-		return c.mode == numbers && slices.ContainsFunc(c.values, broken)
-	})
-}
-
-// finish settles kinds, units and roles, and collects the remarks. It leaves out
-// the columns with neither a header nor a value (a spreadsheet's trailing separators).
-func (t *table) finish() []Remark {
-	remarks := t.remarks
-	r := t.rows
-	for _, c := range r.columns {
-		remarks = append(remarks, c.done()...)
+// unitFrom gives a column the unit in the row of units; the header's own goes before it.
+func (t *table) unitFrom(c *Column, cell string) {
+	u, kind := unitCell(cell)
+	word := shortened(trim(cell))
+	switch {
+	case kind == noUnitCell, kind == unitBlank && len(word) > 2 && !newAbsence(nil).is(trim(cell)):
+		t.remarks = append(t.remarks, Remark{Code: "unknown-unit", Column: c.Name, Line: t.rows.units, Word: word})
+	case kind == unitBlank:
+	case !c.Unit.None() && c.Unit != u:
+		t.remarks = append(t.remarks, Remark{Code: "two-units", Column: c.Name, Line: t.rows.units, Word: word})
+	default:
+		c.Unit = u
 	}
-	guessRoles(r.columns)
-	settleKinds(r.columns)
-	for _, c := range r.columns {
-		headed := trim(c.Header) != ""
-		if c.present == 0 && headed {
-			remarks = append(remarks, Remark{Code: "empty-column", Column: c.Name, Line: r.header})
-		}
-		if c.present > 0 && !headed {
-			remarks = append(remarks, Remark{Code: "no-header", Column: c.Name, Line: r.header})
-		}
-		if c.massAsLoad() {
-			remarks = append(remarks, Remark{Code: "mass-as-load", Column: c.Name, Line: r.header, Word: c.Unit.String()})
-		}
-	}
-	blank := "blank-lines"
-	if len(r.columns) == 1 {
-		blank = "blank-lines-missing"
-	}
-	for _, odd := range []struct {
-		code string
-		happening
-	}{{"short-row", r.short}, {"extra-blank-cells", r.beyond}, {blank, r.blank}, {"empty-rows", r.emptyRows}} {
-		if odd.count > 0 {
-			remarks = append(remarks, Remark{Code: odd.code, Line: odd.line, Count: odd.count})
-		}
-	}
-	r.columns = slices.DeleteFunc(r.columns, func(c *columnReader) bool { return c.present == 0 && trim(c.Header) == "" })
-	return remarks
 }

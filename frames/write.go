@@ -25,7 +25,10 @@ type Written struct {
 // Text a CSV cannot carry at all is an *Error with code "not-text".
 func (f *Frame) Write() (*Written, error) {
 	w := csvWriter{lone: len(f.held) == 1}
-	l := look{Version: lookVersion, Rows: f.Len(), Decimal: string(f.decimalMark()), Missing: slices.Clone(f.absent), Aside: f.asideGroups()}
+	l := look{Version: lookVersion, Rows: f.Len(), Decimal: string(f.decimalMark()), Dates: dateOrders[f.dates], Missing: slices.Clone(f.absent), Aside: f.asideGroups()}
+	if f.thousands != 0 {
+		l.Parted = partingName(f.thousands)
+	}
 	for i := range f.held {
 		header, err := f.lookColumn(i)
 		if err != nil {

@@ -1,0 +1,218 @@
+package frames
+
+import (
+	"strconv"
+	"strings"
+)
+
+// dateOrder is the order in which a file writes the parts of a date. A date is kept
+// word for word; the order only decides in which order the levels of a category stand.
+type dateOrder uint8
+
+const (
+	noDates dateOrder = iota
+	yearFirst
+	dayFirst
+	monthFirst
+)
+
+var dateOrders = [...]string{"", "year-month-day", "day-month-year", "month-day-year"}
+
+// orderCalled is the order a person names, and whether there is one.
+func orderCalled(name string) (dateOrder, bool) {
+	for o, n := range dateOrders {
+		if n == name {
+			return dateOrder(o), true
+		}
+	}
+	return noDates, false
+}
+
+// date reads a date, with or without a time of day, whose parts stand in this order;
+// a year of four digits in front goes first in any order. The key sorts by time.
+func date(s string, o dateOrder) (key float64, ok bool) {
+	day, rest := s, ""
+	if i := strings.IndexAny(s, " T\u00a0"); i >= 6 {
+		day, rest = s[:i], strings.TrimSpace(s[i+1:])
+	}
+	parts, named := dateParts(day)
+	if parts == nil {
+		return 0, false
+	}
+	var y, m, d string
+	switch {
+	case len(parts[0]) == 4 || o == yearFirst:
+		y, m, d = parts[0], parts[1], parts[2]
+	case o == monthFirst && !named:
+		m, d, y = parts[0], parts[1], parts[2]
+	default:
+		d, m, y = parts[0], parts[1], parts[2]
+	}
+	year, okY := yearOf(y)
+	month, okM := smallNumber(m, 12)
+	dayOf, okD := smallNumber(d, [...]int{0, 31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}[min(month, 12)])
+	if !okY || !okM || !okD || month == 0 || dayOf == 0 {
+		return 0, false
+	}
+	seconds, ok := clock(rest)
+	return float64((year*12+month)*31+dayOf)*86400*2 + seconds, ok
+}
+
+// monthNames are the English short names that spreadsheets write.
+var monthNames = []string{"jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"}
+
+// dateParts cuts a date at its two like marks; a month's name becomes its number.
+func dateParts(s string) (parts []string, named bool) {
+	for _, mark := range []string{"-", ".", "/"} {
+		if strings.Count(s, mark) != 2 {
+			continue
+		}
+		parts = strings.Split(s, mark)
+		for i, name := range monthNames {
+			if len(parts[1]) == 3 && strings.EqualFold(parts[1], name) {
+				parts[1], named = strconv.Itoa(i+1), true
+			}
+		}
+		return parts, named
+	}
+	return nil, false
+}
+
+func yearOf(s string) (int, bool) {
+	n, err := strconv.Atoi(s)
+	switch {
+	case err != nil || s[0] == '-' || s[0] == '+':
+		return 0, false
+	case len(s) == 4:
+		return n, true
+	case len(s) == 2 && n < 70:
+		return 2000 + n, true
+	case len(s) == 2:
+		return 1900 + n, true
+	}
+	return 0, false
+}
+
+func smallNumber(s string, most int) (int, bool) {
+	n, err := strconv.Atoi(s)
+	return n, err == nil && len(s) <= 2 && s[0] != '-' && s[0] != '+' && n <= most
+}
+
+// clock reads a time of day (13:45, 1:45:30.5 PM, with Z or +02:00 after it); "" is 0.
+func clock(s string) (seconds float64, ok bool) {
+	if s == "" {
+		return 0, true
+	}
+	upper := strings.ToUpper(s)
+	afternoon := strings.HasSuffix(upper, "PM")
+	twelve := afternoon || strings.HasSuffix(upper, "AM")
+	if twelve {
+		s = strings.TrimSpace(s[:len(s)-2])
+	}
+	s = strings.TrimSuffix(s, "Z")
+	if i := strings.LastIndexAny(s, "+-"); i > 0 {
+		if len(strings.Replace(s[i+1:], ":", "", 1)) != 4 {
+			return 0, false
+		}
+		s = s[:i]
+	}
+	scale := 3600.0
+	parts := strings.Split(s, ":")
+	if len(parts) < 2 || len(parts) > 3 {
+		return 0, false
+	}
+	for i, p := range parts {
+		x, n, _ := scanNumber(p, '.')
+		if n == 0 || n != len(p) || x < 0 || x >= 60.5 || i < 2 && len(p) > 2 {
+			return 0, false
+		}
+		if i == 0 && twelve {
+			if x == 12 {
+				x = 0
+			}
+			if afternoon {
+				x += 12
+			}
+		}
+		seconds += x * scale
+		scale /= 60
+	}
+	return seconds, true
+}
+
+// dated is what the cells of a file's date columns say about the order of their parts.
+type dated struct {
+	columns            []string
+	yearFirst          bool
+	dayOnly, monthOnly spot // the first date that can only be read so
+	either             spot // the first that can be read both ways
+	eitherIn           string
+}
+
+// take looks at one column's cells, lineOf giving the line of each; every one that is
+// not missing must be a date, or the column is none of dates.
+func (d *dated) take(column string, cells []string, lineOf func(i int) int) {
+	next, met := *d, false
+	for i, cell := range cells {
+		if cell == "" {
+			continue
+		}
+		met = true
+		at := func() spot { return spot{lineOf(i), cell} }
+		_, day := date(cell, dayFirst)
+		_, month := date(cell, monthFirst)
+		parts, named := dateParts(strings.Fields(cell + " x")[0])
+		switch {
+		case !day && !month:
+			if _, ok := date(cell, yearFirst); !ok {
+				return
+			}
+			next.yearFirst = true
+		case len(parts) > 0 && len(parts[0]) == 4:
+			next.yearFirst = true
+		case named:
+		case day && month:
+			if next.either.line == 0 && parts != nil && parts[0] != parts[1] {
+				next.either, next.eitherIn = at(), column
+			}
+		case day && next.dayOnly.line == 0:
+			next.dayOnly = at()
+		case month && next.monthOnly.line == 0:
+			next.monthOnly = at()
+		}
+	}
+	if met {
+		*d = next
+		d.columns = append(d.columns, column)
+	}
+}
+
+// order settles the order of the file's dates and says where it is a guess.
+func (d *dated) order(o Overrides) (dateOrder, []Remark) {
+	if len(d.columns) == 0 {
+		return noDates, nil
+	}
+	given, _ := orderCalled(o.Dates)
+	switch {
+	case given == dayFirst && d.monthOnly.line > 0:
+		return given, []Remark{{Code: "odd-date", Line: d.monthOnly.line, Word: d.monthOnly.word}}
+	case given == monthFirst && d.dayOnly.line > 0:
+		return given, []Remark{{Code: "odd-date", Line: d.dayOnly.line, Word: d.dayOnly.word}}
+	case given != noDates:
+		return given, nil
+	case d.dayOnly.line > 0 && d.monthOnly.line > 0:
+		return dayFirst, []Remark{{Code: "mixed-dates", Line: d.dayOnly.line, Word: d.dayOnly.word + " and " + d.monthOnly.word}}
+	case d.monthOnly.line > 0:
+		return monthFirst, nil
+	case d.dayOnly.line > 0:
+		return dayFirst, nil
+	case d.either.line > 0:
+		if strings.Contains(d.either.word, ".") {
+			return dayFirst, nil
+		}
+		return dayFirst, []Remark{{Code: "ambiguous-dates", Column: d.eitherIn, Line: d.either.line, Word: d.either.word}}
+	case d.yearFirst:
+		return yearFirst, nil
+	}
+	return dayFirst, nil
+}

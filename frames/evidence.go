@@ -1,0 +1,164 @@
+package frames
+
+import (
+	"math"
+
+	"breakbook/frames/units"
+)
+
+// evidence counts what the numbers met say about how a file writes numbers.
+type evidence struct {
+	decimal map[byte]int // numbers in which '.' or ',' can only mark the decimals: 12.5
+	either  map[byte]int // in which it can do that or part thousands: 1.234
+	parted  map[byte]int // in which a mark can only part thousands: 1.234.567 or 1.234,5
+	first   map[byte]spot
+}
+
+func newEvidence() *evidence {
+	return &evidence{map[byte]int{}, map[byte]int{}, map[byte]int{}, map[byte]spot{}}
+}
+
+// shape is what the marks in a number can be.
+type shape uint8
+
+const (
+	noNumber     shape = iota // a date, a word, or a number without marks
+	sureDecimal               // 12.5: the mark is the decimal mark
+	eitherMark                // 1.234
+	partedOnly                // 1.234.567 or 1 234: the marks part thousands
+	partedBroken              // 1.234,5: the first marks part thousands, the last is the decimal mark
+)
+
+// shapeOf takes apart the number a trimmed cell holds, with or without a unit; end is
+// where the number ends.
+func shapeOf(cell string) (g grouped, end int, how shape) {
+	start, _ := signOf(cell)
+	if !digitAt(cell, start) && !digitAt(cell, start+1) {
+		return g, 0, noNumber
+	}
+	g = cut(cell)
+	_, end = scanExponent(cell, g.end)
+	k := len(g.marks)
+	if k == 0 || !bearsNumber(cell[end:]) {
+		return g, end, noNumber
+	}
+	last := g.marks[k-1]
+	broken := last == '.' || last == ','
+	switch {
+	case k == 1 && broken && (end > g.end || !g.parted(1, last)):
+		how = sureDecimal
+	case k == 1 && broken:
+		how = eitherMark
+	case g.parted(k, last):
+		how = partedOnly
+	case k > 1 && broken && last != g.marks[0] && g.parted(k-1, g.marks[0]):
+		how = partedBroken
+	}
+	return g, end, how
+}
+
+// look takes in one trimmed cell.
+func (e *evidence) look(cell string, line int) {
+	g, _, how := shapeOf(cell)
+	switch how {
+	case sureDecimal:
+		e.decimal[g.marks[0]]++
+	case eitherMark:
+		if e.either[g.marks[0]]++; e.either[g.marks[0]] == 1 {
+			e.first[g.marks[0]] = spot{line, cell}
+		}
+	case partedOnly:
+		e.parted[g.marks[0]]++
+	case partedBroken:
+		e.parted[g.marks[0]]++
+		e.decimal[g.marks[len(g.marks)-1]]++
+	}
+}
+
+// bearsNumber tells whether what follows digits leaves them a number: nothing or a unit.
+func bearsNumber(tail string) bool {
+	if trim(tail) == "" {
+		return true
+	}
+	_, ok := units.Parse(tail)
+	return ok && len(tail) <= longestUnit
+}
+
+// join adds what another part of the file said.
+func (e *evidence) join(o *evidence) {
+	for _, p := range partingMarks {
+		e.decimal[p.mark] += o.decimal[p.mark]
+		e.either[p.mark] += o.either[p.mark]
+		e.parted[p.mark] += o.parted[p.mark]
+		if at := o.first[p.mark]; at.line > 0 && (e.first[p.mark].line == 0 || at.line < e.first[p.mark].line) {
+			e.first[p.mark] = at
+		}
+	}
+}
+
+// values adds what numbers already read say: a fraction that is not of three digits,
+// or a number too small or too large for parted thousands, has a decimal mark.
+func (e *evidence) values(values []float64, mark byte) {
+	for _, x := range values {
+		if !broken(x) {
+			continue
+		}
+		if a := math.Abs(x); a < 1 || a >= 1000 || math.Round(a*1000)/1000 != a {
+			e.decimal[mark]++
+			return
+		}
+		e.either[mark]++
+	}
+}
+
+// notation decides how numbers are written; what the user said stands. A mark that
+// could be either is the decimal mark, except a comma in a file separated by commas.
+func (e *evidence) notation(separator byte, o Overrides) notation {
+	n := notation{decimal: byte(o.Decimal)}
+	sure := e.decimal[','] > 0 && e.decimal['.'] > 0
+	switch {
+	case n.decimal != 0:
+	case o.Thousands == '.':
+		n.decimal = ','
+	case o.Thousands == ',':
+		n.decimal = '.'
+	case e.decimal['.'] > 0:
+		n.decimal = '.'
+	case e.decimal[','] > 0, e.parted['.'] > 0 && e.parted[','] == 0:
+		n.decimal = ','
+	case e.either[','] > 0 && e.either['.'] == 0 && e.parted[','] == 0 && separator != ',':
+		n.decimal = ','
+	default:
+		n.decimal = '.'
+	}
+	switch {
+	case o.Thousands == NoThousands:
+		return n
+	case o.Thousands != 0:
+		n.thousands = byte(o.Thousands)
+		return n
+	}
+	most := 0
+	for _, p := range partingMarks {
+		if p.mark != n.decimal && !(sure && (p.mark == ',' || p.mark == '.')) && e.parted[p.mark] > most {
+			n.thousands, most = p.mark, e.parted[p.mark]
+		}
+	}
+	if other := byte('.' + ',' - n.decimal); most == 0 && !sure && e.decimal[other] == 0 && e.either[other] > 0 {
+		n.thousands = other
+	}
+	return n
+}
+
+// doubtful tells whether the decimal mark chosen may as well part thousands: every
+// number with it has three digits after it, in a file whose separator does not settle
+// it (a comma parts thousands in files separated by commas, a point in others).
+func (e *evidence) doubtful(n notation, separator byte) bool {
+	if n.thousands != 0 || e.decimal[n.decimal] > 0 || e.either[n.decimal] == 0 {
+		return false
+	}
+	if n.decimal == '.' {
+		return separator != ','
+	}
+	return separator == '\t' || separator == '|'
+}

@@ -1,0 +1,67 @@
+package frames
+
+import "slices"
+
+// finish settles kinds, units, roles and dates, and collects the remarks. It leaves
+// out the columns with neither a header nor a value (a spreadsheet's trailing separators).
+func (t *table) finish(reading *Reading) []Remark {
+	remarks := t.remarks
+	r := t.rows
+	for _, c := range r.columns {
+		remarks = append(remarks, c.done()...)
+	}
+	guessRoles(r.columns)
+	settleKinds(r.columns)
+	for _, c := range r.columns {
+		headed := trim(c.Header) != ""
+		if c.present == 0 && headed {
+			remarks = append(remarks, Remark{Code: "empty-column", Column: c.Name, Line: r.header})
+		}
+		if c.present > 0 && !headed {
+			remarks = append(remarks, Remark{Code: "no-header", Column: c.Name, Line: r.header})
+		}
+		if c.massAsLoad() {
+			remarks = append(remarks, Remark{Code: "mass-as-load", Column: c.Name, Line: r.header, Word: c.Unit.String()})
+		}
+	}
+	if at := t.seen.first[t.notation.decimal]; t.overrides.Decimal == 0 && t.seen.doubtful(t.notation, r.separator) {
+		remarks = append(remarks, Remark{Code: "doubtful-decimal", Line: at.line, Word: shortened(at.word)})
+	}
+	remarks = append(remarks, t.settleDates(reading)...)
+	blank := "blank-lines"
+	if len(r.columns) == 1 {
+		blank = "blank-lines-missing"
+	}
+	for _, odd := range []struct {
+		code string
+		happening
+	}{{"short-row", r.short}, {"extra-blank-cells", r.beyond}, {blank, r.blank}, {"empty-rows", r.emptyRows}} {
+		if odd.count > 0 {
+			remarks = append(remarks, Remark{Code: odd.code, Line: odd.line, Count: odd.count})
+		}
+	}
+	r.columns = slices.DeleteFunc(r.columns, func(c *columnReader) bool { return c.present == 0 && trim(c.Header) == "" })
+	return remarks
+}
+
+// settleDates finds the columns that hold nothing but dates and the order of their parts.
+func (t *table) settleDates(reading *Reading) []Remark {
+	var d dated
+	for _, c := range t.rows.columns {
+		switch c.mode {
+		case words:
+			d.take(c.Name, c.list, func(code int) int { return t.line(slices.Index(c.codes, code)) })
+		case texts:
+			d.take(c.Name, c.texts, t.line)
+		}
+	}
+	var remarks []Remark
+	t.dates, remarks = d.order(t.overrides)
+	reading.Dates, reading.DateColumns = dateOrders[t.dates], d.columns
+	for i := range remarks {
+		remarks[i].Word = shortened(remarks[i].Word)
+	}
+	return remarks
+}
+
+func (t *table) line(row int) int { return int(t.rows.lines[row]) }

@@ -1,0 +1,256 @@
+package frames
+
+import (
+	"bytes"
+	"encoding/csv"
+	"slices"
+	"strings"
+
+	"breakbook/frames/units"
+)
+
+// separators in the order in which one is preferred over the next where both fit.
+var separators = []struct {
+	mark byte
+	name string
+}{{'\t', "tab"}, {';', "semicolon"}, {'|', "bar"}, {',', "comma"}}
+
+// sampled is the first records of a file, cut at one separator, quotes taken as they
+// come, with the line of each.
+type sampled struct {
+	separator byte
+	records   [][]string
+	lines     []int
+	header    int // which record is the header
+}
+
+// sample reads the first records of a text whose first line is line base+1.
+func sample(text []byte, separator byte, base int) sampled {
+	const bytesSeen, recordsSeen = 1 << 16, 200
+	if len(text) > bytesSeen {
+		text = text[:bytesSeen]
+		if end := bytes.LastIndexByte(text, '\n'); end > 0 {
+			text = text[:end]
+		}
+	}
+	r := csv.NewReader(bytes.NewReader(text))
+	r.Comma, r.FieldsPerRecord, r.LazyQuotes = rune(separator), -1, true
+	s := sampled{separator: separator}
+	for len(s.records) < recordsSeen {
+		record, err := r.Read()
+		if err != nil {
+			break
+		}
+		if filled(record) > 0 {
+			line, _ := r.FieldPos(0)
+			s.records, s.lines = append(s.records, record), append(s.lines, base+line)
+		}
+	}
+	return s
+}
+
+// detect finds the separator and the header: the mark that cuts the largest share of
+// the first records into as many cells as the header has. A file that none cuts has
+// one column and is called comma-separated. With a header line given, the text
+// starts there.
+func detect(text []byte, base int, o Overrides) sampled {
+	best, score := sampled{}, 0.0
+	for _, mark := range separators {
+		if o.Separator != 0 && o.Separator != rune(mark.mark) {
+			continue
+		}
+		s := sample(text, mark.mark, base)
+		if o.HeaderRow == 0 {
+			s.header = s.headerAt()
+		}
+		if share := s.fitting(); best.separator == 0 || share > score || mark.mark == ',' && score == 0 {
+			best, score = s, share
+		}
+	}
+	return best
+}
+
+// fitting is the share of the records that have as many cells as the header; 0 where
+// the header has one.
+func (s sampled) fitting() float64 {
+	if len(s.records) == 0 || len(s.records[s.header]) < 2 {
+		return 0
+	}
+	fit := 0
+	for _, r := range s.records[s.header:] {
+		if len(r) == len(s.records[s.header]) {
+			fit++
+		}
+	}
+	return float64(fit) / float64(len(s.records))
+}
+
+// mostPreamble is how many records can stand above a header that is to be found.
+const mostPreamble = 60
+
+// headerAt finds the header: the first record, unless what stands above a later one
+// is a preamble. That one must be as full as most records, hold no number and have a
+// column of numbers under it; what is above must be narrower, a comment, a name with
+// a colon, or parted from it by a blank line.
+func (s sampled) headerAt() int {
+	w := s.usualWidth()
+	if w < 2 {
+		return 0
+	}
+	for i := 0; i < min(len(s.records), mostPreamble); i++ {
+		r := s.records[i]
+		if filled(r) < w || slices.ContainsFunc(r, numberish) || s.numberColumns(i) == 0 {
+			continue
+		}
+		gap := i > 0 && s.lines[i] > s.lines[i-1]+1
+		for _, above := range s.records[:i] {
+			if !(width(above) < w || remarkLine(above) || gap && filled(above) <= 2) {
+				return 0
+			}
+		}
+		return i
+	}
+	return 0
+}
+
+// usualWidth is how many cells most records have, empty ones at the end not counted.
+func (s sampled) usualWidth() int {
+	count := map[int]int{}
+	best := 0
+	for _, r := range s.records {
+		w := width(r)
+		if count[w]++; count[w] > count[best] || count[w] == count[best] && w > best {
+			best = w
+		}
+	}
+	return best
+}
+
+// numberColumns counts the columns that hold nearly only numbers or dates below record i.
+func (s sampled) numberColumns(i int) int {
+	below := s.records[i+1:]
+	if len(below) > 0 && s.onlyUnits(i+1) {
+		below = below[1:]
+	}
+	columns := 0
+	for j := range s.records[i] {
+		met, numbers := 0, 0
+		for _, r := range below {
+			if j < len(r) && trim(r[j]) != "" {
+				met++
+				if numberish(r[j]) {
+					numbers++
+				}
+			}
+		}
+		if numbers > 0 && numbers*5 >= met*4 {
+			columns++
+		}
+	}
+	return columns
+}
+
+// onlyUnits tells whether record i holds nothing but units, dashes and empty cells.
+func (s sampled) onlyUnits(i int) bool {
+	known := 0
+	for _, cell := range s.records[i] {
+		switch _, kind := unitCell(cell); kind {
+		case noUnitCell:
+			return false
+		case unitKnown:
+			known++
+		}
+	}
+	return known > 0
+}
+
+// unitsLine is the line after the header where it holds only units and a column of
+// numbers stands under one of them; 0 otherwise.
+func (s sampled) unitsLine() int {
+	i := s.header + 1
+	if i >= len(s.records)-1 || !s.onlyUnits(i) {
+		return 0
+	}
+	for j, cell := range s.records[i] {
+		if _, kind := unitCell(cell); kind == unitKnown && slices.ContainsFunc(s.records[i+1:], func(r []string) bool { return j < len(r) && numberish(r[j]) }) {
+			return s.lines[i]
+		}
+	}
+	return 0
+}
+
+// unitKind is what a cell of a row of units holds.
+type unitKind uint8
+
+const (
+	noUnitCell unitKind = iota
+	unitBlank           // nothing, a dash, or brackets with something unknown in them
+	unitKnown
+)
+
+// unitCell reads one cell of a row of units: N, (N), [mm], in kg.
+func unitCell(cell string) (units.Unit, unitKind) {
+	cell = trim(cell)
+	if newAbsence(nil).is(cell) {
+		return units.Unit{}, unitBlank
+	}
+	inside := cell
+	for _, pair := range []string{"()", "[]", "{}"} {
+		if cell[0] == pair[0] && cell[len(cell)-1] == pair[1] {
+			inside = cell[1 : len(cell)-1]
+		}
+	}
+	if u, ok := units.Parse(strings.TrimPrefix(trim(inside), "in ")); ok && len(inside) <= longestUnit {
+		return u, unitKnown
+	}
+	if inside != cell || cell == "1" {
+		return units.Unit{}, unitBlank
+	}
+	return units.Unit{}, noUnitCell
+}
+
+func filled(record []string) int {
+	n := 0
+	for _, cell := range record {
+		if trim(cell) != "" {
+			n++
+		}
+	}
+	return n
+}
+
+// width is the number of cells up to the last that is not empty.
+func width(record []string) int {
+	n := len(record)
+	for n > 0 && trim(record[n-1]) == "" {
+		n--
+	}
+	return n
+}
+
+// remarkLine tells whether a line above a header is a comment or names something:
+// "# rig 2", "Operator:".
+func remarkLine(record []string) bool {
+	first := trim(record[0])
+	return strings.HasPrefix(first, "#") || strings.HasPrefix(first, "//") || strings.HasPrefix(first, "%") || strings.HasSuffix(first, ":")
+}
+
+// numberish tells whether a cell is a number in any notation, with or without a unit,
+// or a date.
+func numberish(cell string) bool {
+	cell = trim(cell)
+	if _, _, how := shapeOf(cell); how != noNumber {
+		return true
+	}
+	for _, mark := range []byte{'.', ','} {
+		if _, n, _ := scanNumber(cell, mark); n > 0 && bearsNumber(cell[n:]) {
+			return true
+		}
+	}
+	for o := yearFirst; o <= monthFirst; o++ {
+		if _, ok := date(cell, o); ok {
+			return true
+		}
+	}
+	return false
+}
