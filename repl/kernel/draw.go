@@ -125,7 +125,7 @@ func drawResiduals(k *call) (*Session, error) {
 		return nil, err
 	}
 	u := f.response.unit()
-	fig.X = page.Axis{Label: "Expected " + f.response.axisLabel(), Unit: u}
+	fig.X = page.Axis{Label: "Expected " + f.response.expected(), Unit: u}
 	fig.Y = page.Axis{Label: "Left over", Unit: u}
 	points := page.Points{X: f.Fitted, Y: f.Residuals, Looks: make([]int, len(f.Fitted)), Names: make([]string, len(f.Fitted))}
 	for i := range points.Names {
@@ -190,6 +190,14 @@ func (r *response) axisLabel() string {
 		return r.function + " of " + a.Label + " in " + a.Unit
 	}
 	return r.function + " of " + a.Label
+}
+
+// expected is the response in the middle of an axis label.
+func (r *response) expected() string {
+	if r.function == "" {
+		return inSentence(r.column)
+	}
+	return r.axisLabel()
 }
 
 // lookOf is the place of a level in its column: the same in every figure of the book.
