@@ -2,12 +2,12 @@ package repl
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
 	"slices"
 	"strconv"
+	"strings"
 
 	"breakbook/repl/book"
 	"breakbook/repl/figures"
@@ -16,16 +16,16 @@ import (
 	"breakbook/repl/render"
 )
 
-// drawFigure draws one figure to its path.
+// drawFigure draws one figure to its path, in the format its ending names.
 func drawFigure(fig page.Figure) error {
-	err := figures.Draw(fig.Path, fig)
-	switch {
-	case err == nil:
-		return nil
-	case errors.Is(err, figures.ErrWrite):
-		return &page.Problem{Code: "cannot-write", Message: err.Error()}
+	picture, err := figures.Bytes(fig, strings.ToLower(strings.TrimPrefix(filepath.Ext(fig.Path), ".")))
+	if err != nil {
+		return &page.Problem{Code: "no-figure", Message: fig.Path + ": " + err.Error()}
 	}
-	return &page.Problem{Code: "no-figure", Message: err.Error()}
+	return written(book.WriteFile(fig.Path, func(w io.Writer) error {
+		_, err := w.Write(picture)
+		return err
+	}))
 }
 
 // saveBook writes the commands of the book to path.
