@@ -15,6 +15,7 @@ type Curves struct {
 	Sources            []Source // of the files read
 	Remarks            []Remark // what was odd about them, Word being the file where the remark has no word
 	Skipped            int      // readings without a slip or a load
+	Drop               float64  // the share of load that makes a drop, where asked for; else 0
 
 	from       []int // curve i is the readings from[i] to from[i+1]
 	slip, load []float64

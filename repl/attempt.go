@@ -125,7 +125,7 @@ func (l *loop) finish(ctx context.Context, e *page.Entry, o *outcome) (err error
 	writes := len(e.Figures) > 0
 	e.Asks = slices.Clone(e.Asks)
 	for i, ask := range e.Asks {
-		if ask.Kind == page.SaveBook || ask.Kind == page.Report {
+		if ask.Kind == page.SaveBook || ask.Kind == page.Report || ask.Kind == page.Write {
 			e.Asks[i].Path = o.files.place(ask.Path)
 			writes = true
 		}
@@ -136,6 +136,9 @@ func (l *loop) finish(ctx context.Context, e *page.Entry, o *outcome) (err error
 		}
 	}
 	if err := o.files.draw(ctx, e); err != nil {
+		return err
+	}
+	if err := writeFiles(e.Asks, o.session); err != nil {
 		return err
 	}
 	o.session = o.session.Commit(*e)

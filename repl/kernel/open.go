@@ -34,6 +34,9 @@ func open(k *call) (*Session, error) {
 	}
 	k.e.Series = name
 	k.e.Findings = []page.Sentence{say.Opened(file.Path, f.Len(), len(f.Columns()), reading)}
+	if reading.Look != "" {
+		k.e.Findings = append(k.e.Findings, say.LookUsed(reading.Look, asideIn(f)))
+	}
 	k.e.Tables = []page.Table{columnTable(f, f.Columns())}
 	k.e.Cautions = say.Remarks(reading.Remarks)
 	return k.s.withFrame(name, f), nil

@@ -95,8 +95,9 @@ func (p *Problem) Error() string { return p.Message }
 // Ask is work with files or with the session itself that the loop does for a
 // command once it has succeeded; if the work fails, the session stays as it was.
 type Ask struct {
-	Kind AskKind
-	Path string
+	Kind    AskKind
+	Path    string
+	Content []byte // of a Write; dropped once it is written
 }
 
 // AskKind says what the loop is asked to do.
@@ -107,4 +108,5 @@ const (
 	Report                  // write the report to Path (.html or .md)
 	Replay                  // run the commands of the book at Path
 	Quit                    // leave
+	Write                   // write Content to Path; several in one entry are written all or none
 )

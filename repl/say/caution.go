@@ -56,6 +56,9 @@ func Remarks(remarks []frames.Remark) []page.Sentence {
 }
 
 func remark(r frames.Remark) page.Sentence {
+	if s := lookRemark(r); s != nil {
+		return s
+	}
 	switch r.Code {
 	case "duplicate-header":
 		return page.Say("The header “" + r.Word + "” stands twice; the second is called " + r.Column + ".")

@@ -1,0 +1,86 @@
+package kernel
+
+import (
+	"math"
+
+	"breakbook/frames"
+	"breakbook/models/curves"
+	"breakbook/repl/page"
+	"breakbook/repl/say"
+)
+
+// gaugeTable is what a calibration table and the readings of a column say about the
+// gauge: range, tare, gain, bend, rounding step, drift in test order.
+func gaugeTable(g *gauge, f *frames.Frame, column frames.Column) page.Table {
+	t := page.Table{ID: "checks", Title: page.Say("The gauge"),
+		Columns: []page.Column{{ID: "check"}, {ID: "value"}, {ID: "p", Style: page.P}, {ID: "meaning"}}}
+	in := func(x float64, unit string) page.Cell {
+		c := page.N(x)
+		c.Unit = unit
+		return c
+	}
+	reading, unit := g.reading.String(), g.unit.String()
+	put := func(check string, value page.Cell, meaning string) {
+		t.Rows = append(t.Rows, []page.Cell{page.T(check), value, {}, page.T(meaning)})
+	}
+	put("lowest reading covered", in(g.From, reading), "")
+	put("highest reading covered", in(g.To, reading), "")
+	put("points", page.N(float64(len(g.Points))), "")
+	put("tare", in(g.Tare, reading), say.TareMeans(g.Tare, g.Step))
+	put("gain", page.N(g.Gain), say.GainMeans(g.Gain, g.reading == g.unit))
+	put("bend", in(g.Bend, unit), "")
+	put("rounding step of the table", in(g.Step, reading), "")
+	t.Rows = append(t.Rows, gaugeRows(f, column)...)
+	return t
+}
+
+// gaugeRows are the checks a column of readings allows on its own: the gauge's rounding
+// step and drift in test order. Each row is check, value, p, meaning.
+func gaugeRows(f *frames.Frame, column frames.Column) [][]page.Cell {
+	values, err := f.Numbers(column.Name)
+	if err != nil {
+		return nil
+	}
+	unit := column.Unit.String()
+	step, _ := curves.Step(values)
+	stepCell := page.N(step)
+	stepCell.Unit = unit
+	rows := [][]page.Cell{{page.T("rounding step of " + column.Name), stepCell, {}, page.T(say.StepMeans(step, spreadOf(values)))}}
+	order, marked := f.RoleColumn(frames.Order)
+	if !marked {
+		return append(rows, []page.Cell{page.T("drift in test order"), {}, {}, page.T("no column is marked as order, so nothing can be said")})
+	}
+	d, err := driftOf(f, order.Name, values)
+	if err != nil {
+		return append(rows, []page.Cell{page.T("drift in test order"), {}, {}, page.T(say.DriftError(err))})
+	}
+	total := page.N(d.Total)
+	total.Unit = unit
+	return append(rows, []page.Cell{page.T("drift in test order"), total, page.N(d.P), page.T(say.DriftMeans(d.P))})
+}
+
+// driftOf tests the values, about their mean, for drift along the order column.
+func driftOf(f *frames.Frame, order string, values []float64) (*curves.DriftTest, error) {
+	at, err := f.Numbers(order)
+	if err != nil {
+		return nil, err
+	}
+	return curves.Drift(at, values)
+}
+
+// spreadOf is the sd of the values there are.
+func spreadOf(values []float64) float64 {
+	n, mean, squares := 0., 0., 0.
+	for _, x := range values {
+		if x == x {
+			n++
+			before := x - mean
+			mean += before / n
+			squares += before * (x - mean) // Welford 1962
+		}
+	}
+	if n < 2 {
+		return math.NaN()
+	}
+	return math.Sqrt(squares / (n - 1))
+}

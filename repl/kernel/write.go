@@ -1,0 +1,57 @@
+package kernel
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"path/filepath"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/repl/page"
+	"breakbook/repl/say"
+)
+
+// write asks the loop to write the current series as a CSV with its look beside it.
+func write(k *call) (*Session, error) {
+	file := k.file("file")
+	look := frames.LookPath(file.Path)
+	if look == "" {
+		name := strings.TrimSuffix(file.Path, filepath.Ext(file.Path))
+		return nil, &page.Problem{Code: "unknown-format", At: file.At,
+			Message: "a series is written as .csv, not as " + file.Path, Hint: "write " + name + ".csv"}
+	}
+	name, f, err := k.frame()
+	if err != nil {
+		return nil, err
+	}
+	w, err := f.Write()
+	if err != nil {
+		return nil, err
+	}
+	k.e.Asks = []page.Ask{{Kind: page.Write, Path: homed(file.Path), Content: w.CSV}, {Kind: page.Write, Path: homed(look), Content: w.Look}}
+	k.e.Findings = []page.Sentence{say.Wrote(name, file.Path, look, f.Len(), len(f.Columns()), asideIn(f))}
+	if w.Escaped > 0 {
+		k.e.Findings = append(k.e.Findings, say.Escaped(w.Escaped))
+	}
+	t := page.Table{ID: "files", Title: page.Say("Files"), Columns: []page.Column{{ID: "file"}, {ID: "bytes", Style: page.Count}, {ID: "sha256", Wide: true}}}
+	for _, part := range []struct {
+		path string
+		data []byte
+	}{{file.Path, w.CSV}, {look, w.Look}} {
+		sum := sha256.Sum256(part.data)
+		t.Rows = append(t.Rows, []page.Cell{page.T(part.path), page.N(float64(len(part.data))), page.T(hex.EncodeToString(sum[:]))})
+	}
+	k.e.Tables = []page.Table{t}
+	return nil, nil
+}
+
+// asideIn counts the specimens set aside.
+func asideIn(f *frames.Frame) int {
+	n := 0
+	for row := range f.Len() {
+		if _, is := f.Aside(row); is {
+			n++
+		}
+	}
+	return n
+}
