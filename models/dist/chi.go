@@ -12,6 +12,8 @@ import "math"
 type mixture struct {
 	df   float64
 	step float64
+	// small is the share of the sum below which a point no longer counts.
+	small float64
 	// fall and centre say how known falls: as e^(−fall·(w−centre)²/2) beyond centre; fall is
 	// 0 where it does not. The summing starts where that times the density of s peaks.
 	fall, centre float64
@@ -23,7 +25,7 @@ type mixture struct {
 // wider than the density of ln s bears.
 func newMixture(df, fall, widest float64, known func(w float64) float64) *mixture {
 	step := math.Min(0.4/math.Sqrt(df), widest)
-	return &mixture{df: df, step: step, fall: fall, known: known, memo: map[int]float64{}}
+	return &mixture{df: df, step: step, small: 1e-16, fall: fall, known: known, memo: map[int]float64{}}
 }
 
 // at gives the mixture at c > 0 and its derivative by ln c.
@@ -36,7 +38,7 @@ func (m *mixture) at(c float64) (value, slope float64) {
 	front := m.step * math.Sqrt(m.df/math.Pi) * math.Exp(-stirling(m.df/2))
 	pull, curb := m.fall*c*m.centre/2, m.df+m.fall*c*c
 	peak := math.Min(1, (pull+math.Sqrt(pull*pull+m.df*curb))/curb) // solves curb·s² − 2·pull·s − df = 0
-	return alongLine(int(math.Round((lnC+math.Log(peak))/m.step)), func(j int) (float64, float64) {
+	return alongLine(int(math.Round((lnC+math.Log(peak))/m.step)), m.small, func(j int) (float64, float64) {
 		u := float64(j)*m.step - lnC
 		term := front * math.Exp(m.df*lnLess(u)) * m.knownAt(j)
 		return term, term * m.df * math.Expm1(2*u)
@@ -69,9 +71,9 @@ func lnLess(u float64) float64 {
 }
 
 // alongLine adds up terms at whole numbers from start, first down and then up, as long
-// as the first of each pair still counts or still grows; the integrand has one hump.
-func alongLine(start int, term func(j int) (f, g float64)) (f, g float64) {
-	const small = 1e-16
+// as the first of each pair is more than a small share of its sum or still grows; the
+// integrand has one hump.
+func alongLine(start int, small float64, term func(j int) (f, g float64)) (f, g float64) {
 	f, g = term(start)
 	for _, way := range []int{-1, 1} {
 		last := f

@@ -5,40 +5,36 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"gonum.org/v1/gonum/mathext"
 	"gonum.org/v1/gonum/stat"
 )
 
 const (
 	latticeAim    = 1e-5 // three standard errors over the random shifts
 	latticeShifts = 10
-	latticeFirst  = 256  // points a shift to begin with
-	latticeMost   = 8192 // … and at most
+	latticeFirst  = 512  // points a shift to begin with
+	latticeMost   = 4096 // … and at most
 )
 
-// lattice integrates the many-to-one probability for any correlation: variables
-// separated one after another (Genz 1992; Genz & Bretz 2009, section 4.2), on a good
-// lattice, randomly shifted and folded (Hickernell 2002); the shared sd as a mixture. The
-// lattice sums only the difference from the nearest product form, which is integrated
+// lattice integrates the many-to-one probability for any correlation. The values are
+// split into shared factors and what each has for itself (factors.go), so that given the
+// factors the variables are separate; the factors are laid on a randomly shifted good
+// lattice (Genz & Bretz 2009, chapter 4); the shared sd is a mixture. The lattice sums
+// only the difference from the product form of the main factor, which is integrated
 // exactly. The shifts come from a fixed seed, so that an answer repeats.
 type lattice struct {
-	df        float64
-	root      [][]float64 // lower triangular root of the correlations
-	near      [][]float64 // the same of the nearest product form
-	loads     []float64   // its loads
-	shifts    [][]float64
-	points    int
-	generator []int      // one a dimension
-	mixes     []*mixture // one a shift, so that they tell the error
+	df     float64
+	split  split
+	shifts [][]float64
+	points int
+	mixes  []*mixture // one a shift, so that they tell the error
+	stop   func() error
 }
 
-func newLattice(correlation [][]float64, df float64) *lattice {
-	l := &lattice{df: df, root: triangularRoot(correlation), points: latticeFirst}
-	l.loads = nearestLoads(correlation)
-	l.near = triangularRoot(fromLoads(l.loads))
+func newLattice(s split, df float64) *lattice {
+	l := &lattice{df: df, split: s, points: latticeFirst}
 	random := rand.New(rand.NewPCG(1992, 2009))
 	for range latticeShifts {
-		shift := make([]float64, len(correlation)-1)
+		shift := make([]float64, 1+len(s.rest[0]))
 		for i := range shift {
 			shift[i] = random.Float64()
 		}
@@ -50,32 +46,68 @@ func newLattice(correlation [][]float64, df float64) *lattice {
 
 // fresh starts the mixtures anew with the present number of points.
 func (l *lattice) fresh() {
-	l.generator = goodLattice(l.points, len(l.root)-1)
+	generator := goodLattice(l.points, len(l.shifts[0]))
 	exact := map[float64]float64{} // of the product form, by w
 	l.mixes = nil
 	for _, shift := range l.shifts {
-		l.mixes = append(l.mixes, newMixture(l.df, 1, 0.2, func(w float64) float64 {
-			if _, ok := exact[w]; !ok {
-				exact[w] = anyBeyond(l.loads, w)
+		points := latticePoints(l.points, generator, shift)
+		mix := newMixture(l.df, 1, 0.2, func(w float64) float64 {
+			if l.stop() != nil {
+				return math.NaN() // ends the sum it goes into
 			}
-			return exact[w] + l.correction(shift, w)
-		}))
+			if _, ok := exact[w]; !ok {
+				exact[w] = anyBeyond(l.split.main, w)
+			}
+			return exact[w] + l.split.correction(points, w)
+		})
+		mix.step, mix.small = math.Min(0.2, 0.6/math.Sqrt(l.df)), 1e-9 // far finer than the lattice
+		l.mixes = append(l.mixes, mix)
 	}
+}
+
+// weighted is a point in the space of the factors and the share of their density it
+// stands for.
+type weighted struct {
+	z      []float64
+	weight float64
+}
+
+// latticePoints are the lattice points of one shift, spread over the whole space by the
+// logistic distribution's quantiles: with the normal density over the logistic one as
+// weight, the integrand and all its derivatives vanish at the ends, as a lattice likes.
+func latticePoints(n int, generator []int, shift []float64) []weighted {
+	scale := 1.1
+	if len(generator) > 4 {
+		scale = 0.7 // the weights of many factors multiply: keep them even
+	}
+	out := make([]weighted, n)
+	for j := range out {
+		out[j] = weighted{make([]float64, len(generator)), 1 / float64(n)}
+		for i, g := range generator {
+			x := float64(j*g%n)/float64(n) + shift[i]
+			x = math.Min(math.Max(x-math.Floor(x), 1e-16), 1-1e-16)
+			z := scale * math.Log(x/(1-x))
+			out[j].z[i] = z
+			out[j].weight *= math.Exp(-z*z/2) / math.Sqrt(2*math.Pi) * scale / (x * (1 - x))
+		}
+	}
+	return out
 }
 
 // at gives the tail at c, its derivative by ln c and three standard errors, with as many
 // points as the aim takes.
 func (l *lattice) at(ctx context.Context, c float64) (tail, slope, within float64, err error) {
+	l.stop = ctx.Err
 	for {
 		tails := make([]float64, len(l.mixes))
 		slope = 0
 		for i, mix := range l.mixes {
-			if err := ctx.Err(); err != nil {
-				return 0, 0, 0, err
-			}
 			var s float64
 			tails[i], s = mix.at(c)
 			slope += s / float64(len(l.mixes))
+			if err := ctx.Err(); err != nil {
+				return 0, 0, 0, err
+			}
 		}
 		mean, sd := stat.MeanStdDev(tails, nil)
 		within = 3 * sd / math.Sqrt(float64(len(tails)))
@@ -106,43 +138,6 @@ func (l *lattice) point(ctx context.Context, goal, start float64) (float64, erro
 		}
 	}
 	return c, nil
-}
-
-// correction is how much likelier the correlated normal values are to leave ±w than
-// those of the product form, by the points of one shift.
-func (l *lattice) correction(shift []float64, w float64) float64 {
-	if w < 1e-4 {
-		return 0 // next to nothing stays inside
-	}
-	x, y := make([]float64, len(shift)), make([]float64, len(l.root))
-	sum := 0.0
-	for j := range l.points {
-		for i, g := range l.generator {
-			v := float64(j*g%l.points)/float64(l.points) + shift[i]
-			x[i] = math.Abs(2*(v-math.Floor(v)) - 1)
-		}
-		sum += allInside(l.near, w, x, y) - allInside(l.root, w, x, y)
-	}
-	return sum / float64(l.points)
-}
-
-// allInside is the chance that every value stays within ±w when each is drawn, within
-// its limits, at the place x says; y is room for the draws.
-func allInside(root [][]float64, w float64, x, y []float64) float64 {
-	inside := 1.0
-	for i, row := range root {
-		mean := 0.0
-		for k := range i {
-			mean += row[k] * y[k]
-		}
-		low, high := NormalTail((w+mean)/row[i]), NormalTail((w-mean)/row[i]) // beyond −w, beyond w
-		width := 1 - low - high
-		inside *= width
-		if i < len(x) {
-			y[i] = mathext.NormalQuantile(math.Min(math.Max(low+x[i]*width, 1e-300), 1-1e-16))
-		}
-	}
-	return inside
 }
 
 // goodLattice is a generating vector for n points, a power of two, in d dimensions: one
@@ -177,63 +172,4 @@ func goodLattice(n, d int) []int {
 		generator = append(generator, best)
 	}
 	return generator
-}
-
-// nearestLoads are the loads whose products come nearest to the correlations in squares,
-// by turns, each load between −0.99 and 0.99.
-func nearestLoads(r [][]float64) []float64 {
-	loads := make([]float64, len(r))
-	for i := range loads {
-		loads[i] = 0.7
-	}
-	for range 50 {
-		for i := range loads {
-			over, under := 0.0, 0.0
-			for j, l := range loads {
-				if j != i {
-					over, under = over+r[i][j]*l, under+l*l
-				}
-			}
-			if under > 0 {
-				loads[i] = math.Max(-0.99, math.Min(0.99, over/under))
-			}
-		}
-	}
-	return loads
-}
-
-// fromLoads is the correlation matrix of a product form.
-func fromLoads(loads []float64) [][]float64 {
-	r := make([][]float64, len(loads))
-	for i := range r {
-		r[i] = make([]float64, len(loads))
-		for j := range r[i] {
-			r[i][j] = loads[i] * loads[j]
-			if i == j {
-				r[i][j] = 1
-			}
-		}
-	}
-	return r
-}
-
-// triangularRoot is the lower triangular root of a correlation matrix; where nothing is
-// left of a value after those before it, a speck of 1e-8 keeps it apart.
-func triangularRoot(r [][]float64) [][]float64 {
-	root := make([][]float64, len(r))
-	for i := range r {
-		root[i] = make([]float64, len(r))
-		for j := 0; j <= i; j++ {
-			rest := r[i][j]
-			for k := range j {
-				rest -= root[i][k] * root[j][k]
-			}
-			if i == j {
-				root[i][i] = math.Sqrt(math.Max(rest, 1e-16))
-			} else {
-				root[i][j] = rest / root[j][j]
-			}
-		}
-	}
-	return root
 }

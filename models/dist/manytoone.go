@@ -11,24 +11,29 @@ import (
 type ManyToOne struct {
 	m   int
 	df  float64
-	mix *mixture // product form
+	mix *mixture // products, or sums of two
 	lat *lattice // any other correlation
 }
 
 // NewManyToOne takes the correlations of the m numerators, an m by m matrix, and df > 0
 // (fractions and +Inf allowed). Where the correlations are products λi λj, as for levels
-// of independent specimens against one of them, the probability is a double integral
-// good to about ten digits; else it is a lattice sum with an error.
+// of independent specimens against one of them, or sums of two such products, as with one
+// covariate, the probability is an integral good to about ten digits; else it is a
+// lattice sum with an error.
 func NewManyToOne(correlation [][]float64, df float64) *ManyToOne {
 	d := &ManyToOne{m: len(correlation), df: df}
 	if d.m < 2 {
 		return d
 	}
+	step := math.Min(0.14, 0.4/math.Sqrt(df+float64(d.m)+1))
 	if loads, ok := productForm(correlation); ok {
-		step := math.Min(0.14, 0.4/math.Sqrt(df+float64(d.m)+1))
 		d.mix = newMixture(df, 1, step, func(w float64) float64 { return anyBeyond(loads, w) })
+		return d
+	}
+	if s := splitUp(correlation); len(s.rest[0]) == 1 {
+		d.mix = newMixture(df, 1, step, s.anyBeyond)
 	} else {
-		d.lat = newLattice(correlation, df)
+		d.lat = newLattice(s, df)
 	}
 	return d
 }

@@ -92,12 +92,14 @@ func root(f func(x float64) float64, low, high float64) float64 {
 			return x
 		}
 		if y < 0 {
-			if low, fLow = x, y; side < 0 {
+			low, fLow = x, y
+			if side < 0 {
 				fHigh /= 2
 			}
 			side = -1
 		} else {
-			if high, fHigh = x, y; side > 0 {
+			high, fHigh = x, y
+			if side > 0 {
 				fLow /= 2
 			}
 			side = 1

@@ -80,7 +80,7 @@ func rangeAbove(k int, w float64) float64 {
 	h := math.Min(0.4, 0.9/math.Sqrt(float64(k)))
 	n := k - 1
 	front := h * float64(k) / math.Sqrt(2*math.Pi)
-	p, _ := alongLine(int(math.Round(-w/2/h)), func(j int) (float64, float64) {
+	p, _ := alongLine(int(math.Round(-w/2/h)), 1e-16, func(j int) (float64, float64) {
 		z := float64(j) * h
 		above, beyond := NormalTail(z), NormalTail(z+w)
 		escapes := power(above, n)
@@ -99,7 +99,7 @@ func rangeBelow(k int, w float64) float64 {
 	h := 0.6 / math.Sqrt(float64(k))
 	start := math.Max(-w/2, -math.Sqrt(2*math.Log(float64(k))))
 	front := h * float64(k) / math.Sqrt(2*math.Pi)
-	p, _ := alongLine(int(math.Round(start/h)), func(j int) (float64, float64) {
+	p, _ := alongLine(int(math.Round(start/h)), 1e-16, func(j int) (float64, float64) {
 		z := float64(j) * h
 		return front * math.Exp(-z*z/2) * power(between(z, z+w), k-1), 0
 	})
