@@ -56,6 +56,8 @@ type Column struct {
 	Unit   units.Unit
 	Role   Role
 	Levels []string // of a category, in order, the baseline first; only levels that occur
+
+	Difference bool // of a temperature: the values are differences, which have no zero to shift
 }
 
 // Frame is one series of specimens, one row a specimen. It never changes: every

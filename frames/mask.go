@@ -109,7 +109,9 @@ func (f *Frame) pickNumbers(column string, values []float64, u units.Unit, relat
 			return nil, err
 		}
 		for j, x := range values {
-			wanted[j] = change.Apply(x)
+			if wanted[j] = change.Apply(x); h.Difference {
+				wanted[j] = change.ApplyDifference(x)
+			}
 		}
 	}
 	fits := func(x float64) bool {

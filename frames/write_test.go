@@ -27,10 +27,10 @@ func reopened(t interface{ Fatalf(string, ...any) }, w *Written) *Frame {
 
 // sameFrame compares everything of two frames but where they came from.
 func sameFrame(t interface{ Fatalf(string, ...any) }, got, want *Frame) {
-	if got.Len() != want.Len() || got.decimalMark() != want.decimalMark() || !slices.Equal(got.absent, want.absent) {
+	if got.Len() != want.Len() || got.decimalMark() != want.decimalMark() || !slices.Equal(got.absent, want.absent) || got.thousands != want.thousands || got.dates != want.dates {
 		t.Fatalf("%d rows, decimal %c, missing %q; want %d, %c, %q", got.Len(), got.decimalMark(), got.absent, want.Len(), want.decimalMark(), want.absent)
 	}
-	a, b := fmt.Sprintf("%+q", got.Columns()), fmt.Sprintf("%+q", want.Columns())
+	a, b := fmt.Sprintf("%+v", got.Columns()), fmt.Sprintf("%+v", want.Columns())
 	if a != b {
 		t.Fatalf("columns\n%s\nwant\n%s", a, b)
 	}
@@ -78,13 +78,14 @@ var exactNumbers = []float64{0, math.Copysign(0, -1), 1e-300, 5e-324, math.MaxFl
 func drawFrame(t *rapid.T) *Frame {
 	rows := rapid.IntRange(1, 8).Draw(t, "rows")
 	f := &Frame{at: map[string]int{}, decimal: rapid.SampledFrom([]byte{'.', ',', 0}).Draw(t, "decimal"),
+		thousands: rapid.SampledFrom([]byte{0, ' ', '\''}).Draw(t, "thousands"), dates: rapid.SampledFrom([]dateOrder{noDates, yearFirst, dayFirst, monthFirst}).Draw(t, "dates"),
 		absent: rapid.SliceOfN(rapid.SampledFrom([]string{"NA", "-", "#N/A", "-999"}), 0, 2).Draw(t, "missing words"), lines: make([]int32, rows)}
 	roled := map[Role]bool{}
 	var all []series.Series
 	for i, name := range rapid.SliceOfNDistinct(rapid.StringMatching(`[a-zé][a-z0-9_]{0,6}`), 1, 5, rapid.ID[string]).Draw(t, "names") {
 		u, _ := units.Parse(rapid.SampledFrom([]string{"", "N", "kgf", "kg/m3", "degC", "percent", "N·mm"}).Draw(t, "unit"))
 		h := held{Column: Column{Name: name, Unit: u, Kind: Kind(rapid.IntRange(0, 2).Draw(t, "kind")),
-			Label: drawText(t, "label"), Header: drawText(t, "header")}}
+			Label: drawText(t, "label"), Header: drawText(t, "header"), Difference: rapid.Bool().Draw(t, "difference")}}
 		if r := rapid.SampledFrom(roles).Draw(t, "role"); r == Block || !roled[r] {
 			h.Role, roled[r] = r, true
 		}

@@ -1,0 +1,149 @@
+package frames
+
+import (
+	"math"
+	"slices"
+	"strconv"
+
+	"github.com/go-gota/gota/series"
+)
+
+// Merge makes one level of several. Where a level is called so already, it takes the
+// others in. The new level stands where the first of them stood. A word that is no
+// level is an *Error with code "unknown-level".
+func (f *Frame) Merge(column string, levels []string, into string) (*Frame, error) {
+	i, err := f.find(column)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := f.Codes(column); err != nil {
+		return nil, err
+	}
+	h := f.held[i]
+	merged := map[string]bool{into: true}
+	for _, l := range levels {
+		if !slices.Contains(h.Levels, l) {
+			return nil, &Error{Code: "unknown-level", Column: column, Word: l, Hint: didYouMean(l, h.Levels), Detail: column + " has no level " + l}
+		}
+		merged[l] = true
+	}
+	var order []string
+	for _, l := range h.Levels {
+		if merged[l] {
+			l = into
+		}
+		if !slices.Contains(order, l) {
+			order = append(order, l)
+		}
+	}
+	codes := f.coded(&h, func(row int) (string, bool) {
+		if h.gone(row) {
+			return "", false
+		}
+		word := f.cell(i, row)
+		if merged[word] {
+			word = into
+		}
+		return word, true
+	})
+	h.setOrder(order)
+	return f.replaced(i, h, series.New(codes, series.Int, h.Name)), nil
+}
+
+// Band cuts a number column at values in its own unit, each above the one before, into
+// a new category: "under 500", "500 to 600", "600 and over", in that order. A value
+// that is a cut belongs to the level above it. Fewer cuts than one, or cuts out of
+// order, are an *Error with code "bad-cuts".
+func (f *Frame) Band(column string, cuts []float64, name, label string) (*Frame, error) {
+	values, err := f.Numbers(column)
+	if err != nil {
+		return nil, err
+	}
+	for i := 1; i < len(cuts); i++ {
+		if !(cuts[i] > cuts[i-1]) {
+			return nil, &Error{Code: "bad-cuts", Column: column, Detail: "cuts go upwards, and " + shortest(cuts[i]) + " is not above " + shortest(cuts[i-1])}
+		}
+	}
+	if len(cuts) == 0 {
+		return nil, &Error{Code: "bad-cuts", Column: column, Detail: "at least one cut is needed"}
+	}
+	bands := []string{"under " + shortest(cuts[0])}
+	for i := 1; i < len(cuts); i++ {
+		bands = append(bands, shortest(cuts[i-1])+" to "+shortest(cuts[i]))
+	}
+	bands = append(bands, shortest(cuts[len(cuts)-1])+" and over")
+	c, _ := f.Column(column)
+	next, err := f.withWords(held{Column: Column{Name: name, Label: label, Unit: c.Unit}}, func(row int) (string, bool) {
+		if math.IsNaN(values[row]) {
+			return "", false
+		}
+		at, found := slices.BinarySearch(cuts, values[row])
+		if found {
+			at++
+		}
+		return bands[at], true
+	})
+	if err != nil {
+		return nil, err
+	}
+	h := &next.held[len(next.held)-1]
+	h.setOrder(slices.DeleteFunc(bands, func(b string) bool { return !slices.Contains(h.words, b) }))
+	return next, nil
+}
+
+// Cuts finds n − 1 values that cut the specimens that take part into n levels as equal
+// in number as ties allow; each is the roundest number between the two specimens it
+// parts. Fewer different values than n are an *Error with code "too-few-values".
+func (f *Frame) Cuts(column string, n int) ([]float64, error) {
+	all, err := f.Numbers(column)
+	if err != nil {
+		return nil, err
+	}
+	var values []float64
+	for row, x := range all {
+		if _, aside := f.Aside(row); !aside && !math.IsNaN(x) {
+			values = append(values, x)
+		}
+	}
+	slices.Sort(values)
+	var gaps []int // a cut may stand before these
+	for i := 1; i < len(values); i++ {
+		if values[i-1] < values[i] {
+			gaps = append(gaps, i)
+		}
+	}
+	if n < 2 || len(gaps) < n-1 {
+		return nil, &Error{Code: "too-few-values", Column: column, Detail: column + " has " + strconv.Itoa(min(len(values), len(gaps)+1)) +
+			" different values, which cannot make " + strconv.Itoa(n) + " levels"}
+	}
+	var cuts []float64
+	from := 0
+	for i := 1; i < n; i++ {
+		ideal := float64(i) * float64(len(values)) / float64(n)
+		last := len(gaps) - (n - i) // leaves a gap for each cut to come
+		best := from
+		for g := from; g <= last; g++ {
+			if math.Abs(float64(gaps[g])-ideal) < math.Abs(float64(gaps[best])-ideal) {
+				best = g
+			}
+		}
+		cuts = append(cuts, roundest(values[gaps[best]-1], values[gaps[best]]))
+		from = best + 1
+	}
+	return cuts, nil
+}
+
+// roundest is the number with the fewest digits above low and not above high.
+func roundest(low, high float64) float64 {
+	for e := int(math.Ceil(math.Log10(math.Max(math.Abs(low), math.Abs(high))))) + 1; e > -18; e-- {
+		step := math.Pow(10, math.Abs(float64(e)))
+		x := math.Floor(high/step) * step
+		if e < 0 {
+			x = math.Floor(high*step) / step
+		}
+		if x > low && x <= high {
+			return x
+		}
+	}
+	return high
+}
