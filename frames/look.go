@@ -38,6 +38,7 @@ type lookColumn struct {
 	Header  string      `json:"header"`
 	Kind    string      `json:"kind"`
 	Unit    string      `json:"unit,omitempty"`
+	Apart   bool        `json:"difference,omitempty"` // of a temperature: differences
 	Role    Role        `json:"role,omitempty"`
 	Levels  []string    `json:"levels,omitempty"`
 	Escaped []int       `json:"escaped,omitempty"` // rows whose cell has an apostrophe put before it
@@ -74,7 +75,7 @@ func (f *Frame) decimalMark() byte {
 // lookColumn is the look of a column, without its cells.
 func (f *Frame) lookColumn(i int) (lookColumn, error) {
 	c := f.held[i].Column
-	l := lookColumn{Name: c.Name, Label: c.Label, Header: c.Header, Kind: c.Kind.String(), Unit: c.Unit.String(), Role: c.Role, Levels: c.Levels}
+	l := lookColumn{Name: c.Name, Label: c.Label, Header: c.Header, Kind: c.Kind.String(), Unit: c.Unit.String(), Apart: c.Difference, Role: c.Role, Levels: c.Levels}
 	for _, text := range append([]string{c.Name, c.Label, c.Header}, c.Levels...) {
 		if strings.ToValidUTF8(text, "") != text {
 			return l, &Error{Code: "not-text", File: f.source.Path, Column: c.Name, Detail: c.Name + " holds bytes that are no text"}

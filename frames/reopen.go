@@ -93,7 +93,7 @@ func (l *look) cells(data []byte) (columns [][]string, lines []int32, err error)
 func (c *lookColumn) build(cells []string) (held, series.Series, error) {
 	kind, _ := kindCalled(c.Kind)
 	u, _ := units.Parse(c.Unit)
-	h := held{Column: Column{Name: c.Name, Label: c.Label, Header: c.Header, Kind: kind, Unit: u, Role: c.Role}}
+	h := held{Column: Column{Name: c.Name, Label: c.Label, Header: c.Header, Kind: kind, Unit: u, Role: c.Role, Difference: c.Apart}}
 	if kind == Number {
 		s, err := h.takeNumbers(cells)
 		return h, s, err
