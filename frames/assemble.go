@@ -15,6 +15,7 @@ func (t *table) assemble(reading *Reading) *Frame {
 	f := &Frame{at: map[string]int{}, lines: t.rows.lines, decimal: t.notation.decimal, thousands: t.notation.thousands, absent: reading.MissingWords,
 		dates: t.dates, understood: reading, held: make([]held, len(columns))}
 	all := make([]series.Series, len(columns))
+	zeros := make([]int, f.Len()) // shared by the number columns
 	next := make(chan int, len(columns))
 	for i, c := range columns {
 		f.at[c.Name] = i
@@ -25,7 +26,7 @@ func (t *table) assemble(reading *Reading) *Frame {
 	for range min(len(columns), mostTeams) {
 		building.Go(func() {
 			for i := range next {
-				f.held[i], all[i] = columns[i].build(f)
+				f.held[i], all[i] = columns[i].build(f, zeros)
 			}
 		})
 	}
@@ -35,13 +36,13 @@ func (t *table) assemble(reading *Reading) *Frame {
 }
 
 // build makes a column's gota series and what stands beside it.
-func (c *columnReader) build(f *Frame) (held, series.Series) {
+func (c *columnReader) build(f *Frame, zeros []int) (held, series.Series) {
 	h := held{Column: c.Column}
 	var s series.Series
 	switch h.Kind {
 	case Number:
 		h.missing = c.missing(f.Len(), func(row int) bool { return math.IsNaN(c.values[row]) })
-		s = series.New(c.values, series.Float, h.Name)
+		s = numberSeries(c.values, zeros, h.Name)
 	case Category:
 		h.missing = c.missing(f.Len(), func(row int) bool { return c.codes[row] < 0 })
 		h.words = c.list
@@ -54,6 +55,27 @@ func (c *columnReader) build(f *Frame) (held, series.Series) {
 	c.values, c.codes, c.texts = nil, nil, nil
 	return h, s
 }
+
+// numberSeries is the gota series of the values: a copy of one element for each,
+// picked by zeros (one 0 a value), then set. series.New would put every value on the
+// heap on its own.
+func numberSeries(values []float64, zeros []int, name string) series.Series {
+	s := series.New([]float64{0}, series.Float, name).Subset(zeros)
+	var e element
+	for i, x := range values {
+		e.x = x
+		s.Elem(i).Set(&e)
+	}
+	return s
+}
+
+// element carries a number into gota.
+type element struct {
+	series.Element
+	x float64
+}
+
+func (e *element) Float() float64 { return e.x }
 
 // codeSeries is the gota series of codes from -1 to words-1: picked out of one of
 // every code, which spares gota a value in an interface for every cell. It uses up

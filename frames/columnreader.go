@@ -65,31 +65,30 @@ type columnReader struct {
 // take adds the column's cells of a batch; a row too short for it has none.
 func (c *columnReader) take(b *batch, place int) {
 	for _, r := range b.rows {
+		cell := ""
 		if at := r.start + place; at < r.end {
-			c.add(b.cells[at], r.line)
-		} else {
-			c.add("", r.line)
+			cell = b.cells[at]
 		}
+		if c.mode == numbers && !c.absent.given {
+			if x, ok := quick(cell, c.notation.decimal); ok {
+				if c.counts[bare]++; c.counts[bare] == 1 {
+					c.first[bare] = spot{r.line, strings.Clone(cell)}
+				}
+				c.values = append(c.values, x)
+				continue
+			}
+		}
+		c.add(trim(cell), r.line)
 	}
 }
 
-// add takes the next cell.
+// add takes the next cell, trimmed.
 func (c *columnReader) add(cell string, line int) {
-	cell = trim(cell)
 	switch c.mode {
 	case numbers:
 		if cell == "" {
 			c.values = append(c.values, math.NaN())
 			return
-		}
-		if !c.absent.given {
-			if x, ok := quick(cell, c.notation.decimal); ok {
-				if c.counts[bare]++; c.counts[bare] == 1 {
-					c.first[bare] = spot{line, strings.Clone(cell)}
-				}
-				c.values = append(c.values, x)
-				return
-			}
 		}
 		c.addOdd(cell, line)
 	case words:
@@ -158,7 +157,7 @@ func (c *columnReader) addWord(cell string, line int) {
 		c.codes = append(c.codes, -1)
 		return
 	}
-	code, ok := c.table[cell]
+	code, ok := c.codeOf(cell)
 	if !ok {
 		k, _ := c.classify(cell, line)
 		cell = strings.Clone(cell)
@@ -182,6 +181,20 @@ func (c *columnReader) addWord(cell string, line int) {
 	if len(c.list) > mostLevels {
 		c.spread()
 	}
+}
+
+// codeOf is the code of a word met before.
+func (c *columnReader) codeOf(cell string) (code int, ok bool) {
+	const few = 8 // words that are found faster one by one than in a map
+	if len(c.list) <= few {
+		for code, word := range c.list {
+			if word == cell {
+				return code, true
+			}
+		}
+	}
+	code, ok = c.table[cell]
+	return code, ok
 }
 
 // spread goes from words to texts.

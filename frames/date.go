@@ -50,7 +50,7 @@ func date(s string, o dateOrder) (key float64, ok bool) {
 	}
 	year, okY := yearOf(y)
 	month, okM := smallNumber(m, 12)
-	dayOf, okD := smallNumber(d, [...]int{0, 31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}[min(month, 12)])
+	dayOf, okD := smallNumber(d, [...]int{0, 31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}[month])
 	if !okY || !okM || !okD || month == 0 || dayOf == 0 {
 		return 0, false
 	}
@@ -79,9 +79,10 @@ func dateParts(s string) (parts []string, named bool) {
 }
 
 func yearOf(s string) (int, bool) {
-	n, err := strconv.Atoi(s)
+	u, err := strconv.ParseUint(s, 10, 14)
+	n := int(u)
 	switch {
-	case err != nil || s[0] == '-' || s[0] == '+':
+	case err != nil:
 		return 0, false
 	case len(s) == 4:
 		return n, true
@@ -94,8 +95,11 @@ func yearOf(s string) (int, bool) {
 }
 
 func smallNumber(s string, most int) (int, bool) {
-	n, err := strconv.Atoi(s)
-	return n, err == nil && len(s) <= 2 && s[0] != '-' && s[0] != '+' && n <= most
+	n, err := strconv.ParseUint(s, 10, 7)
+	if err != nil || len(s) > 2 || int(n) > most {
+		return 0, false
+	}
+	return int(n), true
 }
 
 // clock reads a time of day (13:45, 1:45:30.5 PM, with Z or +02:00 after it); "" is 0.
