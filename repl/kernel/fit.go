@@ -252,8 +252,12 @@ func (f *fitted) sizeCautions() []page.Sentence {
 	if f.DF >= 5 {
 		return nil
 	}
+	specimens := " specimens"
+	if f.DF == 1 {
+		specimens = " specimen"
+	}
 	return []page.Sentence{page.Say("Only ", page.Num{Value: f.DF, Style: page.DF},
-		" specimens more than figures fitted: the spread is hardly known, and with it every range here.")}
+		specimens+" more than figures fitted: the spread is hardly known, and with it every range here.")}
 }
 
 // levelMeans are the means of a category's levels on the same footing, ready to compare,

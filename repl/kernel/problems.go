@@ -58,6 +58,9 @@ func (k *call) placeOf(e *frames.Error) int {
 
 func (k *call) linearProblem(e *linear.Error) *page.Problem {
 	p := &page.Problem{Code: e.Code, At: k.termPlace(e.Term)}
+	if n := k.c.Slots["terms"]; p.At == 0 && n != nil {
+		p.At = n.Place()
+	}
 	name := k.termName(e.Term)
 	switch e.Code {
 	case "too-few-specimens":
@@ -67,6 +70,9 @@ func (k *call) linearProblem(e *linear.Error) *page.Problem {
 		p.Message = fmt.Sprintf("%d specimens for %d figures leave nothing to judge the spread by", e.N, e.P)
 		p.Hint = "leave terms out, or use more specimens"
 	case "all-equal":
+		if n := k.c.Slots["y"]; n != nil {
+			p.At = n.Place()
+		}
 		p.Message = "every value of " + k.responseName() + " is the same, so nothing can be said to drive it"
 	case "one-level":
 		p.Message = name + " has only one level among the specimens used"
