@@ -1,19 +1,22 @@
 package kernel
 
 import (
+	"errors"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
 	"breakbook/frames"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
-	"os"
-	"path/filepath"
-	"strings"
 )
 
 // open reads a CSV file and makes it the current series.
 func open(k *call) (*Session, error) {
 	file := k.file("file")
-	name := seriesName(file.Path)
+	name := seriesName(strings.TrimSuffix(file.Path, ".gz"))
 	if as := k.c.Clauses.As; as != nil {
 		name = as.Text
 		if k.s.taken(name) {
@@ -30,7 +33,7 @@ func open(k *call) (*Session, error) {
 	}
 	f, reading, err := frames.Open(homed(file.Path), o)
 	if err != nil {
-		return nil, err
+		return nil, k.overrideAt(err)
 	}
 	k.e.Series = name
 	k.e.Findings = []page.Sentence{say.Opened(file.Path, f.Len(), len(f.Columns()), reading)}
@@ -45,7 +48,8 @@ func open(k *call) (*Session, error) {
 // overrides are the reader's guesses that the command replaces.
 func (k *call) overrides() (frames.Overrides, error) {
 	var o frames.Overrides
-	marks := map[string]rune{"comma": ',', "semicolon": ';', "tab": '\t', "bar": '|', "point": '.'}
+	marks := map[string]rune{"comma": ',', "semicolon": ';', "tab": '\t', "bar": '|', "point": '.', "space": ' ', "apostrophe": '\'',
+		"none": frames.NoThousands}
 	if k.c.Options["separator"] {
 		o.Separator = marks[k.choice("separator")]
 	}
@@ -56,10 +60,115 @@ func (k *call) overrides() (frames.Overrides, error) {
 		return o, &page.Problem{Code: "same-mark", Message: "a comma cannot both separate the cells and mark the decimals",
 			At: k.c.Slots["decimal"].Place()}
 	}
+	if k.c.Options["thousands"] {
+		o.Thousands = marks[k.choice("thousands")]
+	}
+	if o.Thousands != 0 && o.Thousands == o.Decimal {
+		return o, &page.Problem{Code: "same-mark", Message: "a " + k.choice("decimal") + " cannot both part thousands and mark the decimals",
+			At: k.c.Slots["thousands"].Place(), Hint: "thousands none"}
+	}
+	if t, ok := k.c.Slots["encoding"].(phrase.Texts); ok {
+		if len(t.List) > 1 {
+			return o, &page.Problem{Code: "one-encoding", Message: "a file is in one encoding", At: t.At}
+		}
+		o.Encoding = t.List[0]
+	}
+	for _, row := range []struct {
+		slot string
+		line *int
+	}{{"header", &o.HeaderRow}, {"units", &o.UnitsRow}} {
+		if n, ok := k.c.Slots[row.slot].(phrase.Count); ok {
+			if *row.line = n.Value; n.Value == 0 {
+				return o, &page.Problem{Code: "expected-number", Message: "the rows of a file are counted from 1", At: n.At}
+			}
+		}
+	}
+	if k.c.Options["dates"] {
+		o.Dates = k.choice("dates")
+	}
 	if t, ok := k.c.Slots["missing"].(phrase.Texts); ok {
 		o.Missing = t.List
 	}
 	return o, nil
+}
+
+// overrideAt puts the place of the option at fault to an error of the reader.
+func (k *call) overrideAt(err error) error {
+	var e *frames.Error
+	if !errors.As(err, &e) || e.Code != "bad-override" && e.Code != "wrong-encoding" {
+		return err
+	}
+	p := &page.Problem{Code: e.Code, Message: e.Error(), Hint: e.Hint, At: k.file("file").At}
+	for _, slot := range []string{"encoding", "header", "units"} {
+		n := k.c.Slots[slot]
+		if n == nil {
+			continue
+		}
+		count, row := n.(phrase.Count)
+		if row && count.Value == e.Line || !row && e.Word != "" {
+			p.At = n.Place()
+		}
+	}
+	return p
+}
+
+// readingTable says how the file of a frame was understood and what is typed after
+// open FILE to have it read otherwise; false for a frame that is not read from one.
+func (k *call) readingTable(name string, f *frames.Frame) (page.Table, bool) {
+	r := f.Reading()
+	if r == nil {
+		return page.Table{}, false
+	}
+	t := page.Table{ID: "reading", Title: page.Say("How the file was read"),
+		Columns: []page.Column{{ID: "what"}, {ID: "taken"}, {ID: "otherwise"}}}
+	add := func(what, taken, otherwise string) {
+		t.Rows = append(t.Rows, []page.Cell{page.T(what), page.T(taken), maybe(otherwise)})
+	}
+	encoding := r.Encoding
+	if r.Packed {
+		encoding += ", in a gzip"
+	}
+	add("separator", r.Separator, "separated by comma, semicolon, tab or bar")
+	add("decimal mark", r.Decimal, "decimal comma or point")
+	add("thousands mark", r.Thousands, "thousands point, comma, space, apostrophe or none")
+	add("encoding", encoding, "encoding NAME")
+	add("header", "line "+strconv.Itoa(r.HeaderLine), "header row N")
+	units := "in headers and cells"
+	if r.UnitsLine > 0 {
+		units = "line " + strconv.Itoa(r.UnitsLine)
+	}
+	add("units", units, "units in row N")
+	missing := "empty cells"
+	for _, w := range r.MissingWords {
+		missing += ", " + w
+	}
+	add("missing", missing, "missing is \"x\"")
+	dates := "none"
+	if r.Dates != "" {
+		dates = r.Dates + " (" + strings.Join(r.DateColumns, ", ") + ")"
+	}
+	add("dates", dates, "dates as day-month-year")
+	if r.Look != "" {
+		add("kinds, units, roles", r.Look, "")
+	}
+	t.Note = page.Say("What was taken wrongly is put right by opening the file again, such as: " + k.againLine(name, f.Source().Path, r))
+	return t, true
+}
+
+// againLine is a command that opens a file once more, read in another way.
+func (k *call) againLine(name, path string, r *frames.Reading) string {
+	if strings.ContainsAny(path, " \t,;#\"'") {
+		path = "\"" + strings.ReplaceAll(path, "\"", "\"\"") + "\""
+	}
+	decimal := "comma"
+	if r.Decimal == "comma" {
+		decimal = "point"
+	}
+	for i := 2; ; i++ {
+		if again := name + "_" + strconv.Itoa(i); !k.s.taken(again) {
+			return "open " + path + " decimal " + decimal + " as " + again
+		}
+	}
 }
 
 // homed resolves `~` at the start of a path to the home folder.

@@ -70,6 +70,9 @@ func look(k *call) (*Session, error) {
 	}
 	k.e.Findings = []page.Sentence{page.Say(name+": ", f.Len(), " specimens, ", len(f.Columns()), " columns.")}
 	k.e.Tables = []page.Table{columnTable(f, columns)}
+	if reading, ok := k.readingTable(name, f); ok && k.c.Slots["columns"] == nil {
+		k.e.Tables = append(k.e.Tables, reading)
+	}
 	return nil, nil
 }
 
@@ -192,7 +195,7 @@ func rows(k *call) (*Session, error) {
 	if picked == 0 {
 		p := &page.Problem{Code: "no-specimens", Message: "no specimen of " + name + " is left by this condition"}
 		if c := k.c.Clauses.For; c != nil {
-			p.At = c.Place()
+			p.At, p.Hint = c.Place(), "widen the condition after `for`"
 		}
 		return nil, p
 	}

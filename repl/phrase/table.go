@@ -64,7 +64,12 @@ var Table = []Entry{
 		Options: []Option{
 			{"separator", "separated by {separator:choice comma semicolon tab bar}"},
 			{"decimal", "decimal {decimal:choice comma point}"},
+			{"thousands", "thousands {thousands:choice point comma space apostrophe none}"},
+			{"encoding", "encoding {encoding:texts}"},
+			{"header row", "header row {header:count}"},
+			{"units row", "units in row {units:count}"},
 			{"missing", "missing is {missing:texts}"},
+			{"dates", "dates as {dates:choice day-month-year month-day-year year-month-day}"},
 		},
 		Mends:   []Mend{{NoSeries, "open FILE.csv"}},
 		Help:    "reads a CSV file of test results and makes it the current series",

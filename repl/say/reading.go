@@ -12,6 +12,18 @@ func Opened(path string, specimens, columns int, r *frames.Reading) page.Sentenc
 	s := page.Say(path+": ", specimens, plural(specimens, " specimen", " specimens"), " in ", columns,
 		plural(columns, " column", " columns"), ", read as "+r.Encoding+", cells separated by "+r.Separator+
 			", decimal "+r.Decimal+", header in line ", r.HeaderLine)
+	if r.UnitsLine > 0 {
+		s = append(s, page.Say(", units in line ", r.UnitsLine)...)
+	}
+	if r.Thousands != "none" {
+		s = append(s, page.Word(", thousands parted by "+r.Thousands))
+	}
+	if r.Dates != "" {
+		s = append(s, page.Word(", dates "+r.Dates))
+	}
+	if r.Packed {
+		s = append(s, page.Word(", unpacked from a gzip"))
+	}
 	if len(r.MissingWords) > 0 {
 		s = append(s, page.Word("; taken as missing: "+strings.Join(quoted(r.MissingWords), ", ")))
 	}
