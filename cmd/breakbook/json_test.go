@@ -66,8 +66,13 @@ func shape(o object) string {
 			return "unknown key " + key
 		}
 	}
-	if e, isError := o["error"].(map[string]any); isError && (e["code"] == "" || e["message"] == "") {
-		return "an error without code or message"
+	if e, isError := o["error"].(map[string]any); isError {
+		if e["code"] == "" || e["message"] == "" {
+			return "an error without code or message"
+		}
+		if strings.Contains(fmt.Sprint(e["message"], e["hint"]), "\n") {
+			return "an error of more than one line"
+		}
 	}
 	tables, _ := o["tables"].([]any)
 	for _, t := range tables {

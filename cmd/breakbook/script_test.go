@@ -2,6 +2,7 @@ package main
 
 import (
 	"flag"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -21,7 +22,8 @@ func TestMain(m *testing.M) {
 }
 
 // TestGolden runs the golden sessions: each script of testdata/golden in a folder of
-// its own, with an empty home and $DATA naming the testdata folder.
+// its own, with an empty home and $DATA naming the testdata folder. The condition [root]
+// holds for who may read any file.
 func TestGolden(t *testing.T) {
 	data, err := filepath.Abs("../../testdata")
 	if err != nil {
@@ -38,6 +40,12 @@ func TestGolden(t *testing.T) {
 			env.Setenv("USERPROFILE", home)
 			env.Setenv("DATA", data)
 			return os.MkdirAll(home, 0o777)
+		},
+		Condition: func(name string) (bool, error) {
+			if name != "root" {
+				return false, fmt.Errorf("there is no condition %s", name)
+			}
+			return os.Geteuid() == 0, nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"status":  status,
