@@ -13,18 +13,13 @@ import (
 
 // average tells the mean, spread and range of each group of specimens.
 func average(k *call) (*Session, error) {
-	y := k.c.Slots["y"].(phrase.Response)
 	by := []phrase.ColumnRef{k.column("a")}
-	columns := []string{y.Column.Column, by[0].Column}
+	columns := []string{by[0].Column}
 	if k.has("b") {
 		by = append(by, k.column("b"))
 		columns = append(columns, by[1].Column)
 	}
-	s, err := k.sample(columns...)
-	if err != nil {
-		return nil, err
-	}
-	r, err := k.respond(s, y)
+	s, r, err := k.measured(columns...)
 	if err != nil {
 		return nil, err
 	}

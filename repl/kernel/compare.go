@@ -12,12 +12,8 @@ import (
 
 // compareRaw sets the mean of each level against the others, or all against one.
 func compareRaw(k *call) (*Session, error) {
-	y, by := k.c.Slots["y"].(phrase.Response), k.column("a")
-	s, err := k.sample(y.Column.Column, by.Column)
-	if err != nil {
-		return nil, err
-	}
-	r, err := k.respond(s, y)
+	by := k.column("a")
+	s, r, err := k.measured(by.Column)
 	if err != nil {
 		return nil, err
 	}
@@ -45,7 +41,7 @@ func compareRaw(k *call) (*Session, error) {
 		return nil, err
 	}
 	k.e.Cautions = append(k.e.Cautions, smallLevels(groups)...)
-	return k.book(k.answered(s, r, []string{y.Column.Column, by.Column}, fam.mains()), result{columns: []string{by.Column}})
+	return k.book(k.answered(s, r, []string{by.Column}, fam.mains()), result{columns: []string{by.Column}})
 }
 
 func smallLevels(groups []group) []page.Sentence {

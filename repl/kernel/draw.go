@@ -13,12 +13,8 @@ import (
 
 // drawBy shows every specimen of each level, with the mean and its range.
 func drawBy(k *call) (*Session, error) {
-	y, by := k.c.Slots["y"].(phrase.Response), k.column("a")
-	s, err := k.sample(y.Column.Column, by.Column)
-	if err != nil {
-		return nil, err
-	}
-	r, err := k.respond(s, y)
+	by := k.column("a")
+	s, r, err := k.measured(by.Column)
 	if err != nil {
 		return nil, err
 	}
@@ -59,17 +55,13 @@ func drawBy(k *call) (*Session, error) {
 
 // drawAgainst shows points of one number against another, and the line of a fit.
 func drawAgainst(k *call) (*Session, error) {
-	y, x := k.c.Slots["y"].(phrase.Response), k.column("x")
-	columns := []string{y.Column.Column, x.Column}
+	x := k.column("x")
+	columns := []string{x.Column}
 	by, coloured := k.c.Slots["a"].(phrase.ColumnRef)
 	if coloured {
 		columns = append(columns, by.Column)
 	}
-	s, err := k.sample(columns...)
-	if err != nil {
-		return nil, err
-	}
-	r, err := k.respond(s, y)
+	s, r, err := k.measured(columns...)
 	if err != nil {
 		return nil, err
 	}

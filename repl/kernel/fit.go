@@ -52,11 +52,7 @@ func (k *call) fitTerms() (*fitted, error) {
 		return nil, &page.Problem{Code: "response-among-terms", At: terms.At,
 			Message: y.Column.Column + " cannot explain itself", Hint: "leave it out of the terms"}
 	}
-	s, err := k.sample(append([]string{y.Column.Column}, b.columns...)...)
-	if err != nil {
-		return nil, err
-	}
-	r, err := k.respond(s, y)
+	s, r, err := k.measured(b.columns...)
 	if err != nil {
 		return nil, err
 	}

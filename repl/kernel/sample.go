@@ -115,6 +115,18 @@ func (k *call) respond(s *sample, r phrase.Response) (*response, error) {
 	return out, nil
 }
 
+// measured picks the specimens that have the command's response and a value in the other
+// columns, and reads the response.
+func (k *call) measured(columns ...string) (*sample, *response, error) {
+	y := k.c.Slots["y"].(phrase.Response)
+	s, err := k.sample(append([]string{y.Column.Column}, columns...)...)
+	if err != nil {
+		return nil, nil, err
+	}
+	r, err := k.respond(s, y)
+	return s, r, err
+}
+
 // name is the response as a person types it: load, ln(load).
 func (r *response) name() string {
 	if r.function == "" {
