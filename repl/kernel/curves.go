@@ -31,9 +31,7 @@ func readCurves(k *call) (*Session, error) {
 	}
 	o := curves.Options{}
 	if a, ok := k.c.Slots["drop"].(phrase.Amount); ok && k.c.Options["drop"] {
-		if o.Drop = a.Value; !(o.Drop > 0 && o.Drop < 1) {
-			return nil, &page.Problem{Code: "out-of-range", Message: "a drop is more than 0 % and less than all of the load", At: a.At, Hint: "drop 5%"}
-		}
+		o.Drop = a.Value
 	}
 	readings.Drop = o.Drop
 	next, matching, err := f.WithCurves(readings, key.Column)

@@ -12,9 +12,14 @@ import (
 // tellCurves says which curves found a specimen, what they did not hold, and what was
 // odd about them.
 func (k *call) tellCurves(f *frames.Frame, c *frames.Curves, m []measured, matching frames.Matching) {
+	key := k.column("key").Column
 	var without []string
 	for _, row := range matching.Without {
-		without = append(without, f.SpecimenName(row))
+		name, ok := f.Cell(key, row)
+		if !ok {
+			name = f.SpecimenName(row)
+		}
+		without = append(without, name)
 	}
 	var strangers []string
 	for _, i := range matching.Strangers {
@@ -100,7 +105,7 @@ func absentTable(f *frames.Frame, m []measured) page.Table {
 		if !ok {
 			continue
 		}
-		name := f.SpecimenName(row)
+		name := f.Curves().Names[i]
 		if m[i].err != nil {
 			whole = add(whole, say.CurveError(m[i].err), name)
 			continue
@@ -132,7 +137,7 @@ func curveCautions(f *frames.Frame, c *frames.Curves, m []measured) []page.Sente
 		if !ok || m[i].err != nil {
 			continue
 		}
-		name, w := f.SpecimenName(row), m[i].Way
+		name, w := c.Names[i], m[i].Way
 		note := func(list *[]string, is bool) {
 			if is {
 				*list = append(*list, name)
