@@ -50,6 +50,19 @@ func (w *writer) bareListSlot(s slot) Node {
 		}
 		w.list(1, one)
 		return out
+	case "blocks":
+		var out Blocks
+		w.list(1, func() {
+			_, ref := w.column("")
+			b := BlockRef{Column: ref, At: ref.At}
+			if w.flip() {
+				w.word("within")
+				_, ref := w.column("")
+				b.Within = append(b.Within, ref)
+			}
+			out.List = append(out.List, b)
+		})
+		return out
 	case "given":
 		var out Given
 		w.list(1, func() {

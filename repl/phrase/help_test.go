@@ -21,7 +21,7 @@ func TestHelpFindsCommandsAndNotions(t *testing.T) {
 	for word, want := range map[string][]string{
 		"compare": {"compare", "compare of"}, "Condition": {"condition"}, "show  results": {"show results"},
 		"show": {"show series", "show results", "show aside"}, "term": {"terms"}, "sequential": {"anova of", "anova"},
-		"through zero": {"fit"}, "levels": {"levels", "levels"},
+		"through zero": {"fit", "anova"}, "levels": {"levels", "levels"},
 	} {
 		if got := helpNames(t, word, newBench()); !slices.Equal(got, want) {
 			t.Errorf("help %s gives %v, want %v", word, got, want)

@@ -22,6 +22,7 @@ import (
 //	number category column            one column: of numbers, of levels, any
 //	columns terms                     lists
 //	level SLOT, levels SLOT           of the column in that slot, before or after
+//	blocks                            day, board within day
 //	condition                         pins is none and load > 300 N
 //	given                             pins pair or none, density 620 kg/m3
 //	expression                        load / (34 mm * 30 mm)

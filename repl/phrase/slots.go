@@ -31,6 +31,7 @@ func init() {
 		"terms":      {want: wantTerm, read: readTerms},
 		"level":      {want: wantLevel, read: readLevelSlot},
 		"levels":     {show: "LEVEL, …", want: wantLevel, read: readLevels},
+		"blocks":     {show: "COLUMN [within COLUMN], …", want: wantColumn(""), read: readBlocks},
 		"condition":  {show: "CONDITION", want: wantColumn(""), read: readCondition},
 		"which":      {show: "specimen NAME, … or for CONDITION", want: wantWhich, read: readWhich},
 		"expression": {show: "EXPRESSION", want: wantOperand, read: readExpression},

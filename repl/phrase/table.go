@@ -140,13 +140,13 @@ var Table = []Entry{
 
 	{Name: "fit", Kind: "fit", Group: Fitting, Clauses: analysis, Result: "fit",
 		Phrase:  "fit {y:response} on {terms:terms}",
-		Options: []Option{{"through zero", "through zero"}},
+		Options: append([]Option{{"resistant", "resistant"}}, fitting...),
 		Help:    "which factors go with the load, each allowed for the others", Example: "fit load on density, pins"},
 	{Name: "anova of", Kind: "anova", Group: Fitting, Clauses: []Clause{As, Confidence, Worth}, Result: "anova",
 		Phrase: "anova [of {fit:result fit}]", Options: []Option{{"sequential", "sequential"}, {"each last", "each last"}},
 		Help: "how much of the variation each source of a fit accounts for", Example: "anova of fit1"},
 	{Name: "anova", Kind: "anova", Group: Fitting, Clauses: analysis, Result: "anova",
-		Phrase: "anova {y:response} on {terms:terms}", Options: []Option{{"sequential", "sequential"}, {"each last", "each last"}},
+		Phrase: "anova {y:response} on {terms:terms}", Options: append([]Option{{"sequential", "sequential"}, {"each last", "each last"}}, fitting...),
 		Help: "the same, straight from the columns", Example: "anova load on pins, thickness"},
 	{Name: "adjusted", Kind: "adjusted", Group: Fitting, Clauses: []Clause{As, Confidence, Worth}, Result: "adjusted",
 		Phrase: "adjusted {a:category} [of {fit:result fit}]",
@@ -205,6 +205,14 @@ var Table = []Entry{
 		Help:  "what can be typed", Example: "help compare"},
 	{Name: "quit", Kind: "quit", Group: Book, Phrase: "quit",
 		Help: "leaves the book", Example: "quit"},
+}
+
+// fitting is how a fit of any kind may be wished.
+var fitting = []Option{
+	{"blocked by", "blocked by {blocks:blocks}"},
+	{"weighted by", "weighted by {weight:number}"},
+	{"uneven spread", "uneven spread"},
+	{"through zero", "through zero"},
 }
 
 var drawing = []Option{

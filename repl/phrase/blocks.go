@@ -1,0 +1,48 @@
+package phrase
+
+// Blocks is a list of block columns: `board`, `day, board within day`.
+type Blocks struct {
+	List []BlockRef
+	At   int
+}
+
+// BlockRef is one column of blocks. Within names the columns whose levels reuse its
+// labels: board 1 of one day is not board 1 of another.
+type BlockRef struct {
+	Column ColumnRef
+	Within []ColumnRef
+	At     int
+}
+
+// Place is where the first block stands.
+func (n Blocks) Place() int { return n.At }
+
+// Name is the block as typed: `board within day`.
+func (b BlockRef) Name() string {
+	name := b.Column.Column
+	for _, w := range b.Within {
+		name += " within " + w.Column
+	}
+	return name
+}
+
+func readBlocks(p *parser, _ slot) (Node, bool) {
+	out := Blocks{At: p.place()}
+	ok := p.list(func() bool {
+		_, ref, ok := p.column("")
+		if !ok {
+			return false
+		}
+		b := BlockRef{Column: ref, At: ref.At}
+		for p.word("within") {
+			_, ref, ok := p.column("")
+			if !ok {
+				return false
+			}
+			b.Within = append(b.Within, ref)
+		}
+		out.List = append(out.List, b)
+		return true
+	})
+	return out, ok
+}
