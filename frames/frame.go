@@ -70,6 +70,7 @@ type Frame struct {
 	aside  []string       // why a row is set aside, "" for one that takes part; nil when all do
 	absent []string       // the words that meant a missing value in its file
 	source Source
+	files  []Source   // of a frame put together: the files of its parts; nil for one that was read
 	slips  *rowCurves // load–slip readings that belong to the rows; nil where none were read
 
 	decimal, thousands byte      // its file's marks, for text read as numbers later

@@ -30,23 +30,30 @@ func (f *Frame) Subset(keep []bool) *Frame {
 		if h.missing != nil {
 			h.missing = pick(h.missing, rows)
 		}
-		if h.Kind == Category {
-			occurs := make([]bool, len(h.Levels))
-			for row := range rows {
-				if level := next.level(i, row); level >= 0 {
-					occurs[level] = true
-				}
-			}
-			var levels []string
-			for level, l := range h.Levels {
-				if occurs[level] {
-					levels = append(levels, l)
-				}
-			}
-			h.setOrder(levels)
-		}
+		next.dropEmptyLevels(i)
 	}
 	return next
+}
+
+// dropEmptyLevels leaves a category only the levels that occur.
+func (f *Frame) dropEmptyLevels(column int) {
+	h := &f.held[column]
+	if h.Kind != Category {
+		return
+	}
+	occurs := make([]bool, len(h.Levels))
+	for row := range f.Len() {
+		if level := f.level(column, row); level >= 0 {
+			occurs[level] = true
+		}
+	}
+	var levels []string
+	for i, l := range h.Levels {
+		if occurs[i] {
+			levels = append(levels, l)
+		}
+	}
+	h.setOrder(levels)
 }
 
 func pick[T any](from []T, rows []int) []T {

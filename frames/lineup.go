@@ -1,0 +1,201 @@
+package frames
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/go-gota/gota/series"
+
+	"breakbook/frames/units"
+)
+
+// LinedUp says how two series met.
+type LinedUp struct {
+	Matched  int         // rows of the first with a partner
+	Shared   int         // rows of the second that were partner to several
+	Alone    []int       // rows of the first without one: they stay, with cells missing
+	LeftOut  []int       // rows of the second without one: they are not in the result
+	Keyless  [2]int      // rows without a key, among Alone and LeftOut
+	Renamed  [][2]string // columns of the second whose name was taken: old, new
+	AsideToo int         // rows set aside because their partner was
+}
+
+// LineUp puts the columns of the second series beside those of the first, for rows with
+// the same value in the key column: the same number, in one unit, or the same word,
+// failing that but for case. Every row of the first stays, in its order. A row of the
+// second may be partner to several (a board to its specimens), but its key must not
+// stand twice there: an *Error with code "key-twice". Keys that match nowhere are one
+// with code "no-partners", keys in different dimensions a *units.Error. Roles and what
+// is set aside come along where the first has none.
+func LineUp(a, b Part, key string) (*Frame, *LinedUp, error) {
+	keysA, keysB, err := keysOf(a, b, key)
+	if err != nil {
+		return nil, nil, err
+	}
+	l := &LinedUp{}
+	partner, err := l.match(a, b, key, keysA, keysB)
+	if err != nil {
+		return nil, nil, err
+	}
+	next := *a.Frame
+	next.held, next.files = slices.Clone(a.Frame.held), append(slices.Clone(a.Frame.Files()), b.Frame.Files()...)
+	next.understood = nil
+	next.source = Source{Path: a.Frame.source.Path + ", " + b.Frame.source.Path}
+	next.at = map[string]int{}
+	names := namer{taken: map[string]bool{}, times: map[string]int{}}
+	for i, h := range next.held {
+		next.at[h.Name] = i
+		names.name(h.Name, i)
+	}
+	rows := make([]int, len(partner))
+	for row, with := range partner {
+		rows[row] = max(with, 0)
+	}
+	var beside []int
+	var besideNames []string
+	for i, h := range b.Frame.held {
+		if h.Name == key {
+			continue
+		}
+		beside = append(beside, i)
+		old := h.Name
+		if h.Name, _, _ = names.name(h.Name, i); h.Name != old {
+			l.Renamed = append(l.Renamed, [2]string{old, h.Name})
+		}
+		h.missing = maskOf(len(partner), func(row int) bool { return partner[row] < 0 || h.gone(partner[row]) })
+		if _, has := a.Frame.RoleColumn(h.Role); h.Role != Block && has {
+			h.Role = NoRole
+		}
+		next.at[h.Name] = len(next.held)
+		next.held = append(next.held, h)
+		besideNames = append(besideNames, h.Name)
+	}
+	side := b.Frame.df.Select(beside).Subset(rows)
+	if err := side.SetNames(besideNames...); err != nil {
+		return nil, nil, err
+	}
+	for column := range beside {
+		for _, row := range l.Alone { // a fresh copy, so this changes no other frame
+			side.Elem(row, column).Set(map[series.Type]any{series.Float: math.NaN(), series.Int: -1, series.String: ""}[side.Types()[column]])
+		}
+	}
+	next.df = a.Frame.df.Copy().CBind(side)
+	for i := len(a.Frame.held); i < len(next.held); i++ {
+		next.dropEmptyLevels(i)
+	}
+	l.bringAlong(&next, a.Frame, b.Frame, partner)
+	return &next, l, next.df.Err
+}
+
+// keysOf are the keys of both series as words, "" where missing.
+func keysOf(a, b Part, key string) (keysA, keysB []string, err error) {
+	columnB, ok := b.Frame.Column(key)
+	if !ok {
+		var names []string
+		for _, c := range b.Frame.Columns() {
+			names = append(names, c.Name)
+		}
+		return nil, nil, &Error{Code: "unknown-column", Column: key, Word: key, Detail: "there is no column " + key + " in " + b.Name,
+			Hint: didYouMean(key, names)}
+	}
+	columnA, _ := a.Frame.Column(key)
+	u := columnB.Unit
+	if !columnA.Unit.None() && !u.None() {
+		if _, err := units.To(columnA.Unit, columnB.Unit); err != nil {
+			return nil, nil, err
+		}
+		u = columnA.Unit
+	}
+	return a.Frame.keys(key, columnA.Unit), b.Frame.keys(key, u), nil
+}
+
+func (f *Frame) keys(column string, u units.Unit) []string {
+	i := f.at[column]
+	keys := make([]string, f.Len())
+	for row := range keys {
+		if cell, ok := f.Cell(column, row); ok {
+			keys[row] = f.inUnit(i, strings.TrimSpace(cell), u)
+		}
+	}
+	return keys
+}
+
+// match finds the partner of each row of the first, -1 for none.
+func (l *LinedUp) match(a, b Part, key string, keysA, keysB []string) ([]int, error) {
+	exact, folded := map[string]int{}, map[string]int{}
+	for row, k := range keysB {
+		if k == "" {
+			continue
+		}
+		if first, twice := exact[k]; twice {
+			return nil, &Error{Code: "key-twice", Column: key, Word: k, Hint: "line up " + b.Name + " first, if it is the one with several rows a " + key,
+				Detail: key + " " + k + " stands twice in " + b.Name + " (" + lineOf(b.Frame, first) + " and " + lineOf(b.Frame, row) + "), so nobody can say which belongs"}
+		}
+		exact[k] = row
+		lower := strings.ToLower(k)
+		if _, met := folded[lower]; met {
+			row = -1
+		}
+		folded[lower] = row
+	}
+	served := make([]int, len(keysB))
+	partner := make([]int, len(keysA))
+	for row, k := range keysA {
+		with, ok := exact[k]
+		if !ok {
+			with, ok = folded[strings.ToLower(k)]
+		}
+		if !ok || k == "" || with < 0 {
+			partner[row] = -1
+			l.Alone = append(l.Alone, row)
+			if k == "" {
+				l.Keyless[0]++
+			}
+			continue
+		}
+		partner[row] = with
+		l.Matched++
+		served[with]++
+	}
+	for row, n := range served {
+		switch {
+		case n > 1:
+			l.Shared++
+		case n == 0:
+			l.LeftOut = append(l.LeftOut, row)
+			if keysB[row] == "" {
+				l.Keyless[1]++
+			}
+		}
+	}
+	if l.Matched == 0 {
+		return nil, &Error{Code: "no-partners", Column: key, Word: key, Detail: "no " + key + " of " + a.Name + " is also in " + b.Name}
+	}
+	return partner, nil
+}
+
+func lineOf(f *Frame, row int) string { return "line " + shortest(float64(f.Line(row))) }
+
+// bringAlong takes over what is set aside in the second series, and its curves.
+func (l *LinedUp) bringAlong(next, a, b *Frame, partner []int) {
+	if b.aside != nil {
+		next.aside = make([]string, len(partner))
+		copy(next.aside, a.aside)
+		for row, with := range partner {
+			if with >= 0 && next.aside[row] == "" && b.aside[with] != "" {
+				next.aside[row] = b.aside[with]
+				l.AsideToo++
+			}
+		}
+	}
+	if a.slips == nil && b.slips != nil && l.Shared == 0 {
+		of := make([]int, len(partner))
+		for row, with := range partner {
+			if of[row] = -1; with >= 0 {
+				of[row] = b.slips.of[with]
+			}
+		}
+		next.slips = &rowCurves{b.slips.curves, of}
+	}
+}

@@ -1,0 +1,377 @@
+package frames
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/go-gota/gota/dataframe"
+	"github.com/go-gota/gota/series"
+
+	"breakbook/frames/units"
+)
+
+// Part is one of the series that make a new one.
+type Part struct {
+	Name  string
+	Frame *Frame
+}
+
+// SeriesColumn is the column that says where a pooled specimen comes from.
+const SeriesColumn = "series"
+
+// Mismatch is a column that the parts of a pool do not share as it is. The codes:
+//
+//	only-in       the column is only in Series; Count specimens of the others lack it
+//	unit-assumed  it has no unit in Series and was taken to be in Unit, as in the others
+//	kinds-differ  it is numbers in Series and words in others; it is words now
+//	loads-apart   the load columns have different names, so they were not put together:
+//	              Column is the first one's, Other the one of Series
+type Mismatch struct {
+	Code          string
+	Column, Other string
+	Series        []string
+	Unit          string
+	Count         int
+}
+
+// Pool puts series one below the other. Columns go by name, numbers turn into the unit
+// of the first part that gives one, and a category's levels are in natural order where
+// they were in every part, else in the order of the first with what it lacks after. The
+// column "series" says where a specimen is from; a part that was pooled before keeps its
+// own. What is set aside stays so. A column whose units differ in dimension is an *Error
+// with code "wrong-dimension", a column "series" of numbers one with "name-taken".
+func Pool(parts []Part) (*Frame, []Mismatch, error) {
+	p := &pooling{parts: parts, all: make([]dataframe.DataFrame, len(parts)),
+		next: &Frame{at: map[string]int{}, decimal: parts[0].Frame.decimal, thousands: parts[0].Frame.thousands, dates: parts[0].Frame.dates}}
+	names := p.names()
+	columns := make([][]series.Series, len(parts))
+	for _, name := range names {
+		h, each, err := p.column(name)
+		if err != nil {
+			return nil, nil, err
+		}
+		p.next.at[name] = len(p.next.held)
+		p.next.held = append(p.next.held, h)
+		for i, s := range each {
+			columns[i] = append(columns[i], s)
+		}
+	}
+	for i := range parts {
+		p.all[i] = dataframe.New(columns[i]...)
+	}
+	p.next.df = p.all[0]
+	for _, df := range p.all[1:] {
+		p.next.df = p.next.df.RBind(df)
+	}
+	if p.next.df.Err != nil {
+		return nil, nil, p.next.df.Err
+	}
+	p.loadsApart()
+	return p.next, p.odd, p.rows()
+}
+
+type pooling struct {
+	parts []Part
+	all   []dataframe.DataFrame
+	next  *Frame
+	odd   []Mismatch
+}
+
+// names are the columns of the pool, those of the first part first, `series` last.
+func (p *pooling) names() []string {
+	var names []string
+	for _, part := range p.parts {
+		for _, h := range part.Frame.held {
+			if h.Name != SeriesColumn && !slices.Contains(names, h.Name) {
+				names = append(names, h.Name)
+			}
+		}
+	}
+	return append(names, SeriesColumn)
+}
+
+// column makes one column of the pool: what stands beside it, and a gota series a part.
+func (p *pooling) column(name string) (held, []series.Series, error) {
+	if name == SeriesColumn {
+		return p.origin()
+	}
+	var h held
+	var in, numbers, words, texts []string
+	lacking := 0
+	for _, part := range p.parts {
+		i, ok := part.Frame.at[name]
+		if !ok {
+			lacking += part.Frame.Len()
+			continue
+		}
+		c := part.Frame.held[i]
+		if in == nil {
+			h.Column = c.Column
+		}
+		in = append(in, part.Name)
+		switch c.Kind {
+		case Number:
+			numbers = append(numbers, part.Name)
+		case Category:
+			words = append(words, part.Name)
+		default:
+			texts = append(texts, part.Name)
+		}
+		if h.Role == NoRole {
+			h.Role = c.Role
+		}
+	}
+	if h.Role != Block && slices.ContainsFunc(p.next.held, func(o held) bool { return o.Role == h.Role }) {
+		h.Role = NoRole
+	}
+	if len(in) < len(p.parts) {
+		p.odd = append(p.odd, Mismatch{Code: "only-in", Column: name, Series: in, Count: lacking})
+	}
+	if len(numbers) > 0 && len(numbers) < len(in) {
+		p.odd = append(p.odd, Mismatch{Code: "kinds-differ", Column: name, Series: numbers})
+	}
+	if err := p.unit(&h); err != nil {
+		return h, nil, err
+	}
+	switch {
+	case len(words) > 0: // what is levels in one part is so in all
+		h.Kind = Category
+		each := p.words(&h)
+		return h, each, nil
+	case len(texts) > 0:
+		h.Kind, h.Levels = Text, nil
+		each := p.texts(&h)
+		return h, each, nil
+	}
+	each := p.numbers(&h)
+	return h, each, nil
+}
+
+// unit settles the unit of a column: that of the first part that gives one.
+func (p *pooling) unit(h *held) error {
+	var bare []string
+	first := ""
+	for _, part := range p.parts {
+		c, ok := part.Frame.Column(h.Name)
+		switch {
+		case !ok:
+		case c.Unit.None():
+			bare = append(bare, part.Name)
+		case first == "":
+			first, h.Unit, h.Difference = part.Name, c.Unit, c.Difference
+		default:
+			if _, err := units.To(c.Unit, h.Unit); err != nil || c.Difference != h.Difference {
+				e := &Error{Code: "wrong-dimension", Column: h.Name, Word: part.Name, Err: err,
+					Detail: h.Name + " is in " + h.Unit.String() + " in " + first + " and in " + c.Unit.String() + " in " + part.Name + ", which cannot be put together"}
+				if c.Unit.Dimension() == "mass" || h.Unit.Dimension() == "mass" {
+					e.Hint = "if the mass was a load, say so in that series: unit " + h.Name + " is kgf"
+				}
+				return e
+			}
+		}
+	}
+	if first != "" && len(bare) > 0 && h.Kind == Number {
+		p.odd = append(p.odd, Mismatch{Code: "unit-assumed", Column: h.Name, Series: bare, Unit: h.Unit.String()})
+	}
+	return nil
+}
+
+// numbers turns every part's numbers into the one unit.
+func (p *pooling) numbers(h *held) []series.Series {
+	each := make([]series.Series, len(p.parts))
+	var all []float64
+	for i, part := range p.parts {
+		v := &Vector{numbers: repeated(nan, part.Frame.Len())}
+		if _, ok := part.Frame.at[h.Name]; ok {
+			v, _ = part.Frame.Vector(h.Name) // found, and of one dimension: see unit
+			if !v.Unit.None() {
+				v, _ = v.in(h.Unit)
+			}
+		}
+		all = append(all, v.numbers...)
+		each[i] = series.New(v.numbers, series.Float, h.Name)
+	}
+	h.missing = maskOf(len(all), func(row int) bool { return all[row] != all[row] })
+	return each
+}
+
+// cells goes through the cells of a column in every part, as words in the one unit.
+func (p *pooling) cells(h *held, do func(part, row int, cell string, present bool)) {
+	total := 0
+	var mask []bool
+	for i, part := range p.parts {
+		f := part.Frame
+		c, has := f.at[h.Name]
+		for row := range f.Len() {
+			cell, present := "", false
+			if has && !f.held[c].gone(row) {
+				cell, present = f.inUnit(c, f.cell(c, row), h.Unit), true
+			}
+			do(i, row, cell, present)
+			mask = append(mask, !present)
+		}
+		total += f.Len()
+	}
+	h.missing = maskOf(total, func(row int) bool { return mask[row] })
+}
+
+// inUnit is a word as it reads in another unit, where it is a number.
+func (f *Frame) inUnit(column int, word string, u units.Unit) string {
+	own := f.held[column].Unit
+	if own.None() || own == u {
+		return word
+	}
+	a, ok := f.amountIn(word)
+	if !ok {
+		return word
+	}
+	if a.unit.None() {
+		a.unit = own
+	}
+	x, err := a.in(u)
+	if err != nil {
+		return word
+	}
+	return shortest(x)
+}
+
+func (p *pooling) texts(h *held) []series.Series {
+	h.words, h.place = nil, nil
+	texts := make([][]string, len(p.parts))
+	p.cells(h, func(part, _ int, cell string, _ bool) { texts[part] = append(texts[part], cell) })
+	each := make([]series.Series, len(p.parts))
+	for i := range each {
+		each[i] = series.New(texts[i], series.String, h.Name)
+	}
+	return each
+}
+
+// words gives the words of all parts one set of codes, and settles the levels' order.
+func (p *pooling) words(h *held) []series.Series {
+	codes := make([][]int, len(p.parts))
+	seen := map[string]int{}
+	h.words = nil
+	p.cells(h, func(part, _ int, cell string, present bool) {
+		code := -1
+		if present {
+			var met bool
+			if code, met = seen[cell]; !met {
+				code = len(h.words)
+				seen[cell], h.words = code, append(h.words, cell)
+			}
+		}
+		codes[part] = append(codes[part], code)
+	})
+	h.setOrder(p.order(h))
+	each := make([]series.Series, len(p.parts))
+	for i := range each {
+		each[i] = series.New(codes[i], series.Int, h.Name)
+	}
+	return each
+}
+
+// order is natural where it was in every part, else that of the parts one after another.
+func (p *pooling) order(h *held) []string {
+	var levels []string
+	natural := true
+	for _, part := range p.parts {
+		c, ok := part.Frame.Column(h.Name)
+		if !ok || c.Kind != Category {
+			continue
+		}
+		natural = natural && slices.Equal(c.Levels, part.Frame.naturally(c.Levels))
+		for _, l := range c.Levels {
+			l = part.Frame.inUnit(part.Frame.at[h.Name], l, h.Unit)
+			if !slices.Contains(levels, l) && slices.Contains(h.words, l) {
+				levels = append(levels, l)
+			}
+		}
+	}
+	var rest []string
+	for _, w := range h.words {
+		if !slices.Contains(levels, w) {
+			rest = append(rest, w)
+		}
+	}
+	levels = append(levels, p.next.naturally(rest)...)
+	if natural {
+		return p.next.naturally(levels)
+	}
+	return levels
+}
+
+// origin is the column that says which series a specimen is from.
+func (p *pooling) origin() (held, []series.Series, error) {
+	h := held{Column: Column{Name: SeriesColumn, Label: "Series", Header: "series", Kind: Category}}
+	codes := make([][]int, len(p.parts))
+	for i, part := range p.parts {
+		f := part.Frame
+		c, has := f.at[SeriesColumn]
+		if has && f.held[c].Kind == Number {
+			e := nameTaken(SeriesColumn)
+			e.Detail, e.Hint = part.Name+" has a column series of numbers", "rename series to another name there"
+			return h, nil, e
+		}
+		for row := range f.Len() {
+			word := part.Name
+			if has && !f.held[c].gone(row) {
+				word = f.cell(c, row)
+			}
+			code := slices.Index(h.words, word)
+			if code < 0 {
+				code = len(h.words)
+				h.words = append(h.words, word)
+			}
+			codes[i] = append(codes[i], code)
+		}
+	}
+	h.setOrder(slices.Clone(h.words))
+	each := make([]series.Series, len(p.parts))
+	for i := range each {
+		each[i] = series.New(codes[i], series.Int, h.Name)
+	}
+	return h, each, nil
+}
+
+// loadsApart notes load columns that could not meet because their names differ.
+func (p *pooling) loadsApart() {
+	first, ok := p.parts[0].Frame.RoleColumn(Load)
+	if !ok {
+		return
+	}
+	for _, part := range p.parts[1:] {
+		c, ok := part.Frame.RoleColumn(Load)
+		if _, shared := part.Frame.at[first.Name]; ok && !shared && c.Name != first.Name {
+			p.odd = append(p.odd, Mismatch{Code: "loads-apart", Column: first.Name, Other: c.Name, Series: []string{part.Name}})
+		}
+	}
+}
+
+// rows puts together what belongs to rows and files.
+func (p *pooling) rows() error {
+	var paths []string
+	aside := false
+	for _, part := range p.parts {
+		f := part.Frame
+		p.next.lines = append(p.next.lines, f.lines...)
+		for row := range f.Len() {
+			reason, _ := f.Aside(row)
+			p.next.aside = append(p.next.aside, reason)
+			aside = aside || reason != ""
+		}
+		for _, w := range f.absent {
+			if !slices.Contains(p.next.absent, w) {
+				p.next.absent = append(p.next.absent, w)
+			}
+		}
+		paths = append(paths, f.source.Path)
+		p.next.files = append(p.next.files, f.Files()...)
+	}
+	if !aside {
+		p.next.aside = nil
+	}
+	p.next.source = Source{Path: strings.Join(paths, ", ")}
+	var err error
+	p.next.slips, err = poolCurves(p.parts)
+	return err
+}
