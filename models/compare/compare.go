@@ -1,5 +1,7 @@
 // Package compare sets the means of levels against each other: all pairs by the
-// studentised range (Tukey–Kramer), one against the rest by the many-to-one t (Dunnett).
+// studentised range (Tukey–Kramer), one against the rest by the many-to-one t (Dunnett),
+// each level with its own spread (Games–Howell), by ranks, by reshuffling the labels, and
+// against a figure.
 package compare
 
 import (
@@ -13,8 +15,14 @@ import (
 type Means struct {
 	Mean []float64
 	Cov  [][]float64 // k by k, the residual variance included
-	N    []float64   // specimens a level
+	N    []float64   // specimens a level; +Inf for a figure that is known
 	DF   float64     // of the residual variance
+	// PairDF are the degrees of freedom of each pair's own standard error, k by k, where
+	// they differ (own spreads, blocked fits); nil: DF for all.
+	PairDF [][]float64
+	// Own says that each level has its own variance: DF is not used, and differences from
+	// one level are adjusted by Šidák's inequality, not by the many-to-one t.
+	Own bool
 }
 
 // Options of a comparison.
@@ -23,6 +31,9 @@ type Options struct {
 	Worth      float64 // smallest difference worth having, in response units; 0 unknown
 	WorthShare float64 // … or as a share of the baseline (first, or against) mean; used when Worth is 0
 	Chance     float64 // for Detectable and Enough; 0 means 0.80
+	Seed       uint64  // of reshuffling
+	Times      int     // how many reshuffles; 0 means 99 999
+	Progress   func(done, total int)
 }
 
 // Difference is second minus first.
@@ -31,7 +42,9 @@ type Difference struct {
 	Diff, Low, High                  float64
 	Percent, PercentLow, PercentHigh float64 // of First's mean; the ends by Fieller (1954), NaN where First's mean is not clear of zero
 	SE, DF                           float64
-	Statistic                        float64 // Diff/SE with its sign, for both methods (the studentised range is √2 times its size)
+	Statistic                        float64 // Diff/SE with its sign (the studentised range is √2 times its size); ByRanks: the rank sum of Second
+	Critical                         float64 // of |Diff|/SE at o.Confidence for this row; NaN ByRanks, +Inf where no arrangement reaches it
+	Clear                            float64 // how far it stands off zero for its error: |Diff|/SE, or the size of the standardised rank sum
 	P                                float64 // adjusted for the family
 	Detectable                       float64 // the smallest true difference these specimens had the Chance to show
 	Answer                           verdict.Answer
@@ -46,9 +59,14 @@ type Difference struct {
 // Result is a whole comparison.
 type Result struct {
 	Differences []Difference
-	Critical    float64 // of |difference|/SE
+	Critical    float64 // of |difference|/SE; NaN where the rows differ
 	Method      Method
 	Error       float64 // of the adjusted probabilities where they were integrated with an error worth showing; else 0
+	// For ByReshuffling: how many arrangements were looked at, whether those were all
+	// there are, and the F test of all levels together with its own reshuffle p.
+	Arrangements int
+	Every        bool
+	Overall      Overall
 }
 
 // Method says how the family was adjusted for.
@@ -57,6 +75,10 @@ type Method uint8
 const (
 	StudentisedRange Method = iota
 	ManyToOne
+	GamesHowell   // all pairs, each level with its own spread
+	Sidak         // against one level or a figure, each level with its own spread
+	ByRanks       // rank sums
+	ByReshuffling // relabelled specimens
 )
 
 // Error says why levels cannot be compared. Codes: "too-few-levels" (fewer than two),

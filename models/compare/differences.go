@@ -9,26 +9,26 @@ import (
 )
 
 // AllPairs compares every level with every other, ranges and probabilities by the
-// studentised range of as many values as there are levels. A worth given as a share is
-// of the first level's mean. Errors are *Error or the context's.
+// studentised range of as many values as there are levels, with each pair's own degrees
+// of freedom where there are such (Games & Howell 1976). A worth given as a share is of the
+// first level's mean. Errors are *Error or the context's.
 func AllPairs(ctx context.Context, m Means, o Options) (*Result, error) {
 	if err := m.check(); err != nil {
 		return nil, err
 	}
-	var rows [][2]int
-	for i := range m.Mean {
-		for j := i + 1; j < len(m.Mean); j++ {
-			rows = append(rows, [2]int{i, j})
-		}
+	method := StudentisedRange
+	if m.Own {
+		method = GamesHowell
 	}
-	f := pairs{dist.NewStudentisedRange(len(m.Mean), m.DF)}
-	return m.compare(ctx, StudentisedRange, f, rows, m.Mean[0], o)
+	k := len(m.Mean)
+	family := func(df float64) family { return pairs{dist.NewStudentisedRange(k, df)} }
+	return m.compare(ctx, method, family, allPairs(k), m.Mean[0], o)
 }
 
 // Against compares every level with the level ref, by the many-to-one t with the
 // correlations that Cov gives: exactly where they are products (raw groups), else on a
-// lattice with its error in Result.Error. A worth given as a share is of ref's mean.
-// Errors are *Error or the context's.
+// lattice with its error in Result.Error; where each level has its own spread, by Šidák's
+// inequality. A worth given as a share is of ref's mean. Errors are *Error or the context's.
 func Against(ctx context.Context, m Means, ref int, o Options) (*Result, error) {
 	if err := m.check(); err != nil {
 		return nil, err
@@ -36,23 +36,56 @@ func Against(ctx context.Context, m Means, ref int, o Options) (*Result, error) 
 	if ref < 0 || ref >= len(m.Mean) {
 		return nil, &Error{"no-such-level", ref}
 	}
+	rows := againstOne(len(m.Mean), ref)
+	if m.Own {
+		family := func(df float64) family { return sidak{float64(len(rows)), df} }
+		return m.compare(ctx, Sidak, family, rows, m.Mean[ref], o)
+	}
+	r, err := m.correlations(rows)
+	if err != nil {
+		return nil, err
+	}
+	rho := 0.5
+	if math.IsInf(m.N[ref], 1) {
+		rho = 0
+	}
+	family := func(df float64) family { return against{len(rows), rho, dist.NewManyToOne(r, df)} }
+	return m.compare(ctx, ManyToOne, family, rows, m.Mean[ref], o)
+}
+
+// allPairs are the rows of a comparison of every level with every other.
+func allPairs(k int) [][2]int {
 	var rows [][2]int
-	for i := range m.Mean {
+	for i := range k {
+		for j := i + 1; j < k; j++ {
+			rows = append(rows, [2]int{i, j})
+		}
+	}
+	return rows
+}
+
+// againstOne are the rows of a comparison of every level with one.
+func againstOne(k, ref int) [][2]int {
+	var rows [][2]int
+	for i := range k {
 		if i != ref {
 			rows = append(rows, [2]int{ref, i})
 		}
 	}
+	return rows
+}
+
+// correlations of the differences of the rows.
+func (m Means) correlations(rows [][2]int) ([][]float64, error) {
 	r := make([][]float64, len(rows))
 	for a, row := range rows {
 		r[a] = make([]float64, len(rows))
 		for b, other := range rows {
-			i, j := row[1], other[1]
+			i, j, ref := row[1], other[1], row[0]
 			r[a][b] = m.Cov[i][j] - m.Cov[i][ref] - m.Cov[ref][j] + m.Cov[ref][ref]
 		}
-	}
-	for a := range r {
 		if !(r[a][a] > 0) {
-			return nil, &Error{"no-spread", rows[a][1]}
+			return nil, &Error{"no-spread", row[1]}
 		}
 	}
 	sd := make([]float64, len(r))
@@ -65,8 +98,7 @@ func Against(ctx context.Context, m Means, ref int, o Options) (*Result, error) 
 		}
 		r[a][a] = 1
 	}
-	f := against{len(rows), dist.NewManyToOne(r, m.DF)}
-	return m.compare(ctx, ManyToOne, f, rows, m.Mean[ref], o)
+	return r, nil
 }
 
 // check finds what keeps means from being compared.
@@ -74,7 +106,7 @@ func (m Means) check() error {
 	if len(m.Mean) < 2 {
 		return &Error{"too-few-levels", -1}
 	}
-	if !(m.DF > 0) {
+	if m.PairDF == nil && !(m.DF > 0) {
 		return &Error{"no-freedom-left", -1}
 	}
 	for i, v := range m.Mean {
@@ -85,65 +117,134 @@ func (m Means) check() error {
 	return nil
 }
 
+// pairDF is the degrees of freedom of one difference.
+func (m Means) pairDF(i, j int) float64 {
+	if m.PairDF == nil {
+		return m.DF
+	}
+	return m.PairDF[i][j]
+}
+
+// judge is one family at the degrees of freedom of a row, with what is asked of it often.
+type judge struct {
+	family               family
+	critical, critical90 float64
+	detectable           float64 // in standard errors
+	plan                 *planner
+}
+
+// judge makes the judge of rows with df degrees of freedom.
+func newJudge(ctx context.Context, f family, df float64, o Options) (*judge, error) {
+	j := &judge{family: f}
+	var err error
+	if j.critical, err = f.critical(ctx, 1-o.Confidence); err != nil {
+		return nil, err
+	}
+	if j.critical90, err = f.critical(ctx, 0.10); err != nil {
+		return nil, err
+	}
+	j.detectable = dist.NoncentralityFor(o.Chance, j.critical, df)
+	j.plan = &planner{family: f, options: o, critical: j.critical, critical90: j.critical90, known: map[float64]criticals{}}
+	return j, nil
+}
+
 // compare fills in the rows (first and second level) of one family.
-func (m Means) compare(ctx context.Context, method Method, f family, rows [][2]int, baseline float64, o Options) (*Result, error) {
+func (m Means) compare(ctx context.Context, method Method, f func(df float64) family, rows [][2]int, baseline float64, o Options) (*Result, error) {
 	o, err := o.filled(baseline)
 	if err != nil {
 		return nil, err
 	}
-	critical, err := f.critical(ctx, 1-o.Confidence)
-	if err != nil {
-		return nil, err
-	}
-	critical90, err := f.critical(ctx, 0.10)
-	if err != nil {
-		return nil, err
-	}
-	res := &Result{Critical: critical, Method: method}
-	detectable := dist.NoncentralityFor(o.Chance, critical, m.DF)
-	plan := &planner{family: f, options: o, critical: critical, critical90: critical90,
-		df: m.futureDF, known: map[float64]criticals{}}
+	res := &Result{Critical: math.NaN(), Method: method}
+	judges := map[float64]*judge{}
 	for _, row := range rows {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
 		i, j := row[0], row[1]
-		d := Difference{First: i, Second: j, DF: m.DF, Diff: m.Mean[j] - m.Mean[i]}
+		d := Difference{First: i, Second: j, DF: m.pairDF(i, j), Diff: m.Mean[j] - m.Mean[i]}
 		d.SE = math.Sqrt(m.Cov[i][i] - 2*m.Cov[i][j] + m.Cov[j][j])
 		if !(d.SE > 0) {
 			return nil, &Error{"no-spread", j}
 		}
-		d.Statistic = d.Diff / d.SE
-		d.Low, d.High = d.Diff-critical*d.SE, d.Diff+critical*d.SE
-		m.percent(&d, critical)
-		p, within, err := f.tail(ctx, math.Abs(d.Statistic))
+		by, ok := judges[d.DF]
+		if !ok {
+			if by, err = newJudge(ctx, f(d.DF), d.DF, o); err != nil {
+				return nil, err
+			}
+			judges[d.DF] = by
+		}
+		within, err := m.fill(ctx, &d, by, o)
 		if err != nil {
 			return nil, err
 		}
-		d.P, res.Error = p, math.Max(res.Error, within)
-		d.Detectable = detectable * d.SE
-		ninety := verdict.Range{Low: d.Diff - critical90*d.SE, High: d.Diff + critical90*d.SE}
-		d.Answer = verdict.Decide(verdict.Range{Low: d.Low, High: d.High}, ninety, o.Worth)
-		if d.Answer == verdict.CannotTell {
-			// The spread of one specimen: what gives this standard error with these numbers.
-			sd := d.SE / math.Sqrt(1/m.N[i]+1/m.N[j])
-			if d.Enough, err = plan.enough(ctx, sd); err != nil {
-				return nil, err
-			}
-		}
+		res.Error = math.Max(res.Error, within)
 		res.Differences = append(res.Differences, d)
+	}
+	if len(judges) == 1 {
+		res.Critical = res.Differences[0].Critical
 	}
 	return res, nil
 }
 
-// futureDF is the degrees of freedom with n specimens at every level: what the model
-// takes away stays the same.
-func (m Means) futureDF(n float64) float64 {
-	df := m.DF
-	for _, have := range m.N {
-		df += n - have
+// fill works out what a row's judge says of its difference, and the error of its p.
+func (m Means) fill(ctx context.Context, d *Difference, by *judge, o Options) (within float64, err error) {
+	d.Statistic = d.Diff / d.SE
+	d.Clear, d.Critical = math.Abs(d.Statistic), by.critical
+	d.Low, d.High = d.Diff-by.critical*d.SE, d.Diff+by.critical*d.SE
+	m.percent(d, by.critical)
+	if d.P, within, err = by.family.tail(ctx, d.Clear); err != nil {
+		return 0, err
 	}
-	return df
+	d.Detectable = by.detectable * d.SE
+	ninety := verdict.Range{Low: d.Diff - by.critical90*d.SE, High: d.Diff + by.critical90*d.SE}
+	d.Answer = verdict.Decide(verdict.Range{Low: d.Low, High: d.High}, ninety, o.Worth)
+	if d.Answer == verdict.CannotTell {
+		by.plan.df = m.futureDF(d.First, d.Second)
+		if m.Own {
+			by.plan.known = map[float64]criticals{} // the degrees of freedom to come are the pair's own
+		}
+		d.Enough, err = by.plan.enough(ctx, m.spread(d))
+	}
+	return within, err
+}
+
+// spread is the sd of one specimen that gives the row's standard error with as many at
+// both levels: the root mean square of the two levels' own where each has its own.
+func (m Means) spread(d *Difference) float64 {
+	if m.Own || math.IsInf(m.N[d.First], 1) {
+		return math.Sqrt((m.variance(d.First) + m.variance(d.Second)) / 2)
+	}
+	return d.SE / math.Sqrt(1/m.N[d.First]+1/m.N[d.Second])
+}
+
+// variance of one specimen of a level; 0 for a figure that is known.
+func (m Means) variance(level int) float64 {
+	if math.IsInf(m.N[level], 1) {
+		return 0
+	}
+	return m.Cov[level][level] * m.N[level]
+}
+
+// futureDF is the degrees of freedom of a difference with n specimens at every level. What
+// a model takes away stays the same; own spreads have Welch's (1947) at equal numbers; other
+// degrees of freedom of a pair's own grow with the number of specimens.
+func (m Means) futureDF(i, j int) func(n float64) float64 {
+	levels, have := 0.0, 0.0
+	for _, n := range m.N {
+		if !math.IsInf(n, 1) {
+			levels, have = levels+1, have+n
+		}
+	}
+	switch {
+	case m.Own:
+		a, b := m.variance(i), m.variance(j)
+		ratio := (a + b) * (a + b) / (a*a + b*b)
+		return func(n float64) float64 { return ratio * (n - 1) }
+	case m.PairDF != nil:
+		return func(n float64) float64 { return m.PairDF[i][j] * levels * n / have }
+	default:
+		return func(n float64) float64 { return m.DF + levels*n - have }
+	}
 }
 
 // percent fills in the difference as percents of First's mean, the ends by Fieller

@@ -16,9 +16,9 @@ const mostSpecimens = 10_000
 type planner struct {
 	family               family
 	options              Options
-	critical, critical90 float64 // with the present specimens
-	df                   func(n float64) float64
-	known                map[float64]criticals // by n
+	critical, critical90 float64                 // with the present specimens
+	df                   func(n float64) float64 // degrees of freedom with n specimens a level
+	known                map[float64]criticals   // by n
 }
 
 // criticals are a family's critical values at the user's level and at 90 %.

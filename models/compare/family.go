@@ -33,7 +33,8 @@ func (f pairs) planned(df float64) family { return pairs{dist.NewStudentisedRang
 
 // against is every level against one (Dunnett 1955, 1964).
 type against struct {
-	levels int // without the one
+	levels int     // without the one
+	rho    float64 // how the differences go together with as many specimens at every level
 	*dist.ManyToOne
 }
 
@@ -50,11 +51,11 @@ func (f against) planned(df float64) family {
 	for i := range half {
 		half[i] = make([]float64, f.levels)
 		for j := range half[i] {
-			half[i][j] = 0.5
+			half[i][j] = f.rho
 		}
 		half[i][i] = 1
 	}
-	return against{f.levels, dist.NewManyToOne(half, df)}
+	return against{f.levels, f.rho, dist.NewManyToOne(half, df)}
 }
 
 // bonferroni is a number of t values with nothing known of how they go together.
@@ -69,3 +70,17 @@ func (f bonferroni) tail(_ context.Context, t float64) (p, within float64, err e
 }
 
 func (f bonferroni) planned(df float64) family { return bonferroni{f.of, df} }
+
+// sidak is a number of t values, each with degrees of freedom of its own, joined by the
+// inequality of Šidák (1967).
+type sidak struct{ of, df float64 }
+
+func (f sidak) critical(_ context.Context, alpha float64) (float64, error) {
+	return -dist.TQuantile(-math.Expm1(math.Log1p(-alpha)/f.of)/2, f.df), nil
+}
+
+func (f sidak) tail(_ context.Context, t float64) (p, within float64, err error) {
+	return -math.Expm1(f.of * math.Log1p(-dist.TwoSidedT(t, f.df))), 0, nil
+}
+
+func (f sidak) planned(df float64) family { return sidak{f.of, df} }

@@ -81,3 +81,18 @@ func Pick(draw *rand.Rand, values []float64, m int) {
 		values[i], values[j] = values[j], values[i]
 	}
 }
+
+// Within puts the values of from into to, those of each block (the places of its values)
+// in an order drawn anew; room has space for the longest block.
+func Within(draw *rand.Rand, blocks [][]int, from, to, room []float64) {
+	for _, places := range blocks {
+		room := room[:len(places)]
+		for k, at := range places {
+			room[k] = from[at]
+		}
+		Pick(draw, room, len(room))
+		for k, at := range places {
+			to[at] = room[k]
+		}
+	}
+}

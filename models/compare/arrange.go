@@ -1,0 +1,110 @@
+package compare
+
+import (
+	"context"
+	"math"
+)
+
+// mostArrangements is how many arrangements of labels are all looked at; of more, some
+// are drawn.
+const mostArrangements = 200_000
+
+// deal is the values of one block, to be dealt out to its levels.
+type deal struct {
+	values []float64
+	counts []int // specimens a level
+}
+
+// arrangements is how many ways there are to deal the values of all blocks, or any
+// number above mostArrangements where there are more.
+func arrangements(blocks []deal) float64 {
+	all := 1.0
+	for _, b := range blocks {
+		left := len(b.values)
+		for _, c := range b.counts {
+			// The number of ways to choose c of those left: whole at every step.
+			c = min(c, left)
+			ways := 1.0
+			for i := range min(c, left-c) {
+				if ways = math.Round(ways * float64(left-i) / float64(i+1)); ways > mostArrangements {
+					return ways
+				}
+			}
+			left -= c
+			if all *= ways; all > mostArrangements {
+				return all
+			}
+		}
+	}
+	return all
+}
+
+// dealer deals the values of blocks in every way there is, keeping the sum of each level.
+type dealer struct {
+	ctx    context.Context
+	blocks []deal
+	rest   [][]float64 // by block: the sum of the values from each place on
+	left   []int
+	sums   []float64
+	visit  func(sums []float64)
+	seen   int
+	err    error
+}
+
+// everyArrangement calls visit with the sums of the levels, once for each way to deal
+// the values out. Each sum is added up afresh on its way down, so no error builds up. The
+// error is the context's.
+func everyArrangement(ctx context.Context, blocks []deal, levels int, visit func(sums []float64)) error {
+	d := &dealer{ctx: ctx, blocks: blocks, left: make([]int, levels), sums: make([]float64, levels), visit: visit}
+	for _, b := range blocks {
+		rest := make([]float64, len(b.values)+1)
+		for i := len(b.values) - 1; i >= 0; i-- {
+			rest[i] = rest[i+1] + b.values[i]
+		}
+		d.rest = append(d.rest, rest)
+	}
+	d.block(0)
+	return d.err
+}
+
+func (d *dealer) block(b int) {
+	if b == len(d.blocks) {
+		if d.seen++; d.seen%1024 == 0 {
+			d.err = d.ctx.Err()
+		}
+		d.visit(d.sums)
+		return
+	}
+	kept := append([]int(nil), d.left...)
+	copy(d.left, d.blocks[b].counts)
+	d.place(b, 0)
+	copy(d.left, kept)
+}
+
+// place deals the values of block b from place at on.
+func (d *dealer) place(b, at int) {
+	open, last := 0, 0
+	for l, n := range d.left {
+		if n > 0 {
+			open, last = open+1, l
+		}
+	}
+	if open <= 1 {
+		was := d.sums[last]
+		d.sums[last] += d.rest[b][at]
+		d.block(b + 1)
+		d.sums[last] = was
+		return
+	}
+	for l := range d.left {
+		if d.left[l] == 0 || d.err != nil {
+			continue
+		}
+		was := d.sums[l]
+		d.left[l]--
+		d.sums[l] += d.blocks[b].values[at]
+		d.place(b, at+1)
+		d.sums[l] = was
+		d.left[l]++
+	}
+}

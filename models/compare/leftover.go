@@ -1,0 +1,228 @@
+package compare
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"breakbook/models/resample"
+	"breakbook/models/span"
+)
+
+// Footing is a fit laid out for reshuffling: its columns and response times the root of
+// the weights where it has weights.
+type Footing struct {
+	Response []float64
+	Rest     [][]float64 // columns without the factor, the baseline among them
+	Own      [][]float64 // columns with the factor, alone or combined
+	Levels   [][]float64 // by level: what each Own column weighs in its adjusted mean
+	Blocks   []int       // the block of each specimen; nil: all in one
+}
+
+// ReshuffledFit compares the adjusted means m of a fit's levels as Reshuffled does raw
+// ones: what the fit without the factor leaves over is dealt out anew, added to what that
+// fit expects, and fitted again with the factor (Freedman & Lane 1983). Every order within
+// blocks is looked at where there are at most 200 000. Errors are *Error or the context's.
+func ReshuffledFit(ctx context.Context, f Footing, m Means, ref int, o Options) (*Result, error) {
+	if err := m.check(); err != nil {
+		return nil, err
+	}
+	if ref >= len(m.Mean) {
+		return nil, &Error{"no-such-level", ref}
+	}
+	rows := allPairs(len(m.Mean))
+	if ref >= 0 {
+		rows = againstOne(len(m.Mean), ref)
+	}
+	o, err := o.filled(m.Mean[max(ref, 0)])
+	if err != nil {
+		return nil, err
+	}
+	l := newLeftover(f, rows)
+	if !(l.df > 0) {
+		return nil, &Error{"no-freedom-left", -1}
+	}
+	s, err := l.reshuffle(ctx, o)
+	if err != nil {
+		return nil, err
+	}
+	return m.judged(ctx, rows, s, tests(m, len(rows), ref), o)
+}
+
+// leftover is what a fit without the factor leaves over, and what of it the factor takes.
+type leftover struct {
+	span     span.Span
+	rest     int // directions without the factor
+	values   []float64
+	squares  float64
+	df       float64
+	rows     [][]float64 // by row: its difference as coordinates along the factor's directions
+	blocks   [][]int     // the specimens of each
+	specimen int
+}
+
+func newLeftover(f Footing, rows [][2]int) *leftover {
+	l := &leftover{specimen: len(f.Response)}
+	for _, c := range f.Rest {
+		l.span.Add(c)
+	}
+	l.rest = len(l.span.Directions)
+	l.values = l.span.Rest(f.Response)
+	l.squares = span.Dot(l.values, l.values)
+	var taken []int
+	var coords [][]float64
+	for j, c := range f.Own {
+		if at, added := l.span.Add(c); added {
+			taken = append(taken, j)
+			coords = append(coords, at[l.rest:])
+		}
+	}
+	l.df = float64(len(f.Response) - len(l.span.Directions))
+	for _, row := range rows {
+		// coords are the columns of an upper triangle R; Rᵀ c = w gives c.
+		c := make([]float64, len(taken))
+		for i, j := range taken {
+			c[i] = f.Levels[row[1]][j] - f.Levels[row[0]][j]
+			for k := range i {
+				c[i] -= coords[i][k] * c[k]
+			}
+			c[i] /= coords[i][i]
+		}
+		l.rows = append(l.rows, c)
+	}
+	l.blocks = make([][]int, 1)
+	for i := range f.Response {
+		b := 0
+		if f.Blocks != nil {
+			b = f.Blocks[i]
+		}
+		for b >= len(l.blocks) {
+			l.blocks = append(l.blocks, nil)
+		}
+		l.blocks[b] = append(l.blocks[b], i)
+	}
+	return l
+}
+
+// orders is how many orders within blocks there are, or more than mostArrangements.
+func (l *leftover) orders() float64 {
+	all := 1.0
+	for _, b := range l.blocks {
+		for i := range b {
+			if all *= float64(i + 1); all > mostArrangements {
+				return all
+			}
+		}
+	}
+	return all
+}
+
+// largest is the largest |t| of the rows for one order of the values, and F of the factor.
+func (l *leftover) largest(values, along []float64) (t, f float64) {
+	left, own := l.squares, 0.0
+	for d, u := range l.span.Directions {
+		x := span.Dot(u, values)
+		left -= x * x
+		if d >= l.rest {
+			along[d-l.rest] = x
+			own += x * x
+		}
+	}
+	for _, c := range l.rows {
+		t = math.Max(t, math.Abs(span.Dot(c, along))/math.Sqrt(span.Dot(c, c)))
+	}
+	if left <= 1e-13*l.squares {
+		left = 0
+	}
+	if q := float64(len(along)); q > 0 {
+		f = own / q / (left / l.df)
+	}
+	return t / math.Sqrt(left/l.df), f
+}
+
+// reshuffle looks at every order or at o.Times of them.
+func (l *leftover) reshuffle(ctx context.Context, o Options) (*shuffles, error) {
+	q := len(l.span.Directions) - l.rest
+	_, observed := l.largest(l.values, make([]float64, q))
+	s := &shuffles{every: l.orders() <= mostArrangements}
+	least := observed * (1 - tie)
+	if s.every {
+		values, along := slices.Clone(l.values), make([]float64, q)
+		err := everyOrder(ctx, l.blocks, values, func() {
+			t, f := l.largest(values, along)
+			s.largest = append(s.largest, t)
+			if f >= least {
+				s.explains++
+			}
+		})
+		if err != nil {
+			return nil, err
+		}
+	} else if err := l.draw(ctx, o, s, least); err != nil {
+		return nil, err
+	}
+	slices.Sort(s.largest)
+	s.overall = Overall{DF1: float64(q), DF2: l.df, F: observed, P: s.p(s.explains)}
+	return s, nil
+}
+
+func (l *leftover) draw(ctx context.Context, o Options, s *shuffles, least float64) error {
+	times := o.Times
+	if times <= 0 {
+		times = defaultTimes
+	}
+	s.largest = make([]float64, times)
+	explains := make([]bool, times)
+	w := resample.Work{Seed: o.Seed, Pieces: times, Progress: o.Progress,
+		Block: resample.BlockFor(l.specimen * (5 + len(l.span.Directions)))}
+	err := resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
+		values, along := make([]float64, l.specimen), make([]float64, len(l.span.Directions)-l.rest)
+		block := make([]float64, l.specimen)
+		return func(draw *rand.Rand, from, to int) error {
+			for i := from; i < to; i++ {
+				if ctx.Err() != nil {
+					return ctx.Err()
+				}
+				resample.Within(draw, l.blocks, l.values, values, block)
+				t, f := l.largest(values, along)
+				s.largest[i], explains[i] = t, f >= least
+			}
+			return nil
+		}
+	})
+	for _, e := range explains {
+		if e {
+			s.explains++
+		}
+	}
+	return err
+}
+
+// everyOrder puts the values of each block into every order there is and calls visit at
+// each. The error is the context's.
+func everyOrder(ctx context.Context, blocks [][]int, values []float64, visit func()) error {
+	seen := 0
+	var place func(b, at int)
+	place = func(b, at int) {
+		switch {
+		case ctx.Err() != nil && seen%256 == 0:
+			return
+		case b == len(blocks):
+			seen++
+			visit()
+			return
+		case at >= len(blocks[b])-1:
+			place(b+1, 0)
+			return
+		}
+		in := blocks[b]
+		for i := at; i < len(in); i++ {
+			values[in[at]], values[in[i]] = values[in[i]], values[in[at]]
+			place(b, at+1)
+			values[in[at]], values[in[i]] = values[in[i]], values[in[at]]
+		}
+	}
+	place(0, 0)
+	return ctx.Err()
+}

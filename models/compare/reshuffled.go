@@ -1,0 +1,274 @@
+package compare
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"breakbook/models/dist"
+	"breakbook/models/resample"
+	"breakbook/models/verdict"
+)
+
+const (
+	defaultTimes = 99_999
+	// tie is how far below what was observed, relatively, a reshuffle still counts as
+	// equal to it; zeroT is the t value that is rounding of zero.
+	tie   = 1e-9
+	zeroT = 1e-12
+)
+
+// Reshuffled compares levels by giving the specimens' labels out anew: all pairs, or with
+// ref of zero or more each level with that one. blocks has the block of each value, whole
+// numbers from 0 beside values, and labels stay within blocks; nil is one block. Every
+// arrangement is looked at where there are at most 200 000, else o.Times are drawn. A row's
+// P is the share of arrangements whose largest |t| of all rows is at least its own (Westfall
+// & Young 1993, single-step), b/N or (b + 1)/(N + 1) (Phipson & Smyth 2010); t has the sd of
+// that arrangement. Low, High, Detectable and the ends of Percent are NaN. The answer is
+// that of the range Diff ± Critical·SE, Critical being what the largest |t| of the
+// arrangements passes at o.Confidence; Enough is by the t tests of the same family. Diff and
+// the mean Percent is of are by least squares within blocks. Errors are *Error or the context's.
+func Reshuffled(ctx context.Context, values [][]float64, blocks [][]int, ref int, o Options) (*Result, error) {
+	if ref >= len(values) {
+		return nil, &Error{"no-such-level", ref}
+	}
+	rows := allPairs(len(values))
+	if ref >= 0 {
+		rows = againstOne(len(values), ref)
+	}
+	d, err := newIntrablock(values, blocks, rows)
+	if err != nil {
+		return nil, err
+	}
+	m := d.means()
+	if o, err = o.filled(m.Mean[max(ref, 0)]); err != nil {
+		return nil, err
+	}
+	s, err := d.reshuffle(ctx, o)
+	if err != nil {
+		return nil, err
+	}
+	return m.judged(ctx, rows, s, tests(m, len(rows), ref), o)
+}
+
+// tests is the family of t tests of the same rows, to plan with.
+func tests(m Means, rows, ref int) family {
+	if ref >= 0 {
+		return against{levels: rows, rho: 0.5}.planned(m.DF)
+	}
+	return pairs{dist.NewStudentisedRange(len(m.Mean), m.DF)}
+}
+
+// means are the levels' means, within blocks where there are such, as least squares has them.
+func (d *intrablock) means() Means {
+	m := Means{Mean: make([]float64, d.levels), Cov: square(d.levels), N: d.number, DF: d.df}
+	explained := d.effects(d.totals, m.Mean)
+	left := math.Max(0, d.squares-explained) / d.df
+	average, all := 0.0, 0.0
+	for l, x := range m.Mean {
+		average += d.number[l] * x
+		all += d.number[l]
+	}
+	for i := range m.Mean {
+		m.Mean[i] += d.grand - average/all
+		for j := range m.Mean {
+			m.Cov[i][j] = left * d.inverse[i][j]
+		}
+	}
+	return m
+}
+
+// shuffles are the largest |t| of all arrangements looked at, in order, and how many
+// explained at least as much as was observed.
+type shuffles struct {
+	largest  []float64
+	every    bool
+	overall  Overall
+	explains int
+}
+
+// reshuffle looks at every arrangement or at o.Times of them.
+func (d *intrablock) reshuffle(ctx context.Context, o Options) (*shuffles, error) {
+	effects := make([]float64, d.levels)
+	_, observed := d.largest(d.totals, effects)
+	s := &shuffles{every: arrangements(d.values) <= mostArrangements}
+	least := observed*(1-tie) - 1e-13*d.squares
+	if s.every {
+		err := everyArrangement(ctx, d.values, d.levels, func(totals []float64) {
+			t2, explained := d.largest(totals, effects)
+			s.largest = append(s.largest, math.Sqrt(t2))
+			if explained >= least {
+				s.explains++
+			}
+		})
+		if err != nil {
+			return nil, err
+		}
+	} else if err := d.draw(ctx, o, s, least); err != nil {
+		return nil, err
+	}
+	slices.Sort(s.largest)
+	k := float64(d.levels)
+	s.overall = Overall{DF1: k - 1, DF2: d.df, F: observed / (k - 1) / (math.Max(0, d.squares-observed) / d.df), P: s.p(s.explains)}
+	return s, nil
+}
+
+// draw reshuffles o.Times times.
+func (d *intrablock) draw(ctx context.Context, o Options, s *shuffles, least float64) error {
+	times := o.Times
+	if times <= 0 {
+		times = defaultTimes
+	}
+	s.largest = make([]float64, times)
+	explains := make([]bool, times)
+	n := 0
+	for _, b := range d.values {
+		n += len(b.values)
+	}
+	w := resample.Work{Seed: o.Seed, Pieces: times, Block: resample.BlockFor(5*n + 10*len(d.rows)), Progress: o.Progress}
+	err := resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
+		totals, effects := make([]float64, d.levels), make([]float64, d.levels)
+		hats := make([]hat, len(d.values))
+		for b := range hats {
+			hats[b] = newHat(d.values[b])
+		}
+		return func(draw *rand.Rand, from, to int) error {
+			for b := range hats {
+				copy(hats[b].values, d.values[b].values)
+			}
+			for i := from; i < to; i++ {
+				if ctx.Err() != nil {
+					return ctx.Err()
+				}
+				clear(totals)
+				for b := range hats {
+					hats[b].deal(draw, totals)
+				}
+				t2, explained := d.largest(totals, effects)
+				s.largest[i], explains[i] = math.Sqrt(t2), explained >= least
+			}
+			return nil
+		}
+	})
+	for _, e := range explains {
+		if e {
+			s.explains++
+		}
+	}
+	return err
+}
+
+// hat is what the values of one block are drawn from; the level with the most specimens
+// gets what is left.
+type hat struct {
+	values []float64
+	counts []int
+	most   int
+}
+
+func newHat(b deal) hat {
+	h := hat{values: make([]float64, len(b.values)), counts: b.counts}
+	for l, n := range b.counts {
+		if n > b.counts[h.most] {
+			h.most = l
+		}
+	}
+	return h
+}
+
+// deal gives every specimen of the block a level and adds it to the level's total. The
+// values sum to zero.
+func (h hat) deal(draw *rand.Rand, totals []float64) {
+	drawn := len(h.values) - h.counts[h.most]
+	resample.Pick(draw, h.values, drawn)
+	at, given := 0, 0.0
+	for l, n := range h.counts {
+		if l == h.most {
+			continue
+		}
+		sum := 0.0
+		for _, v := range h.values[at : at+n] {
+			sum += v
+		}
+		at += n
+		totals[l] += sum
+		given += sum
+	}
+	totals[h.most] -= given
+}
+
+// p is the probability where b arrangements do as well as what was observed.
+func (s *shuffles) p(b int) float64 {
+	if s.every {
+		return float64(b) / float64(len(s.largest))
+	}
+	return float64(b+1) / float64(len(s.largest)+1)
+}
+
+// tail is the probability of a largest |t| of at least t.
+func (s *shuffles) tail(t float64) float64 {
+	at, _ := slices.BinarySearch(s.largest, math.Min(t*(1-tie), math.MaxFloat64)-zeroT)
+	return s.p(len(s.largest) - at)
+}
+
+// critical is the least |t| seen whose probability is at most alpha; +Inf where none is.
+func (s *shuffles) critical(alpha float64) float64 {
+	for at := len(s.largest) - 1; at >= 0; at-- {
+		if s.tail(s.largest[at]) > alpha {
+			if at+1 == len(s.largest) {
+				return math.Inf(1)
+			}
+			return s.largest[at+1]
+		}
+	}
+	return s.largest[0]
+}
+
+// judged fills in the rows by the arrangements.
+func (m Means) judged(ctx context.Context, rows [][2]int, s *shuffles, f family, o Options) (*Result, error) {
+	res := &Result{Critical: s.critical(1 - o.Confidence), Method: ByReshuffling,
+		Arrangements: len(s.largest), Every: s.every, Overall: s.overall}
+	critical90 := s.critical(0.10)
+	var plan *judge
+	for _, row := range rows {
+		i, j := row[0], row[1]
+		nan := math.NaN()
+		d := Difference{First: i, Second: j, DF: m.DF, Diff: m.Mean[j] - m.Mean[i], Critical: res.Critical,
+			Low: nan, High: nan, PercentLow: nan, PercentHigh: nan, Detectable: nan}
+		d.SE = math.Sqrt(m.Cov[i][i] - 2*m.Cov[i][j] + m.Cov[j][j])
+		d.Statistic = d.Diff / d.SE
+		d.Clear = math.Abs(d.Statistic)
+		d.Percent = 100 * d.Diff / m.Mean[i]
+		d.P = s.tail(d.Clear)
+		d.Answer = verdict.Decide(around(d, res.Critical), around(d, critical90), o.Worth)
+		if d.Answer == verdict.CannotTell && d.SE > 0 {
+			if plan == nil {
+				var err error
+				if plan, err = newJudge(ctx, f, m.DF, o); err != nil {
+					return nil, err
+				}
+			}
+			plan.plan.df = m.futureDF(i, j)
+			var err error
+			if d.Enough, err = plan.plan.enough(ctx, m.spread(&d)); err != nil {
+				return nil, err
+			}
+		}
+		res.Differences = append(res.Differences, d)
+	}
+	return res, ctx.Err()
+}
+
+// around is the range of a difference by a critical value that |t| must reach to exclude
+// zero: one that just does, does.
+func around(d Difference, critical float64) verdict.Range {
+	if math.IsInf(critical, 1) {
+		return verdict.Range{Low: math.Inf(-1), High: critical}
+	}
+	half := critical * d.SE
+	if math.Abs(d.Diff) >= half*(1-tie) {
+		half = math.Min(half, math.Abs(d.Diff)*(1-tie))
+	}
+	return verdict.Range{Low: d.Diff - half, High: d.Diff + half}
+}

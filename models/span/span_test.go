@@ -1,0 +1,61 @@
+package span
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+func TestColumnsComeBackFromTheirCoordinates(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(1, 12).Draw(t, "n")
+		k := rapid.IntRange(1, 8).Draw(t, "k")
+		var s Span
+		var columns [][]float64
+		for j := range k {
+			c := rapid.SliceOfN(rapid.Float64Range(-100, 100), n, n).Draw(t, "column")
+			if j > 0 && rapid.IntRange(0, 3).Draw(t, "repeat") == 0 {
+				for i := range c {
+					c[i] = 3 * columns[0][i]
+				}
+			}
+			columns = append(columns, c)
+			before := len(s.Directions)
+			coords, added := s.Add(c)
+			if added != (len(s.Directions) == before+1) || len(coords) != len(s.Directions) {
+				t.Fatalf("%d directions after %d, %d coordinates, added %v", len(s.Directions), before, len(coords), added)
+			}
+			length := math.Sqrt(Dot(c, c))
+			for i := range c {
+				made := 0.0
+				for d, u := range s.Directions {
+					made += coords[d] * u[i]
+				}
+				if math.Abs(made-c[i]) > 1e-10*length {
+					t.Fatalf("column %v comes back as %g at %d", c, made, i)
+				}
+			}
+		}
+		if len(s.Directions) > n {
+			t.Fatalf("%d directions in %d dimensions", len(s.Directions), n)
+		}
+		for a, u := range s.Directions {
+			for b, v := range s.Directions {
+				want := 0.0
+				if a == b {
+					want = 1
+				}
+				if math.Abs(Dot(u, v)-want) > 1e-12 {
+					t.Fatalf("directions %d and %d: %g", a, b, Dot(u, v))
+				}
+			}
+		}
+		y := rapid.SliceOfN(rapid.Float64Range(-100, 100), n, n).Draw(t, "y")
+		rest := s.Rest(y)
+		total, parts := Dot(y, y), s.Squares(y, 0)+Dot(rest, rest)
+		if math.Abs(total-parts) > 1e-10*(1+total) {
+			t.Fatalf("Pythagoras: %g and %g", total, parts)
+		}
+	})
+}
