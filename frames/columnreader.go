@@ -41,6 +41,7 @@ type columnReader struct {
 	absences []spot    // the missing words met
 	guessed  spot      // the first number such as 1.234 whose mark was taken to part thousands
 	guesses  int
+	parted   bool // it met one whose mark can do nothing else
 
 	values []float64 // numbers
 	codes  []int     // words; -1 for missing
@@ -133,7 +134,10 @@ func (c *columnReader) guess(cell string, line int) {
 	if t := c.notation.thousands; t != '.' && t != ',' {
 		return
 	}
-	if g, _, how := shapeOf(cell); how == eitherMark && g.marks[0] == c.notation.thousands {
+	switch g, _, how := shapeOf(cell); {
+	case how == partedOnly || how == partedBroken:
+		c.parted = true
+	case how == eitherMark && g.marks[0] == c.notation.thousands:
 		if c.guesses++; c.guesses == 1 {
 			c.guessed = spot{line, strings.Clone(cell)}
 		}

@@ -7,7 +7,11 @@ import "slices"
 func (t *table) finish(reading *Reading) []Remark {
 	remarks := t.remarks
 	r := t.rows
+	sure := t.seen.parted[t.notation.thousands] > 0 || slices.ContainsFunc(r.columns, func(c *columnReader) bool { return c.parted })
 	for _, c := range r.columns {
+		if sure {
+			c.guesses = 0
+		}
 		remarks = append(remarks, c.done()...)
 	}
 	guessRoles(r.columns)

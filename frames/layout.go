@@ -20,6 +20,7 @@ var separators = []struct {
 type sampled struct {
 	separator byte
 	records   [][]string
+	numbers   [][]bool // which cells are numbers or dates
 	lines     []int
 	header    int // which record is the header
 }
@@ -43,7 +44,11 @@ func sample(text []byte, separator byte, base int) sampled {
 		}
 		if filled(record) > 0 {
 			line, _ := r.FieldPos(0)
-			s.records, s.lines = append(s.records, record), append(s.lines, base+line)
+			numbers := make([]bool, len(record))
+			for i, cell := range record {
+				numbers[i] = numberish(cell)
+			}
+			s.records, s.numbers, s.lines = append(s.records, record), append(s.numbers, numbers), append(s.lines, base+line)
 		}
 	}
 	return s
@@ -89,28 +94,31 @@ func (s sampled) fitting() float64 {
 const mostPreamble = 60
 
 // headerAt finds the header: the first record, unless what stands above a later one
-// is a preamble. That one must be as full as most records, hold no number and have a
-// column of numbers under it; what is above must be narrower, a comment, a name with
-// a colon, or parted from it by a blank line.
+// is a preamble. That one must be as full as most records, hold no number and have
+// columns of numbers under it, more than any before it; what is above must be
+// narrower, a comment, a name with a colon, or parted from it by a blank line.
 func (s sampled) headerAt() int {
 	w := s.usualWidth()
 	if w < 2 {
 		return 0
 	}
-	for i := 0; i < min(len(s.records), mostPreamble); i++ {
+	header, most := 0, 0
+	for i := range min(len(s.records), mostPreamble) {
 		r := s.records[i]
-		if filled(r) < w || slices.ContainsFunc(r, numberish) || s.numberColumns(i) == 0 {
+		if filled(r) < w || slices.Contains(s.numbers[i], true) {
 			continue
 		}
 		gap := i > 0 && s.lines[i] > s.lines[i-1]+1
-		for _, above := range s.records[:i] {
-			if !(width(above) < w || remarkLine(above) || gap && filled(above) <= 2) {
-				return 0
-			}
+		if slices.ContainsFunc(s.records[:i], func(above []string) bool {
+			return !(width(above) < w || remarkLine(above) || gap && filled(above) <= 2)
+		}) {
+			continue
 		}
-		return i
+		if n := s.numberColumns(i); n > most {
+			header, most = i, n
+		}
 	}
-	return 0
+	return header
 }
 
 // usualWidth is how many cells most records have, empty ones at the end not counted.
@@ -128,17 +136,17 @@ func (s sampled) usualWidth() int {
 
 // numberColumns counts the columns that hold nearly only numbers or dates below record i.
 func (s sampled) numberColumns(i int) int {
-	below := s.records[i+1:]
-	if len(below) > 0 && s.onlyUnits(i+1) {
-		below = below[1:]
+	first := i + 1
+	if first < len(s.records) && s.onlyUnits(first) {
+		first++
 	}
 	columns := 0
 	for j := range s.records[i] {
 		met, numbers := 0, 0
-		for _, r := range below {
-			if j < len(r) && trim(r[j]) != "" {
+		for k := first; k < len(s.records); k++ {
+			if r := s.records[k]; j < len(r) && trim(r[j]) != "" {
 				met++
-				if numberish(r[j]) {
+				if s.numbers[k][j] {
 					numbers++
 				}
 			}
@@ -172,7 +180,7 @@ func (s sampled) unitsLine() int {
 		return 0
 	}
 	for j, cell := range s.records[i] {
-		if _, kind := unitCell(cell); kind == unitKnown && slices.ContainsFunc(s.records[i+1:], func(r []string) bool { return j < len(r) && numberish(r[j]) }) {
+		if _, kind := unitCell(cell); kind == unitKnown && slices.ContainsFunc(s.numbers[i+1:], func(numbers []bool) bool { return j < len(numbers) && numbers[j] }) {
 			return s.lines[i]
 		}
 	}
@@ -184,17 +192,19 @@ type unitKind uint8
 
 const (
 	noUnitCell unitKind = iota
-	unitBlank           // nothing, a dash, or brackets with something unknown in them
+	unitBlank           // nothing or a dash, in brackets or not
+	unitOdd             // something unknown in brackets
 	unitKnown
 )
 
 // unitCell reads one cell of a row of units: N, (N), [mm], in kg.
 func unitCell(cell string) (units.Unit, unitKind) {
 	cell = trim(cell)
-	if newAbsence(nil).is(cell) {
+	none := newAbsence(nil)
+	inside := cell
+	if none.is(cell) {
 		return units.Unit{}, unitBlank
 	}
-	inside := cell
 	for _, pair := range []string{"()", "[]", "{}"} {
 		if cell[0] == pair[0] && cell[len(cell)-1] == pair[1] {
 			inside = cell[1 : len(cell)-1]
@@ -203,8 +213,11 @@ func unitCell(cell string) (units.Unit, unitKind) {
 	if u, ok := units.Parse(strings.TrimPrefix(trim(inside), "in ")); ok && len(inside) <= longestUnit {
 		return u, unitKnown
 	}
-	if inside != cell || cell == "1" {
+	switch {
+	case none.is(trim(inside)), cell == "1":
 		return units.Unit{}, unitBlank
+	case inside != cell:
+		return units.Unit{}, unitOdd
 	}
 	return units.Unit{}, noUnitCell
 }
@@ -238,7 +251,9 @@ func remarkLine(record []string) bool {
 // numberish tells whether a cell is a number in any notation, with or without a unit,
 // or a date.
 func numberish(cell string) bool {
-	cell = trim(cell)
+	if cell = trim(cell); !strings.ContainsAny(cell, "0123456789") {
+		return false
+	}
 	if _, _, how := shapeOf(cell); how != noNumber {
 		return true
 	}

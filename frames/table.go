@@ -197,7 +197,7 @@ func (t *table) unitFrom(c *Column, cell string) {
 	u, kind := unitCell(cell)
 	word := shortened(trim(cell))
 	switch {
-	case kind == noUnitCell, kind == unitBlank && len(word) > 2 && !newAbsence(nil).is(trim(cell)):
+	case kind == noUnitCell, kind == unitOdd:
 		t.remarks = append(t.remarks, Remark{Code: "unknown-unit", Column: c.Name, Line: t.rows.units, Word: word})
 	case kind == unitBlank:
 	case !c.Unit.None() && c.Unit != u:
