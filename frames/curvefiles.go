@@ -43,7 +43,7 @@ func (c *Curves) read(path string, columns CurveColumns, first bool) error {
 	if err != nil {
 		return err
 	}
-	c.Sources = append(c.Sources, f.source)
+	c.Sources = append(c.Sources, UsedFile{f.source, f.Len()})
 	for _, r := range reading.Remarks {
 		if r.Word == "" {
 			r.Word = path

@@ -12,10 +12,10 @@ type Curves struct {
 	Names              []string // of the specimens, as their files have them
 	Files              []string // the file each curve came from
 	LoadUnit, SlipUnit units.Unit
-	Sources            []Source // of the files read
-	Remarks            []Remark // what was odd about them, Word being the file where the remark has no word
-	Skipped            int      // readings without a slip or a load
-	Drop               float64  // the share of load that makes a drop, where asked for; else 0
+	Sources            []UsedFile // the files read
+	Remarks            []Remark   // what was odd about them, Word being the file where the remark has no word
+	Skipped            int        // readings without a slip or a load
+	Drop               float64    // the share of load that makes a drop, where asked for; else 0
 
 	from       []int // curve i is the readings from[i] to from[i+1]
 	slip, load []float64
@@ -99,9 +99,9 @@ func (f *Frame) WithCurves(c *Curves, key string) (*Frame, Matching, error) {
 		return nil, m, &Error{Code: "no-partners", Column: key, Word: c.Names[0],
 			Detail: "no curve belongs to a specimen: " + key + " has none called " + c.Names[0]}
 	}
-	next := *f
+	next := f.Using(c.Sources...)
 	next.slips = &rowCurves{c, of}
-	return &next, m, nil
+	return next, m, nil
 }
 
 // Curves are the readings given to the frame, nil where there are none.

@@ -117,6 +117,7 @@ func readWithLook(path, real string, data []byte, o Overrides) (*Frame, *Reading
 		var f *Frame
 		if f, code = fitting(text, data, err); f != nil {
 			f.source = Source{Path: path, SHA256: <-fingerprint(data), Bytes: int64(len(data))}
+			f = f.Using(UsedFile{Source{Path: LookPath(path), SHA256: <-fingerprint(text), Bytes: int64(len(text))}, f.Len()})
 			f.understood = &Reading{Separator: "comma", Decimal: "point", Thousands: "none", Encoding: "UTF-8", HeaderLine: 1,
 				Dates: dateOrders[f.dates], MissingWords: slices.Clone(f.absent), Look: filepath.Base(beside)}
 			return f, f.understood, nil

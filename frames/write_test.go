@@ -254,6 +254,9 @@ func TestOpenTakesTheLookBesideAFile(t *testing.T) {
 	if f.Source().Path != path || f.Source().SHA256 == "" || f.Line(2) != 4 {
 		t.Fatalf("%+v line %d", f.Source(), f.Line(2))
 	}
+	if used := f.Used(); len(used) != 1 || used[0].Path != LookPath(path) || used[0].SHA256 == "" {
+		t.Errorf("the look is not among the files used: %+v", used)
+	}
 	csv, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)

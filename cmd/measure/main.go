@@ -22,6 +22,7 @@ type subcommand struct {
 var subcommands = []subcommand{
 	{"demo", "writes the demo series and the truth behind them", demo},
 	{"answers", "how often the demo's questions get the right answer over other seeds", answers},
+	{"curves", "how long a million load-slip readings take to read and measure", measureCurves},
 }
 
 func main() {

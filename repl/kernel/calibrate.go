@@ -58,6 +58,7 @@ func calibrate(k *call) (*Session, error) {
 		k.e.Cautions = append(k.e.Cautions, say.CurvesAsRead(column.Name))
 	}
 	k.e.Cautions = append(k.e.Cautions, g.cautions()...)
+	next = next.Using(g.file)
 	now, _ := next.Column(column.Name)
 	k.e.Tables = []page.Table{columnTable(next, []frames.Column{now}), gaugeTable(g, f, column)}
 	k.e.Values = []page.Value{
@@ -84,6 +85,7 @@ func (s *span) add(x float64) {
 type gauge struct {
 	*curves.Calibration
 	reading, unit units.Unit
+	file          frames.UsedFile
 }
 
 // gauge reads the command's table for a column: its columns are called reading and
@@ -98,7 +100,7 @@ func (k *call) gauge(column frames.Column) (*gauge, error) {
 	if err != nil {
 		return nil, placed(err, file.At)
 	}
-	g := &gauge{reading: column.Unit, unit: column.Unit}
+	g := &gauge{reading: column.Unit, unit: column.Unit, file: frames.UsedFile{Source: f.Source(), Rows: f.Len()}}
 	if g.reading.None() {
 		g.reading, g.unit = r.Unit, r.Unit
 	}

@@ -24,6 +24,7 @@ type Session struct {
 	named    map[string]int // how many results of a kind were named: fit1, fit2, …
 	looks    map[string]int // analyses run by series and response, undone ones included
 	settings Settings
+	closed   []Source // the files of series that were closed
 	before   *Session // as it was before the latest entry; nil at the start
 }
 
@@ -32,7 +33,8 @@ type Settings struct {
 	Confidence float64 // of ranges: 0.95
 	Worth      Worth
 	Seed       uint64
-	Digits     int // significant digits on the screen
+	Digits     int     // significant digits on the screen
+	ChalkPoint float64 // of the glue, in degC: below it the glue line dries white and weak
 }
 
 // Worth is the smallest difference that matters: a share of the baseline mean, or an
@@ -66,7 +68,7 @@ func New(o Options) *Session {
 		next:     1,
 		named:    map[string]int{},
 		looks:    map[string]int{},
-		settings: Settings{Confidence: 0.95, Worth: Worth{Share: 0.10}, Seed: o.Seed, Digits: 4},
+		settings: Settings{Confidence: 0.95, Worth: Worth{Share: 0.10}, Seed: o.Seed, Digits: 4, ChalkPoint: chalkPoint},
 	}
 }
 
@@ -117,11 +119,35 @@ type Look struct {
 	Tests    int
 }
 
-// Sources are the files the open series came from, with their number of specimens.
+// Sources are the files that the series of the book came from, each once, with their
+// number of specimens: the open series first, then those that were closed.
 func (s *Session) Sources() []Source {
 	var out []Source
 	for _, o := range s.opened {
-		out = append(out, Source{Series: o.name, Source: o.frame.Source(), Specimens: o.frame.Len()})
+		out = append(out, s.sourcesOf(o.name)...)
+	}
+	out = append(out, s.closed...)
+	seen := map[string]bool{}
+	return slices.DeleteFunc(out, func(o Source) bool {
+		was := seen[o.Path+o.SHA256]
+		seen[o.Path+o.SHA256] = true
+		return was
+	})
+}
+
+// sourcesOf are the files of one open series; of one put together from several, those
+// that the open series do not name with their number of specimens have none.
+func (s *Session) sourcesOf(name string) []Source {
+	f, ok := s.frame(name)
+	if !ok {
+		return nil
+	}
+	files := f.Files()
+	out := make([]Source, len(files))
+	for i, file := range files {
+		if out[i] = (Source{Series: name, Source: file}); len(files) == 1 {
+			out[i].Specimens = f.Len()
+		}
 	}
 	return out
 }
