@@ -209,7 +209,8 @@ func (f *fitted) explainedFinding() page.Sentence {
 	return append(s, page.Word("."))
 }
 
-// dependentCautions name the terms that cannot be told apart from others.
+// dependentCautions name the terms that cannot be told apart from others, and the levels
+// that no specimen combines.
 func (f *fitted) dependentCautions() []page.Sentence {
 	var out []page.Sentence
 	for _, c := range f.Coefficients {
@@ -221,6 +222,13 @@ func (f *fitted) dependentCautions() []page.Sentence {
 			on = append(on, rowName(f.model(), f.Coefficients[j].Label))
 		}
 		out = append(out, say.Dependent(rowName(f.model(), c.Label), on))
+	}
+	if len(f.Matrix.Empty) > 0 {
+		var never []string
+		for _, l := range f.Matrix.Empty {
+			never = append(never, rowName(f.model(), l))
+		}
+		out = append(out, say.Never(never))
 	}
 	return out
 }

@@ -79,8 +79,12 @@ func (f *fitted) predicted(k *call, a asked) (prediction, error) {
 		e, ok = f.Combination(w)
 	}
 	if !ok {
+		why := "no specimens combine these levels"
+		if len(a.point.Numbers) > 0 {
+			why = "it parts columns that always went together in these specimens"
+		}
 		return prediction{}, &page.Problem{Code: "not-estimable", At: k.c.Slots["given"].Place(),
-			Message: "the fit cannot tell what to expect of " + a.text + ": no specimens combine these levels"}
+			Message: "the fit cannot tell what to expect of " + a.text + ": " + why}
 	}
 	return prediction{asked: a, weights: w, mean: e, newSD: math.Hypot(e.SE, f.Sigma)}, nil
 }

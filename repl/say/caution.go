@@ -42,3 +42,8 @@ func Dependent(term string, on []string) page.Sentence {
 	return page.Say(term + " cannot be told apart from " + strings.Join(on, " and ") +
 		": in these specimens they always went together. It was left out.")
 }
+
+// Never names the levels that no specimen combines.
+func Never(rows []string) page.Sentence {
+	return page.Say("No specimen combines " + strings.Join(rows, "; nor ") + ", so nothing is said of it.")
+}
