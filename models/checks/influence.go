@@ -1,0 +1,94 @@
+package checks
+
+import (
+	"math"
+
+	"breakbook/models/dist"
+	"breakbook/models/linear"
+)
+
+// alone is 1 − leverage below which nothing but the specimen itself predicts it.
+const alone = 1e-10
+
+// Influence is how much one specimen has to say in a fit.
+type Influence struct {
+	Specimen int
+	Leverage float64 // its own share in its fitted value, 0 to 1
+	Deleted  float64 // its leftover over the standard error with which the others predict it
+	DF       float64 // of Deleted, which is t distributed
+	Distance float64 // how far all fitted values move without it, squared, per term and variance (Cook 1977)
+	Alone    bool    // nothing but itself predicts it: Deleted and Distance are NaN
+}
+
+// Influences are those of every specimen with weight: leverage, deleted residual (Belsley,
+// Kuh & Welsch 1980, equation 2.26) and Cook's distance (1977, Technometrics 19, equation 5).
+func Influences(f *linear.Fit) []Influence {
+	p := float64(f.N) - f.DF
+	var out []Influence
+	for i, h := range f.Leverage {
+		if f.Weight(i) == 0 {
+			continue
+		}
+		one := Influence{Specimen: i, Leverage: h, DF: f.DF - 1, Deleted: math.NaN(), Distance: math.NaN()}
+		if one.Alone = 1-h < alone; !one.Alone {
+			r := standardised(f, i)
+			one.Deleted = deleted(r, f.DF)
+			one.Distance = r * r * h / (1 - h) / p
+		}
+		out = append(out, one)
+	}
+	return out
+}
+
+// Limits from which a specimen is worth a look.
+type Limits struct {
+	Leverage float64 // three times the average (Velleman & Welsch 1981, American Statistician 35, from memory)
+	Deleted  float64 // 3: common practice, no source
+	Distance float64 // the edge of the 10 % confidence region of the estimates (Cook 1977)
+}
+
+// LimitsOf a fit.
+func LimitsOf(f *linear.Fit) Limits {
+	p := float64(f.N) - f.DF
+	return Limits{Leverage: 3 * p / float64(f.N), Deleted: 3, Distance: fQuantile(0.10, p, f.DF)}
+}
+
+// fQuantile is the value that F on d1 and d2 degrees of freedom stays below with chance p,
+// by halving the range.
+func fQuantile(p, d1, d2 float64) float64 {
+	low, high := 0.0, 1.0
+	for dist.FTail(high, d1, d2) > 1-p {
+		low, high = high, 2*high
+	}
+	for range 200 {
+		mid := (low + high) / 2
+		if mid == low || mid == high {
+			break
+		}
+		if dist.FTail(mid, d1, d2) > 1-p {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return (low + high) / 2
+}
+
+// standardised is a leftover over its own standard error, Sigma the fit's: NaN without
+// weight, or where nothing but the specimen itself predicts it.
+func standardised(f *linear.Fit, i int) float64 {
+	w, h := f.Weight(i), f.Leverage[i]
+	if w == 0 || 1-h < alone {
+		return math.NaN()
+	}
+	return math.Sqrt(w) * f.Residuals[i] / (f.Sigma * math.Sqrt(1-h))
+}
+
+// deleted is the same with the sd as it is without the specimen, df those of the fit.
+func deleted(r, df float64) float64 {
+	rest := (df - r*r) / (df - 1)
+	if !(rest > 0) {
+		return math.Copysign(math.Inf(1), r)
+	}
+	return r / math.Sqrt(rest)
+}

@@ -1,0 +1,147 @@
+// Package meta puts the results of several series together: whether they tell one story,
+// and what they say jointly when each may have its own truth.
+package meta
+
+import (
+	"fmt"
+	"math"
+
+	"breakbook/models/dist"
+	"breakbook/models/verdict"
+)
+
+// Series is what one series says: an estimate and its standard error, which is taken as
+// known.
+type Series struct{ Estimate, SE float64 }
+
+// Together is what all series say jointly, each a draw from a population of series with
+// mean Mean and sd Between.
+type Together struct {
+	Between   float64   // sd between the series' true values (Paule & Mandel 1982)
+	Weights   []float64 // share of each series in Mean; they sum to 1
+	Mean, SE  float64
+	DF        float64       // of Mean: series − 1
+	Range     verdict.Range // by t, at the confidence asked
+	Ninety    verdict.Range // at 90 %
+	P         float64       // of Mean against zero
+	Stretched bool          // the standard error of Hartung and Knapp was below the plain one and was raised to it
+
+	Q, QDF, QP float64 // Cochran's (1954) Q: do they differ by more than their own errors?
+
+	// Fixed is the result if all series had one true value: weights 1/SE², normal range.
+	FixedMean, FixedSE float64
+	FixedRange         verdict.Range
+	FixedWeights       []float64
+}
+
+// Error says why series cannot be put together. Codes: "too-few-series" (one),
+// "no-spread" (Series has no standard error above zero), "not-a-number".
+type Error struct {
+	Code   string
+	Series int // or -1
+}
+
+func (e *Error) Error() string { return fmt.Sprintf("%s (series %d)", e.Code, e.Series) }
+
+// Agree puts two or more series together: the variance between them by Paule and Mandel
+// (1982, J. Res. Nat. Bur. Stand. 87), the standard error of their mean by Hartung and Knapp
+// (2001, Statistics in Medicine 20) with its factor never below 1 (Röver, Knapp & Friede
+// 2015), t with one degree of freedom less than series. Errors are *Error.
+func Agree(series []Series, confidence float64) (*Together, error) {
+	if len(series) < 2 {
+		return nil, &Error{"too-few-series", -1}
+	}
+	for i, s := range series {
+		switch {
+		case math.IsNaN(s.Estimate + s.SE), math.IsInf(s.Estimate, 0), math.IsInf(s.SE, 0):
+			return nil, &Error{"not-a-number", i}
+		case !(s.SE > 0):
+			return nil, &Error{"no-spread", i}
+		}
+	}
+	k := float64(len(series))
+	t := &Together{DF: k - 1, QDF: k - 1}
+	fixed := weigh(series, 0)
+	t.FixedMean, t.FixedWeights, t.FixedSE = fixed.mean, fixed.shares, 1/math.Sqrt(fixed.total)
+	t.FixedRange = around(t.FixedMean, t.FixedSE, math.Inf(1), confidence)
+	t.Q = fixed.q
+	t.QP = dist.ChiSquareTail(t.Q, t.QDF)
+	variance := between(series, k-1)
+	t.Between = math.Sqrt(variance)
+	random := weigh(series, variance)
+	t.Mean, t.Weights = random.mean, random.shares
+	factor := random.q / (k - 1)
+	if factor < 1 {
+		factor, t.Stretched = 1, true
+	}
+	t.SE = math.Sqrt(factor / random.total)
+	t.P = dist.TwoSidedT(t.Mean/t.SE, t.DF)
+	t.Range = around(t.Mean, t.SE, t.DF, confidence)
+	t.Ninety = around(t.Mean, t.SE, t.DF, 0.90)
+	return t, nil
+}
+
+func around(mean, se, df, confidence float64) verdict.Range {
+	half := dist.TQuantile(0.5+confidence/2, df) * se
+	return verdict.Range{Low: mean - half, High: mean + half}
+}
+
+// weighed is the weighted mean of series at one variance between them.
+type weighed struct {
+	mean, total, q float64 // q: the weighted squares about the mean
+	shares         []float64
+}
+
+func weigh(series []Series, variance float64) weighed {
+	w := weighed{shares: make([]float64, len(series))}
+	first := series[0].Estimate
+	for i, s := range series {
+		w.shares[i] = 1 / (s.SE*s.SE + variance)
+		w.total += w.shares[i]
+		w.mean += w.shares[i] * (s.Estimate - first)
+	}
+	w.mean = first + w.mean/w.total
+	for i, s := range series {
+		w.q += w.shares[i] * (s.Estimate - w.mean) * (s.Estimate - w.mean)
+		w.shares[i] /= w.total
+	}
+	return w
+}
+
+// between is the variance at which the weighted squares come to df, 0 where they fall
+// short of it with none: they fall as the variance grows, so halving finds it.
+func between(series []Series, df float64) float64 {
+	if weigh(series, 0).q <= df {
+		return 0
+	}
+	low, high := 0.0, series[0].SE*series[0].SE
+	for weigh(series, high).q > df {
+		low, high = high, 2*high
+	}
+	for range 2000 {
+		mid := (low + high) / 2
+		if mid <= low || mid >= high {
+			break
+		}
+		if weigh(series, mid).q > df {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return (low + high) / 2
+}
+
+// Steps are what the first two, three, … series say jointly: what each one added.
+// The last is Agree of them all. Errors as Agree.
+func Steps(series []Series, confidence float64) ([]*Together, error) {
+	var out []*Together
+	for n := 2; n <= max(2, len(series)); n++ {
+		t, err := Agree(series[:min(n, len(series))], confidence)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, t)
+	}
+	return out, nil
+}
