@@ -1,6 +1,7 @@
 package frames
 
 import (
+	"context"
 	"math"
 	"path/filepath"
 	"slices"
@@ -24,9 +25,12 @@ var slipWords = []string{"slip", "displacement", "travel", "deflection", "crossh
 // they can be, slips and the rest into the first file's. Beside the errors of Open,
 // with the file: "which-column" (not clear which is the load or the slip),
 // "curve-twice" (a specimen in two files), "wrong-dimension".
-func ReadCurves(paths []string, columns CurveColumns, load units.Unit) (*Curves, error) {
+func ReadCurves(ctx context.Context, paths []string, columns CurveColumns, load units.Unit) (*Curves, error) {
 	c := &Curves{from: []int{0}}
 	for i, path := range paths {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		if err := c.read(path, columns, i == 0); err != nil {
 			return nil, err
 		}
@@ -45,10 +49,7 @@ func (c *Curves) read(path string, columns CurveColumns, first bool) error {
 	}
 	c.Sources = append(c.Sources, UsedFile{f.source, f.Len()})
 	for _, r := range reading.Remarks {
-		if r.Word == "" {
-			r.Word = path
-		}
-		c.Remarks = append(c.Remarks, r)
+		c.Remarks = append(c.Remarks, FileRemark{path, r})
 	}
 	load, slip, err := f.loadAndSlip(columns)
 	if err != nil {

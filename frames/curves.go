@@ -12,13 +12,19 @@ type Curves struct {
 	Names              []string // of the specimens, as their files have them
 	Files              []string // the file each curve came from
 	LoadUnit, SlipUnit units.Unit
-	Sources            []UsedFile // the files read
-	Remarks            []Remark   // what was odd about them, Word being the file where the remark has no word
-	Skipped            int        // readings without a slip or a load
-	Drop               float64    // the share of load that makes a drop, where asked for; else 0
+	Sources            []UsedFile   // the files read
+	Remarks            []FileRemark // what was odd about them
+	Skipped            int          // readings without a slip or a load
+	Drop               float64      // the share of load that makes a drop, where asked for; else 0
 
 	from       []int // curve i is the readings from[i] to from[i+1]
 	slip, load []float64
+}
+
+// FileRemark is a remark on one of several files.
+type FileRemark struct {
+	File string
+	Remark
 }
 
 // Len is the number of curves.

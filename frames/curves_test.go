@@ -47,7 +47,7 @@ func curveOf(t *testing.T, c *Curves, name string) (slip, load []float64) {
 
 func TestReadingsOfSeveralSpecimensAreSorted(t *testing.T) {
 	paths := files(t, "log.csv", "ID;Slip (mm);Load (kgf)\na;0,0;1\nb;0,0;2\na;0,5;3\n;0,6;4\nb;x;5\nb;0,7;\na;0,25;6\n")
-	c, err := ReadCurves(paths, CurveColumns{Key: "id"}, unitOf(t, "N"))
+	c, err := ReadCurves(t.Context(), paths, CurveColumns{Key: "id"}, unitOf(t, "N"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -62,14 +62,14 @@ func TestReadingsOfSeveralSpecimensAreSorted(t *testing.T) {
 	if c.Len() != 2 || c.Readings() != 4 || c.Skipped != 3 || c.LoadUnit != unitOf(t, "N") || c.SlipUnit != unitOf(t, "mm") {
 		t.Errorf("%d curves, %d readings, %d skipped, %s, %s", c.Len(), c.Readings(), c.Skipped, c.LoadUnit, c.SlipUnit)
 	}
-	if !slices.ContainsFunc(c.Remarks, func(r Remark) bool { return r.Code == "stray-word" }) {
+	if !slices.ContainsFunc(c.Remarks, func(r FileRemark) bool { return r.File == paths[0] && r.Code == "stray-word" }) {
 		t.Errorf("the stray word is not told: %+v", c.Remarks)
 	}
 }
 
 func TestFilesOfOneSpecimenGoByTheirNames(t *testing.T) {
 	paths := files(t, "A-1.csv", "travel in,force lbf\n0,0\n1,10\n", "A-2.csv", "Slip [mm],F (N)\n0,0\n25.4,5\n")
-	c, err := ReadCurves(paths, CurveColumns{Key: "joint"}, units.Unit{})
+	c, err := ReadCurves(t.Context(), paths, CurveColumns{Key: "joint"}, units.Unit{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -97,7 +97,7 @@ func TestCurvesThatCannotBeRead(t *testing.T) {
 		if code == "wrong-dimension" {
 			columns.Slip, columns.Load = "slip", "load"
 		}
-		_, err := ReadCurves(paths, columns, units.Unit{})
+		_, err := ReadCurves(t.Context(), paths, columns, units.Unit{})
 		var e *Error
 		if !errors.As(err, &e) || e.Code != code || e.File == "" || !strings.Contains(e.Error(), e.File) {
 			t.Errorf("%s: %v", code, err)
@@ -106,7 +106,7 @@ func TestCurvesThatCannotBeRead(t *testing.T) {
 }
 
 func TestCurvesStayWithTheirRows(t *testing.T) {
-	c, err := ReadCurves(files(t, "log.csv", "no,slip (mm),load (N)\n3,0,3\n1,0,1\n9,0,9\n"), CurveColumns{Key: "no"}, units.Unit{})
+	c, err := ReadCurves(t.Context(), files(t, "log.csv", "no,slip (mm),load (N)\n3,0,3\n1,0,1\n9,0,9\n"), CurveColumns{Key: "no"}, units.Unit{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -135,7 +135,7 @@ func TestCurvesStayWithTheirRows(t *testing.T) {
 }
 
 func TestNamesThatDifferInCaseOnly(t *testing.T) {
-	c, err := ReadCurves(files(t, "log.csv", "id,slip (mm),load (N)\ng1,0,1\nG1,0,2\ng2,0,3\n"), CurveColumns{Key: "id"}, units.Unit{})
+	c, err := ReadCurves(t.Context(), files(t, "log.csv", "id,slip (mm),load (N)\ng1,0,1\nG1,0,2\ng2,0,3\n"), CurveColumns{Key: "id"}, units.Unit{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -53,7 +53,7 @@ func measureCurves(ctx context.Context, args []string, out io.Writer) error {
 	measured := 0.
 	for range *times {
 		started := time.Now()
-		if _, err := frames.ReadCurves([]string{logPath}, frames.CurveColumns{Key: "specimen"}, units.Unit{}); err != nil {
+		if _, err := frames.ReadCurves(ctx, []string{logPath}, frames.CurveColumns{Key: "specimen"}, units.Unit{}); err != nil {
 			return err
 		}
 		reading = append(reading, time.Since(started))

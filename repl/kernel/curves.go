@@ -71,7 +71,7 @@ func (k *call) readings(f *frames.Frame, files phrase.Files, key string) (*frame
 	if c, ok := f.RoleColumn(frames.Load); ok {
 		unit = c.Unit
 	}
-	readings, err := frames.ReadCurves(paths, columns, unit)
+	readings, err := frames.ReadCurves(k.ctx, paths, columns, unit)
 	if fe, ok := err.(*frames.Error); ok {
 		at := files.At
 		for i, path := range paths {

@@ -25,17 +25,22 @@ func (k *call) tellCurves(f *frames.Frame, c *frames.Curves, m []measured, match
 	for _, i := range matching.Strangers {
 		strangers = append(strangers, c.Names[i])
 	}
-	matched, failed := 0, 0
+	done := 0
+	var failed []string
 	for row := range f.Len() {
-		if i, ok := f.CurveOf(row); ok {
-			if matched++; m[i].err != nil {
-				failed++
-			}
+		switch i, ok := f.CurveOf(row); {
+		case ok && m[i].err != nil:
+			failed = append(failed, c.Names[i])
+		case ok:
+			done++
 		}
 	}
-	k.e.Findings = []page.Sentence{say.CurvesRead(c.Readings(), c.Len(), matched-failed)}
+	k.e.Findings = []page.Sentence{say.CurvesRead(c.Readings(), c.Len(), done)}
 	if len(without) > 0 {
 		k.e.Findings = append(k.e.Findings, say.WithoutCurve(without))
+	}
+	if len(failed) > 0 {
+		k.e.Cautions = append(k.e.Cautions, say.NotMeasured(failed))
 	}
 	if len(strangers) > 0 {
 		k.e.Cautions = append(k.e.Cautions, say.Strangers(strangers))
@@ -43,11 +48,7 @@ func (k *call) tellCurves(f *frames.Frame, c *frames.Curves, m []measured, match
 	if c.LoadUnit.Dimension() == "mass" {
 		k.e.Cautions = append(k.e.Cautions, say.LoadsInMass(c.LoadUnit.String()))
 	}
-	for _, r := range c.Remarks {
-		if r.Code != "mass-as-load" {
-			k.e.Cautions = append(k.e.Cautions, say.Remarks([]frames.Remark{r})...)
-		}
-	}
+	k.e.Cautions = append(k.e.Cautions, say.FileRemarks(c.Remarks)...)
 	if c.Skipped > 0 {
 		k.e.Cautions = append(k.e.Cautions, say.SkippedReadings(c.Skipped))
 	}
@@ -56,7 +57,7 @@ func (k *call) tellCurves(f *frames.Frame, c *frames.Curves, m []measured, match
 	for _, v := range []struct {
 		id string
 		n  int
-	}{{"curves", c.Len()}, {"readings", c.Readings()}, {"measured", matched - failed}, {"not_measured", failed},
+	}{{"curves", c.Len()}, {"readings", c.Readings()}, {"measured", done}, {"not_measured", len(failed)},
 		{"without_curve", len(without)}, {"without_specimen", len(strangers)}, {"skipped_readings", c.Skipped}} {
 		k.e.Values = append(k.e.Values, page.Value{ID: v.id, Cell: page.N(float64(v.n)), Style: page.Count})
 	}

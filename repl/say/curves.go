@@ -2,9 +2,11 @@ package say
 
 import (
 	"errors"
+	"slices"
 	"strconv"
 	"strings"
 
+	"breakbook/frames"
 	"breakbook/models/curves"
 	"breakbook/repl/page"
 )
@@ -36,6 +38,37 @@ func WithoutCurve(names []string) page.Sentence {
 func Strangers(names []string) page.Sentence {
 	return page.Say(len(names), plural(len(names), " curve belongs", " curves belong")+" to no specimen of the series and "+
 		plural(len(names), "was", "were")+" left alone: "+Listed(names)+".")
+}
+
+// NotMeasured names the specimens whose curve holds nothing that can be measured.
+func NotMeasured(names []string) page.Sentence {
+	return page.Say(len(names), plural(len(names), " curve", " curves")+" could not be measured (the table of missing figures says why): "+Listed(names)+".")
+}
+
+// FileRemarks puts what was odd about several files into words: of each kind of
+// remark the first, and in how many more places the like was met.
+func FileRemarks(all []frames.FileRemark) []page.Sentence {
+	var out []page.Sentence
+	for i, r := range all {
+		like := func(o frames.FileRemark) bool { return o.Code == r.Code }
+		if r.Code == "mass-as-load" || slices.IndexFunc(all, like) < i {
+			continue
+		}
+		more := -1
+		for _, o := range all {
+			if like(o) {
+				more++
+			}
+		}
+		for _, s := range Remarks([]frames.Remark{r.Remark}) {
+			s = append(page.Say(r.File+": "), s...)
+			if more > 0 {
+				s = append(s, page.Say(" The like was met in ", more, plural(more, " place", " places")+" more.")...)
+			}
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 // LoadsInMass warns of readings whose loads are in kg or lb.
