@@ -73,5 +73,6 @@ func (k *call) cautions() {
 		return
 	}
 	k.e.Cautions = append(k.e.Cautions, k.blockCautions(a.sample, a.columns)...)
+	k.e.Cautions = append(k.e.Cautions, k.tradeCautions()...)
 	k.e.Cautions = append(k.e.Cautions, k.asideCautions()...)
 }

@@ -41,7 +41,7 @@ func open(k *call) (*Session, error) {
 		k.e.Findings = append(k.e.Findings, say.LookUsed(reading.Look, asideIn(f)))
 	}
 	k.e.Tables = []page.Table{columnTable(f, f.Columns())}
-	k.e.Cautions = say.Remarks(reading.Remarks)
+	k.e.Cautions = append(say.Remarks(reading.Remarks), densityCautions(f, f.Columns())...)
 	return k.s.withFrame(name, f), nil
 }
 

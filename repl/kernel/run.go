@@ -35,6 +35,19 @@ var handlers = map[string]handler{
 	"unit":           unit,
 	"treat":          treat,
 	"levels":         levels,
+	"merge":          merge,
+	"rename":         rename,
+	"convert":        convert,
+	"work out":       workOut,
+	"band into":      bandInto,
+	"band at":        bandAt,
+	"set aside":      setAside,
+	"bring back":     bringBack,
+	"show aside":     showAside,
+	"pool":           pool,
+	"line up":        lineUp,
+	"close":          closeSeries,
+	"forget":         forget,
 	"read curves":    readCurves,
 	"write":          write,
 	"calibrate":      calibrate,
@@ -58,6 +71,7 @@ var handlers = map[string]handler{
 	"undo":           undo,
 	"ranges":         ranges,
 	"worth":          worth,
+	"chalk point":    setChalkPoint,
 	"seed":           seed,
 	"digits":         digits,
 	"help":           help,
@@ -77,9 +91,8 @@ func Run(ctx context.Context, s *Session, c *phrase.Command) (*Session, page.Ent
 	if !ok {
 		return s, e, &page.Problem{Code: "unknown-command", Message: "nothing carries out " + c.Entry.Name}
 	}
-	next, err := run(k)
+	next, err := k.perform(run)
 	if err == nil {
-		k.cautions()
 		err = ctx.Err()
 	}
 	if err != nil {

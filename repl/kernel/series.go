@@ -218,15 +218,20 @@ func (k *call) shape(column string, change func(*frames.Frame) (*frames.Frame, e
 	if err != nil {
 		return nil, placed(err, k.column("column").At)
 	}
-	c, _ := next.Column(column)
-	k.e.Tables = []page.Table{columnTable(next, []frames.Column{c})}
-	return k.s.withFrame(name, next), nil
+	return k.reshape(name, next, column), nil
 }
 
 // mark says what a column is for.
 func mark(k *call) (*Session, error) {
 	c, role := k.column("column").Column, k.choice("role")
 	k.e.Findings = []page.Sentence{page.Say(c + " is now the " + role + " column.")}
+	if _, f, err := k.frame(); err == nil && frames.Role(role) == frames.Block {
+		for _, other := range f.Columns() { // the one role that several columns may have
+			if other.Role == frames.Block && other.Name != c {
+				k.e.Findings = []page.Sentence{page.Say(c + " is now a block column, beside " + other.Name + ".")}
+			}
+		}
+	}
 	return k.shape(c, func(f *frames.Frame) (*frames.Frame, error) { return f.SetRole(c, frames.Role(role)) })
 }
 
@@ -256,7 +261,7 @@ func treat(k *call) (*Session, error) {
 		return nil, err
 	}
 	k.e.Findings = []page.Sentence{page.Say(c + " is now treated as " + kind.String() + ".")}
-	k.e.Cautions = say.LostCells(c, lost)
+	k.e.Cautions = append(say.LostCells(c, lost), k.e.Cautions...)
 	return next, nil
 }
 

@@ -126,17 +126,21 @@ func (s *Session) Sources() []Source {
 	for _, o := range s.opened {
 		out = append(out, s.sourcesOf(o.name)...)
 	}
-	out = append(out, s.closed...)
-	seen := map[string]bool{}
-	return slices.DeleteFunc(out, func(o Source) bool {
-		was := seen[o.Path+o.SHA256]
-		seen[o.Path+o.SHA256] = true
-		return was
-	})
+	var once []Source
+	for _, o := range append(out, s.closed...) {
+		k := slices.IndexFunc(once, func(seen Source) bool { return seen.Source == o.Source })
+		switch {
+		case k < 0:
+			once = append(once, o)
+		case once[k].Specimens == 0: // known only as part of a series put together
+			once[k] = o
+		}
+	}
+	return once
 }
 
-// sourcesOf are the files of one open series; of one put together from several, those
-// that the open series do not name with their number of specimens have none.
+// sourcesOf are the files of one open series; how many specimens each file of a series
+// put together holds is not known.
 func (s *Session) sourcesOf(name string) []Source {
 	f, ok := s.frame(name)
 	if !ok {
