@@ -42,7 +42,7 @@ func (f *Frame) WithNumbers(columns ...NumberColumn) (*Frame, error) {
 		}
 		s := series.New(c.Values, series.Float, c.Name)
 		if i, ok := next.at[c.Name]; ok {
-			h.Role = next.held[i].Role
+			h.Role, h.Difference = next.held[i].Role, next.held[i].Difference
 			next.held[i], all[i] = h, s
 			continue
 		}

@@ -1,6 +1,8 @@
 package frames
 
 import (
+	"bytes"
+	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -165,6 +167,15 @@ func noFormula(t *rapid.T, f *Frame, w *Written) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	header, err := csv.NewReader(bytes.NewReader(w.CSV)).Read()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, cell := range header {
+		if cell != "" && strings.ContainsRune("=+-@\t\r", rune(cell[0])) {
+			t.Fatalf("the header %q is a formula", cell)
+		}
+	}
 	for i, c := range f.Columns() {
 		for row, cell := range cells[i] {
 			if c.Kind != Number && cell != "" && strings.ContainsRune("=+-@\t\r", rune(cell[0])) {
@@ -257,12 +268,12 @@ func TestOpenTakesTheLookBesideAFile(t *testing.T) {
 	if used := f.Used(); len(used) != 1 || used[0].Path != LookPath(path) || used[0].SHA256 == "" {
 		t.Errorf("the look is not among the files used: %+v", used)
 	}
-	csv, err := os.ReadFile(path)
+	text, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if want := "No,Break load (kgf),pins,thickness (mm),remarks\n1,12.5,pair,34,\"'=HYPERLINK(\"\"x\"\")\"\n2,,none,44,\n3,-0.25,pair,34,'-1\n"; string(csv) != want {
-		t.Fatalf("%s\nwant\n%s", csv, want)
+	if want := "No,Break load (kgf),pins,thickness (mm),remarks\n1,12.5,pair,34,\"'=HYPERLINK(\"\"x\"\")\"\n2,,none,44,\n3,-0.25,pair,34,'-1\n"; string(text) != want {
+		t.Fatalf("%s\nwant\n%s", text, want)
 	}
 }
 
@@ -323,6 +334,19 @@ func TestALookThatDoesNotFitIsNotUsed(t *testing.T) {
 	}
 }
 
+// TestAnEndlessLookIsNotRead: a look far longer than its file could need is not even
+// taken into memory.
+func TestAnEndlessLookIsNotRead(t *testing.T) {
+	path, _ := written(t)
+	if err := os.Truncate(LookPath(path), 1<<40); err != nil {
+		t.Skipf("no sparse files here: %v", err)
+	}
+	_, r, err := Open(path, Overrides{})
+	if err != nil || r.Look != "" || r.Remarks[0].Code != "look-broken" {
+		t.Fatalf("%v %+v", err, r)
+	}
+}
+
 func TestOverridesPassTheLookBy(t *testing.T) {
 	path, _ := written(t)
 	f, r, err := Open(path, Overrides{Missing: []string{"none"}})
@@ -337,7 +361,7 @@ func TestOverridesPassTheLookBy(t *testing.T) {
 // FuzzLook asks of any look for a fixed CSV that it is refused, or gives a frame of
 // that CSV whose every cell can be read and which comes back from being written.
 func FuzzLook(f *testing.F) {
-	csv := []byte("a,b,c\n1,'=x,p\n,,q\n2,-,p\n")
+	data := []byte("a,b,c\n1,'=x,p\n,,q\n2,-,p\n")
 	for _, s := range []string{
 		`{"breakbook_look":1,"sha256":"","rows":3,"decimal":".","columns":[{"name":"a","label":"A","header":"a","kind":"number","unit":"N","role":"load"},` +
 			`{"name":"b","label":"b","header":"b","kind":"text","escaped":[1],"exact":[{"row":2,"text":""}]},{"name":"c","label":"c","header":"c","kind":"category","levels":["q","p","r"]}],"aside":[{"because":"x","rows":[1]}]}`,
@@ -351,7 +375,7 @@ func FuzzLook(f *testing.F) {
 		if err != nil {
 			return
 		}
-		frame, err := l.frame(csv)
+		frame, err := l.frame(data)
 		if err != nil {
 			return
 		}

@@ -53,7 +53,9 @@ func (k *call) tellCurves(f *frames.Frame, c *frames.Curves, m []measured, match
 		k.e.Cautions = append(k.e.Cautions, say.SkippedReadings(c.Skipped))
 	}
 	k.e.Cautions = append(k.e.Cautions, curveCautions(f, c, m)...)
-	k.e.Tables = append(k.e.Tables, absentTable(f, m))
+	if t := absentTable(f, m); len(t.Rows) > 0 {
+		k.e.Tables = append(k.e.Tables, t)
+	}
 	for _, v := range []struct {
 		id string
 		n  int

@@ -10,9 +10,13 @@ import (
 	"breakbook/repl/say"
 )
 
-// drawnReadings is how many stretches of slip a drawn curve is cut into: each keeps its
-// lowest and highest reading, which is as fine as a figure shows.
-const drawnReadings = 300
+// A drawn curve is cut into stretches of slip, of which each keeps its lowest and highest
+// reading: as many as a figure shows, fewer each where there are very many curves.
+const (
+	mostStretches  = 300
+	leastStretches = 50
+	allStretches   = 30000
+)
 
 // drawCurves shows the load–slip curve of every specimen and where it first drops.
 func drawCurves(k *call) (*Session, error) {
@@ -45,7 +49,7 @@ func drawCurves(k *call) (*Session, error) {
 	}
 	drops := page.Points{}
 	counts := map[string]int{}
-	drawn := 0
+	drawn, stretches := 0, min(mostStretches, max(leastStretches, allStretches/s.frame.Len()))
 	for row := range s.frame.Len() {
 		i, ok := s.frame.CurveOf(row)
 		if !ok || all[i].err != nil {
@@ -58,7 +62,7 @@ func drawCurves(k *call) (*Session, error) {
 		}
 		counts[level]++
 		drawn++
-		x, y := thinned(c, i, all[i].Tare)
+		x, y := thinned(c, i, all[i].Tare, stretches)
 		fig.Layers = append(fig.Layers, page.Line{X: x, Y: y, Look: look})
 		if at := all[i].Marks.DropSlip; !math.IsNaN(at) {
 			drops.X, drops.Y = append(drops.X, at), append(drops.Y, all[i].Values[curves.FirstDropLoad])
@@ -87,13 +91,13 @@ func drawCurves(k *call) (*Session, error) {
 
 // thinned is a curve for drawing: never going back in slip, with the tare taken off, and
 // of each stretch of slip only the lowest and the highest reading.
-func thinned(c *frames.Curves, i int, tare float64) (x, y []float64) {
+func thinned(c *frames.Curves, i int, tare float64, stretches int) (x, y []float64) {
 	slip, load := c.Curve(i)
 	first, last := math.Inf(1), math.Inf(-1)
 	for _, s := range slip {
 		first, last = min(first, s), max(last, s)
 	}
-	width := (last - first) / drawnReadings
+	width := (last - first) / float64(stretches)
 	far := math.Inf(-1)
 	for j := 0; j < len(slip); {
 		if slip[j] < far {

@@ -176,5 +176,8 @@ func CurvesAlt(n, drops int, by string, levels []LevelCount) page.Sentence {
 		}
 		s = append(s, page.Say(lead+l.Level+" ", l.N)...)
 	}
+	if drops == 0 {
+		return append(s, page.Word("; the load of none of them drops."))
+	}
 	return append(s, page.Say("; a mark on ", drops, " of them shows the first drop.")...)
 }
