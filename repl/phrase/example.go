@@ -20,6 +20,7 @@ func (exampleSeries) Columns(string) []KnownColumn {
 		{Name: "thickness", Label: "Thickness", Kind: "category", Unit: "mm", Levels: []string{"34", "44"}},
 		{Name: "failure", Label: "Failure", Kind: "category", Levels: []string{"glue", "wood", "pins"}},
 		{Name: "board", Label: "Board", Kind: "category", Levels: []string{"b1", "b2", "b3"}},
+		{Name: "specimen", Label: "Specimen", Kind: "text"},
 	}
 }
 func (exampleSeries) RoleColumn(string, string) string { return "" }

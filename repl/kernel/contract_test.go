@@ -1,0 +1,167 @@
+package kernel
+
+import (
+	"encoding/json"
+	"slices"
+	"strings"
+	"testing"
+
+	"breakbook/repl/render"
+)
+
+// contract is what the language promises of one command's JSON: its kind, the columns of
+// its tables in their order, and the values there have to be.
+type contract struct {
+	line, kind string
+	tables     map[string]string // by id: the columns
+	values     string
+}
+
+const (
+	termColumns       = "term effect low high standard_error t df p"
+	fitValues         = "n df_left_over sd_left_over explained explained_adjusted explained_unseen f f_df1 f_df2 p log_likelihood aicc at_zero at_zero_standard_error"
+	sourceColumns     = "source df df_against sum_of_squares mean_square f p share"
+	overallColumns    = "test statistic df p"
+	differenceColumns = "first second difference low high percent percent_low percent_high standard_error df statistic p detectable answer"
+)
+
+// contracts is typed from the tables of LANGUAGE.md. Commands that shape the series are
+// promised a kind only.
+var contracts = []contract{
+	{"open gates_spring.csv", "open", nil, ""},
+	{"look", "look", nil, ""},
+	{"rows 3", "rows", nil, ""},
+	{"show series", "show", nil, ""},
+	{"show results", "show", nil, ""},
+	{"switch to gates", "switch", nil, ""},
+	{"mark board as block", "mark", nil, ""},
+	{"unit load is N", "unit", nil, ""},
+	{"treat thickness as category", "treat", nil, ""},
+	{"levels of pins are none, single, pair, offset", "levels", nil, ""},
+	{"average load by pins", "average", map[string]string{"groups": "pins n mean sd cv least median most low high"}, ""},
+	{"average load by pins, place", "average", map[string]string{"groups": "pins place n mean sd cv least median most low high"}, ""},
+	{"fit load on density, pins", "fit", map[string]string{"terms": termColumns}, fitValues},
+	{"fit load on pins through zero", "fit", map[string]string{"terms": termColumns}, fitValues},
+	{"anova load on density, pins", "anova", map[string]string{"sources": sourceColumns}, ""},
+	{"anova of fit1", "anova", map[string]string{"sources": sourceColumns}, ""},
+	{"anova of fit1 sequential", "anova", map[string]string{"sources": sourceColumns}, ""},
+	{"anova of fit1 each last", "anova", map[string]string{"sources": sourceColumns}, ""},
+	{"adjusted pins of fit1", "adjusted", map[string]string{"means": "pins mean standard_error df low high"}, ""},
+	{"compare load by pins", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
+	{"compare load by pins against none", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
+	{"compare pins of fit1", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
+	{"predict fit1 given pins pair", "predict", map[string]string{"predicted": "inputs mean low high specimen_low specimen_high"}, ""},
+	{"draw load by pins", "draw", nil, ""},
+	{"draw load against density line of fit1", "draw", nil, ""},
+	{"draw residuals of fit1", "draw", nil, ""},
+	{"note words", "note", nil, ""},
+	{"heading words", "heading", nil, ""},
+	{"ranges 90%", "ranges", nil, ""},
+	{"worth 10%", "worth", nil, ""},
+	{"seed 7", "seed", nil, ""},
+	{"digits 4", "digits", nil, ""},
+	{"help compare", "help", nil, ""},
+	{"save book gates.brk", "save", nil, ""},
+	{"report gates.html", "report", nil, ""},
+	{"replay gates.brk", "replay", nil, ""},
+	{"undo", "undo", nil, ""},
+	{"quit", "quit", nil, ""},
+}
+
+// entryJSON is an entry as a script reads it.
+type entryJSON struct {
+	Kind   string
+	Tables []struct {
+		ID      string
+		Columns []struct{ ID string }
+		Rows    [][]any
+	}
+	Values  map[string]any
+	Figures []struct{ Alt string }
+}
+
+func TestContract(t *testing.T) {
+	for _, c := range contracts {
+		t.Run(c.line, func(t *testing.T) {
+			b := newBench(t)
+			b.run("open gates.csv", "fit load on density, pins")
+			text, err := render.JSON(b.run(c.line), render.Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			var e entryJSON
+			if err := json.Unmarshal(text, &e); err != nil {
+				t.Fatal(err)
+			}
+			if e.Kind != c.kind {
+				t.Errorf("kind %q, want %q", e.Kind, c.kind)
+			}
+			e.hasTables(t, c.tables)
+			for _, id := range strings.Fields(c.values) {
+				if _, there := e.Values[id]; !there {
+					t.Errorf("no value %s", id)
+				}
+			}
+			if drawn := len(e.Figures) == 1 && e.Figures[0].Alt != ""; drawn != (c.kind == "draw") {
+				t.Errorf("figures %v", e.Figures)
+			}
+		})
+	}
+}
+
+// hasTables checks that the tables are there, each with its columns in order and rows.
+func (e entryJSON) hasTables(t *testing.T, want map[string]string) {
+	t.Helper()
+	for id, columns := range want {
+		i := slices.IndexFunc(e.Tables, func(t struct {
+			ID      string
+			Columns []struct{ ID string }
+			Rows    [][]any
+		}) bool {
+			return t.ID == id
+		})
+		if i < 0 {
+			t.Errorf("no table %s", id)
+			continue
+		}
+		var got []string
+		for _, c := range e.Tables[i].Columns {
+			got = append(got, c.ID)
+		}
+		if strings.Join(got, " ") != columns {
+			t.Errorf("columns of %s are %v, want %s", id, got, columns)
+		}
+		if len(e.Tables[i].Rows) == 0 {
+			t.Errorf("table %s is empty", id)
+		}
+	}
+}
+
+// TestContractNamesRows holds the rows of a fit and of its analysis of variance to the
+// names of the language.
+func TestContractNamesRows(t *testing.T) {
+	b := newBench(t)
+	b.run("open gates.csv", "treat thickness as category", "levels of pins are none, single, pair, offset")
+	for _, c := range []struct {
+		line  string
+		table int
+		want  []string
+	}{
+		{"fit load on density curved, pins", 0, []string{"baseline", "density", "density²", "pins: single", "pins: pair", "pins: offset"}},
+		{"fit load on ln(density), density^3", 0, []string{"baseline", "ln(density)", "density^3"}},
+		{"fit load on together(place, thickness)", 0, []string{"baseline", "place: store", "thickness: 44", "place: store × thickness: 44"}},
+		{"fit load on together(density, place)", 0, []string{"baseline", "density", "place: store", "density × place: store"}},
+		{"anova load on density, place", 0, []string{"density", "place", "left over", "total"}},
+		{"fit load on density, density", 0, []string{"baseline", "density"}},
+		{"compare load by place", 1, []string{"shed"}},
+	} {
+		e := b.run(c.line)
+		var got []string
+		for _, row := range e.Tables[c.table].Rows {
+			got = append(got, row[0].Text)
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%s: rows %q, want %q", c.line, got, c.want)
+		}
+	}
+}

@@ -1,0 +1,78 @@
+package kernel
+
+import (
+	"testing"
+
+	"breakbook/repl/phrase"
+)
+
+// TestEveryCommandIsCarriedOut holds the phrase table and the handlers to each other: one
+// function for each entry, and no function without an entry.
+func TestEveryCommandIsCarriedOut(t *testing.T) {
+	entries := map[string]int{}
+	for _, e := range phrase.Table {
+		entries[e.Name]++
+		if handlers[e.Name] == nil {
+			t.Errorf("nothing carries out %q", e.Name)
+		}
+	}
+	for name, n := range entries {
+		if n > 1 {
+			t.Errorf("%d entries of the phrase table are named %q", n, name)
+		}
+	}
+	for name := range handlers {
+		if entries[name] == 0 {
+			t.Errorf("the phrase table has no entry for the handler of %q", name)
+		}
+	}
+}
+
+// TestUnbookedKindsExist catches a kind that was renamed in the table alone.
+func TestUnbookedKindsExist(t *testing.T) {
+	kinds := map[string]bool{}
+	for _, e := range phrase.Table {
+		kinds[e.Kind] = true
+	}
+	for kind := range unbooked {
+		if !kinds[kind] {
+			t.Errorf("no command of the table is of the kind %q", kind)
+		}
+	}
+}
+
+// ready is what has to be open or fitted before an entry's example can be typed.
+func ready(entry string) []string {
+	switch entry {
+	case "open":
+		return nil
+	case "bring back":
+		return []string{"open gates.csv", `set aside specimen G54 because "knot"`}
+	case "line up":
+		return []string{"open gates.csv as gates_spring", "open gates.csv"}
+	case "draw curves":
+		return []string{"open gates.csv", "read curves gates_slip.csv by specimen"}
+	}
+	return []string{"open gates.csv", "open gates_spring.csv", "switch to gates", "fit load on density, pins"}
+}
+
+// TestExamplesWork types the example of every command on the demo's files.
+func TestExamplesWork(t *testing.T) {
+	for _, e := range phrase.Table {
+		t.Run(e.Name, func(t *testing.T) {
+			b := newBench(t)
+			b.run(ready(e.Name)...)
+			before := b.s.Next()
+			got := b.run(e.Example)
+			if got.Kind != e.Kind {
+				t.Errorf("%s: kind %q, want %q", e.Example, got.Kind, e.Kind)
+			}
+			if got.Number != before || b.s.Next() != before+1 {
+				t.Errorf("%s: entry %d, next %d, want %d and %d", e.Example, got.Number, b.s.Next(), before, before+1)
+			}
+			if got.Name == "" != (e.Result == "") {
+				t.Errorf("%s: the result's name is %q", e.Example, got.Name)
+			}
+		})
+	}
+}
