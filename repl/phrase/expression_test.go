@@ -83,6 +83,8 @@ func TestExpressionsBindAsInArithmetic(t *testing.T) {
 		"3 N/mm2":                          "3 N/mm2",
 		"3 N/mm²*load":                     "3 N/mm2 * load",
 		"3 N/load":                         "3 N / load",
+		"2 N/m/cm":                         "2 N/cm/m",
+		"2 m-1·s-2 * load":                 "2 m-1·s-2 * load",
 		"10%":                              "10 percent",
 		"10 % * load":                      "10 percent * load",
 		"specific gravity*2":               "specific_gravity * 2",

@@ -70,7 +70,29 @@ func (e FunctionOf) Place() int  { return e.At }
 func (e Choose) Place() int      { return e.At }
 
 func (e Constant) String() string {
-	return strings.TrimSpace(strconv.FormatFloat(e.Value.Value, 'g', -1, 64) + " " + e.Value.Unit)
+	return strings.TrimSpace(strconv.FormatFloat(e.Value.Value, 'g', -1, 64) + " " + unitAsTyped(e.Value.Unit))
+}
+
+// unitAsTyped spells a unit without brackets or a number before it: N/(cm·m) is N/cm/m,
+// and 1/mm2 is mm-2.
+func unitAsTyped(unit string) string {
+	above, below, quotient := strings.Cut(unit, "/")
+	if !quotient {
+		return unit
+	}
+	parts := strings.Split(strings.Trim(below, "()"), "·")
+	if above != "1" {
+		return above + "/" + strings.Join(parts, "/")
+	}
+	for i, part := range parts {
+		name := strings.TrimRight(part, "0123456789")
+		power := part[len(name):]
+		if power == "" {
+			power = "1"
+		}
+		parts[i] = name + "-" + power
+	}
+	return strings.Join(parts, "·")
 }
 
 func (e Words) String() string { return quote(e.Text) }
