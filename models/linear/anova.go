@@ -35,10 +35,16 @@ func (f *Fit) Anova(ctx context.Context, a Adjustment) (*Anova, error) {
 	sum, whole := f.rss, true
 	for t := range matrix.Model.Terms {
 		before, own := split(matrix, a, t)
-		ss, df, err := factor.adds(ctx, before, own)
+		basis, err := factor.basis(ctx, factor.columnOfR, before, own)
 		if err != nil {
 			return nil, err
 		}
+		var ss exact.DD
+		for _, u := range basis {
+			along := exact.Dot(u, factor.rotated)
+			ss = ss.Add(along.Mul(along))
+		}
+		df := len(basis)
 		ss = ss.MulFloat(1 / (factor.yScale * factor.yScale))
 		sum, whole = sum.Add(ss), whole && df > 0
 		out.Sources = append(out.Sources, f.source(t, ss, df, len(own)-df))
@@ -51,13 +57,13 @@ func (f *Fit) Anova(ctx context.Context, a Adjustment) (*Anova, error) {
 func (f *Fit) source(t int, ss exact.DD, df, lost int) Source {
 	nan := math.NaN()
 	if df == 0 {
-		return Source{t, nan, nan, nan, nan, nan, nan, true, lost}
+		return Source{t, nan, nan, nan, nan, nan, nan, nan, true, lost}
 	}
 	ms := ss.Div(exact.Of(float64(df)))
 	ratio := ms.Div(f.rss.Div(exact.Of(f.DF))).Float()
 	return Source{
 		Term: t, DF: float64(df), SS: ss.Float(), MS: ms.Float(), F: ratio,
-		P: dist.FTail(ratio, float64(df), f.DF), Share: ss.Div(f.tss).Float(), Lost: lost,
+		P: dist.FTail(ratio, float64(df), f.DF), Against: f.DF, Share: ss.Div(f.tss).Float(), Lost: lost,
 	}
 }
 
@@ -78,19 +84,25 @@ func split(m *design.Matrix, a Adjustment, t int) (before, own []int) {
 	return before, own
 }
 
-// adds is the squared length of the rotated response along what the columns own add to
-// the columns before, and the number of directions they add: orthogonalisation of the
-// columns of R in double-double, each twice (Giraud et al. 2005, Numer. Math. 101).
-func (f *factor) adds(ctx context.Context, before, own []int) (ss exact.DD, df int, err error) {
+// columnOfR is column j of R, zero below its diagonal.
+func (f *factor) columnOfR(j int) []exact.DD {
+	v := make([]exact.DD, len(f.r))
+	for i := 0; i <= j; i++ {
+		v[i] = f.r[i][j]
+	}
+	return v
+}
+
+// basis is the orthonormal directions that the columns own add to the columns before:
+// orthogonalisation in double-double, each twice (Giraud et al. 2005, Numer. Math. 101).
+func (f *factor) basis(ctx context.Context, column func(int) []exact.DD, before, own []int) ([][]exact.DD, error) {
 	var basis [][]exact.DD
+	others := 0
 	for k, j := range append(slices.Clone(before), own...) {
 		if err := ctx.Err(); err != nil {
-			return ss, 0, err
+			return nil, err
 		}
-		v := make([]exact.DD, len(f.r))
-		for i := 0; i <= j; i++ {
-			v[i] = f.r[i][j]
-		}
+		v := column(j)
 		for range 2 {
 			for _, u := range basis {
 				along := exact.Dot(u, v)
@@ -107,13 +119,11 @@ func (f *factor) adds(ctx context.Context, before, own []int) (ss exact.DD, df i
 			v[i] = v[i].Div(length)
 		}
 		basis = append(basis, v)
-		if k >= len(before) {
-			along := exact.Dot(v, f.rotated)
-			ss = ss.Add(along.Mul(along))
-			df++
+		if k < len(before) {
+			others++
 		}
 	}
-	return ss, df, nil
+	return basis[others:], nil
 }
 
 // sumToZero is the fit's model with its levels coded to sum to zero. Both codings span

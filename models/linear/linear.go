@@ -16,6 +16,7 @@ type Coefficient struct {
 	Estimate  float64 // response units, per unit of the column
 	SE        float64
 	T         float64
+	DF        float64 // of T
 	P         float64 // two-sided
 	Dependent bool    // the column cannot be told apart from those before it: the numbers above are NaN
 	On        []int   // for a dependent column: the coefficients (indices) it is a combination of
@@ -67,6 +68,7 @@ type Source struct {
 	DF         float64
 	SS, MS     float64
 	F, P       float64
+	Against    float64 // degrees of freedom F is set against
 	Share      float64 // of the total about the mean
 	Untestable bool    // nothing is left of it once the others are allowed for: numbers are NaN
 	Lost       int     // of its columns, how many are not tested because the others already hold them

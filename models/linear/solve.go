@@ -205,13 +205,13 @@ func (f *Fit) coefficients() {
 		c := Coefficient{Label: label}
 		if f.factor.dependent[j] {
 			c.Dependent, c.On = true, f.factor.on(j)
-			c.Estimate, c.SE, c.T, c.P = math.NaN(), math.NaN(), math.NaN(), math.NaN()
+			c.Estimate, c.SE, c.T, c.DF, c.P = math.NaN(), math.NaN(), math.NaN(), math.NaN(), math.NaN()
 		} else {
 			w[j] = exact.Of(1)
 			value, se := f.combine(w)
 			w[j] = exact.DD{}
 			c.Estimate, c.SE, c.T = value.Float(), se, value.Float()/se
-			c.P = dist.TwoSidedT(c.T, f.DF)
+			c.DF, c.P = f.DF, dist.TwoSidedT(c.T, f.DF)
 		}
 		f.Coefficients[j] = c
 	}

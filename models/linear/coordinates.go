@@ -1,0 +1,185 @@
+package linear
+
+import (
+	"context"
+	"slices"
+
+	"breakbook/models/exact"
+)
+
+// A fit's coordinates are those of an orthonormal basis Q = X·R⁻¹ of what its columns
+// span (QᵀWQ = I): in them the least-squares estimates are uncorrelated, each with variance
+// Sigma². A dependent column has coordinate 0. Other methods work in them, so that they
+// keep the digits of the factorisation.
+
+// Rank is the number of independent columns.
+func (f *Fit) Rank() int { return f.factor.rank }
+
+// Coordinates of a combination of coefficients, R⁻ᵀw: its variance is Sigma² times their
+// sum of squares. The combination must be one that can be estimated.
+func (f *Fit) Coordinates(w []float64) []float64 { return narrowed(f.turn(widen(w))) }
+
+// Solution is the least-squares estimate of every coordinate, in response units, measured
+// (but through zero) from the weighted mean of the response.
+func (f *Fit) Solution() []float64 {
+	out := narrowed(f.factor.rotated)
+	for j := range out {
+		out[j] /= f.factor.yScale
+	}
+	return out
+}
+
+// Rows are the coordinates of every specimen, the rows of Q; nil for a specimen of weight 0.
+// Errors are ctx's own.
+func (f *Fit) Rows(ctx context.Context) ([][]float64, error) {
+	return f.factor.rows(ctx)
+}
+
+func (f *factor) rows(ctx context.Context) ([][]float64, error) {
+	t, p := f.table, len(f.r)
+	rows := make([][]float64, t.n)
+	raw, made := newRow(p), newRow(p)
+	for i := range rows {
+		if i%(1<<12) == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		if t.weight(i) == 0 {
+			continue
+		}
+		t.gather(raw, i)
+		made.times(raw, f.inverse)
+		rows[i] = slices.Clone(made.hi[:p])
+	}
+	return rows, nil
+}
+
+// Directions lists for every term, in coordinates, the independent combinations that its
+// test is about: what its columns add to those of the terms it is adjusted for. Where
+// estimates are not least squares', metric is an upper triangle U with UᵀU the inverse of
+// their covariance in coordinates (nil: the identity); terms that contain the term are
+// then left out in that metric. The combinations of a term are orthonormal in UᵀU.
+// Errors as Anova.
+func (f *Fit) Directions(ctx context.Context, a Adjustment, metric [][]float64) ([][][]float64, error) {
+	matrix, factor, column := &f.Matrix, f.factor, f.factor.columnOfR
+	if a == EachLast {
+		var err error
+		if matrix, factor, err = f.sumToZero(ctx); err != nil {
+			return nil, err
+		}
+		turn, err := f.turnFrom(ctx, factor)
+		if err != nil {
+			return nil, err
+		}
+		column = func(j int) []exact.DD { return turn.times(factor.columnOfR(j)) }
+	}
+	own := column
+	if metric != nil {
+		u := wide(metric)
+		own = func(j int) []exact.DD { return u.times(column(j)) }
+	}
+	out := make([][][]float64, len(matrix.Model.Terms))
+	for t := range out {
+		before, columns := split(matrix, a, t)
+		basis, err := factor.basis(ctx, own, before, columns)
+		if err != nil {
+			return nil, err
+		}
+		for _, u := range basis {
+			out[t] = append(out[t], back(metric, narrowed(u)))
+		}
+	}
+	return out, nil
+}
+
+// Overall is the combinations that are zero when nothing but the baseline is: one a
+// coordinate.
+func (f *Fit) Overall() [][]float64 {
+	var out [][]float64
+	for j := range f.factor.r {
+		if f.factor.dependent[j] || j == 0 && !f.Matrix.Model.ThroughZero {
+			continue
+		}
+		unit := make([]float64, len(f.factor.r))
+		unit[j] = 1
+		out = append(out, unit)
+	}
+	return out
+}
+
+// Value is a combination given in coordinates, the baseline taking no part in it.
+func (f *Fit) Value(t []float64) float64 {
+	var sum exact.DD
+	for j, v := range t {
+		sum = sum.Add(f.factor.rotated[j].MulFloat(v))
+	}
+	return sum.MulFloat(1 / f.factor.yScale).Float()
+}
+
+// turnFrom is QᵀWQ₂: what takes coordinates of another coding's factor to this fit's.
+func (f *Fit) turnFrom(ctx context.Context, other *factor) (dense, error) {
+	mine, err := f.factor.rows(ctx)
+	if err != nil {
+		return nil, err
+	}
+	theirs, err := other.rows(ctx)
+	if err != nil {
+		return nil, err
+	}
+	turn := make(dense, len(f.factor.r))
+	for j := range turn {
+		turn[j] = make([]exact.DD, len(other.r))
+	}
+	for i, q := range mine {
+		w := f.factor.weight(i)
+		for j, v := range q {
+			for k, u := range theirs[i] {
+				turn[j][k] = turn[j][k].AddFloat(w * v * u)
+			}
+		}
+	}
+	return turn, nil
+}
+
+// dense is a matrix by rows.
+type dense [][]exact.DD
+
+func (m dense) times(v []exact.DD) []exact.DD {
+	out := make([]exact.DD, len(m))
+	for i, row := range m {
+		out[i] = exact.Dot(row, v)
+	}
+	return out
+}
+
+func wide(m [][]float64) dense {
+	out := make(dense, len(m))
+	for i, row := range m {
+		out[i] = widen(row)
+	}
+	return out
+}
+
+func narrowed(v []exact.DD) []float64 {
+	out := make([]float64, len(v))
+	for i, x := range v {
+		out[i] = x.Float()
+	}
+	return out
+}
+
+// back is Uᵀu; u itself where U is nil.
+func back(metric [][]float64, u []float64) []float64 {
+	if metric == nil {
+		return u
+	}
+	out := make([]float64, len(u))
+	for i, row := range metric {
+		for j, v := range row {
+			out[j] += v * u[i]
+		}
+	}
+	return out
+}
+
+// Weight of a specimen in the fit.
+func (f *Fit) Weight(i int) float64 { return f.Matrix.Model.Weight(i) }

@@ -1,0 +1,71 @@
+package mixed
+
+import (
+	"context"
+	"math"
+	"slices"
+)
+
+// finish fills the figures of the embedded fit.
+func (f *Fit) finish(ctx context.Context, p *parts) error {
+	rows, err := f.Rows(ctx)
+	if err != nil {
+		return err
+	}
+	f.variances(p)
+	shift, blocks := f.shift(), f.blockShifts()
+	f.Fitted, f.Residuals = slices.Clone(f.Fitted), slices.Clone(f.Residuals)
+	f.RSS = 0
+	for i, q := range rows {
+		if q == nil {
+			continue
+		}
+		left := f.Residuals[i] - dot(q, shift)
+		f.RSS += f.Weight(i) * left * left
+		f.Residuals[i] = left - blocks[i]
+		f.Fitted[i] = f.Response[i] - f.Residuals[i]
+	}
+	f.Explained = 1 - f.RSS/f.TSS
+	f.ExplainedAdjusted, f.ExplainedUnseen, f.AICc = math.NaN(), math.NaN(), math.NaN()
+	f.likelihood(p)
+	f.Restate(f)
+	f.F, f.FDF2, f.P = math.NaN(), math.NaN(), math.NaN()
+	if overall := f.Overall(); len(overall) > 0 {
+		f.F, f.FDF2, f.P = f.test(overall)
+	}
+	return nil
+}
+
+// blockShifts is the sum of the blocks' predicted shifts for every specimen.
+func (f *Fit) blockShifts() []float64 {
+	sum := make([]float64, len(f.Response))
+	if f.at == nil {
+		return sum
+	}
+	for i := range sum {
+		if f.Weight(i) == 0 {
+			continue
+		}
+		sum[i] = f.at.ratios[0] * f.at.left[0][f.parts.groups[0].codes[i]]
+		for k, g := range f.parts.groups[1:] {
+			sum[i] += f.at.shift[f.parts.from[k]+g.codes[i]]
+		}
+	}
+	return sum
+}
+
+func (f *Fit) likelihood(p *parts) {
+	deviance := p.constant
+	if f.at != nil {
+		deviance += f.at.deviance - p.freedom*math.Log(f.at.rss)
+	}
+	deviance += p.freedom * (math.Log(2*math.Pi*f.Sigma*f.Sigma) + 1)
+	f.LogLikelihood = -deviance / 2
+	k := float64(f.Rank() + 1)
+	if f.at != nil {
+		k += float64(len(f.at.ratios))
+	}
+	if f.criterion == Full && float64(f.N) > k+1 {
+		f.AICc = deviance + 2*k + 2*k*(k+1)/(float64(f.N)-k-1)
+	}
+}
