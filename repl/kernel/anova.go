@@ -28,6 +28,7 @@ func anova(k *call) (*Session, error) {
 		return nil, err
 	}
 	k.e.Cautions = append(k.e.Cautions, f.dependentCautions()...)
+	k.e.Cautions = append(k.e.Cautions, f.wayCautions()...)
 	return next, nil
 }
 
@@ -80,7 +81,10 @@ func (k *call) analyse(f *fitted) (*Session, error) {
 		return nil, err
 	}
 	mains := k.tellInOrder(effects)
-	k.e.Findings = append(k.e.Findings, f.sharesFinding(a))
+	if !math.IsNaN(a.TotalSS) {
+		k.e.Findings = append(k.e.Findings, f.sharesFinding(a))
+	}
+	k.e.Findings = append(k.e.Findings, f.blockFindings()...)
 	k.e.Tables = []page.Table{f.sourceTable(a, adjustment)}
 	for _, s := range a.Sources {
 		if s.Untestable {
@@ -88,7 +92,7 @@ func (k *call) analyse(f *fitted) (*Session, error) {
 				" cannot be tested: nothing is left of it once the other terms are allowed for."))
 		}
 	}
-	return k.book(k.answered(f.sample, f.response, f.columns(), mains), result{columns: f.columns()})
+	return k.book(k.answered(f.sample, f.response, f.known(), mains), result{columns: f.columns()})
 }
 
 // sourceTable has one row a source, then what is left over and the total.
@@ -98,12 +102,12 @@ func (f *fitted) sourceTable(a *linear.Anova, adjustment linear.Adjustment) page
 		linear.Sequential: "each source allowed for those listed before it",
 		linear.EachLast:   "each source allowed for all others, levels coded to sum to zero",
 	}[adjustment]
-	t := page.Table{ID: "sources", Title: page.Say(f.response.name() + " on " + f.termList() + "; " + how), Columns: []page.Column{
+	t := page.Table{ID: "sources", Title: page.Say(f.response.name() + " on " + f.termList() + f.way.said() + "; " + how), Columns: []page.Column{
 		{ID: "source"}, {ID: "df", Label: "degrees of freedom", Style: page.DF},
 		{ID: "df_against", Label: "against", Style: page.DF, Wide: true}, {ID: "sum_of_squares"},
 		{ID: "mean_square"}, {ID: "f", Label: "F", Style: page.Ratio}, {ID: "p", Style: page.P}, {ID: "share", Style: page.Fraction}}}
 	for _, s := range a.Sources {
-		row := []page.Cell{page.T(termName(f.model(), s.Term)), page.N(s.DF), page.N(a.LeftDF),
+		row := []page.Cell{page.T(termName(f.model(), s.Term)), page.N(s.DF), page.N(s.Against),
 			page.N(s.SS), page.N(s.MS), page.N(s.F), page.N(s.P), page.N(s.Share)}
 		if s.Untestable {
 			row = []page.Cell{page.T(termName(f.model(), s.Term)), page.N(0), {}, {}, {}, {}, {}, {}}
@@ -112,8 +116,13 @@ func (f *fitted) sourceTable(a *linear.Anova, adjustment linear.Adjustment) page
 	}
 	t.Rows = append(t.Rows,
 		[]page.Cell{page.T("left over"), page.N(a.LeftDF), {}, page.N(a.LeftSS), page.N(a.LeftMS), {}, {}, page.N(a.LeftSS / a.TotalSS)},
-		[]page.Cell{page.T("total"), page.N(a.TotalDF), {}, page.N(a.TotalSS), {}, {}, {}, page.N(1)})
-	if !a.AddsUp {
+		[]page.Cell{page.T("total"), page.N(a.TotalDF), {}, page.N(a.TotalSS), {}, {}, {}, page.N(a.TotalSS / a.TotalSS)})
+	switch {
+	case f.way.blocks != nil:
+		t.Note = page.Say("With blocks there are no sums of squares to share out; each F is set against degrees of freedom of its own (Satterthwaite).")
+	case f.way.uneven:
+		t.Note = page.Say("Without equal spread there are no sums of squares to share out; each F rests on standard errors of its own (HC3).")
+	case !a.AddsUp:
 		t.Note = page.Say("The groups are uneven, so the sums of squares need not add up to the total.")
 	}
 	return t

@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -58,21 +59,34 @@ func compareOf(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	a, err := f.Anova(k.ctx, linear.Marginal)
+	overall, err := f.overall(k.ctx, variable)
 	if err != nil {
 		return nil, err
-	}
-	var overall overallTest
-	for _, s := range a.Sources {
-		if t := f.model().Terms[s.Term]; len(t.Factors) == 1 && t.Factors[0].Variable == variable {
-			overall = overallTest{f: s.F, df1: s.DF, df2: a.LeftDF, p: s.P}
-		}
 	}
 	title := k.column("a").Column + " of " + k.c.Slots["fit"].(phrase.Name).Text + ", on the same footing"
 	if err := k.compareFamily(fam, m, overall, title); err != nil {
 		return nil, err
 	}
-	return k.book(k.answered(f.sample, f.response, f.columns(), fam.mains()), result{columns: f.columns()})
+	return k.book(k.answered(f.sample, f.response, f.known(), fam.mains()), result{columns: f.columns()})
+}
+
+// overall is the fit's test that all levels of a category share one mean; a resistant fit
+// has none.
+func (f *fitted) overall(ctx context.Context, variable int) (overallTest, error) {
+	none := overallTest{math.NaN(), math.NaN(), math.NaN(), math.NaN()}
+	if f.way.resistant {
+		return none, nil
+	}
+	a, err := f.Anova(ctx, linear.Marginal)
+	if err != nil {
+		return none, err
+	}
+	for _, s := range a.Sources {
+		if t := f.model().Terms[s.Term]; len(t.Factors) == 1 && t.Factors[0].Variable == variable {
+			return overallTest{f: s.F, df1: s.DF, df2: s.Against, p: s.P}, nil
+		}
+	}
+	return none, nil
 }
 
 // footing finds the levels of the command's category in the fit it names.
@@ -88,6 +102,9 @@ func (k *call) footing() (*fitted, int, compare.Means, *family, error) {
 			Message: ref.Column + " is not among the categories of this fit", Hint: "show results"}
 	}
 	m, present, ok := f.levelMeans(variable)
+	if p := f.aloneProblem(ref.At); !ok && p != nil {
+		return nil, 0, compare.Means{}, nil, p
+	}
 	if !ok {
 		return nil, 0, compare.Means{}, nil, &page.Problem{Code: "not-estimable", At: ref.At,
 			Message: "the levels of " + ref.Column + " cannot be put on the same footing: some combinations of levels have no specimen",
@@ -156,7 +173,7 @@ func (f *family) table(title string) page.Table {
 
 // adjusted is the mean of each level of a fit, on the same footing.
 func adjusted(k *call) (*Session, error) {
-	f, _, m, fam, err := k.footing()
+	f, variable, m, fam, err := k.footing()
 	if err != nil {
 		return nil, err
 	}
@@ -171,26 +188,27 @@ func adjusted(k *call) (*Session, error) {
 		Columns: []page.Column{{ID: column}, {ID: "mean", Unit: u}, {ID: "standard_error", Unit: u},
 			{ID: "df", Label: "degrees of freedom", Style: page.DF}, {ID: "low", Unit: u}, {ID: "high", Unit: u}},
 		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the mean")}
+	means := f.levelEstimates(variable)
 	for i, name := range fam.names {
-		e := linear.Estimate{Value: m.Mean[i], SE: math.Sqrt(m.Cov[i][i]), DF: m.DF}
+		e := means[i]
 		lo, hi := limits(e, conf)
 		t.Rows = append(t.Rows, []page.Cell{page.T(name), page.N(e.Value), page.N(e.SE), page.N(e.DF), page.N(lo), page.N(hi)})
 	}
 	k.e.Tables = []page.Table{t}
 	if f.response.logged() {
-		k.e.Tables = append(k.e.Tables, medianTable(f, column, fam.names, m, conf))
+		k.e.Tables = append(k.e.Tables, medianTable(f, column, fam.names, means, conf))
 	}
-	return k.book(k.answered(f.sample, f.response, f.columns(), fam.mains()), result{columns: f.columns()})
+	return k.book(k.answered(f.sample, f.response, f.known(), fam.mains()), result{columns: f.columns()})
 }
 
 // medianTable gives the levels of a ln response as medians in the measure's own unit.
-func medianTable(f *fitted, column string, names []string, m compare.Means, conf float64) page.Table {
+func medianTable(f *fitted, column string, names []string, means []linear.Estimate, conf float64) page.Table {
 	u := f.response.column.Unit.String()
 	t := page.Table{ID: "medians", Title: page.Say("Medians of " + f.response.column.Name),
 		Columns: []page.Column{{ID: column}, {ID: "median", Unit: u}, {ID: "low", Unit: u}, {ID: "high", Unit: u}}}
 	for i, name := range names {
-		lo, hi := limits(linear.Estimate{Value: m.Mean[i], SE: math.Sqrt(m.Cov[i][i]), DF: m.DF}, conf)
-		t.Rows = append(t.Rows, []page.Cell{page.T(name), page.N(math.Exp(m.Mean[i])), page.N(math.Exp(lo)), page.N(math.Exp(hi))})
+		lo, hi := limits(means[i], conf)
+		t.Rows = append(t.Rows, []page.Cell{page.T(name), page.N(math.Exp(means[i].Value)), page.N(math.Exp(lo)), page.N(math.Exp(hi))})
 	}
 	return t
 }

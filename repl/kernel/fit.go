@@ -1,6 +1,8 @@
 package kernel
 
 import (
+	"context"
+	"math"
 	"slices"
 
 	"breakbook/frames/units"
@@ -14,12 +16,27 @@ import (
 	"breakbook/repl/say"
 )
 
-// fitted is a fit with what is needed to ask it things later.
+// fitted is a fit with what is needed to ask it things later. The embedded fit holds its
+// figures, in whatever way it was fitted; by answers about its coefficients.
 type fitted struct {
 	*linear.Fit
+	by       linear.Estimator
+	way      way
+	zero     int // specimens left out because their weight is 0
 	sample   *sample
 	response *response
 	command  *phrase.Command // that fitted it, to fit it again on other specimens
+}
+
+// Combination and the others go to what the model was fitted by.
+func (f *fitted) Combination(w []float64) (linear.Estimate, bool) { return f.by.Combination(w) }
+
+func (f *fitted) Covariance(w [][]float64) [][]float64 { return f.by.Covariance(w) }
+
+func (f *fitted) Specimen(w []float64) (linear.Estimate, bool) { return f.by.Specimen(w) }
+
+func (f *fitted) Anova(ctx context.Context, a linear.Adjustment) (*linear.Anova, error) {
+	return f.by.Anova(ctx, a)
 }
 
 // fit explains a response by a list of terms.
@@ -35,12 +52,14 @@ func fit(k *call) (*Session, error) {
 	}
 	mains := k.tellInOrder(effects)
 	k.e.Findings = append(k.e.Findings, f.explainedFinding())
-	k.e.Tables = []page.Table{f.termTable(conf)}
+	k.e.Findings = append(k.e.Findings, f.blockFindings()...)
+	k.e.Tables = append([]page.Table{f.termTable(conf)}, f.wayTables()...)
 	k.e.Values = f.values()
 	k.e.Cautions = append(k.e.Cautions, f.dependentCautions()...)
 	k.e.Cautions = append(k.e.Cautions, f.togetherCautions()...)
 	k.e.Cautions = append(k.e.Cautions, f.sizeCautions()...)
-	return k.book(k.answered(f.sample, f.response, f.columns(), mains), result{fit: f, columns: f.columns()})
+	k.e.Cautions = append(k.e.Cautions, f.wayCautions()...)
+	return k.book(k.answered(f.sample, f.response, f.known(), mains), result{fit: f, columns: f.columns()})
 }
 
 // fitTerms fits the command's response on its terms.
@@ -52,11 +71,27 @@ func (k *call) fitTerms() (*fitted, error) {
 		return nil, &page.Problem{Code: "response-among-terms", At: terms.At,
 			Message: y.Column.Column + " cannot explain itself", Hint: "leave it out of the terms"}
 	}
-	s, r, err := k.measured(b.columns...)
+	w, err := k.way()
+	if err == nil {
+		err = w.check(y, b.columns)
+	}
+	if err != nil {
+		return nil, err
+	}
+	s, r, err := k.measured(append(slices.Clone(b.columns), w.columns()...)...)
 	if err != nil {
 		return nil, err
 	}
 	m := design.Model{Terms: b.terms, ThroughZero: k.c.Options["through zero"]}
+	zero := 0
+	if w.weight.Column != "" {
+		if m.Weights, zero, err = k.weigh(s, w.weight); err != nil {
+			return nil, err
+		}
+		if r, err = k.respond(s, y); err != nil {
+			return nil, err
+		}
+	}
 	for _, c := range b.columns {
 		v, err := s.variable(c)
 		if err != nil {
@@ -64,11 +99,11 @@ func (k *call) fitTerms() (*fitted, error) {
 		}
 		m.Variables = append(m.Variables, v)
 	}
-	f, err := linear.Solve(k.ctx, r.values, m)
+	f, by, err := w.fit(k.ctx, s, r.values, m)
 	if err != nil {
 		return nil, err
 	}
-	return &fitted{Fit: f, sample: s, response: r, command: k.c}, nil
+	return &fitted{Fit: f, by: by, way: w, zero: zero, sample: s, response: r, command: k.c}, nil
 }
 
 func (f *fitted) model() design.Model { return f.Matrix.Model }
@@ -82,6 +117,9 @@ func (f *fitted) columns() []string {
 	return out
 }
 
+// known are all columns the fit knows of: of the terms, the weight and the blocks.
+func (f *fitted) known() []string { return append(f.columns(), f.way.columns()...) }
+
 // termTable has one row a coefficient.
 func (f *fitted) termTable(conf float64) page.Table {
 	u := f.response.unit()
@@ -89,18 +127,18 @@ func (f *fitted) termTable(conf float64) page.Table {
 		{ID: "low", Unit: u}, {ID: "high", Unit: u}, {ID: "standard_error", Unit: u}, {ID: "t", Style: page.Ratio, Wide: true},
 		{ID: "df", Label: "degrees of freedom", Style: page.DF, Wide: true}, {ID: "p", Style: page.P}},
 		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the effect")}
-	half := dist.TQuantile(0.5+conf/2, f.DF)
 	for _, c := range f.Coefficients {
 		row := []page.Cell{page.T(rowName(f.model(), c.Label)), {}, {}, {}, {}, {}, {}, {}}
 		if !c.Dependent {
 			unit := f.effectUnit(c.Label)
+			half := dist.TQuantile(0.5+conf/2, c.DF)
 			for i, x := range []float64{c.Estimate, c.Estimate - half*c.SE, c.Estimate + half*c.SE, c.SE} {
 				row[i+1] = page.N(x)
 				if unit != u {
 					row[i+1].Unit = unit
 				}
 			}
-			row[5], row[6], row[7] = page.N(c.T), page.N(f.DF), page.N(c.P)
+			row[5], row[6], row[7] = page.N(c.T), page.N(c.DF), page.N(c.P)
 		}
 		t.Rows = append(t.Rows, row)
 	}
@@ -109,7 +147,7 @@ func (f *fitted) termTable(conf float64) page.Table {
 
 // title says which specimen the baseline is.
 func (f *fitted) title() page.Sentence {
-	s := page.Say(f.response.name() + " on " + f.termList())
+	s := page.Say(f.response.name() + " on " + f.termList() + f.way.said())
 	m := f.model()
 	if m.ThroughZero {
 		return append(s, page.Word(", through zero"))
@@ -199,9 +237,17 @@ func (f *fitted) values() []page.Value {
 
 // explainedFinding says how much of the variation the terms account for, all together.
 func (f *fitted) explainedFinding() page.Sentence {
+	left := page.Num{Value: f.Sigma, Unit: f.response.unit()}
+	if f.way.resistant {
+		return page.Say("What the terms leave scatters by ", left, " (sd, without the specimens that stand far off).")
+	}
+	if f.way.blocks != nil {
+		return page.Say("Together the terms account for ", page.Num{Value: f.Explained, Style: page.Fraction}, " of the variation in "+
+			f.response.measure()+"; within the blocks what is left scatters by ", left, " (sd).")
+	}
 	s := page.Say("Together the terms account for ", page.Num{Value: f.Explained, Style: page.Fraction},
 		" of the variation in "+f.response.measure()+"; what is left scatters by ",
-		page.Num{Value: f.Sigma, Unit: f.response.unit()}, " (sd)")
+		left, " (sd)")
 	if f.ExplainedUnseen == f.ExplainedUnseen {
 		s = append(s, page.Say("; of a specimen not yet seen they would account for ",
 			page.Num{Value: max(f.ExplainedUnseen, 0), Style: page.Fraction})...)
@@ -292,5 +338,41 @@ func (f *fitted) levelMeans(variable int) (m compare.Means, levels []int, ok boo
 	}
 	m.Cov = f.Covariance(weights)
 	m.DF = f.DF
+	for i := range m.Cov {
+		if math.IsNaN(m.Cov[i][i]) {
+			return m, levels, false
+		}
+	}
+	if f.way.blocks != nil {
+		m.PairDF = f.pairDF(weights)
+	}
 	return m, levels, len(levels) > 1
+}
+
+// pairDF is the degrees of freedom of the difference of each two combinations.
+func (f *fitted) pairDF(weights [][]float64) [][]float64 {
+	out := make([][]float64, len(weights))
+	for i := range out {
+		out[i] = make([]float64, len(weights))
+		for j := range i {
+			d := slices.Clone(weights[i])
+			for c, v := range weights[j] {
+				d[c] -= v
+			}
+			e, _ := f.Combination(d)
+			out[i][j], out[j][i] = e.DF, e.DF
+		}
+	}
+	return out
+}
+
+// levelEstimates are the means of a category's levels on the same footing.
+func (f *fitted) levelEstimates(variable int) []linear.Estimate {
+	var out []linear.Estimate
+	for _, l := range f.Matrix.Present[variable] {
+		w, _ := f.Weights(linear.Point{Levels: map[int]int{variable: l}})
+		e, _ := f.Combination(w)
+		out = append(out, e)
+	}
+	return out
 }

@@ -26,12 +26,11 @@ type asked struct {
 	point linear.Point
 }
 
-// prediction is what the fit expects there: the mean, and one new specimen's sd about it.
+// prediction is what the fit expects there: of the mean, and of one new specimen.
 type prediction struct {
 	asked
-	weights []float64
-	mean    linear.Estimate
-	newSD   float64 // standard error of one new specimen: √(SE² + sd²)
+	weights        []float64
+	mean, specimen linear.Estimate
 }
 
 // predict tells what a fit expects for the joints named.
@@ -59,9 +58,8 @@ func predict(k *call) (*Session, error) {
 		}
 		all = append(all, p)
 		lo, hi := limits(p.mean, conf)
-		half := dist.TQuantile(0.5+conf/2, f.DF) * p.newSD
-		t.Rows = append(t.Rows, []page.Cell{page.T(a.text), page.N(p.mean.Value), page.N(lo), page.N(hi),
-			page.N(p.mean.Value - half), page.N(p.mean.Value + half)})
+		least, most := limits(p.specimen, conf)
+		t.Rows = append(t.Rows, []page.Cell{page.T(a.text), page.N(p.mean.Value), page.N(lo), page.N(hi), page.N(least), page.N(most)})
 	}
 	k.e.Tables = []page.Table{t}
 	mains, err := f.tellPredictions(k, all, conf)
@@ -69,7 +67,7 @@ func predict(k *call) (*Session, error) {
 		return nil, err
 	}
 	k.e.Cautions = k.outsideSeen(f)
-	return k.book(k.answered(f.sample, f.response, f.columns(), mains), result{columns: f.columns()})
+	return k.book(k.answered(f.sample, f.response, f.known(), mains), result{columns: f.columns()})
 }
 
 func (f *fitted) predicted(k *call, a asked) (prediction, error) {
@@ -86,7 +84,8 @@ func (f *fitted) predicted(k *call, a asked) (prediction, error) {
 		return prediction{}, &page.Problem{Code: "not-estimable", At: k.c.Slots["given"].Place(),
 			Message: "the fit cannot tell what to expect of " + a.text + ": " + why}
 	}
-	return prediction{asked: a, weights: w, mean: e, newSD: math.Hypot(e.SE, f.Sigma)}, nil
+	one, _ := f.Specimen(w)
+	return prediction{asked: a, weights: w, mean: e, specimen: one}, nil
 }
 
 // points is the grid of everything asked for.
@@ -181,13 +180,8 @@ func listed(words []string) string {
 // tellPredictions tells the first joint's expected load, and how the clearest other joint
 // differs from it; a joint asked for alone is set against the average specimen of the fit.
 func (f *fitted) tellPredictions(k *call, all []prediction, conf float64) ([]main, error) {
-	u := f.response.unit()
 	p := all[0]
-	lo, hi := limits(p.mean, conf)
-	half := dist.TQuantile(0.5+conf/2, f.DF) * p.newSD
-	first := page.Say("Expected "+f.response.name()+" with "+p.text+": ", page.Num{Value: p.mean.Value, Unit: u, Resolution: (hi - lo) / 2},
-		" (", page.Num{Value: conf, Style: page.Fraction}, " range ", page.Span{Low: lo, High: hi, Unit: u}, "); one new specimen: ",
-		page.Span{Low: p.mean.Value - half, High: p.mean.Value + half, Unit: u}, ".")
+	first := f.expected(p, conf)
 	than := "the average specimen of the fit"
 	var others []prediction
 	if len(all) == 1 {
@@ -209,6 +203,29 @@ func (f *fitted) tellPredictions(k *call, all []prediction, conf float64) ([]mai
 	told := gap.Sentence()
 	k.e.Findings = append(k.e.Findings, told, first)
 	return []main{{key: p.text, gap: gap, told: told}}, nil
+}
+
+// expected tells one prediction: its mean and range, and one new specimen's where the fit
+// has it.
+func (f *fitted) expected(p prediction, conf float64) page.Sentence {
+	u := f.response.unit()
+	lo, hi := limits(p.mean, conf)
+	s := page.Say("Expected " + f.response.name() + " with " + p.text + ": ")
+	if math.IsNaN(lo) {
+		return append(s, page.Say(page.Num{Value: p.mean.Value, Unit: u}, "; its range cannot be told.")...)
+	}
+	s = append(s, page.Say(page.Num{Value: p.mean.Value, Unit: u, Resolution: (hi - lo) / 2},
+		" (", page.Num{Value: conf, Style: page.Fraction}, " range ", page.Span{Low: lo, High: hi, Unit: u}, ")")...)
+	least, most := limits(p.specimen, conf)
+	switch {
+	case math.IsNaN(least):
+		return append(s, page.Word("; how far one new specimen may fall from it cannot be told, for the spread is uneven."))
+	case f.way.blocks != nil:
+		s = append(s, page.Word("; one new specimen of a new block: "))
+	default:
+		s = append(s, page.Word("; one new specimen: "))
+	}
+	return append(s, page.Say(page.Span{Low: least, High: most, Unit: u}, ".")...)
 }
 
 // clearest is the difference between p and the one of others that is clearest, the number

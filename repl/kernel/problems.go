@@ -80,6 +80,18 @@ func (k *call) linearProblem(e *linear.Error) *page.Problem {
 	case "nothing-varies":
 		p.Message = name + " is the same for every specimen used"
 		p.Hint = "leave it out, or widen the condition after `for`"
+	case "no-anova":
+		p.Message = "a resistant fit plays specimens down by how far off they stand, so the variation cannot be shared out among its sources"
+		p.Hint = "fit without resistant for an anova; compare and predict work with a resistant fit"
+	case "no-order":
+		p.Message = "the sources of a blocked fit are each allowed for the others; in the order listed they cannot be tested"
+		p.Hint = "leave sequential out, or take it from a fit without blocks"
+	case "played-down":
+		p.Message = "so many specimens stand far off that those left do not settle every figure of the fit"
+		p.Hint = "leave terms out, or fit without resistant"
+	case "no-scale":
+		p.Message = "half of the specimens are fitted exactly, so there is no scatter to judge the others by"
+		p.Hint = "fit without resistant"
 	default:
 		p.Message = e.Error()
 		if name != "" {

@@ -78,6 +78,17 @@ func (k *call) sample(columns ...string) (*sample, error) {
 	return s, nil
 }
 
+// only keeps some of the specimens.
+func (s *sample) only(keep []bool) {
+	var rows []int
+	for i, row := range s.rows {
+		if keep[i] {
+			rows = append(rows, row)
+		}
+	}
+	s.frame, s.rows, s.counts.Used = s.frame.Subset(keep), rows, len(rows)
+}
+
 // number reads a number column of the sample.
 func (s *sample) number(column string) ([]float64, error) { return s.frame.Numbers(column) }
 

@@ -1,0 +1,220 @@
+package kernel
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"breakbook/models/design"
+	"breakbook/models/linear"
+	"breakbook/models/mixed"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+)
+
+// way is how a command wishes its terms fitted.
+type way struct {
+	weight    phrase.ColumnRef // Column "" without weights
+	blocks    []phrase.BlockRef
+	uneven    bool
+	resistant bool
+}
+
+// way reads the command's wishes; two that cannot be had together are a problem.
+func (k *call) way() (way, error) {
+	w := way{weight: k.column("weight"), uneven: k.c.Options["uneven spread"], resistant: k.c.Options["resistant"]}
+	at := 0
+	if b, ok := k.c.Slots["blocks"].(phrase.Blocks); ok {
+		w.blocks, at = b.List, b.At
+	}
+	var asked []string
+	for _, one := range []struct {
+		is   bool
+		said string
+	}{{w.blocks != nil, "blocked by"}, {w.uneven, "uneven spread"}, {w.resistant, "resistant"}} {
+		if one.is {
+			asked = append(asked, one.said)
+		}
+	}
+	if len(asked) > 1 {
+		return w, &page.Problem{Code: "two-ways", At: at, Message: strings.Join(asked, " and ") + " are two ways to fit and cannot both be asked for",
+			Hint: "ask for one of them, or fit twice and set the results side by side"}
+	}
+	return w, nil
+}
+
+// columns are those the way needs beside the terms.
+func (w way) columns() []string {
+	var out []string
+	if w.weight.Column != "" {
+		out = append(out, w.weight.Column)
+	}
+	for _, b := range w.blocks {
+		for _, ref := range append([]phrase.ColumnRef{b.Column}, b.Within...) {
+			if !slices.Contains(out, ref.Column) {
+				out = append(out, ref.Column)
+			}
+		}
+	}
+	return out
+}
+
+// check finds columns of the way that have another part in the model already.
+func (w way) check(y phrase.Response, terms []string) error {
+	if c := w.weight; c.Column != "" && c.Column == y.Column.Column {
+		return &page.Problem{Code: "response-as-weight", At: c.At, Message: c.Column + " cannot weigh itself", Hint: "weight by another column"}
+	}
+	for _, b := range w.blocks {
+		switch name := b.Column.Column; {
+		case name == y.Column.Column:
+			return &page.Problem{Code: "response-as-block", At: b.At, Message: name + " cannot be its own block", Hint: "block by another column"}
+		case len(b.Within) == 0 && slices.Contains(terms, name):
+			return &page.Problem{Code: "block-among-terms", At: b.At, Message: name + " is among the terms and cannot be a block too",
+				Hint: "leave it out of the terms, or out of the blocks"}
+		}
+	}
+	return nil
+}
+
+// said is the way as a title has it.
+func (w way) said() string {
+	out := ""
+	if w.weight.Column != "" {
+		out += ", weighted by " + w.weight.Column
+	}
+	for i, b := range w.blocks {
+		if i == 0 {
+			out += ", blocked by " + b.Name()
+			continue
+		}
+		out += " and " + b.Name()
+	}
+	if w.uneven {
+		out += ", uneven spread"
+	}
+	if w.resistant {
+		out += ", resistant"
+	}
+	return out
+}
+
+// weigh reads the weights and leaves out the specimens of weight 0, with how many they are.
+func (k *call) weigh(s *sample, ref phrase.ColumnRef) (weights []float64, zero int, err error) {
+	all, err := s.number(ref.Column)
+	if err != nil {
+		return nil, 0, placed(err, ref.At)
+	}
+	keep := make([]bool, len(all))
+	for i, w := range all {
+		if w < 0 {
+			return nil, 0, &page.Problem{Code: "bad-weight", At: ref.At,
+				Message: fmt.Sprintf("specimen %s has the %s %g, and a weight cannot be below 0", s.frame.SpecimenName(i), ref.Column, w)}
+		}
+		if keep[i] = w > 0; keep[i] {
+			weights = append(weights, w)
+		}
+	}
+	zero = len(all) - len(weights)
+	if len(weights) == 0 {
+		return nil, 0, &page.Problem{Code: "no-specimens", At: ref.At, Message: "every specimen has the weight 0"}
+	}
+	if zero > 0 {
+		s.only(keep)
+		counts := s.counts
+		k.e.Specimens = &counts
+	}
+	return weights, zero, nil
+}
+
+// fit fits the model in its way.
+func (w way) fit(ctx context.Context, s *sample, y []float64, m design.Model) (*linear.Fit, linear.Estimator, error) {
+	if w.blocks != nil {
+		blocks := make([]mixed.Block, len(w.blocks))
+		for i, b := range w.blocks {
+			blocks[i].Codes = s.blockCodes(b)
+		}
+		f, err := mixed.Solve(ctx, y, m, blocks, mixed.Restricted)
+		if err != nil {
+			return nil, nil, w.problem(err)
+		}
+		return f.Fit, f, nil
+	}
+	f, err := linear.Solve(ctx, y, m)
+	switch {
+	case err != nil:
+		return nil, nil, err
+	case w.uneven:
+		u, err := f.Uneven(ctx)
+		if err != nil {
+			return nil, nil, err
+		}
+		return u.Fit, u, nil
+	case w.resistant:
+		r, err := f.Resistant(ctx)
+		if err != nil {
+			return nil, nil, err
+		}
+		return r.Fit, r, nil
+	}
+	return f, f, nil
+}
+
+// blockCodes numbers the blocks of a column, or of columns one within the other.
+func (s *sample) blockCodes(b phrase.BlockRef) []int {
+	number := map[string]int{}
+	codes := make([]int, s.frame.Len())
+	for row := range codes {
+		name, _ := s.frame.Cell(b.Column.Column, row)
+		for _, ref := range b.Within {
+			outer, _ := s.frame.Cell(ref.Column, row)
+			name += "\x00" + outer
+		}
+		code, met := number[name]
+		if !met {
+			code = len(number)
+			number[name] = code
+		}
+		codes[row] = code
+	}
+	return codes
+}
+
+// problem words what keeps blocks from being fitted.
+func (w way) problem(err error) error {
+	var e *mixed.Error
+	if !errors.As(err, &e) {
+		return err
+	}
+	p := &page.Problem{Code: e.Code, At: w.blocks[0].At}
+	name, other := "the blocks", ""
+	if e.Block >= 0 {
+		name, p.At = w.blocks[e.Block].Name(), w.blocks[e.Block].At
+	}
+	if e.Other >= 0 {
+		other = w.blocks[e.Other].Name()
+	}
+	switch e.Code {
+	case "one-block":
+		p.Message, p.Hint = name+" is the same for every specimen used", "leave it out of the blocks, or widen the condition after `for`"
+	case "each-its-own":
+		p.Message, p.Hint = "no two specimens share "+name+", so its scatter cannot be told from theirs", "leave it out of the blocks"
+	case "blocks-in-terms":
+		p.Message, p.Hint = "the terms leave nothing of "+name+": it goes with them wholly, and its scatter cannot be told",
+			"leave "+name+" out of the blocks, or those terms out of the fit"
+	case "blocks-alike":
+		p.Message = "the scatter of " + name + " and of the other blocks cannot be told apart in these specimens"
+		if other != "" {
+			p.Message = name + " divides the specimens just as " + other + " does"
+		}
+		p.Hint = "block by one of them"
+	case "too-many-blocks":
+		p.Message = "there are more blocks here than can be fitted"
+	case "nothing-left-over":
+		p.Message, p.Hint = "terms and blocks account for every specimen exactly, so nothing is left to judge the spread by", "leave terms or blocks out"
+	default:
+		p.Message = name + ": " + e.Error()
+	}
+	return p
+}
