@@ -73,8 +73,10 @@ func (k *call) analyse(f *fitted) (*Session, error) {
 	for i := range p {
 		p[i] = math.NaN()
 	}
-	for _, s := range a.Sources {
-		p[s.Term] = s.P
+	if adjustment != linear.Sequential { // whose p is not that of the effects, each allowed for all others
+		for _, s := range a.Sources {
+			p[s.Term] = s.P
+		}
 	}
 	effects, err := f.effects(k, k.confidence(), p...)
 	if err != nil {
@@ -88,8 +90,12 @@ func (k *call) analyse(f *fitted) (*Session, error) {
 	k.e.Tables = []page.Table{f.sourceTable(a, adjustment)}
 	for _, s := range a.Sources {
 		if s.Untestable {
+			others := "the other terms"
+			if adjustment == linear.Sequential {
+				others = "those listed before it"
+			}
 			k.e.Cautions = append(k.e.Cautions, page.Say(termName(f.model(), s.Term)+
-				" cannot be tested: nothing is left of it once the other terms are allowed for."))
+				" cannot be tested: nothing is left of it once "+others+" are allowed for."))
 		}
 	}
 	return k.book(k.answered(f.sample, f.response, f.known(), mains), result{columns: f.columns()})

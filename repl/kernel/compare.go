@@ -127,7 +127,7 @@ func (k *call) compareFamily(fam *family, m compare.Means, overall overallTest, 
 	if err := fam.run(k, m, ref, k.confidence()); err != nil {
 		return err
 	}
-	k.e.Findings = append([]page.Sentence{fam.lead()}, fam.each()...)
+	k.e.Findings = fam.each()
 	k.e.Tables = []page.Table{
 		{ID: "overall", Title: page.Say("Do all levels share one mean?"), Columns: []page.Column{{ID: "test"},
 			{ID: "statistic", Style: page.Ratio}, {ID: "df", Label: "degrees of freedom", Style: page.DF}, {ID: "p", Style: page.P}},

@@ -81,10 +81,11 @@ func (f *family) lead() page.Sentence {
 	return g.Sentence()
 }
 
-// each tells every difference that is not the lead's, in the table's order.
+// each tells every difference with an answer of its own, the clearest first and the
+// others in the table's order.
 func (f *family) each() []page.Sentence {
 	lead := f.largest()
-	var out []page.Sentence
+	out := []page.Sentence{f.gap(lead, lead.Answer, lead.Enough).Sentence()}
 	for _, d := range f.result.Differences {
 		if d.First != lead.First || d.Second != lead.Second {
 			out = append(out, f.gap(d, d.Answer, d.Enough).Sentence())
