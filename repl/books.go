@@ -72,6 +72,7 @@ func settingsOf(s kernel.Settings) []book.Setting {
 	return []book.Setting{
 		{Name: "ranges", Value: say(page.Say(page.Num{Value: s.Confidence, Style: page.Fraction}))},
 		{Name: "smallest difference worth having", Value: say(worth)},
+		{Name: "chalk point of the glue", Value: say(page.Say(page.Num{Value: s.ChalkPoint, Unit: "degC", Style: page.Exact}))},
 		{Name: "start of random draws", Value: strconv.FormatUint(s.Seed, 10)},
 		{Name: "digits", Value: strconv.Itoa(s.Digits)},
 	}
