@@ -42,8 +42,9 @@ func (k *call) eachLevel(run handler) (*Session, error) {
 	session, turns := k.s, []turn{}
 	var failed []page.Sentence
 	var first error
+	endings := nameEndings(levels)
 	for i, level := range levels {
-		sub := k.only(session, ref, level, i)
+		sub := k.only(session, ref, level, endings[i])
 		next, err := sub.perform(run)
 		if cancelled := k.ctx.Err(); cancelled != nil {
 			return nil, cancelled
@@ -95,8 +96,20 @@ func (k *call) levelsLeft(ref phrase.ColumnRef) ([]string, error) {
 	return c.Levels, nil
 }
 
+// nameEndings are what the levels' results are called by: the level made plain, or its
+// number where that is nothing or another's.
+func nameEndings(levels []string) []string {
+	out := make([]string, len(levels))
+	for i, level := range levels {
+		if out[i] = frames.PlainName(level); out[i] == "" || slices.Contains(out[:i], out[i]) {
+			out[i] = strconv.Itoa(i + 1)
+		}
+	}
+	return out
+}
+
 // only is the call for the specimens of one level.
-func (k *call) only(s *Session, ref phrase.ColumnRef, level string, i int) *call {
+func (k *call) only(s *Session, ref phrase.ColumnRef, level, ending string) *call {
 	c := *k.c
 	c.Clauses.Each = nil
 	is := phrase.Condition(phrase.Is{Column: ref, Values: []phrase.Value{{Text: level, At: ref.At}}, At: ref.At})
@@ -105,11 +118,7 @@ func (k *call) only(s *Session, ref phrase.ColumnRef, level string, i int) *call
 	}
 	c.Clauses.For = is
 	if as := c.Clauses.As; as != nil {
-		plain := frames.PlainName(level)
-		if plain == "" {
-			plain = strconv.Itoa(i + 1)
-		}
-		c.Clauses.As = &phrase.Name{Text: as.Text + "_" + plain, At: as.At}
+		c.Clauses.As = &phrase.Name{Text: as.Text + "_" + ending, At: as.At}
 	}
 	return &call{ctx: k.ctx, s: s, c: &c, e: &page.Entry{Number: k.e.Number, Input: k.e.Input, Kind: k.e.Kind}}
 }
