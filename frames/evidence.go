@@ -2,6 +2,7 @@ package frames
 
 import (
 	"math"
+	"strings"
 
 	"breakbook/frames/units"
 )
@@ -77,11 +78,14 @@ func (e *evidence) look(cell string, line int) {
 
 // bearsNumber tells whether what follows digits leaves them a number: nothing or a unit.
 func bearsNumber(tail string) bool {
-	if trim(tail) == "" {
+	if tail = trim(tail); tail == "" {
 		return true
 	}
+	if len(tail) > longestUnit || strings.IndexByte("0123456789+-.,:;|\t", tail[0]) >= 0 {
+		return false
+	}
 	_, ok := units.Parse(tail)
-	return ok && len(tail) <= longestUnit
+	return ok
 }
 
 // join adds what another part of the file said.

@@ -25,11 +25,16 @@ type sampled struct {
 	header    int // which record is the header
 }
 
+// A sample is at most this long.
+const (
+	sampleBytes   = 1 << 16
+	sampleRecords = 100
+)
+
 // sample reads the first records of a text whose first line is line base+1.
 func sample(text []byte, separator byte, base int) sampled {
-	const bytesSeen, recordsSeen = 1 << 16, 200
-	if len(text) > bytesSeen {
-		text = text[:bytesSeen]
+	if len(text) > sampleBytes {
+		text = text[:sampleBytes]
 		if end := bytes.LastIndexByte(text, '\n'); end > 0 {
 			text = text[:end]
 		}
@@ -37,7 +42,7 @@ func sample(text []byte, separator byte, base int) sampled {
 	r := csv.NewReader(bytes.NewReader(text))
 	r.Comma, r.FieldsPerRecord, r.LazyQuotes = rune(separator), -1, true
 	s := sampled{separator: separator}
-	for len(s.records) < recordsSeen {
+	for len(s.records) < sampleRecords {
 		record, err := r.Read()
 		if err != nil {
 			break
@@ -62,6 +67,9 @@ func detect(text []byte, base int, o Overrides) sampled {
 	best, score := sampled{}, 0.0
 	for _, mark := range separators {
 		if o.Separator != 0 && o.Separator != rune(mark.mark) {
+			continue
+		}
+		if mark.mark != ',' && o.Separator == 0 && bytes.IndexByte(text[:min(len(text), sampleBytes)], mark.mark) < 0 {
 			continue
 		}
 		s := sample(text, mark.mark, base)

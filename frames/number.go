@@ -123,27 +123,28 @@ func quick(s string, mark byte) (x float64, ok bool) {
 	if len(s) == start || len(s) > start+16 {
 		return 0, false
 	}
-	var mantissa uint64
-	point := -1
-	for i := start; i < len(s); i++ {
-		if d := s[i] - '0'; d <= 9 {
-			mantissa = mantissa*10 + uint64(d)
-		} else if s[i] == mark && point < 0 {
-			point = i
-		} else {
-			return 0, false
-		}
+	var digits uint64
+	i := start
+	for ; i < len(s) && s[i]-'0' <= 9; i++ {
+		digits = digits*10 + uint64(s[i]-'0')
 	}
-	digits := len(s) - start
-	x = float64(mantissa)
+	whole := i - start
 	switch {
-	case point >= 0:
-		if digits == 1 {
+	case i == len(s):
+		if whole > 15 || whole > 1 && s[start] == '0' {
 			return 0, false
 		}
-		x /= pow10[len(s)-point-1]
-	case digits > 15 || digits > 1 && s[start] == '0':
+		x = float64(digits)
+	case s[i] != mark || len(s) == start+1:
 		return 0, false
+	default:
+		for i++; i < len(s) && s[i]-'0' <= 9; i++ {
+			digits = digits*10 + uint64(s[i]-'0')
+		}
+		if i < len(s) {
+			return 0, false
+		}
+		x = float64(digits) / pow10[len(s)-start-whole-1]
 	}
 	if start > 0 {
 		x = -x

@@ -85,7 +85,7 @@ func (r *rowReader) pass(columns []*columnReader) error {
 	teams := make([]chan *batch, min(len(places), mostTeams))
 	free := make(chan *batch, 4)
 	for range cap(free) {
-		free <- &batch{}
+		free <- &batch{cells: make([]string, 0, min(batchCells+len(r.columns), len(r.text)+1))}
 	}
 	var typing sync.WaitGroup
 	for i := range teams {

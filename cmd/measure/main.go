@@ -23,6 +23,7 @@ var subcommands = []subcommand{
 	{"demo", "writes the demo series and the truth behind them", demo},
 	{"answers", "how often the demo's questions get the right answer over other seeds", answers},
 	{"curves", "how long a million load-slip readings take to read and measure", measureCurves},
+	{"reading", "how long a file of a million rows takes to open, against pandas", measureReading},
 }
 
 func main() {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"sync"
 
 	"breakbook/frames"
 	"breakbook/frames/units"
@@ -83,26 +84,34 @@ func columnTable(f *frames.Frame, columns []frames.Column) page.Table {
 		{ID: "missing", Style: page.Count}, {ID: "least", Style: page.Exact}, {ID: "most", Style: page.Exact}, {ID: "levels"},
 		{ID: "header", Wide: true},
 	}}
-	for _, c := range columns {
-		missing := 0
-		if m, err := f.MissingIn(c.Name); err == nil {
-			for _, is := range m {
-				if is {
-					missing++
-				}
-			}
-		}
-		least, most := page.Cell{}, page.Cell{}
-		if c.Kind == frames.Number {
-			if v, err := f.Numbers(c.Name); err == nil {
-				lo, hi := extent(v)
-				least, most = page.N(lo), page.N(hi)
-			}
-		}
-		t.Rows = append(t.Rows, []page.Cell{page.T(c.Name), page.T(c.Kind.String()), maybe(c.Unit.String()), maybe(string(c.Role)),
-			page.N(float64(f.Len() - missing)), page.N(float64(missing)), least, most, maybe(levelList(c)), page.T(c.Header)})
+	t.Rows = make([][]page.Cell, len(columns))
+	var describing sync.WaitGroup
+	for i, c := range columns {
+		describing.Go(func() { t.Rows[i] = columnRow(f, c) })
 	}
+	describing.Wait()
 	return t
+}
+
+// columnRow is the line of one column.
+func columnRow(f *frames.Frame, c frames.Column) []page.Cell {
+	missing := 0
+	if m, err := f.MissingIn(c.Name); err == nil {
+		for _, is := range m {
+			if is {
+				missing++
+			}
+		}
+	}
+	least, most := page.Cell{}, page.Cell{}
+	if c.Kind == frames.Number {
+		if v, err := f.Numbers(c.Name); err == nil {
+			lo, hi := extent(v)
+			least, most = page.N(lo), page.N(hi)
+		}
+	}
+	return []page.Cell{page.T(c.Name), page.T(c.Kind.String()), maybe(c.Unit.String()), maybe(string(c.Role)),
+		page.N(float64(f.Len() - missing)), page.N(float64(missing)), least, most, maybe(levelList(c)), page.T(c.Header)}
 }
 
 // maybe is a text cell, or an empty one for no text.
