@@ -228,3 +228,23 @@ func BenchmarkThreeHundredBoards(b *testing.B) {
 		solve(b, s.y, m, []Block{{s.board}})
 	}
 }
+
+// Two block columns that cut the specimens nearly alike can give the likelihood two tops;
+// the larger one is found.
+func TestSearchFindsTheLargerOfTwoTops(t *testing.T) {
+	r := rand.New(rand.NewPCG(12, 4))
+	for range 150 {
+		b := newBench(r, 14+r.IntN(8), 5, 90*r.Float64(), 60*r.Float64())
+		f, err := Solve(context.Background(), b.y, b.model(), []Block{{b.board}, {b.day}}, Restricted)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, first := range []float64{0, 0.03, 0.1, 0.4, 1.5, 6, 30, 150} {
+			for _, second := range []float64{0, 0.03, 0.1, 0.4, 1.5, 6, 30, 150} {
+				if l := logDensity(b, f, []float64{first, second}, true); l > f.LogLikelihood+1e-9 {
+					t.Errorf("ratios %g and %g give %.9g, the fit has %.9g", first, second, l, f.LogLikelihood)
+				}
+			}
+		}
+	}
+}

@@ -16,18 +16,41 @@ const (
 	zeroBelow = 1e-9
 	// largestRatio is the ratio above which nothing is left over.
 	largestRatio = 1e9
+	// sameTop is the share of the deviance by which another top must be better.
+	sameTop = 1e-10
 )
 
-// starts are the ratios the search looks at first, the same for every block column; the
-// best of them and of none is where it sets out.
-var starts = [...]float64{0.001, 0.01, 0.05, 0.2, 1, 5, 25, 200, 2000}
-
-// search finds the ratios of the largest likelihood, 0 where it lies at the border: Newton
-// steps in the observed curvature where that is positive, else in the expected one
-// (Fisher's scoring), halved until the likelihood rises, ratios held at 0 while the
-// slope there pushes below (projection: Bertsekas 1982, SIAM J. Control Optim. 20).
+// search finds the ratios of the largest likelihood, 0 where it lies at the border. It can
+// have several tops, so the climb sets out from every start that none beside it betters.
 func (p *parts) search(ctx context.Context) ([]float64, error) {
-	ratios, x, err := p.start(ctx)
+	starts, err := p.starts(ctx)
+	if err != nil {
+		return nil, err
+	}
+	var best *point
+	for _, from := range starts {
+		x, err := p.climb(ctx, from)
+		if err != nil {
+			return nil, err
+		}
+		if best == nil || x.deviance < best.deviance-sameTop*math.Abs(best.deviance) {
+			best = x
+		}
+	}
+	for k, r := range best.ratios {
+		if r < zeroBelow {
+			best.ratios[k] = 0
+		}
+	}
+	return best.ratios, nil
+}
+
+// climb goes up from a start: Newton steps in the observed curvature where that is
+// positive, else in the expected one (Fisher's scoring), halved until the likelihood rises,
+// ratios held at 0 while the slope there pushes below (projection: Bertsekas 1982, SIAM J.
+// Control Optim. 20).
+func (p *parts) climb(ctx context.Context, ratios []float64) (*point, error) {
+	x, err := p.at(ratios, true)
 	if err != nil {
 		return nil, err
 	}
@@ -35,61 +58,28 @@ func (p *parts) search(ctx context.Context) ([]float64, error) {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		step := p.step(x, ratios)
-		next, y, err := p.advance(x, ratios, step)
+		next, err := p.advance(x, p.step(x))
 		if err != nil {
 			return nil, err
 		}
 		moved := 0.0
-		for k, r := range next {
+		for k, r := range next.ratios {
 			if r > largestRatio {
 				return nil, &Error{"nothing-left-over", -1, -1}
 			}
-			moved = max(moved, math.Abs(r-ratios[k])/max(r, zeroBelow))
+			moved = max(moved, math.Abs(r-x.ratios[k])/max(r, zeroBelow))
 		}
-		ratios, x = next, y
-		if moved <= stillWithin {
+		if x = next; moved <= stillWithin {
 			break
 		}
 	}
-	for k, r := range ratios {
-		if r < zeroBelow {
-			ratios[k] = 0
-		}
-	}
-	return ratios, nil
-}
-
-// start is the best of the starts.
-func (p *parts) start(ctx context.Context) ([]float64, *point, error) {
-	best := make([]float64, len(p.groups))
-	x, err := p.at(best, false)
-	if err != nil {
-		return nil, nil, err
-	}
-	for _, ratio := range starts {
-		if err := ctx.Err(); err != nil {
-			return nil, nil, err
-		}
-		here := make([]float64, len(p.groups))
-		for k := range here {
-			here[k] = ratio
-		}
-		y, err := p.at(here, false)
-		if err != nil {
-			break // so much that nothing is left over: the search will see
-		}
-		if y.deviance < x.deviance {
-			best, x = here, y
-		}
-	}
-	x, err = p.at(best, true)
-	return best, x, err
+	return x, nil
 }
 
 // step is where Newton's step leads from a point; ratios at 0 that the slope keeps there
 // stand still.
-func (p *parts) step(x *point, ratios []float64) []float64 {
+func (p *parts) step(x *point) []float64 {
+	ratios := x.ratios
 	var open []int
 	for k, r := range ratios {
 		if r > 0 || x.slopes[k] < 0 {
@@ -127,13 +117,13 @@ func (p *parts) step(x *point, ratios []float64) []float64 {
 	return step
 }
 
-// advance is the farthest of the step, its halves and quarters that does not lower the
-// likelihood, but for rounding; the point itself where none does.
-func (p *parts) advance(x *point, ratios, step []float64) ([]float64, *point, error) {
+// advance is the farthest of the step, its half and quarter and so on that does not lower
+// the likelihood, but for rounding; the point itself where none does.
+func (p *parts) advance(x *point, step []float64) (*point, error) {
 	var last error
 	for length := 1.0; length > 1e-12; length /= 2 {
-		next := make([]float64, len(ratios))
-		for k, r := range ratios {
+		next := make([]float64, len(step))
+		for k, r := range x.ratios {
 			next[k] = max(0, r+length*step[k])
 		}
 		y, err := p.at(next, true)
@@ -142,8 +132,8 @@ func (p *parts) advance(x *point, ratios, step []float64) ([]float64, *point, er
 			continue
 		}
 		if y.deviance <= x.deviance+1e-12*math.Abs(x.deviance) {
-			return next, y, nil
+			return y, nil
 		}
 	}
-	return ratios, x, last
+	return x, last
 }
