@@ -38,9 +38,9 @@ func headRemark(r frames.Remark) page.Sentence {
 		return page.Say("Line ", r.Line, " was taken for the header though it holds only numbers; if the header is another line, open it again with header row and its number, and if there is none, write one above it.")
 	case "duplicate-header":
 		return page.Say("The header “"+r.Word+"” in line ", r.Line, " stands more than once; this one is called "+r.Column+
-			", and rename "+r.Column+" to a better name if it has one.")
+			". For a better name, type rename "+r.Column+" to and the name.")
 	case "no-header":
-		return page.Say("A column has no header in line ", r.Line, "; it is called "+r.Column+", and rename "+r.Column+" to a better name if it has one.")
+		return page.Say("A column has no header in line ", r.Line, "; it is called "+r.Column+". For a better name, type rename "+r.Column+" to and the name.")
 	case "empty-column":
 		return page.Say(r.Column+" has a header in line ", r.Line, " and no value under it.")
 	case "unknown-unit":
