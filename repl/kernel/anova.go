@@ -35,6 +35,11 @@ func anova(k *call) (*Session, error) {
 // earlierFit is the fit that the command names, or the latest one.
 func (k *call) earlierFit() (*fitted, error) {
 	n, _ := k.c.Slots["fit"].(phrase.Name)
+	return k.fitNamed(n)
+}
+
+// fitNamed is an earlier fit, on the specimens that are back in a quiet rerun.
+func (k *call) fitNamed(n phrase.Name) (*fitted, error) {
 	r, ok := k.s.result(n.Text)
 	if !ok || r.fit == nil {
 		return nil, &page.Problem{Code: "unknown-result", Message: "there is no fit named " + n.Text, At: n.At, Hint: "show results"}

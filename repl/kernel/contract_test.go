@@ -21,6 +21,7 @@ const (
 	termColumns       = "term effect low high standard_error t df p"
 	fitValues         = "n df_left_over sd_left_over explained explained_adjusted explained_unseen f f_df1 f_df2 p log_likelihood aicc at_zero at_zero_standard_error"
 	sourceColumns     = "source df df_against sum_of_squares mean_square f p share"
+	testColumns       = "test statistic df p meaning"
 	overallColumns    = "test statistic df p"
 	differenceColumns = "first second difference low high percent percent_low percent_high standard_error df statistic p detectable answer"
 )
@@ -50,6 +51,10 @@ var contracts = []contract{
 	{"compare load by pins", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
 	{"compare load by pins against none", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
 	{"compare pins of fit1", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
+	{"check load by place", "check", map[string]string{"tests": testColumns, "varied_together": "first second strength meaning"},
+		"grubbs_critical spread_by_place_df_against odd_specimens"},
+	{"check ln(load) by pins", "check", map[string]string{"specimens": "specimen why value"}, ""},
+	{"check of fit1", "check", map[string]string{"tests": testColumns}, "grubbs_critical spread_by_pins_df_against curvature_along_density_df_against spread_against_fit_df_against"},
 	{"predict fit1 given pins pair", "predict", map[string]string{"predicted": "inputs mean low high specimen_low specimen_high"}, ""},
 	{"draw load by pins", "draw", nil, ""},
 	{"draw load against density line of fit1", "draw", nil, ""},

@@ -25,9 +25,10 @@ func (exampleSeries) Columns(string) []KnownColumn {
 }
 func (exampleSeries) RoleColumn(string, string) string { return "" }
 
-// Results holds one of every kind the table can give, called as the table calls it.
+// Results holds one of every kind the table can give, called as the table calls it, and
+// an older fit beside.
 func (exampleSeries) Results() []KnownResult {
-	var out []KnownResult
+	out := []KnownResult{{Name: "fit2", Kind: "fit", Series: "gates", Columns: []string{"density", "pins"}}}
 	for i := len(Table) - 1; i >= 0; i-- {
 		if r := Table[i].Result; r != "" {
 			out = append(out, KnownResult{Name: r + "1", Kind: Table[i].Kind, Series: "gates", Columns: []string{"density", "pins"}})
@@ -90,11 +91,12 @@ type mapping struct {
 	known  Known
 	series string
 	levels map[string][]string // the levels the example uses, by its column
+	named  map[string][]string // the results it names, by their kind
 	chosen map[string]KnownColumn
 }
 
 func newMapping(p *parser, k Known) *mapping {
-	m := &mapping{known: k, series: k.Current(), levels: map[string][]string{}, chosen: map[string]KnownColumn{}}
+	m := &mapping{known: k, series: k.Current(), levels: map[string][]string{}, named: map[string][]string{}, chosen: map[string]KnownColumn{}}
 	for _, s := range p.spans {
 		switch s.kind {
 		case levelSpan:
@@ -102,7 +104,10 @@ func newMapping(p *parser, k Known) *mapping {
 				m.levels[s.column.Name] = append(used, s.name)
 			}
 		case resultSpan:
-			if r, ok := m.latest(s.name); ok && r.Series != "" {
+			if typed := p.typed(s.start, s.end); !slices.Contains(m.named[s.name], typed) {
+				m.named[s.name] = append(m.named[s.name], typed)
+			}
+			if r, ok := m.latest(s.name, 0); ok && r.Series != "" {
 				m.series = r.Series
 			}
 		}
@@ -110,12 +115,17 @@ func newMapping(p *parser, k Known) *mapping {
 	return m
 }
 
-func (m *mapping) latest(kind string) (KnownResult, bool) {
+// latest is the user's latest result of a kind that has as many after it.
+func (m *mapping) latest(kind string, after int) (KnownResult, bool) {
 	all := m.known.Results()
 	for i := len(all) - 1; i >= 0; i-- {
-		if all[i].Kind == kind {
+		if all[i].Kind != kind {
+			continue
+		}
+		if after == 0 {
 			return all[i], true
 		}
+		after--
 	}
 	return KnownResult{}, false
 }
@@ -135,7 +145,8 @@ func (m *mapping) text(p *parser, s span) (string, bool) {
 		}
 		return spelled(c.Levels[k]), true
 	case resultSpan:
-		if r, ok := m.latest(s.name); ok {
+		after := len(m.named[s.name]) - 1 - slices.Index(m.named[s.name], typed)
+		if r, ok := m.latest(s.name, after); ok {
 			return spelled(r.Name), true
 		}
 	case seriesSpan:

@@ -137,6 +137,12 @@ var Table = []Entry{
 	{Name: "average", Kind: "average", Group: Looking, Clauses: analysis,
 		Phrase: "average {y:response} by {a:category}[, {b:category}]",
 		Help:   "mean, spread and range of each group", Example: "average load by pins"},
+	{Name: "check", Kind: "check", Group: Looking, Clauses: []Clause{For, From, As, Each}, Result: "check",
+		Phrase: "check {y:response} by {a:category}",
+		Help:   "whether the ranges can be trusted: shape, spread, odd specimens, drift, what varied together", Example: "check load by pins"},
+	{Name: "check of", Kind: "check", Group: Looking, Clauses: []Clause{As}, Result: "check",
+		Phrase: "check [of {fit:result fit}]",
+		Help:   "the same of what a fit left over, and whether its terms miss a bend", Example: "check of fit1"},
 
 	{Name: "fit", Kind: "fit", Group: Fitting, Clauses: analysis, Result: "fit",
 		Phrase:  "fit {y:response} on {terms:terms}",
@@ -160,6 +166,9 @@ var Table = []Entry{
 	{Name: "predict", Kind: "predict", Group: Fitting, Clauses: []Clause{As, Confidence, Worth}, Result: "predict",
 		Phrase: "predict [{fit:result fit}] given {given:given}",
 		Help:   "what a fit expects for joints you name", Example: "predict fit1 given pins pair, density 620 kg/m3"},
+	{Name: "rivals", Kind: "rivals", Group: Fitting, Clauses: []Clause{As}, Result: "rivals",
+		Phrase: "rivals {fits:results fit}",
+		Help:   "which of several fits the specimens support best, and what terms more bring", Example: "rivals fit1, fit2"},
 
 	{Name: "draw by", Kind: "draw", Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: drawing,
 		Phrase: "draw {y:response} by {a:category}",
