@@ -131,6 +131,9 @@ func (l *lattice) point(ctx context.Context, goal, start float64) (float64, erro
 		if err != nil {
 			return math.NaN(), err
 		}
+		if !(p > 0 && slope < 0) {
+			return c, nil // a tail far below the lattice's error: the start is its bound
+		}
 		step := -math.Log(p/goal) * p / slope
 		c *= math.Exp(step)
 		if math.Abs(step) < 1e-12 {

@@ -3,6 +3,7 @@ package dist
 import (
 	"context"
 	"math"
+	"slices"
 )
 
 // ManyToOne is the distribution of the largest of m absolute t values that share one sd
@@ -27,6 +28,7 @@ func NewManyToOne(correlation [][]float64, df float64) *ManyToOne {
 	}
 	step := math.Min(0.14, 0.4/math.Sqrt(df+float64(d.m)+1))
 	if loads, ok := productForm(correlation); ok {
+		slices.Sort(loads)
 		d.mix = newMixture(df, 1, step, func(w float64) float64 { return anyBeyond(loads, w) })
 		return d
 	}
@@ -107,7 +109,7 @@ func productForm(r [][]float64) (loads []float64, ok bool) {
 				row, best = i, sum
 			}
 		}
-		if best > 0 {
+		if best > noise {
 			loads[row] = math.Sqrt(rowLoad(r, row))
 			for j := range r {
 				if j != row {
@@ -129,10 +131,14 @@ func productForm(r [][]float64) (loads []float64, ok bool) {
 	return loads, true
 }
 
-// rowLoad is λ² of a row, r_ij r_ik / r_jk, by the pair with the largest r_jk.
+// rowLoad is λ² of a row: r_ij r_ik / r_jk by the pair with the largest r_jk; where no two
+// others are correlated, the row's largest correlation, which makes two equal loads of it.
 func rowLoad(r [][]float64, i int) float64 {
-	load, best := 0.0, 0.0
+	load, best := 0.0, noise
 	for j := range r {
+		if j != i && best == noise {
+			load = math.Max(load, math.Abs(r[i][j]))
+		}
 		for k := range j {
 			if j != i && k != i && math.Abs(r[j][k]) > best {
 				best = math.Abs(r[j][k])
@@ -142,6 +148,9 @@ func rowLoad(r [][]float64, i int) float64 {
 	}
 	return load
 }
+
+// noise is the size below which a correlation may be rounding.
+const noise = 1e-9
 
 // anyBeyond is the chance that any of λi z + √(1−λi²) ei leaves ±w, z and all ei being
 // independent standard normal: the trapezium rule over the shared z, even in z.
@@ -157,10 +166,13 @@ func anyBeyond(loads []float64, w float64) float64 {
 		if z > most*w+9 {
 			break
 		}
-		ln := 0.0
-		for _, l := range loads {
-			s := math.Sqrt(1 - l*l)
-			ln += math.Log1p(-NormalTail((w-l*z)/s) - NormalTail((w+l*z)/s))
+		ln, one := 0.0, 0.0
+		for i, l := range loads {
+			if i == 0 || l != loads[i-1] { // levels of as many specimens come together
+				s := math.Sqrt(1 - l*l)
+				one = math.Log1p(-NormalTail((w-l*z)/s) - NormalTail((w+l*z)/s))
+			}
+			ln += one
 		}
 		term := -math.Exp(-z*z/2) * math.Expm1(ln)
 		if j == 0 {
