@@ -23,14 +23,16 @@ func (t *table) assemble(reading *Reading) *Frame {
 	}
 	close(next)
 	var building sync.WaitGroup
+	var safe guard
 	for range min(len(columns), mostTeams) {
 		building.Go(func() {
 			for i := range next {
-				f.held[i], all[i] = columns[i].build(f, zeros)
+				safe.do(func() { f.held[i], all[i] = columns[i].build(f, zeros) })
 			}
 		})
 	}
 	building.Wait()
+	safe.check()
 	f.df = dataframe.New(all...)
 	return f
 }

@@ -88,13 +88,16 @@ func (r *rowReader) pass(columns []*columnReader) error {
 		free <- &batch{cells: make([]string, 0, min(batchCells+len(r.columns), len(r.text)+1))}
 	}
 	var typing sync.WaitGroup
+	var safe guard
 	for i := range teams {
 		teams[i] = make(chan *batch, cap(free))
 		typing.Go(func() {
 			for b := range teams[i] {
-				for k := i; k < len(places); k += len(teams) {
-					r.columns[places[k]].take(b, places[k])
-				}
+				safe.do(func() {
+					for k := i; k < len(places); k += len(teams) {
+						r.columns[places[k]].take(b, places[k])
+					}
+				})
 				if b.teams.Add(-1) == 0 {
 					free <- b
 				}
@@ -111,6 +114,7 @@ func (r *rowReader) pass(columns []*columnReader) error {
 		close(team)
 	}
 	typing.Wait()
+	safe.check()
 	return err
 }
 
