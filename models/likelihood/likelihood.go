@@ -1,0 +1,162 @@
+// Package likelihood climbs a concave log likelihood to its peak and takes ranges from its
+// profile: how far a quantity can go before the best likelihood left falls too far.
+package likelihood
+
+import (
+	"context"
+	"errors"
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// Function is a log likelihood of Size parameters, concave where it exists.
+type Function interface {
+	Size() int
+	// At is its value, −Inf or NaN where it does not exist. Where it exists it also fills the
+	// gradient and curvature, the second derivatives with their sign turned, both cleared before.
+	At(theta, gradient []float64, curvature *mat.SymDense) float64
+}
+
+// ErrNoStart says that the likelihood does not exist at the start given.
+var ErrNoStart = errors.New("the likelihood does not exist at the start")
+
+// Peak is where a climb ended.
+type Peak struct {
+	Theta     []float64
+	Value     float64
+	Steps     int  // of Newton's method
+	Converged bool // the next step would raise the value by less than 1e-9
+
+	f    Function
+	root *mat.Cholesky // of the curvature at Theta
+}
+
+const (
+	mostSteps   = 200
+	mostHalved  = 60
+	settled     = 1e-9  // twice the rise of the next step, by the curvature: the value is known
+	wholly      = 1e-20 // the parameters are too
+	lastSteps   = 3     // taken once settled
+	leastNudged = 1e-13 // of its diagonal, added to a curvature that is flat in some direction
+)
+
+// Maximise climbs from start by Newton's method, each step halved until the likelihood
+// rises; for a concave function it cannot get lost (Boyd & Vandenberghe 2004, 9.5). Where
+// the likelihood keeps rising for ever in some direction, the value is its limit to 1e-8
+// and Theta lies far out. Errors are ErrNoStart and ctx's own.
+func Maximise(ctx context.Context, f Function, start []float64) (*Peak, error) {
+	return climb(ctx, f, start, nil)
+}
+
+// climb is Maximise among the points that along holds at right angles: a step never
+// changes along·theta. nil leaves all free.
+func climb(ctx context.Context, f Function, start, along []float64) (*Peak, error) {
+	n := f.Size()
+	p := &Peak{f: f, Theta: append([]float64(nil), start...), root: new(mat.Cholesky)}
+	gradient, next, room := make([]float64, n), make([]float64, n), make([]float64, n)
+	curvature := mat.NewSymDense(n, nil)
+	p.Value = evaluate(f, p.Theta, gradient, curvature)
+	if !finite(p.Value) {
+		return nil, ErrNoStart
+	}
+	last := 0
+	for ; p.Steps < mostSteps; p.Steps++ {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if !factorised(p.root, curvature) {
+			return p, nil
+		}
+		step, rise := newton(p.root, gradient, along)
+		if rise <= settled {
+			p.Converged = true
+			if along != nil { // only the value counts, and half of rise is all that it lacks
+				p.Value += rise / 2
+				return p, nil
+			}
+			if last++; rise <= wholly || last > lastSteps {
+				return p, nil
+			}
+		}
+		if !p.advance(step, next, room, gradient, curvature) {
+			p.Converged = rise <= math.Max(settled, 1e-12*math.Abs(p.Value))
+			// The derivatives are those of the last trial: they are made again where it stays.
+			evaluate(f, p.Theta, gradient, curvature)
+			factorised(p.root, curvature)
+			return p, nil
+		}
+	}
+	return p, nil
+}
+
+// advance takes the step, or half of it, a quarter, …, as soon as the value does not fall.
+func (p *Peak) advance(step, next, room, gradient []float64, curvature *mat.SymDense) bool {
+	share := 1.0
+	for range mostHalved {
+		for i, t := range p.Theta {
+			next[i] = t + share*step[i]
+		}
+		if value := evaluate(p.f, next, room, curvature); finite(value) && value >= p.Value-1e-13*math.Abs(p.Value) {
+			p.Value = value
+			copy(p.Theta, next)
+			copy(gradient, room)
+			return true
+		}
+		share /= 2
+	}
+	return false
+}
+
+func evaluate(f Function, theta, gradient []float64, curvature *mat.SymDense) float64 {
+	clear(gradient)
+	curvature.Zero()
+	return f.At(theta, gradient, curvature)
+}
+
+// factorised takes the root of the curvature, nudged where it is flat in some direction.
+func factorised(root *mat.Cholesky, curvature *mat.SymDense) bool {
+	n := curvature.SymmetricDim()
+	for nudge := leastNudged; nudge < 1; nudge *= 100 {
+		if root.Factorize(curvature) {
+			return true
+		}
+		for i := range n {
+			curvature.SetSym(i, i, curvature.At(i, i)*(1+nudge)+1e-300)
+		}
+	}
+	return false
+}
+
+// newton is Newton's step, at right angles to along, and the squared length of the slope
+// in the measure of the curvature: twice the rise to expect.
+func newton(root *mat.Cholesky, gradient, along []float64) (step []float64, rise float64) {
+	step = solved(root, gradient)
+	if along != nil {
+		v := solved(root, along)
+		share := dot(along, step) / dot(along, v)
+		for i := range step {
+			step[i] -= share * v[i]
+		}
+	}
+	return step, math.Abs(dot(gradient, step))
+}
+
+func solved(root *mat.Cholesky, right []float64) []float64 {
+	out := mat.NewVecDense(len(right), nil)
+	if root.SolveVecTo(out, mat.NewVecDense(len(right), right)) != nil {
+		// A condition number too large is only a warning; the solution stands.
+		return out.RawVector().Data
+	}
+	return out.RawVector().Data
+}
+
+func dot(a, b []float64) float64 {
+	sum := 0.0
+	for i, x := range a {
+		sum += x * b[i]
+	}
+	return sum
+}
+
+func finite(x float64) bool { return x-x == 0 }
