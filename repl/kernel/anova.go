@@ -29,6 +29,7 @@ func anova(k *call) (*Session, error) {
 	}
 	k.e.Cautions = append(k.e.Cautions, f.dependentCautions()...)
 	k.e.Cautions = append(k.e.Cautions, f.wayCautions()...)
+	k.e.Cautions = append(k.e.Cautions, k.reusedCautions(f.sample, f.way.blocks)...)
 	return next, nil
 }
 

@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strings"
 
-	"breakbook/frames"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
 )
@@ -21,24 +20,24 @@ func madeIn(name string) bool {
 // does not know of: they are the real units.
 func (k *call) blockCautions(s *sample, used []string) []page.Sentence {
 	var blocks []say.Block
+	var names []string
 	for _, c := range s.frame.Columns() {
-		if slices.Contains(used, c.Name) || !(c.Role == frames.Block || madeIn(c.Name)) {
+		if slices.Contains(used, c.Name) || !isBlock(c) {
 			continue
 		}
-		seen := map[string]bool{}
-		for row := range s.frame.Len() {
-			if text, ok := s.frame.Cell(c.Name, row); ok {
-				seen[text] = true
-			}
-		}
-		if len(seen) > 1 && len(seen) < s.frame.Len() {
-			blocks = append(blocks, say.Block{Column: c.Name, N: len(seen)})
+		if n := s.distinct(c.Name); n > 1 && n < s.frame.Len() {
+			blocks = append(blocks, say.Block{Column: c.Name, N: n})
+			names = append(names, c.Name)
 		}
 	}
 	if len(blocks) == 0 {
 		return nil
 	}
-	return []page.Sentence{say.Blocks(s.frame.Len(), blocks)}
+	told := say.Blocks(s.frame.Len(), blocks)
+	if line := k.offer(names); line != "" {
+		told = append(told, say.WithBlocks(line)...)
+	}
+	return []page.Sentence{told}
 }
 
 // analysis is what every analysis command leaves for the cautions that are the same

@@ -59,6 +59,7 @@ func fit(k *call) (*Session, error) {
 	k.e.Cautions = append(k.e.Cautions, f.togetherCautions()...)
 	k.e.Cautions = append(k.e.Cautions, f.sizeCautions()...)
 	k.e.Cautions = append(k.e.Cautions, f.wayCautions()...)
+	k.e.Cautions = append(k.e.Cautions, k.reusedCautions(f.sample, f.way.blocks)...)
 	return k.book(k.answered(f.sample, f.response, f.known(), mains), result{fit: f, columns: f.columns()})
 }
 
