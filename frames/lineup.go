@@ -75,9 +75,10 @@ func LineUp(a, b Part, key string) (*Frame, *LinedUp, error) {
 	if err := side.SetNames(besideNames...); err != nil {
 		return nil, nil, err
 	}
-	for column := range beside {
+	for column, kind := range side.Types() {
+		nothing := map[series.Type]any{series.Float: math.NaN(), series.Int: -1, series.String: ""}[kind]
 		for _, row := range l.Alone { // a fresh copy, so this changes no other frame
-			side.Elem(row, column).Set(map[series.Type]any{series.Float: math.NaN(), series.Int: -1, series.String: ""}[side.Types()[column]])
+			side.Elem(row, column).Set(nothing)
 		}
 	}
 	next.df = a.Frame.df.Copy().CBind(side)

@@ -108,7 +108,7 @@ func (f *Frame) SetUnit(column string, u units.Unit) (*Frame, error) {
 	if h.Kind != Number && !f.anyNumber(i) {
 		return nil, f.notNumbers(i)
 	}
-	h.Unit = u
+	h.Unit, h.Difference = u, h.Difference && warm(u)
 	return f.with(i, h), nil
 }
 

@@ -41,35 +41,38 @@ func pool(k *call) (*Session, error) {
 	if err != nil {
 		return nil, placed(err, k.slotPlace("list"))
 	}
-	load, medians := poolMedians(next)
+	load, origins := originsOf(next)
 	t := page.Table{ID: "series", Title: page.Say("Series in " + name), Columns: []page.Column{{ID: "series"},
 		{ID: "specimens", Style: page.Count}, {ID: "set_aside", Style: page.Count}, {ID: "median", Unit: load.Unit.String()}}}
 	if load.Name != "" {
 		t.Note = page.Say("median: of " + load.Name)
 	}
-	origin, _ := next.Column(frames.SeriesColumn)
-	for i, level := range origin.Levels {
-		part := ofSeries(next, level)
-		t.Rows = append(t.Rows, []page.Cell{page.T(level), page.N(float64(part.Len())), page.N(float64(asideIn(part))), page.N(medians[i])})
+	var names []string
+	var medians []float64
+	for _, o := range origins {
+		names, medians = append(names, o.series), append(medians, o.median)
+		t.Rows = append(t.Rows, []page.Cell{page.T(o.series), page.N(float64(o.specimens)), page.N(float64(o.aside)), page.N(o.median)})
 	}
 	k.e.Findings = []page.Sentence{say.Pooled(name, parts, next.Len(), len(next.Columns()))}
 	k.e.Tables = []page.Table{t, columnTable(next, next.Columns())}
-	k.e.Cautions = append(say.Mismatched(odd), mixedUnits(origin.Levels, medians, load.Unit.String())...)
+	k.e.Cautions = append(say.Mismatched(odd), mixedUnits(names, medians, load.Unit.String())...)
 	if c, n := namesShared(next); n > 0 {
 		k.e.Cautions = append(k.e.Cautions, say.NamesShared(n, c))
 	}
 	return k.s.withFrame(name, next), nil
 }
 
-// ofSeries is the specimens of a pool that come from one series.
-func ofSeries(f *frames.Frame, series string) *frames.Frame {
-	mask, _ := f.Is(frames.SeriesColumn, []string{series}) // every pool has the column
-	return f.Subset(mask)
+// origin is what a pool holds of one series; median is that of its loads without what is
+// set aside, NaN where there are none.
+type origin struct {
+	series           string
+	specimens, aside int
+	median           float64
 }
 
-// poolMedians are the median loads of the series of a pool, without what is set aside,
-// and the column they are of: the one marked as load, else the first of forces.
-func poolMedians(f *frames.Frame) (frames.Column, []float64) {
+// originsOf takes a pool apart by its series, and tells the column of loads: the one
+// marked so, else the first of forces.
+func originsOf(f *frames.Frame) (frames.Column, []origin) {
 	load, ok := f.RoleColumn(frames.Load)
 	if !ok || load.Kind != frames.Number {
 		load = frames.Column{}
@@ -79,24 +82,26 @@ func poolMedians(f *frames.Frame) (frames.Column, []float64) {
 			}
 		}
 	}
-	origin, _ := f.Column(frames.SeriesColumn)
-	medians := make([]float64, len(origin.Levels))
-	for i, level := range origin.Levels {
-		part := ofSeries(f, level)
-		var values []float64
-		if load.Name != "" {
-			all, _ := part.Numbers(load.Name)
-			for row, x := range all {
-				if _, aside := part.Aside(row); !aside && !math.IsNaN(x) {
-					values = append(values, x)
-				}
-			}
-		}
-		if medians[i] = math.NaN(); len(values) > 0 {
-			medians[i] = summary.Of(values, 0.95).Median
+	c, _ := f.Column(frames.SeriesColumn)
+	codes, _ := f.Codes(frames.SeriesColumn) // every pool has the column
+	loads, err := f.Numbers(load.Name)
+	all := make([]origin, len(c.Levels))
+	values := make([][]float64, len(c.Levels))
+	for row, code := range codes {
+		all[code].specimens++
+		if _, aside := f.Aside(row); aside {
+			all[code].aside++
+		} else if err == nil && !math.IsNaN(loads[row]) {
+			values[code] = append(values[code], loads[row])
 		}
 	}
-	return load, medians
+	for i := range all {
+		all[i].series, all[i].median = c.Levels[i], math.NaN()
+		if len(values[i]) > 0 {
+			all[i].median = summary.Of(values[i], 0.95).Median
+		}
+	}
+	return load, all
 }
 
 // namesShared counts the values of the specimen column that stand more than once.
