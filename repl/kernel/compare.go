@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"breakbook/models/compare"
+	"breakbook/models/design"
 	"breakbook/models/linear"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -106,9 +107,14 @@ func (k *call) footing() (*fitted, int, compare.Means, *family, error) {
 		return nil, 0, compare.Means{}, nil, p
 	}
 	if !ok {
-		return nil, 0, compare.Means{}, nil, &page.Problem{Code: "not-estimable", At: ref.At,
-			Message: "the levels of " + ref.Column + " cannot be put on the same footing: some combinations of levels have no specimen",
-			Hint:    "fit without together(…), or leave out the level that was never combined"}
+		p := &page.Problem{Code: "not-estimable", At: ref.At,
+			Message: "the levels of " + ref.Column + " cannot be put on the same footing: in these specimens they went together with other terms of the fit",
+			Hint:    "fit without the terms that the fit left out"}
+		if slices.ContainsFunc(f.model().Terms, func(t design.Term) bool { return len(t.Factors) > 1 }) {
+			p.Message = "the levels of " + ref.Column + " cannot be put on the same footing: some combinations of levels have no specimen"
+			p.Hint = "fit without together(…), or leave out the level that was never combined"
+		}
+		return nil, 0, compare.Means{}, nil, p
 	}
 	return f, variable, m, f.family(variable, present), nil
 }
