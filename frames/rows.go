@@ -46,8 +46,7 @@ func (r *rowReader) names() ([]string, error) {
 			}
 			r.header = b.lines[i]
 			if len(record) > mostColumns {
-				return nil, &Error{Code: "too-many-columns", Line: r.header, Hint: "say what separates the cells: separated by tab",
-					Detail: fmt.Sprintf("the header has %d cells; a series has at most %d columns", len(record), mostColumns)}
+				return nil, tooManyColumns(r.header, fmt.Sprintf("the header has %d cells", len(record)))
 			}
 			names := make([]string, len(record))
 			for i, cell := range record {
@@ -64,6 +63,12 @@ func (r *rowReader) names() ([]string, error) {
 	}
 }
 
+// tooManyColumns refuses a row, the header or another.
+func tooManyColumns(line int, what string) error {
+	return &Error{Code: "too-many-columns", Line: line, Hint: "say what separates the cells: separated by tab",
+		Detail: fmt.Sprintf("%s; a series has at most %d columns", what, mostColumns)}
+}
+
 // mostTeams is how many goroutines share the typing of the columns.
 const mostTeams = 8
 
@@ -73,13 +78,15 @@ func (r *rowReader) pass(columns []*columnReader) error {
 	room := min(bytes.Count(r.text, []byte{'\n'})+1, len(r.text)/len(r.columns)+1)
 	r.lines = make([]int32, 0, room)
 	r.blank, r.emptyRows, r.short, r.beyond, r.filled = happening{}, happening{}, happening{}, happening{}, happening{}
+	wanted := make(map[*columnReader]bool, len(columns))
+	for _, c := range columns {
+		wanted[c] = true
+	}
 	var places []int
 	for i, c := range r.columns {
-		for _, wanted := range columns {
-			if c == wanted {
-				places = append(places, i)
-				c.reserve(room)
-			}
+		if wanted[c] {
+			places = append(places, i)
+			c.reserve(room)
 		}
 	}
 	teams := make([]chan *batch, min(len(places), mostTeams))

@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"encoding/csv"
 	"errors"
+	"fmt"
 	"io"
 	"math/bits"
 	"strings"
@@ -26,6 +27,10 @@ type batch struct {
 
 // row is one specimen's cells: cells[start:end] of its batch.
 type row struct{ start, end, line int }
+
+// mostCells is how many cells a row without quotes is cut into before it is given up,
+// so that a file of nothing but commas does not fill the memory.
+const mostCells = 4 * mostColumns
 
 // batchCells is how many cells a batch holds before it is handed on.
 const batchCells = 4096
@@ -102,7 +107,9 @@ func (p *plainCutter) cut(b *batch) (more bool, err error) {
 		cell := p.whole[p.at:end]
 		p.at = min(end+1, len(p.text))
 		if !ofLine {
-			cells = append(cells, cell)
+			if cells = append(cells, cell); len(cells)-first > mostCells {
+				return false, tooManyColumns(p.line+1, fmt.Sprintf("there are more than %d cells", mostCells))
+			}
 			continue
 		}
 		cell = strings.TrimSuffix(cell, "\r")
