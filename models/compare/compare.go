@@ -67,6 +67,7 @@ type Result struct {
 	Arrangements int
 	Every        bool
 	Overall      Overall
+	LeastP       float64 // of the largest |t| there was
 }
 
 // Method says how the family was adjusted for.

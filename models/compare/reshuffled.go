@@ -228,7 +228,7 @@ func (s *shuffles) critical(alpha float64) float64 {
 // judged fills in the rows by the arrangements.
 func (m Means) judged(ctx context.Context, rows [][2]int, s *shuffles, f family, o Options) (*Result, error) {
 	res := &Result{Critical: s.critical(1 - o.Confidence), Method: ByReshuffling,
-		Arrangements: len(s.largest), Every: s.every, Overall: s.overall}
+		Arrangements: len(s.largest), Every: s.every, Overall: s.overall, LeastP: s.tail(s.largest[len(s.largest)-1])}
 	critical90 := s.critical(0.10)
 	var plan *judge
 	for _, row := range rows {

@@ -32,14 +32,15 @@ x9,120,pair,608
 
 // flips gives each analysis command of the table a line whose main answer specimen x9 flips.
 var flips = map[string]string{
-	"average":    "average load by pins",
-	"fit":        "fit load on pins",
-	"anova":      "anova load on pins, density",
-	"anova of":   "anova of fit1",
-	"adjusted":   "adjusted pins of fit1",
-	"compare":    "compare load by pins",
-	"compare of": "compare pins of fit1",
-	"predict":    "predict fit1 given pins none or pair",
+	"average":      "average load by pins",
+	"fit":          "fit load on pins",
+	"anova":        "anova load on pins, density",
+	"anova of":     "anova of fit1",
+	"adjusted":     "adjusted pins of fit1",
+	"compare":      "compare load by pins",
+	"compare of":   "compare pins of fit1",
+	"compare with": "compare load with 402 N by pins",
+	"predict":      "predict fit1 given pins none or pair",
 }
 
 // session runs commands on a book whose current folder holds a file series.csv.

@@ -19,6 +19,11 @@ type family struct {
 	conf                  float64
 	worth                 say.Worth
 	probability           float64 // the overall one, told with the lead; NaN: the difference's own
+	figure                bool    // the first of names is a figure that the others are set against
+	against               bool    // each level is set against one
+	within                string  // what specimens are reshuffled within: " within each value of board"
+	// judge compares by other means than the levels' Means: all pairs where ref is -1.
+	judge func(ref int, o compare.Options) (*compare.Result, error)
 }
 
 // allPairs sets every level against every other.
@@ -36,9 +41,13 @@ func (f *family) run(k *call, m compare.Means, ref int, conf float64) (err error
 	}
 	f.worth = w.said
 	o := compare.Options{Confidence: conf, Worth: w.value}
-	if ref >= 0 {
+	f.against = ref >= 0
+	switch {
+	case f.judge != nil:
+		f.result, err = f.judge(ref, o)
+	case ref >= 0:
 		f.result, err = compare.Against(k.ctx, m, ref, o)
-	} else {
+	default:
 		f.result, err = compare.AllPairs(k.ctx, m, o)
 	}
 	return err
@@ -57,7 +66,7 @@ func (f *family) answer() verdict.Answer {
 func (f *family) largest() compare.Difference {
 	best := f.result.Differences[0]
 	for _, d := range f.result.Differences[1:] {
-		if math.Abs(d.Diff)/d.SE > math.Abs(best.Diff)/best.SE {
+		if d.Clear > best.Clear {
 			best = d
 		}
 	}
@@ -102,6 +111,9 @@ func (f *family) mains() []main {
 	for _, d := range f.result.Differences {
 		m := main{key: f.factor + ": " + f.names[d.First] + ", " + f.names[d.Second], told: f.gap(d, d.Answer, d.Enough).Sentence(),
 			gap: say.Gap{Value: d.Diff, Range: verdict.Range{Low: d.Low, High: d.High}, Answer: d.Answer}}
+		if f.result.Method == compare.ByReshuffling { // no range to show, but one to measure a move by
+			m.gap.Range = verdict.Range{Low: d.Diff - d.Critical*d.SE, High: d.Diff + d.Critical*d.SE}
+		}
 		if d.First == lead.First && d.Second == lead.Second {
 			out = append([]main{m}, out...)
 			continue
@@ -115,15 +127,20 @@ func (f *family) mains() []main {
 func (f *family) gap(d compare.Difference, answer verdict.Answer, enough int) say.Gap {
 	g := say.Gap{Measure: f.measure, With: f.level(d.Second, true), Than: f.level(d.First, false),
 		Value: d.Diff, Range: verdict.Range{Low: d.Low, High: d.High}, Unit: f.unit, Confidence: f.conf,
-		Probability: d.P, Answer: answer, Worth: f.worth, Enough: say.Enough{N: enough}}
-	if d.Diff < 0 {
+		Probability: d.P, Answer: answer, Worth: f.worth, Enough: say.Enough{N: enough}, Route: f.route(d)}
+	if f.figure {
+		g.Figure = true
+		if f.factor == "" {
+			g.With = nil
+		}
+	} else if d.Diff < 0 {
 		g.With, g.Than = f.level(d.First, true), f.level(d.Second, false)
 		g.Value = -d.Diff
 		g.Range = verdict.Range{Low: -d.High, High: -d.Low}
 	}
 	if len(f.result.Differences) > 1 {
 		g.Family = "all pairs allowed for"
-		if f.result.Method == compare.ManyToOne {
+		if f.against {
 			g.Family = "all levels allowed for"
 		}
 	}
@@ -133,8 +150,24 @@ func (f *family) gap(d compare.Difference, answer verdict.Answer, enough int) sa
 	return g
 }
 
+// route says how a difference without a range was judged.
+func (f *family) route(d compare.Difference) string {
+	switch f.result.Method {
+	case compare.ByReshuffling:
+		return "by reshuffling"
+	case compare.ByRanks:
+		if math.IsInf(d.Low, 0) && math.IsInf(d.High, 0) {
+			return "by ranks; too few specimens for a range"
+		}
+	}
+	return ""
+}
+
 func (f *family) level(i int, withFactor bool) page.Sentence {
 	name := f.names[i]
+	if f.figure && i == 0 {
+		return page.Say(name)
+	}
 	if f.levelUnit != "" {
 		name += " " + f.levelUnit
 	}

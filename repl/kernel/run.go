@@ -61,6 +61,7 @@ var handlers = map[string]handler{
 	"adjusted":       adjusted,
 	"compare":        compareRaw,
 	"compare of":     compareOf,
+	"compare with":   compareFigure,
 	"predict":        predict,
 	"rivals":         rivals,
 	"draw by":        drawBy,

@@ -69,7 +69,7 @@ func TestErrorsNamePlaceAndWayOut(t *testing.T) {
 		{full, "show", "expected-word", `the line stops where "series", "results" or "aside" is needed`, 5, ""},
 		{full, "mark load as lod", "expected-word",
 			`"specimen", "load", "failure", "block", "weight", "order" or "found" is needed here, not "lod"`, 14, "did you mean load?"},
-		{full, "compare load", "expected-word", `the line stops where "by" is needed`, 13, ""},
+		{full, "compare load", "expected-word", `the line stops where "by" or "with" is needed`, 13, ""},
 		{full, "compare pins by load", "wrong-kind", "pins is a category column; a number column is needed here", 9,
 			"number columns are load, density, specific_gravity, specific, moisture"},
 		{full, `open "gates.csv`, "unclosed-quote", "this quotation mark is never closed", 6, `end the text with "`},

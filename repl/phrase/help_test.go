@@ -19,7 +19,7 @@ func helpNames(t *testing.T, word string, k Known) []string {
 
 func TestHelpFindsCommandsAndNotions(t *testing.T) {
 	for word, want := range map[string][]string{
-		"compare": {"compare", "compare of"}, "Condition": {"condition"}, "show  results": {"show results"},
+		"compare": {"compare", "compare with", "compare of"}, "Condition": {"condition"}, "show  results": {"show results"},
 		"show": {"show series", "show results", "show aside"}, "term": {"terms"}, "sequential": {"anova of", "anova"},
 		"through zero": {"fit", "anova"}, "levels": {"levels", "levels"},
 	} {

@@ -158,10 +158,13 @@ var Table = []Entry{
 		Phrase: "adjusted {a:category} [of {fit:result fit}]",
 		Help:   "the mean of each level on the same footing", Example: "adjusted pins of fit1"},
 	{Name: "compare", Kind: "compare", Group: Fitting, Clauses: analysis, Result: "compare",
-		Phrase: "compare {y:response} by {a:category}", Options: []Option{{"against", "against {against:level a}"}},
+		Phrase: "compare {y:response} by {a:category}", Options: comparing,
 		Help: "each level against each other, or all against one", Example: "compare load by pins against none"},
+	{Name: "compare with", Kind: "compare", Group: Fitting, Clauses: analysis, Result: "compare",
+		Phrase: "compare {y:response} with {figure:amount} [by {a:category}]", Options: []Option{{"uneven spread", "uneven spread"}},
+		Help: "each mean against a figure", Example: "compare load with 500 N by pins"},
 	{Name: "compare of", Kind: "compare", Group: Fitting, Clauses: []Clause{As, Confidence, Worth}, Result: "compare",
-		Phrase: "compare {a:category} [of {fit:result fit}]", Options: []Option{{"against", "against {against:level a}"}},
+		Phrase: "compare {a:category} [of {fit:result fit}]", Options: comparing,
 		Help: "the levels of a fit, on the same footing", Example: "compare pins of fit1"},
 	{Name: "predict", Kind: "predict", Group: Fitting, Clauses: []Clause{As, Confidence, Worth}, Result: "predict",
 		Phrase: "predict [{fit:result fit}] given {given:given}",
@@ -222,6 +225,14 @@ var fitting = []Option{
 	{"weighted by", "weighted by {weight:number}"},
 	{"uneven spread", "uneven spread"},
 	{"through zero", "through zero"},
+}
+
+// comparing is how levels may be set against each other.
+var comparing = []Option{
+	{"against", "against {against:level a}"},
+	{"uneven spread", "uneven spread"},
+	{"ranked", "ranked"},
+	{"reshuffled", "reshuffled [{times:count} times]"},
 }
 
 var drawing = []Option{

@@ -25,6 +25,8 @@ type Gap struct {
 	Answer      verdict.Answer
 	Worth       Worth
 	Enough      Enough
+	Figure      bool   // Than is a figure, not a level; With may then be nothing
+	Route       string // how it was judged, where there is no range: "by reshuffling"
 }
 
 // Enough is how many specimens would settle what cannot be told: a level, or in all.
@@ -43,8 +45,15 @@ type Worth struct {
 // Sentence tells the gap: size, range, probability, answer.
 func (g Gap) Sentence() page.Sentence {
 	s := page.Say("With ", g.With, ", ", g.Measure, " is ")
+	if len(g.With) == 0 {
+		s = page.Say("The mean of ", g.Measure, " is ")
+	}
 	s = append(s, g.size(g.Value)...)
-	s = append(s, page.Say(" than with ", g.Than)...)
+	than := " than with "
+	if g.Figure {
+		than = " than "
+	}
+	s = append(s, page.Say(than, g.Than)...)
 	s = append(s, g.tail()...)
 	return s
 }
@@ -85,7 +94,11 @@ func (g Gap) Joint(name string) page.Sentence {
 // tail is what every gap ends with: range, probability, answer.
 func (g Gap) tail() page.Sentence {
 	s := page.Say(" (")
-	s = append(s, g.span()...)
+	if g.Route != "" {
+		s = append(s, page.Word(g.Route))
+	} else {
+		s = append(s, g.span()...)
+	}
 	if g.Family != "" {
 		s = append(s, page.Word(", "+g.Family))
 	}
