@@ -165,10 +165,22 @@ func (f *Fit) quantity(weights []float64, shift, reach float64) likelihood.Quant
 // design whose columns are weights, with its profile range.
 func (f *Fit) Quantile(ctx context.Context, weights []float64, p, confidence float64) (Estimate, error) {
 	e, err := f.peak.Profile(ctx, f.quantity(weights, f.Distribution.Standard(p), farthest), confidence)
+	return f.lifted(e), err
+}
+
+// Location is the distribution's own place, weights·coefficients: ln of the 63.2 % load for
+// Weibull, of the median for log-normal. Weights must hold the baseline.
+func (f *Fit) Location(ctx context.Context, weights []float64, confidence float64) (Estimate, error) {
+	e, err := f.peak.Profile(ctx, f.quantity(weights, 0, farthest), confidence)
+	return f.lifted(e), err
+}
+
+// lifted takes an estimate back to ln load itself.
+func (f *Fit) lifted(e Estimate) Estimate {
 	e.Value += f.middle
 	e.Range.Low += f.middle
 	e.Range.High += f.middle
-	return e, err
+	return e
 }
 
 // Difference is weights·coefficients on the ln scale, such as one place less another, with

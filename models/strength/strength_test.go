@@ -190,9 +190,8 @@ func (f *Fit) estimate(ctx context.Context, w []float64, p *float64, confidence 
 	if p != nil {
 		return f.Quantile(ctx, w, *p, confidence)
 	}
-	if w[0] != 0 { // the place itself: the quantile that is the distribution's own zero
-		zero := map[Distribution]float64{Weibull: -math.Expm1(-1), Lognormal: 0.5}[f.Distribution]
-		return f.Quantile(ctx, w, zero, confidence)
+	if w[0] != 0 {
+		return f.Location(ctx, w, confidence)
 	}
 	return f.Difference(ctx, w, confidence)
 }
