@@ -15,19 +15,19 @@ import (
 
 // planted is a series in which pair carries some 40 N more than none, unless specimen
 // x9, which tore at its knot, is counted.
-const planted = `specimen,load (N),pins,density (kg/m3)
-a1,402,none,600
-a2,411,none,612
-a3,396,none,598
-a4,405,none,621
-a5,399,none,607
-a6,408,none,603
-b1,446,pair,605
-b2,452,pair,611
-b3,441,pair,599
-b4,449,pair,618
-b5,443,pair,602
-x9,120,pair,608
+const planted = `specimen,load (N),pins,density (kg/m3),run
+a1,402,none,600,spring
+a2,411,none,612,autumn
+a3,396,none,598,spring
+a4,405,none,621,autumn
+a5,399,none,607,spring
+a6,408,none,603,autumn
+b1,446,pair,605,spring
+b2,452,pair,611,autumn
+b3,441,pair,599,spring
+b4,449,pair,618,autumn
+b5,443,pair,602,spring
+x9,120,pair,608,autumn
 `
 
 // flips gives each analysis command of the table a line whose main answer specimen x9 flips.
@@ -41,6 +41,11 @@ var flips = map[string]string{
 	"compare of":   "compare pins of fit1",
 	"compare with": "compare load with 402 N by pins",
 	"predict":      "predict fit1 given pins none or pair",
+
+	"check":         "check load by pins",
+	"check of":      "check of fit1",
+	"agree effect":  "agree compare pins against none by run",
+	"agree measure": "agree compare load by pins against none by run",
 }
 
 // session runs commands on a book whose current folder holds a file series.csv.
@@ -78,10 +83,10 @@ func warned(e page.Entry, words string) bool {
 func TestSetAsideSpecimenThatFlipsTheAnswerIsNamed(t *testing.T) {
 	const named = "Specimen x9 is set aside, and the main answer hangs on that"
 	for _, entry := range phrase.Table {
-		if !slices.Contains(entry.Clauses, phrase.Worth) {
+		line, ok := flips[entry.Name]
+		if !ok && !slices.Contains(entry.Clauses, phrase.Worth) {
 			continue
 		}
-		line, ok := flips[entry.Name]
 		if !ok {
 			t.Errorf("%s: no line of this test shows it with the planted specimen back", entry.Name)
 			continue

@@ -21,6 +21,7 @@ func (exampleSeries) Columns(string) []KnownColumn {
 		{Name: "failure", Label: "Failure", Kind: "category", Levels: []string{"glue", "wood", "pins"}},
 		{Name: "board", Label: "Board", Kind: "category", Levels: []string{"b1", "b2", "b3"}},
 		{Name: "specimen", Label: "Specimen", Kind: "text"},
+		{Name: "series", Label: "series", Kind: "category", Levels: []string{"gates", "gates_spring"}},
 	}
 }
 func (exampleSeries) RoleColumn(string, string) string { return "" }

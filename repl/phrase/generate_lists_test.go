@@ -75,6 +75,13 @@ func (w *writer) bareListSlot(s slot) Node {
 			out.List = append(out.List, item)
 		})
 		return out
+	case "results":
+		out := NameList{}
+		w.list(1, func() {
+			name := map[string]string{"gates": "fit1", "old-2024": "oldfit"}[w.series]
+			out.List = append(out.List, Name{name, w.word(name)})
+		})
+		return out
 	case "amounts":
 		c := w.columnOf(s)
 		var out Amounts

@@ -344,13 +344,6 @@ func (w *writer) slot(s slot) Node {
 	case "result":
 		name := map[string]string{"gates": "fit1", "old-2024": "oldfit"}[w.series]
 		return Name{name, w.word(name)}
-	case "results":
-		out := NameList{}
-		w.list(1, func() {
-			name := map[string]string{"gates": "fit1", "old-2024": "oldfit"}[w.series]
-			out.List = append(out.List, Name{name, w.word(name)})
-		})
-		return out
 	case "series":
 		if s.name == "clause" {
 			return Name{w.series, w.word(w.series)}
