@@ -262,7 +262,7 @@ func (t teller) gap(w []float64, of int) (say.Gap, linear.Estimate, bool) {
 		g.Probability = t.p
 	}
 	if one.Times > 0 {
-		g.Enough = say.Enough{N: int(math.Ceil(one.Times * float64(t.f.N))), InAll: true}
+		g.Enough = say.Enough{N: int(math.Ceil(one.Times * float64(t.f.N))), InAll: true, Have: t.f.N}
 	}
 	if t.f.response.logged() {
 		asRatio(&g)

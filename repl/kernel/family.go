@@ -12,9 +12,10 @@ import (
 // family is the levels of one factor set against each other, and the words for it.
 type family struct {
 	measure, unit, factor string
-	names                 []string // of the levels
-	levelUnit             string   // of levels that are numbers: thickness 44 mm
-	logged                bool     // the response is ln of the measure: differences are ratios
+	names                 []string  // of the levels
+	n                     []float64 // specimens a level
+	levelUnit             string    // of levels that are numbers: thickness 44 mm
+	logged                bool      // the response is ln of the measure: differences are ratios
 	result                *compare.Result
 	conf                  float64
 	worth                 say.Worth
@@ -35,6 +36,7 @@ func (f *family) allPairs(k *call, m compare.Means, conf float64) error {
 func (f *family) run(k *call, m compare.Means, ref int, conf float64) (err error) {
 	base := m.Mean[max(ref, 0)]
 	f.conf = conf
+	f.n = m.N
 	w, err := k.worthOf(base, f.unit, f.logged)
 	if err != nil {
 		return err
@@ -73,12 +75,14 @@ func (f *family) largest() compare.Difference {
 	return best
 }
 
-// lead is the family's main finding: its clearest difference, with the answer of all.
+// lead is the family's main finding: its clearest difference with its answer; where that
+// is no difference worth having, but another pair cannot be told, nor can the family.
 func (f *family) lead() page.Sentence {
 	d := f.largest()
-	answer := f.answer()
+	answer := d.Answer
 	enough := d.Enough
-	if answer == verdict.CannotTell {
+	if f.answer() == verdict.CannotTell {
+		answer = verdict.CannotTell
 		for _, other := range f.result.Differences {
 			enough = max(enough, other.Enough)
 		}
@@ -123,11 +127,19 @@ func (f *family) mains() []main {
 	return out
 }
 
+// have is how many specimens the smaller of two levels has.
+func (f *family) have(d compare.Difference) int {
+	if d.First >= len(f.n) || d.Second >= len(f.n) {
+		return 0
+	}
+	return int(min(f.n[d.First], f.n[d.Second]))
+}
+
 // gap puts one difference into words, the larger level first.
 func (f *family) gap(d compare.Difference, answer verdict.Answer, enough int) say.Gap {
 	g := say.Gap{Measure: f.measure, With: f.level(d.Second, true), Than: f.level(d.First, false),
 		Value: d.Diff, Range: verdict.Range{Low: d.Low, High: d.High}, Unit: f.unit, Confidence: f.conf,
-		Probability: d.P, Answer: answer, Worth: f.worth, Enough: say.Enough{N: enough}, Route: f.route(d)}
+		Probability: d.P, Answer: answer, Worth: f.worth, Enough: say.Enough{N: enough, Have: f.have(d)}, Route: f.route(d)}
 	if f.figure {
 		g.Figure = true
 		if f.factor == "" {

@@ -210,7 +210,7 @@ func (f *fitted) tellPredictions(k *call, all []prediction, conf float64) ([]mai
 func (f *fitted) expected(p prediction, conf float64) page.Sentence {
 	u := f.response.unit()
 	lo, hi := limits(p.mean, conf)
-	s := page.Say("Expected " + f.response.name() + " with " + p.text + ": ")
+	s := page.Say("Expected " + f.response.expected() + " with " + p.text + ": ")
 	if math.IsNaN(lo) {
 		return append(s, page.Say(page.Num{Value: p.mean.Value, Unit: u}, "; its range cannot be told.")...)
 	}

@@ -33,6 +33,7 @@ type Gap struct {
 type Enough struct {
 	N     int // 0: out of reach
 	InAll bool
+	Have  int // that there are already
 }
 
 // Worth is the smallest difference worth having, as it was used.
@@ -156,6 +157,8 @@ func Answer(a verdict.Answer, w Worth, enough Enough) page.Sentence {
 		return page.Say("no difference worth having (none as large as ", size, ").")
 	case w.Value <= 0:
 		return page.Say("cannot tell, since no size worth having is known; type worth and a size.")
+	case enough.N > 0 && enough.N <= enough.Have:
+		return page.Say("cannot tell; a series of this size usually settles whether there is ", size, " in it, and this one fell just between: break a few more.")
 	case enough.N > 0 && enough.InAll:
 		return page.Say("cannot tell; about ", rounded(enough.N), " specimens in all would settle whether there is ", size, " in it.")
 	case enough.N > 0:
