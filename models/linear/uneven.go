@@ -37,6 +37,9 @@ func (f *Fit) Uneven(ctx context.Context) (*Uneven, error) {
 	p := len(f.factor.r)
 	spread := mat.NewSymDense(p, nil)
 	for i, q := range rows {
+		if i%(1<<12) == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
 		if q == nil {
 			continue
 		}

@@ -10,9 +10,13 @@ import (
 	"breakbook/models/linear"
 )
 
-// mostLevels bounds the memory and time of a fit: of all block columns but the one with
-// most levels.
-const mostLevels = 1500
+const (
+	// mostLevels bounds the time of a fit: of all block columns but the one with most levels,
+	// for which there is no bound.
+	mostLevels = 300
+	// breath is how many specimens are taken in between looks at the context.
+	breath = 1 << 12
+)
 
 // nothingLeft is the share of a block column below which what the terms leave of it is
 // rounding.
@@ -62,6 +66,9 @@ func takeApart(ctx context.Context, base *linear.Fit, groups []grouping, c Crite
 	p.cross, p.inner = mat.NewDense(len(p.size), p.width+1, nil), mat.NewSymDense(p.width+1, nil)
 	spread := mat.NewSymDense(len(base.Coefficients), nil)
 	for i, row := range rows {
+		if i%breath == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
 		if row != nil {
 			w := base.Weight(i)
 			p.constant -= math.Log(w)

@@ -210,7 +210,8 @@ func (w way) problem(err error) error {
 		}
 		p.Hint = "block by one of them"
 	case "too-many-blocks":
-		p.Message = "there are more blocks here than can be fitted"
+		p.Message = "there are more blocks here than can be fitted: beside the column with most of them, 300 in all"
+		p.Hint = "block by fewer columns"
 	case "nothing-left-over":
 		p.Message, p.Hint = "terms and blocks account for every specimen exactly, so nothing is left to judge the spread by", "leave terms or blocks out"
 	default:
