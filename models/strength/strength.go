@@ -147,6 +147,9 @@ func (d Distribution) Standard(p float64) float64 {
 	return dist.TQuantile(p, math.Inf(1))
 }
 
+// Above is the share above z, for spread 1 about 0.
+func (d Distribution) Above(z float64) float64 { return math.Exp(d.at(z, false).ln) }
+
 // farthest is how far on the ln scale a range is followed: a factor of 10^43 in load.
 const farthest = 100
 

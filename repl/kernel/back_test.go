@@ -15,24 +15,25 @@ import (
 
 // planted is a series in which pair carries some 40 N more than none, unless specimen
 // x9, which tore at its knot, is counted.
-const planted = `specimen,load (N),pins,density (kg/m3),run
-a1,402,none,600,spring
-a2,411,none,612,autumn
-a3,396,none,598,spring
-a4,405,none,621,autumn
-a5,399,none,607,spring
-a6,408,none,603,autumn
-b1,446,pair,605,spring
-b2,452,pair,611,autumn
-b3,441,pair,599,spring
-b4,449,pair,618,autumn
-b5,443,pair,602,spring
-x9,120,pair,608,autumn
+const planted = `specimen,load (N),pins,density (kg/m3),run,failure
+a1,402,none,600,spring,glue
+a2,411,none,612,autumn,glue
+a3,396,none,598,spring,glue
+a4,405,none,621,autumn,glue
+a5,399,none,607,spring,glue
+a6,408,none,603,autumn,glue
+b1,446,pair,605,spring,glue
+b2,452,pair,611,autumn,glue
+b3,441,pair,599,spring,glue
+b4,449,pair,618,autumn,glue
+b5,443,pair,602,spring,glue
+x9,120,pair,608,autumn,glue
 `
 
 // flips gives each analysis command of the table a line whose main answer specimen x9 flips.
 var flips = map[string]string{
 	"average":      "average load by pins",
+	"until":        "fit load until failure is glue on pins",
 	"fit":          "fit load on pins",
 	"anova":        "anova load on pins, density",
 	"anova of":     "anova of fit1",

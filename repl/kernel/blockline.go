@@ -25,8 +25,8 @@ const mostTried = 5000
 // the terms; "" where there is none.
 func (k *call) offer(names []string) string {
 	line := k.blockedLine(names)
-	if len(names) == 0 {
-		return ""
+	if len(names) == 0 || k.c.Entry.Kind == "strength" {
+		return "" // no line takes blocks into the strength of one way of breaking
 	}
 	if k.analysis.sample.frame.Len() > mostTried || k.works(line) {
 		return line

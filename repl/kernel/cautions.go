@@ -62,6 +62,9 @@ func (k *call) answered(s *sample, r *response, columns []string, mains []main) 
 	k.analysis = &analysis{sample: s, response: r, columns: columns, mains: mains}
 	n := k.s.clone()
 	n.looks[k.e.Series+": "+r.name()]++
+	if k.mixes(s, r, columns) {
+		n.mixed[k.e.Series] = true
+	}
 	return n
 }
 
@@ -72,6 +75,7 @@ func (k *call) cautions() {
 		return
 	}
 	k.e.Cautions = append(k.e.Cautions, k.blockCautions(a.sample, a.columns)...)
+	k.e.Cautions = append(k.e.Cautions, k.modeCautions()...)
 	k.e.Cautions = append(k.e.Cautions, k.tradeCautions()...)
 	k.e.Cautions = append(k.e.Cautions, k.asideCautions()...)
 }

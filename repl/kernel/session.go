@@ -4,6 +4,7 @@
 package kernel
 
 import (
+	"maps"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -20,9 +21,10 @@ type Session struct {
 	current  string
 	results  []result
 	entries  []page.Entry
-	next     int            // the number of the entry to come
-	named    map[string]int // how many results of a kind were named: fit1, fit2, …
-	looks    map[string]int // analyses run by series and response, undone ones included
+	next     int             // the number of the entry to come
+	named    map[string]int  // how many results of a kind were named: fit1, fit2, …
+	looks    map[string]int  // analyses run by series and response, undone ones included
+	mixed    map[string]bool // series that were told of loads of several ways of breaking together
 	settings Settings
 	closed   []Source // the files of series that were closed
 	before   *Session // as it was before the latest entry; nil at the start
@@ -68,6 +70,7 @@ func New(o Options) *Session {
 		next:     1,
 		named:    map[string]int{},
 		looks:    map[string]int{},
+		mixed:    map[string]bool{},
 		settings: Settings{Confidence: 0.95, Worth: Worth{Share: 0.10}, Seed: o.Seed, Digits: 4, ChalkPoint: chalkPoint},
 	}
 }
@@ -171,6 +174,7 @@ func (s *Session) clone() *Session {
 	n.entries = slices.Clone(s.entries)
 	n.named = cloneCounts(s.named)
 	n.looks = cloneCounts(s.looks)
+	n.mixed = maps.Clone(s.mixed)
 	return &n
 }
 

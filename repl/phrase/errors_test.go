@@ -51,7 +51,7 @@ func TestErrorsNamePlaceAndWayOut(t *testing.T) {
 		{full, "fit load on ln(pins)", "wrong-kind", "pins is a category column; a number column is needed here", 16,
 			"number columns are load, density, specific_gravity, specific, moisture"},
 		{full, "fit load on together(pins)", "expected-term", "together( ) joins two columns or more", 26, "together(pins, thickness)"},
-		{full, "fit load with pins", "expected-word", `"on" is needed here, not "with"`, 10, ""},
+		{full, "fit load with pins", "expected-word", `"on" or "until" is needed here, not "with"`, 10, ""},
 		{full, "fit load on", "expected-term", "the line stops where a term (a column, or a function of one) is needed", 12, ""},
 		{full, "fit load on density,", "expected-term", "the line stops where a term (a column, or a function of one) is needed", 21, ""},
 		{full, "fit load on pins worth 10% worth 5%", "repeated", `"worth" stands twice on this line`, 28, "keep one of them"},

@@ -63,6 +63,18 @@ func (w *writer) bareListSlot(s slot) Node {
 			out.List = append(out.List, b)
 		})
 		return out
+	case "mode":
+		c, ref := w.column("category")
+		out := Is{Column: ref}
+		one := func() { out.Values = append(out.Values, w.value(c)) }
+		if w.flip() {
+			w.word("is")
+			one()
+			return out
+		}
+		w.word("among")
+		w.list(1, one)
+		return out
 	case "given":
 		var out Given
 		w.list(1, func() {

@@ -24,6 +24,7 @@ import (
 //	level SLOT, levels SLOT           of the column in that slot, before or after
 //	blocks                            day, board within day
 //	condition                         pins is none and load > 300 N
+//	mode                              failure is glue, failure among glue, mixed
 //	given                             pins pair or none, density 620 kg/m3
 //	expression                        load / (34 mm * 30 mm)
 //	which                             specimen 7, 9 or for load > 300 N

@@ -33,6 +33,7 @@ func init() {
 		"levels":     {show: "LEVEL, …", want: wantLevel, read: readLevels},
 		"blocks":     {show: "COLUMN [within COLUMN], …", want: wantColumn(""), read: readBlocks},
 		"condition":  {show: "CONDITION", want: wantColumn(""), read: readCondition},
+		"mode":       {show: "MODE is LEVEL", want: wantColumn("category"), read: readMode},
 		"which":      {show: "specimen NAME, … or for CONDITION", want: wantWhich, read: readWhich},
 		"expression": {show: "EXPRESSION", want: wantOperand, read: readExpression},
 		"given":      {show: "COLUMN VALUE, …", want: wantColumn(""), read: readGiven},

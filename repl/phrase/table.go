@@ -148,6 +148,10 @@ var Table = []Entry{
 		Phrase:  "fit {y:response} on {terms:terms}",
 		Options: append([]Option{{"resistant", "resistant"}}, fitting...),
 		Help:    "which factors go with the load, each allowed for the others", Example: "fit load on density, pins"},
+	{Name: "until", Kind: "strength", Group: Fitting, Clauses: analysis, Result: "strength",
+		Phrase:  "fit {y:response} until {mode:mode} [on {terms:terms}]",
+		Options: scatter,
+		Help:    "what one way of breaking would carry, had nothing else given way first", Example: "fit load until failure is glue on pins"},
 	{Name: "anova of", Kind: "anova", Group: Fitting, Clauses: []Clause{As, Confidence, Worth}, Result: "anova",
 		Phrase: "anova [of {fit:result fit}]", Options: []Option{{"sequential", "sequential"}, {"each last", "each last"}},
 		Help: "how much of the variation each source of a fit accounts for", Example: "anova of fit1"},
@@ -195,6 +199,9 @@ var Table = []Entry{
 	{Name: "draw curves", Kind: "draw", Group: Drawing, Clauses: []Clause{For, From, To}, Options: drawing,
 		Phrase: "draw curves [by {a:category}]",
 		Help:   "the load-slip curve of every specimen, with its first drop", Example: "draw curves by pins"},
+	{Name: "draw until", Kind: "draw", Group: Drawing, Clauses: []Clause{For, From, To}, Options: append(append([]Option{}, scatter...), drawing...),
+		Phrase: "draw {y:response} until {mode:mode} [by {a:category}]",
+		Help:   "the share still holding as the load rises, one way of breaking alone", Example: "draw load until failure is glue by pins"},
 	{Name: "draw residuals", Kind: "draw", Group: Drawing, Clauses: []Clause{To}, Options: drawing,
 		Phrase: "draw residuals [of {fit:result fit}]",
 		Help:   "what a fit left over, against what it expected", Example: "draw residuals of fit1"},
@@ -235,6 +242,9 @@ var fitting = []Option{
 	{"uneven spread", "uneven spread"},
 	{"through zero", "through zero"},
 }
+
+// scatter is how the strength of one way of breaking may be taken to scatter.
+var scatter = []Option{{"weibull", "weibull"}, {"lognormal", "lognormal"}}
 
 // comparing is how levels may be set against each other.
 var comparing = []Option{

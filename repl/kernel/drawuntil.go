@@ -1,0 +1,132 @@
+package kernel
+
+import (
+	"errors"
+	"math"
+
+	"breakbook/models/strength"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+)
+
+// curveSteps is how many places a fitted curve is computed at.
+const curveSteps = 120
+
+// drawUntil shows the share still holding as the load rises, were one way of breaking the
+// only one: steps by the product-limit estimate, and the fitted curve where one can be fitted.
+func drawUntil(k *call) (*Session, error) {
+	mode := k.c.Slots["mode"].(phrase.Is)
+	columns := []string{mode.Column.Column}
+	by, grouped := k.c.Slots["a"].(phrase.ColumnRef)
+	var terms phrase.Terms
+	if grouped {
+		columns = append(columns, by.Column)
+		terms = phrase.Terms{At: by.At, List: []phrase.Term{{Factors: []phrase.Factor{{Column: by, Power: 1, At: by.At}}, At: by.At}}}
+	}
+	s, r, err := k.measured(columns...)
+	if err != nil {
+		return nil, err
+	}
+	counts := s.counts
+	u, err := k.oneMode(terms)
+	k.e.Specimens = &counts
+	var p *page.Problem
+	switch {
+	case errors.As(err, &p) && p.Code == "too-few-breaks":
+		u = nil
+		k.e.Cautions = append(k.e.Cautions, page.Say("No curve is fitted: "+p.Message+"."))
+	case err != nil:
+		return nil, err
+	default:
+		k.e.Cautions = append(k.e.Cautions, u.left...)
+	}
+	is := mode.Column.Column + " is " + modeName(mode)
+	title := r.axisLabel() + " until " + is
+	c, _ := s.frame.Column(by.Column)
+	if grouped {
+		title += " by " + inSentence(c)
+	}
+	fig, err := k.picture(title)
+	if err != nil {
+		return nil, err
+	}
+	fig.X, fig.Y = r.axis(), page.Axis{Label: "Share still holding", Unit: "percent"}
+	ended, err := where(s.frame, mode)
+	if err != nil {
+		return nil, err
+	}
+	groups := []group{{values: r.values, rows: allRows(len(r.values))}}
+	if grouped {
+		if groups, err = k.groups(s, r.values, by); err != nil {
+			return nil, err
+		}
+		fig.KeyTitle = c.Label
+	}
+	least, most := extent(r.values)
+	for _, g := range groups {
+		look := page.NoLook
+		if grouped {
+			look = lookOf(c, g.level)
+			fig.Keys = append(fig.Keys, page.Key{Label: g.level, Look: look})
+		}
+		fig.Layers = append(fig.Layers, steps(g, ended, least, look))
+	}
+	var told []say.Carried
+	if u != nil {
+		all, err := u.strengths(k, k.confidence())
+		if err != nil {
+			return nil, err
+		}
+		for _, one := range all {
+			look := page.NoLook
+			if grouped {
+				look = lookOf(c, u.place.model().Variables[one.variable].Levels[one.level])
+			}
+			fig.Layers = append(fig.Layers, u.holding(one, least, most, look))
+		}
+		told = carriedOf(all)
+	}
+	fig.Alt = say.HoldingAlt(is, inSentence(r.column), r.unit(), by.Column, told, u != nil)
+	return k.drawn(fig)
+}
+
+func allRows(n int) []int {
+	out := make([]int, n)
+	for i := range out {
+		out[i] = i
+	}
+	return out
+}
+
+// steps is a product-limit curve in percent, from the least load drawn to the group's last.
+func steps(g group, ended []bool, least float64, look int) page.Line {
+	mine := make([]bool, len(g.rows))
+	for i, row := range g.rows {
+		mine[i] = ended[row]
+	}
+	line := page.Line{X: []float64{least}, Y: []float64{100}, Look: look}
+	at := 100.0
+	for _, s := range strength.ProductLimit(g.values, mine) {
+		line.X, line.Y = append(line.X, s.Load, s.Load), append(line.Y, at, 100*s.Holds)
+		at = 100 * s.Holds
+	}
+	_, last := extent(g.values)
+	line.X, line.Y = append(line.X, last), append(line.Y, at)
+	return line
+}
+
+// holding is the fitted share above each load, in percent.
+func (u *oneMode) holding(one levelStrength, least, most float64, look int) page.Line {
+	line := page.Line{Look: look, Dashed: true}
+	place := 0.0
+	for i, w := range one.weights {
+		place += w * u.Coefficients[i]
+	}
+	for i := range curveSteps + 1 {
+		x := least + (most-least)*float64(i)/curveSteps
+		line.X = append(line.X, x)
+		line.Y = append(line.Y, 100*u.Distribution.Above((math.Log(x)-place)/u.Spread))
+	}
+	return line
+}
