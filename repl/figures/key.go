@@ -14,7 +14,6 @@ type keyBox struct {
 	entries []keyEntry
 	beside  bool
 	title   []string
-	top     vg.Length // where a key beside the data begins
 	left    vg.Length
 }
 

@@ -207,7 +207,7 @@ func (w *writer) value(c KnownColumn) Value {
 }
 
 func (w *writer) condition(depth int) Condition {
-	at := len(w.line) + 1
+	var at int
 	kind := w.count(0, 6)
 	if depth == 0 {
 		kind = w.count(3, 6)
