@@ -14,84 +14,84 @@ func (t *table) assemble(reading *Reading) *Frame {
 	columns := t.rows.columns
 	f := &Frame{at: map[string]int{}, lines: t.rows.lines, decimal: t.notation.decimal, thousands: t.notation.thousands, absent: reading.MissingWords,
 		dates: t.dates, understood: reading, held: make([]held, len(columns))}
-	all := make([]series.Series, len(columns))
-	zeros := make([]int, f.Len()) // shared by the number columns
+	row := make([]series.Series, len(columns))
 	next := make(chan int, len(columns))
 	for i, c := range columns {
 		f.at[c.Name] = i
+		row[i] = c.oneCell()
 		next <- i
 	}
 	close(next)
+	// Rows of the right kind first, the values after, in place: gota then neither
+	// copies the columns nor puts every value on the heap on its own.
+	f.df = dataframe.New(row...).Subset(make([]int, len(f.lines)))
 	var building sync.WaitGroup
 	var safe guard
 	for range min(len(columns), mostTeams) {
 		building.Go(func() {
 			for i := range next {
-				safe.do(func() { f.held[i], all[i] = columns[i].build(f, zeros) })
+				safe.do(func() { f.held[i] = columns[i].build(f, i) })
 			}
 		})
 	}
 	building.Wait()
 	safe.check()
-	f.df = dataframe.New(all...)
 	return f
 }
 
-// build makes a column's gota series and what stands beside it.
-func (c *columnReader) build(f *Frame, zeros []int) (held, series.Series) {
+// oneCell is a gota series of the column's kind with one cell.
+func (c *columnReader) oneCell() series.Series {
+	switch c.Kind {
+	case Number:
+		return series.New([]float64{0}, series.Float, c.Name)
+	case Category:
+		return series.New([]int{-1}, series.Int, c.Name)
+	}
+	return series.New([]string{""}, series.String, c.Name)
+}
+
+// build puts a column's values into its place in gota's frame, which nobody else has
+// seen yet, and makes what stands beside it.
+func (c *columnReader) build(f *Frame, place int) held {
 	h := held{Column: c.Column}
-	var s series.Series
+	var e element
 	switch h.Kind {
 	case Number:
 		h.missing = c.missing(f.Len(), func(row int) bool { return math.IsNaN(c.values[row]) })
-		s = numberSeries(c.values, zeros, h.Name)
+		for row, x := range c.values {
+			e.number = x
+			f.df.Elem(row, place).Set(&e)
+		}
 	case Category:
 		h.missing = c.missing(f.Len(), func(row int) bool { return c.codes[row] < 0 })
 		h.words = c.list
 		h.setOrder(f.naturally(c.list))
-		s = codeSeries(c.codes, len(c.list), h.Name)
+		for row, code := range c.codes {
+			e.code = code
+			f.df.Elem(row, place).Set(&e)
+		}
 	default:
 		h.missing = c.missing(f.Len(), c.textMissing)
-		s = series.New(c.allTexts(f.Len()), series.String, h.Name)
+		for row, text := range c.allTexts(f.Len()) {
+			e.text = text
+			f.df.Elem(row, place).Set(&e)
+		}
 	}
 	c.values, c.codes, c.texts = nil, nil, nil
-	return h, s
+	return h
 }
 
-// numberSeries is the gota series of the values: a copy of one element for each,
-// picked by zeros (one 0 a value), then set. series.New would put every value on the
-// heap on its own.
-func numberSeries(values []float64, zeros []int, name string) series.Series {
-	s := series.New([]float64{0}, series.Float, name).Subset(zeros)
-	var e element
-	for i, x := range values {
-		e.x = x
-		s.Elem(i).Set(&e)
-	}
-	return s
-}
-
-// element carries a number into gota.
+// element carries one value into a gota cell.
 type element struct {
 	series.Element
-	x float64
+	number float64
+	code   int
+	text   string
 }
 
-func (e *element) Float() float64 { return e.x }
-
-// codeSeries is the gota series of codes from -1 to words-1: picked out of one of
-// every code, which spares gota a value in an interface for every cell. It uses up
-// codes.
-func codeSeries(codes []int, words int, name string) series.Series {
-	every := make([]int, words+1)
-	for i := range every {
-		every[i] = i - 1
-	}
-	for i := range codes {
-		codes[i]++
-	}
-	return series.New(every, series.Int, name).Subset(codes)
-}
+func (e *element) Float() float64    { return e.number }
+func (e *element) Int() (int, error) { return e.code, nil }
+func (e *element) String() string    { return e.text }
 
 // missing is the mask of the rows without a value, nil where there is none.
 func (c *columnReader) missing(rows int, gone func(row int) bool) []bool {

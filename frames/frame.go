@@ -138,6 +138,41 @@ func (f *Frame) Numbers(name string) ([]float64, error) {
 	return values, nil
 }
 
+// Extent is the least and the largest value of a number column and how many cells of
+// any column are missing. least and most are NaN where there is no number.
+func (f *Frame) Extent(name string) (least, most float64, missing int) {
+	least, most = math.NaN(), math.NaN()
+	i, ok := f.at[name]
+	if !ok {
+		return least, most, 0
+	}
+	h := &f.held[i]
+	for _, gone := range h.missing {
+		if gone {
+			missing++
+		}
+	}
+	if h.Kind != Number || missing == f.Len() {
+		return least, most, missing
+	}
+	least, most = math.Inf(1), math.Inf(-1)
+	for row := range f.Len() {
+		// A missing number is NaN and less or more than nothing.
+		switch x := f.df.Elem(row, i).Float(); {
+		case x < least && x > most:
+			least, most = x, x
+		case x < least:
+			least = x
+		case x > most:
+			most = x
+		}
+	}
+	if least > most {
+		return math.NaN(), math.NaN(), missing
+	}
+	return least, most, missing
+}
+
 // Codes returns for each specimen the index of its level in Column.Levels, -1 where
 // missing. For a column of another kind it is an *Error with code "not-a-category".
 func (f *Frame) Codes(name string) ([]int, error) {

@@ -2,6 +2,7 @@ package frames
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 )
@@ -267,6 +268,21 @@ func TestKindsAndRolesThatNamesDecide(t *testing.T) {
 			t.Errorf("%s: %v", c.name, err)
 		} else if got := shown(f); got != c.want {
 			t.Errorf("%s:\n%swant:\n%s", c.name, got, c.want)
+		}
+	}
+}
+
+func TestExtent(t *testing.T) {
+	f := opened(t, "a,b,c\n-2.5,x,\n,y,\n7,,\n0,x,\n")
+	for _, c := range []struct {
+		column      string
+		least, most float64
+		missing     int
+	}{{"a", -2.5, 7, 1}, {"b", math.NaN(), math.NaN(), 1}, {"c", math.NaN(), math.NaN(), 4}, {"d", math.NaN(), math.NaN(), 0}} {
+		least, most, missing := f.Extent(c.column)
+		same := func(x, y float64) bool { return x == y || math.IsNaN(x) && math.IsNaN(y) }
+		if !same(least, c.least) || !same(most, c.most) || missing != c.missing {
+			t.Errorf("%s runs from %v to %v with %d missing; want %v, %v, %d", c.column, least, most, missing, c.least, c.most, c.missing)
 		}
 	}
 }

@@ -95,21 +95,8 @@ func columnTable(f *frames.Frame, columns []frames.Column) page.Table {
 
 // columnRow is the line of one column.
 func columnRow(f *frames.Frame, c frames.Column) []page.Cell {
-	missing := 0
-	if m, err := f.MissingIn(c.Name); err == nil {
-		for _, is := range m {
-			if is {
-				missing++
-			}
-		}
-	}
-	least, most := page.Cell{}, page.Cell{}
-	if c.Kind == frames.Number {
-		if v, err := f.Numbers(c.Name); err == nil {
-			lo, hi := extent(v)
-			least, most = page.N(lo), page.N(hi)
-		}
-	}
+	lo, hi, missing := f.Extent(c.Name)
+	least, most := page.N(lo), page.N(hi)
 	return []page.Cell{page.T(c.Name), page.T(c.Kind.String()), maybe(c.Unit.String()), maybe(string(c.Role)),
 		page.N(float64(f.Len() - missing)), page.N(float64(missing)), least, most, maybe(levelList(c)), page.T(c.Header)}
 }
