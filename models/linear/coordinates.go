@@ -19,16 +19,6 @@ func (f *Fit) Rank() int { return f.factor.rank }
 // sum of squares. The combination must be one that can be estimated.
 func (f *Fit) Coordinates(w []float64) []float64 { return narrowed(f.turn(widen(w))) }
 
-// Solution is the least-squares estimate of every coordinate, in response units, measured
-// (but through zero) from the weighted mean of the response.
-func (f *Fit) Solution() []float64 {
-	out := narrowed(f.factor.rotated)
-	for j := range out {
-		out[j] /= f.factor.yScale
-	}
-	return out
-}
-
 // Rows are the coordinates of every specimen, the rows of Q; nil for a specimen of weight 0.
 // Errors are ctx's own.
 func (f *Fit) Rows(ctx context.Context) ([][]float64, error) {

@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Random uneven series with the answers of fits that the program is held to.
 
-Run: /usr/bin/python3 fits.py > fits.json        (about two minutes)
+Run: /usr/bin/python3 fits.py > fits.json        (about a minute)
 
 Every case is a CSV file, the commands typed, and what they must give: entry, path in the
 entry, value, relative tolerance, and the size below which the tolerance is taken of that
@@ -18,9 +18,9 @@ resistant  RLM of statsmodels with TukeyBiweight(4.685), scale updated, covarian
            Student's with n - p degrees of freedom, as the program defines it.
 blocked    restricted likelihood from its definition, with n by n matrices: starts on a
            grid, scipy's bounded search, then Newton steps on the analytic slope until it
-           is below 1e-11. statsmodels' MixedLM stops at about 1e-4 of the ratio, so it is no
-           reference at 1e-6; it is run beside on the cases it can fit, and how far it comes
-           from the answer here is written into the file. Degrees of freedom are Satterthwaite's
+           is below 1e-11. statsmodels' MixedLM is run beside on the cases it can fit, and how far its
+           variance ratio comes from the answer here is written into the file: as a rule 1e-5,
+           at worst more than the ratio itself, so it is no reference at 1e-6. Degrees of freedom are Satterthwaite's
            from his definition: derivatives of the variance and of the slope by central
            differences of fourth order. The log likelihood is that of orthonormal error contrasts
            (Harville 1974); MixedLM's lacks half the log determinant of X'X.
