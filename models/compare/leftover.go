@@ -226,3 +226,21 @@ func everyOrder(ctx context.Context, blocks [][]int, values []float64, visit fun
 	place(0, 0)
 	return ctx.Err()
 }
+
+// Beyond tests what the Own columns of a footing add to its Rest: F, its P by reshuffling
+// what the Rest leaves over as ReshuffledFit does (Levels are not used). All is NaN where
+// they add no direction. Errors are *Error ("no-freedom-left") or the context's.
+func Beyond(ctx context.Context, f Footing, o Options) (Overall, error) {
+	l := newLeftover(f, nil)
+	switch {
+	case !(l.df > 0):
+		return Overall{}, &Error{"no-freedom-left", -1}
+	case len(l.span.Directions) == l.rest:
+		return Overall{math.NaN(), math.NaN(), math.NaN(), math.NaN()}, nil
+	}
+	s, err := l.reshuffle(ctx, o)
+	if err != nil {
+		return Overall{}, err
+	}
+	return s.overall, nil
+}

@@ -1,0 +1,217 @@
+package shares
+
+import (
+	"context"
+	"math"
+
+	"breakbook/models/compare"
+	"breakbook/models/design"
+	"breakbook/models/span"
+)
+
+// OfMeasure parts the explained variation of y (weighted where the model is) among the
+// model's terms. P is by reshuffling what the fit without the term leaves over (Freedman &
+// Lane 1983). Errors are *Error or the context's.
+func OfMeasure(ctx context.Context, y []float64, m design.Model, o Options) (*Result, error) {
+	matrix, p, err := spell(ctx, len(y), m)
+	if err != nil {
+		return nil, err
+	}
+	o = o.filled(9_999, 2_000)
+	var kept []int
+	var root []float64
+	for i := range y {
+		if w := m.Weight(i); w > 0 {
+			kept, root = append(kept, i), append(root, math.Sqrt(w))
+		}
+	}
+	g := &measure{n: len(kept), baseline: root, y: picked(kept, root, y), terms: make([][][]float64, len(m.Terms))}
+	for j, l := range matrix.Labels {
+		if l.Term >= 0 {
+			g.terms[l.Term] = append(g.terms[l.Term], picked(kept, root, matrix.Columns[j]))
+		}
+	}
+	if o.Blocks != nil {
+		for _, i := range kept {
+			g.blocks = append(g.blocks, o.Blocks[i])
+		}
+		o.Blocks = g.blocks
+	}
+	ok, err := g.reduce(ctx)
+	switch {
+	case err != nil:
+		return nil, err
+	case !ok:
+		return nil, &Error{"all-equal", -1}
+	case g.rank >= g.n-1:
+		return nil, &Error{"too-few-specimens", -1}
+	}
+	return part(ctx, g, p, g.n, o)
+}
+
+// picked is the rows kept of a column, each times its root.
+func picked(kept []int, root, column []float64) []float64 {
+	out := make([]float64, len(kept))
+	for k, i := range kept {
+		out[k] = root[k] * column[i]
+	}
+	return out
+}
+
+// measure is a linear model whose terms enter one after the other. Its columns, and the
+// response, are turned once into their coordinates along an orthonormal basis of them all,
+// so that a set of terms costs the same for few specimens as for many.
+type measure struct {
+	n           int
+	baseline, y []float64
+	terms       [][][]float64 // by term: its columns
+	blocks      []int
+
+	small    [][][]float64 // the columns as coordinates, the baseline taken off
+	response []float64     // the response along the basis
+	total    float64       // squares of the response about its mean
+	rank     int           // of all terms, beyond the baseline
+}
+
+// reduce works out the coordinates; false where the response does not vary.
+func (g *measure) reduce(ctx context.Context) (bool, error) {
+	var basis span.Span
+	basis.Add(g.baseline)
+	left := basis.Rest(g.y)
+	g.total = span.Dot(left, left)
+	if !(g.total > 1e-28*span.Dot(g.y, g.y)) {
+		return false, nil
+	}
+	g.small = make([][][]float64, len(g.terms))
+	for t, columns := range g.terms {
+		for _, c := range columns {
+			if err := ctx.Err(); err != nil {
+				return false, err
+			}
+			at, _ := basis.Add(c)
+			g.small[t] = append(g.small[t], at[1:])
+		}
+	}
+	g.rank = len(basis.Directions) - 1
+	g.response = make([]float64, g.rank)
+	for d, u := range basis.Directions[1:] {
+		g.response[d] = span.Dot(u, left)
+	}
+	for t := range g.small { // all to one length
+		for j, c := range g.small[t] {
+			g.small[t][j] = append(c, make([]float64, g.rank-len(c))...)
+		}
+	}
+	return true, nil
+}
+
+// enter adds a term's columns and returns its gain.
+func (g *measure) enter(s *span.Span, t int) float64 {
+	from := len(s.Directions)
+	for _, c := range g.small[t] {
+		s.Add(c)
+	}
+	return s.Squares(g.response, from) / g.total
+}
+
+// every goes through the allowed sets, each by way of the set without its last term, so
+// that each costs one term. Terms stand after their parts.
+func (g *measure) every(ctx context.Context, p *precedence) ([]float64, error) {
+	value := make([]float64, 1<<p.terms)
+	order := p.first()
+	var s span.Span
+	var err error
+	var from func(set uint64, at int)
+	from = func(set uint64, at int) {
+		if err == nil {
+			err = ctx.Err()
+		}
+		for i := at; i < len(order) && err == nil; i++ {
+			t := order[i]
+			if !p.may(set, t) {
+				continue
+			}
+			kept := len(s.Directions)
+			with := set | 1<<t
+			value[with] = value[set] + g.enter(&s, t)
+			from(with, i+1)
+			s.Directions = s.Directions[:kept]
+		}
+	}
+	from(0, 0)
+	return value, err
+}
+
+func (g *measure) along(ctx context.Context, order []int, gains []float64) error {
+	var s span.Span
+	for _, t := range order {
+		gains[t] = g.enter(&s, t)
+	}
+	return ctx.Err()
+}
+
+func (g *measure) adds(t int, set uint64) int {
+	var s span.Span
+	for u := range g.terms {
+		if set>>u&1 == 1 {
+			g.enter(&s, u)
+		}
+	}
+	from := len(s.Directions)
+	g.enter(&s, t)
+	return len(s.Directions) - from
+}
+
+// cost of a resample: turning the columns, then every set or the orders.
+func (g *measure) cost() int {
+	sets := 1 << min(len(g.terms), mostTerms)
+	return 2*g.n*g.rank*g.rank + 4*sets*g.rank*g.rank
+}
+
+// resampled is the model of specimens counted so often each.
+func (g *measure) resampled(ctx context.Context, count []float64) (game, bool, error) {
+	var kept []int
+	var root []float64
+	for i, c := range count {
+		if c > 0 {
+			kept, root = append(kept, i), append(root, math.Sqrt(c))
+		}
+	}
+	out := &measure{n: len(kept), baseline: picked(kept, root, g.baseline), y: picked(kept, root, g.y), terms: make([][][]float64, len(g.terms))}
+	for t, columns := range g.terms {
+		for _, c := range columns {
+			out.terms[t] = append(out.terms[t], picked(kept, root, c))
+		}
+	}
+	ok, err := out.reduce(ctx)
+	return out, ok, err
+}
+
+func (g *measure) beyond(ctx context.Context, t int, set uint64, o Options) (float64, error) {
+	f := compare.Footing{Response: g.y, Rest: [][]float64{g.baseline}, Own: g.terms[t], Blocks: g.blocks}
+	for u, columns := range g.terms {
+		if set>>u&1 == 1 {
+			f.Rest = append(f.Rest, columns...)
+		}
+	}
+	if g.blocks != nil && constantWithin(f.Own, g.baseline, g.blocks) {
+		return math.NaN(), nil
+	}
+	overall, err := compare.Beyond(ctx, f, compare.Options{Seed: o.Seed, Times: o.Times})
+	return overall.P, err
+}
+
+// constantWithin reports whether no column, its weights taken off, varies within a block.
+func constantWithin(columns [][]float64, root []float64, block []int) bool {
+	for _, c := range columns {
+		seen := map[int]float64{}
+		for i, b := range block {
+			x := c[i] / root[i]
+			if before, met := seen[b]; met && math.Abs(x-before) > 1e-12*(math.Abs(x)+math.Abs(before)) {
+				return false
+			}
+			seen[b] = x
+		}
+	}
+	return true
+}

@@ -1,0 +1,238 @@
+package shares
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"breakbook/models/design"
+	"breakbook/models/resample"
+	"breakbook/models/span"
+)
+
+// OfMode parts the explained likelihood of a mode, 1 − ln L/ln L₀ of logistic fits
+// (McFadden 1974), among the model's terms; where levels separate, ln L is what it comes up
+// to. P is by reshuffling what the other terms leave of the term's columns (Potter 2005,
+// Statistics in Medicine 24). Weights are not taken. Errors are *Error or the context's.
+func OfMode(ctx context.Context, mode []bool, m design.Model, o Options) (*Result, error) {
+	matrix, p, err := spell(ctx, len(mode), m)
+	if err != nil {
+		return nil, err
+	}
+	o = o.filled(999, 200)
+	d := trials{make([]float64, len(mode)), make([]float64, len(mode))}
+	for i, is := range mode {
+		d.all[i] = 1
+		if is {
+			d.hits[i] = 1
+		}
+	}
+	g := &logistic{trials: d, blocks: o.Blocks, terms: make([][][]float64, len(m.Terms)), known: map[uint64]float64{}}
+	for j, l := range matrix.Labels {
+		if l.Term >= 0 {
+			g.terms[l.Term] = append(g.terms[l.Term], matrix.Columns[j])
+		}
+	}
+	if !g.varies() {
+		return nil, &Error{"all-equal", -1}
+	}
+	columns := 0
+	for t := range g.terms {
+		columns += g.adds(t, p.rest(t))
+	}
+	if columns >= len(mode)-1 {
+		return nil, &Error{"too-few-specimens", -1}
+	}
+	return part(ctx, g, p, len(mode), o)
+}
+
+// logistic is a logistic model whose terms enter one after the other.
+type logistic struct {
+	trials
+	terms  [][][]float64 // by term: its columns
+	blocks []int
+	null   float64 // ln L₀
+	known  map[uint64]float64
+}
+
+// varies fills in ln L₀; false where the mode is the same throughout.
+func (g *logistic) varies() bool {
+	hits, all := sum(g.hits), sum(g.all)
+	if hits == 0 || hits == all {
+		return false
+	}
+	g.null = hits*math.Log(hits/all) + (all-hits)*math.Log((all-hits)/all)
+	return true
+}
+
+// columns of a set of terms, the baseline first.
+func (g *logistic) columns(set uint64) [][]float64 {
+	baseline := make([]float64, len(g.all))
+	for i := range baseline {
+		baseline[i] = 1
+	}
+	out := [][]float64{baseline}
+	for t, columns := range g.terms {
+		if set>>t&1 == 1 {
+			out = append(out, columns...)
+		}
+	}
+	return out
+}
+
+// value of a set of terms. Each is fitted once.
+func (g *logistic) value(ctx context.Context, set uint64) (float64, error) {
+	if v, ok := g.known[set]; ok || set == 0 {
+		return v, nil
+	}
+	l, err := g.supremum(ctx, g.columns(set))
+	if err != nil {
+		return 0, err
+	}
+	v := 1 - l/g.null
+	g.known[set] = v
+	return v, nil
+}
+
+func (g *logistic) every(ctx context.Context, p *precedence) ([]float64, error) {
+	out := make([]float64, 1<<p.terms)
+	for set := range out {
+		if !p.allowed(uint64(set)) {
+			continue
+		}
+		var err error
+		if out[set], err = g.value(ctx, uint64(set)); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+func (g *logistic) along(ctx context.Context, order []int, gains []float64) error {
+	set, before := uint64(0), 0.0
+	for _, t := range order {
+		set |= 1 << t
+		v, err := g.value(ctx, set)
+		if err != nil {
+			return err
+		}
+		gains[t], before = v-before, v
+	}
+	return nil
+}
+
+func (g *logistic) adds(t int, set uint64) int {
+	var s span.Span
+	for _, c := range g.columns(set) {
+		s.Add(c)
+	}
+	from := len(s.Directions)
+	for _, c := range g.terms[t] {
+		s.Add(c)
+	}
+	return len(s.Directions) - from
+}
+
+// cost of a resample: every set, or as many as the orders meet, ten steps each.
+func (g *logistic) cost() int {
+	columns := 1
+	for _, t := range g.terms {
+		columns += len(t)
+	}
+	return 10 * (1 << min(len(g.terms), mostTerms)) * len(g.all) * columns * columns
+}
+
+// resampled is the model of specimens counted so often each.
+func (g *logistic) resampled(_ context.Context, count []float64) (game, bool, error) {
+	var kept []int
+	out := &logistic{terms: make([][][]float64, len(g.terms)), known: map[uint64]float64{}}
+	for i, c := range count {
+		if c > 0 {
+			kept = append(kept, i)
+			out.all = append(out.all, c*g.all[i])
+			out.hits = append(out.hits, c*g.hits[i])
+		}
+	}
+	for t, columns := range g.terms {
+		for _, c := range columns {
+			small := make([]float64, len(kept))
+			for k, i := range kept {
+				small[k] = c[i]
+			}
+			out.terms[t] = append(out.terms[t], small)
+		}
+	}
+	return out, out.varies(), nil
+}
+
+func (g *logistic) beyond(ctx context.Context, t int, set uint64, o Options) (float64, error) {
+	ones := g.columns(0)[0]
+	if g.blocks != nil && constantWithin(g.terms[t], ones, g.blocks) {
+		return math.NaN(), nil
+	}
+	rest := g.columns(set)
+	var s span.Span
+	for _, c := range rest {
+		s.Add(c)
+	}
+	var own [][]float64
+	for _, c := range g.terms[t] {
+		left := s.Rest(c)
+		if span.Dot(left, left) > 1e-22*span.Dot(c, c) {
+			own = append(own, left)
+		}
+	}
+	if len(own) == 0 {
+		return math.NaN(), nil
+	}
+	observed, err := g.supremum(ctx, slices.Concat(rest, own))
+	if err != nil {
+		return 0, err
+	}
+	least := observed - 1e-9*math.Abs(observed)
+	places := blockPlaces(g.blocks, len(g.all))
+	if g.blocks == nil {
+		places = [][]int{places[0]}
+		for i := 1; i < len(g.all); i++ {
+			places[0] = append(places[0], i)
+		}
+	}
+	asWell := make([]bool, o.Times)
+	w := resample.Work{Seed: o.Seed + uint64(t) + 1, Pieces: o.Times, Progress: o.Progress,
+		Block: max(1, resample.BlockFor(g.cost()>>min(len(g.terms), mostTerms)))}
+	err = resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
+		order, drawn, room := make([]float64, len(ones)), make([]float64, len(ones)), make([]float64, len(ones))
+		for i := range order {
+			order[i] = float64(i)
+		}
+		mixed := make([][]float64, len(own))
+		for k := range mixed {
+			mixed[k] = make([]float64, len(ones))
+		}
+		columns := slices.Concat(rest, mixed)
+		return func(draw *rand.Rand, from, to int) error {
+			for i := from; i < to; i++ {
+				resample.Within(draw, places, order, drawn, room)
+				for k, c := range own {
+					for at, from := range drawn {
+						mixed[k][at] = c[int(from)]
+					}
+				}
+				l, err := g.supremum(ctx, columns)
+				if err != nil {
+					return err
+				}
+				asWell[i] = l >= least
+			}
+			return nil
+		}
+	})
+	b := 0
+	for _, w := range asWell {
+		if w {
+			b++
+		}
+	}
+	return float64(b+1) / float64(o.Times+1), err
+}

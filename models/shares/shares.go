@@ -1,0 +1,284 @@
+// Package shares parts what a set of terms explains among them: each term's average gain
+// over all orders in which they can enter.
+package shares
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"breakbook/models/design"
+	"breakbook/models/resample"
+)
+
+// Share is what one term gets. A category is all its levels at once; a combined term enters
+// only after its parts. All are shares of the whole: of the squares about the mean, or of
+// ln L₀ for a mode.
+type Share struct {
+	Share      float64 // average gain over all orders of entry; they add up to Explained
+	Low, High  float64 // range by resampling specimens; NaN where too few resamples could be fitted
+	ByChance   float64 // df/(n − 1): what a term with no effect would get
+	Alone      float64 // gain where it enters as early as it may: first, or right after its parts
+	BeyondRest float64 // gain where it enters as late as it may: after all terms it is no part of
+	P          float64 // reshuffle p of BeyondRest; NaN where no reshuffle within blocks changes the term
+	Error      float64 // standard error of Share where orders were sampled; else 0
+}
+
+// Result is the shares of all terms of a model, in their order.
+type Result struct {
+	Shares    []Share
+	Explained float64
+	N         int
+	Orders    int // sampled; 0: all there are
+	Resamples int // that could be fitted
+	Times     int // reshuffles behind P, at most
+}
+
+// Options of a parting. Zero numbers stand for the defaults: 0.95; 999 resamples; 9 999
+// reshuffles of a measure, 999 of a mode; 2 000 orders of a measure, 200 of a mode.
+type Options struct {
+	Confidence float64
+	Seed       uint64
+	Resamples  int
+	Times      int
+	Orders     int
+	Blocks     []int // the block of each specimen: resampled whole, reshuffled within; nil: none
+	Progress   func(done, total int)
+}
+
+// mostTerms is the largest number of terms whose orders are all gone through; mostSampled
+// the largest that is taken at all.
+const (
+	mostTerms   = 12
+	mostSampled = 60
+)
+
+// Error says why nothing can be parted. Codes: "too-many-terms", "no-terms", "all-equal"
+// (the measure, or whether the mode, is the same throughout), "too-few-specimens",
+// "not-a-number", "through-zero" (explained is then not about the mean), and those of
+// design.Error, whose Term is taken over.
+type Error struct {
+	Code string
+	Term int // or -1
+}
+
+func (e *Error) Error() string { return fmt.Sprintf("%s (term %d)", e.Code, e.Term) }
+
+// game is a model whose terms enter one after the other.
+type game interface {
+	// every is the value of every allowed set, by mask; 0 for those not allowed.
+	every(ctx context.Context, p *precedence) ([]float64, error)
+	// along is the gains of the terms as they enter in an order.
+	along(ctx context.Context, order []int, gains []float64) error
+}
+
+// again is a source of games on resampled specimens: count says how often each is in.
+type again interface {
+	game
+	resampled(ctx context.Context, count []float64) (game, bool, error)
+	// beyond is the reshuffle p of what t adds to the set; NaN where it cannot be told.
+	beyond(ctx context.Context, t int, set uint64, o Options) (p float64, err error)
+	// adds is how many directions t adds to the set.
+	adds(t int, set uint64) int
+	cost() int // of one game, in nanoseconds, roughly
+}
+
+// part works out the shares of a game.
+func part(ctx context.Context, g again, p *precedence, n int, o Options) (*Result, error) {
+	r := &Result{N: n, Times: o.Times}
+	value, err := p.gains(ctx, g, o.Seed, o.Orders)
+	if err != nil {
+		return nil, err
+	}
+	if p.terms > mostTerms {
+		r.Orders = o.Orders
+	}
+	gains := make([]float64, p.terms)
+	for t := range p.terms {
+		s := Share{Share: value.mean[t], Error: value.error[t]}
+		r.Explained += s.Share
+		for _, one := range []struct {
+			set uint64
+			to  *float64
+		}{{p.alone(t), &s.Alone}, {p.rest(t), &s.BeyondRest}} {
+			order := p.through(one.set, t)
+			if err := g.along(ctx, order, gains); err != nil {
+				return nil, err
+			}
+			*one.to = gains[t]
+		}
+		s.ByChance = float64(g.adds(t, p.alone(t))) / float64(n-1)
+		if s.P, err = g.beyond(ctx, t, p.rest(t), o); err != nil {
+			return nil, err
+		}
+		r.Shares = append(r.Shares, s)
+	}
+	return r, r.resample(ctx, g, p, n, o)
+}
+
+// through is an allowed order in which t enters right after the terms of the set.
+func (p *precedence) through(set uint64, t int) []int {
+	var head, tail []int
+	for _, u := range p.first() {
+		switch {
+		case set>>u&1 == 1:
+			head = append(head, u)
+		case u != t:
+			tail = append(tail, u)
+		}
+	}
+	return append(append(head, t), tail...)
+}
+
+// gained are average gains, with the errors of the averages where orders were sampled.
+type gained struct{ mean, error []float64 }
+
+// gains averages over all orders, or over as many drawn ones as said.
+func (p *precedence) gains(ctx context.Context, g game, seed uint64, orders int) (*gained, error) {
+	out := &gained{make([]float64, p.terms), make([]float64, p.terms)}
+	if p.terms <= mostTerms {
+		value, err := g.every(ctx, p)
+		if err == nil {
+			out.mean = p.averages(value)
+		}
+		return out, err
+	}
+	draw := resample.Stream(seed, -1)
+	order, gains := p.first(), make([]float64, p.terms)
+	for i := range orders {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		p.draw(draw, order)
+		if err := g.along(ctx, order, gains); err != nil {
+			return nil, err
+		}
+		for t, gain := range gains { // Welford (1962)
+			d := gain - out.mean[t]
+			out.mean[t] += d / float64(i+1)
+			out.error[t] += d * (gain - out.mean[t])
+		}
+	}
+	m := float64(orders)
+	for t := range out.error {
+		out.error[t] = math.Sqrt(out.error[t] / (m - 1) / m)
+	}
+	return out, nil
+}
+
+// leastFitted is the share of resamples that must be fitted for there to be a range.
+const leastFitted = 0.5
+
+// resample fills in the ranges: the shares of specimens drawn with replacement, whole
+// blocks where there are such, between their quantiles (Efron 1979; Efron & Tibshirani
+// 1993, section 13.3).
+func (r *Result) resample(ctx context.Context, g again, p *precedence, n int, o Options) error {
+	blocks := blockPlaces(o.Blocks, n)
+	drawn := make([][]float64, o.Resamples)
+	orders := max(20, o.Orders/20)
+	w := resample.Work{Seed: o.Seed, Pieces: o.Resamples, Block: max(1, resample.BlockFor(g.cost())/8), Progress: o.Progress}
+	err := resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
+		count := make([]float64, n)
+		return func(draw *rand.Rand, from, to int) error {
+			for i := from; i < to; i++ {
+				clear(count)
+				for range blocks {
+					for _, at := range blocks[draw.Uint64N(uint64(len(blocks)))] {
+						count[at]++
+					}
+				}
+				again, ok, err := g.resampled(ctx, count)
+				if err != nil {
+					return err
+				}
+				if !ok {
+					continue
+				}
+				value, err := p.gains(ctx, again, draw.Uint64(), orders)
+				if err != nil {
+					return err
+				}
+				drawn[i] = value.mean
+			}
+			return nil
+		}
+	})
+	if err != nil {
+		return err
+	}
+	drawn = slices.DeleteFunc(drawn, func(v []float64) bool { return v == nil })
+	r.Resamples = len(drawn)
+	for t := range r.Shares {
+		one := make([]float64, len(drawn))
+		for i, v := range drawn {
+			one[i] = v[t]
+		}
+		slices.Sort(one)
+		r.Shares[t].Low, r.Shares[t].High = math.NaN(), math.NaN()
+		if float64(len(one)) >= leastFitted*float64(o.Resamples) && len(one) > 1 {
+			r.Shares[t].Low, r.Shares[t].High = quantile(one, (1-o.Confidence)/2), quantile(one, (1+o.Confidence)/2)
+		}
+	}
+	return nil
+}
+
+// quantile is the value (n + 1)p places into sorted values, between neighbours where that
+// is no whole number.
+func quantile(sorted []float64, p float64) float64 {
+	at := p*float64(len(sorted)+1) - 1
+	low := max(0, min(int(math.Floor(at)), len(sorted)-1))
+	high := min(low+1, len(sorted)-1)
+	return sorted[low] + math.Max(0, math.Min(1, at-float64(low)))*(sorted[high]-sorted[low])
+}
+
+// blockPlaces are the specimens of each block; each its own where there are no blocks.
+func blockPlaces(block []int, n int) [][]int {
+	var out [][]int
+	for i := range n {
+		b := i
+		if block != nil {
+			b = block[i]
+		}
+		for b >= len(out) {
+			out = append(out, nil)
+		}
+		out[b] = append(out[b], i)
+	}
+	return slices.DeleteFunc(out, func(b []int) bool { return len(b) == 0 })
+}
+
+// spell turns the model's terms into columns, by term, and finds their precedence.
+func spell(ctx context.Context, n int, m design.Model) (*design.Matrix, *precedence, error) {
+	switch {
+	case m.ThroughZero:
+		return nil, nil, &Error{"through-zero", -1}
+	case len(m.Terms) == 0:
+		return nil, nil, &Error{"no-terms", -1}
+	case len(m.Terms) > mostSampled:
+		return nil, nil, &Error{"too-many-terms", -1}
+	}
+	matrix, err := design.Spell(ctx, n, m, design.FromBaseline)
+	if e, ok := err.(*design.Error); ok {
+		return nil, nil, &Error{e.Code, e.Term}
+	}
+	return matrix, newPrecedence(m.Terms), err
+}
+
+// filled puts the defaults in.
+func (o Options) filled(times, orders int) Options {
+	if o.Confidence == 0 {
+		o.Confidence = 0.95
+	}
+	if o.Resamples == 0 {
+		o.Resamples = 999
+	}
+	if o.Times == 0 {
+		o.Times = times
+	}
+	if o.Orders == 0 {
+		o.Orders = orders
+	}
+	return o
+}
