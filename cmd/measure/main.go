@@ -24,6 +24,8 @@ var subcommands = []subcommand{
 	{"answers", "how often the demo's questions get the right answer over other seeds", answers},
 	{"curves", "how long a million load-slip readings take to read and measure", measureCurves},
 	{"reading", "how long a file of a million rows takes to open, against pandas", measureReading},
+	{"digits", "how many digits of reference answers are right, beside general-purpose libraries", digits},
+	{"coverage", "how often ranges of invented series hold the truth", coverage},
 }
 
 func main() {

@@ -1,0 +1,213 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+
+	"breakbook/models/compare"
+	"breakbook/models/design"
+	"breakbook/models/dist"
+	"breakbook/models/linear"
+	"breakbook/models/mixed"
+)
+
+// coverageCells are the kinds of series: what is asked of each is the project's own aim.
+func coverageCells() []coverageCell {
+	var out []coverageCell
+	for _, n := range [][]int{{4, 4, 4}, {3, 6, 11}, {8, 8, 8}} {
+		out = append(out, coverageCell{"fit, equal spread", fmt.Sprintf("levels of %v and density: the second level", n), 0.94, 0.96, fitted(n, []float64{1, 1, 1}, false)})
+	}
+	for _, c := range []struct {
+		n  []int
+		sd []float64
+	}{{[]int{5, 12}, []float64{3, 1}}, {[]int{12, 5}, []float64{3, 1}}, {[]int{4, 4}, []float64{4, 1}}} {
+		out = append(out, coverageCell{"Welch, two levels", spreads(c.n, c.sd), 0.92, 0.97, welch(c.n, c.sd)})
+	}
+	out = append(out, coverageCell{"Games–Howell, family", spreads([]int{5, 8, 12}, []float64{3, 2, 1}), 0.92, 0.97, gamesHowell([]int{5, 8, 12}, []float64{3, 2, 1})})
+	for _, c := range []struct {
+		n  []int
+		sd []float64
+	}{{[]int{3, 3, 3}, []float64{1, 1, 1}}, {[]int{3, 3, 3}, []float64{1, 1, 3}}, {[]int{3, 3, 3}, []float64{2, 1, 1}}, {[]int{3, 5, 8}, []float64{1, 1.5, 2}},
+		{[]int{3, 5, 8}, []float64{2, 1.5, 1}}, {[]int{3, 8, 8}, []float64{3, 1, 1}}, {[]int{6, 6, 12}, []float64{1, 3, 2}}, {[]int{6, 8, 8}, []float64{3, 1, 1}}} {
+		out = append(out, coverageCell{"fit, uneven spread (HC3)", spreads(c.n, c.sd) + " and density: the second level", 0.90, 0.97, fitted(c.n, c.sd, true)})
+	}
+	for _, n := range [][]int{{5, 5, 5, 5}, {3, 5, 8, 12}} {
+		out = append(out, coverageCell{"all pairs, family", fmt.Sprintf("levels of %v", n), 0.94, 0.96, family(n, -1)})
+		out = append(out, coverageCell{"against one, family", fmt.Sprintf("levels of %v", n), 0.94, 0.96, family(n, 0)})
+	}
+	even, uneven := []int{4, 4, 4, 4, 4, 4}, []int{2, 3, 3, 5, 6, 9}
+	for _, ratio := range []float64{0.5, 2} {
+		out = append(out,
+			coverageCell{"fit, blocked", fmt.Sprintf("6 blocks of 4, blocks' sd %g: a level within blocks", ratio), 0.93, 0.98, blocked(even, ratio, false)},
+			coverageCell{"fit, blocked", fmt.Sprintf("6 blocks of 4, blocks' sd %g: a level between blocks", ratio), 0.93, 0.98, blocked(even, ratio, true)},
+			coverageCell{"fit, blocked", fmt.Sprintf("6 blocks of %v, blocks' sd %g: within", uneven, ratio), 0, 1, blocked(uneven, ratio, false)},
+			coverageCell{"fit, blocked", fmt.Sprintf("6 blocks of %v, blocks' sd %g: between", uneven, ratio), 0, 1, blocked(uneven, ratio, true)})
+	}
+	return out
+}
+
+func spreads(n []int, sd []float64) string { return fmt.Sprintf("levels of %v, sd %v", n, sd) }
+
+// plain is a term of one column.
+func plain(variable int) design.Term {
+	return design.Term{Factors: []design.Factor{{Variable: variable}}}
+}
+
+// levelled is a category with so many specimens a level.
+func levelled(n []int) design.Variable {
+	v := design.Variable{Levels: make([]string, len(n))}
+	for level, count := range n {
+		for range count {
+			v.Codes = append(v.Codes, level)
+		}
+	}
+	return v
+}
+
+// holds reports whether a 95 % range by t holds the truth.
+func holds(estimate, truth, se, df float64) bool {
+	return math.Abs(estimate-truth) <= dist.TQuantile(0.975, df)*se
+}
+
+// fitted is a fit on levels with a spread each and a number column: true differences
+// between levels are 1 a level, and 0.5 a unit of the number.
+func fitted(n []int, sd []float64, uneven bool) func(context.Context) (try, error) {
+	return func(ctx context.Context) (try, error) {
+		a := levelled(n)
+		x, y := make([]float64, len(a.Codes)), make([]float64, len(a.Codes))
+		return func(draw *rand.Rand) (bool, error) {
+			for i, level := range a.Codes {
+				x[i] = draw.NormFloat64()
+				y[i] = float64(level) + 0.5*x[i] + sd[level]*draw.NormFloat64()
+			}
+			f, err := linear.Solve(ctx, y, design.Model{Variables: []design.Variable{a, {Numbers: x}}, Terms: []design.Term{plain(0), plain(1)}})
+			if err != nil {
+				return false, err
+			}
+			if uneven {
+				u, err := f.Uneven(ctx)
+				if err != nil {
+					return false, err
+				}
+				f = u.Fit
+			}
+			c := f.Coefficients[1]
+			return holds(c.Estimate, 1, c.SE, c.DF), nil
+		}, nil
+	}
+}
+
+// groupsOf are values of levels with means 0, 1, 2, … and a spread each.
+func groupsOf(draw *rand.Rand, n []int, sd []float64) [][]float64 {
+	out := make([][]float64, len(n))
+	for level, count := range n {
+		for range count {
+			out[level] = append(out[level], float64(level)+sd[level]*draw.NormFloat64())
+		}
+	}
+	return out
+}
+
+// welch is the difference of two levels, each with its own spread.
+func welch(n []int, sd []float64) func(context.Context) (try, error) {
+	return func(context.Context) (try, error) {
+		return func(draw *rand.Rand) (bool, error) {
+			m, err := compare.Uneven(groupsOf(draw, n, sd))
+			if err != nil {
+				return false, err
+			}
+			return holds(m.Mean[1]-m.Mean[0], 1, math.Sqrt(m.Cov[0][0]+m.Cov[1][1]), m.PairDF[0][1]), nil
+		}, nil
+	}
+}
+
+// gamesHowell is all differences of levels, each with its own spread.
+func gamesHowell(n []int, sd []float64) func(context.Context) (try, error) {
+	return func(ctx context.Context) (try, error) {
+		return func(draw *rand.Rand) (bool, error) {
+			m, err := compare.Uneven(groupsOf(draw, n, sd))
+			if err != nil {
+				return false, err
+			}
+			all, err := compare.AllPairs(ctx, m, compare.Options{})
+			if err != nil {
+				return false, err
+			}
+			for _, d := range all.Differences {
+				truth := float64(d.Second - d.First)
+				if d.Low > truth || d.High < truth {
+					return false, nil
+				}
+			}
+			return true, nil
+		}, nil
+	}
+}
+
+// family is all differences of levels with one spread, or those to the level ref. The
+// critical value hangs on the numbers of specimens only and is asked of the program once.
+func family(n []int, ref int) func(context.Context) (try, error) {
+	sd := make([]float64, len(n))
+	for i := range sd {
+		sd[i] = 1
+	}
+	return func(ctx context.Context) (try, error) {
+		m, err := compare.Groups(groupsOf(rand.New(rand.NewPCG(1, 1)), n, sd))
+		if err != nil {
+			return nil, err
+		}
+		rows, err := compare.AllPairs(ctx, m, compare.Options{})
+		if ref >= 0 {
+			rows, err = compare.Against(ctx, m, ref, compare.Options{})
+		}
+		if err != nil {
+			return nil, err
+		}
+		return func(draw *rand.Rand) (bool, error) {
+			m, err := compare.Groups(groupsOf(draw, n, sd))
+			if err != nil {
+				return false, err
+			}
+			for _, d := range rows.Differences {
+				se := math.Sqrt(m.Cov[d.First][d.First] + m.Cov[d.Second][d.Second])
+				if math.Abs(m.Mean[d.Second]-m.Mean[d.First]-float64(d.Second-d.First)) > d.Critical*se {
+					return false, nil
+				}
+			}
+			return true, nil
+		}, nil
+	}
+}
+
+// blocked is a fit of a two-level factor with random blocks of so many specimens: the
+// levels alternate within blocks, or from block to block. The spread within is 1.
+func blocked(sizes []int, sd float64, between bool) func(context.Context) (try, error) {
+	return func(ctx context.Context) (try, error) {
+		blocks := levelled(sizes)
+		a := design.Variable{Levels: []string{"first", "second"}}
+		for i, block := range blocks.Codes {
+			at := i
+			if between {
+				at = block
+			}
+			a.Codes = append(a.Codes, at%2)
+		}
+		y, shift := make([]float64, len(a.Codes)), make([]float64, len(sizes))
+		return func(draw *rand.Rand) (bool, error) {
+			for i := range shift {
+				shift[i] = sd * draw.NormFloat64()
+			}
+			for i, level := range a.Codes {
+				y[i] = float64(level) + shift[blocks.Codes[i]] + draw.NormFloat64()
+			}
+			f, err := mixed.Solve(ctx, y, design.Model{Variables: []design.Variable{a}, Terms: []design.Term{plain(0)}}, []mixed.Block{{Codes: blocks.Codes}}, mixed.Restricted)
+			if err != nil {
+				return false, err
+			}
+			c := f.Coefficients[1]
+			return holds(c.Estimate, 1, c.SE, c.DF), nil
+		}, nil
+	}
+}
