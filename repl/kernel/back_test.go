@@ -32,6 +32,8 @@ x9,120,pair,608,autumn,glue
 
 // flips gives each analysis command of the table a line whose main answer specimen x9 flips.
 var flips = map[string]string{
+	"characteristic": "characteristic load by pins",
+
 	"average":      "average load by pins",
 	"until":        "fit load until failure is glue on pins",
 	"fit":          "fit load on pins",

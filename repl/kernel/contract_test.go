@@ -60,6 +60,7 @@ var contracts = []contract{
 	{"check ln(load) by pins", "check", map[string]string{"specimens": "specimen why value"}, ""},
 	{"check of fit1", "check", map[string]string{"tests": testColumns}, "grubbs_critical spread_by_pins_df_against curvature_along_density_df_against spread_against_fit_df_against"},
 	{"predict fit1 given pins pair", "predict", map[string]string{"predicted": "inputs mean low high specimen_low specimen_high"}, ""},
+	{"characteristic load by pins", "characteristic", map[string]string{"limits": "pins n mean sd sd_used k limit method"}, ""},
 	{"draw load by pins", "draw", nil, ""},
 	{"draw load against density line of fit1", "draw", nil, ""},
 	{"draw residuals of fit1", "draw", nil, ""},

@@ -68,6 +68,7 @@ var handlers = map[string]handler{
 	"agree":          agree,
 	"agree effect":   agreeEffect,
 	"agree measure":  agreeEffect,
+	"characteristic": characteristic,
 	"draw by":        drawBy,
 	"draw against":   drawAgainst,
 	"draw residuals": drawResiduals,

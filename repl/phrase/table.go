@@ -185,6 +185,10 @@ var Table = []Entry{
 	{Name: "agree measure", Kind: "agree", Group: Fitting, Clauses: analysis, Result: "agree",
 		Phrase: "agree compare {y:response} by {a:category} against {against:level a} by {series:category}",
 		Help:   "the same of another measure than the one marked as load", Example: "agree compare density by pins against none by series"},
+	{Name: "characteristic", Kind: "characteristic", Group: Fitting, Clauses: []Clause{For, From, As, Each, Confidence}, Result: "characteristic",
+		Phrase:  "characteristic {y:response} by {a:category}",
+		Options: []Option{{"exceeded", "exceeded by {exceeded:percent}"}, {"normal", "normal"}, {"lognormal", "lognormal"}, {"ranked", "ranked"}},
+		Help:    "what nearly all joints of a level exceed, and how sure that is", Example: "characteristic load by pins"},
 
 	{Name: "draw by", Kind: "draw", Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: drawing,
 		Phrase: "draw {y:response} by {a:category}",

@@ -1,0 +1,151 @@
+package limits
+
+import (
+	"encoding/csv"
+	"errors"
+	"math"
+	"math/rand/v2"
+	"os"
+	"strconv"
+	"testing"
+)
+
+func number(t *testing.T, s string) float64 {
+	t.Helper()
+	x, err := strconv.ParseFloat(s, 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return x
+}
+
+// Every row of the table of factors, to the digits its file confirms (computed there from
+// the noncentral t; two rows are the NIST/SEMATECH e-Handbook's, 7.2.6.3).
+func TestFactorPublished(t *testing.T) {
+	f, err := os.Open("../../testdata/published/tolerance.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(rows) != 63 {
+		t.Fatalf("%d rows", len(rows))
+	}
+	worst := 0.0
+	for _, r := range rows[1:] {
+		n, want := number(t, r[0]), number(t, r[3])
+		got := Factor(int(n), number(t, r[1]), number(t, r[2]))
+		off := math.Abs(got-want) / want
+		worst = math.Max(worst, off)
+		if off > 0.5001*math.Pow(10, 1-number(t, r[4])) {
+			t.Errorf("n %g, content %s, confidence %s: %.10g, want %s", n, r[1], r[2], got, r[3])
+		}
+	}
+	t.Logf("62 factors, largest relative error %.2g", worst)
+}
+
+// Figures worked by hand from k = 2.46336 for five (testdata/published/tolerance.csv).
+func TestLimitByEachRoute(t *testing.T) {
+	o := Options{Exceeded: 0.95, Confidence: 0.75}
+	five := []float64{380, 420, 400, 440, 360} // mean 400, sd √1000
+	l, err := Of(five, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	k := Factor(5, 0.95, 0.75)
+	if l.Mean != 400 || math.Abs(l.SD-math.Sqrt(1000)) > 1e-12 || l.SDUsed != l.SD || math.Abs(l.Value-(400-k*math.Sqrt(1000))) > 1e-10 {
+		t.Errorf("normal: %+v", l)
+	}
+	if l, _ = Of([]float64{400, 401, 399}, o); l.SDUsed != 20 || math.Abs(l.SD-1) > 1e-12 {
+		t.Errorf("floor of 5 %%: %+v", l)
+	}
+	o.Method = Lognormal
+	l, err = Of([]float64{math.E, math.Exp(2), math.Exp(3)}, o)
+	if err != nil || math.Abs(l.Mean-2) > 1e-12 || math.Abs(l.SD-1) > 1e-12 || math.Abs(l.Value-math.Exp(2-Factor(3, 0.95, 0.75))) > 1e-10 {
+		t.Errorf("lognormal: %+v %v", l, err)
+	}
+	if l, _ = Of([]float64{400, 401, 399}, o); l.SDUsed != 0.05 {
+		t.Errorf("floor on the logs: %+v", l)
+	}
+}
+
+// 28 is the least n at 95/75 (1 − 0.95²⁸ = 0.762, 1 − 0.95²⁷ = 0.750 just short); the second
+// lowest serves from 53 (textbook: 1 − 0.95ⁿ − n·0.05·0.95ⁿ⁻¹).
+func TestRanks(t *testing.T) {
+	o := Options{0.95, 0.75, Ranked}
+	if n := FewestRanked(0.95, 0.75); n != 28 {
+		t.Errorf("from %d on", n)
+	}
+	second := 0
+	for n := 3; n <= 60; n++ {
+		v := make([]float64, n)
+		for i := range v {
+			v[n-1-i] = float64(i + 1)
+		}
+		l, err := Of(v, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if (n >= 28) != (l.Rank >= 1) || math.IsNaN(l.Value) != (n < 28) || n >= 28 && l.Value != float64(l.Rank) {
+			t.Errorf("n %d: %+v", n, l)
+		}
+		if l.Rank == 2 && second == 0 {
+			second = n
+		}
+	}
+	p := func(n float64) float64 { return 1 - math.Pow(0.95, n) - n*0.05*math.Pow(0.95, n-1) }
+	if p(float64(second)) < 0.75 || p(float64(second-1)) >= 0.75 {
+		t.Errorf("the second lowest serves from %d", second)
+	}
+}
+
+// The confidence promised is the confidence found: 4,000 seeded series of ten, the error
+// of the simulation being 0.7 of a percent.
+func TestConfidenceIsKept(t *testing.T) {
+	draw := rand.New(rand.NewPCG(5, 14358))
+	const series, mean, sd = 4000, 500.0, 75.0
+	truth := mean - 1.6448536269514722*sd
+	below := 0
+	for range series {
+		v := make([]float64, 10)
+		for i := range v {
+			v[i] = mean + sd*draw.NormFloat64()
+		}
+		l, err := Of(v, Options{Exceeded: 0.95, Confidence: 0.75})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if l.Value <= truth {
+			below++
+		}
+	}
+	got := float64(below) / series
+	t.Logf("the limit is below the true 5th percentile in %.3f of the series", got)
+	if math.Abs(got-0.75) > 3*math.Sqrt(0.75*0.25/series) {
+		t.Errorf("confidence %g, promised 0.75", got)
+	}
+}
+
+func TestRefused(t *testing.T) {
+	for _, c := range []struct {
+		values []float64
+		o      Options
+		code   string
+	}{
+		{[]float64{1, 2}, Options{0.95, 0.75, Normal}, "too-few-specimens"},
+		{[]float64{1, 2, math.NaN()}, Options{0.95, 0.75, Normal}, "not-a-number"},
+		{[]float64{-1, -2, -3}, Options{0.95, 0.75, Normal}, "not-positive"},
+		{[]float64{1, 2, 0}, Options{0.95, 0.75, Lognormal}, "not-positive"},
+		{[]float64{1, 2, 3}, Options{1, 0.75, Normal}, "share"},
+		{[]float64{1, 2, 3}, Options{0.95, 0, Normal}, "share"},
+	} {
+		_, err := Of(c.values, c.o)
+		var e *Error
+		if !errors.As(err, &e) || e.Code != c.code {
+			t.Errorf("%v: %v, want %s", c.values, err, c.code)
+		}
+	}
+}
