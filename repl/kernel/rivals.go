@@ -172,12 +172,15 @@ func leadOf(best []rival, measure string) page.Sentence {
 }
 
 // mainsOf is, for the best two and then every other pair, by how much one has the better
-// AICc: its sign is the answer.
+// AICc: the answer is which it is, and whether it is clearly so of the two.
 func mainsOf(list, best []rival, told page.Sentence) []main {
 	var out []main
 	add := func(a, b rival) {
-		out = append(out, main{key: a.name + ", " + b.name, told: told,
-			gap: say.Gap{Value: b.aicc - a.aicc, Range: verdict.Range{Low: math.Inf(-1), High: math.Inf(1)}}})
+		gap := say.Gap{Value: b.aicc - a.aicc, Range: verdict.Range{Low: math.Inf(-1), High: math.Inf(1)}}
+		if 1/(1+math.Exp(-math.Abs(gap.Value)/2)) >= say.Clearly {
+			gap.Answer = verdict.Differs
+		}
+		out = append(out, main{key: a.name + ", " + b.name, told: told, gap: gap})
 	}
 	add(best[0], best[1])
 	for _, a := range list {

@@ -6,14 +6,14 @@ import (
 	"breakbook/repl/page"
 )
 
-// clearly is the share of the support from which one rival is clearly the best. Common
+// Clearly is the share of the support from which one rival is clearly the best. Common
 // practice, no source.
-const clearly = 0.9
+const Clearly = 0.9
 
 // BestRival tells which of several fits the data support best.
 func BestRival(measure, best, terms string, weight float64, next string, nextWeight float64) page.Sentence {
 	share := page.Num{Value: weight, Style: page.Fraction}
-	if weight >= clearly {
+	if weight >= Clearly {
 		return page.Say("Of these fits of "+measure+" the data support "+best+" ("+terms+") clearly best: ", share, " of the support.")
 	}
 	return page.Say("Of these fits of "+measure+" "+best+" ("+terms+") has the most support, ", share, "; "+next+" has ",
