@@ -33,6 +33,7 @@ x9,120,pair,608,autumn,glue
 // flips gives each analysis command of the table a line whose main answer specimen x9 flips.
 var flips = map[string]string{
 	"characteristic": "characteristic load by pins",
+	"same":           "same load by pins within 20%",
 
 	"average":      "average load by pins",
 	"until":        "fit load until failure is glue on pins",

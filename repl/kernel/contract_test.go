@@ -61,6 +61,7 @@ var contracts = []contract{
 	{"check of fit1", "check", map[string]string{"tests": testColumns}, "grubbs_critical spread_by_pins_df_against curvature_along_density_df_against spread_against_fit_df_against"},
 	{"predict fit1 given pins pair", "predict", map[string]string{"predicted": "inputs mean low high specimen_low specimen_high"}, ""},
 	{"characteristic load by pins", "characteristic", map[string]string{"limits": "pins n mean sd sd_used k limit method"}, ""},
+	{"same load by pins within 10%", "same", map[string]string{"pairs": "first second difference low high margin_low margin_high p answer"}, ""},
 	{"draw load by pins", "draw", nil, ""},
 	{"draw load against density line of fit1", "draw", nil, ""},
 	{"draw residuals of fit1", "draw", nil, ""},

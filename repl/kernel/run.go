@@ -69,6 +69,7 @@ var handlers = map[string]handler{
 	"agree effect":   agreeEffect,
 	"agree measure":  agreeEffect,
 	"characteristic": characteristic,
+	"same":           same,
 	"draw by":        drawBy,
 	"draw against":   drawAgainst,
 	"draw residuals": drawResiduals,

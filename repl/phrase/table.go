@@ -189,6 +189,9 @@ var Table = []Entry{
 		Phrase:  "characteristic {y:response} by {a:category}",
 		Options: []Option{{"exceeded", "exceeded by {exceeded:percent}"}, {"normal", "normal"}, {"lognormal", "lognormal"}, {"ranked", "ranked"}},
 		Help:    "what nearly all joints of a level exceed, and how sure that is", Example: "characteristic load by pins"},
+	{Name: "same", Kind: "same", Group: Fitting, Clauses: []Clause{For, From, As, Each}, Result: "same",
+		Phrase: "same {y:response} by {a:category} within {within:amount}", Options: []Option{{"against", "against {against:level a}"}},
+		Help: "whether levels carry the same, give or take a margin you name", Example: "same load by pins within 10%"},
 
 	{Name: "draw by", Kind: "draw", Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: drawing,
 		Phrase: "draw {y:response} by {a:category}",

@@ -1,0 +1,42 @@
+package say
+
+import (
+	"math"
+
+	"breakbook/repl/page"
+)
+
+// SamePair is two levels set against a margin.
+type SamePair struct {
+	Measure, First, Second string // "break load", "pins none", "pins pair"
+	Diff, Low, High        float64
+	Unit                   string
+	Style                  page.Style // Fraction for percents of first's mean
+	Margin                 page.Sentence
+	P                      float64
+	Answer                 string // in the words of the language
+	Enough                 int    // of `cannot tell`
+}
+
+// Sentence tells the pair: difference, range, margin, answer.
+func (p SamePair) Sentence() page.Sentence {
+	n := page.Num{Value: math.Abs(p.Diff), Unit: p.Unit, Style: p.Style, Resolution: (p.High - p.Low) / 2}
+	side := " higher"
+	if p.Diff < 0 {
+		side = " lower"
+	}
+	s := page.Say("With "+p.Second+", "+p.Measure+" is ", n, side+" than with "+p.First+" (90 % range ",
+		page.Span{Low: p.Low, High: p.High, Unit: p.Unit, Style: p.Style}, "); held against ", p.Margin, " (", page.Chance(p.P), "): "+p.Answer)
+	if p.Answer != "cannot tell" {
+		return append(s, page.Word("."))
+	}
+	if p.Enough == 0 {
+		return append(s, page.Word("; no number of specimens within reason would settle it."))
+	}
+	return append(s, page.Say("; were the two alike, about ", p.Enough, " specimens a level would very likely show it.")...)
+}
+
+// PairsNotAdjusted says that each pair stands for itself.
+func PairsNotAdjusted(pairs int) page.Sentence {
+	return page.Say("Each of the ", pairs, " pairs is tested by itself, with no allowance for their number.")
+}
