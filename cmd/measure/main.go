@@ -23,6 +23,7 @@ var subcommands = []subcommand{
 	{"demo", "writes the demo series and the truth behind them", demo},
 	{"answers", "how often the demo's questions get the right answer over other seeds", answers},
 	{"curves", "how long a million load-slip readings take to read and measure", measureCurves},
+	{"recovery", "how often the strength of one way of breaking is found again in invented series", measureRecovery},
 	{"reading", "how long a file of a million rows takes to open, against pandas", measureReading},
 	{"digits", "how many digits of reference answers are right, beside general-purpose libraries", digits},
 	{"coverage", "how often ranges of invented series hold the truth", coverage},

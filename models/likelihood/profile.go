@@ -134,6 +134,9 @@ func (w *walk) to(ctx context.Context, c float64) error {
 	if err != nil {
 		return err
 	}
+	if !p.Converged { // too far in one go
+		return ErrNoStart
+	}
 	w.theta, w.at, w.root, w.peakAt = p.Theta, c, p, p
 	return nil
 }
@@ -144,7 +147,7 @@ func (w *walk) fall() float64 { return math.Max(0, 2*(w.peak.Value-w.peakAt.Valu
 // end is where the signed root of the fall is far; away tells that the likelihood is as high
 // at the end of the reach as at the peak.
 func (p *Peak) end(ctx context.Context, q Quantity, side, far float64, at Profile) (end float64, away bool, err error) {
-	w := &walk{peak: p, q: q, theta: p.Theta, root: p}
+	w := &walk{peak: p, q: q, theta: p.Theta, root: p, at: at.Value}
 	inner, innerGap := at.Value, -far
 	step := math.Min(far*at.SE, q.Reach/16)
 	if !(step > 0) {
@@ -152,7 +155,7 @@ func (p *Peak) end(ctx context.Context, q Quantity, side, far float64, at Profil
 	}
 	var outer, outerGap float64
 	for found := false; !found; {
-		c := inner + side*step
+		c, here := inner+side*step, *w
 		err := w.to(ctx, c)
 		if errors.Is(err, ErrNoStart) && step > 1e-9*q.Reach {
 			step /= 4
@@ -163,6 +166,9 @@ func (p *Peak) end(ctx context.Context, q Quantity, side, far float64, at Profil
 		}
 		gap := math.Sqrt(w.fall()) - far
 		switch {
+		case gap > 10*far+10: // so far that little is known of the way between
+			*w = here
+			step /= 4
 		case gap >= 0:
 			outer, outerGap, found = c, gap, true
 		case math.Abs(c-at.Value) > q.Reach:
@@ -178,27 +184,26 @@ func (p *Peak) end(ctx context.Context, q Quantity, side, far float64, at Profil
 			}
 		}
 	}
-	return p.between(ctx, w, far, inner, innerGap, outer, outerGap)
+	return w.between(ctx, far, inner, innerGap, outer, outerGap)
 }
 
 // between closes in on the root by the secant, the gap of an end that stays halved (Dowell &
-// Jarratt 1971), to 1e-8 of the signed root.
-func (p *Peak) between(ctx context.Context, w *walk, far, inner, innerGap, outer, outerGap float64) (float64, bool, error) {
+// Jarratt 1971), to 1e-8 of the signed root. A value that cannot be reached from the latest
+// one is taken in halves.
+func (w *walk) between(ctx context.Context, far, inner, innerGap, outer, outerGap float64) (float64, bool, error) {
 	stayed := 0 // how often the outer end stayed, below zero the inner
 	for range 100 {
-		c := inner + (outer-inner)*(-innerGap)/(outerGap-innerGap)
 		if outerGap < closeEnough {
 			return outer, false, nil
 		}
+		c := inner + (outer-inner)*(-innerGap)/(outerGap-innerGap)
 		if c == inner || c == outer {
 			return c, false, nil
 		}
 		err := w.to(ctx, c)
-		if errors.Is(err, ErrNoStart) { // the walk starts again from the peak
-			w.theta, w.root = p.Theta, p
-			if err = w.to(ctx, inner); err == nil {
-				err = w.to(ctx, c)
-			}
+		for halves := 0; errors.Is(err, ErrNoStart) && halves < mostHalved; halves++ {
+			c = w.at + (c-w.at)/2
+			err = w.to(ctx, c)
 		}
 		if err != nil {
 			return 0, false, err

@@ -191,10 +191,26 @@ func (u *oneMode) leaveOut(k *call, columns []string) error {
 	if n := count(u.ended); n < fewestBreaks {
 		return u.tooFew(nil, []int{n})
 	}
+	for _, name := range columns {
+		if only, is := onlyLevel(s, name); is && len(names) > 0 {
+			return &page.Problem{Code: "too-few-breaks", At: u.mode.At, Message: "of " + name + " only " + only + " has 3 specimens in which " + u.was() +
+				", so there is nothing to set it against", Hint: "leave " + name + " out of the terms, or break more specimens"}
+		}
+	}
 	if len(names) > 0 {
 		u.left = append(u.left, say.TooFewBreaks(u.was(), names, breaks))
 	}
 	return nil
+}
+
+// onlyLevel is the one level that a category has among the specimens; is tells that there is
+// just one.
+func onlyLevel(s *sample, name string) (level string, is bool) {
+	v, err := s.variable(name)
+	if err != nil || !v.IsCategory() || slices.Min(v.Codes) != slices.Max(v.Codes) {
+		return "", false
+	}
+	return v.Levels[v.Codes[0]], true
 }
 
 // thinLevels are the levels some specimen has at which fewer than 3 broke so.
