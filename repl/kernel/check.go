@@ -52,7 +52,7 @@ func checkOf(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &checker{k: k, left: f.Fit, plain: f.Fit, sample: f.sample, response: f.response, factors: f.known(), ofFit: true}
+	c := &checker{k: k, left: f.Fit, plain: f.Fit, sample: f.sample, response: f.response, factors: f.known(), ofFit: true, uneven: f.way.uneven}
 	if f.way.blocks != nil || f.way.resistant {
 		if c.plain, err = linear.Solve(k.ctx, f.Response, f.model()); err != nil {
 			return nil, err
@@ -71,6 +71,7 @@ type checker struct {
 	response *response
 	factors  []string // columns the fit knows of
 	ofFit    bool
+	uneven   bool // spread is not taken as equal
 
 	rows    [][]page.Cell
 	values  []page.Value
@@ -176,7 +177,7 @@ func (c *checker) spreads() {
 			c.without(test, "two levels with two specimens each are needed, and some spread")
 			continue
 		}
-		c.put(test, checks.Test{Statistic: o.F, DF: o.DF1, P: o.P}, say.SpreadMeans(o.P, v.Name))
+		c.put(test, checks.Test{Statistic: o.F, DF: o.DF1, P: o.P}, say.SpreadMeans(o.P, v.Name, c.uneven))
 		c.against("spread_by_"+v.Name+"_df_against", "spread by "+v.Name+": against", o.DF2)
 	}
 }
@@ -262,7 +263,7 @@ func (c *checker) fan() {
 		c.without(test, say.CheckError(err))
 		return
 	}
-	c.put(test, t, say.FanMeans(t.P, c.response.measure(), c.response.function == "" && slices.Min(c.response.values) > 0))
+	c.put(test, t, say.FanMeans(t.P, c.response.measure(), c.response.function == "" && slices.Min(c.response.values) > 0, c.uneven))
 	c.against("spread_against_fit_df_against", "spread against fit: against", t.DF2)
 }
 

@@ -23,9 +23,13 @@ func ShapeMeans(p float64, n int) string {
 	return "nothing against the bell shape that the ranges take for granted"
 }
 
-// SpreadMeans says what the Brown–Forsythe test of a category found.
-func SpreadMeans(p float64, factor string) string {
-	if p < Alarm {
+// SpreadMeans says what the Brown–Forsythe test of a category found; allowed: the fit
+// does not take spread as equal.
+func SpreadMeans(p float64, factor string, allowed bool) string {
+	switch {
+	case p < Alarm && allowed:
+		return "the levels of " + factor + " scatter unequally, which this fit allows for"
+	case p < Alarm:
 		return "the levels of " + factor + " scatter unequally; add uneven spread"
 	}
 	return "nothing against one spread for all levels of " + factor
@@ -58,11 +62,14 @@ func BendMeans(p float64, column string) string {
 	return "no bend along " + column + " to be seen"
 }
 
-// FanMeans says whether the scatter goes with what is expected.
-func FanMeans(p float64, measure string, logs bool) string {
+// FanMeans says whether the scatter goes with what is expected; logs: its logarithm
+// could be tried; allowed: the fit does not take spread as equal.
+func FanMeans(p float64, measure string, logs, allowed bool) string {
 	switch {
 	case p >= Alarm:
 		return "the scatter is alike for weak and strong joints"
+	case allowed:
+		return "the scatter changes with the " + measure + " expected, which this fit allows for"
 	case logs:
 		return "the scatter changes with the " + measure + " expected; add uneven spread, or try its logarithm"
 	}
