@@ -41,6 +41,7 @@ var contracts = []contract{
 	{"levels of pins are none, single, pair, offset", "levels", nil, ""},
 	{"average load by pins", "average", map[string]string{"groups": "pins n mean sd cv least median most low high"}, ""},
 	{"average load by pins, place", "average", map[string]string{"groups": "pins place n mean sd cv least median most low high"}, ""},
+	{"count failure by place", "count", map[string]string{"counts": "place glue pin wood total"}, "p_exact chi_square df p_chi_square"},
 	{"fit load on density, pins", "fit", map[string]string{"terms": termColumns}, fitValues},
 	{"fit load on pins through zero", "fit", map[string]string{"terms": termColumns}, fitValues},
 	{"fit load until failure is glue on pins", "strength", map[string]string{"terms": "term effect low high standard_error z p",

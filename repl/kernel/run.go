@@ -53,6 +53,7 @@ var handlers = map[string]handler{
 	"calibrate":      calibrate,
 	"draw curves":    drawCurves,
 	"average":        average,
+	"count":          countModes,
 	"check":          checkBy,
 	"check of":       checkOf,
 	"fit":            fit,

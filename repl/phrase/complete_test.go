@@ -15,7 +15,7 @@ func TestComplete(t *testing.T) {
 		start int
 		want  []string
 	}{
-		{"co", -1, 0, []string{"compare", "convert"}},
+		{"co", -1, 0, []string{"compare", "convert", "count"}},
 		{"look; COM", -1, 6, []string{"compare"}},
 		{"show ", -1, 5, []string{"series", "results", "aside"}},
 		{"average load by ", -1, 16, []string{"pins", "thickness", "glue", "failure"}},
@@ -39,7 +39,7 @@ func TestComplete(t *testing.T) {
 		{"mark load as bl", -1, 13, []string{"block"}},
 		{"note anything ", -1, 14, nil},
 		{"nonsense ", -1, 9, nil},
-		{"co", 99, 0, []string{"compare", "convert"}},
+		{"co", 99, 0, []string{"compare", "convert", "count"}},
 		{"work out x = den", -1, 13, []string{"density"}},
 		{"work out x = load * 3 ", -1, 22, append(units.Known(), "if")},
 		{"work out x = load if pins is p", -1, 29, []string{"pair"}},

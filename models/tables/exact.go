@@ -1,0 +1,279 @@
+package tables
+
+import (
+	"context"
+	"errors"
+	"math"
+	"slices"
+	"sort"
+)
+
+var errTooMany = errors.New("too many steps to count out")
+
+// mostKept bounds the entries held at once, some 16 bytes and a place in a map each.
+const mostKept = 4_000_000
+
+// counter counts tables column by column (after Pagano & Halvorsen 1981 and the network of
+// Mehta & Patel 1983). The state after some columns is what is left of each row total, in
+// order of size, since rows with equal totals left are alike; equal states are merged. For
+// the first half of the columns every state keeps the ways to reach it, for the second half
+// the ways to go on; ways of equal likelihood are merged too. Where both halves meet, the
+// probability of all pairs no likelier than the table is summed.
+type counter struct {
+	ctx         context.Context
+	rows        []int // sorted
+	columns     []int // the largest first
+	lnFactorial []float64
+	left        int // steps
+	kept        int // entries
+	key         []byte
+}
+
+// way is all ways of one likelihood: their −Σ ln(count!) and, given where they start, their
+// probability together.
+type way struct{ ln, p float64 }
+
+// node is a state with its ways.
+type node struct {
+	state []int
+	ways  []way // by likelihood, the smallest first
+}
+
+func newCounter(ctx context.Context, rows, columns []int, steps int) *counter {
+	c := &counter{ctx: ctx, rows: slices.Sorted(slices.Values(rows)), columns: slices.Sorted(slices.Values(columns)), left: steps}
+	slices.Reverse(c.columns)
+	n := 0
+	for _, r := range rows {
+		n += r
+	}
+	c.lnFactorial = lnFactorials(n)
+	return c
+}
+
+// noLikelier is the probability of all tables whose likelihood is at most ln. Errors are
+// errTooMany and ctx's own.
+func (c *counter) noLikelier(ln float64) (float64, error) {
+	middle := (len(c.columns) + 1) / 2
+	nodes := map[string]*node{string(appendKey(nil, c.rows)): {state: c.rows, ways: []way{{0, 1}}}}
+	for j := range middle - 1 {
+		var err error
+		if nodes, err = c.forward(nodes, c.columns[j]); err != nil {
+			return 0, err
+		}
+	}
+	known := make([]map[string][]way, len(c.columns))
+	sum := 0.0
+	for _, id := range ids(nodes) {
+		from := nodes[id]
+		err := c.edges(from.state, c.columns[middle-1], func(to []int, edge way) error {
+			ahead, err := c.onward(known, to, middle)
+			if err != nil {
+				return err
+			}
+			if share := c.pairs(from.ways, ahead, ln-edge.ln); share > 0 {
+				sum += share * math.Exp(edge.p)
+			}
+			return nil
+		})
+		if err != nil {
+			return 0, err
+		}
+	}
+	return math.Min(1, sum), nil
+}
+
+// forward takes the ways of all states over one more column.
+func (c *counter) forward(nodes map[string]*node, column int) (map[string]*node, error) {
+	gathered := map[string]*gathering{}
+	for _, id := range ids(nodes) {
+		from := nodes[id]
+		err := c.edges(from.state, column, func(to []int, edge way) error {
+			c.key = appendKey(c.key[:0], to)
+			g := gathered[string(c.key)]
+			if g == nil {
+				g = &gathering{state: slices.Clone(to), at: map[int64]int{}}
+				gathered[string(c.key)] = g
+			}
+			return g.add(c, from.ways, edge)
+		})
+		if err != nil {
+			return nil, err
+		}
+	}
+	out := make(map[string]*node, len(gathered))
+	for k, g := range gathered {
+		out[k] = &node{state: g.state, ways: g.sorted()}
+	}
+	return out, nil
+}
+
+// onward is the ways to go on from a state over the columns from j on, by likelihood, each
+// with the probability of all ways up to it in place of its own.
+func (c *counter) onward(known []map[string][]way, state []int, j int) ([]way, error) {
+	if j == len(c.columns)-1 { // the last column takes what is left
+		ln := 0.0
+		for _, x := range state {
+			ln -= c.lnFactorial[x]
+		}
+		return []way{{ln, 1}}, nil
+	}
+	c.key = appendKey(c.key[:0], state)
+	if ways, ok := known[j][string(c.key)]; ok {
+		return ways, nil
+	}
+	k := string(c.key)
+	g := &gathering{at: map[int64]int{}}
+	err := c.edges(state, c.columns[j], func(to []int, edge way) error {
+		ahead, err := c.onward(known, to, j+1)
+		if err != nil {
+			return err
+		}
+		own, before := make([]way, len(ahead)), 0.0
+		for i, w := range ahead {
+			own[i], before = way{w.ln, w.p - before}, w.p
+		}
+		return g.add(c, own, edge)
+	})
+	if err != nil {
+		return nil, err
+	}
+	ways := g.sorted()
+	for i := 1; i < len(ways); i++ {
+		ways[i].p += ways[i-1].p
+	}
+	if known[j] == nil {
+		known[j] = map[string][]way{}
+	}
+	known[j][k] = ways
+	return ways, nil
+}
+
+// pairs is the probability of a way there and a way on that are together no likelier than ln.
+func (c *counter) pairs(there, on []way, ln float64) float64 {
+	if there[0].ln+on[0].ln > ln {
+		return 0
+	}
+	last, sum := len(on)-1, 0.0
+	if there[len(there)-1].ln+on[last].ln <= ln {
+		for _, w := range there {
+			sum += w.p
+		}
+		return sum * on[last].p
+	}
+	at := len(on)
+	for _, w := range there {
+		at = sort.Search(at, func(i int) bool { return w.ln+on[i].ln > ln })
+		if at == 0 {
+			break
+		}
+		c.left--
+		sum += w.p * on[at-1].p
+	}
+	return sum
+}
+
+// edges visits every way to take a column out of what is left of the rows: the state after
+// it, in order of size, and the way with ln of its probability (hypergeometric) as p.
+func (c *counter) edges(state []int, column int, visit func(to []int, edge way) error) error {
+	if err := c.ctx.Err(); err != nil {
+		return err
+	}
+	n := 0
+	for _, x := range state {
+		n += x
+	}
+	all := c.lnFactorial[n] - c.lnFactorial[column] - c.lnFactorial[n-column]
+	to, sorted := make([]int, len(state)), make([]int, len(state))
+	var take func(i, need, room int, ln, chosen float64) error
+	take = func(i, need, room int, ln, chosen float64) error {
+		if i == len(state) {
+			if c.left--; c.left < 0 {
+				return errTooMany
+			}
+			copy(sorted, to)
+			insertionSort(sorted)
+			return visit(sorted, way{ln, chosen - all})
+		}
+		room -= state[i]
+		for x := max(0, need-room); x <= min(need, state[i]); x++ {
+			to[i] = state[i] - x
+			choose := c.lnFactorial[state[i]] - c.lnFactorial[x] - c.lnFactorial[state[i]-x]
+			if err := take(i+1, need-x, room, ln-c.lnFactorial[x], chosen+choose); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	return take(0, column, n, 0, 0)
+}
+
+func insertionSort(a []int) {
+	for i := 1; i < len(a); i++ {
+		for j := i; j > 0 && a[j] < a[j-1]; j-- {
+			a[j], a[j-1] = a[j-1], a[j]
+		}
+	}
+}
+
+// gathering merges ways of equal likelihood.
+type gathering struct {
+	state []int
+	ways  []way
+	at    map[int64]int
+}
+
+// grain is how close two −Σ ln(count!) have to be to count as one: far above their rounding
+// error, far below the tolerance of the test.
+const grain = 1e-10
+
+func (g *gathering) add(c *counter, ways []way, edge way) error {
+	if c.left -= len(ways); c.left < 0 {
+		return errTooMany
+	}
+	share := math.Exp(edge.p)
+	for _, w := range ways {
+		ln := w.ln + edge.ln
+		k := int64(math.Round(ln / grain))
+		if i, ok := g.at[k]; ok {
+			g.ways[i].p += w.p * share
+			continue
+		}
+		if c.kept++; c.kept > mostKept {
+			return errTooMany
+		}
+		g.at[k] = len(g.ways)
+		g.ways = append(g.ways, way{ln, w.p * share})
+	}
+	return nil
+}
+
+func (g *gathering) sorted() []way {
+	slices.SortFunc(g.ways, func(a, b way) int {
+		switch {
+		case a.ln < b.ln:
+			return -1
+		case a.ln > b.ln:
+			return 1
+		}
+		return 0
+	})
+	return g.ways
+}
+
+// appendKey is a state as a key of a map.
+func appendKey(b []byte, state []int) []byte {
+	for _, x := range state {
+		b = append(b, byte(x), byte(x>>8), byte(x>>16), byte(x>>24))
+	}
+	return b
+}
+
+// ids are the keys of the states in a fixed order, so that sums do not depend on a map's.
+func ids(nodes map[string]*node) []string {
+	out := make([]string, 0, len(nodes))
+	for k := range nodes {
+		out = append(out, k)
+	}
+	slices.Sort(out)
+	return out
+}
