@@ -191,12 +191,15 @@ func (l *leftover) draw(ctx context.Context, o Options, s *shuffles, least float
 			return nil
 		}
 	})
+	if err != nil {
+		return err
+	}
 	for _, e := range explains {
 		if e {
 			s.explains++
 		}
 	}
-	return err
+	return nil
 }
 
 // everyOrder puts the values of each block into every order there is and calls visit at

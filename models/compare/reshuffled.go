@@ -151,12 +151,15 @@ func (d *intrablock) draw(ctx context.Context, o Options, s *shuffles, least flo
 			return nil
 		}
 	})
+	if err != nil {
+		return err
+	}
 	for _, e := range explains {
 		if e {
 			s.explains++
 		}
 	}
-	return err
+	return nil
 }
 
 // hat is what the values of one block are drawn from; the level with the most specimens

@@ -24,6 +24,9 @@ const mostTried = 5000
 // offer is the line that takes in those of the columns whose scatter can be told beside
 // the terms; "" where there is none.
 func (k *call) offer(names []string) string {
+	if k.c.Entry.Kind == "shares" || k.c.Options[byReshuffles] {
+		return k.markedLine(names)
+	}
 	line := k.blockedLine(names)
 	if len(names) == 0 || k.c.Entry.Kind == "strength" {
 		return "" // no line takes blocks into the strength of one way of breaking
@@ -41,6 +44,18 @@ func (k *call) offer(names []string) string {
 		return ""
 	}
 	return k.blockedLine(good)
+}
+
+// markedLine is the command once more with the column of the most blocks marked: what
+// reshuffles or resamples specimens keeps within those.
+func (k *call) markedLine(names []string) string {
+	finest := names[0]
+	for _, name := range names[1:] {
+		if k.analysis.sample.distinct(name) > k.analysis.sample.distinct(finest) {
+			finest = name
+		}
+	}
+	return "mark " + finest + " as block; " + withoutName(k.c)
 }
 
 // works reports whether a line that fits can be carried out.

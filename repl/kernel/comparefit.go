@@ -39,7 +39,7 @@ func compareOf(k *call) (*Session, error) {
 	}
 	known := f.known()
 	if way == byReshuffles {
-		known = append(known, f.sample.marked()...)
+		known = append(known, k.marked(f.sample)...)
 	}
 	return k.book(k.answered(f.sample, f.response, known, fam.mains()), result{columns: f.columns()})
 }
@@ -108,7 +108,7 @@ func (k *call) reshufflingFit(fam *family, f *fitted, variable int, m compare.Me
 	if err != nil {
 		return err
 	}
-	blocks := f.sample.marked()
+	blocks := k.marked(f.sample)
 	foot := f.foot(variable)
 	foot.Blocks, fam.within = f.sample.blocks(blocks)
 	fam.judge = func(ref int, o compare.Options) (*compare.Result, error) {

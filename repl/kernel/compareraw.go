@@ -331,8 +331,13 @@ func (k *call) withBlocks(columns []string) ([]string, error) {
 	return columns, nil
 }
 
-// marked are the columns marked as blocks.
-func (s *sample) marked() []string { return markedBlocks(s.frame) }
+// marked are the columns that are marked as blocks now, be the sample an earlier fit's.
+func (k *call) marked(s *sample) []string {
+	if f, ok := k.s.frame(s.series); ok {
+		return markedBlocks(f)
+	}
+	return markedBlocks(s.frame)
+}
 
 func markedBlocks(f *frames.Frame) []string {
 	var out []string

@@ -23,6 +23,7 @@ const (
 	sourceColumns     = "source df df_against sum_of_squares mean_square f p share"
 	testColumns       = "test statistic df p meaning"
 	overallColumns    = "test statistic df p"
+	shareColumns      = "factor share low high by_chance alone beyond_rest p"
 	differenceColumns = "first second difference low high percent percent_low percent_high standard_error df statistic p detectable answer"
 )
 
@@ -56,6 +57,14 @@ var contracts = []contract{
 	{"compare load by pins", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
 	{"compare load by pins against none", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
 	{"compare pins of fit1", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
+	{"compare load by pins uneven spread", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
+	{"compare load by pins ranked", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
+	{"compare load by pins reshuffled 999 times", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
+	{"compare load with 500 N by pins", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
+	{"compare load with 500 N", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
+	{"share out load on density, pins", "shares", map[string]string{"shares": shareColumns}, "explained"},
+	{"share out of fit1", "shares", map[string]string{"shares": shareColumns}, "explained"},
+	{"share out failure is glue on pins", "shares", map[string]string{"shares": shareColumns}, "explained"},
 	{"check load by place", "check", map[string]string{"tests": testColumns, "varied_together": "first second strength meaning"},
 		"grubbs_critical spread_by_place_df_against odd_specimens"},
 	{"check ln(load) by pins", "check", map[string]string{"specimens": "specimen why value"}, ""},

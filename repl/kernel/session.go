@@ -57,6 +57,7 @@ type result struct {
 	name, kind, series string
 	columns            []string // the columns of its terms
 	fit                *fitted  // of kind fit
+	shares             *parted  // of kind shares
 }
 
 // Options start a session.

@@ -59,7 +59,7 @@ func generate(t *rapid.T, l *Language, k bench) (string, *Command) {
 		}
 	}
 	if s, _, ok := resultSlot(c.nodes, ""); ok {
-		if w.c.Slots[s.name] = (Name{Text: "fit2"}); w.flip() {
+		if w.c.Slots[s.name] = (Name{Text: kindOf(s) + "2"}); w.flip() {
 			w.series = "old-2024"
 		}
 	}
@@ -105,6 +105,14 @@ func indices(n int) []int {
 		out[i] = i
 	}
 	return out
+}
+
+// kindOf is the kind of result a slot takes; where any will do, a fit.
+func kindOf(s slot) string {
+	if len(s.args) > 0 {
+		return s.args[0]
+	}
+	return "fit"
 }
 
 func (w *writer) nodes(nodes []node, set func(slot, Node)) {
@@ -342,7 +350,7 @@ func (w *writer) slot(s slot) Node {
 	case "condition":
 		return w.condition(2)
 	case "result":
-		name := map[string]string{"gates": "fit1", "old-2024": "oldfit"}[w.series]
+		name := map[string]string{"gates": kindOf(s) + "1", "old-2024": "old" + kindOf(s)}[w.series]
 		return Name{name, w.word(name)}
 	case "series":
 		if s.name == "clause" {

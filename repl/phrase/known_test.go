@@ -45,6 +45,9 @@ func newBench() bench {
 			},
 		},
 		results: []KnownResult{
+			{Name: "shares1", Kind: "shares", Series: "gates"},
+			{Name: "oldshares", Kind: "shares", Series: "old-2024"},
+			{Name: "shares2", Kind: "shares", Series: "gates"},
 			{Name: "fit1", Kind: "fit", Series: "gates"},
 			{Name: "oldfit", Kind: "fit", Series: "old-2024"},
 			{Name: "anova1", Kind: "anova", Series: "gates"},
