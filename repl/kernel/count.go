@@ -74,10 +74,11 @@ func (c *crossed) said(row int) string {
 	return out
 }
 
-// mode is the way of breaking as what the analysis explains.
+// mode is the way of breaking as what the analysis explains; it has no numbers, and zeros
+// stand for them.
 func (s *sample) mode(column string) *response {
 	c, _ := s.frame.Column(column)
-	return &response{column: c}
+	return &response{column: c, values: make([]float64, s.frame.Len())}
 }
 
 // most is the commonest mode of each level.

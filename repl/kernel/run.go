@@ -54,6 +54,7 @@ var handlers = map[string]handler{
 	"draw curves":    drawCurves,
 	"average":        average,
 	"count":          countModes,
+	"modes":          modes,
 	"check":          checkBy,
 	"check of":       checkOf,
 	"fit":            fit,

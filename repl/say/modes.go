@@ -1,6 +1,9 @@
 package say
 
 import (
+	"strings"
+
+	"breakbook/models/verdict"
 	"breakbook/repl/page"
 )
 
@@ -37,4 +40,41 @@ func ModesCounted(mode, by string, together bool, p, within float64, drawn int, 
 func RoughChiSquare(least float64) page.Sentence {
 	return page.Say("The smallest count to expect, were nothing going on, is ", page.Num{Value: least, Style: page.Ratio},
 		", under the 5 that the chi-square probability needs (Cochran 1954): go by the exact one.")
+}
+
+// ModeRange is the share of a level's specimens that broke in a mode, with its range.
+type ModeRange struct {
+	ModeShare
+	Share float64
+	Range verdict.Range
+}
+
+// ModesShared tells how often each level broke in its commonest mode. Under is the load the
+// shares are taken at, nil for all specimens whatever their load.
+func ModesShared(mode string, under page.Sentence, levels []ModeRange, confidence float64) page.Sentence {
+	s := page.Say(mode + " was most often: ")
+	if under != nil {
+		s = page.Say("By ", under, ", the middle one of the loads, "+mode+" had been: ")
+	}
+	for i, l := range levels {
+		if i > 0 {
+			s = append(s, page.Word("; "))
+		}
+		s = append(s, page.Say(l.Mode+" in ", page.Num{Value: l.Share, Style: page.Fraction}, " of the ", l.N, plural(l.N, " specimen", " specimens")+" with "+l.Level)...)
+		if !l.Range.Known() {
+			continue
+		}
+		s = append(s, page.Word(" ("))
+		if i == 0 {
+			s = append(s, page.Num{Value: confidence, Style: page.Fraction}, page.Word(" range "))
+		}
+		s = append(s, page.Span{Low: l.Range.Low, High: l.Range.High, Style: page.Fraction}, page.Word(")"))
+	}
+	return append(s, page.Word("."))
+}
+
+// TakenAsWhole says which levels were taken for specimens that did not break.
+func TakenAsWhole(mode string, levels []string, n int) page.Sentence {
+	return page.Say(n, plural(n, " specimen", " specimens")+" of "+mode+" "+strings.Join(levels, " or ")+
+		plural(n, " is", " are")+" taken as unbroken: the load at which the test ended is only a lower bound.")
 }

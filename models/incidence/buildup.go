@@ -1,0 +1,115 @@
+package incidence
+
+import (
+	"math"
+	"slices"
+
+	"breakbook/models/dist"
+	"breakbook/models/verdict"
+)
+
+// Step is the share that has ended in one way by a load.
+type Step struct {
+	Load   float64
+	AtRisk int     // specimens not ended, nor cut short, under this load
+	Share  float64 // ended in this way at this load or under it
+	SE     float64
+	Range  verdict.Range // NaN where the share is 1
+}
+
+// Whole is a specimen that did not break: its load is only a lower bound.
+const Whole = -1
+
+// Buildup is how the share of each of the ways 0, 1, …, ways − 1 builds up with the load, one
+// Step at each load where some specimen ended in that way. It is Aalen & Johansen's estimate
+// (1978): before each load, those that still hold are multiplied by the share of them that end
+// so at it. A specimen that is Whole leaves after those that break at the same load. SE is
+// Greenwood's carried over by the delta method (Marubini & Valsecchi 1995, 10.2): without
+// whole specimens it is √(p(1 − p)/n). Ranges are taken on ln(−ln share).
+func Buildup(loads []float64, way []int, ways int, confidence float64) [][]Step {
+	at := points(loads, way, ways)
+	out := make([][]Step, ways)
+	z := -dist.TQuantile((1-confidence)/2, math.Inf(1))
+	for k := range ways {
+		share := 0.0
+		shares := make([]float64, len(at)) // after each point
+		for j, p := range at {
+			share += p.holding * float64(p.ended[k]) / float64(p.atRisk)
+			shares[j] = share
+			if p.ended[k] == 0 {
+				continue
+			}
+			s := Step{Load: p.load, AtRisk: p.atRisk, Share: share}
+			s.SE = math.Sqrt(variance(at[:j+1], shares, k))
+			s.Range = logLog(share, s.SE, z)
+			out[k] = append(out[k], s)
+		}
+	}
+	return out
+}
+
+// point is one load at which specimens broke.
+type point struct {
+	load    float64
+	atRisk  int
+	ended   []int   // by way
+	all     int     // in any way
+	holding float64 // the share that held up to here (Kaplan & Meier 1958)
+}
+
+func points(loads []float64, way []int, ways int) []point {
+	order := make([]int, len(loads))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		switch {
+		case loads[a] < loads[b]:
+			return -1
+		case loads[a] > loads[b]:
+			return 1
+		}
+		return 0
+	})
+	var out []point
+	holding := 1.0
+	for i := 0; i < len(order); {
+		p := point{load: loads[order[i]], atRisk: len(order) - i, ended: make([]int, ways), holding: holding}
+		for ; i < len(order) && loads[order[i]] == p.load; i++ {
+			if w := way[order[i]]; w != Whole {
+				p.ended[w]++
+				p.all++
+			}
+		}
+		if p.all > 0 {
+			holding *= 1 - float64(p.all)/float64(p.atRisk)
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// variance is that of the share of way k after the last of the points.
+func variance(at []point, shares []float64, k int) float64 {
+	last := shares[len(at)-1]
+	v := 0.0
+	for j, p := range at {
+		n, d, own := float64(p.atRisk), float64(p.all), float64(p.ended[k])
+		ahead := last - shares[j]
+		if ahead > 0 { // then some held, and n > d
+			v += ahead * ahead * d / (n * (n - d))
+		}
+		v += p.holding * p.holding * (n - own) * own / (n * n * n)
+		v -= 2 * ahead * p.holding * own / (n * n)
+	}
+	return math.Max(0, v)
+}
+
+// logLog is the range share^exp(±z·se/(share·ln share)).
+func logLog(share, se, z float64) verdict.Range {
+	if !(share < 1-1e-12) {
+		return verdict.Range{Low: math.NaN(), High: math.NaN()}
+	}
+	by := math.Exp(-z * se / (share * math.Log(share))) // above one
+	return verdict.Range{Low: math.Pow(share, by), High: math.Pow(share, 1/by)}
+}
