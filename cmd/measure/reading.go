@@ -53,10 +53,9 @@ func measureReading(ctx context.Context, args []string, out io.Writer) error {
 		return err
 	}
 	defer os.RemoveAll(folder)
-	program := filepath.Join(folder, "breakbook")
-	build := exec.CommandContext(ctx, "go", "build", "-o", program, "breakbook/cmd/breakbook")
-	if said, err := build.CombinedOutput(); err != nil {
-		return fmt.Errorf("building breakbook: %w\n%s", err, said)
+	program, err := builtProgram(ctx, folder)
+	if err != nil {
+		return err
 	}
 	fmt.Fprintf(out, "%d cores; load before %s\n\n", runtime.NumCPU(), load())
 	if err := compareOpening(ctx, out, folder, program, *python, *rows, *times); err != nil {
@@ -68,6 +67,16 @@ func measureReading(ctx context.Context, args []string, out io.Writer) error {
 	}
 	fmt.Fprintf(out, "\nload after %s\n", load())
 	return nil
+}
+
+// builtProgram builds breakbook in a folder and gives its path.
+func builtProgram(ctx context.Context, folder string) (string, error) {
+	program := filepath.Join(folder, "breakbook")
+	build := exec.CommandContext(ctx, "go", "build", "-o", program, "breakbook/cmd/breakbook")
+	if said, err := build.CombinedOutput(); err != nil {
+		return "", fmt.Errorf("building breakbook: %w\n%s", err, said)
+	}
+	return program, nil
 }
 
 // compareOpening times both programs in turn and prints the medians.
