@@ -70,9 +70,9 @@ func (p *Peak) Profile(ctx context.Context, q Quantity, confidence float64) (Pro
 	along, _ := q.plane(out.Value)
 	out.SE = math.Sqrt(dot(along, solved(p.root, along))) / q.bottom(p.Theta)
 	far := -dist.TQuantile((1-confidence)/2, math.Inf(1))
-	ends := [2]float64{}
+	ends, from := [2]float64{}, out
 	for i, side := range []float64{-1, 1} {
-		end, away, err := p.end(ctx, q, side, far, out)
+		end, away, err := p.end(ctx, q, side, far, from)
 		if err != nil {
 			return out, err
 		}
