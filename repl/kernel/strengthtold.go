@@ -235,9 +235,11 @@ func (u *oneMode) gap(k *call, w []float64, of int, worth smallest, conf float64
 	if err != nil {
 		return say.Gap{}, 0, err
 	}
-	ninety, err := u.Difference(k.ctx, w, 1-0.10/float64(of))
-	if err != nil {
-		return say.Gap{}, 0, err
+	ninety := e
+	if math.Abs(e.Value) < worth.value { // else no range about it lies within the size worth having
+		if ninety, err = u.Difference(k.ctx, w, 1-0.10/float64(of)); err != nil {
+			return say.Gap{}, 0, err
+		}
 	}
 	p := math.NaN()
 	if !math.IsInf(e.Value, 0) {

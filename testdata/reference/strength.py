@@ -18,7 +18,7 @@ LAW = {"weibull": stats.gumbel_l, "lognormal": stats.norm}
 Q = {"weibull": lambda p: math.log(-math.log1p(-p)), "lognormal": stats.norm.ppf}
 
 def minus(theta, law, y, ended, X):
-    s = math.exp(theta[-1])
+    s = math.exp(max(-50, min(theta[-1], 50)))
     z = (y - X @ theta[:-1]) / s
     ln = np.where(ended, law.logpdf(z) - math.log(s) - y, law.logsf(z))
     total = -ln.sum()
@@ -46,7 +46,7 @@ def profile(f, best, w, q, conf):
     k = next(i for i, a in enumerate(w) if a != 0)
     far = stats.chi2.ppf(conf, 1)
     def full(rest, c):
-        s = math.exp(rest[-1])
+        s = math.exp(max(-50, min(rest[-1], 50)))
         others = np.insert(rest[:-1], k, 0.0)
         others[k] = (c - q * s - np.dot(w, others)) / w[k]
         return np.append(others, rest[-1])
@@ -109,11 +109,41 @@ X = np.column_stack([np.ones(60), level == 1, level == 2, x - x.mean()])
 cases.append(case("three levels and a number", y, e, X, [([1.0, 0, 0, 0], 0.5, 0.95), ([1.0, 0, 1, 0], 0.05, 0.95),
     ([0.0, 1, 0, 0], None, 0.95), ([0.0, -1, 1, 0], None, 0.95), ([0.0, 0, 0, 1], None, 0.9)]))
 
-y, e, level, x = made(5, 24, 2, [0, 0.5], 0.25, 6.0)
+y, e, level, x = made(20, 24, 2, [0, 0.5], 0.25, 6.0)
 X = np.column_stack([np.ones(24), level == 1])
 cases.append(case("few breaks", y, e, X, [([1.0, 0], 0.5, 0.95), ([1.0, 1], 0.5, 0.95), ([0.0, 1], None, 0.95)]))
 
-json.dump({"python": sys.version.split()[0], "numpy": np.__version__, "scipy": scipy.__version__, "cases": cases},
+def lower(f, w, q, conf, peak, a, b):
+    """The lower end where the likelihood goes on rising with the quantity: from below."""
+    k = next(i for i, x in enumerate(w) if x != 0)
+    far = stats.chi2.ppf(conf, 1)
+    def best(c):
+        def at(rest):
+            s = math.exp(max(-50, min(rest[-1], 50)))
+            others = np.insert(rest[:-1], k, 0.0)
+            others[k] = (c - q * s - np.dot(w, others)) / w[k]
+            return f(np.append(others, rest[-1]))
+        return min(least(at, start, more=2).fun for start in starts)
+    return optimize.brentq(lambda c: 2 * (best(c) - peak) - far, a, b, xtol=1e-8, rtol=1e-9)
+
+y = np.array([300, 322, 341, 350, 310, 329, 352, 360, 331, 349, 372, 380, 400, 410, 421, 390.0])
+e = np.array([1, 1, 1, 0, 1, 1, 1, 0, 1, 1, 1, 0, 0, 0, 0, 0]) == 1
+pair, thick = np.repeat([0, 1], 8) * 1.0, np.tile(np.repeat([0, 1], 4), 2) * 1.0
+X = np.column_stack([np.ones(16), pair, thick, pair * thick])
+endless = {"name": "endless", "load": list(y), "ended": [bool(x) for x in e], "columns": [list(c) for c in X.T], "fits": {}}
+for d, law in LAW.items():
+    f = lambda t: minus(t, law, np.log(y), e, X)
+    # The peak lies at the far end: that of the joints that did break so, the others at no cost.
+    some = (pair * thick) == 0
+    peak = least(lambda t: minus(t, law, np.log(y[some]), e[some], X[some][:, :3]), np.array([5.8, 0.1, 0.1, -2.5]), more=4)
+    starts = [np.array([5.8, 0.1, 0.1, -2.5]), np.array([0.08, 0.03, 0.1, -2.7])]
+    fit = {"spread": math.exp(peak.x[-1]), "log_likelihood": -peak.fun, "quantities": []}
+    for w, p, a, b in (([0, 0, 0, 1.0], None, -0.3, 0.3), ([0, 1.0, 0, 0.5], None, 0.0, 0.4), ([1.0, 1.0, 0.5, 0.5], 0.5, 5.8, 6.2)):
+        fit["quantities"].append({"weights": w, "quantile": p, "confidence": 0.95, "low": lower(f, w, 0.0 if p is None else Q[d](p), 0.95, peak.fun, a, b)})
+    endless["fits"][d] = fit
+print(json.dumps(endless["fits"], indent=1))
+
+json.dump({"endless": endless, "python": sys.version.split()[0], "numpy": np.__version__, "scipy": scipy.__version__, "cases": cases},
           open(os.path.join(here, "strength.json"), "w"), indent=1)
 for c in cases:
     print(c["name"], sum(c["ended"]), "of", len(c["load"]))
