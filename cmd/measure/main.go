@@ -25,11 +25,8 @@ var subcommands = []subcommand{
 	{"curves", "how long a million load-slip readings take to read and measure", measureCurves},
 	{"recovery", "how often the strength of one way of breaking is found again in invented series", measureRecovery},
 	{"reading", "how long a file of a million rows takes to open, against pandas", measureReading},
-<<<<<<< cmd/measure/main.go
 	{"fitting", "how long a fit of a million rows and a blocked fit take, against pandas and statsmodels", measureFitting},
-=======
 	{"reshuffle", "how long 100 000 reshuffles take, against scipy", measureReshuffle},
->>>>>>> /tmp/new.13608
 	{"digits", "how many digits of reference answers are right, beside general-purpose libraries", digits},
 	{"coverage", "how often ranges of invented series hold the truth", coverage},
 }
