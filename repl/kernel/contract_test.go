@@ -24,6 +24,7 @@ const (
 	testColumns       = "test statistic df p meaning"
 	overallColumns    = "test statistic df p"
 	shareColumns      = "factor share low high by_chance alone beyond_rest p"
+	sizeColumns       = "n_per_level n chance chance_overall chance_pair detectable chance_if_spread_high"
 	differenceColumns = "first second difference low high percent percent_low percent_high standard_error df statistic p detectable answer"
 )
 
@@ -75,6 +76,10 @@ var contracts = []contract{
 	{"predict fit1 given pins pair", "predict", map[string]string{"predicted": "inputs mean low high specimen_low specimen_high"}, ""},
 	{"characteristic load by pins", "characteristic", map[string]string{"limits": "pins n mean sd sd_used k limit method"}, ""},
 	{"same load by pins within 10%", "same", map[string]string{"pairs": "first second difference low high margin_low margin_high p answer"}, ""},
+	{"plan load by pins detecting 10%", "plan", map[string]string{"sizes": sizeColumns}, "n_per_level n chance sd"},
+	{"plan load by pins, place detecting 40 N spread 12% chance 90%", "plan", map[string]string{"sizes": sizeColumns}, ""},
+	{"plan failure is glue by place from 70% to 20%", "plan", map[string]string{"sizes": sizeColumns}, ""},
+	{"plan characteristic load within 10%", "plan", map[string]string{"sizes": sizeColumns}, ""},
 	{"draw load by pins", "draw", nil, ""},
 	{"draw load against density line of fit1", "draw", nil, ""},
 	{"draw residuals of fit1", "draw", nil, ""},

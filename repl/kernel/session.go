@@ -57,6 +57,7 @@ type result struct {
 	name, kind, series string
 	columns            []string // the columns of its terms
 	fit                *fitted  // of kind fit
+	plan               *planned // of kind plan
 	shares             *parted  // of kind shares
 }
 

@@ -50,6 +50,7 @@ const (
 	Bringing Group = "Bringing test results in"
 	Looking  Group = "Looking"
 	Fitting  Group = "Fitting"
+	Planning Group = "Planning the next series"
 	Drawing  Group = "Drawing"
 	Book     Group = "Book and session"
 )
@@ -208,6 +209,19 @@ var Table = []Entry{
 	{Name: "same", Kind: "same", Group: Fitting, Clauses: []Clause{For, From, As, Each}, Result: "same",
 		Phrase: "same {y:response} by {a:category} within {within:amount}", Options: []Option{{"against", "against {against:level a}"}},
 		Help: "whether levels carry the same, give or take a margin you name", Example: "same load by pins within 10%"},
+
+	{Name: "plan", Kind: "plan", Group: Planning, Clauses: []Clause{For, From, As, Confidence}, Result: "plan",
+		Phrase:  "plan {y:response} by {a:category}[, {b:category}] detecting {detecting:amount}",
+		Options: []Option{{"chance", "chance {chance:percent}"}, {"spread", "spread {spread:amount}"}, {"blanks", "using up {blanks:count} blanks"}},
+		Help:    "how many specimens show a difference that large", Example: "plan load by pins detecting 10%"},
+	{Name: "plan mode", Kind: "plan", Group: Planning, Clauses: []Clause{For, As, Confidence}, Result: "plan",
+		Phrase:  "plan {mode:mode} by {a:category} from {share:percent} to {to:percent}",
+		Options: []Option{{"chance", "chance {chance:percent}"}, {"blanks", "using up {blanks:count} blanks"}},
+		Help:    "how many specimens show that a way of breaking gets rarer or commoner", Example: "plan failure is glue by pins from 60% to 20%"},
+	{Name: "plan limit", Kind: "plan", Group: Planning, Clauses: []Clause{For, From, As}, Result: "plan",
+		Phrase:  "plan characteristic {y:response} [by {a:category}] within {within:percent}",
+		Options: []Option{{"chance", "chance {chance:percent}"}, {"spread", "spread {spread:amount}"}, {"blanks", "using up {blanks:count} blanks"}},
+		Help:    "how many specimens bring a characteristic value that close", Example: "plan characteristic load within 10%"},
 
 	{Name: "draw by", Kind: "draw", Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: drawing,
 		Phrase: "draw {y:response} by {a:category}",

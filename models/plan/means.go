@@ -1,0 +1,196 @@
+// Package plan works out how many specimens a series needs: to show a difference of means,
+// to show a change of a share, or to pin a characteristic value down.
+package plan
+
+import (
+	"math"
+
+	"breakbook/models/dist"
+)
+
+// Most is the largest number of specimens a level that is looked for.
+const Most = 2000
+
+// Means plans for a difference Delta between two levels of a factor, the other levels
+// midway between them: the least favourable way for levels to stand that far apart.
+type Means struct {
+	Levels     []int   // of each factor; every combination is made
+	Delta, SD  float64 // in one unit
+	HighSD     float64 // the sd's upper limit; NaN where it is not an estimate
+	Confidence float64 // of the comparisons to come
+	Wanted     float64 // the chance that is asked for
+}
+
+// Size is what one number of specimens gives. Chances that do not apply are NaN.
+type Size struct {
+	PerLevel, N      int     // of each combination of levels, and in all
+	Overall, Pair    float64 // chance that the F test, and that the pair's own test, shows it
+	Chance           float64 // the smaller
+	Detectable       float64 // the least difference with the wanted chance
+	ChanceHighSpread float64 // Chance, the sd being HighSD
+}
+
+// Error says why there is no plan. Codes: "no-difference" (Delta, or the change of a share,
+// is not over zero), "no-spread", "too-few-levels", "share" (a chance, share or confidence
+// is not between 0 and 1), "too-few-specimens" (a level, to say anything), "out-of-reach"
+// (over Most a level).
+type Error struct{ Code string }
+
+func (e *Error) Error() string { return e.Code }
+
+func (m Means) check() error {
+	for _, k := range m.Levels {
+		if k < 2 {
+			return &Error{"too-few-levels"}
+		}
+	}
+	switch {
+	case len(m.Levels) == 0:
+		return &Error{"too-few-levels"}
+	case !(m.Delta > 0) || math.IsInf(m.Delta, 0):
+		return &Error{"no-difference"}
+	case !(m.SD > 0) || math.IsInf(m.SD, 0):
+		return &Error{"no-spread"}
+	case !(m.Wanted > 0 && m.Wanted < 1) || !(m.Confidence > 0 && m.Confidence < 1):
+		return &Error{"share"}
+	}
+	return nil
+}
+
+func (m Means) cells() int {
+	cells := 1
+	for _, k := range m.Levels {
+		cells *= k
+	}
+	return cells
+}
+
+// At is what perLevel specimens of each combination give; perLevel is at least 2.
+func (m Means) At(perLevel int) (Size, error) {
+	if err := m.check(); err != nil {
+		return Size{}, err
+	}
+	if perLevel < 2 {
+		return Size{}, &Error{"too-few-specimens"}
+	}
+	s := Size{PerLevel: perLevel, N: perLevel * m.cells(), Detectable: math.NaN(), ChanceHighSpread: math.NaN()}
+	tests := m.tests(perLevel)
+	s.Overall, s.Pair = tests.chances(m.Delta / m.SD)
+	s.Chance = math.Min(s.Overall, s.Pair)
+	if m.HighSD > 0 {
+		a, b := tests.chances(m.Delta / m.HighSD)
+		s.ChanceHighSpread = math.Min(a, b)
+	}
+	s.Detectable = m.SD * least(func(d float64) bool {
+		a, b := tests.chances(d)
+		return math.Min(a, b) >= m.Wanted
+	})
+	return s, nil
+}
+
+// least is where holds, false at 0 and true far out, begins to hold.
+func least(holds func(x float64) bool) float64 {
+	low, high := 0.0, 1.0
+	for !holds(high) {
+		low = high
+		if high *= 2; high > 1e9 {
+			return math.NaN()
+		}
+	}
+	for range 60 {
+		if mid := (low + high) / 2; holds(mid) {
+			high = mid
+		} else {
+			low = mid
+		}
+	}
+	return high
+}
+
+// Least is the smallest size whose Chance is the wanted one or more.
+func (m Means) Least() (Size, error) {
+	if err := m.check(); err != nil {
+		return Size{}, err
+	}
+	enough := func(n int) bool {
+		a, b := m.tests(n).chances(m.Delta / m.SD)
+		return math.Min(a, b) >= m.Wanted
+	}
+	n, ok := leastWhole(enough)
+	if !ok {
+		return Size{}, &Error{"out-of-reach"}
+	}
+	return m.At(n)
+}
+
+// leastWhole is the least n from 2 to Most for which enough holds; it holds from there on.
+func leastWhole(enough func(n int) bool) (int, bool) {
+	low, high := 1, 2
+	for !enough(high) {
+		if high == Most {
+			return 0, false
+		}
+		low, high = high, min(2*high, Most)
+	}
+	for high-low > 1 {
+		if mid := (low + high) / 2; enough(mid) {
+			high = mid
+		} else {
+			low = mid
+		}
+	}
+	return high, true
+}
+
+// factorTest is the tests of one factor with a number of specimens.
+type factorTest struct {
+	perLevel, df1, df2 float64
+	f, t               float64 // critical values
+}
+
+type tests []factorTest
+
+// tests are every factor's F test and pair test. The critical value of a pair is that of
+// the studentised range, which compare uses; degrees of freedom are those that all
+// combinations leave.
+func (m Means) tests(n int) tests {
+	cells, alpha := m.cells(), 1-m.Confidence
+	df := float64(cells * (n - 1))
+	var out tests
+	for _, k := range m.Levels {
+		t := factorTest{perLevel: float64(n * cells / k), df1: float64(k - 1), df2: df}
+		t.f = dist.FPoint(alpha, t.df1, df)
+		t.t = dist.NewStudentisedRange(k, df).Point(alpha) / math.Sqrt2
+		if k == 2 {
+			t.t = math.Sqrt(t.f) // one and the same test
+		}
+		out = append(out, t)
+	}
+	return out
+}
+
+// chances are the least chance of any factor's F test, and of its pair, for a difference of
+// d sds. The noncentrality is n·Σ(effects)² = n·d²/2 (Cohen 1988, 8.2.1, pattern of least
+// spread) and for the pair d·√(n/2).
+func (ts tests) chances(d float64) (overall, pair float64) {
+	overall, pair = 1, 1
+	for _, t := range ts {
+		overall = math.Min(overall, dist.NoncentralFTail(t.f, t.df1, t.df2, t.perLevel*d*d/2))
+		pair = math.Min(pair, dist.PassingChance(t.t, t.df2, d*math.Sqrt(t.perLevel/2)))
+	}
+	return overall, pair
+}
+
+// HighSpread is the upper limit of an sd that was estimated with df degrees of freedom,
+// one-sided at that confidence: s·√(df/χ²).
+func HighSpread(sd, df, confidence float64) float64 {
+	low, high := 0.0, df+10
+	for range 80 {
+		if mid := (low + high) / 2; dist.ChiSquareTail(mid, df) > confidence {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return sd * math.Sqrt(df/high)
+}

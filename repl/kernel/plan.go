@@ -1,0 +1,326 @@
+package kernel
+
+import (
+	"errors"
+	"math"
+	"slices"
+	"strings"
+
+	"breakbook/models/plan"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+)
+
+// highSpread is the confidence of the upper limit of an sd that a plan is held against.
+const highSpread = 0.80
+
+// planned is a plan kept for a test sheet.
+type planned struct {
+	response string   // the column to be measured
+	factors  []string // whose levels are combined; none: one kind of joint
+	mode     string   // the column of failure modes, if the plan is about one
+	perLevel int      // specimens of each combination
+}
+
+// sizer is a model that says what a number of specimens gives.
+type sizer interface {
+	At(perLevel int) (plan.Size, error)
+	Least() (plan.Size, error)
+}
+
+// planMeans plans for a difference of means.
+func planMeans(k *call) (*Session, error) {
+	factors := []phrase.ColumnRef{k.column("a")}
+	if k.has("b") {
+		factors = append(factors, k.column("b"))
+	}
+	g, err := k.planGround(factors)
+	if err != nil {
+		return nil, err
+	}
+	detect := k.c.Slots["detecting"].(phrase.Amount)
+	delta, err := k.shareOrAmount(detect, g)
+	if err != nil {
+		return nil, err
+	}
+	sd, high, err := k.planSpread(g)
+	if err != nil {
+		return nil, err
+	}
+	m := plan.Means{Levels: g.levels, Delta: delta, SD: sd, HighSD: high, Confidence: k.confidence(), Wanted: k.wanted()}
+	sizes, err := k.sizes(m, g.cells())
+	if err != nil {
+		return nil, err
+	}
+	told := say.Plan{What: say.Detecting(g.response.measure(), delta, g.response.unit()), Factors: g.called(), Wanted: m.Wanted,
+		SD: sd, Unit: g.response.unit(), HighSD: high}
+	return k.bookPlan(g, sizes, told, planTableOf(g.response.unit(), 0, true), planned{response: g.response.column.Name, factors: g.names(), perLevel: sizes[0].PerLevel})
+}
+
+// planShares plans for a change of the share of a failure mode.
+func planShares(k *call) (*Session, error) {
+	mode := k.c.Slots["mode"].(phrase.Is)
+	by := k.column("a")
+	s, err := k.sample(mode.Column.Column, by.Column)
+	if err != nil {
+		return nil, err
+	}
+	groups, err := k.groups(s, make([]float64, s.frame.Len()), by)
+	if err != nil {
+		return nil, err
+	}
+	from, to := k.c.Slots["share"].(phrase.Amount), k.c.Slots["to"].(phrase.Amount)
+	m := plan.Shares{Levels: len(groups), From: from.Value, To: to.Value, Confidence: k.confidence(), Wanted: k.wanted()}
+	sizes, err := k.sizes(m, len(groups))
+	if err != nil {
+		return nil, err
+	}
+	load := k.s.RoleColumn(s.series, "load")
+	name := mode.Column.Column + " is " + modeName(mode)
+	told := say.Plan{What: say.Shifting(name, m.From, m.To), Factors: "levels of " + by.Column, Wanted: m.Wanted, SD: math.NaN(), HighSD: math.NaN()}
+	g := &ground{sample: s}
+	return k.bookPlan(g, sizes, told, planTableOf("", page.Fraction, len(groups) == 2),
+		planned{response: load, factors: []string{by.Column}, mode: mode.Column.Column, perLevel: sizes[0].PerLevel})
+}
+
+// planLimit plans how close a characteristic value comes.
+func planLimit(k *call) (*Session, error) {
+	var factors []phrase.ColumnRef
+	if k.has("a") {
+		factors = append(factors, k.column("a"))
+	}
+	g, err := k.planGround(factors)
+	if err != nil {
+		return nil, err
+	}
+	if g.response.function != "" {
+		return nil, &page.Problem{Code: "not-a-load", At: k.slotPlace("y"), Message: "a characteristic value is of " + g.response.column.Name + " itself"}
+	}
+	sd, high, err := k.planSpread(g)
+	if err != nil {
+		return nil, err
+	}
+	within := k.c.Slots["within"].(phrase.Amount).Value
+	m := plan.Limit{Levels: g.cells(), Mean: g.base, SD: sd, HighSD: high, Within: within, Exceeded: 0.95, Confidence: 0.75, Wanted: k.wanted()}
+	sizes, err := k.sizes(m, m.Levels)
+	if err != nil {
+		return nil, err
+	}
+	told := say.Plan{What: say.Pinning(g.response.measure(), within), Factors: g.called(), Wanted: m.Wanted, SD: sd, Unit: g.response.unit(), HighSD: high}
+	return k.bookPlan(g, sizes, told, planTableOf(g.response.unit(), 0, false),
+		planned{response: g.response.column.Name, factors: g.names(), perLevel: sizes[0].PerLevel})
+}
+
+// ground is what a plan stands on: the present series' means and spread.
+type ground struct {
+	sample   *sample
+	response *response
+	factors  []phrase.ColumnRef
+	levels   []int
+	base     float64 // mean of the baseline combination; of all, without factors
+	sd, df   float64 // pooled within combinations; NaN where nothing tells
+}
+
+func (g *ground) cells() int {
+	n := 1
+	for _, k := range g.levels {
+		n *= k
+	}
+	return n
+}
+
+func (g *ground) names() []string {
+	var out []string
+	for _, f := range g.factors {
+		out = append(out, f.Column)
+	}
+	return out
+}
+
+// called is what the plan makes specimens of, in a sentence.
+func (g *ground) called() string {
+	switch len(g.factors) {
+	case 0:
+		return ""
+	case 1:
+		return "levels of " + g.factors[0].Column
+	}
+	return "combinations of " + strings.Join(g.names(), " and ")
+}
+
+// planGround reads the series the plan stands on.
+func (k *call) planGround(factors []phrase.ColumnRef) (*ground, error) {
+	g := &ground{factors: factors}
+	var err error
+	if g.sample, g.response, err = k.measured(g.names()...); err != nil {
+		return nil, err
+	}
+	cells := []cell{{group: group{values: g.response.values}}}
+	if len(factors) > 0 {
+		if cells, err = k.cells(g.sample, g.response.values, factors); err != nil {
+			return nil, err
+		}
+	}
+	for _, f := range factors {
+		own, err := k.groups(g.sample, g.response.values, f)
+		if err != nil {
+			return nil, err
+		}
+		if len(own) < 2 {
+			return nil, &page.Problem{Code: "too-few-levels", At: f.At, Message: f.Column + " has only one level among the specimens used, so there is nothing to compare"}
+		}
+		g.levels = append(g.levels, len(own))
+	}
+	squares := 0.0
+	for i, c := range cells {
+		mean := means([][]float64{c.values})[0]
+		if i == 0 {
+			g.base = mean
+		}
+		for _, x := range c.values {
+			squares += (x - mean) * (x - mean)
+		}
+		g.df += float64(len(c.values) - 1)
+	}
+	g.sd = math.Sqrt(squares / g.df) // NaN for no degrees of freedom
+	return g, nil
+}
+
+// shareOrAmount is a percentage of the baseline mean, or an amount, on the response's own
+// scale; on a logarithm a percentage is a ratio.
+func (k *call) shareOrAmount(a phrase.Amount, g *ground) (float64, error) {
+	r := g.response
+	if !(a.Value > 0) {
+		return 0, &page.Problem{Code: "out-of-range", At: a.At, Message: "an amount over zero is needed here", Hint: "10%"}
+	}
+	switch {
+	case a.Percent && r.logged():
+		return math.Log1p(a.Value), nil
+	case a.Percent && (noRatio(r.column) || !(g.base > 0)):
+		return 0, &page.Problem{Code: "no-ratio", At: a.At, Message: "a percentage of " + r.name() + " means nothing, for it has no natural zero or a mean that is not over it",
+			Hint: "give an amount instead"}
+	case a.Percent:
+		return a.Value * g.base, nil
+	case r.function != "":
+		return 0, &page.Problem{Code: "wrong-dimension", At: a.At, Message: "on " + r.name() + " a difference is given as a percentage", Hint: "10%"}
+	}
+	return inUnit(a.Value, a.Unit, r.unit(), a.At)
+}
+
+// planSpread is the sd to plan with, and its upper limit where it is the series' own.
+func (k *call) planSpread(g *ground) (sd, high float64, err error) {
+	if a, ok := k.c.Slots["spread"].(phrase.Amount); ok {
+		sd, err = k.shareOrAmount(a, g)
+		return sd, math.NaN(), err
+	}
+	if !(g.sd > 0) {
+		return 0, 0, &page.Problem{Code: "no-spread", At: k.slotPlace("y"), Message: "these specimens do not tell how " + g.response.name() + " scatters",
+			Hint: "give it: spread 12%"}
+	}
+	return g.sd, plan.HighSpread(g.sd, g.df, highSpread), nil
+}
+
+// wanted is the chance the command asks for.
+func (k *call) wanted() float64 {
+	if a, ok := k.c.Slots["chance"].(phrase.Amount); ok {
+		return a.Value
+	}
+	return 0.80
+}
+
+// sizes is the plan's own size, and some smaller and larger ones.
+func (k *call) sizes(m sizer, cells int) ([]plan.Size, error) {
+	var own plan.Size
+	var err error
+	if n, ok := k.c.Slots["blanks"].(phrase.Count); ok {
+		if own, err = m.At(n.Value / cells); n.Value/cells < 2 {
+			return nil, &page.Problem{Code: "out-of-range", At: n.At, Message: "so few blanks make less than two specimens of each kind"}
+		}
+	} else {
+		own, err = m.Least()
+	}
+	if err != nil {
+		return nil, k.planProblem(err)
+	}
+	out := []plan.Size{own}
+	n := own.PerLevel
+	for _, other := range []int{n / 2, (3*n + 3) / 4, (5*n + 3) / 4, (3*n + 1) / 2, 2 * n} {
+		if other < 2 || slices.ContainsFunc(out, func(s plan.Size) bool { return s.PerLevel == other }) {
+			continue
+		}
+		s, err := m.At(other)
+		var e *plan.Error
+		if errors.As(err, &e) && e.Code == "too-few-specimens" {
+			continue
+		}
+		if err != nil {
+			return nil, k.planProblem(err)
+		}
+		out = append(out, s)
+	}
+	return out, nil
+}
+
+// planProblem puts an error of a plan into words.
+func (k *call) planProblem(err error) error {
+	var e *plan.Error
+	if !errors.As(err, &e) {
+		return err
+	}
+	p := &page.Problem{Code: e.Code}
+	switch e.Code {
+	case "out-of-reach":
+		p.Message = "no number of specimens within reason gives that chance"
+		p.Hint = "look for a larger difference, or take a smaller chance"
+	case "no-difference":
+		p.Message = "there is no difference to look for"
+	case "share":
+		p.Code, p.Message = "out-of-range", "chances, shares and confidence lie between 0% and 100%"
+	case "too-few-levels":
+		p.Message, p.At = "there is one level only, so nothing to compare", k.slotPlace("a")
+	case "too-few-specimens":
+		p.Message = "so few specimens say nothing"
+	default:
+		p.Message = e.Code
+	}
+	return p
+}
+
+// planTableOf is the empty table of sizes; detectable has the unit and style given.
+func planTableOf(unit string, style page.Style, both bool) page.Table {
+	note := page.Say("the first row is the plan, the others what fewer or more would give; chance: the smaller of that of the test of all levels and that of the pair's own, with two levels that far apart and the rest midway; chance_if_spread_high: were the spread at its ",
+		page.Num{Value: highSpread, Style: page.Fraction}, " upper limit")
+	if !both {
+		note = page.Say("the first row is the plan, the others what fewer or more would give")
+	}
+	return page.Table{ID: "sizes", Title: page.Say("How many specimens"), Note: note,
+		Columns: []page.Column{{ID: "n_per_level", Style: page.Count}, {ID: "n", Style: page.Count}, {ID: "chance", Style: page.Fraction},
+			{ID: "chance_overall", Style: page.Fraction}, {ID: "chance_pair", Style: page.Fraction},
+			{ID: "detectable", Unit: unit, Style: style}, {ID: "chance_if_spread_high", Style: page.Fraction}}}
+}
+
+// bookPlan tells the plan and keeps it.
+func (k *call) bookPlan(g *ground, sizes []plan.Size, told say.Plan, t page.Table, kept planned) (*Session, error) {
+	for _, s := range sizes {
+		t.Rows = append(t.Rows, []page.Cell{page.N(float64(s.PerLevel)), page.N(float64(s.N)), page.N(s.Chance), page.N(s.Overall),
+			page.N(s.Pair), page.N(s.Detectable), page.N(s.ChanceHighSpread)})
+	}
+	own := sizes[0]
+	told.PerLevel, told.N, told.Chance, told.HighChance = own.PerLevel, own.N, own.Chance, own.ChanceHighSpread
+	told.Blanks = k.has("blanks")
+	k.e.Tables = []page.Table{t}
+	k.e.Findings = []page.Sentence{told.Sentence()}
+	if s := told.IfSpreadHigh(); s != nil {
+		k.e.Findings = append(k.e.Findings, s)
+	}
+	k.e.Values = []page.Value{figure("n_per_level", float64(own.PerLevel), page.Count, ""), figure("n", float64(own.N), page.Count, ""),
+		figure("chance", own.Chance, page.Fraction, "")}
+	if !math.IsNaN(told.SD) {
+		k.e.Values = append(k.e.Values, figure("sd", told.SD, page.Plain, told.Unit))
+	}
+	if blocks := markedBlocks(g.sample.frame); len(blocks) > 0 {
+		k.e.Cautions = append(k.e.Cautions, say.PlanInBlocks(strings.Join(blocks, ", "), own.PerLevel))
+	}
+	return k.book(k.s, result{columns: kept.factors, plan: &kept})
+}

@@ -1,0 +1,70 @@
+package say
+
+import "breakbook/repl/page"
+
+// Plan is how many specimens a series to come needs.
+type Plan struct {
+	What        page.Sentence // "to show a difference of 40 N in load"
+	Factors     string        // "levels of pins"; empty: one kind of joint
+	PerLevel, N int
+	Chance      float64
+	Wanted      float64
+	SD, HighSD  float64 // NaN where there is none
+	Unit        string
+	HighChance  float64
+	Blanks      bool // the number was given, not looked for
+}
+
+// Sentence tells the plan: how many, for what, with what chance.
+func (p Plan) Sentence() page.Sentence {
+	of := "specimens"
+	if p.Factors != "" {
+		of = "specimens of each of the " + p.Factors
+	}
+	s := page.Say("Make ", p.PerLevel, " "+of)
+	if p.Factors != "" {
+		s = append(s, page.Say(", ", p.N, " in all,")...)
+	}
+	s = append(s, page.Word(" "))
+	s = append(s, p.What...)
+	s = append(s, page.Say(": the chance is ", page.Num{Value: p.Chance, Style: page.Fraction})...)
+	if p.Blanks && p.Chance < p.Wanted {
+		s = append(s, page.Say(", less than the ", page.Num{Value: p.Wanted, Style: page.Fraction}, " asked for")...)
+	}
+	if p.SD == p.SD {
+		s = append(s, page.Say(", with a spread (sd) of ", page.Num{Value: p.SD, Unit: p.Unit})...)
+	}
+	return append(s, page.Word("."))
+}
+
+// IfSpreadHigh tells what the chance comes to were the spread larger; nil where it was given.
+func (p Plan) IfSpreadHigh() page.Sentence {
+	if p.HighChance != p.HighChance {
+		return nil
+	}
+	return page.Say("The spread is itself an estimate: were it ", page.Num{Value: p.HighSD, Unit: p.Unit},
+		", the upper end of what these specimens allow, the chance would be ", page.Num{Value: p.HighChance, Style: page.Fraction}, ".")
+}
+
+// Detecting is the aim of a plan for means.
+func Detecting(measure string, delta float64, unit string) page.Sentence {
+	return page.Say("to show a true difference of ", page.Num{Value: delta, Unit: unit}, " in "+measure)
+}
+
+// Shifting is the aim of a plan for a failure mode: "failure is glue" from one share to another.
+func Shifting(mode string, from, to float64) page.Sentence {
+	return page.Say("to show that the share in which "+mode+" goes from ", page.Num{Value: from, Style: page.Fraction},
+		" at one level to ", page.Num{Value: to, Style: page.Fraction}, " at another")
+}
+
+// Pinning is the aim of a plan for a characteristic value.
+func Pinning(measure string, within float64) page.Sentence {
+	return page.Say("to have the "+measure+" that 95 % of joints exceed, said with 75 % confidence, come out at most ",
+		page.Num{Value: within, Style: page.Fraction}, " below the true one")
+}
+
+// PlanInBlocks says how a plan stands to marked blocks.
+func PlanInBlocks(blocks string, perLevel int) page.Sentence {
+	return page.Say("The numbers count specimens as if each stood for itself, with the spread between the blocks ("+blocks+
+		") as part of theirs. Made in blocks with every level once in each, they are ", perLevel, " blocks, and show the difference at least as well.")
+}
