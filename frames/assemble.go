@@ -15,6 +15,7 @@ func (t *table) assemble(reading *Reading) *Frame {
 	f := &Frame{at: map[string]int{}, lines: t.rows.lines, decimal: t.notation.decimal, thousands: t.notation.thousands, absent: reading.MissingWords,
 		dates: t.dates, understood: reading, held: make([]held, len(columns))}
 	row := make([]series.Series, len(columns))
+	reading.Extents = make([]Extent, len(columns))
 	next := make(chan int, len(columns))
 	for i, c := range columns {
 		f.at[c.Name] = i
@@ -30,7 +31,7 @@ func (t *table) assemble(reading *Reading) *Frame {
 	for range min(len(columns), mostTeams) {
 		building.Go(func() {
 			for i := range next {
-				safe.do(func() { f.held[i] = columns[i].build(f, i) })
+				safe.do(func() { f.held[i], reading.Extents[i] = columns[i].build(f, i) })
 			}
 		})
 	}
@@ -52,14 +53,16 @@ func (c *columnReader) oneCell() series.Series {
 
 // build puts a column's values into its place in gota's frame, which nobody else has
 // seen yet, and makes what stands beside it.
-func (c *columnReader) build(f *Frame, place int) held {
-	h := held{Column: c.Column}
+func (c *columnReader) build(f *Frame, place int) (held, Extent) {
+	h, extent := held{Column: c.Column}, nothing
+	extent.Missing = f.Len() - c.present
 	var e element
 	switch h.Kind {
 	case Number:
 		h.missing = c.missing(f.Len(), func(row int) bool { return math.IsNaN(c.values[row]) })
 		for row, x := range c.values {
 			e.number = x
+			extent.take(x)
 			f.df.Elem(row, place).Set(&e)
 		}
 	case Category:
@@ -78,7 +81,7 @@ func (c *columnReader) build(f *Frame, place int) held {
 		}
 	}
 	c.values, c.codes, c.texts = nil, nil, nil
-	return h
+	return h, extent
 }
 
 // element carries one value into a gota cell.

@@ -79,6 +79,13 @@ func (c *columnReader) take(b *batch, place int) {
 				continue
 			}
 		}
+		if c.mode == words && cell != "" {
+			if code, ok := c.codeOf(cell); ok && code >= 0 {
+				c.codes = append(c.codes, code)
+				c.tally[code]++
+				continue
+			}
+		}
 		c.add(trim(cell), r.line)
 	}
 }

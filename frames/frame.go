@@ -138,39 +138,45 @@ func (f *Frame) Numbers(name string) ([]float64, error) {
 	return values, nil
 }
 
-// Extent is the least and the largest value of a number column and how many cells of
-// any column are missing. least and most are NaN where there is no number.
-func (f *Frame) Extent(name string) (least, most float64, missing int) {
-	least, most = math.NaN(), math.NaN()
+// Extent is the least and the largest value of a column, NaN where it holds no number,
+// and how many of its cells are missing.
+type Extent struct {
+	Least, Most float64
+	Missing     int
+}
+
+// Extent gives the extent of a column; for a name that is no column as for an empty one.
+func (f *Frame) Extent(name string) Extent {
+	e := nothing
 	i, ok := f.at[name]
 	if !ok {
-		return least, most, 0
+		return e
 	}
 	h := &f.held[i]
 	for _, gone := range h.missing {
 		if gone {
-			missing++
+			e.Missing++
 		}
 	}
-	if h.Kind != Number || missing == f.Len() {
-		return least, most, missing
-	}
-	least, most = math.Inf(1), math.Inf(-1)
-	for row := range f.Len() {
-		// A missing number is NaN and less or more than nothing.
-		switch x := f.df.Elem(row, i).Float(); {
-		case x < least && x > most:
-			least, most = x, x
-		case x < least:
-			least = x
-		case x > most:
-			most = x
+	if h.Kind == Number {
+		for row := range f.Len() {
+			e.take(f.df.Elem(row, i).Float())
 		}
 	}
-	if least > most {
-		return math.NaN(), math.NaN(), missing
+	return e
+}
+
+// nothing is the extent of no cells.
+var nothing = Extent{Least: math.NaN(), Most: math.NaN()}
+
+// take widens the extent to a number; a missing one (NaN) changes nothing.
+func (e *Extent) take(x float64) {
+	if !(x >= e.Least) && x == x {
+		e.Least = x
 	}
-	return least, most, missing
+	if !(x <= e.Most) && x == x {
+		e.Most = x
+	}
 }
 
 // Codes returns for each specimen the index of its level in Column.Levels, -1 where

@@ -235,6 +235,12 @@ func FuzzRead(f *testing.F) {
 		if frame.Len() == 0 || reading.Separator == "" || reading.HeaderLine == 0 {
 			t.Fatalf("%d rows, %+v", frame.Len(), reading)
 		}
+		for i, c := range frame.Columns() {
+			got, want := reading.Extents[i], frame.Extent(c.Name)
+			if fmt.Sprint(got) != fmt.Sprint(want) {
+				t.Fatalf("%s was read as %v and holds %v", c.Name, got, want)
+			}
+		}
 		everyCell(t, frame, string(data))
 	})
 }

@@ -34,6 +34,7 @@ type Reading struct {
 	Dates        string   // the order of its dates: "year-month-day", "day-month-year", "month-day-year"; "" without dates
 	DateColumns  []string // the columns that hold nothing but dates; they are kept word for word
 	MissingWords []string // the words met that were taken as missing, in file order; empty cells are not among them
+	Extents      []Extent // of each column, as read; nil where a look said what the file holds
 	Look         string   // the .look.json beside it that said all this, "" where none did
 	Remarks      []Remark // things a person should be told, in file order
 }

@@ -100,13 +100,21 @@ type plainCutter struct {
 }
 
 func (p *plainCutter) cut(b *batch) (more bool, err error) {
+	text, at, word, stops := p.text, p.at, p.word, p.stops
 	cells, first := b.cells, len(b.cells)
-	for {
-		end, ok := p.nextStop()
-		ofLine := !ok || p.text[end] == '\n'
-		cell := p.whole[p.at:end]
-		p.at = min(end+1, len(p.text))
-		if !ofLine {
+	for more = true; more && first < batchCells; {
+		for stops == 0 && word+8 < len(text) {
+			word += 8
+			stops = p.stopsIn(word)
+		}
+		end := len(text)
+		if more = stops != 0; more {
+			end = word + bits.TrailingZeros64(stops)/8
+			stops &= stops - 1
+		}
+		cell := p.whole[at:end]
+		at = min(end+1, len(text))
+		if more && text[end] != '\n' {
 			if cells = append(cells, cell); len(cells)-first > mostCells {
 				return false, tooManyColumns(p.line+1, fmt.Sprintf("there are more than %d cells", mostCells))
 			}
@@ -119,11 +127,9 @@ func (p *plainCutter) cut(b *batch) (more bool, err error) {
 			first = len(cells)
 			b.ends, b.lines, b.nexts = append(b.ends, first), append(b.lines, p.line), append(b.nexts, p.line+1)
 		}
-		if !ok || first >= batchCells {
-			b.cells = cells
-			return ok, nil
-		}
 	}
+	p.at, p.word, p.stops, b.cells = at, word, stops, cells
+	return more, nil
 }
 
 // Every byte of a word with its low bit, its high bit, all but its high bit set.
@@ -133,32 +139,19 @@ const (
 	restBits = highBits - lowBits
 )
 
-// nextStop is where the next separator or line feed stands; false, with the length,
-// where there is none. It looks at eight bytes at a time: a byte x of w is zero just
-// where (x&0x7f)+0x7f and x leave the high bit clear (Warren, Hacker's Delight, 6-1).
-func (p *plainCutter) nextStop() (at int, ok bool) {
-	for p.stops == 0 {
-		if p.word += 8; p.word+8 > len(p.text) {
-			return p.lastStop()
-		}
-		w := binary.LittleEndian.Uint64(p.text[p.word:])
-		x, y := w^lowBits*uint64(p.separator), w^lowBits*'\n'
-		p.stops = ^((x&restBits + restBits) | x | restBits) | ^((y&restBits + restBits) | y | restBits)
+// stopsIn finds the separators and line feeds among the eight bytes at a place, what
+// lies beyond the text being none: a byte x of a word is zero just where
+// (x&0x7f)+0x7f and x leave the high bit clear (Warren, Hacker's Delight, 6-1).
+func (p *plainCutter) stopsIn(at int) uint64 {
+	var last [8]byte
+	eight := p.text[at:]
+	if len(eight) < len(last) {
+		copy(last[:], eight)
+		eight = last[:]
 	}
-	at = p.word + bits.TrailingZeros64(p.stops)/8
-	p.stops &= p.stops - 1
-	return at, true
-}
-
-// lastStop looks at the bytes that fill no word.
-func (p *plainCutter) lastStop() (at int, ok bool) {
-	p.word -= 8
-	for i := p.at; i < len(p.text); i++ {
-		if p.text[i] == '\n' || p.text[i] == p.separator {
-			return i, true
-		}
-	}
-	return len(p.text), false
+	w := binary.LittleEndian.Uint64(eight)
+	x, y := w^lowBits*uint64(p.separator), w^lowBits*'\n'
+	return ^((x&restBits + restBits) | x | restBits) | ^((y&restBits + restBits) | y | restBits)
 }
 
 func csvError(err error, base int) error {

@@ -40,7 +40,11 @@ func open(k *call) (*Session, error) {
 	if reading.Look != "" {
 		k.e.Findings = append(k.e.Findings, say.LookUsed(reading.Look, asideIn(f)))
 	}
-	k.e.Tables = []page.Table{columnTable(f, f.Columns())}
+	if reading.Extents != nil {
+		k.e.Tables = []page.Table{extentTable(f.Len(), f.Columns(), reading.Extents)}
+	} else {
+		k.e.Tables = []page.Table{columnTable(f, f.Columns())}
+	}
 	k.e.Cautions = append(say.Remarks(reading.Remarks), densityCautions(f, f.Columns())...)
 	return k.s.withFrame(name, f), nil
 }

@@ -79,26 +79,28 @@ func look(k *call) (*Session, error) {
 
 // columnTable says of each column what it holds.
 func columnTable(f *frames.Frame, columns []frames.Column) page.Table {
+	extents := make([]frames.Extent, len(columns))
+	var measuring sync.WaitGroup
+	for i, c := range columns {
+		measuring.Go(func() { extents[i] = f.Extent(c.Name) })
+	}
+	measuring.Wait()
+	return extentTable(f.Len(), columns, extents)
+}
+
+// extentTable is columnTable for columns whose extents are known.
+func extentTable(rows int, columns []frames.Column, extents []frames.Extent) page.Table {
 	t := page.Table{ID: "columns", Title: page.Say("Columns"), Columns: []page.Column{
 		{ID: "column"}, {ID: "kind"}, {ID: "unit"}, {ID: "role"}, {ID: "present", Style: page.Count, Wide: true},
 		{ID: "missing", Style: page.Count}, {ID: "least", Style: page.Exact}, {ID: "most", Style: page.Exact}, {ID: "levels"},
 		{ID: "header", Wide: true},
 	}}
-	t.Rows = make([][]page.Cell, len(columns))
-	var describing sync.WaitGroup
 	for i, c := range columns {
-		describing.Go(func() { t.Rows[i] = columnRow(f, c) })
+		e := extents[i]
+		t.Rows = append(t.Rows, []page.Cell{page.T(c.Name), page.T(c.Kind.String()), maybe(c.Unit.String()), maybe(string(c.Role)),
+			page.N(float64(rows - e.Missing)), page.N(float64(e.Missing)), page.N(e.Least), page.N(e.Most), maybe(levelList(c)), page.T(c.Header)})
 	}
-	describing.Wait()
 	return t
-}
-
-// columnRow is the line of one column.
-func columnRow(f *frames.Frame, c frames.Column) []page.Cell {
-	lo, hi, missing := f.Extent(c.Name)
-	least, most := page.N(lo), page.N(hi)
-	return []page.Cell{page.T(c.Name), page.T(c.Kind.String()), maybe(c.Unit.String()), maybe(string(c.Role)),
-		page.N(float64(f.Len() - missing)), page.N(float64(missing)), least, most, maybe(levelList(c)), page.T(c.Header)}
 }
 
 // maybe is a text cell, or an empty one for no text.
