@@ -1,0 +1,204 @@
+package odds
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// model is the log likelihood of the modes (multinomial logit; with two modes the logistic
+// model), θ holding the coefficients of mode 1, then of mode 2, …; mode 0 is the one the others
+// are set against. Penalised, half the log determinant of the information is added (Firth 1993).
+type model struct {
+	Sample
+	penalised bool
+}
+
+// Size is the number of coefficients of all modes.
+func (m *model) Size() int { return (m.Modes - 1) * len(m.Columns) }
+
+// At is the log likelihood with its derivatives. The curvature of the penalty is taken by
+// central differences of its exact gradient; where the sum is no curvature of a peak, that of
+// the likelihood alone leads the way.
+func (m *model) At(theta, gradient []float64, curvature *mat.SymDense) float64 {
+	value := m.likelihood(theta, gradient, curvature)
+	if !m.penalised {
+		return value
+	}
+	half, slope, ok := m.penalty(theta)
+	if !ok {
+		return math.Inf(-1)
+	}
+	bent := mat.NewSymDense(m.Size(), nil)
+	bent.CopySym(curvature)
+	moved := append([]float64(nil), theta...)
+	d := len(m.Columns)
+	for j := range theta {
+		gradient[j] += slope[j]
+		h := 1e-5 / m.largest(j%d)
+		moved[j] = theta[j] + h
+		_, up, ok1 := m.penalty(moved)
+		moved[j] = theta[j] - h
+		_, down, ok2 := m.penalty(moved)
+		moved[j] = theta[j]
+		if !ok1 || !ok2 {
+			return value + half
+		}
+		for i := range j + 1 {
+			bent.SetSym(i, j, bent.At(i, j)-(up[i]-down[i])/(2*h))
+		}
+	}
+	if new(mat.Cholesky).Factorize(bent) {
+		curvature.CopySym(bent)
+	}
+	return value + half
+}
+
+// largest is the largest value of a column, its sign left out.
+func (m *model) largest(column int) float64 {
+	most := 0.0
+	for _, x := range m.Columns[column] {
+		most = math.Max(most, math.Abs(x))
+	}
+	return most
+}
+
+// chances fills p with the chances of modes 1, 2, … for the linear values eta, and gives the
+// log of the sum that norms them.
+func chances(eta, p []float64) (norm float64) {
+	top := 0.0
+	for _, e := range eta {
+		top = math.Max(top, e)
+	}
+	sum := math.Exp(-top)
+	for a, e := range eta {
+		p[a] = math.Exp(e - top)
+		sum += p[a]
+	}
+	for a := range p {
+		p[a] /= sum
+	}
+	return top + math.Log(sum)
+}
+
+// linear fills eta with the linear values of one specimen.
+func (m *model) linear(theta []float64, specimen int, eta []float64) {
+	d := len(m.Columns)
+	for a := range eta {
+		eta[a] = 0
+		for c, column := range m.Columns {
+			eta[a] += theta[a*d+c] * column[specimen]
+		}
+	}
+}
+
+// likelihood is the log likelihood; gradient and curvature are added to.
+func (m *model) likelihood(theta, gradient []float64, curvature *mat.SymDense) float64 {
+	d, others := len(m.Columns), m.Modes-1
+	eta, p := make([]float64, others), make([]float64, others)
+	sum := 0.0
+	for i, y := range m.Mode {
+		m.linear(theta, i, eta)
+		sum -= chances(eta, p)
+		if y > 0 {
+			sum += eta[y-1]
+		}
+		for a := range others {
+			miss := -p[a]
+			if y == a+1 {
+				miss++
+			}
+			for c, column := range m.Columns {
+				gradient[a*d+c] += miss * column[i]
+			}
+			for b := a; b < others; b++ {
+				w := -p[a] * p[b]
+				if a == b {
+					w = p[a] * (1 - p[a])
+				}
+				m.addOuter(curvature, a, b, i, w)
+			}
+		}
+	}
+	return sum
+}
+
+// addOuter adds w times the outer product of a specimen's row to the block of two modes.
+func (m *model) addOuter(to *mat.SymDense, a, b, specimen int, w float64) {
+	d := len(m.Columns)
+	for c, left := range m.Columns {
+		first := 0
+		if a == b {
+			first = c
+		}
+		for e := first; e < d; e++ {
+			at, by := a*d+c, b*d+e
+			to.SetSym(at, by, to.At(at, by)+w*left[specimen]*m.Columns[e][specimen])
+		}
+	}
+}
+
+// information is Fisher's, the curvature of the likelihood.
+func (m *model) information(theta []float64) *mat.SymDense {
+	out := mat.NewSymDense(m.Size(), nil)
+	m.likelihood(theta, make([]float64, m.Size()), out)
+	return out
+}
+
+// penalty is half the log determinant of the information, and its gradient: half the trace of
+// the inverse information times its derivative.
+func (m *model) penalty(theta []float64) (half float64, slope []float64, ok bool) {
+	var root mat.Cholesky
+	if !root.Factorize(m.information(theta)) {
+		return 0, nil, false
+	}
+	var inverse mat.SymDense
+	if root.InverseTo(&inverse) != nil {
+		return 0, nil, false
+	}
+	d, others := len(m.Columns), m.Modes-1
+	slope = make([]float64, m.Size())
+	eta, p := make([]float64, others), make([]float64, others)
+	for i := range m.Mode {
+		m.linear(theta, i, eta)
+		chances(eta, p)
+		for k := range others {
+			trace := 0.0
+			for a := range others {
+				for b := range others {
+					trace += m.spread(&inverse, a, b, i) * turned(p, a, b, k)
+				}
+			}
+			for c, column := range m.Columns {
+				slope[k*d+c] += trace / 2 * column[i]
+			}
+		}
+	}
+	return root.LogDet() / 2, slope, true
+}
+
+// spread is a specimen's row on both sides of the block of two modes.
+func (m *model) spread(inverse *mat.SymDense, a, b, specimen int) float64 {
+	d, sum := len(m.Columns), 0.0
+	for c, left := range m.Columns {
+		for e, right := range m.Columns {
+			sum += left[specimen] * inverse.At(a*d+c, b*d+e) * right[specimen]
+		}
+	}
+	return sum
+}
+
+// turned is the derivative of the weight p_a(δ_ab − p_b) by the linear value of mode k.
+func turned(p []float64, a, b, k int) float64 {
+	by := func(j int) float64 { // of p_j
+		if j == k {
+			return p[j] * (1 - p[k])
+		}
+		return -p[j] * p[k]
+	}
+	out := -by(a)*p[b] - p[a]*by(b)
+	if a == b {
+		out += by(a)
+	}
+	return out
+}

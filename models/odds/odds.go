@@ -1,0 +1,157 @@
+// Package odds fits what the chance of a way of breaking goes with: log odds that are linear
+// in the columns of a design, of one mode against the rest or of all modes at once.
+package odds
+
+import (
+	"context"
+	"errors"
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+
+	"breakbook/models/dist"
+	"breakbook/models/likelihood"
+	"breakbook/models/verdict"
+)
+
+// Sample is the specimens: a design of independent columns, the baseline of ones first, and
+// the mode each ended in, 0 to Modes − 1, every mode with a specimen. Mode 0 is the one the
+// others are set against.
+type Sample struct {
+	Columns [][]float64
+	Mode    []int
+	Modes   int
+}
+
+// Fit is the fitted log odds.
+type Fit struct {
+	N             int
+	Coefficients  [][]float64 // by mode less one, by column
+	Separated     bool        // some combination of the columns parts the modes: Firth's penalty was used
+	LogLikelihood float64     // without the penalty
+	DF            int         // coefficients beside the baselines
+	P             float64     // of all of them, by the (penalised) likelihood ratio; NaN where there are none
+	Steps         int
+
+	model *model
+	peak  *likelihood.Peak
+	cov   mat.SymDense
+}
+
+// Estimate is a log odds, or a difference of log odds, with its profile range.
+type Estimate struct {
+	Value, SE float64 // SE by Fisher's information at the estimate
+	Range     verdict.Range
+	P         float64 // likelihood ratio against zero
+}
+
+var (
+	// ErrOneMode says that all specimens ended in one mode.
+	ErrOneMode = errors.New("all specimens ended in one mode")
+	// ErrNoPeak says that the likelihood has no peak that could be reached.
+	ErrNoPeak = errors.New("the likelihood has no peak that could be reached")
+)
+
+// Solve fits the log odds by maximum likelihood (Cox 1958; several modes at once: McFadden 1974).
+// Where the columns part the modes there is no peak, which linear programming finds beforehand,
+// and half the log determinant of the information is added (Firth 1993; Heinze & Schemper
+// 2002). Errors are ErrOneMode, ErrNoPeak and ctx's own.
+func Solve(ctx context.Context, s Sample) (*Fit, error) {
+	if s.Modes < 2 {
+		return nil, ErrOneMode
+	}
+	m := &model{Sample: s}
+	start := make([]float64, m.Size())
+	maybe := m.mayBeSeparated()
+	peak, err := likelihood.Maximise(ctx, m, start)
+	if err != nil {
+		return nil, err
+	}
+	if maybe && m.foretells(peak.Theta) {
+		m.penalised = true
+		if peak, err = likelihood.Maximise(ctx, m, start); err != nil {
+			return nil, err
+		}
+	}
+	if !peak.Converged {
+		return nil, ErrNoPeak
+	}
+	d := len(s.Columns)
+	f := &Fit{N: len(s.Mode), Separated: m.penalised, Steps: peak.Steps, DF: (d - 1) * (s.Modes - 1), P: math.NaN(), model: m, peak: peak}
+	for a := range s.Modes - 1 {
+		f.Coefficients = append(f.Coefficients, peak.Theta[a*d:(a+1)*d])
+	}
+	info := mat.NewSymDense(m.Size(), nil)
+	f.LogLikelihood = m.likelihood(peak.Theta, make([]float64, m.Size()), info)
+	var root mat.Cholesky
+	if !root.Factorize(info) {
+		return nil, ErrNoPeak
+	}
+	if err := root.InverseTo(&f.cov); err != nil && f.cov.IsEmpty() {
+		return nil, ErrNoPeak
+	}
+	if f.DF > 0 {
+		null, err := likelihood.Maximise(ctx, &baselines{m}, make([]float64, s.Modes-1))
+		if err != nil {
+			return nil, err
+		}
+		f.P = dist.ChiSquareTail(math.Max(0, 2*(peak.Value-null.Value)), float64(f.DF))
+	}
+	return f, nil
+}
+
+// Combination is w·β of one mode, 1 to Modes − 1, with its range by the profile of the
+// (penalised) likelihood (Venzon & Moolgavkar 1988; Heinze & Schemper 2002). Errors are ctx's own.
+func (f *Fit) Combination(ctx context.Context, mode int, w []float64, confidence float64) (Estimate, error) {
+	q := likelihood.Quantity{Top: make([]float64, f.model.Size())}
+	copy(q.Top[(mode-1)*len(w):], w)
+	top := mat.NewVecDense(len(q.Top), q.Top)
+	e := Estimate{SE: math.Sqrt(mat.Inner(top, &f.cov, top))}
+	for j, x := range q.Top {
+		e.Value += x * f.peak.Theta[j]
+	}
+	q.Reach = 200*e.SE + math.Abs(e.Value) // every range of a peak ends well within it
+	p, err := f.peak.Profile(ctx, q, confidence)
+	if err != nil {
+		return e, err
+	}
+	e.Range = p.Range
+	e.P, err = f.peak.Chance(ctx, q, 0)
+	return e, err
+}
+
+// Chances are those of every mode, 0 first, at a row of the design.
+func (f *Fit) Chances(row []float64) []float64 {
+	eta, p := make([]float64, f.model.Modes-1), make([]float64, f.model.Modes)
+	for a, beta := range f.Coefficients {
+		for c, x := range row {
+			eta[a] += beta[c] * x
+		}
+	}
+	p[0] = math.Exp(-chances(eta, p[1:]))
+	return p
+}
+
+// baselines is the model with every coefficient at zero but the baselines, the penalty still
+// that of the whole model.
+type baselines struct{ *model }
+
+// Size is one baseline a mode but the first.
+func (b *baselines) Size() int { return b.Modes - 1 }
+
+// At is the whole model's.
+func (b *baselines) At(theta, gradient []float64, curvature *mat.SymDense) float64 {
+	d := len(b.Columns)
+	all, g, c := make([]float64, b.model.Size()), make([]float64, b.model.Size()), mat.NewSymDense(b.model.Size(), nil)
+	for a, t := range theta {
+		all[a*d] = t
+	}
+	value := b.model.At(all, g, c)
+	for a := range theta {
+		gradient[a] = g[a*d]
+		for e := a; e < len(theta); e++ {
+			curvature.SetSym(a, e, c.At(a*d, e*d))
+		}
+	}
+	return value
+}

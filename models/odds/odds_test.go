@@ -1,0 +1,179 @@
+package odds
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"math"
+	"os"
+	"testing"
+)
+
+func near(t *testing.T, what string, got, want, tolerance float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= tolerance) {
+		t.Errorf("%s: %.12g, want %.12g within %g", what, got, want, tolerance)
+	}
+}
+
+// TestAgainstIndependentOptimisation: testdata/reference/modes.json, by scipy.optimize on the
+// likelihood written out (modes.py, versions inside), two modes and three, parted and not.
+func TestAgainstIndependentOptimisation(t *testing.T) {
+	text, err := os.ReadFile("../../testdata/reference/modes.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var r struct {
+		Odds []struct {
+			X                       [][]float64
+			Y                       []int
+			Modes                   int
+			Separated               bool
+			Theta, SE, Low, High, P []float64
+			LogLikelihood           float64 `json:"log_likelihood"`
+			OverallP                float64 `json:"overall_p"`
+		}
+	}
+	if err := json.Unmarshal(text, &r); err != nil {
+		t.Fatal(err)
+	}
+	if len(r.Odds) < 6 {
+		t.Fatalf("only %d cases", len(r.Odds))
+	}
+	for n, c := range r.Odds {
+		s := Sample{Mode: c.Y, Modes: c.Modes, Columns: make([][]float64, len(c.X[0]))}
+		for _, row := range c.X {
+			for j, x := range row {
+				s.Columns[j] = append(s.Columns[j], x)
+			}
+		}
+		f, err := Solve(context.Background(), s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if f.Separated != c.Separated {
+			t.Errorf("case %d: separated %v", n, f.Separated)
+		}
+		near(t, "log likelihood", f.peak.Value, c.LogLikelihood, 1e-8)
+		near(t, "overall p", f.P, c.OverallP, 1e-6)
+		d := len(s.Columns)
+		for j := range c.Theta {
+			w := make([]float64, d)
+			w[j%d] = 1
+			e, err := f.Combination(context.Background(), 1+j/d, w, 0.95)
+			if err != nil {
+				t.Fatal(err)
+			}
+			near(t, "coefficient", e.Value, c.Theta[j], 1e-6)
+			near(t, "SE", e.SE, c.SE[j], 1e-6)
+			near(t, "low", e.Range.Low, c.Low[j], 1e-6)
+			near(t, "high", e.Range.High, c.High[j], 1e-6)
+			near(t, "p", e.P, c.P[j], 1e-6)
+		}
+	}
+}
+
+// table is specimens of a 2 × 2 table: those of mode 1 and of all, without and with the factor.
+func table(ones, all [2]int) Sample {
+	s := Sample{Modes: 2, Columns: make([][]float64, 2)}
+	for g := range 2 {
+		for i := range all[g] {
+			y := 0
+			if i < ones[g] {
+				y = 1
+			}
+			s.Mode = append(s.Mode, y)
+			s.Columns[0], s.Columns[1] = append(s.Columns[0], 1), append(s.Columns[1], float64(g))
+		}
+	}
+	return s
+}
+
+func solve(t *testing.T, s Sample) *Fit {
+	t.Helper()
+	f, err := Solve(context.Background(), s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
+// TestTwoByTwoByHand: the log odds ratio of a table is ln(ad/bc), its SE √(1/a + 1/b + 1/c + 1/d).
+func TestTwoByTwoByHand(t *testing.T) {
+	f := solve(t, table([2]int{6, 3}, [2]int{10, 15}))
+	e, err := f.Combination(context.Background(), 1, []float64{0, 1}, 0.95)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "log odds ratio", e.Value, math.Log(3.0/12/(6.0/4)), 1e-9)
+	near(t, "SE", e.SE, math.Sqrt(1.0/6+1.0/4+1.0/3+1.0/12), 1e-9)
+	near(t, "chance", f.Chances([]float64{1, 1})[1], 0.2, 1e-9)
+	near(t, "overall p is the factor's", f.P, e.P, 1e-9)
+	if f.Separated {
+		t.Error("nothing is parted here")
+	}
+}
+
+// TestPenaltyAddsHalfToEachCell: in a 2 × 2 table Firth's estimate is that of the table with
+// ½ added to each cell (Heinze & Schemper 2002).
+func TestPenaltyAddsHalfToEachCell(t *testing.T) {
+	f := solve(t, table([2]int{7, 0}, [2]int{12, 9}))
+	if !f.Separated {
+		t.Fatal("the modes are parted")
+	}
+	near(t, "log odds ratio", f.Coefficients[0][1], math.Log(0.5/9.5/(7.5/5.5)), 1e-8)
+	near(t, "baseline", f.Coefficients[0][0], math.Log(7.5/5.5), 1e-8)
+}
+
+// TestSeparationIsFound parts modes by a number, with a tie and without, and by three modes.
+func TestSeparationIsFound(t *testing.T) {
+	ones := []float64{1, 1, 1, 1, 1, 1, 1, 1}
+	for _, c := range []struct {
+		x    []float64
+		mode []int
+		is   bool
+	}{
+		{[]float64{1, 2, 3, 4, 5, 6, 7, 8}, []int{0, 0, 0, 0, 1, 1, 1, 1}, true},
+		{[]float64{1, 2, 3, 4, 4, 6, 7, 8}, []int{0, 0, 0, 0, 1, 1, 1, 1}, true},
+		{[]float64{1, 2, 3, 4, 3, 6, 7, 8}, []int{0, 0, 0, 0, 1, 1, 1, 1}, false},
+		{[]float64{601, 612.5, 633, 644.25, 630, 666, 677, 688}, []int{0, 0, 0, 0, 1, 1, 1, 1}, false},
+		{[]float64{1, 2, 3, 2, 5, 4, 7, 8}, []int{0, 1, 0, 1, 1, 0, 2, 2}, true},
+		{[]float64{1, 2, 3, 2, 5, 4, 2, 8}, []int{0, 1, 0, 1, 2, 0, 2, 1}, false},
+	} {
+		s := Sample{Columns: [][]float64{ones, c.x}, Mode: c.mode, Modes: 1}
+		for _, m := range c.mode {
+			s.Modes = max(s.Modes, m+1)
+		}
+		if f := solve(t, s); f.Separated != c.is {
+			t.Errorf("%v %v: separated %v", c.x, c.mode, f.Separated)
+		}
+	}
+}
+
+// TestUnitsDoNotMatter: a column in thousandths has a coefficient in thousands, penalised or not.
+func TestUnitsDoNotMatter(t *testing.T) {
+	for _, s := range []Sample{table([2]int{6, 3}, [2]int{10, 15}), table([2]int{7, 0}, [2]int{12, 9})} {
+		one, err := solve(t, s).Combination(context.Background(), 1, []float64{0, 1}, 0.9)
+		if err != nil {
+			t.Fatal(err)
+		}
+		small := Sample{Columns: [][]float64{s.Columns[0], nil}, Mode: s.Mode, Modes: 2}
+		for _, x := range s.Columns[1] {
+			small.Columns[1] = append(small.Columns[1], x/1000)
+		}
+		other, err := solve(t, small).Combination(context.Background(), 1, []float64{0, 1}, 0.9)
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "coefficient", other.Value/1000, one.Value, 1e-7)
+		near(t, "low", other.Range.Low/1000, one.Range.Low, 1e-6)
+		near(t, "high", other.Range.High/1000, one.Range.High, 1e-6)
+		near(t, "p", other.P, one.P, 1e-7)
+	}
+}
+
+func TestOneModeIsRefused(t *testing.T) {
+	if _, err := Solve(context.Background(), Sample{Columns: [][]float64{{1, 1}}, Mode: []int{0, 0}, Modes: 1}); !errors.Is(err, ErrOneMode) {
+		t.Error(err)
+	}
+}
