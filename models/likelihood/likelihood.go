@@ -38,6 +38,7 @@ const (
 	settled     = 1e-9  // twice the rise of the next step, by the curvature: the value is known
 	wholly      = 1e-20 // the parameters are too
 	lastSteps   = 3     // taken once settled
+	mostIdle    = 5     // steps in a row that gain nothing end the climb too
 	leastNudged = 1e-13 // of its diagonal, added to a curvature that is flat in some direction
 )
 
@@ -60,7 +61,7 @@ func climb(ctx context.Context, f Function, start, along []float64) (*Peak, erro
 	if !finite(p.Value) {
 		return nil, ErrNoStart
 	}
-	last := 0
+	last, idle := 0, 0
 	for ; p.Steps < mostSteps; p.Steps++ {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -79,10 +80,19 @@ func climb(ctx context.Context, f Function, start, along []float64) (*Peak, erro
 				return p, nil
 			}
 		}
+		before := p.Value
 		if !p.advance(step, next, room, gradient, curvature) {
 			p.Converged = rise <= math.Max(settled, 1e-12*math.Abs(p.Value))
 			// The derivatives are those of the last trial: they are made again where it stays.
 			evaluate(f, p.Theta, gradient, curvature)
+			factorised(p.root, curvature)
+			return p, nil
+		}
+		// Where the curvature is all but flat, rounding hides how little there is to gain.
+		if p.Value-before > settled/10+1e-13*math.Abs(p.Value) {
+			idle = 0
+		} else if idle++; idle >= mostIdle {
+			p.Converged = true
 			factorised(p.root, curvature)
 			return p, nil
 		}
@@ -138,8 +148,18 @@ func newton(root *mat.Cholesky, gradient, along []float64) (step []float64, rise
 		for i := range step {
 			step[i] -= share * v[i]
 		}
+		straighten(step, along, 0)
 	}
 	return step, math.Abs(dot(gradient, step))
+}
+
+// straighten moves a point the shortest way to where along·point + shift is zero: what the
+// rounding of a solution with a nearly flat curvature left over.
+func straighten(point, along []float64, shift float64) {
+	share := (dot(along, point) + shift) / dot(along, along)
+	for i, a := range along {
+		point[i] -= share * a
+	}
 }
 
 func solved(root *mat.Cholesky, right []float64) []float64 {

@@ -11,7 +11,8 @@ import (
 
 // Quantity is a ratio of two linear forms of the parameters, (Top·θ + Shift) / Bottom·θ;
 // without Bottom, the form above alone. Bottom·θ must be positive. Reach is how far from
-// its start a range is followed: one that goes on beyond is endless.
+// the peak a range is followed, and 40 standard errors where one is shorter than Reach: a
+// range that goes on beyond is endless.
 type Quantity struct {
 	Top, Bottom []float64
 	Shift       float64
@@ -69,6 +70,9 @@ func (p *Peak) Profile(ctx context.Context, q Quantity, confidence float64) (Pro
 	out := Profile{Value: q.of(p.Theta)}
 	along, _ := q.plane(out.Value)
 	out.SE = math.Sqrt(dot(along, solved(p.root, along))) / q.bottom(p.Theta)
+	if out.SE < q.Reach {
+		q.Reach = math.Max(q.Reach, 40*out.SE)
+	}
 	far := -dist.TQuantile((1-confidence)/2, math.Inf(1))
 	ends, from := [2]float64{}, out
 	for i, side := range []float64{-1, 1} {
@@ -127,6 +131,7 @@ func (w *walk) to(ctx context.Context, c float64) error {
 	for i, t := range w.theta {
 		start[i] = t - share*v[i]
 	}
+	straighten(start, along, shift)
 	if !(w.q.bottom(start) > 0) {
 		return ErrNoStart
 	}
