@@ -46,6 +46,9 @@ var flips = map[string]string{
 	"compare with": "compare load with 402 N by pins",
 	"predict":      "predict fit1 given pins none or pair",
 
+	"odds":     "odds pins is pair on load",
+	"odds all": "odds pins on load",
+
 	"check":         "check load by pins",
 	"check of":      "check of fit1",
 	"agree effect":  "agree compare pins against none by run",

@@ -47,6 +47,8 @@ var contracts = []contract{
 	{"modes failure by place", "modes", map[string]string{"proportions": "place mode n proportion low high"}, ""},
 	{"modes failure by place under load", "modes", map[string]string{"proportions": "place mode n proportion low high",
 		"buildup": "place mode load at_risk share low high"}, ""},
+	{"odds failure is glue on place", "odds", map[string]string{"terms": "term effect standard_error odds_ratio low high p"}, "method log_likelihood p"},
+	{"odds failure on place against wood", "odds", map[string]string{"terms": "mode term effect standard_error odds_ratio low high p"}, "method log_likelihood p"},
 	{"fit load on density, pins", "fit", map[string]string{"terms": termColumns}, fitValues},
 	{"fit load on pins through zero", "fit", map[string]string{"terms": termColumns}, fitValues},
 	{"fit load until failure is glue on pins", "strength", map[string]string{"terms": "term effect low high standard_error z p",

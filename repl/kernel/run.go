@@ -59,6 +59,8 @@ var handlers = map[string]handler{
 	"check of":       checkOf,
 	"fit":            fit,
 	"until":          until,
+	"odds":           oddsOf,
+	"odds all":       oddsAll,
 	"anova of":       anovaOf,
 	"anova":          anova,
 	"adjusted":       adjusted,

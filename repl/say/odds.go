@@ -1,0 +1,64 @@
+package say
+
+import (
+	"math"
+
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+)
+
+// Odds is how the chance of a mode differs between two levels, or between the ends of a
+// number's range.
+type Odds struct {
+	Mode          string // "failure was glue"
+	Among         string // "of the joints that broke in wood or glue", or "of joints"
+	First, Second page.Sentence
+	Chances       [2]float64
+	Ratio         float64 // odds of Second over those of First
+	Range         verdict.Range
+	Confidence    float64
+	Family        string
+	Probability   float64
+	Answer        verdict.Answer
+	Worth         Worth
+	Enough        Enough
+	Number        string // what rises, for the ends of a number's range
+}
+
+// Sentence tells the chances first, then the odds ratio, the probability and the answer.
+func (o Odds) Sentence() page.Sentence {
+	first, second := page.Num{Value: o.Chances[0], Style: page.Fraction}, page.Num{Value: o.Chances[1], Style: page.Fraction}
+	var s page.Sentence
+	if o.Number == "" {
+		s = page.Say("With ", o.Second, ", "+o.Mode+" in ", second, " "+o.Among+", against ", first, " with ", o.First)
+	} else {
+		s = page.Say("From the lowest "+o.Number+" seen (", o.First, ") to the highest (", o.Second, "), "+o.Mode+" in ",
+			first, " "+o.Among+" at the one end and in ", second, " at the other")
+	}
+	s = append(s, page.Say("; odds ratio ", page.Num{Value: o.Ratio, Style: page.Ratio}, " (",
+		page.Num{Value: o.Confidence, Style: page.Fraction}, " range ", page.Num{Value: o.Range.Low, Style: page.Ratio}, " to ", page.Num{Value: o.Range.High, Style: page.Ratio})...)
+	if o.Family != "" {
+		s = append(s, page.Word(", "+o.Family))
+	}
+	s = append(s, page.Word(")"))
+	if !math.IsNaN(o.Probability) {
+		s = append(s, page.Word(", "), page.Chance(o.Probability))
+	}
+	s = append(s, page.Word(": "))
+	return append(s, Answer(o.Answer, o.Worth, o.Enough)...)
+}
+
+// TermsTogether tells whether the terms together say anything about the modes.
+func TermsTogether(mode string, n int, p float64) page.Sentence {
+	return page.Say("All terms together, set against the same chances for all ", n, " specimens ("+mode+"): ", page.Chance(p), " by the likelihood ratio.")
+}
+
+// Penalised tells why and how the fit was penalised.
+func Penalised(mode string) page.Sentence {
+	return page.Say("Some levels or values part " + mode + " from the rest without exception, and the plain likelihood would go on for ever. It was penalised (Firth 1993), which draws chances a little towards even ones.")
+}
+
+// FewOfMode warns of a mode that few specimens ended in.
+func FewOfMode(mode string, n int) page.Sentence {
+	return page.Say("In only ", n, plural(n, " specimen ", " specimens ")+mode+": one more or less could move these odds a long way.")
+}
