@@ -112,6 +112,9 @@ func readWithLook(path, real string, data []byte, o Overrides) (*Frame, *Reading
 	if errors.Is(err, os.ErrNotExist) {
 		return Read(path, data, o)
 	}
+	if sheet := parseSheet(text); sheet != nil {
+		return sheet.read(path, beside, text, data, o)
+	}
 	code := "look-overridden"
 	if reflect.ValueOf(o).IsZero() {
 		var f *Frame

@@ -82,6 +82,7 @@ var contracts = []contract{
 	{"plan load by pins, place detecting 40 N spread 12% chance 90%", "plan", map[string]string{"sizes": sizeColumns}, ""},
 	{"plan failure is glue by place from 70% to 20%", "plan", map[string]string{"sizes": sizeColumns}, ""},
 	{"plan characteristic load within 10%", "plan", map[string]string{"sizes": sizeColumns}, ""},
+	{"sheet of plan1 to next.csv", "sheet", nil, ""},
 	{"draw load by pins", "draw", nil, ""},
 	{"draw load against density line of fit1", "draw", nil, ""},
 	{"draw residuals of fit1", "draw", nil, ""},
@@ -115,7 +116,7 @@ func TestContract(t *testing.T) {
 	for _, c := range contracts {
 		t.Run(c.line, func(t *testing.T) {
 			b := newBench(t)
-			b.run("open gates.csv", "fit load on density, pins")
+			b.run("open gates.csv", "fit load on density, pins", "plan load by pins detecting 40%")
 			text, err := render.JSON(b.run(c.line), render.Options{})
 			if err != nil {
 				t.Fatal(err)

@@ -17,10 +17,11 @@ const highSpread = 0.80
 
 // planned is a plan kept for a test sheet.
 type planned struct {
-	response string   // the column to be measured
-	factors  []string // whose levels are combined; none: one kind of joint
-	mode     string   // the column of failure modes, if the plan is about one
-	perLevel int      // specimens of each combination
+	response string     // the column to be measured; empty where the series has no load
+	factors  []string   // whose levels are combined; none: one kind of joint
+	levels   [][]string // of each factor, in its order
+	mode     string     // the column of failure modes, if the plan is about one
+	perLevel int        // specimens of each combination
 }
 
 // sizer is a model that says what a number of specimens gives.
@@ -55,7 +56,7 @@ func planMeans(k *call) (*Session, error) {
 	}
 	told := say.Plan{What: say.Detecting(g.response.measure(), delta, g.response.unit()), Factors: g.called(), Wanted: m.Wanted,
 		SD: sd, Unit: g.response.unit(), HighSD: high}
-	return k.bookPlan(g, sizes, told, planTableOf(g.response.unit(), 0, true), planned{response: g.response.column.Name, factors: g.names(), perLevel: sizes[0].PerLevel})
+	return k.bookPlan(g, sizes, told, planTableOf(g.response.unit(), 0, true), planned{response: g.response.column.Name, factors: g.names(), levels: g.named, perLevel: sizes[0].PerLevel})
 }
 
 // planShares plans for a change of the share of a failure mode.
@@ -81,7 +82,7 @@ func planShares(k *call) (*Session, error) {
 	told := say.Plan{What: say.Shifting(name, m.From, m.To), Factors: "levels of " + by.Column, Wanted: m.Wanted, SD: math.NaN(), HighSD: math.NaN()}
 	g := &ground{sample: s}
 	return k.bookPlan(g, sizes, told, planTableOf("", page.Fraction, len(groups) == 2),
-		planned{response: load, factors: []string{by.Column}, mode: mode.Column.Column, perLevel: sizes[0].PerLevel})
+		planned{response: load, factors: []string{by.Column}, levels: [][]string{levelNames(groups)}, mode: mode.Column.Column, perLevel: sizes[0].PerLevel})
 }
 
 // planLimit plans how close a characteristic value comes.
@@ -109,7 +110,7 @@ func planLimit(k *call) (*Session, error) {
 	}
 	told := say.Plan{What: say.Pinning(g.response.measure(), within), Factors: g.called(), Wanted: m.Wanted, SD: sd, Unit: g.response.unit(), HighSD: high}
 	return k.bookPlan(g, sizes, told, planTableOf(g.response.unit(), 0, false),
-		planned{response: g.response.column.Name, factors: g.names(), perLevel: sizes[0].PerLevel})
+		planned{response: g.response.column.Name, factors: g.names(), levels: g.named, perLevel: sizes[0].PerLevel})
 }
 
 // ground is what a plan stands on: the present series' means and spread.
@@ -118,8 +119,9 @@ type ground struct {
 	response *response
 	factors  []phrase.ColumnRef
 	levels   []int
-	base     float64 // mean of the baseline combination; of all, without factors
-	sd, df   float64 // pooled within combinations; NaN where nothing tells
+	named    [][]string // the levels
+	base     float64    // mean of the baseline combination; of all, without factors
+	sd, df   float64    // pooled within combinations; NaN where nothing tells
 }
 
 func (g *ground) cells() int {
@@ -134,6 +136,14 @@ func (g *ground) names() []string {
 	var out []string
 	for _, f := range g.factors {
 		out = append(out, f.Column)
+	}
+	return out
+}
+
+func levelNames(groups []group) []string {
+	var out []string
+	for _, g := range groups {
+		out = append(out, g.level)
 	}
 	return out
 }
@@ -171,6 +181,7 @@ func (k *call) planGround(factors []phrase.ColumnRef) (*ground, error) {
 			return nil, &page.Problem{Code: "too-few-levels", At: f.At, Message: f.Column + " has only one level among the specimens used, so there is nothing to compare"}
 		}
 		g.levels = append(g.levels, len(own))
+		g.named = append(g.named, levelNames(own))
 	}
 	squares := 0.0
 	for i, c := range cells {

@@ -80,6 +80,7 @@ var handlers = map[string]handler{
 	"plan":           planMeans,
 	"plan mode":      planShares,
 	"plan limit":     planLimit,
+	"sheet":          sheet,
 	"draw by":        drawBy,
 	"draw against":   drawAgainst,
 	"draw residuals": drawResiduals,

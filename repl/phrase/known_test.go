@@ -45,6 +45,9 @@ func newBench() bench {
 			},
 		},
 		results: []KnownResult{
+			{Name: "plan1", Kind: "plan", Series: "gates"},
+			{Name: "oldplan", Kind: "plan", Series: "old-2024"},
+			{Name: "plan2", Kind: "plan", Series: "gates"},
 			{Name: "shares1", Kind: "shares", Series: "gates"},
 			{Name: "oldshares", Kind: "shares", Series: "old-2024"},
 			{Name: "shares2", Kind: "shares", Series: "gates"},

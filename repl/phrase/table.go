@@ -228,6 +228,8 @@ var Table = []Entry{
 		Phrase:  "plan characteristic {y:response} [by {a:category}] within {within:percent}",
 		Options: []Option{{"chance", "chance {chance:percent}"}, {"spread", "spread {spread:amount}"}, {"blanks", "using up {blanks:count} blanks"}},
 		Help:    "how many specimens bring a characteristic value that close", Example: "plan characteristic load within 10%"},
+	{Name: "sheet", Kind: "sheet", Group: Planning, Phrase: "sheet [of {plan:result plan}] to {file:file}",
+		Help: "a test sheet to fill in, in a random order, that opens again with every column marked", Example: "sheet of plan1 to sheet.csv"},
 
 	{Name: "draw by", Kind: "draw", Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: drawing,
 		Phrase: "draw {y:response} by {a:category}",

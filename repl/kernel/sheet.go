@@ -1,0 +1,198 @@
+package kernel
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/models/resample"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+)
+
+// sheet asks the loop to write a randomised test sheet for a plan.
+func sheet(k *call) (*Session, error) {
+	file := k.file("file")
+	look := frames.LookPath(file.Path)
+	if look == "" {
+		name := strings.TrimSuffix(file.Path, filepath.Ext(file.Path))
+		return nil, &page.Problem{Code: "unknown-format", At: file.At, Message: "a test sheet is written as .csv, not as " + file.Path,
+			Hint: "sheet to " + name + ".csv"}
+	}
+	r, _ := k.s.result(k.c.Slots["plan"].(phrase.Name).Text)
+	f, ok := k.s.frame(r.series)
+	if r.plan == nil || !ok {
+		return nil, &page.Problem{Code: "no-series", At: k.slotPlace("plan"), Message: "the series of that plan is not open"}
+	}
+	k.e.Series = r.series
+	out, blocks := testSheet(f, r, k.s.settings.Seed)
+	w, err := out.Write()
+	if err != nil {
+		return nil, err
+	}
+	k.e.Asks = []page.Ask{{Kind: page.Write, Path: homed(file.Path), Content: w.CSV}, {Kind: page.Write, Path: homed(look), Content: w.Look}}
+	var fill []string
+	for i, c := range out.Columns {
+		if out.Rows[0][i] == "" {
+			fill = append(fill, c.Name)
+		}
+	}
+	k.e.Findings = []page.Sentence{say.Sheet(r.name, file.Path, len(out.Rows), blocks, fill), say.SheetComesBack(file.Path, look)}
+	for _, s := range say.Safety() {
+		k.e.Cautions = append(k.e.Cautions, page.Say(s))
+	}
+	t := page.Table{ID: "sheet", Title: page.Say("The test sheet, in the order of testing")}
+	for _, c := range out.Columns {
+		t.Columns = append(t.Columns, page.Column{ID: c.Name, Unit: c.Unit.String()})
+	}
+	for _, row := range out.Rows {
+		var cells []page.Cell
+		for _, text := range row {
+			cells = append(cells, maybe(text))
+		}
+		t.Rows = append(t.Rows, cells)
+	}
+	k.e.Tables = []page.Table{t}
+	return nil, nil
+}
+
+// testSheet lays a plan out: every combination of levels as often as planned, in an order
+// drawn from the seed; where a block column is marked, each block holds every combination
+// once and is tested before the next.
+func testSheet(f *frames.Frame, r result, seed uint64) (*frames.Sheet, int) {
+	made := combinations(r.plan.levels)
+	columns := sheetColumns(f, r.plan)
+	blocked := slices.ContainsFunc(columns, func(c frames.Column) bool { return c.Role == frames.Block })
+	draw := resample.Stream(seed, 0)
+	width := len(strconv.Itoa(r.plan.perLevel * len(made)))
+	names := draw.Perm(r.plan.perLevel * len(made)) // so that a name tells nothing
+	s := &frames.Sheet{Columns: columns, Notes: sheetNotes(f, r)}
+	blocks := 0
+	for _, run := range runs(draw, r.plan.perLevel, len(made), blocked) {
+		blocks++
+		for _, kind := range run {
+			n := len(s.Rows)
+			s.Rows = append(s.Rows, sheetRow(columns, r.plan, made[kind], n+1, fmt.Sprintf("%s-%0*d", r.name, width, names[n]+1), blocks))
+		}
+	}
+	if !blocked {
+		blocks = 0
+	}
+	return s, blocks
+}
+
+// runs are the combinations in the order of testing, one list a block, or all in one.
+func runs(draw *rand.Rand, perLevel, kinds int, blocked bool) [][]int {
+	if blocked {
+		out := make([][]int, perLevel)
+		for i := range out {
+			out[i] = draw.Perm(kinds)
+		}
+		return out
+	}
+	all := draw.Perm(perLevel * kinds)
+	for i := range all {
+		all[i] %= kinds
+	}
+	return [][]int{all}
+}
+
+// combinations are all choices of a level of each factor; one empty choice without factors.
+func combinations(levels [][]string) [][]string {
+	out := [][]string{nil}
+	for _, of := range levels {
+		var next [][]string
+		for _, head := range out {
+			for _, level := range of {
+				next = append(next, append(slices.Clip(slices.Clone(head)), level))
+			}
+		}
+		out = next
+	}
+	return out
+}
+
+// sheetColumns are the columns of a sheet: order, specimen, blocks, the factors, what comes
+// with the blank, the load, the failure mode.
+func sheetColumns(f *frames.Frame, p *planned) []frames.Column {
+	marked := func(role frames.Role, name string, kind frames.Kind) frames.Column {
+		if c, ok := f.RoleColumn(role); ok {
+			c.Levels = nil
+			return c
+		}
+		if _, taken := f.Column(name); taken {
+			name = "test_" + name
+		}
+		return frames.Column{Name: name, Label: strings.ToUpper(name[:1]) + strings.ReplaceAll(name[1:], "_", " "), Kind: kind, Role: role}
+	}
+	out := []frames.Column{marked(frames.Order, "order", frames.Number), marked(frames.Specimen, "specimen", frames.Text)}
+	add := func(c frames.Column) {
+		if !slices.ContainsFunc(out, func(o frames.Column) bool { return o.Name == c.Name }) {
+			out = append(out, c)
+		}
+	}
+	all := f.Columns()
+	for _, c := range all {
+		if c.Role == frames.Block && !slices.Contains(p.factors, c.Name) {
+			c.Levels, c.Kind = nil, frames.Category
+			add(c)
+		}
+	}
+	for i, name := range p.factors {
+		c, _ := f.Column(name)
+		c.Levels = p.levels[i]
+		add(c)
+	}
+	for _, c := range all {
+		if c.Role == frames.Found || c.Kind == frames.Number && c.Unit.Dimension() == "density" {
+			add(c)
+		}
+	}
+	if c, ok := f.Column(p.response); ok {
+		add(c)
+	}
+	if c, ok := f.Column(p.mode); ok {
+		add(c)
+	} else {
+		add(marked(frames.Failure, "failure", frames.Category))
+	}
+	return out
+}
+
+func sheetRow(columns []frames.Column, p *planned, levels []string, order int, specimen string, block int) []string {
+	row := make([]string, len(columns))
+	first := true
+	for i, c := range columns {
+		switch factor := slices.Index(p.factors, c.Name); {
+		case factor >= 0:
+			row[i] = levels[factor]
+		case c.Role == frames.Order:
+			row[i] = strconv.Itoa(order)
+		case c.Role == frames.Specimen:
+			row[i] = specimen
+		case c.Role == frames.Block && first:
+			row[i], first = "block "+strconv.Itoa(block), false
+		}
+	}
+	return row
+}
+
+// sheetNotes are the lines above the sheet: safety, then the words for how a joint failed.
+func sheetNotes(f *frames.Frame, r result) []string {
+	notes := append([]string{"Test sheet of " + r.name + ", to be worked through in this order."}, say.Safety()...)
+	name := r.plan.mode
+	if c, ok := f.RoleColumn(frames.Failure); ok && name == "" {
+		name = c.Name
+	}
+	if c, ok := f.Column(name); ok && len(c.Levels) > 0 {
+		notes = append(notes, c.Label+": one of "+strings.Join(c.Levels, ", ")+", or a word of your own.")
+	} else {
+		notes = append(notes, "Failure: where it broke, such as glue, wood, pin or mixed, the same word every time.")
+	}
+	return append(notes, "A specimen that spoils keeps its line: leave the load empty.")
+}
