@@ -84,6 +84,7 @@ var contracts = []contract{
 	{"plan characteristic load within 10%", "plan", map[string]string{"sizes": sizeColumns}, ""},
 	{"sheet of plan1 to next.csv", "sheet", nil, ""},
 	{"draw load by pins", "draw", nil, ""},
+	{"draw failure by pins", "draw", nil, ""},
 	{"draw load against density line of fit1", "draw", nil, ""},
 	{"draw residuals of fit1", "draw", nil, ""},
 	{"note words", "note", nil, ""},

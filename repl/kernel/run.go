@@ -82,6 +82,7 @@ var handlers = map[string]handler{
 	"plan limit":     planLimit,
 	"sheet":          sheet,
 	"draw by":        drawBy,
+	"draw modes":     drawModes,
 	"draw against":   drawAgainst,
 	"draw residuals": drawResiduals,
 	"draw shares":    drawShares,

@@ -234,6 +234,9 @@ var Table = []Entry{
 	{Name: "draw by", Kind: "draw", Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: drawing,
 		Phrase: "draw {y:response} by {a:category}",
 		Help:   "every specimen, with the mean of each level and its range", Example: "draw load by pins"},
+	{Name: "draw modes", Kind: "draw", Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: drawing,
+		Phrase: "draw {mode:category} by {a:category}",
+		Help:   "the share of each way of breaking at each level, with its range", Example: "draw failure by pins"},
 	{Name: "draw against", Kind: "draw", Group: Drawing, Clauses: []Clause{For, From, To, Confidence},
 		Phrase: "draw {y:response} against {x:number}",
 		Options: append([]Option{

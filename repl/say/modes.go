@@ -1,6 +1,7 @@
 package say
 
 import (
+	"strconv"
 	"strings"
 
 	"breakbook/models/verdict"
@@ -77,4 +78,22 @@ func ModesShared(mode string, under page.Sentence, levels []ModeRange, confidenc
 func TakenAsWhole(mode string, levels []string, n int) page.Sentence {
 	return page.Say(n, plural(n, " specimen", " specimens")+" of "+mode+" "+strings.Join(levels, " or ")+
 		plural(n, " is", " are")+" taken as unbroken: the load at which the test ended is only a lower bound.")
+}
+
+// ModesAlt tells what a picture of the shares of the ways of breaking shows.
+func ModesAlt(mode string, shares []ModeRange) page.Sentence {
+	s := page.Say("The share of each " + mode + " at each level, with its exact range")
+	last := ""
+	for i, m := range shares {
+		lead := ", "
+		if m.Level != last {
+			lead = "; "
+			if i == 0 {
+				lead = ": "
+			}
+			lead, last = lead+m.Level+" ("+strconv.Itoa(m.N)+"): ", m.Level
+		}
+		s = append(s, page.Say(lead+m.Mode+" ", page.Num{Value: m.Share, Style: page.Fraction})...)
+	}
+	return append(s, page.Word("."))
 }
