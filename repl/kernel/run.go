@@ -81,6 +81,7 @@ var handlers = map[string]handler{
 	"plan mode":      planShares,
 	"plan limit":     planLimit,
 	"sheet":          sheet,
+	"allot":          allot,
 	"draw by":        drawBy,
 	"draw modes":     drawModes,
 	"draw against":   drawAgainst,

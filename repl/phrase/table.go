@@ -230,6 +230,9 @@ var Table = []Entry{
 		Help:    "how many specimens bring a characteristic value that close", Example: "plan characteristic load within 10%"},
 	{Name: "sheet", Kind: "sheet", Group: Planning, Phrase: "sheet [of {plan:result plan}] to {file:file}",
 		Help: "a test sheet to fill in, in a random order, that opens again with every column marked", Example: "sheet of plan1 to sheet.csv"},
+	{Name: "allot", Kind: "allot", Group: Planning,
+		Phrase: "allot {file:file} over {factor:name} {levels:texts} balancing {columns:texts}",
+		Help:   "which blank gets which level, so that density and the like match", Example: "allot gates.csv over finish oil, wax balancing density"},
 
 	{Name: "draw by", Kind: "draw", Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: drawing,
 		Phrase: "draw {y:response} by {a:category}",

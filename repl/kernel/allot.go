@@ -1,0 +1,163 @@
+package kernel
+
+import (
+	"errors"
+	"math"
+	"slices"
+
+	"breakbook/frames"
+	"breakbook/models/plan"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+)
+
+// blanks are the blanks of a file that have every balancing value.
+type blanks struct {
+	frame  *frames.Frame
+	values [][]float64 // by balancing column
+	names  []string    // the balancing columns
+	left   []string    // blanks that lack a value
+	blocks []string    // the columns of blocks
+	codes  [][]int     // of each
+}
+
+// allot gives the blanks of a file to levels so that what was measured on them matches.
+func allot(k *call) (*Session, error) {
+	levels := k.c.Slots["levels"].(phrase.Texts)
+	name := frames.PlainName(k.c.Slots["factor"].(phrase.Name).Text)
+	once := slices.Clone(levels.List)
+	slices.Sort(once)
+	if len(levels.List) < 2 || len(slices.Compact(once)) < len(levels.List) {
+		return nil, &page.Problem{Code: "too-few-levels", At: levels.At, Message: "blanks are given to two levels or more, each named once"}
+	}
+	b, err := k.blanks()
+	if err != nil {
+		return nil, err
+	}
+	if _, taken := b.frame.Column(name); taken {
+		return nil, &page.Problem{Code: "name-taken", At: k.slotPlace("factor"), Message: "the file has a column " + name + " already"}
+	}
+	a, err := plan.Allot(k.ctx, b.values, b.codes, len(levels.List), k.s.settings.Seed)
+	var e *plan.Error
+	if errors.As(err, &e) {
+		p := &page.Problem{Code: e.Code, At: k.file("file").At, Message: "there are fewer blanks with every value than levels"}
+		if e.Code == "no-difference" {
+			p.Code, p.At, p.Message = "all-equal", k.slotPlace("columns"), "a balancing column has the same value for every blank, so it balances itself; leave it out"
+		}
+		return nil, p
+	}
+	if err != nil {
+		return nil, err
+	}
+	k.e.Findings = []page.Sentence{say.Allotted(b.frame.Len(), levels.List, b.names, a.Gap)}
+	if len(b.blocks) > 0 {
+		k.e.Findings = append(k.e.Findings, say.BlocksSpread(b.blocks, a.Uneven))
+	}
+	if len(b.left) > 0 {
+		k.e.Cautions = append(k.e.Cautions, say.BlanksLeftOut(b.left))
+	}
+	k.e.Tables = []page.Table{b.allotTable(name, levels.List, a), b.balanceTable(name, levels.List, a)}
+	k.e.Values = []page.Value{figure("gap", a.Gap, page.Ratio, "")}
+	return nil, nil
+}
+
+// blanks opens the file and reads its balancing columns.
+func (k *call) blanks() (*blanks, error) {
+	file := k.file("file")
+	f, _, err := frames.Open(homed(file.Path), frames.Overrides{})
+	if err != nil {
+		return nil, placed(err, file.At)
+	}
+	b := &blanks{}
+	list := k.c.Slots["columns"].(phrase.Texts)
+	keep := make([]bool, f.Len())
+	for i := range keep {
+		keep[i] = true
+	}
+	for _, typed := range list.List {
+		c, ok := f.Column(frames.PlainName(typed))
+		if !ok || c.Kind != frames.Number {
+			return nil, &page.Problem{Code: "unknown-column", At: list.At, Message: file.Path + " has no number column " + typed}
+		}
+		missing, err := f.MissingIn(c.Name)
+		if err != nil {
+			return nil, placed(err, list.At)
+		}
+		for row, gone := range missing {
+			keep[row] = keep[row] && !gone
+		}
+		b.names = append(b.names, c.Name)
+	}
+	for row, in := range keep {
+		if !in {
+			b.left = append(b.left, f.SpecimenName(row))
+		}
+	}
+	b.frame = f.Subset(keep)
+	for _, name := range b.names {
+		v, err := b.frame.Numbers(name)
+		if err != nil {
+			return nil, placed(err, list.At)
+		}
+		b.values = append(b.values, v)
+	}
+	s := &sample{frame: b.frame}
+	for _, c := range b.frame.Columns() {
+		if n := s.distinct(c.Name); isBlock(c) && n > 1 && n < b.frame.Len() {
+			codes, _ := s.blocks([]string{c.Name})
+			b.blocks, b.codes = append(b.blocks, c.Name), append(b.codes, codes)
+		}
+	}
+	return b, nil
+}
+
+func (b *blanks) allotTable(factor string, levels []string, a plan.Allotment) page.Table {
+	t := page.Table{ID: "allotted", Title: page.Say("Blanks by " + factor), Columns: []page.Column{{ID: "specimen"}, {ID: factor}}}
+	for _, block := range b.blocks {
+		t.Columns = append(t.Columns, page.Column{ID: block})
+	}
+	for _, name := range b.names {
+		c, _ := b.frame.Column(name)
+		t.Columns = append(t.Columns, page.Column{ID: name, Unit: c.Unit.String()})
+	}
+	for row, l := range a.Level {
+		cells := []page.Cell{page.T(b.frame.SpecimenName(row)), page.T(levels[l])}
+		for _, block := range b.blocks {
+			text, _ := b.frame.Cell(block, row)
+			cells = append(cells, page.T(text))
+		}
+		for _, v := range b.values {
+			cells = append(cells, page.N(v[row]))
+		}
+		t.Rows = append(t.Rows, cells)
+	}
+	return t
+}
+
+func (b *blanks) balanceTable(factor string, levels []string, a plan.Allotment) page.Table {
+	t := page.Table{ID: "balance", Title: page.Say("Means by " + factor), Columns: []page.Column{{ID: factor}, {ID: "n", Style: page.Count}},
+		Note: page.Say("gap: the largest difference of two means over the column's sd, ", page.Num{Value: a.Gap, Style: page.Ratio})}
+	for _, name := range b.names {
+		c, _ := b.frame.Column(name)
+		t.Columns = append(t.Columns, page.Column{ID: name, Unit: c.Unit.String()})
+	}
+	for l, level := range levels {
+		n, sums := 0, make([]float64, len(b.values))
+		for row, own := range a.Level {
+			if own != l {
+				continue
+			}
+			n++
+			for i, v := range b.values {
+				sums[i] += v[row]
+			}
+		}
+		cells := []page.Cell{page.T(level), page.N(float64(n))}
+		for _, sum := range sums {
+			cells = append(cells, page.N(sum/math.Max(1, float64(n))))
+		}
+		t.Rows = append(t.Rows, cells)
+	}
+	return t
+}
