@@ -215,17 +215,18 @@ func (s *shuffles) tail(t float64) float64 {
 	return s.p(len(s.largest) - at)
 }
 
-// critical is the least |t| seen whose probability is at most alpha; +Inf where none is.
+// critical is the largest |t| seen whose probability is more than alpha: a pair's |t|, which
+// need not be the largest of any arrangement, is improbable exactly when it is above. +Inf
+// where even the largest of all is as probable as that.
 func (s *shuffles) critical(alpha float64) float64 {
-	for at := len(s.largest) - 1; at >= 0; at-- {
-		if s.tail(s.largest[at]) > alpha {
-			if at+1 == len(s.largest) {
-				return math.Inf(1)
-			}
-			return s.largest[at+1]
-		}
+	at := len(s.largest) - 1
+	if s.tail(s.largest[at]) > alpha {
+		return math.Inf(1)
 	}
-	return s.largest[0]
+	for at > 0 && s.tail(s.largest[at]) <= alpha {
+		at--
+	}
+	return s.largest[at]
 }
 
 // judged fills in the rows by the arrangements.
@@ -263,15 +264,12 @@ func (m Means) judged(ctx context.Context, rows [][2]int, s *shuffles, f family,
 	return res, ctx.Err()
 }
 
-// around is the range of a difference by a critical value that |t| must reach to exclude
-// zero: one that just does, does.
+// around is the range of a difference by a critical value that |t| must pass, by more than
+// a tie, to exclude zero.
 func around(d Difference, critical float64) verdict.Range {
 	if math.IsInf(critical, 1) {
 		return verdict.Range{Low: math.Inf(-1), High: critical}
 	}
-	half := critical * d.SE
-	if math.Abs(d.Diff) >= half*(1-tie) {
-		half = math.Min(half, math.Abs(d.Diff)*(1-tie))
-	}
+	half := (critical + zeroT) / (1 - tie) * d.SE
 	return verdict.Range{Low: d.Diff - half, High: d.Diff + half}
 }
