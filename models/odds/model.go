@@ -12,6 +12,7 @@ import (
 type model struct {
 	Sample
 	penalised bool
+	peaked    bool // the peak is known: along its profile the likelihood's own curvature will do
 }
 
 // Size is the number of coefficients of all modes.
@@ -28,6 +29,12 @@ func (m *model) At(theta, gradient []float64, curvature *mat.SymDense) float64 {
 	half, slope, ok := m.penalty(theta)
 	if !ok {
 		return math.Inf(-1)
+	}
+	if m.peaked {
+		for j, s := range slope {
+			gradient[j] += s
+		}
+		return value + half
 	}
 	bent := mat.NewSymDense(m.Size(), nil)
 	bent.CopySym(curvature)

@@ -67,7 +67,7 @@ func Solve(ctx context.Context, s Sample) (*Fit, error) {
 	if err != nil {
 		return nil, err
 	}
-	if maybe && m.foretells(peak.Theta) {
+	if maybe && m.parts(peak.Theta) {
 		m.penalised = true
 		if peak, err = likelihood.Maximise(ctx, m, start); err != nil {
 			return nil, err
@@ -76,6 +76,7 @@ func Solve(ctx context.Context, s Sample) (*Fit, error) {
 	if !peak.Converged {
 		return nil, ErrNoPeak
 	}
+	m.peaked = true
 	d := len(s.Columns)
 	f := &Fit{N: len(s.Mode), Separated: m.penalised, Steps: peak.Steps, DF: (d - 1) * (s.Modes - 1), P: math.NaN(), model: m, peak: peak}
 	for a := range s.Modes - 1 {

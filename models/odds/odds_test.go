@@ -139,6 +139,8 @@ func TestSeparationIsFound(t *testing.T) {
 		{[]float64{601, 612.5, 633, 644.25, 630, 666, 677, 688}, []int{0, 0, 0, 0, 1, 1, 1, 1}, false},
 		{[]float64{1, 2, 3, 2, 5, 4, 7, 8}, []int{0, 1, 0, 1, 1, 0, 2, 2}, true},
 		{[]float64{1, 2, 3, 2, 5, 4, 2, 8}, []int{0, 1, 0, 1, 2, 0, 2, 1}, false},
+		// Mode 2 never without the factor, where modes 0 and 1 are both met.
+		{[]float64{0, 0, 0, 0, 1, 1, 1, 1}, []int{0, 1, 0, 1, 0, 1, 2, 2}, true},
 	} {
 		s := Sample{Columns: [][]float64{ones, c.x}, Mode: c.mode, Modes: 1}
 		for _, m := range c.mode {

@@ -87,22 +87,19 @@ func (m *model) contrasts() [][]float64 {
 	return out
 }
 
-// certain is the chance of another mode under which a specimen counts as foretold without doubt:
-// a climb without a peak stops only past it.
+// certain is the chance of another mode, of that and its own, under which a specimen counts as
+// parted from it: a climb without a peak stops only past it.
 const certain = 1e-7
 
-// foretells tells whether θ leaves some specimen no other mode.
-func (m *model) foretells(theta []float64) bool {
-	eta, p := make([]float64, m.Modes-1), make([]float64, m.Modes-1)
+// parts tells whether θ leaves some specimen without a chance of some other mode.
+func (m *model) parts(theta []float64) bool {
+	eta := make([]float64, m.Modes) // of mode 0 too: always zero
 	for i, y := range m.Mode {
-		m.linear(theta, i, eta)
-		norm := chances(eta, p)
-		own := -norm
-		if y > 0 {
-			own += eta[y-1]
-		}
-		if -math.Expm1(own) < certain {
-			return true
+		m.linear(theta, i, eta[1:])
+		for l := range m.Modes {
+			if l != y && eta[l]-eta[y] < math.Log(certain) {
+				return true
+			}
 		}
 	}
 	return false
