@@ -84,6 +84,7 @@ var contracts = []contract{
 	{"plan characteristic load within 10%", "plan", map[string]string{"sizes": sizeColumns}, ""},
 	{"sheet of plan1 to next.csv", "sheet", nil, ""},
 	{"allot gates.csv over finish oil, wax balancing density", "allot", map[string]string{"allotted": "specimen finish test_day board density", "balance": "finish n density"}, "gap"},
+	{"suggest 8 of fit1", "suggest", map[string]string{"suggested": "density pins n"}, "narrower"},
 	{"draw load by pins", "draw", nil, ""},
 	{"draw failure by pins", "draw", nil, ""},
 	{"draw load against density line of fit1", "draw", nil, ""},

@@ -82,6 +82,7 @@ var handlers = map[string]handler{
 	"plan limit":     planLimit,
 	"sheet":          sheet,
 	"allot":          allot,
+	"suggest":        suggest,
 	"draw by":        drawBy,
 	"draw modes":     drawModes,
 	"draw against":   drawAgainst,

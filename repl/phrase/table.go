@@ -233,6 +233,8 @@ var Table = []Entry{
 	{Name: "allot", Kind: "allot", Group: Planning,
 		Phrase: "allot {file:file} over {factor:name} {levels:texts} balancing {columns:texts}",
 		Help:   "which blank gets which level, so that density and the like match", Example: "allot gates.csv over finish oil, wax balancing density"},
+	{Name: "suggest", Kind: "suggest", Group: Planning, Phrase: "suggest {n:count} [of {fit:result fit}]",
+		Help: "the joints that would narrow a fit's estimates most", Example: "suggest 8 of fit1"},
 
 	{Name: "draw by", Kind: "draw", Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: drawing,
 		Phrase: "draw {y:response} by {a:category}",
