@@ -108,6 +108,7 @@ func (l *sheetLook) read(path, beside string, text, data []byte, o Overrides) (*
 		return nil, nil, err
 	}
 	r.Look = filepath.Base(beside)
+	r.Remarks = slices.DeleteFunc(r.Remarks, func(m Remark) bool { return m.Code == "preamble" }) // its own notes
 	f = f.Using(UsedFile{Source{Path: LookPath(path), SHA256: <-fingerprint(text), Bytes: int64(len(text))}, f.Len()})
 	f.understood = r
 	return f, r, nil
