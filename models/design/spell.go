@@ -2,6 +2,7 @@ package design
 
 import (
 	"context"
+	"slices"
 
 	"breakbook/models/exact"
 )
@@ -64,6 +65,14 @@ func (m *Matrix) spellTerm(ctx context.Context, t, n int, coding Coding, whole b
 	hi, lo, err := m.numbers(ctx, t, n)
 	if err != nil {
 		return err
+	}
+	if !slices.ContainsFunc(factors, func(f Factor) bool { return m.Present[f.Variable] != nil }) {
+		levels := make([]int, len(factors))
+		for k := range levels {
+			levels[k] = -1
+		}
+		m.add(Label{t, levels}, hi, lo)
+		return nil
 	}
 	choices := make([][]int, len(factors))
 	for k, f := range factors {

@@ -72,7 +72,10 @@ func (k *call) sample(columns ...string) (*sample, error) {
 		}
 		return nil, p
 	}
-	s.frame = f.Subset(keep)
+	s.frame = f
+	if s.counts.Used < f.Len() {
+		s.frame = f.Subset(keep)
+	}
 	counts := s.counts
 	k.e.Specimens = &counts
 	return s, nil
