@@ -115,7 +115,7 @@ func (k *call) oneMode(terms phrase.Terms) (*oneMode, error) {
 			return nil, &page.Problem{Code: "response-among-terms", At: terms.At, Message: c + " cannot explain itself", Hint: "leave it out of the terms"}
 		}
 	}
-	s, r, err := k.measured(append(slices.Clone(b.columns), mode.Column.Column)...)
+	s, _, err := k.measured(append(slices.Clone(b.columns), mode.Column.Column)...)
 	if err != nil {
 		return nil, err
 	}
@@ -123,7 +123,8 @@ func (k *call) oneMode(terms phrase.Terms) (*oneMode, error) {
 	if err := u.leaveOut(k, b.columns); err != nil {
 		return nil, err
 	}
-	if r, err = k.respond(s, y); err != nil {
+	r, err := k.respond(s, y) // again: some may have been left out
+	if err != nil {
 		return nil, err
 	}
 	u.load = r
