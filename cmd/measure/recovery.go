@@ -11,7 +11,7 @@ import (
 	"os"
 	"path/filepath"
 
-	"github.com/jedib0t/go-pretty/v6/table"
+	"github.com/natefinch/atomic"
 	"github.com/spf13/pflag"
 	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/stat"
@@ -62,6 +62,8 @@ type recovered struct {
 func measureRecovery(ctx context.Context, args []string, out io.Writer) error {
 	flags := pflag.NewFlagSet("recovery", pflag.ContinueOnError)
 	series := flags.Int("series", 2000, "how many series a run")
+	seed := flags.Uint64("seed", recoverySeed, "which invented series")
+	to := flags.String("to", "", "a folder to write the tables and the first series of each run to")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
@@ -71,16 +73,26 @@ func measureRecovery(ctx context.Context, args []string, out io.Writer) error {
 	var runs [2]recovered
 	for i := range runs {
 		var err error
-		if runs[i], err = recoverStrengths(ctx, *series, i == 1); err != nil {
+		if runs[i], err = recoverStrengths(ctx, *seed, *series, i == 1); err != nil {
 			return err
 		}
 	}
 	printRecovery(out, runs)
+	if *to == "" {
+		return nil
+	}
+	for _, f := range recoveryFiles(*seed, runs) {
+		path := filepath.Join(*to, f.name)
+		if err := atomic.WriteFile(path, bytes.NewReader(f.content)); err != nil {
+			return err
+		}
+		fmt.Fprintf(out, "%s, %d bytes\n", path, len(f.content))
+	}
 	return nil
 }
 
 // recoverStrengths runs the series through the program's own commands.
-func recoverStrengths(ctx context.Context, series int, related bool) (recovered, error) {
+func recoverStrengths(ctx context.Context, seed uint64, series int, related bool) (recovered, error) {
 	r := recovered{related: related, series: series}
 	folder, err := os.MkdirTemp("", "measure")
 	if err != nil {
@@ -92,7 +104,7 @@ func recoverStrengths(ctx context.Context, series int, related bool) (recovered,
 		if err := ctx.Err(); err != nil {
 			return r, err
 		}
-		if err := os.WriteFile(path, r.joints(resample.Stream(recoverySeed, i)), 0o600); err != nil {
+		if err := os.WriteFile(path, r.joints(resample.Stream(seed, i)), 0o600); err != nil {
 			return r, err
 		}
 		b := book{session: kernel.New(kernel.Options{})}
@@ -197,38 +209,4 @@ func expectedLeast(level int) float64 {
 		return math.Exp(-math.Pow(x/scale, glueShape) - math.Pow(x/woodScale, woodShape))
 	}
 	return quad.Fixed(both, 0, 2*glueScale, 400, quad.Legendre{}, 0)
-}
-
-// printRecovery shows both runs.
-func printRecovery(out io.Writer, runs [2]recovered) {
-	for _, r := range runs {
-		how, want := "unrelated strengths", fmt.Sprintf("%.0f to %.0f %%", 100*leastCoverage, 100*mostCoverage)
-		if r.related {
-			how, want = fmt.Sprintf("related strengths (correlation %.1f of their normal scores)", relatedBy), "they must miss"
-		}
-		answered := float64(r.series - r.refused)
-		fmt.Fprintf(out, "%d series of %d joints, %s; refused %d (%.1f %%)\n", r.series, recoverySize, how, r.refused, 100*float64(r.refused)/float64(r.series))
-		w := plainTable("asked", "truth", "wanted", "ranges that hold it", "bounds that hold it", "bounds of all joints together")
-		for i, what := range []string{"median with pins none (N)", "median with pins pair (N)", "ratio of the two"} {
-			truth, within, pooled := "", "", ""
-			if i < 2 {
-				truth, within = fmt.Sprintf("%.1f", glueMedian(i)), fmt.Sprintf("%.1f %%", 100*float64(r.within[i])/answered)
-				pooled = map[bool]string{true: "hold it", false: "miss it"}[r.pooled[i]]
-			} else {
-				truth = fmt.Sprintf("%.3f", pairGain)
-			}
-			w.AppendRow(table.Row{what, truth, want, fmt.Sprintf("%.1f %%", 100*float64(r.held[i])/answered), within, pooled})
-		}
-		fmt.Fprintln(out, w.Render())
-		if r.related {
-			continue
-		}
-		w = plainTable("pins", "plain average (N)", "its simulation error", "expected smaller strength", "errors apart")
-		for level, name := range recoveryLevels {
-			w.AppendRow(table.Row{name, fmt.Sprintf("%.2f", r.mean[level]), fmt.Sprintf("%.2f", r.error[level]),
-				fmt.Sprintf("%.2f", r.min[level]), fmt.Sprintf("%.2f", (r.mean[level]-r.min[level])/r.error[level])})
-		}
-		fmt.Fprintln(out, w.Render())
-		fmt.Fprintln(out)
-	}
 }

@@ -15,7 +15,7 @@ func TestStrengthsAreFoundAgain(t *testing.T) {
 	}
 	const series = 200
 	slack := 3 * math.Sqrt(0.05*0.95/series)
-	r, err := recoverStrengths(context.Background(), series, false)
+	r, err := recoverStrengths(context.Background(), recoverySeed, series, false)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -33,7 +33,7 @@ func TestStrengthsAreFoundAgain(t *testing.T) {
 			t.Errorf("level %d: the bounds of all joints miss", level)
 		}
 	}
-	related, err := recoverStrengths(context.Background(), series, true)
+	related, err := recoverStrengths(context.Background(), recoverySeed, series, true)
 	if err != nil {
 		t.Fatal(err)
 	}
