@@ -98,8 +98,29 @@ func (l *sheetLook) filledIn(f *Frame) (*Frame, error) {
 	return f, nil
 }
 
+// headerUnderNotes is the line under the notes at the top of a sheet, which may have been put
+// in quotation marks since; 0 where it has none. A sheet not yet filled in holds too little
+// for its header to be told from a note with as many commas.
+func headerUnderNotes(data []byte) int {
+	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	notes := 0
+	for line := range bytes.Lines(data) {
+		if !bytes.HasPrefix(line, []byte("#")) && !bytes.HasPrefix(line, []byte(`"#`)) {
+			break
+		}
+		notes++
+	}
+	if notes == 0 {
+		return 0
+	}
+	return notes + 1
+}
+
 // read reads a sheet's CSV as Read does, and marks its columns.
 func (l *sheetLook) read(path, beside string, text, data []byte, o Overrides) (*Frame, *Reading, error) {
+	if o.HeaderRow == 0 {
+		o.HeaderRow = headerUnderNotes(data)
+	}
 	f, r, err := Read(path, data, o)
 	if err != nil {
 		return nil, nil, err

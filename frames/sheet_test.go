@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 )
 
@@ -48,6 +49,40 @@ func TestSheetComesBackMarked(t *testing.T) {
 	}
 	if c, _ := f.Column("pins"); len(c.Levels) != 2 || c.Levels[0] != "pair" {
 		t.Errorf("levels %v", c.Levels)
+	}
+}
+
+// A sheet opens before anything is filled in, also where a note has as many commas as a row
+// has cells, and where a spreadsheet has put its notes in quotation marks.
+func TestSheetOpensEmpty(t *testing.T) {
+	s := &Sheet{Notes: []string{"stand clear, wear a mask", "one of glue, pin, wood, or a word"}, Columns: []Column{
+		{Name: "turn", Label: "Turn", Kind: Number, Role: Order},
+		{Name: "pins", Label: "Pins", Kind: Category, Levels: []string{"pair", "none"}},
+		{Name: "pull", Label: "Pull", Kind: Number, Role: Load},
+		{Name: "broke_in", Label: "Broke in", Kind: Category, Role: Failure},
+		{Name: "remark", Label: "Remark", Kind: Text}},
+		Rows: [][]string{{"1", "none", "", "", ""}, {"2", "pair", "", "", ""}, {"3", "none", "", "", ""}}}
+	w, err := s.Write()
+	if err != nil {
+		t.Fatal(err)
+	}
+	quoted := bytes.Replace(w.CSV, []byte("# stand clear, wear a mask"), []byte(`"# stand clear, wear a mask",,,,`), 1)
+	for name, data := range map[string][]byte{"as written": w.CSV, "notes quoted": quoted, "marked": append([]byte("\xef\xbb\xbf"), w.CSV...)} {
+		path := filepath.Join(t.TempDir(), "s.csv")
+		for file, content := range map[string][]byte{path: data, LookPath(path): w.Look} {
+			if err := os.WriteFile(file, content, 0o666); err != nil {
+				t.Fatal(err)
+			}
+		}
+		f, r, err := Open(path, Overrides{})
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		preamble := slices.ContainsFunc(r.Remarks, func(m Remark) bool { return m.Code == "preamble" })
+		if f.Len() != 3 || len(f.Columns()) != 5 || r.HeaderLine != 3 || preamble {
+			t.Errorf("%s: %d rows, %d columns, header in line %d, %v", name, f.Len(), len(f.Columns()), r.HeaderLine, r.Remarks)
+		}
 	}
 }
 
