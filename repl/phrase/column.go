@@ -68,12 +68,13 @@ func (p *parser) columnHere() bool {
 func (p *parser) unknownColumn() {
 	at, from := p.place(), p.i
 	names := p.columnWant("").words()
+	meanable := append(slices.Clone(names), p.rolesHere()...)
 	typed, hint := p.tokenText(from), ""
 	for n := 3; n >= 1 && hint == ""; n-- {
 		if !p.plainWords(from, n) {
 			continue
 		}
-		if c := closest(p.typed(from, from+n), names); c != "" {
+		if c := closest(p.typed(from, from+n), meanable); c != "" {
 			typed, hint = p.typed(from, from+n), "did you mean "+spelled(c)+"?"
 			p.i = from + n
 		}
@@ -83,6 +84,11 @@ func (p *parser) unknownColumn() {
 		hint = meant(typed, names, "the columns are")
 	}
 	p.wrong("unknown-column", at, "there is no column "+shown(typed)+" in "+p.series, hint)
+}
+
+// rolesHere are the role words that stand for a column of the series.
+func (p *parser) rolesHere() []string {
+	return slices.DeleteFunc(slices.Clone(roleWords), func(role string) bool { return p.known.RoleColumn(p.series, role) == "" })
 }
 
 // tokenText is a token with what is glued to it: a bare word as it stands.

@@ -25,6 +25,7 @@ func TestErrorsNamePlaceAndWayOut(t *testing.T) {
 		{full, "fit load on density, qqq", "unknown-column", `there is no column "qqq" in gates`, 22,
 			"the columns are load, density, specific_gravity, specific, moisture, pins, thickness, glue and others"},
 		{full, "compare lod by pins", "unknown-column", `there is no column "lod" in gates`, 9, "did you mean load?"},
+		{full, "average lod by dowels from old-2024", "unknown-column", `there is no column "lod" in old-2024`, 9, "did you mean load?"},
 		{full, "average größe by pins from old-2024", "unknown-column", `there is no column "pins" in old-2024`, 18, "the columns are break_load, größe, dowels"},
 		{full, "compare load by pins against nne", "unknown-level", `pins has no level "nne"`, 30, "did you mean none?"},
 		{full, `compare load by pins against "x y"`, "unknown-level", `pins has no level "x y"`, 30, "its levels are none, single, pair, offset"},
