@@ -89,6 +89,7 @@ var contracts = []contract{
 	{"draw failure by pins", "draw", nil, ""},
 	{"draw load against density line of fit1", "draw", nil, ""},
 	{"draw residuals of fit1", "draw", nil, ""},
+	{"draw chance of plan1", "draw", nil, ""},
 	{"note words", "note", nil, ""},
 	{"heading words", "heading", nil, ""},
 	{"ranges 90%", "ranges", nil, ""},

@@ -15,13 +15,15 @@ import (
 // highSpread is the confidence of the upper limit of an sd that a plan is held against.
 const highSpread = 0.80
 
-// planned is a plan kept for a test sheet.
+// planned is a plan kept for a test sheet and for a picture of its chance.
 type planned struct {
 	response string     // the column to be measured; empty where the series has no load
 	factors  []string   // whose levels are combined; none: one kind of joint
 	levels   [][]string // of each factor, in its order
 	mode     string     // the column of failure modes, if the plan is about one
 	perLevel int        // specimens of each combination
+	model    sizer
+	told     say.Plan // as the finding tells it
 }
 
 // sizer is a model that says what a number of specimens gives.
@@ -56,7 +58,7 @@ func planMeans(k *call) (*Session, error) {
 	}
 	told := say.Plan{What: say.Detecting(g.response.measure(), delta, g.response.unit()), Factors: g.called(), Wanted: m.Wanted,
 		SD: sd, Unit: g.response.unit(), HighSD: high}
-	return k.bookPlan(g, sizes, told, planTableOf(g.response.unit(), 0, true), planned{response: g.response.column.Name, factors: g.names(), levels: g.named, perLevel: sizes[0].PerLevel})
+	return k.bookPlan(g, sizes, told, planTableOf(g.response.unit(), 0, true), planned{response: g.response.column.Name, factors: g.names(), levels: g.named, perLevel: sizes[0].PerLevel, model: m})
 }
 
 // planShares plans for a change of the share of a failure mode.
@@ -82,7 +84,7 @@ func planShares(k *call) (*Session, error) {
 	told := say.Plan{What: say.Shifting(name, m.From, m.To), Factors: "levels of " + by.Column, Wanted: m.Wanted, SD: math.NaN(), HighSD: math.NaN()}
 	g := &ground{sample: s}
 	return k.bookPlan(g, sizes, told, planTableOf("", page.Fraction, len(groups) == 2),
-		planned{response: load, factors: []string{by.Column}, levels: [][]string{levelNames(groups)}, mode: mode.Column.Column, perLevel: sizes[0].PerLevel})
+		planned{response: load, factors: []string{by.Column}, levels: [][]string{levelNames(groups)}, mode: mode.Column.Column, perLevel: sizes[0].PerLevel, model: m})
 }
 
 // planLimit plans how close a characteristic value comes.
@@ -110,7 +112,7 @@ func planLimit(k *call) (*Session, error) {
 	}
 	told := say.Plan{What: say.Pinning(g.response.measure(), within), Factors: g.called(), Wanted: m.Wanted, SD: sd, Unit: g.response.unit(), HighSD: high}
 	return k.bookPlan(g, sizes, told, planTableOf(g.response.unit(), 0, false),
-		planned{response: g.response.column.Name, factors: g.names(), levels: g.named, perLevel: sizes[0].PerLevel})
+		planned{response: g.response.column.Name, factors: g.names(), levels: g.named, perLevel: sizes[0].PerLevel, model: m})
 }
 
 // ground is what a plan stands on: the present series' means and spread.
@@ -320,6 +322,7 @@ func (k *call) bookPlan(g *ground, sizes []plan.Size, told say.Plan, t page.Tabl
 	own := sizes[0]
 	told.PerLevel, told.N, told.Chance, told.HighChance = own.PerLevel, own.N, own.Chance, own.ChanceHighSpread
 	told.Blanks = k.has("blanks")
+	kept.told = told
 	k.e.Tables = []page.Table{t}
 	k.e.Findings = []page.Sentence{told.Sentence()}
 	if s := told.IfSpreadHigh(); s != nil {

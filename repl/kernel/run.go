@@ -89,6 +89,7 @@ var handlers = map[string]handler{
 	"draw residuals": drawResiduals,
 	"draw shares":    drawShares,
 	"draw until":     drawUntil,
+	"draw chance":    drawChance,
 	"note":           prose,
 	"heading":        prose,
 	"save":           save,

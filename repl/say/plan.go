@@ -46,6 +46,24 @@ func (p Plan) IfSpreadHigh() page.Sentence {
 		", the upper end of what these specimens allow, the chance would be ", page.Num{Value: p.HighChance, Style: page.Fraction}, ".")
 }
 
+// ChanceAlt tells what a picture of the chance against the number of specimens shows: the
+// plan's own chance, and that of the fewest and most specimens drawn.
+func (p Plan) ChanceAlt(fewest int, least float64, most int, highest float64) page.Sentence {
+	of := "specimens"
+	if p.Factors != "" {
+		of = "specimens of each of the " + p.Factors
+	}
+	s := append(page.Say("The chance "), p.What...)
+	s = append(s, page.Say(" against the number of "+of+": ", page.Num{Value: least, Style: page.Fraction}, " with ", fewest, ", ",
+		page.Num{Value: p.Chance, Style: page.Fraction}, " with the ", p.PerLevel, " of the plan, ",
+		page.Num{Value: highest, Style: page.Fraction}, " with ", most, ". The line across is the ",
+		page.Num{Value: p.Wanted, Style: page.Fraction}, " asked for")...)
+	if p.HighChance == p.HighChance {
+		s = append(s, page.Say("; dashed, were the spread ", page.Num{Value: p.HighSD, Unit: p.Unit}, ", the upper end of what the specimens allow")...)
+	}
+	return append(s, page.Word("."))
+}
+
 // Detecting is the aim of a plan for means.
 func Detecting(measure string, delta float64, unit string) page.Sentence {
 	return page.Say("to show a true difference of ", page.Num{Value: delta, Unit: unit}, " in "+measure)
