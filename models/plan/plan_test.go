@@ -223,3 +223,16 @@ func TestRefused(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// Up to the bound every chance is a number; past it the plan says so.
+func TestSharesKnowHowFarTheyLook(t *testing.T) {
+	s := Shares{Levels: 2, From: 0.7, To: 0.6, Confidence: 0.95, Wanted: 0.8}
+	got, err := s.At(2 * mostShares)
+	if err != nil || !(got.Chance > 0.9 && got.Chance <= 1) {
+		t.Errorf("at the bound: %+v, %v", got, err)
+	}
+	var e *Error
+	if _, err := s.At(2*mostShares + 1); !errors.As(err, &e) || e.Code != "too-many-specimens" {
+		t.Errorf("past the bound: %v", err)
+	}
+}

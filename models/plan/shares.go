@@ -41,10 +41,13 @@ func (s Shares) check() error {
 
 // At is what perLevel specimens of each level give. Overall is that of the pair where there
 // are two levels, else NaN. Detectable is the change from From, in To's direction, that has
-// the wanted chance; NaN where none has.
+// the wanted chance; NaN where none has. More than twice mostShares are refused.
 func (s Shares) At(perLevel int) (Size, error) {
 	if err := s.check(); err != nil {
 		return Size{}, err
+	}
+	if perLevel > 2*mostShares {
+		return Size{}, &Error{"too-many-specimens"}
 	}
 	shown := s.shown(perLevel)
 	p := shown.chance(s.From, s.To)

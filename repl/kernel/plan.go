@@ -286,6 +286,9 @@ func (k *call) planProblem(err error) error {
 	case "out-of-reach":
 		p.Message = "no number of specimens within reason gives that chance"
 		p.Hint = "look for a larger difference, or take a smaller chance"
+	case "too-many-specimens":
+		p.Message = "a plan for a share looks no further than 800 specimens a level"
+		p.Hint = "name fewer blanks; at that number nearly any difference would show"
 	case "no-difference":
 		p.Message = "there is no difference to look for"
 	case "share":
