@@ -154,5 +154,9 @@ func (f *fitted) sharesFinding(a *linear.Anova) page.Sentence {
 		s = append(s, page.Say(termName(f.model(), src.Term)+" accounts for ", page.Num{Value: src.Share, Style: page.Fraction})...)
 		n++
 	}
-	return append(s, page.Say("; ", page.Num{Value: a.LeftSS / a.TotalSS, Style: page.Fraction}, " is left over.")...)
+	s = append(s, page.Say("; ", page.Num{Value: a.LeftSS / a.TotalSS, Style: page.Fraction}, " is left over")...)
+	if !a.AddsUp {
+		s = append(s, page.Word(" (the groups are uneven, so these need not add up to all of it)"))
+	}
+	return append(s, page.Word("."))
 }

@@ -118,7 +118,11 @@ func Run(ctx context.Context, s *Session, c *phrase.Command) (*Session, page.Ent
 	if !ok {
 		return s, e, &page.Problem{Code: "unknown-command", Message: "nothing carries out " + c.Entry.Name}
 	}
-	next, err := k.perform(run)
+	_, err := k.worthAsked()
+	var next *Session
+	if err == nil {
+		next, err = k.perform(run)
+	}
 	if err == nil {
 		err = ctx.Err()
 	}

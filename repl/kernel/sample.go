@@ -65,9 +65,12 @@ func (k *call) sample(columns ...string) (*sample, error) {
 	s.counts.Used = len(s.rows)
 	if s.counts.Used == 0 {
 		p := &page.Problem{Code: "no-specimens", At: at, Message: "no specimen of " + name + " is left to work with"}
-		if s.counts.Missing > 0 {
+		switch {
+		case s.counts.SetAside > s.counts.Missing:
+			p.Hint = "they are set aside; type show aside to see why"
+		case s.counts.Missing > 0:
 			p.Hint = "every one lacks a value that is needed; type look to see what is missing"
-		} else if at > 0 {
+		case at > 0:
 			p.Hint = "widen the condition after `for`"
 		}
 		return nil, p
