@@ -10,9 +10,10 @@ import (
 )
 
 // drawn is a random sample: a baseline, up to two kinds and a number, loads of which some are
-// cut short, now and then all of one kind.
+// cut short, now and then all of one kind. Any other kind has at least three breaks, as the
+// command asks of a level.
 func drawn(t *rapid.T) Sample {
-	n := rapid.IntRange(8, 60).Draw(t, "n")
+	n := rapid.IntRange(12, 60).Draw(t, "n")
 	s := Sample{Columns: make([][]float64, rapid.IntRange(1, 4).Draw(t, "columns"))}
 	never := rapid.IntRange(-2, 3).Draw(t, "never")
 	cut := rapid.Float64Range(0, 0.9).Draw(t, "cut")
@@ -31,7 +32,8 @@ func drawn(t *rapid.T) Sample {
 			s.Columns[j] = append(s.Columns[j], x)
 		}
 		s.Load = append(s.Load, rapid.Float64Range(200, 600).Draw(t, "load"))
-		s.Ended = append(s.Ended, kind != never && rapid.Float64Range(0, 1).Draw(t, "chance") > cut)
+		broke := rapid.Float64Range(0, 1).Draw(t, "chance") > cut || i < 3*len(s.Columns)
+		s.Ended = append(s.Ended, kind != never && broke)
 	}
 	return s
 }
