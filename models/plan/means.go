@@ -19,11 +19,13 @@ type Means struct {
 	HighSD     float64 // the sd's upper limit; NaN where it is not an estimate
 	Confidence float64 // of the comparisons to come
 	Wanted     float64 // the chance that is asked for
+	Blocks     *Blocks // nil: every specimen stands for itself
 }
 
 // Size is what one number of specimens gives. Chances that do not apply are NaN.
 type Size struct {
 	PerLevel, N      int     // of each combination of levels, and in all
+	Blocks           int     // to make them from; 0 where the plan knows of none
 	Overall, Pair    float64 // chance that the F test, and that the pair's own test, shows it
 	Chance           float64 // the smaller
 	Detectable       float64 // the least difference with the wanted chance
@@ -32,8 +34,8 @@ type Size struct {
 
 // Error says why there is no plan. Codes: "no-difference" (Delta, or the change of a share,
 // is not over zero), "no-spread", "too-few-levels", "share" (a chance, share or confidence
-// is not between 0 and 1), "too-few-specimens" (a level, to say anything), "out-of-reach"
-// (over Most a level).
+// is not between 0 and 1), "too-few-specimens" (a level, to say anything), "uneven-blocks"
+// (PerLevel is no multiple of Step), "out-of-reach" (over Most a level).
 type Error struct{ Code string }
 
 func (e *Error) Error() string { return e.Code }
@@ -53,6 +55,8 @@ func (m Means) check() error {
 		return &Error{"no-spread"}
 	case !(m.Wanted > 0 && m.Wanted < 1) || !(m.Confidence > 0 && m.Confidence < 1):
 		return &Error{"share"}
+	case m.Blocks != nil && (m.Blocks.Each < 1 || len(m.Blocks.Whole) != len(m.Levels) || !(m.Blocks.SD >= 0)):
+		return &Error{"uneven-blocks"}
 	}
 	return nil
 }
@@ -65,24 +69,33 @@ func (m Means) cells() int {
 	return cells
 }
 
-// At is what perLevel specimens of each combination give; perLevel is at least 2.
+// At is what perLevel specimens of each combination give; perLevel is at least 2, and a
+// multiple of Step.
 func (m Means) At(perLevel int) (Size, error) {
 	if err := m.check(); err != nil {
 		return Size{}, err
 	}
-	if perLevel < 2 {
+	if perLevel < 2 || m.errorDF(perLevel) < 1 {
 		return Size{}, &Error{"too-few-specimens"}
 	}
-	s := Size{PerLevel: perLevel, N: perLevel * m.cells(), Detectable: math.NaN(), ChanceHighSpread: math.NaN()}
+	if perLevel%m.Step() != 0 {
+		return Size{}, &Error{"uneven-blocks"}
+	}
+	s := Size{PerLevel: perLevel, N: perLevel * m.cells(), Blocks: m.blocks(perLevel), Detectable: math.NaN(), ChanceHighSpread: math.NaN()}
 	tests := m.tests(perLevel)
-	s.Overall, s.Pair = tests.chances(m.Delta / m.SD)
+	own := m.variances(perLevel, m.SD, m.blockSD())
+	s.Overall, s.Pair = tests.chances(m.Delta, own)
 	s.Chance = math.Min(s.Overall, s.Pair)
 	if m.HighSD > 0 {
-		a, b := tests.chances(m.Delta / m.HighSD)
+		between := 0.0
+		if m.Blocks != nil {
+			between = m.Blocks.HighSD
+		}
+		a, b := tests.chances(m.Delta, m.variances(perLevel, m.HighSD, between))
 		s.ChanceHighSpread = math.Min(a, b)
 	}
 	s.Detectable = m.SD * least(func(d float64) bool {
-		a, b := tests.chances(d)
+		a, b := tests.chances(d*m.SD, own)
 		return math.Min(a, b) >= m.Wanted
 	})
 	return s, nil
@@ -112,15 +125,19 @@ func (m Means) Least() (Size, error) {
 	if err := m.check(); err != nil {
 		return Size{}, err
 	}
-	enough := func(n int) bool {
-		a, b := m.tests(n).chances(m.Delta / m.SD)
+	step := m.Step()
+	n, ok := leastWhole(func(steps int) bool {
+		n := steps * step
+		if m.errorDF(n) < 1 {
+			return false
+		}
+		a, b := m.tests(n).chances(m.Delta, m.variances(n, m.SD, m.blockSD()))
 		return math.Min(a, b) >= m.Wanted
-	}
-	n, ok := leastWhole(enough)
-	if !ok {
+	})
+	if !ok || n*step > Most {
 		return Size{}, &Error{"out-of-reach"}
 	}
-	return m.At(n)
+	return m.At(n * step)
 }
 
 // leastWhole is the least n from 2 to Most for which enough holds; it holds from there on.
@@ -144,21 +161,21 @@ func leastWhole(enough func(n int) bool) (int, bool) {
 
 // factorTest is the tests of one factor with a number of specimens.
 type factorTest struct {
-	perLevel, df1, df2 float64
-	f, t               float64 // critical values
+	df1, df2 float64
+	f, t     float64 // critical values
 }
 
 type tests []factorTest
 
 // tests are every factor's F test and pair test. The critical value of a pair is that of
 // the studentised range, which compare uses; degrees of freedom are those that all
-// combinations leave.
+// combinations, and blocks that count, leave.
 func (m Means) tests(n int) tests {
-	cells, alpha := m.cells(), 1-m.Confidence
-	df := float64(cells * (n - 1))
+	alpha := 1 - m.Confidence
 	var out tests
-	for _, k := range m.Levels {
-		t := factorTest{perLevel: float64(n * cells / k), df1: float64(k - 1), df2: df}
+	for i, k := range m.Levels {
+		df := m.df(i, n)
+		t := factorTest{df1: float64(k - 1), df2: df}
 		t.f = dist.FPoint(alpha, t.df1, df)
 		t.t = dist.NewStudentisedRange(k, df).Point(alpha) / math.Sqrt2
 		if k == 2 {
@@ -169,14 +186,15 @@ func (m Means) tests(n int) tests {
 	return out
 }
 
-// chances are the least chance of any factor's F test, and of its pair, for a difference of
-// d sds. The noncentrality is n·Σ(effects)² = n·d²/2 (Cohen 1988, 8.2.1, pattern of least
-// spread) and for the pair d·√(n/2).
-func (ts tests) chances(d float64) (overall, pair float64) {
+// chances are the least chance of any factor's F test, and of its pair, for a difference
+// of delta, v being the variance of one of the factor's level means. The noncentrality is
+// Σ(effects)²/v = delta²/2v (Cohen 1988, 8.2.1, pattern of least spread) and for the pair
+// delta/√2v.
+func (ts tests) chances(delta float64, v []float64) (overall, pair float64) {
 	overall, pair = 1, 1
-	for _, t := range ts {
-		overall = math.Min(overall, dist.NoncentralFTail(t.f, t.df1, t.df2, t.perLevel*d*d/2))
-		pair = math.Min(pair, dist.PassingChance(t.t, t.df2, d*math.Sqrt(t.perLevel/2)))
+	for i, t := range ts {
+		overall = math.Min(overall, dist.NoncentralFTail(t.f, t.df1, t.df2, delta*delta/(2*v[i])))
+		pair = math.Min(pair, dist.PassingChance(t.t, t.df2, delta/math.Sqrt(2*v[i])))
 	}
 	return overall, pair
 }

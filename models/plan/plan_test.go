@@ -20,6 +20,13 @@ type reference struct {
 		N                int
 		D, Overall, Pair float64
 	}
+	Blocked []struct {
+		Levels          []int
+		Whole           []bool
+		N, Blocks, Each int
+		SD, D           float64
+		Overall, Pair   float64
+	}
 	Shares []struct {
 		Levels, N        int
 		From, To, Chance float64
@@ -39,8 +46,8 @@ func readReference(t *testing.T) (r reference) {
 	if err := json.Unmarshal(data, &r); err != nil {
 		t.Fatal(err)
 	}
-	if len(r.Means) != 7 || len(r.Shares) != 3 || len(r.Limits) != 4 {
-		t.Fatalf("%d, %d and %d cases", len(r.Means), len(r.Shares), len(r.Limits))
+	if len(r.Means) != 7 || len(r.Blocked) != 7 || len(r.Shares) != 3 || len(r.Limits) != 4 {
+		t.Fatalf("%d, %d, %d and %d cases", len(r.Means), len(r.Blocked), len(r.Shares), len(r.Limits))
 	}
 	return r
 }
@@ -65,6 +72,18 @@ func TestChancesAgainstFiguresDoneElsewhere(t *testing.T) {
 		off(c, s.Pair, c.Pair)
 		off(c, s.Chance, math.Min(c.Overall, c.Pair))
 	}
+	for _, c := range r.Blocked {
+		s, err := Means{Levels: c.Levels, Delta: c.D, SD: 1, HighSD: nan, Confidence: 0.95, Wanted: 0.8,
+			Blocks: &Blocks{SD: c.SD, Each: c.Each, Whole: c.Whole}}.At(c.N)
+		if err != nil {
+			t.Fatal(err)
+		}
+		off(c, s.Overall, c.Overall)
+		off(c, s.Pair, c.Pair)
+		if s.Blocks != c.Blocks {
+			t.Errorf("%+v: %d blocks", c, s.Blocks)
+		}
+	}
 	for _, c := range r.Shares {
 		s, err := Shares{Levels: c.Levels, From: c.From, To: c.To, Confidence: 0.95, Wanted: 0.8}.At(c.N)
 		if err != nil {
@@ -79,7 +98,7 @@ func TestChancesAgainstFiguresDoneElsewhere(t *testing.T) {
 		}
 		off(c, s.Chance, c.Chance)
 	}
-	t.Logf("14 cases, largest difference %.2g", worst)
+	t.Logf("21 cases, largest difference %.2g", worst)
 }
 
 // The smallest numbers of the one-sample t test for a shift of so many sds, worked out
