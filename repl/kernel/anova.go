@@ -39,20 +39,19 @@ func (k *call) earlierFit() (*fitted, error) {
 	return k.fitNamed(n)
 }
 
-// fitNamed is an earlier fit, on the specimens that are back in a quiet rerun.
+// fitNamed is an earlier fit; in a quiet rerun, and where a command is carried out again,
+// on the specimens that take part now.
 func (k *call) fitNamed(n phrase.Name) (*fitted, error) {
 	r, ok := k.s.result(n.Text)
 	if !ok || r.fit == nil {
 		return nil, &page.Problem{Code: "unknown-result", Message: "there is no fit named " + n.Text, At: n.At, Hint: "show results"}
 	}
 	f := r.fit
-	if k.back != nil {
-		again := &call{ctx: k.ctx, s: k.s, c: f.command, e: &page.Entry{}}
-		refitted, err := again.fitTerms()
-		if err != nil {
+	if k.back != nil || k.asked != nil {
+		var err error
+		if f, err = k.anew(r); err != nil {
 			return nil, err
 		}
-		f = refitted
 	}
 	k.e.Series = r.series
 	counts := f.sample.counts

@@ -50,8 +50,8 @@ func (k *call) withBack(rows []int) page.Sentence {
 		names[i] = s.whole.SpecimenName(row)
 	}
 	frame := s.whole.BringBack(mask)
-	again := &call{ctx: k.ctx, s: k.s.withFrame(s.series, frame), c: k.c, e: &page.Entry{}, back: mask}
-	if _, err := handlers[k.c.Entry.Name](again); err != nil {
+	again := &call{ctx: k.ctx, s: k.s.withFrame(s.series, frame), c: k.c, e: &page.Entry{}, all: k.all, back: mask}
+	if _, err := k.all[k.c.Entry.Name](again); err != nil {
 		return say.BackFails(names, k.problem(err).Message)
 	}
 	if again.analysis == nil {

@@ -90,6 +90,7 @@ var contracts = []contract{
 	{"draw load against density line of fit1", "draw", nil, ""},
 	{"draw residuals of fit1", "draw", nil, ""},
 	{"draw chance of plan1", "draw", nil, ""},
+	{"again fit1", "fit", map[string]string{"terms": termColumns}, fitValues},
 	{"note words", "note", nil, ""},
 	{"heading words", "heading", nil, ""},
 	{"ranges 90%", "ranges", nil, ""},

@@ -120,7 +120,7 @@ func (k *call) only(s *Session, ref phrase.ColumnRef, level, ending string) *cal
 	if as := c.Clauses.As; as != nil {
 		c.Clauses.As = &phrase.Name{Text: as.Text + "_" + ending, At: as.At}
 	}
-	return &call{ctx: k.ctx, s: s, c: &c, e: &page.Entry{Number: k.e.Number, Input: k.e.Input, Kind: k.e.Kind}}
+	return &call{ctx: k.ctx, s: s, c: &c, all: k.all, e: &page.Entry{Number: k.e.Number, Input: k.e.Input, Kind: k.e.Kind}}
 }
 
 // gather makes one entry of the turns.

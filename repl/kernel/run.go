@@ -14,9 +14,12 @@ type call struct {
 	s   *Session
 	c   *phrase.Command
 	e   *page.Entry
+	all map[string]handler // what carries out each entry of the phrase table
 
 	analysis *analysis // what an analysis command was about; nil for the others
 	back     []bool    // in a quiet rerun: the specimens of the series that are back
+
+	asked *phrase.Command // the command typed, while it has an earlier one carried out again
 }
 
 // handler runs one command: it fills in the entry and returns the next session
@@ -95,6 +98,7 @@ var handlers = map[string]handler{
 	"save":           save,
 	"replay":         replay,
 	"report":         report,
+	"again":          again,
 	"undo":           undo,
 	"ranges":         ranges,
 	"worth":          worth,
@@ -113,7 +117,7 @@ var unbooked = map[string]bool{"undo": true, "help": true, "save": true, "quit":
 // the session is then the one that was given.
 func Run(ctx context.Context, s *Session, c *phrase.Command) (*Session, page.Entry, error) {
 	e := page.Entry{Number: s.next, Input: c.Input, Kind: c.Entry.Kind}
-	k := &call{ctx: ctx, s: s, c: c, e: &e}
+	k := &call{ctx: ctx, s: s, c: c, e: &e, all: handlers}
 	run, ok := handlers[c.Entry.Name]
 	if !ok {
 		return s, e, &page.Problem{Code: "unknown-command", Message: "nothing carries out " + c.Entry.Name}
@@ -192,7 +196,7 @@ func (k *call) confidence() float64 {
 // book names the result and adds it to the session.
 func (k *call) book(s *Session, r result) (*Session, error) {
 	n := s.clone()
-	if as := k.c.Clauses.As; as != nil {
+	if as := k.named().Clauses.As; as != nil {
 		if s.taken(as.Text) {
 			return nil, &page.Problem{Code: "name-taken", At: as.At,
 				Message: "the name " + as.Text + " is already taken", Hint: "choose another after `as`"}
@@ -204,6 +208,7 @@ func (k *call) book(s *Session, r result) (*Session, error) {
 	}
 	r.kind = k.e.Kind
 	r.series = k.e.Series
+	r.command, r.specimens = k.c, k.e.Specimens
 	k.e.Name = r.name
 	n.results = append(n.results, r)
 	return n, nil

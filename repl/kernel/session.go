@@ -12,6 +12,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/repl/page"
+	"breakbook/repl/phrase"
 )
 
 // Session is a book in the making: the series that are open, the results so far, the
@@ -55,10 +56,12 @@ type opened struct {
 // result is what an entry leaves behind under a name.
 type result struct {
 	name, kind, series string
-	columns            []string // the columns of its terms
-	fit                *fitted  // of kind fit
-	plan               *planned // of kind plan
-	shares             *parted  // of kind shares
+	command            *phrase.Command // that gave it, to carry it out again
+	specimens          *page.Specimens // who took part
+	columns            []string        // the columns of its terms
+	fit                *fitted         // of kind fit
+	plan               *planned        // of kind plan
+	shares             *parted         // of kind shares
 }
 
 // Options start a session.

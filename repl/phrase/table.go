@@ -275,6 +275,8 @@ var Table = []Entry{
 		Help: "runs the commands of a saved book", Example: "replay gates.brk"},
 	{Name: "report", Kind: "report", Group: Book, Phrase: "report {file:file}",
 		Help: "writes the book as one page, .html or .md", Example: "report gates.html"},
+	{Name: "again", Kind: "again", Group: Book, Clauses: []Clause{As}, Phrase: "again {result:result}",
+		Help: "the same once more with what is set aside now, as a new result", Example: "again fit1"},
 	{Name: "undo", Kind: "undo", Group: Book, Phrase: "undo",
 		Help: "takes the last entry back", Example: "undo"},
 	{Name: "ranges", Kind: "ranges", Group: Book, Phrase: "ranges {level:percent}",
