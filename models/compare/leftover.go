@@ -23,7 +23,8 @@ type Footing struct {
 // ReshuffledFit compares the adjusted means m of a fit's levels as Reshuffled does raw
 // ones: what the fit without the factor leaves over is dealt out anew, added to what that
 // fit expects, and fitted again with the factor (Freedman & Lane 1983). Every order within
-// blocks is looked at where there are at most 200 000. Errors are *Error or the context's.
+// blocks is looked at where there are at most 200 000; of 5 000 specimens and more in one
+// block, orders are drawn as turns of a ring (turner). Errors are *Error or the context's.
 func ReshuffledFit(ctx context.Context, f Footing, m Means, ref int, o Options) (*Result, error) {
 	if err := m.check(); err != nil {
 		return nil, err
@@ -118,17 +119,25 @@ func (l *leftover) orders() float64 {
 	return all
 }
 
-// largest is the largest |t| of the rows for one order of the values, and F of the factor.
-func (l *leftover) largest(values, along []float64) (t, f float64) {
-	left, own := l.squares, 0.0
+// largest is the largest |t| of the rows for one order of the values, and F of the factor;
+// coords has room for the values' coordinates along all directions.
+func (l *leftover) largest(values, coords []float64) (t, f float64) {
 	for d, u := range l.span.Directions {
-		x := span.Dot(u, values)
+		coords[d] = span.Dot(u, values)
+	}
+	return l.judge(coords)
+}
+
+// judge is largest from the coordinates of an order of the values.
+func (l *leftover) judge(coords []float64) (t, f float64) {
+	left, own := l.squares, 0.0
+	for d, x := range coords {
 		left -= x * x
 		if d >= l.rest {
-			along[d-l.rest] = x
 			own += x * x
 		}
 	}
+	along := coords[l.rest:]
 	for _, c := range l.rows {
 		t = math.Max(t, math.Abs(span.Dot(c, along))/math.Sqrt(span.Dot(c, c)))
 	}
@@ -143,63 +152,40 @@ func (l *leftover) largest(values, along []float64) (t, f float64) {
 
 // reshuffle looks at every order or at o.Times of them.
 func (l *leftover) reshuffle(ctx context.Context, o Options) (*shuffles, error) {
-	q := len(l.span.Directions) - l.rest
-	_, observed := l.largest(l.values, make([]float64, q))
+	coords := make([]float64, len(l.span.Directions))
+	_, observed := l.largest(l.values, coords)
 	s := &shuffles{every: l.orders() <= mostArrangements}
 	least := observed * (1 - tie)
-	if s.every {
-		values, along := slices.Clone(l.values), make([]float64, q)
-		err := everyOrder(ctx, l.blocks, values, func() {
-			t, f := l.largest(values, along)
-			s.largest = append(s.largest, t)
-			if f >= least {
-				s.explains++
-			}
+	var err error
+	switch {
+	case s.every:
+		values := slices.Clone(l.values)
+		err = everyOrder(ctx, l.blocks, values, func() {
+			t, f := l.largest(values, coords)
+			s.take(t, f >= least)
 		})
-		if err != nil {
-			return nil, err
-		}
-	} else if err := l.draw(ctx, o, s, least); err != nil {
+	case len(l.blocks) == 1 && l.specimen >= longSeries:
+		err = s.draw(ctx, o, mostTurns, least, l.turner(ctx))
+	default:
+		err = s.draw(ctx, o, resample.BlockFor(l.specimen*(5+len(l.span.Directions))), least, l.shuffler)
+	}
+	if err != nil {
 		return nil, err
 	}
-	slices.Sort(s.largest)
-	s.overall = Overall{DF1: float64(q), DF2: l.df, F: observed, P: s.p(s.explains)}
-	return s, nil
+	q := len(l.span.Directions) - l.rest
+	return s.finish(Overall{DF1: float64(q), DF2: l.df, F: observed}), nil
 }
 
-func (l *leftover) draw(ctx context.Context, o Options, s *shuffles, least float64) error {
-	times := o.Times
-	if times <= 0 {
-		times = defaultTimes
+// shuffler deals the values out within blocks, each arrangement by itself.
+func (l *leftover) shuffler() dealing {
+	values, block := make([]float64, l.specimen), make([]float64, l.specimen)
+	coords := make([]float64, len(l.span.Directions))
+	return func(draw *rand.Rand, _ int) (func() (t, explained float64), error) {
+		return func() (t, explained float64) {
+			resample.Within(draw, l.blocks, l.values, values, block)
+			return l.largest(values, coords)
+		}, nil
 	}
-	s.largest = make([]float64, times)
-	explains := make([]bool, times)
-	w := resample.Work{Seed: o.Seed, Pieces: times, Progress: o.Progress,
-		Block: resample.BlockFor(l.specimen * (5 + len(l.span.Directions)))}
-	err := resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
-		values, along := make([]float64, l.specimen), make([]float64, len(l.span.Directions)-l.rest)
-		block := make([]float64, l.specimen)
-		return func(draw *rand.Rand, from, to int) error {
-			for i := from; i < to; i++ {
-				if ctx.Err() != nil {
-					return ctx.Err()
-				}
-				resample.Within(draw, l.blocks, l.values, values, block)
-				t, f := l.largest(values, along)
-				s.largest[i], explains[i] = t, f >= least
-			}
-			return nil
-		}
-	})
-	if err != nil {
-		return err
-	}
-	for _, e := range explains {
-		if e {
-			s.explains++
-		}
-	}
-	return nil
 }
 
 // everyOrder puts the values of each block into every order there is and calls visit at

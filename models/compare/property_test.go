@@ -168,7 +168,7 @@ func TestDrawnReshufflesComeToAllOfThem(t *testing.T) {
 	drawn := &shuffles{}
 	_, observed := d.largest(d.totals, make([]float64, 3))
 	const times = 40_000
-	if err := d.draw(context.Background(), Options{Seed: 2, Times: times}, drawn, observed*(1-tie)); err != nil {
+	if err := drawn.draw(context.Background(), Options{Seed: 2, Times: times}, 1000, observed*(1-tie), d.dealer); err != nil {
 		t.Fatal(err)
 	}
 	slices.Sort(drawn.largest)

@@ -4,19 +4,10 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
-	"slices"
 
 	"breakbook/models/dist"
 	"breakbook/models/resample"
 	"breakbook/models/verdict"
-)
-
-const (
-	defaultTimes = 99_999
-	// tie is how far below what was observed, relatively, a reshuffle still counts as
-	// equal to it; zeroT is the t value that is rounding of zero.
-	tie   = 1e-9
-	zeroT = 1e-12
 )
 
 // Reshuffled compares levels by giving the specimens' labels out anew: all pairs, or with
@@ -79,87 +70,52 @@ func (d *intrablock) means() Means {
 	return m
 }
 
-// shuffles are the largest |t| of all arrangements looked at, in order, and how many
-// explained at least as much as was observed.
-type shuffles struct {
-	largest  []float64
-	every    bool
-	overall  Overall
-	explains int
-}
-
 // reshuffle looks at every arrangement or at o.Times of them.
 func (d *intrablock) reshuffle(ctx context.Context, o Options) (*shuffles, error) {
 	effects := make([]float64, d.levels)
 	_, observed := d.largest(d.totals, effects)
 	s := &shuffles{every: arrangements(d.values) <= mostArrangements}
 	least := observed*(1-tie) - 1e-13*d.squares
+	var err error
 	if s.every {
-		err := everyArrangement(ctx, d.values, d.levels, func(totals []float64) {
+		err = everyArrangement(ctx, d.values, d.levels, func(totals []float64) {
 			t2, explained := d.largest(totals, effects)
-			s.largest = append(s.largest, math.Sqrt(t2))
-			if explained >= least {
-				s.explains++
-			}
+			s.take(math.Sqrt(t2), explained >= least)
 		})
-		if err != nil {
-			return nil, err
+	} else {
+		n := 0
+		for _, b := range d.values {
+			n += len(b.values)
 		}
-	} else if err := d.draw(ctx, o, s, least); err != nil {
+		err = s.draw(ctx, o, resample.BlockFor(5*n+10*len(d.rows)), least, d.dealer)
+	}
+	if err != nil {
 		return nil, err
 	}
-	slices.Sort(s.largest)
 	k := float64(d.levels)
-	s.overall = Overall{DF1: k - 1, DF2: d.df, F: observed / (k - 1) / (math.Max(0, d.squares-observed) / d.df), P: s.p(s.explains)}
-	return s, nil
+	return s.finish(Overall{DF1: k - 1, DF2: d.df, F: observed / (k - 1) / (math.Max(0, d.squares-observed) / d.df)}), nil
 }
 
-// draw reshuffles o.Times times.
-func (d *intrablock) draw(ctx context.Context, o Options, s *shuffles, least float64) error {
-	times := o.Times
-	if times <= 0 {
-		times = defaultTimes
+// dealer deals labels out within blocks, each arrangement from the one before.
+func (d *intrablock) dealer() dealing {
+	totals, effects := make([]float64, d.levels), make([]float64, d.levels)
+	hats := make([]hat, len(d.values))
+	for b := range hats {
+		hats[b] = newHat(d.values[b])
 	}
-	s.largest = make([]float64, times)
-	explains := make([]bool, times)
-	n := 0
-	for _, b := range d.values {
-		n += len(b.values)
-	}
-	w := resample.Work{Seed: o.Seed, Pieces: times, Block: resample.BlockFor(5*n + 10*len(d.rows)), Progress: o.Progress}
-	err := resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
-		totals, effects := make([]float64, d.levels), make([]float64, d.levels)
-		hats := make([]hat, len(d.values))
+	return func(draw *rand.Rand, _ int) (func() (t, explained float64), error) {
 		for b := range hats {
-			hats[b] = newHat(d.values[b])
+			copy(hats[b].values, d.values[b].values)
 		}
-		return func(draw *rand.Rand, from, to int) error {
+		return func() (t, explained float64) {
+			clear(totals)
 			for b := range hats {
-				copy(hats[b].values, d.values[b].values)
+				hats[b].deal(draw, totals)
 			}
-			for i := from; i < to; i++ {
-				if ctx.Err() != nil {
-					return ctx.Err()
-				}
-				clear(totals)
-				for b := range hats {
-					hats[b].deal(draw, totals)
-				}
-				t2, explained := d.largest(totals, effects)
-				s.largest[i], explains[i] = math.Sqrt(t2), explained >= least
-			}
-			return nil
-		}
-	})
-	if err != nil {
-		return err
+			t2, explained := d.largest(totals, effects)
+			return math.Sqrt(t2), explained
+		}, nil
 	}
-	for _, e := range explains {
-		if e {
-			s.explains++
-		}
-	}
-	return nil
 }
 
 // hat is what the values of one block are drawn from; the level with the most specimens
@@ -199,34 +155,6 @@ func (h hat) deal(draw *rand.Rand, totals []float64) {
 		given += sum
 	}
 	totals[h.most] -= given
-}
-
-// p is the probability where b arrangements do as well as what was observed.
-func (s *shuffles) p(b int) float64 {
-	if s.every {
-		return float64(b) / float64(len(s.largest))
-	}
-	return float64(b+1) / float64(len(s.largest)+1)
-}
-
-// tail is the probability of a largest |t| of at least t.
-func (s *shuffles) tail(t float64) float64 {
-	at, _ := slices.BinarySearch(s.largest, math.Min(t*(1-tie), math.MaxFloat64)-zeroT)
-	return s.p(len(s.largest) - at)
-}
-
-// critical is the largest |t| seen whose probability is more than alpha: a pair's |t|, which
-// need not be the largest of any arrangement, is improbable exactly when it is above. +Inf
-// where even the largest of all is as probable as that.
-func (s *shuffles) critical(alpha float64) float64 {
-	at := len(s.largest) - 1
-	if s.tail(s.largest[at]) > alpha {
-		return math.Inf(1)
-	}
-	for at > 0 && s.tail(s.largest[at]) <= alpha {
-		at--
-	}
-	return s.largest[at]
 }
 
 // judged fills in the rows by the arrangements.

@@ -46,6 +46,9 @@ func OfMeasure(ctx context.Context, y []float64, m design.Model, o Options) (*Re
 	case g.rank >= g.n-1:
 		return nil, &Error{"too-few-specimens", -1}
 	}
+	if g.n >= longSeries {
+		g.long = newLong(g)
+	}
 	return part(ctx, g, p, g.n, o)
 }
 
@@ -67,15 +70,17 @@ type measure struct {
 	terms       [][][]float64 // by term: its columns
 	blocks      []int
 
+	basis    span.Span
 	small    [][][]float64 // the columns as coordinates, the baseline taken off
 	response []float64     // the response along the basis
 	total    float64       // squares of the response about its mean
 	rank     int           // of all terms, beyond the baseline
+	long     *long         // what resamples of a long series are worked out from; nil for a short one
 }
 
 // reduce works out the coordinates; false where the response does not vary.
 func (g *measure) reduce(ctx context.Context) (bool, error) {
-	var basis span.Span
+	basis := &g.basis
 	basis.Add(g.baseline)
 	left := basis.Rest(g.y)
 	g.total = span.Dot(left, left)
@@ -170,6 +175,11 @@ func (g *measure) cost() int {
 
 // resampled is the model of specimens counted so often each.
 func (g *measure) resampled(ctx context.Context, count []float64) (game, bool, error) {
+	if g.long != nil {
+		if out, ok := g.long.resampled(g, count); ok {
+			return out, true, ctx.Err()
+		}
+	}
 	var kept []int
 	var root []float64
 	for i, c := range count {
@@ -197,7 +207,7 @@ func (g *measure) beyond(ctx context.Context, t int, set uint64, o Options) (flo
 	if g.blocks != nil && constantWithin(f.Own, g.baseline, g.blocks) {
 		return math.NaN(), nil
 	}
-	overall, err := compare.Beyond(ctx, f, compare.Options{Seed: o.Seed, Times: o.Times})
+	overall, err := compare.Beyond(ctx, f, compare.Options{Seed: o.Seed, Times: o.Times, Progress: o.Progress})
 	return overall.P, err
 }
 

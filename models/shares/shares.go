@@ -110,12 +110,21 @@ func part(ctx context.Context, g again, p *precedence, n int, o Options) (*Resul
 			*one.to = gains[t]
 		}
 		s.ByChance = float64(g.adds(t, p.alone(t))) / float64(n-1)
-		if s.P, err = g.beyond(ctx, t, p.rest(t), o); err != nil {
+		if s.P, err = g.beyond(ctx, t, p.rest(t), o.phase(t, p.terms+1)); err != nil {
 			return nil, err
 		}
 		r.Shares = append(r.Shares, s)
 	}
-	return r, r.resample(ctx, g, p, n, o)
+	return r, r.resample(ctx, g, p, n, o.phase(p.terms, p.terms+1))
+}
+
+// phase is the options for one of several phases of work, told as one by thousandths.
+func (o Options) phase(i, of int) Options {
+	const each = 1000
+	if tell := o.Progress; tell != nil {
+		o.Progress = func(done, total int) { tell(each*i+each*done/total, each*of) }
+	}
+	return o
 }
 
 // through is an allowed order in which t enters right after the terms of the set.
@@ -185,7 +194,12 @@ func (r *Result) resample(ctx context.Context, g again, p *precedence, n int, o 
 			for i := from; i < to; i++ {
 				clear(count)
 				for range blocks {
-					for _, at := range blocks[draw.Uint64N(uint64(len(blocks)))] {
+					b := draw.Uint64N(uint64(len(blocks)))
+					if o.Blocks == nil {
+						count[b]++
+						continue
+					}
+					for _, at := range blocks[b] {
 						count[at]++
 					}
 				}

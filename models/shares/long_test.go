@@ -1,0 +1,143 @@
+package shares
+
+import (
+	"context"
+	"errors"
+	"math"
+	"runtime"
+	"slices"
+	"sync"
+	"testing"
+	"time"
+
+	"breakbook/models/design"
+	"breakbook/models/resample"
+)
+
+// longTable is a long series in which factors and numbers went together.
+func longTable(n int) (table, []float64) {
+	draw := resample.Stream(5, 0)
+	var d table
+	y := make([]float64, n)
+	for i := range y {
+		d.A, d.B, d.C = append(d.A, draw.IntN(3)), append(d.B, draw.IntN(2)), append(d.C, draw.IntN(2))
+		d.X = append(d.X, draw.NormFloat64()+float64(d.A[i]))
+		d.Z = append(d.Z, 600+40*draw.NormFloat64()+10*d.X[i])
+		y[i] = 5000 + 100*(float64(d.A[i]*(1-d.B[i]))+0.3*d.X[i]+0.01*d.Z[i]+draw.NormFloat64())
+	}
+	return d, y
+}
+
+// A resample worked out from products has the coordinates of one worked out column by
+// column: the same value for every set of terms, weighted or not, with combined terms.
+func TestLongResamplesAreThoseOfTheColumns(t *testing.T) {
+	ctx := context.Background()
+	d, y := longTable(longSeries)
+	draw := resample.Stream(7, 0)
+	weights := make([]float64, len(y))
+	for i := range weights {
+		weights[i] = float64(1 + i%5)
+	}
+	for _, terms := range [][]string{{"a", "b", "x", "z"}, {"a", "b", "a:b", "x"}, {"x", "x*x", "a"}} {
+		for _, w := range [][]float64{nil, weights} {
+			m := d.model(terms)
+			m.Weights = w
+			g, p := laid(t, y, m)
+			for range 3 {
+				count := make([]float64, len(y))
+				for range count {
+					count[draw.IntN(len(count))]++
+				}
+				by, ok := newLong(g).resampled(g, count)
+				column, _, err := g.resampled(ctx, count)
+				if !ok || err != nil {
+					t.Fatal(ok, err)
+				}
+				got, _ := by.every(ctx, p)
+				want, _ := column.every(ctx, p)
+				for set := range want {
+					near(t, "value of a set", got[set], want[set], 1e-12)
+				}
+			}
+		}
+	}
+}
+
+// laid is the model of a measure as OfMeasure lays it out, for columns as they come.
+func laid(t *testing.T, y []float64, m design.Model) (*measure, *precedence) {
+	t.Helper()
+	matrix, p, err := spell(context.Background(), len(y), m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var kept []int
+	var root []float64
+	for i := range y {
+		kept, root = append(kept, i), append(root, math.Sqrt(m.Weight(i)))
+	}
+	g := &measure{n: len(y), baseline: root, y: picked(kept, root, y), terms: make([][][]float64, len(m.Terms))}
+	for j, l := range matrix.Labels {
+		if l.Term >= 0 {
+			g.terms[l.Term] = append(g.terms[l.Term], picked(kept, root, matrix.Columns[j]))
+		}
+	}
+	if ok, err := g.reduce(context.Background()); !ok || err != nil {
+		t.Fatal(ok, err)
+	}
+	return g, p
+}
+
+// A resample that has lost a level is worked out column by column.
+func TestALostLevelIsNoDirection(t *testing.T) {
+	d, y := longTable(longSeries)
+	for i := range d.A {
+		d.A[i] = d.A[i] % 2
+	}
+	d.A[17] = 2
+	g, _ := laid(t, y, d.model([]string{"a", "x"}))
+	g.long = newLong(g)
+	count := slices.Repeat([]float64{1}, len(y))
+	count[17] = 0
+	if _, ok := g.long.resampled(g, count); ok {
+		t.Error("worked out from products")
+	}
+	out, ok, err := g.resampled(context.Background(), count)
+	if !ok || err != nil || out.(*measure).rank != 2 {
+		t.Errorf("%v, %v: rank %d, want 2", ok, err, out.(*measure).rank)
+	}
+}
+
+// Progress of a long series' parting only goes up, to the end.
+func TestPartingTellsHowFarItHasCome(t *testing.T) {
+	d, y := longTable(longSeries)
+	var told sync.Mutex
+	last, all := 0, 0
+	before := runtime.GOMAXPROCS(1) // so that calls come in order
+	_, err := OfMeasure(context.Background(), y, d.model([]string{"a", "x"}), Options{Resamples: 50, Times: 500,
+		Progress: func(done, total int) {
+			told.Lock()
+			defer told.Unlock()
+			if done < last || done > total {
+				t.Errorf("%d of %d after %d", done, total, last)
+			}
+			last, all = done, total
+		}})
+	runtime.GOMAXPROCS(before)
+	if err != nil || all == 0 || last != all {
+		t.Errorf("%v: %d of %d at the end", err, last, all)
+	}
+}
+
+func TestPartingALongSeriesStopsWithin100Milliseconds(t *testing.T) {
+	d, y := longTable(100_000)
+	m := d.model([]string{"a", "b", "x", "z"})
+	for name, o := range map[string]Options{"reshuffles": {Times: 5_000_000}, "resamples": {Times: 2, Resamples: 1_000_000}} {
+		ctx, cancel := context.WithCancel(context.Background())
+		var stopped time.Time
+		time.AfterFunc(800*time.Millisecond, func() { stopped = time.Now(); cancel() })
+		_, err := OfMeasure(ctx, y, m, o)
+		if took := time.Since(stopped); !errors.Is(err, context.Canceled) || took > 100*time.Millisecond {
+			t.Errorf("%s: %v after %v", name, err, took)
+		}
+	}
+}
