@@ -51,8 +51,12 @@ func (f files) ready() error {
 	if f.folder == "" {
 		return nil
 	}
-	if err := os.MkdirAll(f.folder, 0o777); err != nil {
-		return &page.Problem{Code: "cannot-write", Message: fmt.Sprintf("cannot make the folder %s: %s", f.folder, cause(err))}
+	return makeFolder(f.folder)
+}
+
+func makeFolder(folder string) error {
+	if err := os.MkdirAll(folder, 0o777); err != nil {
+		return &page.Problem{Code: "cannot-write", Message: fmt.Sprintf("cannot make the folder %s: %s", folder, cause(err))}
 	}
 	return nil
 }
@@ -68,7 +72,15 @@ func (f *files) draw(ctx context.Context, e *page.Entry) error {
 			f.drawn++
 			fig.Path = fmt.Sprintf("figure-%d.png", f.drawn)
 		}
-		fig.Path = f.place(fig.Path)
+		if fig.NewFolder { // which goes where a file of its name would
+			folder := f.place(filepath.Dir(fig.Path))
+			fig.Path = filepath.Join(folder, filepath.Base(fig.Path))
+			if err := makeFolder(folder); err != nil {
+				return err
+			}
+		} else {
+			fig.Path = f.place(fig.Path)
+		}
 		if err := drawFigure(fig); err != nil {
 			return err
 		}

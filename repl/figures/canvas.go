@@ -58,7 +58,7 @@ func (s *sheet) drawKey(c draw.Canvas) {
 		}
 		if s.hasMark(e.key.Look) {
 			outline := shapeOf(e.key.Look)(e.sample, vg.Points(markRadius*s.scale))
-			s.fillMark(c, e.key.Look, outline, outline)
+			s.fillMark(c, e.key.Look, 1, outline, outline)
 		}
 	}
 }

@@ -150,6 +150,7 @@ type specimen struct {
 	at     vg.Point
 	look   int
 	hidden int
+	faint  bool
 }
 
 // interval is a mean with its range, in points.
@@ -167,12 +168,20 @@ func (s *sheet) drawSpecimens(c draw.Canvas, all []specimen) {
 	for _, m := range all {
 		most = max(most, m.look)
 	}
-	byLook := make([][]specimen, most+1)
+	byLook := make([][]specimen, 2*(most+1)) // the faint ones of all looks first, to lie under the others
 	for _, m := range all {
-		byLook[m.look] = append(byLook[m.look], m)
+		k := m.look
+		if !m.faint {
+			k += most + 1
+		}
+		byLook[k] = append(byLook[k], m)
 	}
 	r := s.radius(len(all))
-	for look, marks := range byLook {
+	for k, marks := range byLook {
+		look, strength := k%(most+1), 1.0
+		if k <= most {
+			strength = faintness
+		}
 		var areas, edges vg.Path
 		for _, m := range marks {
 			grown := min(vg.Length(m.hidden)*0.45, 2)
@@ -182,18 +191,18 @@ func (s *sheet) drawSpecimens(c draw.Canvas, all []specimen) {
 				areas = append(areas, outline...)
 			}
 		}
-		s.fillMark(c, look, areas, edges)
+		s.fillMark(c, look, strength, areas, edges)
 	}
 }
 
-// fillMark draws marks of one look.
-func (s *sheet) fillMark(c draw.Canvas, look int, areas, edges vg.Path) {
+// fillMark draws marks of one look; strength 1 is its full colour, 0 the paper's.
+func (s *sheet) fillMark(c draw.Canvas, look int, strength float64, areas, edges vg.Path) {
 	if len(edges) == 0 {
 		return
 	}
-	c.SetColor(colourOf(look))
+	c.SetColor(towardsPaper(colourOf(look), strength))
 	c.Fill(areas)
-	c.SetLineStyle(draw.LineStyle{Color: edgeOf(look), Width: vg.Points(edgeWidth * s.scale)})
+	c.SetLineStyle(draw.LineStyle{Color: towardsPaper(edgeOf(look), strength), Width: vg.Points(edgeWidth * s.scale)})
 	c.Stroke(edges)
 }
 

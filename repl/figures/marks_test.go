@@ -144,6 +144,40 @@ func TestStripsShowEverySpecimenAtItsHeightAndInItsLevel(t *testing.T) {
 	}
 }
 
+// Faint specimens are all drawn, in a shade nearer to the paper, each level centred, and
+// the means stand in the middle of their level over them.
+func TestFaintSpecimensStandBehindTheMeans(t *testing.T) {
+	f := levelled(fewNames, 12)
+	for i, l := range f.Layers {
+		if p, ok := l.(page.Points); ok {
+			p.Faint = true
+			f.Layers[i] = p
+		}
+	}
+	s := lay(f, ownLetters)
+	_, actions := drawn(t, s)
+	if full := edgesDrawn(actions, edgeOf(0)); len(full) != 0 {
+		t.Errorf("%d specimens are drawn in full colour", len(full))
+	}
+	if pale := edgesDrawn(actions, towardsPaper(edgeOf(0), faintness)); len(pale) != 12*len(fewNames) {
+		t.Errorf("%d faint specimens, want %d", len(pale), 12*len(fewNames))
+	}
+	points, intervals := s.place()
+	if len(intervals) != len(fewNames) {
+		t.Fatalf("%d means for %d levels", len(intervals), len(fewNames))
+	}
+	for i, v := range intervals {
+		if want := s.atX(float64(i)); math.Abs(float64(v.x-want)) > 1e-9 {
+			t.Errorf("mean %d stands at %g, its level at %g", i, v.x, want)
+		}
+	}
+	for _, p := range points {
+		if !p.faint {
+			t.Error("a specimen is not faint")
+		}
+	}
+}
+
 func TestIntervalsStandClearOfSpecimens(t *testing.T) {
 	f := levelled(longNames, 12)
 	s := lay(f, ownLetters)

@@ -2,6 +2,7 @@ package figures
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"gonum.org/v1/plot/vg"
@@ -20,7 +21,7 @@ func (s *sheet) place() ([]specimen, []interval) {
 			continue
 		}
 		for i := range p.X {
-			m := specimen{at: vg.Point{X: s.atX(s.x.of(p.X[i])), Y: s.atY(s.y.of(p.Y[i]))}}
+			m := specimen{faint: p.Faint, at: vg.Point{X: s.atX(s.x.of(p.X[i])), Y: s.atY(s.y.of(p.Y[i]))}}
 			if p.Looks != nil {
 				m.look = p.Looks[i]
 			}
@@ -34,7 +35,7 @@ func (s *sheet) place() ([]specimen, []interval) {
 		beside = s.spread(all, xs)
 	}
 	countHidden(all)
-	return all, s.placeIntervals(beside, len(all) > 0)
+	return all, s.placeIntervals(beside, len(all) > 0 && !s.behind())
 }
 
 // spread moves the specimens of each level apart, with smaller marks where they
@@ -43,6 +44,9 @@ func (s *sheet) place() ([]specimen, []interval) {
 func (s *sheet) spread(all []specimen, xs []float64) vg.Length {
 	step := s.atX(1) - s.atX(0)
 	abreast := s.abreast()
+	if s.behind() {
+		abreast = 0
+	}
 	room := s.capWidth()*2 + s.gap*0.5
 	if abreast == 0 {
 		room = 0
@@ -115,6 +119,14 @@ func groupByX(xs []float64) [][]int {
 		groups[last] = append(groups[last], i)
 	}
 	return groups
+}
+
+// behind tells whether the specimens stand back, so that the intervals are drawn over them.
+func (s *sheet) behind() bool {
+	return slices.ContainsFunc(s.figure.Layers, func(l page.Layer) bool {
+		p, ok := l.(page.Points)
+		return ok && p.Faint
+	})
 }
 
 // abreast is how many intervals stand side by side at one x, at most.

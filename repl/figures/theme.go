@@ -47,6 +47,15 @@ func edgeOf(look int) color.NRGBA {
 	return color.NRGBA{dark(c.R), dark(c.G), dark(c.B), 0xFF}
 }
 
+// faintness is how much of its colour a mark keeps that stands back behind others.
+const faintness = 0.4
+
+// towardsPaper takes a colour towards that of the paper: strength 1 leaves it as it is.
+func towardsPaper(c color.NRGBA, strength float64) color.NRGBA {
+	mix := func(v, p uint8) uint8 { return uint8(strength*float64(v) + (1-strength)*float64(p) + 0.5) }
+	return color.NRGBA{mix(c.R, paper.R), mix(c.G, paper.G), mix(c.B, paper.B), c.A}
+}
+
 // tintOf is the see-through shade of a look's band.
 func tintOf(look int) color.NRGBA {
 	c := colourOf(look)

@@ -112,7 +112,7 @@ func drawResiduals(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	fig, err := k.picture("What " + k.c.Slots["fit"].(phrase.Name).Text + " left over")
+	fig, err := k.picture("What " + k.resultNamed("fit") + " left over")
 	if err != nil {
 		return nil, err
 	}
@@ -126,6 +126,12 @@ func drawResiduals(k *call) (*Session, error) {
 	fig.Layers = []page.Layer{page.Rule{Y: 0}, points}
 	fig.Alt = say.ResidualAlt(f.response.measure(), u, len(f.Fitted), f.Sigma)
 	return k.drawn(fig)
+}
+
+// resultNamed is the name of the result in a slot.
+func (k *call) resultNamed(slot string) string {
+	n, _ := k.c.Slots[slot].(phrase.Name)
+	return n.Text
 }
 
 // picture starts a figure with the command's own wishes: file, size, title.

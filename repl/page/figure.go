@@ -5,6 +5,7 @@ package page
 // goes to the book's folder, and when empty it gets a numbered name there.
 type Figure struct {
 	Path              string
+	NewFolder         bool     // the folder of Path is made where it is not there yet
 	Alt               Sentence // what a person who cannot see it needs to know
 	WidthMM, HeightMM float64  // zero: the theme's size
 	Title             string
@@ -44,6 +45,7 @@ type Points struct {
 	X, Y  []float64
 	Looks []int
 	Names []string // specimen names, same length, or nil
+	Faint bool     // they stand back behind the means, which are drawn over them
 }
 
 // Line is a curve through points in order of X.
