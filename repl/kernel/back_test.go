@@ -34,6 +34,8 @@ x9,120,pair,608,autumn,glue
 var flips = map[string]string{
 	"characteristic": "characteristic load by pins",
 	"same":           "same load by pins within 20%",
+	"plan":           "plan load by pins detecting 10%",
+	"plan limit":     "plan characteristic load by pins within 10%",
 
 	"average":      "average load by pins",
 	"until":        "fit load until failure is glue on pins",

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/frames"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
 )
@@ -21,8 +22,9 @@ func madeIn(name string) bool {
 func (k *call) blockCautions(s *sample, used []string) []page.Sentence {
 	var blocks []say.Block
 	var names []string
+	planned := k.c.Entry.Kind == "plan" // counts the blocks that are marked
 	for _, c := range s.frame.Columns() {
-		if slices.Contains(used, c.Name) || !isBlock(c) {
+		if slices.Contains(used, c.Name) || !isBlock(c) || planned && c.Role == frames.Block {
 			continue
 		}
 		if n := s.distinct(c.Name); n > 1 && n < s.frame.Len() {
@@ -32,6 +34,9 @@ func (k *call) blockCautions(s *sample, used []string) []page.Sentence {
 	}
 	if len(blocks) == 0 {
 		return nil
+	}
+	if planned {
+		return []page.Sentence{append(say.BlocksUnplanned(s.frame.Len(), blocks), say.WithBlocks(k.markedLine(names))...)}
 	}
 	told := say.Blocks(s.frame.Len(), blocks)
 	if line := k.offer(names); line != "" {
@@ -59,9 +64,15 @@ type main struct {
 // answered books what an analysis was about, and counts one more test of the response:
 // the report states how many there were.
 func (k *call) answered(s *sample, r *response, columns []string, mains []main) *Session {
+	n := k.rested(s, r, columns, mains)
+	n.looks[k.e.Series+": "+r.name()]++
+	return n
+}
+
+// rested is the same for what tests nothing and yet rests on the specimens, as a plan does.
+func (k *call) rested(s *sample, r *response, columns []string, mains []main) *Session {
 	k.analysis = &analysis{sample: s, response: r, columns: columns, mains: mains}
 	n := k.s.clone()
-	n.looks[k.e.Series+": "+r.name()]++
 	if k.mixes(s, r, columns) {
 		n.mixed[k.e.Series] = true
 	}

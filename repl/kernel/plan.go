@@ -6,7 +6,9 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/models/dist"
 	"breakbook/models/plan"
+	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -17,11 +19,13 @@ const highSpread = 0.80
 
 // planned is a plan kept for a test sheet and for a picture of its chance.
 type planned struct {
-	response string     // the column to be measured; empty where the series has no load
-	factors  []string   // whose levels are combined; none: one kind of joint
-	levels   [][]string // of each factor, in its order
-	mode     string     // the column of failure modes, if the plan is about one
-	perLevel int        // specimens of each combination
+	response string       // the column to be measured; empty where the series has no load
+	factors  []string     // whose levels are combined; none: one kind of joint
+	levels   [][]string   // of each factor, in its order
+	mode     string       // the column of failure modes, if the plan is about one
+	perLevel int          // specimens of each combination
+	blocks   *plan.Blocks // as they are laid out; nil without any
+	block    string       // their column
 	model    sizer
 	told     say.Plan // as the finding tells it
 }
@@ -51,21 +55,36 @@ func planMeans(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	m := plan.Means{Levels: g.levels, Delta: delta, SD: sd, HighSD: high, Confidence: k.confidence(), Wanted: k.wanted()}
-	sizes, err := k.sizes(m, g.cells())
+	if g.blocks != nil && g.blocks.known {
+		sd, high = g.blocks.left, g.blocks.highLeft
+	}
+	m := plan.Means{Levels: g.levels, Delta: delta, SD: sd, HighSD: high, Confidence: k.confidence(), Wanted: k.wanted(), Blocks: g.blocks.model()}
+	sizes, err := k.sizes(m, g.cells(), m.Step())
 	if err != nil {
 		return nil, err
 	}
 	told := say.Plan{What: say.Detecting(g.response.measure(), delta, g.response.unit()), Factors: g.called(), Wanted: m.Wanted,
-		SD: sd, Unit: g.response.unit(), HighSD: high}
-	return k.bookPlan(g, sizes, told, planTableOf(g.response.unit(), 0, true), planned{response: g.response.column.Name, factors: g.names(), levels: g.named, perLevel: sizes[0].PerLevel, model: m})
+		SD: sd, Unit: g.response.unit(), HighSD: high, Blocks: g.blocks.laid(g)}
+	if told.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && !k.has("blanks") {
+		shared := m
+		shared.Blocks = &plan.Blocks{SD: m.Blocks.SD, HighSD: m.Blocks.HighSD, Each: 1, Whole: make([]bool, len(factors))}
+		if s, err := shared.Least(); err == nil && s.PerLevel < sizes[0].PerLevel {
+			told.Blocks.Shared = s.PerLevel
+		}
+	}
+	k.restOn(g, detect.Percent && !g.response.logged())
+	return k.bookPlan(g, sizes, told, planTableOf(g.response.unit(), 0, true), planned{response: g.response.column.Name, factors: g.names(), levels: g.named, perLevel: sizes[0].PerLevel, blocks: m.Blocks, model: m})
 }
 
 // planShares plans for a change of the share of a failure mode.
 func planShares(k *call) (*Session, error) {
 	mode := k.c.Slots["mode"].(phrase.Is)
 	by := k.column("a")
-	s, err := k.sample(mode.Column.Column, by.Column)
+	columns, err := k.withBlocks([]string{mode.Column.Column, by.Column})
+	if err != nil {
+		return nil, err
+	}
+	s, err := k.sample(columns...)
 	if err != nil {
 		return nil, err
 	}
@@ -75,16 +94,20 @@ func planShares(k *call) (*Session, error) {
 	}
 	from, to := k.c.Slots["share"].(phrase.Amount), k.c.Slots["to"].(phrase.Amount)
 	m := plan.Shares{Levels: len(groups), From: from.Value, To: to.Value, Confidence: k.confidence(), Wanted: k.wanted()}
-	sizes, err := k.sizes(m, len(groups))
+	sizes, err := k.sizes(m, len(groups), 1)
 	if err != nil {
 		return nil, err
 	}
 	load := k.s.RoleColumn(s.series, "load")
 	name := mode.Column.Column + " is " + modeName(mode)
-	told := say.Plan{What: say.Shifting(name, m.From, m.To), Factors: "levels of " + by.Column, Wanted: m.Wanted, SD: math.NaN(), HighSD: math.NaN()}
-	g := &ground{sample: s}
+	g := &ground{sample: s, response: s.mode(mode.Column.Column), factors: []phrase.ColumnRef{by}, levels: []int{len(groups)}, named: [][]string{levelNames(groups)}}
+	if g.blocks, _, err = g.arranged(); err != nil {
+		return nil, err
+	}
+	g.blocks.count(g, sizes)
+	told := say.Plan{What: say.Shifting(name, m.From, m.To), Factors: g.called(), Wanted: m.Wanted, SD: math.NaN(), HighSD: math.NaN(), Blocks: g.blocks.single(g)}
 	return k.bookPlan(g, sizes, told, planTableOf("", page.Fraction, len(groups) == 2),
-		planned{response: load, factors: []string{by.Column}, levels: [][]string{levelNames(groups)}, mode: mode.Column.Column, perLevel: sizes[0].PerLevel, model: m})
+		planned{response: load, factors: g.names(), levels: g.named, mode: mode.Column.Column, perLevel: sizes[0].PerLevel, blocks: g.blocks.singles(), model: m})
 }
 
 // planLimit plans how close a characteristic value comes.
@@ -104,15 +127,20 @@ func planLimit(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
+	if g.blocks != nil && g.blocks.known {
+		sd, high = g.blocks.all, g.blocks.highAll
+	}
 	within := k.c.Slots["within"].(phrase.Amount).Value
 	m := plan.Limit{Levels: g.cells(), Mean: g.base, SD: sd, HighSD: high, Within: within, Exceeded: 0.95, Confidence: 0.75, Wanted: k.wanted()}
-	sizes, err := k.sizes(m, m.Levels)
+	sizes, err := k.sizes(m, m.Levels, 1)
 	if err != nil {
 		return nil, err
 	}
-	told := say.Plan{What: say.Pinning(g.response.measure(), within), Factors: g.called(), Wanted: m.Wanted, SD: sd, Unit: g.response.unit(), HighSD: high}
+	g.blocks.count(g, sizes)
+	told := say.Plan{What: say.Pinning(g.response.measure(), within), Factors: g.called(), Wanted: m.Wanted, SD: sd, Unit: g.response.unit(), HighSD: high, Blocks: g.blocks.single(g)}
+	k.restOn(g, true)
 	return k.bookPlan(g, sizes, told, planTableOf(g.response.unit(), 0, false),
-		planned{response: g.response.column.Name, factors: g.names(), levels: g.named, perLevel: sizes[0].PerLevel, model: m})
+		planned{response: g.response.column.Name, factors: g.names(), levels: g.named, perLevel: sizes[0].PerLevel, blocks: g.blocks.singles(), model: m})
 }
 
 // ground is what a plan stands on: the present series' means and spread.
@@ -124,6 +152,9 @@ type ground struct {
 	named    [][]string // the levels
 	base     float64    // mean of the baseline combination; of all, without factors
 	sd, df   float64    // pooled within combinations; NaN where nothing tells
+	baseN    int        // specimens behind base
+	blocks   *blocking  // nil without marked blocks
+	mains    []main     // what the plan rests on
 }
 
 func (g *ground) cells() int {
@@ -164,8 +195,11 @@ func (g *ground) called() string {
 // planGround reads the series the plan stands on.
 func (k *call) planGround(factors []phrase.ColumnRef) (*ground, error) {
 	g := &ground{factors: factors}
-	var err error
-	if g.sample, g.response, err = k.measured(g.names()...); err != nil {
+	columns, err := k.withBlocks(g.names())
+	if err != nil {
+		return nil, err
+	}
+	if g.sample, g.response, err = k.measured(columns...); err != nil {
 		return nil, err
 	}
 	cells := []cell{{group: group{values: g.response.values}}}
@@ -189,7 +223,7 @@ func (k *call) planGround(factors []phrase.ColumnRef) (*ground, error) {
 	for i, c := range cells {
 		mean := means([][]float64{c.values})[0]
 		if i == 0 {
-			g.base = mean
+			g.base, g.baseN = mean, len(c.values)
 		}
 		for _, x := range c.values {
 			squares += (x - mean) * (x - mean)
@@ -197,7 +231,8 @@ func (k *call) planGround(factors []phrase.ColumnRef) (*ground, error) {
 		g.df += float64(len(c.values) - 1)
 	}
 	g.sd = math.Sqrt(squares / g.df) // NaN for no degrees of freedom
-	return g, nil
+	g.blocks, err = k.blocked(g)
+	return g, err
 }
 
 // shareOrAmount is a percentage of the baseline mean, or an amount, on the response's own
@@ -221,10 +256,14 @@ func (k *call) shareOrAmount(a phrase.Amount, g *ground) (float64, error) {
 	return inUnit(a.Value, a.Unit, r.unit(), a.At)
 }
 
-// planSpread is the sd to plan with, and its upper limit where it is the series' own.
+// planSpread is the sd to plan with, and its upper limit where it is the series' own. A spread
+// that is given is parted over blocks as that of the series is.
 func (k *call) planSpread(g *ground) (sd, high float64, err error) {
 	if a, ok := k.c.Slots["spread"].(phrase.Amount); ok {
 		sd, err = k.shareOrAmount(a, g)
+		if g.blocks != nil && g.blocks.known && err == nil {
+			g.blocks.given(sd)
+		}
 		return sd, math.NaN(), err
 	}
 	if !(g.sd > 0) {
@@ -242,12 +281,14 @@ func (k *call) wanted() float64 {
 	return 0.80
 }
 
-// sizes is the plan's own size, and some smaller and larger ones.
-func (k *call) sizes(m sizer, cells int) ([]plan.Size, error) {
+// sizes is the plan's own size, and some smaller and larger ones, all multiples of step; in a
+// rerun with specimens back its own alone.
+func (k *call) sizes(m sizer, cells, step int) ([]plan.Size, error) {
 	var own plan.Size
 	var err error
 	if n, ok := k.c.Slots["blanks"].(phrase.Count); ok {
-		if own, err = m.At(n.Value / cells); n.Value/cells < 2 {
+		most := n.Value / cells / step * step
+		if own, err = m.At(most); most < 2 {
 			return nil, &page.Problem{Code: "out-of-range", At: n.At, Message: "so few blanks make less than two specimens of each kind"}
 		}
 	} else {
@@ -257,8 +298,12 @@ func (k *call) sizes(m sizer, cells int) ([]plan.Size, error) {
 		return nil, k.planProblem(err)
 	}
 	out := []plan.Size{own}
-	n := own.PerLevel
-	for _, other := range []int{n / 2, (3*n + 3) / 4, (5*n + 3) / 4, (3*n + 1) / 2, 2 * n} {
+	if k.back != nil {
+		return out, nil
+	}
+	n := own.PerLevel / step
+	for _, steps := range []int{n / 2, (3*n + 3) / 4, (5*n + 3) / 4, (3*n + 1) / 2, 2 * n} {
+		other := steps * step
 		if other < 2 || slices.ContainsFunc(out, func(s plan.Size) bool { return s.PerLevel == other }) {
 			continue
 		}
@@ -318,9 +363,18 @@ func planTableOf(unit string, style page.Style, both bool) page.Table {
 
 // bookPlan tells the plan and keeps it.
 func (k *call) bookPlan(g *ground, sizes []plan.Size, told say.Plan, t page.Table, kept planned) (*Session, error) {
+	if told.Blocks != nil {
+		t.Columns = append(t.Columns, page.Column{ID: "blocks", Style: page.Count})
+		told.Blocks.Blocks, told.Blocks.Unit, kept.block = sizes[0].Blocks, told.Unit, told.Blocks.Block
+		t.Note = append(t.Note, page.Word("; blocks: values of "+told.Blocks.Block))
+	}
 	for _, s := range sizes {
-		t.Rows = append(t.Rows, []page.Cell{page.N(float64(s.PerLevel)), page.N(float64(s.N)), page.N(s.Chance), page.N(s.Overall),
-			page.N(s.Pair), page.N(s.Detectable), page.N(s.ChanceHighSpread)})
+		row := []page.Cell{page.N(float64(s.PerLevel)), page.N(float64(s.N)), page.N(s.Chance), page.N(s.Overall),
+			page.N(s.Pair), page.N(s.Detectable), page.N(s.ChanceHighSpread)}
+		if told.Blocks != nil {
+			row = append(row, page.N(float64(s.Blocks)))
+		}
+		t.Rows = append(t.Rows, row)
 	}
 	own := sizes[0]
 	told.PerLevel, told.N, told.Chance, told.HighChance = own.PerLevel, own.N, own.Chance, own.ChanceHighSpread
@@ -328,16 +382,40 @@ func (k *call) bookPlan(g *ground, sizes []plan.Size, told say.Plan, t page.Tabl
 	kept.told = told
 	k.e.Tables = []page.Table{t}
 	k.e.Findings = []page.Sentence{told.Sentence()}
-	if s := told.IfSpreadHigh(); s != nil {
-		k.e.Findings = append(k.e.Findings, s)
-	}
 	k.e.Values = []page.Value{figure("n_per_level", float64(own.PerLevel), page.Count, ""), figure("n", float64(own.N), page.Count, ""),
 		figure("chance", own.Chance, page.Fraction, "")}
 	if !math.IsNaN(told.SD) {
 		k.e.Values = append(k.e.Values, figure("sd", told.SD, page.Plain, told.Unit))
 	}
-	if blocks := markedBlocks(g.sample.frame); len(blocks) > 0 {
-		k.e.Cautions = append(k.e.Cautions, say.PlanInBlocks(strings.Join(blocks, ", "), own.PerLevel))
+	if b := told.Blocks; b != nil {
+		k.e.Findings = append(k.e.Findings, b.Sentence())
+		k.e.Values = append(k.e.Values, figure("blocks", float64(b.Blocks), page.Count, ""))
+		if b.Known && !b.Singles && !b.OneEach {
+			k.e.Values = append(k.e.Values, figure("block_sd", b.SD, page.Plain, told.Unit))
+		}
+		if !b.Known && !b.Singles && !b.OneEach {
+			k.e.Cautions = append(k.e.Cautions, say.BlocksUntold(b.Block))
+		}
 	}
-	return k.book(k.s, result{columns: kept.factors, plan: &kept})
+	if s := told.IfSpreadHigh(); s != nil {
+		k.e.Findings = append(k.e.Findings, s)
+	}
+	for i := range g.mains {
+		g.mains[i].told = told.Sentence()
+	}
+	return k.book(k.rested(g.sample, g.response, kept.factors, g.mains), result{columns: kept.factors, plan: &kept})
+}
+
+// restOn says what of the series the plan rests on: its spread, or where that is given
+// and a percentage is asked for, the mean of the baseline.
+func (k *call) restOn(g *ground, percent bool) {
+	if _, given := k.c.Slots["spread"]; !given {
+		g.mains = []main{{key: "spread", gap: say.Gap{Value: g.sd,
+			Range: verdict.Range{Low: plan.HighSpread(g.sd, g.df, 0.025), High: plan.HighSpread(g.sd, g.df, 0.975)}}}}
+		return
+	}
+	if percent && g.df >= 1 {
+		half := dist.TQuantile(0.975, g.df) * g.sd / math.Sqrt(float64(g.baseN))
+		g.mains = []main{{key: "mean", gap: say.Gap{Value: g.base, Range: verdict.Range{Low: g.base - half, High: g.base + half}}}}
+	}
 }

@@ -42,7 +42,7 @@ func sheet(k *call) (*Session, error) {
 			fill = append(fill, c.Name)
 		}
 	}
-	k.e.Findings = []page.Sentence{say.Sheet(r.name, file.Path, len(out.Rows), blocks, fill), say.SheetComesBack(file.Path, look)}
+	k.e.Findings = []page.Sentence{say.Sheet(r.name, file.Path, len(out.Rows), blocks, r.plan.everyKind(), fill), say.SheetComesBack(file.Path, look)}
 	for _, s := range say.Safety() {
 		k.e.Cautions = append(k.e.Cautions, page.Say(s))
 	}
@@ -62,22 +62,22 @@ func sheet(k *call) (*Session, error) {
 }
 
 // testSheet lays a plan out: every combination of levels as often as planned, in an order
-// drawn from the seed; where a block column is marked, each block holds every combination
-// once and is tested before the next.
+// drawn from the seed; where a block column is marked, block by block as the plan has them,
+// or with every combination once a block where the plan knew of none.
 func testSheet(f *frames.Frame, r result, seed uint64) (*frames.Sheet, int) {
 	made := combinations(r.plan.levels)
 	columns := sheetColumns(f, r.plan)
-	blocked := slices.ContainsFunc(columns, func(c frames.Column) bool { return c.Role == frames.Block })
+	block, blocked := blockToFill(columns, r.plan.block)
 	draw := resample.Stream(seed, 0)
 	width := len(strconv.Itoa(r.plan.perLevel * len(made)))
 	names := draw.Perm(r.plan.perLevel * len(made)) // so that a name tells nothing
 	s := &frames.Sheet{Columns: columns, Notes: sheetNotes(f, r)}
 	blocks := 0
-	for _, run := range runs(draw, r.plan.perLevel, len(made), blocked) {
+	for _, run := range r.plan.runs(draw, blocked) {
 		blocks++
 		for _, kind := range run {
 			n := len(s.Rows)
-			s.Rows = append(s.Rows, sheetRow(columns, r.plan, made[kind], n+1, fmt.Sprintf("%s-%0*d", r.name, width, names[n]+1), blocks))
+			s.Rows = append(s.Rows, sheetRow(columns, r.plan, made[kind], block, n+1, fmt.Sprintf("%s-%0*d", r.name, width, names[n]+1), blocks))
 		}
 	}
 	if !blocked {
@@ -86,20 +86,70 @@ func testSheet(f *frames.Frame, r result, seed uint64) (*frames.Sheet, int) {
 	return s, blocks
 }
 
-// runs are the combinations in the order of testing, one list a block, or all in one.
-func runs(draw *rand.Rand, perLevel, kinds int, blocked bool) [][]int {
-	if blocked {
-		out := make([][]int, perLevel)
-		for i := range out {
-			out[i] = draw.Perm(kinds)
+// blockToFill is the block column that the sheet numbers: the plan's own, or where that is
+// no longer marked the first.
+func blockToFill(columns []frames.Column, own string) (name string, ok bool) {
+	for _, c := range columns {
+		if c.Role == frames.Block && (!ok || c.Name == own) {
+			name, ok = c.Name, true
 		}
-		return out
 	}
-	all := draw.Perm(perLevel * kinds)
-	for i := range all {
-		all[i] %= kinds
+	return name, ok
+}
+
+// everyKind reports whether every block holds every combination.
+func (p *planned) everyKind() bool { return p.blocks == nil || !slices.Contains(p.blocks.Whole, true) }
+
+// runs are the combinations in the order of testing, one list a block, or all in one. Of
+// combinations made from whole blocks one block each is tested before the next of any.
+func (p *planned) runs(draw *rand.Rand, blocked bool) [][]int {
+	made := combinations(p.levels)
+	if !blocked {
+		all := draw.Perm(p.perLevel * len(made))
+		for i := range all {
+			all[i] %= len(made)
+		}
+		return [][]int{all}
 	}
-	return [][]int{all}
+	each, groups := 1, [][]int{allRows(len(made))}
+	if p.blocks != nil {
+		each, groups = p.blocks.Each, p.wholes(made)
+	}
+	var out [][]int
+	for done := 0; done < p.perLevel; done += each {
+		for _, g := range draw.Perm(len(groups)) {
+			n := min(each, p.perLevel-done)
+			block := draw.Perm(n * len(groups[g]))
+			for i := range block {
+				block[i] = groups[g][block[i]%len(groups[g])]
+			}
+			out = append(out, block)
+		}
+	}
+	return out
+}
+
+// wholes are the combinations that meet in one block, by the levels that blocks are made of
+// as a whole.
+func (p *planned) wholes(made [][]string) [][]int {
+	var out [][]int
+	number := map[string]int{}
+	for i, levels := range made {
+		key := ""
+		for f, level := range levels {
+			if p.blocks.Whole[f] {
+				key += strconv.Quote(level)
+			}
+		}
+		g, met := number[key]
+		if !met {
+			g = len(out)
+			number[key] = g
+			out = append(out, nil)
+		}
+		out[g] = append(out[g], i)
+	}
+	return out
 }
 
 // combinations are all choices of a level of each factor; one empty choice without factors.
@@ -164,9 +214,8 @@ func sheetColumns(f *frames.Frame, p *planned) []frames.Column {
 	return out
 }
 
-func sheetRow(columns []frames.Column, p *planned, levels []string, order int, specimen string, block int) []string {
+func sheetRow(columns []frames.Column, p *planned, levels []string, blocked string, order int, specimen string, block int) []string {
 	row := make([]string, len(columns))
-	first := true
 	for i, c := range columns {
 		switch factor := slices.Index(p.factors, c.Name); {
 		case factor >= 0:
@@ -175,8 +224,8 @@ func sheetRow(columns []frames.Column, p *planned, levels []string, order int, s
 			row[i] = strconv.Itoa(order)
 		case c.Role == frames.Specimen:
 			row[i] = specimen
-		case c.Role == frames.Block && first:
-			row[i], first = "block "+strconv.Itoa(block), false
+		case c.Name == blocked:
+			row[i] = "block " + strconv.Itoa(block)
 		}
 	}
 	return row

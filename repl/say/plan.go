@@ -12,7 +12,8 @@ type Plan struct {
 	SD, HighSD  float64 // NaN where there is none
 	Unit        string
 	HighChance  float64
-	Blanks      bool // the number was given, not looked for
+	Blanks      bool    // the number was given, not looked for
+	Blocks      *Layout // nil: the plan knows of none
 }
 
 // Sentence tells the plan: how many, for what, with what chance.
@@ -25,6 +26,9 @@ func (p Plan) Sentence() page.Sentence {
 	if p.Factors != "" {
 		s = append(s, page.Say(", ", p.N, " in all,")...)
 	}
+	if p.Blocks != nil && !p.Blocks.Singles {
+		s = append(s, page.Say(" from ", p.Blocks.Blocks, " values of "+p.Blocks.Block+",")...)
+	}
 	s = append(s, page.Word(" "))
 	s = append(s, p.What...)
 	s = append(s, page.Say(": the chance is ", page.Num{Value: p.Chance, Style: page.Fraction})...)
@@ -33,6 +37,9 @@ func (p Plan) Sentence() page.Sentence {
 	}
 	if p.SD == p.SD {
 		s = append(s, page.Say(", with a spread (sd) of ", page.Num{Value: p.SD, Unit: p.Unit})...)
+		if p.Blocks != nil && p.Blocks.Known && p.Blocks.SD > 0 && !p.Blocks.OneEach {
+			s = append(s, page.Word(" within one "+p.Blocks.Block))
+		}
 	}
 	return append(s, page.Word("."))
 }
@@ -41,6 +48,10 @@ func (p Plan) Sentence() page.Sentence {
 func (p Plan) IfSpreadHigh() page.Sentence {
 	if p.HighChance != p.HighChance {
 		return nil
+	}
+	if b := p.Blocks; b != nil && len(b.Whole) > 0 && b.SD > 0 && !b.OneEach {
+		return page.Say("Both spreads are themselves estimates: were they at the upper end of what these specimens allow, the chance would be ",
+			page.Num{Value: p.HighChance, Style: page.Fraction}, ".")
 	}
 	return page.Say("The spread is itself an estimate: were it ", page.Num{Value: p.HighSD, Unit: p.Unit},
 		", the upper end of what these specimens allow, the chance would be ", page.Num{Value: p.HighChance, Style: page.Fraction}, ".")
@@ -79,10 +90,4 @@ func Shifting(mode string, from, to float64) page.Sentence {
 func Pinning(measure string, within float64) page.Sentence {
 	return page.Say("to have the "+measure+" that 95 % of joints exceed, said with 75 % confidence, come out at most ",
 		page.Num{Value: within, Style: page.Fraction}, " below the true one")
-}
-
-// PlanInBlocks says how a plan stands to marked blocks.
-func PlanInBlocks(blocks string, perLevel int) page.Sentence {
-	return page.Say("The numbers count specimens as if each stood for itself, with the spread between the blocks ("+blocks+
-		") as part of theirs. Made in blocks with every level once in each, they are ", perLevel, " blocks, and show the difference at least as well.")
 }

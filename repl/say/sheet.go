@@ -16,10 +16,13 @@ func Safety() []string {
 }
 
 // Sheet tells what a test sheet holds and what is to be filled in.
-func Sheet(plan, file string, specimens, blocks int, fill []string) page.Sentence {
+func Sheet(plan, file string, specimens, blocks int, everyKind bool, fill []string) page.Sentence {
 	s := page.Say(file+" has the ", specimens, " specimens of "+plan+" in a random order")
 	if blocks > 0 {
-		s = append(s, page.Say(", in ", blocks, plural(blocks, " block", " blocks")+" that each hold every kind once")...)
+		s = append(s, page.Say(", in ", blocks, plural(blocks, " block", " blocks"))...)
+		if everyKind {
+			s = append(s, page.Word(plural(blocks, " that holds every kind", " that each hold every kind")))
+		}
 	}
 	return append(s, page.Word(". To be filled in: "+strings.Join(fill, ", ")+"."))
 }

@@ -1,0 +1,89 @@
+package say
+
+import (
+	"strings"
+
+	"breakbook/repl/page"
+)
+
+// Layout is how the specimens of a plan come from boards, batches or days.
+type Layout struct {
+	Block         string   // what the blocks are: "board"
+	Whole, Within []string // factors of which a block is of one level, and of which it holds all
+	Each          int      // specimens of each kind that meets in a block, a block
+	Blocks        int      // in all
+	SD            float64  // between blocks; 0: none was found
+	Unit          string
+	Known         bool // whether the series tells how much blocks differ
+	Singles       bool // every specimen has a block of its own
+	OneEach       bool // a plan that counts specimens: none shares its block with another of its level
+	Shared        int  // specimens a kind, were every block shared among all levels; 0: not looked for
+}
+
+// Sentence tells the layout that the plan assumes, and what the blocks do to it.
+func (l Layout) Sentence() page.Sentence {
+	switch {
+	case l.Singles:
+		return page.Say("Every specimen here has a " + l.Block + " of its own, and so has every one of the plan.")
+	case l.OneEach:
+		return l.single()
+	case !l.Known:
+		return page.Say(l.hold(), ".")
+	case l.SD == 0:
+		return page.Say("One "+l.Block+" differs from the next by no more than single specimens do (the variance between them is estimated as zero), so specimens are what counts. ",
+			l.hold(), ".")
+	case len(l.Whole) == 0:
+		return page.Say(l.hold(), ". What one "+l.Block+" differs from the next by (sd ", page.Num{Value: l.SD, Unit: l.Unit},
+			") is then in all levels alike and drops out when they are compared, as long as the fit is blocked by "+l.Block+".")
+	}
+	whole := strings.Join(l.Whole, " and ")
+	s := page.Say(l.hold(), ". So for "+whole+" it is the number of values of "+l.Block+" that counts, not that of specimens: one "+l.Block+
+		" differs from the next by ", page.Num{Value: l.SD, Unit: l.Unit}, " (sd), and no number of specimens of one "+l.Block+" makes up for that.")
+	if l.Shared > 0 {
+		s = append(s, page.Say(" Were each "+l.Block+" shared among all levels instead, ", l.Shared, " specimens of each would do.")...)
+	}
+	return s
+}
+
+// hold says what one block holds.
+func (l Layout) hold() page.Sentence {
+	s := page.Say("As in this series, each " + l.Block)
+	if len(l.Whole) > 0 {
+		s = append(s, page.Word(" is of one level of "+strings.Join(l.Whole, " and ")+" and"))
+	}
+	s = append(s, page.Say(" gives ", l.Each, plural(l.Each, " specimen", " specimens"))...)
+	if len(l.Within) > 0 {
+		s = append(s, page.Word(" to every level of "+strings.Join(l.Within, " and ")))
+	}
+	return s
+}
+
+// single says what a plan that counts specimens asks of blocks.
+func (l Layout) single() page.Sentence {
+	if len(l.Within) > 0 {
+		return page.Say("Specimens are counted, and those of one " + l.Block + " are alike: the numbers hold when each " + l.Block +
+			" gives one specimen to every level of " + strings.Join(l.Within, " and ") + ".")
+	}
+	return page.Say("Specimens are counted, and those of one " + l.Block + " are alike: the numbers hold when each specimen comes from a " + l.Block + " of its own.")
+}
+
+// BlocksUntold warns that a plan counts specimens since nothing tells of their blocks.
+func BlocksUntold(block string) page.Sentence {
+	return page.Say("The numbers count specimens as if each stood for itself, for these specimens do not tell how much one " + block +
+		" differs from the next. With levels made from few values of " + block + " the chance is smaller than is said here.")
+}
+
+// BlocksUnplanned warns that a plan knows nothing of the boards, batches or days that its specimens share.
+func BlocksUnplanned(specimens int, blocks []Block) page.Sentence {
+	s := page.Say("The ", specimens, " specimens share ")
+	var names []string
+	for i, b := range blocks {
+		if i > 0 {
+			s = append(s, page.Word(" and "))
+		}
+		s = append(s, page.Say(b.N, " values of "+b.Column)...)
+		names = append(names, b.Column)
+	}
+	either := strings.Join(names, " or ")
+	return append(s, page.Word(". Specimens of one "+either+" are alike, and this plan counts every specimen as if it stood for itself."))
+}
