@@ -165,6 +165,7 @@ func Measure(slip, load []float64, o Options) (*Measures, error) {
 	if !(o.Drop > 0 && o.Drop < 1) || math.IsNaN(o.Tare) || math.Abs(o.Tare) > largest || o.Zero > ZeroFirst {
 		return nil, because("bad-option", len(slip))
 	}
+	slip, from := counted(slip, load)
 	p, way, err := travel(slip, load)
 	if err != nil {
 		return nil, err
@@ -198,7 +199,37 @@ func Measure(slip, load []float64, o Options) (*Measures, error) {
 	}
 	m.line(c, l, why, c.wholeUntil(d, within))
 	m.energy(c)
+	m.asRead(from)
 	return m, nil
+}
+
+// counted is the slips from the first whole reading, so that where the gauge counts from
+// changes no figure, not even by its rounding; and the slip of that reading.
+func counted(slip, load []float64) ([]float64, float64) {
+	first := 0
+	for first < min(len(slip), len(load)) && math.IsNaN(slip[first]+load[first]) {
+		first++
+	}
+	if first == len(slip) || !(math.Abs(slip[first]) <= largest) {
+		return slip, 0
+	}
+	from := make([]float64, len(slip))
+	for i, s := range slip {
+		from[i] = s - slip[first]
+	}
+	return from, slip[first]
+}
+
+// asRead gives the places on the curve in slips as the gauge had them.
+func (m *Measures) asRead(from float64) {
+	at := &m.Marks
+	for _, slip := range []*float64{&at.Foot, &at.LineFrom, &at.LineTo, &at.MaxSlip, &at.DropSlip,
+		&at.TroughSlip, &at.YieldSlip, &at.TangentSlip, &at.EndSlip} {
+		*slip += from
+	}
+	for i := range m.Way.Loops {
+		m.Way.Loops[i].Slip += from
+	}
 }
 
 func (m *Measures) set(k Kind, v float64) { m.Values[k], m.Why[k] = v, "" }

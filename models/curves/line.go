@@ -59,7 +59,7 @@ func (c *curve) line() (line, Reason) {
 	}
 	sums.to(l.to, fourTenths*c.most)
 	l.slope = 12 * sums.xy / width
-	if !(l.slope > 0) {
+	if !(l.slope*width > hair*c.most) { // less is rounding
 		return l, NotRising
 	}
 	l.foot = sums.midX - (sums.midY+sums.area)/l.slope

@@ -30,7 +30,7 @@ func (c *curve) yield(l line, last int) (yielding, Reason) {
 	}
 	y := yielding{touch: touch, load: height(touch) / (1 - sixth)}
 	y.slip = l.foot + y.load/l.slope
-	if !(y.load > 0) || y.load > c.most*(1+hair) || y.slip > c.slip[last] {
+	if !(y.load > 0) || y.load > c.most*(1+hair) || y.slip-l.foot > (c.slip[last]-l.foot)*(1+hair) {
 		return y, MeetsOffCurve
 	}
 	return y, ""
