@@ -94,6 +94,8 @@ var contracts = []contract{
 	{"draw adjusted pins of fit1", "draw", nil, ""},
 	{"draw all of fit1 to pictures", "draw", nil, ""},
 	{"again fit1", "fit", map[string]string{"terms": termColumns}, fitValues},
+	{"sketch load by pins", "sketch", nil, ""},
+	{"sketch load against density", "sketch", nil, ""},
 	{"note words", "note", nil, ""},
 	{"heading words", "heading", nil, ""},
 	{"ranges 90%", "ranges", nil, ""},

@@ -13,19 +13,28 @@ import (
 
 // drawBy shows every specimen of each level, with the mean and its range.
 func drawBy(k *call) (*Session, error) {
-	by := k.column("a")
-	s, r, err := k.measured(by.Column)
+	fig, err := k.strip()
 	if err != nil {
 		return nil, err
 	}
+	return k.drawn(fig)
+}
+
+// strip is the figure of every specimen of each level.
+func (k *call) strip() (page.Figure, error) {
+	by := k.column("a")
+	s, r, err := k.measured(by.Column)
+	if err != nil {
+		return page.Figure{}, err
+	}
 	groups, err := k.groups(s, r.values, by)
 	if err != nil {
-		return nil, err
+		return page.Figure{}, err
 	}
 	c, _ := s.frame.Column(by.Column)
 	fig, err := k.picture(r.axisLabel() + " by " + inSentence(c))
 	if err != nil {
-		return nil, err
+		return page.Figure{}, err
 	}
 	fig.X = axisOf(c)
 	fig.Y = r.axis()
@@ -50,11 +59,20 @@ func drawBy(k *call) (*Session, error) {
 	}
 	fig.Layers = append([]page.Layer{points}, means...)
 	fig.Alt = say.StripAlt(r.measure(), r.unit(), by.Column, told)
-	return k.drawn(fig)
+	return fig, nil
 }
 
 // drawAgainst shows points of one number against another, and the line of a fit.
 func drawAgainst(k *call) (*Session, error) {
+	fig, err := k.pointsAgainst()
+	if err != nil {
+		return nil, err
+	}
+	return k.drawn(fig)
+}
+
+// pointsAgainst is the figure of one number against another.
+func (k *call) pointsAgainst() (page.Figure, error) {
 	x := k.column("x")
 	columns := []string{x.Column}
 	by, coloured := k.c.Slots["a"].(phrase.ColumnRef)
@@ -63,16 +81,16 @@ func drawAgainst(k *call) (*Session, error) {
 	}
 	s, r, err := k.measured(columns...)
 	if err != nil {
-		return nil, err
+		return page.Figure{}, err
 	}
 	at, err := s.number(x.Column)
 	if err != nil {
-		return nil, placed(err, x.At)
+		return page.Figure{}, placed(err, x.At)
 	}
 	xc, _ := s.frame.Column(x.Column)
 	fig, err := k.picture(r.axisLabel() + " against " + inSentence(xc))
 	if err != nil {
-		return nil, err
+		return page.Figure{}, err
 	}
 	fig.X, fig.Y = axisOf(xc), r.axis()
 	points := page.Points{X: at, Y: r.values, Looks: make([]int, len(at)), Names: make([]string, len(at))}
@@ -81,7 +99,7 @@ func drawAgainst(k *call) (*Session, error) {
 		c, _ := s.frame.Column(by.Column)
 		groups, err := k.groups(s, r.values, by)
 		if err != nil {
-			return nil, err
+			return page.Figure{}, err
 		}
 		fig.KeyTitle = c.Label
 		for _, g := range groups {
@@ -98,12 +116,12 @@ func drawAgainst(k *call) (*Session, error) {
 	}
 	lines, err := k.fitLines(r, xc, by.Column, levels)
 	if err != nil {
-		return nil, err
+		return page.Figure{}, err
 	}
 	fig.Layers = append(lines, points)
 	lo, hi := extent(at)
 	fig.Alt = say.ScatterAlt(r.measure(), r.unit(), inSentence(xc), xc.Unit.String(), len(at), lo, hi, levels, len(lines) > 0)
-	return k.drawn(fig)
+	return fig, nil
 }
 
 // drawResiduals shows what a fit left over against what it expected.

@@ -93,6 +93,8 @@ var handlers = map[string]handler{
 	"draw effects":   drawEffects,
 	"draw adjusted":  drawAdjusted,
 	"draw all":       drawAll,
+	"sketch by":      sketchBy,
+	"sketch against": sketchAgainst,
 	"draw shares":    drawShares,
 	"draw until":     drawUntil,
 	"draw chance":    drawChance,

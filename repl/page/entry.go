@@ -15,6 +15,7 @@ type Entry struct {
 	Tables    []Table
 	Values    []Value
 	Figures   []Figure
+	Sketch    *Figure // a figure for the screen, drawn in text and in no file; nil: none
 	Cautions  []Sentence
 	Prose     string   // the text of a note or heading
 	Asks      []Ask    // what the loop must still do: write, replay, quit

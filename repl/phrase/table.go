@@ -273,6 +273,12 @@ var Table = []Entry{
 	{Name: "draw all", Kind: "draw", Group: Drawing, Clauses: []Clause{To, Confidence}, Options: drawing[:1],
 		Phrase: "draw all [of {result:result fit shares plan}]",
 		Help:   "every picture there is of a result, a file each in a folder", Example: "draw all of fit1 to pictures"},
+	{Name: "sketch by", Kind: "sketch", Group: Drawing, Clauses: []Clause{For, From, Confidence},
+		Phrase: "sketch {y:response} by {a:category}",
+		Help:   "the picture of every specimen by level in text, here and now", Example: "sketch load by pins"},
+	{Name: "sketch against", Kind: "sketch", Group: Drawing, Clauses: []Clause{For, From},
+		Phrase: "sketch {y:response} against {x:number}",
+		Help:   "the picture of one number against another in text", Example: "sketch load against density"},
 
 	{Name: "note", Kind: "note", Group: Book, Phrase: "note {text:rest}",
 		Help: "a paragraph for the report", Example: "note The pins were cut by hand."},

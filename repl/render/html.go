@@ -22,6 +22,7 @@ type entryHTML struct {
 	Main          string
 	More          []string
 	Who           string
+	Sketch        string
 	Tables        []tableHTML
 	Values        []valueHTML
 	Figures       []pictureHTML
@@ -80,6 +81,9 @@ func (v *entryHTML) fill(e page.Entry, pictures []string, o Options) {
 			continue
 		}
 		v.More = append(v.More, text)
+	}
+	if e.Sketch != nil {
+		v.Sketch = sketchForPage(*e.Sketch, o)
 	}
 	for _, t := range e.Tables {
 		v.Tables = append(v.Tables, htmlTable(layOut(t, o)))

@@ -37,6 +37,9 @@ func Markdown(w io.Writer, e page.Entry, pictures []string, o Options) error {
 	if who := whoTookPart(e); who != "" {
 		fmt.Fprintf(b, "%s\n\n", mark(who))
 	}
+	if e.Sketch != nil {
+		fmt.Fprintf(b, "```text\n%s```\n\n", sketchForPage(*e.Sketch, o))
+	}
 	for _, t := range e.Tables {
 		markTable(b, layOut(t, o))
 	}

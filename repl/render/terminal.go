@@ -46,6 +46,9 @@ func Terminal(w io.Writer, e page.Entry, o Options) error {
 		return b.Flush()
 	}
 	blocks := []string{prose(e, o), findings(e, o), tookPart(e, o)}
+	if e.Sketch != nil {
+		blocks = append(blocks, sketch(*e.Sketch, o))
+	}
 	for _, t := range e.Tables {
 		blocks = append(blocks, tableText(t, o))
 	}
