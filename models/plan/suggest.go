@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
@@ -8,8 +9,8 @@ import (
 	"breakbook/models/resample"
 )
 
-// suggestStarts is how many starts the exchange is given.
-const suggestStarts = 20
+// The most starts the exchange is given, and about how many multiplications all may take.
+const suggestStarts, suggestWork = 20, 2e9
 
 // Suggestion is the candidates chosen, each as often as it comes, and by how much they
 // raise the ln of the determinant of the information.
@@ -18,45 +19,53 @@ type Suggestion struct {
 	Gain   float64
 }
 
-// Suggest chooses n of the candidates (rows of a model), any of them more than once, that
-// with the rows already measured give the information X'X the largest determinant:
-// exchanges of one row until none helps (Fedorov 1972; Mitchell 1974), from one start row
-// by row and others at random. Errors are *Error: "singular" where the rows measured do not
-// settle the model.
-func Suggest(measured, candidates [][]float64, n int, seed uint64) (Suggestion, error) {
-	p := len(candidates[0])
+// Suggest chooses n of the candidates, any of them more than once, that with what is
+// measured already give the information the largest determinant: exchanges of one until none
+// helps (Fedorov 1972; Mitchell 1974), from one start candidate by candidate and others at
+// random. measured is the information X'V⁻¹X there is; a candidate is rows x whose sum of xx' is
+// the information it is expected to bring, several where part of it is left to chance. Errors are
+// *Error "singular", where what is measured does not settle the model, and ctx's own.
+func Suggest(ctx context.Context, measured [][]float64, candidates [][][]float64, n int, seed uint64) (Suggestion, error) {
+	p := len(measured)
+	scale := make([]float64, p) // every column brought to length one
+	for i := range scale {
+		if scale[i] = 1 / math.Sqrt(measured[i][i]); math.IsInf(scale[i], 0) {
+			return Suggestion{}, &Error{"singular"}
+		}
+	}
 	base := mat.NewSymDense(p, nil)
-	for _, row := range measured {
-		base.SymRankOne(base, 1, mat.NewVecDense(p, row))
+	for i := range p {
+		for j := range i + 1 {
+			base.SetSym(i, j, measured[i][j]*scale[i]*scale[j])
+		}
 	}
 	start, ok := lnDet(base)
 	if !ok {
 		return Suggestion{}, &Error{"singular"}
 	}
+	w := &suggesting{ctx: ctx}
+	work := 0.0
+	for _, rows := range candidates {
+		c := few(rows, scale)
+		w.candidates = append(w.candidates, c)
+		work += float64(len(c) * p * (p + len(c)))
+	}
 	draw := resample.Stream(seed, 0)
 	best := Suggestion{Gain: math.Inf(-1)}
-	for s := range suggestStarts {
-		var chosen []int
+	for s := range min(suggestStarts, max(2, int(suggestWork/(3*float64(n)*work)))) {
 		info := mat.NewSymDense(p, nil)
 		info.CopySym(base)
-		for range n {
-			pick := draw.IntN(len(candidates))
+		chosen := make([]int, n)
+		for i := range chosen {
+			chosen[i] = draw.IntN(len(candidates))
 			if s == 0 {
-				pick, _ = widest(info, candidates)
+				chosen[i], _ = w.widest(info)
 			}
-			chosen = append(chosen, pick)
-			info.SymRankOne(info, 1, mat.NewVecDense(p, candidates[pick]))
+			w.add(info, chosen[i], 1)
 		}
-		for better := true; better; {
-			better = false
-			for i, old := range chosen {
-				info.SymRankOne(info, -1, mat.NewVecDense(p, candidates[old]))
-				pick, spread := widest(info, candidates)
-				if spread[pick] > spread[old]*(1+1e-9) {
-					chosen[i], better = pick, true
-				}
-				info.SymRankOne(info, 1, mat.NewVecDense(p, candidates[chosen[i]]))
-			}
+		w.exchange(info, chosen)
+		if err := ctx.Err(); err != nil {
+			return Suggestion{}, err
 		}
 		if end, ok := lnDet(info); ok && end-start > best.Gain+1e-12 {
 			best = Suggestion{chosen, end - start}
@@ -65,23 +74,100 @@ func Suggest(measured, candidates [][]float64, n int, seed uint64) (Suggestion, 
 	return best, nil
 }
 
-// widest is the candidate whose expected value is known least well, and x'(X'X)⁻¹x of all:
-// adding a row raises the determinant by 1 and that.
-func widest(info *mat.SymDense, candidates [][]float64) (int, []float64) {
-	var c mat.Cholesky
-	c.Factorize(info)
-	best, spread := 0, make([]float64, len(candidates))
-	var solved mat.VecDense
-	for i, row := range candidates {
-		x := mat.NewVecDense(len(row), row)
-		if c.SolveVecTo(&solved, x) == nil {
-			spread[i] = mat.Dot(x, &solved)
+// suggesting is a choice at work: the rows of every candidate.
+type suggesting struct {
+	ctx        context.Context
+	candidates [][]*mat.VecDense
+}
+
+func (w *suggesting) add(info *mat.SymDense, candidate int, sign float64) {
+	for _, row := range w.candidates[candidate] {
+		info.SymRankOne(info, sign, row)
+	}
+}
+
+// exchange swaps one of the chosen for another candidate for as long as that helps.
+func (w *suggesting) exchange(info *mat.SymDense, chosen []int) {
+	for better := true; better && w.ctx.Err() == nil; {
+		better = false
+		for i, old := range chosen {
+			w.add(info, old, -1)
+			pick, gain := w.widest(info)
+			if gain[pick] > gain[old]*(1+1e-9) {
+				chosen[i], better = pick, true
+			}
+			w.add(info, chosen[i], 1)
 		}
-		if spread[i] > spread[best]*(1+1e-9) {
+	}
+}
+
+// widest is the candidate that raises the determinant most, and the factor less one by which
+// each would: of one row x'(X'X)⁻¹x, of several rows Z the determinant of I + Z(X'X)⁻¹Z'
+// less one.
+func (w *suggesting) widest(info *mat.SymDense) (int, []float64) {
+	best, gain := 0, make([]float64, len(w.candidates))
+	var c mat.Cholesky
+	var inverse mat.SymDense
+	if !c.Factorize(info) || c.InverseTo(&inverse) != nil {
+		return best, gain
+	}
+	for i, rows := range w.candidates {
+		gain[i] = raised(&inverse, rows)
+		if gain[i] > gain[best]*(1+1e-9) {
 			best = i
 		}
 	}
-	return best, spread
+	return best, gain
+}
+
+func raised(inverse *mat.SymDense, rows []*mat.VecDense) float64 {
+	if len(rows) == 1 {
+		return mat.Inner(rows[0], inverse, rows[0])
+	}
+	spread := mat.NewSymDense(len(rows), nil)
+	for i, a := range rows {
+		for j, b := range rows[:i+1] {
+			spread.SetSym(i, j, mat.Inner(a, inverse, b))
+		}
+		spread.SetSym(i, i, spread.At(i, i)+1)
+	}
+	var c mat.Cholesky
+	if !c.Factorize(spread) {
+		return 0
+	}
+	return math.Expm1(c.LogDet())
+}
+
+// few are no more rows than columns with the same sum of xx', columns scaled: the
+// eigenvectors of that sum, each as long as the root of its eigenvalue.
+func few(rows [][]float64, scale []float64) []*mat.VecDense {
+	p := len(scale)
+	var out []*mat.VecDense
+	sum := mat.NewSymDense(p, nil)
+	for _, row := range rows {
+		x := mat.NewVecDense(p, nil)
+		for i, v := range row {
+			x.SetVec(i, v*scale[i])
+		}
+		out = append(out, x)
+		sum.SymRankOne(sum, 1, x)
+	}
+	var e mat.EigenSym
+	if len(rows) == 1 || !e.Factorize(sum, true) {
+		return out
+	}
+	var vectors mat.Dense
+	e.VectorsTo(&vectors)
+	values := e.Values(nil)
+	out = nil
+	for i, l := range values {
+		if l > 1e-13*values[p-1] {
+			x := mat.NewVecDense(p, nil)
+			x.ScaleVec(math.Sqrt(l), vectors.ColView(i))
+			out = append(out, x)
+		}
+	}
+	return out
 }
 
 func lnDet(info *mat.SymDense) (float64, bool) {

@@ -39,6 +39,9 @@ func (k *call) blockCautions(s *sample, used []string) []page.Sentence {
 		return []page.Sentence{append(say.BlocksUnplanned(s.frame.Len(), blocks), say.WithBlocks(k.markedLine(names))...)}
 	}
 	told := say.Blocks(s.frame.Len(), blocks)
+	if k.c.Entry.Kind == "suggest" {
+		told = say.BlocksUnplanned(s.frame.Len(), blocks)
+	}
 	if line := k.offer(names); line != "" {
 		told = append(told, say.WithBlocks(line)...)
 	}

@@ -1,20 +1,24 @@
 package kernel
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 
 	"breakbook/frames"
 	"breakbook/models/linear"
 	"breakbook/models/plan"
+	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 )
 
-// The most joints that are suggested, and the most kinds of joint they are chosen from.
-const mostSuggested, mostKinds = 200, 5000
+// The most joints that are suggested, the most kinds of joint they are chosen from, and the
+// most pairs of a kind and a blank that are looked at.
+const mostSuggested, mostKinds, mostLooked = 200, 5000, 100_000
 
 // suggest names the joints that would narrow a fit's estimates most.
 func suggest(k *call) (*Session, error) {
@@ -22,59 +26,92 @@ func suggest(k *call) (*Session, error) {
 	if n.Value < 1 || n.Value > mostSuggested {
 		return nil, &page.Problem{Code: "out-of-range", At: n.At, Message: fmt.Sprintf("1 to %d joints can be suggested", mostSuggested)}
 	}
-	r, _ := k.s.result(k.c.Slots["fit"].(phrase.Name).Text)
-	f := r.fit
-	k.e.Series = r.series
-	settable := f.settable()
+	f, err := k.earlierFit()
+	if err != nil {
+		return nil, err
+	}
+	name := k.c.Slots["fit"].(phrase.Name).Text
+	settable, found := k.settable(f)
 	if len(settable) == 0 {
-		return nil, &page.Problem{Code: "nothing-to-set", At: k.slotPlace("fit"), Message: "every term of " + r.name + " comes with the blank, so there is nothing to choose"}
+		return nil, &page.Problem{Code: "nothing-to-set", At: k.slotPlace("fit"), Message: "every term of " + name + " comes with the blank, so there is nothing to choose"}
 	}
 	points, ok := f.kinds(settable)
 	if !ok {
-		return nil, &page.Problem{Code: "out-of-range", At: k.slotPlace("fit"), Message: fmt.Sprintf("the terms of %s make more than %d kinds of joint", r.name, mostKinds)}
+		return nil, &page.Problem{Code: "out-of-range", At: k.slotPlace("fit"), Message: fmt.Sprintf("the terms of %s make more than %d kinds of joint", name, mostKinds)}
 	}
-	var candidates [][]float64
+	measured, ok := f.measuredInformation()
+	var s plan.Suggestion
 	var kept []linear.Point
-	for _, p := range points {
-		if w, ok := f.Weights(p); ok {
-			candidates, kept = append(candidates, f.own(w)), append(kept, p)
+	if err = error(&plan.Error{Code: "singular"}); ok {
+		var candidates [][][]float64
+		if kept, candidates, err = f.broughtBy(k.ctx, points, found); err == nil {
+			s, err = plan.Suggest(k.ctx, measured, candidates, n.Value, k.s.settings.Seed)
 		}
 	}
-	measured := make([][]float64, f.sample.frame.Len())
-	for i := range measured {
-		row := make([]float64, len(f.Coefficients))
-		for j, c := range f.Matrix.Columns {
-			row[j] = c[i]
-		}
-		measured[i] = f.own(row)
+	var e *plan.Error
+	if errors.As(err, &e) {
+		return nil, &page.Problem{Code: "not-settled", At: k.slotPlace("fit"), Message: "the specimens of " + name + " do not settle its terms, so nothing tells what would narrow them"}
 	}
-	s, err := plan.Suggest(measured, candidates, n.Value, k.s.settings.Seed)
 	if err != nil {
-		return nil, &page.Problem{Code: "not-settled", At: k.slotPlace("fit"), Message: "the specimens of " + r.name + " do not settle its terms, so nothing tells what would narrow them"}
+		return nil, err
 	}
-	k.e.Tables = []page.Table{f.suggested(settable, kept, s.Chosen)}
-	narrower := 1 - math.Exp(-s.Gain/(2*float64(len(candidates[0]))))
-	var found []string
-	for v, x := range f.model().Variables {
-		if !slices.Contains(settable, v) {
-			found = append(found, x.Name)
-		}
+	count := make([]int, len(kept))
+	for _, c := range s.Chosen {
+		count[c]++
 	}
-	k.e.Findings = []page.Sentence{say.Suggested(n.Value, r.name, narrower, found)}
+	k.e.Tables = []page.Table{f.suggested(settable, kept, count)}
+	narrower := 1 - math.Exp(-s.Gain/(2*float64(len(measured))))
+	told := say.Suggested(n.Value, f.toMake(settable, kept, count), name, narrower)
+	k.e.Findings = []page.Sentence{told}
+	if len(found) > 0 {
+		k.e.Findings = append(k.e.Findings, say.FoundAveraged(f.namesOf(found)))
+	}
+	if len(f.way.blocks) > 0 {
+		k.e.Findings = append(k.e.Findings, say.SuggestedInBlocks(f.way.blocks[0].Name()))
+	}
+	if w := f.way.weight.Column; w != "" {
+		k.e.Findings = append(k.e.Findings, say.SuggestedWeighed(w, f.meanWeight()))
+	}
 	k.e.Values = []page.Value{figure("narrower", narrower, page.Fraction, ""), figure("ln_determinant_gain", s.Gain, page.Plain, "")}
-	return nil, nil
+	return k.rested(f.sample, f.response, f.known(), f.suggestedMains(settable, kept, count, told)), nil
+}
+
+// suggestedMains are how many of each kind are suggested, that of which most are first: with
+// other specimens another number is another answer once it is off by more than a third.
+func (f *fitted) suggestedMains(of variables, points []linear.Point, count []int, told page.Sentence) []main {
+	var out []main
+	for i, n := range count {
+		x := float64(n)
+		m := main{key: f.kindName(of, points[i]), told: told, gap: say.Gap{Value: x, Range: verdict.Range{Low: x - x/3, High: x + x/3}}}
+		out = append(out, m)
+	}
+	slices.SortStableFunc(out, func(a, b main) int { return int(b.gap.Value - a.gap.Value) })
+	return out
 }
 
 // variables are indices of a fit's variables.
 type variables []int
 
-// settable are the variables that can be chosen: those not marked as found with the blank.
-func (f *fitted) settable() variables {
-	var out variables
+// settable are the variables that can be chosen, and those marked as found with the blank.
+func (k *call) settable(f *fitted) (settable, found variables) {
+	frame, ok := k.s.frame(k.e.Series)
+	if !ok {
+		frame = f.sample.frame
+	}
 	for i, v := range f.model().Variables {
-		if c, ok := f.sample.frame.Column(v.Name); !ok || c.Role != frames.Found {
-			out = append(out, i)
+		if c, ok := frame.Column(v.Name); ok && c.Role == frames.Found {
+			found = append(found, i)
+		} else {
+			settable = append(settable, i)
 		}
+	}
+	return settable, found
+}
+
+func (f *fitted) namesOf(of variables) []string {
+	var out []string
+	for _, v := range of {
+		out = append(out, f.model().Variables[v].Name)
 	}
 	return out
 }
@@ -133,17 +170,13 @@ func (f *fitted) own(row []float64) []float64 {
 }
 
 // suggested is one row a kind of joint, with how many of it.
-func (f *fitted) suggested(of variables, points []linear.Point, chosen []int) page.Table {
+func (f *fitted) suggested(of variables, points []linear.Point, count []int) page.Table {
 	t := page.Table{ID: "suggested", Title: page.Say("What to make next")}
 	for _, v := range of {
 		x := f.model().Variables[v]
 		t.Columns = append(t.Columns, page.Column{ID: x.Name, Unit: x.Unit})
 	}
 	t.Columns = append(t.Columns, page.Column{ID: "n", Style: page.Count})
-	count := make([]int, len(points))
-	for _, c := range chosen {
-		count[c]++
-	}
 	for i, n := range count {
 		if n == 0 {
 			continue
@@ -159,4 +192,40 @@ func (f *fitted) suggested(of variables, points []linear.Point, chosen []int) pa
 		t.Rows = append(t.Rows, append(cells, page.N(float64(n))))
 	}
 	return t
+}
+
+// toMake is each kind of joint suggested, for a sentence.
+func (f *fitted) toMake(of variables, points []linear.Point, count []int) []say.Kind {
+	var out []say.Kind
+	for i, n := range count {
+		if n == 0 {
+			continue
+		}
+		kind := say.Kind{N: n}
+		for _, v := range of {
+			x := f.model().Variables[v]
+			part := page.Say(x.Name + " ")
+			if x.IsCategory() {
+				part = append(part, page.Word(x.Levels[points[i].Levels[v]]))
+			} else {
+				part = append(part, page.Num{Value: points[i].Numbers[v], Unit: x.Unit})
+			}
+			kind.Of = append(kind.Of, part)
+		}
+		out = append(out, kind)
+	}
+	return out
+}
+
+// kindName tells kinds apart.
+func (f *fitted) kindName(of variables, p linear.Point) string {
+	var out []string
+	for _, v := range of {
+		if x := f.model().Variables[v]; x.IsCategory() {
+			out = append(out, x.Levels[p.Levels[v]])
+		} else {
+			out = append(out, strconv.FormatFloat(p.Numbers[v], 'g', -1, 64))
+		}
+	}
+	return fmt.Sprintf("%q", out)
 }

@@ -73,7 +73,7 @@ func BlocksUntold(block string) page.Sentence {
 		" differs from the next. With levels made from few values of " + block + " the chance is smaller than is said here.")
 }
 
-// BlocksUnplanned warns that a plan knows nothing of the boards, batches or days that its specimens share.
+// BlocksUnplanned warns that a plan, or a suggestion, knows nothing of the boards, batches or days that its specimens share.
 func BlocksUnplanned(specimens int, blocks []Block) page.Sentence {
 	s := page.Say("The ", specimens, " specimens share ")
 	var names []string
@@ -85,5 +85,5 @@ func BlocksUnplanned(specimens int, blocks []Block) page.Sentence {
 		names = append(names, b.Column)
 	}
 	either := strings.Join(names, " or ")
-	return append(s, page.Word(". Specimens of one "+either+" are alike, and this plan counts every specimen as if it stood for itself."))
+	return append(s, page.Word(". Specimens of one "+either+" are alike, and this counts every specimen as if it stood for itself."))
 }

@@ -1,0 +1,140 @@
+package kernel
+
+import (
+	"math"
+	"strings"
+
+	"breakbook/models/plan"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+)
+
+// ground is what a plan stands on: the present series' means and spread.
+type ground struct {
+	sample   *sample
+	response *response
+	factors  []phrase.ColumnRef
+	levels   []int
+	named    [][]string // the levels
+	base     float64    // mean of the baseline combination; of all, without factors
+	sd, df   float64    // pooled within combinations; NaN where nothing tells
+	baseN    int        // specimens behind base
+	blocks   *blocking  // nil without marked blocks
+	mains    []main     // what the plan rests on
+}
+
+func (g *ground) cells() int {
+	n := 1
+	for _, k := range g.levels {
+		n *= k
+	}
+	return n
+}
+
+func (g *ground) names() []string {
+	var out []string
+	for _, f := range g.factors {
+		out = append(out, f.Column)
+	}
+	return out
+}
+
+func levelNames(groups []group) []string {
+	var out []string
+	for _, g := range groups {
+		out = append(out, g.level)
+	}
+	return out
+}
+
+// called is what the plan makes specimens of, in a sentence.
+func (g *ground) called() string {
+	switch len(g.factors) {
+	case 0:
+		return ""
+	case 1:
+		return "levels of " + g.factors[0].Column
+	}
+	return "combinations of " + strings.Join(g.names(), " and ")
+}
+
+// planGround reads the series the plan stands on.
+func (k *call) planGround(factors []phrase.ColumnRef) (*ground, error) {
+	g := &ground{factors: factors}
+	columns, err := k.withBlocks(g.names())
+	if err != nil {
+		return nil, err
+	}
+	if g.sample, g.response, err = k.measured(columns...); err != nil {
+		return nil, err
+	}
+	cells := []cell{{group: group{values: g.response.values}}}
+	if len(factors) > 0 {
+		if cells, err = k.cells(g.sample, g.response.values, factors); err != nil {
+			return nil, err
+		}
+	}
+	for _, f := range factors {
+		own, err := k.groups(g.sample, g.response.values, f)
+		if err != nil {
+			return nil, err
+		}
+		if len(own) < 2 {
+			return nil, &page.Problem{Code: "too-few-levels", At: f.At, Message: f.Column + " has only one level among the specimens used, so there is nothing to compare"}
+		}
+		g.levels = append(g.levels, len(own))
+		g.named = append(g.named, levelNames(own))
+	}
+	squares := 0.0
+	for i, c := range cells {
+		mean := means([][]float64{c.values})[0]
+		if i == 0 {
+			g.base, g.baseN = mean, len(c.values)
+		}
+		for _, x := range c.values {
+			squares += (x - mean) * (x - mean)
+		}
+		g.df += float64(len(c.values) - 1)
+	}
+	g.sd = math.Sqrt(squares / g.df) // NaN for no degrees of freedom
+	g.blocks, err = k.blocked(g)
+	return g, err
+}
+
+// shareOrAmount is a percentage of the baseline mean, or an amount, on the response's own
+// scale; on a logarithm a percentage is a ratio.
+func (k *call) shareOrAmount(a phrase.Amount, g *ground) (float64, error) {
+	r := g.response
+	if !(a.Value > 0) {
+		return 0, &page.Problem{Code: "out-of-range", At: a.At, Message: "an amount over zero is needed here", Hint: "10%"}
+	}
+	switch {
+	case a.Percent && r.logged():
+		return math.Log1p(a.Value), nil
+	case a.Percent && (noRatio(r.column) || !(g.base > 0)):
+		return 0, &page.Problem{Code: "no-ratio", At: a.At, Message: "a percentage of " + r.name() + " means nothing, for it has no natural zero or a mean that is not over it",
+			Hint: "give an amount instead"}
+	case a.Percent:
+		return a.Value * g.base, nil
+	case r.function != "":
+		return 0, &page.Problem{Code: "wrong-dimension", At: a.At, Message: "on " + r.name() + " a difference is given as a percentage", Hint: "10%"}
+	}
+	return inUnit(a.Value, a.Unit, r.unit(), a.At)
+}
+
+// planSpread is the sd to plan with, and its upper limit where it is the series' own. A spread
+// that is given is parted over blocks as that of the series is.
+func (k *call) planSpread(g *ground) (sd, high float64, err error) {
+	if a, ok := k.c.Slots["spread"].(phrase.Amount); ok {
+		sd, err = k.shareOrAmount(a, g)
+		if g.blocks != nil && g.blocks.known && err == nil {
+			g.blocks.given(sd)
+		}
+		return sd, math.NaN(), err
+	}
+	if !(g.sd > 0) {
+		return 0, 0, &page.Problem{Code: "no-spread", At: k.slotPlace("y"), Message: "these specimens do not tell how " + g.response.name() + " scatters",
+			Hint: "give it: spread 12%"}
+	}
+	return g.sd, plan.HighSpread(g.sd, g.df, highSpread), nil
+}
