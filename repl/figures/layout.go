@@ -239,7 +239,7 @@ func (s *sheet) layXTicks() {
 	}
 	for i, t := range s.x.ticks {
 		w := s.width(t.label, s.tick)
-		at := min(s.atX(t.at), s.size.X-s.margin/2-w/2)
+		at := min(max(s.atX(t.at), s.margin/2+w/2), s.size.X-s.margin/2-w/2)
 		if i > 0 && len(s.x.ticks) == 2 && w > (s.data.Max.X-s.data.Min.X)*0.8 {
 			break // not even two fit
 		}

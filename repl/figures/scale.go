@@ -35,7 +35,8 @@ func newScale(least, most float64) scale {
 	case size < 1e-290:
 		least, most, size = -1, 1, 1
 	case span <= size*1e-15:
-		least, most = least-math.Abs(least)*0.05, most+math.Abs(most)*0.05
+		least = max(least-math.Abs(least)*0.05, -math.MaxFloat64)
+		most = min(most+math.Abs(most)*0.05, math.MaxFloat64)
 	case span < size*5e-6:
 		s.offset = roundTo(least, 2*span)
 		size = max(math.Abs(least-s.offset), math.Abs(most-s.offset))
