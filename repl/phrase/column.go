@@ -81,7 +81,7 @@ func (p *parser) unknownColumn() {
 	}
 	if p.i == from {
 		p.i++
-		hint = meant(typed, names, "the columns are")
+		hint = Meant(typed, names, "the columns are")
 	}
 	p.wrong("unknown-column", at, "there is no column "+shown(typed)+" in "+p.series, hint)
 }

@@ -139,6 +139,14 @@ func (w *writer) bareListSlot(s slot) Node {
 			out.List = append(out.List, text)
 		})
 		return out
+	case "headers":
+		var out Texts
+		w.list(1, func() {
+			text := w.pick("density", "ring width", "width-2", "a, b", "x (1)")
+			w.put(spelledPath(text))
+			out.List = append(out.List, text)
+		})
+		return out
 	case "unit":
 		return UnitRef{Unit: w.unit()}
 	}

@@ -385,7 +385,7 @@ func TestRandomLinesParseBackToTheSameTree(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		line, want := generate(t, Standard(), k)
 		pieces, more, err := Split(line)
-		if err != nil || more || len(pieces) != 1 || pieces[0] != (Piece{line, 1}) {
+		if err != nil || more || len(pieces) != 1 || pieces[0] != (Piece{Text: line, At: 1}) {
 			t.Fatalf("%q splits into %+v %v %v", line, pieces, more, err)
 		}
 		got, err := Parse(pieces[0], k)

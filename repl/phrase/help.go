@@ -86,7 +86,7 @@ func (l *Language) Help(word string, k Known) ([]HelpEntry, error) {
 		own = inside
 	}
 	if len(own) == 0 {
-		return nil, &Error{Code: "unknown-word", Message: "there is no help on " + inQuotes(word), Hint: meant(word, names, "there is help on")}
+		return nil, &Error{Code: "unknown-word", Message: "there is no help on " + inQuotes(word), Hint: Meant(word, names, "there is help on")}
 	}
 	return own, nil
 }

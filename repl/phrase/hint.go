@@ -55,9 +55,9 @@ func edits(a, b string) int {
 	return d
 }
 
-// meant is the hint for a word that is not among the ones there are: the near one,
+// Meant is the hint for a word that is not among the ones there are: the near one,
 // or else all of them, where they are not too many.
-func meant(typed string, among []string, they string) string {
+func Meant(typed string, among []string, they string) string {
 	if c := closest(typed, among); c != "" {
 		return "did you mean " + c + "?"
 	}

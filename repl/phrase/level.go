@@ -53,7 +53,7 @@ func (p *parser) unknownLevel(c KnownColumn, typed string, at int) {
 	if c.Name == "" {
 		return // the column is at fault already
 	}
-	p.wrong("unknown-level", at, c.Name+" has no level "+shown(typed), meant(typed, c.Levels, "its levels are"))
+	p.wrong("unknown-level", at, c.Name+" has no level "+shown(typed), Meant(typed, c.Levels, "its levels are"))
 }
 
 // numberWithUnit reads past a number whose unit cannot go with any level, for a

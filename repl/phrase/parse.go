@@ -1,6 +1,7 @@
 package phrase
 
 import (
+	"errors"
 	"slices"
 )
 
@@ -12,6 +13,15 @@ func Parse(piece Piece, k Known) (*Command, error) { return Standard().Parse(pie
 // error is that of the one that got furthest. The error is an *Error; it never
 // panics on what was typed.
 func (l *Language) Parse(piece Piece, k Known) (*Command, error) {
+	c, err := l.parse(piece, k)
+	var e *Error
+	if errors.As(err, &e) {
+		e.Hint = l.proseHint(piece, e.Hint)
+	}
+	return c, err
+}
+
+func (l *Language) parse(piece Piece, k Known) (*Command, error) {
 	in := []rune(piece.Text)
 	toks := scan(in)
 	first := toks[0]
@@ -89,6 +99,8 @@ type parser struct {
 	depth int         // of brackets, signs and `not` in a condition or an expression
 	asked KnownColumn // the column of the condition before
 
+	tailed     int    // the token at which options and clauses start
+	moved      bool   // it reads a line with its options moved to the end
 	expression bool   // the tokens are those of an expression
 	spans      []span // the names met, for rewriting examples
 }
@@ -121,7 +133,7 @@ func newParser(l *Language, c *command, in []rune, toks []token, k Known) *parse
 // command reads the whole command.
 func (p *parser) command() {
 	if p.run(p.cmd.nodes, nil, p.setSlot) {
-		p.follow = nil
+		p.follow, p.tailed = nil, p.i
 		p.tails()
 	}
 }

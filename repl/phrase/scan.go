@@ -11,6 +11,8 @@ import (
 type Piece struct {
 	Text string // without comments, neighbours and blanks at either end
 	At   int    // 1-based character of the line at which Text starts
+
+	Before string // the command before it on the line, if any
 }
 
 // Split separates a line at each `;` that is not inside quotation marks and takes
@@ -24,7 +26,11 @@ func Split(line string) (pieces []Piece, more bool, err error) {
 	flush := func() {
 		last = ' '
 		if s := strings.TrimRightFunc(string(text), unicode.IsSpace); s != "" {
-			pieces = append(pieces, Piece{Text: s, At: at})
+			p := Piece{Text: s, At: at}
+			if n := len(pieces); n > 0 {
+				p.Before = pieces[n-1].Text
+			}
+			pieces = append(pieces, p)
 			last = s[len(s)-1]
 		}
 		text = nil

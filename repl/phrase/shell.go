@@ -21,7 +21,7 @@ func (l *Language) ShellCompletion(shell string) (string, error) {
 		return l.fish(), nil
 	}
 	return "", &Error{Code: "unknown-word", Message: "there is no completion for a shell called " + inQuotes(shell),
-		Hint: meant(shell, shells, "there is one for")}
+		Hint: Meant(shell, shells, "there is one for")}
 }
 
 // helpWords are the words that help knows.

@@ -49,6 +49,7 @@ func init() {
 		"newcolumn":  {show: "NAME", want: fixed("a name that starts with a letter", "name"), read: readNewColumn},
 		"quoted":     {show: `"TEXT"`, want: fixed("text in quotation marks", "text"), read: readQuoted},
 		"texts":      {show: `"TEXT", …`, want: fixed("a word or a text in quotation marks", "text"), read: readTexts},
+		"headers":    {show: "COLUMN, …", want: fixed("a column of the file", "column"), read: readHeaders},
 		"amount":     {show: "AMOUNT", want: fixed("a number", "number"), read: readAmountSlot},
 		"amounts":    {show: "AMOUNT, …", want: fixed("a number", "number"), read: readAmounts},
 		"percent":    {show: "N%", want: fixed("a percentage between 0% and 100%", "percent"), read: readPercent},
@@ -110,10 +111,10 @@ func (p *parser) result(kinds []string) (Name, bool) {
 	}
 	if k := findName(t, mapped(all, func(r KnownResult) string { return r.Name })); k >= 0 {
 		p.wrong("wrong-kind", at, all[k].Name+" is "+a(all[k].Kind)+"; "+a(orKinds(kinds))+" is needed here",
-			meant(typed, names, "there is"))
+			Meant(typed, names, "there is"))
 		return Name{Text: all[k].Name, At: at}, true
 	}
-	hint := meant(typed, names, "there is")
+	hint := Meant(typed, names, "there is")
 	if len(names) == 0 {
 		hint = p.lang.exampleGiving(kinds, p.known)
 	}
@@ -152,7 +153,7 @@ func readSeries(p *parser, s slot) (Node, bool) {
 		if len(names) == 0 {
 			p.wrong("no-series", at, "no series is open", p.lang.mend(NoSeries, "", ""))
 		} else {
-			p.wrong("unknown-series", at, "there is no series called "+shown(typed), meant(typed, names, "open are"))
+			p.wrong("unknown-series", at, "there is no series called "+shown(typed), Meant(typed, names, "open are"))
 		}
 		return Name{At: at}, true
 	}
@@ -222,7 +223,7 @@ func readUnit(p *parser, s slot) (Node, bool) {
 }
 
 func (p *parser) unknownUnit(typed string, at int) {
-	p.wrong("unknown-unit", at, "there is no unit "+shown(typed), meant(typed, units.Known(), "units are"))
+	p.wrong("unknown-unit", at, "there is no unit "+shown(typed), unitHint(typed))
 }
 
 func wantChoice(_ *parser, s slot) want { return literal(s.args) }

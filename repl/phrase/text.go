@@ -162,3 +162,16 @@ func readWhich(p *parser, s slot) (Node, bool) {
 	}
 	return nil, p.need(wantWhich(p, s))
 }
+
+// readHeaders reads the names of columns of a file that is not open, as they are typed.
+func readHeaders(p *parser, s slot) (Node, bool) {
+	list := Texts{At: p.place()}
+	ok := p.list(func() bool {
+		name, ok := readWords(p, s)
+		if ok {
+			list.List = append(list.List, name.(Text).Text)
+		}
+		return ok
+	})
+	return list, ok
+}
