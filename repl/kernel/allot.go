@@ -3,7 +3,10 @@ package kernel
 import (
 	"errors"
 	"math"
+	"os"
+	"path/filepath"
 	"slices"
+	"strings"
 
 	"breakbook/frames"
 	"breakbook/models/plan"
@@ -14,10 +17,13 @@ import (
 
 // blanks are the blanks of a file that have every balancing value.
 type blanks struct {
+	whole  *frames.Frame
+	rows   []int // of whole, one a blank
 	frame  *frames.Frame
 	values [][]float64 // by balancing column
 	names  []string    // the balancing columns
 	left   []string    // blanks that lack a value
+	aside  []string    // blanks that the file has set aside
 	blocks []string    // the columns of blocks
 	codes  [][]int     // of each
 }
@@ -57,9 +63,50 @@ func allot(k *call) (*Session, error) {
 	if len(b.left) > 0 {
 		k.e.Cautions = append(k.e.Cautions, say.BlanksLeftOut(b.left))
 	}
+	if len(b.aside) > 0 {
+		k.e.Cautions = append(k.e.Cautions, say.BlanksAside(b.aside))
+	}
 	k.e.Tables = []page.Table{b.allotTable(name, levels.List, a), b.balanceTable(name, levels.List, a)}
 	k.e.Values = []page.Value{figure("gap", a.Gap, page.Ratio, "")}
+	if to := k.c.Clauses.To; to != nil {
+		return nil, k.writeAllotted(b, name, levels.List, a, *to)
+	}
 	return nil, nil
+}
+
+// writeAllotted asks the loop to write the blanks with the level of each in a column of its
+// own, those left out without one.
+func (k *call) writeAllotted(b *blanks, name string, levels []string, a plan.Allotment, to phrase.File) error {
+	look := frames.LookPath(to.Path)
+	if look == "" {
+		return &page.Problem{Code: "unknown-format", At: to.At, Message: "blanks are written as .csv, not as " + to.Path,
+			Hint: "to " + strings.TrimSuffix(to.Path, filepath.Ext(to.Path)) + ".csv"}
+	}
+	from := k.file("file").Path
+	if one, err := os.Stat(homed(from)); err == nil {
+		if other, err := os.Stat(homed(to.Path)); err == nil && os.SameFile(one, other) {
+			return &page.Problem{Code: "is-a-source", At: to.At, Message: to.Path + " is the file that the blanks were read from; a book that reads it could not be replayed",
+				Hint: "write it under another name"}
+		}
+	}
+	given := make([]string, b.whole.Len())
+	for i, row := range b.rows {
+		given[row] = levels[a.Level[i]]
+	}
+	f, _, err := b.whole.WithVector(name, k.c.Slots["factor"].(phrase.Name).Text, frames.WordsEach(given))
+	if err == nil {
+		f, err = f.SetLevels(name, levels)
+	}
+	if err != nil {
+		return placed(err, k.slotPlace("levels"))
+	}
+	w, err := f.Write()
+	if err != nil {
+		return err
+	}
+	k.e.Asks = []page.Ask{{Kind: page.Write, Path: homed(to.Path), Content: w.CSV}, {Kind: page.Write, Path: homed(look), Content: w.Look}}
+	k.e.Findings = append(k.e.Findings, say.AllottedWritten(to.Path, f.Len(), name, look))
+	return nil
 }
 
 // blanks opens the file and reads its balancing columns.
@@ -69,29 +116,33 @@ func (k *call) blanks() (*blanks, error) {
 	if err != nil {
 		return nil, placed(err, file.At)
 	}
-	b := &blanks{}
+	b := &blanks{whole: f}
 	list := k.c.Slots["columns"].(phrase.Texts)
-	keep := make([]bool, f.Len())
-	for i := range keep {
-		keep[i] = true
-	}
+	lacks := make([]bool, f.Len())
 	for _, typed := range list.List {
-		c, ok := f.Column(frames.PlainName(typed))
-		if !ok || c.Kind != frames.Number {
-			return nil, &page.Problem{Code: "unknown-column", At: list.At, Message: file.Path + " has no number column " + typed}
+		name := frames.PlainName(typed)
+		if c, ok := f.Column(name); ok && c.Kind != frames.Number {
+			return nil, &page.Problem{Code: "wrong-kind", At: k.within(list, typed), Message: c.Name + " in " + file.Path + " is no number, so its mean cannot be balanced"}
 		}
-		missing, err := f.MissingIn(c.Name)
+		missing, err := f.MissingIn(name)
 		if err != nil {
-			return nil, placed(err, list.At)
+			return nil, b.noColumn(typed, file.Path, k.within(list, typed))
 		}
 		for row, gone := range missing {
-			keep[row] = keep[row] && !gone
+			lacks[row] = lacks[row] || gone
 		}
-		b.names = append(b.names, c.Name)
+		b.names = append(b.names, name)
 	}
-	for row, in := range keep {
-		if !in {
+	keep := make([]bool, f.Len())
+	for row := range keep {
+		switch _, aside := f.Aside(row); {
+		case aside:
+			b.aside = append(b.aside, f.SpecimenName(row))
+		case lacks[row]:
 			b.left = append(b.left, f.SpecimenName(row))
+		default:
+			keep[row] = true
+			b.rows = append(b.rows, row)
 		}
 	}
 	b.frame = f.Subset(keep)
@@ -110,6 +161,27 @@ func (k *call) blanks() (*blanks, error) {
 		}
 	}
 	return b, nil
+}
+
+// within is the place of one text of a list.
+func (k *call) within(list phrase.Texts, text string) int {
+	rest := []rune(k.c.Input)[list.At-1:]
+	if i := strings.Index(string(rest), text); i >= 0 {
+		return list.At + len([]rune(string(rest)[:i]))
+	}
+	return list.At
+}
+
+// noColumn says which number columns the file has, the nearest to what was typed first.
+func (b *blanks) noColumn(typed, path string, at int) error {
+	var have []string
+	for _, c := range b.whole.Columns() {
+		if c.Kind == frames.Number {
+			have = append(have, c.Name)
+		}
+	}
+	return &page.Problem{Code: "unknown-column", At: at, Message: path + " has no column " + typed,
+		Hint: phrase.Meant(typed, have, "its number columns are")}
 }
 
 func (b *blanks) allotTable(factor string, levels []string, a plan.Allotment) page.Table {
