@@ -223,7 +223,7 @@ func readUnit(p *parser, s slot) (Node, bool) {
 }
 
 func (p *parser) unknownUnit(typed string, at int) {
-	p.wrong("unknown-unit", at, "there is no unit "+shown(typed), Meant(typed, units.Known(), "units are"))
+	p.wrong("unknown-unit", at, "there is no unit "+shown(typed), unitHint(typed))
 }
 
 func wantChoice(_ *parser, s slot) want { return literal(s.args) }

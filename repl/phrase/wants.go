@@ -116,10 +116,29 @@ func (p *parser) strayHere() bool {
 		}
 	}
 	hint := "the command is complete before it"
-	if len(words) > 0 {
+	if line := p.optionsLast(); line != "" {
+		hint = "did you mean " + line + "?"
+	} else if len(words) > 0 {
 		hint = Meant(t, words, "what may come here:")
 	}
 	p.stop = &Error{Code: "unexpected", Message: shown(t) + " does not belong here", At: p.place(), Hint: hint}
 	p.rank = stray
 	return false
+}
+
+// optionsLast is the line with what stands from here on before the options that were read,
+// if that makes a command; else "".
+func (p *parser) optionsLast() string {
+	if p.moved || p.i == p.tailed {
+		return ""
+	}
+	last := len(p.toks) - 1
+	line := p.typed(0, p.tailed) + " " + p.typed(p.i, last) + " " + strings.TrimRight(p.typed(p.tailed, p.i), ", ")
+	in := []rune(line)
+	again := newParser(p.lang, p.cmd, in, scan(in), p.known)
+	again.moved = true
+	if again.command(); again.error() != nil {
+		return ""
+	}
+	return line
 }
