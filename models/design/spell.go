@@ -36,15 +36,28 @@ func Spell(ctx context.Context, n int, model Model, coding Coding) (*Matrix, err
 		return nil, err
 	}
 	if !model.ThroughZero {
-		m.add(Label{Term: -1}, constant(n, 1), nil)
+		m.Labels, m.Columns, m.Low = []Label{{Term: -1}}, [][]float64{constant(n, 1)}, [][]float64{nil}
 	}
 	whole := m.wholeCategory()
-	for t := range model.Terms {
-		if err := m.spellTerm(ctx, t, n, coding, t == whole); err != nil {
-			return nil, err
-		}
+	terms := make([]spelling, len(model.Terms))
+	err := side(len(terms), func(t int) (err error) {
+		terms[t], err = m.spellTerm(ctx, t, n, coding, t == whole)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	for _, s := range terms {
+		m.Labels, m.Columns, m.Low = append(m.Labels, s.labels...), append(m.Columns, s.hi...), append(m.Low, s.lo...)
+		m.Empty = append(m.Empty, s.empty...)
 	}
 	return m, nil
+}
+
+// spelling is the columns of one term, and its combinations that have none.
+type spelling struct {
+	labels, empty []Label
+	hi, lo        [][]float64
 }
 
 // wholeCategory is the term that has a column for every level, or -1.
@@ -59,20 +72,20 @@ func (m *Matrix) wholeCategory() int {
 	return -1
 }
 
-// spellTerm adds the columns of one term, the levels of its last category running fastest.
-func (m *Matrix) spellTerm(ctx context.Context, t, n int, coding Coding, whole bool) error {
+// spellTerm makes the columns of one term, the levels of its last category running fastest.
+func (m *Matrix) spellTerm(ctx context.Context, t, n int, coding Coding, whole bool) (s spelling, err error) {
 	factors := m.Model.Terms[t].Factors
 	hi, lo, err := m.numbers(ctx, t, n)
 	if err != nil {
-		return err
+		return s, err
 	}
 	if !slices.ContainsFunc(factors, func(f Factor) bool { return m.Present[f.Variable] != nil }) {
 		levels := make([]int, len(factors))
 		for k := range levels {
 			levels[k] = -1
 		}
-		m.add(Label{t, levels}, hi, lo)
-		return nil
+		s.add(Label{t, levels}, hi, lo)
+		return s, nil
 	}
 	choices := make([][]int, len(factors))
 	for k, f := range factors {
@@ -87,21 +100,21 @@ func (m *Matrix) spellTerm(ctx context.Context, t, n int, coding Coding, whole b
 	}
 	for _, levels := range combinations(choices) {
 		if err := ctx.Err(); err != nil {
-			return err
+			return s, err
 		}
 		signs, some := m.signs(factors, levels, n, coding, whole)
 		label := Label{t, levels}
 		if !some {
-			m.Empty = append(m.Empty, label)
+			s.empty = append(s.empty, label)
 			continue
 		}
 		if lo == nil {
-			m.add(label, signs, nil)
+			s.add(label, signs, nil)
 		} else {
-			m.add(label, times(signs, hi), times(signs, lo))
+			s.add(label, times(signs, hi), times(signs, lo))
 		}
 	}
-	return nil
+	return s, nil
 }
 
 // numbers is the product of a term's number factors, high and low part; nil, nil for none.
@@ -118,12 +131,18 @@ func (m *Matrix) numbers(ctx context.Context, t, n int) (hi, lo []float64, err e
 		if !m.Model.ThroughZero && !finite(f.raw(m.mean[f.Variable]).Hi) {
 			return nil, nil, &Error{"not-a-number", t, f.Variable, m.undefined(f)}
 		}
-		at := m.measured(f)
+		at, plain := m.measured(f), f.Function == Identity && !m.Model.ThroughZero
+		minus := m.mean[f.Variable].Neg()
 		for i, value := range x.Numbers {
 			if i%breath == 0 && ctx.Err() != nil {
 				return nil, nil, ctx.Err()
 			}
-			z := at(exact.Of(value))
+			var z exact.DD
+			if plain {
+				z = minus.AddFloat(value)
+			} else {
+				z = at(exact.Of(value))
+			}
 			if !finite(z.Hi) && m.Model.Weight(i) != 0 {
 				return nil, nil, &Error{"not-a-number", t, f.Variable, i}
 			}
@@ -178,10 +197,8 @@ func (m *Matrix) signs(factors []Factor, levels []int, n int, coding Coding, who
 	return s, false
 }
 
-func (m *Matrix) add(l Label, hi, lo []float64) {
-	m.Labels = append(m.Labels, l)
-	m.Columns = append(m.Columns, hi)
-	m.Low = append(m.Low, lo)
+func (s *spelling) add(l Label, hi, lo []float64) {
+	s.labels, s.hi, s.lo = append(s.labels, l), append(s.hi, hi), append(s.lo, lo)
 }
 
 // times is signs·x elementwise; nil signs are all one.

@@ -3,6 +3,7 @@ package design
 import (
 	"context"
 	"math"
+	"sync"
 
 	"breakbook/models/exact"
 )
@@ -30,17 +31,29 @@ func (m *Matrix) summarise(ctx context.Context) error {
 	m.Centre = constant(len(m.Model.Variables), math.NaN())
 	m.mean = make([]exact.DD, len(m.Model.Variables))
 	m.Present = make([][]int, len(m.Model.Variables))
-	for v, x := range m.Model.Variables {
-		err := ctx.Err()
-		if err != nil {
+	return side(len(m.Model.Variables), func(v int) (err error) {
+		if err = ctx.Err(); err != nil {
 			return err
 		}
-		if x.IsCategory() {
+		if m.Model.Variables[v].IsCategory() {
 			m.Present[v], err = m.presentLevels(v)
 		} else {
 			m.mean[v], err = m.weightedMean(v)
 			m.Centre[v] = m.mean[v].Float()
 		}
+		return err
+	})
+}
+
+// side does n pieces of work side by side and gives the error of the first that has one.
+func side(n int, work func(int) error) error {
+	failed := make([]error, n)
+	var busy sync.WaitGroup
+	for k := range n {
+		busy.Go(func() { failed[k] = work(k) })
+	}
+	busy.Wait()
+	for _, err := range failed {
 		if err != nil {
 			return err
 		}
@@ -69,21 +82,27 @@ func (m *Matrix) presentLevels(v int) ([]int, error) {
 	return present, nil
 }
 
+// weightedMean carries the rounding errors of products and sums along (Ogita, Rump and
+// Oishi 2005, algorithm 5.3).
 func (m *Matrix) weightedMean(v int) (exact.DD, error) {
-	var sum, weights exact.DD
+	var sum, low, weights, lowWeights float64
 	for i, x := range m.Model.Variables[v].Numbers {
 		w := m.Model.Weight(i)
 		if w == 0 {
 			continue
 		}
 		if !finite(x) {
-			return sum, &Error{"not-a-number", -1, v, i}
+			return exact.DD{}, &Error{"not-a-number", -1, v, i}
 		}
 		p, e := exact.TwoProd(w, x)
-		sum = sum.Add(exact.DD{Hi: p, Lo: e})
-		weights = weights.AddFloat(w)
+		s, f := exact.TwoSum(sum, p)
+		sum, low = s, low+(e+f)
+		s, f = exact.TwoSum(weights, w)
+		weights, lowWeights = s, lowWeights+f
 	}
-	return sum.Div(weights), nil
+	sum, low = exact.TwoSum(sum, low)
+	weights, lowWeights = exact.TwoSum(weights, lowWeights)
+	return exact.DD{Hi: sum, Lo: low}.Div(exact.DD{Hi: weights, Lo: lowWeights}), nil
 }
 
 // checkTerms finds categories with one level and number columns with one value.

@@ -46,6 +46,7 @@ type factor struct {
 	inverse   square     // of r over the independent columns; columns of dependent ones are zero
 	rotated   []exact.DD // Qᵀy
 	rank      int
+	kappa     float64      // bounds the condition number of the scaled columns, each at length one
 	parts     [][]exact.DD // of a dependent column: the combination of scaled columns that it is; else nil
 }
 
@@ -78,6 +79,9 @@ func (t *table) factorise(ctx context.Context, baseline bool) (*factor, error) {
 		condition, err := f.condition(ctx, part)
 		if err != nil {
 			return nil, err
+		}
+		if round == 1 {
+			f.kappa = condition
 		}
 		if round == mostRounds || condition < sureBelow {
 			f.nameDependent()

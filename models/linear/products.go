@@ -94,19 +94,36 @@ func (r *row) times(x *row, m square) {
 		line := m[j][j:p]
 		rh, rl := r.hi[j:p], r.lo[j:p]
 		for k := range line {
-			q := xh * line[k].Hi
-			e := math.FMA(xh, line[k].Hi, -q)
-			e = math.FMA(xh, line[k].Lo, math.FMA(xl, line[k].Hi, e))
-			s := rh[k]
-			sum := s + q
-			b := sum - s
-			rh[k] = sum
-			rl[k] += (s - (sum - b)) + (q - b) + e
+			rh[k], rl[k] = plus(rh[k], rl[k], xh, xl, line[k].Hi, line[k].Lo)
 		}
 	}
 	for k := range p {
 		r.hi[k], r.lo[k] = exact.QuickTwoSum(r.hi[k], r.lo[k])
 	}
+}
+
+// timesNear fills r with x·m to float64. Below its diagonal m is zero.
+func (r *row) timesNear(x *row, m [][]float64) {
+	r.n = len(m)
+	clear(r.hi[:r.n])
+	for a := range x.n {
+		j, v := x.index[a], x.hi[a]
+		to := r.hi[j:r.n]
+		for k, c := range m[j][j:] {
+			to[k] += v * c
+		}
+	}
+}
+
+// dot is x·b to 32 digits.
+func (r *row) dot(b []exact.DD) exact.DD {
+	var sum, low float64
+	for a := range r.n {
+		c := b[r.index[a]]
+		sum, low = plus(sum, low, r.hi[a], r.lo[a], c.Hi, c.Lo)
+	}
+	sum, low = exact.QuickTwoSum(sum, low)
+	return exact.DD{Hi: sum, Lo: low}
 }
 
 // sums are the upper triangle of cross products, row by row.
@@ -141,20 +158,34 @@ func (s *sums) add(r *row, w float64) {
 			q, e := exact.TwoProd(xh, w)
 			xh, xl = q, math.FMA(xl, w, e)
 		}
+		if len(index) == len(s.start) { // no zeros: one run of sums
+			from := s.start[i] + i
+			addRun(s.hi[from:], s.lo[from:], hi[a:], lo[a:], xh, xl)
+			continue
+		}
 		start := s.start[i]
 		for b := a; b < len(index); b++ {
 			k := start + index[b]
-			yh := hi[b]
-			q := xh * yh
-			e := math.FMA(xh, yh, -q)
-			e = math.FMA(xh, lo[b], math.FMA(xl, yh, e))
-			old := s.hi[k]
-			sum := old + q
-			t := sum - old
-			s.hi[k] = sum
-			s.lo[k] += (old - (sum - t)) + (q - t) + e
+			s.hi[k], s.lo[k] = plus(s.hi[k], s.lo[k], xh, xl, hi[b], lo[b])
 		}
 	}
+}
+
+// addRun adds x·y to as many sums as there are y.
+func addRun(sumHi, sumLo, yHi, yLo []float64, xh, xl float64) {
+	sumHi, sumLo, yLo = sumHi[:len(yHi)], sumLo[:len(yHi)], yLo[:len(yHi)]
+	for k, yh := range yHi {
+		sumHi[k], sumLo[k] = plus(sumHi[k], sumLo[k], xh, xl, yh, yLo[k])
+	}
+}
+
+// plus is a sum and its low part with x·y added, to 32 digits.
+func plus(hi, lo, xh, xl, yh, yl float64) (float64, float64) {
+	q := xh * yh
+	e := math.FMA(xh, yl, math.FMA(xl, yh, math.FMA(xh, yh, -q)))
+	sum := hi + q
+	t := sum - hi
+	return sum, lo + ((hi - (sum - t)) + (q - t) + e)
 }
 
 // blocks calls work for consecutive blocks of rows, as many at a time as there are

@@ -4,6 +4,7 @@ package together
 
 import (
 	"math"
+	"sync"
 
 	"gonum.org/v1/gonum/stat"
 
@@ -25,6 +26,22 @@ func Strength(a, b design.Variable) float64 {
 		return between(b.Numbers, a)
 	}
 	return between(a.Numbers, b)
+}
+
+// Strengths of every pair: of variables i and j, j < i, at [i][j].
+func Strengths(v []design.Variable) [][]float64 {
+	all := make([][]float64, len(v))
+	var busy sync.WaitGroup
+	for i := range v {
+		busy.Go(func() {
+			all[i] = make([]float64, i)
+			for j := range i {
+				all[i][j] = Strength(v[i], v[j])
+			}
+		})
+	}
+	busy.Wait()
+	return all
 }
 
 // between is the canonical correlation of numbers with the levels of a category.

@@ -286,9 +286,9 @@ const nearlyTogether = 0.9
 func (f *fitted) togetherCautions() []page.Sentence {
 	var out []page.Sentence
 	v := f.model().Variables
-	for i := range v {
-		for j := range i {
-			if s := together.Strength(v[i], v[j]); s >= nearlyTogether {
+	for i, of := range together.Strengths(v) {
+		for j, s := range of {
+			if s >= nearlyTogether {
 				out = append(out, say.Together(v[j].Name, v[i].Name, s))
 			}
 		}
