@@ -11,14 +11,18 @@ type Limit struct {
 
 // Limits tells what all but a few joints of each level exceed.
 func Limits(measure string, levels []Limit, unit string, exceeded, confidence float64) page.Sentence {
-	s := page.Say(page.Num{Value: exceeded, Style: page.Fraction}, " of such joints exceed, in "+measure+", ")
+	var s page.Sentence
 	for i, l := range levels {
-		if i > 0 {
-			s = append(s, page.Word("; "))
+		if i == 0 {
+			s = page.Say("With "+l.Level+", ", page.Num{Value: exceeded, Style: page.Fraction}, " of such joints exceed ",
+				page.Num{Value: l.Value, Unit: unit}, " in "+measure)
+		} else {
+			s = append(s, page.Say("; with "+l.Level+", ", page.Num{Value: l.Value, Unit: unit})...)
 		}
-		s = append(s, page.Say(page.Num{Value: l.Value, Unit: unit}, " with "+l.Level+" (", l.N, " specimens)")...)
+		s = append(s, page.Say(" (", l.N, " specimens)")...)
 	}
-	return append(s, page.Say(". Each is said with ", page.Num{Value: confidence, Style: page.Fraction}, " confidence.")...)
+	return append(s, page.Say(". Each is set low enough, for the number of specimens it rests on, to be said with ",
+		page.Num{Value: confidence, Style: page.Fraction}, " confidence.")...)
 }
 
 // LowestLimit tells the lowest characteristic value of all levels.

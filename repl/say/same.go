@@ -1,8 +1,7 @@
 package say
 
 import (
-	"math"
-
+	"breakbook/models/verdict"
 	"breakbook/repl/page"
 )
 
@@ -18,15 +17,11 @@ type SamePair struct {
 	Enough                 int    // of `cannot tell`
 }
 
-// Sentence tells the pair: difference, range, margin, answer.
+// Sentence tells the pair as any difference is told: size, range, margin, answer.
 func (p SamePair) Sentence() page.Sentence {
-	n := page.Num{Value: math.Abs(p.Diff), Unit: p.Unit, Style: p.Style, Resolution: (p.High - p.Low) / 2}
-	side := " higher"
-	if p.Diff < 0 {
-		side = " lower"
-	}
-	s := page.Say("With "+p.Second+", "+p.Measure+" is ", n, side+" than with "+p.First+" (90 % range ",
-		page.Span{Low: p.Low, High: p.High, Unit: p.Unit, Style: p.Style}, "); held against ", p.Margin, " (", page.Chance(p.P), "): "+p.Answer)
+	g := Gap{Value: p.Diff, Range: verdict.Range{Low: p.Low, High: p.High}, Unit: p.Unit, Style: p.Style, Confidence: 0.90}
+	s := page.Say("With "+p.Second+", "+p.Measure+" is ", g.size(p.Diff), " than with "+p.First+" (", g.span(), "); held against ", p.Margin,
+		" (", page.Chance(p.P), "): "+p.Answer)
 	if p.Answer != "cannot tell" {
 		return append(s, page.Word("."))
 	}
