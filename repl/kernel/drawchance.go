@@ -58,10 +58,15 @@ func drawChance(k *call) (*Session, error) {
 }
 
 // chances are what numbers of specimens from 2 to twice the plan's give, the plan's own
-// among them; numbers that the plan's kind says nothing of are left out.
+// among them; numbers that the plan's kind says nothing of are left out, and of levels made
+// from whole blocks only whole blocks are looked at.
 func (k *call) chances(p *planned) ([]plan.Size, error) {
 	var sizes []plan.Size
-	step := max(1, (2*p.perLevel)/chancePlaces)
+	least := 1
+	if m, ok := p.model.(plan.Means); ok {
+		least = m.Step()
+	}
+	step := least * max(1, 2*p.perLevel/chancePlaces/least)
 	first := p.perLevel - step*((p.perLevel-2)/step)
 	for n := first; n <= 2*p.perLevel; n += step {
 		if err := k.ctx.Err(); err != nil {
