@@ -60,8 +60,8 @@ func planMeans(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	told := say.Plan{What: say.Detecting(g.response.measure(), delta, g.response.unit()), Factors: g.called(), Wanted: m.Wanted,
-		SD: sd, Unit: g.response.unit(), HighSD: high, Blocks: g.blocks.laid(g)}
+	told := say.Plan{What: say.Detecting(g.response.measure(), delta, g.response.unit(), g.response.logged()), Factors: g.called(), Wanted: m.Wanted,
+		SD: sd, Unit: g.response.unit(), HighSD: high, Logged: g.response.logged(), Blocks: g.blocks.laid(g)}
 	if told.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && !k.has("blanks") {
 		shared := m
 		shared.Blocks = &plan.Blocks{SD: m.Blocks.SD, HighSD: m.Blocks.HighSD, Each: 1, Whole: make([]bool, len(factors))}

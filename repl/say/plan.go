@@ -1,6 +1,10 @@
 package say
 
-import "breakbook/repl/page"
+import (
+	"math"
+
+	"breakbook/repl/page"
+)
 
 // Plan is how many specimens a series to come needs.
 type Plan struct {
@@ -12,6 +16,7 @@ type Plan struct {
 	SD, HighSD  float64 // NaN where there is none
 	Unit        string
 	HighChance  float64
+	Logged      bool    // the sds are those of logarithms
 	Blanks      bool    // the number was given, not looked for
 	Blocks      *Layout // nil: the plan knows of none
 }
@@ -37,6 +42,9 @@ func (p Plan) Sentence() page.Sentence {
 	}
 	if p.SD == p.SD {
 		s = append(s, page.Say(", with a spread (sd) of ", page.Num{Value: p.SD, Unit: p.Unit})...)
+		if p.Logged {
+			s = append(s, page.Word(" on the logarithm"))
+		}
 		if p.Blocks != nil && p.Blocks.Known && p.Blocks.SD > 0 && !p.Blocks.OneEach {
 			s = append(s, page.Word(" within one "+p.Blocks.Block))
 		}
@@ -75,9 +83,13 @@ func (p Plan) ChanceAlt(fewest int, least float64, most int, highest float64) pa
 	return append(s, page.Word("."))
 }
 
-// Detecting is the aim of a plan for means.
-func Detecting(measure string, delta float64, unit string) page.Sentence {
-	return page.Say("to show a true difference of ", page.Num{Value: delta, Unit: unit}, " in "+measure)
+// Detecting is the aim of a plan for means; of a logarithm the difference is a ratio less one.
+func Detecting(measure string, delta float64, unit string, logged bool) page.Sentence {
+	size := page.Num{Value: delta, Unit: unit}
+	if logged {
+		size = page.Num{Value: math.Expm1(delta), Style: page.Fraction}
+	}
+	return page.Say("to show a true difference of ", size, " in "+measure)
 }
 
 // Shifting is the aim of a plan for a failure mode: "failure is glue" from one share to another.
