@@ -16,7 +16,7 @@ func (l *Language) ShellCompletion(shell string) (string, error) {
 	case "bash":
 		return l.bash(), nil
 	case "zsh":
-		return "#compdef breakbook\nautoload -U +X bashcompinit && bashcompinit\n" + l.bash(), nil
+		return l.zsh(), nil
 	case "fish":
 		return l.fish(), nil
 	}
