@@ -75,6 +75,12 @@ func reportMarkdown(path string, d Document) error {
 	var text bytes.Buffer
 	var drawn []picture
 	fmt.Fprintf(&text, "# %s\n\n", render.Escape(d.title()))
+	for i, e := range d.headings() {
+		fmt.Fprintf(&text, "%d. [%s](#entry-%d)\n", i+1, render.Escape(e.Prose), e.Number)
+	}
+	if len(d.headings()) > 0 {
+		text.WriteString("\n")
+	}
 	for _, e := range append(d.body(), d.closing()...) {
 		names := make([]string, len(e.Figures))
 		for i, f := range e.Figures {

@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"golang.org/x/net/html"
+
+	"breakbook/repl/page"
 )
 
 // walk calls f for every node of a parsed page.
@@ -169,6 +171,29 @@ func TestReportMarkdownFigures(t *testing.T) {
 	}
 	if !strings.Contains(content(t, filepath.Join(dir, "gates 1.md")), "](<gates 1-figure-1.svg>)") {
 		t.Error("the figure is not shown")
+	}
+}
+
+// The contents of a Markdown report name its headings in order and lead to them.
+func TestReportMarkdownHasContents(t *testing.T) {
+	d := Document{Entries: []page.Entry{{Number: 2, Kind: "heading", Prose: "Pins *and* [pegs]"}, {Number: 3, Kind: "note", Prose: "Cut by hand."},
+		{Number: 7, Kind: "heading", Prose: "Glue"}}}
+	path := filepath.Join(t.TempDir(), "gates.md")
+	if err := Report(path, d); err != nil {
+		t.Fatal(err)
+	}
+	text := content(t, path)
+	contents := "# Bench book\n\n1. [Pins \\*and\\* \\[pegs\\]](#entry-2)\n2. [Glue](#entry-7)\n\n"
+	if !strings.HasPrefix(text, contents) {
+		t.Errorf("starts with %q, want %q", text[:min(len(text), 120)], contents)
+	}
+	for _, n := range []string{"2", "7"} {
+		if strings.Count(text, `<a id="entry-`+n+`"></a>`+"\n\n## ") != 1 {
+			t.Errorf("entry %s cannot be led to in %s", n, text)
+		}
+	}
+	if err := Report(path, Document{}); err != nil || !strings.HasPrefix(content(t, path), "# Bench book\n\n## What this rests on") {
+		t.Errorf("without headings: %v, %.80q", err, content(t, path))
 	}
 }
 

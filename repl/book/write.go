@@ -118,6 +118,9 @@ func reason(path string, err error) string {
 	case errors.Is(err, syscall.EISDIR):
 		return "it is a folder"
 	case errors.Is(err, fs.ErrNotExist):
+		if info, err := os.Stat(folder); err == nil && info.IsDir() {
+			return "no file can be made in " + folder
+		}
 		return "there is no folder " + folder
 	case errors.Is(err, syscall.ENOTDIR):
 		return folder + " is not a folder"

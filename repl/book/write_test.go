@@ -137,6 +137,18 @@ func TestWriteFileSaysWhy(t *testing.T) {
 	}
 }
 
+// A folder that is there but takes no files, as one that the system itself fills.
+func TestWriteFileWhereNoneCanBeMade(t *testing.T) {
+	const folder = "/proc/self"
+	if _, err := os.Stat(folder); err != nil {
+		t.Skip("there is no such folder on this system")
+	}
+	path := folder + "/x.png"
+	if err := WriteFile(path, words("x")); err == nil || err.Error() != "cannot write "+path+": no file can be made in "+folder {
+		t.Errorf("error %v", err)
+	}
+}
+
 func TestWriteFileNotPermitted(t *testing.T) {
 	if os.Geteuid() == 0 {
 		t.Skip("this user may write everywhere")

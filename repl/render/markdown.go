@@ -9,13 +9,17 @@ import (
 	"breakbook/repl/page"
 )
 
-// Markdown writes an entry as Markdown with pipe tables. pictures[i] is the address
+// Markdown writes an entry as Markdown with pipe tables; a heading can be led to as entry-N
+// (none for number 0). pictures[i] is the address
 // of the picture of e.Figures[i]; a figure without one is left out. Everything that
 // came from a file or a command is escaped. Errors are w's.
 func Markdown(w io.Writer, e page.Entry, pictures []string, o Options) error {
 	b := bufio.NewWriter(w)
 	switch {
 	case e.Kind == "heading" && e.Prose != "":
+		if e.Number != 0 { // what a table of contents leads to
+			fmt.Fprintf(b, "<a id=\"entry-%d\"></a>\n\n", e.Number)
+		}
 		fmt.Fprintf(b, "## %s\n\n", mark(clean(e.Prose)))
 		return b.Flush()
 	case e.Prose != "":
