@@ -253,7 +253,7 @@ func jointTable(stories []story, against string, r *response, conf float64) page
 	t := page.Table{ID: "together", Title: page.Say("Series together"), Columns: []page.Column{{ID: "first"}, {ID: "second"}, {ID: "which"},
 		{ID: "together", Label: "series", Style: page.Count}, {ID: "difference", Unit: u}, {ID: "low", Unit: u}, {ID: "high", Unit: u},
 		{ID: "between_sd", Unit: u}, {ID: "q", Style: page.Ratio, Wide: true}, {ID: "df", Label: "degrees of freedom", Style: page.DF, Wide: true}, {ID: "p", Style: page.P}},
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range over series (Hartung and Knapp's factor never below 1); q, df, p: whether the series differ beyond their own scatter; the newest is the last in the order of series")}
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range over series (Hartung and Knapp's factor never below 1); q, degrees of freedom, p: whether the series differ beyond their own scatter; the newest is the last in the order of series")}
 	for _, s := range stories {
 		row := func(which string, x *meta.Together, n int) {
 			t.Rows = append(t.Rows, []page.Cell{page.T(against), page.T(s.level), page.T(which), page.N(float64(n)), page.N(x.Mean),

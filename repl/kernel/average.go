@@ -3,6 +3,7 @@ package kernel
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"breakbook/frames"
 	"breakbook/models/compare"
@@ -132,8 +133,11 @@ func (k *call) tellAverages(r *response, by []phrase.ColumnRef, cells []cell, co
 		return nil
 	}
 	f := family{measure: r.measure(), unit: r.unit(), factor: by[0].Column, names: names, logged: r.logged(), probability: math.NaN()}
-	if len(by) > 1 {
+	if len(by) > 1 { // each level with its own factor
 		f.factor = ""
+		for i, c := range cells {
+			names[i] = k.both(by, c.levels)
+		}
 	} else if c, ok := k.s.column(k.e.Series, f.factor); ok {
 		f.levelUnit = c.Unit.String()
 	}
@@ -143,6 +147,19 @@ func (k *call) tellAverages(r *response, by []phrase.ColumnRef, cells []cell, co
 	}
 	k.e.Findings = append(k.e.Findings, f.lead())
 	return f.mains()
+}
+
+// both names a cell of two categories: "pins pair, thickness 44 mm".
+func (k *call) both(by []phrase.ColumnRef, levels []string) string {
+	var parts []string
+	for i, b := range by {
+		part := b.Column + " " + levels[i]
+		if c, ok := k.s.column(k.e.Series, b.Column); ok && c.Unit.String() != "" {
+			part += " " + c.Unit.String()
+		}
+		parts = append(parts, part)
+	}
+	return strings.Join(parts, ", ")
 }
 
 // notCompared says why groups have means but no comparison.

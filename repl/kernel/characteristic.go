@@ -133,12 +133,12 @@ func limitTable(r *response, by phrase.ColumnRef, list []levelLimit, o limit.Opt
 		if u != "" {
 			in = " in " + u
 		}
-		note = append(note, page.Word("; mean, sd and sd_used are those of ln("+r.column.Name+in+"), and the limit is e to the mean − k × sd_used"))
+		note = append(note, page.Word("; mean, sd and sd used are those of ln("+r.column.Name+in+"), and the limit is e to the mean − k × sd used"))
 	case limit.Normal:
-		note = append(note, page.Word("; it is the mean − k × sd_used"))
+		note = append(note, page.Word("; it is the mean − k × sd used"))
 	}
 	if o.Method != limit.Ranked {
-		note = append(note, page.Say("; sd_used is the sd, but not less than ", page.Num{Value: limit.LeastSpread, Style: page.Fraction}, floorOf(o.Method))...)
+		note = append(note, page.Say("; sd used is the sd, but not less than ", page.Num{Value: limit.LeastSpread, Style: page.Fraction}, floorOf(o.Method))...)
 	}
 	t := page.Table{ID: "limits", Title: page.Say("Characteristic " + r.name() + " by " + by.Column), Note: note,
 		Columns: []page.Column{{ID: by.Column}, {ID: "n", Style: page.Count}, {ID: "mean", Unit: own}, {ID: "sd", Unit: own},

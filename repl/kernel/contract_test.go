@@ -110,16 +110,20 @@ var contracts = []contract{
 	{"quit", "quit", nil, ""},
 }
 
+// tableJSON is a table of one.
+type tableJSON struct {
+	ID, Title, Note string
+	Columns         []struct{ ID string }
+	Rows            [][]any
+}
+
 // entryJSON is an entry as a script reads it.
 type entryJSON struct {
-	Kind   string
-	Tables []struct {
-		ID      string
-		Columns []struct{ ID string }
-		Rows    [][]any
-	}
-	Values  map[string]any
-	Figures []struct{ Alt string }
+	Kind               string
+	Findings, Cautions []string
+	Tables             []tableJSON
+	Values             map[string]any
+	Figures            []struct{ Alt string }
 }
 
 func TestContract(t *testing.T) {
@@ -139,6 +143,7 @@ func TestContract(t *testing.T) {
 				t.Errorf("kind %q, want %q", e.Kind, c.kind)
 			}
 			e.hasTables(t, c.tables)
+			e.saysNoIDs(t)
 			for _, id := range strings.Fields(c.values) {
 				if _, there := e.Values[id]; !there {
 					t.Errorf("no value %s", id)
@@ -151,17 +156,39 @@ func TestContract(t *testing.T) {
 	}
 }
 
+// saysNoIDs checks that the words for people call a column or a value as the screen heads
+// it, never by the id that scripts know it by.
+func (e entryJSON) saysNoIDs(t *testing.T) {
+	t.Helper()
+	var ids []string
+	for id := range e.Values {
+		ids = append(ids, id)
+	}
+	said := append(slices.Clone(e.Findings), e.Cautions...)
+	for _, table := range e.Tables {
+		said = append(said, table.Title, table.Note)
+		for _, c := range table.Columns {
+			ids = append(ids, c.ID)
+		}
+	}
+	own := []string{"break_load", "test_day", "cure_temp"} // columns of the demo
+	for _, id := range ids {
+		if !strings.Contains(id, "_") || slices.Contains(own, id) {
+			continue
+		}
+		for _, s := range said {
+			if strings.Contains(s, id) {
+				t.Errorf("%q says the id %s", s, id)
+			}
+		}
+	}
+}
+
 // hasTables checks that the tables are there, each with its columns in order and rows.
 func (e entryJSON) hasTables(t *testing.T, want map[string]string) {
 	t.Helper()
 	for id, columns := range want {
-		i := slices.IndexFunc(e.Tables, func(t struct {
-			ID      string
-			Columns []struct{ ID string }
-			Rows    [][]any
-		}) bool {
-			return t.ID == id
-		})
+		i := slices.IndexFunc(e.Tables, func(t tableJSON) bool { return t.ID == id })
 		if i < 0 {
 			t.Errorf("no table %s", id)
 			continue

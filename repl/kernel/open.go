@@ -22,7 +22,7 @@ func open(k *call) (*Session, error) {
 		if k.s.taken(name) {
 			return nil, nameTaken(name, as.At)
 		}
-	} else if k.s.taken(name) {
+	} else if _, err := os.Stat(homed(file.Path)); err == nil && k.s.taken(name) { // a file that is not there is told first
 		return nil, &page.Problem{Code: "name-taken", At: file.At,
 			Message: "a series or result named " + name + " is already there",
 			Hint:    "open it under another name with as NAME, or switch to " + name}

@@ -12,7 +12,7 @@ import (
 
 // planTableOf is the empty table of sizes; detectable has the unit and style given.
 func planTableOf(unit string, style page.Style, both bool) page.Table {
-	note := page.Say("the first row is the plan, the others what fewer or more would give; chance: the smaller of that of the test of all levels and that of the pair's own, with two levels that far apart and the rest midway; chance_if_spread_high: were the spread at its ",
+	note := page.Say("the first row is the plan, the others what fewer or more would give; chance: the smaller of that of the test of all levels and that of the pair's own, with two levels that far apart and the rest midway; chance if spread high: were the spread at its ",
 		page.Num{Value: highSpread, Style: page.Fraction}, " upper limit")
 	if !both {
 		note = page.Say("the first row is the plan, the others what fewer or more would give")

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 	"sync"
 
 	"breakbook/frames"
@@ -222,6 +223,9 @@ func (k *call) shape(column string, change func(*frames.Frame) (*frames.Frame, e
 // mark says what a column is for.
 func mark(k *call) (*Session, error) {
 	c, role := k.column("column").Column, k.choice("role")
+	if err := k.suits(k.column("column"), role); err != nil {
+		return nil, err
+	}
 	k.e.Findings = []page.Sentence{page.Say(c + " is now the " + role + " column.")}
 	if _, f, err := k.frame(); err == nil && frames.Role(role) == frames.Block {
 		for _, other := range f.Columns() { // the one role that several columns may have
@@ -231,6 +235,47 @@ func mark(k *call) (*Session, error) {
 		}
 	}
 	return k.shape(c, func(f *frames.Frame) (*frames.Frame, error) { return f.SetRole(c, frames.Role(role)) })
+}
+
+// suits refuses a mark that could not be used: loads and weights are numbers, and a way of
+// breaking is a level.
+func (k *call) suits(column phrase.ColumnRef, role string) error {
+	_, f, err := k.frame()
+	if err != nil {
+		return err
+	}
+	c, _ := f.Column(column.Column)
+	p := &page.Problem{Code: "wrong-kind", At: column.At}
+	switch {
+	case (role == "load" || role == "weight") && c.Kind != frames.Number:
+		p.Message = c.Name + " is a " + c.Kind.String() + " column; a " + role + " is a number"
+		var numbers []string
+		for _, other := range f.Columns() {
+			if other.Kind == frames.Number {
+				numbers = append(numbers, other.Name)
+			}
+		}
+		switch {
+		case allNumbers(c.Levels):
+			p.Hint = "treat " + c.Name + " as number"
+		case len(numbers) > 0:
+			p.Hint = "number columns are " + strings.Join(numbers, ", ")
+		}
+		return p
+	case role == "failure" && c.Kind == frames.Number:
+		p.Message = c.Name + " is a number column; a way of breaking is a level"
+		p.Hint = "treat " + c.Name + " as category"
+		return p
+	}
+	return nil
+}
+
+// allNumbers reports whether there are levels and each is a number.
+func allNumbers(levels []string) bool {
+	return len(levels) > 0 && !slices.ContainsFunc(levels, func(l string) bool {
+		_, err := strconv.ParseFloat(l, 64)
+		return err != nil
+	})
 }
 
 // unit says what unit a column is in; no number changes.

@@ -38,7 +38,23 @@ func (k *call) reshape(series string, next *frames.Frame, columns ...string) *Se
 	}
 	k.e.Tables = append(k.e.Tables, columnTable(next, shown))
 	k.e.Cautions = append(k.e.Cautions, densityCautions(next, shown)...)
+	before, _ := k.s.frame(series)
+	for _, c := range shown {
+		if held := losesWord(before, next, c); held != "" {
+			k.e.Cautions = append(k.e.Cautions, say.WordTaken(c.Name, held))
+		}
+	}
 	return k.s.withFrame(series, next)
+}
+
+// losesWord is the column that a role's word stood for, where a new column takes that word
+// for its name; else "".
+func losesWord(before, next *frames.Frame, c frames.Column) string {
+	held, marked := next.RoleColumn(frames.Role(c.Name))
+	if _, there := before.Column(c.Name); there || !marked || held.Name == c.Name || !slices.Contains(phrase.RoleWords(), c.Name) {
+		return ""
+	}
+	return held.Name
 }
 
 // workOut makes a new column of an expression.

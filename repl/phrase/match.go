@@ -90,6 +90,9 @@ func findQuoted(text string, names []string) int {
 // roleWords stand for the column marked so, where no column has that name.
 var roleWords = []string{"load", "failure", "specimen", "block", "weight"}
 
+// RoleWords are the words that stand for the column marked so.
+func RoleWords() []string { return slices.Clone(roleWords) }
+
 // readColumn reads a column name; found is false where none stands there, and then
 // nothing is taken.
 func (p *parser) readColumn() (c KnownColumn, found bool) {

@@ -23,6 +23,12 @@ func WorkedOut(c frames.Column, present, specimens int) page.Sentence {
 	return append(s, page.Word("."))
 }
 
+// WordTaken says that a new column's name takes over the word of a role, and from which column.
+func WordTaken(word, held string) page.Sentence {
+	return page.Say("From here on " + word + " means this new column, no longer " + held + ", which is marked as " + word +
+		": type " + held + " by its own name, or give the new column another with rename " + word + " to …")
+}
+
 // LogarithmOf says which number a logarithm took.
 func LogarithmOf(function, of, unit string) page.Sentence {
 	return page.Say(function + " takes " + of + " as a number of " + unit + ".")
