@@ -17,7 +17,7 @@ import (
 func coverageCells() []coverageCell {
 	var out []coverageCell
 	for _, n := range [][]int{{4, 4, 4}, {3, 6, 11}, {8, 8, 8}} {
-		out = append(out, coverageCell{"fit, equal spread", fmt.Sprintf("levels of %v and density: the second level", n), 0.94, 0.96, fitted(n, []float64{1, 1, 1}, false)})
+		out = append(out, coverageCell{"fit, equal spread", fmt.Sprintf("levels of %v and density: the second level", n), 0.94, 0.96, fitted(n, []float64{1, 1, 1}, true, false)})
 	}
 	for _, c := range []struct {
 		n  []int
@@ -31,7 +31,9 @@ func coverageCells() []coverageCell {
 		sd []float64
 	}{{[]int{3, 3, 3}, []float64{1, 1, 1}}, {[]int{3, 3, 3}, []float64{1, 1, 3}}, {[]int{3, 3, 3}, []float64{2, 1, 1}}, {[]int{3, 5, 8}, []float64{1, 1.5, 2}},
 		{[]int{3, 5, 8}, []float64{2, 1.5, 1}}, {[]int{3, 8, 8}, []float64{3, 1, 1}}, {[]int{6, 6, 12}, []float64{1, 3, 2}}, {[]int{6, 8, 8}, []float64{3, 1, 1}}} {
-		out = append(out, coverageCell{"fit, uneven spread (HC3)", spreads(c.n, c.sd) + " and density: the second level", 0.90, 0.97, fitted(c.n, c.sd, true)})
+		out = append(out,
+			coverageCell{"fit, uneven spread (HC3)", spreads(c.n, c.sd) + ": the second level", 0.90, 0.97, fitted(c.n, c.sd, false, true)},
+			coverageCell{"fit, uneven spread (HC3)", spreads(c.n, c.sd) + " and density: the second level", 0.90, 0.97, fitted(c.n, c.sd, true, true)})
 	}
 	for _, n := range [][]int{{5, 5, 5, 5}, {3, 5, 8, 12}} {
 		out = append(out, coverageCell{"all pairs, family", fmt.Sprintf("levels of %v", n), 0.94, 0.96, family(n, -1)})
@@ -71,18 +73,22 @@ func holds(estimate, truth, se, df float64) bool {
 	return math.Abs(estimate-truth) <= dist.TQuantile(0.975, df)*se
 }
 
-// fitted is a fit on levels with a spread each and a number column: true differences
-// between levels are 1 a level, and 0.5 a unit of the number.
-func fitted(n []int, sd []float64, uneven bool) func(context.Context) (try, error) {
+// fitted is a fit on levels with a spread each, and a number column beside them where asked
+// for: true differences between levels are 1 a level, and 0.5 a unit of the number.
+func fitted(n []int, sd []float64, number, uneven bool) func(context.Context) (try, error) {
 	return func(ctx context.Context) (try, error) {
 		a := levelled(n)
 		x, y := make([]float64, len(a.Codes)), make([]float64, len(a.Codes))
+		terms := []design.Term{plain(0)}
+		if number {
+			terms = append(terms, plain(1))
+		}
 		return func(draw *rand.Rand) (bool, error) {
 			for i, level := range a.Codes {
 				x[i] = draw.NormFloat64()
 				y[i] = float64(level) + 0.5*x[i] + sd[level]*draw.NormFloat64()
 			}
-			f, err := linear.Solve(ctx, y, design.Model{Variables: []design.Variable{a, {Numbers: x}}, Terms: []design.Term{plain(0), plain(1)}})
+			f, err := linear.Solve(ctx, y, design.Model{Variables: []design.Variable{a, {Numbers: x}}, Terms: terms})
 			if err != nil {
 				return false, err
 			}
