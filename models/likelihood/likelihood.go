@@ -21,6 +21,9 @@ type Function interface {
 // ErrNoStart says that the likelihood does not exist at the start given.
 var ErrNoStart = errors.New("the likelihood does not exist at the start")
 
+// ErrNoRange says that no way along the profile of a quantity could be found.
+var ErrNoRange = errors.New("the range was not found")
+
 // Peak is where a climb ended.
 type Peak struct {
 	Theta     []float64
@@ -28,8 +31,9 @@ type Peak struct {
 	Steps     int  // of Newton's method
 	Converged bool // the next step would raise the value by less than 1e-9
 
-	f    Function
-	root *mat.Cholesky // of the curvature at Theta
+	f         Function
+	gradient  []float64 // at Theta
+	curvature *mat.SymDense
 }
 
 const (
@@ -50,14 +54,12 @@ func Maximise(ctx context.Context, f Function, start []float64) (*Peak, error) {
 	return climb(ctx, f, start, nil)
 }
 
-// climb is Maximise among the points that along holds at right angles: a step never
-// changes along·theta. nil leaves all free.
-func climb(ctx context.Context, f Function, start, along []float64) (*Peak, error) {
+// climb is Maximise among the points of a plane, where the start has to lie. nil leaves all free.
+func climb(ctx context.Context, f Function, start []float64, within *plane) (*Peak, error) {
 	n := f.Size()
-	p := &Peak{f: f, Theta: append([]float64(nil), start...), root: new(mat.Cholesky)}
-	gradient, next, room := make([]float64, n), make([]float64, n), make([]float64, n)
-	curvature := mat.NewSymDense(n, nil)
-	p.Value = evaluate(f, p.Theta, gradient, curvature)
+	p := &Peak{f: f, Theta: append([]float64(nil), start...), gradient: make([]float64, n), curvature: mat.NewSymDense(n, nil)}
+	next, room := make([]float64, n), make([]float64, n)
+	p.Value = evaluate(f, p.Theta, p.gradient, p.curvature)
 	if !finite(p.Value) {
 		return nil, ErrNoStart
 	}
@@ -66,13 +68,13 @@ func climb(ctx context.Context, f Function, start, along []float64) (*Peak, erro
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		if !factorised(p.root, curvature) {
+		step, rise, ok := p.newton(within)
+		if !ok {
 			return p, nil
 		}
-		step, rise := newton(p.root, gradient, along)
 		if rise <= settled {
 			p.Converged = true
-			if along != nil { // only the value counts, and half of rise is all that it lacks
+			if within != nil { // only the value counts, and half of rise is all that it lacks
 				p.Value += rise / 2
 				return p, nil
 			}
@@ -81,11 +83,10 @@ func climb(ctx context.Context, f Function, start, along []float64) (*Peak, erro
 			}
 		}
 		before := p.Value
-		if !p.advance(step, next, room, gradient, curvature) {
+		if !p.advance(step, next, room, within) {
 			p.Converged = rise <= math.Max(settled, 1e-12*math.Abs(p.Value))
 			// The derivatives are those of the last trial: they are made again where it stays.
-			evaluate(f, p.Theta, gradient, curvature)
-			factorised(p.root, curvature)
+			evaluate(f, p.Theta, p.gradient, p.curvature)
 			return p, nil
 		}
 		// Where the curvature is all but flat, rounding hides how little there is to gain.
@@ -93,24 +94,40 @@ func climb(ctx context.Context, f Function, start, along []float64) (*Peak, erro
 			idle = 0
 		} else if idle++; idle >= mostIdle {
 			p.Converged = true
-			factorised(p.root, curvature)
 			return p, nil
 		}
 	}
 	return p, nil
 }
 
+// newton is Newton's step, and twice the rise to expect of it; false where no root of the
+// curvature could be taken.
+func (p *Peak) newton(within *plane) (step []float64, rise float64, ok bool) {
+	if within != nil {
+		return within.step(p.gradient, p.curvature)
+	}
+	root := factorised(p.curvature)
+	if root == nil {
+		return nil, 0, false
+	}
+	step = solved(root, p.gradient)
+	return step, math.Abs(dot(p.gradient, step)), true
+}
+
 // advance takes the step, or half of it, a quarter, …, as soon as the value does not fall.
-func (p *Peak) advance(step, next, room, gradient []float64, curvature *mat.SymDense) bool {
+func (p *Peak) advance(step, next, room []float64, within *plane) bool {
 	share := 1.0
 	for range mostHalved {
 		for i, t := range p.Theta {
 			next[i] = t + share*step[i]
 		}
-		if value := evaluate(p.f, next, room, curvature); finite(value) && value >= p.Value-1e-13*math.Abs(p.Value) {
+		if within != nil { // what rounding left over
+			within.settle(next)
+		}
+		if value := evaluate(p.f, next, room, p.curvature); finite(value) && value >= p.Value-1e-13*math.Abs(p.Value) {
 			p.Value = value
 			copy(p.Theta, next)
-			copy(gradient, room)
+			copy(p.gradient, room)
 			return true
 		}
 		share /= 2
@@ -124,42 +141,25 @@ func evaluate(f Function, theta, gradient []float64, curvature *mat.SymDense) fl
 	return f.At(theta, gradient, curvature)
 }
 
-// factorised takes the root of the curvature, nudged where it is flat in some direction.
-func factorised(root *mat.Cholesky, curvature *mat.SymDense) bool {
+// factorised is the root of a curvature, nudged where it is flat in some direction; nil where
+// it is none of a peak.
+func factorised(curvature *mat.SymDense) *mat.Cholesky {
+	root := new(mat.Cholesky)
+	if root.Factorize(curvature) {
+		return root
+	}
 	n := curvature.SymmetricDim()
+	nudged := mat.NewSymDense(n, nil)
+	nudged.CopySym(curvature)
 	for nudge := leastNudged; nudge < 1; nudge *= 100 {
-		if root.Factorize(curvature) {
-			return true
-		}
 		for i := range n {
-			curvature.SetSym(i, i, curvature.At(i, i)*(1+nudge)+1e-300)
+			nudged.SetSym(i, i, nudged.At(i, i)*(1+nudge)+1e-300)
+		}
+		if root.Factorize(nudged) {
+			return root
 		}
 	}
-	return false
-}
-
-// newton is Newton's step, at right angles to along, and the squared length of the slope
-// in the measure of the curvature: twice the rise to expect.
-func newton(root *mat.Cholesky, gradient, along []float64) (step []float64, rise float64) {
-	step = solved(root, gradient)
-	if along != nil {
-		v := solved(root, along)
-		share := dot(along, step) / dot(along, v)
-		for i := range step {
-			step[i] -= share * v[i]
-		}
-		straighten(step, along, 0)
-	}
-	return step, math.Abs(dot(gradient, step))
-}
-
-// straighten moves a point the shortest way to where along·point + shift is zero: what the
-// rounding of a solution with a nearly flat curvature left over.
-func straighten(point, along []float64, shift float64) {
-	share := (dot(along, point) + shift) / dot(along, along)
-	for i, a := range along {
-		point[i] -= share * a
-	}
+	return nil
 }
 
 func solved(root *mat.Cholesky, right []float64) []float64 {

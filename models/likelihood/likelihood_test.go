@@ -152,3 +152,41 @@ func TestNoStartAndNoTime(t *testing.T) {
 		t.Errorf("a stopped climb: %v", err)
 	}
 }
+
+// walled is a parabola that ends at a wall within its range.
+type walled struct{}
+
+func (walled) Size() int { return 1 }
+
+func (walled) At(theta, gradient []float64, curvature *mat.SymDense) float64 {
+	if theta[0] > 1 {
+		return math.Inf(-1)
+	}
+	gradient[0] = -theta[0]
+	curvature.SetSym(0, 0, 1)
+	return -theta[0] * theta[0] / 2
+}
+
+// A range that ends where the likelihood is not to be had is not found, and what is known of
+// the quantity stands.
+func TestRangeThatCannotBeFound(t *testing.T) {
+	p := peak(t, walled{}, 0.5)
+	q := Quantity{Top: []float64{1}, Reach: 100}
+	got, err := p.Profile(context.Background(), q, 0.95)
+	if !errors.Is(err, ErrNoRange) {
+		t.Fatalf("%+v, %v", got, err)
+	}
+	near(t, "value", got.Value, 0, 1e-9)
+	near(t, "standard error", got.SE, 1, 1e-9)
+	if !math.IsNaN(got.Range.Low) || !math.IsNaN(got.Range.High) {
+		t.Errorf("the range is %v", got.Range)
+	}
+	if _, err := p.Chance(context.Background(), q, 1.5); !errors.Is(err, ErrNoRange) {
+		t.Errorf("a chance beyond the wall: %v", err)
+	}
+	inside, err := p.Chance(context.Background(), q, -1.959963984540054) // of 0.05: published tables
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "chance", inside, 0.05, 1e-9)
+}

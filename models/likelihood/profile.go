@@ -35,16 +35,16 @@ func (q Quantity) of(theta []float64) float64 {
 	return v
 }
 
-// plane is the linear form that is zero where the quantity has the value c.
-func (q Quantity) plane(c float64) (along []float64, shift float64) {
+// plane is where the quantity has the value c.
+func (q Quantity) plane(c float64) *plane {
 	if q.Bottom == nil {
-		return q.Top, q.Shift - c
+		return &plane{along: q.Top, shift: q.Shift - c}
 	}
-	along = make([]float64, len(q.Top))
+	along := make([]float64, len(q.Top))
 	for i, t := range q.Top {
 		along[i] = t - c*q.Bottom[i]
 	}
-	return along, q.Shift
+	return &plane{along: along, shift: q.Shift}
 }
 
 // bottom is the form below the line at theta.
@@ -56,7 +56,7 @@ func (q Quantity) bottom(theta []float64) float64 {
 }
 
 // closeEnough is how near the signed root of the fall must come: a hundred-millionth of a
-// standard error.
+// standard error, and what rounding leaves of a large likelihood beside it.
 const closeEnough = 1e-8
 
 // runaway is the fall of the log likelihood, doubled, below which the peak lies at the far end.
@@ -65,11 +65,13 @@ const runaway = 1e-6
 // Profile takes the range of q at a confidence: the values whose best likelihood lies within
 // half a chi-square quantile of the peak (Wilks 1938; Venzon & Moolgavkar 1988), each end a
 // root of the signed root of the fall, which is nearly a straight line. Errors are ctx's own
-// and a likelihood that could not be climbed.
+// and ErrNoRange, with Value and SE as far as they are known.
 func (p *Peak) Profile(ctx context.Context, q Quantity, confidence float64) (Profile, error) {
-	out := Profile{Value: q.of(p.Theta)}
-	along, _ := q.plane(out.Value)
-	out.SE = math.Sqrt(dot(along, solved(p.root, along))) / q.bottom(p.Theta)
+	out := Profile{Value: q.of(p.Theta), SE: math.NaN(), Range: verdict.Range{Low: math.NaN(), High: math.NaN()}}
+	if root := factorised(p.curvature); root != nil {
+		along := q.plane(out.Value).along
+		out.SE = math.Sqrt(dot(along, solved(root, along))) / q.bottom(p.Theta)
+	}
 	if out.SE < q.Reach {
 		q.Reach = math.Max(q.Reach, 40*out.SE)
 	}
@@ -90,79 +92,88 @@ func (p *Peak) Profile(ctx context.Context, q Quantity, confidence float64) (Pro
 }
 
 // Chance is the probability of a fall as large as that at c, were c the truth: the
-// likelihood ratio test against chi-square on one degree of freedom (Wilks 1938).
+// likelihood ratio test against chi-square on one degree of freedom (Wilks 1938). Errors are
+// ctx's own and ErrNoRange.
 func (p *Peak) Chance(ctx context.Context, q Quantity, c float64) (float64, error) {
-	w := &walk{peak: p, q: q, theta: p.Theta, root: p}
-	from := q.of(p.Theta)
-	for step := c - from; w.at != c || w.peakAt == nil; {
-		to := from + step
-		if math.Abs(to-c) < 1e-12*math.Max(1, math.Abs(c)) {
-			to = c
-		}
-		err := w.to(ctx, to)
-		switch {
-		case errors.Is(err, ErrNoStart) && math.Abs(step) > 1e-9*(1+math.Abs(c)):
-			step /= 4
-			continue
+	w := &walk{peak: p, q: q, point: p, at: q.of(p.Theta)}
+	share := 1.0 // of the way left
+	for range mostTries {
+		to := w.at + share*(c-w.at)
+		switch err := w.to(ctx, to); {
+		case errors.Is(err, errTooFar):
+			share /= 4
 		case err != nil:
 			return math.NaN(), err
+		case share == 1:
+			return dist.ChiSquareTail(w.fall(), 1), nil
+		default:
+			share = math.Min(1, 4*share)
 		}
-		from, step = to, c-to
 	}
-	return dist.ChiSquareTail(w.fall(), 1), nil
+	return math.NaN(), ErrNoRange
 }
+
+// errTooFar says that the profile cannot be followed to a value in one go.
+var errTooFar = errors.New("too far in one go")
+
+// mostTries bounds the steps along a profile, those taken back with them.
+const mostTries = 400
 
 // walk is a path along the profile: the best point with the quantity at a value.
 type walk struct {
-	peak   *Peak
-	q      Quantity
-	theta  []float64
-	at     float64
-	root   *Peak // whose curvature carries theta from one value to the next
-	peakAt *Peak // the latest point
+	peak  *Peak
+	q     Quantity
+	point *Peak // the latest
+	at    float64
 }
 
-// to goes to the value c: to where the curvature expects the best point, and from there up.
+// to goes to the value c: to where the slope and the curvature at the latest point expect the
+// best one, or only part of the way there from where the plane is first met, and from there
+// up. Errors are ctx's own and errTooFar.
 func (w *walk) to(ctx context.Context, c float64) error {
-	along, shift := w.q.plane(c)
-	v := solved(w.root.root, along)
-	share := (dot(along, w.theta) + shift) / dot(along, v)
-	start := make([]float64, len(w.theta))
-	for i, t := range w.theta {
-		start[i] = t - share*v[i]
+	within := w.q.plane(c)
+	within.turn(w.point.curvature, w.q.Bottom)
+	first, then := within.onto(w.point)
+	start := make([]float64, len(first))
+	for _, share := range []float64{1, 0.25, 0} {
+		for i, t := range w.point.Theta {
+			start[i] = t + first[i] + share*then[i]
+		}
+		within.settle(start)
+		if !(w.q.bottom(start) > 0) {
+			continue
+		}
+		p, err := climb(ctx, w.peak.f, start, within)
+		if errors.Is(err, ErrNoStart) {
+			continue
+		}
+		if err != nil {
+			return err
+		}
+		if p.Converged {
+			w.point, w.at = p, c
+			return nil
+		}
 	}
-	straighten(start, along, shift)
-	if !(w.q.bottom(start) > 0) {
-		return ErrNoStart
-	}
-	p, err := climb(ctx, w.peak.f, start, along)
-	if err != nil {
-		return err
-	}
-	if !p.Converged { // too far in one go
-		return ErrNoStart
-	}
-	w.theta, w.at, w.root, w.peakAt = p.Theta, c, p, p
-	return nil
+	return errTooFar
 }
 
 // fall is how far the log likelihood lies below the peak, doubled.
-func (w *walk) fall() float64 { return math.Max(0, 2*(w.peak.Value-w.peakAt.Value)) }
+func (w *walk) fall() float64 { return math.Max(0, 2*(w.peak.Value-w.point.Value)) }
 
 // end is where the signed root of the fall is far; away tells that the likelihood is as high
 // at the end of the reach as at the peak.
 func (p *Peak) end(ctx context.Context, q Quantity, side, far float64, at Profile) (end float64, away bool, err error) {
-	w := &walk{peak: p, q: q, theta: p.Theta, root: p, at: at.Value}
-	inner, innerGap := at.Value, -far
+	w := &walk{peak: p, q: q, point: p, at: at.Value}
+	inner := spot{at.Value, -far}
 	step := math.Min(far*at.SE, q.Reach/16)
 	if !(step > 0) {
 		step = q.Reach / 16
 	}
-	var outer, outerGap float64
-	for found := false; !found; {
-		c, here := inner+side*step, *w
+	for range mostTries {
+		c, here := inner.at+side*step, *w
 		err := w.to(ctx, c)
-		if errors.Is(err, ErrNoStart) && step > 1e-9*q.Reach {
+		if errors.Is(err, errTooFar) {
 			step /= 4
 			continue
 		}
@@ -175,13 +186,14 @@ func (p *Peak) end(ctx context.Context, q Quantity, side, far float64, at Profil
 			*w = here
 			step /= 4
 		case gap >= 0:
-			outer, outerGap, found = c, gap, true
+			end, err := w.between(ctx, far, inner, spot{c, gap})
+			return end, false, err
 		case math.Abs(c-at.Value) > q.Reach:
 			return math.Inf(int(side)), w.fall() < runaway, nil
 		default:
 			// On along the straight line through both, and a little further.
-			slope := (gap - innerGap) / step
-			inner, innerGap = c, gap
+			slope := (gap - inner.gap) / step
+			inner = spot{c, gap}
 			if next := -gap / slope * 1.02; slope > 0 && next < 4*step {
 				step = math.Max(next, 1e-9*step)
 			} else {
@@ -189,47 +201,55 @@ func (p *Peak) end(ctx context.Context, q Quantity, side, far float64, at Profil
 			}
 		}
 	}
-	return w.between(ctx, far, inner, innerGap, outer, outerGap)
+	return 0, false, ErrNoRange
 }
 
+// spot is a value of the quantity, and how far the signed root of the fall there lies beyond
+// where a range ends.
+type spot struct{ at, gap float64 }
+
 // between closes in on the root by the secant, the gap of an end that stays halved (Dowell &
-// Jarratt 1971), to 1e-8 of the signed root. A value that cannot be reached from the latest
-// one is taken in halves.
-func (w *walk) between(ctx context.Context, far, inner, innerGap, outer, outerGap float64) (float64, bool, error) {
+// Jarratt 1971), as close as closeEnough. A value that cannot be reached from the latest one
+// is taken in halves.
+func (w *walk) between(ctx context.Context, far float64, inner, outer spot) (float64, error) {
+	enough := closeEnough + 1e-13*math.Abs(w.peak.Value)
 	stayed := 0 // how often the outer end stayed, below zero the inner
-	for range 100 {
-		if outerGap < closeEnough {
-			return outer, false, nil
+	for range mostTries {
+		if outer.gap < enough {
+			return outer.at, nil
 		}
-		c := inner + (outer-inner)*(-innerGap)/(outerGap-innerGap)
-		if c == inner || c == outer {
-			return c, false, nil
+		c := inner.at + (outer.at-inner.at)*(-inner.gap)/(outer.gap-inner.gap)
+		if c == inner.at || c == outer.at {
+			return c, nil
 		}
 		err := w.to(ctx, c)
-		for halves := 0; errors.Is(err, ErrNoStart) && halves < mostHalved; halves++ {
+		for halves := 0; errors.Is(err, errTooFar) && halves < mostHalved; halves++ {
 			c = w.at + (c-w.at)/2
 			err = w.to(ctx, c)
 		}
+		if errors.Is(err, errTooFar) {
+			err = ErrNoRange
+		}
 		if err != nil {
-			return 0, false, err
+			return 0, err
 		}
 		gap := math.Sqrt(w.fall()) - far
 		switch {
-		case math.Abs(gap) < closeEnough:
-			return c, false, nil
+		case math.Abs(gap) < enough:
+			return c, nil
 		case gap > 0:
-			outer, outerGap = c, gap
+			outer = spot{c, gap}
 			if stayed--; stayed < -1 {
-				innerGap /= 2
+				inner.gap /= 2
 			}
 			stayed = min(stayed, -1)
 		default:
-			inner, innerGap = c, gap
+			inner = spot{c, gap}
 			if stayed++; stayed > 1 {
-				outerGap /= 2
+				outer.gap /= 2
 			}
 			stayed = max(stayed, 1)
 		}
 	}
-	return inner + (outer-inner)/2, false, nil
+	return 0, ErrNoRange
 }

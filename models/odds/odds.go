@@ -102,7 +102,8 @@ func Solve(ctx context.Context, s Sample) (*Fit, error) {
 }
 
 // Combination is w·β of one mode, 1 to Modes − 1, with its range by the profile of the
-// (penalised) likelihood (Venzon & Moolgavkar 1988; Heinze & Schemper 2002). Errors are ctx's own.
+// (penalised) likelihood (Venzon & Moolgavkar 1988; Heinze & Schemper 2002). Errors are ctx's own
+// and likelihood.ErrNoRange, what could not be found being NaN.
 func (f *Fit) Combination(ctx context.Context, mode int, w []float64, confidence float64) (Estimate, error) {
 	q := likelihood.Quantity{Top: make([]float64, f.model.Size())}
 	copy(q.Top[(mode-1)*len(w):], w)
@@ -111,6 +112,7 @@ func (f *Fit) Combination(ctx context.Context, mode int, w []float64, confidence
 	for j, x := range q.Top {
 		e.Value += x * f.peak.Theta[j]
 	}
+	e.Range, e.P = verdict.Range{Low: math.NaN(), High: math.NaN()}, math.NaN()
 	q.Reach = 200*e.SE + math.Abs(e.Value) // every range of a peak ends well within it
 	p, err := f.peak.Profile(ctx, q, confidence)
 	if err != nil {

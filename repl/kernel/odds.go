@@ -22,6 +22,7 @@ type modeOdds struct {
 	names  []string // the modes, the one the others are set against first
 	counts []int    // specimens of each
 	all    bool     // all modes at once
+	unfound
 }
 
 // oddsOf tells what the chance of one mode, against all others, goes with.
@@ -188,7 +189,7 @@ func (o *modeOdds) termTable(k *call, conf float64) (page.Table, error) {
 	title[0] = page.Word("Odds of " + name + " on " + o.place.termList())
 	t := page.Table{ID: "terms", Title: title, Columns: []page.Column{{ID: "term"}, {ID: "effect"}, {ID: "standard_error"},
 		{ID: "odds_ratio", Style: page.Ratio}, {ID: "low", Style: page.Ratio}, {ID: "high", Style: page.Ratio}, {ID: "p", Style: page.P}},
-		Note: page.Say("effect and standard_error: log odds; low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile range of the odds ratio")}
+		Note: page.Say("effect and standard error: log odds; low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile range of the odds ratio")}
 	if o.all {
 		t.Columns = slices.Insert(t.Columns, 0, page.Column{ID: "mode"})
 	}
@@ -201,7 +202,7 @@ func (o *modeOdds) termTable(k *call, conf float64) (page.Table, error) {
 				w[at] = 1
 				at++
 				e, err := o.Combination(k.ctx, m, w, conf)
-				if err != nil {
+				if err = o.of(rowName(o.place.model(), c.Label), err); err != nil {
 					return t, err
 				}
 				for i, x := range []float64{e.Value, e.SE, math.Exp(e.Value), math.Exp(e.Range.Low), math.Exp(e.Range.High), e.P} {
@@ -244,5 +245,6 @@ func (o *modeOdds) cautions() []page.Sentence {
 			out = append(out, say.FewOfMode(o.column.Column+" was "+o.names[m], n))
 		}
 	}
+	out = append(out, o.unfound.cautions()...)
 	return append(out, o.place.dependentCautions()...)
 }

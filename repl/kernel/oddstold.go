@@ -131,12 +131,13 @@ func (o *modeOdds) contrast(k *call, m int, a, b spot, of int, worth smallest, c
 	if nothing {
 		return contrast{}, false, nil
 	}
+	name := a.said + " against " + b.said
 	e, err := o.Combination(k.ctx, m, w, 1-(1-conf)/float64(of))
-	if err != nil {
+	if err = o.of(name, err); err != nil {
 		return contrast{}, false, err
 	}
 	ninety, err := o.Combination(k.ctx, m, w, 1-0.10/float64(of))
-	if err != nil {
+	if err = o.of(name, err); err != nil {
 		return contrast{}, false, err
 	}
 	first, second := o.chance(m, a.row), o.chance(m, b.row)

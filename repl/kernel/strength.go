@@ -33,6 +33,7 @@ type oneMode struct {
 	ended  []bool
 	mode   phrase.Is
 	left   []page.Sentence // the levels left out
+	unfound
 }
 
 // until fits the strength of one way of breaking.
@@ -82,6 +83,7 @@ func until(k *call) (*Session, error) {
 	if len(endless) > 0 {
 		k.e.Cautions = append(k.e.Cautions, say.Endless(strings.Join(endless, "; ")))
 	}
+	k.e.Cautions = append(k.e.Cautions, u.cautions()...)
 	k.e.Cautions = append(k.e.Cautions, u.place.dependentCautions()...)
 	known := append(u.place.columns(), u.mode.Column.Column)
 	return k.book(k.answered(u.sample, u.load, known, mains), result{columns: u.place.columns()})

@@ -49,7 +49,7 @@ func (u *oneMode) termTable(k *call, conf float64) (t page.Table, endless []stri
 				take = u.Location
 			}
 			e, err := take(k.ctx, w, conf)
-			if err != nil {
+			if err = u.of(rowName(u.place.model(), c.Label), err); err != nil {
 				return t, nil, err
 			}
 			z := e.Value / e.SE
@@ -74,7 +74,7 @@ func (u *oneMode) strengthTable(all []levelStrength, conf float64) page.Table {
 	t := page.Table{ID: "strengths", Title: page.Say("What each level would carry until " + u.mode.Column.Column + " is " + modeName(u.mode)),
 		Columns: []page.Column{{ID: "level"}, {ID: "median", Unit: unit}, {ID: "low", Unit: unit}, {ID: "high", Unit: unit},
 			{ID: "fifth_percentile", Unit: unit}, {ID: "fifth_low", Unit: unit}},
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile range of the median, a dash where there is no limit; fifth_low: the lower end of that of the 5th percentile")}
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile range of the median, a dash where there is no limit; fifth low: the lower end of that of the 5th percentile")}
 	for _, s := range all {
 		t.Rows = append(t.Rows, []page.Cell{page.T(s.row), page.N(s.median), page.N(s.medianRange.Low), page.N(s.medianRange.High),
 			page.N(s.fifth), page.N(s.fifthRange.Low)})

@@ -79,11 +79,11 @@ func (s *levelStrength) measure(k *call, u *oneMode, conf float64) error {
 	}
 	s.weights = w
 	m, err := u.Quantile(k.ctx, w, 0.5, conf)
-	if err != nil {
+	if err = u.of("the median of "+s.row, err); err != nil {
 		return err
 	}
 	f, err := u.Quantile(k.ctx, w, 0.05, conf)
-	if err != nil {
+	if err = u.of("the 5th percentile of "+s.row, err); err != nil {
 		return err
 	}
 	s.median, s.fifth = math.Exp(m.Value), math.Exp(f.Value)
@@ -176,7 +176,7 @@ func (u *oneMode) pair(k *call, a, b levelStrength, of int, worth smallest, conf
 	for i := range w {
 		w[i] = b.weights[i] - a.weights[i]
 	}
-	g, clear, err := u.gap(k, w, of, worth, conf)
+	g, clear, err := u.gap(k, w, a.said+" against "+b.said, of, worth, conf)
 	if err != nil {
 		return ratio{}, err
 	}
@@ -216,7 +216,7 @@ func (u *oneMode) rise(k *call, variable int, v design.Variable, worth smallest,
 	if nothing {
 		return ratio{}, false, nil
 	}
-	g, clear, err := u.gap(k, top, 1, worth, conf)
+	g, clear, err := u.gap(k, top, v.Name+" from end to end", 1, worth, conf)
 	if err != nil {
 		return ratio{}, false, err
 	}
@@ -229,21 +229,21 @@ func (u *oneMode) rise(k *call, variable int, v design.Variable, worth smallest,
 
 // gap is a difference on the ln scale as a share, with its profile range, the likelihood
 // ratio probability and the answer; of is how many are told together.
-func (u *oneMode) gap(k *call, w []float64, of int, worth smallest, conf float64) (say.Gap, float64, error) {
+func (u *oneMode) gap(k *call, w []float64, name string, of int, worth smallest, conf float64) (say.Gap, float64, error) {
 	each := 1 - (1-conf)/float64(of)
 	e, err := u.Difference(k.ctx, w, each)
-	if err != nil {
+	if err = u.of(name, err); err != nil {
 		return say.Gap{}, 0, err
 	}
 	ninety := e
 	if math.Abs(e.Value) < worth.value { // else no range about it lies within the size worth having
-		if ninety, err = u.Difference(k.ctx, w, 1-0.10/float64(of)); err != nil {
+		if ninety, err = u.Difference(k.ctx, w, 1-0.10/float64(of)); u.of(name, err) != nil {
 			return say.Gap{}, 0, err
 		}
 	}
 	p := math.NaN()
 	if !math.IsInf(e.Value, 0) {
-		if p, err = u.Chance(k.ctx, w); err != nil {
+		if p, err = u.Chance(k.ctx, w); u.of(name, err) != nil {
 			return say.Gap{}, 0, err
 		}
 	}

@@ -24,7 +24,7 @@ type Num struct {
 	Signed     bool // show a plus sign on positive numbers
 }
 
-// Span is a range: "from 12 N to 40 N". An infinite or NaN end has no limit there.
+// Span is a range: "from 12 N to 40 N". An infinite end, or one that is NaN, has no limit there; two that are NaN are not known.
 type Span struct {
 	Low, High float64
 	Unit      string

@@ -51,15 +51,18 @@ func probability(name string, p float64, o Options) string {
 }
 
 // span says "from 12 N to 40 N". Both ends share their decimals, two significant
-// digits of the distance between them; an end that does not exist is said to be no limit.
+// digits of the distance between them; an end that does not exist is said to be no limit, and
+// two that are not numbers a range that is not known.
 func span(s page.Span, o Options) string {
 	noLow := math.IsNaN(s.Low) || math.IsInf(s.Low, 0)
 	noHigh := math.IsNaN(s.High) || math.IsInf(s.High, 0)
 	switch {
+	case math.IsNaN(s.Low) && math.IsNaN(s.High):
+		return "range not known"
 	case noLow && noHigh:
 		return "no lower limit and no upper limit"
 	case noHigh:
-		return "from " + number(s.Low, s.Unit, s.Style, 0, o) + ", no upper limit"
+		return "from " + number(s.Low, s.Unit, s.Style, 0, o) + " up, with no upper limit"
 	case noLow:
 		return "up to " + number(s.High, s.Unit, s.Style, 0, o) + ", no lower limit"
 	}

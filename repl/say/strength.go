@@ -112,6 +112,11 @@ func Endless(rows string) page.Sentence {
 	return page.Say("Nothing holds " + rows + " from one side: no specimen there broke so, and the fit goes on for ever. Such an effect is left empty, and its range has one end only.")
 }
 
+// RangeNotFound names what has a range, or a probability, that could not be found.
+func RangeNotFound(rows string) page.Sentence {
+	return page.Say("The range of " + rows + " was not found: the likelihood could not be followed that far. It is left empty; the other figures stand.")
+}
+
 // MixedModes tells, once a series, that loads of different ways of breaking are together.
 func MixedModes(column string, modes []string, counts []int, measure, line string) page.Sentence {
 	s := page.Say("These specimens did not all break alike (" + column + ": ")
