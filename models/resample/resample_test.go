@@ -88,7 +88,6 @@ func TestPickDrawsEveryChoiceAlike(t *testing.T) {
 func TestRunStopsWhenTold(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	var told atomic.Int64
-	start := time.Now()
 	err := Run(ctx, Work{Pieces: 1 << 30, Block: 100, Progress: func(done, total int) {
 		if told.Store(int64(done)); done >= 1000 {
 			cancel()
@@ -96,8 +95,8 @@ func TestRunStopsWhenTold(t *testing.T) {
 	}}, func() func(*rand.Rand, int, int) error {
 		return func(*rand.Rand, int, int) error { time.Sleep(time.Millisecond); return nil }
 	})
-	if !errors.Is(err, context.Canceled) || time.Since(start) > 2*time.Second || told.Load() < 1000 {
-		t.Errorf("%v after %v and %d pieces", err, time.Since(start), told.Load())
+	if !errors.Is(err, context.Canceled) || told.Load() < 1000 || told.Load() == 1<<30 {
+		t.Errorf("%v after %d pieces", err, told.Load())
 	}
 }
 
