@@ -6,7 +6,6 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
-	"time"
 )
 
 // leastGap tries every way of giving blanks to levels.
@@ -74,23 +73,35 @@ func TestAllotEqualsEnumeration(t *testing.T) {
 	}
 }
 
-// 200 blanks of 20 boards go to four levels, 50 each, boards spread evenly, in under a
-// second, the same for the same seed.
-func TestAllotTwoHundred(t *testing.T) {
+// twoHundred are two measures of 200 blanks cut from 20 boards.
+func twoHundred() (columns [][]float64, blocks []int) {
 	draw := rand.New(rand.NewPCG(4, 1))
-	columns, blocks := make([][]float64, 2), make([]int, 200)
+	columns, blocks = make([][]float64, 2), make([]int, 200)
 	for i := range blocks {
 		blocks[i] = i / 10
 		columns[0] = append(columns[0], 640+40*draw.NormFloat64())
 		columns[1] = append(columns[1], 12+draw.NormFloat64())
 	}
-	start := time.Now()
+	return columns, blocks
+}
+
+func BenchmarkAllotTwoHundred(b *testing.B) {
+	columns, blocks := twoHundred()
+	for b.Loop() {
+		if _, err := Allot(context.Background(), columns, [][]int{blocks}, 4, 7); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// 200 blanks of 20 boards go to four levels, 50 each, boards spread evenly, the same for the
+// same seed.
+func TestAllotTwoHundred(t *testing.T) {
+	columns, blocks := twoHundred()
 	a, err := Allot(context.Background(), columns, [][]int{blocks}, 4, 7)
-	took := time.Since(start)
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Logf("gap %.2g sds in %v", a.Gap, took)
 	size := make([]int, 4)
 	for _, l := range a.Level {
 		size[l]++
