@@ -43,7 +43,8 @@ type Component struct {
 //
 // LogLikelihood is restricted to error contrasts K'y with K'K = I (Harville 1974,
 // Biometrika 61), constants included, so that it does not hang on how terms are coded:
-// −½[(n−p) ln 2π + ln|V| + ln|X'V⁻¹X| − ln|X'X| + y'Py]. AICc is NaN, for restricted
+// −½[(n−p) ln 2π + ln|V| + ln|X'V⁻¹X| − ln|X'X| + y'Py]; where another program's differs, it
+// is mostly by ½ ln|X'X| left out. AICc is NaN, for restricted
 // likelihoods of different terms cannot be compared; with Full both are those of the full one.
 type Fit struct {
 	*linear.Fit
