@@ -10,7 +10,6 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"runtime"
 	"strconv"
 	"time"
 
@@ -52,42 +51,39 @@ func measureFitting(ctx context.Context, args []string, out io.Writer) error {
 	if *rows < 100 || *times < 1 {
 		return errors.New("at least a hundred rows and one time are needed")
 	}
-	folder, err := os.MkdirTemp("", "measure")
-	if err != nil {
-		return err
-	}
-	defer os.RemoveAll(folder)
-	program, err := builtProgram(ctx, folder)
-	if err != nil {
-		return err
-	}
-	fmt.Fprintf(out, "%d cores; load before %s\n\n", runtime.NumCPU(), load())
-	with := exec.CommandContext(ctx, *python, "-c", "import pandas, statsmodels.api").Run() == nil
+	return timed(ctx, out, func(folder, program string) error {
+		return compareFitting(ctx, out, folder, program, *python, *rows, *times)
+	})
+}
+
+// compareFitting times both programs in turn and prints the medians.
+func compareFitting(ctx context.Context, out io.Writer, folder, program, python string, rows, times int) error {
+	with := exec.CommandContext(ctx, python, "-c", "import pandas, statsmodels.api").Run() == nil
 	w := plainTable("", "breakbook, seconds", "pandas and statsmodels, seconds", "share")
 	for _, test := range []struct {
 		what, command, script string
 		make                  func(string, int) (string, error)
 		alone                 bool // the script prints the time of the fit alone
 	}{
-		{fmt.Sprintf("open %d × 11 and fit ten columns, whole process", *rows), "fit load on x1, x2, x3, x4, x5, x6, x7, x8, x9, x10", olsProgram,
+		{fmt.Sprintf("open %d × 11 and fit ten columns, whole process", rows), "fit load on x1, x2, x3, x4, x5, x6, x7, x8, x9, x10", olsProgram,
 			func(folder string, n int) (string, error) { return tenColumns(folder, n) }, false},
 		{"fit 400 specimens of 40 boards: our whole process, their fit alone", "fit load on density blocked by board", mixedProgram,
 			func(folder string, _ int) (string, error) { return boards(folder) }, true},
 	} {
-		path, err := test.make(folder, *rows)
+		path, err := test.make(folder, rows)
 		if err != nil {
 			return err
 		}
 		var ours, theirs finished
 		var alone []time.Duration
-		for range *times {
+		for range times {
 			if _, err := ours.run(ctx, program, "--quiet", "type", "open "+path+"; "+test.command); err != nil {
 				return err
 			}
 			if !with {
 				continue
 			}
-			said, err := theirs.run(ctx, *python, "-c", test.script, path)
+			said, err := theirs.run(ctx, python, "-c", test.script, path)
 			if err != nil {
 				return err
 			}
@@ -109,7 +105,6 @@ func measureFitting(ctx context.Context, args []string, out io.Writer) error {
 	if !with {
 		fmt.Fprintln(out, "There is nothing to compare with: it is Debian's python3-pandas and python3-statsmodels, or name a Python that has them with --python.")
 	}
-	fmt.Fprintf(out, "\nload after %s\n", load())
 	return ctx.Err()
 }
 

@@ -48,35 +48,34 @@ func measureReading(ctx context.Context, args []string, out io.Writer) error {
 	if *rows < 1 || *times < 1 || *most < 1 {
 		return errors.New("at least one row and one time are needed")
 	}
+	return timed(ctx, out, func(folder, program string) error {
+		if err := compareOpening(ctx, out, folder, program, *python, *rows, *times); err != nil {
+			return err
+		}
+		fmt.Fprintln(out)
+		return timeARow(ctx, out, folder, *most, *times)
+	})
+}
+
+// timed builds breakbook in a folder that is there for the time of a measurement, and
+// prints how busy the machine was before and after.
+func timed(ctx context.Context, out io.Writer, measure func(folder, program string) error) error {
 	folder, err := os.MkdirTemp("", "measure")
 	if err != nil {
 		return err
 	}
 	defer os.RemoveAll(folder)
-	program, err := builtProgram(ctx, folder)
-	if err != nil {
-		return err
+	program := filepath.Join(folder, "breakbook")
+	build := exec.CommandContext(ctx, "go", "build", "-o", program, "breakbook/cmd/breakbook")
+	if said, err := build.CombinedOutput(); err != nil {
+		return fmt.Errorf("building breakbook: %w\n%s", err, said)
 	}
 	fmt.Fprintf(out, "%d cores; load before %s\n\n", runtime.NumCPU(), load())
-	if err := compareOpening(ctx, out, folder, program, *python, *rows, *times); err != nil {
-		return err
-	}
-	fmt.Fprintln(out)
-	if err := timeARow(ctx, out, folder, *most, *times); err != nil {
+	if err := measure(folder, program); err != nil {
 		return err
 	}
 	fmt.Fprintf(out, "\nload after %s\n", load())
 	return nil
-}
-
-// builtProgram builds breakbook in a folder and gives its path.
-func builtProgram(ctx context.Context, folder string) (string, error) {
-	program := filepath.Join(folder, "breakbook")
-	build := exec.CommandContext(ctx, "go", "build", "-o", program, "breakbook/cmd/breakbook")
-	if said, err := build.CombinedOutput(); err != nil {
-		return "", fmt.Errorf("building breakbook: %w\n%s", err, said)
-	}
-	return program, nil
 }
 
 // compareOpening times both programs in turn and prints the medians.

@@ -25,11 +25,7 @@ type seriesMean struct {
 // beside its n and sd.
 func agree(k *call) (*Session, error) {
 	by := k.column("series")
-	s, r, err := k.measured(by.Column)
-	if err != nil {
-		return nil, err
-	}
-	groups, err := k.groups(s, r.values, by)
+	s, r, groups, err := k.levelled(by)
 	if err != nil {
 		return nil, err
 	}

@@ -53,11 +53,7 @@ func characteristic(k *call) (*Session, error) {
 			Hint: "characteristic " + y.Column.Column + " by " + k.column("a").Column + " lognormal"}
 	}
 	by := k.column("a")
-	s, r, err := k.measured(by.Column)
-	if err != nil {
-		return nil, err
-	}
-	groups, err := k.groups(s, r.values, by)
+	s, r, groups, err := k.levelled(by)
 	if err != nil {
 		return nil, err
 	}

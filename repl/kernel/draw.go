@@ -23,11 +23,7 @@ func drawBy(k *call) (*Session, error) {
 // strip is the figure of every specimen of each level.
 func (k *call) strip() (page.Figure, error) {
 	by := k.column("a")
-	s, r, err := k.measured(by.Column)
-	if err != nil {
-		return page.Figure{}, err
-	}
-	groups, err := k.groups(s, r.values, by)
+	s, r, groups, err := k.levelled(by)
 	if err != nil {
 		return page.Figure{}, err
 	}

@@ -15,11 +15,7 @@ import (
 // same tells whether levels carry the same, within a margin.
 func same(k *call) (*Session, error) {
 	by := k.column("a")
-	s, r, err := k.measured(by.Column)
-	if err != nil {
-		return nil, err
-	}
-	groups, err := k.groups(s, r.values, by)
+	s, r, groups, err := k.levelled(by)
 	if err != nil {
 		return nil, err
 	}

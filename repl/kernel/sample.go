@@ -189,6 +189,17 @@ type group struct {
 	rows   []int // of the sample
 }
 
+// levelled takes the specimens with a response and a level of a category, and the response
+// level by level.
+func (k *call) levelled(by phrase.ColumnRef) (*sample, *response, []group, error) {
+	s, r, err := k.measured(by.Column)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	groups, err := k.groups(s, r.values, by)
+	return s, r, groups, err
+}
+
 // groups splits values by the levels of a category column, in the column's order;
 // levels without a specimen are left out.
 func (k *call) groups(s *sample, values []float64, column phrase.ColumnRef) ([]group, error) {

@@ -14,6 +14,13 @@ type Block struct {
 
 // Blocks warns that specimens share boards, batches or days.
 func Blocks(specimens int, blocks []Block) page.Sentence {
+	s, either := sharing(specimens, blocks)
+	return append(s, page.Word(", so they count for less than their number: the ranges here are too narrow if "+either+" matters."))
+}
+
+// sharing tells that specimens share boards, batches or days and so are alike, and names
+// these.
+func sharing(specimens int, blocks []Block) (said page.Sentence, either string) {
 	s := page.Say("The ", specimens, " specimens share ")
 	var names []string
 	for i, b := range blocks {
@@ -23,9 +30,8 @@ func Blocks(specimens int, blocks []Block) page.Sentence {
 		s = append(s, page.Say(b.N, " values of "+b.Column)...)
 		names = append(names, b.Column)
 	}
-	either := strings.Join(names, " or ")
-	return append(s, page.Word(". Specimens of one "+either+" are alike, so they count for less than their number: the ranges here are too narrow if "+
-		either+" matters."))
+	either = strings.Join(names, " or ")
+	return append(s, page.Word(". Specimens of one "+either+" are alike")), either
 }
 
 // Together warns that two terms of a fit can hardly be told apart.

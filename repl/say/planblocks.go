@@ -75,15 +75,6 @@ func BlocksUntold(block string) page.Sentence {
 
 // BlocksUnplanned warns that a plan, or a suggestion, knows nothing of the boards, batches or days that its specimens share.
 func BlocksUnplanned(specimens int, blocks []Block) page.Sentence {
-	s := page.Say("The ", specimens, " specimens share ")
-	var names []string
-	for i, b := range blocks {
-		if i > 0 {
-			s = append(s, page.Word(" and "))
-		}
-		s = append(s, page.Say(b.N, " values of "+b.Column)...)
-		names = append(names, b.Column)
-	}
-	either := strings.Join(names, " or ")
-	return append(s, page.Word(". Specimens of one "+either+" are alike, and this counts every specimen as if it stood for itself."))
+	s, _ := sharing(specimens, blocks)
+	return append(s, page.Word(", and this counts every specimen as if it stood for itself."))
 }
