@@ -10,13 +10,18 @@ import (
 // model), θ holding the coefficients of mode 1, then of mode 2, …; mode 0 is the one the others
 // are set against. Penalised, half the log determinant of the information is added (Firth 1993).
 type model struct {
-	Sample
-	penalised bool
-	peaked    bool // the peak is known: along its profile the likelihood's own curvature will do
+	modes, columns int
+	patterns       []pattern
+	penalised      bool
+	peaked         bool // the peak is known: along its profile the likelihood's own curvature will do
+}
+
+func newModel(s Sample) *model {
+	return &model{modes: s.Modes, columns: len(s.Columns), patterns: patterns(s)}
 }
 
 // Size is the number of coefficients of all modes.
-func (m *model) Size() int { return (m.Modes - 1) * len(m.Columns) }
+func (m *model) Size() int { return (m.modes - 1) * m.columns }
 
 // At is the log likelihood with its derivatives. The curvature of the penalty is taken by
 // central differences of its exact gradient; where the sum is no curvature of a peak, that of
@@ -39,7 +44,7 @@ func (m *model) At(theta, gradient []float64, curvature *mat.SymDense) float64 {
 	bent := mat.NewSymDense(m.Size(), nil)
 	bent.CopySym(curvature)
 	moved := append([]float64(nil), theta...)
-	d := len(m.Columns)
+	d := m.columns
 	for j := range theta {
 		gradient[j] += slope[j]
 		h := 1e-5 / m.largest(j%d)
@@ -64,8 +69,8 @@ func (m *model) At(theta, gradient []float64, curvature *mat.SymDense) float64 {
 // largest is the largest value of a column, its sign left out.
 func (m *model) largest(column int) float64 {
 	most := 0.0
-	for _, x := range m.Columns[column] {
-		most = math.Max(most, math.Abs(x))
+	for _, p := range m.patterns {
+		most = math.Max(most, math.Abs(p.row[column]))
 	}
 	return most
 }
@@ -88,59 +93,57 @@ func chances(eta, p []float64) (norm float64) {
 	return top + math.Log(sum)
 }
 
-// linear fills eta with the linear values of one specimen.
-func (m *model) linear(theta []float64, specimen int, eta []float64) {
-	d := len(m.Columns)
+// linear fills eta with the linear values of a row.
+func (m *model) linear(theta, row, eta []float64) {
 	for a := range eta {
 		eta[a] = 0
-		for c, column := range m.Columns {
-			eta[a] += theta[a*d+c] * column[specimen]
+		for c, x := range row {
+			eta[a] += theta[a*m.columns+c] * x
 		}
 	}
 }
 
 // likelihood is the log likelihood; gradient and curvature are added to.
 func (m *model) likelihood(theta, gradient []float64, curvature *mat.SymDense) float64 {
-	d, others := len(m.Columns), m.Modes-1
+	d, others := m.columns, m.modes-1
 	eta, p := make([]float64, others), make([]float64, others)
 	sum := 0.0
-	for i, y := range m.Mode {
-		m.linear(theta, i, eta)
-		sum -= chances(eta, p)
-		if y > 0 {
-			sum += eta[y-1]
-		}
+	for _, g := range m.patterns {
+		m.linear(theta, g.row, eta)
+		sum -= g.n * chances(eta, p)
 		for a := range others {
-			miss := -p[a]
-			if y == a+1 {
-				miss++
-			}
-			for c, column := range m.Columns {
-				gradient[a*d+c] += miss * column[i]
+			sum += g.count[a+1] * eta[a]
+			miss := g.count[a+1] - g.n*p[a]
+			for c, x := range g.row {
+				gradient[a*d+c] += miss * x
 			}
 			for b := a; b < others; b++ {
 				w := -p[a] * p[b]
 				if a == b {
 					w = p[a] * (1 - p[a])
 				}
-				m.addOuter(curvature, a, b, i, w)
+				m.addOuter(curvature, a, b, g.row, g.n*w)
 			}
 		}
 	}
 	return sum
 }
 
-// addOuter adds w times the outer product of a specimen's row to the block of two modes.
-func (m *model) addOuter(to *mat.SymDense, a, b, specimen int, w float64) {
-	d := len(m.Columns)
-	for c, left := range m.Columns {
+// addOuter adds w times the outer product of a row to the block of two modes.
+func (m *model) addOuter(to *mat.SymDense, a, b int, row []float64, w float64) {
+	d, raw := m.columns, to.RawSymmetric() // its upper half
+	for c, left := range row {
+		if left == 0 {
+			continue
+		}
 		first := 0
 		if a == b {
 			first = c
 		}
+		at := (a*d+c)*raw.Stride + b*d
+		line := raw.Data[at : at+d]
 		for e := first; e < d; e++ {
-			at, by := a*d+c, b*d+e
-			to.SetSym(at, by, to.At(at, by)+w*left[specimen]*m.Columns[e][specimen])
+			line[e] += w * left * row[e]
 		}
 	}
 }
@@ -163,33 +166,40 @@ func (m *model) penalty(theta []float64) (half float64, slope []float64, ok bool
 	if root.InverseTo(&inverse) != nil {
 		return 0, nil, false
 	}
-	d, others := len(m.Columns), m.Modes-1
+	d, others := m.columns, m.modes-1
 	slope = make([]float64, m.Size())
-	eta, p := make([]float64, others), make([]float64, others)
-	for i := range m.Mode {
-		m.linear(theta, i, eta)
+	eta, p, spread := make([]float64, others), make([]float64, others), make([]float64, others*others)
+	for _, g := range m.patterns {
+		m.linear(theta, g.row, eta)
 		chances(eta, p)
+		for a := range others {
+			for b := range others {
+				spread[a*others+b] = m.spread(&inverse, a, b, g.row)
+			}
+		}
 		for k := range others {
 			trace := 0.0
 			for a := range others {
 				for b := range others {
-					trace += m.spread(&inverse, a, b, i) * turned(p, a, b, k)
+					trace += spread[a*others+b] * turned(p, a, b, k)
 				}
 			}
-			for c, column := range m.Columns {
-				slope[k*d+c] += trace / 2 * column[i]
+			for c, x := range g.row {
+				slope[k*d+c] += g.n * trace / 2 * x
 			}
 		}
 	}
 	return root.LogDet() / 2, slope, true
 }
 
-// spread is a specimen's row on both sides of the block of two modes.
-func (m *model) spread(inverse *mat.SymDense, a, b, specimen int) float64 {
-	d, sum := len(m.Columns), 0.0
-	for c, left := range m.Columns {
-		for e, right := range m.Columns {
-			sum += left[specimen] * inverse.At(a*d+c, b*d+e) * right[specimen]
+// spread is a row on both sides of the block of two modes.
+func (m *model) spread(inverse *mat.SymDense, a, b int, row []float64) float64 {
+	d, sum := m.columns, 0.0
+	for c, left := range row {
+		for e, right := range row {
+			if weight := left * right; weight != 0 {
+				sum += weight * inverse.At(a*d+c, b*d+e)
+			}
 		}
 	}
 	return sum

@@ -60,7 +60,7 @@ func Solve(ctx context.Context, s Sample) (*Fit, error) {
 	if s.Modes < 2 {
 		return nil, ErrOneMode
 	}
-	m := &model{Sample: s}
+	m := newModel(s)
 	start := make([]float64, m.Size())
 	maybe := m.mayBeSeparated()
 	peak, err := likelihood.Maximise(ctx, m, start)
@@ -105,15 +105,7 @@ func Solve(ctx context.Context, s Sample) (*Fit, error) {
 // (penalised) likelihood (Venzon & Moolgavkar 1988; Heinze & Schemper 2002). Errors are ctx's own
 // and likelihood.ErrNoRange, what could not be found being NaN.
 func (f *Fit) Combination(ctx context.Context, mode int, w []float64, confidence float64) (Estimate, error) {
-	q := likelihood.Quantity{Top: make([]float64, f.model.Size())}
-	copy(q.Top[(mode-1)*len(w):], w)
-	top := mat.NewVecDense(len(q.Top), q.Top)
-	e := Estimate{SE: math.Sqrt(mat.Inner(top, &f.cov, top))}
-	for j, x := range q.Top {
-		e.Value += x * f.peak.Theta[j]
-	}
-	e.Range, e.P = verdict.Range{Low: math.NaN(), High: math.NaN()}, math.NaN()
-	q.Reach = 200*e.SE + math.Abs(e.Value) // every range of a peak ends well within it
+	e, q := f.estimate(mode, w)
 	p, err := f.peak.Profile(ctx, q, confidence)
 	if err != nil {
 		return e, err
@@ -123,9 +115,30 @@ func (f *Fit) Combination(ctx context.Context, mode int, w []float64, confidence
 	return e, err
 }
 
+// Range is that of Combination at another confidence, without the rest.
+func (f *Fit) Range(ctx context.Context, mode int, w []float64, confidence float64) (verdict.Range, error) {
+	_, q := f.estimate(mode, w)
+	p, err := f.peak.Profile(ctx, q, confidence)
+	return p.Range, err
+}
+
+// estimate is what is known of w·β before its profile is followed, and w·β as a quantity.
+func (f *Fit) estimate(mode int, w []float64) (Estimate, likelihood.Quantity) {
+	q := likelihood.Quantity{Top: make([]float64, f.model.Size())}
+	copy(q.Top[(mode-1)*len(w):], w)
+	top := mat.NewVecDense(len(q.Top), q.Top)
+	nan := math.NaN()
+	e := Estimate{SE: math.Sqrt(mat.Inner(top, &f.cov, top)), Range: verdict.Range{Low: nan, High: nan}, P: nan}
+	for j, x := range q.Top {
+		e.Value += x * f.peak.Theta[j]
+	}
+	q.Reach = 200*e.SE + math.Abs(e.Value) // every range of a peak ends well within it
+	return e, q
+}
+
 // Chances are those of every mode, 0 first, at a row of the design.
 func (f *Fit) Chances(row []float64) []float64 {
-	eta, p := make([]float64, f.model.Modes-1), make([]float64, f.model.Modes)
+	eta, p := make([]float64, f.model.modes-1), make([]float64, f.model.modes)
 	for a, beta := range f.Coefficients {
 		for c, x := range row {
 			eta[a] += beta[c] * x
@@ -140,11 +153,11 @@ func (f *Fit) Chances(row []float64) []float64 {
 type baselines struct{ *model }
 
 // Size is one baseline a mode but the first.
-func (b *baselines) Size() int { return b.Modes - 1 }
+func (b *baselines) Size() int { return b.modes - 1 }
 
 // At is the whole model's.
 func (b *baselines) At(theta, gradient []float64, curvature *mat.SymDense) float64 {
-	d := len(b.Columns)
+	d := b.columns
 	all, g, c := make([]float64, b.model.Size()), make([]float64, b.model.Size()), mat.NewSymDense(b.model.Size(), nil)
 	for a, t := range theta {
 		all[a*d] = t

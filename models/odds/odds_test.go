@@ -174,6 +174,35 @@ func TestUnitsDoNotMatter(t *testing.T) {
 	}
 }
 
+// TestRepeatedSeries: a series repeated has the same estimate, the log likelihood times as large
+// and standard errors by the root of that smaller; alike specimens are one pattern, however many.
+func TestRepeatedSeries(t *testing.T) {
+	const times = 1000
+	one := table([2]int{6, 3}, [2]int{10, 15})
+	many := Sample{Modes: 2, Columns: make([][]float64, 2)}
+	for range times {
+		many.Mode = append(many.Mode, one.Mode...)
+		for c := range many.Columns {
+			many.Columns[c] = append(many.Columns[c], one.Columns[c]...)
+		}
+	}
+	f, g := solve(t, one), solve(t, many)
+	if n := len(g.model.patterns); n != 2 {
+		t.Errorf("%d patterns, want 2", n)
+	}
+	near(t, "log likelihood", g.LogLikelihood/times, f.LogLikelihood, 1e-10)
+	a, _ := f.estimate(1, []float64{0, 1})
+	b, err := g.Combination(context.Background(), 1, []float64{0, 1}, 0.95)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "log odds ratio", b.Value, a.Value, 1e-9)
+	near(t, "SE", b.SE*math.Sqrt(times), a.SE, 1e-9)
+	// So many specimens make the likelihood all but a parabola.
+	near(t, "low", b.Range.Low, b.Value-1.959963984540054*b.SE, 1e-3)
+	near(t, "high", b.Range.High, b.Value+1.959963984540054*b.SE, 1e-3)
+}
+
 func TestOneModeIsRefused(t *testing.T) {
 	if _, err := Solve(context.Background(), Sample{Columns: [][]float64{{1, 1}}, Mode: []int{0, 0}, Modes: 1}); !errors.Is(err, ErrOneMode) {
 		t.Error(err)

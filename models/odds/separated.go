@@ -49,38 +49,32 @@ func feasible(a *mat.Dense, b []float64) (is bool) {
 
 // contrasts are the rows z, equal ones once, each column measured by its largest value.
 func (m *model) contrasts() [][]float64 {
-	d := len(m.Columns)
+	d := m.columns
 	scale := make([]float64, d)
 	for c := range scale {
 		scale[c] = m.largest(c)
 	}
 	seen := map[string]bool{}
 	var out [][]float64
-	for i, y := range m.Mode {
-		for l := range m.Modes {
-			if l == y {
-				continue
-			}
-			z := make([]float64, m.Size())
-			var id []byte
-			for c, column := range m.Columns {
-				x := column[i] / scale[c]
-				if y > 0 {
-					z[(y-1)*d+c] = x
+	for _, g := range m.patterns {
+		for y, n := range g.count {
+			for l := range m.modes {
+				if l == y || n == 0 {
+					continue
 				}
-				if l > 0 {
-					z[(l-1)*d+c] = -x
+				z := make([]float64, m.Size())
+				for c, x := range g.row {
+					if y > 0 {
+						z[(y-1)*d+c] = x / scale[c]
+					}
+					if l > 0 {
+						z[(l-1)*d+c] = -x / scale[c]
+					}
 				}
-			}
-			for _, x := range z {
-				bits := math.Float64bits(x + 0) // −0 is 0
-				for shift := 0; shift < 64; shift += 8 {
-					id = append(id, byte(bits>>shift))
+				if id := bits(z); !seen[id] {
+					seen[id] = true
+					out = append(out, z)
 				}
-			}
-			if !seen[string(id)] {
-				seen[string(id)] = true
-				out = append(out, z)
 			}
 		}
 	}
@@ -93,12 +87,14 @@ const certain = 1e-7
 
 // parts tells whether θ leaves some specimen without a chance of some other mode.
 func (m *model) parts(theta []float64) bool {
-	eta := make([]float64, m.Modes) // of mode 0 too: always zero
-	for i, y := range m.Mode {
-		m.linear(theta, i, eta[1:])
-		for l := range m.Modes {
-			if l != y && eta[l]-eta[y] < math.Log(certain) {
-				return true
+	eta := make([]float64, m.modes) // of mode 0 too: always zero
+	for _, g := range m.patterns {
+		m.linear(theta, g.row, eta[1:])
+		for y, n := range g.count {
+			for l := range m.modes {
+				if l != y && n > 0 && eta[l]-eta[y] < math.Log(certain) {
+					return true
+				}
 			}
 		}
 	}

@@ -42,7 +42,7 @@ func BenchmarkThousandSpecimens(b *testing.B) {
 }
 
 func BenchmarkLinearProgram(b *testing.B) {
-	m := &model{Sample: many()}
+	m := newModel(many())
 	for b.Loop() {
 		if m.mayBeSeparated() {
 			b.Fatal("not parted")

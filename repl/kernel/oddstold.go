@@ -136,18 +136,21 @@ func (o *modeOdds) contrast(k *call, m int, a, b spot, of int, worth smallest, c
 	if err = o.of(name, err); err != nil {
 		return contrast{}, false, err
 	}
-	ninety, err := o.Combination(k.ctx, m, w, 1-0.10/float64(of))
-	if err = o.of(name, err); err != nil {
-		return contrast{}, false, err
-	}
 	first, second := o.chance(m, a.row), o.chance(m, b.row)
+	ninety := e.Range
+	if math.Abs(carried(first, e.Value)-first) < worth.value { // else no range about it lies within the size worth having
+		ninety, err = o.Range(k.ctx, m, w, 1-0.10/float64(of))
+		if err = o.of(name, err); err != nil {
+			return contrast{}, false, err
+		}
+	}
 	moved := func(r verdict.Range) verdict.Range {
 		return verdict.Range{Low: carried(first, r.Low) - first, High: carried(first, r.High) - first}
 	}
 	s := say.Odds{Mode: o.column.Column + " was " + o.names[m], Among: "of joints", First: page.Say(a.said), Second: page.Say(b.said),
 		Chances: [2]float64{first, second}, Ratio: math.Exp(e.Value), Confidence: conf, Worth: worth.said,
 		Range:       verdict.Range{Low: math.Exp(e.Range.Low), High: math.Exp(e.Range.High)},
-		Probability: math.Min(1, e.P*float64(of)), Answer: verdict.Decide(moved(e.Range), moved(ninety.Range), worth.value)}
+		Probability: math.Min(1, e.P*float64(of)), Answer: verdict.Decide(moved(e.Range), moved(ninety), worth.value)}
 	if len(o.names) > 2 {
 		s.Among = "of the joints that broke in " + o.names[m] + " or " + o.names[0]
 	}
