@@ -49,7 +49,8 @@ func Against(ctx context.Context, m Means, ref int, o Options) (*Result, error) 
 	if math.IsInf(m.N[ref], 1) {
 		rho = 0
 	}
-	family := func(df float64) family { return against{len(rows), rho, dist.NewManyToOne(r, df)} }
+	first := dist.NewManyToOne(r, m.pairDF(rows[0][0], rows[0][1]))
+	family := func(df float64) family { return against{len(rows), rho, first.WithDF(df)} }
 	return m.compare(ctx, ManyToOne, family, rows, m.Mean[ref], o)
 }
 

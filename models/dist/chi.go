@@ -34,6 +34,21 @@ func (m *mixture) at(c float64) (value, slope float64) {
 		const e = 1e-5
 		return m.known(c), (m.known(c*math.Exp(e)) - m.known(c*math.Exp(-e))) / (2 * e)
 	}
+	return m.along(c, func(_, _ float64) {})
+}
+
+// visit calls with every w the mixture at c sums over, and what it adds; the first few that
+// no longer count among them.
+func (m *mixture) visit(c float64, each func(w, term float64)) {
+	if math.IsInf(m.df, 1) {
+		each(c, m.known(c))
+		return
+	}
+	m.along(c, each)
+}
+
+// along sums for finite df and calls each on the way.
+func (m *mixture) along(c float64, each func(w, term float64)) (value, slope float64) {
 	lnC := math.Log(c)
 	front := m.step * math.Sqrt(m.df/math.Pi) * math.Exp(-stirling(m.df/2))
 	pull, curb := m.fall*c*m.centre/2, m.df+m.fall*c*c
@@ -41,6 +56,7 @@ func (m *mixture) at(c float64) (value, slope float64) {
 	return alongLine(int(math.Round((lnC+math.Log(peak))/m.step)), m.small, func(j int) (float64, float64) {
 		u := float64(j)*m.step - lnC
 		term := front * math.Exp(m.df*lnLess(u)) * m.knownAt(j)
+		each(math.Exp(u+lnC), term)
 		return term, term * m.df * math.Expm1(2*u)
 	})
 }

@@ -7,78 +7,31 @@ import (
 )
 
 // split is a way to make m correlated standard normal values from independent ones:
-// main[i]·z0 + Σ rest[i][k]·z(k+1) + own[i]·e(i). The product form nearest to it is
-// main[i]·z0 + √(1 − main[i]²)·e(i).
-type split struct {
-	main, own []float64
-	rest      [][]float64
-}
+// main[i]·z0 + rest[i]·z1 + own[i]·e(i).
+type split struct{ main, rest, own []float64 }
 
-// splitUp splits a correlation matrix: into as few shared factors as reproduce it, up to
-// four, or else into the nearest product form, as much as can be left to each value
-// alone, and the principal axes of what remains (more than one, from three values up).
-func splitUp(r [][]float64) split {
-	all := allAxes(r)
-	for factors := 2; factors <= 4 && factors < len(r); factors++ {
-		if s, ok := fewFactors(r, all, factors); ok {
-			return s
+// twoFactors looks for loads on two factors whose products are the correlations, within
+// 1e-11: least squares by Levenberg–Marquardt, from the nearest product form and the longest
+// axis of what it leaves. ok is false where there are none that leave each value enough of
+// its own.
+func twoFactors(r [][]float64) (s split, ok bool) {
+	m := len(r)
+	loads := mat.NewDense(m, 2, nil)
+	left := mat.NewSymDense(m, nil)
+	loads.SetCol(0, nearestLoads(r))
+	for i := range r {
+		for j := range i {
+			left.SetSym(i, j, r[i][j]-loads.At(i, 0)*loads.At(j, 0))
 		}
 	}
-	return all
-}
-
-// allAxes is the split with as many factors as values.
-func allAxes(r [][]float64) split {
-	m := len(r)
-	s := split{main: make([]float64, m), own: make([]float64, m), rest: make([][]float64, m)}
-	full := nearestLoads(r)
 	var eigen mat.EigenSym
-	best := math.Inf(-1)
-	for tenths := 10.0; tenths >= 0 && best < 0.5; tenths-- {
-		main := make([]float64, m)
-		for i := range main {
-			main[i] = full[i] * tenths / 10
-		}
-		left := mat.NewSymDense(m, nil) // what main leaves, each value by its own sd
-		for i := range m {
-			for j := i; j < m; j++ {
-				left.SetSym(i, j, (r[i][j]-main[i]*main[j])/math.Sqrt((1-main[i]*main[i])*(1-main[j]*main[j])))
-			}
-		}
-		var e mat.EigenSym
-		if !e.Factorize(left, true) {
-			continue
-		}
-		if least := e.Values(nil)[0]; least > best {
-			best, s.main, eigen = least, main, e
-		}
+	if !eigen.Factorize(left, true) {
+		return s, false
 	}
 	var axes mat.Dense
 	eigen.VectorsTo(&axes)
-	values := eigen.Values(nil)
-	share := math.Max(best, 1e-6) // of each value's own variance
 	for i := range m {
-		sd := math.Sqrt(1 - s.main[i]*s.main[i])
-		s.own[i] = sd * math.Sqrt(share)
-		for k := m - 1; k > 0; k-- { // the longest axis first
-			s.rest[i] = append(s.rest[i], sd*axes.At(i, k)*math.Sqrt(math.Max(0, values[k]-share)))
-		}
-	}
-	return s
-}
-
-// fewFactors looks for loads on the given number of factors whose products are the
-// correlations, within 1e-11, from the longest axes of a full split: least squares by
-// Levenberg–Marquardt. ok is false where there are none that leave each value enough of
-// its own.
-func fewFactors(r [][]float64, start split, factors int) (s split, ok bool) {
-	m := len(r)
-	loads := mat.NewDense(m, factors, nil)
-	for i := range m {
-		loads.Set(i, 0, start.main[i])
-		for k := 1; k < factors; k++ {
-			loads.Set(i, k, start.rest[i][k-1])
-		}
+		loads.Set(i, 1, axes.At(i, m-1)*math.Sqrt(math.Max(eigen.Values(nil)[m-1], 1e-3)))
 	}
 	damping := 1e-3
 	size, worst := misfit(r, loads)
@@ -100,19 +53,18 @@ func fewFactors(r [][]float64, start split, factors int) (s split, ok bool) {
 		return s, false
 	}
 	// Turned so that the first factor is the longest.
-	var axes mat.SVD
-	axes.Factorize(loads, mat.SVDThin)
-	var turn, turned mat.Dense
-	axes.VTo(&turn)
-	turned.Mul(loads, &turn)
-	s = split{main: make([]float64, m), own: make([]float64, m), rest: make([][]float64, m)}
+	var turn mat.SVD
+	turn.Factorize(loads, mat.SVDThin)
+	var v, turned mat.Dense
+	turn.VTo(&v)
+	turned.Mul(loads, &v)
 	for i := range m {
-		row := turned.RawRowView(i)
-		left := 1 - mat.Dot(turned.RowView(i), turned.RowView(i))
+		x, y := turned.At(i, 0), turned.At(i, 1)
+		left := 1 - x*x - y*y
 		if !(left > 1e-3) {
 			return s, false
 		}
-		s.main[i], s.rest[i], s.own[i] = row[0], append([]float64(nil), row[1:]...), math.Sqrt(left)
+		s.main, s.rest, s.own = append(s.main, x), append(s.rest, y), append(s.own, math.Sqrt(left))
 	}
 	return s, true
 }
@@ -170,8 +122,7 @@ func improved(r [][]float64, loads *mat.Dense, damping float64) (*mat.Dense, boo
 	return next, true
 }
 
-// anyBeyond is the chance that any of the values leaves ±w, for one factor beside the
-// main one, to eight digits and more: the trapezium rule in both, over half the plane
+// anyBeyond is the chance that any of the values leaves ±w, to eight digits and more: the trapezium rule in both, over half the plane
 // as z and −z are alike.
 func (s split) anyBeyond(w float64) float64 {
 	least := 1.0
@@ -191,7 +142,7 @@ func (s split) anyBeyond(w float64) float64 {
 			}
 			ln := 0.0
 			for i, main := range s.main {
-				mean := main*x + s.rest[i][0]*y
+				mean := main*x + s.rest[i]*y
 				ln += math.Log1p(-NormalTail((w-mean)/s.own[i]) - NormalTail((w+mean)/s.own[i]))
 			}
 			term := -math.Exp(-(x*x+y*y)/2) * math.Expm1(ln)
@@ -202,32 +153,6 @@ func (s split) anyBeyond(w float64) float64 {
 		}
 	}
 	return 2 * h * h / (2 * math.Pi) * sum
-}
-
-// correction is how much likelier the values are to leave ±w than those of the product
-// form of the main factor, over weighted points; the other factors are taken with both
-// signs, which cancels all that is odd in them.
-func (s split) correction(points []weighted, w float64) float64 {
-	sum := 0.0
-	for _, p := range points {
-		product, one, other := 1.0, 1.0, 1.0
-		for i, main := range s.main {
-			mean, alone, side := main*p.z[0], math.Sqrt(1-main*main), 0.0
-			for k, load := range s.rest[i] {
-				side += load * p.z[k+1]
-			}
-			product *= within(mean, alone, w)
-			one *= within(mean+side, s.own[i], w)
-			other *= within(mean-side, s.own[i], w)
-		}
-		sum += p.weight * (product - (one+other)/2)
-	}
-	return sum
-}
-
-// within is the chance that a normal value stays within ±w.
-func within(mean, sd, w float64) float64 {
-	return 1 - NormalTail((w-mean)/sd) - NormalTail((w+mean)/sd)
 }
 
 // nearestLoads are the loads whose products come nearest to the correlations in squares,

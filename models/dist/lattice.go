@@ -3,176 +3,128 @@ package dist
 import (
 	"context"
 	"math"
-	"math/rand/v2"
 
 	"gonum.org/v1/gonum/stat"
 )
 
 const (
-	latticeAim    = 1e-5 // three standard errors over the random shifts
-	latticeShifts = 10
-	latticeFirst  = 512  // points a shift to begin with
-	latticeMost   = 4096 // … and at most
+	// latticeAim is the error to come below: three standard errors over the random shifts.
+	latticeAim = 1e-5
+	// nodesEnd is the w beyond which the chance is a multiple of that of one value.
+	nodesEnd = 9
+	stencil  = 8 // nodes that a value between them is worked out from
 )
 
-// lattice integrates the many-to-one probability for any correlation. The values are
-// split into shared factors and what each has for itself (factors.go), so that given the
-// factors the variables are separate; the factors are laid on a randomly shifted good
-// lattice (Genz & Bretz 2009, chapter 4); the shared sd is a mixture. The lattice sums
-// only the difference from the product form of the main factor, which is integrated
-// exactly. The shifts come from a fixed seed, so that an answer repeats.
+// lattice integrates the many-to-one probability for any correlation. For normal values
+// the chance that any leaves ±w is that of one value times a factor between 1 and their number,
+// which the lattice sums at a few w (escape) and a polynomial gives between them; the
+// shared sd is a mixture over w. So a tail is a weighted sum of what was summed at the nodes,
+// and the nodes that count most get the most points.
 type lattice struct {
+	escape *escape
 	df     float64
-	split  split
-	shifts [][]float64
-	points int
-	mixes  []*mixture // one a shift, so that they tell the error
-	stop   func() error
+	mix    *mixture // of one value
 }
 
-func newLattice(s split, df float64) *lattice {
-	l := &lattice{df: df, split: s, points: latticeFirst}
-	random := rand.New(rand.NewPCG(1992, 2009))
-	for range latticeShifts {
-		shift := make([]float64, 1+len(s.rest[0]))
-		for i := range shift {
-			shift[i] = random.Float64()
-		}
-		l.shifts = append(l.shifts, shift)
-	}
-	l.fresh()
+func newLattice(e *escape, df float64) *lattice {
+	l := &lattice{escape: e, df: df}
+	l.mix = newMixture(df, 1, math.Min(0.1, 0.4/math.Sqrt(df)), func(w float64) float64 { return 2 * NormalTail(w) })
 	return l
 }
 
-// fresh starts the mixtures anew with the present number of points.
-func (l *lattice) fresh() {
-	generator := goodLattice(l.points, len(l.shifts[0]))
-	exact := map[float64]float64{} // of the product form, by w
-	l.mixes = nil
-	for _, shift := range l.shifts {
-		points := latticePoints(l.points, generator, shift)
-		mix := newMixture(l.df, 1, 0.2, func(w float64) float64 {
-			if l.stop() != nil {
-				return math.NaN() // ends the sum it goes into
+// weights of the nodes in the tail at c, and what is added to their sum. To w below 0 the
+// factor goes on as the chance of staying within ±w does, which is even in w for an even number
+// of values and odd for an odd one: so between the first nodes there are some on either side.
+func (l *lattice) weights(c float64) (out []float64, added float64) {
+	step := l.escape.step
+	nodes := int(nodesEnd/step) + 1
+	out = make([]float64, nodes)
+	odd := float64(len(l.escape.lower) % 2)
+	l.mix.visit(c, func(w, share float64) {
+		at := math.Min(w/step, float64(nodes-1))
+		first := min(int(at)-stencil/2+1, nodes-stencil)
+		for a := first; a < first+stencil; a++ {
+			term := share
+			for b := first; b < first+stencil; b++ {
+				if b != a {
+					term *= (at - float64(b)) / float64(a-b)
+				}
 			}
-			if _, ok := exact[w]; !ok {
-				exact[w] = anyBeyond(l.split.main, w)
+			if a >= 0 {
+				out[a] += term
+				continue
 			}
-			return exact[w] + l.split.correction(points, w)
-		})
-		mix.step, mix.small = math.Min(0.2, 0.6/math.Sqrt(l.df)), 1e-9 // far finer than the lattice
-		l.mixes = append(l.mixes, mix)
-	}
-}
-
-// weighted is a point in the space of the factors and the share of their density it
-// stands for.
-type weighted struct {
-	z      []float64
-	weight float64
-}
-
-// latticePoints are the lattice points of one shift, spread over the whole space by the
-// logistic distribution's quantiles: with the normal density over the logistic one as
-// weight, the integrand and all its derivatives vanish at the ends, as a lattice likes.
-func latticePoints(n int, generator []int, shift []float64) []weighted {
-	scale := 1.1
-	if len(generator) > 4 {
-		scale = 0.7 // the weights of many factors multiply: keep them even
-	}
-	out := make([]weighted, n)
-	for j := range out {
-		out[j] = weighted{make([]float64, len(generator)), 1 / float64(n)}
-		for i, g := range generator {
-			x := float64(j*g%n)/float64(n) + shift[i]
-			x = math.Min(math.Max(x-math.Floor(x), 1e-16), 1-1e-16)
-			z := scale * math.Log(x/(1-x))
-			out[j].z[i] = z
-			out[j].weight *= math.Exp(-z*z/2) / math.Sqrt(2*math.Pi) * scale / (x * (1 - x))
+			one := 2 * NormalTail(float64(-a)*step)
+			out[-a] += term * (1 - 2*odd) * one / (2 - one)
+			added += term * odd * 2 / (2 - one)
 		}
-	}
-	return out
+	})
+	return out, added
 }
 
-// at gives the tail at c, its derivative by ln c and three standard errors, with as many
-// points as the aim takes.
-func (l *lattice) at(ctx context.Context, c float64) (tail, slope, within float64, err error) {
-	l.stop = ctx.Err
+// counts is the share of all weights from which on a node counts.
+const counts = 1e-9
+
+// at gives the tail at c and three standard errors, with as many points as the aim takes.
+func (l *lattice) at(ctx context.Context, c float64) (tail, within float64, err error) {
+	weights, added := l.weights(c)
+	all := 0.0
+	for _, w := range weights {
+		all += math.Abs(w)
+	}
 	for {
-		tails := make([]float64, len(l.mixes))
-		slope = 0
-		for i, mix := range l.mixes {
-			var s float64
-			tails[i], s = mix.at(c)
-			slope += s / float64(len(l.mixes))
-			if err := ctx.Err(); err != nil {
-				return 0, 0, 0, err
+		tails := make([]float64, latticeShifts)
+		most, worst := 0.0, -1
+		for number, w := range weights {
+			if math.Abs(w) < counts*all {
+				continue
+			}
+			n, err := l.escape.node(ctx, number)
+			if err != nil {
+				return 0, 0, err
+			}
+			for i, f := range n.factor {
+				tails[i] += w * f
+			}
+			if e := math.Abs(w) * n.error(); e > most && n.points < latticeMost {
+				most, worst = e, number
 			}
 		}
 		mean, sd := stat.MeanStdDev(tails, nil)
-		within = 3 * sd / math.Sqrt(float64(len(tails)))
-		if within <= latticeAim || l.points >= latticeMost {
-			return mean, slope, within, nil
+		if within = 3 * sd / math.Sqrt(latticeShifts); within <= latticeAim || worst < 0 {
+			return added + mean, within, nil
 		}
-		l.points *= 2
-		l.fresh()
+		if err := l.escape.refine(ctx, worst); err != nil {
+			return 0, 0, err
+		}
 	}
 }
 
 // point is the c at which the tail equals goal, by Newton's steps on logarithms from a
-// start above it.
+// start above it. Its error is the tail's over the tail's slope.
 func (l *lattice) point(ctx context.Context, goal, start float64) (float64, error) {
 	if goal == 0 || goal == 1 {
 		return -math.Log(goal), nil // +Inf or 0
 	}
+	const apart = 1e-4 // in ln c
 	c := start
 	for range 100 {
-		p, slope, _, err := l.at(ctx, c)
+		p, _, err := l.at(ctx, c)
 		if err != nil {
 			return math.NaN(), err
 		}
-		if !(p > 0 && slope < 0) {
-			return c, nil // a tail far below the lattice's error: the start is its bound
+		less, _, err := l.at(ctx, c*math.Exp(-apart))
+		if err != nil {
+			return math.NaN(), err
 		}
-		step := -math.Log(p/goal) * p / slope
+		step := math.Log(p/goal) / math.Log(less/p) * apart
+		if math.IsNaN(step) {
+			return c, nil // a tail that is nothing to float64
+		}
 		c *= math.Exp(step)
-		if math.Abs(step) < 1e-12 {
+		if math.Abs(step) < 1e-10 {
 			break
 		}
 	}
 	return c, nil
-}
-
-// goodLattice is a generating vector for n points, a power of two, in d dimensions: one
-// component after another so that the squared error over periodic functions with square
-// mixed derivatives is least, later dimensions counting less (Sloan & Reztsov 2002).
-func goodLattice(n, d int) []int {
-	kernel := make([]float64, n)
-	for i := range kernel {
-		x := float64(i) / float64(n)
-		kernel[i] = 2 * math.Pi * math.Pi * (x*x - x + 1./6)
-	}
-	product := make([]float64, n)
-	for i := range product {
-		product[i] = 1
-	}
-	var generator []int
-	for s := range d {
-		weight := 1 / float64(s+1)
-		best, least := 1, math.Inf(1)
-		for g := 1; g <= n/2 && s > 0; g += 2 {
-			sum := 0.0
-			for j, p := range product {
-				sum += p * kernel[j*g&(n-1)]
-			}
-			if sum < least {
-				best, least = g, sum
-			}
-		}
-		for j := range product {
-			product[j] *= 1 + weight*kernel[j*best&(n-1)]
-		}
-		generator = append(generator, best)
-	}
-	return generator
 }

@@ -226,7 +226,7 @@ func BenchmarkManyToOne(b *testing.B) {
 	for _, c := range []struct {
 		name string
 		r    [][]float64
-	}{{"one factor", fromLoads(loads)}, {"two factors", fromFactors(two)}} {
+	}{{"one factor", fromLoads(loads)}, {"two factors", fromFactors(two)}, {"a lattice of 5", chain(5, 0.3, 0.5)}, {"a lattice of 12", chain(12, 0.3, 0.5)}} {
 		b.Run("point, "+c.name, func(b *testing.B) {
 			for b.Loop() {
 				if _, err := NewManyToOne(c.r, 25).Point(ctx, 0.05); err != nil {

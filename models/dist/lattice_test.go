@@ -1,0 +1,182 @@
+package dist
+
+import (
+	"context"
+	"encoding/json"
+	"math"
+	"os"
+	"runtime"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// Levels against one in fits with several covariates, by plain Monte Carlo
+// (testdata/reference/manytoone.json; its script says how): within both errors, and the
+// lattice's own below its aim.
+func TestManyCovariatesAgainstMonteCarlo(t *testing.T) {
+	raw, err := os.ReadFile("../../testdata/reference/manytoone.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var reference struct {
+		Cases []struct {
+			Levels, Covariates int
+			DF                 float64
+			Correlation        [][]float64
+			Tails              []struct{ At, P, Error float64 }
+		}
+	}
+	if err := json.Unmarshal(raw, &reference); err != nil {
+		t.Fatal(err)
+	}
+	if len(reference.Cases) != 3 {
+		t.Fatalf("%d cases", len(reference.Cases))
+	}
+	for _, c := range reference.Cases {
+		d := NewManyToOne(c.Correlation, c.DF)
+		for _, tail := range c.Tails {
+			p, within, err := d.Tail(context.Background(), tail.At)
+			if err != nil || d.Exact() || within > latticeAim || math.Abs(p-tail.P) > within+3.5*tail.Error {
+				t.Errorf("%d levels, %d covariates at %g: %.7g within %.2g, drawn %.7g ± %.2g (%v)",
+					c.Levels, c.Covariates, tail.At, p, within, tail.P, tail.Error, err)
+			}
+			point, err := d.Point(context.Background(), tail.P)
+			if again, within, _ := d.Tail(context.Background(), point); err != nil || math.Abs(again-tail.P) > 1e-9 || within > latticeAim {
+				t.Errorf("%d levels: chance %.7g at the point of %.7g (%v)", c.Levels, again, tail.P, err)
+			}
+		}
+	}
+}
+
+// One core sums what many do, and other degrees of freedom by way of a shared lattice are
+// those of a lattice of their own to within its error.
+func TestLatticeIsTheSameOnOneCore(t *testing.T) {
+	ctx := context.Background()
+	r := chain(7, 0.3, 0.6)
+	many := NewManyToOne(r, 20)
+	p, _, _ := many.Tail(ctx, 2.3)
+	before := runtime.GOMAXPROCS(1)
+	q, _, _ := NewManyToOne(r, 20).Tail(ctx, 2.3)
+	runtime.GOMAXPROCS(before)
+	if p != q {
+		t.Errorf("%.17g on many cores, %.17g on one", p, q)
+	}
+	shared, a, _ := many.WithDF(9).Tail(ctx, 2.3)
+	own, b, _ := NewManyToOne(r, 9).Tail(ctx, 2.3)
+	if math.Abs(shared-own) > a+b {
+		t.Errorf("9 df: %.9g shared, %.9g alone", shared, own)
+	}
+}
+
+// Where values are separate the factor is a sum of powers, and where they are one it is 1.
+func TestEscapeOfKnownValues(t *testing.T) {
+	ctx := context.Background()
+	e := newEscape([][]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}})
+	for _, number := range []int{0, 3, 20, 72} {
+		n, err := e.node(ctx, number)
+		if err != nil {
+			t.Fatal(err)
+		}
+		stay := 1 - 2*NormalTail(float64(number)*e.step)
+		for _, f := range n.factor {
+			if math.Abs(f-(1+stay+stay*stay)) > 1e-9 {
+				t.Errorf("node %d: %.12g, want %.12g", number, f, 1+stay+stay*stay)
+			}
+		}
+	}
+	one := newEscape([][]float64{{1, 1}, {1, 1}})
+	n, err := one.node(ctx, 16)
+	if err != nil || math.Abs(n.factor[0]-1) > 1e-6 {
+		t.Errorf("the same value twice: %v (%v)", n.factor, err)
+	}
+}
+
+func TestNormalTable(t *testing.T) {
+	table := newNormalTable()
+	for z := -8.6; z < 8.6; z += 0.00317 {
+		if got := table.below(z); math.Abs(got-NormalTail(-z)) > 1e-11 {
+			t.Fatalf("below %g: %.15g, want %.15g", z, got, NormalTail(-z))
+		}
+		if p := NormalTail(-z); z > -7 && z < 7 {
+			// Against the upper end a chance has few digits left to tell the point by.
+			if got := table.point(p); math.Abs(got-z) > 1e-8+1e-15/math.Exp(-z*z/2) {
+				t.Fatalf("point of %.15g: %.12g, want %.12g", p, got, z)
+			}
+		}
+	}
+	for _, w := range []float64{0, 0.25, 2, 9} {
+		for _, u := range []float64{1, 0.5, 1e-3, 1e-17} {
+			if z := tailPoint(w, u); relative(NormalTail(z), u*NormalTail(w)) > 1e-7 || z < w-1e-9 {
+				t.Errorf("%g of beyond %g: %.12g", u, w, z)
+			}
+		}
+	}
+}
+
+// The generating vector, built again from its definition for its first components.
+func TestGeneratorIsTheBestInEveryStep(t *testing.T) {
+	const low, high, again = 9, 15, 3
+	kernel, product := map[int][]float64{}, map[int][]float64{}
+	for k := low; k <= high; k++ {
+		for i := range 1 << k {
+			x := float64(i) / float64(int(1)<<k)
+			kernel[k] = append(kernel[k], 2*math.Pi*math.Pi*(x*x-x+1./6))
+			product[k] = append(product[k], 1)
+		}
+	}
+	for s := range again {
+		weight := 1 / float64(s+1)
+		// The squared error of each candidate at each number of points, and the least.
+		errors, least := map[int][]float64{}, map[int]float64{}
+		for k := low; k <= high; k++ {
+			n := 1 << k
+			errors[k], least[k] = make([]float64, n), math.Inf(1)
+			for g := 1; s > 0 && g < n/2; g += 2 {
+				sum, at, each := 0.0, 0, kernel[k]
+				for _, p := range product[k] {
+					sum += p * (1 + weight*each[at])
+					at = (at + g) & (n - 1)
+				}
+				sum = sum/float64(n) - 1
+				errors[k][g], errors[k][n-g] = sum, sum
+				least[k] = math.Min(least[k], sum)
+			}
+		}
+		best, ratio := 1, math.Inf(1)
+		for g := 1; s > 0 && g < 1<<(high-1); g += 2 {
+			worst := 0.0
+			for k := low; k <= high; k++ {
+				worst = math.Max(worst, errors[k][g&(1<<k-1)]/least[k])
+			}
+			if worst < ratio {
+				best, ratio = g, worst
+			}
+		}
+		if component(s) != best {
+			t.Fatalf("component %d is %d, want %d", s, component(s), best)
+		}
+		for k := low; k <= high; k++ {
+			for j := range product[k] {
+				product[k][j] *= 1 + weight*kernel[k][j*best&(1<<k-1)]
+			}
+		}
+	}
+}
+
+// A lattice over a product form comes to what that is exactly. Its error is of sixteen
+// shifts: eight standard errors, where three are told, are passed once in a million.
+func TestLatticeComesToProductForms(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		loads := drawLoads(t, rapid.IntRange(3, 5).Draw(t, "levels"), 6)
+		df := math.Max(1, drawDF(t))
+		c := rapid.Float64Range(0.2, 6).Draw(t, "c")
+		r := fromLoads(loads)
+		want, _, _ := NewManyToOne(r, df).Tail(context.Background(), c)
+		got, within, err := newLattice(newEscape(r), df).at(context.Background(), c)
+		// The polynomial between nodes is good to some 1e-7.
+		if err != nil || within > latticeAim || math.Abs(got-want) > 8./3*within+3e-7 {
+			t.Fatalf("loads %v, %g df at %g: %.9g within %.2g, want %.9g (%v)", loads, df, c, got, within, want, err)
+		}
+	})
+}
