@@ -85,8 +85,8 @@ func TestQuadratureValues(t *testing.T) {
 			t.Errorf("%s: got %.17g, want %.17g (%.2g)", r.name, got, want, rel)
 		}
 	}
-	if count != 82 {
-		t.Errorf("%d rows, want 82", count)
+	if count != 90 {
+		t.Errorf("%d rows, want 90", count)
 	}
 	for kind, rel := range worst {
 		t.Logf("%s: largest relative error %.2g", kind, rel)

@@ -8,15 +8,19 @@ import (
 	"pgregory.net/rapid"
 )
 
-// big256 is the value of a double-double in 256 bits, where every check below is made.
-func big256(a DD) *big.Float {
-	s := new(big.Float).SetPrec(256).SetFloat64(a.Hi)
-	return s.Add(s, new(big.Float).SetPrec(256).SetFloat64(a.Lo))
+// bits hold every sum and product of double-doubles below exactly: from 2¹⁰⁰ down to the
+// square of the least float64, 2⁻¹⁰⁷⁴.
+const bits = 2400
+
+// large is the value of a double-double, exact.
+func large(a DD) *big.Float {
+	s := new(big.Float).SetPrec(bits).SetFloat64(a.Hi)
+	return s.Add(s, new(big.Float).SetPrec(bits).SetFloat64(a.Lo))
 }
 
 // relative is |got − want| / |want|, or |got| where want is 0.
 func relative(got DD, want *big.Float) float64 {
-	d := new(big.Float).SetPrec(256).Sub(big256(got), want)
+	d := new(big.Float).SetPrec(bits).Sub(large(got), want)
 	if want.Sign() != 0 {
 		d.Quo(d, want)
 	}
@@ -38,29 +42,29 @@ func number(t *rapid.T, name string) DD {
 func TestOperationsAgainstBigFloat(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := number(t, "a"), number(t, "b")
-		f := func() *big.Float { return new(big.Float).SetPrec(256) }
+		f := func() *big.Float { return new(big.Float).SetPrec(bits) }
 		check := func(name string, got DD, want *big.Float, bound float64) {
 			if r := relative(got, want); r > bound {
 				t.Fatalf("%s of %v and %v: relative error %g", name, a, b, r)
 			}
 		}
-		check("Add", a.Add(b), f().Add(big256(a), big256(b)), 4e-32)
-		check("Sub", a.Sub(b), f().Sub(big256(a), big256(b)), 4e-32)
-		check("AddFloat", a.AddFloat(b.Hi), f().Add(big256(a), f().SetFloat64(b.Hi)), 3e-32)
-		check("Mul", a.Mul(b), f().Mul(big256(a), big256(b)), 7e-32)
-		check("MulFloat", a.MulFloat(b.Hi), f().Mul(big256(a), f().SetFloat64(b.Hi)), 4e-32)
+		check("Add", a.Add(b), f().Add(large(a), large(b)), 4e-32)
+		check("Sub", a.Sub(b), f().Sub(large(a), large(b)), 4e-32)
+		check("AddFloat", a.AddFloat(b.Hi), f().Add(large(a), f().SetFloat64(b.Hi)), 3e-32)
+		check("Mul", a.Mul(b), f().Mul(large(a), large(b)), 7e-32)
+		check("MulFloat", a.MulFloat(b.Hi), f().Mul(large(a), f().SetFloat64(b.Hi)), 4e-32)
 		if b.Hi != 0 {
-			check("Div", a.Div(b), f().Quo(big256(a), big256(b)), 2e-31)
+			check("Div", a.Div(b), f().Quo(large(a), large(b)), 2e-31)
 		}
 		if a.Hi > 0 {
-			check("Sqrt", a.Sqrt(), f().Sqrt(big256(a)), 1e-31)
+			check("Sqrt", a.Sqrt(), f().Sqrt(large(a)), 1e-31)
 		}
 	})
 }
 
 func TestPower(t *testing.T) {
 	x := Of(-8.1)
-	want := big.NewFloat(1).SetPrec(256)
+	want := big.NewFloat(1).SetPrec(bits)
 	for n := 0; n <= 11; n++ {
 		if r := relative(x.Power(n), want); r > 1e-30 {
 			t.Errorf("power %d: relative error %g", n, r)
@@ -68,7 +72,7 @@ func TestPower(t *testing.T) {
 		if r := relative(x.Power(n).Mul(x.Power(-n)), big.NewFloat(1)); r > 1e-30 {
 			t.Errorf("power %d times power %d: off by %g", n, -n, r)
 		}
-		want = new(big.Float).SetPrec(256).Mul(want, big256(x))
+		want = new(big.Float).SetPrec(bits).Mul(want, large(x))
 	}
 }
 

@@ -197,13 +197,17 @@ for c, df in (("0.5", "23"), ("2.5", "23"), ("5", "23"), ("3", "4.5"), ("12", "2
     row("many_to_one", "tail", "n0=7;n1=3;n2=5;n3=9;n4=4;df=" + df, c, many_tail(float(c), uneven, float(df)), 12, DOUBLE)
 two = [[0.7, 0.3], [0.6, -0.4], [0.8, 0.1], [0.5, 0.5], [0.65, -0.2]]
 three = [[0.7, 0.3, 0.1], [0.6, -0.4, 0.2], [0.75, 0.1, -0.3], [0.5, 0.5, 0.3], [0.65, -0.2, -0.1], [0.7, 0, 0.4]]
-for loads, c, df in ((two, "1.5", "30"), (two, "2.6", "30"), (two, "6", "30"), (three, "2.6", "30")):
+many = [[0.45 + 0.03 * (7 * i % 11), 0.45 * np.cos(2 * i + 1), 0.35 * np.sin(3 * i)] for i in range(12)]
+many = [[round(float(l), 3) for l in r] for r in many]
+for loads, c, df in ((two, "1.5", "30"), (two, "2.6", "30"), (two, "6", "30"), (three, "2.6", "30"), (many[:8], "2.8", "15"),
+                     (many, "2", "40"), (many, "3", "40")):
     names = ";".join("l%d%d=%g" % (i, k, l) for i, r in enumerate(loads) for k, l in enumerate(r))
     value = mixed(lambda s: any_beyond_factors(float(c) * s, loads), float(df), float(c) ** 2, 3)
     row("many_to_one_factors", "tail", names + ";df=" + df, c, value, 9, DOUBLE)
-for c, m in (("2.5", 5), ("1.2", 5)):
-    value = mixed(lambda s: any_beyond_chain(float(c) * s, 0.3, 0.5, m), 30.0, float(c) ** 2, 3)
-    row("many_to_one_chain", "tail", "m=%d;shared=0.3;step=0.5;df=30" % m, c, value, 9, DOUBLE)
+for c, m, shared, step, df in (("2.5", 5, 0.3, 0.5, 30), ("1.2", 5, 0.3, 0.5, 30), ("2", 12, 0.3, 0.5, 30), ("2.9", 12, 0.3, 0.5, 30),
+                               ("2.8", 9, 0.2, 0.8, 12), ("2.8", 9, 0.4, -0.6, 100), ("5", 12, 0.3, 0.5, 30)):
+    value = mixed(lambda s: any_beyond_chain(float(c) * s, shared, step, m), float(df), float(c) ** 2, 3)
+    row("many_to_one_chain", "tail", "m=%d;shared=%g;step=%g;df=%d" % (m, shared, step, df), c, value, 9, DOUBLE)
 for t, df, mu in (("45", "5", "45"), ("60", "5", "45"), ("5", "10", "-10"), ("-3", "10", "-2"), ("30", "3", "1"),
                   ("2.1", "1e5", "3"), ("120", "40", "100")):
     row("noncentral_t", "tail", "df=%s;ncp=%s" % (df, mu), t, noncentral_tail(mpf(t), mpf(df), mpf(mu)), 12)
