@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"reflect"
 	"runtime"
 	"slices"
 	"sync"
@@ -139,5 +140,24 @@ func TestPartingALongSeriesStopsWithin100Milliseconds(t *testing.T) {
 		if took := time.Since(stopped); !errors.Is(err, context.Canceled) || took > 100*time.Millisecond {
 			t.Errorf("%s: %v after %v", name, err, took)
 		}
+	}
+}
+
+// Ranges and probabilities of a long series are the same on one core.
+func TestOneCorePartsALongSeriesAsMany(t *testing.T) {
+	d, y := longTable(6000)
+	run := func() *Result {
+		r, err := OfMeasure(context.Background(), y, d.model([]string{"a", "x", "z"}), Options{Seed: 3, Resamples: 60, Times: 5000})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r
+	}
+	many := run()
+	before := runtime.GOMAXPROCS(1)
+	one := run()
+	runtime.GOMAXPROCS(before)
+	if !reflect.DeepEqual(many, one) {
+		t.Errorf("one core: %+v, many: %+v", one, many)
 	}
 }
