@@ -4,14 +4,12 @@ import (
 	"context"
 	"errors"
 	"math"
+	"math/bits"
 	"slices"
 	"sort"
 )
 
 var errTooMany = errors.New("too many steps to count out")
-
-// mostKept bounds the entries held at once, some 16 bytes and a place in a map each.
-const mostKept = 4_000_000
 
 // counter counts tables column by column (after Pagano & Halvorsen 1981 and the network of
 // Mehta & Patel 1983). The state after some columns is what is left of each row total, in
@@ -25,8 +23,24 @@ type counter struct {
 	columns     []int // the largest first
 	lnFactorial []float64
 	left        int // steps
-	kept        int // entries
 	key         []byte
+}
+
+// What a step is: some ten nanoseconds of work, whatever is done, so that so many steps are
+// so much time. Here is how many each piece of work counts for.
+const (
+	edgeSteps  = 20  // a way to take a column out: its state in order, its key, finding it
+	stateSteps = 100 // a state that was not met before
+	entrySteps = 20  // a likelihood that was not met before
+	mergeSteps = 5   // one that was
+)
+
+// spend takes steps off those left.
+func (c *counter) spend(steps int) error {
+	if c.left -= steps; c.left < 0 {
+		return errTooMany
+	}
+	return nil
 }
 
 // way is all ways of one likelihood: their −Σ ln(count!) and, given where they start, their
@@ -70,10 +84,9 @@ func (c *counter) noLikelier(ln float64) (float64, error) {
 			if err != nil {
 				return err
 			}
-			if share := c.pairs(from.ways, ahead, ln-edge.ln); share > 0 {
-				sum += share * math.Exp(edge.p)
-			}
-			return nil
+			share, err := c.pairs(from.ways, ahead, ln-edge.ln)
+			sum += share * math.Exp(edge.p)
+			return err
 		})
 		if err != nil {
 			return 0, err
@@ -91,6 +104,9 @@ func (c *counter) forward(nodes map[string]*node, column int) (map[string]*node,
 			c.key = appendKey(c.key[:0], to)
 			g := gathered[string(c.key)]
 			if g == nil {
+				if err := c.spend(stateSteps); err != nil {
+					return err
+				}
 				g = &gathering{state: slices.Clone(to), at: map[int64]int{}}
 				gathered[string(c.key)] = g
 			}
@@ -121,6 +137,9 @@ func (c *counter) onward(known []map[string][]way, state []int, j int) ([]way, e
 	if ways, ok := known[j][string(c.key)]; ok {
 		return ways, nil
 	}
+	if err := c.spend(stateSteps); err != nil {
+		return nil, err
+	}
 	k := string(c.key)
 	g := &gathering{at: map[int64]int{}}
 	err := c.edges(state, c.columns[j], func(to []int, edge way) error {
@@ -149,16 +168,16 @@ func (c *counter) onward(known []map[string][]way, state []int, j int) ([]way, e
 }
 
 // pairs is the probability of a way there and a way on that are together no likelier than ln.
-func (c *counter) pairs(there, on []way, ln float64) float64 {
+func (c *counter) pairs(there, on []way, ln float64) (float64, error) {
 	if there[0].ln+on[0].ln > ln {
-		return 0
+		return 0, nil
 	}
 	last, sum := len(on)-1, 0.0
 	if there[len(there)-1].ln+on[last].ln <= ln {
 		for _, w := range there {
 			sum += w.p
 		}
-		return sum * on[last].p
+		return sum * on[last].p, c.spend(len(there) / 10)
 	}
 	at := len(on)
 	for _, w := range there {
@@ -166,10 +185,12 @@ func (c *counter) pairs(there, on []way, ln float64) float64 {
 		if at == 0 {
 			break
 		}
-		c.left--
 		sum += w.p * on[at-1].p
+		if err := c.spend(1 + bits.Len(uint(at))/2); err != nil {
+			return 0, err
+		}
 	}
-	return sum
+	return sum, nil
 }
 
 // edges visits every way to take a column out of what is left of the rows: the state after
@@ -187,8 +208,8 @@ func (c *counter) edges(state []int, column int, visit func(to []int, edge way) 
 	var take func(i, need, room int, ln, chosen float64) error
 	take = func(i, need, room int, ln, chosen float64) error {
 		if i == len(state) {
-			if c.left--; c.left < 0 {
-				return errTooMany
+			if err := c.spend(edgeSteps); err != nil {
+				return err
 			}
 			copy(sorted, to)
 			insertionSort(sorted)
@@ -227,8 +248,8 @@ type gathering struct {
 const grain = 1e-10
 
 func (g *gathering) add(c *counter, ways []way, edge way) error {
-	if c.left -= len(ways); c.left < 0 {
-		return errTooMany
+	if err := c.spend(mergeSteps * len(ways)); err != nil {
+		return err
 	}
 	share := math.Exp(edge.p)
 	for _, w := range ways {
@@ -238,8 +259,8 @@ func (g *gathering) add(c *counter, ways []way, edge way) error {
 			g.ways[i].p += w.p * share
 			continue
 		}
-		if c.kept++; c.kept > mostKept {
-			return errTooMany
+		if err := c.spend(entrySteps); err != nil {
+			return err
 		}
 		g.at[k] = len(g.ways)
 		g.ways = append(g.ways, way{ln, w.p * share})

@@ -2,6 +2,7 @@ package tables
 
 import (
 	"context"
+	"math"
 	"math/rand/v2"
 	"sync/atomic"
 
@@ -11,43 +12,24 @@ import (
 // RandomTables is how many random tables stand in for all of them.
 const RandomTables = 99_999
 
-// sampled draws tables with the same totals by dealing the columns out anew to the rows, and
-// gives (b + 1)/(N + 1), b of them no likelier than this one (Davison & Hinkley 1997, 4.2).
+// sampled draws tables with the same totals cell by cell, as dealing the columns out anew to
+// the rows would give them, and gives (b + 1)/(N + 1), b of them no likelier than this one
+// (Davison & Hinkley 1997, 4.2).
 func sampled(ctx context.Context, t [][]int, o Options) (float64, error) {
-	rows, _, n := totals(t)
-	lnFactorial := lnFactorials(n)
-	limit := likelihood(t, lnFactorial) + tolerance
-	var cells []float64 // the column of each specimen
-	for _, row := range t {
-		for j, x := range row {
-			for range x {
-				cells = append(cells, float64(j))
-			}
-		}
-	}
+	rows, columns, n := totals(t)
+	d := dealer{rows: rows, columns: columns, n: n, lnFactorial: lnFactorials(n)}
+	limit := likelihood(t, d.lnFactorial) + tolerance
 	var unlikely atomic.Int64
-	w := resample.Work{Seed: o.Seed, Pieces: RandomTables, Block: resample.BlockFor(10 * n), Progress: o.Progress}
+	cost := len(rows) * len(columns) * (10 + int(math.Sqrt(float64(n))))
+	w := resample.Work{Seed: o.Seed, Pieces: RandomTables, Block: resample.BlockFor(cost), Progress: o.Progress}
 	err := resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
-		dealt, counts := make([]float64, n), make([]int, len(t[0]))
+		left := make([]int, len(columns))
 		return func(draw *rand.Rand, from, to int) error {
 			for range to - from {
 				if err := ctx.Err(); err != nil {
 					return err
 				}
-				copy(dealt, cells)
-				resample.Pick(draw, dealt, n)
-				ln, at := 0.0, 0
-				for _, r := range rows {
-					clear(counts)
-					for _, j := range dealt[at : at+r] {
-						counts[int(j)]++
-					}
-					at += r
-					for _, x := range counts {
-						ln -= lnFactorial[x]
-					}
-				}
-				if ln <= limit {
+				if d.table(draw, left) <= limit {
 					unlikely.Add(1)
 				}
 			}
@@ -55,4 +37,69 @@ func sampled(ctx context.Context, t [][]int, o Options) (float64, error) {
 		}
 	})
 	return float64(unlikely.Load()+1) / (RandomTables + 1), err
+}
+
+// dealer draws tables with the totals it has.
+type dealer struct {
+	rows, columns []int
+	n             int
+	lnFactorial   []float64
+}
+
+// table draws one and gives its −Σ ln(count!); left is room for what is left of the columns.
+func (d *dealer) table(draw *rand.Rand, left []int) float64 {
+	copy(left, d.columns)
+	ln, n := 0.0, d.n
+	for i, row := range d.rows {
+		last := i == len(d.rows)-1
+		need, room := row, n
+		n -= row
+		for j, column := range left {
+			x := column // the last row takes what is left
+			if !last {
+				room -= column
+				x = d.share(draw, column, room, need)
+				need -= x
+				left[j] -= x
+			}
+			ln -= d.lnFactorial[x]
+		}
+	}
+	return ln
+}
+
+// share is how many of need specimens, taken blindly out of a column and the others, come of
+// the column (hypergeometric): by inversion, from the likeliest number outwards by turns.
+func (d *dealer) share(draw *rand.Rand, column, others, need int) int {
+	least, most := max(0, need-others), min(need, column)
+	if least == most {
+		return least
+	}
+	mode := int(float64(need+1) * float64(column+1) / float64(column+others+2))
+	mode = min(max(mode, least), most)
+	f := d.lnFactorial
+	all := f[column+others] - f[need] - f[column+others-need]
+	at := math.Exp(f[column] - f[mode] - f[column-mode] + f[others] - f[need-mode] - f[others-need+mode] - all)
+	u := draw.Float64() - at
+	up, down, above, below := mode, mode, at, at
+	for u > 0 && (up < most || down > least) {
+		if up < most {
+			above *= float64(column-up) * float64(need-up) / (float64(up+1) * float64(others-need+up+1))
+			up++
+			if u -= above; u <= 0 {
+				return up
+			}
+		}
+		if down > least {
+			below *= float64(down) * float64(others-need+down) / (float64(column-down+1) * float64(need-down+1))
+			down--
+			if u -= below; u <= 0 {
+				return down
+			}
+		}
+		if above+below == 0 { // rounding alone is left
+			break
+		}
+	}
+	return mode
 }

@@ -27,7 +27,7 @@ var ErrOneWay = errors.New("a table needs two rows and two columns with counts i
 
 // Options of a test.
 type Options struct {
-	Steps    int // past so many the exact answer is given up; 0: 10⁸
+	Steps    int // of work, some ten nanoseconds each: past so many the exact answer is given up; 0: 10⁸
 	Seed     uint64
 	Progress func(done, total int)
 }

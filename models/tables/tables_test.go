@@ -9,6 +9,9 @@ import (
 	"os"
 	"strconv"
 	"testing"
+
+	"breakbook/models/dist"
+	"breakbook/models/resample"
 )
 
 // reference is testdata/reference/modes.json, made by modes.py beside it.
@@ -113,6 +116,72 @@ func TestFiveByFourOfEightyIsCountedOut(t *testing.T) {
 	if off := math.Abs(drawn.Exact - got.Exact); off > 4*drawn.Error {
 		t.Errorf("drawn %g, counted %g, error %g", drawn.Exact, got.Exact, drawn.Error)
 	}
+}
+
+// TestDrawnTablesAgreeWithCountedOnes: tables of unlike totals, levels and modes, drawn and
+// counted out, lie within four simulation errors of each other.
+func TestDrawnTablesAgreeWithCountedOnes(t *testing.T) {
+	for i, c := range [][][]int{
+		{{3, 9}, {8, 4}},
+		{{1, 0, 4}, {0, 3, 2}, {2, 2, 0}},
+		{{40, 60}, {55, 52}, {30, 61}},
+		{{900, 1100}, {1010, 950}},
+		{{12, 3, 1, 1}, {7, 6, 2, 0}},
+		{{1, 1}, {1, 70}, {2, 60}},
+	} {
+		counted, err := Of(context.Background(), c, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		drawn, err := Of(context.Background(), c, Options{Steps: 1, Seed: uint64(i)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if counted.Tables != 0 || drawn.Tables != RandomTables {
+			t.Fatalf("%v: counted %+v, drawn %+v", c, counted, drawn)
+		}
+		if off := math.Abs(drawn.Exact - counted.Exact); off > 4*drawn.Error {
+			t.Errorf("%v: drawn %g, counted %g, error %g", c, drawn.Exact, counted.Exact, drawn.Error)
+		}
+	}
+}
+
+// TestSharesAreHypergeometric: 200,000 draws of each, set against the probabilities by
+// chi-square, at a chance of one in a million of failing (the seed is fixed, so it passes or it
+// does not).
+func TestSharesAreHypergeometric(t *testing.T) {
+	const draws = 200_000
+	d := dealer{lnFactorial: lnFactorials(200)}
+	stream := resample.Stream(5, 0)
+	for _, c := range [][3]int{{5, 7, 4}, {60, 3, 59}, {100, 100, 40}, {1, 150, 20}, {90, 10, 95}} {
+		column, others, need := c[0], c[1], c[2]
+		seen := map[int]int{}
+		for range draws {
+			seen[d.share(stream, column, others, need)]++
+		}
+		statistic, df, sum := 0.0, -1, 0.0
+		for x := max(0, need-others); x <= min(need, column); x++ {
+			p := combin(column, x) * combin(others, need-x) / combin(column+others, need)
+			sum += p
+			if e := p * draws; e >= 10 {
+				off := float64(seen[x]) - e
+				statistic, df = statistic+off*off/e, df+1
+			}
+		}
+		near(t, "probabilities", sum, 1, 1e-9)
+		if p := dist.ChiSquareTail(statistic, float64(max(df, 1))); p < 1e-6 {
+			t.Errorf("%v: chi-square %g on %d", c, statistic, df)
+		}
+	}
+}
+
+// combin is how many ways there are to choose m of n, multiplied out.
+func combin(n, m int) float64 {
+	ways := 1.0
+	for i := 1; i <= m; i++ {
+		ways *= float64(n-m+i) / float64(i)
+	}
+	return ways
 }
 
 // TestProbabilitiesOfAllTablesAddUp counts every table in by an endless limit.
