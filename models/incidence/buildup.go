@@ -31,16 +31,15 @@ func Buildup(loads []float64, way []int, ways int, confidence float64) [][]Step 
 	out := make([][]Step, ways)
 	z := -dist.TQuantile((1-confidence)/2, math.Inf(1))
 	for k := range ways {
-		share := 0.0
-		shares := make([]float64, len(at)) // after each point
-		for j, p := range at {
-			share += p.holding * float64(p.ended[k]) / float64(p.atRisk)
-			shares[j] = share
+		share, v := 0.0, spread{}
+		for _, p := range at {
+			by := p.holding * float64(p.ended[k]) / float64(p.atRisk)
+			share += by
+			v.pass(p, k, by)
 			if p.ended[k] == 0 {
 				continue
 			}
-			s := Step{Load: p.load, AtRisk: p.atRisk, Share: share}
-			s.SE = math.Sqrt(variance(at[:j+1], shares, k))
+			s := Step{Load: p.load, AtRisk: p.atRisk, Share: share, SE: math.Sqrt(math.Max(0, v.ahead2+v.own-2*v.across))}
 			s.Range = logLog(share, s.SE, z)
 			out[k] = append(out[k], s)
 		}
@@ -89,20 +88,26 @@ func points(loads []float64, way []int, ways int) []point {
 	return out
 }
 
-// variance is that of the share of way k after the last of the points.
-func variance(at []point, shares []float64, k int) float64 {
-	last := shares[len(at)-1]
-	v := 0.0
-	for j, p := range at {
-		n, d, own := float64(p.atRisk), float64(p.all), float64(p.ended[k])
-		ahead := last - shares[j]
-		if ahead > 0 { // then some held, and n > d
-			v += ahead * ahead * d / (n * (n - d))
-		}
-		v += p.holding * p.holding * (n - own) * own / (n * n * n)
-		v -= 2 * ahead * p.holding * own / (n * n)
+// spread gathers the variance of a share from the points passed: that of each, by how far the
+// share has risen since. Each sum grows by what the rise adds to it, so that a long series
+// takes one pass and nothing cancels.
+type spread struct {
+	all, ahead, ahead2 float64 // Σ d/(n(n − d)), the same by the rise since, and by its square
+	part, across       float64 // Σ holding·own/n², and the same by the rise since
+	own                float64 // Σ holding²·(n − own)·own/n³
+}
+
+// pass goes over a point at which the share of way k rises.
+func (v *spread) pass(p point, k int, rise float64) {
+	v.ahead2 += rise * (2*v.ahead + rise*v.all)
+	v.ahead += rise * v.all
+	v.across += rise * v.part
+	n, d, own := float64(p.atRisk), float64(p.all), float64(p.ended[k])
+	if n > d { // else none held, and the share rises no more
+		v.all += d / (n * (n - d))
 	}
-	return math.Max(0, v)
+	v.part += p.holding * own / (n * n)
+	v.own += p.holding * p.holding * (n - own) * own / (n * n * n)
 }
 
 // logLog is the range share^exp(±z·se/(share·ln share)).
