@@ -2,6 +2,7 @@ package compare
 
 import (
 	"context"
+	"errors"
 	"math"
 	"runtime"
 	"slices"
@@ -210,24 +211,53 @@ func TestOneCoreReshufflesAsMany(t *testing.T) {
 	}
 }
 
-func TestReshufflingStopsWithin100Milliseconds(t *testing.T) {
+// stopped interrupts a run that would take hours, and tells how long it went on.
+func stopped(t testing.TB, run func(context.Context) error) time.Duration {
+	t.Helper()
+	ctx, cancel := context.WithCancel(context.Background())
+	var asked time.Time
+	time.AfterFunc(300*time.Millisecond, func() { asked = time.Now(); cancel() })
+	if err := run(ctx); !errors.Is(err, context.Canceled) {
+		t.Fatal(err)
+	}
+	return time.Since(asked)
+}
+
+// endless are reshufflings that would take hours: dealt one by one, and as turns.
+func endless() map[string]func(context.Context) error {
 	big := make([][]float64, 3)
 	for i := range 30_000 {
 		big[i%3] = append(big[i%3], float64(i*7919%1013))
 	}
-	ctx, cancel := context.WithCancel(context.Background())
-	var stopped time.Time
-	o := Options{Times: 10_000_000, Progress: func(done, total int) {
-		if stopped.IsZero() && done > 0 {
-			stopped = time.Now()
-			cancel()
-		}
-	}}
-	before := runtime.GOMAXPROCS(1) // so that Progress is called by one goroutine
-	_, err := Reshuffled(ctx, big, nil, -1, o)
-	runtime.GOMAXPROCS(before)
-	if took := time.Since(stopped); err != context.Canceled || took > 100*time.Millisecond {
-		t.Errorf("%v after %v", err, took)
+	footing := longFooting(100_000, 0)
+	return map[string]func(context.Context) error{
+		"dealt": func(ctx context.Context) error {
+			_, err := Reshuffled(ctx, big, nil, -1, Options{Times: 10_000_000})
+			return err
+		},
+		"turned": func(ctx context.Context) error {
+			_, err := Beyond(ctx, footing, Options{Times: 5_000_000})
+			return err
+		},
+	}
+}
+
+func TestReshufflingStops(t *testing.T) {
+	for name, run := range endless() {
+		t.Run(name, func(t *testing.T) { stopped(t, run) })
+	}
+}
+
+// The longest a reshuffling went on after an interrupt, which is to be under 100 ms.
+func BenchmarkInterrupt(b *testing.B) {
+	for name, run := range endless() {
+		b.Run(name, func(b *testing.B) {
+			var longest time.Duration
+			for b.Loop() {
+				longest = max(longest, stopped(b, run))
+			}
+			b.ReportMetric(float64(longest.Milliseconds()), "ms-longest")
+		})
 	}
 }
 

