@@ -38,6 +38,10 @@ func (s *sheet) drawKey(c draw.Canvas) {
 	for _, e := range s.key.entries {
 		half := s.sampleWidth() / 2
 		from, to := e.sample.X-half, e.sample.X+half
+		if e.key.Sample != page.SampleOfLook {
+			s.keyLine(c, e.key.Look, e.key.Sample == page.SampleDashes, from, to, e.sample.Y)
+			continue
+		}
 		for _, l := range s.figure.Layers {
 			switch l := l.(type) {
 			case page.Band:
@@ -48,19 +52,24 @@ func (s *sheet) drawKey(c draw.Canvas) {
 				}
 			case page.Line:
 				if l.Look == e.key.Look {
-					style := draw.LineStyle{Color: colourOf(l.Look), Width: vg.Points(lineWidth * s.scale)}
-					if l.Dashed {
-						style.Dashes = s.dashes()
-					}
-					c.StrokeLine2(style, from, e.sample.Y, to, e.sample.Y)
+					s.keyLine(c, l.Look, l.Dashed, from, to, e.sample.Y)
 				}
 			}
 		}
 		if s.hasMark(e.key.Look) {
 			outline := shapeOf(e.key.Look)(e.sample, vg.Points(markRadius*s.scale))
-			s.fillMark(c, e.key.Look, 1, outline, outline)
+			s.fillMark(c, e.key.Look, 1, []vg.Path{outline}, []vg.Path{outline})
 		}
 	}
+}
+
+// keyLine is a sample of a line.
+func (s *sheet) keyLine(c draw.Canvas, look int, dashed bool, from, to, y vg.Length) {
+	style := draw.LineStyle{Color: colourOf(look), Width: vg.Points(lineWidth * s.scale)}
+	if dashed {
+		style.Dashes = s.dashes()
+	}
+	c.StrokeLine2(style, from, y, to, y)
 }
 
 // hasMark tells whether a look stands for marks: specimens or intervals of it are

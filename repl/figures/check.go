@@ -45,7 +45,7 @@ func check(f page.Figure) error {
 		return fmt.Errorf("%w: levels belong on the x axis", ErrShape)
 	}
 	for _, key := range f.Keys {
-		if key.Look < 0 {
+		if key.Look < page.Grey {
 			return fmt.Errorf("%w: the key %q has look %d", ErrShape, key.Label, key.Look)
 		}
 	}
@@ -73,7 +73,7 @@ func checkLayer(l page.Layer, k int) (int, error) {
 			return 0, fmt.Errorf("%w: points with %d x, %d y, %d looks and %d names", ErrShape, n, len(l.Y), len(l.Looks), len(l.Names))
 		}
 		for _, look := range l.Looks {
-			if look < 0 {
+			if look < page.Grey {
 				return 0, fmt.Errorf("%w: points with look %d", ErrShape, look)
 			}
 		}

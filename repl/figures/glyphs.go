@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/plot/vg"
+
+	"breakbook/repl/page"
 )
 
 // shape gives the outline of a mark of radius r around a point, one closed path.
@@ -29,8 +31,16 @@ var shapes = []shape{
 	polygon(4, math.Pi/8*3, 1.25), // tilted square
 }
 
-// shapeOf is the shape of a look.
-func shapeOf(look int) shape { return shapes[look%len(shapes)] }
+// shapeOf is the shape of a look; marks of no level are circles, grey ones lying bars.
+func shapeOf(look int) shape {
+	switch look {
+	case page.NoLook:
+		return circle
+	case page.Grey:
+		return bar(1.6, 0.55)
+	}
+	return shapes[look%len(shapes)]
+}
 
 // circle is a full circle.
 func circle(at vg.Point, r vg.Length) vg.Path {

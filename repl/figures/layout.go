@@ -83,7 +83,8 @@ func (s *sheet) cleaned(f page.Figure) page.Figure {
 	f.X, f.Y = axis(f.X), axis(f.Y)
 	keys := make([]page.Key, len(f.Keys))
 	for i, k := range f.Keys {
-		keys[i] = page.Key{Label: s.clean(k.Label), Look: k.Look}
+		keys[i] = k
+		keys[i].Label = s.clean(k.Label)
 	}
 	f.Keys = keys
 	layers := make([]page.Layer, len(f.Layers))

@@ -164,46 +164,65 @@ type interval struct {
 // edges, so that every specimen of a crowd shows. A specimen at the very place of
 // another is a ring around it.
 func (s *sheet) drawSpecimens(c draw.Canvas, all []specimen) {
-	most := -1
+	most := page.Grey
 	for _, m := range all {
 		most = max(most, m.look)
 	}
-	byLook := make([][]specimen, 2*(most+1)) // the faint ones of all looks first, to lie under the others
+	kinds := most - page.Grey + 1
+	byLook := make([][]specimen, 2*kinds) // the faint ones of all looks first, to lie under the others
 	for _, m := range all {
-		k := m.look
+		k := m.look - page.Grey
 		if !m.faint {
-			k += most + 1
+			k += kinds
 		}
 		byLook[k] = append(byLook[k], m)
 	}
 	r := s.radius(len(all))
 	for k, marks := range byLook {
-		look, strength := k%(most+1), 1.0
-		if k <= most {
+		look, strength := k%kinds+page.Grey, 1.0
+		if k < kinds {
 			strength = faintness
 		}
-		var areas, edges vg.Path
-		for _, m := range marks {
+		var areas, edges []vg.Path
+		for i, m := range marks {
 			grown := min(vg.Length(m.hidden)*0.45, 2)
 			outline := shapeOf(look)(m.at, r*(1+grown))
-			edges = append(edges, outline...)
+			edges = gather(edges, outline, i)
 			if m.hidden == 0 {
-				areas = append(areas, outline...)
+				areas = gather(areas, outline, i)
 			}
 		}
 		s.fillMark(c, look, strength, areas, edges)
 	}
 }
 
-// fillMark draws marks of one look; strength 1 is its full colour, 0 the paper's.
-func (s *sheet) fillMark(c draw.Canvas, look int, strength float64, areas, edges vg.Path) {
-	if len(edges) == 0 {
-		return
+// handful is how many marks are drawn as one path: what takes a path to dots walks along all
+// that it has in a row for each piece of outline.
+const handful = 400
+
+// gather adds the outline of mark i to the path of its handful.
+func gather(paths []vg.Path, outline vg.Path, i int) []vg.Path {
+	for len(paths) <= i/handful {
+		paths = append(paths, nil)
 	}
+	last := len(paths) - 1
+	paths[last] = append(paths[last], outline...)
+	return paths
+}
+
+// fillMark draws marks of one look, all areas under all edges; strength 1 is its full colour, 0
+// the paper's.
+func (s *sheet) fillMark(c draw.Canvas, look int, strength float64, areas, edges []vg.Path) {
 	c.SetColor(towardsPaper(colourOf(look), strength))
-	c.Fill(areas)
+	for _, p := range areas {
+		if len(p) > 0 {
+			c.Fill(p)
+		}
+	}
 	c.SetLineStyle(draw.LineStyle{Color: towardsPaper(edgeOf(look), strength), Width: vg.Points(edgeWidth * s.scale)})
-	c.Stroke(edges)
+	for _, p := range edges {
+		c.Stroke(p)
+	}
 }
 
 // drawIntervals draws means with their ranges, lifted off the marks under them.

@@ -242,3 +242,63 @@ func TestKeyNeverCoversData(t *testing.T) {
 		}
 	}
 }
+
+// A crowd is drawn in several paths, and every specimen of it once.
+func TestEverySpecimenOfACrowdIsDrawnOnce(t *testing.T) {
+	const n = 3*handful + 7
+	l := page.Points{}
+	for i := range n {
+		l.X, l.Y = append(l.X, float64(i)), append(l.Y, float64(i*i%1009))
+	}
+	l.Looks = make([]int, n)
+	s := lay(page.Figure{Title: "load against order", X: page.Axis{Label: "order"}, Y: page.Axis{Label: "load"}, Layers: []page.Layer{l}}, ownLetters)
+	_, actions := drawn(t, s)
+	if got := len(edgesDrawn(actions, edgeOf(0))); got != n {
+		t.Errorf("%d of %d specimens are drawn", got, n)
+	}
+	paths := 0
+	for _, a := range actions {
+		if f, ok := a.(*recorder.Fill); ok {
+			if paths++; len(subpaths(f.Path)) > handful {
+				t.Errorf("a path of %d marks", len(subpaths(f.Path)))
+			}
+		}
+	}
+	if paths < 4 {
+		t.Errorf("%d paths", paths)
+	}
+}
+
+// The key tells an unbroken line from a broken one, and grey marks of no level have no colour.
+func TestKeyOfLinesAndGreyMarks(t *testing.T) {
+	f := against(2, 5)
+	f.Layers = append(f.Layers, page.Points{X: []float64{600}, Y: []float64{400}, Looks: []int{page.Grey}})
+	f.Keys = []page.Key{{Label: "in steps", Look: page.NoLook, Sample: page.SampleLine}, {Label: "fitted", Look: page.NoLook, Sample: page.SampleDashes},
+		{Label: "by chance", Look: page.Grey}}
+	s := lay(f, ownLetters)
+	_, actions := drawn(t, s)
+	var now color.Color
+	dashed := false
+	lines := map[bool]int{} // of the ink's colour, by whether they are broken
+	for _, a := range actions {
+		switch a := a.(type) {
+		case *recorder.SetColor:
+			now = a.Color
+		case *recorder.SetLineDash:
+			dashed = len(a.Dashes) > 0
+		case *recorder.Stroke:
+			if now == color.Color(ink) {
+				lines[dashed]++
+			}
+		}
+	}
+	if lines[true] != 1 || lines[false] != 1 {
+		t.Errorf("%d broken and %d unbroken lines, want one of each, in the key", lines[true], lines[false])
+	}
+	if got := len(edgesDrawn(actions, edgeOf(page.Grey))); got != 2 {
+		t.Errorf("%d grey marks, want one and its key", got)
+	}
+	if g := colourOf(page.Grey); g.R != g.G || g.G != g.B {
+		t.Errorf("grey is %v", g)
+	}
+}

@@ -33,8 +33,11 @@ var (
 // colourOf is the colour of a look; after the last colour it starts again, and the
 // shape tells the looks apart.
 func colourOf(look int) color.NRGBA {
-	if look == page.NoLook {
+	switch look {
+	case page.NoLook:
 		return ink
+	case page.Grey:
+		return quiet
 	}
 	return palette[look%len(palette)]
 }

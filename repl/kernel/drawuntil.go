@@ -85,6 +85,8 @@ func drawUntil(k *call) (*Session, error) {
 			}
 			fig.Layers = append(fig.Layers, u.holding(one, least, most, look))
 		}
+		fig.Keys = append(fig.Keys, page.Key{Label: "specimens, in steps", Look: page.NoLook, Sample: page.SampleLine},
+			page.Key{Label: "fitted, " + u.Distribution.Name(), Look: page.NoLook, Sample: page.SampleDashes})
 		told = carriedOf(all)
 	}
 	fig.Alt = say.HoldingAlt(is, inSentence(r.column), r.unit(), by.Column, told, u != nil)
@@ -116,15 +118,23 @@ func steps(g group, ended []bool, least float64, look int) page.Line {
 	return line
 }
 
-// holding is the fitted share above each load, in percent.
+const (
+	fewHold    = 0.005 // the share at which a fitted curve has come down to the axis
+	mostBeyond = 0.25  // how far past the loads seen it is drawn at most, of their range
+)
+
+// holding is the fitted share above each load, in percent: from the least load seen to where
+// hardly any hold, or a little past the largest one seen.
 func (u *oneMode) holding(one levelStrength, least, most float64, look int) page.Line {
 	line := page.Line{Look: look, Dashed: true}
 	place := 0.0
 	for i, w := range one.weights {
 		place += w * u.Coefficients[i]
 	}
+	last := math.Exp(place + u.Spread*u.Distribution.Standard(1-fewHold))
+	last = math.Max(least, math.Min(last, most+mostBeyond*(most-least)))
 	for i := range curveSteps + 1 {
-		x := least + (most-least)*float64(i)/curveSteps
+		x := least + (last-least)*float64(i)/curveSteps
 		line.X = append(line.X, x)
 		line.Y = append(line.Y, 100*u.Distribution.Above((math.Log(x)-place)/u.Spread))
 	}

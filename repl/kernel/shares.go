@@ -299,11 +299,11 @@ func drawShares(k *call) (*Session, error) {
 			low, high = 100*s.Share, 100*s.Share
 		}
 		fig.Layers = append(fig.Layers, page.Interval{X: at, Mean: 100 * s.Share, Low: low, High: high, Look: 0})
-		chance.X, chance.Y, chance.Looks = append(chance.X, at+0.18), append(chance.Y, 100*s.ByChance), append(chance.Looks, 1)
+		chance.X, chance.Y, chance.Looks = append(chance.X, at+0.18), append(chance.Y, 100*s.ByChance), append(chance.Looks, page.Grey)
 		told = append(told, say.LevelMean{Level: p.names[i], N: p.N, Mean: s.Share})
 	}
 	fig.Layers = append([]page.Layer{chance}, fig.Layers...)
-	fig.Keys = []page.Key{{Label: "by chance alone", Look: 1}}
+	fig.Keys = []page.Key{{Label: "by chance alone", Look: page.Grey}}
 	fig.Alt = say.SharesAlt(p.whole, told)
 	return k.drawn(fig)
 }

@@ -28,12 +28,26 @@ type Axis struct {
 // Key names one look: the same index stands for the same colour and shape in
 // every layer of the figure.
 type Key struct {
-	Label string
-	Look  int
+	Label  string
+	Look   int
+	Sample Sample
 }
+
+// Sample is what a key shows beside its words.
+type Sample uint8
+
+const (
+	SampleOfLook Sample = iota // all that the figure holds of the look
+	SampleLine                 // an unbroken line
+	SampleDashes               // a broken line
+)
 
 // NoLook is the dark tone of marks that belong to no level, such as the line of a whole fit.
 const NoLook = -1
+
+// Grey is the quiet tone and shape of marks that belong to no level and only give the measure,
+// such as what chance alone would do.
+const Grey = -2
 
 // Layer is one kind of mark on a figure.
 type Layer interface{ isLayer() }
