@@ -21,6 +21,9 @@ var notBlocked = regexp.MustCompile(`(?i),?\s+(uneven\s+spread|resistant|sequent
 // offered.
 const mostTried = 5000
 
+// ofModes are the kinds of results about ways of breaking, which no line takes blocks into.
+var ofModes = []string{"strength", "odds", "count", "modes"}
+
 // offer is the line that takes in those of the columns whose scatter can be told beside
 // the terms; "" where there is none.
 func (k *call) offer(names []string) string {
@@ -28,8 +31,8 @@ func (k *call) offer(names []string) string {
 		return k.markedLine(names)
 	}
 	line := k.blockedLine(names)
-	if len(names) == 0 || k.c.Entry.Kind == "strength" {
-		return "" // no line takes blocks into the strength of one way of breaking
+	if len(names) == 0 || slices.Contains(ofModes, k.c.Entry.Kind) {
+		return ""
 	}
 	if k.analysis.sample.frame.Len() > mostTried || k.works(line) {
 		return line

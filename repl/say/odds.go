@@ -36,7 +36,8 @@ func (o Odds) Sentence() page.Sentence {
 			first, " "+o.Among+" at the one end and in ", second, " at the other")
 	}
 	s = append(s, page.Say("; odds ratio ", page.Num{Value: o.Ratio, Style: page.Ratio}, " (",
-		page.Num{Value: o.Confidence, Style: page.Fraction}, " range ", page.Num{Value: o.Range.Low, Style: page.Ratio}, " to ", page.Num{Value: o.Range.High, Style: page.Ratio})...)
+		page.Num{Value: o.Confidence, Style: page.Fraction}, " range ")...)
+	s = append(s, oddsRange(o.Range)...)
 	if o.Family != "" {
 		s = append(s, page.Word(", "+o.Family))
 	}
@@ -46,6 +47,24 @@ func (o Odds) Sentence() page.Sentence {
 	}
 	s = append(s, page.Word(": "))
 	return append(s, Answer(o.Answer, o.Worth, o.Enough)...)
+}
+
+// beyondTelling is the odds ratio past which an end of a range is said in words: that the odds
+// may be a thousand times as large is all that a series says with it. The table has the number.
+const beyondTelling = 1000
+
+func oddsRange(r verdict.Range) page.Sentence {
+	if math.IsNaN(r.Low) || math.IsNaN(r.High) {
+		return page.Say("not known")
+	}
+	low, high := page.Say(page.Num{Value: r.Low, Style: page.Ratio}), page.Say(page.Num{Value: r.High, Style: page.Ratio})
+	if r.Low < 1.0/beyondTelling {
+		low = page.Say("next to nothing")
+	}
+	if r.High > beyondTelling {
+		high = page.Say("far more than this series can say")
+	}
+	return append(append(low, page.Word(" to ")), high...)
 }
 
 // TermsTogether tells whether the terms together say anything about the modes.
