@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -24,15 +25,7 @@ type effect struct {
 // tellInOrder makes the effects the entry's findings, the clearest first.
 func (k *call) tellInOrder(effects []effect) []main {
 	sorted := slices.Clone(effects)
-	slices.SortStableFunc(sorted, func(a, b effect) int {
-		switch {
-		case a.clear > b.clear:
-			return -1
-		case a.clear < b.clear:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(sorted, func(a, b effect) int { return cmp.Compare(b.clear, a.clear) })
 	var mains []main
 	for _, e := range sorted {
 		k.e.Findings = append(k.e.Findings, e.sentence)

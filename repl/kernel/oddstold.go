@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -70,15 +71,7 @@ func (o *modeOdds) contrasts(k *call, conf float64) ([]contrast, error) {
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b contrast) int {
-		switch {
-		case a.clear > b.clear:
-			return -1
-		case a.clear < b.clear:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(out, func(a, b contrast) int { return cmp.Compare(b.clear, a.clear) })
 	return out, nil
 }
 

@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -265,15 +266,7 @@ func (u *oneMode) gap(k *call, w []float64, name string, of int, worth smallest,
 // tellRatios makes each category's and each number's ratios findings, the clearest first.
 func (k *call) tellRatios(all []ratio) []main {
 	sorted := slices.Clone(all)
-	slices.SortStableFunc(sorted, func(a, b ratio) int {
-		switch {
-		case a.clear > b.clear:
-			return -1
-		case a.clear < b.clear:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(sorted, func(a, b ratio) int { return cmp.Compare(b.clear, a.clear) })
 	var mains []main
 	for _, r := range sorted {
 		k.e.Findings = append(k.e.Findings, r.told)
