@@ -51,6 +51,7 @@ type recovered struct {
 	series, refused  int
 	held             [3]int // series whose range held the truth: the two medians, their ratio
 	within           [2]int // series whose bounds held the median
+	allowed          [2]int // the same of the bounds with the scatter of the joints allowed for
 	loads            [2][]float64
 	ended            [2][]bool
 	pooled           [2]bool // whether the bounds of all specimens together held it
@@ -165,7 +166,7 @@ func weibull(score, scale, shape float64) float64 {
 // count notes whether the ranges and bounds of one entry hold the truth.
 func (r *recovered) count(e page.Entry) error {
 	truth := []float64{glueMedian(0), glueMedian(1), glueMedian(1) / glueMedian(0)}
-	var low, high, least, most []float64
+	var low, high, least, most, lowest, highest []float64
 	for _, t := range e.Tables {
 		for _, row := range t.Rows {
 			switch t.ID {
@@ -173,6 +174,8 @@ func (r *recovered) count(e page.Entry) error {
 				low, high = append(low, end(row[2], -1)), append(high, end(row[3], 1))
 			case "bounds":
 				least, most = append(least, end(row[1], -1)), append(most, end(row[2], 1))
+			case "bound_ranges":
+				lowest, highest = append(lowest, end(row[1], -1)), append(highest, end(row[2], 1))
 			case "ratios":
 				low, high = append(low, end(row[3], -1)), append(high, end(row[4], 1))
 			}
@@ -188,6 +191,9 @@ func (r *recovered) count(e page.Entry) error {
 		}
 		if i < len(least) && least[i] <= x && x <= most[i] {
 			r.within[i]++
+		}
+		if i < len(lowest) && lowest[i] <= x && x <= highest[i] {
+			r.allowed[i]++
 		}
 	}
 	return nil

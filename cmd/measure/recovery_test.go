@@ -44,6 +44,11 @@ func TestStrengthsAreFoundAgain(t *testing.T) {
 		if !related.pooled[level] {
 			t.Errorf("level %d: the bounds of all joints miss under related strengths", level)
 		}
+		for _, of := range []recovered{r, related} {
+			if share := float64(of.allowed[level]) / float64(series-of.refused); share < 0.95-slack {
+				t.Errorf("level %d: bounds with their scatter hold in %.3f", level, share)
+			}
+		}
 	}
 }
 

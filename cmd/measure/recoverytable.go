@@ -16,7 +16,7 @@ import (
 type recoveredRow struct {
 	quantity, truth         string
 	held                    string
-	within, pooled          string
+	within, allowed, pooled string
 	leastWanted, mostWanted string // empty where the ranges must miss
 }
 
@@ -27,7 +27,7 @@ func (r recovered) rows() []recoveredRow {
 	for i, quantity := range []string{"median with pins none (N)", "median with pins pair (N)", "ratio of the two"} {
 		row := recoveredRow{quantity: quantity, truth: fmt.Sprintf("%.3f", pairGain), held: share(r.held[i])}
 		if i < len(recoveryLevels) {
-			row.truth, row.within = fmt.Sprintf("%.1f", glueMedian(i)), share(r.within[i])
+			row.truth, row.within, row.allowed = fmt.Sprintf("%.1f", glueMedian(i)), share(r.within[i]), share(r.allowed[i])
 			row.pooled = map[bool]string{true: "hold it", false: "miss it"}[r.pooled[i]]
 		}
 		if !r.related {
@@ -72,13 +72,13 @@ func printRecovery(out io.Writer, runs [2]recovered) {
 			how += fmt.Sprintf(" (correlation %.1f of their normal scores)", relatedBy)
 		}
 		fmt.Fprintf(out, "%d series of %d joints, %s; refused %d (%.1f %%)\n", r.series, recoverySize, how, r.refused, 100*float64(r.refused)/float64(r.series))
-		w := plainTable("asked", "truth", "wanted", "ranges that hold it", "bounds that hold it", "bounds of all joints together")
+		w := plainTable("asked", "truth", "wanted", "ranges that hold it", "bounds that hold it", "with their scatter", "bounds of all joints together")
 		for _, row := range r.rows() {
 			want := "they must miss"
 			if !r.related {
 				want = row.leastWanted + " to " + percent(row.mostWanted)
 			}
-			w.AppendRow(table.Row{row.quantity, row.truth, want, percent(row.held), percent(row.within), row.pooled})
+			w.AppendRow(table.Row{row.quantity, row.truth, want, percent(row.held), percent(row.within), percent(row.allowed), row.pooled})
 		}
 		fmt.Fprintln(out, w.Render())
 		if r.related {
@@ -102,11 +102,11 @@ type recoveryFile struct {
 // recoveryFiles gives both runs as tables, and the first series of each run.
 func recoveryFiles(seed uint64, runs [2]recovered) []recoveryFile {
 	var found, averages bytes.Buffer
-	found.WriteString("strengths,quantity,truth,runs,refused,held by ranges (%),wanted from (%),wanted to (%),held by bounds (%),bounds together\n")
+	found.WriteString("strengths,quantity,truth,runs,refused,held by ranges (%),wanted from (%),wanted to (%),held by bounds (%),with scatter (%),bounds together\n")
 	for _, r := range runs {
 		for _, row := range r.rows() {
-			fmt.Fprintf(&found, "%s,%s,%s,%d,%d,%s,%s,%s,%s,%s\n", r.strengths(), row.quantity, row.truth, r.series, r.refused,
-				row.held, row.leastWanted, row.mostWanted, row.within, row.pooled)
+			fmt.Fprintf(&found, "%s,%s,%s,%d,%d,%s,%s,%s,%s,%s,%s\n", r.strengths(), row.quantity, row.truth, r.series, r.refused,
+				row.held, row.leastWanted, row.mostWanted, row.within, row.allowed, row.pooled)
 		}
 	}
 	averages.WriteString("pins,plain average (N),simulation error (N),expected smaller (N),errors apart\n")

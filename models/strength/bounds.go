@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"breakbook/models/verdict"
 )
 
@@ -55,6 +57,35 @@ func Bounds(load []float64, ended []bool) verdict.Range {
 		if breaks++; 2*breaks > len(load) {
 			out.High = load[i]
 			break
+		}
+	}
+	return out
+}
+
+// BoundsRange allows for the scatter of the specimens too: with the given confidence every
+// median that is possible lies in it, whatever the distributions. Low is the confidence limit of
+// the median of all loads, High that of the load by which half have broken so, both from the
+// order statistics by the exact binomial distribution (Thompson 1936, Ann. Math. Statist. 7; each side at
+// half of what is left of the confidence). Infinite where so few specimens give no limit.
+func BoundsRange(load []float64, ended []bool, confidence float64) verdict.Range {
+	out := verdict.Range{Low: math.Inf(-1), High: math.Inf(1)}
+	half := distuv.Binomial{N: float64(len(load)), P: 0.5}
+	least := 0 // so many of the loads, or fewer, lie below a median too seldom to allow for
+	for least < len(load) && half.CDF(float64(least)) <= (1-confidence)/2 {
+		least++
+	}
+	if least == 0 {
+		return out
+	}
+	order := ordered(load)
+	out.Low = load[order[least-1]]
+	breaks := 0
+	for _, i := range order {
+		if ended[i] {
+			if breaks++; breaks == len(load)-least+1 {
+				out.High = load[i]
+				break
+			}
 		}
 	}
 	return out

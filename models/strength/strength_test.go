@@ -313,6 +313,49 @@ func TestProductLimit(t *testing.T) {
 	}
 }
 
+// Of 20 specimens the 6th and the 15th bound the median with 95 % confidence, of 6 the first
+// and the last, of 5 none (tables of the sign test, e.g. Conover, Practical Nonparametric
+// Statistics, A3: 5 or fewer of 20 below have chance 0.0207, 6 or fewer 0.0577).
+func TestBoundsRange(t *testing.T) {
+	load, all, few := make([]float64, 20), make([]bool, 20), make([]bool, 20)
+	for i := range load {
+		load[i], all[i], few[i] = float64(20-i), true, i%2 == 0
+	}
+	for _, c := range []struct {
+		n         int
+		ended     []bool
+		low, high float64
+	}{{20, all, 6, 15}, {20, few, 6, math.Inf(1)}, {6, all, 15, 20}, {5, all, math.Inf(-1), math.Inf(1)}, {0, nil, math.Inf(-1), math.Inf(1)}} {
+		if r := BoundsRange(load[:c.n], c.ended[:min(c.n, len(c.ended))], 0.95); r.Low != c.low || r.High != c.high {
+			t.Errorf("%d specimens: %v, want %g to %g", c.n, r, c.low, c.high)
+		}
+	}
+}
+
+// Whatever two related strengths do, at least 95 of 100 series hold the true median of the
+// first between their limits: counted over 4000, within four errors of the count.
+func TestBoundsRangeHoldsTheMedian(t *testing.T) {
+	const series, n = 4000, 15
+	g := rand.New(rand.NewPCG(3, 1))
+	for _, related := range []float64{-0.9, 0, 0.9} {
+		held := 0
+		load, ended := make([]float64, n), make([]bool, n)
+		for range series {
+			for i := range load {
+				a, b := g.NormFloat64(), g.NormFloat64()
+				b = 0.3 + related*a + math.Sqrt(1-related*related)*b
+				load[i], ended[i] = math.Exp(min(a, b)), a < b
+			}
+			if r := BoundsRange(load, ended, 0.95); r.Low <= 1 && 1 <= r.High {
+				held++
+			}
+		}
+		if share := float64(held) / series; share < 0.95-4*math.Sqrt(0.95*0.05/series) {
+			t.Errorf("strengths related by %g: %.1f %% hold the median", related, 100*share)
+		}
+	}
+}
+
 func TestBounds(t *testing.T) {
 	load := []float64{10, 20, 30, 40, 50}
 	b := Bounds(load, []bool{true, false, true, false, true}) // three of five broke so: the third passes half

@@ -52,7 +52,7 @@ var contracts = []contract{
 	{"fit load on density, pins", "fit", map[string]string{"terms": termColumns}, fitValues},
 	{"fit load on pins through zero", "fit", map[string]string{"terms": termColumns}, fitValues},
 	{"fit load until failure is glue on pins", "strength", map[string]string{"terms": "term effect low high standard_error z p",
-		"strengths": "level median low high fifth_percentile fifth_low", "bounds": "level median_low median_high"},
+		"strengths": "level median low high fifth_percentile fifth_low", "bounds": "level median_low median_high", "bound_ranges": "level low high"},
 		"scale shape spread_ln ended cut_short log_likelihood aicc"},
 	{"draw load until failure is glue by pins", "draw", nil, ""},
 	{"anova load on density, pins", "anova", map[string]string{"sources": sourceColumns}, ""},

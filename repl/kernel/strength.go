@@ -61,7 +61,7 @@ func until(k *call) (*Session, error) {
 	}
 	unit := u.load.unit()
 	told := carriedOf(strengths)
-	k.e.Findings = []page.Sentence{say.HadNothingElse(u.was(), told, unit, conf), say.WithoutAssuming(told, unit)}
+	k.e.Findings = []page.Sentence{say.HadNothingElse(u.was(), told, unit, conf), say.WithoutAssuming(told, unit, conf)}
 	mains := k.tellRatios(ratios)
 	if len(mains) == 0 {
 		s := strengths[0]
@@ -71,7 +71,7 @@ func until(k *call) (*Session, error) {
 	if u.other != nil {
 		k.e.Findings = append(k.e.Findings, say.Scatters(u.Distribution.Name(), u.other.Distribution.Name(), u.AICc, u.other.AICc))
 	}
-	k.e.Tables = []page.Table{table, u.strengthTable(strengths, conf), u.boundTable(strengths), u.ratioTable(ratios, conf), u.distributionTable()}
+	k.e.Tables = []page.Table{table, u.strengthTable(strengths, conf), u.boundTable(strengths), u.boundRangeTable(strengths, conf), u.ratioTable(ratios, conf), u.distributionTable()}
 	if len(ratios) == 0 {
 		k.e.Tables = slices.Delete(k.e.Tables, 3, 4)
 	}

@@ -94,6 +94,18 @@ func (u *oneMode) boundTable(all []levelStrength) page.Table {
 	return t
 }
 
+// boundRangeTable has what the bounds come to with the scatter of the specimens allowed for.
+func (u *oneMode) boundRangeTable(all []levelStrength, conf float64) page.Table {
+	unit := u.load.unit()
+	t := page.Table{ID: "bound_ranges", Title: page.Say("The same with the scatter of so many specimens allowed for"),
+		Columns: []page.Column{{ID: "level"}, {ID: "low", Unit: unit}, {ID: "high", Unit: unit}},
+		Note:    page.Say("low and high: every median possible lies between them in ", page.Num{Value: conf, Style: page.Fraction}, " of such series; a dash: no limit")}
+	for _, s := range all {
+		t.Rows = append(t.Rows, []page.Cell{page.T(s.row), page.N(s.boundRange.Low), page.N(s.boundRange.High)})
+	}
+	return t
+}
+
 // ratioTable has one row a pair of levels, or a number column from end to end.
 func (u *oneMode) ratioTable(all []ratio, conf float64) page.Table {
 	t := page.Table{ID: "ratios", Title: page.Say("Medians against each other"),

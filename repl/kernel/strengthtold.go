@@ -16,11 +16,11 @@ import (
 
 // levelStrength is what one level would carry.
 type levelStrength struct {
-	variable, level                      int // −1 for all specimens together
-	row, said                            string
-	weights                              []float64 // nil where the terms cannot place the level
-	median, fifth                        float64   // NaN where they do not exist, +Inf where nothing holds them
-	medianRange, fifthRange, medianBound verdict.Range
+	variable, level                                  int // −1 for all specimens together
+	row, said                                        string
+	weights                                          []float64 // nil where the terms cannot place the level
+	median, fifth                                    float64   // NaN where they do not exist, +Inf where nothing holds them
+	medianRange, fifthRange, medianBound, boundRange verdict.Range
 }
 
 // strengths takes the medians and 5th percentiles of every level of every category of the
@@ -73,7 +73,7 @@ func (s *levelStrength) measure(k *call, u *oneMode, conf float64) error {
 			}
 		}
 	}
-	s.medianBound = strength.Bounds(loads, ended)
+	s.medianBound, s.boundRange = strength.Bounds(loads, ended), strength.BoundsRange(loads, ended, conf)
 	w, ok := u.weights(p)
 	if !ok {
 		return nil
@@ -100,7 +100,7 @@ func carriedOf(all []levelStrength) []say.Carried {
 	var out []say.Carried
 	for _, s := range all {
 		if s.weights != nil && len(out) < mostTold {
-			out = append(out, say.Carried{Level: s.said, Median: s.median, Range: s.medianRange, Bounds: s.medianBound})
+			out = append(out, say.Carried{Level: s.said, Median: s.median, Range: s.medianRange, Bounds: s.medianBound, BoundsRange: s.boundRange})
 		}
 	}
 	return out

@@ -13,6 +13,8 @@ type Carried struct {
 	Median float64
 	Range  verdict.Range
 	Bounds verdict.Range // medians possible with nothing assumed
+
+	BoundsRange verdict.Range // the same with the scatter of the specimens allowed for
 }
 
 // HadNothingElse tells what each level would have carried had nothing else given way first,
@@ -48,17 +50,25 @@ func carried(l Carried, unit string) page.Sentence {
 }
 
 // WithoutAssuming tells between which loads the medians must lie whatever the strengths of a
-// specimen have to do with each other.
-func WithoutAssuming(levels []Carried, unit string) page.Sentence {
-	s := page.Say("With nothing assumed about that, half of the specimens would have carried more than some load ")
+// specimen have to do with each other: of these specimens, and with their scatter allowed for.
+func WithoutAssuming(levels []Carried, unit string, confidence float64) page.Sentence {
+	s := page.Say("With nothing assumed about that, half of the specimens would have carried more than some load")
 	for i, l := range levels {
 		if i > 0 {
-			s = append(s, page.Word("; "))
+			s = append(s, page.Word(";"))
 		}
-		s = append(s, page.Span{Low: l.Bounds.Low, High: l.Bounds.High, Unit: unit})
-		if l.Level != "" {
+		switch {
+		case l.Level == "":
+		case i == 0:
+			s = append(s, page.Word(": with "+l.Level))
+		default:
 			s = append(s, page.Word(" with "+l.Level))
 		}
+		s = append(s, page.Word(" "), page.Span{Low: l.Bounds.Low, High: l.Bounds.High, Unit: unit}, page.Word(" ("))
+		if i == 0 {
+			s = append(s, page.Say(page.Num{Value: confidence, Style: page.Fraction}, " range ")...)
+		}
+		s = append(s, page.Span{Low: l.BoundsRange.Low, High: l.BoundsRange.High, Unit: unit}, page.Word(")"))
 	}
 	return append(s, page.Word("."))
 }
