@@ -110,15 +110,7 @@ func (f *Fit) residuals(ctx context.Context) (press float64, err error) {
 	for k := range benches {
 		benches[k] = bench{raw: newRow(p), made: newRow(p)}
 	}
-	both := make(square, p) // R⁻¹ and the solution beside it: a row times this is a row of Q and its fitted value
-	for j := range both {
-		both[j] = append(slices.Clone(f.factor.inverse[j]), f.solution[j])
-	}
-	easy := f.factor.kappa < easyBelow
-	near := make([][]float64, p) // R⁻¹ to float64
-	for j, line := range f.factor.inverse {
-		near[j] = narrowed(line)
-	}
+	of := f.expecting()
 	work := func(slot, from, to int) {
 		b := &benches[slot]
 		b.rss, b.press = exact.DD{}, exact.DD{}
@@ -129,18 +121,7 @@ func (f *Fit) residuals(ctx context.Context) (press float64, err error) {
 				continue
 			}
 			t.gather(b.raw, i)
-			var fitted exact.DD
-			h := 0.0
-			if easy {
-				fitted = b.raw.dot(f.solution)
-				b.made.timesNear(b.raw, near)
-			} else {
-				b.made.times(b.raw, both)
-				fitted = exact.DD{Hi: b.made.hi[p], Lo: b.made.lo[p]}
-			}
-			for _, q := range b.made.hi[:p] {
-				h += w * q * q
-			}
+			fitted, h := of(b.raw, b.made, w)
 			left := exact.DD{Hi: t.yHi[i], Lo: t.yLo[i]}.Sub(fitted.MulFloat(1 / t.yScale))
 			deleted := left.Hi / (1 - h)
 			if 1-h < aloneBelow {
@@ -162,6 +143,37 @@ func (f *Fit) residuals(ctx context.Context) (press float64, err error) {
 	}
 	f.settleExact()
 	return total.Float(), nil
+}
+
+// expecting gives what works out the expected value of a row, on the scaled response's scale
+// to 32 digits, and its leverage, the squared length of its row of Q: in double-double where
+// the columns' condition needs it. made is a row to work in.
+func (f *Fit) expecting() func(raw, made *row, w float64) (fitted exact.DD, leverage float64) {
+	p := len(f.solution)
+	long := func(made *row, w float64) (h float64) {
+		for _, q := range made.hi[:p] {
+			h += w * q * q
+		}
+		return h
+	}
+	if f.factor.kappa < easyBelow {
+		near := make([][]float64, p)
+		for j, line := range f.factor.inverse {
+			near[j] = narrowed(line)
+		}
+		return func(raw, made *row, w float64) (exact.DD, float64) {
+			made.timesNear(raw, near)
+			return raw.dot(f.solution), long(made, w)
+		}
+	}
+	both := make(square, p) // R⁻¹ and the solution beside it: a row times this is a row of Q and its expected value
+	for j := range both {
+		both[j] = append(slices.Clone(f.factor.inverse[j]), f.solution[j])
+	}
+	return func(raw, made *row, w float64) (exact.DD, float64) {
+		made.times(raw, both)
+		return exact.DD{Hi: made.hi[p], Lo: made.lo[p]}, long(made, w)
+	}
 }
 
 // settleExact takes a residual sum of squares that is rounding as 0.

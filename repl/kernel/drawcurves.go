@@ -75,18 +75,22 @@ func drawCurves(k *call) (*Session, error) {
 	k.e.Specimens.Missing += k.e.Specimens.Used - drawn
 	k.e.Specimens.Used = drawn
 	fig.Layers = append(fig.Layers, drops)
-	var told []say.LevelCount
-	if grouped {
-		fig.KeyTitle = column.Label
-		for _, level := range column.Levels {
-			if counts[level] > 0 {
-				fig.Keys = append(fig.Keys, page.Key{Label: level, Look: lookOf(column, level)})
-				told = append(told, say.LevelCount{Level: level, N: counts[level]})
-			}
-		}
-	}
+	told := curveKeys(&fig, column, counts)
 	fig.Alt = say.CurvesAlt(drawn, len(drops.X), by.Column, told)
 	return k.drawn(fig)
+}
+
+// curveKeys names in the figure's key, and tells, the levels that have a curve; none where
+// the curves go by no column.
+func curveKeys(fig *page.Figure, column frames.Column, counts map[string]int) (told []say.LevelCount) {
+	fig.KeyTitle = column.Label
+	for _, level := range column.Levels {
+		if counts[level] > 0 {
+			fig.Keys = append(fig.Keys, page.Key{Label: level, Look: lookOf(column, level)})
+			told = append(told, say.LevelCount{Level: level, N: counts[level]})
+		}
+	}
+	return told
 }
 
 // thinned is a curve for drawing: never going back in slip, with the tare taken off, and

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 
+	"breakbook/frames"
 	"breakbook/models/strength"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -28,18 +29,9 @@ func drawUntil(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	counts := s.counts
-	u, err := k.oneMode(terms)
-	k.e.Specimens = &counts
-	var p *page.Problem
-	switch {
-	case errors.As(err, &p) && p.Code == "too-few-breaks":
-		u = nil
-		k.e.Cautions = append(k.e.Cautions, page.Say("No curve is fitted: "+p.Message+"."))
-	case err != nil:
+	u, err := k.oneModeIfAny(s, terms)
+	if err != nil {
 		return nil, err
-	default:
-		k.e.Cautions = append(k.e.Cautions, u.left...)
 	}
 	is := mode.Column.Column + " is " + modeName(mode)
 	title := r.axisLabel() + " until " + is
@@ -74,23 +66,49 @@ func drawUntil(k *call) (*Session, error) {
 	}
 	var told []say.Carried
 	if u != nil {
-		all, err := u.strengths(k, k.confidence())
-		if err != nil {
+		if told, err = k.fittedCurves(u, &fig, least, most, c); err != nil {
 			return nil, err
 		}
-		for _, one := range all {
-			look := page.NoLook
-			if grouped {
-				look = lookOf(c, u.place.model().Variables[one.variable].Levels[one.level])
-			}
-			fig.Layers = append(fig.Layers, u.holding(one, least, most, look))
-		}
-		fig.Keys = append(fig.Keys, page.Key{Label: "specimens, in steps", Look: page.NoLook, Sample: page.SampleLine},
-			page.Key{Label: "fitted, " + u.Distribution.Name(), Look: page.NoLook, Sample: page.SampleDashes})
-		told = carriedOf(all)
 	}
 	fig.Alt = say.HoldingAlt(is, inSentence(r.column), r.unit(), by.Column, told, u != nil)
 	return k.drawn(fig)
+}
+
+// oneModeIfAny fits one way of breaking for a figure of a sample; nil, with a caution, where too
+// few broke so.
+func (k *call) oneModeIfAny(s *sample, terms phrase.Terms) (*oneMode, error) {
+	counts := s.counts
+	u, err := k.oneMode(terms)
+	k.e.Specimens = &counts
+	var p *page.Problem
+	switch {
+	case errors.As(err, &p) && p.Code == "too-few-breaks":
+		k.e.Cautions = append(k.e.Cautions, page.Say("No curve is fitted: "+p.Message+"."))
+		return nil, nil
+	case err != nil:
+		return nil, err
+	}
+	k.e.Cautions = append(k.e.Cautions, u.left...)
+	return u, nil
+}
+
+// fittedCurves adds the fitted curve of every level of c, or of all specimens, and what sets it
+// apart from the steps to a figure of loads from least to most.
+func (k *call) fittedCurves(u *oneMode, fig *page.Figure, least, most float64, c frames.Column) ([]say.Carried, error) {
+	all, err := u.strengths(k, k.confidence())
+	if err != nil {
+		return nil, err
+	}
+	for _, one := range all {
+		look := page.NoLook
+		if one.variable >= 0 {
+			look = lookOf(c, u.place.model().Variables[one.variable].Levels[one.level])
+		}
+		fig.Layers = append(fig.Layers, u.holding(one, least, most, look))
+	}
+	fig.Keys = append(fig.Keys, page.Key{Label: "specimens, in steps", Look: page.NoLook, Sample: page.SampleLine},
+		page.Key{Label: "fitted, " + u.Distribution.Name(), Look: page.NoLook, Sample: page.SampleDashes})
+	return carriedOf(all), nil
 }
 
 func allRows(n int) []int {
