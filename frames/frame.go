@@ -12,7 +12,6 @@ import (
 	"math"
 	"slices"
 	"strconv"
-	"sync"
 
 	"github.com/go-gota/gota/dataframe"
 
@@ -132,21 +131,8 @@ func (f *Frame) Numbers(name string) ([]float64, error) {
 	if f.held[i].Kind != Number {
 		return nil, f.notNumbers(i)
 	}
-	values := make([]float64, f.Len())
-	var taking sync.WaitGroup
-	for from := 0; from < len(values); from += stretch {
-		taking.Go(func() {
-			for row := from; row < min(from+stretch, len(values)); row++ {
-				values[row] = f.df.Elem(row, i).Float()
-			}
-		})
-	}
-	taking.Wait()
-	return values, nil
+	return f.df.Col(f.held[i].Name).Float(), nil
 }
-
-// stretch is how many cells are taken out of a column in one piece.
-const stretch = 1 << 17
 
 // Extent is the least and the largest value of a column, NaN where it holds no number,
 // and how many of its cells are missing.

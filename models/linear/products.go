@@ -25,9 +25,11 @@ func newTable(columns, low [][]float64, yHi, yLo, weights []float64) *table {
 	t := &table{n: len(yHi), hi: columns, lo: low, yHi: yHi, yLo: yLo, weights: weights}
 	t.yScale = t.powerOfTwo(yHi)
 	t.scale = make([]float64, len(columns))
+	var busy sync.WaitGroup
 	for j, x := range columns {
-		t.scale[j] = t.powerOfTwo(x)
+		busy.Go(func() { t.scale[j] = t.powerOfTwo(x) })
 	}
+	busy.Wait()
 	return t
 }
 

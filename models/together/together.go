@@ -16,32 +16,50 @@ import (
 // canonical correlation of a number with the levels of a category (the square root of
 // the variation between levels over the total; Hotelling 1936), Cramér's V of two
 // categories (Cramér 1946, √(χ²/(n·(min(r, c) − 1)))). NaN where one of them does not vary.
-func Strength(a, b design.Variable) float64 {
-	switch {
-	case !a.IsCategory() && !b.IsCategory():
-		return math.Abs(stat.Correlation(a.Numbers, b.Numbers, nil))
-	case a.IsCategory() && b.IsCategory():
-		return cramer(a, b)
-	case a.IsCategory():
-		return between(b.Numbers, a)
-	}
-	return between(a.Numbers, b)
-}
+func Strength(a, b design.Variable) float64 { return Strengths([]design.Variable{a, b})[1][0] }
 
-// Strengths of every pair: of variables i and j, j < i, at [i][j].
+// Strengths are those of every pair: of variables i and j, j < i, at [i][j].
 func Strengths(v []design.Variable) [][]float64 {
 	all := make([][]float64, len(v))
+	mean, length := make([]float64, len(v)), make([]float64, len(v)) // length about the mean
+	for i, x := range v {
+		if !x.IsCategory() {
+			mean[i] = stat.Mean(x.Numbers, nil)
+			length[i] = math.Sqrt(about(x.Numbers, x.Numbers, mean[i], mean[i]))
+		}
+	}
+	strength := func(i, j int) float64 {
+		switch a, b := v[i], v[j]; {
+		case !a.IsCategory() && !b.IsCategory():
+			return math.Abs(about(a.Numbers, b.Numbers, mean[i], mean[j]) / length[i] / length[j])
+		case a.IsCategory() && b.IsCategory():
+			return cramer(a, b)
+		case a.IsCategory():
+			return between(b.Numbers, a)
+		default:
+			return between(a.Numbers, b)
+		}
+	}
 	var busy sync.WaitGroup
 	for i := range v {
 		busy.Go(func() {
 			all[i] = make([]float64, i)
 			for j := range i {
-				all[i][j] = Strength(v[i], v[j])
+				all[i][j] = strength(i, j)
 			}
 		})
 	}
 	busy.Wait()
 	return all
+}
+
+// about is the sum of products about two means.
+func about(x, y []float64, meanX, meanY float64) (sum float64) {
+	y = y[:len(x)]
+	for i, v := range x {
+		sum += (v - meanX) * (y[i] - meanY)
+	}
+	return sum
 }
 
 // between is the canonical correlation of numbers with the levels of a category.
