@@ -91,12 +91,8 @@ func (k *call) fitTerms() (*fitted, error) {
 			return nil, err
 		}
 	}
-	for _, c := range b.columns {
-		v, err := s.variable(c)
-		if err != nil {
-			return nil, err
-		}
-		m.Variables = append(m.Variables, v)
+	if m.Variables, err = s.variables(b.columns); err != nil {
+		return nil, err
 	}
 	f, by, err := w.fit(k.ctx, s, r.values, m)
 	if err != nil {

@@ -131,14 +131,11 @@ func (k *call) oddsFor(o *modeOdds, coded func(*sample) ([]int, error)) (*Sessio
 
 // fit fits the odds; the design, and what depends in it, is that of a least-squares fit.
 func (o *modeOdds) fit(k *call, s *sample, codes []int, b blueprint) error {
-	m := design.Model{Terms: b.terms}
-	for _, c := range b.columns {
-		v, err := s.variable(c)
-		if err != nil {
-			return err
-		}
-		m.Variables = append(m.Variables, v)
+	v, err := s.variables(b.columns)
+	if err != nil {
+		return err
 	}
+	m := design.Model{Variables: v, Terms: b.terms}
 	r := s.mode(o.column.Column)
 	o.counts = make([]int, len(o.names))
 	for i, code := range codes {

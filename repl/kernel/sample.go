@@ -3,6 +3,7 @@ package kernel
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"breakbook/frames"
 	"breakbook/models/design"
@@ -39,13 +40,18 @@ func (k *call) sample(columns ...string) (*sample, error) {
 		}
 	}
 	s := &sample{series: name, whole: f}
-	missing := make([][]bool, len(columns))
-	for i, c := range columns {
-		if missing[i], err = f.MissingIn(c); err != nil {
+	missing := make([]bool, f.Len())
+	for _, c := range columns {
+		in, err := f.MissingIn(c)
+		if err != nil {
 			return nil, err
+		}
+		for row, gone := range in {
+			missing[row] = missing[row] || gone
 		}
 	}
 	keep := make([]bool, f.Len())
+	s.rows = make([]int, 0, f.Len())
 	for row, in := range picked {
 		if !in {
 			continue
@@ -55,7 +61,7 @@ func (k *call) sample(columns ...string) (*sample, error) {
 			s.aside = append(s.aside, row)
 			continue
 		}
-		if slices.ContainsFunc(missing, func(m []bool) bool { return m[row] }) {
+		if missing[row] {
 			s.counts.Missing++
 			continue
 		}
@@ -217,6 +223,22 @@ func (k *call) groups(s *sample, values []float64, column phrase.ColumnRef) ([]g
 		all[code].rows = append(all[code].rows, i)
 	}
 	return slices.DeleteFunc(all, func(g group) bool { return len(g.values) == 0 }), nil
+}
+
+// variables reads columns of the sample as a model sees them, side by side.
+func (s *sample) variables(names []string) ([]design.Variable, error) {
+	out, failed := make([]design.Variable, len(names)), make([]error, len(names))
+	var busy sync.WaitGroup
+	for i, name := range names {
+		busy.Go(func() { out[i], failed[i] = s.variable(name) })
+	}
+	busy.Wait()
+	for _, err := range failed {
+		if err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
 }
 
 // variable reads one column of the sample as a model sees it. A text column stands as

@@ -82,14 +82,11 @@ func shareOutMode(k *call) (*Session, error) {
 	if err != nil {
 		return nil, placed(err, mode.At)
 	}
-	m := design.Model{Terms: b.terms}
-	for _, c := range b.columns {
-		v, err := s.variable(c)
-		if err != nil {
-			return nil, err
-		}
-		m.Variables = append(m.Variables, v)
+	v, err := s.variables(b.columns)
+	if err != nil {
+		return nil, err
 	}
+	m := design.Model{Variables: v, Terms: b.terms}
 	o, within := k.parting(s)
 	r, err := shares.OfMode(k.ctx, is, m, o)
 	if err != nil {
