@@ -184,7 +184,7 @@ func addRun(sumHi, sumLo, yHi, yLo []float64, xh, xl float64) {
 // plus is a sum and its low part with x·y added, to 32 digits.
 func plus(hi, lo, xh, xl, yh, yl float64) (float64, float64) {
 	q := xh * yh
-	e := math.FMA(xh, yl, math.FMA(xl, yh, math.FMA(xh, yh, -q)))
+	e := math.FMA(xh, yh, -q) + (xh*yl + xl*yh)
 	sum := hi + q
 	t := sum - hi
 	return sum, lo + ((hi - (sum - t)) + (q - t) + e)

@@ -103,9 +103,10 @@ func (f *Fit) residuals(ctx context.Context) (press float64, err error) {
 	t, p := f.factor.table, len(f.solution)
 	f.Fitted, f.Residuals, f.Leverage = make([]float64, t.n), make([]float64, t.n), make([]float64, t.n)
 	type bench struct {
-		raw, made  *row
-		rss, press exact.DD
+		raw, made       *row
+		rss, low, press float64 // low is what float64 leaves off rss
 	}
+	back := 1 / t.yScale
 	benches := make([]bench, t.slots())
 	for k := range benches {
 		benches[k] = bench{raw: newRow(p), made: newRow(p)}
@@ -113,7 +114,7 @@ func (f *Fit) residuals(ctx context.Context) (press float64, err error) {
 	of := f.expecting()
 	work := func(slot, from, to int) {
 		b := &benches[slot]
-		b.rss, b.press = exact.DD{}, exact.DD{}
+		b.rss, b.low, b.press = 0, 0, 0
 		for i := from; i < to; i++ {
 			w := t.weight(i)
 			if w == 0 {
@@ -122,21 +123,24 @@ func (f *Fit) residuals(ctx context.Context) (press float64, err error) {
 			}
 			t.gather(b.raw, i)
 			fitted, h := of(b.raw, b.made, w)
-			left := exact.DD{Hi: t.yHi[i], Lo: t.yLo[i]}.Sub(fitted.MulFloat(1 / t.yScale))
+			left := exact.DD{Hi: t.yHi[i], Lo: t.yLo[i]}.Sub(exact.DD{Hi: fitted.Hi * back, Lo: fitted.Lo * back})
 			deleted := left.Hi / (1 - h)
 			if 1-h < aloneBelow {
 				deleted = math.NaN()
 			}
-			b.rss = b.rss.Add(left.Mul(left).MulFloat(w))
-			b.press = b.press.AddFloat(w * deleted * deleted)
+			weighted := left.MulFloat(w)
+			b.rss, b.low = plus(b.rss, b.low, weighted.Hi, weighted.Lo, left.Hi, left.Lo)
+			b.press += w * deleted * deleted
 			f.Residuals[i], f.Leverage[i] = left.Float(), h
-			f.Fitted[i] = exact.Of(f.Response[i]).Sub(left).Float()
+			s, e := exact.TwoSum(f.Response[i], -left.Hi)
+			f.Fitted[i] = s + (e - left.Lo)
 		}
 	}
 	var total exact.DD
 	gather := func(slot int) {
-		f.rss = f.rss.Add(benches[slot].rss)
-		total = total.Add(benches[slot].press)
+		hi, lo := exact.TwoSum(benches[slot].rss, benches[slot].low)
+		f.rss = f.rss.Add(exact.DD{Hi: hi, Lo: lo})
+		total = total.AddFloat(benches[slot].press)
 	}
 	if err := t.blocks(ctx, p*8, work, gather); err != nil {
 		return 0, err
