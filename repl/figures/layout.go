@@ -99,7 +99,11 @@ func (s *sheet) cleaned(f page.Figure) page.Figure {
 	return f
 }
 
-// ranges takes in everything on the figure.
+// mostStretch is how far, in lengths of the range of specimens and means, an interval may
+// stretch the axis to either side: a level of two specimens shall not press all others flat.
+const mostStretch = 0.5
+
+// ranges takes in everything on the figure, and of intervals what leaves specimens room.
 func ranges(f page.Figure) (x, y scale) {
 	xLo, xHi, yLo, yHi := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
 	takeX := func(v ...float64) {
@@ -112,9 +116,11 @@ func ranges(f page.Figure) (x, y scale) {
 			yLo, yHi = min(yLo, v), max(yHi, v)
 		}
 	}
+	specimens := false
 	for _, l := range f.Layers {
 		switch l := l.(type) {
 		case page.Points:
+			specimens = specimens || len(l.X) > 0
 			takeX(l.X...)
 			takeY(l.Y...)
 		case page.Line:
@@ -126,10 +132,22 @@ func ranges(f page.Figure) (x, y scale) {
 			takeY(l.High...)
 		case page.Interval:
 			takeX(l.X)
-			takeY(l.Low, l.Mean, l.High)
+			takeY(l.Mean)
 		case page.Rule:
 			takeY(l.Y)
 		}
+	}
+	least, most := math.Inf(-1), math.Inf(1) // how far an interval may stretch the axis
+	if span := yHi - yLo; specimens && span > 0 {
+		least, most = yLo-mostStretch*span, yHi+mostStretch*span
+	}
+	for _, l := range f.Layers {
+		if l, ok := l.(page.Interval); ok {
+			takeY(max(l.Low, least), min(l.High, most))
+		}
+	}
+	if f.Y.FromZero {
+		takeY(0)
 	}
 	y = newScale(yLo, yHi)
 	if k := len(f.X.Levels); k > 0 {

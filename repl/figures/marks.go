@@ -156,6 +156,7 @@ type specimen struct {
 // interval is a mean with its range, in points.
 type interval struct {
 	x, mean, low, high vg.Length
+	below, above       bool // the range goes on past the axis
 	colour, edge, rim  color.NRGBA
 	shape              shape
 }
@@ -225,14 +226,17 @@ func (s *sheet) fillMark(c draw.Canvas, look int, strength float64, areas, edges
 	}
 }
 
-// drawIntervals draws means with their ranges, lifted off the marks under them.
+// drawIntervals draws means with their ranges, lifted off the marks under them; an end that
+// goes on beyond the axis has no bar across.
 func (s *sheet) drawIntervals(c draw.Canvas, all []interval) {
 	width, cap := vg.Points(1.1*s.scale), s.capWidth()
 	for _, v := range all {
-		bars := [][]vg.Point{
-			{{X: v.x, Y: v.low}, {X: v.x, Y: v.high}},
-			{{X: v.x - cap, Y: v.low}, {X: v.x + cap, Y: v.low}},
-			{{X: v.x - cap, Y: v.high}, {X: v.x + cap, Y: v.high}},
+		bars := [][]vg.Point{{{X: v.x, Y: v.low}, {X: v.x, Y: v.high}}}
+		if !v.below {
+			bars = append(bars, []vg.Point{{X: v.x - cap, Y: v.low}, {X: v.x + cap, Y: v.low}})
+		}
+		if !v.above {
+			bars = append(bars, []vg.Point{{X: v.x - cap, Y: v.high}, {X: v.x + cap, Y: v.high}})
 		}
 		c.StrokeLines(draw.LineStyle{Color: paper, Width: 2.4 * width}, bars...)
 		c.StrokeLines(draw.LineStyle{Color: v.edge, Width: width}, bars...)

@@ -197,6 +197,34 @@ func TestIntervalsStandClearOfSpecimens(t *testing.T) {
 	}
 }
 
+// Two specimens leave a mean almost free: its interval may stretch the axis by half the
+// range of the rest, and then goes on beyond it; one that fits ends in bars.
+func TestAWildIntervalDoesNotPressTheOthersFlat(t *testing.T) {
+	f := page.Figure{X: page.Axis{Levels: []string{"few", "many"}}, Layers: []page.Layer{
+		page.Points{X: []float64{0, 0, 1, 1}, Y: []float64{300, 400, 310, 390}},
+		page.Interval{X: 0, Mean: 350, Low: -5000, High: 6000},
+		page.Interval{X: 1, Mean: 350, Low: 290, High: 410},
+	}}
+	s := lay(f, ownLetters)
+	if s.y.lo < 200 || s.y.hi > 500 {
+		t.Errorf("the axis runs from %g to %g", s.y.lo, s.y.hi)
+	}
+	_, intervals := s.place()
+	if wild, tame := intervals[0], intervals[1]; !wild.below || !wild.above || tame.below || tame.above {
+		t.Errorf("%+v and %+v", wild, tame)
+	}
+	if wild := intervals[0]; wild.low != s.data.Min.Y || wild.high != s.data.Max.Y {
+		t.Errorf("from %v to %v on %v", wild.low, wild.high, s.data)
+	}
+}
+
+func TestAnAxisFromZeroHoldsZero(t *testing.T) {
+	f := page.Figure{Y: page.Axis{FromZero: true}, Layers: []page.Layer{page.Line{X: []float64{1, 2}, Y: []float64{100, 60}}}}
+	if s := lay(f, ownLetters); s.y.lo != 0 {
+		t.Errorf("the axis begins at %g", s.y.lo)
+	}
+}
+
 func TestSpecimensInOnePlaceAreRings(t *testing.T) {
 	f := page.Figure{Layers: []page.Layer{page.Points{X: []float64{1, 2, 2, 2}, Y: []float64{1, 2, 2, 2}}}}
 	_, actions := drawn(t, lay(f, ownLetters))

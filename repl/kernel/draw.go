@@ -150,7 +150,7 @@ func (k *call) resultNamed(slot string) string {
 
 // picture starts a figure with the command's own wishes: file, size, title.
 func (k *call) picture(title string) (page.Figure, error) {
-	fig := page.Figure{Title: title}
+	fig := page.Figure{Title: say.Capital(title)}
 	if to := k.c.Clauses.To; to != nil {
 		switch ext := strings.ToLower(filepath.Ext(to.Path)); ext {
 		case ".png", ".svg", ".pdf":

@@ -3,6 +3,8 @@ package kernel
 import (
 	"errors"
 	"math"
+	"slices"
+	"sort"
 
 	"breakbook/frames"
 	"breakbook/models/strength"
@@ -43,7 +45,7 @@ func drawUntil(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	fig.X, fig.Y = r.axis(), page.Axis{Label: "Share still holding", Unit: "percent"}
+	fig.X, fig.Y = r.axis(), page.Axis{Label: "Share still holding", Unit: "percent", FromZero: true}
 	ended, err := where(s.frame, mode)
 	if err != nil {
 		return nil, err
@@ -62,8 +64,13 @@ func drawUntil(k *call) (*Session, error) {
 			look = lookOf(c, g.level)
 			fig.Keys = append(fig.Keys, page.Key{Label: g.level, Look: look})
 		}
-		fig.Layers = append(fig.Layers, steps(g, ended, least, look))
+		fig.Layers = append(fig.Layers, steps(s.frame, g, ended, least, look)...)
 	}
+	specimens := "specimens, in steps"
+	if slices.Contains(ended, false) {
+		specimens += "; pale: ended another way"
+	}
+	fig.Keys = append(fig.Keys, page.Key{Label: specimens, Look: page.NoLook, Sample: page.SampleLine})
 	var told []say.Carried
 	if u != nil {
 		if told, err = k.fittedCurves(u, &fig, least, most, c); err != nil {
@@ -92,8 +99,8 @@ func (k *call) oneModeIfAny(s *sample, terms phrase.Terms) (*oneMode, error) {
 	return u, nil
 }
 
-// fittedCurves adds the fitted curve of every level of c, or of all specimens, and what sets it
-// apart from the steps to a figure of loads from least to most.
+// fittedCurves adds the fitted curve of every level of c, or of all specimens, and its key to a
+// figure of loads from least to most.
 func (k *call) fittedCurves(u *oneMode, fig *page.Figure, least, most float64, c frames.Column) ([]say.Carried, error) {
 	all, err := u.strengths(k, k.confidence())
 	if err != nil {
@@ -106,8 +113,7 @@ func (k *call) fittedCurves(u *oneMode, fig *page.Figure, least, most float64, c
 		}
 		fig.Layers = append(fig.Layers, u.holding(one, least, most, look))
 	}
-	fig.Keys = append(fig.Keys, page.Key{Label: "specimens, in steps", Look: page.NoLook, Sample: page.SampleLine},
-		page.Key{Label: "fitted, " + u.Distribution.Name(), Look: page.NoLook, Sample: page.SampleDashes})
+	fig.Keys = append(fig.Keys, page.Key{Label: "fitted, " + u.Distribution.Name(), Look: page.NoLook, Sample: page.SampleDashes})
 	return carriedOf(all), nil
 }
 
@@ -119,21 +125,36 @@ func allRows(n int) []int {
 	return out
 }
 
-// steps is a product-limit curve in percent, from the least load drawn to the group's last.
-func steps(g group, ended []bool, least float64, look int) page.Line {
+// steps is a product-limit curve in percent, from the least load drawn to the group's last, with
+// every specimen on it; those that broke another way stand back.
+func steps(f *frames.Frame, g group, ended []bool, least float64, look int) []page.Layer {
 	mine := make([]bool, len(g.rows))
 	for i, row := range g.rows {
 		mine[i] = ended[row]
 	}
 	line := page.Line{X: []float64{least}, Y: []float64{100}, Look: look}
 	at := 100.0
-	for _, s := range strength.ProductLimit(g.values, mine) {
+	curve := strength.ProductLimit(g.values, mine)
+	for _, s := range curve {
 		line.X, line.Y = append(line.X, s.Load, s.Load), append(line.Y, at, 100*s.Holds)
 		at = 100 * s.Holds
 	}
 	_, last := extent(g.values)
 	line.X, line.Y = append(line.X, last), append(line.Y, at)
-	return line
+	broke, cut := page.Points{}, page.Points{Faint: true}
+	for i, load := range g.values {
+		to := &cut
+		if mine[i] {
+			to = &broke
+		}
+		at := 100.0
+		if k := sort.Search(len(curve), func(k int) bool { return curve[k].Load > load }); k > 0 {
+			at = 100 * curve[k-1].Holds
+		}
+		to.X, to.Y, to.Looks = append(to.X, load), append(to.Y, at), append(to.Looks, look)
+		to.Names = append(to.Names, f.SpecimenName(g.rows[i]))
+	}
+	return []page.Layer{line, cut, broke}
 }
 
 const (

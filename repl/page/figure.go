@@ -23,6 +23,8 @@ type Axis struct {
 	Levels []string
 	// Counts of specimens a level, shown under its name ("n = 12"); may be empty.
 	Counts []int
+	// FromZero: a number axis takes in zero, wherever the data lie.
+	FromZero bool
 }
 
 // Key names one look: the same index stands for the same colour and shape in

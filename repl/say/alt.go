@@ -2,6 +2,8 @@ package say
 
 import (
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"breakbook/repl/page"
 )
@@ -41,4 +43,10 @@ func ScatterAlt(measure, unit, against, xUnit string, n int, lo, hi float64, lev
 func ResidualAlt(measure, unit string, n int, sd float64) page.Sentence {
 	return page.Say("What the fit left over for ", n, " specimens against the "+measure+" it expected; they scatter about zero by ",
 		page.Num{Value: sd, Unit: unit}, " (sd).")
+}
+
+// Capital is words with their first letter large, as titles and labels begin.
+func Capital(words string) string {
+	first, size := utf8.DecodeRuneInString(words)
+	return string(unicode.ToUpper(first)) + words[size:]
 }

@@ -115,8 +115,7 @@ func (o OddCurves) Sentences(zero page.Num) []page.Sentence {
 
 // FigureLabel is the column label of a figure.
 func FigureLabel(k curves.Kind) string {
-	words := strings.ReplaceAll(k.Key(), "_", " ")
-	return strings.ToUpper(words[:1]) + words[1:]
+	return Capital(strings.ReplaceAll(k.Key(), "_", " "))
 }
 
 // CurveReason says in words why a curve does not hold a figure.
