@@ -46,11 +46,17 @@ func (k *call) compareFamily(fam *family, m compare.Means, overall overallTest, 
 		}
 	}
 	if r.Error > 0 {
-		k.e.Values = append(k.e.Values, figure("p_error", r.Error, page.Exact, ""))
+		k.e.Values = append(k.e.Values, figure("p_error", r.Error, page.Plain, ""))
 		k.e.Cautions = append(k.e.Cautions, page.Say("The probabilities were integrated by a lattice rule; they are sure to within ",
-			page.Num{Value: r.Error, Style: page.Exact}, "."))
+			page.Num{Value: atMost(r.Error)}, "."))
 	}
 	return nil
+}
+
+// atMost is an error rounded up to one digit.
+func atMost(e float64) float64 {
+	unit := math.Pow(10, math.Floor(math.Log10(e)))
+	return math.Ceil(e/unit) * unit
 }
 
 // overallTable has the one test of all levels together.

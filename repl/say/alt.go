@@ -29,7 +29,7 @@ func StripAlt(measure, unit, by string, levels []LevelMean) page.Sentence {
 
 // ScatterAlt tells what a picture of one number against another shows.
 func ScatterAlt(measure, unit, against, xUnit string, n int, lo, hi float64, levels []string, line bool) page.Sentence {
-	s := page.Say(measure+" of ", n, " specimens against "+against+" from ", page.Num{Value: lo, Unit: xUnit}, " to ", page.Num{Value: hi, Unit: xUnit})
+	s := page.Say(Capital(measure)+" of ", n, " specimens against "+against+" from ", page.Num{Value: lo, Unit: xUnit}, " to ", page.Num{Value: hi, Unit: xUnit})
 	if len(levels) > 0 {
 		s = append(s, page.Word(", marked by level: "+strings.Join(levels, ", ")))
 	}
