@@ -17,8 +17,10 @@ type mixture struct {
 	// fall and centre say how known falls: as e^(−fall·(w−centre)²/2) beyond centre; fall is
 	// 0 where it does not. The summing starts where that times the density of s peaks.
 	fall, centre float64
-	known        func(w float64) float64
-	memo         map[int]float64 // known at e^(j·step)
+	// rises says that known rises so up to centre, and is even beyond it.
+	rises bool
+	known func(w float64) float64
+	memo  map[int]float64 // known at e^(j·step)
 }
 
 // newMixture lays the points no wider apart than widest, which known must bear, and no
@@ -52,7 +54,10 @@ func (m *mixture) along(c float64, each func(w, term float64)) (value, slope flo
 	lnC := math.Log(c)
 	front := m.step * math.Sqrt(m.df/math.Pi) * math.Exp(-stirling(m.df/2))
 	pull, curb := m.fall*c*m.centre/2, m.df+m.fall*c*c
-	peak := math.Min(1, (pull+math.Sqrt(pull*pull+m.df*curb))/curb) // solves curb·s² − 2·pull·s − df = 0
+	peak := (pull + math.Sqrt(pull*pull+m.df*curb)) / curb // solves curb·s² − 2·pull·s − df = 0
+	if peak > 1 != m.rises {
+		peak = 1
+	}
 	return alongLine(int(math.Round((lnC+math.Log(peak))/m.step)), m.small, func(j int) (float64, float64) {
 		u := float64(j)*m.step - lnC
 		term := front * math.Exp(m.df*lnLess(u)) * m.knownAt(j)

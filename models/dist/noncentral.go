@@ -22,11 +22,29 @@ func NoncentralTTail(t, df, mu float64) float64 {
 	if sign < 0 {
 		fall = 0
 	}
+	if sure(t, df, mu) {
+		return 1
+	}
 	step := math.Min(0.1, 0.3/(1+math.Max(math.Abs(mu), c/math.Sqrt(1+c*c/df))))
 	m := newMixture(df, fall, step, func(w float64) float64 { return NormalTail(sign*w - mu) })
 	m.centre, m.memo = mu, nil // asked once
+	if sign < 0 && mu < 0 {
+		m.fall, m.centre, m.rises = 1, -mu, true
+	}
 	p, _ := m.at(c)
 	return math.Min(p, 1)
+}
+
+// sure says whether (Z + mu)/s exceeds t but for a chance below 1e-17: either Z is below
+// −mu/2 or s, with df degrees of freedom, is above mu/(2t), which has at most the chance
+// e^(df·(ln s − (s² − 1)/2)) (Chernoff 1952, eq. 2.1, from memory). The sums would be long.
+func sure(t, df, mu float64) bool {
+	const unlikely = 5e-18
+	if !(mu > 0) || NormalTail(mu/2) > unlikely {
+		return false
+	}
+	s := mu / (2 * t)
+	return t <= 0 || s > 1 && math.Exp(df*lnLess(math.Log(s))) <= unlikely
 }
 
 // PassingChance is the chance that |t| passes a critical value when the true difference

@@ -11,6 +11,9 @@ const leastPoisson = 1e-18
 // test, where ncp is the sum of squares of the true effects over the variance. Sum of F
 // tails over Poisson weights of mean ncp/2 (Johnson, Kotz & Balakrishnan 1995, 30.10).
 func NoncentralFTail(f, d1, d2, ncp float64) float64 {
+	if f > 0 && d1 >= 1 && d2 > 0 && !math.IsInf(ncp, 1) && sure(math.Sqrt(f*d1), d2, math.Sqrt(ncp)) {
+		return 1 // one of the squares alone, (Z + √ncp)², is over f·d1·s²
+	}
 	return poissonMixed(f, d1, d2, ncp, func(j float64) float64 { return FTail(f*d1/(d1+2*j), d1+2*j, d2) })
 }
 

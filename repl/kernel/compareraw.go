@@ -114,9 +114,11 @@ func (k *call) routed(fam *family, way string, s *sample, groups []group, blocks
 func means(values [][]float64) []float64 {
 	out := make([]float64, len(values))
 	for i, level := range values {
+		sum := 0.0
 		for _, v := range level {
-			out[i] += v / float64(len(level))
+			sum += v - level[0]
 		}
+		out[i] = level[0] + sum/float64(len(level))
 	}
 	return out
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"strings"
 
 	"breakbook/models/design"
 	"breakbook/models/shares"
@@ -134,9 +135,9 @@ func (k *call) sharesProblem(err error) error {
 	case "too-few-specimens":
 		p.Message, p.Hint = "the specimens are too few for that many terms", "leave terms out, or use more specimens"
 	case "all-equal":
-		p.Message, p.Hint = "all specimens used are alike in it, so there is nothing to part", "widen the condition after `for`"
-		if n := k.c.Slots["mode"]; n != nil {
-			p.At = n.Place()
+		p.Message, p.Hint = "all specimens used are alike in the response, so there is nothing to part", "widen the condition after `for`"
+		if mode, ok := k.c.Slots["mode"].(phrase.Is); ok {
+			p.At, p.Message = mode.At, "all specimens used are alike in "+mode.Column.Column+" being "+strings.Join(levelsOf(mode), " or ")+", so there is nothing to part"
 		}
 	case "one-level":
 		p.Message, p.Hint = k.termName(e.Term)+" has only one level among the specimens used", "leave it out, or widen the condition after `for`"
@@ -301,6 +302,7 @@ func drawShares(k *call) (*Session, error) {
 	}
 	fig.Layers = append([]page.Layer{chance}, fig.Layers...)
 	fig.Keys = []page.Key{{Label: "by chance alone", Look: page.Grey}}
+	fig.Note = say.BarsNote("share", p.conf)
 	fig.Alt = say.SharesAlt(p.whole, told)
 	return k.drawn(fig)
 }
