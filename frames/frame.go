@@ -67,6 +67,7 @@ type Frame struct {
 	held   []held         // beside each column of df, in its order
 	at     map[string]int // place of a column by its name
 	lines  []int32        // file line of each row
+	counts []int32        // in a part of a frame, each row's number in the whole, from 1; nil in a whole one
 	aside  []string       // why a row is set aside, "" for one that takes part; nil when all do
 	absent []string       // the words that meant a missing value in its file
 	source Source
@@ -241,14 +242,23 @@ func (f *Frame) Line(row int) int {
 	return int(f.lines[row])
 }
 
-// SpecimenName is the specimen's value in the specimen column, else its row number (1-based).
+// SpecimenName is the specimen's value in the specimen column, else its row number (1-based),
+// which in a Subset is still that of the whole frame.
 func (f *Frame) SpecimenName(row int) string {
 	if c, ok := f.RoleColumn(Specimen); ok {
 		if name, ok := f.Cell(c.Name, row); ok {
 			return name
 		}
 	}
-	return strconv.Itoa(row + 1)
+	return strconv.Itoa(int(f.count(row)))
+}
+
+// count is the number of a row in the whole frame.
+func (f *Frame) count(row int) int32 {
+	if row < 0 || row >= len(f.counts) {
+		return int32(row + 1)
+	}
+	return f.counts[row]
 }
 
 // Aside says why a specimen was set aside; false for one that takes part.

@@ -21,6 +21,10 @@ func (f *Frame) Subset(keep []bool) *Frame {
 	}
 	next := new(Frame)
 	*next = *f
+	next.counts = make([]int32, len(rows))
+	for i, row := range rows {
+		next.counts[i] = f.count(row)
+	}
 	next.df, next.held, next.lines, next.slips = f.df.Subset(rows), slices.Clone(f.held), pick(f.lines, rows), f.slips.pick(rows)
 	if f.aside != nil {
 		next.aside = pick(f.aside, rows)

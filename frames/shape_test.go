@@ -230,6 +230,16 @@ failure category <failure> "failure": glue wood glue ~
 	}
 }
 
+// Without a specimen column a row keeps its number in a part, and in a part of that.
+func TestSubsetKeepsRowNumbers(t *testing.T) {
+	f := opened(t, "load\n3\n4\n5\n6\n7\n")
+	s := f.Subset([]bool{false, true, true, false, true})
+	part := s.Subset([]bool{false, true, true})
+	if s.SpecimenName(0) != "2" || s.SpecimenName(2) != "5" || part.SpecimenName(0) != "3" || part.SpecimenName(1) != "5" {
+		t.Errorf("called %q, %q and %q, %q", s.SpecimenName(0), s.SpecimenName(2), part.SpecimenName(0), part.SpecimenName(1))
+	}
+}
+
 func TestShaping(t *testing.T) {
 	f := opened(t, gates)
 	g, err := f.SetLevels("pins", []string{"none", "SINGLE"})
