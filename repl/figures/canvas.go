@@ -57,8 +57,9 @@ func (s *sheet) drawKey(c draw.Canvas) {
 			}
 		}
 		if s.hasMark(e.key.Look) {
-			outline := shapeOf(e.key.Look)(e.sample, vg.Points(markRadius*s.scale))
-			s.fillMark(c, e.key.Look, 1, []vg.Path{outline}, []vg.Path{outline})
+			r := vg.Points(markRadius * s.scale)
+			outline := shapeOf(e.key.Look)(e.sample, r)
+			s.fillMark(c, e.key.Look, 1, r, []vg.Path{outline}, []vg.Path{outline})
 		}
 	}
 }

@@ -35,7 +35,10 @@ type text struct {
 	turned bool
 }
 
-// lay finds a place for everything: from the top the title, a key that does not
+// leastWithNote is how high a figure is, in millimetres, that has room for its note.
+const leastWithNote = 50
+
+// lay finds a place for everything: from the top the title, the note, a key that does not
 // fit beside, the y axis's label (lying, so that it can be long), then the data
 // with the words of the axes around them and the key to the right.
 func lay(f page.Figure, l letters) *sheet {
@@ -53,6 +56,9 @@ func lay(f page.Figure, l letters) *sheet {
 		Max: vg.Point{X: s.size.X - s.margin, Y: s.size.Y - s.margin},
 	}
 	s.layTop(s.figure.Title, s.title, ink)
+	if s.size.Y >= leastWithNote*vg.Millimeter {
+		s.layTop(s.clean(render.Sentence(s.figure.Note, render.Options{})), s.tick, soft)
+	}
 	s.layKey()
 	yLabel := axisLabel(s.figure.Y.Label, s.figure.Y.Unit, s.y)
 	s.layTop(yLabel, s.label, ink)

@@ -193,7 +193,7 @@ func (s *sheet) drawSpecimens(c draw.Canvas, all []specimen) {
 				areas = gather(areas, outline, i)
 			}
 		}
-		s.fillMark(c, look, strength, areas, edges)
+		s.fillMark(c, look, strength, r, areas, edges)
 	}
 }
 
@@ -212,15 +212,16 @@ func gather(paths []vg.Path, outline vg.Path, i int) []vg.Path {
 }
 
 // fillMark draws marks of one look, all areas under all edges; strength 1 is its full colour, 0
-// the paper's.
-func (s *sheet) fillMark(c draw.Canvas, look int, strength float64, areas, edges []vg.Path) {
+// the paper's. The edges of marks smaller than usual are finer, or their colour would be lost.
+func (s *sheet) fillMark(c draw.Canvas, look int, strength float64, r vg.Length, areas, edges []vg.Path) {
 	c.SetColor(towardsPaper(colourOf(look), strength))
 	for _, p := range areas {
 		if len(p) > 0 {
 			c.Fill(p)
 		}
 	}
-	c.SetLineStyle(draw.LineStyle{Color: towardsPaper(edgeOf(look), strength), Width: vg.Points(edgeWidth * s.scale)})
+	usual := vg.Points(markRadius * s.scale)
+	c.SetLineStyle(draw.LineStyle{Color: towardsPaper(edgeOf(look), strength), Width: vg.Points(edgeWidth*s.scale) * min(1, r/usual)})
 	for _, p := range edges {
 		c.Stroke(p)
 	}

@@ -175,6 +175,35 @@ func TestFaintSpecimensStandBehindTheMeans(t *testing.T) {
 		if !p.faint {
 			t.Error("a specimen is not faint")
 		}
+		for _, v := range intervals {
+			if math.Abs(float64(p.at.X-v.x)) < float64(s.mark+s.capWidth())*(1-1e-9) {
+				t.Errorf("the specimen at %v hides behind a mean", p.at)
+			}
+		}
+	}
+}
+
+// The edges of small marks are finer, so that their colour still shows.
+func TestSmallMarksHaveFinerEdges(t *testing.T) {
+	width := func(each int) vg.Length {
+		_, actions := drawn(t, lay(levelled([]string{"none"}, each), ownLetters))
+		var now color.Color
+		var wide vg.Length
+		for _, a := range actions {
+			switch a := a.(type) {
+			case *recorder.SetColor:
+				now = a.Color
+			case *recorder.SetLineWidth:
+				if now == color.Color(edgeOf(0)) {
+					wide = a.Width
+				}
+			}
+		}
+		return wide
+	}
+	few, many := width(10), width(2500)
+	if !(few > 0 && many > 0 && many < few/2) {
+		t.Errorf("edges of %v where there are few, %v where there are many", few, many)
 	}
 }
 

@@ -47,7 +47,7 @@ func (s *sheet) spread(all []specimen, xs []float64) vg.Length {
 	if s.behind() {
 		abreast = 0
 	}
-	room := s.capWidth()*2 + s.gap*0.5
+	room := s.capWidth()*2 + s.gap
 	if abreast == 0 {
 		room = 0
 	}
@@ -61,7 +61,11 @@ func (s *sheet) spread(all []specimen, xs []float64) vg.Length {
 	for _, r := range []vg.Length{1, 0.85, 0.72, 0.6, 0.5, 0.4, 0} {
 		mark := max(s.mark*r, vg.Points(leastMark))
 		var ok bool
-		if dx, ok = s.swarms(all, groups, mark, reach-mark, r == 0); ok {
+		clear := vg.Length(0)
+		if s.behind() && s.abreast() > 0 {
+			clear = s.capWidth() + mark
+		}
+		if dx, ok = s.swarms(all, groups, mark, reach-mark, clear, r == 0); ok {
 			s.mark = mark
 			break
 		}
@@ -80,21 +84,25 @@ func (s *sheet) spread(all []specimen, xs []float64) vg.Length {
 	return right + shift + side/vg.Length(max(1, abreast))/2
 }
 
-// swarms places the specimens of every level; crowded gives up on keeping them
-// clear of each other.
-func (s *sheet) swarms(all []specimen, groups [][]int, mark, reach vg.Length, crowded bool) ([]vg.Length, bool) {
+// crowdNear is how far up and down, in radii of a mark, the specimens of a crowd count that
+// say how wide it is at a height.
+const crowdNear = 8
+
+// swarms places the specimens of every level, with clear kept free on either side of the
+// middle for a mean; crowded gives up on keeping them clear of each other and of it.
+func (s *sheet) swarms(all []specimen, groups [][]int, mark, reach, clear vg.Length, crowded bool) ([]vg.Length, bool) {
 	out := make([]vg.Length, len(all))
 	for _, g := range groups {
 		y := make([]float64, len(g))
 		for j, i := range g {
 			y[j] = float64(all[i].at.Y)
 		}
-		dx, ok := swarm(y, float64(mark)*2.2, float64(reach))
+		dx, ok := swarm(y, float64(mark)*2.2, float64(reach), float64(clear))
 		if !ok {
 			if !crowded {
 				return nil, false
 			}
-			dx = crowd(y, math.Max(float64(reach), 0))
+			dx = crowd(y, math.Max(float64(reach), 0), float64(mark)*crowdNear)
 		}
 		for j, i := range g {
 			out[i] = vg.Length(dx[j])

@@ -7,9 +7,10 @@ import (
 
 // swarm moves specimens that would cover each other apart sideways: y holds their
 // heights, apart the least distance between two middles, reach how far a middle
-// may go to either side, all in one unit. Each specimen, from the lowest up, takes
-// the free place nearest the middle line. ok is false when they need more room.
-func swarm(y []float64, apart, reach float64) (dx []float64, ok bool) {
+// may go to either side, clear what is kept free on either side of the middle line, all
+// in one unit. Each specimen, from the lowest up, takes the free place nearest the middle
+// line. ok is false when they need more room.
+func swarm(y []float64, apart, reach, clear float64) (dx []float64, ok bool) {
 	order := make([]int, len(y))
 	for i := range order {
 		order[i] = i
@@ -22,7 +23,7 @@ func swarm(y []float64, apart, reach float64) (dx []float64, ok bool) {
 		for y[i]-y[order[start]] >= apart {
 			start++
 		}
-		var taken []span
+		taken := []span{{-clear, clear}}
 		for _, j := range order[start:n] {
 			dy := y[i] - y[j]
 			half := rootOf(apart*apart - dy*dy)
@@ -62,14 +63,16 @@ func nearestFree(taken []span, left bool) float64 {
 	return hi
 }
 
-// crowd spreads specimens too many for a swarm over the whole reach, evenly and
-// always the same way (van der Corput, 1935: the bits of the rank, mirrored).
-func crowd(y []float64, reach float64) []float64 {
+// crowd spreads specimens too many for a swarm, the wider the more of them lie within near
+// of a height, up to reach, and always the same way (van der Corput, 1935: the bits of the
+// rank, mirrored).
+func crowd(y []float64, reach, near float64) []float64 {
 	order := make([]int, len(y))
 	for i := range order {
 		order[i] = i
 	}
 	sort.SliceStable(order, func(a, b int) bool { return y[order[a]] < y[order[b]] })
+	around, most := neighbours(y, order, near)
 	dx := make([]float64, len(y))
 	for n, i := range order {
 		mirrored, part := 0.0, 0.5
@@ -78,7 +81,25 @@ func crowd(y []float64, reach float64) []float64 {
 				mirrored += part
 			}
 		}
-		dx[i] = reach * (2*mirrored - 1)
+		dx[i] = reach * float64(around[n]) / float64(most) * (2*mirrored - 1)
 	}
 	return dx
+}
+
+// neighbours counts, in order of y, how many specimens lie within near of each, itself
+// among them, and the most that any has.
+func neighbours(y []float64, order []int, near float64) (around []int, most int) {
+	around = make([]int, len(order))
+	from, to := 0, 0
+	for n, i := range order {
+		for y[i]-y[order[from]] > near {
+			from++
+		}
+		for to < len(order) && y[order[to]]-y[i] <= near {
+			to++
+		}
+		around[n] = to - from
+		most = max(most, around[n])
+	}
+	return around, most
 }

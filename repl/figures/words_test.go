@@ -118,6 +118,7 @@ func against(k, each int) page.Figure {
 func titled(f page.Figure) page.Figure {
 	long := strings.Repeat("every specimen of the series, with its mean and range; ", 4)
 	f.Title, f.X.Label, f.Y.Label = long, long, long
+	f.Note = page.Say(long)
 	for i := range f.Keys {
 		f.Keys[i].Label += " of a key with a name that goes on and on"
 	}
@@ -191,6 +192,24 @@ func TestWordsNeverOverlapNorLeaveTheSheet(t *testing.T) {
 	}
 }
 
+// The note stands on the figure where there is room for it, its numbers written out.
+func TestNoteOfAFigure(t *testing.T) {
+	f := levelled(fewNames, 3)
+	f.Note = page.Say("black: the mean and its ", page.Num{Value: 0.9, Style: page.Fraction}, " range")
+	for height, want := range map[float64]int{100: 1, 30: 0} {
+		f.WidthMM, f.HeightMM = 160, height
+		got := 0
+		for _, line := range lay(f, ownLetters).texts {
+			if line.words == "black: the mean and its 90 % range" {
+				got++
+			}
+		}
+		if got != want {
+			t.Errorf("%g mm high: the note stands there %d times, want %d", height, got, want)
+		}
+	}
+}
+
 func TestWordsOfAnyFigure(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		words := rapid.OneOf(rapid.StringN(0, 40, 80), rapid.StringMatching(`[a-zäöü]{1,14}([ /-][a-z]{1,12}){0,4}`))
@@ -199,9 +218,9 @@ func TestWordsOfAnyFigure(t *testing.T) {
 		n := rapid.IntRange(1, 30).Draw(t, "specimens")
 		f := page.Figure{
 			WidthMM: rapid.Float64Range(60, 300).Draw(t, "width"), HeightMM: rapid.Float64Range(40, 200).Draw(t, "height"),
-			Title: words.Draw(t, "title"),
-			X:     page.Axis{Label: words.Draw(t, "x label"), Unit: rapid.SampledFrom([]string{"", "kg/m3", "degC"}).Draw(t, "x unit")},
-			Y:     page.Axis{Label: words.Draw(t, "y label"), Unit: "kgf"},
+			Title: words.Draw(t, "title"), Note: page.Say(words.Draw(t, "note")),
+			X: page.Axis{Label: words.Draw(t, "x label"), Unit: rapid.SampledFrom([]string{"", "kg/m3", "degC"}).Draw(t, "x unit")},
+			Y: page.Axis{Label: words.Draw(t, "y label"), Unit: "kgf"},
 		}
 		var p page.Points
 		for range k {

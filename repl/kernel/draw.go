@@ -54,6 +54,7 @@ func (k *call) strip() (page.Figure, error) {
 		means = append(means, page.Interval{X: float64(i), Mean: m.Mean, Low: m.Interval.Low, High: m.Interval.High, Look: lookOf(c, g.level)})
 	}
 	fig.Layers = append([]page.Layer{points}, means...)
+	fig.Note = say.StripNote(k.confidence(), len(means) > 0)
 	fig.Alt = say.StripAlt(r.measure(), r.unit(), by.Column, told)
 	return fig, nil
 }
@@ -115,6 +116,9 @@ func (k *call) pointsAgainst() (page.Figure, error) {
 		return page.Figure{}, err
 	}
 	fig.Layers = append(lines, points)
+	if len(lines) > 0 {
+		fig.Note = say.LineNote(k.resultNamed("fit"), k.confidence())
+	}
 	lo, hi := extent(at)
 	fig.Alt = say.ScatterAlt(r.measure(), r.unit(), inSentence(xc), xc.Unit.String(), len(at), lo, hi, levels, len(lines) > 0)
 	return fig, nil

@@ -52,6 +52,7 @@ func drawChance(k *call) (*Session, error) {
 		fig.Keys = []page.Key{{Label: "spread as planned with", Look: 0}, {Label: "spread at its upper limit", Look: 1}}
 	}
 	fig.Layers = append(fig.Layers, page.Points{X: []float64{float64(p.told.PerLevel)}, Y: []float64{100 * p.told.Chance}, Looks: []int{0}, Names: []string{r.name}})
+	fig.Note = append(page.Say("Chance "), p.told.What...)
 	first, last := sizes[0], sizes[len(sizes)-1]
 	fig.Alt = p.told.ChanceAlt(first.PerLevel, first.Chance, last.PerLevel, last.Chance)
 	return k.drawn(fig)

@@ -76,6 +76,7 @@ func drawCurves(k *call) (*Session, error) {
 	k.e.Specimens.Used = drawn
 	fig.Layers = append(fig.Layers, drops)
 	told := curveKeys(&fig, column, counts)
+	fig.Note = say.CurvesNote(len(drops.X))
 	fig.Alt = say.CurvesAlt(drawn, len(drops.X), by.Column, told)
 	return k.drawn(fig)
 }

@@ -56,6 +56,7 @@ func drawEffects(k *call) (*Session, error) {
 	if len(told) == 0 {
 		return nil, &page.Problem{Code: "no-effects", At: k.slotPlace("fit"), Message: name + " has no term whose effect and range could be drawn"}
 	}
+	fig.Note = say.BarsNote("effect", k.confidence())
 	fig.Alt = say.EffectsAlt(measure, unit, k.confidence(), told, f.spreads())
 	return k.drawn(fig)
 }
@@ -170,6 +171,7 @@ func drawAdjusted(k *call) (*Session, error) {
 		told = append(told, say.AdjustedMean{Level: fam.names[i], N: n, Mean: estimates[i].Value, Low: low, High: high})
 	}
 	fig.Layers = append([]page.Layer{points}, means...)
+	fig.Note = say.AdjustedNote(k.confidence())
 	fig.Alt = say.AdjustedAlt(f.response.expected(), f.response.unit(), c.Name, k.confidence(), told)
 	return k.drawn(fig)
 }

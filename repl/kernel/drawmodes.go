@@ -37,6 +37,7 @@ func drawModes(k *call) (*Session, error) {
 			told = append(told, say.ModeRange{ModeShare: say.ModeShare{Level: c.said(i), Mode: c.modes[j], Count: count, N: n}, Share: share, Range: r})
 		}
 	}
+	fig.Note = say.BarsNote("share", k.confidence())
 	fig.Alt = say.ModesAlt(c.mode.Column, told)
 	return k.drawn(fig)
 }

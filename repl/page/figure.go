@@ -9,6 +9,7 @@ type Figure struct {
 	Alt               Sentence // what a person who cannot see it needs to know
 	WidthMM, HeightMM float64  // zero: the theme's size
 	Title             string
+	Note              Sentence // what its marks mean, where the key does not say it
 	X, Y              Axis
 	Layers            []Layer
 	Keys              []Key // one a level that has its own colour and shape; empty: no key
