@@ -213,7 +213,7 @@ func (k *call) worthOf(base float64, unit string, logged bool) (smallest, error)
 		if logged {
 			return smallest{}, nil // an amount is no ratio
 		}
-		v, err := inUnit(w.Amount, w.Unit, unit, k.worthPlace())
+		v, err := k.worthIn(w, unit)
 		return smallest{v, say.Worth{Value: v, Unit: unit}}, err
 	case logged:
 		return smallest{math.Log1p(w.Share), say.Worth{Value: w.Share, Style: page.Fraction}}, nil

@@ -202,7 +202,7 @@ func (k *call) confidence() float64 {
 func (k *call) book(s *Session, r result) (*Session, error) {
 	n := s.clone()
 	if as := k.named().Clauses.As; as != nil {
-		if s.taken(as.Text) {
+		if k.back == nil && s.taken(as.Text) { // a rerun with specimens back is not kept
 			return nil, &page.Problem{Code: "name-taken", At: as.At,
 				Message: "the name " + as.Text + " is already taken", Hint: "choose another after `as`"}
 		}

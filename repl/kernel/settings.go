@@ -1,6 +1,8 @@
 package kernel
 
 import (
+	"errors"
+
 	"breakbook/frames/units"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -58,6 +60,16 @@ func (k *call) worthPlace() int {
 		return a.At
 	}
 	return 0
+}
+
+// worthIn is the amount worth having in the unit of what is compared.
+func (k *call) worthIn(w Worth, unit string) (float64, error) {
+	v, err := inUnit(w.Amount, w.Unit, unit, k.worthPlace())
+	var p *page.Problem
+	if unit != "" && errors.As(err, &p) && k.c.Clauses.Worth == nil { // it was said in another line
+		p.Message, p.Hint = "the size worth having is in "+w.Unit+": "+p.Message, "worth 10%"
+	}
+	return v, err
 }
 
 // inUnit turns a difference from one unit into another; no unit means the other's.

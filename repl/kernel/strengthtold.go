@@ -163,7 +163,7 @@ func (u *oneMode) worth(k *call, all []levelStrength) (smallest, error) {
 	if err != nil || w.Amount == 0 {
 		return smallest{math.Log1p(w.Share), say.Worth{Value: w.Share, Style: page.Fraction}}, err
 	}
-	v, err := inUnit(w.Amount, w.Unit, u.load.unit(), k.worthPlace())
+	v, err := k.worthIn(w, u.load.unit())
 	if err != nil || !(all[0].median > 0) || math.IsInf(all[0].median, 1) {
 		return smallest{}, err
 	}
