@@ -261,6 +261,7 @@ func TestKindsAndRolesThatNamesDecide(t *testing.T) {
 		{"numbered modes are no failure words", "mode,load\n1,1\n2,2\n", "mode number \"mode\": 1 2\nload number <load> \"load\": 1 2\n"},
 		{"load as a factor", "load,x\nlow,1\nhigh,2\nlow,3\n", "load category \"load\": low high low\nx number \"x\": 1 2 3\n"},
 		{"the surest load name", "max load,break load\n1,2\n", "max_load number \"max load\": 1\nbreak_load number <load> \"break load\": 2\n"},
+		{"blanks go by their names", "blank,density\na1,610\na2,605\n", "blank text <specimen> \"blank\": a1 a2\ndensity number \"density\": 610 605\n"},
 		{"a sheet still to be filled in", "specimen,load,failure\na,,\nb,,\n", "specimen text <specimen> \"specimen\": a b\nload number <load> \"load\": ~ ~\nfailure category <failure> \"failure\": ~ ~\n"},
 	} {
 		f, _, err := Read("x.csv", []byte(c.file), Overrides{})

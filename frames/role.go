@@ -15,7 +15,7 @@ var roleNames = []struct {
 		"load_at_break", "load_at_failure", "force", "break_force", "breaking_force", "max_force", "maximum_force", "peak_force"}},
 	{Failure, []string{"failure", "failure_mode", "mode", "break_mode", "mode_of_failure", "failed_in", "broke_in", "failure_type"}},
 	{Specimen, []string{"specimen", "specimen_id", "specimen_no", "specimen_number", "specimen_nr", "id", "no", "nr", "number",
-		"sample", "sample_id", "sample_no", "test_no", "joint_no", "piece", "piece_no"}},
+		"sample", "sample_id", "sample_no", "test_no", "joint_no", "piece", "piece_no", "blank", "blank_id", "blank_no"}},
 }
 
 // guessRoles marks the columns whose names leave little doubt: one load (numbers, or
