@@ -3,6 +3,7 @@ package phrase
 import (
 	"errors"
 	"slices"
+	"strings"
 )
 
 // Parse reads one command with the language of Table. The error is an *Error.
@@ -44,7 +45,18 @@ func (l *Language) parse(piece Piece, k Known) (*Command, error) {
 	if best == nil {
 		return nil, l.unknownCommand(in, first)
 	}
-	return nil, best.error()
+	return nil, l.withExample(best)
+}
+
+// withExample is the error of an attempt; where the line stops short and nothing else is
+// there to suggest, it shows the command's example.
+func (l *Language) withExample(p *parser) error {
+	err := p.error()
+	var e *Error
+	if errors.As(err, &e) && e.Hint == "" && e.At > len(p.in) && strings.HasPrefix(e.Code, "expected-") {
+		e.Hint = "for example " + l.example(p.cmd.entry, p.known)
+	}
+	return err
 }
 
 func (l *Language) unknownCommand(in []rune, t token) *Error {
