@@ -84,6 +84,10 @@ type checker struct {
 // run makes all tests and books them.
 func (c *checker) run(of string) (*Session, error) {
 	k := c.k
+	if c.left.Sigma == 0 {
+		return nil, &page.Problem{Code: "nothing-left-over", At: k.slotPlace("y"), Message: "every value of " + c.response.name() + " is met exactly: nothing is left over to check",
+			Hint: k.lookHint()}
+	}
 	c.shape()
 	c.spreads()
 	if err := c.oddOnes(); err != nil {

@@ -35,8 +35,13 @@ func (k *call) tellInOrder(effects []effect) []main {
 }
 
 // effects tells every term of the fit that can be estimated, in the order of the terms.
-// A probability given for a term (by anova) takes the place of the difference's own.
+// A probability given for a term (by anova) takes the place of the difference's own. A fit
+// that meets every value leaves nothing to judge an effect by: it tells none, and says so.
 func (f *fitted) effects(k *call, conf float64, p ...float64) ([]effect, error) {
+	if f.Sigma == 0 {
+		k.e.Cautions = append(k.e.Cautions, page.Say("The terms meet every value of "+f.response.measure()+" exactly: with nothing left over, no effect has a range or a probability that means anything."))
+		return nil, nil
+	}
 	w, err := k.worthOf(f.base(), f.response.unit(), f.response.logged())
 	if err != nil {
 		return nil, err

@@ -74,6 +74,7 @@ func (k *call) linearProblem(e *linear.Error) *page.Problem {
 			p.At = n.Place()
 		}
 		p.Message = "every value of " + k.responseName() + " is the same, so nothing can be said to drive it"
+		p.Hint = k.lookHint()
 	case "one-level":
 		p.Message = name + " has only one level among the specimens used"
 		p.Hint = "leave it out, or widen the condition after `for`"
@@ -117,8 +118,17 @@ func (k *call) compareProblem(e *compare.Error) *page.Problem {
 	case "all-equal", "no-spread":
 		p.Code = "all-equal"
 		p.Message = "the values of " + k.responseName() + " do not differ within the levels of " + factor + ", so there is no spread to compare with"
+		p.Hint = k.lookHint()
 	default:
 		p.Message = e.Error()
 	}
 	return p
+}
+
+// lookHint is the line that shows the response's range, or "" where the command names none.
+func (k *call) lookHint() string {
+	if r, ok := k.c.Slots["y"].(phrase.Response); ok {
+		return "look " + r.Column.Column
+	}
+	return ""
 }
