@@ -14,6 +14,7 @@ import (
 	"breakbook/repl/kernel"
 	"breakbook/repl/page"
 	"breakbook/repl/render"
+	wording "breakbook/repl/say"
 )
 
 // drawFigure draws one figure to its path, in the format its ending names.
@@ -44,6 +45,12 @@ func writeReport(path string, s *kernel.Session) error {
 	for _, l := range s.Looks() {
 		d.Tests = append(d.Tests, book.Tests{Response: l.Response, Count: l.Tests})
 	}
+	for _, a := range s.Aside() {
+		d.SetAside = append(d.SetAside, book.SetAside{Series: a.Series, Specimen: a.Specimen, Reason: a.Reason})
+	}
+	for _, w := range wording.Words() {
+		d.Words = append(d.Words, book.Word{Word: w.Word, Means: w.Means})
+	}
 	return written(book.Report(path, d))
 }
 
@@ -68,11 +75,11 @@ func settingsOf(s kernel.Settings) []book.Setting {
 	if s.Worth.Amount > 0 {
 		worth = page.Say(page.Num{Value: s.Worth.Amount, Unit: s.Worth.Unit})
 	}
-	say := func(x page.Sentence) string { return render.Sentence(x, render.Options{}) }
+	text := func(x page.Sentence) string { return render.Sentence(x, render.Options{}) }
 	return []book.Setting{
-		{Name: "ranges", Value: say(page.Say(page.Num{Value: s.Confidence, Style: page.Fraction}))},
-		{Name: "smallest difference worth having", Value: say(worth)},
-		{Name: "chalk point of the glue", Value: say(page.Say(page.Num{Value: s.ChalkPoint, Unit: "degC", Style: page.Exact}))},
+		{Name: "ranges", Value: text(page.Say(page.Num{Value: s.Confidence, Style: page.Fraction}))},
+		{Name: "smallest difference worth having", Value: text(worth)},
+		{Name: "chalk point of the glue", Value: text(page.Say(page.Num{Value: s.ChalkPoint, Unit: "degC", Style: page.Exact}))},
 		{Name: "start of random draws", Value: strconv.FormatUint(s.Seed, 10)},
 		{Name: "digits", Value: strconv.Itoa(s.Digits)},
 	}

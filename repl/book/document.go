@@ -17,6 +17,7 @@ type Document struct {
 	Settings []Setting
 	Tests    []Tests
 	SetAside []SetAside
+	Words    []Word         // explained where the entries use them
 	Options  render.Options // digits; width and colour play no part
 }
 
@@ -31,6 +32,9 @@ type Tests struct {
 
 // SetAside is a specimen left out, with the reason given.
 type SetAside struct{ Series, Specimen, Reason string }
+
+// Word is a word of results with what it means.
+type Word struct{ Word, Means string }
 
 // defaultTitle heads a report that was given none.
 const defaultTitle = "Bench book"
@@ -59,9 +63,9 @@ func (d Document) headings() []page.Entry {
 	return slices.DeleteFunc(d.body(), func(e page.Entry) bool { return e.Kind != "heading" || e.Prose == "" })
 }
 
-// closing is what stands behind the entries, as tables without a command.
+// closing is what stands behind the entries: the standing caution, and tables without a command.
 func (d Document) closing() []page.Entry {
-	out := []page.Entry{{Kind: "heading", Prose: "What this rests on"}}
+	out := []page.Entry{{Kind: "heading", Prose: "What this rests on"}, {Cautions: []page.Sentence{page.Say(standing)}}}
 	add := func(t page.Table) {
 		if len(t.Rows) > 0 {
 			out = append(out, page.Entry{Tables: []page.Table{t}})
@@ -71,7 +75,8 @@ func (d Document) closing() []page.Entry {
 	add(d.setAsideTable())
 	add(d.testTable())
 	add(d.settingTable())
-	return append(out, page.Entry{Cautions: []page.Sentence{page.Say(standing)}})
+	add(d.wordTable())
+	return out
 }
 
 func (d Document) sourceTable() page.Table {

@@ -84,8 +84,8 @@ func agreeValues(t *meta.Together, u string) []page.Value {
 		figure("p", t.QP, page.P, ""), figure("mean", t.Mean, page.Plain, u), figure("low", t.Range.Low, page.Plain, u),
 		figure("high", t.Range.High, page.Plain, u), figure("fixed_mean", t.FixedMean, page.Plain, u),
 		figure("fixed_low", t.FixedRange.Low, page.Plain, u), figure("fixed_high", t.FixedRange.High, page.Plain, u)}
-	for i, label := range []string{"sd between series", "Cochran's Q", "its degrees of freedom", "its p: no difference between series", "over all series",
-		"low", "high", "were there one truth behind all", "low of that", "high of that"} {
+	for i, label := range []string{"sd between series", "Cochran's Q", "degrees of freedom of Q", "p of Q: no difference between series", "over all series",
+		"low of that", "high of that", "were there one truth behind all", "low of that", "high of that"} {
 		v[i].Label = label
 	}
 	return v

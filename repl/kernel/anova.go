@@ -147,10 +147,11 @@ func (f *fitted) sharesFinding(a *linear.Anova) page.Sentence {
 		if src.Untestable {
 			continue
 		}
+		lead := " accounts for "
 		if n > 0 {
-			s = append(s, page.Word(", "))
+			s, lead = append(s, page.Word(", ")), " for "
 		}
-		s = append(s, page.Say(termName(f.model(), src.Term)+" accounts for ", page.Num{Value: src.Share, Style: page.Fraction})...)
+		s = append(s, page.Say(termName(f.model(), src.Term)+lead, page.Num{Value: src.Share, Style: page.Fraction})...)
 		n++
 	}
 	s = append(s, page.Say("; ", page.Num{Value: a.LeftSS / a.TotalSS, Style: page.Fraction}, " is left over")...)

@@ -78,6 +78,22 @@ func showAside(k *call) (*Session, error) {
 	return nil, nil
 }
 
+// Aside are the specimens of the open series that are set aside, in the series' order.
+func (s *Session) Aside() []Aside {
+	var out []Aside
+	for _, o := range s.opened {
+		for row := range o.frame.Len() {
+			if reason, aside := o.frame.Aside(row); aside {
+				out = append(out, Aside{Series: o.name, Specimen: o.frame.SpecimenName(row), Reason: reason})
+			}
+		}
+	}
+	return out
+}
+
+// Aside is a specimen that was set aside, and why.
+type Aside struct{ Series, Specimen, Reason string }
+
 func asideTable(f *frames.Frame) page.Table {
 	t := page.Table{ID: "aside", Title: page.Say("Set aside"), Columns: []page.Column{
 		{ID: "specimen"}, {ID: "row", Style: page.Count, Wide: true}, {ID: "line", Style: page.Count, Wide: true}, {ID: "reason"}}}

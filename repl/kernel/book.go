@@ -6,6 +6,7 @@ import (
 
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/say"
 )
 
 // prose books a note or a heading.
@@ -74,6 +75,10 @@ func quit(k *call) (*Session, error) {
 func help(k *call) (*Session, error) {
 	list, err := phrase.Help(k.text("word"), k.s)
 	if err != nil {
+		if means, ok := say.Meaning(k.text("word")); ok {
+			k.e.Findings = []page.Sentence{means}
+			return nil, nil
+		}
 		return nil, err
 	}
 	if word := k.text("word"); word != "" && len(list) == 1 {

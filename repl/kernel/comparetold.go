@@ -36,6 +36,7 @@ func (k *call) compareFamily(fam *family, m compare.Means, overall overallTest, 
 	k.e.Tables = []page.Table{fam.overallTable(overall), fam.table(title)}
 	k.e.Values = []page.Value{figure("df_against", overall.df2, page.DF, ""), figure("critical", r.Critical, page.Ratio, ""),
 		figure("worth", fam.worth.Value, fam.worth.Style, fam.worth.Unit)}
+	k.e.Values[0].Label = "degrees of freedom left over"
 	k.e.Values[1].Label = "largest difference over standard error that chance alone allows"
 	k.e.Values[2].Label = "smallest difference worth having"
 	if r.Method == compare.ByReshuffling {

@@ -113,7 +113,7 @@ func (k *call) fittedCurves(u *oneMode, fig *page.Figure, least, most float64, c
 		}
 		fig.Layers = append(fig.Layers, u.holding(one, least, most, look))
 	}
-	fig.Keys = append(fig.Keys, page.Key{Label: "fitted, " + u.Distribution.Name(), Look: page.NoLook, Sample: page.SampleDashes})
+	fig.Keys = append(fig.Keys, page.Key{Label: "fitted, " + say.Proper(u.Distribution.Name()), Look: page.NoLook, Sample: page.SampleDashes})
 	return carriedOf(all), nil
 }
 

@@ -221,9 +221,9 @@ func (f *fitted) values() []page.Value {
 	labels := map[string]string{"n": "specimens", "df_left_over": "degrees of freedom left over", "sd_left_over": "sd left over",
 		"explained": "explained", "explained_adjusted": "explained, allowing for the number of terms",
 		"explained_unseen": "explained of specimens not yet seen", "f": "F of all terms together",
-		"f_df1": "its degrees of freedom", "f_df2": "against", "p": "its p", "log_likelihood": "log likelihood",
+		"f_df1": "degrees of freedom of that F", "f_df2": "degrees of freedom it is set against", "p": "p of all terms together", "log_likelihood": "log likelihood",
 		"aicc": "AICc, to set rival fits against each other", "at_zero": "expected with every number at zero",
-		"at_zero_standard_error": "its standard error"}
+		"at_zero_standard_error": "standard error of that"}
 	for i := range v {
 		v[i].Label = labels[v[i].ID]
 	}

@@ -303,7 +303,7 @@ func treat(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	k.e.Findings = []page.Sentence{page.Say(c + " is now treated as " + kind.String() + ".")}
+	k.e.Findings = []page.Sentence{say.Treated(c, kind.String())}
 	k.e.Cautions = append(say.LostCells(c, lost), k.e.Cautions...)
 	return next, nil
 }
@@ -319,6 +319,6 @@ func levels(k *call) (*Session, error) {
 		}
 		order = append(order, l.Level)
 	}
-	k.e.Findings = []page.Sentence{page.Say(c + " is now counted from " + cmp.Or(order...) + ", its baseline.")}
+	k.e.Findings = []page.Sentence{page.Say("The levels of " + c + " now begin with " + cmp.Or(order...) + ", its baseline: the others are set against it.")}
 	return k.shape(c, func(f *frames.Frame) (*frames.Frame, error) { return f.SetLevels(c, order) })
 }

@@ -123,8 +123,8 @@ func (u *oneMode) ratioTable(all []ratio, conf float64) page.Table {
 func (u *oneMode) distributionTable() page.Table {
 	unit := u.load.unit()
 	t := page.Table{ID: "distributions", Title: page.Say("The same terms with either distribution"),
-		Columns: []page.Column{{ID: "distribution"}, {ID: "log_likelihood"}, {ID: "aicc"}, {ID: "scale", Unit: unit}, {ID: "shape", Style: page.Ratio}},
-		Note:    page.Say("lower aicc: better supported")}
+		Columns: []page.Column{{ID: "distribution"}, {ID: "log_likelihood"}, {ID: "aicc", Label: "AICc"}, {ID: "scale", Unit: unit}, {ID: "shape", Style: page.Ratio}},
+		Note:    page.Say("lower AICc: better supported")}
 	for _, f := range []*strength.Fit{u.Fit, u.other} {
 		if f != nil {
 			t.Rows = append(t.Rows, []page.Cell{page.T(f.Distribution.Name()), page.N(f.LogLikelihood), page.N(f.AICc), page.N(scaleOf(f)), page.N(shapeOf(f))})
@@ -149,7 +149,7 @@ func (u *oneMode) values() []page.Value {
 		figure("spread_ln", u.Spread, page.Plain, ""), figure("ended", float64(u.Ended), page.Count, ""),
 		figure("cut_short", float64(u.CutShort), page.Count, ""), figure("log_likelihood", u.LogLikelihood, page.Plain, ""),
 		figure("aicc", u.AICc, page.Plain, ""), figure("steps", float64(u.Steps), page.Count, "")}
-	labels := []string{"63.2 % load of the baseline specimen", "Weibull shape", "scatter on the ln scale", "ended so", "cut short",
+	labels := []string{"63.2 % load of the baseline specimen", "Weibull shape", "scatter on the ln scale", "ended this way", "cut short",
 		"log likelihood", "AICc", "steps to the peak"}
 	if u.Distribution == strength.Lognormal {
 		labels[0], labels[1] = "median of the baseline specimen", "sd of ln load"

@@ -22,7 +22,7 @@ func StripAlt(measure, unit, by string, levels []LevelMean) page.Sentence {
 		if i > 0 {
 			s = append(s, page.Word("; "))
 		}
-		s = append(s, page.Say(l.Level+" mean ", page.Num{Value: l.Mean, Unit: unit}, " (", l.N, ")")...)
+		s = append(s, page.Say(l.Level+" mean ", page.Num{Value: l.Mean, Unit: unit}, " (n = ", l.N, ")")...)
 	}
 	return append(s, page.Word("."))
 }

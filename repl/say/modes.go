@@ -17,7 +17,7 @@ type ModeShare struct {
 // ModesCounted tells whether the ways of breaking go with a factor, and what most specimens of
 // each level did. drawn is the number of random tables that stood in for all, 0 for none.
 func ModesCounted(mode, by string, together bool, p, within float64, drawn int, most []ModeShare) page.Sentence {
-	s := page.Say(mode + " goes with " + by)
+	s := page.Say(Capital(mode) + " goes with " + by)
 	if !together {
 		s = page.Say("These counts do not show that " + mode + " goes with " + by)
 	}
@@ -53,7 +53,7 @@ type ModeRange struct {
 // ModesShared tells how often each level broke in its commonest mode. Under is the load the
 // shares are taken at, nil for all specimens whatever their load.
 func ModesShared(mode string, under page.Sentence, levels []ModeRange, confidence float64) page.Sentence {
-	s := page.Say(mode + " was most often: ")
+	s := page.Say("The commonest " + mode + ": ")
 	if under != nil {
 		s = page.Say("By ", under, ", the middle one of the loads, "+mode+" had been: ")
 	}

@@ -61,3 +61,12 @@ func shortList(names []string) string {
 	}
 	return strings.Join(names, ", ")
 }
+
+// Treated tells what kind a column is now.
+func Treated(column, kind string) page.Sentence {
+	article := "a "
+	if kind == "text" {
+		article = ""
+	}
+	return page.Say(column + " is now treated as " + article + kind + ".")
+}

@@ -82,13 +82,23 @@ func EndedSo(mode string, ended, cut int) page.Sentence {
 		plural(cut, " other the load is", " others the load is")+" only a lower bound.")
 }
 
+// Proper is the name of a distribution in a sentence: Weibull was a person.
+func Proper(distribution string) string {
+	if distribution == "weibull" {
+		return Capital(distribution)
+	}
+	return distribution
+}
+
 // Scatters sets the two distributions against each other by their AICc.
 func Scatters(used, other string, usedAICc, otherAICc float64) page.Sentence {
 	d := usedAICc - otherAICc
 	if d != d {
-		return page.Say("There are too few specimens to set the " + used + " distribution against the " + other + " one.")
+		return page.Say("There are too few specimens to set the " + Proper(used) + " distribution against the " + Proper(other) + " one.")
 	}
 	n := page.Num{Value: math.Abs(d), Style: page.Ratio}
+	typed := other
+	used, other = Proper(used), Proper(other)
 	switch {
 	case math.Abs(d) < 2:
 		return page.Say("These breaks hardly tell the "+used+" distribution from the "+other+" one (AICc ", n, " apart).")
@@ -96,7 +106,7 @@ func Scatters(used, other string, usedAICc, otherAICc float64) page.Sentence {
 		return page.Say("The "+used+" distribution suits these breaks better than the "+other+" one (AICc lower by ", n, ").")
 	default:
 		return page.Say("The "+other+" distribution would suit these breaks better than the "+used+" one (AICc lower by ", n,
-			"); to take it, put "+other+" at the end of the line.")
+			"); to take it, put "+typed+" at the end of the line.")
 	}
 }
 
