@@ -203,6 +203,12 @@ func (k *call) planProblem(err error) error {
 		p.Hint = "name fewer blanks; at that number nearly any difference would show"
 	case "no-difference":
 		p.Message = "there is no difference to look for"
+		if k.has("to") {
+			p.At, p.Hint = k.slotPlace("to"), "name two shares that differ"
+		} else if k.has("within") {
+			p.Message = "the load scatters so much that the one 95 % of joints exceed is not over zero, and a percentage of it means nothing"
+			p.At, p.Hint = k.slotPlace("within"), "give a smaller spread, such as spread 12%"
+		}
 	case "share":
 		p.Code, p.Message = "out-of-range", "chances, shares and confidence lie between 0% and 100%"
 	case "too-few-levels":
