@@ -2,6 +2,7 @@ package kernel
 
 import (
 	"math"
+	"unicode/utf8"
 
 	"breakbook/models/design"
 	"breakbook/models/exact"
@@ -45,7 +46,7 @@ func drawEffects(k *call) (*Session, error) {
 		if f.response.logged() {
 			one.Value, one.Low, one.High = 100*math.Expm1(e.Value), 100*math.Expm1(low), 100*math.Expm1(high)
 		}
-		label := one.Row
+		label := f.effectLabel(c.Label, one.Row)
 		if one.PerSD {
 			label += ", +1 sd"
 		}
@@ -59,6 +60,23 @@ func drawEffects(k *call) (*Session, error) {
 	fig.Note = say.BarsNote("effect", k.confidence())
 	fig.Alt = say.EffectsAlt(measure, unit, k.confidence(), told, f.spreads())
 	return k.drawn(fig)
+}
+
+// longEffect is how many characters a row's name may have before its level goes first.
+const longEffect = 24
+
+// effectLabel names a row on the axis: a long one begins with the level, since the end of
+// it may be cut off, and a column's name tells no two levels apart.
+func (f *fitted) effectLabel(l design.Label, row string) string {
+	factors := f.model().Terms[l.Term].Factors
+	if len(factors) != 1 || utf8.RuneCountInString(row) <= longEffect {
+		return row
+	}
+	v := f.model().Variables[factors[0].Variable]
+	if !v.IsCategory() {
+		return row
+	}
+	return v.Levels[l.Levels[0]] + " (" + v.Name + ")"
 }
 
 // effectsAxis says what the effects are against.

@@ -153,3 +153,16 @@ func TestAllPicturesOfAResult(t *testing.T) {
 		t.Errorf("a file for all pictures: %v", err)
 	}
 }
+
+// The row of a long name begins with its level: its end may be cut off under the axis.
+func TestLongRowsOfEffectsBeginWithTheirLevel(t *testing.T) {
+	b := newBench(t)
+	b.run("open gates.csv", "rename pins to way_of_pinning_the_corner")
+	b.run("fit load on way_of_pinning_the_corner, place")
+	drawn := intervals(b.run("draw effects").Figures[0])
+	for _, want := range []string{"pair (way_of_pinning_the_corner)", "place: store"} {
+		if _, ok := drawn[want]; !ok {
+			t.Errorf("no effect named %q among %v", want, drawn)
+		}
+	}
+}

@@ -4,7 +4,7 @@ import "breakbook/repl/page"
 
 // SetAside tells which specimens no longer take part, and why.
 func SetAside(names []string, reason string, left, all int) page.Sentence {
-	return page.Say(len(names), plural(len(names), " specimen is", " specimens are")+" set aside because "+reason+": "+shortList(names)+"; ",
+	return page.Say(len(names), plural(len(names), " specimen is", " specimens are")+" set aside (“"+reason+"”): "+shortList(names)+"; ",
 		left, " of ", all, " take part.")
 }
 

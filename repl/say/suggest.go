@@ -17,9 +17,9 @@ const mostKindsTold = 4
 
 // Suggested tells what to make next and what it would do for a fit's estimates.
 func Suggested(n int, kinds []Kind, fit string, narrower float64) page.Sentence {
-	s := page.Say("Make the ", n, " joints of the table next")
+	s := page.Say("Next, make the ", n, " joints of the table")
 	if n == 1 || len(kinds) <= mostKindsTold {
-		s = page.Say("Make next ")
+		s = page.Say("Next, make ")
 		for i, k := range kinds {
 			switch {
 			case i > 0 && i == len(kinds)-1:
