@@ -1,0 +1,64 @@
+package book
+
+import (
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/chromedp"
+
+	entries "breakbook/repl/page"
+)
+
+// Printed, no page ends between a command, what it found and its table, nor within a small
+// table: entries of different lengths meet the foot of a page at every place.
+func TestPrintedPagesEndBetweenEntries(t *testing.T) {
+	ctx := browser(t)
+	reader, err := exec.LookPath("pdftotext")
+	if err != nil {
+		t.Skip("pdftotext is not here to read the printed pages with")
+	}
+	var d Document
+	for i := range 60 {
+		table := entries.Table{ID: "table", Title: entries.Say("Table"), Columns: []entries.Column{{ID: "name"}, {ID: "value"}}}
+		for row := range 2 + i%5 {
+			table.Rows = append(table.Rows, []entries.Cell{entries.T(fmt.Sprintf("row%d", row)), entries.N(float64(row))})
+		}
+		table.Rows = append(table.Rows, []entries.Cell{entries.T("last"), entries.N(0)})
+		d.Entries = append(d.Entries, entries.Entry{Number: i + 1, Kind: "average", Input: "average load by pins", Series: "gates",
+			Specimens: &entries.Specimens{Used: 40 + i}, Findings: []entries.Sentence{entries.Say("What was found.")}, Tables: []entries.Table{table}})
+	}
+	dir := t.TempDir()
+	html, pdf := filepath.Join(dir, "report.html"), filepath.Join(dir, "report.pdf")
+	if err := Report(html, d); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := chromedp.Run(ctx, chromedp.Navigate("file://"+html)); err != nil {
+		t.Fatal(err)
+	}
+	printed, err := chromedp.Call(ctx, page.PrintToPDF, page.PrintToPDFParams{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(pdf, printed.Data, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	text, err := exec.Command(reader, "-layout", pdf, "-").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	pages := strings.Split(strings.TrimRight(string(text), "\f\n "), "\f")
+	if len(pages) < 5 {
+		t.Fatalf("%d pages, too few to test with", len(pages))
+	}
+	for i, p := range pages[:len(pages)-1] {
+		lines := strings.Split(strings.TrimSpace(p), "\n")
+		if foot := strings.TrimSpace(lines[len(lines)-1]); !strings.HasPrefix(foot, "last") {
+			t.Errorf("page %d ends with %q, within an entry", i+1, foot)
+		}
+	}
+}
