@@ -35,7 +35,8 @@ func (k *call) tellInOrder(effects []effect) []main {
 }
 
 // effects tells every term of the fit that can be estimated, in the order of the terms.
-// A probability given for a term (by anova) takes the place of the difference's own. A fit
+// A probability given for a term (by anova) takes the place of the difference's own where the
+// term is that one difference. A fit
 // that meets every value leaves nothing to judge an effect by: it tells none, and says so.
 func (f *fitted) effects(k *call, conf float64, p ...float64) ([]effect, error) {
 	if f.Sigma == 0 {
@@ -120,7 +121,9 @@ func (t teller) category(variable int) (effect, bool, error) {
 	if err := fam.allPairs(t.k, m, t.conf); err != nil {
 		return effect{}, false, err
 	}
-	fam.probability = t.p
+	if len(present) == 2 { // of several levels the clearest pair is told, with its own
+		fam.probability = t.p
+	}
 	d := fam.largest()
 	return effect{t.term, fam.lead(), math.Abs(d.Diff) / d.SE, fam.mains()}, true, nil
 }
@@ -150,9 +153,18 @@ func (t teller) rise(factor design.Factor, v design.Variable) (effect, bool, err
 		return effect{}, false, nil
 	}
 	c, _ := t.f.sample.frame.Column(v.Name)
-	from, to := page.Num{Value: lo, Unit: v.Unit, Style: page.Exact}, page.Num{Value: hi, Unit: v.Unit, Style: page.Exact}
+	from, to := seen(lo, lo, hi, v.Unit), seen(hi, lo, hi, v.Unit)
 	told := g.Rise(inSentence(c), from, to)
 	return effect{t.term, told, math.Abs(e.Value) / e.SE, t.mains(g, told)}, true, nil
+}
+
+// seen is a value within a range, to a thousandth of the range or finer: what a conversion
+// made of a round number has digits without end.
+func seen(x, lo, hi float64, unit string) page.Num {
+	if d := 3 - math.Floor(math.Log10(hi-lo)); d >= 0 && d < 300 {
+		x = math.Round(x*math.Pow(10, d)) / math.Pow(10, d)
+	}
+	return page.Num{Value: x, Unit: unit, Style: page.Exact}
 }
 
 // bend tells how far the middle of the range seen stands off the line between its ends.

@@ -61,8 +61,8 @@ func (o *modeOdds) contrasts(k *call, conf float64) ([]contrast, error) {
 						col, _ := o.place.sample.frame.Column(v.Name)
 						c.said.Number = inSentence(col)
 						lo, hi := extent(v.Numbers)
-						c.said.First = page.Say(page.Num{Value: lo, Unit: v.Unit, Style: page.Exact})
-						c.said.Second = page.Say(page.Num{Value: hi, Unit: v.Unit, Style: page.Exact})
+						c.said.First = page.Say(seen(lo, lo, hi, v.Unit))
+						c.said.Second = page.Say(seen(hi, lo, hi, v.Unit))
 						c.key = v.Name + ", " + o.names[m]
 					}
 					c.told = c.said.Sentence()

@@ -222,7 +222,7 @@ func (u *oneMode) rise(k *call, variable int, v design.Variable, worth smallest,
 		return ratio{}, false, err
 	}
 	c, _ := u.sample.frame.Column(v.Name)
-	from, to := page.Num{Value: lo, Unit: v.Unit, Style: page.Exact}, page.Num{Value: hi, Unit: v.Unit, Style: page.Exact}
+	from, to := seen(lo, lo, hi, v.Unit), seen(hi, lo, hi, v.Unit)
 	number := func(x float64) string { return c.Name + " " + shortNumber(x) }
 	r := ratio{first: number(lo), second: number(hi), key: v.Name, gap: g, told: g.Rise(inSentence(c), from, to), group: variable, clear: clear}
 	return r, true, nil

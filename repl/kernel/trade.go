@@ -150,7 +150,7 @@ func (k *call) chalkCautions() []page.Sentence {
 			at, err := units.Convert(k.s.settings.ChalkPoint, degC, c.Unit)
 			if err == nil && lo < at && at < hi {
 				told = append(told, c.Name)
-				out = append(out, say.ChalkPoint(c.Name, lo, hi, at, c.Unit.String()))
+				out = append(out, say.ChalkPoint(c.Name, seen(lo, lo, hi, "").Value, seen(hi, lo, hi, "").Value, seen(at, lo, hi, "").Value, c.Unit.String()))
 			}
 		}
 	}
