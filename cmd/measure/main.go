@@ -29,6 +29,7 @@ var subcommands = []subcommand{
 	{"fitting", "how long a fit of a million rows and a blocked fit take, against pandas and statsmodels", measureFitting},
 	{"reshuffle", "how long 100 000 reshuffles take, against scipy", measureReshuffle},
 	{"digits", "how many digits of reference answers are right, beside general-purpose libraries", digits},
+	{"mutants", "how many changes of single places in the source the tests notice", measureMutants},
 	{"coverage", "how often ranges of invented series hold the truth", coverage},
 }
 
