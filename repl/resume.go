@@ -26,7 +26,7 @@ func (l *loop) canResume(left *book.Left) ([]page.Sentence, error) {
 		return nil, &page.Problem{Code: "another-folder",
 			Message: "that book works in " + strings.TrimSuffix(left.Folder+" and "+left.Out, " and ") +
 				", and this one already has entries of another folder",
-			Hint:    "type resume before anything else at the next start"}
+			Hint: "type resume before anything else at the next start"}
 	}
 	var said []page.Sentence
 	sources := left.Sources
