@@ -11,6 +11,8 @@ import (
 	"strings"
 	"time"
 
+	"github.com/natefinch/atomic"
+
 	"breakbook/frames/files"
 	"breakbook/repl/page"
 )
@@ -68,11 +70,13 @@ type keptEntry struct {
 	sources int // how many files were told by then
 }
 
-// The steps in which a journal changes; tests break off in the middle of one.
+// The steps in which a journal, and the saved book that replaces it, change on the disk;
+// tests break off in the middle of one.
 var (
-	appendTo = (*os.File).WriteAt
-	cutTo    = (*os.File).Truncate
-	syncFile = (*os.File).Sync
+	appendTo    = (*os.File).WriteAt
+	cutTo       = (*os.File).Truncate
+	syncFile    = (*os.File).Sync
+	replaceFile = atomic.ReplaceFile
 )
 
 // journalFolder is where in the state folder the journals are.
