@@ -26,6 +26,7 @@ type keeper struct {
 	saved   string // the book that is kept up to date, a whole path; "" before the first save
 	name    string // as it was typed
 	written []int  // the numbers of the entries in it
+	sum     string // its SHA-256 when it was written last; "" where it could not be read back
 	trouble bool   // something could not be kept, and that was said
 	lost    bool   // the journal lacks the latest entries
 	discard bool   // the person leaves without saving
@@ -55,16 +56,34 @@ func (k *keeper) keep(s *kernel.Session) string {
 	if slices.Equal(k.written, numbersOf(entries)) {
 		return ""
 	}
+	if k.changed() {
+		return k.toJournal(entries, s, k.name+" was changed since it was saved, and is not kept up to date. ")
+	}
 	if err := saveBook(k.saved, s); err != nil {
 		return k.toJournal(entries, s, fmt.Sprintf("%s could not be kept up to date (%s). ", k.name, err))
 	}
-	k.written = numbersOf(entries)
+	k.wrote(entries)
 	said := ""
 	if k.trouble {
 		said = k.name + " is up to date again."
 	}
 	k.trouble, k.lost = false, false
 	return said + k.emptyJournal()
+}
+
+// wrote notes what the saved book holds now.
+func (k *keeper) wrote(entries []page.Entry) {
+	k.written, k.sum = numbersOf(entries), ""
+	if now, err := book.Fingerprint(k.saved); err == nil {
+		k.sum = now.SHA256
+	}
+}
+
+// changed tells whether a person, or another session, changed the saved book since it was
+// written here.
+func (k *keeper) changed() bool {
+	now, err := book.Fingerprint(k.saved)
+	return err == nil && now.SHA256 != k.sum
 }
 
 // toJournal keeps the entries in the journal; why says what made that necessary.
@@ -119,7 +138,8 @@ func (k *keeper) savedAs(path string, s *kernel.Session) {
 	if err != nil {
 		whole = path
 	}
-	k.saved, k.name, k.written = whole, path, numbersOf(s.Entries())
+	k.saved, k.name = whole, path
+	k.wrote(s.Entries())
 	k.trouble, k.lost = false, false
 	k.emptyJournal() // if it stays full, the next start offers what is saved already: no loss
 }

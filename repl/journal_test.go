@@ -443,6 +443,50 @@ func TestABookThatCannotBeKeptUpToDate(t *testing.T) {
 	b.keeper.journal = nil
 }
 
+// TestABookThatSomebodyChanged: neither a person's edit nor another session's book is replaced
+// by keeping one up to date; saving it again is.
+func TestABookThatSomebodyChanged(t *testing.T) {
+	b := promptBench(t)
+	b.says(t, "note one\nsave book kept.brk")
+	other := nextStart(t)
+	other.says(t, "note of another session\nsave book kept.brk")
+	theirs := textOf(t, "kept.brk")
+	said := b.says(t, "note two")
+	if !strings.HasPrefix(said, "Caution: kept.brk was changed since it was saved") {
+		t.Errorf("says %q", said)
+	}
+	if got := textOf(t, "kept.brk"); got != theirs || b.keeper.journal.Entries() != 2 {
+		t.Errorf("%d entries in the journal; the book holds\n%s", b.keeper.journal.Entries(), got)
+	}
+	b.says(t, "save book mine.brk\nnote three")
+	if got := textOf(t, "mine.brk"); !strings.HasSuffix(got, "note one\nnote two\nnote three\n") || b.keeper.journal.Entries() != 0 {
+		t.Errorf("%d entries in the journal; the book holds\n%s", b.keeper.journal.Entries(), got)
+	}
+}
+
+// TestAJournalThatCannotBeWritten: that is said once, and when leaving.
+func TestAJournalThatCannotBeWritten(t *testing.T) {
+	b := promptBench(t)
+	b.says(t, "note one")
+	b.keeper.journal.Close() // as if its disk were gone
+	if said := b.says(t, "note two"); !strings.HasPrefix(said, "Caution: The journal cannot be kept: ") {
+		t.Errorf("says %q", said)
+	}
+	if said := b.says(t, "note three"); said != "" {
+		t.Errorf("says again %q", said)
+	}
+	b.err.Reset()
+	b.stopKeeping(t.Context())
+	if got := b.err.String(); got != "3 entries not saved, and the journal could not be kept\n" {
+		t.Errorf("leaving says %q", got)
+	}
+	next := nextStart(t)
+	next.says(t, "resume")
+	if got := strings.Join(next.inputs(), "|"); got != "2 note one" {
+		t.Errorf("what was kept before: %q", got)
+	}
+}
+
 // TestSavingInAPipeSavesOnce: without a prompt nothing is kept up to date, and nothing is resumed.
 func TestSavingInAPipeSavesOnce(t *testing.T) {
 	b := newBench(t)

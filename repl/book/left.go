@@ -33,8 +33,10 @@ type LeftEntry struct {
 	No   int      // the line of the journal where it starts, from 1
 }
 
-// mostJournal is the longest journal that is read, in bytes.
-const mostJournal = files.MostEarlier
+const (
+	mostJournal  = files.MostEarlier     // the longest journal that is read, in bytes
+	anotherStart = 20 * time.Millisecond // what another session takes to look at a journal that is left
+)
 
 // ErrTaken says that a journal is gone or in the hands of a living session.
 var ErrTaken = errors.New("another breakbook has taken it up")
@@ -85,12 +87,12 @@ func TakeUp(path string) (*Left, error) {
 }
 
 func (l *Left) read() error {
-	locked, err := files.TryLock(l.file)
+	err := files.Lock(l.file, anotherStart)
 	switch {
+	case errors.Is(err, files.ErrLocked), err == nil && !stillAt(l.Path, l.file):
+		return ErrTaken
 	case err != nil:
 		return err
-	case !locked || !stillAt(l.Path, l.file):
-		return ErrTaken
 	}
 	info, err := l.file.Stat()
 	if err != nil {
