@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"breakbook/repl/book"
 	"breakbook/repl/console"
 	"breakbook/repl/kernel"
 	"breakbook/repl/page"
@@ -27,7 +28,10 @@ type outcome struct {
 	files   files
 	shown   shown
 	replay  *savedBook
+	resume  *book.Left
+	saved   string // where the book was saved
 	quit    bool
+	discard bool // and what is not saved is not kept
 }
 
 // attempt does work in the background, so that an interrupt can give it up, and turns
@@ -138,6 +142,9 @@ func (l *loop) finish(ctx context.Context, e *page.Entry, o *outcome) (err error
 	if err := o.files.draw(ctx, e); err != nil {
 		return err
 	}
+	if o.files.resuming {
+		leaveFiles(ctx, e)
+	}
 	if err := writeFiles(e.Asks, o.session); err != nil {
 		return err
 	}
@@ -155,14 +162,25 @@ func (l *loop) finish(ctx context.Context, e *page.Entry, o *outcome) (err error
 func (l *loop) fulfil(ask page.Ask, e *page.Entry, o *outcome) (err error) {
 	switch ask.Kind {
 	case page.SaveBook:
+		o.saved = ask.Path
 		return saveBook(ask.Path, o.session)
 	case page.Report:
+		if ask.Done {
+			return nil
+		}
 		return writeReport(ask.Path, o.session)
 	case page.Replay:
 		if o.replay, err = loadBook(ask.Path, l.replaying); err == nil {
 			e.Cautions = append(e.Cautions, o.replay.changed...)
 		}
 		return err
+	case page.Resume:
+		return l.takeUp(e, o)
+	case page.ForgetJournal:
+		e.Findings, err = l.keeper.forget()
+		return err
+	case page.LeaveUnsaved:
+		o.discard = true
 	case page.Quit:
 		o.quit = true
 	}

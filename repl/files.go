@@ -16,6 +16,9 @@ import (
 type files struct {
 	folder string // for paths without a folder of their own; "" is the current one
 	drawn  int    // the number of the last figure without a name
+
+	resuming bool     // a book that was not saved is taken up: what it wrote is left as it is
+	drew     []string // the figures that the entry at hand drew before
 }
 
 var numbered = regexp.MustCompile(`^figure-(\d+)\.(?:png|svg|pdf)$`)
@@ -46,6 +49,18 @@ func (f files) place(path string) string {
 	return path
 }
 
+// whole is the folder of the book as a whole path, "" where none was named.
+func (f files) whole() string {
+	if f.folder == "" {
+		return ""
+	}
+	whole, err := filepath.Abs(f.folder)
+	if err != nil {
+		return f.folder
+	}
+	return whole
+}
+
 // ready makes the folder of the book where it is not there yet.
 func (f files) ready() error {
 	if f.folder == "" {
@@ -68,11 +83,14 @@ func (f *files) draw(ctx context.Context, e *page.Entry) error {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		if fig.Path == "" {
+		before := f.resuming && fig.Path == "" && i < len(f.drew)
+		if fig.Path == "" && !before {
 			f.drawn++
 			fig.Path = fmt.Sprintf("figure-%d.png", f.drawn)
 		}
-		if fig.NewFolder { // which goes where a file of its name would
+		if before {
+			fig.Path = f.drew[i]
+		} else if fig.NewFolder { // which goes where a file of its name would
 			folder := f.place(filepath.Dir(fig.Path))
 			fig.Path = filepath.Join(folder, filepath.Base(fig.Path))
 			if err := makeFolder(folder); err != nil {
@@ -81,10 +99,13 @@ func (f *files) draw(ctx context.Context, e *page.Entry) error {
 		} else {
 			fig.Path = f.place(fig.Path)
 		}
+		drawn[i] = fig
+		if f.resuming && isThere(fig.Path) {
+			continue
+		}
 		if err := drawFigure(fig); err != nil {
 			return err
 		}
-		drawn[i] = fig
 	}
 	e.Figures = drawn
 	return nil

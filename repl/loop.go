@@ -32,6 +32,7 @@ type loop struct {
 	screen     *screen
 	files      files
 	interrupts <-chan os.Signal // Ctrl-C that stops one command; nil where it ends the run
+	keeper     *keeper          // keeps the book on the disk, at the prompt; nil elsewhere
 
 	failed    bool     // an entry failed
 	left      bool     // quit was typed
@@ -117,12 +118,16 @@ func (l *loop) command(ctx context.Context, p phrase.Piece) bool {
 		return false
 	}
 	l.session, l.files = o.session, o.files
+	l.keep(o)
 	l.screen.show(o.shown)
 	l.left = l.left || o.quit
-	if o.replay == nil {
-		return true
+	switch {
+	case o.resume != nil:
+		return l.resume(ctx, o.resume)
+	case o.replay != nil:
+		return l.replay(ctx, o.replay)
 	}
-	return l.replay(ctx, o.replay)
+	return true
 }
 
 // fail books and shows a command that did not work.

@@ -149,7 +149,9 @@ func (l *loop) atPrompt(ctx context.Context, quiet bool) (status int) {
 	if prompt.First() && !quiet {
 		fmt.Fprint(os.Stdout, console.Greeting)
 	}
+	l.startKeeping()
 	l.feed(ctx, prompt, false, false)
+	l.stopKeeping(ctx)
 	l.failed = false
 	return l.status(ctx, allWorked)
 }

@@ -19,7 +19,7 @@ import (
 func writeFiles(asks []page.Ask, s *kernel.Session) error {
 	var undo []func() error
 	for i, ask := range asks {
-		if ask.Kind != page.Write {
+		if ask.Kind != page.Write || ask.Done {
 			continue
 		}
 		err := keepsSources(ask.Path, s)

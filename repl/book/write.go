@@ -13,8 +13,6 @@ import (
 	"os"
 	"path/filepath"
 	"syscall"
-
-	"github.com/natefinch/atomic"
 )
 
 // WriteError says in one line which file could not be written and why.
@@ -43,7 +41,7 @@ func WriteFile(path string, write func(io.Writer) error) error {
 		return fail(err)
 	}
 	if err = fill(f, mode, write); err == nil {
-		err = atomic.ReplaceFile(f.Name(), target)
+		err = replaceFile(f.Name(), target)
 	}
 	if err != nil {
 		os.Remove(f.Name()) // best effort: the failure itself is what the user must hear

@@ -140,12 +140,12 @@ func (c *Console) Remember(text string) {
 	}
 }
 
-// Close gives the terminal back as it was found and writes the history.
+// Close gives the terminal back as it was found. The error says that the history could not be kept.
 func (c *Console) Close() error {
 	if c.editor != nil {
 		c.editor.Close()
 	}
-	return c.history.Save()
+	return c.history.Close()
 }
 
 // fitPrompt makes a prompt that the line editor takes: nothing unprintable in it,

@@ -1,27 +1,41 @@
 package console
 
 import (
-	"bytes"
+	"context"
+	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 	"unicode"
 
 	"github.com/natefinch/atomic"
 	"github.com/peterh/liner"
+
+	"breakbook/frames/files"
 )
 
 // maxRemembered is the longest command kept in the history, in bytes.
 const maxRemembered = 4000
 
-// History is what was typed in earlier runs and in this one, oldest first.
+// History is what was typed in earlier runs and in this one, oldest first. Each command is
+// added to the file as it is typed, under a lock that every breakbook of this user takes, so
+// that several at once lose nothing and one that is ended loses at most the command at hand.
 type History struct {
 	path  string
 	old   []string
 	typed []string
 	found bool
+	since int   // commands added since the file was last looked over
+	wrong error // the first that could not be kept
 }
+
+const (
+	lockWait = time.Second // what another breakbook may take to add a command
+	trimEach = 250         // commands after which the file is looked over
+)
 
 // HistoryPath is the file that keeps the history of this user, or "" where the
 // system names no folder for it.
@@ -33,11 +47,25 @@ func HistoryPath() string {
 	return filepath.Join(folder, "breakbook", "history")
 }
 
-// OpenHistory reads the history kept at path. A file that is missing or cannot be
-// read gives an empty one; damaged bytes in it are left out.
+// OpenHistory reads the history kept at path, and makes the file where there is none. One
+// that cannot be read gives an empty history; damaged bytes in it are left out.
 func OpenHistory(path string) *History {
 	h := &History{path: path}
-	h.old, h.found = readHistory(path)
+	var err error
+	h.old, err = readHistory(path)
+	h.found = err == nil
+	h.under(func() error {
+		var not *files.Error
+		switch {
+		case errors.As(err, &not) && not.Cause == files.Missing:
+			return h.add("")
+		case err != nil:
+			return err
+		case len(h.old) > liner.HistoryLimit+trimEach:
+			return h.trim()
+		}
+		return nil
+	})
 	return h
 }
 
@@ -49,55 +77,121 @@ func (h *History) Lines() []string {
 	return append(append([]string(nil), h.old...), h.typed...)
 }
 
-// Add remembers one command; line breaks and other control characters become blanks.
+// Add remembers one command, in the file too, unless it is the one before again; line
+// breaks and other control characters become blanks.
 func (h *History) Add(text string) {
-	if text = cleanLine(text); text != "" {
-		h.typed = append(h.typed, text)
+	if text = cleanLine(text); text == "" || text == h.last() {
+		return
 	}
+	h.typed = append(h.typed, text)
+	h.under(func() error {
+		if err := h.add(text + "\n"); err != nil {
+			return err
+		}
+		if h.since++; h.since < trimEach {
+			return nil
+		}
+		return h.trim()
+	})
 }
 
-// Save writes the history through a temporary file, after what another breakbook
-// may have added meanwhile; the oldest beyond the line editor's limit are dropped.
-func (h *History) Save() error {
-	if h.path == "" || h.found && len(h.typed) == 0 {
-		return nil
-	}
-	lines, _ := readHistory(h.path)
-	for _, text := range h.typed {
-		if len(lines) == 0 || lines[len(lines)-1] != text {
-			lines = append(lines, text)
+// last is the command remembered last, or "".
+func (h *History) last() string {
+	for _, lines := range [][]string{h.typed, h.old} {
+		if len(lines) > 0 {
+			return lines[len(lines)-1]
 		}
 	}
-	if extra := len(lines) - liner.HistoryLimit; extra > 0 {
-		lines = lines[extra:]
-	}
-	if err := os.MkdirAll(filepath.Dir(h.path), 0o700); err != nil {
-		return fmt.Errorf("the history could not be kept: %w", err)
-	}
-	var text bytes.Buffer
-	for _, l := range lines {
-		fmt.Fprintln(&text, l)
-	}
-	if err := atomic.WriteFile(h.path, &text); err != nil {
-		return fmt.Errorf("the history could not be kept: %w", err)
-	}
-	return nil
+	return ""
 }
 
-func readHistory(path string) (lines []string, found bool) {
-	if path == "" {
-		return nil, false
+// Close says what kept the history from being kept, if anything did.
+func (h *History) Close() error {
+	if h.wrong == nil {
+		return nil
 	}
-	raw, err := os.ReadFile(path)
+	return fmt.Errorf("the history could not be kept: %w", h.wrong)
+}
+
+// under does work on the file while no other breakbook does.
+func (h *History) under(work func() error) {
+	if h.path == "" {
+		return
+	}
+	if err := h.locked(work); err != nil && h.wrong == nil {
+		h.wrong = err
+	}
+}
+
+func (h *History) locked(work func() error) error {
+	if err := os.MkdirAll(filepath.Dir(h.path), 0o700); err != nil {
+		return err
+	}
+	// The lock is on a file of its own, since trimming puts another one in the history's place.
+	lock, err := files.Edit(h.path + ".lock")
 	if err != nil {
-		return nil, false
+		return err
+	}
+	defer lock.Close()
+	if err := files.Lock(lock, lockWait); err != nil {
+		return err
+	}
+	return work()
+}
+
+// add appends to the file, on a line of its own, also where an earlier run broke off.
+func (h *History) add(text string) (err error) {
+	f, err := files.Edit(h.path)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, f.Close()) }()
+	end, err := f.Seek(0, io.SeekEnd)
+	if err != nil {
+		return err
+	}
+	last := []byte{'\n'}
+	if end > 0 {
+		if _, err := f.ReadAt(last, end-1); err != nil {
+			return err
+		}
+	}
+	if last[0] != '\n' {
+		text = "\n" + text
+	}
+	_, err = f.WriteAt([]byte(text), end)
+	return err
+}
+
+// trim drops the oldest commands beyond the line editor's limit, through a temporary file.
+func (h *History) trim() error {
+	h.since = 0
+	lines, err := readHistory(h.path)
+	if err != nil {
+		return err
+	}
+	extra := len(lines) - liner.HistoryLimit
+	if extra <= 0 {
+		return nil
+	}
+	target, err := filepath.EvalSymlinks(h.path) // a link stays one
+	if err != nil {
+		return err
+	}
+	return atomic.WriteFile(target, strings.NewReader(strings.Join(lines[extra:], "\n")+"\n"))
+}
+
+func readHistory(path string) (lines []string, err error) {
+	raw, err := files.Read(context.Background(), path, files.MostBook)
+	if err != nil {
+		return nil, err
 	}
 	for text := range strings.Lines(string(raw)) {
 		if text = cleanLine(text); text != "" {
 			lines = append(lines, text)
 		}
 	}
-	return lines, true
+	return lines, nil
 }
 
 // cleanLine makes text safe to keep and to show again on one line; "" where

@@ -29,6 +29,18 @@ func replay(k *call) (*Session, error) {
 	return nil, nil
 }
 
+// resume asks the loop to take up the latest book that was not saved.
+func resume(k *call) (*Session, error) {
+	k.e.Asks = []page.Ask{{Kind: page.Resume}}
+	return nil, nil
+}
+
+// forgetJournal asks the loop to drop the book that resume would take up.
+func forgetJournal(k *call) (*Session, error) {
+	k.e.Asks = []page.Ask{{Kind: page.ForgetJournal}}
+	return nil, nil
+}
+
 // report asks the loop to write the book as one page.
 func report(k *call) (*Session, error) {
 	f := k.file("file")
@@ -67,7 +79,10 @@ func undo(k *call) (*Session, error) {
 
 // quit asks the loop to leave.
 func quit(k *call) (*Session, error) {
-	k.e.Asks = []page.Ask{{Kind: page.Quit}}
+	if k.c.Options["without saving"] {
+		k.e.Asks = append(k.e.Asks, page.Ask{Kind: page.LeaveUnsaved})
+	}
+	k.e.Asks = append(k.e.Asks, page.Ask{Kind: page.Quit})
 	return nil, nil
 }
 

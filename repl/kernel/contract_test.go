@@ -106,6 +106,8 @@ var contracts = []contract{
 	{"save book gates.brk", "save", nil, ""},
 	{"report gates.html", "report", nil, ""},
 	{"replay gates.brk", "replay", nil, ""},
+	{"resume", "resume", nil, ""},
+	{"forget journal", "forget journal", nil, ""},
 	{"undo", "undo", nil, ""},
 	{"quit", "quit", nil, ""},
 }

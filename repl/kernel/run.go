@@ -102,6 +102,8 @@ var handlers = map[string]handler{
 	"heading":        prose,
 	"save":           save,
 	"replay":         replay,
+	"resume":         resume,
+	"forget journal": forgetJournal,
 	"report":         report,
 	"again":          again,
 	"undo":           undo,
@@ -116,7 +118,8 @@ var handlers = map[string]handler{
 
 // unbooked are the kinds of entry that stay out of the book: they ask about it or
 // change it and would be noise in a replay or a report.
-var unbooked = map[string]bool{"undo": true, "help": true, "save": true, "quit": true, "replay": true}
+var unbooked = map[string]bool{"undo": true, "help": true, "save": true, "quit": true, "replay": true, "resume": true,
+	"forget journal": true}
 
 // Run carries out one command. The error, when there is one, is a *page.Problem, and
 // the session is then the one that was given.

@@ -99,15 +99,19 @@ type Ask struct {
 	Kind    AskKind
 	Path    string
 	Content []byte // of a Write; dropped once it is written
+	Done    bool   // it was written before and is left as it is
 }
 
 // AskKind says what the loop is asked to do.
 type AskKind uint8
 
 const (
-	SaveBook AskKind = iota // write the book to Path
-	Report                  // write the report to Path (.html or .md)
-	Replay                  // run the commands of the book at Path
-	Quit                    // leave
-	Write                   // write Content to Path; several in one entry are written all or none
+	SaveBook      AskKind = iota // write the book to Path
+	Report                       // write the report to Path (.html or .md)
+	Replay                       // run the commands of the book at Path
+	Quit                         // leave
+	Write                        // write Content to Path; several in one entry are written all or none
+	Resume                       // take up the latest book that was not saved
+	ForgetJournal                // drop it
+	LeaveUnsaved                 // keep nothing of this book that is not saved
 )

@@ -286,6 +286,10 @@ var Table = []Entry{
 		Help: "a heading for the report", Example: "heading Pins"},
 	{Name: "save", Kind: "save", Group: Book, Phrase: "save book {file:file}",
 		Help: "saves the commands of the book, to be replayed", Example: "save book gates.brk"},
+	{Name: "resume", Kind: "resume", Group: Book, Phrase: "resume",
+		Help: "takes up the latest book that was not saved, at the prompt", Example: "resume"},
+	{Name: "forget journal", Kind: "forget journal", Group: Book, Phrase: "forget journal",
+		Help: "drops the book that resume would take up", Example: "forget journal"},
 	{Name: "replay", Kind: "replay", Group: Book, Phrase: "replay {file:file}",
 		Help: "runs the commands of a saved book", Example: "replay gates.brk"},
 	{Name: "report", Kind: "report", Group: Book, Phrase: "report {file:file}",
@@ -307,8 +311,8 @@ var Table = []Entry{
 	{Name: "help", Kind: "help", Group: Book, Phrase: "help [{word:rest}]",
 		Mends: []Mend{{NoCommand, "type help to see what can be typed"}},
 		Help:  "what can be typed", Example: "help compare"},
-	{Name: "quit", Kind: "quit", Group: Book, Phrase: "quit",
-		Help: "leaves the book", Example: "quit"},
+	{Name: "quit", Kind: "quit", Group: Book, Phrase: "quit", Options: []Option{{"without saving", "without saving"}},
+		Help: "leaves the book; what is not saved can be resumed next time", Example: "quit"},
 }
 
 // fitting is how a fit of any kind may be wished.

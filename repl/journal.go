@@ -1,0 +1,361 @@
+package repl
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"breakbook/repl/book"
+	"breakbook/repl/kernel"
+	"breakbook/repl/page"
+	"breakbook/repl/render"
+)
+
+// keeper keeps the book of a session at the prompt on the disk, entry by entry: in the
+// book it was saved as, and where there is none, or it cannot be written, in a journal
+// that the next session can resume.
+type keeper struct {
+	state   string        // the state folder; "" where the system names none
+	journal *book.Journal // nil: none can be kept
+	seed    uint64        // that the session started with
+
+	saved   string // the book that is kept up to date, a whole path; "" before the first save
+	name    string // as it was typed
+	written []int  // the numbers of the entries in it
+	sum     string // its SHA-256 when it was written last; "" where it could not be read back
+	trouble bool   // something could not be kept, and that was said
+	lost    bool   // the journal lacks the latest entries
+	discard bool   // the person leaves without saving
+}
+
+// newKeeper starts the journal of a session. caution says why there is none.
+func newKeeper(s book.Surroundings) (k *keeper, caution string) {
+	k = &keeper{seed: s.Seed}
+	state, err := book.StateFolder()
+	if err == nil {
+		k.state = state
+		k.journal, err = book.StartJournal(state, s, time.Now())
+	}
+	if err != nil {
+		return k, fmt.Sprintf("no journal of what is not saved can be kept: %s. Save the book now and then: save book FILE.brk", err)
+	}
+	return k, ""
+}
+
+// keep brings what is on the disk to the session's entries, and returns what there is to
+// say about it; mostly nothing.
+func (k *keeper) keep(s *kernel.Session) string {
+	entries := s.Entries()
+	if k.saved == "" {
+		return k.toJournal(entries, s, "")
+	}
+	if slices.Equal(k.written, numbersOf(entries)) {
+		return ""
+	}
+	if k.changed() {
+		return k.toJournal(entries, s, k.name+" was changed since it was saved, and is not kept up to date. ")
+	}
+	if err := saveBook(k.saved, s); err != nil {
+		return k.toJournal(entries, s, fmt.Sprintf("%s could not be kept up to date (%s). ", k.name, err))
+	}
+	k.wrote(entries)
+	said := ""
+	if k.trouble {
+		said = k.name + " is up to date again."
+	}
+	k.trouble, k.lost = false, false
+	return said + k.emptyJournal()
+}
+
+// wrote notes what the saved book holds now.
+func (k *keeper) wrote(entries []page.Entry) {
+	k.written, k.sum = numbersOf(entries), ""
+	if now, err := book.Fingerprint(k.saved); err == nil {
+		k.sum = now.SHA256
+	}
+}
+
+// changed tells whether a person, or another session, changed the saved book since it was
+// written here.
+func (k *keeper) changed() bool {
+	now, err := book.Fingerprint(k.saved)
+	return err == nil && now.SHA256 != k.sum
+}
+
+// toJournal keeps the entries in the journal; why says what made that necessary.
+func (k *keeper) toJournal(entries []page.Entry, s *kernel.Session, why string) string {
+	if k.journal == nil {
+		if why != "" && !k.trouble {
+			k.trouble = true
+			return "Caution: " + why + "Save the book elsewhere: save book FILE.brk"
+		}
+		return ""
+	}
+	err := k.journal.Keep(entries, sourcesOf(s))
+	before := k.trouble
+	switch k.lost, k.trouble = err != nil, err != nil || why != ""; {
+	case before || !k.trouble:
+		return ""
+	case err != nil:
+		return fmt.Sprintf("Caution: %sThe journal cannot be kept: %s. Save the book: save book FILE.brk", why, err)
+	}
+	return "Caution: " + why + "What is not in it is kept in the journal, for resume."
+}
+
+// emptyJournal takes out of the journal what the saved book holds.
+func (k *keeper) emptyJournal() string {
+	if k.journal == nil {
+		return ""
+	}
+	if err := k.journal.Keep(nil, nil); err != nil {
+		return fmt.Sprintf("Caution: the journal still has what is saved: %s", err)
+	}
+	return ""
+}
+
+// moved tells the journal that the session works elsewhere now. The seed stays its own.
+func (k *keeper) moved(s book.Surroundings) string {
+	if k.journal == nil {
+		return ""
+	}
+	s.Seed = k.seed
+	err := k.journal.Move(s)
+	if err == nil {
+		return ""
+	}
+	k.journal.Close()
+	k.journal = nil
+	return fmt.Sprintf("Caution: the journal cannot be kept: %s. Save the book: save book FILE.brk", err)
+}
+
+// savedAs notes that the session was saved, to be kept up to date from now on.
+func (k *keeper) savedAs(path string, s *kernel.Session) {
+	whole, err := filepath.Abs(path)
+	if err != nil {
+		whole = path
+	}
+	k.saved, k.name = whole, path
+	k.wrote(s.Entries())
+	k.trouble, k.lost = false, false
+	k.emptyJournal() // if it stays full, the next start offers what is saved already: no loss
+}
+
+// unsaved counts the entries that are in no saved book; an entry that was undone since
+// counts as one.
+func (k *keeper) unsaved(s *kernel.Session) int {
+	now := numbersOf(s.Entries())
+	if k.saved == "" {
+		return len(now)
+	}
+	n := 0
+	for _, number := range now {
+		if !slices.Contains(k.written, number) {
+			n++
+		}
+	}
+	if n == 0 && len(now) < len(k.written) {
+		return 1
+	}
+	return n
+}
+
+// leave ends the keeping and returns the line to leave with; mostly none.
+func (k *keeper) leave(s *kernel.Session) string {
+	if k.journal == nil {
+		return ""
+	}
+	unsaved := k.unsaved(s)
+	if k.discard || unsaved == 0 {
+		k.emptyJournal()
+	}
+	err := k.journal.Close()
+	switch {
+	case k.discard || unsaved == 0:
+		return ""
+	case err != nil || k.lost:
+		return entriesOf(unsaved) + " not saved, and the journal could not be kept"
+	}
+	return entriesOf(unsaved) + " not saved: type resume next time"
+}
+
+// offer says which books were not saved, or nothing.
+func (k *keeper) offer(now time.Time) string {
+	left := book.LeftBehind(k.state)
+	if k.state == "" || len(left) == 0 {
+		return ""
+	}
+	said := fmt.Sprintf("%s was not saved: type resume, or forget journal to drop it.", upper(bookOf(left[0], now)))
+	switch more := len(left) - 1; {
+	case more == 1:
+		said += " One older book was not saved either."
+	case more > 1:
+		said += fmt.Sprintf(" %d older books were not saved either.", more)
+	}
+	return said
+}
+
+// latest is the latest book that was not saved.
+func (k *keeper) latest() (*book.Left, error) {
+	if k != nil && k.state != "" {
+		for _, l := range book.LeftBehind(k.state) {
+			taken, err := book.TakeUp(l.Path)
+			if err == nil && len(taken.Entries) > 0 {
+				return taken, nil
+			}
+			if err == nil {
+				taken.Release()
+			}
+		}
+	}
+	p := &page.Problem{Code: "nothing-to-resume", Message: "no book is waiting to be resumed: every other one was saved or dropped"}
+	if k == nil {
+		p.Message = "a book that was not saved is resumed at the prompt only"
+		p.Hint = "start breakbook without commands, and type resume"
+	}
+	return nil, p
+}
+
+// forget drops the latest book that was not saved and says so.
+func (k *keeper) forget() ([]page.Sentence, error) {
+	left, err := k.latest()
+	if err != nil {
+		return nil, err
+	}
+	if err := left.Remove(); err != nil {
+		return nil, &page.Problem{Code: "cannot-write", Message: "the journal could not be removed: " + err.Error()}
+	}
+	now := time.Now()
+	said := []page.Sentence{page.Say(upper(bookOf(left, now)) + " is dropped.")}
+	if more := k.offer(now); more != "" {
+		said = append(said, page.Say(more))
+	}
+	return said, nil
+}
+
+// bookOf names a book that was not saved: "the book of 14:02 (37 entries, gates.csv)".
+func bookOf(left *book.Left, now time.Time) string {
+	about := []string{entriesOf(len(left.Entries))}
+	var names []string
+	for _, s := range left.Sources {
+		if name := filepath.Base(s.File); !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	if most := 3; len(names) > most {
+		names = append(names[:most-1], fmt.Sprintf("%d more files", len(names)-most+1))
+	}
+	about = append(about, names...)
+	if !here(left.Folder) {
+		about = append(about, "in "+left.Folder)
+	}
+	return fmt.Sprintf("the book of %s (%s)", moment(left.Last.Local(), now), strings.Join(about, ", "))
+}
+
+// moment is a time as one says it: with the day where that is not today, and the year
+// where that is not this one.
+func moment(t, now time.Time) string {
+	switch {
+	case t.Year() != now.Year():
+		return t.Format("2 January 2006, 15:04")
+	case t.YearDay() != now.YearDay():
+		return t.Format("2 January, 15:04")
+	}
+	return t.Format("15:04")
+}
+
+// here tells whether a folder is the one the session works in.
+func here(folder string) bool {
+	a, err := os.Stat(folder)
+	if err != nil {
+		return false
+	}
+	b, err := os.Stat(".")
+	return err == nil && os.SameFile(a, b)
+}
+
+func entriesOf(n int) string {
+	if n == 1 {
+		return "1 entry"
+	}
+	return fmt.Sprintf("%d entries", n)
+}
+
+func numbersOf(entries []page.Entry) []int {
+	out := make([]int, len(entries))
+	for i, e := range entries {
+		out[i] = e.Number
+	}
+	return out
+}
+
+// upper is a sentence with its first letter made large.
+func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// remark writes for people a line that is no result, if there is any.
+func (l *loop) remark(line string) {
+	if line != "" {
+		l.screen.complain(render.Sentence(page.Say(line), render.Options{}) + "\n")
+	}
+}
+
+// startKeeping starts to keep the book of a session at the prompt, and says which books of
+// earlier ones were not saved.
+func (l *loop) startKeeping() {
+	s := book.Surroundings{Out: l.files.whole(), Seed: l.session.Settings().Seed}
+	var caution string
+	if s.Folder, _ = os.Getwd(); s.Folder == "" { // it was removed: paths mean nothing there
+		caution = "no journal of what is not saved can be kept: the folder is gone"
+		l.keeper = &keeper{}
+	} else {
+		l.keeper, caution = newKeeper(s)
+	}
+	if caution != "" {
+		l.remark("Caution: " + caution)
+	}
+	l.remark(l.keeper.offer(time.Now()))
+}
+
+// stopKeeping ends that and says what was not saved.
+func (l *loop) stopKeeping(ctx context.Context) {
+	line := l.keeper.leave(l.session)
+	if line != "" && ctx.Err() != nil {
+		l.screen.complain("\n") // the prompt is still there
+	}
+	l.remark(line)
+}
+
+// keep keeps what a command came to, before that is shown. A book that is taken up is kept
+// when all of it is there.
+func (l *loop) keep(o outcome) {
+	if l.keeper == nil {
+		return
+	}
+	l.keeper.discard = l.keeper.discard || o.discard
+	switch {
+	case l.files.resuming:
+	case o.saved != "" && len(l.replaying) == 0:
+		l.keeper.savedAs(o.saved, l.session)
+	default:
+		l.remark(l.keeper.keep(l.session))
+	}
+}
+
+// takeUp finds the book that resume is to run.
+func (l *loop) takeUp(e *page.Entry, o *outcome) error {
+	left, err := l.keeper.latest()
+	if err != nil {
+		return err
+	}
+	said, err := l.canResume(left)
+	if err != nil {
+		left.Release()
+		return err
+	}
+	e.Cautions = append(e.Cautions, said...)
+	o.resume = left
+	return nil
+}

@@ -1,0 +1,133 @@
+package repl
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	reading "breakbook/frames/files"
+	"breakbook/repl/book"
+	"breakbook/repl/page"
+)
+
+// canResume looks before a book that was not saved is taken up whether that can be, and
+// gives what is to be said about it beforehand.
+func (l *loop) canResume(left *book.Left) ([]page.Sentence, error) {
+	elsewhere := !here(left.Folder)
+	if info, err := os.Stat(left.Folder); elsewhere && (err != nil || !info.IsDir()) {
+		return nil, &page.Problem{Code: "cannot-read", Message: "the folder of that book, " + left.Folder + ", is not there",
+			Hint: "bring the folder back, or read the commands in " + left.Path}
+	}
+	if (elsewhere || left.Out != l.files.whole()) && len(l.session.Entries()) > 0 {
+		return nil, &page.Problem{Code: "another-folder",
+			Message: "that book works in " + strings.TrimSuffix(left.Folder+" and "+left.Out, " and ") +
+				", and this one already has entries of another folder",
+			Hint: "type resume before anything else at the next start"}
+	}
+	var said []page.Sentence
+	sources := left.Sources
+	if elsewhere {
+		said = append(said, page.Say("Work goes on in "+left.Folder+", the folder of that book."))
+		sources = nil
+		for _, s := range left.Sources {
+			if s.File = reading.Home(s.File); !filepath.IsAbs(s.File) {
+				s.File = filepath.Join(left.Folder, s.File)
+			}
+			sources = append(sources, s)
+		}
+	}
+	return append(said, book.Changed(sources)...), nil
+}
+
+// resume runs the entries of a book that was not saved as entries of this one. Files they
+// wrote are left as they are. Either all of it comes back or nothing, and then the journal
+// stays.
+func (l *loop) resume(ctx context.Context, left *book.Left) bool {
+	name := bookOf(left, time.Now())
+	before, where := l.session, l.files
+	moves := !here(left.Folder) || where.whole() != left.Out
+	from, err := os.Getwd()
+	if err == nil && moves {
+		l.files.folder = left.Out
+		err = os.Chdir(left.Folder)
+	}
+	if err != nil {
+		left.Release()
+		l.remark("Caution: " + err.Error())
+		return false
+	}
+	at, worked := l.carryOn(ctx, left)
+	if !worked {
+		if at > 0 {
+			at--
+		}
+		for before.Next() < l.session.Next() { // the numbers are used
+			before, _ = before.Failed("", nil)
+		}
+		l.session, l.files = before, where
+		left.Release()
+		l.remark(fmt.Sprintf("%s is not taken up: it stops at line %d of its journal, %s. The journal stays as it is: put right what is missing and type resume, or take its first entries with replay.",
+			upper(name), left.Entries[at].No, left.Path))
+		if err := os.Chdir(from); err != nil {
+			l.remark("Caution: " + err.Error())
+		}
+		return false
+	}
+	l.files = l.files.afterEarlier()
+	if moves {
+		l.remark(l.keeper.moved(left.Surroundings))
+	}
+	l.remark(l.keeper.keep(l.session))
+	if l.keeper.journal == nil || l.keeper.lost { // it is nowhere but in the old journal
+		left.Release()
+	} else if err := left.Remove(); err != nil {
+		l.remark("Caution: the journal of that book could not be removed: " + err.Error())
+	}
+	l.remark(upper(name) + " is taken up.")
+	return true
+}
+
+// carryOn runs the entries of a journal until one fails; at counts those it began.
+func (l *loop) carryOn(ctx context.Context, left *book.Left) (at int, worked bool) {
+	l.files.resuming = true
+	defer func() { l.files.resuming, l.files.drew = false, nil }()
+	var nobody plainLines // who would keep a history of what was typed before
+	worked = true
+	if left.Seed != l.session.Settings().Seed {
+		worked = l.commands(ctx, nobody, fmt.Sprintf("seed %d", left.Seed), true, true)
+	}
+	for at < len(left.Entries) && worked && !l.left && ctx.Err() == nil {
+		e := left.Entries[at]
+		l.files.drew = e.Drew
+		at++
+		worked = l.commands(ctx, nobody, e.Text, true, true)
+	}
+	return at, worked && ctx.Err() == nil && at == len(left.Entries)
+}
+
+// leaveFiles marks what an entry of a resumed book wrote before, so that it is not written
+// again: a sheet may have been filled in since. A file with another content is named.
+func leaveFiles(ctx context.Context, e *page.Entry) {
+	for i, ask := range e.Asks {
+		if ask.Kind != page.Write && ask.Kind != page.Report || !isThere(ask.Path) {
+			continue
+		}
+		if ask.Kind == page.Write {
+			old, err := reading.Read(ctx, ask.Path, int64(len(ask.Content)))
+			if err != nil || !bytes.Equal(old, ask.Content) {
+				e.Cautions = append(e.Cautions, page.Say(ask.Path+" is not what this entry writes, and is left as it is."))
+			}
+		}
+		e.Asks[i].Done, e.Asks[i].Content = true, nil
+	}
+}
+
+// isThere tells whether something has this name.
+func isThere(path string) bool {
+	_, err := os.Stat(path)
+	return err == nil
+}
