@@ -16,6 +16,7 @@ import (
 type files struct {
 	folder string // for paths without a folder of their own; "" is the current one
 	drawn  int    // the number of the last figure without a name
+	fence  *fence // what may be written; nil: anything
 }
 
 var numbered = regexp.MustCompile(`^figure-(\d+)\.(?:png|svg|pdf)$`)
@@ -75,11 +76,17 @@ func (f *files) draw(ctx context.Context, e *page.Entry) error {
 		if fig.NewFolder { // which goes where a file of its name would
 			folder := f.place(filepath.Dir(fig.Path))
 			fig.Path = filepath.Join(folder, filepath.Base(fig.Path))
+			if err := f.fence.allows(fig.Path); err != nil {
+				return err
+			}
 			if err := makeFolder(folder); err != nil {
 				return err
 			}
 		} else {
 			fig.Path = f.place(fig.Path)
+			if err := f.fence.allows(fig.Path); err != nil {
+				return err
+			}
 		}
 		if err := drawFigure(fig); err != nil {
 			return err
