@@ -10,6 +10,7 @@ import (
 
 	"breakbook/frames"
 	disk "breakbook/frames/files"
+	"breakbook/repl/book"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
@@ -52,31 +53,29 @@ func (f *forecast) book(ctx context.Context, b *savedBook) {
 		if _, refused := outOfPlace[entry.Kind]; refused {
 			return // the replay stops there
 		}
-		f.command(entry, named)
+		f.command(entry, named, b.folder())
 		if entry.Kind == "replay" && len(named) > 0 {
-			c := &phrase.Command{Entry: entry, Files: named}
-			as := *f.loop
-			as.replaying = append(slices.Clip(as.replaying), b)
-			as.beside(c)
-			path := named[0].Path
-			if c.Files[0].Real != "" {
-				path = c.Files[0].Real
-			}
-			if inner, err := loadBook(ctx, path, nil); err == nil {
+			if inner, err := loadBook(ctx, book.Beside(b.folder(), named[0].Path), nil); err == nil {
 				f.book(ctx, inner)
 			}
 		}
 	}
 }
 
-func (f *forecast) command(entry *phrase.Entry, named []phrase.FileUse) {
+// command notes the files of one command of a book in the folder. Those that a book
+// within the book reads are named as seen from here.
+func (f *forecast) command(entry *phrase.Entry, named []phrase.FileUse, folder string) {
 	to := false
 	for _, file := range named {
 		path := disk.Home(file.Path)
 		switch {
 		case !file.Written:
-			if !f.willWrite(path) && !slices.Contains(f.reads, file.Path) {
-				f.reads = append(f.reads, file.Path)
+			name := file.Path
+			if len(f.books) > 1 {
+				name = book.Beside(folder, file.Path)
+			}
+			if !f.willWrite(path) && !slices.Contains(f.reads, name) {
+				f.reads = append(f.reads, name)
 			}
 		case entry.Name == drawAll:
 			to = true
@@ -125,8 +124,8 @@ func (f *forecast) willWrite(path string) bool {
 }
 
 // sentence is "gates.brk reads gates.csv and writes 5 files, 2 of which exist."
-func (f *forecast) sentence(book string) page.Sentence {
-	s := page.Say(book, " reads ")
+func (f *forecast) sentence(name string) page.Sentence {
+	s := page.Say(name, " reads ")
 	switch n := len(f.reads); {
 	case n == 0:
 		s = append(s, page.Say("no file")...)

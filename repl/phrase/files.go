@@ -55,7 +55,7 @@ func SpellFile(path string) (string, bool) {
 
 // Outline says, without a session, which entry of the table a command most likely is
 // and which files it names: columns, levels and results are read past, whatever they
-// are called. Entries that name no file are not told apart; their outline is nil.
+// are called. Of entries that start with the same words it is the first. Without one there is none.
 func Outline(piece Piece) (*Entry, []FileUse) { return Standard().outline(piece) }
 
 func (l *Language) outline(piece Piece) (*Entry, []FileUse) {
@@ -77,14 +77,8 @@ func (l *Language) outline(piece Piece) (*Entry, []FileUse) {
 	for _, t := range best.tails {
 		files = append(files, filesOf(in, toks[lead:], t.nodes, 0)...)
 	}
-	if len(files) == 0 && !best.entry.takesFile() {
-		return nil, nil
-	}
 	return best.entry, files
 }
-
-// takesFile reports whether the clauses of an entry let a file be named.
-func (e *Entry) takesFile() bool { return slices.Contains(e.Clauses, To) }
 
 // leadCount counts the words that nodes start with.
 func leadCount(nodes []node) int {

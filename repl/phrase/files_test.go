@@ -52,9 +52,10 @@ func TestOutline(t *testing.T) {
 		{"save book x.brk", "save", []string{"+x.brk"}},
 		{"replay x.brk", "replay", []string{"x.brk"}},
 		{"report x.html", "report", []string{"+x.html"}},
-		{"plan failure is glue by pins from 60% to 20%", "", nil},
-		{"note write it to x.csv", "", nil},
-		{"open", "", nil},
+		{"plan failure is glue by pins from 60% to 20%", "plan", nil},
+		{"note write it to x.csv", "note", nil},
+		{"open", "open", nil},
+		{"quit", "quit", nil},
 		{"nonsense to x.csv", "", nil},
 	} {
 		entry, files := Outline(Piece{Text: c.line, At: 1})
