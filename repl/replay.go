@@ -23,6 +23,7 @@ type savedBook struct {
 	lines   []book.Line
 	changed []page.Sentence // a caution for each data file that is not what it was
 	at      int             // lines given so far
+	first   int             // the number of the entry that was to come when its replay began
 }
 
 // loadBook reads a saved book, unless it is one of those being replayed: a book that
@@ -66,6 +67,7 @@ func (b *savedBook) Remember(string) {}
 // replay runs the commands of a saved book as entries of this one, up to the first
 // that fails.
 func (l *loop) replay(ctx context.Context, b *savedBook) bool {
+	b.first = l.session.Next()
 	l.replaying = append(slices.Clip(l.replaying), b)
 	worked := l.feed(ctx, b, true, true)
 	l.replaying = l.replaying[:len(l.replaying)-1]
@@ -130,8 +132,15 @@ var outOfPlace = map[string]string{"save": "save a book", "quit": "end the sessi
 
 // allowed refuses a command that has no place in a book that is replayed.
 func (l *loop) allowed(c *phrase.Command) error {
+	if len(l.replaying) == 0 {
+		return nil
+	}
 	does, is := outOfPlace[c.Entry.Kind]
-	if !is || len(l.replaying) == 0 {
+	if c.Entry.Kind == "undo" {
+		before := l.session.Entries()
+		does, is = "undo what was there before it", len(before) > 0 && before[len(before)-1].Number < l.replaying[0].first
+	}
+	if !is {
 		return nil
 	}
 	return &page.Problem{Code: "not-in-a-replay", At: 1, Message: "a book that is replayed cannot " + does,
