@@ -25,7 +25,7 @@ func save(k *call) (*Session, error) {
 
 // replay asks the loop to run a saved book.
 func replay(k *call) (*Session, error) {
-	k.e.Asks = []page.Ask{{Kind: page.Replay, Path: homed(k.file("file").Path)}}
+	k.e.Asks = []page.Ask{{Kind: page.Replay, Path: k.where(k.file("file"))}}
 	return nil, nil
 }
 
