@@ -109,7 +109,7 @@ func (l *loop) work(ctx context.Context, p phrase.Piece) outcome {
 		return outcome{problem: problemOf(err)}
 	}
 	o := outcome{session: next, files: l.files}
-	if err := l.finish(ctx, &entry, &o); err != nil {
+	if err := l.finish(ctx, command, &entry, &o); err != nil {
 		failed := *problemOf(err)
 		if failed.At == 0 {
 			failed.At = placeOfFile(command)
@@ -121,7 +121,7 @@ func (l *loop) work(ctx context.Context, p phrase.Piece) outcome {
 
 // finish does for an entry what is left to do after its command: figures, files, and
 // the text to show.
-func (l *loop) finish(ctx context.Context, e *page.Entry, o *outcome) (err error) {
+func (l *loop) finish(ctx context.Context, c *phrase.Command, e *page.Entry, o *outcome) (err error) {
 	writes := len(e.Figures) > 0
 	e.Asks = slices.Clone(e.Asks)
 	for i, ask := range e.Asks {
@@ -135,10 +135,7 @@ func (l *loop) finish(ctx context.Context, e *page.Entry, o *outcome) (err error
 			return err
 		}
 	}
-	if err := o.files.draw(ctx, e); err != nil {
-		return err
-	}
-	if err := writeFiles(e.Asks, o.session); err != nil {
+	if err := o.files.write(ctx, c, e, o.session); err != nil {
 		return err
 	}
 	o.session = o.session.Commit(*e)
@@ -154,10 +151,6 @@ func (l *loop) finish(ctx context.Context, e *page.Entry, o *outcome) (err error
 // fulfil does what an entry asks for beyond its result, on the session it left.
 func (l *loop) fulfil(ask page.Ask, e *page.Entry, o *outcome) (err error) {
 	switch ask.Kind {
-	case page.SaveBook:
-		return saveBook(ask.Path, o.session)
-	case page.Report:
-		return writeReport(ask.Path, o.session)
 	case page.Replay:
 		if o.replay, err = loadBook(ask.Path, l.replaying); err == nil {
 			e.Cautions = append(e.Cautions, o.replay.changed...)
@@ -171,11 +164,6 @@ func (l *loop) fulfil(ask page.Ask, e *page.Entry, o *outcome) (err error) {
 
 // placeOfFile is where in a command the file stands that it writes or reads; 0: nowhere.
 func placeOfFile(c *phrase.Command) int {
-	if c.Clauses.To != nil {
-		return c.Clauses.To.At
-	}
-	if f, ok := c.Slots["file"].(phrase.File); ok {
-		return f.At
-	}
-	return 0
+	f, _ := fileOf(c)
+	return f.At
 }

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/hex"
 	"fmt"
-	"io"
 	"os"
 	"slices"
 	"strconv"
@@ -24,31 +23,28 @@ import (
 //
 // and then its commands, one a line, as they were typed. Other lines that start
 // with # are comments. The number in the first line is raised when an older
-// program could no longer read the file.
+// program could no longer read the file. Write adds a seal as the last line.
 const (
 	header  = "# breakbook book "
 	version = 1
 	file    = "# file "
 )
 
-// Save writes the commands of entries to path so that Load reads them back, with
-// the fingerprints of sources. Commands that failed are left out, and so are those
-// that save, replay or leave a book. Errors are *WriteError.
-func Save(path string, entries []page.Entry, sources []Source) error {
-	return WriteFile(path, func(w io.Writer) error {
-		var b bytes.Buffer
-		fmt.Fprintf(&b, "%s%d\n", header, version)
-		for _, s := range sources {
-			fmt.Fprintf(&b, "%s%s %d rows sha256 %s\n", file, strconv.Quote(s.File), s.Rows, s.SHA256)
+// Save is the file of a book: the commands of entries, so that Load reads them back, with
+// the fingerprints of sources. Commands that failed are left out, and so are those that
+// save, replay or leave a book.
+func Save(path string, entries []page.Entry, sources []Source) Piece {
+	var b bytes.Buffer
+	fmt.Fprintf(&b, "%s%d\n", header, version)
+	for _, s := range sources {
+		fmt.Fprintf(&b, "%s%s %d rows sha256 %s\n", file, strconv.Quote(s.File), s.Rows, s.SHA256)
+	}
+	for _, e := range entries {
+		if replayable(e) {
+			b.WriteString(strings.TrimRight(e.Input, "\r\n") + "\n")
 		}
-		for _, e := range entries {
-			if replayable(e) {
-				b.WriteString(strings.TrimRight(e.Input, "\r\n") + "\n")
-			}
-		}
-		_, err := w.Write(b.Bytes())
-		return err
-	})
+	}
+	return Piece{Path: path, Content: b.Bytes()}
 }
 
 func replayable(e page.Entry) bool {

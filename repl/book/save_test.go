@@ -28,11 +28,15 @@ report gates.html
 func TestSaveAndLoad(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "gates.brk")
 	d := sampleDocument()
-	if err := Save(path, d.Entries, d.Sources); err != nil {
+	piece := Save(path, d.Entries, d.Sources)
+	if got := string(piece.Content); got != savedBook {
+		t.Errorf("saved:\n%s\nwant:\n%s", got, savedBook)
+	}
+	if _, err := Write(&Fingerprints{}, Order{Pieces: []Piece{piece}}); err != nil {
 		t.Fatal(err)
 	}
-	if got := content(t, path); got != savedBook {
-		t.Errorf("saved:\n%s\nwant:\n%s", got, savedBook)
+	if got := content(t, path); !strings.HasPrefix(got, savedBook+"# written by breakbook, sha256 ") {
+		t.Errorf("written:\n%s", got)
 	}
 	lines, sources, err := Load(path)
 	if err != nil {

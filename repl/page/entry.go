@@ -18,6 +18,7 @@ type Entry struct {
 	Sketch    *Figure // a figure for the screen, drawn in text and in no file; nil: none
 	Cautions  []Sentence
 	Prose     string   // the text of a note or heading
+	Reads     []string // paths of files it read that no series came from: blanks
 	Asks      []Ask    // what the loop must still do: write, replay, quit
 	Problem   *Problem // nil when the command worked
 }
@@ -99,6 +100,14 @@ type Ask struct {
 	Kind    AskKind
 	Path    string
 	Content []byte // of a Write; dropped once it is written
+	Sheet   *Sheet // of a Write: what Content is a sheet of
+	Beside  bool   // of a Write: it goes with the one before, and is left where that is
+}
+
+// Sheet says what a test sheet is for.
+type Sheet struct {
+	Plan   string // the result's name
+	Result string // the column that the results go into
 }
 
 // AskKind says what the loop is asked to do.
