@@ -35,9 +35,9 @@ type Fingerprints struct {
 
 const (
 	fingerprintFile  = "written.jsonl"
-	mostFingerprints = 4000                   // kept when the file is shortened
-	longFingerprints = 2 << 20                // bytes from which on it is shortened
-	lockWait         = 500 * time.Millisecond // what another breakbook may take
+	mostFingerprints = 4000            // kept when the file is shortened
+	longFingerprints = 2 << 20         // bytes from which on it is shortened
+	lockWait         = 2 * time.Second // what another breakbook may take
 )
 
 // NewFingerprints is what the file in folder remembers; folder "" remembers this run only.
