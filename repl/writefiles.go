@@ -167,8 +167,12 @@ func sourceFiles(e *page.Entry, s *kernel.Session) []book.SourceFile {
 		entries = append(entries, *e)
 	}
 	for _, e := range entries {
+		of := e.Series
+		if of == "" {
+			of = "a list of blanks"
+		}
 		for _, path := range e.Reads {
-			out = append(out, book.SourceFile{Path: path, Of: "a list of blanks"})
+			out = append(out, book.SourceFile{Path: path, Of: of})
 		}
 	}
 	return out

@@ -58,6 +58,15 @@ func (k *call) replacing() error {
 	return nil
 }
 
+// besideOf are the paths of the files that a series rests on beside its own.
+func besideOf(f *frames.Frame) []string {
+	var out []string
+	for _, used := range f.Used() {
+		out = append(out, used.Path)
+	}
+	return out
+}
+
 // asideIn counts the specimens set aside.
 func asideIn(f *frames.Frame) int {
 	n := 0

@@ -18,7 +18,7 @@ type Entry struct {
 	Sketch    *Figure // a figure for the screen, drawn in text and in no file; nil: none
 	Cautions  []Sentence
 	Prose     string   // the text of a note or heading
-	Reads     []string // paths of files it read that no series came from: blanks
+	Reads     []string // paths of files it read beside that of a series: curves, a gauge's table, a look, blanks
 	Asks      []Ask    // what the loop must still do: write, replay, quit
 	Problem   *Problem // nil when the command worked
 }
