@@ -22,7 +22,7 @@ func (l *loop) demo(ctx context.Context, folder string) int {
 	if folder == "" {
 		folder = demoFolder
 	}
-	if err := l.unpack(demo.Files, folder); err != nil {
+	if err := l.unpack(ctx, demo.Files, folder); err != nil {
 		var exists *book.ExistsError
 		if errors.As(err, &exists) {
 			return refuse(&callError{message: err.Error() + ": the demo is not put there", hint: "breakbook demo --out " + freeFolder(folder)})
@@ -74,7 +74,7 @@ With your own series: breakbook, then open FILE.csv, then look.
 // unpack writes the demo's series and book into folder, making it where needed: all of
 // them, or none where somebody changed one that is there. Go files and notes beside them
 // stay behind.
-func (l *loop) unpack(from fs.FS, folder string) error {
+func (l *loop) unpack(ctx context.Context, from fs.FS, folder string) error {
 	if err := os.MkdirAll(folder, 0o777); err != nil {
 		return err
 	}
@@ -93,7 +93,7 @@ func (l *loop) unpack(from fs.FS, folder string) error {
 	if l.files.prints == nil {
 		l.files.prints = book.NewFingerprints("")
 	}
-	_, err = book.Write(l.files.prints, order)
+	_, err = book.Write(ctx, l.files.prints, order)
 	return err
 }
 

@@ -52,8 +52,11 @@ func (f *files) write(ctx context.Context, c *phrase.Command, e *page.Entry, s *
 	if f.prints == nil {
 		f.prints = book.NewFingerprints("")
 	}
-	placed, err := book.Write(f.prints, p.order)
+	placed, err := book.Write(ctx, f.prints, p.order)
 	if err != nil {
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
 		return f.withOtherName(unwritten(err), c, p.order.Pieces)
 	}
 	for i, told := range p.told {
@@ -145,11 +148,11 @@ func sheetPiece(e *page.Entry, ask, look page.Ask) (book.Piece, func(book.Placed
 
 // saveBook writes the book to a path under the same rule as every command: for one that is
 // kept up to date after it was saved.
-func (f *files) saveBook(path string, s *kernel.Session) error {
+func (f *files) saveBook(ctx context.Context, path string, s *kernel.Session) error {
 	if f.prints == nil {
 		f.prints = book.NewFingerprints("")
 	}
-	_, err := book.Write(f.prints, book.Order{Pieces: []book.Piece{savedBookFile(path, s)}, Sources: sourceFiles(nil, s)})
+	_, err := book.Write(ctx, f.prints, book.Order{Pieces: []book.Piece{savedBookFile(path, s)}, Sources: sourceFiles(nil, s)})
 	if err != nil {
 		return unwritten(err)
 	}

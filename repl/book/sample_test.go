@@ -1,6 +1,7 @@
 package book
 
 import (
+	"context"
 	"strings"
 
 	"breakbook/repl/page"
@@ -94,6 +95,6 @@ func writeReport(path string, d Document) error {
 	if err != nil {
 		return err
 	}
-	_, err = Write(&Fingerprints{}, Order{Pieces: pieces})
+	_, err = Write(context.Background(), &Fingerprints{}, Order{Pieces: pieces})
 	return err
 }

@@ -32,7 +32,7 @@ func TestSaveAndLoad(t *testing.T) {
 	if got := string(piece.Content); got != savedBook {
 		t.Errorf("saved:\n%s\nwant:\n%s", got, savedBook)
 	}
-	if _, err := Write(&Fingerprints{}, Order{Pieces: []Piece{piece}}); err != nil {
+	if _, err := Write(t.Context(), &Fingerprints{}, Order{Pieces: []Piece{piece}}); err != nil {
 		t.Fatal(err)
 	}
 	if got := content(t, path); !strings.HasPrefix(got, savedBook+"# written by breakbook, sha256 ") {

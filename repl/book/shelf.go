@@ -1,6 +1,7 @@
 package book
 
 import (
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -84,8 +85,9 @@ func (e *SourceError) Error() string {
 // changed is never replaced: where a fingerprint shows that breakbook wrote exactly what
 // stands there, it is written again; anything else is an *ExistsError, or with Replacing is
 // kept as NAME.before. A new name is taken so that a file which appears meanwhile stays.
-// Other errors are *SourceError and *WriteError.
-func Write(prints *Fingerprints, o Order) ([]Placed, error) {
+// Where the context ends before the first file has its name, nothing is written. Other errors
+// are *SourceError, *WriteError and the context's.
+func Write(ctx context.Context, prints *Fingerprints, o Order) ([]Placed, error) {
 	jobs := make([]*job, len(o.Pieces))
 	defer func() {
 		for _, j := range jobs {
@@ -112,6 +114,9 @@ func Write(prints *Fingerprints, o Order) ([]Placed, error) {
 		if err := j.stage(); err != nil {
 			return nil, err
 		}
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
 	}
 	prints.Remember(wroteBy(jobs))
 	last := 0

@@ -1,6 +1,7 @@
 package book
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -12,7 +13,7 @@ import (
 
 func mustWrite(t *testing.T, prints *Fingerprints, o Order) []Placed {
 	t.Helper()
-	placed, err := Write(prints, o)
+	placed, err := Write(t.Context(), prints, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -40,14 +41,14 @@ func TestWriteAgainOnlyWhatNobodyChanged(t *testing.T) {
 		t.Errorf("holds %q", got)
 	}
 	put(t, path, "mine")
-	_, err := Write(NewFingerprints(state), one(path, "third"))
+	_, err := Write(t.Context(), NewFingerprints(state), one(path, "third"))
 	var exists *ExistsError
 	if !errors.As(err, &exists) || !exists.Changed || err.Error() != path+" has been changed since breakbook wrote it" {
 		t.Errorf("error %v", err)
 	}
 	put(t, path, "first") // as breakbook once wrote it
 	mustWrite(t, NewFingerprints(state), one(path, "third"))
-	_, err = Write(&Fingerprints{}, one(path, "fourth")) // nothing is remembered
+	_, err = Write(t.Context(), &Fingerprints{}, one(path, "fourth")) // nothing is remembered
 	if !errors.As(err, &exists) || exists.Changed || err.Error() != path+" is there already, and breakbook did not write it" {
 		t.Errorf("error %v", err)
 	}
@@ -88,7 +89,7 @@ func TestReplacingNeverReplacesASource(t *testing.T) {
 	put(t, path, "mine")
 	o := one(path, "ours")
 	o.Replacing, o.Sources = true, []SourceFile{{Path: path, Of: "gates"}}
-	_, err := Write(&Fingerprints{}, o)
+	_, err := Write(t.Context(), &Fingerprints{}, o)
 	var source *SourceError
 	if !errors.As(err, &source) || err.Error() != path+" is the file that gates was read from; a book that reads it could not be replayed" {
 		t.Errorf("error %v", err)
@@ -132,7 +133,7 @@ func TestWriteAllOrNone(t *testing.T) {
 			o := Order{Pieces: []Piece{{Path: at("ours"), Content: []byte("new")}, {Path: at("fresh"), Content: []byte("new")},
 				{Path: at("figure.png"), Content: []byte("new"), Number: &Number{}}, third,
 				{Path: at("ours"), Content: []byte("newer"), Leave: seen}}}
-			if _, err := Write(prints, o); err == nil {
+			if _, err := Write(t.Context(), prints, o); err == nil {
 				t.Fatal("written all the same")
 			}
 			if got := content(t, at("ours")); got != "old" {
@@ -152,7 +153,7 @@ func TestTakeBackAfterReplacing(t *testing.T) {
 	path, late := filepath.Join(dir, "a"), filepath.Join(dir, "late")
 	put(t, path, "mine")
 	put(t, filepath.Join(dir, "b"), "as is")
-	_, err := Write(&Fingerprints{}, Order{Replacing: true, Pieces: []Piece{{Path: path, Content: []byte("new")}, {Path: late, Content: []byte("new")},
+	_, err := Write(t.Context(), &Fingerprints{}, Order{Replacing: true, Pieces: []Piece{{Path: path, Content: []byte("new")}, {Path: late, Content: []byte("new")},
 		{Path: filepath.Join(dir, "b"), Leave: func([]byte) bool { return os.Mkdir(late, 0o777) == nil }}}})
 	if err == nil || content(t, path) != "mine" {
 		t.Errorf("error %v, holds %q", err, content(t, path))
@@ -166,7 +167,7 @@ func TestSheetIsLeftWithItsLook(t *testing.T) {
 	dir := t.TempDir()
 	sheet, look := filepath.Join(dir, "a.csv"), filepath.Join(dir, "a.look.json")
 	write := func(belongs bool) error {
-		_, err := Write(&Fingerprints{}, Order{Replacing: true, Pieces: []Piece{
+		_, err := Write(t.Context(), &Fingerprints{}, Order{Replacing: true, Pieces: []Piece{
 			{Path: sheet, Content: []byte("empty"), Leave: func(old []byte) bool { return belongs && string(old) == "filled in" }},
 			{Path: look, Content: []byte("{}"), Beside: true}}})
 		return err
@@ -236,10 +237,10 @@ func TestWriteAtOnce(t *testing.T) {
 			prints := NewFingerprints(state)
 			for i := range figures {
 				text := fmt.Sprintf("run %d figure %d", run, i)
-				if _, err := Write(prints, numberedPiece(dir, text, text, i%2 == 0)); err != nil {
+				if _, err := Write(t.Context(), prints, numberedPiece(dir, text, text, i%2 == 0)); err != nil {
 					t.Error(err)
 				}
-				if _, err := Write(&Fingerprints{}, one(filepath.Join(dir, fmt.Sprint("named", i)), text)); err != nil {
+				if _, err := Write(t.Context(), &Fingerprints{}, one(filepath.Join(dir, fmt.Sprint("named", i)), text)); err != nil {
 					refused[run]++
 				}
 			}
@@ -285,5 +286,17 @@ func TestLinkNewStays(t *testing.T) {
 			t.Errorf("%v: folder holds %q", err, names(t, dir))
 		}
 		os.Rename(to, from)
+	}
+}
+
+// Work that was given up leaves everything as it was.
+func TestWriteGivenUp(t *testing.T) {
+	dir := t.TempDir()
+	ctx, cancel := context.WithCancel(t.Context())
+	put(t, filepath.Join(dir, "b"), "mine")
+	_, err := Write(ctx, &Fingerprints{}, Order{Pieces: []Piece{{Path: filepath.Join(dir, "a"), Content: []byte("new")},
+		{Path: filepath.Join(dir, "b"), Content: []byte("new"), Leave: func([]byte) bool { cancel(); return true }}}})
+	if !errors.Is(err, context.Canceled) || names(t, dir) != "b" {
+		t.Errorf("error %v, folder holds %q", err, names(t, dir))
 	}
 }
