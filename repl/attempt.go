@@ -119,7 +119,7 @@ func (l *loop) work(ctx context.Context, p phrase.Piece) outcome {
 	entry.Files = l.named(command)
 	o := outcome{session: next, files: l.files}
 	o.files.fence = l.fence(command.Input)
-	if err := l.finish(ctx, &entry, &o); err != nil {
+	if err := l.finish(ctx, command, &entry, &o); err != nil {
 		failed := *problemOf(err)
 		if failed.At == 0 {
 			failed.At = placeOfFile(command)
@@ -131,16 +131,13 @@ func (l *loop) work(ctx context.Context, p phrase.Piece) outcome {
 
 // finish does for an entry what is left to do after its command: figures, files, and
 // the text to show.
-func (l *loop) finish(ctx context.Context, e *page.Entry, o *outcome) (err error) {
+func (l *loop) finish(ctx context.Context, c *phrase.Command, e *page.Entry, o *outcome) (err error) {
 	writes := len(e.Figures) > 0
 	e.Asks = slices.Clone(e.Asks)
 	for i, ask := range e.Asks {
 		if ask.Kind == page.SaveBook || ask.Kind == page.Report || ask.Kind == page.Write {
 			e.Asks[i].Path = o.files.place(ask.Path)
 			writes = true
-			if err := o.files.allows(e.Asks[i], o.session); err != nil {
-				return err
-			}
 		}
 	}
 	if writes {
@@ -148,13 +145,7 @@ func (l *loop) finish(ctx context.Context, e *page.Entry, o *outcome) (err error
 			return err
 		}
 	}
-	if err := o.files.draw(ctx, e); err != nil {
-		return err
-	}
-	if o.files.resuming {
-		leaveFiles(ctx, e)
-	}
-	if err := writeFiles(e.Asks, o.session); err != nil {
+	if err := o.files.write(ctx, c, e, o.session); err != nil {
 		return err
 	}
 	o.session = o.session.Commit(*e)
@@ -172,12 +163,6 @@ func (l *loop) fulfil(ctx context.Context, ask page.Ask, e *page.Entry, o *outco
 	switch ask.Kind {
 	case page.SaveBook:
 		o.saved = ask.Path
-		return saveBook(ask.Path, o.session)
-	case page.Report:
-		if ask.Done {
-			return nil
-		}
-		return writeReport(ask.Path, o.session)
 	case page.Replay:
 		if o.replay, err = loadBook(ctx, ask.Path, l.replaying); err == nil {
 			e.Findings = append(e.Findings, l.forecast(ctx, o.replay))
@@ -199,11 +184,6 @@ func (l *loop) fulfil(ctx context.Context, ask page.Ask, e *page.Entry, o *outco
 
 // placeOfFile is where in a command the file stands that it writes or reads; 0: nowhere.
 func placeOfFile(c *phrase.Command) int {
-	if c.Clauses.To != nil {
-		return c.Clauses.To.At
-	}
-	if f, ok := c.Slots["file"].(phrase.File); ok {
-		return f.At
-	}
-	return 0
+	f, _ := fileOf(c)
+	return f.At
 }

@@ -1,38 +1,22 @@
 package repl
 
 import (
-	"io"
-	"path/filepath"
 	"strconv"
-	"strings"
 
 	"breakbook/repl/book"
-	"breakbook/repl/figures"
 	"breakbook/repl/kernel"
 	"breakbook/repl/page"
 	"breakbook/repl/render"
 	wording "breakbook/repl/say"
 )
 
-// drawFigure draws one figure to its path, in the format its ending names.
-func drawFigure(fig page.Figure) error {
-	picture, err := figures.Bytes(fig, strings.ToLower(strings.TrimPrefix(filepath.Ext(fig.Path), ".")))
-	if err != nil {
-		return &page.Problem{Code: "no-figure", Message: fig.Path + ": " + err.Error()}
-	}
-	return written(book.WriteFile(fig.Path, func(w io.Writer) error {
-		_, err := w.Write(picture)
-		return err
-	}))
+// savedBookFile is the file of the book, its commands, at path.
+func savedBookFile(path string, s *kernel.Session) (book.Piece, error) {
+	return book.Save(path, s.Entries(), sourcesOf(s))
 }
 
-// saveBook writes the commands of the book to path.
-func saveBook(path string, s *kernel.Session) error {
-	return written(book.Save(path, s.Entries(), sourcesOf(s)))
-}
-
-// writeReport writes the book as one page to path.
-func writeReport(path string, s *kernel.Session) error {
+// reportFiles are the files of the book as one page at path.
+func reportFiles(path string, s *kernel.Session) ([]book.Piece, error) {
 	d := book.Document{
 		Entries:  s.Entries(),
 		Sources:  sourcesOf(s),
@@ -48,15 +32,7 @@ func writeReport(path string, s *kernel.Session) error {
 	for _, w := range wording.Words() {
 		d.Words = append(d.Words, book.Word{Word: w.Word, Means: w.Means})
 	}
-	return written(book.Report(path, d))
-}
-
-// written is err as the problem of a file that did not come to be.
-func written(err error) error {
-	if err == nil {
-		return nil
-	}
-	return &page.Problem{Code: "cannot-write", Message: err.Error()}
+	return book.Report(path, d)
 }
 
 func sourcesOf(s *kernel.Session) []book.Source {

@@ -2,8 +2,8 @@ package repl
 
 import (
 	"context"
+	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -22,7 +22,11 @@ func (l *loop) demo(ctx context.Context, folder string) int {
 	if folder == "" {
 		folder = demoFolder
 	}
-	if err := unpack(demo.Files, folder); err != nil {
+	if err := l.unpack(ctx, demo.Files, folder); err != nil {
+		var exists *book.ExistsError
+		if errors.As(err, &exists) {
+			return refuse(&callError{message: err.Error() + ": the demo is not put there", hint: "breakbook demo --out " + freeFolder(folder)})
+		}
 		return refuse(&callError{message: "the demo could not be put into " + folder + ": " + cause(err),
 			hint: "name another folder with --out"})
 	}
@@ -67,28 +71,38 @@ With your own series: breakbook, then open FILE.csv, then look.
 	return b.String()
 }
 
-// unpack writes the demo's series and book into folder, making it where needed. Go
-// files and notes beside them stay behind.
-func unpack(files fs.FS, folder string) error {
+// unpack writes the demo's series and book into folder, making it where needed: all of
+// them, or none where somebody changed one that is there. Go files and notes beside them
+// stay behind.
+func (l *loop) unpack(ctx context.Context, from fs.FS, folder string) error {
 	if err := os.MkdirAll(folder, 0o777); err != nil {
 		return err
 	}
-	found, err := fs.ReadDir(files, ".")
+	found, err := fs.ReadDir(from, ".")
 	if err != nil {
 		return err
 	}
+	var order book.Order
 	for _, f := range found {
-		text, err := fs.ReadFile(files, f.Name())
+		text, err := fs.ReadFile(from, f.Name())
 		if err != nil {
 			return err
 		}
-		err = book.WriteFile(filepath.Join(folder, f.Name()), func(w io.Writer) error {
-			_, err := w.Write(text)
-			return err
-		})
-		if err != nil {
-			return err
+		order.Pieces = append(order.Pieces, book.Piece{Path: filepath.Join(folder, f.Name()), Content: text})
+	}
+	if l.files.prints == nil {
+		l.files.prints = book.NewFingerprints("")
+	}
+	_, err = book.Write(ctx, l.files.prints, order)
+	return err
+}
+
+// freeFolder is folder-2, folder-3 and so on, the first that is not there.
+func freeFolder(folder string) string {
+	for n := 2; ; n++ {
+		name := fmt.Sprintf("%s-%d", filepath.Clean(folder), n)
+		if _, err := os.Lstat(name); err != nil {
+			return name
 		}
 	}
-	return nil
 }

@@ -1,7 +1,8 @@
 package repl
 
 import (
-	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -9,14 +10,19 @@ import (
 	"strconv"
 	"strings"
 
+	"breakbook/repl/book"
+	"breakbook/repl/kernel"
 	"breakbook/repl/page"
 )
 
 // files knows where the files go that the commands write.
 type files struct {
-	folder string // for paths without a folder of their own; "" is the current one
-	drawn  int    // the number of the last figure without a name
-	fence  *fence // what may be written; nil: anything
+	folder string             // for paths without a folder of their own; "" is the current one
+	drawn  int                // the number of the last figure without a name
+	fresh  bool               // figures without a name never take one that is there, as at the prompt
+	began  int                // how many entries the book had when the replay began that is going on
+	prints *book.Fingerprints // of what breakbook wrote; nil: nothing yet
+	fence  *fence             // what may be written; nil: anything
 
 	resuming bool     // a book that was not saved is taken up: what it wrote is left as it is
 	drew     []string // the figures that the entry at hand drew before
@@ -27,6 +33,7 @@ var numbered = regexp.MustCompile(`^figure-(\d+)\.(?:png|svg|pdf)$`)
 // afterEarlier starts the numbers of the figures after those already in the folder,
 // so that a new book at the prompt leaves the figures of the last one alone.
 func (f files) afterEarlier() files {
+	f.fresh = true
 	found, err := os.ReadDir(filepath.Join(f.folder, "."))
 	if err != nil {
 		return f // a folder that is not there yet holds no figures
@@ -77,45 +84,29 @@ func makeFolder(folder string) error {
 	return nil
 }
 
-// draw draws the figures of an entry and notes where they went.
-func (f *files) draw(ctx context.Context, e *page.Entry) error {
-	drawn := make([]page.Figure, len(e.Figures))
-	for i, fig := range e.Figures {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		before := f.resuming && fig.Path == "" && i < len(f.drew)
-		if fig.Path == "" && !before {
-			f.drawn++
-			fig.Path = fmt.Sprintf("figure-%d.png", f.drawn)
-		}
-		if before {
-			fig.Path = f.drew[i]
-		} else if fig.NewFolder { // which goes where a file of its name would
-			folder := f.place(filepath.Dir(fig.Path))
-			fig.Path = filepath.Join(folder, filepath.Base(fig.Path))
-			if err := f.fence.allows(fig.Path); err != nil {
-				return err
-			}
-			if err := makeFolder(folder); err != nil {
-				return err
-			}
-		} else {
-			fig.Path = f.place(fig.Path)
-			if err := f.fence.allows(fig.Path); err != nil {
-				return err
-			}
-		}
-		drawn[i] = fig
-		if f.resuming && isThere(fig.Path) {
-			continue
-		}
-		if err := drawFigure(fig); err != nil {
-			return err
-		}
+// replaying is how figures are numbered while a book is replayed: from the first on, taking
+// again the names that the same book gave them before. done goes back to how it was.
+func (f *files) replaying(entries int) (done func()) {
+	was := *f
+	f.drawn, f.fresh, f.began = 0, false, entries
+	return func() { f.drawn, f.fresh, f.began = max(f.drawn, was.drawn), was.fresh, was.began }
+}
+
+// drawnBy tells one figure without a name from others: it is the same where the same
+// commands were given in the same folder, since the start or since a replay began.
+func (f *files) drawnBy(s *kernel.Session, figure int) string {
+	h := sha256.New()
+	folder, err := os.Getwd()
+	if err != nil {
+		return ""
 	}
-	e.Figures = drawn
-	return nil
+	fmt.Fprintf(h, "%q\n", folder)
+	entries := s.Entries()
+	for _, e := range entries[min(f.began, len(entries)):] {
+		fmt.Fprintf(h, "%q\n", e.Input)
+	}
+	fmt.Fprintf(h, "%d\n", figure)
+	return hex.EncodeToString(h.Sum(nil))
 }
 
 // pathsFrom lists the files and folders whose path starts as typed, for completion;

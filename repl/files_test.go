@@ -1,9 +1,13 @@
 package repl
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
+
+	"breakbook/repl/page"
 )
 
 func TestNamesWithoutAFolderGoToTheBooksFolder(t *testing.T) {
@@ -32,5 +36,31 @@ func TestNumbersGoOnAfterTheFiguresThatAreThere(t *testing.T) {
 	}
 	if got := (files{folder: filepath.Join(folder, "none")}).afterEarlier().drawn; got != 0 {
 		t.Errorf("a folder that is not there: after %d", got)
+	}
+}
+
+// A book that is kept up to date after it was saved is written again, unless somebody
+// changed it meanwhile.
+func TestSaveBookAgain(t *testing.T) {
+	b := newBench(t)
+	b.typed(t, "note one; save book b.brk; note two", true)
+	path := filepath.Join(b.files.folder, "b.brk")
+	if err := b.files.saveBook(t.Context(), path, b.session); err != nil {
+		t.Fatal(err)
+	}
+	text, err := os.ReadFile(path)
+	if err != nil || !strings.Contains(string(text), "note one\nnote two\n#") {
+		t.Errorf("holds %q, %v", text, err)
+	}
+	mine := append(text, "note mine\n"...)
+	if err := os.WriteFile(path, mine, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	var p *page.Problem
+	if err := b.files.saveBook(t.Context(), path, b.session); !errors.As(err, &p) || p.Code != "file-exists" {
+		t.Errorf("error %v", err)
+	}
+	if text, err := os.ReadFile(path); string(text) != string(mine) {
+		t.Errorf("holds %q, %v", text, err)
 	}
 }

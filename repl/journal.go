@@ -23,6 +23,8 @@ type keeper struct {
 	journal *book.Journal // nil: none can be kept
 	seed    uint64        // that the session started with
 
+	save func(path string, s *kernel.Session) error // writes the book whole
+
 	saved   string // the book that is kept up to date, a whole path; "" before the first save
 	name    string // as it was typed
 	written []int  // the numbers of the entries in it
@@ -59,7 +61,7 @@ func (k *keeper) keep(s *kernel.Session) string {
 	if k.changed() {
 		return k.toJournal(entries, s, k.name+" was changed since it was saved, and is not kept up to date. ")
 	}
-	if err := saveBook(k.saved, s); err != nil {
+	if err := k.save(k.saved, s); err != nil {
 		return k.toJournal(entries, s, fmt.Sprintf("%s could not be kept up to date (%s). ", k.name, err))
 	}
 	k.wrote(entries)
@@ -315,6 +317,9 @@ func (l *loop) startKeeping() {
 	}
 	if caution != "" {
 		l.remark("Caution: " + caution)
+	}
+	l.keeper.save = func(path string, s *kernel.Session) error {
+		return l.files.saveBook(context.Background(), path, s) // whatever stopped the command, the book is kept
 	}
 	l.remark(l.keeper.offer(time.Now()))
 }

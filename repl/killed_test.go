@@ -66,11 +66,8 @@ func (x *terminal) savesAll(folder string, notes []string, next int) {
 	if strings.Contains(x.all(), "not saved: type resume next time") {
 		x.t.Errorf("left with %q", x.all()[x.from:])
 	}
-	text, err := os.ReadFile(filepath.Join(folder, "kept.brk"))
-	if err != nil {
-		x.t.Fatal(err)
-	}
-	if want := "# breakbook book 1\n" + strings.Join(notes, "\n") + "\n"; string(text) != want {
+	text := textOf(x.t, filepath.Join(folder, "kept.brk"))
+	if want := "# breakbook book 1\n" + strings.Join(notes, "\n") + "\n"; text != want {
 		x.t.Errorf("saved:\n%s\nwant:\n%s", text, want)
 	}
 	if left := journals(x.t, folder); len(left) > 0 {

@@ -9,8 +9,6 @@ import (
 	"runtime"
 	"strings"
 
-	"breakbook/repl/book"
-	"breakbook/repl/kernel"
 	"breakbook/repl/page"
 )
 
@@ -137,22 +135,4 @@ func shellWord(path string) string {
 		return path
 	}
 	return "'" + strings.ReplaceAll(path, "'", `'\''`) + "'"
-}
-
-// allows refuses what an entry asks to be written where it, or what a report writes
-// beside itself, leads outside.
-func (f files) allows(ask page.Ask, s *kernel.Session) error {
-	if f.fence == nil {
-		return nil
-	}
-	paths := []string{ask.Path}
-	if ask.Kind == page.Report {
-		paths = book.ReportFiles(ask.Path, s.Entries())
-	}
-	for _, path := range paths {
-		if err := f.fence.allows(path); err != nil {
-			return err
-		}
-	}
-	return nil
 }

@@ -16,6 +16,7 @@ import (
 
 	"golang.org/x/term"
 
+	"breakbook/repl/book"
 	"breakbook/repl/console"
 	"breakbook/repl/kernel"
 	"breakbook/repl/phrase"
@@ -96,7 +97,7 @@ func (c *call) commands(run runner) int {
 		outside: c.outside,
 		run:     run,
 		screen:  c.screen(),
-		files:   files{folder: c.out},
+		files:   files{folder: c.out, prints: fingerprints()},
 	}
 	status := allWorked
 	switch c.word {
@@ -115,6 +116,16 @@ func (c *call) commands(run runner) int {
 		l.feed(ctx, linesOf(os.Stdin), false, false)
 	}
 	return l.status(ctx, status)
+}
+
+// fingerprints remembers from run to run which files breakbook wrote, where the system has
+// a place for that.
+func fingerprints() *book.Fingerprints {
+	folder, err := book.StateFolder()
+	if err != nil {
+		folder = "" // this run remembers its own
+	}
+	return book.NewFingerprints(folder)
 }
 
 // status is the exit status of a run that is over.

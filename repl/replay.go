@@ -69,8 +69,10 @@ func (b *savedBook) Remember(string) {}
 func (l *loop) replay(ctx context.Context, b *savedBook) bool {
 	b.first = l.session.Next()
 	l.replaying = append(slices.Clip(l.replaying), b)
+	done := l.files.replaying(len(l.session.Entries()))
 	worked := l.feed(ctx, b, true, true)
 	l.replaying = l.replaying[:len(l.replaying)-1]
+	done()
 	if !worked && b.at > 0 {
 		l.screen.complain(fmt.Sprintf("%s stops at line %d.\n", b.path, b.lines[b.at-1].No))
 	}

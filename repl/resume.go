@@ -1,7 +1,6 @@
 package repl
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"os"
@@ -108,27 +107,4 @@ func (l *loop) carryOn(ctx context.Context, left *book.Left) (at int, worked boo
 		worked = l.commands(ctx, nobody, e.Text, true, true)
 	}
 	return at, worked && ctx.Err() == nil && at == len(left.Entries)
-}
-
-// leaveFiles marks what an entry of a resumed book wrote before, so that it is not written
-// again: a sheet may have been filled in since. A file with another content is named.
-func leaveFiles(ctx context.Context, e *page.Entry) {
-	for i, ask := range e.Asks {
-		if ask.Kind != page.Write && ask.Kind != page.Report || !isThere(ask.Path) {
-			continue
-		}
-		if ask.Kind == page.Write {
-			old, err := reading.Read(ctx, ask.Path, int64(len(ask.Content)))
-			if err != nil || !bytes.Equal(old, ask.Content) {
-				e.Cautions = append(e.Cautions, page.Say(ask.Path+" is not what this entry writes, and is left as it is."))
-			}
-		}
-		e.Asks[i].Done, e.Asks[i].Content = true, nil
-	}
-}
-
-// isThere tells whether something has this name.
-func isThere(path string) bool {
-	_, err := os.Stat(path)
-	return err == nil
 }

@@ -2,89 +2,301 @@ package repl
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
 
+	homes "breakbook/frames/files"
 	"breakbook/repl/book"
+	"breakbook/repl/figures"
 	"breakbook/repl/kernel"
 	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	wording "breakbook/repl/say"
 )
 
-// writeFiles writes what an entry asks to be written, all of it or none, and drops the
-// contents from the asks. A file that a series of the book was read from is not
-// replaced: the book could not be replayed.
-func writeFiles(asks []page.Ask, s *kernel.Session) error {
-	var undo []func() error
-	for i, ask := range asks {
-		if ask.Kind != page.Write || ask.Done {
-			continue
-		}
-		err := keepsSources(ask.Path, s)
-		var back func() error
-		if err == nil {
-			back, err = writeOver(ask.Path, ask.Content)
-		}
-		if err != nil {
-			for _, back := range undo {
-				if left := back(); left != nil {
-					return &page.Problem{Code: "cannot-write", Message: err.Error() + "; and what was written before it could not be taken back: " + left.Error()}
-				}
-			}
-			return err
-		}
-		undo = append(undo, back)
-		asks[i].Content = nil
-	}
-	return nil
+// pending are the files that one entry asks for, with what is to be told of each once it
+// has its place.
+type pending struct {
+	order book.Order
+	told  []func(book.Placed)
 }
 
-var errNoFile = errors.New("it is not a plain file")
-
-// writeOver writes a file and gives what puts the old one, or none, back.
-func writeOver(path string, content []byte) (back func() error, err error) {
-	var old []byte
-	unread := errNoFile
-	if info, err := os.Stat(path); err != nil {
-		unread = err
-	} else if info.Mode().IsRegular() { // a pipe or a device is not read: it may never end
-		old, unread = os.ReadFile(path)
-	}
-	// where there is nothing to read, writing says what is wrong with the place
-	if err := writeContent(path, content); err != nil {
-		return nil, err
-	}
-	if errors.Is(unread, fs.ErrNotExist) {
-		return func() error { return os.Remove(path) }, nil
-	}
-	return func() error {
-		if unread != nil {
-			return unread
-		}
-		return writeContent(path, old)
-	}, nil
+func (p *pending) add(piece book.Piece, told func(book.Placed)) {
+	p.order.Pieces = append(p.order.Pieces, piece)
+	p.told = append(p.told, told)
 }
 
-func writeContent(path string, content []byte) error {
-	return written(book.WriteFile(path, func(w io.Writer) error {
-		_, err := io.Copy(w, bytes.NewReader(content))
+// write writes all that an entry asks for, its figures, series, sheets, the book and the
+// report, all of it or none, and notes in the entry where it went. It is the one way in
+// which a command writes files; book.Write decides what may be replaced.
+func (f *files) write(ctx context.Context, c *phrase.Command, e *page.Entry, s *kernel.Session) error {
+	p := pending{order: book.Order{Replacing: c.Options["replacing"], Sources: sourceFiles(e, s)}}
+	if err := f.addFigures(ctx, &p, e, s); err != nil {
 		return err
-	}))
-}
-
-// keepsSources refuses a path that is the file of an open series.
-func keepsSources(path string, s *kernel.Session) error {
-	info, err := os.Stat(path)
-	if err != nil {
+	}
+	if err := f.addAsked(&p, e, s); err != nil {
+		return err
+	}
+	if len(p.order.Pieces) == 0 {
 		return nil
 	}
-	for _, source := range s.Sources() {
-		if other, err := os.Stat(source.Path); err == nil && os.SameFile(info, other) {
-			return &page.Problem{Code: "is-a-source", Hint: "write it under another name",
-				Message: fmt.Sprintf("%s is the file that %s was read from; a book that reads it could not be replayed", path, source.Series)}
+	for _, piece := range p.order.Pieces {
+		if err := f.fence.allows(piece.Path); err != nil {
+			return err
+		}
+	}
+	if f.resuming {
+		p.leaveAll(e)
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	if f.prints == nil {
+		f.prints = book.NewFingerprints("")
+	}
+	placed, err := book.Write(ctx, f.prints, p.order)
+	if err != nil {
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
+		return f.withOtherName(unwritten(err), c, p.order.Pieces)
+	}
+	for i, told := range p.told {
+		told(placed[i])
+		if before := placed[i].Before; before != "" {
+			e.Findings = append(e.Findings, wording.KeptBefore(placed[i].Path, before))
+		}
+	}
+	for i := range e.Asks {
+		e.Asks[i].Content = nil
+	}
+	return nil
+}
+
+// addFigures adds the figures of an entry, drawn.
+func (f *files) addFigures(ctx context.Context, p *pending, e *page.Entry, s *kernel.Session) error {
+	drawn := make([]page.Figure, len(e.Figures))
+	for i, fig := range e.Figures {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		var number *book.Number
+		switch {
+		case fig.Path == "" && f.resuming && i < len(f.drew):
+			fig.Path = f.drew[i]
+		case fig.Path == "":
+			number = &book.Number{After: f.drawn, By: f.drawnBy(s, i), Again: !f.fresh}
+			fig.Path = f.place("figure.png")
+		case fig.NewFolder: // which goes where a file of its name would
+			folder := f.place(filepath.Dir(fig.Path))
+			fig.Path = filepath.Join(folder, filepath.Base(fig.Path))
+			if err := f.fence.allows(fig.Path); err != nil {
+				return err
+			}
+			if err := makeFolder(folder); err != nil {
+				return err
+			}
+		default:
+			fig.Path = f.place(fig.Path)
+		}
+		picture, err := figures.Bytes(fig, strings.ToLower(strings.TrimPrefix(filepath.Ext(fig.Path), ".")))
+		if err != nil {
+			return &page.Problem{Code: "no-figure", Message: fig.Path + ": " + err.Error()}
+		}
+		drawn[i] = fig
+		p.add(book.Piece{Path: fig.Path, Content: picture, Number: number}, func(at book.Placed) {
+			drawn[i].Path = at.Path
+			f.drawn = max(f.drawn, at.Number)
+		})
+	}
+	e.Figures = drawn
+	return nil
+}
+
+// addAsked adds what an entry asks for beside figures.
+func (f *files) addAsked(p *pending, e *page.Entry, s *kernel.Session) error {
+	for i, ask := range e.Asks {
+		switch ask.Kind {
+		case page.Write:
+			piece, told := book.Piece{Path: ask.Path, Content: ask.Content, Beside: ask.Beside}, func(book.Placed) {}
+			if ask.Sheet != nil {
+				piece, told = sheetPiece(e, ask, e.Asks[i+1])
+			}
+			p.add(piece, told)
+		case page.SaveBook:
+			piece, err := savedBookFile(ask.Path, s)
+			if err != nil {
+				return unwritten(err)
+			}
+			p.add(piece, func(book.Placed) {})
+		case page.Report:
+			pieces, err := reportFiles(ask.Path, s)
+			if err != nil {
+				return unwritten(err)
+			}
+			for _, piece := range pieces {
+				p.add(piece, func(book.Placed) {})
+			}
 		}
 	}
 	return nil
+}
+
+// leaveAll leaves what the entry of a resumed book wrote before: a sheet may have been filled
+// in since. A series or a sheet with other contents is named.
+func (p *pending) leaveAll(e *page.Entry) {
+	for i := range p.order.Pieces {
+		piece := &p.order.Pieces[i]
+		if piece.Number != nil {
+			continue
+		}
+		own, written := piece.Leave, slices.ContainsFunc(e.Asks, func(a page.Ask) bool { return a.Kind == page.Write && a.Path == piece.Path })
+		content := piece.Content
+		piece.Leave = func(old []byte) bool {
+			if (own == nil || !own(old)) && written && !bytes.Equal(old, content) {
+				e.Cautions = append(e.Cautions, page.Say(piece.Path+" is not what this entry writes, and is left as it is."))
+			}
+			return true
+		}
+	}
+}
+
+// sheetPiece is a test sheet, with the look that the ask after it holds: where it is there
+// already, filled in, it is left and that is told.
+func sheetPiece(e *page.Entry, ask, look page.Ask) (book.Piece, func(book.Placed)) {
+	var left page.Sentence
+	piece := book.Piece{Path: ask.Path, Content: ask.Content, Leave: func(old []byte) (same bool) {
+		left, same = kernel.SheetLeft(ask, look, old)
+		return same
+	}}
+	return piece, func(at book.Placed) {
+		if at.Left && left != nil {
+			e.Findings[0] = left
+		}
+	}
+}
+
+// saveBook writes the book to a path under the same rule as every command: for one that is
+// kept up to date after it was saved.
+func (f *files) saveBook(ctx context.Context, path string, s *kernel.Session) error {
+	if f.prints == nil {
+		f.prints = book.NewFingerprints("")
+	}
+	piece, err := savedBookFile(path, s)
+	if err == nil {
+		_, err = book.Write(ctx, f.prints, book.Order{Pieces: []book.Piece{piece}, Sources: sourceFiles(nil, s)})
+	}
+	if err != nil {
+		return unwritten(err)
+	}
+	return nil
+}
+
+// sourceFiles are the files that the book was read from.
+func sourceFiles(e *page.Entry, s *kernel.Session) []book.SourceFile {
+	var out []book.SourceFile
+	for _, source := range s.Sources() {
+		out = append(out, book.SourceFile{Path: source.Path, Of: source.Series})
+	}
+	entries := s.Entries()
+	if e != nil {
+		entries = append(entries, *e)
+	}
+	for _, e := range entries {
+		of := e.Series
+		if of == "" {
+			of = "a list of blanks"
+		}
+		for _, path := range e.Reads {
+			out = append(out, book.SourceFile{Path: path, Of: of})
+		}
+	}
+	return out
+}
+
+// unwritten is err as the problem of files that did not come to be.
+func unwritten(err error) *page.Problem {
+	p := &page.Problem{Code: "cannot-write", Message: strings.ReplaceAll(err.Error(), "\n", "; ")}
+	var exists *book.ExistsError
+	var source *book.SourceError
+	switch {
+	case errors.As(err, &exists):
+		p.Code = "file-exists"
+		p.Message += ": it is left as it is (replacing after its name insists, and keeps the old one as " + filepath.Base(exists.Path) + ".before)"
+	case errors.As(err, &source):
+		p.Code = "is-a-source"
+	}
+	return p
+}
+
+// withOtherName gives a problem with a name the line with one that is free for its hint.
+func (f *files) withOtherName(p *page.Problem, c *phrase.Command, pieces []book.Piece) *page.Problem {
+	if p.Code == "file-exists" || p.Code == "is-a-source" {
+		paths := make([]string, len(pieces))
+		for i, piece := range pieces {
+			paths[i] = piece.Path
+		}
+		p.Hint = f.otherName(c, paths)
+	}
+	return p
+}
+
+var countedName = regexp.MustCompile(`^(.*)_([1-9][0-9]{0,8})$`)
+
+// otherName is the command with the next name that is free for the file it writes: gates_2.csv
+// after gates.csv; "" where there is none to be found. Pieces are where all its files were to go.
+func (f *files) otherName(c *phrase.Command, pieces []string) string {
+	typed, ok := fileOf(c)
+	if !ok {
+		return ""
+	}
+	ext := filepath.Ext(typed.Path)
+	stem := strings.TrimSuffix(typed.Path, ext)
+	place := func(stem string) string { return strings.TrimSuffix(f.place(homes.Home(stem+ext)), ext) }
+	first, base := 2, stem
+	if m := countedName.FindStringSubmatch(stem); m != nil {
+		base = m[1]
+		first, _ = strconv.Atoi(m[2])
+		first++
+	}
+	old := place(stem)
+	for n := first; n < first+10000; n++ {
+		next := fmt.Sprintf("%s_%d", base, n)
+		if freeInstead(pieces, old, place(next)) {
+			return phrase.WithFile(c.Input, typed.At, next+ext)
+		}
+	}
+	return ""
+}
+
+// freeInstead reports whether nothing stands where the pieces would be with another start
+// of their names.
+func freeInstead(pieces []string, old, next string) bool {
+	for _, path := range pieces {
+		rest, ok := strings.CutPrefix(path, old)
+		if !ok {
+			return false
+		}
+		if _, err := os.Lstat(next + rest); !errors.Is(err, fs.ErrNotExist) {
+			return false
+		}
+	}
+	return len(pieces) > 0
+}
+
+// fileOf is the file that a command writes, where it names one.
+func fileOf(c *phrase.Command) (phrase.File, bool) {
+	if c.Clauses.To != nil {
+		return *c.Clauses.To, true
+	}
+	f, ok := c.Slots["file"].(phrase.File)
+	return f, ok
 }

@@ -55,6 +55,7 @@ type Surroundings struct {
 // Journal is the journal of the session at work. Methods are for one goroutine.
 type Journal struct {
 	path    string
+	folder  string // that the session works in
 	file    *os.File
 	end     int64 // where the next entry goes
 	head    int64 // where the first one went
@@ -77,6 +78,7 @@ var (
 	cutTo       = (*os.File).Truncate
 	syncFile    = (*os.File).Sync
 	replaceFile = atomic.ReplaceFile
+	placeNew    = moveNew
 )
 
 // journalFolder is where in the state folder the journals are.
@@ -107,7 +109,7 @@ func StartJournal(state string, s Surroundings, now time.Time) (*Journal, error)
 			f.Close()
 			continue
 		}
-		j := &Journal{path: path, file: f}
+		j := &Journal{path: path, folder: s.Folder, file: f}
 		if err == nil {
 			err = j.begin(s)
 		}
@@ -170,16 +172,6 @@ func (j *Journal) put(text []byte) error {
 	return nil
 }
 
-// syncFolder makes the name of a new file last, where the system can do that.
-func syncFolder(folder string) {
-	f, err := os.Open(folder)
-	if err != nil {
-		return
-	}
-	defer f.Close()
-	_ = f.Sync()
-}
-
 // Keep brings the journal to these entries and the files they rest on: what was undone is
 // cut off, what is new is appended, in one piece. When it returns nil, all is on the disk.
 // After an error the journal holds what was kept before, and the next call tries again.
@@ -204,7 +196,7 @@ func (j *Journal) Keep(entries []page.Entry, sources []Source) error {
 	}
 	var kept []keptEntry
 	for _, e := range entries[same:] {
-		b.Write(journalled(e))
+		b.Write(journalled(e, j.folder))
 		kept = append(kept, keptEntry{number: e.Number, end: j.end + int64(b.Len()), sources: len(told)})
 	}
 	if err := j.put(b.Bytes()); err != nil {
@@ -266,9 +258,10 @@ func fileLine(s Source) string {
 	return fmt.Sprintf("%s%s %d rows sha256 %s\n", file, strconv.Quote(s.File), s.Rows, s.SHA256)
 }
 
-// journalled is one entry as the journal has it. What could not be read back is put right:
+// journalled is one entry as the journal has it: files are named from the session's folder,
+// wherever the book lay that read them. What could not be read back is put right:
 // a journal must not become unreadable by what was typed once.
-func journalled(e page.Entry) []byte {
+func journalled(e page.Entry, folder string) []byte {
 	if !replayable(e) {
 		return nil
 	}
@@ -276,7 +269,7 @@ func journalled(e page.Entry) []byte {
 	for _, f := range e.Figures {
 		fmt.Fprintf(&b, "%s%s\n", drewRemark, strconv.Quote(f.Path))
 	}
-	text := strings.ReplaceAll(strings.ToValidUTF8(e.Input, "\uFFFD"), "\x00", "\uFFFD")
+	text := strings.ReplaceAll(strings.ToValidUTF8(commandFrom(folder, e), "\uFFFD"), "\x00", "\uFFFD")
 	text = strings.TrimRight(text, " \t\r\n,") // a comma at its end would go on with the next entry
 	if more := strings.Count(text, "\n"); more > 0 {
 		fmt.Fprintf(&b, "%s%d\n", linesRemark, more+1)

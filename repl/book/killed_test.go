@@ -79,13 +79,22 @@ func TestDying(t *testing.T) {
 		step("rename", func() {}, func() { err = replace(from, to) })
 		return err
 	}
+	place := placeNew
+	placeNew = func(from, to string) (err error) {
+		step("rename", func() {}, func() { err = place(from, to) })
+		return err
+	}
 	j, err := StartJournal(state, bench, time.Now())
 	if err != nil {
 		t.Fatal(err)
 	}
+	prints := NewFingerprints("")
 	for n := 1; n <= 100; n++ {
 		if at[0] == "rename" {
-			err = Save(filepath.Join(state, "kept.brk"), notes(n), nil)
+			var piece Piece
+			if piece, err = Save(filepath.Join(state, "kept.brk"), notes(n), nil); err == nil {
+				_, err = Write(t.Context(), prints, Order{Pieces: []Piece{piece}})
+			}
 		} else {
 			err = j.Keep(notes(n), nil)
 		}

@@ -6,7 +6,6 @@ import (
 	"encoding/base64"
 	"fmt"
 	"html/template"
-	"io"
 	"path/filepath"
 	"strings"
 
@@ -23,18 +22,17 @@ var reportStyle string
 
 var reportTemplate = template.Must(template.New("report").Parse(reportText))
 
-// Report writes d to path: a single page that needs nothing else for .html, or
-// Markdown for .md with its figures beside it as NAME-figure-1.svg and so on.
-// Errors are *WriteError, an unknown ending among them, or those of a figure that
-// cannot be drawn; nothing is written then.
-func Report(path string, d Document) error {
+// Report is d as files to be written: a single page that needs nothing else for .html, or
+// Markdown for .md with its figures beside it as NAME-figure-1.svg and so on. Errors are a
+// *WriteError for an unknown ending, or those of a figure that cannot be drawn.
+func Report(path string, d Document) ([]Piece, error) {
 	switch strings.ToLower(filepath.Ext(path)) {
 	case ".html", ".htm":
 		return reportHTML(path, d)
 	case ".md", ".markdown":
 		return reportMarkdown(path, d)
 	}
-	return &WriteError{Path: path, Reason: "a report ends in .html or .md"}
+	return nil, &WriteError{Path: path, Reason: "a report ends in .html or .md"}
 }
 
 type reportPage struct {
@@ -44,56 +42,30 @@ type reportPage struct {
 	Body     template.HTML
 }
 
-func reportHTML(path string, d Document) error {
+func reportHTML(path string, d Document) ([]Piece, error) {
 	var body bytes.Buffer
 	for _, e := range append(d.body(), d.closing()...) {
 		pictures := make([]string, len(e.Figures))
 		for i, f := range e.Figures {
 			svg, err := figures.Bytes(f, "svg")
 			if err != nil {
-				return err
+				return nil, err
 			}
 			pictures[i] = "data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(svg)
 		}
 		if err := render.HTML(&body, e, pictures, d.Options); err != nil {
-			return err
+			return nil, err
 		}
 	}
-	return WriteFile(path, func(w io.Writer) error {
-		return reportTemplate.Execute(w, reportPage{Title: d.title(), Style: template.CSS(reportStyle),
-			Headings: d.headings(), Body: template.HTML(body.String())})
-	})
-}
-
-// ReportFiles are the files that Report writes for these entries, the report last.
-func ReportFiles(path string, entries []page.Entry) []string {
-	var out []string
-	if ext := strings.ToLower(filepath.Ext(path)); ext == ".md" || ext == ".markdown" {
-		drawn := 0
-		for _, e := range (Document{Entries: entries}).body() {
-			for range e.Figures {
-				drawn++
-				out = append(out, pictureFile(path, drawn))
-			}
-		}
-	}
-	return append(out, path)
-}
-
-// pictureFile is the file of a figure of a report in Markdown, counted from 1.
-func pictureFile(path string, number int) string {
-	return fmt.Sprintf("%s-figure-%d.svg", strings.TrimSuffix(path, filepath.Ext(path)), number)
-}
-
-// picture is a figure of a Markdown report, drawn, and the file it goes to.
-type picture struct {
-	path string
-	svg  []byte
-}
-
-func reportMarkdown(path string, d Document) error {
 	var text bytes.Buffer
-	var drawn []picture
+	err := reportTemplate.Execute(&text, reportPage{Title: d.title(), Style: template.CSS(reportStyle),
+		Headings: d.headings(), Body: template.HTML(body.String())})
+	return []Piece{{Path: path, Content: text.Bytes()}}, err
+}
+
+func reportMarkdown(path string, d Document) ([]Piece, error) {
+	var text bytes.Buffer
+	var out []Piece
 	fmt.Fprintf(&text, "# %s\n\n", render.Escape(d.title()))
 	for i, e := range d.headings() {
 		fmt.Fprintf(&text, "%d. [%s](#entry-%d)\n", i+1, render.Escape(e.Prose), e.Number)
@@ -106,19 +78,14 @@ func reportMarkdown(path string, d Document) error {
 		for i, f := range e.Figures {
 			svg, err := figures.Bytes(f, "svg")
 			if err != nil {
-				return err
+				return nil, err
 			}
-			p := pictureFile(path, len(drawn)+1)
-			drawn, names[i] = append(drawn, picture{p, svg}), filepath.Base(p)
+			p := fmt.Sprintf("%s-figure-%d.svg", strings.TrimSuffix(path, filepath.Ext(path)), len(out)+1)
+			out, names[i] = append(out, Piece{Path: p, Content: svg}), filepath.Base(p)
 		}
 		if err := render.Markdown(&text, e, names, d.Options); err != nil {
-			return err
+			return nil, err
 		}
 	}
-	for _, p := range drawn {
-		if err := WriteFile(p.path, func(w io.Writer) error { _, err := w.Write(p.svg); return err }); err != nil {
-			return err
-		}
-	}
-	return WriteFile(path, func(w io.Writer) error { _, err := w.Write(text.Bytes()); return err })
+	return append(out, Piece{Path: path, Content: text.Bytes()}), nil
 }

@@ -1,6 +1,7 @@
 package book
 
 import (
+	"context"
 	"strings"
 
 	"breakbook/repl/page"
@@ -86,4 +87,14 @@ func sampleFigure() page.Figure {
 				Looks: []int{0, 0, 0, 0, 1, 1, 1, 1, 2, 2, 2, 2}},
 			page.Interval{X: 0, Mean: 2422, Low: 2260, High: 2590, Look: 0}, page.Interval{X: 1, Mean: 2415, Low: 2290, High: 2540, Look: 1},
 			page.Interval{X: 2, Mean: 2895, Low: 2740, High: 3050, Look: 2}}}
+}
+
+// writeReport writes a report as the program does.
+func writeReport(path string, d Document) error {
+	pieces, err := Report(path, d)
+	if err != nil {
+		return err
+	}
+	_, err = Write(context.Background(), &Fingerprints{}, Order{Pieces: pieces})
+	return err
 }

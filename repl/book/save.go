@@ -6,7 +6,6 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
-	"io"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -27,36 +26,33 @@ import (
 //
 // and then its commands, one a line, as they were typed. Other lines that start
 // with # are comments. The number in the first line is raised when an older
-// program could no longer read the file.
+// program could no longer read the file. Write adds a seal as the last line.
 const (
 	header  = "# breakbook book "
 	version = 1
 	file    = "# file "
 )
 
-// Save writes the commands of entries to path so that Load reads them back, with
-// the fingerprints of sources. Files under the folder of path are named from there, so
-// that the folder may be moved or sent. Commands that failed are left out, and so are those
-// that save, replay or leave a book. Errors are *WriteError.
-func Save(path string, entries []page.Entry, sources []Source) error {
+// Save is the file of a book: the commands of entries, so that Load reads them back, with
+// the fingerprints of sources. Files under the folder of path are named from there, so that
+// the folder may be moved or sent. Commands that failed are left out, and so are those that
+// save, replay or leave a book. The error is that the folder of path has no name.
+func Save(path string, entries []page.Entry, sources []Source) (Piece, error) {
 	folder, err := filepath.Abs(filepath.Dir(path))
 	if err != nil {
-		return &WriteError{Path: path, Reason: reason(path, err), Err: err}
+		return Piece{}, cannotWrite(path, err)
 	}
-	return WriteFile(path, func(w io.Writer) error {
-		var b bytes.Buffer
-		fmt.Fprintf(&b, "%s%d\n", header, version)
-		for _, s := range sources {
-			fmt.Fprintf(&b, "%s%s %d rows sha256 %s\n", file, strconv.Quote(sourceFrom(folder, s.File)), s.Rows, s.SHA256)
+	var b bytes.Buffer
+	fmt.Fprintf(&b, "%s%d\n", header, version)
+	for _, s := range sources {
+		fmt.Fprintf(&b, "%s%s %d rows sha256 %s\n", file, strconv.Quote(sourceFrom(folder, s.File)), s.Rows, s.SHA256)
+	}
+	for _, e := range entries {
+		if replayable(e) {
+			b.WriteString(strings.TrimRight(commandFrom(folder, e), "\r\n") + "\n")
 		}
-		for _, e := range entries {
-			if replayable(e) {
-				b.WriteString(strings.TrimRight(commandFrom(folder, e), "\r\n") + "\n")
-			}
-		}
-		_, err := w.Write(b.Bytes())
-		return err
-	})
+	}
+	return Piece{Path: path, Content: b.Bytes()}, nil
 }
 
 func replayable(e page.Entry) bool {

@@ -29,11 +29,18 @@ report gates.html
 func TestSaveAndLoad(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "gates.brk")
 	d := sampleDocument()
-	if err := Save(path, d.Entries, d.Sources); err != nil {
+	piece, err := Save(path, d.Entries, d.Sources)
+	if err != nil {
 		t.Fatal(err)
 	}
-	if got := content(t, path); got != savedBook {
+	if got := string(piece.Content); got != savedBook {
 		t.Errorf("saved:\n%s\nwant:\n%s", got, savedBook)
+	}
+	if _, err := Write(t.Context(), &Fingerprints{}, Order{Pieces: []Piece{piece}}); err != nil {
+		t.Fatal(err)
+	}
+	if got := content(t, path); !strings.HasPrefix(got, savedBook+"# written by breakbook, sha256 ") {
+		t.Errorf("written:\n%s", got)
 	}
 	lines, sources, err := Load(t.Context(), path)
 	if err != nil {

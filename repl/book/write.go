@@ -26,28 +26,44 @@ func (e *WriteError) Error() string { return "cannot write " + e.Path + ": " + e
 
 func (e *WriteError) Unwrap() error { return e.Err }
 
-// WriteFile writes a file whole or not at all: write fills a file beside it, which
-// then takes its place. On failure what stood there before is untouched and nothing
-// is left over. A new file has the usual mode, one that is replaced keeps its own; a
-// link stays a link. Errors are *WriteError.
+// WriteFile writes a file of breakbook's own, such as a history, whole or not at all: write
+// fills a file beside it, which then takes its place, whatever stood there. (What a command
+// writes goes through Write, which asks first whose the old one is.) On failure what stood
+// there before is untouched and nothing is left over. A new file has the usual mode, one
+// that is replaced keeps its own; a link stays a link. Errors are *WriteError.
 func WriteFile(path string, write func(io.Writer) error) error {
-	fail := func(err error) error { return &WriteError{Path: path, Reason: reason(path, err), Err: err} }
 	target, mode, err := destination(path)
 	if err != nil {
-		return fail(err)
+		return cannotWrite(path, err)
 	}
-	f, err := beside(target)
+	part, err := stage(target, mode, write)
+	if err == nil {
+		if err = replaceFile(part, target); err != nil {
+			os.Remove(part) // best effort: the failure itself is what the user must hear
+		}
+	}
 	if err != nil {
-		return fail(err)
-	}
-	if err = fill(f, mode, write); err == nil {
-		err = replaceFile(f.Name(), target)
-	}
-	if err != nil {
-		os.Remove(f.Name()) // best effort: the failure itself is what the user must hear
-		return fail(err)
+		return cannotWrite(path, err)
 	}
 	return nil
+}
+
+func cannotWrite(path string, err error) *WriteError {
+	return &WriteError{Path: path, Reason: reason(path, err), Err: err}
+}
+
+// stage writes a file of a passing name beside target, down to the disk. On failure nothing
+// is left over.
+func stage(target string, mode fs.FileMode, write func(io.Writer) error) (part string, err error) {
+	f, err := beside(target)
+	if err != nil {
+		return "", err
+	}
+	if err = fill(f, mode, write); err != nil {
+		os.Remove(f.Name()) // best effort: the failure itself is what the user must hear
+		return "", err
+	}
+	return f.Name(), nil
 }
 
 // errNotAFile is the cause when the path names a folder or a device.
@@ -82,14 +98,18 @@ func destination(path string) (target string, mode fs.FileMode, err error) {
 
 // beside opens a new file in the folder of target.
 func beside(target string) (*os.File, error) {
-	dir, name := filepath.Split(target)
 	for {
-		temporary := filepath.Join(dir, fmt.Sprintf(".%.80s.%08x.part", name, rand.Uint32()))
-		f, err := os.OpenFile(temporary, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+		f, err := os.OpenFile(passing(target), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 		if !errors.Is(err, fs.ErrExist) {
 			return f, err
 		}
 	}
+}
+
+// passing is a hidden name beside target that nothing is likely to have.
+func passing(target string) string {
+	dir, name := filepath.Split(target)
+	return filepath.Join(dir, fmt.Sprintf(".%.80s.%08x.part", name, rand.Uint32()))
 }
 
 func fill(f *os.File, mode fs.FileMode, write func(io.Writer) error) (err error) {

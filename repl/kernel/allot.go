@@ -3,8 +3,6 @@ package kernel
 import (
 	"errors"
 	"math"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -30,6 +28,9 @@ type blanks struct {
 
 // allot gives the blanks of a file to levels so that what was measured on them matches.
 func allot(k *call) (*Session, error) {
+	if err := k.replacing(); err != nil {
+		return nil, err
+	}
 	levels := k.c.Slots["levels"].(phrase.Texts)
 	name := frames.PlainName(k.c.Slots["factor"].(phrase.Name).Text)
 	once := slices.Clone(levels.List)
@@ -68,6 +69,7 @@ func allot(k *call) (*Session, error) {
 	}
 	k.e.Tables = []page.Table{b.allotTable(name, levels.List, a), b.balanceTable(name, levels.List, a)}
 	k.e.Values = []page.Value{figure("gap", a.Gap, page.Ratio, "")}
+	k.e.Reads = []string{homed(k.file("file").Path)}
 	if to := k.c.Clauses.To; to != nil {
 		return nil, k.writeAllotted(b, name, levels.List, a, *to)
 	}
@@ -79,14 +81,7 @@ func allot(k *call) (*Session, error) {
 func (k *call) writeAllotted(b *blanks, name string, levels []string, a plan.Allotment, to phrase.File) error {
 	look := frames.LookPath(to.Path)
 	if look == "" {
-		return &page.Problem{Code: "unknown-format", At: to.At, Message: "blanks are written as .csv, not as " + to.Path,
-			Hint: "to " + strings.TrimSuffix(to.Path, filepath.Ext(to.Path)) + ".csv"}
-	}
-	if one, err := os.Stat(k.where(k.file("file"))); err == nil {
-		if other, err := os.Stat(homed(to.Path)); err == nil && os.SameFile(one, other) {
-			return &page.Problem{Code: "is-a-source", At: to.At, Message: to.Path + " is the file that the blanks were read from; a book that reads it could not be replayed",
-				Hint: "write it under another name"}
-		}
+		return k.unknownFormat(to, "blanks are written as .csv", ".csv")
 	}
 	given := make([]string, b.whole.Len())
 	for i, row := range b.rows {
@@ -103,7 +98,7 @@ func (k *call) writeAllotted(b *blanks, name string, levels []string, a plan.All
 	if err != nil {
 		return err
 	}
-	k.e.Asks = []page.Ask{{Kind: page.Write, Path: homed(to.Path), Content: w.CSV}, {Kind: page.Write, Path: homed(look), Content: w.Look}}
+	k.e.Asks = []page.Ask{{Kind: page.Write, Path: homed(to.Path), Content: w.CSV}, {Kind: page.Write, Path: homed(look), Content: w.Look, Beside: true}}
 	k.e.Findings = append(k.e.Findings, say.AllottedWritten(to.Path, f.Len(), name, look))
 	return nil
 }

@@ -18,6 +18,9 @@ func prose(k *call) (*Session, error) {
 // save asks the loop to write the book.
 func save(k *call) (*Session, error) {
 	f := k.file("file")
+	if strings.ToLower(filepath.Ext(f.Path)) != ".brk" {
+		return nil, k.unknownFormat(f, "a book is saved as .brk", ".brk")
+	}
 	k.e.Asks = []page.Ask{{Kind: page.SaveBook, Path: homed(f.Path)}}
 	k.e.Findings = []page.Sentence{page.Say("The book is saved as "+f.Path+", ", k.s.entries.len(), " entries.")}
 	return nil, nil
@@ -45,10 +48,9 @@ func forgetJournal(k *call) (*Session, error) {
 func report(k *call) (*Session, error) {
 	f := k.file("file")
 	switch strings.ToLower(filepath.Ext(f.Path)) {
-	case ".html", ".htm", ".md":
+	case ".html", ".htm", ".md", ".markdown":
 	default:
-		return nil, &page.Problem{Code: "unknown-format", Message: "a report is written as .html or .md, not as " + f.Path,
-			At: f.At, Hint: "report report.html"}
+		return nil, k.unknownFormat(f, "a report is written as .html or .md", ".html")
 	}
 	k.e.Asks = []page.Ask{{Kind: page.Report, Path: homed(f.Path)}}
 	k.e.Findings = []page.Sentence{page.Say("The report is written to " + f.Path + ".")}

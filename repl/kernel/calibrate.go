@@ -66,6 +66,7 @@ func calibrate(k *call) (*Session, error) {
 		{ID: "mean_move", Cell: page.N(moves.mean), Unit: g.unit.String()}, {ID: "least_move", Cell: page.N(moves.least), Unit: g.unit.String()},
 		{ID: "most_move", Cell: page.N(moves.most), Unit: g.unit.String()},
 	}
+	k.e.Reads = besideOf(next)
 	return k.s.withFrame(name, next), nil
 }
 

@@ -54,6 +54,7 @@ func readCurves(k *call) (*Session, error) {
 	}
 	k.tellCurves(next, readings, m, matching)
 	k.e.Tables = append([]page.Table{figureTable(columns)}, k.e.Tables...)
+	k.e.Reads = besideOf(next)
 	return k.s.withFrame(name, next), nil
 }
 

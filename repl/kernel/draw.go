@@ -155,13 +155,15 @@ func (k *call) resultNamed(slot string) string {
 // picture starts a figure with the command's own wishes: file, size, title.
 func (k *call) picture(title string) (page.Figure, error) {
 	fig := page.Figure{Title: say.Capital(title)}
+	if err := k.replacing(); err != nil {
+		return fig, err
+	}
 	if to := k.c.Clauses.To; to != nil {
-		switch ext := strings.ToLower(filepath.Ext(to.Path)); ext {
+		switch strings.ToLower(filepath.Ext(to.Path)) {
 		case ".png", ".svg", ".pdf":
 			fig.Path = homed(to.Path)
 		default:
-			return fig, &page.Problem{Code: "unknown-format", At: to.At,
-				Message: "a figure is drawn as .png, .svg or .pdf, not as " + to.Path, Hint: "to " + strings.TrimSuffix(to.Path, ext) + ".png"}
+			return fig, k.unknownFormat(*to, "a figure is drawn as .png, .svg or .pdf", ".png")
 		}
 	}
 	if k.c.Options["titled"] {

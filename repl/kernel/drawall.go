@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"maps"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -26,6 +27,9 @@ func drawAll(k *call) (*Session, error) {
 	if !ok {
 		return nil, &page.Problem{Code: "unknown-result", Message: "there is no result named " + n.Text, At: n.At, Hint: "show results"}
 	}
+	if err := k.replacing(); err != nil {
+		return nil, err
+	}
 	folder, err := k.folder()
 	if err != nil {
 		return nil, err
@@ -34,6 +38,8 @@ func drawAll(k *call) (*Session, error) {
 	for _, p := range r.parts() {
 		e := &page.Entry{}
 		c := *k.c
+		c.Options = maps.Clone(k.c.Options)
+		delete(c.Options, "replacing") // it is about the folder
 		c.Clauses.To, c.Clauses.For, c.Clauses.From = nil, p.only, &phrase.Name{Text: r.series}
 		c.Slots = map[string]phrase.Node{"width": k.c.Slots["width"], "height": k.c.Slots["height"]}
 		for name, node := range p.slots {
@@ -79,7 +85,7 @@ func (k *call) folder() (string, error) {
 	}
 	if ext := filepath.Ext(to.Path); slices.Contains([]string{".png", ".svg", ".pdf"}, strings.ToLower(ext)) {
 		return "", &page.Problem{Code: "unknown-format", At: to.At, Message: "all pictures go to a folder, a file each, not to " + to.Path,
-			Hint: "to " + strings.TrimSuffix(to.Path, ext)}
+			Hint: phrase.WithFile(k.c.Input, to.At, strings.TrimSuffix(to.Path, ext))}
 	}
 	return homed(to.Path), nil
 }

@@ -46,6 +46,7 @@ func open(k *call) (*Session, error) {
 		k.e.Tables = []page.Table{columnTable(f, f.Columns())}
 	}
 	k.e.Cautions = append(say.Remarks(reading.Remarks), densityCautions(f, f.Columns())...)
+	k.e.Reads = besideOf(f)
 	return k.s.withFrame(name, f), nil
 }
 

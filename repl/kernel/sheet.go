@@ -3,7 +3,6 @@ package kernel
 import (
 	"fmt"
 	"math/rand/v2"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -20,9 +19,7 @@ func sheet(k *call) (*Session, error) {
 	file := k.file("file")
 	look := frames.LookPath(file.Path)
 	if look == "" {
-		name := strings.TrimSuffix(file.Path, filepath.Ext(file.Path))
-		return nil, &page.Problem{Code: "unknown-format", At: file.At, Message: "a test sheet is written as .csv, not as " + file.Path,
-			Hint: "sheet to " + name + ".csv"}
+		return nil, k.unknownFormat(file, "a test sheet is written as .csv", ".csv")
 	}
 	r, _ := k.s.result(k.c.Slots["plan"].(phrase.Name).Text)
 	f, ok := k.s.frame(r.series)
@@ -35,7 +32,8 @@ func sheet(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	k.e.Asks = []page.Ask{{Kind: page.Write, Path: homed(file.Path), Content: w.CSV}, {Kind: page.Write, Path: homed(look), Content: w.Look}}
+	k.e.Asks = []page.Ask{{Kind: page.Write, Path: homed(file.Path), Content: w.CSV, Sheet: &page.Sheet{Plan: r.name, Result: r.plan.result()}},
+		{Kind: page.Write, Path: homed(look), Content: w.Look, Beside: true}}
 	var fill []string
 	for i, c := range out.Columns {
 		if out.Rows[0][i] == "" {
@@ -59,6 +57,14 @@ func sheet(k *call) (*Session, error) {
 	}
 	k.e.Tables = []page.Table{t}
 	return nil, nil
+}
+
+// result is the column that the results of a planned series go into.
+func (p *planned) result() string {
+	if p.mode != "" {
+		return p.mode
+	}
+	return p.response
 }
 
 // testSheet lays a plan out: every combination of levels as often as planned, in an order
@@ -244,4 +250,12 @@ func sheetNotes(f *frames.Frame, r result) []string {
 		notes = append(notes, "Failure: where it broke, such as glue, wood, pin or mixed, the same word every time.")
 	}
 	return append(notes, "A specimen that spoils keeps its line: leave the load empty.")
+}
+
+// SheetLeft reports whether a file holds the sheet that is to be written, whatever was
+// filled in, and tells how far that has come.
+func SheetLeft(sheet, look page.Ask, old []byte) (page.Sentence, bool) {
+	w := frames.Written{CSV: sheet.Content, Look: look.Content}
+	filled, same := w.FilledIn(old, sheet.Sheet.Result)
+	return say.SheetLeft(sheet.Path, sheet.Sheet.Plan, filled.Results, filled.Of), same
 }

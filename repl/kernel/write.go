@@ -8,6 +8,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/repl/page"
+	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 )
 
@@ -16,9 +17,7 @@ func write(k *call) (*Session, error) {
 	file := k.file("file")
 	look := frames.LookPath(file.Path)
 	if look == "" {
-		name := strings.TrimSuffix(file.Path, filepath.Ext(file.Path))
-		return nil, &page.Problem{Code: "unknown-format", At: file.At,
-			Message: "a series is written as .csv, not as " + file.Path, Hint: "write " + name + ".csv"}
+		return nil, k.unknownFormat(file, "a series is written as .csv", ".csv")
 	}
 	name, f, err := k.frame()
 	if err != nil {
@@ -28,7 +27,7 @@ func write(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	k.e.Asks = []page.Ask{{Kind: page.Write, Path: homed(file.Path), Content: w.CSV}, {Kind: page.Write, Path: homed(look), Content: w.Look}}
+	k.e.Asks = []page.Ask{{Kind: page.Write, Path: homed(file.Path), Content: w.CSV}, {Kind: page.Write, Path: homed(look), Content: w.Look, Beside: true}}
 	k.e.Findings = []page.Sentence{say.Wrote(name, file.Path, look, f.Len(), len(f.Columns()), asideIn(f))}
 	if w.Escaped > 0 {
 		k.e.Findings = append(k.e.Findings, say.Escaped(w.Escaped))
@@ -43,6 +42,29 @@ func write(k *call) (*Session, error) {
 	}
 	k.e.Tables = []page.Table{t}
 	return nil, nil
+}
+
+// unknownFormat refuses the ending of a file to be written, with the line for the right one.
+func (k *call) unknownFormat(f phrase.File, written, ext string) error {
+	path := strings.TrimSuffix(f.Path, filepath.Ext(f.Path)) + ext
+	return &page.Problem{Code: "unknown-format", At: f.At, Message: written + ", not as " + f.Path, Hint: phrase.WithFile(k.c.Input, f.At, path)}
+}
+
+// replacing refuses that word where no file is named that it could be about.
+func (k *call) replacing() error {
+	if k.c.Options["replacing"] && k.c.Clauses.To == nil {
+		return &page.Problem{Code: "nothing-to-replace", Message: "replacing is about a file named after to, and none is named"}
+	}
+	return nil
+}
+
+// besideOf are the paths of the files that a series rests on beside its own.
+func besideOf(f *frames.Frame) []string {
+	var out []string
+	for _, used := range f.Used() {
+		out = append(out, used.Path)
+	}
+	return out
 }
 
 // asideIn counts the specimens set aside.

@@ -19,6 +19,7 @@ type Entry struct {
 	Cautions  []Sentence
 	Prose     string   // the text of a note or heading
 	Files     []File   // the files that Input names
+	Reads     []string // paths of files it read beside that of a series: curves, a gauge's table, a look, blanks
 	Asks      []Ask    // what the loop must still do: write, replay, quit
 	Problem   *Problem // nil when the command worked
 }
@@ -108,7 +109,14 @@ type Ask struct {
 	Kind    AskKind
 	Path    string
 	Content []byte // of a Write; dropped once it is written
-	Done    bool   // it was written before and is left as it is
+	Sheet   *Sheet // of a Write: what Content is a sheet of
+	Beside  bool   // of a Write: it goes with the one before, and is left where that is
+}
+
+// Sheet says what a test sheet is for.
+type Sheet struct {
+	Plan   string // the result's name
+	Result string // the column that the results go into
 }
 
 // AskKind says what the loop is asked to do.

@@ -128,7 +128,7 @@ var Table = []Entry{
 		Help: "load-slip readings: adds what each curve shows, such as stiffness, as columns", Example: "read curves gates_slip.csv by specimen"},
 	{Name: "calibrate", Kind: "calibrate", Group: Bringing, Phrase: "calibrate {column:number} from {file:file}",
 		Help: "corrects a column by the table of its gauge (columns reading and true)", Example: "calibrate load from gauge.csv"},
-	{Name: "write", Kind: "write", Group: Bringing, Clauses: []Clause{From}, Phrase: "write {file:file written}",
+	{Name: "write", Kind: "write", Group: Bringing, Clauses: []Clause{From}, Phrase: "write {file:file written}", Options: []Option{replacing},
 		Help: "the series as a CSV, with a file beside it for what a CSV cannot hold", Example: "write gates_done.csv"},
 	{Name: "close", Kind: "close", Group: Bringing, Phrase: "close {series:series}",
 		Help: "puts a series away, with the results made on it", Example: "close gates"},
@@ -228,9 +228,9 @@ var Table = []Entry{
 		Phrase:  "plan characteristic {y:response} [by {a:category}] within {within:percent}",
 		Options: []Option{{"chance", "chance {chance:percent}"}, {"spread", "spread {spread:amount}"}, {"blanks", "using up {blanks:count} blanks"}},
 		Help:    "how many specimens bring a characteristic value that close", Example: "plan characteristic load within 10%"},
-	{Name: "sheet", Kind: "sheet", Group: Planning, Phrase: "sheet [of {plan:result plan}] to {file:file written}",
+	{Name: "sheet", Kind: "sheet", Group: Planning, Phrase: "sheet [of {plan:result plan}] to {file:file written}", Options: []Option{replacing},
 		Help: "a test sheet to fill in, in a random order, that opens again with every column marked", Example: "sheet of plan1 to sheet.csv"},
-	{Name: "allot", Kind: "allot", Group: Planning, Clauses: []Clause{To},
+	{Name: "allot", Kind: "allot", Group: Planning, Clauses: []Clause{To}, Options: []Option{replacing},
 		Phrase: "allot {file:file} over {factor:name} {levels:texts} balancing {columns:headers}",
 		Help:   "which blank gets which level, so that density and the like match", Example: "allot gates.csv over finish oil, wax balancing density"},
 	{Name: "suggest", Kind: "suggest", Group: Planning, Phrase: "suggest {n:count} [of {fit:result fit}]",
@@ -270,7 +270,7 @@ var Table = []Entry{
 	{Name: "draw adjusted", Kind: "draw", Group: Drawing, Clauses: []Clause{To, Confidence}, Options: drawing,
 		Phrase: "draw adjusted {a:category} [of {fit:result fit}]",
 		Help:   "the mean of each level on the same footing, over the specimens", Example: "draw adjusted pins of fit1"},
-	{Name: "draw all", Kind: "draw", Group: Drawing, Clauses: []Clause{To, Confidence}, Options: drawing[:1],
+	{Name: "draw all", Kind: "draw", Group: Drawing, Clauses: []Clause{To, Confidence}, Options: []Option{drawing[0], replacing},
 		Phrase: "draw all [of {result:result fit shares plan}]",
 		Help:   "every picture there is of a result, a file each in a folder", Example: "draw all of fit1 to pictures"},
 	{Name: "sketch by", Kind: "sketch", Group: Drawing, Clauses: []Clause{For, From, Confidence},
@@ -284,7 +284,7 @@ var Table = []Entry{
 		Help: "a paragraph for the report", Example: "note The pins were cut by hand."},
 	{Name: "heading", Kind: "heading", Group: Book, Phrase: "heading {text:rest}",
 		Help: "a heading for the report", Example: "heading Pins"},
-	{Name: "save", Kind: "save", Group: Book, Phrase: "save book {file:file written}",
+	{Name: "save", Kind: "save", Group: Book, Phrase: "save book {file:file written}", Options: []Option{replacing},
 		Help: "saves the commands of the book, to be replayed", Example: "save book gates.brk"},
 	{Name: "resume", Kind: "resume", Group: Book, Phrase: "resume",
 		Help: "takes up the latest book that was not saved, at the prompt", Example: "resume"},
@@ -292,7 +292,7 @@ var Table = []Entry{
 		Help: "drops the book that resume would take up", Example: "forget journal"},
 	{Name: "replay", Kind: "replay", Group: Book, Phrase: "replay {file:file}",
 		Help: "runs the commands of a saved book", Example: "replay gates.brk"},
-	{Name: "report", Kind: "report", Group: Book, Phrase: "report {file:file written}",
+	{Name: "report", Kind: "report", Group: Book, Phrase: "report {file:file written}", Options: []Option{replacing},
 		Help: "writes the book as one page, .html or .md", Example: "report gates.html"},
 	{Name: "again", Kind: "again", Group: Book, Clauses: []Clause{As}, Phrase: "again {result:result}",
 		Help: "the same once more with what is set aside now, as a new result", Example: "again fit1"},
@@ -337,4 +337,8 @@ var comparing = []Option{
 var drawing = []Option{
 	{"size", "size {width:count} by {height:count} mm"},
 	{"titled", "titled {title:quoted}"},
+	replacing,
 }
+
+// replacing insists on a file that a person made or changed; the old one is kept.
+var replacing = Option{"replacing", "replacing"}

@@ -31,3 +31,8 @@ func Sheet(plan, file string, specimens, blocks int, everyKind bool, fill []stri
 func SheetComesBack(file, look string) page.Sentence {
 	return page.Say("Once filled in, open " + file + " finds every column marked, as long as " + look + " lies beside it.")
 }
+
+// SheetLeft tells that a sheet was there already, and how far it is filled in.
+func SheetLeft(file, plan string, results, of int) page.Sentence {
+	return page.Say(file+" is there already and belongs to "+plan+": left as it is, ", results, " of ", of, plural(of, " result", " results")+" filled in.")
+}

@@ -42,3 +42,8 @@ func lookRemark(r frames.Remark) page.Sentence {
 	}
 	return nil
 }
+
+// KeptBefore tells where the old contents of a file are.
+func KeptBefore(file, before string) page.Sentence {
+	return page.Say("The old " + file + " is kept as " + before + ".")
+}

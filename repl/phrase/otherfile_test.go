@@ -1,0 +1,35 @@
+package phrase
+
+import "testing"
+
+func TestWithFile(t *testing.T) {
+	for _, c := range []struct{ input, path, want string }{
+		{"save book gates.csv", "gates.brk", "save book gates.brk"},
+		{"write  x.csv replacing", "x_2.csv", "write  x_2.csv replacing"},
+		{"write x.csv, from gates", "x_2.csv", "write x_2.csv, from gates"},
+		{`write "spring gates.csv" from gates`, "spring gates_2.csv", `write "spring gates_2.csv" from gates`},
+		{"report é/a.txt", `a "b".html`, `report "a ""b"".html"`},
+		{`write "a""b.csv"`, "ab.csv", "write ab.csv"},
+		{"write a.csv", "#1.csv", `write "#1.csv"`},
+	} {
+		cmd, err := Parse(Piece{Text: c.input, At: 1}, newBench())
+		if err != nil {
+			t.Fatal(err)
+		}
+		line := WithFile(c.input, cmd.Slots["file"].Place(), c.path)
+		if line != c.want {
+			t.Errorf("%s: %s, want %s", c.input, line, c.want)
+		}
+		if again, err := Parse(Piece{Text: line, At: 1}, newBench()); err != nil || again.Slots["file"].(File).Path != c.path {
+			t.Errorf("%s does not name %s: %v", line, c.path, err)
+		}
+	}
+}
+
+func TestWithFileNowhere(t *testing.T) {
+	for _, at := range []int{0, -1, 9} {
+		if got := WithFile("write a", at, "b"); got != "write a" {
+			t.Errorf("at %d: %s", at, got)
+		}
+	}
+}
