@@ -27,6 +27,9 @@ type Session struct {
 	looks    map[string]int  // analyses run by series and response, undone ones included
 	mixed    map[string]bool // series that were told of loads of several ways of breaking together
 	settings Settings
+	renamed  []renamed // columns that have another name now, in the order they got it
+
+	forgotten []result // name, series and command of what was forgotten
 	closed   []Source // the files of series that were closed
 	before   *Session // as it was before the latest entry; nil at the start
 }
@@ -176,6 +179,7 @@ func (s *Session) clone() *Session {
 	n := *s
 	n.opened = slices.Clone(s.opened)
 	n.results = slices.Clone(s.results)
+	n.forgotten = slices.Clone(s.forgotten)
 	n.entries = slices.Clone(s.entries)
 	n.named = cloneCounts(s.named)
 	n.looks = cloneCounts(s.looks)

@@ -71,6 +71,14 @@ func (p *parser) unknownColumn() {
 	meanable := append(slices.Clone(names), p.rolesHere()...)
 	typed, hint := p.tokenText(from), ""
 	for n := 3; n >= 1 && hint == ""; n-- {
+		if p.plainWords(from, n) {
+			if now := p.nowCalled(p.typed(from, from+n)); now != "" {
+				typed, hint = p.typed(from, from+n), "it is called "+spelled(now)+" now"
+				p.i = from + n
+			}
+		}
+	}
+	for n := 3; n >= 1 && hint == ""; n-- {
 		if !p.plainWords(from, n) {
 			continue
 		}
