@@ -31,6 +31,9 @@ const (
 // Main runs one call of the program on the process's own streams and gives its exit
 // status. args are the words after the program's name.
 func Main(args []string) int {
+	// With somebody waiting for it, the signal of a closed pipe ends nothing: the write
+	// fails, and the exit status says so.
+	signal.Notify(make(chan os.Signal, 1), syscall.SIGPIPE)
 	return start(args, kernel.Run)
 }
 
@@ -60,10 +63,18 @@ func start(args []string, run runner) int {
 // say writes a text that is all the call asked for.
 func say(text string) int {
 	if _, err := io.WriteString(os.Stdout, text); err != nil {
-		fmt.Fprintln(os.Stderr, "breakbook:", err)
-		return oneFailed
+		return unwritten(err)
 	}
 	return allWorked
+}
+
+// unwritten says that the output could not be written.
+func unwritten(err error) int {
+	if errors.Is(err, syscall.EPIPE) {
+		err = errors.New("the output was closed before the end")
+	}
+	fmt.Fprintln(os.Stderr, "breakbook: not everything could be shown:", err)
+	return oneFailed
 }
 
 // refuse says what is wrong with the call.
@@ -118,8 +129,7 @@ func (l *loop) status(ctx context.Context, status int) int {
 	case errors.As(context.Cause(ctx), &ended):
 		return ended.status()
 	case l.screen.broken != nil:
-		fmt.Fprintln(os.Stderr, "breakbook: the results could not be written:", l.screen.broken)
-		return oneFailed
+		return unwritten(l.screen.broken)
 	case l.failed:
 		return oneFailed
 	}

@@ -22,7 +22,7 @@ type screen struct {
 	width    func() int
 	color    bool
 	json     bool
-	quiet    bool
+	quiet    bool // no progress, no greeting and no echo; answers are always shown
 
 	checking bool         // the entries are wanted for a comparison, which is shown in their place
 	entries  []page.Entry // all of them, where checking
@@ -103,6 +103,9 @@ func (s *screen) complain(text string) { _, _ = io.WriteString(s.err, text) }
 // echo shows a command as if it had been typed at the prompt; a long one, mostly
 // prose, is broken between words.
 func (s *screen) echo(prompt, command string) {
+	if s.quiet {
+		return
+	}
 	width := s.width()
 	if width == 0 {
 		width = render.DefaultWidth
@@ -122,9 +125,16 @@ func trimmed(lines []string) []string {
 	return lines
 }
 
-// tell writes text for people; it gives way to JSON, to --quiet and to a comparison.
+// greet writes what frames the answers and is none; --quiet leaves it out.
+func (s *screen) greet(text string) {
+	if !s.quiet {
+		s.tell(text)
+	}
+}
+
+// tell writes text for people; it gives way to JSON and to a comparison.
 func (s *screen) tell(text string) {
-	if !s.json && !s.quiet && !s.checking {
+	if !s.json && !s.checking {
 		s.write([]byte(text))
 	}
 }
