@@ -35,7 +35,9 @@ type bench struct {
 	out, err bytes.Buffer
 }
 
-func newBench(t *testing.T) *bench {
+func newBench(t *testing.T) *bench { t.Helper(); return benchOf(t) }
+
+func benchOf(t testing.TB) *bench {
 	t.Helper()
 	b := &bench{}
 	b.loop = &loop{

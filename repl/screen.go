@@ -5,9 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"strings"
 
-	"github.com/jedib0t/go-pretty/v6/text"
 	"golang.org/x/term"
 
 	"breakbook/repl/console"
@@ -111,18 +109,10 @@ func (s *screen) echo(prompt, command string) {
 		width = render.DefaultWidth
 	}
 	line := prompt + command
-	if text.StringWidthWithoutEscSequences(line) > width {
-		line = strings.Join(trimmed(strings.Split(text.WrapSoft(line, width), "\n")), "\n")
+	if len(line) > width {
+		line = render.Echo(line, width)
 	}
 	s.tell("\n" + line + "\n")
-}
-
-// trimmed is lines without the blanks that pad them.
-func trimmed(lines []string) []string {
-	for i, l := range lines {
-		lines[i] = strings.TrimRight(l, " ")
-	}
-	return lines
 }
 
 // greet writes what frames the answers and is none; --quiet leaves it out.

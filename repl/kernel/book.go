@@ -18,6 +18,10 @@ func prose(k *call) (*Session, error) {
 // save asks the loop to write the book.
 func save(k *call) (*Session, error) {
 	f := k.file("file")
+	if len(k.s.entries) == 0 {
+		return nil, &page.Problem{Code: "empty-book", At: f.At, Message: "the book has no entries yet, so there is nothing to save",
+			Hint: "open FILE.csv"}
+	}
 	k.e.Asks = []page.Ask{{Kind: page.SaveBook, Path: homed(f.Path)}}
 	k.e.Findings = []page.Sentence{page.Say("The book is saved as "+f.Path+", ", len(k.s.entries), " entries.")}
 	return nil, nil

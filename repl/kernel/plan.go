@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"strconv"
 
 	"breakbook/frames"
 	"breakbook/models/plan"
@@ -208,7 +209,7 @@ func (k *call) planProblem(err error) error {
 	p := &page.Problem{Code: e.Code}
 	switch e.Code {
 	case "out-of-reach":
-		p.Message = "no number of specimens within reason gives that chance"
+		p.Message = "that takes more than a workshop can make: over " + strconv.Itoa(plan.Most) + " specimens of each kind"
 		p.Hint = "look for a larger difference, or take a smaller chance"
 	case "too-many-specimens":
 		p.Message = "a plan for a share looks no further than 800 specimens a level"

@@ -30,8 +30,8 @@ type Session struct {
 	renamed  []renamed // columns that have another name now, in the order they got it
 
 	forgotten []result // name, series and command of what was forgotten
-	closed   []Source // the files of series that were closed
-	before   *Session // as it was before the latest entry; nil at the start
+	closed    []Source // the files of series that were closed
+	before    *Session // as it was before the latest entry; nil at the start
 }
 
 // Settings hold until they are changed.

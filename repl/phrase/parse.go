@@ -61,7 +61,7 @@ func (l *Language) withExample(p *parser) error {
 
 func (l *Language) unknownCommand(in []rune, t token) *Error {
 	typed := string(in[t.start:t.end])
-	e := &Error{Code: "unknown-command", Message: "there is no command " + inQuotes(typed), At: t.start + 1}
+	e := &Error{Code: "unknown-command", Message: "there is no command " + shown(typed), At: t.start + 1}
 	if c := closest(typed, l.firstWords()); c != "" {
 		e.Hint = "did you mean " + c + "?"
 	} else {

@@ -163,4 +163,3 @@ func walk(v reflect.Value, show func(ColumnRef)) {
 		}
 	}
 }
-
