@@ -2,8 +2,10 @@ package repl
 
 import (
 	"fmt"
+	"runtime"
 	"strings"
 	"testing"
+	"unicode/utf8"
 )
 
 // longLines are lines with something wrong in them that are n characters long.
@@ -61,5 +63,62 @@ func BenchmarkErrorOnALongLine(b *testing.B) {
 				}
 			})
 		}
+	}
+}
+
+// An error shows a screen of the line and no more, the place in it, whatever the length.
+func TestAnErrorOnALongLineIsAScreen(t *testing.T) {
+	for _, n := range []int{10_000, 1_000_000} {
+		for name, line := range longLines(n) {
+			b := measuredBench(t)
+			if name == "commands" { // of which each is an error of its own
+				continue
+			}
+			b.feed(t.Context(), linesOf(strings.NewReader(line+"\n")), true, false)
+			said := b.err.String()
+			if b.failed == false || said == "" {
+				t.Errorf("%s of %d characters: no error", name, n)
+			}
+			if len(said) > 5000 {
+				t.Errorf("%s of %d characters: the error is %d bytes long", name, n, len(said))
+			}
+			for l := range strings.Lines(said) {
+				if w := utf8.RuneCountInString(l); w > 90 && strings.Contains(l, "^") {
+					t.Errorf("%s of %d characters: the caret stands at %d", name, n, w)
+				}
+			}
+		}
+	}
+}
+
+// Four times as long a line costs about four times as much memory, and not sixteen times.
+func TestAnErrorOnALongLineCostsWhatTheLineDoes(t *testing.T) {
+	spent := func(line string) float64 {
+		b := measuredBench(t)
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		b.feed(t.Context(), linesOf(strings.NewReader(line+"\n")), true, true)
+		runtime.ReadMemStats(&after)
+		return float64(after.TotalAlloc - before.TotalAlloc)
+	}
+	long := longLines(80_000)
+	for name, line := range longLines(20_000) {
+		once, fourfold := spent(line), spent(long[name])
+		if fourfold > 8*once+1e6 {
+			t.Errorf("%s: %.0f bytes for 20,000 characters, %.0f for 80,000", name, once, fourfold)
+		}
+	}
+}
+
+// A command is read up to 100,000 characters; a note is as long as it is.
+func TestACommandTooLongToRead(t *testing.T) {
+	b := measuredBench(t)
+	b.typed(t, "note "+strings.Repeat("oak ", 50_000), true)
+	if b.failed {
+		t.Errorf("a long note: %s", b.err.String())
+	}
+	b.typed(t, "fit load on "+strings.Repeat("density, ", 20_000)+"pins", true)
+	if !b.failed || !strings.Contains(b.err.String(), "more than 100,000 characters") {
+		t.Errorf("a long command: %q", b.err.String())
 	}
 }
