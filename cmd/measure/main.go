@@ -28,6 +28,7 @@ var subcommands = []subcommand{
 	{"fitting", "how long a fit of a million rows and a blocked fit take, against pandas and statsmodels", measureFitting},
 	{"reshuffle", "how long 100 000 reshuffles take, against scipy", measureReshuffle},
 	{"digits", "how many digits of reference answers are right, beside general-purpose libraries", digits},
+	{"mangled", "whether a million mistyped lines do any harm to live sessions", measureMangled},
 	{"coverage", "how often ranges of invented series hold the truth", coverage},
 }
 
