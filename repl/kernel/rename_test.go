@@ -99,8 +99,8 @@ func TestRenamedColumnsAreAskedForByTheirNewName(t *testing.T) {
 func TestTheOldNameOfAColumn(t *testing.T) {
 	b := newBench(t)
 	b.run("open gates.csv", "fit load on pins", "rename pins to pegs", "rename pegs to dowels")
-	for line, hint := range map[string]string{"compare pins of fit1": "it is called dowels now", "average load by pegs": "it is called dowels now",
-		"predict fit1 given pins pair": "it is called dowels now"} {
+	for line, hint := range map[string]string{"compare pins of fit1": "type dowels: it is called so now", "average load by pegs": "type dowels: it is called so now",
+		"predict fit1 given pins pair": "type dowels: it is called so now"} {
 		_, err := b.try(line)
 		var e *phrase.Error
 		if !errors.As(err, &e) || e.Code != "unknown-column" || e.Hint != hint {

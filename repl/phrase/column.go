@@ -81,7 +81,7 @@ func (p *parser) unknownColumn() {
 	for n := 3; n >= 1 && hint == ""; n-- {
 		if p.plainWords(from, n) {
 			if now := p.nowCalled(p.typed(from, from+n)); now != "" {
-				typed, hint = p.typed(from, from+n), "it is called "+spelled(now)+" now"
+				typed, hint = p.typed(from, from+n), "type "+spelled(now)+": it is called so now"
 				p.i = from + n
 			}
 		}
