@@ -41,10 +41,9 @@ func (l *loop) compare(name string, earlier io.Reader) int {
 	if len(found) == 0 {
 		fmt.Fprintf(&text, "All as in %s: %d entries.\n", name, len(l.screen.entries))
 	}
-	switch {
-	case l.screen.json:
+	if l.screen.json {
 		l.screen.complain(text.String())
-	case len(found) > 0 || !l.screen.quiet:
+	} else {
 		l.screen.write([]byte(render.CleanText(text.String(), false)))
 	}
 	if len(found) > 0 {

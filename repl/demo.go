@@ -38,11 +38,11 @@ func (l *loop) demo(ctx context.Context, folder string) int {
 	if err != nil {
 		return refuse(&callError{message: err.Error()})
 	}
-	l.screen.tell(fmt.Sprintf("The demo works in the folder %s.\n", folder))
+	l.screen.greet(fmt.Sprintf("The demo works in the folder %s.\n", folder))
 	if !l.feed(ctx, linesOf(strings.NewReader(string(commands))), true, true) {
 		return oneFailed
 	}
-	l.screen.tell(demoEnd(folder, l))
+	l.screen.greet(demoEnd(folder, l))
 	return allWorked
 }
 

@@ -42,12 +42,12 @@ type loop struct {
 	outside   bool         // they may write outside their folder
 }
 
-// feed runs the lines of src until they end, `quit` is typed, ctx ends or, with
-// stopAtError, an entry fails. It tells whether every entry worked.
+// feed runs the lines of src until they end, `quit` is typed, ctx ends, nobody takes the
+// results any more or, with stopAtError, an entry fails. It tells whether every entry worked.
 func (l *loop) feed(ctx context.Context, src source, stopAtError, echo bool) bool {
 	worked := true
 	pending := ""
-	for !l.left && ctx.Err() == nil && (worked || !stopAtError) {
+	for !l.left && l.screen.broken == nil && ctx.Err() == nil && (worked || !stopAtError) {
 		text, err := src.Line(ctx, l.prompt(pending != ""))
 		switch {
 		case errors.Is(err, console.ErrDropped):
@@ -99,7 +99,7 @@ func (l *loop) commands(ctx context.Context, src source, text string, stopAtErro
 	src.Remember(strings.Join(words, "; "))
 	worked = true
 	for _, p := range pieces {
-		if l.left || ctx.Err() != nil || !worked && stopAtError {
+		if l.left || l.screen.broken != nil || ctx.Err() != nil || !worked && stopAtError {
 			break
 		}
 		if echo {

@@ -35,7 +35,9 @@ type bench struct {
 	out, err bytes.Buffer
 }
 
-func newBench(t *testing.T) *bench {
+func newBench(t *testing.T) *bench { t.Helper(); return benchOf(t) }
+
+func benchOf(t testing.TB) *bench {
 	t.Helper()
 	b := &bench{}
 	b.loop = &loop{
@@ -146,12 +148,22 @@ func TestJSONIsOneObjectAnEntry(t *testing.T) {
 	}
 }
 
-func TestQuietShowsErrorsOnly(t *testing.T) {
-	b := newBench(t)
+// --quiet leaves the echo of a command out, and never its answer.
+func TestQuietShowsAnswers(t *testing.T) {
+	lines := "ranges 90%\nnonsense\nshow series"
+	b, loud := newBench(t), newBench(t)
 	b.screen.quiet = true
-	b.typed(t, "ranges 90%\nnonsense\nshow series", false)
-	if b.out.Len() > 0 || !strings.Contains(b.err.String(), "Entry 2: ") {
-		t.Errorf("out %q, err %q", b.out.String(), b.err.String())
+	b.feed(t.Context(), linesOf(strings.NewReader(lines)), false, true)
+	loud.feed(t.Context(), linesOf(strings.NewReader(lines)), false, true)
+	out := b.out.String()
+	if !strings.Contains(out, "Ranges are now") || !strings.Contains(out, "0 series") && !strings.Contains(out, "series are open") {
+		t.Errorf("the answers are left out: %q", out)
+	}
+	if strings.Contains(out, "breakbook 1 |") || !strings.Contains(loud.out.String(), "breakbook 1 | ranges 90%") {
+		t.Errorf("quiet %q, else %q", out, loud.out.String())
+	}
+	if !strings.Contains(b.err.String(), "Entry 2: ") {
+		t.Errorf("the error is left out: %q", b.err.String())
 	}
 }
 

@@ -34,6 +34,9 @@ const (
 // Main runs one call of the program on the process's own streams and gives its exit
 // status. args are the words after the program's name.
 func Main(args []string) int {
+	// With somebody waiting for it, the signal of a closed pipe ends nothing: the write
+	// fails, and the exit status says so.
+	signal.Notify(make(chan os.Signal, 1), syscall.SIGPIPE)
 	return start(args, kernel.Run)
 }
 
@@ -63,14 +66,22 @@ func start(args []string, run runner) int {
 // say writes a text that is all the call asked for.
 func say(text string) int {
 	if _, err := io.WriteString(os.Stdout, text); err != nil {
-		complain("breakbook: " + err.Error())
-		return oneFailed
+		return notShown(err)
 	}
 	return allWorked
 }
 
 // complain writes a line about the call itself for people, where there is no screen.
 func complain(line string) { fmt.Fprintln(os.Stderr, render.CleanText(line, false)) }
+
+// notShown says that the output could not be written.
+func notShown(err error) int {
+	if errors.Is(err, syscall.EPIPE) {
+		err = errors.New("the output was closed before the end")
+	}
+	complain("breakbook: not everything could be shown: " + err.Error())
+	return oneFailed
+}
 
 // refuse says what is wrong with the call.
 func refuse(err error) int {
@@ -135,8 +146,7 @@ func (l *loop) status(ctx context.Context, status int) int {
 	case errors.As(context.Cause(ctx), &ended):
 		return ended.status()
 	case l.screen.broken != nil:
-		complain("breakbook: the results could not be written: " + l.screen.broken.Error())
-		return oneFailed
+		return notShown(l.screen.broken)
 	case l.failed:
 		return oneFailed
 	}

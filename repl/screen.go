@@ -5,9 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"strings"
 
-	"github.com/jedib0t/go-pretty/v6/text"
 	"golang.org/x/term"
 
 	"breakbook/repl/console"
@@ -22,7 +20,7 @@ type screen struct {
 	width    func() int
 	color    bool
 	json     bool
-	quiet    bool
+	quiet    bool // no progress, no greeting and no echo; answers are always shown
 
 	checking bool         // the entries are wanted for a comparison, which is shown in their place
 	entries  []page.Entry // all of them, where checking
@@ -103,31 +101,33 @@ func (s *screen) complain(text string) { _, _ = io.WriteString(s.err, render.Cle
 // echo shows a command as if it had been typed at the prompt; a long one, mostly
 // prose, is broken between words.
 func (s *screen) echo(prompt, command string) {
+	if s.quiet {
+		return
+	}
 	width := s.width()
 	if width == 0 {
 		width = render.DefaultWidth
 	}
 	line := render.CleanText(prompt+command, false)
-	if text.StringWidthWithoutEscSequences(line) > width {
-		line = strings.Join(trimmed(strings.Split(text.WrapSoft(line, width), "\n")), "\n")
+	if len(line) > width {
+		line = render.Echo(line, width)
 	}
 	s.tell("\n" + line + "\n")
 }
 
-// trimmed is lines without the blanks that pad them.
-func trimmed(lines []string) []string {
-	for i, l := range lines {
-		lines[i] = strings.TrimRight(l, " ")
+// greet writes what frames the answers and is none; --quiet leaves it out.
+func (s *screen) greet(text string) {
+	if !s.quiet {
+		s.tell(text)
 	}
-	return lines
 }
 
-// tell writes text for people; it gives way to JSON, to --quiet and to a comparison.
+// tell writes text for people; it gives way to JSON and to a comparison.
 func (s *screen) tell(text string) { s.results(render.CleanText(text, false)) }
 
 // results is tell for what has been cleaned and may be coloured.
 func (s *screen) results(text string) {
-	if !s.json && !s.quiet && !s.checking {
+	if !s.json && !s.checking {
 		s.write([]byte(text))
 	}
 }

@@ -30,6 +30,7 @@ var subcommands = []subcommand{
 	{"reshuffle", "how long 100 000 reshuffles take, against scipy", measureReshuffle},
 	{"digits", "how many digits of reference answers are right, beside general-purpose libraries", digits},
 	{"mutants", "how many changes of single places in the source the tests notice", measureMutants},
+	{"mangled", "whether a million mistyped lines do any harm to live sessions", measureMangled},
 	{"coverage", "how often ranges of invented series hold the truth", coverage},
 }
 

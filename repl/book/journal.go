@@ -258,19 +258,20 @@ func fileLine(s Source) string {
 	return fmt.Sprintf("%s%s %d rows sha256 %s\n", file, strconv.Quote(s.File), s.Rows, s.SHA256)
 }
 
-// journalled is one entry as the journal has it: files are named from the session's folder,
-// wherever the book lay that read them. What could not be read back is put right:
+// journalled is one entry as the journal has it: files it read are named from the
+// session's folder, wherever the book lay that named them. What could not be read back is put right:
 // a journal must not become unreadable by what was typed once.
 func journalled(e page.Entry, folder string) []byte {
 	if !replayable(e) {
 		return nil
 	}
+	e.Files = slices.DeleteFunc(slices.Clone(e.Files), func(f page.File) bool { return f.Written })
 	var b bytes.Buffer
 	for _, f := range e.Figures {
 		fmt.Fprintf(&b, "%s%s\n", drewRemark, strconv.Quote(f.Path))
 	}
-	text := strings.ReplaceAll(strings.ToValidUTF8(commandFrom(folder, e), "\uFFFD"), "\x00", "\uFFFD")
-	text = strings.TrimRight(text, " \t\r\n,") // a comma at its end would go on with the next entry
+	e.Input = strings.ReplaceAll(strings.ToValidUTF8(e.Input, "\uFFFD"), "\x00", "\uFFFD")
+	text := strings.TrimRight(commandFrom(folder, e), " \t\r\n,") // a comma at its end would go on with the next entry
 	if more := strings.Count(text, "\n"); more > 0 {
 		fmt.Fprintf(&b, "%s%d\n", linesRemark, more+1)
 	}

@@ -27,6 +27,9 @@ func again(k *call) (*Session, error) {
 		if p.Code != "name-taken" { // its place is in another line than the one typed
 			p.At = n.At
 		}
+		if p.Code == "unknown-result" {
+			p.Message = r.name + " cannot be made again: " + p.Message
+		}
 		return nil, &p
 	}
 	k.e.Findings = append(k.e.Findings, say.Again(r.name, c.Input, r.specimens, k.e.Specimens))

@@ -44,7 +44,7 @@ func (k *call) earlierFit() (*fitted, error) {
 func (k *call) fitNamed(n phrase.Name) (*fitted, error) {
 	r, ok := k.s.result(n.Text)
 	if !ok || r.fit == nil {
-		return nil, &page.Problem{Code: "unknown-result", Message: "there is no fit named " + n.Text, At: n.At, Hint: "show results"}
+		return nil, k.s.noFit(n)
 	}
 	f := r.fit
 	if k.back != nil || k.asked != nil {

@@ -18,6 +18,10 @@ func prose(k *call) (*Session, error) {
 // save asks the loop to write the book.
 func save(k *call) (*Session, error) {
 	f := k.file("file")
+	if k.s.entries.len() == 0 {
+		return nil, &page.Problem{Code: "empty-book", At: f.At, Message: "the book has no entries yet, so there is nothing to save",
+			Hint: "open FILE.csv"}
+	}
 	if strings.ToLower(filepath.Ext(f.Path)) != ".brk" {
 		return nil, k.unknownFormat(f, "a book is saved as .brk", ".brk")
 	}

@@ -68,7 +68,7 @@ type main struct {
 // the report states how many there were.
 func (k *call) answered(s *sample, r *response, columns []string, mains []main) *Session {
 	n := k.rested(s, r, columns, mains)
-	n.looks[k.e.Series+": "+r.name()]++
+	n.looks[lookKey(k.e.Series, r)]++
 	return n
 }
 

@@ -15,6 +15,15 @@ type link[T any] struct {
 	n      int // items up to this one
 }
 
+// chainOf is the chain of the items, from the first to the last.
+func chainOf[T any](items []T) chain[T] {
+	var out chain[T]
+	for _, item := range items {
+		out = out.with(item)
+	}
+	return out
+}
+
 // with is the chain with one more item at its end.
 func (c chain[T]) with(item T) chain[T] {
 	return chain[T]{&link[T]{item: item, before: c.last, n: c.len() + 1}}
@@ -58,11 +67,5 @@ func (c chain[T]) all() []T {
 
 // keeping is the chain of the items that are kept, made anew.
 func (c chain[T]) keeping(keep func(T) bool) chain[T] {
-	var out chain[T]
-	for _, item := range c.all() {
-		if keep(item) {
-			out = out.with(item)
-		}
-	}
-	return out
+	return chainOf(slices.DeleteFunc(c.all(), func(item T) bool { return !keep(item) }))
 }

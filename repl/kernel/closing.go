@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
@@ -45,11 +46,42 @@ func closeSeries(k *call) (*Session, error) {
 	return n, nil
 }
 
-// forget drops a result.
+// forget drops a result; what made it is remembered, for what was made of it.
 func forget(k *call) (*Session, error) {
 	name := k.c.Slots["result"].(phrase.Name).Text
 	n := k.s.clone()
+	gone, _ := n.result(name)
 	n.results = n.results.keeping(func(r result) bool { return r.name != name })
+	n.forgotten = slices.DeleteFunc(n.forgotten, func(r result) bool { return r.name == name })
+	n.forgotten = append(n.forgotten, result{name: name, kind: gone.kind, series: gone.series, command: gone.command})
 	k.e.Findings = []page.Sentence{page.Say(name + " is forgotten; its name is free again.")}
 	return n, nil
+}
+
+var eachOf = regexp.MustCompile(`(?i)\beach\s+of\b`)
+
+// MadeBy is the line that makes a forgotten result again under its name, or "".
+func (s *Session) MadeBy(name string) string {
+	i := slices.IndexFunc(s.forgotten, func(r result) bool { return strings.EqualFold(r.name, name) })
+	if i < 0 || s.forgotten[i].command == nil {
+		return ""
+	}
+	r := s.forgotten[i]
+	if _, open := s.frame(r.series); !open || eachOf.MatchString(r.command.Input) { // one line, several results
+		return ""
+	}
+	line := withoutName(r.command)
+	if r.command.Clauses.From == nil && r.series != s.current && slices.Contains(r.command.Entry.Clauses, phrase.From) {
+		line += " from " + r.series
+	}
+	return line + " as " + r.name
+}
+
+// noFit is the problem of a fit that is not there.
+func (s *Session) noFit(n phrase.Name) *page.Problem {
+	p := &page.Problem{Code: "unknown-result", Message: "there is no fit named " + n.Text, At: n.At, Hint: "show results"}
+	if line := s.MadeBy(n.Text); line != "" {
+		p.Message, p.Hint = n.Text+" was forgotten", line
+	}
+	return p
 }

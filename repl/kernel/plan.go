@@ -4,7 +4,9 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"strconv"
 
+	"breakbook/frames"
 	"breakbook/models/plan"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -25,7 +27,13 @@ type planned struct {
 	block    string       // their column
 	model    sizer
 	told     say.Plan // as the finding tells it
+
+	of  frames.Column // what the plan is about: the response, or the column of failure modes
+	aim aim
 }
+
+// aim tells what a plan is for, of its column as it is called now.
+type aim func(frames.Column) page.Sentence
 
 // sizer is a model that says what a number of specimens gives.
 type sizer interface {
@@ -60,7 +68,9 @@ func planMeans(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	told := say.Plan{What: say.Detecting(g.response.measure(), delta, g.response.unit(), g.response.logged()), Factors: g.called(), Wanted: m.Wanted,
+	unit, logged := g.response.unit(), g.response.logged()
+	what := func(c frames.Column) page.Sentence { return say.Detecting(inSentence(c), delta, unit, logged) }
+	told := say.Plan{What: what(g.response.column), Factors: g.called(), Wanted: m.Wanted,
 		SD: sd, Unit: g.response.unit(), HighSD: high, Logged: g.response.logged(), Blocks: g.blocks.laid(g)}
 	if told.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && !k.has("blanks") {
 		shared := m
@@ -70,7 +80,7 @@ func planMeans(k *call) (*Session, error) {
 		}
 	}
 	k.restOn(g, detect.Percent && !g.response.logged())
-	return k.bookPlan(g, sizes, told, planTableOf(g.response.unit(), 0, true), planned{response: g.response.column.Name, factors: g.names(), levels: g.named, perLevel: sizes[0].PerLevel, blocks: m.Blocks, model: m})
+	return k.bookPlan(g, sizes, told, planTableOf(g.response.unit(), 0, true), planned{response: g.response.column.Name, factors: g.names(), levels: g.named, perLevel: sizes[0].PerLevel, blocks: m.Blocks, model: m, of: g.response.column, aim: what})
 }
 
 // planShares plans for a change of the share of a failure mode.
@@ -96,15 +106,16 @@ func planShares(k *call) (*Session, error) {
 		return nil, err
 	}
 	load := k.s.RoleColumn(s.series, "load")
-	name := mode.Column.Column + " is " + modeName(mode)
+	what := func(c frames.Column) page.Sentence { return say.Shifting(c.Name+" is "+modeName(mode), m.From, m.To) }
 	g := &ground{sample: s, response: s.mode(mode.Column.Column), factors: []phrase.ColumnRef{by}, levels: []int{len(groups)}, named: [][]string{levelNames(groups)}}
 	if g.blocks, _, err = g.arranged(); err != nil {
 		return nil, err
 	}
 	g.blocks.count(g, sizes)
-	told := say.Plan{What: say.Shifting(name, m.From, m.To), Factors: g.called(), Wanted: m.Wanted, SD: math.NaN(), HighSD: math.NaN(), Blocks: g.blocks.single(g)}
+	told := say.Plan{What: what(g.response.column), Factors: g.called(), Wanted: m.Wanted, SD: math.NaN(), HighSD: math.NaN(), Blocks: g.blocks.single(g)}
 	return k.bookPlan(g, sizes, told, planTableOf("", page.Fraction, len(groups) == 2),
-		planned{response: load, factors: g.names(), levels: g.named, mode: mode.Column.Column, perLevel: sizes[0].PerLevel, blocks: g.blocks.singles(), model: m})
+		planned{response: load, factors: g.names(), levels: g.named, mode: mode.Column.Column, perLevel: sizes[0].PerLevel, blocks: g.blocks.singles(), model: m,
+			of: g.response.column, aim: what})
 }
 
 // planLimit plans how close a characteristic value comes.
@@ -134,10 +145,12 @@ func planLimit(k *call) (*Session, error) {
 		return nil, err
 	}
 	g.blocks.count(g, sizes)
-	told := say.Plan{What: say.Pinning(g.response.measure(), within), Factors: g.called(), Wanted: m.Wanted, SD: sd, Unit: g.response.unit(), HighSD: high, Blocks: g.blocks.single(g)}
+	what := func(c frames.Column) page.Sentence { return say.Pinning(inSentence(c), within) }
+	told := say.Plan{What: what(g.response.column), Factors: g.called(), Wanted: m.Wanted, SD: sd, Unit: g.response.unit(), HighSD: high, Blocks: g.blocks.single(g)}
 	k.restOn(g, true)
 	return k.bookPlan(g, sizes, told, planTableOf(g.response.unit(), 0, false),
-		planned{response: g.response.column.Name, factors: g.names(), levels: g.named, perLevel: sizes[0].PerLevel, blocks: g.blocks.singles(), model: m})
+		planned{response: g.response.column.Name, factors: g.names(), levels: g.named, perLevel: sizes[0].PerLevel, blocks: g.blocks.singles(), model: m,
+			of: g.response.column, aim: what})
 }
 
 // wanted is the chance the command asks for.
@@ -196,7 +209,7 @@ func (k *call) planProblem(err error) error {
 	p := &page.Problem{Code: e.Code}
 	switch e.Code {
 	case "out-of-reach":
-		p.Message = "no number of specimens within reason gives that chance"
+		p.Message = "that takes more than a workshop can make: over " + strconv.Itoa(plan.Most) + " specimens of each kind"
 		p.Hint = "look for a larger difference, or take a smaller chance"
 	case "too-many-specimens":
 		p.Message = "a plan for a share looks no further than 800 specimens a level"

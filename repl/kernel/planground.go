@@ -48,14 +48,16 @@ func levelNames(groups []group) []string {
 }
 
 // called is what the plan makes specimens of, in a sentence.
-func (g *ground) called() string {
-	switch len(g.factors) {
+func (g *ground) called() string { return calledBy(g.names()) }
+
+func calledBy(factors []string) string {
+	switch len(factors) {
 	case 0:
 		return ""
 	case 1:
-		return "levels of " + g.factors[0].Column
+		return "levels of " + factors[0]
 	}
-	return "combinations of " + strings.Join(g.names(), " and ")
+	return "combinations of " + strings.Join(factors, " and ")
 }
 
 // planGround reads the series the plan stands on.

@@ -287,7 +287,13 @@ func unit(k *call) (*Session, error) {
 		return nil, &page.Problem{Code: "unknown-unit", Message: ref.Unit + " is not a unit known here", At: ref.At}
 	}
 	k.e.Findings = []page.Sentence{page.Say(c + " is taken to be in " + u.String() + "; no number was changed.")}
-	return k.shape(c, func(f *frames.Frame) (*frames.Frame, error) { return f.SetUnit(c, u) })
+	next, err := k.shape(c, func(f *frames.Frame) (*frames.Frame, error) { return f.SetUnit(c, u) })
+	if err != nil {
+		return nil, err
+	}
+	now, _ := next.column(k.e.Series, c)
+	k.e.Cautions = append(k.e.Cautions, massAsForce(now, u)...)
+	return next, nil
 }
 
 // treat changes what kind of column it is.

@@ -27,8 +27,11 @@ type Session struct {
 	looks    map[string]int  // analyses run by series and response, undone ones included
 	mixed    map[string]bool // series that were told of loads of several ways of breaking together
 	settings Settings
-	closed   []Source // the files of series that were closed
-	before   *Session // as it was before the latest entry; nil at the start
+	renamed  []renamed // columns that have another name now, in the order they got it
+
+	forgotten []result // name, series and command of what was forgotten
+	closed    []Source // the files of series that were closed
+	before    *Session // as it was before the latest entry; nil at the start
 }
 
 // Settings hold until they are changed.
@@ -175,6 +178,7 @@ type Source struct {
 func (s *Session) clone() *Session {
 	n := *s
 	n.opened = slices.Clone(s.opened)
+	n.forgotten = slices.Clone(s.forgotten)
 	n.named = cloneCounts(s.named)
 	n.looks = cloneCounts(s.looks)
 	n.mixed = maps.Clone(s.mixed)

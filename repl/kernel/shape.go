@@ -96,25 +96,6 @@ func present(f *frames.Frame, column string) int {
 	return n
 }
 
-// rename gives a column another name.
-func rename(k *call) (*Session, error) {
-	series, f, err := k.frame()
-	if err != nil {
-		return nil, err
-	}
-	name, label, err := k.newName("name")
-	if err != nil {
-		return nil, err
-	}
-	old := k.column("column").Column
-	next, err := f.Rename(old, name, label)
-	if err != nil {
-		return nil, placed(err, k.slotPlace("name"))
-	}
-	k.e.Findings = []page.Sentence{page.Say(old + " is now called " + name + ".")}
-	return k.reshape(series, next, name), nil
-}
-
 // convert turns a column's numbers into another unit.
 func convert(k *call) (*Session, error) {
 	series, f, err := k.frame()

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/frames"
 	"breakbook/models/design"
 	"breakbook/models/shares"
 	"breakbook/models/verdict"
@@ -24,7 +25,13 @@ type parted struct {
 	conf    float64
 	quick   bool // a quiet rerun: no ranges and no probabilities
 	measure string
+
+	of    frames.Column // the response, or the column of failure modes
+	calls calls
 }
+
+// calls tells what is parted, of its column as it is called now: the whole, and the measure.
+type calls func(frames.Column) (whole, measure string)
 
 // shareOut parts what a list of terms explains of a measure.
 func shareOut(k *call) (*Session, error) {
@@ -61,8 +68,13 @@ func (k *call) shareFit(f *fitted) (*Session, error) {
 	if err != nil {
 		return nil, k.sharesProblem(err)
 	}
-	p := &parted{Result: r, model: f.model(), whole: "the variation in " + f.response.measure(), measure: f.response.name(),
-		conf: k.confidence(), quick: k.back != nil}
+	function := f.response.function
+	p := &parted{Result: r, model: f.model(), conf: k.confidence(), quick: k.back != nil, of: f.response.column,
+		calls: func(c frames.Column) (whole, measure string) {
+			r := response{column: c, function: function}
+			return "the variation in " + r.measure(), r.name()
+		}}
+	p.whole, p.measure = p.calls(p.of)
 	k.e.Cautions = append(k.e.Cautions, f.dependentCautions()...)
 	return k.sharesTold(p, f.sample, f.response, f.known(), within)
 }
@@ -94,8 +106,12 @@ func shareOutMode(k *call) (*Session, error) {
 		return nil, k.sharesProblem(err)
 	}
 	c, _ := s.frame.Column(column)
-	said := column + " is " + modeName(mode)
-	p := &parted{Result: r, model: m, whole: "the likelihood that " + said, measure: said, conf: k.confidence(), quick: k.back != nil}
+	p := &parted{Result: r, model: m, conf: k.confidence(), quick: k.back != nil, of: c,
+		calls: func(c frames.Column) (whole, measure string) {
+			said := c.Name + " is " + modeName(mode)
+			return "the likelihood that " + said, said
+		}}
+	p.whole, p.measure = p.calls(p.of)
 	return k.sharesTold(p, s, &response{column: c}, append(slices.Clone(b.columns), column), within)
 }
 

@@ -26,6 +26,11 @@ func sheet(k *call) (*Session, error) {
 	if r.plan == nil || !ok {
 		return nil, &page.Problem{Code: "no-series", At: k.slotPlace("plan"), Message: "the series of that plan is not open"}
 	}
+	if made := len(combinations(r.plan.levels)); r.plan.perLevel > say.WorkshopMost || r.plan.perLevel*made > 10*say.WorkshopMost {
+		return nil, &page.Problem{Code: "too-many-specimens", At: k.slotPlace("plan"),
+			Message: r.name + " asks for more than a workshop can make, and a sheet of it would never be filled in",
+			Hint:    "plan for a larger difference, or for fewer blanks"}
+	}
 	k.e.Series = r.series
 	out, blocks := testSheet(f, r, k.s.settings.Seed)
 	w, err := out.Write()

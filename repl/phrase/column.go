@@ -63,13 +63,29 @@ func (p *parser) columnHere() bool {
 	return found
 }
 
+// mostMended is how many faults of a line a way out is looked for; the first is told.
+const mostMended = 20
+
 // unknownColumn records that no column is called so, and reads past the name: as
 // many words as together come near to a column, else one.
 func (p *parser) unknownColumn() {
 	at, from := p.place(), p.i
+	if len(p.soft) >= mostMended {
+		p.i++
+		p.wrong("unknown-column", at, "there is no column "+shown(p.tokenText(from))+" in "+p.series, "")
+		return
+	}
 	names := p.columnWant("").words()
 	meanable := append(slices.Clone(names), p.rolesHere()...)
 	typed, hint := p.tokenText(from), ""
+	for n := 3; n >= 1 && hint == ""; n-- {
+		if p.plainWords(from, n) {
+			if now := p.nowCalled(p.typed(from, from+n)); now != "" {
+				typed, hint = p.typed(from, from+n), "type "+spelled(now)+": it is called so now"
+				p.i = from + n
+			}
+		}
+	}
 	for n := 3; n >= 1 && hint == ""; n-- {
 		if !p.plainWords(from, n) {
 			continue

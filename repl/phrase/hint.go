@@ -11,6 +11,9 @@ import (
 // starts counts as near (from two characters on); else the distance in edits,
 // two swapped neighbours counting as one, may be a third of its length.
 func closest(typed string, among []string) string {
+	if len(typed) > mostMeant {
+		return ""
+	}
 	typed = plain(typed)
 	n := utf8.RuneCountInString(typed)
 	if n < 2 {
@@ -29,6 +32,10 @@ func closest(typed string, among []string) string {
 	}
 	return best
 }
+
+// mostMeant is how long a word may be, in bytes, for something to be meant by it: no name is
+// longer by far.
+const mostMeant = 400
 
 func plain(s string) string {
 	return strings.Join(strings.Fields(strings.ToLower(strings.ReplaceAll(s, "_", " "))), " ")

@@ -24,6 +24,11 @@ func (l *Language) Parse(piece Piece, k Known) (*Command, error) {
 
 func (l *Language) parse(piece Piece, k Known) (*Command, error) {
 	in := []rune(piece.Text)
+	if len(in) > mostRead && !l.takesRest(in) {
+		return nil, &Error{Code: "too-long", Message: "a command of more than 100,000 characters is not read", At: mostRead + 1,
+			Hint: "say it in several commands, one a line"}
+	}
+	k = remember(k)
 	toks := scan(in)
 	first := toks[0]
 	if first.kind == endToken {
@@ -48,6 +53,22 @@ func (l *Language) parse(piece Piece, k Known) (*Command, error) {
 	return nil, l.withExample(best)
 }
 
+// mostRead is how many characters a command may have that is more than words for the report.
+const mostRead = 100_000
+
+// takesRest reports whether a command's words are followed by text that is kept as it is, as
+// those of a note are.
+func (l *Language) takesRest(in []rune) bool {
+	first := scan(in[:min(len(in), mostShown)])[0]
+	for _, c := range l.commands {
+		last := c.nodes[len(c.nodes)-1]
+		if slices.Contains(c.nodes[0].words, first.text) && last.kind == slotNode && last.slot.kind == "rest" {
+			return true
+		}
+	}
+	return false
+}
+
 // withExample is the error of an attempt; where the line stops short and nothing else is
 // there to suggest, it shows the command's example.
 func (l *Language) withExample(p *parser) error {
@@ -61,7 +82,7 @@ func (l *Language) withExample(p *parser) error {
 
 func (l *Language) unknownCommand(in []rune, t token) *Error {
 	typed := string(in[t.start:t.end])
-	e := &Error{Code: "unknown-command", Message: "there is no command " + inQuotes(typed), At: t.start + 1}
+	e := &Error{Code: "unknown-command", Message: "there is no command " + shown(typed), At: t.start + 1}
 	if c := closest(typed, l.firstWords()); c != "" {
 		e.Hint = "did you mean " + c + "?"
 	} else {

@@ -118,7 +118,11 @@ func (p *parser) result(kinds []string) (Name, bool) {
 	if len(names) == 0 {
 		hint = p.lang.exampleGiving(kinds, p.known)
 	}
-	p.wrong("unknown-result", at, "there is no "+orKinds(kinds)+" called "+shown(typed), hint)
+	message := "there is no " + orKinds(kinds) + " called " + shown(typed)
+	if line := p.madeBy(t.text); line != "" {
+		message, hint = shown(typed)+" was forgotten", line
+	}
+	p.wrong("unknown-result", at, message, hint)
 	return Name{At: at}, true
 }
 

@@ -1,6 +1,10 @@
 package phrase
 
-import "breakbook/frames/units"
+import (
+	"strings"
+
+	"breakbook/frames/units"
+)
 
 // unitWord is a unit's name in full, and how it is typed.
 type unitWord struct{ word, unit string }
@@ -14,6 +18,16 @@ var unitWords = []unitWord{
 	{"inches", "inch"}, {"pascal", "Pa"}, {"kilopascal", "kPa"}, {"megapascal", "MPa"},
 	{"celsius", "degC"}, {"centigrade", "degC"}, {"fahrenheit", "degF"},
 	{"second", "s"}, {"seconds", "s"}, {"minute", "min"}, {"minutes", "min"}, {"hour", "h"}, {"hours", "h"}, {"joule", "J"},
+}
+
+// unitCalled is the unit whose name in full is typed.
+func unitCalled(typed string) (units.Unit, bool) {
+	for _, w := range unitWords {
+		if strings.EqualFold(w.word, typed) {
+			return units.Parse(w.unit)
+		}
+	}
+	return units.Unit{}, false
 }
 
 // unitHint is what was probably meant by an unknown unit: one that is spelled nearly so, or

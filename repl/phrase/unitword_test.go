@@ -20,10 +20,31 @@ func TestUnitWordsNameUnits(t *testing.T) {
 }
 
 func TestUnitsAreMeantByTheirNames(t *testing.T) {
-	for typed, want := range map[string]string{"newton": "N", "newtn": "N", "Newtons": "N", "kilonewton": "kN", "milimeter": "mm",
-		"kgg": "kgf", "celcius": "degC", "pounds": "lb"} {
+	for typed, want := range map[string]string{"newtn": "N", "kilonewtn": "kN", "milimeter": "mm",
+		"kgg": "kgf", "celcius": "degC", "poundz": "lb"} {
 		if got := unitHint(typed); got != "did you mean "+want+"?" {
 			t.Errorf("%s: %s, want %s", typed, got, want)
+		}
+	}
+}
+
+// A unit's name in full is typed for the unit.
+func TestAUnitMayBeTypedByItsName(t *testing.T) {
+	for line, want := range map[string]string{"unit load is pounds": "lb", "unit load is Newtons": "N", "worth 200 pounds": "lb", "worth 5 kilonewton": "kN"} {
+		c, err := Parse(Piece{Text: line, At: 1}, newBench())
+		if err != nil {
+			t.Errorf("%s: %v", line, err)
+			continue
+		}
+		got := ""
+		switch n := c.Slots["unit"].(type) {
+		case UnitRef:
+			got = n.Unit
+		default:
+			got = c.Slots["amount"].(Amount).Unit
+		}
+		if got != want {
+			t.Errorf("%s: %s, want %s", line, got, want)
 		}
 	}
 }

@@ -18,7 +18,11 @@ func (p *parser) unitHere() (units.Unit, bool) {
 		}
 	case t.kind == wordToken:
 		text := p.tokenText(p.i)
-		if u, ok := units.Word(text); ok {
+		u, ok := units.Word(text)
+		if !ok {
+			u, ok = unitCalled(text)
+		}
+		if ok {
 			p.skipTo(t.start + len([]rune(text)))
 			return u, true
 		}

@@ -78,8 +78,19 @@ func (p *parser) needs() *Error {
 	return e
 }
 
-// shown puts a piece of the input into a message.
+// mostShown is how many characters of the input a message repeats.
+const mostShown = 60
+
+// shown puts a piece of the input into a message, of a long one the beginning.
 func shown(t string) string {
+	if len(t) > mostShown {
+		if r := []rune(t); len(r) > mostShown {
+			t = string(r[:mostShown]) + "…"
+			if r[0] == '"' {
+				t += `"`
+			}
+		}
+	}
 	if strings.HasPrefix(t, `"`) {
 		return t
 	}
@@ -126,10 +137,13 @@ func (p *parser) strayHere() bool {
 	return false
 }
 
+// mostOffered is how long a line may be that a hint repeats.
+const mostOffered = 500
+
 // optionsLast is the line with what stands from here on before the options that were read,
 // if that makes a command; else "".
 func (p *parser) optionsLast() string {
-	if p.moved || p.i == p.tailed {
+	if p.moved || p.i == p.tailed || len(p.in) > mostOffered {
 		return ""
 	}
 	last := len(p.toks) - 1

@@ -159,6 +159,8 @@ func Answer(a verdict.Answer, w Worth, enough Enough) page.Sentence {
 		return page.Say("cannot tell, since no size worth having is known; type worth and a size.")
 	case enough.N > 0 && enough.N <= enough.Have:
 		return page.Say("cannot tell; a series of this size usually settles whether there is ", size, " in it, and this one fell just between: break a few more.")
+	case enough.N > WorkshopMost:
+		return page.Say("cannot tell; to settle whether there is ", size, " in it takes more specimens than a workshop can make.")
 	case enough.N > 0 && enough.InAll:
 		return page.Say("cannot tell; about ", rounded(enough.N), " specimens in all would settle whether there is ", size, " in it.")
 	case enough.N > 0:

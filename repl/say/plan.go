@@ -6,6 +6,10 @@ import (
 	"breakbook/repl/page"
 )
 
+// WorkshopMost is the number of specimens of one kind from which on a sentence names none: no
+// workshop makes more. The figures of a result keep it.
+const WorkshopMost = 10_000
+
 // Plan is how many specimens a series to come needs.
 type Plan struct {
 	What        page.Sentence // "to show a difference of 40 N in load"
@@ -28,10 +32,12 @@ func (p Plan) Sentence() page.Sentence {
 		of = "specimens of each of the " + p.Factors
 	}
 	s := page.Say("Make ", p.PerLevel, " "+of)
-	if p.Factors != "" {
+	if p.PerLevel > WorkshopMost {
+		s = page.Say("More " + of + " than a workshop can make,")
+	} else if p.Factors != "" {
 		s = append(s, page.Say(", ", p.N, " in all,")...)
 	}
-	if p.Blocks != nil && !p.Blocks.Singles {
+	if p.Blocks != nil && !p.Blocks.Singles && p.PerLevel <= WorkshopMost {
 		s = append(s, page.Say(" from ", p.Blocks.Blocks, " values of "+p.Blocks.Block+",")...)
 	}
 	s = append(s, page.Word(" "))

@@ -56,12 +56,25 @@ func headRemark(r frames.Remark) page.Sentence {
 // forces are the units of force whose weights are sold by the unit of mass.
 var forces = map[string]string{"kg": "kgf", "lb": "lbf"}
 
+// ForceOf is the unit of force of what a unit of mass weighs, or "".
+func ForceOf(mass string) string { return forces[mass] }
+
 func massAsLoad(r frames.Remark) page.Sentence {
 	s := page.Say(r.Column+" is in "+r.Word+" (line ", r.Line, "), a mass and no load. If that is what the gauge showed, ")
-	if force := forces[r.Word]; force != "" {
-		return append(s, page.Word("type unit "+r.Column+" is "+force+"."))
+	return append(s, page.Word(asForce(r.Column, r.Word)))
+}
+
+// MassAsForce cautions of a load that was said to be in a unit of mass.
+func MassAsForce(column, unit string) page.Sentence {
+	return page.Say(column + " is now in " + unit + ", a mass and no load. If that is what the gauge showed, " + asForce(column, unit))
+}
+
+// asForce is the line that makes a load of a mass.
+func asForce(column, unit string) string {
+	if force := ForceOf(unit); force != "" {
+		return "type unit " + column + " is " + force + "."
 	}
-	return append(s, page.Word("type convert "+r.Column+" to kg, and then unit "+r.Column+" is kgf."))
+	return "type convert " + column + " to kg, and then unit " + column + " is kgf."
 }
 
 // columnRemark tells why a column that could be numbers is kept as words.
