@@ -162,7 +162,7 @@ func (l *loop) finish(ctx context.Context, e *page.Entry, o *outcome) (err error
 func (l *loop) fulfil(ask page.Ask, e *page.Entry, o *outcome) (err error) {
 	switch ask.Kind {
 	case page.SaveBook:
-		o.saved = ask.Path
+		l.savesTo(ask.Path, e, o)
 		return saveBook(ask.Path, o.session)
 	case page.Report:
 		if ask.Done {

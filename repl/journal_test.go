@@ -375,6 +375,9 @@ func TestSeveralBooksAreTakenUpOneByOne(t *testing.T) {
 func TestASavedBookIsKeptUpToDate(t *testing.T) {
 	b := promptBench(t)
 	b.says(t, "note one\nsave book kept.brk")
+	if said := b.out.String(); !strings.Contains(said, "It is kept up to date from now on.") {
+		t.Errorf("says %q", said)
+	}
 	for _, c := range []struct{ line, want string }{
 		{"note two", "note one\nnote two\n"},
 		{"note three", "note one\nnote two\nnote three\n"},
@@ -491,8 +494,8 @@ func TestAJournalThatCannotBeWritten(t *testing.T) {
 func TestSavingInAPipeSavesOnce(t *testing.T) {
 	b := newBench(t)
 	b.typed(t, "note one\nsave book kept.brk\nnote two\nresume\nforget journal", false)
-	if got := textOf(t, filepath.Join(b.files.folder, "kept.brk")); strings.Contains(got, "two") {
-		t.Errorf("it holds %q", got)
+	if got := textOf(t, filepath.Join(b.files.folder, "kept.brk")); strings.Contains(got, "two") || strings.Contains(b.out.String(), "up to date") {
+		t.Errorf("it holds %q, after %q", got, b.out.String())
 	}
 	said := b.err.String()
 	if strings.Count(strings.Join(strings.Fields(said), " "), "is resumed at the prompt only") != 2 {
