@@ -108,11 +108,17 @@ func (l *loop) work(ctx context.Context, p phrase.Piece) outcome {
 	if err != nil {
 		return outcome{problem: problemOf(err)}
 	}
+	if err := l.allowed(command); err != nil {
+		return outcome{problem: problemOf(err)}
+	}
+	l.beside(command)
 	next, entry, err := l.run(ctx, l.session, command)
 	if err != nil {
 		return outcome{problem: problemOf(err)}
 	}
+	entry.Files = l.named(command)
 	o := outcome{session: next, files: l.files}
+	o.files.fence = l.fence(command.Input)
 	if err := l.finish(ctx, &entry, &o); err != nil {
 		failed := *problemOf(err)
 		if failed.At == 0 {
@@ -132,6 +138,9 @@ func (l *loop) finish(ctx context.Context, e *page.Entry, o *outcome) (err error
 		if ask.Kind == page.SaveBook || ask.Kind == page.Report || ask.Kind == page.Write {
 			e.Asks[i].Path = o.files.place(ask.Path)
 			writes = true
+			if err := o.files.allows(e.Asks[i], o.session); err != nil {
+				return err
+			}
 		}
 	}
 	if writes {
@@ -150,7 +159,7 @@ func (l *loop) finish(ctx context.Context, e *page.Entry, o *outcome) (err error
 	}
 	o.session = o.session.Commit(*e)
 	for _, ask := range e.Asks {
-		if err := l.fulfil(ask, e, o); err != nil {
+		if err := l.fulfil(ctx, ask, e, o); err != nil {
 			return err
 		}
 	}
@@ -159,7 +168,7 @@ func (l *loop) finish(ctx context.Context, e *page.Entry, o *outcome) (err error
 }
 
 // fulfil does what an entry asks for beyond its result, on the session it left.
-func (l *loop) fulfil(ask page.Ask, e *page.Entry, o *outcome) (err error) {
+func (l *loop) fulfil(ctx context.Context, ask page.Ask, e *page.Entry, o *outcome) (err error) {
 	switch ask.Kind {
 	case page.SaveBook:
 		l.savesTo(ask.Path, e, o)
@@ -170,12 +179,13 @@ func (l *loop) fulfil(ask page.Ask, e *page.Entry, o *outcome) (err error) {
 		}
 		return writeReport(ask.Path, o.session)
 	case page.Replay:
-		if o.replay, err = loadBook(ask.Path, l.replaying); err == nil {
+		if o.replay, err = loadBook(ctx, ask.Path, l.replaying); err == nil {
+			e.Findings = append(e.Findings, l.forecast(ctx, o.replay))
 			e.Cautions = append(e.Cautions, o.replay.changed...)
 		}
 		return err
 	case page.Resume:
-		return l.takeUp(e, o)
+		return l.takeUp(ctx, e, o)
 	case page.ForgetJournal:
 		e.Findings, err = l.keeper.forget()
 		return err

@@ -26,6 +26,7 @@ type call struct {
 	help    bool
 	out     string
 	check   string
+	outside bool
 	seed    uint64
 }
 
@@ -41,6 +42,7 @@ func flagsOf(c *call) *pflag.FlagSet {
 	f.BoolVar(&c.json, "json", false, "")
 	f.StringVar(&c.out, "out", "", "")
 	f.StringVar(&c.check, "check", "", "")
+	f.BoolVar(&c.outside, "outside", false, "")
 	f.Uint64Var(&c.seed, "seed", 0, "")
 	f.BoolVar(&c.quiet, "quiet", false, "")
 	f.BoolVar(&c.noColor, "no-color", false, "")
@@ -69,6 +71,9 @@ func parseCall(args []string) (*call, error) {
 	}
 	if flags.Changed("check") && (c.word != "replay" || c.check == "") {
 		return nil, &callError{message: "--check goes with replay and names the file to check against"}
+	}
+	if c.outside && c.word != "replay" {
+		return nil, &callError{message: "--outside goes with replay", hint: "breakbook replay --outside FILE.brk"}
 	}
 	if flags.Changed("out") && c.out == "" {
 		return nil, &callError{message: "--out needs a folder"}

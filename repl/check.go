@@ -2,13 +2,14 @@ package repl
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"strings"
 
+	disk "breakbook/frames/files"
 	"breakbook/repl/book"
 	"breakbook/repl/render"
 )
@@ -18,10 +19,10 @@ import (
 const sameWithin = 1e-9
 
 // readEarlier reads the entries that --json gave in an earlier run.
-func readEarlier(path string) (io.Reader, error) {
-	text, err := os.ReadFile(path)
+func readEarlier(ctx context.Context, path string) (io.Reader, error) {
+	text, err := disk.Read(ctx, path, disk.MostEarlier)
 	if err != nil {
-		return nil, fmt.Errorf("cannot read the earlier run %s: %s", path, cause(err))
+		return nil, fmt.Errorf("the earlier run %w", err)
 	}
 	return bytes.NewReader(text), nil
 }
@@ -44,7 +45,7 @@ func (l *loop) compare(name string, earlier io.Reader) int {
 	case l.screen.json:
 		l.screen.complain(text.String())
 	case len(found) > 0 || !l.screen.quiet:
-		l.screen.write([]byte(text.String()))
+		l.screen.write([]byte(render.CleanText(text.String(), false)))
 	}
 	if len(found) > 0 {
 		return oneFailed

@@ -16,6 +16,7 @@ import (
 type files struct {
 	folder string // for paths without a folder of their own; "" is the current one
 	drawn  int    // the number of the last figure without a name
+	fence  *fence // what may be written; nil: anything
 
 	resuming bool     // a book that was not saved is taken up: what it wrote is left as it is
 	drew     []string // the figures that the entry at hand drew before
@@ -93,11 +94,17 @@ func (f *files) draw(ctx context.Context, e *page.Entry) error {
 		} else if fig.NewFolder { // which goes where a file of its name would
 			folder := f.place(filepath.Dir(fig.Path))
 			fig.Path = filepath.Join(folder, filepath.Base(fig.Path))
+			if err := f.fence.allows(fig.Path); err != nil {
+				return err
+			}
 			if err := makeFolder(folder); err != nil {
 				return err
 			}
 		} else {
 			fig.Path = f.place(fig.Path)
+			if err := f.fence.allows(fig.Path); err != nil {
+				return err
+			}
 		}
 		drawn[i] = fig
 		if f.resuming && isThere(fig.Path) {

@@ -74,7 +74,7 @@ func (k *keeper) keep(s *kernel.Session) string {
 // wrote notes what the saved book holds now.
 func (k *keeper) wrote(entries []page.Entry) {
 	k.written, k.sum = numbersOf(entries), ""
-	if now, err := book.Fingerprint(k.saved); err == nil {
+	if now, err := book.Fingerprint(context.Background(), k.saved); err == nil {
 		k.sum = now.SHA256
 	}
 }
@@ -82,7 +82,7 @@ func (k *keeper) wrote(entries []page.Entry) {
 // changed tells whether a person, or another session, changed the saved book since it was
 // written here.
 func (k *keeper) changed() bool {
-	now, err := book.Fingerprint(k.saved)
+	now, err := book.Fingerprint(context.Background(), k.saved)
 	return err == nil && now.SHA256 != k.sum
 }
 
@@ -354,12 +354,12 @@ func (l *loop) savesTo(path string, e *page.Entry, o *outcome) {
 }
 
 // takeUp finds the book that resume is to run.
-func (l *loop) takeUp(e *page.Entry, o *outcome) error {
+func (l *loop) takeUp(ctx context.Context, e *page.Entry, o *outcome) error {
 	left, err := l.keeper.latest()
 	if err != nil {
 		return err
 	}
-	said, err := l.canResume(left)
+	said, err := l.canResume(ctx, left)
 	if err != nil {
 		left.Release()
 		return err

@@ -12,6 +12,7 @@ import (
 	"breakbook/repl/kernel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/render"
 )
 
 // source gives the loop one line after another; the prompt is for sources that show
@@ -34,9 +35,11 @@ type loop struct {
 	interrupts <-chan os.Signal // Ctrl-C that stops one command; nil where it ends the run
 	keeper     *keeper          // keeps the book on the disk, at the prompt; nil elsewhere
 
-	failed    bool     // an entry failed
-	left      bool     // quit was typed
-	replaying []string // the books being replayed, the innermost last
+	failed    bool         // an entry failed
+	left      bool         // quit was typed
+	replaying []*savedBook // the books being replayed, the innermost last
+	fromShell bool         // they were given in the call, not typed
+	outside   bool         // they may write outside their folder
 }
 
 // feed runs the lines of src until they end, `quit` is typed, ctx ends or, with
@@ -148,7 +151,7 @@ func (l *loop) prompt(continued bool) string {
 	if name == "" {
 		name = "breakbook"
 	}
-	return fmt.Sprintf("%s %d | ", name, l.session.Next())
+	return fmt.Sprintf("%s %d | ", render.Clean(name), l.session.Next())
 }
 
 // problemOf is any error as the one kind a user sees.

@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"slices"
 	"strings"
 	"syscall"
 
@@ -18,6 +19,7 @@ import (
 	"breakbook/repl/console"
 	"breakbook/repl/kernel"
 	"breakbook/repl/phrase"
+	"breakbook/repl/render"
 )
 
 // The exit statuses; a run ended by a signal gives 128 and the signal's number.
@@ -60,20 +62,23 @@ func start(args []string, run runner) int {
 // say writes a text that is all the call asked for.
 func say(text string) int {
 	if _, err := io.WriteString(os.Stdout, text); err != nil {
-		fmt.Fprintln(os.Stderr, "breakbook:", err)
+		complain("breakbook: " + err.Error())
 		return oneFailed
 	}
 	return allWorked
 }
 
+// complain writes a line about the call itself for people, where there is no screen.
+func complain(line string) { fmt.Fprintln(os.Stderr, render.CleanText(line, false)) }
+
 // refuse says what is wrong with the call.
 func refuse(err error) int {
-	fmt.Fprintln(os.Stderr, "breakbook:", err)
+	complain("breakbook: " + err.Error())
 	var wrong *callError
 	if errors.As(err, &wrong) && wrong.hint != "" {
-		fmt.Fprintln(os.Stderr, "  "+wrong.hint)
+		complain("  " + wrong.hint)
 	}
-	fmt.Fprintln(os.Stderr, "  breakbook --help lists the calls")
+	complain("  breakbook --help lists the calls")
 	return wrongCall
 }
 
@@ -88,6 +93,7 @@ func (c *call) commands(run runner) int {
 	defer release()
 	l := &loop{
 		session: kernel.New(kernel.Options{Seed: c.seed}),
+		outside: c.outside,
 		run:     run,
 		screen:  c.screen(),
 		files:   files{folder: c.out},
@@ -118,7 +124,7 @@ func (l *loop) status(ctx context.Context, status int) int {
 	case errors.As(context.Cause(ctx), &ended):
 		return ended.status()
 	case l.screen.broken != nil:
-		fmt.Fprintln(os.Stderr, "breakbook: the results could not be written:", l.screen.broken)
+		complain("breakbook: the results could not be written: " + l.screen.broken.Error())
 		return oneFailed
 	case l.failed:
 		return oneFailed
@@ -138,12 +144,12 @@ func (l *loop) atPrompt(ctx context.Context, quiet bool) (status int) {
 		History:    console.HistoryPath(),
 		Interrupts: interrupts,
 		Complete: func(line string, pos int) (int, []string) {
-			return phrase.Complete(line, pos, l.session, pathsFrom)
+			return phrase.Complete(line, pos, l.session, pathsToShow)
 		},
 	})
 	defer func() {
 		if err := prompt.Close(); err != nil {
-			fmt.Fprintln(os.Stderr, "breakbook:", err)
+			complain("breakbook: " + err.Error())
 		}
 	}()
 	if prompt.First() && !quiet {
@@ -154,6 +160,11 @@ func (l *loop) atPrompt(ctx context.Context, quiet bool) (status int) {
 	l.stopKeeping(ctx)
 	l.failed = false
 	return l.status(ctx, allWorked)
+}
+
+// pathsToShow is pathsFrom without the paths that a terminal would not just show.
+func pathsToShow(prefix string) []string {
+	return slices.DeleteFunc(pathsFrom(prefix), func(path string) bool { return render.Clean(path) != path })
 }
 
 // signalled is the end of a run by a signal from outside.

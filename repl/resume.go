@@ -16,7 +16,7 @@ import (
 
 // canResume looks before a book that was not saved is taken up whether that can be, and
 // gives what is to be said about it beforehand.
-func (l *loop) canResume(left *book.Left) ([]page.Sentence, error) {
+func (l *loop) canResume(ctx context.Context, left *book.Left) ([]page.Sentence, error) {
 	elsewhere := !here(left.Folder)
 	if info, err := os.Stat(left.Folder); elsewhere && (err != nil || !info.IsDir()) {
 		return nil, &page.Problem{Code: "cannot-read", Message: "the folder of that book, " + left.Folder + ", is not there",
@@ -40,7 +40,8 @@ func (l *loop) canResume(left *book.Left) ([]page.Sentence, error) {
 			sources = append(sources, s)
 		}
 	}
-	return append(said, book.Changed(sources)...), nil
+	changed, err := book.Changed(ctx, sources, "")
+	return append(said, changed...), err
 }
 
 // resume runs the entries of a book that was not saved as entries of this one. Files they

@@ -80,7 +80,7 @@ func (s *screen) show(r shown) {
 		s.write(append(r.json, '\n'))
 		return
 	}
-	s.tell(string(r.text))
+	s.results(render.CleanText(string(r.text), s.color))
 }
 
 // fail writes an entry that did not work: for people on err, as JSON where asked for.
@@ -93,12 +93,12 @@ func (s *screen) fail(e page.Entry, digits int) {
 			s.write(append(line, '\n'))
 		}
 	}
-	s.complain(render.Problem(e, s.options(digits)))
+	_, _ = io.WriteString(s.err, render.CleanText(render.Problem(e, s.options(digits)), s.color))
 }
 
 // complain writes for people what is no result; where that cannot be written either
 // there is nobody left to tell.
-func (s *screen) complain(text string) { _, _ = io.WriteString(s.err, text) }
+func (s *screen) complain(text string) { _, _ = io.WriteString(s.err, render.CleanText(text, false)) }
 
 // echo shows a command as if it had been typed at the prompt; a long one, mostly
 // prose, is broken between words.
@@ -107,7 +107,7 @@ func (s *screen) echo(prompt, command string) {
 	if width == 0 {
 		width = render.DefaultWidth
 	}
-	line := prompt + command
+	line := render.CleanText(prompt+command, false)
 	if text.StringWidthWithoutEscSequences(line) > width {
 		line = strings.Join(trimmed(strings.Split(text.WrapSoft(line, width), "\n")), "\n")
 	}
@@ -123,7 +123,10 @@ func trimmed(lines []string) []string {
 }
 
 // tell writes text for people; it gives way to JSON, to --quiet and to a comparison.
-func (s *screen) tell(text string) {
+func (s *screen) tell(text string) { s.results(render.CleanText(text, false)) }
+
+// results is tell for what has been cleaned and may be coloured.
+func (s *screen) results(text string) {
 	if !s.json && !s.quiet && !s.checking {
 		s.write([]byte(text))
 	}

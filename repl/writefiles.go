@@ -41,9 +41,18 @@ func writeFiles(asks []page.Ask, s *kernel.Session) error {
 	return nil
 }
 
+var errNoFile = errors.New("it is not a plain file")
+
 // writeOver writes a file and gives what puts the old one, or none, back.
 func writeOver(path string, content []byte) (back func() error, err error) {
-	old, unread := os.ReadFile(path) // where that fails, writing says what is wrong with the place
+	var old []byte
+	unread := errNoFile
+	if info, err := os.Stat(path); err != nil {
+		unread = err
+	} else if info.Mode().IsRegular() { // a pipe or a device is not read: it may never end
+		old, unread = os.ReadFile(path)
+	}
+	// where there is nothing to read, writing says what is wrong with the place
 	if err := writeContent(path, content); err != nil {
 		return nil, err
 	}

@@ -24,10 +24,12 @@ var subcommands = []subcommand{
 	{"answers", "how often the demo's questions get the right answer over other seeds", answers},
 	{"curves", "how long a million load-slip readings take to read and measure", measureCurves},
 	{"recovery", "how often the strength of one way of breaking is found again in invented series", measureRecovery},
+	{"memory", "how much memory a long book takes, and how quick it stays", measureMemory},
 	{"reading", "how long a file of a million rows takes to open, against pandas", measureReading},
 	{"fitting", "how long a fit of a million rows and a blocked fit take, against pandas and statsmodels", measureFitting},
 	{"reshuffle", "how long 100 000 reshuffles take, against scipy", measureReshuffle},
 	{"digits", "how many digits of reference answers are right, beside general-purpose libraries", digits},
+	{"mutants", "how many changes of single places in the source the tests notice", measureMutants},
 	{"coverage", "how often ranges of invented series hold the truth", coverage},
 }
 

@@ -6,8 +6,10 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
+	"breakbook/models/design"
 	"breakbook/models/resample"
-	"breakbook/models/span"
 )
 
 // Footing is a fit laid out for reshuffling: its columns and response times the root of
@@ -53,7 +55,7 @@ func ReshuffledFit(ctx context.Context, f Footing, m Means, ref int, o Options) 
 
 // leftover is what a fit without the factor leaves over, and what of it the factor takes.
 type leftover struct {
-	span     span.Span
+	span     design.Span
 	rest     int // directions without the factor
 	values   []float64
 	squares  float64
@@ -70,7 +72,7 @@ func newLeftover(f Footing, rows [][2]int) *leftover {
 	}
 	l.rest = len(l.span.Directions)
 	l.values = l.span.Rest(f.Response)
-	l.squares = span.Dot(l.values, l.values)
+	l.squares = floats.Dot(l.values, l.values)
 	var taken []int
 	var coords [][]float64
 	for j, c := range f.Own {
@@ -123,7 +125,7 @@ func (l *leftover) orders() float64 {
 // coords has room for the values' coordinates along all directions.
 func (l *leftover) largest(values, coords []float64) (t, f float64) {
 	for d, u := range l.span.Directions {
-		coords[d] = span.Dot(u, values)
+		coords[d] = floats.Dot(u, values)
 	}
 	return l.judge(coords)
 }
@@ -139,7 +141,7 @@ func (l *leftover) judge(coords []float64) (t, f float64) {
 	}
 	along := coords[l.rest:]
 	for _, c := range l.rows {
-		t = math.Max(t, math.Abs(span.Dot(c, along))/math.Sqrt(span.Dot(c, c)))
+		t = math.Max(t, math.Abs(floats.Dot(c, along))/math.Sqrt(floats.Dot(c, c)))
 	}
 	if left <= 1e-13*l.squares {
 		left = 0

@@ -183,8 +183,8 @@ func (p rankPair) difference() (Difference, error) {
 	if err := p.ranges(&d, exact); err != nil {
 		return d, err
 	}
-	d.Percent = 100 * d.Diff / median(p.first)
-	if median(p.first) == 0 {
+	d.Percent = 100 * d.Diff / dist.Median(p.first)
+	if dist.Median(p.first) == 0 {
 		d.Percent = nan
 	}
 	return d, nil
@@ -267,19 +267,4 @@ func rankSumWays(m, n int) []float64 {
 		}
 	}
 	return ways
-}
-
-// median of values that need not be in order; middle of ones that are.
-func median(values []float64) float64 {
-	v := slices.Clone(values)
-	slices.Sort(v)
-	return middle(v)
-}
-
-func middle(sorted []float64) float64 {
-	half := len(sorted) / 2
-	if len(sorted)%2 == 1 {
-		return sorted[half]
-	}
-	return sorted[half-1] + (sorted[half]-sorted[half-1])/2
 }

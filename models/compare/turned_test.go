@@ -6,10 +6,10 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat"
 
 	"breakbook/models/dist"
-	"breakbook/models/span"
 )
 
 // longFooting is a response on a covariate and a factor of three levels, sorted by level,
@@ -46,7 +46,7 @@ func TestTurnsAreOrders(t *testing.T) {
 		}
 		for d, u := range l.span.Directions {
 			// A transform of 2^13 is good to some 13 roundings of the values' length.
-			near(t, "coordinate", coords[d][k], span.Dot(u, dealt), 1e-14*math.Sqrt(l.squares))
+			near(t, "coordinate", coords[d][k], floats.Dot(u, dealt), 1e-14*math.Sqrt(l.squares))
 		}
 	}
 }

@@ -88,7 +88,7 @@ func BrownForsythe(values [][]float64) (Overall, error) {
 		if len(level) < 2 {
 			continue
 		}
-		mid := median(level)
+		mid := dist.Median(level)
 		d := make([]float64, len(level))
 		for i, v := range level {
 			d[i] = math.Abs(v - mid)

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -111,7 +112,7 @@ func (p *Peak) newton(within *plane) (step []float64, rise float64, ok bool) {
 		return nil, 0, false
 	}
 	step = solved(root, p.gradient)
-	return step, math.Abs(dot(p.gradient, step)), true
+	return step, math.Abs(floats.Dot(p.gradient, step)), true
 }
 
 // advance takes the step, or half of it, a quarter, …, as soon as the value does not fall.
@@ -169,14 +170,6 @@ func solved(root *mat.Cholesky, right []float64) []float64 {
 		return out.RawVector().Data
 	}
 	return out.RawVector().Data
-}
-
-func dot(a, b []float64) float64 {
-	sum := 0.0
-	for i, x := range a {
-		sum += x * b[i]
-	}
-	return sum
 }
 
 func finite(x float64) bool { return x-x == 0 }

@@ -3,6 +3,7 @@ package likelihood
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -41,7 +42,7 @@ func (p *plane) turn(curvature *mat.SymDense, bottom []float64) {
 
 // settle moves the pivot to where the point lies in the plane.
 func (p *plane) settle(theta []float64) {
-	theta[p.pivot] -= (dot(p.along, theta) + p.shift) / p.along[p.pivot]
+	theta[p.pivot] -= (floats.Dot(p.along, theta) + p.shift) / p.along[p.pivot]
 }
 
 // share is how far the pivot moves with the coordinate i.
@@ -97,7 +98,7 @@ func (p *plane) step(gradient []float64, curvature *mat.SymDense) (step []float6
 		return nil, 0, false
 	}
 	free := solved(root, g)
-	return p.whole(free), math.Abs(dot(g, free)), true
+	return p.whole(free), math.Abs(floats.Dot(g, free)), true
 }
 
 // onto is the step from a point out of the plane to where, by the slope and the curvature at
@@ -105,7 +106,7 @@ func (p *plane) step(gradient []float64, curvature *mat.SymDense) (step []float6
 // the step from there on.
 func (p *plane) onto(at *Peak) (first, then []float64) {
 	first = make([]float64, len(at.Theta))
-	by := -(dot(p.along, at.Theta) + p.shift) / p.along[p.pivot]
+	by := -(floats.Dot(p.along, at.Theta) + p.shift) / p.along[p.pivot]
 	first[p.pivot] = by
 	slope := make([]float64, len(first))
 	for i, g := range at.gradient {

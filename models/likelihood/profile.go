@@ -5,6 +5,8 @@ import (
 	"errors"
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"breakbook/models/dist"
 	"breakbook/models/verdict"
 )
@@ -28,9 +30,9 @@ type Profile struct {
 
 // of is the quantity at theta.
 func (q Quantity) of(theta []float64) float64 {
-	v := dot(q.Top, theta) + q.Shift
+	v := floats.Dot(q.Top, theta) + q.Shift
 	if q.Bottom != nil {
-		v /= dot(q.Bottom, theta)
+		v /= floats.Dot(q.Bottom, theta)
 	}
 	return v
 }
@@ -52,7 +54,7 @@ func (q Quantity) bottom(theta []float64) float64 {
 	if q.Bottom == nil {
 		return 1
 	}
-	return dot(q.Bottom, theta)
+	return floats.Dot(q.Bottom, theta)
 }
 
 // closeEnough is how near the signed root of the fall must come: a hundred-millionth of a
@@ -70,7 +72,7 @@ func (p *Peak) Profile(ctx context.Context, q Quantity, confidence float64) (Pro
 	out := Profile{Value: q.of(p.Theta), SE: math.NaN(), Range: verdict.Range{Low: math.NaN(), High: math.NaN()}}
 	if root := factorised(p.curvature); root != nil {
 		along := q.plane(out.Value).along
-		out.SE = math.Sqrt(dot(along, solved(root, along))) / q.bottom(p.Theta)
+		out.SE = math.Sqrt(floats.Dot(along, solved(root, along))) / q.bottom(p.Theta)
 	}
 	if out.SE < q.Reach {
 		q.Reach = math.Max(q.Reach, 40*out.SE)

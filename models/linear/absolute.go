@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -39,7 +40,7 @@ func leastAbsolute(ctx context.Context, rows [][]float64, left []float64) (d []f
 			}
 			sum := 0.0
 			for i, q := range rows {
-				size := math.Hypot(left[i]-dot(q, d), eps)
+				size := math.Hypot(left[i]-floats.Dot(q, d), eps)
 				sum += size
 				weights[i] = 1 / size
 			}
@@ -95,11 +96,3 @@ func reweighted(rows [][]float64, left, weights []float64) (d []float64, ok bool
 // mostCondition is the condition number above which weights have taken away what a
 // coordinate rests on.
 const mostCondition = 1e13
-
-func dot(a, b []float64) float64 {
-	sum := 0.0
-	for j, v := range a {
-		sum += v * b[j]
-	}
-	return sum
-}

@@ -5,6 +5,9 @@ import (
 	"math"
 	"slices"
 
+	"breakbook/models/dist"
+
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat"
 )
 
@@ -89,7 +92,7 @@ func (r *Resistant) settle(ctx context.Context, rows [][]float64, left []float64
 		}
 		r.Settled = round <= resistantRounds
 		for i, q := range rows {
-			weights[i] = bisquare((left[i] - dot(q, r.shift)) / r.Sigma)
+			weights[i] = bisquare((left[i] - floats.Dot(q, r.shift)) / r.Sigma)
 		}
 		next, ok := reweighted(rows, left, weights)
 		if !ok {
@@ -97,7 +100,7 @@ func (r *Resistant) settle(ctx context.Context, rows [][]float64, left []float64
 		}
 		moved := 0.0
 		for _, q := range rows {
-			moved = max(moved, math.Abs(dot(q, next)-dot(q, r.shift)))
+			moved = max(moved, math.Abs(floats.Dot(q, next)-floats.Dot(q, r.shift)))
 		}
 		r.shift = next
 		if moved <= resistantWithin*r.Sigma || round == 2*resistantRounds {
@@ -120,19 +123,9 @@ func (r *Resistant) width(left []float64) float64 {
 
 func (r *Resistant) scale(rows [][]float64, left, size []float64) float64 {
 	for i, q := range rows {
-		size[i] = math.Abs(left[i] - dot(q, r.shift))
+		size[i] = math.Abs(left[i] - floats.Dot(q, r.shift))
 	}
-	return median(size) / normalQuartile
-}
-
-// median sorts x; with an even number it is the mean of the two in the middle.
-func median(x []float64) float64 {
-	slices.Sort(x)
-	half := len(x) / 2
-	if len(x)%2 == 1 {
-		return x[half]
-	}
-	return (x[half-1] + x[half]) / 2
+	return dist.Median(size) / normalQuartile
 }
 
 // bisquare is the share of its weight that a residual of u scales keeps.
@@ -150,7 +143,7 @@ func (r *Resistant) finish(all, rows [][]float64, left []float64) {
 	psi2 := 0.0
 	slopes := make([]float64, len(rows))
 	for i, q := range rows {
-		u := (left[i] - dot(q, r.shift)) / r.Sigma
+		u := (left[i] - floats.Dot(q, r.shift)) / r.Sigma
 		psi := u * bisquare(u)
 		psi2 += psi * psi
 		if v := u / biweight; math.Abs(v) < 1 {
@@ -167,7 +160,7 @@ func (r *Resistant) finish(all, rows [][]float64, left []float64) {
 		if q == nil {
 			continue
 		}
-		move := dot(q, r.shift)
+		move := floats.Dot(q, r.shift)
 		r.Fitted[i] += move
 		r.Residuals[i] -= move
 		r.Share[i] = bisquare(math.Sqrt(r.Weight(i)) * r.Residuals[i] / r.Sigma)
@@ -181,8 +174,8 @@ func (r *Resistant) Combination(w []float64) (Estimate, bool) {
 	e, ok := r.Fit.Combination(w)
 	if ok {
 		t := r.Coordinates(w)
-		e.Value += dot(t, r.shift)
-		e.SE = math.Sqrt(r.spread * dot(t, t))
+		e.Value += floats.Dot(t, r.shift)
+		e.SE = math.Sqrt(r.spread * floats.Dot(t, t))
 	}
 	return e, ok
 }
@@ -196,7 +189,7 @@ func (r *Resistant) Covariance(w [][]float64) [][]float64 {
 	out := make([][]float64, len(w))
 	for i := range out {
 		for j := range turned {
-			out[i] = append(out[i], r.spread*dot(turned[i], turned[j]))
+			out[i] = append(out[i], r.spread*floats.Dot(turned[i], turned[j]))
 		}
 	}
 	return out

@@ -6,11 +6,13 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize/convex/lp"
 	"pgregory.net/rapid"
 
 	"breakbook/models/design"
+	"breakbook/models/dist"
 )
 
 // leastByProgram is the least Σ|y − Xd| as a linear program: y = X(d⁺ − d⁻) + e⁺ − e⁻, all
@@ -46,7 +48,7 @@ func leastByProgram(t *testing.T, rows [][]float64, y []float64) float64 {
 func absolutes(rows [][]float64, y, d []float64) float64 {
 	sum := 0.0
 	for i, row := range rows {
-		sum += math.Abs(y[i] - dot(row, d))
+		sum += math.Abs(y[i] - floats.Dot(row, d))
 	}
 	return sum
 }
@@ -113,7 +115,7 @@ func TestResistantIsItsOwnFixedPoint(t *testing.T) {
 		for _, v := range f.Residuals {
 			size = append(size, math.Abs(v))
 		}
-		if s := median(size) / 0.6744897501960817; math.Abs(s-f.Sigma) > 1e-9*s {
+		if s := dist.Median(size) / 0.6744897501960817; math.Abs(s-f.Sigma) > 1e-9*s {
 			t.Errorf("scale %g, residuals say %g", f.Sigma, s)
 		}
 		m.Weights = f.Share

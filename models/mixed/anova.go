@@ -5,8 +5,10 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 
+	"breakbook/models/design"
 	"breakbook/models/dist"
 	"breakbook/models/linear"
 )
@@ -70,7 +72,11 @@ func (f *Fit) metric() [][]float64 {
 // degrees of freedom. The independent parts are those of the combinations made orthonormal
 // in coordinates, so that they do not hang on how levels are ordered or numbers scaled.
 func (f *Fit) test(rows [][]float64) (ratio, against, p float64) {
-	rows = orthonormal(rows)
+	var span design.Span
+	for _, row := range rows {
+		span.Add(row)
+	}
+	rows = span.Directions
 	q := len(rows)
 	covariance := mat.NewSymDense(q, nil)
 	for i := range rows {
@@ -93,7 +99,7 @@ func (f *Fit) test(rows [][]float64) (ratio, against, p float64) {
 			}
 		}
 		variance, df := f.spread(t, false)
-		value := f.Value(t) + dot(t, f.shift())
+		value := f.Value(t) + floats.Dot(t, f.shift())
 		ratio += value * value / variance / float64(q)
 		dfs[a] = df
 	}
@@ -118,26 +124,4 @@ func denominator(dfs []float64) float64 {
 		return slices.Min(dfs)
 	}
 	return 2 * sum / excess
-}
-
-// orthonormal is a basis of what the rows span, by Gram and Schmidt, twice each.
-func orthonormal(rows [][]float64) [][]float64 {
-	var out [][]float64
-	for _, row := range rows {
-		v := slices.Clone(row)
-		for range 2 {
-			for _, u := range out {
-				along := dot(u, v)
-				for c := range v {
-					v[c] -= along * u[c]
-				}
-			}
-		}
-		length := math.Sqrt(dot(v, v))
-		for c := range v {
-			v[c] /= length
-		}
-		out = append(out, v)
-	}
-	return out
 }

@@ -3,6 +3,8 @@ package mixed
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"breakbook/models/linear"
 )
 
@@ -19,9 +21,9 @@ func (f *Fit) widened(t []float64) []float64 {
 // between is the covariance of two combinations given in coordinates, over Sigma².
 func (f *Fit) between(a, b []float64) float64 {
 	if f.at == nil {
-		return dot(a, b)
+		return floats.Dot(a, b)
 	}
-	return dot(a, f.widened(b)[f.parts.others:])
+	return floats.Dot(a, f.widened(b)[f.parts.others:])
 }
 
 // spread is the variance of a combination given in coordinates, of one new specimen of a
@@ -34,10 +36,10 @@ func (f *Fit) spread(t []float64, specimen bool) (variance, df float64) {
 		own = 1
 	}
 	if f.at == nil {
-		return sigma2 * (own + dot(t, t)), f.DF
+		return sigma2 * (own + floats.Dot(t, t)), f.DF
 	}
 	wide := f.widened(t)
-	own += dot(t, wide[f.parts.others:])
+	own += floats.Dot(t, wide[f.parts.others:])
 	slopes := append([]float64{0}, f.reach(wide)...)
 	for k, ratio := range f.at.ratios {
 		if specimen {
@@ -56,7 +58,7 @@ func (f *Fit) reach(wide []float64) []float64 {
 	p := f.parts
 	out := make([]float64, len(p.groups))
 	for j := range p.size {
-		v := dot(wide, f.at.outer.RawRowView(j))
+		v := floats.Dot(wide, f.at.outer.RawRowView(j)[:len(wide)])
 		out[0] += v * v
 	}
 	for k, from := range p.from {
@@ -74,7 +76,7 @@ func (f *Fit) reach(wide []float64) []float64 {
 func quadratic(v []float64, m [][]float64) float64 {
 	sum := 0.0
 	for a, row := range m {
-		sum += v[a] * dot(row, v)
+		sum += v[a] * floats.Dot(row, v)
 	}
 	return sum
 }
@@ -92,7 +94,7 @@ func (f *Fit) estimate(w []float64, specimen bool) (linear.Estimate, bool) {
 	}
 	t := f.Coordinates(w)
 	variance, df := f.spread(t, specimen)
-	return linear.Estimate{Value: e.Value + dot(t, f.shift()), SE: math.Sqrt(variance), DF: df}, true
+	return linear.Estimate{Value: e.Value + floats.Dot(t, f.shift()), SE: math.Sqrt(variance), DF: df}, true
 }
 
 // Covariance of several combinations, the variances taken as they were estimated.

@@ -3,6 +3,7 @@ package mixed
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -16,7 +17,7 @@ func (p *parts) differentiate(x *point, det *mat.SymDense) {
 	x.slopes = make([]float64, k)
 	own := make([]float64, k)
 	for a, left := range x.left {
-		own[a] = dot(left, left)
+		own[a] = floats.Dot(left, left)
 		x.slopes[a] = first[a] - p.freedom*own[a]/x.rss
 	}
 	x.observed, x.expected = mat.NewSymDense(k, nil), mat.NewSymDense(k, nil)
@@ -58,7 +59,7 @@ func (p *parts) traces(x *point, k *mat.SymDense) (first []float64) {
 		diagonal[j] = d / (1 + theta*d)
 		first[0] += diagonal[j]
 	}
-	second := dot(diagonal, diagonal)
+	second := floats.Dot(diagonal, diagonal)
 	if k == nil {
 		x.traces.SetSym(0, 0, second)
 		return first
@@ -68,7 +69,7 @@ func (p *parts) traces(x *point, k *mat.SymDense) (first []float64) {
 	var ek, ks, ksks mat.Dense
 	ek.Mul(e, k)
 	for j := range p.size {
-		g := dot(ek.RawRowView(j), e.RawRowView(j))
+		g := floats.Dot(ek.RawRowView(j), e.RawRowView(j))
 		first[0] -= g
 		second -= 2 * diagonal[j] * g
 	}
@@ -110,7 +111,7 @@ func (p *parts) leftOver(x *point) [][]float64 {
 	out[0] = make([]float64, len(p.size))
 	for j := range out[0] {
 		line := x.outer.RawRowView(j)
-		out[0][j] = line[p.width] - dot(x.shift, line)
+		out[0][j] = line[p.width] - floats.Dot(x.shift, line[:p.width])
 	}
 	for k, from := range p.from {
 		for j := from; j < p.to[k]; j++ {
@@ -136,7 +137,7 @@ func (p *parts) quadratics(x *point) *mat.SymDense {
 		}
 		sum += s * s * p.size[j] / (1 + x.ratios[0]*p.size[j])
 	}
-	out.SetSym(0, 0, sum-dot(toward, times(x.solved, toward)))
+	out.SetSym(0, 0, sum-floats.Dot(toward, times(x.solved, toward)))
 	if p.others == 0 {
 		return out
 	}
@@ -169,7 +170,7 @@ func (p *parts) information(x *point) ([][]float64, error) {
 	info := mat.NewSymDense(k+1, nil)
 	info.SetSym(0, 0, p.freedom/(2*variance*variance))
 	for a := range k {
-		info.SetSym(0, a+1, dot(x.left[a], x.left[a])/(2*variance*variance))
+		info.SetSym(0, a+1, floats.Dot(x.left[a], x.left[a])/(2*variance*variance))
 		for b := range a + 1 {
 			info.SetSym(a+1, b+1, x.squares.At(a, b)/variance-x.traces.At(a, b)/2)
 		}

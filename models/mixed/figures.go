@@ -4,6 +4,8 @@ import (
 	"context"
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/floats"
 )
 
 // finish fills the figures of the embedded fit.
@@ -20,7 +22,7 @@ func (f *Fit) finish(ctx context.Context, p *parts) error {
 		if q == nil {
 			continue
 		}
-		left := f.Residuals[i] - dot(q, shift)
+		left := f.Residuals[i] - floats.Dot(q, shift)
 		f.RSS += f.Weight(i) * left * left
 		f.Residuals[i] = left - blocks[i]
 		f.Fitted[i] = f.Response[i] - f.Residuals[i]

@@ -3,6 +3,7 @@ package mixed
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -48,7 +49,7 @@ func (p *parts) at(ratios []float64, derivatives bool) (*point, error) {
 		toward[j] = x.inner.At(j, p.width)
 	}
 	x.shift = times(x.solved, toward)
-	x.rss = x.inner.At(p.width, p.width) - dot(toward, x.shift)
+	x.rss = x.inner.At(p.width, p.width) - floats.Dot(toward, x.shift)
 	if !(x.rss > exactBelow*p.rss) {
 		return nil, exact
 	}

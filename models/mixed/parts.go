@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 
 	"breakbook/models/linear"
@@ -196,7 +197,7 @@ func (g grouping) inTerms(base *linear.Fit, rows [][]float64) bool {
 		}
 	}
 	for _, a := range along {
-		held += dot(a, a)
+		held += floats.Dot(a, a)
 	}
 	return all-held <= nothingLeft*all
 }
@@ -210,12 +211,4 @@ func (g grouping) met(o grouping, rows [][]float64) int {
 		}
 	}
 	return len(pairs)
-}
-
-func dot(a, b []float64) float64 {
-	sum := 0.0
-	for j, v := range a {
-		sum += v * b[j]
-	}
-	return sum
 }

@@ -200,9 +200,13 @@ func (ts tests) chances(delta float64, v []float64) (overall, pair float64) {
 }
 
 // HighSpread is the upper limit of an sd that was estimated with df degrees of freedom,
-// one-sided at that confidence: s·√(df/χ²).
+// one-sided at that confidence: s·√(df/χ²). With a confidence under a half it is the lower limit
+// at what is left of one.
 func HighSpread(sd, df, confidence float64) float64 {
 	low, high := 0.0, df+10
+	for dist.ChiSquareTail(high, df) > confidence {
+		high *= 2
+	}
 	for range 80 {
 		if mid := (low + high) / 2; dist.ChiSquareTail(mid, df) > confidence {
 			low = mid

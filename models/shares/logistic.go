@@ -4,7 +4,9 @@ import (
 	"context"
 	"math"
 
-	"breakbook/models/span"
+	"gonum.org/v1/gonum/floats"
+
+	"breakbook/models/design"
 )
 
 // trials are specimens alike in every column: how many there are and how many show the mode.
@@ -81,7 +83,7 @@ func (d trials) step(columns [][]float64, odds []float64) []float64 {
 			left[i] = (d.hits[i]*q - (n-d.hits[i])*p) / root[i]
 		}
 	}
-	var s span.Span
+	var s design.Span
 	for _, c := range columns {
 		scaled := make([]float64, len(c))
 		for i, x := range c {
@@ -91,7 +93,7 @@ func (d trials) step(columns [][]float64, odds []float64) []float64 {
 	}
 	step := make([]float64, len(odds))
 	for _, u := range s.Directions {
-		along := span.Dot(u, left)
+		along := floats.Dot(u, left)
 		for i, x := range u {
 			if root[i] > 0 {
 				step[i] += along * x / root[i]

@@ -5,8 +5,6 @@ import (
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
-
-	"breakbook/models/span"
 )
 
 const (
@@ -32,7 +30,7 @@ type long struct {
 func newLong(g *measure) *long {
 	l := &long{columns: append([][]float64(nil), g.basis.Directions...)}
 	for _, u := range l.columns {
-		l.response = append(l.response, span.Dot(u, g.y))
+		l.response = append(l.response, floats.Dot(u, g.y))
 	}
 	l.columns = append(l.columns, g.basis.Rest(g.y))
 	return l
@@ -101,6 +99,6 @@ func (l *long) resampled(g *measure, count []float64) (*measure, bool) {
 			out.response[i-1] += along[i]
 		}
 	}
-	out.total = math.Max(0, left) + span.Dot(out.response, out.response)
+	out.total = math.Max(0, left) + floats.Dot(out.response, out.response)
 	return out, out.total > 1e-20*g.total
 }

@@ -4,9 +4,10 @@ import (
 	"context"
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"breakbook/models/compare"
 	"breakbook/models/design"
-	"breakbook/models/span"
 )
 
 // OfMeasure parts the explained variation of y (weighted where the model is) among the
@@ -70,7 +71,7 @@ type measure struct {
 	terms       [][][]float64 // by term: its columns
 	blocks      []int
 
-	basis    span.Span
+	basis    design.Span
 	small    [][][]float64 // the columns as coordinates, the baseline taken off
 	response []float64     // the response along the basis
 	total    float64       // squares of the response about its mean
@@ -83,8 +84,8 @@ func (g *measure) reduce(ctx context.Context) (bool, error) {
 	basis := &g.basis
 	basis.Add(g.baseline)
 	left := basis.Rest(g.y)
-	g.total = span.Dot(left, left)
-	if !(g.total > 1e-28*span.Dot(g.y, g.y)) {
+	g.total = floats.Dot(left, left)
+	if !(g.total > 1e-28*floats.Dot(g.y, g.y)) {
 		return false, nil
 	}
 	g.small = make([][][]float64, len(g.terms))
@@ -100,7 +101,7 @@ func (g *measure) reduce(ctx context.Context) (bool, error) {
 	g.rank = len(basis.Directions) - 1
 	g.response = make([]float64, g.rank)
 	for d, u := range basis.Directions[1:] {
-		g.response[d] = span.Dot(u, left)
+		g.response[d] = floats.Dot(u, left)
 	}
 	for t := range g.small { // all to one length
 		for j, c := range g.small[t] {
@@ -111,7 +112,7 @@ func (g *measure) reduce(ctx context.Context) (bool, error) {
 }
 
 // enter adds a term's columns and returns its gain.
-func (g *measure) enter(s *span.Span, t int) float64 {
+func (g *measure) enter(s *design.Span, t int) float64 {
 	from := len(s.Directions)
 	for _, c := range g.small[t] {
 		s.Add(c)
@@ -124,7 +125,7 @@ func (g *measure) enter(s *span.Span, t int) float64 {
 func (g *measure) every(ctx context.Context, p *precedence) ([]float64, error) {
 	value := make([]float64, 1<<p.terms)
 	order := p.first()
-	var s span.Span
+	var s design.Span
 	var err error
 	var from func(set uint64, at int)
 	from = func(set uint64, at int) {
@@ -148,7 +149,7 @@ func (g *measure) every(ctx context.Context, p *precedence) ([]float64, error) {
 }
 
 func (g *measure) along(ctx context.Context, order []int, gains []float64) error {
-	var s span.Span
+	var s design.Span
 	for _, t := range order {
 		gains[t] = g.enter(&s, t)
 	}
@@ -156,7 +157,7 @@ func (g *measure) along(ctx context.Context, order []int, gains []float64) error
 }
 
 func (g *measure) adds(t int, set uint64) int {
-	var s span.Span
+	var s design.Span
 	for u := range g.terms {
 		if set>>u&1 == 1 {
 			g.enter(&s, u)

@@ -6,9 +6,10 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"breakbook/models/design"
 	"breakbook/models/resample"
-	"breakbook/models/span"
 )
 
 // OfMode parts the explained likelihood of a mode, 1 − ln L/ln L₀ of logistic fits
@@ -123,7 +124,7 @@ func (g *logistic) along(ctx context.Context, order []int, gains []float64) erro
 }
 
 func (g *logistic) adds(t int, set uint64) int {
-	var s span.Span
+	var s design.Span
 	for _, c := range g.columns(set) {
 		s.Add(c)
 	}
@@ -172,14 +173,14 @@ func (g *logistic) beyond(ctx context.Context, t int, set uint64, o Options) (fl
 		return math.NaN(), nil
 	}
 	rest := g.columns(set)
-	var s span.Span
+	var s design.Span
 	for _, c := range rest {
 		s.Add(c)
 	}
 	var own [][]float64
 	for _, c := range g.terms[t] {
 		left := s.Rest(c)
-		if span.Dot(left, left) > 1e-22*span.Dot(c, c) {
+		if floats.Dot(left, left) > 1e-22*floats.Dot(c, c) {
 			own = append(own, left)
 		}
 	}

@@ -102,26 +102,34 @@ func (c *comparison) report(where, old, now string) {
 	c.found = append(c.found, Difference{c.current.number(), c.current.input(), where, old, now})
 }
 
-// entries walks both runs along the longest common run of commands.
+// entries walks both runs along the commands they have in common.
 func (c *comparison) entries(before, after []record) {
-	common := longestCommon(before, after)
 	i, k := 0, 0
-	for i < len(before) || k < len(after) {
-		switch {
-		case i < len(before) && k < len(after) && before[i].input() == after[k].input():
-			c.current = after[k]
-			c.pair(before[i], after[k])
-			i, k = i+1, k+1
-		case k >= len(after) || i < len(before) && common[i+1][k] >= common[i][k+1]:
+	upTo := func(nextI, nextK int) {
+		for ; i < nextI; i++ {
 			c.current = before[i]
 			c.report("", before[i].input(), "")
-			i++
-		default:
+		}
+		for ; k < nextK; k++ {
 			c.current = after[k]
 			c.report("", "", after[k].input())
-			k++
 		}
 	}
+	for _, m := range matched(inputs(before), inputs(after)) {
+		upTo(m.before, m.after)
+		c.current = after[k]
+		c.pair(before[i], after[k])
+		i, k = i+1, k+1
+	}
+	upTo(len(before), len(after))
+}
+
+func inputs(rs []record) []string {
+	out := make([]string, len(rs))
+	for i, r := range rs {
+		out[i] = r.input()
+	}
+	return out
 }
 
 // pair compares an entry with itself. Where it worked in one run alone, that and
@@ -140,25 +148,6 @@ func outcome(r record) string {
 		return text(e)
 	}
 	return text(r["ok"])
-}
-
-// longestCommon[i][k] is the length of the longest run of commands that before[i:]
-// and after[k:] have in common, in order.
-func longestCommon(before, after []record) [][]int {
-	table := make([][]int, len(before)+1)
-	for i := range table {
-		table[i] = make([]int, len(after)+1)
-	}
-	for i := len(before) - 1; i >= 0; i-- {
-		for k := len(after) - 1; k >= 0; k-- {
-			if before[i].input() == after[k].input() {
-				table[i][k] = 1 + table[i+1][k+1]
-				continue
-			}
-			table[i][k] = max(table[i+1][k], table[i][k+1])
-		}
-	}
-	return table
 }
 
 // without is the record less what may differ between two runs of the same book.

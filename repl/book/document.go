@@ -47,7 +47,7 @@ func (d Document) title() string {
 	if d.Title == "" {
 		return defaultTitle
 	}
-	return d.Title
+	return render.Clean(d.Title)
 }
 
 // body is the entries a reader of the report wants: not those that failed, and not
@@ -60,7 +60,11 @@ func (d Document) body() []page.Entry {
 
 // headings are the entries a table of contents names.
 func (d Document) headings() []page.Entry {
-	return slices.DeleteFunc(d.body(), func(e page.Entry) bool { return e.Kind != "heading" || e.Prose == "" })
+	named := slices.DeleteFunc(d.body(), func(e page.Entry) bool { return e.Kind != "heading" || e.Prose == "" })
+	for i := range named {
+		named[i].Prose = render.Clean(named[i].Prose)
+	}
+	return named
 }
 
 // closing is what stands behind the entries: the standing caution, and tables without a command.

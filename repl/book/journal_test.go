@@ -97,7 +97,7 @@ func TestAJournalIsReadBack(t *testing.T) {
 	}
 
 	// It is a book too: what reads books reads it.
-	lines, sources, err := Load(j.path)
+	lines, sources, err := Load(t.Context(), j.path)
 	if err != nil || len(lines) != 5 || !reflect.DeepEqual(sources, l.Sources) {
 		t.Errorf("as a book: %v, %v, %v", lines, sources, err)
 	}
@@ -214,7 +214,7 @@ func TestAJournalOutlivesWhatWasTyped(t *testing.T) {
 	if got := texts(t, state); !reflect.DeepEqual(got, want) {
 		t.Errorf("read back %q, want %q", got, want)
 	}
-	if lines, _, err := Load(j.path); err != nil || len(lines) != 4 {
+	if lines, _, err := Load(t.Context(), j.path); err != nil || len(lines) != 4 {
 		t.Errorf("as a book: %v, %v", lines, err)
 	}
 }

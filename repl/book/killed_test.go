@@ -164,7 +164,7 @@ func TestKilledInsideTheRename(t *testing.T) {
 		for _, round := range []int{1, 2, 9} {
 			state := t.TempDir()
 			said := died(t, state, "rename", where, round)
-			lines, _, err := Load(filepath.Join(state, "kept.brk"))
+			lines, _, err := Load(t.Context(), filepath.Join(state, "kept.brk"))
 			if said == 0 && where == "before" {
 				if err == nil {
 					t.Errorf("a book of %d lines before its first rename", len(lines))

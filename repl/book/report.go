@@ -65,6 +65,26 @@ func reportHTML(path string, d Document) error {
 	})
 }
 
+// ReportFiles are the files that Report writes for these entries, the report last.
+func ReportFiles(path string, entries []page.Entry) []string {
+	var out []string
+	if ext := strings.ToLower(filepath.Ext(path)); ext == ".md" || ext == ".markdown" {
+		drawn := 0
+		for _, e := range (Document{Entries: entries}).body() {
+			for range e.Figures {
+				drawn++
+				out = append(out, pictureFile(path, drawn))
+			}
+		}
+	}
+	return append(out, path)
+}
+
+// pictureFile is the file of a figure of a report in Markdown, counted from 1.
+func pictureFile(path string, number int) string {
+	return fmt.Sprintf("%s-figure-%d.svg", strings.TrimSuffix(path, filepath.Ext(path)), number)
+}
+
 // picture is a figure of a Markdown report, drawn, and the file it goes to.
 type picture struct {
 	path string
@@ -88,7 +108,7 @@ func reportMarkdown(path string, d Document) error {
 			if err != nil {
 				return err
 			}
-			p := fmt.Sprintf("%s-figure-%d.svg", strings.TrimSuffix(path, filepath.Ext(path)), len(drawn)+1)
+			p := pictureFile(path, len(drawn)+1)
 			drawn, names[i] = append(drawn, picture{p, svg}), filepath.Base(p)
 		}
 		if err := render.Markdown(&text, e, names, d.Options); err != nil {

@@ -2,15 +2,18 @@ package book
 
 import (
 	"bytes"
+	"context"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"io"
-	"os"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
 
+	"breakbook/frames/files"
 	"breakbook/repl/page"
 )
 
@@ -32,18 +35,23 @@ const (
 )
 
 // Save writes the commands of entries to path so that Load reads them back, with
-// the fingerprints of sources. Commands that failed are left out, and so are those
+// the fingerprints of sources. Files under the folder of path are named from there, so
+// that the folder may be moved or sent. Commands that failed are left out, and so are those
 // that save, replay or leave a book. Errors are *WriteError.
 func Save(path string, entries []page.Entry, sources []Source) error {
+	folder, err := filepath.Abs(filepath.Dir(path))
+	if err != nil {
+		return &WriteError{Path: path, Reason: reason(path, err), Err: err}
+	}
 	return WriteFile(path, func(w io.Writer) error {
 		var b bytes.Buffer
 		fmt.Fprintf(&b, "%s%d\n", header, version)
 		for _, s := range sources {
-			fmt.Fprintf(&b, "%s%s %d rows sha256 %s\n", file, strconv.Quote(s.File), s.Rows, s.SHA256)
+			fmt.Fprintf(&b, "%s%s %d rows sha256 %s\n", file, strconv.Quote(sourceFrom(folder, s.File)), s.Rows, s.SHA256)
 		}
 		for _, e := range entries {
 			if replayable(e) {
-				b.WriteString(strings.TrimRight(e.Input, "\r\n") + "\n")
+				b.WriteString(strings.TrimRight(commandFrom(folder, e), "\r\n") + "\n")
 			}
 		}
 		_, err := w.Write(b.Bytes())
@@ -64,7 +72,7 @@ type Line struct {
 }
 
 // LoadError says which line of a book could not be read and why; Line is 0 where
-// the whole file could not.
+// the whole file could not, and Reason then reads on after its name.
 type LoadError struct {
 	Path   string
 	Line   int
@@ -74,7 +82,7 @@ type LoadError struct {
 
 func (e *LoadError) Error() string {
 	if e.Line == 0 {
-		return "cannot read " + e.Path + ": " + e.Reason
+		return e.Path + " " + e.Reason
 	}
 	return fmt.Sprintf("%s line %d: %s", e.Path, e.Line, e.Reason)
 }
@@ -84,10 +92,15 @@ func (e *LoadError) Unwrap() error { return e.Err }
 // Load reads a saved book, or any text of commands one a line: its lines without
 // comments, and the files it rested on. A blank line is kept only behind a line
 // that ends in a comma, which it cancels. Errors are *LoadError.
-func Load(path string) ([]Line, []Source, error) {
-	data, err := os.ReadFile(path)
+func Load(ctx context.Context, path string) ([]Line, []Source, error) {
+	data, err := files.Read(ctx, path, files.MostBook)
 	if err != nil {
-		return nil, nil, &LoadError{Path: path, Reason: readReason(path, err), Err: err}
+		bad := &LoadError{Path: path, Reason: "was not read: " + err.Error(), Err: err}
+		var known *files.Error
+		if errors.As(err, &known) {
+			bad.Reason = known.Reason
+		}
+		return nil, nil, bad
 	}
 	var lines []Line
 	var sources []Source
@@ -147,12 +160,4 @@ func parseSource(s string) (Source, bool) {
 	rows, err := strconv.Atoi(fields[0])
 	sum, sumErr := hex.DecodeString(fields[3])
 	return Source{File: name, SHA256: fields[3], Rows: rows}, err == nil && sumErr == nil && len(sum) == 32
-}
-
-// readReason is reason for reading: a file that is not there is no missing folder.
-func readReason(path string, err error) string {
-	if os.IsNotExist(err) {
-		return "there is no such file"
-	}
-	return reason(path, err)
 }

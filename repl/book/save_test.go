@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"breakbook/repl/page"
+	"breakbook/repl/render"
 )
 
 const savedBook = `# breakbook book 1
@@ -34,7 +35,7 @@ func TestSaveAndLoad(t *testing.T) {
 	if got := content(t, path); got != savedBook {
 		t.Errorf("saved:\n%s\nwant:\n%s", got, savedBook)
 	}
-	lines, sources, err := Load(path)
+	lines, sources, err := Load(t.Context(), path)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -58,7 +59,7 @@ func TestLoadByHand(t *testing.T) {
 	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	lines, sources, err := Load(path)
+	lines, sources, err := Load(t.Context(), path)
 	want := []Line{{"open a.csv", 3}, {"fit load on x,", 5}, {"", 6}, {"fit load on x,", 8}, {"  y", 9}}
 	if err != nil || len(sources) != 0 || !reflect.DeepEqual(lines, want) {
 		t.Errorf("lines %v, sources %v, error %v; want %v", lines, sources, err, want)
@@ -78,14 +79,14 @@ func TestLoadErrors(t *testing.T) {
 		if err := os.WriteFile(path, []byte(c.text), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		_, _, err := Load(path)
+		_, _, err := Load(t.Context(), path)
 		var le *LoadError
 		if !errors.As(err, &le) || err.Error() != path+c.want {
 			t.Errorf("%s: %v, want %s", c.name, err, c.want)
 		}
 	}
-	for path, want := range map[string]string{filepath.Join(dir, "none"): "there is no such file", dir: "it is a folder"} {
-		if _, _, err := Load(path); err == nil || err.Error() != "cannot read "+path+": "+want {
+	for path, want := range map[string]string{filepath.Join(dir, "none"): "is not there", dir: "is a folder, not a file"} {
+		if _, _, err := Load(t.Context(), path); err == nil || err.Error() != path+" "+want {
 			t.Errorf("%s: %v, want %s", path, err, want)
 		}
 	}
@@ -96,19 +97,31 @@ func TestChanged(t *testing.T) {
 	if err := os.WriteFile(path, []byte("abc"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	s, err := Fingerprint(path)
+	s, err := Fingerprint(t.Context(), path)
 	// The SHA-256 of "abc": FIPS 180-2, appendix B.1.
 	if want := "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"; err != nil || s.SHA256 != want {
 		t.Errorf("fingerprint %s, %v; want %s", s.SHA256, err, want)
 	}
-	if got := Changed([]Source{s}); len(got) != 0 {
-		t.Errorf("unchanged, but %v", got)
+	if got, err := Changed(t.Context(), []Source{s}, "."); err != nil || len(got) != 0 {
+		t.Errorf("unchanged, but %v, %v", got, err)
 	}
 	if err := os.WriteFile(path, []byte("abd"), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	want := []page.Sentence{page.Say(path, " has changed since this book was saved: results may differ.")}
-	if got := Changed([]Source{s, {File: path + " gone", SHA256: s.SHA256}}); !reflect.DeepEqual(got, want) {
-		t.Errorf("got %v, want %v", got, want)
+	saved := []Source{s, {File: path + " gone", SHA256: s.SHA256}}
+	if got, err := Changed(t.Context(), saved, "."); err != nil || !reflect.DeepEqual(got, want) {
+		t.Errorf("got %v, %v, want %v", got, err, want)
+	}
+	// What lies beside the book counts before what the name leads to from elsewhere.
+	s.File = "a.csv"
+	if got, err := Changed(t.Context(), []Source{s}, filepath.Dir(path)); err != nil || len(got) != 1 {
+		t.Errorf("beside the book: got %v, %v, want that it has changed", got, err)
+	}
+	// What is no file is said to be none, at once.
+	s.File = os.DevNull
+	if got, err := Changed(t.Context(), []Source{s}, "."); err != nil || len(got) != 1 ||
+		!strings.Contains(render.Sentence(got[0], render.Options{}), "is a device or a pipe, not a file") {
+		t.Errorf("a device: got %v, %v", got, err)
 	}
 }

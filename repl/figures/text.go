@@ -8,6 +8,8 @@ import (
 	"golang.org/x/text/unicode/norm"
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
+
+	"breakbook/repl/render"
 )
 
 // sans is the one typeface of the theme; gonum/plot carries it.
@@ -52,7 +54,7 @@ func (t *typesetter) clean(s string) string {
 		}
 		return r
 	}, strings.ToValidUTF8(s, "□"))
-	s = strings.Join(strings.Fields(norm.NFC.String(s)), " ")
+	s = strings.Join(strings.Fields(norm.NFC.String(render.Clean(s))), " ")
 	if t.letters == anyLetters {
 		return s
 	}

@@ -6,9 +6,9 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/units"
+	"breakbook/models/compare"
 	"breakbook/models/dist"
 	"breakbook/models/meta"
-	"breakbook/models/summary"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
@@ -97,7 +97,7 @@ func (k *call) meansOf(groups []group) []seriesMean {
 	var out []seriesMean
 	var alone []string
 	for _, g := range groups {
-		m := summary.Of(g.values, 0.95)
+		m := compare.Summarise(g.values, 0.95)
 		if m.N < 2 {
 			alone = append(alone, g.level)
 			continue

@@ -82,8 +82,7 @@ func (k *call) writeAllotted(b *blanks, name string, levels []string, a plan.All
 		return &page.Problem{Code: "unknown-format", At: to.At, Message: "blanks are written as .csv, not as " + to.Path,
 			Hint: "to " + strings.TrimSuffix(to.Path, filepath.Ext(to.Path)) + ".csv"}
 	}
-	from := k.file("file").Path
-	if one, err := os.Stat(homed(from)); err == nil {
+	if one, err := os.Stat(k.where(k.file("file"))); err == nil {
 		if other, err := os.Stat(homed(to.Path)); err == nil && os.SameFile(one, other) {
 			return &page.Problem{Code: "is-a-source", At: to.At, Message: to.Path + " is the file that the blanks were read from; a book that reads it could not be replayed",
 				Hint: "write it under another name"}
@@ -112,7 +111,7 @@ func (k *call) writeAllotted(b *blanks, name string, levels []string, a plan.All
 // blanks opens the file and reads its balancing columns.
 func (k *call) blanks() (*blanks, error) {
 	file := k.file("file")
-	f, _, err := frames.Open(homed(file.Path), frames.Overrides{})
+	f, _, err := frames.Open(k.where(file), frames.Overrides{})
 	if err != nil {
 		return nil, placed(err, file.At)
 	}

@@ -7,7 +7,6 @@ import (
 
 	"breakbook/frames"
 	"breakbook/models/compare"
-	"breakbook/models/summary"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
@@ -89,7 +88,7 @@ func groupTable(s *sample, r *response, by []phrase.ColumnRef, cells []cell, con
 		for _, l := range c.levels {
 			row = append(row, page.T(l))
 		}
-		m := summary.Of(c.values, conf)
+		m := compare.Summarise(c.values, conf)
 		if noRatio(r.column) || r.function != "" {
 			m.CV = math.NaN()
 		}
@@ -115,7 +114,7 @@ func join(by []phrase.ColumnRef) string {
 // tellAverages tells the largest gap between groups, all pairs allowed for.
 func (k *call) tellAverages(r *response, by []phrase.ColumnRef, cells []cell, conf float64) []main {
 	if len(cells) < 2 {
-		m := summary.Of(cells[0].values, conf)
+		m := compare.Summarise(cells[0].values, conf)
 		u := r.unit()
 		k.e.Findings = append(k.e.Findings, page.Say("There is one group only, "+cells[0].level+": mean ",
 			page.Num{Value: m.Mean, Unit: u}, " (", page.Num{Value: conf, Style: page.Fraction}, " range ",

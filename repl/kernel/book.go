@@ -19,13 +19,13 @@ func prose(k *call) (*Session, error) {
 func save(k *call) (*Session, error) {
 	f := k.file("file")
 	k.e.Asks = []page.Ask{{Kind: page.SaveBook, Path: homed(f.Path)}}
-	k.e.Findings = []page.Sentence{page.Say("The book is saved as "+f.Path+", ", len(k.s.entries), " entries.")}
+	k.e.Findings = []page.Sentence{page.Say("The book is saved as "+f.Path+", ", k.s.entries.len(), " entries.")}
 	return nil, nil
 }
 
 // replay asks the loop to run a saved book.
 func replay(k *call) (*Session, error) {
-	k.e.Asks = []page.Ask{{Kind: page.Replay, Path: homed(k.file("file").Path)}}
+	k.e.Asks = []page.Ask{{Kind: page.Replay, Path: k.where(k.file("file"))}}
 	return nil, nil
 }
 
@@ -61,7 +61,7 @@ func undo(k *call) (*Session, error) {
 	if k.s.before == nil {
 		return nil, &page.Problem{Code: "nothing-to-undo", Message: "there is nothing to take back"}
 	}
-	last := k.s.entries[len(k.s.entries)-1]
+	last, _, _ := k.s.entries.latest()
 	n := k.s.before.clone()
 	n.looks = cloneCounts(k.s.looks)
 	said := page.Say("Entry ", last.Number, " is taken back: "+last.Input+".")

@@ -16,11 +16,11 @@ func closeSeries(k *call) (*Session, error) {
 	n.closed = append(slices.Clip(n.closed), k.s.sourcesOf(name)...)
 	n.opened = slices.DeleteFunc(n.opened, func(o opened) bool { return o.name == name })
 	var gone []string
-	n.results = slices.DeleteFunc(n.results, func(r result) bool {
+	n.results = n.results.keeping(func(r result) bool {
 		if r.series == name {
 			gone = append(gone, r.name)
 		}
-		return r.series == name
+		return r.series != name
 	})
 	if n.current == name {
 		n.current = ""
@@ -49,7 +49,7 @@ func closeSeries(k *call) (*Session, error) {
 func forget(k *call) (*Session, error) {
 	name := k.c.Slots["result"].(phrase.Name).Text
 	n := k.s.clone()
-	n.results = slices.DeleteFunc(n.results, func(r result) bool { return r.name == name })
+	n.results = n.results.keeping(func(r result) bool { return r.name != name })
 	k.e.Findings = []page.Sentence{page.Say(name + " is forgotten; its name is free again.")}
 	return n, nil
 }

@@ -61,7 +61,7 @@ func readCurves(k *call) (*Session, error) {
 func (k *call) readings(f *frames.Frame, files phrase.Files, key string) (*frames.Curves, error) {
 	var paths []string
 	for _, file := range files.Paths {
-		paths = append(paths, homed(file.Path))
+		paths = append(paths, k.where(file))
 	}
 	columns := frames.CurveColumns{Key: key}
 	if k.c.Options["taking"] {

@@ -4,9 +4,9 @@ import (
 	"math"
 	"unicode/utf8"
 
+	"breakbook/models/compare"
 	"breakbook/models/design"
 	"breakbook/models/exact"
-	"breakbook/models/summary"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
 )
@@ -134,7 +134,7 @@ func (f *fitted) step(l design.Label) float64 {
 }
 
 // spread is the standard deviation of a number column over the specimens of the fit.
-func (f *fitted) spread(v design.Variable) float64 { return summary.Of(v.Numbers, 0.95).SD }
+func (f *fitted) spread(v design.Variable) float64 { return compare.Summarise(v.Numbers, 0.95).SD }
 
 func (f *fitted) hasNumber(l design.Label) bool {
 	for _, factor := range f.model().Terms[l.Term].Factors {

@@ -47,8 +47,8 @@ func TestEachOfIsTheCommandOnceALevel(t *testing.T) {
 					checkRows(t, whole.Tables, table, level)
 				}
 			}
-			if e.Result != "" && len(after.results) != len(start.results)+2 {
-				t.Errorf("%d results, want two more than %d", len(after.results), len(start.results))
+			if e.Result != "" && after.results.len() != start.results.len()+2 {
+				t.Errorf("%d results, want two more than %d", after.results.len(), start.results.len())
 			}
 			b.s = after
 			if b.run("undo"); !reflect.DeepEqual(state(start), state(b.s)) {

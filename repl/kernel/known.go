@@ -38,7 +38,7 @@ func (s *Session) Columns(series string) []phrase.KnownColumn {
 // Results lists the named results, the latest last.
 func (s *Session) Results() []phrase.KnownResult {
 	var out []phrase.KnownResult
-	for _, r := range s.results {
+	for _, r := range s.results.all() {
 		out = append(out, phrase.KnownResult{Name: r.name, Kind: r.kind, Series: r.series, Columns: r.columns})
 	}
 	return out

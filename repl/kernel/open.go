@@ -22,7 +22,7 @@ func open(k *call) (*Session, error) {
 		if k.s.taken(name) {
 			return nil, nameTaken(name, as.At)
 		}
-	} else if _, err := os.Stat(homed(file.Path)); err == nil && k.s.taken(name) { // a file that is not there is told first
+	} else if _, err := os.Stat(k.where(file)); err == nil && k.s.taken(name) { // a file that is not there is told first
 		return nil, &page.Problem{Code: "name-taken", At: file.At,
 			Message: "a series or result named " + name + " is already there",
 			Hint:    "open it under another name with as NAME, or switch to " + name}
@@ -31,7 +31,7 @@ func open(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	f, reading, err := frames.Open(homed(file.Path), o)
+	f, reading, err := frames.Open(k.where(file), o)
 	if err != nil {
 		return nil, k.overrideAt(err)
 	}
@@ -173,6 +173,16 @@ func (k *call) againLine(name, path string, r *frames.Reading) string {
 			return "open " + path + " decimal " + decimal + " as " + again
 		}
 	}
+}
+
+// where is where a file that is read lies: for a replayed book, what is beside it.
+func (k *call) where(f phrase.File) string {
+	for _, named := range k.c.Files {
+		if named.At == f.At && named.Real != "" {
+			return named.Real
+		}
+	}
+	return homed(f.Path)
 }
 
 // homed resolves `~` at the start of a path to the home folder.

@@ -6,7 +6,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/units"
-	"breakbook/models/summary"
+	"breakbook/models/compare"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -98,7 +98,7 @@ func originsOf(f *frames.Frame) (frames.Column, []origin) {
 	for i := range all {
 		all[i].series, all[i].median = c.Levels[i], math.NaN()
 		if len(values[i]) > 0 {
-			all[i].median = summary.Of(values[i], 0.95).Median
+			all[i].median = compare.Summarise(values[i], 0.95).Median
 		}
 	}
 	return load, all

@@ -149,7 +149,7 @@ func Run(ctx context.Context, s *Session, c *phrase.Command) (*Session, page.Ent
 	n := next.clone()
 	n.next = s.next + 1
 	if !unbooked[e.Kind] {
-		n.entries = append(n.entries, e)
+		n.entries = n.entries.with(e)
 		n.before = s
 	}
 	return n, e, nil
@@ -218,6 +218,6 @@ func (k *call) book(s *Session, r result) (*Session, error) {
 	r.series = k.e.Series
 	r.command, r.specimens = k.c, k.e.Specimens
 	k.e.Name = r.name
-	n.results = append(n.results, r)
+	n.results = n.results.with(r)
 	return n, nil
 }

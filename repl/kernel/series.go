@@ -37,7 +37,7 @@ func showSeries(k *call) (*Session, error) {
 func showResults(k *call) (*Session, error) {
 	t := page.Table{ID: "results", Title: page.Say("Results"),
 		Columns: []page.Column{{ID: "name"}, {ID: "kind"}, {ID: "series"}}}
-	for _, r := range k.s.results {
+	for _, r := range k.s.results.all() {
 		t.Rows = append(t.Rows, []page.Cell{page.T(r.name), page.T(r.kind), page.T(r.series)})
 	}
 	k.e.Findings = []page.Sentence{say.Counted(len(t.Rows), "result so far", "results so far")}

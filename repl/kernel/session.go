@@ -20,8 +20,8 @@ import (
 type Session struct {
 	opened   []opened
 	current  string
-	results  []result
-	entries  []page.Entry
+	results  chain[result]
+	entries  chain[page.Entry]
 	next     int             // the number of the entry to come
 	named    map[string]int  // how many results of a kind were named: fit1, fit2, …
 	looks    map[string]int  // analyses run by series and response, undone ones included
@@ -81,7 +81,7 @@ func New(o Options) *Session {
 }
 
 // Entries are the entries of the book so far, those taken back left out.
-func (s *Session) Entries() []page.Entry { return slices.Clone(s.entries) }
+func (s *Session) Entries() []page.Entry { return s.entries.all() }
 
 // Next is the number of the entry to come.
 func (s *Session) Next() int { return s.next }
@@ -92,8 +92,8 @@ func (s *Session) Settings() Settings { return s.settings }
 // Commit replaces the latest entry, once the loop has given its figures their paths.
 func (s *Session) Commit(e page.Entry) *Session {
 	n := s.clone()
-	if last := len(n.entries) - 1; last >= 0 && n.entries[last].Number == e.Number {
-		n.entries[last] = e
+	if last, before, ok := n.entries.latest(); ok && last.Number == e.Number {
+		n.entries = before.with(e)
 	}
 	return n
 }
@@ -171,12 +171,10 @@ type Source struct {
 	Specimens int
 }
 
-// clone copies what a command may replace; frames and results are shared.
+// clone copies what a command may replace; frames, results and entries are shared.
 func (s *Session) clone() *Session {
 	n := *s
 	n.opened = slices.Clone(s.opened)
-	n.results = slices.Clone(s.results)
-	n.entries = slices.Clone(s.entries)
 	n.named = cloneCounts(s.named)
 	n.looks = cloneCounts(s.looks)
 	n.mixed = maps.Clone(s.mixed)
@@ -234,7 +232,7 @@ func (s *Session) taken(name string) bool {
 }
 
 func (s *Session) result(name string) (result, bool) {
-	for _, r := range s.results {
+	for r := range s.results.backwards() {
 		if r.name == name {
 			return r, true
 		}

@@ -7,7 +7,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/units"
-	"breakbook/models/summary"
+	"breakbook/models/compare"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -112,7 +112,7 @@ func spreadCautions(r *response, cells []cell) []page.Sentence {
 		if len(c.values) < fewestForCV {
 			continue
 		}
-		switch cv := summary.Of(c.values, 0.95).CV; {
+		switch cv := compare.Summarise(c.values, 0.95).CV; {
 		case cv < leastCV:
 			narrow = append(narrow, say.GroupSpread{Group: c.level, CV: cv})
 		case cv > mostCV:

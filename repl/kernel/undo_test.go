@@ -27,9 +27,9 @@ func TestUndoTakesBackEveryKind(t *testing.T) {
 		t.Run(e.Name, func(t *testing.T) {
 			b := newBench(t)
 			b.run(ready(e.Name)...)
-			before, booked, next := state(b.s), len(b.s.entries), b.s.Next()
+			before, booked, next := state(b.s), b.s.entries.len(), b.s.Next()
 			b.run(e.Example)
-			if got := len(b.s.entries); got != booked+1 {
+			if got := b.s.entries.len(); got != booked+1 {
 				t.Fatalf("%s: %d entries in the book, want %d", e.Example, got, booked+1)
 			}
 			b.run("undo")
@@ -47,12 +47,12 @@ func TestUndoGoesBackToTheStart(t *testing.T) {
 	b := newBench(t)
 	b.run("open gates.csv", "treat thickness as category", "worth 5%", "fit load on pins", "note done")
 	b.run("undo", "undo", "undo")
-	if len(b.s.results) != 0 || b.s.settings.Worth.Share != 0.10 {
-		t.Errorf("results %v, worth %v after taking back the fit and the worth", b.s.results, b.s.settings.Worth)
+	if b.s.results.len() != 0 || b.s.settings.Worth.Share != 0.10 {
+		t.Errorf("results %v, worth %v after taking back the fit and the worth", b.s.results.all(), b.s.settings.Worth)
 	}
 	b.run("undo", "undo")
-	if len(b.s.opened) != 0 || len(b.s.entries) != 0 || b.s.current != "" {
-		t.Errorf("%d series, %d entries, %q current after taking everything back", len(b.s.opened), len(b.s.entries), b.s.current)
+	if len(b.s.opened) != 0 || b.s.entries.len() != 0 || b.s.current != "" {
+		t.Errorf("%d series, %d entries, %q current after taking everything back", len(b.s.opened), b.s.entries.len(), b.s.current)
 	}
 	_, err := b.try("undo")
 	if p, ok := err.(*page.Problem); !ok || p.Code != "nothing-to-undo" {

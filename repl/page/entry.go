@@ -18,6 +18,7 @@ type Entry struct {
 	Sketch    *Figure // a figure for the screen, drawn in text and in no file; nil: none
 	Cautions  []Sentence
 	Prose     string   // the text of a note or heading
+	Files     []File   // the files that Input names
 	Asks      []Ask    // what the loop must still do: write, replay, quit
 	Problem   *Problem // nil when the command worked
 }
@@ -92,6 +93,14 @@ type Problem struct {
 }
 
 func (p *Problem) Error() string { return p.Message }
+
+// File is a file that a command names.
+type File struct {
+	Path    string // where it is, absolute
+	Typed   string // as it was typed
+	At, End int    // 1-based characters of Entry.Input: its first, and the one after its last
+	Written bool   // the command wrote it; else it read it
+}
 
 // Ask is work with files or with the session itself that the loop does for a
 // command once it has succeeded; if the work fails, the session stays as it was.

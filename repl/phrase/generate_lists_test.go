@@ -174,7 +174,7 @@ func (w *writer) plainSlot(s slot) Node {
 		var out Files
 		for range w.count(1, 3) {
 			path := w.pick("a.csv", "~/ö/b-1.csv", "my file.csv")
-			out.Paths = append(out.Paths, File{path, w.put(spelledPath(path))})
+			out.Paths = append(out.Paths, w.file(s, path))
 		}
 		return out
 	case "amount":

@@ -2,6 +2,7 @@ package phrase
 
 import (
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -365,12 +366,19 @@ func (w *writer) slot(s slot) Node {
 		return Name{name, w.put(name)}
 	case "file":
 		path := w.pick("a.csv", "~/ö/b-1.png", "my file.csv")
-		return File{path, w.put(spelledPath(path))}
+		return w.file(s, path)
 	case "choice":
 		choice := w.pick(s.args...)
 		return Choice{choice, w.word(choice)}
 	}
 	return w.listSlot(s)
+}
+
+func (w *writer) file(s slot, path string) File {
+	f := File{path, w.put(spelledPath(path))}
+	end := f.At + len([]rune(spelledPath(path)))
+	w.c.Files = append(w.c.Files, FileUse{Path: path, At: f.At, End: end, Written: slices.Contains(s.args, "written")})
+	return f
 }
 
 func spelledPath(path string) string {

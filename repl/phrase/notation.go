@@ -32,7 +32,7 @@ import (
 //	series, manyseries                an open series, two and more
 //	name, newcolumn                   a new name; that of a column may have blanks
 //	words                             quoted, or all up to the next word of the phrase
-//	file, files                       one word each, or quoted
+//	file, files                       one word each, or quoted; `written`: the command writes it
 //	quoted, texts, rest               text in quotation marks, a list of words or
 //	                                  texts, all that is left of the command
 //	amount percent count extent unit  10 N or 10%; 90%; 7; 5 or 5 to 12; kgf
@@ -93,7 +93,7 @@ var clauses = [...]string{
 	For:        "for {clause:condition}",
 	From:       "from {clause:series}",
 	As:         "as {clause:name}",
-	To:         "to {clause:file}",
+	To:         "to {clause:file written}",
 	Each:       "each of {clause:category}",
 	Confidence: "confidence {clause:percent}",
 	Worth:      "worth {clause:amount}",

@@ -1,39 +1,29 @@
 package phrase
 
 import (
-	"strings"
 	"unicode"
 )
 
 func wantFile(*parser, slot) want { return want{what: "a file", code: "file", files: true} }
 
 func readFile(p *parser, s slot) (Node, bool) {
-	f, ok := p.file()
+	f, ok := p.file(s)
 	return f, ok
 }
 
-// file reads a path: a quoted text, or all up to the next blank, without a comma
-// at its end.
-func (p *parser) file() (File, bool) {
-	at, t := p.place(), p.tok()
-	switch t.kind {
-	case endToken, commaToken, openQuoteToken:
+// file reads a path and notes it among the files of the command.
+func (p *parser) file(s slot) (File, bool) {
+	f, ok := fileAt(p.in, p.tok())
+	if !ok {
 		return File{}, p.need(wantFile(p, slot{}))
-	case quoteToken:
-		p.i++
-		if t.text == "" {
-			p.wrong("expected-file", at, "a file has a name", "")
-		}
-		return File{Path: t.text, At: at}, true
 	}
-	end := t.start
-	for end < len(p.in) && !unicode.IsSpace(p.in[end]) {
-		end++
+	f.Written = s.written()
+	p.skipTo(f.End - 1)
+	if f.Path == "" {
+		p.wrong("expected-file", f.At, "a file has a name", "")
 	}
-	path := strings.TrimRight(string(p.in[t.start:end]), ",")
-	end = t.start + len([]rune(path))
-	p.skipTo(end)
-	return File{Path: path, At: at}, true
+	p.out.Files = append(p.out.Files, f)
+	return File{Path: f.Path, At: f.At}, true
 }
 
 // skipTo makes the first token at or after the character offset the current one.
@@ -46,7 +36,7 @@ func (p *parser) skipTo(offset int) {
 func readFiles(p *parser, s slot) (Node, bool) {
 	list := Files{At: p.place()}
 	for {
-		f, ok := p.file()
+		f, ok := p.file(s)
 		if !ok {
 			return nil, false
 		}

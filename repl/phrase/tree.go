@@ -10,6 +10,7 @@ type Command struct {
 
 	Slots   map[string]Node // what was filled in, by slot name
 	Options map[string]bool // the options present, by option name
+	Files   []FileUse       // the files it names, in the order typed
 
 	Clauses Clauses
 }

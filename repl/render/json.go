@@ -162,5 +162,5 @@ func compact(v any) ([]byte, error) {
 	if err := enc.Encode(v); err != nil {
 		return nil, err
 	}
-	return bytes.TrimRight(b.Bytes(), "\n"), nil
+	return escaped(bytes.TrimRight(b.Bytes(), "\n")), nil
 }

@@ -140,5 +140,18 @@ func Escape(text string) string { return mark(clean(text)) }
 
 // address is a path as it may stand between < and >.
 func address(path string) string {
-	return strings.NewReplacer("<", "%3C", ">", "%3E", "\n", "%0A", `\`, "/").Replace(path)
+	var b strings.Builder
+	for _, r := range path {
+		switch {
+		case r == '\\':
+			b.WriteByte('/')
+		case r == '<' || r == '>' || cleaned(r) != r:
+			for _, c := range []byte(string(r)) {
+				fmt.Fprintf(&b, "%%%02X", c)
+			}
+		default:
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
 }

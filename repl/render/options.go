@@ -5,7 +5,6 @@ package render
 
 import (
 	"strings"
-	"unicode"
 
 	"github.com/mattn/go-runewidth"
 )
@@ -49,21 +48,6 @@ const (
 var columns = &runewidth.Condition{}
 
 func screenWidth(s string) int { return columns.StringWidth(s) }
-
-// clean makes text of unknown origin safe to show: control characters, which
-// could move a terminal's cursor, and marks that turn the writing direction
-// become blanks or the replacement character.
-func clean(s string) string {
-	return strings.Map(func(r rune) rune {
-		switch {
-		case r == '\t' || r == '\n' || r == '\r' || r == '\u2028' || r == '\u2029':
-			return ' '
-		case unicode.IsControl(r), r >= '\u202a' && r <= '\u202e', r >= '\u2066' && r <= '\u2069', r == '\ue000':
-			return unicode.ReplacementChar
-		}
-		return r
-	}, s)
-}
 
 // soft turns the marks used while laying out into plain blanks.
 func soft(s string) string {

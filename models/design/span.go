@@ -1,14 +1,18 @@
-// Package span grows orthonormal directions column by column, for work that asks what a
-// set of columns explains many times over, to the digits of float64.
-package span
+package design
 
-import "math"
+import (
+	"slices"
+
+	"gonum.org/v1/gonum/floats"
+)
 
 // dependentBelow is the share of a column's own length below which what is left of it is
 // rounding: the column is dependent.
 const dependentBelow = 1e-11
 
-// Span is the directions so far, each of length one and at right angles to the others.
+// Span is orthonormal directions that grow column by column, for work that asks what a set
+// of columns explains many times over, to the digits of float64: the directions so far, each
+// of length one and at right angles to the others.
 type Span struct{ Directions [][]float64 }
 
 // Add takes a column in and says whether it brought a new direction. coords are the
@@ -16,38 +20,32 @@ type Span struct{ Directions [][]float64 }
 // Directions times coords is the column. Each column is taken off twice (Giraud, Langou &
 // Rozložník 2005). The column is not changed.
 func (s *Span) Add(column []float64) (coords []float64, added bool) {
-	rest := append([]float64(nil), column...)
-	own := math.Sqrt(Dot(rest, rest))
+	rest := slices.Clone(column)
+	own := floats.Norm(rest, 2)
 	coords = make([]float64, len(s.Directions), len(s.Directions)+1)
 	for range 2 {
 		for d, u := range s.Directions {
-			along := Dot(u, rest)
+			along := floats.Dot(u, rest)
 			coords[d] += along
-			for i, x := range u {
-				rest[i] -= along * x
-			}
+			floats.AddScaled(rest, -along, u)
 		}
 	}
-	length := math.Sqrt(Dot(rest, rest))
+	length := floats.Norm(rest, 2)
 	if !(length > dependentBelow*own) {
 		return coords, false
 	}
-	for i := range rest {
-		rest[i] /= length
-	}
+	floats.Scale(1/length, rest)
 	s.Directions = append(s.Directions, rest)
 	return append(coords, length), true
 }
 
 // Rest is what is left of y once the span is taken off it.
 func (s *Span) Rest(y []float64) []float64 {
-	rest := append([]float64(nil), y...)
+	rest := slices.Clone(y)
 	for range 2 {
 		for _, u := range s.Directions {
-			along := Dot(u, rest)
-			for i, x := range u {
-				rest[i] -= along * x
-			}
+			along := floats.Dot(u, rest)
+			floats.AddScaled(rest, -along, u)
 		}
 	}
 	return rest
@@ -58,17 +56,8 @@ func (s *Span) Rest(y []float64) []float64 {
 func (s *Span) Squares(y []float64, from int) float64 {
 	sum := 0.0
 	for _, u := range s.Directions[from:] {
-		along := Dot(u, y)
+		along := floats.Dot(u, y)
 		sum += along * along
-	}
-	return sum
-}
-
-// Dot is Σ aᵢbᵢ.
-func Dot(a, b []float64) float64 {
-	sum := 0.0
-	for i, x := range a {
-		sum += x * b[i]
 	}
 	return sum
 }

@@ -1,5 +1,4 @@
-// Package summary describes one group of values: centre, spread and the range of its mean.
-package summary
+package compare
 
 import (
 	"math"
@@ -11,7 +10,7 @@ import (
 	"breakbook/models/verdict"
 )
 
-// Summary describes a group. What needs more values than there are is NaN: SD, CV and
+// Summary describes one group of values: centre, spread and the range of its mean. What needs more values than there are is NaN: SD, CV and
 // Interval need two.
 type Summary struct {
 	N                   int
@@ -21,12 +20,12 @@ type Summary struct {
 	Interval            verdict.Range // of the mean
 }
 
-// Of summarises values, which must not be empty. The range of the mean is the group's
+// Summarise describes values, which must not be empty. The range of the mean is the group's
 // own: mean ± t·SD/√n with n − 1 degrees of freedom (Student 1908).
-func Of(values []float64, confidence float64) Summary {
+func Summarise(values []float64, confidence float64) Summary {
 	nan := math.NaN()
 	s := Summary{N: len(values), Mean: stat.Mean(values, nil), SD: nan, CV: nan,
-		Least: slices.Min(values), Most: slices.Max(values), Median: Median(values),
+		Least: slices.Min(values), Most: slices.Max(values), Median: dist.Median(values),
 		Interval: verdict.Range{Low: nan, High: nan}}
 	if s.N < 2 {
 		return s
@@ -38,15 +37,4 @@ func Of(values []float64, confidence float64) Summary {
 	half := dist.TQuantile(0.5+confidence/2, float64(s.N-1)) * s.SD / math.Sqrt(float64(s.N))
 	s.Interval = verdict.Range{Low: s.Mean - half, High: s.Mean + half}
 	return s
-}
-
-// Median is the middle value, or the mean of the two middle ones. values must not be empty.
-func Median(values []float64) float64 {
-	v := slices.Clone(values)
-	slices.Sort(v)
-	half := len(v) / 2
-	if len(v)%2 == 1 {
-		return v[half]
-	}
-	return v[half-1] + (v[half]-v[half-1])/2
 }

@@ -1,9 +1,10 @@
-package span
+package design
 
 import (
 	"math"
 	"testing"
 
+	"gonum.org/v1/gonum/floats"
 	"pgregory.net/rapid"
 )
 
@@ -29,7 +30,7 @@ func TestColumnsComeBackFromTheirCoordinates(t *testing.T) {
 			if added != (len(s.Directions) == before+1) || len(coords) != len(s.Directions) {
 				t.Fatalf("%d directions after %d, %d coordinates, added %v", len(s.Directions), before, len(coords), added)
 			}
-			length := math.Sqrt(Dot(c, c))
+			length := math.Sqrt(floats.Dot(c, c))
 			for i := range c {
 				made := 0.0
 				for d, u := range s.Directions {
@@ -49,14 +50,14 @@ func TestColumnsComeBackFromTheirCoordinates(t *testing.T) {
 				if a == b {
 					want = 1
 				}
-				if math.Abs(Dot(u, v)-want) > 1e-12 {
-					t.Fatalf("directions %d and %d: %g", a, b, Dot(u, v))
+				if math.Abs(floats.Dot(u, v)-want) > 1e-12 {
+					t.Fatalf("directions %d and %d: %g", a, b, floats.Dot(u, v))
 				}
 			}
 		}
 		y := rapid.SliceOfN(rapid.Float64Range(-100, 100), n, n).Draw(t, "y")
 		rest := s.Rest(y)
-		total, parts := Dot(y, y), s.Squares(y, 0)+Dot(rest, rest)
+		total, parts := floats.Dot(y, y), s.Squares(y, 0)+floats.Dot(rest, rest)
 		if math.Abs(total-parts) > 1e-10*(1+total) {
 			t.Fatalf("Pythagoras: %g and %g", total, parts)
 		}

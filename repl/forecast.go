@@ -1,0 +1,193 @@
+package repl
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"breakbook/frames"
+	disk "breakbook/frames/files"
+	"breakbook/repl/book"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+)
+
+// forecast is what a book will read and write, as far as its lines say so.
+type forecast struct {
+	loop    *loop
+	reads   []string // as typed, each once
+	writes  []string // where they will stand, each once
+	figures int      // drawn so far, those of the session included
+	unnamed int      // of those, how many have no name
+	all     []string // the folders that get every picture of a result; "" is the book's own
+	books   []string // the books looked through
+}
+
+// mostBooks is how many books within books are looked through.
+const mostBooks = 100
+
+// forecast says what a book will read, how many files it will write, and how many of
+// them are there already. Nothing of the book is run for it.
+func (l *loop) forecast(ctx context.Context, b *savedBook) page.Sentence {
+	f := &forecast{loop: l}
+	for _, e := range l.session.Entries() {
+		f.figures += len(e.Figures)
+	}
+	f.book(ctx, b)
+	return f.sentence(b.path)
+}
+
+func (f *forecast) book(ctx context.Context, b *savedBook) {
+	if slices.Contains(f.books, b.key) || len(f.books) == mostBooks || ctx.Err() != nil {
+		return
+	}
+	f.books = append(f.books, b.key)
+	for _, p := range linesOfCommands(b.lines) {
+		entry, named := phrase.Outline(p)
+		if entry == nil {
+			continue
+		}
+		if _, refused := outOfPlace[entry.Kind]; refused {
+			return // the replay stops there
+		}
+		f.command(entry, named, b.folder())
+		if entry.Kind == "replay" && len(named) > 0 {
+			if inner, err := loadBook(ctx, book.Beside(b.folder(), named[0].Path), nil); err == nil {
+				f.book(ctx, inner)
+			}
+		}
+	}
+}
+
+// command notes the files of one command of a book in the folder. Those that a book
+// within the book reads are named as seen from here.
+func (f *forecast) command(entry *phrase.Entry, named []phrase.FileUse, folder string) {
+	to := false
+	for _, file := range named {
+		path := disk.Home(file.Path)
+		switch {
+		case !file.Written:
+			name := file.Path
+			if len(f.books) > 1 {
+				name = book.Beside(folder, file.Path)
+			}
+			if !f.willWrite(path) && !slices.Contains(f.reads, name) {
+				f.reads = append(f.reads, name)
+			}
+		case entry.Name == drawAll:
+			to = true
+			f.all = append(f.all, file.Path)
+		default:
+			to = true
+			f.write(path)
+		}
+	}
+	switch {
+	case entry.Kind == "draw" && entry.Name == drawAll && !to:
+		f.all = append(f.all, "")
+	case entry.Kind == "draw":
+		f.figures++
+		if !to {
+			f.unnamed++
+			f.write(fmt.Sprintf("figure-%d.png", f.loop.files.drawn+f.unnamed))
+		}
+	}
+}
+
+// drawAll is the command that draws as many pictures as there are of a result.
+const drawAll = "draw all"
+
+// write notes a file and those that come beside it: the look of a CSV, the figures of
+// a report in Markdown.
+func (f *forecast) write(path string) {
+	all := []string{path}
+	if look := frames.LookPath(path); look != "" {
+		all = append(all, look)
+	}
+	if ext := strings.ToLower(filepath.Ext(path)); ext == ".md" || ext == ".markdown" {
+		for i := range f.figures {
+			all = append(all, fmt.Sprintf("%s-figure-%d.svg", strings.TrimSuffix(path, filepath.Ext(path)), i+1))
+		}
+	}
+	for _, one := range all {
+		if one = f.loop.files.place(one); !slices.Contains(f.writes, one) {
+			f.writes = append(f.writes, one)
+		}
+	}
+}
+
+func (f *forecast) willWrite(path string) bool {
+	return slices.Contains(f.writes, f.loop.files.place(path))
+}
+
+// sentence is "gates.brk reads gates.csv and writes 5 files, 2 of which exist."
+func (f *forecast) sentence(name string) page.Sentence {
+	s := page.Say(name, " reads ")
+	switch n := len(f.reads); {
+	case n == 0:
+		s = append(s, page.Say("no file")...)
+	case n <= namedFiles:
+		s = append(s, page.Say(listed(f.reads))...)
+	default:
+		s = append(s, page.Say(strings.Join(f.reads[:namedFiles-1], ", "), " and ", n-namedFiles+1, " other files")...)
+	}
+	s = append(s, page.Say(" and writes ")...)
+	there := 0
+	for _, path := range f.writes {
+		if _, err := os.Lstat(path); err == nil {
+			there++
+		}
+	}
+	switch n := len(f.writes); {
+	case n == 0 && len(f.all) > 0:
+		return append(s, page.Say(f.pictures(), ".")...)
+	case n == 0:
+		return append(s, page.Say("no file.")...)
+	case n == 1 && there == 1:
+		s = append(s, page.Say("1 file, which exists")...)
+	case n == 1:
+		s = append(s, page.Say("1 file, which does not exist yet")...)
+	case there == 0:
+		s = append(s, page.Say(n, " files, none of which exists yet")...)
+	case there == n:
+		s = append(s, page.Say(n, " files, all of which exist")...)
+	case there == 1:
+		s = append(s, page.Say(n, " files, 1 of which exists")...)
+	default:
+		s = append(s, page.Say(n, " files, ", there, " of which exist")...)
+	}
+	if len(f.all) > 0 {
+		s = append(s, page.Say("; and ", f.pictures())...)
+	}
+	return append(s, page.Say(".")...)
+}
+
+// namedFiles is how many files are named before the others are counted.
+const namedFiles = 4
+
+// pictures says where every picture of a result goes: how many there are is known once
+// the result is.
+func (f *forecast) pictures() string {
+	var folders []string
+	for _, folder := range f.all {
+		if folder != "" && !slices.Contains(folders, folder) {
+			folders = append(folders, folder)
+		}
+	}
+	if len(folders) == 0 {
+		return "every picture of a result"
+	}
+	return "every picture of a result into " + listed(folders)
+}
+
+// listed is "a, b and c".
+func listed(words []string) string {
+	last := len(words) - 1
+	if last < 1 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:last], ", ") + " and " + words[last]
+}

@@ -1,0 +1,231 @@
+package page
+
+import (
+	"fmt"
+	"reflect"
+	"strings"
+	"sync"
+)
+
+// Names fills in what a row type leaves open: `{y}` in a tag stands for Names["y"], the
+// unit of a response or the name of a column that is known only when the table is made.
+type Names map[string]string
+
+// Filled makes a table of rows of one struct type. Its exported fields are the columns, in their
+// order, told by their tags:
+//
+//	id:"mean"          the key of the JSON contract; `id:"{a}"` is filled in from names
+//	unit:"{y}"         the unit of the whole column
+//	label:"…"          what a person reads where it is not the id with blanks
+//	style:"fraction"   count, fraction, percent, p, exact, df, ratio; left out: a plain quantity
+//	wide:"yes"         left out of a narrow terminal first
+//
+// A field is a string (empty: no cell), a float64 (NaN or infinite: no cell), an int, a
+// bool, a Cell where one column holds words and numbers, or a Many, which stands for as
+// many columns as it has ids. An embedded struct's fields stand in its place. The row type is checked once;
+// a tag that means nothing is a slip in the program and panics.
+func Filled[R any](t Table, rows []R, names Names) Table {
+	shape := shapeOf(reflect.TypeFor[R]())
+	var many []Many
+	if len(rows) > 0 {
+		many = manyIn(reflect.ValueOf(rows[0]), shape)
+	}
+	t.Columns = shape.columns(names, many)
+	for _, r := range rows {
+		t.Rows = append(t.Rows, shape.cells(reflect.ValueOf(r)))
+	}
+	return t
+}
+
+// Many is several columns of one kind, known only when the table is made: one a level.
+type Many struct {
+	IDs   []string
+	Cells []Cell
+}
+
+// ValuesOf is the fields of a struct as values of an entry, told by the same tags as Filled.
+func ValuesOf[V any](v V, names Names) []Value {
+	shape := shapeOf(reflect.TypeFor[V]())
+	columns := shape.columns(names, nil)
+	cells := shape.cells(reflect.ValueOf(v))
+	out := make([]Value, len(columns))
+	for i, c := range columns {
+		out[i] = Value{ID: c.ID, Label: c.Label, Cell: cells[i], Unit: c.Unit, Style: c.Style}
+	}
+	return out
+}
+
+// Field is one column of a row type as its tags tell it, names not filled in.
+type Field struct {
+	Column
+	Type FieldType
+}
+
+// FieldType is what the cells of a column hold in JSON.
+type FieldType uint8
+
+const (
+	NumberField FieldType = iota
+	TextField
+	TruthField
+	AnyField  // words or numbers
+	ManyField // as many columns as there are levels
+)
+
+// Fields are the columns of a row type, for what is made from the contract: the JSON Schema
+// and the lists of keys.
+func Fields(row reflect.Type) []Field {
+	s := shapeOf(row)
+	out := make([]Field, len(s))
+	for i, f := range s {
+		out[i] = f.Field
+	}
+	return out
+}
+
+// shape is the columns of a row type with the place of their fields.
+type shape []shaped
+
+type shaped struct {
+	Field
+	index []int
+}
+
+var (
+	shapes    sync.Map // reflect.Type → shape
+	cellType  = reflect.TypeFor[Cell]()
+	manyType  = reflect.TypeFor[Many]()
+	styleTags = map[string]Style{"": Plain, "count": Count, "fraction": Fraction, "percent": Percent, "p": P,
+		"exact": Exact, "df": DF, "ratio": Ratio}
+)
+
+func shapeOf(row reflect.Type) shape {
+	if known, ok := shapes.Load(row); ok {
+		return known.(shape)
+	}
+	var s shape
+	for _, f := range reflect.VisibleFields(row) {
+		if f.Anonymous && f.Tag.Get("id") == "" {
+			continue // its own fields stand for it
+		}
+		s = append(s, shapedField(row, f))
+	}
+	if len(s) == 0 {
+		panic(fmt.Sprintf("page: %v has no columns", row))
+	}
+	shapes.Store(row, s)
+	return s
+}
+
+func shapedField(row reflect.Type, f reflect.StructField) shaped {
+	style, known := styleTags[f.Tag.Get("style")]
+	id := f.Tag.Get("id")
+	if !known || id == "" || !f.IsExported() {
+		panic(fmt.Sprintf("page: the field %s of %v is no column: %q", f.Name, row, f.Tag))
+	}
+	out := shaped{index: f.Index, Field: Field{Column: Column{ID: id, Label: f.Tag.Get("label"), Unit: f.Tag.Get("unit"),
+		Style: style, Wide: f.Tag.Get("wide") == "yes"}}}
+	switch {
+	case f.Type == cellType:
+		out.Type = AnyField
+	case f.Type == manyType:
+		out.Type = ManyField
+	case f.Type.Kind() == reflect.Float64:
+	case f.Type.Kind() == reflect.Int:
+		if out.Style == Plain {
+			out.Style = Count
+		}
+	case f.Type.Kind() == reflect.String:
+		out.Type = TextField
+	case f.Type.Kind() == reflect.Bool:
+		out.Type = TruthField
+	default:
+		panic(fmt.Sprintf("page: the field %s of %v is of a type no cell has", f.Name, row))
+	}
+	return out
+}
+
+// columns are the columns with their names filled in.
+func (s shape) columns(names Names, many []Many) []Column {
+	fill := func(text string) string {
+		if !strings.Contains(text, "{") {
+			return text
+		}
+		for name, is := range names {
+			text = strings.ReplaceAll(text, "{"+name+"}", is)
+		}
+		return text
+	}
+	var out []Column
+	for _, f := range s {
+		c := f.Column
+		c.Unit, c.Label = fill(c.Unit), fill(c.Label)
+		if f.Type != ManyField {
+			c.ID = fill(c.ID)
+			out = append(out, c)
+			continue
+		}
+		if len(many) == 0 {
+			continue
+		}
+		for _, id := range many[0].IDs {
+			c.ID = id
+			out = append(out, c)
+		}
+		many = many[1:]
+	}
+	return out
+}
+
+// cells are the cells of one row.
+func (s shape) cells(row reflect.Value) []Cell {
+	out := make([]Cell, 0, len(s))
+	for _, f := range s {
+		v := row.FieldByIndex(f.index)
+		switch f.Type {
+		case AnyField:
+			out = append(out, v.Interface().(Cell))
+		case ManyField:
+			out = append(out, v.Interface().(Many).Cells...)
+		case TextField:
+			out = append(out, Maybe(v.String()))
+		case TruthField:
+			out = append(out, Is(v.Bool()))
+		default:
+			if v.CanInt() {
+				out = append(out, N(float64(v.Int())))
+			} else {
+				out = append(out, N(v.Float()))
+			}
+		}
+	}
+	return out
+}
+
+// manyIn are the fields of a row that stand for several columns.
+func manyIn(row reflect.Value, s shape) []Many {
+	var out []Many
+	for _, f := range s {
+		if f.Type == ManyField {
+			out = append(out, row.FieldByIndex(f.index).Interface().(Many))
+		}
+	}
+	return out
+}
+
+// Maybe is a text cell, or an empty one where there are no words.
+func Maybe(text string) Cell {
+	if text == "" {
+		return Cell{}
+	}
+	return T(text)
+}
+
+// Is is a cell of a truth value.
+func Is(true bool) Cell {
+	c := Cell{Kind: Truth}
+	if true {
+		c.Num = 1
+	}
+	return c
+}
