@@ -56,9 +56,10 @@ type Surroundings struct {
 type Journal struct {
 	path    string
 	file    *os.File
-	end     int64 // where the next entry goes
-	head    int64 // where the first one went
-	torn    bool  // something half written stands behind the end
+	folder  string // that its paths are seen from
+	end     int64  // where the next entry goes
+	head    int64  // where the first one went
+	torn    bool   // something half written stands behind the end
 	kept    []keptEntry
 	sources []Source
 }
@@ -132,6 +133,7 @@ func stillAt(path string, f *os.File) bool {
 
 // begin writes what comes before the entries.
 func (j *Journal) begin(s Surroundings) error {
+	j.folder = s.Folder
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "%s%d\n%s%s\n", header, version, folderRemark, strconv.Quote(s.Folder))
 	if s.Out != "" {
@@ -199,12 +201,12 @@ func (j *Journal) Keep(entries []page.Entry, sources []Source) error {
 	for _, s := range sources {
 		if !slices.Contains(told, s) {
 			told = append(told, s)
-			b.WriteString(fileLine(s))
+			b.WriteString(fileLine(j.folder, s))
 		}
 	}
 	var kept []keptEntry
 	for _, e := range entries[same:] {
-		b.Write(journalled(e))
+		b.Write(journalled(j.folder, e))
 		kept = append(kept, keptEntry{number: e.Number, end: j.end + int64(b.Len()), sources: len(told)})
 	}
 	if err := j.put(b.Bytes()); err != nil {
@@ -262,13 +264,13 @@ func remove(path string, f *os.File) error {
 	return errors.Join(err, f.Close(), os.Remove(path))
 }
 
-func fileLine(s Source) string {
-	return fmt.Sprintf("%s%s %d rows sha256 %s\n", file, strconv.Quote(s.File), s.Rows, s.SHA256)
+func fileLine(folder string, s Source) string {
+	return fmt.Sprintf("%s%s %d rows sha256 %s\n", file, strconv.Quote(sourceFrom(folder, s.File)), s.Rows, s.SHA256)
 }
 
-// journalled is one entry as the journal has it. What could not be read back is put right:
-// a journal must not become unreadable by what was typed once.
-func journalled(e page.Entry) []byte {
+// journalled is one entry as a journal of the folder has it. What could not be read back is
+// put right: a journal must not become unreadable by what was typed once.
+func journalled(folder string, e page.Entry) []byte {
 	if !replayable(e) {
 		return nil
 	}
@@ -276,7 +278,7 @@ func journalled(e page.Entry) []byte {
 	for _, f := range e.Figures {
 		fmt.Fprintf(&b, "%s%s\n", drewRemark, strconv.Quote(f.Path))
 	}
-	text := strings.ReplaceAll(strings.ToValidUTF8(e.Input, "\uFFFD"), "\x00", "\uFFFD")
+	text := strings.ReplaceAll(strings.ToValidUTF8(commandFrom(folder, e), "\uFFFD"), "\x00", "\uFFFD")
 	text = strings.TrimRight(text, " \t\r\n,") // a comma at its end would go on with the next entry
 	if more := strings.Count(text, "\n"); more > 0 {
 		fmt.Fprintf(&b, "%s%d\n", linesRemark, more+1)
