@@ -162,7 +162,7 @@ func (l *loop) finish(ctx context.Context, c *phrase.Command, e *page.Entry, o *
 func (l *loop) fulfil(ctx context.Context, ask page.Ask, e *page.Entry, o *outcome) (err error) {
 	switch ask.Kind {
 	case page.SaveBook:
-		o.saved = ask.Path
+		l.savesTo(ask.Path, e, o)
 	case page.Replay:
 		if o.replay, err = loadBook(ctx, ask.Path, l.replaying); err == nil {
 			e.Findings = append(e.Findings, l.forecast(ctx, o.replay))

@@ -342,10 +342,19 @@ func (l *loop) keep(o outcome) {
 	l.keeper.discard = l.keeper.discard || o.discard
 	switch {
 	case l.files.resuming:
-	case o.saved != "" && len(l.replaying) == 0:
+	case o.saved != "":
 		l.keeper.savedAs(o.saved, l.session)
 	default:
 		l.remark(l.keeper.keep(l.session))
+	}
+}
+
+// savesTo notes where a book is saved, to be kept up to date there. Only a person at the
+// prompt has that done, not a book that is replayed there.
+func (l *loop) savesTo(path string, e *page.Entry, o *outcome) {
+	if l.keeper != nil && len(l.replaying) == 0 && !l.files.resuming {
+		o.saved = path
+		e.Findings = append(e.Findings, page.Say("It is kept up to date from now on."))
 	}
 }
 

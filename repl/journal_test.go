@@ -297,7 +297,7 @@ func TestResumeElsewhere(t *testing.T) {
 		t.Errorf("with entries of its own, says %q", said)
 	}
 	next.says(t, "undo\nresume\nwrite more.csv")
-	if got := strings.Join(next.inputs(), "|"); got != "5 seed 7|6 open gates.csv|7 write tidy.csv|8 write more.csv" {
+	if got := strings.Join(next.inputs(), "|"); got != "5 seed 7|6 open gates.csv|7 write results/tidy.csv|8 write more.csv" {
 		t.Errorf("the book holds %q\n%s", got, next.err.String())
 	}
 	for _, name := range []string{"tidy.csv", "more.csv"} {
@@ -312,6 +312,48 @@ func TestResumeElsewhere(t *testing.T) {
 	third.says(t, "resume")
 	if got := len(third.session.Entries()); got != 4 {
 		t.Errorf("%d entries came back from where it had moved to:\n%s", got, third.err.String())
+	}
+}
+
+// TestResumeOfABookFromElsewhere: what a replayed book read beside itself is found again.
+func TestResumeOfABookFromElsewhere(t *testing.T) {
+	b := promptBench(t)
+	there := t.TempDir()
+	replaceFile(t, filepath.Join(there, "pegs.csv"), "Break load (N),pegs\n410,none\n395,none\n402,none\n520,pair\n498,pair\n")
+	replaceFile(t, filepath.Join(there, "old.brk"), "open pegs.csv\n")
+	b.says(t, "open gates.csv\nreplay "+filepath.Join(there, "old.brk")+"\nlook")
+	if len(b.session.Entries()) != 3 {
+		t.Fatal(b.err.String())
+	}
+	b.dies(t)
+	next := nextStart(t)
+	if offer := next.err.String(); !strings.Contains(offer, "(3 entries, gates.csv, pegs.csv)") {
+		t.Errorf("offers %q", offer)
+	}
+	next.says(t, "resume")
+	if got := len(next.session.Entries()); got != 3 || next.session.Current() != "pegs" {
+		t.Errorf("%d entries came back, on %s:\n%s", got, next.session.Current(), next.err.String())
+	}
+}
+
+// TestAReplayedBookLeavesTheJournalsAlone: a book somebody sent neither takes up nor drops
+// what was not saved, and does not lead out without it.
+func TestAReplayedBookLeavesTheJournalsAlone(t *testing.T) {
+	b := promptBench(t)
+	b.says(t, "note mine")
+	b.dies(t)
+	for _, line := range []string{"resume", "forget journal", "quit without saving", "save book kept.brk"} {
+		replaceFile(t, "sent.brk", "note theirs\n"+line+"\n")
+		next := nextStart(t)
+		next.says(t, "replay sent.brk\nnote more")
+		if said := next.err.String(); !strings.Contains(said, "a book that is replayed cannot") {
+			t.Errorf("%s says %q", line, said)
+		}
+		if next.waiting() != 1 || next.left || next.keeper.discard || next.keeper.saved != "" || next.keeper.journal.Entries() != 2 {
+			t.Errorf("%s: %d books wait, left %v, %d entries in the journal", line, next.waiting(), next.left, next.keeper.journal.Entries())
+		}
+		next.says(t, "undo\nundo")
+		next.dies(t)
 	}
 }
 
@@ -377,6 +419,9 @@ func TestSeveralBooksAreTakenUpOneByOne(t *testing.T) {
 func TestASavedBookIsKeptUpToDate(t *testing.T) {
 	b := promptBench(t)
 	b.says(t, "note one\nsave book kept.brk")
+	if said := b.out.String(); !strings.Contains(said, "It is kept up to date from now on.") {
+		t.Errorf("says %q", said)
+	}
 	for _, c := range []struct{ line, want string }{
 		{"note two", "note one\nnote two\n"},
 		{"note three", "note one\nnote two\nnote three\n"},
@@ -493,8 +538,8 @@ func TestAJournalThatCannotBeWritten(t *testing.T) {
 func TestSavingInAPipeSavesOnce(t *testing.T) {
 	b := newBench(t)
 	b.typed(t, "note one\nsave book kept.brk\nnote two\nresume\nforget journal", false)
-	if got := textOf(t, filepath.Join(b.files.folder, "kept.brk")); strings.Contains(got, "two") {
-		t.Errorf("it holds %q", got)
+	if got := textOf(t, filepath.Join(b.files.folder, "kept.brk")); strings.Contains(got, "two") || strings.Contains(b.out.String(), "up to date") {
+		t.Errorf("it holds %q, after %q", got, b.out.String())
 	}
 	said := b.err.String()
 	if strings.Count(strings.Join(strings.Fields(said), " "), "is resumed at the prompt only") != 2 {

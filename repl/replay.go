@@ -130,7 +130,8 @@ func (l *loop) announce(s page.Sentence) {
 
 // outOfPlace is what a replayed book may not do, by the kind of the command: it would
 // reach past the book itself.
-var outOfPlace = map[string]string{"save": "save a book", "quit": "end the session", "resume": "take up another book"}
+var outOfPlace = map[string]string{"save": "save a book", "quit": "end the session", "resume": "take up another book",
+	"forget journal": "drop another book"}
 
 // allowed refuses a command that has no place in a book that is replayed.
 func (l *loop) allowed(c *phrase.Command) error {

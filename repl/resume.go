@@ -4,11 +4,9 @@ import (
 	"context"
 	"fmt"
 	"os"
-	"path/filepath"
 	"strings"
 	"time"
 
-	reading "breakbook/frames/files"
 	"breakbook/repl/book"
 	"breakbook/repl/page"
 )
@@ -28,18 +26,10 @@ func (l *loop) canResume(ctx context.Context, left *book.Left) ([]page.Sentence,
 			Hint: "type resume before anything else at the next start"}
 	}
 	var said []page.Sentence
-	sources := left.Sources
 	if elsewhere {
 		said = append(said, page.Say("Work goes on in "+left.Folder+", the folder of that book."))
-		sources = nil
-		for _, s := range left.Sources {
-			if s.File = reading.Home(s.File); !filepath.IsAbs(s.File) {
-				s.File = filepath.Join(left.Folder, s.File)
-			}
-			sources = append(sources, s)
-		}
 	}
-	changed, err := book.Changed(ctx, sources, "")
+	changed, err := book.Changed(ctx, left.Sources, left.Folder)
 	return append(said, changed...), err
 }
 

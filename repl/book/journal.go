@@ -55,11 +55,11 @@ type Surroundings struct {
 // Journal is the journal of the session at work. Methods are for one goroutine.
 type Journal struct {
 	path    string
-	folder  string // that the session works in
 	file    *os.File
-	end     int64 // where the next entry goes
-	head    int64 // where the first one went
-	torn    bool  // something half written stands behind the end
+	folder  string // that its paths are seen from
+	end     int64  // where the next entry goes
+	head    int64  // where the first one went
+	torn    bool   // something half written stands behind the end
 	kept    []keptEntry
 	sources []Source
 }
@@ -109,7 +109,7 @@ func StartJournal(state string, s Surroundings, now time.Time) (*Journal, error)
 			f.Close()
 			continue
 		}
-		j := &Journal{path: path, folder: s.Folder, file: f}
+		j := &Journal{path: path, file: f}
 		if err == nil {
 			err = j.begin(s)
 		}
@@ -134,6 +134,7 @@ func stillAt(path string, f *os.File) bool {
 
 // begin writes what comes before the entries.
 func (j *Journal) begin(s Surroundings) error {
+	j.folder = s.Folder
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "%s%d\n%s%s\n", header, version, folderRemark, strconv.Quote(s.Folder))
 	if s.Out != "" {
@@ -191,12 +192,12 @@ func (j *Journal) Keep(entries []page.Entry, sources []Source) error {
 	for _, s := range sources {
 		if !slices.Contains(told, s) {
 			told = append(told, s)
-			b.WriteString(fileLine(s))
+			b.WriteString(fileLine(j.folder, s))
 		}
 	}
 	var kept []keptEntry
 	for _, e := range entries[same:] {
-		b.Write(journalled(e, j.folder))
+		b.Write(journalled(j.folder, e))
 		kept = append(kept, keptEntry{number: e.Number, end: j.end + int64(b.Len()), sources: len(told)})
 	}
 	if err := j.put(b.Bytes()); err != nil {
@@ -254,14 +255,13 @@ func remove(path string, f *os.File) error {
 	return errors.Join(err, f.Close(), os.Remove(path))
 }
 
-func fileLine(s Source) string {
-	return fmt.Sprintf("%s%s %d rows sha256 %s\n", file, strconv.Quote(s.File), s.Rows, s.SHA256)
+func fileLine(folder string, s Source) string {
+	return fmt.Sprintf("%s%s %d rows sha256 %s\n", file, strconv.Quote(sourceFrom(folder, s.File)), s.Rows, s.SHA256)
 }
 
-// journalled is one entry as the journal has it: files it read are named from the
-// session's folder, wherever the book lay that named them. What could not be read back is put right:
-// a journal must not become unreadable by what was typed once.
-func journalled(e page.Entry, folder string) []byte {
+// journalled is one entry as a journal of the folder has it. What could not be read back is
+// put right: a journal must not become unreadable by what was typed once.
+func journalled(folder string, e page.Entry) []byte {
 	if !replayable(e) {
 		return nil
 	}

@@ -210,7 +210,7 @@ func TestAJournalOutlivesWhatWasTyped(t *testing.T) {
 		{Number: 4, Input: "note after"},
 	})
 	j.file.Close()
-	want := []string{"note gr\uFFFDe", "note a\uFFFDb", "note goes on", "note after"}
+	want := []string{"note gr\uFFFD\uFFFDe", "note a\uFFFDb", "note goes on", "note after"}
 	if got := texts(t, state); !reflect.DeepEqual(got, want) {
 		t.Errorf("read back %q, want %q", got, want)
 	}
