@@ -92,7 +92,7 @@ type gauge struct {
 // true, in the column's unit where they name none.
 func (k *call) gauge(column frames.Column) (*gauge, error) {
 	file := k.file("file")
-	f, _, err := frames.Open(homed(file.Path), frames.Overrides{})
+	f, _, err := frames.Open(k.ctx, homed(file.Path), frames.Overrides{})
 	if err != nil {
 		return nil, placed(err, file.At)
 	}

@@ -31,7 +31,7 @@ func open(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	f, reading, err := frames.Open(homed(file.Path), o)
+	f, reading, err := frames.Open(k.ctx, homed(file.Path), o)
 	if err != nil {
 		return nil, k.overrideAt(err)
 	}
