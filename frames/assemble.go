@@ -22,6 +22,9 @@ func (t *table) assemble(ctx context.Context, reading *Reading) (*Frame, error) 
 		f.at[c.Name] = i
 		row[i] = c.oneCell()
 	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	// Rows of the right kind first, the values after, in place: gota then neither
 	// copies the columns nor puts every value on the heap on its own.
 	f.df = dataframe.New(row...).Subset(make([]int, len(f.lines)))
@@ -29,7 +32,10 @@ func (t *table) assemble(ctx context.Context, reading *Reading) (*Frame, error) 
 		f.held[i], reading.Extents[i], err = columns[i].build(ctx, f, i)
 		return err
 	})
-	return f, err
+	if err != nil {
+		return nil, err
+	}
+	return f, nil
 }
 
 // oneCell is a gota series of the column's kind with one cell.

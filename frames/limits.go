@@ -56,7 +56,7 @@ func uncut(err error, named func(cell int) string) error {
 		if column == "" {
 			what = fmt.Sprintf("cell %d", e.Cell)
 		}
-		return &Error{Code: "cell-too-long", Line: e.Line, Column: column, Hint: "shorten it, or close its quote",
+		return &Error{Code: "cell-too-long", Line: e.Line, Hint: "shorten it, or close its quote",
 			Detail: fmt.Sprintf("%s is longer than the %s that are read", what, files.Size(cells.MostBytes))}
 	}
 	return &Error{Code: "broken-quote", Line: e.Line, Hint: quoteHint, Detail: e.Error()}

@@ -123,6 +123,9 @@ func read(ctx context.Context, data []byte, o Overrides) (*Frame, *Reading, erro
 	if len(bytes.TrimSpace(d.text)) == 0 {
 		return nil, nil, &Error{Code: "empty-file", Detail: "there is nothing in it"}
 	}
+	if err := ctx.Err(); err != nil {
+		return nil, nil, err
+	}
 	t := &table{overrides: o, odd: d.odd}
 	if err := t.place(d.text); err != nil {
 		return nil, nil, err
@@ -144,7 +147,10 @@ func read(ctx context.Context, data []byte, o Overrides) (*Frame, *Reading, erro
 	slices.SortStableFunc(remarks, func(a, b Remark) int { return a.Line - b.Line })
 	reading.Remarks = remarks
 	f, err := t.assemble(ctx, reading)
-	return f, reading, err
+	if err != nil {
+		return nil, nil, err
+	}
+	return f, reading, nil
 }
 
 // check refuses what the reader does not know.
