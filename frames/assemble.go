@@ -1,43 +1,41 @@
 package frames
 
 import (
+	"context"
 	"math"
 	"slices"
-	"sync"
 
 	"github.com/go-gota/gota/dataframe"
 	"github.com/go-gota/gota/series"
+
+	"breakbook/models/parallel"
 )
 
 // assemble hands the columns to gota, side by side, and builds the frame around them.
-func (t *table) assemble(reading *Reading) *Frame {
+func (t *table) assemble(ctx context.Context, reading *Reading) (*Frame, error) {
 	columns := t.rows.columns
 	f := &Frame{at: map[string]int{}, lines: t.rows.lines, decimal: t.notation.decimal, thousands: t.notation.thousands, absent: reading.MissingWords,
 		dates: t.dates, understood: reading, held: make([]held, len(columns))}
 	row := make([]series.Series, len(columns))
 	reading.Extents = make([]Extent, len(columns))
-	next := make(chan int, len(columns))
 	for i, c := range columns {
 		f.at[c.Name] = i
 		row[i] = c.oneCell()
-		next <- i
 	}
-	close(next)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	// Rows of the right kind first, the values after, in place: gota then neither
 	// copies the columns nor puts every value on the heap on its own.
 	f.df = dataframe.New(row...).Subset(make([]int, len(f.lines)))
-	var building sync.WaitGroup
-	var safe guard
-	for range min(len(columns), mostTeams) {
-		building.Go(func() {
-			for i := range next {
-				safe.do(func() { f.held[i], reading.Extents[i] = columns[i].build(f, i) })
-			}
-		})
+	err := parallel.Each(ctx, len(columns), func(ctx context.Context, i int) (err error) {
+		f.held[i], reading.Extents[i], err = columns[i].build(ctx, f, i)
+		return err
+	})
+	if err != nil {
+		return nil, err
 	}
-	building.Wait()
-	safe.check()
-	return f
+	return f, nil
 }
 
 // oneCell is a gota series of the column's kind with one cell.
@@ -53,7 +51,7 @@ func (c *columnReader) oneCell() series.Series {
 
 // build puts a column's values into its place in gota's frame, which nobody else has
 // seen yet, and makes what stands beside it.
-func (c *columnReader) build(f *Frame, place int) (held, Extent) {
+func (c *columnReader) build(ctx context.Context, f *Frame, place int) (held, Extent, error) {
 	h, extent := held{Column: c.Column}, nothing
 	extent.Missing = f.Len() - c.present
 	var e element
@@ -61,6 +59,9 @@ func (c *columnReader) build(f *Frame, place int) (held, Extent) {
 	case Number:
 		h.missing = c.missing(f.Len(), func(row int) bool { return math.IsNaN(c.values[row]) })
 		for row, x := range c.values {
+			if row%heedRows == 0 && ctx.Err() != nil {
+				return h, extent, ctx.Err()
+			}
 			e.number = x
 			extent.take(x)
 			f.df.Elem(row, place).Set(&e)
@@ -70,18 +71,24 @@ func (c *columnReader) build(f *Frame, place int) (held, Extent) {
 		h.words = c.list
 		h.setOrder(f.naturally(c.list))
 		for row, code := range c.codes {
+			if row%heedRows == 0 && ctx.Err() != nil {
+				return h, extent, ctx.Err()
+			}
 			e.code = code
 			f.df.Elem(row, place).Set(&e)
 		}
 	default:
 		h.missing = c.missing(f.Len(), c.textMissing)
 		for row, text := range c.allTexts(f.Len()) {
+			if row%heedRows == 0 && ctx.Err() != nil {
+				return h, extent, ctx.Err()
+			}
 			e.text = text
 			f.df.Elem(row, place).Set(&e)
 		}
 	}
 	c.values, c.codes, c.texts = nil, nil, nil
-	return h, extent
+	return h, extent, nil
 }
 
 // element carries one value into a gota cell.

@@ -3,6 +3,7 @@ package frames
 import (
 	"math"
 	"strings"
+	"unicode/utf8"
 
 	"breakbook/frames/units"
 )
@@ -59,6 +60,12 @@ type columnReader struct {
 	lastUnit units.Unit
 	lastOK   bool
 
+	odd  bool // there are cells with bytes that could not be decoded
+	hurt struct {
+		spot
+		count int
+	}
+
 	present int  // after done: cells that are not missing
 	strayed bool // after done: numbers but for stray words
 }
@@ -68,7 +75,7 @@ func (c *columnReader) take(b *batch, place int) {
 	for _, r := range b.rows {
 		cell := ""
 		if at := r.start + place; at < r.end {
-			cell = b.cells[at]
+			cell = b.Cells[at]
 		}
 		if c.mode == numbers && !c.absent.given {
 			if x, ok := quick(cell, c.notation.decimal); ok {
@@ -92,6 +99,12 @@ func (c *columnReader) take(b *batch, place int) {
 
 // add takes the next cell, trimmed.
 func (c *columnReader) add(cell string, line int) {
+	if c.odd && !utf8.ValidString(cell) {
+		if c.hurt.count++; c.hurt.count == 1 {
+			c.hurt.spot = spot{line, strings.ToValidUTF8(cell, "\ufffd")}
+		}
+		cell = ""
+	}
 	switch c.mode {
 	case numbers:
 		if cell == "" {

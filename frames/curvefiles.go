@@ -31,7 +31,7 @@ func ReadCurves(ctx context.Context, paths []string, columns CurveColumns, load 
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		if err := c.read(path, columns, i == 0); err != nil {
+		if err := c.read(ctx, path, columns, i == 0); err != nil {
 			return nil, err
 		}
 	}
@@ -42,8 +42,8 @@ func ReadCurves(ctx context.Context, paths []string, columns CurveColumns, load 
 }
 
 // read adds the curves of one file.
-func (c *Curves) read(path string, columns CurveColumns, first bool) error {
-	f, reading, err := Open(path, Overrides{})
+func (c *Curves) read(ctx context.Context, path string, columns CurveColumns, first bool) error {
+	f, reading, err := Open(ctx, path, Overrides{})
 	if err != nil {
 		return err
 	}

@@ -13,7 +13,7 @@ import (
 )
 
 // files writes texts into a folder and gives their paths in order.
-func files(t *testing.T, named ...string) []string {
+func filesOf(t *testing.T, named ...string) []string {
 	t.Helper()
 	folder := t.TempDir()
 	var paths []string
@@ -46,7 +46,7 @@ func curveOf(t *testing.T, c *Curves, name string) (slip, load []float64) {
 }
 
 func TestReadingsOfSeveralSpecimensAreSorted(t *testing.T) {
-	paths := files(t, "log.csv", "ID;Slip (mm);Load (kgf)\na;0,0;1\nb;0,0;2\na;0,5;3\n;0,6;4\nb;x;5\nb;0,7;\na;0,25;6\n")
+	paths := filesOf(t, "log.csv", "ID;Slip (mm);Load (kgf)\na;0,0;1\nb;0,0;2\na;0,5;3\n;0,6;4\nb;x;5\nb;0,7;\na;0,25;6\n")
 	c, err := ReadCurves(t.Context(), paths, CurveColumns{Key: "id"}, unitOf(t, "N"))
 	if err != nil {
 		t.Fatal(err)
@@ -68,7 +68,7 @@ func TestReadingsOfSeveralSpecimensAreSorted(t *testing.T) {
 }
 
 func TestFilesOfOneSpecimenGoByTheirNames(t *testing.T) {
-	paths := files(t, "A-1.csv", "travel in,force lbf\n0,0\n1,10\n", "A-2.csv", "Slip [mm],F (N)\n0,0\n25.4,5\n")
+	paths := filesOf(t, "A-1.csv", "travel in,force lbf\n0,0\n1,10\n", "A-2.csv", "Slip [mm],F (N)\n0,0\n25.4,5\n")
 	c, err := ReadCurves(t.Context(), paths, CurveColumns{Key: "joint"}, units.Unit{})
 	if err != nil {
 		t.Fatal(err)
@@ -92,7 +92,7 @@ func TestCurvesThatCannotBeRead(t *testing.T) {
 		columns := CurveColumns{Key: "id"}
 		paths := []string{filepath.Join(t.TempDir(), "none.csv")}
 		if texts != nil {
-			paths = files(t, texts...)
+			paths = filesOf(t, texts...)
 		}
 		if code == "wrong-dimension" {
 			columns.Slip, columns.Load = "slip", "load"
@@ -106,11 +106,11 @@ func TestCurvesThatCannotBeRead(t *testing.T) {
 }
 
 func TestCurvesStayWithTheirRows(t *testing.T) {
-	c, err := ReadCurves(t.Context(), files(t, "log.csv", "no,slip (mm),load (N)\n3,0,3\n1,0,1\n9,0,9\n"), CurveColumns{Key: "no"}, units.Unit{})
+	c, err := ReadCurves(t.Context(), filesOf(t, "log.csv", "no,slip (mm),load (N)\n3,0,3\n1,0,1\n9,0,9\n"), CurveColumns{Key: "no"}, units.Unit{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	f, _, err := Read("x.csv", []byte("no,wood\n1,oak\n2,oak\n3,ash\n"), Overrides{})
+	f, _, err := Read(t.Context(), "x.csv", []byte("no,wood\n1,oak\n2,oak\n3,ash\n"), Overrides{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -135,11 +135,11 @@ func TestCurvesStayWithTheirRows(t *testing.T) {
 }
 
 func TestNamesThatDifferInCaseOnly(t *testing.T) {
-	c, err := ReadCurves(t.Context(), files(t, "log.csv", "id,slip (mm),load (N)\ng1,0,1\nG1,0,2\ng2,0,3\n"), CurveColumns{Key: "id"}, units.Unit{})
+	c, err := ReadCurves(t.Context(), filesOf(t, "log.csv", "id,slip (mm),load (N)\ng1,0,1\nG1,0,2\ng2,0,3\n"), CurveColumns{Key: "id"}, units.Unit{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	f, _, err := Read("x.csv", []byte("id,n\nG1,1\nG2,2\n"), Overrides{})
+	f, _, err := Read(t.Context(), "x.csv", []byte("id,n\nG1,1\nG2,2\n"), Overrides{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -156,7 +156,7 @@ func TestNamesThatDifferInCaseOnly(t *testing.T) {
 }
 
 func TestWithNumbers(t *testing.T) {
-	f, _, err := Read("x.csv", []byte("id,load (N)\na,1\nb,2\n"), Overrides{})
+	f, _, err := Read(t.Context(), "x.csv", []byte("id,load (N)\na,1\nb,2\n"), Overrides{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package frames
 
 import (
+	"context"
 	"strconv"
 	"strings"
 )
@@ -154,10 +155,13 @@ type dated struct {
 }
 
 // take looks at one column's cells, lineOf giving the line of each; every one that is
-// not missing must be a date, or the column is none of dates.
-func (d *dated) take(column string, cells []string, lineOf func(i int) int) {
+// not missing must be a date, or the column is none of dates. It ends with the context.
+func (d *dated) take(ctx context.Context, column string, cells []string, lineOf func(i int) int) {
 	next, met := *d, false
 	for i, cell := range cells {
+		if i%heedRows == 0 && ctx.Err() != nil {
+			return
+		}
 		if cell == "" {
 			continue
 		}

@@ -2,98 +2,80 @@ package frames
 
 import (
 	"bytes"
+	"context"
+	"io"
 	"strings"
 	"unicode/utf8"
 
+	"golang.org/x/text/encoding"
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/ianaindex"
 	"golang.org/x/text/encoding/unicode"
 )
 
-// decode turns a file's bytes into UTF-8 without a mark and with line feeds: from
-// the encoding named, else from what the bytes look like. Bytes that are no UTF-8
-// are read as Windows-1252 with a remark at the first odd line.
-func decode(data []byte, name string) (text []byte, encoding string, remarks []Remark, err error) {
+// decoded is a file's text in UTF-8, without a mark and with line feeds.
+type decoded struct {
+	text     []byte
+	encoding string
+	remarks  []Remark
+	odd      happening // bytes that are in no letter of the encoding: they stay in the text, or 0xff stands for them
+}
+
+// decode reads a file's bytes in the encoding named, else in what they look like.
+// Bytes that are no UTF-8, where few or none of the others need it, are read as
+// Windows-1252 with a remark at the first odd line.
+func decode(ctx context.Context, data []byte, name string) (*decoded, error) {
+	var d *decoded
+	var err error
 	if name != "" {
-		text, encoding, err = decodeAs(data, name)
+		d, err = decodeAs(ctx, data, name)
 	} else {
-		text, encoding, remarks, err = decodeLike(data)
+		d, err = decodeLike(ctx, data)
 	}
 	if err != nil {
-		return nil, "", nil, err
+		return nil, err
 	}
-	if looksBinary(text) {
-		return nil, "", nil, &Error{Code: "binary", Detail: "this is not a text file",
+	if looksBinary(d.text) {
+		return nil, &Error{Code: "binary", Detail: "this is not a text file",
 			Hint: "export the sheet as CSV and open that"}
 	}
-	text = bytes.TrimPrefix(text, []byte(byteOrderMark))
-	if bytes.IndexByte(text, '\n') < 0 && bytes.IndexByte(text, '\r') >= 0 {
-		text = bytes.ReplaceAll(text, []byte{'\r'}, []byte{'\n'})
+	d.text = bytes.TrimPrefix(d.text, []byte(byteOrderMark))
+	if bytes.IndexByte(d.text, '\n') < 0 && bytes.IndexByte(d.text, '\r') >= 0 {
+		d.text = bytes.ReplaceAll(d.text, []byte{'\r'}, []byte{'\n'})
 	}
-	return text, encoding, remarks, nil
+	return d, nil
 }
 
 const byteOrderMark = "\ufeff"
 
 // decodeLike goes by what the bytes look like.
-func decodeLike(data []byte) (text []byte, encoding string, remarks []Remark, err error) {
+func decodeLike(ctx context.Context, data []byte) (*decoded, error) {
 	order, marked, wide := wideOrder(data)
-	switch {
-	case bytes.HasPrefix(data, []byte(byteOrderMark)):
-		text, encoding = data[len(byteOrderMark):], "UTF-8 with byte-order mark"
-	case wide:
-		text, err = decodeWide(data, order)
-		if encoding = "UTF-16"; !marked {
-			encoding = "UTF-16 without byte-order mark"
+	if wide {
+		d, err := decodeWide(ctx, data, order)
+		if err == nil && !marked {
+			d.encoding = "UTF-16 without byte-order mark"
 		}
-		return text, encoding, nil, err
-	default:
-		text, encoding = data, "UTF-8"
+		return d, err
 	}
-	if utf8.Valid(text) || looksBinary(text) {
-		return text, encoding, nil, nil
+	d := &decoded{text: data, encoding: "UTF-8"}
+	if text, ok := bytes.CutPrefix(data, []byte(byteOrderMark)); ok {
+		d.text, d.encoding, marked = text, "UTF-8 with byte-order mark", true
 	}
-	line, odd := oddBytes(text)
-	text, err = charmap.Windows1252.NewDecoder().Bytes(text)
-	if err != nil {
-		return nil, "", nil, &Error{Code: "unreadable", Detail: "its letters are in no encoding known here", Err: err}
+	valid, err := validUTF8(ctx, d.text)
+	if err != nil || valid || looksBinary(d.text) {
+		return d, err
 	}
-	return text, "Windows-1252", []Remark{{Code: "decoded-windows-1252", Line: line, Count: odd}}, nil
-}
-
-// wideOrder tells UTF-16 by its mark, or else by a zero byte in every other place, as
-// digits and Latin letters have it.
-func wideOrder(data []byte) (order unicode.Endianness, marked, wide bool) {
-	switch {
-	case bytes.HasPrefix(data, []byte("\xff\xfe")):
-		return unicode.LittleEndian, true, true
-	case bytes.HasPrefix(data, []byte("\xfe\xff")):
-		return unicode.BigEndian, true, true
+	var letters int
+	if d.odd, letters, err = oddBytes(ctx, d.text); err != nil || marked || letters >= d.odd.count {
+		return d, err
 	}
-	head := data[:min(len(data)&^1, 1<<12)]
-	var zeros [2]int
-	for i, c := range head {
-		if c == 0 {
-			zeros[i%2]++
-		}
+	if d.text, err = through(ctx, charmap.Windows1252, d.text); err != nil {
+		return nil, err
 	}
-	pairs := len(head) / 2
-	switch {
-	case len(data)%2 != 0 || pairs == 0:
-	case zeros[1]*2 >= pairs && zeros[0]*20 <= pairs:
-		return unicode.LittleEndian, false, true
-	case zeros[0]*2 >= pairs && zeros[1]*20 <= pairs:
-		return unicode.BigEndian, false, true
-	}
-	return order, false, false
-}
-
-func decodeWide(data []byte, order unicode.Endianness) ([]byte, error) {
-	text, err := unicode.UTF16(order, unicode.UseBOM).NewDecoder().Bytes(data)
-	if err != nil {
-		return nil, &Error{Code: "unreadable", Detail: "it starts like UTF-16 but is not", Err: err}
-	}
-	return text, nil
+	d.encoding, d.remarks = "Windows-1252", []Remark{{Code: "decoded-windows-1252", Line: d.odd.line, Count: d.odd.count}}
+	d.odd = happening{}
+	return d, nil
 }
 
 // commonEncodings are the names suggested where one is not known.
@@ -101,22 +83,26 @@ var commonEncodings = []string{"UTF-8", "UTF-16", "UTF-16LE", "UTF-16BE", "windo
 	"ISO-8859-2", "ISO-8859-15", "macintosh", "IBM850", "IBM437"}
 
 // decodeAs goes by the name of an encoding, one of those registered with IANA.
-func decodeAs(data []byte, name string) (text []byte, encoding string, err error) {
+func decodeAs(ctx context.Context, data []byte, name string) (*decoded, error) {
 	switch strings.ToLower(name) {
 	case "utf-8", "utf8":
-		if !utf8.Valid(data) {
-			line, _ := oddBytes(data)
-			return nil, "", &Error{Code: "wrong-encoding", Line: line, Word: name, Detail: "a byte here is no UTF-8",
+		d := &decoded{text: data, encoding: "UTF-8"}
+		valid, err := validUTF8(ctx, data)
+		if err != nil || valid {
+			return d, err
+		}
+		var letters int
+		if d.odd, letters, err = oddBytes(ctx, data); err == nil && letters < d.odd.count {
+			return nil, &Error{Code: "wrong-encoding", Line: d.odd.line, Word: name, Detail: "a byte here is no UTF-8",
 				Hint: "open it with encoding windows-1252"}
 		}
-		return data, "UTF-8", nil
+		return d, err
 	case "utf-16", "utf16":
 		order, _, wide := wideOrder(data)
 		if !wide {
 			order = unicode.LittleEndian
 		}
-		text, err = decodeWide(data, order)
-		return text, "UTF-16", err
+		return decodeWide(ctx, data, order)
 	}
 	known, err := ianaindex.IANA.Encoding(name)
 	if err != nil || known == nil {
@@ -124,15 +110,50 @@ func decodeAs(data []byte, name string) (text []byte, encoding string, err error
 		if hint == "" {
 			hint = "known are " + strings.Join(commonEncodings, ", ")
 		}
-		return nil, "", &Error{Code: "bad-override", Word: name, Detail: "there is no encoding " + name + " known here", Hint: hint}
+		return nil, &Error{Code: "bad-override", Word: name, Detail: "there is no encoding " + name + " known here", Hint: hint}
 	}
-	if text, err = known.NewDecoder().Bytes(data); err != nil {
-		return nil, "", &Error{Code: "wrong-encoding", Word: name, Detail: "it cannot be read as " + name, Hint: "leave the encoding to be detected", Err: err}
-	}
-	if encoding, err = ianaindex.IANA.Name(known); err != nil {
+	encoding, err := ianaindex.IANA.Name(known)
+	if err != nil {
 		encoding = name
 	}
-	return text, encoding, nil
+	d := &decoded{encoding: encoding}
+	switch encoding {
+	case "UTF-16LE":
+		d, err = decodeWide(ctx, data, unicode.LittleEndian)
+	case "UTF-16BE":
+		d, err = decodeWide(ctx, data, unicode.BigEndian)
+	default:
+		d.text, err = through(ctx, known, data)
+	}
+	switch {
+	case ctx.Err() != nil:
+		return nil, ctx.Err()
+	case err != nil:
+		return nil, &Error{Code: "wrong-encoding", Word: name, Detail: "it cannot be read as " + name, Hint: "leave the encoding to be detected", Err: err}
+	}
+	d.encoding = encoding
+	return d, nil
+}
+
+// through is the data decoded, a part at a time.
+func through(ctx context.Context, from encoding.Encoding, data []byte) ([]byte, error) {
+	var out bytes.Buffer
+	out.Grow(len(data) + len(data)/8)
+	_, err := io.Copy(&out, heeding{ctx, from.NewDecoder().Reader(bytes.NewReader(data))})
+	return out.Bytes(), err
+}
+
+// heeding reads until its context ends.
+type heeding struct {
+	ctx context.Context
+	io.Reader
+}
+
+func (h heeding) Read(p []byte) (int, error) {
+	if err := h.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return h.Reader.Read(p)
 }
 
 // looksBinary: a NUL anywhere, or control characters for more than one in fifty of
@@ -151,20 +172,48 @@ func looksBinary(text []byte) bool {
 	return control*50 > len(head)
 }
 
-// oddBytes finds the first line with a byte that is no UTF-8 and counts such bytes.
-func oddBytes(text []byte) (line, odd int) {
-	at := 1
+// heedBytes is how many bytes are gone over between two looks at the context.
+const heedBytes = 4 << 20
+
+// validUTF8 tells whether a text is UTF-8 throughout.
+func validUTF8(ctx context.Context, text []byte) (bool, error) {
 	for len(text) > 0 {
-		r, size := utf8.DecodeRune(text)
+		if err := ctx.Err(); err != nil {
+			return false, err
+		}
+		part := text[:min(len(text), heedBytes)]
+		for i := 1; i < utf8.UTFMax && len(part) < len(text) && !utf8.RuneStart(text[len(part)]) && len(part) > 1; i++ {
+			part = part[:len(part)-1]
+		}
+		if !utf8.Valid(part) {
+			return false, nil
+		}
+		text = text[len(part):]
+	}
+	return true, nil
+}
+
+// oddBytes counts the bytes that are no UTF-8, with the first line of one, and the
+// letters that are and take more than a byte.
+func oddBytes(ctx context.Context, text []byte) (odd happening, letters int, err error) {
+	line := 1
+	for i, next := 0, 0; i < len(text); {
+		if i >= next {
+			if err := ctx.Err(); err != nil {
+				return odd, letters, err
+			}
+			next = i + heedBytes
+		}
+		r, size := utf8.DecodeRune(text[i:])
 		switch {
 		case r == utf8.RuneError && size == 1:
-			if odd++; odd == 1 {
-				line = at
-			}
+			odd.at(line)
 		case r == '\n':
-			at++
+			line++
+		case size > 1:
+			letters++
 		}
-		text = text[size:]
+		i += size
 	}
-	return line, odd
+	return odd, letters, nil
 }

@@ -12,7 +12,8 @@ import (
 //
 // of a file: no-such-file, is-a-folder, not-a-file, unreadable, empty-file,
 // header-only, binary, ragged-row (a row longer than the header, or far too many
-// short ones), broken-quote, too-many-columns, bad-override;
+// short ones), broken-quote, too-many-columns, cell-too-long, too-large (more than
+// memory allows), grows-too-far (a gzip), wrong-encoding, bad-override;
 //
 // of a column: unknown-column, not-a-number-column, not-a-category, not-a-number
 // (a word where a number is needed), unknown-level, unknown-relation, unknown-role.

@@ -1,7 +1,9 @@
 package frames
 
 import (
+	"context"
 	"math"
+	"slices"
 	"strings"
 
 	"breakbook/frames/units"
@@ -102,17 +104,31 @@ func (e *evidence) join(o *evidence) {
 
 // values adds what numbers already read say: a fraction that is not of three digits,
 // or a number too small or too large for parted thousands, has a decimal mark.
-func (e *evidence) values(values []float64, mark byte) {
+func (e *evidence) values(values []float64, mark byte) (sure bool) {
 	for _, x := range values {
 		if !broken(x) {
 			continue
 		}
 		if a := math.Abs(x); a < 1 || a >= 1000 || math.Round(a*1000)/1000 != a {
 			e.decimal[mark]++
-			return
+			return true
 		}
 		e.either[mark]++
 	}
+	return false
+}
+
+// allValues is values for a column that may be long.
+func (e *evidence) allValues(ctx context.Context, values []float64, mark byte) error {
+	for part := range slices.Chunk(values, heedRows) {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if e.values(part, mark) {
+			break
+		}
+	}
+	return nil
 }
 
 // notation decides how numbers are written; what the user said stands. A mark that

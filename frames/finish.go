@@ -1,10 +1,13 @@
 package frames
 
-import "slices"
+import (
+	"context"
+	"slices"
+)
 
 // finish settles kinds, units, roles and dates, and collects the remarks. It leaves
 // out the columns with neither a header nor a value (a spreadsheet's trailing separators).
-func (t *table) finish(reading *Reading) []Remark {
+func (t *table) finish(ctx context.Context, reading *Reading) ([]Remark, error) {
 	remarks := t.remarks
 	r := t.rows
 	sure := t.seen.parted[t.notation.thousands] > 0 || slices.ContainsFunc(r.columns, func(c *columnReader) bool { return c.parted })
@@ -14,7 +17,10 @@ func (t *table) finish(reading *Reading) []Remark {
 		}
 		remarks = append(remarks, c.done()...)
 	}
-	guessRoles(r.columns)
+	guessRoles(ctx, r.columns)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	settleKinds(r.columns)
 	for _, c := range r.columns {
 		headed := trim(c.Header) != ""
@@ -31,7 +37,11 @@ func (t *table) finish(reading *Reading) []Remark {
 	if at := t.seen.first[t.notation.decimal]; t.overrides.Decimal == 0 && t.seen.doubtful(t.notation, r.separator) {
 		remarks = append(remarks, Remark{Code: "doubtful-decimal", Line: at.line, Word: shortened(at.word)})
 	}
-	remarks = append(remarks, t.settleDates(reading)...)
+	dates, err := t.settleDates(ctx, reading)
+	if err != nil {
+		return nil, err
+	}
+	remarks = append(remarks, dates...)
 	blank := "blank-lines"
 	if len(r.columns) == 1 {
 		blank = "blank-lines-missing"
@@ -45,18 +55,24 @@ func (t *table) finish(reading *Reading) []Remark {
 		}
 	}
 	r.columns = slices.DeleteFunc(r.columns, func(c *columnReader) bool { return c.present == 0 && trim(c.Header) == "" })
-	return remarks
+	if t.odd.count > 0 && !slices.ContainsFunc(remarks, func(m Remark) bool { return m.Code == "odd-bytes" }) {
+		remarks = append(remarks, Remark{Code: "odd-bytes", Line: t.odd.line, Count: t.odd.count})
+	}
+	return remarks, nil
 }
 
 // settleDates finds the columns that hold nothing but dates and the order of their parts.
-func (t *table) settleDates(reading *Reading) []Remark {
+func (t *table) settleDates(ctx context.Context, reading *Reading) ([]Remark, error) {
 	var d dated
 	for _, c := range t.rows.columns {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		switch c.mode {
 		case words:
-			d.take(c.Name, c.list, func(code int) int { return t.line(slices.Index(c.codes, code)) })
+			d.take(ctx, c.Name, c.list, func(code int) int { return t.line(slices.Index(c.codes, code)) })
 		case texts:
-			d.take(c.Name, c.texts, t.line)
+			d.take(ctx, c.Name, c.texts, t.line)
 		}
 	}
 	var remarks []Remark
@@ -65,7 +81,7 @@ func (t *table) settleDates(reading *Reading) []Remark {
 	for i := range remarks {
 		remarks[i].Word = shortened(remarks[i].Word)
 	}
-	return remarks
+	return remarks, nil
 }
 
 func (t *table) line(row int) int { return int(t.rows.lines[row]) }

@@ -2,10 +2,10 @@ package frames
 
 import (
 	"bytes"
-	"encoding/csv"
 	"slices"
 	"strings"
 
+	"breakbook/frames/cells"
 	"breakbook/frames/units"
 )
 
@@ -39,21 +39,28 @@ func sample(text []byte, separator byte, base int) sampled {
 			text = text[:end]
 		}
 	}
-	r := csv.NewReader(bytes.NewReader(text))
-	r.Comma, r.FieldsPerRecord, r.LazyQuotes = rune(separator), -1, true
+	in := cells.New(text, separator, base)
+	in.Lax = true
 	s := sampled{separator: separator}
-	for len(s.records) < sampleRecords {
-		record, err := r.Read()
-		if err != nil {
-			break
-		}
-		if filled(record) > 0 {
-			line, _ := r.FieldPos(0)
+	var b cells.Batch
+	for more := true; more && len(s.records) < sampleRecords; {
+		b = cells.Batch{}
+		var err error
+		more, err = in.Cut(&b)
+		start := 0
+		for i, end := range b.Ends {
+			record := b.Cells[start:end:end]
+			if start = end; filled(record) == 0 || len(s.records) == sampleRecords {
+				continue
+			}
 			numbers := make([]bool, len(record))
 			for i, cell := range record {
 				numbers[i] = numberish(cell)
 			}
-			s.records, s.numbers, s.lines = append(s.records, record), append(s.numbers, numbers), append(s.lines, base+line)
+			s.records, s.numbers, s.lines = append(s.records, record), append(s.numbers, numbers), append(s.lines, b.Lines[i])
+		}
+		if err != nil {
+			break
 		}
 	}
 	return s

@@ -2,15 +2,16 @@ package frames
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"errors"
 	"io"
-	"os"
 	"path/filepath"
 	"reflect"
 	"slices"
 	"strings"
 
+	"breakbook/frames/files"
 	"breakbook/frames/units"
 )
 
@@ -103,65 +104,78 @@ func (f *Frame) asideGroups() []lookAside {
 
 // readWithLook reads a file as the look beside it says, where one lies there and fits;
 // else as Read does, with a remark on the look that was not used.
-func readWithLook(path, real string, data []byte, o Overrides) (*Frame, *Reading, error) {
-	beside := LookPath(real)
+func readWithLook(ctx context.Context, path string, data []byte, o Overrides) (*Frame, *Reading, error) {
+	beside := LookPath(path)
 	if beside == "" {
-		return Read(path, data, o)
+		return Read(ctx, path, data, o)
 	}
-	text, err := readSmall(beside, 1<<20+16*int64(len(data)))
-	if errors.Is(err, os.ErrNotExist) {
-		return Read(path, data, o)
+	text, err := files.Read(ctx, beside, 1<<20+16*int64(len(data)))
+	var no *files.Error
+	switch {
+	case ctx.Err() != nil:
+		return nil, nil, ctx.Err()
+	case errors.As(err, &no) && no.Cause == files.Missing:
+		return Read(ctx, path, data, o)
 	}
 	if sheet := parseSheet(text); sheet != nil {
-		return sheet.read(path, beside, text, data, o)
+		return sheet.read(ctx, path, text, data, o)
 	}
 	code := "look-overridden"
 	if reflect.ValueOf(o).IsZero() {
 		var f *Frame
-		if f, code = fitting(text, data, err); f != nil {
-			f.source = Source{Path: path, SHA256: <-fingerprint(data), Bytes: int64(len(data))}
-			f = f.Using(UsedFile{Source{Path: LookPath(path), SHA256: <-fingerprint(text), Bytes: int64(len(text))}, f.Len()})
+		if f, code, err = fitting(ctx, text, data, err); err != nil {
+			return nil, nil, err
+		}
+		if f != nil {
+			if f.source, err = sourceOf(ctx, path, data); err != nil {
+				return nil, nil, err
+			}
+			used, err := sourceOf(ctx, beside, text)
+			if err != nil {
+				return nil, nil, err
+			}
+			f = f.Using(UsedFile{used, f.Len()})
 			f.understood = &Reading{Separator: "comma", Decimal: "point", Thousands: "none", Encoding: "UTF-8", HeaderLine: 1,
 				Dates: dateOrders[f.dates], MissingWords: slices.Clone(f.absent), Look: filepath.Base(beside)}
 			return f, f.understood, nil
 		}
 	}
-	f, r, err := Read(path, data, o)
+	f, r, err := Read(ctx, path, data, o)
 	if err == nil {
 		r.Remarks = append([]Remark{{Code: code, Word: filepath.Base(beside), Line: r.HeaderLine}}, r.Remarks...)
 	}
 	return f, r, err
 }
 
-// readSmall reads a plain file that is no longer than it may be.
-func readSmall(path string, most int64) ([]byte, error) {
-	info, err := os.Stat(path)
-	if err != nil {
-		return nil, err
-	}
-	if !info.Mode().IsRegular() || info.Size() > most {
-		return nil, errors.New("not a look of this file")
-	}
-	return os.ReadFile(path)
+func sourceOf(ctx context.Context, path string, data []byte) (Source, error) {
+	sum, err := fingerprint(ctx, data)
+	return Source{Path: path, SHA256: sum, Bytes: int64(len(data))}, err
 }
 
 // fitting is the frame of a CSV and its look, or the code of the remark that says why
-// there is none.
-func fitting(text, csv []byte, err error) (f *Frame, code string) {
-	if err != nil {
-		return nil, "look-broken"
+// there is none. unread is why the look could not be read. The error is the context's.
+func fitting(ctx context.Context, text, csv []byte, unread error) (f *Frame, code string, err error) {
+	if unread != nil {
+		return nil, "look-broken", nil
 	}
 	l, err := parseLook(text)
 	if err != nil {
-		return nil, "look-broken"
+		return nil, "look-broken", nil
 	}
-	if l.SHA256 != <-fingerprint(csv) {
-		return nil, "look-other-file"
+	sum, err := fingerprint(ctx, csv)
+	switch {
+	case err != nil:
+		return nil, "", err
+	case l.SHA256 != sum:
+		return nil, "look-other-file", nil
 	}
-	if f, err = l.frame(csv); err != nil {
-		return nil, "look-broken"
+	switch f, err = l.frame(ctx, csv); {
+	case ctx.Err() != nil:
+		return nil, "", ctx.Err()
+	case err != nil:
+		return nil, "look-broken", nil
 	}
-	return f, ""
+	return f, "", nil
 }
 
 // parseLook reads and checks a look on its own.

@@ -30,7 +30,7 @@ func TestMessyFilesOpenAsTheyWereMeant(t *testing.T) {
 			for rest, ok := strings.CutPrefix(want, "with "); ok; rest, ok = strings.CutPrefix(want, "with ") {
 				overrides, want, _ = strings.Cut(rest, "\n")
 			}
-			f, r, err := Open(strings.TrimSuffix(path, ".want")+".csv", overridden(t, overrides))
+			f, r, err := Open(t.Context(), strings.TrimSuffix(path, ".want")+".csv", overridden(t, overrides))
 			if got := asWanted(f, r, err, want); got != want {
 				t.Errorf("got:\n%s\nwant:\n%s", got, want)
 			}
@@ -131,7 +131,7 @@ func TestCSVSpectrum(t *testing.T) {
 				t.Fatal(err)
 			}
 			want, headers := records(t, text)
-			f, r, err := Open(path, Overrides{})
+			f, r, err := Open(t.Context(), path, Overrides{})
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -1,14 +1,15 @@
 package frames
 
 import (
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
+
+	"breakbook/frames/files"
 )
 
 // Source is where a frame came from.
@@ -20,41 +21,36 @@ type Source struct {
 
 // Open reads a CSV file into a frame. A leading ~/ is the home folder. Errors are
 // *Error with the file and, where there is one, the line; a file that is not there
-// comes with the nearest name in its folder.
-func Open(path string, o Overrides) (*Frame, *Reading, error) {
-	real := path
-	if rest, ok := strings.CutPrefix(path, "~/"); ok {
-		if home, err := os.UserHomeDir(); err == nil {
-			real = filepath.Join(home, rest)
-		}
-	}
-	info, err := os.Stat(real)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return nil, nil, &Error{Code: "no-such-file", File: path, Word: path, Err: err,
-			Detail: "there is no file " + path, Hint: nearestFile(real)}
-	case err != nil:
-		return nil, nil, unreadable(path, err)
-	case info.IsDir():
-		return nil, nil, &Error{Code: "is-a-folder", File: path, Word: path,
-			Detail: path + " is a folder, not a file", Hint: tableIn(real)}
-	case !info.Mode().IsRegular():
-		return nil, nil, &Error{Code: "not-a-file", File: path, Word: path, Detail: path + " is a device or a pipe, not a file"}
-	}
-	data, err := os.ReadFile(real)
+// comes with the nearest name in its folder. When ctx ends, so does the reading, with
+// the cause.
+func Open(ctx context.Context, path string, o Overrides) (*Frame, *Reading, error) {
+	data, err := files.Read(ctx, path, MostBytes())
 	if err != nil {
-		return nil, nil, unreadable(path, err)
+		return nil, nil, unopened(path, err)
 	}
-	return readWithLook(path, real, data, o)
+	return readWithLook(ctx, path, data, o)
 }
 
-func unreadable(path string, err error) *Error {
-	reason := err
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		reason = p.Err
+// unopened is a file that cannot be read, as an *Error.
+func unopened(path string, err error) error {
+	var f *files.Error
+	if !errors.As(err, &f) {
+		return err
 	}
-	return &Error{Code: "unreadable", File: path, Word: path, Detail: path + " cannot be read: " + reason.Error(), Err: err}
+	e := &Error{File: path, Word: path, Detail: path + " " + f.Reason, Err: f.Err}
+	switch f.Cause {
+	case files.Missing:
+		e.Code, e.Detail, e.Hint = "no-such-file", "there is no file "+path, nearestFile(files.Home(path))
+	case files.Folder:
+		e.Code, e.Hint = "is-a-folder", tableIn(files.Home(path))
+	case files.Device:
+		e.Code = "not-a-file"
+	case files.TooLong:
+		e.Code, e.Hint = "too-large", "open a part of it, or let breakbook take more memory"
+	default:
+		e.Code = "unreadable"
+	}
+	return e
 }
 
 // nearestFile suggests a file of the same folder with a name like this one.
@@ -85,12 +81,14 @@ func tableIn(folder string) string {
 	return "did you mean " + filepath.Base(found[0]) + " in it?"
 }
 
-// fingerprint is the SHA-256 of the bytes, computed while they are being read.
-func fingerprint(data []byte) <-chan string {
-	sum := make(chan string, 1)
-	go func() {
-		hash := sha256.Sum256(data)
-		sum <- hex.EncodeToString(hash[:])
-	}()
-	return sum
+// fingerprint is the SHA-256 of the bytes.
+func fingerprint(ctx context.Context, data []byte) (string, error) {
+	sum := sha256.New()
+	for part := range slices.Chunk(data, heedBytes) {
+		if err := ctx.Err(); err != nil {
+			return "", err
+		}
+		sum.Write(part)
+	}
+	return hex.EncodeToString(sum.Sum(nil)), nil
 }

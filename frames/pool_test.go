@@ -1,6 +1,7 @@
 package frames
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"reflect"
@@ -28,7 +29,7 @@ func TestPoolGoesByNameAndUnit(t *testing.T) {
 		"density": {"612", "-", "-", "-"}, "room": {"-", "-", "50", "59"}, "series": {"gates", "gates", "spring", "spring"},
 		"thickness": {"34", "44", "34 mm thick", "44"},
 	} {
-		if got := cells(next, column); !slices.Equal(got, want) {
+		if got := cellsOf(next, column); !slices.Equal(got, want) {
 			t.Errorf("%s: %v, want %v", column, got, want)
 		}
 	}
@@ -59,8 +60,8 @@ func TestPoolSettlesUnitsAndNames(t *testing.T) {
 	mass := opened(t, "load (kg)\n65\n64\n")
 	apart := opened(t, "peak load (N)\n65\n64\n")
 	next, odd, err := Pool([]Part{{"a", bare}, {"b", newton}})
-	if err != nil || !slices.Equal(cells(next, "load"), []string{"65", "640"}) || len(odd) != 2 || odd[0].Code != "unit-assumed" || odd[0].Unit != "N" || odd[0].Series[0] != "a" {
-		t.Errorf("%v, %+v, %v", cells(next, "load"), odd, err)
+	if err != nil || !slices.Equal(cellsOf(next, "load"), []string{"65", "640"}) || len(odd) != 2 || odd[0].Code != "unit-assumed" || odd[0].Unit != "N" || odd[0].Series[0] != "a" {
+		t.Errorf("%v, %+v, %v", cellsOf(next, "load"), odd, err)
 	}
 	if _, _, err := Pool([]Part{{"a", newton}, {"c", mass}}); codeOf(err) != "wrong-dimension" ||
 		err.Error() != "load is in N in a and in kg in c, which cannot be put together" {
@@ -78,8 +79,8 @@ func TestPoolSettlesUnitsAndNames(t *testing.T) {
 	}
 	// A pool in a pool keeps where its specimens are from.
 	again, _, err := Pool([]Part{{"all", next}, {"e", newton}})
-	if err != nil || !slices.Equal(cells(again, "series"), []string{"a", "b", "e"}) {
-		t.Errorf("%v, %v", cells(again, "series"), err)
+	if err != nil || !slices.Equal(cellsOf(again, "series"), []string{"a", "b", "e"}) {
+		t.Errorf("%v, %v", cellsOf(again, "series"), err)
 	}
 	if len(again.Files()) != 3 {
 		t.Errorf("made from %d files, want 3", len(again.Files()))
@@ -115,7 +116,7 @@ func TestPoolSplitGivesThePartsBack(t *testing.T) {
 				}
 				file.WriteString("x\n")
 			}
-			f, _, err := Read("part.csv", []byte(file.String()), Overrides{})
+			f, _, err := Read(context.Background(), "part.csv", []byte(file.String()), Overrides{})
 			if err != nil {
 				r.Fatal(err)
 			}
@@ -139,7 +140,7 @@ func TestPoolSplitGivesThePartsBack(t *testing.T) {
 				r.Fatalf("%s has %d rows, %d came back", part.Name, part.Frame.Len(), back.Len())
 			}
 			for _, c := range part.Frame.Columns() {
-				if got, want := cells(back, c.Name), cells(part.Frame, c.Name); !slices.Equal(got, want) {
+				if got, want := cellsOf(back, c.Name), cellsOf(part.Frame, c.Name); !slices.Equal(got, want) {
 					r.Fatalf("%s of %s: %v, want %v", c.Name, part.Name, got, want)
 				}
 			}
@@ -151,8 +152,8 @@ func TestPoolSplitGivesThePartsBack(t *testing.T) {
 				}
 			}
 			for _, c := range back.Columns() {
-				if _, own := part.Frame.Column(c.Name); !own && c.Name != "series" && slices.ContainsFunc(cells(back, c.Name), func(s string) bool { return s != "-" }) {
-					r.Fatalf("%s of %s came from nowhere: %v", c.Name, part.Name, cells(back, c.Name))
+				if _, own := part.Frame.Column(c.Name); !own && c.Name != "series" && slices.ContainsFunc(cellsOf(back, c.Name), func(s string) bool { return s != "-" }) {
+					r.Fatalf("%s of %s came from nowhere: %v", c.Name, part.Name, cellsOf(back, c.Name))
 				}
 			}
 		}
@@ -175,7 +176,7 @@ func TestLineUp(t *testing.T) {
 		"load": {"640", "700", "650", "610", "655"}, "load_second": {"0.5", "0.6", "-", "-", "0.5"},
 		"density": {"612", "640", "-", "-", "612"}, "sort": {"larch", "oak", "-", "-", "larch"}, "board": {"B1", "b2", "-", "b9", "b1"},
 	} {
-		if got := cells(next, column); !slices.Equal(got, want) {
+		if got := cellsOf(next, column); !slices.Equal(got, want) {
 			t.Errorf("%s: %v, want %v", column, got, want)
 		}
 	}
@@ -207,7 +208,7 @@ func TestLineUp(t *testing.T) {
 	}
 	// Numbers meet as numbers, in one unit.
 	a, b := opened(t, "width (mm),x\n34,1\n44,2\n"), opened(t, "width (cm),y\n4.4,7\n3.4,8\n")
-	if next, _, err = LineUp(Part{"a", a}, Part{"b", b}, "width"); err != nil || !slices.Equal(cells(next, "y"), []string{"8", "7"}) {
-		t.Errorf("%v, %v", cells(next, "y"), err)
+	if next, _, err = LineUp(Part{"a", a}, Part{"b", b}, "width"); err != nil || !slices.Equal(cellsOf(next, "y"), []string{"8", "7"}) {
+		t.Errorf("%v, %v", cellsOf(next, "y"), err)
 	}
 }

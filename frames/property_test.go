@@ -3,6 +3,7 @@ package frames
 import (
 	"bytes"
 	"compress/gzip"
+	"context"
 	"fmt"
 	"math"
 	"os"
@@ -144,7 +145,7 @@ func TestAnyTableInAnyDialectOpensEqual(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		f, r, err := Read("x.csv", data, Overrides{})
+		f, r, err := Read(context.Background(), "x.csv", data, Overrides{})
 		if err != nil {
 			t.Fatalf("%v in %q", err, b.String())
 		}
@@ -215,12 +216,12 @@ func FuzzRead(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, data []byte, pick byte) {
 		size := uint64(len(data))
-		if unpacked, _, err := unpack(data); err == nil {
+		if unpacked, _, err := unpack(t.Context(), data); err == nil {
 			size = uint64(len(unpacked))
 		}
 		var before, after runtime.MemStats
 		runtime.ReadMemStats(&before)
-		frame, reading, err := Read("x.csv", data, someOverrides[int(pick)%len(someOverrides)])
+		frame, reading, err := Read(context.Background(), "x.csv", data, someOverrides[int(pick)%len(someOverrides)])
 		runtime.ReadMemStats(&after)
 		if used := after.TotalAlloc - before.TotalAlloc; used > 64<<20+400*size {
 			t.Fatalf("%d bytes took %d of memory", size, used)
@@ -289,7 +290,7 @@ func BenchmarkRead(b *testing.B) {
 	b.SetBytes(int64(len(data)))
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, _, err := Read("x.csv", data, Overrides{}); err != nil {
+		if _, _, err := Read(context.Background(), "x.csv", data, Overrides{}); err != nil {
 			b.Fatal(err)
 		}
 	}

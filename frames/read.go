@@ -2,9 +2,12 @@ package frames
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"slices"
 	"strings"
+
+	"breakbook/models/parallel"
 )
 
 // Overrides replace what would be detected; zero values mean "detect".
@@ -44,6 +47,8 @@ type Reading struct {
 // The codes, with what Line, Word and Count hold (Line is always the first):
 //
 //	decoded-windows-1252  the first line with a byte that is no UTF-8; Count such bytes
+//	odd-bytes             Count cells of Column hold bytes that are in no letter of the encoding (Word the first) and
+//	                      are missing; without Column, Count such bytes stand outside the cells
 //	numbers-in-header     every header cell is a number: the header may be missing
 //	duplicate-header      Column is the new name, Word the header as written
 //	no-header             a column without a header; Column is the name it got
@@ -80,10 +85,18 @@ type Remark struct {
 
 // Read reads the bytes of a CSV file into a frame; path is only for messages and
 // Source. It goes over the file once, straight into typed columns, and once more
-// for the columns in which a word turned up after numbers. Errors are *Error.
-func Read(path string, data []byte, o Overrides) (*Frame, *Reading, error) {
-	sum := fingerprint(data)
-	f, reading, err := read(data, o)
+// for the columns in which a word turned up after numbers. Errors are *Error, or the
+// cause of ctx's end.
+func Read(ctx context.Context, path string, data []byte, o Overrides) (f *Frame, reading *Reading, err error) {
+	var sum string
+	err = parallel.Each(ctx, 2, func(ctx context.Context, i int) (err error) {
+		if i == 0 {
+			f, reading, err = read(ctx, data, o)
+			return err
+		}
+		sum, err = fingerprint(ctx, data)
+		return err
+	})
 	if err != nil {
 		var e *Error
 		if errors.As(err, &e) {
@@ -91,42 +104,53 @@ func Read(path string, data []byte, o Overrides) (*Frame, *Reading, error) {
 		}
 		return nil, nil, err
 	}
-	f.source = Source{Path: path, SHA256: <-sum, Bytes: int64(len(data))}
+	f.source = Source{Path: path, SHA256: sum, Bytes: int64(len(data))}
 	return f, reading, nil
 }
 
-func read(data []byte, o Overrides) (*Frame, *Reading, error) {
+func read(ctx context.Context, data []byte, o Overrides) (*Frame, *Reading, error) {
 	if err := o.check(); err != nil {
 		return nil, nil, err
 	}
-	data, packed, err := unpack(data)
+	data, packed, err := unpack(ctx, data)
 	if err != nil {
 		return nil, nil, err
 	}
-	text, encoding, remarks, err := decode(data, o.Encoding)
+	d, err := decode(ctx, data, o.Encoding)
 	if err != nil {
 		return nil, nil, err
 	}
-	if len(bytes.TrimSpace(text)) == 0 {
+	if len(bytes.TrimSpace(d.text)) == 0 {
 		return nil, nil, &Error{Code: "empty-file", Detail: "there is nothing in it"}
 	}
-	t := &table{overrides: o}
-	if err := t.place(text); err != nil {
+	if err := ctx.Err(); err != nil {
 		return nil, nil, err
 	}
-	if err := t.settle(); err != nil {
+	t := &table{overrides: o, odd: d.odd}
+	if err := t.place(d.text); err != nil {
+		return nil, nil, err
+	}
+	if err := t.settle(ctx); err != nil {
 		return nil, nil, err
 	}
 	reading := &Reading{Separator: separatorName(t.rows.separator), Decimal: partingName(t.notation.decimal),
-		Thousands: partingName(t.notation.thousands), Encoding: encoding, Packed: packed,
+		Thousands: partingName(t.notation.thousands), Encoding: d.encoding, Packed: packed,
 		HeaderLine: t.rows.header, UnitsLine: t.rows.units, MissingWords: metWords(t.rows.columns)}
-	remarks = append(remarks, t.finish(reading)...)
+	more, err := t.finish(ctx, reading)
+	if err != nil {
+		return nil, nil, err
+	}
+	remarks := append(d.remarks, more...)
 	if len(t.rows.columns) == 0 {
 		return nil, nil, &Error{Code: "header-only", Line: t.rows.header, Detail: "there is neither a header nor a value in it"}
 	}
 	slices.SortStableFunc(remarks, func(a, b Remark) int { return a.Line - b.Line })
 	reading.Remarks = remarks
-	return t.assemble(reading), reading, nil
+	f, err := t.assemble(ctx, reading)
+	if err != nil {
+		return nil, nil, err
+	}
+	return f, reading, nil
 }
 
 // check refuses what the reader does not know.

@@ -165,7 +165,7 @@ gap category "gap": 1/2 in 1/4 in 1/2 in
 		},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			f, r, err := Read("x.csv", []byte(c.file), Overrides{})
+			f, r, err := Read(t.Context(), "x.csv", []byte(c.file), Overrides{})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -200,7 +200,7 @@ func TestManyDistinctWordsAreText(t *testing.T) {
 		}
 		return fmt.Sprintf("s%d,%s,%d", i, note, i/2)
 	})
-	f, r, err := Read("x.csv", data, Overrides{})
+	f, r, err := Read(t.Context(), "x.csv", data, Overrides{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -229,7 +229,7 @@ func TestAWordLateInANumberColumn(t *testing.T) {
 		}
 		return fmt.Sprintf("%d.50,1", i)
 	})
-	f, r, err := Read("x.csv", data, Overrides{})
+	f, r, err := Read(t.Context(), "x.csv", data, Overrides{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -245,7 +245,7 @@ func TestADecimalCommaThatShowsLate(t *testing.T) {
 		}
 		return "3;4"
 	})
-	f, r, err := Read("x.csv", data, Overrides{})
+	f, r, err := Read(t.Context(), "x.csv", data, Overrides{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -264,7 +264,7 @@ func TestKindsAndRolesThatNamesDecide(t *testing.T) {
 		{"blanks go by their names", "blank,density\na1,610\na2,605\n", "blank text <specimen> \"blank\": a1 a2\ndensity number \"density\": 610 605\n"},
 		{"a sheet still to be filled in", "specimen,load,failure\na,,\nb,,\n", "specimen text <specimen> \"specimen\": a b\nload number <load> \"load\": ~ ~\nfailure category <failure> \"failure\": ~ ~\n"},
 	} {
-		f, _, err := Read("x.csv", []byte(c.file), Overrides{})
+		f, _, err := Read(t.Context(), "x.csv", []byte(c.file), Overrides{})
 		if err != nil {
 			t.Errorf("%s: %v", c.name, err)
 		} else if got := shown(f); got != c.want {

@@ -2,9 +2,8 @@ package frames
 
 import (
 	"bytes"
-	"encoding/csv"
+	"context"
 	"errors"
-	"io"
 	"math"
 	"slices"
 	"strconv"
@@ -13,6 +12,7 @@ import (
 	"github.com/go-gota/gota/dataframe"
 	"github.com/go-gota/gota/series"
 
+	"breakbook/frames/cells"
 	"breakbook/frames/units"
 )
 
@@ -22,8 +22,8 @@ var errUnlike = errors.New("the look does not describe the file")
 // frame reads the CSV that Write made with the look, to the letter: nothing is
 // guessed, trimmed or taken for a missing word. Whatever of the look does not fit
 // the cells is an error.
-func (l *look) frame(data []byte) (*Frame, error) {
-	cells, lines, err := l.cells(data)
+func (l *look) frame(ctx context.Context, data []byte) (*Frame, error) {
+	columns, lines, err := l.cells(ctx, data)
 	if err != nil {
 		return nil, err
 	}
@@ -31,7 +31,7 @@ func (l *look) frame(data []byte) (*Frame, error) {
 	f.dates, _ = orderCalled(l.Dates)
 	var all []series.Series
 	for i := range l.Columns {
-		h, s, err := l.Columns[i].build(cells[i])
+		h, s, err := l.Columns[i].build(columns[i])
 		if err != nil {
 			return nil, err
 		}
@@ -56,31 +56,37 @@ func (l *look) frame(data []byte) (*Frame, error) {
 
 // cells are the texts of the CSV under its header, column by column, with the line
 // each row starts on.
-func (l *look) cells(data []byte) (columns [][]string, lines []int32, err error) {
+func (l *look) cells(ctx context.Context, data []byte) (columns [][]string, lines []int32, err error) {
 	if l.Rows > bytes.Count(data, []byte{'\n'}) {
 		return nil, nil, errUnlike
 	}
-	r := csv.NewReader(bytes.NewReader(data))
-	r.FieldsPerRecord, r.ReuseRecord = len(l.Columns), true
-	if _, err := r.Read(); err != nil {
-		return nil, nil, err
-	}
+	in := cells.New(data, ',', 0)
 	columns = make([][]string, len(l.Columns))
 	for i := range columns {
 		columns[i] = make([]string, 0, l.Rows)
 	}
-	for {
-		record, err := r.Read()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		if err != nil {
+	header := true
+	for b, more := (&cells.Batch{}), true; more; b.Reset() {
+		if err := ctx.Err(); err != nil {
 			return nil, nil, err
 		}
-		line, _ := r.FieldPos(0)
-		lines = append(lines, int32(line))
-		for i, cell := range record {
-			columns[i] = append(columns[i], strings.Clone(cell))
+		if more, err = in.Cut(b); err != nil {
+			return nil, nil, err
+		}
+		start := 0
+		for r, end := range b.Ends {
+			record := b.Cells[start:end]
+			if start = end; len(record) != len(columns) {
+				return nil, nil, errUnlike
+			}
+			if header {
+				header = false
+				continue
+			}
+			lines = append(lines, int32(b.Lines[r]))
+			for i, cell := range record {
+				columns[i] = append(columns[i], strings.Clone(cell))
+			}
 		}
 	}
 	if len(lines) != l.Rows {

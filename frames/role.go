@@ -1,6 +1,7 @@
 package frames
 
 import (
+	"context"
 	"slices"
 	"strings"
 )
@@ -20,10 +21,10 @@ var roleNames = []struct {
 
 // guessRoles marks the columns whose names leave little doubt: one load (numbers, or
 // text for a stray word), one failure (not numbers), one specimen (no value twice).
-func guessRoles(columns []*columnReader) {
+func guessRoles(ctx context.Context, columns []*columnReader) {
 	for _, r := range roleNames {
 		for _, name := range r.names {
-			i := slices.IndexFunc(columns, func(c *columnReader) bool { return c.Name == name && c.suits(r.role) })
+			i := slices.IndexFunc(columns, func(c *columnReader) bool { return c.Name == name && c.suits(ctx, r.role) })
 			if i >= 0 {
 				columns[i].Role = r.role
 				break
@@ -32,7 +33,7 @@ func guessRoles(columns []*columnReader) {
 	}
 }
 
-func (c *columnReader) suits(r Role) bool {
+func (c *columnReader) suits(ctx context.Context, r Role) bool {
 	if c.present == 0 {
 		return r != Specimen
 	}
@@ -42,7 +43,7 @@ func (c *columnReader) suits(r Role) bool {
 	case Failure:
 		return c.mode != numbers && !c.strayed
 	}
-	return c.distinct()
+	return c.distinct(ctx)
 }
 
 // namesThings are columns whose cells are labels: a letter after a number is no unit there.

@@ -2,22 +2,21 @@ package frames
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"strings"
-	"sync"
-)
 
-// mostColumns is as wide as a spreadsheet gets.
-const mostColumns = 16384
+	"breakbook/frames/cells"
+	"breakbook/models/parallel"
+)
 
 // rowReader goes through a file's records and hands the cells to the columns.
 type rowReader struct {
 	text      []byte // from the header on
 	base      int    // the lines before that
 	separator byte
-	quoted    bool // there are quotes in it
-	units     int  // the line that holds only units, 0 for none
-	header    int  // its line
+	units     int // the line that holds only units, 0 for none
+	header    int // its line
 	columns   []*columnReader
 	lines     []int32
 
@@ -36,15 +35,15 @@ func (h *happening) at(line int) {
 // names reads the header: the first line with anything on it.
 func (r *rowReader) names() ([]string, error) {
 	var b batch
-	for cutter := r.cutter(); ; b.reset() {
-		more, err := cutter.cut(&b)
+	for in := cells.New(r.text, r.separator, r.base); ; b.reset() {
+		more, err := in.Cut(&b.Batch)
 		start := 0
-		for i, end := range b.ends {
-			record := b.cells[start:end]
+		for i, end := range b.Ends {
+			record := b.Cells[start:end]
 			if start = end; len(record) == 1 && trim(record[0]) == "" {
 				continue
 			}
-			r.header = b.lines[i]
+			r.header = b.Lines[i]
 			if len(record) > mostColumns {
 				return nil, tooManyColumns(r.header, fmt.Sprintf("the header has %d cells", len(record)))
 			}
@@ -55,7 +54,7 @@ func (r *rowReader) names() ([]string, error) {
 			return names, nil
 		}
 		if err != nil {
-			return nil, err
+			return nil, uncut(err, unnamed)
 		}
 		if !more {
 			return nil, &Error{Code: "empty-file", Detail: "there is nothing in it"}
@@ -63,19 +62,25 @@ func (r *rowReader) names() ([]string, error) {
 	}
 }
 
-// tooManyColumns refuses a row, the header or another.
-func tooManyColumns(line int, what string) error {
-	return &Error{Code: "too-many-columns", Line: line, Hint: "say what separates the cells: separated by tab",
-		Detail: fmt.Sprintf("%s; a series has at most %d columns", what, mostColumns)}
+// nameOf is the column of a cell, counted from 1.
+func (r *rowReader) nameOf(cell int) string {
+	if cell > len(r.columns) {
+		return ""
+	}
+	return r.columns[cell-1].Name
 }
 
-// mostTeams is how many goroutines share the typing of the columns.
-const mostTeams = 8
+// roundBatches is how many batches are cut while as many are typed.
+const roundBatches = 8
 
-// pass reads every row into the columns given. Cutting and typing go on side by
-// side: every column is typed by one goroutine, in the order of the file.
-func (r *rowReader) pass(columns []*columnReader) error {
+// pass reads every row into the columns given. Cutting and typing go on side by side:
+// while one round of batches is cut, the one before is typed, a column on one core, in
+// the order of the file.
+func (r *rowReader) pass(ctx context.Context, columns []*columnReader) error {
 	room := min(bytes.Count(r.text, []byte{'\n'})+1, len(r.text)/len(r.columns)+1)
+	if err := roomFor(len(r.text), room, len(r.columns)); err != nil {
+		return err
+	}
 	r.lines = make([]int32, 0, room)
 	r.blank, r.emptyRows, r.short, r.beyond, r.filled = happening{}, happening{}, happening{}, happening{}, happening{}
 	wanted := make(map[*columnReader]bool, len(columns))
@@ -89,67 +94,72 @@ func (r *rowReader) pass(columns []*columnReader) error {
 			c.reserve(room)
 		}
 	}
-	teams := make([]chan *batch, min(len(places), mostTeams))
-	free := make(chan *batch, 4)
-	for range cap(free) {
-		free <- &batch{cells: make([]string, 0, min(batchCells+len(r.columns), len(r.text)+1))}
-	}
-	var typing sync.WaitGroup
-	var safe guard
-	for i := range teams {
-		teams[i] = make(chan *batch, cap(free))
-		typing.Go(func() {
-			for b := range teams[i] {
-				safe.do(func() {
-					for k := i; k < len(places); k += len(teams) {
-						r.columns[places[k]].take(b, places[k])
-					}
-				})
-				if b.teams.Add(-1) == 0 {
-					free <- b
-				}
+	in := &handler{rowReader: r, in: cells.New(r.text, r.separator, r.base), more: true}
+	var cut, typed []*batch
+	for in.more || len(typed) > 0 {
+		next := cut
+		err := parallel.Each(ctx, len(places)+1, func(_ context.Context, i int) error {
+			if i == 0 {
+				var err error
+				next, err = in.round(cut)
+				return err
 			}
+			place := places[i-1]
+			for _, b := range typed {
+				r.columns[place].take(b, place)
+			}
+			return nil
 		})
-	}
-	err := r.handOut(free, func(b *batch) {
-		b.teams.Store(int32(len(teams)))
-		for _, team := range teams {
-			team <- b
-		}
-	})
-	for _, team := range teams {
-		close(team)
-	}
-	typing.Wait()
-	safe.check()
-	return err
-}
-
-// handOut cuts the file into batches, finds the specimens in each and hands it on.
-func (r *rowReader) handOut(free <-chan *batch, hand func(*batch)) error {
-	in := r.cutter()
-	next := 0 // the line after the last record
-	for more := true; more; {
-		b := <-free
-		b.reset()
-		var err error
-		if more, err = in.cut(b); err != nil {
+		if err != nil {
 			return err
 		}
-		start := 0
-		for i, end := range b.ends {
-			if line := b.lines[i]; line > r.header {
-				r.skipped(b, next, line)
-				if err := r.row(b, start, end, line); err != nil {
-					return err
-				}
+		cut, typed = typed, next
+	}
+	return nil
+}
+
+// handler cuts the file into batches and finds the specimens in each.
+type handler struct {
+	*rowReader
+	in   *cells.Cutter
+	more bool // there may be records left
+	next int  // the line after the last record
+}
+
+// round cuts the next batches, into the room of earlier ones.
+func (h *handler) round(room []*batch) ([]*batch, error) {
+	used := 0
+	for ; h.more && used < roundBatches; used++ {
+		if used == len(room) {
+			room = append(room, &batch{})
+		}
+		room[used].reset()
+		if err := h.batch(room[used]); err != nil {
+			return nil, err
+		}
+	}
+	return room[:used], nil
+}
+
+// batch cuts one batch.
+func (h *handler) batch(b *batch) error {
+	var uncuttable error
+	h.more, uncuttable = h.in.Cut(&b.Batch)
+	start := 0
+	for i, end := range b.Ends {
+		if line := b.Lines[i]; line > h.header {
+			h.skipped(b, h.next, line)
+			if err := h.row(b, start, end, line); err != nil {
+				return err
 			}
-			start, next = end, b.nexts[i]
 		}
-		if !more {
-			r.skipped(b, next, r.base+bytes.Count(r.text, []byte{'\n'})+1)
-		}
-		hand(b)
+		start, h.next = end, b.Nexts[i]
+	}
+	if uncuttable != nil {
+		return uncut(uncuttable, h.nameOf)
+	}
+	if !h.more {
+		h.skipped(b, h.next, h.base+bytes.Count(h.text, []byte{'\n'})+1)
 	}
 	return nil
 }
@@ -174,7 +184,7 @@ func (r *rowReader) row(b *batch, start, end, line int) error {
 	if line == r.units {
 		return nil
 	}
-	record := b.cells[start:end]
+	record := b.Cells[start:end]
 	if len(r.columns) > 1 && nothingIn(record) {
 		if len(record) == 1 {
 			r.blank.at(line)

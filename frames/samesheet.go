@@ -1,6 +1,7 @@
 package frames
 
 import (
+	"context"
 	"strconv"
 	"strings"
 )
@@ -13,16 +14,16 @@ type Filled struct{ Results, Of int }
 // Cells that s leaves empty may hold anything, and there may be more columns and more
 // specimens. The numbers of blocks may have become other names, one each. It counts in how
 // many of the specimens the column called result is filled in.
-func (s *Written) FilledIn(old []byte, result string) (Filled, bool) {
+func (s *Written) FilledIn(ctx context.Context, old []byte, result string) (Filled, bool) {
 	look := parseSheet(s.Look)
 	if look == nil {
 		return Filled{}, false
 	}
-	want, _, err := Read("", s.CSV, Overrides{HeaderRow: headerUnderNotes(s.CSV)})
+	want, _, err := Read(ctx, "", s.CSV, Overrides{HeaderRow: headerUnderNotes(s.CSV)})
 	if err != nil {
 		return Filled{}, false
 	}
-	have, _, err := Read("", old, Overrides{HeaderRow: headerUnderNotes(old)})
+	have, _, err := Read(ctx, "", old, Overrides{HeaderRow: headerUnderNotes(old)})
 	if err != nil {
 		return Filled{}, false
 	}

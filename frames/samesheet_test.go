@@ -56,7 +56,7 @@ func TestFilledIn(t *testing.T) {
 		{"empty", "", "another"},
 		{"no table", "Dear Anna,\nthe joints broke.\n", "another"},
 	} {
-		f, same := w.FilledIn([]byte(c.old), "load")
+		f, same := w.FilledIn(t.Context(), []byte(c.old), "load")
 		got := "another"
 		if same {
 			got = fmt.Sprintf("%d of %d", f.Results, f.Of)

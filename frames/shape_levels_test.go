@@ -9,7 +9,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-func cells(f *Frame, column string) []string {
+func cellsOf(f *Frame, column string) []string {
 	var out []string
 	for row := range f.Len() {
 		cell, ok := f.Cell(column, row)
@@ -37,13 +37,13 @@ func codeOf(err error) string {
 func TestMerge(t *testing.T) {
 	f := opened(t, "wood\nLarch\nlarch\noak\n\nelm\noak\n")
 	next, err := f.Merge("wood", []string{"Larch", "larch"}, "larch")
-	if err != nil || !slices.Equal(cells(next, "wood"), []string{"larch", "larch", "oak", "-", "elm", "oak"}[:next.Len()]) && next.Len() == 6 {
-		t.Errorf("%v, %v", cells(next, "wood"), err)
+	if err != nil || !slices.Equal(cellsOf(next, "wood"), []string{"larch", "larch", "oak", "-", "elm", "oak"}[:next.Len()]) && next.Len() == 6 {
+		t.Errorf("%v, %v", cellsOf(next, "wood"), err)
 	}
 	if codes, err := next.Codes("wood"); err != nil || len(codes) != next.Len() || !slices.Equal(levelsOf(next, "wood"), []string{"larch", "elm", "oak"}) {
 		t.Errorf("codes %v of %v, %v", codes, levelsOf(next, "wood"), err)
 	}
-	if slices.Contains(cells(f, "wood"), "larch") != true || !slices.Contains(cells(f, "wood"), "Larch") {
+	if slices.Contains(cellsOf(f, "wood"), "larch") != true || !slices.Contains(cellsOf(f, "wood"), "Larch") {
 		t.Error("the frame itself was changed")
 	}
 	// A level that is there takes the others in, and stands where the first of them stood.
@@ -61,7 +61,7 @@ func TestBand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := cells(next, "density_band"); !slices.Equal(got, []string{"under 500", "500 to 600", "500 to 600", "600 to 800", "-", "600 to 800"}) {
+	if got := cellsOf(next, "density_band"); !slices.Equal(got, []string{"under 500", "500 to 600", "500 to 600", "600 to 800", "-", "600 to 800"}) {
 		t.Errorf("bands %v", got)
 	}
 	if got := levelsOf(next, "density_band"); !slices.Equal(got, []string{"under 500", "500 to 600", "600 to 800"}) {

@@ -21,7 +21,7 @@ t5,none,34,601,655,
 
 func opened(t testing.TB, file string) *Frame {
 	t.Helper()
-	f, _, err := Read("gates.csv", []byte(file), Overrides{})
+	f, _, err := Read(t.Context(), "gates.csv", []byte(file), Overrides{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -2,6 +2,7 @@ package frames
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"path/filepath"
 	"slices"
@@ -117,20 +118,24 @@ func headerUnderNotes(data []byte) int {
 }
 
 // read reads a sheet's CSV as Read does, and marks its columns.
-func (l *sheetLook) read(path, beside string, text, data []byte, o Overrides) (*Frame, *Reading, error) {
+func (l *sheetLook) read(ctx context.Context, path string, text, data []byte, o Overrides) (*Frame, *Reading, error) {
 	if o.HeaderRow == 0 {
 		o.HeaderRow = headerUnderNotes(data)
 	}
-	f, r, err := Read(path, data, o)
+	f, r, err := Read(ctx, path, data, o)
 	if err != nil {
 		return nil, nil, err
 	}
 	if f, err = l.filledIn(f); err != nil {
 		return nil, nil, err
 	}
-	r.Look = filepath.Base(beside)
+	r.Look = filepath.Base(LookPath(path))
 	r.Remarks = slices.DeleteFunc(r.Remarks, func(m Remark) bool { return m.Code == "preamble" }) // its own notes
-	f = f.Using(UsedFile{Source{Path: LookPath(path), SHA256: <-fingerprint(text), Bytes: int64(len(text))}, f.Len()})
+	used, err := sourceOf(ctx, LookPath(path), text)
+	if err != nil {
+		return nil, nil, err
+	}
+	f = f.Using(UsedFile{used, f.Len()})
 	f.understood = r
 	return f, r, nil
 }

@@ -32,7 +32,7 @@ func TestSheetComesBackMarked(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	f, r, err := Open(path, Overrides{})
+	f, r, err := Open(t.Context(), path, Overrides{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -74,7 +74,7 @@ func TestSheetOpensEmpty(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		f, r, err := Open(path, Overrides{})
+		f, r, err := Open(t.Context(), path, Overrides{})
 		if err != nil {
 			t.Errorf("%s: %v", name, err)
 			continue

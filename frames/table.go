@@ -2,9 +2,13 @@ package frames
 
 import (
 	"bytes"
-	"encoding/csv"
+	"context"
 	"fmt"
 	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"breakbook/frames/cells"
 )
 
 // table is a file on its way into a frame.
@@ -16,8 +20,9 @@ type table struct {
 	seen      *evidence // of the whole file, as far as it was odd
 	notation  notation
 	dates     dateOrder
-	unitCells []string // of the row of units, nil for none
-	remarks   []Remark // on the header and what is above it
+	unitCells []string  // of the row of units, nil for none
+	remarks   []Remark  // on the header and what is above it
+	odd       happening // bytes that could not be decoded
 }
 
 // place finds the separator, the header and the row of units, and cuts off what
@@ -38,7 +43,7 @@ func (t *table) place(text []byte) error {
 		text, _ = fromLine(whole, s.lines[s.header], "header row")
 		base = s.lines[s.header] - 1
 	}
-	t.rows = &rowReader{base: base, separator: s.separator, quoted: bytes.IndexByte(text, '"') >= 0}
+	t.rows = &rowReader{text: text, base: base, separator: s.separator}
 	if len(s.records) > 0 && o.UnitsRow == 0 {
 		t.rows.units = s.unitsLine()
 	}
@@ -49,10 +54,6 @@ func (t *table) place(text []byte) error {
 		if err := t.readUnits(whole); err != nil {
 			return err
 		}
-	}
-	var err error
-	if t.rows.text, err = mendQuotes(text, s.separator, base); err != nil {
-		return err
 	}
 	t.sampled = newEvidence()
 	for i, record := range s.records {
@@ -90,32 +91,32 @@ func (t *table) readUnits(whole []byte) error {
 		return err
 	}
 	first, _, _ := bytes.Cut(text, []byte{'\n'})
-	first, err = mendQuotes(first, t.rows.separator, t.rows.units-1)
-	if err != nil {
-		return err
+	var b cells.Batch
+	if _, err := cells.New(first, t.rows.separator, t.rows.units-1).Cut(&b); err != nil {
+		return uncut(err, unnamed)
 	}
-	c := csv.NewReader(bytes.NewReader(first))
-	c.Comma, c.FieldsPerRecord = rune(t.rows.separator), -1
-	if t.unitCells, err = c.Read(); err != nil {
-		return csvError(err, t.rows.units-1)
-	}
+	t.unitCells = b.Cells
 	return nil
 }
 
 // settle reads the rows, and once more when what it met late shows that numbers are
 // written otherwise than the first records let on.
-func (t *table) settle() error {
+func (t *table) settle(ctx context.Context) error {
 	t.notation = t.sampled.notation(t.rows.separator, t.overrides)
-	if err := t.fill(); err != nil {
+	if err := t.fill(ctx); err != nil {
 		return err
 	}
-	t.gather()
+	if err := t.gather(ctx); err != nil {
+		return err
+	}
 	if late := t.seen.notation(t.rows.separator, t.overrides); late != t.notation {
 		t.notation = late
-		if err := t.fill(); err != nil {
+		if err := t.fill(ctx); err != nil {
 			return err
 		}
-		t.gather()
+		if err := t.gather(ctx); err != nil {
+			return err
+		}
 	}
 	if len(t.rows.lines) == 0 {
 		return &Error{Code: "header-only", Line: t.rows.header, Detail: "there is a header but no specimens under it"}
@@ -124,26 +125,29 @@ func (t *table) settle() error {
 }
 
 // gather joins what the columns met with what the first records said.
-func (t *table) gather() {
+func (t *table) gather(ctx context.Context) error {
 	t.seen = newEvidence()
 	t.seen.join(t.sampled)
 	for _, c := range t.rows.columns {
 		t.seen.join(c.seen)
 		if c.mode == numbers {
-			t.seen.values(c.values, t.notation.decimal)
+			if err := t.seen.allValues(ctx, c.values, t.notation.decimal); err != nil {
+				return err
+			}
 		}
 	}
+	return nil
 }
 
 // fill reads the header and all rows in one notation.
-func (t *table) fill() error {
+func (t *table) fill(ctx context.Context) error {
 	names, err := t.rows.names()
 	if err != nil {
 		return err
 	}
 	t.absent = newAbsence(t.overrides.Missing)
 	t.head(names)
-	if err := t.rows.pass(t.rows.columns); err != nil {
+	if err := t.rows.pass(ctx, t.rows.columns); err != nil {
 		return err
 	}
 	var again []*columnReader
@@ -156,11 +160,11 @@ func (t *table) fill() error {
 	if len(again) == 0 {
 		return nil
 	}
-	return t.rows.pass(again)
+	return t.rows.pass(ctx, again)
 }
 
 func (t *table) column(c Column, m mode) *columnReader {
-	return &columnReader{Column: c, mode: m, notation: t.notation, absent: t.absent, labels: namesThings(c.Name), seen: newEvidence()}
+	return &columnReader{Column: c, odd: t.odd.count > 0, mode: m, notation: t.notation, absent: t.absent, labels: namesThings(c.Name), seen: newEvidence()}
 }
 
 // head makes the columns from the header's cells and the row of units.
@@ -177,6 +181,9 @@ func (t *table) head(header []string) {
 		}
 		if blank {
 			label = name
+		}
+		if t.odd.count > 0 && strings.ContainsRune(cell, utf8.RuneError) {
+			t.remarks = append(t.remarks, Remark{Code: "odd-bytes", Column: name, Line: t.rows.header, Word: shortened(trim(cell))})
 		}
 		x := trim(cell)
 		_, length, _ := scanNumber(x, t.notation.decimal)

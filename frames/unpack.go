@@ -3,21 +3,25 @@ package frames
 import (
 	"bytes"
 	"compress/gzip"
+	"context"
 	"errors"
 	"fmt"
 	"io"
+
+	"breakbook/frames/files"
 )
 
-// A gzip may unpack to at most freeBytes, or to mostTimes its own size where that is
-// more: test series shrink to a tenth or so, while a file made to fill the memory
-// grows a thousandfold.
+// Every windowBytes that a gzip unpacks to must come from at least a mostTimes-th of
+// them: test series shrink to a tenth or so, while a file made to fill the memory grows
+// a thousandfold.
 const (
-	freeBytes = 16 << 20
-	mostTimes = 100
+	windowBytes = 16 << 20
+	mostTimes   = 100
 )
 
-// unpack undoes a gzip, told by its first bytes; other bytes come back as they are.
-func unpack(data []byte) (plain []byte, packed bool, err error) {
+// unpack undoes a gzip, told by its first bytes; other bytes come back as they are. It
+// stops as soon as the gzip grows too far or past MostBytes.
+func unpack(ctx context.Context, data []byte) (plain []byte, packed bool, err error) {
 	if !bytes.HasPrefix(data, []byte{0x1f, 0x8b, 8}) {
 		return data, false, nil
 	}
@@ -28,19 +32,44 @@ func unpack(data []byte) (plain []byte, packed bool, err error) {
 		}
 		return &Error{Code: "unreadable", Detail: detail, Hint: "fetch or copy the file again", Err: err}
 	}
-	z, err := gzip.NewReader(bytes.NewReader(data))
+	in := bytes.NewReader(data)
+	z, err := gzip.NewReader(in)
 	if err != nil {
 		return nil, false, broken(err)
 	}
-	limit := max(freeBytes, mostTimes*len(data))
-	var out bytes.Buffer
-	n, err := io.Copy(&out, io.LimitReader(z, int64(limit)+1))
-	switch {
-	case err != nil:
-		return nil, false, broken(err)
-	case n > int64(limit):
-		return nil, false, &Error{Code: "grows-too-far", Detail: fmt.Sprintf("its gzip unpacks to more than %d times its size", mostTimes),
-			Hint: "unpack it yourself and open what comes out"}
+	var parts [][]byte
+	total, left := 0, in.Len()
+	for window := 0; ; {
+		if err := ctx.Err(); err != nil {
+			return nil, false, err
+		}
+		part := make([]byte, 1<<20)
+		n, err := fill(z, part)
+		parts = append(parts, part[:n])
+		total += n
+		window += n
+		switch {
+		case int64(total) > MostBytes():
+			return nil, false, &Error{Code: "too-large", Detail: "its gzip unpacks to more than the " + files.Size(MostBytes()) + " that are read"}
+		case errors.Is(err, io.EOF):
+			return bytes.Join(parts, nil), true, nil
+		case err != nil:
+			return nil, false, broken(err)
+		case window >= windowBytes && (left-in.Len())*mostTimes < window:
+			return nil, false, &Error{Code: "grows-too-far", Detail: fmt.Sprintf("its gzip unpacks to more than %d times its size", mostTimes),
+				Hint: "unpack it yourself and open what comes out"}
+		case window >= windowBytes:
+			window, left = 0, in.Len()
+		}
 	}
-	return out.Bytes(), true, nil
+}
+
+// fill reads until a part is full; io.EOF where the end comes before.
+func fill(r io.Reader, part []byte) (n int, err error) {
+	for n < len(part) && err == nil {
+		var more int
+		more, err = r.Read(part[n:])
+		n += more
+	}
+	return n, err
 }

@@ -2,6 +2,7 @@ package frames
 
 import (
 	"bytes"
+	"context"
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
@@ -20,7 +21,7 @@ import (
 )
 
 func reopened(t interface{ Fatalf(string, ...any) }, w *Written) *Frame {
-	f, code := fitting(w.Look, w.CSV, nil)
+	f, code, _ := fitting(context.Background(), w.Look, w.CSV, nil)
 	if f == nil {
 		t.Fatalf("%s\n%s\n%s", code, w.CSV, w.Look)
 	}
@@ -163,7 +164,7 @@ func noFormula(t *rapid.T, f *Frame, w *Written) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	cells, _, err := l.cells(w.CSV)
+	cells, _, err := l.cells(context.Background(), w.CSV)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -191,7 +192,7 @@ func TestWithoutTheLook(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		values := rapid.SliceOfN(rapid.OneOf(rapid.Float64(), rapid.SampledFrom(exactNumbers[:12])), 2, 20).Draw(t, "values")
 		unit := rapid.SampledFrom([]string{"N", "kgf", "kg/m3", "degC", "percent", "N·mm", "mm2", "kN/mm"}).Draw(t, "unit")
-		f, _, err := Read("x.csv", []byte("load,wood\n1,oak\n2,ash\n"), Overrides{})
+		f, _, err := Read(context.Background(), "x.csv", []byte("load,wood\n1,oak\n2,ash\n"), Overrides{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -205,7 +206,7 @@ func TestWithoutTheLook(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		g, _, err := Read("x.csv", w.CSV, Overrides{})
+		g, _, err := Read(context.Background(), "x.csv", w.CSV, Overrides{})
 		if err != nil {
 			t.Fatalf("%v\n%s", err, w.CSV)
 		}
@@ -227,7 +228,7 @@ func TestWithoutTheLook(t *testing.T) {
 // written puts a series with something of everything in a folder and returns its path.
 func written(t *testing.T) (path string, f *Frame) {
 	t.Helper()
-	f, _, err := Read("x.csv", []byte("No;Break load (kgf);pins;thickness (mm);remarks\n1;12,5;pair;34;\"=HYPERLINK(\"\"x\"\")\"\n2;n/a;none;44;\n3;-0,25;pair;34;-1\n"), Overrides{})
+	f, _, err := Read(context.Background(), "x.csv", []byte("No;Break load (kgf);pins;thickness (mm);remarks\n1;12,5;pair;34;\"=HYPERLINK(\"\"x\"\")\"\n2;n/a;none;44;\n3;-0,25;pair;34;-1\n"), Overrides{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -254,7 +255,7 @@ func written(t *testing.T) (path string, f *Frame) {
 
 func TestOpenTakesTheLookBesideAFile(t *testing.T) {
 	path, want := written(t)
-	f, r, err := Open(path, Overrides{})
+	f, r, err := Open(context.Background(), path, Overrides{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -321,7 +322,7 @@ func TestALookThatDoesNotFitIsNotUsed(t *testing.T) {
 		if err := os.WriteFile(LookPath(path), []byte(changed), 0o666); err != nil {
 			t.Fatal(err)
 		}
-		f, r, err := Open(path, Overrides{})
+		f, r, err := Open(context.Background(), path, Overrides{})
 		if err != nil {
 			t.Fatalf("%s: %v", name, err)
 		}
@@ -341,7 +342,7 @@ func TestAnEndlessLookIsNotRead(t *testing.T) {
 	if err := os.Truncate(LookPath(path), 1<<40); err != nil {
 		t.Skipf("no sparse files here: %v", err)
 	}
-	_, r, err := Open(path, Overrides{})
+	_, r, err := Open(context.Background(), path, Overrides{})
 	if err != nil || r.Look != "" || r.Remarks[0].Code != "look-broken" {
 		t.Fatalf("%v %+v", err, r)
 	}
@@ -349,7 +350,7 @@ func TestAnEndlessLookIsNotRead(t *testing.T) {
 
 func TestOverridesPassTheLookBy(t *testing.T) {
 	path, _ := written(t)
-	f, r, err := Open(path, Overrides{Missing: []string{"none"}})
+	f, r, err := Open(context.Background(), path, Overrides{Missing: []string{"none"}})
 	if err != nil || r.Look != "" || r.Remarks[0].Code != "look-overridden" {
 		t.Fatalf("%v %+v", err, r)
 	}
@@ -375,7 +376,7 @@ func FuzzLook(f *testing.F) {
 		if err != nil {
 			return
 		}
-		frame, err := l.frame(data)
+		frame, err := l.frame(context.Background(), data)
 		if err != nil {
 			return
 		}

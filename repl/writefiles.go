@@ -42,7 +42,7 @@ func (f *files) write(ctx context.Context, c *phrase.Command, e *page.Entry, s *
 	if err := f.addFigures(ctx, &p, e, s); err != nil {
 		return err
 	}
-	if err := f.addAsked(&p, e, s); err != nil {
+	if err := f.addAsked(ctx, &p, e, s); err != nil {
 		return err
 	}
 	if len(p.order.Pieces) == 0 {
@@ -122,13 +122,13 @@ func (f *files) addFigures(ctx context.Context, p *pending, e *page.Entry, s *ke
 }
 
 // addAsked adds what an entry asks for beside figures.
-func (f *files) addAsked(p *pending, e *page.Entry, s *kernel.Session) error {
+func (f *files) addAsked(ctx context.Context, p *pending, e *page.Entry, s *kernel.Session) error {
 	for i, ask := range e.Asks {
 		switch ask.Kind {
 		case page.Write:
 			piece, told := book.Piece{Path: ask.Path, Content: ask.Content, Beside: ask.Beside}, func(book.Placed) {}
 			if ask.Sheet != nil {
-				piece, told = sheetPiece(e, ask, e.Asks[i+1])
+				piece, told = sheetPiece(ctx, e, ask, e.Asks[i+1])
 			}
 			p.add(piece, told)
 		case page.SaveBook:
@@ -171,10 +171,10 @@ func (p *pending) leaveAll(e *page.Entry) {
 
 // sheetPiece is a test sheet, with the look that the ask after it holds: where it is there
 // already, filled in, it is left and that is told.
-func sheetPiece(e *page.Entry, ask, look page.Ask) (book.Piece, func(book.Placed)) {
+func sheetPiece(ctx context.Context, e *page.Entry, ask, look page.Ask) (book.Piece, func(book.Placed)) {
 	var left page.Sentence
 	piece := book.Piece{Path: ask.Path, Content: ask.Content, Leave: func(old []byte) (same bool) {
-		left, same = kernel.SheetLeft(ask, look, old)
+		left, same = kernel.SheetLeft(ctx, ask, look, old)
 		return same
 	}}
 	return piece, func(at book.Placed) {

@@ -106,7 +106,7 @@ func (k *call) writeAllotted(b *blanks, name string, levels []string, a plan.All
 // blanks opens the file and reads its balancing columns.
 func (k *call) blanks() (*blanks, error) {
 	file := k.file("file")
-	f, _, err := frames.Open(k.where(file), frames.Overrides{})
+	f, _, err := frames.Open(k.ctx, k.where(file), frames.Overrides{})
 	if err != nil {
 		return nil, placed(err, file.At)
 	}

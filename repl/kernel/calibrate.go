@@ -93,7 +93,7 @@ type gauge struct {
 // true, in the column's unit where they name none.
 func (k *call) gauge(column frames.Column) (*gauge, error) {
 	file := k.file("file")
-	f, _, err := frames.Open(k.where(file), frames.Overrides{})
+	f, _, err := frames.Open(k.ctx, k.where(file), frames.Overrides{})
 	if err != nil {
 		return nil, placed(err, file.At)
 	}

@@ -31,7 +31,7 @@ func open(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	f, reading, err := frames.Open(k.where(file), o)
+	f, reading, err := frames.Open(k.ctx, k.where(file), o)
 	if err != nil {
 		return nil, k.overrideAt(err)
 	}

@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"context"
 	"fmt"
 	"math/rand/v2"
 	"slices"
@@ -259,8 +260,8 @@ func sheetNotes(f *frames.Frame, r result) []string {
 
 // SheetLeft reports whether a file holds the sheet that is to be written, whatever was
 // filled in, and tells how far that has come.
-func SheetLeft(sheet, look page.Ask, old []byte) (page.Sentence, bool) {
+func SheetLeft(ctx context.Context, sheet, look page.Ask, old []byte) (page.Sentence, bool) {
 	w := frames.Written{CSV: sheet.Content, Look: look.Content}
-	filled, same := w.FilledIn(old, sheet.Sheet.Result)
+	filled, same := w.FilledIn(ctx, old, sheet.Sheet.Result)
 	return say.SheetLeft(sheet.Path, sheet.Sheet.Plan, filled.Results, filled.Of), same
 }

@@ -31,6 +31,8 @@ func headRemark(r frames.Remark) page.Sentence {
 	switch r.Code {
 	case "decoded-windows-1252":
 		return page.Say("Line ", r.Line, " is the first with a letter that is no UTF-8, so the file was read as Windows-1252; if letters look wrong, open it again with encoding and its name.")
+	case "odd-bytes":
+		return oddBytes(r)
 	case "preamble":
 		return page.Say(r.Count, plural(r.Count, " line", " lines")+" above the header from line ", r.Line, " on (“"+r.Word+
 			"”) "+plural(r.Count, "was", "were")+" passed over; if the header is another line, open it again with header row and its number.")
@@ -51,6 +53,24 @@ func headRemark(r frames.Remark) page.Sentence {
 		return massAsLoad(r)
 	}
 	return nil
+}
+
+// oddBytes tells of bytes that are in no letter of the file's encoding.
+func oddBytes(r frames.Remark) page.Sentence {
+	switch {
+	case r.Column == "":
+		return page.Say("Line ", r.Line, " is the first with a byte that is in no letter of the file's encoding; no cell is affected.")
+	case r.Count == 0:
+		return page.Say("The header “"+r.Word+"” in line ", r.Line, " holds a byte that is in no letter of the file's encoding, shown as \ufffd. For a better name, type rename "+
+			r.Column+" to and the name.")
+	}
+	s := page.Say(r.Column+" holds a byte that is in no letter of the file's encoding in line ", r.Line, ": “"+r.Word+"”")
+	if r.Count == 1 {
+		s = append(s, page.Word("; this cell is taken as missing."))
+	} else {
+		s = append(s, page.Say("; this cell and ", r.Count-1, " more are taken as missing.")...)
+	}
+	return append(s, page.Word(" If the file is in another encoding, open it again with encoding and its name."))
 }
 
 // forces are the units of force whose weights are sold by the unit of mass.
