@@ -143,7 +143,7 @@ func (l *loop) finish(ctx context.Context, e *page.Entry, o *outcome) (err error
 	}
 	o.session = o.session.Commit(*e)
 	for _, ask := range e.Asks {
-		if err := l.fulfil(ask, e, o); err != nil {
+		if err := l.fulfil(ctx, ask, e, o); err != nil {
 			return err
 		}
 	}
@@ -152,12 +152,12 @@ func (l *loop) finish(ctx context.Context, e *page.Entry, o *outcome) (err error
 }
 
 // fulfil does what an entry asks for beyond its result, on the session it left.
-func (l *loop) fulfil(ask page.Ask, e *page.Entry, o *outcome) (err error) {
+func (l *loop) fulfil(ctx context.Context, ask page.Ask, e *page.Entry, o *outcome) (err error) {
 	switch ask.Kind {
 	case page.SaveBook:
 		return saveBook(ask.Path, o.session)
 	case page.Report:
-		return writeReport(ask.Path, o.session)
+		return writeReport(ctx, ask.Path, o.session)
 	case page.Replay:
 		if o.replay, err = loadBook(ask.Path, l.replaying); err == nil {
 			e.Cautions = append(e.Cautions, o.replay.changed...)

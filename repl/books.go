@@ -18,8 +18,11 @@ import (
 )
 
 // drawFigure draws one figure to its path, in the format its ending names.
-func drawFigure(fig page.Figure) error {
-	picture, err := figures.Bytes(fig, strings.ToLower(strings.TrimPrefix(filepath.Ext(fig.Path), ".")))
+func drawFigure(ctx context.Context, fig page.Figure) error {
+	picture, err := figures.Bytes(ctx, fig, strings.ToLower(strings.TrimPrefix(filepath.Ext(fig.Path), ".")))
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
 	if err != nil {
 		return &page.Problem{Code: "no-figure", Message: fig.Path + ": " + err.Error()}
 	}
@@ -35,7 +38,7 @@ func saveBook(path string, s *kernel.Session) error {
 }
 
 // writeReport writes the book as one page to path.
-func writeReport(path string, s *kernel.Session) error {
+func writeReport(ctx context.Context, path string, s *kernel.Session) error {
 	d := book.Document{
 		Entries:  s.Entries(),
 		Sources:  sourcesOf(s),
@@ -51,7 +54,7 @@ func writeReport(path string, s *kernel.Session) error {
 	for _, w := range wording.Words() {
 		d.Words = append(d.Words, book.Word{Word: w.Word, Means: w.Means})
 	}
-	return written(book.Report(path, d))
+	return written(book.Report(ctx, path, d))
 }
 
 // written is err as the problem of a file that did not come to be.

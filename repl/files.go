@@ -81,7 +81,7 @@ func (f *files) draw(ctx context.Context, e *page.Entry) error {
 		} else {
 			fig.Path = f.place(fig.Path)
 		}
-		if err := drawFigure(fig); err != nil {
+		if err := drawFigure(ctx, fig); err != nil {
 			return err
 		}
 		drawn[i] = fig

@@ -27,6 +27,7 @@ var subcommands = []subcommand{
 	{"reading", "how long a file of a million rows takes to open, against pandas", measureReading},
 	{"fitting", "how long a fit of a million rows and a blocked fit take, against pandas and statsmodels", measureFitting},
 	{"reshuffle", "how long 100 000 reshuffles take, against scipy", measureReshuffle},
+	{"stopping", "how soon the core is idle after an interrupt, over the long commands", measureStopping},
 	{"digits", "how many digits of reference answers are right, beside general-purpose libraries", digits},
 	{"coverage", "how often ranges of invented series hold the truth", coverage},
 }

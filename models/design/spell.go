@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"breakbook/models/exact"
+	"breakbook/models/parallel"
 )
 
 // Coding is how a category's levels become columns.
@@ -40,7 +41,7 @@ func Spell(ctx context.Context, n int, model Model, coding Coding) (*Matrix, err
 	}
 	whole := m.wholeCategory()
 	terms := make([]spelling, len(model.Terms))
-	err := side(len(terms), func(t int) (err error) {
+	err := parallel.All(ctx, len(terms), func(ctx context.Context, t int) (err error) {
 		terms[t], err = m.spellTerm(ctx, t, n, coding, t == whole)
 		return err
 	})

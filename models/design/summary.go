@@ -3,9 +3,9 @@ package design
 import (
 	"context"
 	"math"
-	"sync"
 
 	"breakbook/models/exact"
+	"breakbook/models/parallel"
 )
 
 // checkLengths finds variables and weights that do not have one value a specimen.
@@ -31,10 +31,7 @@ func (m *Matrix) summarise(ctx context.Context) error {
 	m.Centre = constant(len(m.Model.Variables), math.NaN())
 	m.mean = make([]exact.DD, len(m.Model.Variables))
 	m.Present = make([][]int, len(m.Model.Variables))
-	return side(len(m.Model.Variables), func(v int) (err error) {
-		if err = ctx.Err(); err != nil {
-			return err
-		}
+	return parallel.All(ctx, len(m.Model.Variables), func(_ context.Context, v int) (err error) {
 		if m.Model.Variables[v].IsCategory() {
 			m.Present[v], err = m.presentLevels(v)
 		} else {
@@ -43,22 +40,6 @@ func (m *Matrix) summarise(ctx context.Context) error {
 		}
 		return err
 	})
-}
-
-// side does n pieces of work side by side and gives the error of the first that has one.
-func side(n int, work func(int) error) error {
-	failed := make([]error, n)
-	var busy sync.WaitGroup
-	for k := range n {
-		busy.Go(func() { failed[k] = work(k) })
-	}
-	busy.Wait()
-	for _, err := range failed {
-		if err != nil {
-			return err
-		}
-	}
-	return nil
 }
 
 func (m *Matrix) presentLevels(v int) ([]int, error) {

@@ -51,7 +51,10 @@ func Solve(ctx context.Context, y []float64, m design.Model) (*Fit, error) {
 	}
 	f := &Fit{N: n, Matrix: *matrix, Response: y}
 	yHi, yLo := f.measureResponse()
-	t := newTable(matrix.Columns, matrix.Low, yHi, yLo, m.Weights)
+	t, err := newTable(ctx, matrix.Columns, matrix.Low, yHi, yLo, m.Weights)
+	if err != nil {
+		return nil, err
+	}
 	if f.factor, err = t.factorise(ctx, !m.ThroughZero); err != nil {
 		return nil, err
 	}

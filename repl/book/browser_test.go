@@ -61,7 +61,7 @@ const look = `(() => ({
 func TestReportInABrowser(t *testing.T) {
 	ctx := browser(t)
 	path := filepath.Join(t.TempDir(), "report.html")
-	if err := Report(path, sampleDocument()); err != nil {
+	if err := Report(t.Context(), path, sampleDocument()); err != nil {
 		t.Fatal(err)
 	}
 	for _, c := range []struct {

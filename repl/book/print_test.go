@@ -34,7 +34,7 @@ func TestPrintedPagesEndBetweenEntries(t *testing.T) {
 	}
 	dir := t.TempDir()
 	html, pdf := filepath.Join(dir, "report.html"), filepath.Join(dir, "report.pdf")
-	if err := Report(html, d); err != nil {
+	if err := Report(t.Context(), html, d); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := chromedp.Run(ctx, chromedp.Navigate("file://"+html)); err != nil {

@@ -2,6 +2,7 @@ package book
 
 import (
 	"bytes"
+	"context"
 	_ "embed"
 	"encoding/base64"
 	"fmt"
@@ -25,14 +26,14 @@ var reportTemplate = template.Must(template.New("report").Parse(reportText))
 
 // Report writes d to path: a single page that needs nothing else for .html, or
 // Markdown for .md with its figures beside it as NAME-figure-1.svg and so on.
-// Errors are *WriteError, an unknown ending among them, or those of a figure that
-// cannot be drawn; nothing is written then.
-func Report(path string, d Document) error {
+// Errors are *WriteError, an unknown ending among them, those of a figure that
+// cannot be drawn, or ctx's own; nothing is written then.
+func Report(ctx context.Context, path string, d Document) error {
 	switch strings.ToLower(filepath.Ext(path)) {
 	case ".html", ".htm":
-		return reportHTML(path, d)
+		return reportHTML(ctx, path, d)
 	case ".md", ".markdown":
-		return reportMarkdown(path, d)
+		return reportMarkdown(ctx, path, d)
 	}
 	return &WriteError{Path: path, Reason: "a report ends in .html or .md"}
 }
@@ -44,12 +45,12 @@ type reportPage struct {
 	Body     template.HTML
 }
 
-func reportHTML(path string, d Document) error {
+func reportHTML(ctx context.Context, path string, d Document) error {
 	var body bytes.Buffer
 	for _, e := range append(d.body(), d.closing()...) {
 		pictures := make([]string, len(e.Figures))
 		for i, f := range e.Figures {
-			svg, err := figures.Bytes(f, "svg")
+			svg, err := figures.Bytes(ctx, f, "svg")
 			if err != nil {
 				return err
 			}
@@ -71,7 +72,7 @@ type picture struct {
 	svg  []byte
 }
 
-func reportMarkdown(path string, d Document) error {
+func reportMarkdown(ctx context.Context, path string, d Document) error {
 	var text bytes.Buffer
 	var drawn []picture
 	fmt.Fprintf(&text, "# %s\n\n", render.Escape(d.title()))
@@ -84,7 +85,7 @@ func reportMarkdown(path string, d Document) error {
 	for _, e := range append(d.body(), d.closing()...) {
 		names := make([]string, len(e.Figures))
 		for i, f := range e.Figures {
-			svg, err := figures.Bytes(f, "svg")
+			svg, err := figures.Bytes(ctx, f, "svg")
 			if err != nil {
 				return err
 			}

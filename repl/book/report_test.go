@@ -33,7 +33,7 @@ func attribute(n *html.Node, key string) string {
 // has its target, no id twice.
 func TestReportHTMLStandsAlone(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "gates.html")
-	if err := Report(path, sampleDocument()); err != nil {
+	if err := Report(t.Context(), path, sampleDocument()); err != nil {
 		t.Fatal(err)
 	}
 	text := content(t, path)
@@ -90,7 +90,7 @@ func TestReportHTMLStandsAlone(t *testing.T) {
 // Every element that is opened is closed in its place.
 func TestReportHTMLIsWellFormed(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "gates.html")
-	if err := Report(path, sampleDocument()); err != nil {
+	if err := Report(t.Context(), path, sampleDocument()); err != nil {
 		t.Fatal(err)
 	}
 	void := map[string]bool{"meta": true, "img": true, "br": true}
@@ -120,7 +120,7 @@ func TestReportHTMLIsWellFormed(t *testing.T) {
 func TestReportSays(t *testing.T) {
 	for _, name := range []string{"gates.html", "gates.md"} {
 		path := filepath.Join(t.TempDir(), name)
-		if err := Report(path, sampleDocument()); err != nil {
+		if err := Report(t.Context(), path, sampleDocument()); err != nil {
 			t.Fatal(err)
 		}
 		text := strings.ReplaceAll(content(t, path), "\u00a0", " ")
@@ -146,7 +146,7 @@ func TestReportIsTheSameTwice(t *testing.T) {
 		var got [2]string
 		for i := range got {
 			path := filepath.Join(dir, "r"+ending)
-			if err := Report(path, sampleDocument()); err != nil {
+			if err := Report(t.Context(), path, sampleDocument()); err != nil {
 				t.Fatal(err)
 			}
 			got[i] = content(t, path)
@@ -159,7 +159,7 @@ func TestReportIsTheSameTwice(t *testing.T) {
 
 func TestReportMarkdownFigures(t *testing.T) {
 	dir := t.TempDir()
-	if err := Report(filepath.Join(dir, "gates 1.md"), sampleDocument()); err != nil {
+	if err := Report(t.Context(), filepath.Join(dir, "gates 1.md"), sampleDocument()); err != nil {
 		t.Fatal(err)
 	}
 	if got := names(t, dir); got != "gates 1-figure-1.svg gates 1.md" {
@@ -179,7 +179,7 @@ func TestReportMarkdownHasContents(t *testing.T) {
 	d := Document{Entries: []page.Entry{{Number: 2, Kind: "heading", Prose: "Pins *and* [pegs]"}, {Number: 3, Kind: "note", Prose: "Cut by hand."},
 		{Number: 7, Kind: "heading", Prose: "Glue"}}}
 	path := filepath.Join(t.TempDir(), "gates.md")
-	if err := Report(path, d); err != nil {
+	if err := Report(t.Context(), path, d); err != nil {
 		t.Fatal(err)
 	}
 	text := content(t, path)
@@ -192,14 +192,14 @@ func TestReportMarkdownHasContents(t *testing.T) {
 			t.Errorf("entry %s cannot be led to in %s", n, text)
 		}
 	}
-	if err := Report(path, Document{}); err != nil || !strings.HasPrefix(content(t, path), "# Bench book\n\n## What this rests on") {
+	if err := Report(t.Context(), path, Document{}); err != nil || !strings.HasPrefix(content(t, path), "# Bench book\n\n## What this rests on") {
 		t.Errorf("without headings: %v, %.80q", err, content(t, path))
 	}
 }
 
 func TestReportRefusesAnotherEnding(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "gates.docx")
-	if err := Report(path, sampleDocument()); err == nil || err.Error() != "cannot write "+path+": a report ends in .html or .md" {
+	if err := Report(t.Context(), path, sampleDocument()); err == nil || err.Error() != "cannot write "+path+": a report ends in .html or .md" {
 		t.Errorf("error %v", err)
 	}
 	if _, err := os.Stat(path); err == nil {

@@ -54,7 +54,7 @@ func pool(k *call) (*Session, error) {
 		t.Rows = append(t.Rows, []page.Cell{page.T(o.series), page.N(float64(o.specimens)), page.N(float64(o.aside)), page.N(o.median)})
 	}
 	k.e.Findings = []page.Sentence{say.Pooled(name, parts, next.Len(), len(next.Columns()))}
-	k.e.Tables = []page.Table{t, columnTable(next, next.Columns())}
+	k.e.Tables = []page.Table{t, columnTable(k.ctx, next, next.Columns())}
 	k.e.Cautions = append(say.Mismatched(odd), mixedUnits(names, medians, load.Unit.String())...)
 	if c, n := namesShared(next); n > 0 {
 		k.e.Cautions = append(k.e.Cautions, say.NamesShared(n, c))
@@ -153,6 +153,6 @@ func lineUp(k *call) (*Session, error) {
 	if len(t.Rows) > 0 {
 		k.e.Tables = append(k.e.Tables, t)
 	}
-	k.e.Tables = append(k.e.Tables, columnTable(next, next.Columns()))
+	k.e.Tables = append(k.e.Tables, columnTable(k.ctx, next, next.Columns()))
 	return k.s.withFrame(name, next), nil
 }

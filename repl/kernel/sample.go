@@ -1,12 +1,13 @@
 package kernel
 
 import (
+	"context"
 	"math"
 	"slices"
-	"sync"
 
 	"breakbook/frames"
 	"breakbook/models/design"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
@@ -226,17 +227,14 @@ func (k *call) groups(s *sample, values []float64, column phrase.ColumnRef) ([]g
 }
 
 // variables reads columns of the sample as a model sees them, side by side.
-func (s *sample) variables(names []string) ([]design.Variable, error) {
-	out, failed := make([]design.Variable, len(names)), make([]error, len(names))
-	var busy sync.WaitGroup
-	for i, name := range names {
-		busy.Go(func() { out[i], failed[i] = s.variable(name) })
-	}
-	busy.Wait()
-	for _, err := range failed {
-		if err != nil {
-			return nil, err
-		}
+func (s *sample) variables(ctx context.Context, names []string) ([]design.Variable, error) {
+	out := make([]design.Variable, len(names))
+	err := parallel.All(ctx, len(names), func(_ context.Context, i int) (err error) {
+		out[i], err = s.variable(names[i])
+		return err
+	})
+	if err != nil {
+		return nil, err
 	}
 	return out, nil
 }

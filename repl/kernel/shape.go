@@ -36,7 +36,7 @@ func (k *call) reshape(series string, next *frames.Frame, columns ...string) *Se
 		c, _ := next.Column(name)
 		shown = append(shown, c)
 	}
-	k.e.Tables = append(k.e.Tables, columnTable(next, shown))
+	k.e.Tables = append(k.e.Tables, columnTable(k.ctx, next, shown))
 	k.e.Cautions = append(k.e.Cautions, densityCautions(next, shown)...)
 	before, _ := k.s.frame(series)
 	for _, c := range shown {

@@ -83,7 +83,7 @@ func shareOutMode(k *call) (*Session, error) {
 	if err != nil {
 		return nil, placed(err, mode.At)
 	}
-	v, err := s.variables(b.columns)
+	v, err := s.variables(k.ctx, b.columns)
 	if err != nil {
 		return nil, err
 	}
