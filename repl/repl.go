@@ -15,6 +15,7 @@ import (
 
 	"golang.org/x/term"
 
+	disk "breakbook/frames/files"
 	"breakbook/repl/console"
 	"breakbook/repl/kernel"
 	"breakbook/repl/phrase"
@@ -84,6 +85,10 @@ func (c *call) commands(run runner) int {
 	if !prompt {
 		endings = append(endings, os.Interrupt)
 	}
+	if most, err := disk.ParseSize(c.memory); err == nil { // checked with the call
+		disk.SetMostMemory(most)
+	}
+	keepWithin()
 	ctx, release := endedBySignal(context.Background(), endings)
 	defer release()
 	l := &loop{

@@ -55,7 +55,7 @@ type stopping struct {
 }
 
 const (
-	mostWhole = 30 * time.Second
+	mostWhole = 6 * time.Second
 	slowStop  = 200 * time.Millisecond
 )
 
@@ -83,7 +83,7 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 		return err
 	}
 	s := kernel.New(kernel.Options{})
-	for _, line := range []string{"open " + path + " as gates", "fit load on density, pins", "fit load on density"} {
+	for _, line := range []string{"open " + path + " as gates", "treat board as category", "fit load on density, pins", "fit load on density"} {
 		if s, err = carried(ctx, s, line); err != nil {
 			return fmt.Errorf("%s: %w", line, err)
 		}
@@ -140,7 +140,7 @@ func carried(ctx context.Context, s *kernel.Session, line string) (*kernel.Sessi
 			return s, err
 		}
 	}
-	return next, render.Terminal(io.Discard, entry, render.Options{Digits: 4})
+	return next, render.Terminal(io.Discard, entry, render.Options{Digits: 4, Context: ctx})
 }
 
 // stoppedAt lets a command run to its end, and then stops it at moments spread over that time.

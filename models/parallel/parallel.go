@@ -70,6 +70,10 @@ func Workers(ctx context.Context, n, size int, start func() func(ctx context.Con
 	worker := func() {
 		defer func() {
 			if r := recover(); r != nil {
+				if left, ok := r.(Stopped); ok {
+					stop(left.Cause)
+					return
+				}
 				p, known := r.(*Panic)
 				if !known {
 					p = &Panic{Value: r, Stack: debug.Stack()}
