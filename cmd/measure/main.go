@@ -11,6 +11,8 @@ import (
 	"os/signal"
 
 	"github.com/spf13/pflag"
+
+	"breakbook/models/parallel"
 )
 
 // subcommand is one thing to measure or make; each has a file of its own.
@@ -42,7 +44,10 @@ func main() {
 func dispatch(ctx context.Context, args []string, out, errs io.Writer) int {
 	for _, s := range subcommands {
 		if len(args) > 0 && s.name == args[0] {
-			err := s.run(ctx, args[1:], out)
+			err := func() (err error) {
+				defer parallel.Catch(&err)
+				return s.run(ctx, args[1:], out)
+			}()
 			if errors.Is(err, pflag.ErrHelp) {
 				return 0
 			}

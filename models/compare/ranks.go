@@ -8,16 +8,17 @@ import (
 	"gonum.org/v1/gonum/mathext"
 
 	"breakbook/models/dist"
+	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 )
 
 // ranks of the values, ties sharing their mean rank, and Σ(t³ − t) over the ties.
-func ranks(values []float64) (r []float64, ties float64) {
+func ranks(ctx context.Context, values []float64) (r []float64, ties float64) {
 	order := make([]int, len(values))
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortFunc(order, func(a, b int) int {
+	parallel.SortFunc(ctx, order, func(a, b int) int {
 		switch {
 		case values[a] < values[b]:
 			return -1
@@ -45,11 +46,11 @@ func ranks(values []float64) (r []float64, ties float64) {
 // KruskalWallis tests by ranks whether all levels are alike: H with the correction for
 // ties, against chi-square (Kruskal & Wallis 1952). F holds H; DF2 is NaN. Errors are *Error:
 // "too-few-levels", "too-few-specimens", "not-a-number", "all-equal".
-func KruskalWallis(values [][]float64) (Overall, error) {
+func KruskalWallis(ctx context.Context, values [][]float64) (Overall, error) {
 	if err := checkRanked(values); err != nil {
 		return Overall{}, err
 	}
-	r, ties := ranks(slices.Concat(values...))
+	r, ties := ranks(ctx, slices.Concat(values...))
 	n := float64(len(r))
 	h, at := 0.0, 0
 	for _, level := range values {
@@ -149,7 +150,7 @@ func (p rankPair) difference() (Difference, error) {
 	nan := math.NaN()
 	d := Difference{SE: nan, DF: nan, Detectable: nan, PercentLow: nan, PercentHigh: nan, Critical: nan}
 	m, n := float64(len(p.first)), float64(len(p.second))
-	r, ties := ranks(slices.Concat(p.first, p.second))
+	r, ties := ranks(p.ctx, slices.Concat(p.first, p.second))
 	for _, x := range r[len(p.first):] {
 		d.Statistic += x
 	}
@@ -183,8 +184,9 @@ func (p rankPair) difference() (Difference, error) {
 	if err := p.ranges(&d, exact); err != nil {
 		return d, err
 	}
-	d.Percent = 100 * d.Diff / median(p.first)
-	if median(p.first) == 0 {
+	baseline := median(p.ctx, p.first)
+	d.Percent = 100 * d.Diff / baseline
+	if baseline == 0 {
 		d.Percent = nan
 	}
 	return d, nil
@@ -192,7 +194,7 @@ func (p rankPair) difference() (Difference, error) {
 
 // ranges fills in the shift, its range, the answer and what would settle it.
 func (p rankPair) ranges(d *Difference, exact bool) error {
-	s := newShifts(p.first, p.second)
+	s := newShifts(p.ctx, p.first, p.second)
 	d.Diff = s.middle()
 	cut := rankSumCut(len(p.first), len(p.second), exact)
 	at := func(alpha float64) verdict.Range {
@@ -270,9 +272,9 @@ func rankSumWays(m, n int) []float64 {
 }
 
 // median of values that need not be in order; middle of ones that are.
-func median(values []float64) float64 {
+func median(ctx context.Context, values []float64) float64 {
 	v := slices.Clone(values)
-	slices.Sort(v)
+	parallel.Sort(ctx, v)
 	return middle(v)
 }
 

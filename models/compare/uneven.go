@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"context"
 	"math"
 
 	"breakbook/models/dist"
@@ -82,13 +83,13 @@ func Welch(values [][]float64) (Overall, error) {
 // BrownForsythe tests whether all levels have one spread: the one-way F test of the
 // distances from each level's median (Brown & Forsythe 1974). Levels of one specimen tell
 // nothing of spread and are left out. Errors as Groups.
-func BrownForsythe(values [][]float64) (Overall, error) {
+func BrownForsythe(ctx context.Context, values [][]float64) (Overall, error) {
 	var away [][]float64
 	for _, level := range values {
 		if len(level) < 2 {
 			continue
 		}
-		mid := median(level)
+		mid := median(ctx, level)
 		d := make([]float64, len(level))
 		for i, v := range level {
 			d[i] = math.Abs(v - mid)

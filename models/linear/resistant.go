@@ -6,6 +6,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/stat"
+
+	"breakbook/models/parallel"
 )
 
 const (
@@ -47,6 +49,7 @@ func (f *Fit) Resistant(ctx context.Context) (*Resistant, error) {
 	var rows [][]float64
 	var left []float64
 	for i, q := range all {
+		parallel.LookAt(ctx, i)
 		if q == nil {
 			continue
 		}
@@ -82,19 +85,21 @@ func (r *Resistant) settle(ctx context.Context, rows [][]float64, left []float64
 			return err
 		}
 		if round <= resistantRounds {
-			r.Sigma = r.scale(rows, left, size)
+			r.Sigma = r.scale(ctx, rows, left, size)
 			if r.Sigma <= exactScale*r.width(left) {
 				return because("no-scale", r.N, r.Rank())
 			}
 		}
 		r.Settled = round <= resistantRounds
+		parallel.Look(ctx)
 		for i, q := range rows {
 			weights[i] = bisquare((left[i] - dot(q, r.shift)) / r.Sigma)
 		}
-		next, ok := reweighted(rows, left, weights)
+		next, ok := reweighted(ctx, rows, left, weights)
 		if !ok {
 			return because("played-down", r.N, r.Rank())
 		}
+		parallel.Look(ctx)
 		moved := 0.0
 		for _, q := range rows {
 			moved = max(moved, math.Abs(dot(q, next)-dot(q, r.shift)))
@@ -118,16 +123,16 @@ func (r *Resistant) width(left []float64) float64 {
 	return most
 }
 
-func (r *Resistant) scale(rows [][]float64, left, size []float64) float64 {
+func (r *Resistant) scale(ctx context.Context, rows [][]float64, left, size []float64) float64 {
 	for i, q := range rows {
 		size[i] = math.Abs(left[i] - dot(q, r.shift))
 	}
-	return median(size) / normalQuartile
+	return median(ctx, size) / normalQuartile
 }
 
 // median sorts x; with an even number it is the mean of the two in the middle.
-func median(x []float64) float64 {
-	slices.Sort(x)
+func median(ctx context.Context, x []float64) float64 {
+	parallel.Sort(ctx, x)
 	half := len(x) / 2
 	if len(x)%2 == 1 {
 		return x[half]

@@ -77,7 +77,7 @@ func Solve(ctx context.Context, s Sample, d Distribution) (*Fit, error) {
 		return nil, err
 	}
 	f := &Fit{Distribution: d, N: len(s.Load)}
-	m := newModel(s, d)
+	m := newModel(ctx, s, d)
 	f.middle, f.unit, f.Ended = m.middle, m.unit, m.ended
 	f.CutShort = f.N - f.Ended
 	peak, err := likelihood.Maximise(ctx, m, m.start())

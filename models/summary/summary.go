@@ -2,12 +2,14 @@
 package summary
 
 import (
+	"context"
 	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/stat"
 
 	"breakbook/models/dist"
+	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 )
 
@@ -21,12 +23,12 @@ type Summary struct {
 	Interval            verdict.Range // of the mean
 }
 
-// Of summarises values, which must not be empty. The range of the mean is the group's
+// Of summarises values, which must not be empty; it is parallel.Stopped where ctx ends. The range of the mean is the group's
 // own: mean ± t·SD/√n with n − 1 degrees of freedom (Student 1908).
-func Of(values []float64, confidence float64) Summary {
+func Of(ctx context.Context, values []float64, confidence float64) Summary {
 	nan := math.NaN()
 	s := Summary{N: len(values), Mean: stat.Mean(values, nil), SD: nan, CV: nan,
-		Least: slices.Min(values), Most: slices.Max(values), Median: Median(values),
+		Least: slices.Min(values), Most: slices.Max(values), Median: Median(ctx, values),
 		Interval: verdict.Range{Low: nan, High: nan}}
 	if s.N < 2 {
 		return s
@@ -41,9 +43,9 @@ func Of(values []float64, confidence float64) Summary {
 }
 
 // Median is the middle value, or the mean of the two middle ones. values must not be empty.
-func Median(values []float64) float64 {
+func Median(ctx context.Context, values []float64) float64 {
 	v := slices.Clone(values)
-	slices.Sort(v)
+	parallel.Sort(ctx, v)
 	half := len(v) / 2
 	if len(v)%2 == 1 {
 		return v[half]

@@ -97,7 +97,7 @@ func (k *call) meansOf(groups []group) []seriesMean {
 	var out []seriesMean
 	var alone []string
 	for _, g := range groups {
-		m := summary.Of(g.values, 0.95)
+		m := summary.Of(k.ctx, g.values, 0.95)
 		if m.N < 2 {
 			alone = append(alone, g.level)
 			continue

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"breakbook/models/incidence"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -90,8 +91,9 @@ func (k *call) buildup(c *crossed, r *response, conf float64) {
 			loads[j], ways[j] = r.values[row], way[row]
 		}
 		largest := say.ModeRange{ModeShare: say.ModeShare{Level: c.said(i), N: len(specimens)}}
-		for m, steps := range incidence.Buildup(loads, ways, len(c.modes), conf) {
-			for _, s := range steps {
+		for m, steps := range incidence.Buildup(k.ctx, loads, ways, len(c.modes), conf) {
+			for n, s := range steps {
+				parallel.LookAt(k.ctx, n)
 				t.Rows = append(t.Rows, []page.Cell{page.T(c.rows[i]), page.T(c.modes[m]), page.N(s.Load), page.N(float64(s.AtRisk)),
 					page.N(s.Share), page.N(s.Range.Low), page.N(s.Range.High)})
 				if s.Load <= middle && s.Share > largest.Share {

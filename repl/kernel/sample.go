@@ -54,6 +54,7 @@ func (k *call) sample(columns ...string) (*sample, error) {
 	keep := make([]bool, f.Len())
 	s.rows = make([]int, 0, f.Len())
 	for row, in := range picked {
+		parallel.LookAt(k.ctx, row)
 		if !in {
 			continue
 		}
@@ -128,6 +129,7 @@ func (k *call) respond(s *sample, r phrase.Response) (*response, error) {
 	out := &response{column: c, function: r.Function, values: make([]float64, len(values))}
 	f := functions[r.Function]
 	for i, x := range values {
+		parallel.LookAt(k.ctx, i)
 		y := f(x)
 		if math.IsNaN(y) || math.IsInf(y, 0) {
 			return nil, &page.Problem{Code: "impossible-value", At: r.At,
@@ -220,6 +222,7 @@ func (k *call) groups(s *sample, values []float64, column phrase.ColumnRef) ([]g
 		all[i].level = l
 	}
 	for i, code := range codes {
+		parallel.LookAt(k.ctx, i)
 		all[code].values = append(all[code].values, values[i])
 		all[code].rows = append(all[code].rows, i)
 	}

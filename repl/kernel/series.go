@@ -174,6 +174,7 @@ func rows(k *call) (*Session, error) {
 	}
 	picked := 0
 	for row := range f.Len() {
+		parallel.LookAt(k.ctx, row)
 		if !shown[row] {
 			continue
 		}

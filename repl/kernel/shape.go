@@ -182,8 +182,8 @@ func bandInto(k *call) (*Session, error) {
 		return nil, err
 	}
 	n := k.c.Slots["n"].(phrase.Count)
-	if n.Value < 2 {
-		return nil, &page.Problem{Code: "out-of-range", At: n.At, Message: "a column is cut into 2 levels or more", Hint: "band " + k.column("column").Column + " into 3"}
+	if err := fewBands(n, k.column("column").Column); err != nil {
+		return nil, err
 	}
 	cuts, err := f.Cuts(k.column("column").Column, n.Value)
 	if err != nil {

@@ -115,7 +115,7 @@ func (k *call) parting(s *sample) (shares.Options, string) {
 		o.Resamples, o.Times = 2, 2 // only the shares themselves are wanted
 	}
 	var within string
-	o.Blocks, within = s.blocks(k.marked(s))
+	o.Blocks, within = s.blocks(k.ctx, k.marked(s))
 	return o, within
 }
 
