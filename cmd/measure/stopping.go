@@ -47,17 +47,15 @@ var longCommands = []string{
 
 // stopping is what came of stopping one command at several moments.
 type stopping struct {
-	whole   time.Duration // without being stopped, or mostWhole
+	whole   time.Duration // without being stopped, or the most it is given
 	longest time.Duration // from the stop until the work was over
 	memory  int64         // the most held after a stop
 	where   string        // the function still at work a fifth of a second after a stop
 	err     error         // of the command left alone
 }
 
-const (
-	mostWhole = 6 * time.Second
-	slowStop  = 200 * time.Millisecond
-)
+// slowStop is after how long it is noted what a command is still at.
+const slowStop = 200 * time.Millisecond
 
 // measureStopping stops every long command at several moments and prints the longest time
 // until its work was over and the memory it left.
@@ -67,6 +65,7 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 	times := flags.Int("times", 5, "at how many moments each command is stopped")
 	only := flags.String("only", "", "commands with this in them only")
 	least := flags.Duration("least", 500*time.Millisecond, "leave out commands that are over sooner")
+	most := flags.Duration("most", 20*time.Second, "how long a command is left alone before it is stopped for the first time")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
@@ -102,7 +101,7 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 				return err
 			}
 		}
-		m := stoppedAt(ctx, at, line, *times, *least)
+		m := stoppedAt(ctx, at, line, *times, *least, *most)
 		if m.whole < *least && m.err == nil {
 			continue
 		}
@@ -144,21 +143,21 @@ func carried(ctx context.Context, s *kernel.Session, line string) (*kernel.Sessi
 }
 
 // stoppedAt lets a command run to its end, and then stops it at moments spread over that time.
-func stoppedAt(ctx context.Context, s *kernel.Session, line string, times int, least time.Duration) (m stopping) {
-	alone, enough := context.WithTimeout(ctx, mostWhole)
+func stoppedAt(ctx context.Context, s *kernel.Session, line string, times int, least, most time.Duration) (m stopping) {
+	alone, enough := context.WithTimeout(ctx, most)
 	started := time.Now()
 	_, m.err = carried(alone, s, line)
 	m.whole = time.Since(started)
 	if alone.Err() != nil {
 		m.err = nil
-		m.longest = max(0, m.whole-mostWhole)
+		m.longest = max(0, m.whole-most)
 	}
 	enough()
 	for i := range times {
 		if m.whole < least || ctx.Err() != nil {
 			return m
 		}
-		m.stop(ctx, s, line, min(m.whole, mostWhole)*time.Duration(2*i+1)/time.Duration(2*times))
+		m.stop(ctx, s, line, min(m.whole, most)*time.Duration(2*i+1)/time.Duration(2*times))
 	}
 	return m
 }

@@ -64,7 +64,7 @@ func newCounter(ctx context.Context, rows, columns []int, steps int) *counter {
 	for _, r := range rows {
 		n += r
 	}
-	c.lnFactorial = lnFactorials(n)
+	c.lnFactorial = lnFactorials(ctx, n)
 	return c
 }
 

@@ -9,6 +9,7 @@ import (
 	"math"
 
 	"breakbook/models/dist"
+	"breakbook/models/parallel"
 )
 
 // Test is what a table says, all its totals held as they are.
@@ -118,9 +119,10 @@ func likelihood(t [][]int, lnFactorial []float64) float64 {
 	return sum
 }
 
-func lnFactorials(n int) []float64 {
+func lnFactorials(ctx context.Context, n int) []float64 {
 	out := make([]float64, n+1)
 	for i := 2; i <= n; i++ {
+		parallel.LookAt(ctx, i)
 		out[i], _ = math.Lgamma(float64(i) + 1)
 	}
 	return out

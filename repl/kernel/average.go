@@ -130,7 +130,11 @@ func (k *call) tellAverages(r *response, by []phrase.ColumnRef, cells []cell, co
 	for i, c := range cells {
 		values[i], names[i] = c.values, c.level
 	}
-	means, err := compare.Groups(values)
+	var means compare.Means
+	err := k.fewLevels(len(cells), by[0].Column, false)
+	if err == nil {
+		means, err = compare.Groups(values)
+	}
 	if err != nil {
 		k.e.Findings = append(k.e.Findings, k.notCompared(err))
 		return nil

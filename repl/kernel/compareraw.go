@@ -84,6 +84,9 @@ func (r *response) family(s *sample, factor string, groups []group) *family {
 // routed makes ready to compare raw levels in the way asked for: their means, and the test
 // of all levels together.
 func (k *call) routed(fam *family, way string, s *sample, groups []group, blocks []string) (compare.Means, overallTest, error) {
+	if err := k.fewLevels(len(groups), fam.factor, k.has("against")); err != nil {
+		return compare.Means{}, overallTest{}, err
+	}
 	values := make([][]float64, len(groups))
 	for i, g := range groups {
 		values[i] = g.values
