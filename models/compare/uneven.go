@@ -96,5 +96,5 @@ func BrownForsythe(ctx context.Context, values [][]float64) (Overall, error) {
 		}
 		away = append(away, d)
 	}
-	return OneWay(away)
+	return OneWay(ctx, away)
 }

@@ -31,21 +31,22 @@ func (m *Matrix) summarise(ctx context.Context) error {
 	m.Centre = constant(len(m.Model.Variables), math.NaN())
 	m.mean = make([]exact.DD, len(m.Model.Variables))
 	m.Present = make([][]int, len(m.Model.Variables))
-	return parallel.All(ctx, len(m.Model.Variables), func(_ context.Context, v int) (err error) {
+	return parallel.All(ctx, len(m.Model.Variables), func(ctx context.Context, v int) (err error) {
 		if m.Model.Variables[v].IsCategory() {
-			m.Present[v], err = m.presentLevels(v)
+			m.Present[v], err = m.presentLevels(ctx, v)
 		} else {
-			m.mean[v], err = m.weightedMean(v)
+			m.mean[v], err = m.weightedMean(ctx, v)
 			m.Centre[v] = m.mean[v].Float()
 		}
 		return err
 	})
 }
 
-func (m *Matrix) presentLevels(v int) ([]int, error) {
+func (m *Matrix) presentLevels(ctx context.Context, v int) ([]int, error) {
 	x := m.Model.Variables[v]
 	seen := make([]bool, len(x.Levels))
 	for i, code := range x.Codes {
+		parallel.LookAt(ctx, i)
 		if m.Model.Weight(i) == 0 {
 			continue
 		}
@@ -65,9 +66,10 @@ func (m *Matrix) presentLevels(v int) ([]int, error) {
 
 // weightedMean carries the rounding errors of products and sums along (Ogita, Rump and
 // Oishi 2005, algorithm 5.3).
-func (m *Matrix) weightedMean(v int) (exact.DD, error) {
+func (m *Matrix) weightedMean(ctx context.Context, v int) (exact.DD, error) {
 	var sum, low, weights, lowWeights float64
 	for i, x := range m.Model.Variables[v].Numbers {
+		parallel.LookAt(ctx, i)
 		w := m.Model.Weight(i)
 		if w == 0 {
 			continue

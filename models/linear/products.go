@@ -194,8 +194,12 @@ func plus(hi, lo, xh, xl, yh, yl float64) (float64, float64) {
 // there are. Between rounds it looks at ctx. cost is of a row, in multiplications.
 func (t *table) blocks(ctx context.Context, cost int, work func(slot, from, to int), gather func(slot int)) error {
 	size := min(max(1<<20/max(cost, 1), 16), 1<<13)
-	slots := t.slots()
+	slots, report := t.slots(), func(int, int) {}
+	if t.n > manyRows {
+		report = parallel.ProgressOf(ctx)
+	}
 	for from := 0; from < t.n; from += size * slots {
+		report(from, t.n)
 		used := min(slots, (t.n-from+size-1)/size)
 		err := parallel.Each(ctx, used, func(_ context.Context, slot int) error {
 			start := from + slot*size
@@ -211,6 +215,9 @@ func (t *table) blocks(ctx context.Context, cost int, work func(slot, from, to i
 	}
 	return ctx.Err()
 }
+
+// manyRows is from how many rows on a pass over them tells how far it has come.
+const manyRows = 1 << 17
 
 // slots is how many blocks are worked on at a time.
 func (t *table) slots() int { return runtime.GOMAXPROCS(0) }

@@ -102,3 +102,14 @@ func TestSortingStopsWithTheContext(t *testing.T) {
 		t.Errorf("a sort ended although its context was done: %v", err)
 	}
 }
+
+func TestProgressIsCarried(t *testing.T) {
+	said := 0
+	ctx := WithProgress(t.Context(), func(done, total int) { said = 100*done + total })
+	ProgressOf(ctx)(3, 7)
+	ProgressOf(WithProgress(ctx, nil))(4, 8)
+	ProgressOf(t.Context())(5, 9)
+	if said != 307 {
+		t.Errorf("told %d", said)
+	}
+}

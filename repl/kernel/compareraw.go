@@ -110,7 +110,7 @@ func (k *call) routed(fam *family, way string, s *sample, groups []group, blocks
 		err = k.reshuffling(fam, values, s, groups, blocks)
 	default:
 		if m, err = compare.Groups(values); err == nil {
-			o, err = compare.OneWay(values)
+			o, err = compare.OneWay(k.ctx, values)
 		}
 	}
 	return m, overallTest{o.F, o.DF1, o.DF2, o.P}, err
