@@ -46,7 +46,8 @@ func ranks(ctx context.Context, values []float64) (r []float64, ties float64) {
 // KruskalWallis tests by ranks whether all levels are alike: H with the correction for
 // ties, against chi-square (Kruskal & Wallis 1952). F holds H; DF2 is NaN. Errors are *Error:
 // "too-few-levels", "too-few-specimens", "not-a-number", "all-equal".
-func KruskalWallis(ctx context.Context, values [][]float64) (Overall, error) {
+func KruskalWallis(ctx context.Context, values [][]float64) (_ Overall, err error) {
+	defer parallel.Catch(&err)
 	if err := checkRanked(values); err != nil {
 		return Overall{}, err
 	}
@@ -84,7 +85,8 @@ func checkRanked(values [][]float64) error {
 // infinite where the specimens are too few for one. SE, DF, Detectable, PercentLow and
 // PercentHigh are NaN. A worth given as a share is of the baseline's mean. Errors as
 // KruskalWallis, "no-such-level", or the context's.
-func Ranked(ctx context.Context, values [][]float64, ref int, o Options) (*Result, error) {
+func Ranked(ctx context.Context, values [][]float64, ref int, o Options) (_ *Result, err error) {
+	defer parallel.Catch(&err)
 	if err := checkRanked(values); err != nil {
 		return nil, err
 	}
@@ -96,8 +98,7 @@ func Ranked(ctx context.Context, values [][]float64, ref int, o Options) (*Resul
 		rows = againstOne(len(values), ref)
 	}
 	mean, _ := meanAndSquares(values[max(ref, 0)])
-	o, err := o.filled(mean)
-	if err != nil {
+	if o, err = o.filled(mean); err != nil {
 		return nil, err
 	}
 	res := &Result{Critical: math.NaN(), Method: ByRanks}

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"breakbook/models/dist"
+	"breakbook/models/parallel"
 )
 
 // Uneven makes Means from raw values, one slice a level, each level with its own variance
@@ -83,7 +84,8 @@ func Welch(values [][]float64) (Overall, error) {
 // BrownForsythe tests whether all levels have one spread: the one-way F test of the
 // distances from each level's median (Brown & Forsythe 1974). Levels of one specimen tell
 // nothing of spread and are left out. Errors as Groups.
-func BrownForsythe(ctx context.Context, values [][]float64) (Overall, error) {
+func BrownForsythe(ctx context.Context, values [][]float64) (_ Overall, err error) {
+	defer parallel.Catch(&err)
 	var away [][]float64
 	for _, level := range values {
 		if len(level) < 2 {

@@ -41,7 +41,8 @@ type Resistant struct {
 // deviations. With weights, residuals are times √weight throughout. Errors are ctx's own
 // or *Error: "no-scale" (half of the specimens are fitted exactly), "played-down" (the specimens
 // left do not settle every coefficient).
-func (f *Fit) Resistant(ctx context.Context) (*Resistant, error) {
+func (f *Fit) Resistant(ctx context.Context) (_ *Resistant, err error) {
+	defer parallel.Catch(&err)
 	all, err := f.Rows(ctx)
 	if err != nil {
 		return nil, err

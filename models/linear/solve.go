@@ -28,7 +28,8 @@ const (
 // Solve fits y (one a specimen) on the model by least squares. With weights the variance of a
 // specimen is taken as Sigma² ÷ weight (the textbook's weighted least squares, e.g. Draper
 // and Smith, Applied Regression Analysis, 9.2). Errors are *Error, or ctx's own.
-func Solve(ctx context.Context, y []float64, m design.Model) (*Fit, error) {
+func Solve(ctx context.Context, y []float64, m design.Model) (_ *Fit, err error) {
+	defer parallel.Catch(&err)
 	if m.ThroughZero && len(m.Terms) == 0 {
 		return nil, because("no-terms", len(y), 0)
 	}

@@ -40,7 +40,8 @@ const mostSteps = 100_000_000
 
 // Of tests a table of counts, rows of equal length. Rows and columns without a count have
 // no part in it. Errors are ErrOneWay and ctx's own.
-func Of(ctx context.Context, counts [][]int, o Options) (Test, error) {
+func Of(ctx context.Context, counts [][]int, o Options) (_ Test, err error) {
+	defer parallel.Catch(&err)
 	t := filled(counts)
 	if len(t) < 2 || len(t[0]) < 2 {
 		return Test{}, ErrOneWay
@@ -63,7 +64,6 @@ func Of(ctx context.Context, counts [][]int, o Options) (Test, error) {
 		steps = mostSteps
 	}
 	c := newCounter(ctx, rows, columns, steps)
-	var err error
 	out.Exact, err = c.noLikelier(likelihood(t, c.lnFactorial) + tolerance)
 	if errors.Is(err, errTooMany) {
 		out.Tables = RandomTables
