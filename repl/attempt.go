@@ -2,12 +2,15 @@ package repl
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"runtime"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"time"
 
+	"breakbook/models/parallel"
 	"breakbook/repl/book"
 	"breakbook/repl/console"
 	"breakbook/repl/kernel"
@@ -36,10 +39,11 @@ type outcome struct {
 
 // attempt does work in the background, so that an interrupt can give it up, and turns
 // the unforeseen into a problem. Work that is given up goes on unheeded until it
-// notices: the session is a value, so nothing it still does can reach the book.
-func (l *loop) attempt(ctx context.Context, work func(context.Context) outcome) outcome {
-	ctx, cancel := context.WithCancel(ctx)
-	defer cancel()
+// notices: the session is a value, so nothing it still does can reach the book. Nothing
+// new is begun before it is over, so that never two are at work, but what is light.
+func (l *loop) attempt(ctx context.Context, light bool, work func(context.Context) outcome) outcome {
+	ctx, cancel := context.WithCancelCause(ctx)
+	defer cancel(nil)
 	select {
 	case <-l.interrupts: // left over from before the command was given
 	default:
@@ -48,9 +52,25 @@ func (l *loop) attempt(ctx context.Context, work func(context.Context) outcome) 
 		bar := console.StartProgress(l.screen.terminal)
 		defer bar.Finish()
 		ctx = progress.With(ctx, bar.Report)
+		if !light {
+			go bar.Wait(l.givenUp)
+		}
 	}
-	done := make(chan outcome, 1)
+	stopped := outcome{problem: &page.Problem{Code: "interrupted", Message: "stopped; the book is as it was"}}
+	if l.givenUp != nil && !light {
+		select {
+		case <-l.givenUp:
+			l.givenUp = nil
+		case <-l.interrupts:
+			return stopped
+		case <-ctx.Done():
+			return stopped
+		}
+	}
+	go watchMemory(ctx, cancel)
+	done, over := make(chan outcome, 1), make(chan struct{})
 	go func() {
+		defer close(over)
 		defer func() {
 			if r := recover(); r != nil {
 				done <- outcome{problem: unforeseen(r)}
@@ -60,26 +80,63 @@ func (l *loop) attempt(ctx context.Context, work func(context.Context) outcome) 
 	}()
 	select {
 	case o := <-done:
-		return o
+		if ctx.Err() == nil || o.problem == nil {
+			return o
+		}
 	case <-l.interrupts:
 	case <-ctx.Done():
 	}
-	cancel()
+	cancel(nil)
+	var why *page.Problem
+	if errors.As(context.Cause(ctx), &why) {
+		stopped.problem = why
+	}
 	select {
 	case o := <-done:
 		if o.problem == nil { // it was through before it noticed: what it wrote is written
 			return o
 		}
+	case <-over:
 	case <-time.After(grace):
 	}
-	return outcome{problem: &page.Problem{Code: "interrupted", Message: "stopped; the book is as it was"}}
+	if !light {
+		l.givenUp = releaseAfter(over)
+	}
+	return stopped
+}
+
+// light tells whether a command needs nearly nothing: it may run, so that a book can be saved
+// and left, while work that was given up is still coming to its end.
+func light(p phrase.Piece) bool {
+	switch word, _, _ := strings.Cut(strings.TrimSpace(p.Text), " "); strings.ToLower(word) {
+	case "save", "resume", "forget", "quit", "exit", "help", "note", "heading":
+		return true
+	}
+	return false
+}
+
+// releaseAfter gives the memory of work that was stopped back to the system once it is
+// over, and then closes the channel.
+func releaseAfter(over <-chan struct{}) <-chan struct{} {
+	released := make(chan struct{})
+	go func() {
+		defer close(released)
+		<-over
+		debug.FreeOSMemory()
+	}()
+	return released
 }
 
 // unforeseen is the problem of a panic; to be called where it is recovered.
 func unforeseen(r any) *page.Problem {
+	where := whereFrom()
+	var worker *parallel.Panic
+	if err, ok := r.(error); ok && errors.As(err, &worker) {
+		where = placeIn(worker.Stack)
+	}
 	return &page.Problem{
 		Code:    "unforeseen",
-		Message: fmt.Sprintf("breakbook met something it did not foresee (%v%s); the book is as it was", r, whereFrom()),
+		Message: fmt.Sprintf("breakbook met something it did not foresee (%v%s); the book is as it was", r, where),
 		Hint:    "please report it with the command that led here",
 	}
 }
@@ -91,14 +148,35 @@ func whereFrom() string {
 	panicked := false
 	for {
 		f, more := frames.Next()
-		if panicked && strings.HasPrefix(f.Function, "breakbook/") {
-			return fmt.Sprintf(", in %s line %d", strings.TrimPrefix(f.Function, "breakbook/"), f.Line)
+		if panicked && strings.HasPrefix(f.Function, ours) {
+			return fmt.Sprintf(", in %s line %d", strings.TrimPrefix(f.Function, ours), f.Line)
 		}
 		panicked = panicked || f.Function == "runtime.gopanic"
 		if !more {
 			return ""
 		}
 	}
+}
+
+// ours is what the names of this program's functions begin with.
+const ours = "breakbook/"
+
+// placeIn is whereFrom for the stack of another goroutine, as the runtime writes it: after
+// the panic, the function of ours with the arguments it was called with, and on the next
+// line its file and line.
+func placeIn(stack []byte) string {
+	lines := strings.Split(string(stack), "\n")
+	panicked := false
+	for i, line := range lines[:len(lines)-1] {
+		name, called := strings.CutPrefix(line, ours)
+		if panicked && called {
+			name = name[:max(strings.LastIndexByte(name, '('), 0)]
+			file, _, _ := strings.Cut(strings.TrimSpace(lines[i+1]), " ")
+			return fmt.Sprintf(", in %s line %s", name, file[strings.LastIndexByte(file, ':')+1:])
+		}
+		panicked = panicked || strings.HasPrefix(line, "panic(")
+	}
+	return ""
 }
 
 // work carries out one command to its end: parsed, run, its files written, its result
@@ -154,7 +232,7 @@ func (l *loop) finish(ctx context.Context, c *phrase.Command, e *page.Entry, o *
 			return err
 		}
 	}
-	o.shown, err = l.screen.prepare(*e, o.session.Settings().Digits)
+	o.shown, err = l.screen.prepare(ctx, *e, o.session.Settings().Digits)
 	return err
 }
 

@@ -1,6 +1,7 @@
 package repl
 
 import (
+	"context"
 	"strconv"
 
 	"breakbook/repl/book"
@@ -16,7 +17,7 @@ func savedBookFile(path string, s *kernel.Session) (book.Piece, error) {
 }
 
 // reportFiles are the files of the book as one page at path.
-func reportFiles(path string, s *kernel.Session) ([]book.Piece, error) {
+func reportFiles(ctx context.Context, path string, s *kernel.Session) ([]book.Piece, error) {
 	d := book.Document{
 		Entries:  s.Entries(),
 		Sources:  sourcesOf(s),
@@ -32,7 +33,7 @@ func reportFiles(path string, s *kernel.Session) ([]book.Piece, error) {
 	for _, w := range wording.Words() {
 		d.Words = append(d.Words, book.Word{Word: w.Word, Means: w.Means})
 	}
-	return book.Report(path, d)
+	return book.Report(ctx, path, d)
 }
 
 func sourcesOf(s *kernel.Session) []book.Source {

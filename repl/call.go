@@ -11,6 +11,7 @@ import (
 	"github.com/agnivade/levenshtein"
 	"github.com/spf13/pflag"
 
+	disk "breakbook/frames/files"
 	"breakbook/repl/phrase"
 )
 
@@ -28,6 +29,7 @@ type call struct {
 	check   string
 	outside bool
 	seed    uint64
+	memory  string
 }
 
 // callError says that the call itself was wrong (exit status 2).
@@ -44,6 +46,7 @@ func flagsOf(c *call) *pflag.FlagSet {
 	f.StringVar(&c.check, "check", "", "")
 	f.BoolVar(&c.outside, "outside", false, "")
 	f.Uint64Var(&c.seed, "seed", 0, "")
+	f.StringVar(&c.memory, "memory", "", "")
 	f.BoolVar(&c.quiet, "quiet", false, "")
 	f.BoolVar(&c.noColor, "no-color", false, "")
 	f.BoolVar(&c.version, "version", false, "")
@@ -77,6 +80,11 @@ func parseCall(args []string) (*call, error) {
 	}
 	if flags.Changed("out") && c.out == "" {
 		return nil, &callError{message: "--out needs a folder"}
+	}
+	if flags.Changed("memory") {
+		if _, err := disk.ParseSize(c.memory); err != nil {
+			return nil, &callError{message: "--memory: " + err.Error(), hint: "breakbook --memory 2GB"}
+		}
 	}
 	return c, c.checkWord()
 }

@@ -35,6 +35,10 @@ type loop struct {
 	interrupts <-chan os.Signal // Ctrl-C that stops one command; nil where it ends the run
 	keeper     *keeper          // keeps the book on the disk, at the prompt; nil elsewhere
 
+	// givenUp is closed when the command that was stopped last is over and its memory given
+	// back; nil: none was.
+	givenUp <-chan struct{}
+
 	failed    bool         // an entry failed
 	left      bool         // quit was typed
 	replaying []*savedBook // the books being replayed, the innermost last
@@ -115,7 +119,7 @@ func (l *loop) commands(ctx context.Context, src source, text string, stopAtErro
 // command runs one command and shows what it gave.
 func (l *loop) command(ctx context.Context, p phrase.Piece) bool {
 	as := *l // work that is given up must not see the loop go on
-	o := l.attempt(ctx, func(ctx context.Context) outcome { return as.work(ctx, p) })
+	o := l.attempt(ctx, light(p), func(ctx context.Context) outcome { return as.work(ctx, p) })
 	if o.problem != nil {
 		l.fail(p.Text, o.problem)
 		return false

@@ -16,11 +16,14 @@ import (
 	"breakbook/repl/phrase"
 )
 
+// stubborn keeps "seed 41" at work until it is closed.
+var stubborn = make(chan struct{})
+
 // slowCommands is kernel.Run with a few notes that misbehave.
 func slowCommands(ctx context.Context, s *kernel.Session, c *phrase.Command) (*kernel.Session, page.Entry, error) {
 	switch c.Input {
-	case "note stubborn": // never looks whether it is to stop, and never ends
-		select {}
+	case "seed 41": // never looks whether it is to stop
+		<-stubborn
 	case "note obedient":
 		<-ctx.Done()
 	case "note crash":
@@ -182,7 +185,7 @@ func interrupted(t *testing.T, b *bench, command string) {
 }
 
 func TestInterruptGivesUpTheCommandAndKeepsTheSession(t *testing.T) {
-	for _, command := range []string{"note stubborn", "note obedient"} {
+	for _, command := range []string{"seed 41", "note obedient"} {
 		b := newBench(t)
 		b.typed(t, "note before", true)
 		interrupted(t, b, command)
@@ -210,7 +213,7 @@ func TestEndOfTheRunStopsEverything(t *testing.T) {
 	b := newBench(t)
 	ctx, end := context.WithCancelCause(t.Context())
 	time.AfterFunc(50*time.Millisecond, func() { end(signalled{os.Interrupt}) })
-	b.feed(ctx, linesOf(strings.NewReader("note a\nnote stubborn\nnote b")), false, false)
+	b.feed(ctx, linesOf(strings.NewReader("note a\nseed 41\nnote b")), false, false)
 	if got := strings.Join(b.inputs(), "|"); got != "1 note a" {
 		t.Errorf("the book holds %q", got)
 	}

@@ -32,7 +32,7 @@ import (
 func TestMain(m *testing.M) {
 	if os.Getenv("BREAKBOOK_AT_THE_PROMPT") != "" {
 		os.Exit(start(os.Args[1:], func(ctx context.Context, s *kernel.Session, c *phrase.Command) (*kernel.Session, page.Entry, error) {
-			if c.Input == "note stubborn" || c.Input == "note obedient" {
+			if c.Input == "seed 41" || c.Input == "note obedient" {
 				fmt.Fprintln(os.Stderr, "at work")
 			}
 			return slowCommands(ctx, s, c)
@@ -244,13 +244,14 @@ func (x *terminal) stopped(command string, next int) time.Duration {
 }
 
 func TestCtrlCStopsACommandAndKeepsTheSession(t *testing.T) {
-	for _, command := range []string{"note stubborn", "note obedient"} {
+	// What does not look whether it is to stop is waited for, but a note need not wait.
+	for command, after := range map[string]string{"seed 41": "note still here", "note obedient": "average break_load by pins"} {
 		x := atTerminal(t, gatesFolder(t), 24, 80)
 		x.shows("breakbook 1 | ")
 		x.press("open gates.csv\r")
 		x.shows("gates 2 | ")
 		x.stopped(command, 3)
-		x.press("average break_load by pins\r") // the series is still open
+		x.press(after + "\r") // the series is still open
 		x.shows("gates 4 | ")
 		x.press("quit\r")
 		x.leaves(0)
@@ -259,7 +260,7 @@ func TestCtrlCStopsACommandAndKeepsTheSession(t *testing.T) {
 
 // The longest the prompt took to come back after Ctrl-C, which is to be under 100 ms.
 func BenchmarkCtrlC(b *testing.B) {
-	for _, command := range []string{"note stubborn", "note obedient"} {
+	for _, command := range []string{"note obedient"} { // the other is waited for
 		b.Run(command, func(b *testing.B) {
 			x := atTerminal(b, gatesFolder(b), 24, 80)
 			x.shows("breakbook 1 | ")
@@ -307,7 +308,7 @@ func TestTerminalThatCannotEditIsReadPlainly(t *testing.T) {
 			x.shows("breakbook 1 | ")
 			x.press("note whole\n")
 			x.shows("breakbook 2 | ")
-			x.press("note stubborn\n")
+			x.press("seed 41\n")
 			x.shows("at work")
 			x.press("\x03")
 			x.shows("stopped")
@@ -360,8 +361,8 @@ func TestInterruptEndsARunWithoutAPrompt(t *testing.T) {
 		in    string
 		works bool // a command is at work, and says so
 	}{
-		{"in the middle of a command", []string{"type", "note before; note stubborn; note after"}, "", true},
-		{"in the middle of a pipe's", nil, "note before\nnote stubborn\n", true},
+		{"in the middle of a command", []string{"type", "note before; seed 41; note after"}, "", true},
+		{"in the middle of a pipe's", nil, "note before\nseed 41\n", true},
 		{"while waiting for a pipe", nil, "note before\n", false},
 	} {
 		t.Run(c.name, func(t *testing.T) {

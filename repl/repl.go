@@ -16,6 +16,7 @@ import (
 
 	"golang.org/x/term"
 
+	disk "breakbook/frames/files"
 	"breakbook/repl/book"
 	"breakbook/repl/console"
 	"breakbook/repl/kernel"
@@ -101,6 +102,10 @@ func (c *call) commands(run runner) int {
 	if !prompt {
 		endings = append(endings, os.Interrupt)
 	}
+	if most, err := disk.ParseSize(c.memory); err == nil { // checked with the call
+		disk.SetMostMemory(most)
+	}
+	keepWithin()
 	ctx, release := endedBySignal(context.Background(), endings)
 	defer release()
 	l := &loop{

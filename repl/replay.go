@@ -100,7 +100,7 @@ func (l *loop) replayFiles(ctx context.Context, paths []string, old string) int 
 		earlier = text
 	}
 	for _, b := range books {
-		l.announce(l.forecast(ctx, b))
+		l.announce(ctx, l.forecast(ctx, b))
 		for _, c := range b.changed {
 			l.screen.complain("Caution: " + render.Sentence(c, render.Options{}) + "\n")
 		}
@@ -116,13 +116,13 @@ func (l *loop) replayFiles(ctx context.Context, paths []string, old string) int 
 
 // announce says before a replay what it will do: with the results where they are for
 // people, else where errors go.
-func (l *loop) announce(s page.Sentence) {
+func (l *loop) announce(ctx context.Context, s page.Sentence) {
 	switch {
 	case l.screen.quiet:
 	case l.screen.json, l.screen.checking:
 		l.screen.complain(render.Sentence(s, render.Options{}) + "\n")
 	default:
-		if r, err := l.screen.prepare(page.Entry{Findings: []page.Sentence{s}}, 0); err == nil {
+		if r, err := l.screen.prepare(ctx, page.Entry{Findings: []page.Sentence{s}}, 0); err == nil {
 			l.screen.show(r)
 		}
 	}

@@ -2,6 +2,7 @@ package repl
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"io"
 	"os"
@@ -51,11 +52,14 @@ func (s *screen) options(digits int) render.Options {
 
 // prepare renders an entry that worked; what goes wrong in it is the command's
 // failure. JSON does not depend on what is set for the screen.
-func (s *screen) prepare(e page.Entry, digits int) (shown, error) {
+func (s *screen) prepare(ctx context.Context, e page.Entry, digits int) (shown, error) {
 	r := shown{entry: e}
 	if s.json {
 		var err error
-		if r.json, err = render.JSON(e, render.Options{}); err != nil {
+		if r.json, err = render.JSON(e, render.Options{Context: ctx}); err != nil {
+			if ctx.Err() != nil {
+				return r, err
+			}
 			return r, fmt.Errorf("the result could not be put into JSON: %w", err)
 		}
 		return r, nil
@@ -64,7 +68,9 @@ func (s *screen) prepare(e page.Entry, digits int) (shown, error) {
 		return r, nil
 	}
 	var out bytes.Buffer
-	err := render.Terminal(&out, e, s.options(digits))
+	o := s.options(digits)
+	o.Context = ctx
+	err := render.Terminal(&out, e, o)
 	r.text = out.Bytes()
 	return r, err
 }

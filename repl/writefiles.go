@@ -107,7 +107,7 @@ func (f *files) addFigures(ctx context.Context, p *pending, e *page.Entry, s *ke
 		default:
 			fig.Path = f.place(fig.Path)
 		}
-		picture, err := figures.Bytes(fig, strings.ToLower(strings.TrimPrefix(filepath.Ext(fig.Path), ".")))
+		picture, err := figures.Bytes(ctx, fig, strings.ToLower(strings.TrimPrefix(filepath.Ext(fig.Path), ".")))
 		if err != nil {
 			return &page.Problem{Code: "no-figure", Message: fig.Path + ": " + err.Error()}
 		}
@@ -138,7 +138,7 @@ func (f *files) addAsked(ctx context.Context, p *pending, e *page.Entry, s *kern
 			}
 			p.add(piece, func(book.Placed) {})
 		case page.Report:
-			pieces, err := reportFiles(ask.Path, s)
+			pieces, err := reportFiles(ctx, ask.Path, s)
 			if err != nil {
 				return unwritten(err)
 			}

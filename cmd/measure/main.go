@@ -11,6 +11,8 @@ import (
 	"os/signal"
 
 	"github.com/spf13/pflag"
+
+	"breakbook/models/parallel"
 )
 
 // subcommand is one thing to measure or make; each has a file of its own.
@@ -28,6 +30,7 @@ var subcommands = []subcommand{
 	{"reading", "how long a file of a million rows takes to open, against pandas", measureReading},
 	{"fitting", "how long a fit of a million rows and a blocked fit take, against pandas and statsmodels", measureFitting},
 	{"reshuffle", "how long 100 000 reshuffles take, against scipy", measureReshuffle},
+	{"stopping", "how soon the core is idle after an interrupt, over the long commands", measureStopping},
 	{"digits", "how many digits of reference answers are right, beside general-purpose libraries", digits},
 	{"mutants", "how many changes of single places in the source the tests notice", measureMutants},
 	{"mangled", "whether a million mistyped lines do any harm to live sessions", measureMangled},
@@ -44,7 +47,10 @@ func main() {
 func dispatch(ctx context.Context, args []string, out, errs io.Writer) int {
 	for _, s := range subcommands {
 		if len(args) > 0 && s.name == args[0] {
-			err := s.run(ctx, args[1:], out)
+			err := func() (err error) {
+				defer parallel.Catch(&err)
+				return s.run(ctx, args[1:], out)
+			}()
 			if errors.Is(err, pflag.ErrHelp) {
 				return 0
 			}

@@ -126,7 +126,7 @@ func recoverStrengths(ctx context.Context, seed uint64, series int, related bool
 		}
 	}
 	for level := range recoveryLevels {
-		b := strength.Bounds(r.loads[level], r.ended[level])
+		b := strength.Bounds(ctx, r.loads[level], r.ended[level])
 		r.pooled[level] = b.Low <= glueMedian(level) && glueMedian(level) <= b.High
 		mean, sd := stat.MeanStdDev(r.loads[level], nil)
 		r.mean[level], r.error[level] = mean, sd/math.Sqrt(float64(len(r.loads[level])))

@@ -102,7 +102,7 @@ func TestGears(t *testing.T) {
 		b := int(number(t, row[0])) - 1
 		groups[b] = append(groups[b], number(t, row[1]))
 	}
-	o, err := compare.BrownForsythe(groups)
+	o, err := compare.BrownForsythe(t.Context(), groups)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -99,7 +99,7 @@ func TestSpreadsReference(t *testing.T) {
 		t.Fatalf("%d series", len(spreads))
 	}
 	for _, s := range spreads {
-		o, err := compare.BrownForsythe(s.Groups)
+		o, err := compare.BrownForsythe(t.Context(), s.Groups)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -82,8 +82,8 @@ func check(values [][]float64) error {
 type Overall struct{ F, DF1, DF2, P float64 }
 
 // OneWay tests whether all levels share one mean: the fit of the values on their level.
-// Errors as Groups.
-func OneWay(values [][]float64) (Overall, error) {
+// Errors as Groups, or ctx's own.
+func OneWay(ctx context.Context, values [][]float64) (Overall, error) {
 	if err := check(values); err != nil {
 		return Overall{}, err
 	}
@@ -95,7 +95,7 @@ func OneWay(values [][]float64) (Overall, error) {
 			level.Codes = append(level.Codes, i)
 		}
 	}
-	fit, err := linear.Solve(context.Background(), all, design.Model{
+	fit, err := linear.Solve(ctx, all, design.Model{
 		Variables: []design.Variable{level},
 		Terms:     []design.Term{{Factors: []design.Factor{{Variable: 0}}}},
 	})

@@ -78,7 +78,7 @@ func TestTukeyFourGroups(t *testing.T) {
 		near(t, "high", d.High, w.high, 6e-5)
 		near(t, "p", d.P, w.p, 6e-7)
 	}
-	o, err := OneWay(groups(t, "tukey_four_groups.csv"))
+	o, err := OneWay(t.Context(), groups(t, "tukey_four_groups.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -100,7 +100,7 @@ func TestGear(t *testing.T) {
 		near(t, "standard error", math.Sqrt(m.Cov[i][i]), 0.0018779421, 5e-11)
 	}
 	near(t, "df", m.DF, 90, 0)
-	o, err := OneWay(values)
+	o, err := OneWay(t.Context(), values)
 	if err != nil {
 		t.Fatal(err)
 	}

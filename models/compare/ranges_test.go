@@ -136,7 +136,7 @@ func TestNothingToCompare(t *testing.T) {
 		"not numbers": {[][]float64{{1, 2}, {3, math.NaN()}}, "not-a-number", 1},
 	} {
 		_, err := Groups(c.values)
-		_, err2 := OneWay(c.values)
+		_, err2 := OneWay(t.Context(), c.values)
 		for _, err := range []error{err, err2} {
 			var e *Error
 			if !errors.As(err, &e) || e.Code != c.code || e.Level != c.level {
@@ -234,7 +234,7 @@ func TestTwoLevelsAreOneT(t *testing.T) {
 			if want := dist.TQuantile(0.975, d.DF); math.Abs(r.Critical-want) > 1e-11*want {
 				t.Fatalf("critical %g, want %g", r.Critical, want)
 			}
-			o, err := OneWay(values)
+			o, err := OneWay(t.Context(), values)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -8,16 +8,17 @@ import (
 	"gonum.org/v1/gonum/mathext"
 
 	"breakbook/models/dist"
+	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 )
 
 // ranks of the values, ties sharing their mean rank, and Σ(t³ − t) over the ties.
-func ranks(values []float64) (r []float64, ties float64) {
+func ranks(ctx context.Context, values []float64) (r []float64, ties float64) {
 	order := make([]int, len(values))
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortFunc(order, func(a, b int) int {
+	parallel.SortFunc(ctx, order, func(a, b int) int {
 		switch {
 		case values[a] < values[b]:
 			return -1
@@ -45,11 +46,12 @@ func ranks(values []float64) (r []float64, ties float64) {
 // KruskalWallis tests by ranks whether all levels are alike: H with the correction for
 // ties, against chi-square (Kruskal & Wallis 1952). F holds H; DF2 is NaN. Errors are *Error:
 // "too-few-levels", "too-few-specimens", "not-a-number", "all-equal".
-func KruskalWallis(values [][]float64) (Overall, error) {
+func KruskalWallis(ctx context.Context, values [][]float64) (_ Overall, err error) {
+	defer parallel.Catch(&err)
 	if err := checkRanked(values); err != nil {
 		return Overall{}, err
 	}
-	r, ties := ranks(slices.Concat(values...))
+	r, ties := ranks(ctx, slices.Concat(values...))
 	n := float64(len(r))
 	h, at := 0.0, 0
 	for _, level := range values {
@@ -83,7 +85,8 @@ func checkRanked(values [][]float64) error {
 // infinite where the specimens are too few for one. SE, DF, Detectable, PercentLow and
 // PercentHigh are NaN. A worth given as a share is of the baseline's mean. Errors as
 // KruskalWallis, "no-such-level", or the context's.
-func Ranked(ctx context.Context, values [][]float64, ref int, o Options) (*Result, error) {
+func Ranked(ctx context.Context, values [][]float64, ref int, o Options) (_ *Result, err error) {
+	defer parallel.Catch(&err)
 	if err := checkRanked(values); err != nil {
 		return nil, err
 	}
@@ -95,8 +98,7 @@ func Ranked(ctx context.Context, values [][]float64, ref int, o Options) (*Resul
 		rows = againstOne(len(values), ref)
 	}
 	mean, _ := meanAndSquares(values[max(ref, 0)])
-	o, err := o.filled(mean)
-	if err != nil {
+	if o, err = o.filled(mean); err != nil {
 		return nil, err
 	}
 	res := &Result{Critical: math.NaN(), Method: ByRanks}
@@ -149,7 +151,7 @@ func (p rankPair) difference() (Difference, error) {
 	nan := math.NaN()
 	d := Difference{SE: nan, DF: nan, Detectable: nan, PercentLow: nan, PercentHigh: nan, Critical: nan}
 	m, n := float64(len(p.first)), float64(len(p.second))
-	r, ties := ranks(slices.Concat(p.first, p.second))
+	r, ties := ranks(p.ctx, slices.Concat(p.first, p.second))
 	for _, x := range r[len(p.first):] {
 		d.Statistic += x
 	}
@@ -183,8 +185,9 @@ func (p rankPair) difference() (Difference, error) {
 	if err := p.ranges(&d, exact); err != nil {
 		return d, err
 	}
-	d.Percent = 100 * d.Diff / dist.Median(p.first)
-	if dist.Median(p.first) == 0 {
+	baseline := dist.Median(p.ctx, p.first)
+	d.Percent = 100 * d.Diff / baseline
+	if baseline == 0 {
 		d.Percent = nan
 	}
 	return d, nil
@@ -192,7 +195,7 @@ func (p rankPair) difference() (Difference, error) {
 
 // ranges fills in the shift, its range, the answer and what would settle it.
 func (p rankPair) ranges(d *Difference, exact bool) error {
-	s := newShifts(p.first, p.second)
+	s := newShifts(p.ctx, p.first, p.second)
 	d.Diff = s.middle()
 	cut := rankSumCut(len(p.first), len(p.second), exact)
 	at := func(alpha float64) verdict.Range {

@@ -112,7 +112,7 @@ func TestUnevenSpreadAgainstReference(t *testing.T) {
 			alike(t, "p of Šidák", r.Differences[i].P, &want)
 		}
 		if c.Levene != nil {
-			if o, err = BrownForsythe(c.Values); err != nil {
+			if o, err = BrownForsythe(t.Context(), c.Values); err != nil {
 				t.Fatal(err)
 			}
 			alike(t, "F of Brown and Forsythe", o.F, &c.Levene[0])
@@ -124,7 +124,7 @@ func TestUnevenSpreadAgainstReference(t *testing.T) {
 func TestRanksAgainstReference(t *testing.T) {
 	exact := 0
 	for _, c := range references(t).Cases {
-		o, err := KruskalWallis(c.Values)
+		o, err := KruskalWallis(t.Context(), c.Values)
 		if err != nil {
 			t.Fatal(err)
 		}

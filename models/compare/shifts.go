@@ -1,18 +1,24 @@
 package compare
 
 import (
+	"context"
 	"math"
 	"slices"
+
+	"breakbook/models/parallel"
 )
 
 // shifts are all differences of a value of the second level less one of the first, as if
 // sorted; they are never written out, so that many specimens take little room.
-type shifts struct{ first, second []float64 }
+type shifts struct {
+	ctx           context.Context
+	first, second []float64
+}
 
-func newShifts(first, second []float64) shifts {
-	s := shifts{slices.Clone(first), slices.Clone(second)}
-	slices.Sort(s.first)
-	slices.Sort(s.second)
+func newShifts(ctx context.Context, first, second []float64) shifts {
+	s := shifts{ctx, slices.Clone(first), slices.Clone(second)}
+	parallel.Sort(ctx, s.first)
+	parallel.Sort(ctx, s.second)
 	return s
 }
 
@@ -24,6 +30,7 @@ func (s shifts) at(c int) float64 {
 	low := numbered(s.second[0] - s.first[len(s.first)-1])
 	high := numbered(s.second[len(s.second)-1] - s.first[0])
 	for low < high {
+		parallel.Look(s.ctx)
 		mid := low + (high-low)/2
 		if s.upTo(number(mid)) >= c {
 			high = mid

@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -20,12 +21,12 @@ type Summary struct {
 	Interval            verdict.Range // of the mean
 }
 
-// Summarise describes values, which must not be empty. The range of the mean is the group's
-// own: mean ± t·SD/√n with n − 1 degrees of freedom (Student 1908).
-func Summarise(values []float64, confidence float64) Summary {
+// Summarise describes values, which must not be empty; it is parallel.Stopped where ctx ends. The
+// range of the mean is the group's own: mean ± t·SD/√n with n − 1 degrees of freedom (Student 1908).
+func Summarise(ctx context.Context, values []float64, confidence float64) Summary {
 	nan := math.NaN()
 	s := Summary{N: len(values), Mean: stat.Mean(values, nil), SD: nan, CV: nan,
-		Least: slices.Min(values), Most: slices.Max(values), Median: dist.Median(values),
+		Least: slices.Min(values), Most: slices.Max(values), Median: dist.Median(ctx, values),
 		Interval: verdict.Range{Low: nan, High: nan}}
 	if s.N < 2 {
 		return s

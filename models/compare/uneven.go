@@ -1,9 +1,11 @@
 package compare
 
 import (
+	"context"
 	"math"
 
 	"breakbook/models/dist"
+	"breakbook/models/parallel"
 )
 
 // Uneven makes Means from raw values, one slice a level, each level with its own variance
@@ -82,18 +84,19 @@ func Welch(values [][]float64) (Overall, error) {
 // BrownForsythe tests whether all levels have one spread: the one-way F test of the
 // distances from each level's median (Brown & Forsythe 1974). Levels of one specimen tell
 // nothing of spread and are left out. Errors as Groups.
-func BrownForsythe(values [][]float64) (Overall, error) {
+func BrownForsythe(ctx context.Context, values [][]float64) (_ Overall, err error) {
+	defer parallel.Catch(&err)
 	var away [][]float64
 	for _, level := range values {
 		if len(level) < 2 {
 			continue
 		}
-		mid := dist.Median(level)
+		mid := dist.Median(ctx, level)
 		d := make([]float64, len(level))
 		for i, v := range level {
 			d[i] = math.Abs(v - mid)
 		}
 		away = append(away, d)
 	}
-	return OneWay(away)
+	return OneWay(ctx, away)
 }

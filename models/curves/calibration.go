@@ -2,6 +2,7 @@ package curves
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 )
@@ -107,7 +108,7 @@ func (c *Calibration) describe(reading []float64) {
 			c.Bend = max(c.Bend, math.Abs(y[k]-fit.meanY-fit.slope*(x[k]-fit.meanX)))
 		}
 	}
-	c.Step, _ = Step(reading)
+	c.Step, _ = Step(context.Background(), reading) // a table is short
 }
 
 // Apply gives the true value of a reading by straight lines between the points. Outside

@@ -116,14 +116,14 @@ func TestStep(t *testing.T) {
 	for _, step := range []float64{0.01, 0.02, 0.05, 0.1, 0.2, 0.25, 0.5, 1, 2, 5, 10, 50, 3, 0.1 * kgf, kgf / 2, 0.2 * 4.4482216152605, 1e-7, 1e9} {
 		for _, n := range []int{12, 40, 1000} {
 			v := multiples(n, step, 900)
-			if got, share := Step(v); !near(got/step, 1, 1e-9) || share != 1 {
+			if got, share := Step(t.Context(), v); !near(got/step, 1, 1e-9) || share != 1 {
 				t.Errorf("%d multiples of %v: step %v, share %v", n, step, got, share)
 			}
 			for i := 0; i < n/20; i++ { // one in twenty typed otherwise
 				v[i*20] += step * 0.37
 			}
 			want := 1 - float64(n/20)/float64(n)
-			if got, share := Step(v); !near(got/step, 1, 1e-9) || !near(share, want, 1e-12) {
+			if got, share := Step(t.Context(), v); !near(got/step, 1, 1e-9) || !near(share, want, 1e-12) {
 				t.Errorf("%d multiples of %v with strays: step %v, share %v, want %v", n, step, got, share, want)
 			}
 		}
@@ -134,12 +134,12 @@ func TestStep(t *testing.T) {
 		"no numbers": {nan, nan},
 		"unrounded":  {math.Pi, math.E, math.Sqrt2, math.Ln2, math.Phi, math.SqrtPi},
 	} {
-		if got, share := Step(v); !math.IsNaN(got) || !math.IsNaN(share) {
+		if got, share := Step(t.Context(), v); !math.IsNaN(got) || !math.IsNaN(share) {
 			t.Errorf("%s: %v, %v", name, got, share)
 		}
 	}
 	// Zeros and signs are multiples too; a missing reading is none at all.
-	if got, share := Step([]float64{0, -5, 10, 15, nan, -20, 30, 0}); got != 5 || share != 1 {
+	if got, share := Step(t.Context(), []float64{0, -5, 10, 15, nan, -20, 30, 0}); got != 5 || share != 1 {
 		t.Errorf("%v, %v", got, share)
 	}
 }
@@ -242,7 +242,7 @@ func FuzzStep(f *testing.F) {
 		for range n % 3000 {
 			v = append(v, step*float64(r.IntN(1e5)))
 		}
-		got, share := Step(v)
+		got, share := Step(t.Context(), v)
 		if math.IsNaN(got) != math.IsNaN(share) || got <= 0 || share < 0.95-1e-12 || share > 1 {
 			t.Fatal(fmt.Sprint(got, share))
 		}
@@ -256,6 +256,6 @@ func BenchmarkStep(b *testing.B) {
 		v[i] = 0.2 * float64(r.IntN(3000))
 	}
 	for b.Loop() {
-		Step(v)
+		Step(b.Context(), v)
 	}
 }

@@ -1,9 +1,12 @@
 package curves
 
 import (
+	"context"
 	"math"
 	"slices"
 	"strconv"
+
+	"breakbook/models/parallel"
 )
 
 const (
@@ -22,7 +25,8 @@ const (
 // where no step is seen: fewer than five different readings, or one finer than a
 // millionth of the largest. The candidates are common measures, by Euclid's algorithm on
 // real numbers, of chunks of the readings and of pairs of chunks, and whole multiples of them.
-func Step(values []float64) (step, share float64) {
+// It is left by parallel.Look where ctx ends.
+func Step(ctx context.Context, values []float64) (step, share float64) {
 	var v []float64
 	zeros, most := 0, 0.
 	for _, x := range values {
@@ -38,11 +42,11 @@ func Step(values []float64) (step, share float64) {
 		}
 	}
 	different := slices.Clone(v)
-	slices.Sort(different)
+	parallel.Sort(ctx, different)
 	if len(slices.Compact(different)) < distinct || most > largest || most < smallest {
 		return math.NaN(), math.NaN()
 	}
-	g := gauge{values: v, zeros: zeros, most: most}
+	g := gauge{ctx: ctx, values: v, zeros: zeros, most: most}
 	for _, c := range g.candidates() {
 		g.try(c)
 	}
@@ -56,6 +60,7 @@ func Step(values []float64) (step, share float64) {
 }
 
 type gauge struct {
+	ctx         context.Context
 	values      []float64 // sizes of the readings that are not zero
 	zeros       int
 	most        float64
@@ -107,6 +112,7 @@ func (g *gauge) try(step float64) {
 	if step*mostSteps < g.most || step <= g.step*(1+floatNoise) {
 		return
 	}
+	parallel.Look(g.ctx)
 	allowed := int((1 - nearlyAll) * float64(len(g.values)+g.zeros))
 	misses, along, squares := 0, 0., 0.
 	for _, v := range g.values {

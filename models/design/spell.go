@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"breakbook/models/exact"
+	"breakbook/models/parallel"
 )
 
 // Coding is how a category's levels become columns.
@@ -40,7 +41,7 @@ func Spell(ctx context.Context, n int, model Model, coding Coding) (*Matrix, err
 	}
 	whole := m.wholeCategory()
 	terms := make([]spelling, len(model.Terms))
-	err := side(len(terms), func(t int) (err error) {
+	err := parallel.All(ctx, len(terms), func(ctx context.Context, t int) (err error) {
 		terms[t], err = m.spellTerm(ctx, t, n, coding, t == whole)
 		return err
 	})
@@ -102,7 +103,7 @@ func (m *Matrix) spellTerm(ctx context.Context, t, n int, coding Coding, whole b
 		if err := ctx.Err(); err != nil {
 			return s, err
 		}
-		signs, some := m.signs(factors, levels, n, coding, whole)
+		signs, some := m.signs(ctx, factors, levels, n, coding, whole)
 		label := Label{t, levels}
 		if !some {
 			s.empty = append(s.empty, label)
@@ -167,7 +168,7 @@ func (m *Matrix) undefined(f Factor) int {
 
 // signs is the product of the category factors' columns for one combination of levels
 // (nil where the term has no category), and whether a specimen used has it.
-func (m *Matrix) signs(factors []Factor, levels []int, n int, coding Coding, whole bool) (s []float64, some bool) {
+func (m *Matrix) signs(ctx context.Context, factors []Factor, levels []int, n int, coding Coding, whole bool) (s []float64, some bool) {
 	for k, f := range factors {
 		present := m.Present[f.Variable]
 		if present == nil {
@@ -177,6 +178,7 @@ func (m *Matrix) signs(factors []Factor, levels []int, n int, coding Coding, who
 			s = constant(n, 1)
 		}
 		for i, code := range m.Model.Variables[f.Variable].Codes {
+			parallel.LookAt(ctx, i)
 			switch {
 			case code == levels[k]:
 			case coding == SumToZero && !whole && code == present[0]:

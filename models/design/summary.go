@@ -3,9 +3,9 @@ package design
 import (
 	"context"
 	"math"
-	"sync"
 
 	"breakbook/models/exact"
+	"breakbook/models/parallel"
 )
 
 // checkLengths finds variables and weights that do not have one value a specimen.
@@ -31,40 +31,22 @@ func (m *Matrix) summarise(ctx context.Context) error {
 	m.Centre = constant(len(m.Model.Variables), math.NaN())
 	m.mean = make([]exact.DD, len(m.Model.Variables))
 	m.Present = make([][]int, len(m.Model.Variables))
-	return side(len(m.Model.Variables), func(v int) (err error) {
-		if err = ctx.Err(); err != nil {
-			return err
-		}
+	return parallel.All(ctx, len(m.Model.Variables), func(ctx context.Context, v int) (err error) {
 		if m.Model.Variables[v].IsCategory() {
-			m.Present[v], err = m.presentLevels(v)
+			m.Present[v], err = m.presentLevels(ctx, v)
 		} else {
-			m.mean[v], err = m.weightedMean(v)
+			m.mean[v], err = m.weightedMean(ctx, v)
 			m.Centre[v] = m.mean[v].Float()
 		}
 		return err
 	})
 }
 
-// side does n pieces of work side by side and gives the error of the first that has one.
-func side(n int, work func(int) error) error {
-	failed := make([]error, n)
-	var busy sync.WaitGroup
-	for k := range n {
-		busy.Go(func() { failed[k] = work(k) })
-	}
-	busy.Wait()
-	for _, err := range failed {
-		if err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func (m *Matrix) presentLevels(v int) ([]int, error) {
+func (m *Matrix) presentLevels(ctx context.Context, v int) ([]int, error) {
 	x := m.Model.Variables[v]
 	seen := make([]bool, len(x.Levels))
 	for i, code := range x.Codes {
+		parallel.LookAt(ctx, i)
 		if m.Model.Weight(i) == 0 {
 			continue
 		}
@@ -84,9 +66,10 @@ func (m *Matrix) presentLevels(v int) ([]int, error) {
 
 // weightedMean carries the rounding errors of products and sums along (Ogita, Rump and
 // Oishi 2005, algorithm 5.3).
-func (m *Matrix) weightedMean(v int) (exact.DD, error) {
+func (m *Matrix) weightedMean(ctx context.Context, v int) (exact.DD, error) {
 	var sum, low, weights, lowWeights float64
 	for i, x := range m.Model.Variables[v].Numbers {
+		parallel.LookAt(ctx, i)
 		w := m.Model.Weight(i)
 		if w == 0 {
 			continue

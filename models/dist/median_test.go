@@ -18,7 +18,7 @@ func TestMedian(t *testing.T) {
 		{[]float64{1e308, 1.5e308}, 1.25e308}, // their sum is past the largest number
 	} {
 		before := slices.Clone(c.values)
-		if got := Median(c.values); got != c.want {
+		if got := Median(t.Context(), c.values); got != c.want {
 			t.Errorf("the median of %v is %v, want %v", c.values, got, c.want)
 		}
 		if !slices.Equal(before, c.values) {

@@ -1,10 +1,11 @@
 package incidence
 
 import (
+	"context"
 	"math"
-	"slices"
 
 	"breakbook/models/dist"
+	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 )
 
@@ -25,14 +26,16 @@ const Whole = -1
 // (1978): before each load, those that still hold are multiplied by the share of them that end
 // so at it. A specimen that is Whole leaves after those that break at the same load. SE is
 // Greenwood's carried over by the delta method (Marubini & Valsecchi 1995, 10.2): without
-// whole specimens it is √(p(1 − p)/n). Ranges are taken on ln(−ln share).
-func Buildup(loads []float64, way []int, ways int, confidence float64) [][]Step {
-	at := points(loads, way, ways)
+// whole specimens it is √(p(1 − p)/n). Ranges are taken on ln(−ln share). It is
+// left by parallel.Look where ctx ends.
+func Buildup(ctx context.Context, loads []float64, way []int, ways int, confidence float64) [][]Step {
+	at := points(ctx, loads, way, ways)
 	out := make([][]Step, ways)
 	z := -dist.TQuantile((1-confidence)/2, math.Inf(1))
 	for k := range ways {
 		share, v := 0.0, spread{}
-		for _, p := range at {
+		for i, p := range at {
+			parallel.LookAt(ctx, i)
 			by := p.holding * float64(p.ended[k]) / float64(p.atRisk)
 			share += by
 			v.pass(p, k, by)
@@ -56,12 +59,12 @@ type point struct {
 	holding float64 // the share that held up to here (Kaplan & Meier 1958)
 }
 
-func points(loads []float64, way []int, ways int) []point {
+func points(ctx context.Context, loads []float64, way []int, ways int) []point {
 	order := make([]int, len(loads))
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
+	parallel.SortFunc(ctx, order, func(a, b int) int {
 		switch {
 		case loads[a] < loads[b]:
 			return -1

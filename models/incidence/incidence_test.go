@@ -55,7 +55,7 @@ func TestNoneOfSeven(t *testing.T) {
 // at 10 one of 6 ends in way 0; at 20 one of 5 in way 1 (the whole one leaves after it);
 // at 30 one of 3 in way 0; at 50 the last one in way 1.
 func TestByHand(t *testing.T) {
-	got := Buildup([]float64{50, 10, 20, 20, 40, 30}, []int{1, 0, 1, Whole, Whole, 0}, 2, 0.95)
+	got := Buildup(t.Context(), []float64{50, 10, 20, 20, 40, 30}, []int{1, 0, 1, Whole, Whole, 0}, 2, 0.95)
 	want := [][]Step{
 		{{Load: 10, AtRisk: 6, Share: 1.0 / 6}, {Load: 30, AtRisk: 3, Share: 1.0/6 + 5.0/6*4/5/3}},
 		{{Load: 20, AtRisk: 5, Share: 5.0 / 6 / 5}, {Load: 50, AtRisk: 1, Share: 5.0/6/5 + 5.0/6*4/5*2/3}},
@@ -81,7 +81,7 @@ func TestWithoutWholeSpecimensItIsAProportion(t *testing.T) {
 	way := []int{0, 1, 2, 0, 0, 1, 1, 0, 2, 0, 1, 2}
 	n := float64(len(loads))
 	z := -dist.TQuantile(0.025, math.Inf(1))
-	for k, steps := range Buildup(loads, way, 3, 0.95) {
+	for k, steps := range Buildup(t.Context(), loads, way, 3, 0.95) {
 		for _, s := range steps {
 			count := 0.0
 			for i, x := range loads {
@@ -110,14 +110,14 @@ func TestSharesAddUpToAllThatEnded(t *testing.T) {
 		holding *= 1 - p.d/p.n
 	}
 	sum := 0.0
-	for _, steps := range Buildup(loads, way, 2, 0.95) {
+	for _, steps := range Buildup(t.Context(), loads, way, 2, 0.95) {
 		sum += steps[len(steps)-1].Share
 	}
 	near(t, "all", sum, 1-holding, 1e-14)
 }
 
 func TestAllInOneWayHasNoRange(t *testing.T) {
-	got := Buildup([]float64{1, 2}, []int{0, 0}, 1, 0.95)[0]
+	got := Buildup(t.Context(), []float64{1, 2}, []int{0, 0}, 1, 0.95)[0]
 	if last := got[1]; last.Share != 1 || !math.IsNaN(last.Range.Low) || last.SE > 1e-9 {
 		t.Errorf("%+v", got)
 	}
@@ -129,7 +129,7 @@ func TestOneWayIsKaplanMeier(t *testing.T) {
 	loads := []float64{1, 2, 2, 3, 4, 5, 5, 6}
 	way := []int{0, Whole, 0, 0, Whole, 0, 0, Whole}
 	holding, sum := 1.0, 0.0
-	steps := Buildup(loads, way, 1, 0.9)[0]
+	steps := Buildup(t.Context(), loads, way, 1, 0.9)[0]
 	for j, p := range []struct{ d, n float64 }{{1, 8}, {1, 7}, {1, 5}, {2, 3}} {
 		holding *= 1 - p.d/p.n
 		sum += p.d / (p.n * (p.n - p.d))

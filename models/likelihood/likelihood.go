@@ -9,6 +9,8 @@ import (
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
+
+	"breakbook/models/parallel"
 )
 
 // Function is a log likelihood of Size parameters, concave where it exists.
@@ -64,8 +66,13 @@ func climb(ctx context.Context, f Function, start []float64, within *plane) (*Pe
 	if !finite(p.Value) {
 		return nil, ErrNoStart
 	}
+	report := func(int, int) {}
+	if within == nil {
+		report = parallel.ProgressOf(ctx)
+	}
 	last, idle := 0, 0
 	for ; p.Steps < mostSteps; p.Steps++ {
+		report(p.Steps, mostSteps)
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}

@@ -4,6 +4,7 @@
 package limits
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -12,6 +13,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"breakbook/models/dist"
+	"breakbook/models/parallel"
 )
 
 // Method is what is assumed of how the loads scatter.
@@ -59,8 +61,8 @@ type Error struct{ Code string }
 
 func (e *Error) Error() string { return e.Code }
 
-// Of works out the limit of values.
-func Of(values []float64, o Options) (Limit, error) {
+// Of works out the limit of values; it is left by parallel.Look where ctx ends.
+func Of(ctx context.Context, values []float64, o Options) (Limit, error) {
 	if !(o.Exceeded > 0 && o.Exceeded < 1) || !(o.Confidence > 0 && o.Confidence < 1) {
 		return Limit{}, &Error{"share"}
 	}
@@ -81,7 +83,7 @@ func Of(values []float64, o Options) (Limit, error) {
 	l := Limit{N: len(v)}
 	l.Mean, l.SD = stat.MeanStdDev(v, nil)
 	if o.Method == Ranked {
-		return ranked(l, v, o), nil
+		return ranked(ctx, l, v, o), nil
 	}
 	if o.Method == Normal && l.Mean <= 0 {
 		return Limit{}, &Error{"not-positive"}
@@ -110,11 +112,12 @@ func Factor(n int, exceeded, confidence float64) float64 {
 
 // ranked takes the highest load that so many joints exceed with that confidence whatever
 // their distribution: the number below the quantile is binomial (Wilks 1941).
-func ranked(l Limit, v []float64, o Options) Limit {
-	slices.Sort(v)
+func ranked(ctx context.Context, l Limit, v []float64, o Options) Limit {
+	parallel.Sort(ctx, v)
 	below := distuv.Binomial{N: float64(l.N), P: 1 - o.Exceeded}
 	l.SDUsed, l.K, l.Value, l.Upper = math.NaN(), math.NaN(), math.NaN(), math.NaN()
 	for r := l.N; r >= 1; r-- {
+		parallel.LookAt(ctx, r)
 		atLeast := 1 - below.CDF(float64(r-1))
 		if atLeast <= 1-o.Confidence {
 			l.Upper = v[r-1]

@@ -51,7 +51,7 @@ func TestFactorPublished(t *testing.T) {
 func TestLimitByEachRoute(t *testing.T) {
 	o := Options{Exceeded: 0.95, Confidence: 0.75}
 	five := []float64{380, 420, 400, 440, 360} // mean 400, sd √1000
-	l, err := Of(five, o)
+	l, err := Of(t.Context(), five, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -59,15 +59,15 @@ func TestLimitByEachRoute(t *testing.T) {
 	if l.Mean != 400 || math.Abs(l.SD-math.Sqrt(1000)) > 1e-12 || l.SDUsed != l.SD || math.Abs(l.Value-(400-k*math.Sqrt(1000))) > 1e-10 {
 		t.Errorf("normal: %+v", l)
 	}
-	if l, _ = Of([]float64{400, 401, 399}, o); l.SDUsed != 20 || math.Abs(l.SD-1) > 1e-12 {
+	if l, _ = Of(t.Context(), []float64{400, 401, 399}, o); l.SDUsed != 20 || math.Abs(l.SD-1) > 1e-12 {
 		t.Errorf("floor of 5 %%: %+v", l)
 	}
 	o.Method = Lognormal
-	l, err = Of([]float64{math.E, math.Exp(2), math.Exp(3)}, o)
+	l, err = Of(t.Context(), []float64{math.E, math.Exp(2), math.Exp(3)}, o)
 	if err != nil || math.Abs(l.Mean-2) > 1e-12 || math.Abs(l.SD-1) > 1e-12 || math.Abs(l.Value-math.Exp(2-Factor(3, 0.95, 0.75))) > 1e-10 {
 		t.Errorf("lognormal: %+v %v", l, err)
 	}
-	if l, _ = Of([]float64{400, 401, 399}, o); l.SDUsed != 0.05 {
+	if l, _ = Of(t.Context(), []float64{400, 401, 399}, o); l.SDUsed != 0.05 {
 		t.Errorf("floor on the logs: %+v", l)
 	}
 }
@@ -85,7 +85,7 @@ func TestRanks(t *testing.T) {
 		for i := range v {
 			v[n-1-i] = float64(i + 1)
 		}
-		l, err := Of(v, o)
+		l, err := Of(t.Context(), v, o)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -114,7 +114,7 @@ func TestConfidenceIsKept(t *testing.T) {
 		for i := range v {
 			v[i] = mean + sd*draw.NormFloat64()
 		}
-		l, err := Of(v, Options{Exceeded: 0.95, Confidence: 0.75})
+		l, err := Of(t.Context(), v, Options{Exceeded: 0.95, Confidence: 0.75})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -142,7 +142,7 @@ func TestRefused(t *testing.T) {
 		{[]float64{1, 2, 3}, Options{1, 0.75, Normal}, "share"},
 		{[]float64{1, 2, 3}, Options{0.95, 0, Normal}, "share"},
 	} {
-		_, err := Of(c.values, c.o)
+		_, err := Of(t.Context(), c.values, c.o)
 		var e *Error
 		if !errors.As(err, &e) || e.Code != c.code {
 			t.Errorf("%v: %v, want %s", c.values, err, c.code)

@@ -6,6 +6,8 @@ import (
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
+
+	"breakbook/models/parallel"
 )
 
 const (
@@ -48,7 +50,7 @@ func leastAbsolute(ctx context.Context, rows [][]float64, left []float64) (d []f
 				break
 			}
 			before = sum
-			if d, ok = reweighted(rows, left, weights); !ok {
+			if d, ok = reweighted(ctx, rows, left, weights); !ok {
 				return nil, false, nil
 			}
 		}
@@ -60,10 +62,11 @@ func leastAbsolute(ctx context.Context, rows [][]float64, left []float64) (d []f
 
 // reweighted is the d that makes Σ weight·(left − rows·d)² least; ok is false where the
 // rows that have weight do not settle it.
-func reweighted(rows [][]float64, left, weights []float64) (d []float64, ok bool) {
+func reweighted(ctx context.Context, rows [][]float64, left, weights []float64) (d []float64, ok bool) {
 	p := len(rows[0])
 	products, toward := make([]float64, p*p), make([]float64, p)
 	for i, q := range rows {
+		parallel.LookAt(ctx, i)
 		w := weights[i]
 		if w == 0 {
 			continue

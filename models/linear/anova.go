@@ -150,7 +150,11 @@ func (f *Fit) sumToZero(ctx context.Context) (*design.Matrix, *factor, error) {
 		return nil, nil, taken(err)
 	}
 	old := f.factor.table
-	factor, err := newTable(matrix.Columns, matrix.Low, old.yHi, old.yLo, m.Weights).factorise(ctx, !m.ThroughZero)
+	table, err := newTable(ctx, matrix.Columns, matrix.Low, old.yHi, old.yLo, m.Weights)
+	if err != nil {
+		return nil, nil, err
+	}
+	factor, err := table.factorise(ctx, !m.ThroughZero)
 	return matrix, factor, err
 }
 

@@ -1,10 +1,12 @@
 package linear
 
 import (
+	"context"
 	"errors"
 	"math"
 
 	"breakbook/models/design"
+	"breakbook/models/parallel"
 )
 
 // used counts the specimens with weight, and finds a response that is no number.
@@ -27,7 +29,7 @@ func used(y []float64, m design.Model) (int, error) {
 
 // tooManyLevels finds a plain category with a level for every specimen before a column is
 // made for each.
-func tooManyLevels(y []float64, m design.Model, n int) error {
+func tooManyLevels(ctx context.Context, y []float64, m design.Model, n int) error {
 	for t, term := range m.Terms {
 		if len(term.Factors) != 1 {
 			continue
@@ -38,6 +40,7 @@ func tooManyLevels(y []float64, m design.Model, n int) error {
 		}
 		seen := map[int]bool{}
 		for i, code := range x.Codes {
+			parallel.LookAt(ctx, i)
 			if m.Weight(i) != 0 {
 				seen[code] = true
 			}

@@ -4,9 +4,9 @@ import (
 	"context"
 	"math"
 	"runtime"
-	"sync"
 
 	"breakbook/models/exact"
+	"breakbook/models/parallel"
 )
 
 // table is the matrix beside its response, every column scaled by a power of two (exact)
@@ -21,16 +21,15 @@ type table struct {
 	weights []float64 // nil: all one
 }
 
-func newTable(columns, low [][]float64, yHi, yLo, weights []float64) *table {
+func newTable(ctx context.Context, columns, low [][]float64, yHi, yLo, weights []float64) (*table, error) {
 	t := &table{n: len(yHi), hi: columns, lo: low, yHi: yHi, yLo: yLo, weights: weights}
 	t.yScale = t.powerOfTwo(yHi)
 	t.scale = make([]float64, len(columns))
-	var busy sync.WaitGroup
-	for j, x := range columns {
-		busy.Go(func() { t.scale[j] = t.powerOfTwo(x) })
-	}
-	busy.Wait()
-	return t
+	err := parallel.Each(ctx, len(columns), func(_ context.Context, j int) error {
+		t.scale[j] = t.powerOfTwo(columns[j])
+		return nil
+	})
+	return t, err
 }
 
 // weight of a row.
@@ -195,25 +194,30 @@ func plus(hi, lo, xh, xl, yh, yl float64) (float64, float64) {
 // there are. Between rounds it looks at ctx. cost is of a row, in multiplications.
 func (t *table) blocks(ctx context.Context, cost int, work func(slot, from, to int), gather func(slot int)) error {
 	size := min(max(1<<20/max(cost, 1), 16), 1<<13)
-	slots := t.slots()
+	slots, report := t.slots(), func(int, int) {}
+	if t.n > manyRows {
+		report = parallel.ProgressOf(ctx)
+	}
 	for from := 0; from < t.n; from += size * slots {
-		if err := ctx.Err(); err != nil {
+		report(from, t.n)
+		used := min(slots, (t.n-from+size-1)/size)
+		err := parallel.Each(ctx, used, func(_ context.Context, slot int) error {
+			start := from + slot*size
+			work(slot, start, min(start+size, t.n))
+			return nil
+		})
+		if err != nil {
 			return err
 		}
-		var busy sync.WaitGroup
-		used := 0
-		for slot := 0; slot < slots && from+slot*size < t.n; slot++ {
-			start := from + slot*size
-			busy.Go(func() { work(slot, start, min(start+size, t.n)) })
-			used++
-		}
-		busy.Wait()
 		for slot := range used {
 			gather(slot)
 		}
 	}
 	return ctx.Err()
 }
+
+// manyRows is from how many rows on a pass over them tells how far it has come.
+const manyRows = 1 << 17
 
 // slots is how many blocks are worked on at a time.
 func (t *table) slots() int { return runtime.GOMAXPROCS(0) }

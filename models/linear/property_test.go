@@ -6,9 +6,10 @@ import (
 	"slices"
 	"testing"
 
-	"breakbook/models/design"
 	"gonum.org/v1/gonum/mat"
 	"pgregory.net/rapid"
+
+	"breakbook/models/design"
 )
 
 // series is a random unbalanced series with a category and two number columns.

@@ -9,6 +9,8 @@ import (
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat"
+
+	"breakbook/models/parallel"
 )
 
 const (
@@ -42,7 +44,8 @@ type Resistant struct {
 // deviations. With weights, residuals are times √weight throughout. Errors are ctx's own
 // or *Error: "no-scale" (half of the specimens are fitted exactly), "played-down" (the specimens
 // left do not settle every coefficient).
-func (f *Fit) Resistant(ctx context.Context) (*Resistant, error) {
+func (f *Fit) Resistant(ctx context.Context) (_ *Resistant, err error) {
+	defer parallel.Catch(&err)
 	all, err := f.Rows(ctx)
 	if err != nil {
 		return nil, err
@@ -50,6 +53,7 @@ func (f *Fit) Resistant(ctx context.Context) (*Resistant, error) {
 	var rows [][]float64
 	var left []float64
 	for i, q := range all {
+		parallel.LookAt(ctx, i)
 		if q == nil {
 			continue
 		}
@@ -85,19 +89,21 @@ func (r *Resistant) settle(ctx context.Context, rows [][]float64, left []float64
 			return err
 		}
 		if round <= resistantRounds {
-			r.Sigma = r.scale(rows, left, size)
+			r.Sigma = r.scale(ctx, rows, left, size)
 			if r.Sigma <= exactScale*r.width(left) {
 				return because("no-scale", r.N, r.Rank())
 			}
 		}
 		r.Settled = round <= resistantRounds
+		parallel.Look(ctx)
 		for i, q := range rows {
 			weights[i] = bisquare((left[i] - floats.Dot(q, r.shift)) / r.Sigma)
 		}
-		next, ok := reweighted(rows, left, weights)
+		next, ok := reweighted(ctx, rows, left, weights)
 		if !ok {
 			return because("played-down", r.N, r.Rank())
 		}
+		parallel.Look(ctx)
 		moved := 0.0
 		for _, q := range rows {
 			moved = max(moved, math.Abs(floats.Dot(q, next)-floats.Dot(q, r.shift)))
@@ -121,11 +127,11 @@ func (r *Resistant) width(left []float64) float64 {
 	return most
 }
 
-func (r *Resistant) scale(rows [][]float64, left, size []float64) float64 {
+func (r *Resistant) scale(ctx context.Context, rows [][]float64, left, size []float64) float64 {
 	for i, q := range rows {
 		size[i] = math.Abs(left[i] - floats.Dot(q, r.shift))
 	}
-	return dist.Median(size) / normalQuartile
+	return dist.Median(ctx, size) / normalQuartile
 }
 
 // bisquare is the share of its weight that a residual of u scales keeps.

@@ -115,7 +115,7 @@ func TestResistantIsItsOwnFixedPoint(t *testing.T) {
 		for _, v := range f.Residuals {
 			size = append(size, math.Abs(v))
 		}
-		if s := dist.Median(size) / 0.6744897501960817; math.Abs(s-f.Sigma) > 1e-9*s {
+		if s := dist.Median(t.Context(), size) / 0.6744897501960817; math.Abs(s-f.Sigma) > 1e-9*s {
 			t.Errorf("scale %g, residuals say %g", f.Sigma, s)
 		}
 		m.Weights = f.Share

@@ -8,6 +8,7 @@ import (
 	"breakbook/models/design"
 	"breakbook/models/dist"
 	"breakbook/models/exact"
+	"breakbook/models/parallel"
 )
 
 const (
@@ -27,7 +28,8 @@ const (
 // Solve fits y (one a specimen) on the model by least squares. With weights the variance of a
 // specimen is taken as Sigma² ÷ weight (the textbook's weighted least squares, e.g. Draper
 // and Smith, Applied Regression Analysis, 9.2). Errors are *Error, or ctx's own.
-func Solve(ctx context.Context, y []float64, m design.Model) (*Fit, error) {
+func Solve(ctx context.Context, y []float64, m design.Model) (_ *Fit, err error) {
+	defer parallel.Catch(&err)
 	if m.ThroughZero && len(m.Terms) == 0 {
 		return nil, because("no-terms", len(y), 0)
 	}
@@ -35,7 +37,7 @@ func Solve(ctx context.Context, y []float64, m design.Model) (*Fit, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := tooManyLevels(y, m, n); err != nil {
+	if err := tooManyLevels(ctx, y, m, n); err != nil {
 		return nil, err
 	}
 	matrix, err := design.Spell(ctx, len(y), m, design.FromBaseline)
@@ -50,8 +52,11 @@ func Solve(ctx context.Context, y []float64, m design.Model) (*Fit, error) {
 		return nil, because("all-equal", n, p)
 	}
 	f := &Fit{N: n, Matrix: *matrix, Response: y}
-	yHi, yLo := f.measureResponse()
-	t := newTable(matrix.Columns, matrix.Low, yHi, yLo, m.Weights)
+	yHi, yLo := f.measureResponse(ctx)
+	t, err := newTable(ctx, matrix.Columns, matrix.Low, yHi, yLo, m.Weights)
+	if err != nil {
+		return nil, err
+	}
 	if f.factor, err = t.factorise(ctx, !m.ThroughZero); err != nil {
 		return nil, err
 	}
@@ -73,11 +78,12 @@ func Solve(ctx context.Context, y []float64, m design.Model) (*Fit, error) {
 }
 
 // measureResponse is the response from its weighted mean (from zero through zero) to 32 digits.
-func (f *Fit) measureResponse() (hi, lo []float64) {
+func (f *Fit) measureResponse(ctx context.Context) (hi, lo []float64) {
 	hi, lo = make([]float64, len(f.Response)), make([]float64, len(f.Response))
 	if !f.Matrix.Model.ThroughZero {
 		var sum, weights exact.DD
 		for i, v := range f.Response {
+			parallel.LookAt(ctx, i)
 			if w := f.Matrix.Model.Weight(i); w != 0 {
 				p, e := exact.TwoProd(w, v)
 				sum = sum.Add(exact.DD{Hi: p, Lo: e})
@@ -87,6 +93,7 @@ func (f *Fit) measureResponse() (hi, lo []float64) {
 		f.offset = sum.Div(weights)
 	}
 	for i, v := range f.Response {
+		parallel.LookAt(ctx, i)
 		d := exact.Of(v).Sub(f.offset)
 		hi[i], lo[i] = d.Hi, d.Lo
 		if w := f.Matrix.Model.Weight(i); w != 0 {

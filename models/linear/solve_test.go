@@ -164,7 +164,10 @@ func TestRefinement(t *testing.T) {
 	m := design.Model{Variables: []design.Variable{number("a", a), number("b", b), number("c", c)}, Terms: []design.Term{term(0), term(1), term(2)}}
 	f := solve(t, y, m)
 	atLeast(t, "refined", 13, []figure{{"a", f.Coefficients[1].Estimate, 2}, {"b", f.Coefficients[2].Estimate, -5}, {"c", f.Coefficients[3].Estimate, 3}})
-	table := newTable(f.Matrix.Columns, f.Matrix.Low, f.factor.yHi, f.factor.yLo, nil)
+	table, err := newTable(t.Context(), f.Matrix.Columns, f.Matrix.Low, f.factor.yHi, f.factor.yLo, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
 	first, err := table.products(context.Background(), nil)
 	if err != nil {
 		t.Fatal(err)

@@ -1,6 +1,10 @@
 package mixed
 
-import "context"
+import (
+	"context"
+
+	"breakbook/models/parallel"
+)
 
 // grids are the ratios the search looks at first for every block column, by how many
 // columns there are; with more, all columns have one ratio.
@@ -23,8 +27,10 @@ func (p *parts) starts(ctx context.Context) ([][]float64, error) {
 	for range free {
 		total *= len(grid)
 	}
+	report := parallel.ProgressOf(ctx)
 	deviance, beyond := make([]float64, total), make([]bool, total)
 	for i := range total {
+		report(i, total)
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}

@@ -36,6 +36,22 @@ func Each(ctx context.Context, n int, work func(ctx context.Context, i int) erro
 	return Blocks(ctx, n, 1, func(ctx context.Context, from, _ int) error { return work(ctx, from) })
 }
 
+// All is Each where every piece is done whatever others give: the error is that of the
+// first piece, in their order, that has one, so that it does not depend on the cores.
+func All(ctx context.Context, n int, work func(ctx context.Context, i int) error) error {
+	failed := make([]error, n)
+	err := Each(ctx, n, func(ctx context.Context, i int) error {
+		failed[i] = work(ctx, i)
+		return nil
+	})
+	for _, f := range failed {
+		if f != nil {
+			return f
+		}
+	}
+	return err
+}
+
 // Blocks calls work for runs of pieces from ≤ i < to, each of size pieces but for the
 // last, in no order. Otherwise it is as Each.
 func Blocks(ctx context.Context, n, size int, work func(ctx context.Context, from, to int) error) error {
@@ -54,6 +70,10 @@ func Workers(ctx context.Context, n, size int, start func() func(ctx context.Con
 	worker := func() {
 		defer func() {
 			if r := recover(); r != nil {
+				if left, ok := r.(Stopped); ok {
+					stop(left.Cause)
+					return
+				}
 				p, known := r.(*Panic)
 				if !known {
 					p = &Panic{Value: r, Stack: debug.Stack()}

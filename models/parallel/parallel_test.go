@@ -40,6 +40,25 @@ func TestTheFirstErrorStopsTheRest(t *testing.T) {
 	}
 }
 
+func TestAllGivesTheErrorOfTheFirstPiece(t *testing.T) {
+	first, second := errors.New("first"), errors.New("second")
+	for range 50 {
+		err := All(t.Context(), 4, func(_ context.Context, i int) error {
+			switch i {
+			case 1:
+				time.Sleep(time.Millisecond)
+				return first
+			case 2:
+				return second
+			}
+			return nil
+		})
+		if !errors.Is(err, first) {
+			t.Fatalf("got %v", err)
+		}
+	}
+}
+
 func TestAWorkersPanicReachesTheWaiter(t *testing.T) {
 	wrong := errors.New("index out of range")
 	defer func() {

@@ -8,6 +8,7 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 
+	"breakbook/models/parallel"
 	"breakbook/models/resample"
 )
 
@@ -43,11 +44,14 @@ func Allot(ctx context.Context, columns [][]float64, blocks [][]int, levels int,
 	}
 	draw := resample.Stream(seed, 0)
 	best, least := []int(nil), math.Inf(1)
-	for range w.starts() {
-		if err := ctx.Err(); err != nil {
+	starts, report := w.starts(), parallel.ProgressOf(ctx)
+	for s := range starts {
+		report(s, starts)
+		cost, err := w.exchange(ctx, draw)
+		if err != nil {
 			return Allotment{}, err
 		}
-		if cost := w.exchange(draw); cost < least {
+		if cost < least {
 			best, least = slices.Clone(w.level), cost
 		}
 	}
@@ -139,7 +143,7 @@ func (w *allotting) uneven() int {
 func (w *allotting) cost() float64 { return 1000*float64(w.uneven()) + w.gap() }
 
 // exchange starts at random and exchanges two blanks for as long as that helps.
-func (w *allotting) exchange(draw *rand.Rand) float64 {
+func (w *allotting) exchange(ctx context.Context, draw *rand.Rand) (float64, error) {
 	level := make([]int, len(w.z[0]))
 	for i, at := range draw.Perm(len(level)) {
 		level[at] = i % w.levels
@@ -149,6 +153,9 @@ func (w *allotting) exchange(draw *rand.Rand) float64 {
 	for better := true; better; {
 		better = false
 		for i := range level {
+			if err := ctx.Err(); err != nil {
+				return cost, err
+			}
 			for j := range i {
 				if level[i] == level[j] {
 					continue
@@ -162,7 +169,7 @@ func (w *allotting) exchange(draw *rand.Rand) float64 {
 			}
 		}
 	}
-	return cost
+	return cost, nil
 }
 
 // shuffle names levels of the same number at random, which changes no difference.

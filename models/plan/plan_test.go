@@ -188,7 +188,7 @@ func TestChanceIsFoundBySimulation(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		o, err := compare.OneWay(values)
+		o, err := compare.OneWay(t.Context(), values)
 		if err != nil {
 			t.Fatal(err)
 		}

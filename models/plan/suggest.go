@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"breakbook/models/parallel"
 	"breakbook/models/resample"
 )
 
@@ -52,7 +53,9 @@ func Suggest(ctx context.Context, measured [][]float64, candidates [][][]float64
 	}
 	draw := resample.Stream(seed, 0)
 	best := Suggestion{Gain: math.Inf(-1)}
-	for s := range min(suggestStarts, max(2, int(suggestWork/(3*float64(n)*work)))) {
+	starts, report := min(suggestStarts, max(2, int(suggestWork/(3*float64(n)*work)))), parallel.ProgressOf(ctx)
+	for s := range starts {
+		report(s, starts)
 		info := mat.NewSymDense(p, nil)
 		info.CopySym(base)
 		chosen := make([]int, n)

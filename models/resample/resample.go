@@ -8,9 +8,9 @@ import (
 	"encoding/binary"
 	"math"
 	"math/rand/v2"
-	"runtime"
-	"sync"
 	"sync/atomic"
+
+	"breakbook/models/parallel"
 )
 
 // Work is n pieces of random work.
@@ -38,33 +38,19 @@ func Stream(seed uint64, block int) *rand.Rand {
 // ctx's own: no block is begun once ctx is done.
 func Run(ctx context.Context, w Work, start func() func(draw *rand.Rand, from, to int) error) error {
 	size := max(w.Block, 1)
-	blocks := (w.Pieces + size - 1) / size
-	ctx, stop := context.WithCancelCause(ctx)
-	defer stop(nil)
-	var next, done atomic.Int64
-	var all sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), blocks) {
-		all.Go(func() {
-			work := start()
-			for ctx.Err() == nil {
-				block := int(next.Add(1)) - 1
-				if block >= blocks {
-					return
-				}
-				from := block * size
-				to := min(from+size, w.Pieces)
-				if err := work(Stream(w.Seed, block), from, to); err != nil {
-					stop(err)
-					return
-				}
-				if n := done.Add(int64(to - from)); w.Progress != nil {
-					w.Progress(int(n), w.Pieces)
-				}
+	var done atomic.Int64
+	return parallel.Workers(ctx, w.Pieces, size, func() func(context.Context, int, int) error {
+		work := start()
+		return func(_ context.Context, from, to int) error {
+			if err := work(Stream(w.Seed, from/size), from, to); err != nil {
+				return err
 			}
-		})
-	}
-	all.Wait()
-	return context.Cause(ctx)
+			if n := done.Add(int64(to - from)); w.Progress != nil {
+				w.Progress(int(n), w.Pieces)
+			}
+			return nil
+		}
+	})
 }
 
 // BlockFor is a block size for pieces that cost about that many steps of a nanosecond

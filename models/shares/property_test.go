@@ -155,7 +155,7 @@ func TestPOfTermsWithAndWithoutEffect(t *testing.T) {
 	for i, v := range y {
 		means[d.A[i]] = append(means[d.A[i]], v)
 	}
-	o, _ := compare.OneWay(means)
+	o, _ := compare.OneWay(t.Context(), means)
 	// z hardly matters here, so its presence moves p a little; 20 000 draws have an error of 0.004.
 	near(t, "p of three levels", r.Shares[1].P, o.P, 0.06)
 }

@@ -1,11 +1,12 @@
 package strength
 
 import (
+	"context"
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 )
 
@@ -19,8 +20,8 @@ type Step struct {
 // ProductLimit is the share of specimens that this way of breaking alone would leave unbroken
 // above each load, no distribution assumed (Kaplan & Meier 1958); a specimen cut short at
 // a load was at risk of breaking at it.
-func ProductLimit(load []float64, ended []bool) []Step {
-	order := ordered(load)
+func ProductLimit(ctx context.Context, load []float64, ended []bool) []Step {
+	order := ordered(ctx, load)
 	var out []Step
 	holds := 1.0
 	for at := 0; at < len(order); {
@@ -43,11 +44,11 @@ func ProductLimit(load []float64, ended []bool) []Step {
 // together (Peterson 1976, PNAS 73): Low as if every specimen cut short would have broken so
 // at once, High as if none ever would, +Inf where fewer than half broke so. Where a half is
 // met exactly, any load up to the next is a median, and the outermost is given. NaN without loads.
-func Bounds(load []float64, ended []bool) verdict.Range {
+func Bounds(ctx context.Context, load []float64, ended []bool) verdict.Range {
 	if len(load) == 0 {
 		return verdict.Range{Low: math.NaN(), High: math.NaN()}
 	}
-	order := ordered(load)
+	order := ordered(ctx, load)
 	out := verdict.Range{Low: load[order[(len(load)-1)/2]], High: math.Inf(1)}
 	breaks := 0
 	for _, i := range order {
@@ -67,17 +68,18 @@ func Bounds(load []float64, ended []bool) verdict.Range {
 // the median of all loads, High that of the load by which half have broken so, both from the
 // order statistics by the exact binomial distribution (Thompson 1936, Ann. Math. Statist. 7; each side at
 // half of what is left of the confidence). Infinite where so few specimens give no limit.
-func BoundsRange(load []float64, ended []bool, confidence float64) verdict.Range {
+func BoundsRange(ctx context.Context, load []float64, ended []bool, confidence float64) verdict.Range {
 	out := verdict.Range{Low: math.Inf(-1), High: math.Inf(1)}
 	half := distuv.Binomial{N: float64(len(load)), P: 0.5}
 	least := 0 // so many of the loads, or fewer, lie below a median too seldom to allow for
 	for least < len(load) && half.CDF(float64(least)) <= (1-confidence)/2 {
+		parallel.LookAt(ctx, least)
 		least++
 	}
 	if least == 0 {
 		return out
 	}
-	order := ordered(load)
+	order := ordered(ctx, load)
 	out.Low = load[order[least-1]]
 	breaks := 0
 	for _, i := range order {
@@ -91,12 +93,12 @@ func BoundsRange(load []float64, ended []bool, confidence float64) verdict.Range
 	return out
 }
 
-func ordered(load []float64) []int {
+func ordered(ctx context.Context, load []float64) []int {
 	order := make([]int, len(load))
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
+	parallel.SortFunc(ctx, order, func(a, b int) int {
 		switch {
 		case load[a] < load[b]:
 			return -1

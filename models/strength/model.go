@@ -1,10 +1,13 @@
 package strength
 
 import (
+	"context"
 	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
+
+	"breakbook/models/parallel"
 )
 
 // model is the log likelihood in γ = coefficients ÷ spread and τ = 1 ÷ spread, with ln load
@@ -24,7 +27,7 @@ type model struct {
 	ownScale float64 // what takes the log likelihood to the load's own scale: −Σ ln load of the breaks
 }
 
-func newModel(s Sample, d Distribution) *model {
+func newModel(ctx context.Context, s Sample, d Distribution) *model {
 	n := len(s.Load)
 	m := &model{d: d, y: make([]float64, n), broke: make([]bool, n), unit: make([]float64, len(s.Columns))}
 	order := make([]int, n)
@@ -43,7 +46,7 @@ func newModel(s Sample, d Distribution) *model {
 		}
 		return 0
 	}
-	slices.SortStableFunc(order, compare)
+	parallel.SortFunc(ctx, order, compare)
 	for at, i := range order {
 		ln := math.Log(s.Load[i])
 		m.y[at], m.broke[at] = ln-m.middle, s.Ended[i]

@@ -10,6 +10,7 @@ import (
 
 	"breakbook/models/dist"
 	"breakbook/models/likelihood"
+	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 )
 
@@ -72,12 +73,13 @@ type Estimate = likelihood.Profile
 // which it is concave for both distributions (Burridge 1981, J. R. Statist. Soc. B 43;
 // Olsen 1978, Econometrica 46), so Newton's method finds its one peak. The start is a
 // single spread about the middle. Errors are *Error and ctx's own.
-func Solve(ctx context.Context, s Sample, d Distribution) (*Fit, error) {
+func Solve(ctx context.Context, s Sample, d Distribution) (_ *Fit, err error) {
+	defer parallel.Catch(&err)
 	if err := s.check(); err != nil {
 		return nil, err
 	}
 	f := &Fit{Distribution: d, N: len(s.Load)}
-	m := newModel(s, d)
+	m := newModel(ctx, s, d)
 	f.middle, f.unit, f.Ended = m.middle, m.unit, m.ended
 	f.CutShort = f.N - f.Ended
 	peak, err := likelihood.Maximise(ctx, m, m.start())

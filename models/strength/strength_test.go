@@ -245,7 +245,7 @@ func TestEndlessSide(t *testing.T) {
 func TestDerivatives(t *testing.T) {
 	c := readReference(t).Cases[1]
 	for _, d := range []Distribution{Weibull, Lognormal} {
-		m := newModel(Sample{Load: c.Load, Ended: c.Ended, Columns: c.Columns}, d)
+		m := newModel(t.Context(), Sample{Load: c.Load, Ended: c.Ended, Columns: c.Columns}, d)
 		theta := []float64{0.3, 0.4, -0.2, 0.5, 4}
 		n := m.Size()
 		g, h := make([]float64, n), mat.NewSymDense(n, nil)
@@ -297,11 +297,11 @@ func TestTooFewBreaksAndBadLoads(t *testing.T) {
 // e-Handbook 8.2.2.1: with all breaks before any cut, the curve falls by a twentieth each time.
 func TestProductLimit(t *testing.T) {
 	s := handbook(t)
-	for i, step := range ProductLimit(s.Load, s.Ended) {
+	for i, step := range ProductLimit(t.Context(), s.Load, s.Ended) {
 		near(t, "share", step.Holds, 1-0.05*float64(i+1), 1e-12)
 	}
 	// By hand: 1 of 4 at 10, one cut at 20, then 1 of 2 at 30 and 1 of 1 at 40.
-	got := ProductLimit([]float64{40, 10, 20, 30}, []bool{true, true, false, true})
+	got := ProductLimit(t.Context(), []float64{40, 10, 20, 30}, []bool{true, true, false, true})
 	want := []Step{{10, 0.75, 4}, {30, 0.375, 2}, {40, 0, 1}}
 	if len(got) != len(want) {
 		t.Fatal(got)
@@ -326,7 +326,7 @@ func TestBoundsRange(t *testing.T) {
 		ended     []bool
 		low, high float64
 	}{{20, all, 6, 15}, {20, few, 6, math.Inf(1)}, {6, all, 15, 20}, {5, all, math.Inf(-1), math.Inf(1)}, {0, nil, math.Inf(-1), math.Inf(1)}} {
-		if r := BoundsRange(load[:c.n], c.ended[:min(c.n, len(c.ended))], 0.95); r.Low != c.low || r.High != c.high {
+		if r := BoundsRange(t.Context(), load[:c.n], c.ended[:min(c.n, len(c.ended))], 0.95); r.Low != c.low || r.High != c.high {
 			t.Errorf("%d specimens: %v, want %g to %g", c.n, r, c.low, c.high)
 		}
 	}
@@ -346,7 +346,7 @@ func TestBoundsRangeHoldsTheMedian(t *testing.T) {
 				b = 0.3 + related*a + math.Sqrt(1-related*related)*b
 				load[i], ended[i] = math.Exp(min(a, b)), a < b
 			}
-			if r := BoundsRange(load, ended, 0.95); r.Low <= 1 && 1 <= r.High {
+			if r := BoundsRange(t.Context(), load, ended, 0.95); r.Low <= 1 && 1 <= r.High {
 				held++
 			}
 		}
@@ -358,10 +358,10 @@ func TestBoundsRangeHoldsTheMedian(t *testing.T) {
 
 func TestBounds(t *testing.T) {
 	load := []float64{10, 20, 30, 40, 50}
-	b := Bounds(load, []bool{true, false, true, false, true}) // three of five broke so: the third passes half
+	b := Bounds(t.Context(), load, []bool{true, false, true, false, true}) // three of five broke so: the third passes half
 	near(t, "low", b.Low, 30, 0)
 	near(t, "high", b.High, 50, 0)
-	b = Bounds(load, []bool{true, false, true, false, false})
+	b = Bounds(t.Context(), load, []bool{true, false, true, false, false})
 	if near(t, "low", b.Low, 30, 0); !math.IsInf(b.High, 1) {
 		t.Errorf("two of five leave the median without an upper limit, not %g", b.High)
 	}

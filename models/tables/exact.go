@@ -18,6 +18,7 @@ var errTooMany = errors.New("too many steps to count out")
 // the ways to go on; ways of equal likelihood are merged too. Where both halves meet, the
 // probability of all pairs no likelier than the table is summed.
 type counter struct {
+	spent       int // calls of spend, to look at ctx every so often
 	ctx         context.Context
 	rows        []int // sorted
 	columns     []int // the largest first
@@ -35,10 +36,13 @@ const (
 	mergeSteps = 5   // one that was
 )
 
-// spend takes steps off those left.
+// spend takes steps off those left. Errors are errTooMany and ctx's own.
 func (c *counter) spend(steps int) error {
 	if c.left -= steps; c.left < 0 {
 		return errTooMany
+	}
+	if c.spent++; c.spent%1024 == 0 {
+		return c.ctx.Err()
 	}
 	return nil
 }
@@ -60,7 +64,7 @@ func newCounter(ctx context.Context, rows, columns []int, steps int) *counter {
 	for _, r := range rows {
 		n += r
 	}
-	c.lnFactorial = lnFactorials(n)
+	c.lnFactorial = lnFactorials(ctx, n)
 	return c
 }
 

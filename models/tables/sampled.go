@@ -17,7 +17,7 @@ const RandomTables = 99_999
 // (Davison & Hinkley 1997, 4.2).
 func sampled(ctx context.Context, t [][]int, o Options) (float64, error) {
 	rows, columns, n := totals(t)
-	d := dealer{rows: rows, columns: columns, n: n, lnFactorial: lnFactorials(n)}
+	d := dealer{rows: rows, columns: columns, n: n, lnFactorial: lnFactorials(ctx, n)}
 	limit := likelihood(t, d.lnFactorial) + tolerance
 	var unlikely atomic.Int64
 	cost := len(rows) * len(columns) * (10 + int(math.Sqrt(float64(n))))

@@ -9,6 +9,7 @@ import (
 	"math"
 
 	"breakbook/models/dist"
+	"breakbook/models/parallel"
 )
 
 // Test is what a table says, all its totals held as they are.
@@ -39,7 +40,8 @@ const mostSteps = 100_000_000
 
 // Of tests a table of counts, rows of equal length. Rows and columns without a count have
 // no part in it. Errors are ErrOneWay and ctx's own.
-func Of(ctx context.Context, counts [][]int, o Options) (Test, error) {
+func Of(ctx context.Context, counts [][]int, o Options) (_ Test, err error) {
+	defer parallel.Catch(&err)
 	t := filled(counts)
 	if len(t) < 2 || len(t[0]) < 2 {
 		return Test{}, ErrOneWay
@@ -62,7 +64,6 @@ func Of(ctx context.Context, counts [][]int, o Options) (Test, error) {
 		steps = mostSteps
 	}
 	c := newCounter(ctx, rows, columns, steps)
-	var err error
 	out.Exact, err = c.noLikelier(likelihood(t, c.lnFactorial) + tolerance)
 	if errors.Is(err, errTooMany) {
 		out.Tables = RandomTables
@@ -118,9 +119,10 @@ func likelihood(t [][]int, lnFactorial []float64) float64 {
 	return sum
 }
 
-func lnFactorials(n int) []float64 {
+func lnFactorials(ctx context.Context, n int) []float64 {
 	out := make([]float64, n+1)
 	for i := 2; i <= n; i++ {
+		parallel.LookAt(ctx, i)
 		out[i], _ = math.Lgamma(float64(i) + 1)
 	}
 	return out

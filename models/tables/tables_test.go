@@ -151,7 +151,7 @@ func TestDrawnTablesAgreeWithCountedOnes(t *testing.T) {
 // does not).
 func TestSharesAreHypergeometric(t *testing.T) {
 	const draws = 200_000
-	d := dealer{lnFactorial: lnFactorials(200)}
+	d := dealer{lnFactorial: lnFactorials(t.Context(), 200)}
 	stream := resample.Stream(5, 0)
 	for _, c := range [][3]int{{5, 7, 4}, {60, 3, 59}, {100, 100, 40}, {1, 150, 20}, {90, 10, 95}} {
 		column, others, need := c[0], c[1], c[2]

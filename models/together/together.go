@@ -3,12 +3,13 @@
 package together
 
 import (
+	"context"
 	"math"
-	"sync"
 
 	"gonum.org/v1/gonum/stat"
 
 	"breakbook/models/design"
+	"breakbook/models/parallel"
 )
 
 // Strength is between 0 (unrelated) and 1 (one can be read off the other), for two
@@ -16,10 +17,18 @@ import (
 // canonical correlation of a number with the levels of a category (the square root of
 // the variation between levels over the total; Hotelling 1936), Cramér's V of two
 // categories (Cramér 1946, √(χ²/(n·(min(r, c) − 1)))). NaN where one of them does not vary.
-func Strength(a, b design.Variable) float64 { return Strengths([]design.Variable{a, b})[1][0] }
+// The error is ctx's own.
+func Strength(ctx context.Context, a, b design.Variable) (float64, error) {
+	all, err := Strengths(ctx, []design.Variable{a, b})
+	if err != nil {
+		return math.NaN(), err
+	}
+	return all[1][0], nil
+}
 
-// Strengths are those of every pair: of variables i and j, j < i, at [i][j].
-func Strengths(v []design.Variable) [][]float64 {
+// Strengths are those of every pair: of variables i and j, j < i, at [i][j]. The error is
+// ctx's own.
+func Strengths(ctx context.Context, v []design.Variable) ([][]float64, error) {
 	all := make([][]float64, len(v))
 	mean, length := make([]float64, len(v)), make([]float64, len(v)) // length about the mean
 	for i, x := range v {
@@ -40,17 +49,17 @@ func Strengths(v []design.Variable) [][]float64 {
 			return between(a.Numbers, b)
 		}
 	}
-	var busy sync.WaitGroup
-	for i := range v {
-		busy.Go(func() {
-			all[i] = make([]float64, i)
-			for j := range i {
-				all[i][j] = strength(i, j)
+	err := parallel.Each(ctx, len(v), func(ctx context.Context, i int) error {
+		all[i] = make([]float64, i)
+		for j := range i {
+			if err := ctx.Err(); err != nil {
+				return err
 			}
-		})
-	}
-	busy.Wait()
-	return all
+			all[i][j] = strength(i, j)
+		}
+		return nil
+	})
+	return all, err
 }
 
 // about is the sum of products about two means.

@@ -35,7 +35,10 @@ func TestStrength(t *testing.T) {
 		{"constant number", numbers(2, 2, 2), category(2, 0, 1, 1), math.NaN()},
 	}
 	for _, c := range cases {
-		got := Strength(c.a, c.b)
+		got, err := Strength(t.Context(), c.a, c.b)
+		if err != nil {
+			t.Fatal(err)
+		}
 		if math.IsNaN(c.want) != math.IsNaN(got) || math.Abs(got-c.want) > 1e-14 {
 			t.Errorf("%s: got %v, want %v", c.name, got, c.want)
 		}

@@ -2,6 +2,7 @@ package book
 
 import (
 	"bytes"
+	"context"
 	_ "embed"
 	"encoding/base64"
 	"fmt"
@@ -24,13 +25,13 @@ var reportTemplate = template.Must(template.New("report").Parse(reportText))
 
 // Report is d as files to be written: a single page that needs nothing else for .html, or
 // Markdown for .md with its figures beside it as NAME-figure-1.svg and so on. Errors are a
-// *WriteError for an unknown ending, or those of a figure that cannot be drawn.
-func Report(path string, d Document) ([]Piece, error) {
+// *WriteError for an unknown ending, those of a figure that cannot be drawn, or ctx's own.
+func Report(ctx context.Context, path string, d Document) ([]Piece, error) {
 	switch strings.ToLower(filepath.Ext(path)) {
 	case ".html", ".htm":
-		return reportHTML(path, d)
+		return reportHTML(ctx, path, d)
 	case ".md", ".markdown":
-		return reportMarkdown(path, d)
+		return reportMarkdown(ctx, path, d)
 	}
 	return nil, &WriteError{Path: path, Reason: "a report ends in .html or .md"}
 }
@@ -42,12 +43,12 @@ type reportPage struct {
 	Body     template.HTML
 }
 
-func reportHTML(path string, d Document) ([]Piece, error) {
+func reportHTML(ctx context.Context, path string, d Document) ([]Piece, error) {
 	var body bytes.Buffer
 	for _, e := range append(d.body(), d.closing()...) {
 		pictures := make([]string, len(e.Figures))
 		for i, f := range e.Figures {
-			svg, err := figures.Bytes(f, "svg")
+			svg, err := figures.Bytes(ctx, f, "svg")
 			if err != nil {
 				return nil, err
 			}
@@ -63,7 +64,7 @@ func reportHTML(path string, d Document) ([]Piece, error) {
 	return []Piece{{Path: path, Content: text.Bytes()}}, err
 }
 
-func reportMarkdown(path string, d Document) ([]Piece, error) {
+func reportMarkdown(ctx context.Context, path string, d Document) ([]Piece, error) {
 	var text bytes.Buffer
 	var out []Piece
 	fmt.Fprintf(&text, "# %s\n\n", render.Escape(d.title()))
@@ -76,7 +77,7 @@ func reportMarkdown(path string, d Document) ([]Piece, error) {
 	for _, e := range append(d.body(), d.closing()...) {
 		names := make([]string, len(e.Figures))
 		for i, f := range e.Figures {
-			svg, err := figures.Bytes(f, "svg")
+			svg, err := figures.Bytes(ctx, f, "svg")
 			if err != nil {
 				return nil, err
 			}

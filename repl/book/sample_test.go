@@ -91,7 +91,7 @@ func sampleFigure() page.Figure {
 
 // writeReport writes a report as the program does.
 func writeReport(path string, d Document) error {
-	pieces, err := Report(path, d)
+	pieces, err := Report(context.Background(), path, d)
 	if err != nil {
 		return err
 	}

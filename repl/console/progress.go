@@ -51,6 +51,48 @@ func (p *Progress) Report(done, total int) {
 	_ = p.bar.Set(min(done, total))
 }
 
+// Wait draws that the end of what was stopped before is waited for, until it is over or
+// the bar is finished; nil is over already.
+func (p *Progress) Wait(over <-chan struct{}) {
+	for n := 0; over != nil; n++ {
+		select {
+		case <-over:
+			p.turn(-1)
+			return
+		case <-time.After(spin):
+		}
+		if !p.turn(n) {
+			return
+		}
+	}
+}
+
+// spin is how long a turn of the wheel takes that stands for an unknown end.
+const spin = 100 * time.Millisecond
+
+// turn draws the n-th turn of the wheel, or takes the wheel away (n < 0), unless the bar is finished.
+func (p *Progress) turn(n int) bool {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.over {
+		return false
+	}
+	switch {
+	case n >= 0 && time.Since(p.started) >= patience:
+		if p.bar == nil {
+			p.bar = progressbar.NewOptions(-1,
+				progressbar.OptionSetWriter(p.out),
+				progressbar.OptionSetDescription("ending what was stopped"),
+				progressbar.OptionClearOnFinish())
+		}
+		_ = p.bar.Add(1)
+	case n < 0 && p.bar != nil:
+		_ = p.bar.Clear()
+		p.bar = nil
+	}
+	return true
+}
+
 // Finish takes the bar off the screen; later reports are ignored.
 func (p *Progress) Finish() {
 	p.mu.Lock()

@@ -19,6 +19,7 @@ func (s *sheet) paint(canvas vg.Canvas) error {
 	p.Draw(draw.Canvas{Canvas: canvas, Rectangle: s.data})
 	s.drawKey(c)
 	for _, t := range s.texts {
+		s.heed()
 		c.SetColor(t.colour)
 		if !t.turned {
 			c.FillString(faceOf(t.size), t.at, t.words)

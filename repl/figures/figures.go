@@ -4,6 +4,7 @@
 package figures
 
 import (
+	"context"
 	"fmt"
 
 	"breakbook/repl/page"
@@ -11,10 +12,15 @@ import (
 
 // Bytes draws the figure in the format named: "png", "svg" or "pdf". PNG has 200
 // dots an inch; SVG keeps its text as text. Errors wrap ErrFormat, ErrSize,
-// ErrEmpty, ErrNotFinite or ErrShape.
-func Bytes(f page.Figure, format string) (b []byte, err error) {
+// ErrEmpty, ErrNotFinite or ErrShape, or
+// are ctx's own.
+func Bytes(ctx context.Context, f page.Figure, format string) (b []byte, err error) {
 	defer func() {
-		if r := recover(); r != nil {
+		switch r := recover(); r {
+		case nil:
+		case stopped{}:
+			b, err = nil, ctx.Err()
+		default:
 			b, err = nil, fmt.Errorf("%w: %v", ErrDrawing, r)
 		}
 	}()
@@ -25,7 +31,7 @@ func Bytes(f page.Figure, format string) (b []byte, err error) {
 	if err := check(f); err != nil {
 		return nil, err
 	}
-	s := lay(f, back.letters)
+	s := lay(ctx, f, back.letters)
 	return back.render(s)
 }
 

@@ -22,7 +22,7 @@ func TestPNGHasTheSizeAskedFor(t *testing.T) {
 	} {
 		f := levelled(fewNames, 10)
 		f.WidthMM, f.HeightMM = c.w, c.h
-		b, err := Bytes(f, "png")
+		b, err := Bytes(t.Context(), f, "png")
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -43,7 +43,7 @@ func TestPNGHasTheSizeAskedFor(t *testing.T) {
 func TestSVGKeepsTextAndIsSmall(t *testing.T) {
 	f := against(4, 15)
 	f.Title = "Load & density <木>"
-	b, err := Bytes(f, "svg")
+	b, err := Bytes(t.Context(), f, "svg")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -93,7 +93,7 @@ func TestPDFIsReadByAnotherProgram(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "strips.pdf")
 	f := levelled(fewNames, 10)
 	f.X.Label, f.Y.Unit = "Überlänge −5 °C", "N/mm2"
-	b, err := Bytes(f, "pdf")
+	b, err := Bytes(t.Context(), f, "pdf")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -126,11 +126,11 @@ func TestPDFIsReadByAnotherProgram(t *testing.T) {
 
 func TestSameFigureSameBytes(t *testing.T) {
 	for _, format := range []string{"png", "svg", "pdf"} {
-		one, err := Bytes(against(3, 12), format)
+		one, err := Bytes(t.Context(), against(3, 12), format)
 		if err != nil {
 			t.Fatal(err)
 		}
-		two, err := Bytes(against(3, 12), format)
+		two, err := Bytes(t.Context(), against(3, 12), format)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -174,12 +174,12 @@ func TestBadFiguresAreErrors(t *testing.T) {
 		"no size":          {endless, ErrSize},
 	} {
 		for _, format := range []string{"png", "svg", "pdf"} {
-			if _, err := Bytes(c.f, format); !errors.Is(err, c.want) || strings.Contains(err.Error(), "\n") {
+			if _, err := Bytes(t.Context(), c.f, format); !errors.Is(err, c.want) || strings.Contains(err.Error(), "\n") {
 				t.Errorf("%s: got %v, want %v in one line", name, err, c.want)
 			}
 		}
 	}
-	if _, err := Bytes(levelled(fewNames, 3), "gif"); !errors.Is(err, ErrFormat) {
+	if _, err := Bytes(t.Context(), levelled(fewNames, 3), "gif"); !errors.Is(err, ErrFormat) {
 		t.Errorf("gif: got %v, want %v", err, ErrFormat)
 	}
 }
@@ -189,7 +189,7 @@ func BenchmarkDraw(b *testing.B) {
 		b.Run(format, func(b *testing.B) {
 			f := levelled(fewNames, 15)
 			for b.Loop() {
-				if _, err := Bytes(f, format); err != nil {
+				if _, err := Bytes(b.Context(), f, format); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -1,6 +1,7 @@
 package figures
 
 import (
+	"context"
 	"image/color"
 	"math"
 
@@ -41,10 +42,10 @@ const leastWithNote = 50
 // lay finds a place for everything: from the top the title, the note, a key that does not
 // fit beside, the y axis's label (lying, so that it can be long), then the data
 // with the words of the axes around them and the key to the right.
-func lay(f page.Figure, l letters) *sheet {
+func lay(ctx context.Context, f page.Figure, l letters) *sheet {
 	w, h := size(f)
 	s := &sheet{
-		typesetter: typesetter{letters: l},
+		typesetter: typesetter{letters: l, ctx: ctx},
 		measures:   measure(w, h),
 		size:       vg.Point{X: vg.Length(w) * vg.Millimeter, Y: vg.Length(h) * vg.Millimeter},
 	}

@@ -3,7 +3,6 @@ package figures
 import (
 	"image/color"
 	"math"
-	"sort"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
@@ -60,6 +59,7 @@ func (s *sheet) drawGrid(c draw.Canvas) {
 		c.StrokeLine2(axis, s.atX(t.at), s.data.Min.Y, s.atX(t.at), s.data.Min.Y-s.tickLen)
 	}
 	for i := range s.figure.X.Levels {
+		s.heed()
 		c.StrokeLine2(axis, s.atX(float64(i)), s.data.Min.Y, s.atX(float64(i)), s.data.Min.Y-s.tickLen)
 	}
 	for _, g := range s.guides {
@@ -75,8 +75,11 @@ func (s *sheet) points(x, y []float64) plotter.XYs {
 	for i := range x {
 		xy[i] = plotter.XY{X: s.x.of(x[i]), Y: s.y.of(y[i])}
 	}
-	sort.SliceStable(xy, func(a, b int) bool { return xy[a].X < xy[b].X })
-	return xy
+	sorted := make(plotter.XYs, len(xy))
+	for n, i := range ordered(s.ctx, len(xy), func(a, b int) bool { return xy[a].X < xy[b].X }) {
+		sorted[n] = xy[i]
+	}
+	return sorted
 }
 
 // band is the shaded range around a line.
@@ -186,6 +189,7 @@ func (s *sheet) drawSpecimens(c draw.Canvas, all []specimen) {
 		}
 		var areas, edges []vg.Path
 		for i, m := range marks {
+			s.heed()
 			grown := min(vg.Length(m.hidden)*0.45, 2)
 			outline := shapeOf(look)(m.at, r*(1+grown))
 			edges = gather(edges, outline, i)
@@ -216,6 +220,7 @@ func gather(paths []vg.Path, outline vg.Path, i int) []vg.Path {
 func (s *sheet) fillMark(c draw.Canvas, look int, strength float64, r vg.Length, areas, edges []vg.Path) {
 	c.SetColor(towardsPaper(colourOf(look), strength))
 	for _, p := range areas {
+		s.heed()
 		if len(p) > 0 {
 			c.Fill(p)
 		}
@@ -223,6 +228,7 @@ func (s *sheet) fillMark(c draw.Canvas, look int, strength float64, r vg.Length,
 	usual := vg.Points(markRadius * s.scale)
 	c.SetLineStyle(draw.LineStyle{Color: towardsPaper(edgeOf(look), strength), Width: vg.Points(edgeWidth*s.scale) * min(1, r/usual)})
 	for _, p := range edges {
+		s.heed()
 		c.Stroke(p)
 	}
 }
@@ -232,6 +238,7 @@ func (s *sheet) fillMark(c draw.Canvas, look int, strength float64, r vg.Length,
 func (s *sheet) drawIntervals(c draw.Canvas, all []interval) {
 	width, cap := vg.Points(1.1*s.scale), s.capWidth()
 	for _, v := range all {
+		s.heed()
 		bars := [][]vg.Point{{{X: v.x, Y: v.low}, {X: v.x, Y: v.high}}}
 		if !v.below {
 			bars = append(bars, []vg.Point{{X: v.x - cap, Y: v.low}, {X: v.x + cap, Y: v.low}})

@@ -78,7 +78,7 @@ func TestEverySpecimenIsDrawnInsideTheAxesWithItsLook(t *testing.T) {
 	for _, mm := range sheetSizes {
 		f := against(looks, each)
 		f.WidthMM, f.HeightMM = mm[0], mm[1]
-		s := lay(f, ownLetters)
+		s := lay(t.Context(), f, ownLetters)
 		_, actions := drawn(t, s)
 		for look := range looks {
 			inAxes, inKey := 0, 0
@@ -102,7 +102,7 @@ func TestEverySpecimenIsDrawnInsideTheAxesWithItsLook(t *testing.T) {
 func TestPlacesSayWhatTheDataSay(t *testing.T) {
 	f := page.Figure{X: page.Axis{Label: "x"}, Y: page.Axis{Label: "y"},
 		Layers: []page.Layer{page.Points{X: []float64{0, 25, 100}, Y: []float64{-10, 0, 30}}}}
-	s := lay(f, ownLetters)
+	s := lay(t.Context(), f, ownLetters)
 	_, actions := drawn(t, s)
 	m := edgesDrawn(actions, edgeOf(0))
 	if len(m) != 3 {
@@ -120,7 +120,7 @@ func TestPlacesSayWhatTheDataSay(t *testing.T) {
 func TestStripsShowEverySpecimenAtItsHeightAndInItsLevel(t *testing.T) {
 	for _, each := range []int{1, 12, 60} {
 		f := levelled(fewNames, each)
-		s := lay(f, ownLetters)
+		s := lay(t.Context(), f, ownLetters)
 		_, actions := drawn(t, s)
 		marks := edgesDrawn(actions, edgeOf(0))
 		if len(marks) != len(fewNames)*each {
@@ -154,7 +154,7 @@ func TestFaintSpecimensStandBehindTheMeans(t *testing.T) {
 			f.Layers[i] = p
 		}
 	}
-	s := lay(f, ownLetters)
+	s := lay(t.Context(), f, ownLetters)
 	_, actions := drawn(t, s)
 	if full := edgesDrawn(actions, edgeOf(0)); len(full) != 0 {
 		t.Errorf("%d specimens are drawn in full colour", len(full))
@@ -186,7 +186,7 @@ func TestFaintSpecimensStandBehindTheMeans(t *testing.T) {
 // The edges of small marks are finer, so that their colour still shows.
 func TestSmallMarksHaveFinerEdges(t *testing.T) {
 	width := func(each int) vg.Length {
-		_, actions := drawn(t, lay(levelled([]string{"none"}, each), ownLetters))
+		_, actions := drawn(t, lay(t.Context(), levelled([]string{"none"}, each), ownLetters))
 		var now color.Color
 		var wide vg.Length
 		for _, a := range actions {
@@ -209,7 +209,7 @@ func TestSmallMarksHaveFinerEdges(t *testing.T) {
 
 func TestIntervalsStandClearOfSpecimens(t *testing.T) {
 	f := levelled(longNames, 12)
-	s := lay(f, ownLetters)
+	s := lay(t.Context(), f, ownLetters)
 	points, intervals := s.place()
 	if len(intervals) != len(longNames) {
 		t.Fatalf("%d intervals for %d levels", len(intervals), len(longNames))
@@ -234,7 +234,7 @@ func TestAWildIntervalDoesNotPressTheOthersFlat(t *testing.T) {
 		page.Interval{X: 0, Mean: 350, Low: -5000, High: 6000},
 		page.Interval{X: 1, Mean: 350, Low: 290, High: 410},
 	}}
-	s := lay(f, ownLetters)
+	s := lay(t.Context(), f, ownLetters)
 	if s.y.lo < 200 || s.y.hi > 500 {
 		t.Errorf("the axis runs from %g to %g", s.y.lo, s.y.hi)
 	}
@@ -249,14 +249,14 @@ func TestAWildIntervalDoesNotPressTheOthersFlat(t *testing.T) {
 
 func TestAnAxisFromZeroHoldsZero(t *testing.T) {
 	f := page.Figure{Y: page.Axis{FromZero: true}, Layers: []page.Layer{page.Line{X: []float64{1, 2}, Y: []float64{100, 60}}}}
-	if s := lay(f, ownLetters); s.y.lo != 0 {
+	if s := lay(t.Context(), f, ownLetters); s.y.lo != 0 {
 		t.Errorf("the axis begins at %g", s.y.lo)
 	}
 }
 
 func TestSpecimensInOnePlaceAreRings(t *testing.T) {
 	f := page.Figure{Layers: []page.Layer{page.Points{X: []float64{1, 2, 2, 2}, Y: []float64{1, 2, 2, 2}}}}
-	_, actions := drawn(t, lay(f, ownLetters))
+	_, actions := drawn(t, lay(t.Context(), f, ownLetters))
 	reaches := map[float64]int{}
 	for _, m := range edgesDrawn(actions, edgeOf(0)) {
 		reaches[math.Round(m.reach*1000)]++
@@ -267,7 +267,7 @@ func TestSpecimensInOnePlaceAreRings(t *testing.T) {
 }
 
 func TestBandsLieUnderLinesUnderSpecimens(t *testing.T) {
-	_, actions := drawn(t, lay(against(1, 10), ownLetters))
+	_, actions := drawn(t, lay(t.Context(), against(1, 10), ownLetters))
 	first := map[color.Color]int{}
 	var now color.Color
 	for i, a := range actions {
@@ -290,7 +290,7 @@ func TestKeyNeverCoversData(t *testing.T) {
 	for name, f := range hard() {
 		for _, mm := range sheetSizes {
 			f.WidthMM, f.HeightMM = mm[0], mm[1]
-			s := lay(f, ownLetters)
+			s := lay(t.Context(), f, ownLetters)
 			for _, e := range s.key.entries {
 				if inside(e.sample, s.data) {
 					t.Errorf("%s, %v mm: the key sample of %q lies on the data", name, mm, e.key.Label)
@@ -308,7 +308,7 @@ func TestEverySpecimenOfACrowdIsDrawnOnce(t *testing.T) {
 		l.X, l.Y = append(l.X, float64(i)), append(l.Y, float64(i*i%1009))
 	}
 	l.Looks = make([]int, n)
-	s := lay(page.Figure{Title: "load against order", X: page.Axis{Label: "order"}, Y: page.Axis{Label: "load"}, Layers: []page.Layer{l}}, ownLetters)
+	s := lay(t.Context(), page.Figure{Title: "load against order", X: page.Axis{Label: "order"}, Y: page.Axis{Label: "load"}, Layers: []page.Layer{l}}, ownLetters)
 	_, actions := drawn(t, s)
 	if got := len(edgesDrawn(actions, edgeOf(0))); got != n {
 		t.Errorf("%d of %d specimens are drawn", got, n)
@@ -332,7 +332,7 @@ func TestKeyOfLinesAndGreyMarks(t *testing.T) {
 	f.Layers = append(f.Layers, page.Points{X: []float64{600}, Y: []float64{400}, Looks: []int{page.Grey}})
 	f.Keys = []page.Key{{Label: "in steps", Look: page.NoLook, Sample: page.SampleLine}, {Label: "fitted", Look: page.NoLook, Sample: page.SampleDashes},
 		{Label: "by chance", Look: page.Grey}}
-	s := lay(f, ownLetters)
+	s := lay(t.Context(), f, ownLetters)
 	_, actions := drawn(t, s)
 	var now color.Color
 	dashed := false

@@ -1,9 +1,9 @@
 package figures
 
 import (
+	"context"
 	"math"
 	"slices"
-	"sort"
 
 	"gonum.org/v1/plot/vg"
 
@@ -21,6 +21,7 @@ func (s *sheet) place() ([]specimen, []interval) {
 			continue
 		}
 		for i := range p.X {
+			s.heed()
 			m := specimen{faint: p.Faint, at: vg.Point{X: s.atX(s.x.of(p.X[i])), Y: s.atY(s.y.of(p.Y[i]))}}
 			if p.Looks != nil {
 				m.look = p.Looks[i]
@@ -34,7 +35,7 @@ func (s *sheet) place() ([]specimen, []interval) {
 	if len(s.figure.X.Levels) > 0 {
 		beside = s.spread(all, xs)
 	}
-	countHidden(all)
+	s.countHidden(all)
 	return all, s.placeIntervals(beside, len(all) > 0 && !s.behind())
 }
 
@@ -56,7 +57,7 @@ func (s *sheet) spread(all []specimen, xs []float64) vg.Length {
 		side = step * 0.4
 	}
 	reach := (step*0.9 - side) / 2
-	groups := groupByX(xs)
+	groups := groupByX(s.ctx, xs)
 	var dx []vg.Length
 	for _, r := range []vg.Length{1, 0.85, 0.72, 0.6, 0.5, 0.4, 0} {
 		mark := max(s.mark*r, vg.Points(leastMark))
@@ -97,12 +98,12 @@ func (s *sheet) swarms(all []specimen, groups [][]int, mark, reach, clear vg.Len
 		for j, i := range g {
 			y[j] = float64(all[i].at.Y)
 		}
-		dx, ok := swarm(y, float64(mark)*2.2, float64(reach), float64(clear))
+		dx, ok := swarm(s.ctx, y, float64(mark)*2.2, float64(reach), float64(clear))
 		if !ok {
 			if !crowded {
 				return nil, false
 			}
-			dx = crowd(y, math.Max(float64(reach), 0), float64(mark)*crowdNear)
+			dx = crowd(s.ctx, y, math.Max(float64(reach), 0), float64(mark)*crowdNear)
 		}
 		for j, i := range g {
 			out[i] = vg.Length(dx[j])
@@ -112,12 +113,8 @@ func (s *sheet) swarms(all []specimen, groups [][]int, mark, reach, clear vg.Len
 }
 
 // groupByX gathers the indices of equal x, lowest x first.
-func groupByX(xs []float64) [][]int {
-	order := make([]int, len(xs))
-	for i := range order {
-		order[i] = i
-	}
-	sort.SliceStable(order, func(a, b int) bool { return xs[order[a]] < xs[order[b]] })
+func groupByX(ctx context.Context, xs []float64) [][]int {
+	order := ordered(ctx, len(xs), func(a, b int) bool { return xs[a] < xs[b] })
 	var groups [][]int
 	for n, i := range order {
 		if n == 0 || xs[i] != xs[order[n-1]] {
@@ -146,7 +143,7 @@ func (s *sheet) abreast() int {
 		}
 	}
 	most := 0
-	for _, g := range groupByX(xs) {
+	for _, g := range groupByX(s.ctx, xs) {
 		most = max(most, len(g))
 	}
 	return most
@@ -174,7 +171,7 @@ func (s *sheet) placeIntervals(beside vg.Length, withSpecimens bool) []interval 
 		}
 	}
 	out := make([]interval, len(layers))
-	for _, g := range groupByX(xs) {
+	for _, g := range groupByX(s.ctx, xs) {
 		for j, i := range g {
 			dx := vg.Length(0)
 			switch {
@@ -199,10 +196,11 @@ func (s *sheet) placeIntervals(beside vg.Length, withSpecimens bool) []interval 
 
 // countHidden finds the marks that lie at the very place of an earlier one of the
 // same look.
-func countHidden(all []specimen) {
+func (s *sheet) countHidden(all []specimen) {
 	type spot struct{ x, y, look int }
 	seen := make(map[spot]int)
 	for i := range all {
+		s.heed()
 		m := &all[i]
 		at := spot{int(math.Round(float64(m.at.X) * 4)), int(math.Round(float64(m.at.Y) * 4)), m.look}
 		m.hidden = seen[at]

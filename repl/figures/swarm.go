@@ -1,6 +1,7 @@
 package figures
 
 import (
+	"context"
 	"math"
 	"sort"
 )
@@ -10,16 +11,15 @@ import (
 // may go to either side, clear what is kept free on either side of the middle line, all
 // in one unit. Each specimen, from the lowest up, takes the free place nearest the middle
 // line. ok is false when they need more room.
-func swarm(y []float64, apart, reach, clear float64) (dx []float64, ok bool) {
-	order := make([]int, len(y))
-	for i := range order {
-		order[i] = i
-	}
-	sort.SliceStable(order, func(a, b int) bool { return y[order[a]] < y[order[b]] })
+func swarm(ctx context.Context, y []float64, apart, reach, clear float64) (dx []float64, ok bool) {
+	order := ordered(ctx, len(y), func(a, b int) bool { return y[a] < y[b] })
 
 	dx = make([]float64, len(y))
 	start := 0
 	for n, i := range order {
+		if ctx.Err() != nil {
+			panic(stopped{})
+		}
 		for y[i]-y[order[start]] >= apart {
 			start++
 		}
@@ -66,12 +66,8 @@ func nearestFree(taken []span, left bool) float64 {
 // crowd spreads specimens too many for a swarm, the wider the more of them lie within near
 // of a height, up to reach, and always the same way (van der Corput, 1935: the bits of the
 // rank, mirrored).
-func crowd(y []float64, reach, near float64) []float64 {
-	order := make([]int, len(y))
-	for i := range order {
-		order[i] = i
-	}
-	sort.SliceStable(order, func(a, b int) bool { return y[order[a]] < y[order[b]] })
+func crowd(ctx context.Context, y []float64, reach, near float64) []float64 {
+	order := ordered(ctx, len(y), func(a, b int) bool { return y[a] < y[b] })
 	around, most := neighbours(y, order, near)
 	dx := make([]float64, len(y))
 	for n, i := range order {

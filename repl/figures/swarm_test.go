@@ -13,7 +13,7 @@ func TestSwarmKeepsSpecimensApart(t *testing.T) {
 		y := rapid.SliceOfN(height, 0, 60).Draw(t, "y")
 		const apart, reach = 5.0, 200.0
 		clear := rapid.SampledFrom([]float64{0, 4}).Draw(t, "clear")
-		dx, ok := swarm(y, apart, reach, clear)
+		dx, ok := swarm(t.Context(), y, apart, reach, clear)
 		if !ok {
 			t.Fatalf("%d specimens did not fit within %g", len(y), reach)
 		}
@@ -34,21 +34,21 @@ func TestSwarmKeepsSpecimensApart(t *testing.T) {
 }
 
 func TestSwarmStaysOnTheMiddleLineWhereItCan(t *testing.T) {
-	dx, ok := swarm([]float64{30, 10, 20}, 5, 1, 0)
+	dx, ok := swarm(t.Context(), []float64{30, 10, 20}, 5, 1, 0)
 	if !ok || dx[0] != 0 || dx[1] != 0 || dx[2] != 0 {
 		t.Errorf("specimens that do not touch were moved: %v, %v", dx, ok)
 	}
-	dx, ok = swarm([]float64{7, 7, 7}, 5, 6, 0)
+	dx, ok = swarm(t.Context(), []float64{7, 7, 7}, 5, 6, 0)
 	if !ok || math.Abs(dx[0])+math.Abs(dx[1])+math.Abs(dx[2]) != 10 {
 		t.Errorf("three equal specimens stand side by side around the middle: %v, %v", dx, ok)
 	}
-	if _, ok := swarm([]float64{7, 7, 7, 7}, 5, 6, 0); ok {
+	if _, ok := swarm(t.Context(), []float64{7, 7, 7, 7}, 5, 6, 0); ok {
 		t.Error("four specimens 5 apart were said to fit within 6 of the middle")
 	}
 }
 
 func TestCrowdUsesTheWholeReachWithoutRepeating(t *testing.T) {
-	dx := crowd(make([]float64, 1000), 10, 1)
+	dx := crowd(t.Context(), make([]float64, 1000), 10, 1)
 	seen := map[float64]bool{}
 	least, most := 0.0, 0.0
 	for _, d := range dx {
@@ -72,7 +72,7 @@ func TestCrowdIsWidestWhereMostSpecimensAre(t *testing.T) {
 		}
 	}
 	widest := map[float64]float64{}
-	for i, d := range crowd(y, 8, 3) {
+	for i, d := range crowd(t.Context(), y, 8, 3) {
 		widest[y[i]] = max(widest[y[i]], math.Abs(d))
 	}
 	for h, want := range map[float64]float64{0: 2, 10: 8, 20: 2} {

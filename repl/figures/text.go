@@ -1,6 +1,7 @@
 package figures
 
 import (
+	"context"
 	"strings"
 	"unicode"
 
@@ -34,6 +35,7 @@ const (
 type typesetter struct {
 	letters letters
 	buf     sfnt.Buffer
+	ctx     context.Context // of the drawing: see heed
 }
 
 // faceOf is the typeface at a size.
@@ -48,6 +50,7 @@ func (t *typesetter) has(r rune) bool {
 // clean makes a text drawable: one line, composed letters, no control characters,
 // and a box in place of each letter the format could only leave out.
 func (t *typesetter) clean(s string) string {
+	t.heed()
 	s = strings.Map(func(r rune) rune {
 		if unicode.IsControl(r) || unicode.In(r, unicode.Zl, unicode.Zp) {
 			return ' '
@@ -74,6 +77,7 @@ func (t *typesetter) clean(s string) string {
 // width of a text at a size. A letter that the viewer must find elsewhere is taken
 // as one em wide.
 func (t *typesetter) width(s string, size vg.Length) vg.Length {
+	t.heed()
 	if t.letters == anyLetters {
 		strange := 0
 		known := strings.Map(func(r rune) rune {

@@ -179,7 +179,7 @@ func TestWordsNeverOverlapNorLeaveTheSheet(t *testing.T) {
 				if err := check(f); err != nil {
 					t.Fatal(name, err)
 				}
-				s := lay(f, l)
+				s := lay(t.Context(), f, l)
 				boxes, _ := drawn(t, s)
 				for _, c := range clashes(boxes, s.size) {
 					t.Errorf("%s, %v mm, letters %v: %s", name, mm, l, c)
@@ -199,7 +199,7 @@ func TestNoteOfAFigure(t *testing.T) {
 	for height, want := range map[float64]int{100: 1, 30: 0} {
 		f.WidthMM, f.HeightMM = 160, height
 		got := 0
-		for _, line := range lay(f, ownLetters).texts {
+		for _, line := range lay(t.Context(), f, ownLetters).texts {
 			if line.words == "black: the mean and its 90 % range" {
 				got++
 			}
@@ -246,7 +246,7 @@ func TestWordsOfAnyFigure(t *testing.T) {
 		if err := check(f); err != nil {
 			t.Fatal(err)
 		}
-		s := lay(f, ownLetters)
+		s := lay(t.Context(), f, ownLetters)
 		boxes, _ := drawn(t, s)
 		for _, c := range clashes(boxes, s.size) {
 			t.Error(c)

@@ -97,7 +97,7 @@ func (k *call) meansOf(groups []group) []seriesMean {
 	var out []seriesMean
 	var alone []string
 	for _, g := range groups {
-		m := compare.Summarise(g.values, 0.95)
+		m := compare.Summarise(k.ctx, g.values, 0.95)
 		if m.N < 2 {
 			alone = append(alone, g.level)
 			continue

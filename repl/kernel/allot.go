@@ -149,8 +149,8 @@ func (k *call) blanks() (*blanks, error) {
 	}
 	s := &sample{frame: b.frame}
 	for _, c := range b.frame.Columns() {
-		if n := s.distinct(c.Name); isBlock(c) && n > 1 && n < b.frame.Len() {
-			codes, _ := s.blocks([]string{c.Name})
+		if n := s.distinct(k.ctx, c.Name); isBlock(c) && n > 1 && n < b.frame.Len() {
+			codes, _ := s.blocks(k.ctx, []string{c.Name})
 			b.blocks, b.codes = append(b.blocks, c.Name), append(b.codes, codes)
 		}
 	}

@@ -1,12 +1,14 @@
 package kernel
 
 import (
+	"context"
 	"math"
 	"slices"
 	"strings"
 
 	"breakbook/frames"
 	"breakbook/models/compare"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
@@ -28,7 +30,7 @@ func average(k *call) (*Session, error) {
 		return nil, err
 	}
 	conf := k.confidence()
-	k.e.Tables = []page.Table{groupTable(s, r, by, cells, conf)}
+	k.e.Tables = []page.Table{groupTable(k.ctx, s, r, by, cells, conf)}
 	k.e.Cautions = append(k.e.Cautions, smallGroups(cells)...)
 	mains := k.tellAverages(r, by, cells, conf)
 	return k.answered(s, r, columns, mains), nil
@@ -52,8 +54,9 @@ func (k *call) cells(s *sample, values []float64, by []phrase.ColumnRef) ([]cell
 		}
 		for _, h := range inner {
 			both := group{level: g.level + ", " + h.level}
-			for i, row := range h.rows {
-				if slices.Contains(g.rows, row) {
+			for i, row := range h.rows { // rows are in order
+				parallel.LookAt(k.ctx, i)
+				if _, in := slices.BinarySearch(g.rows, row); in {
 					both.values = append(both.values, h.values[i])
 					both.rows = append(both.rows, row)
 				}
@@ -72,7 +75,7 @@ type cell struct {
 	levels []string
 }
 
-func groupTable(s *sample, r *response, by []phrase.ColumnRef, cells []cell, conf float64) page.Table {
+func groupTable(ctx context.Context, s *sample, r *response, by []phrase.ColumnRef, cells []cell, conf float64) page.Table {
 	u := r.unit()
 	t := page.Table{ID: "groups", Title: page.Say(r.name() + " by " + join(by)),
 		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the mean, from the group's own spread")}
@@ -88,7 +91,7 @@ func groupTable(s *sample, r *response, by []phrase.ColumnRef, cells []cell, con
 		for _, l := range c.levels {
 			row = append(row, page.T(l))
 		}
-		m := compare.Summarise(c.values, conf)
+		m := compare.Summarise(ctx, c.values, conf)
 		if noRatio(r.column) || r.function != "" {
 			m.CV = math.NaN()
 		}
@@ -114,7 +117,7 @@ func join(by []phrase.ColumnRef) string {
 // tellAverages tells the largest gap between groups, all pairs allowed for.
 func (k *call) tellAverages(r *response, by []phrase.ColumnRef, cells []cell, conf float64) []main {
 	if len(cells) < 2 {
-		m := compare.Summarise(cells[0].values, conf)
+		m := compare.Summarise(k.ctx, cells[0].values, conf)
 		u := r.unit()
 		k.e.Findings = append(k.e.Findings, page.Say("There is one group only, "+cells[0].level+": mean ",
 			page.Num{Value: m.Mean, Unit: u}, " (", page.Num{Value: conf, Style: page.Fraction}, " range ",
@@ -126,7 +129,11 @@ func (k *call) tellAverages(r *response, by []phrase.ColumnRef, cells []cell, co
 	for i, c := range cells {
 		values[i], names[i] = c.values, c.level
 	}
-	means, err := compare.Groups(values)
+	var means compare.Means
+	err := k.fewLevels(len(cells), by[0].Column, false)
+	if err == nil {
+		means, err = compare.Groups(values)
+	}
 	if err != nil {
 		k.e.Findings = append(k.e.Findings, k.notCompared(err))
 		return nil

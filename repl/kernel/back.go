@@ -5,6 +5,7 @@ import (
 
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
+	"breakbook/repl/progress"
 	"breakbook/repl/say"
 )
 
@@ -50,7 +51,7 @@ func (k *call) withBack(rows []int) page.Sentence {
 		names[i] = s.whole.SpecimenName(row)
 	}
 	frame := s.whole.BringBack(mask)
-	again := &call{ctx: k.ctx, s: k.s.withFrame(s.series, frame), c: k.c, e: &page.Entry{}, all: k.all, back: mask}
+	again := &call{ctx: progress.With(k.ctx, nil), s: k.s.withFrame(s.series, frame), c: k.c, e: &page.Entry{}, all: k.all, back: mask}
 	if _, err := k.all[k.c.Entry.Name](again); err != nil {
 		return say.BackFails(names, k.problem(err).Message)
 	}

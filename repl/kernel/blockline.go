@@ -1,11 +1,13 @@
 package kernel
 
 import (
+	"context"
 	"regexp"
 	"slices"
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -54,7 +56,7 @@ func (k *call) offer(names []string) string {
 func (k *call) markedLine(names []string) string {
 	finest := names[0]
 	for _, name := range names[1:] {
-		if k.analysis.sample.distinct(name) > k.analysis.sample.distinct(finest) {
+		if k.analysis.sample.distinct(k.ctx, name) > k.analysis.sample.distinct(k.ctx, finest) {
 			finest = name
 		}
 	}
@@ -161,8 +163,8 @@ func (k *call) reusedCautions(s *sample, blocks []phrase.BlockRef) []page.Senten
 			if outer.Name == b.Column.Column || !isBlock(outer) && !held(blocks, outer.Name) {
 				continue
 			}
-			label, times := s.reused(b.Column.Column, outer.Name)
-			if times < 2 || s.distinct(b.Column.Column) <= s.distinct(outer.Name) {
+			label, times := s.reused(k.ctx, b.Column.Column, outer.Name)
+			if times < 2 || s.distinct(k.ctx, b.Column.Column) <= s.distinct(k.ctx, outer.Name) {
 				continue
 			}
 			out = append(out, say.Reused(b.Column.Column, label, outer.Name, times, k.withinLine(b, outer.Name)))
@@ -202,9 +204,10 @@ func held(blocks []phrase.BlockRef, column string) bool {
 }
 
 // distinct is how many values of a column the specimens have.
-func (s *sample) distinct(column string) int {
+func (s *sample) distinct(ctx context.Context, column string) int {
 	seen := map[string]bool{}
 	for row := range s.frame.Len() {
+		parallel.LookAt(ctx, row)
 		if text, ok := s.frame.Cell(column, row); ok {
 			seen[text] = true
 		}
@@ -214,10 +217,11 @@ func (s *sample) distinct(column string) int {
 
 // reused is the first label of a column that is met under more than one value of another,
 // and under how many.
-func (s *sample) reused(column, outer string) (label string, times int) {
+func (s *sample) reused(ctx context.Context, column, outer string) (label string, times int) {
 	under := map[string]map[string]bool{}
 	var order []string
 	for row := range s.frame.Len() {
+		parallel.LookAt(ctx, row)
 		inner, ok := s.frame.Cell(column, row)
 		out, there := s.frame.Cell(outer, row)
 		if !ok || !there {

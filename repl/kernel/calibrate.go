@@ -60,7 +60,7 @@ func calibrate(k *call) (*Session, error) {
 	k.e.Cautions = append(k.e.Cautions, g.cautions()...)
 	next = next.Using(g.file)
 	now, _ := next.Column(column.Name)
-	k.e.Tables = []page.Table{columnTable(next, []frames.Column{now}), gaugeTable(g, f, column)}
+	k.e.Tables = []page.Table{columnTable(k.ctx, next, []frames.Column{now}), gaugeTable(k.ctx, g, f, column)}
 	k.e.Values = []page.Value{
 		{ID: "n", Cell: page.N(float64(moves.n)), Style: page.Count}, {ID: "outside", Cell: page.N(float64(len(outside))), Style: page.Count},
 		{ID: "mean_move", Cell: page.N(moves.mean), Unit: g.unit.String()}, {ID: "least_move", Cell: page.N(moves.least), Unit: g.unit.String()},

@@ -27,7 +27,7 @@ func (k *call) blockCautions(s *sample, used []string) []page.Sentence {
 		if slices.Contains(used, c.Name) || !isBlock(c) || planned && c.Role == frames.Block {
 			continue
 		}
-		if n := s.distinct(c.Name); n > 1 && n < s.frame.Len() {
+		if n := s.distinct(k.ctx, c.Name); n > 1 && n < s.frame.Len() {
 			blocks = append(blocks, say.Block{Column: c.Name, N: n})
 			names = append(names, c.Name)
 		}

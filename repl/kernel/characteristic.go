@@ -76,7 +76,7 @@ type levelLimit struct {
 // limitsOf works out every level's limit; levels of too few specimens are named apart.
 func (k *call) limitsOf(groups []group, by phrase.ColumnRef, o limit.Options) (list []levelLimit, few []string, err error) {
 	for _, g := range groups {
-		l, err := limit.Of(g.values, o)
+		l, err := limit.Of(k.ctx, g.values, o)
 		var e *limit.Error
 		if errors.As(err, &e) && e.Code == "too-few-specimens" {
 			nan := math.NaN()

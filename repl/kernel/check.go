@@ -176,7 +176,7 @@ func (c *checker) spreads() {
 			groups[code] = append(groups[code], e)
 		}
 		groups = slices.DeleteFunc(groups, func(g []float64) bool { return len(g) < 2 })
-		o, err := compare.BrownForsythe(groups)
+		o, err := compare.BrownForsythe(c.k.ctx, groups)
 		if err != nil || math.IsNaN(o.F) {
 			c.without(test, "two levels with two specimens each are needed, and some spread")
 			continue
@@ -301,7 +301,7 @@ func (c *checker) step() {
 	if err != nil {
 		return
 	}
-	step, _ := curves.Step(readings)
+	step, _ := curves.Step(c.k.ctx, readings)
 	sd := c.left.Sigma
 	if c.response.function != "" {
 		sd = spreadOf(readings)

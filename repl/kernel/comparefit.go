@@ -110,7 +110,7 @@ func (k *call) reshufflingFit(fam *family, f *fitted, variable int, m compare.Me
 	}
 	blocks := k.marked(f.sample)
 	foot := f.foot(variable)
-	foot.Blocks, fam.within = f.sample.blocks(blocks)
+	foot.Blocks, fam.within = f.sample.blocks(k.ctx, blocks)
 	fam.judge = func(ref int, o compare.Options) (*compare.Result, error) {
 		o.Times, o.Seed, o.Progress = times, k.s.settings.Seed, k.progress()
 		return compare.ReshuffledFit(k.ctx, foot, m, ref, o)
@@ -122,7 +122,7 @@ func (k *call) reshufflingFit(fam *family, f *fitted, variable int, m compare.Me
 		}
 	}
 	left = slices.DeleteFunc(left, func(v []float64) bool { return len(v) == 0 })
-	k.e.Cautions = append(k.e.Cautions, spreadCaution(fam, left)...)
+	k.e.Cautions = append(k.e.Cautions, spreadCaution(k.ctx, fam, left)...)
 	return nil
 }
 

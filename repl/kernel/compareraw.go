@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -8,6 +9,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/models/compare"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/progress"
@@ -82,6 +84,9 @@ func (r *response) family(s *sample, factor string, groups []group) *family {
 // routed makes ready to compare raw levels in the way asked for: their means, and the test
 // of all levels together.
 func (k *call) routed(fam *family, way string, s *sample, groups []group, blocks []string) (compare.Means, overallTest, error) {
+	if err := k.fewLevels(len(groups), fam.factor, k.has("against")); err != nil {
+		return compare.Means{}, overallTest{}, err
+	}
 	values := make([][]float64, len(groups))
 	for i, g := range groups {
 		values[i] = g.values
@@ -96,7 +101,7 @@ func (k *call) routed(fam *family, way string, s *sample, groups []group, blocks
 		}
 	case byRanks:
 		m.Mean = means(values)
-		o, err = compare.KruskalWallis(values)
+		o, err = compare.KruskalWallis(k.ctx, values)
 		fam.judge = func(ref int, o compare.Options) (*compare.Result, error) {
 			return compare.Ranked(k.ctx, values, ref, o)
 		}
@@ -105,7 +110,7 @@ func (k *call) routed(fam *family, way string, s *sample, groups []group, blocks
 		err = k.reshuffling(fam, values, s, groups, blocks)
 	default:
 		if m, err = compare.Groups(values); err == nil {
-			o, err = compare.OneWay(values)
+			o, err = compare.OneWay(k.ctx, values)
 		}
 	}
 	return m, overallTest{o.F, o.DF1, o.DF2, o.P}, err
@@ -129,7 +134,12 @@ func (k *call) reshuffling(fam *family, values [][]float64, s *sample, groups []
 	if err != nil {
 		return err
 	}
-	block, within := s.blocks(columns)
+	if n, ok := k.c.Slots["times"].(phrase.Count); ok {
+		if err := fewDeals(n, s.frame.Len()); err != nil {
+			return err
+		}
+	}
+	block, within := s.blocks(k.ctx, columns)
 	fam.within = within
 	var blocks [][]int
 	if block != nil {
@@ -145,7 +155,7 @@ func (k *call) reshuffling(fam *family, values [][]float64, s *sample, groups []
 		o.Times, o.Seed, o.Progress = times, k.s.settings.Seed, k.progress()
 		return compare.Reshuffled(k.ctx, values, blocks, ref, o)
 	}
-	k.e.Cautions = append(k.e.Cautions, spreadCaution(fam, values)...)
+	k.e.Cautions = append(k.e.Cautions, spreadCaution(k.ctx, fam, values)...)
 	return nil
 }
 
@@ -172,7 +182,7 @@ func (k *call) times() (int, error) {
 
 // spreadCaution warns of levels whose spreads differ: by Brown & Forsythe's test at 5 %, or
 // an sd of more than three times another (common practice, no source).
-func spreadCaution(fam *family, values [][]float64) []page.Sentence {
+func spreadCaution(ctx context.Context, fam *family, values [][]float64) []page.Sentence {
 	low, high := math.Inf(1), 0.0
 	for _, level := range values {
 		if len(level) < 2 {
@@ -181,7 +191,7 @@ func spreadCaution(fam *family, values [][]float64) []page.Sentence {
 		sd := sdOf(level)
 		low, high = math.Min(low, sd), math.Max(high, sd)
 	}
-	o, err := compare.BrownForsythe(values)
+	o, err := compare.BrownForsythe(ctx, values)
 	if high > 3*low || err == nil && o.P < 0.05 {
 		return []page.Sentence{say.SpreadsDiffer(low, high, fam.unit)}
 	}
@@ -249,12 +259,13 @@ func markedBlocks(f *frames.Frame) []string {
 
 // blocks numbers the blocks of the specimens, one for each combination of values of the
 // columns in the order met, and says what they are within; nil and "" for no columns.
-func (s *sample) blocks(columns []string) (block []int, within string) {
+func (s *sample) blocks(ctx context.Context, columns []string) (block []int, within string) {
 	if len(columns) == 0 {
 		return nil, ""
 	}
 	met := map[string]int{}
 	for row := range s.frame.Len() {
+		parallel.LookAt(ctx, row)
 		key := ""
 		for _, c := range columns {
 			text, _ := s.frame.Cell(c, row)

@@ -3,14 +3,13 @@ package kernel
 import (
 	"context"
 	"math"
-	"runtime"
 	"slices"
-	"sync"
 	"sync/atomic"
 
 	"breakbook/frames"
 	"breakbook/frames/units"
 	"breakbook/models/curves"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/progress"
@@ -94,23 +93,15 @@ type measured struct {
 // measureAll measures every curve, side by side; the order is the curves'.
 func measureAll(ctx context.Context, c *frames.Curves, o curves.Options) ([]measured, error) {
 	all := make([]measured, c.Len())
-	var next, done atomic.Int64
+	var done atomic.Int64
 	report := progress.From(ctx)
-	var telling sync.Mutex
-	var workers sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(all)) {
-		workers.Go(func() {
-			for i := int(next.Add(1)) - 1; i < len(all) && ctx.Err() == nil; i = int(next.Add(1)) - 1 {
-				slip, load := c.Curve(i)
-				all[i].Measures, all[i].err = curves.Measure(slip, load, o)
-				telling.Lock()
-				report(int(done.Add(1)), len(all))
-				telling.Unlock()
-			}
-		})
-	}
-	workers.Wait()
-	return all, ctx.Err()
+	err := parallel.Each(ctx, len(all), func(_ context.Context, i int) error {
+		slip, load := c.Curve(i)
+		all[i].Measures, all[i].err = curves.Measure(slip, load, o)
+		report(int(done.Add(1)), len(all))
+		return nil
+	})
+	return all, err
 }
 
 // figureColumns are the figures of the curves as columns, in units made of the readings'.

@@ -46,7 +46,7 @@ func (k *call) strip() (page.Figure, error) {
 			points.Looks = append(points.Looks, lookOf(c, g.level))
 			points.Names = append(points.Names, s.frame.SpecimenName(g.rows[j]))
 		}
-		m := compare.Summarise(g.values, k.confidence())
+		m := compare.Summarise(k.ctx, g.values, k.confidence())
 		told = append(told, say.LevelMean{Level: g.level, N: m.N, Mean: m.Mean})
 		if m.N < 2 {
 			continue // one specimen has no range

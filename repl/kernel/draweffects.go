@@ -4,7 +4,8 @@ import (
 	"math"
 	"unicode/utf8"
 
-	"breakbook/models/compare"
+	"gonum.org/v1/gonum/stat"
+
 	"breakbook/models/design"
 	"breakbook/models/exact"
 	"breakbook/repl/page"
@@ -134,7 +135,7 @@ func (f *fitted) step(l design.Label) float64 {
 }
 
 // spread is the standard deviation of a number column over the specimens of the fit.
-func (f *fitted) spread(v design.Variable) float64 { return compare.Summarise(v.Numbers, 0.95).SD }
+func (f *fitted) spread(v design.Variable) float64 { return stat.StdDev(v.Numbers, nil) }
 
 func (f *fitted) hasNumber(l design.Label) bool {
 	for _, factor := range f.model().Terms[l.Term].Factors {

@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"context"
 	"errors"
 	"math"
 	"slices"
@@ -64,7 +65,7 @@ func drawUntil(k *call) (*Session, error) {
 			look = lookOf(c, g.level)
 			fig.Keys = append(fig.Keys, page.Key{Label: g.level, Look: look})
 		}
-		fig.Layers = append(fig.Layers, steps(s.frame, g, ended, least, look)...)
+		fig.Layers = append(fig.Layers, steps(k.ctx, s.frame, g, ended, least, look)...)
 	}
 	specimens := "specimens, in steps"
 	if slices.Contains(ended, false) {
@@ -127,14 +128,14 @@ func allRows(n int) []int {
 
 // steps is a product-limit curve in percent, from the least load drawn to the group's last, with
 // every specimen on it; those that broke another way stand back.
-func steps(f *frames.Frame, g group, ended []bool, least float64, look int) []page.Layer {
+func steps(ctx context.Context, f *frames.Frame, g group, ended []bool, least float64, look int) []page.Layer {
 	mine := make([]bool, len(g.rows))
 	for i, row := range g.rows {
 		mine[i] = ended[row]
 	}
 	line := page.Line{X: []float64{least}, Y: []float64{100}, Look: look}
 	at := 100.0
-	curve := strength.ProductLimit(g.values, mine)
+	curve := strength.ProductLimit(ctx, g.values, mine)
 	for _, s := range curve {
 		line.X, line.Y = append(line.X, s.Load, s.Load), append(line.Y, at, 100*s.Holds)
 		at = 100 * s.Holds

@@ -44,6 +44,9 @@ func (f *family) run(k *call, m compare.Means, ref int, conf float64) (err error
 	f.worth = w.said
 	o := compare.Options{Confidence: conf, Worth: w.value}
 	f.against = ref >= 0
+	if err := k.fewLevels(len(f.names), f.factor, f.against); err != nil {
+		return err
+	}
 	switch {
 	case f.judge != nil:
 		f.result, err = f.judge(ref, o)

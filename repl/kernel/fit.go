@@ -54,7 +54,11 @@ func fit(k *call) (*Session, error) {
 	k.e.Tables = append([]page.Table{f.termTable(conf)}, f.wayTables()...)
 	k.e.Values = f.values()
 	k.e.Cautions = append(k.e.Cautions, f.dependentCautions()...)
-	k.e.Cautions = append(k.e.Cautions, f.togetherCautions()...)
+	together, err := f.togetherCautions(k.ctx)
+	if err != nil {
+		return nil, err
+	}
+	k.e.Cautions = append(k.e.Cautions, together...)
 	k.e.Cautions = append(k.e.Cautions, f.sizeCautions()...)
 	k.e.Cautions = append(k.e.Cautions, f.wayCautions()...)
 	k.e.Cautions = append(k.e.Cautions, k.reusedCautions(f.sample, f.way.blocks)...)
@@ -91,7 +95,7 @@ func (k *call) fitTerms() (*fitted, error) {
 			return nil, err
 		}
 	}
-	if m.Variables, err = s.variables(b.columns); err != nil {
+	if m.Variables, err = s.variables(k.ctx, b.columns); err != nil {
 		return nil, err
 	}
 	f, by, err := w.fit(k.ctx, s, r.values, m)
@@ -279,17 +283,18 @@ func (f *fitted) dependentCautions() []page.Sentence {
 const nearlyTogether = 0.9
 
 // togetherCautions name the pairs of terms that the specimens can hardly tell apart.
-func (f *fitted) togetherCautions() []page.Sentence {
+func (f *fitted) togetherCautions(ctx context.Context) ([]page.Sentence, error) {
 	var out []page.Sentence
 	v := f.model().Variables
-	for i, of := range together.Strengths(v) {
+	all, err := together.Strengths(ctx, v)
+	for i, of := range all {
 		for j, s := range of {
 			if s >= nearlyTogether {
 				out = append(out, say.Together(v[j].Name, v[i].Name, s))
 			}
 		}
 	}
-	return out
+	return out, err
 }
 
 // sizeCautions warn of a fit with little to stand on.

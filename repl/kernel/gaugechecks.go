@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"context"
 	"math"
 
 	"breakbook/frames"
@@ -11,7 +12,7 @@ import (
 
 // gaugeTable is what a calibration table and the readings of a column say about the
 // gauge: range, tare, gain, bend, rounding step, drift in test order.
-func gaugeTable(g *gauge, f *frames.Frame, column frames.Column) page.Table {
+func gaugeTable(ctx context.Context, g *gauge, f *frames.Frame, column frames.Column) page.Table {
 	t := page.Table{ID: "checks", Title: page.Say("The gauge"),
 		Columns: []page.Column{{ID: "check"}, {ID: "value"}, {ID: "p", Style: page.P}, {ID: "meaning"}}}
 	in := func(x float64, unit string) page.Cell {
@@ -30,19 +31,19 @@ func gaugeTable(g *gauge, f *frames.Frame, column frames.Column) page.Table {
 	put("gain", page.N(g.Gain), say.GainMeans(g.Gain, g.reading == g.unit))
 	put("bend", in(g.Bend, unit), "")
 	put("rounding step of the table", in(g.Step, reading), "")
-	t.Rows = append(t.Rows, gaugeRows(f, column)...)
+	t.Rows = append(t.Rows, gaugeRows(ctx, f, column)...)
 	return t
 }
 
 // gaugeRows are the checks a column of readings allows on its own: the gauge's rounding
 // step and drift in test order. Each row is check, value, p, meaning.
-func gaugeRows(f *frames.Frame, column frames.Column) [][]page.Cell {
+func gaugeRows(ctx context.Context, f *frames.Frame, column frames.Column) [][]page.Cell {
 	values, err := f.Numbers(column.Name)
 	if err != nil {
 		return nil
 	}
 	unit := column.Unit.String()
-	step, _ := curves.Step(values)
+	step, _ := curves.Step(ctx, values)
 	stepCell := page.N(step)
 	stepCell.Unit = unit
 	rows := [][]page.Cell{{page.T("rounding step of " + column.Name), stepCell, {}, page.T(say.StepMeans(step, spreadOf(values)))}}

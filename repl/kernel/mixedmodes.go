@@ -1,10 +1,12 @@
 package kernel
 
 import (
+	"context"
 	"slices"
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -12,13 +14,14 @@ import (
 
 // modesMet are the ways of breaking of the specimens used, and how many broke so, in the
 // order of the levels; none without a column marked as failure.
-func (s *sample) modesMet() (column string, modes []string, counts []int) {
+func (s *sample) modesMet(ctx context.Context) (column string, modes []string, counts []int) {
 	c, ok := s.frame.RoleColumn(frames.Failure)
 	if !ok {
 		return "", nil, nil
 	}
 	number := map[string]int{}
 	for row := range s.frame.Len() {
+		parallel.LookAt(ctx, row)
 		if text, ok := s.frame.Cell(c.Name, row); ok {
 			number[text]++
 		}
@@ -46,7 +49,7 @@ func (k *call) mixes(s *sample, r *response, columns []string) bool {
 	if k.c.Entry.Kind == "strength" || !r.isLoad() {
 		return false
 	}
-	column, modes, _ := s.modesMet()
+	column, modes, _ := s.modesMet(k.ctx)
 	return len(modes) > 1 && !slices.Contains(columns, column)
 }
 
@@ -56,7 +59,7 @@ func (k *call) modeCautions() []page.Sentence {
 	if k.s.mixed[k.e.Series] || !k.mixes(a.sample, a.response, a.columns) {
 		return nil
 	}
-	column, modes, counts := a.sample.modesMet()
+	column, modes, counts := a.sample.modesMet(k.ctx)
 	return []page.Sentence{say.MixedModes(column, modes, counts, a.response.measure(), k.untilLine(column, modes, counts))}
 }
 

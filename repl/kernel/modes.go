@@ -1,11 +1,13 @@
 package kernel
 
 import (
+	"context"
 	"math"
 	"slices"
 	"strings"
 
 	"breakbook/models/incidence"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -82,7 +84,7 @@ func (k *call) buildup(c *crossed, r *response, conf float64) {
 			page.Num{Value: conf, Style: page.Fraction}, " range on ln(−ln share), a dash where all have ended so"),
 		Columns: []page.Column{{ID: c.by.Column}, {ID: "mode"}, {ID: "load", Unit: unit}, {ID: "at_risk", Style: page.Count},
 			{ID: "share", Style: page.Fraction}, {ID: "low", Style: page.Fraction}, {ID: "high", Style: page.Fraction}}}
-	middle := medianOf(r.values)
+	middle := medianOf(k.ctx, r.values)
 	var told []say.ModeRange
 	for i, specimens := range c.specimens {
 		loads, ways := make([]float64, len(specimens)), make([]int, len(specimens))
@@ -90,8 +92,9 @@ func (k *call) buildup(c *crossed, r *response, conf float64) {
 			loads[j], ways[j] = r.values[row], way[row]
 		}
 		largest := say.ModeRange{ModeShare: say.ModeShare{Level: c.said(i), N: len(specimens)}}
-		for m, steps := range incidence.Buildup(loads, ways, len(c.modes), conf) {
-			for _, s := range steps {
+		for m, steps := range incidence.Buildup(k.ctx, loads, ways, len(c.modes), conf) {
+			for n, s := range steps {
+				parallel.LookAt(k.ctx, n)
 				t.Rows = append(t.Rows, []page.Cell{page.T(c.rows[i]), page.T(c.modes[m]), page.N(s.Load), page.N(float64(s.AtRisk)),
 					page.N(s.Share), page.N(s.Range.Low), page.N(s.Range.High)})
 				if s.Load <= middle && s.Share > largest.Share {
@@ -136,10 +139,11 @@ func (c *crossed) ways() (way []int, whole []string) {
 }
 
 // medianOf is the middle value, the lower of the two middle ones.
-func medianOf(values []float64) float64 {
+func medianOf(ctx context.Context, values []float64) float64 {
 	if len(values) == 0 {
 		return math.NaN()
 	}
-	sorted := slices.Sorted(slices.Values(values))
+	sorted := slices.Clone(values)
+	parallel.Sort(ctx, sorted)
 	return sorted[(len(sorted)-1)/2]
 }

@@ -131,7 +131,7 @@ func (k *call) oddsFor(o *modeOdds, coded func(*sample) ([]int, error)) (*Sessio
 
 // fit fits the odds; the design, and what depends in it, is that of a least-squares fit.
 func (o *modeOdds) fit(k *call, s *sample, codes []int, b blueprint) error {
-	v, err := s.variables(b.columns)
+	v, err := s.variables(k.ctx, b.columns)
 	if err != nil {
 		return err
 	}

@@ -43,7 +43,7 @@ func open(k *call) (*Session, error) {
 	if reading.Extents != nil {
 		k.e.Tables = []page.Table{extentTable(f.Len(), f.Columns(), reading.Extents)}
 	} else {
-		k.e.Tables = []page.Table{columnTable(f, f.Columns())}
+		k.e.Tables = []page.Table{columnTable(k.ctx, f, f.Columns())}
 	}
 	k.e.Cautions = append(say.Remarks(reading.Remarks), densityCautions(f, f.Columns())...)
 	k.e.Reads = besideOf(f)

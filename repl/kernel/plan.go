@@ -108,7 +108,7 @@ func planShares(k *call) (*Session, error) {
 	load := k.s.RoleColumn(s.series, "load")
 	what := func(c frames.Column) page.Sentence { return say.Shifting(c.Name+" is "+modeName(mode), m.From, m.To) }
 	g := &ground{sample: s, response: s.mode(mode.Column.Column), factors: []phrase.ColumnRef{by}, levels: []int{len(groups)}, named: [][]string{levelNames(groups)}}
-	if g.blocks, _, err = g.arranged(); err != nil {
+	if g.blocks, _, err = g.arranged(k.ctx); err != nil {
 		return nil, err
 	}
 	g.blocks.count(g, sizes)

@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"context"
 	"errors"
 	"math"
 	"slices"
@@ -32,7 +33,7 @@ type blocking struct {
 // blocked reads the blocks of the ground and what they add to its spread; nil where no column
 // but the factors is marked.
 func (k *call) blocked(g *ground) (*blocking, error) {
-	b, marked, err := g.arranged()
+	b, marked, err := g.arranged(k.ctx)
 	if b == nil || err != nil {
 		return nil, err
 	}
@@ -58,7 +59,7 @@ type markings struct {
 }
 
 // arranged reads how the blocks of the ground are laid out; nil without any.
-func (g *ground) arranged() (*blocking, *markings, error) {
+func (g *ground) arranged(ctx context.Context) (*blocking, *markings, error) {
 	m := &markings{labels: map[string][]int{}, cells: make([]int, g.sample.frame.Len())}
 	for _, c := range markedBlocks(g.sample.frame) {
 		if !slices.Contains(g.names(), c) {
@@ -75,19 +76,20 @@ func (g *ground) arranged() (*blocking, *markings, error) {
 			return nil, nil, placed(err, f.At)
 		}
 		codes[i] = own
+		levels := slices.Max(own) + 1
 		for row, c := range own {
-			m.cells[row] = m.cells[row]*(slices.Max(own)+1) + c
+			m.cells[row] = m.cells[row]*levels + c
 		}
 	}
-	return layoutOf(g, m, codes), m, nil
+	return layoutOf(ctx, g, m, codes), m, nil
 }
 
 // layoutOf finds the column that the plan counts, and whether the factors vary within it: a column
 // with a factor that does not, the one with fewest blocks; else the one with most.
-func layoutOf(g *ground, m *markings, codes [][]int) *blocking {
+func layoutOf(ctx context.Context, g *ground, m *markings, codes [][]int) *blocking {
 	var best *blocking
 	for _, c := range m.columns {
-		own, _ := g.sample.blocks([]string{c})
+		own, _ := g.sample.blocks(ctx, []string{c})
 		m.labels[c] = own
 		b := &blocking{column: c, number: slices.Max(own) + 1}
 		size := make([]int, b.number)

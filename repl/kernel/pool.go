@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -41,7 +42,7 @@ func pool(k *call) (*Session, error) {
 	if err != nil {
 		return nil, placed(err, k.slotPlace("list"))
 	}
-	load, origins := originsOf(next)
+	load, origins := originsOf(k.ctx, next)
 	t := page.Table{ID: "series", Title: page.Say("Series in " + name), Columns: []page.Column{{ID: "series"},
 		{ID: "specimens", Style: page.Count}, {ID: "set_aside", Style: page.Count}, {ID: "median", Unit: load.Unit.String()}}}
 	if load.Name != "" {
@@ -54,7 +55,7 @@ func pool(k *call) (*Session, error) {
 		t.Rows = append(t.Rows, []page.Cell{page.T(o.series), page.N(float64(o.specimens)), page.N(float64(o.aside)), page.N(o.median)})
 	}
 	k.e.Findings = []page.Sentence{say.Pooled(name, parts, next.Len(), len(next.Columns()))}
-	k.e.Tables = []page.Table{t, columnTable(next, next.Columns())}
+	k.e.Tables = []page.Table{t, columnTable(k.ctx, next, next.Columns())}
 	k.e.Cautions = append(say.Mismatched(odd), mixedUnits(names, medians, load.Unit.String())...)
 	if c, n := namesShared(next); n > 0 {
 		k.e.Cautions = append(k.e.Cautions, say.NamesShared(n, c))
@@ -72,7 +73,7 @@ type origin struct {
 
 // originsOf takes a pool apart by its series, and tells the column of loads: the one
 // marked so, else the first of forces.
-func originsOf(f *frames.Frame) (frames.Column, []origin) {
+func originsOf(ctx context.Context, f *frames.Frame) (frames.Column, []origin) {
 	load, ok := f.RoleColumn(frames.Load)
 	if !ok || load.Kind != frames.Number {
 		load = frames.Column{}
@@ -98,7 +99,7 @@ func originsOf(f *frames.Frame) (frames.Column, []origin) {
 	for i := range all {
 		all[i].series, all[i].median = c.Levels[i], math.NaN()
 		if len(values[i]) > 0 {
-			all[i].median = compare.Summarise(values[i], 0.95).Median
+			all[i].median = compare.Summarise(ctx, values[i], 0.95).Median
 		}
 	}
 	return load, all
@@ -153,6 +154,6 @@ func lineUp(k *call) (*Session, error) {
 	if len(t.Rows) > 0 {
 		k.e.Tables = append(k.e.Tables, t)
 	}
-	k.e.Tables = append(k.e.Tables, columnTable(next, next.Columns()))
+	k.e.Tables = append(k.e.Tables, columnTable(k.ctx, next, next.Columns()))
 	return k.s.withFrame(name, next), nil
 }

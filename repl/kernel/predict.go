@@ -91,7 +91,11 @@ func (f *fitted) predicted(k *call, a asked) (prediction, error) {
 // points is the grid of everything asked for.
 func (k *call) points(f *fitted) ([]asked, error) {
 	out := []asked{{point: linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}}}
-	for _, item := range k.c.Slots["given"].(phrase.Given).List {
+	given := k.c.Slots["given"].(phrase.Given)
+	if err := fewPredictions(given); err != nil {
+		return nil, err
+	}
+	for _, item := range given.List {
 		variable := slices.Index(f.columns(), item.Column.Column)
 		if variable < 0 {
 			return nil, &page.Problem{Code: "not-in-fit", At: item.At, Message: item.Column.Column + " is not a term of this fit",

@@ -95,7 +95,7 @@ func (k *call) rivalOf(n phrase.Name, f *fitted) (rival, error) {
 	}
 	blocks := make([]mixed.Block, len(f.way.blocks))
 	for i, b := range f.way.blocks {
-		blocks[i].Codes = f.sample.blockCodes(b)
+		blocks[i].Codes = f.sample.blockCodes(k.ctx, b)
 	}
 	full, err := mixed.Solve(k.ctx, f.Response, f.model(), blocks, mixed.Full)
 	if err != nil {

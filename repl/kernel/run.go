@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"breakbook/frames"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
@@ -133,7 +134,7 @@ func Run(ctx context.Context, s *Session, c *phrase.Command) (*Session, page.Ent
 	_, err := k.worthAsked()
 	var next *Session
 	if err == nil {
-		next, err = k.perform(run)
+		next, err = k.caught(run)
 	}
 	if err == nil {
 		err = ctx.Err()
@@ -153,6 +154,13 @@ func Run(ctx context.Context, s *Session, c *phrase.Command) (*Session, page.Ent
 		n.before = s
 	}
 	return n, e, nil
+}
+
+// caught performs the command; where its context ends within a loop that looks at it, that is
+// the error.
+func (k *call) caught(run handler) (next *Session, err error) {
+	defer parallel.Catch(&err)
+	return k.perform(run)
 }
 
 // column and the other getters read a slot that the phrase table promises.

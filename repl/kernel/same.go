@@ -34,6 +34,9 @@ func same(k *call) (*Session, error) {
 	for i, g := range groups {
 		values[i] = g.values
 	}
+	if err := k.fewLevels(len(groups), by.Column, ref >= 0); err != nil {
+		return nil, err
+	}
 	pairs, err := compare.Sames(values, ref, margin)
 	if err != nil {
 		return nil, k.sameProblem(err, by, groups)

@@ -1,12 +1,13 @@
 package kernel
 
 import (
+	"context"
 	"math"
 	"slices"
-	"sync"
 
 	"breakbook/frames"
 	"breakbook/models/design"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
@@ -53,6 +54,7 @@ func (k *call) sample(columns ...string) (*sample, error) {
 	keep := make([]bool, f.Len())
 	s.rows = make([]int, 0, f.Len())
 	for row, in := range picked {
+		parallel.LookAt(k.ctx, row)
 		if !in {
 			continue
 		}
@@ -127,6 +129,7 @@ func (k *call) respond(s *sample, r phrase.Response) (*response, error) {
 	out := &response{column: c, function: r.Function, values: make([]float64, len(values))}
 	f := functions[r.Function]
 	for i, x := range values {
+		parallel.LookAt(k.ctx, i)
 		y := f(x)
 		if math.IsNaN(y) || math.IsInf(y, 0) {
 			return nil, &page.Problem{Code: "impossible-value", At: r.At,
@@ -219,6 +222,7 @@ func (k *call) groups(s *sample, values []float64, column phrase.ColumnRef) ([]g
 		all[i].level = l
 	}
 	for i, code := range codes {
+		parallel.LookAt(k.ctx, i)
 		all[code].values = append(all[code].values, values[i])
 		all[code].rows = append(all[code].rows, i)
 	}
@@ -226,17 +230,14 @@ func (k *call) groups(s *sample, values []float64, column phrase.ColumnRef) ([]g
 }
 
 // variables reads columns of the sample as a model sees them, side by side.
-func (s *sample) variables(names []string) ([]design.Variable, error) {
-	out, failed := make([]design.Variable, len(names)), make([]error, len(names))
-	var busy sync.WaitGroup
-	for i, name := range names {
-		busy.Go(func() { out[i], failed[i] = s.variable(name) })
-	}
-	busy.Wait()
-	for _, err := range failed {
-		if err != nil {
-			return nil, err
-		}
+func (s *sample) variables(ctx context.Context, names []string) ([]design.Variable, error) {
+	out := make([]design.Variable, len(names))
+	err := parallel.All(ctx, len(names), func(_ context.Context, i int) (err error) {
+		out[i], err = s.variable(names[i])
+		return err
+	})
+	if err != nil {
+		return nil, err
 	}
 	return out, nil
 }

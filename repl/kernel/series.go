@@ -2,14 +2,15 @@ package kernel
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
 	"breakbook/frames"
 	"breakbook/frames/units"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -71,7 +72,7 @@ func look(k *call) (*Session, error) {
 		}
 	}
 	k.e.Findings = []page.Sentence{page.Say(name+": ", f.Len(), " specimens, ", len(f.Columns()), " columns.")}
-	k.e.Tables = []page.Table{columnTable(f, columns)}
+	k.e.Tables = []page.Table{columnTable(k.ctx, f, columns)}
 	if reading, ok := k.readingTable(name, f); ok && k.c.Slots["columns"] == nil {
 		k.e.Tables = append(k.e.Tables, reading)
 	}
@@ -79,13 +80,13 @@ func look(k *call) (*Session, error) {
 }
 
 // columnTable says of each column what it holds.
-func columnTable(f *frames.Frame, columns []frames.Column) page.Table {
+func columnTable(ctx context.Context, f *frames.Frame, columns []frames.Column) page.Table {
 	extents := make([]frames.Extent, len(columns))
-	var measuring sync.WaitGroup
-	for i, c := range columns {
-		measuring.Go(func() { extents[i] = f.Extent(c.Name) })
-	}
-	measuring.Wait()
+	// Where ctx ends, Run gives nothing of the entry away.
+	_ = parallel.Each(ctx, len(columns), func(_ context.Context, i int) error {
+		extents[i] = f.Extent(columns[i].Name)
+		return nil
+	})
 	return extentTable(f.Len(), columns, extents)
 }
 
@@ -173,6 +174,7 @@ func rows(k *call) (*Session, error) {
 	}
 	picked := 0
 	for row := range f.Len() {
+		parallel.LookAt(k.ctx, row)
 		if !shown[row] {
 			continue
 		}

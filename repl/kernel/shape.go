@@ -36,7 +36,7 @@ func (k *call) reshape(series string, next *frames.Frame, columns ...string) *Se
 		c, _ := next.Column(name)
 		shown = append(shown, c)
 	}
-	k.e.Tables = append(k.e.Tables, columnTable(next, shown))
+	k.e.Tables = append(k.e.Tables, columnTable(k.ctx, next, shown))
 	k.e.Cautions = append(k.e.Cautions, densityCautions(next, shown)...)
 	before, _ := k.s.frame(series)
 	for _, c := range shown {
@@ -163,8 +163,8 @@ func bandInto(k *call) (*Session, error) {
 		return nil, err
 	}
 	n := k.c.Slots["n"].(phrase.Count)
-	if n.Value < 2 {
-		return nil, &page.Problem{Code: "out-of-range", At: n.At, Message: "a column is cut into 2 levels or more", Hint: "band " + k.column("column").Column + " into 3"}
+	if err := fewBands(n, k.column("column").Column); err != nil {
+		return nil, err
 	}
 	cuts, err := f.Cuts(k.column("column").Column, n.Value)
 	if err != nil {

@@ -95,7 +95,7 @@ func shareOutMode(k *call) (*Session, error) {
 	if err != nil {
 		return nil, placed(err, mode.At)
 	}
-	v, err := s.variables(b.columns)
+	v, err := s.variables(k.ctx, b.columns)
 	if err != nil {
 		return nil, err
 	}
@@ -131,7 +131,7 @@ func (k *call) parting(s *sample) (shares.Options, string) {
 		o.Resamples, o.Times = 2, 2 // only the shares themselves are wanted
 	}
 	var within string
-	o.Blocks, within = s.blocks(k.marked(s))
+	o.Blocks, within = s.blocks(k.ctx, k.marked(s))
 	return o, within
 }
 

@@ -73,7 +73,7 @@ func (s *levelStrength) measure(k *call, u *oneMode, conf float64) error {
 			}
 		}
 	}
-	s.medianBound, s.boundRange = strength.Bounds(loads, ended), strength.BoundsRange(loads, ended, conf)
+	s.medianBound, s.boundRange = strength.Bounds(k.ctx, loads, ended), strength.BoundsRange(k.ctx, loads, ended, conf)
 	w, ok := u.weights(p)
 	if !ok {
 		return nil

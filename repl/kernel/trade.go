@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"context"
 	"math"
 	"slices"
 	"strings"
@@ -100,7 +101,7 @@ func densityCautions(f *frames.Frame, columns []frames.Column) []page.Sentence {
 }
 
 // spreadCautions warn of groups whose strength scatters less or more than joints do.
-func spreadCautions(r *response, cells []cell) []page.Sentence {
+func spreadCautions(ctx context.Context, r *response, cells []cell) []page.Sentence {
 	switch d := r.column.Unit.Dimension(); {
 	case r.function != "":
 		return nil
@@ -112,7 +113,7 @@ func spreadCautions(r *response, cells []cell) []page.Sentence {
 		if len(c.values) < fewestForCV {
 			continue
 		}
-		switch cv := compare.Summarise(c.values, 0.95).CV; {
+		switch cv := compare.Summarise(ctx, c.values, 0.95).CV; {
 		case cv < leastCV:
 			narrow = append(narrow, say.GroupSpread{Group: c.level, CV: cv})
 		case cv > mostCV:
@@ -194,7 +195,7 @@ func (k *call) scatterOfGroups() []page.Sentence {
 	if err != nil {
 		return nil // what is wrong with the groups is the command's to say
 	}
-	return spreadCautions(k.analysis.response, cells)
+	return spreadCautions(k.ctx, k.analysis.response, cells)
 }
 
 // setChalkPoint says where the glue's chalk point is.

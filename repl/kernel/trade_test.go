@@ -90,15 +90,15 @@ func TestScatterIsJudgedFromFiveSpecimensOn(t *testing.T) {
 	few := cell{group: group{level: "few", values: []float64{100, 100.5, 100, 100.5}}}
 	usual := cell{group: group{level: "usual", values: []float64{100, 120, 90, 110, 85}}}
 	load := &response{column: frames.Column{Name: "load", Unit: newton}}
-	got := spreadCautions(load, []cell{alike, wild, few, usual})
+	got := spreadCautions(t.Context(), load, []cell{alike, wild, few, usual})
 	if len(got) != 2 || !strings.Contains(wordsOf(got[0]), " in alike: under ") || !strings.Contains(wordsOf(got[1]), " in wild: over ") {
 		t.Errorf("%q", got)
 	}
 	density, _ := units.Parse("kg/m3")
-	if got := spreadCautions(&response{column: frames.Column{Name: "density", Unit: density}}, []cell{alike}); got != nil {
+	if got := spreadCautions(t.Context(), &response{column: frames.Column{Name: "density", Unit: density}}, []cell{alike}); got != nil {
 		t.Errorf("densities may well be alike: %q", got)
 	}
-	if got := spreadCautions(&response{column: load.column, function: "ln"}, []cell{alike}); got != nil {
+	if got := spreadCautions(t.Context(), &response{column: load.column, function: "ln"}, []cell{alike}); got != nil {
 		t.Errorf("the scatter of logarithms is no coefficient of variation: %q", got)
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"breakbook/models/design"
 	"breakbook/models/linear"
 	"breakbook/models/mixed"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
@@ -133,7 +134,7 @@ func (w way) fit(ctx context.Context, s *sample, y []float64, m design.Model) (*
 	if w.blocks != nil {
 		blocks := make([]mixed.Block, len(w.blocks))
 		for i, b := range w.blocks {
-			blocks[i].Codes = s.blockCodes(b)
+			blocks[i].Codes = s.blockCodes(ctx, b)
 		}
 		f, err := mixed.Solve(ctx, y, m, blocks, mixed.Restricted)
 		if err != nil {
@@ -162,10 +163,11 @@ func (w way) fit(ctx context.Context, s *sample, y []float64, m design.Model) (*
 }
 
 // blockCodes numbers the blocks of a column, or of columns one within the other.
-func (s *sample) blockCodes(b phrase.BlockRef) []int {
+func (s *sample) blockCodes(ctx context.Context, b phrase.BlockRef) []int {
 	number := map[string]int{}
 	codes := make([]int, s.frame.Len())
 	for row := range codes {
+		parallel.LookAt(ctx, row)
 		name, _ := s.frame.Cell(b.Column.Column, row)
 		for _, ref := range b.Within {
 			outer, _ := s.frame.Cell(ref.Column, row)

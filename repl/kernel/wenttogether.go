@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -39,7 +40,7 @@ func (k *call) wentTogether(s *sample, response string, known []string) []pair {
 	var out []pair
 	for i, first := range known {
 		for _, second := range others[i+1:] {
-			if strength := s.strength(first, second); strength >= leastStrength {
+			if strength := s.strength(k.ctx, first, second); strength >= leastStrength {
 				out = append(out, pair{first, second, strength})
 			}
 		}
@@ -57,8 +58,8 @@ func (k *call) wentTogether(s *sample, response string, known []string) []pair {
 }
 
 // strength of two columns over the specimens that have both; 0 where it is no more than
-// chance makes of columns with so many levels, or one does not vary.
-func (s *sample) strength(first, second string) float64 {
+// chance makes of columns with so many levels, one does not vary, or ctx has ended.
+func (s *sample) strength(ctx context.Context, first, second string) float64 {
 	gone, err := s.frame.MissingIn(first)
 	if err != nil {
 		return 0
@@ -86,7 +87,10 @@ func (s *sample) strength(first, second string) float64 {
 	if err != nil {
 		return 0
 	}
-	strength := together.Strength(a, b)
+	strength, err := together.Strength(ctx, a, b)
+	if err != nil {
+		return 0
+	}
 	levels := max(levelsIn(a), levelsIn(b))
 	if math.IsNaN(strength) || strength*strength < pastChance*float64(levels-1)/float64(n-1) {
 		return 0

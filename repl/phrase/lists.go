@@ -1,6 +1,10 @@
 package phrase
 
-import "slices"
+import (
+	"fmt"
+	"math"
+	"slices"
+)
 
 // functions are the functions of one column that responses and terms know.
 var functions = []string{"ln", "log10", "sqrt", "exp", "abs"}
@@ -70,6 +74,10 @@ func (p *parser) term(s slot) (Term, bool) {
 		if len(out.Factors) < 2 {
 			return out, p.fail("expected-term", "together( ) joins two columns or more", "together(pins, thickness)")
 		}
+		if n := len(out.Factors); n > mostTogether {
+			p.wrong("too-many", out.At, fmt.Sprintf("together( ) of %d columns stands for 2^%d − 1 terms; it joins at most %d columns, which is %d terms",
+				n, n, mostTogether, 1<<mostTogether-1), "name the pairs that matter: together(pins, thickness)")
+		}
 		return out, p.closeBracket()
 	}
 	if k := p.tok().kind; k != wordToken && k != quoteToken && k != numberToken || p.stops() && !p.columnHere() {
@@ -116,6 +124,13 @@ func (p *parser) factor() (Factor, KnownColumn, bool) {
 	return out, c, p.power(&out, c)
 }
 
+// mostTogether is how many columns are put together at most: k columns are 2^k − 1 terms.
+const mostTogether = 6
+
+// mostPower is the highest power of a column: beyond it a float64 holds none of the
+// differences between specimens.
+const mostPower = 20
+
 // power reads `^3` after a factor.
 func (p *parser) power(f *Factor, c KnownColumn) bool {
 	if !p.mark("^") {
@@ -127,6 +142,9 @@ func (p *parser) power(f *Factor, c KnownColumn) bool {
 	t := p.tok()
 	if t.kind != numberToken || t.number != t.number {
 		return p.need(want{what: "a number", code: "number"})
+	}
+	if math.Abs(t.number) > mostPower {
+		return p.fail("out-of-range", fmt.Sprintf("a power is between −%d and %d", mostPower, mostPower), "write it as a square or a cube: ^2")
 	}
 	if t.number == 0 {
 		return p.fail("expected-number", "a power of 0 is the same for every specimen", "")

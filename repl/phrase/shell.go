@@ -79,7 +79,7 @@ func (l *Language) bash() string {
 			continue
 		case f.Folder:
 			action = "compgen -d"
-		case f.Arg == "N":
+		case f.typed():
 			fmt.Fprintf(&b, "        --%s) return ;;\n", f.Name)
 			continue
 		}
@@ -113,7 +113,7 @@ func (l *Language) fish() string {
 		switch {
 		case f.Folder:
 			b.WriteString(" -x -a '(__fish_complete_directories)'")
-		case f.Arg == "N":
+		case f.typed():
 			b.WriteString(" -x")
 		case f.Arg != "":
 			b.WriteString(" -r -F")

@@ -21,7 +21,7 @@ func (l *Language) zsh() string {
 		switch {
 		case f.Folder:
 			help = "=" + help + ":folder:_files -/"
-		case f.Arg == "N":
+		case f.typed():
 			help = "=" + help + ":number: "
 		case f.Arg != "":
 			help = "=" + help + ":file:_files"

@@ -2,23 +2,18 @@
 // it has come. Who starts the work decides what is drawn, if anything.
 package progress
 
-import "context"
+import (
+	"context"
+
+	"breakbook/models/parallel"
+)
 
 // Func is told that done of total pieces of work are finished. It may be called from
 // any goroutine and must return quickly.
-type Func func(done, total int)
+type Func = func(done, total int)
 
-type key struct{}
-
-// With is ctx carrying f.
-func With(ctx context.Context, f Func) context.Context {
-	return context.WithValue(ctx, key{}, f)
-}
+// With is ctx carrying f, for the models as well.
+func With(ctx context.Context, f Func) context.Context { return parallel.WithProgress(ctx, f) }
 
 // From is the function ctx carries, or one that does nothing; it is never nil.
-func From(ctx context.Context) Func {
-	if f, ok := ctx.Value(key{}).(Func); ok && f != nil {
-		return f
-	}
-	return func(int, int) {}
-}
+func From(ctx context.Context) Func { return parallel.ProgressOf(ctx) }

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 )
 
@@ -65,8 +66,9 @@ type problemJSON struct {
 // JSON is the entry as one JSON object without a line break. Numbers carry the
 // shortest digits that read back as the same number; one that does not exist, or
 // is endless, is null. The text of a note or heading is its finding. It is an
-// error when two values of an entry share an id.
-func JSON(e page.Entry, o Options) ([]byte, error) {
+// error when two values of an entry share an id, or when o.Context has ended.
+func JSON(e page.Entry, o Options) (text []byte, err error) {
+	defer parallel.Catch(&err)
 	if p := e.Problem; p != nil {
 		return compact(failureJSON{e.Number, e.Input, false, problemJSON{p.Code, p.Message, p.At, p.Hint}})
 	}
@@ -100,6 +102,7 @@ func jsonTable(t page.Table, o Options) tableJSON {
 		out.Columns = append(out.Columns, columnJSON{c.ID, c.Unit})
 	}
 	for r, row := range t.Rows {
+		o.look(r)
 		out.Rows[r] = make([]any, len(t.Columns))
 		for c := range t.Columns {
 			out.Rows[r][c] = jsonCell(cell(row, c))

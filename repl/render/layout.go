@@ -33,6 +33,7 @@ func layOut(t page.Table, o Options) sheet {
 		if own[c] {
 			h.unit = ""
 		}
+		o.look(0)
 		s.add(h, texts)
 		if own[c] && (!shared || c == lastTrue(own)) {
 			h = head{units: true, wide: col.Wide && !shared}
@@ -127,7 +128,8 @@ func lastTrue(marks []bool) int {
 func columnTexts(t page.Table, c int, o Options) (texts []string, numeric bool) {
 	col := t.Columns[c]
 	byUnit := map[string][]float64{}
-	for _, row := range t.Rows {
+	for r, row := range t.Rows {
+		o.look(r)
 		if v := cell(row, c); v.Kind == page.Number {
 			byUnit[cellUnit(v, col)] = append(byUnit[cellUnit(v, col)], v.Num)
 			numeric = true
@@ -141,6 +143,7 @@ func columnTexts(t page.Table, c int, o Options) (texts []string, numeric bool) 
 	var numbers []string
 	var where []int
 	for r, row := range t.Rows {
+		o.look(r)
 		v := cell(row, c)
 		if v.Kind != page.Number {
 			texts[r] = plainCell(v)

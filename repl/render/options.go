@@ -4,9 +4,12 @@
 package render
 
 import (
+	"context"
 	"strings"
 
 	"github.com/mattn/go-runewidth"
+
+	"breakbook/models/parallel"
 )
 
 // DefaultWidth is how many terminal columns prose is wrapped to when nothing else is known.
@@ -21,6 +24,15 @@ type Options struct {
 	Digits int  // significant digits of a measured quantity, 1 to 15; 0: DefaultDigits
 	Width  int  // terminal columns; 0: DefaultWidth
 	Color  bool // bold, faint and two colours that read on dark and on light screens
+	// Context ends the work on a long table, with its cause as the error; nil: it does not end.
+	Context context.Context
+}
+
+// look leaves the work once its context is done; to be called for every row of a table.
+func (o Options) look(row int) {
+	if o.Context != nil {
+		parallel.LookAt(o.Context, row)
+	}
 }
 
 func (o Options) digits() int {
@@ -50,6 +62,6 @@ var columns = &runewidth.Condition{}
 func screenWidth(s string) int { return columns.StringWidth(s) }
 
 // soft turns the marks used while laying out into plain blanks.
-func soft(s string) string {
-	return strings.NewReplacer(hardSpace, " ", padding, " ").Replace(s)
-}
+func soft(s string) string { return softened.Replace(s) }
+
+var softened = strings.NewReplacer(hardSpace, " ", padding, " ")

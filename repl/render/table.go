@@ -21,18 +21,18 @@ func tableText(t page.Table, o Options) string {
 	s := layOut(t, o)
 	room := o.width() - len(indent)
 	for i := range s.heads {
-		s.heads[i].label = strings.Join(headLines(s, i), "\n")
+		s.heads[i].label = strings.Join(headLines(s, i, o), "\n")
 	}
-	fold(&s, room)
-	left := dropWide(&s, room)
+	fold(&s, room, o)
+	left := dropWide(&s, room, o)
 	if len(left) > 0 {
-		fold(&s, room)
+		fold(&s, room, o)
 	}
 	var b strings.Builder
 	if s.title != "" {
 		b.WriteString(paragraph(indent, indent, s.title, o.width()))
 	}
-	for i, group := range split(s, room) {
+	for i, group := range split(s, room, o) {
 		if i > 0 {
 			b.WriteString("\n")
 		}
@@ -52,9 +52,10 @@ func tooWide(left []string) string {
 }
 
 // headLines breaks a head to about the width of what stands under it, its unit last.
-func headLines(s sheet, c int) []string {
+func headLines(s sheet, c int, o Options) []string {
 	under := 0
-	for _, row := range s.rows {
+	for r, row := range s.rows {
+		o.look(r)
 		under = max(under, screenWidth(row[c]))
 	}
 	h := s.heads[c]
@@ -71,18 +72,19 @@ func headLines(s sheet, c int) []string {
 }
 
 // columnWidth is the widest line of a column, head included.
-func columnWidth(s sheet, c int) int {
+func columnWidth(s sheet, c int, o Options) int {
 	w := widest(strings.Split(s.heads[c].label, "\n"))
-	for _, row := range s.rows {
+	for r, row := range s.rows {
+		o.look(r)
 		w = max(w, widest(strings.Split(row[c], "\n")))
 	}
 	return w
 }
 
-func sheetWidth(s sheet, group []int) int {
+func sheetWidth(s sheet, group []int, o Options) int {
 	w := 0
 	for _, c := range group {
-		w += columnWidth(s, c) + gap
+		w += columnWidth(s, c, o) + gap
 	}
 	return max(0, w-gap)
 }
@@ -96,23 +98,24 @@ func allColumns(s sheet) []int {
 }
 
 // fold wraps columns of words, the widest first, until the sheet fits or all are narrow.
-func fold(s *sheet, room int) {
-	for sheetWidth(*s, allColumns(*s)) > room {
-		over, at := sheetWidth(*s, allColumns(*s))-room, -1
+func fold(s *sheet, room int, o Options) {
+	for sheetWidth(*s, allColumns(*s), o) > room {
+		over, at := sheetWidth(*s, allColumns(*s), o)-room, -1
 		for c, h := range s.heads {
-			if w := columnWidth(*s, c); !h.right && w > textColumn && (at < 0 || w > columnWidth(*s, at)) {
+			if w := columnWidth(*s, c, o); !h.right && w > textColumn && (at < 0 || w > columnWidth(*s, at, o)) {
 				at = c
 			}
 		}
 		if at < 0 {
 			return
 		}
-		before := columnWidth(*s, at)
+		before := columnWidth(*s, at, o)
 		to := max(textColumn, before-over)
-		for _, row := range s.rows {
+		for r, row := range s.rows {
+			o.look(r)
 			row[at] = strings.Join(wrap(strings.ReplaceAll(row[at], "\n", " "), to), "\n")
 		}
-		if columnWidth(*s, at) >= before {
+		if columnWidth(*s, at, o) >= before {
 			return // a single long word
 		}
 	}
@@ -120,9 +123,9 @@ func fold(s *sheet, room int) {
 
 // dropWide takes columns marked Wide away from the right until the sheet fits and
 // names them; a column of units goes with its numbers.
-func dropWide(s *sheet, room int) []string {
+func dropWide(s *sheet, room int, o Options) []string {
 	var left []string
-	for c := len(s.heads) - 1; c > 0 && sheetWidth(*s, allColumns(*s)) > room; c-- {
+	for c := len(s.heads) - 1; c > 0 && sheetWidth(*s, allColumns(*s), o) > room; c-- {
 		if !s.heads[c].wide || s.heads[c].units {
 			continue
 		}
@@ -140,7 +143,7 @@ func dropWide(s *sheet, room int) []string {
 }
 
 // split deals the columns into groups that fit, each led by the first column.
-func split(s sheet, room int) [][]int {
+func split(s sheet, room int, o Options) [][]int {
 	if len(s.heads) == 0 {
 		return nil
 	}
@@ -148,7 +151,7 @@ func split(s sheet, room int) [][]int {
 	for c := 1; c < len(s.heads); c++ {
 		last := groups[len(groups)-1]
 		with := append(last[:len(last):len(last)], c)
-		if sheetWidth(s, with) > room && len(last) > 1 && !s.heads[c].units {
+		if sheetWidth(s, with, o) > room && len(last) > 1 && !s.heads[c].units {
 			groups = append(groups, []int{0, c})
 			continue
 		}
@@ -157,17 +160,12 @@ func split(s sheet, room int) [][]int {
 	return groups
 }
 
+// batch is how many rows are laid out at a time: what lays them out cannot be stopped.
+const batch = 5000
+
 // set lays the columns of group out in our own quiet style: words over a thin
 // rule, no boxes, no lines between columns.
 func set(s sheet, group []int, o Options) string {
-	w := table.NewWriter()
-	w.SetStyle(table.Style{
-		Box: table.BoxStyle{MiddleHorizontal: "─", PaddingLeft: strings.Repeat(" ", gap)},
-		Format: table.FormatOptions{Header: text.FormatDefault, Row: text.FormatDefault,
-			HeaderVAlign: text.VAlignBottom, RowVAlign: text.VAlignTop},
-		Options: table.Options{SeparateHeader: true},
-	})
-	w.SuppressTrailingSpaces()
 	configs := make([]table.ColumnConfig, len(group))
 	header := make(table.Row, len(group))
 	for i, c := range group {
@@ -176,24 +174,42 @@ func set(s sheet, group []int, o Options) string {
 			align = text.AlignRight
 		}
 		configs[i] = table.ColumnConfig{Number: i + 1, Align: align, AlignHeader: align}
+		if len(s.rows) > batch {
+			configs[i].WidthMin = columnWidth(s, c, o)
+		}
 		header[i] = s.heads[c].label
 	}
-	w.SetColumnConfigs(configs)
-	w.AppendHeader(header)
-	for _, row := range s.rows {
-		cells := make(table.Row, len(group))
-		for i, c := range group {
-			cells[i] = row[c]
+	var b strings.Builder
+	for from := 0; from == 0 || from < len(s.rows); from += batch {
+		w := table.NewWriter()
+		w.SetStyle(table.Style{
+			Box: table.BoxStyle{MiddleHorizontal: "─", PaddingLeft: strings.Repeat(" ", gap)},
+			Format: table.FormatOptions{Header: text.FormatDefault, Row: text.FormatDefault,
+				HeaderVAlign: text.VAlignBottom, RowVAlign: text.VAlignTop},
+			Options: table.Options{SeparateHeader: true},
+		})
+		w.SuppressTrailingSpaces()
+		w.SetColumnConfigs(configs)
+		if from == 0 {
+			w.AppendHeader(header)
 		}
-		w.AppendRow(cells)
+		o.look(0)
+		for _, row := range s.rows[from:min(from+batch, len(s.rows))] {
+			cells := make(table.Row, len(group))
+			for i, c := range group {
+				cells[i] = row[c]
+			}
+			w.AppendRow(cells)
+		}
+		b.WriteString(quiet(w.Render(), from == 0, o))
 	}
-	return quiet(w.Render(), o)
+	return b.String()
 }
 
-// quiet puts the rule under the table's own columns and dims what is above it.
-func quiet(rendered string, o Options) string {
+// quiet puts the rule under the table's own columns and dims what is above it, where the
+// table begins with its head.
+func quiet(rendered string, above bool, o Options) string {
 	lines := strings.Split(rendered, "\n")
-	above := true
 	for i, line := range lines {
 		rule := above && strings.Trim(line, "─ ") == "" && strings.Contains(line, "─")
 		if rule {

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 )
 
@@ -38,8 +39,9 @@ func (o Options) paint(colour, text string) string {
 
 // Terminal writes an entry for a screen: findings, the main one first, then who
 // took part, tables, single figures, cautions and the files drawn. An entry that
-// failed is written as Problem writes it. Errors are w's.
-func Terminal(w io.Writer, e page.Entry, o Options) error {
+// failed is written as Problem writes it. Errors are w's, or the cause of the end of o.Context.
+func Terminal(w io.Writer, e page.Entry, o Options) (err error) {
+	defer parallel.Catch(&err)
 	b := bufio.NewWriter(w)
 	if e.Problem != nil {
 		b.WriteString(Problem(e, o))
@@ -54,7 +56,15 @@ func Terminal(w io.Writer, e page.Entry, o Options) error {
 	}
 	blocks = append(blocks, values(e.Values, o), cautions(e, o), figurePaths(e, o))
 	blocks = slices.DeleteFunc(blocks, func(s string) bool { return s == "" })
-	b.WriteString(soft(strings.Join(blocks, "\n")))
+	for i, block := range blocks {
+		if i > 0 {
+			b.WriteString("\n")
+		}
+		for n, line := range strings.SplitAfter(block, "\n") {
+			o.look(n)
+			b.WriteString(soft(line))
+		}
+	}
 	return b.Flush()
 }
 

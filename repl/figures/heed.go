@@ -1,0 +1,38 @@
+package figures
+
+import (
+	"context"
+	"sort"
+)
+
+// stopped is what drawing panics with, up to Bytes, once its context is done: the loops it
+// leaves are also gonum's, which know of no context.
+type stopped struct{}
+
+// heed looks at the figure's context; to be called once a mark, a word or a stroke.
+func (t *typesetter) heed() {
+	if t.ctx.Err() != nil {
+		panic(stopped{})
+	}
+}
+
+// breath is how many comparisons a sort makes between looks at the context.
+const breath = 1 << 14
+
+// ordered is the order of n things by less, equal ones as they were.
+func ordered(ctx context.Context, n int, less func(a, b int) bool) []int {
+	order := make([]int, n)
+	for i := range order {
+		order[i] = i
+	}
+	left := breath
+	sort.SliceStable(order, func(a, b int) bool {
+		if left--; left == 0 {
+			if left = breath; ctx.Err() != nil {
+				panic(stopped{})
+			}
+		}
+		return less(order[a], order[b])
+	})
+	return order
+}

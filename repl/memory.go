@@ -1,0 +1,57 @@
+package repl
+
+import (
+	"context"
+	"fmt"
+	"runtime/debug"
+	"runtime/metrics"
+	"time"
+
+	disk "breakbook/frames/files"
+	"breakbook/repl/page"
+)
+
+// keepWithin has the garbage collector keep the program within its limit of memory as far
+// as it can: only what is in use can then go past it.
+func keepWithin() { debug.SetMemoryLimit(disk.MostMemory()) }
+
+// watchEvery is how often the memory in use is looked at while a command works.
+const watchEvery = 20 * time.Millisecond
+
+// inUse is the metric of what the heap holds.
+const inUse = "/memory/classes/heap/objects:bytes"
+
+// watchMemory ends ctx with a problem once the program holds more memory than it allows
+// itself; it returns when ctx is done.
+func watchMemory(ctx context.Context, end context.CancelCauseFunc) {
+	most := disk.MostMemory()
+	sample := []metrics.Sample{{Name: inUse}}
+	tick := time.NewTicker(watchEvery)
+	defer tick.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-tick.C:
+		}
+		if metrics.Read(sample); sample[0].Value.Kind() == metrics.KindUint64 && sample[0].Value.Uint64() > uint64(most) {
+			end(tooBig(most))
+			return
+		}
+	}
+}
+
+// tooBig is the problem of a command that needs more memory than there may be.
+func tooBig(most int64) *page.Problem {
+	return &page.Problem{Code: "too-big",
+		Message: fmt.Sprintf("this needs more memory than the %s that breakbook allows itself; the book is as it was", disk.Size(most)),
+		Hint:    "close a series that is not needed, or start breakbook with more: breakbook --memory " + flagSize(2*most)}
+}
+
+// flagSize is a number of bytes as --memory takes it: "12GB".
+func flagSize(bytes int64) string {
+	if bytes < 1<<30 {
+		return fmt.Sprintf("%dMB", (bytes+1<<20-1)>>20)
+	}
+	return fmt.Sprintf("%dGB", (bytes+1<<30-1)>>30)
+}
