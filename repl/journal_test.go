@@ -297,7 +297,7 @@ func TestResumeElsewhere(t *testing.T) {
 		t.Errorf("with entries of its own, says %q", said)
 	}
 	next.says(t, "undo\nresume\nwrite more.csv")
-	if got := strings.Join(next.inputs(), "|"); got != "5 seed 7|6 open gates.csv|7 write results/tidy.csv|8 write more.csv" {
+	if got := strings.Join(next.inputs(), "|"); got != "5 seed 7|6 open gates.csv|7 write tidy.csv|8 write more.csv" {
 		t.Errorf("the book holds %q\n%s", got, next.err.String())
 	}
 	for _, name := range []string{"tidy.csv", "more.csv"} {

@@ -48,11 +48,6 @@ func measureMangled(ctx context.Context, args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	home, err := os.Getwd()
-	if err != nil {
-		return err
-	}
-	defer func() { _ = os.Chdir(home) }()
 	t := &tally{}
 	for t.lines < *lines && ctx.Err() == nil {
 		if err := t.session(ctx, m, min(linesEach, *lines-t.lines)); err != nil {
@@ -72,10 +67,14 @@ func (t *tally) session(ctx context.Context, m *mangler, lines int) error {
 	if err := os.CopyFS(folder, shipped.Files); err != nil {
 		return err
 	}
+	home, err := os.Getwd()
+	if err != nil {
+		return err
+	}
 	if err := os.Chdir(folder); err != nil {
 		return err
 	}
-	defer func() { _ = os.Chdir(os.TempDir()) }()
+	defer func() { _ = os.Chdir(home) }()
 	for _, name := range []string{"HOME", "USERPROFILE"} {
 		if err := os.Setenv(name, folder); err != nil {
 			return err

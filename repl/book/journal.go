@@ -270,8 +270,8 @@ func journalled(folder string, e page.Entry) []byte {
 	for _, f := range e.Figures {
 		fmt.Fprintf(&b, "%s%s\n", drewRemark, strconv.Quote(f.Path))
 	}
-	e.Input = strings.ReplaceAll(strings.ToValidUTF8(e.Input, "\uFFFD"), "\x00", "\uFFFD")
-	text := strings.TrimRight(commandFrom(folder, e), " \t\r\n,") // a comma at its end would go on with the next entry
+	text := strings.ReplaceAll(strings.ToValidUTF8(commandFrom(folder, e), "\uFFFD"), "\x00", "\uFFFD")
+	text = strings.TrimRight(text, " \t\r\n,") // a comma at its end would go on with the next entry
 	if more := strings.Count(text, "\n"); more > 0 {
 		fmt.Fprintf(&b, "%s%d\n", linesRemark, more+1)
 	}

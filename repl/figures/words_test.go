@@ -255,7 +255,7 @@ func TestWordsOfAnyFigure(t *testing.T) {
 }
 
 func TestLettersTheTypefaceLacksShow(t *testing.T) {
-	ts := &typesetter{letters: ownLetters}
+	ts := &typesetter{ctx: t.Context(), letters: ownLetters}
 	for in, want := range map[string]string{
 		"kg/m³":       "kg/m³",
 		"木 oak":       "□ oak",
@@ -269,7 +269,7 @@ func TestLettersTheTypefaceLacksShow(t *testing.T) {
 			t.Errorf("clean(%q) = %q, want %q", in, got, want)
 		}
 	}
-	svg := &typesetter{letters: anyLetters}
+	svg := &typesetter{ctx: t.Context(), letters: anyLetters}
 	if got := svg.clean("木\x00 oak"); got != "木 oak" {
 		t.Errorf("SVG keeps letters a viewer can find: got %q", got)
 	}
