@@ -99,7 +99,7 @@ func conditionText(c phrase.Condition) (string, bool) {
 			word = " among "
 		}
 		return c.Column.Column + word + strings.Join(values, ", "), true
-	case phrase.Compare:
+	case phrase.Inequality:
 		return c.Column.Column + " " + c.Op + " " + amountText(c.Value), true
 	case phrase.Missing:
 		if c.Negate {

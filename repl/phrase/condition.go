@@ -73,7 +73,7 @@ func (p *parser) test() (Condition, bool) {
 				p.checkKind(c, "number", ref.At)
 			}
 			x, ok := p.amountOf(c)
-			return Compare{Column: ref, Op: op, Value: x, At: at}, ok
+			return Inequality{Column: ref, Op: op, Value: x, At: at}, ok
 		}
 	}
 	if p.mark("=") {

@@ -183,7 +183,7 @@ func spelledCondition(c Condition) string {
 		return "(" + spelledCondition(c.Left) + ") or (" + spelledCondition(c.Right) + ")"
 	case Not:
 		return "not (" + spelledCondition(c.Inner) + ")"
-	case Compare:
+	case Inequality:
 		return spelled(c.Column.Column) + " " + c.Op + " " + spelledValue(Value{Amount: &c.Value})
 	case Missing:
 		return spelled(c.Column.Column) + " is " + negated(c.Negate) + "missing"

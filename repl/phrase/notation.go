@@ -2,6 +2,7 @@ package phrase
 
 import (
 	"fmt"
+	"reflect"
 	"strings"
 	"sync"
 )
@@ -81,6 +82,8 @@ type command struct {
 	entry *Entry
 	nodes []node
 	tails []tail
+
+	binding *binding
 }
 
 // Language is a compiled phrase table.
@@ -90,13 +93,13 @@ type Language struct {
 
 // clauses are the phrases of the clauses, in the notation of the table.
 var clauses = [...]string{
-	For:        "for {clause:condition}",
-	From:       "from {clause:series}",
-	As:         "as {clause:name}",
-	To:         "to {clause:file}",
-	Each:       "each of {clause:category}",
-	Confidence: "confidence {clause:percent}",
-	Worth:      "worth {clause:amount}",
+	For:        "for {for:condition}",
+	From:       "from {from:series}",
+	As:         "as {as:name}",
+	To:         "to {to:file}",
+	Each:       "each of {each:category}",
+	Confidence: "confidence {confidence:percent}",
+	Worth:      "worth {worth:amount}",
 }
 
 var standard = sync.OnceValue(func() *Language {
@@ -111,9 +114,10 @@ var standard = sync.OnceValue(func() *Language {
 func Standard() *Language { return standard() }
 
 // Compile reads the phrases of a table. An error names the entry whose phrase,
-// option or slot type is not well formed.
+// option or slot type is not well formed, or whose struct does not fit its phrase.
 func Compile(table []Entry) (*Language, error) {
 	l := &Language{}
+	used := map[reflect.Type]map[string]bool{}
 	for i := range table {
 		e := &table[i]
 		c := command{entry: e}
@@ -135,7 +139,13 @@ func Compile(table []Entry) (*Language, error) {
 				return nil, fmt.Errorf("entry %q: %w", e.Name, err)
 			}
 		}
+		if err := c.bind(used); err != nil {
+			return nil, fmt.Errorf("entry %q: %w", e.Name, err)
+		}
 		l.commands = append(l.commands, c)
+	}
+	if err := l.unfilled(used); err != nil {
+		return nil, err
 	}
 	return l, nil
 }

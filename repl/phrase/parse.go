@@ -137,7 +137,7 @@ const (
 
 func newParser(l *Language, c *command, in []rune, toks []token, k Known) *parser {
 	p := &parser{lang: l, cmd: c, in: in, toks: toks, known: k, done: map[string]bool{}}
-	p.out = &Command{Entry: c.entry, Slots: map[string]Node{}, Options: map[string]bool{}}
+	p.out = &Command{Entry: c.entry, Slots: map[string]Node{}, Options: map[string]bool{}, Do: c.binding.fresh()}
 	p.series = p.seriesMeant()
 	return p
 }
@@ -150,7 +150,17 @@ func (p *parser) command() {
 	}
 }
 
-func (p *parser) setSlot(s slot, n Node) { p.out.Slots[s.name] = n }
+func (p *parser) setSlot(s slot, n Node) {
+	p.out.Slots[s.name] = n
+	p.fill(s, n)
+}
+
+// fill puts what was read into the command's struct.
+func (p *parser) fill(s slot, n Node) {
+	if n != nil {
+		p.cmd.binding.set(p.out.Do, s.name, n)
+	}
+}
 
 // error is the first thing found wrong, or nil.
 func (p *parser) error() error {

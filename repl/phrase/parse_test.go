@@ -31,16 +31,16 @@ func TestConditions(t *testing.T) {
 		{"rows for glue is hide hot", Is{ColumnRef{"glue", 10}, []Value{{Text: "hide hot", At: 18}}, false, 10}},
 		{"rows for thickness is 3.4 cm", Is{ColumnRef{"thickness", 10}, []Value{{Text: "34", At: 23}}, false, 10}},
 		{"rows for board is 007-a", Is{ColumnRef{"board", 10}, []Value{{Text: "007-a", At: 19}}, false, 10}},
-		{"rows for load≥−5kN", Compare{load, ">=", Amount{Value: -5, Unit: "kN", At: 15}, 10}},
-		{"rows for moisture < 7 %", Compare{ColumnRef{"moisture", 10}, "<", Amount{Value: 7, Unit: "percent", At: 21}, 10}},
+		{"rows for load≥−5kN", Inequality{load, ">=", Amount{Value: -5, Unit: "kN", At: 15}, 10}},
+		{"rows for moisture < 7 %", Inequality{ColumnRef{"moisture", 10}, "<", Amount{Value: 7, Unit: "percent", At: 21}, 10}},
 		{"rows for load > 1 or load < 2 and not pins is pair", Or{
-			Compare{load, ">", Amount{Value: 1, At: 17}, 10},
-			And{Compare{ColumnRef{"load", 22}, "<", Amount{Value: 2, At: 29}, 22},
+			Inequality{load, ">", Amount{Value: 1, At: 17}, 10},
+			And{Inequality{ColumnRef{"load", 22}, "<", Amount{Value: 2, At: 29}, 22},
 				Not{Is{ColumnRef{"pins", 39}, []Value{{Text: "pair", At: 47}}, false, 39}, 35}, 22}, 10}},
 		{"rows for (load > 1 or load < 2) and load > 3", And{
-			Or{Compare{ColumnRef{"load", 11}, ">", Amount{Value: 1, At: 18}, 11},
-				Compare{ColumnRef{"load", 23}, "<", Amount{Value: 2, At: 30}, 23}, 11},
-			Compare{ColumnRef{"load", 37}, ">", Amount{Value: 3, At: 44}, 37}, 10}},
+			Or{Inequality{ColumnRef{"load", 11}, ">", Amount{Value: 1, At: 18}, 11},
+				Inequality{ColumnRef{"load", 23}, "<", Amount{Value: 2, At: 30}, 23}, 11},
+			Inequality{ColumnRef{"load", 37}, ">", Amount{Value: 3, At: 44}, 37}, 10}},
 	} {
 		if got := parsed(t, c.line, newBench()).Clauses.For; !reflect.DeepEqual(got, c.want) {
 			t.Errorf("%s\n  got  %+v\n  want %+v", c.line, got, c.want)
@@ -122,7 +122,7 @@ func TestEveryExampleIsTheCommandItExplains(t *testing.T) {
 
 func TestCompileNamesWhatIsWrong(t *testing.T) {
 	for _, phrase := range []string{"", "{y:response}", "a [b", "a b]", "a {y}", "a {y:nonsense}", "a {y:number"} {
-		if _, err := Compile([]Entry{{Name: "odd", Phrase: phrase}}); err == nil {
+		if _, err := Compile([]Entry{{Name: "odd", Do: SketchAgainst{}, Phrase: phrase}}); err == nil {
 			t.Errorf("%q is taken for a phrase", phrase)
 		}
 	}

@@ -142,9 +142,15 @@ func (p *parser) tail(t tail) bool {
 	p.done[t.key] = true
 	if t.option != "" {
 		p.out.Options[t.option] = true
+		if own, _ := slotsOf(t.nodes); len(own) == 0 {
+			p.cmd.binding.set(p.out.Do, t.option, true)
+		}
 		return p.run(t.nodes, nil, p.setSlot)
 	}
-	return p.run(t.nodes, nil, func(_ slot, n Node) { p.out.Clauses.set(t.clause, n) })
+	return p.run(t.nodes, nil, func(s slot, n Node) {
+		p.out.Clauses.set(t.clause, n)
+		p.fill(s, n)
+	})
 }
 
 // set fills in one clause.
