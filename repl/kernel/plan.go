@@ -89,7 +89,7 @@ func planShares(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	from, to := k.c.Slots["share"].(phrase.Amount), k.c.Slots["to"].(phrase.Amount)
+	from, to := k.c.Slots["share"].(phrase.Amount), k.c.Slots["wanted"].(phrase.Amount)
 	m := plan.Shares{Levels: len(groups), From: from.Value, To: to.Value, Confidence: k.confidence(), Wanted: k.wanted()}
 	sizes, err := k.sizes(m, len(groups), 1)
 	if err != nil {
@@ -203,7 +203,7 @@ func (k *call) planProblem(err error) error {
 		p.Hint = "name fewer blanks; at that number nearly any difference would show"
 	case "no-difference":
 		p.Message = "there is no difference to look for"
-		if k.has("to") {
+		if k.has("wanted") {
 			p.At, p.Hint = k.slotPlace("to"), "name two shares that differ"
 		} else if k.has("within") {
 			p.Message = "the load scatters so much that the one 95 % of joints exceed is not over zero, and a percentage of it means nothing"

@@ -84,7 +84,7 @@ func paths(files func(string) []string, typed string) []string {
 	var out []string
 	for _, f := range files(prefix) {
 		if strings.ContainsFunc(f, unicode.IsSpace) || prefix != typed || strings.ContainsAny(f, `;,#"`) {
-			f = `"` + strings.ReplaceAll(f, `"`, `""`) + `"`
+			f = quote(f)
 		}
 		out = append(out, f)
 	}

@@ -80,3 +80,19 @@ func TestCompletionsCanBeTyped(t *testing.T) {
 		}
 	}
 }
+
+// TestCompletionGoesOnInsideAQuotedMark completes a level with an inch mark, written as the
+// scanner reads it.
+func TestCompletionGoesOnInsideAQuotedMark(t *testing.T) {
+	for _, line := range []string{`rows for glue is "5`, `rows for glue is "5""`} {
+		start, got := Complete(line, len([]rune(line)), newBench(), nil)
+		if want := []string{`"5"" clamp"`}; start != 17 || !slices.Equal(got, want) {
+			t.Fatalf("%s: %d %q, want %q", line, start, got, want)
+		}
+		whole := line[:start] + got[0]
+		c, err := Parse(Piece{Text: whole, At: 1}, newBench())
+		if err != nil || c.String() != whole {
+			t.Errorf("%s is read as %v: %v", whole, c, err)
+		}
+	}
+}

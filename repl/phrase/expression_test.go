@@ -92,13 +92,13 @@ func TestExpressionsBindAsInArithmetic(t *testing.T) {
 		`column "Specific gravity" / 2`:    "specific_gravity / 2",
 		`"a ""b"", if"`:                    `"a ""b"", if"`,
 		"1e3 - 1e-3":                       "1000 - 0.001",
-		"load if pins is pair otherwise 0": `load if pins is "pair", otherwise 0`,
-		"load if load > 3 kN, otherwise 0 if pins among pair, none, otherwise 2":          `load if load > 3 kN, otherwise 0 if pins is among "pair", "none", otherwise 2`,
-		"(load if pins is pair, otherwise -1 N) * 2":                                      `(load if pins is "pair", otherwise -1 N) * 2`,
-		`"a" if not (load > 3 or pins is missing) and load is not missing, otherwise "b"`: `"a" if (not ((load > 3) or (pins is missing))) and (load is not missing), otherwise "b"`,
+		"load if pins is pair otherwise 0": `load if pins is pair, otherwise 0`,
+		"load if load > 3 kN, otherwise 0 if pins among pair, none, otherwise 2":          `load if load > 3 kN, otherwise 0 if pins among pair, none, otherwise 2`,
+		"(load if pins is pair, otherwise -1 N) * 2":                                      `(load if pins is pair, otherwise -1 N) * 2`,
+		`"a" if not (load > 3 or pins is missing) and load is not missing, otherwise "b"`: `"a" if not (load > 3 or pins is missing) and load is not missing, otherwise "b"`,
 		"most(load, 3 N, 2*load)":                           "most(load, 3 N, 2 * load)",
-		"round(load if pins is pair, otherwise 0)":          `round(load if pins is "pair", otherwise 0)`,
-		"load if glue is two-part, otherwise load/density ": `load if glue is "two-part", otherwise load / density`,
+		"round(load if pins is pair, otherwise 0)":          `round(load if pins is pair, otherwise 0)`,
+		"load if glue is two-part, otherwise load/density ": `load if glue is two-part, otherwise load / density`,
 	} {
 		got := expressionOf(t, text, newBench())
 		if got.String() != want {

@@ -37,7 +37,7 @@ func (p *parser) namedAfter(word string, names []string) (string, bool) {
 		if p.toks[k].kind != wordToken || p.toks[k].text != word {
 			continue
 		}
-		if n := findName(p.toks[k+1], names); n >= 0 {
+		if n := p.findName(k+1, names); n >= 0 {
 			return names[n], true
 		}
 	}

@@ -3,6 +3,7 @@ package phrase
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 	"sync"
 )
@@ -83,12 +84,14 @@ type command struct {
 	nodes []node
 	tails []tail
 
-	binding *binding
+	binding  *binding
+	spelling spelling
 }
 
 // Language is a compiled phrase table.
 type Language struct {
 	commands []command
+	order    []int // in which they are tried: those that start with more words of their own first
 }
 
 // clauses are the phrases of the clauses, in the notation of the table.
@@ -144,10 +147,43 @@ func Compile(table []Entry) (*Language, error) {
 		}
 		l.commands = append(l.commands, c)
 	}
+	l.reserve()
+	for i := range l.commands {
+		l.order = append(l.order, i)
+	}
+	slices.SortStableFunc(l.order, func(i, j int) int {
+		return len(leading(l.commands[j].nodes)) - len(leading(l.commands[i].nodes))
+	})
 	if err := l.unfilled(used); err != nil {
 		return nil, err
 	}
 	return l, nil
+}
+
+// reserve tells each command the words that a name in it is not written bare as: its own
+// and those of the commands that start with the same word.
+func (l *Language) reserve() {
+	byFirst := map[string][]string{}
+	for i := range l.commands {
+		c := &l.commands[i]
+		first := c.nodes[0].words[0]
+		byFirst[first] = append(byFirst[first], wordsOf(c.nodes)...)
+		for _, t := range c.tails {
+			byFirst[first] = append(byFirst[first], wordsOf(t.nodes)...)
+		}
+	}
+	for i := range l.commands {
+		l.commands[i].spelling.words = byFirst[l.commands[i].nodes[0].words[0]]
+	}
+}
+
+// wordsOf are the bare words of a phrase.
+func wordsOf(nodes []node) []string {
+	var out []string
+	for _, n := range nodes {
+		out = append(append(out, n.words...), wordsOf(n.inner)...)
+	}
+	return out
 }
 
 func (c *command) addTail(t tail, phrase string) error {

@@ -30,7 +30,7 @@ func (l *Language) parse(piece Piece, k Known) (*Command, error) {
 		return nil, &Error{Code: "expected-command", Message: "a command is needed here", At: 1}
 	}
 	var best *parser
-	for i := range l.commands {
+	for _, i := range l.order {
 		c := &l.commands[i]
 		if first.kind != wordToken || !slices.Contains(c.nodes[0].words, first.text) {
 			continue

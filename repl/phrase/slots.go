@@ -85,9 +85,18 @@ func wantResult(p *parser, s slot) want {
 	}}
 }
 
-func findName(t token, names []string) int {
+// findName finds the name at a token among names: spelled exactly so, else in another case.
+func (p *parser) findName(at int, names []string) int {
+	t := p.toks[at]
 	if t.kind != wordToken && t.kind != quoteToken {
 		return -1
+	}
+	exact := t.text
+	if t.kind == wordToken {
+		exact = p.typed(at, at+1)
+	}
+	if k := slices.Index(names, exact); k >= 0 {
+		return k
 	}
 	return slices.IndexFunc(names, func(n string) bool { return strings.EqualFold(n, t.text) })
 }
@@ -107,11 +116,11 @@ func (p *parser) result(kinds []string) (Name, bool) {
 	all := p.known.Results()
 	fitting := p.fitting(kinds)
 	names := mapped(fitting, func(r KnownResult) string { return r.Name })
-	if k := findName(t, names); k >= 0 {
+	if k := p.findName(p.i-1, names); k >= 0 {
 		p.spans = append(p.spans, span{start: p.i - 1, end: p.i, kind: resultSpan, name: fitting[k].Kind})
 		return Name{Text: names[k], At: at}, true
 	}
-	if k := findName(t, mapped(all, func(r KnownResult) string { return r.Name })); k >= 0 {
+	if k := p.findName(p.i-1, mapped(all, func(r KnownResult) string { return r.Name })); k >= 0 {
 		p.wrong("wrong-kind", at, all[k].Name+" is "+a(all[k].Kind)+"; "+a(orKinds(kinds))+" is needed here",
 			Meant(typed, names, "there is"))
 		return Name{Text: all[k].Name, At: at}, true
