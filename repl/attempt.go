@@ -171,10 +171,10 @@ func (l *loop) fulfil(ask page.Ask, e *page.Entry, o *outcome) (err error) {
 
 // placeOfFile is where in a command the file stands that it writes or reads; 0: nowhere.
 func placeOfFile(c *phrase.Command) int {
-	if c.Clauses.To != nil {
-		return c.Clauses.To.At
+	if c.Clauses().To != nil {
+		return c.Clauses().To.At
 	}
-	if f, ok := c.Slots["file"].(phrase.File); ok {
+	if f, ok := phrase.Part[phrase.File](c); ok {
 		return f.At
 	}
 	return 0

@@ -10,28 +10,28 @@ import (
 )
 
 // prose books a note or a heading.
-func prose(k *call) (*Session, error) {
-	k.e.Prose = k.text("text")
+func prose(k *call, cmd *phrase.Prose) (*Session, error) {
+	k.e.Prose = cmd.Text.Text
 	return nil, nil
 }
 
 // save asks the loop to write the book.
-func save(k *call) (*Session, error) {
-	f := k.file("file")
+func save(k *call, cmd *phrase.SaveBook) (*Session, error) {
+	f := cmd.File
 	k.e.Asks = []page.Ask{{Kind: page.SaveBook, Path: homed(f.Path)}}
 	k.e.Findings = []page.Sentence{page.Say("The book is saved as "+f.Path+", ", len(k.s.entries), " entries.")}
 	return nil, nil
 }
 
 // replay asks the loop to run a saved book.
-func replay(k *call) (*Session, error) {
-	k.e.Asks = []page.Ask{{Kind: page.Replay, Path: homed(k.file("file").Path)}}
+func replay(k *call, cmd *phrase.Replay) (*Session, error) {
+	k.e.Asks = []page.Ask{{Kind: page.Replay, Path: homed(cmd.File.Path)}}
 	return nil, nil
 }
 
 // report asks the loop to write the book as one page.
-func report(k *call) (*Session, error) {
-	f := k.file("file")
+func report(k *call, cmd *phrase.Report) (*Session, error) {
+	f := cmd.File
 	switch strings.ToLower(filepath.Ext(f.Path)) {
 	case ".html", ".htm", ".md":
 	default:
@@ -45,7 +45,7 @@ func report(k *call) (*Session, error) {
 
 // undo takes the latest entry back, out of the book too. Numbers are not used again,
 // tests that were run stay counted, and files that were written stay and are named.
-func undo(k *call) (*Session, error) {
+func undo(k *call, cmd *phrase.Undo) (*Session, error) {
 	if k.s.before == nil {
 		return nil, &page.Problem{Code: "nothing-to-undo", Message: "there is nothing to take back"}
 	}
@@ -66,22 +66,26 @@ func undo(k *call) (*Session, error) {
 }
 
 // quit asks the loop to leave.
-func quit(k *call) (*Session, error) {
+func quit(k *call, cmd *phrase.Quit) (*Session, error) {
 	k.e.Asks = []page.Ask{{Kind: page.Quit}}
 	return nil, nil
 }
 
 // help tells what can be typed, on the user's own columns.
-func help(k *call) (*Session, error) {
-	list, err := phrase.Help(k.text("word"), k.s)
+func help(k *call, cmd *phrase.AskHelp) (*Session, error) {
+	word := ""
+	if cmd.Word != nil {
+		word = cmd.Word.Text
+	}
+	list, err := phrase.Help(word, k.s)
 	if err != nil {
-		if means, ok := say.Meaning(k.text("word")); ok {
+		if means, ok := say.Meaning(word); ok {
 			k.e.Findings = []page.Sentence{means}
 			return nil, nil
 		}
 		return nil, err
 	}
-	if word := k.text("word"); word != "" && len(list) == 1 {
+	if word != "" && len(list) == 1 {
 		h := list[0]
 		k.e.Findings = []page.Sentence{page.Say(h.Phrase + " — " + h.Text + ".")}
 		if len(h.Options) > 0 {

@@ -10,8 +10,8 @@ import (
 
 // closeSeries puts a series away. Results made on it go with it: nothing could be asked
 // of them any more.
-func closeSeries(k *call) (*Session, error) {
-	name := k.c.Slots["series"].(phrase.Name).Text
+func closeSeries(k *call, cmd *phrase.Close) (*Session, error) {
+	name := cmd.Series.Text
 	n := k.s.clone()
 	n.closed = append(slices.Clip(n.closed), k.s.sourcesOf(name)...)
 	n.opened = slices.DeleteFunc(n.opened, func(o opened) bool { return o.name == name })
@@ -46,8 +46,8 @@ func closeSeries(k *call) (*Session, error) {
 }
 
 // forget drops a result.
-func forget(k *call) (*Session, error) {
-	name := k.c.Slots["result"].(phrase.Name).Text
+func forget(k *call, cmd *phrase.Forget) (*Session, error) {
+	name := cmd.Result.Text
 	n := k.s.clone()
 	n.results = slices.DeleteFunc(n.results, func(r result) bool { return r.name == name })
 	k.e.Findings = []page.Sentence{page.Say(name + " is forgotten; its name is free again.")}

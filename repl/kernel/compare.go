@@ -8,6 +8,7 @@ import (
 	"breakbook/models/design"
 	"breakbook/models/linear"
 	"breakbook/repl/page"
+	"breakbook/repl/phrase"
 )
 
 func smallLevels(groups []group) []page.Sentence {
@@ -18,18 +19,18 @@ func smallLevels(groups []group) []page.Sentence {
 	return smallGroups(cells)
 }
 
-// footing finds the levels of the command's category in the fit it names.
-func (k *call) footing() (*fitted, int, compare.Means, *family, error) {
-	f, err := k.earlierFit()
+// footing finds the levels of a category in an earlier fit.
+func (k *call) footing(of phrase.LevelsOfFit, uneven bool) (*fitted, int, compare.Means, *family, error) {
+	f, err := k.fitNamed(of.Fit)
 	if err != nil {
 		return nil, 0, compare.Means{}, nil, err
 	}
-	if k.c.Options[unevenSpread] {
+	if uneven {
 		if f, err = f.unevenly(k.ctx); err != nil {
 			return nil, 0, compare.Means{}, nil, err
 		}
 	}
-	ref := k.column("a")
+	ref := of.A
 	variable := slices.Index(f.columns(), ref.Column)
 	if variable < 0 || !f.model().Variables[variable].IsCategory() {
 		return nil, 0, compare.Means{}, nil, &page.Problem{Code: "not-in-fit", At: ref.At,
@@ -53,8 +54,8 @@ func (k *call) footing() (*fitted, int, compare.Means, *family, error) {
 }
 
 // adjusted is the mean of each level of a fit, on the same footing.
-func adjusted(k *call) (*Session, error) {
-	f, variable, m, fam, err := k.footing()
+func adjusted(k *call, cmd *phrase.Adjusted) (*Session, error) {
+	f, variable, m, fam, err := k.footing(cmd.LevelsOfFit, false)
 	if err != nil {
 		return nil, err
 	}
@@ -64,7 +65,7 @@ func adjusted(k *call) (*Session, error) {
 	}
 	k.e.Findings = []page.Sentence{fam.lead()}
 	u := f.response.unit()
-	column := k.column("a").Column
+	column := cmd.A.Column
 	t := page.Table{ID: "means", Title: page.Say(f.response.name() + " by " + column + ", number columns at their mean, other categories averaged level by level"),
 		Columns: []page.Column{{ID: column}, {ID: "mean", Unit: u}, {ID: "standard_error", Unit: u},
 			{ID: "df", Label: "degrees of freedom", Style: page.DF}, {ID: "low", Unit: u}, {ID: "high", Unit: u}},

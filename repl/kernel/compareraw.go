@@ -22,34 +22,50 @@ const (
 )
 
 // comparing is the way the command asks for, "" for none.
-func (k *call) comparing() (string, error) {
+func comparing(cmd *phrase.Compare) (string, error) {
 	way := ""
-	for _, w := range []string{unevenSpread, byRanks, byReshuffles} {
-		if !k.c.Options[w] {
+	for _, w := range []struct {
+		is   bool
+		said string
+	}{{cmd.UnevenSpread, unevenSpread}, {cmd.Ranked, byRanks}, {cmd.Reshuffled, byReshuffles}} {
+		if !w.is {
 			continue
 		}
 		if way != "" {
-			return "", &page.Problem{Code: "two-ways", Message: way + " and " + w + " cannot both be asked for", Hint: "keep one of them"}
+			return "", &page.Problem{Code: "two-ways", Message: way + " and " + w.said + " cannot both be asked for", Hint: "keep one of them"}
 		}
-		way = w
+		way = w.said
 	}
 	return way, nil
 }
 
+// comparison sets levels against each other, or means against a figure.
+func comparison(k *call, cmd *phrase.Compare) (*Session, error) {
+	switch of := cmd.Subject.(type) {
+	case phrase.ByLevels:
+		return k.compareRaw(cmd, of)
+	case phrase.LevelsOfFit:
+		return k.compareOf(cmd, of)
+	case phrase.WithFigure:
+		return k.compareFigure(cmd, of)
+	}
+	return nil, k.unhandled()
+}
+
 // compareRaw sets the levels of a category against each other, or all against one.
-func compareRaw(k *call) (*Session, error) {
-	way, err := k.comparing()
+func (k *call) compareRaw(cmd *phrase.Compare, of phrase.ByLevels) (*Session, error) {
+	way, err := comparing(cmd)
 	if err != nil {
 		return nil, err
 	}
-	by := k.column("a")
+	by := of.A
 	columns := []string{by.Column}
 	if way == byReshuffles {
 		if columns, err = k.withBlocks(columns); err != nil {
 			return nil, err
 		}
 	}
-	s, r, err := k.measured(columns...)
+	s, r, err := k.measured(of.Y, columns...)
 	if err != nil {
 		return nil, err
 	}
@@ -58,9 +74,9 @@ func compareRaw(k *call) (*Session, error) {
 		return nil, err
 	}
 	fam := r.family(s, by.Column, groups)
-	m, overall, err := k.routed(fam, way, s, groups, columns[1:])
+	m, overall, err := k.routed(fam, way, cmd.Times, s, groups, columns[1:])
 	if err == nil {
-		err = k.compareFamily(fam, m, overall, r.name()+" by "+by.Column)
+		err = k.compareFamily(fam, m, overall, r.name()+" by "+by.Column, cmd.Against)
 	}
 	if err != nil {
 		return nil, k.onLevel(err, by, groups)
@@ -81,7 +97,7 @@ func (r *response) family(s *sample, factor string, groups []group) *family {
 
 // routed makes ready to compare raw levels in the way asked for: their means, and the test
 // of all levels together.
-func (k *call) routed(fam *family, way string, s *sample, groups []group, blocks []string) (compare.Means, overallTest, error) {
+func (k *call) routed(fam *family, way string, times *phrase.Count, s *sample, groups []group, blocks []string) (compare.Means, overallTest, error) {
 	values := make([][]float64, len(groups))
 	for i, g := range groups {
 		values[i] = g.values
@@ -102,7 +118,7 @@ func (k *call) routed(fam *family, way string, s *sample, groups []group, blocks
 		}
 	case byReshuffles:
 		m.Mean = means(values)
-		err = k.reshuffling(fam, values, s, groups, blocks)
+		err = k.reshuffling(times, fam, values, s, groups, blocks)
 	default:
 		if m, err = compare.Groups(values); err == nil {
 			o, err = compare.OneWay(values)
@@ -124,8 +140,8 @@ func means(values [][]float64) []float64 {
 }
 
 // reshuffling makes ready to compare raw levels by reshuffling within blocks.
-func (k *call) reshuffling(fam *family, values [][]float64, s *sample, groups []group, columns []string) error {
-	times, err := k.times()
+func (k *call) reshuffling(asked *phrase.Count, fam *family, values [][]float64, s *sample, groups []group, columns []string) error {
+	times, err := timesOf(asked)
 	if err != nil {
 		return err
 	}
@@ -160,10 +176,12 @@ func (k *call) progress() func(done, total int) {
 // The number of reshuffles that may be asked for.
 const leastTimes, mostTimes = 99, 10_000_000
 
-// times is how many reshuffles the command asks for, 0 where it does not say.
-func (k *call) times() (int, error) {
-	n, ok := k.c.Slots["times"].(phrase.Count)
-	if ok && (n.Value < leastTimes || n.Value > mostTimes) {
+// timesOf is how many reshuffles a command asks for, 0 where it does not say.
+func timesOf(n *phrase.Count) (int, error) {
+	if n == nil {
+		return 0, nil
+	}
+	if n.Value < leastTimes || n.Value > mostTimes {
 		return 0, &page.Problem{Code: "out-of-range", At: n.At, Hint: "reshuffled 99999 times",
 			Message: fmt.Sprintf("specimens can be reshuffled %d to %d times", leastTimes, mostTimes)}
 	}

@@ -33,7 +33,7 @@ func (k *call) sample(columns ...string) (*sample, error) {
 		picked[i] = true
 	}
 	at := 0
-	if c := k.c.Clauses.For; c != nil {
+	if c := k.c.Clauses().For; c != nil {
 		at = c.Place()
 		if picked, err = where(f, c); err != nil {
 			return nil, err
@@ -138,10 +138,9 @@ func (k *call) respond(s *sample, r phrase.Response) (*response, error) {
 	return out, nil
 }
 
-// measured picks the specimens that have the command's response and a value in the other
+// measured picks the specimens that have the response and a value in the other
 // columns, and reads the response.
-func (k *call) measured(columns ...string) (*sample, *response, error) {
-	y := k.c.Slots["y"].(phrase.Response)
+func (k *call) measured(y phrase.Response, columns ...string) (*sample, *response, error) {
 	s, err := k.sample(append([]string{y.Column.Column}, columns...)...)
 	if err != nil {
 		return nil, nil, err
@@ -197,12 +196,12 @@ type group struct {
 
 // levelled takes the specimens with a response and a level of a category, and the response
 // level by level.
-func (k *call) levelled(by phrase.ColumnRef) (*sample, *response, []group, error) {
-	s, r, err := k.measured(by.Column)
+func (k *call) levelled(by phrase.ByLevels) (*sample, *response, []group, error) {
+	s, r, err := k.measured(by.Y, by.A.Column)
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	groups, err := k.groups(s, r.values, by)
+	groups, err := k.groups(s, r.values, by.A)
 	return s, r, groups, err
 }
 

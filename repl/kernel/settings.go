@@ -9,8 +9,8 @@ import (
 )
 
 // ranges sets how sure a range is meant to be.
-func ranges(k *call) (*Session, error) {
-	a := k.c.Slots["level"].(phrase.Amount)
+func ranges(k *call, cmd *phrase.SetConfidence) (*Session, error) {
+	a := cmd.Level
 	if a.Value < 0.5 || a.Value >= 1 {
 		return nil, &page.Problem{Code: "out-of-range", Message: "a range can be 50 % to 99.99 % sure", At: a.At, Hint: "ranges 95%"}
 	}
@@ -21,8 +21,8 @@ func ranges(k *call) (*Session, error) {
 }
 
 // worth sets the smallest difference that matters.
-func worth(k *call) (*Session, error) {
-	w, err := worthFrom(k.c.Slots["amount"].(phrase.Amount))
+func worth(k *call, cmd *phrase.SetWorth) (*Session, error) {
+	w, err := worthFrom(cmd.Amount)
 	if err != nil {
 		return nil, err
 	}
@@ -49,14 +49,14 @@ func worthFrom(a phrase.Amount) (Worth, error) {
 
 // worthAsked is the clause's size worth having, else the session's.
 func (k *call) worthAsked() (Worth, error) {
-	if a := k.c.Clauses.Worth; a != nil {
+	if a := k.c.Clauses().Worth; a != nil {
 		return worthFrom(*a)
 	}
 	return k.s.settings.Worth, nil
 }
 
 func (k *call) worthPlace() int {
-	if a := k.c.Clauses.Worth; a != nil {
+	if a := k.c.Clauses().Worth; a != nil {
 		return a.At
 	}
 	return 0
@@ -66,7 +66,7 @@ func (k *call) worthPlace() int {
 func (k *call) worthIn(w Worth, unit string) (float64, error) {
 	v, err := inUnit(w.Amount, w.Unit, unit, k.worthPlace())
 	var p *page.Problem
-	if unit != "" && errors.As(err, &p) && k.c.Clauses.Worth == nil { // it was said in another line
+	if unit != "" && errors.As(err, &p) && k.c.Clauses().Worth == nil { // it was said in another line
 		p.Message, p.Hint = "the size worth having is in "+w.Unit+": "+p.Message, "worth 10%"
 	}
 	return v, err
@@ -88,8 +88,8 @@ func inUnit(x float64, from, to string, at int) (float64, error) {
 }
 
 // seed sets the start of every random draw.
-func seed(k *call) (*Session, error) {
-	c := k.c.Slots["n"].(phrase.Count)
+func seed(k *call, cmd *phrase.SetSeed) (*Session, error) {
+	c := cmd.N
 	n := k.s.clone()
 	n.settings.Seed = uint64(c.Value)
 	k.e.Findings = []page.Sentence{page.Say("Random draws now start from ", c.Value, ".")}
@@ -97,8 +97,8 @@ func seed(k *call) (*Session, error) {
 }
 
 // digits sets how many significant digits the screen shows.
-func digits(k *call) (*Session, error) {
-	c := k.c.Slots["n"].(phrase.Count)
+func digits(k *call, cmd *phrase.SetDigits) (*Session, error) {
+	c := cmd.N
 	if c.Value < 2 || c.Value > 15 {
 		return nil, &page.Problem{Code: "out-of-range", Message: "the screen can show 2 to 15 digits", At: c.At, Hint: "digits 4"}
 	}

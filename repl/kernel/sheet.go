@@ -16,18 +16,18 @@ import (
 )
 
 // sheet asks the loop to write a randomised test sheet for a plan.
-func sheet(k *call) (*Session, error) {
-	file := k.file("file")
+func sheet(k *call, cmd *phrase.Sheet) (*Session, error) {
+	file := cmd.File
 	look := frames.LookPath(file.Path)
 	if look == "" {
 		name := strings.TrimSuffix(file.Path, filepath.Ext(file.Path))
 		return nil, &page.Problem{Code: "unknown-format", At: file.At, Message: "a test sheet is written as .csv, not as " + file.Path,
 			Hint: "sheet to " + name + ".csv"}
 	}
-	r, _ := k.s.result(k.c.Slots["plan"].(phrase.Name).Text)
+	r, _ := k.s.result(cmd.Plan.Text)
 	f, ok := k.s.frame(r.series)
 	if r.plan == nil || !ok {
-		return nil, &page.Problem{Code: "no-series", At: k.slotPlace("plan"), Message: "the series of that plan is not open"}
+		return nil, &page.Problem{Code: "no-series", At: cmd.Plan.At, Message: "the series of that plan is not open"}
 	}
 	k.e.Series = r.series
 	out, blocks := testSheet(f, r, k.s.settings.Seed)

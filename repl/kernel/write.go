@@ -8,12 +8,13 @@ import (
 
 	"breakbook/frames"
 	"breakbook/repl/page"
+	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 )
 
 // write asks the loop to write the current series as a CSV with its look beside it.
-func write(k *call) (*Session, error) {
-	file := k.file("file")
+func write(k *call, cmd *phrase.Write) (*Session, error) {
+	file := cmd.File
 	look := frames.LookPath(file.Path)
 	if look == "" {
 		name := strings.TrimSuffix(file.Path, filepath.Ext(file.Path))

@@ -70,7 +70,7 @@ func (ModeOnTerms) shareSubject()     {}
 // Predict says what a fit expects for joints that are named.
 type Predict struct {
 	Clauses
-	Fit   Name  `phrase:"fit"`
+	OfFit
 	Given Given `phrase:"given"`
 }
 

@@ -71,14 +71,14 @@ type DrawChance struct {
 // DrawResiduals shows the residuals of a fit.
 type DrawResiduals struct {
 	Clauses
-	Fit Name `phrase:"fit"`
+	OfFit
 	Picture
 }
 
 // DrawEffects shows what each term of a fit does.
 type DrawEffects struct {
 	Clauses
-	Fit Name `phrase:"fit"`
+	OfFit
 	Picture
 }
 

@@ -55,6 +55,6 @@ type Allot struct {
 
 // Suggest names the joints that would narrow a fit's estimates most.
 type Suggest struct {
-	N   Count `phrase:"n"`
-	Fit Name  `phrase:"fit"`
+	N Count `phrase:"n"`
+	OfFit
 }

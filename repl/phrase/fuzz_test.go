@@ -52,7 +52,7 @@ func FuzzCondition(f *testing.F) {
 		p := Piece{Text: "rows for " + s, At: 1}
 		c, err := Parse(p, k)
 		checkParsed(t, p, c, err)
-		if err == nil && c.Clauses.For == nil && !strings.HasPrefix(strings.TrimSpace(s), "from") {
+		if err == nil && c.Clauses().For == nil && !strings.HasPrefix(strings.TrimSpace(s), "from") {
 			t.Errorf("%q: no condition", s)
 		}
 	})

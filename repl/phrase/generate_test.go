@@ -81,32 +81,11 @@ func generate(t *rapid.T, l *Language, k bench) (string, *Command) {
 			continue
 		}
 		w.nodes(tl.nodes, func(s slot, n Node) {
-			w.clause(tl.clause, n)
 			c.binding.set(w.c.Do, s.name, n)
 		})
 	}
 	w.c.Input = string(w.line)
 	return w.c.Input, w.c
-}
-
-func (w *writer) clause(k Clause, n Node) {
-	c := &w.c.Clauses
-	switch k {
-	case For:
-		c.For = n.(Condition)
-	case From:
-		c.From = new(n.(Name))
-	case As:
-		c.As = new(n.(Name))
-	case To:
-		c.To = new(n.(File))
-	case Each:
-		c.Each = new(n.(ColumnRef))
-	case Confidence:
-		c.Confidence = new(n.(Amount))
-	case Worth:
-		c.Worth = new(n.(Amount))
-	}
 }
 
 func indices(n int) []int {
@@ -403,7 +382,7 @@ func TestRandomLinesParseBackToTheSameTree(t *testing.T) {
 			t.Fatalf("%q: %+v", line, err)
 		}
 		if !reflect.DeepEqual(got, want) {
-			t.Fatalf("%q\n got %s %+v %+v\nwant %s %+v %+v", line, got.Entry.Name, got.Slots, got.Clauses, want.Entry.Name, want.Slots, want.Clauses)
+			t.Fatalf("%q\n got %s %+v %+v\nwant %s %+v %+v", line, got.Entry.Name, got.Slots, got.Do, want.Entry.Name, want.Slots, want.Do)
 		}
 	})
 }

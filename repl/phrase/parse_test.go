@@ -42,7 +42,7 @@ func TestConditions(t *testing.T) {
 				Inequality{ColumnRef{"load", 23}, "<", Amount{Value: 2, At: 30}, 23}, 11},
 			Inequality{ColumnRef{"load", 37}, ">", Amount{Value: 3, At: 44}, 37}, 10}},
 	} {
-		if got := parsed(t, c.line, newBench()).Clauses.For; !reflect.DeepEqual(got, c.want) {
+		if got := parsed(t, c.line, newBench()).Clauses().For; !reflect.DeepEqual(got, c.want) {
 			t.Errorf("%s\n  got  %+v\n  want %+v", c.line, got, c.want)
 		}
 	}
@@ -62,8 +62,8 @@ func TestColumnsAsTyped(t *testing.T) {
 func TestSeriesDecidesWhoseColumns(t *testing.T) {
 	k := newBench()
 	c := parsed(t, "average load by dowels, from old-2024", k)
-	if y := c.Slots["y"].(Response).Column.Column; y != "break_load" || c.Clauses.From.Text != "old-2024" {
-		t.Errorf("the stand-in load is %s from %v", y, c.Clauses.From)
+	if y := c.Slots["y"].(Response).Column.Column; y != "break_load" || c.Clauses().From.Text != "old-2024" {
+		t.Errorf("the stand-in load is %s from %v", y, c.Clauses().From)
 	}
 	c = parsed(t, "adjusted dowels of oldfit", k)
 	if c.Slots["a"].(ColumnRef).Column != "dowels" || c.Slots["fit"] != (Name{"oldfit", 20}) {
@@ -91,7 +91,7 @@ func TestOptionsAndClausesInAnyOrder(t *testing.T) {
 	a := parsed(t, "fit load on density as x through zero for pins is pair confidence 90%", newBench())
 	b := parsed(t, "fit load on density, confidence 90%, for pins is pair, through zero, as x", newBench())
 	for _, c := range []*Command{a, b} {
-		if !c.Options["through zero"] || c.Clauses.As.Text != "x" || c.Clauses.For == nil || c.Clauses.Confidence.Value != 0.9 {
+		if !c.Options["through zero"] || c.Clauses().As.Text != "x" || c.Clauses().For == nil || c.Clauses().Confidence.Value != 0.9 {
 			t.Errorf("%s: %+v", c.Input, c)
 		}
 	}

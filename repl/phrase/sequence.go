@@ -147,32 +147,5 @@ func (p *parser) tail(t tail) bool {
 		}
 		return p.run(t.nodes, nil, p.setSlot)
 	}
-	return p.run(t.nodes, nil, func(s slot, n Node) {
-		p.out.Clauses.set(t.clause, n)
-		p.fill(s, n)
-	})
-}
-
-// set fills in one clause.
-func (c *Clauses) set(k Clause, n Node) {
-	switch n := n.(type) {
-	case Condition:
-		c.For = n
-	case Name:
-		if k == From {
-			c.From = &n
-		} else {
-			c.As = &n
-		}
-	case File:
-		c.To = &n
-	case ColumnRef:
-		c.Each = &n
-	case Amount:
-		if k == Confidence {
-			c.Confidence = &n
-		} else {
-			c.Worth = &n
-		}
-	}
+	return p.run(t.nodes, nil, p.fill)
 }

@@ -12,8 +12,6 @@ type Command struct {
 
 	Slots   map[string]Node // what was filled in, by slot name
 	Options map[string]bool // the options present, by option name
-
-	Clauses Clauses
 }
 
 // Clauses are the words that may follow any analysis command.

@@ -60,8 +60,8 @@ type filler struct {
 }
 
 func pickOf[A any](f *filler, from []A) A { return rapid.SampledFrom(from).Draw(f.t, "pick") }
-func (f *filler) flip() bool             { return rapid.Bool().Draw(f.t, "flip") }
-func (f *filler) odd() string            { return pickOf(f, oddNames) }
+func (f *filler) flip() bool              { return rapid.Bool().Draw(f.t, "flip") }
+func (f *filler) odd() string             { return pickOf(f, oddNames) }
 
 func severalOf[A any](f *filler, least int, one func() A) []A {
 	out := make([]A, rapid.IntRange(least, 3).Draw(f.t, "several"))
