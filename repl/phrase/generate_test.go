@@ -16,6 +16,7 @@ type writer struct {
 	series string
 	line   []rune
 	c      *Command
+	cmd    *command
 	ahead  map[string]KnownColumn // columns of slots still to come
 }
 
@@ -48,9 +49,8 @@ func (w *writer) cased(s string) string {
 func generate(t *rapid.T, l *Language, k bench) (string, *Command) {
 	c := &l.commands[rapid.IntRange(0, len(l.commands)-1).Draw(t, "command")]
 	w := &writer{t: t, k: k, series: k.current, ahead: map[string]KnownColumn{},
-		c: &Command{Entry: c.entry, At: 1, Slots: map[string]Node{}, Options: map[string]bool{}, Do: c.binding.fresh()}}
+		c: &Command{Entry: c.entry, At: 1, Do: c.binding.fresh()}, cmd: c}
 	set := func(s slot, n Node) {
-		w.c.Slots[s.name] = n
 		c.binding.set(w.c.Do, s.name, n)
 	}
 	var tails []tail
@@ -73,7 +73,6 @@ func generate(t *rapid.T, l *Language, k bench) (string, *Command) {
 			w.glue(",")
 		}
 		if tl.option != "" {
-			w.c.Options[tl.option] = true
 			if own, _ := slotsOf(tl.nodes); len(own) == 0 {
 				c.binding.set(w.c.Do, tl.option, true)
 			}
@@ -382,7 +381,7 @@ func TestRandomLinesParseBackToTheSameTree(t *testing.T) {
 			t.Fatalf("%q: %+v", line, err)
 		}
 		if !reflect.DeepEqual(got, want) {
-			t.Fatalf("%q\n got %s %+v %+v\nwant %s %+v %+v", line, got.Entry.Name, got.Slots, got.Do, want.Entry.Name, want.Slots, want.Do)
+			t.Fatalf("%q\n got %s %+v\nwant %s %+v", line, got.Entry.Name, got.Do, want.Entry.Name, want.Do)
 		}
 	})
 }

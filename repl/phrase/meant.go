@@ -86,7 +86,7 @@ func (p *parser) leaveOut(nodes []node) {
 		p.wrong("no-result", p.place(), "there is no "+orKinds(s.args)+" yet to take", p.lang.exampleGiving(s.args, p.known))
 		return
 	}
-	p.setSlot(s, Name{Text: fitting[len(fitting)-1].Name})
+	p.fill(s, Name{Text: fitting[len(fitting)-1].Name})
 }
 
 func orKinds(kinds []string) string {

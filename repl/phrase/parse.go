@@ -137,22 +137,17 @@ const (
 
 func newParser(l *Language, c *command, in []rune, toks []token, k Known) *parser {
 	p := &parser{lang: l, cmd: c, in: in, toks: toks, known: k, done: map[string]bool{}}
-	p.out = &Command{Entry: c.entry, Slots: map[string]Node{}, Options: map[string]bool{}, Do: c.binding.fresh()}
+	p.out = &Command{Entry: c.entry, Do: c.binding.fresh()}
 	p.series = p.seriesMeant()
 	return p
 }
 
 // command reads the whole command.
 func (p *parser) command() {
-	if p.run(p.cmd.nodes, nil, p.setSlot) {
+	if p.run(p.cmd.nodes, nil, p.fill) {
 		p.follow, p.tailed = nil, p.i
 		p.tails()
 	}
-}
-
-func (p *parser) setSlot(s slot, n Node) {
-	p.out.Slots[s.name] = n
-	p.fill(s, n)
 }
 
 // fill puts what was read into the command's struct.

@@ -53,36 +53,46 @@ func TestColumnsAsTyped(t *testing.T) {
 		"specific gravity": "specific_gravity", "SPECIFIC_GRAVITY": "specific_gravity", "specific  gravity": "specific_gravity",
 		"specific": "specific", `"Specific gravity"`: "specific_gravity", "Load (N)": "load", `"load (n)"`: "load",
 	} {
-		if got := parsed(t, "look "+typed+", pins", newBench()).Slots["columns"].(Columns).List[0].Column; got != want {
+		if got := part[Columns](t, parsed(t, "look "+typed+", pins", newBench())).List[0].Column; got != want {
 			t.Errorf("%s is read as %s, want %s", typed, got, want)
 		}
 	}
 }
 
+// part is a part that a command has to have.
+func part[T any](t *testing.T, c *Command) T {
+	t.Helper()
+	got, ok := Part[T](c)
+	if !ok {
+		t.Fatalf("%s has no %T", c.Input, got)
+	}
+	return got
+}
+
 func TestSeriesDecidesWhoseColumns(t *testing.T) {
 	k := newBench()
 	c := parsed(t, "average load by dowels, from old-2024", k)
-	if y := c.Slots["y"].(Response).Column.Column; y != "break_load" || c.Clauses().From.Text != "old-2024" {
+	if y := part[Response](t, c).Column.Column; y != "break_load" || c.Clauses().From.Text != "old-2024" {
 		t.Errorf("the stand-in load is %s from %v", y, c.Clauses().From)
 	}
 	c = parsed(t, "adjusted dowels of oldfit", k)
-	if c.Slots["a"].(ColumnRef).Column != "dowels" || c.Slots["fit"] != (Name{"oldfit", 20}) {
-		t.Errorf("slots are %v", c.Slots)
+	if part[ColumnRef](t, c).Column != "dowels" || part[Name](t, c) != (Name{"oldfit", 20}) {
+		t.Errorf("it is read as %+v", c.Do)
 	}
 	c = parsed(t, "predict OLDFIT given größe 12 mm", k)
-	if c.Slots["fit"] != (Name{"oldfit", 9}) {
-		t.Errorf("the fit is %v", c.Slots["fit"])
+	if part[Name](t, c) != (Name{"oldfit", 9}) {
+		t.Errorf("it is read as %+v", c.Do)
 	}
 }
 
 func TestResultLeftOutIsTheLatestThatFits(t *testing.T) {
 	for _, line := range []string{"anova", "anova sequential", "adjusted pins", "compare pins against pair", "predict given pins pair", "draw residuals"} {
-		if got := parsed(t, line, newBench()).Slots["fit"]; got != (Name{Text: "fit2"}) {
+		if got := part[Name](t, parsed(t, line, newBench())); got != (Name{Text: "fit2"}) {
 			t.Errorf("%s takes %v", line, got)
 		}
 	}
 	c := parsed(t, "draw load against density", newBench())
-	if _, there := c.Slots["fit"]; there {
+	if _, there := Part[Name](c); there {
 		t.Error("a line of a fit is drawn that was not asked for")
 	}
 }
@@ -91,7 +101,7 @@ func TestOptionsAndClausesInAnyOrder(t *testing.T) {
 	a := parsed(t, "fit load on density as x through zero for pins is pair confidence 90%", newBench())
 	b := parsed(t, "fit load on density, confidence 90%, for pins is pair, through zero, as x", newBench())
 	for _, c := range []*Command{a, b} {
-		if !c.Options["through zero"] || c.Clauses().As.Text != "x" || c.Clauses().For == nil || c.Clauses().Confidence.Value != 0.9 {
+		if !c.Do.(*Fit).ThroughZero || c.Clauses().As.Text != "x" || c.Clauses().For == nil || c.Clauses().Confidence.Value != 0.9 {
 			t.Errorf("%s: %+v", c.Input, c)
 		}
 	}

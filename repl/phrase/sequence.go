@@ -141,11 +141,10 @@ func (p *parser) tail(t tail) bool {
 	}
 	p.done[t.key] = true
 	if t.option != "" {
-		p.out.Options[t.option] = true
 		if own, _ := slotsOf(t.nodes); len(own) == 0 {
 			p.cmd.binding.set(p.out.Do, t.option, true)
 		}
-		return p.run(t.nodes, nil, p.setSlot)
+		return p.run(t.nodes, nil, p.fill)
 	}
 	return p.run(t.nodes, nil, p.fill)
 }

@@ -9,9 +9,6 @@ type Command struct {
 	At    int    // 1-based character of the line at which Input starts
 
 	Do any // a pointer to the command's own struct: *Compare, *Fit, …
-
-	Slots   map[string]Node // what was filled in, by slot name
-	Options map[string]bool // the options present, by option name
 }
 
 // Clauses are the words that may follow any analysis command.
