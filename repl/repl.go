@@ -18,6 +18,7 @@ import (
 	"breakbook/repl/console"
 	"breakbook/repl/kernel"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/help"
 )
 
 // The exit statuses; a run ended by a signal gives 128 and the signal's number.
@@ -46,9 +47,9 @@ func start(args []string, run runner) int {
 	case c.version:
 		return say(version() + "\n")
 	case c.word == "man":
-		return say(phrase.Man())
+		return say(help.Man())
 	case c.word == "completion":
-		script, err := phrase.ShellCompletion(c.rest[0])
+		script, err := help.ShellCompletion(c.rest[0])
 		if err != nil {
 			return refuse(err)
 		}

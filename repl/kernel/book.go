@@ -6,6 +6,7 @@ import (
 
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/help"
 	"breakbook/repl/say"
 )
 
@@ -71,13 +72,13 @@ func quit(k *call, cmd *phrase.Quit) (*Session, error) {
 	return nil, nil
 }
 
-// help tells what can be typed, on the user's own columns.
-func help(k *call, cmd *phrase.AskHelp) (*Session, error) {
+// askHelp tells what can be typed, on the user's own columns.
+func askHelp(k *call, cmd *phrase.AskHelp) (*Session, error) {
 	word := ""
 	if cmd.Word != nil {
 		word = cmd.Word.Text
 	}
-	list, err := phrase.Help(word, k.s)
+	list, err := help.Lookup(word, k.s)
 	if err != nil {
 		if means, ok := say.Meaning(word); ok {
 			k.e.Findings = []page.Sentence{means}

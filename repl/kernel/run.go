@@ -61,7 +61,7 @@ var handlers = byStruct(
 	on(drawAdjusted), on(drawAll), on(sketchBy), on(sketchAgainst), on(drawShares), on(drawUntil),
 	on(drawChance),
 	on(prose), on(save), on(replay), on(report), on(again), on(undo), on(ranges), on(worth), on(setChalkPoint),
-	on(seed), on(digits), on(help), on(quit),
+	on(seed), on(digits), on(askHelp), on(quit),
 )
 
 func byStruct(list ...handling) map[reflect.Type]handler {

@@ -30,7 +30,7 @@ func (l *Language) Complete(line string, pos int, k Known, files func(prefix str
 		}
 	}
 	if toks[0].kind == endToken {
-		add(l.firstWords())
+		add(l.FirstWords())
 		return start, candidates
 	}
 	for _, w := range l.wantsAfter(before, toks, k) {

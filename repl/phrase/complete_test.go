@@ -51,7 +51,7 @@ func TestComplete(t *testing.T) {
 		{"set aside ", -1, 10, []string{"specimen", "for"}},
 		{"set aside for load > 3 N b", -1, 25, []string{"because"}},
 		{"line up old-2024, gates by g", -1, 27, []string{"größe"}},
-		{"compare", -5, 0, Standard().firstWords()},
+		{"compare", -5, 0, Standard().FirstWords()},
 	} {
 		pos := c.pos
 		if pos == -1 {

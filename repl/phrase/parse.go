@@ -62,25 +62,12 @@ func (l *Language) withExample(p *parser) error {
 func (l *Language) unknownCommand(in []rune, t token) *Error {
 	typed := string(in[t.start:t.end])
 	e := &Error{Code: "unknown-command", Message: "there is no command " + inQuotes(typed), At: t.start + 1}
-	if c := closest(typed, l.firstWords()); c != "" {
+	if c := closest(typed, l.FirstWords()); c != "" {
 		e.Hint = "did you mean " + c + "?"
 	} else {
 		e.Hint = l.mend(NoCommand, "", "")
 	}
 	return e
-}
-
-// firstWords are the words a command can start with, each once, in table order.
-func (l *Language) firstWords() []string {
-	var out []string
-	for _, c := range l.commands {
-		for _, w := range c.nodes[0].words {
-			if !slices.Contains(out, w) {
-				out = append(out, w)
-			}
-		}
-	}
-	return out
 }
 
 // failure ranks, for errors at the same place: the more telling one wins.

@@ -116,8 +116,8 @@ func TestDeletingAnEntryDeletesTheCommand(t *testing.T) {
 		if c, err := l.Parse(Piece{Text: e.Example, At: 1}, exampleSeries{}); err == nil {
 			t.Errorf("%s is still read, as %s", e.Example, c.Entry.Name)
 		}
-		if h, err := l.Help("", nil); err != nil || slices.ContainsFunc(h, func(h HelpEntry) bool { return h.Name == e.Name && h.Group != Notions }) {
-			t.Errorf("help still knows %s", e.Name)
+		if slices.ContainsFunc(l.Describe(nil), func(d Description) bool { return d.Name == e.Name }) {
+			t.Errorf("it is still described: %s", e.Name)
 		}
 	}
 }

@@ -1,8 +1,9 @@
-// Package phrase reads the bench language: it holds the table of commands, and the
-// scanner and parser, the help, the man page and the completion that are read off it.
+// Package phrase reads and writes the bench language. It holds the table of commands and
+// the struct of each; in goes a line and what the session has, out comes a command with its
+// struct filled, or an error with its place and a hint; and a command writes itself back.
 package phrase
 
-// Command is one parsed command.
+// Command is one command, parsed or made.
 type Command struct {
 	Entry *Entry // the table's entry
 	Input string // the command as typed, without its neighbours on the line
