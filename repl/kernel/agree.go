@@ -137,7 +137,7 @@ func (k *call) summed(s *sample, r *response, groups []group, at int, by phrase.
 	}
 	if r.function != "" {
 		return nil, false, &page.Problem{Code: "summed-already", At: at,
-			Message: r.name() + " cannot be had of means: their specimens are not here", Hint: "agree " + r.column.Name + " by " + by.Column}
+			Message: r.name() + " cannot be had of means: their specimens are not here", Hint: phrase.Line(&phrase.Agree{Subject: phrase.AgreeMean{Y: plainly(r.column.Name)}, Series: by})}
 	}
 	n, err := s.number("n")
 	if err != nil {
@@ -182,7 +182,7 @@ func seriesProblem(err error, means []seriesMean, by phrase.ColumnRef) error {
 		p.Hint = "pool A, B as NAME puts series together, with a series column"
 	case "no-spread":
 		p.Message = "the specimens of " + means[e.Series].name + " are all alike, so it has no error to weigh it by"
-		p.Hint = "leave it out with for " + by.Column + " is not " + means[e.Series].name
+		p.Hint = "leave it out with for " + phrase.ConditionText(phrase.Is{Column: by, Negate: true, Values: []phrase.Value{{Text: means[e.Series].name}}})
 	}
 	return p
 }
@@ -197,7 +197,7 @@ func loadColumn(f *frames.Frame, a phrase.ColumnRef) (string, error) {
 		return c.Name, nil
 	}
 	return "", &page.Problem{Code: "which-response", At: a.At, Message: "no column is marked as load, so it is not known of what",
-		Hint: "mark COLUMN as load, or agree compare COLUMN by " + a.Column + " against …"}
+		Hint: "mark COLUMN as load, or agree compare COLUMN by " + phrase.Spelled(a.Column) + " against …"}
 }
 
 // ownRange is the range of one series' estimate by its own t.

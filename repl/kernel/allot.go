@@ -81,7 +81,7 @@ func (k *call) writeAllotted(cmd *phrase.Allot, b *blanks, name string, a plan.A
 	look := frames.LookPath(to.Path)
 	if look == "" {
 		return &page.Problem{Code: "unknown-format", At: to.At, Message: "blanks are written as .csv, not as " + to.Path,
-			Hint: "to " + strings.TrimSuffix(to.Path, filepath.Ext(to.Path)) + ".csv"}
+			Hint: "to " + phrase.SpelledPath(strings.TrimSuffix(to.Path, filepath.Ext(to.Path))+".csv")}
 	}
 	from := cmd.File.Path
 	if one, err := os.Stat(homed(from)); err == nil {

@@ -154,11 +154,11 @@ func specimen(f *frames.Frame, t phrase.Text) (int, error) {
 	case len(rows) == 1:
 		return rows[0], nil
 	case len(rows) > 1:
-		p := &page.Problem{Code: "ambiguous-specimen", At: t.At, Hint: "say which with for " + column.Name + " is " + t.Text + " and …"}
+		p := &page.Problem{Code: "ambiguous-specimen", At: t.At, Hint: "say which with for " + phrase.ConditionText(isOf(column.Name, t.Text)) + " and …"}
 		p.Message = strconv.Itoa(len(rows)) + " specimens are called " + t.Text
 		if _, pooled := f.Column(frames.SeriesColumn); pooled {
 			from, _ := f.Cell(frames.SeriesColumn, rows[0])
-			p.Hint = "say which with for " + column.Name + " is " + t.Text + " and " + frames.SeriesColumn + " is " + from
+			p.Hint = "say which with for " + phrase.ConditionText(phrase.And{Left: isOf(column.Name, t.Text), Right: isOf(frames.SeriesColumn, from)})
 		}
 		return 0, p
 	}

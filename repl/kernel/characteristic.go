@@ -53,7 +53,7 @@ func characteristic(k *call, cmd *phrase.Characteristic) (*Session, error) {
 	y := cmd.Y
 	if y.Function != "" {
 		return nil, &page.Problem{Code: "not-a-load", At: y.At, Message: "characteristic takes " + y.Column.Column + " itself",
-			Hint: "characteristic " + y.Column.Column + " by " + cmd.A.Column + " lognormal"}
+			Hint: phrase.Line(&phrase.Characteristic{ByLevels: phrase.ByLevels{Y: plainly(y.Column.Column), A: cmd.A}, Lognormal: true})}
 	}
 	by := cmd.A
 	s, r, groups, err := k.levelled(cmd.ByLevels)
@@ -109,7 +109,7 @@ func (k *call) limitProblem(err error, level string) error {
 		p.Message = "a characteristic value needs " + strconv.Itoa(limit.Fewest) + " specimens a level, and no level of " + level + " has them"
 	case "not-positive":
 		p.Code, p.Message = "impossible-value", "a characteristic value needs loads above zero, and those of "+level+" are not"
-		p.Hint = "leave them out with for " + k.responseName() + " > 0"
+		p.Hint = "leave them out with for " + aboveZero(y.Column.Column)
 	case "share":
 		p.Code, p.Message = "out-of-range", "the share exceeded and the confidence lie between 0% and 100%, both ends left out"
 		if c := k.c.Clauses().Confidence; c != nil {

@@ -70,7 +70,7 @@ func (r *response) figure(a phrase.Amount) (float64, string, error) {
 		u = own
 	case own.None():
 		return 0, "", &page.Problem{Code: "wrong-dimension", At: a.At, Message: r.column.Name + " has no unit, so " + u.String() + " cannot be compared with it",
-			Hint: "unit " + r.column.Name + " is " + u.String()}
+			Hint: phrase.Line(&phrase.SetUnit{Column: phrase.ColumnRef{Column: r.column.Name}, Unit: phrase.UnitRef{Unit: u.String()}})}
 	}
 	said := strconv.FormatFloat(x, 'g', -1, 64)
 	if !u.None() {

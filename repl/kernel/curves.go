@@ -174,7 +174,7 @@ func (k *call) free(f *frames.Frame, columns []frames.NumberColumn, at int) erro
 		if err != nil || !slices.EqualFunc(old, c.Values, func(a, b float64) bool { return a == b || math.IsNaN(a) && math.IsNaN(b) }) {
 			return &page.Problem{Code: "name-taken", At: at,
 				Message: "the series has a column " + c.Name + " already, with other values than the curves give",
-				Hint:    "rename " + c.Name + " to own_" + c.Name}
+				Hint:    phrase.Line(&phrase.Rename{Column: phrase.ColumnRef{Column: c.Name}, Name: phrase.Text{Text: "own_" + c.Name}})}
 		}
 	}
 	return nil

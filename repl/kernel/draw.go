@@ -157,7 +157,7 @@ func (k *call) picture(title string, wished phrase.Picture) (page.Figure, error)
 			fig.Path = homed(to.Path)
 		default:
 			return fig, &page.Problem{Code: "unknown-format", At: to.At,
-				Message: "a figure is drawn as .png, .svg or .pdf, not as " + to.Path, Hint: "to " + strings.TrimSuffix(to.Path, ext) + ".png"}
+				Message: "a figure is drawn as .png, .svg or .pdf, not as " + to.Path, Hint: "to " + phrase.SpelledPath(strings.TrimSuffix(to.Path, ext)+".png")}
 		}
 	}
 	if wished.Titled != nil {

@@ -72,7 +72,7 @@ func (k *call) folder() (string, error) {
 	}
 	if ext := filepath.Ext(to.Path); slices.Contains([]string{".png", ".svg", ".pdf"}, strings.ToLower(ext)) {
 		return "", &page.Problem{Code: "unknown-format", At: to.At, Message: "all pictures go to a folder, a file each, not to " + to.Path,
-			Hint: "to " + strings.TrimSuffix(to.Path, ext)}
+			Hint: "to " + phrase.SpelledPath(strings.TrimSuffix(to.Path, ext))}
 	}
 	return homed(to.Path), nil
 }

@@ -78,7 +78,7 @@ func (k *call) oddsAll(of phrase.AllModes, terms phrase.Terms) (*Session, error)
 			at := slices.IndexFunc(groups, func(g group) bool { return g.level == against.Level })
 			if at < 0 {
 				return nil, &page.Problem{Code: "no-specimens", At: against.At, Message: "none of these specimens has " + o.column.Column + " " + against.Level,
-					Hint: "against " + groups[0].level}
+					Hint: "against " + phrase.Spelled(groups[0].level)}
 			}
 			first := groups[at]
 			groups = slices.Insert(slices.Delete(groups, at, at+1), 0, first)

@@ -25,7 +25,7 @@ func open(k *call, cmd *phrase.Open) (*Session, error) {
 	} else if _, err := os.Stat(homed(file.Path)); err == nil && k.s.taken(name) { // a file that is not there is told first
 		return nil, &page.Problem{Code: "name-taken", At: file.At,
 			Message: "a series or result named " + name + " is already there",
-			Hint:    "open it under another name with as NAME, or switch to " + name}
+			Hint:    "open it under another name with as NAME, or " + phrase.Line(&phrase.SwitchTo{Series: phrase.Name{Text: name}})}
 	}
 	o, err := overrides(cmd)
 	if err != nil {
@@ -159,16 +159,14 @@ func (k *call) readingTable(name string, f *frames.Frame) (page.Table, bool) {
 
 // againLine is a command that opens a file once more, read in another way.
 func (k *call) againLine(name, path string, r *frames.Reading) string {
-	if strings.ContainsAny(path, " \t,;#\"'") {
-		path = "\"" + strings.ReplaceAll(path, "\"", "\"\"") + "\""
-	}
 	decimal := "comma"
 	if r.Decimal == "comma" {
 		decimal = "point"
 	}
 	for i := 2; ; i++ {
 		if again := name + "_" + strconv.Itoa(i); !k.s.taken(again) {
-			return "open " + path + " decimal " + decimal + " as " + again
+			return phrase.Line(&phrase.Open{File: phrase.File{Path: path}, Decimal: &phrase.Choice{Word: decimal},
+				Clauses: phrase.Clauses{As: &phrase.Name{Text: again}}})
 		}
 	}
 }

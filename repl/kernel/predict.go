@@ -95,7 +95,7 @@ func (k *call) points(f *fitted, given phrase.Given) ([]asked, error) {
 		variable := slices.Index(f.columns(), item.Column.Column)
 		if variable < 0 {
 			return nil, &page.Problem{Code: "not-in-fit", At: item.At, Message: item.Column.Column + " is not a term of this fit",
-				Hint: "give one of: " + listed(f.columns())}
+				Hint: "give one of: " + listed(spelledAll(f.columns()))}
 		}
 		if f.given(out[0].point, variable) {
 			return nil, &page.Problem{Code: "given-twice", At: item.At, Message: item.Column.Column + " is given twice", Hint: "several values go with or"}
@@ -136,7 +136,7 @@ func (k *call) with(f *fitted, a asked, variable int, v phrase.Value) (asked, er
 		l := slices.Index(m.Levels, v.Text)
 		if l < 0 || !slices.Contains(m.Codes, l) {
 			return b, &page.Problem{Code: "unknown-level", At: v.At, Message: "no specimen of this fit has " + m.Name + " " + v.Text,
-				Hint: "its levels are " + listed(m.Levels)}
+				Hint: "its levels are " + listed(spelledAll(m.Levels))}
 		}
 		b.point.Levels[variable] = l
 	} else {
@@ -283,6 +283,15 @@ func (k *call) outsideSeen(f *fitted, given phrase.Given) []page.Sentence {
 					"): nothing was broken there, so the line is only a guess."))
 			}
 		}
+	}
+	return out
+}
+
+// spelledAll are names as they can be typed.
+func spelledAll(names []string) []string {
+	out := make([]string, len(names))
+	for i, name := range names {
+		out[i] = phrase.Spelled(name)
 	}
 	return out
 }

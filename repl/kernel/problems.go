@@ -123,7 +123,7 @@ func (k *call) compareProblem(e *compare.Error) *page.Problem {
 // lookHint is the line that shows the response's range, or "" where the command names none.
 func (k *call) lookHint() string {
 	if r, ok := phrase.Part[phrase.Response](k.c); ok {
-		return "look " + r.Column.Column
+		return phrase.Line(&phrase.Look{Columns: &phrase.Columns{List: []phrase.ColumnRef{r.Column}}})
 	}
 	return ""
 }

@@ -62,7 +62,7 @@ func rivals(k *call, cmd *phrase.Rivals) (*Session, error) {
 func (k *call) rivalsNamed(names []phrase.Name) ([]rival, error) {
 	if len(names) < 2 {
 		return nil, &page.Problem{Code: "too-few-rivals", At: names[0].At, Message: "one fit has no rival",
-			Hint: "rivals " + names[0].Text + ", and another fit"}
+			Hint: phrase.Line(&phrase.Rivals{Fits: phrase.NameList{List: names}}) + ", and another fit"}
 	}
 	var out []rival
 	for _, n := range names {

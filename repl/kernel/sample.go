@@ -131,7 +131,7 @@ func (k *call) respond(s *sample, r phrase.Response) (*response, error) {
 		if math.IsNaN(y) || math.IsInf(y, 0) {
 			return nil, &page.Problem{Code: "impossible-value", At: r.At,
 				Message: r.Function + " of " + c.Name + " does not exist for specimen " + s.frame.SpecimenName(i),
-				Hint:    "leave it out with for " + c.Name + " > 0"}
+				Hint:    "leave it out with for " + aboveZero(c.Name)}
 		}
 		out.values[i] = y
 	}
@@ -147,6 +147,21 @@ func (k *call) measured(y phrase.Response, columns ...string) (*sample, *respons
 	}
 	r, err := k.respond(s, y)
 	return s, r, err
+}
+
+// aboveZero is the condition that a column is over zero, as typed.
+func aboveZero(column string) string {
+	return phrase.ConditionText(phrase.Inequality{Column: phrase.ColumnRef{Column: column}, Op: ">"})
+}
+
+// isOf is the condition that a column has a level.
+func isOf(column, level string) phrase.Condition {
+	return phrase.Is{Column: phrase.ColumnRef{Column: column}, Values: []phrase.Value{{Text: level}}}
+}
+
+// plainly is a column as a response.
+func plainly(column string) phrase.Response {
+	return phrase.Response{Column: phrase.ColumnRef{Column: column}}
 }
 
 // name is the response as a person types it: load, ln(load).

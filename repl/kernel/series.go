@@ -200,7 +200,7 @@ func rows(k *call, cmd *phrase.Rows) (*Session, error) {
 	}
 	if len(t.Rows) == 0 {
 		return nil, &page.Problem{Code: "no-specimens", At: ext.At,
-			Message: name + " has only " + strconv.Itoa(picked) + " specimens to show", Hint: "rows " + strconv.Itoa(min(picked, 10))}
+			Message: name + " has only " + strconv.Itoa(picked) + " specimens to show", Hint: phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: 1, Last: min(picked, 10)}})}
 	}
 	k.e.Findings = []page.Sentence{page.Say("Showing ", len(t.Rows), " of ", picked, " specimens.")}
 	k.e.Tables = []page.Table{t}
@@ -257,14 +257,14 @@ func (k *call) suits(column phrase.ColumnRef, role string) error {
 		}
 		switch {
 		case allNumbers(c.Levels):
-			p.Hint = "treat " + c.Name + " as number"
+			p.Hint = phrase.Line(&phrase.Treat{Column: column, Kind: phrase.Choice{Word: "number"}})
 		case len(numbers) > 0:
-			p.Hint = "number columns are " + strings.Join(numbers, ", ")
+			p.Hint = "number columns are " + strings.Join(spelledAll(numbers), ", ")
 		}
 		return p
 	case role == "failure" && c.Kind == frames.Number:
 		p.Message = c.Name + " is a number column; a way of breaking is a level"
-		p.Hint = "treat " + c.Name + " as category"
+		p.Hint = phrase.Line(&phrase.Treat{Column: column, Kind: phrase.Choice{Word: "category"}})
 		return p
 	}
 	return nil

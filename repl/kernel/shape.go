@@ -185,7 +185,7 @@ func (k *call) bandInto(column phrase.ColumnRef, n phrase.Count) (*Session, erro
 		return nil, err
 	}
 	if n.Value < 2 {
-		return nil, &page.Problem{Code: "out-of-range", At: n.At, Message: "a column is cut into 2 levels or more", Hint: "band " + column.Column + " into 3"}
+		return nil, &page.Problem{Code: "out-of-range", At: n.At, Message: "a column is cut into 2 levels or more", Hint: phrase.Line(&phrase.Band{Column: column, Subject: phrase.BandInto{N: phrase.Count{Value: 3}}})}
 	}
 	cuts, err := f.Cuts(column.Column, n.Value)
 	if err != nil {

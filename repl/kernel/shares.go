@@ -56,10 +56,19 @@ func (k *call) shareOutOf(name phrase.Name) (*Session, error) {
 		if own.is {
 			return nil, &page.Problem{Code: "no-shares", At: name.At,
 				Message: "what a fit " + own.said + " explains has no average over orders of entry",
-				Hint:    "share out " + f.response.name() + " on " + f.termList()}
+				Hint:    f.shareLine()}
 		}
 	}
 	return k.shareFit(f)
+}
+
+// shareLine shares out a fit's response on its terms, fitted in the plain way.
+func (f *fitted) shareLine() string {
+	cmd, ok := f.command.Do.(*phrase.Fit)
+	if !ok {
+		return ""
+	}
+	return phrase.Line(&phrase.ShareOut{Clauses: phrase.Clauses{For: cmd.For, From: cmd.From}, Subject: phrase.WeightedOnTerms{OnTerms: cmd.OnTerms}})
 }
 
 // shareFit parts the explained variation of a fit.

@@ -22,7 +22,7 @@ func sheet(k *call, cmd *phrase.Sheet) (*Session, error) {
 	if look == "" {
 		name := strings.TrimSuffix(file.Path, filepath.Ext(file.Path))
 		return nil, &page.Problem{Code: "unknown-format", At: file.At, Message: "a test sheet is written as .csv, not as " + file.Path,
-			Hint: "sheet to " + name + ".csv"}
+			Hint: phrase.Line(&phrase.Sheet{File: phrase.File{Path: name + ".csv"}})}
 	}
 	r, _ := k.s.result(cmd.Plan.Text)
 	f, ok := k.s.frame(r.series)

@@ -107,7 +107,7 @@ func modeName(m phrase.Is) string {
 func (k *call) oneMode(y phrase.Response, mode phrase.Is, terms phrase.Terms, scatter phrase.Scatter) (*oneMode, error) {
 	if y.Function != "" {
 		return nil, &page.Problem{Code: "not-a-load", At: y.At, Message: "until takes the " + y.Column.Column + " itself: effects are on its logarithm already",
-			Hint: "fit " + y.Column.Column + " until …"}
+			Hint: "fit " + phrase.Spelled(y.Column.Column) + " until …"}
 	}
 	b := spelled(terms)
 	for _, c := range []string{y.Column.Column, mode.Column.Column} {
@@ -140,7 +140,7 @@ func allPositive(s *sample, r *response, at int) error {
 		if !(x > 0) {
 			return &page.Problem{Code: "impossible-value", At: at,
 				Message: r.column.Name + " of specimen " + s.frame.SpecimenName(i) + " is not above 0, and a strength has to be",
-				Hint:    "leave it out with for " + r.column.Name + " > 0"}
+				Hint:    "leave it out with for " + aboveZero(r.column.Name)}
 		}
 	}
 	return nil

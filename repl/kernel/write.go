@@ -19,7 +19,7 @@ func write(k *call, cmd *phrase.Write) (*Session, error) {
 	if look == "" {
 		name := strings.TrimSuffix(file.Path, filepath.Ext(file.Path))
 		return nil, &page.Problem{Code: "unknown-format", At: file.At,
-			Message: "a series is written as .csv, not as " + file.Path, Hint: "write " + name + ".csv"}
+			Message: "a series is written as .csv, not as " + file.Path, Hint: phrase.Line(&phrase.Write{File: phrase.File{Path: name + ".csv"}})}
 	}
 	name, f, err := k.frame()
 	if err != nil {

@@ -218,5 +218,16 @@ func (s spelling) condition(c Condition, rank int) string {
 	return text
 }
 
+// anywhere is the spelling of what stands in a piece of a line, for whatever command: the
+// words that clauses start with, and those that commonly come after a column or a level.
+var anywhere = spelling{words: []string{"for", "from", "as", "to", "each", "confidence", "worth", "by", "on", "of", "against", "with",
+	"at", "in", "into"}}
+
 // ConditionText writes a condition as it is typed after `for`.
-func ConditionText(c Condition) string { return spelling{}.condition(c, 0) }
+func ConditionText(c Condition) string { return anywhere.condition(c, 0) }
+
+// Spelled writes one name, of a column, a level, a result or a series, for a piece of a line.
+func Spelled(name string) string { return anywhere.name(name) }
+
+// SpelledPath writes a file for a piece of a line.
+func SpelledPath(path string) string { return anywhere.file(File{Path: path}) }
