@@ -232,11 +232,11 @@ func (k *call) band(column phrase.ColumnRef, cuts []float64, at int) (*Session, 
 	}
 	next, err := f.Band(c.Name, cuts, name, label)
 	if err != nil {
-		p := placed(err, at).(*page.Problem)
-		if p.Code == "name-taken" {
+		err = placed(err, at)
+		if p, ok := err.(*page.Problem); ok && p.Code == "name-taken" {
 			p.Hint = "choose another name after as"
 		}
-		return nil, p
+		return nil, err
 	}
 	b, _ := next.Column(name)
 	t := page.Table{ID: "bands", Title: page.Say("Specimens by " + name), Columns: []page.Column{{ID: name, Unit: b.Unit.String()}, {ID: "n", Style: page.Count}}}

@@ -12,11 +12,11 @@ import (
 func (c *Command) String() string {
 	l := Standard()
 	for i := range l.commands {
-		if own := &l.commands[i]; own.entry.Name == c.Entry.Name {
+		if own := &l.commands[i]; own.entry.Name == c.Entry.Name && own.holds(c.Do) {
 			return own.write(c.Do)
 		}
 	}
-	return c.Input
+	return Line(c.Do)
 }
 
 // Line writes a command given by a pointer to its struct: the line that would give it.
