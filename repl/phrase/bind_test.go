@@ -83,7 +83,8 @@ func TestACopyHasAStructOfItsOwn(t *testing.T) {
 func TestPartsAndFacets(t *testing.T) {
 	k := newBench()
 	for line, want := range map[string][]string{
-		"average load by pins, glue": {"pins", "glue"}, "compare load with 3 N": nil, "compare load with 3 N by glue": {"glue"},
+		"average load by pins, glue": {"pins", "glue"},
+		"compare load with 3 N":      nil, "compare load with 3 N by glue": {"glue"},
 		"compare pins of fit1": {"pins"}, "plan load by pins, glue detecting 10%": {"pins", "glue"},
 	} {
 		c := parsed(t, line, k)
@@ -132,5 +133,23 @@ func TestNotIsAWordAndAColumn(t *testing.T) {
 	k.series["gates"] = append(k.series["gates"], KnownColumn{Name: "not", Label: "Not", Kind: "number"})
 	for _, line := range []string{`rows for not ("not" > 3)`, "rows for not > 3", "rows for not (load > 3)", "rows for not not > 3"} {
 		parsed(t, line, k)
+	}
+}
+
+// A column whose name is words of a phrase does not keep that phrase from being read.
+func TestANameThatReadsLikeAPhrase(t *testing.T) {
+	k := newBench()
+	k.series["gates"] = append(k.series["gates"], KnownColumn{Name: "load_by_pins", Label: "Load by pins", Kind: "number"})
+	for line, want := range map[string]string{
+		"average load by pins": "average load by pins", "average load by pins by glue": "average load_by_pins by glue",
+		"look load by pins": "look load_by_pins", "compare load by pins against none": "compare load by pins against none",
+	} {
+		c := parsed(t, line, k)
+		if got := c.String(); got != want {
+			t.Errorf("%s is read as %s, not %s", line, got, want)
+		}
+		if again := parsed(t, c.String(), k); again.String() != want {
+			t.Errorf("%s reads back as %s", c, again)
+		}
 	}
 }

@@ -20,7 +20,8 @@ func (l *Language) Describe(k Known) []Description {
 	out := make([]Description, len(l.commands))
 	for i := range l.commands {
 		c := &l.commands[i]
-		out[i] = Description{Entry: c.entry, Lead: leading(c.nodes), Words: c.ownWords(), Shown: shownPhrase(c.nodes), Tailored: l.example(c.entry, k)}
+		out[i] = Description{Entry: c.entry, Lead: leading(c.nodes), Words: c.ownWords(),
+			Shown: shownPhrase(c.nodes), Tailored: l.example(c.entry, k)}
 		for _, t := range c.tails {
 			out[i].Follow = append(out[i].Follow, shownPhrase(t.nodes))
 		}

@@ -29,23 +29,37 @@ func (l *Language) parse(piece Piece, k Known) (*Command, error) {
 	if first.kind == endToken {
 		return nil, &Error{Code: "expected-command", Message: "a command is needed here", At: 1}
 	}
+	c, best := l.attempt(piece, in, toks, k, false)
+	if c == nil { // a name of several words may have swallowed those of the phrase: load_by_pins
+		c, _ = l.attempt(piece, in, toks, k, true)
+	}
+	if c != nil {
+		return c, nil
+	}
+	if best == nil {
+		return nil, l.unknownCommand(in, first)
+	}
+	return nil, l.withExample(best)
+}
+
+// attempt reads a command as one entry after the other; where none fits, it gives the
+// attempt that got furthest. single: names are one word each, joined by _ where they have more.
+func (l *Language) attempt(piece Piece, in []rune, toks []token, k Known, single bool) (*Command, *parser) {
 	var best *parser
 	for _, i := range l.order {
 		c := &l.commands[i]
-		if first.kind != wordToken || !slices.Contains(c.nodes[0].words, first.text) {
+		if toks[0].kind != wordToken || !slices.Contains(c.nodes[0].words, toks[0].text) {
 			continue
 		}
 		p := newParser(l, c, in, toks, k)
+		p.single = single
 		if p.command(); p.error() == nil {
 			p.out.Input, p.out.At = piece.Text, piece.At
 			return p.out, nil
 		}
 		best = further(best, p)
 	}
-	if best == nil {
-		return nil, l.unknownCommand(in, first)
-	}
-	return nil, l.withExample(best)
+	return nil, best
 }
 
 // withExample is the error of an attempt; where the line stops short and nothing else is
@@ -99,6 +113,7 @@ type parser struct {
 	asked KnownColumn // the column of the condition before
 
 	tailed     int    // the token at which options and clauses start
+	single     bool   // names are one word each
 	moved      bool   // it reads a line with its options moved to the end
 	expression bool   // the tokens are those of an expression
 	spans      []span // the names met, for rewriting examples
