@@ -12,7 +12,7 @@ import (
 	"github.com/spf13/pflag"
 
 	disk "breakbook/frames/files"
-	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/help"
 )
 
 // call is one call of the program from the shell: the word, what follows it, the flags.
@@ -37,7 +37,7 @@ type callError struct{ message, hint string }
 
 func (e *callError) Error() string { return e.message }
 
-// flagsOf is the flags of phrase.Flags, filled into c when they are parsed.
+// flagsOf is the flags of help.Flags, filled into c when they are parsed.
 func flagsOf(c *call) *pflag.FlagSet {
 	f := pflag.NewFlagSet("breakbook", pflag.ContinueOnError)
 	f.SetOutput(io.Discard)
@@ -89,13 +89,13 @@ func parseCall(args []string) (*call, error) {
 	return c, c.checkWord()
 }
 
-// checkWord holds the word and what follows it against phrase.Calls.
+// checkWord holds the word and what follows it against help.Calls.
 func (c *call) checkWord() error {
-	at := slices.IndexFunc(phrase.Calls, func(k phrase.Call) bool { return k.Word == c.word })
+	at := slices.IndexFunc(help.Calls, func(k help.Call) bool { return k.Word == c.word })
 	if at < 0 {
 		return &callError{message: fmt.Sprintf("%q is no word breakbook knows", c.word), hint: wordHint(c.word)}
 	}
-	args := phrase.Calls[at].Args
+	args := help.Calls[at].Args
 	choice := strings.Contains(args, "|")
 	switch {
 	case args == "" && len(c.rest) > 0, choice && len(c.rest) > 1:
@@ -116,8 +116,8 @@ func wordHint(word string) string {
 	case ".csv", ".gz":
 		return fmt.Sprintf("breakbook type 'open %s'", word)
 	}
-	names := make([]string, len(phrase.Calls))
-	for i, k := range phrase.Calls {
+	names := make([]string, len(help.Calls))
+	for i, k := range help.Calls {
 		names[i] = k.Word
 	}
 	if near := nearest(word, names); near != "" {
@@ -150,15 +150,15 @@ func nearest(word string, names []string) string {
 	return best
 }
 
-// usage is the text of --help, made from phrase.Calls and phrase.Flags.
+// usage is the text of --help, made from help.Calls and help.Flags.
 func usage() string {
 	var b strings.Builder
 	b.WriteString("breakbook: which factor drove the breaking load of your test joints?\n\n")
-	for _, k := range phrase.Calls {
+	for _, k := range help.Calls {
 		fmt.Fprintf(&b, "  %-35s %s\n", strings.TrimSpace("breakbook "+k.Word+" "+k.Args), k.Help)
 	}
 	b.WriteString("\nFlags, before or after the word:\n")
-	for _, f := range phrase.Flags {
+	for _, f := range help.Flags {
 		fmt.Fprintf(&b, "  %-35s %s\n", strings.TrimSpace("--"+f.Name+" "+f.Arg), f.Help)
 	}
 	b.WriteString("\nExit status: 0 every entry worked, 1 one failed, 2 the call was wrong, 130 interrupted.\n")

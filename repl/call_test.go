@@ -8,7 +8,7 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/help"
 )
 
 func TestFlagsStandBeforeOrAfterTheWord(t *testing.T) {
@@ -60,7 +60,7 @@ func TestWrongCalls(t *testing.T) {
 func TestFlagsAreThoseOfThePhraseTable(t *testing.T) {
 	var read, listed []string
 	flagsOf(&call{}).VisitAll(func(f *pflag.Flag) { read = append(read, f.Name) })
-	for _, f := range phrase.Flags {
+	for _, f := range help.Flags {
 		listed = append(listed, f.Name)
 	}
 	slices.Sort(listed)
@@ -71,12 +71,12 @@ func TestFlagsAreThoseOfThePhraseTable(t *testing.T) {
 
 func TestUsageNamesEveryCallAndFlag(t *testing.T) {
 	text := usage()
-	for _, k := range phrase.Calls {
+	for _, k := range help.Calls {
 		if !strings.Contains(text, strings.TrimSpace("  breakbook "+k.Word+" "+k.Args)) {
 			t.Errorf("no line for %q", k.Word)
 		}
 	}
-	for _, f := range phrase.Flags {
+	for _, f := range help.Flags {
 		if !strings.Contains(text, strings.TrimSpace("  --"+f.Name+" "+f.Arg)) {
 			t.Errorf("no line for --%s", f.Name)
 		}

@@ -21,6 +21,7 @@ import (
 	"breakbook/repl/console"
 	"breakbook/repl/kernel"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/help"
 	"breakbook/repl/render"
 )
 
@@ -53,9 +54,9 @@ func start(args []string, run runner) int {
 	case c.version:
 		return say(version() + "\n")
 	case c.word == "man":
-		return say(phrase.Man())
+		return say(help.Man())
 	case c.word == "completion":
-		script, err := phrase.ShellCompletion(c.rest[0])
+		script, err := help.ShellCompletion(c.rest[0])
 		if err != nil {
 			return refuse(err)
 		}

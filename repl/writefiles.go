@@ -38,7 +38,7 @@ func (p *pending) add(piece book.Piece, told func(book.Placed)) {
 // report, all of it or none, and notes in the entry where it went. It is the one way in
 // which a command writes files; book.Write decides what may be replaced.
 func (f *files) write(ctx context.Context, c *phrase.Command, e *page.Entry, s *kernel.Session) error {
-	p := pending{order: book.Order{Replacing: c.Options["replacing"], Sources: sourceFiles(e, s)}}
+	p := pending{order: book.Order{Replacing: c.Replacing(), Sources: sourceFiles(e, s)}}
 	if err := f.addFigures(ctx, &p, e, s); err != nil {
 		return err
 	}
@@ -294,9 +294,8 @@ func freeInstead(pieces []string, old, next string) bool {
 
 // fileOf is the file that a command writes, where it names one.
 func fileOf(c *phrase.Command) (phrase.File, bool) {
-	if c.Clauses.To != nil {
-		return *c.Clauses.To, true
+	if to := c.Clauses().To; to != nil {
+		return *to, true
 	}
-	f, ok := c.Slots["file"].(phrase.File)
-	return f, ok
+	return phrase.Part[phrase.File](c)
 }

@@ -9,19 +9,18 @@ import (
 // again carries out the command that gave a result once more, on the specimens that are not
 // set aside now and under the settings of now. It gives a new result of the same kind; one
 // that rests on a fit fits it anew for itself and leaves the fit as it was.
-func again(k *call) (*Session, error) {
-	asked := k.c
-	n, _ := asked.Slots["result"].(phrase.Name)
+func again(k *call, cmd *phrase.Again) (*Session, error) {
+	asked, n := k.c, cmd.Result
 	r, ok := k.s.result(n.Text)
 	if !ok || r.command == nil {
 		return nil, &page.Problem{Code: "unknown-result", Message: "there is no result named " + n.Text, At: n.At, Hint: "show results"}
 	}
-	c := *r.command
-	c.Clauses.From = &phrase.Name{Text: r.series, At: n.At}
-	k.c, k.asked = &c, asked
+	c := r.command.Copy()
+	c.Clauses().From = &phrase.Name{Text: r.series, At: n.At}
+	k.c, k.asked = c, asked
 	defer func() { k.c, k.asked = asked, nil }()
 	k.e.Kind = r.kind
-	next, err := k.perform(k.all[c.Entry.Name])
+	next, err := k.perform(k.handlerOf(c))
 	if err != nil {
 		p := *k.problem(err)
 		if p.Code != "name-taken" { // its place is in another line than the one typed
@@ -49,9 +48,9 @@ func (k *call) named() *phrase.Command {
 // anew fits the command of an earlier fit again, on the specimens of its series that take
 // part now.
 func (k *call) anew(r result) (*fitted, error) {
-	c := *r.fit.command
-	c.Clauses.From = &phrase.Name{Text: r.series}
-	f, err := (&call{ctx: k.ctx, s: k.s, c: &c, e: &page.Entry{}}).fitTerms()
+	c := r.fit.command.Copy()
+	c.Clauses().From = &phrase.Name{Text: r.series}
+	f, err := (&call{ctx: k.ctx, s: k.s, c: c, e: &page.Entry{}}).fitAsked()
 	if err != nil {
 		return nil, err
 	}

@@ -11,6 +11,7 @@ import (
 	"breakbook/models/meta"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
+	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 )
 
@@ -20,16 +21,28 @@ type seriesMean struct {
 	n, mean, sd float64
 }
 
-// agree asks whether the means of several series tell one story, and what they say
+// agreement asks whether series tell one story.
+func agreement(k *call, cmd *phrase.Agree) (*Session, error) {
+	switch of := cmd.Subject.(type) {
+	case phrase.AgreeMean:
+		return k.agreeMean(of, cmd.Series)
+	case phrase.AgreeEffect:
+		return k.agreeEffect(of, nil, cmd.Series)
+	case phrase.AgreeMeasure:
+		return k.agreeEffect(of.AgreeEffect, &of.Y, cmd.Series)
+	}
+	return nil, k.unhandled()
+}
+
+// agreeMean asks whether the means of several series tell one story, and what they say
 // together. A series is a level of a column: of specimens, or of rows that hold a mean
 // beside its n and sd.
-func agree(k *call) (*Session, error) {
-	by := k.column("series")
-	s, r, groups, err := k.levelled(by)
+func (k *call) agreeMean(of phrase.AgreeMean, by phrase.ColumnRef) (*Session, error) {
+	s, r, groups, err := k.levelled(phrase.ByLevels{Y: of.Y, A: by})
 	if err != nil {
 		return nil, err
 	}
-	means, summed, err := k.summed(s, r, groups)
+	means, summed, err := k.summed(s, r, groups, of.Y.At, by)
 	if err != nil {
 		return nil, err
 	}
@@ -43,7 +56,7 @@ func agree(k *call) (*Session, error) {
 	conf := k.confidence()
 	steps, err := meta.Steps(all, conf)
 	if err != nil {
-		return nil, k.seriesProblem(err, means)
+		return nil, seriesProblem(err, means, by)
 	}
 	t := steps[len(steps)-1]
 	u := r.unit()
@@ -112,7 +125,7 @@ func (k *call) meansOf(groups []group) []seriesMean {
 
 // summed reads series that are one row each, with their n and sd beside the mean; false
 // where the rows are specimens.
-func (k *call) summed(s *sample, r *response, groups []group) ([]seriesMean, bool, error) {
+func (k *call) summed(s *sample, r *response, groups []group, at int, by phrase.ColumnRef) ([]seriesMean, bool, error) {
 	for _, g := range groups {
 		if len(g.values) != 1 {
 			return nil, false, nil
@@ -123,8 +136,8 @@ func (k *call) summed(s *sample, r *response, groups []group) ([]seriesMean, boo
 		return nil, false, nil
 	}
 	if r.function != "" {
-		return nil, false, &page.Problem{Code: "summed-already", At: k.c.Slots["y"].Place(),
-			Message: r.name() + " cannot be had of means: their specimens are not here", Hint: "agree " + r.column.Name + " by " + k.column("series").Column}
+		return nil, false, &page.Problem{Code: "summed-already", At: at,
+			Message: r.name() + " cannot be had of means: their specimens are not here", Hint: phrase.Line(&phrase.Agree{Subject: phrase.AgreeMean{Y: plainly(r.column.Name)}, Series: by})}
 	}
 	n, err := s.number("n")
 	if err != nil {
@@ -157,34 +170,34 @@ func (k *call) summed(s *sample, r *response, groups []group) ([]seriesMean, boo
 }
 
 // seriesProblem words what keeps series from being put together.
-func (k *call) seriesProblem(err error, means []seriesMean) error {
+func seriesProblem(err error, means []seriesMean, by phrase.ColumnRef) error {
 	var e *meta.Error
 	if !errors.As(err, &e) {
 		return err
 	}
-	p := &page.Problem{Code: e.Code, At: k.c.Slots["series"].Place(), Message: e.Error()}
+	p := &page.Problem{Code: e.Code, At: by.At, Message: e.Error()}
 	switch e.Code {
 	case "too-few-series":
 		p.Message = "one series alone has nothing to agree with"
 		p.Hint = "pool A, B as NAME puts series together, with a series column"
 	case "no-spread":
 		p.Message = "the specimens of " + means[e.Series].name + " are all alike, so it has no error to weigh it by"
-		p.Hint = "leave it out with for " + k.column("series").Column + " is not " + means[e.Series].name
+		p.Hint = "leave it out with for " + phrase.ConditionText(phrase.Is{Column: by, Negate: true, Values: []phrase.Value{{Text: means[e.Series].name}}})
 	}
 	return p
 }
 
 // loadColumn is the response where the command names none: the column marked as load,
 // else one called so.
-func (k *call) loadColumn(f *frames.Frame) (string, error) {
+func loadColumn(f *frames.Frame, a phrase.ColumnRef) (string, error) {
 	if c, ok := f.RoleColumn(frames.Load); ok && c.Kind == frames.Number {
 		return c.Name, nil
 	}
 	if c, ok := f.Column("load"); ok && c.Kind == frames.Number {
 		return c.Name, nil
 	}
-	return "", &page.Problem{Code: "which-response", At: k.column("a").At, Message: "no column is marked as load, so it is not known of what",
-		Hint: "mark COLUMN as load, or agree compare COLUMN by " + k.column("a").Column + " against …"}
+	return "", &page.Problem{Code: "which-response", At: a.At, Message: "no column is marked as load, so it is not known of what",
+		Hint: "mark COLUMN as load, or agree compare COLUMN by " + phrase.Spelled(a.Column) + " against …"}
 }
 
 // ownRange is the range of one series' estimate by its own t.

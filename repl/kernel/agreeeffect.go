@@ -34,13 +34,12 @@ type story struct {
 
 // agreeEffect asks whether a difference between levels repeats from series to series:
 // days and glues shift every mean, and what should repeat is one level less another.
-func agreeEffect(k *call) (*Session, error) {
-	a, by := k.column("a"), k.column("series")
-	s, r, err := k.effectSample(a, by)
+func (k *call) agreeEffect(of phrase.AgreeEffect, y *phrase.Response, by phrase.ColumnRef) (*Session, error) {
+	a, against := of.A, of.Against
+	s, r, err := k.effectSample(y, a, by)
 	if err != nil {
 		return nil, err
 	}
-	against := k.c.Slots["against"].(phrase.LevelRef)
 	stories, err := k.stories(s, r, a, by, against.Level)
 	if err != nil {
 		return nil, err
@@ -91,15 +90,15 @@ func agreeEffect(k *call) (*Session, error) {
 }
 
 // effectSample is the specimens, and the response named or marked.
-func (k *call) effectSample(a, by phrase.ColumnRef) (*sample, *response, error) {
-	if k.has("y") {
-		return k.measured(a.Column, by.Column)
+func (k *call) effectSample(y *phrase.Response, a, by phrase.ColumnRef) (*sample, *response, error) {
+	if y != nil {
+		return k.measured(*y, a.Column, by.Column)
 	}
 	_, f, err := k.frame()
 	if err != nil {
 		return nil, nil, err
 	}
-	load, err := k.loadColumn(f)
+	load, err := loadColumn(f, a)
 	if err != nil {
 		return nil, nil, err
 	}

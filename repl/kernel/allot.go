@@ -27,30 +27,30 @@ type blanks struct {
 }
 
 // allot gives the blanks of a file to levels so that what was measured on them matches.
-func allot(k *call) (*Session, error) {
+func allot(k *call, cmd *phrase.Allot) (*Session, error) {
 	if err := k.replacing(); err != nil {
 		return nil, err
 	}
-	levels := k.c.Slots["levels"].(phrase.Texts)
-	name := frames.PlainName(k.c.Slots["factor"].(phrase.Name).Text)
+	levels := cmd.Levels
+	name := frames.PlainName(cmd.Factor.Text)
 	once := slices.Clone(levels.List)
 	slices.Sort(once)
 	if len(levels.List) < 2 || len(slices.Compact(once)) < len(levels.List) {
 		return nil, &page.Problem{Code: "too-few-levels", At: levels.At, Message: "blanks are given to two levels or more, each named once"}
 	}
-	b, err := k.blanks()
+	b, err := k.blanks(cmd)
 	if err != nil {
 		return nil, err
 	}
 	if _, taken := b.frame.Column(name); taken {
-		return nil, &page.Problem{Code: "name-taken", At: k.slotPlace("factor"), Message: "the file has a column " + name + " already"}
+		return nil, &page.Problem{Code: "name-taken", At: cmd.Factor.At, Message: "the file has a column " + name + " already"}
 	}
 	a, err := plan.Allot(k.ctx, b.values, b.codes, len(levels.List), k.s.settings.Seed)
 	var e *plan.Error
 	if errors.As(err, &e) {
-		p := &page.Problem{Code: e.Code, At: k.file("file").At, Message: "there are fewer blanks with every value than levels"}
+		p := &page.Problem{Code: e.Code, At: cmd.File.At, Message: "there are fewer blanks with every value than levels"}
 		if e.Code == "no-difference" {
-			p.Code, p.At, p.Message = "all-equal", k.slotPlace("columns"), "a balancing column has the same value for every blank, so it balances itself; leave it out"
+			p.Code, p.At, p.Message = "all-equal", cmd.Balancing.At, "a balancing column has the same value for every blank, so it balances itself; leave it out"
 		}
 		return nil, p
 	}
@@ -69,16 +69,17 @@ func allot(k *call) (*Session, error) {
 	}
 	k.e.Tables = []page.Table{b.allotTable(name, levels.List, a), b.balanceTable(name, levels.List, a)}
 	k.e.Values = []page.Value{figure("gap", a.Gap, page.Ratio, "")}
-	k.e.Reads = []string{homed(k.file("file").Path)}
-	if to := k.c.Clauses.To; to != nil {
-		return nil, k.writeAllotted(b, name, levels.List, a, *to)
+	k.e.Reads = []string{homed(cmd.File.Path)}
+	if to := k.c.Clauses().To; to != nil {
+		return nil, k.writeAllotted(cmd, b, name, a, *to)
 	}
 	return nil, nil
 }
 
 // writeAllotted asks the loop to write the blanks with the level of each in a column of its
 // own, those left out without one.
-func (k *call) writeAllotted(b *blanks, name string, levels []string, a plan.Allotment, to phrase.File) error {
+func (k *call) writeAllotted(cmd *phrase.Allot, b *blanks, name string, a plan.Allotment, to phrase.File) error {
+	levels := cmd.Levels.List
 	look := frames.LookPath(to.Path)
 	if look == "" {
 		return k.unknownFormat(to, "blanks are written as .csv", ".csv")
@@ -87,12 +88,12 @@ func (k *call) writeAllotted(b *blanks, name string, levels []string, a plan.All
 	for i, row := range b.rows {
 		given[row] = levels[a.Level[i]]
 	}
-	f, _, err := b.whole.WithVector(name, k.c.Slots["factor"].(phrase.Name).Text, frames.WordsEach(given))
+	f, _, err := b.whole.WithVector(name, cmd.Factor.Text, frames.WordsEach(given))
 	if err == nil {
 		f, err = f.SetLevels(name, levels)
 	}
 	if err != nil {
-		return placed(err, k.slotPlace("levels"))
+		return placed(err, cmd.Levels.At)
 	}
 	w, err := f.Write()
 	if err != nil {
@@ -104,14 +105,14 @@ func (k *call) writeAllotted(b *blanks, name string, levels []string, a plan.All
 }
 
 // blanks opens the file and reads its balancing columns.
-func (k *call) blanks() (*blanks, error) {
-	file := k.file("file")
+func (k *call) blanks(cmd *phrase.Allot) (*blanks, error) {
+	file := cmd.File
 	f, _, err := frames.Open(k.ctx, k.where(file), frames.Overrides{})
 	if err != nil {
 		return nil, placed(err, file.At)
 	}
 	b := &blanks{whole: f}
-	list := k.c.Slots["columns"].(phrase.Texts)
+	list := cmd.Balancing
 	lacks := make([]bool, f.Len())
 	for _, typed := range list.List {
 		name := frames.PlainName(typed)

@@ -8,22 +8,28 @@ import (
 	"breakbook/repl/phrase"
 )
 
-// anovaOf is the analysis of variance of an earlier fit.
-func anovaOf(k *call) (*Session, error) {
-	f, err := k.earlierFit()
-	if err != nil {
-		return nil, err
+// anova is the analysis of variance of an earlier fit, or of one made for it.
+func anova(k *call, cmd *phrase.Anova) (*Session, error) {
+	switch of := cmd.Subject.(type) {
+	case phrase.OfFit:
+		f, err := k.fitNamed(of.Fit)
+		if err != nil {
+			return nil, err
+		}
+		return k.analyse(cmd, f)
+	case phrase.AnovaOnTerms:
+		return k.anovaOn(cmd, of)
 	}
-	return k.analyse(f)
+	return nil, k.unhandled()
 }
 
-// anova fits the terms and shows their analysis of variance.
-func anova(k *call) (*Session, error) {
-	f, err := k.fitTerms()
+// anovaOn fits the terms and shows their analysis of variance.
+func (k *call) anovaOn(cmd *phrase.Anova, on phrase.AnovaOnTerms) (*Session, error) {
+	f, err := k.fitTerms(on.OnTerms, on.FitWays, false)
 	if err != nil {
 		return nil, err
 	}
-	next, err := k.analyse(f)
+	next, err := k.analyse(cmd, f)
 	if err != nil {
 		return nil, err
 	}
@@ -31,12 +37,6 @@ func anova(k *call) (*Session, error) {
 	k.e.Cautions = append(k.e.Cautions, f.wayCautions()...)
 	k.e.Cautions = append(k.e.Cautions, k.reusedCautions(f.sample, f.way.blocks)...)
 	return next, nil
-}
-
-// earlierFit is the fit that the command names, or the latest one.
-func (k *call) earlierFit() (*fitted, error) {
-	n, _ := k.c.Slots["fit"].(phrase.Name)
-	return k.fitNamed(n)
 }
 
 // fitNamed is an earlier fit; in a quiet rerun, and where a command is carried out again,
@@ -60,14 +60,14 @@ func (k *call) fitNamed(n phrase.Name) (*fitted, error) {
 }
 
 // analyse books the analysis of variance of a fit.
-func (k *call) analyse(f *fitted) (*Session, error) {
+func (k *call) analyse(cmd *phrase.Anova, f *fitted) (*Session, error) {
 	adjustment := linear.Marginal
 	switch {
-	case k.c.Options["sequential"] && k.c.Options["each last"]:
+	case cmd.Sequential && cmd.EachLast:
 		return nil, &page.Problem{Code: "two-adjustments", Message: "sequential and each last cannot both be asked for"}
-	case k.c.Options["sequential"]:
+	case cmd.Sequential:
 		adjustment = linear.Sequential
-	case k.c.Options["each last"]:
+	case cmd.EachLast:
 		adjustment = linear.EachLast
 	}
 	a, err := f.Anova(k.ctx, adjustment)

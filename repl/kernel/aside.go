@@ -11,14 +11,14 @@ import (
 )
 
 // setAside leaves specimens out of what follows, with the reason.
-func setAside(k *call) (*Session, error) {
-	series, f, mask, err := k.chosen()
+func setAside(k *call, cmd *phrase.SetAside) (*Session, error) {
+	series, f, mask, err := k.chosen(cmd.Which)
 	if err != nil {
 		return nil, err
 	}
-	reason := strings.TrimSpace(k.text("reason"))
+	reason := strings.TrimSpace(cmd.Reason.Text)
 	if reason == "" {
-		return nil, &page.Problem{Code: "expected-text", At: k.slotPlace("reason"), Message: "a specimen is set aside for a reason, so that the report can give it"}
+		return nil, &page.Problem{Code: "expected-text", At: cmd.Reason.At, Message: "a specimen is set aside for a reason, so that the report can give it"}
 	}
 	already := 0
 	var names []string
@@ -31,7 +31,7 @@ func setAside(k *call) (*Session, error) {
 		}
 	}
 	if len(names) == 0 {
-		return nil, &page.Problem{Code: "already-aside", At: k.slotPlace("which"), Message: "every one of these is set aside already", Hint: "show aside"}
+		return nil, &page.Problem{Code: "already-aside", At: cmd.Which.At, Message: "every one of these is set aside already", Hint: "show aside"}
 	}
 	next := f.SetAside(mask, reason)
 	left := next.Len() - asideIn(next)
@@ -47,8 +47,8 @@ func setAside(k *call) (*Session, error) {
 }
 
 // bringBack takes specimens in again.
-func bringBack(k *call) (*Session, error) {
-	series, f, mask, err := k.chosen()
+func bringBack(k *call, cmd *phrase.BringBack) (*Session, error) {
+	series, f, mask, err := k.chosen(cmd.Which)
 	if err != nil {
 		return nil, err
 	}
@@ -59,7 +59,7 @@ func bringBack(k *call) (*Session, error) {
 		}
 	}
 	if len(names) == 0 {
-		return nil, &page.Problem{Code: "not-aside", At: k.slotPlace("which"), Message: "none of these is set aside", Hint: "show aside"}
+		return nil, &page.Problem{Code: "not-aside", At: cmd.Which.At, Message: "none of these is set aside", Hint: "show aside"}
 	}
 	next := f.BringBack(mask)
 	k.e.Findings = []page.Sentence{say.BroughtBack(names, next.Len()-asideIn(next), next.Len())}
@@ -68,7 +68,7 @@ func bringBack(k *call) (*Session, error) {
 }
 
 // showAside lists the specimens that are set aside, with the reasons.
-func showAside(k *call) (*Session, error) {
+func showAside(k *call, cmd *phrase.ShowAside) (*Session, error) {
 	name, f, err := k.frame()
 	if err != nil {
 		return nil, err
@@ -106,11 +106,10 @@ func asideTable(f *frames.Frame) page.Table {
 }
 
 // chosen are the rows of the current series that the command names or describes.
-func (k *call) chosen() (series string, f *frames.Frame, mask []bool, err error) {
+func (k *call) chosen(which phrase.Which) (series string, f *frames.Frame, mask []bool, err error) {
 	if series, f, err = k.frame(); err != nil {
 		return series, f, nil, err
 	}
-	which := k.c.Slots["which"].(phrase.Which)
 	if which.Condition != nil {
 		if mask, err = where(f, which.Condition); err != nil {
 			return series, f, nil, err
@@ -155,11 +154,11 @@ func specimen(f *frames.Frame, t phrase.Text) (int, error) {
 	case len(rows) == 1:
 		return rows[0], nil
 	case len(rows) > 1:
-		p := &page.Problem{Code: "ambiguous-specimen", At: t.At, Hint: "say which with for " + column.Name + " is " + t.Text + " and …"}
+		p := &page.Problem{Code: "ambiguous-specimen", At: t.At, Hint: "say which with for " + phrase.ConditionText(isOf(column.Name, t.Text)) + " and …"}
 		p.Message = strconv.Itoa(len(rows)) + " specimens are called " + t.Text
 		if _, pooled := f.Column(frames.SeriesColumn); pooled {
 			from, _ := f.Cell(frames.SeriesColumn, rows[0])
-			p.Hint = "say which with for " + column.Name + " is " + t.Text + " and " + frames.SeriesColumn + " is " + from
+			p.Hint = "say which with for " + phrase.ConditionText(phrase.And{Left: isOf(column.Name, t.Text), Right: isOf(frames.SeriesColumn, from)})
 		}
 		return 0, p
 	}

@@ -14,14 +14,13 @@ import (
 )
 
 // average tells the mean, spread and range of each group of specimens.
-func average(k *call) (*Session, error) {
-	by := []phrase.ColumnRef{k.column("a")}
-	columns := []string{by[0].Column}
-	if k.has("b") {
-		by = append(by, k.column("b"))
-		columns = append(columns, by[1].Column)
+func average(k *call, cmd *phrase.Average) (*Session, error) {
+	by := cmd.Categories()
+	var columns []string
+	for _, c := range by {
+		columns = append(columns, c.Column)
 	}
-	s, r, err := k.measured(columns...)
+	s, r, err := k.measured(cmd.Y, columns...)
 	if err != nil {
 		return nil, err
 	}

@@ -52,7 +52,7 @@ func (k *call) withBack(rows []int) page.Sentence {
 	}
 	frame := s.whole.BringBack(mask)
 	again := &call{ctx: progress.With(k.ctx, nil), s: k.s.withFrame(s.series, frame), c: k.c, e: &page.Entry{}, all: k.all, back: mask}
-	if _, err := k.all[k.c.Entry.Name](again); err != nil {
+	if _, err := k.handlerOf(k.c)(again); err != nil {
 		return say.BackFails(names, k.problem(err).Message)
 	}
 	if again.analysis == nil {

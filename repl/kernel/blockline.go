@@ -2,9 +2,7 @@ package kernel
 
 import (
 	"context"
-	"regexp"
 	"slices"
-	"strings"
 
 	"breakbook/frames"
 	"breakbook/models/parallel"
@@ -12,12 +10,6 @@ import (
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 )
-
-// clauseStart is where a clause or a word that a blocked fit cannot have begins.
-var clauseStart = regexp.MustCompile(`(?i)\s(from|as|confidence|worth|against|each|to|with|uneven|ranked|reshuffled)\s|\s(ranked|reshuffled)$`)
-
-// notBlocked are wishes that do not go with blocks.
-var notBlocked = regexp.MustCompile(`(?i),?\s+(uneven\s+spread|resistant|sequential)\b`)
 
 // mostTried is the number of specimens up to which an offered line is tried before it is
 // offered.
@@ -29,7 +21,8 @@ var ofModes = []string{"strength", "odds", "count", "modes"}
 // offer is the line that takes in those of the columns whose scatter can be told beside
 // the terms; "" where there is none.
 func (k *call) offer(names []string) string {
-	if k.c.Entry.Kind == "shares" || k.c.Options[byReshuffles] {
+	compared, ok := k.c.Do.(*phrase.Compare)
+	if k.c.Entry.Kind == "shares" || ok && compared.Reshuffled {
 		return k.markedLine(names)
 	}
 	line := k.blockedLine(names)
@@ -60,7 +53,8 @@ func (k *call) markedLine(names []string) string {
 			finest = name
 		}
 	}
-	return "mark " + finest + " as block; " + withoutName(k.c)
+	mark := phrase.Mark{Column: phrase.ColumnRef{Column: finest}, Role: phrase.Choice{Word: "block"}}
+	return phrase.Line(&mark) + "; " + withoutName(k.c)
 }
 
 // works reports whether a line that fits can be carried out.
@@ -70,33 +64,63 @@ func (k *call) works(line string) bool {
 		return false
 	}
 	again := &call{ctx: k.ctx, s: k.s, c: c, e: &page.Entry{}, back: []bool{}}
-	_, err = again.fitTerms()
+	_, err = again.fitAsked()
 	return err == nil
 }
 
 // blockedLine is the command's own line with more blocks in it, ready to accept; for a
 // command that fits nothing, the line that does.
 func (k *call) blockedLine(more []string) string {
+	var blocks []phrase.BlockRef
+	for _, name := range more {
+		blocks = append(blocks, phrase.BlockRef{Column: phrase.ColumnRef{Column: name}})
+	}
+	c, ways := k.fitCommand()
+	if c == nil {
+		fit := k.plainFit()
+		fit.Blocks = &phrase.Blocks{List: blocks}
+		return phrase.Line(fit)
+	}
+	if ways.Blocks != nil {
+		blocks = append(blocks, ways.Blocks.List...)
+	}
+	ways.Blocks, ways.UnevenSpread = &phrase.Blocks{List: blocks}, false
+	switch cmd := c.Do.(type) { // wishes that do not go with blocks
+	case *phrase.Fit:
+		cmd.Resistant = false
+	case *phrase.Anova:
+		cmd.Sequential = false
+		on, _ := cmd.Subject.(phrase.AnovaOnTerms)
+		on.FitWays = *ways
+		cmd.Subject = on
+	}
+	return withoutName(c)
+}
+
+// fitCommand is a copy of the command that fitted what is asked about, the own one or that
+// of the fit it names, and the ways it was fitted in; nil where nothing was fitted. The
+// ways of an anova are a copy, to be put back.
+func (k *call) fitCommand() (*phrase.Command, *phrase.FitWays) {
 	c := k.c
-	if name, ok := c.Slots["fit"].(phrase.Name); ok {
-		if r, ok := k.s.result(name.Text); ok && r.fit != nil {
+	if of, ok := phrase.Facet[phrase.OnFit](c); ok {
+		if r, ok := k.s.result(of.Earlier().Text); ok && r.fit != nil {
 			c = r.fit.command
 		}
 	}
-	with := strings.Join(more, ", ")
-	if _, ok := c.Slots["terms"]; !ok || c.Entry.Kind != "fit" && c.Entry.Kind != "anova" {
-		return k.fitLine() + " blocked by " + with + k.whose()
+	c = c.Copy()
+	switch cmd := c.Do.(type) {
+	case *phrase.Fit:
+		return c, &cmd.FitWays
+	case *phrase.Anova:
+		if on, ok := cmd.Subject.(phrase.AnovaOnTerms); ok {
+			return c, &on.FitWays
+		}
 	}
-	line := withoutName(c)
-	if b, ok := c.Slots["blocks"].(phrase.Blocks); ok {
-		runes := []rune(line)
-		return string(runes[:b.At-1]) + with + ", " + string(runes[b.At-1:])
-	}
-	return notBlocked.ReplaceAllString(line, "") + " blocked by " + with
+	return nil, nil
 }
 
-// fitLine fits the command's response on the columns it looked at.
-func (k *call) fitLine() string {
+// plainFit fits the command's response on the columns it looked at.
+func (k *call) plainFit() *phrase.Fit {
 	a := k.analysis
 	var on []string
 	for _, c := range a.columns {
@@ -104,50 +128,30 @@ func (k *call) fitLine() string {
 			on = append(on, c)
 		}
 	}
-	return "fit " + a.response.name() + " on " + strings.Join(on, ", ")
+	y := phrase.Response{Column: phrase.ColumnRef{Column: a.response.column.Name}, Function: a.response.function}
+	return &phrase.Fit{Clauses: k.whose(), OnTerms: phrase.OnTerms{Y: y, Terms: termsOf(on)}}
 }
 
-// whose is the condition and the series of the command as typed.
-func (k *call) whose() string {
-	out := ""
-	runes := []rune(k.c.Input)
-	if c := k.c.Clauses.For; c != nil {
-		text := string(runes[c.Place()-1:])
-		if m := clauseStart.FindStringIndex(text); m != nil {
-			text = text[:m[0]]
-		}
-		out += " for " + strings.TrimRight(text, " ,")
-	}
-	if from := k.c.Clauses.From; from != nil {
-		out += " from " + from.Text
+// termsOf is a list of columns as terms.
+func termsOf(columns []string) phrase.Terms {
+	var out phrase.Terms
+	for _, c := range columns {
+		out.List = append(out.List, phrase.Term{Factors: []phrase.Factor{{Column: phrase.ColumnRef{Column: c}, Power: 1}}})
 	}
 	return out
 }
 
-// withoutName is a command as typed, on one line, less the name its result got: a name is
-// given once. What stands before the name keeps its place.
+// whose is the condition and the series of the command.
+func (k *call) whose() phrase.Clauses {
+	own := k.c.Clauses()
+	return phrase.Clauses{For: own.For, From: own.From}
+}
+
+// withoutName is the line of a command less the name its result got: a name is given once.
 func withoutName(c *phrase.Command) string {
-	runes := []rune(c.Input)
-	if as := c.Clauses.As; as != nil {
-		start := as.At - 1
-		for start > 0 && runes[start-1] == ' ' {
-			start--
-		}
-		start -= len("as")
-		end := as.At - 1 + len([]rune(as.Text))
-		if runes[as.At-1] == '"' {
-			end += 2
-		}
-		rest := slices.Clone(runes[min(end, len(runes)):])
-		runes = append(slices.Clone(runes[:max(start, 0)]), rest...)
-	}
-	line := strings.Map(func(r rune) rune {
-		if r == '\n' || r == '\r' || r == '\t' {
-			return ' '
-		}
-		return r
-	}, string(runes))
-	return strings.TrimRight(line, " ,")
+	c = c.Copy()
+	c.Clauses().As = nil
+	return c.String()
 }
 
 // reusedCautions ask, of each block column of a fit, whether its labels are used again
@@ -175,25 +179,23 @@ func (k *call) reusedCautions(s *sample, blocks []phrase.BlockRef) []page.Senten
 
 // withinLine is the line with one block column within another.
 func (k *call) withinLine(b phrase.BlockRef, outer string) string {
-	c := k.c
-	if name, ok := c.Slots["fit"].(phrase.Name); ok {
-		if r, ok := k.s.result(name.Text); ok && r.fit != nil {
-			c = r.fit.command
+	c, ways := k.fitCommand()
+	if c == nil || ways.Blocks == nil {
+		return ""
+	}
+	list := slices.Clone(ways.Blocks.List)
+	for i := range list {
+		if list[i].Column.Column == b.Column.Column {
+			list[i].Within = []phrase.ColumnRef{{Column: outer}}
 		}
 	}
-	runes := []rune(withoutName(c))
-	start := b.At - 1
-	end := start + len([]rune(b.Column.Column))
-	switch typed := string(runes[start:min(end, len(runes))]); {
-	case runes[start] == '"':
-		for end = start + 1; end < len(runes) && runes[end] != '"'; end++ {
-		}
-		end++
-	case !strings.EqualFold(strings.ReplaceAll(typed, " ", "_"), b.Column.Column): // by its role or its header
-		for end = start; end < len(runes) && runes[end] != ',' && runes[end] != ' '; end++ {
-		}
+	ways.Blocks = &phrase.Blocks{List: list}
+	if cmd, ok := c.Do.(*phrase.Anova); ok {
+		on, _ := cmd.Subject.(phrase.AnovaOnTerms)
+		on.FitWays = *ways
+		cmd.Subject = on
 	}
-	return string(runes[:start]) + b.Column.Column + " within " + outer + string(runes[min(end, len(runes)):])
+	return withoutName(c)
 }
 
 // isBlock reports whether a column looks like blocks: marked so, or named so.

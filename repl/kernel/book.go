@@ -6,18 +6,19 @@ import (
 
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/help"
 	"breakbook/repl/say"
 )
 
 // prose books a note or a heading.
-func prose(k *call) (*Session, error) {
-	k.e.Prose = k.text("text")
+func prose(k *call, cmd *phrase.Prose) (*Session, error) {
+	k.e.Prose = cmd.Text.Text
 	return nil, nil
 }
 
 // save asks the loop to write the book.
-func save(k *call) (*Session, error) {
-	f := k.file("file")
+func save(k *call, cmd *phrase.SaveBook) (*Session, error) {
+	f := cmd.File
 	if k.s.entries.len() == 0 {
 		return nil, &page.Problem{Code: "empty-book", At: f.At, Message: "the book has no entries yet, so there is nothing to save",
 			Hint: "open FILE.csv"}
@@ -31,26 +32,26 @@ func save(k *call) (*Session, error) {
 }
 
 // replay asks the loop to run a saved book.
-func replay(k *call) (*Session, error) {
-	k.e.Asks = []page.Ask{{Kind: page.Replay, Path: k.where(k.file("file"))}}
+func replay(k *call, cmd *phrase.Replay) (*Session, error) {
+	k.e.Asks = []page.Ask{{Kind: page.Replay, Path: k.where(cmd.File)}}
 	return nil, nil
 }
 
 // resume asks the loop to take up the latest book that was not saved.
-func resume(k *call) (*Session, error) {
+func resume(k *call, cmd *phrase.Resume) (*Session, error) {
 	k.e.Asks = []page.Ask{{Kind: page.Resume}}
 	return nil, nil
 }
 
 // forgetJournal asks the loop to drop the book that resume would take up.
-func forgetJournal(k *call) (*Session, error) {
+func forgetJournal(k *call, cmd *phrase.ForgetJournal) (*Session, error) {
 	k.e.Asks = []page.Ask{{Kind: page.ForgetJournal}}
 	return nil, nil
 }
 
 // report asks the loop to write the book as one page.
-func report(k *call) (*Session, error) {
-	f := k.file("file")
+func report(k *call, cmd *phrase.Report) (*Session, error) {
+	f := cmd.File
 	switch strings.ToLower(filepath.Ext(f.Path)) {
 	case ".html", ".htm", ".md", ".markdown":
 	default:
@@ -63,7 +64,7 @@ func report(k *call) (*Session, error) {
 
 // undo takes the latest entry back, out of the book too. Numbers are not used again,
 // tests that were run stay counted, and files that were written stay and are named.
-func undo(k *call) (*Session, error) {
+func undo(k *call, cmd *phrase.Undo) (*Session, error) {
 	if k.s.before == nil {
 		return nil, &page.Problem{Code: "nothing-to-undo", Message: "there is nothing to take back"}
 	}
@@ -84,25 +85,29 @@ func undo(k *call) (*Session, error) {
 }
 
 // quit asks the loop to leave.
-func quit(k *call) (*Session, error) {
-	if k.c.Options["without saving"] {
+func quit(k *call, cmd *phrase.Quit) (*Session, error) {
+	if cmd.WithoutSaving {
 		k.e.Asks = append(k.e.Asks, page.Ask{Kind: page.LeaveUnsaved})
 	}
 	k.e.Asks = append(k.e.Asks, page.Ask{Kind: page.Quit})
 	return nil, nil
 }
 
-// help tells what can be typed, on the user's own columns.
-func help(k *call) (*Session, error) {
-	list, err := phrase.Help(k.text("word"), k.s)
+// askHelp tells what can be typed, on the user's own columns.
+func askHelp(k *call, cmd *phrase.AskHelp) (*Session, error) {
+	word := ""
+	if cmd.Word != nil {
+		word = cmd.Word.Text
+	}
+	list, err := help.Lookup(word, k.s)
 	if err != nil {
-		if means, ok := say.Meaning(k.text("word")); ok {
+		if means, ok := say.Meaning(word); ok {
 			k.e.Findings = []page.Sentence{means}
 			return nil, nil
 		}
 		return nil, err
 	}
-	if word := k.text("word"); word != "" && len(list) == 1 {
+	if word != "" && len(list) == 1 {
 		h := list[0]
 		k.e.Findings = []page.Sentence{page.Say(h.Phrase + " — " + h.Text + ".")}
 		if len(h.Options) > 0 {

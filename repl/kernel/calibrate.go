@@ -9,22 +9,23 @@ import (
 	"breakbook/frames/units"
 	"breakbook/models/curves"
 	"breakbook/repl/page"
+	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 )
 
 // calibrate corrects a column by the table of the gauge it was read with.
-func calibrate(k *call) (*Session, error) {
+func calibrate(k *call, cmd *phrase.Calibrate) (*Session, error) {
 	name, f, err := k.frame()
 	if err != nil {
 		return nil, err
 	}
-	ref, file := k.column("column"), k.file("file")
+	ref, file := cmd.Column, cmd.File
 	column, _ := f.Column(ref.Column)
 	before, err := f.Numbers(ref.Column)
 	if err != nil {
 		return nil, placed(err, ref.At)
 	}
-	g, err := k.gauge(column)
+	g, err := k.gauge(column, file)
 	if err != nil {
 		return nil, err
 	}
@@ -91,8 +92,7 @@ type gauge struct {
 
 // gauge reads the command's table for a column: its columns are called reading and
 // true, in the column's unit where they name none.
-func (k *call) gauge(column frames.Column) (*gauge, error) {
-	file := k.file("file")
+func (k *call) gauge(column frames.Column, file phrase.File) (*gauge, error) {
 	f, _, err := frames.Open(k.ctx, k.where(file), frames.Overrides{})
 	if err != nil {
 		return nil, placed(err, file.At)

@@ -19,18 +19,21 @@ const fewForLimit = 10
 
 // limitOptions are the command's route and shares; a characteristic value keeps a
 // confidence of its own.
-func (k *call) limitOptions() (limit.Options, error) {
+func limitOptions(cmd *phrase.Characteristic) (limit.Options, error) {
 	o := limit.Options{Exceeded: 0.95, Confidence: 0.75}
-	if a, ok := k.c.Slots["exceeded"].(phrase.Amount); ok {
+	if a := cmd.Exceeded; a != nil {
 		o.Exceeded = a.Value
 	}
-	if c := k.c.Clauses.Confidence; c != nil {
+	if c := cmd.Confidence; c != nil {
 		o.Confidence = c.Value
 	}
 	chosen := 0
-	for _, m := range []limit.Method{limit.Normal, limit.Lognormal, limit.Ranked} {
-		if k.c.Options[m.Name()] {
-			o.Method = m
+	for _, m := range []struct {
+		is     bool
+		method limit.Method
+	}{{cmd.Normal, limit.Normal}, {cmd.Lognormal, limit.Lognormal}, {cmd.Ranked, limit.Ranked}} {
+		if m.is {
+			o.Method = m.method
 			chosen++
 		}
 	}
@@ -42,18 +45,18 @@ func (k *call) limitOptions() (limit.Options, error) {
 }
 
 // characteristic tells what all but a few joints of each level exceed.
-func characteristic(k *call) (*Session, error) {
-	o, err := k.limitOptions()
+func characteristic(k *call, cmd *phrase.Characteristic) (*Session, error) {
+	o, err := limitOptions(cmd)
 	if err != nil {
 		return nil, err
 	}
-	y := k.c.Slots["y"].(phrase.Response)
+	y := cmd.Y
 	if y.Function != "" {
 		return nil, &page.Problem{Code: "not-a-load", At: y.At, Message: "characteristic takes " + y.Column.Column + " itself",
-			Hint: "characteristic " + y.Column.Column + " by " + k.column("a").Column + " lognormal"}
+			Hint: phrase.Line(&phrase.Characteristic{ByLevels: phrase.ByLevels{Y: plainly(y.Column.Column), A: cmd.A}, Lognormal: true})}
 	}
-	by := k.column("a")
-	s, r, groups, err := k.levelled(by)
+	by := cmd.A
+	s, r, groups, err := k.levelled(cmd.ByLevels)
 	if err != nil {
 		return nil, err
 	}
@@ -99,16 +102,17 @@ func (k *call) limitProblem(err error, level string) error {
 	if !errors.As(err, &e) {
 		return err
 	}
-	p := &page.Problem{Code: e.Code, At: k.slotPlace("y")}
+	y, _ := phrase.Part[phrase.Response](k.c)
+	p := &page.Problem{Code: e.Code, At: y.At}
 	switch e.Code {
 	case "too-few-specimens":
 		p.Message = "a characteristic value needs " + strconv.Itoa(limit.Fewest) + " specimens a level, and no level of " + level + " has them"
 	case "not-positive":
 		p.Code, p.Message = "impossible-value", "a characteristic value needs loads above zero, and those of "+level+" are not"
-		p.Hint = "leave them out with for " + k.responseName() + " > 0"
+		p.Hint = "leave them out with for " + aboveZero(y.Column.Column)
 	case "share":
 		p.Code, p.Message = "out-of-range", "the share exceeded and the confidence lie between 0% and 100%, both ends left out"
-		if c := k.c.Clauses.Confidence; c != nil {
+		if c := k.c.Clauses().Confidence; c != nil {
 			p.At = c.At
 		}
 	default:

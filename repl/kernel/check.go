@@ -12,6 +12,7 @@ import (
 	"breakbook/models/linear"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
+	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 )
 
@@ -23,10 +24,21 @@ const (
 	mostOdd = 10
 )
 
+// check asks whether what is assumed holds.
+func check(k *call, cmd *phrase.Check) (*Session, error) {
+	switch of := cmd.Subject.(type) {
+	case phrase.ByLevels:
+		return k.checkBy(of)
+	case phrase.OfFit:
+		return k.checkOf(of.Fit)
+	}
+	return nil, k.unhandled()
+}
+
 // checkBy checks what the levels of a category leave over.
-func checkBy(k *call) (*Session, error) {
-	by := k.column("a")
-	s, r, err := k.measured(by.Column)
+func (k *call) checkBy(of phrase.ByLevels) (*Session, error) {
+	by := of.A
+	s, r, err := k.measured(of.Y, by.Column)
 	if err != nil {
 		return nil, err
 	}
@@ -47,8 +59,8 @@ func checkBy(k *call) (*Session, error) {
 }
 
 // checkOf checks what an earlier fit left over.
-func checkOf(k *call) (*Session, error) {
-	f, err := k.earlierFit()
+func (k *call) checkOf(name phrase.Name) (*Session, error) {
+	f, err := k.fitNamed(name)
 	if err != nil {
 		return nil, err
 	}
@@ -85,7 +97,8 @@ type checker struct {
 func (c *checker) run(of string) (*Session, error) {
 	k := c.k
 	if c.left.Sigma == 0 {
-		return nil, &page.Problem{Code: "nothing-left-over", At: k.slotPlace("y"), Message: "every value of " + c.response.name() + " is met exactly: nothing is left over to check",
+		y, _ := phrase.Part[phrase.Response](k.c)
+		return nil, &page.Problem{Code: "nothing-left-over", At: y.At, Message: "every value of " + c.response.name() + " is met exactly: nothing is left over to check",
 			Hint: k.lookHint()}
 	}
 	c.shape()

@@ -11,8 +11,8 @@ import (
 
 // closeSeries puts a series away. Results made on it go with it: nothing could be asked
 // of them any more.
-func closeSeries(k *call) (*Session, error) {
-	name := k.c.Slots["series"].(phrase.Name).Text
+func closeSeries(k *call, cmd *phrase.Close) (*Session, error) {
+	name := cmd.Series.Text
 	n := k.s.clone()
 	n.closed = append(slices.Clip(n.closed), k.s.sourcesOf(name)...)
 	n.opened = slices.DeleteFunc(n.opened, func(o opened) bool { return o.name == name })
@@ -47,8 +47,8 @@ func closeSeries(k *call) (*Session, error) {
 }
 
 // forget drops a result; what made it is remembered, for what was made of it.
-func forget(k *call) (*Session, error) {
-	name := k.c.Slots["result"].(phrase.Name).Text
+func forget(k *call, cmd *phrase.Forget) (*Session, error) {
+	name := cmd.Result.Text
 	n := k.s.clone()
 	gone, _ := n.result(name)
 	n.results = n.results.keeping(func(r result) bool { return r.name != name })
@@ -71,7 +71,7 @@ func (s *Session) MadeBy(name string) string {
 		return ""
 	}
 	line := withoutName(r.command)
-	if r.command.Clauses.From == nil && r.series != s.current && slices.Contains(r.command.Entry.Clauses, phrase.From) {
+	if r.command.Clauses().From == nil && r.series != s.current && slices.Contains(r.command.Entry.Clauses, phrase.From) {
 		line += " from " + r.series
 	}
 	return line + " as " + r.name

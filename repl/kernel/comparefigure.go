@@ -11,18 +11,19 @@ import (
 )
 
 // compareFigure sets each mean against a figure.
-func compareFigure(k *call) (*Session, error) {
-	by, split := k.c.Slots["a"].(phrase.ColumnRef)
+func (k *call) compareFigure(cmd *phrase.Compare, with phrase.WithFigure) (*Session, error) {
+	var by phrase.ColumnRef
+	split := with.A != nil
 	var columns []string
 	if split {
+		by = *with.A
 		columns = []string{by.Column}
 	}
-	s, r, err := k.measured(columns...)
+	s, r, err := k.measured(with.Y, columns...)
 	if err != nil {
 		return nil, err
 	}
-	amount := k.c.Slots["figure"].(phrase.Amount)
-	against, said, err := r.figure(amount)
+	against, said, err := r.figure(with.Figure)
 	if err != nil {
 		return nil, err
 	}
@@ -38,16 +39,16 @@ func compareFigure(k *call) (*Session, error) {
 	for i, g := range groups {
 		values[i] = g.values
 	}
-	own := k.c.Options[unevenSpread]
+	own := cmd.UnevenSpread
 	m, err := compare.WithFigure(values, against, own)
 	if err != nil && !split {
-		return nil, &page.Problem{Code: "too-few-specimens", At: k.c.Slots["y"].Place(),
+		return nil, &page.Problem{Code: "too-few-specimens", At: with.Y.At,
 			Message: "the specimens used are one, or all alike: nothing tells how " + r.name() + " scatters"}
 	}
 	if err != nil {
 		return nil, k.onLevel(err, by, groups)
 	}
-	if err := k.compareFamily(fam, m, fam.overallFigure(m, own), r.name()+" with "+said); err != nil {
+	if err := k.compareFamily(fam, m, fam.overallFigure(m, own), r.name()+" with "+said, nil); err != nil {
 		return nil, err
 	}
 	if own {
@@ -69,7 +70,7 @@ func (r *response) figure(a phrase.Amount) (float64, string, error) {
 		u = own
 	case own.None():
 		return 0, "", &page.Problem{Code: "wrong-dimension", At: a.At, Message: r.column.Name + " has no unit, so " + u.String() + " cannot be compared with it",
-			Hint: "unit " + r.column.Name + " is " + u.String()}
+			Hint: phrase.Line(&phrase.SetUnit{Column: phrase.ColumnRef{Column: r.column.Name}, Unit: phrase.UnitRef{Unit: u.String()}})}
 	}
 	said := strconv.FormatFloat(x, 'g', -1, 64)
 	if !u.None() {

@@ -13,18 +13,18 @@ import (
 )
 
 // compareOf does the same with a fit's levels, on the same footing.
-func compareOf(k *call) (*Session, error) {
-	way, err := k.comparing()
+func (k *call) compareOf(cmd *phrase.Compare, of phrase.LevelsOfFit) (*Session, error) {
+	way, err := comparing(cmd)
 	if err != nil {
 		return nil, err
 	}
 	if way == byRanks {
-		return nil, &page.Problem{Code: "ranked-on-fit", At: k.column("a").At,
+		return nil, &page.Problem{Code: "ranked-on-fit", At: of.A.At,
 			Message: "a fit's adjusted means have no ranks of their own", Hint: "compare the raw values ranked, or the fit reshuffled"}
 	}
-	f, variable, m, fam, err := k.footing()
+	f, variable, m, fam, err := k.footing(of, cmd.UnevenSpread)
 	if err == nil && way == byReshuffles {
-		err = k.reshufflingFit(fam, f, variable, m)
+		err = k.reshufflingFit(cmd.Times, fam, f, variable, m)
 	}
 	if err != nil {
 		return nil, err
@@ -33,8 +33,8 @@ func compareOf(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	title := k.column("a").Column + " of " + k.c.Slots["fit"].(phrase.Name).Text + ", on the same footing"
-	if err := k.compareFamily(fam, m, overall, title); err != nil {
+	title := of.A.Column + " of " + of.Fit.Text + ", on the same footing"
+	if err := k.compareFamily(fam, m, overall, title, cmd.Against); err != nil {
 		return nil, err
 	}
 	known := f.known()
@@ -100,11 +100,11 @@ func (f *fitted) plain(way string) error {
 
 // reshufflingFit makes ready to compare a fit's levels by reshuffling what the fit without
 // their factor leaves over.
-func (k *call) reshufflingFit(fam *family, f *fitted, variable int, m compare.Means) error {
+func (k *call) reshufflingFit(asked *phrase.Count, fam *family, f *fitted, variable int, m compare.Means) error {
 	if err := f.plain("reshuffled"); err != nil {
 		return err
 	}
-	times, err := k.times()
+	times, err := timesOf(asked)
 	if err != nil {
 		return err
 	}

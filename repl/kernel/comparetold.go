@@ -15,9 +15,9 @@ import (
 type overallTest struct{ f, df1, df2, p float64 }
 
 // compareFamily fills in the entry of a comparison.
-func (k *call) compareFamily(fam *family, m compare.Means, overall overallTest, title string) error {
+func (k *call) compareFamily(fam *family, m compare.Means, overall overallTest, title string, against *phrase.LevelRef) error {
 	ref := -1
-	if against, ok := k.c.Slots["against"].(phrase.LevelRef); ok {
+	if against != nil {
 		if ref = slices.Index(fam.names, against.Level); ref < 0 {
 			return &page.Problem{Code: "no-specimens", At: against.At, Message: "no specimen used here has " + against.Column + " " + against.Level}
 		}

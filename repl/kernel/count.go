@@ -28,8 +28,8 @@ type crossed struct {
 }
 
 // crossed counts the specimens that have a mode, a level and a value in the other columns.
-func (k *call) crossed(columns ...string) (*crossed, error) {
-	c := &crossed{mode: k.column("mode"), by: k.column("a")}
+func (k *call) crossed(mode, by phrase.ColumnRef, columns ...string) (*crossed, error) {
+	c := &crossed{mode: mode, by: by}
 	if c.mode.Column == c.by.Column {
 		return nil, &page.Problem{Code: "same-column", At: c.by.At, Message: c.by.Column + " goes with itself in any case", Hint: "name another column after by"}
 	}
@@ -38,7 +38,7 @@ func (k *call) crossed(columns ...string) (*crossed, error) {
 		return nil, err
 	}
 	whole := make([]float64, c.sample.frame.Len())
-	by, err := k.groups(c.sample, whole, c.by)
+	levels, err := k.groups(c.sample, whole, c.by)
 	if err != nil {
 		return nil, err
 	}
@@ -53,7 +53,7 @@ func (k *call) crossed(columns ...string) (*crossed, error) {
 			c.codes[row] = j
 		}
 	}
-	for _, g := range by {
+	for _, g := range levels {
 		counts := make([]int, len(modes))
 		for _, row := range g.rows {
 			counts[c.codes[row]]++
@@ -95,8 +95,8 @@ func (c *crossed) most() []say.ModeShare {
 }
 
 // countModes counts the ways of breaking by the levels of a factor.
-func countModes(k *call) (*Session, error) {
-	c, err := k.crossed()
+func countModes(k *call, cmd *phrase.CountModes) (*Session, error) {
+	c, err := k.crossed(cmd.Mode, cmd.A)
 	if err != nil {
 		return nil, err
 	}

@@ -18,18 +18,18 @@ import (
 
 // readCurves reads load–slip readings, gives each specimen its curve and adds what the
 // curves show as columns.
-func readCurves(k *call) (*Session, error) {
+func readCurves(k *call, cmd *phrase.ReadCurves) (*Session, error) {
 	name, f, err := k.frame()
 	if err != nil {
 		return nil, err
 	}
-	files, key := k.c.Slots["files"].(phrase.Files), k.column("key")
-	readings, err := k.readings(f, files, key.Column)
+	files, key := cmd.Files, cmd.Key
+	readings, err := k.readings(f, cmd)
 	if err != nil {
 		return nil, err
 	}
 	o := curves.Options{}
-	if a, ok := k.c.Slots["drop"].(phrase.Amount); ok && k.c.Options["drop"] {
+	if a := cmd.Drop; a != nil {
 		o.Drop = a.Value
 	}
 	readings.Drop = o.Drop
@@ -45,27 +45,28 @@ func readCurves(k *call) (*Session, error) {
 	if err != nil {
 		return nil, placed(err, files.At)
 	}
-	if err := k.free(f, columns); err != nil {
+	if err := k.free(f, columns, files.At); err != nil {
 		return nil, err
 	}
 	if next, err = next.WithNumbers(columns...); err != nil {
 		return nil, err
 	}
-	k.tellCurves(next, readings, m, matching)
+	k.tellCurves(key.Column, next, readings, m, matching)
 	k.e.Tables = append([]page.Table{figureTable(columns)}, k.e.Tables...)
 	k.e.Reads = besideOf(next)
 	return k.s.withFrame(name, next), nil
 }
 
 // readings reads the files of the command, loads in the unit of the series' own.
-func (k *call) readings(f *frames.Frame, files phrase.Files, key string) (*frames.Curves, error) {
+func (k *call) readings(f *frames.Frame, cmd *phrase.ReadCurves) (*frames.Curves, error) {
+	files := cmd.Files
 	var paths []string
 	for _, file := range files.Paths {
 		paths = append(paths, k.where(file))
 	}
-	columns := frames.CurveColumns{Key: key}
-	if k.c.Options["taking"] {
-		columns.Load, columns.Slip = k.text("load"), k.text("slip")
+	columns := frames.CurveColumns{Key: cmd.Key.Column}
+	if t := cmd.Taking; t != nil {
+		columns.Load, columns.Slip = t.Load.Text, t.Slip.Text
 	}
 	var unit units.Unit
 	if c, ok := f.RoleColumn(frames.Load); ok {
@@ -153,7 +154,7 @@ func figureUnit(kind curves.Kind, load, slip units.Unit) (units.Unit, units.Chan
 
 // free makes sure that no column of the series is lost: one of a figure's name may go
 // only if curves gave it, or it holds the same numbers.
-func (k *call) free(f *frames.Frame, columns []frames.NumberColumn) error {
+func (k *call) free(f *frames.Frame, columns []frames.NumberColumn, at int) error {
 	if f.Curves() != nil {
 		return nil
 	}
@@ -163,9 +164,9 @@ func (k *call) free(f *frames.Frame, columns []frames.NumberColumn) error {
 		}
 		old, err := f.Numbers(c.Name)
 		if err != nil || !slices.EqualFunc(old, c.Values, func(a, b float64) bool { return a == b || math.IsNaN(a) && math.IsNaN(b) }) {
-			return &page.Problem{Code: "name-taken", At: k.c.Slots["files"].Place(),
+			return &page.Problem{Code: "name-taken", At: at,
 				Message: "the series has a column " + c.Name + " already, with other values than the curves give",
-				Hint:    "rename " + c.Name + " to own_" + c.Name}
+				Hint:    phrase.Line(&phrase.Rename{Column: phrase.ColumnRef{Column: c.Name}, Name: phrase.Text{Text: "own_" + c.Name}})}
 		}
 	}
 	return nil

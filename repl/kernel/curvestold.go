@@ -11,8 +11,7 @@ import (
 
 // tellCurves says which curves found a specimen, what they did not hold, and what was
 // odd about them.
-func (k *call) tellCurves(f *frames.Frame, c *frames.Curves, m []measured, matching frames.Matching) {
-	key := k.column("key").Column
+func (k *call) tellCurves(key string, f *frames.Frame, c *frames.Curves, m []measured, matching frames.Matching) {
 	var without []string
 	for _, row := range matching.Without {
 		name, ok := f.Cell(key, row)

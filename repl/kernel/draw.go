@@ -12,8 +12,8 @@ import (
 )
 
 // drawBy shows every specimen of each level, with the mean and its range.
-func drawBy(k *call) (*Session, error) {
-	fig, err := k.strip()
+func drawBy(k *call, cmd *phrase.DrawBy) (*Session, error) {
+	fig, err := k.strip(cmd.ByLevels, cmd.Picture)
 	if err != nil {
 		return nil, err
 	}
@@ -21,14 +21,14 @@ func drawBy(k *call) (*Session, error) {
 }
 
 // strip is the figure of every specimen of each level.
-func (k *call) strip() (page.Figure, error) {
-	by := k.column("a")
-	s, r, groups, err := k.levelled(by)
+func (k *call) strip(of phrase.ByLevels, wished phrase.Picture) (page.Figure, error) {
+	by := of.A
+	s, r, groups, err := k.levelled(of)
 	if err != nil {
 		return page.Figure{}, err
 	}
 	c, _ := s.frame.Column(by.Column)
-	fig, err := k.picture(r.axisLabel() + " by " + inSentence(c))
+	fig, err := k.picture(r.axisLabel()+" by "+inSentence(c), wished)
 	if err != nil {
 		return page.Figure{}, err
 	}
@@ -60,8 +60,8 @@ func (k *call) strip() (page.Figure, error) {
 }
 
 // drawAgainst shows points of one number against another, and the line of a fit.
-func drawAgainst(k *call) (*Session, error) {
-	fig, err := k.pointsAgainst()
+func drawAgainst(k *call, cmd *phrase.DrawAgainst) (*Session, error) {
+	fig, err := k.pointsAgainst(cmd)
 	if err != nil {
 		return nil, err
 	}
@@ -69,14 +69,16 @@ func drawAgainst(k *call) (*Session, error) {
 }
 
 // pointsAgainst is the figure of one number against another.
-func (k *call) pointsAgainst() (page.Figure, error) {
-	x := k.column("x")
+func (k *call) pointsAgainst(cmd *phrase.DrawAgainst) (page.Figure, error) {
+	x := cmd.X
 	columns := []string{x.Column}
-	by, coloured := k.c.Slots["a"].(phrase.ColumnRef)
+	var by phrase.ColumnRef
+	coloured := cmd.A != nil
 	if coloured {
+		by = *cmd.A
 		columns = append(columns, by.Column)
 	}
-	s, r, err := k.measured(columns...)
+	s, r, err := k.measured(cmd.Y, columns...)
 	if err != nil {
 		return page.Figure{}, err
 	}
@@ -85,7 +87,7 @@ func (k *call) pointsAgainst() (page.Figure, error) {
 		return page.Figure{}, placed(err, x.At)
 	}
 	xc, _ := s.frame.Column(x.Column)
-	fig, err := k.picture(r.axisLabel() + " against " + inSentence(xc))
+	fig, err := k.picture(r.axisLabel()+" against "+inSentence(xc), cmd.Picture)
 	if err != nil {
 		return page.Figure{}, err
 	}
@@ -111,13 +113,13 @@ func (k *call) pointsAgainst() (page.Figure, error) {
 	for i := range points.Names {
 		points.Names[i] = s.frame.SpecimenName(i)
 	}
-	lines, err := k.fitLines(r, xc, by.Column, levels)
+	lines, err := k.fitLines(cmd.Fit, r, xc, by.Column, levels)
 	if err != nil {
 		return page.Figure{}, err
 	}
 	fig.Layers = append(lines, points)
 	if len(lines) > 0 {
-		fig.Note = say.LineNote(k.resultNamed("fit"), k.confidence())
+		fig.Note = say.LineNote(cmd.Fit.Text, k.confidence())
 	}
 	lo, hi := extent(at)
 	fig.Alt = say.ScatterAlt(r.measure(), r.unit(), inSentence(xc), xc.Unit.String(), len(at), lo, hi, levels, len(lines) > 0)
@@ -125,12 +127,12 @@ func (k *call) pointsAgainst() (page.Figure, error) {
 }
 
 // drawResiduals shows what a fit left over against what it expected.
-func drawResiduals(k *call) (*Session, error) {
-	f, err := k.earlierFit()
+func drawResiduals(k *call, cmd *phrase.DrawResiduals) (*Session, error) {
+	f, err := k.fitNamed(cmd.Fit)
 	if err != nil {
 		return nil, err
 	}
-	fig, err := k.picture("What " + k.resultNamed("fit") + " left over")
+	fig, err := k.picture("What "+cmd.Fit.Text+" left over", cmd.Picture)
 	if err != nil {
 		return nil, err
 	}
@@ -146,19 +148,13 @@ func drawResiduals(k *call) (*Session, error) {
 	return k.drawn(fig)
 }
 
-// resultNamed is the name of the result in a slot.
-func (k *call) resultNamed(slot string) string {
-	n, _ := k.c.Slots[slot].(phrase.Name)
-	return n.Text
-}
-
 // picture starts a figure with the command's own wishes: file, size, title.
-func (k *call) picture(title string) (page.Figure, error) {
+func (k *call) picture(title string, wished phrase.Picture) (page.Figure, error) {
 	fig := page.Figure{Title: say.Capital(title)}
 	if err := k.replacing(); err != nil {
 		return fig, err
 	}
-	if to := k.c.Clauses.To; to != nil {
+	if to := k.c.Clauses().To; to != nil {
 		switch strings.ToLower(filepath.Ext(to.Path)) {
 		case ".png", ".svg", ".pdf":
 			fig.Path = homed(to.Path)
@@ -166,11 +162,11 @@ func (k *call) picture(title string) (page.Figure, error) {
 			return fig, k.unknownFormat(*to, "a figure is drawn as .png, .svg or .pdf", ".png")
 		}
 	}
-	if k.c.Options["titled"] {
-		fig.Title = k.text("title")
+	if wished.Titled != nil {
+		fig.Title = wished.Titled.Text
 	}
-	if k.c.Options["size"] {
-		w, h := k.c.Slots["width"].(phrase.Count), k.c.Slots["height"].(phrase.Count)
+	if wished.Size != nil {
+		w, h := wished.Size.Width, wished.Size.Height
 		if w.Value < 40 || w.Value > 500 || h.Value < 30 || h.Value > 500 {
 			return fig, &page.Problem{Code: "out-of-range", Message: "a figure can be 40 to 500 mm wide and 30 to 500 mm high", At: w.At, Hint: "size 160 by 100 mm"}
 		}

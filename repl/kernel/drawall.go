@@ -1,7 +1,6 @@
 package kernel
 
 import (
-	"maps"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -10,19 +9,17 @@ import (
 	"breakbook/repl/phrase"
 )
 
-// part is one of the pictures there are of a result: what draws it, from which slots, and
-// how its file ends.
+// part is one of the pictures there are of a result: what draws it, and how its file
+// ends.
 type part struct {
 	ending string
-	draw   handler
-	slots  map[string]phrase.Node
-	only   phrase.Condition // the specimens it shows; nil: all
+	do     any // the struct of the command that draws it
 }
 
 // drawAll draws every picture there is of a result, a file each, in a folder. One that
 // cannot be drawn is a caution, unless there is no other.
-func drawAll(k *call) (*Session, error) {
-	n, _ := k.c.Slots["result"].(phrase.Name)
+func drawAll(k *call, cmd *phrase.DrawAll) (*Session, error) {
+	n := cmd.Result
 	r, ok := k.s.result(n.Text)
 	if !ok {
 		return nil, &page.Problem{Code: "unknown-result", Message: "there is no result named " + n.Text, At: n.At, Hint: "show results"}
@@ -35,17 +32,10 @@ func drawAll(k *call) (*Session, error) {
 		return nil, err
 	}
 	var first error
-	for _, p := range r.parts() {
+	for _, p := range r.parts(cmd) {
 		e := &page.Entry{}
-		c := *k.c
-		c.Options = maps.Clone(k.c.Options)
-		delete(c.Options, "replacing") // it is about the folder
-		c.Clauses.To, c.Clauses.For, c.Clauses.From = nil, p.only, &phrase.Name{Text: r.series}
-		c.Slots = map[string]phrase.Node{"width": k.c.Slots["width"], "height": k.c.Slots["height"]}
-		for name, node := range p.slots {
-			c.Slots[name] = node
-		}
-		_, err := p.draw(&call{ctx: k.ctx, s: k.s, c: &c, e: e, all: k.all})
+		c := &phrase.Command{Entry: k.c.Entry, Input: k.c.Input, At: k.c.At, Do: p.do}
+		_, err := k.handlerOf(c)(&call{ctx: k.ctx, s: k.s, c: c, e: e, all: k.all})
 		if cancelled := k.ctx.Err(); cancelled != nil {
 			return nil, cancelled
 		}
@@ -79,7 +69,7 @@ func drawAll(k *call) (*Session, error) {
 
 // folder is where all pictures go; "" where none is named.
 func (k *call) folder() (string, error) {
-	to := k.c.Clauses.To
+	to := k.c.Clauses().To
 	if to == nil {
 		return "", nil
 	}
@@ -91,24 +81,31 @@ func (k *call) folder() (string, error) {
 }
 
 // parts are the pictures there are of a result.
-func (r result) parts() []part {
+func (r result) parts(cmd *phrase.DrawAll) []part {
 	name := phrase.Name{Text: r.name}
+	all := phrase.Clauses{From: &phrase.Name{Text: r.series}, Confidence: cmd.Confidence}
+	wished := phrase.Picture{Size: cmd.Size}
 	switch {
 	case r.shares != nil:
-		return []part{{ending: "shares", draw: drawShares, slots: map[string]phrase.Node{"shares": name}}}
+		return []part{{"shares", &phrase.DrawShares{Clauses: all, Shares: name, Picture: wished}}}
 	case r.plan != nil:
-		return []part{{ending: "chance", draw: drawChance, slots: map[string]phrase.Node{"plan": name}}}
+		return []part{{"chance", &phrase.DrawChance{Clauses: all, Plan: name, Picture: wished}}}
 	}
-	of := map[string]phrase.Node{"fit": name}
-	out := []part{{ending: "effects", draw: drawEffects, slots: of}, {ending: "residuals", draw: drawResiduals, slots: of}}
+	of := phrase.OfFit{Fit: name}
+	out := []part{{"effects", &phrase.DrawEffects{Clauses: all, OfFit: of, Picture: wished}},
+		{"residuals", &phrase.DrawResiduals{Clauses: all, OfFit: of, Picture: wished}}}
+	used := all
+	used.For = r.fit.command.Clauses().For
+	y, _ := phrase.Part[phrase.Response](r.fit.command)
 	for _, v := range r.fit.model().Variables {
 		ref := phrase.ColumnRef{Column: v.Name}
 		if v.IsCategory() {
-			out = append(out, part{ending: "adjusted-" + v.Name, draw: drawAdjusted, slots: map[string]phrase.Node{"fit": name, "a": ref}})
+			levels := phrase.LevelsOfFit{A: ref, Fit: name}
+			out = append(out, part{"adjusted-" + v.Name, &phrase.DrawAdjusted{Clauses: all, LevelsOfFit: levels, Picture: wished}})
 			continue
 		}
-		out = append(out, part{ending: r.fit.response.column.Name + "-against-" + v.Name, draw: drawAgainst, only: r.fit.command.Clauses.For,
-			slots: map[string]phrase.Node{"fit": name, "x": ref, "y": r.fit.command.Slots["y"]}})
+		out = append(out, part{r.fit.response.column.Name + "-against-" + v.Name,
+			&phrase.DrawAgainst{Clauses: used, Y: y, X: ref, Fit: &name, Picture: wished}})
 	}
 	return out
 }

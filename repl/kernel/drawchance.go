@@ -14,8 +14,8 @@ const chancePlaces = 24
 
 // drawChance shows what chance other numbers of specimens than the planned one would give,
 // up to twice as many.
-func drawChance(k *call) (*Session, error) {
-	n, _ := k.c.Slots["plan"].(phrase.Name)
+func drawChance(k *call, cmd *phrase.DrawChance) (*Session, error) {
+	n := cmd.Plan
 	r, ok := k.s.result(n.Text)
 	if !ok || r.plan == nil {
 		return nil, &page.Problem{Code: "unknown-result", Message: "there is no plan named " + n.Text, At: n.At, Hint: "show results"}
@@ -24,7 +24,7 @@ func drawChance(k *call) (*Session, error) {
 	if math.IsNaN(p.told.Chance) {
 		return nil, &page.Problem{Code: "no-chance", Message: "the chance of " + r.name + " could not be worked out, so there is nothing to draw", At: n.At, Hint: "plan for fewer blanks"}
 	}
-	fig, err := k.picture("Chance of " + r.name)
+	fig, err := k.picture("Chance of "+r.name, cmd.Picture)
 	if err != nil {
 		return nil, err
 	}
@@ -79,7 +79,7 @@ func (k *call) chances(p *planned) ([]plan.Size, error) {
 			continue
 		}
 		if err != nil {
-			return nil, k.planProblem(err)
+			return nil, planProblem(nil, err)
 		}
 		if !math.IsNaN(s.Chance) {
 			sizes = append(sizes, s)

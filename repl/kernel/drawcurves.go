@@ -19,10 +19,12 @@ const (
 )
 
 // drawCurves shows the load–slip curve of every specimen and where it first drops.
-func drawCurves(k *call) (*Session, error) {
-	by, grouped := k.c.Slots["a"].(phrase.ColumnRef)
+func drawCurves(k *call, cmd *phrase.DrawCurves) (*Session, error) {
+	var by phrase.ColumnRef
+	grouped := cmd.A != nil
 	var columns []string
 	if grouped {
+		by = *cmd.A
 		columns = append(columns, by.Column)
 	}
 	s, err := k.sample(columns...)
@@ -38,7 +40,7 @@ func drawCurves(k *call) (*Session, error) {
 	if grouped {
 		title += " by " + inSentence(column)
 	}
-	fig, err := k.picture(title)
+	fig, err := k.picture(title, cmd.Picture)
 	if err != nil {
 		return nil, err
 	}

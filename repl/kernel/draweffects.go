@@ -9,23 +9,24 @@ import (
 	"breakbook/models/design"
 	"breakbook/models/exact"
 	"breakbook/repl/page"
+	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 )
 
 // drawEffects shows what each row of a fit does, with its range, beside no effect at all.
 // Levels are set against their baseline; a number column is taken one standard deviation of
 // the specimens above its mean, so that all rows can be compared.
-func drawEffects(k *call) (*Session, error) {
-	f, err := k.earlierFit()
+func drawEffects(k *call, cmd *phrase.DrawEffects) (*Session, error) {
+	f, err := k.fitNamed(cmd.Fit)
 	if err != nil {
 		return nil, err
 	}
-	name := k.resultNamed("fit")
+	name := cmd.Fit.Text
 	measure, unit := f.response.expected(), f.response.unit()
 	if f.response.logged() {
 		measure, unit = f.response.measure(), "percent"
 	}
-	fig, err := k.picture("Effects of the terms of " + name + " on " + measure)
+	fig, err := k.picture("Effects of the terms of "+name+" on "+measure, cmd.Picture)
 	if err != nil {
 		return nil, err
 	}
@@ -56,7 +57,7 @@ func drawEffects(k *call) (*Session, error) {
 		told = append(told, one)
 	}
 	if len(told) == 0 {
-		return nil, &page.Problem{Code: "no-effects", At: k.slotPlace("fit"), Message: name + " has no term whose effect and range could be drawn"}
+		return nil, &page.Problem{Code: "no-effects", At: cmd.Fit.At, Message: name + " has no term whose effect and range could be drawn"}
 	}
 	fig.Note = say.BarsNote("effect", k.confidence())
 	fig.Alt = say.EffectsAlt(measure, unit, k.confidence(), told, f.spreads())
@@ -159,13 +160,13 @@ func (f *fitted) spreads() []say.ColumnStep {
 
 // drawAdjusted shows the mean of each level of a fit on the same footing, with its range,
 // over the specimens' own values.
-func drawAdjusted(k *call) (*Session, error) {
-	f, variable, _, fam, err := k.footing()
+func drawAdjusted(k *call, cmd *phrase.DrawAdjusted) (*Session, error) {
+	f, variable, _, fam, err := k.footing(cmd.LevelsOfFit, false)
 	if err != nil {
 		return nil, err
 	}
-	c, _ := f.sample.frame.Column(k.column("a").Column)
-	fig, err := k.picture("Adjusted " + f.response.expected() + " by " + inSentence(c) + ", of " + k.resultNamed("fit"))
+	c, _ := f.sample.frame.Column(cmd.A.Column)
+	fig, err := k.picture("Adjusted "+f.response.expected()+" by "+inSentence(c)+", of "+cmd.Fit.Text, cmd.Picture)
 	if err != nil {
 		return nil, err
 	}

@@ -3,6 +3,7 @@ package kernel
 import (
 	"breakbook/models/incidence"
 	"breakbook/repl/page"
+	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 )
 
@@ -10,14 +11,14 @@ import (
 const modesWidth = 0.6
 
 // drawModes shows the share of each way of breaking at each level, with its exact range.
-func drawModes(k *call) (*Session, error) {
-	c, err := k.crossed()
+func drawModes(k *call, cmd *phrase.DrawModes) (*Session, error) {
+	c, err := k.crossed(cmd.Mode, cmd.A)
 	if err != nil {
 		return nil, err
 	}
 	by, _ := c.sample.frame.Column(c.by.Column)
 	mode, _ := c.sample.frame.Column(c.mode.Column)
-	fig, err := k.picture(axisOf(mode).Label + " by " + inSentence(by))
+	fig, err := k.picture(axisOf(mode).Label+" by "+inSentence(by), cmd.Picture)
 	if err != nil {
 		return nil, err
 	}

@@ -19,20 +19,22 @@ const curveSteps = 120
 
 // drawUntil shows the share still holding as the load rises, were one way of breaking the
 // only one: steps by the product-limit estimate, and the fitted curve where one can be fitted.
-func drawUntil(k *call) (*Session, error) {
-	mode := k.c.Slots["mode"].(phrase.Is)
+func drawUntil(k *call, cmd *phrase.DrawUntil) (*Session, error) {
+	mode := cmd.Mode
 	columns := []string{mode.Column.Column}
-	by, grouped := k.c.Slots["a"].(phrase.ColumnRef)
+	var by phrase.ColumnRef
+	grouped := cmd.A != nil
 	var terms phrase.Terms
 	if grouped {
+		by = *cmd.A
 		columns = append(columns, by.Column)
 		terms = phrase.Terms{At: by.At, List: []phrase.Term{{Factors: []phrase.Factor{{Column: by, Power: 1, At: by.At}}, At: by.At}}}
 	}
-	s, r, err := k.measured(columns...)
+	s, r, err := k.measured(cmd.Y, columns...)
 	if err != nil {
 		return nil, err
 	}
-	u, err := k.oneModeIfAny(s, terms)
+	u, err := k.oneModeIfAny(cmd, s, terms)
 	if err != nil {
 		return nil, err
 	}
@@ -42,7 +44,7 @@ func drawUntil(k *call) (*Session, error) {
 	if grouped {
 		title += " by " + inSentence(c)
 	}
-	fig, err := k.picture(title)
+	fig, err := k.picture(title, cmd.Picture)
 	if err != nil {
 		return nil, err
 	}
@@ -84,9 +86,9 @@ func drawUntil(k *call) (*Session, error) {
 
 // oneModeIfAny fits one way of breaking for a figure of a sample; nil, with a caution, where too
 // few broke so.
-func (k *call) oneModeIfAny(s *sample, terms phrase.Terms) (*oneMode, error) {
+func (k *call) oneModeIfAny(cmd *phrase.DrawUntil, s *sample, terms phrase.Terms) (*oneMode, error) {
 	counts := s.counts
-	u, err := k.oneMode(terms)
+	u, err := k.oneMode(cmd.Y, cmd.Mode, terms, cmd.Scatter)
 	k.e.Specimens = &counts
 	var p *page.Problem
 	switch {

@@ -13,7 +13,7 @@ import (
 
 // perform runs the command, once for each level where `each of COLUMN` asks for it.
 func (k *call) perform(run handler) (*Session, error) {
-	if k.c.Clauses.Each == nil {
+	if k.c.Clauses().Each == nil {
 		next, err := run(k)
 		if err == nil {
 			k.cautions()
@@ -34,7 +34,7 @@ type turn struct {
 // become one with the level in the first, and the values of the turns stand in a table
 // `each`. A level for which the command fails is a caution, unless it fails for all.
 func (k *call) eachLevel(run handler) (*Session, error) {
-	ref := *k.c.Clauses.Each
+	ref := *k.c.Clauses().Each
 	levels, err := k.levelsLeft(ref)
 	if err != nil {
 		return nil, err
@@ -79,7 +79,7 @@ func (k *call) levelsLeft(ref phrase.ColumnRef) ([]string, error) {
 	for row := range mask {
 		mask[row] = true
 	}
-	if c := k.c.Clauses.For; c != nil {
+	if c := k.c.Clauses().For; c != nil {
 		if mask, err = where(f, c); err != nil {
 			return nil, err
 		}
@@ -110,17 +110,17 @@ func nameEndings(levels []string) []string {
 
 // only is the call for the specimens of one level.
 func (k *call) only(s *Session, ref phrase.ColumnRef, level, ending string) *call {
-	c := *k.c
-	c.Clauses.Each = nil
+	c := k.c.Copy()
+	c.Clauses().Each = nil
 	is := phrase.Condition(phrase.Is{Column: ref, Values: []phrase.Value{{Text: level, At: ref.At}}, At: ref.At})
-	if c.Clauses.For != nil {
-		is = phrase.And{Left: c.Clauses.For, Right: is, At: c.Clauses.For.Place()}
+	if c.Clauses().For != nil {
+		is = phrase.And{Left: c.Clauses().For, Right: is, At: c.Clauses().For.Place()}
 	}
-	c.Clauses.For = is
-	if as := c.Clauses.As; as != nil {
-		c.Clauses.As = &phrase.Name{Text: as.Text + "_" + ending, At: as.At}
+	c.Clauses().For = is
+	if as := c.Clauses().As; as != nil {
+		c.Clauses().As = &phrase.Name{Text: as.Text + "_" + ending, At: as.At}
 	}
-	return &call{ctx: k.ctx, s: s, c: &c, all: k.all, e: &page.Entry{Number: k.e.Number, Input: k.e.Input, Kind: k.e.Kind}}
+	return &call{ctx: k.ctx, s: s, c: c, all: k.all, e: &page.Entry{Number: k.e.Number, Input: k.e.Input, Kind: k.e.Kind}}
 }
 
 // gather makes one entry of the turns.

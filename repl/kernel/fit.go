@@ -38,8 +38,8 @@ func (f *fitted) Anova(ctx context.Context, a linear.Adjustment) (*linear.Anova,
 }
 
 // fit explains a response by a list of terms.
-func fit(k *call) (*Session, error) {
-	f, err := k.fitTerms()
+func fit(k *call, cmd *phrase.Fit) (*Session, error) {
+	f, err := k.fitTerms(cmd.OnTerms, cmd.FitWays, cmd.Resistant)
 	if err != nil {
 		return nil, err
 	}
@@ -65,27 +65,39 @@ func fit(k *call) (*Session, error) {
 	return k.book(k.answered(f.sample, f.response, f.known(), mains), result{fit: f, columns: f.columns()})
 }
 
-// fitTerms fits the command's response on its terms.
-func (k *call) fitTerms() (*fitted, error) {
-	y := k.c.Slots["y"].(phrase.Response)
-	terms := k.c.Slots["terms"].(phrase.Terms)
+// fitAsked fits what the command asks to have fitted, whatever else it asks.
+func (k *call) fitAsked() (*fitted, error) {
+	switch cmd := k.c.Do.(type) {
+	case *phrase.Fit:
+		return k.fitTerms(cmd.OnTerms, cmd.FitWays, cmd.Resistant)
+	case *phrase.Anova:
+		if on, ok := cmd.Subject.(phrase.AnovaOnTerms); ok {
+			return k.fitTerms(on.OnTerms, on.FitWays, false)
+		}
+	}
+	return nil, k.unhandled()
+}
+
+// fitTerms fits a response on terms, in the ways wished.
+func (k *call) fitTerms(on phrase.OnTerms, ways phrase.FitWays, resistant bool) (*fitted, error) {
+	y, terms := on.Y, on.Terms
 	b := spelled(terms)
 	if i := slices.Index(b.columns, y.Column.Column); i >= 0 {
 		return nil, &page.Problem{Code: "response-among-terms", At: terms.At,
 			Message: y.Column.Column + " cannot explain itself", Hint: "leave it out of the terms"}
 	}
-	w, err := k.way()
+	w, err := wayOf(ways, resistant)
 	if err == nil {
 		err = w.check(y, b.columns)
 	}
 	if err != nil {
 		return nil, err
 	}
-	s, r, err := k.measured(append(slices.Clone(b.columns), w.columns()...)...)
+	s, r, err := k.measured(y, append(slices.Clone(b.columns), w.columns()...)...)
 	if err != nil {
 		return nil, err
 	}
-	m := design.Model{Terms: b.terms, ThroughZero: k.c.Options["through zero"]}
+	m := design.Model{Terms: b.terms, ThroughZero: ways.ThroughZero}
 	zero := 0
 	if w.weight.Column != "" {
 		if m.Weights, zero, err = k.weigh(s, w.weight); err != nil {

@@ -5,8 +5,45 @@ import (
 	"slices"
 
 	"breakbook/models/compare"
+	"breakbook/models/design"
 	"breakbook/models/linear"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
 )
+
+// footing finds the levels of a category in an earlier fit.
+func (k *call) footing(of phrase.LevelsOfFit, uneven bool) (*fitted, int, compare.Means, *family, error) {
+	f, err := k.fitNamed(of.Fit)
+	if err != nil {
+		return nil, 0, compare.Means{}, nil, err
+	}
+	if uneven {
+		if f, err = f.unevenly(k.ctx); err != nil {
+			return nil, 0, compare.Means{}, nil, err
+		}
+	}
+	ref := of.A
+	variable := slices.Index(f.columns(), ref.Column)
+	if variable < 0 || !f.model().Variables[variable].IsCategory() {
+		return nil, 0, compare.Means{}, nil, &page.Problem{Code: "not-in-fit", At: ref.At,
+			Message: ref.Column + " is not among the categories of this fit", Hint: "show results"}
+	}
+	m, present, ok := f.levelMeans(variable)
+	if p := f.aloneProblem(ref.At); !ok && p != nil {
+		return nil, 0, compare.Means{}, nil, p
+	}
+	if !ok {
+		p := &page.Problem{Code: "not-estimable", At: ref.At,
+			Message: "the levels of " + ref.Column + " cannot be put on the same footing: in these specimens they went together with other terms of the fit",
+			Hint:    "fit without the terms that the fit left out"}
+		if slices.ContainsFunc(f.model().Terms, func(t design.Term) bool { return len(t.Factors) > 1 }) {
+			p.Message = "the levels of " + ref.Column + " cannot be put on the same footing: some combinations of levels have no specimen"
+			p.Hint = "fit without together(…), or leave out the level that was never combined"
+		}
+		return nil, 0, compare.Means{}, nil, p
+	}
+	return f, variable, m, f.family(variable, present), nil
+}
 
 // levelMeans are the means of a category's levels on the same footing, ready to compare,
 // with the index of each level; ok is false where they cannot be estimated.

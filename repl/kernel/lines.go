@@ -6,6 +6,7 @@ import (
 	"breakbook/frames"
 	"breakbook/models/linear"
 	"breakbook/repl/page"
+	"breakbook/repl/phrase"
 )
 
 // lineSteps is how many places a fitted line is computed at.
@@ -13,17 +14,17 @@ const lineSteps = 60
 
 // fitLines are the lines of a fit against one of its number columns, with the range of
 // the mean: one a level where the figure and the fit share a category, else one.
-func (k *call) fitLines(r *response, x frames.Column, by string, levels []string) ([]page.Layer, error) {
-	if !k.has("fit") {
+func (k *call) fitLines(fit *phrase.Name, r *response, x frames.Column, by string, levels []string) ([]page.Layer, error) {
+	if fit == nil {
 		return nil, nil
 	}
 	counts, series := k.e.Specimens, k.e.Series
-	f, err := k.earlierFit()
+	f, err := k.fitNamed(*fit)
 	k.e.Specimens, k.e.Series = counts, series
 	if err != nil {
 		return nil, err
 	}
-	at := k.c.Slots["fit"].Place()
+	at := fit.At
 	if f.response.name() != r.name() {
 		return nil, &page.Problem{Code: "other-response", At: at, Message: "that fit explains " + f.response.name() + ", not " + r.name()}
 	}

@@ -3,7 +3,6 @@ package kernel
 import (
 	"context"
 	"slices"
-	"strings"
 
 	"breakbook/frames"
 	"breakbook/models/parallel"
@@ -69,15 +68,22 @@ func (k *call) untilLine(column string, modes []string, counts []int) string {
 	order := allRows(len(modes))
 	slices.SortStableFunc(order, func(a, b int) int { return counts[b] - counts[a] })
 	a := k.analysis
-	on := ""
-	if t, ok := k.c.Slots["terms"].(phrase.Terms); ok && t.At > 0 {
-		on = " on " + strings.Join(spelled(t).columns, ", ")
-	} else if list := slices.DeleteFunc(slices.Clone(a.columns), func(c string) bool { return c == a.response.column.Name }); len(list) > 0 {
-		on = " on " + strings.Join(slices.Compact(list), ", ")
+	var on []string
+	if t, ok := phrase.Part[phrase.Terms](k.c); ok && t.At > 0 {
+		on = spelled(t).columns
+	} else {
+		on = slices.DeleteFunc(slices.Clone(a.columns), func(c string) bool { return c == a.response.column.Name })
+		on = slices.Compact(on)
 	}
+	terms := termsOf(on)
 	for _, m := range order {
-		for _, terms := range []string{on, ""} {
-			line := "fit " + a.response.column.Name + " until " + column + " is " + typedLevel(modes[m]) + terms + k.whose()
+		until := phrase.Until{Clauses: k.whose(), Y: phrase.Response{Column: phrase.ColumnRef{Column: a.response.column.Name}},
+			Mode: phrase.Is{Column: phrase.ColumnRef{Column: column}, Values: []phrase.Value{{Text: modes[m]}}}}
+		for _, terms := range []*phrase.Terms{&terms, nil} {
+			if until.Terms = terms; terms != nil && len(terms.List) == 0 {
+				continue
+			}
+			line := phrase.Line(&until)
 			if a.sample.frame.Len() > mostTried || k.can(line) {
 				return line
 			}
@@ -86,26 +92,18 @@ func (k *call) untilLine(column string, modes []string, counts []int) string {
 	return ""
 }
 
-// typedLevel is a level as it can be typed.
-func typedLevel(level string) string {
-	if strings.IndexFunc(level, func(r rune) bool { return !isPlain(r) }) >= 0 || level == "" {
-		return `"` + level + `"`
-	}
-	return level
-}
-
-func isPlain(r rune) bool {
-	return r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || r == '_'
-}
-
 // can reports whether a line that fits one way of breaking can be carried out.
 func (k *call) can(line string) bool {
 	c, err := phrase.Parse(phrase.Piece{Text: line, At: 1}, k.s)
-	if err != nil || c.Entry.Name != "until" {
+	if err != nil {
+		return false
+	}
+	until, ok := c.Do.(*phrase.Until)
+	if !ok {
 		return false
 	}
 	again := &call{ctx: k.ctx, s: k.s, c: c, e: &page.Entry{}, back: []bool{}}
-	terms, _ := c.Slots["terms"].(phrase.Terms)
-	_, err = again.oneMode(terms)
+	terms, _ := phrase.Part[phrase.Terms](c)
+	_, err = again.oneMode(until.Y, until.Mode, terms, until.Scatter)
 	return err == nil
 }

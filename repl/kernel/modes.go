@@ -18,13 +18,12 @@ var wholeWords = []string{"unbroken", "not broken", "did not break", "no break",
 
 // modes tells the share of each way of breaking at each level, and with `under` how those
 // shares build up with the load.
-func modes(k *call) (*Session, error) {
-	y, under := k.c.Slots["y"].(phrase.Response)
+func modes(k *call, cmd *phrase.Modes) (*Session, error) {
 	var columns []string
-	if under {
-		columns = append(columns, y.Column.Column)
+	if cmd.Under != nil {
+		columns = append(columns, cmd.Under.Column.Column)
 	}
-	c, err := k.crossed(columns...)
+	c, err := k.crossed(cmd.Mode, cmd.A, columns...)
 	if err != nil {
 		return nil, err
 	}
@@ -37,8 +36,8 @@ func modes(k *call) (*Session, error) {
 	k.e.Findings = []page.Sentence{lead}
 	k.e.Tables = []page.Table{c.proportionTable(conf)}
 	known := []string{c.mode.Column, c.by.Column}
-	if under {
-		r, err := k.respond(c.sample, y)
+	if cmd.Under != nil {
+		r, err := k.respond(c.sample, *cmd.Under)
 		if err != nil {
 			return nil, err
 		}

@@ -25,11 +25,21 @@ type modeOdds struct {
 	unfound
 }
 
-// oddsOf tells what the chance of one mode, against all others, goes with.
-func oddsOf(k *call) (*Session, error) {
-	mode := k.c.Slots["mode"].(phrase.Is)
+// oddsOf tells what the chances of modes go with.
+func oddsOf(k *call, cmd *phrase.Odds) (*Session, error) {
+	switch of := cmd.Subject.(type) {
+	case phrase.OneMode:
+		return k.oddsOne(of.Mode, cmd.Terms)
+	case phrase.AllModes:
+		return k.oddsAll(of, cmd.Terms)
+	}
+	return nil, k.unhandled()
+}
+
+// oddsOne tells what the chance of one mode, against all others, goes with.
+func (k *call) oddsOne(mode phrase.Is, terms phrase.Terms) (*Session, error) {
 	o := &modeOdds{column: mode.Column, names: []string{"not " + modeName(mode), modeName(mode)}}
-	return k.oddsFor(o, func(s *sample) ([]int, error) {
+	return k.oddsFor(o, terms, func(s *sample) ([]int, error) {
 		ended, err := where(s.frame, mode)
 		if err != nil {
 			return nil, err
@@ -53,9 +63,9 @@ func oddsOf(k *call) (*Session, error) {
 }
 
 // oddsAll tells what the chances of all modes go with, each set against one.
-func oddsAll(k *call) (*Session, error) {
-	o := &modeOdds{column: k.column("modes"), all: true}
-	return k.oddsFor(o, func(s *sample) ([]int, error) {
+func (k *call) oddsAll(of phrase.AllModes, terms phrase.Terms) (*Session, error) {
+	o := &modeOdds{column: of.Modes, all: true}
+	return k.oddsFor(o, terms, func(s *sample) ([]int, error) {
 		groups, err := k.groups(s, make([]float64, s.frame.Len()), o.column)
 		if err != nil {
 			return nil, err
@@ -64,11 +74,11 @@ func oddsAll(k *call) (*Session, error) {
 			return nil, &page.Problem{Code: "one-mode", At: o.column.At, Message: "all these specimens have the same " + o.column.Column + ", " + groups[0].level,
 				Hint: "widen the condition after for"}
 		}
-		if against, ok := k.c.Slots["against"].(phrase.LevelRef); ok {
+		if against := of.Against; against != nil {
 			at := slices.IndexFunc(groups, func(g group) bool { return g.level == against.Level })
 			if at < 0 {
 				return nil, &page.Problem{Code: "no-specimens", At: against.At, Message: "none of these specimens has " + o.column.Column + " " + against.Level,
-					Hint: "against " + groups[0].level}
+					Hint: "against " + phrase.Spelled(groups[0].level)}
 			}
 			first := groups[at]
 			groups = slices.Insert(slices.Delete(groups, at, at+1), 0, first)
@@ -85,8 +95,7 @@ func oddsAll(k *call) (*Session, error) {
 }
 
 // oddsFor fits and tells the odds; coded gives the mode of each specimen.
-func (k *call) oddsFor(o *modeOdds, coded func(*sample) ([]int, error)) (*Session, error) {
-	terms := k.c.Slots["terms"].(phrase.Terms)
+func (k *call) oddsFor(o *modeOdds, terms phrase.Terms, coded func(*sample) ([]int, error)) (*Session, error) {
 	b := spelled(terms)
 	if slices.Contains(b.columns, o.column.Column) {
 		return nil, &page.Problem{Code: "response-among-terms", At: terms.At, Message: o.column.Column + " cannot explain itself", Hint: "leave it out of the terms"}

@@ -14,10 +14,10 @@ import (
 )
 
 // open reads a CSV file and makes it the current series.
-func open(k *call) (*Session, error) {
-	file := k.file("file")
+func open(k *call, cmd *phrase.Open) (*Session, error) {
+	file := cmd.File
 	name := seriesName(strings.TrimSuffix(file.Path, ".gz"))
-	if as := k.c.Clauses.As; as != nil {
+	if as := k.c.Clauses().As; as != nil {
 		name = as.Text
 		if k.s.taken(name) {
 			return nil, nameTaken(name, as.At)
@@ -25,15 +25,15 @@ func open(k *call) (*Session, error) {
 	} else if _, err := os.Stat(k.where(file)); err == nil && k.s.taken(name) { // a file that is not there is told first
 		return nil, &page.Problem{Code: "name-taken", At: file.At,
 			Message: "a series or result named " + name + " is already there",
-			Hint:    "open it under another name with as NAME, or switch to " + name}
+			Hint:    "open it under another name with as NAME, or " + phrase.Line(&phrase.SwitchTo{Series: phrase.Name{Text: name}})}
 	}
-	o, err := k.overrides()
+	o, err := overrides(cmd)
 	if err != nil {
 		return nil, err
 	}
 	f, reading, err := frames.Open(k.ctx, k.where(file), o)
 	if err != nil {
-		return nil, k.overrideAt(err)
+		return nil, overrideAt(cmd, err)
 	}
 	k.e.Series = name
 	k.e.Findings = []page.Sentence{say.Opened(file.Path, f.Len(), len(f.Columns()), reading)}
@@ -51,67 +51,65 @@ func open(k *call) (*Session, error) {
 }
 
 // overrides are the reader's guesses that the command replaces.
-func (k *call) overrides() (frames.Overrides, error) {
+func overrides(cmd *phrase.Open) (frames.Overrides, error) {
 	var o frames.Overrides
 	marks := map[string]rune{"comma": ',', "semicolon": ';', "tab": '\t', "bar": '|', "point": '.', "space": ' ', "apostrophe": '\'',
 		"none": frames.NoThousands}
-	if k.c.Options["separator"] {
-		o.Separator = marks[k.choice("separator")]
+	if cmd.Separator != nil {
+		o.Separator = marks[cmd.Separator.Word]
 	}
-	if k.c.Options["decimal"] {
-		o.Decimal = marks[k.choice("decimal")]
+	if cmd.Decimal != nil {
+		o.Decimal = marks[cmd.Decimal.Word]
 	}
 	if o.Separator != 0 && o.Separator == o.Decimal {
 		return o, &page.Problem{Code: "same-mark", Message: "a comma cannot both separate the cells and mark the decimals",
-			At: k.c.Slots["decimal"].Place()}
+			At: cmd.Decimal.At}
 	}
-	if k.c.Options["thousands"] {
-		o.Thousands = marks[k.choice("thousands")]
+	if cmd.Thousands != nil {
+		o.Thousands = marks[cmd.Thousands.Word]
 	}
 	if o.Thousands != 0 && o.Thousands == o.Decimal {
-		return o, &page.Problem{Code: "same-mark", Message: "a " + k.choice("decimal") + " cannot both part thousands and mark the decimals",
-			At: k.c.Slots["thousands"].Place(), Hint: "thousands none"}
+		return o, &page.Problem{Code: "same-mark", Message: "a " + cmd.Decimal.Word + " cannot both part thousands and mark the decimals",
+			At: cmd.Thousands.At, Hint: "thousands none"}
 	}
-	if t, ok := k.c.Slots["encoding"].(phrase.Texts); ok {
+	if t := cmd.Encoding; t != nil {
 		if len(t.List) > 1 {
 			return o, &page.Problem{Code: "one-encoding", Message: "a file is in one encoding", At: t.At}
 		}
 		o.Encoding = t.List[0]
 	}
 	for _, row := range []struct {
-		slot string
-		line *int
-	}{{"header", &o.HeaderRow}, {"units", &o.UnitsRow}} {
-		if n, ok := k.c.Slots[row.slot].(phrase.Count); ok {
+		asked *phrase.Count
+		line  *int
+	}{{cmd.Header, &o.HeaderRow}, {cmd.Units, &o.UnitsRow}} {
+		if n := row.asked; n != nil {
 			if *row.line = n.Value; n.Value == 0 {
 				return o, &page.Problem{Code: "expected-number", Message: "the rows of a file are counted from 1", At: n.At}
 			}
 		}
 	}
-	if k.c.Options["dates"] {
-		o.Dates = k.choice("dates")
+	if cmd.Dates != nil {
+		o.Dates = cmd.Dates.Word
 	}
-	if t, ok := k.c.Slots["missing"].(phrase.Texts); ok {
+	if t := cmd.Missing; t != nil {
 		o.Missing = t.List
 	}
 	return o, nil
 }
 
 // overrideAt puts the place of the option at fault to an error of the reader.
-func (k *call) overrideAt(err error) error {
+func overrideAt(cmd *phrase.Open, err error) error {
 	var e *frames.Error
 	if !errors.As(err, &e) || e.Code != "bad-override" && e.Code != "wrong-encoding" {
 		return err
 	}
-	p := &page.Problem{Code: e.Code, Message: e.Error(), Hint: e.Hint, At: k.file("file").At}
-	for _, slot := range []string{"encoding", "header", "units"} {
-		n := k.c.Slots[slot]
-		if n == nil {
-			continue
-		}
-		count, row := n.(phrase.Count)
-		if row && count.Value == e.Line || !row && e.Word != "" {
-			p.At = n.Place()
+	p := &page.Problem{Code: e.Code, Message: e.Error(), Hint: e.Hint, At: cmd.File.At}
+	if cmd.Encoding != nil && e.Word != "" {
+		p.At = cmd.Encoding.At
+	}
+	for _, n := range []*phrase.Count{cmd.Header, cmd.Units} {
+		if n != nil && n.Value == e.Line {
+			p.At = n.At
 		}
 	}
 	return p
@@ -162,16 +160,14 @@ func (k *call) readingTable(name string, f *frames.Frame) (page.Table, bool) {
 
 // againLine is a command that opens a file once more, read in another way.
 func (k *call) againLine(name, path string, r *frames.Reading) string {
-	if strings.ContainsAny(path, " \t,;#\"'") {
-		path = "\"" + strings.ReplaceAll(path, "\"", "\"\"") + "\""
-	}
 	decimal := "comma"
 	if r.Decimal == "comma" {
 		decimal = "point"
 	}
 	for i := 2; ; i++ {
 		if again := name + "_" + strconv.Itoa(i); !k.s.taken(again) {
-			return "open " + path + " decimal " + decimal + " as " + again
+			return phrase.Line(&phrase.Open{File: phrase.File{Path: path}, Decimal: &phrase.Choice{Word: decimal},
+				Clauses: phrase.Clauses{As: &phrase.Name{Text: again}}})
 		}
 	}
 }

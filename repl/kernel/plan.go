@@ -41,30 +41,40 @@ type sizer interface {
 	Least() (plan.Size, error)
 }
 
-// planMeans plans for a difference of means.
-func planMeans(k *call) (*Session, error) {
-	factors := []phrase.ColumnRef{k.column("a")}
-	if k.has("b") {
-		factors = append(factors, k.column("b"))
+// planFor plans a series.
+func planFor(k *call, cmd *phrase.Plan) (*Session, error) {
+	switch of := cmd.Subject.(type) {
+	case phrase.PlanMeans:
+		return k.planMeans(cmd, of)
+	case phrase.PlanModes:
+		return k.planShares(cmd, of)
+	case phrase.PlanLimit:
+		return k.planLimit(cmd, of)
 	}
-	g, err := k.planGround(factors)
+	return nil, k.unhandled()
+}
+
+// planMeans plans for a difference of means.
+func (k *call) planMeans(cmd *phrase.Plan, of phrase.PlanMeans) (*Session, error) {
+	factors := of.Categories()
+	g, err := k.planGround(of.Y, factors)
 	if err != nil {
 		return nil, err
 	}
-	detect := k.c.Slots["detecting"].(phrase.Amount)
+	detect := of.Detecting
 	delta, err := k.shareOrAmount(detect, g)
 	if err != nil {
 		return nil, err
 	}
-	sd, high, err := k.planSpread(g)
+	sd, high, err := k.planSpread(g, cmd.Spread, of.Y.At)
 	if err != nil {
 		return nil, err
 	}
 	if g.blocks != nil && g.blocks.known {
 		sd, high = g.blocks.left, g.blocks.highLeft
 	}
-	m := plan.Means{Levels: g.levels, Delta: delta, SD: sd, HighSD: high, Confidence: k.confidence(), Wanted: k.wanted(), Blocks: g.blocks.model()}
-	sizes, err := k.sizes(m, g.cells(), m.Step())
+	m := plan.Means{Levels: g.levels, Delta: delta, SD: sd, HighSD: high, Confidence: k.confidence(), Wanted: wanted(cmd), Blocks: g.blocks.model()}
+	sizes, err := k.sizes(cmd, m, g.cells(), m.Step())
 	if err != nil {
 		return nil, err
 	}
@@ -72,21 +82,22 @@ func planMeans(k *call) (*Session, error) {
 	what := func(c frames.Column) page.Sentence { return say.Detecting(inSentence(c), delta, unit, logged) }
 	told := say.Plan{What: what(g.response.column), Factors: g.called(), Wanted: m.Wanted,
 		SD: sd, Unit: g.response.unit(), HighSD: high, Logged: g.response.logged(), Blocks: g.blocks.laid(g)}
-	if told.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && !k.has("blanks") {
+	if told.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && cmd.Blanks == nil {
 		shared := m
 		shared.Blocks = &plan.Blocks{SD: m.Blocks.SD, HighSD: m.Blocks.HighSD, Each: 1, Whole: make([]bool, len(factors))}
 		if s, err := shared.Least(); err == nil && s.PerLevel < sizes[0].PerLevel {
 			told.Blocks.Shared = s.PerLevel
 		}
 	}
-	k.restOn(g, detect.Percent && !g.response.logged())
-	return k.bookPlan(g, sizes, told, planTableOf(g.response.unit(), 0, true), planned{response: g.response.column.Name, factors: g.names(), levels: g.named, perLevel: sizes[0].PerLevel, blocks: m.Blocks, model: m, of: g.response.column, aim: what})
+	k.restOn(g, cmd.Spread != nil, detect.Percent && !g.response.logged())
+	return k.bookPlan(cmd, g, sizes, told, planTableOf(g.response.unit(), 0, true),
+		planned{response: g.response.column.Name, factors: g.names(), levels: g.named, perLevel: sizes[0].PerLevel, blocks: m.Blocks, model: m,
+			of: g.response.column, aim: what})
 }
 
 // planShares plans for a change of the share of a failure mode.
-func planShares(k *call) (*Session, error) {
-	mode := k.c.Slots["mode"].(phrase.Is)
-	by := k.column("a")
+func (k *call) planShares(cmd *phrase.Plan, of phrase.PlanModes) (*Session, error) {
+	mode, by := of.Mode, of.A
 	columns, err := k.withBlocks([]string{mode.Column.Column, by.Column})
 	if err != nil {
 		return nil, err
@@ -99,9 +110,8 @@ func planShares(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	from, to := k.c.Slots["share"].(phrase.Amount), k.c.Slots["to"].(phrase.Amount)
-	m := plan.Shares{Levels: len(groups), From: from.Value, To: to.Value, Confidence: k.confidence(), Wanted: k.wanted()}
-	sizes, err := k.sizes(m, len(groups), 1)
+	m := plan.Shares{Levels: len(groups), From: of.From.Value, To: of.To.Value, Confidence: k.confidence(), Wanted: wanted(cmd)}
+	sizes, err := k.sizes(cmd, m, len(groups), 1)
 	if err != nil {
 		return nil, err
 	}
@@ -113,49 +123,46 @@ func planShares(k *call) (*Session, error) {
 	}
 	g.blocks.count(g, sizes)
 	told := say.Plan{What: what(g.response.column), Factors: g.called(), Wanted: m.Wanted, SD: math.NaN(), HighSD: math.NaN(), Blocks: g.blocks.single(g)}
-	return k.bookPlan(g, sizes, told, planTableOf("", page.Fraction, len(groups) == 2),
+	return k.bookPlan(cmd, g, sizes, told, planTableOf("", page.Fraction, len(groups) == 2),
 		planned{response: load, factors: g.names(), levels: g.named, mode: mode.Column.Column, perLevel: sizes[0].PerLevel, blocks: g.blocks.singles(), model: m,
 			of: g.response.column, aim: what})
 }
 
 // planLimit plans how close a characteristic value comes.
-func planLimit(k *call) (*Session, error) {
-	var factors []phrase.ColumnRef
-	if k.has("a") {
-		factors = append(factors, k.column("a"))
-	}
-	g, err := k.planGround(factors)
+func (k *call) planLimit(cmd *phrase.Plan, of phrase.PlanLimit) (*Session, error) {
+	factors := of.Categories()
+	g, err := k.planGround(of.Y, factors)
 	if err != nil {
 		return nil, err
 	}
 	if g.response.function != "" {
-		return nil, &page.Problem{Code: "not-a-load", At: k.slotPlace("y"), Message: "a characteristic value is of " + g.response.column.Name + " itself"}
+		return nil, &page.Problem{Code: "not-a-load", At: of.Y.At, Message: "a characteristic value is of " + g.response.column.Name + " itself"}
 	}
-	sd, high, err := k.planSpread(g)
+	sd, high, err := k.planSpread(g, cmd.Spread, of.Y.At)
 	if err != nil {
 		return nil, err
 	}
 	if g.blocks != nil && g.blocks.known {
 		sd, high = g.blocks.all, g.blocks.highAll
 	}
-	within := k.c.Slots["within"].(phrase.Amount).Value
-	m := plan.Limit{Levels: g.cells(), Mean: g.base, SD: sd, HighSD: high, Within: within, Exceeded: 0.95, Confidence: 0.75, Wanted: k.wanted()}
-	sizes, err := k.sizes(m, m.Levels, 1)
+	within := of.Within.Value
+	m := plan.Limit{Levels: g.cells(), Mean: g.base, SD: sd, HighSD: high, Within: within, Exceeded: 0.95, Confidence: 0.75, Wanted: wanted(cmd)}
+	sizes, err := k.sizes(cmd, m, m.Levels, 1)
 	if err != nil {
 		return nil, err
 	}
 	g.blocks.count(g, sizes)
 	what := func(c frames.Column) page.Sentence { return say.Pinning(inSentence(c), within) }
 	told := say.Plan{What: what(g.response.column), Factors: g.called(), Wanted: m.Wanted, SD: sd, Unit: g.response.unit(), HighSD: high, Blocks: g.blocks.single(g)}
-	k.restOn(g, true)
-	return k.bookPlan(g, sizes, told, planTableOf(g.response.unit(), 0, false),
+	k.restOn(g, cmd.Spread != nil, true)
+	return k.bookPlan(cmd, g, sizes, told, planTableOf(g.response.unit(), 0, false),
 		planned{response: g.response.column.Name, factors: g.names(), levels: g.named, perLevel: sizes[0].PerLevel, blocks: g.blocks.singles(), model: m,
 			of: g.response.column, aim: what})
 }
 
 // wanted is the chance the command asks for.
-func (k *call) wanted() float64 {
-	if a, ok := k.c.Slots["chance"].(phrase.Amount); ok {
+func wanted(cmd *phrase.Plan) float64 {
+	if a := cmd.Chance; a != nil {
 		return a.Value
 	}
 	return 0.80
@@ -163,10 +170,10 @@ func (k *call) wanted() float64 {
 
 // sizes is the plan's own size, and some smaller and larger ones, all multiples of step; in a
 // rerun with specimens back its own alone.
-func (k *call) sizes(m sizer, cells, step int) ([]plan.Size, error) {
+func (k *call) sizes(cmd *phrase.Plan, m sizer, cells, step int) ([]plan.Size, error) {
 	var own plan.Size
 	var err error
-	if n, ok := k.c.Slots["blanks"].(phrase.Count); ok {
+	if n := cmd.Blanks; n != nil {
 		most := n.Value / cells / step * step
 		if own, err = m.At(most); most < 2 {
 			return nil, &page.Problem{Code: "out-of-range", At: n.At, Message: "so few blanks make less than two specimens of each kind"}
@@ -175,7 +182,7 @@ func (k *call) sizes(m sizer, cells, step int) ([]plan.Size, error) {
 		own, err = m.Least()
 	}
 	if err != nil {
-		return nil, k.planProblem(err)
+		return nil, planProblem(cmd.Subject, err)
 	}
 	out := []plan.Size{own}
 	if k.back != nil {
@@ -193,7 +200,7 @@ func (k *call) sizes(m sizer, cells, step int) ([]plan.Size, error) {
 			continue
 		}
 		if err != nil {
-			return nil, k.planProblem(err)
+			return nil, planProblem(cmd.Subject, err)
 		}
 		out = append(out, s)
 	}
@@ -201,7 +208,7 @@ func (k *call) sizes(m sizer, cells, step int) ([]plan.Size, error) {
 }
 
 // planProblem puts an error of a plan into words.
-func (k *call) planProblem(err error) error {
+func planProblem(subject phrase.PlanSubject, err error) error {
 	var e *plan.Error
 	if !errors.As(err, &e) {
 		return err
@@ -216,20 +223,29 @@ func (k *call) planProblem(err error) error {
 		p.Hint = "name fewer blanks; at that number nearly any difference would show"
 	case "no-difference":
 		p.Message = "there is no difference to look for"
-		if k.has("to") {
-			p.At, p.Hint = k.slotPlace("to"), "name two shares that differ"
-		} else if k.has("within") {
+		switch of := subject.(type) {
+		case phrase.PlanModes:
+			p.At, p.Hint = of.To.At, "name two shares that differ"
+		case phrase.PlanLimit:
 			p.Message = "the load scatters so much that the one 95 % of joints exceed is not over zero, and a percentage of it means nothing"
-			p.At, p.Hint = k.slotPlace("within"), "give a smaller spread, such as spread 12%"
+			p.At, p.Hint = of.Within.At, "give a smaller spread, such as spread 12%"
 		}
 	case "share":
 		p.Code, p.Message = "out-of-range", "chances, shares and confidence lie between 0% and 100%"
 	case "too-few-levels":
-		p.Message, p.At = "there is one level only, so nothing to compare", k.slotPlace("a")
+		p.Message, p.At = "there is one level only, so nothing to compare", factorPlace(subject)
 	case "too-few-specimens":
 		p.Message = "so few specimens say nothing"
 	default:
 		p.Message = e.Code
 	}
 	return p
+}
+
+// factorPlace is where the first factor of a plan was typed, or 0.
+func factorPlace(subject phrase.PlanSubject) int {
+	if grouped, ok := subject.(phrase.Grouped); ok && len(grouped.Categories()) > 0 {
+		return grouped.Categories()[0].At
+	}
+	return 0
 }

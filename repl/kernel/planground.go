@@ -61,13 +61,13 @@ func calledBy(factors []string) string {
 }
 
 // planGround reads the series the plan stands on.
-func (k *call) planGround(factors []phrase.ColumnRef) (*ground, error) {
+func (k *call) planGround(y phrase.Response, factors []phrase.ColumnRef) (*ground, error) {
 	g := &ground{factors: factors}
 	columns, err := k.withBlocks(g.names())
 	if err != nil {
 		return nil, err
 	}
-	if g.sample, g.response, err = k.measured(columns...); err != nil {
+	if g.sample, g.response, err = k.measured(y, columns...); err != nil {
 		return nil, err
 	}
 	cells := []cell{{group: group{values: g.response.values}}}
@@ -126,16 +126,16 @@ func (k *call) shareOrAmount(a phrase.Amount, g *ground) (float64, error) {
 
 // planSpread is the sd to plan with, and its upper limit where it is the series' own. A spread
 // that is given is parted over blocks as that of the series is.
-func (k *call) planSpread(g *ground) (sd, high float64, err error) {
-	if a, ok := k.c.Slots["spread"].(phrase.Amount); ok {
-		sd, err = k.shareOrAmount(a, g)
+func (k *call) planSpread(g *ground, asked *phrase.Amount, at int) (sd, high float64, err error) {
+	if asked != nil {
+		sd, err = k.shareOrAmount(*asked, g)
 		if g.blocks != nil && g.blocks.known && err == nil {
 			g.blocks.given(sd)
 		}
 		return sd, math.NaN(), err
 	}
 	if !(g.sd > 0) {
-		return 0, 0, &page.Problem{Code: "no-spread", At: k.slotPlace("y"), Message: "these specimens do not tell how " + g.response.name() + " scatters",
+		return 0, 0, &page.Problem{Code: "no-spread", At: at, Message: "these specimens do not tell how " + g.response.name() + " scatters",
 			Hint: "give it: spread 12%"}
 	}
 	return g.sd, plan.HighSpread(g.sd, g.df, highSpread), nil

@@ -7,6 +7,7 @@ import (
 	"breakbook/models/plan"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
+	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 )
 
@@ -24,7 +25,7 @@ func planTableOf(unit string, style page.Style, both bool) page.Table {
 }
 
 // bookPlan tells the plan and keeps it.
-func (k *call) bookPlan(g *ground, sizes []plan.Size, told say.Plan, t page.Table, kept planned) (*Session, error) {
+func (k *call) bookPlan(cmd *phrase.Plan, g *ground, sizes []plan.Size, told say.Plan, t page.Table, kept planned) (*Session, error) {
 	if told.Blocks != nil {
 		t.Columns = append(t.Columns, page.Column{ID: "blocks", Style: page.Count})
 		told.Blocks.Blocks, told.Blocks.Unit, kept.block = sizes[0].Blocks, told.Unit, told.Blocks.Block
@@ -40,7 +41,7 @@ func (k *call) bookPlan(g *ground, sizes []plan.Size, told say.Plan, t page.Tabl
 	}
 	own := sizes[0]
 	told.PerLevel, told.N, told.Chance, told.HighChance = own.PerLevel, own.N, own.Chance, own.ChanceHighSpread
-	told.Blanks = k.has("blanks")
+	told.Blanks = cmd.Blanks != nil
 	kept.told = told
 	k.e.Tables = []page.Table{t}
 	k.e.Findings = []page.Sentence{told.Sentence()}
@@ -70,8 +71,8 @@ func (k *call) bookPlan(g *ground, sizes []plan.Size, told say.Plan, t page.Tabl
 
 // restOn says what of the series the plan rests on: its spread, or where that is given
 // and a percentage is asked for, the mean of the baseline.
-func (k *call) restOn(g *ground, percent bool) {
-	if _, given := k.c.Slots["spread"]; !given {
+func (k *call) restOn(g *ground, given, percent bool) {
+	if !given {
 		g.mains = []main{{key: "spread", gap: say.Gap{Value: g.sd,
 			Range: verdict.Range{Low: plan.HighSpread(g.sd, g.df, 0.025), High: plan.HighSpread(g.sd, g.df, 0.975)}}}}
 		return

@@ -14,8 +14,7 @@ import (
 )
 
 // parts are the series that the command lists, and the name of the one to be made.
-func (k *call) parts() ([]frames.Part, string, error) {
-	list := k.c.Slots["list"].(phrase.NameList)
+func (k *call) parts(list phrase.NameList, name phrase.Name) ([]frames.Part, string, error) {
 	var parts []frames.Part
 	for _, n := range list.List {
 		if slices.ContainsFunc(parts, func(p frames.Part) bool { return p.Name == n.Text }) {
@@ -24,7 +23,6 @@ func (k *call) parts() ([]frames.Part, string, error) {
 		f, _ := k.s.frame(n.Text)
 		parts = append(parts, frames.Part{Name: n.Text, Frame: f})
 	}
-	name := k.c.Slots["name"].(phrase.Name)
 	if k.s.taken(name.Text) {
 		return nil, "", nameTaken(name.Text, name.At)
 	}
@@ -33,14 +31,14 @@ func (k *call) parts() ([]frames.Part, string, error) {
 }
 
 // pool puts series one below the other.
-func pool(k *call) (*Session, error) {
-	parts, name, err := k.parts()
+func pool(k *call, cmd *phrase.Pool) (*Session, error) {
+	parts, name, err := k.parts(cmd.List, cmd.Name)
 	if err != nil {
 		return nil, err
 	}
 	next, odd, err := frames.Pool(parts)
 	if err != nil {
-		return nil, placed(err, k.slotPlace("list"))
+		return nil, placed(err, cmd.List.At)
 	}
 	load, origins := originsOf(k.ctx, next)
 	t := page.Table{ID: "series", Title: page.Say("Series in " + name), Columns: []page.Column{{ID: "series"},
@@ -123,16 +121,16 @@ func namesShared(f *frames.Frame) (column string, n int) {
 }
 
 // lineUp puts the columns of two series side by side.
-func lineUp(k *call) (*Session, error) {
-	parts, name, err := k.parts()
+func lineUp(k *call, cmd *phrase.LineUp) (*Session, error) {
+	parts, name, err := k.parts(cmd.List, cmd.Name)
 	if err != nil {
 		return nil, err
 	}
 	if len(parts) > 2 {
-		return nil, &page.Problem{Code: "too-many-series", At: k.c.Slots["list"].(phrase.NameList).List[2].At,
+		return nil, &page.Problem{Code: "too-many-series", At: cmd.List.List[2].At,
 			Message: "two series are lined up at a time", Hint: "line up the result with " + parts[2].Name + " after that"}
 	}
-	ref := k.column("key")
+	ref := cmd.Key
 	next, met, err := frames.LineUp(parts[0], parts[1], ref.Column)
 	if err != nil {
 		if ue, isUnits := err.(*units.Error); isUnits {

@@ -34,25 +34,25 @@ type prediction struct {
 }
 
 // predict tells what a fit expects for the joints named.
-func predict(k *call) (*Session, error) {
-	f, err := k.earlierFit()
+func predict(k *call, cmd *phrase.Predict) (*Session, error) {
+	f, err := k.fitNamed(cmd.Fit)
 	if err != nil {
 		return nil, err
 	}
-	points, err := k.points(f)
+	points, err := k.points(f, cmd.Given)
 	if err != nil {
 		return nil, err
 	}
 	conf := k.confidence()
 	u := f.response.unit()
 	var all []prediction
-	t := page.Table{ID: "predicted", Title: page.Say("What " + k.c.Slots["fit"].(phrase.Name).Text + " expects of " + f.response.name()),
+	t := page.Table{ID: "predicted", Title: page.Say("What " + cmd.Fit.Text + " expects of " + f.response.name()),
 		Columns: []page.Column{{ID: "inputs"}, {ID: "mean", Unit: u}, {ID: "low", Unit: u}, {ID: "high", Unit: u},
 			{ID: "specimen_low", Unit: u}, {ID: "specimen_high", Unit: u}},
 		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction},
 			" range of the mean; specimen low and high: the same for one new specimen. Columns not named are at their mean, or averaged level by level.")}
 	for _, a := range points {
-		p, err := f.predicted(k, a)
+		p, err := f.predicted(a, cmd.Given.At)
 		if err != nil {
 			return nil, err
 		}
@@ -66,11 +66,11 @@ func predict(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	k.e.Cautions = k.outsideSeen(f)
+	k.e.Cautions = k.outsideSeen(f, cmd.Given)
 	return k.book(k.answered(f.sample, f.response, f.known(), mains), result{columns: f.columns()})
 }
 
-func (f *fitted) predicted(k *call, a asked) (prediction, error) {
+func (f *fitted) predicted(a asked, at int) (prediction, error) {
 	w, ok := f.Weights(a.point)
 	var e linear.Estimate
 	if ok {
@@ -81,7 +81,7 @@ func (f *fitted) predicted(k *call, a asked) (prediction, error) {
 		if len(a.point.Numbers) > 0 {
 			why = "it parts columns that always went together in these specimens"
 		}
-		return prediction{}, &page.Problem{Code: "not-estimable", At: k.c.Slots["given"].Place(),
+		return prediction{}, &page.Problem{Code: "not-estimable", At: at,
 			Message: "the fit cannot tell what to expect of " + a.text + ": " + why}
 	}
 	one, _ := f.Specimen(w)
@@ -89,9 +89,8 @@ func (f *fitted) predicted(k *call, a asked) (prediction, error) {
 }
 
 // points is the grid of everything asked for.
-func (k *call) points(f *fitted) ([]asked, error) {
+func (k *call) points(f *fitted, given phrase.Given) ([]asked, error) {
 	out := []asked{{point: linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}}}
-	given := k.c.Slots["given"].(phrase.Given)
 	if err := fewPredictions(given); err != nil {
 		return nil, err
 	}
@@ -99,7 +98,7 @@ func (k *call) points(f *fitted) ([]asked, error) {
 		variable := slices.Index(f.columns(), item.Column.Column)
 		if variable < 0 {
 			return nil, &page.Problem{Code: "not-in-fit", At: item.At, Message: item.Column.Column + " is not a term of this fit",
-				Hint: "give one of: " + listed(f.columns())}
+				Hint: "give one of: " + listed(spelledAll(f.columns()))}
 		}
 		if f.given(out[0].point, variable) {
 			return nil, &page.Problem{Code: "given-twice", At: item.At, Message: item.Column.Column + " is given twice", Hint: "several values go with or"}
@@ -140,7 +139,7 @@ func (k *call) with(f *fitted, a asked, variable int, v phrase.Value) (asked, er
 		l := slices.Index(m.Levels, v.Text)
 		if l < 0 || !slices.Contains(m.Codes, l) {
 			return b, &page.Problem{Code: "unknown-level", At: v.At, Message: "no specimen of this fit has " + m.Name + " " + v.Text,
-				Hint: "its levels are " + listed(m.Levels)}
+				Hint: "its levels are " + listed(spelledAll(m.Levels))}
 		}
 		b.point.Levels[variable] = l
 	} else {
@@ -268,9 +267,9 @@ func (f *fitted) clearest(k *call, p prediction, others []prediction, conf float
 }
 
 // outsideSeen warns where a number asked for lies outside those the fit saw.
-func (k *call) outsideSeen(f *fitted) []page.Sentence {
+func (k *call) outsideSeen(f *fitted, given phrase.Given) []page.Sentence {
 	var out []page.Sentence
-	for _, item := range k.c.Slots["given"].(phrase.Given).List {
+	for _, item := range given.List {
 		variable := slices.Index(f.columns(), item.Column.Column)
 		m := f.model().Variables[variable]
 		if m.IsCategory() {
@@ -287,6 +286,15 @@ func (k *call) outsideSeen(f *fitted) []page.Sentence {
 					"): nothing was broken there, so the line is only a guess."))
 			}
 		}
+	}
+	return out
+}
+
+// spelledAll are names as they can be typed.
+func spelledAll(names []string) []string {
+	out := make([]string, len(names))
+	for i, name := range names {
+		out[i] = phrase.Spelled(name)
 	}
 	return out
 }

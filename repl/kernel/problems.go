@@ -43,23 +43,17 @@ func (k *call) problem(err error) *page.Problem {
 
 // placeOf points at the file or column of the command that a frames error is about.
 func (k *call) placeOf(e *frames.Error) int {
-	if f := k.file("file"); f.Path != "" && e.Column == "" {
-		return f.At
+	if e.Column != "" {
+		return k.c.PlaceOf(e.Column)
 	}
-	for _, slot := range []string{"column", "y", "a", "b", "x"} {
-		if n := k.c.Slots[slot]; n != nil {
-			if name := columnOf(n); name != "" && name == e.Column {
-				return n.Place()
-			}
-		}
-	}
-	return 0
+	f, _ := phrase.Part[phrase.File](k.c)
+	return f.At
 }
 
 func (k *call) linearProblem(e *linear.Error) *page.Problem {
 	p := &page.Problem{Code: e.Code, At: k.termPlace(e.Term)}
-	if n := k.c.Slots["terms"]; p.At == 0 && n != nil {
-		p.At = n.Place()
+	if terms, ok := phrase.Part[phrase.Terms](k.c); p.At == 0 && ok {
+		p.At = terms.At
 	}
 	name := k.termName(e.Term)
 	switch e.Code {
@@ -70,8 +64,8 @@ func (k *call) linearProblem(e *linear.Error) *page.Problem {
 		p.Message = fmt.Sprintf("%d specimens for %d figures leave nothing to judge the spread by", e.N, e.P)
 		p.Hint = "leave terms out, or use more specimens"
 	case "all-equal":
-		if n := k.c.Slots["y"]; n != nil {
-			p.At = n.Place()
+		if y, ok := phrase.Part[phrase.Response](k.c); ok {
+			p.At = y.At
 		}
 		p.Message = "every value of " + k.responseName() + " is the same, so nothing can be said to drive it"
 		p.Hint = k.lookHint()
@@ -104,10 +98,11 @@ func (k *call) linearProblem(e *linear.Error) *page.Problem {
 
 func (k *call) compareProblem(e *compare.Error) *page.Problem {
 	p := &page.Problem{Code: e.Code}
-	if n := k.c.Slots["a"]; n != nil {
-		p.At = n.Place()
+	factor := ""
+	if grouped, ok := phrase.Facet[phrase.Grouped](k.c); ok && len(grouped.Categories()) > 0 {
+		first := grouped.Categories()[0]
+		p.At, factor = first.At, first.Column
 	}
-	factor := k.column("a").Column
 	switch e.Code {
 	case "too-few-levels":
 		p.Message = factor + " has only one level among the specimens used, so there is nothing to compare"
@@ -127,8 +122,8 @@ func (k *call) compareProblem(e *compare.Error) *page.Problem {
 
 // lookHint is the line that shows the response's range, or "" where the command names none.
 func (k *call) lookHint() string {
-	if r, ok := k.c.Slots["y"].(phrase.Response); ok {
-		return "look " + r.Column.Column
+	if r, ok := phrase.Part[phrase.Response](k.c); ok {
+		return phrase.Line(&phrase.Look{Columns: &phrase.Columns{List: []phrase.ColumnRef{r.Column}}})
 	}
 	return ""
 }

@@ -27,19 +27,19 @@ func (s *Session) NowCalled(series, name string) string {
 }
 
 // rename gives a column another name, in the series and in what was made on it.
-func rename(k *call) (*Session, error) {
+func rename(k *call, cmd *phrase.Rename) (*Session, error) {
 	series, f, err := k.frame()
 	if err != nil {
 		return nil, err
 	}
-	name, label, err := k.newName("name")
+	name, label, err := newName(cmd.Name)
 	if err != nil {
 		return nil, err
 	}
-	was, _ := f.Column(k.column("column").Column)
+	was, _ := f.Column(cmd.Column.Column)
 	next, err := f.Rename(was.Name, name, label)
 	if err != nil {
-		return nil, placed(err, k.slotPlace("name"))
+		return nil, placed(err, cmd.Name.At)
 	}
 	k.e.Findings = []page.Sentence{page.Say(was.Name + " is now called " + name + ".")}
 	n := k.reshape(series, next, name)
@@ -55,7 +55,7 @@ func rename(k *call) (*Session, error) {
 			continue
 		}
 		if results[i], err = r.result(one); err != nil {
-			return nil, placed(err, k.slotPlace("name"))
+			return nil, placed(err, cmd.Name.At)
 		}
 	}
 	n.results = chainOf(results)
@@ -169,7 +169,7 @@ func (r *renamer) fit(f *fitted) (*fitted, error) {
 	fit.Matrix.Model = r.model(fit.Matrix.Model)
 	n.Fit, n.sample, n.response, n.command = &fit, &s, &y, r.command(f.command)
 	n.way.weight.Column = r.called(f.way.weight.Column)
-	if b, ok := n.command.Slots["blocks"].(phrase.Blocks); ok {
+	if b, ok := phrase.Part[phrase.Blocks](n.command); ok {
 		n.way.blocks = b.List
 	}
 	if f.by == f.Fit {

@@ -122,7 +122,7 @@ func TestAgainAfterItsFitWasForgotten(t *testing.T) {
 	if !errors.As(err, &p) || !strings.Contains(p.Message, "compare1") || !strings.Contains(p.Message, "fit1 was forgotten") || p.At != 7 {
 		t.Fatalf("again after forget: %+v", p)
 	}
-	if p.Hint != "fit load on density, pins for density > 400 kg/m3 as fit1" {
+	if p.Hint != "fit break_load on density, pins for density > 400 kg/m3 as fit1" {
 		t.Errorf("the hint is %q", p.Hint)
 	}
 	var e *phrase.Error

@@ -26,12 +26,12 @@ type rival struct {
 }
 
 // rivals sets fits of one response on the same specimens against each other.
-func rivals(k *call) (*Session, error) {
-	list, err := k.rivalsNamed()
+func rivals(k *call, cmd *phrase.Rivals) (*Session, error) {
+	list, err := k.rivalsNamed(cmd.Fits.List)
 	if err != nil {
 		return nil, err
 	}
-	if err := k.sameSpecimens(list); err != nil {
+	if err := k.sameSpecimens(list, cmd.Fits.List); err != nil {
 		return nil, err
 	}
 	weigh(list)
@@ -59,11 +59,10 @@ func rivals(k *call) (*Session, error) {
 }
 
 // rivalsNamed are the fits named, each with its likelihood.
-func (k *call) rivalsNamed() ([]rival, error) {
-	names := k.c.Slots["fits"].(phrase.NameList).List
+func (k *call) rivalsNamed(names []phrase.Name) ([]rival, error) {
 	if len(names) < 2 {
 		return nil, &page.Problem{Code: "too-few-rivals", At: names[0].At, Message: "one fit has no rival",
-			Hint: "rivals " + names[0].Text + ", and another fit"}
+			Hint: phrase.Line(&phrase.Rivals{Fits: phrase.NameList{List: names}}) + ", and another fit"}
 	}
 	var out []rival
 	for _, n := range names {
@@ -112,8 +111,7 @@ func (k *call) rivalOf(n phrase.Name, f *fitted) (rival, error) {
 
 // sameSpecimens refuses fits of different responses or specimens, and offers the lines
 // that fit them on the specimens they share.
-func (k *call) sameSpecimens(list []rival) error {
-	names := k.c.Slots["fits"].(phrase.NameList).List
+func (k *call) sameSpecimens(list []rival, names []phrase.Name) error {
 	a := list[0].fit
 	for i, r := range list[1:] {
 		b := r.fit

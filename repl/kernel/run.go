@@ -2,6 +2,7 @@ package kernel
 
 import (
 	"context"
+	"reflect"
 
 	"breakbook/frames"
 	"breakbook/models/parallel"
@@ -15,7 +16,7 @@ type call struct {
 	s   *Session
 	c   *phrase.Command
 	e   *page.Entry
-	all map[string]handler // what carries out each entry of the phrase table
+	all map[reflect.Type]handler // what carries out each command, by its struct
 
 	analysis *analysis // what an analysis command was about; nil for the others
 	back     []bool    // in a quiet rerun: the specimens of the series that are back
@@ -27,94 +28,57 @@ type call struct {
 // (nil: nothing changed but the book).
 type handler func(*call) (*Session, error)
 
-// handlers has one function for each entry of the phrase table, by its Name.
-var handlers = map[string]handler{
-	"open":           open,
-	"show series":    showSeries,
-	"show results":   showResults,
-	"switch":         switchTo,
-	"look":           look,
-	"rows":           rows,
-	"mark":           mark,
-	"unit":           unit,
-	"treat":          treat,
-	"levels":         levels,
-	"merge":          merge,
-	"rename":         rename,
-	"convert":        convert,
-	"work out":       workOut,
-	"band into":      bandInto,
-	"band at":        bandAt,
-	"set aside":      setAside,
-	"bring back":     bringBack,
-	"show aside":     showAside,
-	"pool":           pool,
-	"line up":        lineUp,
-	"close":          closeSeries,
-	"forget":         forget,
-	"read curves":    readCurves,
-	"write":          write,
-	"calibrate":      calibrate,
-	"draw curves":    drawCurves,
-	"average":        average,
-	"count":          countModes,
-	"modes":          modes,
-	"check":          checkBy,
-	"check of":       checkOf,
-	"fit":            fit,
-	"until":          until,
-	"odds":           oddsOf,
-	"odds all":       oddsAll,
-	"anova of":       anovaOf,
-	"anova":          anova,
-	"adjusted":       adjusted,
-	"compare":        compareRaw,
-	"compare of":     compareOf,
-	"compare with":   compareFigure,
-	"share out of":   shareOutOf,
-	"share out mode": shareOutMode,
-	"share out":      shareOut,
-	"predict":        predict,
-	"rivals":         rivals,
-	"agree":          agree,
-	"agree effect":   agreeEffect,
-	"agree measure":  agreeEffect,
-	"characteristic": characteristic,
-	"same":           same,
-	"plan":           planMeans,
-	"plan mode":      planShares,
-	"plan limit":     planLimit,
-	"sheet":          sheet,
-	"allot":          allot,
-	"suggest":        suggest,
-	"draw by":        drawBy,
-	"draw modes":     drawModes,
-	"draw against":   drawAgainst,
-	"draw residuals": drawResiduals,
-	"draw effects":   drawEffects,
-	"draw adjusted":  drawAdjusted,
-	"draw all":       drawAll,
-	"sketch by":      sketchBy,
-	"sketch against": sketchAgainst,
-	"draw shares":    drawShares,
-	"draw until":     drawUntil,
-	"draw chance":    drawChance,
-	"note":           prose,
-	"heading":        prose,
-	"save":           save,
-	"replay":         replay,
-	"resume":         resume,
-	"forget journal": forgetJournal,
-	"report":         report,
-	"again":          again,
-	"undo":           undo,
-	"ranges":         ranges,
-	"worth":          worth,
-	"chalk point":    setChalkPoint,
-	"seed":           seed,
-	"digits":         digits,
-	"help":           help,
-	"quit":           quit,
+// handling is a handler with the struct of the command it carries out.
+type handling struct {
+	of  reflect.Type
+	run handler
+}
+
+// on makes a handler of a function that takes its command's own struct.
+func on[C any](run func(*call, *C) (*Session, error)) handling {
+	return handling{reflect.TypeFor[*C](), func(k *call) (*Session, error) {
+		cmd, ok := k.c.Do.(*C)
+		if !ok {
+			return nil, k.unhandled()
+		}
+		return run(k, cmd)
+	}}
+}
+
+// unhandled is for a command that nothing carries out: a slip in the program.
+func (k *call) unhandled() *page.Problem {
+	return &page.Problem{Code: "unknown-command", Message: "nothing carries out " + k.c.Entry.Name}
+}
+
+// handlers has one function for each struct that the phrase table fills.
+var handlers = byStruct(
+	on(open), on(showSeries), on(showResults), on(switchTo), on(look), on(rows), on(mark), on(unit), on(treat),
+	on(levels), on(merge), on(rename), on(convert), on(workOut), on(band), on(setAside), on(bringBack),
+	on(showAside), on(pool), on(lineUp), on(closeSeries), on(forget), on(readCurves), on(write), on(calibrate),
+	on(average), on(countModes), on(modes), on(check), on(fit), on(until), on(oddsOf), on(anova), on(adjusted),
+	on(comparison), on(shareOut), on(predict), on(rivals), on(agreement), on(characteristic), on(same),
+	on(planFor), on(sheet), on(allot), on(suggest),
+	on(drawCurves), on(drawBy), on(drawModes), on(drawAgainst), on(drawResiduals), on(drawEffects),
+	on(drawAdjusted), on(drawAll), on(sketchBy), on(sketchAgainst), on(drawShares), on(drawUntil),
+	on(drawChance),
+	on(prose), on(save), on(replay), on(resume), on(forgetJournal), on(report), on(again), on(undo), on(ranges), on(worth), on(setChalkPoint),
+	on(seed), on(digits), on(askHelp), on(quit),
+)
+
+func byStruct(list ...handling) map[reflect.Type]handler {
+	out := map[reflect.Type]handler{}
+	for _, h := range list {
+		out[h.of] = h.run
+	}
+	return out
+}
+
+// handlerOf is what carries out a command.
+func (k *call) handlerOf(c *phrase.Command) handler {
+	if run, ok := k.all[reflect.TypeOf(c.Do)]; ok {
+		return run
+	}
+	return func(k *call) (*Session, error) { return nil, k.unhandled() }
 }
 
 // unbooked are the kinds of entry that stay out of the book: they ask about it or
@@ -127,14 +91,10 @@ var unbooked = map[string]bool{"undo": true, "help": true, "save": true, "quit":
 func Run(ctx context.Context, s *Session, c *phrase.Command) (*Session, page.Entry, error) {
 	e := page.Entry{Number: s.next, Input: c.Input, Kind: c.Entry.Kind}
 	k := &call{ctx: ctx, s: s, c: c, e: &e, all: handlers}
-	run, ok := handlers[c.Entry.Name]
-	if !ok {
-		return s, e, &page.Problem{Code: "unknown-command", Message: "nothing carries out " + c.Entry.Name}
-	}
 	_, err := k.worthAsked()
 	var next *Session
 	if err == nil {
-		next, err = k.caught(run)
+		next, err = k.caught(k.handlerOf(c))
 	}
 	if err == nil {
 		err = ctx.Err()
@@ -163,35 +123,12 @@ func (k *call) caught(run handler) (next *Session, err error) {
 	return k.perform(run)
 }
 
-// column and the other getters read a slot that the phrase table promises.
-func (k *call) column(slot string) phrase.ColumnRef {
-	r, _ := k.c.Slots[slot].(phrase.ColumnRef)
-	return r
-}
-
-func (k *call) has(slot string) bool { return k.c.Slots[slot] != nil }
-
-func (k *call) choice(slot string) string {
-	w, _ := k.c.Slots[slot].(phrase.Choice)
-	return w.Word
-}
-
-func (k *call) text(slot string) string {
-	t, _ := k.c.Slots[slot].(phrase.Text)
-	return t.Text
-}
-
-func (k *call) file(slot string) phrase.File {
-	f, _ := k.c.Slots[slot].(phrase.File)
-	return f
-}
-
 // frame is the series the command is about: the one named by `from`, else the current one.
 func (k *call) frame() (string, *frames.Frame, error) {
 	name := k.s.current
 	at := 0
-	if k.c.Clauses.From != nil {
-		name, at = k.c.Clauses.From.Text, k.c.Clauses.From.At
+	if k.c.Clauses().From != nil {
+		name, at = k.c.Clauses().From.Text, k.c.Clauses().From.At
 	}
 	f, ok := k.s.frame(name)
 	if !ok {
@@ -203,7 +140,7 @@ func (k *call) frame() (string, *frames.Frame, error) {
 
 // confidence is that of the ranges: the clause's, else the session's.
 func (k *call) confidence() float64 {
-	if c := k.c.Clauses.Confidence; c != nil {
+	if c := k.c.Clauses().Confidence; c != nil {
 		return c.Value
 	}
 	return k.s.settings.Confidence
@@ -212,7 +149,7 @@ func (k *call) confidence() float64 {
 // book names the result and adds it to the session.
 func (k *call) book(s *Session, r result) (*Session, error) {
 	n := s.clone()
-	if as := k.named().Clauses.As; as != nil {
+	if as := k.named().Clauses().As; as != nil {
 		if k.back == nil && s.taken(as.Text) { // a rerun with specimens back is not kept
 			return nil, &page.Problem{Code: "name-taken", At: as.At,
 				Message: "the name " + as.Text + " is already taken", Hint: "choose another after `as`"}

@@ -13,18 +13,18 @@ import (
 )
 
 // same tells whether levels carry the same, within a margin.
-func same(k *call) (*Session, error) {
-	by := k.column("a")
-	s, r, groups, err := k.levelled(by)
+func same(k *call, cmd *phrase.Same) (*Session, error) {
+	by := cmd.A
+	s, r, groups, err := k.levelled(cmd.ByLevels)
 	if err != nil {
 		return nil, err
 	}
-	margin, err := k.margin(r)
+	margin, err := k.margin(r, cmd.Within)
 	if err != nil {
 		return nil, err
 	}
 	ref := -1
-	if l, ok := k.c.Slots["against"].(phrase.LevelRef); ok {
+	if l := cmd.Against; l != nil {
 		ref = slices.IndexFunc(groups, func(g group) bool { return g.level == l.Level })
 		if ref < 0 {
 			return nil, &page.Problem{Code: "no-specimens", At: l.At, Message: "no specimen of " + by.Column + " " + l.Level + " is left to work with"}
@@ -42,12 +42,12 @@ func same(k *call) (*Session, error) {
 		return nil, k.sameProblem(err, by, groups)
 	}
 	if margin.Share > 0 && slices.ContainsFunc(pairs, func(p compare.SamePair) bool { return !(p.MarginHigh > 0) }) {
-		return nil, &page.Problem{Code: "no-ratio", At: k.slotPlace("within"), Message: "a mean of " + r.name() + " is zero or less, so a share of it is no margin",
+		return nil, &page.Problem{Code: "no-ratio", At: cmd.Within.At, Message: "a mean of " + r.name() + " is zero or less, so a share of it is no margin",
 			Hint: "give the margin as an amount"}
 	}
 	t := sameTables(r, by, groups, pairs, margin)
 	k.e.Tables = t
-	mains := k.tellSame(r, by, groups, pairs, margin)
+	mains := k.tellSame(r, cmd, groups, pairs, margin)
 	if len(pairs) > 1 {
 		k.e.Findings = append(k.e.Findings, say.PairsNotAdjusted(len(pairs)))
 	}
@@ -57,8 +57,7 @@ func same(k *call) (*Session, error) {
 
 // margin is how far apart levels may be, on the response's own scale: a percentage of the
 // first level's mean, on a logarithm that ratio, or an amount.
-func (k *call) margin(r *response) (compare.Margin, error) {
-	a := k.c.Slots["within"].(phrase.Amount)
+func (k *call) margin(r *response, a phrase.Amount) (compare.Margin, error) {
 	if !(a.Value > 0) || a.Percent && a.Value >= 1 {
 		return compare.Margin{}, &page.Problem{Code: "out-of-range", At: a.At, Message: "a margin is an amount over zero, or a percentage between 0% and 100%", Hint: "within 10%"}
 	}
@@ -113,7 +112,8 @@ func sameTables(r *response, by phrase.ColumnRef, groups []group, pairs []compar
 }
 
 // tellSame tells every pair, that furthest apart first.
-func (k *call) tellSame(r *response, by phrase.ColumnRef, groups []group, pairs []compare.SamePair, m compare.Margin) []main {
+func (k *call) tellSame(r *response, cmd *phrase.Same, groups []group, pairs []compare.SamePair, m compare.Margin) []main {
+	by, a := cmd.A, cmd.Within
 	var mains []main
 	order := slices.Clone(pairs)
 	slices.SortStableFunc(order, func(a, b compare.SamePair) int {
@@ -125,7 +125,6 @@ func (k *call) tellSame(r *response, by phrase.ColumnRef, groups []group, pairs 
 		}
 		return 0
 	})
-	a := k.c.Slots["within"].(phrase.Amount)
 	for _, p := range order {
 		told := say.SamePair{Measure: r.measure(), First: by.Column + " " + groups[p.First].level, Second: by.Column + " " + groups[p.Second].level,
 			Diff: p.Diff, Low: p.Low, High: p.High, Unit: r.unit(), P: p.P, Answer: p.Answer.Key(), Enough: p.Enough,

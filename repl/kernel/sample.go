@@ -34,7 +34,7 @@ func (k *call) sample(columns ...string) (*sample, error) {
 		picked[i] = true
 	}
 	at := 0
-	if c := k.c.Clauses.For; c != nil {
+	if c := k.c.Clauses().For; c != nil {
 		at = c.Place()
 		if picked, err = where(f, c); err != nil {
 			return nil, err
@@ -134,23 +134,37 @@ func (k *call) respond(s *sample, r phrase.Response) (*response, error) {
 		if math.IsNaN(y) || math.IsInf(y, 0) {
 			return nil, &page.Problem{Code: "impossible-value", At: r.At,
 				Message: r.Function + " of " + c.Name + " does not exist for specimen " + s.frame.SpecimenName(i),
-				Hint:    "leave it out with for " + c.Name + " > 0"}
+				Hint:    "leave it out with for " + aboveZero(c.Name)}
 		}
 		out.values[i] = y
 	}
 	return out, nil
 }
 
-// measured picks the specimens that have the command's response and a value in the other
+// measured picks the specimens that have the response and a value in the other
 // columns, and reads the response.
-func (k *call) measured(columns ...string) (*sample, *response, error) {
-	y := k.c.Slots["y"].(phrase.Response)
+func (k *call) measured(y phrase.Response, columns ...string) (*sample, *response, error) {
 	s, err := k.sample(append([]string{y.Column.Column}, columns...)...)
 	if err != nil {
 		return nil, nil, err
 	}
 	r, err := k.respond(s, y)
 	return s, r, err
+}
+
+// aboveZero is the condition that a column is over zero, as typed.
+func aboveZero(column string) string {
+	return phrase.ConditionText(phrase.Inequality{Column: phrase.ColumnRef{Column: column}, Op: ">"})
+}
+
+// isOf is the condition that a column has a level.
+func isOf(column, level string) phrase.Condition {
+	return phrase.Is{Column: phrase.ColumnRef{Column: column}, Values: []phrase.Value{{Text: level}}}
+}
+
+// plainly is a column as a response.
+func plainly(column string) phrase.Response {
+	return phrase.Response{Column: phrase.ColumnRef{Column: column}}
 }
 
 // name is the response as a person types it: load, ln(load).
@@ -200,12 +214,12 @@ type group struct {
 
 // levelled takes the specimens with a response and a level of a category, and the response
 // level by level.
-func (k *call) levelled(by phrase.ColumnRef) (*sample, *response, []group, error) {
-	s, r, err := k.measured(by.Column)
+func (k *call) levelled(by phrase.ByLevels) (*sample, *response, []group, error) {
+	s, r, err := k.measured(by.Y, by.A.Column)
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	groups, err := k.groups(s, r.values, by)
+	groups, err := k.groups(s, r.values, by.A)
 	return s, r, groups, err
 }
 

@@ -17,7 +17,7 @@ import (
 )
 
 // showSeries lists the open series.
-func showSeries(k *call) (*Session, error) {
+func showSeries(k *call, cmd *phrase.ShowSeries) (*Session, error) {
 	t := page.Table{ID: "series", Title: page.Say("Open series"), Columns: []page.Column{
 		{ID: "series"}, {ID: "specimens", Style: page.Count}, {ID: "columns", Style: page.Count}, {ID: "file"}, {ID: "current"},
 	}}
@@ -35,7 +35,7 @@ func showSeries(k *call) (*Session, error) {
 }
 
 // showResults lists what has been fitted and compared.
-func showResults(k *call) (*Session, error) {
+func showResults(k *call, cmd *phrase.ShowResults) (*Session, error) {
 	t := page.Table{ID: "results", Title: page.Say("Results"),
 		Columns: []page.Column{{ID: "name"}, {ID: "kind"}, {ID: "series"}}}
 	for _, r := range k.s.results.all() {
@@ -47,8 +47,8 @@ func showResults(k *call) (*Session, error) {
 }
 
 // switchTo makes another open series the current one.
-func switchTo(k *call) (*Session, error) {
-	name := k.c.Slots["series"].(phrase.Name).Text
+func switchTo(k *call, cmd *phrase.SwitchTo) (*Session, error) {
+	name := cmd.Series.Text
 	f, _ := k.s.frame(name)
 	n := k.s.clone()
 	n.current = name
@@ -58,13 +58,13 @@ func switchTo(k *call) (*Session, error) {
 }
 
 // look describes every column, or the ones named.
-func look(k *call) (*Session, error) {
+func look(k *call, cmd *phrase.Look) (*Session, error) {
 	name, f, err := k.frame()
 	if err != nil {
 		return nil, err
 	}
 	columns := f.Columns()
-	if list, ok := k.c.Slots["columns"].(phrase.Columns); ok {
+	if list := cmd.Columns; list != nil {
 		columns = nil
 		for _, r := range list.List {
 			c, _ := f.Column(r.Column)
@@ -73,7 +73,7 @@ func look(k *call) (*Session, error) {
 	}
 	k.e.Findings = []page.Sentence{page.Say(name+": ", f.Len(), " specimens, ", len(f.Columns()), " columns.")}
 	k.e.Tables = []page.Table{columnTable(k.ctx, f, columns)}
-	if reading, ok := k.readingTable(name, f); ok && k.c.Slots["columns"] == nil {
+	if reading, ok := k.readingTable(name, f); ok && cmd.Columns == nil {
 		k.e.Tables = append(k.e.Tables, reading)
 	}
 	return nil, nil
@@ -141,7 +141,7 @@ func extent(v []float64) (lo, hi float64) {
 }
 
 // rows shows specimens as read, with their line in the file.
-func rows(k *call) (*Session, error) {
+func rows(k *call, cmd *phrase.Rows) (*Session, error) {
 	name, f, err := k.frame()
 	if err != nil {
 		return nil, err
@@ -150,14 +150,14 @@ func rows(k *call) (*Session, error) {
 	for i := range shown {
 		shown[i] = true
 	}
-	if c := k.c.Clauses.For; c != nil {
+	if c := k.c.Clauses().For; c != nil {
 		if shown, err = where(f, c); err != nil {
 			return nil, err
 		}
 	}
-	ext, limited := k.c.Slots["extent"].(phrase.Extent)
-	if !limited {
-		ext = phrase.Extent{First: 1, Last: 20}
+	ext := phrase.Extent{First: 1, Last: 20}
+	if cmd.Extent != nil {
+		ext = *cmd.Extent
 	}
 	columns := f.Columns()
 	t := page.Table{ID: "rows", Title: page.Say("Specimens of " + name), Columns: []page.Column{{ID: "row", Style: page.Count}, {ID: "line", Style: page.Count}}}
@@ -195,14 +195,14 @@ func rows(k *call) (*Session, error) {
 	}
 	if picked == 0 {
 		p := &page.Problem{Code: "no-specimens", Message: "no specimen of " + name + " is left by this condition"}
-		if c := k.c.Clauses.For; c != nil {
+		if c := k.c.Clauses().For; c != nil {
 			p.At, p.Hint = c.Place(), "widen the condition after `for`"
 		}
 		return nil, p
 	}
 	if len(t.Rows) == 0 {
 		return nil, &page.Problem{Code: "no-specimens", At: ext.At,
-			Message: name + " has only " + strconv.Itoa(picked) + " specimens to show", Hint: "rows " + strconv.Itoa(min(picked, 10))}
+			Message: name + " has only " + strconv.Itoa(picked) + " specimens to show", Hint: phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: 1, Last: min(picked, 10)}})}
 	}
 	k.e.Findings = []page.Sentence{page.Say("Showing ", len(t.Rows), " of ", picked, " specimens.")}
 	k.e.Tables = []page.Table{t}
@@ -210,22 +210,22 @@ func rows(k *call) (*Session, error) {
 }
 
 // shape applies a change to the current series and shows the column as it now is.
-func (k *call) shape(column string, change func(*frames.Frame) (*frames.Frame, error)) (*Session, error) {
+func (k *call) shape(column phrase.ColumnRef, change func(*frames.Frame) (*frames.Frame, error)) (*Session, error) {
 	name, f, err := k.frame()
 	if err != nil {
 		return nil, err
 	}
 	next, err := change(f)
 	if err != nil {
-		return nil, placed(err, k.column("column").At)
+		return nil, placed(err, column.At)
 	}
-	return k.reshape(name, next, column), nil
+	return k.reshape(name, next, column.Column), nil
 }
 
 // mark says what a column is for.
-func mark(k *call) (*Session, error) {
-	c, role := k.column("column").Column, k.choice("role")
-	if err := k.suits(k.column("column"), role); err != nil {
+func mark(k *call, cmd *phrase.Mark) (*Session, error) {
+	c, role := cmd.Column.Column, cmd.Role.Word
+	if err := k.suits(cmd.Column, role); err != nil {
 		return nil, err
 	}
 	k.e.Findings = []page.Sentence{page.Say(c + " is now the " + role + " column.")}
@@ -236,7 +236,7 @@ func mark(k *call) (*Session, error) {
 			}
 		}
 	}
-	return k.shape(c, func(f *frames.Frame) (*frames.Frame, error) { return f.SetRole(c, frames.Role(role)) })
+	return k.shape(cmd.Column, func(f *frames.Frame) (*frames.Frame, error) { return f.SetRole(c, frames.Role(role)) })
 }
 
 // suits refuses a mark that could not be used: loads and weights are numbers, and a way of
@@ -259,14 +259,14 @@ func (k *call) suits(column phrase.ColumnRef, role string) error {
 		}
 		switch {
 		case allNumbers(c.Levels):
-			p.Hint = "treat " + c.Name + " as number"
+			p.Hint = phrase.Line(&phrase.Treat{Column: column, Kind: phrase.Choice{Word: "number"}})
 		case len(numbers) > 0:
-			p.Hint = "number columns are " + strings.Join(numbers, ", ")
+			p.Hint = "number columns are " + strings.Join(spelledAll(numbers), ", ")
 		}
 		return p
 	case role == "failure" && c.Kind == frames.Number:
 		p.Message = c.Name + " is a number column; a way of breaking is a level"
-		p.Hint = "treat " + c.Name + " as category"
+		p.Hint = phrase.Line(&phrase.Treat{Column: column, Kind: phrase.Choice{Word: "category"}})
 		return p
 	}
 	return nil
@@ -281,15 +281,15 @@ func allNumbers(levels []string) bool {
 }
 
 // unit says what unit a column is in; no number changes.
-func unit(k *call) (*Session, error) {
-	c := k.column("column").Column
-	ref := k.c.Slots["unit"].(phrase.UnitRef)
+func unit(k *call, cmd *phrase.SetUnit) (*Session, error) {
+	c := cmd.Column.Column
+	ref := cmd.Unit
 	u, ok := units.Parse(ref.Unit)
 	if !ok {
 		return nil, &page.Problem{Code: "unknown-unit", Message: ref.Unit + " is not a unit known here", At: ref.At}
 	}
 	k.e.Findings = []page.Sentence{page.Say(c + " is taken to be in " + u.String() + "; no number was changed.")}
-	next, err := k.shape(c, func(f *frames.Frame) (*frames.Frame, error) { return f.SetUnit(c, u) })
+	next, err := k.shape(cmd.Column, func(f *frames.Frame) (*frames.Frame, error) { return f.SetUnit(c, u) })
 	if err != nil {
 		return nil, err
 	}
@@ -299,11 +299,11 @@ func unit(k *call) (*Session, error) {
 }
 
 // treat changes what kind of column it is.
-func treat(k *call) (*Session, error) {
-	c := k.column("column").Column
-	kind := map[string]frames.Kind{"number": frames.Number, "category": frames.Category, "text": frames.Text}[k.choice("kind")]
+func treat(k *call, cmd *phrase.Treat) (*Session, error) {
+	c := cmd.Column.Column
+	kind := map[string]frames.Kind{"number": frames.Number, "category": frames.Category, "text": frames.Text}[cmd.Kind.Word]
 	var lost []frames.Lost
-	next, err := k.shape(c, func(f *frames.Frame) (*frames.Frame, error) {
+	next, err := k.shape(cmd.Column, func(f *frames.Frame) (*frames.Frame, error) {
 		n, l, err := f.SetKind(c, kind)
 		lost = l
 		return n, err
@@ -317,9 +317,9 @@ func treat(k *call) (*Session, error) {
 }
 
 // levels gives the order of a category's levels, the baseline first.
-func levels(k *call) (*Session, error) {
-	c := k.column("column").Column
-	list := k.c.Slots["levels"].(phrase.Levels)
+func levels(k *call, cmd *phrase.OrderLevels) (*Session, error) {
+	c := cmd.Column.Column
+	list := cmd.Levels
 	var order []string
 	for _, l := range list.List {
 		if slices.Contains(order, l.Level) {
@@ -328,5 +328,5 @@ func levels(k *call) (*Session, error) {
 		order = append(order, l.Level)
 	}
 	k.e.Findings = []page.Sentence{page.Say("The levels of " + c + " now begin with " + cmp.Or(order...) + ", its baseline: the others are set against it.")}
-	return k.shape(c, func(f *frames.Frame) (*frames.Frame, error) { return f.SetLevels(c, order) })
+	return k.shape(cmd.Column, func(f *frames.Frame) (*frames.Frame, error) { return f.SetLevels(c, order) })
 }

@@ -6,8 +6,8 @@ import (
 )
 
 // ranges sets how sure a range is meant to be.
-func ranges(k *call) (*Session, error) {
-	a := k.c.Slots["level"].(phrase.Amount)
+func ranges(k *call, cmd *phrase.SetConfidence) (*Session, error) {
+	a := cmd.Level
 	if a.Value < 0.5 || a.Value >= 1 {
 		return nil, &page.Problem{Code: "out-of-range", Message: "a range can be 50 % to 99.99 % sure", At: a.At, Hint: "ranges 95%"}
 	}
@@ -18,8 +18,8 @@ func ranges(k *call) (*Session, error) {
 }
 
 // seed sets the start of every random draw.
-func seed(k *call) (*Session, error) {
-	c := k.c.Slots["n"].(phrase.Count)
+func seed(k *call, cmd *phrase.SetSeed) (*Session, error) {
+	c := cmd.N
 	n := k.s.clone()
 	n.settings.Seed = uint64(c.Value)
 	k.e.Findings = []page.Sentence{page.Say("Random draws now start from ", c.Value, ".")}
@@ -27,8 +27,8 @@ func seed(k *call) (*Session, error) {
 }
 
 // digits sets how many significant digits the screen shows.
-func digits(k *call) (*Session, error) {
-	c := k.c.Slots["n"].(phrase.Count)
+func digits(k *call, cmd *phrase.SetDigits) (*Session, error) {
+	c := cmd.N
 	if c.Value < 2 || c.Value > 15 {
 		return nil, &page.Problem{Code: "out-of-range", Message: "the screen can show 2 to 15 digits", At: c.At, Hint: "digits 4"}
 	}

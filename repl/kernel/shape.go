@@ -13,20 +13,12 @@ import (
 )
 
 // newName reads the name of a column to come: as typed for its label, and made plain.
-func (k *call) newName(slot string) (name, label string, err error) {
-	t, _ := k.c.Slots[slot].(phrase.Text)
+func newName(t phrase.Text) (name, label string, err error) {
 	name = frames.PlainName(t.Text)
 	if name == "" || !unicode.IsLetter([]rune(name)[0]) {
 		return "", "", &page.Problem{Code: "expected-name", At: t.At, Message: "a column needs a name that starts with a letter, not “" + t.Text + "”"}
 	}
 	return name, strings.Join(strings.Fields(strings.ReplaceAll(t.Text, "_", " ")), " "), nil
-}
-
-func (k *call) slotPlace(slot string) int {
-	if n := k.c.Slots[slot]; n != nil {
-		return n.Place()
-	}
-	return 0
 }
 
 // reshape books a change of the current series, and shows the columns it is about.
@@ -58,23 +50,23 @@ func losesWord(before, next *frames.Frame, c frames.Column) string {
 }
 
 // workOut makes a new column of an expression.
-func workOut(k *call) (*Session, error) {
+func workOut(k *call, cmd *phrase.WorkOut) (*Session, error) {
 	series, f, err := k.frame()
 	if err != nil {
 		return nil, err
 	}
-	name, label, err := k.newName("name")
+	name, label, err := newName(cmd.Name)
 	if err != nil {
 		return nil, err
 	}
 	v := &evaluator{frame: f}
-	x, err := v.of(k.c.Slots["expression"].(phrase.Expression))
+	x, err := v.of(cmd.Expression)
 	if err != nil {
 		return nil, err
 	}
 	next, impossible, err := f.WithVector(name, label, x)
 	if err != nil {
-		return nil, placed(err, k.slotPlace("name"))
+		return nil, placed(err, cmd.Name.At)
 	}
 	c, _ := next.Column(name)
 	k.e.Findings = append([]page.Sentence{say.WorkedOut(c, present(next, name), next.Len())}, v.notes...)
@@ -97,14 +89,14 @@ func present(f *frames.Frame, column string) int {
 }
 
 // convert turns a column's numbers into another unit.
-func convert(k *call) (*Session, error) {
+func convert(k *call, cmd *phrase.Convert) (*Session, error) {
 	series, f, err := k.frame()
 	if err != nil {
 		return nil, err
 	}
-	ref := k.c.Slots["unit"].(phrase.UnitRef)
+	ref := cmd.Unit
 	u, _ := units.Parse(ref.Unit)
-	column := k.column("column").Column
+	column := cmd.Column.Column
 	was, _ := f.Column(column)
 	next, err := f.Convert(column, u)
 	if err != nil {
@@ -115,20 +107,20 @@ func convert(k *call) (*Session, error) {
 }
 
 // merge makes one level of several.
-func merge(k *call) (*Session, error) {
+func merge(k *call, cmd *phrase.MergeLevels) (*Session, error) {
 	series, f, err := k.frame()
 	if err != nil {
 		return nil, err
 	}
-	column := k.column("column").Column
-	list := k.c.Slots["levels"].(phrase.Levels)
+	column := cmd.Column.Column
+	list := cmd.Levels
 	var levels []string
 	for _, l := range list.List {
 		levels = append(levels, l.Level)
 	}
-	into := k.text("into")
+	into := cmd.Into.Text
 	if strings.TrimSpace(into) == "" {
-		return nil, &page.Problem{Code: "expected-text", At: k.slotPlace("into"), Message: "a level needs a name"}
+		return nil, &page.Problem{Code: "expected-text", At: cmd.Into.At, Message: "a level needs a name"}
 	}
 	next, err := f.Merge(column, levels, into)
 	if err != nil {
@@ -156,31 +148,40 @@ func counts(f *frames.Frame, column string) []int {
 	return n
 }
 
+// band cuts a number column into levels.
+func band(k *call, cmd *phrase.Band) (*Session, error) {
+	switch by := cmd.Subject.(type) {
+	case phrase.BandInto:
+		return k.bandInto(cmd.Column, by.N)
+	case phrase.BandAt:
+		return k.bandAt(cmd.Column, by.Cuts)
+	}
+	return nil, k.unhandled()
+}
+
 // bandInto cuts a number column into levels with about as many specimens each.
-func bandInto(k *call) (*Session, error) {
+func (k *call) bandInto(column phrase.ColumnRef, n phrase.Count) (*Session, error) {
 	_, f, err := k.frame()
 	if err != nil {
 		return nil, err
 	}
-	n := k.c.Slots["n"].(phrase.Count)
-	if err := fewBands(n, k.column("column").Column); err != nil {
+	if err := fewBands(n, column.Column); err != nil {
 		return nil, err
 	}
-	cuts, err := f.Cuts(k.column("column").Column, n.Value)
+	cuts, err := f.Cuts(column.Column, n.Value)
 	if err != nil {
 		return nil, placed(err, n.At)
 	}
-	return k.band(cuts, n.At)
+	return k.band(column, cuts, n.At)
 }
 
 // bandAt cuts a number column at the values named.
-func bandAt(k *call) (*Session, error) {
+func (k *call) bandAt(column phrase.ColumnRef, list phrase.Amounts) (*Session, error) {
 	_, f, err := k.frame()
 	if err != nil {
 		return nil, err
 	}
-	c, _ := f.Column(k.column("column").Column)
-	list := k.c.Slots["cuts"].(phrase.Amounts)
+	c, _ := f.Column(column.Column)
 	var cuts []float64
 	for _, a := range list.List {
 		u, err := unitOf(a)
@@ -195,28 +196,28 @@ func bandAt(k *call) (*Session, error) {
 		}
 		cuts = append(cuts, x)
 	}
-	return k.band(cuts, list.At)
+	return k.band(column, cuts, list.At)
 }
 
 // band adds the column of bands: called by `as`, else after the column that was cut.
-func (k *call) band(cuts []float64, at int) (*Session, error) {
+func (k *call) band(column phrase.ColumnRef, cuts []float64, at int) (*Session, error) {
 	series, f, err := k.frame()
 	if err != nil {
 		return nil, err
 	}
-	c, _ := f.Column(k.column("column").Column)
+	c, _ := f.Column(column.Column)
 	name, label := c.Name+"_band", c.Label+" band"
-	if as := k.c.Clauses.As; as != nil {
+	if as := k.c.Clauses().As; as != nil {
 		name, label = frames.PlainName(as.Text), as.Text
 		at = as.At
 	}
 	next, err := f.Band(c.Name, cuts, name, label)
 	if err != nil {
-		p := placed(err, at).(*page.Problem)
-		if p.Code == "name-taken" {
+		err = placed(err, at)
+		if p, ok := err.(*page.Problem); ok && p.Code == "name-taken" {
 			p.Hint = "choose another name after as"
 		}
-		return nil, p
+		return nil, err
 	}
 	b, _ := next.Column(name)
 	t := page.Table{ID: "bands", Title: page.Say("Specimens by " + name), Columns: []page.Column{{ID: name, Unit: b.Unit.String()}, {ID: "n", Style: page.Count}}}

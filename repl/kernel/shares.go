@@ -33,18 +33,26 @@ type parted struct {
 // calls tells what is parted, of its column as it is called now: the whole, and the measure.
 type calls func(frames.Column) (whole, measure string)
 
-// shareOut parts what a list of terms explains of a measure.
-func shareOut(k *call) (*Session, error) {
-	f, err := k.fitTerms()
-	if err != nil {
-		return nil, err
+// shareOut parts what terms explain among them.
+func shareOut(k *call, cmd *phrase.ShareOut) (*Session, error) {
+	switch of := cmd.Subject.(type) {
+	case phrase.WeightedOnTerms:
+		f, err := k.fitTerms(of.OnTerms, phrase.FitWays{Weight: of.Weight}, false)
+		if err != nil {
+			return nil, err
+		}
+		return k.shareFit(f)
+	case phrase.OfFit:
+		return k.shareOutOf(of.Fit)
+	case phrase.ModeOnTerms:
+		return k.shareOutMode(of.Mode, of.Terms)
 	}
-	return k.shareFit(f)
+	return nil, k.unhandled()
 }
 
-// shareOutOf does the same for an earlier fit.
-func shareOutOf(k *call) (*Session, error) {
-	f, err := k.earlierFit()
+// shareOutOf does so for an earlier fit.
+func (k *call) shareOutOf(name phrase.Name) (*Session, error) {
+	f, err := k.fitNamed(name)
 	if err != nil {
 		return nil, err
 	}
@@ -53,12 +61,21 @@ func shareOutOf(k *call) (*Session, error) {
 		said string
 	}{{f.way.blocks != nil, "blocked by"}, {f.way.resistant, "resistant"}, {f.model().ThroughZero, "through zero"}} {
 		if own.is {
-			return nil, &page.Problem{Code: "no-shares", At: k.c.Slots["fit"].Place(),
+			return nil, &page.Problem{Code: "no-shares", At: name.At,
 				Message: "what a fit " + own.said + " explains has no average over orders of entry",
-				Hint:    "share out " + f.response.name() + " on " + f.termList()}
+				Hint:    f.shareLine()}
 		}
 	}
 	return k.shareFit(f)
+}
+
+// shareLine shares out a fit's response on its terms, fitted in the plain way.
+func (f *fitted) shareLine() string {
+	cmd, ok := f.command.Do.(*phrase.Fit)
+	if !ok {
+		return ""
+	}
+	return phrase.Line(&phrase.ShareOut{Clauses: phrase.Clauses{For: cmd.For, From: cmd.From}, Subject: phrase.WeightedOnTerms{OnTerms: cmd.OnTerms}})
 }
 
 // shareFit parts the explained variation of a fit.
@@ -80,8 +97,7 @@ func (k *call) shareFit(f *fitted) (*Session, error) {
 }
 
 // shareOutMode parts what a list of terms explains of a way of breaking.
-func shareOutMode(k *call) (*Session, error) {
-	mode, terms := k.c.Slots["mode"].(phrase.Is), k.c.Slots["terms"].(phrase.Terms)
+func (k *call) shareOutMode(mode phrase.Is, terms phrase.Terms) (*Session, error) {
 	column := mode.Column.Column
 	b := spelled(terms)
 	if slices.Contains(b.columns, column) {
@@ -142,8 +158,8 @@ func (k *call) sharesProblem(err error) error {
 		return err
 	}
 	p := &page.Problem{Code: e.Code, At: k.termPlace(e.Term)}
-	if n := k.c.Slots["terms"]; p.At == 0 && n != nil {
-		p.At = n.Place()
+	if terms, ok := phrase.Part[phrase.Terms](k.c); p.At == 0 && ok {
+		p.At = terms.At
 	}
 	switch e.Code {
 	case "too-many-terms":
@@ -152,7 +168,7 @@ func (k *call) sharesProblem(err error) error {
 		p.Message, p.Hint = "the specimens are too few for that many terms", "leave terms out, or use more specimens"
 	case "all-equal":
 		p.Message, p.Hint = "all specimens used are alike in the response, so there is nothing to part", "widen the condition after `for`"
-		if mode, ok := k.c.Slots["mode"].(phrase.Is); ok {
+		if mode, ok := phrase.Part[phrase.Is](k.c); ok {
 			p.At, p.Message = mode.At, "all specimens used are alike in "+mode.Column.Column+" being "+strings.Join(levelsOf(mode), " or ")+", so there is nothing to part"
 		}
 	case "one-level":
@@ -290,14 +306,14 @@ func resampledWithin(within string) string {
 }
 
 // drawShares shows what each factor gets, with its range and what chance would give.
-func drawShares(k *call) (*Session, error) {
-	n, _ := k.c.Slots["shares"].(phrase.Name)
+func drawShares(k *call, cmd *phrase.DrawShares) (*Session, error) {
+	n := cmd.Shares
 	r, ok := k.s.result(n.Text)
 	if !ok || r.shares == nil {
 		return nil, &page.Problem{Code: "unknown-result", Message: "there are no shares named " + n.Text, At: n.At, Hint: "show results"}
 	}
 	p := r.shares
-	fig, err := k.picture("What each factor gets of " + p.whole)
+	fig, err := k.picture("What each factor gets of "+p.whole, cmd.Picture)
 	if err != nil {
 		return nil, err
 	}

@@ -16,19 +16,19 @@ import (
 )
 
 // sheet asks the loop to write a randomised test sheet for a plan.
-func sheet(k *call) (*Session, error) {
-	file := k.file("file")
+func sheet(k *call, cmd *phrase.Sheet) (*Session, error) {
+	file := cmd.File
 	look := frames.LookPath(file.Path)
 	if look == "" {
 		return nil, k.unknownFormat(file, "a test sheet is written as .csv", ".csv")
 	}
-	r, _ := k.s.result(k.c.Slots["plan"].(phrase.Name).Text)
+	r, _ := k.s.result(cmd.Plan.Text)
 	f, ok := k.s.frame(r.series)
 	if r.plan == nil || !ok {
-		return nil, &page.Problem{Code: "no-series", At: k.slotPlace("plan"), Message: "the series of that plan is not open"}
+		return nil, &page.Problem{Code: "no-series", At: cmd.Plan.At, Message: "the series of that plan is not open"}
 	}
 	if made := len(combinations(r.plan.levels)); r.plan.perLevel > say.WorkshopMost || r.plan.perLevel*made > 10*say.WorkshopMost {
-		return nil, &page.Problem{Code: "too-many-specimens", At: k.slotPlace("plan"),
+		return nil, &page.Problem{Code: "too-many-specimens", At: cmd.Plan.At,
 			Message: r.name + " asks for more than a workshop can make, and a sheet of it would never be filled in",
 			Hint:    "plan for a larger difference, or for fewer blanks"}
 	}

@@ -52,7 +52,7 @@ func (k *call) fewLevels(n int, column string, against bool) error {
 	if n <= most {
 		return nil
 	}
-	return &page.Problem{Code: "too-many", At: k.slotPlace("a"), Hint: "merge levels of " + column + ", or compare some of them with for " + column + " among",
+	return &page.Problem{Code: "too-many", At: k.c.PlaceOf(column), Hint: "merge levels of " + column + ", or compare some of them with for " + column + " among",
 		Message: fmt.Sprintf("%s has %s levels, and at most %s are compared %s", column, grouped(n), grouped(most), how)}
 }
 

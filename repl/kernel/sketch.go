@@ -1,16 +1,19 @@
 package kernel
 
-import "breakbook/repl/page"
+import (
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+)
 
 // sketchBy shows every specimen of each level in text.
-func sketchBy(k *call) (*Session, error) {
-	fig, err := k.strip()
+func sketchBy(k *call, cmd *phrase.SketchBy) (*Session, error) {
+	fig, err := k.strip(cmd.ByLevels, phrase.Picture{})
 	return k.sketched(fig, err)
 }
 
 // sketchAgainst shows one number against another in text.
-func sketchAgainst(k *call) (*Session, error) {
-	fig, err := k.pointsAgainst()
+func sketchAgainst(k *call, cmd *phrase.SketchAgainst) (*Session, error) {
+	fig, err := k.pointsAgainst(&phrase.DrawAgainst{Clauses: cmd.Clauses, Y: cmd.Y, X: cmd.X})
 	return k.sketched(fig, err)
 }
 

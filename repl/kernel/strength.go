@@ -37,12 +37,12 @@ type oneMode struct {
 }
 
 // until fits the strength of one way of breaking.
-func until(k *call) (*Session, error) {
+func until(k *call, cmd *phrase.Until) (*Session, error) {
 	var terms phrase.Terms
-	if t, ok := k.c.Slots["terms"].(phrase.Terms); ok {
-		terms = t
+	if t := cmd.Terms; t != nil {
+		terms = *t
 	}
-	u, err := k.oneMode(terms)
+	u, err := k.oneMode(cmd.Y, cmd.Mode, terms, cmd.Scatter)
 	if err != nil {
 		return nil, err
 	}
@@ -104,12 +104,10 @@ func modeName(m phrase.Is) string {
 }
 
 // oneMode fits the command's response until its mode, on the terms.
-func (k *call) oneMode(terms phrase.Terms) (*oneMode, error) {
-	mode := k.c.Slots["mode"].(phrase.Is)
-	y := k.c.Slots["y"].(phrase.Response)
+func (k *call) oneMode(y phrase.Response, mode phrase.Is, terms phrase.Terms, scatter phrase.Scatter) (*oneMode, error) {
 	if y.Function != "" {
 		return nil, &page.Problem{Code: "not-a-load", At: y.At, Message: "until takes the " + y.Column.Column + " itself: effects are on its logarithm already",
-			Hint: "fit " + y.Column.Column + " until …"}
+			Hint: "fit " + phrase.Spelled(y.Column.Column) + " until …"}
 	}
 	b := spelled(terms)
 	for _, c := range []string{y.Column.Column, mode.Column.Column} {
@@ -117,7 +115,7 @@ func (k *call) oneMode(terms phrase.Terms) (*oneMode, error) {
 			return nil, &page.Problem{Code: "response-among-terms", At: terms.At, Message: c + " cannot explain itself", Hint: "leave it out of the terms"}
 		}
 	}
-	s, _, err := k.measured(append(slices.Clone(b.columns), mode.Column.Column)...)
+	s, _, err := k.measured(y, append(slices.Clone(b.columns), mode.Column.Column)...)
 	if err != nil {
 		return nil, err
 	}
@@ -130,19 +128,19 @@ func (k *call) oneMode(terms phrase.Terms) (*oneMode, error) {
 		return nil, err
 	}
 	u.load = r
-	if err := k.allPositive(s, r); err != nil {
+	if err := allPositive(s, r, y.At); err != nil {
 		return nil, err
 	}
-	return u, u.fit(k, b)
+	return u, u.fit(k, b, scatter)
 }
 
 // allPositive finds a load that has no logarithm.
-func (k *call) allPositive(s *sample, r *response) error {
+func allPositive(s *sample, r *response, at int) error {
 	for i, x := range r.values {
 		if !(x > 0) {
-			return &page.Problem{Code: "impossible-value", At: k.c.Slots["y"].Place(),
+			return &page.Problem{Code: "impossible-value", At: at,
 				Message: r.column.Name + " of specimen " + s.frame.SpecimenName(i) + " is not above 0, and a strength has to be",
-				Hint:    "leave it out with for " + r.column.Name + " > 0"}
+				Hint:    "leave it out with for " + aboveZero(r.column.Name)}
 		}
 	}
 	return nil
@@ -150,7 +148,7 @@ func (k *call) allPositive(s *sample, r *response) error {
 
 // fit fits both distributions; the design, and what depends in it, is that of the
 // least-squares fit of ln load.
-func (u *oneMode) fit(k *call, b blueprint) error {
+func (u *oneMode) fit(k *call, b blueprint, scatter phrase.Scatter) error {
 	m := design.Model{Terms: b.terms}
 	for _, c := range b.columns {
 		v, err := u.sample.variable(c)
@@ -176,10 +174,10 @@ func (u *oneMode) fit(k *call, b blueprint) error {
 		}
 	}
 	first, second := strength.Weibull, strength.Lognormal
-	if k.c.Options["lognormal"] {
+	if scatter.Lognormal {
 		first, second = second, first
 	}
-	if k.c.Options["lognormal"] && k.c.Options["weibull"] {
+	if scatter.Lognormal && scatter.Weibull {
 		return &page.Problem{Code: "two-ways", Message: "weibull and lognormal are two ways to scatter and cannot both be asked for",
 			Hint: "ask for one of them: the other is set beside it anyway"}
 	}

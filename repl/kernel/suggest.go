@@ -21,23 +21,23 @@ import (
 const mostSuggested, mostKinds, mostLooked = 200, 5000, 100_000
 
 // suggest names the joints that would narrow a fit's estimates most.
-func suggest(k *call) (*Session, error) {
-	n := k.c.Slots["n"].(phrase.Count)
+func suggest(k *call, cmd *phrase.Suggest) (*Session, error) {
+	n := cmd.N
 	if n.Value < 1 || n.Value > mostSuggested {
 		return nil, &page.Problem{Code: "out-of-range", At: n.At, Message: fmt.Sprintf("1 to %d joints can be suggested", mostSuggested)}
 	}
-	f, err := k.earlierFit()
+	f, err := k.fitNamed(cmd.Fit)
 	if err != nil {
 		return nil, err
 	}
-	name := k.c.Slots["fit"].(phrase.Name).Text
+	name := cmd.Fit.Text
 	settable, found := k.settable(f)
 	if len(settable) == 0 {
-		return nil, &page.Problem{Code: "nothing-to-set", At: k.slotPlace("fit"), Message: "every term of " + name + " comes with the blank, so there is nothing to choose"}
+		return nil, &page.Problem{Code: "nothing-to-set", At: cmd.Fit.At, Message: "every term of " + name + " comes with the blank, so there is nothing to choose"}
 	}
 	points, ok := f.kinds(settable)
 	if !ok {
-		return nil, &page.Problem{Code: "out-of-range", At: k.slotPlace("fit"), Message: fmt.Sprintf("the terms of %s make more than %d kinds of joint", name, mostKinds)}
+		return nil, &page.Problem{Code: "out-of-range", At: cmd.Fit.At, Message: fmt.Sprintf("the terms of %s make more than %d kinds of joint", name, mostKinds)}
 	}
 	measured, ok := f.measuredInformation()
 	var s plan.Suggestion
@@ -50,7 +50,7 @@ func suggest(k *call) (*Session, error) {
 	}
 	var e *plan.Error
 	if errors.As(err, &e) {
-		return nil, &page.Problem{Code: "not-settled", At: k.slotPlace("fit"), Message: "the specimens of " + name + " do not settle its terms, so nothing tells what would narrow them"}
+		return nil, &page.Problem{Code: "not-settled", At: cmd.Fit.At, Message: "the specimens of " + name + " do not settle its terms, so nothing tells what would narrow them"}
 	}
 	if err != nil {
 		return nil, err

@@ -139,7 +139,7 @@ func rowName(m design.Model, l design.Label) string {
 
 // termPlace is where in the line a term of the model was typed, or 0.
 func (k *call) termPlace(term int) int {
-	t, ok := k.c.Slots["terms"].(phrase.Terms)
+	t, ok := phrase.Part[phrase.Terms](k.c)
 	if !ok || term < 0 {
 		return 0
 	}
@@ -151,7 +151,7 @@ func (k *call) termPlace(term int) int {
 
 // termName is a term of the command's own list, for messages.
 func (k *call) termName(term int) string {
-	t, ok := k.c.Slots["terms"].(phrase.Terms)
+	t, ok := phrase.Part[phrase.Terms](k.c)
 	if !ok || term < 0 {
 		return ""
 	}
@@ -168,7 +168,7 @@ func (k *call) termName(term int) string {
 
 // responseName is the command's response as typed, for messages.
 func (k *call) responseName() string {
-	r, ok := k.c.Slots["y"].(phrase.Response)
+	r, ok := phrase.Part[phrase.Response](k.c)
 	if !ok {
 		return "the response"
 	}
@@ -176,17 +176,6 @@ func (k *call) responseName() string {
 		return r.Column.Column
 	}
 	return r.Function + "(" + r.Column.Column + ")"
-}
-
-// columnOf is the column a node names, or "".
-func columnOf(n phrase.Node) string {
-	switch n := n.(type) {
-	case phrase.ColumnRef:
-		return n.Column
-	case phrase.Response:
-		return n.Column.Column
-	}
-	return ""
 }
 
 // figure is a value of a result.

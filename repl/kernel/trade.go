@@ -133,7 +133,7 @@ func spreadCautions(ctx context.Context, r *response, cells []cell) []page.Sente
 // chalkCautions warn where cure temperatures on both sides of the glue's chalk point
 // enter a fit as a line.
 func (k *call) chalkCautions() []page.Sentence {
-	terms, ok := k.c.Slots["terms"].(phrase.Terms)
+	terms, ok := phrase.Part[phrase.Terms](k.c)
 	if !ok {
 		return nil
 	}
@@ -182,16 +182,11 @@ func (k *call) tradeCautions() []page.Sentence {
 
 // scatterOfGroups judges the groups that a command sets side by side.
 func (k *call) scatterOfGroups() []page.Sentence {
-	var by []phrase.ColumnRef
-	for _, slot := range []string{"a", "b"} {
-		if ref, ok := k.c.Slots[slot].(phrase.ColumnRef); ok && k.has("y") {
-			by = append(by, ref)
-		}
-	}
-	if len(by) == 0 {
+	grouped, ok := phrase.Facet[phrase.Grouped](k.c)
+	if _, measures := phrase.Part[phrase.Response](k.c); !ok || !measures || len(grouped.Categories()) == 0 {
 		return nil
 	}
-	cells, err := k.cells(k.analysis.sample, k.analysis.response.values, by)
+	cells, err := k.cells(k.analysis.sample, k.analysis.response.values, grouped.Categories())
 	if err != nil {
 		return nil // what is wrong with the groups is the command's to say
 	}
@@ -199,8 +194,8 @@ func (k *call) scatterOfGroups() []page.Sentence {
 }
 
 // setChalkPoint says where the glue's chalk point is.
-func setChalkPoint(k *call) (*Session, error) {
-	a := k.c.Slots["amount"].(phrase.Amount)
+func setChalkPoint(k *call, cmd *phrase.SetChalkPoint) (*Session, error) {
+	a := cmd.Amount
 	u, err := unitOf(a)
 	if err != nil {
 		return nil, err

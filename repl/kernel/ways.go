@@ -23,11 +23,14 @@ type way struct {
 	resistant bool
 }
 
-// way reads the command's wishes; two that cannot be had together are a problem.
-func (k *call) way() (way, error) {
-	w := way{weight: k.column("weight"), uneven: k.c.Options["uneven spread"], resistant: k.c.Options["resistant"]}
+// wayOf reads a command's wishes; two that cannot be had together are a problem.
+func wayOf(ways phrase.FitWays, resistant bool) (way, error) {
+	w := way{uneven: ways.UnevenSpread, resistant: resistant}
+	if ways.Weight != nil {
+		w.weight = *ways.Weight
+	}
 	at := 0
-	if b, ok := k.c.Slots["blocks"].(phrase.Blocks); ok {
+	if b := ways.Blocks; b != nil {
 		w.blocks, at = b.List, b.At
 	}
 	var asked []string

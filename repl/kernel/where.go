@@ -19,7 +19,7 @@ func where(f *frames.Frame, c phrase.Condition) ([]bool, error) {
 		return negated(f, c.Inner)
 	case phrase.Is:
 		return whereIs(f, c)
-	case phrase.Compare:
+	case phrase.Inequality:
 		u, err := unitOf(c.Value)
 		if err != nil {
 			return nil, err
@@ -70,7 +70,7 @@ func negated(f *frames.Frame, c phrase.Condition) ([]bool, error) {
 	case phrase.Missing:
 		c.Negate = !c.Negate
 		return where(f, c)
-	case phrase.Compare:
+	case phrase.Inequality:
 		c.Op = map[string]string{"<": ">=", "<=": ">", ">": "<=", ">=": "<"}[c.Op]
 		return where(f, c)
 	}

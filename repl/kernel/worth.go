@@ -13,8 +13,8 @@ import (
 )
 
 // worth sets the smallest difference that matters.
-func worth(k *call) (*Session, error) {
-	a := k.c.Slots["amount"].(phrase.Amount)
+func worth(k *call, cmd *phrase.SetWorth) (*Session, error) {
+	a := cmd.Amount
 	w, err := worthFrom(a)
 	if err != nil {
 		return nil, err
@@ -89,14 +89,14 @@ func worthFrom(a phrase.Amount) (Worth, error) {
 
 // worthAsked is the clause's size worth having, else the session's.
 func (k *call) worthAsked() (Worth, error) {
-	if a := k.c.Clauses.Worth; a != nil {
+	if a := k.c.Clauses().Worth; a != nil {
 		return worthFrom(*a)
 	}
 	return k.s.settings.Worth, nil
 }
 
 func (k *call) worthPlace() int {
-	if a := k.c.Clauses.Worth; a != nil {
+	if a := k.c.Clauses().Worth; a != nil {
 		return a.At
 	}
 	return 0
@@ -104,7 +104,7 @@ func (k *call) worthPlace() int {
 
 // worthIn is the amount worth having in the unit of what is compared.
 func (k *call) worthIn(w Worth, unit string) (float64, error) {
-	if a := k.c.Clauses.Worth; a != nil {
+	if a := k.c.Clauses().Worth; a != nil {
 		if own, ok := units.Parse(unit); ok {
 			if p := misfit(*a, own, "what is compared"); p != nil {
 				return 0, p
@@ -113,7 +113,7 @@ func (k *call) worthIn(w Worth, unit string) (float64, error) {
 	}
 	v, err := inUnit(w.Amount, w.Unit, unit, k.worthPlace())
 	var p *page.Problem
-	if unit != "" && errors.As(err, &p) && k.c.Clauses.Worth == nil { // it was said in another line
+	if unit != "" && errors.As(err, &p) && k.c.Clauses().Worth == nil { // it was said in another line
 		p.Message, p.Hint = "the size worth having is in "+w.Unit+": "+p.Message, "worth 10%"
 	}
 	return v, err

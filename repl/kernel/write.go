@@ -13,8 +13,8 @@ import (
 )
 
 // write asks the loop to write the current series as a CSV with its look beside it.
-func write(k *call) (*Session, error) {
-	file := k.file("file")
+func write(k *call, cmd *phrase.Write) (*Session, error) {
+	file := cmd.File
 	look := frames.LookPath(file.Path)
 	if look == "" {
 		return nil, k.unknownFormat(file, "a series is written as .csv", ".csv")
@@ -52,7 +52,7 @@ func (k *call) unknownFormat(f phrase.File, written, ext string) error {
 
 // replacing refuses that word where no file is named that it could be about.
 func (k *call) replacing() error {
-	if k.c.Options["replacing"] && k.c.Clauses.To == nil {
+	if k.c.Replacing() && k.c.Clauses().To == nil {
 		return &page.Problem{Code: "nothing-to-replace", Message: "replacing is about a file named after to, and none is named"}
 	}
 	return nil

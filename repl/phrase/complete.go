@@ -30,7 +30,7 @@ func (l *Language) Complete(line string, pos int, k Known, files func(prefix str
 		}
 	}
 	if toks[0].kind == endToken {
-		add(l.firstWords())
+		add(l.FirstWords())
 		return start, candidates
 	}
 	for _, w := range l.wantsAfter(before, toks, k) {
@@ -84,7 +84,7 @@ func paths(files func(string) []string, typed string) []string {
 	var out []string
 	for _, f := range files(prefix) {
 		if strings.ContainsFunc(f, unicode.IsSpace) || prefix != typed || strings.ContainsAny(f, `;,#"`) {
-			f = `"` + strings.ReplaceAll(f, `"`, `""`) + `"`
+			f = quote(f)
 		}
 		out = append(out, f)
 	}

@@ -51,7 +51,7 @@ func TestComplete(t *testing.T) {
 		{"set aside ", -1, 10, []string{"specimen", "for"}},
 		{"set aside for load > 3 N b", -1, 25, []string{"because"}},
 		{"line up old-2024, gates by g", -1, 27, []string{"größe"}},
-		{"compare", -5, 0, Standard().firstWords()},
+		{"compare", -5, 0, Standard().FirstWords()},
 	} {
 		pos := c.pos
 		if pos == -1 {
@@ -77,6 +77,22 @@ func TestCompletionsCanBeTyped(t *testing.T) {
 			if _, err := Parse(Piece{Text: line + w, At: 1}, k); err != nil {
 				t.Errorf("%s%s: %v", line, w, err)
 			}
+		}
+	}
+}
+
+// TestCompletionGoesOnInsideAQuotedMark completes a level with an inch mark, written as the
+// scanner reads it.
+func TestCompletionGoesOnInsideAQuotedMark(t *testing.T) {
+	for _, line := range []string{`rows for glue is "5`, `rows for glue is "5""`} {
+		start, got := Complete(line, len([]rune(line)), newBench(), nil)
+		if want := []string{`"5"" clamp"`}; start != 17 || !slices.Equal(got, want) {
+			t.Fatalf("%s: %d %q, want %q", line, start, got, want)
+		}
+		whole := line[:start] + got[0]
+		c, err := Parse(Piece{Text: whole, At: 1}, newBench())
+		if err != nil || c.String() != whole {
+			t.Errorf("%s is read as %v: %v", whole, c, err)
 		}
 	}
 }

@@ -42,7 +42,7 @@ func (p *parser) not() (Condition, bool) {
 	}
 	defer func() { p.depth-- }()
 	switch {
-	case p.isWord(0, "not") && !p.columnHere():
+	case p.isWord(0, "not") && !p.columnAsked():
 		p.i++
 		inner, ok := p.not()
 		return Not{Inner: inner, At: at}, ok
@@ -51,6 +51,16 @@ func (p *parser) not() (Condition, bool) {
 		return inner, ok && p.closeBracket()
 	}
 	return p.test()
+}
+
+// columnAsked reports whether a column's name stands here with a question after it, so that
+// a column called "not" can be asked about too.
+func (p *parser) columnAsked() bool {
+	from := p.i
+	_, found := p.readColumn()
+	asked := found && p.isWord(0, append([]string{"is", "among", "="}, comparisons...)...)
+	p.i = from
+	return asked
 }
 
 // test reads one column with what is asked of it.
@@ -73,7 +83,7 @@ func (p *parser) test() (Condition, bool) {
 				p.checkKind(c, "number", ref.At)
 			}
 			x, ok := p.amountOf(c)
-			return Compare{Column: ref, Op: op, Value: x, At: at}, ok
+			return Inequality{Column: ref, Op: op, Value: x, At: at}, ok
 		}
 	}
 	if p.mark("=") {

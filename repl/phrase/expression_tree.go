@@ -2,7 +2,6 @@ package phrase
 
 import (
 	"math"
-	"strconv"
 	"strings"
 	"unicode"
 )
@@ -70,7 +69,7 @@ func (e FunctionOf) Place() int  { return e.At }
 func (e Choose) Place() int      { return e.At }
 
 func (e Constant) String() string {
-	return strings.TrimSpace(strconv.FormatFloat(e.Value.Value, 'g', -1, 64) + " " + unitAsTyped(e.Value.Unit))
+	return spelledAmount(e.Value)
 }
 
 // unitAsTyped spells a unit without brackets or a number before it: N/(cm·m) is N/cm/m,
@@ -129,7 +128,7 @@ func (e FunctionOf) String() string {
 }
 
 func (e Choose) String() string {
-	return bracketed(e.Then, sumRank) + " if " + spelledCondition(e.If) + ", otherwise " + e.Otherwise.String()
+	return bracketed(e.Then, sumRank) + " if " + ConditionText(e.If) + ", otherwise " + e.Otherwise.String()
 }
 
 // How tightly an expression holds together.
@@ -172,41 +171,9 @@ func bracketed(e Expression, rank int) string {
 	return e.String()
 }
 
-func quote(s string) string { return `"` + strings.ReplaceAll(s, `"`, `""`) + `"` }
-
-// spelledCondition writes a condition so that it reads back as the same tree.
-func spelledCondition(c Condition) string {
-	switch c := c.(type) {
-	case And:
-		return "(" + spelledCondition(c.Left) + ") and (" + spelledCondition(c.Right) + ")"
-	case Or:
-		return "(" + spelledCondition(c.Left) + ") or (" + spelledCondition(c.Right) + ")"
-	case Not:
-		return "not (" + spelledCondition(c.Inner) + ")"
-	case Compare:
-		return spelled(c.Column.Column) + " " + c.Op + " " + spelledValue(Value{Amount: &c.Value})
-	case Missing:
-		return spelled(c.Column.Column) + " is " + negated(c.Negate) + "missing"
-	case Is:
-		among := ""
-		if len(c.Values) > 1 {
-			among = "among "
-		}
-		return spelled(c.Column.Column) + " is " + negated(c.Negate) + among + strings.Join(mapped(c.Values, spelledValue), ", ")
-	}
-	return ""
-}
-
 func negated(negate bool) string {
 	if negate {
 		return "not "
 	}
 	return ""
-}
-
-func spelledValue(v Value) string {
-	if v.Amount == nil {
-		return quote(v.Text)
-	}
-	return Constant{Value: *v.Amount}.String()
 }

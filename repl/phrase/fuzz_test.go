@@ -1,6 +1,7 @@
 package phrase
 
 import (
+	"reflect"
 	"strings"
 	"testing"
 )
@@ -36,10 +37,24 @@ func checkParsed(t *testing.T, p Piece, c *Command, err error) {
 	if err != nil || c == nil {
 		t.Fatalf("%q: %v, %v", p.Text, c, err)
 	}
-	for name, node := range c.Slots {
-		if at := node.Place(); at < 0 || at > n {
-			t.Errorf("%q: %s stands at %d", p.Text, name, at)
+	walk(reflect.ValueOf(c.Do).Elem(), func(v reflect.Value) bool {
+		if node, ok := v.Interface().(Node); ok && (node.Place() < 0 || node.Place() > n) {
+			t.Errorf("%q: %T stands at %d", p.Text, node, node.Place())
 		}
+		return false
+	})
+	checkWritten(t, c)
+}
+
+// checkWritten holds a command to reading back as it was read.
+func checkWritten(t *testing.T, c *Command) {
+	line := c.String()
+	again, err := Parse(Piece{Text: line, At: 1}, newBench())
+	if err != nil {
+		t.Fatalf("%q is written %q, which does not read back: %v", c.Input, line, err)
+	}
+	if !reflect.DeepEqual(stripped(again.Do), stripped(c.Do)) {
+		t.Errorf("%q is written %q and reads back as %+v, not %+v", c.Input, line, again.Do, c.Do)
 	}
 }
 
@@ -52,7 +67,7 @@ func FuzzCondition(f *testing.F) {
 		p := Piece{Text: "rows for " + s, At: 1}
 		c, err := Parse(p, k)
 		checkParsed(t, p, c, err)
-		if err == nil && c.Clauses.For == nil && !strings.HasPrefix(strings.TrimSpace(s), "from") {
+		if err == nil && c.Clauses().For == nil && !strings.HasPrefix(strings.TrimSpace(s), "from") {
 			t.Errorf("%q: no condition", s)
 		}
 	})

@@ -155,7 +155,8 @@ func (w *writer) bareListSlot(s slot) Node {
 
 // columnOf is the column of a slot before, or one chosen for a slot to come.
 func (w *writer) columnOf(s slot) KnownColumn {
-	if ref, ok := w.c.Slots[s.args[0]].(ColumnRef); ok {
+	held, _ := w.cmd.binding.get(w.c.Do, s.args[0])
+	if ref, ok := held.(ColumnRef); ok && ref.At > 0 {
 		return w.k.column(w.series, ref.Column)
 	}
 	w.ahead[s.args[0]] = rapid.SampledFrom(w.columns("category")).Draw(w.t, "column")

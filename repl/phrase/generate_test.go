@@ -17,6 +17,7 @@ type writer struct {
 	series string
 	line   []rune
 	c      *Command
+	cmd    *command
 	ahead  map[string]KnownColumn // columns of slots still to come
 }
 
@@ -49,7 +50,10 @@ func (w *writer) cased(s string) string {
 func generate(t *rapid.T, l *Language, k bench) (string, *Command) {
 	c := &l.commands[rapid.IntRange(0, len(l.commands)-1).Draw(t, "command")]
 	w := &writer{t: t, k: k, series: k.current, ahead: map[string]KnownColumn{},
-		c: &Command{Entry: c.entry, At: 1, Slots: map[string]Node{}, Options: map[string]bool{}}}
+		c: &Command{Entry: c.entry, At: 1, Do: c.binding.fresh()}, cmd: c}
+	set := func(s slot, n Node) {
+		c.binding.set(w.c.Do, s.name, n)
+	}
 	var tails []tail
 	for _, i := range rapid.Permutation(indices(len(c.tails))).Draw(t, "order") {
 		if w.count(0, 3) == 0 {
@@ -60,44 +64,28 @@ func generate(t *rapid.T, l *Language, k bench) (string, *Command) {
 		}
 	}
 	if s, _, ok := resultSlot(c.nodes, ""); ok {
-		if w.c.Slots[s.name] = (Name{Text: kindOf(s) + "2"}); w.flip() {
+		if set(s, Name{Text: kindOf(s) + "2"}); w.flip() {
 			w.series = "old-2024"
 		}
 	}
-	w.nodes(c.nodes, func(s slot, n Node) { w.c.Slots[s.name] = n })
+	w.nodes(c.nodes, set)
 	for _, tl := range tails {
 		if w.flip() {
 			w.glue(",")
 		}
 		if tl.option != "" {
-			w.c.Options[tl.option] = true
-			w.nodes(tl.nodes, func(s slot, n Node) { w.c.Slots[s.name] = n })
+			if own, _ := slotsOf(tl.nodes); len(own) == 0 {
+				c.binding.set(w.c.Do, tl.option, true)
+			}
+			w.nodes(tl.nodes, set)
 			continue
 		}
-		w.nodes(tl.nodes, func(_ slot, n Node) { w.clause(tl.clause, n) })
+		w.nodes(tl.nodes, func(s slot, n Node) {
+			c.binding.set(w.c.Do, s.name, n)
+		})
 	}
 	w.c.Input = string(w.line)
 	return w.c.Input, w.c
-}
-
-func (w *writer) clause(k Clause, n Node) {
-	c := &w.c.Clauses
-	switch k {
-	case For:
-		c.For = n.(Condition)
-	case From:
-		c.From = new(n.(Name))
-	case As:
-		c.As = new(n.(Name))
-	case To:
-		c.To = new(n.(File))
-	case Each:
-		c.Each = new(n.(ColumnRef))
-	case Confidence:
-		c.Confidence = new(n.(Amount))
-	case Worth:
-		c.Worth = new(n.(Amount))
-	}
 }
 
 func indices(n int) []int {
@@ -260,7 +248,7 @@ func (w *writer) test() Condition {
 	case form == 1 && c.Kind == "number":
 		op := w.pick("<", "<=", ">", ">=")
 		w.put(op)
-		return Compare{ref, op, w.amount(c), ref.At}
+		return Inequality{ref, op, w.amount(c), ref.At}
 	case form == 2:
 		out := Is{Column: ref, Negate: negate, At: ref.At}
 		if is(); w.flip() && !negate {
@@ -354,7 +342,7 @@ func (w *writer) slot(s slot) Node {
 		name := map[string]string{"gates": kindOf(s) + "1", "old-2024": "old" + kindOf(s)}[w.series]
 		return Name{name, w.word(name)}
 	case "series":
-		if s.name == "clause" {
+		if s.name == "from" {
 			return Name{w.series, w.word(w.series)}
 		}
 		name := w.pick(w.k.names...)
@@ -401,7 +389,7 @@ func TestRandomLinesParseBackToTheSameTree(t *testing.T) {
 			t.Fatalf("%q: %+v", line, err)
 		}
 		if !reflect.DeepEqual(got, want) {
-			t.Fatalf("%q\n got %s %+v %+v\nwant %s %+v %+v", line, got.Entry.Name, got.Slots, got.Clauses, want.Entry.Name, want.Slots, want.Clauses)
+			t.Fatalf("%q\n got %s %+v\nwant %s %+v", line, got.Entry.Name, got.Do, want.Entry.Name, want.Do)
 		}
 	})
 }

@@ -131,7 +131,7 @@ func (l *Language) mend(t Trouble, column, unit string) string {
 func spelled(name string) string {
 	for _, r := range name {
 		if !isWord(r) {
-			return `"` + strings.ReplaceAll(name, `"`, `""`) + `"`
+			return quote(name)
 		}
 	}
 	if name == "" {

@@ -112,8 +112,9 @@ func (p *parser) columnOf(s slot) KnownColumn {
 	if len(s.args) == 0 {
 		return KnownColumn{}
 	}
-	ref, ok := p.out.Slots[s.args[0]].(ColumnRef)
-	if !ok {
+	held, _ := p.cmd.binding.get(p.out.Do, s.args[0])
+	ref, ok := held.(ColumnRef)
+	if !ok || ref == (ColumnRef{}) { // not read yet
 		return p.columnAhead(s.args[0])
 	}
 	for _, c := range p.known.Columns(p.series) {

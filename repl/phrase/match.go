@@ -42,7 +42,7 @@ func (p *parser) longest(names []string) (which, tokens int) {
 	end, exact := start, false
 	for k, name := range names {
 		e := matchName(p.in, start, name)
-		if e < end || e == start || !p.boundary(e) {
+		if e < end || e == start || !p.boundary(e) || p.single && slices.ContainsFunc(p.in[start:e], unicode.IsSpace) {
 			continue
 		}
 		same := string(p.in[start:e]) == name

@@ -37,7 +37,7 @@ func (p *parser) namedAfter(word string, names []string) (string, bool) {
 		if p.toks[k].kind != wordToken || p.toks[k].text != word {
 			continue
 		}
-		if n := findName(p.toks[k+1], names); n >= 0 {
+		if n := p.findName(k+1, names); n >= 0 {
 			return names[n], true
 		}
 	}
@@ -86,7 +86,7 @@ func (p *parser) leaveOut(nodes []node) {
 		p.wrong("no-result", p.place(), "there is no "+orKinds(s.args)+" yet to take", p.lang.exampleGiving(s.args, p.known))
 		return
 	}
-	p.out.Slots[s.name] = Name{Text: fitting[len(fitting)-1].Name}
+	p.fill(s, Name{Text: fitting[len(fitting)-1].Name})
 }
 
 func orKinds(kinds []string) string {

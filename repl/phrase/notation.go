@@ -2,6 +2,8 @@ package phrase
 
 import (
 	"fmt"
+	"reflect"
+	"slices"
 	"strings"
 	"sync"
 )
@@ -81,22 +83,26 @@ type command struct {
 	entry *Entry
 	nodes []node
 	tails []tail
+
+	binding  *binding
+	spelling spelling
 }
 
 // Language is a compiled phrase table.
 type Language struct {
 	commands []command
+	order    []int // in which they are tried: those that start with more words of their own first
 }
 
 // clauses are the phrases of the clauses, in the notation of the table.
 var clauses = [...]string{
-	For:        "for {clause:condition}",
-	From:       "from {clause:series}",
-	As:         "as {clause:name}",
-	To:         "to {clause:file written}",
-	Each:       "each of {clause:category}",
-	Confidence: "confidence {clause:percent}",
-	Worth:      "worth {clause:amount}",
+	For:        "for {for:condition}",
+	From:       "from {from:series}",
+	As:         "as {as:name}",
+	To:         "to {to:file written}",
+	Each:       "each of {each:category}",
+	Confidence: "confidence {confidence:percent}",
+	Worth:      "worth {worth:amount}",
 }
 
 var standard = sync.OnceValue(func() *Language {
@@ -111,9 +117,10 @@ var standard = sync.OnceValue(func() *Language {
 func Standard() *Language { return standard() }
 
 // Compile reads the phrases of a table. An error names the entry whose phrase,
-// option or slot type is not well formed.
+// option or slot type is not well formed, or whose struct does not fit its phrase.
 func Compile(table []Entry) (*Language, error) {
 	l := &Language{}
+	used := map[reflect.Type]map[string]bool{}
 	for i := range table {
 		e := &table[i]
 		c := command{entry: e}
@@ -135,9 +142,48 @@ func Compile(table []Entry) (*Language, error) {
 				return nil, fmt.Errorf("entry %q: %w", e.Name, err)
 			}
 		}
+		if err := c.bind(used); err != nil {
+			return nil, fmt.Errorf("entry %q: %w", e.Name, err)
+		}
 		l.commands = append(l.commands, c)
 	}
+	l.reserve()
+	for i := range l.commands {
+		l.order = append(l.order, i)
+	}
+	slices.SortStableFunc(l.order, func(i, j int) int {
+		return len(leading(l.commands[j].nodes)) - len(leading(l.commands[i].nodes))
+	})
+	if err := l.unfilled(used); err != nil {
+		return nil, err
+	}
 	return l, nil
+}
+
+// reserve tells each command the words that a name in it is not written bare as: its own
+// and those of the commands that start with the same word.
+func (l *Language) reserve() {
+	byFirst := map[string][]string{}
+	for i := range l.commands {
+		c := &l.commands[i]
+		first := c.nodes[0].words[0]
+		byFirst[first] = append(byFirst[first], wordsOf(c.nodes)...)
+		for _, t := range c.tails {
+			byFirst[first] = append(byFirst[first], wordsOf(t.nodes)...)
+		}
+	}
+	for i := range l.commands {
+		l.commands[i].spelling.words = byFirst[l.commands[i].nodes[0].words[0]]
+	}
+}
+
+// wordsOf are the bare words of a phrase.
+func wordsOf(nodes []node) []string {
+	var out []string
+	for _, n := range nodes {
+		out = append(append(out, n.words...), wordsOf(n.inner)...)
+	}
+	return out
 }
 
 func (c *command) addTail(t tail, phrase string) error {

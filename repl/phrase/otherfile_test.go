@@ -16,12 +16,17 @@ func TestWithFile(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		line := WithFile(c.input, cmd.Slots["file"].Place(), c.path)
+		file, _ := Part[File](cmd)
+		line := WithFile(c.input, file.At, c.path)
 		if line != c.want {
 			t.Errorf("%s: %s, want %s", c.input, line, c.want)
 		}
-		if again, err := Parse(Piece{Text: line, At: 1}, newBench()); err != nil || again.Slots["file"].(File).Path != c.path {
-			t.Errorf("%s does not name %s: %v", line, c.path, err)
+		again, err := Parse(Piece{Text: line, At: 1}, newBench())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if file, _ := Part[File](again); file.Path != c.path {
+			t.Errorf("%s does not name %s", line, c.path)
 		}
 	}
 }

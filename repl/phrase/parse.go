@@ -34,23 +34,37 @@ func (l *Language) parse(piece Piece, k Known) (*Command, error) {
 	if first.kind == endToken {
 		return nil, &Error{Code: "expected-command", Message: "a command is needed here", At: 1}
 	}
+	c, best := l.attempt(piece, in, toks, k, false)
+	if c == nil { // a name of several words may have swallowed those of the phrase: load_by_pins
+		c, _ = l.attempt(piece, in, toks, k, true)
+	}
+	if c != nil {
+		return c, nil
+	}
+	if best == nil {
+		return nil, l.unknownCommand(in, first)
+	}
+	return nil, l.withExample(best)
+}
+
+// attempt reads a command as one entry after the other; where none fits, it gives the
+// attempt that got furthest. single: names are one word each, joined by _ where they have more.
+func (l *Language) attempt(piece Piece, in []rune, toks []token, k Known, single bool) (*Command, *parser) {
 	var best *parser
-	for i := range l.commands {
+	for _, i := range l.order {
 		c := &l.commands[i]
-		if first.kind != wordToken || !slices.Contains(c.nodes[0].words, first.text) {
+		if toks[0].kind != wordToken || !slices.Contains(c.nodes[0].words, toks[0].text) {
 			continue
 		}
 		p := newParser(l, c, in, toks, k)
+		p.single = single
 		if p.command(); p.error() == nil {
 			p.out.Input, p.out.At = piece.Text, piece.At
 			return p.out, nil
 		}
 		best = further(best, p)
 	}
-	if best == nil {
-		return nil, l.unknownCommand(in, first)
-	}
-	return nil, l.withExample(best)
+	return nil, best
 }
 
 // mostRead is how many characters a command may have that is more than words for the report.
@@ -83,25 +97,12 @@ func (l *Language) withExample(p *parser) error {
 func (l *Language) unknownCommand(in []rune, t token) *Error {
 	typed := string(in[t.start:t.end])
 	e := &Error{Code: "unknown-command", Message: "there is no command " + shown(typed), At: t.start + 1}
-	if c := closest(typed, l.firstWords()); c != "" {
+	if c := closest(typed, l.FirstWords()); c != "" {
 		e.Hint = "did you mean " + c + "?"
 	} else {
 		e.Hint = l.mend(NoCommand, "", "")
 	}
 	return e
-}
-
-// firstWords are the words a command can start with, each once, in table order.
-func (l *Language) firstWords() []string {
-	var out []string
-	for _, c := range l.commands {
-		for _, w := range c.nodes[0].words {
-			if !slices.Contains(out, w) {
-				out = append(out, w)
-			}
-		}
-	}
-	return out
 }
 
 // failure ranks, for errors at the same place: the more telling one wins.
@@ -133,6 +134,7 @@ type parser struct {
 	asked KnownColumn // the column of the condition before
 
 	tailed     int    // the token at which options and clauses start
+	single     bool   // names are one word each
 	moved      bool   // it reads a line with its options moved to the end
 	expression bool   // the tokens are those of an expression
 	spans      []span // the names met, for rewriting examples
@@ -158,20 +160,25 @@ const (
 
 func newParser(l *Language, c *command, in []rune, toks []token, k Known) *parser {
 	p := &parser{lang: l, cmd: c, in: in, toks: toks, known: k, done: map[string]bool{}}
-	p.out = &Command{Entry: c.entry, Slots: map[string]Node{}, Options: map[string]bool{}}
+	p.out = &Command{Entry: c.entry, Do: c.binding.fresh()}
 	p.series = p.seriesMeant()
 	return p
 }
 
 // command reads the whole command.
 func (p *parser) command() {
-	if p.run(p.cmd.nodes, nil, p.setSlot) {
+	if p.run(p.cmd.nodes, nil, p.fill) {
 		p.follow, p.tailed = nil, p.i
 		p.tails()
 	}
 }
 
-func (p *parser) setSlot(s slot, n Node) { p.out.Slots[s.name] = n }
+// fill puts what was read into the command's struct.
+func (p *parser) fill(s slot, n Node) {
+	if n != nil {
+		p.cmd.binding.set(p.out.Do, s.name, n)
+	}
+}
 
 // error is the first thing found wrong, or nil.
 func (p *parser) error() error {

@@ -9,7 +9,7 @@ func (l *Language) proseHint(piece Piece, hint string) string {
 	if !found || !l.takesProse(strings.ToLower(word)) || strings.ContainsFunc(text[:1], isQuote) {
 		return hint
 	}
-	whole := word + ` "` + strings.ReplaceAll(text+"; "+piece.Text, `"`, `""`) + `"`
+	whole := word + " " + quote(text+"; "+piece.Text)
 	if hint == "" || hint == l.mend(NoCommand, "", "") {
 		return "a text with ; in it is put in quotation marks: " + whole
 	}

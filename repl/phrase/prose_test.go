@@ -32,7 +32,7 @@ func TestTextSplitAtASemicolonIsToBeQuoted(t *testing.T) {
 	if err != nil || len(pieces) != 1 {
 		t.Fatalf("%+v, %v", pieces, err)
 	}
-	if c, err := Parse(pieces[0], k); err != nil || c.Slots["text"].(Text).Text != "glue was cold; density is high" {
+	if c, err := Parse(pieces[0], k); err != nil || part[Text](t, c).Text != "glue was cold; density is high" {
 		t.Errorf("the quoted note: %v, %v", c, err)
 	}
 }

@@ -10,14 +10,11 @@ import (
 // called, its header. The command itself stays as it is.
 func (c *Command) Renamed(column, label, name string) *Command {
 	var places []int
-	parts := []any{c.Slots, c.Clauses}
-	for _, part := range parts {
-		walk(reflect.ValueOf(part), func(ref ColumnRef) {
-			if ref.Column == column && ref.At > 0 && !slices.Contains(places, ref.At) {
-				places = append(places, ref.At)
-			}
-		})
-	}
+	eachColumn(reflect.ValueOf(c.Do), func(ref ColumnRef) {
+		if ref.Column == column && ref.At > 0 && !slices.Contains(places, ref.At) {
+			places = append(places, ref.At)
+		}
+	})
 	slices.Sort(places)
 	in := []rune(c.Input)
 	var out []rune
@@ -36,8 +33,7 @@ func (c *Command) Renamed(column, label, name string) *Command {
 	r := renaming{column: column, name: name, edits: edits}
 	n := *c
 	n.Input = string(append(out, in[last:]...))
-	n.Slots = r.of(reflect.ValueOf(c.Slots)).Interface().(map[string]Node)
-	n.Clauses = r.of(reflect.ValueOf(c.Clauses)).Interface().(Clauses)
+	n.Do = r.of(reflect.ValueOf(c.Do)).Interface()
 	return &n
 }
 
@@ -136,8 +132,8 @@ func (r renaming) of(v reflect.Value) reflect.Value {
 	return out
 }
 
-// walk shows every column that a part of a command names.
-func walk(v reflect.Value, show func(ColumnRef)) {
+// eachColumn shows every column that a part of a command names.
+func eachColumn(v reflect.Value, show func(ColumnRef)) {
 	if v.Kind() == reflect.Struct {
 		if ref, ok := v.Interface().(ColumnRef); ok {
 			show(ref)
@@ -147,19 +143,19 @@ func walk(v reflect.Value, show func(ColumnRef)) {
 	switch v.Kind() {
 	case reflect.Interface, reflect.Pointer:
 		if !v.IsNil() {
-			walk(v.Elem(), show)
+			eachColumn(v.Elem(), show)
 		}
 	case reflect.Map:
 		for _, key := range v.MapKeys() {
-			walk(v.MapIndex(key), show)
+			eachColumn(v.MapIndex(key), show)
 		}
 	case reflect.Slice:
 		for i := range v.Len() {
-			walk(v.Index(i), show)
+			eachColumn(v.Index(i), show)
 		}
 	case reflect.Struct:
 		for i := range v.NumField() {
-			walk(v.Field(i), show)
+			eachColumn(v.Field(i), show)
 		}
 	}
 }

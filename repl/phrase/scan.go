@@ -89,7 +89,8 @@ func isWord(r rune) bool {
 // isWord, but no operator.
 func inName(r rune) bool { return r == '_' || isWord(r) && !strings.ContainsRune("-./·", r) }
 
-// quoted reads the text in quotation marks at i: a doubled mark stands for itself.
+// quoted reads the text in quotation marks at i: a mark that stands doubled inside stands
+// for itself, of whichever form it is.
 func quoted(in []rune, i int) (text string, end int, closed bool) {
 	var b strings.Builder
 	for i++; i < len(in); i++ {
@@ -97,14 +98,28 @@ func quoted(in []rune, i int) (text string, end int, closed bool) {
 			b.WriteRune(in[i])
 			continue
 		}
-		if i+1 < len(in) && in[i] == '"' && in[i+1] == '"' {
-			b.WriteRune('"')
+		if i+1 < len(in) && in[i+1] == in[i] {
+			b.WriteRune(in[i])
 			i++
 			continue
 		}
 		return b.String(), i + 1, true
 	}
 	return b.String(), i, false
+}
+
+// quote writes a text in quotation marks, each mark in it doubled.
+func quote(text string) string {
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, r := range text {
+		if isQuote(r) {
+			b.WriteRune(r)
+		}
+		b.WriteRune(r)
+	}
+	b.WriteByte('"')
+	return b.String()
 }
 
 type tokenKind uint8

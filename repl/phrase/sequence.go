@@ -141,32 +141,10 @@ func (p *parser) tail(t tail) bool {
 	}
 	p.done[t.key] = true
 	if t.option != "" {
-		p.out.Options[t.option] = true
-		return p.run(t.nodes, nil, p.setSlot)
-	}
-	return p.run(t.nodes, nil, func(_ slot, n Node) { p.out.Clauses.set(t.clause, n) })
-}
-
-// set fills in one clause.
-func (c *Clauses) set(k Clause, n Node) {
-	switch n := n.(type) {
-	case Condition:
-		c.For = n
-	case Name:
-		if k == From {
-			c.From = &n
-		} else {
-			c.As = &n
+		if own, _ := slotsOf(t.nodes); len(own) == 0 {
+			p.cmd.binding.set(p.out.Do, t.option, true)
 		}
-	case File:
-		c.To = &n
-	case ColumnRef:
-		c.Each = &n
-	case Amount:
-		if k == Confidence {
-			c.Confidence = &n
-		} else {
-			c.Worth = &n
-		}
+		return p.run(t.nodes, nil, p.fill)
 	}
+	return p.run(t.nodes, nil, p.fill)
 }

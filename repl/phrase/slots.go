@@ -1,6 +1,7 @@
 package phrase
 
 import (
+	"reflect"
 	"slices"
 	"strings"
 	"unicode"
@@ -10,9 +11,10 @@ import (
 
 // slotType says how one type of slot is read and what it could hold.
 type slotType struct {
-	show string // how help shows it; empty: the slot's name in capitals
-	want func(*parser, slot) want
-	read func(*parser, slot) (Node, bool) // false: reading has stopped with an error
+	gives reflect.Type // what it reads
+	show  string       // how help shows it; empty: the slot's name in capitals
+	want  func(*parser, slot) want
+	read  func(*parser, slot) (Node, bool) // false: reading has stopped with an error
 }
 
 // slotTypes is every type the notation knows. It is a function because the readers
@@ -23,40 +25,40 @@ var allSlotTypes map[string]slotType
 
 func init() {
 	allSlotTypes = map[string]slotType{
-		"response":   {want: wantColumn("number"), read: readResponse},
-		"number":     {want: wantColumn("number"), read: readOneColumn("number")},
-		"category":   {want: wantColumn("category"), read: readOneColumn("category")},
-		"column":     {want: wantColumn(""), read: readOneColumn("")},
-		"columns":    {show: "COLUMN, …", want: wantColumn(""), read: readColumns},
-		"terms":      {want: wantTerm, read: readTerms},
-		"level":      {want: wantLevel, read: readLevelSlot},
-		"levels":     {show: "LEVEL, …", want: wantLevel, read: readLevels},
-		"blocks":     {show: "COLUMN [within COLUMN], …", want: wantColumn(""), read: readBlocks},
-		"condition":  {show: "CONDITION", want: wantColumn(""), read: readCondition},
-		"mode":       {show: "MODE is LEVEL", want: wantColumn("category"), read: readMode},
-		"which":      {show: "specimen NAME, … or for CONDITION", want: wantWhich, read: readWhich},
-		"expression": {show: "EXPRESSION", want: wantOperand, read: readExpression},
-		"given":      {show: "COLUMN VALUE, …", want: wantColumn(""), read: readGiven},
-		"result":     {want: wantResult, read: readResult},
-		"results":    {show: "RESULT, …", want: wantResult, read: readResults},
-		"series":     {show: "SERIES", want: wantSeries, read: readSeries},
-		"manyseries": {show: "SERIES, …", want: wantSeries, read: readManySeries},
-		"name":       {show: "NAME", want: fixed("a new name", "name"), read: readNewName},
-		"file":       {show: "FILE", want: wantFile, read: readFile},
-		"files":      {show: "FILE …", want: wantFile, read: readFiles},
-		"rest":       {want: fixed("text", "text"), read: readRest},
-		"words":      {want: fixed("a word or a text in quotation marks", "text"), read: readWords},
-		"newcolumn":  {show: "NAME", want: fixed("a name that starts with a letter", "name"), read: readNewColumn},
-		"quoted":     {show: `"TEXT"`, want: fixed("text in quotation marks", "text"), read: readQuoted},
-		"texts":      {show: `"TEXT", …`, want: fixed("a word or a text in quotation marks", "text"), read: readTexts},
-		"headers":    {show: "COLUMN, …", want: fixed("a column of the file", "column"), read: readHeaders},
-		"amount":     {show: "AMOUNT", want: fixed("a number", "number"), read: readAmountSlot},
-		"amounts":    {show: "AMOUNT, …", want: fixed("a number", "number"), read: readAmounts},
-		"percent":    {show: "N%", want: fixed("a percentage between 0% and 100%", "percent"), read: readPercent},
-		"count":      {show: "N", want: fixed("a whole number", "number"), read: readCount},
-		"extent":     {show: "N or N to M", want: fixed("a whole number", "number"), read: readExtent},
-		"unit":       {want: wantUnit, read: readUnit},
-		"choice":     {want: wantChoice, read: readChoice},
+		"response":   {gives: reflect.TypeFor[Response](), want: wantColumn("number"), read: readResponse},
+		"number":     {gives: reflect.TypeFor[ColumnRef](), want: wantColumn("number"), read: readOneColumn("number")},
+		"category":   {gives: reflect.TypeFor[ColumnRef](), want: wantColumn("category"), read: readOneColumn("category")},
+		"column":     {gives: reflect.TypeFor[ColumnRef](), want: wantColumn(""), read: readOneColumn("")},
+		"columns":    {gives: reflect.TypeFor[Columns](), show: "COLUMN, …", want: wantColumn(""), read: readColumns},
+		"terms":      {gives: reflect.TypeFor[Terms](), want: wantTerm, read: readTerms},
+		"level":      {gives: reflect.TypeFor[LevelRef](), want: wantLevel, read: readLevelSlot},
+		"levels":     {gives: reflect.TypeFor[Levels](), show: "LEVEL, …", want: wantLevel, read: readLevels},
+		"blocks":     {gives: reflect.TypeFor[Blocks](), show: "COLUMN [within COLUMN], …", want: wantColumn(""), read: readBlocks},
+		"condition":  {gives: reflect.TypeFor[Condition](), show: "CONDITION", want: wantColumn(""), read: readCondition},
+		"mode":       {gives: reflect.TypeFor[Is](), show: "MODE is LEVEL", want: wantColumn("category"), read: readMode},
+		"which":      {gives: reflect.TypeFor[Which](), show: "specimen NAME, … or for CONDITION", want: wantWhich, read: readWhich},
+		"expression": {gives: reflect.TypeFor[Expression](), show: "EXPRESSION", want: wantOperand, read: readExpression},
+		"given":      {gives: reflect.TypeFor[Given](), show: "COLUMN VALUE, …", want: wantColumn(""), read: readGiven},
+		"result":     {gives: reflect.TypeFor[Name](), want: wantResult, read: readResult},
+		"results":    {gives: reflect.TypeFor[NameList](), show: "RESULT, …", want: wantResult, read: readResults},
+		"series":     {gives: reflect.TypeFor[Name](), show: "SERIES", want: wantSeries, read: readSeries},
+		"manyseries": {gives: reflect.TypeFor[NameList](), show: "SERIES, …", want: wantSeries, read: readManySeries},
+		"name":       {gives: reflect.TypeFor[Name](), show: "NAME", want: fixed("a new name", "name"), read: readNewName},
+		"file":       {gives: reflect.TypeFor[File](), show: "FILE", want: wantFile, read: readFile},
+		"files":      {gives: reflect.TypeFor[Files](), show: "FILE …", want: wantFile, read: readFiles},
+		"rest":       {gives: reflect.TypeFor[Text](), want: fixed("text", "text"), read: readRest},
+		"words":      {gives: reflect.TypeFor[Text](), want: fixed("a word or a text in quotation marks", "text"), read: readWords},
+		"newcolumn":  {gives: reflect.TypeFor[Text](), show: "NAME", want: fixed("a name that starts with a letter", "name"), read: readNewColumn},
+		"quoted":     {gives: reflect.TypeFor[Text](), show: `"TEXT"`, want: fixed("text in quotation marks", "text"), read: readQuoted},
+		"texts":      {gives: reflect.TypeFor[Texts](), show: `"TEXT", …`, want: fixed("a word or a text in quotation marks", "text"), read: readTexts},
+		"headers":    {gives: reflect.TypeFor[Texts](), show: "COLUMN, …", want: fixed("a column of the file", "column"), read: readHeaders},
+		"amount":     {gives: reflect.TypeFor[Amount](), show: "AMOUNT", want: fixed("a number", "number"), read: readAmountSlot},
+		"amounts":    {gives: reflect.TypeFor[Amounts](), show: "AMOUNT, …", want: fixed("a number", "number"), read: readAmounts},
+		"percent":    {gives: reflect.TypeFor[Amount](), show: "N%", want: fixed("a percentage between 0% and 100%", "percent"), read: readPercent},
+		"count":      {gives: reflect.TypeFor[Count](), show: "N", want: fixed("a whole number", "number"), read: readCount},
+		"extent":     {gives: reflect.TypeFor[Extent](), show: "N or N to M", want: fixed("a whole number", "number"), read: readExtent},
+		"unit":       {gives: reflect.TypeFor[UnitRef](), want: wantUnit, read: readUnit},
+		"choice":     {gives: reflect.TypeFor[Choice](), want: wantChoice, read: readChoice},
 	}
 }
 
@@ -83,9 +85,18 @@ func wantResult(p *parser, s slot) want {
 	}}
 }
 
-func findName(t token, names []string) int {
+// findName finds the name at a token among names: spelled exactly so, else in another case.
+func (p *parser) findName(at int, names []string) int {
+	t := p.toks[at]
 	if t.kind != wordToken && t.kind != quoteToken {
 		return -1
+	}
+	exact := t.text
+	if t.kind == wordToken {
+		exact = p.typed(at, at+1)
+	}
+	if k := slices.Index(names, exact); k >= 0 {
+		return k
 	}
 	return slices.IndexFunc(names, func(n string) bool { return strings.EqualFold(n, t.text) })
 }
@@ -105,11 +116,11 @@ func (p *parser) result(kinds []string) (Name, bool) {
 	all := p.known.Results()
 	fitting := p.fitting(kinds)
 	names := mapped(fitting, func(r KnownResult) string { return r.Name })
-	if k := findName(t, names); k >= 0 {
+	if k := p.findName(p.i-1, names); k >= 0 {
 		p.spans = append(p.spans, span{start: p.i - 1, end: p.i, kind: resultSpan, name: fitting[k].Kind})
 		return Name{Text: names[k], At: at}, true
 	}
-	if k := findName(t, mapped(all, func(r KnownResult) string { return r.Name })); k >= 0 {
+	if k := p.findName(p.i-1, mapped(all, func(r KnownResult) string { return r.Name })); k >= 0 {
 		p.wrong("wrong-kind", at, all[k].Name+" is "+a(all[k].Kind)+"; "+a(orKinds(kinds))+" is needed here",
 			Meant(typed, names, "there is"))
 		return Name{Text: all[k].Name, At: at}, true

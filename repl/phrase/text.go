@@ -101,6 +101,14 @@ func (p *parser) bare() (string, bool) {
 
 // readWords reads a quoted text, or the bare words up to the next word of the phrase.
 func readWords(p *parser, _ slot) (Node, bool) {
+	t, ok := p.words()
+	if !ok {
+		return nil, false
+	}
+	return t, true
+}
+
+func (p *parser) words() (Text, bool) {
 	at, from := p.place(), p.i
 	if t := p.tok(); t.kind == quoteToken {
 		p.i++
@@ -110,7 +118,7 @@ func readWords(p *parser, _ slot) (Node, bool) {
 		p.i++
 	}
 	if p.i == from {
-		return nil, p.need(want{what: "a word or a text in quotation marks", code: "text"})
+		return Text{}, p.need(want{what: "a word or a text in quotation marks", code: "text"})
 	}
 	return Text{Text: p.typed(from, p.i), At: at}, true
 }
@@ -154,12 +162,12 @@ func readWhich(p *parser, s slot) (Node, bool) {
 }
 
 // readHeaders reads the names of columns of a file that is not open, as they are typed.
-func readHeaders(p *parser, s slot) (Node, bool) {
+func readHeaders(p *parser, _ slot) (Node, bool) {
 	list := Texts{At: p.place()}
 	ok := p.list(func() bool {
-		name, ok := readWords(p, s)
+		name, ok := p.words()
 		if ok {
-			list.List = append(list.List, name.(Text).Text)
+			list.List = append(list.List, name.Text)
 		}
 		return ok
 	})

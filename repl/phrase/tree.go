@@ -1,29 +1,28 @@
-// Package phrase reads the bench language: it holds the table of commands, and the
-// scanner and parser, the help, the man page and the completion that are read off it.
+// Package phrase reads and writes the bench language. It holds the table of commands and
+// the struct of each; in goes a line and what the session has, out comes a command with its
+// struct filled, or an error with its place and a hint; and a command writes itself back.
 package phrase
 
-// Command is one parsed command.
+// Command is one command, parsed or made.
 type Command struct {
 	Entry *Entry // the table's entry
 	Input string // the command as typed, without its neighbours on the line
 	At    int    // 1-based character of the line at which Input starts
 
-	Slots   map[string]Node // what was filled in, by slot name
-	Options map[string]bool // the options present, by option name
-	Files   []FileUse       // the files it names, in the order typed
+	Files []FileUse // the files it names, in the order typed
 
-	Clauses Clauses
+	Do any // a pointer to the command's own struct: *Compare, *Fit, …
 }
 
 // Clauses are the words that may follow any analysis command.
 type Clauses struct {
-	For        Condition // nil: every specimen
-	From       *Name     // another series than the current one
-	As         *Name     // the name to give the result or series
-	To         *File
-	Each       *ColumnRef
-	Confidence *Amount // a fraction: 90% is 0.9
-	Worth      *Amount
+	For        Condition  `phrase:"for"`  // nil: every specimen
+	From       *Name      `phrase:"from"` // another series than the current one
+	As         *Name      `phrase:"as"`   // the name to give the result or series
+	To         *File      `phrase:"to"`
+	Each       *ColumnRef `phrase:"each"`
+	Confidence *Amount    `phrase:"confidence"` // a fraction: 90% is 0.9
+	Worth      *Amount    `phrase:"worth"`
 }
 
 // Node is what a slot holds. At is the 1-based character of Command.Input.
@@ -208,7 +207,7 @@ func (n Response) Place() int  { return n.At }
 func (n Terms) Place() int     { return n.At }
 func (n Given) Place() int     { return n.At }
 
-// Condition picks specimens: a tree of And, Or, Not, Is, Compare and Missing.
+// Condition picks specimens: a tree of And, Or, Not, Is, Inequality and Missing.
 type Condition interface {
 	Place() int
 	isCondition()
@@ -239,8 +238,8 @@ type Is struct {
 	At     int
 }
 
-// Compare holds where the number column stands in relation Op (< <= > >=) to Value.
-type Compare struct {
+// Inequality holds where the number column stands in relation Op (< <= > >=) to Value.
+type Inequality struct {
 	Column ColumnRef
 	Op     string
 	Value  Amount
@@ -254,18 +253,18 @@ type Missing struct {
 	At     int
 }
 
-func (c And) Place() int     { return c.At }
-func (c Or) Place() int      { return c.At }
-func (c Not) Place() int     { return c.At }
-func (c Is) Place() int      { return c.At }
-func (c Compare) Place() int { return c.At }
-func (c Missing) Place() int { return c.At }
-func (And) isCondition()     {}
-func (Or) isCondition()      {}
-func (Not) isCondition()     {}
-func (Is) isCondition()      {}
-func (Compare) isCondition() {}
-func (Missing) isCondition() {}
+func (c And) Place() int        { return c.At }
+func (c Or) Place() int         { return c.At }
+func (c Not) Place() int        { return c.At }
+func (c Is) Place() int         { return c.At }
+func (c Inequality) Place() int { return c.At }
+func (c Missing) Place() int    { return c.At }
+func (And) isCondition()        {}
+func (Or) isCondition()         {}
+func (Not) isCondition()        {}
+func (Is) isCondition()         {}
+func (Inequality) isCondition() {}
+func (Missing) isCondition()    {}
 
 // Known is what exists in the session, as the parser, the completion and the
 // hints need it. The session implements it.

@@ -37,11 +37,11 @@ func TestAUnitMayBeTypedByItsName(t *testing.T) {
 			continue
 		}
 		got := ""
-		switch n := c.Slots["unit"].(type) {
-		case UnitRef:
-			got = n.Unit
-		default:
-			got = c.Slots["amount"].(Amount).Unit
+		switch cmd := c.Do.(type) {
+		case *SetUnit:
+			got = cmd.Unit.Unit
+		case *SetWorth:
+			got = cmd.Amount.Unit
 		}
 		if got != want {
 			t.Errorf("%s: %s, want %s", line, got, want)

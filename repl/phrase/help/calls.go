@@ -1,4 +1,4 @@
-package phrase
+package help
 
 // Call is one way to start the program from a shell.
 type Call struct {

@@ -1,12 +1,13 @@
-package phrase
+package help
 
-import "strings"
+import (
+	"strings"
 
-// Man is the manual page of the program in roff, made from Table, Calls and Flags.
-func Man() string { return Standard().Man() }
+	"breakbook/repl/phrase"
+)
 
-// Man is the manual page of the program in roff.
-func (l *Language) Man() string {
+// Man is the manual page of the program in roff, made from the phrase table, Calls and Flags.
+func Man() string {
 	var b strings.Builder
 	b.WriteString(".TH BREAKBOOK 1\n.SH NAME\nbreakbook \\- a bench notebook for break tests of wooden joints\n.SH SYNOPSIS\n")
 	for _, c := range Calls {
@@ -25,7 +26,7 @@ func (l *Language) Man() string {
 	for _, f := range Flags {
 		roffItem(&b, strings.TrimSpace("--"+f.Name+" "+f.Arg), f.Help)
 	}
-	l.manCommands(&b)
+	manCommands(&b)
 	b.WriteString(".SH EXIT STATUS\n")
 	for _, s := range [][2]string{{"0", "every entry worked"}, {"1", "one failed"}, {"2", "the call itself was wrong"}, {"130", "interrupted"}} {
 		roffItem(&b, s[0], s[1])
@@ -34,12 +35,12 @@ func (l *Language) Man() string {
 }
 
 // manCommands writes a section a group, a paragraph a command.
-func (l *Language) manCommands(b *strings.Builder) {
-	entries, err := l.Help("", nil)
+func manCommands(b *strings.Builder) {
+	entries, err := Lookup("", nil)
 	if err != nil {
 		return
 	}
-	var group Group
+	var group phrase.Group
 	for _, h := range entries {
 		if h.Group != group {
 			group = h.Group

@@ -1,14 +1,19 @@
-package phrase
+// Package help makes what people read of the bench language from the phrase table: the help,
+// the manual page, the completion scripts for shells, and the calls and flags of the
+// program. In goes the table; out comes text, or help entries for the session to show.
+package help
 
 import (
 	"slices"
 	"strings"
+
+	"breakbook/repl/phrase"
 )
 
-// HelpEntry is what help says about one command or one notion of the language.
-type HelpEntry struct {
+// Entry is what help says about one command or one notion of the language.
+type Entry struct {
 	Name    string
-	Group   Group
+	Group   phrase.Group
 	Phrase  string   // as a person would write it: compare Y by A
 	Options []string // what may follow, the options before the clauses
 	Text    string   // one line; several for a notion
@@ -16,10 +21,10 @@ type HelpEntry struct {
 }
 
 // Notions is the heading of what is common to many commands.
-const Notions Group = "Words common to many commands"
+const Notions phrase.Group = "Words common to many commands"
 
 // notions are the help texts that belong to no one command.
-var notions = []HelpEntry{
+var notions = []Entry{
 	{Name: "condition", Phrase: "for CONDITION", Example: "pins is not none and load > 300 N",
 		Text: "picks specimens: `is`, `is not`, `is other than`, `among A, B`, `<`, `<=`, `>`, `>=`, `is missing`,\n" +
 			"joined by `and`, `or`, `not` and brackets; a number may carry a unit, which is converted"},
@@ -51,28 +56,24 @@ var notions = []HelpEntry{
 		Text: "`;` separates commands, a comma at the end goes on with the next line, `#` starts a comment"},
 }
 
-// Help is what help shows with the language of Table.
-func Help(word string, k Known) ([]HelpEntry, error) { return Standard().Help(word, k) }
-
-// Help lists every command in table order and then the notions; with a word, the
+// Lookup lists every command in table order and then the notions; with a word, the
 // commands that start with it or hold it as a word of their own, or the notion of
-// that name. An unknown word is an *Error (unknown-word). k may be nil.
-func (l *Language) Help(word string, k Known) ([]HelpEntry, error) {
+// that name. An unknown word is a *phrase.Error (unknown-word). k may be nil.
+func Lookup(word string, k phrase.Known) ([]Entry, error) {
 	word = strings.Join(strings.Fields(strings.ToLower(word)), " ")
-	var own, inside []HelpEntry
+	var own, inside []Entry
 	var names []string
-	for i := range l.commands {
-		c := &l.commands[i]
-		lead := leading(c.nodes)
-		full := strings.Join(lead, " ")
-		if !slices.Contains(names, lead[0]) {
-			names = append(names, lead[0])
+	for _, d := range phrase.Standard().Describe(k) {
+		full := strings.Join(d.Lead, " ")
+		if !slices.Contains(names, d.Lead[0]) {
+			names = append(names, d.Lead[0])
 		}
+		h := Entry{Name: d.Name, Group: d.Group, Phrase: d.Shown, Text: d.Help, Example: d.Tailored, Options: d.Follow}
 		switch {
-		case word == "" || word == full || word == lead[0] || word == c.entry.Name || strings.HasPrefix(full, word+" "):
-			own = append(own, l.helpOn(c, k))
-		case slices.Contains(c.ownWords(), word):
-			inside = append(inside, l.helpOn(c, k))
+		case word == "" || word == full || word == d.Lead[0] || word == d.Name || strings.HasPrefix(full, word+" "):
+			own = append(own, h)
+		case slices.Contains(d.Words, word):
+			inside = append(inside, h)
 		}
 	}
 	for _, n := range notions {
@@ -86,79 +87,9 @@ func (l *Language) Help(word string, k Known) ([]HelpEntry, error) {
 		own = inside
 	}
 	if len(own) == 0 {
-		return nil, &Error{Code: "unknown-word", Message: "there is no help on " + inQuotes(word), Hint: Meant(word, names, "there is help on")}
+		return nil, &phrase.Error{Code: "unknown-word", Message: "there is no help on " + inQuotes(word), Hint: phrase.Meant(word, names, "there is help on")}
 	}
 	return own, nil
 }
 
-func (l *Language) helpOn(c *command, k Known) HelpEntry {
-	h := HelpEntry{Name: c.entry.Name, Group: c.entry.Group, Phrase: shownPhrase(c.nodes), Text: c.entry.Help, Example: l.example(c.entry, k)}
-	for _, t := range c.tails {
-		h.Options = append(h.Options, shownPhrase(t.nodes))
-	}
-	return h
-}
-
-// leading are the words a phrase starts with.
-func leading(nodes []node) []string {
-	var out []string
-	for _, n := range nodes {
-		if n.kind != wordNode {
-			break
-		}
-		out = append(out, n.words[0])
-	}
-	return out
-}
-
-// ownWords are the bare words of a command and its options.
-func (c *command) ownWords() []string {
-	out := bareWords(c.nodes)
-	for _, t := range c.tails {
-		out = append(out, bareWords(t.nodes)...)
-		out = append(out, t.key)
-	}
-	return out
-}
-
-func bareWords(nodes []node) []string {
-	var out []string
-	for _, n := range nodes {
-		out = append(out, n.words...)
-		out = append(out, bareWords(n.inner)...)
-		if n.kind == slotNode && n.slot.kind == "choice" {
-			out = append(out, n.slot.args...)
-		}
-	}
-	return out
-}
-
-// shownPhrase writes a phrase for people: slots in capitals, choices spelled out.
-func shownPhrase(nodes []node) string {
-	var b strings.Builder
-	for _, n := range nodes {
-		part := ""
-		switch n.kind {
-		case wordNode:
-			part = strings.Join(n.words, "/")
-		case commaNode:
-			b.WriteByte(',')
-			continue
-		case slotNode:
-			part = slotTypes()[n.slot.kind].show
-			switch {
-			case n.slot.kind == "choice":
-				part = strings.Join(n.slot.args, "/")
-			case part == "":
-				part = strings.ToUpper(n.slot.name)
-			}
-		case optionalNode:
-			part = "[" + shownPhrase(n.inner) + "]"
-		}
-		if b.Len() > 0 && !strings.HasPrefix(part, "[,") {
-			b.WriteByte(' ')
-		}
-		b.WriteString(part)
-	}
-	return b.String()
-}
+func inQuotes(s string) string { return `"` + s + `"` }

@@ -1,4 +1,4 @@
-package phrase
+package help
 
 import (
 	"fmt"
@@ -7,7 +7,7 @@ import (
 
 // zsh is the completion script for zsh: a file `_breakbook` of its function path, or read
 // at the start of a session.
-func (l *Language) zsh() string {
+func zsh() string {
 	var b strings.Builder
 	b.WriteString("#compdef breakbook\n_breakbook() {\n    local curcontext=\"$curcontext\" state line\n    local -a calls\n    calls=(\n")
 	for _, c := range Calls {
@@ -34,8 +34,8 @@ func (l *Language) zsh() string {
 		switch {
 		case c.Give == GiveFile:
 			fmt.Fprintf(&b, "                %s) _files ;;\n", c.Word)
-		case len(l.given(c)) > 0:
-			fmt.Fprintf(&b, "                %s) compadd -- %s ;;\n", c.Word, strings.Join(l.given(c), " "))
+		case len(given(c)) > 0:
+			fmt.Fprintf(&b, "                %s) compadd -- %s ;;\n", c.Word, strings.Join(given(c), " "))
 		}
 	}
 	b.WriteString("            esac ;;\n    esac\n}\n" +

@@ -1,4 +1,4 @@
-package phrase
+package help
 
 import (
 	"errors"
@@ -6,15 +6,40 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"breakbook/repl/phrase"
 )
 
-func helpNames(t *testing.T, word string, k Known) []string {
+// session is a made-up one with its own columns.
+type session struct{}
+
+func (session) Current() string       { return "mine" }
+func (session) SeriesNames() []string { return []string{"mine"} }
+func (session) Columns(string) []phrase.KnownColumn {
+	return []phrase.KnownColumn{
+		{Name: "moisture", Kind: "number", Unit: "percent"},
+		{Name: "peak", Kind: "number", Unit: "kgf"},
+		{Name: "dowel_kind", Kind: "category", Levels: []string{"no dowel", "oak"}},
+	}
+}
+func (session) Results() []phrase.KnownResult { return nil }
+func (session) RoleColumn(_, role string) string {
+	return map[string]string{"load": "peak"}[role]
+}
+
+var mine session
+
+func helpNames(t *testing.T, word string, k phrase.Known) []string {
 	t.Helper()
-	h, err := Help(word, k)
+	h, err := Lookup(word, k)
 	if err != nil {
 		t.Fatalf("help %s: %v", word, err)
 	}
-	return mapped(h, func(h HelpEntry) string { return h.Name })
+	var names []string
+	for _, one := range h {
+		names = append(names, one.Name)
+	}
+	return names
 }
 
 func TestHelpFindsCommandsAndNotions(t *testing.T) {
@@ -23,15 +48,15 @@ func TestHelpFindsCommandsAndNotions(t *testing.T) {
 		"show": {"show series", "show results", "show aside"}, "term": {"terms"}, "sequential": {"anova of", "anova"},
 		"through zero": {"fit", "anova"}, "levels": {"levels", "levels"},
 	} {
-		if got := helpNames(t, word, newBench()); !slices.Equal(got, want) {
+		if got := helpNames(t, word, mine); !slices.Equal(got, want) {
 			t.Errorf("help %s gives %v, want %v", word, got, want)
 		}
 	}
-	if got := helpNames(t, "", nil); len(got) != len(Table)+len(notions) {
-		t.Errorf("help lists %d, want %d", len(got), len(Table)+len(notions))
+	if got := helpNames(t, "", nil); len(got) != len(phrase.Table)+len(notions) {
+		t.Errorf("help lists %d, want %d", len(got), len(phrase.Table)+len(notions))
 	}
-	var e *Error
-	if _, err := Help("compair", nil); !errors.As(err, &e) || e.Code != "unknown-word" || e.Hint != "did you mean compare?" {
+	var e *phrase.Error
+	if _, err := Lookup("compair", nil); !errors.As(err, &e) || e.Code != "unknown-word" || e.Hint != "did you mean compare?" {
 		t.Errorf("help compair gives %+v", err)
 	}
 }
@@ -41,41 +66,29 @@ func TestHelpShowsThePhrase(t *testing.T) {
 		"average": "average Y by A[, B]", "mark": "mark COLUMN as specimen/load/failure/block/weight/order/found",
 		"predict": "predict [FIT] given COLUMN VALUE, …", "ranges": "ranges N%",
 	} {
-		if h, err := Help(word, nil); err != nil || h[0].Phrase != want {
+		if h, err := Lookup(word, nil); err != nil || h[0].Phrase != want {
 			t.Errorf("%s: %+v %v", word, h, err)
 		}
 	}
 }
 
 func TestExamplesAreOnTheUsersOwnColumns(t *testing.T) {
-	k := bench{current: "mine", names: []string{"mine"}, series: map[string][]KnownColumn{"mine": {
-		{Name: "moisture", Kind: "number", Unit: "percent"},
-		{Name: "peak", Kind: "number", Unit: "kgf"},
-		{Name: "dowel_kind", Kind: "category", Levels: []string{"no dowel", "oak"}},
-	}}, roles: map[string]string{"mine load": "peak"}}
 	for word, want := range map[string]string{
 		"average": "average peak by dowel_kind", "fit": "fit peak on moisture, dowel_kind",
 		"compare": `compare peak by dowel_kind against "no dowel"`,
 		"predict": `predict fit1 given dowel_kind "no dowel", moisture 10 percent`,
 		"levels":  "levels of pins are none, single, pair, offset", "switch": "switch to mine", "open": "open gates.csv",
 	} {
-		h, err := Help(word, k)
+		h, err := Lookup(word, mine)
 		if err != nil || h[0].Example != want {
 			t.Errorf("help %s shows %q, want %q (%v)", word, h[0].Example, want, err)
-		}
-	}
-	for i := range Table {
-		full := newBench()
-		line := Standard().example(&Table[i], full)
-		if _, err := Parse(Piece{Text: line, At: 1}, full); err != nil {
-			t.Errorf("example %q: %v", line, err)
 		}
 	}
 }
 
 func TestManPageIsWellFormedAndWhole(t *testing.T) {
 	man := Man()
-	for _, e := range Table {
+	for _, e := range phrase.Table {
 		if !strings.Contains(man, roff(e.Help)) {
 			t.Errorf("the man page lacks %q", e.Help)
 		}
@@ -97,7 +110,7 @@ func TestShellCompletions(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, w := range append([]string{"replay", "no-color"}, Standard().firstWords()...) {
+		for _, w := range append([]string{"replay", "no-color"}, phrase.Standard().FirstWords()...) {
 			if !strings.Contains(script, w) {
 				t.Errorf("%s: %s is not completed", shell, w)
 			}
@@ -113,7 +126,7 @@ func TestShellCompletions(t *testing.T) {
 			t.Errorf("%s: %v %s", shell, err, out)
 		}
 	}
-	var e *Error
+	var e *phrase.Error
 	if _, err := ShellCompletion("bsh"); !errors.As(err, &e) || e.Hint != "did you mean bash?" {
 		t.Errorf("bsh gives %+v", err)
 	}

@@ -1,32 +1,31 @@
-package phrase
+package help
 
 import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"breakbook/repl/phrase"
 )
 
-// ShellCompletion is the completion script for bash, zsh or fish, made from Table,
-// Calls and Flags. Another shell is an *Error (unknown-word).
-func ShellCompletion(shell string) (string, error) { return Standard().ShellCompletion(shell) }
-
-// ShellCompletion is the completion script for bash, zsh or fish.
-func (l *Language) ShellCompletion(shell string) (string, error) {
+// ShellCompletion is the completion script for bash, zsh or fish, made from the phrase
+// table, Calls and Flags. Another shell is a *phrase.Error (unknown-word).
+func ShellCompletion(shell string) (string, error) {
 	switch strings.ToLower(shell) {
 	case "bash":
-		return l.bash(), nil
+		return bash(), nil
 	case "zsh":
-		return l.zsh(), nil
+		return zsh(), nil
 	case "fish":
-		return l.fish(), nil
+		return fish(), nil
 	}
-	return "", &Error{Code: "unknown-word", Message: "there is no completion for a shell called " + inQuotes(shell),
-		Hint: Meant(shell, shells, "there is one for")}
+	return "", &phrase.Error{Code: "unknown-word", Message: "there is no completion for a shell called " + inQuotes(shell),
+		Hint: phrase.Meant(shell, shells, "there is one for")}
 }
 
 // helpWords are the words that help knows.
-func (l *Language) helpWords() []string {
-	words := l.firstWords()
+func helpWords() []string {
+	words := phrase.Standard().FirstWords()
 	for _, n := range notions {
 		if !slices.Contains(words, n.Name) {
 			words = append(words, n.Name)
@@ -36,17 +35,17 @@ func (l *Language) helpWords() []string {
 }
 
 // given are the words a call may be followed by.
-func (l *Language) given(c Call) []string {
+func given(c Call) []string {
 	switch c.Give {
 	case GiveHelpWord:
-		return l.helpWords()
+		return helpWords()
 	case GiveShell:
 		return shells
 	}
 	return nil
 }
 
-func (l *Language) bash() string {
+func bash() string {
 	var b strings.Builder
 	var words, flags, withArg []string
 	for _, c := range Calls {
@@ -97,15 +96,15 @@ func (l *Language) bash() string {
 		switch {
 		case c.Give == GiveFile:
 			fmt.Fprintf(&b, "        %s) mapfile -t COMPREPLY < <(compgen -f -- \"$cur\") ;;\n", c.Word)
-		case len(l.given(c)) > 0:
-			fmt.Fprintf(&b, "        %s) mapfile -t COMPREPLY < <(compgen -W '%s' -- \"$cur\") ;;\n", c.Word, strings.Join(l.given(c), " "))
+		case len(given(c)) > 0:
+			fmt.Fprintf(&b, "        %s) mapfile -t COMPREPLY < <(compgen -W '%s' -- \"$cur\") ;;\n", c.Word, strings.Join(given(c), " "))
 		}
 	}
 	b.WriteString("    esac\n}\ncomplete -o filenames -F _breakbook breakbook\n")
 	return b.String()
 }
 
-func (l *Language) fish() string {
+func fish() string {
 	var b strings.Builder
 	b.WriteString("complete -c breakbook -f\n")
 	for _, f := range Flags {
@@ -129,8 +128,8 @@ func (l *Language) fish() string {
 		switch {
 		case c.Give == GiveFile:
 			b.WriteString(from + " -F\n")
-		case len(l.given(c)) > 0:
-			b.WriteString(from + " -a " + fishQuoted(strings.Join(l.given(c), " ")) + "\n")
+		case len(given(c)) > 0:
+			b.WriteString(from + " -a " + fishQuoted(strings.Join(given(c), " ")) + "\n")
 		}
 	}
 	return b.String()

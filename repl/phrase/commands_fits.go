@@ -1,0 +1,81 @@
+package phrase
+
+// FitWays is how a fit of any kind may be wished.
+type FitWays struct {
+	Blocks       *Blocks    `phrase:"blocks"`
+	Weight       *ColumnRef `phrase:"weight"`
+	UnevenSpread bool       `phrase:"uneven spread"`
+	ThroughZero  bool       `phrase:"through zero"`
+}
+
+// Fit fits a response on terms.
+type Fit struct {
+	Clauses
+	OnTerms
+	FitWays
+	Resistant bool `phrase:"resistant"`
+}
+
+// Anova parts the variation among the sources.
+type Anova struct {
+	Clauses
+	Subject    AnovaSubject
+	Sequential bool `phrase:"sequential"`
+	EachLast   bool `phrase:"each last"`
+}
+
+// AnovaSubject is what is analysed: OfFit or AnovaOnTerms.
+type AnovaSubject interface{ anovaSubject() }
+
+// AnovaOnTerms is a fit made for the analysis.
+type AnovaOnTerms struct {
+	OnTerms
+	FitWays
+}
+
+func (OfFit) anovaSubject()        {}
+func (AnovaOnTerms) anovaSubject() {}
+
+// Adjusted gives the mean of each level with the other factors held equal.
+type Adjusted struct {
+	Clauses
+	LevelsOfFit
+}
+
+// ShareOut gives each factor its share of what they explain together.
+type ShareOut struct {
+	Clauses
+	Subject ShareSubject
+}
+
+// ShareSubject is what is shared out: OfFit, WeightedOnTerms or ModeOnTerms.
+type ShareSubject interface{ shareSubject() }
+
+// WeightedOnTerms is a response with its terms, each specimen with its weight.
+type WeightedOnTerms struct {
+	OnTerms
+	Weight *ColumnRef `phrase:"weight"`
+}
+
+// ModeOnTerms is how likely a way of breaking is, with the terms it is fitted on.
+type ModeOnTerms struct {
+	Mode  Is    `phrase:"mode"`
+	Terms Terms `phrase:"terms"`
+}
+
+func (OfFit) shareSubject()           {}
+func (WeightedOnTerms) shareSubject() {}
+func (ModeOnTerms) shareSubject()     {}
+
+// Predict says what a fit expects for joints that are named.
+type Predict struct {
+	Clauses
+	OfFit
+	Given Given `phrase:"given"`
+}
+
+// Rivals sets fits against each other.
+type Rivals struct {
+	Clauses
+	Fits NameList `phrase:"fits"`
+}

@@ -1,0 +1,117 @@
+package phrase
+
+// ByLevels is a response by the levels of a category.
+type ByLevels struct {
+	Y Response  `phrase:"y"`
+	A ColumnRef `phrase:"a"`
+}
+
+// OfFit is an earlier fit, the latest where none was typed.
+type OfFit struct {
+	Fit Name `phrase:"fit"`
+}
+
+// LevelsOfFit is a category of an earlier fit.
+type LevelsOfFit struct {
+	A   ColumnRef `phrase:"a"`
+	Fit Name      `phrase:"fit"`
+}
+
+// OnTerms is a response with the terms it is fitted on.
+type OnTerms struct {
+	Y     Response `phrase:"y"`
+	Terms Terms    `phrase:"terms"`
+}
+
+// Average gives mean and spread of each group.
+type Average struct {
+	Clauses
+	ByLevels
+	B *ColumnRef `phrase:"b"`
+}
+
+// Check asks whether the assumptions hold.
+type Check struct {
+	Clauses
+	Subject CheckSubject
+}
+
+// CheckSubject is what is checked: ByLevels or OfFit.
+type CheckSubject interface{ checkSubject() }
+
+func (ByLevels) checkSubject() {}
+func (OfFit) checkSubject()    {}
+
+// Compare sets levels against each other, or means against a figure.
+type Compare struct {
+	Clauses
+	Subject      CompareSubject
+	Against      *LevelRef `phrase:"against"`
+	UnevenSpread bool      `phrase:"uneven spread"`
+	Ranked       bool      `phrase:"ranked"`
+	Reshuffled   bool      `phrase:"reshuffled"`
+	Times        *Count    `phrase:"times"`
+}
+
+// CompareSubject is what is compared: ByLevels, LevelsOfFit or WithFigure.
+type CompareSubject interface{ compareSubject() }
+
+// WithFigure is a response, by the levels of a category or as a whole, and the figure its
+// means are set against.
+type WithFigure struct {
+	Y      Response   `phrase:"y"`
+	Figure Amount     `phrase:"figure"`
+	A      *ColumnRef `phrase:"a"`
+}
+
+func (ByLevels) compareSubject()    {}
+func (LevelsOfFit) compareSubject() {}
+func (WithFigure) compareSubject()  {}
+
+// Characteristic is what nearly all joints of a level exceed.
+type Characteristic struct {
+	Clauses
+	ByLevels
+	Exceeded  *Amount `phrase:"exceeded"`
+	Normal    bool    `phrase:"normal"`
+	Lognormal bool    `phrase:"lognormal"`
+	Ranked    bool    `phrase:"ranked"`
+}
+
+// Same asks whether levels carry the same within a margin.
+type Same struct {
+	Clauses
+	ByLevels
+	Within  Amount    `phrase:"within"`
+	Against *LevelRef `phrase:"against"`
+}
+
+// Agree asks whether past series tell one story.
+type Agree struct {
+	Clauses
+	Subject AgreeSubject
+	Series  ColumnRef `phrase:"series"`
+}
+
+// AgreeSubject is what the series may agree on: AgreeMean or AgreeEffect.
+type AgreeSubject interface{ agreeSubject() }
+
+// AgreeMean is the mean of a response.
+type AgreeMean struct {
+	Y Response `phrase:"y"`
+}
+
+// AgreeEffect is the difference between levels in the column marked as load.
+type AgreeEffect struct {
+	A       ColumnRef `phrase:"a"`
+	Against LevelRef  `phrase:"against"`
+}
+
+// AgreeMeasure is the difference between levels in another measure.
+type AgreeMeasure struct {
+	Y Response `phrase:"y"`
+	AgreeEffect
+}
+
+func (AgreeMean) agreeSubject()   {}
+func (AgreeEffect) agreeSubject() {}

@@ -1,0 +1,112 @@
+package phrase
+
+// Picture is how any picture may be wished.
+type Picture struct {
+	Replaces
+	Size   *Size `phrase:"size"`
+	Titled *Text `phrase:"title"`
+}
+
+// Size is that of a picture in mm.
+type Size struct {
+	Width  Count `phrase:"width"`
+	Height Count `phrase:"height"`
+}
+
+// DrawBy shows every specimen by level.
+type DrawBy struct {
+	Clauses
+	ByLevels
+	Picture
+}
+
+// DrawModes shows the share of each way of breaking.
+type DrawModes struct {
+	Clauses
+	Mode ColumnRef `phrase:"mode"`
+	A    ColumnRef `phrase:"a"`
+	Picture
+}
+
+// DrawAgainst shows one number against another.
+type DrawAgainst struct {
+	Clauses
+	Y   Response   `phrase:"y"`
+	X   ColumnRef  `phrase:"x"`
+	A   *ColumnRef `phrase:"a"`
+	Fit *Name      `phrase:"fit"`
+	Picture
+}
+
+// DrawCurves shows load-slip curves.
+type DrawCurves struct {
+	Clauses
+	A *ColumnRef `phrase:"a"`
+	Picture
+}
+
+// DrawUntil shows the share still holding as the load rises.
+type DrawUntil struct {
+	Clauses
+	Y    Response   `phrase:"y"`
+	Mode Is         `phrase:"mode"`
+	A    *ColumnRef `phrase:"a"`
+	Scatter
+	Picture
+}
+
+// DrawShares shows the share of each factor.
+type DrawShares struct {
+	Clauses
+	Shares Name `phrase:"shares"`
+	Picture
+}
+
+// DrawChance shows the chance of a plan.
+type DrawChance struct {
+	Clauses
+	Plan Name `phrase:"plan"`
+	Picture
+}
+
+// DrawResiduals shows the residuals of a fit.
+type DrawResiduals struct {
+	Clauses
+	OfFit
+	Picture
+}
+
+// DrawEffects shows what each term of a fit does.
+type DrawEffects struct {
+	Clauses
+	OfFit
+	Picture
+}
+
+// DrawAdjusted shows the adjusted means of a fit.
+type DrawAdjusted struct {
+	Clauses
+	LevelsOfFit
+	Picture
+}
+
+// DrawAll draws every picture there is of a result.
+type DrawAll struct {
+	Clauses
+	Replaces
+	Result Name  `phrase:"result"`
+	Size   *Size `phrase:"size"`
+}
+
+// SketchBy sketches every specimen by level.
+type SketchBy struct {
+	Clauses
+	ByLevels
+}
+
+// SketchAgainst sketches one number against another.
+type SketchAgainst struct {
+	Clauses
+	Y Response  `phrase:"y"`
+	X ColumnRef `phrase:"x"`
+}

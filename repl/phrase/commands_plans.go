@@ -1,0 +1,62 @@
+package phrase
+
+// Plan asks how many specimens would do.
+type Plan struct {
+	Clauses
+	Subject PlanSubject
+	Chance  *Amount `phrase:"chance"`
+	Spread  *Amount `phrase:"spread"`
+	Blanks  *Count  `phrase:"blanks"`
+}
+
+// PlanSubject is what is to be shown: PlanMeans, PlanModes or PlanLimit.
+type PlanSubject interface{ planSubject() }
+
+// PlanMeans is a difference between the means of levels.
+type PlanMeans struct {
+	ByLevels
+	B         *ColumnRef `phrase:"b"`
+	Detecting Amount     `phrase:"detecting"`
+}
+
+// PlanModes is a change in how often a way of breaking comes.
+type PlanModes struct {
+	Mode Is        `phrase:"mode"`
+	A    ColumnRef `phrase:"a"`
+	From Amount    `phrase:"share"`
+	To   Amount    `phrase:"wanted"`
+}
+
+// PlanLimit is how closely a characteristic value is to be known.
+type PlanLimit struct {
+	Y      Response   `phrase:"y"`
+	A      *ColumnRef `phrase:"a"`
+	Within Amount     `phrase:"within"`
+}
+
+func (PlanMeans) planSubject() {}
+func (PlanModes) planSubject() {}
+func (PlanLimit) planSubject() {}
+
+// Sheet writes a test sheet to fill in.
+type Sheet struct {
+	Replaces
+	Plan Name `phrase:"plan"`
+	File File `phrase:"file"`
+}
+
+// Allot gives blanks to levels.
+type Allot struct {
+	Replaces
+	Clauses
+	File      File  `phrase:"file"`
+	Factor    Name  `phrase:"factor"`
+	Levels    Texts `phrase:"levels"`
+	Balancing Texts `phrase:"columns"`
+}
+
+// Suggest names the joints that would narrow a fit's estimates most.
+type Suggest struct {
+	N Count `phrase:"n"`
+	OfFit
+}

@@ -1,0 +1,163 @@
+package phrase
+
+import (
+	"reflect"
+	"slices"
+	"strings"
+)
+
+// String writes the command so that it reads back as the same: its phrase with what its
+// struct holds, then its options and clauses in the order of the table. It is the only
+// writer of the language.
+func (c *Command) String() string {
+	l := Standard()
+	for i := range l.commands {
+		if own := &l.commands[i]; own.entry.Name == c.Entry.Name && own.holds(c.Do) {
+			return own.write(c.Do)
+		}
+	}
+	return Line(c.Do)
+}
+
+// Line writes a command given by a pointer to its struct: the line that would give it.
+func Line(do any) string {
+	l := Standard()
+	for i := range l.commands {
+		if c := &l.commands[i]; c.holds(do) {
+			return c.write(do)
+		}
+	}
+	return ""
+}
+
+// holds reports whether a struct is the entry's, its Subject of the same variant.
+func (c *command) holds(do any) bool {
+	v := reflect.ValueOf(do)
+	if v.Kind() != reflect.Pointer || v.Elem().Type() != c.binding.model.Type() {
+		return false
+	}
+	for i := range v.Elem().NumField() {
+		f, model := v.Elem().Field(i), c.binding.model.Field(i)
+		if model.Kind() == reflect.Interface && !model.IsNil() && (f.IsNil() || f.Elem().Type() != model.Elem().Type()) {
+			return false
+		}
+	}
+	return true
+}
+
+// write is the line of a command.
+func (c *command) write(do any) string {
+	w := &lineWriter{command: c, do: do}
+	w.nodes(c.nodes)
+	for _, t := range c.tails {
+		if w.has(t) {
+			w.nodes(t.nodes)
+		}
+	}
+	return w.line.String()
+}
+
+// lineWriter writes one command.
+type lineWriter struct {
+	*command
+	do   any
+	line strings.Builder
+}
+
+func (w *lineWriter) put(text string) {
+	if w.line.Len() > 0 {
+		w.line.WriteByte(' ')
+	}
+	w.line.WriteString(text)
+}
+
+func (w *lineWriter) nodes(nodes []node) {
+	for _, n := range nodes {
+		switch n.kind {
+		case wordNode:
+			w.put(n.words[0])
+		case commaNode:
+			w.line.WriteByte(',')
+		case slotNode:
+			if held, ok := w.binding.get(w.do, n.slot.name); ok {
+				w.put(w.slot(n.slot, held))
+			}
+		case optionalNode:
+			own, maybe := slotsOf(n.inner)
+			if slices.ContainsFunc(append(own, maybe...), w.filled) {
+				w.nodes(n.inner)
+			}
+		}
+	}
+}
+
+// filled reports whether a slot that may be left out is there: a result has a name.
+func (w *lineWriter) filled(s slot) bool {
+	held, ok := w.binding.get(w.do, s.name)
+	if name, isName := held.(Name); isName {
+		return name.Text != ""
+	}
+	return ok
+}
+
+// has reports whether an option or a clause is there.
+func (w *lineWriter) has(t tail) bool {
+	own, _ := slotsOf(t.nodes)
+	name := t.option
+	if len(own) == 1 {
+		name = own[0].name
+	}
+	_, ok := w.binding.get(w.do, name)
+	return ok
+}
+
+// slot writes what a slot holds.
+func (w *lineWriter) slot(s slot, held any) string {
+	sp := w.spelling
+	switch n := held.(type) {
+	case Text:
+		switch s.kind {
+		case "quoted":
+			return quote(n.Text)
+		case "rest":
+			return sp.rest(n.Text)
+		}
+		return sp.name(n.Text)
+	case Amount:
+		return spelledAmount(n)
+	case Is:
+		if s.kind == "mode" {
+			return sp.mode(n)
+		}
+	case Texts:
+		return joined(n.List, sp.name)
+	case Files:
+		return strings.Join(mapped(n.Paths, sp.file), " ")
+	case File:
+		return sp.file(n)
+	case Name:
+		return sp.own(n.Text)
+	case NameList:
+		return joined(n.List, func(n Name) string { return sp.own(n.Text) })
+	case Choice:
+		return n.Word
+	case Count:
+		return spelledNumber(float64(n.Value))
+	case Extent:
+		if n.First == 1 {
+			return spelledNumber(float64(n.Last))
+		}
+		return spelledNumber(float64(n.First)) + " to " + spelledNumber(float64(n.Last))
+	case UnitRef:
+		return unitAsTyped(n.Unit)
+	}
+	if e, ok := held.(Expression); ok {
+		return e.String()
+	}
+	if c, ok := held.(Condition); ok {
+		return sp.condition(c, 0)
+	}
+	return sp.columns(held)
+}
+
+func joined[A any](list []A, f func(A) string) string { return strings.Join(mapped(list, f), ", ") }
