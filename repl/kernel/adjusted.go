@@ -9,7 +9,7 @@ import (
 )
 
 // adjusted is the mean of each level of a fit, on the same footing.
-func adjusted(k *call, cmd *phrase.Adjusted) (*Session, error) {
+func adjusted(k *call, cmd *phrase.Adjusted) (*outcome, error) {
 	f, variable, m, fam, err := k.footing(cmd.LevelsOfFit, false)
 	if err != nil {
 		return nil, err
@@ -35,7 +35,7 @@ func adjusted(k *call, cmd *phrase.Adjusted) (*Session, error) {
 	if f.response.logged() {
 		k.e.Tables = append(k.e.Tables, medianTable(f, column, fam.names, means, conf))
 	}
-	return k.book(k.answered(f.sample, f.response, f.known(), fam.mains()), result{columns: f.columns()})
+	return answered(f.sample, f.response, f.known(), fam.mains()).keeping(result{columns: f.columns()}), nil
 }
 
 // medianTable gives the levels of a ln response as medians in the measure's own unit.

@@ -9,7 +9,7 @@ import (
 // again carries out the command that gave a result once more, on the specimens that are not
 // set aside now and under the settings of now. It gives a new result of the same kind; one
 // that rests on a fit fits it anew for itself and leaves the fit as it was.
-func again(k *call, cmd *phrase.Again) (*Session, error) {
+func again(k *call, cmd *phrase.Again) (*outcome, error) {
 	asked, n := k.c, cmd.Result
 	r, ok := k.s.result(n.Text)
 	if !ok || r.command == nil {
@@ -32,8 +32,7 @@ func again(k *call, cmd *phrase.Again) (*Session, error) {
 		return nil, &p
 	}
 	k.e.Findings = append(k.e.Findings, say.Again(r.name, c.Input, r.specimens, k.e.Specimens))
-	k.analysis = nil // its cautions are there already
-	return next, nil
+	return becomes(next), nil // its cautions are there already
 }
 
 // named is the command whose `as` names the result: the one typed, also where it has

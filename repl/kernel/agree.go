@@ -22,7 +22,7 @@ type seriesMean struct {
 }
 
 // agreement asks whether series tell one story.
-func agreement(k *call, cmd *phrase.Agree) (*Session, error) {
+func agreement(k *call, cmd *phrase.Agree) (*outcome, error) {
 	switch of := cmd.Subject.(type) {
 	case phrase.AgreeMean:
 		return k.agreeMean(of, cmd.Series)
@@ -37,7 +37,7 @@ func agreement(k *call, cmd *phrase.Agree) (*Session, error) {
 // agreeMean asks whether the means of several series tell one story, and what they say
 // together. A series is a level of a column: of specimens, or of rows that hold a mean
 // beside its n and sd.
-func (k *call) agreeMean(of phrase.AgreeMean, by phrase.ColumnRef) (*Session, error) {
+func (k *call) agreeMean(of phrase.AgreeMean, by phrase.ColumnRef) (*outcome, error) {
 	s, r, groups, err := k.levelled(phrase.ByLevels{Y: of.Y, A: by})
 	if err != nil {
 		return nil, err
@@ -88,7 +88,7 @@ func (k *call) agreeMean(of phrase.AgreeMean, by phrase.ColumnRef) (*Session, er
 	if t.QP < say.Alarm {
 		one.gap.Answer = verdict.Differs
 	}
-	return k.book(k.answered(s, r, []string{by.Column}, []main{one}), result{columns: []string{by.Column}})
+	return answered(s, r, []string{by.Column}, []main{one}).keeping(result{columns: []string{by.Column}}), nil
 }
 
 // agreeValues are the figures of series put together, by the ids of the contract.

@@ -34,7 +34,7 @@ type story struct {
 
 // agreeEffect asks whether a difference between levels repeats from series to series:
 // days and glues shift every mean, and what should repeat is one level less another.
-func (k *call) agreeEffect(of phrase.AgreeEffect, y *phrase.Response, by phrase.ColumnRef) (*Session, error) {
+func (k *call) agreeEffect(of phrase.AgreeEffect, y *phrase.Response, by phrase.ColumnRef) (*outcome, error) {
 	a, against := of.A, of.Against
 	s, r, err := k.effectSample(y, a, by)
 	if err != nil {
@@ -86,7 +86,7 @@ func (k *call) agreeEffect(of phrase.AgreeEffect, y *phrase.Response, by phrase.
 			mains = append(mains, main{key: t.level, told: t.sentence, gap: t.gap})
 		}
 	}
-	return k.book(k.answered(s, r, []string{a.Column, by.Column}, mains), result{columns: []string{a.Column, by.Column}})
+	return answered(s, r, []string{a.Column, by.Column}, mains).keeping(result{columns: []string{a.Column, by.Column}}), nil
 }
 
 // effectSample is the specimens, and the response named or marked.

@@ -27,7 +27,7 @@ type blanks struct {
 }
 
 // allot gives the blanks of a file to levels so that what was measured on them matches.
-func allot(k *call, cmd *phrase.Allot) (*Session, error) {
+func allot(k *call, cmd *phrase.Allot) (*outcome, error) {
 	if err := k.replacing(); err != nil {
 		return nil, err
 	}
@@ -45,7 +45,7 @@ func allot(k *call, cmd *phrase.Allot) (*Session, error) {
 	if _, taken := b.frame.Column(name); taken {
 		return nil, &page.Problem{Code: "name-taken", At: cmd.Factor.At, Message: "the file has a column " + name + " already"}
 	}
-	a, err := plan.Allot(k.ctx, b.values, b.codes, len(levels.List), k.s.settings.Seed)
+	a, err := plan.Allot(k.ctx, b.values, b.codes, len(levels.List), k.s.Settings().Seed)
 	var e *plan.Error
 	if errors.As(err, &e) {
 		p := &page.Problem{Code: e.Code, At: cmd.File.At, Message: "there are fewer blanks with every value than levels"}

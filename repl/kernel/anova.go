@@ -9,7 +9,7 @@ import (
 )
 
 // anova is the analysis of variance of an earlier fit, or of one made for it.
-func anova(k *call, cmd *phrase.Anova) (*Session, error) {
+func anova(k *call, cmd *phrase.Anova) (*outcome, error) {
 	switch of := cmd.Subject.(type) {
 	case phrase.OfFit:
 		f, err := k.fitNamed(of.Fit)
@@ -24,7 +24,7 @@ func anova(k *call, cmd *phrase.Anova) (*Session, error) {
 }
 
 // anovaOn fits the terms and shows their analysis of variance.
-func (k *call) anovaOn(cmd *phrase.Anova, on phrase.AnovaOnTerms) (*Session, error) {
+func (k *call) anovaOn(cmd *phrase.Anova, on phrase.AnovaOnTerms) (*outcome, error) {
 	f, err := k.fitTerms(on.OnTerms, on.FitWays, false)
 	if err != nil {
 		return nil, err
@@ -60,7 +60,7 @@ func (k *call) fitNamed(n phrase.Name) (*fitted, error) {
 }
 
 // analyse books the analysis of variance of a fit.
-func (k *call) analyse(cmd *phrase.Anova, f *fitted) (*Session, error) {
+func (k *call) analyse(cmd *phrase.Anova, f *fitted) (*outcome, error) {
 	adjustment := linear.Marginal
 	switch {
 	case cmd.Sequential && cmd.EachLast:
@@ -103,7 +103,7 @@ func (k *call) analyse(cmd *phrase.Anova, f *fitted) (*Session, error) {
 				" cannot be tested: nothing is left of it once "+others+" are allowed for."))
 		}
 	}
-	return k.book(k.answered(f.sample, f.response, f.known(), mains), result{columns: f.columns()})
+	return answered(f.sample, f.response, f.known(), mains).keeping(result{columns: f.columns()}), nil
 }
 
 // sourceTable has one row a source, then what is left over and the total.

@@ -11,7 +11,7 @@ import (
 )
 
 // setAside leaves specimens out of what follows, with the reason.
-func setAside(k *call, cmd *phrase.SetAside) (*Session, error) {
+func setAside(k *call, cmd *phrase.SetAside) (*outcome, error) {
 	series, f, mask, err := k.chosen(cmd.Which)
 	if err != nil {
 		return nil, err
@@ -43,11 +43,11 @@ func setAside(k *call, cmd *phrase.SetAside) (*Session, error) {
 		k.e.Cautions = append(k.e.Cautions, page.Say("No specimen of "+series+" is left to take part."))
 	}
 	k.e.Tables = []page.Table{asideTable(next)}
-	return k.s.withFrame(series, next), nil
+	return becomes(k.s.withFrame(series, next)), nil
 }
 
 // bringBack takes specimens in again.
-func bringBack(k *call, cmd *phrase.BringBack) (*Session, error) {
+func bringBack(k *call, cmd *phrase.BringBack) (*outcome, error) {
 	series, f, mask, err := k.chosen(cmd.Which)
 	if err != nil {
 		return nil, err
@@ -64,11 +64,11 @@ func bringBack(k *call, cmd *phrase.BringBack) (*Session, error) {
 	next := f.BringBack(mask)
 	k.e.Findings = []page.Sentence{say.BroughtBack(names, next.Len()-asideIn(next), next.Len())}
 	k.e.Tables = []page.Table{asideTable(next)}
-	return k.s.withFrame(series, next), nil
+	return becomes(k.s.withFrame(series, next)), nil
 }
 
 // showAside lists the specimens that are set aside, with the reasons.
-func showAside(k *call, cmd *phrase.ShowAside) (*Session, error) {
+func showAside(k *call, cmd *phrase.ShowAside) (*outcome, error) {
 	name, f, err := k.frame()
 	if err != nil {
 		return nil, err
@@ -77,22 +77,6 @@ func showAside(k *call, cmd *phrase.ShowAside) (*Session, error) {
 	k.e.Tables = []page.Table{asideTable(f)}
 	return nil, nil
 }
-
-// Aside are the specimens of the open series that are set aside, in the series' order.
-func (s *Session) Aside() []Aside {
-	var out []Aside
-	for _, o := range s.opened {
-		for row := range o.frame.Len() {
-			if reason, aside := o.frame.Aside(row); aside {
-				out = append(out, Aside{Series: o.name, Specimen: o.frame.SpecimenName(row), Reason: reason})
-			}
-		}
-	}
-	return out
-}
-
-// Aside is a specimen that was set aside, and why.
-type Aside struct{ Series, Specimen, Reason string }
 
 func asideTable(f *frames.Frame) page.Table {
 	t := page.Table{ID: "aside", Title: page.Say("Set aside"), Columns: []page.Column{

@@ -14,7 +14,7 @@ import (
 )
 
 // average tells the mean, spread and range of each group of specimens.
-func average(k *call, cmd *phrase.Average) (*Session, error) {
+func average(k *call, cmd *phrase.Average) (*outcome, error) {
 	by := cmd.Categories()
 	var columns []string
 	for _, c := range by {
@@ -32,7 +32,7 @@ func average(k *call, cmd *phrase.Average) (*Session, error) {
 	k.e.Tables = []page.Table{groupTable(k.ctx, s, r, by, cells, conf)}
 	k.e.Cautions = append(k.e.Cautions, smallGroups(cells)...)
 	mains := k.tellAverages(r, by, cells, conf)
-	return k.answered(s, r, columns, mains), nil
+	return answered(s, r, columns, mains), nil
 }
 
 // cells splits the values by one or two categories; the level reads "pair" or "pair, 34".

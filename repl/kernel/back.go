@@ -52,14 +52,15 @@ func (k *call) withBack(rows []int) page.Sentence {
 	}
 	frame := s.whole.BringBack(mask)
 	again := &call{ctx: progress.With(k.ctx, nil), s: k.s.withFrame(s.series, frame), c: k.c, e: &page.Entry{}, all: k.all, back: mask}
-	if _, err := k.handlerOf(k.c)(again); err != nil {
+	o, err := k.handlerOf(k.c)(again)
+	if err != nil {
 		return say.BackFails(names, k.problem(err).Message)
 	}
-	if again.analysis == nil {
+	if o == nil || o.analysis == nil {
 		return nil
 	}
 	was := k.analysis.mains[0]
-	for _, now := range again.analysis.mains {
+	for _, now := range o.analysis.mains {
 		if now.key == was.key && changed(was.gap.Value, now.gap.Value, was.gap.Range, was.gap.Answer, now.gap.Answer) {
 			return say.BackChanges(names, now.told)
 		}

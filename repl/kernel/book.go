@@ -11,15 +11,15 @@ import (
 )
 
 // prose books a note or a heading.
-func prose(k *call, cmd *phrase.Prose) (*Session, error) {
+func prose(k *call, cmd *phrase.Prose) (*outcome, error) {
 	k.e.Prose = cmd.Text.Text
 	return nil, nil
 }
 
 // save asks the loop to write the book.
-func save(k *call, cmd *phrase.SaveBook) (*Session, error) {
+func save(k *call, cmd *phrase.SaveBook) (*outcome, error) {
 	f := cmd.File
-	if k.s.entries.len() == 0 {
+	if k.s.Count() == 0 {
 		return nil, &page.Problem{Code: "empty-book", At: f.At, Message: "the book has no entries yet, so there is nothing to save",
 			Hint: "open FILE.csv"}
 	}
@@ -27,30 +27,30 @@ func save(k *call, cmd *phrase.SaveBook) (*Session, error) {
 		return nil, k.unknownFormat(f, "a book is saved as .brk", ".brk")
 	}
 	k.e.Asks = []page.Ask{{Kind: page.SaveBook, Path: homed(f.Path)}}
-	k.e.Findings = []page.Sentence{page.Say("The book is saved as "+f.Path+", ", k.s.entries.len(), " entries.")}
+	k.e.Findings = []page.Sentence{page.Say("The book is saved as "+f.Path+", ", k.s.Count(), " entries.")}
 	return nil, nil
 }
 
 // replay asks the loop to run a saved book.
-func replay(k *call, cmd *phrase.Replay) (*Session, error) {
+func replay(k *call, cmd *phrase.Replay) (*outcome, error) {
 	k.e.Asks = []page.Ask{{Kind: page.Replay, Path: k.where(cmd.File)}}
 	return nil, nil
 }
 
 // resume asks the loop to take up the latest book that was not saved.
-func resume(k *call, cmd *phrase.Resume) (*Session, error) {
+func resume(k *call, cmd *phrase.Resume) (*outcome, error) {
 	k.e.Asks = []page.Ask{{Kind: page.Resume}}
 	return nil, nil
 }
 
 // forgetJournal asks the loop to drop the book that resume would take up.
-func forgetJournal(k *call, cmd *phrase.ForgetJournal) (*Session, error) {
+func forgetJournal(k *call, cmd *phrase.ForgetJournal) (*outcome, error) {
 	k.e.Asks = []page.Ask{{Kind: page.ForgetJournal}}
 	return nil, nil
 }
 
 // report asks the loop to write the book as one page.
-func report(k *call, cmd *phrase.Report) (*Session, error) {
+func report(k *call, cmd *phrase.Report) (*outcome, error) {
 	f := cmd.File
 	switch strings.ToLower(filepath.Ext(f.Path)) {
 	case ".html", ".htm", ".md", ".markdown":
@@ -64,13 +64,11 @@ func report(k *call, cmd *phrase.Report) (*Session, error) {
 
 // undo takes the latest entry back, out of the book too. Numbers are not used again,
 // tests that were run stay counted, and files that were written stay and are named.
-func undo(k *call, cmd *phrase.Undo) (*Session, error) {
-	if k.s.before == nil {
+func undo(k *call, cmd *phrase.Undo) (*outcome, error) {
+	n, last, ok := k.s.undone()
+	if !ok {
 		return nil, &page.Problem{Code: "nothing-to-undo", Message: "there is nothing to take back"}
 	}
-	last, _, _ := k.s.entries.latest()
-	n := k.s.before.clone()
-	n.looks = cloneCounts(k.s.looks)
 	said := page.Say("Entry ", last.Number, " is taken back: "+last.Input+".")
 	for _, f := range last.Figures {
 		said = append(said, page.Word(" The file "+f.Path+" stays."))
@@ -81,11 +79,11 @@ func undo(k *call, cmd *phrase.Undo) (*Session, error) {
 		}
 	}
 	k.e.Findings = []page.Sentence{said}
-	return n, nil
+	return becomes(n), nil
 }
 
 // quit asks the loop to leave.
-func quit(k *call, cmd *phrase.Quit) (*Session, error) {
+func quit(k *call, cmd *phrase.Quit) (*outcome, error) {
 	if cmd.WithoutSaving {
 		k.e.Asks = append(k.e.Asks, page.Ask{Kind: page.LeaveUnsaved})
 	}
@@ -94,7 +92,7 @@ func quit(k *call, cmd *phrase.Quit) (*Session, error) {
 }
 
 // askHelp tells what can be typed, on the user's own columns.
-func askHelp(k *call, cmd *phrase.AskHelp) (*Session, error) {
+func askHelp(k *call, cmd *phrase.AskHelp) (*outcome, error) {
 	word := ""
 	if cmd.Word != nil {
 		word = cmd.Word.Text

@@ -14,7 +14,7 @@ import (
 )
 
 // calibrate corrects a column by the table of the gauge it was read with.
-func calibrate(k *call, cmd *phrase.Calibrate) (*Session, error) {
+func calibrate(k *call, cmd *phrase.Calibrate) (*outcome, error) {
 	name, f, err := k.frame()
 	if err != nil {
 		return nil, err
@@ -68,7 +68,7 @@ func calibrate(k *call, cmd *phrase.Calibrate) (*Session, error) {
 		{ID: "most_move", Cell: page.N(moves.most), Unit: g.unit.String()},
 	}
 	k.e.Reads = besideOf(next)
-	return k.s.withFrame(name, next), nil
+	return becomes(k.s.withFrame(name, next)), nil
 }
 
 // span is the mean, least and most of some numbers.

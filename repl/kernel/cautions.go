@@ -48,40 +48,6 @@ func (k *call) blockCautions(s *sample, used []string) []page.Sentence {
 	return []page.Sentence{told}
 }
 
-// analysis is what every analysis command leaves for the cautions that are the same
-// for all of them.
-type analysis struct {
-	sample   *sample
-	response *response
-	columns  []string // that the analysis knows of
-	mains    []main   // its answers, the main one first
-}
-
-// main is one answer of an analysis: the same difference has the same key in a rerun.
-type main struct {
-	key  string
-	gap  say.Gap
-	told page.Sentence
-}
-
-// answered books what an analysis was about, and counts one more test of the response:
-// the report states how many there were.
-func (k *call) answered(s *sample, r *response, columns []string, mains []main) *Session {
-	n := k.rested(s, r, columns, mains)
-	n.looks[lookKey(k.e.Series, r)]++
-	return n
-}
-
-// rested is the same for what tests nothing and yet rests on the specimens, as a plan does.
-func (k *call) rested(s *sample, r *response, columns []string, mains []main) *Session {
-	k.analysis = &analysis{sample: s, response: r, columns: columns, mains: mains}
-	n := k.s.clone()
-	if k.mixes(s, r, columns) {
-		n.mixed[k.e.Series] = true
-	}
-	return n
-}
-
 // cautions adds the cautions that are the same for every analysis.
 func (k *call) cautions() {
 	a := k.analysis

@@ -45,7 +45,7 @@ func limitOptions(cmd *phrase.Characteristic) (limit.Options, error) {
 }
 
 // characteristic tells what all but a few joints of each level exceed.
-func characteristic(k *call, cmd *phrase.Characteristic) (*Session, error) {
+func characteristic(k *call, cmd *phrase.Characteristic) (*outcome, error) {
 	o, err := limitOptions(cmd)
 	if err != nil {
 		return nil, err
@@ -67,7 +67,7 @@ func characteristic(k *call, cmd *phrase.Characteristic) (*Session, error) {
 	k.e.Tables = []page.Table{limitTable(r, by, list, o)}
 	mains := k.tellLimits(r, list, o)
 	k.e.Cautions = append(k.e.Cautions, limitCautions(list, few, o)...)
-	return k.book(k.answered(s, r, []string{by.Column}, mains), result{columns: []string{by.Column}})
+	return answered(s, r, []string{by.Column}, mains).keeping(result{columns: []string{by.Column}}), nil
 }
 
 // levelLimit is the limit of one level and how the level is called in a sentence.

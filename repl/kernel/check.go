@@ -25,7 +25,7 @@ const (
 )
 
 // check asks whether what is assumed holds.
-func check(k *call, cmd *phrase.Check) (*Session, error) {
+func check(k *call, cmd *phrase.Check) (*outcome, error) {
 	switch of := cmd.Subject.(type) {
 	case phrase.ByLevels:
 		return k.checkBy(of)
@@ -36,7 +36,7 @@ func check(k *call, cmd *phrase.Check) (*Session, error) {
 }
 
 // checkBy checks what the levels of a category leave over.
-func (k *call) checkBy(of phrase.ByLevels) (*Session, error) {
+func (k *call) checkBy(of phrase.ByLevels) (*outcome, error) {
 	by := of.A
 	s, r, err := k.measured(of.Y, by.Column)
 	if err != nil {
@@ -59,7 +59,7 @@ func (k *call) checkBy(of phrase.ByLevels) (*Session, error) {
 }
 
 // checkOf checks what an earlier fit left over.
-func (k *call) checkOf(name phrase.Name) (*Session, error) {
+func (k *call) checkOf(name phrase.Name) (*outcome, error) {
 	f, err := k.fitNamed(name)
 	if err != nil {
 		return nil, err
@@ -94,7 +94,7 @@ type checker struct {
 }
 
 // run makes all tests and books them.
-func (c *checker) run(of string) (*Session, error) {
+func (c *checker) run(of string) (*outcome, error) {
 	k := c.k
 	if c.left.Sigma == 0 {
 		y, _ := phrase.Part[phrase.Response](k.c)
@@ -140,7 +140,7 @@ func (c *checker) run(of string) (*Session, error) {
 		answer = verdict.Differs
 	}
 	mains := []main{{key: "check", told: lead, gap: say.Gap{Answer: answer}}}
-	return k.book(k.answered(c.sample, c.response, c.factors, mains), result{columns: c.factors})
+	return answered(c.sample, c.response, c.factors, mains).keeping(result{columns: c.factors}), nil
 }
 
 // put adds a test that gave a probability.

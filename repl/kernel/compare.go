@@ -42,7 +42,7 @@ func comparing(cmd *phrase.Compare) (string, error) {
 }
 
 // comparison sets levels against each other, or means against a figure.
-func comparison(k *call, cmd *phrase.Compare) (*Session, error) {
+func comparison(k *call, cmd *phrase.Compare) (*outcome, error) {
 	switch of := cmd.Subject.(type) {
 	case phrase.ByLevels:
 		return k.compareRaw(cmd, of)
@@ -55,7 +55,7 @@ func comparison(k *call, cmd *phrase.Compare) (*Session, error) {
 }
 
 // compareRaw sets the levels of a category against each other, or all against one.
-func (k *call) compareRaw(cmd *phrase.Compare, of phrase.ByLevels) (*Session, error) {
+func (k *call) compareRaw(cmd *phrase.Compare, of phrase.ByLevels) (*outcome, error) {
 	way, err := comparing(cmd)
 	if err != nil {
 		return nil, err
@@ -84,7 +84,7 @@ func (k *call) compareRaw(cmd *phrase.Compare, of phrase.ByLevels) (*Session, er
 		return nil, k.onLevel(err, by, groups)
 	}
 	k.e.Cautions = append(k.e.Cautions, smallLevels(groups)...)
-	return k.book(k.answered(s, r, columns, fam.mains()), result{columns: []string{by.Column}})
+	return answered(s, r, columns, fam.mains()).keeping(result{columns: []string{by.Column}}), nil
 }
 
 // family is the words for the levels of a category, as raw groups.
@@ -168,7 +168,7 @@ func (k *call) reshuffling(asked *phrase.Count, fam *family, values [][]float64,
 		}
 	}
 	fam.judge = func(ref int, o compare.Options) (*compare.Result, error) {
-		o.Times, o.Seed, o.Progress = times, k.s.settings.Seed, k.progress()
+		o.Times, o.Seed, o.Progress = times, k.s.Settings().Seed, k.progress()
 		return compare.Reshuffled(k.ctx, values, blocks, ref, o)
 	}
 	k.e.Cautions = append(k.e.Cautions, spreadCaution(k.ctx, fam, values)...)

@@ -11,7 +11,7 @@ import (
 )
 
 // compareFigure sets each mean against a figure.
-func (k *call) compareFigure(cmd *phrase.Compare, with phrase.WithFigure) (*Session, error) {
+func (k *call) compareFigure(cmd *phrase.Compare, with phrase.WithFigure) (*outcome, error) {
 	var by phrase.ColumnRef
 	split := with.A != nil
 	var columns []string
@@ -55,7 +55,7 @@ func (k *call) compareFigure(cmd *phrase.Compare, with phrase.WithFigure) (*Sess
 		k.e.Tables[0] = fam.overallTable(fam.overallFigure(m, own))
 	}
 	k.e.Cautions = append(k.e.Cautions, smallLevels(groups)...)
-	return k.book(k.answered(s, r, columns, fam.mains()), result{columns: columns})
+	return answered(s, r, columns, fam.mains()).keeping(result{columns: columns}), nil
 }
 
 // figure is what an amount is on the response's own scale, and how it is said.

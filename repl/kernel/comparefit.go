@@ -13,7 +13,7 @@ import (
 )
 
 // compareOf does the same with a fit's levels, on the same footing.
-func (k *call) compareOf(cmd *phrase.Compare, of phrase.LevelsOfFit) (*Session, error) {
+func (k *call) compareOf(cmd *phrase.Compare, of phrase.LevelsOfFit) (*outcome, error) {
 	way, err := comparing(cmd)
 	if err != nil {
 		return nil, err
@@ -41,7 +41,7 @@ func (k *call) compareOf(cmd *phrase.Compare, of phrase.LevelsOfFit) (*Session, 
 	if way == byReshuffles {
 		known = append(known, k.marked(f.sample)...)
 	}
-	return k.book(k.answered(f.sample, f.response, known, fam.mains()), result{columns: f.columns()})
+	return answered(f.sample, f.response, known, fam.mains()).keeping(result{columns: f.columns()}), nil
 }
 
 // overall is the fit's test that all levels of a category share one mean; a resistant fit
@@ -112,7 +112,7 @@ func (k *call) reshufflingFit(asked *phrase.Count, fam *family, f *fitted, varia
 	foot := f.foot(variable)
 	foot.Blocks, fam.within = f.sample.blocks(k.ctx, blocks)
 	fam.judge = func(ref int, o compare.Options) (*compare.Result, error) {
-		o.Times, o.Seed, o.Progress = times, k.s.settings.Seed, k.progress()
+		o.Times, o.Seed, o.Progress = times, k.s.Settings().Seed, k.progress()
 		return compare.ReshuffledFit(k.ctx, foot, m, ref, o)
 	}
 	left := make([][]float64, len(f.model().Variables[variable].Levels))

@@ -95,12 +95,12 @@ func (c *crossed) most() []say.ModeShare {
 }
 
 // countModes counts the ways of breaking by the levels of a factor.
-func countModes(k *call, cmd *phrase.CountModes) (*Session, error) {
+func countModes(k *call, cmd *phrase.CountModes) (*outcome, error) {
 	c, err := k.crossed(cmd.Mode, cmd.A)
 	if err != nil {
 		return nil, err
 	}
-	t, err := tables.Of(k.ctx, c.counts, tables.Options{Seed: k.s.settings.Seed, Progress: k.progress()})
+	t, err := tables.Of(k.ctx, c.counts, tables.Options{Seed: k.s.Settings().Seed, Progress: k.progress()})
 	if errors.Is(err, tables.ErrOneWay) {
 		return nil, c.oneWay()
 	}
@@ -130,7 +130,7 @@ func countModes(k *call, cmd *phrase.CountModes) (*Session, error) {
 	}
 	known := []string{c.mode.Column, c.by.Column}
 	mains := []main{{key: "count", told: told, gap: say.Gap{Answer: answer}}}
-	return k.book(k.answered(c.sample, c.sample.mode(c.mode.Column), known, mains), result{columns: known})
+	return answered(c.sample, c.sample.mode(c.mode.Column), known, mains).keeping(result{columns: known}), nil
 }
 
 // oneWay is the problem of a single level on one side.

@@ -18,7 +18,7 @@ import (
 
 // readCurves reads load–slip readings, gives each specimen its curve and adds what the
 // curves show as columns.
-func readCurves(k *call, cmd *phrase.ReadCurves) (*Session, error) {
+func readCurves(k *call, cmd *phrase.ReadCurves) (*outcome, error) {
 	name, f, err := k.frame()
 	if err != nil {
 		return nil, err
@@ -54,7 +54,7 @@ func readCurves(k *call, cmd *phrase.ReadCurves) (*Session, error) {
 	k.tellCurves(key.Column, next, readings, m, matching)
 	k.e.Tables = append([]page.Table{figureTable(columns)}, k.e.Tables...)
 	k.e.Reads = besideOf(next)
-	return k.s.withFrame(name, next), nil
+	return becomes(k.s.withFrame(name, next)), nil
 }
 
 // readings reads the files of the command, loads in the unit of the series' own.

@@ -12,7 +12,7 @@ import (
 )
 
 // drawBy shows every specimen of each level, with the mean and its range.
-func drawBy(k *call, cmd *phrase.DrawBy) (*Session, error) {
+func drawBy(k *call, cmd *phrase.DrawBy) (*outcome, error) {
 	fig, err := k.strip(cmd.ByLevels, cmd.Picture)
 	if err != nil {
 		return nil, err
@@ -60,7 +60,7 @@ func (k *call) strip(of phrase.ByLevels, wished phrase.Picture) (page.Figure, er
 }
 
 // drawAgainst shows points of one number against another, and the line of a fit.
-func drawAgainst(k *call, cmd *phrase.DrawAgainst) (*Session, error) {
+func drawAgainst(k *call, cmd *phrase.DrawAgainst) (*outcome, error) {
 	fig, err := k.pointsAgainst(cmd)
 	if err != nil {
 		return nil, err
@@ -127,7 +127,7 @@ func (k *call) pointsAgainst(cmd *phrase.DrawAgainst) (page.Figure, error) {
 }
 
 // drawResiduals shows what a fit left over against what it expected.
-func drawResiduals(k *call, cmd *phrase.DrawResiduals) (*Session, error) {
+func drawResiduals(k *call, cmd *phrase.DrawResiduals) (*outcome, error) {
 	f, err := k.fitNamed(cmd.Fit)
 	if err != nil {
 		return nil, err
@@ -176,7 +176,7 @@ func (k *call) picture(title string, wished phrase.Picture) (page.Figure, error)
 }
 
 // drawn books the figure; the loop draws it.
-func (k *call) drawn(fig page.Figure) (*Session, error) {
+func (k *call) drawn(fig page.Figure) (*outcome, error) {
 	k.e.Figures = []page.Figure{fig}
 	k.e.Findings = []page.Sentence{fig.Alt}
 	return nil, nil

@@ -18,7 +18,7 @@ type part struct {
 
 // drawAll draws every picture there is of a result, a file each, in a folder. One that
 // cannot be drawn is a caution, unless there is no other.
-func drawAll(k *call, cmd *phrase.DrawAll) (*Session, error) {
+func drawAll(k *call, cmd *phrase.DrawAll) (*outcome, error) {
 	n := cmd.Result
 	r, ok := k.s.result(n.Text)
 	if !ok {

@@ -14,7 +14,7 @@ const chancePlaces = 24
 
 // drawChance shows what chance other numbers of specimens than the planned one would give,
 // up to twice as many.
-func drawChance(k *call, cmd *phrase.DrawChance) (*Session, error) {
+func drawChance(k *call, cmd *phrase.DrawChance) (*outcome, error) {
 	n := cmd.Plan
 	r, ok := k.s.result(n.Text)
 	if !ok || r.plan == nil {

@@ -19,7 +19,7 @@ const (
 )
 
 // drawCurves shows the load–slip curve of every specimen and where it first drops.
-func drawCurves(k *call, cmd *phrase.DrawCurves) (*Session, error) {
+func drawCurves(k *call, cmd *phrase.DrawCurves) (*outcome, error) {
 	var by phrase.ColumnRef
 	grouped := cmd.A != nil
 	var columns []string

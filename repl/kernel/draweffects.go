@@ -16,7 +16,7 @@ import (
 // drawEffects shows what each row of a fit does, with its range, beside no effect at all.
 // Levels are set against their baseline; a number column is taken one standard deviation of
 // the specimens above its mean, so that all rows can be compared.
-func drawEffects(k *call, cmd *phrase.DrawEffects) (*Session, error) {
+func drawEffects(k *call, cmd *phrase.DrawEffects) (*outcome, error) {
 	f, err := k.fitNamed(cmd.Fit)
 	if err != nil {
 		return nil, err
@@ -160,7 +160,7 @@ func (f *fitted) spreads() []say.ColumnStep {
 
 // drawAdjusted shows the mean of each level of a fit on the same footing, with its range,
 // over the specimens' own values.
-func drawAdjusted(k *call, cmd *phrase.DrawAdjusted) (*Session, error) {
+func drawAdjusted(k *call, cmd *phrase.DrawAdjusted) (*outcome, error) {
 	f, variable, _, fam, err := k.footing(cmd.LevelsOfFit, false)
 	if err != nil {
 		return nil, err

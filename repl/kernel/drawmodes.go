@@ -11,7 +11,7 @@ import (
 const modesWidth = 0.6
 
 // drawModes shows the share of each way of breaking at each level, with its exact range.
-func drawModes(k *call, cmd *phrase.DrawModes) (*Session, error) {
+func drawModes(k *call, cmd *phrase.DrawModes) (*outcome, error) {
 	c, err := k.crossed(cmd.Mode, cmd.A)
 	if err != nil {
 		return nil, err

@@ -19,7 +19,7 @@ const curveSteps = 120
 
 // drawUntil shows the share still holding as the load rises, were one way of breaking the
 // only one: steps by the product-limit estimate, and the fitted curve where one can be fitted.
-func drawUntil(k *call, cmd *phrase.DrawUntil) (*Session, error) {
+func drawUntil(k *call, cmd *phrase.DrawUntil) (*outcome, error) {
 	mode := cmd.Mode
 	columns := []string{mode.Column.Column}
 	var by phrase.ColumnRef

@@ -13,14 +13,19 @@ import (
 
 // perform runs the command, once for each level where `each of COLUMN` asks for it.
 func (k *call) perform(run handler) (*Session, error) {
-	if k.c.Clauses().Each == nil {
-		next, err := run(k)
-		if err == nil {
-			k.cautions()
-		}
-		return next, err
+	if k.c.Clauses().Each != nil {
+		return k.eachLevel(run)
 	}
-	return k.eachLevel(run)
+	o, err := run(k)
+	if err != nil {
+		return nil, err
+	}
+	next, err := k.apply(o)
+	if err == nil && o != nil && o.analysis != nil {
+		k.analysis = o.analysis
+		k.cautions()
+	}
+	return next, err
 }
 
 // turn is one level's run of the command.
@@ -56,9 +61,7 @@ func (k *call) eachLevel(run handler) (*Session, error) {
 			failed = append(failed, say.LevelFails(ref.Column, level, sub.problem(err).Message))
 			continue
 		}
-		if next != nil {
-			session = next
-		}
+		session = next
 		turns = append(turns, turn{level, *sub.e})
 	}
 	if len(turns) == 0 {

@@ -38,7 +38,7 @@ func (f *fitted) Anova(ctx context.Context, a linear.Adjustment) (*linear.Anova,
 }
 
 // fit explains a response by a list of terms.
-func fit(k *call, cmd *phrase.Fit) (*Session, error) {
+func fit(k *call, cmd *phrase.Fit) (*outcome, error) {
 	f, err := k.fitTerms(cmd.OnTerms, cmd.FitWays, cmd.Resistant)
 	if err != nil {
 		return nil, err
@@ -62,7 +62,7 @@ func fit(k *call, cmd *phrase.Fit) (*Session, error) {
 	k.e.Cautions = append(k.e.Cautions, f.sizeCautions()...)
 	k.e.Cautions = append(k.e.Cautions, f.wayCautions()...)
 	k.e.Cautions = append(k.e.Cautions, k.reusedCautions(f.sample, f.way.blocks)...)
-	return k.book(k.answered(f.sample, f.response, f.known(), mains), result{fit: f, columns: f.columns()})
+	return answered(f.sample, f.response, f.known(), mains).keeping(result{fit: f, columns: f.columns()}), nil
 }
 
 // fitAsked fits what the command asks to have fitted, whatever else it asks.

@@ -55,7 +55,7 @@ func (k *call) mixes(s *sample, r *response, columns []string) bool {
 // modeCautions warn, the first time in a series, of loads of several ways of breaking.
 func (k *call) modeCautions() []page.Sentence {
 	a := k.analysis
-	if k.s.mixed[k.e.Series] || !k.mixes(a.sample, a.response, a.columns) {
+	if k.s.knowsModes(k.e.Series) || !k.mixes(a.sample, a.response, a.columns) {
 		return nil
 	}
 	column, modes, counts := a.sample.modesMet(k.ctx)

@@ -18,7 +18,7 @@ var wholeWords = []string{"unbroken", "not broken", "did not break", "no break",
 
 // modes tells the share of each way of breaking at each level, and with `under` how those
 // shares build up with the load.
-func modes(k *call, cmd *phrase.Modes) (*Session, error) {
+func modes(k *call, cmd *phrase.Modes) (*outcome, error) {
 	var columns []string
 	if cmd.Under != nil {
 		columns = append(columns, cmd.Under.Column.Column)
@@ -44,7 +44,7 @@ func modes(k *call, cmd *phrase.Modes) (*Session, error) {
 		k.buildup(c, r, conf)
 		known = append(known, r.column.Name)
 	}
-	return k.book(k.answered(c.sample, c.sample.mode(c.mode.Column), known, mains), result{columns: known})
+	return answered(c.sample, c.sample.mode(c.mode.Column), known, mains).keeping(result{columns: known}), nil
 }
 
 // shares is the commonest mode of each level, told and as an answer.

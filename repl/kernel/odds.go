@@ -26,7 +26,7 @@ type modeOdds struct {
 }
 
 // oddsOf tells what the chances of modes go with.
-func oddsOf(k *call, cmd *phrase.Odds) (*Session, error) {
+func oddsOf(k *call, cmd *phrase.Odds) (*outcome, error) {
 	switch of := cmd.Subject.(type) {
 	case phrase.OneMode:
 		return k.oddsOne(of.Mode, cmd.Terms)
@@ -37,7 +37,7 @@ func oddsOf(k *call, cmd *phrase.Odds) (*Session, error) {
 }
 
 // oddsOne tells what the chance of one mode, against all others, goes with.
-func (k *call) oddsOne(mode phrase.Is, terms phrase.Terms) (*Session, error) {
+func (k *call) oddsOne(mode phrase.Is, terms phrase.Terms) (*outcome, error) {
 	o := &modeOdds{column: mode.Column, names: []string{"not " + modeName(mode), modeName(mode)}}
 	return k.oddsFor(o, terms, func(s *sample) ([]int, error) {
 		ended, err := where(s.frame, mode)
@@ -63,7 +63,7 @@ func (k *call) oddsOne(mode phrase.Is, terms phrase.Terms) (*Session, error) {
 }
 
 // oddsAll tells what the chances of all modes go with, each set against one.
-func (k *call) oddsAll(of phrase.AllModes, terms phrase.Terms) (*Session, error) {
+func (k *call) oddsAll(of phrase.AllModes, terms phrase.Terms) (*outcome, error) {
 	o := &modeOdds{column: of.Modes, all: true}
 	return k.oddsFor(o, terms, func(s *sample) ([]int, error) {
 		groups, err := k.groups(s, make([]float64, s.frame.Len()), o.column)
@@ -95,7 +95,7 @@ func (k *call) oddsAll(of phrase.AllModes, terms phrase.Terms) (*Session, error)
 }
 
 // oddsFor fits and tells the odds; coded gives the mode of each specimen.
-func (k *call) oddsFor(o *modeOdds, terms phrase.Terms, coded func(*sample) ([]int, error)) (*Session, error) {
+func (k *call) oddsFor(o *modeOdds, terms phrase.Terms, coded func(*sample) ([]int, error)) (*outcome, error) {
 	b := spelled(terms)
 	if slices.Contains(b.columns, o.column.Column) {
 		return nil, &page.Problem{Code: "response-among-terms", At: terms.At, Message: o.column.Column + " cannot explain itself", Hint: "leave it out of the terms"}
@@ -135,7 +135,7 @@ func (k *call) oddsFor(o *modeOdds, terms phrase.Terms, coded func(*sample) ([]i
 	k.e.Values = o.values()
 	k.e.Cautions = append(k.e.Cautions, o.cautions()...)
 	known := append(o.place.columns(), o.column.Column)
-	return k.book(k.answered(s, s.mode(o.column.Column), known, mains), result{columns: o.place.columns()})
+	return answered(s, s.mode(o.column.Column), known, mains).keeping(result{columns: o.place.columns()}), nil
 }
 
 // fit fits the odds; the design, and what depends in it, is that of a least-squares fit.

@@ -14,7 +14,7 @@ import (
 )
 
 // open reads a CSV file and makes it the current series.
-func open(k *call, cmd *phrase.Open) (*Session, error) {
+func open(k *call, cmd *phrase.Open) (*outcome, error) {
 	file := cmd.File
 	name := seriesName(strings.TrimSuffix(file.Path, ".gz"))
 	if as := k.c.Clauses().As; as != nil {
@@ -47,7 +47,7 @@ func open(k *call, cmd *phrase.Open) (*Session, error) {
 	}
 	k.e.Cautions = append(say.Remarks(reading.Remarks), densityCautions(f, f.Columns())...)
 	k.e.Reads = besideOf(f)
-	return k.s.withFrame(name, f), nil
+	return becomes(k.s.withFrame(name, f)), nil
 }
 
 // overrides are the reader's guesses that the command replaces.

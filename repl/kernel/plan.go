@@ -42,7 +42,7 @@ type sizer interface {
 }
 
 // planFor plans a series.
-func planFor(k *call, cmd *phrase.Plan) (*Session, error) {
+func planFor(k *call, cmd *phrase.Plan) (*outcome, error) {
 	switch of := cmd.Subject.(type) {
 	case phrase.PlanMeans:
 		return k.planMeans(cmd, of)
@@ -55,7 +55,7 @@ func planFor(k *call, cmd *phrase.Plan) (*Session, error) {
 }
 
 // planMeans plans for a difference of means.
-func (k *call) planMeans(cmd *phrase.Plan, of phrase.PlanMeans) (*Session, error) {
+func (k *call) planMeans(cmd *phrase.Plan, of phrase.PlanMeans) (*outcome, error) {
 	factors := of.Categories()
 	g, err := k.planGround(of.Y, factors)
 	if err != nil {
@@ -96,7 +96,7 @@ func (k *call) planMeans(cmd *phrase.Plan, of phrase.PlanMeans) (*Session, error
 }
 
 // planShares plans for a change of the share of a failure mode.
-func (k *call) planShares(cmd *phrase.Plan, of phrase.PlanModes) (*Session, error) {
+func (k *call) planShares(cmd *phrase.Plan, of phrase.PlanModes) (*outcome, error) {
 	mode, by := of.Mode, of.A
 	columns, err := k.withBlocks([]string{mode.Column.Column, by.Column})
 	if err != nil {
@@ -129,7 +129,7 @@ func (k *call) planShares(cmd *phrase.Plan, of phrase.PlanModes) (*Session, erro
 }
 
 // planLimit plans how close a characteristic value comes.
-func (k *call) planLimit(cmd *phrase.Plan, of phrase.PlanLimit) (*Session, error) {
+func (k *call) planLimit(cmd *phrase.Plan, of phrase.PlanLimit) (*outcome, error) {
 	factors := of.Categories()
 	g, err := k.planGround(of.Y, factors)
 	if err != nil {

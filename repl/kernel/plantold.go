@@ -25,7 +25,7 @@ func planTableOf(unit string, style page.Style, both bool) page.Table {
 }
 
 // bookPlan tells the plan and keeps it.
-func (k *call) bookPlan(cmd *phrase.Plan, g *ground, sizes []plan.Size, told say.Plan, t page.Table, kept planned) (*Session, error) {
+func (k *call) bookPlan(cmd *phrase.Plan, g *ground, sizes []plan.Size, told say.Plan, t page.Table, kept planned) (*outcome, error) {
 	if told.Blocks != nil {
 		t.Columns = append(t.Columns, page.Column{ID: "blocks", Style: page.Count})
 		told.Blocks.Blocks, told.Blocks.Unit, kept.block = sizes[0].Blocks, told.Unit, told.Blocks.Block
@@ -66,7 +66,7 @@ func (k *call) bookPlan(cmd *phrase.Plan, g *ground, sizes []plan.Size, told say
 	for i := range g.mains {
 		g.mains[i].told = told.Sentence()
 	}
-	return k.book(k.rested(g.sample, g.response, kept.factors, g.mains), result{columns: kept.factors, plan: &kept})
+	return rested(g.sample, g.response, kept.factors, g.mains).keeping(result{columns: kept.factors, plan: &kept}), nil
 }
 
 // restOn says what of the series the plan rests on: its spread, or where that is given

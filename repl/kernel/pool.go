@@ -31,7 +31,7 @@ func (k *call) parts(list phrase.NameList, name phrase.Name) ([]frames.Part, str
 }
 
 // pool puts series one below the other.
-func pool(k *call, cmd *phrase.Pool) (*Session, error) {
+func pool(k *call, cmd *phrase.Pool) (*outcome, error) {
 	parts, name, err := k.parts(cmd.List, cmd.Name)
 	if err != nil {
 		return nil, err
@@ -58,7 +58,7 @@ func pool(k *call, cmd *phrase.Pool) (*Session, error) {
 	if c, n := namesShared(next); n > 0 {
 		k.e.Cautions = append(k.e.Cautions, say.NamesShared(n, c))
 	}
-	return k.s.withFrame(name, next), nil
+	return becomes(k.s.withFrame(name, next)), nil
 }
 
 // origin is what a pool holds of one series; median is that of its loads without what is
@@ -121,7 +121,7 @@ func namesShared(f *frames.Frame) (column string, n int) {
 }
 
 // lineUp puts the columns of two series side by side.
-func lineUp(k *call, cmd *phrase.LineUp) (*Session, error) {
+func lineUp(k *call, cmd *phrase.LineUp) (*outcome, error) {
 	parts, name, err := k.parts(cmd.List, cmd.Name)
 	if err != nil {
 		return nil, err
@@ -153,5 +153,5 @@ func lineUp(k *call, cmd *phrase.LineUp) (*Session, error) {
 		k.e.Tables = append(k.e.Tables, t)
 	}
 	k.e.Tables = append(k.e.Tables, columnTable(k.ctx, next, next.Columns()))
-	return k.s.withFrame(name, next), nil
+	return becomes(k.s.withFrame(name, next)), nil
 }

@@ -34,7 +34,7 @@ type prediction struct {
 }
 
 // predict tells what a fit expects for the joints named.
-func predict(k *call, cmd *phrase.Predict) (*Session, error) {
+func predict(k *call, cmd *phrase.Predict) (*outcome, error) {
 	f, err := k.fitNamed(cmd.Fit)
 	if err != nil {
 		return nil, err
@@ -67,7 +67,7 @@ func predict(k *call, cmd *phrase.Predict) (*Session, error) {
 		return nil, err
 	}
 	k.e.Cautions = k.outsideSeen(f, cmd.Given)
-	return k.book(k.answered(f.sample, f.response, f.known(), mains), result{columns: f.columns()})
+	return answered(f.sample, f.response, f.known(), mains).keeping(result{columns: f.columns()}), nil
 }
 
 func (f *fitted) predicted(a asked, at int) (prediction, error) {

@@ -29,7 +29,7 @@ func (k *call) refit(list []rival) string {
 	}
 	var lines []string
 	var again phrase.Rivals
-	next := k.s.named["fit"]
+	next := k.s.numbered("fit")
 	for _, r := range list {
 		for next++; k.s.taken("fit" + strconv.Itoa(next)); next++ {
 		}

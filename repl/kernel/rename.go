@@ -9,25 +9,8 @@ import (
 	"breakbook/repl/phrase"
 )
 
-// renamed is one column that has another name now.
-type renamed struct{ series, old, name string }
-
-// NowCalled is the present name of a column of the series that had this one, or "".
-func (s *Session) NowCalled(series, name string) string {
-	name = frames.PlainName(name)
-	for _, r := range s.renamed { // in the order given, so that a chain is followed to its end
-		if r.series == series && r.old == name {
-			name = r.name
-		}
-	}
-	if _, there := s.column(series, name); !there {
-		return ""
-	}
-	return name
-}
-
 // rename gives a column another name, in the series and in what was made on it.
-func rename(k *call, cmd *phrase.Rename) (*Session, error) {
+func rename(k *call, cmd *phrase.Rename) (*outcome, error) {
 	series, f, err := k.frame()
 	if err != nil {
 		return nil, err
@@ -44,38 +27,15 @@ func rename(k *call, cmd *phrase.Rename) (*Session, error) {
 	k.e.Findings = []page.Sentence{page.Say(was.Name + " is now called " + name + ".")}
 	n := k.reshape(series, next, name)
 	if was.Name == name {
-		return n, nil
+		return becomes(n), nil
 	}
-	n.renamed = append(slices.Clip(n.renamed), renamed{series, was.Name, name})
 	r := renamer{was: was, name: name, label: label, frames: map[*frames.Frame]*frames.Frame{f: next},
 		commands: map[*phrase.Command]*phrase.Command{}}
-	results := n.results.all()
-	for i, one := range results {
-		if one.series != series {
-			continue
-		}
-		if results[i], err = r.result(one); err != nil {
-			return nil, placed(err, cmd.Name.At)
-		}
+	if n, err = n.renaming(series, was, name, r.result); err != nil {
+		return nil, placed(err, cmd.Name.At)
 	}
-	n.results = chainOf(results)
-	for i, one := range n.forgotten {
-		if one.series == series {
-			n.forgotten[i].command = r.command(one.command)
-		}
-	}
-	for function := range functions {
-		old, now := response{column: was, function: function}, response{column: r.column(was), function: function}
-		if count, asked := n.looks[lookKey(series, &old)]; asked {
-			delete(n.looks, lookKey(series, &old))
-			n.looks[lookKey(series, &now)] += count
-		}
-	}
-	return n, nil
+	return becomes(n), nil
 }
-
-// lookKey is what the questions asked of a response are counted under.
-func lookKey(series string, r *response) string { return series + ": " + r.name() }
 
 // renamer makes results anew with one column under another name; what they share, they
 // share again.

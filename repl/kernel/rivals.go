@@ -26,7 +26,7 @@ type rival struct {
 }
 
 // rivals sets fits of one response on the same specimens against each other.
-func rivals(k *call, cmd *phrase.Rivals) (*Session, error) {
+func rivals(k *call, cmd *phrase.Rivals) (*outcome, error) {
 	list, err := k.rivalsNamed(cmd.Fits.List)
 	if err != nil {
 		return nil, err
@@ -55,7 +55,7 @@ func rivals(k *call, cmd *phrase.Rivals) (*Session, error) {
 			}
 		}
 	}
-	return k.book(k.answered(first.sample, first.response, known, mainsOf(list, best, k.e.Findings[0])), result{columns: known})
+	return answered(first.sample, first.response, known, mainsOf(list, best, k.e.Findings[0])).keeping(result{columns: known}), nil
 }
 
 // rivalsNamed are the fits named, each with its likelihood.

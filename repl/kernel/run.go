@@ -26,7 +26,7 @@ type call struct {
 
 // handler runs one command: it fills in the entry and returns the next session
 // (nil: nothing changed but the book).
-type handler func(*call) (*Session, error)
+type handler func(*call) (*outcome, error)
 
 // handling is a handler with the struct of the command it carries out.
 type handling struct {
@@ -35,8 +35,8 @@ type handling struct {
 }
 
 // on makes a handler of a function that takes its command's own struct.
-func on[C any](run func(*call, *C) (*Session, error)) handling {
-	return handling{reflect.TypeFor[*C](), func(k *call) (*Session, error) {
+func on[C any](run func(*call, *C) (*outcome, error)) handling {
+	return handling{reflect.TypeFor[*C](), func(k *call) (*outcome, error) {
 		cmd, ok := k.c.Do.(*C)
 		if !ok {
 			return nil, k.unhandled()
@@ -78,7 +78,7 @@ func (k *call) handlerOf(c *phrase.Command) handler {
 	if run, ok := k.all[reflect.TypeOf(c.Do)]; ok {
 		return run
 	}
-	return func(k *call) (*Session, error) { return nil, k.unhandled() }
+	return func(k *call) (*outcome, error) { return nil, k.unhandled() }
 }
 
 // unbooked are the kinds of entry that stay out of the book: they ask about it or
@@ -89,7 +89,7 @@ var unbooked = map[string]bool{"undo": true, "help": true, "save": true, "quit":
 // Run carries out one command. The error, when there is one, is a *page.Problem, and
 // the session is then the one that was given.
 func Run(ctx context.Context, s *Session, c *phrase.Command) (*Session, page.Entry, error) {
-	e := page.Entry{Number: s.next, Input: c.Input, Kind: c.Entry.Kind}
+	e := page.Entry{Number: s.Next(), Input: c.Input, Kind: c.Entry.Kind}
 	k := &call{ctx: ctx, s: s, c: c, e: &e, all: handlers}
 	_, err := k.worthAsked()
 	var next *Session
@@ -104,16 +104,7 @@ func Run(ctx context.Context, s *Session, c *phrase.Command) (*Session, page.Ent
 		e.Problem = p
 		return s, e, p
 	}
-	if next == nil {
-		next = s
-	}
-	n := next.clone()
-	n.next = s.next + 1
-	if !unbooked[e.Kind] {
-		n.entries = n.entries.with(e)
-		n.before = s
-	}
-	return n, e, nil
+	return next.booked(e, s, !unbooked[e.Kind]), e, nil
 }
 
 // caught performs the command; where its context ends within a loop that looks at it, that is
@@ -125,7 +116,7 @@ func (k *call) caught(run handler) (next *Session, err error) {
 
 // frame is the series the command is about: the one named by `from`, else the current one.
 func (k *call) frame() (string, *frames.Frame, error) {
-	name := k.s.current
+	name := k.s.Current()
 	at := 0
 	if k.c.Clauses().From != nil {
 		name, at = k.c.Clauses().From.Text, k.c.Clauses().From.At
@@ -143,26 +134,40 @@ func (k *call) confidence() float64 {
 	if c := k.c.Clauses().Confidence; c != nil {
 		return c.Value
 	}
-	return k.s.settings.Confidence
+	return k.s.Settings().Confidence
 }
 
-// book names the result and adds it to the session.
-func (k *call) book(s *Session, r result) (*Session, error) {
-	n := s.clone()
+// apply is the session that an outcome leaves: what it keeps is named, what it asked is counted.
+func (k *call) apply(o *outcome) (*Session, error) {
+	if o == nil {
+		return k.s, nil
+	}
+	n := k.s
+	if o.next != nil {
+		n = o.next
+	}
+	if a := o.analysis; a != nil {
+		if o.tests {
+			n = n.asked(k.e.Series, a.response)
+		}
+		if k.mixes(a.sample, a.response, a.columns) {
+			n = n.toldOfModes(k.e.Series)
+		}
+	}
+	if o.keeps == nil {
+		return n, nil
+	}
+	r := *o.keeps
 	if as := k.named().Clauses().As; as != nil {
-		if k.back == nil && s.taken(as.Text) { // a rerun with specimens back is not kept
+		if n.taken(as.Text) {
 			return nil, &page.Problem{Code: "name-taken", At: as.At,
 				Message: "the name " + as.Text + " is already taken", Hint: "choose another after `as`"}
 		}
 		r.name = as.Text
-	} else {
-		r.name = s.nameFor(k.c.Entry.Result)
-		n.named[k.c.Entry.Result]++
 	}
-	r.kind = k.e.Kind
-	r.series = k.e.Series
+	r.kind, r.series = k.e.Kind, k.e.Series
 	r.command, r.specimens = k.c, k.e.Specimens
+	n, r = n.keeping(r, k.c.Entry.Result)
 	k.e.Name = r.name
-	n.results = n.results.with(r)
 	return n, nil
 }

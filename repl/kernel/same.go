@@ -13,7 +13,7 @@ import (
 )
 
 // same tells whether levels carry the same, within a margin.
-func same(k *call, cmd *phrase.Same) (*Session, error) {
+func same(k *call, cmd *phrase.Same) (*outcome, error) {
 	by := cmd.A
 	s, r, groups, err := k.levelled(cmd.ByLevels)
 	if err != nil {
@@ -52,7 +52,7 @@ func same(k *call, cmd *phrase.Same) (*Session, error) {
 		k.e.Findings = append(k.e.Findings, say.PairsNotAdjusted(len(pairs)))
 	}
 	k.e.Cautions = append(k.e.Cautions, smallLevels(groups)...)
-	return k.book(k.answered(s, r, []string{by.Column}, mains), result{columns: []string{by.Column}})
+	return answered(s, r, []string{by.Column}, mains).keeping(result{columns: []string{by.Column}}), nil
 }
 
 // margin is how far apart levels may be, on the response's own scale: a percentage of the

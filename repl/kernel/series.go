@@ -17,17 +17,14 @@ import (
 )
 
 // showSeries lists the open series.
-func showSeries(k *call, cmd *phrase.ShowSeries) (*Session, error) {
+func showSeries(k *call, cmd *phrase.ShowSeries) (*outcome, error) {
 	t := page.Table{ID: "series", Title: page.Say("Open series"), Columns: []page.Column{
 		{ID: "series"}, {ID: "specimens", Style: page.Count}, {ID: "columns", Style: page.Count}, {ID: "file"}, {ID: "current"},
 	}}
-	for _, o := range k.s.opened {
-		current := page.Cell{Kind: page.Truth}
-		if o.name == k.s.current {
-			current.Num = 1
-		}
-		t.Rows = append(t.Rows, []page.Cell{page.T(o.name), page.N(float64(o.frame.Len())),
-			page.N(float64(len(o.frame.Columns()))), page.T(o.frame.Source().Path), current})
+	for _, name := range k.s.SeriesNames() {
+		f, _ := k.s.frame(name)
+		t.Rows = append(t.Rows, []page.Cell{page.T(name), page.N(float64(f.Len())),
+			page.N(float64(len(f.Columns()))), page.T(f.Source().Path), page.Is(name == k.s.Current())})
 	}
 	k.e.Findings = []page.Sentence{say.Counted(len(t.Rows), "series is open", "series are open")}
 	k.e.Tables = []page.Table{t}
@@ -35,11 +32,11 @@ func showSeries(k *call, cmd *phrase.ShowSeries) (*Session, error) {
 }
 
 // showResults lists what has been fitted and compared.
-func showResults(k *call, cmd *phrase.ShowResults) (*Session, error) {
+func showResults(k *call, cmd *phrase.ShowResults) (*outcome, error) {
 	t := page.Table{ID: "results", Title: page.Say("Results"),
 		Columns: []page.Column{{ID: "name"}, {ID: "kind"}, {ID: "series"}}}
-	for _, r := range k.s.results.all() {
-		t.Rows = append(t.Rows, []page.Cell{page.T(r.name), page.T(r.kind), page.T(r.series)})
+	for _, r := range k.s.Results() {
+		t.Rows = append(t.Rows, []page.Cell{page.T(r.Name), page.T(r.Kind), page.T(r.Series)})
 	}
 	k.e.Findings = []page.Sentence{say.Counted(len(t.Rows), "result so far", "results so far")}
 	k.e.Tables = []page.Table{t}
@@ -47,18 +44,16 @@ func showResults(k *call, cmd *phrase.ShowResults) (*Session, error) {
 }
 
 // switchTo makes another open series the current one.
-func switchTo(k *call, cmd *phrase.SwitchTo) (*Session, error) {
+func switchTo(k *call, cmd *phrase.SwitchTo) (*outcome, error) {
 	name := cmd.Series.Text
 	f, _ := k.s.frame(name)
-	n := k.s.clone()
-	n.current = name
 	k.e.Series = name
 	k.e.Findings = []page.Sentence{page.Say("Now working on "+name+", ", f.Len(), " specimens.")}
-	return n, nil
+	return becomes(k.s.switchedTo(name)), nil
 }
 
 // look describes every column, or the ones named.
-func look(k *call, cmd *phrase.Look) (*Session, error) {
+func look(k *call, cmd *phrase.Look) (*outcome, error) {
 	name, f, err := k.frame()
 	if err != nil {
 		return nil, err
@@ -141,7 +136,7 @@ func extent(v []float64) (lo, hi float64) {
 }
 
 // rows shows specimens as read, with their line in the file.
-func rows(k *call, cmd *phrase.Rows) (*Session, error) {
+func rows(k *call, cmd *phrase.Rows) (*outcome, error) {
 	name, f, err := k.frame()
 	if err != nil {
 		return nil, err
@@ -210,7 +205,7 @@ func rows(k *call, cmd *phrase.Rows) (*Session, error) {
 }
 
 // shape applies a change to the current series and shows the column as it now is.
-func (k *call) shape(column phrase.ColumnRef, change func(*frames.Frame) (*frames.Frame, error)) (*Session, error) {
+func (k *call) shape(column phrase.ColumnRef, change func(*frames.Frame) (*frames.Frame, error)) (*outcome, error) {
 	name, f, err := k.frame()
 	if err != nil {
 		return nil, err
@@ -219,11 +214,11 @@ func (k *call) shape(column phrase.ColumnRef, change func(*frames.Frame) (*frame
 	if err != nil {
 		return nil, placed(err, column.At)
 	}
-	return k.reshape(name, next, column.Column), nil
+	return becomes(k.reshape(name, next, column.Column)), nil
 }
 
 // mark says what a column is for.
-func mark(k *call, cmd *phrase.Mark) (*Session, error) {
+func mark(k *call, cmd *phrase.Mark) (*outcome, error) {
 	c, role := cmd.Column.Column, cmd.Role.Word
 	if err := k.suits(cmd.Column, role); err != nil {
 		return nil, err
@@ -281,7 +276,7 @@ func allNumbers(levels []string) bool {
 }
 
 // unit says what unit a column is in; no number changes.
-func unit(k *call, cmd *phrase.SetUnit) (*Session, error) {
+func unit(k *call, cmd *phrase.SetUnit) (*outcome, error) {
 	c := cmd.Column.Column
 	ref := cmd.Unit
 	u, ok := units.Parse(ref.Unit)
@@ -293,13 +288,13 @@ func unit(k *call, cmd *phrase.SetUnit) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	now, _ := next.column(k.e.Series, c)
+	now, _ := next.next.column(k.e.Series, c)
 	k.e.Cautions = append(k.e.Cautions, massAsForce(now, u)...)
 	return next, nil
 }
 
 // treat changes what kind of column it is.
-func treat(k *call, cmd *phrase.Treat) (*Session, error) {
+func treat(k *call, cmd *phrase.Treat) (*outcome, error) {
 	c := cmd.Column.Column
 	kind := map[string]frames.Kind{"number": frames.Number, "category": frames.Category, "text": frames.Text}[cmd.Kind.Word]
 	var lost []frames.Lost
@@ -317,7 +312,7 @@ func treat(k *call, cmd *phrase.Treat) (*Session, error) {
 }
 
 // levels gives the order of a category's levels, the baseline first.
-func levels(k *call, cmd *phrase.OrderLevels) (*Session, error) {
+func levels(k *call, cmd *phrase.OrderLevels) (*outcome, error) {
 	c := cmd.Column.Column
 	list := cmd.Levels
 	var order []string

@@ -27,7 +27,7 @@ type Session struct {
 	looks    map[string]int  // analyses run by series and response, undone ones included
 	mixed    map[string]bool // series that were told of loads of several ways of breaking together
 	settings Settings
-	renamed  []renamed // columns that have another name now, in the order they got it
+	renamed  []renamedColumn // columns that have another name now, in the order they got it
 
 	forgotten []result // name, series and command of what was forgotten
 	closed    []Source // the files of series that were closed
@@ -258,3 +258,19 @@ func seriesName(path string) string {
 	base := filepath.Base(path)
 	return frames.PlainName(strings.TrimSuffix(base, filepath.Ext(base)))
 }
+
+// Aside are the specimens of the open series that are set aside, in the series' order.
+func (s *Session) Aside() []Aside {
+	var out []Aside
+	for _, o := range s.opened {
+		for row := range o.frame.Len() {
+			if reason, aside := o.frame.Aside(row); aside {
+				out = append(out, Aside{Series: o.name, Specimen: o.frame.SpecimenName(row), Reason: reason})
+			}
+		}
+	}
+	return out
+}
+
+// Aside is a specimen that was set aside, and why.
+type Aside struct{ Series, Specimen, Reason string }

@@ -50,7 +50,7 @@ func losesWord(before, next *frames.Frame, c frames.Column) string {
 }
 
 // workOut makes a new column of an expression.
-func workOut(k *call, cmd *phrase.WorkOut) (*Session, error) {
+func workOut(k *call, cmd *phrase.WorkOut) (*outcome, error) {
 	series, f, err := k.frame()
 	if err != nil {
 		return nil, err
@@ -73,7 +73,7 @@ func workOut(k *call, cmd *phrase.WorkOut) (*Session, error) {
 	for _, i := range impossible {
 		k.e.Cautions = append(k.e.Cautions, say.NotWorkedOut(name, string(i.Reason), i.Count, next.SpecimenName(i.Row)))
 	}
-	return k.reshape(series, next, name), nil
+	return becomes(k.reshape(series, next, name)), nil
 }
 
 // present counts the specimens that have a value in a column.
@@ -89,7 +89,7 @@ func present(f *frames.Frame, column string) int {
 }
 
 // convert turns a column's numbers into another unit.
-func convert(k *call, cmd *phrase.Convert) (*Session, error) {
+func convert(k *call, cmd *phrase.Convert) (*outcome, error) {
 	series, f, err := k.frame()
 	if err != nil {
 		return nil, err
@@ -103,11 +103,11 @@ func convert(k *call, cmd *phrase.Convert) (*Session, error) {
 		return nil, placed(err, ref.At)
 	}
 	k.e.Findings = []page.Sentence{page.Say(column + " is turned from " + was.Unit.String() + " into " + u.String() + ".")}
-	return k.reshape(series, next, column), nil
+	return becomes(k.reshape(series, next, column)), nil
 }
 
 // merge makes one level of several.
-func merge(k *call, cmd *phrase.MergeLevels) (*Session, error) {
+func merge(k *call, cmd *phrase.MergeLevels) (*outcome, error) {
 	series, f, err := k.frame()
 	if err != nil {
 		return nil, err
@@ -132,7 +132,7 @@ func merge(k *call, cmd *phrase.MergeLevels) (*Session, error) {
 	if was.Levels[0] != now.Levels[0] {
 		k.e.Findings = append(k.e.Findings, page.Say("The baseline of "+column+" is now "+now.Levels[0]+"."))
 	}
-	return k.reshape(series, next, column), nil
+	return becomes(k.reshape(series, next, column)), nil
 }
 
 // counts are how many specimens each level of a category has, in the order of its levels.
@@ -149,7 +149,7 @@ func counts(f *frames.Frame, column string) []int {
 }
 
 // band cuts a number column into levels.
-func band(k *call, cmd *phrase.Band) (*Session, error) {
+func band(k *call, cmd *phrase.Band) (*outcome, error) {
 	switch by := cmd.Subject.(type) {
 	case phrase.BandInto:
 		return k.bandInto(cmd.Column, by.N)
@@ -160,7 +160,7 @@ func band(k *call, cmd *phrase.Band) (*Session, error) {
 }
 
 // bandInto cuts a number column into levels with about as many specimens each.
-func (k *call) bandInto(column phrase.ColumnRef, n phrase.Count) (*Session, error) {
+func (k *call) bandInto(column phrase.ColumnRef, n phrase.Count) (*outcome, error) {
 	_, f, err := k.frame()
 	if err != nil {
 		return nil, err
@@ -176,7 +176,7 @@ func (k *call) bandInto(column phrase.ColumnRef, n phrase.Count) (*Session, erro
 }
 
 // bandAt cuts a number column at the values named.
-func (k *call) bandAt(column phrase.ColumnRef, list phrase.Amounts) (*Session, error) {
+func (k *call) bandAt(column phrase.ColumnRef, list phrase.Amounts) (*outcome, error) {
 	_, f, err := k.frame()
 	if err != nil {
 		return nil, err
@@ -200,7 +200,7 @@ func (k *call) bandAt(column phrase.ColumnRef, list phrase.Amounts) (*Session, e
 }
 
 // band adds the column of bands: called by `as`, else after the column that was cut.
-func (k *call) band(column phrase.ColumnRef, cuts []float64, at int) (*Session, error) {
+func (k *call) band(column phrase.ColumnRef, cuts []float64, at int) (*outcome, error) {
 	series, f, err := k.frame()
 	if err != nil {
 		return nil, err
@@ -226,5 +226,5 @@ func (k *call) band(column phrase.ColumnRef, cuts []float64, at int) (*Session, 
 	}
 	k.e.Findings = []page.Sentence{say.Banded(c.Name, name, b.Levels)}
 	k.e.Tables = []page.Table{t}
-	return k.reshape(series, next, name), nil
+	return becomes(k.reshape(series, next, name)), nil
 }

@@ -34,7 +34,7 @@ type parted struct {
 type calls func(frames.Column) (whole, measure string)
 
 // shareOut parts what terms explain among them.
-func shareOut(k *call, cmd *phrase.ShareOut) (*Session, error) {
+func shareOut(k *call, cmd *phrase.ShareOut) (*outcome, error) {
 	switch of := cmd.Subject.(type) {
 	case phrase.WeightedOnTerms:
 		f, err := k.fitTerms(of.OnTerms, phrase.FitWays{Weight: of.Weight}, false)
@@ -51,7 +51,7 @@ func shareOut(k *call, cmd *phrase.ShareOut) (*Session, error) {
 }
 
 // shareOutOf does so for an earlier fit.
-func (k *call) shareOutOf(name phrase.Name) (*Session, error) {
+func (k *call) shareOutOf(name phrase.Name) (*outcome, error) {
 	f, err := k.fitNamed(name)
 	if err != nil {
 		return nil, err
@@ -79,7 +79,7 @@ func (f *fitted) shareLine() string {
 }
 
 // shareFit parts the explained variation of a fit.
-func (k *call) shareFit(f *fitted) (*Session, error) {
+func (k *call) shareFit(f *fitted) (*outcome, error) {
 	o, within := k.parting(f.sample)
 	r, err := shares.OfMeasure(k.ctx, f.response.values, f.model(), o)
 	if err != nil {
@@ -97,7 +97,7 @@ func (k *call) shareFit(f *fitted) (*Session, error) {
 }
 
 // shareOutMode parts what a list of terms explains of a way of breaking.
-func (k *call) shareOutMode(mode phrase.Is, terms phrase.Terms) (*Session, error) {
+func (k *call) shareOutMode(mode phrase.Is, terms phrase.Terms) (*outcome, error) {
 	column := mode.Column.Column
 	b := spelled(terms)
 	if slices.Contains(b.columns, column) {
@@ -142,7 +142,7 @@ func levelsOf(mode phrase.Is) []string {
 
 // parting is how terms are to be parted, and what specimens are kept together within.
 func (k *call) parting(s *sample) (shares.Options, string) {
-	o := shares.Options{Confidence: k.confidence(), Seed: k.s.settings.Seed, Progress: k.progress()}
+	o := shares.Options{Confidence: k.confidence(), Seed: k.s.Settings().Seed, Progress: k.progress()}
 	if k.back != nil {
 		o.Resamples, o.Times = 2, 2 // only the shares themselves are wanted
 	}
@@ -184,7 +184,7 @@ func (k *call) sharesProblem(err error) error {
 }
 
 // sharesTold fills in the entry and books the result.
-func (k *call) sharesTold(p *parted, s *sample, r *response, known []string, within string) (*Session, error) {
+func (k *call) sharesTold(p *parted, s *sample, r *response, known []string, within string) (*outcome, error) {
 	for t := range p.model.Terms {
 		p.names = append(p.names, termName(p.model, t))
 	}
@@ -221,7 +221,7 @@ func (k *call) sharesTold(p *parted, s *sample, r *response, known []string, wit
 	if within != "" {
 		known = append(slices.Clone(known), k.marked(s)...)
 	}
-	return k.book(k.answered(s, r, known, mains), result{shares: p, columns: columns})
+	return answered(s, r, known, mains).keeping(result{shares: p, columns: columns}), nil
 }
 
 // tell tells the shares, the largest first.
@@ -306,7 +306,7 @@ func resampledWithin(within string) string {
 }
 
 // drawShares shows what each factor gets, with its range and what chance would give.
-func drawShares(k *call, cmd *phrase.DrawShares) (*Session, error) {
+func drawShares(k *call, cmd *phrase.DrawShares) (*outcome, error) {
 	n := cmd.Shares
 	r, ok := k.s.result(n.Text)
 	if !ok || r.shares == nil {

@@ -16,7 +16,7 @@ import (
 )
 
 // sheet asks the loop to write a randomised test sheet for a plan.
-func sheet(k *call, cmd *phrase.Sheet) (*Session, error) {
+func sheet(k *call, cmd *phrase.Sheet) (*outcome, error) {
 	file := cmd.File
 	look := frames.LookPath(file.Path)
 	if look == "" {
@@ -33,7 +33,7 @@ func sheet(k *call, cmd *phrase.Sheet) (*Session, error) {
 			Hint:    "plan for a larger difference, or for fewer blanks"}
 	}
 	k.e.Series = r.series
-	out, blocks := testSheet(f, r, k.s.settings.Seed)
+	out, blocks := testSheet(f, r, k.s.Settings().Seed)
 	w, err := out.Write()
 	if err != nil {
 		return nil, err

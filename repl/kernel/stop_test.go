@@ -20,7 +20,6 @@ type looked struct {
 	end   context.CancelFunc
 	count int
 	last  int // the look at which it ends; 0: it does not
-	after int // looks since
 }
 
 func newLooked(t *testing.T, last int) *looked {

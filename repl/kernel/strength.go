@@ -37,7 +37,7 @@ type oneMode struct {
 }
 
 // until fits the strength of one way of breaking.
-func until(k *call, cmd *phrase.Until) (*Session, error) {
+func until(k *call, cmd *phrase.Until) (*outcome, error) {
 	var terms phrase.Terms
 	if t := cmd.Terms; t != nil {
 		terms = *t
@@ -86,7 +86,7 @@ func until(k *call, cmd *phrase.Until) (*Session, error) {
 	k.e.Cautions = append(k.e.Cautions, u.cautions()...)
 	k.e.Cautions = append(k.e.Cautions, u.place.dependentCautions()...)
 	known := append(u.place.columns(), u.mode.Column.Column)
-	return k.book(k.answered(u.sample, u.load, known, mains), result{columns: u.place.columns()})
+	return answered(u.sample, u.load, known, mains).keeping(result{columns: u.place.columns()}), nil
 }
 
 // was is the mode in the past: "failure was glue".

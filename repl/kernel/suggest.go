@@ -21,7 +21,7 @@ import (
 const mostSuggested, mostKinds, mostLooked = 200, 5000, 100_000
 
 // suggest names the joints that would narrow a fit's estimates most.
-func suggest(k *call, cmd *phrase.Suggest) (*Session, error) {
+func suggest(k *call, cmd *phrase.Suggest) (*outcome, error) {
 	n := cmd.N
 	if n.Value < 1 || n.Value > mostSuggested {
 		return nil, &page.Problem{Code: "out-of-range", At: n.At, Message: fmt.Sprintf("1 to %d joints can be suggested", mostSuggested)}
@@ -45,7 +45,7 @@ func suggest(k *call, cmd *phrase.Suggest) (*Session, error) {
 	if err = error(&plan.Error{Code: "singular"}); ok {
 		var candidates [][][]float64
 		if kept, candidates, err = f.broughtBy(k.ctx, points, found); err == nil {
-			s, err = plan.Suggest(k.ctx, measured, candidates, n.Value, k.s.settings.Seed)
+			s, err = plan.Suggest(k.ctx, measured, candidates, n.Value, k.s.Settings().Seed)
 		}
 	}
 	var e *plan.Error
@@ -73,7 +73,7 @@ func suggest(k *call, cmd *phrase.Suggest) (*Session, error) {
 		k.e.Findings = append(k.e.Findings, say.SuggestedWeighed(w, f.meanWeight()))
 	}
 	k.e.Values = []page.Value{figure("narrower", narrower, page.Fraction, ""), figure("ln_determinant_gain", s.Gain, page.Plain, "")}
-	return k.rested(f.sample, f.response, f.known(), f.suggestedMains(settable, kept, count, told)), nil
+	return rested(f.sample, f.response, f.known(), f.suggestedMains(settable, kept, count, told)), nil
 }
 
 // suggestedMains are how many of each kind are suggested, that of which most are first: with

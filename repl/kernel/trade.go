@@ -148,7 +148,7 @@ func (k *call) chalkCautions() []page.Sentence {
 			}
 			values, _ := k.analysis.sample.frame.Numbers(c.Name)
 			lo, hi := extent(values)
-			at, err := units.Convert(k.s.settings.ChalkPoint, degC, c.Unit)
+			at, err := units.Convert(k.s.Settings().ChalkPoint, degC, c.Unit)
 			if err == nil && lo < at && at < hi {
 				told = append(told, c.Name)
 				out = append(out, say.ChalkPoint(c.Name, seen(lo, lo, hi, "").Value, seen(hi, lo, hi, "").Value, seen(at, lo, hi, "").Value, c.Unit.String()))
@@ -194,7 +194,7 @@ func (k *call) scatterOfGroups() []page.Sentence {
 }
 
 // setChalkPoint says where the glue's chalk point is.
-func setChalkPoint(k *call, cmd *phrase.SetChalkPoint) (*Session, error) {
+func setChalkPoint(k *call, cmd *phrase.SetChalkPoint) (*outcome, error) {
 	a := cmd.Amount
 	u, err := unitOf(a)
 	if err != nil {
@@ -211,8 +211,7 @@ func setChalkPoint(k *call, cmd *phrase.SetChalkPoint) (*Session, error) {
 	if x < -20 || x > 60 {
 		return nil, &page.Problem{Code: "out-of-range", At: a.At, Message: "no glue has its chalk point there", Hint: "chalk point 13 degC"}
 	}
-	n := k.s.clone()
-	n.settings.ChalkPoint = x
+	n := k.s.with(func(s *Settings) { s.ChalkPoint = x })
 	k.e.Findings = []page.Sentence{say.ChalkPointSet(asTyped(a), u.String())}
-	return n, nil
+	return becomes(n), nil
 }

@@ -13,29 +13,28 @@ import (
 )
 
 // worth sets the smallest difference that matters.
-func worth(k *call, cmd *phrase.SetWorth) (*Session, error) {
+func worth(k *call, cmd *phrase.SetWorth) (*outcome, error) {
 	a := cmd.Amount
 	w, err := worthFrom(a)
 	if err != nil {
 		return nil, err
 	}
-	if f, open := k.s.frame(k.s.current); open {
+	if f, open := k.s.frame(k.s.Current()); open {
 		if load, marked := f.RoleColumn(frames.Load); marked && load.Kind == frames.Number {
-			if p := misfit(a, load.Unit, load.Name+" of "+k.s.current); p != nil {
+			if p := misfit(a, load.Unit, load.Name+" of "+k.s.Current()); p != nil {
 				return nil, p
 			}
 		}
 	} else if p := bare(a, "N"); p != nil {
 		return nil, p
 	}
-	n := k.s.clone()
-	n.settings.Worth = w
+	n := k.s.with(func(s *Settings) { s.Worth = w })
 	said := page.Say(page.Num{Value: w.Share, Style: page.Fraction}, " of the baseline mean")
 	if w.Amount > 0 {
 		said = page.Say(page.Num{Value: w.Amount, Unit: w.Unit})
 	}
 	k.e.Findings = []page.Sentence{append(append(page.Say("The smallest difference worth having is now "), said...), page.Word("."))}
-	return n, nil
+	return becomes(n), nil
 }
 
 // misfit is what is wrong with a size worth having for a measure that is in a unit: another
@@ -92,7 +91,7 @@ func (k *call) worthAsked() (Worth, error) {
 	if a := k.c.Clauses().Worth; a != nil {
 		return worthFrom(*a)
 	}
-	return k.s.settings.Worth, nil
+	return k.s.Settings().Worth, nil
 }
 
 func (k *call) worthPlace() int {

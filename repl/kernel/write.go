@@ -13,7 +13,7 @@ import (
 )
 
 // write asks the loop to write the current series as a CSV with its look beside it.
-func write(k *call, cmd *phrase.Write) (*Session, error) {
+func write(k *call, cmd *phrase.Write) (*outcome, error) {
 	file := cmd.File
 	look := frames.LookPath(file.Path)
 	if look == "" {
