@@ -47,8 +47,8 @@ func TestEachOfIsTheCommandOnceALevel(t *testing.T) {
 					checkRows(t, whole.Tables, table, level)
 				}
 			}
-			if e.Result != "" && after.results.len() != start.results.len()+2 {
-				t.Errorf("%d results, want two more than %d", after.results.len(), start.results.len())
+			if e.Result != "" && len(after.Results()) != len(start.Results())+2 {
+				t.Errorf("%d results, want two more than %d", len(after.Results()), len(start.Results()))
 			}
 			b.s = after
 			if b.run("undo"); !reflect.DeepEqual(state(start), state(b.s)) {

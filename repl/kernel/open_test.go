@@ -48,8 +48,8 @@ func TestLookSaysHowTheFileWasRead(t *testing.T) {
 			continue
 		}
 		_, line, _ := strings.Cut(words([]page.Sentence{table.Note}), "such as: ")
-		if b.run(strings.TrimSpace(line)); b.s.current != "rig_2" {
-			t.Errorf("the line %q opens %s", line, b.s.current)
+		if b.run(strings.TrimSpace(line)); b.s.Current() != "rig_2" {
+			t.Errorf("the line %q opens %s", line, b.s.Current())
 		}
 	}
 	if e := b.run("look nr"); len(e.Tables) != 1 {
@@ -105,7 +105,7 @@ func TestOverridesThatCannotBeAreRefusedAtTheirPlace(t *testing.T) {
 			t.Errorf("%s: %+v; want %s at %d", c.typed, err, c.code, c.at)
 		}
 	}
-	if len(b.s.opened) != 0 {
-		t.Errorf("%d series are open after refusals", len(b.s.opened))
+	if len(b.s.SeriesNames()) != 0 {
+		t.Errorf("%d series are open after refusals", len(b.s.SeriesNames()))
 	}
 }

@@ -32,7 +32,8 @@ func TestSuggestCountsBlocksAndWeights(t *testing.T) {
 	for _, line := range []string{"fit load on pins, density", "fit load on pins, density weighted by weight_of",
 		"fit load on pins, density blocked by board", "fit load on pins, density blocked by board weighted by weight_of"} {
 		s, _ := session(t, boards, line)
-		f := s.results.all()[0].fit
+		r, _ := s.result("fit1")
+		f := r.fit
 		n, p := f.sample.frame.Len(), len(f.Coefficients)
 		v, x := mat.NewDense(n, n, nil), mat.NewDense(n, p, nil)
 		ratio := 0.0

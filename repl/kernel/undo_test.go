@@ -5,16 +5,30 @@ import (
 	"strings"
 	"testing"
 
+	"breakbook/frames"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
 
-// state is a session but for the number of the entry to come, the count of tests that
-// were run and what can be taken back.
-func state(s *Session) Session {
-	n := *s
-	n.next, n.looks, n.before = 0, nil, nil
-	return n
+// contents is what a session holds but for the number of the entry to come, the count of tests
+// that were run and what can be taken back.
+type contents struct {
+	current  string
+	frames   map[string]*frames.Frame
+	results  []phrase.KnownResult
+	entries  []page.Entry
+	settings Settings
+	sources  []Source
+	aside    []Aside
+}
+
+func state(s *Session) contents {
+	h := contents{current: s.Current(), frames: map[string]*frames.Frame{}, results: s.Results(), entries: s.Entries(),
+		settings: s.Settings(), sources: s.Sources(), aside: s.Aside()}
+	for _, name := range s.SeriesNames() {
+		h.frames[name], _ = s.frame(name)
+	}
+	return h
 }
 
 // TestUndoTakesBackEveryKind types the example of every command that is booked and takes
@@ -27,9 +41,9 @@ func TestUndoTakesBackEveryKind(t *testing.T) {
 		t.Run(e.Name, func(t *testing.T) {
 			b := newBench(t)
 			b.run(ready(e.Name)...)
-			before, booked, next := state(b.s), b.s.entries.len(), b.s.Next()
+			before, booked, next := state(b.s), b.s.Count(), b.s.Next()
 			b.run(e.Example)
-			if got := b.s.entries.len(); got != booked+1 {
+			if got := b.s.Count(); got != booked+1 {
 				t.Fatalf("%s: %d entries in the book, want %d", e.Example, got, booked+1)
 			}
 			b.run("undo")
@@ -47,12 +61,12 @@ func TestUndoGoesBackToTheStart(t *testing.T) {
 	b := newBench(t)
 	b.run("open gates.csv", "treat thickness as category", "worth 5%", "fit load on pins", "note done")
 	b.run("undo", "undo", "undo")
-	if b.s.results.len() != 0 || b.s.settings.Worth.Share != 0.10 {
-		t.Errorf("results %v, worth %v after taking back the fit and the worth", b.s.results.all(), b.s.settings.Worth)
+	if len(b.s.Results()) != 0 || b.s.Settings().Worth.Share != 0.10 {
+		t.Errorf("results %v, worth %v after taking back the fit and the worth", b.s.Results(), b.s.Settings().Worth)
 	}
 	b.run("undo", "undo")
-	if len(b.s.opened) != 0 || b.s.entries.len() != 0 || b.s.current != "" {
-		t.Errorf("%d series, %d entries, %q current after taking everything back", len(b.s.opened), b.s.entries.len(), b.s.current)
+	if len(b.s.SeriesNames()) != 0 || b.s.Count() != 0 || b.s.Current() != "" {
+		t.Errorf("%d series, %d entries, %q current after taking everything back", len(b.s.SeriesNames()), b.s.Count(), b.s.Current())
 	}
 	_, err := b.try("undo")
 	if p, ok := err.(*page.Problem); !ok || p.Code != "nothing-to-undo" {
