@@ -30,7 +30,7 @@ func bound(line string, do func(ctx context.Context) error) runner {
 }
 
 func TestNeverTwoCommandsAreAtWork(t *testing.T) {
-	b := newBench(t)
+	b := newHarness(t)
 	interrupts := make(chan os.Signal, 1)
 	b.interrupts = interrupts
 	release := make(chan struct{})
@@ -63,7 +63,7 @@ func TestNeverTwoCommandsAreAtWork(t *testing.T) {
 }
 
 func TestABookCanBeLeftWhileWorkIsGivenUp(t *testing.T) {
-	b := newBench(t)
+	b := newHarness(t)
 	over := make(chan struct{})
 	defer close(over)
 	b.givenUp = over
@@ -77,7 +77,7 @@ func TestTooMuchMemoryIsAMessage(t *testing.T) {
 	metrics.Read(sample)
 	disk.SetMostMemory(int64(sample[0].Value.Uint64()) + disk.LeastMemory)
 	t.Cleanup(func() { disk.SetMostMemory(0) })
-	b := newBench(t)
+	b := newHarness(t)
 	var held [][]byte
 	b.run = bound("seed 1", func(ctx context.Context) error {
 		for ctx.Err() == nil && len(held) < 1000 { // a gigabyte
@@ -101,7 +101,7 @@ func TestTooMuchMemoryIsAMessage(t *testing.T) {
 }
 
 func TestAWorkersPanicNamesItsPlace(t *testing.T) {
-	b := newBench(t)
+	b := newHarness(t)
 	b.run = bound("seed 1", func(ctx context.Context) error {
 		return parallel.Each(ctx, 4, func(context.Context, int) error { return fallIn(nil) })
 	})

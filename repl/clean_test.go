@@ -183,7 +183,7 @@ help "x@"
 func TestThePromptHoldsNoOrders(t *testing.T) {
 	folder, _ := hostile(t)
 	t.Chdir(folder)
-	b := newBench(t)
+	b := newHarness(t)
 	if !b.typed(t, `open "ga`+orders+`tes.csv" as "s`+orders+`eries"`, true) {
 		t.Fatal(b.err.String())
 	}

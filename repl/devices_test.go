@@ -40,13 +40,13 @@ func TestDevicesAreRefusedAtOnce(t *testing.T) {
 		{"open gates.csv; report zero.html", "plain file"},
 		{"open gates.csv; draw load by pins to zero.png", "plain file"},
 	} {
-		b := newBench(t)
+		b := newHarness(t)
 		b.files.folder = ""
 		if b.typed(t, c.line, true) || !strings.Contains(strings.Join(strings.Fields(b.err.String()), " "), c.says) {
 			t.Errorf("%s: said %q, want %q", c.line, b.err.String(), c.says)
 		}
 	}
-	b := newBench(t)
+	b := newHarness(t)
 	if !b.typed(t, "replay rests.brk", true) {
 		t.Error(b.err.String())
 	}

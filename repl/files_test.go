@@ -42,7 +42,7 @@ func TestNumbersGoOnAfterTheFiguresThatAreThere(t *testing.T) {
 // A book that is kept up to date after it was saved is written again, unless somebody
 // changed it meanwhile.
 func TestSaveBookAgain(t *testing.T) {
-	b := newBench(t)
+	b := newHarness(t)
 	b.typed(t, "note one; save book b.brk; note two", true)
 	path := filepath.Join(b.files.folder, "b.brk")
 	if err := b.files.saveBook(t.Context(), path, b.session); err != nil {

@@ -17,7 +17,7 @@ import (
 
 // bench at the prompt of a user of its own, in a folder with gates.csv, which is the
 // current one from now on.
-func promptBench(t *testing.T) *bench {
+func promptBench(t *testing.T) *harness {
 	t.Helper()
 	home, folder := t.TempDir(), t.TempDir()
 	for _, name := range []string{"HOME", "XDG_STATE_HOME", "LocalAppData"} {
@@ -30,9 +30,9 @@ func promptBench(t *testing.T) *bench {
 }
 
 // nextStart is the next session of the same user.
-func nextStart(t *testing.T) *bench {
+func nextStart(t *testing.T) *harness {
 	t.Helper()
-	b := newBench(t)
+	b := newHarness(t)
 	b.files.folder = ""
 	b.startKeeping()
 	t.Cleanup(func() {
@@ -44,7 +44,7 @@ func nextStart(t *testing.T) *bench {
 }
 
 // dies ends a session as a kill does: nothing more is done.
-func (b *bench) dies(t *testing.T) {
+func (b *harness) dies(t *testing.T) {
 	t.Helper()
 	if err := b.keeper.journal.Close(); err != nil { // lets go of the lock; it has entries
 		t.Fatal(err)
@@ -53,7 +53,7 @@ func (b *bench) dies(t *testing.T) {
 }
 
 // says runs lines and gives what was said to people meanwhile.
-func (b *bench) says(t *testing.T, lines string) string {
+func (b *harness) says(t *testing.T, lines string) string {
 	t.Helper()
 	b.out.Reset()
 	b.err.Reset()
@@ -80,7 +80,7 @@ func textOf(t testing.TB, path string) string {
 }
 
 // waiting is how many books are offered to the next session.
-func (b *bench) waiting() int { return len(book.LeftBehind(b.keeper.state)) }
+func (b *harness) waiting() int { return len(book.LeftBehind(b.keeper.state)) }
 
 // TestEntriesAreKeptBeforeTheyAreShown looks into the journal at the moment a result is shown.
 func TestEntriesAreKeptBeforeTheyAreShown(t *testing.T) {
@@ -279,7 +279,7 @@ func TestResumeElsewhere(t *testing.T) {
 		t.Fatal(err)
 	}
 	out := filepath.Join(folder, "results")
-	again := newBench(t)
+	again := newHarness(t)
 	again.session = kernel.New(kernel.Options{Seed: 7})
 	again.files.folder = "results"
 	again.startKeeping()
@@ -536,7 +536,7 @@ func TestAJournalThatCannotBeWritten(t *testing.T) {
 
 // TestSavingInAPipeSavesOnce: without a prompt nothing is kept up to date, and nothing is resumed.
 func TestSavingInAPipeSavesOnce(t *testing.T) {
-	b := newBench(t)
+	b := newHarness(t)
 	b.typed(t, "note one\nsave book kept.brk\nnote two\nresume\nforget journal", false)
 	if got := textOf(t, filepath.Join(b.files.folder, "kept.brk")); strings.Contains(got, "two") || strings.Contains(b.out.String(), "up to date") {
 		t.Errorf("it holds %q, after %q", got, b.out.String())

@@ -43,7 +43,7 @@ func TestNoCommandsLosePeoplesFiles(t *testing.T) {
 			}
 		}
 		insist := rapid.Bool().Draw(rt, "insist")
-		b := newBench(t)
+		b := newHarness(t)
 		b.files.folder = ""
 		b.typed(t, "open gates.csv\nfit load on pins\nplan load by pins detecting 20%", true)
 		for _, line := range rapid.SliceOfN(rapid.SampledFrom(writing), 1, 5).Draw(rt, "lines") {

@@ -39,8 +39,8 @@ func longLines(n int) map[string]string {
 	}
 }
 
-// measuredBench is a bench with a series to make mistakes on.
-func measuredBench(t testing.TB) *bench {
+// measuredBench is a harness with a series to make mistakes on.
+func measuredBench(t testing.TB) *harness {
 	b := benchOf(t)
 	if !b.feed(t.Context(), linesOf(strings.NewReader("open ../testdata/demo/gates.csv as gates; fit load on density\n")), true, false) {
 		t.Fatal(b.err.String())
@@ -55,11 +55,11 @@ func BenchmarkErrorOnALongLine(b *testing.B) {
 	for _, n := range []int{10_000, 40_000, 1_000_000} {
 		for name, line := range longLines(n) {
 			b.Run(fmt.Sprintf("%s/%d", name, n), func(b *testing.B) {
-				bench := measuredBench(b)
+				h := measuredBench(b)
 				for b.Loop() {
-					bench.feed(b.Context(), linesOf(strings.NewReader(line+"\n")), true, true)
-					bench.out.Reset()
-					bench.err.Reset()
+					h.feed(b.Context(), linesOf(strings.NewReader(line+"\n")), true, true)
+					h.out.Reset()
+					h.err.Reset()
 				}
 			})
 		}

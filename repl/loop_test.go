@@ -32,17 +32,17 @@ func slowCommands(ctx context.Context, s *kernel.Session, c *phrase.Command) (*k
 	return kernel.Run(ctx, s, c)
 }
 
-// bench is a loop whose output can be read.
-type bench struct {
+// harness is a loop whose output can be read.
+type harness struct {
 	*loop
 	out, err bytes.Buffer
 }
 
-func newBench(t *testing.T) *bench { t.Helper(); return benchOf(t) }
+func newHarness(t *testing.T) *harness { t.Helper(); return benchOf(t) }
 
-func benchOf(t testing.TB) *bench {
+func benchOf(t testing.TB) *harness {
 	t.Helper()
-	b := &bench{}
+	b := &harness{}
 	b.loop = &loop{
 		session: kernel.New(kernel.Options{}),
 		run:     slowCommands,
@@ -52,12 +52,12 @@ func benchOf(t testing.TB) *bench {
 	return b
 }
 
-func (b *bench) typed(t *testing.T, text string, stopAtError bool) bool {
+func (b *harness) typed(t *testing.T, text string, stopAtError bool) bool {
 	t.Helper()
 	return b.feed(t.Context(), linesOf(strings.NewReader(text)), stopAtError, false)
 }
 
-func (b *bench) inputs() []string {
+func (b *harness) inputs() []string {
 	var got []string
 	for _, e := range b.session.Entries() {
 		got = append(got, fmt.Sprintf("%d %s", e.Number, e.Input))
@@ -86,7 +86,7 @@ func TestLinesBecomeEntries(t *testing.T) {
 		{"what breaks keeps the session", "note a\nnote crash\nnote b", false, "1 note a|3 note b", false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			b := newBench(t)
+			b := newHarness(t)
 			worked := b.typed(t, c.text, c.stop)
 			if got := strings.Join(b.inputs(), "|"); got != c.want {
 				t.Errorf("the book holds %q, want %q", got, c.want)
@@ -99,7 +99,7 @@ func TestLinesBecomeEntries(t *testing.T) {
 }
 
 func TestUnforeseenBecomesAMessage(t *testing.T) {
-	b := newBench(t)
+	b := newHarness(t)
 	b.typed(t, "note crash", false)
 	got := strings.Join(strings.Fields(b.err.String()), " ")
 	want := "Entry 1: breakbook met something it did not foresee (a hole in the bench, in repl.slowCommands line "
@@ -109,7 +109,7 @@ func TestUnforeseenBecomesAMessage(t *testing.T) {
 }
 
 func TestJSONIsOneObjectAnEntry(t *testing.T) {
-	b := newBench(t)
+	b := newHarness(t)
 	b.screen.json = true
 	b.typed(t, "note a\nnonsense here\nnote b", false)
 	var entries []struct {
@@ -154,7 +154,7 @@ func TestJSONIsOneObjectAnEntry(t *testing.T) {
 // --quiet leaves the echo of a command out, and never its answer.
 func TestQuietShowsAnswers(t *testing.T) {
 	lines := "ranges 90%\nnonsense\nshow series"
-	b, loud := newBench(t), newBench(t)
+	b, loud := newHarness(t), newHarness(t)
 	b.screen.quiet = true
 	b.feed(t.Context(), linesOf(strings.NewReader(lines)), false, true)
 	loud.feed(t.Context(), linesOf(strings.NewReader(lines)), false, true)
@@ -172,7 +172,7 @@ func TestQuietShowsAnswers(t *testing.T) {
 
 // interrupted runs a command and interrupts it once it is at work. It comes back only
 // if the loop gives the command up.
-func interrupted(t *testing.T, b *bench, command string) {
+func interrupted(t *testing.T, b *harness, command string) {
 	t.Helper()
 	interrupts := make(chan os.Signal, 1)
 	b.interrupts = interrupts
@@ -186,7 +186,7 @@ func interrupted(t *testing.T, b *bench, command string) {
 
 func TestInterruptGivesUpTheCommandAndKeepsTheSession(t *testing.T) {
 	for _, command := range []string{"seed 41", "note obedient"} {
-		b := newBench(t)
+		b := newHarness(t)
 		b.typed(t, "note before", true)
 		interrupted(t, b, command)
 		if !strings.Contains(b.err.String(), "Entry 2: stopped; the book is as it was") {
@@ -200,7 +200,7 @@ func TestInterruptGivesUpTheCommandAndKeepsTheSession(t *testing.T) {
 }
 
 func TestLeftoverInterruptDoesNotStopTheNextCommand(t *testing.T) {
-	b := newBench(t)
+	b := newHarness(t)
 	interrupts := make(chan os.Signal, 1)
 	interrupts <- os.Interrupt
 	b.interrupts = interrupts
@@ -210,7 +210,7 @@ func TestLeftoverInterruptDoesNotStopTheNextCommand(t *testing.T) {
 }
 
 func TestEndOfTheRunStopsEverything(t *testing.T) {
-	b := newBench(t)
+	b := newHarness(t)
 	ctx, end := context.WithCancelCause(t.Context())
 	time.AfterFunc(50*time.Millisecond, func() { end(signalled{os.Interrupt}) })
 	b.feed(ctx, linesOf(strings.NewReader("note a\nseed 41\nnote b")), false, false)
@@ -223,7 +223,7 @@ func TestEndOfTheRunStopsEverything(t *testing.T) {
 }
 
 func TestResultsThatCannotBeWrittenFailTheRun(t *testing.T) {
-	b := newBench(t)
+	b := newHarness(t)
 	b.screen.out = full{}
 	b.typed(t, "ranges 90%", true)
 	if got := b.status(t.Context(), allWorked); got != oneFailed {

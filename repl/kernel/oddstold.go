@@ -86,7 +86,7 @@ func (k *call) worthOfChance() (smallest, error) {
 			share = w.Amount / 100
 		}
 	}
-	return smallest{share, say.Worth{Value: 100 * share, Unit: "points of chance"}}, err
+	return smallest{value: share, said: say.Worth{Value: 100 * share, Unit: "points of chance"}}, err
 }
 
 // spots are the levels of a category, or the two ends of a number column, that the terms can place.

@@ -161,14 +161,14 @@ func (u *oneMode) ratios(k *call, all []levelStrength, conf float64) ([]ratio, e
 func (u *oneMode) worth(k *call, all []levelStrength) (smallest, error) {
 	w, err := k.worthAsked()
 	if err != nil || w.Amount == 0 {
-		return smallest{math.Log1p(w.Share), say.Worth{Value: w.Share, Style: page.Fraction}}, err
+		return smallest{value: math.Log1p(w.Share), said: say.Worth{Value: w.Share, Style: page.Fraction}}, err
 	}
 	v, err := k.worthIn(w, u.load.unit())
 	if err != nil || !(all[0].median > 0) || math.IsInf(all[0].median, 1) {
 		return smallest{}, err
 	}
 	share := v / all[0].median
-	return smallest{math.Log1p(share), say.Worth{Value: share, Style: page.Fraction}}, nil
+	return smallest{value: math.Log1p(share), said: say.Worth{Value: share, Style: page.Fraction}}, nil
 }
 
 // pair sets the second level against the first.
