@@ -13,10 +13,9 @@ import (
 	"breakbook/models/parallel"
 	"breakbook/repl/book"
 	"breakbook/repl/console"
-	"breakbook/repl/kernel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
-	"breakbook/repl/progress"
+	"breakbook/repl/session"
 )
 
 // grace is how long an interrupted command may take to come to a clean end before it
@@ -27,7 +26,7 @@ const grace = 20 * time.Millisecond
 // be shown and done.
 type outcome struct {
 	problem *page.Problem
-	session *kernel.Session
+	session *session.Session
 	files   files
 	shown   shown
 	replay  *savedBook
@@ -51,7 +50,7 @@ func (l *loop) attempt(ctx context.Context, light bool, work func(context.Contex
 	if l.screen.terminal != nil {
 		bar := console.StartProgress(l.screen.terminal)
 		defer bar.Finish()
-		ctx = progress.With(ctx, bar.Report)
+		ctx = parallel.WithProgress(ctx, bar.Report)
 		if !light {
 			go bar.Wait(l.givenUp)
 		}

@@ -12,20 +12,21 @@ import (
 
 	disk "breakbook/frames/files"
 	"breakbook/models/parallel"
-	"breakbook/repl/kernel"
+	"breakbook/repl/bench"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/session"
 )
 
-// bound is a runner that does what is wanted for one line and kernel.Run for all others.
+// bound is a runner that does what is wanted for one line and bench.Run for all others.
 func bound(line string, do func(ctx context.Context) error) runner {
-	return func(ctx context.Context, s *kernel.Session, c *phrase.Command) (*kernel.Session, page.Entry, error) {
+	return func(ctx context.Context, s *session.Session, c *phrase.Command) (*session.Session, page.Entry, error) {
 		if c.Input == line {
 			if err := do(ctx); err != nil {
 				return s, page.Entry{}, err
 			}
 		}
-		return kernel.Run(ctx, s, c)
+		return bench.Run(ctx, s, c)
 	}
 }
 
@@ -35,7 +36,7 @@ func TestNeverTwoCommandsAreAtWork(t *testing.T) {
 	b.interrupts = interrupts
 	release := make(chan struct{})
 	var at, most, begun atomic.Int32
-	b.run = func(ctx context.Context, s *kernel.Session, c *phrase.Command) (*kernel.Session, page.Entry, error) {
+	b.run = func(ctx context.Context, s *session.Session, c *phrase.Command) (*session.Session, page.Entry, error) {
 		most.Store(max(most.Load(), at.Add(1)))
 		defer at.Add(-1)
 		begun.Add(1)
@@ -43,7 +44,7 @@ func TestNeverTwoCommandsAreAtWork(t *testing.T) {
 			interrupts <- os.Interrupt
 			<-release
 		}
-		return kernel.Run(ctx, s, c)
+		return bench.Run(ctx, s, c)
 	}
 	b.typed(t, "seed 1", true)
 	waiting := make(chan bool)
@@ -94,7 +95,7 @@ func TestTooMuchMemoryIsAMessage(t *testing.T) {
 			t.Errorf("said %q, without %q", said, part)
 		}
 	}
-	b.run = kernel.Run
+	b.run = bench.Run
 	if !b.typed(t, "seed 2", true) {
 		t.Errorf("afterwards: %q", b.err.String())
 	}

@@ -5,19 +5,19 @@ import (
 	"strconv"
 
 	"breakbook/repl/book"
-	"breakbook/repl/kernel"
 	"breakbook/repl/page"
 	"breakbook/repl/render"
 	wording "breakbook/repl/say"
+	"breakbook/repl/session"
 )
 
 // savedBookFile is the file of the book, its commands, at path.
-func savedBookFile(path string, s *kernel.Session) (book.Piece, error) {
+func savedBookFile(path string, s *session.Session) (book.Piece, error) {
 	return book.Save(path, s.Entries(), sourcesOf(s))
 }
 
 // reportFiles are the files of the book as one page at path.
-func reportFiles(ctx context.Context, path string, s *kernel.Session) ([]book.Piece, error) {
+func reportFiles(ctx context.Context, path string, s *session.Session) ([]book.Piece, error) {
 	d := book.Document{
 		Entries:  s.Entries(),
 		Sources:  sourcesOf(s),
@@ -36,7 +36,7 @@ func reportFiles(ctx context.Context, path string, s *kernel.Session) ([]book.Pi
 	return book.Report(ctx, path, d)
 }
 
-func sourcesOf(s *kernel.Session) []book.Source {
+func sourcesOf(s *session.Session) []book.Source {
 	var out []book.Source
 	for _, o := range s.Sources() {
 		out = append(out, book.Source{File: o.Path, SHA256: o.SHA256, Rows: o.Specimens})
@@ -44,7 +44,7 @@ func sourcesOf(s *kernel.Session) []book.Source {
 	return out
 }
 
-func settingsOf(s kernel.Settings) []book.Setting {
+func settingsOf(s session.Settings) []book.Setting {
 	worth := page.Say(page.Num{Value: s.Worth.Share, Style: page.Fraction}, " of the baseline mean")
 	if s.Worth.Amount > 0 {
 		worth = page.Say(page.Num{Value: s.Worth.Amount, Unit: s.Worth.Unit})

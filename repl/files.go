@@ -11,8 +11,8 @@ import (
 	"strings"
 
 	"breakbook/repl/book"
-	"breakbook/repl/kernel"
 	"breakbook/repl/page"
+	"breakbook/repl/session"
 )
 
 // files knows where the files go that the commands write.
@@ -94,7 +94,7 @@ func (f *files) replaying(entries int) (done func()) {
 
 // drawnBy tells one figure without a name from others: it is the same where the same
 // commands were given in the same folder, since the start or since a replay began.
-func (f *files) drawnBy(s *kernel.Session, figure int) string {
+func (f *files) drawnBy(s *session.Session, figure int) string {
 	h := sha256.New()
 	folder, err := os.Getwd()
 	if err != nil {

@@ -10,9 +10,9 @@ import (
 	"time"
 
 	"breakbook/repl/book"
-	"breakbook/repl/kernel"
 	"breakbook/repl/page"
 	"breakbook/repl/render"
+	"breakbook/repl/session"
 )
 
 // keeper keeps the book of a session at the prompt on the disk, entry by entry: in the
@@ -23,7 +23,7 @@ type keeper struct {
 	journal *book.Journal // nil: none can be kept
 	seed    uint64        // that the session started with
 
-	save func(path string, s *kernel.Session) error // writes the book whole
+	save func(path string, s *session.Session) error // writes the book whole
 
 	saved   string // the book that is kept up to date, a whole path; "" before the first save
 	name    string // as it was typed
@@ -50,7 +50,7 @@ func newKeeper(s book.Surroundings) (k *keeper, caution string) {
 
 // keep brings what is on the disk to the session's entries, and returns what there is to
 // say about it; mostly nothing.
-func (k *keeper) keep(s *kernel.Session) string {
+func (k *keeper) keep(s *session.Session) string {
 	entries := s.Entries()
 	if k.saved == "" {
 		return k.toJournal(entries, s, "")
@@ -89,7 +89,7 @@ func (k *keeper) changed() bool {
 }
 
 // toJournal keeps the entries in the journal; why says what made that necessary.
-func (k *keeper) toJournal(entries []page.Entry, s *kernel.Session, why string) string {
+func (k *keeper) toJournal(entries []page.Entry, s *session.Session, why string) string {
 	if k.journal == nil {
 		if why != "" && !k.trouble {
 			k.trouble = true
@@ -135,7 +135,7 @@ func (k *keeper) moved(s book.Surroundings) string {
 }
 
 // savedAs notes that the session was saved, to be kept up to date from now on.
-func (k *keeper) savedAs(path string, s *kernel.Session) {
+func (k *keeper) savedAs(path string, s *session.Session) {
 	whole, err := filepath.Abs(path)
 	if err != nil {
 		whole = path
@@ -148,7 +148,7 @@ func (k *keeper) savedAs(path string, s *kernel.Session) {
 
 // unsaved counts the entries that are in no saved book; an entry that was undone since
 // counts as one.
-func (k *keeper) unsaved(s *kernel.Session) int {
+func (k *keeper) unsaved(s *session.Session) int {
 	now := numbersOf(s.Entries())
 	if k.saved == "" {
 		return len(now)
@@ -166,7 +166,7 @@ func (k *keeper) unsaved(s *kernel.Session) int {
 }
 
 // leave ends the keeping and returns the line to leave with; mostly none.
-func (k *keeper) leave(s *kernel.Session) string {
+func (k *keeper) leave(s *session.Session) string {
 	if k.journal == nil {
 		return ""
 	}
@@ -318,7 +318,7 @@ func (l *loop) startKeeping() {
 	if caution != "" {
 		l.remark("Caution: " + caution)
 	}
-	l.keeper.save = func(path string, s *kernel.Session) error {
+	l.keeper.save = func(path string, s *session.Session) error {
 		return l.files.saveBook(context.Background(), path, s) // whatever stopped the command, the book is kept
 	}
 	l.remark(l.keeper.offer(time.Now()))

@@ -10,9 +10,9 @@ import (
 	"time"
 
 	"breakbook/repl/book"
-	"breakbook/repl/kernel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/session"
 )
 
 // bench at the prompt of a user of its own, in a folder with gates.csv, which is the
@@ -257,7 +257,7 @@ func TestResumeStoppedWithCtrlC(t *testing.T) {
 	interrupts := make(chan os.Signal, 1)
 	next.interrupts = interrupts
 	run := next.run
-	next.run = func(ctx context.Context, s *kernel.Session, c *phrase.Command) (*kernel.Session, page.Entry, error) {
+	next.run = func(ctx context.Context, s *session.Session, c *phrase.Command) (*session.Session, page.Entry, error) {
 		if c.Input == "note second" {
 			interrupts <- os.Interrupt
 			<-ctx.Done()
@@ -280,7 +280,7 @@ func TestResumeElsewhere(t *testing.T) {
 	}
 	out := filepath.Join(folder, "results")
 	again := newHarness(t)
-	again.session = kernel.New(kernel.Options{Seed: 7})
+	again.session = session.New(session.Options{Seed: 7})
 	again.files.folder = "results"
 	again.startKeeping()
 	again.says(t, "open gates.csv\nwrite tidy.csv")

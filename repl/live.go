@@ -5,8 +5,9 @@ import (
 	"io"
 	"strings"
 
-	"breakbook/repl/kernel"
+	"breakbook/repl/bench"
 	"breakbook/repl/render"
+	"breakbook/repl/session"
 )
 
 // Live is a session that a program types into, as a person does at the prompt.
@@ -16,8 +17,8 @@ type Live struct{ loop *loop }
 // problems to problems.
 func NewLive(folder string, out, problems io.Writer) *Live {
 	return &Live{&loop{
-		session: kernel.New(kernel.Options{}),
-		run:     kernel.Run,
+		session: session.New(session.Options{}),
+		run:     bench.Run,
 		files:   files{folder: folder},
 		screen:  &screen{out: out, err: problems, width: func() int { return render.DefaultWidth }},
 	}}

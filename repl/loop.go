@@ -9,10 +9,10 @@ import (
 	"strings"
 
 	"breakbook/repl/console"
-	"breakbook/repl/kernel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/render"
+	"breakbook/repl/session"
 )
 
 // source gives the loop one line after another; the prompt is for sources that show
@@ -23,12 +23,12 @@ type source interface {
 	Remember(text string)
 }
 
-// runner carries out one parsed command: kernel.Run.
-type runner func(context.Context, *kernel.Session, *phrase.Command) (*kernel.Session, page.Entry, error)
+// runner carries out one parsed command: bench.Run.
+type runner func(context.Context, *session.Session, *phrase.Command) (*session.Session, page.Entry, error)
 
 // loop takes commands from a source of lines and runs them on one session.
 type loop struct {
-	session    *kernel.Session
+	session    *session.Session
 	run        runner
 	screen     *screen
 	files      files

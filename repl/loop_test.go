@@ -11,16 +11,17 @@ import (
 	"testing"
 	"time"
 
-	"breakbook/repl/kernel"
+	"breakbook/repl/bench"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/session"
 )
 
 // stubborn keeps "seed 41" at work until it is closed.
 var stubborn = make(chan struct{})
 
-// slowCommands is kernel.Run with a few notes that misbehave.
-func slowCommands(ctx context.Context, s *kernel.Session, c *phrase.Command) (*kernel.Session, page.Entry, error) {
+// slowCommands is bench.Run with a few notes that misbehave.
+func slowCommands(ctx context.Context, s *session.Session, c *phrase.Command) (*session.Session, page.Entry, error) {
 	switch c.Input {
 	case "seed 41": // never looks whether it is to stop
 		<-stubborn
@@ -29,7 +30,7 @@ func slowCommands(ctx context.Context, s *kernel.Session, c *phrase.Command) (*k
 	case "note crash":
 		panic("a hole in the bench")
 	}
-	return kernel.Run(ctx, s, c)
+	return bench.Run(ctx, s, c)
 }
 
 // harness is a loop whose output can be read.
@@ -44,7 +45,7 @@ func benchOf(t testing.TB) *harness {
 	t.Helper()
 	b := &harness{}
 	b.loop = &loop{
-		session: kernel.New(kernel.Options{}),
+		session: session.New(session.Options{}),
 		run:     slowCommands,
 		files:   files{folder: t.TempDir()},
 		screen:  &screen{out: &b.out, err: &b.err, width: func() int { return 80 }},
@@ -176,7 +177,7 @@ func interrupted(t *testing.T, b *harness, command string) {
 	t.Helper()
 	interrupts := make(chan os.Signal, 1)
 	b.interrupts = interrupts
-	b.run = func(ctx context.Context, s *kernel.Session, c *phrase.Command) (*kernel.Session, page.Entry, error) {
+	b.run = func(ctx context.Context, s *session.Session, c *phrase.Command) (*session.Session, page.Entry, error) {
 		interrupts <- os.Interrupt
 		return slowCommands(ctx, s, c)
 	}

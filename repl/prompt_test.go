@@ -22,16 +22,16 @@ import (
 	"golang.org/x/sys/unix"
 
 	"breakbook/repl/console"
-	"breakbook/repl/kernel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/session"
 )
 
 // TestMain is the program itself, with commands that misbehave, when a test below
 // starts it on a terminal of its own.
 func TestMain(m *testing.M) {
 	if os.Getenv("BREAKBOOK_AT_THE_PROMPT") != "" {
-		os.Exit(start(os.Args[1:], func(ctx context.Context, s *kernel.Session, c *phrase.Command) (*kernel.Session, page.Entry, error) {
+		os.Exit(start(os.Args[1:], func(ctx context.Context, s *session.Session, c *phrase.Command) (*session.Session, page.Entry, error) {
 			if c.Input == "seed 41" || c.Input == "note obedient" {
 				fmt.Fprintln(os.Stderr, "at work")
 			}

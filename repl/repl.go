@@ -17,12 +17,13 @@ import (
 	"golang.org/x/term"
 
 	disk "breakbook/frames/files"
+	"breakbook/repl/bench"
 	"breakbook/repl/book"
 	"breakbook/repl/console"
-	"breakbook/repl/kernel"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/help"
 	"breakbook/repl/render"
+	"breakbook/repl/session"
 )
 
 // The exit statuses; a run ended by a signal gives 128 and the signal's number.
@@ -39,7 +40,7 @@ func Main(args []string) int {
 	// With somebody waiting for it, the signal of a closed pipe ends nothing: the write
 	// fails, and the exit status says so.
 	signal.Notify(make(chan os.Signal, 1), syscall.SIGPIPE)
-	return start(args, kernel.Run)
+	return start(args, bench.Run)
 }
 
 // start is Main with the runner of commands given.
@@ -110,7 +111,7 @@ func (c *call) commands(run runner) int {
 	ctx, release := endedBySignal(context.Background(), endings)
 	defer release()
 	l := &loop{
-		session: kernel.New(kernel.Options{Seed: c.seed}),
+		session: session.New(session.Options{Seed: c.seed}),
 		outside: c.outside,
 		run:     run,
 		screen:  c.screen(),

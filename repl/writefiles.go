@@ -16,10 +16,11 @@ import (
 	homes "breakbook/frames/files"
 	"breakbook/repl/book"
 	"breakbook/repl/figures"
-	"breakbook/repl/kernel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/plans"
 	wording "breakbook/repl/say"
+	"breakbook/repl/session"
 )
 
 // pending are the files that one entry asks for, with what is to be told of each once it
@@ -37,7 +38,7 @@ func (p *pending) add(piece book.Piece, told func(book.Placed)) {
 // write writes all that an entry asks for, its figures, series, sheets, the book and the
 // report, all of it or none, and notes in the entry where it went. It is the one way in
 // which a command writes files; book.Write decides what may be replaced.
-func (f *files) write(ctx context.Context, c *phrase.Command, e *page.Entry, s *kernel.Session) error {
+func (f *files) write(ctx context.Context, c *phrase.Command, e *page.Entry, s *session.Session) error {
 	p := pending{order: book.Order{Replacing: c.Replacing(), Sources: sourceFiles(e, s)}}
 	if err := f.addFigures(ctx, &p, e, s); err != nil {
 		return err
@@ -82,7 +83,7 @@ func (f *files) write(ctx context.Context, c *phrase.Command, e *page.Entry, s *
 }
 
 // addFigures adds the figures of an entry, drawn.
-func (f *files) addFigures(ctx context.Context, p *pending, e *page.Entry, s *kernel.Session) error {
+func (f *files) addFigures(ctx context.Context, p *pending, e *page.Entry, s *session.Session) error {
 	drawn := make([]page.Figure, len(e.Figures))
 	for i, fig := range e.Figures {
 		if err := ctx.Err(); err != nil {
@@ -122,7 +123,7 @@ func (f *files) addFigures(ctx context.Context, p *pending, e *page.Entry, s *ke
 }
 
 // addAsked adds what an entry asks for beside figures.
-func (f *files) addAsked(ctx context.Context, p *pending, e *page.Entry, s *kernel.Session) error {
+func (f *files) addAsked(ctx context.Context, p *pending, e *page.Entry, s *session.Session) error {
 	for i, ask := range e.Asks {
 		switch ask.Kind {
 		case page.Write:
@@ -174,7 +175,7 @@ func (p *pending) leaveAll(e *page.Entry) {
 func sheetPiece(ctx context.Context, e *page.Entry, ask, look page.Ask) (book.Piece, func(book.Placed)) {
 	var left page.Sentence
 	piece := book.Piece{Path: ask.Path, Content: ask.Content, Leave: func(old []byte) (same bool) {
-		left, same = kernel.SheetLeft(ctx, ask, look, old)
+		left, same = plans.SheetLeft(ctx, ask, look, old)
 		return same
 	}}
 	return piece, func(at book.Placed) {
@@ -186,7 +187,7 @@ func sheetPiece(ctx context.Context, e *page.Entry, ask, look page.Ask) (book.Pi
 
 // saveBook writes the book to a path under the same rule as every command: for one that is
 // kept up to date after it was saved.
-func (f *files) saveBook(ctx context.Context, path string, s *kernel.Session) error {
+func (f *files) saveBook(ctx context.Context, path string, s *session.Session) error {
 	if f.prints == nil {
 		f.prints = book.NewFingerprints("")
 	}
@@ -201,7 +202,7 @@ func (f *files) saveBook(ctx context.Context, path string, s *kernel.Session) er
 }
 
 // sourceFiles are the files that the book was read from.
-func sourceFiles(e *page.Entry, s *kernel.Session) []book.SourceFile {
+func sourceFiles(e *page.Entry, s *session.Session) []book.SourceFile {
 	var out []book.SourceFile
 	for _, source := range s.Sources() {
 		out = append(out, book.SourceFile{Path: source.Path, Of: source.Series})

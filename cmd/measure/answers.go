@@ -8,7 +8,7 @@ import (
 	"path/filepath"
 
 	"breakbook/cmd/measure/gates"
-	"breakbook/repl/kernel"
+	"breakbook/repl/session"
 
 	"github.com/jedib0t/go-pretty/v6/table"
 	"github.com/jedib0t/go-pretty/v6/text"
@@ -58,7 +58,7 @@ func ask(ctx context.Context, all gates.Series, folder string) ([]string, error)
 	if err := os.WriteFile(path, main.Content, 0o600); err != nil {
 		return nil, err
 	}
-	b := book{session: kernel.New(kernel.Options{})}
+	b := book{session: session.New(session.Options{})}
 	if _, err := b.run(ctx, fmt.Sprintf("open %q; treat thickness as category; levels of pins are none, single, pair, offset", path)); err != nil {
 		return nil, err
 	}

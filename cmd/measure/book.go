@@ -4,13 +4,14 @@ import (
 	"context"
 	"fmt"
 
-	"breakbook/repl/kernel"
+	"breakbook/repl/bench"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/session"
 )
 
 // book is a session that takes commands as a person would type them.
-type book struct{ session *kernel.Session }
+type book struct{ session *session.Session }
 
 // run carries out the commands of a line and gives the entry of the last one.
 func (b *book) run(ctx context.Context, line string) (page.Entry, error) {
@@ -24,7 +25,7 @@ func (b *book) run(ctx context.Context, line string) (page.Entry, error) {
 		if err != nil {
 			return last, fmt.Errorf("%s: %w", p.Text, err)
 		}
-		if b.session, last, err = kernel.Run(ctx, b.session, c); err != nil {
+		if b.session, last, err = bench.Run(ctx, b.session, c); err != nil {
 			return last, fmt.Errorf("%s: %w", p.Text, err)
 		}
 	}

@@ -16,7 +16,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/units"
-	"breakbook/repl/kernel"
+	"breakbook/repl/session"
 
 	"github.com/spf13/pflag"
 )
@@ -71,7 +71,7 @@ func measureCurves(ctx context.Context, args []string, out io.Writer) error {
 
 // readAndMeasure times `read curves` on an open series and gives how many it measured.
 func readAndMeasure(ctx context.Context, series, log string) (time.Duration, float64, error) {
-	b := &book{kernel.New(kernel.Options{})}
+	b := &book{session.New(session.Options{})}
 	if _, err := b.run(ctx, "open "+series); err != nil {
 		return 0, 0, err
 	}

@@ -19,8 +19,8 @@ import (
 	"breakbook/models/dist"
 	"breakbook/models/resample"
 	"breakbook/models/strength"
-	"breakbook/repl/kernel"
 	"breakbook/repl/page"
+	"breakbook/repl/session"
 )
 
 // The known strengths: of a glue line with and without a pair of pins, and of the wood, in
@@ -108,7 +108,7 @@ func recoverStrengths(ctx context.Context, seed uint64, series int, related bool
 		if err := os.WriteFile(path, r.joints(resample.Stream(seed, i)), 0o600); err != nil {
 			return r, err
 		}
-		b := book{session: kernel.New(kernel.Options{})}
+		b := book{session: session.New(session.Options{})}
 		if _, err := b.run(ctx, fmt.Sprintf("open %q", path)); err != nil {
 			return r, err
 		}

@@ -17,10 +17,11 @@ import (
 	"github.com/jedib0t/go-pretty/v6/table"
 	"github.com/spf13/pflag"
 
+	"breakbook/repl/bench"
 	"breakbook/repl/figures"
-	"breakbook/repl/kernel"
 	"breakbook/repl/phrase"
 	"breakbook/repl/render"
+	"breakbook/repl/session"
 )
 
 // longCommands are the commands that are stopped; their series has a load, a board for
@@ -81,7 +82,7 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	s := kernel.New(kernel.Options{})
+	s := session.New(session.Options{})
 	for _, line := range []string{"open " + path + " as gates", "treat board as category", "fit load on density, pins", "fit load on density"} {
 		if s, err = carried(ctx, s, line); err != nil {
 			return fmt.Errorf("%s: %w", line, err)
@@ -121,7 +122,7 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 }
 
 // carried carries out a line to its end: its result, pictures and text.
-func carried(ctx context.Context, s *kernel.Session, line string) (*kernel.Session, error) {
+func carried(ctx context.Context, s *session.Session, line string) (*session.Session, error) {
 	pieces, _, err := phrase.Split(line)
 	if err != nil {
 		return s, err
@@ -130,7 +131,7 @@ func carried(ctx context.Context, s *kernel.Session, line string) (*kernel.Sessi
 	if err != nil {
 		return s, err
 	}
-	next, entry, err := kernel.Run(ctx, s, command)
+	next, entry, err := bench.Run(ctx, s, command)
 	if err != nil {
 		return s, err
 	}
@@ -143,7 +144,7 @@ func carried(ctx context.Context, s *kernel.Session, line string) (*kernel.Sessi
 }
 
 // stoppedAt lets a command run to its end, and then stops it at moments spread over that time.
-func stoppedAt(ctx context.Context, s *kernel.Session, line string, times int, least, most time.Duration) (m stopping) {
+func stoppedAt(ctx context.Context, s *session.Session, line string, times int, least, most time.Duration) (m stopping) {
 	alone, enough := context.WithTimeout(ctx, most)
 	started := time.Now()
 	_, m.err = carried(alone, s, line)
@@ -163,7 +164,7 @@ func stoppedAt(ctx context.Context, s *kernel.Session, line string, times int, l
 }
 
 // stop stops the command once, after a while.
-func (m *stopping) stop(ctx context.Context, s *kernel.Session, line string, after time.Duration) {
+func (m *stopping) stop(ctx context.Context, s *session.Session, line string, after time.Duration) {
 	ctx, interrupt := context.WithCancel(ctx)
 	defer interrupt()
 	over := make(chan time.Time, 1)

@@ -5,8 +5,9 @@ import (
 	"strings"
 	"testing"
 
-	"breakbook/repl/page"
 	"pgregory.net/rapid"
+
+	"breakbook/repl/page"
 )
 
 func TestNumber(t *testing.T) {

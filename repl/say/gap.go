@@ -1,7 +1,3 @@
-// Package say puts results into words: verdicts become sentences with typed slots,
-// so that only the renderer decides how a number looks. It speaks to a joiner who
-// never took a course in statistics: the size and its range first, the probability
-// after, then the answer.
 package say
 
 import (

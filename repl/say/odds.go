@@ -66,18 +66,3 @@ func oddsRange(r verdict.Range) page.Sentence {
 	}
 	return append(append(low, page.Word(" to ")), high...)
 }
-
-// TermsTogether tells whether the terms together say anything about the modes.
-func TermsTogether(mode string, n int, p float64) page.Sentence {
-	return page.Say("All terms together, set against the same chances for all ", n, " specimens ("+mode+"): ", page.Chance(p), " by the likelihood ratio.")
-}
-
-// Penalised tells why and how the fit was penalised.
-func Penalised(mode string) page.Sentence {
-	return page.Say("Some levels or values part " + mode + " from the rest without exception, and the plain likelihood would go on for ever. It was penalised (Firth 1993), which draws chances a little towards even ones.")
-}
-
-// FewOfMode warns of a mode that few specimens ended in.
-func FewOfMode(mode string, n int) page.Sentence {
-	return page.Say("In only ", n, plural(n, " specimen ", " specimens ")+mode+": one more or less could move these odds a long way.")
-}

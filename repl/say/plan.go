@@ -1,8 +1,6 @@
 package say
 
 import (
-	"math"
-
 	"breakbook/repl/page"
 )
 
@@ -87,25 +85,4 @@ func (p Plan) ChanceAlt(fewest int, least float64, most int, highest float64) pa
 		s = append(s, page.Say("; dashed, were the spread ", page.Num{Value: p.HighSD, Unit: p.Unit}, ", the upper end of what the specimens allow")...)
 	}
 	return append(s, page.Word("."))
-}
-
-// Detecting is the aim of a plan for means; of a logarithm the difference is a ratio less one.
-func Detecting(measure string, delta float64, unit string, logged bool) page.Sentence {
-	size := page.Num{Value: delta, Unit: unit}
-	if logged {
-		size = page.Num{Value: math.Expm1(delta), Style: page.Fraction}
-	}
-	return page.Say("to show a true difference of ", size, " in "+measure)
-}
-
-// Shifting is the aim of a plan for a failure mode: "failure is glue" from one share to another.
-func Shifting(mode string, from, to float64) page.Sentence {
-	return page.Say("to show that the share in which "+mode+" goes from ", page.Num{Value: from, Style: page.Fraction},
-		" at one level to ", page.Num{Value: to, Style: page.Fraction}, " at another")
-}
-
-// Pinning is the aim of a plan for a characteristic value.
-func Pinning(measure string, within float64) page.Sentence {
-	return page.Say("to have the "+measure+" that 95 % of joints exceed, said with 75 % confidence, come out at most ",
-		page.Num{Value: within, Style: page.Fraction}, " below the true one")
 }

@@ -51,7 +51,7 @@ func (l Layout) hold() page.Sentence {
 	if len(l.Whole) > 0 {
 		s = append(s, page.Word(" is of one level of "+strings.Join(l.Whole, " and ")+" and"))
 	}
-	s = append(s, page.Say(" gives ", l.Each, plural(l.Each, " specimen", " specimens"))...)
+	s = append(s, page.Say(" gives ", l.Each, Plural(l.Each, " specimen", " specimens"))...)
 	if len(l.Within) > 0 {
 		s = append(s, page.Word(" to every level of "+strings.Join(l.Within, " and ")))
 	}
@@ -65,16 +65,4 @@ func (l Layout) single() page.Sentence {
 			" gives one specimen to every level of " + strings.Join(l.Within, " and ") + ".")
 	}
 	return page.Say("Specimens are counted, and those of one " + l.Block + " are alike: the numbers hold when each specimen comes from a " + l.Block + " of its own.")
-}
-
-// BlocksUntold warns that a plan counts specimens since nothing tells of their blocks.
-func BlocksUntold(block string) page.Sentence {
-	return page.Say("The numbers count specimens as if each stood for itself, for these specimens do not tell how much one " + block +
-		" differs from the next. With levels made from few values of " + block + " the chance is smaller than is said here.")
-}
-
-// BlocksUnplanned warns that a plan, or a suggestion, knows nothing of the boards, batches or days that its specimens share.
-func BlocksUnplanned(specimens int, blocks []Block) page.Sentence {
-	s, _ := sharing(specimens, blocks)
-	return append(s, page.Word(", and this counts every specimen as if it stood for itself."))
 }

@@ -30,8 +30,3 @@ func (p SamePair) Sentence() page.Sentence {
 	}
 	return append(s, page.Say("; were the two alike, about ", p.Enough, " specimens a level would very likely show it.")...)
 }
-
-// PairsNotAdjusted says that each pair stands for itself.
-func PairsNotAdjusted(pairs int) page.Sentence {
-	return page.Say("Each of the ", pairs, " pairs is tested by itself, with no allowance for their number.")
-}

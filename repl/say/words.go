@@ -1,11 +1,5 @@
 package say
 
-import (
-	"strings"
-
-	"breakbook/repl/page"
-)
-
 // Word is a word of results with what it means.
 type Word struct{ Word, Means string }
 
@@ -32,15 +26,4 @@ func Words() []Word {
 		{"F", "the variation a factor accounts for over that left over, each per degree of freedom; about 1 where the factor does nothing"},
 		{"AICc", "how badly a fit suits, with a charge for every term: of two fits of the same specimens the lower is better supported"},
 	}
-}
-
-// Meaning explains one word of results; ok is false for a word that is none.
-func Meaning(word string) (s page.Sentence, ok bool) {
-	word = strings.Join(strings.Fields(word), " ")
-	for _, w := range Words() {
-		if strings.EqualFold(w.Word, word) {
-			return page.Say(w.Word + ": " + w.Means + "."), true
-		}
-	}
-	return nil, false
 }

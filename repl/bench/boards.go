@@ -1,0 +1,123 @@
+package bench
+
+import (
+	"slices"
+
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
+
+// mostTried is the number of specimens up to which an offered line is tried before it is
+// offered.
+const mostTried = 5000
+
+// ofModes are the kinds of results about ways of breaking, which no line takes blocks into.
+var ofModes = []string{"strength", "odds", "count", "modes"}
+
+// offer is the line that takes in those of the columns whose scatter can be told beside
+// the terms; "" where there is none.
+func offer(k *session.Call, names []string) string {
+	compared, ok := k.Command.Do.(*phrase.Compare)
+	if k.Command.Entry.Kind == "shares" || ok && compared.Reshuffled {
+		return markedLine(k, names)
+	}
+	line := blockedLine(k, names)
+	if len(names) == 0 || slices.Contains(ofModes, k.Command.Entry.Kind) {
+		return ""
+	}
+	if k.Analysis.Sample.Frame.Len() > mostTried || works(k, line) {
+		return line
+	}
+	var good []string
+	for _, name := range names {
+		if line := blockedLine(k, append(slices.Clone(good), name)); works(k, line) {
+			good = append(good, name)
+		}
+	}
+	if len(good) == 0 {
+		return ""
+	}
+	return blockedLine(k, good)
+}
+
+// markedLine is the command once more with the column of the most blocks marked: what
+// reshuffles or resamples specimens keeps within those.
+func markedLine(k *session.Call, names []string) string {
+	finest := names[0]
+	for _, name := range names[1:] {
+		if k.Analysis.Sample.Distinct(k.Context, name) > k.Analysis.Sample.Distinct(k.Context, finest) {
+			finest = name
+		}
+	}
+	mark := phrase.Mark{Column: phrase.ColumnRef{Column: finest}, Role: phrase.Choice{Word: "block"}}
+	return phrase.Line(&mark) + "; " + session.WithoutName(k.Command)
+}
+
+// works reports whether a line that fits can be carried out.
+func works(k *session.Call, line string) bool {
+	c, err := phrase.Parse(phrase.Piece{Text: line, At: 1}, k.Session)
+	if err != nil {
+		return false
+	}
+	again := &session.Call{Context: k.Context, Session: k.Session, Command: c, Entry: &page.Entry{}, Back: []bool{}}
+	_, err = again.FitAsked()
+	return err == nil
+}
+
+// blockedLine is the command's own line with more blocks in it, ready to accept; for a
+// command that fits nothing, the line that does.
+func blockedLine(k *session.Call, more []string) string {
+	var blocks []phrase.BlockRef
+	for _, name := range more {
+		blocks = append(blocks, phrase.BlockRef{Column: phrase.ColumnRef{Column: name}})
+	}
+	c, ways := k.FitCommand()
+	if c == nil {
+		fit := plainFit(k)
+		fit.Blocks = &phrase.Blocks{List: blocks}
+		return phrase.Line(fit)
+	}
+	if ways.Blocks != nil {
+		blocks = append(blocks, ways.Blocks.List...)
+	}
+	ways.Blocks, ways.UnevenSpread = &phrase.Blocks{List: blocks}, false
+	switch cmd := c.Do.(type) { // wishes that do not go with blocks
+	case *phrase.Fit:
+		cmd.Resistant = false
+	case *phrase.Anova:
+		cmd.Sequential = false
+		on, _ := cmd.Subject.(phrase.AnovaOnTerms)
+		on.FitWays = *ways
+		cmd.Subject = on
+	}
+	return session.WithoutName(c)
+}
+
+// plainFit fits the command's response on the columns it looked at.
+func plainFit(k *session.Call) *phrase.Fit {
+	a := k.Analysis
+	var on []string
+	for _, c := range a.Columns {
+		if c != a.Response.Column.Name && !slices.Contains(on, c) {
+			on = append(on, c)
+		}
+	}
+	y := phrase.Response{Column: phrase.ColumnRef{Column: a.Response.Column.Name}, Function: a.Response.Function}
+	return &phrase.Fit{Clauses: whose(k), OnTerms: phrase.OnTerms{Y: y, Terms: termsOf(on)}}
+}
+
+// termsOf is a list of columns as terms.
+func termsOf(columns []string) phrase.Terms {
+	var out phrase.Terms
+	for _, c := range columns {
+		out.List = append(out.List, phrase.Term{Factors: []phrase.Factor{{Column: phrase.ColumnRef{Column: c}, Power: 1}}})
+	}
+	return out
+}
+
+// whose is the condition and the series of the command.
+func whose(k *session.Call) phrase.Clauses {
+	own := k.Command.Clauses()
+	return phrase.Clauses{For: own.For, From: own.From}
+}

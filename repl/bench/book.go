@@ -1,0 +1,138 @@
+package bench
+
+import (
+	"path/filepath"
+	"strings"
+
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/help"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// meaning explains one word of results; ok is false for a word that is none.
+func meaning(word string) (s page.Sentence, ok bool) {
+	word = strings.Join(strings.Fields(word), " ")
+	for _, w := range say.Words() {
+		if strings.EqualFold(w.Word, word) {
+			return page.Say(w.Word + ": " + w.Means + "."), true
+		}
+	}
+	return nil, false
+}
+
+// prose books a note or a heading.
+func prose(k *session.Call, cmd *phrase.Prose) (*session.Outcome, error) {
+	k.Entry.Prose = cmd.Text.Text
+	return nil, nil
+}
+
+// save asks the loop to write the book.
+func save(k *session.Call, cmd *phrase.SaveBook) (*session.Outcome, error) {
+	f := cmd.File
+	if k.Session.Count() == 0 {
+		return nil, &page.Problem{Code: "empty-book", At: f.At, Message: "the book has no entries yet, so there is nothing to save",
+			Hint: "open FILE.csv"}
+	}
+	if strings.ToLower(filepath.Ext(f.Path)) != ".brk" {
+		return nil, k.UnknownFormat(f, "a book is saved as .brk", ".brk")
+	}
+	k.Entry.Asks = []page.Ask{{Kind: page.SaveBook, Path: session.HomePath(f.Path)}}
+	k.Entry.Findings = []page.Sentence{page.Say("The book is saved as "+f.Path+", ", k.Session.Count(), " entries.")}
+	return nil, nil
+}
+
+// replay asks the loop to run a saved book.
+func replay(k *session.Call, cmd *phrase.Replay) (*session.Outcome, error) {
+	k.Entry.Asks = []page.Ask{{Kind: page.Replay, Path: k.Where(cmd.File)}}
+	return nil, nil
+}
+
+// resume asks the loop to take up the latest book that was not saved.
+func resume(k *session.Call, cmd *phrase.Resume) (*session.Outcome, error) {
+	k.Entry.Asks = []page.Ask{{Kind: page.Resume}}
+	return nil, nil
+}
+
+// forgetJournal asks the loop to drop the book that resume would take up.
+func forgetJournal(k *session.Call, cmd *phrase.ForgetJournal) (*session.Outcome, error) {
+	k.Entry.Asks = []page.Ask{{Kind: page.ForgetJournal}}
+	return nil, nil
+}
+
+// report asks the loop to write the book as one page.
+func report(k *session.Call, cmd *phrase.Report) (*session.Outcome, error) {
+	f := cmd.File
+	switch strings.ToLower(filepath.Ext(f.Path)) {
+	case ".html", ".htm", ".md", ".markdown":
+	default:
+		return nil, k.UnknownFormat(f, "a report is written as .html or .md", ".html")
+	}
+	k.Entry.Asks = []page.Ask{{Kind: page.Report, Path: session.HomePath(f.Path)}}
+	k.Entry.Findings = []page.Sentence{page.Say("The report is written to " + f.Path + ".")}
+	return nil, nil
+}
+
+// undo takes the latest entry back, out of the book too. Numbers are not used again,
+// tests that were run stay counted, and files that were written stay and are named.
+func undo(k *session.Call, cmd *phrase.Undo) (*session.Outcome, error) {
+	n, last, ok := k.Session.Undone()
+	if !ok {
+		return nil, &page.Problem{Code: "nothing-to-undo", Message: "there is nothing to take back"}
+	}
+	said := page.Say("Entry ", last.Number, " is taken back: "+last.Input+".")
+	for _, f := range last.Figures {
+		said = append(said, page.Word(" The file "+f.Path+" stays."))
+	}
+	for _, a := range last.Asks {
+		if a.Path != "" {
+			said = append(said, page.Word(" The file "+a.Path+" stays."))
+		}
+	}
+	k.Entry.Findings = []page.Sentence{said}
+	return session.Becomes(n), nil
+}
+
+// quit asks the loop to leave.
+func quit(k *session.Call, cmd *phrase.Quit) (*session.Outcome, error) {
+	if cmd.WithoutSaving {
+		k.Entry.Asks = append(k.Entry.Asks, page.Ask{Kind: page.LeaveUnsaved})
+	}
+	k.Entry.Asks = append(k.Entry.Asks, page.Ask{Kind: page.Quit})
+	return nil, nil
+}
+
+// askHelp tells what can be typed, on the user's own columns.
+func askHelp(k *session.Call, cmd *phrase.AskHelp) (*session.Outcome, error) {
+	word := ""
+	if cmd.Word != nil {
+		word = cmd.Word.Text
+	}
+	list, err := help.Lookup(word, k.Session)
+	if err != nil {
+		if means, ok := meaning(word); ok {
+			k.Entry.Findings = []page.Sentence{means}
+			return nil, nil
+		}
+		return nil, err
+	}
+	if word != "" && len(list) == 1 {
+		h := list[0]
+		k.Entry.Findings = []page.Sentence{page.Say(h.Phrase + " — " + h.Text + ".")}
+		if len(h.Options) > 0 {
+			k.Entry.Findings = append(k.Entry.Findings, page.Say("May follow, in any order: "+strings.Join(h.Options, " · ")))
+		}
+		k.Entry.Findings = append(k.Entry.Findings, page.Say("For example: "+h.Example))
+		return nil, nil
+	}
+	for _, h := range list {
+		if last := len(k.Entry.Tables) - 1; last < 0 || k.Entry.Tables[last].ID != string(h.Group) {
+			k.Entry.Tables = append(k.Entry.Tables, page.Table{ID: string(h.Group), Title: page.Say(string(h.Group)),
+				Columns: []page.Column{{ID: "example", Label: "type, for example"}, {ID: "purpose", Label: "what it does"}}})
+		}
+		t := &k.Entry.Tables[len(k.Entry.Tables)-1]
+		t.Rows = append(t.Rows, []page.Cell{page.T(h.Example), page.T(h.Text)})
+	}
+	return nil, nil
+}

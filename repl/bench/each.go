@@ -1,0 +1,249 @@
+package bench
+
+import (
+	"reflect"
+	"slices"
+	"strconv"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
+
+// levelFails says that a command could not be carried out for one level.
+func levelFails(column, level, why string) page.Sentence {
+	return page.Say(column + " " + level + " is left out: " + why + ".")
+}
+
+// ofLevels leads a sentence that holds for some levels only.
+func ofLevels(column string, levels []string) page.Sentence {
+	return page.Say(column + " " + strings.Join(levels, ", ") + ": ")
+}
+
+// perform runs the command, once for each level where `each of COLUMN` asks for it.
+func perform(k *session.Call, run session.Handler) (*session.Session, error) {
+	if k.Command.Clauses().Each != nil {
+		return eachLevel(k, run)
+	}
+	o, err := run(k)
+	if err != nil {
+		return nil, err
+	}
+	next, err := apply(k, o)
+	if err == nil && o != nil && o.Analysis != nil {
+		k.Analysis = o.Analysis
+		cautions(k)
+	}
+	return next, err
+}
+
+// turn is one level's run of the command.
+type turn struct {
+	level string
+	entry page.Entry
+}
+
+// eachLevel runs the command on the specimens of each level in turn and makes one entry
+// of it: findings and cautions name their level, tables that have the same columns
+// become one with the level in the first, and the values of the turns stand in a table
+// `each`. A level for which the command fails is a caution, unless it fails for all.
+func eachLevel(k *session.Call, run session.Handler) (*session.Session, error) {
+	ref := *k.Command.Clauses().Each
+	levels, err := levelsLeft(k, ref)
+	if err != nil {
+		return nil, err
+	}
+	session, turns := k.Session, []turn{}
+	var failed []page.Sentence
+	var first error
+	endings := nameEndings(levels)
+	for i, level := range levels {
+		sub := only(k, session, ref, level, endings[i])
+		next, err := perform(sub, run)
+		if cancelled := k.Context.Err(); cancelled != nil {
+			return nil, cancelled
+		}
+		if err != nil {
+			if first == nil {
+				first = err
+			}
+			failed = append(failed, levelFails(ref.Column, level, sub.Problem(err).Message))
+			continue
+		}
+		session = next
+		turns = append(turns, turn{level, *sub.Entry})
+	}
+	if len(turns) == 0 {
+		return nil, first
+	}
+	gather(k, ref.Column, turns)
+	k.Entry.Cautions = append(k.Entry.Cautions, failed...)
+	return session, nil
+}
+
+// levelsLeft are the levels that have a specimen under the command's condition.
+func levelsLeft(k *session.Call, ref phrase.ColumnRef) ([]string, error) {
+	name, f, err := k.Frame()
+	if err != nil {
+		return nil, err
+	}
+	mask := make([]bool, f.Len())
+	for row := range mask {
+		mask[row] = true
+	}
+	if c := k.Command.Clauses().For; c != nil {
+		if mask, err = session.Where(f, c); err != nil {
+			return nil, err
+		}
+	}
+	for row := range mask {
+		if _, aside := f.Aside(row); aside {
+			mask[row] = false
+		}
+	}
+	c, _ := f.Subset(mask).Column(ref.Column)
+	if len(c.Levels) == 0 {
+		return nil, &page.Problem{Code: "no-specimens", At: ref.At, Message: "no specimen of " + name + " is left to work with"}
+	}
+	return c.Levels, nil
+}
+
+// nameEndings are what the levels' results are called by: the level made plain, or its
+// number where that is nothing or another's.
+func nameEndings(levels []string) []string {
+	out := make([]string, len(levels))
+	for i, level := range levels {
+		if out[i] = frames.PlainName(level); out[i] == "" || slices.Contains(out[:i], out[i]) {
+			out[i] = strconv.Itoa(i + 1)
+		}
+	}
+	return out
+}
+
+// only is the call for the specimens of one level.
+func only(k *session.Call, s *session.Session, ref phrase.ColumnRef, level, ending string) *session.Call {
+	c := k.Command.Copy()
+	c.Clauses().Each = nil
+	is := phrase.Condition(phrase.Is{Column: ref, Values: []phrase.Value{{Text: level, At: ref.At}}, At: ref.At})
+	if c.Clauses().For != nil {
+		is = phrase.And{Left: c.Clauses().For, Right: is, At: c.Clauses().For.Place()}
+	}
+	c.Clauses().For = is
+	if as := c.Clauses().As; as != nil {
+		c.Clauses().As = &phrase.Name{Text: as.Text + "_" + ending, At: as.At}
+	}
+	return &session.Call{Context: k.Context, Session: s, Command: c, Handlers: k.Handlers, Entry: &page.Entry{Number: k.Entry.Number, Input: k.Entry.Input, Kind: k.Entry.Kind}}
+}
+
+// gather makes one entry of the turns.
+func gather(k *session.Call, column string, turns []turn) {
+	k.Entry.Specimens = &page.Specimens{}
+	for _, t := range turns {
+		lead := page.Say(column + " " + t.level + ": ")
+		for _, f := range t.entry.Findings {
+			k.Entry.Findings = append(k.Entry.Findings, append(slices.Clip(lead), f...))
+		}
+		if n := t.entry.Specimens; n != nil {
+			k.Entry.Specimens.Used += n.Used
+			k.Entry.Specimens.SetAside += n.SetAside
+			k.Entry.Specimens.Missing += n.Missing
+		}
+	}
+	k.Entry.Tables = append([]page.Table{eachTable(column, turns)}, gatherTables(column, turns)...)
+	k.Entry.Cautions = gatherCautions(column, turns)
+}
+
+// eachTable has a row a level: the result's name, who took part, and the values.
+func eachTable(column string, turns []turn) page.Table {
+	t := page.Table{ID: "each", Title: page.Say("Each of " + column), Columns: []page.Column{{ID: column}, {ID: "name"},
+		{ID: "used", Style: page.Count}, {ID: "set_aside", Style: page.Count, Wide: true}, {ID: "missing", Style: page.Count, Wide: true}}}
+	var values []page.Value
+	for _, turn := range turns {
+		for _, v := range turn.entry.Values {
+			if !slices.ContainsFunc(values, func(w page.Value) bool { return w.ID == v.ID }) {
+				values = append(values, v)
+				t.Columns = append(t.Columns, page.Column{ID: v.ID, Label: v.Label, Unit: v.Unit, Style: v.Style, Wide: true})
+			}
+		}
+	}
+	for _, turn := range turns {
+		n := page.Specimens{}
+		if turn.entry.Specimens != nil {
+			n = *turn.entry.Specimens
+		}
+		row := []page.Cell{page.T(turn.level), session.Maybe(turn.entry.Name), page.N(float64(n.Used)), page.N(float64(n.SetAside)), page.N(float64(n.Missing))}
+		for _, v := range values {
+			cell := page.Cell{}
+			if i := slices.IndexFunc(turn.entry.Values, func(w page.Value) bool { return w.ID == v.ID }); i >= 0 {
+				cell = turn.entry.Values[i].Cell
+				if u := turn.entry.Values[i].Unit; u != v.Unit {
+					cell.Unit = u
+				}
+			}
+			row = append(row, cell)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// gatherTables puts the tables of one id and the same columns together, the level first.
+func gatherTables(column string, turns []turn) []page.Table {
+	var out []page.Table
+	var titles [][]page.Sentence // of each table of out, by turn
+	for _, turn := range turns {
+		for _, t := range turn.entry.Tables {
+			i := slices.IndexFunc(out, func(o page.Table) bool { return o.ID == t.ID && slices.Equal(o.Columns[1:], t.Columns) })
+			if i < 0 {
+				i = len(out)
+				titles = append(titles, nil)
+				out = append(out, page.Table{ID: t.ID, Title: t.Title, Columns: append([]page.Column{{ID: column}}, t.Columns...), Note: t.Note})
+			}
+			titles[i] = append(titles[i], append(page.Say(turn.level+": "), t.Title...))
+			if !reflect.DeepEqual(out[i].Title, t.Title) {
+				out[i].Title = nil
+			}
+			for _, row := range t.Rows {
+				out[i].Rows = append(out[i].Rows, append([]page.Cell{page.T(turn.level)}, row...))
+			}
+		}
+	}
+	for i := range out {
+		if out[i].Title != nil {
+			out[i].Title = append(slices.Clip(out[i].Title), page.Word(", each of "+column))
+			continue
+		}
+		out[i].Title = page.Say("Each of " + column)
+		for _, title := range titles[i] { // what differs between the levels, such as the baseline
+			if len(out[i].Note) > 0 {
+				out[i].Note = append(slices.Clip(out[i].Note), page.Word("; "))
+			}
+			out[i].Note = append(slices.Clip(out[i].Note), title...)
+		}
+	}
+	return out
+}
+
+// gatherCautions names the levels of each caution; one that all share stands once.
+func gatherCautions(column string, turns []turn) []page.Sentence {
+	var out []page.Sentence
+	var levels [][]string
+	for _, turn := range turns {
+		for _, c := range turn.entry.Cautions {
+			i := slices.IndexFunc(out, func(o page.Sentence) bool { return reflect.DeepEqual(o, c) })
+			if i < 0 {
+				i = len(out)
+				out, levels = append(out, c), append(levels, nil)
+			}
+			levels[i] = append(levels[i], turn.level)
+		}
+	}
+	for i := range out {
+		if len(levels[i]) < len(turns) {
+			out[i] = append(ofLevels(column, levels[i]), out[i]...)
+		}
+	}
+	return out
+}

@@ -1,0 +1,127 @@
+package bench
+
+import (
+	"context"
+	"slices"
+
+	"breakbook/frames"
+	"breakbook/models/parallel"
+	"breakbook/repl/modes"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
+
+// mixedModes tells, once a series, that loads of different ways of breaking are together.
+func mixedModes(column string, modes []string, counts []int, measure, line string) page.Sentence {
+	s := page.Say("These specimens did not all break alike (" + column + ": ")
+	for i, m := range modes {
+		if i > 0 {
+			s = append(s, page.Word(", "))
+		}
+		s = append(s, page.Say(m+" ", counts[i])...)
+	}
+	s = append(s, page.Word("). This answers what the joint carries, by whichever part gives way first; what one part would carry is another question, since a "+
+		measure+" at which another part gave way is only a lower bound for it. ISO 12122-5, for connections, takes it that all specimens of a sample fail in one mode."))
+	if line != "" {
+		s = append(s, page.Word(" For that question, type: "+line))
+	}
+	return s
+}
+
+// modesMet are the ways of breaking of the specimens used, and how many broke so, in the
+// order of the levels; none without a column marked as failure.
+func modesMet(s *session.Sample, ctx context.Context) (column string, modes []string, counts []int) {
+	c, ok := s.Frame.RoleColumn(frames.Failure)
+	if !ok {
+		return "", nil, nil
+	}
+	number := map[string]int{}
+	for row := range s.Frame.Len() {
+		parallel.LookAt(ctx, row)
+		if text, ok := s.Frame.Cell(c.Name, row); ok {
+			number[text]++
+		}
+	}
+	order := c.Levels
+	if c.Kind != frames.Category {
+		return "", nil, nil
+	}
+	for _, level := range order {
+		if n := number[level]; n > 0 {
+			modes, counts = append(modes, level), append(counts, n)
+		}
+	}
+	return c.Name, modes, counts
+}
+
+// isLoad reports whether the response is what a joint carried.
+func isLoad(r *session.Response) bool {
+	return r.Column.Role == frames.Load || r.Column.Unit.Dimension() == "force"
+}
+
+// mixes reports whether an analysis puts loads of several ways of breaking together without
+// regard to them.
+func mixes(k *session.Call, s *session.Sample, r *session.Response, columns []string) bool {
+	if k.Command.Entry.Kind == "strength" || !isLoad(r) {
+		return false
+	}
+	column, modes, _ := modesMet(s, k.Context)
+	return len(modes) > 1 && !slices.Contains(columns, column)
+}
+
+// modeCautions warn, the first time in a series, of loads of several ways of breaking.
+func modeCautions(k *session.Call) []page.Sentence {
+	a := k.Analysis
+	if k.Session.KnowsModes(k.Entry.Series) || !mixes(k, a.Sample, a.Response, a.Columns) {
+		return nil
+	}
+	column, modes, counts := modesMet(a.Sample, k.Context)
+	return []page.Sentence{mixedModes(column, modes, counts, a.Response.Measure(), untilLine(k, column, modes, counts))}
+}
+
+// untilLine is the line for what one way of breaking would carry, the commonest one first, on
+// what the analysis looked at; "" where no such line works.
+func untilLine(k *session.Call, column string, modes []string, counts []int) string {
+	order := session.AllRows(len(modes))
+	slices.SortStableFunc(order, func(a, b int) int { return counts[b] - counts[a] })
+	a := k.Analysis
+	var on []string
+	if t, ok := phrase.Part[phrase.Terms](k.Command); ok && t.At > 0 {
+		on = session.FormulaOf(t).Columns
+	} else {
+		on = slices.DeleteFunc(slices.Clone(a.Columns), func(c string) bool { return c == a.Response.Column.Name })
+		on = slices.Compact(on)
+	}
+	terms := termsOf(on)
+	for _, m := range order {
+		until := phrase.Until{Clauses: whose(k), Y: phrase.Response{Column: phrase.ColumnRef{Column: a.Response.Column.Name}},
+			Mode: phrase.Is{Column: phrase.ColumnRef{Column: column}, Values: []phrase.Value{{Text: modes[m]}}}}
+		for _, terms := range []*phrase.Terms{&terms, nil} {
+			if until.Terms = terms; terms != nil && len(terms.List) == 0 {
+				continue
+			}
+			line := phrase.Line(&until)
+			if a.Sample.Frame.Len() > mostTried || can(k, line) {
+				return line
+			}
+		}
+	}
+	return ""
+}
+
+// can reports whether a line that fits one way of breaking can be carried out.
+func can(k *session.Call, line string) bool {
+	c, err := phrase.Parse(phrase.Piece{Text: line, At: 1}, k.Session)
+	if err != nil {
+		return false
+	}
+	until, ok := c.Do.(*phrase.Until)
+	if !ok {
+		return false
+	}
+	again := &session.Call{Context: k.Context, Session: k.Session, Command: c, Entry: &page.Entry{}, Back: []bool{}}
+	terms, _ := phrase.Part[phrase.Terms](c)
+	_, err = modes.OneMode(again, until.Y, until.Mode, terms, until.Scatter)
+	return err == nil
+}

@@ -1,0 +1,37 @@
+package bench
+
+import (
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
+
+// ranges sets how sure a range is meant to be.
+func ranges(k *session.Call, cmd *phrase.SetConfidence) (*session.Outcome, error) {
+	a := cmd.Level
+	if a.Value < 0.5 || a.Value >= 1 {
+		return nil, &page.Problem{Code: "out-of-range", Message: "a range can be 50 % to 99.99 % sure", At: a.At, Hint: "ranges 95%"}
+	}
+	n := k.Session.With(func(s *session.Settings) { s.Confidence = a.Value })
+	k.Entry.Findings = []page.Sentence{page.Say("Ranges are now ", page.Num{Value: a.Value, Style: page.Fraction}, " ranges.")}
+	return session.Becomes(n), nil
+}
+
+// seed sets the start of every random draw.
+func seed(k *session.Call, cmd *phrase.SetSeed) (*session.Outcome, error) {
+	c := cmd.N
+	n := k.Session.With(func(s *session.Settings) { s.Seed = uint64(c.Value) })
+	k.Entry.Findings = []page.Sentence{page.Say("Random draws now start from ", c.Value, ".")}
+	return session.Becomes(n), nil
+}
+
+// digits sets how many significant digits the screen shows.
+func digits(k *session.Call, cmd *phrase.SetDigits) (*session.Outcome, error) {
+	c := cmd.N
+	if c.Value < 2 || c.Value > 15 {
+		return nil, &page.Problem{Code: "out-of-range", Message: "the screen can show 2 to 15 digits", At: c.At, Hint: "digits 4"}
+	}
+	n := k.Session.With(func(s *session.Settings) { s.Digits = c.Value })
+	k.Entry.Findings = []page.Sentence{page.Say("Numbers are now shown to ", c.Value, " digits; nothing is rounded underneath.")}
+	return session.Becomes(n), nil
+}

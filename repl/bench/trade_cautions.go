@@ -1,0 +1,173 @@
+package bench
+
+import (
+	"context"
+	"slices"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/frames/units"
+	"breakbook/models/compare"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
+
+// groupSpread is a group with its coefficient of variation.
+type groupSpread struct {
+	Group string
+	CV    float64
+}
+
+// tooAlike warns of groups that scatter less than broken joints do.
+func tooAlike(groups []groupSpread, least float64) page.Sentence {
+	return append(scatters(groups), page.Say(": under ", page.Num{Value: least, Style: page.Fraction},
+		" broken joints are more alike than is usual (10 to 25 % is ordinary). Are rows copied, or averages of several breaks?")...)
+}
+
+// tooScattered warns of groups that scatter more than joints of one kind do.
+func tooScattered(groups []groupSpread, most float64) page.Sentence {
+	return append(scatters(groups), page.Say(": over ", page.Num{Value: most, Style: page.Fraction},
+		" is more than joints of one kind usually scatter (10 to 25 % is ordinary). Are failure modes or units mixed?")...)
+}
+
+func scatters(groups []groupSpread) page.Sentence {
+	s := page.Say("The coefficient of variation is ")
+	for i, g := range groups {
+		if i > 0 {
+			s = append(s, page.Word(", "))
+		}
+		s = append(s, page.Say(page.Num{Value: g.CV, Style: page.Fraction}, " in "+g.Group)...)
+	}
+	return s
+}
+
+// chalkPoint warns that a line was laid through temperatures where a step is expected.
+func chalkPoint(column string, low, high, at float64, unit string) page.Sentence {
+	n := func(x float64) page.Num { return page.Num{Value: x, Unit: unit, Style: page.Exact} }
+	return page.Say(column+" runs from ", n(low), " to ", n(high), ", across the glue's chalk point, taken as ", n(at),
+		": colder than that a white glue dries chalky and weak, so a step is to be expected there and no straight line. For where it is, read the tin,"+
+			" and say chalk point and the figure. For a step: work out cured = \"warm\" if "+column+" >= ", n(at),
+		", otherwise \"cold\"; then fit on cured in place of "+column+".")
+}
+
+// chalkPointSet tells the chalk point from now on.
+func chalkPointSet(at float64, unit string) page.Sentence {
+	return page.Say("The glue's chalk point is now taken as ", page.Num{Value: at, Unit: unit}, ".")
+}
+
+// spreadCautions warn of groups whose strength scatters less or more than joints do.
+func spreadCautions(ctx context.Context, r *session.Response, cells []session.Cell) []page.Sentence {
+	switch d := r.Column.Unit.Dimension(); {
+	case r.Function != "":
+		return nil
+	case d != "force" && d != "moment" && d != "energy" && d != "stress" && r.Column.Role != frames.Load:
+		return nil
+	}
+	var narrow, wide []groupSpread
+	for _, c := range cells {
+		if len(c.Values) < session.FewestForCV {
+			continue
+		}
+		switch cv := compare.Summarise(ctx, c.Values, 0.95).CV; {
+		case cv < session.LeastCV:
+			narrow = append(narrow, groupSpread{Group: c.Level, CV: cv})
+		case cv > session.MostCV:
+			wide = append(wide, groupSpread{Group: c.Level, CV: cv})
+		}
+	}
+	var out []page.Sentence
+	if narrow != nil {
+		out = append(out, tooAlike(narrow, session.LeastCV))
+	}
+	if wide != nil {
+		out = append(out, tooScattered(wide, session.MostCV))
+	}
+	return out
+}
+
+// chalkCautions warn where cure temperatures on both sides of the glue's chalk point
+// enter a fit as a line.
+func chalkCautions(k *session.Call) []page.Sentence {
+	terms, ok := phrase.Part[phrase.Terms](k.Command)
+	if !ok {
+		return nil
+	}
+	degC, _ := units.Parse("degC")
+	var out []page.Sentence
+	var told []string
+	for _, t := range terms.List {
+		for _, factor := range t.Factors {
+			c, _ := k.Analysis.Sample.Frame.Column(factor.Column.Column)
+			if c.Kind != frames.Number || !cureTemperature(c) || slices.Contains(told, c.Name) {
+				continue
+			}
+			values, _ := k.Analysis.Sample.Frame.Numbers(c.Name)
+			lo, hi := session.MinMax(values)
+			at, err := units.Convert(k.Session.Settings().ChalkPoint, degC, c.Unit)
+			if err == nil && lo < at && at < hi {
+				told = append(told, c.Name)
+				out = append(out, chalkPoint(c.Name, session.Seen(lo, lo, hi, "").Value, session.Seen(hi, lo, hi, "").Value, session.Seen(at, lo, hi, "").Value, c.Unit.String()))
+			}
+		}
+	}
+	return out
+}
+
+// cureTemperature reports whether a column is the temperature that glue cured at, and
+// not that of a test or a laboratory.
+func cureTemperature(c frames.Column) bool {
+	return c.Unit.Dimension() == "temperature" && !c.Difference &&
+		!slices.ContainsFunc(strings.Split(c.Name, "_"), func(word string) bool {
+			return slices.Contains([]string{"test", "tested", "testing", "lab", "laboratory"}, word)
+		})
+}
+
+// tradeCautions are those of the trade that go with every analysis.
+func tradeCautions(k *session.Call) []page.Sentence {
+	a := k.Analysis
+	var used []frames.Column
+	for _, c := range a.Sample.Frame.Columns() {
+		if c.Name == a.Response.Column.Name || slices.Contains(a.Columns, c.Name) {
+			used = append(used, c)
+		}
+	}
+	out := append(session.DensityCautions(a.Sample.Frame, used), chalkCautions(k)...)
+	return append(out, scatterOfGroups(k)...)
+}
+
+// scatterOfGroups judges the groups that a command sets side by side.
+func scatterOfGroups(k *session.Call) []page.Sentence {
+	grouped, ok := phrase.Facet[phrase.Grouped](k.Command)
+	if _, measures := phrase.Part[phrase.Response](k.Command); !ok || !measures || len(grouped.Categories()) == 0 {
+		return nil
+	}
+	cells, err := k.Cells(k.Analysis.Sample, k.Analysis.Response.Values, grouped.Categories())
+	if err != nil {
+		return nil // what is wrong with the groups is the command's to say
+	}
+	return spreadCautions(k.Context, k.Analysis.Response, cells)
+}
+
+// setChalkPoint says where the glue's chalk point is.
+func setChalkPoint(k *session.Call, cmd *phrase.SetChalkPoint) (*session.Outcome, error) {
+	a := cmd.Amount
+	u, err := session.UnitOf(a)
+	if err != nil {
+		return nil, err
+	}
+	degC, _ := units.Parse("degC")
+	if u.None() {
+		u = degC
+	}
+	x, err := units.Convert(session.TypedValue(a), u, degC)
+	if err != nil {
+		return nil, session.WithPlace(err, a.At)
+	}
+	if x < -20 || x > 60 {
+		return nil, &page.Problem{Code: "out-of-range", At: a.At, Message: "no glue has its chalk point there", Hint: "chalk point 13 degC"}
+	}
+	n := k.Session.With(func(s *session.Settings) { s.ChalkPoint = x })
+	k.Entry.Findings = []page.Sentence{chalkPointSet(session.TypedValue(a), u.String())}
+	return session.Becomes(n), nil
+}

@@ -1,0 +1,143 @@
+package fits
+
+import (
+	"math"
+
+	"breakbook/models/linear"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
+
+// Anova is the analysis of variance of an earlier fit, or of one made for it.
+func Anova(k *session.Call, cmd *phrase.Anova) (*session.Outcome, error) {
+	switch of := cmd.Subject.(type) {
+	case phrase.OfFit:
+		f, err := k.FitNamed(of.Fit)
+		if err != nil {
+			return nil, err
+		}
+		return analyse(k, cmd, f)
+	case phrase.AnovaOnTerms:
+		return anovaOn(k, cmd, of)
+	}
+	return nil, k.Unhandled()
+}
+
+// anovaOn fits the terms and shows their analysis of variance.
+func anovaOn(k *session.Call, cmd *phrase.Anova, on phrase.AnovaOnTerms) (*session.Outcome, error) {
+	f, err := k.FitTerms(on.OnTerms, on.FitWays, false)
+	if err != nil {
+		return nil, err
+	}
+	next, err := analyse(k, cmd, f)
+	if err != nil {
+		return nil, err
+	}
+	k.Entry.Cautions = append(k.Entry.Cautions, f.DependentCautions()...)
+	k.Entry.Cautions = append(k.Entry.Cautions, wayCautions(f)...)
+	k.Entry.Cautions = append(k.Entry.Cautions, k.ReusedCautions(f.Sample, f.Method.Blocks)...)
+	return next, nil
+}
+
+// analyse books the analysis of variance of a fit.
+func analyse(k *session.Call, cmd *phrase.Anova, f *session.Fit) (*session.Outcome, error) {
+	adjustment := linear.Marginal
+	switch {
+	case cmd.Sequential && cmd.EachLast:
+		return nil, &page.Problem{Code: "two-adjustments", Message: "sequential and each last cannot both be asked for"}
+	case cmd.Sequential:
+		adjustment = linear.Sequential
+	case cmd.EachLast:
+		adjustment = linear.EachLast
+	}
+	a, err := f.Anova(k.Context, adjustment)
+	if err != nil {
+		return nil, err
+	}
+	p := make([]float64, len(f.Model().Terms))
+	for i := range p {
+		p[i] = math.NaN()
+	}
+	if adjustment != linear.Sequential { // whose p is not that of the effects, each allowed for all others
+		for _, s := range a.Sources {
+			p[s.Term] = s.P
+		}
+	}
+	effects, err := effects(f, k, k.Confidence(), p...)
+	if err != nil {
+		return nil, err
+	}
+	mains := tellInOrder(k, effects)
+	if !math.IsNaN(a.TotalSS) {
+		k.Entry.Findings = append(k.Entry.Findings, sharesFinding(f, a))
+	}
+	k.Entry.Findings = append(k.Entry.Findings, blockFindings(f)...)
+	k.Entry.Tables = []page.Table{sourceTable(f, a, adjustment)}
+	for _, s := range a.Sources {
+		if s.Untestable {
+			others := "the other terms"
+			if adjustment == linear.Sequential {
+				others = "those listed before it"
+			}
+			k.Entry.Cautions = append(k.Entry.Cautions, page.Say(session.TermName(f.Model(), s.Term)+
+				" cannot be tested: nothing is left of it once "+others+" are allowed for."))
+		}
+	}
+	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Columns: f.Columns()}), nil
+}
+
+// sourceTable has one row a source, then what is left over and the total.
+func sourceTable(f *session.Fit, a *linear.Anova, adjustment linear.Adjustment) page.Table {
+	how := map[linear.Adjustment]string{
+		linear.Marginal:   "each source allowed for every other that does not contain it",
+		linear.Sequential: "each source allowed for those listed before it",
+		linear.EachLast:   "each source allowed for all others, levels coded to sum to zero",
+	}[adjustment]
+	t := page.Table{ID: "sources", Title: page.Say(f.Y.Name() + " on " + f.TermList() + f.Method.Said() + "; " + how), Columns: []page.Column{
+		{ID: "source"}, {ID: "df", Label: "degrees of freedom", Style: page.DF},
+		{ID: "df_against", Label: "against", Style: page.DF, Wide: true}, {ID: "sum_of_squares"},
+		{ID: "mean_square"}, {ID: "f", Label: "F", Style: page.Ratio}, {ID: "p", Style: page.P}, {ID: "share", Style: page.Fraction}}}
+	for _, s := range a.Sources {
+		row := []page.Cell{page.T(session.TermName(f.Model(), s.Term)), page.N(s.DF), page.N(s.Against),
+			page.N(s.SS), page.N(s.MS), page.N(s.F), page.N(s.P), page.N(s.Share)}
+		if s.Untestable {
+			row = []page.Cell{page.T(session.TermName(f.Model(), s.Term)), page.N(0), {}, {}, {}, {}, {}, {}}
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	t.Rows = append(t.Rows,
+		[]page.Cell{page.T("left over"), page.N(a.LeftDF), {}, page.N(a.LeftSS), page.N(a.LeftMS), {}, {}, page.N(a.LeftSS / a.TotalSS)},
+		[]page.Cell{page.T("total"), page.N(a.TotalDF), {}, page.N(a.TotalSS), {}, {}, {}, page.N(a.TotalSS / a.TotalSS)})
+	switch {
+	case f.Method.Blocks != nil:
+		t.Note = page.Say("With blocks there are no sums of squares to share out; each F is set against degrees of freedom of its own (Satterthwaite).")
+	case f.Method.Uneven:
+		t.Note = page.Say("Without equal spread there are no sums of squares to share out; each F rests on standard errors of its own (HC3).")
+	case !a.AddsUp:
+		t.Note = page.Say("The groups are uneven, so the sums of squares need not add up to the total.")
+	}
+	return t
+}
+
+// sharesFinding says how much of the variation each source accounts for.
+func sharesFinding(f *session.Fit, a *linear.Anova) page.Sentence {
+	s := page.Say("Of all the variation in " + f.Y.Measure() + ", ")
+	n := 0
+	for _, src := range a.Sources {
+		if src.Untestable {
+			continue
+		}
+		lead := " accounts for "
+		if n > 0 {
+			s, lead = append(s, page.Word(", ")), " for "
+		}
+		s = append(s, page.Say(session.TermName(f.Model(), src.Term)+lead, page.Num{Value: src.Share, Style: page.Fraction})...)
+		n++
+	}
+	s = append(s, page.Say("; ", page.Num{Value: a.LeftSS / a.TotalSS, Style: page.Fraction}, " is left over")...)
+	if !a.AddsUp {
+		s = append(s, page.Word(" (the groups are uneven, so these need not add up to all of it)"))
+	}
+	return append(s, page.Word("."))
+}

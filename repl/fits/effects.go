@@ -1,0 +1,262 @@
+package fits
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"breakbook/models/compare"
+	"breakbook/models/design"
+	"breakbook/models/linear"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// effect is what one term of a fit does, told in a sentence. clear orders them: the
+// further from zero for its error, the earlier it is told.
+type effect struct {
+	term     int
+	sentence page.Sentence
+	clear    float64
+	mains    []session.Answer
+}
+
+// tellInOrder makes the effects the entry's findings, the clearest first.
+func tellInOrder(k *session.Call, effects []effect) []session.Answer {
+	sorted := slices.Clone(effects)
+	slices.SortStableFunc(sorted, func(a, b effect) int { return cmp.Compare(b.clear, a.clear) })
+	var mains []session.Answer
+	for _, e := range sorted {
+		k.Entry.Findings = append(k.Entry.Findings, e.sentence)
+		mains = append(mains, e.mains...)
+	}
+	return mains
+}
+
+// effects tells every term of the fit that can be estimated, in the order of the terms.
+// A probability given for a term (by anova) takes the place of the difference's own where the
+// term is that one difference. A fit
+// that meets every value leaves nothing to judge an effect by: it tells none, and says so.
+func effects(f *session.Fit, k *session.Call, conf float64, p ...float64) ([]effect, error) {
+	if f.Sigma == 0 {
+		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("The terms meet every value of "+f.Y.Measure()+" exactly: with nothing left over, no effect has a range or a probability that means anything."))
+		return nil, nil
+	}
+	w, err := k.WorthOf(base(f), f.Y.Unit(), f.Y.Logged())
+	if err != nil {
+		return nil, err
+	}
+	var out []effect
+	for i := range f.Model().Terms {
+		one := teller{f: f, k: k, conf: conf, worth: w, term: i, p: math.NaN()}
+		if i < len(p) {
+			one.p = p[i]
+		}
+		e, ok, err := one.tell()
+		if err != nil {
+			return nil, err
+		}
+		if ok {
+			out = append(out, e)
+		}
+	}
+	return out, nil
+}
+
+// base is the expected value of the baseline specimen; without one, the mean.
+func base(f *session.Fit) float64 {
+	for _, c := range f.Coefficients {
+		if c.Label.Term < 0 && !c.Dependent {
+			return back(f, c.Estimate)
+		}
+	}
+	sum := 0.0
+	for _, y := range f.Response {
+		sum += y
+	}
+	return back(f, sum/float64(len(f.Response)))
+}
+
+// back takes a value of a ln response back to the measure's own scale.
+func back(f *session.Fit, y float64) float64 {
+	if f.Y.Logged() {
+		return math.Exp(y)
+	}
+	return y
+}
+
+// teller puts one term into words.
+type teller struct {
+	f     *session.Fit
+	k     *session.Call
+	conf  float64
+	worth session.Smallest
+	term  int
+	p     float64 // the probability to tell; NaN: the difference's own
+}
+
+func (t teller) tell() (effect, bool, error) {
+	factors := t.f.Model().Terms[t.term].Factors
+	if len(factors) > 1 {
+		return t.joint()
+	}
+	v := t.f.Model().Variables[factors[0].Variable]
+	switch {
+	case v.IsCategory():
+		return t.category(factors[0].Variable)
+	case factors[0].Function == design.Squared:
+		return t.bend(factors[0].Variable, v)
+	}
+	return t.rise(factors[0], v)
+}
+
+// category sets the levels against each other on the same footing.
+func (t teller) category(variable int) (effect, bool, error) {
+	m, present, ok := t.f.LevelMeans(variable)
+	if !ok {
+		return effect{}, false, nil
+	}
+	fam := t.f.Family(variable, present)
+	if err := fam.AllPairs(t.k, m, t.conf); err != nil {
+		return effect{}, false, err
+	}
+	if len(present) == 2 { // of several levels the clearest pair is told, with its own
+		fam.Probability = t.p
+	}
+	d := fam.Largest()
+	return effect{t.term, fam.Lead(), math.Abs(d.Diff) / d.SE, fam.Answers()}, true, nil
+}
+
+// rise tells a number column from the lowest value seen to the highest. Where other terms
+// use the same column too (x beside x^2), it is this column's whole effect.
+func (t teller) rise(factor design.Factor, v design.Variable) (effect, bool, error) {
+	lo, hi := session.MinMax(v.Numbers)
+	w, ok := t.difference(linear.Point{Numbers: map[int]float64{factor.Variable: hi}},
+		linear.Point{Numbers: map[int]float64{factor.Variable: lo}})
+	if !ok {
+		return effect{}, false, nil
+	}
+	g, e, ok := t.gap(w, 1)
+	if !ok {
+		return effect{}, false, nil
+	}
+	c, _ := t.f.Sample.Frame.Column(v.Name)
+	from, to := session.Seen(lo, lo, hi, v.Unit), session.Seen(hi, lo, hi, v.Unit)
+	told := g.Rise(session.InSentence(c), from, to)
+	return effect{t.term, told, math.Abs(e.Value) / e.SE, t.mains(g, told)}, true, nil
+}
+
+// bend tells how far the middle of the range seen stands off the line between its ends.
+func (t teller) bend(variable int, v design.Variable) (effect, bool, error) {
+	lo, hi := session.MinMax(v.Numbers)
+	at := func(x float64) linear.Point { return linear.Point{Numbers: map[int]float64{variable: x}} }
+	up, ok1 := t.difference(at((lo+hi)/2), at(lo))
+	down, ok2 := t.difference(at((lo+hi)/2), at(hi))
+	if !ok1 || !ok2 {
+		return effect{}, false, nil
+	}
+	for i := range up {
+		up[i] = (up[i] + down[i]) / 2
+	}
+	g, e, ok := t.gap(up, 1)
+	if !ok {
+		return effect{}, false, nil
+	}
+	c, _ := t.f.Sample.Frame.Column(v.Name)
+	told := g.Bend(session.InSentence(c))
+	return effect{t.term, told, math.Abs(e.Value) / e.SE, t.mains(g, told)}, true, nil
+}
+
+// joint tells the clearest row of a combined term, over the ranges seen of its number
+// columns, the number of its rows allowed for by Bonferroni's inequality.
+func (t teller) joint() (effect, bool, error) {
+	var rows []int
+	for i, c := range t.f.Coefficients {
+		if c.Label.Term == t.term && !c.Dependent {
+			rows = append(rows, i)
+		}
+	}
+	var best effect
+	found := false
+	var answers []verdict.Answer
+	var lead say.Gap
+	var name string
+	for _, i := range rows {
+		w := make([]float64, len(t.f.Coefficients))
+		w[i] = t.span()
+		g, e, ok := t.gap(w, len(rows))
+		if !ok {
+			continue
+		}
+		answers = append(answers, g.Answer)
+		if clear := math.Abs(e.Value) / e.SE; !found || clear > best.clear {
+			best, lead, found = effect{term: t.term, clear: clear}, g, true
+			name = session.RowName(t.f.Model(), t.f.Coefficients[i].Label)
+		}
+	}
+	if !found {
+		return effect{}, false, nil
+	}
+	lead.Answer = say.Overall(answers)
+	best.sentence = lead.Joint(name)
+	best.mains = []session.Answer{{Key: name, Gap: lead, Told: best.sentence}}
+	return best, true, nil
+}
+
+// mains is the term's one answer, to be set against itself in a rerun.
+func (t teller) mains(g say.Gap, told page.Sentence) []session.Answer {
+	return []session.Answer{{Key: session.TermName(t.f.Model(), t.term), Gap: g, Told: told}}
+}
+
+// span is the product of the ranges seen of a term's number factors; 1 without any.
+func (t teller) span() float64 {
+	s := 1.0
+	m := t.f.Model()
+	for _, factor := range m.Terms[t.term].Factors {
+		if v := m.Variables[factor.Variable]; !v.IsCategory() {
+			lo, hi := session.MinMax(v.Numbers)
+			s *= hi - lo
+		}
+	}
+	return s
+}
+
+// difference is the coefficient weights of one expected value less another.
+func (t teller) difference(a, b linear.Point) ([]float64, bool) {
+	wa, oka := t.f.Weights(a)
+	wb, okb := t.f.Weights(b)
+	if !oka || !okb {
+		return nil, false
+	}
+	w := make([]float64, len(wa))
+	for i := range wa {
+		w[i] = wa[i] - wb[i]
+	}
+	return w, true
+}
+
+// gap estimates a combination of coefficients as one of `of` differences told together.
+func (t teller) gap(w []float64, of int) (say.Gap, linear.Estimate, bool) {
+	e, ok := t.f.Combination(w)
+	if !ok || !(e.SE > 0) {
+		return say.Gap{}, e, false
+	}
+	one := compare.Single(e.Value, e.SE, e.DF, compare.Options{Confidence: t.conf, Worth: t.worth.Value}, of)
+	g := say.Gap{Measure: t.f.Y.Measure(), Value: e.Value, Range: one.Range, Unit: t.f.Y.Unit(),
+		Confidence: t.conf, Probability: one.P, Answer: one.Answer, Worth: t.worth.Said}
+	if of > 1 {
+		g.Family = "all its rows allowed for"
+	}
+	if !math.IsNaN(t.p) {
+		g.Probability = t.p
+	}
+	if one.Times > 0 {
+		g.Enough = say.Enough{N: int(math.Ceil(one.Times * float64(t.f.N))), InAll: true, Have: t.f.N}
+	}
+	if t.f.Y.Logged() {
+		session.AsRatio(&g)
+	}
+	return g, e, true
+}

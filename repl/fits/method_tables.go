@@ -1,0 +1,203 @@
+package fits
+
+import (
+	"slices"
+	"strings"
+
+	"breakbook/models/linear"
+	"breakbook/models/mixed"
+	"breakbook/repl/page"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// blockShare is what one column of blocks adds to the scatter.
+type blockShare struct {
+	Name       string
+	SD         float64 // 0: estimated as zero
+	Proportion float64
+}
+
+// scatter tells how much of what the terms leave lies between blocks.
+func scatter(blocks []blockShare, unit string) []page.Sentence {
+	var some, none []blockShare
+	for _, b := range blocks {
+		if b.SD > 0 {
+			some = append(some, b)
+		} else {
+			none = append(none, b)
+		}
+	}
+	var out []page.Sentence
+	if len(some) > 0 {
+		s := page.Say("Of what the terms leave, ")
+		for i, b := range some {
+			if i > 0 {
+				s = append(s, page.Word(" and "))
+			}
+			s = append(s, page.Say(page.Num{Value: b.Proportion, Style: page.Fraction}, " lies between one "+b.Name+" and the next (sd ",
+				page.Num{Value: b.SD, Unit: unit}, ")")...)
+		}
+		out = append(out, append(s, page.Word(".")))
+	}
+	for _, b := range none {
+		out = append(out, page.Say("One "+b.Name+" differs from the next by no more than single specimens do: its variance was estimated as zero, and the fit goes on without it."))
+	}
+	return out
+}
+
+// fewBlocksCaution warns that the scatter between a few blocks is hardly known.
+func fewBlocksCaution(name string, levels int) page.Sentence {
+	return page.Say("There are only ", levels, " values of "+name+", so how much it scatters is hardly known.")
+}
+
+// leftOut counts the specimens that a weight of 0 leaves out.
+func leftOut(n int, weight string) page.Sentence {
+	return page.Say(n, say.Plural(n, " specimen has ", " specimens have ")+"the "+weight+" 0 and "+say.Plural(n, "was", "were")+" left out.")
+}
+
+// alone names specimens that nothing but themselves tells of, in a fit that takes each
+// specimen's spread from how far it lies off.
+func alone(names []string) page.Sentence {
+	return page.Say(say.Plural(len(names), "Specimen ", "Specimens ") + strings.Join(names, ", ") + say.Plural(len(names), " is", " are") +
+		" alone on " + say.Plural(len(names), "its", "their") + " level: nothing tells how such specimens scatter, so with uneven spread what rests on " +
+		say.Plural(len(names), "it", "them") + " has no range.")
+}
+
+// fewForResistanceCaution warns that a resistant fit of few specimens is trusted too much.
+func fewForResistanceCaution(n int) page.Sentence {
+	return page.Say("A resistant fit of ", n, " specimens: with fewer than 20 its ranges are often too narrow.")
+}
+
+// unresisted names specimens whose place among the terms gives them a pull that a
+// resistant fit does not resist.
+func unresisted(names []string, more int) page.Sentence {
+	s := strings.Join(names, ", ")
+	if more > 0 {
+		return page.Say("Specimens "+s+" and ", more, " more stand so far out among the terms that they pull the fit to themselves; a resistant fit does not resist that.")
+	}
+	return page.Say(say.Plural(len(names), "Specimen ", "Specimens ") + s + say.Plural(len(names), " stands", " stand") +
+		" so far out among the terms that " + say.Plural(len(names), "it pulls the fit to itself", "they pull the fit to themselves") +
+		"; a resistant fit does not resist that.")
+}
+
+// unsettled says that a resistant fit's scale had to be held.
+func unsettled() page.Sentence {
+	return page.Say("The scatter that decides which specimens are played down went round in circles and was held in the end: another choice would play down others.")
+}
+
+const (
+	// playedDownBelow is the share of its weight below which a specimen is listed as played
+	// down: about two and a half scales off. Common practice, no source.
+	playedDownBelow = 0.5
+	// fewForResistance is the number of specimens under which a resistant fit carries a caution.
+	fewForResistance = 20
+	// fewBlocks is the number of blocks under which their scatter is hardly known. Common
+	// practice, no source.
+	fewBlocks = 5
+	// mostNamed is how many specimens a caution names.
+	mostNamed = 6
+)
+
+// wayTables are the tables that a way of fitting adds to the terms.
+func wayTables(f *session.Fit) []page.Table {
+	switch by := f.Estimator.(type) {
+	case *mixed.Fit:
+		return []page.Table{blockTable(f, by)}
+	case *linear.Resistant:
+		return []page.Table{playedDown(f, by)}
+	}
+	return nil
+}
+
+// blockTable has one row a column of blocks.
+func blockTable(f *session.Fit, by *mixed.Fit) page.Table {
+	t := page.Table{ID: "blocks", Title: page.Say("Scatter between blocks"), Columns: []page.Column{{ID: "block"},
+		{ID: "sd", Unit: f.Y.Unit()}, {ID: "proportion", Style: page.Fraction}},
+		Note: page.Say("proportion: of all variance that the terms leave, within the blocks too")}
+	for i, c := range by.Components {
+		t.Rows = append(t.Rows, []page.Cell{page.T(f.Method.Blocks[i].Name()), page.N(c.SD), page.N(c.Proportion)})
+	}
+	return t
+}
+
+// playedDown has one row a specimen that kept less than half of its weight.
+func playedDown(f *session.Fit, by *linear.Resistant) page.Table {
+	t := page.Table{ID: "played_down", Title: page.Say("Specimens played down"), Columns: []page.Column{{ID: "specimen"},
+		{ID: "weight", Style: page.Fraction}, {ID: "left_over", Unit: f.Y.Unit()}},
+		Note: page.Say("weight: what is left of a specimen's weight; listed below one half")}
+	for i, share := range by.Share {
+		if share < playedDownBelow {
+			t.Rows = append(t.Rows, []page.Cell{page.T(f.Sample.Frame.SpecimenName(i)), page.N(share), page.N(by.Residuals[i])})
+		}
+	}
+	return t
+}
+
+// blockFindings tell how much lies between the blocks.
+func blockFindings(f *session.Fit) []page.Sentence {
+	by, ok := f.Estimator.(*mixed.Fit)
+	if !ok {
+		return nil
+	}
+	shares := make([]blockShare, len(by.Components))
+	for i, c := range by.Components {
+		shares[i] = blockShare{Name: f.Method.Blocks[i].Name(), SD: c.SD, Proportion: c.Proportion}
+	}
+	return scatter(shares, f.Y.Unit())
+}
+
+// wayCautions are those of the way the model was fitted.
+func wayCautions(f *session.Fit) []page.Sentence {
+	var out []page.Sentence
+	if f.ZeroWeight > 0 {
+		out = append(out, leftOut(f.ZeroWeight, f.Method.Weight.Column))
+	}
+	switch by := f.Estimator.(type) {
+	case *linear.Uneven:
+		if len(by.Alone) > 0 {
+			out = append(out, alone(f.Names(by.Alone)))
+		}
+	case *linear.Resistant:
+		out = append(out, resistantCautions(f, by)...)
+	case *mixed.Fit:
+		for i, c := range by.Components {
+			if c.SD > 0 && c.Levels < fewBlocks {
+				out = append(out, fewBlocksCaution(f.Method.Blocks[i].Name(), c.Levels))
+			}
+		}
+	}
+	return out
+}
+
+// resistantCautions name what a resistant fit does not resist. A leverage of more than
+// twice the mean is high (Hoaglin and Welsch 1978, Amer. Statist. 32).
+func resistantCautions(f *session.Fit, by *linear.Resistant) []page.Sentence {
+	var out []page.Sentence
+	if f.N < fewForResistance {
+		out = append(out, fewForResistanceCaution(f.N))
+	}
+	if !by.Settled {
+		out = append(out, unsettled())
+	}
+	var high []int
+	for i, h := range f.Leverage {
+		if h > 2*float64(f.Rank())/float64(f.N) {
+			high = append(high, i)
+		}
+	}
+	slices.SortStableFunc(high, func(a, b int) int {
+		switch {
+		case f.Leverage[a] > f.Leverage[b]:
+			return -1
+		case f.Leverage[a] < f.Leverage[b]:
+			return 1
+		}
+		return 0
+	})
+	if len(high) > 0 {
+		named := min(len(high), mostNamed)
+		out = append(out, unresisted(f.Names(high[:named]), len(high)-named))
+	}
+	return out
+}

@@ -1,0 +1,334 @@
+package fits
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"breakbook/models/design"
+	"breakbook/models/dist"
+	"breakbook/models/linear"
+	"breakbook/models/mixed"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// clearly is the share of the support from which one rival is clearly the best. Common
+// practice, no source.
+const clearly = 0.9
+
+// bestRival tells which of several fits the data support best.
+func bestRival(measure, best, terms string, weight float64, next string, nextWeight float64) page.Sentence {
+	share := page.Num{Value: weight, Style: page.Fraction}
+	if weight >= clearly {
+		return page.Say("Of these fits of "+measure+" the data support "+best+" ("+terms+") clearly best: ", share, " of the support.")
+	}
+	return page.Say("Of these fits of "+measure+" "+best+" ("+terms+") has the most support, ", share, "; "+next+" has ",
+		page.Num{Value: nextWeight, Style: page.Fraction}, ". The data do not settle between them.")
+}
+
+// noWeights tells that a fit has too few specimens for its terms to be weighed.
+func noWeights(measure string) page.Sentence {
+	return page.Say("These fits of " + measure + " cannot be weighed: one has nearly as many figures as specimens.")
+}
+
+// nestedStep tells whether the terms that a larger fit has more are worth their keep.
+func nestedStep(smaller, larger string, more []string, p float64) page.Sentence {
+	what := larger + " has " + strings.Join(more, ", ") + " beyond " + smaller
+	if p < say.Alarm {
+		return page.Say(what+", and "+say.Plural(len(more), "it accounts", "they account")+" for more than chance would (", page.Chance(p), ").")
+	}
+	return page.Say(what+", with no more gained than chance would bring (", page.Chance(p), "); that is no proof of no effect.")
+}
+
+// rival is one of several fits of the same response on the same specimens.
+type rival struct {
+	name       string
+	fit        *session.Fit
+	parameters float64 // the sd counted, and that of every column of blocks that has one
+	likelihood float64
+	aicc       float64
+	weight     float64
+}
+
+// Rivals sets fits of one response on the same specimens against each other.
+func Rivals(k *session.Call, cmd *phrase.Rivals) (*session.Outcome, error) {
+	list, err := rivalsNamed(k, cmd.Fits.List)
+	if err != nil {
+		return nil, err
+	}
+	if err := sameSpecimens(k, list, cmd.Fits.List); err != nil {
+		return nil, err
+	}
+	weigh(list)
+	best := byWeight(list)
+	first := list[0].fit
+	steps, told, err := steps(k, list)
+	if err != nil {
+		return nil, err
+	}
+	k.Entry.Findings = append(k.Entry.Findings, leadOf(best, first.Y.Measure()))
+	k.Entry.Findings = append(k.Entry.Findings, told...)
+	k.Entry.Tables = []page.Table{rivalTable(list), steps}
+	if slices.ContainsFunc(list, func(r rival) bool { return r.fit.Method.Blocks != nil }) {
+		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("Fits with blocks are set against the others by the full likelihood, not the restricted one they were fitted by; their figures here are those of that refit."))
+	}
+	var known []string
+	for _, r := range list {
+		for _, c := range r.fit.Known() {
+			if !slices.Contains(known, c) {
+				known = append(known, c)
+			}
+		}
+	}
+	return session.Answered(first.Sample, first.Y, known, mainsOf(list, best, k.Entry.Findings[0])).Keeping(session.Result{Columns: known}), nil
+}
+
+// rivalsNamed are the fits named, each with its likelihood.
+func rivalsNamed(k *session.Call, names []phrase.Name) ([]rival, error) {
+	if len(names) < 2 {
+		return nil, &page.Problem{Code: "too-few-rivals", At: names[0].At, Message: "one fit has no rival",
+			Hint: phrase.Line(&phrase.Rivals{Fits: phrase.NameList{List: names}}) + ", and another fit"}
+	}
+	var out []rival
+	for _, n := range names {
+		if slices.ContainsFunc(out, func(r rival) bool { return r.name == n.Text }) {
+			return nil, &page.Problem{Code: "named-twice", At: n.At, Message: n.Text + " is named twice"}
+		}
+		f, err := k.FitNamed(n)
+		if err != nil {
+			return nil, err
+		}
+		r, err := rivalOf(k, n, f)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, r)
+	}
+	return out, nil
+}
+
+// rivalOf finds the likelihood of a fit, the full one of a fit with blocks.
+func rivalOf(k *session.Call, n phrase.Name, f *session.Fit) (rival, error) {
+	r := rival{name: n.Text, fit: f, likelihood: f.LogLikelihood, aicc: f.AICc, parameters: float64(f.Rank()) + 1}
+	if f.Method.Resistant {
+		return r, &page.Problem{Code: "no-likelihood", At: n.At, Message: n.Text + " is resistant and has no likelihood to set against others",
+			Hint: "fit the same terms without resistant"}
+	}
+	if f.Method.Blocks == nil {
+		return r, nil
+	}
+	blocks := make([]mixed.Block, len(f.Method.Blocks))
+	for i, b := range f.Method.Blocks {
+		blocks[i].Codes = f.Sample.BlockCodes(k.Context, b)
+	}
+	full, err := mixed.Solve(k.Context, f.Response, f.Model(), blocks, mixed.Full)
+	if err != nil {
+		return r, f.Method.Problem(err)
+	}
+	r.likelihood, r.aicc = full.LogLikelihood, full.AICc
+	for _, c := range full.Components {
+		if c.SD > 0 {
+			r.parameters++
+		}
+	}
+	return r, nil
+}
+
+// sameSpecimens refuses fits of different responses or specimens, and offers the lines
+// that fit them on the specimens they share.
+func sameSpecimens(k *session.Call, list []rival, names []phrase.Name) error {
+	a := list[0].fit
+	for i, r := range list[1:] {
+		b := r.fit
+		switch {
+		case a.Sample.Series != b.Sample.Series || a.Y.Name() != b.Y.Name():
+			return &page.Problem{Code: "other-response", At: names[i+1].At, Message: r.name + " is about " + b.Y.Name() + " of " +
+				b.Sample.Series + ", " + list[0].name + " about " + a.Y.Name() + " of " + a.Sample.Series + ": they are no rivals",
+				Hint: "name fits of one response"}
+		case !slices.Equal(a.Sample.Rows, b.Sample.Rows):
+			return &page.Problem{Code: "other-specimens", At: names[i+1].At, Message: list[0].name + " used " + strconv.Itoa(a.N) +
+				" specimens and " + r.name + " " + strconv.Itoa(b.N) + ", not the same ones: their likelihoods cannot be set against each other",
+				Hint: refit(k, list)}
+		case !slices.Equal(a.Model().Weights, b.Model().Weights):
+			return &page.Problem{Code: "other-weights", At: names[i+1].At, Message: list[0].name + " and " + r.name + " are weighted differently: they are no rivals"}
+		}
+	}
+	return nil
+}
+
+// weigh shares a weight of 1 out by AICc (Akaike 1978; Burnham & Anderson 2002, 2.9); all
+// are NaN where one has none.
+func weigh(list []rival) {
+	least, sum := math.Inf(1), 0.0
+	for _, r := range list {
+		least = min(least, r.aicc) // NaN where one is
+	}
+	for i := range list {
+		list[i].weight = math.Exp((least - list[i].aicc) / 2)
+		sum += list[i].weight
+	}
+	for i := range list {
+		list[i].weight /= sum
+	}
+}
+
+// byWeight is the list with the heaviest first.
+func byWeight(list []rival) []rival {
+	sorted := slices.Clone(list)
+	slices.SortStableFunc(sorted, func(a, b rival) int {
+		switch {
+		case a.weight > b.weight:
+			return -1
+		case a.weight < b.weight:
+			return 1
+		}
+		return 0
+	})
+	return sorted
+}
+
+func leadOf(best []rival, measure string) page.Sentence {
+	if math.IsNaN(best[0].weight) {
+		return noWeights(measure)
+	}
+	return bestRival(measure, best[0].name, best[0].fit.TermList(), best[0].weight, best[1].name, best[1].weight)
+}
+
+// mainsOf is, for the best two and then every other pair, by how much one has the better
+// AICc: the answer is which it is, and whether it is clearly so of the two.
+func mainsOf(list, best []rival, told page.Sentence) []session.Answer {
+	var out []session.Answer
+	add := func(a, b rival) {
+		gap := say.Gap{Value: b.aicc - a.aicc, Range: verdict.Range{Low: math.Inf(-1), High: math.Inf(1)}}
+		if 1/(1+math.Exp(-math.Abs(gap.Value)/2)) >= clearly {
+			gap.Answer = verdict.Differs
+		}
+		out = append(out, session.Answer{Key: a.name + ", " + b.name, Told: told, Gap: gap})
+	}
+	add(best[0], best[1])
+	for _, a := range list {
+		for _, b := range list {
+			if a.name != b.name && (a.name != best[0].name || b.name != best[1].name) {
+				add(a, b)
+			}
+		}
+	}
+	return out
+}
+
+func rivalTable(list []rival) page.Table {
+	t := page.Table{ID: "models", Title: page.Say("Rival fits of " + list[0].fit.Y.Name()), Columns: []page.Column{{ID: "model"},
+		{ID: "n", Style: page.Count}, {ID: "parameters", Style: page.Count}, {ID: "log_likelihood"}, {ID: "aicc", Label: "AICc"},
+		{ID: "weight", Style: page.Fraction}, {ID: "explained_unseen", Label: "explained of unseen", Style: page.Fraction}},
+		Note: page.Say("weight: how the data share their support out among these fits, by AICc")}
+	for _, r := range list {
+		t.Rows = append(t.Rows, []page.Cell{page.T(r.name), page.N(float64(r.fit.N)), page.N(r.parameters), page.N(r.likelihood),
+			page.N(r.aicc), page.N(r.weight), page.N(r.fit.ExplainedUnseen)})
+	}
+	return t
+}
+
+// steps tests, for every pair of which one has all terms of the other, whether the terms
+// more have something to add.
+func steps(k *session.Call, list []rival) (page.Table, []page.Sentence, error) {
+	t := page.Table{ID: "steps", Title: page.Say("From a smaller fit to a larger"), Columns: []page.Column{{ID: "smaller"}, {ID: "larger"}, {ID: "test"},
+		{ID: "statistic", Style: page.Ratio}, {ID: "df", Label: "degrees of freedom", Style: page.DF},
+		{ID: "df_against", Label: "against", Style: page.DF, Wide: true}, {ID: "p", Style: page.P}}}
+	var told []page.Sentence
+	for _, small := range list {
+		for _, large := range list {
+			if !nested(small.fit, large.fit) {
+				continue
+			}
+			test, x, err := step(k, small, large)
+			if err != nil {
+				return t, nil, err
+			}
+			t.Rows = append(t.Rows, []page.Cell{page.T(small.name), page.T(large.name), page.T(test), page.N(x.statistic), page.N(x.df),
+				page.N(x.against), page.N(x.p)})
+			told = append(told, nestedStep(small.name, large.name, more(small.fit, large.fit), x.p))
+		}
+	}
+	if len(t.Rows) == 0 {
+		t.Note = page.Say("None of these fits has all the terms of another.")
+	}
+	return t, told, nil
+}
+
+// stepTest is one test of terms more.
+type stepTest struct{ statistic, df, against, p float64 }
+
+// step is F where both fits are least squares, their likelihood ratio where there are
+// blocks. F is that of the terms more, taken after the smaller fit's, in the larger.
+func step(k *session.Call, small, large rival) (string, stepTest, error) {
+	if small.fit.Method.Blocks != nil {
+		x := stepTest{statistic: 2 * (large.likelihood - small.likelihood), df: float64(large.fit.Rank() - small.fit.Rank()), against: math.NaN()}
+		x.p = dist.ChiSquareTail(max(x.statistic, 0), x.df)
+		return "likelihood ratio", x, nil
+	}
+	m := large.fit.Model()
+	var last []design.Term
+	m.Terms, last = nil, nil
+	names := termNames(small.fit)
+	for i, term := range large.fit.Model().Terms {
+		if slices.Contains(names, session.TermName(large.fit.Model(), i)) {
+			m.Terms = append(m.Terms, term)
+		} else {
+			last = append(last, term)
+		}
+	}
+	before := len(m.Terms)
+	m.Terms = append(m.Terms, last...)
+	f, err := linear.Solve(k.Context, large.fit.Response, m)
+	if err != nil {
+		return "", stepTest{}, err
+	}
+	a, err := f.Anova(k.Context, linear.Sequential)
+	if err != nil {
+		return "", stepTest{}, err
+	}
+	x := stepTest{against: a.LeftDF}
+	squares := 0.0
+	for _, s := range a.Sources[before:] {
+		if !s.Untestable {
+			squares, x.df = squares+s.SS, x.df+s.DF
+		}
+	}
+	x.statistic = squares / x.df / a.LeftMS
+	x.p = dist.FTail(x.statistic, x.df, x.against)
+	if small.fit.Method.Uneven {
+		return "F, taking spread as equal", x, nil
+	}
+	return "F", x, nil
+}
+
+func termNames(f *session.Fit) []string {
+	var out []string
+	for i := range f.Model().Terms {
+		out = append(out, session.TermName(f.Model(), i))
+	}
+	return out
+}
+
+// nested reports whether large has all terms of small and more, fitted in the same way.
+func nested(small, large *session.Fit) bool {
+	a, b := termNames(small), termNames(large)
+	for _, name := range a {
+		if !slices.Contains(b, name) {
+			return false
+		}
+	}
+	return len(b) > len(a) && small.Rank() < large.Rank() && small.Model().ThroughZero == large.Model().ThroughZero &&
+		small.Method.Said() == large.Method.Said()
+}
+
+// more lists the terms that large has and small has not.
+func more(small, large *session.Fit) []string {
+	a := termNames(small)
+	return slices.DeleteFunc(termNames(large), func(name string) bool { return slices.Contains(a, name) })
+}

@@ -1,0 +1,360 @@
+package fits
+
+import (
+	"errors"
+	"math"
+	"slices"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/models/design"
+	"breakbook/models/shares"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// sharedOut says that two factors went together, so that only what both get is sure.
+func sharedOut(first, second string, strength, both float64) page.Sentence {
+	return page.Say(first+" and "+second+" went together in these specimens (strength ", page.Num{Value: strength, Style: page.Ratio},
+		" of 1): "+say.TogetherMeans(strength)+". What one of them gets the other might have; both together get ",
+		page.Num{Value: both, Style: page.Fraction}, ".")
+}
+
+// sharesApart says that no two factors went together.
+func sharesApart(least float64) page.Sentence {
+	return page.Say("No two of these factors went together (strength ", page.Num{Value: least, Style: page.Exact},
+		" of 1 or more), so their shares can be told apart.")
+}
+
+// sampledOrders says that not all orders of entry were gone through.
+func sampledOrders(terms, orders int, within float64) page.Sentence {
+	return page.Say("With ", terms, " terms there are too many orders of entry to go through: ", orders,
+		" were drawn, and a share has a standard error of up to ", page.Num{Value: within, Style: page.Fraction}, " from that.")
+}
+
+// fixedWithin names factors that no reshuffle within blocks changes.
+func fixedWithin(names []string, within string) page.Sentence {
+	return page.Say(strings.Join(names, ", ") + say.Plural(len(names), " does", " do") + " not vary" + within +
+		": reshuffling within them cannot put " + say.Plural(len(names), "it", "them") + " to the test.")
+}
+
+// sharesAlt tells what a picture of shares shows.
+func sharesAlt(whole string, shares []say.LevelMean) page.Sentence {
+	s := page.Say("What each factor gets of " + whole + ", with its range and what chance alone would give: ")
+	for i, l := range shares {
+		if i > 0 {
+			s = append(s, page.Word("; "))
+		}
+		s = append(s, page.Say(l.Level+" ", page.Num{Value: l.Mean, Style: page.Fraction})...)
+	}
+	return append(s, page.Word("."))
+}
+
+// ShareOut parts what terms explain among them.
+func ShareOut(k *session.Call, cmd *phrase.ShareOut) (*session.Outcome, error) {
+	switch of := cmd.Subject.(type) {
+	case phrase.WeightedOnTerms:
+		f, err := k.FitTerms(of.OnTerms, phrase.FitWays{Weight: of.Weight}, false)
+		if err != nil {
+			return nil, err
+		}
+		return shareFit(k, f)
+	case phrase.OfFit:
+		return shareOutOf(k, of.Fit)
+	case phrase.ModeOnTerms:
+		return shareOutMode(k, of.Mode, of.Terms)
+	}
+	return nil, k.Unhandled()
+}
+
+// shareOutOf does so for an earlier fit.
+func shareOutOf(k *session.Call, name phrase.Name) (*session.Outcome, error) {
+	f, err := k.FitNamed(name)
+	if err != nil {
+		return nil, err
+	}
+	for _, own := range []struct {
+		is   bool
+		said string
+	}{{f.Method.Blocks != nil, "blocked by"}, {f.Method.Resistant, "resistant"}, {f.Model().ThroughZero, "through zero"}} {
+		if own.is {
+			return nil, &page.Problem{Code: "no-shares", At: name.At,
+				Message: "what a fit " + own.said + " explains has no average over orders of entry",
+				Hint:    shareLine(f)}
+		}
+	}
+	return shareFit(k, f)
+}
+
+// shareLine shares out a fit's response on its terms, fitted in the plain way.
+func shareLine(f *session.Fit) string {
+	cmd, ok := f.Command.Do.(*phrase.Fit)
+	if !ok {
+		return ""
+	}
+	return phrase.Line(&phrase.ShareOut{Clauses: phrase.Clauses{For: cmd.For, From: cmd.From}, Subject: phrase.WeightedOnTerms{OnTerms: cmd.OnTerms}})
+}
+
+// shareFit parts the explained variation of a fit.
+func shareFit(k *session.Call, f *session.Fit) (*session.Outcome, error) {
+	o, within := parting(k, f.Sample)
+	r, err := shares.OfMeasure(k.Context, f.Y.Values, f.Model(), o)
+	if err != nil {
+		return nil, sharesProblem(k, err)
+	}
+	function := f.Y.Function
+	p := &session.Shares{Result: r, Model: f.Model(), Conf: k.Confidence(), Quick: k.Back != nil, Of: f.Y.Column,
+		Calls: func(c frames.Column) (whole, measure string) {
+			r := session.Response{Column: c, Function: function}
+			return "the variation in " + r.Measure(), r.Name()
+		}}
+	p.Whole, p.Measure = p.Calls(p.Of)
+	k.Entry.Cautions = append(k.Entry.Cautions, f.DependentCautions()...)
+	return sharesTold(k, p, f.Sample, f.Y, f.Known(), within)
+}
+
+// shareOutMode parts what a list of terms explains of a way of breaking.
+func shareOutMode(k *session.Call, mode phrase.Is, terms phrase.Terms) (*session.Outcome, error) {
+	column := mode.Column.Column
+	b := session.FormulaOf(terms)
+	if slices.Contains(b.Columns, column) {
+		return nil, &page.Problem{Code: "response-among-terms", At: terms.At, Message: column + " cannot explain itself", Hint: "leave it out of the terms"}
+	}
+	s, err := k.Sample(append([]string{column}, b.Columns...)...)
+	if err != nil {
+		return nil, err
+	}
+	is, err := s.Frame.Is(column, levelsOf(mode))
+	if err != nil {
+		return nil, session.WithPlace(err, mode.At)
+	}
+	v, err := s.Variables(k.Context, b.Columns)
+	if err != nil {
+		return nil, err
+	}
+	m := design.Model{Variables: v, Terms: b.Terms}
+	o, within := parting(k, s)
+	r, err := shares.OfMode(k.Context, is, m, o)
+	if err != nil {
+		return nil, sharesProblem(k, err)
+	}
+	c, _ := s.Frame.Column(column)
+	p := &session.Shares{Result: r, Model: m, Conf: k.Confidence(), Quick: k.Back != nil, Of: c,
+		Calls: func(c frames.Column) (whole, measure string) {
+			said := c.Name + " is " + session.ModeName(mode)
+			return "the likelihood that " + said, said
+		}}
+	p.Whole, p.Measure = p.Calls(p.Of)
+	return sharesTold(k, p, s, &session.Response{Column: c}, append(slices.Clone(b.Columns), column), within)
+}
+
+// levelsOf are the levels a mode counts as one.
+func levelsOf(mode phrase.Is) []string {
+	var out []string
+	for _, v := range mode.Values {
+		out = append(out, v.Text)
+	}
+	return out
+}
+
+// parting is how terms are to be parted, and what specimens are kept together within.
+func parting(k *session.Call, s *session.Sample) (shares.Options, string) {
+	o := shares.Options{Confidence: k.Confidence(), Seed: k.Session.Settings().Seed, Progress: k.Progress()}
+	if k.Back != nil {
+		o.Resamples, o.Times = 2, 2 // only the shares themselves are wanted
+	}
+	var within string
+	o.Blocks, within = s.Blocks(k.Context, k.Marked(s))
+	return o, within
+}
+
+// sharesProblem words what keeps terms from being parted.
+func sharesProblem(k *session.Call, err error) error {
+	var e *shares.Error
+	if !errors.As(err, &e) {
+		return err
+	}
+	p := &page.Problem{Code: e.Code, At: k.TermPlace(e.Term)}
+	if terms, ok := phrase.Part[phrase.Terms](k.Command); p.At == 0 && ok {
+		p.At = terms.At
+	}
+	switch e.Code {
+	case "too-many-terms":
+		p.Message, p.Hint = "more than 60 terms cannot be parted", "leave terms out"
+	case "too-few-specimens":
+		p.Message, p.Hint = "the specimens are too few for that many terms", "leave terms out, or use more specimens"
+	case "all-equal":
+		p.Message, p.Hint = "all specimens used are alike in the response, so there is nothing to part", "widen the condition after `for`"
+		if mode, ok := phrase.Part[phrase.Is](k.Command); ok {
+			p.At, p.Message = mode.At, "all specimens used are alike in "+mode.Column.Column+" being "+strings.Join(levelsOf(mode), " or ")+", so there is nothing to part"
+		}
+	case "one-level":
+		p.Message, p.Hint = k.TermName(e.Term)+" has only one level among the specimens used", "leave it out, or widen the condition after `for`"
+	case "nothing-varies":
+		p.Message, p.Hint = k.TermName(e.Term)+" is the same for every specimen used", "leave it out, or widen the condition after `for`"
+	case "through-zero":
+		p.Message, p.Hint = "through zero, what is explained is not about the mean and is not parted", "leave through zero out"
+	default:
+		p.Message = k.TermName(e.Term) + ": " + e.Error()
+	}
+	return p
+}
+
+// sharesTold fills in the entry and books the result.
+func sharesTold(k *session.Call, p *session.Shares, s *session.Sample, r *session.Response, known []string, within string) (*session.Outcome, error) {
+	for t := range p.Model.Terms {
+		p.Names = append(p.Names, session.TermName(p.Model, t))
+	}
+	var columns []string
+	for _, v := range p.Model.Variables {
+		columns = append(columns, v.Name)
+	}
+	pairs := k.Associations(s, r.Column.Name, columns)
+	mains := tell(p, k)
+	k.Entry.Findings = append(k.Entry.Findings, apart(p, pairs, columns)...)
+	k.Entry.Tables = []page.Table{table(p, within)}
+	if len(pairs) > 0 {
+		k.Entry.Tables = append(k.Entry.Tables, session.AssociationTable(pairs))
+	}
+	k.Entry.Values = []page.Value{session.ValueOf("explained", p.Explained, page.Fraction, ""), session.ValueOf("n", float64(p.N), page.Count, ""),
+		session.ValueOf("resamples", float64(p.Resamples), page.Count, ""), session.ValueOf("reshuffles", float64(p.Times), page.Count, "")}
+	if p.Orders > 0 {
+		most := 0.0
+		for _, s := range p.Shares {
+			most = math.Max(most, s.Error)
+		}
+		k.Entry.Values = append(k.Entry.Values, session.ValueOf("orders", float64(p.Orders), page.Count, ""), session.ValueOf("order_error", most, page.Exact, ""))
+		k.Entry.Cautions = append(k.Entry.Cautions, sampledOrders(len(p.Names), p.Orders, most))
+	}
+	var fixed []string
+	for t, s := range p.Shares {
+		if math.IsNaN(s.P) && within != "" {
+			fixed = append(fixed, p.Names[t])
+		}
+	}
+	if len(fixed) > 0 {
+		k.Entry.Cautions = append(k.Entry.Cautions, fixedWithin(fixed, within))
+	}
+	if within != "" {
+		known = append(slices.Clone(known), k.Marked(s)...)
+	}
+	return session.Answered(s, r, known, mains).Keeping(session.Result{Shares: p, Columns: columns}), nil
+}
+
+// tell tells the shares, the largest first.
+func tell(p *session.Shares, k *session.Call) []session.Answer {
+	order := make([]int, len(p.Shares))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		switch {
+		case p.Shares[a].Share > p.Shares[b].Share:
+			return -1
+		case p.Shares[a].Share < p.Shares[b].Share:
+			return 1
+		}
+		return 0
+	})
+	var mains []session.Answer
+	for i, t := range order {
+		s := p.Shares[t]
+		part := say.Part{Factor: p.Names[t], Share: s.Share, Range: verdict.Range{Low: s.Low, High: s.High}, Confidence: p.Conf,
+			ByChance: s.ByChance, P: s.P, Quick: p.Quick, Alone: len(order) == 1}
+		told := part.Sentence()
+		if i == 0 {
+			told = part.Lead(p.Whole, p.Explained)
+		}
+		k.Entry.Findings = append(k.Entry.Findings, told)
+		mains = append(mains, session.Answer{Key: p.Names[t], Told: told, Gap: say.Gap{Value: s.Share, Range: part.Range}})
+	}
+	return mains
+}
+
+// apart says which factors varied together, so that their shares cannot be told apart.
+func apart(p *session.Shares, pairs []session.Association, columns []string) []page.Sentence {
+	if len(columns) < 2 {
+		return nil
+	}
+	var out []page.Sentence
+	for _, q := range pairs {
+		if !slices.Contains(columns, q.First) || !slices.Contains(columns, q.Second) {
+			continue
+		}
+		sum := 0.0
+		for t, term := range p.Model.Terms {
+			ofBoth := true
+			for _, f := range term.Factors {
+				name := p.Model.Variables[f.Variable].Name
+				ofBoth = ofBoth && (name == q.First || name == q.Second)
+			}
+			if ofBoth {
+				sum += p.Shares[t].Share
+			}
+		}
+		out = append(out, sharedOut(q.First, q.Second, q.Strength, sum))
+	}
+	if out == nil {
+		out = []page.Sentence{sharesApart(session.LeastStrength)}
+	}
+	return out
+}
+
+// table has one row a term.
+func table(p *session.Shares, within string) page.Table {
+	t := page.Table{ID: "shares", Title: page.Say("What each factor gets of "+p.Whole+", of ", page.Num{Value: p.Explained, Style: page.Fraction}, " explained"),
+		Columns: []page.Column{{ID: "factor"}, {ID: "share", Style: page.Fraction}, {ID: "low", Style: page.Fraction}, {ID: "high", Style: page.Fraction},
+			{ID: "by_chance", Style: page.Fraction}, {ID: "alone", Style: page.Fraction, Wide: true}, {ID: "beyond_rest", Style: page.Fraction, Wide: true},
+			{ID: "p", Style: page.P}},
+		Note: page.Say("share: gain averaged over every order in which the factors can enter; low and high: ", page.Num{Value: p.Conf, Style: page.Fraction},
+			" range by resampled specimens"+resampledWithin(within)+"; by chance: what a factor with no effect would get; alone, beyond rest: gain where it enters first, and last; p: reshuffled, of beyond rest"+within)}
+	for i, s := range p.Shares {
+		t.Rows = append(t.Rows, []page.Cell{page.T(p.Names[i]), page.N(s.Share), page.N(s.Low), page.N(s.High), page.N(s.ByChance),
+			page.N(s.Alone), page.N(s.BeyondRest), page.N(s.P)})
+	}
+	return t
+}
+
+func resampledWithin(within string) string {
+	if within == "" {
+		return ""
+	}
+	return ", whole blocks at a time"
+}
+
+// DrawShares shows what each factor gets, with its range and what chance would give.
+func DrawShares(k *session.Call, cmd *phrase.DrawShares) (*session.Outcome, error) {
+	n := cmd.Shares
+	r, ok := k.Session.Result(n.Text)
+	if !ok || r.Shares == nil {
+		return nil, &page.Problem{Code: "unknown-result", Message: "there are no shares named " + n.Text, At: n.At, Hint: "show results"}
+	}
+	p := r.Shares
+	fig, err := k.Picture("What each factor gets of "+p.Whole, cmd.Picture)
+	if err != nil {
+		return nil, err
+	}
+	k.Entry.Series = r.Series
+	fig.X = page.Axis{Label: "Factor", Levels: p.Names}
+	fig.Y = page.Axis{Label: "Share", Unit: "percent"}
+	chance := page.Points{}
+	var told []say.LevelMean
+	for i, s := range p.Shares {
+		at := float64(i)
+		low, high := 100*s.Low, 100*s.High
+		if math.IsNaN(low) {
+			low, high = 100*s.Share, 100*s.Share
+		}
+		fig.Layers = append(fig.Layers, page.Interval{X: at, Mean: 100 * s.Share, Low: low, High: high, Look: 0})
+		chance.X, chance.Y, chance.Looks = append(chance.X, at+0.18), append(chance.Y, 100*s.ByChance), append(chance.Looks, page.Grey)
+		told = append(told, say.LevelMean{Level: p.Names[i], N: p.N, Mean: s.Share})
+	}
+	fig.Layers = append([]page.Layer{chance}, fig.Layers...)
+	fig.Keys = []page.Key{{Label: "by chance alone", Look: page.Grey}}
+	fig.Note = say.BarsNote("share", p.Conf)
+	fig.Alt = sharesAlt(p.Whole, told)
+	return k.Drawn(fig)
+}

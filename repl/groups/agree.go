@@ -1,0 +1,215 @@
+package groups
+
+import (
+	"errors"
+	"math"
+
+	"breakbook/frames"
+	"breakbook/frames/units"
+	"breakbook/models/compare"
+	"breakbook/models/dist"
+	"breakbook/models/meta"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// jointly tells the mean over series, and what it would be if they all had one truth.
+func jointly(measure string, mean float64, r verdict.Range, unit string, confidence float64, fixed verdict.Range) page.Sentence {
+	return page.Say("Together they put "+measure+" at ", page.Num{Value: mean, Unit: unit, Resolution: (r.High - r.Low) / 2}, " (",
+		page.Num{Value: confidence, Style: page.Fraction}, " range ", page.Span{Low: r.Low, High: r.High, Unit: unit},
+		"); were there one truth behind all series, ", page.Span{Low: fixed.Low, High: fixed.High, Unit: unit}, ".")
+}
+
+// seriesMean is one series of an agree: its own mean and spread.
+type seriesMean struct {
+	name        string
+	n, mean, sd float64
+}
+
+// Agreement asks whether series tell one story.
+func Agreement(k *session.Call, cmd *phrase.Agree) (*session.Outcome, error) {
+	switch of := cmd.Subject.(type) {
+	case phrase.AgreeMean:
+		return agreeMean(k, of, cmd.Series)
+	case phrase.AgreeEffect:
+		return agreeEffect(k, of, nil, cmd.Series)
+	case phrase.AgreeMeasure:
+		return agreeEffect(k, of.AgreeEffect, &of.Y, cmd.Series)
+	}
+	return nil, k.Unhandled()
+}
+
+// agreeMean asks whether the means of several series tell one story, and what they say
+// together. A series is a level of a column: of specimens, or of rows that hold a mean
+// beside its n and sd.
+func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*session.Outcome, error) {
+	s, r, groups, err := k.Levelled(phrase.ByLevels{Y: of.Y, A: by})
+	if err != nil {
+		return nil, err
+	}
+	means, summed, err := summed(k, s, r, groups, of.Y.At, by)
+	if err != nil {
+		return nil, err
+	}
+	if !summed {
+		means = meansOf(k, groups)
+	}
+	all := make([]meta.Series, len(means))
+	for i, m := range means {
+		all[i] = meta.Series{Estimate: m.mean, SE: m.sd / math.Sqrt(m.n)}
+	}
+	conf := k.Confidence()
+	steps, err := meta.Steps(all, conf)
+	if err != nil {
+		return nil, seriesProblem(err, means, by)
+	}
+	t := steps[len(steps)-1]
+	u := r.Unit()
+	lead := oneStory(r.Measure(), len(means), t.Between, u, t.QP)
+	k.Entry.Findings = append(k.Entry.Findings, lead, jointly(r.Measure(), t.Mean, t.Range, u, conf, t.FixedRange))
+	for i := 1; i < len(steps); i++ {
+		k.Entry.Findings = append(k.Entry.Findings, added(means[i+1].name, steps[i-1].Range, steps[i].Range, u, page.Plain))
+	}
+	if len(means) == 2 {
+		k.Entry.Cautions = append(k.Entry.Cautions, nearlyEmpty())
+	}
+	table := page.Table{ID: "series", Title: page.Say(r.Name() + " by " + by.Column), Columns: []page.Column{{ID: "series"}, {ID: "n", Style: page.Count},
+		{ID: "mean", Unit: u}, {ID: "sd", Unit: u}, {ID: "weight", Style: page.Fraction}},
+		Note: page.Say("weight: of the series in their joint mean")}
+	for i, m := range means {
+		table.Rows = append(table.Rows, []page.Cell{page.T(m.name), page.N(m.n), page.N(m.mean), page.N(m.sd), page.N(t.Weights[i])})
+	}
+	adding := page.Table{ID: "adding", Title: page.Say("What each series added"), Columns: []page.Column{{ID: "series"}, {ID: "together", Style: page.Count},
+		{ID: "mean", Unit: u}, {ID: "low", Unit: u}, {ID: "high", Unit: u}, {ID: "between_sd", Unit: u}},
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the mean over series (t, ", len(means)-1,
+			" degrees of freedom at the end; Hartung and Knapp's factor never below 1)")}
+	for i, step := range steps {
+		adding.Rows = append(adding.Rows, []page.Cell{page.T(means[i+1].name), page.N(float64(i + 2)), page.N(step.Mean),
+			page.N(step.Range.Low), page.N(step.Range.High), page.N(step.Between)})
+	}
+	k.Entry.Tables = []page.Table{table, adding}
+	k.Entry.Values = agreeValues(t, u)
+	one := session.Answer{Key: "mean", Told: lead, Gap: say.Gap{Value: t.Mean, Range: t.Range}}
+	if t.QP < say.Alarm {
+		one.Gap.Answer = verdict.Differs
+	}
+	return session.Answered(s, r, []string{by.Column}, []session.Answer{one}).Keeping(session.Result{Columns: []string{by.Column}}), nil
+}
+
+// agreeValues are the figures of series put together, by the ids of the contract.
+func agreeValues(t *meta.Together, u string) []page.Value {
+	v := []page.Value{session.ValueOf("between_sd", t.Between, page.Plain, u), session.ValueOf("q", t.Q, page.Ratio, ""), session.ValueOf("df", t.QDF, page.DF, ""),
+		session.ValueOf("p", t.QP, page.P, ""), session.ValueOf("mean", t.Mean, page.Plain, u), session.ValueOf("low", t.Range.Low, page.Plain, u),
+		session.ValueOf("high", t.Range.High, page.Plain, u), session.ValueOf("fixed_mean", t.FixedMean, page.Plain, u),
+		session.ValueOf("fixed_low", t.FixedRange.Low, page.Plain, u), session.ValueOf("fixed_high", t.FixedRange.High, page.Plain, u)}
+	for i, label := range []string{"sd between series", "Cochran's Q", "degrees of freedom of Q", "p of Q: no difference between series", "over all series",
+		"low of that", "high of that", "were there one truth behind all", "low of that", "high of that"} {
+		v[i].Label = label
+	}
+	return v
+}
+
+// meansOf are the means of series of specimens; one of a single specimen tells no spread
+// and is left out.
+func meansOf(k *session.Call, groups []session.Group) []seriesMean {
+	var out []seriesMean
+	var alone []string
+	for _, g := range groups {
+		m := compare.Summarise(k.Context, g.Values, 0.95)
+		if m.N < 2 {
+			alone = append(alone, g.Level)
+			continue
+		}
+		out = append(out, seriesMean{g.Level, float64(m.N), m.Mean, m.SD})
+	}
+	if len(alone) > 0 {
+		k.Entry.Cautions = append(k.Entry.Cautions, leftOutSeries(alone, "a single specimen tells nothing of its spread"))
+	}
+	return out
+}
+
+// summed reads series that are one row each, with their n and sd beside the mean; false
+// where the rows are specimens.
+func summed(k *session.Call, s *session.Sample, r *session.Response, groups []session.Group, at int, by phrase.ColumnRef) ([]seriesMean, bool, error) {
+	for _, g := range groups {
+		if len(g.Values) != 1 {
+			return nil, false, nil
+		}
+	}
+	spread, ok := s.Frame.Column("sd")
+	if _, counted := s.Frame.Column("n"); !ok || !counted {
+		return nil, false, nil
+	}
+	if r.Function != "" {
+		return nil, false, &page.Problem{Code: "summed-already", At: at,
+			Message: r.Name() + " cannot be had of means: their specimens are not here", Hint: phrase.Line(&phrase.Agree{Subject: phrase.AgreeMean{Y: session.Plainly(r.Column.Name)}, Series: by})}
+	}
+	n, err := s.Number("n")
+	if err != nil {
+		return nil, false, err
+	}
+	sd, err := s.Number("sd")
+	if err != nil {
+		return nil, false, err
+	}
+	var out []seriesMean
+	var lacking []string
+	for _, g := range groups {
+		row := g.Rows[0]
+		m := seriesMean{g.Level, n[row], g.Values[0], sd[row]}
+		if !spread.Unit.None() && !r.Column.Unit.None() {
+			if m.sd, err = units.ConvertDifference(m.sd, spread.Unit, r.Column.Unit); err != nil {
+				return nil, false, err
+			}
+		}
+		if !(m.n >= 2) || !(m.sd >= 0) {
+			lacking = append(lacking, g.Level)
+			continue
+		}
+		out = append(out, m)
+	}
+	if len(lacking) > 0 {
+		k.Entry.Cautions = append(k.Entry.Cautions, leftOutSeries(lacking, "an n of two or more and an sd are needed"))
+	}
+	return out, true, nil
+}
+
+// seriesProblem words what keeps series from being put together.
+func seriesProblem(err error, means []seriesMean, by phrase.ColumnRef) error {
+	var e *meta.Error
+	if !errors.As(err, &e) {
+		return err
+	}
+	p := &page.Problem{Code: e.Code, At: by.At, Message: e.Error()}
+	switch e.Code {
+	case "too-few-series":
+		p.Message = "one series alone has nothing to agree with"
+		p.Hint = "pool A, B as NAME puts series together, with a series column"
+	case "no-spread":
+		p.Message = "the specimens of " + means[e.Series].name + " are all alike, so it has no error to weigh it by"
+		p.Hint = "leave it out with for " + phrase.ConditionText(phrase.Is{Column: by, Negate: true, Values: []phrase.Value{{Text: means[e.Series].name}}})
+	}
+	return p
+}
+
+// loadColumn is the response where the command names none: the column marked as load,
+// else one called so.
+func loadColumn(f *frames.Frame, a phrase.ColumnRef) (string, error) {
+	if c, ok := f.RoleColumn(frames.Load); ok && c.Kind == frames.Number {
+		return c.Name, nil
+	}
+	if c, ok := f.Column("load"); ok && c.Kind == frames.Number {
+		return c.Name, nil
+	}
+	return "", &page.Problem{Code: "which-response", At: a.At, Message: "no column is marked as load, so it is not known of what",
+		Hint: "mark COLUMN as load, or agree compare COLUMN by " + phrase.Spelled(a.Column) + " against …"}
+}
+
+// ownRange is the range of one series' estimate by its own t.
+func ownRange(estimate, se, df, conf float64) verdict.Range {
+	half := dist.TQuantile(0.5+conf/2, df) * se
+	return verdict.Range{Low: estimate - half, High: estimate + half}
+}

@@ -1,0 +1,322 @@
+package groups
+
+import (
+	"errors"
+	"math"
+	"slices"
+
+	"breakbook/models/compare"
+	"breakbook/models/meta"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// oneStory tells whether several series have one mean: how far they lie apart beyond
+// their own scatter.
+func oneStory(measure string, series int, betweenSD float64, unit string, q float64) page.Sentence {
+	switch {
+	case q < say.Alarm:
+		return page.Say("The ", series, " series do not tell one story of "+measure+": they differ by more than their own scatter allows, by ",
+			page.Num{Value: betweenSD, Unit: unit}, " (sd) between series, ", page.Chance(q), ".")
+	case betweenSD > 0:
+		return page.Say("The ", series, " series may tell one story of "+measure+": they lie ", page.Num{Value: betweenSD, Unit: unit},
+			" (sd) further apart than their own scatter makes them, which chance could do, ", page.Chance(q), ".")
+	}
+	return page.Say("The ", series, " series tell one story of "+measure+", as far as they can show: they differ no more than their own scatter makes them, ",
+		page.Chance(q), ".")
+}
+
+// nearlyEmpty warns of a range from two series.
+func nearlyEmpty() page.Sentence {
+	return page.Say("Two series say almost nothing of how series differ: their range is nearly empty of meaning. A third would narrow it more than any number of specimens.")
+}
+
+// added tells what one more series did to the range of the mean or effect over series.
+func added(series string, before, after verdict.Range, unit string, style page.Style) page.Sentence {
+	was, is := (before.High-before.Low)/2, (after.High-after.Low)/2
+	num := func(x float64) page.Num { return page.Num{Value: x, Unit: unit, Style: style} }
+	switch {
+	case is < 0.95*was:
+		return page.Say(series+" narrowed what the series before it said together from ± ", num(was), " to ± ", num(is), ".")
+	case is > 1.05*was:
+		return page.Say(series+" widened what the series before it said together from ± ", num(was), " to ± ", num(is), ": it does not fit in with them.")
+	}
+	return page.Say(series+" left what the series before it said together as wide as it was, ± ", num(is), ".")
+}
+
+// newestFinding tells how the newest series stands to those before it.
+func newestFinding(series string, alone, without verdict.Range, unit string, style page.Style) page.Sentence {
+	span := func(r verdict.Range) page.Span { return page.Span{Low: r.Low, High: r.High, Unit: unit, Style: style} }
+	s := page.Say("The newest, "+series+", alone: ", span(alone), "; the series before it: ", span(without))
+	if alone.Low > without.High || alone.High < without.Low {
+		return append(s, page.Word(". These do not overlap: something was different this time."))
+	}
+	return append(s, page.Word("."))
+}
+
+// leftOutSeries names series that could not take part.
+func leftOutSeries(names []string, why string) page.Sentence {
+	return page.Say(say.Listed(names) + say.Plural(len(names), " was", " were") + " left out: " + why + ".")
+}
+
+// seriesEffect is the difference between two levels in one series, with the spread of
+// all levels of that series.
+type seriesEffect struct {
+	series             string
+	n                  int // specimens of the two levels
+	difference, se, df float64
+	baseline           float64 // mean of the level it is set against
+}
+
+// story is one level against another over all series that have both.
+type story struct {
+	level    string
+	effects  []seriesEffect
+	steps    []*meta.Together
+	all      *meta.Together
+	gap      say.Gap
+	sentence page.Sentence
+}
+
+// agreeEffect asks whether a difference between levels repeats from series to series:
+// days and glues shift every mean, and what should repeat is one level less another.
+func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response, by phrase.ColumnRef) (*session.Outcome, error) {
+	a, against := of.A, of.Against
+	s, r, err := effectSample(k, y, a, by)
+	if err != nil {
+		return nil, err
+	}
+	stories, err := stories(k, s, r, a, by, against.Level)
+	if err != nil {
+		return nil, err
+	}
+	conf := k.Confidence()
+	for i := range stories {
+		if err := tellStory(k, &stories[i], r, a.Column, against.Level, conf); err != nil {
+			return nil, err
+		}
+	}
+	lead := clearestStory(stories)
+	style, u := lead.gap.Style, r.Unit()
+	if r.Logged() {
+		u = ""
+	}
+	k.Entry.Findings = append(k.Entry.Findings, lead.sentence)
+	for _, t := range stories {
+		if t.level != lead.level {
+			k.Entry.Findings = append(k.Entry.Findings, t.sentence)
+		}
+	}
+	k.Entry.Findings = append(k.Entry.Findings, oneStory(a.Column+" "+lead.level+" against "+against.Level, len(lead.effects), lead.all.Between, r.Unit(), lead.all.QP))
+	newest := lead.effects[len(lead.effects)-1]
+	shown := func(v verdict.Range) verdict.Range {
+		if r.Logged() {
+			return verdict.Range{Low: math.Expm1(v.Low), High: math.Expm1(v.High)}
+		}
+		return v
+	}
+	if len(lead.steps) > 1 {
+		k.Entry.Findings = append(k.Entry.Findings, newestFinding(newest.series, shown(ownRange(newest.difference, newest.se, newest.df, conf)),
+			shown(lead.steps[len(lead.steps)-2].Range), u, style))
+		for i := 1; i < len(lead.steps); i++ {
+			k.Entry.Findings = append(k.Entry.Findings, added(lead.effects[i+1].series, shown(lead.steps[i-1].Range), shown(lead.steps[i].Range), u, style))
+		}
+	} else {
+		k.Entry.Cautions = append(k.Entry.Cautions, nearlyEmpty())
+	}
+	k.Entry.Tables = []page.Table{effectTable(stories, against.Level, r, a.Column, conf), jointTable(stories, against.Level, r, conf)}
+	k.Entry.Values = agreeValues(lead.all, r.Unit())
+	mains := []session.Answer{{Key: lead.level, Told: lead.sentence, Gap: lead.gap}}
+	for _, t := range stories {
+		if t.level != lead.level {
+			mains = append(mains, session.Answer{Key: t.level, Told: t.sentence, Gap: t.gap})
+		}
+	}
+	return session.Answered(s, r, []string{a.Column, by.Column}, mains).Keeping(session.Result{Columns: []string{a.Column, by.Column}}), nil
+}
+
+// effectSample is the specimens, and the response named or marked.
+func effectSample(k *session.Call, y *phrase.Response, a, by phrase.ColumnRef) (*session.Sample, *session.Response, error) {
+	if y != nil {
+		return k.Measured(*y, a.Column, by.Column)
+	}
+	_, f, err := k.Frame()
+	if err != nil {
+		return nil, nil, err
+	}
+	load, err := loadColumn(f, a)
+	if err != nil {
+		return nil, nil, err
+	}
+	s, err := k.Sample(load, a.Column, by.Column)
+	if err != nil {
+		return nil, nil, err
+	}
+	r, err := k.ReadResponse(s, phrase.Response{Column: phrase.ColumnRef{Column: load}})
+	return s, r, err
+}
+
+// stories has one story for every level but the one set against, in the column's order.
+// Series that lack one of the two levels, or any spread, take no part and are named.
+func stories(k *session.Call, s *session.Sample, r *session.Response, a, by phrase.ColumnRef, against string) ([]story, error) {
+	series, err := k.Groups(s, r.Values, by)
+	if err != nil {
+		return nil, err
+	}
+	codes, err := s.Frame.Codes(a.Column)
+	if err != nil {
+		return nil, session.WithPlace(err, a.At)
+	}
+	c, _ := s.Frame.Column(a.Column)
+	ref := slices.Index(c.Levels, against)
+	byLevel := make([][]seriesEffect, len(c.Levels))
+	var lacking []string
+	for _, g := range series {
+		effects, err := effectsIn(g, codes, len(c.Levels), ref)
+		if err != nil {
+			return nil, err
+		}
+		if len(effects) == 0 {
+			lacking = append(lacking, g.Level)
+		}
+		for level, e := range effects {
+			byLevel[level] = append(byLevel[level], e)
+		}
+	}
+	if len(lacking) > 0 {
+		k.Entry.Cautions = append(k.Entry.Cautions, leftOutSeries(lacking, "no level to set against "+against+" there, or no spread to judge by"))
+	}
+	var out []story
+	for level, effects := range byLevel {
+		if len(effects) >= 2 {
+			out = append(out, story{level: c.Levels[level], effects: effects})
+		}
+	}
+	if len(out) == 0 {
+		return nil, &page.Problem{Code: "too-few-series", At: by.At, Message: "fewer than two series have both " + against + " and another level of " + a.Column,
+			Hint: "pool A, B as NAME puts series together, with a series column"}
+	}
+	return out, nil
+}
+
+// effectsIn is the difference of each level that occurs in one series to the level ref,
+// by level; empty where ref is missing or nothing tells the spread.
+func effectsIn(g session.Group, codes []int, levels, ref int) (map[int]seriesEffect, error) {
+	values := make([][]float64, levels)
+	for i, row := range g.Rows {
+		values[codes[row]] = append(values[codes[row]], g.Values[i])
+	}
+	var present []int
+	var used [][]float64
+	for level, v := range values {
+		if len(v) > 0 {
+			present, used = append(present, level), append(used, v)
+		}
+	}
+	m, err := compare.Groups(used)
+	var unfit *compare.Error
+	if errors.As(err, &unfit) || ref < 0 || len(values[ref]) == 0 {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	at := slices.Index(present, ref)
+	out := map[int]seriesEffect{}
+	for i, level := range present {
+		if i != at {
+			out[level] = seriesEffect{series: g.Level, n: len(used[i]) + len(used[at]), difference: m.Mean[i] - m.Mean[at],
+				se: math.Sqrt(m.Cov[i][i] + m.Cov[at][at]), df: m.DF, baseline: m.Mean[at]}
+		}
+	}
+	return out, nil
+}
+
+// tellStory puts the series of one level together and into words.
+func tellStory(k *session.Call, t *story, r *session.Response, factor, against string, conf float64) (err error) {
+	all := make([]meta.Series, len(t.effects))
+	base := 0.0
+	for i, e := range t.effects {
+		all[i] = meta.Series{Estimate: e.difference, SE: e.se}
+		base += e.baseline / float64(len(t.effects))
+	}
+	if t.steps, err = meta.Steps(all, conf); err != nil {
+		return err
+	}
+	t.all = t.steps[len(t.steps)-1]
+	w, err := k.WorthOf(base, r.Unit(), r.Logged())
+	if err != nil {
+		return err
+	}
+	c, _ := k.Session.Column(k.Entry.Series, factor)
+	level := func(name string) page.Sentence {
+		if u := c.Unit.String(); u != "" {
+			name += " " + u
+		}
+		return page.Say(name)
+	}
+	t.gap = say.Gap{Measure: r.Measure(), With: append(page.Say(factor+" "), level(t.level)...), Than: level(against), Value: t.all.Mean, Range: t.all.Range,
+		Unit: r.Unit(), Confidence: conf, Probability: t.all.P, Answer: verdict.Decide(t.all.Range, t.all.Ninety, w.Value), Worth: w.Said}
+	if r.Logged() {
+		session.AsRatio(&t.gap)
+	}
+	t.sentence = t.gap.Repeated(len(t.effects))
+	return nil
+}
+
+// clearestStory is the level whose difference stands furthest off zero for its error.
+func clearestStory(stories []story) story {
+	best := stories[0]
+	for _, t := range stories[1:] {
+		if math.Abs(t.all.Mean)/t.all.SE > math.Abs(best.all.Mean)/best.all.SE {
+			best = t
+		}
+	}
+	return best
+}
+
+// effectTable has one row a level and series.
+func effectTable(stories []story, against string, r *session.Response, factor string, conf float64) page.Table {
+	u := r.Unit()
+	t := page.Table{ID: "series", Title: page.Say(r.Name() + " by " + factor + " against " + against + ", series by series"), Columns: []page.Column{{ID: "series"},
+		{ID: "first"}, {ID: "second"}, {ID: "n", Style: page.Count}, {ID: "difference", Unit: u}, {ID: "low", Unit: u}, {ID: "high", Unit: u},
+		{ID: "standard_error", Unit: u, Wide: true}, {ID: "weight", Style: page.Fraction}},
+		Note: page.Say("low and high: each series' own ", page.Num{Value: conf, Style: page.Fraction}, " range; weight: in the joint difference")}
+	for _, s := range stories {
+		for i, e := range s.effects {
+			own := ownRange(e.difference, e.se, e.df, conf)
+			t.Rows = append(t.Rows, []page.Cell{page.T(e.series), page.T(against), page.T(s.level), page.N(float64(e.n)), page.N(e.difference),
+				page.N(own.Low), page.N(own.High), page.N(e.se), page.N(s.all.Weights[i])})
+		}
+	}
+	return t
+}
+
+// jointTable has the series of each level together, with and without the newest.
+func jointTable(stories []story, against string, r *session.Response, conf float64) page.Table {
+	u := r.Unit()
+	t := page.Table{ID: "together", Title: page.Say("Series together"), Columns: []page.Column{{ID: "first"}, {ID: "second"}, {ID: "which"},
+		{ID: "together", Label: "series", Style: page.Count}, {ID: "difference", Unit: u}, {ID: "low", Unit: u}, {ID: "high", Unit: u},
+		{ID: "between_sd", Unit: u}, {ID: "q", Style: page.Ratio, Wide: true}, {ID: "df", Label: "degrees of freedom", Style: page.DF, Wide: true}, {ID: "p", Style: page.P}},
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range over series (Hartung and Knapp's factor never below 1); q, degrees of freedom, p: whether the series differ beyond their own scatter; the newest is the last in the order of series")}
+	for _, s := range stories {
+		row := func(which string, x *meta.Together, n int) {
+			t.Rows = append(t.Rows, []page.Cell{page.T(against), page.T(s.level), page.T(which), page.N(float64(n)), page.N(x.Mean),
+				page.N(x.Range.Low), page.N(x.Range.High), page.N(x.Between), page.N(x.Q), page.N(x.QDF), page.N(x.QP)})
+		}
+		newest := s.effects[len(s.effects)-1].series
+		row("all series", s.all, len(s.effects))
+		if len(s.steps) > 1 {
+			row("without "+newest, s.steps[len(s.steps)-2], len(s.effects)-1)
+		} else {
+			e := s.effects[0]
+			own := ownRange(e.difference, e.se, e.df, conf)
+			t.Rows = append(t.Rows, []page.Cell{page.T(against), page.T(s.level), page.T("without " + newest), page.N(1), page.N(e.difference),
+				page.N(own.Low), page.N(own.High), {}, {}, {}, {}})
+		}
+	}
+	return t
+}

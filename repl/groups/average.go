@@ -1,0 +1,149 @@
+package groups
+
+import (
+	"context"
+	"math"
+	"strings"
+
+	"breakbook/models/compare"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
+
+// Average tells the mean, spread and range of each group of specimens.
+func Average(k *session.Call, cmd *phrase.Average) (*session.Outcome, error) {
+	by := cmd.Categories()
+	var columns []string
+	for _, c := range by {
+		columns = append(columns, c.Column)
+	}
+	s, r, err := k.Measured(cmd.Y, columns...)
+	if err != nil {
+		return nil, err
+	}
+	cells, err := k.Cells(s, r.Values, by)
+	if err != nil {
+		return nil, err
+	}
+	conf := k.Confidence()
+	k.Entry.Tables = []page.Table{groupTable(k.Context, s, r, by, cells, conf)}
+	k.Entry.Cautions = append(k.Entry.Cautions, smallGroups(cells)...)
+	mains := tellAverages(k, r, by, cells, conf)
+	return session.Answered(s, r, columns, mains), nil
+}
+
+func groupTable(ctx context.Context, s *session.Sample, r *session.Response, by []phrase.ColumnRef, cells []session.Cell, conf float64) page.Table {
+	u := r.Unit()
+	t := page.Table{ID: "groups", Title: page.Say(r.Name() + " by " + join(by)),
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the mean, from the group's own spread")}
+	for _, c := range by {
+		t.Columns = append(t.Columns, page.Column{ID: c.Column})
+	}
+	t.Columns = append(t.Columns, page.Column{ID: "n", Style: page.Count}, page.Column{ID: "mean", Unit: u},
+		page.Column{ID: "sd", Unit: u}, page.Column{ID: "cv", Style: page.Fraction}, page.Column{ID: "least", Unit: u, Wide: true},
+		page.Column{ID: "median", Unit: u, Wide: true}, page.Column{ID: "most", Unit: u, Wide: true},
+		page.Column{ID: "low", Unit: u}, page.Column{ID: "high", Unit: u})
+	for _, c := range cells {
+		var row []page.Cell
+		for _, l := range c.Levels {
+			row = append(row, page.T(l))
+		}
+		m := compare.Summarise(ctx, c.Values, conf)
+		if session.NoRatio(r.Column) || r.Function != "" {
+			m.CV = math.NaN()
+		}
+		row = append(row, page.N(float64(m.N)), page.N(m.Mean), page.N(m.SD), page.N(m.CV), page.N(m.Least),
+			page.N(m.Median), page.N(m.Most), page.N(m.Interval.Low), page.N(m.Interval.High))
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+func join(by []phrase.ColumnRef) string {
+	out := by[0].Column
+	for _, c := range by[1:] {
+		out += ", " + c.Column
+	}
+	return out
+}
+
+// tellAverages tells the largest gap between groups, all pairs allowed for.
+func tellAverages(k *session.Call, r *session.Response, by []phrase.ColumnRef, cells []session.Cell, conf float64) []session.Answer {
+	if len(cells) < 2 {
+		m := compare.Summarise(k.Context, cells[0].Values, conf)
+		u := r.Unit()
+		k.Entry.Findings = append(k.Entry.Findings, page.Say("There is one group only, "+cells[0].Level+": mean ",
+			page.Num{Value: m.Mean, Unit: u}, " (", page.Num{Value: conf, Style: page.Fraction}, " range ",
+			page.Span{Low: m.Interval.Low, High: m.Interval.High, Unit: u}, ")."))
+		return nil
+	}
+	values := make([][]float64, len(cells))
+	names := make([]string, len(cells))
+	for i, c := range cells {
+		values[i], names[i] = c.Values, c.Level
+	}
+	var means compare.Means
+	err := k.FewLevels(len(cells), by[0].Column, false)
+	if err == nil {
+		means, err = compare.Groups(values)
+	}
+	if err != nil {
+		k.Entry.Findings = append(k.Entry.Findings, notCompared(k, err))
+		return nil
+	}
+	f := session.Family{Measure: r.Measure(), Unit: r.Unit(), Factor: by[0].Column, Names: names, Logged: r.Logged(), Probability: math.NaN()}
+	if len(by) > 1 { // each level with its own factor
+		f.Factor = ""
+		for i, c := range cells {
+			names[i] = both(k, by, c.Levels)
+		}
+	} else if c, ok := k.Session.Column(k.Entry.Series, f.Factor); ok {
+		f.LevelUnit = c.Unit.String()
+	}
+	if err := f.AllPairs(k, means, conf); err != nil {
+		k.Entry.Findings = append(k.Entry.Findings, notCompared(k, err))
+		return nil
+	}
+	k.Entry.Findings = append(k.Entry.Findings, f.Lead())
+	return f.Answers()
+}
+
+// both names a cell of two categories: "pins pair, thickness 44 mm".
+func both(k *session.Call, by []phrase.ColumnRef, levels []string) string {
+	var parts []string
+	for i, b := range by {
+		part := b.Column + " " + levels[i]
+		if c, ok := k.Session.Column(k.Entry.Series, b.Column); ok && c.Unit.String() != "" {
+			part += " " + c.Unit.String()
+		}
+		parts = append(parts, part)
+	}
+	return strings.Join(parts, ", ")
+}
+
+// notCompared says why groups have means but no comparison.
+func notCompared(k *session.Call, err error) page.Sentence {
+	return page.Say("The groups cannot be set against each other: " + k.Problem(err).Message + ".")
+}
+
+// smallGroups warns of groups that are too small to say much.
+func smallGroups(cells []session.Cell) []page.Sentence {
+	var names []string
+	for _, c := range cells {
+		if len(c.Values) < 3 {
+			names = append(names, c.Level)
+		}
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	s := "Fewer than three specimens: "
+	for i, n := range names {
+		if i > 0 {
+			s += "; "
+		}
+		s += n
+	}
+	return []page.Sentence{page.Say(s + ". One more break could move such a mean a long way.")}
+}

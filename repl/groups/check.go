@@ -1,0 +1,506 @@
+package groups
+
+import (
+	"errors"
+	"math"
+	"slices"
+
+	"breakbook/frames"
+	"breakbook/models/checks"
+	"breakbook/models/compare"
+	"breakbook/models/curves"
+	"breakbook/models/design"
+	"breakbook/models/linear"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// shapeMeans says what the Shapiro–Wilk test found.
+func shapeMeans(p float64, n int) string {
+	const few = 10
+	switch {
+	case p < say.Alarm:
+		return "what is left over is not bell-shaped as the ranges take it to be; look at the odd specimens, or compare ranked or reshuffled"
+	case n < few:
+		return "nothing against a bell shape, but so few specimens would hardly show it"
+	}
+	return "nothing against the bell shape that the ranges take for granted"
+}
+
+// spreadMeans says what the Brown–Forsythe test of a category found; allowed: the fit
+// does not take spread as equal.
+func spreadMeans(p float64, factor string, allowed bool) string {
+	switch {
+	case p < say.Alarm && allowed:
+		return "the levels of " + factor + " scatter unequally, which this fit allows for"
+	case p < say.Alarm:
+		return "the levels of " + factor + " scatter unequally; add uneven spread"
+	}
+	return "nothing against one spread for all levels of " + factor
+}
+
+// oddMeans says what Grubbs's test found about the specimen that lies furthest off.
+func oddMeans(p float64, specimen string) string {
+	if p < say.Alarm {
+		return "specimen " + specimen + " lies further off than chance allows; see what happened to it before setting it aside"
+	}
+	return "the furthest is specimen " + specimen + ", no further than the furthest of so many may lie"
+}
+
+// severalMeans says what the search for several odd specimens found.
+func severalMeans(names []string, looked int) string {
+	switch len(names) {
+	case 0:
+		return "no group of odd specimens, that would hide each other, was found"
+	case 1:
+		return "specimen " + names[0] + " alone is odd"
+	}
+	return "specimens " + say.Listed(names) + " are odd together; singly they would hide each other"
+}
+
+// bendMeans says whether a number column wants its square.
+func bendMeans(p float64, column string) string {
+	if p < say.Alarm {
+		return "a straight line along " + column + " misses a bend; try " + column + " curved"
+	}
+	return "no bend along " + column + " to be seen"
+}
+
+// fanMeans says whether the scatter goes with what is expected; logs: its logarithm
+// could be tried; allowed: the fit does not take spread as equal.
+func fanMeans(p float64, measure string, logs, allowed bool) string {
+	switch {
+	case p >= say.Alarm:
+		return "the scatter is alike for weak and strong joints"
+	case allowed:
+		return "the scatter changes with the " + measure + " expected, which this fit allows for"
+	case logs:
+		return "the scatter changes with the " + measure + " expected; add uneven spread, or try its logarithm"
+	}
+	return "the scatter changes with the " + measure + " expected; add uneven spread"
+}
+
+// checkError says why a check could not be made.
+func checkError(err error) string {
+	var e *checks.Error
+	if errors.As(err, &e) {
+		switch e.Code {
+		case "too-few-specimens":
+			return "too few specimens to see anything"
+		case "too-many-specimens":
+			return "made for up to 5000 specimens; with more, any small departure shows: draw the residuals"
+		case "all-equal":
+			return "nothing is left over that varies"
+		case "no-freedom-left":
+			return "too few specimens beyond the figures fitted"
+		case "nothing-varies":
+			return "the same is expected of every specimen"
+		case "not-a-number":
+			return "a leftover is no number"
+		}
+	}
+	return err.Error()
+}
+
+// bendReason says why a bend was not asked about.
+func bendReason(reason, column string) string {
+	switch reason {
+	case "two-values":
+		return column + " has two values only, which show no bend"
+	case "curved-already":
+		return "the bend along " + column + " is in the fit already"
+	case "no-freedom-left", "too-few-specimens":
+		return "too few specimens beyond the figures fitted"
+	}
+	return reason
+}
+
+// found is one check that raised an alarm.
+type found struct {
+	Meaning     string
+	Probability float64
+}
+
+// checked is the lead of a check: what it found, the surest first, or that it found nothing.
+func checked(measure string, n, tests int, found []found) page.Sentence {
+	if len(found) == 0 {
+		return page.Say("Nothing found against the ranges of "+measure+": ", tests, say.Plural(tests, " test", " tests")+" of what ",
+			n, " specimens leave over raised no alarm.")
+	}
+	s := page.Say("Before the ranges of " + measure + " are trusted: ")
+	for i, f := range found {
+		if i > 0 {
+			s = append(s, page.Word(". Also: "))
+		}
+		s = append(s, page.Say(f.Meaning+" (", page.Chance(f.Probability), ")")...)
+	}
+	return append(s, page.Word("."))
+}
+
+// worthALook names the specimens that a check lists.
+func worthALook(names []string) page.Sentence {
+	return page.Say("Worth a look: specimen"+say.Plural(len(names), " ", "s ")+say.Listed(names)+". An answer that hangs on ",
+		say.Plural(len(names), "it", "them")+" is seen by setting "+say.Plural(len(names), "it", "them")+" aside and asking again.")
+}
+
+// wentTogether is the finding about the two factors that went together most.
+func wentTogether(first, second string, strength float64) page.Sentence {
+	return page.Say(first+" and "+second+" went together in these specimens (strength ", page.Num{Value: strength, Style: page.Ratio},
+		" of 1): "+say.TogetherMeans(strength)+".")
+}
+
+// Why a specimen is listed.
+const (
+	whyOdd      = "lies further off than chance allows (Grubbs)"
+	whySeveral  = "one of several that are odd together (Rosner)"
+	whyAlone    = "alone on its level: nothing else says what to expect of it; value: leverage"
+	whyLeverage = "pulls the fit its way by where it stands; value: leverage, over three times the average"
+	whyDeleted  = "far from what the others predict; value: leftover in standard errors of that prediction, over 3 (common practice, no source)"
+	whyDistance = "the estimates move without it; value: Cook's distance, beyond their 10 % region (Cook 1977)"
+)
+
+const (
+	// fewestForSeveral is the number of specimens under which several odd ones are not
+	// looked for (Rosner 1983 made his test for 25 and more).
+	fewestForSeveral = 25
+	// mostOdd bounds how many odd specimens are looked for at once.
+	mostOdd = 10
+)
+
+// Check asks whether what is assumed holds.
+func Check(k *session.Call, cmd *phrase.Check) (*session.Outcome, error) {
+	switch of := cmd.Subject.(type) {
+	case phrase.ByLevels:
+		return checkBy(k, of)
+	case phrase.OfFit:
+		return checkOf(k, of.Fit)
+	}
+	return nil, k.Unhandled()
+}
+
+// checkBy checks what the levels of a category leave over.
+func checkBy(k *session.Call, of phrase.ByLevels) (*session.Outcome, error) {
+	by := of.A
+	s, r, err := k.Measured(of.Y, by.Column)
+	if err != nil {
+		return nil, err
+	}
+	v, err := s.Variable(by.Column)
+	if err != nil {
+		return nil, err
+	}
+	m := design.Model{Variables: []design.Variable{v}}
+	if slices.Min(v.Codes) != slices.Max(v.Codes) {
+		m.Terms = []design.Term{{Factors: []design.Factor{{Variable: 0}}}}
+	}
+	f, err := linear.Solve(k.Context, r.Values, m)
+	if err != nil {
+		return nil, err
+	}
+	c := &checker{k: k, left: f, plain: f, sample: s, response: r, factors: []string{by.Column}}
+	return c.run(r.Name() + " by " + by.Column)
+}
+
+// checkOf checks what an earlier fit left over.
+func checkOf(k *session.Call, name phrase.Name) (*session.Outcome, error) {
+	f, err := k.FitNamed(name)
+	if err != nil {
+		return nil, err
+	}
+	c := &checker{k: k, left: f.Fit, plain: f.Fit, sample: f.Sample, response: f.Y, factors: f.Known(), ofFit: true, uneven: f.Method.Uneven}
+	if f.Method.Blocks != nil || f.Method.Resistant {
+		if c.plain, err = linear.Solve(k.Context, f.Response, f.Model()); err != nil {
+			return nil, err
+		}
+		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("Odd and pulling specimens, bends and the change of scatter are checked on the plain least-squares fit of the same terms."))
+	}
+	return c.run(f.Y.Name() + " on " + f.TermList() + f.Method.Said())
+}
+
+// checker makes the tests of one fit, row by row.
+type checker struct {
+	k        *session.Call
+	left     *linear.Fit // whose leftovers are checked
+	plain    *linear.Fit // least squares of the same terms, for what rests on it
+	sample   *session.Sample
+	response *session.Response
+	factors  []string // columns the fit knows of
+	ofFit    bool
+	uneven   bool // spread is not taken as equal
+
+	rows    [][]page.Cell
+	values  []page.Value
+	found   []found
+	tests   int           // that gave a probability
+	seen    [][]page.Cell // rows of specimens worth a look
+	worries []string      // their names, each once
+}
+
+// run makes all tests and books them.
+func (c *checker) run(of string) (*session.Outcome, error) {
+	k := c.k
+	if c.left.Sigma == 0 {
+		y, _ := phrase.Part[phrase.Response](k.Command)
+		return nil, &page.Problem{Code: "nothing-left-over", At: y.At, Message: "every value of " + c.response.Name() + " is met exactly: nothing is left over to check",
+			Hint: k.LookHint()}
+	}
+	c.shape()
+	c.spreads()
+	if err := c.oddOnes(); err != nil {
+		return nil, err
+	}
+	if c.ofFit {
+		if err := c.bends(); err != nil {
+			return nil, err
+		}
+		c.fan()
+	}
+	c.drift()
+	c.step()
+	c.influences()
+	slices.SortStableFunc(c.found, func(a, b found) int {
+		switch {
+		case a.Probability < b.Probability:
+			return -1
+		case a.Probability > b.Probability:
+			return 1
+		}
+		return 0
+	})
+	lead := checked(c.response.Measure(), c.left.N, c.tests, c.found)
+	k.Entry.Findings = append(k.Entry.Findings, lead)
+	if len(c.worries) > 0 {
+		k.Entry.Findings = append(k.Entry.Findings, worthALook(c.worries))
+	}
+	pairs := c.k.Associations(c.sample, c.response.Column.Name, c.factors)
+	if len(pairs) > 0 {
+		k.Entry.Findings = append(k.Entry.Findings, wentTogether(pairs[0].First, pairs[0].Second, pairs[0].Strength))
+	}
+	k.Entry.Tables = []page.Table{c.testTable(of), c.specimenTable(), session.AssociationTable(pairs)}
+	k.Entry.Values = c.values
+	answer := verdict.CannotTell
+	if len(c.found) > 0 {
+		answer = verdict.Differs
+	}
+	mains := []session.Answer{{Key: "check", Told: lead, Gap: say.Gap{Answer: answer}}}
+	return session.Answered(c.sample, c.response, c.factors, mains).Keeping(session.Result{Columns: c.factors}), nil
+}
+
+// put adds a test that gave a probability.
+func (c *checker) put(test string, t checks.Test, meaning string) {
+	c.tests++
+	c.rows = append(c.rows, []page.Cell{page.T(test), page.N(t.Statistic), page.N(t.DF), page.N(t.P), page.T(meaning)})
+	if t.P < say.Alarm {
+		c.found = append(c.found, found{Meaning: meaning, Probability: t.P})
+	}
+}
+
+// without adds a test that could not be made, with the reason.
+func (c *checker) without(test, reason string) {
+	c.rows = append(c.rows, []page.Cell{page.T(test), {}, {}, {}, page.T(reason)})
+}
+
+// against keeps the second degrees of freedom of an F test.
+func (c *checker) against(id, label string, df float64) {
+	v := session.ValueOf(id, df, page.DF, "")
+	v.Label = label
+	c.values = append(c.values, v)
+}
+
+func (c *checker) shape() {
+	const test = "Shapiro–Wilk, shape of what is left over"
+	left, _ := checks.Leftovers(c.left)
+	w, p, err := checks.ShapiroWilk(left)
+	if err != nil {
+		c.without(test, checkError(err))
+		return
+	}
+	c.put(test, checks.Test{Statistic: w, DF: math.NaN(), P: p}, shapeMeans(p, len(left)))
+}
+
+// spreads sets the spreads of the levels of every category of the fit against each other.
+func (c *checker) spreads() {
+	left, specimens := checks.Leftovers(c.left)
+	for _, v := range c.left.Matrix.Model.Variables {
+		if !v.IsCategory() {
+			continue
+		}
+		test := "Brown–Forsythe, spread by " + v.Name
+		groups := make([][]float64, len(v.Levels))
+		for i, e := range left {
+			code := v.Codes[specimens[i]]
+			groups[code] = append(groups[code], e)
+		}
+		groups = slices.DeleteFunc(groups, func(g []float64) bool { return len(g) < 2 })
+		o, err := compare.BrownForsythe(c.k.Context, groups)
+		if err != nil || math.IsNaN(o.F) {
+			c.without(test, "two levels with two specimens each are needed, and some spread")
+			continue
+		}
+		c.put(test, checks.Test{Statistic: o.F, DF: o.DF1, P: o.P}, spreadMeans(o.P, v.Name, c.uneven))
+		c.against("spread_by_"+v.Name+"_df_against", "spread by "+v.Name+": against", o.DF2)
+	}
+}
+
+func (c *checker) name(i int) string { return c.sample.Frame.SpecimenName(i) }
+
+// list adds a specimen that is worth a look.
+func (c *checker) list(i int, why string, value float64) {
+	name := c.name(i)
+	c.seen = append(c.seen, []page.Cell{page.T(name), page.T(why), page.N(value)})
+	if !slices.Contains(c.worries, name) {
+		c.worries = append(c.worries, name)
+	}
+}
+
+// oddOnes tests the furthest specimen, and looks for several.
+func (c *checker) oddOnes() error {
+	const one, many = "Grubbs, the furthest specimen", "Rosner, several odd specimens"
+	odd, err := checks.Oddest(c.plain, say.Alarm)
+	if err != nil {
+		c.without(one, checkError(err))
+		return nil
+	}
+	c.put(one, checks.Test{Statistic: odd.G, DF: odd.DF, P: odd.P}, oddMeans(odd.P, c.name(odd.Specimen)))
+	c.values = append(c.values, session.ValueOf("grubbs_critical", odd.Critical, page.Ratio, ""))
+	c.values[len(c.values)-1].Label = "Grubbs: largest that chance allows"
+	if c.plain.N < fewestForSeveral {
+		if odd.P < say.Alarm {
+			c.list(odd.Specimen, whyOdd, odd.G)
+		}
+		return nil
+	}
+	steps, n, err := checks.Several(c.k.Context, c.plain, mostOdd, say.Alarm)
+	if err != nil {
+		return err
+	}
+	var names []string
+	for _, s := range steps[:n] {
+		names = append(names, c.name(s.Specimen))
+	}
+	shown := steps[max(n-1, 0)]
+	meaning := severalMeans(names, len(steps))
+	c.rows = append(c.rows, []page.Cell{page.T(many), page.N(shown.G), page.N(shown.DF), {}, page.T(meaning)})
+	if n > 0 && !(odd.P < say.Alarm) {
+		c.found = append(c.found, found{Meaning: meaning, Probability: say.Alarm})
+	}
+	for i, s := range steps[:n] {
+		why := whySeveral
+		if i == 0 && odd.P < say.Alarm {
+			why = whyOdd
+		}
+		c.list(s.Specimen, why, s.G)
+	}
+	v := session.ValueOf("odd_specimens", float64(n), page.Count, "")
+	c.values = append(c.values, v)
+	return nil
+}
+
+// bends asks of every number column whether its square has something to add.
+func (c *checker) bends() error {
+	bends, err := checks.Bends(c.k.Context, c.plain)
+	if err != nil {
+		return err
+	}
+	for _, b := range bends {
+		name := c.plain.Matrix.Model.Variables[b.Variable].Name
+		test := "curvature along " + name
+		if b.Reason != "" || math.IsNaN(b.P) {
+			c.without(test, bendReason(b.Reason, name))
+			continue
+		}
+		c.put(test, b.Test, bendMeans(b.P, name))
+		c.against("curvature_along_"+name+"_df_against", "curvature along "+name+": against", b.DF2)
+	}
+	return nil
+}
+
+// fan asks whether the scatter goes with what is expected.
+func (c *checker) fan() {
+	const test = "spread against fit"
+	t, err := checks.SpreadAgainstFit(c.plain)
+	if err != nil {
+		c.without(test, checkError(err))
+		return
+	}
+	c.put(test, t, fanMeans(t.P, c.response.Measure(), c.response.Function == "" && slices.Min(c.response.Values) > 0, c.uneven))
+	c.against("spread_against_fit_df_against", "spread against fit: against", t.DF2)
+}
+
+// drift goes by the column marked as order, else by the rows of the file.
+func (c *checker) drift() {
+	test := "drift in row order (no column is marked as order)"
+	left, specimens := checks.Leftovers(c.left)
+	order := make([]float64, len(left))
+	for i, at := range specimens {
+		order[i] = float64(c.sample.Rows[at])
+	}
+	if marked, ok := c.sample.Frame.RoleColumn(frames.Order); ok && marked.Kind == frames.Number {
+		if numbers, err := c.sample.Number(marked.Name); err == nil {
+			test = "drift in test order (" + marked.Name + ")"
+			for i, at := range specimens {
+				order[i] = numbers[at]
+			}
+		}
+	}
+	d, err := curves.Drift(order, left)
+	if err != nil {
+		c.without(test, say.DriftError(err))
+		return
+	}
+	c.put(test, checks.Test{Statistic: d.T, DF: d.DF, P: d.P}, say.DriftMeans(d.P))
+}
+
+// step is the rounding step of the gauge, set against the sd left over.
+func (c *checker) step() {
+	readings, err := c.sample.Number(c.response.Column.Name)
+	if err != nil {
+		return
+	}
+	step, _ := curves.Step(c.k.Context, readings)
+	sd := c.left.Sigma
+	if c.response.Function != "" {
+		sd = session.SpreadOf(readings)
+	}
+	cell := page.N(step)
+	cell.Unit = c.response.Column.Unit.String()
+	c.rows = append(c.rows, []page.Cell{page.T("rounding step of " + c.response.Column.Name), cell, {}, {}, page.T(say.StepMeans(step, sd))})
+}
+
+// influences lists the specimens that the answers may hang on.
+func (c *checker) influences() {
+	limits := checks.LimitsOf(c.plain)
+	for _, one := range checks.Influences(c.plain) {
+		if one.Alone {
+			c.list(one.Specimen, whyAlone, one.Leverage)
+			continue
+		}
+		if one.Leverage > limits.Leverage {
+			c.list(one.Specimen, whyLeverage, one.Leverage)
+		}
+		if math.Abs(one.Deleted) > limits.Deleted {
+			c.list(one.Specimen, whyDeleted, one.Deleted)
+		}
+		if one.Distance > limits.Distance {
+			c.list(one.Specimen, whyDistance, one.Distance)
+		}
+	}
+}
+
+func (c *checker) testTable(of string) page.Table {
+	return page.Table{ID: "tests", Title: page.Say("What is left over of " + of), Rows: c.rows, Columns: []page.Column{{ID: "test"},
+		{ID: "statistic", Style: page.Ratio}, {ID: "df", Label: "degrees of freedom", Style: page.DF, Wide: true}, {ID: "p", Style: page.P}, {ID: "meaning"}},
+		Note: page.Say("Each test raises a false alarm once in twenty times, so of several one may well be false.")}
+}
+
+func (c *checker) specimenTable() page.Table {
+	t := page.Table{ID: "specimens", Title: page.Say("Specimens worth a look"), Rows: c.seen,
+		Columns: []page.Column{{ID: "specimen"}, {ID: "why"}, {ID: "value", Style: page.Ratio}}}
+	if len(t.Rows) == 0 {
+		t.Note = page.Say("None lies far off, and no answer hangs on a single one.")
+	}
+	return t
+}

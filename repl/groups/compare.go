@@ -1,0 +1,245 @@
+package groups
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+
+	"breakbook/models/compare"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
+
+// spreadsDiffer warns that reshuffling tests more than the means where spreads differ.
+func spreadsDiffer(low, high float64, unit string) page.Sentence {
+	return page.Say("The levels differ in spread (sd ", page.Span{Low: low, High: high, Unit: unit},
+		"). Reshuffled specimens are taken as alike in everything, so what shows may be the spread and not the mean; for the means alone, type uneven spread in place of reshuffled.")
+}
+
+// The ways of comparing that an option asks for; without one all levels share a spread.
+const (
+	unevenSpread = "uneven spread"
+	byRanks      = "ranked"
+	byReshuffles = "reshuffled"
+)
+
+// comparing is the way the command asks for, "" for none.
+func comparing(cmd *phrase.Compare) (string, error) {
+	way := ""
+	for _, w := range []struct {
+		is   bool
+		said string
+	}{{cmd.UnevenSpread, unevenSpread}, {cmd.Ranked, byRanks}, {cmd.Reshuffled, byReshuffles}} {
+		if !w.is {
+			continue
+		}
+		if way != "" {
+			return "", &page.Problem{Code: "two-ways", Message: way + " and " + w.said + " cannot both be asked for", Hint: "keep one of them"}
+		}
+		way = w.said
+	}
+	return way, nil
+}
+
+// Comparison sets levels against each other, or means against a figure.
+func Comparison(k *session.Call, cmd *phrase.Compare) (*session.Outcome, error) {
+	switch of := cmd.Subject.(type) {
+	case phrase.ByLevels:
+		return compareRaw(k, cmd, of)
+	case phrase.LevelsOfFit:
+		return compareOf(k, cmd, of)
+	case phrase.WithFigure:
+		return compareFigure(k, cmd, of)
+	}
+	return nil, k.Unhandled()
+}
+
+// compareRaw sets the levels of a category against each other, or all against one.
+func compareRaw(k *session.Call, cmd *phrase.Compare, of phrase.ByLevels) (*session.Outcome, error) {
+	way, err := comparing(cmd)
+	if err != nil {
+		return nil, err
+	}
+	by := of.A
+	columns := []string{by.Column}
+	if way == byReshuffles {
+		if columns, err = k.WithBlocks(columns); err != nil {
+			return nil, err
+		}
+	}
+	s, r, err := k.Measured(of.Y, columns...)
+	if err != nil {
+		return nil, err
+	}
+	groups, err := k.Groups(s, r.Values, by)
+	if err != nil {
+		return nil, err
+	}
+	fam := family(r, s, by.Column, groups)
+	m, overall, err := routed(k, fam, way, cmd.Times, s, groups, columns[1:], cmd.Against)
+	if err == nil {
+		err = compareFamily(k, fam, m, overall, r.Name()+" by "+by.Column, cmd.Against)
+	}
+	if err != nil {
+		return nil, onLevel(k, err, by, groups)
+	}
+	k.Entry.Cautions = append(k.Entry.Cautions, smallLevels(groups)...)
+	return session.Answered(s, r, columns, fam.Answers()).Keeping(session.Result{Columns: []string{by.Column}}), nil
+}
+
+// family is the words for the levels of a category, as raw groups.
+func family(r *session.Response, s *session.Sample, factor string, groups []session.Group) *session.Family {
+	c, _ := s.Frame.Column(factor)
+	fam := &session.Family{Measure: r.Measure(), Unit: r.Unit(), Factor: factor, LevelUnit: c.Unit.String(), Logged: r.Logged(), Probability: math.NaN()}
+	for _, g := range groups {
+		fam.Names = append(fam.Names, g.Level)
+	}
+	return fam
+}
+
+// routed makes ready to compare raw levels in the way asked for: their means, and the test
+// of all levels together.
+func routed(k *session.Call, fam *session.Family, way string, times *phrase.Count, s *session.Sample, groups []session.Group, blocks []string, against *phrase.LevelRef) (compare.Means, overallTest, error) {
+	if err := k.FewLevels(len(groups), fam.Factor, against != nil); err != nil {
+		return compare.Means{}, overallTest{}, err
+	}
+	values := make([][]float64, len(groups))
+	for i, g := range groups {
+		values[i] = g.Values
+	}
+	var m compare.Means
+	var o compare.Overall
+	var err error
+	switch way {
+	case unevenSpread:
+		if m, err = compare.Uneven(values); err == nil {
+			o, err = compare.Welch(values)
+		}
+	case byRanks:
+		m.Mean = session.Means(values)
+		o, err = compare.KruskalWallis(k.Context, values)
+		fam.Compare = func(ref int, o compare.Options) (*compare.Result, error) {
+			return compare.Ranked(k.Context, values, ref, o)
+		}
+	case byReshuffles:
+		m.Mean = session.Means(values)
+		err = reshuffling(k, times, fam, values, s, groups, blocks)
+	default:
+		if m, err = compare.Groups(values); err == nil {
+			o, err = compare.OneWay(k.Context, values)
+		}
+	}
+	return m, overallTest{o.F, o.DF1, o.DF2, o.P}, err
+}
+
+// reshuffling makes ready to compare raw levels by reshuffling within blocks.
+func reshuffling(k *session.Call, asked *phrase.Count, fam *session.Family, values [][]float64, s *session.Sample, groups []session.Group, columns []string) error {
+	times, err := timesOf(asked)
+	if err != nil {
+		return err
+	}
+	if asked != nil {
+		if err := session.FewDeals(*asked, s.Frame.Len()); err != nil {
+			return err
+		}
+	}
+	block, within := s.Blocks(k.Context, columns)
+	fam.Within = within
+	var blocks [][]int
+	if block != nil {
+		for _, g := range groups {
+			var level []int
+			for _, row := range g.Rows {
+				level = append(level, block[row])
+			}
+			blocks = append(blocks, level)
+		}
+	}
+	fam.Compare = func(ref int, o compare.Options) (*compare.Result, error) {
+		o.Times, o.Seed, o.Progress = times, k.Session.Settings().Seed, k.Progress()
+		return compare.Reshuffled(k.Context, values, blocks, ref, o)
+	}
+	k.Entry.Cautions = append(k.Entry.Cautions, spreadCaution(k.Context, fam, values)...)
+	return nil
+}
+
+// timesOf is how many reshuffles a command asks for, 0 where it does not say.
+func timesOf(n *phrase.Count) (int, error) {
+	if n == nil {
+		return 0, nil
+	}
+	if n.Value < session.LeastTimes || n.Value > session.MostTimes {
+		return 0, &page.Problem{Code: "out-of-range", At: n.At, Hint: "reshuffled 99999 times",
+			Message: fmt.Sprintf("specimens can be reshuffled %d to %d times", session.LeastTimes, session.MostTimes)}
+	}
+	return n.Value, nil
+}
+
+// spreadCaution warns of levels whose spreads differ: by Brown & Forsythe's test at 5 %, or
+// an sd of more than three times another (common practice, no source).
+func spreadCaution(ctx context.Context, fam *session.Family, values [][]float64) []page.Sentence {
+	low, high := math.Inf(1), 0.0
+	for _, level := range values {
+		if len(level) < 2 {
+			continue
+		}
+		sd := sdOf(level)
+		low, high = math.Min(low, sd), math.Max(high, sd)
+	}
+	o, err := compare.BrownForsythe(ctx, values)
+	if high > 3*low || err == nil && o.P < 0.05 {
+		return []page.Sentence{spreadsDiffer(low, high, fam.Unit)}
+	}
+	return nil
+}
+
+func sdOf(values []float64) float64 {
+	mean := session.Means([][]float64{values})[0]
+	sum := 0.0
+	for _, v := range values {
+		sum += (v - mean) * (v - mean)
+	}
+	return math.Sqrt(sum / float64(len(values)-1))
+}
+
+// onLevel says which level an error of a comparison is about.
+func onLevel(k *session.Call, err error, by phrase.ColumnRef, groups []session.Group) error {
+	var e *compare.Error
+	if !errors.As(err, &e) || e.Level < 0 || e.Level >= len(groups) {
+		return err
+	}
+	name := by.Column + " " + groups[e.Level].Level
+	switch e.Code {
+	case "alone":
+		return &page.Problem{Code: e.Code, At: by.At, Message: "one specimen of " + name + " tells nothing of its own spread",
+			Hint: "leave the level out with `for`, or compare without uneven spread"}
+	case "not-within-blocks":
+		return &page.Problem{Code: e.Code, At: by.At, Message: "no block, nor a chain of blocks, joins " + name + " to " + by.Column + " " + groups[0].Level +
+			", so reshuffling within blocks cannot compare them"}
+	}
+	return err
+}
+
+// smallLevels warns of levels that are too small to say much.
+func smallLevels(groups []session.Group) []page.Sentence {
+	cells := make([]session.Cell, len(groups))
+	for i, g := range groups {
+		cells[i].Group = g
+	}
+	return smallGroups(cells)
+}
+
+// each tells every difference with an answer of its own, the clearest first and the
+// others in the table's order.
+func each(f *session.Family) []page.Sentence {
+	lead := f.Largest()
+	out := []page.Sentence{f.Gap(lead, lead.Answer, lead.Enough).Sentence()}
+	for _, d := range f.Result.Differences {
+		if d.First != lead.First || d.Second != lead.Second {
+			out = append(out, f.Gap(d, d.Answer, d.Enough).Sentence())
+		}
+	}
+	return out
+}

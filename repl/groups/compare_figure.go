@@ -1,0 +1,115 @@
+package groups
+
+import (
+	"math"
+	"strconv"
+
+	"breakbook/frames/units"
+	"breakbook/models/compare"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
+
+// compareFigure sets each mean against a figure.
+func compareFigure(k *session.Call, cmd *phrase.Compare, with phrase.WithFigure) (*session.Outcome, error) {
+	var by phrase.ColumnRef
+	split := with.A != nil
+	var columns []string
+	if split {
+		by = *with.A
+		columns = []string{by.Column}
+	}
+	s, r, err := k.Measured(with.Y, columns...)
+	if err != nil {
+		return nil, err
+	}
+	against, said, err := figure(r, with.Figure)
+	if err != nil {
+		return nil, err
+	}
+	groups := []session.Group{{Level: "all specimens", Values: r.Values}}
+	if split {
+		if groups, err = k.Groups(s, r.Values, by); err != nil {
+			return nil, err
+		}
+	}
+	fam := family(r, s, by.Column, groups)
+	fam.Names, fam.Figure = append([]string{said}, fam.Names...), true
+	values := make([][]float64, len(groups))
+	for i, g := range groups {
+		values[i] = g.Values
+	}
+	own := cmd.UnevenSpread
+	m, err := compare.WithFigure(values, against, own)
+	if err != nil && !split {
+		return nil, &page.Problem{Code: "too-few-specimens", At: with.Y.At,
+			Message: "the specimens used are one, or all alike: nothing tells how " + r.Name() + " scatters"}
+	}
+	if err != nil {
+		return nil, onLevel(k, err, by, groups)
+	}
+	if err := compareFamily(k, fam, m, overallFigure(fam, m, own), r.Name()+" with "+said, nil); err != nil {
+		return nil, err
+	}
+	if own {
+		k.Entry.Tables[0] = overallTable(fam, overallFigure(fam, m, own))
+	}
+	k.Entry.Cautions = append(k.Entry.Cautions, smallLevels(groups)...)
+	return session.Answered(s, r, columns, fam.Answers()).Keeping(session.Result{Columns: columns}), nil
+}
+
+// figure is what an amount is on the response's own scale, and how it is said.
+func figure(r *session.Response, a phrase.Amount) (float64, string, error) {
+	u, err := session.UnitOf(a)
+	if err != nil {
+		return 0, "", err
+	}
+	x, own := session.TypedValue(a), r.Column.Unit
+	switch {
+	case u.None():
+		u = own
+	case own.None():
+		return 0, "", &page.Problem{Code: "wrong-dimension", At: a.At, Message: r.Column.Name + " has no unit, so " + u.String() + " cannot be compared with it",
+			Hint: phrase.Line(&phrase.SetUnit{Column: phrase.ColumnRef{Column: r.Column.Name}, Unit: phrase.UnitRef{Unit: u.String()}})}
+	}
+	said := strconv.FormatFloat(x, 'g', -1, 64)
+	if !u.None() {
+		said += " " + u.String()
+		if x, err = units.Convert(x, u, own); err != nil {
+			return 0, "", session.WithPlace(err, a.At)
+		}
+	}
+	y := session.Functions[r.Function](x)
+	if math.IsNaN(y) || math.IsInf(y, 0) {
+		return 0, "", &page.Problem{Code: "impossible-value", At: a.At, Message: r.Function + " of " + said + " does not exist"}
+	}
+	return y, said, nil
+}
+
+// overallFigure is the test that every mean is the figure: t for one, F for several, the
+// largest |t| joined by Šidák's inequality with own spreads (then only once compared).
+func overallFigure(f *session.Family, m compare.Means, own bool) overallTest {
+	nan := math.NaN()
+	switch {
+	case len(f.Names) == 2:
+		df := m.DF
+		if own {
+			df = m.PairDF[0][1]
+		}
+		o := compare.OverallFigure(compare.Means{Mean: m.Mean, Cov: m.Cov, N: m.N, DF: df})
+		return overallTest{(m.Mean[1] - m.Mean[0]) / math.Sqrt(m.Cov[1][1]), df, nan, o.P}
+	case !own:
+		o := compare.OverallFigure(m)
+		return overallTest{o.F, o.DF1, o.DF2, o.P}
+	case f.Result == nil:
+		return overallTest{nan, nan, nan, nan}
+	}
+	d := f.Largest()
+	for _, other := range f.Result.Differences {
+		if other.P < d.P {
+			d = other
+		}
+	}
+	return overallTest{math.Abs(d.Statistic), nan, nan, d.P}
+}

@@ -1,0 +1,130 @@
+package groups
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"breakbook/models/compare"
+	"breakbook/models/design"
+	"breakbook/models/linear"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
+
+// compareOf does the same with a fit's levels, on the same footing.
+func compareOf(k *session.Call, cmd *phrase.Compare, of phrase.LevelsOfFit) (*session.Outcome, error) {
+	way, err := comparing(cmd)
+	if err != nil {
+		return nil, err
+	}
+	if way == byRanks {
+		return nil, &page.Problem{Code: "ranked-on-fit", At: of.A.At,
+			Message: "a fit's adjusted means have no ranks of their own", Hint: "compare the raw values ranked, or the fit reshuffled"}
+	}
+	f, variable, m, fam, err := k.FactorOfFit(of, cmd.UnevenSpread)
+	if err == nil && way == byReshuffles {
+		err = reshufflingFit(k, cmd.Times, fam, f, variable, m)
+	}
+	if err != nil {
+		return nil, err
+	}
+	overall, err := overall(f, k.Context, variable)
+	if err != nil {
+		return nil, err
+	}
+	title := of.A.Column + " of " + of.Fit.Text + ", on the same footing"
+	if err := compareFamily(k, fam, m, overall, title, cmd.Against); err != nil {
+		return nil, err
+	}
+	known := f.Known()
+	if way == byReshuffles {
+		known = append(known, k.Marked(f.Sample)...)
+	}
+	return session.Answered(f.Sample, f.Y, known, fam.Answers()).Keeping(session.Result{Columns: f.Columns()}), nil
+}
+
+// overall is the fit's test that all levels of a category share one mean; a resistant fit
+// has none.
+func overall(f *session.Fit, ctx context.Context, variable int) (overallTest, error) {
+	none := overallTest{math.NaN(), math.NaN(), math.NaN(), math.NaN()}
+	if f.Method.Resistant {
+		return none, nil
+	}
+	a, err := f.Anova(ctx, linear.Marginal)
+	if err != nil {
+		return none, err
+	}
+	for _, s := range a.Sources {
+		if t := f.Model().Terms[s.Term]; len(t.Factors) == 1 && t.Factors[0].Variable == variable {
+			return overallTest{f: s.F, df1: s.DF, df2: s.Against, p: s.P}, nil
+		}
+	}
+	return none, nil
+}
+
+// reshufflingFit makes ready to compare a fit's levels by reshuffling what the fit without
+// their factor leaves over.
+func reshufflingFit(k *session.Call, asked *phrase.Count, fam *session.Family, f *session.Fit, variable int, m compare.Means) error {
+	if err := f.Plain("reshuffled"); err != nil {
+		return err
+	}
+	times, err := timesOf(asked)
+	if err != nil {
+		return err
+	}
+	blocks := k.Marked(f.Sample)
+	foot := foot(f, variable)
+	foot.Blocks, fam.Within = f.Sample.Blocks(k.Context, blocks)
+	fam.Compare = func(ref int, o compare.Options) (*compare.Result, error) {
+		o.Times, o.Seed, o.Progress = times, k.Session.Settings().Seed, k.Progress()
+		return compare.ReshuffledFit(k.Context, foot, m, ref, o)
+	}
+	left := make([][]float64, len(f.Model().Variables[variable].Levels))
+	for i, level := range f.Model().Variables[variable].Codes {
+		if w := math.Sqrt(f.Model().Weight(i)); w > 0 {
+			left[level] = append(left[level], w*f.Residuals[i])
+		}
+	}
+	left = slices.DeleteFunc(left, func(v []float64) bool { return len(v) == 0 })
+	k.Entry.Cautions = append(k.Entry.Cautions, spreadCaution(k.Context, fam, left)...)
+	return nil
+}
+
+// foot lays the fit out for reshuffling: the columns with the factor apart from the rest.
+func foot(f *session.Fit, variable int) compare.Footing {
+	var out compare.Footing
+	m := f.Model()
+	root := make([]float64, len(f.Response))
+	for i := range root {
+		root[i] = math.Sqrt(m.Weight(i))
+	}
+	times := func(v []float64) []float64 {
+		out := make([]float64, len(v))
+		for i, x := range v {
+			out[i] = root[i] * x
+		}
+		return out
+	}
+	out.Response = times(f.Response)
+	var own []int
+	for j, l := range f.Matrix.Labels {
+		with := l.Term >= 0 && slices.ContainsFunc(m.Terms[l.Term].Factors, func(p design.Factor) bool { return p.Variable == variable })
+		if with {
+			own = append(own, j)
+			out.Own = append(out.Own, times(f.Matrix.Columns[j]))
+		} else {
+			out.Rest = append(out.Rest, times(f.Matrix.Columns[j]))
+		}
+	}
+	for _, l := range f.Matrix.Present[variable] {
+		w, _ := f.Weights(linear.Point{Levels: map[int]int{variable: l}})
+		level := make([]float64, len(own))
+		for i, j := range own {
+			level[i] = w[j]
+		}
+		out.Levels = append(out.Levels, level)
+	}
+	return out
+}

@@ -1,0 +1,176 @@
+package groups
+
+import (
+	"math"
+	"slices"
+
+	"breakbook/models/compare"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
+
+// fewArrangements warns that no difference could have shown: the clearest arrangement
+// has a probability of least.
+func fewArrangements(n int, least float64) page.Sentence {
+	return page.Say("Of the ", n, " arrangements looked at even the clearest has ", page.Chance(least), ": with so few, no difference could have shown.")
+}
+
+// overallTest is the test that all levels share one mean; the F test where the family
+// names no other. What does not exist is NaN.
+type overallTest struct{ f, df1, df2, p float64 }
+
+// compareFamily fills in the entry of a comparison.
+func compareFamily(k *session.Call, fam *session.Family, m compare.Means, overall overallTest, title string, against *phrase.LevelRef) error {
+	ref := -1
+	if against != nil {
+		if ref = slices.Index(fam.Names, against.Level); ref < 0 {
+			return &page.Problem{Code: "no-specimens", At: against.At, Message: "no specimen used here has " + against.Column + " " + against.Level}
+		}
+	}
+	if fam.Figure {
+		ref = 0
+	}
+	if err := fam.Run(k, m, ref, k.Confidence()); err != nil {
+		return err
+	}
+	r := fam.Result
+	if r.Method == compare.ByReshuffling {
+		overall = overallTest{r.Overall.F, r.Overall.DF1, r.Overall.DF2, r.Overall.P}
+	}
+	k.Entry.Findings = each(fam)
+	k.Entry.Tables = []page.Table{overallTable(fam, overall), table(fam, title)}
+	k.Entry.Values = []page.Value{session.ValueOf("df_against", overall.df2, page.DF, ""), session.ValueOf("critical", r.Critical, page.Ratio, ""),
+		session.ValueOf("worth", fam.Worth.Value, fam.Worth.Style, fam.Worth.Unit)}
+	k.Entry.Values[0].Label = "degrees of freedom left over"
+	k.Entry.Values[1].Label = "largest difference over standard error that chance alone allows"
+	k.Entry.Values[2].Label = "smallest difference worth having"
+	if r.Method == compare.ByReshuffling {
+		k.Entry.Values = append(k.Entry.Values, session.ValueOf("arrangements", float64(r.Arrangements), page.Count, ""),
+			page.Value{ID: "every_arrangement", Cell: page.Cell{Kind: page.Truth, Num: map[bool]float64{true: 1}[r.Every]}})
+		if math.IsInf(r.Critical, 1) {
+			k.Entry.Cautions = append(k.Entry.Cautions, fewArrangements(r.Arrangements, r.LeastP))
+		}
+	}
+	if r.Error > 0 {
+		k.Entry.Values = append(k.Entry.Values, session.ValueOf("p_error", r.Error, page.Plain, ""))
+		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("The probabilities were integrated by a lattice rule; they are sure to within ",
+			page.Num{Value: atMost(r.Error)}, "."))
+	}
+	return nil
+}
+
+// atMost is an error rounded up to one digit.
+func atMost(e float64) float64 {
+	unit := math.Pow(10, math.Floor(math.Log10(e)))
+	return math.Ceil(e/unit) * unit
+}
+
+// overallTable has the one test of all levels together.
+func overallTable(f *session.Family, o overallTest) page.Table {
+	test, asks := "F test, analysis of variance", "Do all levels share one mean?"
+	if f.Figure {
+		test, asks = "F test of every mean against the figure", "Is every mean the figure?"
+	}
+	switch f.Result.Method {
+	case compare.GamesHowell:
+		test = "F test without equal spread (Welch)"
+	case compare.ByRanks:
+		test, asks = "rank test, ties allowed for (Kruskal–Wallis)", "Are all levels alike?"
+	case compare.ByReshuffling:
+		test, asks = "F, its p by reshuffling", "Are all levels alike?"
+	case compare.Sidak:
+		test = "F test without equal spread (Welch)"
+		if f.Figure {
+			test = "largest |t|, each level with its own spread (Šidák)"
+		}
+	}
+	if f.Figure && len(f.Names) == 2 {
+		test = "t test"
+	}
+	t := page.Table{ID: "overall", Title: page.Say(asks), Columns: []page.Column{{ID: "test"},
+		{ID: "statistic", Style: page.Ratio}, {ID: "df", Label: "degrees of freedom", Style: page.DF}, {ID: "p", Style: page.P}},
+		Rows: [][]page.Cell{{page.T(test), page.N(o.f), page.N(o.df1), page.N(o.p)}}}
+	if !math.IsNaN(o.df2) {
+		t.Note = page.Say("against ", page.Num{Value: o.df2, Style: page.DF}, " degrees of freedom left over")
+	}
+	return t
+}
+
+// how says by what the rows of the table are judged.
+func how(f *session.Family) string {
+	pairs := "all pairs"
+	if f.Against {
+		pairs = "against one level"
+	}
+	if f.Figure {
+		pairs = "against the figure"
+	}
+	switch f.Result.Method {
+	case compare.GamesHowell:
+		return pairs + ", each with its own spread (Games–Howell)"
+	case compare.Sidak:
+		return pairs + ", each with its own spread (Šidák)"
+	case compare.ByRanks:
+		return pairs + " by rank sums; p joined by Holm's rule, ranges by Bonferroni's"
+	case compare.ByReshuffling:
+		return pairs + " by the largest |t| of reshuffled specimens" + f.Within
+	case compare.ManyToOne:
+		switch {
+		case f.Figure && len(f.Names) == 2:
+			return pairs + ", by the t test"
+		case f.Figure:
+			return pairs + ", by the largest of unrelated t values with one sd"
+		}
+		return pairs + ", by the many-to-one t"
+	}
+	return pairs + ", by the studentised range"
+}
+
+// note says what the columns of the table are.
+func note(f *session.Family) page.Sentence {
+	switch f.Result.Method {
+	case compare.ByRanks:
+		return page.Say("difference: the shift of second against first (Hodges–Lehmann); low and high: ", page.Num{Value: f.Conf, Style: page.Fraction},
+			" range; percent: of first's median; statistic: the rank sum of second")
+	case compare.ByReshuffling:
+		looked := page.Say("drawn arrangements: ", f.Result.Arrangements)
+		if f.Result.Every {
+			looked = page.Say("all ", f.Result.Arrangements, " arrangements")
+		}
+		return page.Say("difference: second less first"+f.Within+"; ", looked, "; reshuffling gives no range; the answer is that of the difference and ",
+			page.Num{Value: f.Result.Critical, Style: page.Ratio}, " standard errors, what the largest |t| of the arrangements passes with chance ",
+			page.Num{Value: 1 - f.Conf, Style: page.Fraction})
+	}
+	return page.Say("difference: second less first; low and high: ", page.Num{Value: f.Conf, Style: page.Fraction},
+		" range; detectable: the smallest true difference this series had an 80 % chance of showing")
+}
+
+// table has one row a difference: second minus first.
+func table(f *session.Family, title string) page.Table {
+	u := f.Unit
+	t := page.Table{ID: "differences", Title: page.Say(title + "; " + how(f)), Columns: []page.Column{{ID: "first"}, {ID: "second"},
+		{ID: "difference", Unit: u}, {ID: "low", Unit: u}, {ID: "high", Unit: u}, {ID: "percent", Style: page.Percent},
+		{ID: "percent_low", Style: page.Percent, Wide: true}, {ID: "percent_high", Style: page.Percent, Wide: true},
+		{ID: "standard_error", Unit: u, Wide: true}, {ID: "df", Label: "degrees of freedom", Style: page.DF, Wide: true},
+		{ID: "statistic", Style: page.Ratio, Wide: true}, {ID: "p", Style: page.P}, {ID: "detectable", Unit: u, Wide: true}, {ID: "answer"}},
+		Note: note(f)}
+	for _, d := range f.Result.Differences {
+		if f.Logged {
+			d.Percent, d.PercentLow, d.PercentHigh = 100*math.Expm1(d.Diff), percentEnd(d.Low), percentEnd(d.High)
+		}
+		t.Rows = append(t.Rows, []page.Cell{page.T(f.Names[d.First]), page.T(f.Names[d.Second]), page.N(d.Diff), page.N(d.Low),
+			page.N(d.High), page.N(d.Percent), page.N(d.PercentLow), page.N(d.PercentHigh), page.N(d.SE), page.N(d.DF),
+			page.N(d.Statistic), page.N(d.P), page.N(d.Detectable), page.T(d.Answer.Key())})
+	}
+	return t
+}
+
+// percentEnd is an end of a difference of logarithms as a percentage; an end that does not
+// exist still does not.
+func percentEnd(end float64) float64 {
+	if math.IsInf(end, 0) {
+		return math.NaN()
+	}
+	return 100 * math.Expm1(end)
+}

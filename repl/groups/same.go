@@ -1,0 +1,156 @@
+package groups
+
+import (
+	"errors"
+	"math"
+	"slices"
+
+	"breakbook/models/compare"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// pairsNotAdjusted says that each pair stands for itself.
+func pairsNotAdjusted(pairs int) page.Sentence {
+	return page.Say("Each of the ", pairs, " pairs is tested by itself, with no allowance for their number.")
+}
+
+// Same tells whether levels carry the same, within a margin.
+func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
+	by := cmd.A
+	s, r, groups, err := k.Levelled(cmd.ByLevels)
+	if err != nil {
+		return nil, err
+	}
+	margin, err := margin(k, r, cmd.Within)
+	if err != nil {
+		return nil, err
+	}
+	ref := -1
+	if l := cmd.Against; l != nil {
+		ref = slices.IndexFunc(groups, func(g session.Group) bool { return g.Level == l.Level })
+		if ref < 0 {
+			return nil, &page.Problem{Code: "no-specimens", At: l.At, Message: "no specimen of " + by.Column + " " + l.Level + " is left to work with"}
+		}
+	}
+	values := make([][]float64, len(groups))
+	for i, g := range groups {
+		values[i] = g.Values
+	}
+	if err := k.FewLevels(len(groups), by.Column, ref >= 0); err != nil {
+		return nil, err
+	}
+	pairs, err := compare.Sames(values, ref, margin)
+	if err != nil {
+		return nil, sameProblem(k, err, by, groups)
+	}
+	if margin.Share > 0 && slices.ContainsFunc(pairs, func(p compare.SamePair) bool { return !(p.MarginHigh > 0) }) {
+		return nil, &page.Problem{Code: "no-ratio", At: cmd.Within.At, Message: "a mean of " + r.Name() + " is zero or less, so a share of it is no margin",
+			Hint: "give the margin as an amount"}
+	}
+	t := sameTables(r, by, groups, pairs, margin)
+	k.Entry.Tables = t
+	mains := tellSame(k, r, cmd, groups, pairs, margin)
+	if len(pairs) > 1 {
+		k.Entry.Findings = append(k.Entry.Findings, pairsNotAdjusted(len(pairs)))
+	}
+	k.Entry.Cautions = append(k.Entry.Cautions, smallLevels(groups)...)
+	return session.Answered(s, r, []string{by.Column}, mains).Keeping(session.Result{Columns: []string{by.Column}}), nil
+}
+
+// margin is how far apart levels may be, on the response's own scale: a percentage of the
+// first level's mean, on a logarithm that ratio, or an amount.
+func margin(k *session.Call, r *session.Response, a phrase.Amount) (compare.Margin, error) {
+	if !(a.Value > 0) || a.Percent && a.Value >= 1 {
+		return compare.Margin{}, &page.Problem{Code: "out-of-range", At: a.At, Message: "a margin is an amount over zero, or a percentage between 0% and 100%", Hint: "within 10%"}
+	}
+	if !a.Percent {
+		if r.Logged() {
+			return compare.Margin{}, &page.Problem{Code: "wrong-dimension", At: a.At, Message: "on " + r.Name() + " a margin is a ratio", Hint: "within 10%"}
+		}
+		x, err := session.InUnit(a.Value, a.Unit, r.Unit(), a.At)
+		return compare.Margin{Low: -x, High: x}, err
+	}
+	if r.Logged() {
+		return compare.Margin{Low: math.Log1p(-a.Value), High: math.Log1p(a.Value)}, nil
+	}
+	if session.NoRatio(r.Column) {
+		return compare.Margin{}, &page.Problem{Code: "no-ratio", At: a.At, Message: r.Column.Name + " in " + r.Unit() + " has no natural zero, so a percentage of it means nothing",
+			Hint: "give the margin as an amount"}
+	}
+	return compare.Margin{Share: a.Value}, nil
+}
+
+// sameProblem says which level an error is about.
+func sameProblem(k *session.Call, err error, by phrase.ColumnRef, groups []session.Group) error {
+	var e *compare.Error
+	if !errors.As(err, &e) || e.Code != "alone" {
+		return err
+	}
+	return &page.Problem{Code: e.Code, At: by.At, Message: "one specimen of " + by.Column + " " + groups[e.Level].Level + " tells nothing of its own spread",
+		Hint: "leave the level out with `for`"}
+}
+
+// sameTables are the pairs, and for a percentage their ratios.
+func sameTables(r *session.Response, by phrase.ColumnRef, groups []session.Group, pairs []compare.SamePair, m compare.Margin) []page.Table {
+	u := r.Unit()
+	t := page.Table{ID: "pairs", Title: page.Say(r.Name() + " by " + by.Column + ", within a margin"),
+		Note: page.Say("difference: second − first; low and high: its 90 % range, each level with its own spread; p: the larger of the two one-sided tests against the margins; pairs are not adjusted for their number"),
+		Columns: []page.Column{{ID: "first"}, {ID: "second"}, {ID: "difference", Unit: u}, {ID: "low", Unit: u}, {ID: "high", Unit: u},
+			{ID: "margin_low", Unit: u}, {ID: "margin_high", Unit: u}, {ID: "p", Style: page.P}, {ID: "answer"}}}
+	ratios := page.Table{ID: "ratios", Title: page.Say("The same as a share of first's mean"),
+		Note: page.Say("the margin is a percentage, so p and answer are those of the ratio of the means; low and high: its 90 % range"),
+		Columns: []page.Column{{ID: "first"}, {ID: "second"}, {ID: "percent", Style: page.Percent},
+			{ID: "percent_low", Style: page.Percent}, {ID: "percent_high", Style: page.Percent}}}
+	for _, p := range pairs {
+		first, second := page.T(groups[p.First].Level), page.T(groups[p.Second].Level)
+		t.Rows = append(t.Rows, []page.Cell{first, second, page.N(p.Diff), page.N(p.Low), page.N(p.High),
+			page.N(p.MarginLow), page.N(p.MarginHigh), page.N(p.P), page.T(p.Answer.Key())})
+		ratios.Rows = append(ratios.Rows, []page.Cell{first, second, page.N(p.Percent), page.N(p.PercentLow), page.N(p.PercentHigh)})
+	}
+	if m.Share > 0 {
+		return []page.Table{t, ratios}
+	}
+	return []page.Table{t}
+}
+
+// tellSame tells every pair, that furthest apart first.
+func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []session.Group, pairs []compare.SamePair, m compare.Margin) []session.Answer {
+	by, a := cmd.A, cmd.Within
+	var mains []session.Answer
+	order := slices.Clone(pairs)
+	slices.SortStableFunc(order, func(a, b compare.SamePair) int {
+		switch x, y := math.Abs(a.Diff), math.Abs(b.Diff); {
+		case x > y:
+			return -1
+		case x < y:
+			return 1
+		}
+		return 0
+	})
+	for _, p := range order {
+		told := say.SamePair{Measure: r.Measure(), First: by.Column + " " + groups[p.First].Level, Second: by.Column + " " + groups[p.Second].Level,
+			Diff: p.Diff, Low: p.Low, High: p.High, Unit: r.Unit(), P: p.P, Answer: p.Answer.Key(), Enough: p.Enough,
+			Margin: page.Say(page.Num{Value: m.High, Unit: r.Unit(), Style: page.Exact}, " either way")}
+		switch {
+		case m.Share > 0:
+			told.Diff, told.Low, told.High = p.Percent/100, p.PercentLow/100, p.PercentHigh/100
+			told.Unit, told.Style = "", page.Fraction
+			told.Margin = page.Say(page.Num{Value: m.Share, Style: page.Fraction}, " of its mean either way")
+		case r.Logged():
+			told.Diff, told.Low, told.High = math.Expm1(p.Diff), math.Expm1(p.Low), math.Expm1(p.High)
+			told.Unit, told.Style = "", page.Fraction
+			told.Margin = page.Say(page.Num{Value: a.Value, Style: page.Fraction}, " either way")
+		}
+		answer := [...]verdict.Answer{verdict.CannotTell, verdict.NoDifferenceWorth, verdict.Differs}[p.Answer]
+		mains = append(mains, session.Answer{Key: groups[p.First].Level + "|" + groups[p.Second].Level, Told: told.Sentence(),
+			Gap: say.Gap{Value: p.Diff, Range: verdict.Range{Low: p.Low, High: p.High}, Answer: answer}})
+	}
+	for _, m := range mains {
+		k.Entry.Findings = append(k.Entry.Findings, m.Told)
+	}
+	return mains
+}

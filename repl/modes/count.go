@@ -1,0 +1,188 @@
+package modes
+
+import (
+	"errors"
+	"slices"
+
+	"breakbook/models/tables"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// modesCounted tells whether the ways of breaking go with a factor, and what most specimens of
+// each level did. drawn is the number of random tables that stood in for all, 0 for none.
+func modesCounted(mode, by string, together bool, p, within float64, drawn int, most []modeShare) page.Sentence {
+	s := page.Say(say.Capital(mode) + " goes with " + by)
+	if !together {
+		s = page.Say("These counts do not show that " + mode + " goes with " + by)
+	}
+	if drawn == 0 {
+		s = append(s, page.Say(" (every table with these totals counted, ", page.Chance(p), ")")...)
+	} else {
+		s = append(s, page.Say(" (", drawn, " random tables with these totals, ", page.Chance(p), ", give or take ",
+			page.Num{Value: within, Style: page.P}, ")")...)
+	}
+	for i, m := range most {
+		lead := "; with "
+		if i == 0 {
+			lead = ": most often, with "
+		}
+		s = append(s, page.Say(lead+m.Level+", "+m.Mode+" (", m.Count, " of ", m.N, ")")...)
+	}
+	return append(s, page.Word("."))
+}
+
+// roughChiSquare warns that some expected counts are too small for the chi-square probability.
+func roughChiSquare(least float64) page.Sentence {
+	return page.Say("The smallest count to expect, were nothing going on, is ", page.Num{Value: least, Style: page.Ratio},
+		", under the 5 that the chi-square probability needs (Cochran 1954): go by the exact one.")
+}
+
+// fewestExpected is the expected count under which the chi-square probability is rough
+// (Cochran 1954).
+const fewestExpected = 5
+
+// crossed is specimens counted by a factor and by the way they broke.
+type crossed struct {
+	sample    *session.Sample
+	mode, by  phrase.ColumnRef
+	rows      []string // the levels of by that have specimens
+	modes     []string // the levels of mode that have specimens
+	counts    [][]int  // by row and mode
+	specimens [][]int  // by row: the specimens of the sample
+	codes     []int    // of each specimen: the place in modes
+	levelUnit string
+}
+
+// readCrossed counts the specimens that have a mode, a level and a value in the other columns.
+func readCrossed(k *session.Call, mode, by phrase.ColumnRef, columns ...string) (*crossed, error) {
+	c := &crossed{mode: mode, by: by}
+	if c.mode.Column == c.by.Column {
+		return nil, &page.Problem{Code: "same-column", At: c.by.At, Message: c.by.Column + " goes with itself in any case", Hint: "name another column after by"}
+	}
+	var err error
+	if c.sample, err = k.Sample(append([]string{c.mode.Column, c.by.Column}, columns...)...); err != nil {
+		return nil, err
+	}
+	whole := make([]float64, c.sample.Frame.Len())
+	levels, err := k.Groups(c.sample, whole, c.by)
+	if err != nil {
+		return nil, err
+	}
+	modes, err := k.Groups(c.sample, whole, c.mode)
+	if err != nil {
+		return nil, err
+	}
+	c.codes = make([]int, len(whole))
+	for j, m := range modes {
+		c.modes = append(c.modes, m.Level)
+		for _, row := range m.Rows {
+			c.codes[row] = j
+		}
+	}
+	for _, g := range levels {
+		counts := make([]int, len(modes))
+		for _, row := range g.Rows {
+			counts[c.codes[row]]++
+		}
+		c.rows, c.counts, c.specimens = append(c.rows, g.Level), append(c.counts, counts), append(c.specimens, g.Rows)
+	}
+	col, _ := c.sample.Frame.Column(c.by.Column)
+	c.levelUnit = col.Unit.String()
+	return c, nil
+}
+
+// said is a level of the factor in a sentence: "pins pair".
+func (c *crossed) said(row int) string {
+	out := c.by.Column + " " + c.rows[row]
+	if c.levelUnit != "" {
+		out += " " + c.levelUnit
+	}
+	return out
+}
+
+// most is the commonest mode of each level.
+func (c *crossed) most() []modeShare {
+	var out []modeShare
+	for i, counts := range c.counts {
+		if len(out) == mostTold {
+			break
+		}
+		j := slices.Index(counts, slices.Max(counts))
+		out = append(out, modeShare{Level: c.said(i), Mode: c.modes[j], Count: counts[j], N: len(c.specimens[i])})
+	}
+	return out
+}
+
+// CountModes counts the ways of breaking by the levels of a factor.
+func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, error) {
+	c, err := readCrossed(k, cmd.Mode, cmd.A)
+	if err != nil {
+		return nil, err
+	}
+	t, err := tables.Of(k.Context, c.counts, tables.Options{Seed: k.Session.Settings().Seed, Progress: k.Progress()})
+	if errors.Is(err, tables.ErrOneWay) {
+		return nil, c.oneWay()
+	}
+	if err != nil {
+		return nil, err
+	}
+	answer := verdict.CannotTell
+	if t.Exact < 1-k.Confidence() {
+		answer = verdict.Differs
+	}
+	told := modesCounted(c.mode.Column, c.by.Column, answer == verdict.Differs, t.Exact, t.Error, t.Tables, c.most())
+	k.Entry.Findings = []page.Sentence{told}
+	k.Entry.Tables = []page.Table{c.table()}
+	k.Entry.Values = []page.Value{session.ValueOf("p_exact", t.Exact, page.P, ""), session.ValueOf("chi_square", t.ChiSquare, page.Ratio, ""),
+		session.ValueOf("df", float64(t.DF), page.DF, ""), session.ValueOf("p_chi_square", t.P, page.P, "")}
+	for i, label := range []string{"p, every table with these totals", "chi-square", "degrees of freedom", "p by chi-square"} {
+		k.Entry.Values[i].Label = label
+	}
+	if t.Tables > 0 {
+		k.Entry.Values[0].Label = "p, random tables with these totals"
+		tried, within := session.ValueOf("random_tables", float64(t.Tables), page.Count, ""), session.ValueOf("p_exact_error", t.Error, page.P, "")
+		tried.Label, within.Label = "random tables", "standard error of p"
+		k.Entry.Values = append(k.Entry.Values, tried, within)
+	}
+	if t.Least < fewestExpected {
+		k.Entry.Cautions = append(k.Entry.Cautions, roughChiSquare(t.Least))
+	}
+	known := []string{c.mode.Column, c.by.Column}
+	mains := []session.Answer{{Key: "count", Told: told, Gap: say.Gap{Answer: answer}}}
+	return session.Answered(c.sample, c.sample.Mode(c.mode.Column), known, mains).Keeping(session.Result{Columns: known}), nil
+}
+
+// oneWay is the problem of a single level on one side.
+func (c *crossed) oneWay() error {
+	p := &page.Problem{Code: "one-level", At: c.by.At, Message: "all these specimens have the same " + c.by.Column + ", " + c.rows[0],
+		Hint: "widen the condition after for, or name another column"}
+	if len(c.rows) > 1 {
+		p.At, p.Message = c.mode.At, "all these specimens have the same "+c.mode.Column+", "+c.modes[0]
+	}
+	return p
+}
+
+// table has one row a level and one column a mode.
+func (c *crossed) table() page.Table {
+	t := page.Table{ID: "counts", Title: page.Say(c.mode.Column + " by " + c.by.Column), Columns: []page.Column{{ID: c.by.Column}}}
+	for _, m := range c.modes {
+		id := m
+		if id == "total" || id == c.by.Column { // two columns of one name would hide each other
+			id = c.mode.Column + ": " + m
+		}
+		t.Columns = append(t.Columns, page.Column{ID: id, Label: m, Style: page.Count})
+	}
+	t.Columns = append(t.Columns, page.Column{ID: "total", Style: page.Count})
+	for i, counts := range c.counts {
+		row := []page.Cell{page.T(c.rows[i])}
+		for _, n := range counts {
+			row = append(row, page.N(float64(n)))
+		}
+		t.Rows = append(t.Rows, append(row, page.N(float64(len(c.specimens[i])))))
+	}
+	return t
+}

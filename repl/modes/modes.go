@@ -1,0 +1,193 @@
+package modes
+
+import (
+	"context"
+	"math"
+	"slices"
+	"strings"
+
+	"breakbook/models/incidence"
+	"breakbook/models/parallel"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// modeShare is how many of a level's specimens broke in a mode.
+type modeShare struct {
+	Level, Mode string // "pins pair", "glue"
+	Count, N    int
+}
+
+// modeRange is the share of a level's specimens that broke in a mode, with its range.
+type modeRange struct {
+	modeShare
+	Share float64
+	Range verdict.Range
+}
+
+// modesShared tells how often each level broke in its commonest mode. Under is the load the
+// shares are taken at, nil for all specimens whatever their load.
+func modesShared(mode string, under page.Sentence, levels []modeRange, confidence float64) page.Sentence {
+	s := page.Say("The commonest " + mode + ": ")
+	if under != nil {
+		s = page.Say("By ", under, ", the middle one of the loads, "+mode+" had been: ")
+	}
+	for i, l := range levels {
+		if i > 0 {
+			s = append(s, page.Word("; "))
+		}
+		s = append(s, page.Say(l.Mode+" in ", page.Num{Value: l.Share, Style: page.Fraction}, " of the ", l.N, say.Plural(l.N, " specimen", " specimens")+" with "+l.Level)...)
+		if !l.Range.Known() {
+			continue
+		}
+		s = append(s, page.Word(" ("))
+		if i == 0 {
+			s = append(s, page.Num{Value: confidence, Style: page.Fraction}, page.Word(" range "))
+		}
+		s = append(s, page.Span{Low: l.Range.Low, High: l.Range.High, Style: page.Fraction}, page.Word(")"))
+	}
+	return append(s, page.Word("."))
+}
+
+// takenAsWhole says which levels were taken for specimens that did not break.
+func takenAsWhole(mode string, levels []string, n int) page.Sentence {
+	return page.Say(n, say.Plural(n, " specimen", " specimens")+" of "+mode+" "+strings.Join(levels, " or ")+
+		say.Plural(n, " is", " are")+" taken as unbroken: the load at which the test ended is only a lower bound.")
+}
+
+// wholeWords are the levels of a way of breaking that say that nothing broke.
+var wholeWords = []string{"unbroken", "not broken", "did not break", "no break", "no failure", "intact", "held", "none", "runout", "run out"}
+
+// Modes tells the share of each way of breaking at each level, and with `under` how those
+// shares build up with the load.
+func Modes(k *session.Call, cmd *phrase.Modes) (*session.Outcome, error) {
+	var columns []string
+	if cmd.Under != nil {
+		columns = append(columns, cmd.Under.Column.Column)
+	}
+	c, err := readCrossed(k, cmd.Mode, cmd.A, columns...)
+	if err != nil {
+		return nil, err
+	}
+	conf := k.Confidence()
+	most, mains := c.shares(conf)
+	lead := modesShared(c.mode.Column, nil, most, conf)
+	for i := range mains {
+		mains[i].Told = lead
+	}
+	k.Entry.Findings = []page.Sentence{lead}
+	k.Entry.Tables = []page.Table{c.proportionTable(conf)}
+	known := []string{c.mode.Column, c.by.Column}
+	if cmd.Under != nil {
+		r, err := k.ReadResponse(c.sample, *cmd.Under)
+		if err != nil {
+			return nil, err
+		}
+		buildup(k, c, r, conf)
+		known = append(known, r.Column.Name)
+	}
+	return session.Answered(c.sample, c.sample.Mode(c.mode.Column), known, mains).Keeping(session.Result{Columns: known}), nil
+}
+
+// shares is the commonest mode of each level, told and as an answer.
+func (c *crossed) shares(conf float64) (told []modeRange, mains []session.Answer) {
+	for _, m := range c.most() {
+		r := modeRange{modeShare: m, Share: float64(m.Count) / float64(m.N), Range: incidence.Proportion(m.Count, m.N, conf)}
+		told = append(told, r)
+		mains = append(mains, session.Answer{Key: m.Level + ", " + m.Mode, Gap: say.Gap{Value: r.Share, Range: r.Range}})
+	}
+	return told, mains
+}
+
+// proportionTable has one row a level and mode.
+func (c *crossed) proportionTable(conf float64) page.Table {
+	t := page.Table{ID: "proportions", Title: page.Say("Share of each " + c.mode.Column + " by " + c.by.Column),
+		Note: page.Say("low and high: exact ", page.Num{Value: conf, Style: page.Fraction}, " range of each proportion by itself"),
+		Columns: []page.Column{{ID: c.by.Column}, {ID: "mode"}, {ID: "n", Style: page.Count}, {ID: "proportion", Style: page.Fraction},
+			{ID: "low", Style: page.Fraction}, {ID: "high", Style: page.Fraction}}}
+	for i, counts := range c.counts {
+		n := len(c.specimens[i])
+		for j, count := range counts {
+			r := incidence.Proportion(count, n, conf)
+			t.Rows = append(t.Rows, []page.Cell{page.T(c.rows[i]), page.T(c.modes[j]), page.N(float64(n)),
+				page.N(float64(count) / float64(n)), page.N(r.Low), page.N(r.High)})
+		}
+	}
+	return t
+}
+
+// buildup adds the table and the finding of the shares as they build up with the load.
+func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
+	way, whole := c.ways()
+	unit := r.Unit()
+	t := page.Table{ID: "buildup", Title: page.Say("Share of each " + c.mode.Column + " as " + r.Name() + " rises, by " + c.by.Column),
+		Note: page.Say("share: of all specimens of the level, ended so at this load or under it; low and high: ",
+			page.Num{Value: conf, Style: page.Fraction}, " range on ln(−ln share), a dash where all have ended so"),
+		Columns: []page.Column{{ID: c.by.Column}, {ID: "mode"}, {ID: "load", Unit: unit}, {ID: "at_risk", Style: page.Count},
+			{ID: "share", Style: page.Fraction}, {ID: "low", Style: page.Fraction}, {ID: "high", Style: page.Fraction}}}
+	middle := medianOf(k.Context, r.Values)
+	var told []modeRange
+	for i, specimens := range c.specimens {
+		loads, ways := make([]float64, len(specimens)), make([]int, len(specimens))
+		for j, row := range specimens {
+			loads[j], ways[j] = r.Values[row], way[row]
+		}
+		largest := modeRange{modeShare: modeShare{Level: c.said(i), N: len(specimens)}}
+		for m, steps := range incidence.Buildup(k.Context, loads, ways, len(c.modes), conf) {
+			for n, s := range steps {
+				parallel.LookAt(k.Context, n)
+				t.Rows = append(t.Rows, []page.Cell{page.T(c.rows[i]), page.T(c.modes[m]), page.N(s.Load), page.N(float64(s.AtRisk)),
+					page.N(s.Share), page.N(s.Range.Low), page.N(s.Range.High)})
+				if s.Load <= middle && s.Share > largest.Share {
+					largest.Mode, largest.Share, largest.Range = c.modes[m], s.Share, s.Range
+				}
+			}
+		}
+		if largest.Mode != "" && len(told) < mostTold {
+			told = append(told, largest)
+		}
+	}
+	k.Entry.Tables = append(k.Entry.Tables, t)
+	if len(told) > 0 {
+		k.Entry.Findings = append(k.Entry.Findings, modesShared(c.mode.Column, page.Say(page.Num{Value: middle, Unit: unit}), told, conf))
+	}
+	if len(whole) > 0 {
+		n := 0
+		for _, w := range way {
+			if w == incidence.Whole {
+				n++
+			}
+		}
+		k.Entry.Findings = append(k.Entry.Findings, takenAsWhole(c.mode.Column, whole, n))
+	}
+}
+
+// ways is the mode of each specimen, whole where its level says that nothing broke, and those levels.
+func (c *crossed) ways() (way []int, whole []string) {
+	way = slices.Clone(c.codes)
+	for j, m := range c.modes {
+		if !slices.Contains(wholeWords, strings.ToLower(strings.ReplaceAll(m, "_", " "))) {
+			continue
+		}
+		whole = append(whole, m)
+		for i, code := range c.codes {
+			if code == j {
+				way[i] = incidence.Whole
+			}
+		}
+	}
+	return way, whole
+}
+
+// medianOf is the middle value, the lower of the two middle ones.
+func medianOf(ctx context.Context, values []float64) float64 {
+	if len(values) == 0 {
+		return math.NaN()
+	}
+	sorted := slices.Clone(values)
+	parallel.Sort(ctx, sorted)
+	return sorted[(len(sorted)-1)/2]
+}

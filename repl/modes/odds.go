@@ -1,0 +1,272 @@
+package modes
+
+import (
+	"errors"
+	"math"
+	"slices"
+
+	"breakbook/models/design"
+	"breakbook/models/linear"
+	"breakbook/models/odds"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// termsTogether tells whether the terms together say anything about the modes.
+func termsTogether(mode string, n int, p float64) page.Sentence {
+	return page.Say("All terms together, set against the same chances for all ", n, " specimens ("+mode+"): ", page.Chance(p), " by the likelihood ratio.")
+}
+
+// penalised tells why and how the fit was penalised.
+func penalised(mode string) page.Sentence {
+	return page.Say("Some levels or values part " + mode + " from the rest without exception, and the plain likelihood would go on for ever. It was penalised (Firth 1993), which draws chances a little towards even ones.")
+}
+
+// fewOfMode warns of a mode that few specimens ended in.
+func fewOfMode(mode string, n int) page.Sentence {
+	return page.Say("In only ", n, say.Plural(n, " specimen ", " specimens ")+mode+": one more or less could move these odds a long way.")
+}
+
+// modeOdds is the odds of modes, fitted.
+type modeOdds struct {
+	*odds.Fit
+	place  *session.Fit // whether the specimens ended in the first mode but one, by least squares: for its design only
+	kept   []int        // the coefficients of place that are fitted here
+	column phrase.ColumnRef
+	names  []string // the modes, the one the others are set against first
+	counts []int    // specimens of each
+	all    bool     // all modes at once
+	session.NotFound
+}
+
+// OddsOf tells what the chances of modes go with.
+func OddsOf(k *session.Call, cmd *phrase.Odds) (*session.Outcome, error) {
+	switch of := cmd.Subject.(type) {
+	case phrase.OneMode:
+		return oddsOne(k, of.Mode, cmd.Terms)
+	case phrase.AllModes:
+		return oddsAll(k, of, cmd.Terms)
+	}
+	return nil, k.Unhandled()
+}
+
+// oddsOne tells what the chance of one mode, against all others, goes with.
+func oddsOne(k *session.Call, mode phrase.Is, terms phrase.Terms) (*session.Outcome, error) {
+	o := &modeOdds{column: mode.Column, names: []string{"not " + session.ModeName(mode), session.ModeName(mode)}}
+	return oddsFor(k, o, terms, func(s *session.Sample) ([]int, error) {
+		ended, err := session.Where(s.Frame, mode)
+		if err != nil {
+			return nil, err
+		}
+		codes := make([]int, len(ended))
+		for i, is := range ended {
+			if is {
+				codes[i] = 1
+			}
+		}
+		if n := count(ended); n == 0 || n == len(ended) {
+			some := "all"
+			if n == 0 {
+				some = "none"
+			}
+			return nil, &page.Problem{Code: "one-mode", At: mode.At, Message: some + " of these specimens broke so (" + mode.Column.Column + " " + session.ModeName(mode) + "), and there are no odds to compare",
+				Hint: "widen the condition after for, or name another level"}
+		}
+		return codes, nil
+	})
+}
+
+// oddsAll tells what the chances of all modes go with, each set against one.
+func oddsAll(k *session.Call, of phrase.AllModes, terms phrase.Terms) (*session.Outcome, error) {
+	o := &modeOdds{column: of.Modes, all: true}
+	return oddsFor(k, o, terms, func(s *session.Sample) ([]int, error) {
+		groups, err := k.Groups(s, make([]float64, s.Frame.Len()), o.column)
+		if err != nil {
+			return nil, err
+		}
+		if len(groups) < 2 {
+			return nil, &page.Problem{Code: "one-mode", At: o.column.At, Message: "all these specimens have the same " + o.column.Column + ", " + groups[0].Level,
+				Hint: "widen the condition after for"}
+		}
+		if against := of.Against; against != nil {
+			at := slices.IndexFunc(groups, func(g session.Group) bool { return g.Level == against.Level })
+			if at < 0 {
+				return nil, &page.Problem{Code: "no-specimens", At: against.At, Message: "none of these specimens has " + o.column.Column + " " + against.Level,
+					Hint: "against " + phrase.Spelled(groups[0].Level)}
+			}
+			first := groups[at]
+			groups = slices.Insert(slices.Delete(groups, at, at+1), 0, first)
+		}
+		codes := make([]int, s.Frame.Len())
+		for m, g := range groups {
+			o.names = append(o.names, g.Level)
+			for _, row := range g.Rows {
+				codes[row] = m
+			}
+		}
+		return codes, nil
+	})
+}
+
+// oddsFor fits and tells the odds; coded gives the mode of each specimen.
+func oddsFor(k *session.Call, o *modeOdds, terms phrase.Terms, coded func(*session.Sample) ([]int, error)) (*session.Outcome, error) {
+	b := session.FormulaOf(terms)
+	if slices.Contains(b.Columns, o.column.Column) {
+		return nil, &page.Problem{Code: "response-among-terms", At: terms.At, Message: o.column.Column + " cannot explain itself", Hint: "leave it out of the terms"}
+	}
+	s, err := k.Sample(append(slices.Clone(b.Columns), o.column.Column)...)
+	if err != nil {
+		return nil, err
+	}
+	codes, err := coded(s)
+	if err != nil {
+		return nil, err
+	}
+	if err := o.fit(k, s, codes, b); err != nil {
+		return nil, err
+	}
+	conf := k.Confidence()
+	table, err := o.termTable(k, conf)
+	if err != nil {
+		return nil, err
+	}
+	contrasts, err := o.contrasts(k, conf)
+	if err != nil {
+		return nil, err
+	}
+	k.Entry.Tables = []page.Table{table}
+	var mains []session.Answer
+	for i, c := range contrasts {
+		if i < mostTold {
+			k.Entry.Findings = append(k.Entry.Findings, c.told)
+		}
+		mains = append(mains, session.Answer{Key: c.key, Gap: c.gap, Told: c.told})
+	}
+	if len(contrasts) > 0 {
+		k.Entry.Tables = append(k.Entry.Tables, o.contrastTable(contrasts, conf))
+	}
+	k.Entry.Findings = append(k.Entry.Findings, termsTogether(o.column.Column, o.N, o.P))
+	k.Entry.Values = o.values()
+	k.Entry.Cautions = append(k.Entry.Cautions, o.cautions()...)
+	known := append(o.place.Columns(), o.column.Column)
+	return session.Answered(s, s.Mode(o.column.Column), known, mains).Keeping(session.Result{Columns: o.place.Columns()}), nil
+}
+
+// fit fits the odds; the design, and what depends in it, is that of a least-squares fit.
+func (o *modeOdds) fit(k *session.Call, s *session.Sample, codes []int, b session.Formula) error {
+	v, err := s.Variables(k.Context, b.Columns)
+	if err != nil {
+		return err
+	}
+	m := design.Model{Variables: v, Terms: b.Terms}
+	r := s.Mode(o.column.Column)
+	o.counts = make([]int, len(o.names))
+	for i, code := range codes {
+		o.counts[code]++
+		if code == 1 {
+			r.Values[i] = 1
+		}
+	}
+	f, err := linear.Solve(k.Context, r.Values, m)
+	if err != nil {
+		return err
+	}
+	o.place = &session.Fit{Fit: f, Estimator: f, Sample: s, Y: r, Command: k.Command}
+	data := odds.Sample{Mode: codes, Modes: len(o.names)}
+	for j, c := range f.Coefficients {
+		if !c.Dependent {
+			o.kept = append(o.kept, j)
+			data.Columns = append(data.Columns, f.Matrix.Columns[j])
+		}
+	}
+	o.Fit, err = odds.Solve(k.Context, data)
+	if errors.Is(err, odds.ErrNoPeak) {
+		return &page.Problem{Code: "no-peak", At: o.column.At, Message: "the likelihood of these terms has no peak that could be reached", Hint: "leave terms out, or break more specimens"}
+	}
+	return err
+}
+
+// row is the fitted columns at a point of the design; false where the terms cannot place it.
+func (o *modeOdds) row(p linear.Point) ([]float64, bool) {
+	all, ok := o.place.Weights(p)
+	if !ok {
+		return nil, false
+	}
+	w := make([]float64, len(o.kept))
+	for i, j := range o.kept {
+		w[i] = all[j]
+	}
+	return w, true
+}
+
+// termTable has one row a coefficient: the baseline's is the odds of a baseline specimen.
+func (o *modeOdds) termTable(k *session.Call, conf float64) (page.Table, error) {
+	title := o.place.Title()
+	name := o.column.Column + " is " + o.names[1]
+	if o.all {
+		name = o.column.Column + " against " + o.names[0]
+	}
+	title[0] = page.Word("Odds of " + name + " on " + o.place.TermList())
+	t := page.Table{ID: "terms", Title: title, Columns: []page.Column{{ID: "term"}, {ID: "effect"}, {ID: "standard_error"},
+		{ID: "odds_ratio", Style: page.Ratio}, {ID: "low", Style: page.Ratio}, {ID: "high", Style: page.Ratio}, {ID: "p", Style: page.P}},
+		Note: page.Say("effect and standard error: log odds; low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile range of the odds ratio")}
+	if o.all {
+		t.Columns = slices.Insert(t.Columns, 0, page.Column{ID: "mode"})
+	}
+	for m := 1; m < len(o.names); m++ {
+		at := 0
+		for j, c := range o.place.Coefficients {
+			row := []page.Cell{page.T(session.RowName(o.place.Model(), c.Label)), {}, {}, {}, {}, {}, {}}
+			if at < len(o.kept) && o.kept[at] == j {
+				w := make([]float64, len(o.kept))
+				w[at] = 1
+				at++
+				e, err := o.Combination(k.Context, m, w, conf)
+				if err = o.Of(session.RowName(o.place.Model(), c.Label), err); err != nil {
+					return t, err
+				}
+				for i, x := range []float64{e.Value, e.SE, math.Exp(e.Value), math.Exp(e.Range.Low), math.Exp(e.Range.High), e.P} {
+					row[i+1] = page.N(x)
+				}
+			}
+			if o.all {
+				row = slices.Insert(row, 0, page.T(o.names[m]))
+			}
+			t.Rows = append(t.Rows, row)
+		}
+	}
+	return t, nil
+}
+
+func (o *modeOdds) values() []page.Value {
+	method := "likelihood"
+	if o.Separated {
+		method = "penalised"
+	}
+	v := []page.Value{{ID: "method", Label: "method", Cell: page.T(method)}, session.ValueOf("n", float64(o.N), page.Count, ""),
+		session.ValueOf("log_likelihood", o.LogLikelihood, page.Plain, ""), session.ValueOf("df", float64(o.DF), page.DF, ""), session.ValueOf("p", o.P, page.P, "")}
+	for i, label := range []string{"method", "specimens", "log likelihood", "degrees of freedom", "p of all terms together"} {
+		v[i].Label = label
+	}
+	return v
+}
+
+func (o *modeOdds) cautions() []page.Sentence {
+	var out []page.Sentence
+	if o.Separated {
+		name := o.column.Column + " " + o.names[1]
+		if o.all {
+			name = "one " + o.column.Column
+		}
+		out = append(out, penalised(name))
+	}
+	for m, n := range o.counts {
+		if n < fewBreaks {
+			out = append(out, fewOfMode(o.column.Column+" was "+o.names[m], n))
+		}
+	}
+	out = append(out, o.NotFound.Cautions()...)
+	return append(out, o.place.DependentCautions()...)
+}

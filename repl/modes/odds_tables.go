@@ -1,0 +1,185 @@
+package modes
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"breakbook/models/compare"
+	"breakbook/models/linear"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// contrast is the odds of a mode at one point of the design over those at another.
+type contrast struct {
+	mode               int
+	first, second, key string
+	said               say.Odds
+	gap                say.Gap // on the log odds
+	told               page.Sentence
+	clear              float64
+}
+
+// spot is a level of a category, or an end of a number column.
+type spot struct {
+	name, said string
+	row        []float64
+}
+
+// contrasts sets the levels of each category against each other, mode by mode, pairs and modes
+// allowed for by Bonferroni's inequality, and takes each number column from the lowest value
+// seen to the highest; number columns are otherwise at their mean and other categories
+// averaged level by level, on the log odds. The clearest is first.
+//
+// The answer is decided by the profile range of the log odds: it differs where that excludes
+// zero. The size worth having is in percent points of the chance (of the joints in this mode
+// or the one it is set against): the 90 % range of the odds ratio is carried to chances from
+// the estimated chance of the first level, and there is no difference worth having where that
+// lies wholly inside.
+func (o *modeOdds) contrasts(k *session.Call, conf float64) ([]contrast, error) {
+	worth, err := worthOfChance(k)
+	if err != nil {
+		return nil, err
+	}
+	var out []contrast
+	for i, v := range o.place.Model().Variables {
+		spots, number := o.spots(i)
+		pairs := len(spots) * (len(spots) - 1) / 2
+		for m := 1; m < len(o.names); m++ {
+			for b := range spots {
+				for a := range b {
+					c, ok, err := o.contrast(k, m, spots[a], spots[b], pairs*(len(o.names)-1), worth, conf)
+					if err != nil {
+						return nil, err
+					}
+					if !ok {
+						continue
+					}
+					if number {
+						col, _ := o.place.Sample.Frame.Column(v.Name)
+						c.said.Number = session.InSentence(col)
+						lo, hi := session.MinMax(v.Numbers)
+						c.said.First = page.Say(session.Seen(lo, lo, hi, v.Unit))
+						c.said.Second = page.Say(session.Seen(hi, lo, hi, v.Unit))
+						c.key = v.Name + ", " + o.names[m]
+					}
+					c.told = c.said.Sentence()
+					out = append(out, c)
+				}
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b contrast) int { return cmp.Compare(b.clear, a.clear) })
+	return out, nil
+}
+
+// worthOfChance is the size worth having as a share of chance: a percentage, or a number
+// without a unit, is percent points (points of chance); a size in a unit is none of a chance.
+func worthOfChance(k *session.Call) (session.Smallest, error) {
+	w, err := k.WorthAsked()
+	share := w.Share
+	if w.Amount > 0 {
+		share = 0
+		if w.Unit == "" {
+			share = w.Amount / 100
+		}
+	}
+	return session.Smallest{Value: share, Said: say.Worth{Value: 100 * share, Unit: "points of chance"}}, err
+}
+
+// spots are the levels of a category, or the two ends of a number column, that the terms can place.
+func (o *modeOdds) spots(variable int) (out []spot, number bool) {
+	v := o.place.Model().Variables[variable]
+	if !v.IsCategory() {
+		lo, hi := session.MinMax(v.Numbers)
+		for _, x := range []float64{lo, hi} {
+			if row, ok := o.row(linear.Point{Numbers: map[int]float64{variable: x}}); ok {
+				name := v.Name + " " + shortNumber(x)
+				out = append(out, spot{name, name, row})
+			}
+		}
+		return out, true
+	}
+	for _, l := range o.place.Matrix.Present[variable] {
+		if row, ok := o.row(linear.Point{Levels: map[int]int{variable: l}}); ok {
+			said := v.Name + " " + v.Levels[l]
+			if v.Unit != "" {
+				said += " " + v.Unit
+			}
+			out = append(out, spot{v.Levels[l], said, row})
+		}
+	}
+	return out, false
+}
+
+// contrast sets spot b against a; false where the terms tell nothing between them.
+func (o *modeOdds) contrast(k *session.Call, m int, a, b spot, of int, worth session.Smallest, conf float64) (contrast, bool, error) {
+	w, nothing := make([]float64, len(a.row)), true
+	for i := range w {
+		w[i] = b.row[i] - a.row[i]
+		nothing = nothing && w[i] == 0
+	}
+	if nothing {
+		return contrast{}, false, nil
+	}
+	name := a.said + " against " + b.said
+	e, err := o.Combination(k.Context, m, w, 1-(1-conf)/float64(of))
+	if err = o.Of(name, err); err != nil {
+		return contrast{}, false, err
+	}
+	first, second := o.chance(m, a.row), o.chance(m, b.row)
+	ninety := e.Range
+	if math.Abs(carried(first, e.Value)-first) < worth.Value { // else no range about it lies within the size worth having
+		ninety, err = o.Range(k.Context, m, w, 1-0.10/float64(of))
+		if err = o.Of(name, err); err != nil {
+			return contrast{}, false, err
+		}
+	}
+	moved := func(r verdict.Range) verdict.Range {
+		return verdict.Range{Low: carried(first, r.Low) - first, High: carried(first, r.High) - first}
+	}
+	s := say.Odds{Mode: o.column.Column + " was " + o.names[m], Among: "of joints", First: page.Say(a.said), Second: page.Say(b.said),
+		Chances: [2]float64{first, second}, Ratio: math.Exp(e.Value), Confidence: conf, Worth: worth.Said,
+		Range:       verdict.Range{Low: math.Exp(e.Range.Low), High: math.Exp(e.Range.High)},
+		Probability: math.Min(1, e.P*float64(of)), Answer: verdict.Decide(moved(e.Range), moved(ninety), worth.Value)}
+	if len(o.names) > 2 {
+		s.Among = "of the joints that broke in " + o.names[m] + " or " + o.names[0]
+	}
+	if of > 1 {
+		s.Family = "all pairs allowed for"
+	}
+	if s.Answer == verdict.CannotTell && worth.Value > 0 {
+		// On the log odds a change of chance counts for 1/(p(1 − p)) as much.
+		size := worth.Value / math.Max(1e-9, first*(1-first))
+		one := compare.Single(e.Value, e.SE, math.Inf(1), compare.Options{Confidence: conf, Worth: size}, of)
+		s.Enough = say.Enough{N: int(math.Ceil(one.Times * float64(o.N))), InAll: true, Have: o.N}
+	}
+	return contrast{mode: m, first: a.name, second: b.name, key: a.said + ", " + b.said + ", " + o.names[m], said: s,
+		gap: say.Gap{Value: e.Value, Range: e.Range, Answer: s.Answer}, clear: math.Abs(e.Value) / e.SE}, true, nil
+}
+
+// chance is that of a mode at a row of the design, of this mode and the one it is set against.
+func (o *modeOdds) chance(m int, row []float64) float64 {
+	p := o.Chances(row)
+	return p[m] / (p[m] + p[0])
+}
+
+// carried is the chance p with ln of its odds moved.
+func carried(p, by float64) float64 { return 1 / (1 + (1-p)/p*math.Exp(-by)) }
+
+// contrastTable has one row a contrast.
+func (o *modeOdds) contrastTable(all []contrast, conf float64) page.Table {
+	t := page.Table{ID: "contrasts", Title: page.Say("Chances and odds against each other"),
+		Columns: []page.Column{{ID: "mode"}, {ID: "first"}, {ID: "second"}, {ID: "chance_first", Style: page.Fraction}, {ID: "chance_second", Style: page.Fraction},
+			{ID: "odds_ratio", Style: page.Ratio}, {ID: "low", Style: page.Ratio}, {ID: "high", Style: page.Ratio}, {ID: "p", Style: page.P}, {ID: "answer"}},
+		Note: page.Say("odds ratio: second over first; low and high: ", page.Num{Value: conf, Style: page.Fraction},
+			" profile range, pairs allowed for by Bonferroni's inequality; chances: number columns at their mean, other categories averaged level by level on the log odds")}
+	for _, c := range all {
+		t.Rows = append(t.Rows, []page.Cell{page.T(o.names[c.mode]), page.T(c.first), page.T(c.second), page.N(c.said.Chances[0]), page.N(c.said.Chances[1]),
+			page.N(c.said.Ratio), page.N(c.said.Range.Low), page.N(c.said.Range.High), page.N(c.said.Probability), page.T(c.said.Answer.Key())})
+	}
+	return t
+}

@@ -1,0 +1,302 @@
+package modes
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"breakbook/models/design"
+	"breakbook/models/linear"
+	"breakbook/models/strength"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// hadNothingElse tells what each level would have carried had nothing else given way first,
+// and on what assumption that rests. mode is "failure was glue".
+func hadNothingElse(mode string, levels []carriedLoad, unit string, confidence float64) page.Sentence {
+	s := page.Say("Had nothing else given way before " + mode + ", half of the specimens would have carried more than ")
+	for i, l := range levels {
+		if i > 0 {
+			s = append(s, page.Word("; "))
+		}
+		s = append(s, carriedSaid(l, unit)...)
+		if l.Level != "" {
+			s = append(s, page.Word(" with "+l.Level))
+		}
+		s = append(s, page.Word(" ("))
+		if i == 0 {
+			s = append(s, page.Say(page.Num{Value: confidence, Style: page.Fraction}, " range ")...)
+		}
+		s = append(s, page.Span{Low: l.Range.Low, High: l.Range.High, Unit: unit}, page.Word(")"))
+	}
+	return append(s, page.Word(". This holds if, once the terms are allowed for, what a specimen bears in one mode has nothing to do with what it bears in another; these breaks cannot show whether that is so."))
+}
+
+// withoutAssuming tells between which loads the medians must lie whatever the strengths of a
+// specimen have to do with each other: of these specimens, and with their scatter allowed for.
+func withoutAssuming(levels []carriedLoad, unit string, confidence float64) page.Sentence {
+	s := page.Say("With nothing assumed about that, half of the specimens would have carried more than some load")
+	for i, l := range levels {
+		if i > 0 {
+			s = append(s, page.Word(";"))
+		}
+		switch {
+		case l.Level == "":
+		case i == 0:
+			s = append(s, page.Word(": with "+l.Level))
+		default:
+			s = append(s, page.Word(" with "+l.Level))
+		}
+		s = append(s, page.Word(" "), page.Span{Low: l.Bounds.Low, High: l.Bounds.High, Unit: unit}, page.Word(" ("))
+		if i == 0 {
+			s = append(s, page.Say(page.Num{Value: confidence, Style: page.Fraction}, " range ")...)
+		}
+		s = append(s, page.Span{Low: l.BoundsRange.Low, High: l.BoundsRange.High, Unit: unit}, page.Word(")"))
+	}
+	return append(s, page.Word("."))
+}
+
+// endedSo counts the breaks of the mode and the loads that are only lower bounds.
+func endedSo(mode string, ended, cut int) page.Sentence {
+	if cut == 0 {
+		return page.Say("The "+mode+" of all ", ended, " specimens: every load is a load at which it gave way.")
+	}
+	return page.Say("In ", ended, say.Plural(ended, " specimen ", " specimens ")+mode+"; of the ", cut,
+		say.Plural(cut, " other the load is", " others the load is")+" only a lower bound.")
+}
+
+// Scatters sets the two distributions against each other by their AICc.
+func Scatters(used, other string, usedAICc, otherAICc float64) page.Sentence {
+	d := usedAICc - otherAICc
+	if d != d {
+		return page.Say("There are too few specimens to set the " + proper(used) + " distribution against the " + proper(other) + " one.")
+	}
+	n := page.Num{Value: math.Abs(d), Style: page.Ratio}
+	typed := other
+	used, other = proper(used), proper(other)
+	switch {
+	case math.Abs(d) < 2:
+		return page.Say("These breaks hardly tell the "+used+" distribution from the "+other+" one (AICc ", n, " apart).")
+	case d < 0:
+		return page.Say("The "+used+" distribution suits these breaks better than the "+other+" one (AICc lower by ", n, ").")
+	default:
+		return page.Say("The "+other+" distribution would suit these breaks better than the "+used+" one (AICc lower by ", n,
+			"); to take it, put "+typed+" at the end of the line.")
+	}
+}
+
+// fewBreaksMessage warns of a strength that rests on a few breaks.
+func fewBreaksMessage(mode string, n int) page.Sentence {
+	return page.Say("In only ", n, " specimens "+mode+": one more such break could move these strengths a long way.")
+}
+
+// endlessCaution names terms whose effect goes on for ever.
+func endlessCaution(rows string) page.Sentence {
+	return page.Say("Nothing holds " + rows + " from one side: no specimen there broke so, and the fit goes on for ever. Such an effect is left empty, and its range has one end only.")
+}
+
+// fewestBreaks is the number of breaks of the mode under which nothing is fitted: of all
+// specimens, and of a level, which is then left out.
+const fewestBreaks = 3
+
+// fewBreaks is the number under which a strength carries a caution. Common practice, no source.
+const fewBreaks = 10
+
+// oneMode is the strength of one way of breaking, fitted.
+type oneMode struct {
+	*strength.Fit
+	other  *strength.Fit // of the other distribution; nil where it could not be fitted
+	place  *session.Fit  // ln load on the same terms by least squares: for its design only
+	kept   []int         // the coefficients of place that are fitted here
+	sample *session.Sample
+	load   *session.Response
+	ended  []bool
+	mode   phrase.Is
+	left   []page.Sentence // the levels left out
+	session.NotFound
+}
+
+// Until fits the strength of one way of breaking.
+func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
+	var terms phrase.Terms
+	if t := cmd.Terms; t != nil {
+		terms = *t
+	}
+	u, err := OneMode(k, cmd.Y, cmd.Mode, terms, cmd.Scatter)
+	if err != nil {
+		return nil, err
+	}
+	conf := k.Confidence()
+	strengths, err := u.strengths(k, conf)
+	if err != nil {
+		return nil, err
+	}
+	table, endless, err := u.termTable(k, conf)
+	if err != nil {
+		return nil, err
+	}
+	ratios, err := u.ratios(k, strengths, conf)
+	if err != nil {
+		return nil, err
+	}
+	unit := u.load.Unit()
+	told := carriedOf(strengths)
+	k.Entry.Findings = []page.Sentence{hadNothingElse(u.was(), told, unit, conf), withoutAssuming(told, unit, conf)}
+	mains := tellRatios(k, ratios)
+	if len(mains) == 0 {
+		s := strengths[0]
+		mains = []session.Answer{{Key: "median", Told: k.Entry.Findings[0], Gap: say.Gap{Value: s.median, Range: s.medianRange}}}
+	}
+	k.Entry.Findings = append(k.Entry.Findings, endedSo(u.was(), u.Ended, u.CutShort))
+	if u.other != nil {
+		k.Entry.Findings = append(k.Entry.Findings, Scatters(u.Distribution.Name(), u.other.Distribution.Name(), u.AICc, u.other.AICc))
+	}
+	k.Entry.Tables = []page.Table{table, u.strengthTable(strengths, conf), u.boundTable(strengths), u.boundRangeTable(strengths, conf), u.ratioTable(ratios, conf), u.distributionTable()}
+	if len(ratios) == 0 {
+		k.Entry.Tables = slices.Delete(k.Entry.Tables, 3, 4)
+	}
+	k.Entry.Values = u.values()
+	k.Entry.Cautions = append(k.Entry.Cautions, u.left...)
+	if u.Ended < fewBreaks {
+		k.Entry.Cautions = append(k.Entry.Cautions, fewBreaksMessage(u.was(), u.Ended))
+	}
+	if len(endless) > 0 {
+		k.Entry.Cautions = append(k.Entry.Cautions, endlessCaution(strings.Join(endless, "; ")))
+	}
+	k.Entry.Cautions = append(k.Entry.Cautions, u.Cautions()...)
+	k.Entry.Cautions = append(k.Entry.Cautions, u.place.DependentCautions()...)
+	known := append(u.place.Columns(), u.mode.Column.Column)
+	return session.Answered(u.sample, u.load, known, mains).Keeping(session.Result{Columns: u.place.Columns()}), nil
+}
+
+// was is the mode in the past: "failure was glue".
+func (u *oneMode) was() string {
+	return u.mode.Column.Column + " was " + session.ModeName(u.mode)
+}
+
+// OneMode fits the command's response until its mode, on the terms.
+func OneMode(k *session.Call, y phrase.Response, mode phrase.Is, terms phrase.Terms, scatter phrase.Scatter) (*oneMode, error) {
+	if y.Function != "" {
+		return nil, &page.Problem{Code: "not-a-load", At: y.At, Message: "until takes the " + y.Column.Column + " itself: effects are on its logarithm already",
+			Hint: "fit " + phrase.Spelled(y.Column.Column) + " until …"}
+	}
+	b := session.FormulaOf(terms)
+	for _, c := range []string{y.Column.Column, mode.Column.Column} {
+		if slices.Contains(b.Columns, c) {
+			return nil, &page.Problem{Code: "response-among-terms", At: terms.At, Message: c + " cannot explain itself", Hint: "leave it out of the terms"}
+		}
+	}
+	s, _, err := k.Measured(y, append(slices.Clone(b.Columns), mode.Column.Column)...)
+	if err != nil {
+		return nil, err
+	}
+	u := &oneMode{sample: s, mode: mode}
+	if err := u.leaveOut(k, b.Columns); err != nil {
+		return nil, err
+	}
+	r, err := k.ReadResponse(s, y) // again: some may have been left out
+	if err != nil {
+		return nil, err
+	}
+	u.load = r
+	if err := allPositive(s, r, y.At); err != nil {
+		return nil, err
+	}
+	return u, u.fit(k, b, scatter)
+}
+
+// allPositive finds a load that has no logarithm.
+func allPositive(s *session.Sample, r *session.Response, at int) error {
+	for i, x := range r.Values {
+		if !(x > 0) {
+			return &page.Problem{Code: "impossible-value", At: at,
+				Message: r.Column.Name + " of specimen " + s.Frame.SpecimenName(i) + " is not above 0, and a strength has to be",
+				Hint:    "leave it out with for " + session.AboveZero(r.Column.Name)}
+		}
+	}
+	return nil
+}
+
+// fit fits both distributions; the design, and what depends in it, is that of the
+// least-squares fit of ln load.
+func (u *oneMode) fit(k *session.Call, b session.Formula, scatter phrase.Scatter) error {
+	m := design.Model{Terms: b.Terms}
+	for _, c := range b.Columns {
+		v, err := u.sample.Variable(c)
+		if err != nil {
+			return err
+		}
+		m.Variables = append(m.Variables, v)
+	}
+	ln := &session.Response{Column: u.load.Column, Function: "ln", Values: make([]float64, len(u.load.Values))}
+	for i, x := range u.load.Values {
+		ln.Values[i] = math.Log(x)
+	}
+	f, err := linear.Solve(k.Context, ln.Values, m)
+	if err != nil {
+		return err
+	}
+	u.place = &session.Fit{Fit: f, Estimator: f, Sample: u.sample, Y: ln, Command: k.Command}
+	s := strength.Sample{Load: u.load.Values, Ended: u.ended}
+	for j, c := range f.Coefficients {
+		if !c.Dependent {
+			u.kept = append(u.kept, j)
+			s.Columns = append(s.Columns, f.Matrix.Columns[j])
+		}
+	}
+	first, second := strength.Weibull, strength.Lognormal
+	if scatter.Lognormal {
+		first, second = second, first
+	}
+	if scatter.Lognormal && scatter.Weibull {
+		return &page.Problem{Code: "two-ways", Message: "weibull and lognormal are two ways to scatter and cannot both be asked for",
+			Hint: "ask for one of them: the other is set beside it anyway"}
+	}
+	if u.Fit, err = strength.Solve(k.Context, s, first); err != nil {
+		return u.problem(err)
+	}
+	u.other, err = strength.Solve(k.Context, s, second)
+	var e *strength.Error
+	if errors.As(err, &e) {
+		u.other = nil
+		return nil
+	}
+	return err
+}
+
+// problem words what keeps a strength from being fitted.
+func (u *oneMode) problem(err error) error {
+	var e *strength.Error
+	if !errors.As(err, &e) {
+		return err
+	}
+	p := &page.Problem{Code: e.Code, At: u.mode.At}
+	switch e.Code {
+	case "too-few-breaks":
+		p.Message = fmt.Sprintf("in %d specimens %s, too few to settle %d figures at once", e.Breaks, u.was(), e.Columns+1)
+		p.Hint = "leave terms out, or break more specimens"
+	case "all-equal":
+		p.Message = "the terms account for every load at which " + u.was() + " exactly, so there is no scatter to judge by"
+	default:
+		p.Message = "the likelihood of these loads has no peak that could be reached"
+	}
+	return p
+}
+
+// weights are those of the coefficients fitted here at a point of the design.
+func (u *oneMode) weights(p linear.Point) ([]float64, bool) {
+	all, ok := u.place.Weights(p)
+	if !ok {
+		return nil, false
+	}
+	w := make([]float64, len(u.kept))
+	for i, j := range u.kept {
+		w[i] = all[j]
+	}
+	return w, true
+}

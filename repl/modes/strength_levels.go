@@ -1,0 +1,287 @@
+package modes
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"breakbook/models/compare"
+	"breakbook/models/design"
+	"breakbook/models/linear"
+	"breakbook/models/strength"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// carriedLoad is the median load of one level, had one way of breaking been the only one.
+type carriedLoad struct {
+	Level  string // "pins pair"; empty for all specimens together
+	Median float64
+	Range  verdict.Range
+	Bounds verdict.Range // medians possible with nothing assumed
+
+	BoundsRange verdict.Range // the same with the scatter of the specimens allowed for
+}
+
+// levelStrength is what one level would carry.
+type levelStrength struct {
+	variable, level                                  int // −1 for all specimens together
+	row, said                                        string
+	weights                                          []float64 // nil where the terms cannot place the level
+	median, fifth                                    float64   // NaN where they do not exist, +Inf where nothing holds them
+	medianRange, fifthRange, medianBound, boundRange verdict.Range
+}
+
+// strengths takes the medians and 5th percentiles of every level of every category of the
+// terms, number columns at their mean and other categories averaged level by level on the
+// ln scale; without categories, of all specimens together.
+func (u *oneMode) strengths(k *session.Call, conf float64) ([]levelStrength, error) {
+	var out []levelStrength
+	model := u.place.Model()
+	categories := 0
+	for _, v := range model.Variables {
+		if v.IsCategory() {
+			categories++
+		}
+	}
+	for i, v := range model.Variables {
+		for _, l := range u.place.Matrix.Present[i] {
+			s := levelStrength{variable: i, level: l, row: v.Levels[l], said: v.Name + " " + v.Levels[l]}
+			if categories > 1 {
+				s.row = v.Name + ": " + v.Levels[l]
+			}
+			if v.Unit != "" {
+				s.said += " " + v.Unit
+			}
+			out = append(out, s)
+		}
+	}
+	if categories == 0 {
+		out = []levelStrength{{variable: -1, level: -1, row: "all"}}
+	}
+	for i := range out {
+		if err := out[i].measure(k, u, conf); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+func (s *levelStrength) measure(k *session.Call, u *oneMode, conf float64) error {
+	nan := math.NaN()
+	none := verdict.Range{Low: nan, High: nan}
+	s.median, s.fifth, s.medianRange, s.fifthRange = nan, nan, none, none
+	p := linear.Point{}
+	loads, ended := u.load.Values, u.ended
+	if s.variable >= 0 {
+		p.Levels = map[int]int{s.variable: s.level}
+		loads, ended = nil, nil
+		for i, code := range u.place.Model().Variables[s.variable].Codes {
+			if code == s.level {
+				loads, ended = append(loads, u.load.Values[i]), append(ended, u.ended[i])
+			}
+		}
+	}
+	s.medianBound, s.boundRange = strength.Bounds(k.Context, loads, ended), strength.BoundsRange(k.Context, loads, ended, conf)
+	w, ok := u.weights(p)
+	if !ok {
+		return nil
+	}
+	s.weights = w
+	m, err := u.Quantile(k.Context, w, 0.5, conf)
+	if err = u.Of("the median of "+s.row, err); err != nil {
+		return err
+	}
+	f, err := u.Quantile(k.Context, w, 0.05, conf)
+	if err = u.Of("the 5th percentile of "+s.row, err); err != nil {
+		return err
+	}
+	s.median, s.fifth = math.Exp(m.Value), math.Exp(f.Value)
+	s.medianRange = verdict.Range{Low: math.Exp(m.Range.Low), High: math.Exp(m.Range.High)}
+	s.fifthRange = verdict.Range{Low: math.Exp(f.Range.Low), High: math.Exp(f.Range.High)}
+	return nil
+}
+
+// mostTold is how many levels a finding names.
+const mostTold = 8
+
+func carriedOf(all []levelStrength) []carriedLoad {
+	var out []carriedLoad
+	for _, s := range all {
+		if s.weights != nil && len(out) < mostTold {
+			out = append(out, carriedLoad{Level: s.said, Median: s.median, Range: s.medianRange, Bounds: s.medianBound, BoundsRange: s.boundRange})
+		}
+	}
+	return out
+}
+
+// ratio is one difference on the ln scale: a level against another, or a number column
+// from its lowest value to its highest.
+type ratio struct {
+	first, second, key string
+	gap                say.Gap
+	told               page.Sentence
+	group              int
+	clear              float64
+}
+
+// ratios sets the medians of the levels of each category against each other, all pairs of a
+// category allowed for by Bonferroni's inequality, and takes each number column of the terms
+// from the lowest value seen to the highest. Ranges are profile ranges.
+func (u *oneMode) ratios(k *session.Call, all []levelStrength, conf float64) ([]ratio, error) {
+	worth, err := u.worth(k, all)
+	if err != nil {
+		return nil, err
+	}
+	var out []ratio
+	for i, v := range u.place.Model().Variables {
+		if !v.IsCategory() {
+			r, ok, err := u.rise(k, i, v, worth, conf)
+			if err != nil {
+				return nil, err
+			}
+			if ok {
+				out = append(out, r)
+			}
+			continue
+		}
+		var levels []levelStrength
+		for _, s := range all {
+			if s.variable == i && s.weights != nil {
+				levels = append(levels, s)
+			}
+		}
+		pairs := len(levels) * (len(levels) - 1) / 2
+		for b := range levels {
+			for a := range b {
+				r, err := u.pair(k, levels[a], levels[b], pairs, worth, conf)
+				if err != nil {
+					return nil, err
+				}
+				r.group = i
+				out = append(out, r)
+			}
+		}
+	}
+	return out, nil
+}
+
+// worth is the size worth having as a ratio of medians: an amount is taken of the first median.
+func (u *oneMode) worth(k *session.Call, all []levelStrength) (session.Smallest, error) {
+	w, err := k.WorthAsked()
+	if err != nil || w.Amount == 0 {
+		return session.Smallest{Value: math.Log1p(w.Share), Said: say.Worth{Value: w.Share, Style: page.Fraction}}, err
+	}
+	v, err := k.WorthIn(w, u.load.Unit())
+	if err != nil || !(all[0].median > 0) || math.IsInf(all[0].median, 1) {
+		return session.Smallest{}, err
+	}
+	share := v / all[0].median
+	return session.Smallest{Value: math.Log1p(share), Said: say.Worth{Value: share, Style: page.Fraction}}, nil
+}
+
+// pair sets the second level against the first.
+func (u *oneMode) pair(k *session.Call, a, b levelStrength, of int, worth session.Smallest, conf float64) (ratio, error) {
+	w := make([]float64, len(a.weights))
+	for i := range w {
+		w[i] = b.weights[i] - a.weights[i]
+	}
+	g, clear, err := u.gap(k, w, a.said+" against "+b.said, of, worth, conf)
+	if err != nil {
+		return ratio{}, err
+	}
+	if of > 1 {
+		g.Family = "all pairs allowed for"
+	}
+	r := ratio{first: a.row, second: b.row, key: a.said + ", " + b.said, gap: g, clear: clear}
+	up := g
+	up.With, up.Than = page.Say(b.said), page.Say(a.said)
+	if g.Value < 0 { // the larger is told first
+		up.With, up.Than = up.Than, up.With
+		up.Value, up.Range = inverse(g.Value), verdict.Range{Low: inverse(g.Range.High), High: inverse(g.Range.Low)}
+	}
+	r.told = up.Sentence()
+	if math.IsInf(up.Value, 1) {
+		r.told = up.AtLeast()
+	}
+	return r, nil
+}
+
+// inverse is a ratio seen from the other side, both as shares beyond one.
+func inverse(share float64) float64 { return -share / (1 + share) }
+
+// rise takes a number column from the lowest value seen to the highest.
+func (u *oneMode) rise(k *session.Call, variable int, v design.Variable, worth session.Smallest, conf float64) (ratio, bool, error) {
+	lo, hi := session.MinMax(v.Numbers)
+	top, ok1 := u.weights(linear.Point{Numbers: map[int]float64{variable: hi}})
+	bottom, ok2 := u.weights(linear.Point{Numbers: map[int]float64{variable: lo}})
+	if !ok1 || !ok2 {
+		return ratio{}, false, nil
+	}
+	nothing := true
+	for i := range top {
+		top[i] -= bottom[i]
+		nothing = nothing && top[i] == 0
+	}
+	if nothing {
+		return ratio{}, false, nil
+	}
+	g, clear, err := u.gap(k, top, v.Name+" from end to end", 1, worth, conf)
+	if err != nil {
+		return ratio{}, false, err
+	}
+	c, _ := u.sample.Frame.Column(v.Name)
+	from, to := session.Seen(lo, lo, hi, v.Unit), session.Seen(hi, lo, hi, v.Unit)
+	number := func(x float64) string { return c.Name + " " + shortNumber(x) }
+	r := ratio{first: number(lo), second: number(hi), key: v.Name, gap: g, told: g.Rise(session.InSentence(c), from, to), group: variable, clear: clear}
+	return r, true, nil
+}
+
+// gap is a difference on the ln scale as a share, with its profile range, the likelihood
+// ratio probability and the answer; of is how many are told together.
+func (u *oneMode) gap(k *session.Call, w []float64, name string, of int, worth session.Smallest, conf float64) (say.Gap, float64, error) {
+	each := 1 - (1-conf)/float64(of)
+	e, err := u.Difference(k.Context, w, each)
+	if err = u.Of(name, err); err != nil {
+		return say.Gap{}, 0, err
+	}
+	ninety := e
+	if math.Abs(e.Value) < worth.Value { // else no range about it lies within the size worth having
+		if ninety, err = u.Difference(k.Context, w, 1-0.10/float64(of)); u.Of(name, err) != nil {
+			return say.Gap{}, 0, err
+		}
+	}
+	p := math.NaN()
+	if !math.IsInf(e.Value, 0) {
+		if p, err = u.Chance(k.Context, w); u.Of(name, err) != nil {
+			return say.Gap{}, 0, err
+		}
+	}
+	g := say.Gap{Measure: "the " + u.load.Measure() + " until " + u.mode.Column.Column + " is " + session.ModeName(u.mode),
+		Value: e.Value, Range: e.Range, Confidence: conf, Probability: math.Min(1, p*float64(of)), Worth: worth.Said,
+		Answer: verdict.Decide(e.Range, ninety.Range, worth.Value)}
+	if g.Answer == verdict.CannotTell && e.SE > 0 {
+		one := compare.Single(e.Value, e.SE, math.Inf(1), compare.Options{Confidence: conf, Worth: worth.Value}, of)
+		g.Enough = say.Enough{N: int(math.Ceil(one.Times * float64(u.N))), InAll: true}
+	}
+	session.AsRatio(&g)
+	clear := math.Abs(e.Value) / e.SE
+	if math.IsNaN(clear) {
+		clear = 0
+	}
+	return g, clear, nil
+}
+
+// tellRatios makes each category's and each number's ratios findings, the clearest first.
+func tellRatios(k *session.Call, all []ratio) []session.Answer {
+	sorted := slices.Clone(all)
+	slices.SortStableFunc(sorted, func(a, b ratio) int { return cmp.Compare(b.clear, a.clear) })
+	var mains []session.Answer
+	for _, r := range sorted {
+		k.Entry.Findings = append(k.Entry.Findings, r.told)
+		mains = append(mains, session.Answer{Key: r.key, Gap: r.gap, Told: r.told})
+	}
+	return mains
+}

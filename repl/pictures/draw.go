@@ -1,0 +1,192 @@
+package pictures
+
+import (
+	"strings"
+
+	"breakbook/models/compare"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// StripAlt tells what a picture of specimens by level shows.
+func StripAlt(measure, unit, by string, levels []say.LevelMean) page.Sentence {
+	s := page.Say("Every specimen's " + measure + " by " + by + ", with the mean of each level and its range: ")
+	for i, l := range levels {
+		if i > 0 {
+			s = append(s, page.Word("; "))
+		}
+		s = append(s, page.Say(l.Level+" mean ", page.Num{Value: l.Mean, Unit: unit}, " (n = ", l.N, ")")...)
+	}
+	return append(s, page.Word("."))
+}
+
+// scatterAlt tells what a picture of one number against another shows.
+func scatterAlt(measure, unit, against, xUnit string, n int, lo, hi float64, levels []string, line bool) page.Sentence {
+	s := page.Say(say.Capital(measure)+" of ", n, " specimens against "+against+" from ", page.Num{Value: lo, Unit: xUnit}, " to ", page.Num{Value: hi, Unit: xUnit})
+	if len(levels) > 0 {
+		s = append(s, page.Word(", marked by level: "+strings.Join(levels, ", ")))
+	}
+	if line {
+		s = append(s, page.Word("; with the fitted line and its range"))
+	}
+	return append(s, page.Word("."))
+}
+
+// residualAlt tells what a picture of what a fit left over shows.
+func residualAlt(measure, unit string, n int, sd float64) page.Sentence {
+	return page.Say("What the fit left over for ", n, " specimens against the "+measure+" it expected; they scatter about zero by ",
+		page.Num{Value: sd, Unit: unit}, " (sd).")
+}
+
+// StripNote says what is what on a picture of every specimen by level, with or without means.
+func StripNote(conf float64, means bool) page.Sentence {
+	s := page.Say("Each mark one specimen")
+	if means {
+		s = append(s, page.Say("; black: the mean and its ", page.Num{Value: conf, Style: page.Fraction}, " range")...)
+	}
+	return s
+}
+
+// lineNote says what the lines and bands of a fit's picture are.
+func lineNote(fit string, conf float64) page.Sentence {
+	return page.Say("Each mark one specimen; line: the mean "+fit+" expects; shaded: its ", page.Num{Value: conf, Style: page.Fraction}, " range")
+}
+
+// DrawBy shows every specimen of each level, with the mean and its range.
+func DrawBy(k *session.Call, cmd *phrase.DrawBy) (*session.Outcome, error) {
+	fig, err := strip(k, cmd.ByLevels, cmd.Picture)
+	if err != nil {
+		return nil, err
+	}
+	return k.Drawn(fig)
+}
+
+// strip is the figure of every specimen of each level.
+func strip(k *session.Call, of phrase.ByLevels, wished phrase.Picture) (page.Figure, error) {
+	by := of.A
+	s, r, groups, err := k.Levelled(of)
+	if err != nil {
+		return page.Figure{}, err
+	}
+	c, _ := s.Frame.Column(by.Column)
+	fig, err := k.Picture(r.AxisLabel()+" by "+session.InSentence(c), wished)
+	if err != nil {
+		return page.Figure{}, err
+	}
+	fig.X = session.AxisOf(c)
+	fig.Y = r.Axis()
+	var points page.Points
+	var means []page.Layer
+	var told []say.LevelMean
+	for i, g := range groups {
+		fig.X.Levels = append(fig.X.Levels, g.Level)
+		fig.X.Counts = append(fig.X.Counts, len(g.Values))
+		for j, v := range g.Values {
+			points.X = append(points.X, float64(i))
+			points.Y = append(points.Y, v)
+			points.Looks = append(points.Looks, session.LookOf(c, g.Level))
+			points.Names = append(points.Names, s.Frame.SpecimenName(g.Rows[j]))
+		}
+		m := compare.Summarise(k.Context, g.Values, k.Confidence())
+		told = append(told, say.LevelMean{Level: g.Level, N: m.N, Mean: m.Mean})
+		if m.N < 2 {
+			continue // one specimen has no range
+		}
+		means = append(means, page.Interval{X: float64(i), Mean: m.Mean, Low: m.Interval.Low, High: m.Interval.High, Look: session.LookOf(c, g.Level)})
+	}
+	fig.Layers = append([]page.Layer{points}, means...)
+	fig.Note = StripNote(k.Confidence(), len(means) > 0)
+	fig.Alt = StripAlt(r.Measure(), r.Unit(), by.Column, told)
+	return fig, nil
+}
+
+// DrawAgainst shows points of one number against another, and the line of a fit.
+func DrawAgainst(k *session.Call, cmd *phrase.DrawAgainst) (*session.Outcome, error) {
+	fig, err := pointsAgainst(k, cmd)
+	if err != nil {
+		return nil, err
+	}
+	return k.Drawn(fig)
+}
+
+// pointsAgainst is the figure of one number against another.
+func pointsAgainst(k *session.Call, cmd *phrase.DrawAgainst) (page.Figure, error) {
+	x := cmd.X
+	columns := []string{x.Column}
+	var by phrase.ColumnRef
+	coloured := cmd.A != nil
+	if coloured {
+		by = *cmd.A
+		columns = append(columns, by.Column)
+	}
+	s, r, err := k.Measured(cmd.Y, columns...)
+	if err != nil {
+		return page.Figure{}, err
+	}
+	at, err := s.Number(x.Column)
+	if err != nil {
+		return page.Figure{}, session.WithPlace(err, x.At)
+	}
+	xc, _ := s.Frame.Column(x.Column)
+	fig, err := k.Picture(r.AxisLabel()+" against "+session.InSentence(xc), cmd.Picture)
+	if err != nil {
+		return page.Figure{}, err
+	}
+	fig.X, fig.Y = session.AxisOf(xc), r.Axis()
+	points := page.Points{X: at, Y: r.Values, Looks: make([]int, len(at)), Names: make([]string, len(at))}
+	var levels []string
+	if coloured {
+		c, _ := s.Frame.Column(by.Column)
+		groups, err := k.Groups(s, r.Values, by)
+		if err != nil {
+			return page.Figure{}, err
+		}
+		fig.KeyTitle = c.Label
+		for _, g := range groups {
+			levels = append(levels, g.Level)
+			look := session.LookOf(c, g.Level)
+			fig.Keys = append(fig.Keys, page.Key{Label: g.Level, Look: look})
+			for _, row := range g.Rows {
+				points.Looks[row] = look
+			}
+		}
+	}
+	for i := range points.Names {
+		points.Names[i] = s.Frame.SpecimenName(i)
+	}
+	lines, err := fitLines(k, cmd.Fit, r, xc, by.Column, levels)
+	if err != nil {
+		return page.Figure{}, err
+	}
+	fig.Layers = append(lines, points)
+	if len(lines) > 0 {
+		fig.Note = lineNote(cmd.Fit.Text, k.Confidence())
+	}
+	lo, hi := session.MinMax(at)
+	fig.Alt = scatterAlt(r.Measure(), r.Unit(), session.InSentence(xc), xc.Unit.String(), len(at), lo, hi, levels, len(lines) > 0)
+	return fig, nil
+}
+
+// DrawResiduals shows what a fit left over against what it expected.
+func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome, error) {
+	f, err := k.FitNamed(cmd.Fit)
+	if err != nil {
+		return nil, err
+	}
+	fig, err := k.Picture("What "+cmd.Fit.Text+" left over", cmd.Picture)
+	if err != nil {
+		return nil, err
+	}
+	u := f.Y.Unit()
+	fig.X = page.Axis{Label: "Expected " + f.Y.Expected(), Unit: u}
+	fig.Y = page.Axis{Label: "Left over", Unit: u}
+	points := page.Points{X: f.Fitted, Y: f.Residuals, Looks: make([]int, len(f.Fitted)), Names: make([]string, len(f.Fitted))}
+	for i := range points.Names {
+		points.Names[i] = f.Sample.Frame.SpecimenName(i)
+	}
+	fig.Layers = []page.Layer{page.Rule{Y: 0}, points}
+	fig.Alt = residualAlt(f.Y.Measure(), u, len(f.Fitted), f.Sigma)
+	return k.Drawn(fig)
+}

@@ -1,0 +1,165 @@
+package pictures
+
+import (
+	"math"
+
+	"breakbook/frames"
+	"breakbook/models/curves"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// levelCount is how many curves of a level a picture shows.
+type levelCount struct {
+	Level string
+	N     int
+}
+
+// curvesAlt tells what a picture of load–slip curves shows.
+func curvesAlt(n, drops int, by string, levels []levelCount) page.Sentence {
+	s := page.Say("Load against slip of ", n, say.Plural(n, " specimen", " specimens"))
+	for i, l := range levels {
+		lead := ", "
+		if i == 0 {
+			lead = " by " + by + ": "
+		}
+		s = append(s, page.Say(lead+l.Level+" ", l.N)...)
+	}
+	if drops == 0 {
+		return append(s, page.Word("; the load of none of them drops."))
+	}
+	return append(s, page.Say("; a mark on ", drops, " of them shows the first drop.")...)
+}
+
+// CurvesNote says what the lines and marks of load-slip curves are.
+func CurvesNote(drops int) page.Sentence {
+	s := page.Say("Each line one specimen")
+	if drops > 0 {
+		s = append(s, page.Word("; mark: where its load first drops"))
+	}
+	return s
+}
+
+// A drawn curve is cut into stretches of slip, of which each keeps its lowest and highest
+// reading: as many as a figure shows, fewer each where there are very many curves.
+const (
+	mostStretches  = 300
+	leastStretches = 50
+	allStretches   = 30000
+)
+
+// DrawCurves shows the load–slip curve of every specimen and where it first drops.
+func DrawCurves(k *session.Call, cmd *phrase.DrawCurves) (*session.Outcome, error) {
+	var by phrase.ColumnRef
+	grouped := cmd.A != nil
+	var columns []string
+	if grouped {
+		by = *cmd.A
+		columns = append(columns, by.Column)
+	}
+	s, err := k.Sample(columns...)
+	if err != nil {
+		return nil, err
+	}
+	c := s.Frame.Curves()
+	if c == nil {
+		return nil, &page.Problem{Code: "no-curves", Message: "no load-slip readings were read for " + s.Series, Hint: "read curves FILE.csv by COLUMN"}
+	}
+	title := "Load against slip"
+	column, _ := s.Frame.Column(by.Column)
+	if grouped {
+		title += " by " + session.InSentence(column)
+	}
+	fig, err := k.Picture(title, cmd.Picture)
+	if err != nil {
+		return nil, err
+	}
+	fig.X, fig.Y = page.Axis{Label: "Slip", Unit: c.SlipUnit.String()}, page.Axis{Label: "Load", Unit: c.LoadUnit.String()}
+	all, err := session.MeasureAll(k.Context, c, curves.Options{Drop: c.Drop})
+	if err != nil {
+		return nil, err
+	}
+	drops := page.Points{}
+	counts := map[string]int{}
+	drawn, stretches := 0, min(mostStretches, max(leastStretches, allStretches/s.Frame.Len()))
+	for row := range s.Frame.Len() {
+		i, ok := s.Frame.CurveOf(row)
+		if !ok || all[i].Err != nil {
+			continue
+		}
+		look, level := page.NoLook, ""
+		if grouped {
+			level, _ = s.Frame.Cell(by.Column, row)
+			look = session.LookOf(column, level)
+		}
+		counts[level]++
+		drawn++
+		x, y := thinned(c, i, all[i].Tare, stretches)
+		fig.Layers = append(fig.Layers, page.Line{X: x, Y: y, Look: look})
+		if at := all[i].Marks.DropSlip; !math.IsNaN(at) {
+			drops.X, drops.Y = append(drops.X, at), append(drops.Y, all[i].Values[curves.FirstDropLoad])
+			drops.Looks, drops.Names = append(drops.Looks, max(look, 0)), append(drops.Names, s.Frame.SpecimenName(row))
+		}
+	}
+	if drawn == 0 {
+		return nil, &page.Problem{Code: "no-curves", Message: "none of these specimens has a curve that can be drawn"}
+	}
+	k.Entry.Specimens.Missing += k.Entry.Specimens.Used - drawn
+	k.Entry.Specimens.Used = drawn
+	fig.Layers = append(fig.Layers, drops)
+	told := curveKeys(&fig, column, counts)
+	fig.Note = CurvesNote(len(drops.X))
+	fig.Alt = curvesAlt(drawn, len(drops.X), by.Column, told)
+	return k.Drawn(fig)
+}
+
+// curveKeys names in the figure's key, and tells, the levels that have a curve; none where
+// the curves go by no column.
+func curveKeys(fig *page.Figure, column frames.Column, counts map[string]int) (told []levelCount) {
+	fig.KeyTitle = column.Label
+	for _, level := range column.Levels {
+		if counts[level] > 0 {
+			fig.Keys = append(fig.Keys, page.Key{Label: level, Look: session.LookOf(column, level)})
+			told = append(told, levelCount{Level: level, N: counts[level]})
+		}
+	}
+	return told
+}
+
+// thinned is a curve for drawing: never going back in slip, with the tare taken off, and
+// of each stretch of slip only the lowest and the highest reading.
+func thinned(c *frames.Curves, i int, tare float64, stretches int) (x, y []float64) {
+	slip, load := c.Curve(i)
+	first, last := math.Inf(1), math.Inf(-1)
+	for _, s := range slip {
+		first, last = min(first, s), max(last, s)
+	}
+	width := (last - first) / float64(stretches)
+	far := math.Inf(-1)
+	for j := 0; j < len(slip); {
+		if slip[j] < far {
+			j++
+			continue
+		}
+		end, low, high := slip[j]+width, j, j
+		for ; j < len(slip) && slip[j] <= end; j++ {
+			if slip[j] < far {
+				continue
+			}
+			far = slip[j]
+			if load[j] < load[low] {
+				low = j
+			}
+			if load[j] >= load[high] {
+				high = j
+			}
+		}
+		x, y = append(x, slip[min(low, high)]), append(y, load[min(low, high)]-tare)
+		if low != high {
+			x, y = append(x, slip[max(low, high)]), append(y, load[max(low, high)]-tare)
+		}
+	}
+	return x, y
+}

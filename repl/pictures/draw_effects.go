@@ -1,0 +1,257 @@
+package pictures
+
+import (
+	"math"
+	"unicode/utf8"
+
+	"gonum.org/v1/gonum/stat"
+
+	"breakbook/models/design"
+	"breakbook/models/exact"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// effect is one row of a picture of effects; PerSD where a number column is in it.
+type effect struct {
+	Row              string
+	Value, Low, High float64
+	PerSD            bool
+}
+
+// columnStep is how far a number column is taken for its effect: one standard deviation.
+type columnStep struct {
+	Column, Unit string
+	SD           float64
+}
+
+// effectsAlt tells what a picture of a fit's effects shows.
+func effectsAlt(measure, unit string, confidence float64, rows []effect, steps []columnStep) page.Sentence {
+	s := page.Say("The effect of each term on "+measure+", with its ", page.Num{Value: confidence, Style: page.Fraction}, " range, beside no effect at all: ")
+	for i, r := range rows {
+		if i > 0 {
+			s = append(s, page.Word("; "))
+		}
+		s = append(s, page.Say(r.Row+" ", page.Num{Value: r.Value, Unit: unit, Resolution: (r.High - r.Low) / 2, Signed: true},
+			" (", page.Span{Low: r.Low, High: r.High, Unit: unit}, ")")...)
+	}
+	for i, step := range steps {
+		join := ", "
+		if i == 0 {
+			join = ". Number columns are taken one standard deviation above their mean: "
+		}
+		s = append(s, page.Say(join+step.Column+" by ", page.Num{Value: step.SD, Unit: step.Unit})...)
+	}
+	return append(s, page.Word("."))
+}
+
+// adjustedMean is one level of a picture of adjusted means.
+type adjustedMean struct {
+	Level           string
+	N               int
+	Mean, Low, High float64
+}
+
+// adjustedAlt tells what a picture of adjusted means shows.
+func adjustedAlt(measure, unit, by string, confidence float64, levels []adjustedMean) page.Sentence {
+	s := page.Say("The mean "+measure+" of each level of "+by+" on the same footing, with its ", page.Num{Value: confidence, Style: page.Fraction},
+		" range, over the specimens' own values: ")
+	for i, l := range levels {
+		if i > 0 {
+			s = append(s, page.Word("; "))
+		}
+		s = append(s, page.Say(l.Level+" ", page.Num{Value: l.Mean, Unit: unit, Resolution: (l.High - l.Low) / 2},
+			" (", page.Span{Low: l.Low, High: l.High, Unit: unit}, "; ", l.N, ")")...)
+	}
+	return append(s, page.Word("."))
+}
+
+// adjustedNote says what is what on a picture of adjusted means over the specimens.
+func adjustedNote(conf float64) page.Sentence {
+	return page.Say("Black: the adjusted mean and its ", page.Num{Value: conf, Style: page.Fraction}, " range; pale: each specimen")
+}
+
+// DrawEffects shows what each row of a fit does, with its range, beside no effect at all.
+// Levels are set against their baseline; a number column is taken one standard deviation of
+// the specimens above its mean, so that all rows can be compared.
+func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, error) {
+	f, err := k.FitNamed(cmd.Fit)
+	if err != nil {
+		return nil, err
+	}
+	name := cmd.Fit.Text
+	measure, unit := f.Y.Expected(), f.Y.Unit()
+	if f.Y.Logged() {
+		measure, unit = f.Y.Measure(), "percent"
+	}
+	fig, err := k.Picture("Effects of the terms of "+name+" on "+measure, cmd.Picture)
+	if err != nil {
+		return nil, err
+	}
+	fig.X, fig.Y = page.Axis{Label: effectsAxis(f)}, page.Axis{Label: "Effect on " + measure, Unit: unit}
+	fig.Layers = []page.Layer{page.Rule{Y: 0, Label: "no effect"}}
+	var told []effect
+	for i, c := range f.Coefficients {
+		if c.Label.Term < 0 || c.Dependent {
+			continue
+		}
+		w := make([]float64, len(f.Coefficients))
+		w[i] = step(f, c.Label)
+		e, ok := f.Combination(w)
+		if !ok || !(e.SE > 0) {
+			continue
+		}
+		low, high := session.IntervalOf(e, k.Confidence())
+		one := effect{Row: session.RowName(f.Model(), c.Label), Value: e.Value, Low: low, High: high, PerSD: hasNumber(f, c.Label)}
+		if f.Y.Logged() {
+			one.Value, one.Low, one.High = 100*math.Expm1(e.Value), 100*math.Expm1(low), 100*math.Expm1(high)
+		}
+		label := effectLabel(f, c.Label, one.Row)
+		if one.PerSD {
+			label += ", +1 sd"
+		}
+		fig.Layers = append(fig.Layers, page.Interval{X: float64(len(told)), Mean: one.Value, Low: one.Low, High: one.High})
+		fig.X.Levels = append(fig.X.Levels, label)
+		told = append(told, one)
+	}
+	if len(told) == 0 {
+		return nil, &page.Problem{Code: "no-effects", At: cmd.Fit.At, Message: name + " has no term whose effect and range could be drawn"}
+	}
+	fig.Note = say.BarsNote("effect", k.Confidence())
+	fig.Alt = effectsAlt(measure, unit, k.Confidence(), told, spreads(f))
+	return k.Drawn(fig)
+}
+
+// longEffect is how many characters a row's name may have before its level goes first.
+const longEffect = 24
+
+// effectLabel names a row on the axis: a long one begins with the level, since the end of
+// it may be cut off, and a column's name tells no two levels apart.
+func effectLabel(f *session.Fit, l design.Label, row string) string {
+	factors := f.Model().Terms[l.Term].Factors
+	if len(factors) != 1 || utf8.RuneCountInString(row) <= longEffect {
+		return row
+	}
+	v := f.Model().Variables[factors[0].Variable]
+	if !v.IsCategory() {
+		return row
+	}
+	return v.Levels[l.Levels[0]] + " (" + v.Name + ")"
+}
+
+// effectsAxis says what the effects are against.
+func effectsAxis(f *session.Fit) string {
+	levels, numbers := "", false
+	for _, v := range f.Model().Variables {
+		if !v.IsCategory() {
+			numbers = true
+			continue
+		}
+		if levels != "" {
+			levels += ", "
+		}
+		levels += v.Name + " " + v.Levels[baselineLevel(f, v)]
+	}
+	switch {
+	case f.Model().ThroughZero:
+		levels = "Through zero"
+	case levels != "":
+		levels = "Against " + levels
+	}
+	step := "+1 sd: a number one standard deviation above its mean"
+	switch {
+	case !numbers:
+		return levels
+	case levels == "":
+		return step
+	}
+	return levels + "; " + step
+}
+
+// baselineLevel is the first level of a category that a specimen of the fit has.
+func baselineLevel(f *session.Fit, v design.Variable) int {
+	first := len(v.Levels) - 1
+	for _, c := range v.Codes {
+		first = min(first, c)
+	}
+	return first
+}
+
+// step is how far a row's column goes when each number factor of the row goes from the mean
+// of its variable to one standard deviation above; 1 for a row of levels alone.
+func step(f *session.Fit, l design.Label) float64 {
+	step := 1.0
+	for _, factor := range f.Model().Terms[l.Term].Factors {
+		v := f.Model().Variables[factor.Variable]
+		if v.IsCategory() {
+			continue
+		}
+		mean := f.Matrix.Mean(factor.Variable)
+		up := f.Matrix.At(factor, mean.Add(exact.Of(spread(f, v)))).Sub(f.Matrix.At(factor, mean))
+		step *= up.Float()
+	}
+	return step
+}
+
+// spread is the standard deviation of a number column over the specimens of the fit.
+func spread(f *session.Fit, v design.Variable) float64 { return stat.StdDev(v.Numbers, nil) }
+
+func hasNumber(f *session.Fit, l design.Label) bool {
+	for _, factor := range f.Model().Terms[l.Term].Factors {
+		if !f.Model().Variables[factor.Variable].IsCategory() {
+			return true
+		}
+	}
+	return false
+}
+
+// spreads are the steps of the number columns, to be told.
+func spreads(f *session.Fit) []columnStep {
+	var out []columnStep
+	for _, v := range f.Model().Variables {
+		if !v.IsCategory() {
+			out = append(out, columnStep{Column: v.Name, Unit: v.Unit, SD: spread(f, v)})
+		}
+	}
+	return out
+}
+
+// DrawAdjusted shows the mean of each level of a fit on the same footing, with its range,
+// over the specimens' own values.
+func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, error) {
+	f, variable, _, fam, err := k.FactorOfFit(cmd.LevelsOfFit, false)
+	if err != nil {
+		return nil, err
+	}
+	c, _ := f.Sample.Frame.Column(cmd.A.Column)
+	fig, err := k.Picture("Adjusted "+f.Y.Expected()+" by "+session.InSentence(c)+", of "+cmd.Fit.Text, cmd.Picture)
+	if err != nil {
+		return nil, err
+	}
+	fig.X, fig.Y = session.AxisOf(c), f.Y.Axis()
+	points := page.Points{Faint: true}
+	var means []page.Layer
+	var told []adjustedMean
+	estimates := f.LevelEstimates(variable)
+	for i, level := range f.Matrix.Present[variable] {
+		n := 0
+		for row, code := range f.Model().Variables[variable].Codes {
+			if code != level || f.Model().Weight(row) == 0 {
+				continue
+			}
+			n++
+			points.X, points.Y = append(points.X, float64(i)), append(points.Y, f.Y.Values[row])
+			points.Looks, points.Names = append(points.Looks, session.LookOf(c, fam.Names[i])), append(points.Names, f.Sample.Frame.SpecimenName(row))
+		}
+		low, high := session.IntervalOf(estimates[i], k.Confidence())
+		fig.X.Levels, fig.X.Counts = append(fig.X.Levels, fam.Names[i]), append(fig.X.Counts, n)
+		means = append(means, page.Interval{X: float64(i), Mean: estimates[i].Value, Low: low, High: high})
+		told = append(told, adjustedMean{Level: fam.Names[i], N: n, Mean: estimates[i].Value, Low: low, High: high})
+	}
+	fig.Layers = append([]page.Layer{points}, means...)
+	fig.Note = adjustedNote(k.Confidence())
+	fig.Alt = adjustedAlt(f.Y.Expected(), f.Y.Unit(), c.Name, k.Confidence(), told)
+	return k.Drawn(fig)
+}

@@ -1,0 +1,100 @@
+package pictures
+
+import (
+	"slices"
+
+	"breakbook/frames"
+	"breakbook/models/linear"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
+
+// lineSteps is how many places a fitted line is computed at.
+const lineSteps = 60
+
+// fitLines are the lines of a fit against one of its number columns, with the range of
+// the mean: one a level where the figure and the fit share a category, else one.
+func fitLines(k *session.Call, fit *phrase.Name, r *session.Response, x frames.Column, by string, levels []string) ([]page.Layer, error) {
+	if fit == nil {
+		return nil, nil
+	}
+	counts, series := k.Entry.Specimens, k.Entry.Series
+	f, err := k.FitNamed(*fit)
+	k.Entry.Specimens, k.Entry.Series = counts, series
+	if err != nil {
+		return nil, err
+	}
+	at := fit.At
+	if f.Y.Name() != r.Name() {
+		return nil, &page.Problem{Code: "other-response", At: at, Message: "that fit explains " + f.Y.Name() + ", not " + r.Name()}
+	}
+	variable := slices.Index(f.Columns(), x.Name)
+	if variable < 0 || f.Model().Variables[variable].IsCategory() {
+		return nil, &page.Problem{Code: "not-in-fit", At: at, Message: x.Name + " is not among the number columns of that fit, so it has no line along it"}
+	}
+	category := slices.Index(f.Columns(), by)
+	if category < 0 {
+		line, band, ok := along(f, variable, -1, 0, k.Confidence())
+		if !ok {
+			return nil, &page.Problem{Code: "not-estimable", At: at, Message: "that fit has no line along " + x.Name + ": some combinations of levels have no specimen"}
+		}
+		return []page.Layer{band, line}, nil
+	}
+	c, _ := f.Sample.Frame.Column(by)
+	var bands, lines []page.Layer
+	for _, level := range levels {
+		l := slices.Index(f.Model().Variables[category].Levels, level)
+		line, band, ok := along(f, variable, category, l, k.Confidence())
+		if !ok {
+			continue
+		}
+		line.Look, band.Look = session.LookOf(c, level), session.LookOf(c, level)
+		bands, lines = append(bands, band), append(lines, line)
+	}
+	return append(bands, lines...), nil
+}
+
+// along computes the expected value and its range over the values seen of a number
+// column, at one level of a category (category -1: averaged).
+func along(f *session.Fit, variable, category, level int, conf float64) (page.Line, page.Band, bool) {
+	lo, hi := seen(f, variable, category, level)
+	line, band := page.Line{Look: page.NoLook}, page.Band{Look: page.NoLook}
+	for i := range lineSteps + 1 {
+		x := lo + (hi-lo)*float64(i)/lineSteps
+		p := linear.Point{Numbers: map[int]float64{variable: x}}
+		if category >= 0 {
+			p.Levels = map[int]int{category: level}
+		}
+		w, ok := f.Weights(p)
+		if !ok {
+			return line, band, false
+		}
+		e, ok := f.Combination(w)
+		if !ok {
+			return line, band, false
+		}
+		low, high := session.IntervalOf(e, conf)
+		line.X, line.Y = append(line.X, x), append(line.Y, e.Value)
+		band.X, band.Low, band.High = append(band.X, x), append(band.Low, low), append(band.High, high)
+	}
+	return line, band, true
+}
+
+// seen is the range of a number column among the specimens of one level.
+func seen(f *session.Fit, variable, category, level int) (lo, hi float64) {
+	v := f.Model().Variables[variable].Numbers
+	if category < 0 {
+		return session.MinMax(v)
+	}
+	var some []float64
+	for i, c := range f.Model().Variables[category].Codes {
+		if c == level {
+			some = append(some, v[i])
+		}
+	}
+	if len(some) == 0 {
+		return session.MinMax(v)
+	}
+	return session.MinMax(some)
+}

@@ -1,0 +1,268 @@
+package plans
+
+import (
+	"errors"
+	"math"
+	"slices"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/models/plan"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// allotted tells how closely the blanks given to each level match.
+func allotted(blanks int, levels, columns []string, gap float64) page.Sentence {
+	return page.Say(blanks, " blanks go to "+listed(levels)+", as many to each as can be. In mean "+listed(columns)+" no two of these differ by more than ",
+		page.Num{Value: gap, Style: page.Fraction}, " of what single blanks differ by (their sd).")
+}
+
+// allottedWritten tells where the blanks stand with their levels.
+func allottedWritten(file string, blanks int, factor, look string) page.Sentence {
+	return page.Say("All ", blanks, " blanks are written to "+file+" with "+factor+" as a new column; type open "+file+" to go on with it ("+look+" beside it keeps what a CSV cannot hold).")
+}
+
+// blanksAside names blanks that were set aside in the file.
+func blanksAside(names []string) page.Sentence {
+	return page.Say("Not given out, for they are set aside in the file: " + say.ShortList(names) + ".")
+}
+
+func listed(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+}
+
+// blocksSpread tells whether boards and the like are spread over the levels.
+func blocksSpread(blocks []string, uneven int) page.Sentence {
+	names := strings.Join(blocks, " and ")
+	if uneven == 0 {
+		return page.Say("Each value of " + names + " is spread over the levels as evenly as its number of blanks allows.")
+	}
+	return page.Say("The blanks of some values of "+names+" could not be spread evenly: ", uneven, " more at one level than need be.")
+}
+
+// blanksLeftOut names blanks without a value to match by.
+func blanksLeftOut(names []string) page.Sentence {
+	return page.Say("Left out for want of a value to match by: " + say.ShortList(names) + ".")
+}
+
+// blanks are the blanks of a file that have every balancing value.
+type blanks struct {
+	whole  *frames.Frame
+	rows   []int // of whole, one a blank
+	frame  *frames.Frame
+	values [][]float64 // by balancing column
+	names  []string    // the balancing columns
+	left   []string    // blanks that lack a value
+	aside  []string    // blanks that the file has set aside
+	blocks []string    // the columns of blocks
+	codes  [][]int     // of each
+}
+
+// Allot gives the blanks of a file to levels so that what was measured on them matches.
+func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
+	if err := k.Replacing(); err != nil {
+		return nil, err
+	}
+	levels := cmd.Levels
+	name := frames.PlainName(cmd.Factor.Text)
+	once := slices.Clone(levels.List)
+	slices.Sort(once)
+	if len(levels.List) < 2 || len(slices.Compact(once)) < len(levels.List) {
+		return nil, &page.Problem{Code: "too-few-levels", At: levels.At, Message: "blanks are given to two levels or more, each named once"}
+	}
+	b, err := readBlanks(k, cmd)
+	if err != nil {
+		return nil, err
+	}
+	if _, taken := b.frame.Column(name); taken {
+		return nil, &page.Problem{Code: "name-taken", At: cmd.Factor.At, Message: "the file has a column " + name + " already"}
+	}
+	a, err := plan.Allot(k.Context, b.values, b.codes, len(levels.List), k.Session.Settings().Seed)
+	var e *plan.Error
+	if errors.As(err, &e) {
+		p := &page.Problem{Code: e.Code, At: cmd.File.At, Message: "there are fewer blanks with every value than levels"}
+		if e.Code == "no-difference" {
+			p.Code, p.At, p.Message = "all-equal", cmd.Balancing.At, "a balancing column has the same value for every blank, so it balances itself; leave it out"
+		}
+		return nil, p
+	}
+	if err != nil {
+		return nil, err
+	}
+	k.Entry.Findings = []page.Sentence{allotted(b.frame.Len(), levels.List, b.names, a.Gap)}
+	if len(b.blocks) > 0 {
+		k.Entry.Findings = append(k.Entry.Findings, blocksSpread(b.blocks, a.Uneven))
+	}
+	if len(b.left) > 0 {
+		k.Entry.Cautions = append(k.Entry.Cautions, blanksLeftOut(b.left))
+	}
+	if len(b.aside) > 0 {
+		k.Entry.Cautions = append(k.Entry.Cautions, blanksAside(b.aside))
+	}
+	k.Entry.Tables = []page.Table{b.allotTable(name, levels.List, a), b.balanceTable(name, levels.List, a)}
+	k.Entry.Values = []page.Value{session.ValueOf("gap", a.Gap, page.Ratio, "")}
+	k.Entry.Reads = []string{session.HomePath(cmd.File.Path)}
+	if to := k.Command.Clauses().To; to != nil {
+		return nil, writeAllotted(k, cmd, b, name, a, *to)
+	}
+	return nil, nil
+}
+
+// writeAllotted asks the loop to write the blanks with the level of each in a column of its
+// own, those left out without one.
+func writeAllotted(k *session.Call, cmd *phrase.Allot, b *blanks, name string, a plan.Allotment, to phrase.File) error {
+	levels := cmd.Levels.List
+	look := frames.LookPath(to.Path)
+	if look == "" {
+		return k.UnknownFormat(to, "blanks are written as .csv", ".csv")
+	}
+	given := make([]string, b.whole.Len())
+	for i, row := range b.rows {
+		given[row] = levels[a.Level[i]]
+	}
+	f, _, err := b.whole.WithVector(name, cmd.Factor.Text, frames.WordsEach(given))
+	if err == nil {
+		f, err = f.SetLevels(name, levels)
+	}
+	if err != nil {
+		return session.WithPlace(err, cmd.Levels.At)
+	}
+	w, err := f.Write()
+	if err != nil {
+		return err
+	}
+	k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(to.Path), Content: w.CSV}, {Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
+	k.Entry.Findings = append(k.Entry.Findings, allottedWritten(to.Path, f.Len(), name, look))
+	return nil
+}
+
+// readBlanks opens the file and reads its balancing columns.
+func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
+	file := cmd.File
+	f, _, err := frames.Open(k.Context, k.Where(file), frames.Overrides{})
+	if err != nil {
+		return nil, session.WithPlace(err, file.At)
+	}
+	b := &blanks{whole: f}
+	list := cmd.Balancing
+	lacks := make([]bool, f.Len())
+	for _, typed := range list.List {
+		name := frames.PlainName(typed)
+		if c, ok := f.Column(name); ok && c.Kind != frames.Number {
+			return nil, &page.Problem{Code: "wrong-kind", At: within(k, list, typed), Message: c.Name + " in " + file.Path + " is no number, so its mean cannot be balanced"}
+		}
+		missing, err := f.MissingIn(name)
+		if err != nil {
+			return nil, b.noColumn(typed, file.Path, within(k, list, typed))
+		}
+		for row, gone := range missing {
+			lacks[row] = lacks[row] || gone
+		}
+		b.names = append(b.names, name)
+	}
+	keep := make([]bool, f.Len())
+	for row := range keep {
+		switch _, aside := f.Aside(row); {
+		case aside:
+			b.aside = append(b.aside, f.SpecimenName(row))
+		case lacks[row]:
+			b.left = append(b.left, f.SpecimenName(row))
+		default:
+			keep[row] = true
+			b.rows = append(b.rows, row)
+		}
+	}
+	b.frame = f.Subset(keep)
+	for _, name := range b.names {
+		v, err := b.frame.Numbers(name)
+		if err != nil {
+			return nil, session.WithPlace(err, list.At)
+		}
+		b.values = append(b.values, v)
+	}
+	s := &session.Sample{Frame: b.frame}
+	for _, c := range b.frame.Columns() {
+		if n := s.Distinct(k.Context, c.Name); session.IsBlock(c) && n > 1 && n < b.frame.Len() {
+			codes, _ := s.Blocks(k.Context, []string{c.Name})
+			b.blocks, b.codes = append(b.blocks, c.Name), append(b.codes, codes)
+		}
+	}
+	return b, nil
+}
+
+// within is the place of one text of a list.
+func within(k *session.Call, list phrase.Texts, text string) int {
+	rest := []rune(k.Command.Input)[list.At-1:]
+	if i := strings.Index(string(rest), text); i >= 0 {
+		return list.At + len([]rune(string(rest)[:i]))
+	}
+	return list.At
+}
+
+// noColumn says which number columns the file has, the nearest to what was typed first.
+func (b *blanks) noColumn(typed, path string, at int) error {
+	var have []string
+	for _, c := range b.whole.Columns() {
+		if c.Kind == frames.Number {
+			have = append(have, c.Name)
+		}
+	}
+	return &page.Problem{Code: "unknown-column", At: at, Message: path + " has no column " + typed,
+		Hint: phrase.Meant(typed, have, "its number columns are")}
+}
+
+func (b *blanks) allotTable(factor string, levels []string, a plan.Allotment) page.Table {
+	t := page.Table{ID: "allotted", Title: page.Say("Blanks by " + factor), Columns: []page.Column{{ID: "specimen"}, {ID: factor}}}
+	for _, block := range b.blocks {
+		t.Columns = append(t.Columns, page.Column{ID: block})
+	}
+	for _, name := range b.names {
+		c, _ := b.frame.Column(name)
+		t.Columns = append(t.Columns, page.Column{ID: name, Unit: c.Unit.String()})
+	}
+	for row, l := range a.Level {
+		cells := []page.Cell{page.T(b.frame.SpecimenName(row)), page.T(levels[l])}
+		for _, block := range b.blocks {
+			text, _ := b.frame.Cell(block, row)
+			cells = append(cells, page.T(text))
+		}
+		for _, v := range b.values {
+			cells = append(cells, page.N(v[row]))
+		}
+		t.Rows = append(t.Rows, cells)
+	}
+	return t
+}
+
+func (b *blanks) balanceTable(factor string, levels []string, a plan.Allotment) page.Table {
+	t := page.Table{ID: "balance", Title: page.Say("Means by " + factor), Columns: []page.Column{{ID: factor}, {ID: "n", Style: page.Count}},
+		Note: page.Say("gap: the largest difference of two means over the column's sd, ", page.Num{Value: a.Gap, Style: page.Ratio})}
+	for _, name := range b.names {
+		c, _ := b.frame.Column(name)
+		t.Columns = append(t.Columns, page.Column{ID: name, Unit: c.Unit.String()})
+	}
+	for l, level := range levels {
+		n, sums := 0, make([]float64, len(b.values))
+		for row, own := range a.Level {
+			if own != l {
+				continue
+			}
+			n++
+			for i, v := range b.values {
+				sums[i] += v[row]
+			}
+		}
+		cells := []page.Cell{page.T(level), page.N(float64(n))}
+		for _, sum := range sums {
+			cells = append(cells, page.N(sum/math.Max(1, float64(n))))
+		}
+		t.Rows = append(t.Rows, cells)
+	}
+	return t
+}

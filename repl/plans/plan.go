@@ -1,0 +1,250 @@
+package plans
+
+import (
+	"errors"
+	"math"
+	"slices"
+	"strconv"
+
+	"breakbook/frames"
+	"breakbook/models/plan"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// detecting is the aim of a plan for means; of a logarithm the difference is a ratio less one.
+func detecting(measure string, delta float64, unit string, logged bool) page.Sentence {
+	size := page.Num{Value: delta, Unit: unit}
+	if logged {
+		size = page.Num{Value: math.Expm1(delta), Style: page.Fraction}
+	}
+	return page.Say("to show a true difference of ", size, " in "+measure)
+}
+
+// shifting is the aim of a plan for a failure mode: "failure is glue" from one share to another.
+func shifting(mode string, from, to float64) page.Sentence {
+	return page.Say("to show that the share in which "+mode+" goes from ", page.Num{Value: from, Style: page.Fraction},
+		" at one level to ", page.Num{Value: to, Style: page.Fraction}, " at another")
+}
+
+// pinning is the aim of a plan for a characteristic value.
+func pinning(measure string, within float64) page.Sentence {
+	return page.Say("to have the "+measure+" that 95 % of joints exceed, said with 75 % confidence, come out at most ",
+		page.Num{Value: within, Style: page.Fraction}, " below the true one")
+}
+
+// highSpread is the confidence of the upper limit of an sd that a plan is held against.
+const highSpread = 0.80
+
+// PlanFor plans a series.
+func PlanFor(k *session.Call, cmd *phrase.Plan) (*session.Outcome, error) {
+	switch of := cmd.Subject.(type) {
+	case phrase.PlanMeans:
+		return planMeans(k, cmd, of)
+	case phrase.PlanModes:
+		return planShares(k, cmd, of)
+	case phrase.PlanLimit:
+		return planLimit(k, cmd, of)
+	}
+	return nil, k.Unhandled()
+}
+
+// planMeans plans for a difference of means.
+func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session.Outcome, error) {
+	factors := of.Categories()
+	g, err := planGround(k, of.Y, factors)
+	if err != nil {
+		return nil, err
+	}
+	detect := of.Detecting
+	delta, err := shareOrAmount(k, detect, g)
+	if err != nil {
+		return nil, err
+	}
+	sd, high, err := planSpread(k, g, cmd.Spread, of.Y.At)
+	if err != nil {
+		return nil, err
+	}
+	if g.blocks != nil && g.blocks.known {
+		sd, high = g.blocks.left, g.blocks.highLeft
+	}
+	m := plan.Means{Levels: g.levels, Delta: delta, SD: sd, HighSD: high, Confidence: k.Confidence(), Wanted: wanted(cmd), Blocks: g.blocks.model()}
+	sizes, err := sizes(k, cmd, m, g.cells(), m.Step())
+	if err != nil {
+		return nil, err
+	}
+	unit, logged := g.response.Unit(), g.response.Logged()
+	what := func(c frames.Column) page.Sentence { return detecting(session.InSentence(c), delta, unit, logged) }
+	told := say.Plan{What: what(g.response.Column), Factors: g.called(), Wanted: m.Wanted,
+		SD: sd, Unit: g.response.Unit(), HighSD: high, Logged: g.response.Logged(), Blocks: g.blocks.laid(g)}
+	if told.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && cmd.Blanks == nil {
+		shared := m
+		shared.Blocks = &plan.Blocks{SD: m.Blocks.SD, HighSD: m.Blocks.HighSD, Each: 1, Whole: make([]bool, len(factors))}
+		if s, err := shared.Least(); err == nil && s.PerLevel < sizes[0].PerLevel {
+			told.Blocks.Shared = s.PerLevel
+		}
+	}
+	restOn(k, g, cmd.Spread != nil, detect.Percent && !g.response.Logged())
+	return bookPlan(k, cmd, g, sizes, told, planTableOf(g.response.Unit(), 0, true),
+		session.Plan{Response: g.response.Column.Name, Factors: g.names(), Levels: g.named, PerLevel: sizes[0].PerLevel, Blocks: m.Blocks, Model: m,
+			Of: g.response.Column, Aim: what})
+}
+
+// planShares plans for a change of the share of a failure mode.
+func planShares(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes) (*session.Outcome, error) {
+	mode, by := of.Mode, of.A
+	columns, err := k.WithBlocks([]string{mode.Column.Column, by.Column})
+	if err != nil {
+		return nil, err
+	}
+	s, err := k.Sample(columns...)
+	if err != nil {
+		return nil, err
+	}
+	groups, err := k.Groups(s, make([]float64, s.Frame.Len()), by)
+	if err != nil {
+		return nil, err
+	}
+	m := plan.Shares{Levels: len(groups), From: of.From.Value, To: of.To.Value, Confidence: k.Confidence(), Wanted: wanted(cmd)}
+	sizes, err := sizes(k, cmd, m, len(groups), 1)
+	if err != nil {
+		return nil, err
+	}
+	load := k.Session.RoleColumn(s.Series, "load")
+	what := func(c frames.Column) page.Sentence {
+		return shifting(c.Name+" is "+session.ModeName(mode), m.From, m.To)
+	}
+	g := &ground{sample: s, response: s.Mode(mode.Column.Column), factors: []phrase.ColumnRef{by}, levels: []int{len(groups)}, named: [][]string{levelNames(groups)}}
+	if g.blocks, _, err = g.arranged(k.Context); err != nil {
+		return nil, err
+	}
+	g.blocks.count(g, sizes)
+	told := say.Plan{What: what(g.response.Column), Factors: g.called(), Wanted: m.Wanted, SD: math.NaN(), HighSD: math.NaN(), Blocks: g.blocks.single(g)}
+	return bookPlan(k, cmd, g, sizes, told, planTableOf("", page.Fraction, len(groups) == 2),
+		session.Plan{Response: load, Factors: g.names(), Levels: g.named, Mode: mode.Column.Column, PerLevel: sizes[0].PerLevel, Blocks: g.blocks.singles(), Model: m,
+			Of: g.response.Column, Aim: what})
+}
+
+// planLimit plans how close a characteristic value comes.
+func planLimit(k *session.Call, cmd *phrase.Plan, of phrase.PlanLimit) (*session.Outcome, error) {
+	factors := of.Categories()
+	g, err := planGround(k, of.Y, factors)
+	if err != nil {
+		return nil, err
+	}
+	if g.response.Function != "" {
+		return nil, &page.Problem{Code: "not-a-load", At: of.Y.At, Message: "a characteristic value is of " + g.response.Column.Name + " itself"}
+	}
+	sd, high, err := planSpread(k, g, cmd.Spread, of.Y.At)
+	if err != nil {
+		return nil, err
+	}
+	if g.blocks != nil && g.blocks.known {
+		sd, high = g.blocks.all, g.blocks.highAll
+	}
+	within := of.Within.Value
+	m := plan.Limit{Levels: g.cells(), Mean: g.base, SD: sd, HighSD: high, Within: within, Exceeded: 0.95, Confidence: 0.75, Wanted: wanted(cmd)}
+	sizes, err := sizes(k, cmd, m, m.Levels, 1)
+	if err != nil {
+		return nil, err
+	}
+	g.blocks.count(g, sizes)
+	what := func(c frames.Column) page.Sentence { return pinning(session.InSentence(c), within) }
+	told := say.Plan{What: what(g.response.Column), Factors: g.called(), Wanted: m.Wanted, SD: sd, Unit: g.response.Unit(), HighSD: high, Blocks: g.blocks.single(g)}
+	restOn(k, g, cmd.Spread != nil, true)
+	return bookPlan(k, cmd, g, sizes, told, planTableOf(g.response.Unit(), 0, false),
+		session.Plan{Response: g.response.Column.Name, Factors: g.names(), Levels: g.named, PerLevel: sizes[0].PerLevel, Blocks: g.blocks.singles(), Model: m,
+			Of: g.response.Column, Aim: what})
+}
+
+// wanted is the chance the command asks for.
+func wanted(cmd *phrase.Plan) float64 {
+	if a := cmd.Chance; a != nil {
+		return a.Value
+	}
+	return 0.80
+}
+
+// sizes is the plan's own size, and some smaller and larger ones, all multiples of step; in a
+// rerun with specimens back its own alone.
+func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) ([]plan.Size, error) {
+	var own plan.Size
+	var err error
+	if n := cmd.Blanks; n != nil {
+		most := n.Value / cells / step * step
+		if own, err = m.At(most); most < 2 {
+			return nil, &page.Problem{Code: "out-of-range", At: n.At, Message: "so few blanks make less than two specimens of each kind"}
+		}
+	} else {
+		own, err = m.Least()
+	}
+	if err != nil {
+		return nil, planProblem(cmd.Subject, err)
+	}
+	out := []plan.Size{own}
+	if k.Back != nil {
+		return out, nil
+	}
+	n := own.PerLevel / step
+	for _, steps := range []int{n / 2, (3*n + 3) / 4, (5*n + 3) / 4, (3*n + 1) / 2, 2 * n} {
+		other := steps * step
+		if other < 2 || slices.ContainsFunc(out, func(s plan.Size) bool { return s.PerLevel == other }) {
+			continue
+		}
+		s, err := m.At(other)
+		var e *plan.Error
+		if errors.As(err, &e) && e.Code == "too-few-specimens" {
+			continue
+		}
+		if err != nil {
+			return nil, planProblem(cmd.Subject, err)
+		}
+		out = append(out, s)
+	}
+	return out, nil
+}
+
+// planProblem puts an error of a plan into words.
+func planProblem(subject phrase.PlanSubject, err error) error {
+	var e *plan.Error
+	if !errors.As(err, &e) {
+		return err
+	}
+	p := &page.Problem{Code: e.Code}
+	switch e.Code {
+	case "out-of-reach":
+		p.Message = "that takes more than a workshop can make: over " + strconv.Itoa(plan.Most) + " specimens of each kind"
+		p.Hint = "look for a larger difference, or take a smaller chance"
+	case "too-many-specimens":
+		p.Message = "a plan for a share looks no further than 800 specimens a level"
+		p.Hint = "name fewer blanks; at that number nearly any difference would show"
+	case "no-difference":
+		p.Message = "there is no difference to look for"
+		switch of := subject.(type) {
+		case phrase.PlanModes:
+			p.At, p.Hint = of.To.At, "name two shares that differ"
+		case phrase.PlanLimit:
+			p.Message = "the load scatters so much that the one 95 % of joints exceed is not over zero, and a percentage of it means nothing"
+			p.At, p.Hint = of.Within.At, "give a smaller spread, such as spread 12%"
+		}
+	case "share":
+		p.Code, p.Message = "out-of-range", "chances, shares and confidence lie between 0% and 100%"
+	case "too-few-levels":
+		p.Message, p.At = "there is one level only, so nothing to compare", factorPlace(subject)
+	case "too-few-specimens":
+		p.Message = "so few specimens say nothing"
+	default:
+		p.Message = e.Code
+	}
+	return p
+}
+
+// factorPlace is where the first factor of a plan was typed, or 0.
+func factorPlace(subject phrase.PlanSubject) int {
+	if grouped, ok := subject.(phrase.Grouped); ok && len(grouped.Categories()) > 0 {
+		return grouped.Categories()[0].At
+	}
+	return 0
+}

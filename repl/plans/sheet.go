@@ -1,0 +1,301 @@
+package plans
+
+import (
+	"context"
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strconv"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/models/resample"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// safety is what everybody at a rig is told, a line each.
+func safety() []string {
+	return []string{
+		"A loaded joint stores energy and lets go all at once.",
+		"Put a guard between you and the joint, and wear eye protection.",
+		"Stand clear of the line of pull, and secure the pieces so that they cannot fly.",
+	}
+}
+
+// sheet tells what a test sheet holds and what is to be filled in.
+func sheet(plan, file string, specimens, blocks int, everyKind bool, fill []string) page.Sentence {
+	s := page.Say(file+" has the ", specimens, " specimens of "+plan+" in a random order")
+	if blocks > 0 {
+		s = append(s, page.Say(", in ", blocks, say.Plural(blocks, " block", " blocks"))...)
+		if everyKind {
+			s = append(s, page.Word(say.Plural(blocks, " that holds every kind", " that each hold every kind")))
+		}
+	}
+	return append(s, page.Word(". To be filled in: "+strings.Join(fill, ", ")+"."))
+}
+
+// sheetComesBack tells how a sheet is read once it is filled in.
+func sheetComesBack(file, look string) page.Sentence {
+	return page.Say("Once filled in, open " + file + " finds every column marked, as long as " + look + " lies beside it.")
+}
+
+// sheetLeft tells that a sheet was there already, and how far it is filled in.
+func sheetLeft(file, plan string, results, of int) page.Sentence {
+	return page.Say(file+" is there already and belongs to "+plan+": left as it is, ", results, " of ", of, say.Plural(of, " result", " results")+" filled in.")
+}
+
+// Sheet asks the loop to write a randomised test sheet for a plan.
+func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
+	file := cmd.File
+	look := frames.LookPath(file.Path)
+	if look == "" {
+		return nil, k.UnknownFormat(file, "a test sheet is written as .csv", ".csv")
+	}
+	r, _ := k.Session.Result(cmd.Plan.Text)
+	f, ok := k.Session.Frame(r.Series)
+	if r.Plan == nil || !ok {
+		return nil, &page.Problem{Code: "no-series", At: cmd.Plan.At, Message: "the series of that plan is not open"}
+	}
+	if made := len(combinations(r.Plan.Levels)); r.Plan.PerLevel > say.WorkshopMost || r.Plan.PerLevel*made > 10*say.WorkshopMost {
+		return nil, &page.Problem{Code: "too-many-specimens", At: cmd.Plan.At,
+			Message: r.Name + " asks for more than a workshop can make, and a sheet of it would never be filled in",
+			Hint:    "plan for a larger difference, or for fewer blanks"}
+	}
+	k.Entry.Series = r.Series
+	out, blocks := testSheet(f, r, k.Session.Settings().Seed)
+	w, err := out.Write()
+	if err != nil {
+		return nil, err
+	}
+	k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(file.Path), Content: w.CSV, Sheet: &page.Sheet{Plan: r.Name, Result: result(r.Plan)}},
+		{Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
+	var fill []string
+	for i, c := range out.Columns {
+		if out.Rows[0][i] == "" {
+			fill = append(fill, c.Name)
+		}
+	}
+	k.Entry.Findings = []page.Sentence{sheet(r.Name, file.Path, len(out.Rows), blocks, everyKind(r.Plan), fill), sheetComesBack(file.Path, look)}
+	for _, s := range safety() {
+		k.Entry.Cautions = append(k.Entry.Cautions, page.Say(s))
+	}
+	t := page.Table{ID: "sheet", Title: page.Say("The test sheet, in the order of testing")}
+	for _, c := range out.Columns {
+		t.Columns = append(t.Columns, page.Column{ID: c.Name, Unit: c.Unit.String()})
+	}
+	for _, row := range out.Rows {
+		var cells []page.Cell
+		for _, text := range row {
+			cells = append(cells, session.Maybe(text))
+		}
+		t.Rows = append(t.Rows, cells)
+	}
+	k.Entry.Tables = []page.Table{t}
+	return nil, nil
+}
+
+// result is the column that the results of a planned series go into.
+func result(p *session.Plan) string {
+	if p.Mode != "" {
+		return p.Mode
+	}
+	return p.Response
+}
+
+// testSheet lays a plan out: every combination of levels as often as planned, in an order
+// drawn from the seed; where a block column is marked, block by block as the plan has them,
+// or with every combination once a block where the plan knew of none.
+func testSheet(f *frames.Frame, r session.Result, seed uint64) (*frames.Sheet, int) {
+	made := combinations(r.Plan.Levels)
+	columns := sheetColumns(f, r.Plan)
+	block, blocked := blockToFill(columns, r.Plan.Block)
+	draw := resample.Stream(seed, 0)
+	width := len(strconv.Itoa(r.Plan.PerLevel * len(made)))
+	names := draw.Perm(r.Plan.PerLevel * len(made)) // so that a name tells nothing
+	s := &frames.Sheet{Columns: columns, Notes: sheetNotes(f, r)}
+	blocks := 0
+	for _, run := range runs(r.Plan, draw, blocked) {
+		blocks++
+		for _, kind := range run {
+			n := len(s.Rows)
+			s.Rows = append(s.Rows, sheetRow(columns, r.Plan, made[kind], block, n+1, fmt.Sprintf("%s-%0*d", r.Name, width, names[n]+1), blocks))
+		}
+	}
+	if !blocked {
+		blocks = 0
+	}
+	return s, blocks
+}
+
+// blockToFill is the block column that the sheet numbers: the plan's own, or where that is
+// no longer marked the first.
+func blockToFill(columns []frames.Column, own string) (name string, ok bool) {
+	for _, c := range columns {
+		if c.Role == frames.Block && (!ok || c.Name == own) {
+			name, ok = c.Name, true
+		}
+	}
+	return name, ok
+}
+
+// everyKind reports whether every block holds every combination.
+func everyKind(p *session.Plan) bool {
+	return p.Blocks == nil || !slices.Contains(p.Blocks.Whole, true)
+}
+
+// runs are the combinations in the order of testing, one list a block, or all in one. Of
+// combinations made from whole blocks one block each is tested before the next of any.
+func runs(p *session.Plan, draw *rand.Rand, blocked bool) [][]int {
+	made := combinations(p.Levels)
+	if !blocked {
+		all := draw.Perm(p.PerLevel * len(made))
+		for i := range all {
+			all[i] %= len(made)
+		}
+		return [][]int{all}
+	}
+	each, groups := 1, [][]int{session.AllRows(len(made))}
+	if p.Blocks != nil {
+		each, groups = p.Blocks.Each, wholes(p, made)
+	}
+	var out [][]int
+	for done := 0; done < p.PerLevel; done += each {
+		for _, g := range draw.Perm(len(groups)) {
+			n := min(each, p.PerLevel-done)
+			block := draw.Perm(n * len(groups[g]))
+			for i := range block {
+				block[i] = groups[g][block[i]%len(groups[g])]
+			}
+			out = append(out, block)
+		}
+	}
+	return out
+}
+
+// wholes are the combinations that meet in one block, by the levels that blocks are made of
+// as a whole.
+func wholes(p *session.Plan, made [][]string) [][]int {
+	var out [][]int
+	number := map[string]int{}
+	for i, levels := range made {
+		key := ""
+		for f, level := range levels {
+			if p.Blocks.Whole[f] {
+				key += strconv.Quote(level)
+			}
+		}
+		g, met := number[key]
+		if !met {
+			g = len(out)
+			number[key] = g
+			out = append(out, nil)
+		}
+		out[g] = append(out[g], i)
+	}
+	return out
+}
+
+// combinations are all choices of a level of each factor; one empty choice without factors.
+func combinations(levels [][]string) [][]string {
+	out := [][]string{nil}
+	for _, of := range levels {
+		var next [][]string
+		for _, head := range out {
+			for _, level := range of {
+				next = append(next, append(slices.Clip(slices.Clone(head)), level))
+			}
+		}
+		out = next
+	}
+	return out
+}
+
+// sheetColumns are the columns of a sheet: order, specimen, blocks, the factors, what comes
+// with the blank, the load, the failure mode.
+func sheetColumns(f *frames.Frame, p *session.Plan) []frames.Column {
+	marked := func(role frames.Role, name string, kind frames.Kind) frames.Column {
+		if c, ok := f.RoleColumn(role); ok {
+			c.Levels = nil
+			return c
+		}
+		if _, taken := f.Column(name); taken {
+			name = "test_" + name
+		}
+		return frames.Column{Name: name, Label: strings.ToUpper(name[:1]) + strings.ReplaceAll(name[1:], "_", " "), Kind: kind, Role: role}
+	}
+	out := []frames.Column{marked(frames.Order, "order", frames.Number), marked(frames.Specimen, "specimen", frames.Text)}
+	add := func(c frames.Column) {
+		if !slices.ContainsFunc(out, func(o frames.Column) bool { return o.Name == c.Name }) {
+			out = append(out, c)
+		}
+	}
+	all := f.Columns()
+	for _, c := range all {
+		if c.Role == frames.Block && !slices.Contains(p.Factors, c.Name) {
+			c.Levels, c.Kind = nil, frames.Category
+			add(c)
+		}
+	}
+	for i, name := range p.Factors {
+		c, _ := f.Column(name)
+		c.Levels = p.Levels[i]
+		add(c)
+	}
+	for _, c := range all {
+		if c.Role == frames.Found || c.Kind == frames.Number && c.Unit.Dimension() == "density" {
+			add(c)
+		}
+	}
+	if c, ok := f.Column(p.Response); ok {
+		add(c)
+	}
+	if c, ok := f.Column(p.Mode); ok {
+		add(c)
+	} else {
+		add(marked(frames.Failure, "failure", frames.Category))
+	}
+	return out
+}
+
+func sheetRow(columns []frames.Column, p *session.Plan, levels []string, blocked string, order int, specimen string, block int) []string {
+	row := make([]string, len(columns))
+	for i, c := range columns {
+		switch factor := slices.Index(p.Factors, c.Name); {
+		case factor >= 0:
+			row[i] = levels[factor]
+		case c.Role == frames.Order:
+			row[i] = strconv.Itoa(order)
+		case c.Role == frames.Specimen:
+			row[i] = specimen
+		case c.Name == blocked:
+			row[i] = "block " + strconv.Itoa(block)
+		}
+	}
+	return row
+}
+
+// sheetNotes are the lines above the sheet: safety, then the words for how a joint failed.
+func sheetNotes(f *frames.Frame, r session.Result) []string {
+	notes := append([]string{"Test sheet of " + r.Name + ", to be worked through in this order."}, safety()...)
+	name := r.Plan.Mode
+	if c, ok := f.RoleColumn(frames.Failure); ok && name == "" {
+		name = c.Name
+	}
+	if c, ok := f.Column(name); ok && len(c.Levels) > 0 {
+		notes = append(notes, c.Label+": one of "+strings.Join(c.Levels, ", ")+", or a word of your own.")
+	} else {
+		notes = append(notes, "Failure: where it broke, such as glue, wood, pin or mixed, the same word every time.")
+	}
+	return append(notes, "A specimen that spoils keeps its line: leave the load empty.")
+}
+
+// SheetLeft reports whether a file holds the sheet that is to be written, whatever was
+// filled in, and tells how far that has come.
+func SheetLeft(ctx context.Context, sheet, look page.Ask, old []byte) (page.Sentence, bool) {
+	w := frames.Written{CSV: sheet.Content, Look: look.Content}
+	filled, same := w.FilledIn(ctx, old, sheet.Sheet.Result)
+	return sheetLeft(sheet.Path, sheet.Sheet.Plan, filled.Results, filled.Of), same
+}

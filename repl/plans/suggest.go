@@ -1,0 +1,283 @@
+package plans
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/models/linear"
+	"breakbook/models/plan"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// kind is a kind of joint to make, and how many of it.
+type kind struct {
+	N  int
+	Of []page.Sentence // "pins pair", "overlap 20 mm"
+}
+
+// mostKindsTold is how many kinds of joint a sentence names.
+const mostKindsTold = 4
+
+// suggestedFinding tells what to make next and what it would do for a fit's estimates.
+func suggestedFinding(n int, kinds []kind, fit string, narrower float64) page.Sentence {
+	s := page.Say("Next, make the ", n, " joints of the table")
+	if n == 1 || len(kinds) <= mostKindsTold {
+		s = page.Say("Next, make ")
+		for i, k := range kinds {
+			switch {
+			case i > 0 && i == len(kinds)-1:
+				s = append(s, page.Word(" and "))
+			case i > 0:
+				s = append(s, page.Word("; "))
+			}
+			s = append(s, page.Say(k.N, say.Plural(k.N, " joint", " joints")+" with ")...)
+			for j, part := range k.Of {
+				if j > 0 {
+					s = append(s, page.Word(", "))
+				}
+				s = append(s, part...)
+			}
+		}
+	}
+	return append(s, page.Say(": together with what is measured already, the ranges of the estimates of "+fit+" come out ",
+		page.Num{Value: narrower, Style: page.Fraction}, " narrower on the whole, and to exchange "+say.Plural(n, "it", "one of them")+" for a joint of another kind would not do better.")...)
+}
+
+// foundAveraged tells what is made of columns that come with the blank.
+func foundAveraged(found []string) page.Sentence {
+	return page.Say(strings.Join(found, " and ") + say.Plural(len(found), " comes with the blank and is", " come with the blank and are") +
+		" not chosen: the reckoning averages over the values that the blanks had so far, so take the blanks as they come.")
+}
+
+// suggestedInBlocks tells where new joints are taken to come from.
+func suggestedInBlocks(block string) page.Sentence {
+	return page.Say("Each new joint is taken to come from a new " + block + " of its own, and so to vary by what one " + block + " differs from the next as well.")
+}
+
+// suggestedWeighed tells which weight new joints are taken to have.
+func suggestedWeighed(column string, weight float64) page.Sentence {
+	return page.Say("Each new joint is taken to have the mean "+column+" of those measured, ", page.Num{Value: weight}, ".")
+}
+
+// The most joints that are suggested, the most kinds of joint they are chosen from, and the
+// most pairs of a kind and a blank that are looked at.
+const mostSuggested, mostKinds, mostLooked = 200, 5000, 100_000
+
+// Suggest names the joints that would narrow a fit's estimates most.
+func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
+	n := cmd.N
+	if n.Value < 1 || n.Value > mostSuggested {
+		return nil, &page.Problem{Code: "out-of-range", At: n.At, Message: fmt.Sprintf("1 to %d joints can be suggested", mostSuggested)}
+	}
+	f, err := k.FitNamed(cmd.Fit)
+	if err != nil {
+		return nil, err
+	}
+	name := cmd.Fit.Text
+	settable, found := settable(k, f)
+	if len(settable) == 0 {
+		return nil, &page.Problem{Code: "nothing-to-set", At: cmd.Fit.At, Message: "every term of " + name + " comes with the blank, so there is nothing to choose"}
+	}
+	points, ok := kinds(f, settable)
+	if !ok {
+		return nil, &page.Problem{Code: "out-of-range", At: cmd.Fit.At, Message: fmt.Sprintf("the terms of %s make more than %d kinds of joint", name, mostKinds)}
+	}
+	measured, ok := MeasuredInformation(f)
+	var s plan.Suggestion
+	var kept []linear.Point
+	if err = error(&plan.Error{Code: "singular"}); ok {
+		var candidates [][][]float64
+		if kept, candidates, err = broughtBy(f, k.Context, points, found); err == nil {
+			s, err = plan.Suggest(k.Context, measured, candidates, n.Value, k.Session.Settings().Seed)
+		}
+	}
+	var e *plan.Error
+	if errors.As(err, &e) {
+		return nil, &page.Problem{Code: "not-settled", At: cmd.Fit.At, Message: "the specimens of " + name + " do not settle its terms, so nothing tells what would narrow them"}
+	}
+	if err != nil {
+		return nil, err
+	}
+	count := make([]int, len(kept))
+	for _, c := range s.Chosen {
+		count[c]++
+	}
+	k.Entry.Tables = []page.Table{suggested(f, settable, kept, count)}
+	narrower := 1 - math.Exp(-s.Gain/(2*float64(len(measured))))
+	told := suggestedFinding(n.Value, toMake(f, settable, kept, count), name, narrower)
+	k.Entry.Findings = []page.Sentence{told}
+	if len(found) > 0 {
+		k.Entry.Findings = append(k.Entry.Findings, foundAveraged(namesOf(f, found)))
+	}
+	if len(f.Method.Blocks) > 0 {
+		k.Entry.Findings = append(k.Entry.Findings, suggestedInBlocks(f.Method.Blocks[0].Name()))
+	}
+	if w := f.Method.Weight.Column; w != "" {
+		k.Entry.Findings = append(k.Entry.Findings, suggestedWeighed(w, meanWeight(f)))
+	}
+	k.Entry.Values = []page.Value{session.ValueOf("narrower", narrower, page.Fraction, ""), session.ValueOf("ln_determinant_gain", s.Gain, page.Plain, "")}
+	return session.Rested(f.Sample, f.Y, f.Known(), suggestedMains(f, settable, kept, count, told)), nil
+}
+
+// suggestedMains are how many of each kind are suggested, that of which most are first: with
+// other specimens another number is another answer once it is off by more than a third.
+func suggestedMains(f *session.Fit, of variables, points []linear.Point, count []int, told page.Sentence) []session.Answer {
+	var out []session.Answer
+	for i, n := range count {
+		x := float64(n)
+		m := session.Answer{Key: kindName(f, of, points[i]), Told: told, Gap: say.Gap{Value: x, Range: verdict.Range{Low: x - x/3, High: x + x/3}}}
+		out = append(out, m)
+	}
+	slices.SortStableFunc(out, func(a, b session.Answer) int { return int(b.Gap.Value - a.Gap.Value) })
+	return out
+}
+
+// variables are indices of a fit's variables.
+type variables []int
+
+// settable are the variables that can be chosen, and those marked as found with the blank.
+func settable(k *session.Call, f *session.Fit) (settable, found variables) {
+	frame, ok := k.Session.Frame(k.Entry.Series)
+	if !ok {
+		frame = f.Sample.Frame
+	}
+	for i, v := range f.Model().Variables {
+		if c, ok := frame.Column(v.Name); ok && c.Role == frames.Found {
+			found = append(found, i)
+		} else {
+			settable = append(settable, i)
+		}
+	}
+	return settable, found
+}
+
+func namesOf(f *session.Fit, of variables) []string {
+	var out []string
+	for _, v := range of {
+		out = append(out, f.Model().Variables[v].Name)
+	}
+	return out
+}
+
+// kinds are every combination of levels, and of low, middle and high of the numbers.
+func kinds(f *session.Fit, of variables) ([]linear.Point, bool) {
+	out := []linear.Point{{Numbers: map[int]float64{}, Levels: map[int]int{}}}
+	for _, v := range of {
+		var next []linear.Point
+		add := func(level int, number float64, category bool) {
+			for _, p := range out {
+				q := linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}
+				for i, x := range p.Numbers {
+					q.Numbers[i] = x
+				}
+				for i, l := range p.Levels {
+					q.Levels[i] = l
+				}
+				if category {
+					q.Levels[v] = level
+				} else {
+					q.Numbers[v] = number
+				}
+				next = append(next, q)
+			}
+		}
+		if x := f.Model().Variables[v]; x.IsCategory() {
+			for _, l := range f.Matrix.Present[v] {
+				add(l, 0, true)
+			}
+		} else {
+			low, high := math.Inf(1), math.Inf(-1)
+			for _, y := range x.Numbers {
+				low, high = math.Min(low, y), math.Max(high, y)
+			}
+			for _, y := range []float64{low, (low + high) / 2, high} {
+				add(0, y, false)
+			}
+		}
+		if out = next; len(out) > mostKinds {
+			return nil, false
+		}
+	}
+	return out, true
+}
+
+// ownRow is a row without the columns that cannot be told apart from others.
+func ownRow(f *session.Fit, row []float64) []float64 {
+	var out []float64
+	for i, c := range f.Coefficients {
+		if !c.Dependent {
+			out = append(out, row[i])
+		}
+	}
+	return out
+}
+
+// suggested is one row a kind of joint, with how many of it.
+func suggested(f *session.Fit, of variables, points []linear.Point, count []int) page.Table {
+	t := page.Table{ID: "suggested", Title: page.Say("What to make next")}
+	for _, v := range of {
+		x := f.Model().Variables[v]
+		t.Columns = append(t.Columns, page.Column{ID: x.Name, Unit: x.Unit})
+	}
+	t.Columns = append(t.Columns, page.Column{ID: "n", Style: page.Count})
+	for i, n := range count {
+		if n == 0 {
+			continue
+		}
+		var cells []page.Cell
+		for _, v := range of {
+			if x := f.Model().Variables[v]; x.IsCategory() {
+				cells = append(cells, page.T(x.Levels[points[i].Levels[v]]))
+			} else {
+				cells = append(cells, page.N(points[i].Numbers[v]))
+			}
+		}
+		t.Rows = append(t.Rows, append(cells, page.N(float64(n))))
+	}
+	return t
+}
+
+// toMake is each kind of joint suggested, for a sentence.
+func toMake(f *session.Fit, of variables, points []linear.Point, count []int) []kind {
+	var out []kind
+	for i, n := range count {
+		if n == 0 {
+			continue
+		}
+		kind := kind{N: n}
+		for _, v := range of {
+			x := f.Model().Variables[v]
+			part := page.Say(x.Name + " ")
+			if x.IsCategory() {
+				part = append(part, page.Word(x.Levels[points[i].Levels[v]]))
+			} else {
+				part = append(part, page.Num{Value: points[i].Numbers[v], Unit: x.Unit})
+			}
+			kind.Of = append(kind.Of, part)
+		}
+		out = append(out, kind)
+	}
+	return out
+}
+
+// kindName tells kinds apart.
+func kindName(f *session.Fit, of variables, p linear.Point) string {
+	var out []string
+	for _, v := range of {
+		if x := f.Model().Variables[v]; x.IsCategory() {
+			out = append(out, x.Levels[p.Levels[v]])
+		} else {
+			out = append(out, strconv.FormatFloat(p.Numbers[v], 'g', -1, 64))
+		}
+	}
+	return fmt.Sprintf("%q", out)
+}

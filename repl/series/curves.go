@@ -1,0 +1,156 @@
+package series
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/frames/units"
+	"breakbook/models/curves"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// figureLabel is the column label of a figure.
+func figureLabel(k curves.Kind) string {
+	return say.Capital(strings.ReplaceAll(k.Key(), "_", " "))
+}
+
+// ReadCurves reads load–slip readings, gives each specimen its curve and adds what the
+// curves show as columns.
+func ReadCurves(k *session.Call, cmd *phrase.ReadCurves) (*session.Outcome, error) {
+	name, f, err := k.Frame()
+	if err != nil {
+		return nil, err
+	}
+	files, key := cmd.Files, cmd.Key
+	readings, err := readings(k, f, cmd)
+	if err != nil {
+		return nil, err
+	}
+	o := curves.Options{}
+	if a := cmd.Drop; a != nil {
+		o.Drop = a.Value
+	}
+	readings.Drop = o.Drop
+	next, matching, err := f.WithCurves(readings, key.Column)
+	if err != nil {
+		return nil, session.WithPlace(err, key.At)
+	}
+	m, err := session.MeasureAll(k.Context, readings, o)
+	if err != nil {
+		return nil, err
+	}
+	columns, err := figureColumns(next, m)
+	if err != nil {
+		return nil, session.WithPlace(err, files.At)
+	}
+	if err := free(k, f, columns, files.At); err != nil {
+		return nil, err
+	}
+	if next, err = next.WithNumbers(columns...); err != nil {
+		return nil, err
+	}
+	tellCurves(k, key.Column, next, readings, m, matching)
+	k.Entry.Tables = append([]page.Table{figureTable(columns)}, k.Entry.Tables...)
+	k.Entry.Reads = besideOf(next)
+	return session.Becomes(k.Session.WithFrame(name, next)), nil
+}
+
+// readings reads the files of the command, loads in the unit of the series' own.
+func readings(k *session.Call, f *frames.Frame, cmd *phrase.ReadCurves) (*frames.Curves, error) {
+	files := cmd.Files
+	var paths []string
+	for _, file := range files.Paths {
+		paths = append(paths, k.Where(file))
+	}
+	columns := frames.CurveColumns{Key: cmd.Key.Column}
+	if t := cmd.Taking; t != nil {
+		columns.Load, columns.Slip = t.Load.Text, t.Slip.Text
+	}
+	var unit units.Unit
+	if c, ok := f.RoleColumn(frames.Load); ok {
+		unit = c.Unit
+	}
+	readings, err := frames.ReadCurves(k.Context, paths, columns, unit)
+	if fe, ok := err.(*frames.Error); ok {
+		at := files.At
+		for i, path := range paths {
+			if path == fe.File {
+				at = files.Paths[i].At
+			}
+		}
+		return nil, session.WithPlace(fe, at)
+	}
+	return readings, err
+}
+
+// figureColumns are the figures of the curves as columns, in units made of the readings'.
+func figureColumns(f *frames.Frame, m []session.CurveFigures) ([]frames.NumberColumn, error) {
+	var out []frames.NumberColumn
+	c := f.Curves()
+	for _, kind := range curves.Kinds() {
+		unit, change, err := figureUnit(kind, c.LoadUnit, c.SlipUnit)
+		if err != nil {
+			return nil, err
+		}
+		values := make([]float64, f.Len())
+		for row := range values {
+			values[row] = math.NaN()
+			if i, ok := f.CurveOf(row); ok && m[i].Err == nil {
+				values[row] = change.Apply(m[i].Values[kind])
+			}
+		}
+		out = append(out, frames.NumberColumn{Name: kind.Key(), Label: figureLabel(kind), Unit: unit, Values: values})
+	}
+	return out, nil
+}
+
+// figureUnit is the unit of a figure and how its numbers come to it: an energy is in J.
+func figureUnit(kind curves.Kind, load, slip units.Unit) (units.Unit, units.Change, error) {
+	p, q := kind.Powers()
+	unit := units.Unit{}
+	for _, part := range []struct {
+		unit  units.Unit
+		power int
+	}{{load, p}, {slip, q}} {
+		raised, err := units.Pow(part.unit, float64(max(part.power, -part.power)))
+		if err == nil && part.power > 0 {
+			unit, err = units.Mul(unit, raised)
+		} else if err == nil && part.power < 0 {
+			unit, err = units.Div(unit, raised)
+		}
+		if err != nil {
+			return unit, units.Change{}, err
+		}
+	}
+	to := unit
+	if joule, ok := units.Parse("J"); ok && p == 1 && q == 1 && units.SameDimension(unit, joule) {
+		to = joule
+	}
+	change, err := units.To(unit, to)
+	return to, change, err
+}
+
+// free makes sure that no column of the series is lost: one of a figure's name may go
+// only if curves gave it, or it holds the same numbers.
+func free(k *session.Call, f *frames.Frame, columns []frames.NumberColumn, at int) error {
+	if f.Curves() != nil {
+		return nil
+	}
+	for _, c := range columns {
+		if _, ok := f.Column(c.Name); !ok {
+			continue
+		}
+		old, err := f.Numbers(c.Name)
+		if err != nil || !slices.EqualFunc(old, c.Values, func(a, b float64) bool { return a == b || math.IsNaN(a) && math.IsNaN(b) }) {
+			return &page.Problem{Code: "name-taken", At: at,
+				Message: "the series has a column " + c.Name + " already, with other values than the curves give",
+				Hint:    phrase.Line(&phrase.Rename{Column: phrase.ColumnRef{Column: c.Name}, Name: phrase.Text{Text: "own_" + c.Name}})}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,263 @@
+package series
+
+import (
+	"errors"
+	"math"
+	"slices"
+
+	"breakbook/frames"
+	"breakbook/models/curves"
+	"breakbook/repl/page"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// curvesRead tells how many curves were read and measured.
+func curvesRead(readings, all, measured int) page.Sentence {
+	s := page.Say(readings, " readings of ", all, say.Plural(all, " curve", " curves")+"; ")
+	if measured == all {
+		return append(s, page.Word(say.Plural(all, "it belongs", "all belong")+" to a specimen and "+say.Plural(all, "was", "were")+" measured."))
+	}
+	return append(s, page.Say(measured, say.Plural(measured, " belongs", " belong")+" to a specimen and "+say.Plural(measured, "was", "were")+" measured.")...)
+}
+
+// withoutCurve names the specimens that have none.
+func withoutCurve(names []string) page.Sentence {
+	return page.Say(len(names), say.Plural(len(names), " specimen has", " specimens have")+" no curve, so the figures are missing there: "+say.Listed(names)+".")
+}
+
+// strangersFinding names the curves that belong to no specimen.
+func strangersFinding(names []string) page.Sentence {
+	return page.Say(len(names), say.Plural(len(names), " curve belongs", " curves belong")+" to no specimen of the series and "+
+		say.Plural(len(names), "was", "were")+" left alone: "+say.Listed(names)+".")
+}
+
+// notMeasured names the specimens whose curve holds nothing that can be measured.
+func notMeasured(names []string) page.Sentence {
+	return page.Say(len(names), say.Plural(len(names), " curve", " curves")+" could not be measured (the table of missing figures says why): "+say.Listed(names)+".")
+}
+
+// fileRemarks puts what was odd about several files into words: of each kind of
+// remark the first, and in how many more places the like was met.
+func fileRemarks(all []frames.FileRemark) []page.Sentence {
+	var out []page.Sentence
+	for i, r := range all {
+		like := func(o frames.FileRemark) bool { return o.Code == r.Code }
+		if r.Code == "mass-as-load" || slices.IndexFunc(all, like) < i {
+			continue
+		}
+		more := -1
+		for _, o := range all {
+			if like(o) {
+				more++
+			}
+		}
+		for _, s := range remarks([]frames.Remark{r.Remark}) {
+			s = append(page.Say(r.File+": "), s...)
+			if more > 0 {
+				s = append(s, page.Say(" The like was met in ", more, say.Plural(more, " place", " places")+" more.")...)
+			}
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// loadsInMass warns of readings whose loads are in kg or lb.
+func loadsInMass(unit string) page.Sentence {
+	return page.Say("The loads of the readings are in " + unit + ", a mass. If they were forces, say so in the header of the file (kgf, lbf).")
+}
+
+// skippedReadings counts the rows that are no readings.
+func skippedReadings(n int) page.Sentence {
+	return page.Say(n, say.Plural(n, " row has", " rows have")+" no specimen, no slip or no load and "+say.Plural(n, "was", "were")+" left out.")
+}
+
+// curveReason says in words why a curve does not hold a figure.
+func curveReason(r curves.Reason) string {
+	if words, ok := reasons[r]; ok {
+		return words
+	}
+	return string(r)
+}
+
+var reasons = map[curves.Reason]string{
+	curves.StartsHigh:    "the first reading is already above a quarter of the largest load",
+	curves.Upright:       "the slip does not move between 10 % and 40 % of the largest load",
+	curves.NotRising:     "the load does not rise with slip between 10 % and 40 % of the largest load",
+	curves.DropsEarly:    "it drops before 40 % of the largest load is reached",
+	curves.NoStiffness:   "it needs the stiffness, which this curve does not hold",
+	curves.NeverDrops:    "the load never drops and stays down",
+	curves.NothingAfter:  "there is no reading after the drop",
+	curves.NeverSoftens:  "the curve stays steeper than a sixth of its stiffness",
+	curves.MeetsOffCurve: "the two lines of the yield load meet off the curve",
+}
+
+// curveError says in words why nothing can be measured on a curve.
+func curveError(err error) string {
+	var e *curves.Error
+	if errors.As(err, &e) {
+		if words, ok := faults[e.Code]; ok {
+			return words
+		}
+	}
+	return err.Error()
+}
+
+var faults = map[string]string{
+	"too-few-readings":  "there are fewer than five readings",
+	"not-a-number":      "a reading is endless",
+	"too-large":         "a reading is too large to work with",
+	"slip-stands-still": "the slip never moves",
+	"slip-backwards":    "the slip counts down; its sign may be turned round",
+	"no-rise":           "the load never rises above its first reading",
+	"upside-down":       "the loads run below zero; their sign may be turned round",
+}
+
+// tellCurves says which curves found a specimen, what they did not hold, and what was
+// odd about them.
+func tellCurves(k *session.Call, key string, f *frames.Frame, c *frames.Curves, m []session.CurveFigures, matching frames.Matching) {
+	var without []string
+	for _, row := range matching.Without {
+		name, ok := f.Cell(key, row)
+		if !ok {
+			name = f.SpecimenName(row)
+		}
+		without = append(without, name)
+	}
+	var strangers []string
+	for _, i := range matching.Strangers {
+		strangers = append(strangers, c.Names[i])
+	}
+	done := 0
+	var failed []string
+	for row := range f.Len() {
+		switch i, ok := f.CurveOf(row); {
+		case ok && m[i].Err != nil:
+			failed = append(failed, c.Names[i])
+		case ok:
+			done++
+		}
+	}
+	k.Entry.Findings = []page.Sentence{curvesRead(c.Readings(), c.Len(), done)}
+	if len(without) > 0 {
+		k.Entry.Findings = append(k.Entry.Findings, withoutCurve(without))
+	}
+	if len(failed) > 0 {
+		k.Entry.Cautions = append(k.Entry.Cautions, notMeasured(failed))
+	}
+	if len(strangers) > 0 {
+		k.Entry.Cautions = append(k.Entry.Cautions, strangersFinding(strangers))
+	}
+	if c.LoadUnit.Dimension() == "mass" {
+		k.Entry.Cautions = append(k.Entry.Cautions, loadsInMass(c.LoadUnit.String()))
+	}
+	k.Entry.Cautions = append(k.Entry.Cautions, fileRemarks(c.Remarks)...)
+	if c.Skipped > 0 {
+		k.Entry.Cautions = append(k.Entry.Cautions, skippedReadings(c.Skipped))
+	}
+	k.Entry.Cautions = append(k.Entry.Cautions, curveCautions(f, c, m)...)
+	if t := absentTable(f, m); len(t.Rows) > 0 {
+		k.Entry.Tables = append(k.Entry.Tables, t)
+	}
+	for _, v := range []struct {
+		id string
+		n  int
+	}{{"curves", c.Len()}, {"readings", c.Readings()}, {"measured", done}, {"not_measured", len(failed)},
+		{"without_curve", len(without)}, {"without_specimen", len(strangers)}, {"skipped_readings", c.Skipped}} {
+		k.Entry.Values = append(k.Entry.Values, page.Value{ID: v.id, Cell: page.N(float64(v.n)), Style: page.Count})
+	}
+}
+
+// figureTable sums up the new columns.
+func figureTable(columns []frames.NumberColumn) page.Table {
+	t := page.Table{ID: "figures", Title: page.Say("New columns"), Columns: []page.Column{
+		{ID: "figure"}, {ID: "unit"}, {ID: "n", Style: page.Count}, {ID: "mean"}, {ID: "least"}, {ID: "most"}}}
+	for _, c := range columns {
+		s := span{least: math.Inf(1), most: math.Inf(-1)}
+		for _, x := range c.Values {
+			if x == x {
+				s.add(x)
+			}
+		}
+		if s.n == 0 {
+			s.mean = math.NaN()
+		}
+		t.Rows = append(t.Rows, []page.Cell{page.T(c.Name), session.Maybe(c.Unit.String()), page.N(float64(s.n)), page.N(s.mean), page.N(s.least), page.N(s.most)})
+	}
+	return t
+}
+
+// absentTable lists the figures that curves do not hold, by figure and reason.
+func absentTable(f *frames.Frame, m []session.CurveFigures) page.Table {
+	t := page.Table{ID: "missing", Title: page.Say("Figures that curves do not hold"),
+		Columns: []page.Column{{ID: "figure"}, {ID: "n", Style: page.Count}, {ID: "why"}, {ID: "specimens"}}}
+	type absent struct {
+		why   string
+		names []string
+	}
+	add := func(list []absent, why, name string) []absent {
+		for i := range list {
+			if list[i].why == why {
+				list[i].names = append(list[i].names, name)
+				return list
+			}
+		}
+		return append(list, absent{why, []string{name}})
+	}
+	var whole []absent
+	figures := make([][]absent, len(curves.Kinds()))
+	for row := range f.Len() {
+		i, ok := f.CurveOf(row)
+		if !ok {
+			continue
+		}
+		name := f.Curves().Names[i]
+		if m[i].Err != nil {
+			whole = add(whole, curveError(m[i].Err), name)
+			continue
+		}
+		for _, kind := range curves.Kinds() {
+			if why := m[i].Why[kind]; why != "" {
+				figures[kind] = add(figures[kind], curveReason(why), name)
+			}
+		}
+	}
+	put := func(figure string, list []absent) {
+		for _, a := range list {
+			t.Rows = append(t.Rows, []page.Cell{page.T(figure), page.N(float64(len(a.names))), page.T(a.why), page.T(say.Listed(a.names))})
+		}
+	}
+	put("all", whole)
+	for _, kind := range curves.Kinds() {
+		put(kind.Key(), figures[kind])
+	}
+	return t
+}
+
+// curveCautions gathers what was done to curves before they were measured.
+func curveCautions(f *frames.Frame, c *frames.Curves, m []session.CurveFigures) []page.Sentence {
+	var odd say.OddCurves
+	largest := 0.
+	for row := range f.Len() {
+		i, ok := f.CurveOf(row)
+		if !ok || m[i].Err != nil {
+			continue
+		}
+		name, w := c.Names[i], m[i].Way
+		note := func(list *[]string, is bool) {
+			if is {
+				*list = append(*list, name)
+			}
+		}
+		note(&odd.Zeroed, m[i].Tare != 0)
+		if math.Abs(m[i].Tare) > math.Abs(largest) {
+			largest = m[i].Tare
+		}
+		note(&odd.Sorted, w.Sorted)
+		note(&odd.Looped, len(w.Loops) > 0)
+		note(&odd.CutShort, m[i].Marks.StillCarrying)
+		note(&odd.ShortLine, m[i].Marks.ShortLine)
+	}
+	return odd.Sentences(page.Num{Value: largest, Unit: c.LoadUnit.String(), Resolution: math.Abs(largest) / 100})
+}

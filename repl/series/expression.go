@@ -1,0 +1,135 @@
+package series
+
+import (
+	"errors"
+
+	"breakbook/frames"
+	"breakbook/frames/units"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
+
+// logarithmOf says which number a logarithm took.
+func logarithmOf(function, of, unit string) page.Sentence {
+	return page.Say(function + " takes " + of + " as a number of " + unit + ".")
+}
+
+// evaluator works out an expression for every specimen of a frame.
+type evaluator struct {
+	frame *frames.Frame
+	notes []page.Sentence // in which unit a logarithm took its number
+}
+
+func (v *evaluator) of(e phrase.Expression) (*frames.Vector, error) {
+	switch e := e.(type) {
+	case phrase.Constant:
+		u, err := session.UnitOf(e.Value)
+		return frames.Amount(e.Value.Value, u), err
+	case phrase.Words:
+		return frames.Words(e.Text), nil
+	case phrase.ColumnValue:
+		x, err := v.frame.Vector(e.Column.Column)
+		return x, session.WithPlace(err, e.At)
+	case phrase.Negative:
+		x, err := v.of(e.Inner)
+		if err != nil {
+			return nil, err
+		}
+		x, err = frames.Negate(x)
+		return x, unfit(err, e)
+	case phrase.Arithmetic:
+		return v.arithmetic(e)
+	case phrase.FunctionOf:
+		return v.functionOf(e)
+	case phrase.Choose:
+		return v.choose(e)
+	}
+	return nil, &page.Problem{Code: "expression", Message: "this expression cannot be read"}
+}
+
+func (v *evaluator) arithmetic(e phrase.Arithmetic) (*frames.Vector, error) {
+	left, err := v.of(e.Left)
+	if err != nil {
+		return nil, err
+	}
+	right, err := v.of(e.Right)
+	if err != nil {
+		return nil, err
+	}
+	do := map[string]func(a, b *frames.Vector) (*frames.Vector, error){
+		"+": frames.Add, "-": frames.Subtract, "*": frames.Multiply, "/": frames.Divide, "^": frames.Power}[e.Op]
+	x, err := do(left, right)
+	return x, unfit(err, e)
+}
+
+func (v *evaluator) functionOf(e phrase.FunctionOf) (*frames.Vector, error) {
+	args := make([]*frames.Vector, len(e.Arguments))
+	for i, a := range e.Arguments {
+		var err error
+		if args[i], err = v.of(a); err != nil {
+			return nil, err
+		}
+	}
+	var x *frames.Vector
+	var err error
+	switch e.Function {
+	case "least":
+		x, err = frames.Least(args...)
+	case "most":
+		x, err = frames.Most(args...)
+	default:
+		x, err = frames.Apply(e.Function, args[0])
+		if u := args[0].Unit; err == nil && !u.None() && (e.Function == "ln" || e.Function == "log10") {
+			v.notes = append(v.notes, logarithmOf(e.Function, short(e.Arguments[0]), u.String()))
+		}
+	}
+	return x, unfit(err, e)
+}
+
+func (v *evaluator) choose(e phrase.Choose) (*frames.Vector, error) {
+	holds, err := session.Where(v.frame, e.If)
+	if err != nil {
+		return nil, err
+	}
+	fails, err := session.Negated(v.frame, e.If)
+	if err != nil {
+		return nil, err
+	}
+	then, err := v.of(e.Then)
+	if err != nil {
+		return nil, err
+	}
+	other, err := v.of(e.Otherwise)
+	if err != nil {
+		return nil, err
+	}
+	x, err := frames.Choose(holds, fails, then, other)
+	return x, unfit(err, e)
+}
+
+// unfit says of which part of an expression an error is.
+func unfit(err error, e phrase.Expression) error {
+	if err == nil {
+		return nil
+	}
+	p := &page.Problem{Code: "wrong-dimension", At: e.Place(), Message: short(e) + ": " + err.Error()}
+	var fe *frames.Error
+	var ue *units.Error
+	switch {
+	case errors.As(err, &fe):
+		p.Code, p.Hint = fe.Code, fe.Hint
+	case errors.As(err, &ue) && (ue.A.None() || ue.B.None()) && (ue.A.Dimension() == "percent" || ue.B.Dimension() == "percent"):
+		p.Hint = "a whole is 100% here, not 1"
+	}
+	return p
+}
+
+// short is a part of an expression as it stands in a message.
+func short(e phrase.Expression) string {
+	const most = 60
+	if text := []rune(e.String()); len(text) > most {
+		return string(text[:most]) + "…"
+	}
+	return e.String()
+}

@@ -1,0 +1,262 @@
+package series
+
+import (
+	"context"
+	"math"
+	"slices"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/frames/units"
+	"breakbook/models/compare"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// pooled tells what was put together.
+func pooled(name string, parts []frames.Part, specimens, columns int) page.Sentence {
+	s := page.Say(name+" holds ", specimens, " specimens in ", columns, " columns: ")
+	for i, p := range parts {
+		if i > 0 {
+			s = append(s, page.Word(", "))
+		}
+		s = append(s, page.Say(p.Frame.Len(), " of "+p.Name)...)
+	}
+	return append(s, page.Word("."))
+}
+
+// mismatched puts what did not match between pooled series into words.
+func mismatched(odd []frames.Mismatch) []page.Sentence {
+	var out []page.Sentence
+	for i, m := range odd {
+		in := strings.Join(m.Series, " and ")
+		switch m.Code {
+		case "only-in":
+			if columns := sameLack(odd, i); columns != nil {
+				out = append(out, page.Say("Only in "+in+", and missing for the ", m.Count, say.Plural(m.Count, " other specimen: ", " other specimens: ")+say.ShortList(columns)+"."))
+			}
+		case "unit-assumed":
+			out = append(out, page.Say(m.Column+" has no unit in "+in+" and is taken to be in "+m.Unit+" there."))
+		case "kinds-differ":
+			out = append(out, page.Say(m.Column+" is numbers in "+in+" and words elsewhere, so it is words now."))
+		case "loads-apart":
+			out = append(out, page.Say("The loads of "+in+" stay apart: they are called "+m.Other+" there and "+m.Column+
+				" before it. To put them together, go back and rename one: rename "+m.Other+" to "+m.Column+"."))
+		}
+	}
+	return out
+}
+
+// sameLack lists the columns that only the same series have as the one at i, where that
+// is the first of them; else nothing.
+func sameLack(odd []frames.Mismatch, i int) []string {
+	var columns []string
+	for j, m := range odd {
+		if m.Code != odd[i].Code || !slices.Equal(m.Series, odd[i].Series) {
+			continue
+		}
+		if j < i {
+			return nil
+		}
+		columns = append(columns, m.Column)
+	}
+	return columns
+}
+
+// namesSharedCaution warns that specimens of several series go by one name.
+func namesSharedCaution(n int, column string) page.Sentence {
+	return page.Say(n, say.Plural(n, " value", " values")+" of "+column+" "+say.Plural(n, "stands", "stand")+
+		" for more than one specimen now; name such a one by its series too, as in for "+column+" is 7 and series is …")
+}
+
+// linedUp tells how many specimens found a partner.
+func linedUp(name string, a, b frames.Part, key string, l *frames.LinedUp, columns int) page.Sentence {
+	s := page.Say(name+": ", l.Matched, " of the ", a.Frame.Len(), " specimens of "+a.Name+" have a partner in "+b.Name+" with the same "+key)
+	if l.Shared > 0 {
+		s = append(s, page.Say("; ", l.Shared, " of "+b.Name+" "+say.Plural(l.Shared, "serves", "serve")+" more than one")...)
+	}
+	return append(s, page.Say("; ", columns, say.Plural(columns, " column", " columns")+" in all.")...)
+}
+
+// withoutPartner lists what had no partner.
+func withoutPartner(a, b frames.Part, key string, l *frames.LinedUp) []page.Sentence {
+	var out []page.Sentence
+	if n := len(l.Alone); n > 0 {
+		out = append(out, append(page.Say(n, " of "+a.Name+say.Plural(n, " has", " have")+" no partner and "+say.Plural(n, "lacks", "lack")+" the columns of "+b.Name+": "),
+			listOf(a.Frame, l.Alone, key, l.Keyless[0])...))
+	}
+	if n := len(l.LeftOut); n > 0 {
+		out = append(out, append(page.Say(n, " of "+b.Name+say.Plural(n, " has", " have")+" no partner and "+say.Plural(n, "is", "are")+" left out: "),
+			listOf(b.Frame, l.LeftOut, key, l.Keyless[1])...))
+	}
+	for _, r := range l.Renamed {
+		out = append(out, page.Say("Both have a column "+r[0]+"; that of "+b.Name+" is called "+r[1]+"."))
+	}
+	if l.AsideToo > 0 {
+		out = append(out, page.Say(l.AsideToo, say.Plural(l.AsideToo, " specimen is", " specimens are")+" set aside because "+say.Plural(l.AsideToo, "its partner", "their partners")+" in "+b.Name+" "+say.Plural(l.AsideToo, "was", "were")+"."))
+	}
+	return out
+}
+
+// listOf names rows by their key, the first few; those without one are counted.
+func listOf(f *frames.Frame, rows []int, key string, keyless int) page.Sentence {
+	var names []string
+	for _, row := range rows {
+		if cell, ok := f.Cell(key, row); ok {
+			names = append(names, cell)
+		}
+	}
+	s := page.Say(say.ShortList(names))
+	if keyless > 0 {
+		if len(names) > 0 {
+			s = append(s, page.Word(", and "))
+		}
+		s = append(s, page.Say(keyless, " without a "+key)...)
+	}
+	return append(s, page.Word("."))
+}
+
+// parts are the series that the command lists, and the name of the one to be made.
+func parts(k *session.Call, list phrase.NameList, name phrase.Name) ([]frames.Part, string, error) {
+	var parts []frames.Part
+	for _, n := range list.List {
+		if slices.ContainsFunc(parts, func(p frames.Part) bool { return p.Name == n.Text }) {
+			return nil, "", &page.Problem{Code: "series-twice", At: n.At, Message: n.Text + " is named twice"}
+		}
+		f, _ := k.Session.Frame(n.Text)
+		parts = append(parts, frames.Part{Name: n.Text, Frame: f})
+	}
+	if k.Session.Taken(name.Text) {
+		return nil, "", nameTaken(name.Text, name.At)
+	}
+	k.Entry.Series = name.Text
+	return parts, name.Text, nil
+}
+
+// Pool puts series one below the other.
+func Pool(k *session.Call, cmd *phrase.Pool) (*session.Outcome, error) {
+	parts, name, err := parts(k, cmd.List, cmd.Name)
+	if err != nil {
+		return nil, err
+	}
+	next, odd, err := frames.Pool(parts)
+	if err != nil {
+		return nil, session.WithPlace(err, cmd.List.At)
+	}
+	load, origins := originsOf(k.Context, next)
+	t := page.Table{ID: "series", Title: page.Say("Series in " + name), Columns: []page.Column{{ID: "series"},
+		{ID: "specimens", Style: page.Count}, {ID: "set_aside", Style: page.Count}, {ID: "median", Unit: load.Unit.String()}}}
+	if load.Name != "" {
+		t.Note = page.Say("median: of " + load.Name)
+	}
+	var names []string
+	var medians []float64
+	for _, o := range origins {
+		names, medians = append(names, o.series), append(medians, o.median)
+		t.Rows = append(t.Rows, []page.Cell{page.T(o.series), page.N(float64(o.specimens)), page.N(float64(o.aside)), page.N(o.median)})
+	}
+	k.Entry.Findings = []page.Sentence{pooled(name, parts, next.Len(), len(next.Columns()))}
+	k.Entry.Tables = []page.Table{t, columnTable(k.Context, next, next.Columns())}
+	k.Entry.Cautions = append(mismatched(odd), session.MixedUnits(names, medians, load.Unit.String())...)
+	if c, n := namesShared(next); n > 0 {
+		k.Entry.Cautions = append(k.Entry.Cautions, namesSharedCaution(n, c))
+	}
+	return session.Becomes(k.Session.WithFrame(name, next)), nil
+}
+
+// origin is what a pool holds of one series; median is that of its loads without what is
+// set aside, NaN where there are none.
+type origin struct {
+	series           string
+	specimens, aside int
+	median           float64
+}
+
+// originsOf takes a pool apart by its series, and tells the column of loads: the one
+// marked so, else the first of forces.
+func originsOf(ctx context.Context, f *frames.Frame) (frames.Column, []origin) {
+	load, ok := f.RoleColumn(frames.Load)
+	if !ok || load.Kind != frames.Number {
+		load = frames.Column{}
+		for _, c := range f.Columns() {
+			if load.Name == "" && c.Kind == frames.Number && c.Unit.Dimension() == "force" {
+				load = c
+			}
+		}
+	}
+	c, _ := f.Column(frames.SeriesColumn)
+	codes, _ := f.Codes(frames.SeriesColumn) // every pool has the column
+	loads, err := f.Numbers(load.Name)
+	all := make([]origin, len(c.Levels))
+	values := make([][]float64, len(c.Levels))
+	for row, code := range codes {
+		all[code].specimens++
+		if _, aside := f.Aside(row); aside {
+			all[code].aside++
+		} else if err == nil && !math.IsNaN(loads[row]) {
+			values[code] = append(values[code], loads[row])
+		}
+	}
+	for i := range all {
+		all[i].series, all[i].median = c.Levels[i], math.NaN()
+		if len(values[i]) > 0 {
+			all[i].median = compare.Summarise(ctx, values[i], 0.95).Median
+		}
+	}
+	return load, all
+}
+
+// namesShared counts the values of the specimen column that stand more than once.
+func namesShared(f *frames.Frame) (column string, n int) {
+	c, ok := f.RoleColumn(frames.Specimen)
+	if !ok {
+		return "", 0
+	}
+	times := map[string]int{}
+	for row := range f.Len() {
+		if cell, ok := f.Cell(c.Name, row); ok {
+			if times[cell]++; times[cell] == 2 {
+				n++
+			}
+		}
+	}
+	return c.Name, n
+}
+
+// LineUp puts the columns of two series side by side.
+func LineUp(k *session.Call, cmd *phrase.LineUp) (*session.Outcome, error) {
+	parts, name, err := parts(k, cmd.List, cmd.Name)
+	if err != nil {
+		return nil, err
+	}
+	if len(parts) > 2 {
+		return nil, &page.Problem{Code: "too-many-series", At: cmd.List.List[2].At,
+			Message: "two series are lined up at a time", Hint: "line up the result with " + parts[2].Name + " after that"}
+	}
+	ref := cmd.Key
+	next, met, err := frames.LineUp(parts[0], parts[1], ref.Column)
+	if err != nil {
+		if ue, isUnits := err.(*units.Error); isUnits {
+			return nil, &page.Problem{Code: "wrong-dimension", At: ref.At, Message: ref.Column + " does not measure the same in both: " + ue.Error()}
+		}
+		return nil, session.WithPlace(err, ref.At)
+	}
+	t := page.Table{ID: "unmatched", Title: page.Say("Without a partner"), Columns: []page.Column{{ID: "series"},
+		{ID: "row", Style: page.Count}, {ID: "line", Style: page.Count}, {ID: ref.Column}}}
+	for i, rows := range [][]int{met.Alone, met.LeftOut} {
+		f := parts[i].Frame
+		for _, row := range rows {
+			cell, _ := f.Cell(ref.Column, row)
+			t.Rows = append(t.Rows, []page.Cell{page.T(parts[i].Name), page.N(float64(row + 1)), page.N(float64(f.Line(row))), session.Maybe(cell)})
+		}
+	}
+	k.Entry.Findings = []page.Sentence{linedUp(name, parts[0], parts[1], ref.Column, met, len(next.Columns()))}
+	k.Entry.Cautions = withoutPartner(parts[0], parts[1], ref.Column, met)
+	if len(t.Rows) > 0 {
+		k.Entry.Tables = append(k.Entry.Tables, t)
+	}
+	k.Entry.Tables = append(k.Entry.Tables, columnTable(k.Context, next, next.Columns()))
+	return session.Becomes(k.Session.WithFrame(name, next)), nil
+}

@@ -1,0 +1,174 @@
+package series
+
+import (
+	"slices"
+
+	"breakbook/frames"
+	"breakbook/models/design"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
+
+// Rename gives a column another name, in the series and in what was made on it.
+func Rename(k *session.Call, cmd *phrase.Rename) (*session.Outcome, error) {
+	series, f, err := k.Frame()
+	if err != nil {
+		return nil, err
+	}
+	name, label, err := newName(cmd.Name)
+	if err != nil {
+		return nil, err
+	}
+	was, _ := f.Column(cmd.Column.Column)
+	next, err := f.Rename(was.Name, name, label)
+	if err != nil {
+		return nil, session.WithPlace(err, cmd.Name.At)
+	}
+	k.Entry.Findings = []page.Sentence{page.Say(was.Name + " is now called " + name + ".")}
+	n := reshape(k, series, next, name)
+	if was.Name == name {
+		return session.Becomes(n), nil
+	}
+	r := renamer{was: was, name: name, label: label, frames: map[*frames.Frame]*frames.Frame{f: next},
+		commands: map[*phrase.Command]*phrase.Command{}}
+	if n, err = n.Renaming(series, was, name, r.result); err != nil {
+		return nil, session.WithPlace(err, cmd.Name.At)
+	}
+	return session.Becomes(n), nil
+}
+
+// renamer makes results anew with one column under another name; what they share, they
+// share again.
+type renamer struct {
+	was         frames.Column
+	name, label string
+	frames      map[*frames.Frame]*frames.Frame
+	commands    map[*phrase.Command]*phrase.Command
+}
+
+func (r *renamer) result(one session.Result) (session.Result, error) {
+	one.Columns = r.names(one.Columns)
+	one.Command = r.command(one.Command)
+	var err error
+	if one.Fit != nil {
+		if one.Fit, err = r.fit(one.Fit); err != nil {
+			return one, err
+		}
+	}
+	if one.Plan != nil {
+		one.Plan = r.plan(one.Plan)
+	}
+	if one.Shares != nil {
+		one.Shares = r.shares(one.Shares)
+	}
+	return one, nil
+}
+
+func (r *renamer) called(name string) string {
+	if name == r.was.Name {
+		return r.name
+	}
+	return name
+}
+
+func (r *renamer) names(list []string) []string {
+	out := slices.Clone(list)
+	for i := range out {
+		out[i] = r.called(out[i])
+	}
+	return out
+}
+
+func (r *renamer) column(c frames.Column) frames.Column {
+	if c.Name == r.was.Name {
+		c.Name, c.Label = r.name, r.label
+	}
+	return c
+}
+
+func (r *renamer) command(c *phrase.Command) *phrase.Command {
+	if c == nil {
+		return nil
+	}
+	n, done := r.commands[c]
+	if !done {
+		n = c.Renamed(r.was.Name, r.was.Label, r.name)
+		r.commands[c] = n
+	}
+	return n
+}
+
+// frame is the specimens of a result with the column renamed; a column that was not there
+// when the result was made needs nothing.
+func (r *renamer) frame(f *frames.Frame) (*frames.Frame, error) {
+	n, done := r.frames[f]
+	if done {
+		return n, nil
+	}
+	n = f
+	if _, there := f.Column(r.was.Name); there {
+		var err error
+		if n, err = f.Rename(r.was.Name, r.name, r.label); err != nil {
+			return nil, err
+		}
+	}
+	r.frames[f] = n
+	return n, nil
+}
+
+func (r *renamer) fit(f *session.Fit) (*session.Fit, error) {
+	n, fit, s, y := *f, *f.Fit, *f.Sample, *f.Y
+	var err error
+	if s.Frame, err = r.frame(s.Frame); err != nil {
+		return nil, err
+	}
+	if s.Whole, err = r.frame(s.Whole); err != nil {
+		return nil, err
+	}
+	y.Column = r.column(y.Column)
+	fit.Matrix.Model = r.model(fit.Matrix.Model)
+	n.Fit, n.Sample, n.Y, n.Command = &fit, &s, &y, r.command(f.Command)
+	n.Method.Weight.Column = r.called(f.Method.Weight.Column)
+	if b, ok := phrase.Part[phrase.Blocks](n.Command); ok {
+		n.Method.Blocks = b.List
+	}
+	if f.Estimator == f.Fit {
+		n.Estimator = n.Fit
+	}
+	return &n, nil
+}
+
+func (r *renamer) model(m design.Model) design.Model {
+	m.Variables = slices.Clone(m.Variables)
+	for i := range m.Variables {
+		m.Variables[i].Name = r.called(m.Variables[i].Name)
+	}
+	return m
+}
+
+func (r *renamer) plan(p *session.Plan) *session.Plan {
+	n := *p
+	n.Response, n.Mode, n.Block = r.called(p.Response), r.called(p.Mode), r.called(p.Block)
+	n.Factors = r.names(p.Factors)
+	n.Of = r.column(p.Of)
+	n.Told.What, n.Told.Factors = p.Aim(n.Of), session.CalledBy(n.Factors)
+	if b := p.Told.Blocks; b != nil {
+		l := *b
+		l.Block, l.Whole, l.Within = r.called(b.Block), r.names(b.Whole), r.names(b.Within)
+		n.Told.Blocks = &l
+	}
+	return &n
+}
+
+func (r *renamer) shares(p *session.Shares) *session.Shares {
+	n := *p
+	n.Model = r.model(p.Model)
+	n.Of = r.column(p.Of)
+	n.Whole, n.Measure = p.Calls(n.Of)
+	n.Names = nil
+	for t := range n.Model.Terms {
+		n.Names = append(n.Names, session.TermName(n.Model, t))
+	}
+	return &n
+}

@@ -1,0 +1,342 @@
+package series
+
+import (
+	"cmp"
+	"context"
+	"slices"
+	"strconv"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/frames/units"
+	"breakbook/models/parallel"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// counted is "3 series are open.", with the word for one.
+func counted(n int, one, many string) page.Sentence {
+	return page.Say(n, " "+say.Plural(n, one, many)+".")
+}
+
+// lostCells lists the cells that became missing when a column was made a number column.
+func lostCells(column string, lost []frames.Lost) []page.Sentence {
+	if len(lost) == 0 {
+		return nil
+	}
+	s := page.Say(len(lost), say.Plural(len(lost), " cell of ", " cells of ")+column+
+		" held no number and "+say.Plural(len(lost), "is", "are")+" now missing: ")
+	for i, l := range lost {
+		if i == 5 {
+			s = append(s, page.Word(" and more"))
+			break
+		}
+		if i > 0 {
+			s = append(s, page.Word(", "))
+		}
+		s = append(s, page.Say("line ", l.Line, " “"+l.Word+"”")...)
+	}
+	return []page.Sentence{append(s, page.Word("."))}
+}
+
+// Treated tells what kind a column is now.
+func Treated(column, kind string) page.Sentence {
+	article := "a "
+	if kind == "text" {
+		article = ""
+	}
+	return page.Say(column + " is now treated as " + article + kind + ".")
+}
+
+// ShowSeries lists the open series.
+func ShowSeries(k *session.Call, cmd *phrase.ShowSeries) (*session.Outcome, error) {
+	t := page.Table{ID: "series", Title: page.Say("Open series"), Columns: []page.Column{
+		{ID: "series"}, {ID: "specimens", Style: page.Count}, {ID: "columns", Style: page.Count}, {ID: "file"}, {ID: "current"},
+	}}
+	for _, name := range k.Session.SeriesNames() {
+		f, _ := k.Session.Frame(name)
+		t.Rows = append(t.Rows, []page.Cell{page.T(name), page.N(float64(f.Len())),
+			page.N(float64(len(f.Columns()))), page.T(f.Source().Path), page.Is(name == k.Session.Current())})
+	}
+	k.Entry.Findings = []page.Sentence{counted(len(t.Rows), "series is open", "series are open")}
+	k.Entry.Tables = []page.Table{t}
+	return nil, nil
+}
+
+// ShowResults lists what has been fitted and compared.
+func ShowResults(k *session.Call, cmd *phrase.ShowResults) (*session.Outcome, error) {
+	t := page.Table{ID: "results", Title: page.Say("Results"),
+		Columns: []page.Column{{ID: "name"}, {ID: "kind"}, {ID: "series"}}}
+	for _, r := range k.Session.Results() {
+		t.Rows = append(t.Rows, []page.Cell{page.T(r.Name), page.T(r.Kind), page.T(r.Series)})
+	}
+	k.Entry.Findings = []page.Sentence{counted(len(t.Rows), "result so far", "results so far")}
+	k.Entry.Tables = []page.Table{t}
+	return nil, nil
+}
+
+// SwitchTo makes another open series the current one.
+func SwitchTo(k *session.Call, cmd *phrase.SwitchTo) (*session.Outcome, error) {
+	name := cmd.Series.Text
+	f, _ := k.Session.Frame(name)
+	k.Entry.Series = name
+	k.Entry.Findings = []page.Sentence{page.Say("Now working on "+name+", ", f.Len(), " specimens.")}
+	return session.Becomes(k.Session.SwitchedTo(name)), nil
+}
+
+// Look describes every column, or the ones named.
+func Look(k *session.Call, cmd *phrase.Look) (*session.Outcome, error) {
+	name, f, err := k.Frame()
+	if err != nil {
+		return nil, err
+	}
+	columns := f.Columns()
+	if list := cmd.Columns; list != nil {
+		columns = nil
+		for _, r := range list.List {
+			c, _ := f.Column(r.Column)
+			columns = append(columns, c)
+		}
+	}
+	k.Entry.Findings = []page.Sentence{page.Say(name+": ", f.Len(), " specimens, ", len(f.Columns()), " columns.")}
+	k.Entry.Tables = []page.Table{columnTable(k.Context, f, columns)}
+	if reading, ok := readingTable(k, name, f); ok && cmd.Columns == nil {
+		k.Entry.Tables = append(k.Entry.Tables, reading)
+	}
+	return nil, nil
+}
+
+// columnTable says of each column what it holds.
+func columnTable(ctx context.Context, f *frames.Frame, columns []frames.Column) page.Table {
+	extents := make([]frames.Extent, len(columns))
+	// Where ctx ends, Run gives nothing of the entry away.
+	_ = parallel.Each(ctx, len(columns), func(_ context.Context, i int) error {
+		extents[i] = f.Extent(columns[i].Name)
+		return nil
+	})
+	return extentTable(f.Len(), columns, extents)
+}
+
+// extentTable is columnTable for columns whose extents are known.
+func extentTable(rows int, columns []frames.Column, extents []frames.Extent) page.Table {
+	t := page.Table{ID: "columns", Title: page.Say("Columns"), Columns: []page.Column{
+		{ID: "column"}, {ID: "kind"}, {ID: "unit"}, {ID: "role"}, {ID: "present", Style: page.Count, Wide: true},
+		{ID: "missing", Style: page.Count}, {ID: "least", Style: page.Exact}, {ID: "most", Style: page.Exact}, {ID: "levels"},
+		{ID: "header", Wide: true},
+	}}
+	for i, c := range columns {
+		e := extents[i]
+		t.Rows = append(t.Rows, []page.Cell{page.T(c.Name), page.T(c.Kind.String()), session.Maybe(c.Unit.String()), session.Maybe(string(c.Role)),
+			page.N(float64(rows - e.Missing)), page.N(float64(e.Missing)), page.N(e.Least), page.N(e.Most), session.Maybe(levelList(c)), page.T(c.Header)})
+	}
+	return t
+}
+
+// levelList names the levels of a category, the first few where there are many.
+func levelList(c frames.Column) string {
+	const most = 6
+	out := ""
+	for i, l := range c.Levels {
+		if i == most {
+			return out + ", … (" + strconv.Itoa(len(c.Levels)) + " in all)"
+		}
+		if i > 0 {
+			out += ", "
+		}
+		out += l
+	}
+	return out
+}
+
+// Rows shows specimens as read, with their line in the file.
+func Rows(k *session.Call, cmd *phrase.Rows) (*session.Outcome, error) {
+	name, f, err := k.Frame()
+	if err != nil {
+		return nil, err
+	}
+	shown := make([]bool, f.Len())
+	for i := range shown {
+		shown[i] = true
+	}
+	if c := k.Command.Clauses().For; c != nil {
+		if shown, err = session.Where(f, c); err != nil {
+			return nil, err
+		}
+	}
+	ext := phrase.Extent{First: 1, Last: 20}
+	if cmd.Extent != nil {
+		ext = *cmd.Extent
+	}
+	columns := f.Columns()
+	t := page.Table{ID: "rows", Title: page.Say("Specimens of " + name), Columns: []page.Column{{ID: "row", Style: page.Count}, {ID: "line", Style: page.Count}}}
+	numbers := make([][]float64, len(columns))
+	for i, c := range columns {
+		col := page.Column{ID: c.Name, Unit: c.Unit.String()}
+		if c.Kind == frames.Number {
+			col.Style = page.Exact
+			if numbers[i], err = f.Numbers(c.Name); err != nil {
+				return nil, err
+			}
+		}
+		t.Columns = append(t.Columns, col)
+	}
+	picked := 0
+	for row := range f.Len() {
+		parallel.LookAt(k.Context, row)
+		if !shown[row] {
+			continue
+		}
+		picked++
+		if picked < ext.First || picked > ext.Last {
+			continue
+		}
+		cells := []page.Cell{page.N(float64(row + 1)), page.N(float64(f.Line(row)))}
+		for i, c := range columns {
+			if numbers[i] != nil {
+				cells = append(cells, page.N(numbers[i][row]))
+				continue
+			}
+			text, _ := f.Cell(c.Name, row)
+			cells = append(cells, session.Maybe(text))
+		}
+		t.Rows = append(t.Rows, cells)
+	}
+	if picked == 0 {
+		p := &page.Problem{Code: "no-specimens", Message: "no specimen of " + name + " is left by this condition"}
+		if c := k.Command.Clauses().For; c != nil {
+			p.At, p.Hint = c.Place(), "widen the condition after `for`"
+		}
+		return nil, p
+	}
+	if len(t.Rows) == 0 {
+		return nil, &page.Problem{Code: "no-specimens", At: ext.At,
+			Message: name + " has only " + strconv.Itoa(picked) + " specimens to show", Hint: phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: 1, Last: min(picked, 10)}})}
+	}
+	k.Entry.Findings = []page.Sentence{page.Say("Showing ", len(t.Rows), " of ", picked, " specimens.")}
+	k.Entry.Tables = []page.Table{t}
+	return nil, nil
+}
+
+// shape applies a change to the current series and shows the column as it now is.
+func shape(k *session.Call, column phrase.ColumnRef, change func(*frames.Frame) (*frames.Frame, error)) (*session.Outcome, error) {
+	name, f, err := k.Frame()
+	if err != nil {
+		return nil, err
+	}
+	next, err := change(f)
+	if err != nil {
+		return nil, session.WithPlace(err, column.At)
+	}
+	return session.Becomes(reshape(k, name, next, column.Column)), nil
+}
+
+// Mark says what a column is for.
+func Mark(k *session.Call, cmd *phrase.Mark) (*session.Outcome, error) {
+	c, role := cmd.Column.Column, cmd.Role.Word
+	if err := suits(k, cmd.Column, role); err != nil {
+		return nil, err
+	}
+	k.Entry.Findings = []page.Sentence{page.Say(c + " is now the " + role + " column.")}
+	if _, f, err := k.Frame(); err == nil && frames.Role(role) == frames.Block {
+		for _, other := range f.Columns() { // the one role that several columns may have
+			if other.Role == frames.Block && other.Name != c {
+				k.Entry.Findings = []page.Sentence{page.Say(c + " is now a block column, beside " + other.Name + ".")}
+			}
+		}
+	}
+	return shape(k, cmd.Column, func(f *frames.Frame) (*frames.Frame, error) { return f.SetRole(c, frames.Role(role)) })
+}
+
+// suits refuses a mark that could not be used: loads and weights are numbers, and a way of
+// breaking is a level.
+func suits(k *session.Call, column phrase.ColumnRef, role string) error {
+	_, f, err := k.Frame()
+	if err != nil {
+		return err
+	}
+	c, _ := f.Column(column.Column)
+	p := &page.Problem{Code: "wrong-kind", At: column.At}
+	switch {
+	case (role == "load" || role == "weight") && c.Kind != frames.Number:
+		p.Message = c.Name + " is a " + c.Kind.String() + " column; a " + role + " is a number"
+		var numbers []string
+		for _, other := range f.Columns() {
+			if other.Kind == frames.Number {
+				numbers = append(numbers, other.Name)
+			}
+		}
+		switch {
+		case allNumbers(c.Levels):
+			p.Hint = phrase.Line(&phrase.Treat{Column: column, Kind: phrase.Choice{Word: "number"}})
+		case len(numbers) > 0:
+			p.Hint = "number columns are " + strings.Join(session.SpelledAll(numbers), ", ")
+		}
+		return p
+	case role == "failure" && c.Kind == frames.Number:
+		p.Message = c.Name + " is a number column; a way of breaking is a level"
+		p.Hint = phrase.Line(&phrase.Treat{Column: column, Kind: phrase.Choice{Word: "category"}})
+		return p
+	}
+	return nil
+}
+
+// allNumbers reports whether there are levels and each is a number.
+func allNumbers(levels []string) bool {
+	return len(levels) > 0 && !slices.ContainsFunc(levels, func(l string) bool {
+		_, err := strconv.ParseFloat(l, 64)
+		return err != nil
+	})
+}
+
+// Unit says what unit a column is in; no number changes.
+func Unit(k *session.Call, cmd *phrase.SetUnit) (*session.Outcome, error) {
+	c := cmd.Column.Column
+	ref := cmd.Unit
+	u, ok := units.Parse(ref.Unit)
+	if !ok {
+		return nil, &page.Problem{Code: "unknown-unit", Message: ref.Unit + " is not a unit known here", At: ref.At}
+	}
+	k.Entry.Findings = []page.Sentence{page.Say(c + " is taken to be in " + u.String() + "; no number was changed.")}
+	next, err := shape(k, cmd.Column, func(f *frames.Frame) (*frames.Frame, error) { return f.SetUnit(c, u) })
+	if err != nil {
+		return nil, err
+	}
+	now, _ := next.Next.Column(k.Entry.Series, c)
+	k.Entry.Cautions = append(k.Entry.Cautions, session.MassAsForce(now, u)...)
+	return next, nil
+}
+
+// Treat changes what kind of column it is.
+func Treat(k *session.Call, cmd *phrase.Treat) (*session.Outcome, error) {
+	c := cmd.Column.Column
+	kind := map[string]frames.Kind{"number": frames.Number, "category": frames.Category, "text": frames.Text}[cmd.Kind.Word]
+	var lost []frames.Lost
+	next, err := shape(k, cmd.Column, func(f *frames.Frame) (*frames.Frame, error) {
+		n, l, err := f.SetKind(c, kind)
+		lost = l
+		return n, err
+	})
+	if err != nil {
+		return nil, err
+	}
+	k.Entry.Findings = []page.Sentence{Treated(c, kind.String())}
+	k.Entry.Cautions = append(lostCells(c, lost), k.Entry.Cautions...)
+	return next, nil
+}
+
+// Levels gives the order of a category's levels, the baseline first.
+func Levels(k *session.Call, cmd *phrase.OrderLevels) (*session.Outcome, error) {
+	c := cmd.Column.Column
+	list := cmd.Levels
+	var order []string
+	for _, l := range list.List {
+		if slices.Contains(order, l.Level) {
+			return nil, &page.Problem{Code: "level-twice", Message: l.Level + " is named twice", At: l.At}
+		}
+		order = append(order, l.Level)
+	}
+	k.Entry.Findings = []page.Sentence{page.Say("The levels of " + c + " now begin with " + cmp.Or(order...) + ", its baseline: the others are set against it.")}
+	return shape(k, cmd.Column, func(f *frames.Frame) (*frames.Frame, error) { return f.SetLevels(c, order) })
+}

@@ -1,0 +1,182 @@
+package series
+
+import (
+	"strconv"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// setAside tells which specimens no longer take part, and why.
+func setAside(names []string, reason string, left, all int) page.Sentence {
+	return page.Say(len(names), say.Plural(len(names), " specimen is", " specimens are")+" set aside (“"+reason+"”): "+say.ShortList(names)+"; ",
+		left, " of ", all, " take part.")
+}
+
+// asideBefore counts those that were set aside already.
+func asideBefore(n int) page.Sentence {
+	return page.Say(n, say.Plural(n, " was", " were")+" set aside before and "+say.Plural(n, "keeps its", "keep their")+" reason.")
+}
+
+// broughtBack tells which specimens take part again.
+func broughtBack(names []string, left, all int) page.Sentence {
+	return page.Say(len(names), say.Plural(len(names), " specimen takes", " specimens take")+" part again: "+say.ShortList(names)+"; ",
+		left, " of ", all, " now do.")
+}
+
+// aside counts what is set aside in a series.
+func aside(series string, aside, all int) page.Sentence {
+	if aside == 0 {
+		return page.Say("No specimen of " + series + " is set aside.")
+	}
+	return page.Say(aside, " of ", all, " specimens of "+series+say.Plural(aside, " is", " are")+" set aside.")
+}
+
+// SetAside leaves specimens out of what follows, with the reason.
+func SetAside(k *session.Call, cmd *phrase.SetAside) (*session.Outcome, error) {
+	series, f, mask, err := chosen(k, cmd.Which)
+	if err != nil {
+		return nil, err
+	}
+	reason := strings.TrimSpace(cmd.Reason.Text)
+	if reason == "" {
+		return nil, &page.Problem{Code: "expected-text", At: cmd.Reason.At, Message: "a specimen is set aside for a reason, so that the report can give it"}
+	}
+	already := 0
+	var names []string
+	for row, in := range mask {
+		if _, aside := f.Aside(row); in && aside {
+			mask[row] = false
+			already++
+		} else if in {
+			names = append(names, f.SpecimenName(row))
+		}
+	}
+	if len(names) == 0 {
+		return nil, &page.Problem{Code: "already-aside", At: cmd.Which.At, Message: "every one of these is set aside already", Hint: "show aside"}
+	}
+	next := f.SetAside(mask, reason)
+	left := next.Len() - asideIn(next)
+	k.Entry.Findings = []page.Sentence{setAside(names, reason, left, next.Len())}
+	if already > 0 {
+		k.Entry.Findings = append(k.Entry.Findings, asideBefore(already))
+	}
+	if left == 0 {
+		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("No specimen of "+series+" is left to take part."))
+	}
+	k.Entry.Tables = []page.Table{asideTable(next)}
+	return session.Becomes(k.Session.WithFrame(series, next)), nil
+}
+
+// BringBack takes specimens in again.
+func BringBack(k *session.Call, cmd *phrase.BringBack) (*session.Outcome, error) {
+	series, f, mask, err := chosen(k, cmd.Which)
+	if err != nil {
+		return nil, err
+	}
+	var names []string
+	for row, in := range mask {
+		if _, aside := f.Aside(row); in && aside {
+			names = append(names, f.SpecimenName(row))
+		}
+	}
+	if len(names) == 0 {
+		return nil, &page.Problem{Code: "not-aside", At: cmd.Which.At, Message: "none of these is set aside", Hint: "show aside"}
+	}
+	next := f.BringBack(mask)
+	k.Entry.Findings = []page.Sentence{broughtBack(names, next.Len()-asideIn(next), next.Len())}
+	k.Entry.Tables = []page.Table{asideTable(next)}
+	return session.Becomes(k.Session.WithFrame(series, next)), nil
+}
+
+// ShowAside lists the specimens that are set aside, with the reasons.
+func ShowAside(k *session.Call, cmd *phrase.ShowAside) (*session.Outcome, error) {
+	name, f, err := k.Frame()
+	if err != nil {
+		return nil, err
+	}
+	k.Entry.Findings = []page.Sentence{aside(name, asideIn(f), f.Len())}
+	k.Entry.Tables = []page.Table{asideTable(f)}
+	return nil, nil
+}
+
+func asideTable(f *frames.Frame) page.Table {
+	t := page.Table{ID: "aside", Title: page.Say("Set aside"), Columns: []page.Column{
+		{ID: "specimen"}, {ID: "row", Style: page.Count, Wide: true}, {ID: "line", Style: page.Count, Wide: true}, {ID: "reason"}}}
+	for row := range f.Len() {
+		if reason, aside := f.Aside(row); aside {
+			t.Rows = append(t.Rows, []page.Cell{page.T(f.SpecimenName(row)), page.N(float64(row + 1)), page.N(float64(f.Line(row))), page.T(reason)})
+		}
+	}
+	return t
+}
+
+// chosen are the rows of the current series that the command names or describes.
+func chosen(k *session.Call, which phrase.Which) (series string, f *frames.Frame, mask []bool, err error) {
+	if series, f, err = k.Frame(); err != nil {
+		return series, f, nil, err
+	}
+	if which.Condition != nil {
+		if mask, err = session.Where(f, which.Condition); err != nil {
+			return series, f, nil, err
+		}
+		for _, in := range mask {
+			if in {
+				return series, f, mask, nil
+			}
+		}
+		return series, f, nil, &page.Problem{Code: "no-specimens", At: which.Condition.Place(), Message: "no specimen of " + series + " is so"}
+	}
+	mask = make([]bool, f.Len())
+	for _, t := range which.Specimens {
+		row, err := specimen(f, t)
+		if err != nil {
+			return series, f, nil, err
+		}
+		mask[row] = true
+	}
+	return series, f, mask, nil
+}
+
+// specimen finds the one that is called so in the specimen column, else by its row
+// number where the series has no names.
+func specimen(f *frames.Frame, t phrase.Text) (int, error) {
+	var rows []int
+	column, named := f.RoleColumn(frames.Specimen)
+	if named {
+		mask, err := f.Is(column.Name, []string{t.Text})
+		for row, is := range mask {
+			if is && err == nil {
+				rows = append(rows, row)
+			}
+		}
+	}
+	if row, err := strconv.Atoi(t.Text); err == nil && len(rows) == 0 && row >= 1 && row <= f.Len() {
+		if _, has := f.Cell(column.Name, row-1); !named || !has {
+			rows = []int{row - 1}
+		}
+	}
+	switch {
+	case len(rows) == 1:
+		return rows[0], nil
+	case len(rows) > 1:
+		p := &page.Problem{Code: "ambiguous-specimen", At: t.At, Hint: "say which with for " + phrase.ConditionText(session.IsOf(column.Name, t.Text)) + " and …"}
+		p.Message = strconv.Itoa(len(rows)) + " specimens are called " + t.Text
+		if _, pooled := f.Column(frames.SeriesColumn); pooled {
+			from, _ := f.Cell(frames.SeriesColumn, rows[0])
+			p.Hint = "say which with for " + phrase.ConditionText(phrase.And{Left: session.IsOf(column.Name, t.Text), Right: session.IsOf(frames.SeriesColumn, from)})
+		}
+		return 0, p
+	}
+	p := &page.Problem{Code: "unknown-specimen", At: t.At, Message: "there is no specimen " + t.Text}
+	if named {
+		p.Hint = "specimens go by " + column.Name + ", such as " + f.SpecimenName(0)
+	} else {
+		p.Hint = "no column is marked as specimen, so they go by their row, 1 to " + strconv.Itoa(f.Len())
+	}
+	return 0, p
+}

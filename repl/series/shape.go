@@ -1,0 +1,272 @@
+package series
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+
+	"breakbook/frames"
+	"breakbook/frames/units"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// workedOut tells what a new column holds.
+func workedOut(c frames.Column, present, specimens int) page.Sentence {
+	s := page.Say(c.Name+" is worked out for ", present, " of ", specimens, " specimens")
+	switch {
+	case c.Kind != frames.Number:
+		s = append(s, page.Word(", a category with the levels "+say.ShortList(c.Levels)))
+	case c.Difference:
+		s = append(s, page.Word(", a difference of temperatures in "+c.Unit.String()))
+	case c.Unit.None():
+		s = append(s, page.Word(", a number without a unit"))
+	default:
+		s = append(s, page.Word(", in "+c.Unit.String()))
+	}
+	return append(s, page.Word("."))
+}
+
+// wordTaken says that a new column's name takes over the word of a role, and from which column.
+func wordTaken(word, held string) page.Sentence {
+	return page.Say("From here on " + word + " means this new column, no longer " + held + ", which is marked as " + word +
+		": type " + held + " by its own name, or give the new column another with rename " + word + " to …")
+}
+
+// notWorkedOut counts the specimens for which something cannot be worked out.
+func notWorkedOut(column, why string, count int, first string) page.Sentence {
+	if count == 1 {
+		return page.Say(column + " is missing for specimen " + first + ": it would be " + why + ".")
+	}
+	return page.Say(column+" is missing for ", count, " specimens, the first of them "+first+": it would be "+why+".")
+}
+
+// merged tells which level took in which.
+func merged(column string, levels []string, into string, specimens int, now []string) page.Sentence {
+	return page.Say(say.ShortList(levels)+say.Plural(len(levels), " is", " are")+" now "+into+" in "+column+", ", specimens,
+		say.Plural(specimens, " specimen", " specimens")+"; its levels are "+say.ShortList(now)+".")
+}
+
+// banded tells how a number column was cut.
+func banded(column, band string, levels []string) page.Sentence {
+	return page.Say(column + " is cut into " + band + ": " + say.ShortList(levels) + ".")
+}
+
+// newName reads the name of a column to come: as typed for its label, and made plain.
+func newName(t phrase.Text) (name, label string, err error) {
+	name = frames.PlainName(t.Text)
+	if name == "" || !unicode.IsLetter([]rune(name)[0]) {
+		return "", "", &page.Problem{Code: "expected-name", At: t.At, Message: "a column needs a name that starts with a letter, not “" + t.Text + "”"}
+	}
+	return name, strings.Join(strings.Fields(strings.ReplaceAll(t.Text, "_", " ")), " "), nil
+}
+
+// reshape books a change of the current series, and shows the columns it is about.
+func reshape(k *session.Call, series string, next *frames.Frame, columns ...string) *session.Session {
+	var shown []frames.Column
+	for _, name := range columns {
+		c, _ := next.Column(name)
+		shown = append(shown, c)
+	}
+	k.Entry.Tables = append(k.Entry.Tables, columnTable(k.Context, next, shown))
+	k.Entry.Cautions = append(k.Entry.Cautions, session.DensityCautions(next, shown)...)
+	before, _ := k.Session.Frame(series)
+	for _, c := range shown {
+		if held := losesWord(before, next, c); held != "" {
+			k.Entry.Cautions = append(k.Entry.Cautions, wordTaken(c.Name, held))
+		}
+	}
+	return k.Session.WithFrame(series, next)
+}
+
+// losesWord is the column that a role's word stood for, where a new column takes that word
+// for its name; else "".
+func losesWord(before, next *frames.Frame, c frames.Column) string {
+	held, marked := next.RoleColumn(frames.Role(c.Name))
+	if _, there := before.Column(c.Name); there || !marked || held.Name == c.Name || !slices.Contains(phrase.RoleWords(), c.Name) {
+		return ""
+	}
+	return held.Name
+}
+
+// WorkOut makes a new column of an expression.
+func WorkOut(k *session.Call, cmd *phrase.WorkOut) (*session.Outcome, error) {
+	series, f, err := k.Frame()
+	if err != nil {
+		return nil, err
+	}
+	name, label, err := newName(cmd.Name)
+	if err != nil {
+		return nil, err
+	}
+	v := &evaluator{frame: f}
+	x, err := v.of(cmd.Expression)
+	if err != nil {
+		return nil, err
+	}
+	next, impossible, err := f.WithVector(name, label, x)
+	if err != nil {
+		return nil, session.WithPlace(err, cmd.Name.At)
+	}
+	c, _ := next.Column(name)
+	k.Entry.Findings = append([]page.Sentence{workedOut(c, present(next, name), next.Len())}, v.notes...)
+	for _, i := range impossible {
+		k.Entry.Cautions = append(k.Entry.Cautions, notWorkedOut(name, string(i.Reason), i.Count, next.SpecimenName(i.Row)))
+	}
+	return session.Becomes(reshape(k, series, next, name)), nil
+}
+
+// present counts the specimens that have a value in a column.
+func present(f *frames.Frame, column string) int {
+	n := f.Len()
+	missing, _ := f.MissingIn(column) // the caller knows the column
+	for _, gone := range missing {
+		if gone {
+			n--
+		}
+	}
+	return n
+}
+
+// Convert turns a column's numbers into another unit.
+func Convert(k *session.Call, cmd *phrase.Convert) (*session.Outcome, error) {
+	series, f, err := k.Frame()
+	if err != nil {
+		return nil, err
+	}
+	ref := cmd.Unit
+	u, _ := units.Parse(ref.Unit)
+	column := cmd.Column.Column
+	was, _ := f.Column(column)
+	next, err := f.Convert(column, u)
+	if err != nil {
+		return nil, session.WithPlace(err, ref.At)
+	}
+	k.Entry.Findings = []page.Sentence{page.Say(column + " is turned from " + was.Unit.String() + " into " + u.String() + ".")}
+	return session.Becomes(reshape(k, series, next, column)), nil
+}
+
+// Merge makes one level of several.
+func Merge(k *session.Call, cmd *phrase.MergeLevels) (*session.Outcome, error) {
+	series, f, err := k.Frame()
+	if err != nil {
+		return nil, err
+	}
+	column := cmd.Column.Column
+	list := cmd.Levels
+	var levels []string
+	for _, l := range list.List {
+		levels = append(levels, l.Level)
+	}
+	into := cmd.Into.Text
+	if strings.TrimSpace(into) == "" {
+		return nil, &page.Problem{Code: "expected-text", At: cmd.Into.At, Message: "a level needs a name"}
+	}
+	next, err := f.Merge(column, levels, into)
+	if err != nil {
+		return nil, session.WithPlace(err, list.At)
+	}
+	was, _ := f.Column(column)
+	now, _ := next.Column(column)
+	k.Entry.Findings = []page.Sentence{merged(column, levels, into, counts(next, column)[slices.Index(now.Levels, into)], now.Levels)}
+	if was.Levels[0] != now.Levels[0] {
+		k.Entry.Findings = append(k.Entry.Findings, page.Say("The baseline of "+column+" is now "+now.Levels[0]+"."))
+	}
+	return session.Becomes(reshape(k, series, next, column)), nil
+}
+
+// counts are how many specimens each level of a category has, in the order of its levels.
+func counts(f *frames.Frame, column string) []int {
+	c, _ := f.Column(column)
+	n := make([]int, len(c.Levels))
+	codes, _ := f.Codes(column) // the caller knows the column
+	for _, code := range codes {
+		if code >= 0 {
+			n[code]++
+		}
+	}
+	return n
+}
+
+// Band cuts a number column into levels.
+func Band(k *session.Call, cmd *phrase.Band) (*session.Outcome, error) {
+	switch by := cmd.Subject.(type) {
+	case phrase.BandInto:
+		return bandInto(k, cmd.Column, by.N)
+	case phrase.BandAt:
+		return bandAt(k, cmd.Column, by.Cuts)
+	}
+	return nil, k.Unhandled()
+}
+
+// bandInto cuts a number column into levels with about as many specimens each.
+func bandInto(k *session.Call, column phrase.ColumnRef, n phrase.Count) (*session.Outcome, error) {
+	_, f, err := k.Frame()
+	if err != nil {
+		return nil, err
+	}
+	if err := session.FewBands(n, column.Column); err != nil {
+		return nil, err
+	}
+	cuts, err := f.Cuts(column.Column, n.Value)
+	if err != nil {
+		return nil, session.WithPlace(err, n.At)
+	}
+	return band(k, column, cuts, n.At)
+}
+
+// bandAt cuts a number column at the values named.
+func bandAt(k *session.Call, column phrase.ColumnRef, list phrase.Amounts) (*session.Outcome, error) {
+	_, f, err := k.Frame()
+	if err != nil {
+		return nil, err
+	}
+	c, _ := f.Column(column.Column)
+	var cuts []float64
+	for _, a := range list.List {
+		u, err := session.UnitOf(a)
+		if err != nil {
+			return nil, err
+		}
+		x := a.Value
+		if !u.None() {
+			if x, err = units.Convert(x, u, c.Unit); err != nil {
+				return nil, session.WithPlace(err, a.At)
+			}
+		}
+		cuts = append(cuts, x)
+	}
+	return band(k, column, cuts, list.At)
+}
+
+// band adds the column of bands: called by `as`, else after the column that was cut.
+func band(k *session.Call, column phrase.ColumnRef, cuts []float64, at int) (*session.Outcome, error) {
+	series, f, err := k.Frame()
+	if err != nil {
+		return nil, err
+	}
+	c, _ := f.Column(column.Column)
+	name, label := c.Name+"_band", c.Label+" band"
+	if as := k.Command.Clauses().As; as != nil {
+		name, label = frames.PlainName(as.Text), as.Text
+		at = as.At
+	}
+	next, err := f.Band(c.Name, cuts, name, label)
+	if err != nil {
+		err = session.WithPlace(err, at)
+		if p, ok := err.(*page.Problem); ok && p.Code == "name-taken" {
+			p.Hint = "choose another name after as"
+		}
+		return nil, err
+	}
+	b, _ := next.Column(name)
+	t := page.Table{ID: "bands", Title: page.Say("Specimens by " + name), Columns: []page.Column{{ID: name, Unit: b.Unit.String()}, {ID: "n", Style: page.Count}}}
+	for i, n := range counts(next, name) {
+		t.Rows = append(t.Rows, []page.Cell{page.T(b.Levels[i]), page.N(float64(n))})
+	}
+	k.Entry.Findings = []page.Sentence{banded(c.Name, name, b.Levels)}
+	k.Entry.Tables = []page.Table{t}
+	return session.Becomes(reshape(k, series, next, name)), nil
+}

@@ -1,0 +1,80 @@
+package series
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+
+	"breakbook/frames"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// wrote tells which files hold a series now.
+func wrote(series, csv, look string, specimens, columns, aside int) page.Sentence {
+	s := page.Say(series+" is written to "+csv+": ", specimens, say.Plural(specimens, " specimen", " specimens"))
+	if aside > 0 {
+		s = append(s, page.Say(", ", aside, " of them set aside,")...)
+	}
+	s = append(s, page.Say(" in ", columns, say.Plural(columns, " column", " columns"))...)
+	return append(s, page.Word("; "+look+" beside it holds what a CSV cannot say, and open "+csv+" reads both."))
+}
+
+// escaped tells that cells were kept from being run by a spreadsheet.
+func escaped(cells int) page.Sentence {
+	return page.Say(cells, say.Plural(cells, " cell", " cells")+" of text that a spreadsheet would run as a formula "+
+		say.Plural(cells, "has", "have")+" an apostrophe before "+say.Plural(cells, "it", "them")+"; open takes it off again.")
+}
+
+// Write asks the loop to write the current series as a CSV with its look beside it.
+func Write(k *session.Call, cmd *phrase.Write) (*session.Outcome, error) {
+	file := cmd.File
+	look := frames.LookPath(file.Path)
+	if look == "" {
+		return nil, k.UnknownFormat(file, "a series is written as .csv", ".csv")
+	}
+	name, f, err := k.Frame()
+	if err != nil {
+		return nil, err
+	}
+	w, err := f.Write()
+	if err != nil {
+		return nil, err
+	}
+	k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(file.Path), Content: w.CSV}, {Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
+	k.Entry.Findings = []page.Sentence{wrote(name, file.Path, look, f.Len(), len(f.Columns()), asideIn(f))}
+	if w.Escaped > 0 {
+		k.Entry.Findings = append(k.Entry.Findings, escaped(w.Escaped))
+	}
+	t := page.Table{ID: "files", Title: page.Say("Files"), Columns: []page.Column{{ID: "file"}, {ID: "bytes", Style: page.Count}, {ID: "sha256", Wide: true}}}
+	for _, part := range []struct {
+		path string
+		data []byte
+	}{{file.Path, w.CSV}, {look, w.Look}} {
+		sum := sha256.Sum256(part.data)
+		t.Rows = append(t.Rows, []page.Cell{page.T(part.path), page.N(float64(len(part.data))), page.T(hex.EncodeToString(sum[:]))})
+	}
+	k.Entry.Tables = []page.Table{t}
+	return nil, nil
+}
+
+// besideOf are the paths of the files that a series rests on beside its own.
+func besideOf(f *frames.Frame) []string {
+	var out []string
+	for _, used := range f.Used() {
+		out = append(out, used.Path)
+	}
+	return out
+}
+
+// asideIn counts the specimens set aside.
+func asideIn(f *frames.Frame) int {
+	n := 0
+	for row := range f.Len() {
+		if _, is := f.Aside(row); is {
+			n++
+		}
+	}
+	return n
+}

@@ -1,0 +1,119 @@
+package session
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"breakbook/frames"
+	"breakbook/models/design"
+	"breakbook/models/together"
+	"breakbook/repl/page"
+	"breakbook/repl/say"
+)
+
+const (
+	// LeastStrength is the strength from which two factors are listed as having varied
+	// together, where it is also past twice (squared) what chance gives. Common practice,
+	// no source.
+	LeastStrength = 0.5
+	pastChance    = 2
+)
+
+// Association is two factors that went together.
+type Association struct {
+	First, Second string
+	Strength      float64
+}
+
+// Associations lists the pairs of factors that these specimens tell apart badly: each
+// column the analysis knows of, with each other and with every other factor of the series,
+// the strongest first.
+func (k *Call) Associations(s *Sample, response string, known []string) []Association {
+	others := slices.Clone(known)
+	for _, c := range s.Whole.Columns() {
+		outcome := c.Role == frames.Specimen || c.Role == frames.Load || c.Role == frames.Failure || c.Role == frames.Weight
+		if c.Name != response && !outcome && c.Kind != frames.Text && !slices.Contains(known, c.Name) {
+			others = append(others, c.Name)
+		}
+	}
+	var out []Association
+	for i, first := range known {
+		for _, second := range others[i+1:] {
+			if strength := s.strength(k.Context, first, second); strength >= LeastStrength {
+				out = append(out, Association{first, second, strength})
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Association) int {
+		switch {
+		case a.Strength > b.Strength:
+			return -1
+		case a.Strength < b.Strength:
+			return 1
+		}
+		return 0
+	})
+	return out
+}
+
+// strength of two columns over the specimens that have both; 0 where it is no more than
+// chance makes of columns with so many levels, one does not vary, or ctx has ended.
+func (s *Sample) strength(ctx context.Context, first, second string) float64 {
+	gone, err := s.Frame.MissingIn(first)
+	if err != nil {
+		return 0
+	}
+	other, err := s.Frame.MissingIn(second)
+	if err != nil {
+		return 0
+	}
+	keep := make([]bool, len(gone))
+	n := 0
+	for i := range keep {
+		if keep[i] = !gone[i] && !other[i]; keep[i] {
+			n++
+		}
+	}
+	if n < 3 {
+		return 0
+	}
+	both := &Sample{Frame: s.Frame.Subset(keep)}
+	a, err := both.Variable(first)
+	if err != nil {
+		return 0
+	}
+	b, err := both.Variable(second)
+	if err != nil {
+		return 0
+	}
+	strength, err := together.Strength(ctx, a, b)
+	if err != nil {
+		return 0
+	}
+	levels := max(levelsIn(a), levelsIn(b))
+	if math.IsNaN(strength) || strength*strength < pastChance*float64(levels-1)/float64(n-1) {
+		return 0
+	}
+	return strength
+}
+
+// levelsIn is how many levels occur; a number counts as two.
+func levelsIn(v design.Variable) int {
+	if !v.IsCategory() {
+		return 2
+	}
+	codes := slices.Clone(v.Codes)
+	slices.Sort(codes)
+	return len(slices.Compact(codes))
+}
+
+func AssociationTable(pairs []Association) page.Table {
+	t := page.Table{ID: "varied_together", Title: page.Say("What varied together"), Columns: []page.Column{{ID: "first"}, {ID: "second"},
+		{ID: "strength", Style: page.Ratio}, {ID: "meaning"}},
+		Note: page.Say("strength: 0 unrelated, 1 always together; pairs under ", page.Num{Value: LeastStrength, Style: page.Exact}, " are left out")}
+	for _, p := range pairs {
+		t.Rows = append(t.Rows, []page.Cell{page.T(p.First), page.T(p.Second), page.N(p.Strength), page.T(say.TogetherMeans(p.Strength))})
+	}
+	return t
+}

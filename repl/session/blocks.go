@@ -1,0 +1,231 @@
+package session
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/models/parallel"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+)
+
+// reused asks whether one label stands for several blocks.
+func reused(block, label, outer string, times int, line string) page.Sentence {
+	return page.Say(block+" "+label+" was met under ", times, " values of "+outer+
+		". If these are different pieces that share a name, type: "+line)
+}
+
+// FitCommand is a copy of the command that fitted what is asked about, the own one or that
+// of the fit it names, and the ways it was fitted in; nil where nothing was fitted. The
+// ways of an anova are a copy, to be put back.
+func (k *Call) FitCommand() (*phrase.Command, *phrase.FitWays) {
+	c := k.Command
+	if of, ok := phrase.Facet[phrase.OnFit](c); ok {
+		if r, ok := k.Session.Result(of.Earlier().Text); ok && r.Fit != nil {
+			c = r.Fit.Command
+		}
+	}
+	c = c.Copy()
+	switch cmd := c.Do.(type) {
+	case *phrase.Fit:
+		return c, &cmd.FitWays
+	case *phrase.Anova:
+		if on, ok := cmd.Subject.(phrase.AnovaOnTerms); ok {
+			return c, &on.FitWays
+		}
+	}
+	return nil, nil
+}
+
+// WithoutName is the line of a command less the name its result got: a name is given once.
+func WithoutName(c *phrase.Command) string {
+	c = c.Copy()
+	c.Clauses().As = nil
+	return c.String()
+}
+
+// ReusedCautions ask, of each block column of a fit, whether its labels are used again
+// under the blocks of another: board 1 of one day may not be board 1 of the next. Of two
+// columns it is the one with more levels that may lie within the other.
+func (k *Call) ReusedCautions(s *Sample, blocks []phrase.BlockRef) []page.Sentence {
+	var out []page.Sentence
+	for _, b := range blocks {
+		if len(b.Within) > 0 {
+			continue
+		}
+		for _, outer := range s.Frame.Columns() {
+			if outer.Name == b.Column.Column || !IsBlock(outer) && !held(blocks, outer.Name) {
+				continue
+			}
+			label, times := s.reused(k.Context, b.Column.Column, outer.Name)
+			if times < 2 || s.Distinct(k.Context, b.Column.Column) <= s.Distinct(k.Context, outer.Name) {
+				continue
+			}
+			out = append(out, reused(b.Column.Column, label, outer.Name, times, k.withinLine(b, outer.Name)))
+		}
+	}
+	return out
+}
+
+// withinLine is the line with one block column within another.
+func (k *Call) withinLine(b phrase.BlockRef, outer string) string {
+	c, ways := k.FitCommand()
+	if c == nil || ways.Blocks == nil {
+		return ""
+	}
+	list := slices.Clone(ways.Blocks.List)
+	for i := range list {
+		if list[i].Column.Column == b.Column.Column {
+			list[i].Within = []phrase.ColumnRef{{Column: outer}}
+		}
+	}
+	ways.Blocks = &phrase.Blocks{List: list}
+	if cmd, ok := c.Do.(*phrase.Anova); ok {
+		on, _ := cmd.Subject.(phrase.AnovaOnTerms)
+		on.FitWays = *ways
+		cmd.Subject = on
+	}
+	return WithoutName(c)
+}
+
+// IsBlock reports whether a column looks like blocks: marked so, or named so.
+func IsBlock(c frames.Column) bool { return c.Role == frames.Block || madeIn(c.Name) }
+
+func held(blocks []phrase.BlockRef, column string) bool {
+	return slices.ContainsFunc(blocks, func(b phrase.BlockRef) bool { return b.Column.Column == column })
+}
+
+// Distinct is how many values of a column the specimens have.
+func (s *Sample) Distinct(ctx context.Context, column string) int {
+	seen := map[string]bool{}
+	for row := range s.Frame.Len() {
+		parallel.LookAt(ctx, row)
+		if text, ok := s.Frame.Cell(column, row); ok {
+			seen[text] = true
+		}
+	}
+	return len(seen)
+}
+
+// reused is the first label of a column that is met under more than one value of another,
+// and under how many.
+func (s *Sample) reused(ctx context.Context, column, outer string) (label string, times int) {
+	under := map[string]map[string]bool{}
+	var order []string
+	for row := range s.Frame.Len() {
+		parallel.LookAt(ctx, row)
+		inner, ok := s.Frame.Cell(column, row)
+		out, there := s.Frame.Cell(outer, row)
+		if !ok || !there {
+			continue
+		}
+		if under[inner] == nil {
+			under[inner] = map[string]bool{}
+			order = append(order, inner)
+		}
+		under[inner][out] = true
+	}
+	for _, inner := range order {
+		if len(under[inner]) > 1 {
+			return inner, len(under[inner])
+		}
+	}
+	return "", 0
+}
+
+// madeIn reports whether a column's name says that specimens were made in batches:
+// board, batch or day, on its own or as a word of it (test_day).
+func madeIn(name string) bool {
+	return slices.ContainsFunc(strings.Split(name, "_"), func(word string) bool {
+		return word == "board" || word == "batch" || word == "day"
+	})
+}
+
+func Means(values [][]float64) []float64 {
+	out := make([]float64, len(values))
+	for i, level := range values {
+		sum := 0.0
+		for _, v := range level {
+			sum += v - level[0]
+		}
+		out[i] = level[0] + sum/float64(len(level))
+	}
+	return out
+}
+
+// Progress is the function to tell how far long work has come; none in a quiet rerun.
+func (k *Call) Progress() func(done, total int) {
+	if k.Back != nil {
+		return nil
+	}
+	return parallel.ProgressOf(k.Context)
+}
+
+// The number of reshuffles that may be asked for.
+const LeastTimes, MostTimes = 99, 10_000_000
+
+// WithBlocks adds the columns marked as blocks to those that an analysis knows of.
+func (k *Call) WithBlocks(columns []string) ([]string, error) {
+	_, f, err := k.Frame()
+	if err != nil {
+		return nil, err
+	}
+	for _, c := range MarkedBlocks(f) {
+		if !slices.Contains(columns, c) {
+			columns = append(columns, c)
+		}
+	}
+	return columns, nil
+}
+
+// Marked are the columns that are marked as blocks now, be the sample an earlier fit's.
+func (k *Call) Marked(s *Sample) []string {
+	if f, ok := k.Session.Frame(s.Series); ok {
+		return MarkedBlocks(f)
+	}
+	return MarkedBlocks(s.Frame)
+}
+
+func MarkedBlocks(f *frames.Frame) []string {
+	var out []string
+	for _, c := range f.Columns() {
+		if c.Role == frames.Block {
+			out = append(out, c.Name)
+		}
+	}
+	return out
+}
+
+// Blocks numbers the blocks of the specimens, one for each combination of values of the
+// columns in the order met, and says what they are within; nil and "" for no columns.
+func (s *Sample) Blocks(ctx context.Context, columns []string) (block []int, within string) {
+	if len(columns) == 0 {
+		return nil, ""
+	}
+	met := map[string]int{}
+	for row := range s.Frame.Len() {
+		parallel.LookAt(ctx, row)
+		key := ""
+		for _, c := range columns {
+			text, _ := s.Frame.Cell(c, row)
+			key += fmt.Sprintf("%q ", text)
+		}
+		b, ok := met[key]
+		if !ok {
+			b = len(met)
+			met[key] = b
+		}
+		block = append(block, b)
+	}
+	within = " within each value of "
+	for i, c := range columns {
+		if i > 0 {
+			within += " and "
+		}
+		within += c
+	}
+	return block, within
+}

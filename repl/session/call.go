@@ -1,0 +1,106 @@
+package session
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+)
+
+// anew fits the command of an earlier fit again, on the specimens of its series that take
+// part now.
+func (k *Call) anew(r Result) (*Fit, error) {
+	c := r.Fit.Command.Copy()
+	c.Clauses().From = &phrase.Name{Text: r.Series}
+	f, err := (&Call{Context: k.Context, Session: k.Session, Command: c, Entry: &page.Entry{}}).FitAsked()
+	if err != nil {
+		return nil, err
+	}
+	f.Command = r.Fit.Command
+	return f, nil
+}
+
+// Where is where a file that is read lies: for a replayed book, what is beside it.
+func (k *Call) Where(f phrase.File) string {
+	for _, named := range k.Command.Files {
+		if named.At == f.At && named.Real != "" {
+			return named.Real
+		}
+	}
+	return HomePath(f.Path)
+}
+
+// HomePath resolves `~` at the start of a path to the home folder.
+func HomePath(path string) string {
+	if rest, ok := strings.CutPrefix(path, "~"); ok && (rest == "" || rest[0] == '/' || rest[0] == filepath.Separator) {
+		if home, err := os.UserHomeDir(); err == nil {
+			return filepath.Join(home, rest)
+		}
+	}
+	return path
+}
+
+// Call is one command at work: the session as it was and the entry being filled in.
+type Call struct {
+	Context  context.Context
+	Session  *Session
+	Command  *phrase.Command
+	Entry    *page.Entry
+	Handlers map[reflect.Type]Handler // what carries out each command, by its struct
+
+	Analysis *analysis // what an analysis command was about; nil for the others
+	Back     []bool    // in a quiet rerun: the specimens of the series that are back
+
+	Asked *phrase.Command // the command typed, while it has an earlier one carried out again
+}
+
+// Handler runs one command: it fills in the entry and returns the next session
+// (nil: nothing changed but the book).
+type Handler func(*Call) (*Outcome, error)
+
+// Unhandled is for a command that nothing carries out: a slip in the program.
+func (k *Call) Unhandled() *page.Problem {
+	return &page.Problem{Code: "unknown-command", Message: "nothing carries out " + k.Command.Entry.Name}
+}
+
+// Frame is the series the command is about: the one named by `from`, else the current one.
+func (k *Call) Frame() (string, *frames.Frame, error) {
+	name := k.Session.Current()
+	at := 0
+	if k.Command.Clauses().From != nil {
+		name, at = k.Command.Clauses().From.Text, k.Command.Clauses().From.At
+	}
+	f, ok := k.Session.Frame(name)
+	if !ok {
+		return "", nil, &page.Problem{Code: "no-series", Message: "no series is open", At: at, Hint: "open FILE.csv"}
+	}
+	k.Entry.Series = name
+	return name, f, nil
+}
+
+// Confidence is that of the ranges: the clause's, else the session's.
+func (k *Call) Confidence() float64 {
+	if c := k.Command.Clauses().Confidence; c != nil {
+		return c.Value
+	}
+	return k.Session.Settings().Confidence
+}
+
+// UnknownFormat refuses the ending of a file to be written, with the line for the right one.
+func (k *Call) UnknownFormat(f phrase.File, written, ext string) error {
+	path := strings.TrimSuffix(f.Path, filepath.Ext(f.Path)) + ext
+	return &page.Problem{Code: "unknown-format", At: f.At, Message: written + ", not as " + f.Path, Hint: phrase.WithFile(k.Command.Input, f.At, path)}
+}
+
+// Replacing refuses that word where no file is named that it could be about.
+func (k *Call) Replacing() error {
+	if k.Command.Replacing() && k.Command.Clauses().To == nil {
+		return &page.Problem{Code: "nothing-to-replace", Message: "replacing is about a file named after to, and none is named"}
+	}
+	return nil
+}

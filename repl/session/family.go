@@ -1,0 +1,251 @@
+package session
+
+import (
+	"context"
+	"math"
+
+	"breakbook/models/compare"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/say"
+)
+
+// unevenly is a plain fit with standard errors that do not assume equal spread; one that
+// has them already is itself.
+func (f *Fit) unevenly(ctx context.Context) (*Fit, error) {
+	if f.Method.Uneven {
+		return f, nil
+	}
+	if err := f.Plain("uneven spread"); err != nil {
+		return nil, err
+	}
+	u, err := f.Fit.Uneven(ctx)
+	if err != nil {
+		return nil, err
+	}
+	out := *f
+	out.Fit, out.Estimator, out.Method.Uneven = u.Fit, u, true
+	return &out, nil
+}
+
+// Plain refuses a way of comparing for a fit that has a way of its own.
+func (f *Fit) Plain(way string) error {
+	own := ""
+	switch {
+	case f.Method.Blocks != nil:
+		own = "blocked"
+	case f.Method.Resistant:
+		own = "resistant"
+	case f.Method.Uneven:
+		own = "one with uneven spread"
+	default:
+		return nil
+	}
+	return &page.Problem{Code: "two-ways", Message: "this fit is " + own + ": its levels cannot be compared " + way + " as well",
+		Hint: "compare without " + way + ", or fit in the plain way first"}
+}
+
+// Family is the levels of one factor set against each other, and the words for it.
+type Family struct {
+	Measure, Unit, Factor string
+	Names                 []string  // of the levels
+	n                     []float64 // specimens a level
+	LevelUnit             string    // of levels that are numbers: thickness 44 mm
+	Logged                bool      // the response is ln of the measure: differences are ratios
+	Result                *compare.Result
+	Conf                  float64
+	Worth                 say.Worth
+	Probability           float64 // the overall one, told with the lead; NaN: the difference's own
+	Figure                bool    // the first of names is a figure that the others are set against
+	Against               bool    // each level is set against one
+	Within                string  // what specimens are reshuffled within: " within each value of board"
+	// Compare compares by other means than the levels' Means: all pairs where ref is -1.
+	Compare func(ref int, o compare.Options) (*compare.Result, error)
+}
+
+// AllPairs sets every level against every other.
+func (f *Family) AllPairs(k *Call, m compare.Means, conf float64) error {
+	return f.Run(k, m, -1, conf)
+}
+
+// Run compares all pairs, or, with ref of zero or more, each level with that one.
+func (f *Family) Run(k *Call, m compare.Means, ref int, conf float64) (err error) {
+	base := m.Mean[max(ref, 0)]
+	f.Conf = conf
+	f.n = m.N
+	w, err := k.WorthOf(base, f.Unit, f.Logged)
+	if err != nil {
+		return err
+	}
+	f.Worth = w.Said
+	o := compare.Options{Confidence: conf, Worth: w.Value}
+	f.Against = ref >= 0
+	if err := k.FewLevels(len(f.Names), f.Factor, f.Against); err != nil {
+		return err
+	}
+	switch {
+	case f.Compare != nil:
+		f.Result, err = f.Compare(ref, o)
+	case ref >= 0:
+		f.Result, err = compare.Against(k.Context, m, ref, o)
+	default:
+		f.Result, err = compare.AllPairs(k.Context, m, o)
+	}
+	return err
+}
+
+// answer is the answer of the whole family.
+func (f *Family) answer() verdict.Answer {
+	all := make([]verdict.Answer, len(f.Result.Differences))
+	for i, d := range f.Result.Differences {
+		all[i] = d.Answer
+	}
+	return say.Overall(all)
+}
+
+// Largest is the difference that is clearest: the one furthest from zero for its error.
+func (f *Family) Largest() compare.Difference {
+	best := f.Result.Differences[0]
+	for _, d := range f.Result.Differences[1:] {
+		if d.Clear > best.Clear {
+			best = d
+		}
+	}
+	return best
+}
+
+// Lead is the family's main finding: its clearest difference with its answer; where that
+// is no difference worth having, but another pair cannot be told, nor can the family.
+func (f *Family) Lead() page.Sentence {
+	d := f.Largest()
+	answer := d.Answer
+	enough := d.Enough
+	if f.answer() == verdict.CannotTell {
+		answer = verdict.CannotTell
+		for _, other := range f.Result.Differences {
+			enough = max(enough, other.Enough)
+		}
+	}
+	g := f.Gap(d, answer, enough)
+	if !math.IsNaN(f.Probability) {
+		g.Probability = f.Probability
+	}
+	return g.Sentence()
+}
+
+// Answers are the family's differences as answers to be set against themselves in a
+// rerun, the clearest first.
+func (f *Family) Answers() []Answer {
+	lead := f.Largest()
+	var out []Answer
+	for _, d := range f.Result.Differences {
+		m := Answer{Key: f.Factor + ": " + f.Names[d.First] + ", " + f.Names[d.Second], Told: f.Gap(d, d.Answer, d.Enough).Sentence(),
+			Gap: say.Gap{Value: d.Diff, Range: verdict.Range{Low: d.Low, High: d.High}, Answer: d.Answer}}
+		if f.Result.Method == compare.ByReshuffling { // no range to show, but one to measure a move by
+			m.Gap.Range = verdict.Range{Low: d.Diff - d.Critical*d.SE, High: d.Diff + d.Critical*d.SE}
+		}
+		if d.First == lead.First && d.Second == lead.Second {
+			out = append([]Answer{m}, out...)
+			continue
+		}
+		out = append(out, m)
+	}
+	return out
+}
+
+// have is how many specimens the smaller of two levels has.
+func (f *Family) have(d compare.Difference) int {
+	if d.First >= len(f.n) || d.Second >= len(f.n) {
+		return 0
+	}
+	return int(min(f.n[d.First], f.n[d.Second]))
+}
+
+// Gap puts one difference into words, the larger level first.
+func (f *Family) Gap(d compare.Difference, answer verdict.Answer, enough int) say.Gap {
+	g := say.Gap{Measure: f.Measure, With: f.level(d.Second, true), Than: f.level(d.First, false),
+		Value: d.Diff, Range: verdict.Range{Low: d.Low, High: d.High}, Unit: f.Unit, Confidence: f.Conf,
+		Probability: d.P, Answer: answer, Worth: f.Worth, Enough: say.Enough{N: enough, Have: f.have(d)}, Route: f.route(d)}
+	if f.Figure {
+		g.Figure = true
+		if f.Factor == "" {
+			g.With = nil
+		}
+	} else if d.Diff < 0 {
+		g.With, g.Than = f.level(d.First, true), f.level(d.Second, false)
+		g.Value = -d.Diff
+		g.Range = verdict.Range{Low: -d.High, High: -d.Low}
+	}
+	if len(f.Result.Differences) > 1 {
+		g.Family = "all pairs allowed for"
+		if f.Against {
+			g.Family = "all levels allowed for"
+		}
+	}
+	if f.Logged {
+		AsRatio(&g)
+	}
+	return g
+}
+
+// route says how a difference without a range was judged.
+func (f *Family) route(d compare.Difference) string {
+	switch f.Result.Method {
+	case compare.ByReshuffling:
+		return "by reshuffling"
+	case compare.ByRanks:
+		if math.IsInf(d.Low, 0) && math.IsInf(d.High, 0) {
+			return "by ranks; too few specimens for a range"
+		}
+	}
+	return ""
+}
+
+func (f *Family) level(i int, withFactor bool) page.Sentence {
+	name := f.Names[i]
+	if f.Figure && i == 0 {
+		return page.Say(name)
+	}
+	if f.LevelUnit != "" {
+		name += " " + f.LevelUnit
+	}
+	if withFactor && f.Factor != "" {
+		name = f.Factor + " " + name
+	}
+	return page.Say(name)
+}
+
+// AsRatio turns a difference of logarithms into a share: 0.1 is 10.5 % more.
+func AsRatio(g *say.Gap) {
+	g.Value = math.Expm1(g.Value)
+	g.Range = verdict.Range{Low: math.Expm1(g.Range.Low), High: math.Expm1(g.Range.High)}
+	g.Unit, g.Style = "", page.Fraction
+}
+
+// Smallest is the size worth having as a model needs it and as it is said.
+type Smallest struct {
+	Value float64 // in the response's unit, or on its ln scale; 0 unknown
+	Said  say.Worth
+}
+
+// WorthOf is the smallest difference worth having on a response whose baseline mean is base.
+func (k *Call) WorthOf(base float64, unit string, logged bool) (Smallest, error) {
+	w, err := k.WorthAsked()
+	if err != nil {
+		return Smallest{}, err
+	}
+	switch {
+	case w.Amount > 0:
+		if logged {
+			return Smallest{}, nil // an amount is no ratio
+		}
+		v, err := k.WorthIn(w, unit)
+		return Smallest{v, say.Worth{Value: v, Unit: unit}}, err
+	case logged:
+		return Smallest{math.Log1p(w.Share), say.Worth{Value: w.Share, Style: page.Fraction}}, nil
+	case base > 0:
+		v := w.Share * base
+		return Smallest{v, say.Worth{Value: v, Unit: unit}}, nil
+	}
+	return Smallest{}, nil
+}

@@ -1,0 +1,246 @@
+package session
+
+import (
+	"context"
+	"math"
+	"slices"
+	"strings"
+
+	"breakbook/frames/units"
+	"breakbook/models/design"
+	"breakbook/models/linear"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+)
+
+// dependent names a term that cannot be told apart from others.
+func dependent(term string, on []string) page.Sentence {
+	if len(on) == 0 {
+		return page.Say(term + " has no specimen of its own and was left out.")
+	}
+	return page.Say(term + " cannot be told apart from " + strings.Join(on, " and ") +
+		": in these specimens they always went together. It was left out.")
+}
+
+// neverFinding names the levels that no specimen combines.
+func neverFinding(rows []string) page.Sentence {
+	return page.Say("No specimen combines " + strings.Join(rows, "; nor ") + ", so nothing is said of it.")
+}
+
+// FitNamed is an earlier fit; in a quiet rerun, and where a command is carried out again,
+// on the specimens that take part now.
+func (k *Call) FitNamed(n phrase.Name) (*Fit, error) {
+	r, ok := k.Session.Result(n.Text)
+	if !ok || r.Fit == nil {
+		return nil, k.Session.noFit(n)
+	}
+	f := r.Fit
+	if k.Back != nil || k.Asked != nil {
+		var err error
+		if f, err = k.anew(r); err != nil {
+			return nil, err
+		}
+	}
+	k.Entry.Series = r.Series
+	counts := f.Sample.Counts
+	k.Entry.Specimens = &counts
+	return f, nil
+}
+
+// Family is the words for the levels of one of the fit's categories.
+func (f *Fit) Family(variable int, present []int) *Family {
+	v := f.Model().Variables[variable]
+	fam := &Family{Measure: f.Y.Measure(), Unit: f.Y.Unit(), Factor: v.Name, LevelUnit: v.Unit,
+		Logged: f.Y.Logged(), Probability: math.NaN()}
+	for _, l := range present {
+		fam.Names = append(fam.Names, v.Levels[l])
+	}
+	return fam
+}
+
+// Seen is a value within a range, to a thousandth of the range or finer: what a conversion
+// made of a round number has digits without end.
+func Seen(x, lo, hi float64, unit string) page.Num {
+	if d := 3 - math.Floor(math.Log10(hi-lo)); d >= 0 && d < 300 {
+		x = math.Round(x*math.Pow(10, d)) / math.Pow(10, d)
+	}
+	return page.Num{Value: x, Unit: unit, Style: page.Exact}
+}
+
+// Fit is a fit with what is needed to ask it things later. The embedded fit holds its
+// figures, in whatever way it was fitted; by answers about its coefficients.
+type Fit struct {
+	*linear.Fit
+	Estimator  linear.Estimator
+	Method     Method
+	ZeroWeight int // specimens left out because their weight is 0
+	Sample     *Sample
+	Y          *Response
+	Command    *phrase.Command // that fitted it, to fit it again on other specimens
+}
+
+// Combination and the others go to what the model was fitted by.
+func (f *Fit) Combination(w []float64) (linear.Estimate, bool) { return f.Estimator.Combination(w) }
+
+func (f *Fit) Covariance(w [][]float64) [][]float64 { return f.Estimator.Covariance(w) }
+
+func (f *Fit) Anova(ctx context.Context, a linear.Adjustment) (*linear.Anova, error) {
+	return f.Estimator.Anova(ctx, a)
+}
+
+// FitAsked fits what the command asks to have fitted, whatever else it asks.
+func (k *Call) FitAsked() (*Fit, error) {
+	switch cmd := k.Command.Do.(type) {
+	case *phrase.Fit:
+		return k.FitTerms(cmd.OnTerms, cmd.FitWays, cmd.Resistant)
+	case *phrase.Anova:
+		if on, ok := cmd.Subject.(phrase.AnovaOnTerms); ok {
+			return k.FitTerms(on.OnTerms, on.FitWays, false)
+		}
+	}
+	return nil, k.Unhandled()
+}
+
+// FitTerms fits a response on terms, in the ways wished.
+func (k *Call) FitTerms(on phrase.OnTerms, ways phrase.FitWays, resistant bool) (*Fit, error) {
+	y, terms := on.Y, on.Terms
+	b := FormulaOf(terms)
+	if i := slices.Index(b.Columns, y.Column.Column); i >= 0 {
+		return nil, &page.Problem{Code: "response-among-terms", At: terms.At,
+			Message: y.Column.Column + " cannot explain itself", Hint: "leave it out of the terms"}
+	}
+	w, err := wayOf(ways, resistant)
+	if err == nil {
+		err = w.check(y, b.Columns)
+	}
+	if err != nil {
+		return nil, err
+	}
+	s, r, err := k.Measured(y, append(slices.Clone(b.Columns), w.columns()...)...)
+	if err != nil {
+		return nil, err
+	}
+	m := design.Model{Terms: b.Terms, ThroughZero: ways.ThroughZero}
+	zero := 0
+	if w.Weight.Column != "" {
+		if m.Weights, zero, err = k.weigh(s, w.Weight); err != nil {
+			return nil, err
+		}
+		if r, err = k.ReadResponse(s, y); err != nil {
+			return nil, err
+		}
+	}
+	if m.Variables, err = s.Variables(k.Context, b.Columns); err != nil {
+		return nil, err
+	}
+	f, by, err := w.fit(k.Context, s, r.Values, m)
+	if err != nil {
+		return nil, err
+	}
+	return &Fit{Fit: f, Estimator: by, Method: w, ZeroWeight: zero, Sample: s, Y: r, Command: k.Command}, nil
+}
+
+func (f *Fit) Model() design.Model { return f.Matrix.Model }
+
+// Columns are the columns of the terms.
+func (f *Fit) Columns() []string {
+	var out []string
+	for _, v := range f.Model().Variables {
+		out = append(out, v.Name)
+	}
+	return out
+}
+
+// Known are all columns the fit knows of: of the terms, the weight and the blocks.
+func (f *Fit) Known() []string { return append(f.Columns(), f.Method.columns()...) }
+
+// Title says which specimen the baseline is.
+func (f *Fit) Title() page.Sentence {
+	s := page.Say(f.Y.Name() + " on " + f.TermList() + f.Method.Said())
+	m := f.Model()
+	if m.ThroughZero {
+		return append(s, page.Word(", through zero"))
+	}
+	s = append(s, page.Word("; baseline: "))
+	for i, v := range m.Variables {
+		if i > 0 {
+			s = append(s, page.Word(", "))
+		}
+		if v.IsCategory() {
+			s = append(s, page.Word(v.Name+" "+v.Levels[slices.Min(v.Codes)]))
+			continue
+		}
+		s = append(s, page.Say(v.Name+" ", page.Num{Value: f.Matrix.Centre[i], Unit: v.Unit})...)
+	}
+	return s
+}
+
+func (f *Fit) TermList() string {
+	out := ""
+	for i := range f.Model().Terms {
+		if i > 0 {
+			out += ", "
+		}
+		out += TermName(f.Model(), i)
+	}
+	return out
+}
+
+// EffectUnit is the unit of a coefficient: the response's, per the units of the number
+// factors that enter as they are or as a power.
+func (f *Fit) EffectUnit(l design.Label) string {
+	u := f.Y.Unit()
+	if l.Term < 0 {
+		return u
+	}
+	m := f.Model()
+	per := units.Unit{}
+	for _, factor := range m.Terms[l.Term].Factors {
+		v := m.Variables[factor.Variable]
+		power := map[design.Function]float64{design.Identity: 1, design.Abs: 1, design.Squared: 2, design.PowerOf: factor.Power}[factor.Function]
+		own, ok := units.Parse(v.Unit)
+		if v.IsCategory() || power == 0 || !ok {
+			continue
+		}
+		raised, err := own, error(nil)
+		if power != 1 {
+			raised, err = units.Pow(own, power)
+		}
+		if err == nil && !per.None() {
+			raised, err = units.Mul(per, raised)
+		}
+		if err != nil {
+			return u
+		}
+		per = raised
+	}
+	if per.None() {
+		return u
+	}
+	own, _ := units.Parse(u)
+	return units.Per(own, per)
+}
+
+// DependentCautions name the terms that cannot be told apart from others, and the levels
+// that no specimen combines.
+func (f *Fit) DependentCautions() []page.Sentence {
+	var out []page.Sentence
+	for _, c := range f.Coefficients {
+		if !c.Dependent {
+			continue
+		}
+		var on []string
+		for _, j := range c.On {
+			on = append(on, RowName(f.Model(), f.Coefficients[j].Label))
+		}
+		out = append(out, dependent(RowName(f.Model(), c.Label), on))
+	}
+	if len(f.Matrix.Empty) > 0 {
+		var never []string
+		for _, l := range f.Matrix.Empty {
+			never = append(never, RowName(f.Model(), l))
+		}
+		out = append(out, neverFinding(never))
+	}
+	return out
+}

@@ -1,0 +1,36 @@
+package session
+
+import (
+	"regexp"
+	"slices"
+
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+)
+
+var eachOf = regexp.MustCompile(`(?i)\beach\s+of\b`)
+
+// MadeBy is the line that makes a forgotten result again under its name, or "".
+func (s *Session) MadeBy(name string) string {
+	r, ok := s.forgottenResult(name)
+	if !ok || r.Command == nil {
+		return ""
+	}
+	if _, open := s.Frame(r.Series); !open || eachOf.MatchString(r.Command.Input) { // one line, several results
+		return ""
+	}
+	line := WithoutName(r.Command)
+	if r.Command.Clauses().From == nil && r.Series != s.Current() && slices.Contains(r.Command.Entry.Clauses, phrase.From) {
+		line += " from " + r.Series
+	}
+	return line + " as " + r.Name
+}
+
+// noFit is the problem of a fit that is not there.
+func (s *Session) noFit(n phrase.Name) *page.Problem {
+	p := &page.Problem{Code: "unknown-result", Message: "there is no fit named " + n.Text, At: n.At, Hint: "show results"}
+	if line := s.MadeBy(n.Text); line != "" {
+		p.Message, p.Hint = n.Text+" was forgotten", line
+	}
+	return p
+}

@@ -1,0 +1,33 @@
+package session
+
+import (
+	"breakbook/models/dist"
+	"breakbook/models/linear"
+	"breakbook/repl/phrase"
+)
+
+// IntervalOf is the range of an estimate by its t distribution.
+func IntervalOf(e linear.Estimate, conf float64) (lo, hi float64) {
+	half := dist.TQuantile(0.5+conf/2, e.DF) * e.SE
+	return e.Value - half, e.Value + half
+}
+
+func Listed(words []string) string {
+	out := ""
+	for i, w := range words {
+		if i > 0 {
+			out += ", "
+		}
+		out += w
+	}
+	return out
+}
+
+// SpelledAll are names as they can be typed.
+func SpelledAll(names []string) []string {
+	out := make([]string, len(names))
+	for i, name := range names {
+		out[i] = phrase.Spelled(name)
+	}
+	return out
+}

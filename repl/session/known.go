@@ -1,0 +1,58 @@
+package session
+
+import (
+	"breakbook/frames"
+	"breakbook/repl/phrase"
+)
+
+// The session tells the parser, the completion and the hints what exists.
+var _ phrase.Known = (*Session)(nil)
+
+// Current is the name of the current series, or "".
+func (s *Session) Current() string { return s.current }
+
+// SeriesNames lists the open series in the order they were opened.
+func (s *Session) SeriesNames() []string {
+	names := make([]string, len(s.opened))
+	for i, o := range s.opened {
+		names[i] = o.name
+	}
+	return names
+}
+
+// Columns describes the columns of a series; none for an unknown one.
+func (s *Session) Columns(series string) []phrase.KnownColumn {
+	f, ok := s.Frame(series)
+	if !ok {
+		return nil
+	}
+	var out []phrase.KnownColumn
+	for _, c := range f.Columns() {
+		out = append(out, phrase.KnownColumn{
+			Name: c.Name, Label: c.Label, Kind: c.Kind.String(), Unit: c.Unit.String(), Levels: c.Levels,
+		})
+	}
+	return out
+}
+
+// Results lists the named results, the latest last.
+func (s *Session) Results() []phrase.KnownResult {
+	var out []phrase.KnownResult
+	for _, r := range s.results.all() {
+		out = append(out, phrase.KnownResult{Name: r.Name, Kind: r.Kind, Series: r.Series, Columns: r.Columns})
+	}
+	return out
+}
+
+// RoleColumn is the column of a series marked with a role, or "".
+func (s *Session) RoleColumn(series, role string) string {
+	f, ok := s.Frame(series)
+	if !ok {
+		return ""
+	}
+	c, ok := f.RoleColumn(frames.Role(role))
+	if !ok {
+		return ""
+	}
+	return c.Name
+}

@@ -1,0 +1,252 @@
+package session
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"breakbook/models/design"
+	"breakbook/models/linear"
+	"breakbook/models/mixed"
+	"breakbook/models/parallel"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+)
+
+// Method is how a command wishes its terms fitted.
+type Method struct {
+	Weight    phrase.ColumnRef // Column "" without weights
+	Blocks    []phrase.BlockRef
+	Uneven    bool
+	Resistant bool
+}
+
+// wayOf reads a command's wishes; two that cannot be had together are a problem.
+func wayOf(ways phrase.FitWays, resistant bool) (Method, error) {
+	w := Method{Uneven: ways.UnevenSpread, Resistant: resistant}
+	if ways.Weight != nil {
+		w.Weight = *ways.Weight
+	}
+	at := 0
+	if b := ways.Blocks; b != nil {
+		w.Blocks, at = b.List, b.At
+	}
+	var asked []string
+	for _, one := range []struct {
+		is   bool
+		said string
+	}{{w.Blocks != nil, "blocked by"}, {w.Uneven, "uneven spread"}, {w.Resistant, "resistant"}} {
+		if one.is {
+			asked = append(asked, one.said)
+		}
+	}
+	if len(asked) > 1 {
+		return w, &page.Problem{Code: "two-ways", At: at, Message: strings.Join(asked, " and ") + " are two ways to fit and cannot both be asked for",
+			Hint: "ask for one of them, or fit twice and set the results side by side"}
+	}
+	return w, nil
+}
+
+// columns are those the way needs beside the terms.
+func (w Method) columns() []string {
+	var out []string
+	if w.Weight.Column != "" {
+		out = append(out, w.Weight.Column)
+	}
+	for _, b := range w.Blocks {
+		for _, ref := range append([]phrase.ColumnRef{b.Column}, b.Within...) {
+			if !slices.Contains(out, ref.Column) {
+				out = append(out, ref.Column)
+			}
+		}
+	}
+	return out
+}
+
+// check finds columns of the way that have another part in the model already.
+func (w Method) check(y phrase.Response, terms []string) error {
+	if c := w.Weight; c.Column != "" && c.Column == y.Column.Column {
+		return &page.Problem{Code: "response-as-weight", At: c.At, Message: c.Column + " cannot weigh itself", Hint: "weight by another column"}
+	}
+	for _, b := range w.Blocks {
+		switch name := b.Column.Column; {
+		case name == y.Column.Column:
+			return &page.Problem{Code: "response-as-block", At: b.At, Message: name + " cannot be its own block", Hint: "block by another column"}
+		case len(b.Within) == 0 && slices.Contains(terms, name):
+			return &page.Problem{Code: "block-among-terms", At: b.At, Message: name + " is among the terms and cannot be a block too",
+				Hint: "leave it out of the terms, or out of the blocks"}
+		}
+	}
+	return nil
+}
+
+// Said is the way as a title has it.
+func (w Method) Said() string {
+	out := ""
+	if w.Weight.Column != "" {
+		out += ", weighted by " + w.Weight.Column
+	}
+	for i, b := range w.Blocks {
+		if i == 0 {
+			out += ", blocked by " + b.Name()
+			continue
+		}
+		out += " and " + b.Name()
+	}
+	if w.Uneven {
+		out += ", uneven spread"
+	}
+	if w.Resistant {
+		out += ", resistant"
+	}
+	return out
+}
+
+// weigh reads the weights and leaves out the specimens of weight 0, with how many they are.
+func (k *Call) weigh(s *Sample, ref phrase.ColumnRef) (weights []float64, zero int, err error) {
+	all, err := s.Number(ref.Column)
+	if err != nil {
+		return nil, 0, WithPlace(err, ref.At)
+	}
+	keep := make([]bool, len(all))
+	for i, w := range all {
+		if w < 0 {
+			return nil, 0, &page.Problem{Code: "bad-weight", At: ref.At,
+				Message: fmt.Sprintf("specimen %s has the %s %g, and a weight cannot be below 0", s.Frame.SpecimenName(i), ref.Column, w)}
+		}
+		if keep[i] = w > 0; keep[i] {
+			weights = append(weights, w)
+		}
+	}
+	zero = len(all) - len(weights)
+	if len(weights) == 0 {
+		return nil, 0, &page.Problem{Code: "no-specimens", At: ref.At, Message: "every specimen has the weight 0"}
+	}
+	if zero > 0 {
+		s.Only(keep)
+		counts := s.Counts
+		k.Entry.Specimens = &counts
+	}
+	return weights, zero, nil
+}
+
+// fit fits the model in its way.
+func (w Method) fit(ctx context.Context, s *Sample, y []float64, m design.Model) (*linear.Fit, linear.Estimator, error) {
+	if w.Blocks != nil {
+		blocks := make([]mixed.Block, len(w.Blocks))
+		for i, b := range w.Blocks {
+			blocks[i].Codes = s.BlockCodes(ctx, b)
+		}
+		f, err := mixed.Solve(ctx, y, m, blocks, mixed.Restricted)
+		if err != nil {
+			return nil, nil, w.Problem(err)
+		}
+		return f.Fit, f, nil
+	}
+	f, err := linear.Solve(ctx, y, m)
+	switch {
+	case err != nil:
+		return nil, nil, err
+	case w.Uneven:
+		u, err := f.Uneven(ctx)
+		if err != nil {
+			return nil, nil, err
+		}
+		return u.Fit, u, nil
+	case w.Resistant:
+		r, err := f.Resistant(ctx)
+		if err != nil {
+			return nil, nil, err
+		}
+		return r.Fit, r, nil
+	}
+	return f, f, nil
+}
+
+// BlockCodes numbers the blocks of a column, or of columns one within the other.
+func (s *Sample) BlockCodes(ctx context.Context, b phrase.BlockRef) []int {
+	number := map[string]int{}
+	codes := make([]int, s.Frame.Len())
+	for row := range codes {
+		parallel.LookAt(ctx, row)
+		name, _ := s.Frame.Cell(b.Column.Column, row)
+		for _, ref := range b.Within {
+			outer, _ := s.Frame.Cell(ref.Column, row)
+			name += "\x00" + outer
+		}
+		code, met := number[name]
+		if !met {
+			code = len(number)
+			number[name] = code
+		}
+		codes[row] = code
+	}
+	return codes
+}
+
+// Problem words what keeps blocks from being fitted.
+func (w Method) Problem(err error) error {
+	var e *mixed.Error
+	if !errors.As(err, &e) {
+		return err
+	}
+	p := &page.Problem{Code: e.Code, At: w.Blocks[0].At}
+	name, other := "the blocks", ""
+	if e.Block >= 0 {
+		name, p.At = w.Blocks[e.Block].Name(), w.Blocks[e.Block].At
+	}
+	if e.Other >= 0 {
+		other = w.Blocks[e.Other].Name()
+	}
+	switch e.Code {
+	case "one-block":
+		p.Message, p.Hint = name+" is the same for every specimen used", "leave it out of the blocks, or widen the condition after `for`"
+	case "each-its-own":
+		p.Message, p.Hint = "no two specimens share "+name+", so its scatter cannot be told from theirs", "leave it out of the blocks"
+	case "blocks-in-terms":
+		p.Message, p.Hint = "the terms leave nothing of "+name+": it goes with them wholly, and its scatter cannot be told",
+			"leave "+name+" out of the blocks, or those terms out of the fit"
+	case "blocks-alike":
+		p.Message = "the scatter of " + name + " and of the other blocks cannot be told apart in these specimens"
+		if other != "" {
+			p.Message = name + " divides the specimens just as " + other + " does"
+		}
+		p.Hint = "block by one of them"
+	case "too-many-blocks":
+		p.Message = "there are more blocks here than can be fitted: beside the column with most of them, 300 in all"
+		p.Hint = "block by fewer columns"
+	case "nothing-left-over":
+		p.Message, p.Hint = "terms and blocks account for every specimen exactly, so nothing is left to judge the spread by", "leave terms or blocks out"
+	default:
+		p.Message = name + ": " + e.Error()
+	}
+	return p
+}
+
+func (f *Fit) Names(specimens []int) []string {
+	var out []string
+	for _, i := range specimens {
+		out = append(out, f.Sample.Frame.SpecimenName(i))
+	}
+	return out
+}
+
+// aloneProblem is the reason why levels of a fit with uneven spread have no ranges; nil
+// where that is not it.
+func (f *Fit) aloneProblem(at int) *page.Problem {
+	by, ok := f.Estimator.(*linear.Uneven)
+	if !ok || len(by.Alone) == 0 {
+		return nil
+	}
+	for _, l := range f.Coefficients {
+		if math.IsNaN(l.SE) && !l.Dependent {
+			return &page.Problem{Code: "alone-on-level", At: at, Message: "specimen " + Listed(f.Names(by.Alone)) +
+				" is alone on its level: with uneven spread nothing tells how such specimens scatter",
+				Hint: "fit without uneven spread, or leave that level out with `for`"}
+		}
+	}
+	return nil
+}

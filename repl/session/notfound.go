@@ -1,0 +1,36 @@
+package session
+
+import (
+	"errors"
+	"slices"
+	"strings"
+
+	"breakbook/models/likelihood"
+	"breakbook/repl/page"
+)
+
+// rangeNotFound names what has a range, or a probability, that could not be found.
+func rangeNotFound(rows string) page.Sentence {
+	return page.Say("The range of " + rows + " was not found: the likelihood could not be followed that far. It is left empty; the other figures stand.")
+}
+
+// NotFound is what has a range that could not be found: the fit stands, and the range is empty.
+type NotFound []string
+
+// Of lets a range, or a probability, that was not found pass, and remembers whose it is.
+func (u *NotFound) Of(name string, err error) error {
+	if !errors.Is(err, likelihood.ErrNoRange) {
+		return err
+	}
+	if !slices.Contains(*u, name) {
+		*u = append(*u, name)
+	}
+	return nil
+}
+
+func (u NotFound) Cautions() []page.Sentence {
+	if len(u) == 0 {
+		return nil
+	}
+	return []page.Sentence{rangeNotFound(strings.Join(u, "; "))}
+}

@@ -1,0 +1,95 @@
+package session
+
+import (
+	"path/filepath"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+)
+
+// Picture starts a figure with the command's own wishes: file, size, title.
+func (k *Call) Picture(title string, wished phrase.Picture) (page.Figure, error) {
+	fig := page.Figure{Title: say.Capital(title)}
+	if err := k.Replacing(); err != nil {
+		return fig, err
+	}
+	if to := k.Command.Clauses().To; to != nil {
+		switch strings.ToLower(filepath.Ext(to.Path)) {
+		case ".png", ".svg", ".pdf":
+			fig.Path = HomePath(to.Path)
+		default:
+			return fig, k.UnknownFormat(*to, "a figure is drawn as .png, .svg or .pdf", ".png")
+		}
+	}
+	if wished.Titled != nil {
+		fig.Title = wished.Titled.Text
+	}
+	if wished.Size != nil {
+		w, h := wished.Size.Width, wished.Size.Height
+		if w.Value < 40 || w.Value > 500 || h.Value < 30 || h.Value > 500 {
+			return fig, &page.Problem{Code: "out-of-range", Message: "a figure can be 40 to 500 mm wide and 30 to 500 mm high", At: w.At, Hint: "size 160 by 100 mm"}
+		}
+		fig.WidthMM, fig.HeightMM = float64(w.Value), float64(h.Value)
+	}
+	return fig, nil
+}
+
+// Drawn books the figure; the loop draws it.
+func (k *Call) Drawn(fig page.Figure) (*Outcome, error) {
+	k.Entry.Figures = []page.Figure{fig}
+	k.Entry.Findings = []page.Sentence{fig.Alt}
+	return nil, nil
+}
+
+// AxisOf labels an axis with the column's own header and unit.
+func AxisOf(c frames.Column) page.Axis {
+	label := c.Label
+	if label == "" {
+		label = c.Name
+	}
+	return page.Axis{Label: label, Unit: c.Unit.String()}
+}
+
+func (r *Response) Axis() page.Axis {
+	return page.Axis{Label: r.AxisLabel(), Unit: r.Unit()}
+}
+
+func (r *Response) AxisLabel() string {
+	a := AxisOf(r.Column)
+	if r.Function == "" {
+		return a.Label
+	}
+	if a.Unit != "" {
+		return r.Function + " of " + a.Label + " in " + a.Unit
+	}
+	return r.Function + " of " + a.Label
+}
+
+// Expected is the response in the middle of an axis label.
+func (r *Response) Expected() string {
+	if r.Function == "" {
+		return InSentence(r.Column)
+	}
+	return r.AxisLabel()
+}
+
+// LookOf is the place of a level in its column: the same in every figure of the book.
+func LookOf(c frames.Column, level string) int {
+	for i, l := range c.Levels {
+		if l == level {
+			return i
+		}
+	}
+	return 0
+}
+
+func AllRows(n int) []int {
+	out := make([]int, n)
+	for i := range out {
+		out[i] = i
+	}
+	return out
+}

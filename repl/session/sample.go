@@ -1,0 +1,272 @@
+package session
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"breakbook/frames"
+	"breakbook/models/design"
+	"breakbook/models/parallel"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+)
+
+// Sample is the specimens an analysis uses: those the condition picks, that are not
+// set aside and have a value in every column the analysis needs.
+type Sample struct {
+	Series string
+	Frame  *frames.Frame // only the specimens used
+	Whole  *frames.Frame // every specimen
+	Rows   []int         // of whole, one a specimen used
+	Aside  []int         // of whole: picked by the condition, but set aside
+	Counts page.Specimens
+}
+
+// Sample picks the specimens that have a value in all the columns, and books the count.
+func (k *Call) Sample(columns ...string) (*Sample, error) {
+	name, f, err := k.Frame()
+	if err != nil {
+		return nil, err
+	}
+	picked := make([]bool, f.Len())
+	for i := range picked {
+		picked[i] = true
+	}
+	at := 0
+	if c := k.Command.Clauses().For; c != nil {
+		at = c.Place()
+		if picked, err = Where(f, c); err != nil {
+			return nil, err
+		}
+	}
+	s := &Sample{Series: name, Whole: f}
+	missing := make([]bool, f.Len())
+	for _, c := range columns {
+		in, err := f.MissingIn(c)
+		if err != nil {
+			return nil, err
+		}
+		for row, gone := range in {
+			missing[row] = missing[row] || gone
+		}
+	}
+	keep := make([]bool, f.Len())
+	s.Rows = make([]int, 0, f.Len())
+	for row, in := range picked {
+		parallel.LookAt(k.Context, row)
+		if !in {
+			continue
+		}
+		if _, aside := f.Aside(row); aside {
+			s.Counts.SetAside++
+			s.Aside = append(s.Aside, row)
+			continue
+		}
+		if missing[row] {
+			s.Counts.Missing++
+			continue
+		}
+		keep[row] = true
+		s.Rows = append(s.Rows, row)
+	}
+	s.Counts.Used = len(s.Rows)
+	if s.Counts.Used == 0 {
+		p := &page.Problem{Code: "no-specimens", At: at, Message: "no specimen of " + name + " is left to work with"}
+		switch {
+		case s.Counts.SetAside > s.Counts.Missing:
+			p.Hint = "they are set aside; type show aside to see why"
+		case s.Counts.Missing > 0:
+			p.Hint = "every one lacks a value that is needed; type look to see what is missing"
+		case at > 0:
+			p.Hint = "widen the condition after `for`"
+		}
+		return nil, p
+	}
+	s.Frame = f
+	if s.Counts.Used < f.Len() {
+		s.Frame = f.Subset(keep)
+	}
+	counts := s.Counts
+	k.Entry.Specimens = &counts
+	return s, nil
+}
+
+// Only keeps some of the specimens.
+func (s *Sample) Only(keep []bool) {
+	var rows []int
+	for i, row := range s.Rows {
+		if keep[i] {
+			rows = append(rows, row)
+		}
+	}
+	s.Frame, s.Rows, s.Counts.Used = s.Frame.Subset(keep), rows, len(rows)
+}
+
+// Number reads a number column of the sample.
+func (s *Sample) Number(column string) ([]float64, error) { return s.Frame.Numbers(column) }
+
+// Response is what an analysis explains: a column or a function of one.
+type Response struct {
+	Column   frames.Column
+	Function string // "" or ln, …
+	Values   []float64
+}
+
+// responseNames are the functions a response may have.
+var Functions = map[string]func(float64) float64{
+	"": func(x float64) float64 { return x }, "ln": math.Log, "log10": math.Log10,
+	"sqrt": math.Sqrt, "exp": math.Exp, "abs": math.Abs,
+}
+
+// ReadResponse reads the response of the sample; a value its function cannot take is a problem.
+func (k *Call) ReadResponse(s *Sample, r phrase.Response) (*Response, error) {
+	values, err := s.Number(r.Column.Column)
+	if err != nil {
+		return nil, WithPlace(err, r.At)
+	}
+	c, _ := s.Frame.Column(r.Column.Column)
+	out := &Response{Column: c, Function: r.Function, Values: make([]float64, len(values))}
+	f := Functions[r.Function]
+	for i, x := range values {
+		parallel.LookAt(k.Context, i)
+		y := f(x)
+		if math.IsNaN(y) || math.IsInf(y, 0) {
+			return nil, &page.Problem{Code: "impossible-value", At: r.At,
+				Message: r.Function + " of " + c.Name + " does not exist for specimen " + s.Frame.SpecimenName(i),
+				Hint:    "leave it out with for " + AboveZero(c.Name)}
+		}
+		out.Values[i] = y
+	}
+	return out, nil
+}
+
+// Measured picks the specimens that have the response and a value in the other
+// columns, and reads the response.
+func (k *Call) Measured(y phrase.Response, columns ...string) (*Sample, *Response, error) {
+	s, err := k.Sample(append([]string{y.Column.Column}, columns...)...)
+	if err != nil {
+		return nil, nil, err
+	}
+	r, err := k.ReadResponse(s, y)
+	return s, r, err
+}
+
+// AboveZero is the condition that a column is over zero, as typed.
+func AboveZero(column string) string {
+	return phrase.ConditionText(phrase.Inequality{Column: phrase.ColumnRef{Column: column}, Op: ">"})
+}
+
+// IsOf is the condition that a column has a level.
+func IsOf(column, level string) phrase.Condition {
+	return phrase.Is{Column: phrase.ColumnRef{Column: column}, Values: []phrase.Value{{Text: level}}}
+}
+
+// Plainly is a column as a response.
+func Plainly(column string) phrase.Response {
+	return phrase.Response{Column: phrase.ColumnRef{Column: column}}
+}
+
+// Name is the response as a person types it: load, ln(load).
+func (r *Response) Name() string {
+	if r.Function == "" {
+		return r.Column.Name
+	}
+	return r.Function + "(" + r.Column.Name + ")"
+}
+
+// Measure is the response in the middle of a sentence: "break load".
+func (r *Response) Measure() string { return InSentence(r.Column) }
+
+// InSentence is a column's label for the middle of a sentence: its first letter small
+// unless the word is all capitals.
+func InSentence(c frames.Column) string {
+	if c.Label == "" {
+		return c.Name
+	}
+	runes := []rune(c.Label)
+	if len(runes) > 1 && isUpper(runes[0]) && !isUpper(runes[1]) {
+		runes[0] += 'a' - 'A'
+	}
+	return string(runes)
+}
+
+func isUpper(r rune) bool { return r >= 'A' && r <= 'Z' }
+
+// Unit is the unit of the response's values; none for a function of a column.
+func (r *Response) Unit() string {
+	switch r.Function {
+	case "", "abs":
+		return r.Column.Unit.String()
+	}
+	return ""
+}
+
+// Logged reports whether differences are ratios: they are then told as percents.
+func (r *Response) Logged() bool { return r.Function == "ln" }
+
+// Group is the specimens of one level.
+type Group struct {
+	Level  string
+	Values []float64
+	Rows   []int // of the sample
+}
+
+// Levelled takes the specimens with a response and a level of a category, and the response
+// level by level.
+func (k *Call) Levelled(by phrase.ByLevels) (*Sample, *Response, []Group, error) {
+	s, r, err := k.Measured(by.Y, by.A.Column)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	groups, err := k.Groups(s, r.Values, by.A)
+	return s, r, groups, err
+}
+
+// Groups splits values by the levels of a category column, in the column's order;
+// levels without a specimen are left out.
+func (k *Call) Groups(s *Sample, values []float64, column phrase.ColumnRef) ([]Group, error) {
+	codes, err := s.Frame.Codes(column.Column)
+	if err != nil {
+		return nil, WithPlace(err, column.At)
+	}
+	c, _ := s.Frame.Column(column.Column)
+	all := make([]Group, len(c.Levels))
+	for i, l := range c.Levels {
+		all[i].Level = l
+	}
+	for i, code := range codes {
+		parallel.LookAt(k.Context, i)
+		all[code].Values = append(all[code].Values, values[i])
+		all[code].Rows = append(all[code].Rows, i)
+	}
+	return slices.DeleteFunc(all, func(g Group) bool { return len(g.Values) == 0 }), nil
+}
+
+// Variables reads columns of the sample as a model sees them, side by side.
+func (s *Sample) Variables(ctx context.Context, names []string) ([]design.Variable, error) {
+	out := make([]design.Variable, len(names))
+	err := parallel.All(ctx, len(names), func(_ context.Context, i int) (err error) {
+		out[i], err = s.Variable(names[i])
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// Variable reads one column of the sample as a model sees it. A text column stands as
+// a category.
+func (s *Sample) Variable(name string) (design.Variable, error) {
+	c, _ := s.Frame.Column(name)
+	v := design.Variable{Name: c.Name, Unit: c.Unit.String()}
+	var err error
+	if c.Kind == frames.Number {
+		v.Numbers, err = s.Frame.Numbers(name)
+		return v, err
+	}
+	v.Codes, err = s.Frame.Codes(name)
+	v.Levels = c.Levels
+	return v, err
+}
