@@ -3,12 +3,15 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"io"
 	"os"
 	"os/signal"
+	"path/filepath"
+	"slices"
 
 	"github.com/spf13/pflag"
 
@@ -61,9 +64,23 @@ func dispatch(ctx context.Context, args []string, out, errs io.Writer) int {
 			return 0
 		}
 	}
-	fmt.Fprintln(errs, "measure needs one of:")
+	fmt.Fprintln(errs, "measure needs one of (--keep writes what it prints to testdata/measured too):")
 	for _, s := range subcommands {
 		fmt.Fprintf(errs, "  %-10s %s\n", s.name, s.help)
 	}
 	return 2
+}
+
+// kept runs a subcommand; with --keep what it prints also goes to testdata/measured, from where
+// DEVELOPERS.md refers to it.
+func kept(name string, args []string, out io.Writer, run func([]string, io.Writer) error) error {
+	i := slices.Index(args, "--keep")
+	if i < 0 {
+		return run(args, out)
+	}
+	var page bytes.Buffer
+	if err := run(slices.Delete(slices.Clone(args), i, i+1), io.MultiWriter(out, &page)); err != nil {
+		return err
+	}
+	return os.WriteFile(filepath.Join("testdata", "measured", name+".txt"), page.Bytes(), 0o666)
 }
