@@ -262,7 +262,7 @@ func everyCell(t *testing.T, f *Frame, data string) {
 			}
 		}
 		for _, k := range []Kind{Category, Text, Number} {
-			next, lost, err := f.SetKind(c.Name, k)
+			next, lost, err := f.SetKind(t.Context(), c.Name, k)
 			if err != nil || next.Len() != f.Len() || k != Number && len(lost) > 0 {
 				t.Fatalf("%s as %s: %v, lost %v of %q", c.Name, k, err, lost, data)
 			}

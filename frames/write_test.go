@@ -232,7 +232,7 @@ func written(t *testing.T) (path string, f *Frame) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	f, _, err = f.SetKind("thickness", Category)
+	f, _, err = f.SetKind(t.Context(), "thickness", Category)
 	if err == nil {
 		f, err = f.SetLevels("pins", []string{"pair", "none"})
 	}

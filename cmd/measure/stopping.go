@@ -8,6 +8,7 @@ import (
 	"io"
 	"math/rand/v2"
 	"os"
+	"path/filepath"
 	"runtime"
 	"runtime/debug"
 	"slices"
@@ -17,6 +18,7 @@ import (
 	"github.com/jedib0t/go-pretty/v6/table"
 	"github.com/spf13/pflag"
 
+	"breakbook/frames/files"
 	"breakbook/repl/figures"
 	"breakbook/repl/kernel"
 	"breakbook/repl/phrase"
@@ -63,7 +65,10 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 	flags := pflag.NewFlagSet("stopping", pflag.ContinueOnError)
 	rows := flags.Int("rows", 1_000_000, "how many rows the series has")
 	times := flags.Int("times", 5, "at how many moments each command is stopped")
-	only := flags.String("only", "", "commands with this in them only")
+	only := flags.StringSlice("only", nil, "commands that begin with one of these only")
+	in := flags.String("in", "", "a folder to keep the series in: one that an earlier call made there, with as many --rows, is read again")
+	memory := flags.String("memory", "", "the most memory the program allows itself, as breakbook takes it; a quarter of the machine's if not given")
+	to := flags.String("to", "", "a file to write the table to as well")
 	least := flags.Duration("least", 500*time.Millisecond, "leave out commands that are over sooner")
 	most := flags.Duration("most", 20*time.Second, "how long a command is left alone before it is stopped for the first time")
 	if err := flags.Parse(args); err != nil {
@@ -72,14 +77,20 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 	if *rows < 1000 || *times < 1 {
 		return errors.New("at least a thousand rows and one time are needed")
 	}
-	folder, err := os.MkdirTemp("", "measure")
+	if *memory != "" {
+		most, err := files.ParseSize(*memory)
+		if err != nil {
+			return err
+		}
+		files.SetMostMemory(most)
+		debug.SetMemoryLimit(most)
+	}
+	path, err := kept(*in, *rows)
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(folder)
-	path, err := manyBoards(folder, *rows)
-	if err != nil {
-		return err
+	if *in == "" {
+		defer os.RemoveAll(filepath.Dir(path))
 	}
 	s := kernel.New(kernel.Options{})
 	for _, line := range []string{"open " + path + " as gates", "treat board as category", "fit load on density, pins", "fit load on density"} {
@@ -88,10 +99,12 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 		}
 	}
 	held := memoryHeld()
+	var told strings.Builder
+	out = io.MultiWriter(out, &told)
 	fmt.Fprintf(out, "%d rows, %d boards; %s held by the open series and two fits\n", *rows, *rows/10, megabytes(held))
 	w := plainTable("", "seconds if left alone", "longest until idle", "memory after", "still at work after 0.2 s")
 	for _, command := range longCommands {
-		if !strings.Contains(command, *only) || ctx.Err() != nil {
+		if ctx.Err() != nil || len(*only) > 0 && !slices.ContainsFunc(*only, func(o string) bool { return strings.HasPrefix(command, o) }) {
 			continue
 		}
 		line := strings.ReplaceAll(command, "{file}", path)
@@ -117,7 +130,24 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 		w.AppendRow(row)
 	}
 	fmt.Fprintln(out, w.Render())
+	if *to != "" && ctx.Err() == nil {
+		return os.WriteFile(*to, []byte(told.String()), 0o600)
+	}
 	return ctx.Err()
+}
+
+// kept is the series in a folder, made where it is not there yet; a new folder where none is given.
+func kept(folder string, rows int) (path string, err error) {
+	if folder == "" {
+		if folder, err = os.MkdirTemp("", "measure"); err != nil {
+			return "", err
+		}
+	}
+	path = filepath.Join(folder, "gates.csv")
+	if _, err := os.Stat(path); err == nil {
+		return path, nil
+	}
+	return manyBoards(folder, rows)
 }
 
 // carried carries out a line to its end: its result, pictures and text.

@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"context"
 	"errors"
 	"math"
 	"slices"
@@ -127,7 +128,7 @@ func (k *call) stories(s *sample, r *response, a, by phrase.ColumnRef, against s
 	byLevel := make([][]seriesEffect, len(c.Levels))
 	var lacking []string
 	for _, g := range series {
-		effects, err := effectsIn(g, codes, len(c.Levels), ref)
+		effects, err := effectsIn(k.ctx, g, codes, len(c.Levels), ref)
 		if err != nil {
 			return nil, err
 		}
@@ -156,7 +157,7 @@ func (k *call) stories(s *sample, r *response, a, by phrase.ColumnRef, against s
 
 // effectsIn is the difference of each level that occurs in one series to the level ref,
 // by level; empty where ref is missing or nothing tells the spread.
-func effectsIn(g group, codes []int, levels, ref int) (map[int]seriesEffect, error) {
+func effectsIn(ctx context.Context, g group, codes []int, levels, ref int) (map[int]seriesEffect, error) {
 	values := make([][]float64, levels)
 	for i, row := range g.rows {
 		values[codes[row]] = append(values[codes[row]], g.values[i])
@@ -168,7 +169,7 @@ func effectsIn(g group, codes []int, levels, ref int) (map[int]seriesEffect, err
 			present, used = append(present, level), append(used, v)
 		}
 	}
-	m, err := compare.Groups(used)
+	m, err := compare.Groups(ctx, used)
 	var unfit *compare.Error
 	if errors.As(err, &unfit) || ref < 0 || len(values[ref]) == 0 {
 		return nil, nil

@@ -87,7 +87,7 @@ func (k *call) writeAllotted(b *blanks, name string, levels []string, a plan.All
 	for i, row := range b.rows {
 		given[row] = levels[a.Level[i]]
 	}
-	f, _, err := b.whole.WithVector(name, k.c.Slots["factor"].(phrase.Name).Text, frames.WordsEach(given))
+	f, _, err := b.whole.WithVector(k.ctx, name, k.c.Slots["factor"].(phrase.Name).Text, frames.WordsEach(given))
 	if err == nil {
 		f, err = f.SetLevels(name, levels)
 	}
@@ -139,7 +139,7 @@ func (k *call) blanks() (*blanks, error) {
 			b.rows = append(b.rows, row)
 		}
 	}
-	b.frame = f.Subset(keep)
+	b.frame = f.Subset(k.ctx, keep)
 	for _, name := range b.names {
 		v, err := b.frame.Numbers(name)
 		if err != nil {

@@ -132,7 +132,7 @@ func (k *call) tellAverages(r *response, by []phrase.ColumnRef, cells []cell, co
 	var means compare.Means
 	err := k.fewLevels(len(cells), by[0].Column, false)
 	if err == nil {
-		means, err = compare.Groups(values)
+		means, err = compare.Groups(k.ctx, values)
 	}
 	if err != nil {
 		k.e.Findings = append(k.e.Findings, k.notCompared(err))

@@ -40,7 +40,7 @@ func calibrate(k *call) (*Session, error) {
 			moves.add(after[row] - x)
 		}
 	}
-	next, err := f.WithNumbers(frames.NumberColumn{Name: column.Name, Label: column.Label, Unit: g.unit, Values: after})
+	next, err := f.WithNumbers(k.ctx, frames.NumberColumn{Name: column.Name, Label: column.Label, Unit: g.unit, Values: after})
 	if err != nil {
 		return nil, err
 	}
@@ -123,7 +123,7 @@ func (k *call) gauge(column frames.Column) (*gauge, error) {
 			x, y, lines = append(x, readings[row]), append(y, truth[row]), append(lines, f.Line(row))
 		}
 	}
-	if g.Calibration, err = curves.NewCalibration(x, y); err != nil {
+	if g.Calibration, err = curves.NewCalibration(k.ctx, x, y); err != nil {
 		return nil, gaugeProblem(err, file.Path, file.At, lines)
 	}
 	return g, nil

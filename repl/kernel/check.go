@@ -314,7 +314,7 @@ func (c *checker) step() {
 // influences lists the specimens that the answers may hang on.
 func (c *checker) influences() {
 	limits := checks.LimitsOf(c.plain)
-	for _, one := range checks.Influences(c.plain) {
+	for _, one := range checks.Influences(c.k.ctx, c.plain) {
 		if one.Alone {
 			c.list(one.Specimen, say.WhyAlone, one.Leverage)
 			continue

@@ -39,7 +39,7 @@ func compareFigure(k *call) (*Session, error) {
 		values[i] = g.values
 	}
 	own := k.c.Options[unevenSpread]
-	m, err := compare.WithFigure(values, against, own)
+	m, err := compare.WithFigure(k.ctx, values, against, own)
 	if err != nil && !split {
 		return nil, &page.Problem{Code: "too-few-specimens", At: k.c.Slots["y"].Place(),
 			Message: "the specimens used are one, or all alike: nothing tells how " + r.name() + " scatters"}

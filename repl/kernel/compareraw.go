@@ -96,8 +96,8 @@ func (k *call) routed(fam *family, way string, s *sample, groups []group, blocks
 	var err error
 	switch way {
 	case unevenSpread:
-		if m, err = compare.Uneven(values); err == nil {
-			o, err = compare.Welch(values)
+		if m, err = compare.Uneven(k.ctx, values); err == nil {
+			o, err = compare.Welch(k.ctx, values)
 		}
 	case byRanks:
 		m.Mean = means(values)
@@ -109,7 +109,7 @@ func (k *call) routed(fam *family, way string, s *sample, groups []group, blocks
 		m.Mean = means(values)
 		err = k.reshuffling(fam, values, s, groups, blocks)
 	default:
-		if m, err = compare.Groups(values); err == nil {
+		if m, err = compare.Groups(k.ctx, values); err == nil {
 			o, err = compare.OneWay(k.ctx, values)
 		}
 	}

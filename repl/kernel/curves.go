@@ -48,7 +48,7 @@ func readCurves(k *call) (*Session, error) {
 	if err := k.free(f, columns); err != nil {
 		return nil, err
 	}
-	if next, err = next.WithNumbers(columns...); err != nil {
+	if next, err = next.WithNumbers(k.ctx, columns...); err != nil {
 		return nil, err
 	}
 	k.tellCurves(next, readings, m, matching)

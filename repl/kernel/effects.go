@@ -262,7 +262,7 @@ func (t teller) gap(w []float64, of int) (say.Gap, linear.Estimate, bool) {
 	if !ok || !(e.SE > 0) {
 		return say.Gap{}, e, false
 	}
-	one := compare.Single(e.Value, e.SE, e.DF, compare.Options{Confidence: t.conf, Worth: t.worth.value}, of)
+	one := compare.Single(t.k.ctx, e.Value, e.SE, e.DF, compare.Options{Confidence: t.conf, Worth: t.worth.value}, of)
 	g := say.Gap{Measure: t.f.response.measure(), Value: e.Value, Range: one.Range, Unit: t.f.response.unit(),
 		Confidence: t.conf, Probability: one.P, Answer: one.Answer, Worth: t.worth.said}
 	if of > 1 {

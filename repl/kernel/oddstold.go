@@ -153,7 +153,7 @@ func (o *modeOdds) contrast(k *call, m int, a, b spot, of int, worth smallest, c
 	if s.Answer == verdict.CannotTell && worth.value > 0 {
 		// On the log odds a change of chance counts for 1/(p(1 − p)) as much.
 		size := worth.value / math.Max(1e-9, first*(1-first))
-		one := compare.Single(e.Value, e.SE, math.Inf(1), compare.Options{Confidence: conf, Worth: size}, of)
+		one := compare.Single(k.ctx, e.Value, e.SE, math.Inf(1), compare.Options{Confidence: conf, Worth: size}, of)
 		s.Enough = say.Enough{N: int(math.Ceil(one.Times * float64(o.N))), InAll: true, Have: o.N}
 	}
 	return contrast{mode: m, first: a.name, second: b.name, key: a.said + ", " + b.said + ", " + o.names[m], said: s,

@@ -38,7 +38,7 @@ func pool(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	next, odd, err := frames.Pool(parts)
+	next, odd, err := frames.Pool(k.ctx, parts)
 	if err != nil {
 		return nil, placed(err, k.slotPlace("list"))
 	}
@@ -133,7 +133,7 @@ func lineUp(k *call) (*Session, error) {
 			Message: "two series are lined up at a time", Hint: "line up the result with " + parts[2].Name + " after that"}
 	}
 	ref := k.column("key")
-	next, met, err := frames.LineUp(parts[0], parts[1], ref.Column)
+	next, met, err := frames.LineUp(k.ctx, parts[0], parts[1], ref.Column)
 	if err != nil {
 		if ue, isUnits := err.(*units.Error); isUnits {
 			return nil, &page.Problem{Code: "wrong-dimension", At: ref.At, Message: ref.Column + " does not measure the same in both: " + ue.Error()}

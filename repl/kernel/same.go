@@ -37,7 +37,7 @@ func same(k *call) (*Session, error) {
 	if err := k.fewLevels(len(groups), by.Column, ref >= 0); err != nil {
 		return nil, err
 	}
-	pairs, err := compare.Sames(values, ref, margin)
+	pairs, err := compare.Sames(k.ctx, values, ref, margin)
 	if err != nil {
 		return nil, k.sameProblem(err, by, groups)
 	}

@@ -85,7 +85,7 @@ func (k *call) sample(columns ...string) (*sample, error) {
 	}
 	s.frame = f
 	if s.counts.Used < f.Len() {
-		s.frame = f.Subset(keep)
+		s.frame = f.Subset(k.ctx, keep)
 	}
 	counts := s.counts
 	k.e.Specimens = &counts
@@ -93,14 +93,14 @@ func (k *call) sample(columns ...string) (*sample, error) {
 }
 
 // only keeps some of the specimens.
-func (s *sample) only(keep []bool) {
+func (s *sample) only(ctx context.Context, keep []bool) {
 	var rows []int
 	for i, row := range s.rows {
 		if keep[i] {
 			rows = append(rows, row)
 		}
 	}
-	s.frame, s.rows, s.counts.Used = s.frame.Subset(keep), rows, len(rows)
+	s.frame, s.rows, s.counts.Used = s.frame.Subset(ctx, keep), rows, len(rows)
 }
 
 // number reads a number column of the sample.

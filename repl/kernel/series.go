@@ -304,7 +304,7 @@ func treat(k *call) (*Session, error) {
 	kind := map[string]frames.Kind{"number": frames.Number, "category": frames.Category, "text": frames.Text}[k.choice("kind")]
 	var lost []frames.Lost
 	next, err := k.shape(c, func(f *frames.Frame) (*frames.Frame, error) {
-		n, l, err := f.SetKind(c, kind)
+		n, l, err := f.SetKind(k.ctx, c, kind)
 		lost = l
 		return n, err
 	})

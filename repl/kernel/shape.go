@@ -67,12 +67,12 @@ func workOut(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	v := &evaluator{frame: f}
+	v := &evaluator{ctx: k.ctx, frame: f}
 	x, err := v.of(k.c.Slots["expression"].(phrase.Expression))
 	if err != nil {
 		return nil, err
 	}
-	next, impossible, err := f.WithVector(name, label, x)
+	next, impossible, err := f.WithVector(k.ctx, name, label, x)
 	if err != nil {
 		return nil, placed(err, k.slotPlace("name"))
 	}
@@ -106,7 +106,7 @@ func convert(k *call) (*Session, error) {
 	u, _ := units.Parse(ref.Unit)
 	column := k.column("column").Column
 	was, _ := f.Column(column)
-	next, err := f.Convert(column, u)
+	next, err := f.Convert(k.ctx, column, u)
 	if err != nil {
 		return nil, placed(err, ref.At)
 	}
@@ -130,7 +130,7 @@ func merge(k *call) (*Session, error) {
 	if strings.TrimSpace(into) == "" {
 		return nil, &page.Problem{Code: "expected-text", At: k.slotPlace("into"), Message: "a level needs a name"}
 	}
-	next, err := f.Merge(column, levels, into)
+	next, err := f.Merge(k.ctx, column, levels, into)
 	if err != nil {
 		return nil, placed(err, list.At)
 	}
@@ -166,7 +166,7 @@ func bandInto(k *call) (*Session, error) {
 	if err := fewBands(n, k.column("column").Column); err != nil {
 		return nil, err
 	}
-	cuts, err := f.Cuts(k.column("column").Column, n.Value)
+	cuts, err := f.Cuts(k.ctx, k.column("column").Column, n.Value)
 	if err != nil {
 		return nil, placed(err, n.At)
 	}
@@ -210,7 +210,7 @@ func (k *call) band(cuts []float64, at int) (*Session, error) {
 		name, label = frames.PlainName(as.Text), as.Text
 		at = as.At
 	}
-	next, err := f.Band(c.Name, cuts, name, label)
+	next, err := f.Band(k.ctx, c.Name, cuts, name, label)
 	if err != nil {
 		p := placed(err, at).(*page.Problem)
 		if p.Code == "name-taken" {

@@ -46,7 +46,7 @@ func (u *oneMode) leaveOut(k *call, columns []string) error {
 			if !some {
 				return u.tooFew(names, breaks)
 			}
-			s.only(keep)
+			s.only(k.ctx, keep)
 			again = true
 			break
 		}

@@ -252,7 +252,7 @@ func (u *oneMode) gap(k *call, w []float64, name string, of int, worth smallest,
 		Value: e.Value, Range: e.Range, Confidence: conf, Probability: math.Min(1, p*float64(of)), Worth: worth.said,
 		Answer: verdict.Decide(e.Range, ninety.Range, worth.value)}
 	if g.Answer == verdict.CannotTell && e.SE > 0 {
-		one := compare.Single(e.Value, e.SE, math.Inf(1), compare.Options{Confidence: conf, Worth: worth.value}, of)
+		one := compare.Single(k.ctx, e.Value, e.SE, math.Inf(1), compare.Options{Confidence: conf, Worth: worth.value}, of)
 		g.Enough = say.Enough{N: int(math.Ceil(one.Times * float64(u.N))), InAll: true}
 	}
 	asRatio(&g)

@@ -122,7 +122,7 @@ func (k *call) weigh(s *sample, ref phrase.ColumnRef) (weights []float64, zero i
 		return nil, 0, &page.Problem{Code: "no-specimens", At: ref.At, Message: "every specimen has the weight 0"}
 	}
 	if zero > 0 {
-		s.only(keep)
+		s.only(k.ctx, keep)
 		counts := s.counts
 		k.e.Specimens = &counts
 	}

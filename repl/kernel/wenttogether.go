@@ -78,7 +78,7 @@ func (s *sample) strength(ctx context.Context, first, second string) float64 {
 	if n < 3 {
 		return 0
 	}
-	both := &sample{frame: s.frame.Subset(keep)}
+	both := &sample{frame: s.frame.Subset(ctx, keep)}
 	a, err := both.variable(first)
 	if err != nil {
 		return 0
