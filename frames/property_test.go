@@ -237,7 +237,7 @@ func FuzzRead(f *testing.F) {
 			t.Fatalf("%d rows, %+v", frame.Len(), reading)
 		}
 		for i, c := range frame.Columns() {
-			got, want := reading.Extents[i], frame.Extent(c.Name)
+			got, want := reading.Extents[i], frame.Extent(t.Context(), c.Name)
 			if fmt.Sprint(got) != fmt.Sprint(want) {
 				t.Fatalf("%s was read as %v and holds %v", c.Name, got, want)
 			}

@@ -163,11 +163,8 @@ func (f *Frame) SetRole(column string, r Role) (*Frame, error) {
 // with or without the column's unit. A word that is no level is an *Error with code
 // "unknown-level".
 func (f *Frame) SetLevels(column string, order []string) (*Frame, error) {
-	i, err := f.find(column)
+	i, err := f.category(column)
 	if err != nil {
-		return nil, err
-	}
-	if _, err := f.Codes(column); err != nil {
 		return nil, err
 	}
 	h := f.held[i]

@@ -16,11 +16,8 @@ import (
 // level is an *Error with code "unknown-level"; it is ctx's own where that ends.
 func (f *Frame) Merge(ctx context.Context, column string, levels []string, into string) (_ *Frame, err error) {
 	defer parallel.Catch(&err)
-	i, err := f.find(column)
+	i, err := f.category(column)
 	if err != nil {
-		return nil, err
-	}
-	if _, err := f.Codes(column); err != nil {
 		return nil, err
 	}
 	h := f.held[i]

@@ -40,7 +40,7 @@ func TestMerge(t *testing.T) {
 	if err != nil || !slices.Equal(cellsOf(next, "wood"), []string{"larch", "larch", "oak", "-", "elm", "oak"}[:next.Len()]) && next.Len() == 6 {
 		t.Errorf("%v, %v", cellsOf(next, "wood"), err)
 	}
-	if codes, err := next.Codes("wood"); err != nil || len(codes) != next.Len() || !slices.Equal(levelsOf(next, "wood"), []string{"larch", "elm", "oak"}) {
+	if codes, err := next.Codes(t.Context(), "wood"); err != nil || len(codes) != next.Len() || !slices.Equal(levelsOf(next, "wood"), []string{"larch", "elm", "oak"}) {
 		t.Errorf("codes %v of %v, %v", codes, levelsOf(next, "wood"), err)
 	}
 	if slices.Contains(cellsOf(f, "wood"), "larch") != true || !slices.Contains(cellsOf(f, "wood"), "Larch") {

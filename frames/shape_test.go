@@ -57,7 +57,7 @@ func TestAccess(t *testing.T) {
 	if want := []string{"Single", "four", "none", "pair"}; !slices.Equal(pins.Levels, want) {
 		t.Errorf("levels %v, want %v", pins.Levels, want)
 	}
-	if codes, err := f.Codes("failure"); err != nil || !slices.Equal(codes, []int{0, 2, 0, 1, 2, -1}) {
+	if codes, err := f.Codes(t.Context(), "failure"); err != nil || !slices.Equal(codes, []int{0, 2, 0, 1, 2, -1}) {
 		t.Errorf("failure %v, %v", codes, err)
 	}
 	if load, ok := f.RoleColumn(Load); !ok || load.Name != "load" {
@@ -177,7 +177,7 @@ func TestMasksAndColumnsRefused(t *testing.T) {
 	}{
 		{first(f.Numbers("lod")), "unknown-column", "gates.csv: there is no column lod", "did you mean load?"},
 		{first(f.Numbers("pins")), "not-a-number-column", "gates.csv: pins is a category column, not numbers", "treat pins as number"},
-		{first(f.Codes("load")), "not-a-category", "load is a number column, not a category", "treat load as category"},
+		{first(f.Codes(t.Context(), "load")), "not-a-category", "load is a number column, not a category", "treat load as category"},
 		{first(f.Is("load", []string{"glue"})), "not-a-number", "gates.csv: load holds numbers, and glue is none", ""},
 		{first(f.Compare("load", "=", 3, units.Unit{})), "unknown-relation", "= is none of <, <=, >, >=", ""},
 		{first(f.Compare("pins", "<", 3, units.Unit{})), "not-a-number-column", "gates.csv: pins is a category column, not numbers", "treat pins as number"},
@@ -217,7 +217,7 @@ failure category <failure> "failure": glue wood glue ~
 		t.Errorf("subset:\n%swant:\n%s", got, want)
 	}
 	pins, _ := s.Column("pins")
-	codes, _ := s.Codes("pins")
+	codes, _ := s.Codes(t.Context(), "pins")
 	if !slices.Equal(pins.Levels, []string{"none", "pair"}) || !slices.Equal(codes, []int{0, 1, 0, 0}) || s.Line(3) != 7 {
 		t.Errorf("levels %v codes %v line %d", pins.Levels, codes, s.Line(3))
 	}
@@ -245,7 +245,7 @@ func TestShaping(t *testing.T) {
 	g, err := f.SetLevels("pins", []string{"none", "SINGLE"})
 	must(t, err)
 	pins, _ := g.Column("pins")
-	codes, _ := g.Codes("pins")
+	codes, _ := g.Codes(t.Context(), "pins")
 	if !slices.Equal(pins.Levels, []string{"none", "Single", "four", "pair"}) || !slices.Equal(codes, []int{0, 3, 0, 2, 1, 0}) {
 		t.Errorf("levels %v codes %v", pins.Levels, codes)
 	}
@@ -302,7 +302,7 @@ func TestSetKind(t *testing.T) {
 	if c, _ := g.Column("tag"); !slices.Equal(c.Levels, []string{"3", "7", "12"}) {
 		t.Errorf("levels %v", c.Levels)
 	}
-	if codes, _ := g.Codes("tag"); !slices.Equal(codes, []int{1, 2, 1, 0}) {
+	if codes, _ := g.Codes(t.Context(), "tag"); !slices.Equal(codes, []int{1, 2, 1, 0}) {
 		t.Errorf("codes %v", codes)
 	}
 	again, lost, err := g.SetKind(t.Context(), "tag", Category)

@@ -119,7 +119,7 @@ func (k *call) stories(s *sample, r *response, a, by phrase.ColumnRef, against s
 	if err != nil {
 		return nil, err
 	}
-	codes, err := s.frame.Codes(a.Column)
+	codes, err := s.frame.Codes(k.ctx, a.Column)
 	if err != nil {
 		return nil, placed(err, a.At)
 	}

@@ -30,7 +30,7 @@ func checkBy(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	v, err := s.variable(by.Column)
+	v, err := s.variable(k.ctx, by.Column)
 	if err != nil {
 		return nil, err
 	}

@@ -71,7 +71,7 @@ func (g *ground) arranged(ctx context.Context) (*blocking, *markings, error) {
 	}
 	codes := make([][]int, len(g.factors))
 	for i, f := range g.factors {
-		own, err := g.sample.frame.Codes(f.Column)
+		own, err := g.sample.frame.Codes(ctx, f.Column)
 		if err != nil {
 			return nil, nil, placed(err, f.At)
 		}

@@ -84,7 +84,7 @@ func originsOf(ctx context.Context, f *frames.Frame) (frames.Column, []origin) {
 		}
 	}
 	c, _ := f.Column(frames.SeriesColumn)
-	codes, _ := f.Codes(frames.SeriesColumn) // every pool has the column
+	codes, _ := f.Codes(ctx, frames.SeriesColumn) // every pool has the column
 	loads, err := f.Numbers(load.Name)
 	all := make([]origin, len(c.Levels))
 	values := make([][]float64, len(c.Levels))

@@ -212,7 +212,7 @@ func (k *call) levelled(by phrase.ColumnRef) (*sample, *response, []group, error
 // groups splits values by the levels of a category column, in the column's order;
 // levels without a specimen are left out.
 func (k *call) groups(s *sample, values []float64, column phrase.ColumnRef) ([]group, error) {
-	codes, err := s.frame.Codes(column.Column)
+	codes, err := s.frame.Codes(k.ctx, column.Column)
 	if err != nil {
 		return nil, placed(err, column.At)
 	}
@@ -232,8 +232,8 @@ func (k *call) groups(s *sample, values []float64, column phrase.ColumnRef) ([]g
 // variables reads columns of the sample as a model sees them, side by side.
 func (s *sample) variables(ctx context.Context, names []string) ([]design.Variable, error) {
 	out := make([]design.Variable, len(names))
-	err := parallel.All(ctx, len(names), func(_ context.Context, i int) (err error) {
-		out[i], err = s.variable(names[i])
+	err := parallel.All(ctx, len(names), func(ctx context.Context, i int) (err error) {
+		out[i], err = s.variable(ctx, names[i])
 		return err
 	})
 	if err != nil {
@@ -244,7 +244,7 @@ func (s *sample) variables(ctx context.Context, names []string) ([]design.Variab
 
 // variable reads one column of the sample as a model sees it. A text column stands as
 // a category.
-func (s *sample) variable(name string) (design.Variable, error) {
+func (s *sample) variable(ctx context.Context, name string) (design.Variable, error) {
 	c, _ := s.frame.Column(name)
 	v := design.Variable{Name: c.Name, Unit: c.Unit.String()}
 	var err error
@@ -252,7 +252,7 @@ func (s *sample) variable(name string) (design.Variable, error) {
 		v.Numbers, err = s.frame.Numbers(name)
 		return v, err
 	}
-	v.Codes, err = s.frame.Codes(name)
+	v.Codes, err = s.frame.Codes(ctx, name)
 	v.Levels = c.Levels
 	return v, err
 }

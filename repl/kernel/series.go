@@ -83,8 +83,8 @@ func look(k *call) (*Session, error) {
 func columnTable(ctx context.Context, f *frames.Frame, columns []frames.Column) page.Table {
 	extents := make([]frames.Extent, len(columns))
 	// Where ctx ends, Run gives nothing of the entry away.
-	_ = parallel.Each(ctx, len(columns), func(_ context.Context, i int) error {
-		extents[i] = f.Extent(columns[i].Name)
+	_ = parallel.Each(ctx, len(columns), func(ctx context.Context, i int) error {
+		extents[i] = f.Extent(ctx, columns[i].Name)
 		return nil
 	})
 	return extentTable(f.Len(), columns, extents)

@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"context"
 	"slices"
 	"strings"
 	"unicode"
@@ -136,7 +137,7 @@ func merge(k *call) (*Session, error) {
 	}
 	was, _ := f.Column(column)
 	now, _ := next.Column(column)
-	k.e.Findings = []page.Sentence{say.Merged(column, levels, into, counts(next, column)[slices.Index(now.Levels, into)], now.Levels)}
+	k.e.Findings = []page.Sentence{say.Merged(column, levels, into, counts(k.ctx, next, column)[slices.Index(now.Levels, into)], now.Levels)}
 	if was.Levels[0] != now.Levels[0] {
 		k.e.Findings = append(k.e.Findings, page.Say("The baseline of "+column+" is now "+now.Levels[0]+"."))
 	}
@@ -144,10 +145,10 @@ func merge(k *call) (*Session, error) {
 }
 
 // counts are how many specimens each level of a category has, in the order of its levels.
-func counts(f *frames.Frame, column string) []int {
+func counts(ctx context.Context, f *frames.Frame, column string) []int {
 	c, _ := f.Column(column)
 	n := make([]int, len(c.Levels))
-	codes, _ := f.Codes(column) // the caller knows the column
+	codes, _ := f.Codes(ctx, column) // the caller knows the column
 	for _, code := range codes {
 		if code >= 0 {
 			n[code]++
@@ -220,7 +221,7 @@ func (k *call) band(cuts []float64, at int) (*Session, error) {
 	}
 	b, _ := next.Column(name)
 	t := page.Table{ID: "bands", Title: page.Say("Specimens by " + name), Columns: []page.Column{{ID: name, Unit: b.Unit.String()}, {ID: "n", Style: page.Count}}}
-	for i, n := range counts(next, name) {
+	for i, n := range counts(k.ctx, next, name) {
 		t.Rows = append(t.Rows, []page.Cell{page.T(b.Levels[i]), page.N(float64(n))})
 	}
 	k.e.Findings = []page.Sentence{say.Banded(c.Name, name, b.Levels)}

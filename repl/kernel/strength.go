@@ -153,7 +153,7 @@ func (k *call) allPositive(s *sample, r *response) error {
 func (u *oneMode) fit(k *call, b blueprint) error {
 	m := design.Model{Terms: b.terms}
 	for _, c := range b.columns {
-		v, err := u.sample.variable(c)
+		v, err := u.sample.variable(k.ctx, c)
 		if err != nil {
 			return err
 		}

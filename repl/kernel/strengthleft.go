@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -23,7 +24,7 @@ func (u *oneMode) leaveOut(k *call, columns []string) error {
 		}
 		u.ended, again = ended, false
 		for _, name := range columns {
-			v, err := s.variable(name)
+			v, err := s.variable(k.ctx, name)
 			if err != nil {
 				return err
 			}
@@ -57,7 +58,7 @@ func (u *oneMode) leaveOut(k *call, columns []string) error {
 		return u.tooFew(nil, []int{n})
 	}
 	for _, name := range columns {
-		if only, is := onlyLevel(s, name); is && len(names) > 0 {
+		if only, is := onlyLevel(k.ctx, s, name); is && len(names) > 0 {
 			return &page.Problem{Code: "too-few-breaks", At: u.mode.At, Message: "of " + name + " only " + only + " has 3 specimens in which " + u.was() +
 				", so there is nothing to set it against", Hint: "leave " + name + " out of the terms, or break more specimens"}
 		}
@@ -70,8 +71,8 @@ func (u *oneMode) leaveOut(k *call, columns []string) error {
 
 // onlyLevel is the one level that a category has among the specimens; is tells that there is
 // just one.
-func onlyLevel(s *sample, name string) (level string, is bool) {
-	v, err := s.variable(name)
+func onlyLevel(ctx context.Context, s *sample, name string) (level string, is bool) {
+	v, err := s.variable(ctx, name)
 	if err != nil || !v.IsCategory() || slices.Min(v.Codes) != slices.Max(v.Codes) {
 		return "", false
 	}

@@ -79,11 +79,11 @@ func (s *sample) strength(ctx context.Context, first, second string) float64 {
 		return 0
 	}
 	both := &sample{frame: s.frame.Subset(ctx, keep)}
-	a, err := both.variable(first)
+	a, err := both.variable(ctx, first)
 	if err != nil {
 		return 0
 	}
-	b, err := both.variable(second)
+	b, err := both.variable(ctx, second)
 	if err != nil {
 		return 0
 	}
