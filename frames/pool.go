@@ -181,9 +181,12 @@ func (p *pooling) numbers(h *held) series.Series {
 	for _, part := range p.parts {
 		v := &Vector{numbers: repeated(nan, part.Frame.Len())}
 		if _, ok := part.Frame.at[h.Name]; ok {
-			v, _ = part.Frame.Vector(p.ctx, h.Name) // found, and of one dimension: see unit
+			var err error
+			if v, err = part.Frame.Vector(p.ctx, h.Name); err != nil { // of the context: the column is there
+				panic(parallel.Stopped{Cause: err})
+			}
 			if !v.Unit.None() {
-				v, _ = v.in(h.Unit)
+				v, _ = v.in(h.Unit) // of one dimension: see unit
 			}
 		}
 		parallel.Look(p.ctx)

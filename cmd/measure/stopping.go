@@ -32,15 +32,16 @@ var longCommands = []string{
 	"modes failure by pins under load", "check load by pins", "check load by board",
 	"fit load on density, pins", "fit load on density, pins blocked by board", "fit load on density, pins uneven spread",
 	"fit load on density, pins resistant", "anova load on pins, density", "check of fit1", "adjusted pins of fit1", "compare pins of fit1",
-	"predict fit1 given density 600 or 640, pins pair", "characteristic of fit1 given density 600",
+	"predict fit1 given density 600 or 640, pins pair",
 	"compare load by pins", "compare load by board", "compare load by pins ranked", "compare load by pins uneven spread",
 	"compare load by pins reshuffled 1000 times", "compare load with 500 N by pins", "same load by pins within 10%",
 	"characteristic load by pins", "characteristic load by pins ranked", "agree load by pins",
 	"share out load on density, pins", "share out failure is glue on density, pins",
 	"odds failure is glue on density, pins", "odds failure on density, pins", "fit load until failure is glue on pins",
-	"plan load by pins detecting 1%", "plan load by board detecting 10%", "suggest 12 of fit1", "suggest 12 of fit1 from {file}",
+	"plan load by pins detecting 1%", "plan load by board detecting 10%", "suggest 12 of fit1",
 	"allot {file} over glue A, B balancing density", "rivals fit1, fit2",
-	"draw load by pins", "draw load by board", "draw load against density", "draw load against density by pins line of fit1", "draw residuals of fit1",
+	"draw load by pins", "draw load by board", "draw load against density", "draw load against density to cloud.svg", "draw load against density to cloud.pdf",
+	"draw load by pins to strips.svg", "draw load by pins to strips.pdf", "draw load against density by pins line of fit1", "draw residuals of fit1",
 	"draw failure by pins", "sketch load by pins", "sketch load against density", "draw all of fit1 to pictures",
 	"work out moment = load * density / 1000 mm", "band density into 4", "set aside for density < 500 because \"too light\"",
 	"pool gates, again as both", "line up gates, again by density as lined", "merge levels none, pair into any of pins", "treat board as text",
@@ -165,7 +166,11 @@ func carried(ctx context.Context, s *kernel.Session, line string) (*kernel.Sessi
 		return s, err
 	}
 	for _, f := range entry.Figures {
-		if _, err := figures.Bytes(ctx, f, "png"); err != nil {
+		format := "png"
+		if ending := filepath.Ext(f.Path); ending != "" {
+			format = ending[1:]
+		}
+		if _, err := figures.Bytes(ctx, f, format); err != nil {
 			return s, err
 		}
 	}
