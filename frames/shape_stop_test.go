@@ -91,6 +91,13 @@ func TestShapingStops(t *testing.T) {
 			next, _, err := LineUp(ctx, parts[0], parts[1], "board")
 			return next, err
 		}},
+		{"write", 10, func(ctx context.Context) (*Frame, error) {
+			written, err := f.Write(ctx)
+			if written == nil {
+				return nil, err
+			}
+			return f, err
+		}},
 		{"codes", 10, func(ctx context.Context) (*Frame, error) {
 			codes, err := f.Codes(ctx, "pins")
 			if codes == nil {

@@ -94,7 +94,7 @@ func (k *call) writeAllotted(b *blanks, name string, levels []string, a plan.All
 	if err != nil {
 		return placed(err, k.slotPlace("levels"))
 	}
-	w, err := f.Write()
+	w, err := f.Write(k.ctx)
 	if err != nil {
 		return err
 	}

@@ -39,7 +39,7 @@ func suggest(k *call) (*Session, error) {
 	if !ok {
 		return nil, &page.Problem{Code: "out-of-range", At: k.slotPlace("fit"), Message: fmt.Sprintf("the terms of %s make more than %d kinds of joint", name, mostKinds)}
 	}
-	measured, ok := f.measuredInformation()
+	measured, ok := f.measuredInformation(k.ctx)
 	var s plan.Suggestion
 	var kept []linear.Point
 	if err = error(&plan.Error{Code: "singular"}); ok {

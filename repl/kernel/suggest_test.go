@@ -62,7 +62,7 @@ func TestSuggestCountsBlocksAndWeights(t *testing.T) {
 			t.Fatal(err)
 		}
 		want.Mul(x.T(), &solved)
-		got, ok := f.measuredInformation()
+		got, ok := f.measuredInformation(t.Context())
 		if !ok {
 			t.Fatalf("%s: nothing is measured", line)
 		}

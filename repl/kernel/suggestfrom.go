@@ -9,6 +9,7 @@ import (
 
 	"breakbook/models/linear"
 	"breakbook/models/mixed"
+	"breakbook/models/parallel"
 	"breakbook/models/plan"
 )
 
@@ -27,9 +28,10 @@ func (f *fitted) meanWeight() float64 {
 
 // measuredInformation is X'V⁻¹X·Sigma² of the specimens used, for the coefficients that can be
 // told: weights as the fit's, and for a blocked fit the covariance of blocks as it was estimated.
-func (f *fitted) measuredInformation() ([][]float64, bool) {
+func (f *fitted) measuredInformation(ctx context.Context) ([][]float64, bool) {
 	rows := make([][]float64, f.sample.frame.Len())
 	for i := range rows {
+		parallel.LookAt(ctx, i)
 		row := make([]float64, len(f.Coefficients))
 		for j, c := range f.Matrix.Columns {
 			row[j] = c[i]
@@ -45,6 +47,7 @@ func (f *fitted) measuredInformation() ([][]float64, bool) {
 		return f.inverseCovariance(out)
 	}
 	for i, x := range rows {
+		parallel.LookAt(ctx, i)
 		w := 1.0
 		if f.model().Weights != nil {
 			w = f.model().Weights[i]

@@ -23,7 +23,7 @@ func write(k *call) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	w, err := f.Write()
+	w, err := f.Write(k.ctx)
 	if err != nil {
 		return nil, err
 	}
