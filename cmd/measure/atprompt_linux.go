@@ -57,7 +57,7 @@ func measurePrompt(ctx context.Context, args []string, out io.Writer) error {
 		return err
 	}
 	defer t.end()
-	if err := t.line("open gates.csv", " read from ", 10*time.Minute); err != nil {
+	if err := t.line("open gates.csv", "specimens in 5 columns", 10*time.Minute); err != nil {
 		return err
 	}
 	time.Sleep(time.Second)
