@@ -154,7 +154,7 @@ func (t *typing) stopped(command string, after time.Duration) (table.Row, error)
 	if _, err := t.keys.WriteString("\x03"); err != nil {
 		return nil, err
 	}
-	if err := t.wait(from, "stopped", time.Minute); err != nil {
+	if err := t.wait(from, "stopped", 5*time.Second); err != nil {
 		return table.Row{command, "over before it was stopped", "", "", ""}, nil
 	}
 	back := time.Since(pressed)
