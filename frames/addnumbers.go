@@ -1,6 +1,7 @@
 package frames
 
 import (
+	"context"
 	"maps"
 	"math"
 	"slices"
@@ -9,6 +10,7 @@ import (
 	"github.com/go-gota/gota/series"
 
 	"breakbook/frames/units"
+	"breakbook/models/parallel"
 )
 
 // NumberColumn is a column worked out elsewhere: one value a row, NaN where missing.
@@ -20,12 +22,14 @@ type NumberColumn struct {
 
 // WithNumbers adds columns after the others; one whose name exists takes that column's
 // place and keeps its role. A column of another length than the frame is an *Error
-// with code "uneven-column".
-func (f *Frame) WithNumbers(columns ...NumberColumn) (*Frame, error) {
+// with code "uneven-column"; it is ctx's own where that ends.
+func (f *Frame) WithNumbers(ctx context.Context, columns ...NumberColumn) (_ *Frame, err error) {
+	defer parallel.Catch(&err)
 	next := *f
 	next.at, next.held = maps.Clone(f.at), slices.Clone(f.held)
 	all := make([]series.Series, len(f.held))
 	for i, h := range f.held {
+		parallel.Look(ctx)
 		all[i] = f.df.Col(h.Name)
 	}
 	for _, c := range columns {
@@ -40,7 +44,8 @@ func (f *Frame) WithNumbers(columns ...NumberColumn) (*Frame, error) {
 				h.missing[row] = math.IsNaN(x)
 			}
 		}
-		s := series.New(c.Values, series.Float, c.Name)
+		s := numbersOf(ctx, c.Values)
+		s.Name = c.Name
 		if i, ok := next.at[c.Name]; ok {
 			h.Role, h.Difference = next.held[i].Role, next.held[i].Difference
 			next.held[i], all[i] = h, s
@@ -49,6 +54,26 @@ func (f *Frame) WithNumbers(columns ...NumberColumn) (*Frame, error) {
 		next.at[c.Name] = len(next.held)
 		next.held, all = append(next.held, h), append(all, s)
 	}
+	parallel.Look(ctx)
 	next.df = dataframe.New(all...)
+	parallel.Look(ctx)
 	return &next, nil
+}
+
+// numbersOf is a gota series of numbers. It is parallel.Stopped where ctx ends.
+func numbersOf(ctx context.Context, values []float64) series.Series {
+	return seriesOf(ctx, series.Float, len(values), func(row int) any { return values[row] })
+}
+
+// seriesOf is a gota series of a kind, without a name: of one cell, repeated, and then filled in
+// place, which spares gota's own making of it value by value. It is parallel.Stopped where ctx ends.
+func seriesOf(ctx context.Context, kind series.Type, rows int, cell func(row int) any) series.Series {
+	one := map[series.Type]any{series.Float: []float64{0}, series.Int: []int{-1}, series.String: []string{""}}[kind]
+	parallel.Look(ctx)
+	s := series.New(one, kind, "").Subset(make([]int, rows))
+	for row := range rows {
+		parallel.LookAt(ctx, row)
+		s.Elem(row).Set(cell(row))
+	}
+	return s
 }

@@ -58,11 +58,11 @@ func (c *Curves) read(ctx context.Context, path string, columns CurveColumns, fi
 	if first {
 		c.LoadUnit, c.SlipUnit = load.Unit, slip.Unit
 	}
-	loads, err := f.readings(load, c.LoadUnit)
+	loads, err := f.readings(ctx, load, c.LoadUnit)
 	if err != nil {
 		return err
 	}
-	slips, err := f.readings(slip, c.SlipUnit)
+	slips, err := f.readings(ctx, slip, c.SlipUnit)
 	if err != nil {
 		return err
 	}
@@ -144,9 +144,9 @@ func specimenOf(path string) string {
 
 // readings are a column's numbers in the unit asked for. A column of numbers with
 // stray words is read as numbers; the words are readings that are missing.
-func (f *Frame) readings(c Column, u units.Unit) ([]float64, error) {
+func (f *Frame) readings(ctx context.Context, c Column, u units.Unit) ([]float64, error) {
 	if c.Kind != Number {
-		next, _, err := f.SetKind(c.Name, Number)
+		next, _, err := f.SetKind(ctx, c.Name, Number)
 		if err != nil {
 			return nil, err
 		}

@@ -121,7 +121,7 @@ func TestCurvesStayWithTheirRows(t *testing.T) {
 	if f.Curves() != nil {
 		t.Error("the frame it came from has changed")
 	}
-	part := with.Subset([]bool{false, true, true})
+	part := with.Subset(t.Context(), []bool{false, true, true})
 	if _, ok := part.CurveOf(0); ok {
 		t.Error("a row without a curve has one")
 	}
@@ -160,7 +160,7 @@ func TestWithNumbers(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	next, err := f.WithNumbers(NumberColumn{Name: "load", Label: "Load", Unit: unitOf(t, "kgf"), Values: []float64{3, math.NaN()}},
+	next, err := f.WithNumbers(t.Context(), NumberColumn{Name: "load", Label: "Load", Unit: unitOf(t, "kgf"), Values: []float64{3, math.NaN()}},
 		NumberColumn{Name: "stiffness", Label: "Stiffness", Unit: unitOf(t, "N/mm"), Values: []float64{math.NaN(), 0.1}})
 	if err != nil {
 		t.Fatal(err)
@@ -178,7 +178,7 @@ func TestWithNumbers(t *testing.T) {
 	if old, _ := f.Numbers("load"); old[0] != 1 {
 		t.Error("the frame it came from has changed")
 	}
-	if _, err := f.WithNumbers(NumberColumn{Name: "x", Values: []float64{1}}); err == nil {
+	if _, err := f.WithNumbers(t.Context(), NumberColumn{Name: "x", Values: []float64{1}}); err == nil {
 		t.Error("a column of another length is taken")
 	}
 }

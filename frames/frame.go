@@ -9,6 +9,7 @@
 package frames
 
 import (
+	"context"
 	"math"
 	"slices"
 	"strconv"
@@ -16,6 +17,7 @@ import (
 	"github.com/go-gota/gota/dataframe"
 
 	"breakbook/frames/units"
+	"breakbook/models/parallel"
 )
 
 // Kind is what a column holds.
@@ -132,7 +134,11 @@ func (f *Frame) Numbers(name string) ([]float64, error) {
 	if f.held[i].Kind != Number {
 		return nil, f.notNumbers(i)
 	}
-	return f.df.Col(f.held[i].Name).Float(), nil
+	values := make([]float64, f.Len())
+	for row := range values { // gota's own way takes a copy of the column first
+		values[row] = f.df.Elem(row, i).Float()
+	}
+	return values, nil
 }
 
 // Extent is the least and the largest value of a column, NaN where it holds no number,
@@ -142,8 +148,9 @@ type Extent struct {
 	Missing     int
 }
 
-// Extent gives the extent of a column; for a name that is no column as for an empty one.
-func (f *Frame) Extent(name string) Extent {
+// Extent gives the extent of a column; for a name that is no column as for an empty one. It is
+// parallel.Stopped where ctx ends.
+func (f *Frame) Extent(ctx context.Context, name string) Extent {
 	e := nothing
 	i, ok := f.at[name]
 	if !ok {
@@ -157,6 +164,7 @@ func (f *Frame) Extent(name string) Extent {
 	}
 	if h.Kind == Number {
 		for row := range f.Len() {
+			parallel.LookAt(ctx, row)
 			e.take(f.df.Elem(row, i).Float())
 		}
 	}
@@ -177,22 +185,33 @@ func (e *Extent) take(x float64) {
 }
 
 // Codes returns for each specimen the index of its level in Column.Levels, -1 where
-// missing. For a column of another kind it is an *Error with code "not-a-category".
-func (f *Frame) Codes(name string) ([]int, error) {
-	i, err := f.find(name)
+// missing. For a column of another kind it is an *Error with code "not-a-category"; it is ctx's
+// own where that ends.
+func (f *Frame) Codes(ctx context.Context, name string) (_ []int, err error) {
+	defer parallel.Catch(&err)
+	i, err := f.category(name)
 	if err != nil {
 		return nil, err
 	}
-	h := f.held[i]
-	if h.Kind != Category {
-		return nil, &Error{Code: "not-a-category", Column: name, Detail: name + " is a " + h.Kind.String() + " column, not a category",
-			Hint: "treat " + name + " as category"}
-	}
 	codes := make([]int, f.Len())
 	for row := range codes {
+		parallel.LookAt(ctx, row)
 		codes[row] = f.level(i, row)
 	}
 	return codes, nil
+}
+
+// category finds a category column.
+func (f *Frame) category(name string) (column int, err error) {
+	i, err := f.find(name)
+	if err != nil {
+		return 0, err
+	}
+	if kind := f.held[i].Kind; kind != Category {
+		return 0, &Error{Code: "not-a-category", Column: name, Detail: name + " is a " + kind.String() + " column, not a category",
+			Hint: "treat " + name + " as category"}
+	}
+	return i, nil
 }
 
 // level is the place in Levels of a category cell, -1 where it is missing.

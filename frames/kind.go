@@ -1,6 +1,7 @@
 package frames
 
 import (
+	"context"
 	"math"
 	"slices"
 	"strings"
@@ -9,6 +10,7 @@ import (
 	"github.com/maruel/natural"
 
 	"breakbook/frames/units"
+	"breakbook/models/parallel"
 )
 
 // Lost is a cell that a change of kind made missing.
@@ -21,8 +23,9 @@ type Lost struct {
 // cells that are no number, are in a unit of another dimension, or are a whole
 // number too long for exact arithmetic become missing and are listed in lost;
 // cells with a unit are converted to the column's, which is the first cell's
-// where it had none.
-func (f *Frame) SetKind(column string, k Kind) (next *Frame, lost []Lost, err error) {
+// where it had none. The error is also ctx's own.
+func (f *Frame) SetKind(ctx context.Context, column string, k Kind) (next *Frame, lost []Lost, err error) {
+	defer parallel.Catch(&err)
 	i, err := f.find(column)
 	if err != nil {
 		return nil, nil, err
@@ -32,11 +35,12 @@ func (f *Frame) SetKind(column string, k Kind) (next *Frame, lost []Lost, err er
 		return f, nil, nil
 	}
 	if k == Number {
-		next, lost = f.asNumbers(i)
+		next, lost = f.asNumbers(ctx, i)
 		return next, lost, nil
 	}
 	cells := make([]string, f.Len())
 	for row := range cells {
+		parallel.LookAt(ctx, row)
 		if !h.gone(row) {
 			cells[row] = f.cell(i, row)
 		}
@@ -44,34 +48,20 @@ func (f *Frame) SetKind(column string, k Kind) (next *Frame, lost []Lost, err er
 	h.Kind = k
 	if k == Text {
 		h.Levels, h.words, h.place = nil, nil, nil
-		return f.replaced(i, h, series.New(cells, series.String, h.Name)), nil, nil
+		return f.replaced(ctx, i, h, seriesOf(ctx, series.String, len(cells), func(row int) any { return cells[row] })), nil, nil
 	}
-	codes := make([]int, len(cells))
-	seen := map[string]int{}
-	h.words = nil
-	for row, cell := range cells {
-		if h.gone(row) {
-			codes[row] = -1
-			continue
-		}
-		code, ok := seen[cell]
-		if !ok {
-			code = len(h.words)
-			seen[cell] = code
-			h.words = append(h.words, cell)
-		}
-		codes[row] = code
-	}
+	codes := f.coded(ctx, &h, func(row int) (string, bool) { return cells[row], !f.held[i].gone(row) })
 	h.setOrder(f.naturally(h.words))
-	return f.replaced(i, h, series.New(codes, series.Int, h.Name)), nil, nil
+	return f.replaced(ctx, i, h, seriesOf(ctx, series.Int, len(codes), func(row int) any { return codes[row] })), nil, nil
 }
 
-func (f *Frame) asNumbers(column int) (*Frame, []Lost) {
+func (f *Frame) asNumbers(ctx context.Context, column int) (*Frame, []Lost) {
 	h := f.held[column]
 	var lost []Lost
 	values := make([]float64, f.Len())
 	missing := make([]bool, f.Len())
 	for row := range values {
+		parallel.LookAt(ctx, row)
 		values[row], missing[row] = math.NaN(), true
 		if h.gone(row) {
 			continue
@@ -93,7 +83,7 @@ func (f *Frame) asNumbers(column int) (*Frame, []Lost) {
 	if slices.Contains(missing, true) {
 		h.missing = missing
 	}
-	return f.replaced(column, h, series.New(values, series.Float, h.Name)), lost
+	return f.replaced(ctx, column, h, numbersOf(ctx, values)), lost
 }
 
 // amount is a number as a cell or a level gives it, with the unit after it, if any.

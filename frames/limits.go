@@ -24,11 +24,16 @@ const heedRows = 1 << 16
 func roomFor(text, rows, columns int) error {
 	needs := int64(text) + int64(rows)*int64(columns)*cellMemory
 	if may := files.MostMemory(); needs > may {
-		return &Error{Code: "too-large", Hint: "open a part of it, or let breakbook take more memory",
+		return &Error{Code: "too-large", Hint: moreMemory(needs + needs/4),
 			Detail: fmt.Sprintf("about %d rows of %d columns need some %s of memory, and breakbook takes at most %s",
 				rows, columns, files.Size(needs), files.Size(may))}
 	}
 	return nil
+}
+
+// moreMemory is the hint for a table that needs more memory than there may be.
+func moreMemory(bytes int64) string {
+	return "open a part of it, or start breakbook with more: breakbook --memory " + files.FlagSize(bytes)
 }
 
 // tooManyColumns refuses a row, the header or another.

@@ -1,6 +1,7 @@
 package frames
 
 import (
+	"context"
 	"math"
 	"slices"
 	"strings"
@@ -8,6 +9,7 @@ import (
 	"github.com/go-gota/gota/series"
 
 	"breakbook/frames/units"
+	"breakbook/models/parallel"
 )
 
 // LinedUp says how two series met.
@@ -27,14 +29,15 @@ type LinedUp struct {
 // second may be partner to several (a board to its specimens), but its key must not
 // stand twice there: an *Error with code "key-twice". Keys that match nowhere are one
 // with code "no-partners", keys in different dimensions a *units.Error. Roles and what
-// is set aside come along where the first has none.
-func LineUp(a, b Part, key string) (*Frame, *LinedUp, error) {
-	keysA, keysB, err := keysOf(a, b, key)
+// is set aside come along where the first has none. The error is ctx's own where that ends.
+func LineUp(ctx context.Context, a, b Part, key string) (_ *Frame, _ *LinedUp, err error) {
+	defer parallel.Catch(&err)
+	keysA, keysB, err := keysOf(ctx, a, b, key)
 	if err != nil {
 		return nil, nil, err
 	}
 	l := &LinedUp{}
-	partner, err := l.match(a, b, key, keysA, keysB)
+	partner, err := l.match(ctx, a, b, key, keysA, keysB)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -55,6 +58,7 @@ func LineUp(a, b Part, key string) (*Frame, *LinedUp, error) {
 	var beside []int
 	var besideNames []string
 	for i, h := range b.Frame.held {
+		parallel.Look(ctx)
 		if h.Name == key {
 			continue
 		}
@@ -71,26 +75,29 @@ func LineUp(a, b Part, key string) (*Frame, *LinedUp, error) {
 		next.held = append(next.held, h)
 		besideNames = append(besideNames, h.Name)
 	}
+	parallel.Look(ctx)
 	side := b.Frame.df.Select(beside).Subset(rows)
 	if err := side.SetNames(besideNames...); err != nil {
 		return nil, nil, err
 	}
 	for column, kind := range side.Types() {
 		nothing := map[series.Type]any{series.Float: math.NaN(), series.Int: -1, series.String: ""}[kind]
-		for _, row := range l.Alone { // a fresh copy, so this changes no other frame
+		for i, row := range l.Alone { // a fresh copy, so this changes no other frame
+			parallel.LookAt(ctx, i)
 			side.Elem(row, column).Set(nothing)
 		}
 	}
+	parallel.Look(ctx)
 	next.df = a.Frame.df.Copy().CBind(side)
 	for i := len(a.Frame.held); i < len(next.held); i++ {
-		next.dropEmptyLevels(i)
+		next.dropEmptyLevels(ctx, i)
 	}
 	l.bringAlong(&next, a.Frame, b.Frame, partner)
 	return &next, l, next.df.Err
 }
 
 // keysOf are the keys of both series as words, "" where missing.
-func keysOf(a, b Part, key string) (keysA, keysB []string, err error) {
+func keysOf(ctx context.Context, a, b Part, key string) (keysA, keysB []string, err error) {
 	columnB, ok := b.Frame.Column(key)
 	if !ok {
 		var names []string
@@ -108,13 +115,14 @@ func keysOf(a, b Part, key string) (keysA, keysB []string, err error) {
 		}
 		u = columnA.Unit
 	}
-	return a.Frame.keys(key, columnA.Unit), b.Frame.keys(key, u), nil
+	return a.Frame.keys(ctx, key, columnA.Unit), b.Frame.keys(ctx, key, u), nil
 }
 
-func (f *Frame) keys(column string, u units.Unit) []string {
+func (f *Frame) keys(ctx context.Context, column string, u units.Unit) []string {
 	i := f.at[column]
 	keys := make([]string, f.Len())
 	for row := range keys {
+		parallel.LookAt(ctx, row)
 		if cell, ok := f.Cell(column, row); ok {
 			keys[row] = f.inUnit(i, strings.TrimSpace(cell), u)
 		}
@@ -123,9 +131,10 @@ func (f *Frame) keys(column string, u units.Unit) []string {
 }
 
 // match finds the partner of each row of the first, -1 for none.
-func (l *LinedUp) match(a, b Part, key string, keysA, keysB []string) ([]int, error) {
+func (l *LinedUp) match(ctx context.Context, a, b Part, key string, keysA, keysB []string) ([]int, error) {
 	exact, folded := map[string]int{}, map[string]int{}
 	for row, k := range keysB {
+		parallel.LookAt(ctx, row)
 		if k == "" {
 			continue
 		}
@@ -143,6 +152,7 @@ func (l *LinedUp) match(a, b Part, key string, keysA, keysB []string) ([]int, er
 	served := make([]int, len(keysB))
 	partner := make([]int, len(keysA))
 	for row, k := range keysA {
+		parallel.LookAt(ctx, row)
 		with, ok := exact[k]
 		if !ok {
 			with, ok = folded[strings.ToLower(k)]

@@ -46,11 +46,19 @@ func unopened(path string, err error) error {
 	case files.Device:
 		e.Code = "not-a-file"
 	case files.TooLong:
-		e.Code, e.Hint = "too-large", "open a part of it, or let breakbook take more memory"
+		e.Code, e.Hint = "too-large", moreMemory(4*longer(files.Home(path)))
 	default:
 		e.Code = "unreadable"
 	}
 	return e
+}
+
+// longer is how long a file is that is longer than what is read.
+func longer(path string) int64 {
+	if is, err := os.Stat(path); err == nil {
+		return max(is.Size(), MostBytes())
+	}
+	return MostBytes()
 }
 
 // nearestFile suggests a file of the same folder with a name like this one.

@@ -1,6 +1,7 @@
 package frames
 
 import (
+	"context"
 	"slices"
 	"strings"
 
@@ -8,6 +9,7 @@ import (
 	"github.com/go-gota/gota/series"
 
 	"breakbook/frames/units"
+	"breakbook/models/parallel"
 )
 
 // Part is one of the series that make a new one.
@@ -39,30 +41,27 @@ type Mismatch struct {
 // they were in every part, else in the order of the first with what it lacks after. The
 // column "series" says where a specimen is from; a part that was pooled before keeps its
 // own. What is set aside stays so. A column whose units differ in dimension is an *Error
-// with code "wrong-dimension", a column "series" of numbers one with "name-taken".
-func Pool(parts []Part) (*Frame, []Mismatch, error) {
-	p := &pooling{parts: parts, all: make([]dataframe.DataFrame, len(parts)),
+// with code "wrong-dimension", a column "series" of numbers one with "name-taken"; it is ctx's
+// own where that ends.
+func Pool(ctx context.Context, parts []Part) (_ *Frame, _ []Mismatch, err error) {
+	defer parallel.Catch(&err)
+	p := &pooling{ctx: ctx, parts: parts,
 		next: &Frame{at: map[string]int{}, decimal: parts[0].Frame.decimal, thousands: parts[0].Frame.thousands, dates: parts[0].Frame.dates}}
 	names := p.names()
-	columns := make([][]series.Series, len(parts))
+	var columns []series.Series
 	for _, name := range names {
-		h, each, err := p.column(name)
+		h, s, err := p.column(name)
 		if err != nil {
 			return nil, nil, err
 		}
 		p.next.at[name] = len(p.next.held)
 		p.next.held = append(p.next.held, h)
-		for i, s := range each {
-			columns[i] = append(columns[i], s)
-		}
+		s.Name = name
+		columns = append(columns, s)
 	}
-	for i := range parts {
-		p.all[i] = dataframe.New(columns[i]...)
-	}
-	p.next.df = p.all[0]
-	for _, df := range p.all[1:] {
-		p.next.df = p.next.df.RBind(df)
-	}
+	parallel.Look(ctx)
+	p.next.df = dataframe.New(columns...)
+	parallel.Look(ctx)
 	if p.next.df.Err != nil {
 		return nil, nil, p.next.df.Err
 	}
@@ -71,8 +70,8 @@ func Pool(parts []Part) (*Frame, []Mismatch, error) {
 }
 
 type pooling struct {
+	ctx   context.Context // of the one call that pools
 	parts []Part
-	all   []dataframe.DataFrame
 	next  *Frame
 	odd   []Mismatch
 }
@@ -90,8 +89,8 @@ func (p *pooling) names() []string {
 	return append(names, SeriesColumn)
 }
 
-// column makes one column of the pool: what stands beside it, and a gota series a part.
-func (p *pooling) column(name string) (held, []series.Series, error) {
+// column makes one column of the pool: what stands beside it, and a gota series of it.
+func (p *pooling) column(name string) (held, series.Series, error) {
 	if name == SeriesColumn {
 		return p.origin()
 	}
@@ -131,20 +130,20 @@ func (p *pooling) column(name string) (held, []series.Series, error) {
 		p.odd = append(p.odd, Mismatch{Code: "kinds-differ", Column: name, Series: numbers})
 	}
 	if err := p.unit(&h); err != nil {
-		return h, nil, err
+		return h, series.Series{}, err
 	}
 	switch {
 	case len(words) > 0: // what is levels in one part is so in all
 		h.Kind = Category
-		each := p.words(&h)
-		return h, each, nil
+		s := p.words(&h)
+		return h, s, nil
 	case len(texts) > 0:
 		h.Kind, h.Levels = Text, nil
-		each := p.texts(&h)
-		return h, each, nil
+		s := p.texts(&h)
+		return h, s, nil
 	}
-	each := p.numbers(&h)
-	return h, each, nil
+	s := p.numbers(&h)
+	return h, s, nil
 }
 
 // unit settles the unit of a column: that of the first part that gives one.
@@ -177,22 +176,24 @@ func (p *pooling) unit(h *held) error {
 }
 
 // numbers turns every part's numbers into the one unit.
-func (p *pooling) numbers(h *held) []series.Series {
-	each := make([]series.Series, len(p.parts))
+func (p *pooling) numbers(h *held) series.Series {
 	var all []float64
-	for i, part := range p.parts {
+	for _, part := range p.parts {
 		v := &Vector{numbers: repeated(nan, part.Frame.Len())}
 		if _, ok := part.Frame.at[h.Name]; ok {
-			v, _ = part.Frame.Vector(h.Name) // found, and of one dimension: see unit
+			var err error
+			if v, err = part.Frame.Vector(p.ctx, h.Name); err != nil { // of the context: the column is there
+				panic(parallel.Stopped{Cause: err})
+			}
 			if !v.Unit.None() {
-				v, _ = v.in(h.Unit)
+				v, _ = v.in(h.Unit) // of one dimension: see unit
 			}
 		}
+		parallel.Look(p.ctx)
 		all = append(all, v.numbers...)
-		each[i] = series.New(v.numbers, series.Float, h.Name)
 	}
 	h.missing = maskOf(len(all), func(row int) bool { return all[row] != all[row] })
-	return each
+	return numbersOf(p.ctx, all)
 }
 
 // loadsApart notes load columns that could not meet because their names differ.
@@ -217,6 +218,7 @@ func (p *pooling) rows() error {
 		f := part.Frame
 		p.next.lines = append(p.next.lines, f.lines...)
 		for row := range f.Len() {
+			parallel.LookAt(p.ctx, row)
 			reason, _ := f.Aside(row)
 			p.next.aside = append(p.next.aside, reason)
 			aside = aside || reason != ""

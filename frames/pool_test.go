@@ -16,11 +16,11 @@ func TestPoolGoesByNameAndUnit(t *testing.T) {
 	a := opened(t, "specimen,pins,load (N),density (kg/m3),thickness\n1,none,640,612,34\n2,pair,1012,,44\n")
 	b := opened(t, "pins,load (kgf),specimen,room (degF),thickness\nsingle,100,1,50,34 mm thick\nnone,,2,59,44\n")
 	b = b.SetAside([]bool{true, false}, "knot")
-	a, _, err := a.SetKind("pins", Category) // in b it stays text: too few words to tell
+	a, _, err := a.SetKind(t.Context(), "pins", Category) // in b it stays text: too few words to tell
 	if err != nil {
 		t.Fatal(err)
 	}
-	next, odd, err := Pool([]Part{{"gates", a}, {"spring", b}})
+	next, odd, err := Pool(t.Context(), []Part{{"gates", a}, {"spring", b}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -59,11 +59,11 @@ func TestPoolSettlesUnitsAndNames(t *testing.T) {
 	bare := opened(t, "load,t\n65,0.1\n")
 	mass := opened(t, "load (kg)\n65\n64\n")
 	apart := opened(t, "peak load (N)\n65\n64\n")
-	next, odd, err := Pool([]Part{{"a", bare}, {"b", newton}})
+	next, odd, err := Pool(t.Context(), []Part{{"a", bare}, {"b", newton}})
 	if err != nil || !slices.Equal(cellsOf(next, "load"), []string{"65", "640"}) || len(odd) != 2 || odd[0].Code != "unit-assumed" || odd[0].Unit != "N" || odd[0].Series[0] != "a" {
 		t.Errorf("%v, %+v, %v", cellsOf(next, "load"), odd, err)
 	}
-	if _, _, err := Pool([]Part{{"a", newton}, {"c", mass}}); codeOf(err) != "wrong-dimension" ||
+	if _, _, err := Pool(t.Context(), []Part{{"a", newton}, {"c", mass}}); codeOf(err) != "wrong-dimension" ||
 		err.Error() != "load is in N in a and in kg in c, which cannot be put together" {
 		t.Errorf("%v", err)
 	}
@@ -71,14 +71,14 @@ func TestPoolSettlesUnitsAndNames(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, odd, err = Pool([]Part{{"a", newton}, {"d", apart}})
+	_, odd, err = Pool(t.Context(), []Part{{"a", newton}, {"d", apart}})
 	if err != nil || !slices.ContainsFunc(odd, func(m Mismatch) bool {
 		return reflect.DeepEqual(m, Mismatch{Code: "loads-apart", Column: "load", Other: "peak_load", Series: []string{"d"}})
 	}) {
 		t.Errorf("%+v, %v", odd, err)
 	}
 	// A pool in a pool keeps where its specimens are from.
-	again, _, err := Pool([]Part{{"all", next}, {"e", newton}})
+	again, _, err := Pool(t.Context(), []Part{{"all", next}, {"e", newton}})
 	if err != nil || !slices.Equal(cellsOf(again, "series"), []string{"a", "b", "e"}) {
 		t.Errorf("%v, %v", cellsOf(again, "series"), err)
 	}
@@ -86,7 +86,7 @@ func TestPoolSettlesUnitsAndNames(t *testing.T) {
 		t.Errorf("made from %d files, want 3", len(again.Files()))
 	}
 	numbered := opened(t, "series,load (N)\n1.5,640\n2,641\n")
-	if _, _, err := Pool([]Part{{"a", newton}, {"f", numbered}}); codeOf(err) != "name-taken" {
+	if _, _, err := Pool(t.Context(), []Part{{"a", newton}, {"f", numbered}}); codeOf(err) != "name-taken" {
 		t.Errorf("%v", err)
 	}
 }
@@ -126,7 +126,7 @@ func TestPoolSplitGivesThePartsBack(t *testing.T) {
 			}
 			parts = append(parts, Part{fmt.Sprint("s", i), f.SetAside(mask, "cracked")})
 		}
-		pool, _, err := Pool(parts)
+		pool, _, err := Pool(t.Context(), parts)
 		if err != nil {
 			r.Fatal(err)
 		}
@@ -135,7 +135,7 @@ func TestPoolSplitGivesThePartsBack(t *testing.T) {
 			if err != nil {
 				r.Fatal(err)
 			}
-			back := pool.Subset(mask)
+			back := pool.Subset(t.Context(), mask)
 			if back.Len() != part.Frame.Len() {
 				r.Fatalf("%s has %d rows, %d came back", part.Name, part.Frame.Len(), back.Len())
 			}
@@ -163,12 +163,12 @@ func TestPoolSplitGivesThePartsBack(t *testing.T) {
 func TestLineUp(t *testing.T) {
 	tests := opened(t, "specimen,board,load (N)\nt1,B1,640\nt2,b2,700\nt3,,650\nt4,b9,610\nt5,b1,655\n")
 	boards := opened(t, "board,load (kN),density (kg/m3),sort\nb1,0.5,612,larch\nb2,0.6,640,oak\nb3,0.7,655,elm\n,1,2,ash\n")
-	boards, _, err := boards.SetKind("sort", Category)
+	boards, _, err := boards.SetKind(t.Context(), "sort", Category)
 	if err != nil {
 		t.Fatal(err)
 	}
 	boards = boards.SetAside([]bool{false, true, false, false}, "wet")
-	next, met, err := LineUp(Part{"tests", tests}, Part{"boards", boards}, "board")
+	next, met, err := LineUp(t.Context(), Part{"tests", tests}, Part{"boards", boards}, "board")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -197,18 +197,18 @@ func TestLineUp(t *testing.T) {
 	if v, _ := boards.Numbers("density"); v[0] != 612 {
 		t.Error("the second series was changed")
 	}
-	if _, _, err := LineUp(Part{"boards", boards}, Part{"tests", opened(t, "board\nb1\nb1\n")}, "board"); codeOf(err) != "key-twice" {
+	if _, _, err := LineUp(t.Context(), Part{"boards", boards}, Part{"tests", opened(t, "board\nb1\nb1\n")}, "board"); codeOf(err) != "key-twice" {
 		t.Errorf("%v", err)
 	}
-	if _, _, err := LineUp(Part{"tests", tests}, Part{"x", opened(t, "board\nq\nz\n")}, "board"); codeOf(err) != "no-partners" {
+	if _, _, err := LineUp(t.Context(), Part{"tests", tests}, Part{"x", opened(t, "board\nq\nz\n")}, "board"); codeOf(err) != "no-partners" {
 		t.Errorf("%v", err)
 	}
-	if _, _, err := LineUp(Part{"tests", tests}, Part{"x", opened(t, "plank\nq\n")}, "board"); codeOf(err) != "unknown-column" {
+	if _, _, err := LineUp(t.Context(), Part{"tests", tests}, Part{"x", opened(t, "plank\nq\n")}, "board"); codeOf(err) != "unknown-column" {
 		t.Errorf("%v", err)
 	}
 	// Numbers meet as numbers, in one unit.
 	a, b := opened(t, "width (mm),x\n34,1\n44,2\n"), opened(t, "width (cm),y\n4.4,7\n3.4,8\n")
-	if next, _, err = LineUp(Part{"a", a}, Part{"b", b}, "width"); err != nil || !slices.Equal(cellsOf(next, "y"), []string{"8", "7"}) {
+	if next, _, err = LineUp(t.Context(), Part{"a", a}, Part{"b", b}, "width"); err != nil || !slices.Equal(cellsOf(next, "y"), []string{"8", "7"}) {
 		t.Errorf("%v, %v", cellsOf(next, "y"), err)
 	}
 }

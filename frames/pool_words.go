@@ -6,21 +6,23 @@ import (
 	"github.com/go-gota/gota/series"
 
 	"breakbook/frames/units"
+	"breakbook/models/parallel"
 )
 
 // cells goes through the cells of a column in every part, as words in the one unit.
-func (p *pooling) cells(h *held, do func(part, row int, cell string, present bool)) {
+func (p *pooling) cells(h *held, do func(cell string, present bool)) {
 	total := 0
 	var mask []bool
-	for i, part := range p.parts {
+	for _, part := range p.parts {
 		f := part.Frame
 		c, has := f.at[h.Name]
 		for row := range f.Len() {
+			parallel.LookAt(p.ctx, row)
 			cell, present := "", false
 			if has && !f.held[c].gone(row) {
 				cell, present = f.inUnit(c, f.cell(c, row), h.Unit), true
 			}
-			do(i, row, cell, present)
+			do(cell, present)
 			mask = append(mask, !present)
 		}
 		total += f.Len()
@@ -48,23 +50,19 @@ func (f *Frame) inUnit(column int, word string, u units.Unit) string {
 	return shortest(x)
 }
 
-func (p *pooling) texts(h *held) []series.Series {
+func (p *pooling) texts(h *held) series.Series {
 	h.words, h.place = nil, nil
-	texts := make([][]string, len(p.parts))
-	p.cells(h, func(part, _ int, cell string, _ bool) { texts[part] = append(texts[part], cell) })
-	each := make([]series.Series, len(p.parts))
-	for i := range each {
-		each[i] = series.New(texts[i], series.String, h.Name)
-	}
-	return each
+	var texts []string
+	p.cells(h, func(cell string, _ bool) { texts = append(texts, cell) })
+	return seriesOf(p.ctx, series.String, len(texts), func(row int) any { return texts[row] })
 }
 
 // words gives the words of all parts one set of codes, and settles the levels' order.
-func (p *pooling) words(h *held) []series.Series {
-	codes := make([][]int, len(p.parts))
+func (p *pooling) words(h *held) series.Series {
+	var codes []int
 	seen := map[string]int{}
 	h.words = nil
-	p.cells(h, func(part, _ int, cell string, present bool) {
+	p.cells(h, func(cell string, present bool) {
 		code := -1
 		if present {
 			var met bool
@@ -73,36 +71,36 @@ func (p *pooling) words(h *held) []series.Series {
 				seen[cell], h.words = code, append(h.words, cell)
 			}
 		}
-		codes[part] = append(codes[part], code)
+		codes = append(codes, code)
 	})
 	h.setOrder(p.order(h))
-	each := make([]series.Series, len(p.parts))
-	for i := range each {
-		each[i] = series.New(codes[i], series.Int, h.Name)
-	}
-	return each
+	return seriesOf(p.ctx, series.Int, len(codes), func(row int) any { return codes[row] })
 }
 
 // order is natural where it was in every part, else that of the parts one after another.
 func (p *pooling) order(h *held) []string {
 	var levels []string
-	natural := true
+	natural, left := true, map[string]bool{} // what occurs and has no place yet
+	for _, w := range h.words {
+		left[w] = true
+	}
 	for _, part := range p.parts {
 		c, ok := part.Frame.Column(h.Name)
 		if !ok || c.Kind != Category {
 			continue
 		}
 		natural = natural && slices.Equal(c.Levels, part.Frame.naturally(c.Levels))
-		for _, l := range c.Levels {
+		for i, l := range c.Levels {
+			parallel.LookAt(p.ctx, i)
 			l = part.Frame.inUnit(part.Frame.at[h.Name], l, h.Unit)
-			if !slices.Contains(levels, l) && slices.Contains(h.words, l) {
-				levels = append(levels, l)
+			if left[l] {
+				left[l], levels = false, append(levels, l)
 			}
 		}
 	}
 	var rest []string
 	for _, w := range h.words {
-		if !slices.Contains(levels, w) {
+		if left[w] {
 			rest = append(rest, w)
 		}
 	}
@@ -114,18 +112,19 @@ func (p *pooling) order(h *held) []string {
 }
 
 // origin is the column that says which series a specimen is from.
-func (p *pooling) origin() (held, []series.Series, error) {
+func (p *pooling) origin() (held, series.Series, error) {
 	h := held{Column: Column{Name: SeriesColumn, Label: "Series", Header: "series", Kind: Category}}
-	codes := make([][]int, len(p.parts))
-	for i, part := range p.parts {
+	var codes []int
+	for _, part := range p.parts {
 		f := part.Frame
 		c, has := f.at[SeriesColumn]
 		if has && f.held[c].Kind == Number {
 			e := nameTaken(SeriesColumn)
 			e.Detail, e.Hint = part.Name+" has a column series of numbers", "rename series to another name there"
-			return h, nil, e
+			return h, series.Series{}, e
 		}
 		for row := range f.Len() {
+			parallel.LookAt(p.ctx, row)
 			word := part.Name
 			if has && !f.held[c].gone(row) {
 				word = f.cell(c, row)
@@ -135,13 +134,9 @@ func (p *pooling) origin() (held, []series.Series, error) {
 				code = len(h.words)
 				h.words = append(h.words, word)
 			}
-			codes[i] = append(codes[i], code)
+			codes = append(codes, code)
 		}
 	}
 	h.setOrder(slices.Clone(h.words))
-	each := make([]series.Series, len(p.parts))
-	for i := range each {
-		each[i] = series.New(codes[i], series.Int, h.Name)
-	}
-	return h, each, nil
+	return h, seriesOf(p.ctx, series.Int, len(codes), func(row int) any { return codes[row] }), nil
 }

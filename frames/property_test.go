@@ -237,7 +237,7 @@ func FuzzRead(f *testing.F) {
 			t.Fatalf("%d rows, %+v", frame.Len(), reading)
 		}
 		for i, c := range frame.Columns() {
-			got, want := reading.Extents[i], frame.Extent(c.Name)
+			got, want := reading.Extents[i], frame.Extent(t.Context(), c.Name)
 			if fmt.Sprint(got) != fmt.Sprint(want) {
 				t.Fatalf("%s was read as %v and holds %v", c.Name, got, want)
 			}
@@ -262,7 +262,7 @@ func everyCell(t *testing.T, f *Frame, data string) {
 			}
 		}
 		for _, k := range []Kind{Category, Text, Number} {
-			next, lost, err := f.SetKind(c.Name, k)
+			next, lost, err := f.SetKind(t.Context(), c.Name, k)
 			if err != nil || next.Len() != f.Len() || k != Number && len(lost) > 0 {
 				t.Fatalf("%s as %s: %v, lost %v of %q", c.Name, k, err, lost, data)
 			}

@@ -280,7 +280,7 @@ func TestExtent(t *testing.T) {
 		least, most float64
 		missing     int
 	}{{"a", -2.5, 7, 1}, {"b", math.NaN(), math.NaN(), 1}, {"c", math.NaN(), math.NaN(), 4}, {"d", math.NaN(), math.NaN(), 0}} {
-		e := f.Extent(c.column)
+		e := f.Extent(t.Context(), c.column)
 		least, most, missing := e.Least, e.Most, e.Missing
 		same := func(x, y float64) bool { return x == y || math.IsNaN(x) && math.IsNaN(y) }
 		if !same(least, c.least) || !same(most, c.most) || missing != c.missing {

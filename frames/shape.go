@@ -1,20 +1,23 @@
 package frames
 
 import (
+	"context"
 	"slices"
 	"strings"
 
 	"github.com/go-gota/gota/series"
 
 	"breakbook/frames/units"
+	"breakbook/models/parallel"
 )
 
 // Subset keeps the rows whose mask is true; a mask shorter than the frame keeps
 // none of the rest. Levels that no longer occur are dropped from their column, so
-// that the baseline is the first level there is.
-func (f *Frame) Subset(keep []bool) *Frame {
+// that the baseline is the first level there is. It is parallel.Stopped where ctx ends.
+func (f *Frame) Subset(ctx context.Context, keep []bool) *Frame {
 	var rows []int
 	for row, k := range keep[:min(len(keep), f.Len())] {
+		parallel.LookAt(ctx, row)
 		if k {
 			rows = append(rows, row)
 		}
@@ -23,6 +26,7 @@ func (f *Frame) Subset(keep []bool) *Frame {
 	*next = *f
 	next.counts = make([]int32, len(rows))
 	for i, row := range rows {
+		parallel.LookAt(ctx, i)
 		next.counts[i] = f.count(row)
 	}
 	next.df, next.held, next.lines, next.slips = f.df.Subset(rows), slices.Clone(f.held), pick(f.lines, rows), f.slips.pick(rows)
@@ -30,23 +34,25 @@ func (f *Frame) Subset(keep []bool) *Frame {
 		next.aside = pick(f.aside, rows)
 	}
 	for i := range next.held {
+		parallel.Look(ctx)
 		h := &next.held[i]
 		if h.missing != nil {
 			h.missing = pick(h.missing, rows)
 		}
-		next.dropEmptyLevels(i)
+		next.dropEmptyLevels(ctx, i)
 	}
 	return next
 }
 
 // dropEmptyLevels leaves a category only the levels that occur.
-func (f *Frame) dropEmptyLevels(column int) {
+func (f *Frame) dropEmptyLevels(ctx context.Context, column int) {
 	h := &f.held[column]
 	if h.Kind != Category {
 		return
 	}
 	occurs := make([]bool, len(h.Levels))
 	for row := range f.Len() {
+		parallel.LookAt(ctx, row)
 		if level := f.level(column, row); level >= 0 {
 			occurs[level] = true
 		}
@@ -157,15 +163,13 @@ func (f *Frame) SetRole(column string, r Role) (*Frame, error) {
 // with or without the column's unit. A word that is no level is an *Error with code
 // "unknown-level".
 func (f *Frame) SetLevels(column string, order []string) (*Frame, error) {
-	i, err := f.find(column)
+	i, err := f.category(column)
 	if err != nil {
-		return nil, err
-	}
-	if _, err := f.Codes(column); err != nil {
 		return nil, err
 	}
 	h := f.held[i]
 	var levels []string
+	named := map[string]bool{}
 	for _, word := range order {
 		found := f.levelsCalled(&h, word)
 		if len(found) == 0 {
@@ -173,13 +177,13 @@ func (f *Frame) SetLevels(column string, order []string) (*Frame, error) {
 				Detail: column + " has no level " + word}
 		}
 		for _, l := range found {
-			if !slices.Contains(levels, l) {
-				levels = append(levels, l)
+			if !named[l] {
+				named[l], levels = true, append(levels, l)
 			}
 		}
 	}
 	for _, l := range h.Levels {
-		if !slices.Contains(levels, l) {
+		if !named[l] {
 			levels = append(levels, l)
 		}
 	}
@@ -211,10 +215,13 @@ func (f *Frame) levelsCalled(h *held, word string) []string {
 	return found
 }
 
-// replaced is the frame with another gota series in a column's place.
-func (f *Frame) replaced(column int, h held, s series.Series) *Frame {
+// replaced is the frame with another gota series in a column's place. It is parallel.Stopped
+// where ctx ends.
+func (f *Frame) replaced(ctx context.Context, column int, h held, s series.Series) *Frame {
 	s.Name = h.Name
 	next := f.with(column, h)
+	parallel.Look(ctx)
 	next.df = f.df.Mutate(s)
+	parallel.Look(ctx)
 	return next
 }

@@ -1,6 +1,7 @@
 package frames
 
 import (
+	"context"
 	"maps"
 	"math"
 	"slices"
@@ -8,6 +9,7 @@ import (
 	"github.com/go-gota/gota/series"
 
 	"breakbook/frames/units"
+	"breakbook/models/parallel"
 )
 
 // Impossible counts the specimens for which a value could not be worked out.
@@ -22,9 +24,10 @@ type Impossible struct {
 // why numbers are missing, in the order first met. A name that is taken, or a sum of
 // temperatures that is neither one nor a difference, is an *Error with code
 // "name-taken" or "mixed-temperatures".
-func (f *Frame) WithVector(name, label string, v *Vector) (next *Frame, impossible []Impossible, err error) {
+func (f *Frame) WithVector(ctx context.Context, name, label string, v *Vector) (next *Frame, impossible []Impossible, err error) {
+	defer parallel.Catch(&err)
 	if v.IsText() {
-		next, err = f.withWords(held{Column: Column{Name: name, Label: label}}, v.text)
+		next, err = f.withWords(ctx, held{Column: Column{Name: name, Label: label}}, v.text)
 		return next, nil, err
 	}
 	difference := false
@@ -40,6 +43,7 @@ func (f *Frame) WithVector(name, label string, v *Vector) (next *Frame, impossib
 	values := make([]float64, f.Len())
 	at := map[Reason]int{}
 	for row := range values {
+		parallel.LookAt(ctx, row)
 		values[row] = v.number(row)
 		why := v.reason(row)
 		if why == "" {
@@ -54,7 +58,7 @@ func (f *Frame) WithVector(name, label string, v *Vector) (next *Frame, impossib
 	if _, taken := f.at[name]; taken {
 		return nil, nil, nameTaken(name)
 	}
-	next, err = f.WithNumbers(NumberColumn{Name: name, Label: label, Unit: v.Unit, Values: values})
+	next, err = f.WithNumbers(ctx, NumberColumn{Name: name, Label: label, Unit: v.Unit, Values: values})
 	if err == nil {
 		next.held[next.at[name]].Difference = difference
 	}
@@ -63,20 +67,21 @@ func (f *Frame) WithVector(name, label string, v *Vector) (next *Frame, impossib
 
 // withWords is the frame with a new category column, its levels in natural order;
 // a cell is missing where the second result is false.
-func (f *Frame) withWords(h held, cell func(row int) (string, bool)) (*Frame, error) {
+func (f *Frame) withWords(ctx context.Context, h held, cell func(row int) (string, bool)) (*Frame, error) {
 	h.Kind = Category
 	h.Header = headerOf(h.Column)
-	codes := f.coded(&h, cell)
+	codes := f.coded(ctx, &h, cell)
 	h.setOrder(f.naturally(h.words))
-	return f.added(h, series.New(codes, series.Int, h.Name))
+	return f.added(ctx, h, seriesOf(ctx, series.Int, len(codes), func(row int) any { return codes[row] }))
 }
 
 // coded gives a category its words and mask, and returns the codes of the cells.
-func (f *Frame) coded(h *held, cell func(row int) (string, bool)) []int {
+func (f *Frame) coded(ctx context.Context, h *held, cell func(row int) (string, bool)) []int {
 	codes := make([]int, f.Len())
 	seen := map[string]int{}
 	h.words = nil
 	for row := range codes {
+		parallel.LookAt(ctx, row)
 		word, present := cell(row)
 		if !present {
 			codes[row] = -1
@@ -108,7 +113,7 @@ func maskOf(rows int, gone func(row int) bool) []bool {
 }
 
 // added is the frame with one column more.
-func (f *Frame) added(h held, s series.Series) (*Frame, error) {
+func (f *Frame) added(ctx context.Context, h held, s series.Series) (*Frame, error) {
 	if _, taken := f.at[h.Name]; taken {
 		return nil, nameTaken(h.Name)
 	}
@@ -117,7 +122,9 @@ func (f *Frame) added(h held, s series.Series) (*Frame, error) {
 	next.held = append(slices.Clip(f.held), h)
 	next.at = maps.Clone(f.at)
 	next.at[h.Name] = len(f.held)
+	parallel.Look(ctx)
 	next.df = f.df.Mutate(s)
+	parallel.Look(ctx)
 	return &next, next.df.Err
 }
 
@@ -147,7 +154,8 @@ func (f *Frame) Rename(column, name, label string) (*Frame, error) {
 
 // Convert turns a number column into another unit. A column without a unit is an
 // *Error with code "no-unit"; another dimension is a *units.Error.
-func (f *Frame) Convert(column string, u units.Unit) (*Frame, error) {
+func (f *Frame) Convert(ctx context.Context, column string, u units.Unit) (_ *Frame, err error) {
+	defer parallel.Catch(&err)
 	i, err := f.find(column)
 	if err != nil {
 		return nil, err
@@ -169,10 +177,11 @@ func (f *Frame) Convert(column string, u units.Unit) (*Frame, error) {
 		return nil, err
 	}
 	for row, x := range values {
+		parallel.LookAt(ctx, row)
 		if values[row] = change.Apply(x); h.Difference {
 			values[row] = change.ApplyDifference(x)
 		}
 	}
 	h.Unit = u
-	return f.replaced(i, h, series.New(values, series.Float, h.Name)), nil
+	return f.replaced(ctx, i, h, numbersOf(ctx, values)), nil
 }

@@ -1,60 +1,68 @@
 package frames
 
 import (
+	"context"
 	"math"
 	"slices"
 	"strconv"
 
 	"github.com/go-gota/gota/series"
+
+	"breakbook/models/parallel"
 )
 
 // Merge makes one level of several. Where a level is called so already, it takes the
 // others in. The new level stands where the first of them stood. A word that is no
-// level is an *Error with code "unknown-level".
-func (f *Frame) Merge(column string, levels []string, into string) (*Frame, error) {
-	i, err := f.find(column)
+// level is an *Error with code "unknown-level"; it is ctx's own where that ends.
+func (f *Frame) Merge(ctx context.Context, column string, levels []string, into string) (_ *Frame, err error) {
+	defer parallel.Catch(&err)
+	i, err := f.category(column)
 	if err != nil {
 		return nil, err
 	}
-	if _, err := f.Codes(column); err != nil {
-		return nil, err
-	}
 	h := f.held[i]
+	known := map[string]bool{}
+	for _, l := range h.Levels {
+		known[l] = true
+	}
 	merged := map[string]bool{into: true}
 	for _, l := range levels {
-		if !slices.Contains(h.Levels, l) {
+		if !known[l] {
 			return nil, &Error{Code: "unknown-level", Column: column, Word: l, Hint: didYouMean(l, h.Levels), Detail: column + " has no level " + l}
 		}
 		merged[l] = true
 	}
 	var order []string
-	for _, l := range h.Levels {
-		if merged[l] {
-			l = into
-		}
-		if !slices.Contains(order, l) {
-			order = append(order, l)
+	code := make([]int, len(h.Levels)) // of what each level becomes
+	taken := -1                        // that of the new one
+	for at, l := range h.Levels {
+		switch {
+		case !merged[l]:
+			code[at], order = len(order), append(order, l)
+		case taken < 0:
+			taken = len(order)
+			code[at], order = taken, append(order, into)
+		default:
+			code[at] = taken
 		}
 	}
-	codes := f.coded(&h, func(row int) (string, bool) {
-		if h.gone(row) {
-			return "", false
+	s := seriesOf(ctx, series.Int, f.Len(), func(row int) any {
+		if level := f.level(i, row); level >= 0 {
+			return code[level]
 		}
-		word := f.cell(i, row)
-		if merged[word] {
-			word = into
-		}
-		return word, true
+		return -1
 	})
+	h.words = order
 	h.setOrder(order)
-	return f.replaced(i, h, series.New(codes, series.Int, h.Name)), nil
+	return f.replaced(ctx, i, h, s), nil
 }
 
 // Band cuts a number column at values in its own unit, each above the one before, into
 // a new category: "under 500", "500 to 600", "600 and over", in that order. A value
 // that is a cut belongs to the level above it. Fewer cuts than one, or cuts out of
-// order, are an *Error with code "bad-cuts".
-func (f *Frame) Band(column string, cuts []float64, name, label string) (*Frame, error) {
+// order, are an *Error with code "bad-cuts"; it is ctx's own where that ends.
+func (f *Frame) Band(ctx context.Context, column string, cuts []float64, name, label string) (_ *Frame, err error) {
+	defer parallel.Catch(&err)
 	values, err := f.Numbers(column)
 	if err != nil {
 		return nil, err
@@ -73,7 +81,7 @@ func (f *Frame) Band(column string, cuts []float64, name, label string) (*Frame,
 	}
 	bands = append(bands, shortest(cuts[len(cuts)-1])+" and over")
 	c, _ := f.Column(column)
-	next, err := f.withWords(held{Column: Column{Name: name, Label: label, Unit: c.Unit}}, func(row int) (string, bool) {
+	next, err := f.withWords(ctx, held{Column: Column{Name: name, Label: label, Unit: c.Unit}}, func(row int) (string, bool) {
 		if math.IsNaN(values[row]) {
 			return "", false
 		}
@@ -93,19 +101,21 @@ func (f *Frame) Band(column string, cuts []float64, name, label string) (*Frame,
 
 // Cuts finds n − 1 values that cut the specimens that take part into n levels as equal
 // in number as ties allow; each is the roundest number between the two specimens it
-// parts. Fewer different values than n are an *Error with code "too-few-values".
-func (f *Frame) Cuts(column string, n int) ([]float64, error) {
+// parts. Fewer different values than n are an *Error with code "too-few-values"; it is ctx's own where that ends.
+func (f *Frame) Cuts(ctx context.Context, column string, n int) (_ []float64, err error) {
+	defer parallel.Catch(&err)
 	all, err := f.Numbers(column)
 	if err != nil {
 		return nil, err
 	}
 	var values []float64
 	for row, x := range all {
+		parallel.LookAt(ctx, row)
 		if _, aside := f.Aside(row); !aside && !math.IsNaN(x) {
 			values = append(values, x)
 		}
 	}
-	slices.Sort(values)
+	parallel.Sort(ctx, values)
 	var gaps []int // a cut may stand before these
 	for i := 1; i < len(values); i++ {
 		if values[i-1] < values[i] {
@@ -123,6 +133,7 @@ func (f *Frame) Cuts(column string, n int) ([]float64, error) {
 		last := len(gaps) - (n - i) // leaves a gap for each cut to come
 		best := from
 		for g := from; g <= last; g++ {
+			parallel.LookAt(ctx, g)
 			if math.Abs(float64(gaps[g])-ideal) < math.Abs(float64(gaps[best])-ideal) {
 				best = g
 			}

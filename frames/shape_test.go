@@ -57,7 +57,7 @@ func TestAccess(t *testing.T) {
 	if want := []string{"Single", "four", "none", "pair"}; !slices.Equal(pins.Levels, want) {
 		t.Errorf("levels %v, want %v", pins.Levels, want)
 	}
-	if codes, err := f.Codes("failure"); err != nil || !slices.Equal(codes, []int{0, 2, 0, 1, 2, -1}) {
+	if codes, err := f.Codes(t.Context(), "failure"); err != nil || !slices.Equal(codes, []int{0, 2, 0, 1, 2, -1}) {
 		t.Errorf("failure %v, %v", codes, err)
 	}
 	if load, ok := f.RoleColumn(Load); !ok || load.Name != "load" {
@@ -90,7 +90,7 @@ func TestLevelsAreInNaturalOrder(t *testing.T) {
 	if !slices.Equal(a.Levels, []string{"t9", "t10"}) || !slices.Equal(c.Levels, []string{"34 by 9", "34 by 44"}) {
 		t.Errorf("levels %v and %v", a.Levels, c.Levels)
 	}
-	next, _, err := opened(t, "x,y\n10,1\n-2,1\n9.5,2\n-10,2\n").SetKind("x", Category)
+	next, _, err := opened(t, "x,y\n10,1\n-2,1\n9.5,2\n-10,2\n").SetKind(t.Context(), "x", Category)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -101,7 +101,7 @@ func TestLevelsAreInNaturalOrder(t *testing.T) {
 
 func TestMasks(t *testing.T) {
 	f := opened(t, gates)
-	asCategory, lost, err := f.SetKind("thickness", Category)
+	asCategory, lost, err := f.SetKind(t.Context(), "thickness", Category)
 	if err != nil || len(lost) > 0 {
 		t.Fatal(lost, err)
 	}
@@ -169,7 +169,7 @@ func TestMasksAndColumnsRefused(t *testing.T) {
 	_, setRole := f.SetRole("pins", "glue")
 	_, setLevels := f.SetLevels("pins", []string{"nnoe"})
 	_, levelsOfNumbers := f.SetLevels("load", []string{"640"})
-	_, _, setKind := f.SetKind("lod", Text)
+	_, _, setKind := f.SetKind(t.Context(), "lod", Text)
 	for _, c := range []struct {
 		err           error
 		code, message string
@@ -177,7 +177,7 @@ func TestMasksAndColumnsRefused(t *testing.T) {
 	}{
 		{first(f.Numbers("lod")), "unknown-column", "gates.csv: there is no column lod", "did you mean load?"},
 		{first(f.Numbers("pins")), "not-a-number-column", "gates.csv: pins is a category column, not numbers", "treat pins as number"},
-		{first(f.Codes("load")), "not-a-category", "load is a number column, not a category", "treat load as category"},
+		{first(f.Codes(t.Context(), "load")), "not-a-category", "load is a number column, not a category", "treat load as category"},
 		{first(f.Is("load", []string{"glue"})), "not-a-number", "gates.csv: load holds numbers, and glue is none", ""},
 		{first(f.Compare("load", "=", 3, units.Unit{})), "unknown-relation", "= is none of <, <=, >, >=", ""},
 		{first(f.Compare("pins", "<", 3, units.Unit{})), "not-a-number-column", "gates.csv: pins is a category column, not numbers", "treat pins as number"},
@@ -205,7 +205,7 @@ func TestMasksAndColumnsRefused(t *testing.T) {
 func TestSubset(t *testing.T) {
 	f := opened(t, gates)
 	keep, _ := f.Is("pins", []string{"none", "pair"})
-	s := f.Subset(keep)
+	s := f.Subset(t.Context(), keep)
 	want := `specimen text <specimen> "specimen": t1 t2 t3 t5
 pins category "pins": none pair none none
 thickness number [mm] "thickness": 34 44 44 34
@@ -217,14 +217,14 @@ failure category <failure> "failure": glue wood glue ~
 		t.Errorf("subset:\n%swant:\n%s", got, want)
 	}
 	pins, _ := s.Column("pins")
-	codes, _ := s.Codes("pins")
+	codes, _ := s.Codes(t.Context(), "pins")
 	if !slices.Equal(pins.Levels, []string{"none", "pair"}) || !slices.Equal(codes, []int{0, 1, 0, 0}) || s.Line(3) != 7 {
 		t.Errorf("levels %v codes %v line %d", pins.Levels, codes, s.Line(3))
 	}
 	if before, _ := f.Column("pins"); len(before.Levels) != 4 || f.Len() != 6 {
 		t.Errorf("the whole frame changed: %v", before.Levels)
 	}
-	nothing := s.Subset(make([]bool, 4))
+	nothing := s.Subset(t.Context(), make([]bool, 4))
 	if n, err := nothing.Numbers("load"); nothing.Len() != 0 || len(n) != 0 || err != nil {
 		t.Errorf("an empty subset has %d rows, %v, %v", nothing.Len(), n, err)
 	}
@@ -233,8 +233,8 @@ failure category <failure> "failure": glue wood glue ~
 // Without a specimen column a row keeps its number in a part, and in a part of that.
 func TestSubsetKeepsRowNumbers(t *testing.T) {
 	f := opened(t, "load\n3\n4\n5\n6\n7\n")
-	s := f.Subset([]bool{false, true, true, false, true})
-	part := s.Subset([]bool{false, true, true})
+	s := f.Subset(t.Context(), []bool{false, true, true, false, true})
+	part := s.Subset(t.Context(), []bool{false, true, true})
 	if s.SpecimenName(0) != "2" || s.SpecimenName(2) != "5" || part.SpecimenName(0) != "3" || part.SpecimenName(1) != "5" {
 		t.Errorf("called %q, %q and %q, %q", s.SpecimenName(0), s.SpecimenName(2), part.SpecimenName(0), part.SpecimenName(1))
 	}
@@ -245,7 +245,7 @@ func TestShaping(t *testing.T) {
 	g, err := f.SetLevels("pins", []string{"none", "SINGLE"})
 	must(t, err)
 	pins, _ := g.Column("pins")
-	codes, _ := g.Codes("pins")
+	codes, _ := g.Codes(t.Context(), "pins")
 	if !slices.Equal(pins.Levels, []string{"none", "Single", "four", "pair"}) || !slices.Equal(codes, []int{0, 3, 0, 2, 1, 0}) {
 		t.Errorf("levels %v codes %v", pins.Levels, codes)
 	}
@@ -276,7 +276,7 @@ func TestShaping(t *testing.T) {
 
 func TestSetKind(t *testing.T) {
 	f := opened(t, "load,tag,big\n64.5 kgf,007,9007199254740993\n632 N,012,9007199254740994\nbroke,007,1\n70,3 mm,2\n")
-	g, lost, err := f.SetKind("load", Number)
+	g, lost, err := f.SetKind(t.Context(), "load", Number)
 	must(t, err)
 	load, _ := g.Numbers("load")
 	if fmt.Sprint(lost) != "[{4 broke}]" || load[0] != 64.5 || math.Abs(load[1]-64.4460646) > 1e-7 || !math.IsNaN(load[2]) || load[3] != 70 {
@@ -285,27 +285,27 @@ func TestSetKind(t *testing.T) {
 	if m, _ := g.MissingIn("load"); !slices.Equal(rows(m), []int{3}) {
 		t.Errorf("missing %v", rows(m))
 	}
-	g, lost, err = g.SetKind("big", Number)
+	g, lost, err = g.SetKind(t.Context(), "big", Number)
 	must(t, err)
 	if fmt.Sprint(lost) != "[{2 9007199254740993}]" {
 		t.Errorf("lost %v; the first cannot be held exactly, the second can", lost)
 	}
-	g, lost, err = g.SetKind("tag", Number)
+	g, lost, err = g.SetKind(t.Context(), "tag", Number)
 	must(t, err)
 	if tag, _ := g.Numbers("tag"); len(lost) != 0 || fmt.Sprint(tag) != "[7 12 7 3]" {
 		t.Errorf("tag %v, lost %v", tag, lost)
 	}
-	g, _, err = g.SetKind("tag", Text)
+	g, _, err = g.SetKind(t.Context(), "tag", Text)
 	must(t, err)
-	g, _, err = g.SetKind("tag", Category)
+	g, _, err = g.SetKind(t.Context(), "tag", Category)
 	must(t, err)
 	if c, _ := g.Column("tag"); !slices.Equal(c.Levels, []string{"3", "7", "12"}) {
 		t.Errorf("levels %v", c.Levels)
 	}
-	if codes, _ := g.Codes("tag"); !slices.Equal(codes, []int{1, 2, 1, 0}) {
+	if codes, _ := g.Codes(t.Context(), "tag"); !slices.Equal(codes, []int{1, 2, 1, 0}) {
 		t.Errorf("codes %v", codes)
 	}
-	again, lost, err := g.SetKind("tag", Category)
+	again, lost, err := g.SetKind(t.Context(), "tag", Category)
 	if again != g || lost != nil || err != nil {
 		t.Error("the same kind again is not the same frame")
 	}
@@ -324,7 +324,7 @@ func TestSetAside(t *testing.T) {
 	if _, aside := f.Aside(2); aside {
 		t.Error("the first frame changed")
 	}
-	if _, aside := g.Subset([]bool{false, true, true}).Aside(1); !aside {
+	if _, aside := g.Subset(t.Context(), []bool{false, true, true}).Aside(1); !aside {
 		t.Error("a subset forgot what was aside")
 	}
 	if _, aside := g.BringBack([]bool{false, false, true}).Aside(2); aside {

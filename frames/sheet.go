@@ -73,7 +73,7 @@ func parseSheet(text []byte) *sheetLook {
 
 // filledIn is the frame of a sheet that was filled in, its columns marked as the sheet had
 // them. A column that is no longer there is passed over, and so is a level that nothing has.
-func (l *sheetLook) filledIn(f *Frame) (*Frame, error) {
+func (l *sheetLook) filledIn(ctx context.Context, f *Frame) (*Frame, error) {
 	for _, c := range l.Columns {
 		now, ok := f.Column(c.Name)
 		if !ok {
@@ -81,7 +81,7 @@ func (l *sheetLook) filledIn(f *Frame) (*Frame, error) {
 		}
 		var err error
 		if kind, _ := kindCalled(c.Kind); kind != now.Kind && kind != Number {
-			if f, _, err = f.SetKind(c.Name, kind); err != nil {
+			if f, _, err = f.SetKind(ctx, c.Name, kind); err != nil {
 				return nil, err
 			}
 		}
@@ -126,7 +126,7 @@ func (l *sheetLook) read(ctx context.Context, path string, text, data []byte, o 
 	if err != nil {
 		return nil, nil, err
 	}
-	if f, err = l.filledIn(f); err != nil {
+	if f, err = l.filledIn(ctx, f); err != nil {
 		return nil, nil, err
 	}
 	r.Look = filepath.Base(LookPath(path))

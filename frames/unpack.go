@@ -50,7 +50,7 @@ func unpack(ctx context.Context, data []byte) (plain []byte, packed bool, err er
 		window += n
 		switch {
 		case int64(total) > MostBytes():
-			return nil, false, &Error{Code: "too-large", Detail: "its gzip unpacks to more than the " + files.Size(MostBytes()) + " that are read"}
+			return nil, false, &Error{Code: "too-large", Hint: moreMemory(2 * files.MostMemory()), Detail: "its gzip unpacks to more than the " + files.Size(MostBytes()) + " that are read"}
 		case errors.Is(err, io.EOF):
 			return bytes.Join(parts, nil), true, nil
 		case err != nil:

@@ -1,9 +1,11 @@
 package frames
 
 import (
+	"context"
 	"math"
 
 	"breakbook/frames/units"
+	"breakbook/models/parallel"
 )
 
 // Vector is one value a specimen on its way through an expression: numbers in a unit,
@@ -45,8 +47,10 @@ func Amount(x float64, u units.Unit) *Vector {
 func Words(text string) *Vector { return &Vector{texts: []string{text}} }
 
 // Vector is a column's values: numbers, or the words of a category or text column. A
-// name that is no column is an *Error with code "unknown-column".
-func (f *Frame) Vector(column string) (*Vector, error) {
+// name that is no column is an *Error with code "unknown-column"; it is ctx's own where that ends.
+func (f *Frame) Vector(ctx context.Context, column string) (_ *Vector, err error) {
+	defer parallel.Catch(&err)
+	parallel.Look(ctx)
 	i, err := f.find(column)
 	if err != nil {
 		return nil, err
@@ -62,6 +66,7 @@ func (f *Frame) Vector(column string) (*Vector, error) {
 	}
 	v := &Vector{texts: make([]string, f.Len()), gone: h.missing}
 	for row := range v.texts {
+		parallel.LookAt(ctx, row)
 		if !h.gone(row) {
 			v.texts[row] = f.cell(i, row)
 		}

@@ -104,21 +104,21 @@ func TestWhatUnitsForbidIsAnErrorNamingBoth(t *testing.T) {
 		}
 	}
 	f := opened(t, "cure temp (degC)\n20\n10\n")
-	v, _ := f.Vector("cure_temp")
+	v, _ := f.Vector(t.Context(), "cure_temp")
 	sum, err := Add(v, v)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var e *Error
-	if _, _, err := f.WithVector("x", "x", sum); !errors.As(err, &e) || e.Code != "mixed-temperatures" {
+	if _, _, err := f.WithVector(t.Context(), "x", "x", sum); !errors.As(err, &e) || e.Code != "mixed-temperatures" {
 		t.Errorf("twice a temperature gives %v", err)
 	}
 }
 
 func TestMissingStaysMissingAndTheImpossibleIsCounted(t *testing.T) {
 	f := opened(t, "load (N),grip\n100,1\n,2\n0,0\n-5,\n30,0\n")
-	load, _ := f.Vector("load")
-	grip, _ := f.Vector("grip")
+	load, _ := f.Vector(t.Context(), "load")
+	grip, _ := f.Vector(t.Context(), "grip")
 	logs, err := Apply("ln", load)
 	if err != nil {
 		t.Fatal(err)
@@ -127,7 +127,7 @@ func TestMissingStaysMissingAndTheImpossibleIsCounted(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	next, odd, err := f.WithVector("ratio", "ratio", ratio)
+	next, odd, err := f.WithVector(t.Context(), "ratio", "ratio", ratio)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -152,39 +152,39 @@ func TestMissingStaysMissingAndTheImpossibleIsCounted(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if next, odd, err = f.WithVector("safe", "safe", safe); err != nil || odd != nil {
+	if next, odd, err = f.WithVector(t.Context(), "safe", "safe", safe); err != nil || odd != nil {
 		t.Errorf("%v, %v", odd, err)
 	}
 	if missing, _ := next.MissingIn("safe"); !slices.Equal(rows(missing), []int{2}) {
 		t.Errorf("the condition cannot be told in row 2 alone; missing are %v", rows(missing))
 	}
-	if _, _, err := next.WithVector("load", "load", safe); err == nil {
+	if _, _, err := next.WithVector(t.Context(), "load", "load", safe); err == nil {
 		t.Error("a column was written over")
 	}
 }
 
 func TestDifferencesOfTemperaturesConvertWithoutAShift(t *testing.T) {
 	f := opened(t, "cure temp (degC)\n20\n10\n")
-	v, _ := f.Vector("cure_temp")
+	v, _ := f.Vector(t.Context(), "cure_temp")
 	over, err := Subtract(v, Amount(13, unit(t, "degC")))
 	if err != nil {
 		t.Fatal(err)
 	}
-	f, _, err = f.WithVector("over", "over", over)
+	f, _, err = f.WithVector(t.Context(), "over", "over", over)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if m, err := f.IsNumber("over", []float64{12.6}, unit(t, "degF")); err != nil || !slices.Equal(rows(m), []int{1}) {
 		t.Errorf("7 degC over is 12.6 degF over: rows %v, %v", rows(m), err)
 	}
-	if f, err = f.Convert("over", unit(t, "degF")); err != nil {
+	if f, err = f.Convert(t.Context(), "over", unit(t, "degF")); err != nil {
 		t.Fatal(err)
 	}
 	got, _ := f.Numbers("over")
 	if !near(got[0], 12.6) || !near(got[1], -5.4) {
 		t.Errorf("over is %v degF, want 12.6 and -5.4", got)
 	}
-	if f, err = f.Convert("cure_temp", unit(t, "degF")); err != nil {
+	if f, err = f.Convert(t.Context(), "cure_temp", unit(t, "degF")); err != nil {
 		t.Fatal(err)
 	}
 	got, _ = f.Numbers("cure_temp")

@@ -2,6 +2,7 @@ package frames
 
 import (
 	"bytes"
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -9,6 +10,8 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"breakbook/models/parallel"
 )
 
 // Written is a frame as the two files that keep it: a CSV that any program reads, and
@@ -22,8 +25,9 @@ type Written struct {
 // with a header that names the units, numbers in the shortest form that reads back as
 // the same float64. A missing cell is empty. A text cell that a spreadsheet would run
 // (it starts with = + - @, a tab or a carriage return) has an apostrophe before it.
-// Text a CSV cannot carry at all is an *Error with code "not-text".
-func (f *Frame) Write() (*Written, error) {
+// Text a CSV cannot carry at all is an *Error with code "not-text"; the error is also ctx's own.
+func (f *Frame) Write(ctx context.Context) (_ *Written, err error) {
+	defer parallel.Catch(&err)
 	w := csvWriter{lone: len(f.held) == 1}
 	l := look{Version: lookVersion, Rows: f.Len(), Decimal: string(f.decimalMark()), Dates: dateOrders[f.dates], Missing: slices.Clone(f.absent), Aside: f.asideGroups()}
 	if f.thousands != 0 {
@@ -39,6 +43,7 @@ func (f *Frame) Write() (*Written, error) {
 	}
 	w.line()
 	for row := range f.Len() {
+		parallel.LookAt(ctx, row)
 		for i := range f.held {
 			if err := f.writeCell(&w, &l.Columns[i], i, row); err != nil {
 				return nil, err

@@ -144,12 +144,12 @@ func drawCells(t *rapid.T, h *held, rows int) series.Series {
 func TestWrittenAndOpenedAgainIsEqual(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f := drawFrame(t)
-		w, err := f.Write()
+		w, err := f.Write(t.Context())
 		if err != nil {
 			t.Fatal(err)
 		}
 		sameFrame(t, reopened(t, w), f)
-		again, err := reopened(t, w).Write()
+		again, err := reopened(t, w).Write(t.Context())
 		if err != nil || string(again.CSV) != string(w.CSV) || string(again.Look) != string(w.Look) {
 			t.Fatalf("%v\n%s\n%s", err, again.CSV, again.Look)
 		}
@@ -202,7 +202,7 @@ func TestWithoutTheLook(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		w, err := f.Write()
+		w, err := f.Write(t.Context())
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -232,7 +232,7 @@ func written(t *testing.T) (path string, f *Frame) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	f, _, err = f.SetKind("thickness", Category)
+	f, _, err = f.SetKind(t.Context(), "thickness", Category)
 	if err == nil {
 		f, err = f.SetLevels("pins", []string{"pair", "none"})
 	}
@@ -240,7 +240,7 @@ func written(t *testing.T) (path string, f *Frame) {
 		t.Fatal(err)
 	}
 	f = f.SetAside([]bool{false, true}, "a knot, seen late")
-	w, err := f.Write()
+	w, err := f.Write(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -390,7 +390,7 @@ func FuzzLook(f *testing.F) {
 				frame.Cell(c.Name, row)
 			}
 		}
-		w, err := frame.Write()
+		w, err := frame.Write(t.Context())
 		if err != nil {
 			t.Fatalf("%v by %s", err, text)
 		}

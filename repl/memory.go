@@ -45,13 +45,5 @@ func watchMemory(ctx context.Context, end context.CancelCauseFunc) {
 func tooBig(most int64) *page.Problem {
 	return &page.Problem{Code: "too-big",
 		Message: fmt.Sprintf("this needs more memory than the %s that breakbook allows itself; the book is as it was", disk.Size(most)),
-		Hint:    "close a series that is not needed, or start breakbook with more: breakbook --memory " + flagSize(2*most)}
-}
-
-// flagSize is a number of bytes as --memory takes it: "12GB".
-func flagSize(bytes int64) string {
-	if bytes < 1<<30 {
-		return fmt.Sprintf("%dMB", (bytes+1<<20-1)>>20)
-	}
-	return fmt.Sprintf("%dGB", (bytes+1<<30-1)>>30)
+		Hint:    "close a series that is not needed, or start breakbook with more: breakbook --memory " + disk.FlagSize(2*most)}
 }

@@ -118,9 +118,9 @@ func groupsOf(draw *rand.Rand, n []int, sd []float64) [][]float64 {
 
 // welch is the difference of two levels, each with its own spread.
 func welch(n []int, sd []float64) func(context.Context) (try, error) {
-	return func(context.Context) (try, error) {
+	return func(ctx context.Context) (try, error) {
 		return func(draw *rand.Rand) (bool, error) {
-			m, err := compare.Uneven(groupsOf(draw, n, sd))
+			m, err := compare.Uneven(ctx, groupsOf(draw, n, sd))
 			if err != nil {
 				return false, err
 			}
@@ -133,7 +133,7 @@ func welch(n []int, sd []float64) func(context.Context) (try, error) {
 func gamesHowell(n []int, sd []float64) func(context.Context) (try, error) {
 	return func(ctx context.Context) (try, error) {
 		return func(draw *rand.Rand) (bool, error) {
-			m, err := compare.Uneven(groupsOf(draw, n, sd))
+			m, err := compare.Uneven(ctx, groupsOf(draw, n, sd))
 			if err != nil {
 				return false, err
 			}
@@ -160,7 +160,7 @@ func family(n []int, ref int) func(context.Context) (try, error) {
 		sd[i] = 1
 	}
 	return func(ctx context.Context) (try, error) {
-		m, err := compare.Groups(groupsOf(rand.New(rand.NewPCG(1, 1)), n, sd))
+		m, err := compare.Groups(ctx, groupsOf(rand.New(rand.NewPCG(1, 1)), n, sd))
 		if err != nil {
 			return nil, err
 		}
@@ -172,7 +172,7 @@ func family(n []int, ref int) func(context.Context) (try, error) {
 			return nil, err
 		}
 		return func(draw *rand.Rand) (bool, error) {
-			m, err := compare.Groups(groupsOf(draw, n, sd))
+			m, err := compare.Groups(ctx, groupsOf(draw, n, sd))
 			if err != nil {
 				return false, err
 			}

@@ -34,6 +34,7 @@ var subcommands = []subcommand{
 	{"fitting", "how long a fit of a million rows and a blocked fit take, against pandas and statsmodels", measureFitting},
 	{"reshuffle", "how long 100 000 reshuffles take, against scipy", measureReshuffle},
 	{"stopping", "how soon the core is idle after an interrupt, over the long commands", measureStopping},
+	{"prompt", "what the program does and holds half a second after Ctrl-C at its prompt", measurePrompt},
 	{"digits", "how many digits of reference answers are right, beside general-purpose libraries", digits},
 	{"mutants", "how many changes of single places in the source the tests notice", measureMutants},
 	{"mangled", "whether a million mistyped lines do any harm to live sessions", measureMangled},

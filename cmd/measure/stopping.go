@@ -8,6 +8,7 @@ import (
 	"io"
 	"math/rand/v2"
 	"os"
+	"path/filepath"
 	"runtime"
 	"runtime/debug"
 	"slices"
@@ -17,6 +18,7 @@ import (
 	"github.com/jedib0t/go-pretty/v6/table"
 	"github.com/spf13/pflag"
 
+	"breakbook/frames/files"
 	"breakbook/repl/bench"
 	"breakbook/repl/figures"
 	"breakbook/repl/phrase"
@@ -31,15 +33,16 @@ var longCommands = []string{
 	"modes failure by pins under load", "check load by pins", "check load by board",
 	"fit load on density, pins", "fit load on density, pins blocked by board", "fit load on density, pins uneven spread",
 	"fit load on density, pins resistant", "anova load on pins, density", "check of fit1", "adjusted pins of fit1", "compare pins of fit1",
-	"predict fit1 given density 600 or 640, pins pair", "characteristic of fit1 given density 600",
+	"predict fit1 given density 600 or 640, pins pair",
 	"compare load by pins", "compare load by board", "compare load by pins ranked", "compare load by pins uneven spread",
 	"compare load by pins reshuffled 1000 times", "compare load with 500 N by pins", "same load by pins within 10%",
 	"characteristic load by pins", "characteristic load by pins ranked", "agree load by pins",
 	"share out load on density, pins", "share out failure is glue on density, pins",
 	"odds failure is glue on density, pins", "odds failure on density, pins", "fit load until failure is glue on pins",
-	"plan load by pins detecting 1%", "plan load by board detecting 10%", "suggest 12 of fit1", "suggest 12 of fit1 from {file}",
+	"plan load by pins detecting 1%", "plan load by board detecting 10%", "suggest 12 of fit1",
 	"allot {file} over glue A, B balancing density", "rivals fit1, fit2",
-	"draw load by pins", "draw load by board", "draw load against density", "draw load against density by pins line of fit1", "draw residuals of fit1",
+	"draw load by pins", "draw load by board", "draw load against density", "draw load against density to cloud.svg", "draw load against density to cloud.pdf",
+	"draw load by pins to strips.svg", "draw load by pins to strips.pdf", "draw load against density by pins line of fit1", "draw residuals of fit1",
 	"draw failure by pins", "sketch load by pins", "sketch load against density", "draw all of fit1 to pictures",
 	"work out moment = load * density / 1000 mm", "band density into 4", "set aside for density < 500 because \"too light\"",
 	"pool gates, again as both", "line up gates, again by density as lined", "merge levels none, pair into any of pins", "treat board as text",
@@ -64,7 +67,10 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 	flags := pflag.NewFlagSet("stopping", pflag.ContinueOnError)
 	rows := flags.Int("rows", 1_000_000, "how many rows the series has")
 	times := flags.Int("times", 5, "at how many moments each command is stopped")
-	only := flags.String("only", "", "commands with this in them only")
+	only := flags.StringSlice("only", nil, "commands that begin with one of these only")
+	in := flags.String("in", "", "a folder to keep the series in: one that an earlier call made there, with as many --rows, is read again")
+	memory := flags.String("memory", "", "the most memory the program allows itself, as breakbook takes it; a quarter of the machine's if not given")
+	to := flags.String("to", "", "a file to write the table to as well")
 	least := flags.Duration("least", 500*time.Millisecond, "leave out commands that are over sooner")
 	most := flags.Duration("most", 20*time.Second, "how long a command is left alone before it is stopped for the first time")
 	if err := flags.Parse(args); err != nil {
@@ -73,14 +79,20 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 	if *rows < 1000 || *times < 1 {
 		return errors.New("at least a thousand rows and one time are needed")
 	}
-	folder, err := os.MkdirTemp("", "measure")
+	if *memory != "" {
+		most, err := files.ParseSize(*memory)
+		if err != nil {
+			return err
+		}
+		files.SetMostMemory(most)
+		debug.SetMemoryLimit(most)
+	}
+	path, err := boardsIn(*in, *rows)
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(folder)
-	path, err := manyBoards(folder, *rows)
-	if err != nil {
-		return err
+	if *in == "" {
+		defer os.RemoveAll(filepath.Dir(path))
 	}
 	s := session.New(session.Options{})
 	for _, line := range []string{"open " + path + " as gates", "treat board as category", "fit load on density, pins", "fit load on density"} {
@@ -89,10 +101,12 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 		}
 	}
 	held := memoryHeld()
+	var told strings.Builder
+	out = io.MultiWriter(out, &told)
 	fmt.Fprintf(out, "%d rows, %d boards; %s held by the open series and two fits\n", *rows, *rows/10, megabytes(held))
 	w := plainTable("", "seconds if left alone", "longest until idle", "memory after", "still at work after 0.2 s")
 	for _, command := range longCommands {
-		if !strings.Contains(command, *only) || ctx.Err() != nil {
+		if ctx.Err() != nil || len(*only) > 0 && !slices.ContainsFunc(*only, func(o string) bool { return strings.HasPrefix(command, o) }) {
 			continue
 		}
 		line := strings.ReplaceAll(command, "{file}", path)
@@ -118,7 +132,24 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 		w.AppendRow(row)
 	}
 	fmt.Fprintln(out, w.Render())
+	if *to != "" && ctx.Err() == nil {
+		return os.WriteFile(*to, []byte(told.String()), 0o600)
+	}
 	return ctx.Err()
+}
+
+// boardsIn is the series in a folder, made where it is not there yet; a new folder where none is given.
+func boardsIn(folder string, rows int) (path string, err error) {
+	if folder == "" {
+		if folder, err = os.MkdirTemp("", "measure"); err != nil {
+			return "", err
+		}
+	}
+	path = filepath.Join(folder, "gates.csv")
+	if _, err := os.Stat(path); err == nil {
+		return path, nil
+	}
+	return manyBoards(folder, rows)
 }
 
 // carried carries out a line to its end: its result, pictures and text.
@@ -136,7 +167,11 @@ func carried(ctx context.Context, s *session.Session, line string) (*session.Ses
 		return s, err
 	}
 	for _, f := range entry.Figures {
-		if _, err := figures.Bytes(ctx, f, "png"); err != nil {
+		format := "png"
+		if ending := filepath.Ext(f.Path); ending != "" {
+			format = ending[1:]
+		}
+		if _, err := figures.Bytes(ctx, f, format); err != nil {
 			return s, err
 		}
 	}

@@ -48,6 +48,14 @@ func quarterOfMachine() int64 {
 	return has / 4
 }
 
+// FlagSize is a number of bytes as the flag --memory takes it, rounded up: "12GB".
+func FlagSize(bytes int64) string {
+	if bytes < 1<<30 {
+		return fmt.Sprintf("%dMB", (bytes+1<<20-1)>>20)
+	}
+	return fmt.Sprintf("%dGB", (bytes+1<<30-1)>>30)
+}
+
 // ParseSize reads a number of bytes as a person writes it: `2GB`, `2 GiB`, `1500mb`. A
 // number needs its unit; K, M, G and T count in steps of 1024, as Size writes them.
 func ParseSize(text string) (int64, error) {

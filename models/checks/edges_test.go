@@ -44,7 +44,7 @@ func TestAlone(t *testing.T) {
 	m := design.Model{Variables: []design.Variable{{Codes: []int{0, 0, 0, 0, 1}, Levels: []string{"a", "b"}}},
 		Terms: []design.Term{{Factors: []design.Factor{{}}}}}
 	f := solve(t, []float64{1, 2, 4, 3, 9}, m)
-	all := Influences(f)
+	all := Influences(t.Context(), f)
 	for i, one := range all {
 		if one.Alone != (i == 4) || one.Alone != math.IsNaN(one.Deleted) || one.Alone != math.IsNaN(one.Distance) {
 			t.Errorf("specimen %d: %+v", i, one)

@@ -1,10 +1,12 @@
 package checks
 
 import (
+	"context"
 	"math"
 
 	"breakbook/models/dist"
 	"breakbook/models/linear"
+	"breakbook/models/parallel"
 )
 
 // alone is 1 − leverage below which nothing but the specimen itself predicts it.
@@ -21,11 +23,13 @@ type Influence struct {
 }
 
 // Influences are those of every specimen with weight: leverage, deleted residual (Belsley,
-// Kuh & Welsch 1980, equation 2.26) and Cook's distance (1977, Technometrics 19, equation 5).
-func Influences(f *linear.Fit) []Influence {
+// Kuh & Welsch 1980, equation 2.26) and Cook's distance (1977, Technometrics 19, equation 5). It is
+// parallel.Stopped where ctx ends.
+func Influences(ctx context.Context, f *linear.Fit) []Influence {
 	p := float64(f.N) - f.DF
 	var out []Influence
 	for i, h := range f.Leverage {
+		parallel.LookAt(ctx, i)
 		if f.Weight(i) == 0 {
 			continue
 		}

@@ -144,7 +144,7 @@ func TestFitsReference(t *testing.T) {
 			m.Terms = append(m.Terms, design.Term{Factors: []design.Factor{{Variable: v}}})
 		}
 		f := solve(t, c.Y, m)
-		all := Influences(f)
+		all := Influences(t.Context(), f)
 		if len(all) != len(c.Leverage) {
 			t.Fatalf("%d influences of %d", len(all), len(c.Leverage))
 		}

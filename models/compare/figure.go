@@ -1,9 +1,11 @@
 package compare
 
 import (
+	"context"
 	"math"
 
 	"breakbook/models/dist"
+	"breakbook/models/parallel"
 )
 
 // WithFigure makes Means of which the first is a figure that is known, the others the
@@ -11,20 +13,21 @@ import (
 // the figure, one level by Student's t, several by the largest of unrelated t values with
 // one sd (the studentised maximum modulus), or, with own spreads, by Šidák's inequality.
 // Errors as Groups and Uneven; "no-spread" for a level with own spread whose values are all
-// the same.
-func WithFigure(values [][]float64, figure float64, own bool) (Means, error) {
-	if err := checkFigure(values, own); err != nil {
+// the same; or ctx's own.
+func WithFigure(ctx context.Context, values [][]float64, figure float64, own bool) (_ Means, err error) {
+	defer parallel.Catch(&err)
+	if err := checkFigure(ctx, values, own); err != nil {
 		return Means{}, err
 	}
 	if own {
-		return ownSpreads(values, []float64{figure})
+		return ownSpreads(ctx, values, []float64{figure})
 	}
 	k := len(values) + 1
 	m := Means{Mean: make([]float64, k), Cov: square(k), N: make([]float64, k)}
 	m.Mean[0], m.N[0] = figure, math.Inf(1)
 	squares := 0.0
 	for g, level := range values {
-		mean, ss := meanAndSquares(level)
+		mean, ss := meanAndSquares(ctx, level)
 		m.Mean[g+1], m.N[g+1] = mean, float64(len(level))
 		m.DF += m.N[g+1] - 1
 		squares += ss
@@ -36,12 +39,13 @@ func WithFigure(values [][]float64, figure float64, own bool) (Means, error) {
 }
 
 // checkFigure finds what keeps levels from being set against a figure.
-func checkFigure(values [][]float64, own bool) error {
+func checkFigure(ctx context.Context, values [][]float64, own bool) error {
 	most, alike := 0, true
 	for i, level := range values {
 		most = max(most, len(level))
 		same := true
-		for _, v := range level {
+		for row, v := range level {
+			parallel.LookAt(ctx, row)
 			if math.IsNaN(v) || math.IsInf(v, 0) {
 				return &Error{"not-a-number", i}
 			}

@@ -6,20 +6,22 @@ import (
 
 	"breakbook/models/design"
 	"breakbook/models/linear"
+	"breakbook/models/parallel"
 )
 
 // Groups makes Means from raw values, one slice a level, with one common variance.
 // Errors are *Error: "too-few-levels", "too-few-specimens", "all-equal", "no-spread",
-// "not-a-number".
-func Groups(values [][]float64) (Means, error) {
-	if err := check(values); err != nil {
+// "not-a-number", or ctx's own.
+func Groups(ctx context.Context, values [][]float64) (_ Means, err error) {
+	defer parallel.Catch(&err)
+	if err := check(ctx, values); err != nil {
 		return Means{}, err
 	}
 	k := len(values)
 	m := Means{Mean: make([]float64, k), Cov: make([][]float64, k), N: make([]float64, k)}
 	squares := 0.0
 	for i, level := range values {
-		mean, ss := meanAndSquares(level)
+		mean, ss := meanAndSquares(ctx, level)
 		m.Mean[i], m.N[i] = mean, float64(len(level))
 		m.DF += m.N[i] - 1
 		squares += ss
@@ -33,14 +35,17 @@ func Groups(values [][]float64) (Means, error) {
 
 // meanAndSquares is the mean and the sum of squares about it, in two passes with the
 // second pass's remainder taken into both (Chan, Golub & LeVeque 1983, equation 1.7).
-// Values are measured from the first, so that many leading digits in common do no harm.
-func meanAndSquares(values []float64) (mean, squares float64) {
+// Values are measured from the first, so that many leading digits in common do no harm. It is
+// parallel.Stopped where ctx ends.
+func meanAndSquares(ctx context.Context, values []float64) (mean, squares float64) {
 	n := float64(len(values))
-	for _, v := range values {
+	for i, v := range values {
+		parallel.LookAt(ctx, i)
 		mean += (v - values[0]) / n
 	}
 	rest := 0.0
-	for _, v := range values {
+	for i, v := range values {
+		parallel.LookAt(ctx, i)
 		d := v - values[0] - mean
 		rest += d
 		squares += d * d
@@ -48,8 +53,8 @@ func meanAndSquares(values []float64) (mean, squares float64) {
 	return values[0] + (mean + rest/n), squares - rest*rest/n
 }
 
-// check finds what keeps raw values from being compared.
-func check(values [][]float64) error {
+// check finds what keeps raw values from being compared. It is parallel.Stopped where ctx ends.
+func check(ctx context.Context, values [][]float64) error {
 	if len(values) < 2 {
 		return &Error{"too-few-levels", -1}
 	}
@@ -59,7 +64,8 @@ func check(values [][]float64) error {
 			return &Error{"too-few-specimens", i}
 		}
 		most = max(most, len(level))
-		for _, v := range level {
+		for row, v := range level {
+			parallel.LookAt(ctx, row)
 			if math.IsNaN(v) || math.IsInf(v, 0) {
 				return &Error{"not-a-number", i}
 			}
@@ -83,13 +89,15 @@ type Overall struct{ F, DF1, DF2, P float64 }
 
 // OneWay tests whether all levels share one mean: the fit of the values on their level.
 // Errors as Groups, or ctx's own.
-func OneWay(ctx context.Context, values [][]float64) (Overall, error) {
-	if err := check(values); err != nil {
+func OneWay(ctx context.Context, values [][]float64) (_ Overall, err error) {
+	defer parallel.Catch(&err)
+	if err := check(ctx, values); err != nil {
 		return Overall{}, err
 	}
 	level := design.Variable{Levels: make([]string, len(values))}
 	var all []float64
 	for i, group := range values {
+		parallel.Look(ctx)
 		all = append(all, group...)
 		for range group {
 			level.Codes = append(level.Codes, i)

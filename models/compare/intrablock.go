@@ -1,9 +1,12 @@
 package compare
 
 import (
+	"context"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
+
+	"breakbook/models/parallel"
 )
 
 // intrablock is the least-squares comparison of levels within blocks, laid out so that
@@ -24,14 +27,15 @@ type intrablock struct {
 }
 
 // newIntrablock lays out values by level and the block of each (nil: all in one). The
-// error is *Error: those of Groups, "not-within-blocks", "no-freedom-left".
-func newIntrablock(values [][]float64, blocks [][]int, rows [][2]int) (*intrablock, error) {
-	if err := check(values); err != nil {
+// error is *Error: those of Groups, "not-within-blocks", "no-freedom-left". It is
+// parallel.Stopped where ctx ends.
+func newIntrablock(ctx context.Context, values [][]float64, blocks [][]int, rows [][2]int) (*intrablock, error) {
+	if err := check(ctx, values); err != nil {
 		return nil, err
 	}
 	k := len(values)
 	d := &intrablock{levels: k, totals: make([]float64, k), number: make([]float64, k), rows: rows}
-	n, used := d.spread(values, blocks)
+	n, used := d.spread(ctx, values, blocks)
 	if err := d.invert(n); err != nil {
 		return nil, err
 	}
@@ -50,10 +54,11 @@ func newIntrablock(values [][]float64, blocks [][]int, rows [][2]int) (*intrablo
 
 // spread fills in values, totals and squares, and returns the number of specimens by
 // block and level, and how many blocks there are.
-func (d *intrablock) spread(values [][]float64, blocks [][]int) (n [][]float64, used int) {
+func (d *intrablock) spread(ctx context.Context, values [][]float64, blocks [][]int) (n [][]float64, used int) {
 	all := 0
 	for l, level := range values {
 		for i, v := range level {
+			parallel.LookAt(ctx, i)
 			b := 0
 			if blocks != nil {
 				b = blocks[l][i]
@@ -75,7 +80,7 @@ func (d *intrablock) spread(values [][]float64, blocks [][]int) (n [][]float64, 
 			continue
 		}
 		used++
-		mean, squares := meanAndSquares(b.values)
+		mean, squares := meanAndSquares(ctx, b.values)
 		d.squares += squares
 		at, open := 0, 0
 		row := make([]float64, d.levels)

@@ -53,7 +53,7 @@ func routes() map[string]run {
 	ctx := context.Background()
 	return map[string]run{
 		"uneven": func(v [][]float64, o Options) (*Result, error) {
-			m, err := Uneven(v)
+			m, err := Uneven(ctx, v)
 			if err != nil {
 				return nil, err
 			}
@@ -97,7 +97,7 @@ func TestUnitsAndOrderChangeNothing(t *testing.T) {
 }
 
 func mean(v []float64) float64 {
-	m, _ := meanAndSquares(v)
+	m, _ := meanAndSquares(context.Background(), v)
 	return m
 }
 
@@ -137,11 +137,11 @@ func TestAnswersFollowRanges(t *testing.T) {
 func TestTwoLevelsAreWelchsT(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		values := series(t, 3)[:2]
-		m, err := Uneven(values)
+		m, err := Uneven(t.Context(), values)
 		if err != nil {
 			return
 		}
-		o, errO := Welch(values)
+		o, errO := Welch(t.Context(), values)
 		pair, errP := AllPairs(context.Background(), m, Options{})
 		one, errA := Against(context.Background(), m, 0, Options{})
 		if errO != nil || errP != nil || errA != nil || math.IsNaN(o.F) {
@@ -158,7 +158,7 @@ func TestTwoLevelsAreWelchsT(t *testing.T) {
 // Many reshuffles come to what every arrangement gives, within four standard errors.
 func TestDrawnReshufflesComeToAllOfThem(t *testing.T) {
 	values := [][]float64{{102, 97, 110, 105}, {108, 99, 112}, {120, 104, 109, 111}}
-	d, err := newIntrablock(values, nil, allPairs(3))
+	d, err := newIntrablock(t.Context(), values, nil, allPairs(3))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -280,7 +280,7 @@ func TestFitOfLevelsAloneReshufflesAsRawValues(t *testing.T) {
 			f.Response = append(f.Response, v)
 		}
 	}
-	m, err := Groups(values)
+	m, err := Groups(t.Context(), values)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -341,8 +341,8 @@ func TestFitReshuffledIsNearItsTTest(t *testing.T) {
 
 // explainedBy is the sum of squares a line in x explains.
 func explainedBy(x, y []float64) float64 {
-	mx, sxx := meanAndSquares(x)
-	my, _ := meanAndSquares(y)
+	mx, sxx := meanAndSquares(context.Background(), x)
+	my, _ := meanAndSquares(context.Background(), y)
 	sxy := 0.0
 	for i := range x {
 		sxy += (x[i] - mx) * (y[i] - my)

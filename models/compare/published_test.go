@@ -46,7 +46,7 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 // NIST/SEMATECH e-Handbook 7.4.7.1, four groups of five: the limits as printed, and as
 // recomputed with scipy 1.10.1 to four places.
 func TestTukeyFourGroups(t *testing.T) {
-	m, err := Groups(groups(t, "tukey_four_groups.csv"))
+	m, err := Groups(t.Context(), groups(t, "tukey_four_groups.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -90,7 +90,7 @@ func TestTukeyFourGroups(t *testing.T) {
 // as printed; F and p as recomputed with scipy 1.10.1.
 func TestGear(t *testing.T) {
 	values := groups(t, "gear.csv")
-	m, err := Groups(values)
+	m, err := Groups(t.Context(), values)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -27,7 +27,7 @@ func alikeMeans(n float64, mean ...float64) Means {
 // scipy 1.10.1: the noncentrality at which nct passes studentized_range.ppf(0.95, 4, 16)/√2
 // on either side with chance 0.8, by brentq.
 func TestDetectable(t *testing.T) {
-	m, err := Groups(groups(t, "tukey_four_groups.csv"))
+	m, err := Groups(t.Context(), groups(t, "tukey_four_groups.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -70,7 +70,7 @@ func TestEnough(t *testing.T) {
 
 // df 20, worth two standard errors: the same two conditions by scipy 1.10.1.
 func TestSingle(t *testing.T) {
-	one := Single(1, 1, 20, Options{Worth: 2}, 1)
+	one := Single(t.Context(), 1, 1, 20, Options{Worth: 2}, 1)
 	if one.Answer != verdict.CannotTell {
 		t.Fatal(one.Answer.Key())
 	}
@@ -79,12 +79,12 @@ func TestSingle(t *testing.T) {
 	near(t, "low", one.Range.Low, 1-2.0859634472658644, 1e-12)
 	near(t, "ninety", one.Ninety.High, 1+1.7247182429207857, 1e-12)
 	near(t, "p", one.P, 0.3292565771717093, 1e-13)
-	three := Single(1, 1, 20, Options{Worth: 2}, 3)
+	three := Single(t.Context(), 1, 1, 20, Options{Worth: 2}, 3)
 	near(t, "p of three", three.P, 3*one.P, 1e-13)
 	if three.Range.High <= one.Range.High || three.Ninety.High <= one.Ninety.High {
 		t.Error("three together need wider ranges")
 	}
-	if bad := Single(1, 0, 20, Options{Worth: 2}, 1); !math.IsNaN(bad.P) || bad.Answer != verdict.CannotTell || bad.Range.Known() {
+	if bad := Single(t.Context(), 1, 0, 20, Options{Worth: 2}, 1); !math.IsNaN(bad.P) || bad.Answer != verdict.CannotTell || bad.Range.Known() {
 		t.Errorf("no spread: %+v", bad)
 	}
 }
@@ -135,7 +135,7 @@ func TestNothingToCompare(t *testing.T) {
 		"no spread":   {[][]float64{{0.1, 0.1, 0.1}, {0.3, 0.3, 0.3}}, "no-spread", -1},
 		"not numbers": {[][]float64{{1, 2}, {3, math.NaN()}}, "not-a-number", 1},
 	} {
-		_, err := Groups(c.values)
+		_, err := Groups(t.Context(), c.values)
 		_, err2 := OneWay(t.Context(), c.values)
 		for _, err := range []error{err, err2} {
 			var e *Error
@@ -161,7 +161,7 @@ func TestNothingToCompare(t *testing.T) {
 
 // routesOfFamilies are both families on raw groups.
 func routesOfFamilies(values [][]float64, o Options) (out []*Result, err error) {
-	m, err := Groups(values)
+	m, err := Groups(context.Background(), values)
 	if err != nil {
 		return nil, err
 	}
@@ -202,7 +202,7 @@ func TestRangesAndProbabilitiesAgree(t *testing.T) {
 		}
 		// The other way round, the differences change sign and nothing else.
 		slices.Reverse(values)
-		m, _ := Groups(values)
+		m, _ := Groups(t.Context(), values)
 		turned, err := AllPairs(context.Background(), m, Options{Confidence: confidence, Worth: 10})
 		if err != nil {
 			t.Fatal(err)
@@ -269,7 +269,7 @@ func TestAgainstWithUnevenNumbers(t *testing.T) {
 }
 
 func BenchmarkCompare(b *testing.B) {
-	m, err := Groups(groups(b, "tukey_four_groups.csv"))
+	m, err := Groups(context.Background(), groups(b, "tukey_four_groups.csv"))
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -48,7 +48,7 @@ func ranks(ctx context.Context, values []float64) (r []float64, ties float64) {
 // "too-few-levels", "too-few-specimens", "not-a-number", "all-equal".
 func KruskalWallis(ctx context.Context, values [][]float64) (_ Overall, err error) {
 	defer parallel.Catch(&err)
-	if err := checkRanked(values); err != nil {
+	if err := checkRanked(ctx, values); err != nil {
 		return Overall{}, err
 	}
 	r, ties := ranks(ctx, slices.Concat(values...))
@@ -68,8 +68,8 @@ func KruskalWallis(ctx context.Context, values [][]float64) (_ Overall, err erro
 }
 
 // checkRanked is check for ranks, which need no spread within levels.
-func checkRanked(values [][]float64) error {
-	err := check(values)
+func checkRanked(ctx context.Context, values [][]float64) error {
+	err := check(ctx, values)
 	if e, ok := err.(*Error); ok && (e.Code == "no-spread" || e.Code == "too-few-specimens" && e.Level < 0) {
 		return nil
 	}
@@ -87,7 +87,7 @@ func checkRanked(values [][]float64) error {
 // KruskalWallis, "no-such-level", or the context's.
 func Ranked(ctx context.Context, values [][]float64, ref int, o Options) (_ *Result, err error) {
 	defer parallel.Catch(&err)
-	if err := checkRanked(values); err != nil {
+	if err := checkRanked(ctx, values); err != nil {
 		return nil, err
 	}
 	if ref >= len(values) {
@@ -97,7 +97,7 @@ func Ranked(ctx context.Context, values [][]float64, ref int, o Options) (_ *Res
 	if ref >= 0 {
 		rows = againstOne(len(values), ref)
 	}
-	mean, _ := meanAndSquares(values[max(ref, 0)])
+	mean, _ := meanAndSquares(ctx, values[max(ref, 0)])
 	if o, err = o.filled(mean); err != nil {
 		return nil, err
 	}

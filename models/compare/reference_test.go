@@ -79,14 +79,14 @@ func alike(t *testing.T, what string, got float64, want *float64) {
 func TestUnevenSpreadAgainstReference(t *testing.T) {
 	ctx := context.Background()
 	for _, c := range references(t).Cases {
-		o, err := Welch(c.Values)
+		o, err := Welch(t.Context(), c.Values)
 		if err != nil {
 			t.Fatal(err)
 		}
 		alike(t, "Welch's F", o.F, &c.Uneven.F)
 		alike(t, "Welch's df", o.DF2, &c.Uneven.DF2)
 		alike(t, "Welch's p", o.P, &c.Uneven.P)
-		m, err := Uneven(c.Values)
+		m, err := Uneven(t.Context(), c.Values)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -154,7 +154,7 @@ func TestRanksAgainstReference(t *testing.T) {
 func TestFigureAgainstReference(t *testing.T) {
 	for _, c := range references(t).Cases {
 		for _, own := range []bool{false, true} {
-			m, err := WithFigure(c.Values, c.Figure.Figure, own)
+			m, err := WithFigure(t.Context(), c.Values, c.Figure.Figure, own)
 			if err != nil {
 				t.Fatal(err)
 			}

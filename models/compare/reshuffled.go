@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 
 	"breakbook/models/dist"
+	"breakbook/models/parallel"
 	"breakbook/models/resample"
 	"breakbook/models/verdict"
 )
@@ -20,7 +21,8 @@ import (
 // that of the range Diff ± Critical·SE, Critical being what the largest |t| of the
 // arrangements passes at o.Confidence; Enough is by the t tests of the same family. Diff and
 // the mean Percent is of are by least squares within blocks. Errors are *Error or the context's.
-func Reshuffled(ctx context.Context, values [][]float64, blocks [][]int, ref int, o Options) (*Result, error) {
+func Reshuffled(ctx context.Context, values [][]float64, blocks [][]int, ref int, o Options) (_ *Result, err error) {
+	defer parallel.Catch(&err)
 	if ref >= len(values) {
 		return nil, &Error{"no-such-level", ref}
 	}
@@ -28,7 +30,7 @@ func Reshuffled(ctx context.Context, values [][]float64, blocks [][]int, ref int
 	if ref >= 0 {
 		rows = againstOne(len(values), ref)
 	}
-	d, err := newIntrablock(values, blocks, rows)
+	d, err := newIntrablock(ctx, values, blocks, rows)
 	if err != nil {
 		return nil, err
 	}

@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"context"
 	"math"
 
 	"breakbook/models/dist"
@@ -41,15 +42,19 @@ type SamePair struct {
 // Sames tests every pair of levels, or each against level ref where ref is not negative,
 // by two one-sided tests (Schuirmann 1987) without allowing for their number; with a Share
 // on the ratio of the means (Sasabuchi 1988; Hauschke et al. 1992), each level keeping its
-// own spread. Errors are those of Uneven, and "no-spread" where a pair has none.
-func Sames(values [][]float64, ref int, margin Margin) ([]SamePair, error) {
-	m, err := Uneven(values)
+// own spread. Errors are those of Uneven, "no-spread" where a pair has none,
+// or ctx's own.
+func Sames(ctx context.Context, values [][]float64, ref int, margin Margin) ([]SamePair, error) {
+	m, err := Uneven(ctx, values)
 	if err != nil {
 		return nil, err
 	}
 	var out []SamePair
 	for i := range values {
 		for j := range values {
+			if err := ctx.Err(); err != nil {
+				return nil, err
+			}
 			if ref < 0 && j <= i || ref >= 0 && (i != ref || j == ref) {
 				continue
 			}

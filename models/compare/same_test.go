@@ -15,11 +15,11 @@ var samesLevels = [][]float64{
 // (equal_var=False) on shifted values, ratios from stats.t with Welch's degrees of freedom,
 // their ends by optimize.brentq.
 func TestSamesAgainstFiguresDoneElsewhere(t *testing.T) {
-	byAmount, err := Sames(samesLevels, -1, Margin{Low: -50, High: 50})
+	byAmount, err := Sames(t.Context(), samesLevels, -1, Margin{Low: -50, High: 50})
 	if err != nil {
 		t.Fatal(err)
 	}
-	byShare, err := Sames(samesLevels, -1, Margin{Share: 0.1})
+	byShare, err := Sames(t.Context(), samesLevels, -1, Margin{Share: 0.1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -54,7 +54,7 @@ func TestSamesAgainstFiguresDoneElsewhere(t *testing.T) {
 // where the ratio's range lies inside the margin.
 func TestSameAnswerGoesWithItsRange(t *testing.T) {
 	for share := 0.01; share < 0.5; share += 0.0137 {
-		all, err := Sames(samesLevels, 0, Margin{Share: share})
+		all, err := Sames(t.Context(), samesLevels, 0, Margin{Share: share})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -83,7 +83,7 @@ func TestSamesRefused(t *testing.T) {
 		{[][]float64{{1, 1}, {2, 2}, {1, 4}}, "no-spread"},
 		{[][]float64{{1, 2}}, "too-few-levels"},
 	} {
-		if _, err := Sames(c.values, -1, Margin{Share: 0.1}); err == nil || err.(*Error).Code != c.code {
+		if _, err := Sames(t.Context(), c.values, -1, Margin{Share: 0.1}); err == nil || err.(*Error).Code != c.code {
 			t.Errorf("%v: %v, want %s", c.values, err, c.code)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 
+	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 )
 
@@ -20,14 +21,14 @@ type One struct {
 
 // Single answers about one difference by the t distribution; of is how many differences
 // are told together, allowed for by Bonferroni's inequality (1 for one alone). A standard
-// error or df that is not positive, or a level outside (0, 1), gives NaN and CannotTell.
-func Single(value, se, df float64, o Options, of int) One {
+// error or df that is not positive, or a level outside (0, 1), gives NaN and CannotTell. It is
+// parallel.Stopped where ctx ends.
+func Single(ctx context.Context, value, se, df float64, o Options, of int) One {
 	nan := verdict.Range{Low: math.NaN(), High: math.NaN()}
 	o, err := o.filled(math.NaN())
 	if err != nil || !(se > 0) || !(df > 0) || of < 1 {
 		return One{Range: nan, Ninety: nan, P: math.NaN()}
 	}
-	ctx := context.Background()
 	f := bonferroni{float64(of), df}
 	critical, _ := f.critical(ctx, 1-o.Confidence) // no error: nothing here waits
 	critical90, _ := f.critical(ctx, 0.10)
@@ -40,16 +41,17 @@ func Single(value, se, df float64, o Options, of int) One {
 	if one.Answer == verdict.CannotTell && o.Worth > 0 {
 		plan := &planner{family: f, options: o, critical: critical, critical90: critical90,
 			df: func(times float64) float64 { return df * times }, known: map[float64]criticals{}}
-		one.Times = plan.times(o.Worth / se)
+		one.Times = plan.times(ctx, o.Worth/se)
 	}
 	return one
 }
 
 // times is the least number of times the present specimens that settles a difference
 // whose worth is ratio standard errors now, to one part in a thousand.
-func (p *planner) times(ratio float64) float64 {
+func (p *planner) times(ctx context.Context, ratio float64) float64 {
 	settled := func(t float64) bool {
-		ok, _ := p.settled(context.Background(), t, ratio*math.Sqrt(t))
+		parallel.Look(ctx)
+		ok, _ := p.settled(ctx, t, ratio*math.Sqrt(t)) // no error: nothing there waits
 		return ok
 	}
 	const most = 10_000

@@ -10,16 +10,17 @@ import (
 
 // Uneven makes Means from raw values, one slice a level, each level with its own variance
 // and each pair with the degrees of freedom of Welch (1947), equation 28. Errors are *Error:
-// those of Groups, and "alone" for a level with one specimen.
-func Uneven(values [][]float64) (Means, error) {
-	if err := check(values); err != nil {
+// those of Groups, and "alone" for a level with one specimen; or they are ctx's own.
+func Uneven(ctx context.Context, values [][]float64) (_ Means, err error) {
+	defer parallel.Catch(&err)
+	if err := check(ctx, values); err != nil {
 		return Means{}, err
 	}
-	return ownSpreads(values, nil)
+	return ownSpreads(ctx, values, nil)
 }
 
 // ownSpreads are the means of levels with a variance each, after those of the figures known.
-func ownSpreads(values [][]float64, figures []float64) (Means, error) {
+func ownSpreads(ctx context.Context, values [][]float64, figures []float64) (Means, error) {
 	k := len(figures) + len(values)
 	m := Means{Mean: make([]float64, k), Cov: square(k), N: make([]float64, k), PairDF: square(k), Own: true, DF: math.NaN()}
 	for i, x := range figures {
@@ -30,10 +31,11 @@ func ownSpreads(values [][]float64, figures []float64) (Means, error) {
 			return Means{}, &Error{"alone", g}
 		}
 		i, n := len(figures)+g, float64(len(level))
-		mean, ss := meanAndSquares(level)
+		mean, ss := meanAndSquares(ctx, level)
 		m.Mean[i], m.N[i], m.Cov[i][i] = mean, n, ss/(n-1)/n
 	}
 	for i := range k {
+		parallel.Look(ctx)
 		for j := range k {
 			a, b := m.Cov[i][i], m.Cov[j][j]
 			m.PairDF[i][j] = (a + b) * (a + b) / (a*a/(m.N[i]-1) + b*b/(m.N[j]-1))
@@ -53,8 +55,8 @@ func square(k int) [][]float64 {
 // Welch tests whether all levels share one mean without taking their spreads as equal
 // (Welch 1951, Biometrika 38, equations 20 to 23). All is NaN where a level has no spread.
 // Errors as Uneven.
-func Welch(values [][]float64) (Overall, error) {
-	m, err := Uneven(values)
+func Welch(ctx context.Context, values [][]float64) (Overall, error) {
+	m, err := Uneven(ctx, values)
 	if err != nil {
 		return Overall{}, err
 	}
@@ -94,6 +96,7 @@ func BrownForsythe(ctx context.Context, values [][]float64) (_ Overall, err erro
 		mid := dist.Median(ctx, level)
 		d := make([]float64, len(level))
 		for i, v := range level {
+			parallel.LookAt(ctx, i)
 			d[i] = math.Abs(v - mid)
 		}
 		away = append(away, d)

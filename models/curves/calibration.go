@@ -5,6 +5,8 @@ import (
 	"context"
 	"math"
 	"slices"
+
+	"breakbook/models/parallel"
 )
 
 // Calibration is a gauge's table, checked: readings and true values both rise.
@@ -28,8 +30,9 @@ type CalibrationPoint struct{ Reading, True float64 }
 // their mean reading. Errors (*Error, rows from 0): "uneven-lengths", "not-a-number",
 // "too-large", "too-few-readings" (two different true values are needed),
 // "repeated-reading" (one reading for two true values), "not-rising" (a larger reading for
-// a smaller true value).
-func NewCalibration(reading, truth []float64) (*Calibration, error) {
+// a smaller true value), or ctx's own.
+func NewCalibration(ctx context.Context, reading, truth []float64) (_ *Calibration, err error) {
+	defer parallel.Catch(&err)
 	n := len(reading)
 	if n != len(truth) {
 		return nil, because("uneven-lengths", n)
@@ -71,7 +74,7 @@ func NewCalibration(reading, truth []float64) (*Calibration, error) {
 		}
 		return nil, &Error{Code: code, N: n, Reading: rows[k], Other: rows[k-1]}
 	}
-	c.describe(reading)
+	c.describe(ctx, reading)
 	return c, nil
 }
 
@@ -88,7 +91,7 @@ func unfit(v ...float64) string {
 	return ""
 }
 
-func (c *Calibration) describe(reading []float64) {
+func (c *Calibration) describe(ctx context.Context, reading []float64) {
 	last := len(c.Points) - 1
 	c.From, c.To = c.Points[0].Reading, c.Points[last].Reading
 	x, y := make([]float64, last+1), make([]float64, last+1)
@@ -108,7 +111,7 @@ func (c *Calibration) describe(reading []float64) {
 			c.Bend = max(c.Bend, math.Abs(y[k]-fit.meanY-fit.slope*(x[k]-fit.meanX)))
 		}
 	}
-	c.Step, _ = Step(context.Background(), reading) // a table is short
+	c.Step, _ = Step(ctx, reading)
 }
 
 // Apply gives the true value of a reading by straight lines between the points. Outside

@@ -12,7 +12,7 @@ import (
 
 func TestCalibration(t *testing.T) {
 	// Typed by hand, out of order, the 100 put on twice (101 and 103: mean 102): a gauge that shows 2 with nothing on it.
-	c, err := NewCalibration([]float64{202, 2, 101, 103, 302}, []float64{190, 0, 100, 100, 280})
+	c, err := NewCalibration(t.Context(), []float64{202, 2, 101, 103, 302}, []float64{190, 0, 100, 100, 280})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -42,11 +42,11 @@ func TestCalibration(t *testing.T) {
 }
 
 func TestCalibrationTare(t *testing.T) {
-	c, err := NewCalibration([]float64{-5, 15, 35}, []float64{-10, 10, 30})
+	c, err := NewCalibration(t.Context(), []float64{-5, 15, 35}, []float64{-10, 10, 30})
 	if err != nil || !near(c.Tare, 5, 1e-12) { // half way between the first two
 		t.Errorf("%+v, %v", c, err)
 	}
-	c, err = NewCalibration([]float64{20, 30}, []float64{10, 20})
+	c, err = NewCalibration(t.Context(), []float64{20, 30}, []float64{10, 20})
 	if err != nil || !math.IsNaN(c.Tare) {
 		t.Errorf("%+v, %v", c, err)
 	}
@@ -66,7 +66,7 @@ func TestCalibrationErrors(t *testing.T) {
 		{[]float64{0, 10, 10}, []float64{0, 20, 30}, "repeated-reading", 2, 1},
 		{[]float64{30, 0, 40, 20}, []float64{30, 0, 20, 10}, "not-rising", 0, 2},
 	} {
-		_, err := NewCalibration(test.reading, test.truth)
+		_, err := NewCalibration(t.Context(), test.reading, test.truth)
 		var e *Error
 		if !errors.As(err, &e) || e.Code != test.code || e.Reading != test.row || e.Other != test.other {
 			t.Errorf("%v, %v: %v", test.reading, test.truth, err)
@@ -84,7 +84,7 @@ func TestApplyRises(t *testing.T) {
 			v += rapid.Float64Range(0.1, 50).Draw(t, "true")
 			x, y = append(x, r), append(y, v)
 		}
-		c, err := NewCalibration(x, y)
+		c, err := NewCalibration(t.Context(), x, y)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -81,7 +81,8 @@ type Matrix struct {
 // Codes: "uneven-lengths", "not-a-number" (a value, or a function of it, that does not
 // exist; Specimen -1 when it is the function at the mean), "unknown-level" (a code
 // outside Levels), "bad-weight" (negative or not finite), "one-level" (a category with
-// one level), "nothing-varies" (a number column with one value).
+// one level), "nothing-varies" (a number column with one value), "too-many-columns" (see
+// MostColumns).
 type Error struct {
 	Code                     string
 	Term, Variable, Specimen int // -1 where it is about none

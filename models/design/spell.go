@@ -23,9 +23,10 @@ const breath = 1 << 16
 // for every present level but the first; a combined term has the products; a combination
 // that no specimen has goes to Empty instead. ThroughZero there is no baseline column and
 // the first term that is a plain category has a column for every level. With SumToZero a
-// combination is left out only where its column would be all zeros. Errors are *Error,
-// or ctx's own.
-func Spell(ctx context.Context, n int, model Model, coding Coding) (*Matrix, error) {
+// combination is left out only where its column would be all zeros. More columns than
+// MostColumns are refused before one is made. Errors are *Error, or ctx's own.
+func Spell(ctx context.Context, n int, model Model, coding Coding) (_ *Matrix, err error) {
+	defer parallel.Catch(&err)
 	if err := checkLengths(n, model); err != nil {
 		return nil, err
 	}
@@ -36,12 +37,15 @@ func Spell(ctx context.Context, n int, model Model, coding Coding) (*Matrix, err
 	if err := m.checkTerms(); err != nil {
 		return nil, err
 	}
+	whole := m.wholeCategory()
+	if err := m.notTooWide(ctx, whole); err != nil {
+		return nil, err
+	}
 	if !model.ThroughZero {
 		m.Labels, m.Columns, m.Low = []Label{{Term: -1}}, [][]float64{constant(n, 1)}, [][]float64{nil}
 	}
-	whole := m.wholeCategory()
 	terms := make([]spelling, len(model.Terms))
-	err := parallel.All(ctx, len(terms), func(ctx context.Context, t int) (err error) {
+	err = parallel.All(ctx, len(terms), func(ctx context.Context, t int) (err error) {
 		terms[t], err = m.spellTerm(ctx, t, n, coding, t == whole)
 		return err
 	})
@@ -88,20 +92,17 @@ func (m *Matrix) spellTerm(ctx context.Context, t, n int, coding Coding, whole b
 		s.add(Label{t, levels}, hi, lo)
 		return s, nil
 	}
-	choices := make([][]int, len(factors))
-	for k, f := range factors {
-		switch present := m.Present[f.Variable]; {
-		case present == nil:
-			choices[k] = []int{-1}
-		case whole:
-			choices[k] = present
-		default:
-			choices[k] = present[1:]
-		}
+	var occur map[int]bool // the combinations that do, where only those have a column
+	if coding == FromBaseline || whole {
+		occur = m.occurring(ctx, factors)
 	}
-	for _, levels := range combinations(choices) {
+	for _, levels := range combinations(m.choices(factors, whole)) {
 		if err := ctx.Err(); err != nil {
 			return s, err
+		}
+		if occur != nil && !occur[m.combined(factors, func(k int) int { return levels[k] })] {
+			s.empty = append(s.empty, Label{t, levels})
+			continue
 		}
 		signs, some := m.signs(ctx, factors, levels, n, coding, whole)
 		label := Label{t, levels}

@@ -14,6 +14,7 @@ const (
 	latticeShifts = 16
 	latticeFirst  = 1 << 7  // points a shift to begin with
 	latticeMost   = 1 << 15 // … and at most
+	mostHalved    = 4       // how often nodes are put between the first ones
 )
 
 // escape is the chance that any of m correlated standard normal values leaves ±w, over
@@ -24,7 +25,8 @@ const (
 type escape struct {
 	lower  [][][]float64 // by value i: the root of the covariance of i and those before it, row by row
 	step   float64       // in w, from node to node
-	nodes  map[int]*node // by number
+	halved int           // how often the step was halved since
+	nodes  map[int]*node // by key
 	normal *normalTable
 }
 
@@ -71,27 +73,47 @@ func newEscape(r [][]float64) *escape {
 	return e
 }
 
+// key is a node's number were the step halved as often as it may be: it stays the node's own.
+func (e *escape) key(number int) int { return number << (mostHalved - e.halved) }
+
+// halve puts a node between any two, false where they are as close as they may be.
+func (e *escape) halve() bool {
+	if e.halved == mostHalved {
+		return false
+	}
+	e.halved++
+	e.step /= 2
+	return true
+}
+
+// met is a node that was asked for before.
+func (e *escape) met(number int) (*node, bool) {
+	n, ok := e.nodes[e.key(number)]
+	return n, ok
+}
+
 // node is the factor at a node, from few points where it was not asked for before.
 func (e *escape) node(ctx context.Context, number int) (*node, error) {
-	if _, ok := e.nodes[number]; !ok {
-		e.nodes[number] = &node{factor: make([]float64, latticeShifts)}
+	key := e.key(number)
+	if _, ok := e.nodes[key]; !ok {
+		e.nodes[key] = &node{factor: make([]float64, latticeShifts)}
 		if err := e.refine(ctx, number); err != nil {
-			delete(e.nodes, number)
+			delete(e.nodes, key)
 			return nil, err
 		}
 	}
-	return e.nodes[number], nil
+	return e.nodes[key], nil
 }
 
 // refine doubles the points of a node, adding those between the ones before.
 func (e *escape) refine(ctx context.Context, number int) error {
-	n := e.nodes[number]
+	n := e.nodes[e.key(number)]
 	points, by := latticeFirst, 1
 	if n.points > 0 {
 		points, by = 2*n.points, 2
 	}
 	means := make([]float64, latticeShifts)
-	work := resample.Work{Seed: uint64(number), Pieces: latticeShifts, Block: 1} // so that an answer repeats
+	work := resample.Work{Seed: uint64(e.key(number)), Pieces: latticeShifts, Block: 1} // so that an answer repeats
 	err := resample.Run(ctx, work, func() func(*rand.Rand, int, int) error {
 		shift, place, values := make([]float64, len(e.lower)), make([]float64, len(e.lower)), make([]float64, len(e.lower))
 		return func(draw *rand.Rand, i, _ int) error {

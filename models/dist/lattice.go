@@ -8,7 +8,8 @@ import (
 )
 
 const (
-	// latticeAim is the error to come below: three standard errors over the random shifts.
+	// latticeAim is the error to come below: three standard errors over the random shifts, and
+	// what the polynomial between nodes may be off by.
 	latticeAim = 1e-5
 	// nodesEnd is the w beyond which the chance is a multiple of that of one value.
 	nodesEnd = 9
@@ -32,72 +33,141 @@ func newLattice(e *escape, df float64) *lattice {
 	return l
 }
 
-// weights of the nodes in the tail at c, and what is added to their sum. To w below 0 the
-// factor goes on as the chance of staying within ±w does, which is even in w for an even number
-// of values and odd for an odd one: so between the first nodes there are some on either side.
-func (l *lattice) weights(c float64) (out []float64, added float64) {
+// gap is by how much, between two nodes, the polynomial through all nodes of a stencil
+// goes past that through all but its outer two: a sum over the stencil's nodes.
+type gap struct {
+	weights [stencil]float64
+	added   float64
+}
+
+// weights of the nodes in the tail at c, what is added to their sum, and for each stencil,
+// counted from the one that reaches furthest below 0, how far two polynomials are apart. To w
+// below 0 the factor goes on as the chance of staying within ±w does, which is even in w for an
+// even number of values and odd for an odd one: so between the first nodes there are some on
+// either side.
+func (l *lattice) weights(c float64) (out []float64, added float64, apart []gap) {
 	step := l.escape.step
 	nodes := int(nodesEnd/step) + 1
-	out = make([]float64, nodes)
+	out, apart = make([]float64, nodes), make([]gap, nodes)
 	odd := float64(len(l.escape.lower) % 2)
 	l.mix.visit(c, func(w, share float64) {
 		at := math.Min(w/step, float64(nodes-1))
 		first := min(int(at)-stencil/2+1, nodes-stencil)
+		g := &apart[first+stencil/2-1]
 		for a := first; a < first+stencil; a++ {
-			term := share
-			for b := first; b < first+stencil; b++ {
-				if b != a {
-					term *= (at - float64(b)) / float64(a-b)
-				}
+			term := share * through(at, a, first, first+stencil)
+			off := term
+			if a > first && a < first+stencil-1 {
+				off -= share * through(at, a, first+1, first+stencil-1)
 			}
 			if a >= 0 {
 				out[a] += term
+				g.weights[a-first] += off
 				continue
 			}
 			one := 2 * NormalTail(float64(-a)*step)
-			out[-a] += term * (1 - 2*odd) * one / (2 - one)
+			even := (1 - 2*odd) * one / (2 - one)
+			out[-a] += term * even
+			g.weights[a-first] += off * even
 			added += term * odd * 2 / (2 - one)
+			g.added += off * odd * 2 / (2 - one)
 		}
 	})
-	return out, added
+	return out, added, apart
+}
+
+// through is what node a counts at a place in the polynomial through the nodes from ≤ b < to.
+func through(at float64, a, from, to int) float64 {
+	term := 1.0
+	for b := from; b < to; b++ {
+		if b != a {
+			term *= (at - float64(b)) / float64(a-b)
+		}
+	}
+	return term
 }
 
 // counts is the share of all weights from which on a node counts.
 const counts = 1e-9
 
-// at gives the tail at c and three standard errors, with as many points as the aim takes.
+// at gives the tail at c and its error, with as many points and nodes as the aim takes: three
+// standard errors over the shifts, and how far the polynomials between the nodes are off.
 func (l *lattice) at(ctx context.Context, c float64) (tail, within float64, err error) {
-	weights, added := l.weights(c)
-	all := 0.0
-	for _, w := range weights {
-		all += math.Abs(w)
-	}
+	weights, added, apart := l.weights(c)
 	for {
-		tails := make([]float64, latticeShifts)
-		most, worst := 0.0, -1
-		for number, w := range weights {
-			if math.Abs(w) < counts*all {
-				continue
-			}
-			n, err := l.escape.node(ctx, number)
-			if err != nil {
-				return 0, 0, err
-			}
-			for i, f := range n.factor {
-				tails[i] += w * f
-			}
-			if e := math.Abs(w) * n.error(); e > most && n.points < latticeMost {
-				most, worst = e, number
-			}
+		tails, worst, err := l.sum(ctx, weights)
+		if err != nil {
+			return 0, 0, err
 		}
 		mean, sd := stat.MeanStdDev(tails, nil)
 		if within = 3 * sd / math.Sqrt(latticeShifts); within <= latticeAim || worst < 0 {
-			return added + mean, within, nil
+			off := l.off(apart)
+			if off > latticeAim/4 && l.escape.halve() {
+				weights, added, apart = l.weights(c)
+				continue
+			}
+			if within += off; within <= latticeAim || worst < 0 {
+				return added + mean, within, nil
+			}
 		}
 		if err := l.escape.refine(ctx, worst); err != nil {
 			return 0, 0, err
 		}
 	}
+}
+
+// sum is that of the nodes, by shift, and the node that more points help most, −1 where none.
+func (l *lattice) sum(ctx context.Context, weights []float64) (tails []float64, worst int, err error) {
+	all := 0.0
+	for _, w := range weights {
+		all += math.Abs(w)
+	}
+	tails = make([]float64, latticeShifts)
+	most, worst := 0.0, -1
+	for number, w := range weights {
+		if math.Abs(w) < counts*all {
+			continue
+		}
+		n, err := l.escape.node(ctx, number)
+		if err != nil {
+			return nil, 0, err
+		}
+		for i, f := range n.factor {
+			tails[i] += w * f
+		}
+		if e := math.Abs(w) * n.error(); e > most && n.points < latticeMost {
+			most, worst = e, number
+		}
+	}
+	return tails, worst, nil
+}
+
+// off is by how much the polynomials through fewer nodes miss those through more, over all
+// stencils whatever their signs, as far as it is past the chance of the shifts: the latter
+// are nearer the factor where it is smooth from node to node.
+func (l *lattice) off(apart []gap) (sum float64) {
+	values := make([]float64, latticeShifts)
+	for first := range apart {
+		g := &apart[first]
+		for i := range values {
+			values[i] = g.added
+		}
+		for k, w := range g.weights {
+			number := first - stencil/2 + 1 + k
+			if n, ok := l.escape.met(max(number, -number)); ok && w != 0 {
+				for i, f := range n.factor {
+					values[i] += w * f
+				}
+			} else if w != 0 { // a node that counts for nothing: its factor is some number of values
+				for i := range values {
+					values[i] += w
+				}
+			}
+		}
+		mean, sd := stat.MeanStdDev(values, nil)
+		sum += math.Max(0, math.Abs(mean)-3*sd/math.Sqrt(latticeShifts))
+	}
+	return sum
 }
 
 // point is the c at which the tail equals goal, by Newton's steps on logarithms from a

@@ -54,8 +54,9 @@ func (d *ManyToOne) WithDF(df float64) *ManyToOne {
 // Exact reports whether the probabilities come without a lattice error.
 func (d *ManyToOne) Exact() bool { return d.lat == nil }
 
-// Tail is the chance that the largest |t| exceeds c, with its error (three standard
-// errors; 0 where exact). The error returned is the context's.
+// Tail is the chance that the largest |t| exceeds c, with its error (three standard errors of
+// the lattice, and what it may be off between its nodes; 0 where exact). The error returned is
+// the context's.
 func (d *ManyToOne) Tail(ctx context.Context, c float64) (p, within float64, err error) {
 	switch {
 	case d.m < 1 || !(d.df > 0) || math.IsNaN(c):

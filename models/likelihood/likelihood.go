@@ -18,7 +18,8 @@ type Function interface {
 	Size() int
 	// At is its value, −Inf or NaN where it does not exist. Where it exists it also fills the
 	// gradient and curvature, the second derivatives with their sign turned, both cleared before.
-	At(theta, gradient []float64, curvature *mat.SymDense) float64
+	// It may be left by parallel.Look once ctx is done.
+	At(ctx context.Context, theta, gradient []float64, curvature *mat.SymDense) float64
 }
 
 // ErrNoStart says that the likelihood does not exist at the start given.
@@ -58,11 +59,12 @@ func Maximise(ctx context.Context, f Function, start []float64) (*Peak, error) {
 }
 
 // climb is Maximise among the points of a plane, where the start has to lie. nil leaves all free.
-func climb(ctx context.Context, f Function, start []float64, within *plane) (*Peak, error) {
+func climb(ctx context.Context, f Function, start []float64, within *plane) (_ *Peak, err error) {
+	defer parallel.Catch(&err)
 	n := f.Size()
 	p := &Peak{f: f, Theta: append([]float64(nil), start...), gradient: make([]float64, n), curvature: mat.NewSymDense(n, nil)}
 	next, room := make([]float64, n), make([]float64, n)
-	p.Value = evaluate(f, p.Theta, p.gradient, p.curvature)
+	p.Value = evaluate(ctx, f, p.Theta, p.gradient, p.curvature)
 	if !finite(p.Value) {
 		return nil, ErrNoStart
 	}
@@ -91,10 +93,10 @@ func climb(ctx context.Context, f Function, start []float64, within *plane) (*Pe
 			}
 		}
 		before := p.Value
-		if !p.advance(step, next, room, within) {
+		if !p.advance(ctx, step, next, room, within) {
 			p.Converged = rise <= math.Max(settled, 1e-12*math.Abs(p.Value))
 			// The derivatives are those of the last trial: they are made again where it stays.
-			evaluate(f, p.Theta, p.gradient, p.curvature)
+			evaluate(ctx, f, p.Theta, p.gradient, p.curvature)
 			return p, nil
 		}
 		// Where the curvature is all but flat, rounding hides how little there is to gain.
@@ -123,7 +125,7 @@ func (p *Peak) newton(within *plane) (step []float64, rise float64, ok bool) {
 }
 
 // advance takes the step, or half of it, a quarter, …, as soon as the value does not fall.
-func (p *Peak) advance(step, next, room []float64, within *plane) bool {
+func (p *Peak) advance(ctx context.Context, step, next, room []float64, within *plane) bool {
 	share := 1.0
 	for range mostHalved {
 		for i, t := range p.Theta {
@@ -132,7 +134,7 @@ func (p *Peak) advance(step, next, room []float64, within *plane) bool {
 		if within != nil { // what rounding left over
 			within.settle(next)
 		}
-		if value := evaluate(p.f, next, room, p.curvature); finite(value) && value >= p.Value-1e-13*math.Abs(p.Value) {
+		if value := evaluate(ctx, p.f, next, room, p.curvature); finite(value) && value >= p.Value-1e-13*math.Abs(p.Value) {
 			p.Value = value
 			copy(p.Theta, next)
 			copy(p.gradient, room)
@@ -143,10 +145,10 @@ func (p *Peak) advance(step, next, room []float64, within *plane) bool {
 	return false
 }
 
-func evaluate(f Function, theta, gradient []float64, curvature *mat.SymDense) float64 {
+func evaluate(ctx context.Context, f Function, theta, gradient []float64, curvature *mat.SymDense) float64 {
 	clear(gradient)
 	curvature.Zero()
-	return f.At(theta, gradient, curvature)
+	return f.At(ctx, theta, gradient, curvature)
 }
 
 // factorised is the root of a curvature, nudged where it is flat in some direction; nil where

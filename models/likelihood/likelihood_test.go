@@ -15,7 +15,7 @@ type counts []float64
 
 func (c counts) Size() int { return len(c) }
 
-func (c counts) At(theta, gradient []float64, curvature *mat.SymDense) float64 {
+func (c counts) At(_ context.Context, theta, gradient []float64, curvature *mat.SymDense) float64 {
 	sum := 0.0
 	for i, n := range c {
 		e := math.Exp(theta[i])
@@ -32,7 +32,7 @@ type rate struct{ n, total float64 }
 
 func (r rate) Size() int { return 1 }
 
-func (r rate) At(theta, gradient []float64, curvature *mat.SymDense) float64 {
+func (r rate) At(_ context.Context, theta, gradient []float64, curvature *mat.SymDense) float64 {
 	if theta[0] <= 0 {
 		return math.Inf(-1)
 	}
@@ -158,7 +158,7 @@ type walled struct{}
 
 func (walled) Size() int { return 1 }
 
-func (walled) At(theta, gradient []float64, curvature *mat.SymDense) float64 {
+func (walled) At(_ context.Context, theta, gradient []float64, curvature *mat.SymDense) float64 {
 	if theta[0] > 1 {
 		return math.Inf(-1)
 	}

@@ -12,9 +12,6 @@ import (
 )
 
 const (
-	// mostColumns bounds the memory and time of a fit; a category with more levels is a
-	// list of names, no factor.
-	mostColumns = 1500
 	// exactBelow is the share of the response's length below which a residual length is
 	// the rounding of double-double: the fit is exact and RSS is 0.
 	exactBelow = 1e-25
@@ -45,9 +42,6 @@ func Solve(ctx context.Context, y []float64, m design.Model) (_ *Fit, err error)
 		return nil, taken(err)
 	}
 	p := len(matrix.Labels)
-	if p > mostColumns {
-		return nil, because("too-many-columns", n, p)
-	}
 	if constant(y, m) {
 		return nil, because("all-equal", n, p)
 	}

@@ -1,9 +1,12 @@
 package odds
 
 import (
+	"context"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
+
+	"breakbook/models/parallel"
 )
 
 // model is the log likelihood of the modes (multinomial logit; with two modes the logistic
@@ -16,8 +19,8 @@ type model struct {
 	peaked         bool // the peak is known: along its profile the likelihood's own curvature will do
 }
 
-func newModel(s Sample) *model {
-	return &model{modes: s.Modes, columns: len(s.Columns), patterns: patterns(s)}
+func newModel(ctx context.Context, s Sample) *model {
+	return &model{modes: s.Modes, columns: len(s.Columns), patterns: patterns(ctx, s)}
 }
 
 // Size is the number of coefficients of all modes.
@@ -26,12 +29,12 @@ func (m *model) Size() int { return (m.modes - 1) * m.columns }
 // At is the log likelihood with its derivatives. The curvature of the penalty is taken by
 // central differences of its exact gradient; where the sum is no curvature of a peak, that of
 // the likelihood alone leads the way.
-func (m *model) At(theta, gradient []float64, curvature *mat.SymDense) float64 {
-	value := m.likelihood(theta, gradient, curvature)
+func (m *model) At(ctx context.Context, theta, gradient []float64, curvature *mat.SymDense) float64 {
+	value := m.likelihood(ctx, theta, gradient, curvature)
 	if !m.penalised {
 		return value
 	}
-	half, slope, ok := m.penalty(theta)
+	half, slope, ok := m.penalty(ctx, theta)
 	if !ok {
 		return math.Inf(-1)
 	}
@@ -47,11 +50,11 @@ func (m *model) At(theta, gradient []float64, curvature *mat.SymDense) float64 {
 	d := m.columns
 	for j := range theta {
 		gradient[j] += slope[j]
-		h := 1e-5 / m.largest(j%d)
+		h := 1e-5 / m.largest(ctx, j%d)
 		moved[j] = theta[j] + h
-		_, up, ok1 := m.penalty(moved)
+		_, up, ok1 := m.penalty(ctx, moved)
 		moved[j] = theta[j] - h
-		_, down, ok2 := m.penalty(moved)
+		_, down, ok2 := m.penalty(ctx, moved)
 		moved[j] = theta[j]
 		if !ok1 || !ok2 {
 			return value + half
@@ -67,9 +70,10 @@ func (m *model) At(theta, gradient []float64, curvature *mat.SymDense) float64 {
 }
 
 // largest is the largest value of a column, its sign left out.
-func (m *model) largest(column int) float64 {
+func (m *model) largest(ctx context.Context, column int) float64 {
 	most := 0.0
-	for _, p := range m.patterns {
+	for i, p := range m.patterns {
+		parallel.LookAt(ctx, i)
 		most = math.Max(most, math.Abs(p.row[column]))
 	}
 	return most
@@ -104,11 +108,12 @@ func (m *model) linear(theta, row, eta []float64) {
 }
 
 // likelihood is the log likelihood; gradient and curvature are added to.
-func (m *model) likelihood(theta, gradient []float64, curvature *mat.SymDense) float64 {
+func (m *model) likelihood(ctx context.Context, theta, gradient []float64, curvature *mat.SymDense) float64 {
 	d, others := m.columns, m.modes-1
 	eta, p := make([]float64, others), make([]float64, others)
 	sum := 0.0
-	for _, g := range m.patterns {
+	for i, g := range m.patterns {
+		parallel.LookAt(ctx, i)
 		m.linear(theta, g.row, eta)
 		sum -= g.n * chances(eta, p)
 		for a := range others {
@@ -149,17 +154,17 @@ func (m *model) addOuter(to *mat.SymDense, a, b int, row []float64, w float64) {
 }
 
 // information is Fisher's, the curvature of the likelihood.
-func (m *model) information(theta []float64) *mat.SymDense {
+func (m *model) information(ctx context.Context, theta []float64) *mat.SymDense {
 	out := mat.NewSymDense(m.Size(), nil)
-	m.likelihood(theta, make([]float64, m.Size()), out)
+	m.likelihood(ctx, theta, make([]float64, m.Size()), out)
 	return out
 }
 
 // penalty is half the log determinant of the information, and its gradient: half the trace of
 // the inverse information times its derivative.
-func (m *model) penalty(theta []float64) (half float64, slope []float64, ok bool) {
+func (m *model) penalty(ctx context.Context, theta []float64) (half float64, slope []float64, ok bool) {
 	var root mat.Cholesky
-	if !root.Factorize(m.information(theta)) {
+	if !root.Factorize(m.information(ctx, theta)) {
 		return 0, nil, false
 	}
 	var inverse mat.SymDense
@@ -169,7 +174,8 @@ func (m *model) penalty(theta []float64) (half float64, slope []float64, ok bool
 	d, others := m.columns, m.modes-1
 	slope = make([]float64, m.Size())
 	eta, p, spread := make([]float64, others), make([]float64, others), make([]float64, others*others)
-	for _, g := range m.patterns {
+	for i, g := range m.patterns {
+		parallel.LookAt(ctx, i)
 		m.linear(theta, g.row, eta)
 		chances(eta, p)
 		for a := range others {

@@ -11,6 +11,7 @@ import (
 
 	"breakbook/models/dist"
 	"breakbook/models/likelihood"
+	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 )
 
@@ -53,21 +54,21 @@ var (
 )
 
 // Solve fits the log odds by maximum likelihood (Cox 1958; several modes at once: McFadden 1974).
-// Where the columns part the modes there is no peak, which linear programming finds beforehand,
-// and half the log determinant of the information is added (Firth 1993; Heinze & Schemper
-// 2002). Errors are ErrOneMode, ErrNoPeak and ctx's own.
-func Solve(ctx context.Context, s Sample) (*Fit, error) {
+// Where the columns part the modes there is no peak, which linear programming settles where the
+// climb leaves some specimen without a chance, and half the log determinant of the information
+// is added (Firth 1993; Heinze & Schemper 2002). Errors are ErrOneMode, ErrNoPeak and ctx's own.
+func Solve(ctx context.Context, s Sample) (_ *Fit, err error) {
+	defer parallel.Catch(&err)
 	if s.Modes < 2 {
 		return nil, ErrOneMode
 	}
-	m := newModel(s)
+	m := newModel(ctx, s)
 	start := make([]float64, m.Size())
-	maybe := m.mayBeSeparated()
 	peak, err := likelihood.Maximise(ctx, m, start)
 	if err != nil {
 		return nil, err
 	}
-	if maybe && m.parts(peak.Theta) {
+	if m.parts(ctx, peak.Theta) && m.mayBeSeparated(ctx) {
 		m.penalised = true
 		if peak, err = likelihood.Maximise(ctx, m, start); err != nil {
 			return nil, err
@@ -83,7 +84,7 @@ func Solve(ctx context.Context, s Sample) (*Fit, error) {
 		f.Coefficients = append(f.Coefficients, peak.Theta[a*d:(a+1)*d])
 	}
 	info := mat.NewSymDense(m.Size(), nil)
-	f.LogLikelihood = m.likelihood(peak.Theta, make([]float64, m.Size()), info)
+	f.LogLikelihood = m.likelihood(ctx, peak.Theta, make([]float64, m.Size()), info)
 	var root mat.Cholesky
 	if !root.Factorize(info) {
 		return nil, ErrNoPeak
@@ -156,13 +157,13 @@ type baselines struct{ *model }
 func (b *baselines) Size() int { return b.modes - 1 }
 
 // At is the whole model's.
-func (b *baselines) At(theta, gradient []float64, curvature *mat.SymDense) float64 {
+func (b *baselines) At(ctx context.Context, theta, gradient []float64, curvature *mat.SymDense) float64 {
 	d := b.columns
 	all, g, c := make([]float64, b.model.Size()), make([]float64, b.model.Size()), mat.NewSymDense(b.model.Size(), nil)
 	for a, t := range theta {
 		all[a*d] = t
 	}
-	value := b.model.At(all, g, c)
+	value := b.model.At(ctx, all, g, c)
 	for a := range theta {
 		gradient[a] = g[a*d]
 		for e := a; e < len(theta); e++ {

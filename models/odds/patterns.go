@@ -1,6 +1,11 @@
 package odds
 
-import "math"
+import (
+	"context"
+	"math"
+
+	"breakbook/models/parallel"
+)
 
 // pattern is the specimens whose columns are alike: one row of the design, and how many of
 // them ended in each mode. A series of categories has only a few, however long it is.
@@ -10,12 +15,14 @@ type pattern struct {
 	n     float64
 }
 
-// patterns gathers the specimens, in the order in which their rows are first met.
-func patterns(s Sample) []pattern {
+// patterns gathers the specimens, in the order in which their rows are first met. It is
+// parallel.Stopped where ctx ends.
+func patterns(ctx context.Context, s Sample) []pattern {
 	var out []pattern
 	at := map[string]int{}
 	row := make([]float64, len(s.Columns))
 	for i, y := range s.Mode {
+		parallel.LookAt(ctx, i)
 		for c, column := range s.Columns {
 			row[c] = column[i]
 		}

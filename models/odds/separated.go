@@ -1,11 +1,15 @@
 package odds
 
 import (
+	"context"
 	"errors"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize/convex/lp"
+
+	"breakbook/models/design"
+	"breakbook/models/parallel"
 )
 
 // mayBeSeparated asks by linear programming whether some combination of the columns parts the
@@ -13,9 +17,42 @@ import (
 // row z for each specimen and each mode l it did not end in, z·θ being how much its own mode's
 // linear value stands above that of l, there is no such θ exactly where some λ ≥ 1 has
 // Σ λz = 0 (Stiemke 1915): a feasibility problem with as many equations as coefficients.
-// Where the program fails on rounding it says so too: the climb has the last word.
-func (m *model) mayBeSeparated() bool {
-	rows := m.contrasts()
+// Where the program fails on rounding it says so too: the climb has the last word. Where
+// some of the rows span all directions and have such a λ, all have: so a few, spread over all,
+// are asked first. It is parallel.Stopped where ctx ends.
+func (m *model) mayBeSeparated(ctx context.Context) bool {
+	rows := m.contrasts(ctx)
+	for few := fewRows * m.Size(); few < len(rows); few *= manyMore {
+		some := make([][]float64, few)
+		for i := range some {
+			some[i] = rows[i*len(rows)/few]
+		}
+		if spans(some) && !m.mayBeParted(ctx, some) {
+			return false
+		}
+	}
+	return m.mayBeParted(ctx, rows)
+}
+
+const (
+	fewRows  = 50 // a coefficient, to ask first
+	manyMore = 8  // times as many, while those have no λ
+)
+
+// spans tells whether rows leave no direction out.
+func spans(rows [][]float64) bool {
+	var span design.Span
+	for _, z := range rows {
+		if span.Add(z); len(span.Directions) == len(z) {
+			return true
+		}
+	}
+	return false
+}
+
+// mayBeParted is mayBeSeparated of these rows alone.
+func (m *model) mayBeParted(ctx context.Context, rows [][]float64) bool {
+	parallel.Look(ctx)
 	size := m.Size()
 	if len(rows) <= size { // as many rows as it takes to span, and none to spare
 		return true
@@ -23,6 +60,7 @@ func (m *model) mayBeSeparated() bool {
 	a := mat.NewDense(size, len(rows), nil)
 	b := make([]float64, size)
 	for j, z := range rows {
+		parallel.LookAt(ctx, j)
 		for i, x := range z {
 			a.Set(i, j, x)
 			b[i] -= x
@@ -48,15 +86,16 @@ func feasible(a *mat.Dense, b []float64) (is bool) {
 }
 
 // contrasts are the rows z, equal ones once, each column measured by its largest value.
-func (m *model) contrasts() [][]float64 {
+func (m *model) contrasts(ctx context.Context) [][]float64 {
 	d := m.columns
 	scale := make([]float64, d)
 	for c := range scale {
-		scale[c] = m.largest(c)
+		scale[c] = m.largest(ctx, c)
 	}
 	seen := map[string]bool{}
 	var out [][]float64
-	for _, g := range m.patterns {
+	for i, g := range m.patterns {
+		parallel.LookAt(ctx, i)
 		for y, n := range g.count {
 			for l := range m.modes {
 				if l == y || n == 0 {
@@ -86,9 +125,10 @@ func (m *model) contrasts() [][]float64 {
 const certain = 1e-7
 
 // parts tells whether θ leaves some specimen without a chance of some other mode.
-func (m *model) parts(theta []float64) bool {
+func (m *model) parts(ctx context.Context, theta []float64) bool {
 	eta := make([]float64, m.modes) // of mode 0 too: always zero
-	for _, g := range m.patterns {
+	for i, g := range m.patterns {
+		parallel.LookAt(ctx, i)
 		m.linear(theta, g.row, eta[1:])
 		for y, n := range g.count {
 			for l := range m.modes {

@@ -42,9 +42,9 @@ func BenchmarkThousandSpecimens(b *testing.B) {
 }
 
 func BenchmarkLinearProgram(b *testing.B) {
-	m := newModel(many())
+	m := newModel(b.Context(), many())
 	for b.Loop() {
-		if m.mayBeSeparated() {
+		if m.mayBeSeparated(b.Context()) {
 			b.Fatal("not parted")
 		}
 	}

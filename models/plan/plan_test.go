@@ -184,7 +184,7 @@ func TestChanceIsFoundBySimulation(t *testing.T) {
 				values[i][j] = shift + draw.NormFloat64()
 			}
 		}
-		g, err := compare.Groups(values)
+		g, err := compare.Groups(t.Context(), values)
 		if err != nil {
 			t.Fatal(err)
 		}

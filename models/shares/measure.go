@@ -8,6 +8,7 @@ import (
 
 	"breakbook/models/compare"
 	"breakbook/models/design"
+	"breakbook/models/parallel"
 )
 
 // OfMeasure parts the explained variation of y (weighted where the model is) among the
@@ -156,9 +157,10 @@ func (g *measure) along(ctx context.Context, order []int, gains []float64) error
 	return ctx.Err()
 }
 
-func (g *measure) adds(t int, set uint64) int {
+func (g *measure) adds(ctx context.Context, t int, set uint64) int {
 	var s design.Span
 	for u := range g.terms {
+		parallel.Look(ctx)
 		if set>>u&1 == 1 {
 			g.enter(&s, u)
 		}

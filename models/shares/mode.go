@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/floats"
 
 	"breakbook/models/design"
+	"breakbook/models/parallel"
 	"breakbook/models/resample"
 )
 
@@ -16,7 +17,8 @@ import (
 // (McFadden 1974), among the model's terms; where levels separate, ln L is what it comes up
 // to. P is by reshuffling what the other terms leave of the term's columns (Potter 2005,
 // Statistics in Medicine 24). Weights are not taken. Errors are *Error or the context's.
-func OfMode(ctx context.Context, mode []bool, m design.Model, o Options) (*Result, error) {
+func OfMode(ctx context.Context, mode []bool, m design.Model, o Options) (_ *Result, err error) {
+	defer parallel.Catch(&err)
 	matrix, p, err := spell(ctx, len(mode), m)
 	if err != nil {
 		return nil, err
@@ -40,7 +42,7 @@ func OfMode(ctx context.Context, mode []bool, m design.Model, o Options) (*Resul
 	}
 	columns := 0
 	for t := range g.terms {
-		columns += g.adds(t, p.rest(t))
+		columns += g.adds(ctx, t, p.rest(t))
 	}
 	if columns >= len(mode)-1 {
 		return nil, &Error{"too-few-specimens", -1}
@@ -123,13 +125,15 @@ func (g *logistic) along(ctx context.Context, order []int, gains []float64) erro
 	return nil
 }
 
-func (g *logistic) adds(t int, set uint64) int {
+func (g *logistic) adds(ctx context.Context, t int, set uint64) int {
 	var s design.Span
 	for _, c := range g.columns(set) {
+		parallel.Look(ctx)
 		s.Add(c)
 	}
 	from := len(s.Directions)
 	for _, c := range g.terms[t] {
+		parallel.Look(ctx)
 		s.Add(c)
 	}
 	return len(s.Directions) - from

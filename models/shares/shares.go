@@ -81,7 +81,7 @@ type again interface {
 	// beyond is the reshuffle p of what t adds to the set; NaN where it cannot be told.
 	beyond(ctx context.Context, t int, set uint64, o Options) (p float64, err error)
 	// adds is how many directions t adds to the set.
-	adds(t int, set uint64) int
+	adds(ctx context.Context, t int, set uint64) int
 	cost() int // of one game, in nanoseconds, roughly
 }
 
@@ -109,7 +109,7 @@ func part(ctx context.Context, g again, p *precedence, n int, o Options) (*Resul
 			}
 			*one.to = gains[t]
 		}
-		s.ByChance = float64(g.adds(t, p.alone(t))) / float64(n-1)
+		s.ByChance = float64(g.adds(ctx, t, p.alone(t))) / float64(n-1)
 		if s.P, err = g.beyond(ctx, t, p.rest(t), o.phase(t, p.terms+1)); err != nil {
 			return nil, err
 		}

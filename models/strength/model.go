@@ -32,6 +32,7 @@ func newModel(ctx context.Context, s Sample, d Distribution) *model {
 	m := &model{d: d, y: make([]float64, n), broke: make([]bool, n), unit: make([]float64, len(s.Columns))}
 	order := make([]int, n)
 	for i := range order {
+		parallel.LookAt(ctx, i)
 		order[i] = i
 		m.middle += math.Log(s.Load[i]) / float64(n)
 	}
@@ -48,6 +49,7 @@ func newModel(ctx context.Context, s Sample, d Distribution) *model {
 	}
 	parallel.SortFunc(ctx, order, compare)
 	for at, i := range order {
+		parallel.LookAt(ctx, at)
 		ln := math.Log(s.Load[i])
 		m.y[at], m.broke[at] = ln-m.middle, s.Ended[i]
 		m.scatter += m.y[at] * m.y[at] / float64(n)
@@ -95,7 +97,7 @@ func (m *model) Size() int { return len(m.columns) + 1 }
 
 // At is the log likelihood: of a break ln τ + ln density(z), of a specimen cut short
 // ln survival(z), with z = τ y − columns·γ.
-func (m *model) At(theta, gradient []float64, curvature *mat.SymDense) float64 {
+func (m *model) At(ctx context.Context, theta, gradient []float64, curvature *mat.SymDense) float64 {
 	k := len(m.columns)
 	tau := theta[k]
 	if !(tau > 0) {
@@ -104,6 +106,7 @@ func (m *model) At(theta, gradient []float64, curvature *mat.SymDense) float64 {
 	total := float64(m.ended) * math.Log(tau)
 	x, half := make([]float64, k), make([]float64, (k+1)*(k+1))
 	for g, span := range m.groups {
+		parallel.LookAt(ctx, g)
 		place := 0.0
 		for j := range x {
 			x[j] = m.columns[j][g]
@@ -111,6 +114,7 @@ func (m *model) At(theta, gradient []float64, curvature *mat.SymDense) float64 {
 		}
 		var sum sums
 		for i := span[0]; i < span[1]; i++ {
+			parallel.LookAt(ctx, i-span[0]+1)
 			y := m.y[i]
 			v := m.d.at(tau*y-place, m.broke[i])
 			sum.value += v.ln

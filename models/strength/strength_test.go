@@ -249,15 +249,15 @@ func TestDerivatives(t *testing.T) {
 		theta := []float64{0.3, 0.4, -0.2, 0.5, 4}
 		n := m.Size()
 		g, h := make([]float64, n), mat.NewSymDense(n, nil)
-		m.At(theta, g, h)
+		m.At(t.Context(), theta, g, h)
 		for i := range theta {
 			const e = 1e-5
 			up, down := make([]float64, n), make([]float64, n)
 			x := append([]float64(nil), theta...)
 			x[i] += e
-			a := m.At(x, up, mat.NewSymDense(n, nil))
+			a := m.At(t.Context(), x, up, mat.NewSymDense(n, nil))
 			x[i] -= 2 * e
-			b := m.At(x, down, mat.NewSymDense(n, nil))
+			b := m.At(t.Context(), x, down, mat.NewSymDense(n, nil))
 			near(t, d.Name()+" slope", g[i], (a-b)/(2*e), 1e-5*(1+math.Abs(g[i])))
 			for j := range theta {
 				near(t, d.Name()+" curvature", h.At(i, j), -(up[j]-down[j])/(2*e), 1e-5*(1+math.Abs(h.At(i, j))))

@@ -28,34 +28,35 @@ func Strength(ctx context.Context, a, b design.Variable) (float64, error) {
 
 // Strengths are those of every pair: of variables i and j, j < i, at [i][j]. The error is
 // ctx's own.
-func Strengths(ctx context.Context, v []design.Variable) ([][]float64, error) {
+func Strengths(ctx context.Context, v []design.Variable) (_ [][]float64, err error) {
+	defer parallel.Catch(&err)
 	all := make([][]float64, len(v))
 	mean, length := make([]float64, len(v)), make([]float64, len(v)) // length about the mean
 	for i, x := range v {
 		if !x.IsCategory() {
 			mean[i] = stat.Mean(x.Numbers, nil)
-			length[i] = math.Sqrt(about(x.Numbers, x.Numbers, mean[i], mean[i]))
+			length[i] = math.Sqrt(about(ctx, x.Numbers, x.Numbers, mean[i], mean[i]))
 		}
 	}
-	strength := func(i, j int) float64 {
+	strength := func(ctx context.Context, i, j int) float64 {
 		switch a, b := v[i], v[j]; {
 		case !a.IsCategory() && !b.IsCategory():
-			return math.Abs(about(a.Numbers, b.Numbers, mean[i], mean[j]) / length[i] / length[j])
+			return math.Abs(about(ctx, a.Numbers, b.Numbers, mean[i], mean[j]) / length[i] / length[j])
 		case a.IsCategory() && b.IsCategory():
-			return cramer(a, b)
+			return cramer(ctx, a, b)
 		case a.IsCategory():
-			return between(b.Numbers, a)
+			return between(ctx, b.Numbers, a)
 		default:
-			return between(a.Numbers, b)
+			return between(ctx, a.Numbers, b)
 		}
 	}
-	err := parallel.Each(ctx, len(v), func(ctx context.Context, i int) error {
+	err = parallel.Each(ctx, len(v), func(ctx context.Context, i int) error {
 		all[i] = make([]float64, i)
 		for j := range i {
 			if err := ctx.Err(); err != nil {
 				return err
 			}
-			all[i][j] = strength(i, j)
+			all[i][j] = strength(ctx, i, j)
 		}
 		return nil
 	})
@@ -63,19 +64,21 @@ func Strengths(ctx context.Context, v []design.Variable) ([][]float64, error) {
 }
 
 // about is the sum of products about two means.
-func about(x, y []float64, meanX, meanY float64) (sum float64) {
+func about(ctx context.Context, x, y []float64, meanX, meanY float64) (sum float64) {
 	y = y[:len(x)]
 	for i, v := range x {
+		parallel.LookAt(ctx, i)
 		sum += (v - meanX) * (y[i] - meanY)
 	}
 	return sum
 }
 
 // between is the canonical correlation of numbers with the levels of a category.
-func between(x []float64, c design.Variable) float64 {
+func between(ctx context.Context, x []float64, c design.Variable) float64 {
 	n := make([]float64, len(c.Levels))
 	sum := make([]float64, len(c.Levels))
 	for i, code := range c.Codes {
+		parallel.LookAt(ctx, i)
 		n[code]++
 		sum[code] += x[i]
 	}
@@ -98,31 +101,34 @@ func between(x []float64, c design.Variable) float64 {
 	return math.Sqrt(min(levels/total, 1))
 }
 
-func cramer(a, b design.Variable) float64 {
-	counts := make([][]float64, len(a.Levels))
+// cramer goes by the combinations that occur, of which there are no more than specimens, however
+// many levels there are: where o is how many are in one of them and e how many would be, χ² is the
+// sum of o²/e, less n.
+func cramer(ctx context.Context, a, b design.Variable) float64 {
 	rows, columns := make([]float64, len(a.Levels)), make([]float64, len(b.Levels))
-	for i := range counts {
-		counts[i] = make([]float64, len(b.Levels))
-	}
+	keys := make([]int, len(a.Codes))
 	for i := range a.Codes {
-		counts[a.Codes[i]][b.Codes[i]]++
+		parallel.LookAt(ctx, i)
 		rows[a.Codes[i]]++
 		columns[b.Codes[i]]++
+		keys[i] = a.Codes[i]*len(b.Levels) + b.Codes[i]
 	}
-	n := float64(len(a.Codes))
+	parallel.Sort(ctx, keys)
+	n := float64(len(keys))
 	chi := 0.0
-	for i := range counts {
-		for j := range counts[i] {
-			if e := rows[i] * columns[j] / n; e > 0 {
-				chi += (counts[i][j] - e) * (counts[i][j] - e) / e
-			}
+	for from, to := 0, 0; from < len(keys); from = to {
+		parallel.Look(ctx)
+		for to < len(keys) && keys[to] == keys[from] {
+			to++
 		}
+		count := float64(to - from)
+		chi += count * (count*n/(rows[keys[from]/len(b.Levels)]*columns[keys[from]%len(b.Levels)]) - 1)
 	}
 	side := min(positive(rows), positive(columns))
 	if side < 2 {
 		return math.NaN()
 	}
-	return math.Sqrt(min(chi/(n*float64(side-1)), 1))
+	return math.Sqrt(max(0, min(chi/(n*float64(side-1)), 1)))
 }
 
 func positive(v []float64) int {

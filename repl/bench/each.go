@@ -103,7 +103,7 @@ func levelsLeft(k *session.Call, ref phrase.ColumnRef) ([]string, error) {
 			mask[row] = false
 		}
 	}
-	c, _ := f.Subset(mask).Column(ref.Column)
+	c, _ := f.Subset(k.Context, mask).Column(ref.Column)
 	if len(c.Levels) == 0 {
 		return nil, &page.Problem{Code: "no-specimens", At: ref.At, Message: "no specimen of " + name + " is left to work with"}
 	}

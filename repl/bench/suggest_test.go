@@ -64,7 +64,7 @@ func TestSuggestCountsBlocksAndWeights(t *testing.T) {
 			t.Fatal(err)
 		}
 		want.Mul(x.T(), &solved)
-		got, ok := plans.MeasuredInformation(f)
+		got, ok := plans.MeasuredInformation(t.Context(), f)
 		if !ok {
 			t.Fatalf("%s: nothing is measured", line)
 		}

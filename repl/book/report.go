@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"breakbook/models/parallel"
 	"breakbook/repl/figures"
 	"breakbook/repl/page"
 	"breakbook/repl/render"
@@ -26,7 +27,9 @@ var reportTemplate = template.Must(template.New("report").Parse(reportText))
 // Report is d as files to be written: a single page that needs nothing else for .html, or
 // Markdown for .md with its figures beside it as NAME-figure-1.svg and so on. Errors are a
 // *WriteError for an unknown ending, those of a figure that cannot be drawn, or ctx's own.
-func Report(ctx context.Context, path string, d Document) ([]Piece, error) {
+func Report(ctx context.Context, path string, d Document) (_ []Piece, err error) {
+	defer parallel.Catch(&err)
+	d.Options.Context = ctx
 	switch strings.ToLower(filepath.Ext(path)) {
 	case ".html", ".htm":
 		return reportHTML(ctx, path, d)

@@ -2,8 +2,11 @@ package book
 
 import (
 	"bytes"
-	"regexp"
+	"strings"
+	"unicode"
+	"unicode/utf8"
 
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/render"
 )
@@ -13,11 +16,31 @@ func (d Document) wordTable() page.Table {
 	t := page.Table{ID: "words", Title: page.Say("What the words mean"), Columns: []page.Column{{ID: "word"}, {ID: "meaning"}}}
 	used := d.results()
 	for _, w := range d.Words {
-		if regexp.MustCompile(`(^|[^\pL])` + regexp.QuoteMeta(w.Word) + `($|[^\pL])`).MatchString(used) {
+		if d.Options.Context != nil {
+			parallel.Look(d.Options.Context)
+		}
+		if holds(used, w.Word) {
 			t.Rows = append(t.Rows, []page.Cell{page.T(w.Word), page.T(w.Means)})
 		}
 	}
 	return t
+}
+
+// holds tells whether a word stands in a text, no letter before or after it.
+func holds(text, word string) bool {
+	for from := 0; ; {
+		at := strings.Index(text[from:], word)
+		if at < 0 {
+			return false
+		}
+		at += from
+		before, _ := utf8.DecodeLastRuneInString(text[:at])
+		after, _ := utf8.DecodeRuneInString(text[at+len(word):])
+		if !unicode.IsLetter(before) && !unicode.IsLetter(after) {
+			return true
+		}
+		from = at + 1
+	}
 }
 
 // results is the text of all that came of the commands, without what the user wrote.
@@ -28,7 +51,9 @@ func (d Document) results() string {
 			continue
 		}
 		e.Figures, e.Input = nil, ""
-		_ = render.Markdown(&b, e, nil, d.Options) // a buffer takes everything
+		if err := render.Markdown(&b, e, nil, d.Options); err != nil { // of the context: a buffer takes everything
+			panic(parallel.Stopped{Cause: err})
+		}
 	}
 	return b.String()
 }

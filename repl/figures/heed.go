@@ -1,6 +1,7 @@
 package figures
 
 import (
+	"bytes"
 	"context"
 	"sort"
 )
@@ -14,6 +15,18 @@ func (t *typesetter) heed() {
 	if t.ctx.Err() != nil {
 		panic(stopped{})
 	}
+}
+
+// heeding is a writer into memory that looks at the figure's context at every write: what
+// encodes a picture into it ends there.
+type heeding struct {
+	t *typesetter
+	bytes.Buffer
+}
+
+func (h *heeding) Write(part []byte) (int, error) {
+	h.t.heed()
+	return h.Buffer.Write(part)
 }
 
 // breath is how many comparisons a sort makes between looks at the context.

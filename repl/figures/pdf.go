@@ -1,7 +1,6 @@
 package figures
 
 import (
-	"bytes"
 	"image/color"
 	"regexp"
 
@@ -18,10 +17,11 @@ func renderPDF(s *sheet) ([]byte, error) {
 	if err := s.paint(pdfCanvas{c}); err != nil {
 		return nil, err
 	}
-	var b bytes.Buffer
+	b := heeding{t: &s.typesetter}
 	if _, err := c.WriteTo(&b); err != nil {
 		return nil, err
 	}
+	s.heed()
 	return pdfTime.ReplaceAll(b.Bytes(), []byte("/$1 (D:20000101000000)")), nil
 }
 

@@ -1,7 +1,6 @@
 package figures
 
 import (
-	"bytes"
 	"encoding/binary"
 	"hash/crc32"
 	"image/png"
@@ -20,7 +19,7 @@ func renderPNG(s *sheet) ([]byte, error) {
 	if err := s.paint(c); err != nil {
 		return nil, err
 	}
-	var b bytes.Buffer
+	b := heeding{t: &s.typesetter}
 	enc := png.Encoder{CompressionLevel: png.BestSpeed}
 	if err := enc.Encode(&b, c.Image()); err != nil {
 		return nil, err

@@ -243,7 +243,7 @@ func (t teller) gap(w []float64, of int) (say.Gap, linear.Estimate, bool) {
 	if !ok || !(e.SE > 0) {
 		return say.Gap{}, e, false
 	}
-	one := compare.Single(e.Value, e.SE, e.DF, compare.Options{Confidence: t.conf, Worth: t.worth.Value}, of)
+	one := compare.Single(t.k.Context, e.Value, e.SE, e.DF, compare.Options{Confidence: t.conf, Worth: t.worth.Value}, of)
 	g := say.Gap{Measure: t.f.Y.Measure(), Value: e.Value, Range: one.Range, Unit: t.f.Y.Unit(),
 		Confidence: t.conf, Probability: one.P, Answer: one.Answer, Worth: t.worth.Said}
 	if of > 1 {

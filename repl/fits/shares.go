@@ -2,6 +2,7 @@ package fits
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -195,6 +196,9 @@ func sharesProblem(k *session.Call, err error) error {
 		p.Message, p.Hint = k.TermName(e.Term)+" has only one level among the specimens used", "leave it out, or widen the condition after `for`"
 	case "nothing-varies":
 		p.Message, p.Hint = k.TermName(e.Term)+" is the same for every specimen used", "leave it out, or widen the condition after `for`"
+	case "too-many-columns":
+		p.Message = fmt.Sprintf("%s brings these terms to more than %d columns, the most there may be", k.TermName(e.Term), design.MostColumns)
+		p.Hint = "merge levels of it, or leave it out"
 	case "through-zero":
 		p.Message, p.Hint = "through zero, what is explained is not about the mean and is not parted", "leave through zero out"
 	default:

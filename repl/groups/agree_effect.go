@@ -1,6 +1,7 @@
 package groups
 
 import (
+	"context"
 	"errors"
 	"math"
 	"slices"
@@ -166,7 +167,7 @@ func stories(k *session.Call, s *session.Sample, r *session.Response, a, by phra
 	if err != nil {
 		return nil, err
 	}
-	codes, err := s.Frame.Codes(a.Column)
+	codes, err := s.Frame.Codes(k.Context, a.Column)
 	if err != nil {
 		return nil, session.WithPlace(err, a.At)
 	}
@@ -175,7 +176,7 @@ func stories(k *session.Call, s *session.Sample, r *session.Response, a, by phra
 	byLevel := make([][]seriesEffect, len(c.Levels))
 	var lacking []string
 	for _, g := range series {
-		effects, err := effectsIn(g, codes, len(c.Levels), ref)
+		effects, err := effectsIn(k.Context, g, codes, len(c.Levels), ref)
 		if err != nil {
 			return nil, err
 		}
@@ -204,7 +205,7 @@ func stories(k *session.Call, s *session.Sample, r *session.Response, a, by phra
 
 // effectsIn is the difference of each level that occurs in one series to the level ref,
 // by level; empty where ref is missing or nothing tells the spread.
-func effectsIn(g session.Group, codes []int, levels, ref int) (map[int]seriesEffect, error) {
+func effectsIn(ctx context.Context, g session.Group, codes []int, levels, ref int) (map[int]seriesEffect, error) {
 	values := make([][]float64, levels)
 	for i, row := range g.Rows {
 		values[codes[row]] = append(values[codes[row]], g.Values[i])
@@ -216,7 +217,7 @@ func effectsIn(g session.Group, codes []int, levels, ref int) (map[int]seriesEff
 			present, used = append(present, level), append(used, v)
 		}
 	}
-	m, err := compare.Groups(used)
+	m, err := compare.Groups(ctx, used)
 	var unfit *compare.Error
 	if errors.As(err, &unfit) || ref < 0 || len(values[ref]) == 0 {
 		return nil, nil

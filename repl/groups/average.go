@@ -86,7 +86,7 @@ func tellAverages(k *session.Call, r *session.Response, by []phrase.ColumnRef, c
 	var means compare.Means
 	err := k.FewLevels(len(cells), by[0].Column, false)
 	if err == nil {
-		means, err = compare.Groups(values)
+		means, err = compare.Groups(k.Context, values)
 	}
 	if err != nil {
 		k.Entry.Findings = append(k.Entry.Findings, notCompared(k, err))

@@ -188,7 +188,7 @@ func checkBy(k *session.Call, of phrase.ByLevels) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	v, err := s.Variable(by.Column)
+	v, err := s.Variable(k.Context, by.Column)
 	if err != nil {
 		return nil, err
 	}
@@ -473,7 +473,7 @@ func (c *checker) step() {
 // influences lists the specimens that the answers may hang on.
 func (c *checker) influences() {
 	limits := checks.LimitsOf(c.plain)
-	for _, one := range checks.Influences(c.plain) {
+	for _, one := range checks.Influences(c.k.Context, c.plain) {
 		if one.Alone {
 			c.list(one.Specimen, whyAlone, one.Leverage)
 			continue

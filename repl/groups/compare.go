@@ -114,8 +114,8 @@ func routed(k *session.Call, fam *session.Family, way string, times *phrase.Coun
 	var err error
 	switch way {
 	case unevenSpread:
-		if m, err = compare.Uneven(values); err == nil {
-			o, err = compare.Welch(values)
+		if m, err = compare.Uneven(k.Context, values); err == nil {
+			o, err = compare.Welch(k.Context, values)
 		}
 	case byRanks:
 		m.Mean = session.Means(values)
@@ -127,7 +127,7 @@ func routed(k *session.Call, fam *session.Family, way string, times *phrase.Coun
 		m.Mean = session.Means(values)
 		err = reshuffling(k, times, fam, values, s, groups, blocks)
 	default:
-		if m, err = compare.Groups(values); err == nil {
+		if m, err = compare.Groups(k.Context, values); err == nil {
 			o, err = compare.OneWay(k.Context, values)
 		}
 	}

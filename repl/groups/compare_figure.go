@@ -41,7 +41,7 @@ func compareFigure(k *session.Call, cmd *phrase.Compare, with phrase.WithFigure)
 		values[i] = g.Values
 	}
 	own := cmd.UnevenSpread
-	m, err := compare.WithFigure(values, against, own)
+	m, err := compare.WithFigure(k.Context, values, against, own)
 	if err != nil && !split {
 		return nil, &page.Problem{Code: "too-few-specimens", At: with.Y.At,
 			Message: "the specimens used are one, or all alike: nothing tells how " + r.Name() + " scatters"}

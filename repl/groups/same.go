@@ -43,7 +43,7 @@ func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
 	if err := k.FewLevels(len(groups), by.Column, ref >= 0); err != nil {
 		return nil, err
 	}
-	pairs, err := compare.Sames(values, ref, margin)
+	pairs, err := compare.Sames(k.Context, values, ref, margin)
 	if err != nil {
 		return nil, sameProblem(k, err, by, groups)
 	}

@@ -154,7 +154,7 @@ func (o *modeOdds) contrast(k *session.Call, m int, a, b spot, of int, worth ses
 	if s.Answer == verdict.CannotTell && worth.Value > 0 {
 		// On the log odds a change of chance counts for 1/(p(1 − p)) as much.
 		size := worth.Value / math.Max(1e-9, first*(1-first))
-		one := compare.Single(e.Value, e.SE, math.Inf(1), compare.Options{Confidence: conf, Worth: size}, of)
+		one := compare.Single(k.Context, e.Value, e.SE, math.Inf(1), compare.Options{Confidence: conf, Worth: size}, of)
 		s.Enough = say.Enough{N: int(math.Ceil(one.Times * float64(o.N))), InAll: true, Have: o.N}
 	}
 	return contrast{mode: m, first: a.name, second: b.name, key: a.said + ", " + b.said + ", " + o.names[m], said: s,

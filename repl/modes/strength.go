@@ -227,7 +227,7 @@ func allPositive(s *session.Sample, r *session.Response, at int) error {
 func (u *oneMode) fit(k *session.Call, b session.Formula, scatter phrase.Scatter) error {
 	m := design.Model{Terms: b.Terms}
 	for _, c := range b.Columns {
-		v, err := u.sample.Variable(c)
+		v, err := u.sample.Variable(k.Context, c)
 		if err != nil {
 			return err
 		}

@@ -1,6 +1,7 @@
 package modes
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -35,7 +36,7 @@ func (u *oneMode) leaveOut(k *session.Call, columns []string) error {
 		}
 		u.ended, again = ended, false
 		for _, name := range columns {
-			v, err := s.Variable(name)
+			v, err := s.Variable(k.Context, name)
 			if err != nil {
 				return err
 			}
@@ -58,7 +59,7 @@ func (u *oneMode) leaveOut(k *session.Call, columns []string) error {
 			if !some {
 				return u.tooFew(names, breaks)
 			}
-			s.Only(keep)
+			s.Only(k.Context, keep)
 			again = true
 			break
 		}
@@ -69,7 +70,7 @@ func (u *oneMode) leaveOut(k *session.Call, columns []string) error {
 		return u.tooFew(nil, []int{n})
 	}
 	for _, name := range columns {
-		if only, is := onlyLevel(s, name); is && len(names) > 0 {
+		if only, is := onlyLevel(k.Context, s, name); is && len(names) > 0 {
 			return &page.Problem{Code: "too-few-breaks", At: u.mode.At, Message: "of " + name + " only " + only + " has 3 specimens in which " + u.was() +
 				", so there is nothing to set it against", Hint: "leave " + name + " out of the terms, or break more specimens"}
 		}
@@ -82,8 +83,8 @@ func (u *oneMode) leaveOut(k *session.Call, columns []string) error {
 
 // onlyLevel is the one level that a category has among the specimens; is tells that there is
 // just one.
-func onlyLevel(s *session.Sample, name string) (level string, is bool) {
-	v, err := s.Variable(name)
+func onlyLevel(ctx context.Context, s *session.Sample, name string) (level string, is bool) {
+	v, err := s.Variable(ctx, name)
 	if err != nil || !v.IsCategory() || slices.Min(v.Codes) != slices.Max(v.Codes) {
 		return "", false
 	}

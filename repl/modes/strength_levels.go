@@ -263,7 +263,7 @@ func (u *oneMode) gap(k *session.Call, w []float64, name string, of int, worth s
 		Value: e.Value, Range: e.Range, Confidence: conf, Probability: math.Min(1, p*float64(of)), Worth: worth.Said,
 		Answer: verdict.Decide(e.Range, ninety.Range, worth.Value)}
 	if g.Answer == verdict.CannotTell && e.SE > 0 {
-		one := compare.Single(e.Value, e.SE, math.Inf(1), compare.Options{Confidence: conf, Worth: worth.Value}, of)
+		one := compare.Single(k.Context, e.Value, e.SE, math.Inf(1), compare.Options{Confidence: conf, Worth: worth.Value}, of)
 		g.Enough = say.Enough{N: int(math.Ceil(one.Times * float64(u.N))), InAll: true}
 	}
 	session.AsRatio(&g)

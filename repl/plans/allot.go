@@ -126,14 +126,14 @@ func writeAllotted(k *session.Call, cmd *phrase.Allot, b *blanks, name string, a
 	for i, row := range b.rows {
 		given[row] = levels[a.Level[i]]
 	}
-	f, _, err := b.whole.WithVector(name, cmd.Factor.Text, frames.WordsEach(given))
+	f, _, err := b.whole.WithVector(k.Context, name, cmd.Factor.Text, frames.WordsEach(given))
 	if err == nil {
 		f, err = f.SetLevels(name, levels)
 	}
 	if err != nil {
 		return session.WithPlace(err, cmd.Levels.At)
 	}
-	w, err := f.Write()
+	w, err := f.Write(k.Context)
 	if err != nil {
 		return err
 	}
@@ -178,7 +178,7 @@ func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 			b.rows = append(b.rows, row)
 		}
 	}
-	b.frame = f.Subset(keep)
+	b.frame = f.Subset(k.Context, keep)
 	for _, name := range b.names {
 		v, err := b.frame.Numbers(name)
 		if err != nil {

@@ -72,7 +72,7 @@ func (g *ground) arranged(ctx context.Context) (*blocking, *markings, error) {
 	}
 	codes := make([][]int, len(g.factors))
 	for i, f := range g.factors {
-		own, err := g.sample.Frame.Codes(f.Column)
+		own, err := g.sample.Frame.Codes(ctx, f.Column)
 		if err != nil {
 			return nil, nil, session.WithPlace(err, f.At)
 		}

@@ -91,7 +91,7 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 	if !ok {
 		return nil, &page.Problem{Code: "out-of-range", At: cmd.Fit.At, Message: fmt.Sprintf("the terms of %s make more than %d kinds of joint", name, mostKinds)}
 	}
-	measured, ok := MeasuredInformation(f)
+	measured, ok := MeasuredInformation(k.Context, f)
 	var s plan.Suggestion
 	var kept []linear.Point
 	if err = error(&plan.Error{Code: "singular"}); ok {

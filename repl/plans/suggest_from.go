@@ -9,6 +9,7 @@ import (
 
 	"breakbook/models/linear"
 	"breakbook/models/mixed"
+	"breakbook/models/parallel"
 	"breakbook/models/plan"
 	"breakbook/repl/session"
 )
@@ -28,9 +29,10 @@ func meanWeight(f *session.Fit) float64 {
 
 // MeasuredInformation is X'V⁻¹X·Sigma² of the specimens used, for the coefficients that can be
 // told: weights as the fit's, and for a blocked fit the covariance of blocks as it was estimated.
-func MeasuredInformation(f *session.Fit) ([][]float64, bool) {
+func MeasuredInformation(ctx context.Context, f *session.Fit) ([][]float64, bool) {
 	rows := make([][]float64, f.Sample.Frame.Len())
 	for i := range rows {
+		parallel.LookAt(ctx, i)
 		row := make([]float64, len(f.Coefficients))
 		for j, c := range f.Matrix.Columns {
 			row[j] = c[i]
@@ -46,6 +48,7 @@ func MeasuredInformation(f *session.Fit) ([][]float64, bool) {
 		return inverseCovariance(f, out)
 	}
 	for i, x := range rows {
+		parallel.LookAt(ctx, i)
 		w := 1.0
 		if f.Model().Weights != nil {
 			w = f.Model().Weights[i]

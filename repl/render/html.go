@@ -7,6 +7,7 @@ import (
 	"net/url"
 	"strings"
 
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 )
 
@@ -57,8 +58,10 @@ type pictureHTML struct {
 // HTML writes an entry as a fragment of a page: a section with the id entry-N (none for number 0), or
 // for a heading an h2. pictures[i] is the address of the picture of e.Figures[i], a
 // relative path or a data: address of an image; a figure without one is left out.
-// Everything is escaped; the fragment holds no script and no style. Errors are w's.
-func HTML(w io.Writer, e page.Entry, pictures []string, o Options) error {
+// Everything is escaped; the fragment holds no script and no style. Errors are w's, or the
+// cause of o.Context's end.
+func HTML(w io.Writer, e page.Entry, pictures []string, o Options) (err error) {
+	defer parallel.Catch(&err)
 	v := entryHTML{Number: e.Number, Input: clean(e.Input), Who: whoTookPart(e)}
 	switch {
 	case e.Problem != nil:
@@ -70,7 +73,7 @@ func HTML(w io.Writer, e page.Entry, pictures []string, o Options) error {
 	default:
 		v.fill(e, pictures, o)
 	}
-	return entryTemplate.Execute(w, v)
+	return entryTemplate.Execute(o.heedful(w), v)
 }
 
 func (v *entryHTML) fill(e page.Entry, pictures []string, o Options) {
@@ -86,7 +89,7 @@ func (v *entryHTML) fill(e page.Entry, pictures []string, o Options) {
 		v.Sketch = sketchForPage(*e.Sketch, o)
 	}
 	for _, t := range e.Tables {
-		v.Tables = append(v.Tables, htmlTable(layOut(t, o)))
+		v.Tables = append(v.Tables, htmlTable(layOut(t, o), o))
 	}
 	for _, one := range e.Values {
 		label, text := valueTexts(one, o)
@@ -114,7 +117,7 @@ func pictureAddress(s string) template.URL {
 }
 
 // htmlTable gives a column of units and its numbers one head over both.
-func htmlTable(s sheet) tableHTML {
+func htmlTable(s sheet, o Options) tableHTML {
 	t := tableHTML{Title: s.title, Note: s.note}
 	for c, h := range s.heads {
 		if h.units && h.label == "" {
@@ -126,7 +129,8 @@ func htmlTable(s sheet) tableHTML {
 		}
 		t.Heads = append(t.Heads, one)
 	}
-	for _, row := range s.rows {
+	for r, row := range s.rows {
+		o.look(r)
 		cells := make([]cellHTML, len(row))
 		for c, text := range row {
 			cells[c] = cellHTML{Text: figureSpaces(text), Class: cellClass(text, s.heads[c]), First: c == 0 && !s.heads[c].right}

@@ -6,14 +6,16 @@ import (
 	"io"
 	"strings"
 
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 )
 
 // Markdown writes an entry as Markdown with pipe tables; a heading can be led to as entry-N
 // (none for number 0). pictures[i] is the address
 // of the picture of e.Figures[i]; a figure without one is left out. Everything that
-// came from a file or a command is escaped. Errors are w's.
-func Markdown(w io.Writer, e page.Entry, pictures []string, o Options) error {
+// came from a file or a command is escaped. Errors are w's, or the cause of o.Context's end.
+func Markdown(w io.Writer, e page.Entry, pictures []string, o Options) (err error) {
+	defer parallel.Catch(&err)
 	b := bufio.NewWriter(w)
 	switch {
 	case e.Kind == "heading" && e.Prose != "":
@@ -45,7 +47,7 @@ func Markdown(w io.Writer, e page.Entry, pictures []string, o Options) error {
 		fmt.Fprintf(b, "```text\n%s```\n\n", sketchForPage(*e.Sketch, o))
 	}
 	for _, t := range e.Tables {
-		markTable(b, layOut(t, o))
+		markTable(b, layOut(t, o), o)
 	}
 	if len(e.Values) > 0 {
 		for _, v := range e.Values {
@@ -77,7 +79,7 @@ func markCommand(b *bufio.Writer, e page.Entry) {
 	fmt.Fprintf(b, "%s\n%s\n%s\n\n", fence, clean(e.Input), fence)
 }
 
-func markTable(b *bufio.Writer, s sheet) {
+func markTable(b *bufio.Writer, s sheet, o Options) {
 	if s.title != "" {
 		fmt.Fprintf(b, "%s\n\n", mark(s.title))
 	}
@@ -90,7 +92,8 @@ func markTable(b *bufio.Writer, s sheet) {
 			}
 		}
 		fmt.Fprintf(b, "| %s |\n| %s |\n", strings.Join(names, " | "), strings.Join(rules, " | "))
-		for _, row := range s.rows {
+		for r, row := range s.rows {
+			o.look(r)
 			cells := make([]string, len(row))
 			for c, text := range row {
 				cells[c] = mark(strings.ReplaceAll(text, padding, ""))

@@ -5,6 +5,7 @@ package render
 
 import (
 	"context"
+	"io"
 	"strings"
 
 	"github.com/mattn/go-runewidth"
@@ -33,6 +34,21 @@ func (o Options) look(row int) {
 	if o.Context != nil {
 		parallel.LookAt(o.Context, row)
 	}
+}
+
+// heedful is w, written to only until the context is done.
+func (o Options) heedful(w io.Writer) io.Writer { return &heedful{o, w, 0} }
+
+type heedful struct {
+	o     Options
+	w     io.Writer
+	times int
+}
+
+func (h *heedful) Write(text []byte) (int, error) {
+	h.o.look(h.times)
+	h.times++
+	return h.w.Write(text)
 }
 
 func (o Options) digits() int {

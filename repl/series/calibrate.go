@@ -103,7 +103,7 @@ func Calibrate(k *session.Call, cmd *phrase.Calibrate) (*session.Outcome, error)
 			moves.add(after[row] - x)
 		}
 	}
-	next, err := f.WithNumbers(frames.NumberColumn{Name: column.Name, Label: column.Label, Unit: g.unit, Values: after})
+	next, err := f.WithNumbers(k.Context, frames.NumberColumn{Name: column.Name, Label: column.Label, Unit: g.unit, Values: after})
 	if err != nil {
 		return nil, err
 	}
@@ -185,7 +185,7 @@ func readGauge(k *session.Call, column frames.Column, file phrase.File) (*gauge,
 			x, y, lines = append(x, readings[row]), append(y, truth[row]), append(lines, f.Line(row))
 		}
 	}
-	if g.Calibration, err = curves.NewCalibration(x, y); err != nil {
+	if g.Calibration, err = curves.NewCalibration(k.Context, x, y); err != nil {
 		return nil, gaugeProblem(err, file.Path, file.At, lines)
 	}
 	return g, nil

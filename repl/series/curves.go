@@ -51,7 +51,7 @@ func ReadCurves(k *session.Call, cmd *phrase.ReadCurves) (*session.Outcome, erro
 	if err := free(k, f, columns, files.At); err != nil {
 		return nil, err
 	}
-	if next, err = next.WithNumbers(columns...); err != nil {
+	if next, err = next.WithNumbers(k.Context, columns...); err != nil {
 		return nil, err
 	}
 	tellCurves(k, key.Column, next, readings, m, matching)

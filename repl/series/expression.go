@@ -1,10 +1,12 @@
 package series
 
 import (
+	"context"
 	"errors"
 
 	"breakbook/frames"
 	"breakbook/frames/units"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -17,11 +19,13 @@ func logarithmOf(function, of, unit string) page.Sentence {
 
 // evaluator works out an expression for every specimen of a frame.
 type evaluator struct {
+	ctx   context.Context
 	frame *frames.Frame
 	notes []page.Sentence // in which unit a logarithm took its number
 }
 
 func (v *evaluator) of(e phrase.Expression) (*frames.Vector, error) {
+	parallel.Look(v.ctx)
 	switch e := e.(type) {
 	case phrase.Constant:
 		u, err := session.UnitOf(e.Value)
@@ -29,7 +33,7 @@ func (v *evaluator) of(e phrase.Expression) (*frames.Vector, error) {
 	case phrase.Words:
 		return frames.Words(e.Text), nil
 	case phrase.ColumnValue:
-		x, err := v.frame.Vector(e.Column.Column)
+		x, err := v.frame.Vector(v.ctx, e.Column.Column)
 		return x, session.WithPlace(err, e.At)
 	case phrase.Negative:
 		x, err := v.of(e.Inner)

@@ -141,7 +141,7 @@ func Pool(k *session.Call, cmd *phrase.Pool) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	next, odd, err := frames.Pool(parts)
+	next, odd, err := frames.Pool(k.Context, parts)
 	if err != nil {
 		return nil, session.WithPlace(err, cmd.List.At)
 	}
@@ -187,7 +187,7 @@ func originsOf(ctx context.Context, f *frames.Frame) (frames.Column, []origin) {
 		}
 	}
 	c, _ := f.Column(frames.SeriesColumn)
-	codes, _ := f.Codes(frames.SeriesColumn) // every pool has the column
+	codes, _ := f.Codes(ctx, frames.SeriesColumn) // every pool has the column
 	loads, err := f.Numbers(load.Name)
 	all := make([]origin, len(c.Levels))
 	values := make([][]float64, len(c.Levels))
@@ -236,7 +236,7 @@ func LineUp(k *session.Call, cmd *phrase.LineUp) (*session.Outcome, error) {
 			Message: "two series are lined up at a time", Hint: "line up the result with " + parts[2].Name + " after that"}
 	}
 	ref := cmd.Key
-	next, met, err := frames.LineUp(parts[0], parts[1], ref.Column)
+	next, met, err := frames.LineUp(k.Context, parts[0], parts[1], ref.Column)
 	if err != nil {
 		if ue, isUnits := err.(*units.Error); isUnits {
 			return nil, &page.Problem{Code: "wrong-dimension", At: ref.At, Message: ref.Column + " does not measure the same in both: " + ue.Error()}

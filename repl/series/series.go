@@ -113,7 +113,7 @@ func columnTable(ctx context.Context, f *frames.Frame, columns []frames.Column) 
 	extents := make([]frames.Extent, len(columns))
 	// Where ctx ends, Run gives nothing of the entry away.
 	_ = parallel.Each(ctx, len(columns), func(_ context.Context, i int) error {
-		extents[i] = f.Extent(columns[i].Name)
+		extents[i] = f.Extent(ctx, columns[i].Name)
 		return nil
 	})
 	return extentTable(f.Len(), columns, extents)
@@ -314,7 +314,7 @@ func Treat(k *session.Call, cmd *phrase.Treat) (*session.Outcome, error) {
 	kind := map[string]frames.Kind{"number": frames.Number, "category": frames.Category, "text": frames.Text}[cmd.Kind.Word]
 	var lost []frames.Lost
 	next, err := shape(k, cmd.Column, func(f *frames.Frame) (*frames.Frame, error) {
-		n, l, err := f.SetKind(c, kind)
+		n, l, err := f.SetKind(k.Context, c, kind)
 		lost = l
 		return n, err
 	})

@@ -1,6 +1,7 @@
 package series
 
 import (
+	"context"
 	"slices"
 	"strings"
 	"unicode"
@@ -101,12 +102,12 @@ func WorkOut(k *session.Call, cmd *phrase.WorkOut) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	v := &evaluator{frame: f}
+	v := &evaluator{ctx: k.Context, frame: f}
 	x, err := v.of(cmd.Expression)
 	if err != nil {
 		return nil, err
 	}
-	next, impossible, err := f.WithVector(name, label, x)
+	next, impossible, err := f.WithVector(k.Context, name, label, x)
 	if err != nil {
 		return nil, session.WithPlace(err, cmd.Name.At)
 	}
@@ -140,7 +141,7 @@ func Convert(k *session.Call, cmd *phrase.Convert) (*session.Outcome, error) {
 	u, _ := units.Parse(ref.Unit)
 	column := cmd.Column.Column
 	was, _ := f.Column(column)
-	next, err := f.Convert(column, u)
+	next, err := f.Convert(k.Context, column, u)
 	if err != nil {
 		return nil, session.WithPlace(err, ref.At)
 	}
@@ -164,13 +165,13 @@ func Merge(k *session.Call, cmd *phrase.MergeLevels) (*session.Outcome, error) {
 	if strings.TrimSpace(into) == "" {
 		return nil, &page.Problem{Code: "expected-text", At: cmd.Into.At, Message: "a level needs a name"}
 	}
-	next, err := f.Merge(column, levels, into)
+	next, err := f.Merge(k.Context, column, levels, into)
 	if err != nil {
 		return nil, session.WithPlace(err, list.At)
 	}
 	was, _ := f.Column(column)
 	now, _ := next.Column(column)
-	k.Entry.Findings = []page.Sentence{merged(column, levels, into, counts(next, column)[slices.Index(now.Levels, into)], now.Levels)}
+	k.Entry.Findings = []page.Sentence{merged(column, levels, into, counts(k.Context, next, column)[slices.Index(now.Levels, into)], now.Levels)}
 	if was.Levels[0] != now.Levels[0] {
 		k.Entry.Findings = append(k.Entry.Findings, page.Say("The baseline of "+column+" is now "+now.Levels[0]+"."))
 	}
@@ -178,10 +179,10 @@ func Merge(k *session.Call, cmd *phrase.MergeLevels) (*session.Outcome, error) {
 }
 
 // counts are how many specimens each level of a category has, in the order of its levels.
-func counts(f *frames.Frame, column string) []int {
+func counts(ctx context.Context, f *frames.Frame, column string) []int {
 	c, _ := f.Column(column)
 	n := make([]int, len(c.Levels))
-	codes, _ := f.Codes(column) // the caller knows the column
+	codes, _ := f.Codes(ctx, column) // the caller knows the column
 	for _, code := range codes {
 		if code >= 0 {
 			n[code]++
@@ -210,7 +211,7 @@ func bandInto(k *session.Call, column phrase.ColumnRef, n phrase.Count) (*sessio
 	if err := session.FewBands(n, column.Column); err != nil {
 		return nil, err
 	}
-	cuts, err := f.Cuts(column.Column, n.Value)
+	cuts, err := f.Cuts(k.Context, column.Column, n.Value)
 	if err != nil {
 		return nil, session.WithPlace(err, n.At)
 	}
@@ -253,7 +254,7 @@ func band(k *session.Call, column phrase.ColumnRef, cuts []float64, at int) (*se
 		name, label = frames.PlainName(as.Text), as.Text
 		at = as.At
 	}
-	next, err := f.Band(c.Name, cuts, name, label)
+	next, err := f.Band(k.Context, c.Name, cuts, name, label)
 	if err != nil {
 		err = session.WithPlace(err, at)
 		if p, ok := err.(*page.Problem); ok && p.Code == "name-taken" {
@@ -263,7 +264,7 @@ func band(k *session.Call, column phrase.ColumnRef, cuts []float64, at int) (*se
 	}
 	b, _ := next.Column(name)
 	t := page.Table{ID: "bands", Title: page.Say("Specimens by " + name), Columns: []page.Column{{ID: name, Unit: b.Unit.String()}, {ID: "n", Style: page.Count}}}
-	for i, n := range counts(next, name) {
+	for i, n := range counts(k.Context, next, name) {
 		t.Rows = append(t.Rows, []page.Cell{page.T(b.Levels[i]), page.N(float64(n))})
 	}
 	k.Entry.Findings = []page.Sentence{banded(c.Name, name, b.Levels)}

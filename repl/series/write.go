@@ -38,7 +38,7 @@ func Write(k *session.Call, cmd *phrase.Write) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	w, err := f.Write()
+	w, err := f.Write(k.Context)
 	if err != nil {
 		return nil, err
 	}

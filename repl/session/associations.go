@@ -78,12 +78,12 @@ func (s *Sample) strength(ctx context.Context, first, second string) float64 {
 	if n < 3 {
 		return 0
 	}
-	both := &Sample{Frame: s.Frame.Subset(keep)}
-	a, err := both.Variable(first)
+	both := &Sample{Frame: s.Frame.Subset(ctx, keep)}
+	a, err := both.Variable(ctx, first)
 	if err != nil {
 		return 0
 	}
-	b, err := both.Variable(second)
+	b, err := both.Variable(ctx, second)
 	if err != nil {
 		return 0
 	}

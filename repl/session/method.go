@@ -126,7 +126,7 @@ func (k *Call) weigh(s *Sample, ref phrase.ColumnRef) (weights []float64, zero i
 		return nil, 0, &page.Problem{Code: "no-specimens", At: ref.At, Message: "every specimen has the weight 0"}
 	}
 	if zero > 0 {
-		s.Only(keep)
+		s.Only(k.Context, keep)
 		counts := s.Counts
 		k.Entry.Specimens = &counts
 	}

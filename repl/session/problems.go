@@ -8,6 +8,7 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/units"
 	"breakbook/models/compare"
+	"breakbook/models/design"
 	"breakbook/models/linear"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -75,6 +76,12 @@ func (k *Call) linearProblem(e *linear.Error) *page.Problem {
 	case "nothing-varies":
 		p.Message = name + " is the same for every specimen used"
 		p.Hint = "leave it out, or widen the condition after `for`"
+	case "too-many-columns":
+		p.Message = fmt.Sprintf("%s brings these terms to more than %d columns, the most in one fit", name, design.MostColumns)
+		p.Hint = "merge levels of it, mark it as a block, or leave it out"
+		if name == "" { // levels alone, as check and compare have them
+			p.Message, p.Hint = fmt.Sprintf("there are more than %d levels, the most in one comparison", design.MostColumns), "merge levels, or use for to keep some of them"
+		}
 	case "no-anova":
 		p.Message = "a resistant fit plays specimens down by how far off they stand, so the variation cannot be shared out among its sources"
 		p.Hint = "fit without resistant for an anova; compare and predict work with a resistant fit"

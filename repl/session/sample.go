@@ -85,7 +85,7 @@ func (k *Call) Sample(columns ...string) (*Sample, error) {
 	}
 	s.Frame = f
 	if s.Counts.Used < f.Len() {
-		s.Frame = f.Subset(keep)
+		s.Frame = f.Subset(k.Context, keep)
 	}
 	counts := s.Counts
 	k.Entry.Specimens = &counts
@@ -93,14 +93,14 @@ func (k *Call) Sample(columns ...string) (*Sample, error) {
 }
 
 // Only keeps some of the specimens.
-func (s *Sample) Only(keep []bool) {
+func (s *Sample) Only(ctx context.Context, keep []bool) {
 	var rows []int
 	for i, row := range s.Rows {
 		if keep[i] {
 			rows = append(rows, row)
 		}
 	}
-	s.Frame, s.Rows, s.Counts.Used = s.Frame.Subset(keep), rows, len(rows)
+	s.Frame, s.Rows, s.Counts.Used = s.Frame.Subset(ctx, keep), rows, len(rows)
 }
 
 // Number reads a number column of the sample.
@@ -226,7 +226,7 @@ func (k *Call) Levelled(by phrase.ByLevels) (*Sample, *Response, []Group, error)
 // Groups splits values by the levels of a category column, in the column's order;
 // levels without a specimen are left out.
 func (k *Call) Groups(s *Sample, values []float64, column phrase.ColumnRef) ([]Group, error) {
-	codes, err := s.Frame.Codes(column.Column)
+	codes, err := s.Frame.Codes(k.Context, column.Column)
 	if err != nil {
 		return nil, WithPlace(err, column.At)
 	}
@@ -247,7 +247,7 @@ func (k *Call) Groups(s *Sample, values []float64, column phrase.ColumnRef) ([]G
 func (s *Sample) Variables(ctx context.Context, names []string) ([]design.Variable, error) {
 	out := make([]design.Variable, len(names))
 	err := parallel.All(ctx, len(names), func(_ context.Context, i int) (err error) {
-		out[i], err = s.Variable(names[i])
+		out[i], err = s.Variable(ctx, names[i])
 		return err
 	})
 	if err != nil {
@@ -258,7 +258,7 @@ func (s *Sample) Variables(ctx context.Context, names []string) ([]design.Variab
 
 // Variable reads one column of the sample as a model sees it. A text column stands as
 // a category.
-func (s *Sample) Variable(name string) (design.Variable, error) {
+func (s *Sample) Variable(ctx context.Context, name string) (design.Variable, error) {
 	c, _ := s.Frame.Column(name)
 	v := design.Variable{Name: c.Name, Unit: c.Unit.String()}
 	var err error
@@ -266,7 +266,7 @@ func (s *Sample) Variable(name string) (design.Variable, error) {
 		v.Numbers, err = s.Frame.Numbers(name)
 		return v, err
 	}
-	v.Codes, err = s.Frame.Codes(name)
+	v.Codes, err = s.Frame.Codes(ctx, name)
 	v.Levels = c.Levels
 	return v, err
 }
