@@ -25,8 +25,8 @@ type meanRow struct {
 func TestFilledTellsColumnsByTheirTags(t *testing.T) {
 	modes := []string{"glue", "wood"}
 	got := Filled(Table{ID: "means"}, []meanRow{
-		{"none", 12, bounds{1, 2}, 0.01, 4.5, true, T("few"), Many{modes, []Cell{N(3), N(9)}}},
-		{"", 0, bounds{math.NaN(), math.Inf(1)}, 1, 3, false, N(2), Many{modes, []Cell{N(0), N(0)}}},
+		{"none", 12, bounds{1, 2}, 0.01, 4.5, true, T("few"), Many{IDs: modes, Cells: []Cell{N(3), N(9)}}},
+		{"", 0, bounds{math.NaN(), math.Inf(1)}, 1, 3, false, N(2), Many{IDs: modes, Cells: []Cell{N(0), N(0)}}},
 	}, Names{"y": "kgf", "a": "pins"})
 	want := Table{ID: "means", Columns: []Column{{ID: "pins"}, {ID: "n", Style: Count}, {ID: "low", Unit: "kgf"},
 		{ID: "high", Unit: "kgf", Wide: true}, {ID: "p", Style: P}, {ID: "df", Label: "degrees of freedom", Style: DF},
@@ -56,6 +56,42 @@ func TestValuesOf(t *testing.T) {
 	want := []Value{{ID: "n", Cell: N(38), Style: Count}, {ID: "residual_sd", Cell: N(25.5), Unit: "kgf"}}
 	if !reflect.DeepEqual(got, want) {
 		t.Errorf("got %+v, want %+v", got, want)
+	}
+}
+
+type extra struct {
+	Draws int `id:"draws"`
+}
+
+type sometimes struct {
+	Term   string   `id:"term"`
+	Effect Quantity `id:"effect" unit:"{y}"`
+	*extra
+	Against Many `id:"{test}_df" style:"df"`
+}
+
+// What an embedded pointer holds is there where it is set; a Many brings labels along.
+func TestColumnsThatAreNotAlwaysThere(t *testing.T) {
+	plain := sometimes{Term: "density", Effect: Quantity{3, "kgf per mm"}}
+	if got := ValuesOf(plain, Names{"y": "kgf"}); len(got) != 2 || got[1].Cell != (Cell{Kind: Number, Num: 3, Unit: "kgf per mm"}) ||
+		got[1].Unit != "kgf" {
+		t.Errorf("got %+v", got)
+	}
+	whole := plain
+	whole.extra = &extra{7}
+	whole.Against.Add("shape_df", "df of the shape", N(4))
+	whole.Effect = Quantity{math.NaN(), "kgf"}
+	got := Filled(Table{}, []sometimes{whole}, nil)
+	want := []Column{{ID: "term"}, {ID: "effect", Unit: "{y}"}, {ID: "draws", Style: Count},
+		{ID: "shape_df", Label: "df of the shape", Style: DF}}
+	if !reflect.DeepEqual(got.Columns, want) || !reflect.DeepEqual(got.Rows, [][]Cell{{T("density"), {}, N(7), N(4)}}) {
+		t.Errorf("got %+v", got)
+	}
+	if got := Filled(Table{}, []sometimes{}, nil); len(got.Columns) != 2 {
+		t.Errorf("without rows: %+v", got.Columns)
+	}
+	if f := Fields(reflect.TypeFor[sometimes]()); !f[2].Maybe || f[0].Maybe || f[3].Maybe {
+		t.Errorf("which may be left out: %+v", f)
 	}
 }
 
