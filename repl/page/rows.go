@@ -19,6 +19,7 @@ type Names map[string]string
 //	label:"…"          what a person reads where it is not the id with blanks
 //	style:"fraction"   count, fraction, percent, p, exact, df, ratio; left out: a plain quantity
 //	wide:"yes"         left out of a narrow terminal first
+//	blank:"yes"        an empty text stays a text, and is no missing cell
 //
 // A field is a string (empty: no cell), a float64 (NaN or infinite: no cell), an int, a
 // bool, a Quantity where rows have units of their own, a Cell where one column holds words and numbers,
@@ -43,6 +44,8 @@ type Many struct {
 	IDs    []string
 	Labels []string // what a person reads, where it is not the ids; empty: the tag's
 	Cells  []Cell
+
+	Columns []Column // instead of IDs and Labels, where each has a unit and a style of its own
 }
 
 // Add puts one more to them.
@@ -104,6 +107,7 @@ type shape []shaped
 type shaped struct {
 	Field
 	index []int
+	blank bool // an empty text stays a text
 }
 
 var (
@@ -159,6 +163,7 @@ func shapedField(row reflect.Type, f reflect.StructField) shaped {
 		panic(fmt.Sprintf("page: the field %s of %v is of a type no cell has", f.Name, row))
 	}
 	out.Maybe = behindPointer(row, f.Index)
+	out.blank = f.Tag.Get("blank") == "yes"
 	return out
 }
 
@@ -201,6 +206,7 @@ func (s shape) columns(names Names, row reflect.Value) []Column {
 			continue
 		}
 		many := v.Interface().(Many)
+		out = append(out, many.Columns...)
 		for i, id := range many.IDs {
 			c.ID = id
 			if i < len(many.Labels) {
@@ -221,12 +227,16 @@ func (s shape) cells(row reflect.Value) []Cell {
 			continue // an embedded pointer that is not set
 		}
 		switch f.Type {
+		case TextField:
+			if f.blank {
+				out = append(out, T(v.String()))
+			} else {
+				out = append(out, Maybe(v.String()))
+			}
 		case AnyField:
 			out = append(out, v.Interface().(Cell))
 		case ManyField:
 			out = append(out, v.Interface().(Many).Cells...)
-		case TextField:
-			out = append(out, Maybe(v.String()))
 		case TruthField:
 			out = append(out, Is(v.Bool()))
 		default:

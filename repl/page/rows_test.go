@@ -116,3 +116,21 @@ func TestRowTypesThatAreNone(t *testing.T) {
 		}()
 	}
 }
+
+// TestFilledKeepsOwnColumns holds a table to a person's own columns, each with its unit and
+// style, and to texts that are there though they are empty.
+func TestFilledKeepsOwnColumns(t *testing.T) {
+	type row struct {
+		Row  int    `id:"row"`
+		Own  Many   `id:"{columns}"`
+		Note string `id:"note" blank:"yes"`
+	}
+	own := []Column{{ID: "load", Unit: "kgf", Style: Exact}, {ID: "pins", Label: "Pins"}}
+	got := Filled(Table{ID: "rows"}, []row{{1, Many{Columns: own, Cells: []Cell{N(7), T("none")}}, ""},
+		{2, Many{Columns: own, Cells: []Cell{N(8), {}}}, "x"}}, nil)
+	want := Table{ID: "rows", Columns: []Column{{ID: "row", Style: Count}, own[0], own[1], {ID: "note"}},
+		Rows: [][]Cell{{N(1), N(7), T("none"), T("")}, {N(2), N(8), {}, T("x")}}}
+	if !reflect.DeepEqual(got, want) {
+		t.Errorf("got  %+v\nwant %+v", got, want)
+	}
+}
