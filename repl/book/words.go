@@ -10,14 +10,14 @@ import (
 
 // wordTable explains the words that the results of the report use.
 func (d Document) wordTable() page.Table {
-	t := page.Table{ID: "words", Title: page.Say("What the words mean"), Columns: []page.Column{{ID: "word"}, {ID: "meaning"}}}
+	var words []Word
 	used := d.results()
 	for _, w := range d.Words {
 		if regexp.MustCompile(`(^|[^\pL])` + regexp.QuoteMeta(w.Word) + `($|[^\pL])`).MatchString(used) {
-			t.Rows = append(t.Rows, []page.Cell{page.T(w.Word), page.T(w.Means)})
+			words = append(words, w)
 		}
 	}
-	return t
+	return page.Filled(page.Table{ID: "words", Title: page.Say("What the words mean")}, words, nil)
 }
 
 // results is the text of all that came of the commands, without what the user wrote.
