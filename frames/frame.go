@@ -15,6 +15,7 @@ import (
 
 	"github.com/go-gota/gota/dataframe"
 
+	"breakbook/frames/meant"
 	"breakbook/frames/units"
 )
 
@@ -291,7 +292,7 @@ func (f *Frame) find(name string) (int, error) {
 	for i, h := range f.held {
 		names[i] = h.Name
 	}
-	return 0, &Error{Code: "unknown-column", File: f.source.Path, Column: name, Word: name, Hint: didYouMean(name, names),
+	return 0, &Error{Code: "unknown-column", File: f.source.Path, Column: name, Word: name, Hint: meant.Hint(name, names),
 		Detail: "there is no column " + name}
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"github.com/go-gota/gota/series"
 
+	"breakbook/frames/meant"
 	"breakbook/frames/units"
 )
 
@@ -98,7 +99,7 @@ func keysOf(a, b Part, key string) (keysA, keysB []string, err error) {
 			names = append(names, c.Name)
 		}
 		return nil, nil, &Error{Code: "unknown-column", Column: key, Word: key, Detail: "there is no column " + key + " in " + b.Name,
-			Hint: didYouMean(key, names)}
+			Hint: meant.Hint(key, names)}
 	}
 	columnA, _ := a.Frame.Column(key)
 	u := columnB.Unit

@@ -6,6 +6,8 @@ import (
 	"strconv"
 
 	"github.com/go-gota/gota/series"
+
+	"breakbook/frames/meant"
 )
 
 // Merge makes one level of several. Where a level is called so already, it takes the
@@ -23,7 +25,7 @@ func (f *Frame) Merge(column string, levels []string, into string) (*Frame, erro
 	merged := map[string]bool{into: true}
 	for _, l := range levels {
 		if !slices.Contains(h.Levels, l) {
-			return nil, &Error{Code: "unknown-level", Column: column, Word: l, Hint: didYouMean(l, h.Levels), Detail: column + " has no level " + l}
+			return nil, &Error{Code: "unknown-level", Column: column, Word: l, Hint: meant.Hint(l, h.Levels), Detail: column + " has no level " + l}
 		}
 		merged[l] = true
 	}

@@ -3,6 +3,7 @@ package phrase
 import (
 	"strings"
 
+	"breakbook/frames/meant"
 	"breakbook/frames/units"
 )
 
@@ -34,14 +35,14 @@ func unitCalled(typed string) (units.Unit, bool) {
 // one whose name in full is.
 func unitHint(typed string) string {
 	known := units.Known()
-	if c := closest(typed, known); c != "" {
+	if c := meant.By(typed, known); c != "" {
 		return "did you mean " + c + "?"
 	}
 	var words []string
 	for _, w := range unitWords {
 		words = append(words, w.word)
 	}
-	c := closest(typed, words)
+	c := meant.By(typed, words)
 	for _, w := range unitWords {
 		if w.word == c {
 			return "did you mean " + w.unit + "?"
