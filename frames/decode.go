@@ -11,6 +11,8 @@ import (
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/ianaindex"
 	"golang.org/x/text/encoding/unicode"
+
+	"breakbook/frames/meant"
 )
 
 // decoded is a file's text in UTF-8, without a mark and with line feeds.
@@ -106,7 +108,7 @@ func decodeAs(ctx context.Context, data []byte, name string) (*decoded, error) {
 	}
 	known, err := ianaindex.IANA.Encoding(name)
 	if err != nil || known == nil {
-		hint := didYouMean(name, commonEncodings)
+		hint := meant.Hint(name, commonEncodings)
 		if hint == "" {
 			hint = "known are " + strings.Join(commonEncodings, ", ")
 		}

@@ -3,9 +3,6 @@ package frames
 import (
 	"strconv"
 	"strings"
-	"unicode/utf8"
-
-	"github.com/agnivade/levenshtein"
 )
 
 // Error is what can go wrong with a file or a column. The codes:
@@ -42,23 +39,3 @@ func (e *Error) Error() string {
 
 // Unwrap is the cause, where the system gave one.
 func (e *Error) Unwrap() error { return e.Err }
-
-// didYouMean suggests the nearest of the names, or nothing when none is near: one
-// letter off in a short word, two or a third of the letters in a longer one.
-func didYouMean(word string, names []string) string {
-	length := utf8.RuneCountInString(word)
-	best, distance := "", 2
-	if length > 3 {
-		distance = max(2, length/3) + 1
-	}
-	distance = min(distance, length)
-	for _, name := range names {
-		if d := levenshtein.ComputeDistance(strings.ToLower(word), strings.ToLower(name)); d < distance {
-			best, distance = name, d
-		}
-	}
-	if best == "" {
-		return ""
-	}
-	return "did you mean " + best + "?"
-}

@@ -16,6 +16,7 @@ import (
 
 	"github.com/go-gota/gota/dataframe"
 
+	"breakbook/frames/meant"
 	"breakbook/frames/units"
 	"breakbook/models/parallel"
 )
@@ -310,7 +311,7 @@ func (f *Frame) find(name string) (int, error) {
 	for i, h := range f.held {
 		names[i] = h.Name
 	}
-	return 0, &Error{Code: "unknown-column", File: f.source.Path, Column: name, Word: name, Hint: didYouMean(name, names),
+	return 0, &Error{Code: "unknown-column", File: f.source.Path, Column: name, Word: name, Hint: meant.Hint(name, names),
 		Detail: "there is no column " + name}
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"github.com/go-gota/gota/series"
 
+	"breakbook/frames/meant"
 	"breakbook/frames/units"
 	"breakbook/models/parallel"
 )
@@ -105,7 +106,7 @@ func keysOf(ctx context.Context, a, b Part, key string) (keysA, keysB []string, 
 			names = append(names, c.Name)
 		}
 		return nil, nil, &Error{Code: "unknown-column", Column: key, Word: key, Detail: "there is no column " + key + " in " + b.Name,
-			Hint: didYouMean(key, names)}
+			Hint: meant.Hint(key, names)}
 	}
 	columnA, _ := a.Frame.Column(key)
 	u := columnB.Unit

@@ -10,6 +10,7 @@ import (
 	"slices"
 
 	"breakbook/frames/files"
+	"breakbook/frames/meant"
 )
 
 // Source is where a frame came from.
@@ -77,7 +78,7 @@ func nearestFile(path string) string {
 	if slices.Contains(names, base+".csv") {
 		return "did you mean " + base + ".csv?"
 	}
-	return didYouMean(base, names)
+	return meant.Hint(base, names)
 }
 
 // tableIn names a CSV file in the folder.

@@ -7,6 +7,7 @@ import (
 
 	"github.com/go-gota/gota/series"
 
+	"breakbook/frames/meant"
 	"breakbook/frames/units"
 	"breakbook/models/parallel"
 )
@@ -173,7 +174,7 @@ func (f *Frame) SetLevels(column string, order []string) (*Frame, error) {
 	for _, word := range order {
 		found := f.levelsCalled(&h, word)
 		if len(found) == 0 {
-			return nil, &Error{Code: "unknown-level", File: f.source.Path, Column: column, Word: word, Hint: didYouMean(word, h.Levels),
+			return nil, &Error{Code: "unknown-level", File: f.source.Path, Column: column, Word: word, Hint: meant.Hint(word, h.Levels),
 				Detail: column + " has no level " + word}
 		}
 		for _, l := range found {

@@ -8,6 +8,7 @@ import (
 
 	"github.com/go-gota/gota/series"
 
+	"breakbook/frames/meant"
 	"breakbook/models/parallel"
 )
 
@@ -28,7 +29,7 @@ func (f *Frame) Merge(ctx context.Context, column string, levels []string, into 
 	merged := map[string]bool{into: true}
 	for _, l := range levels {
 		if !known[l] {
-			return nil, &Error{Code: "unknown-level", Column: column, Word: l, Hint: didYouMean(l, h.Levels), Detail: column + " has no level " + l}
+			return nil, &Error{Code: "unknown-level", Column: column, Word: l, Hint: meant.Hint(l, h.Levels), Detail: column + " has no level " + l}
 		}
 		merged[l] = true
 	}

@@ -3,6 +3,7 @@ package frames
 import (
 	"math"
 
+	"breakbook/frames/functions"
 	"breakbook/frames/units"
 )
 
@@ -16,22 +17,25 @@ func Apply(function string, a *Vector) (*Vector, error) {
 	}
 	var f func(x float64) (float64, Reason)
 	u, zeros := units.Unit{}, 0.0
+	of, known := functions.Named(function)
+	if !known || function == "" {
+		return nil, &Error{Code: "unknown-function", Word: function, Detail: "there is no function " + function}
+	}
 	switch function {
-	case "ln", "log10":
-		log := map[string]func(float64) float64{"ln": math.Log, "log10": math.Log10}[function]
+	case functions.Ln, functions.Log10:
 		f = func(x float64) (float64, Reason) {
 			if x <= 0 {
 				return math.NaN(), NotAboveZero
 			}
-			return log(x), ""
+			return of(x), ""
 		}
-	case "exp":
+	case functions.Exp:
 		if a = a.share(); !a.Unit.None() {
 			return nil, &Error{Code: "needs-plain-number", Detail: "exp takes a plain number, and this one is in " + a.Unit.String(),
 				Hint: "divide it by 1 " + a.Unit.String() + " first"}
 		}
-		f = func(x float64) (float64, Reason) { return math.Exp(x), "" }
-	case "sqrt":
+		f = func(x float64) (float64, Reason) { return of(x), "" }
+	case functions.Sqrt:
 		a = a.share()
 		var err error
 		if u, err = units.Pow(a.Unit, 0.5); err != nil {
@@ -41,16 +45,11 @@ func Apply(function string, a *Vector) (*Vector, error) {
 			if x < 0 {
 				return math.NaN(), BelowZero
 			}
-			return math.Sqrt(x), ""
+			return of(x), ""
 		}
-	case "abs":
+	default: // abs and round: what comes out is what went in
 		u, zeros = a.Unit, a.zeros
-		f = func(x float64) (float64, Reason) { return math.Abs(x), "" }
-	case "round":
-		u, zeros = a.Unit, a.zeros
-		f = func(x float64) (float64, Reason) { return math.Round(x), "" }
-	default:
-		return nil, &Error{Code: "unknown-function", Word: function, Detail: "there is no function " + function}
+		f = func(x float64) (float64, Reason) { return of(x), "" }
 	}
 	out := each(func(x []float64) (float64, Reason) { return f(x[0]) }, a)
 	out.Unit, out.zeros = u, zeros

@@ -8,10 +8,10 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/agnivade/levenshtein"
 	"github.com/spf13/pflag"
 
 	disk "breakbook/frames/files"
+	"breakbook/frames/meant"
 	"breakbook/repl/phrase/help"
 )
 
@@ -120,10 +120,7 @@ func wordHint(word string) string {
 	for i, k := range help.Calls {
 		names[i] = k.Word
 	}
-	if near := nearest(word, names); near != "" {
-		return "did you mean " + near + "?"
-	}
-	return ""
+	return meant.Hint(word, names)
 }
 
 func flagHint(flags *pflag.FlagSet, err error) string {
@@ -133,21 +130,10 @@ func flagHint(flags *pflag.FlagSet, err error) string {
 	}
 	var names []string
 	flags.VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
-	if near := nearest(unknown.GetSpecifiedName(), names); near != "" {
+	if near := meant.By(unknown.GetSpecifiedName(), names); near != "" {
 		return "did you mean --" + near + "?"
 	}
 	return ""
-}
-
-// nearest is the name at most two slips of the finger away from word, or "".
-func nearest(word string, names []string) string {
-	best, least := "", 3
-	for _, name := range names {
-		if d := levenshtein.ComputeDistance(strings.ToLower(word), name); d < least && d < len(name) {
-			best, least = name, d
-		}
-	}
-	return best
 }
 
 // usage is the text of --help, made from help.Calls and help.Flags.

@@ -40,6 +40,7 @@ func TestWrongCalls(t *testing.T) {
 		{"completion", "completion needs bash|zsh|fish", ""},
 		{"completion tcsh", `completion takes bash|zsh|fish, not "tcsh"`, ""},
 		{"completion bash zsh", `completion does not take "zsh"`, ""},
+		{"complet bash", `"complet" is no word breakbook knows`, "did you mean completion?"},
 		{"--jsno type look", "unknown flag: --jsno", "did you mean --json?"},
 		{"--seed -1 type look", `invalid argument "-1" for "--seed" flag`, ""},
 		{"--check old.jsonl type look", "--check goes with replay", ""},

@@ -184,14 +184,14 @@ func (p *product) factor(sign int) bool {
 // atomCalled finds an atom by one of its spellings: as written, or for spellings
 // of two letters and more without case. "nm" is not taken for anything.
 func atomCalled(s string) (*atom, bool) {
-	if a, ok := aliases[s]; ok {
+	if a, ok := spelledAs[s]; ok {
 		return a, true
 	}
 	if utf8.RuneCountInString(s) < 2 {
 		return nil, false
 	}
 	lower := strings.ToLower(s)
-	if a, ok := aliases[lower]; ok {
+	if a, ok := spelledAs[lower]; ok {
 		return a, true
 	}
 	for _, a := range atoms {

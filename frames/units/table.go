@@ -82,6 +82,20 @@ var known = []string{
 // own documentation, for help, hints and completion.
 func Known() []string { return append([]string(nil), known...) }
 
+// Words lists the names in full that a unit may be typed by, in the two spellings of English:
+// newton, millimetre, millimeter.
+func Words() []string {
+	var out []string
+	for _, a := range atoms {
+		for _, word := range strings.Fields(aliases[a.name]) {
+			if len(word) > 3 && word == strings.Trim(word, "°º") && a.name != foot {
+				out = append(out, word)
+			}
+		}
+	}
+	return append(out, "pascal")
+}
+
 // dimensionNames go by gonum's spelling of the dimensions.
 var dimensionNames = map[string]string{
 	forceDims.String():                                            "force",
@@ -100,11 +114,11 @@ var dimensionNames = map[string]string{
 
 // aliases are other spellings of an atom, alone or inside a product. A spelling
 // of two letters and more is matched without case where that is not ambiguous.
-var aliases = spellings(map[string]string{
+var aliases = map[string]string{
 	"N":       "newton newtons",
 	"kN":      "kilonewton kilonewtons",
-	"kgf":     "kp kilopond kiloponds kilogram-force",
-	"lbf":     "lbsf pound-force pounds-force",
+	"kgf":     "kp kilopond kiloponds kilogramforce",
+	"lbf":     "lbsf poundforce",
 	"J":       "joule joules",
 	"kg":      "kgs kilo kilos kilogram kilograms kilogramme kilogrammes",
 	"g":       "gr gram grams gramme grammes",
@@ -114,7 +128,7 @@ var aliases = spellings(map[string]string{
 	"m":       "metre metres meter meters",
 	"inch":    "in inches",
 	"ft":      "foot feet",
-	"degC":    "°C ºC ℃ celsius",
+	"degC":    "°C ºC ℃ celsius centigrade",
 	"degF":    "°F ºF ℉ fahrenheit",
 	"s":       "sec secs second seconds",
 	"min":     "mins minute minutes",
@@ -123,7 +137,10 @@ var aliases = spellings(map[string]string{
 	"percent": "% pct",
 	"MPa":     "megapascal",
 	"kPa":     "kilopascal",
-})
+}
+
+// spelledAs is the atom of each of its spellings.
+var spelledAs = spellings(aliases)
 
 // wholes are spellings of a whole unit that the product grammar cannot read.
 var wholes = map[string]string{
@@ -134,7 +151,8 @@ var wholes = map[string]string{
 	"Nm":       "N·m", "Nmm": "N·mm", "Ncm": "N·cm", "kNm": "kN·m", "kNmm": "kN·mm",
 	"kgfm": "kgf·m", "kgfcm": "kgf·cm", "kgfmm": "kgf·mm", "kpm": "kgf·m",
 	"g/cc": "g/cm3", "g/ccm": "g/cm3", "pcf": "lb/ft3", "lb/cu ft": "lb/ft3", "lbs/cu ft": "lb/ft3",
-	"Pa": "N/m2", "lbf/in2": "psi", "lbf/inch2": "psi", "lbf/sq in": "psi", "lb/sq in": "psi",
+	"kilogram-force": "kgf", "pound-force": "lbf", "pounds-force": "lbf",
+	"Pa": "N/m2", "pascal": "N/m2", "lbf/in2": "psi", "lbf/inch2": "psi", "lbf/sq in": "psi", "lb/sq in": "psi",
 	"sq mm": "mm2", "sq cm": "cm2", "sq m": "m2", "sq in": "inch2", "sqmm": "mm2", "sqcm": "cm2",
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"breakbook/models/dist"
+	"breakbook/models/halving"
 	"breakbook/models/linear"
 	"breakbook/models/parallel"
 )
@@ -60,21 +61,7 @@ func LimitsOf(f *linear.Fit) Limits {
 // fQuantile is the value that F on d1 and d2 degrees of freedom stays below with chance p,
 // by halving the range.
 func fQuantile(p, d1, d2 float64) float64 {
-	low, high := 0.0, 1.0
-	for dist.FTail(high, d1, d2) > 1-p {
-		low, high = high, 2*high
-	}
-	for range 200 {
-		mid := (low + high) / 2
-		if mid == low || mid == high {
-			break
-		}
-		if dist.FTail(mid, d1, d2) > 1-p {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
+	low, high := halving.Beyond(0, 1, math.Inf(1), 200, func(x float64) bool { return !(dist.FTail(x, d1, d2) > 1-p) })
 	return (low + high) / 2
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"breakbook/models/dist"
+	"breakbook/models/halving"
 )
 
 // sameLevel is the level of each of the two one-sided tests; the range is then of 90 %.
@@ -132,13 +133,7 @@ func (m Means) ratioEnd(i, j int, side float64) float64 {
 		}
 		step *= 2
 	}
-	for range 60 {
-		if mid := (near + far) / 2; inside(mid) {
-			near = mid
-		} else {
-			far = mid
-		}
-	}
+	near, far = halving.Between(near, far, 60, func(c float64) bool { return !inside(c) })
 	return (near + far) / 2
 }
 

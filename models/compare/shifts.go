@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"breakbook/models/halving"
 	"breakbook/models/parallel"
 )
 
@@ -29,16 +30,11 @@ func (s shifts) len() int { return len(s.first) * len(s.second) }
 func (s shifts) at(c int) float64 {
 	low := numbered(s.second[0] - s.first[len(s.first)-1])
 	high := numbered(s.second[len(s.second)-1] - s.first[0])
-	for low < high {
+	least := halving.Whole(low, high, func(n uint64) bool {
 		parallel.Look(s.ctx)
-		mid := low + (high-low)/2
-		if s.upTo(number(mid)) >= c {
-			high = mid
-		} else {
-			low = mid + 1
-		}
-	}
-	return number(low) + 0 // never −0
+		return s.upTo(number(n)) >= c
+	})
+	return number(least) + 0 // never −0
 }
 
 // upTo counts the shifts that do not exceed x.

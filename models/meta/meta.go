@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"breakbook/models/dist"
+	"breakbook/models/halving"
 	"breakbook/models/verdict"
 )
 
@@ -114,21 +115,9 @@ func between(series []Series, df float64) float64 {
 	if weigh(series, 0).q <= df {
 		return 0
 	}
-	low, high := 0.0, series[0].SE*series[0].SE
-	for weigh(series, high).q > df {
-		low, high = high, 2*high
-	}
-	for range 2000 {
-		mid := (low + high) / 2
-		if mid <= low || mid >= high {
-			break
-		}
-		if weigh(series, mid).q > df {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
+	low, high := halving.Beyond(0, series[0].SE*series[0].SE, math.Inf(1), 2000, func(x float64) bool {
+		return !(weigh(series, x).q > df)
+	})
 	return (low + high) / 2
 }
 

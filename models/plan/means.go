@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"breakbook/models/dist"
+	"breakbook/models/halving"
 )
 
 // Most is the largest number of specimens a level that is looked for.
@@ -103,21 +104,8 @@ func (m Means) At(perLevel int) (Size, error) {
 
 // least is where holds, false at 0 and true far out, begins to hold.
 func least(holds func(x float64) bool) float64 {
-	low, high := 0.0, 1.0
-	for !holds(high) {
-		low = high
-		if high *= 2; high > 1e9 {
-			return math.NaN()
-		}
-	}
-	for range 60 {
-		if mid := (low + high) / 2; holds(mid) {
-			high = mid
-		} else {
-			low = mid
-		}
-	}
-	return high
+	_, first := halving.Beyond(0, 1, 1e9, 60, holds)
+	return first
 }
 
 // Least is the smallest size whose Chance is the wanted one or more.
@@ -149,14 +137,7 @@ func leastWhole(enough func(n int) bool) (int, bool) {
 		}
 		low, high = high, min(2*high, Most)
 	}
-	for high-low > 1 {
-		if mid := (low + high) / 2; enough(mid) {
-			high = mid
-		} else {
-			low = mid
-		}
-	}
-	return high, true
+	return halving.Whole(low+1, high, enough), true
 }
 
 // factorTest is the tests of one factor with a number of specimens.
@@ -203,16 +184,6 @@ func (ts tests) chances(delta float64, v []float64) (overall, pair float64) {
 // one-sided at that confidence: s·√(df/χ²). With a confidence under a half it is the lower limit
 // at what is left of one.
 func HighSpread(sd, df, confidence float64) float64 {
-	low, high := 0.0, df+10
-	for dist.ChiSquareTail(high, df) > confidence {
-		high *= 2
-	}
-	for range 80 {
-		if mid := (low + high) / 2; dist.ChiSquareTail(mid, df) > confidence {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return sd * math.Sqrt(df/high)
+	_, x := halving.Beyond(0, df+10, math.Inf(1), 80, func(x float64) bool { return !(dist.ChiSquareTail(x, df) > confidence) })
+	return sd * math.Sqrt(df/x)
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"breakbook/models/halving"
+
 	"gonum.org/v1/gonum/stat/combin"
 )
 
@@ -67,15 +69,8 @@ func (s Shares) At(perLevel int) (Size, error) {
 
 // unitLeast is where holds, true at 1, begins to hold between 0 and 1.
 func unitLeast(holds func(x float64) bool) float64 {
-	low, high := 0.0, 1.0
-	for range 40 {
-		if mid := (low + high) / 2; holds(mid) {
-			high = mid
-		} else {
-			low = mid
-		}
-	}
-	return high
+	_, first := halving.Between(0, 1, 40, holds)
+	return first
 }
 
 // Least is the smallest size from which on the chance stays at the wanted one.

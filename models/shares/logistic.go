@@ -40,7 +40,7 @@ func softplus(x float64) float64 {
 // a step gains less than one part in 10¹².
 func (d trials) supremum(ctx context.Context, columns [][]float64) (float64, error) {
 	odds := make([]float64, len(d.all))
-	start := math.Log((sum(d.hits) + 0.5) / (sum(d.all) - sum(d.hits) + 0.5))
+	start := math.Log((floats.Sum(d.hits) + 0.5) / (floats.Sum(d.all) - floats.Sum(d.hits) + 0.5))
 	for i := range odds {
 		odds[i] = start
 	}
@@ -101,12 +101,4 @@ func (d trials) step(columns [][]float64, odds []float64) []float64 {
 		}
 	}
 	return step
-}
-
-func sum(v []float64) float64 {
-	s := 0.0
-	for _, x := range v {
-		s += x
-	}
-	return s
 }

@@ -61,7 +61,7 @@ type logistic struct {
 
 // varies fills in ln L₀; false where the mode is the same throughout.
 func (g *logistic) varies() bool {
-	hits, all := sum(g.hits), sum(g.all)
+	hits, all := floats.Sum(g.hits), floats.Sum(g.all)
 	if hits == 0 || hits == all {
 		return false
 	}

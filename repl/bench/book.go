@@ -126,13 +126,19 @@ func askHelp(k *session.Call, cmd *phrase.AskHelp) (*session.Outcome, error) {
 		k.Entry.Findings = append(k.Entry.Findings, page.Say("For example: "+h.Example))
 		return nil, nil
 	}
-	for _, h := range list {
-		if last := len(k.Entry.Tables) - 1; last < 0 || k.Entry.Tables[last].ID != string(h.Group) {
-			k.Entry.Tables = append(k.Entry.Tables, page.Table{ID: string(h.Group), Title: page.Say(string(h.Group)),
-				Columns: []page.Column{{ID: "example", Label: "type, for example"}, {ID: "purpose", Label: "what it does"}}})
+	for len(list) > 0 {
+		group := string(list[0].Group)
+		var rows []helpRow
+		for ; len(list) > 0 && string(list[0].Group) == group; list = list[1:] {
+			rows = append(rows, helpRow{list[0].Example, list[0].Text})
 		}
-		t := &k.Entry.Tables[len(k.Entry.Tables)-1]
-		t.Rows = append(t.Rows, []page.Cell{page.T(h.Example), page.T(h.Text)})
+		k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: group, Title: page.Say(group)}, rows, nil))
 	}
 	return nil, nil
+}
+
+// helpRow is one command: a line to type, and what it does.
+type helpRow struct {
+	Example string `id:"example" label:"type, for example"`
+	Purpose string `id:"purpose" label:"what it does"`
 }

@@ -155,38 +155,46 @@ func gather(k *session.Call, column string, turns []turn) {
 	k.Entry.Cautions = gatherCautions(column, turns)
 }
 
-// eachTable has a row a level: the result's name, who took part, and the values.
+// eachRow is what came of one level: the result's name, who took part, and the values.
+type eachRow struct {
+	Level    string    `id:"{column}"`
+	Name     string    `id:"name"`
+	Used     int       `id:"used"`
+	SetAside int       `id:"set_aside" wide:"yes"`
+	Missing  int       `id:"missing" wide:"yes"`
+	Values   page.Many `id:"{values}"`
+}
+
+// eachTable has a row a level.
 func eachTable(column string, turns []turn) page.Table {
-	t := page.Table{ID: "each", Title: page.Say("Each of " + column), Columns: []page.Column{{ID: column}, {ID: "name"},
-		{ID: "used", Style: page.Count}, {ID: "set_aside", Style: page.Count, Wide: true}, {ID: "missing", Style: page.Count, Wide: true}}}
 	var values []page.Value
+	var heads []page.Column
 	for _, turn := range turns {
 		for _, v := range turn.entry.Values {
 			if !slices.ContainsFunc(values, func(w page.Value) bool { return w.ID == v.ID }) {
 				values = append(values, v)
-				t.Columns = append(t.Columns, page.Column{ID: v.ID, Label: v.Label, Unit: v.Unit, Style: v.Style, Wide: true})
+				heads = append(heads, page.Column{ID: v.ID, Label: v.Label, Unit: v.Unit, Style: v.Style, Wide: true})
 			}
 		}
 	}
+	var rows []eachRow
 	for _, turn := range turns {
 		n := page.Specimens{}
 		if turn.entry.Specimens != nil {
 			n = *turn.entry.Specimens
 		}
-		row := []page.Cell{page.T(turn.level), session.Maybe(turn.entry.Name), page.N(float64(n.Used)), page.N(float64(n.SetAside)), page.N(float64(n.Missing))}
-		for _, v := range values {
-			cell := page.Cell{}
+		cells := make([]page.Cell, len(values))
+		for j, v := range values {
 			if i := slices.IndexFunc(turn.entry.Values, func(w page.Value) bool { return w.ID == v.ID }); i >= 0 {
-				cell = turn.entry.Values[i].Cell
+				cells[j] = turn.entry.Values[i].Cell
 				if u := turn.entry.Values[i].Unit; u != v.Unit {
-					cell.Unit = u
+					cells[j].Unit = u
 				}
 			}
-			row = append(row, cell)
 		}
-		t.Rows = append(t.Rows, row)
+		rows = append(rows, eachRow{turn.level, turn.entry.Name, n.Used, n.SetAside, n.Missing, page.Many{Columns: heads, Cells: cells}})
 	}
-	return t
+	return page.Filled(page.Table{ID: "each", Title: page.Say("Each of " + column)}, rows, page.Names{"column": column})
 }
 
 // gatherTables puts the tables of one id and the same columns together, the level first.

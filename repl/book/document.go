@@ -22,19 +22,29 @@ type Document struct {
 }
 
 // Setting is a session setting results depend on: ranges, worth, seed, digits.
-type Setting struct{ Name, Value string }
+type Setting struct {
+	Name  string `id:"setting"`
+	Value string `id:"value" blank:"yes"`
+}
 
 // Tests counts how often a response was tested in the book, undone entries included.
 type Tests struct {
-	Response string
-	Count    int
+	Response string `id:"response"`
+	Count    int    `id:"tests"`
 }
 
 // SetAside is a specimen left out, with the reason given.
-type SetAside struct{ Series, Specimen, Reason string }
+type SetAside struct {
+	Series   string `id:"series"`
+	Specimen string `id:"specimen" blank:"yes"`
+	Reason   string `id:"reason" blank:"yes"`
+}
 
 // Word is a word of results with what it means.
-type Word struct{ Word, Means string }
+type Word struct {
+	Word  string `id:"word"`
+	Means string `id:"meaning"`
+}
 
 // defaultTitle heads a report that was given none.
 const defaultTitle = "Bench book"
@@ -83,19 +93,24 @@ func (d Document) closing() []page.Entry {
 	return out
 }
 
+// sourceRow is one data file; no number of specimens where it is no series.
+type sourceRow struct {
+	File        string  `id:"file" blank:"yes"`
+	Specimens   float64 `id:"specimens" style:"count"`
+	Fingerprint string  `id:"fingerprint" blank:"yes"`
+}
+
 func (d Document) sourceTable() page.Table {
-	t := page.Table{ID: "files", Title: page.Say("Data files and their fingerprints (SHA-256)"),
-		Columns: []page.Column{{ID: "file"}, {ID: "specimens", Style: page.Count}, {ID: "fingerprint"}}}
+	var rows []sourceRow
 	for _, s := range d.Sources {
-		rows := page.Cell{}
+		n := page.None
 		if s.Rows > 0 {
-			rows = page.N(float64(s.Rows))
+			n = float64(s.Rows)
 		}
 		// in groups of sixteen, so that two can be compared by eye
-		sum := strings.Join(chunks(s.SHA256, 16), " ")
-		t.Rows = append(t.Rows, []page.Cell{page.T(s.File), rows, page.T(sum)})
+		rows = append(rows, sourceRow{s.File, n, strings.Join(chunks(s.SHA256, 16), " ")})
 	}
-	return t
+	return page.Filled(page.Table{ID: "files", Title: page.Say("Data files and their fingerprints (SHA-256)")}, rows, nil)
 }
 
 func chunks(s string, n int) []string {
@@ -107,28 +122,14 @@ func chunks(s string, n int) []string {
 }
 
 func (d Document) setAsideTable() page.Table {
-	t := page.Table{ID: "set_aside", Title: page.Say("Specimens set aside"),
-		Columns: []page.Column{{ID: "series"}, {ID: "specimen"}, {ID: "reason"}}}
-	for _, s := range d.SetAside {
-		t.Rows = append(t.Rows, []page.Cell{page.T(s.Series), page.T(s.Specimen), page.T(s.Reason)})
-	}
-	return t
+	return page.Filled(page.Table{ID: "set_aside", Title: page.Say("Specimens set aside")}, d.SetAside, nil)
 }
 
 func (d Document) testTable() page.Table {
-	t := page.Table{ID: "tests", Title: page.Say("How often each response was tested, undone entries included"),
-		Columns: []page.Column{{ID: "response"}, {ID: "tests", Style: page.Count}},
-		Note:    page.Say("With every further test it grows likelier that one of them comes out by chance alone.")}
-	for _, one := range d.Tests {
-		t.Rows = append(t.Rows, []page.Cell{page.T(one.Response), page.N(float64(one.Count))})
-	}
-	return t
+	return page.Filled(page.Table{ID: "tests", Title: page.Say("How often each response was tested, undone entries included"),
+		Note: page.Say("With every further test it grows likelier that one of them comes out by chance alone.")}, d.Tests, nil)
 }
 
 func (d Document) settingTable() page.Table {
-	t := page.Table{ID: "settings", Title: page.Say("Settings"), Columns: []page.Column{{ID: "setting"}, {ID: "value"}}}
-	for _, s := range d.Settings {
-		t.Rows = append(t.Rows, []page.Cell{page.T(s.Name), page.T(s.Value)})
-	}
-	return t
+	return page.Filled(page.Table{ID: "settings", Title: page.Say("Settings")}, d.Settings, nil)
 }

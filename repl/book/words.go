@@ -13,17 +13,17 @@ import (
 
 // wordTable explains the words that the results of the report use.
 func (d Document) wordTable() page.Table {
-	t := page.Table{ID: "words", Title: page.Say("What the words mean"), Columns: []page.Column{{ID: "word"}, {ID: "meaning"}}}
+	var words []Word
 	used := d.results()
 	for _, w := range d.Words {
 		if d.Options.Context != nil {
 			parallel.Look(d.Options.Context)
 		}
 		if holds(used, w.Word) {
-			t.Rows = append(t.Rows, []page.Cell{page.T(w.Word), page.T(w.Means)})
+			words = append(words, w)
 		}
 	}
-	return t
+	return page.Filled(page.Table{ID: "words", Title: page.Say("What the words mean")}, words, nil)
 }
 
 // holds tells whether a word stands in a text, no letter before or after it.

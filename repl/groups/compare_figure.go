@@ -4,6 +4,7 @@ import (
 	"math"
 	"strconv"
 
+	"breakbook/frames/functions"
 	"breakbook/frames/units"
 	"breakbook/models/compare"
 	"breakbook/repl/page"
@@ -80,7 +81,8 @@ func figure(r *session.Response, a phrase.Amount) (float64, string, error) {
 			return 0, "", session.WithPlace(err, a.At)
 		}
 	}
-	y := session.Functions[r.Function](x)
+	of, _ := functions.Named(r.Function)
+	y := of(x)
 	if math.IsNaN(y) || math.IsInf(y, 0) {
 		return 0, "", &page.Problem{Code: "impossible-value", At: a.At, Message: r.Function + " of " + said + " does not exist"}
 	}

@@ -19,34 +19,51 @@ type Names map[string]string
 //	label:"…"          what a person reads where it is not the id with blanks
 //	style:"fraction"   count, fraction, percent, p, exact, df, ratio; left out: a plain quantity
 //	wide:"yes"         left out of a narrow terminal first
+//	blank:"yes"        an empty text stays a text, and is no missing cell
 //
 // A field is a string (empty: no cell), a float64 (NaN or infinite: no cell), an int, a
-// bool, a Cell where one column holds words and numbers, or a Many, which stands for as
-// many columns as it has ids. An embedded struct's fields stand in its place. The row type is checked once;
-// a tag that means nothing is a slip in the program and panics.
+// bool, a Quantity where rows have units of their own, a Cell where one column holds words and numbers,
+// or a Many, which stands for as many columns as it has ids. An embedded struct's fields
+// stand in its place; those of an embedded pointer only where the first row has it. The
+// row type is checked once; a tag that means nothing is a slip in the program and panics.
 func Filled[R any](t Table, rows []R, names Names) Table {
 	shape := shapeOf(reflect.TypeFor[R]())
-	var many []Many
+	var first reflect.Value
 	if len(rows) > 0 {
-		many = manyIn(reflect.ValueOf(rows[0]), shape)
+		first = reflect.ValueOf(rows[0])
 	}
-	t.Columns = shape.columns(names, many)
+	t.Columns = shape.columns(names, first)
 	for _, r := range rows {
 		t.Rows = append(t.Rows, shape.cells(reflect.ValueOf(r)))
 	}
 	return t
 }
 
-// Many is several columns of one kind, known only when the table is made: one a level.
+// Many is several columns or values of one kind, known only when they are made: one a level.
 type Many struct {
-	IDs   []string
-	Cells []Cell
+	IDs    []string
+	Labels []string // what a person reads, where it is not the ids; empty: the tag's
+	Cells  []Cell
+
+	Columns []Column // instead of IDs and Labels, where each has a unit and a style of its own
 }
 
-// ValuesOf is the fields of a struct as values of an entry, told by the same tags as Filled.
+// Add puts one more to them.
+func (m *Many) Add(id, label string, c Cell) {
+	m.IDs, m.Labels, m.Cells = append(m.IDs, id), append(m.Labels, label), append(m.Cells, c)
+}
+
+// Quantity is a number in a unit that is not always its column's.
+type Quantity struct {
+	Value float64
+	Unit  string // empty: the column's
+}
+
+// ValuesOf is the fields of a struct as values of an entry, told by the same tags as Filled;
+// those of an embedded pointer only where it is set.
 func ValuesOf[V any](v V, names Names) []Value {
 	shape := shapeOf(reflect.TypeFor[V]())
-	columns := shape.columns(names, nil)
+	columns := shape.columns(names, reflect.ValueOf(v))
 	cells := shape.cells(reflect.ValueOf(v))
 	out := make([]Value, len(columns))
 	for i, c := range columns {
@@ -58,7 +75,8 @@ func ValuesOf[V any](v V, names Names) []Value {
 // Field is one column of a row type as its tags tell it, names not filled in.
 type Field struct {
 	Column
-	Type FieldType
+	Type  FieldType
+	Maybe bool // not in every table of the kind
 }
 
 // FieldType is what the cells of a column hold in JSON.
@@ -89,12 +107,14 @@ type shape []shaped
 type shaped struct {
 	Field
 	index []int
+	blank bool // an empty text stays a text
 }
 
 var (
 	shapes    sync.Map // reflect.Type → shape
 	cellType  = reflect.TypeFor[Cell]()
 	manyType  = reflect.TypeFor[Many]()
+	ownType   = reflect.TypeFor[Quantity]()
 	styleTags = map[string]Style{"": Plain, "count": Count, "fraction": Fraction, "percent": Percent, "p": P,
 		"exact": Exact, "df": DF, "ratio": Ratio}
 )
@@ -130,7 +150,7 @@ func shapedField(row reflect.Type, f reflect.StructField) shaped {
 		out.Type = AnyField
 	case f.Type == manyType:
 		out.Type = ManyField
-	case f.Type.Kind() == reflect.Float64:
+	case f.Type.Kind() == reflect.Float64, f.Type == ownType:
 	case f.Type.Kind() == reflect.Int:
 		if out.Style == Plain {
 			out.Style = Count
@@ -142,11 +162,24 @@ func shapedField(row reflect.Type, f reflect.StructField) shaped {
 	default:
 		panic(fmt.Sprintf("page: the field %s of %v is of a type no cell has", f.Name, row))
 	}
+	out.Maybe = behindPointer(row, f.Index)
+	out.blank = f.Tag.Get("blank") == "yes"
 	return out
 }
 
-// columns are the columns with their names filled in.
-func (s shape) columns(names Names, many []Many) []Column {
+// behindPointer tells whether a field is in an embedded pointer, which may be empty.
+func behindPointer(row reflect.Type, index []int) bool {
+	for i := range index[1:] {
+		if row.FieldByIndex(index[:i+1]).Type.Kind() == reflect.Pointer {
+			return true
+		}
+	}
+	return false
+}
+
+// columns are the columns with their names filled in, as many as the row has; of no row,
+// those that every row has.
+func (s shape) columns(names Names, row reflect.Value) []Column {
 	fill := func(text string) string {
 		if !strings.Contains(text, "{") {
 			return text
@@ -158,6 +191,13 @@ func (s shape) columns(names Names, many []Many) []Column {
 	}
 	var out []Column
 	for _, f := range s {
+		var v reflect.Value
+		if row.IsValid() {
+			v, _ = row.FieldByIndexErr(f.index)
+		}
+		if !v.IsValid() && (f.Maybe || f.Type == ManyField) {
+			continue
+		}
 		c := f.Column
 		c.Unit, c.Label = fill(c.Unit), fill(c.Label)
 		if f.Type != ManyField {
@@ -165,14 +205,15 @@ func (s shape) columns(names Names, many []Many) []Column {
 			out = append(out, c)
 			continue
 		}
-		if len(many) == 0 {
-			continue
-		}
-		for _, id := range many[0].IDs {
+		many := v.Interface().(Many)
+		out = append(out, many.Columns...)
+		for i, id := range many.IDs {
 			c.ID = id
+			if i < len(many.Labels) {
+				c.Label = many.Labels[i]
+			}
 			out = append(out, c)
 		}
-		many = many[1:]
 	}
 	return out
 }
@@ -181,36 +222,44 @@ func (s shape) columns(names Names, many []Many) []Column {
 func (s shape) cells(row reflect.Value) []Cell {
 	out := make([]Cell, 0, len(s))
 	for _, f := range s {
-		v := row.FieldByIndex(f.index)
+		v, err := row.FieldByIndexErr(f.index)
+		if err != nil {
+			continue // an embedded pointer that is not set
+		}
 		switch f.Type {
+		case TextField:
+			if f.blank {
+				out = append(out, T(v.String()))
+			} else {
+				out = append(out, Maybe(v.String()))
+			}
 		case AnyField:
 			out = append(out, v.Interface().(Cell))
 		case ManyField:
 			out = append(out, v.Interface().(Many).Cells...)
-		case TextField:
-			out = append(out, Maybe(v.String()))
 		case TruthField:
 			out = append(out, Is(v.Bool()))
 		default:
-			if v.CanInt() {
-				out = append(out, N(float64(v.Int())))
-			} else {
-				out = append(out, N(v.Float()))
-			}
+			out = append(out, numberCell(v))
 		}
 	}
 	return out
 }
 
-// manyIn are the fields of a row that stand for several columns.
-func manyIn(row reflect.Value, s shape) []Many {
-	var out []Many
-	for _, f := range s {
-		if f.Type == ManyField {
-			out = append(out, row.FieldByIndex(f.index).Interface().(Many))
-		}
+// numberCell is the cell of a field of numbers.
+func numberCell(v reflect.Value) Cell {
+	switch {
+	case v.CanInt():
+		return N(float64(v.Int()))
+	case v.CanFloat():
+		return N(v.Float())
 	}
-	return out
+	own := v.Interface().(Quantity)
+	c := N(own.Value)
+	if c.Kind == Number {
+		c.Unit = own.Unit
+	}
+	return c
 }
 
 // Maybe is a text cell, or an empty one where there are no words.

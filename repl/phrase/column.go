@@ -3,6 +3,8 @@ package phrase
 import (
 	"math"
 	"slices"
+
+	"breakbook/frames/meant"
 )
 
 func wantColumn(kind string) func(*parser, slot) want {
@@ -90,7 +92,7 @@ func (p *parser) unknownColumn() {
 		if !p.plainWords(from, n) {
 			continue
 		}
-		if c := closest(p.typed(from, from+n), meanable); c != "" {
+		if c := meant.By(p.typed(from, from+n), meanable); c != "" {
 			typed, hint = p.typed(from, from+n), "did you mean "+spelled(c)+"?"
 			p.i = from + n
 		}

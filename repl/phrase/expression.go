@@ -1,6 +1,10 @@
 package phrase
 
-import "slices"
+import (
+	"slices"
+
+	"breakbook/frames/functions"
+)
 
 // The grammar of an expression, the loosest binding first:
 //
@@ -16,7 +20,7 @@ import "slices"
 
 // oneValue are the functions of one value; severalValues take two and more.
 var (
-	oneValue      = []string{"ln", "log10", "exp", "sqrt", "abs", "round"}
+	oneValue      = functions.OfValues()
 	severalValues = []string{"least", "most"}
 )
 

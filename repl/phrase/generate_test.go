@@ -275,7 +275,7 @@ func (w *writer) factor() (Factor, KnownColumn) {
 	out := Factor{Power: 1}
 	var c KnownColumn
 	if w.flip() {
-		out.Function = w.pick(functions...)
+		out.Function = w.pick(ofColumns...)
 		out.At = w.word(out.Function)
 		w.glue("(")
 		c, out.Column = w.column("number")
@@ -320,7 +320,7 @@ func (w *writer) slot(s slot) Node {
 			_, ref := w.column("number")
 			return Response{Column: ref, At: ref.At}
 		}
-		out := Response{Function: w.pick(functions...)}
+		out := Response{Function: w.pick(ofColumns...)}
 		out.At = w.word(out.Function)
 		w.glue("(")
 		_, out.Column = w.column("number")

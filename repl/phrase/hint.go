@@ -2,71 +2,15 @@ package phrase
 
 import (
 	"strings"
-	"unicode/utf8"
 
-	"github.com/agnivade/levenshtein"
+	"breakbook/frames/meant"
 )
-
-// closest finds what was probably meant by a word, or "". A word that the typed one
-// starts counts as near (from two characters on); else the distance in edits,
-// two swapped neighbours counting as one, may be a third of its length.
-func closest(typed string, among []string) string {
-	if len(typed) > mostMeant {
-		return ""
-	}
-	typed = plain(typed)
-	n := utf8.RuneCountInString(typed)
-	if n < 2 {
-		return ""
-	}
-	best, least := "", 2*((n+1)/3)+1
-	for _, word := range among {
-		w := plain(word)
-		d := 2 * edits(typed, w)
-		if d > 1 && strings.HasPrefix(w, typed) {
-			d = 1
-		}
-		if d < least {
-			best, least = word, d
-		}
-	}
-	return best
-}
-
-// mostMeant is how long a word may be, in bytes, for something to be meant by it: no name is
-// longer by far.
-const mostMeant = 400
-
-func plain(s string) string {
-	return strings.Join(strings.Fields(strings.ToLower(strings.ReplaceAll(s, "_", " "))), " ")
-}
-
-func edits(a, b string) int {
-	d := levenshtein.ComputeDistance(a, b)
-	if d != 2 {
-		return d
-	}
-	x, y := []rune(a), []rune(b)
-	if len(x) != len(y) {
-		return d
-	}
-	for i := 0; i+1 < len(x); i++ {
-		if x[i] != y[i] {
-			x[i], x[i+1] = x[i+1], x[i]
-			break
-		}
-	}
-	if string(x) == string(y) {
-		return 1
-	}
-	return d
-}
 
 // Meant is the hint for a word that is not among the ones there are: the near one,
 // or else all of them, where they are not too many.
 func Meant(typed string, among []string, they string) string {
-	if c := closest(typed, among); c != "" {
-		return "did you mean " + c + "?"
+	if hint := meant.Hint(typed, among); hint != "" {
+		return hint
 	}
 	if len(among) == 0 {
 		return ""

@@ -4,10 +4,12 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"breakbook/frames/functions"
 )
 
-// functions are the functions of one column that responses and terms know.
-var functions = []string{"ln", "log10", "sqrt", "exp", "abs"}
+// ofColumns are the functions of one column that responses and terms know.
+var ofColumns = functions.OfColumns()
 
 // opensBracket reports whether a word with its bracket stands here, as in ln(x).
 func (p *parser) opensBracket(words ...string) bool {
@@ -21,7 +23,7 @@ func (p *parser) closeBracket() bool {
 
 func readResponse(p *parser, _ slot) (Node, bool) {
 	out := Response{At: p.place()}
-	if !p.opensBracket(functions...) {
+	if !p.opensBracket(ofColumns...) {
 		_, ref, ok := p.column("number")
 		out.Column = ref
 		return out, ok
@@ -39,7 +41,7 @@ func wantTerm(p *parser, _ slot) want {
 	columns := w.words
 	w.words = func() []string {
 		out := slices.Clone(columns())
-		for _, f := range append([]string{"together"}, functions...) {
+		for _, f := range append([]string{"together"}, ofColumns...) {
 			out = append(out, f+"(")
 		}
 		return out
@@ -102,7 +104,7 @@ func (p *parser) term(s slot) (Term, bool) {
 // factor reads a column, a function of one, or a power.
 func (p *parser) factor() (Factor, KnownColumn, bool) {
 	out := Factor{At: p.place(), Power: 1}
-	if p.opensBracket(functions...) {
+	if p.opensBracket(ofColumns...) {
 		out.Function = p.tok().text
 		p.i += 2
 		c, ref, ok := p.column("number")

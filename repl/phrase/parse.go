@@ -4,6 +4,8 @@ import (
 	"errors"
 	"slices"
 	"strings"
+
+	"breakbook/frames/meant"
 )
 
 // Parse reads one command with the language of Table. The error is an *Error.
@@ -97,7 +99,7 @@ func (l *Language) withExample(p *parser) error {
 func (l *Language) unknownCommand(in []rune, t token) *Error {
 	typed := string(in[t.start:t.end])
 	e := &Error{Code: "unknown-command", Message: "there is no command " + shown(typed), At: t.start + 1}
-	if c := closest(typed, l.FirstWords()); c != "" {
+	if c := meant.By(typed, l.FirstWords()); c != "" {
 		e.Hint = "did you mean " + c + "?"
 	} else {
 		e.Hint = l.mend(NoCommand, "", "")

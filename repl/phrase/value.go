@@ -18,11 +18,7 @@ func (p *parser) unitHere() (units.Unit, bool) {
 		}
 	case t.kind == wordToken:
 		text := p.tokenText(p.i)
-		u, ok := units.Word(text)
-		if !ok {
-			u, ok = unitCalled(text)
-		}
-		if ok {
+		if u, ok := units.Word(text); ok {
 			p.skipTo(t.start + len([]rune(text)))
 			return u, true
 		}

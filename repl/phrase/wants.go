@@ -3,6 +3,8 @@ package phrase
 import (
 	"slices"
 	"strings"
+
+	"breakbook/frames/meant"
 )
 
 func inQuotes(s string) string { return `"` + s + `"` }
@@ -72,7 +74,7 @@ func (p *parser) needs() *Error {
 	}
 	t := p.typed(p.i, p.i+1)
 	e.Message += ", not " + shown(t)
-	if c := closest(t, words); c != "" {
+	if c := meant.By(t, words); c != "" {
 		e.Hint = "did you mean " + c + "?"
 	}
 	return e

@@ -176,7 +176,7 @@ func (f *filler) expression(depth int) Expression {
 
 func (f *filler) factor() Factor {
 	if f.flip() {
-		return Factor{Column: f.column("number"), Function: pickOf(f, functions), Power: pickOf(f, []float64{1, 3, -0.5})}
+		return Factor{Column: f.column("number"), Function: pickOf(f, ofColumns), Power: pickOf(f, []float64{1, 3, -0.5})}
 	}
 	return Factor{Column: f.column("term"), Power: 1}
 }
@@ -221,7 +221,7 @@ func (f *filler) slot(s slot) any {
 		}
 		return ref
 	case "response":
-		return Response{Column: f.column("number"), Function: pickOf(f, append([]string{""}, functions...))}
+		return Response{Column: f.column("number"), Function: pickOf(f, append([]string{""}, ofColumns...))}
 	case "columns":
 		return Columns{List: severalOf(f, 1, func() ColumnRef { return f.column("") })}
 	case "terms":

@@ -124,13 +124,20 @@ func Calibrate(k *session.Call, cmd *phrase.Calibrate) (*session.Outcome, error)
 	next = next.Using(g.file)
 	now, _ := next.Column(column.Name)
 	k.Entry.Tables = []page.Table{columnTable(k.Context, next, []frames.Column{now}), gaugeTable(k.Context, g, f, column)}
-	k.Entry.Values = []page.Value{
-		{ID: "n", Cell: page.N(float64(moves.n)), Style: page.Count}, {ID: "outside", Cell: page.N(float64(len(outside))), Style: page.Count},
-		{ID: "mean_move", Cell: page.N(moves.mean), Unit: g.unit.String()}, {ID: "least_move", Cell: page.N(moves.least), Unit: g.unit.String()},
-		{ID: "most_move", Cell: page.N(moves.most), Unit: g.unit.String()},
-	}
+	k.Entry.Values = page.ValuesOf(calibrateValues{moves.n, len(outside), moves.mean, moves.least, moves.most},
+		page.Names{"unit": g.unit.String()})
 	k.Entry.Reads = besideOf(next)
 	return session.Becomes(k.Session.WithFrame(name, next)), nil
+}
+
+// calibrateValues are the figures of a calibration: the numbers it changed, those outside
+// the gauge's table, and how far it moved them where reading and true value have one unit.
+type calibrateValues struct {
+	N         int     `id:"n"`
+	Outside   int     `id:"outside"`
+	MeanMove  float64 `id:"mean_move" unit:"{unit}"`
+	LeastMove float64 `id:"least_move" unit:"{unit}"`
+	MostMove  float64 `id:"most_move" unit:"{unit}"`
 }
 
 // span is the mean, least and most of some numbers.

@@ -160,19 +160,33 @@ func tellCurves(k *session.Call, key string, f *frames.Frame, c *frames.Curves, 
 	if t := absentTable(f, m); len(t.Rows) > 0 {
 		k.Entry.Tables = append(k.Entry.Tables, t)
 	}
-	for _, v := range []struct {
-		id string
-		n  int
-	}{{"curves", c.Len()}, {"readings", c.Readings()}, {"measured", done}, {"not_measured", len(failed)},
-		{"without_curve", len(without)}, {"without_specimen", len(strangers)}, {"skipped_readings", c.Skipped}} {
-		k.Entry.Values = append(k.Entry.Values, page.Value{ID: v.id, Cell: page.N(float64(v.n)), Style: page.Count})
-	}
+	k.Entry.Values = page.ValuesOf(curveValues{c.Len(), c.Readings(), done, len(failed), len(without), len(strangers), c.Skipped}, nil)
+}
+
+// curveValues count the curves that were read and what came of them.
+type curveValues struct {
+	Curves          int `id:"curves"`
+	Readings        int `id:"readings"`
+	Measured        int `id:"measured"`
+	NotMeasured     int `id:"not_measured"`
+	WithoutCurve    int `id:"without_curve"`
+	WithoutSpecimen int `id:"without_specimen"`
+	SkippedReadings int `id:"skipped_readings"`
+}
+
+// figureRow sums up one new column.
+type figureRow struct {
+	Figure string  `id:"figure"`
+	Unit   string  `id:"unit"`
+	N      int     `id:"n"`
+	Mean   float64 `id:"mean"`
+	Least  float64 `id:"least"`
+	Most   float64 `id:"most"`
 }
 
 // figureTable sums up the new columns.
 func figureTable(columns []frames.NumberColumn) page.Table {
-	t := page.Table{ID: "figures", Title: page.Say("New columns"), Columns: []page.Column{
-		{ID: "figure"}, {ID: "unit"}, {ID: "n", Style: page.Count}, {ID: "mean"}, {ID: "least"}, {ID: "most"}}}
+	var rows []figureRow
 	for _, c := range columns {
 		s := span{least: math.Inf(1), most: math.Inf(-1)}
 		for _, x := range c.Values {
@@ -183,15 +197,22 @@ func figureTable(columns []frames.NumberColumn) page.Table {
 		if s.n == 0 {
 			s.mean = math.NaN()
 		}
-		t.Rows = append(t.Rows, []page.Cell{page.T(c.Name), session.Maybe(c.Unit.String()), page.N(float64(s.n)), page.N(s.mean), page.N(s.least), page.N(s.most)})
+		rows = append(rows, figureRow{c.Name, c.Unit.String(), s.n, s.mean, s.least, s.most})
 	}
-	return t
+	return page.Filled(page.Table{ID: "figures", Title: page.Say("New columns")}, rows, nil)
+}
+
+// absentRow is a figure that some curves do not hold for one reason.
+type absentRow struct {
+	Figure    string `id:"figure"`
+	N         int    `id:"n"`
+	Why       string `id:"why"`
+	Specimens string `id:"specimens"`
 }
 
 // absentTable lists the figures that curves do not hold, by figure and reason.
 func absentTable(f *frames.Frame, m []session.CurveFigures) page.Table {
-	t := page.Table{ID: "missing", Title: page.Say("Figures that curves do not hold"),
-		Columns: []page.Column{{ID: "figure"}, {ID: "n", Style: page.Count}, {ID: "why"}, {ID: "specimens"}}}
+	var rows []absentRow
 	type absent struct {
 		why   string
 		names []string
@@ -225,14 +246,14 @@ func absentTable(f *frames.Frame, m []session.CurveFigures) page.Table {
 	}
 	put := func(figure string, list []absent) {
 		for _, a := range list {
-			t.Rows = append(t.Rows, []page.Cell{page.T(figure), page.N(float64(len(a.names))), page.T(a.why), page.T(say.Listed(a.names))})
+			rows = append(rows, absentRow{figure, len(a.names), a.why, say.Listed(a.names)})
 		}
 	}
 	put("all", whole)
 	for _, kind := range curves.Kinds() {
 		put(kind.Key(), figures[kind])
 	}
-	return t
+	return page.Filled(page.Table{ID: "missing", Title: page.Say("Figures that curves do not hold")}, rows, nil)
 }
 
 // curveCautions gathers what was done to curves before they were measured.

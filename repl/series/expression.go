@@ -5,6 +5,7 @@ import (
 	"errors"
 
 	"breakbook/frames"
+	"breakbook/frames/functions"
 	"breakbook/frames/units"
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
@@ -84,7 +85,7 @@ func (v *evaluator) functionOf(e phrase.FunctionOf) (*frames.Vector, error) {
 		x, err = frames.Most(args...)
 	default:
 		x, err = frames.Apply(e.Function, args[0])
-		if u := args[0].Unit; err == nil && !u.None() && (e.Function == "ln" || e.Function == "log10") {
+		if u := args[0].Unit; err == nil && !u.None() && (e.Function == functions.Ln || e.Function == functions.Log10) {
 			v.notes = append(v.notes, logarithmOf(e.Function, short(e.Arguments[0]), u.String()))
 		}
 	}

@@ -35,54 +35,51 @@ func gainMeans(gain float64, oneUnit bool) string {
 	return "it reads true"
 }
 
+// checkRow is one thing a calibration table or a column of readings tells of the gauge.
+type checkRow struct {
+	Check   string        `id:"check"`
+	Value   page.Quantity `id:"value"`
+	P       float64       `id:"p" style:"p"`
+	Meaning string        `id:"meaning" blank:"yes"`
+}
+
 // gaugeTable is what a calibration table and the readings of a column say about the
 // gauge: range, tare, gain, bend, rounding step, drift in test order.
 func gaugeTable(ctx context.Context, g *gauge, f *frames.Frame, column frames.Column) page.Table {
-	t := page.Table{ID: "checks", Title: page.Say("The gauge"),
-		Columns: []page.Column{{ID: "check"}, {ID: "value"}, {ID: "p", Style: page.P}, {ID: "meaning"}}}
-	in := func(x float64, unit string) page.Cell {
-		c := page.N(x)
-		c.Unit = unit
-		return c
-	}
 	reading, unit := g.reading.String(), g.unit.String()
-	put := func(check string, value page.Cell, meaning string) {
-		t.Rows = append(t.Rows, []page.Cell{page.T(check), value, {}, page.T(meaning)})
+	rows := []checkRow{
+		{"lowest reading covered", page.Quantity{Value: g.From, Unit: reading}, page.None, ""},
+		{"highest reading covered", page.Quantity{Value: g.To, Unit: reading}, page.None, ""},
+		{"points", page.Quantity{Value: float64(len(g.Points))}, page.None, ""},
+		{"tare", page.Quantity{Value: g.Tare, Unit: reading}, page.None, tareMeans(g.Tare, g.Step)},
+		{"gain", page.Quantity{Value: g.Gain}, page.None, gainMeans(g.Gain, g.reading == g.unit)},
+		{"bend", page.Quantity{Value: g.Bend, Unit: unit}, page.None, ""},
+		{"rounding step of the table", page.Quantity{Value: g.Step, Unit: reading}, page.None, ""},
 	}
-	put("lowest reading covered", in(g.From, reading), "")
-	put("highest reading covered", in(g.To, reading), "")
-	put("points", page.N(float64(len(g.Points))), "")
-	put("tare", in(g.Tare, reading), tareMeans(g.Tare, g.Step))
-	put("gain", page.N(g.Gain), gainMeans(g.Gain, g.reading == g.unit))
-	put("bend", in(g.Bend, unit), "")
-	put("rounding step of the table", in(g.Step, reading), "")
-	t.Rows = append(t.Rows, gaugeRows(ctx, f, column)...)
-	return t
+	return page.Filled(page.Table{ID: "checks", Title: page.Say("The gauge")}, append(rows, readingChecks(ctx, f, column)...), nil)
 }
 
-// gaugeRows are the checks a column of readings allows on its own: the gauge's rounding
-// step and drift in test order. Each row is check, value, p, meaning.
-func gaugeRows(ctx context.Context, f *frames.Frame, column frames.Column) [][]page.Cell {
+// readingChecks are the checks a column of readings allows on its own: the gauge's rounding
+// step and drift in test order.
+func readingChecks(ctx context.Context, f *frames.Frame, column frames.Column) []checkRow {
 	values, err := f.Numbers(column.Name)
 	if err != nil {
 		return nil
 	}
 	unit := column.Unit.String()
 	step, _ := curves.Step(ctx, values)
-	stepCell := page.N(step)
-	stepCell.Unit = unit
-	rows := [][]page.Cell{{page.T("rounding step of " + column.Name), stepCell, {}, page.T(say.StepMeans(step, session.SpreadOf(values)))}}
+	rows := []checkRow{{"rounding step of " + column.Name, page.Quantity{Value: step, Unit: unit}, page.None,
+		say.StepMeans(step, session.SpreadOf(values))}}
+	drift := checkRow{Check: "drift in test order", Value: page.Quantity{Value: page.None}, P: page.None}
 	order, marked := f.RoleColumn(frames.Order)
 	if !marked {
-		return append(rows, []page.Cell{page.T("drift in test order"), {}, {}, page.T("no column is marked as order, so nothing can be said")})
+		drift.Meaning = "no column is marked as order, so nothing can be said"
+	} else if d, err := driftOf(f, order.Name, values); err != nil {
+		drift.Meaning = say.DriftError(err)
+	} else {
+		drift.Value, drift.P, drift.Meaning = page.Quantity{Value: d.Total, Unit: unit}, d.P, say.DriftMeans(d.P)
 	}
-	d, err := driftOf(f, order.Name, values)
-	if err != nil {
-		return append(rows, []page.Cell{page.T("drift in test order"), {}, {}, page.T(say.DriftError(err))})
-	}
-	total := page.N(d.Total)
-	total.Unit = unit
-	return append(rows, []page.Cell{page.T("drift in test order"), total, page.N(d.P), page.T(say.DriftMeans(d.P))})
+	return append(rows, drift)
 }
 
 // driftOf tests the values, about their mean, for drift along the order column.

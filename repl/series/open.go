@@ -330,6 +330,13 @@ func overrideAt(cmd *phrase.Open, err error) error {
 	return p
 }
 
+// readingRow is one thing taken to be so when a file was read.
+type readingRow struct {
+	What      string `id:"what"`
+	Taken     string `id:"taken" blank:"yes"`
+	Otherwise string `id:"otherwise"`
+}
+
 // readingTable says how the file of a frame was understood and what is typed after
 // open FILE to have it read otherwise; false for a frame that is not read from one.
 func readingTable(k *session.Call, name string, f *frames.Frame) (page.Table, bool) {
@@ -337,11 +344,8 @@ func readingTable(k *session.Call, name string, f *frames.Frame) (page.Table, bo
 	if r == nil {
 		return page.Table{}, false
 	}
-	t := page.Table{ID: "reading", Title: page.Say("How the file was read"),
-		Columns: []page.Column{{ID: "what"}, {ID: "taken"}, {ID: "otherwise"}}}
-	add := func(what, taken, otherwise string) {
-		t.Rows = append(t.Rows, []page.Cell{page.T(what), page.T(taken), session.Maybe(otherwise)})
-	}
+	var rows []readingRow
+	add := func(what, taken, otherwise string) { rows = append(rows, readingRow{what, taken, otherwise}) }
 	encoding := r.Encoding
 	if r.Packed {
 		encoding += ", in a gzip"
@@ -369,8 +373,8 @@ func readingTable(k *session.Call, name string, f *frames.Frame) (page.Table, bo
 	if r.Look != "" {
 		add("kinds, units, roles", r.Look, "")
 	}
-	t.Note = page.Say("What was taken wrongly is put right by opening the file again, such as: " + againLine(k, name, f.Source().Path, r))
-	return t, true
+	note := page.Say("What was taken wrongly is put right by opening the file again, such as: " + againLine(k, name, f.Source().Path, r))
+	return page.Filled(page.Table{ID: "reading", Title: page.Say("How the file was read"), Note: note}, rows, nil), true
 }
 
 // againLine is a command that opens a file once more, read in another way.

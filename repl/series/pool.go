@@ -146,17 +146,16 @@ func Pool(k *session.Call, cmd *phrase.Pool) (*session.Outcome, error) {
 		return nil, session.WithPlace(err, cmd.List.At)
 	}
 	load, origins := originsOf(k.Context, next)
-	t := page.Table{ID: "series", Title: page.Say("Series in " + name), Columns: []page.Column{{ID: "series"},
-		{ID: "specimens", Style: page.Count}, {ID: "set_aside", Style: page.Count}, {ID: "median", Unit: load.Unit.String()}}}
+	t := page.Table{ID: "series", Title: page.Say("Series in " + name)}
 	if load.Name != "" {
 		t.Note = page.Say("median: of " + load.Name)
 	}
 	var names []string
 	var medians []float64
 	for _, o := range origins {
-		names, medians = append(names, o.series), append(medians, o.median)
-		t.Rows = append(t.Rows, []page.Cell{page.T(o.series), page.N(float64(o.specimens)), page.N(float64(o.aside)), page.N(o.median)})
+		names, medians = append(names, o.Series), append(medians, o.Median)
 	}
+	t = page.Filled(t, origins, page.Names{"unit": load.Unit.String()})
 	k.Entry.Findings = []page.Sentence{pooled(name, parts, next.Len(), len(next.Columns()))}
 	k.Entry.Tables = []page.Table{t, columnTable(k.Context, next, next.Columns())}
 	k.Entry.Cautions = append(mismatched(odd), session.MixedUnits(names, medians, load.Unit.String())...)
@@ -166,17 +165,18 @@ func Pool(k *session.Call, cmd *phrase.Pool) (*session.Outcome, error) {
 	return session.Becomes(k.Session.WithFrame(name, next)), nil
 }
 
-// origin is what a pool holds of one series; median is that of its loads without what is
+// originRow is what a pool holds of one series; Median is that of its loads without what is
 // set aside, NaN where there are none.
-type origin struct {
-	series           string
-	specimens, aside int
-	median           float64
+type originRow struct {
+	Series    string  `id:"series"`
+	Specimens int     `id:"specimens"`
+	SetAside  int     `id:"set_aside"`
+	Median    float64 `id:"median" unit:"{unit}"`
 }
 
 // originsOf takes a pool apart by its series, and tells the column of loads: the one
 // marked so, else the first of forces.
-func originsOf(ctx context.Context, f *frames.Frame) (frames.Column, []origin) {
+func originsOf(ctx context.Context, f *frames.Frame) (frames.Column, []originRow) {
 	load, ok := f.RoleColumn(frames.Load)
 	if !ok || load.Kind != frames.Number {
 		load = frames.Column{}
@@ -189,20 +189,20 @@ func originsOf(ctx context.Context, f *frames.Frame) (frames.Column, []origin) {
 	c, _ := f.Column(frames.SeriesColumn)
 	codes, _ := f.Codes(ctx, frames.SeriesColumn) // every pool has the column
 	loads, err := f.Numbers(load.Name)
-	all := make([]origin, len(c.Levels))
+	all := make([]originRow, len(c.Levels))
 	values := make([][]float64, len(c.Levels))
 	for row, code := range codes {
-		all[code].specimens++
+		all[code].Specimens++
 		if _, aside := f.Aside(row); aside {
-			all[code].aside++
+			all[code].SetAside++
 		} else if err == nil && !math.IsNaN(loads[row]) {
 			values[code] = append(values[code], loads[row])
 		}
 	}
 	for i := range all {
-		all[i].series, all[i].median = c.Levels[i], math.NaN()
+		all[i].Series, all[i].Median = c.Levels[i], math.NaN()
 		if len(values[i]) > 0 {
-			all[i].median = compare.Summarise(ctx, values[i], 0.95).Median
+			all[i].Median = compare.Summarise(ctx, values[i], 0.95).Median
 		}
 	}
 	return load, all
@@ -225,6 +225,14 @@ func namesShared(f *frames.Frame) (column string, n int) {
 	return c.Name, n
 }
 
+// unmatchedRow is a specimen of one series that has no partner in the other.
+type unmatchedRow struct {
+	Series string `id:"series"`
+	Row    int    `id:"row"`
+	Line   int    `id:"line"`
+	Key    string `id:"{key}"`
+}
+
 // LineUp puts the columns of two series side by side.
 func LineUp(k *session.Call, cmd *phrase.LineUp) (*session.Outcome, error) {
 	parts, name, err := parts(k, cmd.List, cmd.Name)
@@ -243,19 +251,19 @@ func LineUp(k *session.Call, cmd *phrase.LineUp) (*session.Outcome, error) {
 		}
 		return nil, session.WithPlace(err, ref.At)
 	}
-	t := page.Table{ID: "unmatched", Title: page.Say("Without a partner"), Columns: []page.Column{{ID: "series"},
-		{ID: "row", Style: page.Count}, {ID: "line", Style: page.Count}, {ID: ref.Column}}}
+	var unmatched []unmatchedRow
 	for i, rows := range [][]int{met.Alone, met.LeftOut} {
 		f := parts[i].Frame
 		for _, row := range rows {
 			cell, _ := f.Cell(ref.Column, row)
-			t.Rows = append(t.Rows, []page.Cell{page.T(parts[i].Name), page.N(float64(row + 1)), page.N(float64(f.Line(row))), session.Maybe(cell)})
+			unmatched = append(unmatched, unmatchedRow{parts[i].Name, row + 1, f.Line(row), cell})
 		}
 	}
 	k.Entry.Findings = []page.Sentence{linedUp(name, parts[0], parts[1], ref.Column, met, len(next.Columns()))}
 	k.Entry.Cautions = withoutPartner(parts[0], parts[1], ref.Column, met)
-	if len(t.Rows) > 0 {
-		k.Entry.Tables = append(k.Entry.Tables, t)
+	if len(unmatched) > 0 {
+		k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "unmatched", Title: page.Say("Without a partner")},
+			unmatched, page.Names{"key": ref.Column}))
 	}
 	k.Entry.Tables = append(k.Entry.Tables, columnTable(k.Context, next, next.Columns()))
 	return session.Becomes(k.Session.WithFrame(name, next)), nil

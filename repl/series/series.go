@@ -50,30 +50,42 @@ func Treated(column, kind string) page.Sentence {
 	return page.Say(column + " is now treated as " + article + kind + ".")
 }
 
+// seriesRow is one open series.
+type seriesRow struct {
+	Series    string `id:"series"`
+	Specimens int    `id:"specimens"`
+	Columns   int    `id:"columns"`
+	File      string `id:"file" blank:"yes"`
+	Current   bool   `id:"current"`
+}
+
 // ShowSeries lists the open series.
 func ShowSeries(k *session.Call, cmd *phrase.ShowSeries) (*session.Outcome, error) {
-	t := page.Table{ID: "series", Title: page.Say("Open series"), Columns: []page.Column{
-		{ID: "series"}, {ID: "specimens", Style: page.Count}, {ID: "columns", Style: page.Count}, {ID: "file"}, {ID: "current"},
-	}}
+	var rows []seriesRow
 	for _, name := range k.Session.SeriesNames() {
 		f, _ := k.Session.Frame(name)
-		t.Rows = append(t.Rows, []page.Cell{page.T(name), page.N(float64(f.Len())),
-			page.N(float64(len(f.Columns()))), page.T(f.Source().Path), page.Is(name == k.Session.Current())})
+		rows = append(rows, seriesRow{name, f.Len(), len(f.Columns()), f.Source().Path, name == k.Session.Current()})
 	}
-	k.Entry.Findings = []page.Sentence{counted(len(t.Rows), "series is open", "series are open")}
-	k.Entry.Tables = []page.Table{t}
+	k.Entry.Findings = []page.Sentence{counted(len(rows), "series is open", "series are open")}
+	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "series", Title: page.Say("Open series")}, rows, nil)}
 	return nil, nil
+}
+
+// resultRow is one result there is.
+type resultRow struct {
+	Name   string `id:"name"`
+	Kind   string `id:"kind"`
+	Series string `id:"series" blank:"yes"`
 }
 
 // ShowResults lists what has been fitted and compared.
 func ShowResults(k *session.Call, cmd *phrase.ShowResults) (*session.Outcome, error) {
-	t := page.Table{ID: "results", Title: page.Say("Results"),
-		Columns: []page.Column{{ID: "name"}, {ID: "kind"}, {ID: "series"}}}
+	var rows []resultRow
 	for _, r := range k.Session.Results() {
-		t.Rows = append(t.Rows, []page.Cell{page.T(r.Name), page.T(r.Kind), page.T(r.Series)})
+		rows = append(rows, resultRow{r.Name, r.Kind, r.Series})
 	}
-	k.Entry.Findings = []page.Sentence{counted(len(t.Rows), "result so far", "results so far")}
-	k.Entry.Tables = []page.Table{t}
+	k.Entry.Findings = []page.Sentence{counted(len(rows), "result so far", "results so far")}
+	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "results", Title: page.Say("Results")}, rows, nil)}
 	return nil, nil
 }
 
@@ -119,19 +131,29 @@ func columnTable(ctx context.Context, f *frames.Frame, columns []frames.Column) 
 	return extentTable(f.Len(), columns, extents)
 }
 
+// columnRow is what one column holds.
+type columnRow struct {
+	Column  string  `id:"column"`
+	Kind    string  `id:"kind"`
+	Unit    string  `id:"unit"`
+	Role    string  `id:"role"`
+	Present int     `id:"present" wide:"yes"`
+	Missing int     `id:"missing"`
+	Least   float64 `id:"least" style:"exact"`
+	Most    float64 `id:"most" style:"exact"`
+	Levels  string  `id:"levels"`
+	Header  string  `id:"header" wide:"yes" blank:"yes"`
+}
+
 // extentTable is columnTable for columns whose extents are known.
 func extentTable(rows int, columns []frames.Column, extents []frames.Extent) page.Table {
-	t := page.Table{ID: "columns", Title: page.Say("Columns"), Columns: []page.Column{
-		{ID: "column"}, {ID: "kind"}, {ID: "unit"}, {ID: "role"}, {ID: "present", Style: page.Count, Wide: true},
-		{ID: "missing", Style: page.Count}, {ID: "least", Style: page.Exact}, {ID: "most", Style: page.Exact}, {ID: "levels"},
-		{ID: "header", Wide: true},
-	}}
+	list := make([]columnRow, len(columns))
 	for i, c := range columns {
 		e := extents[i]
-		t.Rows = append(t.Rows, []page.Cell{page.T(c.Name), page.T(c.Kind.String()), session.Maybe(c.Unit.String()), session.Maybe(string(c.Role)),
-			page.N(float64(rows - e.Missing)), page.N(float64(e.Missing)), page.N(e.Least), page.N(e.Most), session.Maybe(levelList(c)), page.T(c.Header)})
+		list[i] = columnRow{c.Name, c.Kind.String(), c.Unit.String(), string(c.Role), rows - e.Missing, e.Missing,
+			e.Least, e.Most, levelList(c), c.Header}
 	}
-	return t
+	return page.Filled(page.Table{ID: "columns", Title: page.Say("Columns")}, list, nil)
 }
 
 // levelList names the levels of a category, the first few where there are many.
@@ -148,6 +170,13 @@ func levelList(c frames.Column) string {
 		out += l
 	}
 	return out
+}
+
+// specimenRow is one specimen as read, with the columns of its series.
+type specimenRow struct {
+	Row     int       `id:"row"`
+	Line    int       `id:"line"`
+	Columns page.Many `id:"{columns}"`
 }
 
 // Rows shows specimens as read, with their line in the file.
@@ -170,17 +199,17 @@ func Rows(k *session.Call, cmd *phrase.Rows) (*session.Outcome, error) {
 		ext = *cmd.Extent
 	}
 	columns := f.Columns()
-	t := page.Table{ID: "rows", Title: page.Say("Specimens of " + name), Columns: []page.Column{{ID: "row", Style: page.Count}, {ID: "line", Style: page.Count}}}
+	heads := make([]page.Column, len(columns))
+	var rows []specimenRow
 	numbers := make([][]float64, len(columns))
 	for i, c := range columns {
-		col := page.Column{ID: c.Name, Unit: c.Unit.String()}
+		heads[i] = page.Column{ID: c.Name, Unit: c.Unit.String()}
 		if c.Kind == frames.Number {
-			col.Style = page.Exact
+			heads[i].Style = page.Exact
 			if numbers[i], err = f.Numbers(c.Name); err != nil {
 				return nil, err
 			}
 		}
-		t.Columns = append(t.Columns, col)
 	}
 	picked := 0
 	for row := range f.Len() {
@@ -192,16 +221,16 @@ func Rows(k *session.Call, cmd *phrase.Rows) (*session.Outcome, error) {
 		if picked < ext.First || picked > ext.Last {
 			continue
 		}
-		cells := []page.Cell{page.N(float64(row + 1)), page.N(float64(f.Line(row)))}
+		cells := make([]page.Cell, len(columns))
 		for i, c := range columns {
 			if numbers[i] != nil {
-				cells = append(cells, page.N(numbers[i][row]))
+				cells[i] = page.N(numbers[i][row])
 				continue
 			}
 			text, _ := f.Cell(c.Name, row)
-			cells = append(cells, session.Maybe(text))
+			cells[i] = page.Maybe(text)
 		}
-		t.Rows = append(t.Rows, cells)
+		rows = append(rows, specimenRow{row + 1, f.Line(row), page.Many{Columns: heads, Cells: cells}})
 	}
 	if picked == 0 {
 		p := &page.Problem{Code: "no-specimens", Message: "no specimen of " + name + " is left by this condition"}
@@ -210,12 +239,12 @@ func Rows(k *session.Call, cmd *phrase.Rows) (*session.Outcome, error) {
 		}
 		return nil, p
 	}
-	if len(t.Rows) == 0 {
+	if len(rows) == 0 {
 		return nil, &page.Problem{Code: "no-specimens", At: ext.At,
 			Message: name + " has only " + strconv.Itoa(picked) + " specimens to show", Hint: phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: 1, Last: min(picked, 10)}})}
 	}
-	k.Entry.Findings = []page.Sentence{page.Say("Showing ", len(t.Rows), " of ", picked, " specimens.")}
-	k.Entry.Tables = []page.Table{t}
+	k.Entry.Findings = []page.Sentence{page.Say("Showing ", len(rows), " of ", picked, " specimens.")}
+	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "rows", Title: page.Say("Specimens of " + name)}, rows, nil)}
 	return nil, nil
 }
 

@@ -104,15 +104,22 @@ func ShowAside(k *session.Call, cmd *phrase.ShowAside) (*session.Outcome, error)
 	return nil, nil
 }
 
+// asideRow is one specimen that is set aside.
+type asideRow struct {
+	Specimen string `id:"specimen"`
+	Row      int    `id:"row" wide:"yes"`
+	Line     int    `id:"line" wide:"yes"`
+	Reason   string `id:"reason" blank:"yes"`
+}
+
 func asideTable(f *frames.Frame) page.Table {
-	t := page.Table{ID: "aside", Title: page.Say("Set aside"), Columns: []page.Column{
-		{ID: "specimen"}, {ID: "row", Style: page.Count, Wide: true}, {ID: "line", Style: page.Count, Wide: true}, {ID: "reason"}}}
+	var rows []asideRow
 	for row := range f.Len() {
 		if reason, aside := f.Aside(row); aside {
-			t.Rows = append(t.Rows, []page.Cell{page.T(f.SpecimenName(row)), page.N(float64(row + 1)), page.N(float64(f.Line(row))), page.T(reason)})
+			rows = append(rows, asideRow{f.SpecimenName(row), row + 1, f.Line(row), reason})
 		}
 	}
-	return t
+	return page.Filled(page.Table{ID: "aside", Title: page.Say("Set aside")}, rows, nil)
 }
 
 // chosen are the rows of the current series that the command names or describes.

@@ -242,6 +242,12 @@ func bandAt(k *session.Call, column phrase.ColumnRef, list phrase.Amounts) (*ses
 	return band(k, column, cuts, list.At)
 }
 
+// bandRow is one level of a new column of bands.
+type bandRow struct {
+	Band string `id:"{column}" unit:"{unit}"`
+	N    int    `id:"n"`
+}
+
 // band adds the column of bands: called by `as`, else after the column that was cut.
 func band(k *session.Call, column phrase.ColumnRef, cuts []float64, at int) (*session.Outcome, error) {
 	series, f, err := k.Frame()
@@ -263,11 +269,12 @@ func band(k *session.Call, column phrase.ColumnRef, cuts []float64, at int) (*se
 		return nil, err
 	}
 	b, _ := next.Column(name)
-	t := page.Table{ID: "bands", Title: page.Say("Specimens by " + name), Columns: []page.Column{{ID: name, Unit: b.Unit.String()}, {ID: "n", Style: page.Count}}}
+	var rows []bandRow
 	for i, n := range counts(k.Context, next, name) {
-		t.Rows = append(t.Rows, []page.Cell{page.T(b.Levels[i]), page.N(float64(n))})
+		rows = append(rows, bandRow{b.Levels[i], n})
 	}
 	k.Entry.Findings = []page.Sentence{banded(c.Name, name, b.Levels)}
-	k.Entry.Tables = []page.Table{t}
+	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "bands", Title: page.Say("Specimens by " + name)}, rows,
+		page.Names{"column": name, "unit": b.Unit.String()})}
 	return session.Becomes(reshape(k, series, next, name)), nil
 }

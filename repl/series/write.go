@@ -27,6 +27,13 @@ func escaped(cells int) page.Sentence {
 		say.Plural(cells, "has", "have")+" an apostrophe before "+say.Plural(cells, "it", "them")+"; open takes it off again.")
 }
 
+// fileRow is a file that is written.
+type fileRow struct {
+	File   string `id:"file"`
+	Bytes  int    `id:"bytes"`
+	SHA256 string `id:"sha256" wide:"yes"`
+}
+
 // Write asks the loop to write the current series as a CSV with its look beside it.
 func Write(k *session.Call, cmd *phrase.Write) (*session.Outcome, error) {
 	file := cmd.File
@@ -47,15 +54,15 @@ func Write(k *session.Call, cmd *phrase.Write) (*session.Outcome, error) {
 	if w.Escaped > 0 {
 		k.Entry.Findings = append(k.Entry.Findings, escaped(w.Escaped))
 	}
-	t := page.Table{ID: "files", Title: page.Say("Files"), Columns: []page.Column{{ID: "file"}, {ID: "bytes", Style: page.Count}, {ID: "sha256", Wide: true}}}
+	var rows []fileRow
 	for _, part := range []struct {
 		path string
 		data []byte
 	}{{file.Path, w.CSV}, {look, w.Look}} {
 		sum := sha256.Sum256(part.data)
-		t.Rows = append(t.Rows, []page.Cell{page.T(part.path), page.N(float64(len(part.data))), page.T(hex.EncodeToString(sum[:]))})
+		rows = append(rows, fileRow{part.path, len(part.data), hex.EncodeToString(sum[:])})
 	}
-	k.Entry.Tables = []page.Table{t}
+	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "files", Title: page.Say("Files")}, rows, nil)}
 	return nil, nil
 }
 

@@ -1,6 +1,8 @@
 package session
 
 import (
+	"strings"
+
 	"breakbook/models/dist"
 	"breakbook/models/linear"
 	"breakbook/repl/phrase"
@@ -12,16 +14,8 @@ func IntervalOf(e linear.Estimate, conf float64) (lo, hi float64) {
 	return e.Value - half, e.Value + half
 }
 
-func Listed(words []string) string {
-	out := ""
-	for i, w := range words {
-		if i > 0 {
-			out += ", "
-		}
-		out += w
-	}
-	return out
-}
+// Listed joins words with commas.
+func Listed(words []string) string { return strings.Join(words, ", ") }
 
 // SpelledAll are names as they can be typed.
 func SpelledAll(names []string) []string {

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"breakbook/frames"
+	"breakbook/frames/functions"
 	"breakbook/models/design"
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
@@ -113,12 +114,6 @@ type Response struct {
 	Values   []float64
 }
 
-// responseNames are the functions a response may have.
-var Functions = map[string]func(float64) float64{
-	"": func(x float64) float64 { return x }, "ln": math.Log, "log10": math.Log10,
-	"sqrt": math.Sqrt, "exp": math.Exp, "abs": math.Abs,
-}
-
 // ReadResponse reads the response of the sample; a value its function cannot take is a problem.
 func (k *Call) ReadResponse(s *Sample, r phrase.Response) (*Response, error) {
 	values, err := s.Number(r.Column.Column)
@@ -127,7 +122,7 @@ func (k *Call) ReadResponse(s *Sample, r phrase.Response) (*Response, error) {
 	}
 	c, _ := s.Frame.Column(r.Column.Column)
 	out := &Response{Column: c, Function: r.Function, Values: make([]float64, len(values))}
-	f := Functions[r.Function]
+	f, _ := functions.Named(r.Function)
 	for i, x := range values {
 		parallel.LookAt(k.Context, i)
 		y := f(x)
@@ -196,14 +191,14 @@ func isUpper(r rune) bool { return r >= 'A' && r <= 'Z' }
 // Unit is the unit of the response's values; none for a function of a column.
 func (r *Response) Unit() string {
 	switch r.Function {
-	case "", "abs":
+	case "", functions.Abs:
 		return r.Column.Unit.String()
 	}
 	return ""
 }
 
 // Logged reports whether differences are ratios: they are then told as percents.
-func (r *Response) Logged() bool { return r.Function == "ln" }
+func (r *Response) Logged() bool { return r.Function == functions.Ln }
 
 // Group is the specimens of one level.
 type Group struct {

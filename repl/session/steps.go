@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/functions"
 	"breakbook/repl/page"
 )
 
@@ -151,7 +152,7 @@ func (s *Session) Renaming(series string, was frames.Column, name string, rename
 	}
 	now := was
 	now.Name = name
-	for function := range Functions {
+	for _, function := range append(functions.OfColumns(), "") {
 		old, is := Response{Column: was, Function: function}, Response{Column: now, Function: function}
 		if count, asked := n.looks[lookKey(series, &old)]; asked {
 			delete(n.looks, lookKey(series, &old))

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"breakbook/frames/functions"
 	"breakbook/models/design"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -38,8 +39,9 @@ func FormulaOf(t phrase.Terms) Formula {
 	return b
 }
 
-var designFunctions = map[string]design.Function{"": design.Identity, "ln": design.Ln, "log10": design.Log10,
-	"sqrt": design.Sqrt, "exp": design.Exp, "abs": design.Abs}
+// designFunctions are the functions of terms as a design knows them.
+var designFunctions = map[string]design.Function{"": design.Identity, functions.Ln: design.Ln, functions.Log10: design.Log10,
+	functions.Sqrt: design.Sqrt, functions.Exp: design.Exp, functions.Abs: design.Abs}
 
 func (b *Formula) factor(f phrase.Factor) design.Factor {
 	v := slices.Index(b.Columns, f.Column.Column)

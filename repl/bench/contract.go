@@ -1,0 +1,27 @@
+package bench
+
+import (
+	"reflect"
+
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	commands "breakbook/repl/phrase/help"
+)
+
+// Contract is what the commands that are run here give in JSON, and, by the empty kind, what
+// `each of` puts before the tables of any command that takes it.
+var Contract = shapes()
+
+func shapes() []page.Contract {
+	help := page.Contract{Kind: "help"}
+	for _, group := range []phrase.Group{phrase.Bringing, phrase.Looking, phrase.Fitting, phrase.Planning, phrase.Drawing, phrase.Book,
+		commands.Notions} {
+		help.Tables = append(help.Tables, page.TableShape{ID: string(group), Row: reflect.TypeFor[helpRow]()})
+	}
+	out := []page.Contract{help, {Kind: "", Tables: []page.TableShape{{ID: "each", Row: reflect.TypeFor[eachRow]()}}}}
+	for _, kind := range []string{"again", "undo", "note", "heading", "save", "resume", "forget journal", "replay", "report",
+		"ranges", "worth", "chalk point", "seed", "digits", "quit"} {
+		out = append(out, page.Contract{Kind: kind})
+	}
+	return out
+}

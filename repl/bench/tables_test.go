@@ -1,0 +1,100 @@
+package bench
+
+import (
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"breakbook/repl/page"
+	"breakbook/repl/series"
+)
+
+// TestTablesKeepTheirContract runs every kind of command that the contracts of series and of
+// the bench list, and holds its tables and values to the columns they tell.
+func TestTablesKeepTheirContract(t *testing.T) {
+	known := map[string]page.Contract{}
+	for _, c := range slices.Concat(series.Contract, Contract) {
+		if _, twice := known[c.Kind]; twice {
+			t.Errorf("%q is listed twice", c.Kind)
+		}
+		known[c.Kind] = c
+	}
+	given := map[string]bool{} // kind and table, or kind and "values"
+	b := newBench(t)
+	for _, line := range []string{"open gates.csv", "show series", "average load by pins", "show results", "look", "rows 3",
+		"mark board as block", "unit load is N", "treat thickness as category", "levels of pins are none, single, pair, offset",
+		"merge levels single, pair into pinned of pins", "undo", "rename test_day to day", "convert load to kN",
+		"work out double = load * 2", "band density into 3", `set aside specimen G54 because "a knot"`, "show aside",
+		"bring back specimen G54", "open gates.csv as second", "pool gates, second as both", "switch to gates",
+		"line up gates, second by specimen as wide", "switch to second", "read curves gates_slip.csv by specimen",
+		"calibrate load from gauge.csv", "write out.csv", "close wide", "average load by pins each of place", "fit load on density", "forget fit1",
+		"note words", "heading words", "save book b.brk", "resume", "forget journal", "replay gates.brk", "report r.html",
+		"ranges 90%", "worth 10%", "chalk point 13 degC", "seed 7", "digits 4", "help", "help compare", "quit"} {
+		e, err := b.try(line)
+		if err != nil {
+			t.Errorf("%s: %v", line, err)
+			continue
+		}
+		c, listed := known[e.Kind]
+		if strings.Contains(line, " each of ") {
+			c, listed = known[""], true
+			c.Tables = append(slices.Clip(c.Tables), page.TableShape{ID: "groups"})
+		} else if e.Kind == "average" || e.Kind == "fit" {
+			continue // a family of its own
+		}
+		if !listed {
+			t.Errorf("%s: its kind %q is in no contract", line, e.Kind)
+		}
+		for _, table := range e.Tables {
+			i := slices.IndexFunc(c.Tables, func(s page.TableShape) bool { return s.ID == table.ID })
+			if i < 0 {
+				t.Errorf("%s: the contract has no table %q", line, table.ID)
+			} else if row := c.Tables[i].Row; row != nil {
+				given[c.Kind+" "+table.ID] = true
+				tellsColumns(t, line, row, table.Columns)
+			}
+		}
+		if c.Kind != "" && (len(e.Values) > 0) != (c.Values != nil) {
+			t.Errorf("%s: values %v, the contract has %v", line, e.Values, c.Values)
+		} else if c.Values != nil {
+			var columns []page.Column
+			for _, v := range e.Values {
+				columns = append(columns, page.Column{ID: v.ID, Label: v.Label, Unit: v.Unit, Style: v.Style})
+			}
+			tellsColumns(t, line, c.Values, columns)
+		}
+		given[e.Kind] = true
+	}
+	for kind, c := range known {
+		for _, table := range c.Tables {
+			// these need a curve without a figure, and a specimen without a partner
+			if id := kind + " " + table.ID; !given[id] && id != "curves missing" && id != "line up unmatched" {
+				t.Errorf("no command gave the table %q of %q", table.ID, kind)
+			}
+		}
+		if kind != "" && kind != "again" && !given[kind] { // again is of the kind it does again
+			t.Errorf("no command of the kind %q", kind)
+		}
+	}
+}
+
+// tellsColumns checks ids and styles of columns against the tags of a row; a person's own
+// columns may stand where the row has several.
+func tellsColumns(t *testing.T, line string, row reflect.Type, columns []page.Column) {
+	t.Helper()
+	fields := page.Fields(row)
+	if len(fields) > 0 && fields[len(fields)-1].Type == page.ManyField {
+		fields = fields[:len(fields)-1]
+		columns = columns[:min(len(fields), len(columns))]
+	}
+	if len(fields) != len(columns) {
+		t.Errorf("%s: %d columns, the contract has %d", line, len(columns), len(fields))
+		return
+	}
+	for i, f := range fields {
+		if c := columns[i]; f.ID != c.ID && !strings.HasPrefix(f.ID, "{") || f.Style != c.Style {
+			t.Errorf("%s: the column %q of style %d is %q of style %d in the contract", line, c.ID, c.Style, f.ID, f.Style)
+		}
+	}
+}
