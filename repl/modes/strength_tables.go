@@ -24,6 +24,17 @@ func (u *oneMode) title() page.Sentence {
 	return s
 }
 
+// strengthTerm is a coefficient, on the ln scale.
+type strengthTerm struct {
+	Term   string        `id:"term"`
+	Effect page.Quantity `id:"effect"`
+	Low    page.Quantity `id:"low"`
+	High   page.Quantity `id:"high"`
+	SE     page.Quantity `id:"standard_error"`
+	Z      float64       `id:"z" style:"ratio" wide:"yes"`
+	P      float64       `id:"p" style:"p"`
+}
+
 // termTable has one row a coefficient, on the ln scale; endless names the rows that have no
 // estimate because nothing holds them from one side.
 func (u *oneMode) termTable(k *session.Call, conf float64) (t page.Table, endless []string, err error) {
@@ -35,12 +46,14 @@ func (u *oneMode) termTable(k *session.Call, conf float64) (t page.Table, endles
 	if unit != "" {
 		unit = " in " + unit
 	}
-	t = page.Table{ID: "terms", Title: u.title(), Columns: []page.Column{{ID: "term"}, {ID: "effect"}, {ID: "low"}, {ID: "high"},
-		{ID: "standard_error"}, {ID: "z", Style: page.Ratio, Wide: true}, {ID: "p", Style: page.P}},
+	t = page.Table{ID: "terms", Title: u.title(),
 		Note: page.Say("effects on ln of the "+of+unit+"; low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile range of the effect")}
+	nothing := page.Quantity{Value: page.None}
+	var rows []strengthTerm
 	at := 0
 	for j, c := range u.place.Coefficients {
-		row := []page.Cell{page.T(session.RowName(u.place.Model(), c.Label)), {}, {}, {}, {}, {}, {}}
+		row := strengthTerm{Term: session.RowName(u.place.Model(), c.Label), Effect: nothing, Low: nothing, High: nothing, SE: nothing,
+			Z: page.None, P: page.None}
 		if at < len(u.kept) && u.kept[at] == j {
 			w := make([]float64, len(u.kept))
 			w[at] = 1
@@ -50,88 +63,125 @@ func (u *oneMode) termTable(k *session.Call, conf float64) (t page.Table, endles
 				take = u.Location
 			}
 			e, err := take(k.Context, w, conf)
-			if err = u.Of(session.RowName(u.place.Model(), c.Label), err); err != nil {
+			if err = u.Of(row.Term, err); err != nil {
 				return t, nil, err
 			}
-			z := e.Value / e.SE
-			for i, x := range []float64{e.Value, e.Range.Low, e.Range.High, e.SE, z, dist.TwoSidedT(z, math.Inf(1))} {
-				row[i+1] = page.N(x)
-				if own := u.place.EffectUnit(c.Label); own != "" && i < 4 && row[i+1].Kind == page.Number {
-					row[i+1].Unit = own
-				}
-			}
+			own := u.place.EffectUnit(c.Label)
+			in := func(x float64) page.Quantity { return page.Quantity{Value: x, Unit: own} }
+			row.Effect, row.Low, row.High, row.SE = in(e.Value), in(e.Range.Low), in(e.Range.High), in(e.SE)
+			row.Z = e.Value / e.SE
+			row.P = dist.TwoSidedT(row.Z, math.Inf(1))
 			if math.IsInf(e.Value, 0) {
-				endless = append(endless, row[0].Text)
+				endless = append(endless, row.Term)
 			}
 		}
-		t.Rows = append(t.Rows, row)
+		rows = append(rows, row)
 	}
-	return t, endless, nil
+	return page.Filled(t, rows, nil), endless, nil
 }
+
+// strengthRow is what a level would carry.
+type strengthRow struct {
+	Level           string  `id:"level"`
+	Median          float64 `id:"median" unit:"{y}"`
+	Low             float64 `id:"low" unit:"{y}"`
+	High            float64 `id:"high" unit:"{y}"`
+	FifthPercentile float64 `id:"fifth_percentile" unit:"{y}"`
+	FifthLow        float64 `id:"fifth_low" unit:"{y}"`
+}
+
+// boundRow is the medians possible of a level.
+type boundRow struct {
+	Level string  `id:"level"`
+	Low   float64 `id:"median_low" unit:"{y}"`
+	High  float64 `id:"median_high" unit:"{y}"`
+}
+
+// boundRangeRow is the medians possible of a level, with their scatter.
+type boundRangeRow struct {
+	Level string  `id:"level"`
+	Low   float64 `id:"low" unit:"{y}"`
+	High  float64 `id:"high" unit:"{y}"`
+}
+
+// ratioRow is the median of a level, or an end, over that of another.
+type ratioRow struct {
+	First  string  `id:"first"`
+	Second string  `id:"second"`
+	Ratio  float64 `id:"ratio" style:"ratio"`
+	Low    float64 `id:"low" style:"ratio"`
+	High   float64 `id:"high" style:"ratio"`
+	P      float64 `id:"p" style:"p"`
+	Answer string  `id:"answer"`
+}
+
+// distributionRow is one distribution, fitted.
+type distributionRow struct {
+	Distribution  string  `id:"distribution"`
+	LogLikelihood float64 `id:"log_likelihood"`
+	AICc          float64 `id:"aicc" label:"AICc"`
+	Scale         float64 `id:"scale" unit:"{y}"`
+	Shape         float64 `id:"shape" style:"ratio"`
+}
+
+// names are the unit of the load.
+func (u *oneMode) names() page.Names { return page.Names{"y": u.load.Unit()} }
 
 // strengthTable has one row a level.
 func (u *oneMode) strengthTable(all []levelStrength, conf float64) page.Table {
-	unit := u.load.Unit()
-	t := page.Table{ID: "strengths", Title: page.Say("What each level would carry until " + u.mode.Column.Column + " is " + session.ModeName(u.mode)),
-		Columns: []page.Column{{ID: "level"}, {ID: "median", Unit: unit}, {ID: "low", Unit: unit}, {ID: "high", Unit: unit},
-			{ID: "fifth_percentile", Unit: unit}, {ID: "fifth_low", Unit: unit}},
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile range of the median, a dash where there is no limit; fifth low: the lower end of that of the 5th percentile")}
+	var rows []strengthRow
 	for _, s := range all {
-		t.Rows = append(t.Rows, []page.Cell{page.T(s.row), page.N(s.median), page.N(s.medianRange.Low), page.N(s.medianRange.High),
-			page.N(s.fifth), page.N(s.fifthRange.Low)})
+		rows = append(rows, strengthRow{s.row, s.median, s.medianRange.Low, s.medianRange.High, s.fifth, s.fifthRange.Low})
 	}
-	return t
+	t := page.Table{ID: "strengths", Title: page.Say("What each level would carry until " + u.mode.Column.Column + " is " + session.ModeName(u.mode)),
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile range of the median, a dash where there is no limit; fifth low: the lower end of that of the 5th percentile")}
+	return page.Filled(t, rows, u.names())
 }
 
 // boundTable has the medians possible with nothing assumed of how strengths go together.
 func (u *oneMode) boundTable(all []levelStrength) page.Table {
-	unit := u.load.Unit()
-	t := page.Table{ID: "bounds", Title: page.Say("Medians possible whatever the strengths of a specimen have to do with each other"),
-		Columns: []page.Column{{ID: "level"}, {ID: "median_low", Unit: unit}, {ID: "median_high", Unit: unit}},
-		Note:    page.Say("from every specimen cut short breaking so at once to none ever; of the specimens as they are, terms not allowed for and without their scatter; a dash: no upper limit")}
+	var rows []boundRow
 	for _, s := range all {
-		t.Rows = append(t.Rows, []page.Cell{page.T(s.row), page.N(s.medianBound.Low), page.N(s.medianBound.High)})
+		rows = append(rows, boundRow{s.row, s.medianBound.Low, s.medianBound.High})
 	}
-	return t
+	t := page.Table{ID: "bounds", Title: page.Say("Medians possible whatever the strengths of a specimen have to do with each other"),
+		Note: page.Say("from every specimen cut short breaking so at once to none ever; of the specimens as they are, terms not allowed for and without their scatter; a dash: no upper limit")}
+	return page.Filled(t, rows, u.names())
 }
 
 // boundRangeTable has what the bounds come to with the scatter of the specimens allowed for.
 func (u *oneMode) boundRangeTable(all []levelStrength, conf float64) page.Table {
-	unit := u.load.Unit()
-	t := page.Table{ID: "bound_ranges", Title: page.Say("The same with the scatter of so many specimens allowed for"),
-		Columns: []page.Column{{ID: "level"}, {ID: "low", Unit: unit}, {ID: "high", Unit: unit}},
-		Note:    page.Say("low and high: every median possible lies between them in ", page.Num{Value: conf, Style: page.Fraction}, " of such series; a dash: no limit")}
+	var rows []boundRangeRow
 	for _, s := range all {
-		t.Rows = append(t.Rows, []page.Cell{page.T(s.row), page.N(s.boundRange.Low), page.N(s.boundRange.High)})
+		rows = append(rows, boundRangeRow{s.row, s.boundRange.Low, s.boundRange.High})
 	}
-	return t
+	t := page.Table{ID: "bound_ranges", Title: page.Say("The same with the scatter of so many specimens allowed for"),
+		Note: page.Say("low and high: every median possible lies between them in ", page.Num{Value: conf, Style: page.Fraction}, " of such series; a dash: no limit")}
+	return page.Filled(t, rows, u.names())
 }
 
 // ratioTable has one row a pair of levels, or a number column from end to end.
 func (u *oneMode) ratioTable(all []ratio, conf float64) page.Table {
-	t := page.Table{ID: "ratios", Title: page.Say("Medians against each other"),
-		Columns: []page.Column{{ID: "first"}, {ID: "second"}, {ID: "ratio", Style: page.Ratio}, {ID: "low", Style: page.Ratio},
-			{ID: "high", Style: page.Ratio}, {ID: "p", Style: page.P}, {ID: "answer"}},
-		Note: page.Say("ratio: second over first; low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile range; pairs of a column allowed for by Bonferroni's inequality")}
+	var rows []ratioRow
 	for _, r := range all {
-		t.Rows = append(t.Rows, []page.Cell{page.T(r.first), page.T(r.second), page.N(1 + r.gap.Value), page.N(1 + r.gap.Range.Low),
-			page.N(1 + r.gap.Range.High), page.N(r.gap.Probability), page.T(r.gap.Answer.Key())})
+		g := r.gap
+		rows = append(rows, ratioRow{r.first, r.second, 1 + g.Value, 1 + g.Range.Low, 1 + g.Range.High, g.Probability, g.Answer.Key()})
 	}
-	return t
+	t := page.Table{ID: "ratios", Title: page.Say("Medians against each other"),
+		Note: page.Say("ratio: second over first; low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile range; pairs of a column allowed for by Bonferroni's inequality")}
+	return page.Filled(t, rows, nil)
 }
 
 // distributionTable sets the two distributions side by side, the one used first.
 func (u *oneMode) distributionTable() page.Table {
-	unit := u.load.Unit()
-	t := page.Table{ID: "distributions", Title: page.Say("The same terms with either distribution"),
-		Columns: []page.Column{{ID: "distribution"}, {ID: "log_likelihood"}, {ID: "aicc", Label: "AICc"}, {ID: "scale", Unit: unit}, {ID: "shape", Style: page.Ratio}},
-		Note:    page.Say("lower AICc: better supported")}
+	var rows []distributionRow
 	for _, f := range []*strength.Fit{u.Fit, u.other} {
 		if f != nil {
-			t.Rows = append(t.Rows, []page.Cell{page.T(f.Distribution.Name()), page.N(f.LogLikelihood), page.N(f.AICc), page.N(scaleOf(f)), page.N(shapeOf(f))})
+			rows = append(rows, distributionRow{f.Distribution.Name(), f.LogLikelihood, f.AICc, scaleOf(f), shapeOf(f)})
 		}
 	}
-	return t
+	t := page.Table{ID: "distributions", Title: page.Say("The same terms with either distribution"), Note: page.Say("lower AICc: better supported")}
+	return page.Filled(t, rows, u.names())
 }
 
 // scaleOf is the 63.2 % load (Weibull) or the median (log-normal) of the baseline specimen.
@@ -145,18 +195,22 @@ func shapeOf(f *strength.Fit) float64 {
 	return f.Spread
 }
 
+// strengthFigures are the figures of the whole fit.
+type strengthFigures struct {
+	Scale         float64 `id:"scale" label:"{scale} of the baseline specimen" unit:"{y}"`
+	Shape         float64 `id:"shape" label:"{shape}" style:"ratio"`
+	SpreadLn      float64 `id:"spread_ln" label:"scatter on the ln scale"`
+	Ended         int     `id:"ended" label:"ended this way"`
+	CutShort      int     `id:"cut_short" label:"cut short"`
+	LogLikelihood float64 `id:"log_likelihood" label:"log likelihood"`
+	AICc          float64 `id:"aicc" label:"AICc"`
+	Steps         int     `id:"steps" label:"steps to the peak"`
+}
+
 func (u *oneMode) values() []page.Value {
-	v := []page.Value{session.ValueOf("scale", scaleOf(u.Fit), page.Plain, u.load.Unit()), session.ValueOf("shape", shapeOf(u.Fit), page.Ratio, ""),
-		session.ValueOf("spread_ln", u.Spread, page.Plain, ""), session.ValueOf("ended", float64(u.Ended), page.Count, ""),
-		session.ValueOf("cut_short", float64(u.CutShort), page.Count, ""), session.ValueOf("log_likelihood", u.LogLikelihood, page.Plain, ""),
-		session.ValueOf("aicc", u.AICc, page.Plain, ""), session.ValueOf("steps", float64(u.Steps), page.Count, "")}
-	labels := []string{"63.2 % load of the baseline specimen", "Weibull shape", "scatter on the ln scale", "ended this way", "cut short",
-		"log likelihood", "AICc", "steps to the peak"}
+	names := page.Names{"y": u.load.Unit(), "scale": "63.2 % load", "shape": "Weibull shape"}
 	if u.Distribution == strength.Lognormal {
-		labels[0], labels[1] = "median of the baseline specimen", "sd of ln load"
+		names["scale"], names["shape"] = "median", "sd of ln load"
 	}
-	for i := range v {
-		v[i].Label = labels[i]
-	}
-	return v
+	return page.ValuesOf(strengthFigures{scaleOf(u.Fit), shapeOf(u.Fit), u.Spread, u.Ended, u.CutShort, u.LogLikelihood, u.AICc, u.Steps}, names)
 }
