@@ -87,7 +87,7 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 		}
 	}
 	restOn(k, g, cmd.Spread != nil, detect.Percent && !g.response.Logged())
-	return bookPlan(k, cmd, g, sizes, told, planTableOf(g.response.Unit(), 0, true),
+	return bookPlan(k, cmd, g, sizes, told, planTableOf(true),
 		session.Plan{Response: g.response.Column.Name, Factors: g.names(), Levels: g.named, PerLevel: sizes[0].PerLevel, Blocks: m.Blocks, Model: m,
 			Of: g.response.Column, Aim: what})
 }
@@ -122,7 +122,7 @@ func planShares(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes) (*sessio
 	}
 	g.blocks.count(g, sizes)
 	told := say.Plan{What: what(g.response.Column), Factors: g.called(), Wanted: m.Wanted, SD: math.NaN(), HighSD: math.NaN(), Blocks: g.blocks.single(g)}
-	return bookPlan(k, cmd, g, sizes, told, planTableOf("", page.Fraction, len(groups) == 2),
+	return bookPlan(k, cmd, g, sizes, told, planTableOf(len(groups) == 2),
 		session.Plan{Response: load, Factors: g.names(), Levels: g.named, Mode: mode.Column.Column, PerLevel: sizes[0].PerLevel, Blocks: g.blocks.singles(), Model: m,
 			Of: g.response.Column, Aim: what})
 }
@@ -154,7 +154,7 @@ func planLimit(k *session.Call, cmd *phrase.Plan, of phrase.PlanLimit) (*session
 	what := func(c frames.Column) page.Sentence { return pinning(session.InSentence(c), within) }
 	told := say.Plan{What: what(g.response.Column), Factors: g.called(), Wanted: m.Wanted, SD: sd, Unit: g.response.Unit(), HighSD: high, Blocks: g.blocks.single(g)}
 	restOn(k, g, cmd.Spread != nil, true)
-	return bookPlan(k, cmd, g, sizes, told, planTableOf(g.response.Unit(), 0, false),
+	return bookPlan(k, cmd, g, sizes, told, planTableOf(false),
 		session.Plan{Response: g.response.Column.Name, Factors: g.names(), Levels: g.named, PerLevel: sizes[0].PerLevel, Blocks: g.blocks.singles(), Model: m,
 			Of: g.response.Column, Aim: what})
 }

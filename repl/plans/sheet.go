@@ -82,19 +82,30 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 	for _, s := range safety() {
 		k.Entry.Cautions = append(k.Entry.Cautions, page.Say(s))
 	}
-	t := page.Table{ID: "sheet", Title: page.Say("The test sheet, in the order of testing")}
-	for _, c := range out.Columns {
-		t.Columns = append(t.Columns, page.Column{ID: c.Name, Unit: c.Unit.String()})
-	}
-	for _, row := range out.Rows {
-		var cells []page.Cell
-		for _, text := range row {
-			cells = append(cells, session.Maybe(text))
-		}
-		t.Rows = append(t.Rows, cells)
-	}
-	k.Entry.Tables = []page.Table{t}
+	k.Entry.Tables = []page.Table{sheetTable(out)}
 	return nil, nil
+}
+
+// sheetLine is a line of a test sheet.
+type sheetLine struct {
+	Cells page.Many `id:"{columns}"`
+}
+
+// sheetTable shows a test sheet.
+func sheetTable(s *frames.Sheet) page.Table {
+	var columns []page.Column
+	for _, c := range s.Columns {
+		columns = append(columns, page.Column{ID: c.Name, Unit: c.Unit.String()})
+	}
+	var lines []sheetLine
+	for _, row := range s.Rows {
+		l := sheetLine{page.Many{Columns: columns}}
+		for _, text := range row {
+			l.Cells.Cells = append(l.Cells.Cells, page.Maybe(text))
+		}
+		lines = append(lines, l)
+	}
+	return page.Filled(page.Table{ID: "sheet", Title: page.Say("The test sheet, in the order of testing")}, lines, nil)
 }
 
 // result is the column that the results of a planned series go into.
