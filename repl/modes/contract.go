@@ -8,7 +8,8 @@ import (
 
 // Contract is what the commands about ways of failing give in JSON.
 var Contract = []page.Contract{
-	{Kind: "count", Tables: []page.TableShape{{ID: "counts", Row: reflect.TypeFor[countRow]()}}, Values: reflect.TypeFor[countFigures]()},
+	{Kind: "count", Tables: []page.TableShape{{ID: "counts", Row: reflect.TypeFor[countRow]()}},
+		Values: reflect.TypeFor[countFigures]()},
 	{Kind: "modes", Tables: []page.TableShape{
 		{ID: "proportions", Row: reflect.TypeFor[proportionRow]()},
 		{ID: "buildup", Row: reflect.TypeFor[buildupRow]()},

@@ -147,7 +147,8 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 	}
 	known := []string{c.mode.Column, c.by.Column}
 	mains := []session.Answer{{Key: "count", Told: told, Gap: say.Gap{Answer: answer}}}
-	return session.Answered(c.sample, c.sample.Mode(c.mode.Column), known, mains).Keeping(session.Result{Columns: known}), nil
+	out := session.Answered(c.sample, c.sample.Mode(c.mode.Column), known, mains)
+	return out.Keeping(session.Result{Columns: known}), nil
 }
 
 // oneWay is the problem of a single level on one side.

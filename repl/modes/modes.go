@@ -89,7 +89,8 @@ func Modes(k *session.Call, cmd *phrase.Modes) (*session.Outcome, error) {
 		buildup(k, c, r, conf)
 		known = append(known, r.Column.Name)
 	}
-	return session.Answered(c.sample, c.sample.Mode(c.mode.Column), known, mains).Keeping(session.Result{Columns: known}), nil
+	out := session.Answered(c.sample, c.sample.Mode(c.mode.Column), known, mains)
+	return out.Keeping(session.Result{Columns: known}), nil
 }
 
 // shares is the commonest mode of each level, told and as an answer.

@@ -111,7 +111,8 @@ func oddsAll(k *session.Call, of phrase.AllModes, terms phrase.Terms) (*session.
 }
 
 // oddsFor fits and tells the odds; coded gives the mode of each specimen.
-func oddsFor(k *session.Call, o *modeOdds, terms phrase.Terms, coded func(*session.Sample) ([]int, error)) (*session.Outcome, error) {
+func oddsFor(k *session.Call, o *modeOdds, terms phrase.Terms,
+	coded func(*session.Sample) ([]int, error)) (*session.Outcome, error) {
 	b := session.FormulaOf(terms)
 	if slices.Contains(b.Columns, o.column.Column) {
 		return nil, &page.Problem{Code: "response-among-terms", At: terms.At, Message: o.column.Column + " cannot explain itself", Hint: "leave it out of the terms"}
@@ -151,7 +152,8 @@ func oddsFor(k *session.Call, o *modeOdds, terms phrase.Terms, coded func(*sessi
 	k.Entry.Values = o.values()
 	k.Entry.Cautions = append(k.Entry.Cautions, o.cautions()...)
 	known := append(o.place.Columns(), o.column.Column)
-	return session.Answered(s, s.Mode(o.column.Column), known, mains).Keeping(session.Result{Columns: o.place.Columns()}), nil
+	out := session.Answered(s, s.Mode(o.column.Column), known, mains)
+	return out.Keeping(session.Result{Columns: o.place.Columns()}), nil
 }
 
 // fit fits the odds; the design, and what depends in it, is that of a least-squares fit.

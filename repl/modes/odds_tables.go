@@ -116,7 +116,8 @@ func (o *modeOdds) spots(variable int) (out []spot, number bool) {
 }
 
 // contrast sets spot b against a; false where the terms tell nothing between them.
-func (o *modeOdds) contrast(k *session.Call, m int, a, b spot, of int, worth session.Smallest, conf float64) (contrast, bool, error) {
+func (o *modeOdds) contrast(k *session.Call, m int, a, b spot, of int, worth session.Smallest,
+	conf float64) (contrast, bool, error) {
 	w, nothing := make([]float64, len(a.row)), true
 	for i := range w {
 		w[i] = b.row[i] - a.row[i]

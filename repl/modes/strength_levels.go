@@ -84,7 +84,8 @@ func (s *levelStrength) measure(k *session.Call, u *oneMode, conf float64) error
 			}
 		}
 	}
-	s.medianBound, s.boundRange = strength.Bounds(k.Context, loads, ended), strength.BoundsRange(k.Context, loads, ended, conf)
+	s.medianBound = strength.Bounds(k.Context, loads, ended)
+	s.boundRange = strength.BoundsRange(k.Context, loads, ended, conf)
 	w, ok := u.weights(p)
 	if !ok {
 		return nil
@@ -111,7 +112,8 @@ func carriedOf(all []levelStrength) []carriedLoad {
 	var out []carriedLoad
 	for _, s := range all {
 		if s.weights != nil && len(out) < mostTold {
-			out = append(out, carriedLoad{Level: s.said, Median: s.median, Range: s.medianRange, Bounds: s.medianBound, BoundsRange: s.boundRange})
+			out = append(out, carriedLoad{Level: s.said, Median: s.median, Range: s.medianRange, Bounds: s.medianBound,
+				BoundsRange: s.boundRange})
 		}
 	}
 	return out
@@ -183,7 +185,8 @@ func (u *oneMode) worth(k *session.Call, all []levelStrength) (session.Smallest,
 }
 
 // pair sets the second level against the first.
-func (u *oneMode) pair(k *session.Call, a, b levelStrength, of int, worth session.Smallest, conf float64) (ratio, error) {
+func (u *oneMode) pair(k *session.Call, a, b levelStrength, of int, worth session.Smallest,
+	conf float64) (ratio, error) {
 	w := make([]float64, len(a.weights))
 	for i := range w {
 		w[i] = b.weights[i] - a.weights[i]
@@ -213,7 +216,8 @@ func (u *oneMode) pair(k *session.Call, a, b levelStrength, of int, worth sessio
 func inverse(share float64) float64 { return -share / (1 + share) }
 
 // rise takes a number column from the lowest value seen to the highest.
-func (u *oneMode) rise(k *session.Call, variable int, v design.Variable, worth session.Smallest, conf float64) (ratio, bool, error) {
+func (u *oneMode) rise(k *session.Call, variable int, v design.Variable, worth session.Smallest,
+	conf float64) (ratio, bool, error) {
 	lo, hi := session.MinMax(v.Numbers)
 	top, ok1 := u.weights(linear.Point{Numbers: map[int]float64{variable: hi}})
 	bottom, ok2 := u.weights(linear.Point{Numbers: map[int]float64{variable: lo}})
@@ -235,13 +239,15 @@ func (u *oneMode) rise(k *session.Call, variable int, v design.Variable, worth s
 	c, _ := u.sample.Frame.Column(v.Name)
 	from, to := session.Seen(lo, lo, hi, v.Unit), session.Seen(hi, lo, hi, v.Unit)
 	number := func(x float64) string { return c.Name + " " + shortNumber(x) }
-	r := ratio{first: number(lo), second: number(hi), key: v.Name, gap: g, told: g.Rise(session.InSentence(c), from, to), group: variable, clear: clear}
+	r := ratio{first: number(lo), second: number(hi), key: v.Name, gap: g, told: g.Rise(session.InSentence(c), from, to),
+		group: variable, clear: clear}
 	return r, true, nil
 }
 
 // gap is a difference on the ln scale as a share, with its profile range, the likelihood
 // ratio probability and the answer; of is how many are told together.
-func (u *oneMode) gap(k *session.Call, w []float64, name string, of int, worth session.Smallest, conf float64) (say.Gap, float64, error) {
+func (u *oneMode) gap(k *session.Call, w []float64, name string, of int, worth session.Smallest,
+	conf float64) (say.Gap, float64, error) {
 	each := 1 - (1-conf)/float64(of)
 	e, err := u.Difference(k.Context, w, each)
 	if err = u.Of(name, err); err != nil {

@@ -52,8 +52,8 @@ func (u *oneMode) termTable(k *session.Call, conf float64) (t page.Table, endles
 	var rows []strengthTerm
 	at := 0
 	for j, c := range u.place.Coefficients {
-		row := strengthTerm{Term: session.RowName(u.place.Model(), c.Label), Effect: nothing, Low: nothing, High: nothing, SE: nothing,
-			Z: page.None, P: page.None}
+		row := strengthTerm{Term: session.RowName(u.place.Model(), c.Label), Effect: nothing, Low: nothing,
+			High: nothing, SE: nothing, Z: page.None, P: page.None}
 		if at < len(u.kept) && u.kept[at] == j {
 			w := make([]float64, len(u.kept))
 			w[at] = 1
@@ -165,7 +165,8 @@ func (u *oneMode) ratioTable(all []ratio, conf float64) page.Table {
 	var rows []ratioRow
 	for _, r := range all {
 		g := r.gap
-		rows = append(rows, ratioRow{r.first, r.second, 1 + g.Value, 1 + g.Range.Low, 1 + g.Range.High, g.Probability, g.Answer.Key()})
+		rows = append(rows, ratioRow{r.first, r.second, 1 + g.Value, 1 + g.Range.Low, 1 + g.Range.High, g.Probability,
+			g.Answer.Key()})
 	}
 	t := page.Table{ID: "ratios", Title: page.Say("Medians against each other"),
 		Note: page.Say("ratio: second over first; low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile range; pairs of a column allowed for by Bonferroni's inequality")}
@@ -212,5 +213,6 @@ func (u *oneMode) values() []page.Value {
 	if u.Distribution == strength.Lognormal {
 		names["scale"], names["shape"] = "median", "sd of ln load"
 	}
-	return page.ValuesOf(strengthFigures{scaleOf(u.Fit), shapeOf(u.Fit), u.Spread, u.Ended, u.CutShort, u.LogLikelihood, u.AICc, u.Steps}, names)
+	return page.ValuesOf(strengthFigures{scaleOf(u.Fit), shapeOf(u.Fit), u.Spread, u.Ended, u.CutShort, u.LogLikelihood,
+		u.AICc, u.Steps}, names)
 }

@@ -137,7 +137,8 @@ func writeAllotted(k *session.Call, cmd *phrase.Allot, b *blanks, name string, a
 	if err != nil {
 		return err
 	}
-	k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(to.Path), Content: w.CSV}, {Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
+	k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(to.Path), Content: w.CSV},
+		{Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
 	k.Entry.Findings = append(k.Entry.Findings, allottedWritten(to.Path, f.Len(), name, look))
 	return nil
 }

@@ -98,7 +98,8 @@ func sizeTable(t page.Table, sizes []plan.Size, told say.Plan, ofShares bool) pa
 }
 
 // bookPlan tells the plan and keeps it.
-func bookPlan(k *session.Call, cmd *phrase.Plan, g *ground, sizes []plan.Size, told say.Plan, t page.Table, kept session.Plan) (*session.Outcome, error) {
+func bookPlan(k *session.Call, cmd *phrase.Plan, g *ground, sizes []plan.Size, told say.Plan, t page.Table,
+	kept session.Plan) (*session.Outcome, error) {
 	if told.Blocks != nil {
 		told.Blocks.Blocks, told.Blocks.Unit, kept.Block = sizes[0].Blocks, told.Unit, told.Blocks.Block
 		t.Note = append(t.Note, page.Word("; blocks: values of "+told.Blocks.Block))
@@ -130,7 +131,8 @@ func bookPlan(k *session.Call, cmd *phrase.Plan, g *ground, sizes []plan.Size, t
 	for i := range g.mains {
 		g.mains[i].Told = told.Sentence()
 	}
-	return session.Rested(g.sample, g.response, kept.Factors, g.mains).Keeping(session.Result{Columns: kept.Factors, Plan: &kept}), nil
+	out := session.Rested(g.sample, g.response, kept.Factors, g.mains)
+	return out.Keeping(session.Result{Columns: kept.Factors, Plan: &kept}), nil
 }
 
 // restOn says what of the series the plan rests on: its spread, or where that is given
@@ -143,6 +145,7 @@ func restOn(k *session.Call, g *ground, given, percent bool) {
 	}
 	if percent && g.df >= 1 {
 		half := dist.TQuantile(0.975, g.df) * g.sd / math.Sqrt(float64(g.baseN))
-		g.mains = []session.Answer{{Key: "mean", Gap: say.Gap{Value: g.base, Range: verdict.Range{Low: g.base - half, High: g.base + half}}}}
+		g.mains = []session.Answer{{Key: "mean",
+			Gap: say.Gap{Value: g.base, Range: verdict.Range{Low: g.base - half, High: g.base + half}}}}
 	}
 }

@@ -130,11 +130,13 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 
 // suggestedMains are how many of each kind are suggested, that of which most are first: with
 // other specimens another number is another answer once it is off by more than a third.
-func suggestedMains(f *session.Fit, of variables, points []linear.Point, count []int, told page.Sentence) []session.Answer {
+func suggestedMains(f *session.Fit, of variables, points []linear.Point, count []int,
+	told page.Sentence) []session.Answer {
 	var out []session.Answer
 	for i, n := range count {
 		x := float64(n)
-		m := session.Answer{Key: kindName(f, of, points[i]), Told: told, Gap: say.Gap{Value: x, Range: verdict.Range{Low: x - x/3, High: x + x/3}}}
+		m := session.Answer{Key: kindName(f, of, points[i]), Told: told,
+			Gap: say.Gap{Value: x, Range: verdict.Range{Low: x - x/3, High: x + x/3}}}
 		out = append(out, m)
 	}
 	slices.SortStableFunc(out, func(a, b session.Answer) int { return int(b.Gap.Value - a.Gap.Value) })
