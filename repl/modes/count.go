@@ -137,23 +137,18 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 	told := modesCounted(c.mode.Column, c.by.Column, answer == verdict.Differs, t.Exact, t.Error, t.Tables, c.most())
 	k.Entry.Findings = []page.Sentence{told}
 	k.Entry.Tables = []page.Table{c.table()}
-	k.Entry.Values = []page.Value{session.ValueOf("p_exact", t.Exact, page.P, ""), session.ValueOf("chi_square", t.ChiSquare, page.Ratio, ""),
-		session.ValueOf("df", float64(t.DF), page.DF, ""), session.ValueOf("p_chi_square", t.P, page.P, "")}
-	for i, label := range []string{"p, every table with these totals", "chi-square", "degrees of freedom", "p by chi-square"} {
-		k.Entry.Values[i].Label = label
-	}
+	figures, tried := countFigures{Exact: t.Exact, ChiSquare: t.ChiSquare, DF: t.DF, P: t.P}, "every table"
 	if t.Tables > 0 {
-		k.Entry.Values[0].Label = "p, random tables with these totals"
-		tried, within := session.ValueOf("random_tables", float64(t.Tables), page.Count, ""), session.ValueOf("p_exact_error", t.Error, page.P, "")
-		tried.Label, within.Label = "random tables", "standard error of p"
-		k.Entry.Values = append(k.Entry.Values, tried, within)
+		figures.drawnTables, tried = &drawnTables{t.Tables, t.Error}, "random tables"
 	}
+	k.Entry.Values = page.ValuesOf(figures, page.Names{"tables": tried})
 	if t.Least < fewestExpected {
 		k.Entry.Cautions = append(k.Entry.Cautions, roughChiSquare(t.Least))
 	}
 	known := []string{c.mode.Column, c.by.Column}
 	mains := []session.Answer{{Key: "count", Told: told, Gap: say.Gap{Answer: answer}}}
-	return session.Answered(c.sample, c.sample.Mode(c.mode.Column), known, mains).Keeping(session.Result{Columns: known}), nil
+	out := session.Answered(c.sample, c.sample.Mode(c.mode.Column), known, mains)
+	return out.Keeping(session.Result{Columns: known}), nil
 }
 
 // oneWay is the problem of a single level on one side.
@@ -166,23 +161,45 @@ func (c *crossed) oneWay() error {
 	return p
 }
 
+// countRow is how many specimens of a level broke in each mode.
+type countRow struct {
+	Level string    `id:"{by}"`
+	Modes page.Many `id:"{mode}" style:"count"`
+	Total int       `id:"total"`
+}
+
+// countFigures are what tells whether mode and factor go together.
+type countFigures struct {
+	Exact     float64 `id:"p_exact" label:"p, {tables} with these totals" style:"p"`
+	ChiSquare float64 `id:"chi_square" label:"chi-square" style:"ratio"`
+	DF        int     `id:"df" label:"degrees of freedom" style:"df"`
+	P         float64 `id:"p_chi_square" label:"p by chi-square" style:"p"`
+	*drawnTables
+}
+
+// drawnTables are the random tables that stood in for all, and what they leave open.
+type drawnTables struct {
+	Tables int     `id:"random_tables" label:"random tables"`
+	Error  float64 `id:"p_exact_error" label:"standard error of p" style:"p"`
+}
+
 // table has one row a level and one column a mode.
 func (c *crossed) table() page.Table {
-	t := page.Table{ID: "counts", Title: page.Say(c.mode.Column + " by " + c.by.Column), Columns: []page.Column{{ID: c.by.Column}}}
-	for _, m := range c.modes {
-		id := m
-		if id == "total" || id == c.by.Column { // two columns of one name would hide each other
-			id = c.mode.Column + ": " + m
+	ids := make([]string, len(c.modes))
+	for j, m := range c.modes {
+		ids[j] = m
+		if m == "total" || m == c.by.Column { // two columns of one name would hide each other
+			ids[j] = c.mode.Column + ": " + m
 		}
-		t.Columns = append(t.Columns, page.Column{ID: id, Label: m, Style: page.Count})
 	}
-	t.Columns = append(t.Columns, page.Column{ID: "total", Style: page.Count})
+	var rows []countRow
 	for i, counts := range c.counts {
-		row := []page.Cell{page.T(c.rows[i])}
+		r := countRow{Level: c.rows[i], Modes: page.Many{IDs: ids, Labels: c.modes}, Total: len(c.specimens[i])}
 		for _, n := range counts {
-			row = append(row, page.N(float64(n)))
+			r.Modes.Cells = append(r.Modes.Cells, page.N(float64(n)))
 		}
-		t.Rows = append(t.Rows, append(row, page.N(float64(len(c.specimens[i])))))
+		rows = append(rows, r)
 	}
-	return t
+	return page.Filled(page.Table{ID: "counts", Title: page.Say(c.mode.Column + " by " + c.by.Column)}, rows,
+		page.Names{"by": c.by.Column})
 }

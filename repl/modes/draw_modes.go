@@ -55,8 +55,10 @@ func DrawModes(k *session.Call, cmd *phrase.DrawModes) (*session.Outcome, error)
 		for j, count := range counts {
 			share, r := float64(count)/float64(n), incidence.Proportion(count, n, k.Confidence())
 			x := float64(i) + modesWidth*((float64(j)+0.5)/float64(len(counts))-0.5)
-			fig.Layers = append(fig.Layers, page.Interval{X: x, Mean: 100 * share, Low: 100 * r.Low, High: 100 * r.High, Look: session.LookOf(mode, c.modes[j])})
-			told = append(told, modeRange{modeShare: modeShare{Level: c.said(i), Mode: c.modes[j], Count: count, N: n}, Share: share, Range: r})
+			fig.Layers = append(fig.Layers, page.Interval{X: x, Mean: 100 * share, Low: 100 * r.Low, High: 100 * r.High,
+				Look: session.LookOf(mode, c.modes[j])})
+			told = append(told, modeRange{modeShare: modeShare{Level: c.said(i), Mode: c.modes[j], Count: count, N: n},
+				Share: share, Range: r})
 		}
 	}
 	fig.Note = say.BarsNote("share", k.Confidence())

@@ -72,7 +72,8 @@ func DrawUntil(k *session.Call, cmd *phrase.DrawUntil) (*session.Outcome, error)
 	if grouped {
 		by = *cmd.A
 		columns = append(columns, by.Column)
-		terms = phrase.Terms{At: by.At, List: []phrase.Term{{Factors: []phrase.Factor{{Column: by, Power: 1, At: by.At}}, At: by.At}}}
+		only := phrase.Term{Factors: []phrase.Factor{{Column: by, Power: 1, At: by.At}}, At: by.At}
+		terms = phrase.Terms{At: by.At, List: []phrase.Term{only}}
 	}
 	s, r, err := k.Measured(cmd.Y, columns...)
 	if err != nil {
@@ -148,7 +149,8 @@ func oneModeIfAny(k *session.Call, cmd *phrase.DrawUntil, s *session.Sample, ter
 
 // fittedCurves adds the fitted curve of every level of c, or of all specimens, and its key to a
 // figure of loads from least to most.
-func fittedCurves(k *session.Call, u *oneMode, fig *page.Figure, least, most float64, c frames.Column) ([]carriedLoad, error) {
+func fittedCurves(k *session.Call, u *oneMode, fig *page.Figure, least, most float64,
+	c frames.Column) ([]carriedLoad, error) {
 	all, err := u.strengths(k, k.Confidence())
 	if err != nil {
 		return nil, err
@@ -160,7 +162,8 @@ func fittedCurves(k *session.Call, u *oneMode, fig *page.Figure, least, most flo
 		}
 		fig.Layers = append(fig.Layers, u.holding(one, least, most, look))
 	}
-	fig.Keys = append(fig.Keys, page.Key{Label: "fitted, " + proper(u.Distribution.Name()), Look: page.NoLook, Sample: page.SampleDashes})
+	fig.Keys = append(fig.Keys, page.Key{Label: "fitted, " + proper(u.Distribution.Name()), Look: page.NoLook,
+		Sample: page.SampleDashes})
 	return carriedOf(all), nil
 }
 

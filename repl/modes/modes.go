@@ -89,7 +89,8 @@ func Modes(k *session.Call, cmd *phrase.Modes) (*session.Outcome, error) {
 		buildup(k, c, r, conf)
 		known = append(known, r.Column.Name)
 	}
-	return session.Answered(c.sample, c.sample.Mode(c.mode.Column), known, mains).Keeping(session.Result{Columns: known}), nil
+	out := session.Answered(c.sample, c.sample.Mode(c.mode.Column), known, mains)
+	return out.Keeping(session.Result{Columns: known}), nil
 }
 
 // shares is the commonest mode of each level, told and as an answer.
@@ -102,21 +103,40 @@ func (c *crossed) shares(conf float64) (told []modeRange, mains []session.Answer
 	return told, mains
 }
 
+// proportionRow is the share of a level's specimens that broke in a mode.
+type proportionRow struct {
+	Level      string  `id:"{by}"`
+	Mode       string  `id:"mode"`
+	N          int     `id:"n"`
+	Proportion float64 `id:"proportion" style:"fraction"`
+	Low        float64 `id:"low" style:"fraction"`
+	High       float64 `id:"high" style:"fraction"`
+}
+
+// buildupRow is the share of a level's specimens that had broken in a mode at a load.
+type buildupRow struct {
+	Level  string  `id:"{by}"`
+	Mode   string  `id:"mode"`
+	Load   float64 `id:"load" unit:"{y}"`
+	AtRisk int     `id:"at_risk"`
+	Share  float64 `id:"share" style:"fraction"`
+	Low    float64 `id:"low" style:"fraction"`
+	High   float64 `id:"high" style:"fraction"`
+}
+
 // proportionTable has one row a level and mode.
 func (c *crossed) proportionTable(conf float64) page.Table {
-	t := page.Table{ID: "proportions", Title: page.Say("Share of each " + c.mode.Column + " by " + c.by.Column),
-		Note: page.Say("low and high: exact ", page.Num{Value: conf, Style: page.Fraction}, " range of each proportion by itself"),
-		Columns: []page.Column{{ID: c.by.Column}, {ID: "mode"}, {ID: "n", Style: page.Count}, {ID: "proportion", Style: page.Fraction},
-			{ID: "low", Style: page.Fraction}, {ID: "high", Style: page.Fraction}}}
+	var rows []proportionRow
 	for i, counts := range c.counts {
 		n := len(c.specimens[i])
 		for j, count := range counts {
 			r := incidence.Proportion(count, n, conf)
-			t.Rows = append(t.Rows, []page.Cell{page.T(c.rows[i]), page.T(c.modes[j]), page.N(float64(n)),
-				page.N(float64(count) / float64(n)), page.N(r.Low), page.N(r.High)})
+			rows = append(rows, proportionRow{c.rows[i], c.modes[j], n, float64(count) / float64(n), r.Low, r.High})
 		}
 	}
-	return t
+	t := page.Table{ID: "proportions", Title: page.Say("Share of each " + c.mode.Column + " by " + c.by.Column),
+		Note: page.Say("low and high: exact ", page.Num{Value: conf, Style: page.Fraction}, " range of each proportion by itself")}
+	return page.Filled(t, rows, page.Names{"by": c.by.Column})
 }
 
 // buildup adds the table and the finding of the shares as they build up with the load.
@@ -125,9 +145,8 @@ func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 	unit := r.Unit()
 	t := page.Table{ID: "buildup", Title: page.Say("Share of each " + c.mode.Column + " as " + r.Name() + " rises, by " + c.by.Column),
 		Note: page.Say("share: of all specimens of the level, ended so at this load or under it; low and high: ",
-			page.Num{Value: conf, Style: page.Fraction}, " range on ln(−ln share), a dash where all have ended so"),
-		Columns: []page.Column{{ID: c.by.Column}, {ID: "mode"}, {ID: "load", Unit: unit}, {ID: "at_risk", Style: page.Count},
-			{ID: "share", Style: page.Fraction}, {ID: "low", Style: page.Fraction}, {ID: "high", Style: page.Fraction}}}
+			page.Num{Value: conf, Style: page.Fraction}, " range on ln(−ln share), a dash where all have ended so")}
+	names := page.Names{"by": c.by.Column, "y": unit}
 	middle := medianOf(k.Context, r.Values)
 	var told []modeRange
 	for i, specimens := range c.specimens {
@@ -137,14 +156,15 @@ func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 		}
 		largest := modeRange{modeShare: modeShare{Level: c.said(i), N: len(specimens)}}
 		for m, steps := range incidence.Buildup(k.Context, loads, ways, len(c.modes), conf) {
+			rows := make([]buildupRow, 0, len(steps))
 			for n, s := range steps {
 				parallel.LookAt(k.Context, n)
-				t.Rows = append(t.Rows, []page.Cell{page.T(c.rows[i]), page.T(c.modes[m]), page.N(s.Load), page.N(float64(s.AtRisk)),
-					page.N(s.Share), page.N(s.Range.Low), page.N(s.Range.High)})
+				rows = append(rows, buildupRow{c.rows[i], c.modes[m], s.Load, s.AtRisk, s.Share, s.Range.Low, s.Range.High})
 				if s.Load <= middle && s.Share > largest.Share {
 					largest.Mode, largest.Share, largest.Range = c.modes[m], s.Share, s.Range
 				}
 			}
+			t = page.Filled(t, rows, names)
 		}
 		if largest.Mode != "" && len(told) < mostTold {
 			told = append(told, largest)

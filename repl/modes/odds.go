@@ -111,7 +111,8 @@ func oddsAll(k *session.Call, of phrase.AllModes, terms phrase.Terms) (*session.
 }
 
 // oddsFor fits and tells the odds; coded gives the mode of each specimen.
-func oddsFor(k *session.Call, o *modeOdds, terms phrase.Terms, coded func(*session.Sample) ([]int, error)) (*session.Outcome, error) {
+func oddsFor(k *session.Call, o *modeOdds, terms phrase.Terms,
+	coded func(*session.Sample) ([]int, error)) (*session.Outcome, error) {
 	b := session.FormulaOf(terms)
 	if slices.Contains(b.Columns, o.column.Column) {
 		return nil, &page.Problem{Code: "response-among-terms", At: terms.At, Message: o.column.Column + " cannot explain itself", Hint: "leave it out of the terms"}
@@ -151,7 +152,8 @@ func oddsFor(k *session.Call, o *modeOdds, terms phrase.Terms, coded func(*sessi
 	k.Entry.Values = o.values()
 	k.Entry.Cautions = append(k.Entry.Cautions, o.cautions()...)
 	known := append(o.place.Columns(), o.column.Column)
-	return session.Answered(s, s.Mode(o.column.Column), known, mains).Keeping(session.Result{Columns: o.place.Columns()}), nil
+	out := session.Answered(s, s.Mode(o.column.Column), known, mains)
+	return out.Keeping(session.Result{Columns: o.place.Columns()}), nil
 }
 
 // fit fits the odds; the design, and what depends in it, is that of a least-squares fit.
@@ -201,6 +203,29 @@ func (o *modeOdds) row(p linear.Point) ([]float64, bool) {
 	return w, true
 }
 
+// oddsTerm is a coefficient; of all modes at once the mode stands before it.
+type oddsTerm struct {
+	*oddsMode
+	Term   string  `id:"term"`
+	Effect float64 `id:"effect"`
+	SE     float64 `id:"standard_error"`
+	Ratio  float64 `id:"odds_ratio" style:"ratio"`
+	Low    float64 `id:"low" style:"ratio"`
+	High   float64 `id:"high" style:"ratio"`
+	P      float64 `id:"p" style:"p"`
+}
+
+// oddsMode is the mode of a row where there are several.
+type oddsMode struct {
+	Mode string `id:"mode"`
+}
+
+// notTold is a coefficient that nothing is told of.
+func notTold(term string) oddsTerm {
+	none := page.None
+	return oddsTerm{Term: term, Effect: none, SE: none, Ratio: none, Low: none, High: none, P: none}
+}
+
 // termTable has one row a coefficient: the baseline's is the odds of a baseline specimen.
 func (o *modeOdds) termTable(k *session.Call, conf float64) (page.Table, error) {
 	title := o.place.Title()
@@ -209,48 +234,48 @@ func (o *modeOdds) termTable(k *session.Call, conf float64) (page.Table, error) 
 		name = o.column.Column + " against " + o.names[0]
 	}
 	title[0] = page.Word("Odds of " + name + " on " + o.place.TermList())
-	t := page.Table{ID: "terms", Title: title, Columns: []page.Column{{ID: "term"}, {ID: "effect"}, {ID: "standard_error"},
-		{ID: "odds_ratio", Style: page.Ratio}, {ID: "low", Style: page.Ratio}, {ID: "high", Style: page.Ratio}, {ID: "p", Style: page.P}},
+	t := page.Table{ID: "terms", Title: title,
 		Note: page.Say("effect and standard error: log odds; low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile range of the odds ratio")}
-	if o.all {
-		t.Columns = slices.Insert(t.Columns, 0, page.Column{ID: "mode"})
-	}
+	var rows []oddsTerm
 	for m := 1; m < len(o.names); m++ {
 		at := 0
 		for j, c := range o.place.Coefficients {
-			row := []page.Cell{page.T(session.RowName(o.place.Model(), c.Label)), {}, {}, {}, {}, {}, {}}
+			row := notTold(session.RowName(o.place.Model(), c.Label))
+			if o.all {
+				row.oddsMode = &oddsMode{o.names[m]}
+			}
 			if at < len(o.kept) && o.kept[at] == j {
 				w := make([]float64, len(o.kept))
 				w[at] = 1
 				at++
 				e, err := o.Combination(k.Context, m, w, conf)
-				if err = o.Of(session.RowName(o.place.Model(), c.Label), err); err != nil {
+				if err = o.Of(row.Term, err); err != nil {
 					return t, err
 				}
-				for i, x := range []float64{e.Value, e.SE, math.Exp(e.Value), math.Exp(e.Range.Low), math.Exp(e.Range.High), e.P} {
-					row[i+1] = page.N(x)
-				}
+				row.Effect, row.SE, row.Ratio, row.P = e.Value, e.SE, math.Exp(e.Value), e.P
+				row.Low, row.High = math.Exp(e.Range.Low), math.Exp(e.Range.High)
 			}
-			if o.all {
-				row = slices.Insert(row, 0, page.T(o.names[m]))
-			}
-			t.Rows = append(t.Rows, row)
+			rows = append(rows, row)
 		}
 	}
-	return t, nil
+	return page.Filled(t, rows, nil), nil
+}
+
+// oddsFigures are the figures of the whole fit.
+type oddsFigures struct {
+	Method        string  `id:"method" label:"method"`
+	N             int     `id:"n" label:"specimens"`
+	LogLikelihood float64 `id:"log_likelihood" label:"log likelihood"`
+	DF            int     `id:"df" label:"degrees of freedom" style:"df"`
+	P             float64 `id:"p" label:"p of all terms together" style:"p"`
 }
 
 func (o *modeOdds) values() []page.Value {
-	method := "likelihood"
+	f := oddsFigures{"likelihood", o.N, o.LogLikelihood, o.DF, o.P}
 	if o.Separated {
-		method = "penalised"
+		f.Method = "penalised"
 	}
-	v := []page.Value{{ID: "method", Label: "method", Cell: page.T(method)}, session.ValueOf("n", float64(o.N), page.Count, ""),
-		session.ValueOf("log_likelihood", o.LogLikelihood, page.Plain, ""), session.ValueOf("df", float64(o.DF), page.DF, ""), session.ValueOf("p", o.P, page.P, "")}
-	for i, label := range []string{"method", "specimens", "log likelihood", "degrees of freedom", "p of all terms together"} {
-		v[i].Label = label
-	}
-	return v
+	return page.ValuesOf(f, nil)
 }
 
 func (o *modeOdds) cautions() []page.Sentence {

@@ -3,6 +3,7 @@ package page
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 	"sync"
 )
@@ -33,8 +34,10 @@ func Filled[R any](t Table, rows []R, names Names) Table {
 		first = reflect.ValueOf(rows[0])
 	}
 	t.Columns = shape.columns(names, first)
-	for _, r := range rows {
-		t.Rows = append(t.Rows, shape.cells(reflect.ValueOf(r)))
+	all := reflect.ValueOf(rows)
+	t.Rows = slices.Grow(t.Rows, len(rows))
+	for i := range rows {
+		t.Rows = append(t.Rows, shape.cells(all.Index(i)))
 	}
 	return t
 }
@@ -222,9 +225,12 @@ func (s shape) columns(names Names, row reflect.Value) []Column {
 func (s shape) cells(row reflect.Value) []Cell {
 	out := make([]Cell, 0, len(s))
 	for _, f := range s {
-		v, err := row.FieldByIndexErr(f.index)
-		if err != nil {
-			continue // an embedded pointer that is not set
+		v := row.Field(f.index[0])
+		if len(f.index) > 1 {
+			var err error
+			if v, err = row.FieldByIndexErr(f.index); err != nil {
+				continue // an embedded pointer that is not set
+			}
 		}
 		switch f.Type {
 		case TextField:

@@ -106,7 +106,7 @@ func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
 		k.Entry.Cautions = append(k.Entry.Cautions, blanksAside(b.aside))
 	}
 	k.Entry.Tables = []page.Table{b.allotTable(name, levels.List, a), b.balanceTable(name, levels.List, a)}
-	k.Entry.Values = []page.Value{session.ValueOf("gap", a.Gap, page.Ratio, "")}
+	k.Entry.Values = page.ValuesOf(allotFigures{a.Gap}, nil)
 	k.Entry.Reads = []string{session.HomePath(cmd.File.Path)}
 	if to := k.Command.Clauses().To; to != nil {
 		return nil, writeAllotted(k, cmd, b, name, a, *to)
@@ -137,7 +137,8 @@ func writeAllotted(k *session.Call, cmd *phrase.Allot, b *blanks, name string, a
 	if err != nil {
 		return err
 	}
-	k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(to.Path), Content: w.CSV}, {Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
+	k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(to.Path), Content: w.CSV},
+		{Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
 	k.Entry.Findings = append(k.Entry.Findings, allottedWritten(to.Path, f.Len(), name, look))
 	return nil
 }
@@ -217,36 +218,57 @@ func (b *blanks) noColumn(typed, path string, at int) error {
 		Hint: phrase.Meant(typed, have, "its number columns are")}
 }
 
-func (b *blanks) allotTable(factor string, levels []string, a plan.Allotment) page.Table {
-	t := page.Table{ID: "allotted", Title: page.Say("Blanks by " + factor), Columns: []page.Column{{ID: "specimen"}, {ID: factor}}}
-	for _, block := range b.blocks {
-		t.Columns = append(t.Columns, page.Column{ID: block})
-	}
+// allottedRow is a blank with its level, its blocks and what was measured on it.
+type allottedRow struct {
+	Specimen string    `id:"specimen"`
+	Level    string    `id:"{factor}" blank:"yes"`
+	Blocks   page.Many `id:"{blocks}"`
+	Measured page.Many `id:"{columns}"`
+}
+
+// balanceRow is how many blanks a level got, and their means.
+type balanceRow struct {
+	Level string    `id:"{factor}" blank:"yes"`
+	N     int       `id:"n"`
+	Means page.Many `id:"{columns}"`
+}
+
+// allotFigures tells how far the levels are apart.
+type allotFigures struct {
+	Gap float64 `id:"gap" style:"ratio"`
+}
+
+// measured are the balancing columns.
+func (b *blanks) measured() []page.Column {
+	var out []page.Column
 	for _, name := range b.names {
 		c, _ := b.frame.Column(name)
-		t.Columns = append(t.Columns, page.Column{ID: name, Unit: c.Unit.String()})
+		out = append(out, page.Column{ID: name, Unit: c.Unit.String()})
 	}
+	return out
+}
+
+func (b *blanks) allotTable(factor string, levels []string, a plan.Allotment) page.Table {
+	var rows []allottedRow
+	measured := b.measured()
 	for row, l := range a.Level {
-		cells := []page.Cell{page.T(b.frame.SpecimenName(row)), page.T(levels[l])}
+		r := allottedRow{Specimen: b.frame.SpecimenName(row), Level: levels[l],
+			Blocks: page.Many{IDs: b.blocks}, Measured: page.Many{Columns: measured}}
 		for _, block := range b.blocks {
 			text, _ := b.frame.Cell(block, row)
-			cells = append(cells, page.T(text))
+			r.Blocks.Cells = append(r.Blocks.Cells, page.T(text))
 		}
 		for _, v := range b.values {
-			cells = append(cells, page.N(v[row]))
+			r.Measured.Cells = append(r.Measured.Cells, page.N(v[row]))
 		}
-		t.Rows = append(t.Rows, cells)
+		rows = append(rows, r)
 	}
-	return t
+	return page.Filled(page.Table{ID: "allotted", Title: page.Say("Blanks by " + factor)}, rows, page.Names{"factor": factor})
 }
 
 func (b *blanks) balanceTable(factor string, levels []string, a plan.Allotment) page.Table {
-	t := page.Table{ID: "balance", Title: page.Say("Means by " + factor), Columns: []page.Column{{ID: factor}, {ID: "n", Style: page.Count}},
-		Note: page.Say("gap: the largest difference of two means over the column's sd, ", page.Num{Value: a.Gap, Style: page.Ratio})}
-	for _, name := range b.names {
-		c, _ := b.frame.Column(name)
-		t.Columns = append(t.Columns, page.Column{ID: name, Unit: c.Unit.String()})
-	}
+	var rows []balanceRow
+	measured := b.measured()
 	for l, level := range levels {
 		n, sums := 0, make([]float64, len(b.values))
 		for row, own := range a.Level {
@@ -258,11 +280,13 @@ func (b *blanks) balanceTable(factor string, levels []string, a plan.Allotment) 
 				sums[i] += v[row]
 			}
 		}
-		cells := []page.Cell{page.T(level), page.N(float64(n))}
+		r := balanceRow{Level: level, N: n, Means: page.Many{Columns: measured}}
 		for _, sum := range sums {
-			cells = append(cells, page.N(sum/math.Max(1, float64(n))))
+			r.Means.Cells = append(r.Means.Cells, page.N(sum/math.Max(1, float64(n))))
 		}
-		t.Rows = append(t.Rows, cells)
+		rows = append(rows, r)
 	}
-	return t
+	t := page.Table{ID: "balance", Title: page.Say("Means by " + factor),
+		Note: page.Say("gap: the largest difference of two means over the column's sd, ", page.Num{Value: a.Gap, Style: page.Ratio})}
+	return page.Filled(t, rows, page.Names{"factor": factor})
 }

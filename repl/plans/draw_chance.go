@@ -52,7 +52,8 @@ func DrawChance(k *session.Call, cmd *phrase.DrawChance) (*session.Outcome, erro
 		fig.Layers = append(fig.Layers, high)
 		fig.Keys = []page.Key{{Label: "spread as planned with", Look: 0}, {Label: "spread at its upper limit", Look: 1}}
 	}
-	fig.Layers = append(fig.Layers, page.Points{X: []float64{float64(p.Told.PerLevel)}, Y: []float64{100 * p.Told.Chance}, Looks: []int{0}, Names: []string{r.Name}})
+	fig.Layers = append(fig.Layers, page.Points{X: []float64{float64(p.Told.PerLevel)},
+		Y: []float64{100 * p.Told.Chance}, Looks: []int{0}, Names: []string{r.Name}})
 	fig.Note = append(page.Say("Chance "), p.Told.What...)
 	first, last := sizes[0], sizes[len(sizes)-1]
 	fig.Alt = p.Told.ChanceAlt(first.PerLevel, first.Chance, last.PerLevel, last.Chance)

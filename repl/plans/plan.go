@@ -70,7 +70,8 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 	if g.blocks != nil && g.blocks.known {
 		sd, high = g.blocks.left, g.blocks.highLeft
 	}
-	m := plan.Means{Levels: g.levels, Delta: delta, SD: sd, HighSD: high, Confidence: k.Confidence(), Wanted: wanted(cmd), Blocks: g.blocks.model()}
+	m := plan.Means{Levels: g.levels, Delta: delta, SD: sd, HighSD: high, Confidence: k.Confidence(),
+		Wanted: wanted(cmd), Blocks: g.blocks.model()}
 	sizes, err := sizes(k, cmd, m, g.cells(), m.Step())
 	if err != nil {
 		return nil, err
@@ -87,8 +88,9 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 		}
 	}
 	restOn(k, g, cmd.Spread != nil, detect.Percent && !g.response.Logged())
-	return bookPlan(k, cmd, g, sizes, told, planTableOf(g.response.Unit(), 0, true),
-		session.Plan{Response: g.response.Column.Name, Factors: g.names(), Levels: g.named, PerLevel: sizes[0].PerLevel, Blocks: m.Blocks, Model: m,
+	return bookPlan(k, cmd, g, sizes, told, planTableOf(true),
+		session.Plan{Response: g.response.Column.Name, Factors: g.names(), Levels: g.named, PerLevel: sizes[0].PerLevel,
+			Blocks: m.Blocks, Model: m,
 			Of: g.response.Column, Aim: what})
 }
 
@@ -107,7 +109,8 @@ func planShares(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes) (*sessio
 	if err != nil {
 		return nil, err
 	}
-	m := plan.Shares{Levels: len(groups), From: of.From.Value, To: of.To.Value, Confidence: k.Confidence(), Wanted: wanted(cmd)}
+	m := plan.Shares{Levels: len(groups), From: of.From.Value, To: of.To.Value, Confidence: k.Confidence(),
+		Wanted: wanted(cmd)}
 	sizes, err := sizes(k, cmd, m, len(groups), 1)
 	if err != nil {
 		return nil, err
@@ -116,14 +119,17 @@ func planShares(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes) (*sessio
 	what := func(c frames.Column) page.Sentence {
 		return shifting(c.Name+" is "+session.ModeName(mode), m.From, m.To)
 	}
-	g := &ground{sample: s, response: s.Mode(mode.Column.Column), factors: []phrase.ColumnRef{by}, levels: []int{len(groups)}, named: [][]string{levelNames(groups)}}
+	g := &ground{sample: s, response: s.Mode(mode.Column.Column), factors: []phrase.ColumnRef{by},
+		levels: []int{len(groups)}, named: [][]string{levelNames(groups)}}
 	if g.blocks, _, err = g.arranged(k.Context); err != nil {
 		return nil, err
 	}
 	g.blocks.count(g, sizes)
-	told := say.Plan{What: what(g.response.Column), Factors: g.called(), Wanted: m.Wanted, SD: math.NaN(), HighSD: math.NaN(), Blocks: g.blocks.single(g)}
-	return bookPlan(k, cmd, g, sizes, told, planTableOf("", page.Fraction, len(groups) == 2),
-		session.Plan{Response: load, Factors: g.names(), Levels: g.named, Mode: mode.Column.Column, PerLevel: sizes[0].PerLevel, Blocks: g.blocks.singles(), Model: m,
+	told := say.Plan{What: what(g.response.Column), Factors: g.called(), Wanted: m.Wanted, SD: math.NaN(),
+		HighSD: math.NaN(), Blocks: g.blocks.single(g)}
+	return bookPlan(k, cmd, g, sizes, told, planTableOf(len(groups) == 2),
+		session.Plan{Response: load, Factors: g.names(), Levels: g.named, Mode: mode.Column.Column,
+			PerLevel: sizes[0].PerLevel, Blocks: g.blocks.singles(), Model: m,
 			Of: g.response.Column, Aim: what})
 }
 
@@ -145,17 +151,20 @@ func planLimit(k *session.Call, cmd *phrase.Plan, of phrase.PlanLimit) (*session
 		sd, high = g.blocks.all, g.blocks.highAll
 	}
 	within := of.Within.Value
-	m := plan.Limit{Levels: g.cells(), Mean: g.base, SD: sd, HighSD: high, Within: within, Exceeded: 0.95, Confidence: 0.75, Wanted: wanted(cmd)}
+	m := plan.Limit{Levels: g.cells(), Mean: g.base, SD: sd, HighSD: high, Within: within, Exceeded: 0.95,
+		Confidence: 0.75, Wanted: wanted(cmd)}
 	sizes, err := sizes(k, cmd, m, m.Levels, 1)
 	if err != nil {
 		return nil, err
 	}
 	g.blocks.count(g, sizes)
 	what := func(c frames.Column) page.Sentence { return pinning(session.InSentence(c), within) }
-	told := say.Plan{What: what(g.response.Column), Factors: g.called(), Wanted: m.Wanted, SD: sd, Unit: g.response.Unit(), HighSD: high, Blocks: g.blocks.single(g)}
+	told := say.Plan{What: what(g.response.Column), Factors: g.called(), Wanted: m.Wanted, SD: sd,
+		Unit: g.response.Unit(), HighSD: high, Blocks: g.blocks.single(g)}
 	restOn(k, g, cmd.Spread != nil, true)
-	return bookPlan(k, cmd, g, sizes, told, planTableOf(g.response.Unit(), 0, false),
-		session.Plan{Response: g.response.Column.Name, Factors: g.names(), Levels: g.named, PerLevel: sizes[0].PerLevel, Blocks: g.blocks.singles(), Model: m,
+	return bookPlan(k, cmd, g, sizes, told, planTableOf(false),
+		session.Plan{Response: g.response.Column.Name, Factors: g.names(), Levels: g.named, PerLevel: sizes[0].PerLevel,
+			Blocks: g.blocks.singles(), Model: m,
 			Of: g.response.Column, Aim: what})
 }
 

@@ -107,7 +107,8 @@ func layoutOf(ctx context.Context, g *ground, m *markings, codes [][]int) *block
 			}
 		}
 		b.each = max(1, int(math.Round(float64(b.size)/float64(together))))
-		if best == nil || b.anyWhole() && !best.anyWhole() || b.anyWhole() == best.anyWhole() && (b.number < best.number) == b.anyWhole() {
+		if best == nil || b.anyWhole() && !best.anyWhole() ||
+			b.anyWhole() == best.anyWhole() && (b.number < best.number) == b.anyWhole() {
 			best = b
 		}
 	}
@@ -145,7 +146,8 @@ func variesWithin(levels, blocks []int) bool {
 func scatter(k *session.Call, g *ground, b *blocking, marked *markings) error {
 	var blocks []mixed.Block
 	cells, labels := marked.cells, marked.labels
-	columns := slices.DeleteFunc(slices.Clone(marked.columns), func(c string) bool { return slices.Max(labels[c])+1 == len(cells) })
+	columns := slices.DeleteFunc(slices.Clone(marked.columns),
+		func(c string) bool { return slices.Max(labels[c])+1 == len(cells) })
 	for _, c := range columns {
 		blocks = append(blocks, mixed.Block{Codes: labels[c]})
 	}
@@ -242,7 +244,8 @@ func (b *blocking) laid(g *ground) *say.Layout {
 	if b == nil {
 		return nil
 	}
-	l := &say.Layout{Block: b.column, Each: b.each, Known: b.known, SD: b.between, Singles: b.number == g.sample.Frame.Len()}
+	l := &say.Layout{Block: b.column, Each: b.each, Known: b.known, SD: b.between,
+		Singles: b.number == g.sample.Frame.Len()}
 	for i, name := range g.names() {
 		if b.whole[i] {
 			l.Whole = append(l.Whole, name)

@@ -18,62 +18,121 @@ func blocksUntold(block string) page.Sentence {
 		" differs from the next. With levels made from few values of " + block + " the chance is smaller than is said here.")
 }
 
-// planTableOf is the empty table of sizes; detectable has the unit and style given.
-func planTableOf(unit string, style page.Style, both bool) page.Table {
+// sizeRow is a number of specimens, and what it would show.
+type sizeRow struct {
+	sizeChances
+	Detectable         float64 `id:"detectable" unit:"{y}"`
+	ChanceIfSpreadHigh float64 `id:"chance_if_spread_high" style:"fraction"`
+	*sizeBlocks
+}
+
+// shareSizeRow is a sizeRow of a plan for the share of a mode, and so is what it can detect.
+type shareSizeRow struct {
+	sizeChances
+	Detectable         float64 `id:"detectable" style:"fraction"`
+	ChanceIfSpreadHigh float64 `id:"chance_if_spread_high" style:"fraction"`
+	*sizeBlocks
+}
+
+// sizeChances is a number of specimens with its chances.
+type sizeChances struct {
+	PerLevel int     `id:"n_per_level"`
+	N        int     `id:"n"`
+	Chance   float64 `id:"chance" style:"fraction"`
+	Overall  float64 `id:"chance_overall" style:"fraction"`
+	Pair     float64 `id:"chance_pair" style:"fraction"`
+}
+
+// sizeBlocks is how many blocks the specimens come from, where the plan knows of some.
+type sizeBlocks struct {
+	Blocks int `id:"blocks"`
+}
+
+// planFigures are the figures of the plan's own size.
+type planFigures struct {
+	PerLevel int     `id:"n_per_level"`
+	N        int     `id:"n"`
+	Chance   float64 `id:"chance" style:"fraction"`
+	*planSD
+	*sizeBlocks
+	*planBlockSD
+}
+
+// planSD is what specimens scatter by, where a plan goes by that.
+type planSD struct {
+	SD float64 `id:"sd" unit:"{y}"`
+}
+
+// planBlockSD is what blocks differ by, where the series tells it.
+type planBlockSD struct {
+	BlockSD float64 `id:"block_sd" unit:"{y}"`
+}
+
+// planTableOf is the table of sizes without its rows; both tells of a chance of all levels and
+// one of a pair.
+func planTableOf(both bool) page.Table {
 	note := page.Say("the first row is the plan, the others what fewer or more would give; chance: the smaller of that of the test of all levels and that of the pair's own, with two levels that far apart and the rest midway; chance if spread high: were the spread at its ",
 		page.Num{Value: highSpread, Style: page.Fraction}, " upper limit")
 	if !both {
 		note = page.Say("the first row is the plan, the others what fewer or more would give")
 	}
-	return page.Table{ID: "sizes", Title: page.Say("How many specimens"), Note: note,
-		Columns: []page.Column{{ID: "n_per_level", Style: page.Count}, {ID: "n", Style: page.Count}, {ID: "chance", Style: page.Fraction},
-			{ID: "chance_overall", Style: page.Fraction}, {ID: "chance_pair", Style: page.Fraction},
-			{ID: "detectable", Unit: unit, Style: style}, {ID: "chance_if_spread_high", Style: page.Fraction}}}
+	return page.Table{ID: "sizes", Title: page.Say("How many specimens"), Note: note}
+}
+
+// sizeTable fills in the rows of sizes.
+func sizeTable(t page.Table, sizes []plan.Size, told say.Plan, ofShares bool) page.Table {
+	var rows []sizeRow
+	var shares []shareSizeRow
+	for _, s := range sizes {
+		r := sizeRow{sizeChances: sizeChances{s.PerLevel, s.N, s.Chance, s.Overall, s.Pair},
+			Detectable: s.Detectable, ChanceIfSpreadHigh: s.ChanceHighSpread}
+		if told.Blocks != nil {
+			r.sizeBlocks = &sizeBlocks{s.Blocks}
+		}
+		rows, shares = append(rows, r), append(shares, shareSizeRow(r))
+	}
+	if ofShares {
+		return page.Filled(t, shares, nil)
+	}
+	return page.Filled(t, rows, page.Names{"y": told.Unit})
 }
 
 // bookPlan tells the plan and keeps it.
-func bookPlan(k *session.Call, cmd *phrase.Plan, g *ground, sizes []plan.Size, told say.Plan, t page.Table, kept session.Plan) (*session.Outcome, error) {
+func bookPlan(k *session.Call, cmd *phrase.Plan, g *ground, sizes []plan.Size, told say.Plan, t page.Table,
+	kept session.Plan) (*session.Outcome, error) {
 	if told.Blocks != nil {
-		t.Columns = append(t.Columns, page.Column{ID: "blocks", Style: page.Count})
 		told.Blocks.Blocks, told.Blocks.Unit, kept.Block = sizes[0].Blocks, told.Unit, told.Blocks.Block
 		t.Note = append(t.Note, page.Word("; blocks: values of "+told.Blocks.Block))
-	}
-	for _, s := range sizes {
-		row := []page.Cell{page.N(float64(s.PerLevel)), page.N(float64(s.N)), page.N(s.Chance), page.N(s.Overall),
-			page.N(s.Pair), page.N(s.Detectable), page.N(s.ChanceHighSpread)}
-		if told.Blocks != nil {
-			row = append(row, page.N(float64(s.Blocks)))
-		}
-		t.Rows = append(t.Rows, row)
 	}
 	own := sizes[0]
 	told.PerLevel, told.N, told.Chance, told.HighChance = own.PerLevel, own.N, own.Chance, own.ChanceHighSpread
 	told.Blanks = cmd.Blanks != nil
 	kept.Told = told
-	k.Entry.Tables = []page.Table{t}
+	k.Entry.Tables = []page.Table{sizeTable(t, sizes, told, kept.Mode != "")}
 	k.Entry.Findings = []page.Sentence{told.Sentence()}
-	k.Entry.Values = []page.Value{session.ValueOf("n_per_level", float64(own.PerLevel), page.Count, ""), session.ValueOf("n", float64(own.N), page.Count, ""),
-		session.ValueOf("chance", own.Chance, page.Fraction, "")}
+	figures := planFigures{PerLevel: own.PerLevel, N: own.N, Chance: own.Chance}
 	if !math.IsNaN(told.SD) {
-		k.Entry.Values = append(k.Entry.Values, session.ValueOf("sd", told.SD, page.Plain, told.Unit))
+		figures.planSD = &planSD{told.SD}
 	}
 	if b := told.Blocks; b != nil {
 		k.Entry.Findings = append(k.Entry.Findings, b.Sentence())
-		k.Entry.Values = append(k.Entry.Values, session.ValueOf("blocks", float64(b.Blocks), page.Count, ""))
+		figures.sizeBlocks = &sizeBlocks{b.Blocks}
 		if b.Known && !b.Singles && !b.OneEach {
-			k.Entry.Values = append(k.Entry.Values, session.ValueOf("block_sd", b.SD, page.Plain, told.Unit))
+			figures.planBlockSD = &planBlockSD{b.SD}
 		}
 		if !b.Known && !b.Singles && !b.OneEach {
 			k.Entry.Cautions = append(k.Entry.Cautions, blocksUntold(b.Block))
 		}
 	}
+	k.Entry.Values = page.ValuesOf(figures, page.Names{"y": told.Unit})
 	if s := told.IfSpreadHigh(); s != nil {
 		k.Entry.Findings = append(k.Entry.Findings, s)
 	}
 	for i := range g.mains {
 		g.mains[i].Told = told.Sentence()
 	}
-	return session.Rested(g.sample, g.response, kept.Factors, g.mains).Keeping(session.Result{Columns: kept.Factors, Plan: &kept}), nil
+	out := session.Rested(g.sample, g.response, kept.Factors, g.mains)
+	return out.Keeping(session.Result{Columns: kept.Factors, Plan: &kept}), nil
 }
 
 // restOn says what of the series the plan rests on: its spread, or where that is given
@@ -86,6 +145,7 @@ func restOn(k *session.Call, g *ground, given, percent bool) {
 	}
 	if percent && g.df >= 1 {
 		half := dist.TQuantile(0.975, g.df) * g.sd / math.Sqrt(float64(g.baseN))
-		g.mains = []session.Answer{{Key: "mean", Gap: say.Gap{Value: g.base, Range: verdict.Range{Low: g.base - half, High: g.base + half}}}}
+		g.mains = []session.Answer{{Key: "mean",
+			Gap: say.Gap{Value: g.base, Range: verdict.Range{Low: g.base - half, High: g.base + half}}}}
 	}
 }

@@ -59,7 +59,8 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 	if r.Plan == nil || !ok {
 		return nil, &page.Problem{Code: "no-series", At: cmd.Plan.At, Message: "the series of that plan is not open"}
 	}
-	if made := len(combinations(r.Plan.Levels)); r.Plan.PerLevel > say.WorkshopMost || r.Plan.PerLevel*made > 10*say.WorkshopMost {
+	made := len(combinations(r.Plan.Levels))
+	if r.Plan.PerLevel > say.WorkshopMost || r.Plan.PerLevel*made > 10*say.WorkshopMost {
 		return nil, &page.Problem{Code: "too-many-specimens", At: cmd.Plan.At,
 			Message: r.Name + " asks for more than a workshop can make, and a sheet of it would never be filled in",
 			Hint:    "plan for a larger difference, or for fewer blanks"}
@@ -70,7 +71,8 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(file.Path), Content: w.CSV, Sheet: &page.Sheet{Plan: r.Name, Result: result(r.Plan)}},
+	k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(file.Path), Content: w.CSV,
+		Sheet: &page.Sheet{Plan: r.Name, Result: result(r.Plan)}},
 		{Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
 	var fill []string
 	for i, c := range out.Columns {
@@ -78,23 +80,35 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 			fill = append(fill, c.Name)
 		}
 	}
-	k.Entry.Findings = []page.Sentence{sheet(r.Name, file.Path, len(out.Rows), blocks, everyKind(r.Plan), fill), sheetComesBack(file.Path, look)}
+	k.Entry.Findings = []page.Sentence{sheet(r.Name, file.Path, len(out.Rows), blocks, everyKind(r.Plan), fill),
+		sheetComesBack(file.Path, look)}
 	for _, s := range safety() {
 		k.Entry.Cautions = append(k.Entry.Cautions, page.Say(s))
 	}
-	t := page.Table{ID: "sheet", Title: page.Say("The test sheet, in the order of testing")}
-	for _, c := range out.Columns {
-		t.Columns = append(t.Columns, page.Column{ID: c.Name, Unit: c.Unit.String()})
-	}
-	for _, row := range out.Rows {
-		var cells []page.Cell
-		for _, text := range row {
-			cells = append(cells, session.Maybe(text))
-		}
-		t.Rows = append(t.Rows, cells)
-	}
-	k.Entry.Tables = []page.Table{t}
+	k.Entry.Tables = []page.Table{sheetTable(out)}
 	return nil, nil
+}
+
+// sheetLine is a line of a test sheet.
+type sheetLine struct {
+	Cells page.Many `id:"{columns}"`
+}
+
+// sheetTable shows a test sheet.
+func sheetTable(s *frames.Sheet) page.Table {
+	var columns []page.Column
+	for _, c := range s.Columns {
+		columns = append(columns, page.Column{ID: c.Name, Unit: c.Unit.String()})
+	}
+	var lines []sheetLine
+	for _, row := range s.Rows {
+		l := sheetLine{page.Many{Columns: columns}}
+		for _, text := range row {
+			l.Cells.Cells = append(l.Cells.Cells, page.Maybe(text))
+		}
+		lines = append(lines, l)
+	}
+	return page.Filled(page.Table{ID: "sheet", Title: page.Say("The test sheet, in the order of testing")}, lines, nil)
 }
 
 // result is the column that the results of a planned series go into.
@@ -121,7 +135,8 @@ func testSheet(f *frames.Frame, r session.Result, seed uint64) (*frames.Sheet, i
 		blocks++
 		for _, kind := range run {
 			n := len(s.Rows)
-			s.Rows = append(s.Rows, sheetRow(columns, r.Plan, made[kind], block, n+1, fmt.Sprintf("%s-%0*d", r.Name, width, names[n]+1), blocks))
+			s.Rows = append(s.Rows, sheetRow(columns, r.Plan, made[kind], block, n+1,
+				fmt.Sprintf("%s-%0*d", r.Name, width, names[n]+1), blocks))
 		}
 	}
 	if !blocked {
@@ -224,7 +239,8 @@ func sheetColumns(f *frames.Frame, p *session.Plan) []frames.Column {
 		if _, taken := f.Column(name); taken {
 			name = "test_" + name
 		}
-		return frames.Column{Name: name, Label: strings.ToUpper(name[:1]) + strings.ReplaceAll(name[1:], "_", " "), Kind: kind, Role: role}
+		return frames.Column{Name: name, Label: strings.ToUpper(name[:1]) + strings.ReplaceAll(name[1:], "_", " "),
+			Kind: kind, Role: role}
 	}
 	out := []frames.Column{marked(frames.Order, "order", frames.Number), marked(frames.Specimen, "specimen", frames.Text)}
 	add := func(c frames.Column) {
@@ -260,7 +276,8 @@ func sheetColumns(f *frames.Frame, p *session.Plan) []frames.Column {
 	return out
 }
 
-func sheetRow(columns []frames.Column, p *session.Plan, levels []string, blocked string, order int, specimen string, block int) []string {
+func sheetRow(columns []frames.Column, p *session.Plan, levels []string, blocked string, order int, specimen string,
+	block int) []string {
 	row := make([]string, len(columns))
 	for i, c := range columns {
 		switch factor := slices.Index(p.Factors, c.Name); {

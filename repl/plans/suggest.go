@@ -124,17 +124,19 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 	if w := f.Method.Weight.Column; w != "" {
 		k.Entry.Findings = append(k.Entry.Findings, suggestedWeighed(w, meanWeight(f)))
 	}
-	k.Entry.Values = []page.Value{session.ValueOf("narrower", narrower, page.Fraction, ""), session.ValueOf("ln_determinant_gain", s.Gain, page.Plain, "")}
+	k.Entry.Values = page.ValuesOf(suggestFigures{narrower, s.Gain}, nil)
 	return session.Rested(f.Sample, f.Y, f.Known(), suggestedMains(f, settable, kept, count, told)), nil
 }
 
 // suggestedMains are how many of each kind are suggested, that of which most are first: with
 // other specimens another number is another answer once it is off by more than a third.
-func suggestedMains(f *session.Fit, of variables, points []linear.Point, count []int, told page.Sentence) []session.Answer {
+func suggestedMains(f *session.Fit, of variables, points []linear.Point, count []int,
+	told page.Sentence) []session.Answer {
 	var out []session.Answer
 	for i, n := range count {
 		x := float64(n)
-		m := session.Answer{Key: kindName(f, of, points[i]), Told: told, Gap: say.Gap{Value: x, Range: verdict.Range{Low: x - x/3, High: x + x/3}}}
+		m := session.Answer{Key: kindName(f, of, points[i]), Told: told,
+			Gap: say.Gap{Value: x, Range: verdict.Range{Low: x - x/3, High: x + x/3}}}
 		out = append(out, m)
 	}
 	slices.SortStableFunc(out, func(a, b session.Answer) int { return int(b.Gap.Value - a.Gap.Value) })
@@ -221,29 +223,41 @@ func ownRow(f *session.Fit, row []float64) []float64 {
 	return out
 }
 
+// suggestedRow is a kind of joint, and how many of it.
+type suggestedRow struct {
+	Kind page.Many `id:"{columns}"`
+	N    int       `id:"n"`
+}
+
+// suggestFigures tells what the joints suggested would do.
+type suggestFigures struct {
+	Narrower float64 `id:"narrower" style:"fraction"`
+	Gain     float64 `id:"ln_determinant_gain"`
+}
+
 // suggested is one row a kind of joint, with how many of it.
 func suggested(f *session.Fit, of variables, points []linear.Point, count []int) page.Table {
-	t := page.Table{ID: "suggested", Title: page.Say("What to make next")}
+	var columns []page.Column
 	for _, v := range of {
 		x := f.Model().Variables[v]
-		t.Columns = append(t.Columns, page.Column{ID: x.Name, Unit: x.Unit})
+		columns = append(columns, page.Column{ID: x.Name, Unit: x.Unit})
 	}
-	t.Columns = append(t.Columns, page.Column{ID: "n", Style: page.Count})
+	var rows []suggestedRow
 	for i, n := range count {
 		if n == 0 {
 			continue
 		}
-		var cells []page.Cell
+		r := suggestedRow{page.Many{Columns: columns}, n}
 		for _, v := range of {
+			cell := page.N(points[i].Numbers[v])
 			if x := f.Model().Variables[v]; x.IsCategory() {
-				cells = append(cells, page.T(x.Levels[points[i].Levels[v]]))
-			} else {
-				cells = append(cells, page.N(points[i].Numbers[v]))
+				cell = page.T(x.Levels[points[i].Levels[v]])
 			}
+			r.Kind.Cells = append(r.Kind.Cells, cell)
 		}
-		t.Rows = append(t.Rows, append(cells, page.N(float64(n))))
+		rows = append(rows, r)
 	}
-	return t
+	return page.Filled(page.Table{ID: "suggested", Title: page.Say("What to make next")}, rows, nil)
 }
 
 // toMake is each kind of joint suggested, for a sentence.

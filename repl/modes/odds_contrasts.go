@@ -116,7 +116,8 @@ func (o *modeOdds) spots(variable int) (out []spot, number bool) {
 }
 
 // contrast sets spot b against a; false where the terms tell nothing between them.
-func (o *modeOdds) contrast(k *session.Call, m int, a, b spot, of int, worth session.Smallest, conf float64) (contrast, bool, error) {
+func (o *modeOdds) contrast(k *session.Call, m int, a, b spot, of int, worth session.Smallest,
+	conf float64) (contrast, bool, error) {
 	w, nothing := make([]float64, len(a.row)), true
 	for i := range w {
 		w[i] = b.row[i] - a.row[i]
@@ -170,16 +171,30 @@ func (o *modeOdds) chance(m int, row []float64) float64 {
 // carried is the chance p with ln of its odds moved.
 func carried(p, by float64) float64 { return 1 / (1 + (1-p)/p*math.Exp(-by)) }
 
+// contrastRow is the chance and odds of a mode at a level, or an end, against another.
+type contrastRow struct {
+	Mode         string  `id:"mode"`
+	First        string  `id:"first"`
+	Second       string  `id:"second"`
+	ChanceFirst  float64 `id:"chance_first" style:"fraction"`
+	ChanceSecond float64 `id:"chance_second" style:"fraction"`
+	Ratio        float64 `id:"odds_ratio" style:"ratio"`
+	Low          float64 `id:"low" style:"ratio"`
+	High         float64 `id:"high" style:"ratio"`
+	P            float64 `id:"p" style:"p"`
+	Answer       string  `id:"answer"`
+}
+
 // contrastTable has one row a contrast.
 func (o *modeOdds) contrastTable(all []contrast, conf float64) page.Table {
+	var rows []contrastRow
+	for _, c := range all {
+		s := c.said
+		rows = append(rows, contrastRow{o.names[c.mode], c.first, c.second, s.Chances[0], s.Chances[1],
+			s.Ratio, s.Range.Low, s.Range.High, s.Probability, s.Answer.Key()})
+	}
 	t := page.Table{ID: "contrasts", Title: page.Say("Chances and odds against each other"),
-		Columns: []page.Column{{ID: "mode"}, {ID: "first"}, {ID: "second"}, {ID: "chance_first", Style: page.Fraction}, {ID: "chance_second", Style: page.Fraction},
-			{ID: "odds_ratio", Style: page.Ratio}, {ID: "low", Style: page.Ratio}, {ID: "high", Style: page.Ratio}, {ID: "p", Style: page.P}, {ID: "answer"}},
 		Note: page.Say("odds ratio: second over first; low and high: ", page.Num{Value: conf, Style: page.Fraction},
 			" profile range, pairs allowed for by Bonferroni's inequality; chances: number columns at their mean, other categories averaged level by level on the log odds")}
-	for _, c := range all {
-		t.Rows = append(t.Rows, []page.Cell{page.T(o.names[c.mode]), page.T(c.first), page.T(c.second), page.N(c.said.Chances[0]), page.N(c.said.Chances[1]),
-			page.N(c.said.Ratio), page.N(c.said.Range.Low), page.N(c.said.Range.High), page.N(c.said.Probability), page.T(c.said.Answer.Key())})
-	}
-	return t
+	return page.Filled(t, rows, nil)
 }

@@ -95,7 +95,8 @@ func inverseCovariance(f *session.Fit, out [][]float64) ([][]float64, bool) {
 // broughtBy is the information that a joint of each kind is expected to bring, as rows: of
 // the mean weight, from a block of its own, and averaged over the blanks measured for the
 // columns that come with them. Kinds that the fit says nothing of are left out.
-func broughtBy(f *session.Fit, ctx context.Context, points []linear.Point, found variables) (kept []linear.Point, rows [][][]float64, err error) {
+func broughtBy(f *session.Fit, ctx context.Context, points []linear.Point,
+	found variables) (kept []linear.Point, rows [][][]float64, err error) {
 	variance := 1 / meanWeight(f)
 	if b, ok := f.Estimator.(*mixed.Fit); ok {
 		for _, c := range b.Components {

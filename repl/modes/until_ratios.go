@@ -8,114 +8,11 @@ import (
 	"breakbook/models/compare"
 	"breakbook/models/design"
 	"breakbook/models/linear"
-	"breakbook/models/strength"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
 )
-
-// carriedLoad is the median load of one level, had one way of breaking been the only one.
-type carriedLoad struct {
-	Level  string // "pins pair"; empty for all specimens together
-	Median float64
-	Range  verdict.Range
-	Bounds verdict.Range // medians possible with nothing assumed
-
-	BoundsRange verdict.Range // the same with the scatter of the specimens allowed for
-}
-
-// levelStrength is what one level would carry.
-type levelStrength struct {
-	variable, level                                  int // −1 for all specimens together
-	row, said                                        string
-	weights                                          []float64 // nil where the terms cannot place the level
-	median, fifth                                    float64   // NaN where they do not exist, +Inf where nothing holds them
-	medianRange, fifthRange, medianBound, boundRange verdict.Range
-}
-
-// strengths takes the medians and 5th percentiles of every level of every category of the
-// terms, number columns at their mean and other categories averaged level by level on the
-// ln scale; without categories, of all specimens together.
-func (u *oneMode) strengths(k *session.Call, conf float64) ([]levelStrength, error) {
-	var out []levelStrength
-	model := u.place.Model()
-	categories := 0
-	for _, v := range model.Variables {
-		if v.IsCategory() {
-			categories++
-		}
-	}
-	for i, v := range model.Variables {
-		for _, l := range u.place.Matrix.Present[i] {
-			s := levelStrength{variable: i, level: l, row: v.Levels[l], said: v.Name + " " + v.Levels[l]}
-			if categories > 1 {
-				s.row = v.Name + ": " + v.Levels[l]
-			}
-			if v.Unit != "" {
-				s.said += " " + v.Unit
-			}
-			out = append(out, s)
-		}
-	}
-	if categories == 0 {
-		out = []levelStrength{{variable: -1, level: -1, row: "all"}}
-	}
-	for i := range out {
-		if err := out[i].measure(k, u, conf); err != nil {
-			return nil, err
-		}
-	}
-	return out, nil
-}
-
-func (s *levelStrength) measure(k *session.Call, u *oneMode, conf float64) error {
-	nan := math.NaN()
-	none := verdict.Range{Low: nan, High: nan}
-	s.median, s.fifth, s.medianRange, s.fifthRange = nan, nan, none, none
-	p := linear.Point{}
-	loads, ended := u.load.Values, u.ended
-	if s.variable >= 0 {
-		p.Levels = map[int]int{s.variable: s.level}
-		loads, ended = nil, nil
-		for i, code := range u.place.Model().Variables[s.variable].Codes {
-			if code == s.level {
-				loads, ended = append(loads, u.load.Values[i]), append(ended, u.ended[i])
-			}
-		}
-	}
-	s.medianBound, s.boundRange = strength.Bounds(k.Context, loads, ended), strength.BoundsRange(k.Context, loads, ended, conf)
-	w, ok := u.weights(p)
-	if !ok {
-		return nil
-	}
-	s.weights = w
-	m, err := u.Quantile(k.Context, w, 0.5, conf)
-	if err = u.Of("the median of "+s.row, err); err != nil {
-		return err
-	}
-	f, err := u.Quantile(k.Context, w, 0.05, conf)
-	if err = u.Of("the 5th percentile of "+s.row, err); err != nil {
-		return err
-	}
-	s.median, s.fifth = math.Exp(m.Value), math.Exp(f.Value)
-	s.medianRange = verdict.Range{Low: math.Exp(m.Range.Low), High: math.Exp(m.Range.High)}
-	s.fifthRange = verdict.Range{Low: math.Exp(f.Range.Low), High: math.Exp(f.Range.High)}
-	return nil
-}
-
-// mostTold is how many levels a finding names.
-const mostTold = 8
-
-func carriedOf(all []levelStrength) []carriedLoad {
-	var out []carriedLoad
-	for _, s := range all {
-		if s.weights != nil && len(out) < mostTold {
-			out = append(out, carriedLoad{Level: s.said, Median: s.median, Range: s.medianRange, Bounds: s.medianBound, BoundsRange: s.boundRange})
-		}
-	}
-	return out
-}
 
 // ratio is one difference on the ln scale: a level against another, or a number column
 // from its lowest value to its highest.
@@ -183,7 +80,8 @@ func (u *oneMode) worth(k *session.Call, all []levelStrength) (session.Smallest,
 }
 
 // pair sets the second level against the first.
-func (u *oneMode) pair(k *session.Call, a, b levelStrength, of int, worth session.Smallest, conf float64) (ratio, error) {
+func (u *oneMode) pair(k *session.Call, a, b levelStrength, of int, worth session.Smallest,
+	conf float64) (ratio, error) {
 	w := make([]float64, len(a.weights))
 	for i := range w {
 		w[i] = b.weights[i] - a.weights[i]
@@ -213,7 +111,8 @@ func (u *oneMode) pair(k *session.Call, a, b levelStrength, of int, worth sessio
 func inverse(share float64) float64 { return -share / (1 + share) }
 
 // rise takes a number column from the lowest value seen to the highest.
-func (u *oneMode) rise(k *session.Call, variable int, v design.Variable, worth session.Smallest, conf float64) (ratio, bool, error) {
+func (u *oneMode) rise(k *session.Call, variable int, v design.Variable, worth session.Smallest,
+	conf float64) (ratio, bool, error) {
 	lo, hi := session.MinMax(v.Numbers)
 	top, ok1 := u.weights(linear.Point{Numbers: map[int]float64{variable: hi}})
 	bottom, ok2 := u.weights(linear.Point{Numbers: map[int]float64{variable: lo}})
@@ -235,13 +134,15 @@ func (u *oneMode) rise(k *session.Call, variable int, v design.Variable, worth s
 	c, _ := u.sample.Frame.Column(v.Name)
 	from, to := session.Seen(lo, lo, hi, v.Unit), session.Seen(hi, lo, hi, v.Unit)
 	number := func(x float64) string { return c.Name + " " + shortNumber(x) }
-	r := ratio{first: number(lo), second: number(hi), key: v.Name, gap: g, told: g.Rise(session.InSentence(c), from, to), group: variable, clear: clear}
+	r := ratio{first: number(lo), second: number(hi), key: v.Name, gap: g, told: g.Rise(session.InSentence(c), from, to),
+		group: variable, clear: clear}
 	return r, true, nil
 }
 
 // gap is a difference on the ln scale as a share, with its profile range, the likelihood
 // ratio probability and the answer; of is how many are told together.
-func (u *oneMode) gap(k *session.Call, w []float64, name string, of int, worth session.Smallest, conf float64) (say.Gap, float64, error) {
+func (u *oneMode) gap(k *session.Call, w []float64, name string, of int, worth session.Smallest,
+	conf float64) (say.Gap, float64, error) {
 	each := 1 - (1-conf)/float64(of)
 	e, err := u.Difference(k.Context, w, each)
 	if err = u.Of(name, err); err != nil {

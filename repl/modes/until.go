@@ -150,13 +150,16 @@ func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
 	mains := tellRatios(k, ratios)
 	if len(mains) == 0 {
 		s := strengths[0]
-		mains = []session.Answer{{Key: "median", Told: k.Entry.Findings[0], Gap: say.Gap{Value: s.median, Range: s.medianRange}}}
+		mains = []session.Answer{{Key: "median", Told: k.Entry.Findings[0],
+			Gap: say.Gap{Value: s.median, Range: s.medianRange}}}
 	}
 	k.Entry.Findings = append(k.Entry.Findings, endedSo(u.was(), u.Ended, u.CutShort))
 	if u.other != nil {
-		k.Entry.Findings = append(k.Entry.Findings, Scatters(u.Distribution.Name(), u.other.Distribution.Name(), u.AICc, u.other.AICc))
+		k.Entry.Findings = append(k.Entry.Findings,
+			Scatters(u.Distribution.Name(), u.other.Distribution.Name(), u.AICc, u.other.AICc))
 	}
-	k.Entry.Tables = []page.Table{table, u.strengthTable(strengths, conf), u.boundTable(strengths), u.boundRangeTable(strengths, conf), u.ratioTable(ratios, conf), u.distributionTable()}
+	k.Entry.Tables = []page.Table{table, u.strengthTable(strengths, conf), u.boundTable(strengths),
+		u.boundRangeTable(strengths, conf), u.ratioTable(ratios, conf), u.distributionTable()}
 	if len(ratios) == 0 {
 		k.Entry.Tables = slices.Delete(k.Entry.Tables, 3, 4)
 	}
@@ -180,7 +183,8 @@ func (u *oneMode) was() string {
 }
 
 // OneMode fits the command's response until its mode, on the terms.
-func OneMode(k *session.Call, y phrase.Response, mode phrase.Is, terms phrase.Terms, scatter phrase.Scatter) (*oneMode, error) {
+func OneMode(k *session.Call, y phrase.Response, mode phrase.Is, terms phrase.Terms,
+	scatter phrase.Scatter) (*oneMode, error) {
 	if y.Function != "" {
 		return nil, &page.Problem{Code: "not-a-load", At: y.At, Message: "until takes the " + y.Column.Column + " itself: effects are on its logarithm already",
 			Hint: "fit " + phrase.Spelled(y.Column.Column) + " until …"}

@@ -1,0 +1,21 @@
+package plans
+
+import (
+	"reflect"
+
+	"breakbook/repl/page"
+)
+
+// Contract is what the commands for the next series give in JSON.
+var Contract = []page.Contract{
+	// A plan for the share of a mode has the same keys, in shareSizeRow.
+	{Kind: "plan", Tables: []page.TableShape{{ID: "sizes", Row: reflect.TypeFor[sizeRow]()}},
+		Values: reflect.TypeFor[planFigures]()},
+	{Kind: "sheet", Tables: []page.TableShape{{ID: "sheet", Row: reflect.TypeFor[sheetLine]()}}},
+	{Kind: "allot", Tables: []page.TableShape{
+		{ID: "allotted", Row: reflect.TypeFor[allottedRow]()},
+		{ID: "balance", Row: reflect.TypeFor[balanceRow]()},
+	}, Values: reflect.TypeFor[allotFigures]()},
+	{Kind: "suggest", Tables: []page.TableShape{{ID: "suggested", Row: reflect.TypeFor[suggestedRow]()}},
+		Values: reflect.TypeFor[suggestFigures]()},
+}
