@@ -63,7 +63,7 @@ type worthShare struct {
 
 // worthAmount is the smallest difference that matters, in the response's unit.
 type worthAmount struct {
-	Amount float64 `id:"worth" unit:"{worth}" label:"smallest difference worth having"`
+	Amount float64 `id:"worth" unit:"{y}" label:"smallest difference worth having"`
 }
 
 type reshuffledValues struct {
@@ -113,7 +113,7 @@ func compareFamily(k *session.Call, fam *session.Family, m compare.Means, overal
 		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("The probabilities were integrated by a lattice rule; they are sure to within ",
 			page.Num{Value: atMost(r.Error)}, "."))
 	}
-	k.Entry.Values = page.ValuesOf(values, page.Names{"worth": fam.Worth.Unit})
+	k.Entry.Values = page.ValuesOf(values, page.Names{"y": fam.Worth.Unit})
 	return nil
 }
 
