@@ -3,7 +3,6 @@ package render
 import (
 	"encoding/json"
 	"reflect"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -19,7 +18,8 @@ var doubtCodes = []string{"left-out", "combination", "bend", "odd-specimen", "un
 
 // Schema is the JSON Schema (draft 2020-12) of what JSON gives for an entry, made from the
 // row types of the commands. Entries of a kind that no contract names need only have the
-// shape that all entries have.
+// shape that all entries have; a contract of the empty kind has what `each of` puts before
+// the tables of any command.
 func Schema(contracts []page.Contract) ([]byte, error) {
 	defs := rules{"failed": failedRules(), "table": tableRules(), "doubt": doubtRules(),
 		"number": rules{"type": []string{"number", "null"}}, "text": rules{"type": []string{"string", "null"}},
@@ -50,7 +50,7 @@ func kindsOf(contracts []page.Contract) []string {
 	var out []string
 	seen := map[string]bool{}
 	for _, c := range contracts {
-		if !seen[c.Kind] {
+		if !seen[c.Kind] && c.Kind != "" {
 			seen[c.Kind] = true
 			out = append(out, c.Kind)
 		}
@@ -117,190 +117,70 @@ func tableRules() rules {
 // column, its tables have that column first and there are no values.
 func kindRules(kind string, contracts []page.Contract, defs rules) rules {
 	var values []reflect.Type
-	var ids []string
-	byID := map[string][]any{}
 	without := false
+	once, each := newTables(kind), newTables(kind+" each")
+	each.add("each", nil, false)
 	for _, c := range contracts {
-		if c.Kind != kind {
-			continue
+		for _, t := range c.Tables {
+			switch c.Kind {
+			case kind:
+				once.add(t.ID, t.Row, false)
+				each.add(t.ID, t.Row, true)
+			case "":
+				each.add(t.ID, t.Row, false)
+			}
 		}
-		if c.Values != nil {
+		switch {
+		case c.Kind == kind && c.Values != nil:
 			values = append(values, c.Values)
-		} else {
+		case c.Kind == kind:
 			without = true
 		}
-		for _, t := range c.Tables {
-			if byID[t.ID] == nil {
-				ids = append(ids, t.ID)
-			}
-			byID[t.ID] = append(byID[t.ID], shapeRules(t.Row, false))
-			byID["each "+t.ID] = append(byID["each "+t.ID], shapeRules(t.Row, true))
-		}
-	}
-	tables := func(each string) rules {
-		var rule []any
-		known := ids
-		for _, id := range ids {
-			name := "table " + kind + " " + each + id
-			defs[name] = either(byID[each+id])
-			rule = append(rule, rules{"if": has("id", id), "then": ref(name)})
-		}
-		if each != "" {
-			known = append([]string{"each"}, ids...)
-		}
-		items := rules{"properties": rules{"id": rules{"enum": known}}}
-		if len(known) == 0 {
-			return rules{"maxItems": 0}
-		}
-		if rule != nil {
-			items["allOf"] = rule
-		}
-		return rules{"items": items}
 	}
 	nothing := rules{"maxProperties": 0}
 	keys, units := valueRules(values, without)
 	return rules{
 		"if":   rules{"properties": rules{"tables": rules{"contains": has("id", "each")}}},
-		"then": rules{"properties": rules{"tables": tables("each "), "values": nothing, "value_units": nothing}},
-		"else": rules{"properties": rules{"tables": tables(""), "values": keys, "value_units": units}},
+		"then": rules{"properties": rules{"tables": each.rules(defs), "values": nothing, "value_units": nothing}},
+		"else": rules{"properties": rules{"tables": once.rules(defs), "values": keys, "value_units": units}},
 	}
 }
 
-// either is met by what meets one of the rules.
-func either(all []any) any {
-	if len(all) == 1 {
-		return all[0]
-	}
-	return rules{"anyOf": all}
+// tablesOf are the tables that entries of one kind may have.
+type tablesOf struct {
+	called string
+	ids    []string
+	rows   map[string][]any // by id
 }
 
-// shapeRules are the columns and cells of a table of a row type; each: behind the column
-// that the command ran once a level of.
-func shapeRules(row reflect.Type, each bool) rules {
-	var columns, cells []any
-	if each {
-		columns, cells = append(columns, rules{}), append(cells, ref("text"))
+func newTables(called string) *tablesOf { return &tablesOf{called: called, rows: map[string][]any{}} }
+
+// add takes one more table in; of no row type where its columns are not known beforehand.
+func (t *tablesOf) add(id string, row reflect.Type, each bool) {
+	if !slices.Contains(t.ids, id) {
+		t.ids = append(t.ids, id)
 	}
-	var restColumns, restCells []any // from the first column that there may be none or several of
-	for _, f := range page.Fields(row) {
-		if f.Maybe || f.Type == page.ManyField || restColumns != nil {
-			restColumns, restCells = append(restColumns, columnRules(f)), append(restCells, cellRules(f))
-			continue
-		}
-		columns, cells = append(columns, columnRules(f)), append(cells, cellRules(f))
+	if row != nil {
+		t.rows[id] = append(t.rows[id], shapeRules(row, each))
 	}
-	line := func(first, rest []any) rules {
-		out := rules{"minItems": len(first), "items": false}
-		if len(first) > 0 {
-			out["prefixItems"] = first
-		}
-		if rest != nil {
-			out["items"] = either(rest)
-		}
-		return out
-	}
-	return rules{"properties": rules{"columns": line(columns, restColumns), "rows": rules{"items": line(cells, restCells)}}}
 }
 
-func columnRules(f page.Field) rules {
-	keys := rules{}
-	switch {
-	case f.Type == page.ManyField:
-		return rules{}
-	case strings.Contains(f.ID, "{"):
-		keys["id"] = rules{"pattern": patternOf(f.ID)}
-	default:
-		keys["id"] = rules{"const": f.ID}
+// rules are those for the list of tables; what a table is like goes into defs.
+func (t *tablesOf) rules(defs rules) rules {
+	if len(t.ids) == 0 {
+		return rules{"maxItems": 0}
 	}
-	out := rules{"properties": keys}
-	switch {
-	case f.Unit == "":
-		keys["unit"] = false
-	case !strings.Contains(f.Unit, "{"):
-		keys["unit"] = rules{"const": f.Unit}
-		out["required"] = []string{"unit"}
-	}
-	return out
-}
-
-func cellRules(f page.Field) rules {
-	switch f.Type {
-	case page.NumberField:
-		return ref("number")
-	case page.TextField:
-		return ref("text")
-	case page.TruthField:
-		return ref("truth")
-	}
-	return ref("cell")
-}
-
-// patternOf is met by an id with its {names} filled in.
-func patternOf(id string) string {
-	out := "^"
-	for id != "" {
-		open := strings.Index(id, "{")
-		end := strings.Index(id, "}")
-		if open < 0 || end < open {
-			return out + regexp.QuoteMeta(id) + "$"
-		}
-		out += regexp.QuoteMeta(id[:open]) + ".+"
-		id = id[end+1:]
-	}
-	return out + "$"
-}
-
-// valueRules are the values of a kind and their units; without: an entry may have none.
-func valueRules(of []reflect.Type, without bool) (values, units rules) {
-	byKey, unitByKey := map[string][]any{}, map[string][]any{}
-	count := map[string]int{}
-	for _, v := range of {
-		for _, f := range page.Fields(v) {
-			byKey[f.ID] = append(byKey[f.ID], cellRules(f))
-			if u := unitRules(f); u != nil {
-				unitByKey[f.ID] = append(unitByKey[f.ID], u)
-			}
-			if !f.Maybe && f.Type != page.ManyField {
-				count[f.ID]++
-			}
+	items := rules{"properties": rules{"id": rules{"enum": t.ids}}}
+	var each []any
+	for _, id := range t.ids {
+		if t.rows[id] != nil {
+			name := "table " + t.called + " " + id
+			defs[name] = either(t.rows[id])
+			each = append(each, rules{"if": has("id", id), "then": ref(name)})
 		}
 	}
-	values, units = keyRules(byKey), keyRules(unitByKey)
-	must := []string{}
-	for id, n := range count {
-		if n == len(of) && !without && !strings.Contains(id, "{") {
-			must = append(must, id)
-		}
+	if each != nil {
+		items["allOf"] = each
 	}
-	slices.Sort(must)
-	values["required"] = must
-	return values, units
-}
-
-// unitRules is what a value's unit may be, nil for a value that has none.
-func unitRules(f page.Field) any {
-	switch {
-	case f.Style == page.Fraction:
-		return rules{"const": "fraction"}
-	case f.Style == page.Percent:
-		return rules{"const": "percent"}
-	case strings.Contains(f.Unit, "{"):
-		return aName
-	case f.Unit != "":
-		return rules{"const": f.Unit}
-	}
-	return nil
-}
-
-// keyRules are an object of these keys only, those with {names} by their pattern.
-func keyRules(byKey map[string][]any) rules {
-	plain, patterns := rules{}, rules{}
-	for id, all := range byKey {
-		if strings.Contains(id, "{") {
-			patterns[patternOf(id)] = either(all)
-		} else {
-			plain[id] = either(all)
-		}
-	}
-	return rules{"properties": plain, "patternProperties": patterns, "additionalProperties": false}
+	return rules{"items": items}
 }

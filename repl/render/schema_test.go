@@ -122,6 +122,36 @@ func TestSchemaOfACommonKind(t *testing.T) {
 	}
 }
 
+// A contract of the empty kind tells of the table that `each of` puts first, one without a
+// row type only that there is such a table.
+func TestSchemaOfEachAndOfOpenTables(t *testing.T) {
+	type eachRow struct {
+		Level string `id:"{column}"`
+		Used  int    `id:"used"`
+	}
+	all := append([]page.Contract{{Tables: []page.TableShape{{ID: "each", Row: reflect.TypeFor[eachRow]()}}},
+		{Kind: "sheet", Tables: []page.TableShape{{ID: "sheet"}}}}, countedKinds...)
+	e := countedEntry(countedValues{})
+	e.Values = nil
+	each := page.Filled(page.Table{ID: "each"}, []eachRow{{"d1", 4}}, page.Names{"column": "day"})
+	e.Tables[0].Columns = append([]page.Column{{ID: "day"}}, e.Tables[0].Columns...)
+	e.Tables[0].Rows[0] = append([]page.Cell{page.T("d1")}, e.Tables[0].Rows[0]...)
+	e.Tables = append([]page.Table{each}, e.Tables...)
+	open := page.Entry{Number: 1, Kind: "sheet", Tables: []page.Table{{ID: "sheet", Columns: []page.Column{{ID: "x"}}}}}
+	for _, one := range []page.Entry{e, open} {
+		if err := held(t, all, one); err != nil {
+			t.Error(err)
+		}
+	}
+	each.Columns[1].ID = "taken"
+	open.Tables[0].ID = "list"
+	for _, one := range []page.Entry{e, open} {
+		if held(t, all, one) == nil {
+			t.Errorf("%+v passes the schema", one.Tables)
+		}
+	}
+}
+
 func TestPatternOfAnID(t *testing.T) {
 	for id, want := range map[string]string{"{a}": "^.+$", "spread_{a}.df": `^spread_.+\.df$`, "n": "^n$"} {
 		if got := patternOf(id); got != want {
