@@ -57,7 +57,7 @@ func start(args []string, run runner) int {
 	case c.word == "man":
 		return say(help.Man())
 	case c.word == "schema":
-		schema, err := render.Schema(bench.Contracts())
+		schema, err := render.Schema(bench.Contracts(), phrase.Kinds())
 		if err != nil {
 			return refuse(err)
 		}

@@ -13,12 +13,13 @@ import (
 
 	"breakbook/repl/bench"
 	"breakbook/repl/page"
+	"breakbook/repl/phrase"
 	"breakbook/repl/render"
 )
 
 // schema is what `breakbook schema` prints, ready to hold entries against.
 var schema = sync.OnceValues(func() (*jsonschema.Schema, error) {
-	text, err := render.Schema(bench.Contracts())
+	text, err := render.Schema(bench.Contracts(), phrase.Kinds())
 	if err != nil {
 		return nil, err
 	}
@@ -75,6 +76,7 @@ func unseen() ([]string, error) {
 		}
 		for _, t := range e.Tables {
 			seen[e.Kind+", table "+t.ID] = true
+			seen[", table "+t.ID] = true // for what any kind may have
 		}
 		for id := range e.Values {
 			seen[e.Kind+", value "+id] = true
@@ -111,7 +113,8 @@ const checkedJSON = `{"entry":4,"input":"check of fit1","ok":true,"kind":"check"
 	`"tables":[],"values":{"spread_by_pins_df_against":12,"odd_specimens":0},"value_units":{},"figures":[],"cautions":[]}`
 
 const eachJSON = `{"entry":5,"input":"compare load by pins each of day","ok":true,"kind":"compare","findings":[],"tables":[` +
-	`{"id":"each","title":"","columns":[{"id":"day"},{"id":"name"}],"rows":[["monday",null]]},` +
+	`{"id":"each","title":"","columns":[{"id":"day"},{"id":"name"},{"id":"used"},{"id":"set_aside"},` +
+	`{"id":"missing"},{"id":"critical"}],"rows":[["monday",null,9,0,0,2.4]]},` +
 	`{"id":"overall","title":"","columns":[{"id":"day"},{"id":"test"},{"id":"statistic"},{"id":"df"},{"id":"p"}],"rows":[["monday","F",1,2,0.5]]}],` +
 	`"values":{},"value_units":{},"figures":[],"cautions":[]}`
 
@@ -132,6 +135,8 @@ func TestSchemaTellsRightFromWrong(t *testing.T) {
 		{compared, `"critical":2.8`, `"critical":"2.8"`},
 		{compared, `"critical":2.8`, `"critical":2.8,"tail":1`},
 		{compared, `"kind":"compare",`, ``},
+		{failedJSON, `"ok":false`, `"ok":null`},
+		{eachJSON, `"kind":"compare"`, `"kind":"comparing"`},
 		{compared, `"id":"overall"`, `"id":"whole"`},
 		{compared, `"value_units":{"worth":"kgf"},`, ``},
 		{compared, `{"id":"statistic"},{"id":"df"}`, `{"id":"df"},{"id":"statistic"}`},

@@ -38,27 +38,16 @@ func contractText(contracts []page.Contract) string {
 	b.WriteString("What commands give in JSON, written by `go run ./cmd/measure contract`.\n" +
 		"Behind a column or value: what it is in, where it is no plain number; [ ]: only some entries have it;\n" +
 		"{ }: filled in with a name or unit from the series.\n")
-	var kinds []string
-	for _, e := range phrase.Table {
-		if !slices.Contains(kinds, e.Kind) {
-			kinds = append(kinds, e.Kind)
-		}
-	}
 	var bare []string
-	for _, kind := range kinds {
-		of := slices.DeleteFunc(slices.Clone(contracts), func(c page.Contract) bool { return c.Kind != kind })
-		if len(of) == 0 {
+	for _, kind := range append(phrase.Kinds(), "") {
+		of := slices.DeleteFunc(slices.Clone(contracts), func(c page.Contract) bool {
+			return c.Kind != kind || c.Tables == nil && c.Values == nil
+		})
+		if len(of) == 0 && kind != "" {
 			bare = append(bare, kind)
-			continue
 		}
 		for _, c := range of {
-			fmt.Fprintf(&b, "\n%s\n", kind)
-			for _, t := range c.Tables {
-				fmt.Fprintf(&b, "  %s: %s\n", t.ID, fieldsText(page.Fields(t.Row)))
-			}
-			if c.Values != nil {
-				fmt.Fprintf(&b, "  values: %s\n", fieldsText(page.Fields(c.Values)))
-			}
+			contractOf(&b, c)
 		}
 	}
 	if len(bare) > 0 {
@@ -67,12 +56,30 @@ func contractText(contracts []page.Contract) string {
 	return b.String()
 }
 
+// contractOf writes the tables and values of one contract.
+func contractOf(b *strings.Builder, c page.Contract) {
+	head := c.Kind
+	if head == "" {
+		head = "any kind, run with `each of`: first"
+	}
+	fmt.Fprintf(b, "\n%s\n", head)
+	for _, t := range c.Tables {
+		columns := "columns known only when it is made"
+		if t.Row != nil {
+			columns = fieldsText(page.Fields(t.Row))
+		}
+		fmt.Fprintf(b, "  %s: %s\n", t.ID, columns)
+	}
+	if c.Values != nil {
+		fmt.Fprintf(b, "  values: %s\n", fieldsText(page.Fields(c.Values)))
+	}
+}
+
 func fieldsText(fields []page.Field) string {
 	var out []string
 	for _, f := range fields {
 		text := f.ID
-		switch is := fieldIs(f); {
-		case is != "":
+		if is := fieldIs(f); is != "" {
 			text += " (" + is + ")"
 		}
 		if f.Maybe || f.Type == page.ManyField {

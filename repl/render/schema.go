@@ -17,20 +17,23 @@ var doubtCodes = []string{"left-out", "combination", "bend", "odd-specimen", "un
 	"confounded", "order", "many-asked", "repeated", "few-left", "single", "gap"}
 
 // Schema is the JSON Schema (draft 2020-12) of what JSON gives for an entry, made from the
-// row types of the commands. Entries of a kind that no contract names need only have the
+// row types of the commands; kinds are those there are. Entries of a kind that no contract names need only have the
 // shape that all entries have; a contract of the empty kind has what `each of` puts before
 // the tables of any command.
-func Schema(contracts []page.Contract) ([]byte, error) {
+func Schema(contracts []page.Contract, kinds []string) ([]byte, error) {
 	defs := rules{"failed": failedRules(), "table": tableRules(), "doubt": doubtRules(),
 		"number": rules{"type": []string{"number", "null"}}, "text": rules{"type": []string{"string", "null"}},
 		"truth": rules{"type": []string{"boolean", "null"}}, "cell": rules{"type": []string{"number", "string", "boolean", "null"}}}
 	var byKind []any
-	for _, kind := range kindsOf(contracts) {
+	for _, kind := range kinds {
+		if !slices.ContainsFunc(contracts, func(c page.Contract) bool { return c.Kind == kind }) {
+			continue
+		}
 		name := "kind " + kind
 		defs[name] = kindRules(kind, contracts, defs)
 		byKind = append(byKind, rules{"if": has("kind", kind), "then": ref(name)})
 	}
-	worked := workedRules()
+	worked := workedRules(kinds)
 	if byKind != nil {
 		worked["allOf"] = byKind
 	}
@@ -43,19 +46,6 @@ func Schema(contracts []page.Contract) ([]byte, error) {
 		"if":          has("ok", true), "then": ref("worked"), "else": ref("failed"),
 		"$defs": defs,
 	}, "", "  ")
-}
-
-// kindsOf are the kinds that contracts name, each once, in their order.
-func kindsOf(contracts []page.Contract) []string {
-	var out []string
-	seen := map[string]bool{}
-	for _, c := range contracts {
-		if !seen[c.Kind] && c.Kind != "" {
-			seen[c.Kind] = true
-			out = append(out, c.Kind)
-		}
-	}
-	return out
 }
 
 func ref(def string) rules { return rules{"$ref": "#/$defs/" + strings.ReplaceAll(def, " ", "%20")} }
@@ -86,8 +76,8 @@ var (
 	aName  = rules{"type": "string", "minLength": 1}
 )
 
-func workedRules() rules {
-	return object(rules{"entry": aPlace, "input": aText, "ok": rules{"const": true}, "kind": aName, "name": aName, "series": aName,
+func workedRules(kinds []string) rules {
+	return object(rules{"entry": aPlace, "input": aText, "ok": rules{"const": true}, "kind": rules{"enum": kinds}, "name": aName, "series": aName,
 		"specimens": object(rules{"used": aCount, "set_aside": aCount, "missing": aCount}),
 		"findings":  listOf(aText), "doubts": listOf(ref("doubt")), "tables": listOf(ref("table")),
 		"values":      rules{"type": "object", "additionalProperties": ref("cell")},

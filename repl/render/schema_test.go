@@ -38,7 +38,7 @@ var countedKinds = []page.Contract{{Kind: "count by", Tables: []page.TableShape{
 // held says what the schema of these contracts has against an entry.
 func held(t *testing.T, contracts []page.Contract, e page.Entry) error {
 	t.Helper()
-	text, err := Schema(contracts)
+	text, err := Schema(contracts, []string{"count by", "note", "sheet", "look"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -102,7 +102,8 @@ func TestSchemaTakesWhatItsRowTypesMake(t *testing.T) {
 		"a table of a note": func(e *page.Entry) {
 			e.Kind, e.Values = "note", nil
 		},
-		"no message": func(e *page.Entry) { e.Problem = &page.Problem{Code: "x"} },
+		"no such kind": func(e *page.Entry) { e.Kind, e.Values, e.Tables = "counting", nil, nil },
+		"no message":   func(e *page.Entry) { e.Problem = &page.Problem{Code: "x"} },
 	} {
 		e := countedEntry(more)
 		change(&e)
@@ -158,7 +159,7 @@ func TestPatternOfAnID(t *testing.T) {
 			t.Errorf("%s: %s, want %s", id, got, want)
 		}
 	}
-	if text, err := Schema(nil); err != nil || strings.Contains(string(text), "allOf") {
+	if text, err := Schema(nil, nil); err != nil || strings.Contains(string(text), "allOf") {
 		t.Errorf("a schema of no contract: %v", err)
 	}
 }
