@@ -23,7 +23,8 @@ var doubtCodes = []string{"left-out", "combination", "bend", "odd-specimen", "un
 func Schema(contracts []page.Contract, kinds []string) ([]byte, error) {
 	defs := rules{"failed": failedRules(), "table": tableRules(), "doubt": doubtRules(),
 		"number": rules{"type": []string{"number", "null"}}, "text": rules{"type": []string{"string", "null"}},
-		"truth": rules{"type": []string{"boolean", "null"}}, "cell": rules{"type": []string{"number", "string", "boolean", "null"}}}
+		"truth": rules{"type": []string{"boolean", "null"}},
+		"cell":  rules{"type": []string{"number", "string", "boolean", "null"}}}
 	var byKind []any
 	for _, kind := range kinds {
 		if !slices.ContainsFunc(contracts, func(c page.Contract) bool { return c.Kind == kind }) {
@@ -77,7 +78,8 @@ var (
 )
 
 func workedRules(kinds []string) rules {
-	return object(rules{"entry": aPlace, "input": aText, "ok": rules{"const": true}, "kind": rules{"enum": kinds}, "name": aName, "series": aName,
+	return object(rules{"entry": aPlace, "input": aText, "ok": rules{"const": true}, "kind": rules{"enum": kinds},
+		"name": aName, "series": aName,
 		"specimens": object(rules{"used": aCount, "set_aside": aCount, "missing": aCount}),
 		"findings":  listOf(aText), "doubts": listOf(ref("doubt")), "tables": listOf(ref("table")),
 		"values":      rules{"type": "object", "additionalProperties": ref("cell")},
