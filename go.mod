@@ -14,6 +14,7 @@ require (
 	github.com/natefinch/atomic v1.0.1
 	github.com/peterh/liner v1.2.3
 	github.com/rogpeppe/go-internal v1.16.0
+	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
 	github.com/schollz/progressbar/v3 v3.19.1
 	github.com/spf13/pflag v1.1.0
 	golang.org/x/image v0.30.0

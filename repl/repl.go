@@ -56,6 +56,12 @@ func start(args []string, run runner) int {
 		return say(version() + "\n")
 	case c.word == "man":
 		return say(help.Man())
+	case c.word == "schema":
+		schema, err := render.Schema(bench.Contracts(), phrase.Kinds())
+		if err != nil {
+			return refuse(err)
+		}
+		return say(string(schema) + "\n")
 	case c.word == "completion":
 		script, err := help.ShellCompletion(c.rest[0])
 		if err != nil {

@@ -39,6 +39,7 @@ func entries(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(err)
 	all, err := read(ts.ReadFile("stdout"))
 	ts.Check(err)
+	ts.Check(valid(ts.ReadFile("stdout")))
 	if len(all) != want {
 		ts.Fatalf("%d entries, want %d", len(all), want)
 	}
@@ -51,8 +52,8 @@ func entries(ts *testscript.TestScript, neg bool, args []string) {
 
 // shape says what in an entry is not as the contract has it, or "".
 func shape(o object) string {
-	must := []string{"entry", "input", "ok", "kind", "findings", "tables", "values", "figures", "cautions"}
-	may := []string{"name", "series", "specimens"}
+	must := []string{"entry", "input", "ok", "kind", "findings", "tables", "values", "value_units", "figures", "cautions"}
+	may := []string{"name", "series", "specimens", "doubts"}
 	if o["ok"] == false {
 		must, may = []string{"entry", "input", "ok", "error"}, nil
 	}
@@ -160,6 +161,7 @@ func says(ts *testscript.TestScript, neg bool, args []string) {
 func at(ts *testscript.TestScript, entry, path string) any {
 	all, err := read(ts.ReadFile("stdout"))
 	ts.Check(err)
+	ts.Check(valid(ts.ReadFile("stdout")))
 	i := slices.IndexFunc(all, func(o object) bool { return fmt.Sprint(o["entry"]) == entry })
 	if i < 0 {
 		ts.Fatalf("no entry %s", entry)

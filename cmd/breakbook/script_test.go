@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -29,6 +31,12 @@ func TestGolden(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	t.Cleanup(func() { // the scripts are over
+		left, err := unseen()
+		if all := flag.Lookup("test.run").Value.String() == "" && !t.Failed(); all && (err != nil || len(left) > 0) {
+			t.Errorf("no golden session shows %s (%v)", strings.Join(left, "; "), err)
+		}
+	})
 	testscript.Run(t, testscript.Params{
 		Dir:                 filepath.Join(data, "golden"),
 		UpdateScripts:       *update,
@@ -57,7 +65,8 @@ func TestGolden(t *testing.T) {
 	})
 }
 
-// status runs a command and checks its exit status: status 2 breakbook repaly.
+// status runs a command and checks its exit status: status 2 breakbook repaly. What
+// breakbook writes with --json is held against its schema.
 func status(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 2 {
 		ts.Fatalf("usage: status N COMMAND …")
@@ -74,5 +83,8 @@ func status(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	if got != want {
 		ts.Fatalf("exit status %d, want %d", got, want)
+	}
+	if args[1] == "breakbook" && slices.Contains(args, "--json") {
+		ts.Check(valid(ts.ReadFile("stdout")))
 	}
 }

@@ -139,7 +139,11 @@ func (c *comparison) pair(old, now record) {
 		c.report("ok", outcome(old), outcome(now))
 		return
 	}
-	c.value("", without(old), without(now))
+	was, is := without(old), without(now)
+	if !has(was, "value_units") { // written before there were any: no answer is another for that
+		delete(is, "value_units")
+	}
+	c.value("", was, is)
 }
 
 // outcome is true for an entry that worked, or its failure.

@@ -1,6 +1,7 @@
 package book
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -78,5 +79,21 @@ func TestCompareNamesABadLine(t *testing.T) {
 	_, err := Compare(strings.NewReader("{\"entry\":1}\nnot JSON\n"), nil, 0, render.Options{})
 	if err == nil || !strings.HasPrefix(err.Error(), "line 2 is no JSON object") {
 		t.Errorf("error %v", err)
+	}
+}
+
+// A run written before values had units differs in no answer; one whose units are others does.
+func TestCompareWithARunWithoutUnits(t *testing.T) {
+	const before = `{"entry":1,"input":"fit","ok":true,"kind":"fit","findings":[],"tables":[],"values":{"sd":2},%s"figures":[],"cautions":[]}`
+	now := []page.Entry{{Number: 1, Input: "fit", Kind: "fit", Values: []page.Value{{ID: "sd", Cell: page.N(2), Unit: "kgf"}}}}
+	for units, want := range map[string][]Difference{
+		"": nil, `"value_units":{"sd":"kgf"},`: nil,
+		`"value_units":{"sd":"N"},`: {{1, "fit", "value_units sd", `"N"`, `"kgf"`}},
+		`"value_units":{},`:         {{1, "fit", "value_units sd", "", `"kgf"`}},
+	} {
+		got, err := Compare(strings.NewReader(fmt.Sprintf(before, units)), now, 0, render.Options{})
+		if err != nil || !slices.Equal(got, want) {
+			t.Errorf("%q: got %+v (%v), want %+v", units, got, err, want)
+		}
 	}
 }

@@ -9,6 +9,24 @@ import (
 	"breakbook/repl/session"
 )
 
+// meanRow is one level of a fit, on the same footing as the others.
+type meanRow struct {
+	A    string  `id:"{a}"`
+	Mean float64 `id:"mean" unit:"{y}"`
+	SE   float64 `id:"standard_error" unit:"{y}"`
+	DF   float64 `id:"df" label:"degrees of freedom" style:"df"`
+	Low  float64 `id:"low" unit:"{y}"`
+	High float64 `id:"high" unit:"{y}"`
+}
+
+// medianRow is one level of a fit of logarithms, taken back from them.
+type medianRow struct {
+	A      string  `id:"{a}"`
+	Median float64 `id:"median" unit:"{y}"`
+	Low    float64 `id:"low" unit:"{y}"`
+	High   float64 `id:"high" unit:"{y}"`
+}
+
 // Adjusted is the mean of each level of a fit, on the same footing.
 func Adjusted(k *session.Call, cmd *phrase.Adjusted) (*session.Outcome, error) {
 	f, variable, m, fam, err := k.FactorOfFit(cmd.LevelsOfFit, false)
@@ -20,18 +38,17 @@ func Adjusted(k *session.Call, cmd *phrase.Adjusted) (*session.Outcome, error) {
 		return nil, err
 	}
 	k.Entry.Findings = []page.Sentence{fam.Lead()}
-	u := f.Y.Unit()
 	column := cmd.A.Column
-	t := page.Table{ID: "means", Title: page.Say(f.Y.Name() + " by " + column + ", number columns at their mean, other categories averaged level by level"),
-		Columns: []page.Column{{ID: column}, {ID: "mean", Unit: u}, {ID: "standard_error", Unit: u},
-			{ID: "df", Label: "degrees of freedom", Style: page.DF}, {ID: "low", Unit: u}, {ID: "high", Unit: u}},
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the mean")}
 	means := f.LevelEstimates(variable)
+	var rows []meanRow
 	for i, name := range fam.Names {
 		e := means[i]
 		lo, hi := session.IntervalOf(e, conf)
-		t.Rows = append(t.Rows, []page.Cell{page.T(name), page.N(e.Value), page.N(e.SE), page.N(e.DF), page.N(lo), page.N(hi)})
+		rows = append(rows, meanRow{name, e.Value, e.SE, e.DF, lo, hi})
 	}
+	t := page.Filled(page.Table{ID: "means", Title: page.Say(f.Y.Name() + " by " + column + ", number columns at their mean, other categories averaged level by level"),
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the mean")},
+		rows, page.Names{"y": f.Y.Unit(), "a": column})
 	k.Entry.Tables = []page.Table{t}
 	if f.Y.Logged() {
 		k.Entry.Tables = append(k.Entry.Tables, medianTable(f, column, fam.Names, means, conf))
@@ -41,12 +58,11 @@ func Adjusted(k *session.Call, cmd *phrase.Adjusted) (*session.Outcome, error) {
 
 // medianTable gives the levels of a ln response as medians in the measure's own unit.
 func medianTable(f *session.Fit, column string, names []string, means []linear.Estimate, conf float64) page.Table {
-	u := f.Y.Column.Unit.String()
-	t := page.Table{ID: "medians", Title: page.Say("Medians of " + f.Y.Column.Name),
-		Columns: []page.Column{{ID: column}, {ID: "median", Unit: u}, {ID: "low", Unit: u}, {ID: "high", Unit: u}}}
+	var rows []medianRow
 	for i, name := range names {
 		lo, hi := session.IntervalOf(means[i], conf)
-		t.Rows = append(t.Rows, []page.Cell{page.T(name), page.N(math.Exp(means[i].Value)), page.N(math.Exp(lo)), page.N(math.Exp(hi))})
+		rows = append(rows, medianRow{name, math.Exp(means[i].Value), math.Exp(lo), math.Exp(hi)})
 	}
-	return t
+	return page.Filled(page.Table{ID: "medians", Title: page.Say("Medians of " + f.Y.Column.Name)},
+		rows, page.Names{"y": f.Y.Column.Unit.String(), "a": column})
 }

@@ -9,6 +9,18 @@ import (
 	"breakbook/repl/session"
 )
 
+// sourceRow is one source of variation.
+type sourceRow struct {
+	Source     string  `id:"source"`
+	DF         float64 `id:"df" label:"degrees of freedom" style:"df"`
+	DFAgainst  float64 `id:"df_against" label:"against" style:"df" wide:"yes"`
+	Squares    float64 `id:"sum_of_squares"`
+	MeanSquare float64 `id:"mean_square"`
+	F          float64 `id:"f" label:"F" style:"ratio"`
+	P          float64 `id:"p" style:"p"`
+	Share      float64 `id:"share" style:"fraction"`
+}
+
 // Anova is the analysis of variance of an earlier fit, or of one made for it.
 func Anova(k *session.Call, cmd *phrase.Anova) (*session.Outcome, error) {
 	switch of := cmd.Subject.(type) {
@@ -94,21 +106,18 @@ func sourceTable(f *session.Fit, a *linear.Anova, adjustment linear.Adjustment) 
 		linear.Sequential: "each source allowed for those listed before it",
 		linear.EachLast:   "each source allowed for all others, levels coded to sum to zero",
 	}[adjustment]
-	t := page.Table{ID: "sources", Title: page.Say(f.Y.Name() + " on " + f.TermList() + f.Method.Said() + "; " + how), Columns: []page.Column{
-		{ID: "source"}, {ID: "df", Label: "degrees of freedom", Style: page.DF},
-		{ID: "df_against", Label: "against", Style: page.DF, Wide: true}, {ID: "sum_of_squares"},
-		{ID: "mean_square"}, {ID: "f", Label: "F", Style: page.Ratio}, {ID: "p", Style: page.P}, {ID: "share", Style: page.Fraction}}}
+	none := math.NaN()
+	var rows []sourceRow
 	for _, s := range a.Sources {
-		row := []page.Cell{page.T(session.TermName(f.Model(), s.Term)), page.N(s.DF), page.N(s.Against),
-			page.N(s.SS), page.N(s.MS), page.N(s.F), page.N(s.P), page.N(s.Share)}
+		row := sourceRow{session.TermName(f.Model(), s.Term), s.DF, s.Against, s.SS, s.MS, s.F, s.P, s.Share}
 		if s.Untestable {
-			row = []page.Cell{page.T(session.TermName(f.Model(), s.Term)), page.N(0), {}, {}, {}, {}, {}, {}}
+			row = sourceRow{row.Source, 0, none, none, none, none, none, none}
 		}
-		t.Rows = append(t.Rows, row)
+		rows = append(rows, row)
 	}
-	t.Rows = append(t.Rows,
-		[]page.Cell{page.T("left over"), page.N(a.LeftDF), {}, page.N(a.LeftSS), page.N(a.LeftMS), {}, {}, page.N(a.LeftSS / a.TotalSS)},
-		[]page.Cell{page.T("total"), page.N(a.TotalDF), {}, page.N(a.TotalSS), {}, {}, {}, page.N(a.TotalSS / a.TotalSS)})
+	rows = append(rows, sourceRow{"left over", a.LeftDF, none, a.LeftSS, a.LeftMS, none, none, a.LeftSS / a.TotalSS},
+		sourceRow{"total", a.TotalDF, none, a.TotalSS, none, none, none, a.TotalSS / a.TotalSS})
+	t := page.Table{ID: "sources", Title: page.Say(f.Y.Name() + " on " + f.TermList() + f.Method.Said() + "; " + how)}
 	switch {
 	case f.Method.Blocks != nil:
 		t.Note = page.Say("With blocks there are no sums of squares to share out; each F is set against degrees of freedom of its own (Satterthwaite).")
@@ -117,7 +126,7 @@ func sourceTable(f *session.Fit, a *linear.Anova, adjustment linear.Adjustment) 
 	case !a.AddsUp:
 		t.Note = page.Say("The groups are uneven, so the sums of squares need not add up to the total.")
 	}
-	return t
+	return page.Filled(t, rows, nil)
 }
 
 // sharesFinding says how much of the variation each source accounts for.

@@ -2,6 +2,7 @@ package fits
 
 import (
 	"context"
+	"math"
 
 	"breakbook/models/dist"
 	"breakbook/models/linear"
@@ -47,52 +48,61 @@ func Fit(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Fit: f, Columns: f.Columns()}), nil
 }
 
+// termRow is one coefficient of a fit.
+type termRow struct {
+	Term   string        `id:"term"`
+	Effect page.Quantity `id:"effect" unit:"{y}"`
+	Low    page.Quantity `id:"low" unit:"{y}"`
+	High   page.Quantity `id:"high" unit:"{y}"`
+	SE     page.Quantity `id:"standard_error" unit:"{y}"`
+	T      float64       `id:"t" style:"ratio" wide:"yes"`
+	DF     float64       `id:"df" label:"degrees of freedom" style:"df" wide:"yes"`
+	P      float64       `id:"p" style:"p"`
+}
+
+// fitValues are the figures of a whole fit.
+type fitValues struct {
+	N                 int     `id:"n" label:"specimens"`
+	DF                float64 `id:"df_left_over" style:"df" label:"degrees of freedom left over"`
+	SD                float64 `id:"sd_left_over" unit:"{y}" label:"sd left over"`
+	Explained         float64 `id:"explained" style:"fraction" label:"explained"`
+	ExplainedAdjusted float64 `id:"explained_adjusted" style:"fraction" label:"explained, allowing for the number of terms"`
+	ExplainedUnseen   float64 `id:"explained_unseen" style:"fraction" label:"explained of specimens not yet seen"`
+	F                 float64 `id:"f" style:"ratio" label:"F of all terms together"`
+	FDF1              float64 `id:"f_df1" style:"df" label:"degrees of freedom of that F"`
+	FDF2              float64 `id:"f_df2" style:"df" label:"degrees of freedom it is set against"`
+	P                 float64 `id:"p" style:"p" label:"p of all terms together"`
+	LogLikelihood     float64 `id:"log_likelihood" label:"log likelihood"`
+	AICc              float64 `id:"aicc" label:"AICc, to set rival fits against each other"`
+	AtZero            float64 `id:"at_zero" unit:"{y}" label:"expected with every number at zero"`
+	AtZeroSE          float64 `id:"at_zero_standard_error" unit:"{y}" label:"standard error of that"`
+}
+
 // termTable has one row a coefficient.
 func termTable(f *session.Fit, conf float64) page.Table {
 	u := f.Y.Unit()
-	t := page.Table{ID: "terms", Title: f.Title(), Columns: []page.Column{{ID: "term"}, {ID: "effect", Unit: u},
-		{ID: "low", Unit: u}, {ID: "high", Unit: u}, {ID: "standard_error", Unit: u}, {ID: "t", Style: page.Ratio, Wide: true},
-		{ID: "df", Label: "degrees of freedom", Style: page.DF, Wide: true}, {ID: "p", Style: page.P}},
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the effect")}
+	var rows []termRow
 	for _, c := range f.Coefficients {
-		row := []page.Cell{page.T(session.RowName(f.Model(), c.Label)), {}, {}, {}, {}, {}, {}, {}}
-		if !c.Dependent {
-			unit := f.EffectUnit(c.Label)
-			half := dist.TQuantile(0.5+conf/2, c.DF)
-			for i, x := range []float64{c.Estimate, c.Estimate - half*c.SE, c.Estimate + half*c.SE, c.SE} {
-				row[i+1] = page.N(x)
-				if unit != u {
-					row[i+1].Unit = unit
-				}
-			}
-			row[5], row[6], row[7] = page.N(c.T), page.N(c.DF), page.N(c.P)
+		unit := f.EffectUnit(c.Label)
+		if unit == u {
+			unit = ""
 		}
-		t.Rows = append(t.Rows, row)
+		half := dist.TQuantile(0.5+conf/2, c.DF) * c.SE
+		row := termRow{session.RowName(f.Model(), c.Label), page.Quantity{Value: c.Estimate, Unit: unit}, page.Quantity{Value: c.Estimate - half, Unit: unit},
+			page.Quantity{Value: c.Estimate + half, Unit: unit}, page.Quantity{Value: c.SE, Unit: unit}, c.T, c.DF, c.P}
+		if c.Dependent {
+			none := page.Quantity{Value: math.NaN()}
+			row = termRow{row.Term, none, none, none, none, math.NaN(), math.NaN(), math.NaN()}
+		}
+		rows = append(rows, row)
 	}
-	return t
+	return page.Filled(page.Table{ID: "terms", Title: f.Title(),
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the effect")}, rows, page.Names{"y": u})
 }
 
-// values are the figures of the whole fit, by the ids of the contract.
 func values(f *session.Fit) []page.Value {
-	u := f.Y.Unit()
-	v := []page.Value{
-		session.ValueOf("n", float64(f.N), page.Count, ""), session.ValueOf("df_left_over", f.DF, page.DF, ""),
-		session.ValueOf("sd_left_over", f.Sigma, page.Plain, u), session.ValueOf("explained", f.Explained, page.Fraction, ""),
-		session.ValueOf("explained_adjusted", f.ExplainedAdjusted, page.Fraction, ""), session.ValueOf("explained_unseen", f.ExplainedUnseen, page.Fraction, ""),
-		session.ValueOf("f", f.F, page.Ratio, ""), session.ValueOf("f_df1", f.FDF1, page.DF, ""), session.ValueOf("f_df2", f.FDF2, page.DF, ""),
-		session.ValueOf("p", f.P, page.P, ""), session.ValueOf("log_likelihood", f.LogLikelihood, page.Plain, ""), session.ValueOf("aicc", f.AICc, page.Plain, ""),
-		session.ValueOf("at_zero", f.AtZero, page.Plain, u), session.ValueOf("at_zero_standard_error", f.AtZeroSE, page.Plain, u),
-	}
-	labels := map[string]string{"n": "specimens", "df_left_over": "degrees of freedom left over", "sd_left_over": "sd left over",
-		"explained": "explained", "explained_adjusted": "explained, allowing for the number of terms",
-		"explained_unseen": "explained of specimens not yet seen", "f": "F of all terms together",
-		"f_df1": "degrees of freedom of that F", "f_df2": "degrees of freedom it is set against", "p": "p of all terms together", "log_likelihood": "log likelihood",
-		"aicc": "AICc, to set rival fits against each other", "at_zero": "expected with every number at zero",
-		"at_zero_standard_error": "standard error of that"}
-	for i := range v {
-		v[i].Label = labels[v[i].ID]
-	}
-	return v
+	return page.ValuesOf(fitValues{f.N, f.DF, f.Sigma, f.Explained, f.ExplainedAdjusted, f.ExplainedUnseen, f.F, f.FDF1, f.FDF2, f.P,
+		f.LogLikelihood, f.AICc, f.AtZero, f.AtZeroSE}, page.Names{"y": f.Y.Unit()})
 }
 
 // explainedFinding says how much of the variation the terms account for, all together.

@@ -110,28 +110,40 @@ func wayTables(f *session.Fit) []page.Table {
 	return nil
 }
 
+// blockRow is the scatter of one column of blocks.
+type blockRow struct {
+	Block      string  `id:"block"`
+	SD         float64 `id:"sd" unit:"{y}"`
+	Proportion float64 `id:"proportion" style:"fraction"`
+}
+
+// playedDownRow is a specimen that kept less than half of its weight.
+type playedDownRow struct {
+	Specimen string  `id:"specimen"`
+	Weight   float64 `id:"weight" style:"fraction"`
+	LeftOver float64 `id:"left_over" unit:"{y}"`
+}
+
 // blockTable has one row a column of blocks.
 func blockTable(f *session.Fit, by *mixed.Fit) page.Table {
-	t := page.Table{ID: "blocks", Title: page.Say("Scatter between blocks"), Columns: []page.Column{{ID: "block"},
-		{ID: "sd", Unit: f.Y.Unit()}, {ID: "proportion", Style: page.Fraction}},
-		Note: page.Say("proportion: of all variance that the terms leave, within the blocks too")}
+	var rows []blockRow
 	for i, c := range by.Components {
-		t.Rows = append(t.Rows, []page.Cell{page.T(f.Method.Blocks[i].Name()), page.N(c.SD), page.N(c.Proportion)})
+		rows = append(rows, blockRow{f.Method.Blocks[i].Name(), c.SD, c.Proportion})
 	}
-	return t
+	return page.Filled(page.Table{ID: "blocks", Title: page.Say("Scatter between blocks"),
+		Note: page.Say("proportion: of all variance that the terms leave, within the blocks too")}, rows, page.Names{"y": f.Y.Unit()})
 }
 
 // playedDown has one row a specimen that kept less than half of its weight.
 func playedDown(f *session.Fit, by *linear.Resistant) page.Table {
-	t := page.Table{ID: "played_down", Title: page.Say("Specimens played down"), Columns: []page.Column{{ID: "specimen"},
-		{ID: "weight", Style: page.Fraction}, {ID: "left_over", Unit: f.Y.Unit()}},
-		Note: page.Say("weight: what is left of a specimen's weight; listed below one half")}
+	var rows []playedDownRow
 	for i, share := range by.Share {
 		if share < playedDownBelow {
-			t.Rows = append(t.Rows, []page.Cell{page.T(f.Sample.Frame.SpecimenName(i)), page.N(share), page.N(by.Residuals[i])})
+			rows = append(rows, playedDownRow{f.Sample.Frame.SpecimenName(i), share, by.Residuals[i]})
 		}
 	}
-	return t
+	return page.Filled(page.Table{ID: "played_down", Title: page.Say("Specimens played down"),
+		Note: page.Say("weight: what is left of a specimen's weight; listed below one half")}, rows, page.Names{"y": f.Y.Unit()})
 }
 
 // blockFindings tell how much lies between the blocks.

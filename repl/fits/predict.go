@@ -27,6 +27,16 @@ type prediction struct {
 	mean, specimen linear.Estimate
 }
 
+// predictedRow is what a fit expects of one joint.
+type predictedRow struct {
+	Inputs       string  `id:"inputs"`
+	Mean         float64 `id:"mean" unit:"{y}"`
+	Low          float64 `id:"low" unit:"{y}"`
+	High         float64 `id:"high" unit:"{y}"`
+	SpecimenLow  float64 `id:"specimen_low" unit:"{y}"`
+	SpecimenHigh float64 `id:"specimen_high" unit:"{y}"`
+}
+
 // Predict tells what a fit expects for the joints named.
 func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 	f, err := k.FitNamed(cmd.Fit)
@@ -38,11 +48,9 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 		return nil, err
 	}
 	conf := k.Confidence()
-	u := f.Y.Unit()
 	var all []prediction
+	var rows []predictedRow
 	t := page.Table{ID: "predicted", Title: page.Say("What " + cmd.Fit.Text + " expects of " + f.Y.Name()),
-		Columns: []page.Column{{ID: "inputs"}, {ID: "mean", Unit: u}, {ID: "low", Unit: u}, {ID: "high", Unit: u},
-			{ID: "specimen_low", Unit: u}, {ID: "specimen_high", Unit: u}},
 		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction},
 			" range of the mean; specimen low and high: the same for one new specimen. Columns not named are at their mean, or averaged level by level.")}
 	for _, a := range points {
@@ -53,9 +61,9 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 		all = append(all, p)
 		lo, hi := session.IntervalOf(p.mean, conf)
 		least, most := session.IntervalOf(p.specimen, conf)
-		t.Rows = append(t.Rows, []page.Cell{page.T(a.text), page.N(p.mean.Value), page.N(lo), page.N(hi), page.N(least), page.N(most)})
+		rows = append(rows, predictedRow{a.text, p.mean.Value, lo, hi, least, most})
 	}
-	k.Entry.Tables = []page.Table{t}
+	k.Entry.Tables = []page.Table{page.Filled(t, rows, page.Names{"y": f.Y.Unit()})}
 	mains, err := tellPredictions(f, k, all, conf)
 	if err != nil {
 		return nil, err

@@ -221,24 +221,42 @@ func mainsOf(list, best []rival, told page.Sentence) []session.Answer {
 	return out
 }
 
+// modelRow is one fit among its rivals.
+type modelRow struct {
+	Model           string  `id:"model"`
+	N               int     `id:"n"`
+	Parameters      float64 `id:"parameters" style:"count"`
+	LogLikelihood   float64 `id:"log_likelihood"`
+	AICc            float64 `id:"aicc" label:"AICc"`
+	Weight          float64 `id:"weight" style:"fraction"`
+	ExplainedUnseen float64 `id:"explained_unseen" label:"explained of unseen" style:"fraction"`
+}
+
+// stepRow is the test of the terms that one fit has more than another.
+type stepRow struct {
+	Smaller   string  `id:"smaller"`
+	Larger    string  `id:"larger"`
+	Test      string  `id:"test"`
+	Statistic float64 `id:"statistic" style:"ratio"`
+	DF        float64 `id:"df" label:"degrees of freedom" style:"df"`
+	DFAgainst float64 `id:"df_against" label:"against" style:"df" wide:"yes"`
+	P         float64 `id:"p" style:"p"`
+}
+
 func rivalTable(list []rival) page.Table {
-	t := page.Table{ID: "models", Title: page.Say("Rival fits of " + list[0].fit.Y.Name()), Columns: []page.Column{{ID: "model"},
-		{ID: "n", Style: page.Count}, {ID: "parameters", Style: page.Count}, {ID: "log_likelihood"}, {ID: "aicc", Label: "AICc"},
-		{ID: "weight", Style: page.Fraction}, {ID: "explained_unseen", Label: "explained of unseen", Style: page.Fraction}},
-		Note: page.Say("weight: how the data share their support out among these fits, by AICc")}
+	var rows []modelRow
 	for _, r := range list {
-		t.Rows = append(t.Rows, []page.Cell{page.T(r.name), page.N(float64(r.fit.N)), page.N(r.parameters), page.N(r.likelihood),
-			page.N(r.aicc), page.N(r.weight), page.N(r.fit.ExplainedUnseen)})
+		rows = append(rows, modelRow{r.name, r.fit.N, r.parameters, r.likelihood, r.aicc, r.weight, r.fit.ExplainedUnseen})
 	}
-	return t
+	return page.Filled(page.Table{ID: "models", Title: page.Say("Rival fits of " + list[0].fit.Y.Name()),
+		Note: page.Say("weight: how the data share their support out among these fits, by AICc")}, rows, nil)
 }
 
 // steps tests, for every pair of which one has all terms of the other, whether the terms
 // more have something to add.
 func steps(k *session.Call, list []rival) (page.Table, []page.Sentence, error) {
-	t := page.Table{ID: "steps", Title: page.Say("From a smaller fit to a larger"), Columns: []page.Column{{ID: "smaller"}, {ID: "larger"}, {ID: "test"},
-		{ID: "statistic", Style: page.Ratio}, {ID: "df", Label: "degrees of freedom", Style: page.DF},
-		{ID: "df_against", Label: "against", Style: page.DF, Wide: true}, {ID: "p", Style: page.P}}}
+	t := page.Table{ID: "steps", Title: page.Say("From a smaller fit to a larger")}
+	var rows []stepRow
 	var told []page.Sentence
 	for _, small := range list {
 		for _, large := range list {
@@ -249,15 +267,14 @@ func steps(k *session.Call, list []rival) (page.Table, []page.Sentence, error) {
 			if err != nil {
 				return t, nil, err
 			}
-			t.Rows = append(t.Rows, []page.Cell{page.T(small.name), page.T(large.name), page.T(test), page.N(x.statistic), page.N(x.df),
-				page.N(x.against), page.N(x.p)})
+			rows = append(rows, stepRow{small.name, large.name, test, x.statistic, x.df, x.against, x.p})
 			told = append(told, nestedStep(small.name, large.name, more(small.fit, large.fit), x.p))
 		}
 	}
-	if len(t.Rows) == 0 {
+	if len(rows) == 0 {
 		t.Note = page.Say("None of these fits has all the terms of another.")
 	}
-	return t, told, nil
+	return page.Filled(t, rows, nil), told, nil
 }
 
 // stepTest is one test of terms more.

@@ -223,16 +223,16 @@ func sharesTold(k *session.Call, p *session.Shares, s *session.Sample, r *sessio
 	if len(pairs) > 0 {
 		k.Entry.Tables = append(k.Entry.Tables, session.AssociationTable(pairs))
 	}
-	k.Entry.Values = []page.Value{session.ValueOf("explained", p.Explained, page.Fraction, ""), session.ValueOf("n", float64(p.N), page.Count, ""),
-		session.ValueOf("resamples", float64(p.Resamples), page.Count, ""), session.ValueOf("reshuffles", float64(p.Times), page.Count, "")}
+	values := shareValues{Explained: p.Explained, N: p.N, Resamples: p.Resamples, Reshuffles: p.Times}
 	if p.Orders > 0 {
 		most := 0.0
 		for _, s := range p.Shares {
 			most = math.Max(most, s.Error)
 		}
-		k.Entry.Values = append(k.Entry.Values, session.ValueOf("orders", float64(p.Orders), page.Count, ""), session.ValueOf("order_error", most, page.Exact, ""))
+		values.orderValues = &orderValues{p.Orders, most}
 		k.Entry.Cautions = append(k.Entry.Cautions, sampledOrders(len(p.Names), p.Orders, most))
 	}
+	k.Entry.Values = page.ValuesOf(values, nil)
 	var fixed []string
 	for t, s := range p.Shares {
 		if math.IsNaN(s.P) && within != "" {
@@ -307,19 +307,43 @@ func apart(p *session.Shares, pairs []session.Association, columns []string) []p
 	return out
 }
 
+// shareRow is what one factor gets of what is explained.
+type shareRow struct {
+	Factor     string  `id:"factor"`
+	Share      float64 `id:"share" style:"fraction"`
+	Low        float64 `id:"low" style:"fraction"`
+	High       float64 `id:"high" style:"fraction"`
+	ByChance   float64 `id:"by_chance" style:"fraction"`
+	Alone      float64 `id:"alone" style:"fraction" wide:"yes"`
+	BeyondRest float64 `id:"beyond_rest" style:"fraction" wide:"yes"`
+	P          float64 `id:"p" style:"p"`
+}
+
+// shareValues are what is shared out, and how often chance was tried.
+type shareValues struct {
+	Explained  float64 `id:"explained" style:"fraction"`
+	N          int     `id:"n"`
+	Resamples  int     `id:"resamples"`
+	Reshuffles int     `id:"reshuffles"`
+	*orderValues
+}
+
+// orderValues are there where the orders of entry were sampled.
+type orderValues struct {
+	Orders int     `id:"orders"`
+	Error  float64 `id:"order_error" style:"exact"`
+}
+
 // table has one row a term.
 func table(p *session.Shares, within string) page.Table {
-	t := page.Table{ID: "shares", Title: page.Say("What each factor gets of "+p.Whole+", of ", page.Num{Value: p.Explained, Style: page.Fraction}, " explained"),
-		Columns: []page.Column{{ID: "factor"}, {ID: "share", Style: page.Fraction}, {ID: "low", Style: page.Fraction}, {ID: "high", Style: page.Fraction},
-			{ID: "by_chance", Style: page.Fraction}, {ID: "alone", Style: page.Fraction, Wide: true}, {ID: "beyond_rest", Style: page.Fraction, Wide: true},
-			{ID: "p", Style: page.P}},
-		Note: page.Say("share: gain averaged over every order in which the factors can enter; low and high: ", page.Num{Value: p.Conf, Style: page.Fraction},
-			" range by resampled specimens"+resampledWithin(within)+"; by chance: what a factor with no effect would get; alone, beyond rest: gain where it enters first, and last; p: reshuffled, of beyond rest"+within)}
+	var rows []shareRow
 	for i, s := range p.Shares {
-		t.Rows = append(t.Rows, []page.Cell{page.T(p.Names[i]), page.N(s.Share), page.N(s.Low), page.N(s.High), page.N(s.ByChance),
-			page.N(s.Alone), page.N(s.BeyondRest), page.N(s.P)})
+		rows = append(rows, shareRow{p.Names[i], s.Share, s.Low, s.High, s.ByChance, s.Alone, s.BeyondRest, s.P})
 	}
-	return t
+	return page.Filled(page.Table{ID: "shares", Title: page.Say("What each factor gets of "+p.Whole+", of ", page.Num{Value: p.Explained, Style: page.Fraction}, " explained"),
+		Note: page.Say("share: gain averaged over every order in which the factors can enter; low and high: ", page.Num{Value: p.Conf, Style: page.Fraction},
+			" range by resampled specimens"+resampledWithin(within)+"; by chance: what a factor with no effect would get; alone, beyond rest: gain where it enters first, and last; p: reshuffled, of beyond rest"+within)},
+		rows, nil)
 }
 
 func resampledWithin(within string) string {

@@ -29,6 +29,39 @@ type seriesMean struct {
 	n, mean, sd float64
 }
 
+// seriesRow is one series whose mean is put together with others.
+type seriesRow struct {
+	Series string  `id:"series"`
+	N      float64 `id:"n" style:"count"`
+	Mean   float64 `id:"mean" unit:"{y}"`
+	SD     float64 `id:"sd" unit:"{y}"`
+	Weight float64 `id:"weight" style:"fraction"`
+}
+
+// addingRow is the joint mean once one more series is there.
+type addingRow struct {
+	Series   string  `id:"series"`
+	Together int     `id:"together"`
+	Mean     float64 `id:"mean" unit:"{y}"`
+	Low      float64 `id:"low" unit:"{y}"`
+	High     float64 `id:"high" unit:"{y}"`
+	Between  float64 `id:"between_sd" unit:"{y}"`
+}
+
+// jointValues are the figures of series put together.
+type jointValues struct {
+	Between   float64 `id:"between_sd" unit:"{y}" label:"sd between series"`
+	Q         float64 `id:"q" style:"ratio" label:"Cochran's Q"`
+	DF        float64 `id:"df" style:"df" label:"degrees of freedom of Q"`
+	P         float64 `id:"p" style:"p" label:"p of Q: no difference between series"`
+	Mean      float64 `id:"mean" unit:"{y}" label:"over all series"`
+	Low       float64 `id:"low" unit:"{y}" label:"low of that"`
+	High      float64 `id:"high" unit:"{y}" label:"high of that"`
+	FixedMean float64 `id:"fixed_mean" unit:"{y}" label:"were there one truth behind all"`
+	FixedLow  float64 `id:"fixed_low" unit:"{y}" label:"low of that"`
+	FixedHigh float64 `id:"fixed_high" unit:"{y}" label:"high of that"`
+}
+
 // Agreement asks whether series tell one story.
 func Agreement(k *session.Call, cmd *phrase.Agree) (*session.Outcome, error) {
 	switch of := cmd.Subject.(type) {
@@ -76,21 +109,7 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 	if len(means) == 2 {
 		k.Entry.Cautions = append(k.Entry.Cautions, nearlyEmpty())
 	}
-	table := page.Table{ID: "series", Title: page.Say(r.Name() + " by " + by.Column), Columns: []page.Column{{ID: "series"}, {ID: "n", Style: page.Count},
-		{ID: "mean", Unit: u}, {ID: "sd", Unit: u}, {ID: "weight", Style: page.Fraction}},
-		Note: page.Say("weight: of the series in their joint mean")}
-	for i, m := range means {
-		table.Rows = append(table.Rows, []page.Cell{page.T(m.name), page.N(m.n), page.N(m.mean), page.N(m.sd), page.N(t.Weights[i])})
-	}
-	adding := page.Table{ID: "adding", Title: page.Say("What each series added"), Columns: []page.Column{{ID: "series"}, {ID: "together", Style: page.Count},
-		{ID: "mean", Unit: u}, {ID: "low", Unit: u}, {ID: "high", Unit: u}, {ID: "between_sd", Unit: u}},
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the mean over series (t, ", len(means)-1,
-			" degrees of freedom at the end; Hartung and Knapp's factor never below 1)")}
-	for i, step := range steps {
-		adding.Rows = append(adding.Rows, []page.Cell{page.T(means[i+1].name), page.N(float64(i + 2)), page.N(step.Mean),
-			page.N(step.Range.Low), page.N(step.Range.High), page.N(step.Between)})
-	}
-	k.Entry.Tables = []page.Table{table, adding}
+	k.Entry.Tables = []page.Table{meanTable(means, t, r, by), addingTable(means, steps, u, conf)}
 	k.Entry.Values = agreeValues(t, u)
 	one := session.Answer{Key: "mean", Told: lead, Gap: say.Gap{Value: t.Mean, Range: t.Range}}
 	if t.QP < say.Alarm {
@@ -99,17 +118,30 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 	return session.Answered(s, r, []string{by.Column}, []session.Answer{one}).Keeping(session.Result{Columns: []string{by.Column}}), nil
 }
 
-// agreeValues are the figures of series put together, by the ids of the contract.
-func agreeValues(t *meta.Together, u string) []page.Value {
-	v := []page.Value{session.ValueOf("between_sd", t.Between, page.Plain, u), session.ValueOf("q", t.Q, page.Ratio, ""), session.ValueOf("df", t.QDF, page.DF, ""),
-		session.ValueOf("p", t.QP, page.P, ""), session.ValueOf("mean", t.Mean, page.Plain, u), session.ValueOf("low", t.Range.Low, page.Plain, u),
-		session.ValueOf("high", t.Range.High, page.Plain, u), session.ValueOf("fixed_mean", t.FixedMean, page.Plain, u),
-		session.ValueOf("fixed_low", t.FixedRange.Low, page.Plain, u), session.ValueOf("fixed_high", t.FixedRange.High, page.Plain, u)}
-	for i, label := range []string{"sd between series", "Cochran's Q", "degrees of freedom of Q", "p of Q: no difference between series", "over all series",
-		"low of that", "high of that", "were there one truth behind all", "low of that", "high of that"} {
-		v[i].Label = label
+// meanTable has one row a series.
+func meanTable(means []seriesMean, t *meta.Together, r *session.Response, by phrase.ColumnRef) page.Table {
+	var rows []seriesRow
+	for i, m := range means {
+		rows = append(rows, seriesRow{m.name, m.n, m.mean, m.sd, t.Weights[i]})
 	}
-	return v
+	return page.Filled(page.Table{ID: "series", Title: page.Say(r.Name() + " by " + by.Column),
+		Note: page.Say("weight: of the series in their joint mean")}, rows, page.Names{"y": r.Unit()})
+}
+
+// addingTable has one row a series after the first: what it made of the joint mean.
+func addingTable(means []seriesMean, steps []*meta.Together, u string, conf float64) page.Table {
+	var rows []addingRow
+	for i, step := range steps {
+		rows = append(rows, addingRow{means[i+1].name, i + 2, step.Mean, step.Range.Low, step.Range.High, step.Between})
+	}
+	return page.Filled(page.Table{ID: "adding", Title: page.Say("What each series added"),
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the mean over series (t, ", len(means)-1,
+			" degrees of freedom at the end; Hartung and Knapp's factor never below 1)")}, rows, page.Names{"y": u})
+}
+
+func agreeValues(t *meta.Together, u string) []page.Value {
+	return page.ValuesOf(jointValues{t.Between, t.Q, t.QDF, t.QP, t.Mean, t.Range.Low, t.Range.High,
+		t.FixedMean, t.FixedRange.Low, t.FixedRange.High}, page.Names{"y": u})
 }
 
 // meansOf are the means of series of specimens; one of a single specimen tells no spread

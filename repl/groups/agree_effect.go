@@ -279,45 +279,66 @@ func clearestStory(stories []story) story {
 	return best
 }
 
+// effectRow is one level against another in one series.
+type effectRow struct {
+	Series     string  `id:"series"`
+	First      string  `id:"first"`
+	Second     string  `id:"second"`
+	N          int     `id:"n"`
+	Difference float64 `id:"difference" unit:"{y}"`
+	Low        float64 `id:"low" unit:"{y}"`
+	High       float64 `id:"high" unit:"{y}"`
+	SE         float64 `id:"standard_error" unit:"{y}" wide:"yes"`
+	Weight     float64 `id:"weight" style:"fraction"`
+}
+
+// jointRow is one level against another over several series.
+type jointRow struct {
+	First      string  `id:"first"`
+	Second     string  `id:"second"`
+	Which      string  `id:"which"`
+	Together   int     `id:"together" label:"series"`
+	Difference float64 `id:"difference" unit:"{y}"`
+	Low        float64 `id:"low" unit:"{y}"`
+	High       float64 `id:"high" unit:"{y}"`
+	Between    float64 `id:"between_sd" unit:"{y}"`
+	Q          float64 `id:"q" style:"ratio" wide:"yes"`
+	DF         float64 `id:"df" label:"degrees of freedom" style:"df" wide:"yes"`
+	P          float64 `id:"p" style:"p"`
+}
+
 // effectTable has one row a level and series.
 func effectTable(stories []story, against string, r *session.Response, factor string, conf float64) page.Table {
-	u := r.Unit()
-	t := page.Table{ID: "series", Title: page.Say(r.Name() + " by " + factor + " against " + against + ", series by series"), Columns: []page.Column{{ID: "series"},
-		{ID: "first"}, {ID: "second"}, {ID: "n", Style: page.Count}, {ID: "difference", Unit: u}, {ID: "low", Unit: u}, {ID: "high", Unit: u},
-		{ID: "standard_error", Unit: u, Wide: true}, {ID: "weight", Style: page.Fraction}},
-		Note: page.Say("low and high: each series' own ", page.Num{Value: conf, Style: page.Fraction}, " range; weight: in the joint difference")}
+	var rows []effectRow
 	for _, s := range stories {
 		for i, e := range s.effects {
 			own := ownRange(e.difference, e.se, e.df, conf)
-			t.Rows = append(t.Rows, []page.Cell{page.T(e.series), page.T(against), page.T(s.level), page.N(float64(e.n)), page.N(e.difference),
-				page.N(own.Low), page.N(own.High), page.N(e.se), page.N(s.all.Weights[i])})
+			rows = append(rows, effectRow{e.series, against, s.level, e.n, e.difference, own.Low, own.High, e.se, s.all.Weights[i]})
 		}
 	}
-	return t
+	return page.Filled(page.Table{ID: "series", Title: page.Say(r.Name() + " by " + factor + " against " + against + ", series by series"),
+		Note: page.Say("low and high: each series' own ", page.Num{Value: conf, Style: page.Fraction}, " range; weight: in the joint difference")},
+		rows, page.Names{"y": r.Unit()})
 }
 
 // jointTable has the series of each level together, with and without the newest.
 func jointTable(stories []story, against string, r *session.Response, conf float64) page.Table {
-	u := r.Unit()
-	t := page.Table{ID: "together", Title: page.Say("Series together"), Columns: []page.Column{{ID: "first"}, {ID: "second"}, {ID: "which"},
-		{ID: "together", Label: "series", Style: page.Count}, {ID: "difference", Unit: u}, {ID: "low", Unit: u}, {ID: "high", Unit: u},
-		{ID: "between_sd", Unit: u}, {ID: "q", Style: page.Ratio, Wide: true}, {ID: "df", Label: "degrees of freedom", Style: page.DF, Wide: true}, {ID: "p", Style: page.P}},
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range over series (Hartung and Knapp's factor never below 1); q, degrees of freedom, p: whether the series differ beyond their own scatter; the newest is the last in the order of series")}
+	var rows []jointRow
 	for _, s := range stories {
 		row := func(which string, x *meta.Together, n int) {
-			t.Rows = append(t.Rows, []page.Cell{page.T(against), page.T(s.level), page.T(which), page.N(float64(n)), page.N(x.Mean),
-				page.N(x.Range.Low), page.N(x.Range.High), page.N(x.Between), page.N(x.Q), page.N(x.QDF), page.N(x.QP)})
+			rows = append(rows, jointRow{against, s.level, which, n, x.Mean, x.Range.Low, x.Range.High, x.Between, x.Q, x.QDF, x.QP})
 		}
 		newest := s.effects[len(s.effects)-1].series
 		row("all series", s.all, len(s.effects))
 		if len(s.steps) > 1 {
 			row("without "+newest, s.steps[len(s.steps)-2], len(s.effects)-1)
 		} else {
-			e := s.effects[0]
+			e, none := s.effects[0], math.NaN()
 			own := ownRange(e.difference, e.se, e.df, conf)
-			t.Rows = append(t.Rows, []page.Cell{page.T(against), page.T(s.level), page.T("without " + newest), page.N(1), page.N(e.difference),
-				page.N(own.Low), page.N(own.High), {}, {}, {}, {}})
+			rows = append(rows, jointRow{against, s.level, "without " + newest, 1, e.difference, own.Low, own.High, none, none, none, none})
 		}
 	}
-	return t
+	return page.Filled(page.Table{ID: "together", Title: page.Say("Series together"),
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range over series (Hartung and Knapp's factor never below 1); q, degrees of freedom, p: whether the series differ beyond their own scatter; the newest is the last in the order of series")},
+		rows, page.Names{"y": r.Unit()})
 }

@@ -27,37 +27,49 @@ func Average(k *session.Call, cmd *phrase.Average) (*session.Outcome, error) {
 		return nil, err
 	}
 	conf := k.Confidence()
-	k.Entry.Tables = []page.Table{groupTable(k.Context, s, r, by, cells, conf)}
+	k.Entry.Tables = []page.Table{groupTable(k.Context, r, by, cells, conf)}
 	k.Entry.Cautions = append(k.Entry.Cautions, smallGroups(cells)...)
 	mains := tellAverages(k, r, by, cells, conf)
 	return session.Answered(s, r, columns, mains), nil
 }
 
-func groupTable(ctx context.Context, s *session.Sample, r *session.Response, by []phrase.ColumnRef, cells []session.Cell, conf float64) page.Table {
-	u := r.Unit()
-	t := page.Table{ID: "groups", Title: page.Say(r.Name() + " by " + join(by)),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the mean, from the group's own spread")}
-	for _, c := range by {
-		t.Columns = append(t.Columns, page.Column{ID: c.Column})
-	}
-	t.Columns = append(t.Columns, page.Column{ID: "n", Style: page.Count}, page.Column{ID: "mean", Unit: u},
-		page.Column{ID: "sd", Unit: u}, page.Column{ID: "cv", Style: page.Fraction}, page.Column{ID: "least", Unit: u, Wide: true},
-		page.Column{ID: "median", Unit: u, Wide: true}, page.Column{ID: "most", Unit: u, Wide: true},
-		page.Column{ID: "low", Unit: u}, page.Column{ID: "high", Unit: u})
+// groupRow is one group of specimens.
+type groupRow struct {
+	A string `id:"{a}"`
+	*secondLevel
+	N      int     `id:"n"`
+	Mean   float64 `id:"mean" unit:"{y}"`
+	SD     float64 `id:"sd" unit:"{y}"`
+	CV     float64 `id:"cv" style:"fraction"`
+	Least  float64 `id:"least" unit:"{y}" wide:"yes"`
+	Median float64 `id:"median" unit:"{y}" wide:"yes"`
+	Most   float64 `id:"most" unit:"{y}" wide:"yes"`
+	Low    float64 `id:"low" unit:"{y}"`
+	High   float64 `id:"high" unit:"{y}"`
+}
+
+// secondLevel is the level of the second category that groups go by.
+type secondLevel struct {
+	B string `id:"{b}"`
+}
+
+func groupTable(ctx context.Context, r *session.Response, by []phrase.ColumnRef, cells []session.Cell, conf float64) page.Table {
+	names := page.Names{"y": r.Unit(), "a": by[0].Column}
+	var rows []groupRow
 	for _, c := range cells {
-		var row []page.Cell
-		for _, l := range c.Levels {
-			row = append(row, page.T(l))
-		}
 		m := compare.Summarise(ctx, c.Values, conf)
 		if session.NoRatio(r.Column) || r.Function != "" {
 			m.CV = math.NaN()
 		}
-		row = append(row, page.N(float64(m.N)), page.N(m.Mean), page.N(m.SD), page.N(m.CV), page.N(m.Least),
-			page.N(m.Median), page.N(m.Most), page.N(m.Interval.Low), page.N(m.Interval.High))
-		t.Rows = append(t.Rows, row)
+		row := groupRow{A: c.Levels[0], N: m.N, Mean: m.Mean, SD: m.SD, CV: m.CV, Least: m.Least, Median: m.Median, Most: m.Most,
+			Low: m.Interval.Low, High: m.Interval.High}
+		if len(by) > 1 {
+			row.secondLevel, names["b"] = &secondLevel{c.Levels[1]}, by[1].Column
+		}
+		rows = append(rows, row)
 	}
-	return t
+	return page.Filled(page.Table{ID: "groups", Title: page.Say(r.Name() + " by " + join(by)),
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the mean, from the group's own spread")}, rows, names)
 }
 
 func join(by []phrase.ColumnRef) string {

@@ -183,6 +183,18 @@ func limitProblem(k *session.Call, err error, level string) error {
 	return p
 }
 
+// limitRow is the characteristic value of one level.
+type limitRow struct {
+	A      string  `id:"{a}"`
+	N      int     `id:"n"`
+	Mean   float64 `id:"mean" unit:"{own}"`
+	SD     float64 `id:"sd" unit:"{own}"`
+	SDUsed float64 `id:"sd_used" unit:"{own}"`
+	K      float64 `id:"k"`
+	Limit  float64 `id:"limit" unit:"{y}"`
+	Method string  `id:"method"`
+}
+
 func limitTable(r *session.Response, by phrase.ColumnRef, list []levelLimit, o limit.Options) page.Table {
 	u := r.Unit()
 	own := u // of mean and sd
@@ -202,14 +214,12 @@ func limitTable(r *session.Response, by phrase.ColumnRef, list []levelLimit, o l
 	if o.Method != limit.Ranked {
 		note = append(note, page.Say("; sd used is the sd, but not less than ", page.Num{Value: limit.LeastSpread, Style: page.Fraction}, floorOf(o.Method))...)
 	}
-	t := page.Table{ID: "limits", Title: page.Say("Characteristic " + r.Name() + " by " + by.Column), Note: note,
-		Columns: []page.Column{{ID: by.Column}, {ID: "n", Style: page.Count}, {ID: "mean", Unit: own}, {ID: "sd", Unit: own},
-			{ID: "sd_used", Unit: own}, {ID: "k"}, {ID: "limit", Unit: u}, {ID: "method"}}}
+	var rows []limitRow
 	for _, l := range list {
-		t.Rows = append(t.Rows, []page.Cell{page.T(l.level), page.N(float64(l.N)), page.N(l.Mean), page.N(l.SD),
-			page.N(l.SDUsed), page.N(l.K), page.N(l.Value), page.T(o.Method.Name())})
+		rows = append(rows, limitRow{l.level, l.N, l.Mean, l.SD, l.SDUsed, l.K, l.Value, o.Method.Name()})
 	}
-	return t
+	return page.Filled(page.Table{ID: "limits", Title: page.Say("Characteristic " + r.Name() + " by " + by.Column), Note: note},
+		rows, page.Names{"y": u, "own": own, "a": by.Column})
 }
 
 func floorOf(m limit.Method) string {

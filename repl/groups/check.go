@@ -220,6 +220,43 @@ func checkOf(k *session.Call, name phrase.Name) (*session.Outcome, error) {
 	return c.run(f.Y.Name() + " on " + f.TermList() + f.Method.Said())
 }
 
+// testRow is one test of what is assumed.
+type testRow struct {
+	Test      string        `id:"test"`
+	Statistic page.Quantity `id:"statistic" style:"ratio"`
+	DF        float64       `id:"df" label:"degrees of freedom" style:"df" wide:"yes"`
+	P         float64       `id:"p" style:"p"`
+	Meaning   string        `id:"meaning"`
+}
+
+// specimenRow is one specimen worth a look.
+type specimenRow struct {
+	Specimen string  `id:"specimen"`
+	Why      string  `id:"why"`
+	Value    float64 `id:"value" style:"ratio"`
+}
+
+// checkValues are what the tests were set against.
+type checkValues struct {
+	Spreads page.Many `id:"spread_by_{column}_df_against" style:"df"`
+	*oddestValues
+	*severalValues
+	Bends page.Many `id:"curvature_along_{column}_df_against" style:"df"`
+	*fanValues
+}
+
+type oddestValues struct {
+	Critical float64 `id:"grubbs_critical" style:"ratio" label:"Grubbs: largest that chance allows"`
+}
+
+type severalValues struct {
+	Odd int `id:"odd_specimens"`
+}
+
+type fanValues struct {
+	Against float64 `id:"spread_against_fit_df_against" style:"df" label:"spread against fit: against"`
+}
+
 // checker makes the tests of one fit, row by row.
 type checker struct {
 	k        *session.Call
@@ -231,11 +268,11 @@ type checker struct {
 	ofFit    bool
 	uneven   bool // spread is not taken as equal
 
-	rows    [][]page.Cell
-	values  []page.Value
+	rows    []testRow
+	values  checkValues
 	found   []found
 	tests   int           // that gave a probability
-	seen    [][]page.Cell // rows of specimens worth a look
+	seen    []specimenRow // worth a look
 	worries []string      // their names, each once
 }
 
@@ -280,7 +317,7 @@ func (c *checker) run(of string) (*session.Outcome, error) {
 		k.Entry.Findings = append(k.Entry.Findings, wentTogether(pairs[0].First, pairs[0].Second, pairs[0].Strength))
 	}
 	k.Entry.Tables = []page.Table{c.testTable(of), c.specimenTable(), session.AssociationTable(pairs)}
-	k.Entry.Values = c.values
+	k.Entry.Values = page.ValuesOf(c.values, nil)
 	answer := verdict.CannotTell
 	if len(c.found) > 0 {
 		answer = verdict.Differs
@@ -292,7 +329,7 @@ func (c *checker) run(of string) (*session.Outcome, error) {
 // put adds a test that gave a probability.
 func (c *checker) put(test string, t checks.Test, meaning string) {
 	c.tests++
-	c.rows = append(c.rows, []page.Cell{page.T(test), page.N(t.Statistic), page.N(t.DF), page.N(t.P), page.T(meaning)})
+	c.rows = append(c.rows, testRow{test, page.Quantity{Value: t.Statistic}, t.DF, t.P, meaning})
 	if t.P < say.Alarm {
 		c.found = append(c.found, found{Meaning: meaning, Probability: t.P})
 	}
@@ -300,14 +337,7 @@ func (c *checker) put(test string, t checks.Test, meaning string) {
 
 // without adds a test that could not be made, with the reason.
 func (c *checker) without(test, reason string) {
-	c.rows = append(c.rows, []page.Cell{page.T(test), {}, {}, {}, page.T(reason)})
-}
-
-// against keeps the second degrees of freedom of an F test.
-func (c *checker) against(id, label string, df float64) {
-	v := session.ValueOf(id, df, page.DF, "")
-	v.Label = label
-	c.values = append(c.values, v)
+	c.rows = append(c.rows, testRow{test, page.Quantity{Value: math.NaN()}, math.NaN(), math.NaN(), reason})
 }
 
 func (c *checker) shape() {
@@ -341,7 +371,7 @@ func (c *checker) spreads() {
 			continue
 		}
 		c.put(test, checks.Test{Statistic: o.F, DF: o.DF1, P: o.P}, spreadMeans(o.P, v.Name, c.uneven))
-		c.against("spread_by_"+v.Name+"_df_against", "spread by "+v.Name+": against", o.DF2)
+		c.values.Spreads.Add("spread_by_"+v.Name+"_df_against", "spread by "+v.Name+": against", page.N(o.DF2))
 	}
 }
 
@@ -350,7 +380,7 @@ func (c *checker) name(i int) string { return c.sample.Frame.SpecimenName(i) }
 // list adds a specimen that is worth a look.
 func (c *checker) list(i int, why string, value float64) {
 	name := c.name(i)
-	c.seen = append(c.seen, []page.Cell{page.T(name), page.T(why), page.N(value)})
+	c.seen = append(c.seen, specimenRow{name, why, value})
 	if !slices.Contains(c.worries, name) {
 		c.worries = append(c.worries, name)
 	}
@@ -365,8 +395,7 @@ func (c *checker) oddOnes() error {
 		return nil
 	}
 	c.put(one, checks.Test{Statistic: odd.G, DF: odd.DF, P: odd.P}, oddMeans(odd.P, c.name(odd.Specimen)))
-	c.values = append(c.values, session.ValueOf("grubbs_critical", odd.Critical, page.Ratio, ""))
-	c.values[len(c.values)-1].Label = "Grubbs: largest that chance allows"
+	c.values.oddestValues = &oddestValues{odd.Critical}
 	if c.plain.N < fewestForSeveral {
 		if odd.P < say.Alarm {
 			c.list(odd.Specimen, whyOdd, odd.G)
@@ -383,7 +412,7 @@ func (c *checker) oddOnes() error {
 	}
 	shown := steps[max(n-1, 0)]
 	meaning := severalMeans(names, len(steps))
-	c.rows = append(c.rows, []page.Cell{page.T(many), page.N(shown.G), page.N(shown.DF), {}, page.T(meaning)})
+	c.rows = append(c.rows, testRow{many, page.Quantity{Value: shown.G}, shown.DF, math.NaN(), meaning})
 	if n > 0 && !(odd.P < say.Alarm) {
 		c.found = append(c.found, found{Meaning: meaning, Probability: say.Alarm})
 	}
@@ -394,8 +423,7 @@ func (c *checker) oddOnes() error {
 		}
 		c.list(s.Specimen, why, s.G)
 	}
-	v := session.ValueOf("odd_specimens", float64(n), page.Count, "")
-	c.values = append(c.values, v)
+	c.values.severalValues = &severalValues{n}
 	return nil
 }
 
@@ -413,7 +441,7 @@ func (c *checker) bends() error {
 			continue
 		}
 		c.put(test, b.Test, bendMeans(b.P, name))
-		c.against("curvature_along_"+name+"_df_against", "curvature along "+name+": against", b.DF2)
+		c.values.Bends.Add("curvature_along_"+name+"_df_against", "curvature along "+name+": against", page.N(b.DF2))
 	}
 	return nil
 }
@@ -427,7 +455,7 @@ func (c *checker) fan() {
 		return
 	}
 	c.put(test, t, fanMeans(t.P, c.response.Measure(), c.response.Function == "" && slices.Min(c.response.Values) > 0, c.uneven))
-	c.against("spread_against_fit_df_against", "spread against fit: against", t.DF2)
+	c.values.fanValues = &fanValues{t.DF2}
 }
 
 // drift goes by the column marked as order, else by the rows of the file.
@@ -465,9 +493,8 @@ func (c *checker) step() {
 	if c.response.Function != "" {
 		sd = session.SpreadOf(readings)
 	}
-	cell := page.N(step)
-	cell.Unit = c.response.Column.Unit.String()
-	c.rows = append(c.rows, []page.Cell{page.T("rounding step of " + c.response.Column.Name), cell, {}, {}, page.T(say.StepMeans(step, sd))})
+	c.rows = append(c.rows, testRow{"rounding step of " + c.response.Column.Name, page.Quantity{Value: step, Unit: c.response.Column.Unit.String()},
+		math.NaN(), math.NaN(), say.StepMeans(step, sd)})
 }
 
 // influences lists the specimens that the answers may hang on.
@@ -491,16 +518,14 @@ func (c *checker) influences() {
 }
 
 func (c *checker) testTable(of string) page.Table {
-	return page.Table{ID: "tests", Title: page.Say("What is left over of " + of), Rows: c.rows, Columns: []page.Column{{ID: "test"},
-		{ID: "statistic", Style: page.Ratio}, {ID: "df", Label: "degrees of freedom", Style: page.DF, Wide: true}, {ID: "p", Style: page.P}, {ID: "meaning"}},
-		Note: page.Say("Each test raises a false alarm once in twenty times, so of several one may well be false.")}
+	return page.Filled(page.Table{ID: "tests", Title: page.Say("What is left over of " + of),
+		Note: page.Say("Each test raises a false alarm once in twenty times, so of several one may well be false.")}, c.rows, nil)
 }
 
 func (c *checker) specimenTable() page.Table {
-	t := page.Table{ID: "specimens", Title: page.Say("Specimens worth a look"), Rows: c.seen,
-		Columns: []page.Column{{ID: "specimen"}, {ID: "why"}, {ID: "value", Style: page.Ratio}}}
-	if len(t.Rows) == 0 {
+	t := page.Table{ID: "specimens", Title: page.Say("Specimens worth a look")}
+	if len(c.seen) == 0 {
 		t.Note = page.Say("None lies far off, and no answer hangs on a single one.")
 	}
-	return t
+	return page.Filled(t, c.seen, nil)
 }

@@ -20,6 +20,62 @@ func fewArrangements(n int, least float64) page.Sentence {
 // names no other. What does not exist is NaN.
 type overallTest struct{ f, df1, df2, p float64 }
 
+// overallRow is the test of all levels together.
+type overallRow struct {
+	Test      string  `id:"test"`
+	Statistic float64 `id:"statistic" style:"ratio"`
+	DF        float64 `id:"df" label:"degrees of freedom" style:"df"`
+	P         float64 `id:"p" style:"p"`
+}
+
+// differenceRow is second less first.
+type differenceRow struct {
+	First       string  `id:"first"`
+	Second      string  `id:"second"`
+	Difference  float64 `id:"difference" unit:"{y}"`
+	Low         float64 `id:"low" unit:"{y}"`
+	High        float64 `id:"high" unit:"{y}"`
+	Percent     float64 `id:"percent" style:"percent"`
+	PercentLow  float64 `id:"percent_low" style:"percent" wide:"yes"`
+	PercentHigh float64 `id:"percent_high" style:"percent" wide:"yes"`
+	SE          float64 `id:"standard_error" unit:"{y}" wide:"yes"`
+	DF          float64 `id:"df" label:"degrees of freedom" style:"df" wide:"yes"`
+	Statistic   float64 `id:"statistic" style:"ratio" wide:"yes"`
+	P           float64 `id:"p" style:"p"`
+	Detectable  float64 `id:"detectable" unit:"{y}" wide:"yes"`
+	Answer      string  `id:"answer"`
+}
+
+// compareValues are the figures that all rows of a comparison rest on.
+type compareValues struct {
+	DFAgainst float64 `id:"df_against" style:"df" label:"degrees of freedom left over"`
+	Critical  float64 `id:"critical" style:"ratio" label:"largest difference over standard error that chance alone allows"`
+	*worthShare
+	*worthAmount
+	*reshuffledValues
+	*integratedValues
+}
+
+// worthShare is the smallest difference that matters, where it is a share.
+type worthShare struct {
+	Share float64 `id:"worth" style:"fraction" label:"smallest difference worth having"`
+}
+
+// worthAmount is the smallest difference that matters, in the response's unit.
+type worthAmount struct {
+	Amount float64 `id:"worth" unit:"{y}" label:"smallest difference worth having"`
+}
+
+type reshuffledValues struct {
+	Arrangements int  `id:"arrangements"`
+	Every        bool `id:"every_arrangement"`
+}
+
+// integratedValues are there where probabilities are integrated with an error of their own.
+type integratedValues struct {
+	Error float64 `id:"p_error"`
+}
+
 // compareFamily fills in the entry of a comparison.
 func compareFamily(k *session.Call, fam *session.Family, m compare.Means, overall overallTest, title string, against *phrase.LevelRef) error {
 	ref := -1
@@ -40,23 +96,24 @@ func compareFamily(k *session.Call, fam *session.Family, m compare.Means, overal
 	}
 	k.Entry.Findings = each(fam)
 	k.Entry.Tables = []page.Table{overallTable(fam, overall), table(fam, title)}
-	k.Entry.Values = []page.Value{session.ValueOf("df_against", overall.df2, page.DF, ""), session.ValueOf("critical", r.Critical, page.Ratio, ""),
-		session.ValueOf("worth", fam.Worth.Value, fam.Worth.Style, fam.Worth.Unit)}
-	k.Entry.Values[0].Label = "degrees of freedom left over"
-	k.Entry.Values[1].Label = "largest difference over standard error that chance alone allows"
-	k.Entry.Values[2].Label = "smallest difference worth having"
+	values := compareValues{DFAgainst: overall.df2, Critical: r.Critical}
+	if fam.Worth.Style == page.Fraction {
+		values.worthShare = &worthShare{fam.Worth.Value}
+	} else {
+		values.worthAmount = &worthAmount{fam.Worth.Value}
+	}
 	if r.Method == compare.ByReshuffling {
-		k.Entry.Values = append(k.Entry.Values, session.ValueOf("arrangements", float64(r.Arrangements), page.Count, ""),
-			page.Value{ID: "every_arrangement", Cell: page.Cell{Kind: page.Truth, Num: map[bool]float64{true: 1}[r.Every]}})
+		values.reshuffledValues = &reshuffledValues{r.Arrangements, r.Every}
 		if math.IsInf(r.Critical, 1) {
 			k.Entry.Cautions = append(k.Entry.Cautions, fewArrangements(r.Arrangements, r.LeastP))
 		}
 	}
 	if r.Error > 0 {
-		k.Entry.Values = append(k.Entry.Values, session.ValueOf("p_error", r.Error, page.Plain, ""))
+		values.integratedValues = &integratedValues{r.Error}
 		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("The probabilities were integrated by a lattice rule; they are sure to within ",
 			page.Num{Value: atMost(r.Error)}, "."))
 	}
+	k.Entry.Values = page.ValuesOf(values, page.Names{"y": fam.Worth.Unit})
 	return nil
 }
 
@@ -88,13 +145,11 @@ func overallTable(f *session.Family, o overallTest) page.Table {
 	if f.Figure && len(f.Names) == 2 {
 		test = "t test"
 	}
-	t := page.Table{ID: "overall", Title: page.Say(asks), Columns: []page.Column{{ID: "test"},
-		{ID: "statistic", Style: page.Ratio}, {ID: "df", Label: "degrees of freedom", Style: page.DF}, {ID: "p", Style: page.P}},
-		Rows: [][]page.Cell{{page.T(test), page.N(o.f), page.N(o.df1), page.N(o.p)}}}
+	t := page.Table{ID: "overall", Title: page.Say(asks)}
 	if !math.IsNaN(o.df2) {
 		t.Note = page.Say("against ", page.Num{Value: o.df2, Style: page.DF}, " degrees of freedom left over")
 	}
-	return t
+	return page.Filled(t, []overallRow{{test, o.f, o.df1, o.p}}, nil)
 }
 
 // how says by what the rows of the table are judged.
@@ -148,22 +203,15 @@ func note(f *session.Family) page.Sentence {
 
 // table has one row a difference: second minus first.
 func table(f *session.Family, title string) page.Table {
-	u := f.Unit
-	t := page.Table{ID: "differences", Title: page.Say(title + "; " + how(f)), Columns: []page.Column{{ID: "first"}, {ID: "second"},
-		{ID: "difference", Unit: u}, {ID: "low", Unit: u}, {ID: "high", Unit: u}, {ID: "percent", Style: page.Percent},
-		{ID: "percent_low", Style: page.Percent, Wide: true}, {ID: "percent_high", Style: page.Percent, Wide: true},
-		{ID: "standard_error", Unit: u, Wide: true}, {ID: "df", Label: "degrees of freedom", Style: page.DF, Wide: true},
-		{ID: "statistic", Style: page.Ratio, Wide: true}, {ID: "p", Style: page.P}, {ID: "detectable", Unit: u, Wide: true}, {ID: "answer"}},
-		Note: note(f)}
+	var rows []differenceRow
 	for _, d := range f.Result.Differences {
 		if f.Logged {
 			d.Percent, d.PercentLow, d.PercentHigh = 100*math.Expm1(d.Diff), percentEnd(d.Low), percentEnd(d.High)
 		}
-		t.Rows = append(t.Rows, []page.Cell{page.T(f.Names[d.First]), page.T(f.Names[d.Second]), page.N(d.Diff), page.N(d.Low),
-			page.N(d.High), page.N(d.Percent), page.N(d.PercentLow), page.N(d.PercentHigh), page.N(d.SE), page.N(d.DF),
-			page.N(d.Statistic), page.N(d.P), page.N(d.Detectable), page.T(d.Answer.Key())})
+		rows = append(rows, differenceRow{f.Names[d.First], f.Names[d.Second], d.Diff, d.Low, d.High, d.Percent, d.PercentLow, d.PercentHigh,
+			d.SE, d.DF, d.Statistic, d.P, d.Detectable, d.Answer.Key()})
 	}
-	return t
+	return page.Filled(page.Table{ID: "differences", Title: page.Say(title + "; " + how(f)), Note: note(f)}, rows, page.Names{"y": f.Unit})
 }
 
 // percentEnd is an end of a difference of logarithms as a percentage; an end that does not

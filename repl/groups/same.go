@@ -94,27 +94,45 @@ func sameProblem(k *session.Call, err error, by phrase.ColumnRef, groups []sessi
 		Hint: "leave the level out with `for`"}
 }
 
+// pairRow is whether two levels carry the same, within the margin.
+type pairRow struct {
+	First      string  `id:"first"`
+	Second     string  `id:"second"`
+	Difference float64 `id:"difference" unit:"{y}"`
+	Low        float64 `id:"low" unit:"{y}"`
+	High       float64 `id:"high" unit:"{y}"`
+	MarginLow  float64 `id:"margin_low" unit:"{y}"`
+	MarginHigh float64 `id:"margin_high" unit:"{y}"`
+	P          float64 `id:"p" style:"p"`
+	Answer     string  `id:"answer"`
+}
+
+// ratioRow is the difference as a share of first's mean.
+type ratioRow struct {
+	First   string  `id:"first"`
+	Second  string  `id:"second"`
+	Percent float64 `id:"percent" style:"percent"`
+	Low     float64 `id:"percent_low" style:"percent"`
+	High    float64 `id:"percent_high" style:"percent"`
+}
+
 // sameTables are the pairs, and for a percentage their ratios.
 func sameTables(r *session.Response, by phrase.ColumnRef, groups []session.Group, pairs []compare.SamePair, m compare.Margin) []page.Table {
-	u := r.Unit()
-	t := page.Table{ID: "pairs", Title: page.Say(r.Name() + " by " + by.Column + ", within a margin"),
-		Note: page.Say("difference: second − first; low and high: its 90 % range, each level with its own spread; p: the larger of the two one-sided tests against the margins; pairs are not adjusted for their number"),
-		Columns: []page.Column{{ID: "first"}, {ID: "second"}, {ID: "difference", Unit: u}, {ID: "low", Unit: u}, {ID: "high", Unit: u},
-			{ID: "margin_low", Unit: u}, {ID: "margin_high", Unit: u}, {ID: "p", Style: page.P}, {ID: "answer"}}}
-	ratios := page.Table{ID: "ratios", Title: page.Say("The same as a share of first's mean"),
-		Note: page.Say("the margin is a percentage, so p and answer are those of the ratio of the means; low and high: its 90 % range"),
-		Columns: []page.Column{{ID: "first"}, {ID: "second"}, {ID: "percent", Style: page.Percent},
-			{ID: "percent_low", Style: page.Percent}, {ID: "percent_high", Style: page.Percent}}}
+	var rows []pairRow
+	var ratios []ratioRow
 	for _, p := range pairs {
-		first, second := page.T(groups[p.First].Level), page.T(groups[p.Second].Level)
-		t.Rows = append(t.Rows, []page.Cell{first, second, page.N(p.Diff), page.N(p.Low), page.N(p.High),
-			page.N(p.MarginLow), page.N(p.MarginHigh), page.N(p.P), page.T(p.Answer.Key())})
-		ratios.Rows = append(ratios.Rows, []page.Cell{first, second, page.N(p.Percent), page.N(p.PercentLow), page.N(p.PercentHigh)})
+		first, second := groups[p.First].Level, groups[p.Second].Level
+		rows = append(rows, pairRow{first, second, p.Diff, p.Low, p.High, p.MarginLow, p.MarginHigh, p.P, p.Answer.Key()})
+		ratios = append(ratios, ratioRow{first, second, p.Percent, p.PercentLow, p.PercentHigh})
 	}
+	out := []page.Table{page.Filled(page.Table{ID: "pairs", Title: page.Say(r.Name() + " by " + by.Column + ", within a margin"),
+		Note: page.Say("difference: second − first; low and high: its 90 % range, each level with its own spread; p: the larger of the two one-sided tests against the margins; pairs are not adjusted for their number")},
+		rows, page.Names{"y": r.Unit()})}
 	if m.Share > 0 {
-		return []page.Table{t, ratios}
+		out = append(out, page.Filled(page.Table{ID: "ratios", Title: page.Say("The same as a share of first's mean"),
+			Note: page.Say("the margin is a percentage, so p and answer are those of the ratio of the means; low and high: its 90 % range")}, ratios, nil))
 	}
-	return []page.Table{t}
+	return out
 }
 
 // tellSame tells every pair, that furthest apart first.

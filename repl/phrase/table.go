@@ -1,5 +1,7 @@
 package phrase
 
+import "slices"
+
 // Entry is one command of the language: its phrase, one line of help, an example.
 // Parsing, help, completion, the man page, the shell completions and the
 // random-line tests are all read off the table; no other place knows a command's name.
@@ -385,3 +387,14 @@ var drawing = []Option{
 
 // replacing insists on a file that a person made or changed; the old one is kept.
 var replacing = Option{"replacing", "replacing"}
+
+// Kinds are the kinds of entries that commands give, each once, in the order of the table.
+func Kinds() []string {
+	var out []string
+	for _, e := range Table {
+		if !slices.Contains(out, e.Kind) {
+			out = append(out, e.Kind)
+		}
+	}
+	return out
+}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"slices"
 
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
@@ -21,6 +22,7 @@ type entryJSON struct {
 	Findings  []string       `json:"findings"`
 	Tables    []tableJSON    `json:"tables"`
 	Values    valuesJSON     `json:"values"`
+	Units     unitsJSON      `json:"value_units"`
 	Figures   []figureJSON   `json:"figures"`
 	Cautions  []string       `json:"cautions"`
 }
@@ -65,7 +67,8 @@ type problemJSON struct {
 
 // JSON is the entry as one JSON object without a line break. Numbers carry the
 // shortest digits that read back as the same number; one that does not exist, or
-// is endless, is null. The text of a note or heading is its finding. It is an
+// is endless, is null. `value_units` says of each value that has one what it is in: a unit,
+// `fraction` or `percent`. The text of a note or heading is its finding. It is an
 // error when two values of an entry share an id, or when o.Context has ended.
 func JSON(e page.Entry, o Options) (text []byte, err error) {
 	defer parallel.Catch(&err)
@@ -73,7 +76,7 @@ func JSON(e page.Entry, o Options) (text []byte, err error) {
 		return compact(failureJSON{e.Number, e.Input, false, problemJSON{p.Code, p.Message, p.At, p.Hint}})
 	}
 	out := entryJSON{Entry: e.Number, Input: e.Input, OK: true, Kind: e.Kind, Name: e.Name, Series: e.Series,
-		Findings: []string{}, Tables: []tableJSON{}, Values: e.Values, Figures: []figureJSON{}, Cautions: []string{}}
+		Findings: []string{}, Tables: []tableJSON{}, Values: e.Values, Units: e.Values, Figures: []figureJSON{}, Cautions: []string{}}
 	if s := e.Specimens; s != nil {
 		out.Specimens = &specimensJSON{s.Used, s.SetAside, s.Missing}
 	}
@@ -130,6 +133,34 @@ func jsonCell(c page.Cell) any {
 type valuesJSON []page.Value
 
 func (vs valuesJSON) MarshalJSON() ([]byte, error) {
+	return inOrder(vs, func(v page.Value) any { return jsonCell(v.Cell) })
+}
+
+// unitsJSON is what the values are in, in the order of the entry; those of no unit are left out.
+type unitsJSON []page.Value
+
+func (vs unitsJSON) MarshalJSON() ([]byte, error) {
+	without := func(v page.Value) bool { return valueUnit(v) == "" }
+	return inOrder(slices.DeleteFunc(slices.Clone(vs), without), func(v page.Value) any { return valueUnit(v) })
+}
+
+// valueUnit is the unit of a value, or that it is a fraction or a percentage.
+func valueUnit(v page.Value) string {
+	switch {
+	case v.Cell.Unit != "":
+		return v.Cell.Unit
+	case v.Unit != "":
+		return v.Unit
+	case v.Style == page.Fraction:
+		return "fraction"
+	case v.Style == page.Percent:
+		return "percent"
+	}
+	return ""
+}
+
+// inOrder is a JSON object with a key a value, in the order of the values.
+func inOrder(vs []page.Value, is func(page.Value) any) ([]byte, error) {
 	var b bytes.Buffer
 	seen := map[string]bool{}
 	b.WriteByte('{')
@@ -145,7 +176,7 @@ func (vs valuesJSON) MarshalJSON() ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		text, err := compact(jsonCell(v.Cell))
+		text, err := compact(is(v))
 		if err != nil {
 			return nil, err
 		}

@@ -3,6 +3,7 @@ package render
 import (
 	"encoding/json"
 	"math"
+	"strings"
 	"testing"
 
 	"breakbook/repl/page"
@@ -18,7 +19,7 @@ const fitJSON = `{"entry":3,"input":"fit load on density, pins","ok":true,"kind"
 	`"rows":[["baseline",2512.37,2301.5,2723.24,103.4,24.297,34,1e-22],["pins: pair",412.13,250.91,573.35,79.33,5.195,34,0.0000031],` +
 	`["pins: single",-35.2,-190.1,119.7,76.2,-0.462,34,0.647],["density",3.2143,0.31,6.1186,1.429,2.249,34,0.0311]],` +
 	`"note":"Number columns are measured from their mean."}],` +
-	`"values":{"n":38,"sd_left_over":251.31,"explained":0.6123,"f":17.93,"p":4.2e-7},` +
+	`"values":{"n":38,"sd_left_over":251.31,"explained":0.6123,"f":17.93,"p":4.2e-7},"value_units":{"sd_left_over":"N","explained":"fraction"},` +
 	`"figures":[{"path":"out/figure-1.png","alt":"Load by pins: the pair stands highest."}],` +
 	`"cautions":["6 boards: specimens of one board are alike; fit load on density, pins blocked by board takes that in."]}`
 
@@ -31,7 +32,7 @@ func TestJSON(t *testing.T) {
 	}{
 		{"fit", sampleFit(), fitJSON},
 		{"bare", page.Entry{Number: 1, Input: "open gates.csv", Kind: "open"},
-			`{"entry":1,"input":"open gates.csv","ok":true,"kind":"open","findings":[],"tables":[],"values":{},"figures":[],"cautions":[]}`},
+			`{"entry":1,"input":"open gates.csv","ok":true,"kind":"open","findings":[],"tables":[],"values":{},"value_units":{},"figures":[],"cautions":[]}`},
 		{"failed", page.Entry{Number: 4, Input: "fit lod on density", Kind: "fit",
 			Problem: &page.Problem{Code: "unknown-column", Message: "no lod", At: 5, Hint: "did you mean load?"}},
 			`{"entry":4,"input":"fit lod on density","ok":false,"error":{"code":"unknown-column","message":"no lod","at":5,"hint":"did you mean load?"}}`},
@@ -43,9 +44,9 @@ func TestJSON(t *testing.T) {
 			Tables: []page.Table{{ID: "t", Columns: []page.Column{{ID: "x"}, {ID: "y"}}, Rows: [][]page.Cell{{page.N(1)}}}}},
 			`{"entry":2,"input":"a <b> & c","ok":true,"kind":"look","findings":[],` +
 				`"tables":[{"id":"t","title":"","columns":[{"id":"x"},{"id":"y"}],"rows":[[1,null]]}],` +
-				`"values":{"a":null,"b":null,"c":0,"d":"1 < 2","e":true,"g":0.30000000000000004},"figures":[],"cautions":[]}`},
+				`"values":{"a":null,"b":null,"c":0,"d":"1 < 2","e":true,"g":0.30000000000000004},"value_units":{},"figures":[],"cautions":[]}`},
 		{"note", page.Entry{Number: 6, Input: "note shed was cold", Kind: "note", Prose: "shed was cold"},
-			`{"entry":6,"input":"note shed was cold","ok":true,"kind":"note","findings":["shed was cold"],"tables":[],"values":{},"figures":[],"cautions":[]}`},
+			`{"entry":6,"input":"note shed was cold","ok":true,"kind":"note","findings":["shed was cold"],"tables":[],"values":{},"value_units":{},"figures":[],"cautions":[]}`},
 	} {
 		got, err := JSON(c.entry, Options{})
 		if err != nil {
@@ -57,6 +58,16 @@ func TestJSON(t *testing.T) {
 		if !json.Valid(got) {
 			t.Errorf("%s: not JSON", c.name)
 		}
+	}
+}
+
+func TestJSONSaysWhatValuesAreIn(t *testing.T) {
+	got, err := JSON(page.Entry{Kind: "fit", Values: []page.Value{{ID: "n", Style: page.Count}, {ID: "sd", Unit: "kgf"}, {ID: "p", Style: page.P},
+		{ID: "step", Cell: page.Cell{Kind: page.Number, Num: 1, Unit: "mm"}, Unit: "kgf"}, {ID: "share", Style: page.Fraction},
+		{ID: "gain", Style: page.Percent}}}, Options{})
+	const want = `"value_units":{"sd":"kgf","step":"mm","share":"fraction","gain":"percent"}`
+	if err != nil || !strings.Contains(string(got), want) {
+		t.Errorf("got %s (%v), want %s", got, err, want)
 	}
 }
 

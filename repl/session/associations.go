@@ -108,12 +108,20 @@ func levelsIn(v design.Variable) int {
 	return len(slices.Compact(codes))
 }
 
+// AssociationRow is two factors that went together, for people.
+type AssociationRow struct {
+	First    string  `id:"first"`
+	Second   string  `id:"second"`
+	Strength float64 `id:"strength" style:"ratio"`
+	Meaning  string  `id:"meaning"`
+}
+
+// AssociationTable has one row a pair of factors.
 func AssociationTable(pairs []Association) page.Table {
-	t := page.Table{ID: "varied_together", Title: page.Say("What varied together"), Columns: []page.Column{{ID: "first"}, {ID: "second"},
-		{ID: "strength", Style: page.Ratio}, {ID: "meaning"}},
-		Note: page.Say("strength: 0 unrelated, 1 always together; pairs under ", page.Num{Value: LeastStrength, Style: page.Exact}, " are left out")}
+	var rows []AssociationRow
 	for _, p := range pairs {
-		t.Rows = append(t.Rows, []page.Cell{page.T(p.First), page.T(p.Second), page.N(p.Strength), page.T(say.TogetherMeans(p.Strength))})
+		rows = append(rows, AssociationRow{p.First, p.Second, p.Strength, say.TogetherMeans(p.Strength)})
 	}
-	return t
+	return page.Filled(page.Table{ID: "varied_together", Title: page.Say("What varied together"),
+		Note: page.Say("strength: 0 unrelated, 1 always together; pairs under ", page.Num{Value: LeastStrength, Style: page.Exact}, " are left out")}, rows, nil)
 }

@@ -36,6 +36,7 @@ var Calls = []Call{
 	{"type", "'COMMANDS'", "runs commands given in place; stops at the first error", GiveNothing},
 	{"help", "[WORD]", "what can be typed", GiveHelpWord},
 	{"man", "", "this page", GiveNothing},
+	{"schema", "", "the JSON Schema of what --json writes", GiveNothing},
 	{"completion", "bash|zsh|fish", "completion for a shell", GiveShell},
 }
 

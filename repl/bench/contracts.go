@@ -1,0 +1,15 @@
+package bench
+
+import (
+	"slices"
+
+	"breakbook/repl/fits"
+	"breakbook/repl/groups"
+	"breakbook/repl/page"
+)
+
+// Contracts is what all commands give in JSON, by family. A kind that several commands share
+// stands there once for each set of tables.
+func Contracts() []page.Contract {
+	return slices.Concat(groups.Contract, fits.Contract)
+}
