@@ -5,11 +5,14 @@ import (
 
 	"breakbook/repl/fits"
 	"breakbook/repl/groups"
+	"breakbook/repl/modes"
 	"breakbook/repl/page"
+	"breakbook/repl/plans"
+	"breakbook/repl/series"
 )
 
 // Contracts is what all commands give in JSON, by family. A kind that several commands share
 // stands there once for each set of tables.
 func Contracts() []page.Contract {
-	return slices.Concat(groups.Contract, fits.Contract)
+	return slices.Concat(series.Contract, groups.Contract, fits.Contract, modes.Contract, plans.Contract, Contract)
 }
