@@ -98,7 +98,7 @@ var contracts = []contract{
 	{"sketch load against density", "sketch", nil, ""},
 	{"note words", "note", nil, ""},
 	{"heading words", "heading", nil, ""},
-	{"ranges 90%", "ranges", nil, ""},
+	{"confidence 90%", "confidence", nil, ""},
 	{"worth 10%", "worth", nil, ""},
 	{"seed 7", "seed", nil, ""},
 	{"digits 4", "digits", nil, ""},

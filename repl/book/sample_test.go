@@ -14,7 +14,7 @@ func sampleDocument() Document {
 		Entries: sampleEntries(),
 		Sources: []Source{{File: "series/gates 2.csv", SHA256: strings.Repeat("9f86d081884c7d65", 4), Rows: 41},
 			{File: "old.csv", SHA256: strings.Repeat("0a1b2c3d4e5f6071", 4)}},
-		Settings: []Setting{{"ranges", "95 %"}, {"worth", "10 %"}, {"seed", "1"}},
+		Settings: []Setting{{"confidence", "95 %"}, {"worth", "10 %"}, {"seed", "1"}},
 		Tests:    []Tests{{"load", 3}},
 		SetAside: []SetAside{{"gates", "17", "grip slipped"}},
 	}

@@ -245,7 +245,7 @@ func sheetColumns(f *frames.Frame, p *session.Plan) []frames.Column {
 		add(c)
 	}
 	for _, c := range all {
-		if c.Role == frames.Found || c.Kind == frames.Number && c.Unit.Dimension() == "density" {
+		if c.Role == frames.Given || c.Kind == frames.Number && c.Unit.Dimension() == "density" {
 			add(c)
 		}
 	}

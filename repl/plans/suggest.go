@@ -144,14 +144,14 @@ func suggestedMains(f *session.Fit, of variables, points []linear.Point, count [
 // variables are indices of a fit's variables.
 type variables []int
 
-// settable are the variables that can be chosen, and those marked as found with the blank.
+// settable are the variables that can be chosen, and those marked as given with the blank.
 func settable(k *session.Call, f *session.Fit) (settable, found variables) {
 	frame, ok := k.Session.Frame(k.Entry.Series)
 	if !ok {
 		frame = f.Sample.Frame
 	}
 	for i, v := range f.Model().Variables {
-		if c, ok := frame.Column(v.Name); ok && c.Role == frames.Found {
+		if c, ok := frame.Column(v.Name); ok && c.Role == frames.Given {
 			found = append(found, i)
 		} else {
 			settable = append(settable, i)

@@ -225,15 +225,11 @@ func namesShared(f *frames.Frame) (column string, n int) {
 	return c.Name, n
 }
 
-// LineUp puts the columns of two series side by side.
-func LineUp(k *session.Call, cmd *phrase.LineUp) (*session.Outcome, error) {
-	parts, name, err := parts(k, cmd.List, cmd.Name)
+// PutBeside puts the columns of two series side by side.
+func PutBeside(k *session.Call, cmd *phrase.PutBeside) (*session.Outcome, error) {
+	parts, name, err := parts(k, phrase.NameList{List: []phrase.Name{cmd.First, cmd.Second}, At: cmd.First.At}, cmd.Name)
 	if err != nil {
 		return nil, err
-	}
-	if len(parts) > 2 {
-		return nil, &page.Problem{Code: "too-many-series", At: cmd.List.List[2].At,
-			Message: "two series are lined up at a time", Hint: "line up the result with " + parts[2].Name + " after that"}
 	}
 	ref := cmd.Key
 	next, met, err := frames.LineUp(parts[0], parts[1], ref.Column)
