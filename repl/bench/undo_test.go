@@ -12,7 +12,7 @@ import (
 )
 
 // contents is what a session holds but for the number of the entry to come, the count of tests
-// that were run and what can be taken back.
+// that were run and what can be undone.
 type contents struct {
 	current  string
 	frames   map[string]*frames.Frame

@@ -9,7 +9,7 @@ import (
 	"breakbook/repl/session"
 )
 
-// Adjusted is the mean of each level of a fit, on the same footing.
+// Adjusted is the mean of each level of a fit, with the other factors held equal.
 func Adjusted(k *session.Call, cmd *phrase.Adjusted) (*session.Outcome, error) {
 	f, variable, m, fam, err := k.FactorOfFit(cmd.LevelsOfFit, false)
 	if err != nil {
@@ -25,7 +25,7 @@ func Adjusted(k *session.Call, cmd *phrase.Adjusted) (*session.Outcome, error) {
 	t := page.Table{ID: "means", Title: page.Say(f.Y.Name() + " by " + column + ", number columns at their mean, other categories averaged level by level"),
 		Columns: []page.Column{{ID: column}, {ID: "mean", Unit: u}, {ID: "standard_error", Unit: u},
 			{ID: "df", Label: "degrees of freedom", Style: page.DF}, {ID: "low", Unit: u}, {ID: "high", Unit: u}},
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the mean")}
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the mean")}
 	means := f.LevelEstimates(variable)
 	for i, name := range fam.Names {
 		e := means[i]

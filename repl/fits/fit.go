@@ -11,10 +11,10 @@ import (
 	"breakbook/repl/session"
 )
 
-// togetherSentence warns that two terms of a fit can hardly be told apart.
+// togetherSentence warns that two terms of a fit can hardly be distinguished.
 func togetherSentence(first, second string, strength float64) page.Sentence {
-	return page.Say(first+" and "+second+" went together in these specimens (strength ", page.Num{Value: strength, Style: page.Ratio},
-		" of 1), so the fit can hardly tell which of them did it. More specimens of the same kind would not help; some that part the two would.")
+	return page.Say(first+" and "+second+" are confounded: they changed together in these specimens (association ", page.Num{Value: strength, Style: page.Ratio},
+		"), so the fit can hardly distinguish which of them did it. More specimens of the same kind would not help; some that separate the two would.")
 }
 
 func Specimen(f *session.Fit, w []float64) (linear.Estimate, bool) { return f.Estimator.Specimen(w) }
@@ -53,7 +53,7 @@ func termTable(f *session.Fit, conf float64) page.Table {
 	t := page.Table{ID: "terms", Title: f.Title(), Columns: []page.Column{{ID: "term"}, {ID: "effect", Unit: u},
 		{ID: "low", Unit: u}, {ID: "high", Unit: u}, {ID: "standard_error", Unit: u}, {ID: "t", Style: page.Ratio, Wide: true},
 		{ID: "df", Label: "degrees of freedom", Style: page.DF, Wide: true}, {ID: "p", Style: page.P}},
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the effect")}
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the effect")}
 	for _, c := range f.Coefficients {
 		row := []page.Cell{page.T(session.RowName(f.Model(), c.Label)), {}, {}, {}, {}, {}, {}, {}}
 		if !c.Dependent {
@@ -75,22 +75,22 @@ func termTable(f *session.Fit, conf float64) page.Table {
 // values are the figures of the whole fit, by the ids of the contract.
 func values(f *session.Fit) []page.Value {
 	u := f.Y.Unit()
+	const well, together, rank = "How well it fits", "All terms together", "To rank fits"
 	v := []page.Value{
-		session.ValueOf("n", float64(f.N), page.Count, ""), session.ValueOf("df_left_over", f.DF, page.DF, ""),
-		session.ValueOf("sd_left_over", f.Sigma, page.Plain, u), session.ValueOf("explained", f.Explained, page.Fraction, ""),
-		session.ValueOf("explained_adjusted", f.ExplainedAdjusted, page.Fraction, ""), session.ValueOf("explained_unseen", f.ExplainedUnseen, page.Fraction, ""),
-		session.ValueOf("f", f.F, page.Ratio, ""), session.ValueOf("f_df1", f.FDF1, page.DF, ""), session.ValueOf("f_df2", f.FDF2, page.DF, ""),
-		session.ValueOf("p", f.P, page.P, ""), session.ValueOf("log_likelihood", f.LogLikelihood, page.Plain, ""), session.ValueOf("aicc", f.AICc, page.Plain, ""),
-		session.ValueOf("at_zero", f.AtZero, page.Plain, u), session.ValueOf("at_zero_standard_error", f.AtZeroSE, page.Plain, u),
-	}
-	labels := map[string]string{"n": "specimens", "df_left_over": "degrees of freedom left over", "sd_left_over": "sd left over",
-		"explained": "explained", "explained_adjusted": "explained, allowing for the number of terms",
-		"explained_unseen": "explained of specimens not yet seen", "f": "F of all terms together",
-		"f_df1": "degrees of freedom of that F", "f_df2": "degrees of freedom it is set against", "p": "p of all terms together", "log_likelihood": "log likelihood",
-		"aicc": "AICc, to set rival fits against each other", "at_zero": "expected with every number at zero",
-		"at_zero_standard_error": "standard error of that"}
-	for i := range v {
-		v[i].Label = labels[v[i].ID]
+		{ID: "explained", Group: well, Cell: page.N(f.Explained), Style: page.Fraction},
+		{ID: "explained_unseen", Label: "explained for new specimens", Group: well, Short: "for new specimens", Cell: page.N(f.ExplainedUnseen), Style: page.Fraction},
+		{ID: "residual_sd", Group: well, Cell: page.N(f.Sigma), Unit: u},
+		{ID: "residual_df", Label: "residual degrees of freedom", Group: well, Short: "its degrees of freedom", Cell: page.N(f.DF), Style: page.DF},
+		{ID: "f", Label: "F of all terms together", Group: together, Short: "F", Cell: page.N(f.F), Style: page.Ratio},
+		{ID: "f_df1", Label: "degrees of freedom of that F", Group: together, Short: "degrees of freedom", Cell: page.N(f.FDF1), Style: page.DF},
+		{ID: "f_df2", Label: "degrees of freedom it is tested against", Group: together, Short: "against", Cell: page.N(f.FDF2), Style: page.DF},
+		{ID: "p", Label: "p of all terms together", Group: together, Short: "p", Cell: page.N(f.P), Style: page.P},
+		{ID: "n", Label: "specimens", Group: rank, Short: "n", Cell: page.N(float64(f.N)), Style: page.Count},
+		{ID: "log_likelihood", Group: rank, Cell: page.N(f.LogLikelihood)},
+		{ID: "aicc", Label: "AICc, to rank fits", Group: rank, Short: "AICc (lower is better)", Cell: page.N(f.AICc)},
+		{ID: "explained_adjusted", Label: "explained, adjusted for the number of terms", Group: rank, Short: "explained, adjusted", Cell: page.N(f.ExplainedAdjusted), Style: page.Fraction},
+		{ID: "at_zero", Label: "expected with every number at zero", Cell: page.N(f.AtZero), Unit: u},
+		{ID: "at_zero_standard_error", Label: "standard error of that", Cell: page.N(f.AtZeroSE), Unit: u},
 	}
 	return v
 }
@@ -99,17 +99,16 @@ func values(f *session.Fit) []page.Value {
 func explainedFinding(f *session.Fit) page.Sentence {
 	left := page.Num{Value: f.Sigma, Unit: f.Y.Unit()}
 	if f.Method.Resistant {
-		return page.Say("What the terms leave scatters by ", left, " (sd, without the specimens that stand far off).")
+		return page.Say("The residual sd is ", left, ", without the specimens that lie far off.")
 	}
 	if f.Method.Blocks != nil {
 		return page.Say("Together the terms account for ", page.Num{Value: f.Explained, Style: page.Fraction}, " of the variation in "+
-			f.Y.Measure()+"; within the blocks what is left scatters by ", left, " (sd).")
+			f.Y.Measure()+"; within the blocks the residual sd is ", left, ".")
 	}
 	s := page.Say("Together the terms account for ", page.Num{Value: f.Explained, Style: page.Fraction},
-		" of the variation in "+f.Y.Measure()+"; what is left scatters by ",
-		left, " (sd)")
+		" of the variation in "+f.Y.Measure()+"; the residual sd is ", left)
 	if f.ExplainedUnseen == f.ExplainedUnseen {
-		s = append(s, page.Say("; of a specimen not yet seen they would account for ",
+		s = append(s, page.Say("; for new specimens they explain ",
 			page.Num{Value: max(f.ExplainedUnseen, 0), Style: page.Fraction})...)
 	}
 	return append(s, page.Word("."))
@@ -119,7 +118,7 @@ func explainedFinding(f *session.Fit) page.Sentence {
 // 0.9 leaves less than a fifth of one's variation free of the other. Common practice, no source.
 const nearlyTogether = 0.9
 
-// togetherCautions name the pairs of terms that the specimens can hardly tell apart.
+// togetherCautions name the pairs of terms that the specimens can hardly distinguish.
 func togetherCautions(f *session.Fit, ctx context.Context) ([]page.Sentence, error) {
 	var out []page.Sentence
 	v := f.Model().Variables
@@ -144,5 +143,5 @@ func sizeCautions(f *session.Fit) []page.Sentence {
 		specimens = " specimen"
 	}
 	return []page.Sentence{page.Say("Only ", page.Num{Value: f.DF, Style: page.DF},
-		specimens+" more than figures fitted: the spread is hardly known, and with it every range here.")}
+		specimens+" more than figures fitted: the spread is hardly known, and with it every interval here.")}
 }

@@ -19,7 +19,7 @@ import (
 // jointly tells the mean over series, and what it would be if they all had one truth.
 func jointly(measure string, mean float64, r verdict.Range, unit string, confidence float64, fixed verdict.Range) page.Sentence {
 	return page.Say("Together they put "+measure+" at ", page.Num{Value: mean, Unit: unit, Resolution: (r.High - r.Low) / 2}, " (",
-		page.Num{Value: confidence, Style: page.Fraction}, " range ", page.Span{Low: r.Low, High: r.High, Unit: unit},
+		page.Num{Value: confidence, Style: page.Fraction}, " interval ", page.Span{Low: r.Low, High: r.High, Unit: unit},
 		"); were there one truth behind all series, ", page.Span{Low: fixed.Low, High: fixed.High, Unit: unit}, ".")
 }
 
@@ -84,7 +84,7 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 	}
 	adding := page.Table{ID: "adding", Title: page.Say("What each series added"), Columns: []page.Column{{ID: "series"}, {ID: "together", Style: page.Count},
 		{ID: "mean", Unit: u}, {ID: "low", Unit: u}, {ID: "high", Unit: u}, {ID: "between_sd", Unit: u}},
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the mean over series (t, ", len(means)-1,
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the mean over series (t, ", len(means)-1,
 			" degrees of freedom at the end; Hartung and Knapp's factor never below 1)")}
 	for i, step := range steps {
 		adding.Rows = append(adding.Rows, []page.Cell{page.T(means[i+1].name), page.N(float64(i + 2)), page.N(step.Mean),
@@ -208,7 +208,7 @@ func loadColumn(f *frames.Frame, a phrase.ColumnRef) (string, error) {
 		Hint: "mark COLUMN as load, or agree compare COLUMN by " + phrase.Spelled(a.Column) + " against …"}
 }
 
-// ownRange is the range of one series' estimate by its own t.
+// ownRange is the interval of one series' estimate by its own t.
 func ownRange(estimate, se, df, conf float64) verdict.Range {
 	half := dist.TQuantile(0.5+conf/2, df) * se
 	return verdict.Range{Low: estimate - half, High: estimate + half}

@@ -42,8 +42,8 @@ func compareFamily(k *session.Call, fam *session.Family, m compare.Means, overal
 	k.Entry.Tables = []page.Table{overallTable(fam, overall), table(fam, title)}
 	k.Entry.Values = []page.Value{session.ValueOf("df_against", overall.df2, page.DF, ""), session.ValueOf("critical", r.Critical, page.Ratio, ""),
 		session.ValueOf("worth", fam.Worth.Value, fam.Worth.Style, fam.Worth.Unit)}
-	k.Entry.Values[0].Label = "degrees of freedom left over"
-	k.Entry.Values[1].Label = "largest difference over standard error that chance alone allows"
+	k.Entry.Values[0].Label = "residual degrees of freedom"
+	k.Entry.Values[1].Label = "critical value, in standard errors"
 	k.Entry.Values[2].Label = "smallest difference worth having"
 	if r.Method == compare.ByReshuffling {
 		k.Entry.Values = append(k.Entry.Values, session.ValueOf("arrangements", float64(r.Arrangements), page.Count, ""),
@@ -76,7 +76,7 @@ func overallTable(f *session.Family, o overallTest) page.Table {
 	case compare.GamesHowell:
 		test = "F test without equal spread (Welch)"
 	case compare.ByRanks:
-		test, asks = "rank test, ties allowed for (Kruskal–Wallis)", "Are all levels alike?"
+		test, asks = "rank test, corrected for ties (Kruskal–Wallis)", "Are all levels alike?"
 	case compare.ByReshuffling:
 		test, asks = "F, its p by reshuffling", "Are all levels alike?"
 	case compare.Sidak:
@@ -92,7 +92,7 @@ func overallTable(f *session.Family, o overallTest) page.Table {
 		{ID: "statistic", Style: page.Ratio}, {ID: "df", Label: "degrees of freedom", Style: page.DF}, {ID: "p", Style: page.P}},
 		Rows: [][]page.Cell{{page.T(test), page.N(o.f), page.N(o.df1), page.N(o.p)}}}
 	if !math.IsNaN(o.df2) {
-		t.Note = page.Say("against ", page.Num{Value: o.df2, Style: page.DF}, " degrees of freedom left over")
+		t.Note = page.Say("tested against ", page.Num{Value: o.df2, Style: page.DF}, " residual degrees of freedom")
 	}
 	return t
 }
@@ -112,7 +112,7 @@ func how(f *session.Family) string {
 	case compare.Sidak:
 		return pairs + ", each with its own spread (Šidák)"
 	case compare.ByRanks:
-		return pairs + " by rank sums; p joined by Holm's rule, ranges by Bonferroni's"
+		return pairs + " by rank sums; p joined by Holm's rule, intervals by Bonferroni's"
 	case compare.ByReshuffling:
 		return pairs + " by the largest |t| of reshuffled specimens" + f.Within
 	case compare.ManyToOne:
@@ -132,18 +132,18 @@ func note(f *session.Family) page.Sentence {
 	switch f.Result.Method {
 	case compare.ByRanks:
 		return page.Say("difference: the shift of second against first (Hodges–Lehmann); low and high: ", page.Num{Value: f.Conf, Style: page.Fraction},
-			" range; percent: of first's median; statistic: the rank sum of second")
+			" interval; percent: of first's median; statistic: the rank sum of second")
 	case compare.ByReshuffling:
 		looked := page.Say("drawn arrangements: ", f.Result.Arrangements)
 		if f.Result.Every {
 			looked = page.Say("all ", f.Result.Arrangements, " arrangements")
 		}
-		return page.Say("difference: second less first"+f.Within+"; ", looked, "; reshuffling gives no range; the answer is that of the difference and ",
+		return page.Say("difference: second less first"+f.Within+"; ", looked, "; reshuffling gives no interval; the answer is that of the difference and ",
 			page.Num{Value: f.Result.Critical, Style: page.Ratio}, " standard errors, what the largest |t| of the arrangements passes with chance ",
 			page.Num{Value: 1 - f.Conf, Style: page.Fraction})
 	}
 	return page.Say("difference: second less first; low and high: ", page.Num{Value: f.Conf, Style: page.Fraction},
-		" range; detectable: the smallest true difference this series had an 80 % chance of showing")
+		" interval; detectable: the smallest true difference this series had an 80 % chance of showing")
 }
 
 // table has one row a difference: second minus first.

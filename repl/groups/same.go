@@ -98,11 +98,11 @@ func sameProblem(k *session.Call, err error, by phrase.ColumnRef, groups []sessi
 func sameTables(r *session.Response, by phrase.ColumnRef, groups []session.Group, pairs []compare.SamePair, m compare.Margin) []page.Table {
 	u := r.Unit()
 	t := page.Table{ID: "pairs", Title: page.Say(r.Name() + " by " + by.Column + ", within a margin"),
-		Note: page.Say("difference: second − first; low and high: its 90 % range, each level with its own spread; p: the larger of the two one-sided tests against the margins; pairs are not adjusted for their number"),
+		Note: page.Say("difference: second − first; low and high: its 90 % interval, each level with its own spread; p: the larger of the two one-sided tests against the margins; pairs are not adjusted for their number"),
 		Columns: []page.Column{{ID: "first"}, {ID: "second"}, {ID: "difference", Unit: u}, {ID: "low", Unit: u}, {ID: "high", Unit: u},
 			{ID: "margin_low", Unit: u}, {ID: "margin_high", Unit: u}, {ID: "p", Style: page.P}, {ID: "answer"}}}
 	ratios := page.Table{ID: "ratios", Title: page.Say("The same as a share of first's mean"),
-		Note: page.Say("the margin is a percentage, so p and answer are those of the ratio of the means; low and high: its 90 % range"),
+		Note: page.Say("the margin is a percentage, so p and answer are those of the ratio of the means; low and high: its 90 % interval"),
 		Columns: []page.Column{{ID: "first"}, {ID: "second"}, {ID: "percent", Style: page.Percent},
 			{ID: "percent_low", Style: page.Percent}, {ID: "percent_high", Style: page.Percent}}}
 	for _, p := range pairs {

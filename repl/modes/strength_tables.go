@@ -37,7 +37,7 @@ func (u *oneMode) termTable(k *session.Call, conf float64) (t page.Table, endles
 	}
 	t = page.Table{ID: "terms", Title: u.title(), Columns: []page.Column{{ID: "term"}, {ID: "effect"}, {ID: "low"}, {ID: "high"},
 		{ID: "standard_error"}, {ID: "z", Style: page.Ratio, Wide: true}, {ID: "p", Style: page.P}},
-		Note: page.Say("effects on ln of the "+of+unit+"; low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile range of the effect")}
+		Note: page.Say("effects on ln of the "+of+unit+"; low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile interval of the effect")}
 	at := 0
 	for j, c := range u.place.Coefficients {
 		row := []page.Cell{page.T(session.RowName(u.place.Model(), c.Label)), {}, {}, {}, {}, {}, {}}
@@ -75,7 +75,7 @@ func (u *oneMode) strengthTable(all []levelStrength, conf float64) page.Table {
 	t := page.Table{ID: "strengths", Title: page.Say("What each level would carry until " + u.mode.Column.Column + " is " + session.ModeName(u.mode)),
 		Columns: []page.Column{{ID: "level"}, {ID: "median", Unit: unit}, {ID: "low", Unit: unit}, {ID: "high", Unit: unit},
 			{ID: "fifth_percentile", Unit: unit}, {ID: "fifth_low", Unit: unit}},
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile range of the median, a dash where there is no limit; fifth low: the lower end of that of the 5th percentile")}
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile interval of the median, a dash where there is no limit; fifth low: the lower end of that of the 5th percentile")}
 	for _, s := range all {
 		t.Rows = append(t.Rows, []page.Cell{page.T(s.row), page.N(s.median), page.N(s.medianRange.Low), page.N(s.medianRange.High),
 			page.N(s.fifth), page.N(s.fifthRange.Low)})
@@ -86,19 +86,19 @@ func (u *oneMode) strengthTable(all []levelStrength, conf float64) page.Table {
 // boundTable has the medians possible with nothing assumed of how strengths go together.
 func (u *oneMode) boundTable(all []levelStrength) page.Table {
 	unit := u.load.Unit()
-	t := page.Table{ID: "bounds", Title: page.Say("Medians possible whatever the strengths of a specimen have to do with each other"),
+	t := page.Table{ID: "bounds", Title: page.Say("Medians possible however a specimen's strengths in the modes depend on each other"),
 		Columns: []page.Column{{ID: "level"}, {ID: "median_low", Unit: unit}, {ID: "median_high", Unit: unit}},
-		Note:    page.Say("from every specimen cut short breaking so at once to none ever; of the specimens as they are, terms not allowed for and without their scatter; a dash: no upper limit")}
+		Note:    page.Say("from every specimen with a lower bound only failing so at once, to none ever; of the specimens as they are, not adjusted for the terms, and without their scatter; a dash: no upper limit")}
 	for _, s := range all {
 		t.Rows = append(t.Rows, []page.Cell{page.T(s.row), page.N(s.medianBound.Low), page.N(s.medianBound.High)})
 	}
 	return t
 }
 
-// boundRangeTable has what the bounds come to with the scatter of the specimens allowed for.
+// boundRangeTable has what the bounds come to with the scatter of so many specimens.
 func (u *oneMode) boundRangeTable(all []levelStrength, conf float64) page.Table {
 	unit := u.load.Unit()
-	t := page.Table{ID: "bound_ranges", Title: page.Say("The same with the scatter of so many specimens allowed for"),
+	t := page.Table{ID: "bound_ranges", Title: page.Say("The same, with the scatter of so many specimens"),
 		Columns: []page.Column{{ID: "level"}, {ID: "low", Unit: unit}, {ID: "high", Unit: unit}},
 		Note:    page.Say("low and high: every median possible lies between them in ", page.Num{Value: conf, Style: page.Fraction}, " of such series; a dash: no limit")}
 	for _, s := range all {
@@ -112,7 +112,7 @@ func (u *oneMode) ratioTable(all []ratio, conf float64) page.Table {
 	t := page.Table{ID: "ratios", Title: page.Say("Medians against each other"),
 		Columns: []page.Column{{ID: "first"}, {ID: "second"}, {ID: "ratio", Style: page.Ratio}, {ID: "low", Style: page.Ratio},
 			{ID: "high", Style: page.Ratio}, {ID: "p", Style: page.P}, {ID: "answer"}},
-		Note: page.Say("ratio: second over first; low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile range; pairs of a column allowed for by Bonferroni's inequality")}
+		Note: page.Say("ratio: second over first; low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile interval; adjusted for comparing the pairs of a column, by Bonferroni's inequality")}
 	for _, r := range all {
 		t.Rows = append(t.Rows, []page.Cell{page.T(r.first), page.T(r.second), page.N(1 + r.gap.Value), page.N(1 + r.gap.Range.Low),
 			page.N(1 + r.gap.Range.High), page.N(r.gap.Probability), page.T(r.gap.Answer.Key())})
@@ -150,7 +150,7 @@ func (u *oneMode) values() []page.Value {
 		session.ValueOf("spread_ln", u.Spread, page.Plain, ""), session.ValueOf("ended", float64(u.Ended), page.Count, ""),
 		session.ValueOf("cut_short", float64(u.CutShort), page.Count, ""), session.ValueOf("log_likelihood", u.LogLikelihood, page.Plain, ""),
 		session.ValueOf("aicc", u.AICc, page.Plain, ""), session.ValueOf("steps", float64(u.Steps), page.Count, "")}
-	labels := []string{"63.2 % load of the baseline specimen", "Weibull shape", "scatter on the ln scale", "ended this way", "cut short",
+	labels := []string{"63.2 % load of the baseline specimen", "Weibull shape", "scatter on the ln scale", "failed this way", "lower bound only",
 		"log likelihood", "AICc", "steps to the peak"}
 	if u.Distribution == strength.Lognormal {
 		labels[0], labels[1] = "median of the baseline specimen", "sd of ln load"

@@ -232,7 +232,7 @@ func (p *parser) functionOf() (Expression, bool) {
 		p.i++
 	}
 	if several && len(out.Arguments) < 2 {
-		return nil, p.fail("expected-expression", out.Function+"( ) takes two values or more, and gives one a specimen",
+		return nil, p.fail("expected-expression", out.Function+"( ) takes two values or more, and gives one per specimen",
 			out.Function+"(load, 500 N)")
 	}
 	return out, p.closeBracket()

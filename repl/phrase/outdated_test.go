@@ -16,7 +16,7 @@ func TestOldWordsNameTheNewOnes(t *testing.T) {
 		"RANGES":     {"write confidence", `"ranges" is now "confidence"`, 1},
 		"line up gates , old-2024 by board as both": {"write put gates beside old-2024 by board as both",
 			`"line up A, B by COLUMN" is now "put A beside B by COLUMN"`, 1},
-		"line up":                  {"write put SERIES beside SERIES by COLUMN as NAME", `"line up A, B by COLUMN" is now "put A beside B by COLUMN"`, 1},
+		"line up":                        {"write put SERIES beside SERIES by COLUMN as NAME", `"line up A, B by COLUMN" is now "put A beside B by COLUMN"`, 1},
 		"mark specific gravity as found": {"write mark specific gravity as given", `"found" is now "given"`, 26},
 	} {
 		var e *Error

@@ -86,7 +86,7 @@ var reasons = map[curves.Reason]string{
 	curves.Upright:       "the slip does not move between 10 % and 40 % of the largest load",
 	curves.NotRising:     "the load does not rise with slip between 10 % and 40 % of the largest load",
 	curves.DropsEarly:    "it drops before 40 % of the largest load is reached",
-	curves.NoStiffness:   "it needs the stiffness, which this curve does not hold",
+	curves.NoStiffness:   "it needs the stiffness, which this curve does not show",
 	curves.NeverDrops:    "the load never drops and stays down",
 	curves.NothingAfter:  "there is no reading after the drop",
 	curves.NeverSoftens:  "the curve stays steeper than a sixth of its stiffness",
@@ -190,7 +190,7 @@ func figureTable(columns []frames.NumberColumn) page.Table {
 
 // absentTable lists the figures that curves do not hold, by figure and reason.
 func absentTable(f *frames.Frame, m []session.CurveFigures) page.Table {
-	t := page.Table{ID: "missing", Title: page.Say("Figures that curves do not hold"),
+	t := page.Table{ID: "missing", Title: page.Say("Figures that curves do not show"),
 		Columns: []page.Column{{ID: "figure"}, {ID: "n", Style: page.Count}, {ID: "why"}, {ID: "specimens"}}}
 	type absent struct {
 		why   string

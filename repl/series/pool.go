@@ -17,7 +17,7 @@ import (
 
 // pooled tells what was put together.
 func pooled(name string, parts []frames.Part, specimens, columns int) page.Sentence {
-	s := page.Say(name+" holds ", specimens, " specimens in ", columns, " columns: ")
+	s := page.Say(name+" has ", specimens, " specimens in ", columns, " columns: ")
 	for i, p := range parts {
 		if i > 0 {
 			s = append(s, page.Word(", "))

@@ -343,6 +343,6 @@ func Levels(k *session.Call, cmd *phrase.OrderLevels) (*session.Outcome, error) 
 		}
 		order = append(order, l.Level)
 	}
-	k.Entry.Findings = []page.Sentence{page.Say("The levels of " + c + " now begin with " + cmp.Or(order...) + ", its baseline: the others are set against it.")}
+	k.Entry.Findings = []page.Sentence{page.Say("The levels of " + c + " now begin with " + cmp.Or(order...) + ", its baseline: the others are compared with it.")}
 	return shape(k, cmd.Column, func(f *frames.Frame) (*frames.Frame, error) { return f.SetLevels(c, order) })
 }

@@ -20,13 +20,13 @@ const (
 	pastChance    = 2
 )
 
-// Association is two factors that went together.
+// Association is two factors that changed together.
 type Association struct {
 	First, Second string
 	Strength      float64
 }
 
-// Associations lists the pairs of factors that these specimens tell apart badly: each
+// Associations lists the pairs of factors that these specimens hardly distinguish: each
 // column the analysis knows of, with each other and with every other factor of the series,
 // the strongest first.
 func (k *Call) Associations(s *Sample, response string, known []string) []Association {
