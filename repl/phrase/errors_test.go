@@ -93,7 +93,7 @@ func TestErrorsNamePlaceAndWayOut(t *testing.T) {
 		{full, "work out x = 3 kgff", "unknown-unit", `there is no unit "kgff"`, 16, "did you mean kgf?"},
 		{full, "work out x = (load + 3 N", "expected-word", "the line stops where a closing bracket is needed", 25, "for example work out moment = load * 80 mm"},
 		{full, "work out x = ln(load, density)", "expected-expression", "ln( ) takes one value", 21, ""},
-		{full, "work out x = most(load)", "expected-expression", "most( ) takes two values or more, and gives one per specimen", 23, "most(load, 500 N)"},
+		{full, "work out x = largest(load)", "expected-expression", "largest( ) takes two values or more, and gives one per specimen", 26, "largest(load, 500 N)"},
 		{full, "work out x = load if pins is pair", "expected-word", `the line stops where "otherwise" is needed`, 34, "for example work out moment = load * 80 mm"},
 		{full, "work out x = load if pins is pear, otherwise 0", "unknown-level", `pins has no level "pear"`, 30, "its levels are none, single, pair, offset"},
 		{full, "work out x = load density", "unexpected", `"density" does not belong here`, 19, "what may come here: if"},

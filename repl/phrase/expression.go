@@ -17,7 +17,7 @@ import "slices"
 // oneValue are the functions of one value; severalValues take two and more.
 var (
 	oneValue      = []string{"ln", "log10", "exp", "sqrt", "abs", "round"}
-	severalValues = []string{"least", "most"}
+	severalValues = []string{"smallest", "largest"}
 )
 
 // longestExpression bounds how much is read as one expression.

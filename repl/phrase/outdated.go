@@ -19,6 +19,15 @@ func outdated(in []rune, toks []token) *Error {
 			Message: inQuotes(old) + " is now " + inQuotes(now)}
 	}
 	rest := func(from int) string { return string(in[toks[from].start:]) }
+	if words(0, "work", "out") {
+		for k := range toks[:len(toks)-1] {
+			for old, now := range map[string]string{"least": "smallest", "most": "largest"} {
+				if words(k, old) && toks[k+1].kind == markToken && toks[k+1].text == "(" {
+					return says(k, old, now, string(in[:toks[k].start])+now+rest(k+1))
+				}
+			}
+		}
+	}
 	last := len(toks) - 2 // before the end
 	switch {
 	case words(0, "ranges"):

@@ -12,8 +12,10 @@ func TestOldWordsNameTheNewOnes(t *testing.T) {
 		hint, message string
 		at            int
 	}{
-		"ranges 90%": {"write confidence 90%", `"ranges" is now "confidence"`, 1},
-		"RANGES":     {"write confidence", `"ranges" is now "confidence"`, 1},
+		"work out x = least(load, 500 N)":    {"write work out x = smallest(load, 500 N)", `"least" is now "smallest"`, 14},
+		"work out x = 2 * most(load, 500 N)": {"write work out x = 2 * largest(load, 500 N)", `"most" is now "largest"`, 18},
+		"ranges 90%":                         {"write confidence 90%", `"ranges" is now "confidence"`, 1},
+		"RANGES":                             {"write confidence", `"ranges" is now "confidence"`, 1},
 		"line up gates , old-2024 by board as both": {"write put gates beside old-2024 by board as both",
 			`"line up A, B by COLUMN" is now "put A beside B by COLUMN"`, 1},
 		"line up":                        {"write put SERIES beside SERIES by COLUMN as NAME", `"line up A, B by COLUMN" is now "put A beside B by COLUMN"`, 1},
@@ -25,7 +27,7 @@ func TestOldWordsNameTheNewOnes(t *testing.T) {
 			t.Errorf("%s: %+v", line, e)
 		}
 	}
-	for _, line := range []string{"confidence 90%", "mark specific gravity as given", "mark pins as result", "exit", "exit without saving",
+	for _, line := range []string{"confidence 90%", "mark specific gravity as given", "mark pins as result", "exit", "exit without saving", "work out x = smallest(load, 500 N)",
 		"put old-2024 beside gates by dowels as both"} {
 		if _, err := Parse(Piece{Text: line, At: 1}, newBench()); err != nil {
 			t.Errorf("%s: %v", line, err)

@@ -30,7 +30,7 @@ var notions = []Entry{
 			"joined by `and`, `or`, `not` and brackets; a number may carry a unit, which is converted"},
 	{Name: "expression", Phrase: "NAME = EXPRESSION", Example: `"yes" if load > 300 N, otherwise "no"`,
 		Text: "works out one value per specimen: `+ - * / ^` and brackets, `ln`, `log10`, `exp`, `sqrt`, `abs`, `round`,\n" +
-			"`least(A, B)` and `most(A, B)`, and `A if CONDITION, otherwise B`; units go through it, so kgf * mm is a moment\n" +
+			"`smallest(A, B)` and `largest(A, B)`, and `A if CONDITION, otherwise B`; units go through it, so kgf * mm is a moment\n" +
 			"and a load plus a length is an error; a plain number added to a column is in the column's unit;\n" +
 			"a quoted text is text, and `column \"…\"` names an odd column"},
 	{Name: "terms", Phrase: "on TERM, TERM, …", Example: "density curved, together(pins, thickness)",
