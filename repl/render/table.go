@@ -63,7 +63,7 @@ func noteOf(note string, left []string) string {
 		if !explains {
 			return false
 		}
-		for _, name := range strings.FieldsFunc(strings.ReplaceAll(names, " and ", ","), func(r rune) bool { return r == ',' }) {
+		for name := range strings.SplitSeq(strings.ReplaceAll(names, " and ", ","), ",") {
 			if !gone[strings.ToLower(strings.TrimSpace(name))] {
 				return false
 			}
