@@ -44,11 +44,15 @@ const (
 	Block    Role = "block"
 	Weight   Role = "weight"
 	Order    Role = "order"
-	Found    Role = "found"
+	Given    Role = "given"  // a property the blank already has, not chosen
+	Result   Role = "result" // came out of the test, never a factor
 )
 
+// several reports whether more than one column of a series may have the role.
+func (r Role) several() bool { return r == NoRole || r == Block || r == Given || r == Result }
+
 // roles are all of them.
-var roles = []Role{NoRole, Specimen, Load, Failure, Block, Weight, Order, Found}
+var roles = []Role{NoRole, Specimen, Load, Failure, Block, Weight, Order, Given, Result}
 
 // Column describes one column; its values are read through the Frame.
 type Column struct {

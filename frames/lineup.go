@@ -69,7 +69,7 @@ func LineUp(ctx context.Context, a, b Part, key string) (_ *Frame, _ *LinedUp, e
 			l.Renamed = append(l.Renamed, [2]string{old, h.Name})
 		}
 		h.missing = maskOf(len(partner), func(row int) bool { return partner[row] < 0 || h.gone(partner[row]) })
-		if _, has := a.Frame.RoleColumn(h.Role); h.Role != Block && has {
+		if _, has := a.Frame.RoleColumn(h.Role); !h.Role.several() && has {
 			h.Role = NoRole
 		}
 		next.at[h.Name] = len(next.held)
@@ -140,7 +140,7 @@ func (l *LinedUp) match(ctx context.Context, a, b Part, key string, keysA, keysB
 			continue
 		}
 		if first, twice := exact[k]; twice {
-			return nil, &Error{Code: "key-twice", Column: key, Word: k, Hint: "line up " + b.Name + " first, if it is the one with several rows a " + key,
+			return nil, &Error{Code: "key-twice", Column: key, Word: k, Hint: "write put " + b.Name + " beside " + a.Name + " by " + key + " as NAME, if " + b.Name + " has several rows per " + key,
 				Detail: key + " " + k + " stands twice in " + b.Name + " (" + lineOf(b.Frame, first) + " and " + lineOf(b.Frame, row) + "), so nobody can say which belongs"}
 		}
 		exact[k] = row

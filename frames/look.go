@@ -193,11 +193,15 @@ func parseLook(text []byte) (*look, error) {
 		return nil, errors.New("no look of a series")
 	}
 	names, roles := map[string]bool{}, map[Role]bool{}
-	for _, c := range l.Columns {
+	for i := range l.Columns {
+		c := &l.Columns[i]
+		if c.Role == "found" { // as it was called once
+			c.Role = Given
+		}
 		if err := c.check(); err != nil {
 			return nil, err
 		}
-		if names[c.Name] || c.Role != Block && c.Role != NoRole && roles[c.Role] {
+		if names[c.Name] || !c.Role.several() && roles[c.Role] {
 			return nil, errors.New("a name or a role twice")
 		}
 		names[c.Name], roles[c.Role] = true, true

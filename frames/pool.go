@@ -120,7 +120,7 @@ func (p *pooling) column(name string) (held, series.Series, error) {
 			h.Role = c.Role
 		}
 	}
-	if h.Role != Block && slices.ContainsFunc(p.next.held, func(o held) bool { return o.Role == h.Role }) {
+	if !h.Role.several() && slices.ContainsFunc(p.next.held, func(o held) bool { return o.Role == h.Role }) {
 		h.Role = NoRole
 	}
 	if len(in) < len(p.parts) {

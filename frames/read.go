@@ -65,7 +65,7 @@ type Reading struct {
 //	two-units             the header's unit is taken; Word in the row of units is another
 //	ambiguous-dates       Word could be day or month first; day first is taken
 //	mixed-dates           Word is two dates, one that has the day first and one the month
-//	odd-date              Word is no date in the order given
+//	odd-date              Word is not a date in the order given
 //	stray-word            Count words among numbers, so the column is text; Word the first
 //	short-row             Count rows shorter than the header; the rest is missing
 //	extra-blank-cells     Count rows with empty cells beyond the header's

@@ -138,8 +138,8 @@ func (f *Frame) anyNumber(column int) bool {
 	return false
 }
 
-// SetRole marks a column; NoRole takes its mark off. A role other than block is
-// taken off the column that had it.
+// SetRole marks a column; NoRole takes its mark off. A role that one column has
+// at a time is taken off the column that had it.
 func (f *Frame) SetRole(column string, r Role) (*Frame, error) {
 	i, err := f.find(column)
 	if err != nil {
@@ -151,7 +151,7 @@ func (f *Frame) SetRole(column string, r Role) (*Frame, error) {
 	next := *f
 	next.held = slices.Clone(f.held)
 	for j := range next.held {
-		if r != NoRole && r != Block && next.held[j].Role == r {
+		if !r.several() && next.held[j].Role == r {
 			next.held[j].Role = NoRole
 		}
 	}

@@ -400,3 +400,32 @@ func FuzzLook(f *testing.F) {
 		sameFrame(t, reopened(t, w), frame)
 	})
 }
+
+// TestRolesOfEarlierLooks: a look that calls a given column found opens as it was meant, and
+// several columns of one series may be given.
+func TestRolesOfEarlierLooks(t *testing.T) {
+	path, _ := written(t)
+	look, err := os.ReadFile(LookPath(path))
+	if err != nil {
+		t.Fatal(err)
+	}
+	changed := strings.Replace(string(look), `"label":"pins","header":"pins","kind":"category"`,
+		`"label":"pins","header":"pins","kind":"category","role":"found"`, 1)
+	changed = strings.Replace(changed, `"role":"load"`, `"role":"found"`, 1)
+	if err := os.WriteFile(LookPath(path), []byte(changed), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	f, r, err := Open(context.Background(), path, Overrides{})
+	if err != nil || r.Look == "" {
+		t.Fatalf("%v %+v", err, r)
+	}
+	var given []string
+	for _, c := range f.Columns() {
+		if c.Role == Given {
+			given = append(given, c.Name)
+		}
+	}
+	if len(given) != 2 {
+		t.Errorf("given are %v", given)
+	}
+}

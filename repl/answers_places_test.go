@@ -17,7 +17,7 @@ func said(sentences []string, words string) bool {
 
 // A plan stands on the spread of the series, or, where that is given and a share is asked
 // for, on its baseline mean: a specimen set aside is told of when it would move that by more than
-// half its range. Eight loads of mean 400 and sd 8 with none; range of the mean ± t·s/√8 with
+// half its interval. Eight loads of mean 400 and sd 8 with none; interval of the mean ± t·s/√8 with
 // the 14 degrees of freedom of both levels, t = 2.144786687916927; of the sd, s·√(14/χ²) with
 // χ² of 26.118948045037371 and 5.628726103029732 (scipy 1.10.1, t.ppf and chi2.ppf).
 func TestPlansTellWhatTheyStandOn(t *testing.T) {
@@ -36,7 +36,7 @@ func TestPlansTellWhatTheyStandOn(t *testing.T) {
 	}
 	const lines = `open s.csv; levels of pins are none, pair; set aside specimen 17 because "knot"; plan load by pins `
 	half := 2.144786687916927 * sd / math.Sqrt(8)
-	meanEdge := 400 + 9*half // there the mean of nine is half the range away from that of eight
+	meanEdge := 400 + 9*half // there the mean of nine is half the interval away from that of eight
 	// With it back the squares grow by 8/9 of its distance squared, with 15 degrees of freedom.
 	move := sd * (math.Sqrt(14/5.628726103029732) - math.Sqrt(14/26.118948045037371)) / 2
 	spreadEdge := 400 + math.Sqrt((15*(sd+move)*(sd+move)-squares)*9/8)
@@ -60,7 +60,7 @@ func TestPlansTellWhatTheyStandOn(t *testing.T) {
 	}
 }
 
-// Two levels, each made from boards of its own: so many specimens a level are twice as many
+// Two levels, each made from boards of its own: so many specimens per level are twice as many
 // boards, since each comes from one of its own.
 func TestPlansOfWholeBlocksCountThem(t *testing.T) {
 	files := map[string]string{"s.csv": `Joint,Board,Pins,Failure
@@ -80,7 +80,7 @@ func TestPlansOfWholeBlocksCountThem(t *testing.T) {
 		}
 		for _, row := range table.Rows {
 			if level, blocks := row[0].(float64), row[7].(float64); blocks != 2*level {
-				t.Errorf("%v specimens a level from %v boards, want %v", level, blocks, 2*level)
+				t.Errorf("%v specimens per level from %v boards, want %v", level, blocks, 2*level)
 			}
 		}
 		return

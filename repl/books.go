@@ -51,7 +51,7 @@ func settingsOf(s session.Settings) []book.Setting {
 	}
 	text := func(x page.Sentence) string { return render.Sentence(x, render.Options{}) }
 	return []book.Setting{
-		{Name: "ranges", Value: text(page.Say(page.Num{Value: s.Confidence, Style: page.Fraction}))},
+		{Name: "confidence", Value: text(page.Say(page.Num{Value: s.Confidence, Style: page.Fraction}))},
 		{Name: "smallest difference worth having", Value: text(worth)},
 		{Name: "chalk point of the glue", Value: text(page.Say(page.Num{Value: s.ChalkPoint, Unit: "degC", Style: page.Exact}))},
 		{Name: "start of random draws", Value: strconv.FormatUint(s.Seed, 10)},

@@ -154,16 +154,16 @@ func TestJSONIsOneObjectAnEntry(t *testing.T) {
 
 // --quiet leaves the echo of a command out, and never its answer.
 func TestQuietShowsAnswers(t *testing.T) {
-	lines := "ranges 90%\nnonsense\nshow series"
+	lines := "confidence 90%\nnonsense\nshow series"
 	b, loud := newHarness(t), newHarness(t)
 	b.screen.quiet = true
 	b.feed(t.Context(), linesOf(strings.NewReader(lines)), false, true)
 	loud.feed(t.Context(), linesOf(strings.NewReader(lines)), false, true)
 	out := b.out.String()
-	if !strings.Contains(out, "Ranges are now") || !strings.Contains(out, "0 series") && !strings.Contains(out, "series are open") {
+	if !strings.Contains(out, "Intervals are now") || !strings.Contains(out, "0 series") && !strings.Contains(out, "series are open") {
 		t.Errorf("the answers are left out: %q", out)
 	}
-	if strings.Contains(out, "breakbook 1 |") || !strings.Contains(loud.out.String(), "breakbook 1 | ranges 90%") {
+	if strings.Contains(out, "breakbook 1 |") || !strings.Contains(loud.out.String(), "breakbook 1 | confidence 90%") {
 		t.Errorf("quiet %q, else %q", out, loud.out.String())
 	}
 	if !strings.Contains(b.err.String(), "Entry 2: ") {
@@ -226,7 +226,7 @@ func TestEndOfTheRunStopsEverything(t *testing.T) {
 func TestResultsThatCannotBeWrittenFailTheRun(t *testing.T) {
 	b := newHarness(t)
 	b.screen.out = full{}
-	b.typed(t, "ranges 90%", true)
+	b.typed(t, "confidence 90%", true)
 	if got := b.status(t.Context(), allWorked); got != oneFailed {
 		t.Errorf("exit status %d", got)
 	}

@@ -117,7 +117,7 @@ func holds(ts *testscript.TestScript, neg bool, args []string) {
 
 // near checks a number by its absolute error, for values printed with few decimals:
 //
-//	near 4 'tables/sources/left over/sum_of_squares' 17.452 0.001
+//	near 4 'tables/sources/residual/sum_of_squares' 17.452 0.001
 func near(ts *testscript.TestScript, neg bool, args []string) {
 	if len(args) != 4 {
 		ts.Fatalf("usage: near ENTRY PATH WANT TOLERANCE")

@@ -57,7 +57,7 @@ func plain(variable int) design.Term {
 	return design.Term{Factors: []design.Factor{{Variable: variable}}}
 }
 
-// levelled is a category with so many specimens a level.
+// levelled is a category with so many specimens per level.
 func levelled(n []int) design.Variable {
 	v := design.Variable{Levels: make([]string, len(n))}
 	for level, count := range n {

@@ -45,7 +45,7 @@ var longCommands = []string{
 	"draw load by pins to strips.svg", "draw load by pins to strips.pdf", "draw load against density by pins line of fit1", "draw residuals of fit1",
 	"draw failure by pins", "sketch load by pins", "sketch load against density", "draw all of fit1 to pictures",
 	"work out moment = load * density / 1000 mm", "band density into 4", "set aside for density < 500 because \"too light\"",
-	"pool gates, again as both", "line up gates, again by density as lined", "merge levels none, pair into any of pins", "treat board as text",
+	"pool gates, again as both", "put gates beside again by density as lined", "merge levels none, pair into any of pins", "treat board as text",
 	"write copy.csv", "open {file} as more",
 }
 

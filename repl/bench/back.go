@@ -13,7 +13,7 @@ import (
 
 // backChanges says that the main answer would be another with specimens back.
 func backChanges(names []string, told page.Sentence) page.Sentence {
-	s := page.Say(setAside(names) + ", and the main answer hangs on that. With " + say.Plural(len(names), "it", "them all") + " back: ")
+	s := page.Say(setAside(names) + ", and the main answer depends on that. With " + say.Plural(len(names), "it", "them all") + " back: ")
 	return append(s, told...)
 }
 
@@ -32,7 +32,7 @@ const mostReruns = 40
 
 // asideCautions reruns the analysis quietly with each specimen that was set aside back,
 // and with all of them, and tells where the main answer would change: another answer,
-// another sign, or a move of more than half its range.
+// another sign, or a move of more than half its interval.
 func asideCautions(k *session.Call) []page.Sentence {
 	a := k.Analysis
 	rows := a.Sample.Aside
@@ -86,7 +86,7 @@ func withBack(k *session.Call, rows []int) page.Sentence {
 }
 
 // changed is the rule for telling: the answer or its sign is another, or the estimate
-// has moved by more than half its range.
+// has moved by more than half its interval.
 func changed(was, now float64, r verdict.Range, before, after verdict.Answer) bool {
 	return before != after || was*now < 0 || math.Abs(now-was) > (r.High-r.Low)/2
 }

@@ -91,7 +91,7 @@ func warned(e page.Entry, words string) bool {
 }
 
 func TestSetAsideSpecimenThatFlipsTheAnswerIsNamed(t *testing.T) {
-	const named = "Specimen x9 is set aside, and the main answer hangs on that"
+	const named = "Specimen x9 is set aside, and the main answer depends on that"
 	for _, entry := range phrase.Table {
 		line, ok := flips[entry.Name]
 		if !ok && !slices.Contains(entry.Clauses, phrase.Worth) {
@@ -104,7 +104,7 @@ func TestSetAsideSpecimenThatFlipsTheAnswerIsNamed(t *testing.T) {
 		aside := `set aside specimen x9 because "tore at its knot"`
 		_, e := startedSession(t, planted, aside, "fit load on pins, density", line)
 		if !warned(e, named) {
-			t.Errorf("%s: nothing says that the answer hangs on x9: %v", line, e.Cautions)
+			t.Errorf("%s: nothing says that the answer depends on x9: %v", line, e.Cautions)
 		}
 		if e.Specimens == nil || e.Specimens.SetAside != 1 {
 			t.Errorf("%s: does not count the specimen set aside: %+v", line, e.Specimens)
@@ -118,7 +118,7 @@ func TestSetAsideSpecimenThatFlipsTheAnswerIsNamed(t *testing.T) {
 
 func TestMoveOfMoreThanHalfTheRangeIsTold(t *testing.T) {
 	_, e := startedSession(t, planted, `set aside specimen x9, b5 because "knots"`, "compare load by pins")
-	if !warned(e, "Specimens b5, x9 are set aside, and the main answer hangs on that. With them all back") {
+	if !warned(e, "Specimens b5, x9 are set aside, and the main answer depends on that. With them all back") {
 		t.Errorf("all of them back is not told: %v", e.Cautions)
 	}
 	if warned(e, "Specimen b5 is set aside, and") {

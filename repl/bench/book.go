@@ -81,7 +81,7 @@ func undo(k *session.Call, cmd *phrase.Undo) (*session.Outcome, error) {
 	if !ok {
 		return nil, &page.Problem{Code: "nothing-to-undo", Message: "there is nothing to take back"}
 	}
-	said := page.Say("Entry ", last.Number, " is taken back: "+last.Input+".")
+	said := page.Say("Entry ", last.Number, " is undone: "+last.Input+".")
 	for _, f := range last.Figures {
 		said = append(said, page.Word(" The file "+f.Path+" stays."))
 	}

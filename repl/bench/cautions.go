@@ -18,7 +18,7 @@ type block struct {
 // blocksCaution warns that specimens share boards, batches or days.
 func blocksCaution(specimens int, blocks []block) page.Sentence {
 	s, either := sharing(specimens, blocks)
-	return append(s, page.Word(", so they count for less than their number: the ranges here are too narrow if "+either+" matters."))
+	return append(s, page.Word(", so they count for less than their number: the intervals here are too narrow if "+either+" matters."))
 }
 
 // sharing tells that specimens share boards, batches or days and so are alike, and names

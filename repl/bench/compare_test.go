@@ -28,8 +28,8 @@ var forms = []string{
 func TestEveryFormOfComparisonNamesTheSpecimenItHangsOn(t *testing.T) {
 	for _, line := range forms {
 		_, e := startedSession(t, planted, `set aside specimen x9 because "tore at its knot"`, "fit load on pins, density", line)
-		if !warned(e, "Specimen x9 is set aside, and the main answer hangs on that") {
-			t.Errorf("%s: nothing says that the answer hangs on x9: %v", line, e.Cautions)
+		if !warned(e, "Specimen x9 is set aside, and the main answer depends on that") {
+			t.Errorf("%s: nothing says that the answer depends on x9: %v", line, e.Cautions)
 		}
 		told := render.Sentence(e.Findings[0], render.Options{})
 		if !strings.HasSuffix(told, "differs.") {
@@ -86,7 +86,7 @@ func TestEveryFormGivesTheThreeAnswers(t *testing.T) {
 			got[level] = answerOf(e, level)
 			if level == "wild" {
 				told := render.Sentence(e.Findings[0], render.Options{})
-				if !strings.Contains(told, "specimens a level would settle") {
+				if !strings.Contains(told, "specimens per level would probably settle") {
 					t.Errorf("%s: %s", form, told)
 				}
 			}

@@ -20,7 +20,7 @@ func shapes() []page.Contract {
 	}
 	out := []page.Contract{help, {Kind: "", Tables: []page.TableShape{{ID: "each", Row: reflect.TypeFor[eachRow]()}}}}
 	for _, kind := range []string{"again", "undo", "note", "heading", "save", "resume", "forget journal", "replay", "report",
-		"ranges", "worth", "chalk point", "seed", "digits", "quit"} {
+		"confidence", "worth", "chalk point", "seed", "digits", "quit"} {
 		out = append(out, page.Contract{Kind: kind})
 	}
 	return out

@@ -19,7 +19,7 @@ type contract struct {
 
 const (
 	termColumns       = "term effect low high standard_error t df p"
-	fitValues         = "n df_left_over sd_left_over explained explained_adjusted explained_unseen f f_df1 f_df2 p log_likelihood aicc at_zero at_zero_standard_error"
+	fitValues         = "n residual_df residual_sd explained explained_adjusted explained_unseen f f_df1 f_df2 p log_likelihood aicc at_zero at_zero_standard_error"
 	sourceColumns     = "source df df_against sum_of_squares mean_square f p share"
 	testColumns       = "test statistic df p meaning"
 	overallColumns    = "test statistic df p"
@@ -98,7 +98,7 @@ var contracts = []contract{
 	{"sketch load against density", "sketch", nil, ""},
 	{"note words", "note", nil, ""},
 	{"heading words", "heading", nil, ""},
-	{"ranges 90%", "ranges", nil, ""},
+	{"confidence 90%", "confidence", nil, ""},
 	{"worth 10%", "worth", nil, ""},
 	{"seed 7", "seed", nil, ""},
 	{"digits 4", "digits", nil, ""},
@@ -222,7 +222,7 @@ func TestContractNamesRows(t *testing.T) {
 		{"fit load on ln(density), density^3", 0, []string{"baseline", "ln(density)", "density^3"}},
 		{"fit load on together(place, thickness)", 0, []string{"baseline", "place: store", "thickness: 44", "place: store × thickness: 44"}},
 		{"fit load on together(density, place)", 0, []string{"baseline", "density", "place: store", "density × place: store"}},
-		{"anova load on density, place", 0, []string{"density", "place", "left over", "total"}},
+		{"anova load on density, place", 0, []string{"density", "place", "residual", "total"}},
 		{"fit load on density, density", 0, []string{"baseline", "density"}},
 		{"compare load by place", 1, []string{"shed"}},
 	} {

@@ -23,7 +23,7 @@ func TestDrawnChanceIsThePlans(t *testing.T) {
 		for _, row := range sizes.Rows {
 			at := slices.Index(line.X, row[0].Num)
 			if at < 0 || line.Y[at] != 100*row[column].Num {
-				t.Errorf("layer %d: %g specimens a level are not as in the plan's table", layer, row[0].Num)
+				t.Errorf("layer %d: %g specimens per level are not as in the plan's table", layer, row[0].Num)
 			}
 		}
 	}

@@ -19,8 +19,8 @@ func TestFitThatMeetsEveryValueTellsNoEffect(t *testing.T) {
 	}
 	s, _ := startedSession(t, exactLoads, "fit load on pins")
 	for line, want := range map[string]string{
-		"check of fit1":      "every value of load is met exactly: nothing is left over to check",
-		"check load by pins": "every value of load is met exactly: nothing is left over to check",
+		"check of fit1":      "every value of load is met exactly: there are no residuals to check",
+		"check load by pins": "every value of load is met exactly: there are no residuals to check",
 	} {
 		pieces, _, _ := phrase.Split(line)
 		c, err := phrase.Parse(pieces[0], s)

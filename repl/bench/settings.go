@@ -6,14 +6,14 @@ import (
 	"breakbook/repl/session"
 )
 
-// ranges sets how sure a range is meant to be.
-func ranges(k *session.Call, cmd *phrase.SetConfidence) (*session.Outcome, error) {
+// confidence sets how sure an interval is meant to be.
+func confidence(k *session.Call, cmd *phrase.SetConfidence) (*session.Outcome, error) {
 	a := cmd.Level
 	if a.Value < 0.5 || a.Value >= 1 {
-		return nil, &page.Problem{Code: "out-of-range", Message: "a range can be 50 % to 99.99 % sure", At: a.At, Hint: "ranges 95%"}
+		return nil, &page.Problem{Code: "out-of-range", Message: "the confidence of an interval can be 50 % to 99.99 %", At: a.At, Hint: "write confidence 95%"}
 	}
 	n := k.Session.With(func(s *session.Settings) { s.Confidence = a.Value })
-	k.Entry.Findings = []page.Sentence{page.Say("Ranges are now ", page.Num{Value: a.Value, Style: page.Fraction}, " ranges.")}
+	k.Entry.Findings = []page.Sentence{page.Say("Intervals are now ", page.Num{Value: a.Value, Style: page.Fraction}, " intervals.")}
 	return session.Becomes(n), nil
 }
 

@@ -24,7 +24,7 @@ func shareOf(e page.Entry, factor, column string) float64 {
 func TestSharesNameTheSpecimenTheyHangOn(t *testing.T) {
 	for _, line := range []string{"share out load on pins, density", "share out of fit1"} {
 		_, e := startedSession(t, planted, `set aside specimen x9 because "tore at its knot"`, "fit load on pins, density", line)
-		if !warned(e, "Specimen x9 is set aside, and the main answer hangs on that") {
+		if !warned(e, "Specimen x9 is set aside, and the main answer depends on that") {
 			t.Errorf("%s: %v", line, e.Cautions)
 		}
 		if _, e = startedSession(t, planted, `set aside specimen a1 because "spoiled"`, "fit load on pins, density", line); warned(e, "the main answer hangs") {
@@ -46,7 +46,7 @@ func TestSharesAddUpToWhatTheFitExplains(t *testing.T) {
 			t.Errorf("of a fit %v, straight from the columns %v", row, again.Tables[0].Rows[i])
 		}
 	}
-	if explained := fit.Values[3]; explained.ID != "explained" || math.Abs(sum-explained.Cell.Num) > 1e-10 {
+	if explained := fit.Values[0]; explained.ID != "explained" || math.Abs(sum-explained.Cell.Num) > 1e-10 {
 		t.Errorf("shares add up to %g of %v", sum, explained)
 	}
 	want := []string{"pins", "place", "pins × place", "density", "density²"}
@@ -82,14 +82,14 @@ func TestFactorsThatWentTogetherAreNamedWithTheirShares(t *testing.T) {
 	for _, f := range e.Findings {
 		told += render.Sentence(f, render.Options{}) + "\n"
 	}
-	if !strings.Contains(told, "place and cure_temp went together") || !strings.Contains(told, "both together get") {
+	if !strings.Contains(told, "place and cure_temp changed together") || !strings.Contains(told, "both together get") {
 		t.Errorf("what cannot be separated is not said: %s", told)
 	}
 	if both := shareOf(e, "place", "share") + shareOf(e, "cure_temp", "share"); both < 0.02 {
 		t.Errorf("together they get %g", both)
 	}
 	e = b.run("share out load on pins, density")
-	if !strings.HasPrefix(render.Sentence(e.Findings[len(e.Findings)-1], render.Options{}), "No two of these factors went together") {
+	if !strings.HasPrefix(render.Sentence(e.Findings[len(e.Findings)-1], render.Options{}), "No two of these factors changed together") {
 		t.Errorf("%v", e.Findings)
 	}
 }

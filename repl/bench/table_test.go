@@ -52,7 +52,7 @@ func ready(entry string) []string {
 		return nil
 	case "bring back":
 		return []string{"open gates.csv", `set aside specimen G54 because "knot"`}
-	case "line up":
+	case "put beside":
 		return []string{"open gates.csv as gates_spring", "open gates.csv"}
 	case "agree", "agree effect", "agree measure":
 		return []string{"open gates.csv as gates_spring", "open gates.csv", "pool gates, gates_spring as all"}

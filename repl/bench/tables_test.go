@@ -27,10 +27,10 @@ func TestTablesKeepTheirContract(t *testing.T) {
 		"merge levels single, pair into pinned of pins", "undo", "rename test_day to day", "convert load to kN",
 		"work out double = load * 2", "band density into 3", `set aside specimen G54 because "a knot"`, "show aside",
 		"bring back specimen G54", "open gates.csv as second", "pool gates, second as both", "switch to gates",
-		"line up gates, second by specimen as wide", "switch to second", "read curves gates_slip.csv by specimen",
+		"put gates beside second by specimen as wide", "switch to second", "read curves gates_slip.csv by specimen",
 		"calibrate load from gauge.csv", "write out.csv", "close wide", "average load by pins each of place", "fit load on density", "forget fit1",
 		"note words", "heading words", "save book b.brk", "resume", "forget journal", "replay gates.brk", "report r.html",
-		"ranges 90%", "worth 10%", "chalk point 13 degC", "seed 7", "digits 4", "help", "help compare", "quit"} {
+		"confidence 90%", "worth 10%", "chalk point 13 degC", "seed 7", "digits 4", "help", "help compare", "quit"} {
 		e, err := b.try(line)
 		if err != nil {
 			t.Errorf("%s: %v", line, err)

@@ -12,7 +12,7 @@ import (
 )
 
 // contents is what a session holds but for the number of the entry to come, the count of tests
-// that were run and what can be taken back.
+// that were run and what can be undone.
 type contents struct {
 	current  string
 	frames   map[string]*frames.Frame
@@ -116,7 +116,7 @@ func TestFailuresLeaveTheSession(t *testing.T) {
 	for _, line := range []string{
 		"fit load on nothing", "fit load on load", "fit load on density for density > 5000", "compare load by pins for pins is none",
 		"open gates.csv", "open nowhere.csv", "open gates_spring.csv as fit1", "fit load on density as gates",
-		"compare load by pins worth 10 mm", "ranges 20%", "digits 99", "draw load by pins to pins.gif", "report gates.doc",
+		"compare load by pins worth 10 mm", "confidence 20%", "digits 99", "draw load by pins to pins.gif", "report gates.doc",
 		"predict fit1 given pins none", "levels of pins are none, none",
 	} {
 		b := newBench(t)

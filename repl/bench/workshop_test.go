@@ -37,7 +37,7 @@ func TestAPlanBeyondAWorkshop(t *testing.T) {
 	}
 }
 
-// An empty book is not saved: neither at the start nor once all is taken back.
+// An empty book is not saved: neither at the start nor once all is undone.
 func TestAnEmptyBookIsNotSaved(t *testing.T) {
 	b := newBench(t)
 	for range 2 {

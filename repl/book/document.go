@@ -21,7 +21,7 @@ type Document struct {
 	Options  render.Options // digits; width and colour play no part
 }
 
-// Setting is a session setting results depend on: ranges, worth, seed, digits.
+// Setting is a session setting results depend on: intervals, worth, seed, digits.
 type Setting struct {
 	Name  string `id:"setting"`
 	Value string `id:"value" blank:"yes"`

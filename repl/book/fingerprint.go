@@ -68,7 +68,7 @@ func (f *Fingerprints) Of(path string) []Wrote {
 	return out
 }
 
-// wroteTo are the lines about a path. A damaged line is passed over.
+// wroteTo are the lines about a path. A damaged line is skipped.
 func wroteTo(path string, text []byte) []Wrote {
 	quoted, err := json.Marshal(path)
 	if err != nil {
@@ -134,7 +134,7 @@ func keepFingerprints(path string, lines []byte) {
 		return
 	}
 	size, err := f.Seek(0, 2)
-	if err == nil && size > 0 { // a line cut short by a crash must not swallow the next
+	if err == nil && size > 0 { // a line broken off by a crash must not swallow the next
 		last := make([]byte, 1)
 		if _, err = f.ReadAt(last, size-1); err == nil && last[0] != '\n' {
 			lines = append([]byte("\n"), lines...)

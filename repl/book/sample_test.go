@@ -14,7 +14,7 @@ func sampleDocument() Document {
 		Entries: sampleEntries(),
 		Sources: []Source{{File: "series/gates 2.csv", SHA256: strings.Repeat("9f86d081884c7d65", 4), Rows: 41},
 			{File: "old.csv", SHA256: strings.Repeat("0a1b2c3d4e5f6071", 4)}},
-		Settings: []Setting{{"ranges", "95 %"}, {"worth", "10 %"}, {"seed", "1"}},
+		Settings: []Setting{{"confidence", "95 %"}, {"worth", "10 %"}, {"seed", "1"}},
 		Tests:    []Tests{{"load", 3}},
 		SetAside: []SetAside{{"gates", "17", "grip slipped"}},
 	}
@@ -30,7 +30,7 @@ func sampleEntries() []page.Entry {
 		sampleCompare(),
 		{Number: 5, Input: "fit lod on pins", Kind: "fit", Problem: &page.Problem{Code: "unknown-column", Message: "no column lod", At: 5}},
 		{Number: 6, Input: "draw load by pins to pins.png", Kind: "draw", Series: "gates", Figures: []page.Figure{sampleFigure()},
-			Findings: []page.Sentence{page.Say("Every specimen by pins, with the mean and its range.")}},
+			Findings: []page.Sentence{page.Say("Every specimen by pins, with the mean and its interval.")}},
 		{Number: 7, Input: "heading Density", Kind: "heading", Prose: "Density"},
 		sampleFit(),
 		{Number: 9, Input: "save book gates.brk", Kind: "save", Asks: []page.Ask{{Kind: page.SaveBook, Path: "gates.brk"}}},
@@ -52,9 +52,9 @@ func sampleCompare() page.Entry {
 	return page.Entry{Number: 4, Input: "compare load by pins against none", Kind: "compare", Name: "compare1", Series: "gates",
 		Specimens: &page.Specimens{Used: 38, SetAside: 1, Missing: 2},
 		Findings: []page.Sentence{
-			page.Say("A pair of pins carries ", page.Num{Value: 412.13, Unit: "N", Resolution: 161.2}, " more than none, 95 % range ",
+			page.Say("A pair of pins carries ", page.Num{Value: 412.13, Unit: "N", Resolution: 161.2}, " more than none, 95 % interval ",
 				page.Span{Low: 250.91, High: 573.35, Unit: "N"}, ", ", page.Chance(0.0000031), ": differs."),
-			page.Say("For a single pin the answer is cannot tell: about ", 31, " specimens a level would settle it.")},
+			page.Say("For a single pin the answer is cannot tell: about ", 31, " specimens per level would settle it.")},
 		Tables: []page.Table{{ID: "differences", Title: page.Say("Each level against none"), Columns: columns,
 			Rows: [][]page.Cell{row("none", "pair", "differs", 412.13, 250.91, 573.35, 18.2, 10.7, 26.1, 34, 0.0000031, 228),
 				row("none", "single", "cannot tell", -35.2, -190.1, 119.7, -1.6, -8.3, 5.4, 34, 0.87, 231),
@@ -75,7 +75,7 @@ func sampleFit() page.Entry {
 				{page.T("density"), own(3.2143), own(0.31), own(6.1186), page.N(2.249), page.N(0.0311)}},
 			Note: page.Say("Number columns are measured from their mean.")}},
 		Values: []page.Value{{ID: "n", Label: "specimens", Cell: page.N(38), Style: page.Count},
-			{ID: "sd_left_over", Label: "spread left over", Cell: page.N(251.31), Unit: "N"}, {ID: "explained", Cell: page.N(0.6123), Style: page.Fraction},
+			{ID: "residual_sd", Label: "residual sd", Cell: page.N(251.31), Unit: "N"}, {ID: "explained", Cell: page.N(0.6123), Style: page.Fraction},
 			{ID: "f", Label: "F", Cell: page.N(17.93), Style: page.Ratio}, {ID: "p", Cell: page.N(4.2e-7), Style: page.P}}}
 }
 

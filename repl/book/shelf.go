@@ -158,7 +158,7 @@ func takeBack(jobs []*job) []error {
 			continue
 		}
 		if err := j.back(); err != nil {
-			left = append(left, fmt.Errorf("what was written to %s before it could not be taken back: %w", j.placed.Path, err))
+			left = append(left, fmt.Errorf("what was written to %s before it could not be undone: %w", j.placed.Path, err))
 		}
 	}
 	return left
@@ -170,7 +170,7 @@ type job struct {
 	prints *Fingerprints
 	order  *Order
 	after  int  // the number before the first that may be taken
-	last   bool // nothing is written after it, so it is never taken back
+	last   bool // nothing is written after it, so it is never undone
 
 	found   found
 	info    fs.FileInfo // of what stands there

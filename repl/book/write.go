@@ -29,7 +29,7 @@ func (e *WriteError) Unwrap() error { return e.Err }
 // WriteFile writes a file of breakbook's own, such as a history, whole or not at all: write
 // fills a file beside it, which then takes its place, whatever stood there. (What a command
 // writes goes through Write, which asks first whose the old one is.) On failure what stood
-// there before is untouched and nothing is left over. A new file has the usual mode, one
+// there before is untouched and nothing remains. A new file has the usual mode, one
 // that is replaced keeps its own; a link stays a link. Errors are *WriteError.
 func WriteFile(path string, write func(io.Writer) error) error {
 	target, mode, err := destination(path)

@@ -78,7 +78,7 @@ func clashes(boxes []box, size vg.Point) []string {
 	return bad
 }
 
-// levelled is a strip figure with so many specimens a level, spread by a fixed rule.
+// levelled is a strip figure with so many specimens per level, spread by a fixed rule.
 func levelled(levels []string, each int) page.Figure {
 	f := page.Figure{X: page.Axis{Label: "Pins", Levels: levels}, Y: page.Axis{Label: "Break load", Unit: "kgf"}}
 	var p page.Points
@@ -116,7 +116,7 @@ func against(k, each int) page.Figure {
 
 // titled is a figure with long words wherever words go.
 func titled(f page.Figure) page.Figure {
-	long := strings.Repeat("every specimen of the series, with its mean and range; ", 4)
+	long := strings.Repeat("every specimen of the series, with its mean and interval; ", 4)
 	f.Title, f.X.Label, f.Y.Label = long, long, long
 	f.Note = page.Say(long)
 	for i := range f.Keys {
@@ -159,7 +159,7 @@ func hard() map[string]page.Figure {
 		"huge":              dots(everyFew, []float64{1e12, 3e15, 2e15}),
 		"tiny numbers":      dots(everyFew, []float64{1e-12, 3e-15, 2e-13}),
 		"nearly equal":      dots(everyFew, []float64{1e12 + 0.2, 1e12 + 0.4, 1e12 + 0.8}),
-		"ends of range":     dots(everyFew, []float64{-1.7e308, 1.7e308, 5e-324}),
+		"ends of interval":  dots(everyFew, []float64{-1.7e308, 1.7e308, 5e-324}),
 		"negative":          dots([]float64{-30000, -20000.5, -1}, []float64{-4e7, -3, -1e6}),
 		"constant":          dots([]float64{5, 5, 5}, []float64{812.5, 812.5, 812.5}),
 		"all zero":          dots([]float64{0}, []float64{0}),
@@ -195,12 +195,12 @@ func TestWordsNeverOverlapNorLeaveTheSheet(t *testing.T) {
 // The note stands on the figure where there is room for it, its numbers written out.
 func TestNoteOfAFigure(t *testing.T) {
 	f := levelled(fewNames, 3)
-	f.Note = page.Say("black: the mean and its ", page.Num{Value: 0.9, Style: page.Fraction}, " range")
+	f.Note = page.Say("black: the mean and its ", page.Num{Value: 0.9, Style: page.Fraction}, " interval")
 	for height, want := range map[float64]int{100: 1, 30: 0} {
 		f.WidthMM, f.HeightMM = 160, height
 		got := 0
 		for _, line := range lay(t.Context(), f, ownLetters).texts {
-			if line.words == "black: the mean and its 90 % range" {
+			if line.words == "black: the mean and its 90 % interval" {
 				got++
 			}
 		}

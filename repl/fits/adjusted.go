@@ -9,7 +9,7 @@ import (
 	"breakbook/repl/session"
 )
 
-// meanRow is one level of a fit, on the same footing as the others.
+// meanRow is one level of a fit, with the other factors held equal as the others.
 type meanRow struct {
 	A    string  `id:"{a}"`
 	Mean float64 `id:"mean" unit:"{y}"`
@@ -27,7 +27,7 @@ type medianRow struct {
 	High   float64 `id:"high" unit:"{y}"`
 }
 
-// Adjusted is the mean of each level of a fit, on the same footing.
+// Adjusted is the mean of each level of a fit, with the other factors held equal.
 func Adjusted(k *session.Call, cmd *phrase.Adjusted) (*session.Outcome, error) {
 	f, variable, m, fam, err := k.FactorOfFit(cmd.LevelsOfFit, false)
 	if err != nil {
@@ -47,7 +47,7 @@ func Adjusted(k *session.Call, cmd *phrase.Adjusted) (*session.Outcome, error) {
 		rows = append(rows, meanRow{name, e.Value, e.SE, e.DF, lo, hi})
 	}
 	t := page.Filled(page.Table{ID: "means", Title: page.Say(f.Y.Name() + " by " + column + ", number columns at their mean, other categories averaged level by level"),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the mean")},
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the mean")},
 		rows, page.Names{"y": f.Y.Unit(), "a": column})
 	k.Entry.Tables = []page.Table{t}
 	if f.Y.Logged() {

@@ -71,7 +71,7 @@ func analyse(k *session.Call, cmd *phrase.Anova, f *session.Fit) (*session.Outco
 	for i := range p {
 		p[i] = math.NaN()
 	}
-	if adjustment != linear.Sequential { // whose p is not that of the effects, each allowed for all others
+	if adjustment != linear.Sequential { // whose p is not that of the effects, each adjusted for all others
 		for _, s := range a.Sources {
 			p[s.Term] = s.P
 		}
@@ -93,18 +93,18 @@ func analyse(k *session.Call, cmd *phrase.Anova, f *session.Fit) (*session.Outco
 				others = "those listed before it"
 			}
 			k.Entry.Cautions = append(k.Entry.Cautions, page.Say(session.TermName(f.Model(), s.Term)+
-				" cannot be tested: nothing is left of it once "+others+" are allowed for."))
+				" cannot be tested: nothing is left of it once it is adjusted for "+others+"."))
 		}
 	}
 	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Columns: f.Columns()}), nil
 }
 
-// sourceTable has one row a source, then what is left over and the total.
+// sourceTable has one row a source, then the residual and the total.
 func sourceTable(f *session.Fit, a *linear.Anova, adjustment linear.Adjustment) page.Table {
 	how := map[linear.Adjustment]string{
-		linear.Marginal:   "each source allowed for every other that does not contain it",
-		linear.Sequential: "each source allowed for those listed before it",
-		linear.EachLast:   "each source allowed for all others, levels coded to sum to zero",
+		linear.Marginal:   "each source adjusted for every other that does not contain it",
+		linear.Sequential: "each source adjusted for those listed before it",
+		linear.EachLast:   "each source adjusted for all others, levels coded to sum to zero",
 	}[adjustment]
 	none := math.NaN()
 	var rows []sourceRow
@@ -115,12 +115,12 @@ func sourceTable(f *session.Fit, a *linear.Anova, adjustment linear.Adjustment) 
 		}
 		rows = append(rows, row)
 	}
-	rows = append(rows, sourceRow{"left over", a.LeftDF, none, a.LeftSS, a.LeftMS, none, none, a.LeftSS / a.TotalSS},
+	rows = append(rows, sourceRow{"residual", a.LeftDF, none, a.LeftSS, a.LeftMS, none, none, a.LeftSS / a.TotalSS},
 		sourceRow{"total", a.TotalDF, none, a.TotalSS, none, none, none, a.TotalSS / a.TotalSS})
 	t := page.Table{ID: "sources", Title: page.Say(f.Y.Name() + " on " + f.TermList() + f.Method.Said() + "; " + how)}
 	switch {
 	case f.Method.Blocks != nil:
-		t.Note = page.Say("With blocks there are no sums of squares to share out; each F is set against degrees of freedom of its own (Satterthwaite).")
+		t.Note = page.Say("With blocks there are no sums of squares to share out; each F is tested against degrees of freedom of its own (Satterthwaite).")
 	case f.Method.Uneven:
 		t.Note = page.Say("Without equal spread there are no sums of squares to share out; each F rests on standard errors of its own (HC3).")
 	case !a.AddsUp:
@@ -144,7 +144,7 @@ func sharesFinding(f *session.Fit, a *linear.Anova) page.Sentence {
 		s = append(s, page.Say(session.TermName(f.Model(), src.Term)+lead, page.Num{Value: src.Share, Style: page.Fraction})...)
 		n++
 	}
-	s = append(s, page.Say("; ", page.Num{Value: a.LeftSS / a.TotalSS, Style: page.Fraction}, " is left over")...)
+	s = append(s, page.Say("; the residual is ", page.Num{Value: a.LeftSS / a.TotalSS, Style: page.Fraction})...)
 	if !a.AddsUp {
 		s = append(s, page.Word(" (the groups are uneven, so these need not add up to all of it)"))
 	}

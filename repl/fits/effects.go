@@ -41,7 +41,7 @@ func tellInOrder(k *session.Call, effects []effect) []session.Answer {
 // that meets every value leaves nothing to judge an effect by: it tells none, and says so.
 func effects(f *session.Fit, k *session.Call, conf float64, p ...float64) ([]effect, error) {
 	if f.Sigma == 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("The terms meet every value of "+f.Y.Measure()+" exactly: with nothing left over, no effect has a range or a probability that means anything."))
+		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("The terms meet every value of "+f.Y.Measure()+" exactly: with no residuals, no effect has an interval or a probability that means anything."))
 		return nil, nil
 	}
 	w, err := k.WorthOf(base(f), f.Y.Unit(), f.Y.Logged())
@@ -112,7 +112,7 @@ func (t teller) tell() (effect, bool, error) {
 	return t.rise(factors[0], v)
 }
 
-// category sets the levels against each other on the same footing.
+// category sets the levels against each other with the other factors held equal.
 func (t teller) category(variable int) (effect, bool, error) {
 	m, present, ok := t.f.LevelMeans(variable)
 	if !ok {
@@ -170,7 +170,7 @@ func (t teller) bend(variable int, v design.Variable) (effect, bool, error) {
 }
 
 // joint tells the clearest row of a combined term, over the ranges seen of its number
-// columns, the number of its rows allowed for by Bonferroni's inequality.
+// columns, adjusted for the number of its rows by Bonferroni's inequality.
 func (t teller) joint() (effect, bool, error) {
 	var rows []int
 	for i, c := range t.f.Coefficients {
@@ -205,7 +205,7 @@ func (t teller) joint() (effect, bool, error) {
 	return best, true, nil
 }
 
-// mains is the term's one answer, to be set against itself in a rerun.
+// mains is the term's one answer, to be compared with itself in a rerun.
 func (t teller) mains(g say.Gap, told page.Sentence) []session.Answer {
 	return []session.Answer{{Key: session.TermName(t.f.Model(), t.term), Gap: g, Told: told}}
 }
@@ -247,7 +247,7 @@ func (t teller) gap(w []float64, of int) (say.Gap, linear.Estimate, bool) {
 	g := say.Gap{Measure: t.f.Y.Measure(), Value: e.Value, Range: one.Range, Unit: t.f.Y.Unit(),
 		Confidence: t.conf, Probability: one.P, Answer: one.Answer, Worth: t.worth.Said}
 	if of > 1 {
-		g.Family = "all its rows allowed for"
+		g.Family = "adjusted for all its rows"
 	}
 	if !math.IsNaN(t.p) {
 		g.Probability = t.p

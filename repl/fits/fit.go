@@ -12,10 +12,10 @@ import (
 	"breakbook/repl/session"
 )
 
-// togetherSentence warns that two terms of a fit can hardly be told apart.
+// togetherSentence warns that two terms of a fit can hardly be distinguished.
 func togetherSentence(first, second string, strength float64) page.Sentence {
-	return page.Say(first+" and "+second+" went together in these specimens (strength ", page.Num{Value: strength, Style: page.Ratio},
-		" of 1), so the fit can hardly tell which of them did it. More specimens of the same kind would not help; some that part the two would.")
+	return page.Say(first+" and "+second+" are confounded: they changed together in these specimens (association ", page.Num{Value: strength, Style: page.Ratio},
+		"), so the fit can hardly distinguish which of them did it. More specimens of the same kind would not help; some that separate the two would.")
 }
 
 func Specimen(f *session.Fit, w []float64) (linear.Estimate, bool) { return f.Estimator.Specimen(w) }
@@ -62,18 +62,18 @@ type termRow struct {
 
 // fitValues are the figures of a whole fit.
 type fitValues struct {
-	N                 int     `id:"n" label:"specimens"`
-	DF                float64 `id:"df_left_over" style:"df" label:"degrees of freedom left over"`
-	SD                float64 `id:"sd_left_over" unit:"{y}" label:"sd left over"`
-	Explained         float64 `id:"explained" style:"fraction" label:"explained"`
-	ExplainedAdjusted float64 `id:"explained_adjusted" style:"fraction" label:"explained, allowing for the number of terms"`
-	ExplainedUnseen   float64 `id:"explained_unseen" style:"fraction" label:"explained of specimens not yet seen"`
-	F                 float64 `id:"f" style:"ratio" label:"F of all terms together"`
-	FDF1              float64 `id:"f_df1" style:"df" label:"degrees of freedom of that F"`
-	FDF2              float64 `id:"f_df2" style:"df" label:"degrees of freedom it is set against"`
-	P                 float64 `id:"p" style:"p" label:"p of all terms together"`
-	LogLikelihood     float64 `id:"log_likelihood" label:"log likelihood"`
-	AICc              float64 `id:"aicc" label:"AICc, to set rival fits against each other"`
+	Explained         float64 `id:"explained" style:"fraction" group:"How well it fits"`
+	ExplainedUnseen   float64 `id:"explained_unseen" style:"fraction" label:"explained for new specimens" group:"How well it fits" short:"for new specimens"`
+	SD                float64 `id:"residual_sd" unit:"{y}" group:"How well it fits"`
+	DF                float64 `id:"residual_df" style:"df" label:"residual degrees of freedom" group:"How well it fits" short:"its degrees of freedom"`
+	F                 float64 `id:"f" style:"ratio" label:"F of all terms together" group:"All terms together" short:"F"`
+	FDF1              float64 `id:"f_df1" style:"df" label:"degrees of freedom of that F" group:"All terms together" short:"degrees of freedom"`
+	FDF2              float64 `id:"f_df2" style:"df" label:"degrees of freedom it is tested against" group:"All terms together" short:"against"`
+	P                 float64 `id:"p" style:"p" label:"p of all terms together" group:"All terms together" short:"p"`
+	N                 int     `id:"n" label:"specimens" group:"To rank fits" short:"n"`
+	LogLikelihood     float64 `id:"log_likelihood" group:"To rank fits"`
+	AICc              float64 `id:"aicc" label:"AICc, to rank fits" group:"To rank fits" short:"AICc (lower is better)"`
+	ExplainedAdjusted float64 `id:"explained_adjusted" style:"fraction" label:"explained, adjusted for the number of terms" group:"To rank fits" short:"explained, adjusted"`
 	AtZero            float64 `id:"at_zero" unit:"{y}" label:"expected with every number at zero"`
 	AtZeroSE          float64 `id:"at_zero_standard_error" unit:"{y}" label:"standard error of that"`
 }
@@ -97,29 +97,28 @@ func termTable(f *session.Fit, conf float64) page.Table {
 		rows = append(rows, row)
 	}
 	return page.Filled(page.Table{ID: "terms", Title: f.Title(),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the effect")}, rows, page.Names{"y": u})
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the effect")}, rows, page.Names{"y": u})
 }
 
 func values(f *session.Fit) []page.Value {
-	return page.ValuesOf(fitValues{f.N, f.DF, f.Sigma, f.Explained, f.ExplainedAdjusted, f.ExplainedUnseen, f.F, f.FDF1, f.FDF2, f.P,
-		f.LogLikelihood, f.AICc, f.AtZero, f.AtZeroSE}, page.Names{"y": f.Y.Unit()})
+	return page.ValuesOf(fitValues{f.Explained, f.ExplainedUnseen, f.Sigma, f.DF, f.F, f.FDF1, f.FDF2, f.P,
+		f.N, f.LogLikelihood, f.AICc, f.ExplainedAdjusted, f.AtZero, f.AtZeroSE}, page.Names{"y": f.Y.Unit()})
 }
 
 // explainedFinding says how much of the variation the terms account for, all together.
 func explainedFinding(f *session.Fit) page.Sentence {
 	left := page.Num{Value: f.Sigma, Unit: f.Y.Unit()}
 	if f.Method.Resistant {
-		return page.Say("What the terms leave scatters by ", left, " (sd, without the specimens that stand far off).")
+		return page.Say("The residual sd is ", left, ", without the specimens that lie far off.")
 	}
 	if f.Method.Blocks != nil {
 		return page.Say("Together the terms account for ", page.Num{Value: f.Explained, Style: page.Fraction}, " of the variation in "+
-			f.Y.Measure()+"; within the blocks what is left scatters by ", left, " (sd).")
+			f.Y.Measure()+"; within the blocks the residual sd is ", left, ".")
 	}
 	s := page.Say("Together the terms account for ", page.Num{Value: f.Explained, Style: page.Fraction},
-		" of the variation in "+f.Y.Measure()+"; what is left scatters by ",
-		left, " (sd)")
+		" of the variation in "+f.Y.Measure()+"; the residual sd is ", left)
 	if f.ExplainedUnseen == f.ExplainedUnseen {
-		s = append(s, page.Say("; of a specimen not yet seen they would account for ",
+		s = append(s, page.Say("; for new specimens they explain ",
 			page.Num{Value: max(f.ExplainedUnseen, 0), Style: page.Fraction})...)
 	}
 	return append(s, page.Word("."))
@@ -129,7 +128,7 @@ func explainedFinding(f *session.Fit) page.Sentence {
 // 0.9 leaves less than a fifth of one's variation free of the other. Common practice, no source.
 const nearlyTogether = 0.9
 
-// togetherCautions name the pairs of terms that the specimens can hardly tell apart.
+// togetherCautions name the pairs of terms that the specimens can hardly distinguish.
 func togetherCautions(f *session.Fit, ctx context.Context) ([]page.Sentence, error) {
 	var out []page.Sentence
 	v := f.Model().Variables
@@ -154,5 +153,5 @@ func sizeCautions(f *session.Fit) []page.Sentence {
 		specimens = " specimen"
 	}
 	return []page.Sentence{page.Say("Only ", page.Num{Value: f.DF, Style: page.DF},
-		specimens+" more than figures fitted: the spread is hardly known, and with it every range here.")}
+		specimens+" more than figures fitted: the spread is hardly known, and with it every interval here.")}
 }

@@ -30,7 +30,7 @@ func scatter(blocks []blockShare, unit string) []page.Sentence {
 	}
 	var out []page.Sentence
 	if len(some) > 0 {
-		s := page.Say("Of what the terms leave, ")
+		s := page.Say("Of what the terms do not explain, ")
 		for i, b := range some {
 			if i > 0 {
 				s = append(s, page.Word(" and "))
@@ -61,12 +61,12 @@ func leftOut(n int, weight string) page.Sentence {
 func alone(names []string) page.Sentence {
 	return page.Say(say.Plural(len(names), "Specimen ", "Specimens ") + strings.Join(names, ", ") + say.Plural(len(names), " is", " are") +
 		" alone on " + say.Plural(len(names), "its", "their") + " level: nothing tells how such specimens scatter, so with uneven spread what rests on " +
-		say.Plural(len(names), "it", "them") + " has no range.")
+		say.Plural(len(names), "it", "them") + " has no interval.")
 }
 
 // fewForResistanceCaution warns that a resistant fit of few specimens is trusted too much.
 func fewForResistanceCaution(n int) page.Sentence {
-	return page.Say("A resistant fit of ", n, " specimens: with fewer than 20 its ranges are often too narrow.")
+	return page.Say("A resistant fit of ", n, " specimens: with fewer than 20 its intervals are often too narrow.")
 }
 
 // unresisted names specimens whose place among the terms gives them a pull that a
@@ -74,9 +74,9 @@ func fewForResistanceCaution(n int) page.Sentence {
 func unresisted(names []string, more int) page.Sentence {
 	s := strings.Join(names, ", ")
 	if more > 0 {
-		return page.Say("Specimens "+s+" and ", more, " more stand so far out among the terms that they pull the fit to themselves; a resistant fit does not resist that.")
+		return page.Say("Specimens "+s+" and ", more, " more lie so far out among the terms that they pull the fit to themselves; a resistant fit does not resist that.")
 	}
-	return page.Say(say.Plural(len(names), "Specimen ", "Specimens ") + s + say.Plural(len(names), " stands", " stand") +
+	return page.Say(say.Plural(len(names), "Specimen ", "Specimens ") + s + say.Plural(len(names), " lies", " lie") +
 		" so far out among the terms that " + say.Plural(len(names), "it pulls the fit to itself", "they pull the fit to themselves") +
 		"; a resistant fit does not resist that.")
 }

@@ -52,7 +52,7 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 	var rows []predictedRow
 	t := page.Table{ID: "predicted", Title: page.Say("What " + cmd.Fit.Text + " expects of " + f.Y.Name()),
 		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction},
-			" range of the mean; specimen low and high: the same for one new specimen. Columns not named are at their mean, or averaged level by level.")}
+			" interval of the mean; specimen low and high: the same for one new specimen. Columns not named are at their mean, or averaged level by level.")}
 	for _, a := range points {
 		p, err := predicted(f, a, cmd.Given.At)
 		if err != nil {
@@ -81,7 +81,7 @@ func predicted(f *session.Fit, a asked, at int) (prediction, error) {
 	if !ok {
 		why := "no specimens combine these levels"
 		if len(a.point.Numbers) > 0 {
-			why = "it parts columns that always went together in these specimens"
+			why = "it separates columns that always changed together in these specimens"
 		}
 		return prediction{}, &page.Problem{Code: "not-estimable", At: at,
 			Message: "the fit cannot tell what to expect of " + a.text + ": " + why}
@@ -172,7 +172,7 @@ func with(k *session.Call, f *session.Fit, a asked, variable int, v phrase.Value
 }
 
 // tellPredictions tells the first joint's expected load, and how the clearest other joint
-// differs from it; a joint asked for alone is set against the average specimen of the fit.
+// differs from it; a joint asked for alone is compared with the average specimen of the fit.
 func tellPredictions(f *session.Fit, k *session.Call, all []prediction, conf float64) ([]session.Answer, error) {
 	p := all[0]
 	first := expected(f, p, conf)
@@ -199,21 +199,21 @@ func tellPredictions(f *session.Fit, k *session.Call, all []prediction, conf flo
 	return []session.Answer{{Key: p.text, Gap: gap, Told: told}}, nil
 }
 
-// expected tells one prediction: its mean and range, and one new specimen's where the fit
+// expected tells one prediction: its mean and interval, and one new specimen's where the fit
 // has it.
 func expected(f *session.Fit, p prediction, conf float64) page.Sentence {
 	u := f.Y.Unit()
 	lo, hi := session.IntervalOf(p.mean, conf)
 	s := page.Say("Expected " + f.Y.Expected() + " with " + p.text + ": ")
 	if math.IsNaN(lo) {
-		return append(s, page.Say(page.Num{Value: p.mean.Value, Unit: u}, "; its range cannot be told.")...)
+		return append(s, page.Say(page.Num{Value: p.mean.Value, Unit: u}, "; its interval cannot be computed.")...)
 	}
 	s = append(s, page.Say(page.Num{Value: p.mean.Value, Unit: u, Resolution: (hi - lo) / 2},
-		" (", page.Num{Value: conf, Style: page.Fraction}, " range ", page.Span{Low: lo, High: hi, Unit: u}, ")")...)
+		" (", page.Num{Value: conf, Style: page.Fraction}, " interval ", page.Span{Low: lo, High: hi, Unit: u}, ")")...)
 	least, most := session.IntervalOf(p.specimen, conf)
 	switch {
 	case math.IsNaN(least):
-		return append(s, page.Word("; how far one new specimen may fall from it cannot be told, for the spread is uneven."))
+		return append(s, page.Word("; how far one new specimen may fall from it cannot be said, because the spread is uneven."))
 	case f.Method.Blocks != nil:
 		s = append(s, page.Word("; one new specimen of a new block: "))
 	default:
@@ -249,7 +249,7 @@ func clearest(f *session.Fit, k *session.Call, p prediction, others []prediction
 			best, gap, ok = clear, g, true
 			gap.With = page.Say(o.text)
 			if len(others) > 1 {
-				gap.Family = "all the joints named allowed for"
+				gap.Family = "adjusted for all the joints named"
 			}
 		}
 	}

@@ -75,7 +75,7 @@ func Rivals(k *session.Call, cmd *phrase.Rivals) (*session.Outcome, error) {
 	k.Entry.Findings = append(k.Entry.Findings, told...)
 	k.Entry.Tables = []page.Table{rivalTable(list), steps}
 	if slices.ContainsFunc(list, func(r rival) bool { return r.fit.Method.Blocks != nil }) {
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("Fits with blocks are set against the others by the full likelihood, not the restricted one they were fitted by; their figures here are those of that refit."))
+		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("Fits with blocks are compared with the others by the full likelihood, not the restricted one they were fitted by; their figures here are those of that refit."))
 	}
 	var known []string
 	for _, r := range list {
@@ -116,7 +116,7 @@ func rivalsNamed(k *session.Call, names []phrase.Name) ([]rival, error) {
 func rivalOf(k *session.Call, n phrase.Name, f *session.Fit) (rival, error) {
 	r := rival{name: n.Text, fit: f, likelihood: f.LogLikelihood, aicc: f.AICc, parameters: float64(f.Rank()) + 1}
 	if f.Method.Resistant {
-		return r, &page.Problem{Code: "no-likelihood", At: n.At, Message: n.Text + " is resistant and has no likelihood to set against others",
+		return r, &page.Problem{Code: "no-likelihood", At: n.At, Message: n.Text + " is resistant and has no likelihood to compare with others",
 			Hint: "fit the same terms without resistant"}
 	}
 	if f.Method.Blocks == nil {
@@ -152,7 +152,7 @@ func sameSpecimens(k *session.Call, list []rival, names []phrase.Name) error {
 				Hint: "name fits of one response"}
 		case !slices.Equal(a.Sample.Rows, b.Sample.Rows):
 			return &page.Problem{Code: "other-specimens", At: names[i+1].At, Message: list[0].name + " used " + strconv.Itoa(a.N) +
-				" specimens and " + r.name + " " + strconv.Itoa(b.N) + ", not the same ones: their likelihoods cannot be set against each other",
+				" specimens and " + r.name + " " + strconv.Itoa(b.N) + ", not the same ones: their likelihoods cannot be compared",
 				Hint: refit(k, list)}
 		case !slices.Equal(a.Model().Weights, b.Model().Weights):
 			return &page.Problem{Code: "other-weights", At: names[i+1].At, Message: list[0].name + " and " + r.name + " are weighted differently: they are no rivals"}

@@ -17,17 +17,17 @@ import (
 	"breakbook/repl/session"
 )
 
-// sharedOut says that two factors went together, so that only what both get is sure.
+// sharedOut says that two factors changed together, so that only what both get is sure.
 func sharedOut(first, second string, strength, both float64) page.Sentence {
-	return page.Say(first+" and "+second+" went together in these specimens (strength ", page.Num{Value: strength, Style: page.Ratio},
-		" of 1): "+say.TogetherMeans(strength)+". What one of them gets the other might have; both together get ",
+	return page.Say(first+" and "+second+" changed together in these specimens (association ", page.Num{Value: strength, Style: page.Ratio},
+		"): "+say.TogetherMeans(strength)+". What one of them gets the other might have; both together get ",
 		page.Num{Value: both, Style: page.Fraction}, ".")
 }
 
-// sharesApart says that no two factors went together.
+// sharesApart says that no two factors changed together.
 func sharesApart(least float64) page.Sentence {
-	return page.Say("No two of these factors went together (strength ", page.Num{Value: least, Style: page.Exact},
-		" of 1 or more), so their shares can be told apart.")
+	return page.Say("No two of these factors changed together (association ", page.Num{Value: least, Style: page.Exact},
+		" or more), so their shares can be distinguished.")
 }
 
 // sampledOrders says that not all orders of entry were gone through.
@@ -44,7 +44,7 @@ func fixedWithin(names []string, within string) page.Sentence {
 
 // sharesAlt tells what a picture of shares shows.
 func sharesAlt(whole string, shares []say.LevelMean) page.Sentence {
-	s := page.Say("What each factor gets of " + whole + ", with its range and what chance alone would give: ")
+	s := page.Say("What each factor gets of " + whole + ", with its interval and what chance alone would give: ")
 	for i, l := range shares {
 		if i > 0 {
 			s = append(s, page.Word("; "))
@@ -278,7 +278,7 @@ func tell(p *session.Shares, k *session.Call) []session.Answer {
 	return mains
 }
 
-// apart says which factors varied together, so that their shares cannot be told apart.
+// apart says which factors varied together, so that their shares cannot be distinguished.
 func apart(p *session.Shares, pairs []session.Association, columns []string) []page.Sentence {
 	if len(columns) < 2 {
 		return nil
@@ -342,7 +342,7 @@ func table(p *session.Shares, within string) page.Table {
 	}
 	return page.Filled(page.Table{ID: "shares", Title: page.Say("What each factor gets of "+p.Whole+", of ", page.Num{Value: p.Explained, Style: page.Fraction}, " explained"),
 		Note: page.Say("share: gain averaged over every order in which the factors can enter; low and high: ", page.Num{Value: p.Conf, Style: page.Fraction},
-			" range by resampled specimens"+resampledWithin(within)+"; by chance: what a factor with no effect would get; alone, beyond rest: gain where it enters first, and last; p: reshuffled, of beyond rest"+within)},
+			" interval by resampled specimens"+resampledWithin(within)+"; by chance: what a factor with no effect would get; alone, beyond rest: gain where it enters first, and last; p: reshuffled, of beyond rest"+within)},
 		rows, nil)
 }
 
@@ -353,7 +353,7 @@ func resampledWithin(within string) string {
 	return ", whole blocks at a time"
 }
 
-// DrawShares shows what each factor gets, with its range and what chance would give.
+// DrawShares shows what each factor gets, with its interval and what chance would give.
 func DrawShares(k *session.Call, cmd *phrase.DrawShares) (*session.Outcome, error) {
 	n := cmd.Shares
 	r, ok := k.Session.Result(n.Text)

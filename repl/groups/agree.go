@@ -19,7 +19,7 @@ import (
 // jointly tells the mean over series, and what it would be if they all had one truth.
 func jointly(measure string, mean float64, r verdict.Range, unit string, confidence float64, fixed verdict.Range) page.Sentence {
 	return page.Say("Together they put "+measure+" at ", page.Num{Value: mean, Unit: unit, Resolution: (r.High - r.Low) / 2}, " (",
-		page.Num{Value: confidence, Style: page.Fraction}, " range ", page.Span{Low: r.Low, High: r.High, Unit: unit},
+		page.Num{Value: confidence, Style: page.Fraction}, " interval ", page.Span{Low: r.Low, High: r.High, Unit: unit},
 		"); were there one truth behind all series, ", page.Span{Low: fixed.Low, High: fixed.High, Unit: unit}, ".")
 }
 
@@ -135,7 +135,7 @@ func addingTable(means []seriesMean, steps []*meta.Together, u string, conf floa
 		rows = append(rows, addingRow{means[i+1].name, i + 2, step.Mean, step.Range.Low, step.Range.High, step.Between})
 	}
 	return page.Filled(page.Table{ID: "adding", Title: page.Say("What each series added"),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the mean over series (t, ", len(means)-1,
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the mean over series (t, ", len(means)-1,
 			" degrees of freedom at the end; Hartung and Knapp's factor never below 1)")}, rows, page.Names{"y": u})
 }
 
@@ -240,7 +240,7 @@ func loadColumn(f *frames.Frame, a phrase.ColumnRef) (string, error) {
 		Hint: "mark COLUMN as load, or agree compare COLUMN by " + phrase.Spelled(a.Column) + " against …"}
 }
 
-// ownRange is the range of one series' estimate by its own t.
+// ownRange is the interval of one series' estimate by its own t.
 func ownRange(estimate, se, df, conf float64) verdict.Range {
 	half := dist.TQuantile(0.5+conf/2, df) * se
 	return verdict.Range{Low: estimate - half, High: estimate + half}

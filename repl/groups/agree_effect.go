@@ -30,12 +30,12 @@ func oneStory(measure string, series int, betweenSD float64, unit string, q floa
 		page.Chance(q), ".")
 }
 
-// nearlyEmpty warns of a range from two series.
+// nearlyEmpty warns of an interval from two series.
 func nearlyEmpty() page.Sentence {
-	return page.Say("Two series say almost nothing of how series differ: their range is nearly empty of meaning. A third would narrow it more than any number of specimens.")
+	return page.Say("Two series say almost nothing of how series differ: their interval means next to nothing. A third would narrow it more than any number of specimens.")
 }
 
-// added tells what one more series did to the range of the mean or effect over series.
+// added tells what one more series did to the interval of the mean or effect over series.
 func added(series string, before, after verdict.Range, unit string, style page.Style) page.Sentence {
 	was, is := (before.High-before.Low)/2, (after.High-after.Low)/2
 	num := func(x float64) page.Num { return page.Num{Value: x, Unit: unit, Style: style} }
@@ -69,7 +69,7 @@ type seriesEffect struct {
 	series             string
 	n                  int // specimens of the two levels
 	difference, se, df float64
-	baseline           float64 // mean of the level it is set against
+	baseline           float64 // mean of the level it is compared with
 }
 
 // story is one level against another over all series that have both.
@@ -160,7 +160,7 @@ func effectSample(k *session.Call, y *phrase.Response, a, by phrase.ColumnRef) (
 	return s, r, err
 }
 
-// stories has one story for every level but the one set against, in the column's order.
+// stories has one story for every level but the one compared with, in the column's order.
 // Series that lack one of the two levels, or any spread, take no part and are named.
 func stories(k *session.Call, s *session.Sample, r *session.Response, a, by phrase.ColumnRef, against string) ([]story, error) {
 	series, err := k.Groups(s, r.Values, by)
@@ -188,7 +188,7 @@ func stories(k *session.Call, s *session.Sample, r *session.Response, a, by phra
 		}
 	}
 	if len(lacking) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, leftOutSeries(lacking, "no level to set against "+against+" there, or no spread to judge by"))
+		k.Entry.Cautions = append(k.Entry.Cautions, leftOutSeries(lacking, "no level to compare with "+against+" there, or no spread to judge by"))
 	}
 	var out []story
 	for level, effects := range byLevel {
@@ -317,7 +317,7 @@ func effectTable(stories []story, against string, r *session.Response, factor st
 		}
 	}
 	return page.Filled(page.Table{ID: "series", Title: page.Say(r.Name() + " by " + factor + " against " + against + ", series by series"),
-		Note: page.Say("low and high: each series' own ", page.Num{Value: conf, Style: page.Fraction}, " range; weight: in the joint difference")},
+		Note: page.Say("low and high: each series' own ", page.Num{Value: conf, Style: page.Fraction}, " interval; weight: in the joint difference")},
 		rows, page.Names{"y": r.Unit()})
 }
 
@@ -339,6 +339,6 @@ func jointTable(stories []story, against string, r *session.Response, conf float
 		}
 	}
 	return page.Filled(page.Table{ID: "together", Title: page.Say("Series together"),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range over series (Hartung and Knapp's factor never below 1); q, degrees of freedom, p: whether the series differ beyond their own scatter; the newest is the last in the order of series")},
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval over series (Hartung and Knapp's factor never below 1); q, degrees of freedom, p: whether the series differ beyond their own scatter; the newest is the last in the order of series")},
 		rows, page.Names{"y": r.Unit()})
 }

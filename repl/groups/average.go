@@ -11,7 +11,7 @@ import (
 	"breakbook/repl/session"
 )
 
-// Average tells the mean, spread and range of each group of specimens.
+// Average tells the mean, spread and interval of each group of specimens.
 func Average(k *session.Call, cmd *phrase.Average) (*session.Outcome, error) {
 	by := cmd.Categories()
 	var columns []string
@@ -69,7 +69,7 @@ func groupTable(ctx context.Context, r *session.Response, by []phrase.ColumnRef,
 		rows = append(rows, row)
 	}
 	return page.Filled(page.Table{ID: "groups", Title: page.Say(r.Name() + " by " + join(by)),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " range of the mean, from the group's own spread")}, rows, names)
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the mean, from the group's own spread")}, rows, names)
 }
 
 func join(by []phrase.ColumnRef) string {
@@ -80,13 +80,13 @@ func join(by []phrase.ColumnRef) string {
 	return out
 }
 
-// tellAverages tells the largest gap between groups, all pairs allowed for.
+// tellAverages tells the largest gap between groups, adjusted for comparing all pairs.
 func tellAverages(k *session.Call, r *session.Response, by []phrase.ColumnRef, cells []session.Cell, conf float64) []session.Answer {
 	if len(cells) < 2 {
 		m := compare.Summarise(k.Context, cells[0].Values, conf)
 		u := r.Unit()
 		k.Entry.Findings = append(k.Entry.Findings, page.Say("There is one group only, "+cells[0].Level+": mean ",
-			page.Num{Value: m.Mean, Unit: u}, " (", page.Num{Value: conf, Style: page.Fraction}, " range ",
+			page.Num{Value: m.Mean, Unit: u}, " (", page.Num{Value: conf, Style: page.Fraction}, " interval ",
 			page.Span{Low: m.Interval.Low, High: m.Interval.High, Unit: u}, ")."))
 		return nil
 	}
@@ -136,7 +136,7 @@ func both(k *session.Call, by []phrase.ColumnRef, levels []string) string {
 
 // notCompared says why groups have means but no comparison.
 func notCompared(k *session.Call, err error) page.Sentence {
-	return page.Say("The groups cannot be set against each other: " + k.Problem(err).Message + ".")
+	return page.Say("The groups cannot be compared: " + k.Problem(err).Message + ".")
 }
 
 // smallGroups warns of groups that are too small to say much.

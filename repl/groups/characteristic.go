@@ -46,7 +46,7 @@ func lowestLimit(measure string, l limitOfLevel, unit string, exceeded float64) 
 // noLimit says that ranks give no limit with so few specimens.
 func noLimit(least int, exceeded, confidence float64) page.Sentence {
 	return page.Say("There is no limit by ranks: what ", page.Num{Value: exceeded, Style: page.Fraction}, " of joints exceed takes at least ", least,
-		" specimens a level to say with ", page.Num{Value: confidence, Style: page.Fraction}, " confidence, when nothing is assumed of how they scatter.")
+		" specimens per level to say with ", page.Num{Value: confidence, Style: page.Fraction}, " confidence, when nothing is assumed of how they scatter.")
 }
 
 // noDesignValue is the caution every characteristic value carries.
@@ -56,12 +56,12 @@ func noDesignValue() page.Sentence {
 
 // tooFewForLimit names levels that are left without a limit.
 func tooFewForLimit(levels string, least int) page.Sentence {
-	return page.Say("No limit for "+levels+": it takes at least ", least, " specimens a level.")
+	return page.Say("No limit for "+levels+": it takes at least ", least, " specimens per level.")
 }
 
 // tooFewForRanks names levels that ranks leave without a limit.
 func tooFewForRanks(levels string, least int) page.Sentence {
-	return page.Say("No limit by ranks for "+levels+": that takes at least ", least, " specimens a level.")
+	return page.Say("No limit by ranks for "+levels+": that takes at least ", least, " specimens per level.")
 }
 
 // fewForLimitCaution names levels whose limit rests on few specimens.
@@ -168,7 +168,7 @@ func limitProblem(k *session.Call, err error, level string) error {
 	p := &page.Problem{Code: e.Code, At: y.At}
 	switch e.Code {
 	case "too-few-specimens":
-		p.Message = "a characteristic value needs " + strconv.Itoa(limit.Fewest) + " specimens a level, and no level of " + level + " has them"
+		p.Message = "a characteristic value needs " + strconv.Itoa(limit.Fewest) + " specimens per level, and no level of " + level + " has them"
 	case "not-positive":
 		p.Code, p.Message = "impossible-value", "a characteristic value needs loads above zero, and those of "+level+" are not"
 		p.Hint = "leave them out with for " + session.AboveZero(y.Column.Column)

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"strconv"
 
 	"breakbook/frames"
 	"breakbook/models/checks"
@@ -23,11 +24,11 @@ func shapeMeans(p float64, n int) string {
 	const few = 10
 	switch {
 	case p < say.Alarm:
-		return "what is left over is not bell-shaped as the ranges take it to be; look at the odd specimens, or compare ranked or reshuffled"
+		return "the residuals are not bell-shaped as the intervals assume; look at the odd specimens, or compare ranked or reshuffled"
 	case n < few:
 		return "nothing against a bell shape, but so few specimens would hardly show it"
 	}
-	return "nothing against the bell shape that the ranges take for granted"
+	return "nothing against the bell shape that the intervals assume"
 }
 
 // spreadMeans says what the Brown–Forsythe test of a category found; allowed: the fit
@@ -43,11 +44,11 @@ func spreadMeans(p float64, factor string, allowed bool) string {
 }
 
 // oddMeans says what Grubbs's test found about the specimen that lies furthest off.
-func oddMeans(p float64, specimen string) string {
+func oddMeans(p float64, specimen string, n int) string {
 	if p < say.Alarm {
 		return "specimen " + specimen + " lies further off than chance allows; see what happened to it before setting it aside"
 	}
-	return "the furthest is specimen " + specimen + ", no further than the furthest of so many may lie"
+	return "the furthest is specimen " + specimen + ", within what is expected of " + strconv.Itoa(n) + " specimens"
 }
 
 // severalMeans says what the search for several odd specimens found.
@@ -93,13 +94,13 @@ func checkError(err error) string {
 		case "too-many-specimens":
 			return "made for up to 5000 specimens; with more, any small departure shows: draw the residuals"
 		case "all-equal":
-			return "nothing is left over that varies"
+			return "the residuals do not vary"
 		case "no-freedom-left":
 			return "too few specimens beyond the figures fitted"
 		case "nothing-varies":
 			return "the same is expected of every specimen"
 		case "not-a-number":
-			return "a leftover is no number"
+			return "a residual is not a number"
 		}
 	}
 	return err.Error()
@@ -127,10 +128,10 @@ type found struct {
 // checked is the lead of a check: what it found, the surest first, or that it found nothing.
 func checked(measure string, n, tests int, found []found) page.Sentence {
 	if len(found) == 0 {
-		return page.Say("Nothing found against the ranges of "+measure+": ", tests, say.Plural(tests, " test", " tests")+" of what ",
-			n, " specimens leave over raised no alarm.")
+		return page.Say("Nothing found against the intervals of "+measure+": ", tests, say.Plural(tests, " test", " tests")+" of the residuals of ",
+			n, " specimens raised no alarm.")
 	}
-	s := page.Say("Before the ranges of " + measure + " are trusted: ")
+	s := page.Say("Before the intervals of " + measure + " are trusted: ")
 	for i, f := range found {
 		if i > 0 {
 			s = append(s, page.Word(". Also: "))
@@ -142,14 +143,14 @@ func checked(measure string, n, tests int, found []found) page.Sentence {
 
 // worthALook names the specimens that a check lists.
 func worthALook(names []string) page.Sentence {
-	return page.Say("Worth a look: specimen"+say.Plural(len(names), " ", "s ")+say.Listed(names)+". An answer that hangs on ",
-		say.Plural(len(names), "it", "them")+" is seen by setting "+say.Plural(len(names), "it", "them")+" aside and asking again.")
+	return page.Say("Worth a look: specimen"+say.Plural(len(names), " ", "s ")+say.Listed(names)+". Whether an answer depends on ",
+		say.Plural(len(names), "it", "them")+" shows when "+say.Plural(len(names), "it is", "they are")+" set aside and the question is asked again.")
 }
 
-// wentTogether is the finding about the two factors that went together most.
+// wentTogether is the finding about the two factors that changed together most.
 func wentTogether(first, second string, strength float64) page.Sentence {
-	return page.Say(first+" and "+second+" went together in these specimens (strength ", page.Num{Value: strength, Style: page.Ratio},
-		" of 1): "+say.TogetherMeans(strength)+".")
+	return page.Say(first+" and "+second+" changed together in these specimens (association ", page.Num{Value: strength, Style: page.Ratio},
+		"): "+say.TogetherMeans(strength)+".")
 }
 
 // Why a specimen is listed.
@@ -157,8 +158,8 @@ const (
 	whyOdd      = "lies further off than chance allows (Grubbs)"
 	whySeveral  = "one of several that are odd together (Rosner)"
 	whyAlone    = "alone on its level: nothing else says what to expect of it; value: leverage"
-	whyLeverage = "pulls the fit its way by where it stands; value: leverage, over three times the average"
-	whyDeleted  = "far from what the others predict; value: leftover in standard errors of that prediction, over 3 (common practice, no source)"
+	whyLeverage = "pulls the fit its way by where it lies; value: leverage, over three times the average"
+	whyDeleted  = "far from what the others predict; value: residual in standard errors of that prediction, over 3 (common practice, no source)"
 	whyDistance = "the estimates move without it; value: Cook's distance, beyond their 10 % region (Cook 1977)"
 )
 
@@ -204,7 +205,7 @@ func checkBy(k *session.Call, of phrase.ByLevels) (*session.Outcome, error) {
 	return c.run(r.Name() + " by " + by.Column)
 }
 
-// checkOf checks what an earlier fit left over.
+// checkOf checks the residuals of an earlier fit.
 func checkOf(k *session.Call, name phrase.Name) (*session.Outcome, error) {
 	f, err := k.FitNamed(name)
 	if err != nil {
@@ -246,7 +247,7 @@ type checkValues struct {
 }
 
 type oddestValues struct {
-	Critical float64 `id:"grubbs_critical" style:"ratio" label:"Grubbs: largest that chance allows"`
+	Critical float64 `id:"grubbs_critical" style:"ratio" label:"Grubbs: critical value"`
 }
 
 type severalValues struct {
@@ -260,7 +261,7 @@ type fanValues struct {
 // checker makes the tests of one fit, row by row.
 type checker struct {
 	k        *session.Call
-	left     *linear.Fit // whose leftovers are checked
+	left     *linear.Fit // whose residuals are checked
 	plain    *linear.Fit // least squares of the same terms, for what rests on it
 	sample   *session.Sample
 	response *session.Response
@@ -281,7 +282,7 @@ func (c *checker) run(of string) (*session.Outcome, error) {
 	k := c.k
 	if c.left.Sigma == 0 {
 		y, _ := phrase.Part[phrase.Response](k.Command)
-		return nil, &page.Problem{Code: "nothing-left-over", At: y.At, Message: "every value of " + c.response.Name() + " is met exactly: nothing is left over to check",
+		return nil, &page.Problem{Code: "nothing-left-over", At: y.At, Message: "every value of " + c.response.Name() + " is met exactly: there are no residuals to check",
 			Hint: k.LookHint()}
 	}
 	c.shape()
@@ -341,7 +342,7 @@ func (c *checker) without(test, reason string) {
 }
 
 func (c *checker) shape() {
-	const test = "Shapiro–Wilk, shape of what is left over"
+	const test = "Shapiro–Wilk, shape of the residuals"
 	left, _ := checks.Leftovers(c.left)
 	w, p, err := checks.ShapiroWilk(left)
 	if err != nil {
@@ -394,7 +395,7 @@ func (c *checker) oddOnes() error {
 		c.without(one, checkError(err))
 		return nil
 	}
-	c.put(one, checks.Test{Statistic: odd.G, DF: odd.DF, P: odd.P}, oddMeans(odd.P, c.name(odd.Specimen)))
+	c.put(one, checks.Test{Statistic: odd.G, DF: odd.DF, P: odd.P}, oddMeans(odd.P, c.name(odd.Specimen), c.plain.N))
 	c.values.oddestValues = &oddestValues{odd.Critical}
 	if c.plain.N < fewestForSeveral {
 		if odd.P < say.Alarm {
@@ -482,7 +483,7 @@ func (c *checker) drift() {
 	c.put(test, checks.Test{Statistic: d.T, DF: d.DF, P: d.P}, say.DriftMeans(d.P))
 }
 
-// step is the rounding step of the gauge, set against the sd left over.
+// step is the rounding step of the gauge, compared with the residual sd.
 func (c *checker) step() {
 	readings, err := c.sample.Number(c.response.Column.Name)
 	if err != nil {
@@ -497,7 +498,7 @@ func (c *checker) step() {
 		math.NaN(), math.NaN(), say.StepMeans(step, sd)})
 }
 
-// influences lists the specimens that the answers may hang on.
+// influences lists the specimens that the answers may depend on.
 func (c *checker) influences() {
 	limits := checks.LimitsOf(c.plain)
 	for _, one := range checks.Influences(c.k.Context, c.plain) {
@@ -518,14 +519,14 @@ func (c *checker) influences() {
 }
 
 func (c *checker) testTable(of string) page.Table {
-	return page.Filled(page.Table{ID: "tests", Title: page.Say("What is left over of " + of),
+	return page.Filled(page.Table{ID: "tests", Title: page.Say("Residuals of " + of),
 		Note: page.Say("Each test raises a false alarm once in twenty times, so of several one may well be false.")}, c.rows, nil)
 }
 
 func (c *checker) specimenTable() page.Table {
 	t := page.Table{ID: "specimens", Title: page.Say("Specimens worth a look")}
 	if len(c.seen) == 0 {
-		t.Note = page.Say("None lies far off, and no answer hangs on a single one.")
+		t.Note = page.Say("None lies far off, and no answer depends on a single one.")
 	}
 	return page.Filled(t, c.seen, nil)
 }

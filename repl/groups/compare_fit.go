@@ -13,7 +13,7 @@ import (
 	"breakbook/repl/session"
 )
 
-// compareOf does the same with a fit's levels, on the same footing.
+// compareOf does the same with a fit's levels, with the other factors held equal.
 func compareOf(k *session.Call, cmd *phrase.Compare, of phrase.LevelsOfFit) (*session.Outcome, error) {
 	way, err := comparing(cmd)
 	if err != nil {
@@ -34,7 +34,7 @@ func compareOf(k *session.Call, cmd *phrase.Compare, of phrase.LevelsOfFit) (*se
 	if err != nil {
 		return nil, err
 	}
-	title := of.A.Column + " of " + of.Fit.Text + ", on the same footing"
+	title := of.A.Column + " of " + of.Fit.Text + ", with the other factors held equal"
 	if err := compareFamily(k, fam, m, overall, title, cmd.Against); err != nil {
 		return nil, err
 	}

@@ -48,8 +48,8 @@ type differenceRow struct {
 
 // compareValues are the figures that all rows of a comparison rest on.
 type compareValues struct {
-	DFAgainst float64 `id:"df_against" style:"df" label:"degrees of freedom left over"`
-	Critical  float64 `id:"critical" style:"ratio" label:"largest difference over standard error that chance alone allows"`
+	DFAgainst float64 `id:"df_against" style:"df" label:"residual degrees of freedom"`
+	Critical  float64 `id:"critical" style:"ratio" label:"critical value, in standard errors"`
 	*worthShare
 	*worthAmount
 	*reshuffledValues
@@ -133,7 +133,7 @@ func overallTable(f *session.Family, o overallTest) page.Table {
 	case compare.GamesHowell:
 		test = "F test without equal spread (Welch)"
 	case compare.ByRanks:
-		test, asks = "rank test, ties allowed for (Kruskal–Wallis)", "Are all levels alike?"
+		test, asks = "rank test, corrected for ties (Kruskal–Wallis)", "Are all levels alike?"
 	case compare.ByReshuffling:
 		test, asks = "F, its p by reshuffling", "Are all levels alike?"
 	case compare.Sidak:
@@ -147,7 +147,7 @@ func overallTable(f *session.Family, o overallTest) page.Table {
 	}
 	t := page.Table{ID: "overall", Title: page.Say(asks)}
 	if !math.IsNaN(o.df2) {
-		t.Note = page.Say("against ", page.Num{Value: o.df2, Style: page.DF}, " degrees of freedom left over")
+		t.Note = page.Say("tested against ", page.Num{Value: o.df2, Style: page.DF}, " residual degrees of freedom")
 	}
 	return page.Filled(t, []overallRow{{test, o.f, o.df1, o.p}}, nil)
 }
@@ -167,7 +167,7 @@ func how(f *session.Family) string {
 	case compare.Sidak:
 		return pairs + ", each with its own spread (Šidák)"
 	case compare.ByRanks:
-		return pairs + " by rank sums; p joined by Holm's rule, ranges by Bonferroni's"
+		return pairs + " by rank sums; p joined by Holm's rule, intervals by Bonferroni's"
 	case compare.ByReshuffling:
 		return pairs + " by the largest |t| of reshuffled specimens" + f.Within
 	case compare.ManyToOne:
@@ -187,18 +187,18 @@ func note(f *session.Family) page.Sentence {
 	switch f.Result.Method {
 	case compare.ByRanks:
 		return page.Say("difference: the shift of second against first (Hodges–Lehmann); low and high: ", page.Num{Value: f.Conf, Style: page.Fraction},
-			" range; percent: of first's median; statistic: the rank sum of second")
+			" interval; percent: of first's median; statistic: the rank sum of second")
 	case compare.ByReshuffling:
 		looked := page.Say("drawn arrangements: ", f.Result.Arrangements)
 		if f.Result.Every {
 			looked = page.Say("all ", f.Result.Arrangements, " arrangements")
 		}
-		return page.Say("difference: second less first"+f.Within+"; ", looked, "; reshuffling gives no range; the answer is that of the difference and ",
+		return page.Say("difference: second less first"+f.Within+"; ", looked, "; reshuffling gives no interval; the answer is that of the difference and ",
 			page.Num{Value: f.Result.Critical, Style: page.Ratio}, " standard errors, what the largest |t| of the arrangements passes with chance ",
 			page.Num{Value: 1 - f.Conf, Style: page.Fraction})
 	}
 	return page.Say("difference: second less first; low and high: ", page.Num{Value: f.Conf, Style: page.Fraction},
-		" range; detectable: the smallest true difference this series had an 80 % chance of showing")
+		" interval; detectable: the smallest true difference this series had an 80 % chance of showing")
 }
 
 // table has one row a difference: second minus first.

@@ -1,4 +1,4 @@
 // Package groups has the commands that ask about a response by levels: average, check,
 // compare, same, characteristic and agree. In come a call and the command; out come the
-// sentences and tables of levels set against each other, and the outcome they rest on.
+// sentences and tables of levels compared, and the outcome they rest on.
 package groups

@@ -126,11 +126,11 @@ func sameTables(r *session.Response, by phrase.ColumnRef, groups []session.Group
 		ratios = append(ratios, ratioRow{first, second, p.Percent, p.PercentLow, p.PercentHigh})
 	}
 	out := []page.Table{page.Filled(page.Table{ID: "pairs", Title: page.Say(r.Name() + " by " + by.Column + ", within a margin"),
-		Note: page.Say("difference: second − first; low and high: its 90 % range, each level with its own spread; p: the larger of the two one-sided tests against the margins; pairs are not adjusted for their number")},
+		Note: page.Say("difference: second − first; low and high: its 90 % interval, each level with its own spread; p: the larger of the two one-sided tests against the margins; pairs are not adjusted for their number")},
 		rows, page.Names{"y": r.Unit()})}
 	if m.Share > 0 {
 		out = append(out, page.Filled(page.Table{ID: "ratios", Title: page.Say("The same as a share of first's mean"),
-			Note: page.Say("the margin is a percentage, so p and answer are those of the ratio of the means; low and high: its 90 % range")}, ratios, nil))
+			Note: page.Say("the margin is a percentage, so p and answer are those of the ratio of the means; low and high: its 90 % interval")}, ratios, nil))
 	}
 	return out
 }

@@ -12,7 +12,7 @@ import (
 
 // modesAlt tells what a picture of the shares of the ways of breaking shows.
 func modesAlt(mode string, shares []modeRange) page.Sentence {
-	s := page.Say("The share of each " + mode + " at each level, with its exact range")
+	s := page.Say("The share of each " + mode + " at each level, with its exact interval")
 	last := ""
 	for i, m := range shares {
 		lead := ", "
@@ -31,7 +31,7 @@ func modesAlt(mode string, shares []modeRange) page.Sentence {
 // modesWidth is how much of a level's place on the axis its modes take up side by side.
 const modesWidth = 0.6
 
-// DrawModes shows the share of each way of breaking at each level, with its exact range.
+// DrawModes shows the share of each way of breaking at each level, with its exact interval.
 func DrawModes(k *session.Call, cmd *phrase.DrawModes) (*session.Outcome, error) {
 	c, err := readCrossed(k, cmd.Mode, cmd.A)
 	if err != nil {

@@ -47,7 +47,7 @@ func holdingAlt(mode, measure, unit, by string, levels []carriedLoad, fitted boo
 	for i, l := range levels {
 		lead := "; "
 		if i == 0 {
-			lead = ". By the fit half hold "
+			lead = ". By the fit half carry "
 		}
 		s = append(s, page.Word(lead+"more than "))
 		s = append(s, carriedSaid(l, unit)...)

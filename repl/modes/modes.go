@@ -21,7 +21,7 @@ type modeShare struct {
 	Count, N    int
 }
 
-// modeRange is the share of a level's specimens that broke in a mode, with its range.
+// modeRange is the share of a level's specimens that broke in a mode, with its interval.
 type modeRange struct {
 	modeShare
 	Share float64
@@ -45,7 +45,7 @@ func modesShared(mode string, under page.Sentence, levels []modeRange, confidenc
 		}
 		s = append(s, page.Word(" ("))
 		if i == 0 {
-			s = append(s, page.Num{Value: confidence, Style: page.Fraction}, page.Word(" range "))
+			s = append(s, page.Num{Value: confidence, Style: page.Fraction}, page.Word(" interval "))
 		}
 		s = append(s, page.Span{Low: l.Range.Low, High: l.Range.High, Style: page.Fraction}, page.Word(")"))
 	}
@@ -135,7 +135,7 @@ func (c *crossed) proportionTable(conf float64) page.Table {
 		}
 	}
 	t := page.Table{ID: "proportions", Title: page.Say("Share of each " + c.mode.Column + " by " + c.by.Column),
-		Note: page.Say("low and high: exact ", page.Num{Value: conf, Style: page.Fraction}, " range of each proportion by itself")}
+		Note: page.Say("low and high: exact ", page.Num{Value: conf, Style: page.Fraction}, " interval of each proportion by itself")}
 	return page.Filled(t, rows, page.Names{"by": c.by.Column})
 }
 
@@ -145,7 +145,7 @@ func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 	unit := r.Unit()
 	t := page.Table{ID: "buildup", Title: page.Say("Share of each " + c.mode.Column + " as " + r.Name() + " rises, by " + c.by.Column),
 		Note: page.Say("share: of all specimens of the level, ended so at this load or under it; low and high: ",
-			page.Num{Value: conf, Style: page.Fraction}, " range on ln(−ln share), a dash where all have ended so")}
+			page.Num{Value: conf, Style: page.Fraction}, " interval on ln(−ln share), a dash where all have ended so")}
 	names := page.Names{"by": c.by.Column, "y": unit}
 	middle := medianOf(k.Context, r.Values)
 	var told []modeRange

@@ -16,7 +16,7 @@ import (
 
 // termsTogether tells whether the terms together say anything about the modes.
 func termsTogether(mode string, n int, p float64) page.Sentence {
-	return page.Say("All terms together, set against the same chances for all ", n, " specimens ("+mode+"): ", page.Chance(p), " by the likelihood ratio.")
+	return page.Say("All terms together, tested against the same chances for all ", n, " specimens ("+mode+"): ", page.Chance(p), " by the likelihood ratio.")
 }
 
 // penalised tells why and how the fit was penalised.
@@ -35,7 +35,7 @@ type modeOdds struct {
 	place  *session.Fit // whether the specimens ended in the first mode but one, by least squares: for its design only
 	kept   []int        // the coefficients of place that are fitted here
 	column phrase.ColumnRef
-	names  []string // the modes, the one the others are set against first
+	names  []string // the modes, the one the others are compared with first
 	counts []int    // specimens of each
 	all    bool     // all modes at once
 	session.NotFound
@@ -78,7 +78,7 @@ func oddsOne(k *session.Call, mode phrase.Is, terms phrase.Terms) (*session.Outc
 	})
 }
 
-// oddsAll tells what the chances of all modes go with, each set against one.
+// oddsAll tells what the chances of all modes go with, each compared with one.
 func oddsAll(k *session.Call, of phrase.AllModes, terms phrase.Terms) (*session.Outcome, error) {
 	o := &modeOdds{column: of.Modes, all: true}
 	return oddsFor(k, o, terms, func(s *session.Sample) ([]int, error) {
@@ -235,7 +235,7 @@ func (o *modeOdds) termTable(k *session.Call, conf float64) (page.Table, error) 
 	}
 	title[0] = page.Word("Odds of " + name + " on " + o.place.TermList())
 	t := page.Table{ID: "terms", Title: title,
-		Note: page.Say("effect and standard error: log odds; low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile range of the odds ratio")}
+		Note: page.Say("effect and standard error: log odds; low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile interval of the odds ratio")}
 	var rows []oddsTerm
 	for m := 1; m < len(o.names); m++ {
 		at := 0

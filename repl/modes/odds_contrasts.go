@@ -30,13 +30,13 @@ type spot struct {
 }
 
 // contrasts sets the levels of each category against each other, mode by mode, pairs and modes
-// allowed for by Bonferroni's inequality, and takes each number column from the lowest value
+// adjusted for by Bonferroni's inequality, and takes each number column from the lowest value
 // seen to the highest; number columns are otherwise at their mean and other categories
 // averaged level by level, on the log odds. The clearest is first.
 //
-// The answer is decided by the profile range of the log odds: it differs where that excludes
+// The answer is decided by the profile interval of the log odds: it differs where that excludes
 // zero. The size worth having is in percent points of the chance (of the joints in this mode
-// or the one it is set against): the 90 % range of the odds ratio is carried to chances from
+// or the one it is compared with): the 90 % interval of the odds ratio is carried to chances from
 // the estimated chance of the first level, and there is no difference worth having where that
 // lies wholly inside.
 func (o *modeOdds) contrasts(k *session.Call, conf float64) ([]contrast, error) {
@@ -77,7 +77,7 @@ func (o *modeOdds) contrasts(k *session.Call, conf float64) ([]contrast, error) 
 }
 
 // worthOfChance is the size worth having as a share of chance: a percentage, or a number
-// without a unit, is percent points (points of chance); a size in a unit is none of a chance.
+// without a unit, is percent points (percentage points); a size in a unit is none of a chance.
 func worthOfChance(k *session.Call) (session.Smallest, error) {
 	w, err := k.WorthAsked()
 	share := w.Share
@@ -87,7 +87,7 @@ func worthOfChance(k *session.Call) (session.Smallest, error) {
 			share = w.Amount / 100
 		}
 	}
-	return session.Smallest{Value: share, Said: say.Worth{Value: 100 * share, Unit: "points of chance"}}, err
+	return session.Smallest{Value: share, Said: say.Worth{Value: 100 * share, Unit: "percentage points"}}, err
 }
 
 // spots are the levels of a category, or the two ends of a number column, that the terms can place.
@@ -133,7 +133,7 @@ func (o *modeOdds) contrast(k *session.Call, m int, a, b spot, of int, worth ses
 	}
 	first, second := o.chance(m, a.row), o.chance(m, b.row)
 	ninety := e.Range
-	if math.Abs(carried(first, e.Value)-first) < worth.Value { // else no range about it lies within the size worth having
+	if math.Abs(carried(first, e.Value)-first) < worth.Value { // else no interval about it lies within the size worth having
 		ninety, err = o.Range(k.Context, m, w, 1-0.10/float64(of))
 		if err = o.Of(name, err); err != nil {
 			return contrast{}, false, err
@@ -142,7 +142,7 @@ func (o *modeOdds) contrast(k *session.Call, m int, a, b spot, of int, worth ses
 	moved := func(r verdict.Range) verdict.Range {
 		return verdict.Range{Low: carried(first, r.Low) - first, High: carried(first, r.High) - first}
 	}
-	s := say.Odds{Mode: o.column.Column + " was " + o.names[m], Among: "of joints", First: page.Say(a.said), Second: page.Say(b.said),
+	s := say.Odds{Mode: o.column.Column + " is " + o.names[m], Among: "of joints", First: page.Say(a.said), Second: page.Say(b.said),
 		Chances: [2]float64{first, second}, Ratio: math.Exp(e.Value), Confidence: conf, Worth: worth.Said,
 		Range:       verdict.Range{Low: math.Exp(e.Range.Low), High: math.Exp(e.Range.High)},
 		Probability: math.Min(1, e.P*float64(of)), Answer: verdict.Decide(moved(e.Range), moved(ninety), worth.Value)}
@@ -150,7 +150,7 @@ func (o *modeOdds) contrast(k *session.Call, m int, a, b spot, of int, worth ses
 		s.Among = "of the joints that broke in " + o.names[m] + " or " + o.names[0]
 	}
 	if of > 1 {
-		s.Family = "all pairs allowed for"
+		s.Family = "adjusted for comparing all pairs"
 	}
 	if s.Answer == verdict.CannotTell && worth.Value > 0 {
 		// On the log odds a change of chance counts for 1/(p(1 − p)) as much.
@@ -162,7 +162,7 @@ func (o *modeOdds) contrast(k *session.Call, m int, a, b spot, of int, worth ses
 		gap: say.Gap{Value: e.Value, Range: e.Range, Answer: s.Answer}, clear: math.Abs(e.Value) / e.SE}, true, nil
 }
 
-// chance is that of a mode at a row of the design, of this mode and the one it is set against.
+// chance is that of a mode at a row of the design, of this mode and the one it is compared with.
 func (o *modeOdds) chance(m int, row []float64) float64 {
 	p := o.Chances(row)
 	return p[m] / (p[m] + p[0])
@@ -195,6 +195,6 @@ func (o *modeOdds) contrastTable(all []contrast, conf float64) page.Table {
 	}
 	t := page.Table{ID: "contrasts", Title: page.Say("Chances and odds against each other"),
 		Note: page.Say("odds ratio: second over first; low and high: ", page.Num{Value: conf, Style: page.Fraction},
-			" profile range, pairs allowed for by Bonferroni's inequality; chances: number columns at their mean, other categories averaged level by level on the log odds")}
+			" profile interval, adjusted for comparing all pairs, by Bonferroni's inequality; chances: number columns at their mean, other categories averaged level by level on the log odds")}
 	return page.Filled(t, rows, nil)
 }

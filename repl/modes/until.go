@@ -30,15 +30,15 @@ func hadNothingElse(mode string, levels []carriedLoad, unit string, confidence f
 		}
 		s = append(s, page.Word(" ("))
 		if i == 0 {
-			s = append(s, page.Say(page.Num{Value: confidence, Style: page.Fraction}, " range ")...)
+			s = append(s, page.Say(page.Num{Value: confidence, Style: page.Fraction}, " interval ")...)
 		}
 		s = append(s, page.Span{Low: l.Range.Low, High: l.Range.High, Unit: unit}, page.Word(")"))
 	}
-	return append(s, page.Word(". This holds if, once the terms are allowed for, what a specimen bears in one mode has nothing to do with what it bears in another; these breaks cannot show whether that is so."))
+	return append(s, page.Word(". This is so if, adjusted for the terms, a specimen's strength in one mode is independent of its strength in the others; these breaks cannot show whether that is so."))
 }
 
 // withoutAssuming tells between which loads the medians must lie whatever the strengths of a
-// specimen have to do with each other: of these specimens, and with their scatter allowed for.
+// specimen have to do with each other: of these specimens, and with the scatter of so many.
 func withoutAssuming(levels []carriedLoad, unit string, confidence float64) page.Sentence {
 	s := page.Say("With nothing assumed about that, half of the specimens would have carried more than some load")
 	for i, l := range levels {
@@ -54,7 +54,7 @@ func withoutAssuming(levels []carriedLoad, unit string, confidence float64) page
 		}
 		s = append(s, page.Word(" "), page.Span{Low: l.Bounds.Low, High: l.Bounds.High, Unit: unit}, page.Word(" ("))
 		if i == 0 {
-			s = append(s, page.Say(page.Num{Value: confidence, Style: page.Fraction}, " range ")...)
+			s = append(s, page.Say(page.Num{Value: confidence, Style: page.Fraction}, " interval ")...)
 		}
 		s = append(s, page.Span{Low: l.BoundsRange.Low, High: l.BoundsRange.High, Unit: unit}, page.Word(")"))
 	}
@@ -97,7 +97,7 @@ func fewBreaksMessage(mode string, n int) page.Sentence {
 
 // endlessCaution names terms whose effect goes on for ever.
 func endlessCaution(rows string) page.Sentence {
-	return page.Say("Nothing holds " + rows + " from one side: no specimen there broke so, and the fit goes on for ever. Such an effect is left empty, and its range has one end only.")
+	return page.Say("Nothing bounds " + rows + " on one side: no specimen there broke so, and the fit goes on for ever. Such an effect is left empty, and its interval has one end only.")
 }
 
 // fewestBreaks is the number of breaks of the mode under which nothing is fitted: of all

@@ -25,8 +25,8 @@ type ratio struct {
 }
 
 // ratios sets the medians of the levels of each category against each other, all pairs of a
-// category allowed for by Bonferroni's inequality, and takes each number column of the terms
-// from the lowest value seen to the highest. Ranges are profile ranges.
+// category adjusted for by Bonferroni's inequality, and takes each number column of the terms
+// from the lowest value seen to the highest. Intervals are profile intervals.
 func (u *oneMode) ratios(k *session.Call, all []levelStrength, conf float64) ([]ratio, error) {
 	worth, err := u.worth(k, all)
 	if err != nil {
@@ -91,7 +91,7 @@ func (u *oneMode) pair(k *session.Call, a, b levelStrength, of int, worth sessio
 		return ratio{}, err
 	}
 	if of > 1 {
-		g.Family = "all pairs allowed for"
+		g.Family = "adjusted for comparing all pairs"
 	}
 	r := ratio{first: a.row, second: b.row, key: a.said + ", " + b.said, gap: g, clear: clear}
 	up := g
@@ -139,7 +139,7 @@ func (u *oneMode) rise(k *session.Call, variable int, v design.Variable, worth s
 	return r, true, nil
 }
 
-// gap is a difference on the ln scale as a share, with its profile range, the likelihood
+// gap is a difference on the ln scale as a share, with its profile interval, the likelihood
 // ratio probability and the answer; of is how many are told together.
 func (u *oneMode) gap(k *session.Call, w []float64, name string, of int, worth session.Smallest,
 	conf float64) (say.Gap, float64, error) {
@@ -149,7 +149,7 @@ func (u *oneMode) gap(k *session.Call, w []float64, name string, of int, worth s
 		return say.Gap{}, 0, err
 	}
 	ninety := e
-	if math.Abs(e.Value) < worth.Value { // else no range about it lies within the size worth having
+	if math.Abs(e.Value) < worth.Value { // else no interval about it lies within the size worth having
 		if ninety, err = u.Difference(k.Context, w, 1-0.10/float64(of)); u.Of(name, err) != nil {
 			return say.Gap{}, 0, err
 		}

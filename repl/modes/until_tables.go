@@ -47,7 +47,7 @@ func (u *oneMode) termTable(k *session.Call, conf float64) (t page.Table, endles
 		unit = " in " + unit
 	}
 	t = page.Table{ID: "terms", Title: u.title(),
-		Note: page.Say("effects on ln of the "+of+unit+"; low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile range of the effect")}
+		Note: page.Say("effects on ln of the "+of+unit+"; low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile interval of the effect")}
 	nothing := page.Quantity{Value: page.None}
 	var rows []strengthTerm
 	at := 0
@@ -134,7 +134,7 @@ func (u *oneMode) strengthTable(all []levelStrength, conf float64) page.Table {
 		rows = append(rows, strengthRow{s.row, s.median, s.medianRange.Low, s.medianRange.High, s.fifth, s.fifthRange.Low})
 	}
 	t := page.Table{ID: "strengths", Title: page.Say("What each level would carry until " + u.mode.Column.Column + " is " + session.ModeName(u.mode)),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile range of the median, a dash where there is no limit; fifth low: the lower end of that of the 5th percentile")}
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile interval of the median, a dash where there is no limit; fifth low: the lower end of that of the 5th percentile")}
 	return page.Filled(t, rows, u.names())
 }
 
@@ -144,18 +144,18 @@ func (u *oneMode) boundTable(all []levelStrength) page.Table {
 	for _, s := range all {
 		rows = append(rows, boundRow{s.row, s.medianBound.Low, s.medianBound.High})
 	}
-	t := page.Table{ID: "bounds", Title: page.Say("Medians possible whatever the strengths of a specimen have to do with each other"),
-		Note: page.Say("from every specimen cut short breaking so at once to none ever; of the specimens as they are, terms not allowed for and without their scatter; a dash: no upper limit")}
+	t := page.Table{ID: "bounds", Title: page.Say("Medians possible however a specimen's strengths in the modes depend on each other"),
+		Note: page.Say("from every specimen with a lower bound only failing so at once, to none ever; of the specimens as they are, not adjusted for the terms, and without their scatter; a dash: no upper limit")}
 	return page.Filled(t, rows, u.names())
 }
 
-// boundRangeTable has what the bounds come to with the scatter of the specimens allowed for.
+// boundRangeTable has what the bounds come to with the scatter of so many specimens.
 func (u *oneMode) boundRangeTable(all []levelStrength, conf float64) page.Table {
 	var rows []boundRangeRow
 	for _, s := range all {
 		rows = append(rows, boundRangeRow{s.row, s.boundRange.Low, s.boundRange.High})
 	}
-	t := page.Table{ID: "bound_ranges", Title: page.Say("The same with the scatter of so many specimens allowed for"),
+	t := page.Table{ID: "bound_ranges", Title: page.Say("The same, with the scatter of so many specimens"),
 		Note: page.Say("low and high: every median possible lies between them in ", page.Num{Value: conf, Style: page.Fraction}, " of such series; a dash: no limit")}
 	return page.Filled(t, rows, u.names())
 }
@@ -169,7 +169,7 @@ func (u *oneMode) ratioTable(all []ratio, conf float64) page.Table {
 			g.Answer.Key()})
 	}
 	t := page.Table{ID: "ratios", Title: page.Say("Medians against each other"),
-		Note: page.Say("ratio: second over first; low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile range; pairs of a column allowed for by Bonferroni's inequality")}
+		Note: page.Say("ratio: second over first; low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile interval; adjusted for comparing the pairs of a column, by Bonferroni's inequality")}
 	return page.Filled(t, rows, nil)
 }
 
@@ -201,8 +201,8 @@ type strengthFigures struct {
 	Scale         float64 `id:"scale" label:"{scale} of the baseline specimen" unit:"{y}"`
 	Shape         float64 `id:"shape" label:"{shape}" style:"ratio"`
 	SpreadLn      float64 `id:"spread_ln" label:"scatter on the ln scale"`
-	Ended         int     `id:"ended" label:"ended this way"`
-	CutShort      int     `id:"cut_short" label:"cut short"`
+	Ended         int     `id:"ended" label:"failed this way"`
+	CutShort      int     `id:"cut_short" label:"lower bound only"`
 	LogLikelihood float64 `id:"log_likelihood" label:"log likelihood"`
 	AICc          float64 `id:"aicc" label:"AICc"`
 	Steps         int     `id:"steps" label:"steps to the peak"`

@@ -79,6 +79,8 @@ func T(s string) Cell { return Cell{Kind: Text, Text: s} }
 // Value is one figure that belongs to the whole result: `values` of the contract.
 type Value struct {
 	ID    string
+	Group string // the line it is on; of an entry with groups the screen shows only these, the rest is in the full result
+	Short string // what it is called on that line; empty: the Label
 	Label string // empty: the ID with blanks for underscores
 	Cell  Cell
 	Unit  string

@@ -22,7 +22,7 @@ type Axis struct {
 	Label  string
 	Unit   string
 	Levels []string
-	// Counts of specimens a level, shown under its name ("n = 12"); may be empty.
+	// Counts of specimens per level, shown under its name ("n = 12"); may be empty.
 	Counts []int
 	// FromZero: a number axis takes in zero, wherever the data lie.
 	FromZero bool
@@ -72,13 +72,13 @@ type Line struct {
 	Dashed bool
 }
 
-// Band is a shaded range around a line.
+// Band is a shaded interval around a line.
 type Band struct {
 	X, Low, High []float64
 	Look         int
 }
 
-// Interval is a mean with its range at one place of X.
+// Interval is a mean with its interval at one place of X.
 type Interval struct {
 	X, Mean, Low, High float64
 	Look               int

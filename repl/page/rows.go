@@ -63,7 +63,8 @@ type Quantity struct {
 }
 
 // ValuesOf is the fields of a struct as values of an entry, told by the same tags as Filled;
-// those of an embedded pointer only where it is set.
+// those of an embedded pointer only where it is set. The tags group and short say on which line
+// of the screen a value is, and what it is called there.
 func ValuesOf[V any](v V, names Names) []Value {
 	shape := shapeOf(reflect.TypeFor[V]())
 	columns := shape.columns(names, reflect.ValueOf(v))
@@ -71,6 +72,9 @@ func ValuesOf[V any](v V, names Names) []Value {
 	out := make([]Value, len(columns))
 	for i, c := range columns {
 		out[i] = Value{ID: c.ID, Label: c.Label, Cell: cells[i], Unit: c.Unit, Style: c.Style}
+		if f := slices.IndexFunc(shape, func(f shaped) bool { return f.group != "" && f.ID == c.ID }); f >= 0 {
+			out[i].Group, out[i].Short = shape[f].group, shape[f].short
+		}
 	}
 	return out
 }
@@ -111,6 +115,8 @@ type shaped struct {
 	Field
 	index []int
 	blank bool // an empty text stays a text
+
+	group, short string // of a value: the line it is on, and what it is called there
 }
 
 var (
@@ -146,7 +152,7 @@ func shapedField(row reflect.Type, f reflect.StructField) shaped {
 	if !known || id == "" || !f.IsExported() {
 		panic(fmt.Sprintf("page: the field %s of %v is no column: %q", f.Name, row, f.Tag))
 	}
-	out := shaped{index: f.Index, Field: Field{Column: Column{ID: id, Label: f.Tag.Get("label"), Unit: f.Tag.Get("unit"),
+	out := shaped{index: f.Index, group: f.Tag.Get("group"), short: f.Tag.Get("short"), Field: Field{Column: Column{ID: id, Label: f.Tag.Get("label"), Unit: f.Tag.Get("unit"),
 		Style: style, Wide: f.Tag.Get("wide") == "yes"}}}
 	switch {
 	case f.Type == cellType:

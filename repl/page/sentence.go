@@ -14,8 +14,8 @@ type Word string
 
 // Num is one number with its unit.
 //
-// Resolution is the half width of the number's own range where it has one; the
-// renderer then shows no more digits than the range supports. Zero means unknown.
+// Resolution is the half width of the number's own interval where it has one; the
+// renderer then shows no more digits than the interval supports. Zero means unknown.
 type Num struct {
 	Value      float64
 	Unit       string
@@ -24,7 +24,7 @@ type Num struct {
 	Signed     bool // show a plus sign on positive numbers
 }
 
-// Span is a range: "from 12 N to 40 N". An infinite end, or one that is NaN, has no limit there; two that are NaN are not known.
+// Span is an interval: "from 12 N to 40 N". An infinite end, or one that is NaN, has no limit there; two that are NaN are not known.
 type Span struct {
 	Low, High float64
 	Unit      string

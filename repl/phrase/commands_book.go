@@ -28,7 +28,7 @@ type Again struct {
 	Result Name `phrase:"result"`
 }
 
-// Undo takes the last entry back.
+// Undo undoes the last entry.
 type Undo struct{}
 
 // SetConfidence says how sure an interval is meant to be.

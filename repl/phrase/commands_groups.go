@@ -57,7 +57,7 @@ type Compare struct {
 type CompareSubject interface{ compareSubject() }
 
 // WithFigure is a response, by the levels of a category or as a whole, and the figure its
-// means are set against.
+// means are compared with.
 type WithFigure struct {
 	Y      Response   `phrase:"y"`
 	Figure Amount     `phrase:"figure"`

@@ -129,11 +129,12 @@ type Pool struct {
 	Name Name     `phrase:"name"`
 }
 
-// LineUp puts the columns of two series side by side.
-type LineUp struct {
-	List NameList  `phrase:"list"`
-	Key  ColumnRef `phrase:"key"`
-	Name Name      `phrase:"name"`
+// PutBeside puts the columns of two series side by side.
+type PutBeside struct {
+	First  Name      `phrase:"first"`
+	Second Name      `phrase:"second"`
+	Key    ColumnRef `phrase:"key"`
+	Name   Name      `phrase:"name"`
 }
 
 // ReadCurves adds what load-slip readings show to the current series.

@@ -76,8 +76,15 @@ func bareWords(nodes []node) []string {
 	return out
 }
 
+// generic is how a slot is shown whose own name is a word of its phrase, by its type.
+var generic = map[string]string{"number": "COLUMN", "category": "COLUMN", "column": "COLUMN", "response": "COLUMN",
+	"level": "LEVEL", "words": "NAME", "result": "NAME"}
+
 // shownPhrase writes a phrase for people: slots in capitals, choices spelled out.
-func shownPhrase(nodes []node) string {
+func shownPhrase(nodes []node) string { return shownAmong(nodes, bareWords(nodes)) }
+
+// shownAmong writes a part of a phrase that has these words.
+func shownAmong(nodes []node, words []string) string {
 	var b strings.Builder
 	for _, n := range nodes {
 		part := ""
@@ -94,9 +101,12 @@ func shownPhrase(nodes []node) string {
 				part = strings.Join(n.slot.args, "/")
 			case part == "":
 				part = strings.ToUpper(n.slot.name)
+				if other := generic[n.slot.kind]; other != "" && slices.Contains(words, n.slot.name) {
+					part = other
+				}
 			}
 		case optionalNode:
-			part = "[" + shownPhrase(n.inner) + "]"
+			part = "[" + shownAmong(n.inner, words) + "]"
 		}
 		if b.Len() > 0 && !strings.HasPrefix(part, "[,") {
 			b.WriteByte(' ')

@@ -21,7 +21,7 @@ import (
 // oneValue are the functions of one value; severalValues take two and more.
 var (
 	oneValue      = functions.OfValues()
-	severalValues = []string{"least", "most"}
+	severalValues = []string{"smallest", "largest"}
 )
 
 // longestExpression bounds how much is read as one expression.
@@ -236,7 +236,7 @@ func (p *parser) functionOf() (Expression, bool) {
 		p.i++
 	}
 	if several && len(out.Arguments) < 2 {
-		return nil, p.fail("expected-expression", out.Function+"( ) takes two values or more, and gives one a specimen",
+		return nil, p.fail("expected-expression", out.Function+"( ) takes two values or more, and gives one per specimen",
 			out.Function+"(load, 500 N)")
 	}
 	return out, p.closeBracket()

@@ -104,9 +104,9 @@ func TestExpressionsBindAsInArithmetic(t *testing.T) {
 		"load if load > 3 kN, otherwise 0 if pins among pair, none, otherwise 2":          `load if load > 3 kN, otherwise 0 if pins among pair, none, otherwise 2`,
 		"(load if pins is pair, otherwise -1 N) * 2":                                      `(load if pins is pair, otherwise -1 N) * 2`,
 		`"a" if not (load > 3 or pins is missing) and load is not missing, otherwise "b"`: `"a" if not (load > 3 or pins is missing) and load is not missing, otherwise "b"`,
-		"most(load, 3 N, 2*load)":                           "most(load, 3 N, 2 * load)",
-		"round(load if pins is pair, otherwise 0)":          `round(load if pins is pair, otherwise 0)`,
-		"load if glue is two-part, otherwise load/density ": `load if glue is two-part, otherwise load / density`,
+		"largest(load, 3 N, 2*load)":                                                      "largest(load, 3 N, 2 * load)",
+		"round(load if pins is pair, otherwise 0)":                                        `round(load if pins is pair, otherwise 0)`,
+		"load if glue is two-part, otherwise load/density ":                               `load if glue is two-part, otherwise load / density`,
 	} {
 		got := expressionOf(t, text, newBench())
 		if got.String() != want {
@@ -161,7 +161,7 @@ func TestLongAndDeepExpressionsAreRefused(t *testing.T) {
 }
 
 func FuzzExpression(f *testing.F) {
-	for _, s := range []string{"load/(34 mm*30 mm)", `"yes" if load > 300 N, otherwise "no"`, "-2^-3^2 %", "((((", "most(ln(load),3 kN-density)",
+	for _, s := range []string{"load/(34 mm*30 mm)", `"yes" if load > 300 N, otherwise "no"`, "-2^-3^2 %", "((((", "largest(ln(load),3 kN-density)",
 		"load if pins among pair, none otherwise 1 if not (load is missing), otherwise 2", `column "Größe"`, "2nd", "3 N/mm2/mm"} {
 		f.Add(s)
 	}

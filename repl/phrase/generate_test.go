@@ -346,6 +346,9 @@ func (w *writer) slot(s slot) Node {
 			return Name{w.series, w.word(w.series)}
 		}
 		name := w.pick(w.k.names...)
+		if slices.Contains(s.args, "own") {
+			w.series = name
+		}
 		return Name{name, w.word(name)}
 	case "expression":
 		return w.expression(3, choiceRank)

@@ -43,6 +43,9 @@ func (l *Language) parse(piece Piece, k Known) (*Command, error) {
 	if c != nil {
 		return c, nil
 	}
+	if e := outdated(in, toks); e != nil {
+		return nil, e
+	}
 	if best == nil {
 		return nil, l.unknownCommand(in, first)
 	}

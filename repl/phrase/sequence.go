@@ -137,7 +137,7 @@ func (p *parser) tails() bool {
 
 func (p *parser) tail(t tail) bool {
 	if p.done[t.key] {
-		return p.fail("repeated", inQuotes(t.key)+" stands twice on this line", "keep one of them")
+		return p.fail("repeated", inQuotes(t.key)+" is on this line twice", "keep one of them")
 	}
 	p.done[t.key] = true
 	if t.option != "" {

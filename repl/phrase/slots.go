@@ -180,6 +180,9 @@ func readSeries(p *parser, s slot) (Node, bool) {
 		p.i += n
 	}
 	p.spans = append(p.spans, span{start: from, end: p.i, kind: seriesSpan, name: names[k]})
+	if slices.Contains(s.args, "own") {
+		p.series = names[k]
+	}
 	return Name{Text: names[k], At: at}, true
 }
 

@@ -266,7 +266,11 @@ func (f *filler) slot(s slot) any {
 		if s.name == "from" {
 			return Name{Text: f.series}
 		}
-		return Name{Text: pickOf(f, f.k.names)}
+		name := Name{Text: pickOf(f, f.k.names)}
+		if slices.Contains(s.args, "own") {
+			f.series = name.Text
+		}
+		return name
 	case "manyseries":
 		list := severalOf(f, 2, func() Name { return Name{Text: pickOf(f, f.k.names)} })
 		f.series = list[0].Text

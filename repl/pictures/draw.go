@@ -12,7 +12,7 @@ import (
 
 // StripAlt tells what a picture of specimens by level shows.
 func StripAlt(measure, unit, by string, levels []say.LevelMean) page.Sentence {
-	s := page.Say("Every specimen's " + measure + " by " + by + ", with the mean of each level and its range: ")
+	s := page.Say("Every specimen's " + measure + " by " + by + ", with the mean of each level and its interval: ")
 	for i, l := range levels {
 		if i > 0 {
 			s = append(s, page.Word("; "))
@@ -29,14 +29,14 @@ func scatterAlt(measure, unit, against, xUnit string, n int, lo, hi float64, lev
 		s = append(s, page.Word(", marked by level: "+strings.Join(levels, ", ")))
 	}
 	if line {
-		s = append(s, page.Word("; with the fitted line and its range"))
+		s = append(s, page.Word("; with the fitted line and its interval"))
 	}
 	return append(s, page.Word("."))
 }
 
-// residualAlt tells what a picture of what a fit left over shows.
+// residualAlt tells what a picture of residuals shows.
 func residualAlt(measure, unit string, n int, sd float64) page.Sentence {
-	return page.Say("What the fit left over for ", n, " specimens against the "+measure+" it expected; they scatter about zero by ",
+	return page.Say("The residuals (measured less expected) of ", n, " specimens against the "+measure+" expected; they scatter about zero by ",
 		page.Num{Value: sd, Unit: unit}, " (sd).")
 }
 
@@ -44,17 +44,17 @@ func residualAlt(measure, unit string, n int, sd float64) page.Sentence {
 func StripNote(conf float64, means bool) page.Sentence {
 	s := page.Say("Each mark one specimen")
 	if means {
-		s = append(s, page.Say("; black: the mean and its ", page.Num{Value: conf, Style: page.Fraction}, " range")...)
+		s = append(s, page.Say("; black: the mean and its ", page.Num{Value: conf, Style: page.Fraction}, " interval")...)
 	}
 	return s
 }
 
 // lineNote says what the lines and bands of a fit's picture are.
 func lineNote(fit string, conf float64) page.Sentence {
-	return page.Say("Each mark one specimen; line: the mean "+fit+" expects; shaded: its ", page.Num{Value: conf, Style: page.Fraction}, " range")
+	return page.Say("Each mark one specimen; line: the mean "+fit+" expects; shaded: its ", page.Num{Value: conf, Style: page.Fraction}, " interval")
 }
 
-// DrawBy shows every specimen of each level, with the mean and its range.
+// DrawBy shows every specimen of each level, with the mean and its interval.
 func DrawBy(k *session.Call, cmd *phrase.DrawBy) (*session.Outcome, error) {
 	fig, err := strip(k, cmd.ByLevels, cmd.Picture)
 	if err != nil {
@@ -92,7 +92,7 @@ func strip(k *session.Call, of phrase.ByLevels, wished phrase.Picture) (page.Fig
 		m := compare.Summarise(k.Context, g.Values, k.Confidence())
 		told = append(told, say.LevelMean{Level: g.Level, N: m.N, Mean: m.Mean})
 		if m.N < 2 {
-			continue // one specimen has no range
+			continue // one specimen has no interval
 		}
 		means = append(means, page.Interval{X: float64(i), Mean: m.Mean, Low: m.Interval.Low, High: m.Interval.High, Look: session.LookOf(c, g.Level)})
 	}
@@ -169,13 +169,13 @@ func pointsAgainst(k *session.Call, cmd *phrase.DrawAgainst) (page.Figure, error
 	return fig, nil
 }
 
-// DrawResiduals shows what a fit left over against what it expected.
+// DrawResiduals shows the residuals of a fit against what it expected.
 func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome, error) {
 	f, err := k.FitNamed(cmd.Fit)
 	if err != nil {
 		return nil, err
 	}
-	fig, err := k.Picture("What "+cmd.Fit.Text+" left over", cmd.Picture)
+	fig, err := k.Picture("Residuals of "+cmd.Fit.Text, cmd.Picture)
 	if err != nil {
 		return nil, err
 	}

@@ -2,6 +2,7 @@ package pictures
 
 import (
 	"math"
+	"strings"
 	"unicode/utf8"
 
 	"gonum.org/v1/gonum/stat"
@@ -29,12 +30,12 @@ type columnStep struct {
 
 // effectsAlt tells what a picture of a fit's effects shows.
 func effectsAlt(measure, unit string, confidence float64, rows []effect, steps []columnStep) page.Sentence {
-	s := page.Say("The effect of each term on "+measure+", with its ", page.Num{Value: confidence, Style: page.Fraction}, " range, beside no effect at all: ")
+	s := page.Say("The effect of each term on "+measure+", with its ", page.Num{Value: confidence, Style: page.Fraction}, " interval, beside no effect at all: ")
 	for i, r := range rows {
 		if i > 0 {
 			s = append(s, page.Word("; "))
 		}
-		s = append(s, page.Say(r.Row+" ", page.Num{Value: r.Value, Unit: unit, Resolution: (r.High - r.Low) / 2, Signed: true},
+		s = append(s, page.Say(r.Row+", ", page.Num{Value: r.Value, Unit: unit, Resolution: (r.High - r.Low) / 2, Signed: true},
 			" (", page.Span{Low: r.Low, High: r.High, Unit: unit}, ")")...)
 	}
 	for i, step := range steps {
@@ -49,20 +50,20 @@ func effectsAlt(measure, unit string, confidence float64, rows []effect, steps [
 
 // adjustedMean is one level of a picture of adjusted means.
 type adjustedMean struct {
-	Level           string
+	Level           string // with its unit where it is a number
 	N               int
 	Mean, Low, High float64
 }
 
 // adjustedAlt tells what a picture of adjusted means shows.
 func adjustedAlt(measure, unit, by string, confidence float64, levels []adjustedMean) page.Sentence {
-	s := page.Say("The mean "+measure+" of each level of "+by+" on the same footing, with its ", page.Num{Value: confidence, Style: page.Fraction},
-		" range, over the specimens' own values: ")
+	s := page.Say("The mean "+measure+" of each level of "+by+" with the other factors held equal, and its ", page.Num{Value: confidence, Style: page.Fraction},
+		" interval, over the specimens' own values: ")
 	for i, l := range levels {
 		if i > 0 {
 			s = append(s, page.Word("; "))
 		}
-		s = append(s, page.Say(l.Level+" ", page.Num{Value: l.Mean, Unit: unit, Resolution: (l.High - l.Low) / 2},
+		s = append(s, page.Say(l.Level+": ", page.Num{Value: l.Mean, Unit: unit, Resolution: (l.High - l.Low) / 2},
 			" (", page.Span{Low: l.Low, High: l.High, Unit: unit}, "; ", l.N, ")")...)
 	}
 	return append(s, page.Word("."))
@@ -70,11 +71,11 @@ func adjustedAlt(measure, unit, by string, confidence float64, levels []adjusted
 
 // adjustedNote says what is what on a picture of adjusted means over the specimens.
 func adjustedNote(conf float64) page.Sentence {
-	return page.Say("Black: the adjusted mean and its ", page.Num{Value: conf, Style: page.Fraction}, " range; pale: each specimen")
+	return page.Say("Black: the adjusted mean and its ", page.Num{Value: conf, Style: page.Fraction}, " interval; pale: each specimen")
 }
 
-// DrawEffects shows what each row of a fit does, with its range, beside no effect at all.
-// Levels are set against their baseline; a number column is taken one standard deviation of
+// DrawEffects shows what each row of a fit does, with its interval, beside no effect at all.
+// Levels are compared with their baseline; a number column is taken one standard deviation of
 // the specimens above its mean, so that all rows can be compared.
 func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, error) {
 	f, err := k.FitNamed(cmd.Fit)
@@ -117,7 +118,7 @@ func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, er
 		told = append(told, one)
 	}
 	if len(told) == 0 {
-		return nil, &page.Problem{Code: "no-effects", At: cmd.Fit.At, Message: name + " has no term whose effect and range could be drawn"}
+		return nil, &page.Problem{Code: "no-effects", At: cmd.Fit.At, Message: name + " has no term whose effect and interval could be drawn"}
 	}
 	fig.Note = say.BarsNote("effect", k.Confidence())
 	fig.Alt = effectsAlt(measure, unit, k.Confidence(), told, spreads(f))
@@ -218,7 +219,7 @@ func spreads(f *session.Fit) []columnStep {
 	return out
 }
 
-// DrawAdjusted shows the mean of each level of a fit on the same footing, with its range,
+// DrawAdjusted shows the mean of each level of a fit with the other factors held equal, with its interval,
 // over the specimens' own values.
 func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, error) {
 	f, variable, _, fam, err := k.FactorOfFit(cmd.LevelsOfFit, false)
@@ -248,7 +249,7 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 		low, high := session.IntervalOf(estimates[i], k.Confidence())
 		fig.X.Levels, fig.X.Counts = append(fig.X.Levels, fam.Names[i]), append(fig.X.Counts, n)
 		means = append(means, page.Interval{X: float64(i), Mean: estimates[i].Value, Low: low, High: high})
-		told = append(told, adjustedMean{Level: fam.Names[i], N: n, Mean: estimates[i].Value, Low: low, High: high})
+		told = append(told, adjustedMean{Level: strings.TrimSpace(fam.Names[i] + " " + fam.LevelUnit), N: n, Mean: estimates[i].Value, Low: low, High: high})
 	}
 	fig.Layers = append([]page.Layer{points}, means...)
 	fig.Note = adjustedNote(k.Confidence())

@@ -22,7 +22,7 @@ func allotted(blanks int, levels, columns []string, gap float64) page.Sentence {
 
 // allottedWritten tells where the blanks stand with their levels.
 func allottedWritten(file string, blanks int, factor, look string) page.Sentence {
-	return page.Say("All ", blanks, " blanks are written to "+file+" with "+factor+" as a new column; type open "+file+" to go on with it ("+look+" beside it keeps what a CSV cannot hold).")
+	return page.Say("All ", blanks, " blanks are written to "+file+" with "+factor+" as a new column; type open "+file+" to go on with it ("+look+" beside it has what a CSV cannot say).")
 }
 
 // blanksAside names blanks that were set aside in the file.
@@ -48,7 +48,7 @@ func blocksSpread(blocks []string, uneven int) page.Sentence {
 
 // blanksLeftOut names blanks without a value to match by.
 func blanksLeftOut(names []string) page.Sentence {
-	return page.Say("Left out for want of a value to match by: " + say.ShortList(names) + ".")
+	return page.Say("Left out because a value to match by is missing: " + say.ShortList(names) + ".")
 }
 
 // blanks are the blanks of a file that have every balancing value.
@@ -156,7 +156,7 @@ func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 	for _, typed := range list.List {
 		name := frames.PlainName(typed)
 		if c, ok := f.Column(name); ok && c.Kind != frames.Number {
-			return nil, &page.Problem{Code: "wrong-kind", At: within(k, list, typed), Message: c.Name + " in " + file.Path + " is no number, so its mean cannot be balanced"}
+			return nil, &page.Problem{Code: "wrong-kind", At: within(k, list, typed), Message: c.Name + " in " + file.Path + " is not a number, so its mean cannot be balanced"}
 		}
 		missing, err := f.MissingIn(name)
 		if err != nil {

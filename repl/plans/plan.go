@@ -227,7 +227,7 @@ func planProblem(subject phrase.PlanSubject, err error) error {
 		p.Message = "that takes more than a workshop can make: over " + strconv.Itoa(plan.Most) + " specimens of each kind"
 		p.Hint = "look for a larger difference, or take a smaller chance"
 	case "too-many-specimens":
-		p.Message = "a plan for a share looks no further than 800 specimens a level"
+		p.Message = "a plan for a share looks no further than 800 specimens per level"
 		p.Hint = "name fewer blanks; at that number nearly any difference would show"
 	case "no-difference":
 		p.Message = "there is no difference to look for"

@@ -31,7 +31,7 @@ func sheet(plan, file string, specimens, blocks int, everyKind bool, fill []stri
 	if blocks > 0 {
 		s = append(s, page.Say(", in ", blocks, say.Plural(blocks, " block", " blocks"))...)
 		if everyKind {
-			s = append(s, page.Word(say.Plural(blocks, " that holds every kind", " that each hold every kind")))
+			s = append(s, page.Word(say.Plural(blocks, " with every kind in it", " with every kind in each")))
 		}
 	}
 	return append(s, page.Word(". To be filled in: "+strings.Join(fill, ", ")+"."))
@@ -261,7 +261,7 @@ func sheetColumns(f *frames.Frame, p *session.Plan) []frames.Column {
 		add(c)
 	}
 	for _, c := range all {
-		if c.Role == frames.Found || c.Kind == frames.Number && c.Unit.Dimension() == "density" {
+		if c.Role == frames.Given || c.Kind == frames.Number && c.Unit.Dimension() == "density" {
 			add(c)
 		}
 	}

@@ -48,14 +48,14 @@ func suggestedFinding(n int, kinds []kind, fit string, narrower float64) page.Se
 			}
 		}
 	}
-	return append(s, page.Say(": together with what is measured already, the ranges of the estimates of "+fit+" come out ",
+	return append(s, page.Say(": together with what is measured already, the intervals of the estimates of "+fit+" come out ",
 		page.Num{Value: narrower, Style: page.Fraction}, " narrower on the whole, and to exchange "+say.Plural(n, "it", "one of them")+" for a joint of another kind would not do better.")...)
 }
 
 // foundAveraged tells what is made of columns that come with the blank.
 func foundAveraged(found []string) page.Sentence {
 	return page.Say(strings.Join(found, " and ") + say.Plural(len(found), " comes with the blank and is", " come with the blank and are") +
-		" not chosen: the reckoning averages over the values that the blanks had so far, so take the blanks as they come.")
+		" not chosen: the calculation averages over the values that the blanks had so far, so take the blanks as they come.")
 }
 
 // suggestedInBlocks tells where new joints are taken to come from.
@@ -146,14 +146,14 @@ func suggestedMains(f *session.Fit, of variables, points []linear.Point, count [
 // variables are indices of a fit's variables.
 type variables []int
 
-// settable are the variables that can be chosen, and those marked as found with the blank.
+// settable are the variables that can be chosen, and those marked as given with the blank.
 func settable(k *session.Call, f *session.Fit) (settable, found variables) {
 	frame, ok := k.Session.Frame(k.Entry.Series)
 	if !ok {
 		frame = f.Sample.Frame
 	}
 	for i, v := range f.Model().Variables {
-		if c, ok := frame.Column(v.Name); ok && c.Role == frames.Found {
+		if c, ok := frame.Column(v.Name); ok && c.Role == frames.Given {
 			found = append(found, i)
 		} else {
 			settable = append(settable, i)
@@ -212,7 +212,7 @@ func kinds(f *session.Fit, of variables) ([]linear.Point, bool) {
 	return out, true
 }
 
-// ownRow is a row without the columns that cannot be told apart from others.
+// ownRow is a row without the columns that cannot be distinguished from others.
 func ownRow(f *session.Fit, row []float64) []float64 {
 	var out []float64
 	for i, c := range f.Coefficients {

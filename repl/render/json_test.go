@@ -11,7 +11,7 @@ import (
 
 const fitJSON = `{"entry":3,"input":"fit load on density, pins","ok":true,"kind":"fit","name":"fit1","series":"gates",` +
 	`"specimens":{"used":38,"set_aside":2,"missing":1},` +
-	`"findings":["A pair of pins carries 412 N more than none, 95 % range from 251 N to 573 N, p < 0.0001: differs.",` +
+	`"findings":["A pair of pins carries 412 N more than none, 95 % interval from 251 N to 573 N, p < 0.0001: differs.",` +
 	`"Density: +3.2 N per kg/m³, p = 0.031.","The terms explain 61 % of the variation."],` +
 	`"tables":[{"id":"terms","title":"Expected load of a baseline specimen (pins: none) and what changes it",` +
 	`"columns":[{"id":"term"},{"id":"effect","unit":"N"},{"id":"low","unit":"N"},{"id":"high","unit":"N"},` +
@@ -19,7 +19,7 @@ const fitJSON = `{"entry":3,"input":"fit load on density, pins","ok":true,"kind"
 	`"rows":[["baseline",2512.37,2301.5,2723.24,103.4,24.297,34,1e-22],["pins: pair",412.13,250.91,573.35,79.33,5.195,34,0.0000031],` +
 	`["pins: single",-35.2,-190.1,119.7,76.2,-0.462,34,0.647],["density",3.2143,0.31,6.1186,1.429,2.249,34,0.0311]],` +
 	`"note":"Number columns are measured from their mean."}],` +
-	`"values":{"n":38,"sd_left_over":251.31,"explained":0.6123,"f":17.93,"p":4.2e-7},"value_units":{"sd_left_over":"N","explained":"fraction"},` +
+	`"values":{"n":38,"residual_sd":251.31,"explained":0.6123,"f":17.93,"p":4.2e-7},"value_units":{"residual_sd":"N","explained":"fraction"},` +
 	`"figures":[{"path":"out/figure-1.png","alt":"Load by pins: the pair stands highest."}],` +
 	`"cautions":["6 boards: specimens of one board are alike; fit load on density, pins blocked by board takes that in."]}`
 

@@ -147,6 +147,9 @@ func columnTexts(t page.Table, c int, o Options) (texts []string, numeric bool) 
 		v := cell(row, c)
 		if v.Kind != page.Number {
 			texts[r] = plainCell(v)
+			if col.ID == "unit" && v.Kind == page.Text {
+				texts[r] = Unit(v.Text)
+			}
 			continue
 		}
 		numbers = append(numbers, formats[cellUnit(v, col)].text(v.Num))

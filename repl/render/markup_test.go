@@ -81,7 +81,7 @@ func TestMarkdown(t *testing.T) {
 		"```\nfit load on density, pins\n```\n\n**A pair of pins carries 412 N",
 		"| term | effect | low | high | standard error | unit | t | degrees of freedom | p |\n| --- | --: |",
 		"| pins: single | −35 | −190 | 120 | 76.2 | N | −0.46 | 34 | 0.647 |",
-		"- spread left over: 251.3 N\n",
+		"- residual sd: 251.3 N\n",
 		"![Load by pins: the pair stands highest.](<gates report-figure-1.svg>)",
 		"Caution: 6 boards",
 	} {

@@ -106,7 +106,7 @@ func TestSpan(t *testing.T) {
 		{page.Span{Low: -3.21, High: 45.6, Style: page.Percent}, "from −3 % to 46 %"},
 		{page.Span{Low: 12, High: inf, Unit: "N"}, "from 12 N up, with no upper limit"},
 		{page.Span{Low: math.NaN(), High: 40, Unit: "N"}, "up to 40 N, no lower limit"},
-		{page.Span{Low: math.NaN(), High: math.NaN(), Unit: "N"}, "range not known"},
+		{page.Span{Low: math.NaN(), High: math.NaN(), Unit: "N"}, "interval not known"},
 		{page.Span{Low: -inf, High: inf}, "no lower limit and no upper limit"},
 		{page.Span{Low: 5, High: 5, Unit: "N"}, "from 5 N to 5 N"},
 	} {

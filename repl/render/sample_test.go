@@ -9,7 +9,7 @@ func sampleFit() page.Entry {
 		Number: 3, Input: "fit load on density, pins", Kind: "fit", Name: "fit1", Series: "gates",
 		Specimens: &page.Specimens{Used: 38, SetAside: 2, Missing: 1},
 		Findings: []page.Sentence{
-			page.Say("A pair of pins carries ", page.Num{Value: 412.13, Unit: "N", Resolution: 161.2}, " more than none, 95 % range ",
+			page.Say("A pair of pins carries ", page.Num{Value: 412.13, Unit: "N", Resolution: 161.2}, " more than none, 95 % interval ",
 				page.Span{Low: 250.91, High: 573.35, Unit: "N"}, ", ", page.Chance(0.0000031), ": differs."),
 			page.Say("Density: ", page.Num{Value: 3.2143, Unit: "N per kg/m3", Resolution: 1.2, Signed: true}, ", ", page.Chance(0.031), "."),
 			page.Say("The terms explain ", page.Num{Value: 0.6123, Style: page.Fraction}, " of the variation."),
@@ -25,7 +25,7 @@ func sampleFit() page.Entry {
 			},
 			Note: page.Say("Number columns are measured from their mean.")}},
 		Values: []page.Value{{ID: "n", Label: "specimens", Cell: page.N(38), Style: page.Count},
-			{ID: "sd_left_over", Label: "spread left over", Cell: page.N(251.31), Unit: "N"},
+			{ID: "residual_sd", Label: "residual sd", Cell: page.N(251.31), Unit: "N"},
 			{ID: "explained", Cell: page.N(0.6123), Style: page.Fraction}, {ID: "f", Label: "F", Cell: page.N(17.93), Style: page.Ratio},
 			{ID: "p", Cell: page.N(4.2e-7), Style: page.P}},
 		Figures:  []page.Figure{{Path: "out/figure-1.png", Alt: page.Say("Load by pins: the pair stands highest.")}},

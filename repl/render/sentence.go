@@ -52,13 +52,13 @@ func probability(name string, p float64, o Options) string {
 
 // span says "from 12 N to 40 N". Both ends share their decimals, two significant
 // digits of the distance between them; an end that does not exist is said to be no limit, and
-// two that are not numbers a range that is not known.
+// two that are not numbers an interval that is not known.
 func span(s page.Span, o Options) string {
 	noLow := math.IsNaN(s.Low) || math.IsInf(s.Low, 0)
 	noHigh := math.IsNaN(s.High) || math.IsInf(s.High, 0)
 	switch {
 	case math.IsNaN(s.Low) && math.IsNaN(s.High):
-		return "range not known"
+		return "interval not known"
 	case noLow && noHigh:
 		return "no lower limit and no upper limit"
 	case noHigh:
@@ -77,7 +77,7 @@ func span(s page.Span, o Options) string {
 	return "from " + withUnit(a, unit) + " to " + withUnit(b, unit)
 }
 
-// ends shows the two ends of a range with common decimals.
+// ends shows the two ends of an interval with common decimals.
 func ends(low, high float64, o Options) (string, string) {
 	width := math.Abs(high - low)
 	if outsize(width) && math.Max(math.Abs(low), math.Abs(high)) < 1e-4 {

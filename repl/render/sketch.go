@@ -103,7 +103,7 @@ func strips(f page.Figure, width int, o Options) (lines []string, legend string)
 		legend = oneSpecimen + " up to " + fixed(float64(each), 0) + " specimens"
 	}
 	if some {
-		legend += "; ├─" + meanMark + "─┤ mean and its range"
+		legend += "; ├─" + meanMark + "─┤ mean and its interval"
 	}
 	return lines, legend
 }
@@ -129,7 +129,7 @@ func stacked(counts []int, each int) []string {
 	return out
 }
 
-// ranged writes a mean with its range into a row.
+// ranged writes a mean with its interval into a row.
 func ranged(row []string, a axis, m page.Interval) {
 	from, to := a.cell(m.Low), a.cell(m.High)
 	for c := from; c <= to; c++ {

@@ -33,7 +33,7 @@ func TestSketchOfLevels(t *testing.T) {
                   Load (kg/m³)
 
   • one specimen; ├─◆─┤ mean and its
-  range
+  interval
 `
 	if got := soft(sketch(f, Options{Width: 40})); got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)

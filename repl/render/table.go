@@ -1,6 +1,7 @@
 package render
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/jedib0t/go-pretty/v6/table"
@@ -27,6 +28,7 @@ func tableText(t page.Table, o Options) string {
 	left := dropWide(&s, room, o)
 	if len(left) > 0 {
 		fold(&s, room, o)
+		s.note = noteOf(s.note, left)
 	}
 	var b strings.Builder
 	if s.title != "" {
@@ -47,8 +49,32 @@ func tableText(t page.Table, o Options) string {
 	return b.String()
 }
 
+// noteOf is a note without what it says of columns that are not shown: the parts "a and b: …"
+// of it whose columns are all left out.
+func noteOf(note string, left []string) string {
+	gone := map[string]bool{}
+	for _, label := range left {
+		name, _, _ := strings.Cut(label, " (")
+		gone[strings.ToLower(name)] = true
+	}
+	parts := strings.Split(note, "; ")
+	parts = slices.DeleteFunc(parts, func(part string) bool {
+		names, _, explains := strings.Cut(part, ": ")
+		if !explains {
+			return false
+		}
+		for name := range strings.SplitSeq(strings.ReplaceAll(names, " and ", ","), ",") {
+			if !gone[strings.ToLower(strings.TrimSpace(name))] {
+				return false
+			}
+		}
+		return true
+	})
+	return strings.Join(parts, "; ")
+}
+
 func tooWide(left []string) string {
-	return "Not shown for want of width: " + strings.Join(left, ", ") + "; the report has all columns."
+	return "No room for " + strings.Join(left, ", ") + "; a report has all columns."
 }
 
 // headLines breaks a head to about the width of what stands under it, its unit last.

@@ -108,7 +108,7 @@ func tookPart(e page.Entry, o Options) string {
 func whoTookPart(e page.Entry) string {
 	var parts []string
 	if e.Name != "" {
-		parts = append(parts, "Kept as "+clean(e.Name))
+		parts = append(parts, "Saved as "+clean(e.Name))
 	}
 	if s := e.Specimens; s != nil {
 		text := counted(s.Used, "specimen", "specimens")

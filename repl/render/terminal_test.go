@@ -18,13 +18,13 @@ func screen(t *testing.T, e page.Entry, o Options) string {
 }
 
 // Laid out by hand from the numbers in sampleFit.
-const fitAt80 = `A pair of pins carries 412 N more than none, 95 % range from 251 N to 573 N,
+const fitAt80 = `A pair of pins carries 412 N more than none, 95 % interval from 251 N to 573 N,
 p < 0.0001: differs.
 
 Density: +3.2 N per kg/m³, p = 0.031.
 The terms explain 61 % of the variation.
 
-  Kept as fit1; 38 specimens of gates, 2 set aside, 1 left out for a missing
+  Saved as fit1; 38 specimens of gates, 2 set aside, 1 left out for a missing
   value.
 
   Expected load of a baseline specimen (pins: none) and what changes it
@@ -35,12 +35,11 @@ The terms explain 61 % of the variation.
   pins: single   −35      −190      120      N            −0.46    0.647
   density          3.214     0.31     6.119  N per kg/m³   2.25    0.031
   Number columns are measured from their mean.
-  Not shown for want of width: standard error, degrees of freedom; the report
-  has all columns.
+  No room for standard error, degrees of freedom; a report has all columns.
 
-  specimens         38         F  17.9
-  spread left over  251.3 N    p  < 0.0001
-  explained         61 %
+  specimens    38         F  17.9
+  residual sd  251.3 N    p  < 0.0001
+  explained    61 %
 
 Caution: 6 boards: specimens of one board are alike; fit load on density, pins
   blocked by board takes that in.
@@ -95,7 +94,7 @@ func TestTerminalWideCharacters(t *testing.T) {
 }
 
 func TestTerminalFoldsWords(t *testing.T) {
-	long := "the spread of the leftovers grows with the fitted load, so ranges are too narrow at the top"
+	long := "the spread of the residuals grows with the fitted load, so intervals are too narrow at the top"
 	e := page.Entry{Tables: []page.Table{{Columns: []page.Column{{ID: "test"}, {ID: "p", Style: page.P}, {ID: "meaning"}},
 		Rows: [][]page.Cell{{page.T("spread"), page.N(0.004), page.T(long)}}}}}
 	got := screen(t, e, Options{Width: 50})

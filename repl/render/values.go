@@ -1,6 +1,8 @@
 package render
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 
 	"breakbook/repl/page"
@@ -15,6 +17,9 @@ func values(vs []page.Value, o Options) string {
 	if len(vs) == 0 {
 		return ""
 	}
+	if slices.ContainsFunc(vs, func(v page.Value) bool { return v.Group != "" }) {
+		return grouped(vs, o)
+	}
 	if len(vs) <= alsoAtMost {
 		parts := make([]string, len(vs))
 		for i, v := range vs {
@@ -23,6 +28,26 @@ func values(vs []page.Value, o Options) string {
 		return paragraph(indent+"Also: ", indent+indent, strings.Join(parts, "; ")+".", o.width())
 	}
 	return valueList(vs, o)
+}
+
+// grouped has a line for each group of figures, without the figures that do not exist.
+func grouped(vs []page.Value, o Options) string {
+	var b strings.Builder
+	for i := 0; i < len(vs); {
+		group := vs[i].Group
+		var parts []string
+		for ; i < len(vs) && vs[i].Group == group; i++ {
+			if vs[i].Cell.Kind == page.Number && group != "" {
+				v := vs[i]
+				v.Label = cmp.Or(v.Short, v.Label)
+				parts = append(parts, named(v, o))
+			}
+		}
+		if len(parts) > 0 {
+			b.WriteString(paragraph(indent+clean(group)+": ", indent+indent, strings.Join(parts, "; ")+".", o.width()))
+		}
+	}
+	return b.String()
 }
 
 // named is a figure behind its name: "explained 61 %", "p = 0.031".

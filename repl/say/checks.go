@@ -4,7 +4,7 @@ package say
 // usual practice.
 const Alarm = 0.05
 
-// Apart bounds how far two factors that went together can be told apart. Common
+// Apart bounds how far two factors that changed together can be distinguished. Common
 // practice, no source.
 const (
 	never  = 0.999
@@ -12,15 +12,15 @@ const (
 	partly = 0.7
 )
 
-// TogetherMeans says how far two factors can be told apart.
+// TogetherMeans says how far two factors can be distinguished.
 func TogetherMeans(strength float64) string {
 	switch {
 	case strength >= never:
-		return "they always went together, so this series cannot say which of them did it"
+		return "they always changed together, so this series cannot say which of them did it"
 	case strength >= hardly:
-		return "they can hardly be told apart"
+		return "they can hardly be distinguished"
 	case strength >= partly:
-		return "they can be told apart in part; ranges are wide for both"
+		return "they can be distinguished in part; the intervals of both are wide"
 	}
-	return "they can be told apart, with wider ranges than if they had been crossed evenly"
+	return "they can be distinguished, with wider intervals than if they had been crossed evenly"
 }

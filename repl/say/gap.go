@@ -16,13 +16,13 @@ type Gap struct {
 	Unit        string
 	Style       page.Style // Fraction for a difference on a ln response
 	Confidence  float64
-	Family      string // "all pairs allowed for", or ""
+	Family      string // "adjusted for comparing all pairs", or ""
 	Probability float64
 	Answer      verdict.Answer
 	Worth       Worth
 	Enough      Enough
 	Figure      bool   // Than is a figure, not a level; With may then be nothing
-	Route       string // how it was judged, where there is no range: "by reshuffling"
+	Route       string // how it was judged, where there is no interval: "by reshuffling"
 }
 
 // Enough is how many specimens would settle what cannot be told: a level, or in all.
@@ -39,7 +39,7 @@ type Worth struct {
 	Style page.Style
 }
 
-// Sentence tells the gap: size, range, probability, answer.
+// Sentence tells the gap: size, interval, probability, answer.
 func (g Gap) Sentence() page.Sentence {
 	s := page.Say("With ", g.With, ", ", g.Measure, " is ")
 	if len(g.With) == 0 {
@@ -66,13 +66,13 @@ func (g Gap) Rise(what string, from, to page.Num) page.Sentence {
 	return append(s, g.tail()...)
 }
 
-// Bend tells how far the middle of the range stands off the straight line between its ends.
+// Bend tells how far the middle of the range lies off the straight line between its ends.
 func (g Gap) Bend(what string) page.Sentence {
 	side := " above"
 	if g.Value < 0 {
 		side = " below"
 	}
-	s := page.Say("Halfway along the ", what, " seen, ", g.Measure, " stands ",
+	s := page.Say("Halfway along the ", what, " seen, ", g.Measure, " is ",
 		g.plain(math.Abs(g.Value)), side, " a straight line between the ends")
 	return append(s, g.tail()...)
 }
@@ -88,7 +88,7 @@ func (g Gap) Joint(name string) page.Sentence {
 	return append(s, g.tail()...)
 }
 
-// tail is what every gap ends with: range, probability, answer.
+// tail is what every gap ends with: interval, probability, answer.
 func (g Gap) tail() page.Sentence {
 	s := page.Say(" (")
 	if g.Route != "" {
@@ -127,10 +127,10 @@ func (g Gap) resolution() float64 {
 	return (g.Range.High - g.Range.Low) / 2
 }
 
-// span is the range in words: plain where both ends lie on the side of the value,
+// span is the interval in words: plain where both ends lie on the side of the value,
 // "from 4 N lower to 12 N higher" where they do not.
 func (g Gap) span() page.Sentence {
-	lead := page.Say(page.Num{Value: g.Confidence, Style: page.Fraction}, " range ")
+	lead := page.Say(page.Num{Value: g.Confidence, Style: page.Fraction}, " interval ")
 	lo, hi := g.Range.Low, g.Range.High
 	if g.Range.Known() && lo < 0 && hi > 0 {
 		return append(lead, page.Say("from ", g.plain(-lo), " lower to ", g.plain(hi), " higher")...)
@@ -154,15 +154,15 @@ func Answer(a verdict.Answer, w Worth, enough Enough) page.Sentence {
 	case w.Value <= 0:
 		return page.Say("cannot tell, since no size worth having is known; type worth and a size.")
 	case enough.N > 0 && enough.N <= enough.Have:
-		return page.Say("cannot tell; a series of this size usually settles whether there is ", size, " in it, and this one fell just between: break a few more.")
+		return page.Say("cannot tell; a series of this size usually settles whether the difference reaches ", size, ", and this one fell just between: break a few more.")
 	case enough.N > WorkshopMost:
-		return page.Say("cannot tell; to settle whether there is ", size, " in it takes more specimens than a workshop can make.")
+		return page.Say("cannot tell; to settle whether the difference reaches ", size, " takes more specimens than a workshop can make.")
 	case enough.N > 0 && enough.InAll:
-		return page.Say("cannot tell; about ", rounded(enough.N), " specimens in all would settle whether there is ", size, " in it.")
+		return page.Say("cannot tell; about ", rounded(enough.N), " specimens in all would probably settle whether the difference reaches ", size, ".")
 	case enough.N > 0:
-		return page.Say("cannot tell; about ", rounded(enough.N), " specimens a level would settle whether there is ", size, " in it.")
+		return page.Say("cannot tell; about ", rounded(enough.N), " specimens per level would probably settle whether the difference reaches ", size, ".")
 	default:
-		return page.Say("cannot tell; no number of specimens in reach would settle whether there is ", size, " in it.")
+		return page.Say("cannot tell; no number of specimens in reach would settle whether the difference reaches ", size, ".")
 	}
 }
 

@@ -10,7 +10,7 @@ import (
 // Odds is how the chance of a mode differs between two levels, or between the ends of a
 // number's range.
 type Odds struct {
-	Mode          string // "failure was glue"
+	Mode          string // "failure is glue"
 	Among         string // "of the joints that broke in wood or glue", or "of joints"
 	First, Second page.Sentence
 	Chances       [2]float64
@@ -30,13 +30,13 @@ func (o Odds) Sentence() page.Sentence {
 	first, second := page.Num{Value: o.Chances[0], Style: page.Fraction}, page.Num{Value: o.Chances[1], Style: page.Fraction}
 	var s page.Sentence
 	if o.Number == "" {
-		s = page.Say("With ", o.Second, ", "+o.Mode+" in ", second, " "+o.Among+", against ", first, " with ", o.First)
+		s = page.Say("With ", o.Second, ", by the fit, "+o.Mode+" in ", second, " "+o.Among+", against ", first, " with ", o.First)
 	} else {
-		s = page.Say("From the lowest "+o.Number+" seen (", o.First, ") to the highest (", o.Second, "), "+o.Mode+" in ",
+		s = page.Say("From the lowest "+o.Number+" seen (", o.First, ") to the highest (", o.Second, "), by the fit, "+o.Mode+" in ",
 			first, " "+o.Among+" at the one end and in ", second, " at the other")
 	}
 	s = append(s, page.Say("; odds ratio ", page.Num{Value: o.Ratio, Style: page.Ratio}, " (",
-		page.Num{Value: o.Confidence, Style: page.Fraction}, " range ")...)
+		page.Num{Value: o.Confidence, Style: page.Fraction}, " interval ")...)
 	s = append(s, oddsRange(o.Range)...)
 	if o.Family != "" {
 		s = append(s, page.Word(", "+o.Family))
@@ -49,7 +49,7 @@ func (o Odds) Sentence() page.Sentence {
 	return append(s, Answer(o.Answer, o.Worth, o.Enough)...)
 }
 
-// beyondTelling is the odds ratio past which an end of a range is said in words: that the odds
+// beyondTelling is the odds ratio past which an end of an interval is said in words: that the odds
 // may be a thousand times as large is all that a series says with it. The table has the number.
 const beyondTelling = 1000
 

@@ -8,7 +8,7 @@ import (
 	"breakbook/repl/page"
 )
 
-// An end of a range that is a thousand times out is said in words, any other by its number.
+// An end of an interval that is a thousand times out is said in words, any other by its number.
 func TestOddsRangesFarOutAreWords(t *testing.T) {
 	num := func(x float64) page.Part { return page.Num{Value: x, Style: page.Ratio} }
 	for _, c := range []struct {

@@ -5,7 +5,7 @@ import (
 	"breakbook/repl/page"
 )
 
-// SamePair is two levels set against a margin.
+// SamePair is two levels tested against a margin.
 type SamePair struct {
 	Measure, First, Second string // "break load", "pins none", "pins pair"
 	Diff, Low, High        float64
@@ -17,10 +17,10 @@ type SamePair struct {
 	Enough                 int    // of `cannot tell`
 }
 
-// Sentence tells the pair as any difference is told: size, range, margin, answer.
+// Sentence tells the pair as any difference is told: size, interval, margin, answer.
 func (p SamePair) Sentence() page.Sentence {
 	g := Gap{Value: p.Diff, Range: verdict.Range{Low: p.Low, High: p.High}, Unit: p.Unit, Style: p.Style, Confidence: 0.90}
-	s := page.Say("With "+p.Second+", "+p.Measure+" is ", g.size(p.Diff), " than with "+p.First+" (", g.span(), "); held against ", p.Margin,
+	s := page.Say("With "+p.Second+", "+p.Measure+" is ", g.size(p.Diff), " than with "+p.First+" (", g.span(), "); tested against ", p.Margin,
 		" (", page.Chance(p.P), "): "+p.Answer)
 	if p.Answer != "cannot tell" {
 		return append(s, page.Word("."))
@@ -28,5 +28,5 @@ func (p SamePair) Sentence() page.Sentence {
 	if p.Enough == 0 {
 		return append(s, page.Word("; no number of specimens within reason would settle it."))
 	}
-	return append(s, page.Say("; were the two alike, about ", p.Enough, " specimens a level would very likely show it.")...)
+	return append(s, page.Say("; were the two alike, about ", p.Enough, " specimens per level would very likely show it.")...)
 }

@@ -35,12 +35,12 @@ func (p Part) tail(joint string) page.Sentence {
 		return append(s, page.Word("."))
 	}
 	if p.Range.Known() {
-		s = append(s, page.Say(" (", page.Num{Value: p.Confidence, Style: page.Fraction}, " range ",
+		s = append(s, page.Say(" (", page.Num{Value: p.Confidence, Style: page.Fraction}, " interval ",
 			page.Span{Low: p.Range.Low, High: p.Range.High, Style: page.Fraction}, ")")...)
 	}
 	s = append(s, page.Say(", where no effect at all would get about ", page.Num{Value: p.ByChance, Style: page.Fraction})...)
 	if p.P == p.P {
-		s = append(s, page.Say("; once the others are allowed for, ", page.Chance(p.P))...)
+		s = append(s, page.Say("; adjusted for the others, ", page.Chance(p.P))...)
 	}
 	return append(s, page.Word("."))
 }

@@ -40,7 +40,7 @@ func shapes() []page.Contract {
 		gives("set aside", aside),
 		gives("bring back", aside),
 		gives("pool", page.TableShape{ID: "series", Row: reflect.TypeFor[originRow]()}, columns),
-		gives("line up", page.TableShape{ID: "unmatched", Row: reflect.TypeFor[unmatchedRow]()}, columns),
+		gives("put", page.TableShape{ID: "unmatched", Row: reflect.TypeFor[unmatchedRow]()}, columns),
 		curves,
 		calibrate,
 		gives("write", page.TableShape{ID: "files", Row: reflect.TypeFor[fileRow]()}),

@@ -86,7 +86,7 @@ var reasons = map[curves.Reason]string{
 	curves.Upright:       "the slip does not move between 10 % and 40 % of the largest load",
 	curves.NotRising:     "the load does not rise with slip between 10 % and 40 % of the largest load",
 	curves.DropsEarly:    "it drops before 40 % of the largest load is reached",
-	curves.NoStiffness:   "it needs the stiffness, which this curve does not hold",
+	curves.NoStiffness:   "it needs the stiffness, which this curve does not show",
 	curves.NeverDrops:    "the load never drops and stays down",
 	curves.NothingAfter:  "there is no reading after the drop",
 	curves.NeverSoftens:  "the curve stays steeper than a sixth of its stiffness",
@@ -253,7 +253,7 @@ func absentTable(f *frames.Frame, m []session.CurveFigures) page.Table {
 	for _, kind := range curves.Kinds() {
 		put(kind.Key(), figures[kind])
 	}
-	return page.Filled(page.Table{ID: "missing", Title: page.Say("Figures that curves do not hold")}, rows, nil)
+	return page.Filled(page.Table{ID: "missing", Title: page.Say("Figures that curves do not show")}, rows, nil)
 }
 
 // curveCautions gathers what was done to curves before they were measured.

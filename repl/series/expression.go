@@ -79,9 +79,9 @@ func (v *evaluator) functionOf(e phrase.FunctionOf) (*frames.Vector, error) {
 	var x *frames.Vector
 	var err error
 	switch e.Function {
-	case "least":
+	case "smallest":
 		x, err = frames.Least(args...)
-	case "most":
+	case "largest":
 		x, err = frames.Most(args...)
 	default:
 		x, err = frames.Apply(e.Function, args[0])

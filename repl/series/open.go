@@ -76,11 +76,11 @@ func headRemark(r frames.Remark) page.Sentence {
 		return oddBytes(r)
 	case "preamble":
 		return page.Say(r.Count, say.Plural(r.Count, " line", " lines")+" above the header from line ", r.Line, " on (“"+r.Word+
-			"”) "+say.Plural(r.Count, "was", "were")+" passed over; if the header is another line, open it again with header row and its number.")
+			"”) "+say.Plural(r.Count, "was", "were")+" skipped; if the header is another line, open it again with header row and its number.")
 	case "numbers-in-header":
-		return page.Say("Line ", r.Line, " was taken for the header though it holds only numbers; if the header is another line, open it again with header row and its number, and if there is none, write one above it.")
+		return page.Say("Line ", r.Line, " was taken for the header though it has only numbers; if the header is another line, open it again with header row and its number, and if there is none, write one above it.")
 	case "duplicate-header":
-		return page.Say("The header “"+r.Word+"” in line ", r.Line, " stands more than once; this one is called "+r.Column+
+		return page.Say("The header “"+r.Word+"” in line ", r.Line, " is there more than once; this one is called "+r.Column+
 			". For a better name, type rename "+r.Column+" to and the name.")
 	case "no-header":
 		return page.Say("A column has no header in line ", r.Line, "; it is called "+r.Column+". For a better name, type rename "+r.Column+" to and the name.")
@@ -102,10 +102,10 @@ func oddBytes(r frames.Remark) page.Sentence {
 	case r.Column == "":
 		return page.Say("Line ", r.Line, " is the first with a byte that is in no letter of the file's encoding; no cell is affected.")
 	case r.Count == 0:
-		return page.Say("The header “"+r.Word+"” in line ", r.Line, " holds a byte that is in no letter of the file's encoding, shown as \ufffd. For a better name, type rename "+
+		return page.Say("The header “"+r.Word+"” in line ", r.Line, " has a byte that is in no letter of the file's encoding, shown as \ufffd. For a better name, type rename "+
 			r.Column+" to and the name.")
 	}
-	s := page.Say(r.Column+" holds a byte that is in no letter of the file's encoding in line ", r.Line, ": “"+r.Word+"”")
+	s := page.Say(r.Column+" has a byte that is in no letter of the file's encoding in line ", r.Line, ": “"+r.Word+"”")
 	if r.Count == 1 {
 		s = append(s, page.Word("; this cell is taken as missing."))
 	} else {
@@ -119,7 +119,7 @@ func massAsLoad(r frames.Remark) page.Sentence {
 	return append(s, page.Word(say.AsForce(r.Column, r.Word)))
 }
 
-// columnRemark tells why a column that could be numbers is kept as words.
+// columnRemark tells why a column that could be numbers is read as words.
 func columnRemark(r frames.Remark) page.Sentence {
 	kept := page.Say(" (line ", r.Line, ")")
 	switch r.Code {
@@ -128,16 +128,16 @@ func columnRemark(r frames.Remark) page.Sentence {
 		if r.Count > 1 {
 			s = append(s, page.Say(" and ", r.Count-1, " more")...)
 		}
-		return append(s, page.Word("; it is kept as words. Type treat "+r.Column+" as number to make such cells missing."))
+		return append(s, page.Word("; it is read as words. Type treat "+r.Column+" as number to make such cells missing."))
 	case "leading-zeros":
 		s := append(page.Say(r.Column+" has numbers with leading zeros such as “"+r.Word+"”"), kept...)
-		return append(s, page.Word(" and is kept as words, so that none is lost; if they are no codes, type treat "+r.Column+" as number."))
+		return append(s, page.Word(" and is read as words, so that none is lost; if they are no codes, type treat "+r.Column+" as number."))
 	case "big-whole-number":
 		s := append(page.Say(r.Column+" has whole numbers too long to be kept exactly, such as “"+r.Word+"”"), kept...)
-		return append(s, page.Word(", and is kept as words, so that no digit is lost."))
+		return append(s, page.Word(", and is read as words, so that no digit is lost."))
 	case "mixed-units":
 		s := append(page.Say(r.Column+" has numbers in more than one unit, or some without one, from “"+r.Word+"”"), kept...)
-		return append(s, page.Word(" on; it is kept as words. Type treat "+r.Column+" as number to turn them all into one unit."))
+		return append(s, page.Word(" on; it is read as words. Type treat "+r.Column+" as number to turn them all into one unit."))
 	}
 	return nil
 }
@@ -148,7 +148,7 @@ func markRemark(r frames.Remark) page.Sentence {
 	switch r.Code {
 	case "other-decimal-mark":
 		s := append(page.Say(r.Column+" has "), page.Say(r.Count, say.Plural(r.Count, " number", " numbers")+" with another decimal mark than the file's, the first ")...)
-		return append(append(s, at...), page.Word("; it is kept as words. If that is the file's mark, open it again with decimal comma or decimal point."))
+		return append(append(s, at...), page.Word("; it is read as words. If that is the file's mark, open it again with decimal comma or decimal point."))
 	case "guessed-thousands":
 		s := append(page.Say("In "+r.Column+" "), at...)
 		return append(s, page.Word(" was read as a whole number, its mark parting thousands; if it marks the decimals, open it again with "+
@@ -176,14 +176,14 @@ func dateRemark(r frames.Remark) page.Sentence {
 	case "ambiguous-dates":
 		return page.Say("“"+r.Word+"” in line ", r.Line, " ("+r.Column+") could have the day or the month first; the day was taken to be first. If it is the month, open it again with dates as month-day-year.")
 	case "mixed-dates":
-		return page.Say("The dates "+r.Word+" (from line ", r.Line, " on) have the day and the month in different places; the day was taken to be first where both fit, and the file needs mending.")
+		return page.Say("The dates "+r.Word+" (from line ", r.Line, " on) have the day and the month in different places; the day was taken to be first where both fit, and the file needs correcting.")
 	case "odd-date":
-		return page.Say("“"+r.Word+"” in line ", r.Line, " is no date in the order given; open it again with dates as day-month-year or another order.")
+		return page.Say("“"+r.Word+"” in line ", r.Line, " is not a date in the order given; open it again with dates as day-month-year or another order.")
 	}
 	return nil
 }
 
-// rowRemark tells of rows that were filled up or passed over.
+// rowRemark tells of rows that were filled up or skipped.
 func rowRemark(r frames.Remark) page.Sentence {
 	more := func(one, many string) page.Sentence {
 		if r.Count == 1 {
@@ -195,7 +195,7 @@ func rowRemark(r frames.Remark) page.Sentence {
 	case "short-row":
 		return append(more("is short", "are short"), page.Word("; the cells lacking are missing, so look whether a separator was lost there."))
 	case "extra-blank-cells":
-		return append(more("has empty cells beyond the header's", "have empty cells beyond the header's"), page.Word("; they were passed over."))
+		return append(more("has empty cells beyond the header's", "have empty cells beyond the header's"), page.Word("; they were skipped."))
 	case "blank-lines":
 		return append(more("is blank", "are blank"), page.Word("; nothing was read there."))
 	case "blank-lines-missing":

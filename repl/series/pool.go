@@ -17,7 +17,7 @@ import (
 
 // pooled tells what was put together.
 func pooled(name string, parts []frames.Part, specimens, columns int) page.Sentence {
-	s := page.Say(name+" holds ", specimens, " specimens in ", columns, " columns: ")
+	s := page.Say(name+" has ", specimens, " specimens in ", columns, " columns: ")
 	for i, p := range parts {
 		if i > 0 {
 			s = append(s, page.Word(", "))
@@ -233,15 +233,11 @@ type unmatchedRow struct {
 	Key    string `id:"{key}"`
 }
 
-// LineUp puts the columns of two series side by side.
-func LineUp(k *session.Call, cmd *phrase.LineUp) (*session.Outcome, error) {
-	parts, name, err := parts(k, cmd.List, cmd.Name)
+// PutBeside puts the columns of two series side by side.
+func PutBeside(k *session.Call, cmd *phrase.PutBeside) (*session.Outcome, error) {
+	parts, name, err := parts(k, phrase.NameList{List: []phrase.Name{cmd.First, cmd.Second}, At: cmd.First.At}, cmd.Name)
 	if err != nil {
 		return nil, err
-	}
-	if len(parts) > 2 {
-		return nil, &page.Problem{Code: "too-many-series", At: cmd.List.List[2].At,
-			Message: "two series are lined up at a time", Hint: "line up the result with " + parts[2].Name + " after that"}
 	}
 	ref := cmd.Key
 	next, met, err := frames.LineUp(k.Context, parts[0], parts[1], ref.Column)

@@ -268,8 +268,14 @@ func Mark(k *session.Call, cmd *phrase.Mark) (*session.Outcome, error) {
 		return nil, err
 	}
 	k.Entry.Findings = []page.Sentence{page.Say(c + " is now the " + role + " column.")}
+	switch frames.Role(role) {
+	case frames.Given:
+		k.Entry.Findings = []page.Sentence{page.Say(c + " is now marked as given: the blank has it before it is chosen for anything.")}
+	case frames.Result:
+		k.Entry.Findings = []page.Sentence{page.Say(c + " is now marked as a result: it came out of the test, so it is never a factor.")}
+	}
 	if _, f, err := k.Frame(); err == nil && frames.Role(role) == frames.Block {
-		for _, other := range f.Columns() { // the one role that several columns may have
+		for _, other := range f.Columns() { // several columns may be blocks
 			if other.Role == frames.Block && other.Name != c {
 				k.Entry.Findings = []page.Sentence{page.Say(c + " is now a block column, beside " + other.Name + ".")}
 			}
@@ -366,6 +372,6 @@ func Levels(k *session.Call, cmd *phrase.OrderLevels) (*session.Outcome, error) 
 		}
 		order = append(order, l.Level)
 	}
-	k.Entry.Findings = []page.Sentence{page.Say("The levels of " + c + " now begin with " + cmp.Or(order...) + ", its baseline: the others are set against it.")}
+	k.Entry.Findings = []page.Sentence{page.Say("The levels of " + c + " now begin with " + cmp.Or(order...) + ", its baseline: the others are compared with it.")}
 	return shape(k, cmd.Column, func(f *frames.Frame) (*frames.Frame, error) { return f.SetLevels(c, order) })
 }

@@ -18,7 +18,7 @@ func wrote(series, csv, look string, specimens, columns, aside int) page.Sentenc
 		s = append(s, page.Say(", ", aside, " of them set aside,")...)
 	}
 	s = append(s, page.Say(" in ", columns, say.Plural(columns, " column", " columns"))...)
-	return append(s, page.Word("; "+look+" beside it holds what a CSV cannot say, and open "+csv+" reads both."))
+	return append(s, page.Word("; "+look+" beside it has what a CSV cannot say, and open "+csv+" reads both."))
 }
 
 // escaped tells that cells were kept from being run by a spreadsheet.

@@ -20,19 +20,19 @@ const (
 	pastChance    = 2
 )
 
-// Association is two factors that went together.
+// Association is two factors that changed together.
 type Association struct {
 	First, Second string
 	Strength      float64
 }
 
-// Associations lists the pairs of factors that these specimens tell apart badly: each
+// Associations lists the pairs of factors that these specimens hardly distinguish: each
 // column the analysis knows of, with each other and with every other factor of the series,
 // the strongest first.
 func (k *Call) Associations(s *Sample, response string, known []string) []Association {
 	others := slices.Clone(known)
 	for _, c := range s.Whole.Columns() {
-		outcome := c.Role == frames.Specimen || c.Role == frames.Load || c.Role == frames.Failure || c.Role == frames.Weight
+		outcome := c.Role == frames.Specimen || c.Role == frames.Load || c.Role == frames.Failure || c.Role == frames.Weight || c.Role == frames.Result
 		if c.Name != response && !outcome && c.Kind != frames.Text && !slices.Contains(known, c.Name) {
 			others = append(others, c.Name)
 		}

@@ -83,7 +83,7 @@ func (k *Call) Frame() (string, *frames.Frame, error) {
 	return name, f, nil
 }
 
-// Confidence is that of the ranges: the clause's, else the session's.
+// Confidence is that of the intervals: the clause's, else the session's.
 func (k *Call) Confidence() float64 {
 	if c := k.Command.Clauses().Confidence; c != nil {
 		return c.Value

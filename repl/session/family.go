@@ -45,19 +45,19 @@ func (f *Fit) Plain(way string) error {
 		Hint: "compare without " + way + ", or fit in the plain way first"}
 }
 
-// Family is the levels of one factor set against each other, and the words for it.
+// Family is the levels of one factor compared, and the words for it.
 type Family struct {
 	Measure, Unit, Factor string
 	Names                 []string  // of the levels
-	n                     []float64 // specimens a level
+	n                     []float64 // specimens per level
 	LevelUnit             string    // of levels that are numbers: thickness 44 mm
 	Logged                bool      // the response is ln of the measure: differences are ratios
 	Result                *compare.Result
 	Conf                  float64
 	Worth                 say.Worth
 	Probability           float64 // the overall one, told with the lead; NaN: the difference's own
-	Figure                bool    // the first of names is a figure that the others are set against
-	Against               bool    // each level is set against one
+	Figure                bool    // the first of names is a figure that the others are compared with
+	Against               bool    // each level is compared with one
 	Within                string  // what specimens are reshuffled within: " within each value of board"
 	// Compare compares by other means than the levels' Means: all pairs where ref is -1.
 	Compare func(ref int, o compare.Options) (*compare.Result, error)
@@ -133,7 +133,7 @@ func (f *Family) Lead() page.Sentence {
 	return g.Sentence()
 }
 
-// Answers are the family's differences as answers to be set against themselves in a
+// Answers are the family's differences as answers to be compared with themselves in a
 // rerun, the clearest first.
 func (f *Family) Answers() []Answer {
 	lead := f.Largest()
@@ -141,7 +141,7 @@ func (f *Family) Answers() []Answer {
 	for _, d := range f.Result.Differences {
 		m := Answer{Key: f.Factor + ": " + f.Names[d.First] + ", " + f.Names[d.Second], Told: f.Gap(d, d.Answer, d.Enough).Sentence(),
 			Gap: say.Gap{Value: d.Diff, Range: verdict.Range{Low: d.Low, High: d.High}, Answer: d.Answer}}
-		if f.Result.Method == compare.ByReshuffling { // no range to show, but one to measure a move by
+		if f.Result.Method == compare.ByReshuffling { // no interval to show, but one to measure a move by
 			m.Gap.Range = verdict.Range{Low: d.Diff - d.Critical*d.SE, High: d.Diff + d.Critical*d.SE}
 		}
 		if d.First == lead.First && d.Second == lead.Second {
@@ -177,9 +177,9 @@ func (f *Family) Gap(d compare.Difference, answer verdict.Answer, enough int) sa
 		g.Range = verdict.Range{Low: -d.High, High: -d.Low}
 	}
 	if len(f.Result.Differences) > 1 {
-		g.Family = "all pairs allowed for"
+		g.Family = "adjusted for comparing all pairs"
 		if f.Against {
-			g.Family = "all levels allowed for"
+			g.Family = "adjusted for comparing all levels"
 		}
 	}
 	if f.Logged {
@@ -188,14 +188,14 @@ func (f *Family) Gap(d compare.Difference, answer verdict.Answer, enough int) sa
 	return g
 }
 
-// route says how a difference without a range was judged.
+// route says how a difference without an interval was judged.
 func (f *Family) route(d compare.Difference) string {
 	switch f.Result.Method {
 	case compare.ByReshuffling:
 		return "by reshuffling"
 	case compare.ByRanks:
 		if math.IsInf(d.Low, 0) && math.IsInf(d.High, 0) {
-			return "by ranks; too few specimens for a range"
+			return "by ranks; too few specimens for an interval"
 		}
 	}
 	return ""

@@ -13,13 +13,13 @@ import (
 	"breakbook/repl/phrase"
 )
 
-// dependent names a term that cannot be told apart from others.
+// dependent names a term that cannot be distinguished from others.
 func dependent(term string, on []string) page.Sentence {
 	if len(on) == 0 {
 		return page.Say(term + " has no specimen of its own and was left out.")
 	}
-	return page.Say(term + " cannot be told apart from " + strings.Join(on, " and ") +
-		": in these specimens they always went together. It was left out.")
+	return page.Say(term + " cannot be distinguished from " + strings.Join(on, " and ") +
+		": in these specimens they always changed together. It was left out.")
 }
 
 // neverFinding names the levels that no specimen combines.
@@ -221,7 +221,7 @@ func (f *Fit) EffectUnit(l design.Label) string {
 	return units.Per(own, per)
 }
 
-// DependentCautions name the terms that cannot be told apart from others, and the levels
+// DependentCautions name the terms that cannot be distinguished from others, and the levels
 // that no specimen combines.
 func (f *Fit) DependentCautions() []page.Sentence {
 	var out []page.Sentence

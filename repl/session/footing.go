@@ -34,10 +34,10 @@ func (k *Call) FactorOfFit(of phrase.LevelsOfFit, uneven bool) (*Fit, int, compa
 	}
 	if !ok {
 		p := &page.Problem{Code: "not-estimable", At: ref.At,
-			Message: "the levels of " + ref.Column + " cannot be put on the same footing: in these specimens they went together with other terms of the fit",
+			Message: "the levels of " + ref.Column + " cannot be compared with the other factors held equal: in these specimens they changed together with other terms of the fit",
 			Hint:    "fit without the terms that the fit left out"}
 		if slices.ContainsFunc(f.Model().Terms, func(t design.Term) bool { return len(t.Factors) > 1 }) {
-			p.Message = "the levels of " + ref.Column + " cannot be put on the same footing: some combinations of levels have no specimen"
+			p.Message = "the levels of " + ref.Column + " cannot be compared with the other factors held equal: some combinations of levels have no specimen"
 			p.Hint = "fit without together(…), or leave out the level that was never combined"
 		}
 		return nil, 0, compare.Means{}, nil, p
@@ -45,7 +45,7 @@ func (k *Call) FactorOfFit(of phrase.LevelsOfFit, uneven bool) (*Fit, int, compa
 	return f, variable, m, f.Family(variable, present), nil
 }
 
-// LevelMeans are the means of a category's levels on the same footing, ready to compare,
+// LevelMeans are the means of a category's levels with the other factors held equal, ready to compare,
 // with the index of each level; ok is false where they cannot be estimated.
 func (f *Fit) LevelMeans(variable int) (m compare.Means, levels []int, ok bool) {
 	v := f.Model().Variables[variable]
@@ -101,7 +101,7 @@ func (f *Fit) pairDF(weights [][]float64) [][]float64 {
 	return out
 }
 
-// LevelEstimates are the means of a category's levels on the same footing.
+// LevelEstimates are the means of a category's levels with the other factors held equal.
 func (f *Fit) LevelEstimates(variable int) []linear.Estimate {
 	var out []linear.Estimate
 	for _, l := range f.Matrix.Present[variable] {

@@ -8,7 +8,7 @@ import (
 	"breakbook/repl/phrase"
 )
 
-// IntervalOf is the range of an estimate by its t distribution.
+// IntervalOf is the interval of an estimate by its t distribution.
 func IntervalOf(e linear.Estimate, conf float64) (lo, hi float64) {
 	half := dist.TQuantile(0.5+conf/2, e.DF) * e.SE
 	return e.Value - half, e.Value + half

@@ -205,12 +205,12 @@ func (w Method) Problem(err error) error {
 	case "one-block":
 		p.Message, p.Hint = name+" is the same for every specimen used", "leave it out of the blocks, or widen the condition after `for`"
 	case "each-its-own":
-		p.Message, p.Hint = "no two specimens share "+name+", so its scatter cannot be told from theirs", "leave it out of the blocks"
+		p.Message, p.Hint = "no two specimens share "+name+", so its scatter cannot be distinguished from theirs", "leave it out of the blocks"
 	case "blocks-in-terms":
-		p.Message, p.Hint = "the terms leave nothing of "+name+": it goes with them wholly, and its scatter cannot be told",
+		p.Message, p.Hint = "the terms leave nothing of "+name+": it changes wholly with them, and its scatter cannot be estimated",
 			"leave "+name+" out of the blocks, or those terms out of the fit"
 	case "blocks-alike":
-		p.Message = "the scatter of " + name + " and of the other blocks cannot be told apart in these specimens"
+		p.Message = "the scatter of " + name + " and of the other blocks cannot be distinguished in these specimens"
 		if other != "" {
 			p.Message = name + " divides the specimens just as " + other + " does"
 		}
@@ -234,7 +234,7 @@ func (f *Fit) Names(specimens []int) []string {
 	return out
 }
 
-// aloneProblem is the reason why levels of a fit with uneven spread have no ranges; nil
+// aloneProblem is the reason why levels of a fit with uneven spread have no intervals; nil
 // where that is not it.
 func (f *Fit) aloneProblem(at int) *page.Problem {
 	by, ok := f.Estimator.(*linear.Uneven)

@@ -9,15 +9,15 @@ import (
 	"breakbook/repl/page"
 )
 
-// rangeNotFound names what has a range, or a probability, that could not be found.
+// rangeNotFound names what has an interval, or a probability, that could not be found.
 func rangeNotFound(rows string) page.Sentence {
-	return page.Say("The range of " + rows + " was not found: the likelihood could not be followed that far. It is left empty; the other figures stand.")
+	return page.Say("The interval of " + rows + " was not found: the likelihood could not be followed that far. It is left empty; the other figures are not affected.")
 }
 
-// NotFound is what has a range that could not be found: the fit stands, and the range is empty.
+// NotFound is what has an interval that could not be found: the fit stands, and the interval is empty.
 type NotFound []string
 
-// Of lets a range, or a probability, that was not found pass, and remembers whose it is.
+// Of lets an interval, or a probability, that was not found pass, and remembers whose it is.
 func (u *NotFound) Of(name string, err error) error {
 	if !errors.Is(err, likelihood.ErrNoRange) {
 		return err

@@ -83,13 +83,13 @@ func (k *Call) linearProblem(e *linear.Error) *page.Problem {
 			p.Message, p.Hint = fmt.Sprintf("there are more than %d levels, the most in one comparison", design.MostColumns), "merge levels, or use for to keep some of them"
 		}
 	case "no-anova":
-		p.Message = "a resistant fit plays specimens down by how far off they stand, so the variation cannot be shared out among its sources"
+		p.Message = "a resistant fit plays specimens down by how far off they lie, so the variation cannot be shared out among its sources"
 		p.Hint = "fit without resistant for an anova; compare and predict work with a resistant fit"
 	case "no-order":
-		p.Message = "the sources of a blocked fit are each allowed for the others; in the order listed they cannot be tested"
+		p.Message = "the sources of a blocked fit are each adjusted for the others; in the order listed they cannot be tested"
 		p.Hint = "leave sequential out, or take it from a fit without blocks"
 	case "played-down":
-		p.Message = "so many specimens stand far off that those left do not settle every figure of the fit"
+		p.Message = "so many specimens lie far off that those left do not settle every figure of the fit"
 		p.Hint = "leave terms out, or fit without resistant"
 	case "no-scale":
 		p.Message = "half of the specimens are fitted exactly, so there is no scatter to judge the others by"
@@ -115,7 +115,7 @@ func (k *Call) compareProblem(e *compare.Error) *page.Problem {
 		p.Message = factor + " has only one level among the specimens used, so there is nothing to compare"
 		p.Hint = "widen the condition after `for`, or choose another column"
 	case "too-few-specimens":
-		p.Message = "there are too few specimens a level of " + factor + " to judge the spread by"
+		p.Message = "there are too few specimens per level of " + factor + " to judge the spread by"
 		p.Hint = "at least one level needs two specimens"
 	case "all-equal", "no-spread":
 		p.Code = "all-equal"

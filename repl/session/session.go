@@ -33,7 +33,7 @@ type Session struct {
 
 // Settings hold until they are changed.
 type Settings struct {
-	Confidence float64 // of ranges: 0.95
+	Confidence float64 // of intervals: 0.95
 	Worth      Worth
 	Seed       uint64
 	Digits     int     // significant digits on the screen
@@ -80,7 +80,7 @@ func New(o Options) *Session {
 	}
 }
 
-// Entries are the entries of the book so far, those taken back left out.
+// Entries are the entries of the book so far, those undone left out.
 func (s *Session) Entries() []page.Entry { return s.entries.all() }
 
 // Next is the number of the entry to come.

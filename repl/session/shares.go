@@ -14,7 +14,7 @@ type Shares struct {
 	Names   []string // Of the terms
 	Whole   string   // what is explained: "the variation in break load"
 	Conf    float64
-	Quick   bool // a quiet rerun: no ranges and no probabilities
+	Quick   bool // a quiet rerun: no intervals and no probabilities
 	Measure string
 
 	Of    frames.Column // the response, or the column of failure modes

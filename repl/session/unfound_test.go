@@ -10,7 +10,7 @@ import (
 	"breakbook/models/likelihood"
 )
 
-// A range that was not found is remembered by name, once, and is no failure; any other error is.
+// An interval that was not found is remembered by name, once, and is no failure; any other error is.
 func TestRangesNotFoundAreNoFailure(t *testing.T) {
 	var u NotFound
 	if len(u.Cautions()) != 0 {
@@ -31,6 +31,6 @@ func TestRangesNotFoundAreNoFailure(t *testing.T) {
 		t.Errorf("an interrupt became %v, with %v", err, u)
 	}
 	if u.Of("pins: four", nil) != nil || len(u) != 2 {
-		t.Errorf("a range that was found is remembered: %v", u)
+		t.Errorf("an interval that was found is remembered: %v", u)
 	}
 }

@@ -224,7 +224,7 @@ def weighted(rng, i):
     h = Holds()
     h.add(2, "values/n", n, 1e-15)
     h.add(2, "specimens/used", n, 1e-15)
-    h.add(2, "values/sd_left_over", np.sqrt(f.scale), 1e-8)
+    h.add(2, "values/residual_sd", np.sqrt(f.scale), 1e-8)
     h.add(2, "values/explained", f.rsquared, 1e-8, 1)
     h.add(2, "values/explained_adjusted", f.rsquared_adj, 1e-8, 1)
     h.add(2, "values/f", f.fvalue, 1e-8)
@@ -308,7 +308,7 @@ def uneven(rng, i):
     C, b = f.cov_params() / np.outer(s, s), f.params / s
     h = Holds()
     plain = sm.WLS(u["y"], X, weights=w).fit(method="qr")
-    h.add(2, "values/sd_left_over", np.sqrt(plain.scale), 1e-8)
+    h.add(2, "values/residual_sd", np.sqrt(plain.scale), 1e-8)
     h.add(2, "values/log_likelihood", plain.llf, 1e-8)
     q, F, P = wald(np.eye(p)[1:], b, C, n - p)
     for key, v in (("f", F), ("f_df1", q), ("f_df2", n - p)):
@@ -366,7 +366,7 @@ def resistant(rng, i):
     b, se = f.params / s * unit, f.bse / s * unit
     h = Holds()
     h.add(2, "values/n", n, 1e-12)
-    h.add(2, "values/sd_left_over", f.scale * unit, 1e-6)
+    h.add(2, "values/residual_sd", f.scale * unit, 1e-6)
     for key in ("f", "explained", "explained_adjusted", "explained_unseen", "log_likelihood", "aicc", "p"):
         h.add(2, "values/" + key, None, 0)
     rows_of(h, 2, words, b, se, [n - p] * p, 1e-6, 1e-8)
@@ -529,7 +529,7 @@ def blocked(rng, i):
     tol, tol_df = 1e-6, 1e-6
     h = Holds()
     h.add(2, "values/n", f.n, 1e-12)
-    h.add(2, "values/sd_left_over", np.sqrt(f.s2), tol)
+    h.add(2, "values/residual_sd", np.sqrt(f.s2), tol)
     # Differs from statsmodels by definition, see Blocked.log_likelihood.
     h.add(2, "values/log_likelihood", f.log_likelihood() - 0.0, 1e-8)
     h.add(2, "values/aicc", None, 0)

@@ -42,7 +42,7 @@ var Calls = []Call{
 
 // Flags lists the flags of the program.
 var Flags = []Flag{
-	{Name: "json", Help: "one JSON object an entry, a line each, on standard output"},
+	{Name: "json", Help: "one JSON object per entry, a line each, on standard output"},
 	{Name: "out", Arg: "DIR", Help: "where files with no folder go", Folder: true},
 	{Name: "check", Arg: "OLD.jsonl", Help: "after a replay, says what differs from an earlier run"},
 	{Name: "outside", Help: "lets a replayed book write outside the folder it is replayed in"},

@@ -63,8 +63,10 @@ func TestHelpFindsCommandsAndNotions(t *testing.T) {
 
 func TestHelpShowsThePhrase(t *testing.T) {
 	for word, want := range map[string]string{
-		"average": "average Y by A[, B]", "mark": "mark COLUMN as specimen/load/failure/block/weight/order/found",
-		"predict": "predict [FIT] given COLUMN VALUE, …", "ranges": "ranges N%",
+		"average": "average Y by A[, B]", "mark": "mark COLUMN as specimen/load/failure/block/weight/order/given/result",
+		"predict": "predict [FIT] given COLUMN VALUE, …", "confidence": "confidence N%",
+		"merge": "merge levels LEVEL, … into NAME of COLUMN", "draw shares": "draw shares [of NAME]",
+		"agree": "agree Y by SERIES", "read curves": "read curves FILE … by KEY",
 	} {
 		if h, err := Lookup(word, nil); err != nil || h[0].Phrase != want {
 			t.Errorf("%s: %+v %v", word, h, err)
