@@ -101,7 +101,7 @@ func TestDrawnAdjustedMeansAreTheTables(t *testing.T) {
 	drawn := intervals(fig)
 	for _, row := range table.Rows {
 		got := drawn[row[0].Text]
-		if got.Mean != row[1].Num || got.Low != row[4].Num || got.High != row[5].Num {
+		if got.Mean != row[2].Num || got.Low != row[3].Num || got.High != row[4].Num {
 			t.Errorf("%s is drawn as %+v, the table has %v", row[0].Text, got, row)
 		}
 	}

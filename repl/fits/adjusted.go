@@ -12,11 +12,12 @@ import (
 // meanRow is one level of a fit, with the other factors held equal as the others.
 type meanRow struct {
 	A    string  `id:"{a}"`
+	N    float64 `id:"n" style:"count"`
 	Mean float64 `id:"mean" unit:"{y}"`
-	SE   float64 `id:"standard_error" unit:"{y}"`
-	DF   float64 `id:"df" label:"degrees of freedom" style:"df"`
 	Low  float64 `id:"low" unit:"{y}"`
 	High float64 `id:"high" unit:"{y}"`
+	SE   float64 `id:"standard_error" unit:"{y}"`
+	DF   float64 `id:"df" label:"degrees of freedom" style:"df"`
 }
 
 // medianRow is one level of a fit of logarithms, taken back from them.
@@ -44,7 +45,7 @@ func Adjusted(k *session.Call, cmd *phrase.Adjusted) (*session.Outcome, error) {
 	for i, name := range fam.Names {
 		e := means[i]
 		lo, hi := session.IntervalOf(e, conf)
-		rows = append(rows, meanRow{name, e.Value, e.SE, e.DF, lo, hi})
+		rows = append(rows, meanRow{name, m.N[i], e.Value, lo, hi, e.SE, e.DF})
 	}
 	t := page.Filled(page.Table{ID: "means", Title: page.Say(f.Y.Name() + " by " + column + ", number columns at their mean, other categories averaged level by level"),
 		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the mean")},

@@ -121,7 +121,7 @@ type blockRow struct {
 type playedDownRow struct {
 	Specimen string  `id:"specimen"`
 	Weight   float64 `id:"weight" style:"fraction"`
-	LeftOver float64 `id:"left_over" unit:"{y}"`
+	LeftOver float64 `id:"residual" unit:"{y}"`
 }
 
 // blockTable has one row a column of blocks.

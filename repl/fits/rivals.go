@@ -224,12 +224,12 @@ func mainsOf(list, best []rival, told page.Sentence) []session.Answer {
 // modelRow is one fit among its rivals.
 type modelRow struct {
 	Model           string  `id:"model"`
-	N               int     `id:"n"`
+	Weight          float64 `id:"weight" style:"fraction"`
+	AICc            float64 `id:"aicc" label:"AICc"`
+	ExplainedUnseen float64 `id:"explained_unseen" label:"for new specimens" style:"fraction"`
 	Parameters      float64 `id:"parameters" style:"count"`
 	LogLikelihood   float64 `id:"log_likelihood"`
-	AICc            float64 `id:"aicc" label:"AICc"`
-	Weight          float64 `id:"weight" style:"fraction"`
-	ExplainedUnseen float64 `id:"explained_unseen" label:"explained of unseen" style:"fraction"`
+	N               int     `id:"n"`
 }
 
 // stepRow is the test of the terms that one fit has more than another.
@@ -246,7 +246,7 @@ type stepRow struct {
 func rivalTable(list []rival) page.Table {
 	var rows []modelRow
 	for _, r := range list {
-		rows = append(rows, modelRow{r.name, r.fit.N, r.parameters, r.likelihood, r.aicc, r.weight, r.fit.ExplainedUnseen})
+		rows = append(rows, modelRow{r.name, r.weight, r.aicc, r.fit.ExplainedUnseen, r.parameters, r.likelihood, r.fit.N})
 	}
 	return page.Filled(page.Table{ID: "models", Title: page.Say("Rival fits of " + list[0].fit.Y.Name()),
 		Note: page.Say("weight: how the data share their support out among these fits, by AICc")}, rows, nil)

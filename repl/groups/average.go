@@ -41,9 +41,9 @@ type groupRow struct {
 	Mean   float64 `id:"mean" unit:"{y}"`
 	SD     float64 `id:"sd" unit:"{y}"`
 	CV     float64 `id:"cv" style:"fraction"`
-	Least  float64 `id:"least" unit:"{y}" wide:"yes"`
+	Least  float64 `id:"smallest" unit:"{y}" wide:"yes"`
 	Median float64 `id:"median" unit:"{y}" wide:"yes"`
-	Most   float64 `id:"most" unit:"{y}" wide:"yes"`
+	Most   float64 `id:"largest" unit:"{y}" wide:"yes"`
 	Low    float64 `id:"low" unit:"{y}"`
 	High   float64 `id:"high" unit:"{y}"`
 }

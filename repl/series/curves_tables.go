@@ -180,8 +180,8 @@ type figureRow struct {
 	Unit   string  `id:"unit"`
 	N      int     `id:"n"`
 	Mean   float64 `id:"mean"`
-	Least  float64 `id:"least"`
-	Most   float64 `id:"most"`
+	Least  float64 `id:"smallest"`
+	Most   float64 `id:"largest"`
 }
 
 // figureTable sums up the new columns.

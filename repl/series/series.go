@@ -139,8 +139,8 @@ type columnRow struct {
 	Role    string  `id:"role"`
 	Present int     `id:"present" wide:"yes"`
 	Missing int     `id:"missing"`
-	Least   float64 `id:"least" style:"exact"`
-	Most    float64 `id:"most" style:"exact"`
+	Least   float64 `id:"smallest" style:"exact"`
+	Most    float64 `id:"largest" style:"exact"`
 	Levels  string  `id:"levels"`
 	Header  string  `id:"header" wide:"yes" blank:"yes"`
 }
