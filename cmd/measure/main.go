@@ -54,7 +54,7 @@ func dispatch(ctx context.Context, args []string, out, errs io.Writer) int {
 		if len(args) > 0 && s.name == args[0] {
 			err := func() (err error) {
 				defer parallel.Catch(&err)
-				return s.run(ctx, args[1:], out)
+				return kept(s.name, args[1:], out, func(args []string, out io.Writer) error { return s.run(ctx, args, out) })
 			}()
 			if errors.Is(err, pflag.ErrHelp) {
 				return 0
