@@ -161,7 +161,7 @@ func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
 	k.Entry.Tables = []page.Table{table, u.strengthTable(strengths, conf), u.boundTable(strengths),
 		u.boundRangeTable(strengths, conf), u.ratioTable(ratios, conf), u.distributionTable()}
 	if len(ratios) == 0 {
-		k.Entry.Tables = slices.Delete(k.Entry.Tables, 3, 4)
+		k.Entry.Tables = slices.Delete(k.Entry.Tables, 4, 5)
 	}
 	k.Entry.Values = u.values()
 	k.Entry.Cautions = append(k.Entry.Cautions, u.left...)
