@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"testing"
 
 	"breakbook/repl/page"
@@ -19,8 +20,8 @@ import (
 type looked struct {
 	context.Context
 	end   context.CancelFunc
-	count int
-	last  int // the look at which it ends; 0: it does not
+	count atomic.Int64 // several cores look at it
+	last  int          // the look at which it ends; 0: it does not
 }
 
 func newLooked(t *testing.T, last int) *looked {
@@ -30,7 +31,7 @@ func newLooked(t *testing.T, last int) *looked {
 }
 
 func (l *looked) Err() error {
-	if l.count++; l.last > 0 && l.count >= l.last {
+	if n := l.count.Add(1); l.last > 0 && n >= int64(l.last) {
 		l.end()
 	}
 	return l.Context.Err()
@@ -78,16 +79,17 @@ func TestLongCommandsStop(t *testing.T) {
 			t.Errorf("%s: %v", c.line, err)
 			continue
 		}
-		if whole.count < c.looks {
-			t.Errorf("%s looked at its context %d times, not %d", c.line, whole.count, c.looks)
+		looks := int(whole.count.Load())
+		if looks < c.looks {
+			t.Errorf("%s looked at its context %d times, not %d", c.line, looks, c.looks)
 		}
 		for part := range 3 {
-			last := 1 + (whole.count-1)*part/3
+			last := 1 + (looks-1)*part/3
 			ctx := newLooked(t, last)
 			next, err := b.under(ctx, c.line)
 			var p *page.Problem
 			if !errors.As(err, &p) || p.Code != "interrupted" || next != b.s {
-				t.Errorf("%s stopped at look %d of %d: %v", c.line, last, whole.count, err)
+				t.Errorf("%s stopped at look %d of %d: %v", c.line, last, looks, err)
 			}
 		}
 	}
