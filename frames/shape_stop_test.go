@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"sync/atomic"
 	"testing"
 
 	"breakbook/models/parallel"
@@ -13,13 +14,13 @@ import (
 // counted is a context that ends at a certain look.
 type counted struct {
 	context.Context
-	end   context.CancelFunc
-	looks int
-	last  int // 0: it does not end
+	end  context.CancelFunc
+	seen atomic.Int64 // looks, from several cores
+	last int          // 0: it does not end
 }
 
 func (c *counted) Err() error {
-	if c.looks++; c.last > 0 && c.looks >= c.last {
+	if n := c.seen.Add(1); c.last > 0 && n >= int64(c.last) {
 		c.end()
 	}
 	return c.Context.Err()
@@ -110,14 +111,15 @@ func TestShapingStops(t *testing.T) {
 		if next, err := c.shape(whole); err != nil || next == nil {
 			t.Fatalf("%s: %v", c.what, err)
 		}
-		if whole.looks < c.looks {
-			t.Errorf("%s looked %d times", c.what, whole.looks)
+		looks := int(whole.seen.Load())
+		if looks < c.looks {
+			t.Errorf("%s looked %d times", c.what, looks)
 		}
 		for part := range 10 {
 			ctx, end := context.WithCancel(t.Context())
-			at := &counted{Context: ctx, end: end, last: 1 + (whole.looks-1)*part/9}
+			at := &counted{Context: ctx, end: end, last: 1 + (looks-1)*part/9}
 			if next, err := c.shape(at); !errors.Is(err, context.Canceled) || next != nil {
-				t.Errorf("%s stopped at look %d of %d: %v", c.what, at.last, whole.looks, err)
+				t.Errorf("%s stopped at look %d of %d: %v", c.what, at.last, looks, err)
 			}
 			end()
 		}
