@@ -92,11 +92,11 @@ func (t *tally) session(ctx context.Context, m *mangler, lines int) error {
 		one, stop := context.WithTimeout(ctx, givenUp)
 		out.Reset()
 		problems.Reset()
-		started := time.Now()
+		started, used := time.Now(), ownProcessor()
 		worked := live.Line(one, line)
-		took := time.Since(started)
+		took, work := time.Since(started), ownProcessor()-used
 		stop()
-		t.count(line, problems.String(), worked, took)
+		t.count(line, problems.String(), worked, took, work)
 		if live.Left() || took >= givenUp {
 			live = start()
 		}
@@ -111,7 +111,8 @@ func (t *tally) session(ctx context.Context, m *mangler, lines int) error {
 	return nil
 }
 
-func (t *tally) count(line, said string, worked bool, took time.Duration) {
+// count books one line; work is its processor time, which tells a slow line from a busy machine.
+func (t *tally) count(line, said string, worked bool, took, work time.Duration) {
 	t.lines++
 	if worked {
 		t.worked++
@@ -123,7 +124,7 @@ func (t *tally) count(line, said string, worked bool, took time.Duration) {
 	}
 	t.slowest = max(t.slowest, took)
 	if took > slowLine {
-		t.slow = append(t.slow, fmt.Sprintf("%.1f s: %.300q", took.Seconds(), line))
+		t.slow = append(t.slow, fmt.Sprintf("%.1f s, processor %.1f s: %.300q", took.Seconds(), work.Seconds(), line))
 	}
 }
 

@@ -44,14 +44,14 @@ func mustMangle(t *testing.T) *mangler {
 // Panics, slow lines and memory that grows are errors, with the line.
 func TestMangledLinesAreCounted(t *testing.T) {
 	for said, one := range map[string]*tally{"": {least: 1 << 20, most: 2 << 20}, "memory grew": {least: 1 << 20, most: 200 << 20}} {
-		one.count("look", "", true, time.Second)
+		one.count("look", "", true, time.Second, time.Second)
 		if err := one.told(&bytes.Buffer{}); (err == nil) != (said == "") || err != nil && err.Error() != said {
 			t.Errorf("%v, want %q", err, said)
 		}
 	}
 	bad := &tally{}
-	bad.count("crash me", "breakbook met something it did\nnot foresee (x)", false, 0)
-	bad.count("wait for me", "", true, 3*time.Second)
+	bad.count("crash me", "breakbook met something it did\nnot foresee (x)", false, 0, 0)
+	bad.count("wait for me", "", true, 3*time.Second, time.Second)
 	var out bytes.Buffer
 	if err := bad.told(&out); err == nil || !strings.Contains(out.String(), "crash me") || !strings.Contains(out.String(), "wait for me") {
 		t.Errorf("%v\n%s", err, out.String())
