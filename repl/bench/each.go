@@ -94,7 +94,7 @@ func levelsLeft(k *session.Call, ref phrase.ColumnRef) ([]string, error) {
 		mask[row] = true
 	}
 	if c := k.Command.Clauses().For; c != nil {
-		if mask, err = session.Where(f, c); err != nil {
+		if mask, err = session.Where(k.Context, f, c); err != nil {
 			return nil, err
 		}
 	}

@@ -43,6 +43,9 @@ func compareFigure(k *session.Call, cmd *phrase.Compare, with phrase.WithFigure)
 	}
 	own := cmd.UnevenSpread
 	m, err := compare.WithFigure(k.Context, values, against, own)
+	if stopped := k.Context.Err(); stopped != nil {
+		return nil, stopped
+	}
 	if err != nil && !split {
 		return nil, &page.Problem{Code: "too-few-specimens", At: with.Y.At,
 			Message: "the specimens used are one, or all alike: nothing tells how " + r.Name() + " scatters"}

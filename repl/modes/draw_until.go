@@ -94,7 +94,7 @@ func DrawUntil(k *session.Call, cmd *phrase.DrawUntil) (*session.Outcome, error)
 		return nil, err
 	}
 	fig.X, fig.Y = r.Axis(), page.Axis{Label: "Share still holding", Unit: "percent", FromZero: true}
-	ended, err := session.Where(s.Frame, mode)
+	ended, err := session.Where(k.Context, s.Frame, mode)
 	if err != nil {
 		return nil, err
 	}

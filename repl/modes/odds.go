@@ -56,7 +56,7 @@ func OddsOf(k *session.Call, cmd *phrase.Odds) (*session.Outcome, error) {
 func oddsOne(k *session.Call, mode phrase.Is, terms phrase.Terms) (*session.Outcome, error) {
 	o := &modeOdds{column: mode.Column, names: []string{"not " + session.ModeName(mode), session.ModeName(mode)}}
 	return oddsFor(k, o, terms, func(s *session.Sample) ([]int, error) {
-		ended, err := session.Where(s.Frame, mode)
+		ended, err := session.Where(k.Context, s.Frame, mode)
 		if err != nil {
 			return nil, err
 		}

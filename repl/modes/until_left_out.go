@@ -30,7 +30,7 @@ func (u *oneMode) leaveOut(k *session.Call, columns []string) error {
 	var names []string
 	var breaks []int
 	for again := true; again; {
-		ended, err := session.Where(s.Frame, u.mode)
+		ended, err := session.Where(k.Context, s.Frame, u.mode)
 		if err != nil {
 			return err
 		}

@@ -93,11 +93,11 @@ func (v *evaluator) functionOf(e phrase.FunctionOf) (*frames.Vector, error) {
 }
 
 func (v *evaluator) choose(e phrase.Choose) (*frames.Vector, error) {
-	holds, err := session.Where(v.frame, e.If)
+	holds, err := session.Where(v.ctx, v.frame, e.If)
 	if err != nil {
 		return nil, err
 	}
-	fails, err := session.Negated(v.frame, e.If)
+	fails, err := session.Negated(v.ctx, v.frame, e.If)
 	if err != nil {
 		return nil, err
 	}

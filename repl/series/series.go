@@ -190,7 +190,7 @@ func Rows(k *session.Call, cmd *phrase.Rows) (*session.Outcome, error) {
 		shown[i] = true
 	}
 	if c := k.Command.Clauses().For; c != nil {
-		if shown, err = session.Where(f, c); err != nil {
+		if shown, err = session.Where(k.Context, f, c); err != nil {
 			return nil, err
 		}
 	}

@@ -128,7 +128,7 @@ func chosen(k *session.Call, which phrase.Which) (series string, f *frames.Frame
 		return series, f, nil, err
 	}
 	if which.Condition != nil {
-		if mask, err = session.Where(f, which.Condition); err != nil {
+		if mask, err = session.Where(k.Context, f, which.Condition); err != nil {
 			return series, f, nil, err
 		}
 		for _, in := range mask {

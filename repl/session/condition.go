@@ -1,22 +1,26 @@
 package session
 
 import (
+	"context"
+
 	"breakbook/frames"
 	"breakbook/frames/units"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
 
 // Where picks the rows of a frame for which a condition holds. A specimen whose cell
-// is missing is never picked, nor by the opposite.
-func Where(f *frames.Frame, c phrase.Condition) ([]bool, error) {
+// is missing is never picked, nor by the opposite. The context is looked at before each part.
+func Where(ctx context.Context, f *frames.Frame, c phrase.Condition) ([]bool, error) {
+	parallel.Look(ctx)
 	switch c := c.(type) {
 	case phrase.And:
-		return both(f, c.Left, c.Right, func(a, b bool) bool { return a && b })
+		return both(ctx, f, c.Left, c.Right, func(a, b bool) bool { return a && b })
 	case phrase.Or:
-		return both(f, c.Left, c.Right, func(a, b bool) bool { return a || b })
+		return both(ctx, f, c.Left, c.Right, func(a, b bool) bool { return a || b })
 	case phrase.Not:
-		return Negated(f, c.Inner)
+		return Negated(ctx, f, c.Inner)
 	case phrase.Is:
 		return whereIs(f, c)
 	case phrase.Inequality:
@@ -39,12 +43,12 @@ func Where(f *frames.Frame, c phrase.Condition) ([]bool, error) {
 	return nil, &page.Problem{Code: "condition", Message: "this condition cannot be read"}
 }
 
-func both(f *frames.Frame, l, r phrase.Condition, join func(a, b bool) bool) ([]bool, error) {
-	a, err := Where(f, l)
+func both(ctx context.Context, f *frames.Frame, l, r phrase.Condition, join func(a, b bool) bool) ([]bool, error) {
+	a, err := Where(ctx, f, l)
 	if err != nil {
 		return nil, err
 	}
-	b, err := Where(f, r)
+	b, err := Where(ctx, f, r)
 	if err != nil {
 		return nil, err
 	}
@@ -56,23 +60,23 @@ func both(f *frames.Frame, l, r phrase.Condition, join func(a, b bool) bool) ([]
 }
 
 // Negated is a condition turned round: true where the inner one is known to be false.
-func Negated(f *frames.Frame, c phrase.Condition) ([]bool, error) {
+func Negated(ctx context.Context, f *frames.Frame, c phrase.Condition) ([]bool, error) {
 	switch c := c.(type) {
 	case phrase.Not:
-		return Where(f, c.Inner)
+		return Where(ctx, f, c.Inner)
 	case phrase.And:
-		return Where(f, phrase.Or{Left: phrase.Not{Inner: c.Left, At: c.At}, Right: phrase.Not{Inner: c.Right, At: c.At}, At: c.At})
+		return Where(ctx, f, phrase.Or{Left: phrase.Not{Inner: c.Left, At: c.At}, Right: phrase.Not{Inner: c.Right, At: c.At}, At: c.At})
 	case phrase.Or:
-		return Where(f, phrase.And{Left: phrase.Not{Inner: c.Left, At: c.At}, Right: phrase.Not{Inner: c.Right, At: c.At}, At: c.At})
+		return Where(ctx, f, phrase.And{Left: phrase.Not{Inner: c.Left, At: c.At}, Right: phrase.Not{Inner: c.Right, At: c.At}, At: c.At})
 	case phrase.Is:
 		c.Negate = !c.Negate
-		return Where(f, c)
+		return Where(ctx, f, c)
 	case phrase.Missing:
 		c.Negate = !c.Negate
-		return Where(f, c)
+		return Where(ctx, f, c)
 	case phrase.Inequality:
 		c.Op = map[string]string{"<": ">=", "<=": ">", ">": "<=", ">=": "<"}[c.Op]
-		return Where(f, c)
+		return Where(ctx, f, c)
 	}
 	return nil, &page.Problem{Code: "condition", Message: "this condition cannot be read"}
 }

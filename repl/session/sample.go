@@ -37,7 +37,7 @@ func (k *Call) Sample(columns ...string) (*Sample, error) {
 	at := 0
 	if c := k.Command.Clauses().For; c != nil {
 		at = c.Place()
-		if picked, err = Where(f, c); err != nil {
+		if picked, err = Where(k.Context, f, c); err != nil {
 			return nil, err
 		}
 	}
@@ -229,6 +229,14 @@ func (k *Call) Groups(s *Sample, values []float64, column phrase.ColumnRef) ([]G
 	all := make([]Group, len(c.Levels))
 	for i, l := range c.Levels {
 		all[i].Level = l
+	}
+	size := make([]int, len(all))
+	for i, code := range codes {
+		parallel.LookAt(k.Context, i)
+		size[code]++
+	}
+	for i, n := range size {
+		all[i].Values, all[i].Rows = make([]float64, 0, n), make([]int, 0, n)
 	}
 	for i, code := range codes {
 		parallel.LookAt(k.Context, i)
