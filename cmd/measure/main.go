@@ -37,6 +37,7 @@ var subcommands = []subcommand{
 	{"prompt", "what the program does and holds half a second after Ctrl-C at its prompt", measurePrompt},
 	{"digits", "how many digits of reference answers are right, beside general-purpose libraries", digits},
 	{"mutants", "how many changes of single places in the source the tests notice", measureMutants},
+	{"doubts", "whether answers are doubted where something is wrong, and only there", measureDoubts},
 	{"mangled", "whether a million mistyped lines do any harm to live sessions", measureMangled},
 	{"contract", "writes the list of tables, columns and values that commands give in JSON", contract},
 	{"coverage", "how often ranges of invented series hold the truth", coverage},

@@ -79,13 +79,16 @@ func blockCautions(k *session.Call, s *session.Sample, used []string) []page.Sen
 	return []page.Sentence{told}
 }
 
-// cautions adds the cautions that are the same for every analysis.
-func cautions(k *session.Call) {
+// cautions adds the cautions that are the same for every analysis; that boards are ignored is none
+// where they were allowed for.
+func cautions(k *session.Call, blocksKnown bool) {
 	a := k.Analysis
 	if a == nil || k.Back != nil {
 		return
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, blockCautions(k, a.Sample, a.Columns)...)
+	if !blocksKnown {
+		k.Entry.Cautions = append(k.Entry.Cautions, blockCautions(k, a.Sample, a.Columns)...)
+	}
 	k.Entry.Cautions = append(k.Entry.Cautions, modeCautions(k)...)
 	k.Entry.Cautions = append(k.Entry.Cautions, tradeCautions(k)...)
 	k.Entry.Cautions = append(k.Entry.Cautions, asideCautions(k)...)

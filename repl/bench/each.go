@@ -34,7 +34,7 @@ func perform(k *session.Call, run session.Handler) (*session.Session, error) {
 	next, err := apply(k, o)
 	if err == nil && o != nil && o.Analysis != nil {
 		k.Analysis = o.Analysis
-		cautions(k)
+		cautions(k, question(k, o))
 	}
 	return next, err
 }
@@ -144,6 +144,10 @@ func gather(k *session.Call, column string, turns []turn) {
 		lead := page.Say(column + " " + t.level + ": ")
 		for _, f := range t.entry.Findings {
 			k.Entry.Findings = append(k.Entry.Findings, append(slices.Clip(lead), f...))
+		}
+		for _, d := range t.entry.Doubts {
+			d.Text = append(slices.Clip(lead), d.Text...)
+			k.Entry.Doubts = append(k.Entry.Doubts, d)
 		}
 		if n := t.entry.Specimens; n != nil {
 			k.Entry.Specimens.Used += n.Used

@@ -1,22 +1,14 @@
 package fits
 
 import (
-	"context"
 	"math"
 
 	"breakbook/models/dist"
 	"breakbook/models/linear"
-	"breakbook/models/together"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
 )
-
-// togetherSentence warns that two terms of a fit can hardly be distinguished.
-func togetherSentence(first, second string, strength float64) page.Sentence {
-	return page.Say(first+" and "+second+" are confounded: they changed together in these specimens (association ", page.Num{Value: strength, Style: page.Ratio},
-		"), so the fit can hardly distinguish which of them did it. More specimens of the same kind would not help; some that separate the two would.")
-}
 
 func Specimen(f *session.Fit, w []float64) (linear.Estimate, bool) { return f.Estimator.Specimen(w) }
 
@@ -37,12 +29,6 @@ func Fit(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 	k.Entry.Tables = append([]page.Table{termTable(f, conf)}, wayTables(f)...)
 	k.Entry.Values = values(f)
 	k.Entry.Cautions = append(k.Entry.Cautions, f.DependentCautions()...)
-	together, err := togetherCautions(f, k.Context)
-	if err != nil {
-		return nil, err
-	}
-	k.Entry.Cautions = append(k.Entry.Cautions, together...)
-	k.Entry.Cautions = append(k.Entry.Cautions, sizeCautions(f)...)
 	k.Entry.Cautions = append(k.Entry.Cautions, wayCautions(f)...)
 	k.Entry.Cautions = append(k.Entry.Cautions, k.ReusedCautions(f.Sample, f.Method.Blocks)...)
 	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Fit: f, Columns: f.Columns()}), nil
@@ -122,36 +108,4 @@ func explainedFinding(f *session.Fit) page.Sentence {
 			page.Num{Value: max(f.ExplainedUnseen, 0), Style: page.Fraction})...)
 	}
 	return append(s, page.Word("."))
-}
-
-// nearlyTogether is the strength from which two terms are said to have gone together:
-// 0.9 leaves less than a fifth of one's variation free of the other. Common practice, no source.
-const nearlyTogether = 0.9
-
-// togetherCautions name the pairs of terms that the specimens can hardly distinguish.
-func togetherCautions(f *session.Fit, ctx context.Context) ([]page.Sentence, error) {
-	var out []page.Sentence
-	v := f.Model().Variables
-	all, err := together.Strengths(ctx, v)
-	for i, of := range all {
-		for j, s := range of {
-			if s >= nearlyTogether {
-				out = append(out, togetherSentence(v[j].Name, v[i].Name, s))
-			}
-		}
-	}
-	return out, err
-}
-
-// sizeCautions warn of a fit with little to stand on.
-func sizeCautions(f *session.Fit) []page.Sentence {
-	if f.DF >= 5 {
-		return nil
-	}
-	specimens := " specimens"
-	if f.DF == 1 {
-		specimens = " specimen"
-	}
-	return []page.Sentence{page.Say("Only ", page.Num{Value: f.DF, Style: page.DF},
-		specimens+" more than figures fitted: the spread is hardly known, and with it every interval here.")}
 }

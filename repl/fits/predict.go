@@ -68,7 +68,7 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Cautions = outsideSeen(k, f, cmd.Given)
+	k.Entry.Doubts = gaps(f, all)
 	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Columns: f.Columns()}), nil
 }
 
@@ -193,7 +193,7 @@ func tellPredictions(f *session.Fit, k *session.Call, all []prediction, conf flo
 		k.Entry.Findings = append(k.Entry.Findings, first)
 		return nil, err
 	}
-	gap.Than = page.Say(than)
+	gap.Than, gap.Of = page.Say(than), p.text
 	told := gap.Sentence()
 	k.Entry.Findings = append(k.Entry.Findings, told, first)
 	return []session.Answer{{Key: p.text, Gap: gap, Told: told}}, nil
@@ -257,26 +257,55 @@ func clearest(f *session.Fit, k *session.Call, p prediction, others []prediction
 	return gap, ok, nil
 }
 
-// outsideSeen warns where a number asked for lies outside those the fit saw.
-func outsideSeen(k *session.Call, f *session.Fit, given phrase.Given) []page.Sentence {
-	var out []page.Sentence
-	for _, item := range given.List {
-		variable := slices.Index(f.Columns(), item.Column.Column)
-		m := f.Model().Variables[variable]
-		if m.IsCategory() {
-			continue
-		}
-		lo, hi := session.MinMax(m.Numbers)
-		for _, v := range item.Values {
-			a, err := with(k, f, asked{}, variable, v)
-			if err != nil {
+// gaps doubt predictions where no specimen is near: outside the range seen, in an empty stretch of
+// over a third of it, or at a combination further out than any specimen's (leverage above the
+// largest in the series).
+func gaps(f *session.Fit, all []prediction) []page.Doubt {
+	var out []page.Doubt
+	hold := func(p prediction, about string, text page.Sentence) {
+		out = append(out, page.Doubt{Code: "gap", About: about, Of: []string{p.text}, Text: text})
+	}
+	furthest := 0.0
+	for _, h := range f.Leverage {
+		furthest = max(furthest, h)
+	}
+	for _, p := range all {
+		before := len(out)
+		for variable, m := range f.Model().Variables {
+			x, given := p.point.Numbers[variable]
+			if !given || m.IsCategory() {
 				continue
 			}
-			if x := a.point.Numbers[variable]; x < lo || x > hi {
-				out = append(out, page.Say(a.text+" lies outside what was seen (", page.Span{Low: lo, High: hi, Unit: m.Unit},
-					"): nothing was broken there, so the line is only a guess."))
+			low, high, inside := around(m.Numbers, x)
+			ends := page.Span{Low: low, High: high, Unit: m.Unit}
+			switch {
+			case !inside:
+				hold(p, m.Name, page.Say(p.text+" lies outside what was seen (", ends, "): nothing was broken there, so the line is only a guess."))
+			case !math.IsNaN(low):
+				hold(p, m.Name, page.Say("no specimen has "+m.Name+" between the two ends of this gap (", ends, "), so in it the line is only a guess."))
 			}
+		}
+		if r := p.mean.SE / f.Sigma; len(out) == before && f.Plain("") == nil && f.Method.Weight.Column == "" && r*r > furthest*(1+1e-9) {
+			hold(p, p.text, page.Say("no specimen was anywhere near "+p.text+": each value was seen, but never such a combination of them."))
 		}
 	}
 	return out
+}
+
+// around are the ends of what was seen where x lies outside it, the values next to x where it lies in
+// an empty stretch of over a third of the range, NaN elsewhere.
+func around(numbers []float64, x float64) (low, high float64, inside bool) {
+	seen := slices.Clone(numbers)
+	slices.Sort(seen)
+	first, last := seen[0], seen[len(seen)-1]
+	at, met := slices.BinarySearch(seen, x)
+	switch {
+	case met:
+		return math.NaN(), math.NaN(), true
+	case at == 0 || at == len(seen):
+		return first, last, false
+	case seen[at]-seen[at-1] > (last-first)/3:
+		return seen[at-1], seen[at], true
+	}
+	return math.NaN(), math.NaN(), true
 }

@@ -12,6 +12,7 @@ type Entry struct {
 	Series    string     // the series it was computed on, if any
 	Specimens *Specimens // how many specimens took part; nil where nothing was counted
 	Findings  []Sentence // the main one first
+	Doubts    []Doubt    // held against its answers, the worst first
 	Tables    []Table
 	Values    []Value
 	Figures   []Figure
@@ -22,6 +23,17 @@ type Entry struct {
 	Reads     []string // paths of files it read beside that of a series: curves, a gauge's table, a look, blanks
 	Asks      []Ask    // what the loop must still do: write, replay, quit
 	Problem   *Problem // nil when the command worked
+}
+
+// Doubt is what the program's own checks hold against an answer.
+type Doubt struct {
+	Code       string // of the JSON contract: left-out, bend, …
+	About      string // the column, specimen or factors that it is about
+	Text       Sentence
+	AnswerThen string   // the answer under the remedy; "" where there is none
+	Try        string   // the line that answers without the doubt; ""
+	Of         []string // the differences it concerns
+	Grave      bool     // told whether or not the answer would change
 }
 
 // Specimens counts who took part in an analysis.
@@ -49,10 +61,11 @@ type Column struct {
 
 // Cell is one table cell: text, a number, a truth value or nothing.
 type Cell struct {
-	Kind CellKind
-	Num  float64
-	Text string
-	Unit string // for a cell whose unit is not its column's
+	Kind  CellKind
+	Num   float64
+	Text  string
+	Unit  string // for a cell whose unit is not its column's
+	Doubt string // of an answer: what its checks hold against it
 }
 
 // CellKind tells what a Cell holds.

@@ -6,7 +6,7 @@ import "math"
 // (repl/render) decides how many digits a number shows and how its unit is written.
 type Sentence []Part
 
-// Part is a piece of a sentence: Word, Num, Span or Chance.
+// Part is a piece of a sentence: Word, Num, Span, Chance or Verdict.
 type Part interface{ isPart() }
 
 // Word is text that stands as it is.
@@ -34,6 +34,16 @@ type Span struct {
 // Chance is a probability, between 0 and 1, shown as a p-value is ("p = 0.03").
 type Chance float64
 
+// Verdict is the answer that ends a finding: its words, and what follows them up to the full
+// stop (how many specimens would settle it). Of names the difference that is answered; Doubt is
+// what its checks hold against it, "" for nothing.
+type Verdict struct {
+	Words string
+	More  Sentence
+	Of    string
+	Doubt string
+}
+
 // Style says what kind of number it is, so that the renderer can show it well.
 type Style uint8
 
@@ -48,10 +58,11 @@ const (
 	Ratio                 // a test statistic (t, F, q): three significant digits
 )
 
-func (Word) isPart()   {}
-func (Num) isPart()    {}
-func (Span) isPart()   {}
-func (Chance) isPart() {}
+func (Word) isPart()    {}
+func (Num) isPart()     {}
+func (Span) isPart()    {}
+func (Chance) isPart()  {}
+func (Verdict) isPart() {}
 
 // Say builds a sentence from words and parts: a string is taken as a Word,
 // an int as a Count.

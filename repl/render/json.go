@@ -20,11 +20,20 @@ type entryJSON struct {
 	Series    string         `json:"series,omitempty"`
 	Specimens *specimensJSON `json:"specimens,omitempty"`
 	Findings  []string       `json:"findings"`
+	Doubts    []doubtJSON    `json:"doubts"`
 	Tables    []tableJSON    `json:"tables"`
 	Values    valuesJSON     `json:"values"`
 	Units     unitsJSON      `json:"value_units"`
 	Figures   []figureJSON   `json:"figures"`
 	Cautions  []string       `json:"cautions"`
+}
+
+type doubtJSON struct {
+	Code       string  `json:"code"`
+	About      string  `json:"about"`
+	Text       string  `json:"text"`
+	AnswerThen *string `json:"answer_then"`
+	Try        *string `json:"try"`
 }
 
 type specimensJSON struct {
@@ -65,6 +74,15 @@ type problemJSON struct {
 	Hint    string `json:"hint,omitempty"`
 }
 
+// orNull is a text, or null for none.
+func orNull(s string) *string {
+	if s == "" {
+		return nil
+	}
+	s = clean(s)
+	return &s
+}
+
 // JSON is the entry as one JSON object without a line break. Numbers carry the
 // shortest digits that read back as the same number; one that does not exist, or
 // is endless, is null. `value_units` says of each value that has one what it is in: a unit,
@@ -76,12 +94,15 @@ func JSON(e page.Entry, o Options) (text []byte, err error) {
 		return compact(failureJSON{e.Number, e.Input, false, problemJSON{p.Code, p.Message, p.At, p.Hint}})
 	}
 	out := entryJSON{Entry: e.Number, Input: e.Input, OK: true, Kind: e.Kind, Name: e.Name, Series: e.Series,
-		Findings: []string{}, Tables: []tableJSON{}, Values: e.Values, Units: e.Values, Figures: []figureJSON{}, Cautions: []string{}}
+		Findings: []string{}, Doubts: []doubtJSON{}, Tables: []tableJSON{}, Values: e.Values, Units: e.Values, Figures: []figureJSON{}, Cautions: []string{}}
 	if s := e.Specimens; s != nil {
 		out.Specimens = &specimensJSON{s.Used, s.SetAside, s.Missing}
 	}
 	for _, f := range e.Findings {
 		out.Findings = append(out.Findings, Sentence(f, o))
+	}
+	for _, d := range e.Doubts {
+		out.Doubts = append(out.Doubts, doubtJSON{d.Code, clean(d.About), Sentence(d.Text, o), orNull(d.AnswerThen), orNull(d.Try)})
 	}
 	if e.Prose != "" && len(out.Findings) == 0 {
 		out.Findings = append(out.Findings, e.Prose)

@@ -174,6 +174,9 @@ func numberStyle(col page.Column) bool { return col.Style != page.Plain || col.U
 func plainCell(v page.Cell) string {
 	switch v.Kind {
 	case page.Text:
+		if v.Doubt != "" {
+			return clean(v.Text + " (in doubt: " + v.Doubt + ")")
+		}
 		return clean(v.Text)
 	case page.Truth:
 		return yesNo(v.Num)

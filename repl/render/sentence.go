@@ -24,6 +24,12 @@ func sentence(s page.Sentence, o Options) string {
 			b.WriteString(span(v, o))
 		case page.Chance:
 			b.WriteString(probability("p", float64(v), o))
+		case page.Verdict:
+			b.WriteString(v.Words)
+			if v.Doubt != "" {
+				b.WriteString(" (in doubt: " + clean(v.Doubt) + ")")
+			}
+			b.WriteString(sentence(v.More, o))
 		}
 	}
 	return b.String()

@@ -22,6 +22,7 @@ type Gap struct {
 	Worth       Worth
 	Enough      Enough
 	Figure      bool   // Than is a figure, not a level; With may then be nothing
+	Of          string // the key of the difference, for what is held against its answer
 	Route       string // how it was judged, where there is no interval: "by reshuffling"
 }
 
@@ -104,7 +105,7 @@ func (g Gap) tail() page.Sentence {
 		s = append(s, page.Word(", "), page.Chance(g.Probability))
 	}
 	s = append(s, page.Word(": "))
-	return append(s, Answer(g.Answer, g.Worth, g.Enough)...)
+	return append(s, page.Verdict{Words: g.Answer.Key(), More: more(g.Answer, g.Worth, g.Enough), Of: g.Of}, page.Word("."))
 }
 
 // size is "12 N higher" or "12 N lower".
@@ -143,27 +144,31 @@ func (g Gap) span() page.Sentence {
 
 // Answer is the last part of a finding, in the words of the language.
 func Answer(a verdict.Answer, w Worth, enough Enough) page.Sentence {
+	return page.Say(page.Verdict{Words: a.Key(), More: more(a, w, enough)}, ".")
+}
+
+// more is what follows an answer: the size it is about, or how many specimens would settle it.
+func more(a verdict.Answer, w Worth, enough Enough) page.Sentence {
 	size := page.Num{Value: w.Value, Unit: w.Unit, Style: w.Style, Resolution: w.Value}
 	switch {
 	case a == verdict.Differs:
-		return page.Say("differs.")
+		return nil
 	case a == verdict.DiffersLessThanWorth:
-		return page.Say("differs, by less than is worth having (", size, ").")
+		return page.Say(" (", size, ")")
 	case a == verdict.NoDifferenceWorth:
-		return page.Say("no difference worth having (none as large as ", size, ").")
+		return page.Say(" (none as large as ", size, ")")
 	case w.Value <= 0:
-		return page.Say("cannot tell, since no size worth having is known; type worth and a size.")
+		return page.Say(", since no size worth having is known; type worth and a size")
 	case enough.N > 0 && enough.N <= enough.Have:
-		return page.Say("cannot tell; a series of this size usually settles whether the difference reaches ", size, ", and this one fell just between: break a few more.")
+		return page.Say("; a series of this size usually settles whether the difference reaches ", size, ", and this one fell just between: break a few more")
 	case enough.N > WorkshopMost:
-		return page.Say("cannot tell; to settle whether the difference reaches ", size, " takes more specimens than a workshop can make.")
+		return page.Say("; to settle whether the difference reaches ", size, " takes more specimens than a workshop can make")
 	case enough.N > 0 && enough.InAll:
-		return page.Say("cannot tell; about ", rounded(enough.N), " specimens in all would probably settle whether the difference reaches ", size, ".")
+		return page.Say("; about ", rounded(enough.N), " specimens in all would probably settle whether the difference reaches ", size)
 	case enough.N > 0:
-		return page.Say("cannot tell; about ", rounded(enough.N), " specimens per level would probably settle whether the difference reaches ", size, ".")
-	default:
-		return page.Say("cannot tell; no number of specimens in reach would settle whether the difference reaches ", size, ".")
+		return page.Say("; about ", rounded(enough.N), " specimens per level would probably settle whether the difference reaches ", size)
 	}
+	return page.Say("; no number of specimens in reach would settle whether the difference reaches ", size)
 }
 
 // rounded gives a number of specimens to two digits, upwards: it is a plan, not a count.

@@ -139,7 +139,7 @@ func (f *Family) Answers() []Answer {
 	lead := f.Largest()
 	var out []Answer
 	for _, d := range f.Result.Differences {
-		m := Answer{Key: f.Factor + ": " + f.Names[d.First] + ", " + f.Names[d.Second], Told: f.Gap(d, d.Answer, d.Enough).Sentence(),
+		m := Answer{Key: f.key(d), Told: f.Gap(d, d.Answer, d.Enough).Sentence(),
 			Gap: say.Gap{Value: d.Diff, Range: verdict.Range{Low: d.Low, High: d.High}, Answer: d.Answer}}
 		if f.Result.Method == compare.ByReshuffling { // no interval to show, but one to measure a move by
 			m.Gap.Range = verdict.Range{Low: d.Diff - d.Critical*d.SE, High: d.Diff + d.Critical*d.SE}
@@ -153,6 +153,11 @@ func (f *Family) Answers() []Answer {
 	return out
 }
 
+// key names a difference of the family.
+func (f *Family) key(d compare.Difference) string {
+	return f.Factor + ": " + f.Names[d.First] + ", " + f.Names[d.Second]
+}
+
 // have is how many specimens the smaller of two levels has.
 func (f *Family) have(d compare.Difference) int {
 	if d.First >= len(f.n) || d.Second >= len(f.n) {
@@ -163,7 +168,7 @@ func (f *Family) have(d compare.Difference) int {
 
 // Gap puts one difference into words, the larger level first.
 func (f *Family) Gap(d compare.Difference, answer verdict.Answer, enough int) say.Gap {
-	g := say.Gap{Measure: f.Measure, With: f.level(d.Second, true), Than: f.level(d.First, false),
+	g := say.Gap{Of: f.key(d), Measure: f.Measure, With: f.level(d.Second, true), Than: f.level(d.First, false),
 		Value: d.Diff, Range: verdict.Range{Low: d.Low, High: d.High}, Unit: f.Unit, Confidence: f.Conf,
 		Probability: d.P, Answer: answer, Worth: f.Worth, Enough: say.Enough{N: enough, Have: f.have(d)}, Route: f.route(d)}
 	if f.Figure {

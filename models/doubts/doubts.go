@@ -1,0 +1,186 @@
+// Package doubts holds the checks that question an answer, as numbers: in come values, levels
+// and blocks of specimens, out come probabilities, counts and suspicions. It words nothing and
+// knows no series; the remedies are other fits, which whoever asks makes.
+package doubts
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"breakbook/models/dist"
+)
+
+// Clear is the probability under which a check speaks, after Holm's correction over what it
+// tried. It is a definition of this program.
+const Clear = 0.01
+
+// Holm adjusts probabilities for having been looked at together (Holm 1979, Scandinavian
+// Journal of Statistics 6), in the order given; NaN is passed over and stays NaN.
+func Holm(p []float64) []float64 {
+	out := slices.Clone(p)
+	var order []int
+	for i, x := range p {
+		if !math.IsNaN(x) {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(p[a], p[b]) })
+	most := 0.0
+	for rank, i := range order {
+		most = max(most, p[i]*float64(len(order)-rank))
+		out[i] = min(most, 1)
+	}
+	return out
+}
+
+// Spreads tests whether the levels' spreads are further apart than specimens of one spread
+// give: the largest F ratio of two variances over all pairs, each on its two sides, by
+// Bonferroni's inequality. sd and df are of each level; a level without degrees of freedom is
+// passed over. It takes residuals to be near normal. NaN where fewer than two levels tell.
+func Spreads(sd, df []float64) (p float64) {
+	least, pairs := math.NaN(), 0.0
+	for i := range sd {
+		for j := range i {
+			if !(df[i] > 0 && df[j] > 0) {
+				continue
+			}
+			pairs++
+			a, b := i, j
+			if sd[a] < sd[b] {
+				a, b = b, a
+			}
+			if sd[a] == 0 {
+				continue
+			}
+			ratio := math.Inf(1)
+			if sd[b] > 0 {
+				ratio = sd[a] * sd[a] / (sd[b] * sd[b])
+			}
+			two := 2 * dist.FTail(ratio, df[a], df[b])
+			if !(least <= two) {
+				least = two
+			}
+		}
+	}
+	return min(least*pairs, 1)
+}
+
+// Ties is how many values stand at exactly the largest, and the probability of as many in
+// a series whose values thin out towards its top: the gauge's steps within two sd under the
+// largest value hold no fewer specimens each than its own, so that the count there is at most
+// binomial with one chance in the number of steps. The step is the smallest distance between
+// two values. p is 1 for a single value at the top.
+func Ties(values []float64, sd float64) (ties int, p float64) {
+	if len(values) == 0 {
+		return 0, 1
+	}
+	sorted := slices.Clone(values)
+	slices.Sort(sorted)
+	top := sorted[len(sorted)-1]
+	step, within := math.Inf(1), 0
+	for i, x := range sorted {
+		if x == top {
+			ties++
+		}
+		if x >= top-2*sd {
+			within++
+		}
+		if i > 0 && x > sorted[i-1] {
+			step = min(step, x-sorted[i-1])
+		}
+	}
+	steps := math.Floor(2*sd/step) + 1
+	if ties < 2 || !(sd > 0) || math.IsInf(step, 1) {
+		return ties, 1
+	}
+	return ties, binomialTail(ties, within, 1/steps)
+}
+
+// binomialTail is the chance of at least k of n.
+func binomialTail(k, n int, p float64) float64 {
+	if p >= 1 {
+		return 1
+	}
+	sum := 0.0
+	for i := k; i <= n; i++ {
+		a, _ := math.Lgamma(float64(n + 1))
+		b, _ := math.Lgamma(float64(i + 1))
+		c, _ := math.Lgamma(float64(n - i + 1))
+		sum += math.Exp(a - b - c + float64(i)*math.Log(p) + float64(n-i)*math.Log1p(-p))
+	}
+	return min(sum, 1)
+}
+
+// The ratios a slip of the pen or of the unit makes: kgf for N, lbf for N, lb for kg, and
+// digits more or fewer.
+var slips = []float64{9.80665, 4.4482216, 2.2046226, 10, 100, 1000}
+
+// Slip is what an odd value looks like against what was expected of it.
+type Slip struct {
+	Ratio   float64
+	Inverse bool // the value is that part of what was expected, not that multiple
+}
+
+// Slips are the slips that put value within three standard errors of prediction of what was
+// expected, the nearest first; none where either is not of the other's sign.
+func Slips(value, expected, error float64) []Slip {
+	if !(value*expected > 0) || !(error > 0) {
+		return nil
+	}
+	var out []Slip
+	off := map[Slip]float64{}
+	for _, ratio := range slips {
+		for _, inverse := range []bool{false, true} {
+			meant := value / ratio
+			if inverse {
+				meant = value * ratio
+			}
+			s := Slip{ratio, inverse}
+			if off[s] = math.Abs(meant-expected) / error; off[s] <= 3 {
+				out = append(out, s)
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Slip) int { return cmp.Compare(off[a], off[b]) })
+	return out
+}
+
+// Corrected is an association of two variables less what chance makes of so many levels: of
+// two categories Cramér's V by Bergsma (2013, Journal of the Korean Statistical Society 42,
+// equations 3 to 5), of a number and a category the root of the adjusted share explained, of
+// two numbers the size of their correlation. levels are 0 for a number; n is specimens.
+func Corrected(strength float64, levelsA, levelsB, n int) float64 {
+	switch {
+	case math.IsNaN(strength) || n < 3:
+		return 0
+	case levelsA == 0 && levelsB == 0:
+		return strength
+	case levelsA == 0 || levelsB == 0:
+		k := float64(max(levelsA, levelsB))
+		if float64(n) <= k {
+			return 0
+		}
+		return math.Sqrt(max(0, 1-(1-strength*strength)*float64(n-1)/(float64(n)-k)))
+	}
+	r, c, m := float64(levelsA), float64(levelsB), float64(n-1)
+	phi := strength*strength*(min(r, c)-1) - (r-1)*(c-1)/m
+	r, c = r-(r-1)*(r-1)/m, c-(c-1)*(c-1)/m
+	if least := min(r, c) - 1; phi > 0 && least > 0 {
+		return math.Sqrt(min(phi/least, 1))
+	}
+	return 0
+}
+
+// OneBlock reports whether the specimens of every level come from a single block, so that a
+// difference between levels is one between blocks. Levels and blocks number from 0.
+func OneBlock(level, block []int) bool {
+	first := map[int]int{}
+	for i, l := range level {
+		if b, met := first[l]; met && b != block[i] {
+			return false
+		}
+		first[l] = block[i]
+	}
+	return len(first) > 1
+}

@@ -1,0 +1,370 @@
+package bench
+
+import (
+	"errors"
+	"math"
+	"slices"
+	"strings"
+
+	"breakbook/models/linear"
+	"breakbook/models/parallel"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
+
+// inquiry questions the answers of one analysis by the program's own checks.
+type inquiry struct {
+	k       *session.Call
+	fit     *session.Fit // that the answers rest on; nil: none could be made
+	typed   *phrase.Fit  // the command that makes it
+	factors []string     // the columns whose differences are answered
+	found   []page.Doubt
+	allowed page.Sentence // that boards were allowed for and nothing changed; nil: not so
+	known   bool          // boards are allowed for, or told as a doubt
+}
+
+// mostToldDoubts is how many are told after the findings; all stand in the entry.
+const mostToldDoubts = 3
+
+var errNoLine = errors.New("no line asks this once more")
+
+// question holds the checks against the answers of a fit, a comparison, averages or a prediction,
+// tells the worst after the answers they concern, and marks these answers as doubted. The order of
+// the checks is that of the doubts, the worst first.
+//
+// It reports whether boards are allowed for, or told in a doubt.
+func question(k *session.Call, o *session.Outcome) (blocksKnown bool) {
+	if k.Back != nil || len(k.Analysis.Answers) == 0 {
+		return false
+	}
+	q, err := inquire(k, o)
+	if err != nil {
+		return false // what cannot be fitted has no checks; the analysis stands as it is
+	}
+	for _, check := range []func() error{q.oneBlock, q.confounded, q.ceiling, q.repeated, q.single, q.fewLeft,
+		q.oddSpecimen, q.combination, q.leftOut, q.bend, q.blocks, q.unevenSpread, q.manyAsked} {
+		if err := check(); err != nil && k.Context.Err() != nil {
+			panic(parallel.Stopped{Cause: k.Context.Err()})
+		}
+	}
+	k.Entry.Doubts = append(q.found, k.Entry.Doubts...)
+	tellDoubts(k)
+	if q.allowed != nil {
+		k.Entry.Findings = append(k.Entry.Findings, q.allowed)
+	}
+	if len(k.Entry.Doubts) == 0 && k.Entry.Kind == "fit" {
+		k.Entry.Findings = append(k.Entry.Findings, page.Say("The checks hold nothing against these answers."))
+	}
+	return q.known || slices.ContainsFunc(q.found, func(d page.Doubt) bool { return d.Code == "one-block" })
+}
+
+// inquire lays out the analysis for its checks.
+func inquire(k *session.Call, o *session.Outcome) (*inquiry, error) {
+	q := &inquiry{k: k}
+	switch cmd := k.Command.Do.(type) {
+	case *phrase.Fit:
+		q.fit = o.Keeps.Fit
+		copied := *cmd
+		q.typed = &copied
+		q.typed.As = nil
+		q.factors = q.fit.Columns()
+		return q, nil
+	case *phrase.Compare:
+		switch of := cmd.Subject.(type) {
+		case phrase.ByLevels:
+			return q, q.plainly(of.Y, of.A.Column)
+		case phrase.LevelsOfFit:
+			q.factors = []string{of.A.Column}
+			return q, q.named(of.Fit)
+		case phrase.WithFigure:
+			if of.A != nil {
+				return q, q.plainly(of.Y, of.A.Column)
+			}
+			return q, q.plainly(of.Y)
+		}
+	case *phrase.Average:
+		var by []string
+		for _, c := range cmd.Categories() {
+			by = append(by, c.Column)
+		}
+		return q, q.plainly(cmd.Y, by...)
+	case *phrase.Predict:
+		q.factors = nil
+		return q, q.named(cmd.Fit)
+	}
+	return nil, k.Unhandled()
+}
+
+// plainly fits the response on the categories that it is compared by.
+func (q *inquiry) plainly(y phrase.Response, by ...string) (err error) {
+	q.factors = by
+	q.typed = &phrase.Fit{Clauses: whose(q.k), OnTerms: phrase.OnTerms{Y: y, Terms: termsOf(by)}}
+	if len(by) == 0 {
+		return nil // a fit without a term is none
+	}
+	q.fit, err = q.fitted(q.typed)
+	return err
+}
+
+// named takes the fit that the command asks.
+func (q *inquiry) named(n phrase.Name) error {
+	r, ok := q.k.Session.Result(n.Text)
+	if !ok || r.Fit == nil {
+		return q.k.Unhandled()
+	}
+	q.fit = r.Fit
+	cmd, ok := r.Fit.Command.Do.(*phrase.Fit)
+	if !ok {
+		return nil // an anova fitted it: no line here fits it another way
+	}
+	copied := *cmd
+	q.typed = &copied
+	q.typed.As, q.typed.From = nil, &phrase.Name{Text: r.Series}
+	if r.Series == q.k.Session.Current() {
+		q.typed.From = nil
+	}
+	return nil
+}
+
+// quietly is a call that carries out one line without a word or a trace.
+func (q *inquiry) quietly(s *session.Session, do any) (*session.Call, error) {
+	c, err := phrase.Parse(phrase.Piece{Text: phrase.Line(do), At: 1}, s)
+	if err != nil {
+		return nil, err
+	}
+	return &session.Call{Context: parallel.WithProgress(q.k.Context, nil), Session: s, Command: c,
+		Entry: &page.Entry{Kind: c.Entry.Kind}, Handlers: q.k.Handlers, Back: []bool{}}, nil
+}
+
+// fitted is another fit of the same series.
+func (q *inquiry) fitted(f *phrase.Fit) (*session.Fit, error) {
+	k, err := q.quietly(q.k.Session, f)
+	if err != nil {
+		return nil, err
+	}
+	return k.FitAsked()
+}
+
+// on is the analysis once more, on another fit: the commands that a person would type.
+func (q *inquiry) on(f *phrase.Fit, name string) []any {
+	named := *f
+	named.As = &phrase.Name{Text: q.free(name)}
+	fitName := phrase.Name{Text: named.As.Text}
+	whole := phrase.Clauses{Confidence: q.k.Command.Clauses().Confidence, Worth: q.k.Command.Clauses().Worth}
+	switch cmd := q.k.Command.Do.(type) {
+	case *phrase.Compare:
+		again := *cmd
+		again.Clauses, again.Ranked, again.Reshuffled, again.Times = whole, false, false, nil
+		again.UnevenSpread = again.UnevenSpread && named.Blocks == nil && !named.UnevenSpread
+		switch of := cmd.Subject.(type) {
+		case phrase.ByLevels:
+			again.Subject = phrase.LevelsOfFit{A: of.A, Fit: fitName}
+		case phrase.LevelsOfFit:
+			again.Subject = phrase.LevelsOfFit{A: of.A, Fit: fitName}
+		default:
+			return nil
+		}
+		return []any{&named, &again}
+	case *phrase.Average:
+		if cmd.B != nil {
+			return nil
+		}
+		return []any{&named, &phrase.Compare{Clauses: whole, Subject: phrase.LevelsOfFit{A: cmd.A, Fit: fitName}}}
+	case *phrase.Predict:
+		again := *cmd
+		again.Clauses, again.Fit = whole, fitName
+		return []any{&named, &again}
+	}
+	return []any{f}
+}
+
+// free is a name that nothing has yet.
+func (q *inquiry) free(name string) string {
+	for q.k.Session.Taken(name) {
+		name += "_2"
+	}
+	return name
+}
+
+// run carries out commands one after the other, quietly; the answers are the last one's.
+func (q *inquiry) run(s *session.Session, list []any) ([]session.Answer, error) {
+	var o *session.Outcome
+	for _, do := range list {
+		k, err := q.quietly(s, do)
+		if err != nil {
+			return nil, err
+		}
+		if o, err = handlerOf(k, k.Command)(k); err != nil {
+			return nil, err
+		}
+		if s, err = apply(k, o); err != nil {
+			return nil, err
+		}
+	}
+	if o == nil || o.Analysis == nil {
+		return nil, errors.New("no analysis")
+	}
+	return o.Analysis.Answers, nil
+}
+
+// without is the analysis once more with some rows of its series set aside.
+func (q *inquiry) without(rows []int) ([]session.Answer, error) {
+	s := q.k.Analysis.Sample
+	mask := make([]bool, s.Whole.Len())
+	for _, row := range rows {
+		mask[row] = true
+	}
+	again := &session.Call{Context: parallel.WithProgress(q.k.Context, nil), Session: q.k.Session.WithFrame(s.Series, s.Whole.SetAside(mask, "in doubt")),
+		Command: q.k.Command, Entry: &page.Entry{Kind: q.k.Entry.Kind}, Handlers: q.k.Handlers, Back: mask}
+	o, err := handlerOf(again, q.k.Command)(again)
+	if err != nil {
+		return nil, err
+	}
+	if o == nil || o.Analysis == nil {
+		return nil, errors.New("no analysis")
+	}
+	return o.Analysis.Answers, nil
+}
+
+// line is the commands as a person types them.
+func line(list []any) string {
+	texts := make([]string, len(list))
+	for i, do := range list {
+		texts[i] = phrase.Line(do)
+	}
+	return strings.Join(texts, "; ")
+}
+
+// moved is the answers that a remedy changes: another answer, or the estimate moved by more than
+// half its interval. onlyMoved asks for the move, since a narrower interval alone is no doubt.
+func (q *inquiry) moved(now []session.Answer, onlyMoved bool, of func(key string) bool) (keys []string, then session.Answer) {
+	best := math.Inf(-1)
+	for _, was := range q.k.Analysis.Answers {
+		if of != nil && !of(was.Key) {
+			continue
+		}
+		i := slices.IndexFunc(now, func(a session.Answer) bool { return a.Key == was.Key })
+		if i < 0 {
+			continue
+		}
+		shift := math.Abs(now[i].Gap.Value-was.Gap.Value) / ((was.Gap.Range.High - was.Gap.Range.Low) / 2)
+		other := now[i].Gap.Answer != was.Gap.Answer && !onlyMoved
+		if !(shift > 1) && !other {
+			continue
+		}
+		keys = append(keys, was.Key)
+		if other {
+			shift += 1000 // another answer weighs more than any move
+		}
+		if shift > best {
+			best, then = shift, now[i]
+		}
+	}
+	return keys, then
+}
+
+// hold books one doubt.
+func (q *inquiry) hold(d page.Doubt) { q.found = append(q.found, d) }
+
+// allKeys are the keys of the answers, those about a column where one is named.
+func (q *inquiry) keysOf(column string) []string {
+	var out []string
+	for _, a := range q.k.Analysis.Answers {
+		if column == "" || concerns(a.Key, column) {
+			out = append(out, a.Key)
+		}
+	}
+	return out
+}
+
+// concerns reports whether an answer is about a column: "pins: none, pair" of pins, "density" and
+// "density²" of density.
+func concerns(key, column string) bool {
+	rest, ok := strings.CutPrefix(key, column)
+	return ok && (rest == "" || !isLetter(rest[0]))
+}
+
+func isLetter(b byte) bool {
+	return b == '_' || b >= '0' && b <= '9' || b >= 'a' && b <= 'z' || b >= 'A' && b <= 'Z'
+}
+
+// tellDoubts puts the worst doubts after the finding they concern, and marks the answers.
+func tellDoubts(k *session.Call) {
+	about := map[string]string{} // of each difference, what its worst doubt is about
+	for _, d := range k.Entry.Doubts {
+		for _, key := range d.Of {
+			if about[key] == "" {
+				about[key] = d.About
+			}
+		}
+	}
+	var out []page.Sentence
+	told := 0
+	done := make([]bool, len(k.Entry.Doubts))
+	for _, f := range k.Entry.Findings {
+		f = slices.Clone(f)
+		of := ""
+		for i, part := range f {
+			if v, ok := part.(page.Verdict); ok && v.Of != "" {
+				of = v.Of
+				if v.Doubt = about[of]; unhelped(k, of) && v.Words == verdict.CannotTell.Key() {
+					v.More = nil
+				}
+				f[i] = v
+			}
+		}
+		out = append(out, f)
+		for i, d := range k.Entry.Doubts {
+			if !done[i] && told < mostToldDoubts && of != "" && slices.Contains(d.Of, of) {
+				out = append(out, doubtSentence(d))
+				done[i] = true
+				told++
+			}
+		}
+	}
+	for i, d := range k.Entry.Doubts { // about no finding of its own
+		if !done[i] && told < mostToldDoubts {
+			out = append(out, doubtSentence(d))
+			told++
+		}
+	}
+	k.Entry.Findings = out
+	markTables(k.Entry.Tables, about)
+}
+
+// unhelped reports whether more specimens of the same kind would not settle a difference.
+func unhelped(k *session.Call, key string) bool {
+	return slices.ContainsFunc(k.Entry.Doubts, func(d page.Doubt) bool {
+		return (d.Code == "one-block" || d.Code == "confounded") && slices.Contains(d.Of, key)
+	})
+}
+
+// markTables marks the answers of a table of differences.
+func markTables(tables []page.Table, about map[string]string) {
+	for _, t := range tables {
+		answer := slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == "answer" })
+		first := slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == "first" })
+		second := slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == "second" })
+		if answer < 0 || first < 0 || second < 0 {
+			continue
+		}
+		for _, row := range t.Rows {
+			end := ": " + row[first].Text + ", " + row[second].Text
+			for key, what := range about {
+				if strings.HasSuffix(key, end) {
+					row[answer].Doubt = what
+				}
+			}
+		}
+	}
+}
+
+// plain is the embedded fit where checks of residuals hold: least squares, no blocks.
+func (q *inquiry) plain() (*linear.Fit, bool) {
+	if q.fit == nil || q.fit.Method.Blocks != nil || q.fit.Method.Resistant || !(q.fit.Sigma > 0) {
+		return nil, false
+	}
+	return q.fit.Fit, true
+}

@@ -1,0 +1,122 @@
+package bench
+
+import (
+	"slices"
+
+	"breakbook/models/design"
+	"breakbook/models/doubts"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
+
+// blockColumns are the columns of boards, batches and days that the analysis does not know of,
+// with how many of each the specimens have.
+func blockColumns(k *session.Call, s *session.Sample, used []string) []block {
+	var out []block
+	for _, c := range s.Frame.Columns() {
+		if slices.Contains(used, c.Name) || !session.IsBlock(c) {
+			continue
+		}
+		if n := s.Distinct(k.Context, c.Name); n > 1 && n < s.Frame.Len() {
+			out = append(out, block{c.Name, n})
+		}
+	}
+	return out
+}
+
+// codesOf numbers the values of a column; nil where one is missing.
+func codesOf(s *session.Sample, column string) []int {
+	met := map[string]int{}
+	out := make([]int, s.Frame.Len())
+	for i := range out {
+		text, ok := s.Frame.Cell(column, i)
+		if !ok {
+			return nil
+		}
+		b, known := met[text]
+		if !known {
+			b = len(met)
+			met[text] = b
+		}
+		out[i] = b
+	}
+	return out
+}
+
+// oneBlock tells levels that rest on one board or day each: what differs may be the board.
+func (q *inquiry) oneBlock() error {
+	if q.fit == nil {
+		return nil
+	}
+	a := q.k.Analysis
+	for _, b := range blockColumns(q.k, a.Sample, nil) {
+		codes := codesOf(a.Sample, b.Column)
+		for _, factor := range q.factors {
+			levels := codesOf(a.Sample, factor)
+			v := slices.IndexFunc(q.fit.Model().Variables, func(v design.Variable) bool { return v.Name == factor && v.IsCategory() })
+			if codes == nil || levels == nil || v < 0 || factor == b.Column || !doubts.OneBlock(levels, codes) {
+				continue
+			}
+			q.hold(page.Doubt{Code: "one-block", About: b.Column, Grave: true, AnswerThen: verdict.CannotTell.Key(), Of: q.keysOf(factor),
+				Text: page.Say("every level of "+factor+" rests on one "+b.Column+", so ", b.N, " values of "+b.Column+
+					" were compared: cannot tell whether "+factor+" did it or the "+b.Column+". More of the same would not help; each level from several would.")})
+		}
+	}
+	return nil
+}
+
+// blocks is the answer with boards allowed for, where it changes; where it stays, one line says so.
+// Where they cannot all be allowed for at once, the column of the most values is.
+func (q *inquiry) blocks() error {
+	if q.typed == nil || !q.testable() {
+		return nil
+	}
+	all := blockColumns(q.k, q.k.Analysis.Sample, q.k.Analysis.Columns)
+	if len(all) == 0 || slices.ContainsFunc(q.found, func(d page.Doubt) bool { return d.Code == "one-block" }) {
+		return nil
+	}
+	err := q.allowing(all)
+	if err != nil && len(all) > 1 {
+		finest := slices.MaxFunc(all, func(a, b block) int { return a.N - b.N })
+		err = q.allowing([]block{finest})
+	}
+	return err
+}
+
+// allowing runs the analysis once more with blocks.
+func (q *inquiry) allowing(list []block) error {
+	with := *q.typed
+	with.UnevenSpread, with.Resistant = false, false
+	with.Blocks = &phrase.Blocks{}
+	if q.typed.Blocks != nil {
+		with.Blocks.List = slices.Clone(q.typed.Blocks.List)
+	}
+	about, names := page.Say("allowing for "), ""
+	for i, b := range list {
+		with.Blocks.List = append(with.Blocks.List, phrase.BlockRef{Column: phrase.ColumnRef{Column: b.Column}})
+		if i > 0 {
+			about, names = append(about, page.Word(" and ")), names+" and "
+		}
+		about, names = append(about, page.Say(b.N, " values of "+b.Column)...), names+b.Column
+	}
+	lines := q.on(&with, "by_"+list[len(list)-1].Column)
+	if lines == nil {
+		return errNoLine
+	}
+	now, err := q.run(q.k.Session, lines)
+	if err != nil {
+		return err
+	}
+	q.known = true
+	keys, then := q.moved(now, false, nil)
+	if len(keys) == 0 {
+		q.allowed = append(about, page.Word(", the answers stay."))
+		q.allowed[0] = page.Word("Allowing for ")
+		return nil
+	}
+	text := append(append(page.Say("specimens of one "+names+" are alike; "), about...), page.Word(": "))
+	q.hold(page.Doubt{Code: "blocks", About: names, Text: append(text, then.Told...), AnswerThen: then.Gap.Answer.Key(), Try: line(lines), Of: keys})
+	return nil
+}

@@ -1,0 +1,324 @@
+package bench
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/models/checks"
+	"breakbook/models/compare"
+	"breakbook/models/doubts"
+	"breakbook/models/parallel"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// mostOdd is how many odd specimens are looked for, one after the other.
+const mostOdd = 3
+
+// oddSpecimen tells the specimens that lie further from the rest than one in a hundred series
+// has any, where the answer hangs on them.
+func (q *inquiry) oddSpecimen() error {
+	f, ok := q.plain()
+	if !ok {
+		return nil
+	}
+	odd, err := checks.Oddest(f, doubts.Clear)
+	if err != nil || odd.Specimen < 0 || !(odd.P < doubts.Clear) {
+		return nil
+	}
+	s := q.fit.Sample
+	row := s.Rows[odd.Specimen]
+	now, err := q.without([]int{row})
+	if err != nil {
+		return err
+	}
+	keys, then := q.moved(now, false, nil)
+	if len(keys) == 0 {
+		return nil
+	}
+	name := s.Whole.SpecimenName(row)
+	h := f.Leverage[odd.Specimen]
+	expected := f.Response[odd.Specimen] - f.Residuals[odd.Specimen]/(1-h) // by the other specimens
+	sd := math.Abs(f.Residuals[odd.Specimen]/(1-h)) / math.Abs(odd.Deleted)
+	u := q.fit.Y.Unit()
+	text := page.Say("specimen "+name+" (", page.Num{Value: f.Response[odd.Specimen], Unit: u}, ") lies far from what the others let expect (",
+		page.Num{Value: expected, Unit: u, Resolution: sd}, ", ", page.Chance(odd.P), ")")
+	reason := "lies far from the rest"
+	if slips := doubts.Slips(f.Response[odd.Specimen], expected, sd); len(slips) > 0 && q.fit.Y.Function == "" {
+		text = append(text, page.Word(", "+slipWords(slips)))
+		reason = "looks like a slip"
+	}
+	text = append(text, page.Word(". Without it: "))
+	text = append(text, then.Told...)
+	list := q.aside([]string{name}, reason)
+	q.hold(page.Doubt{Code: "odd-specimen", About: name, Text: text, AnswerThen: then.Gap.Answer.Key(), Try: line(list), Of: keys})
+	return nil
+}
+
+// slipWords say what an odd value looks like.
+func slipWords(all []doubts.Slip) string {
+	var out []string
+	for _, s := range all {
+		times := strconv.FormatFloat(s.Ratio, 'g', 3, 64)
+		slip := map[float64]string{9.80665: "kgf and N taken for each other", 4.4482216: "lbf and N taken for each other", 2.2046226: "kg and lb taken for each other"}[s.Ratio]
+		if slip == "" {
+			times, slip = strconv.FormatFloat(s.Ratio, 'f', 0, 64), "a slipped digit or decimal point"
+		}
+		if s.Inverse {
+			out = append(out, "as if divided by "+times+" ("+slip+")")
+			continue
+		}
+		out = append(out, "as if "+times+" times too large ("+slip+")")
+	}
+	return strings.Join(out, " or ")
+}
+
+// aside is the analysis once more with specimens set aside, as a person types it.
+func (q *inquiry) aside(names []string, reason string) []any {
+	which := phrase.Which{}
+	for _, n := range names {
+		which.Specimens = append(which.Specimens, phrase.Text{Text: n})
+	}
+	out := []any{&phrase.SetAside{Which: which, Reason: phrase.Text{Text: reason}}}
+	if _, ok := phrase.Facet[phrase.OnFit](q.k.Command); ok && q.typed != nil {
+		return append(out, q.on(q.typed, "without_"+plainWord(names[0]))...)
+	}
+	c := q.k.Command.Copy()
+	c.Clauses().As = nil
+	return append(out, c.Do)
+}
+
+// plainWord is a text as part of a name.
+func plainWord(s string) string { return frames.PlainName(s) }
+
+// ceiling tells loads that pile up at exactly the largest value, as where a machine ends.
+func (q *inquiry) ceiling() error {
+	r := q.k.Analysis.Response
+	if q.fit == nil || !isLoad(r) || q.fit.Y.Function != "" {
+		return nil
+	}
+	ties, p := doubts.Ties(r.Values, q.fit.Sigma)
+	n := len(r.Values)
+	if ties < 3 || 10*ties < n || !(p < 0.001) {
+		return nil
+	}
+	q.hold(page.Doubt{Code: "ceiling", About: r.Name(), Grave: true, Of: q.keysOf(""),
+		Text: page.Say(ties, " of ", n, " values of "+r.Name()+" stand at exactly the largest (", page.Num{Value: slices.Max(r.Values), Unit: r.Unit()},
+			"), as if the machine ended there: those joints carried that or more, so every mean and difference with them is only a bound. fit … until takes them for lower bounds once their failure says that nothing broke.")})
+	return nil
+}
+
+// repeated tells specimens that were entered more than once: rows alike in every column, with
+// the same name.
+func (q *inquiry) repeated() error {
+	s := q.k.Analysis.Sample
+	names := nameColumn(s)
+	if names == "" {
+		return nil
+	}
+	columns := s.Frame.Columns()
+	met := map[string]int{}
+	var again []int
+	var said []string
+	for i := range s.Frame.Len() {
+		parallel.LookAt(q.k.Context, i)
+		var key strings.Builder
+		for _, c := range columns {
+			text, _ := s.Frame.Cell(c.Name, i)
+			key.WriteString(text)
+			key.WriteByte(0)
+		}
+		if _, ok := met[key.String()]; ok {
+			again = append(again, s.Rows[i])
+			if name, _ := s.Frame.Cell(names, i); !slices.Contains(said, name) && len(said) < 5 {
+				said = append(said, name)
+			}
+			continue
+		}
+		met[key.String()] = i
+	}
+	if len(again) == 0 {
+		return nil
+	}
+	text := page.Say(len(again), " "+say.Plural(len(again), "row repeats", "rows repeat")+" a specimen that is entered already ("+strings.Join(said, ", "))
+	if len(said) < len(again) {
+		text = append(text, page.Word(", …"))
+	}
+	text = append(text, page.Word("): the same break counted twice proves nothing more. "))
+	d := page.Doubt{Code: "repeated", About: names, Grave: true, Of: q.keysOf("")}
+	if now, err := q.without(again); err == nil {
+		if i := slices.IndexFunc(now, func(a session.Answer) bool { return a.Key == d.Of[0] }); i >= 0 {
+			text = append(append(text, page.Word("Each counted once: ")), now[i].Told...)
+			d.AnswerThen = now[i].Gap.Answer.Key()
+		}
+	}
+	d.Text = text
+	q.hold(d)
+	return nil
+}
+
+// nameColumn is the column of specimen names: the one marked so, else the first column of names by
+// its own name.
+func nameColumn(s *session.Sample) string {
+	if c, ok := s.Frame.RoleColumn(frames.Specimen); ok {
+		return c.Name
+	}
+	for _, c := range s.Frame.Columns() {
+		if c.Role == frames.NoRole && namesSpecimens(c.Name) {
+			return c.Name
+		}
+	}
+	return ""
+}
+
+// namesSpecimens reports whether a column's name says that it holds the names of specimens.
+func namesSpecimens(name string) bool {
+	return slices.ContainsFunc(strings.Split(name, "_"), func(word string) bool {
+		return slices.Contains([]string{"specimen", "id", "name", "no", "nr", "sample", "piece", "blank", "joint"}, word)
+	})
+}
+
+// single tells levels of one specimen.
+func (q *inquiry) single() error {
+	if q.fit == nil {
+		return nil
+	}
+	for _, v := range q.fit.Model().Variables {
+		if !v.IsCategory() || !slices.Contains(q.factors, v.Name) {
+			continue
+		}
+		n := make([]int, len(v.Levels))
+		for _, code := range v.Codes {
+			n[code]++
+		}
+		var alone []string
+		for level, count := range n {
+			if count == 1 {
+				alone = append(alone, v.Levels[level])
+			}
+		}
+		if len(alone) == 0 {
+			continue
+		}
+		var keys []string
+		for _, key := range q.keysOf(v.Name) {
+			_, pair, _ := strings.Cut(key, ": ")
+			for _, level := range alone {
+				if strings.HasPrefix(pair, level+", ") || strings.HasSuffix(pair, ", "+level) {
+					keys = append(keys, key)
+				}
+			}
+		}
+		q.hold(page.Doubt{Code: "single", About: v.Name + " " + strings.Join(alone, ", "), Grave: true, Of: keys,
+			Text: page.Say(v.Name + " " + strings.Join(alone, ", ") + " is one specimen" + say.Plural(len(alone), "", " each") +
+				": whether it is a usual one, only another break can tell; its scatter is taken from the other levels.")})
+	}
+	return nil
+}
+
+// fewLeft tells a fit with little to judge its scatter by.
+func (q *inquiry) fewLeft() error {
+	if q.fit == nil || q.fit.DF >= leastDF || !(q.fit.DF > 0) || q.fit.Method.Blocks != nil {
+		return nil
+	}
+	q.hold(page.Doubt{Code: "few-left", About: "scatter", Grave: true, Of: q.keysOf(""), Text: page.Say("only ", page.Num{Value: q.fit.DF, Style: page.DF},
+		" more specimen"+say.Plural(int(q.fit.DF), "", "s")+" than figures fitted: the scatter is hardly known, and with it every interval here.")})
+	return nil
+}
+
+// unevenSpread asks whether the levels scatter alike, by Brown and Forsythe's test or by the
+// ratio of their spreads, where the answer changes once they need not.
+func (q *inquiry) unevenSpread() error {
+	f, ok := q.plain()
+	if !ok || q.fit.Method.Uneven {
+		return nil
+	}
+	if cmd, ok := q.k.Command.Do.(*phrase.Compare); ok && (cmd.UnevenSpread || cmd.Ranked) {
+		return nil
+	}
+	var p []float64
+	var low, high []float64
+	for _, v := range f.Matrix.Model.Variables {
+		if !v.IsCategory() {
+			continue
+		}
+		left := make([][]float64, len(v.Levels))
+		for i, code := range v.Codes {
+			if w := f.Weight(i); w > 0 {
+				left[code] = append(left[code], math.Sqrt(w)*f.Residuals[i])
+			}
+		}
+		left = slices.DeleteFunc(left, func(level []float64) bool { return len(level) < 2 })
+		if len(left) < 2 {
+			continue
+		}
+		sd, df := make([]float64, len(left)), make([]float64, len(left))
+		for i, level := range left {
+			sd[i], df[i] = sdOf(level), float64(len(level)-1)
+		}
+		if o, err := compare.BrownForsythe(q.k.Context, left); err == nil {
+			p, low, high = append(p, o.P), append(low, slices.Min(sd)), append(high, slices.Max(sd))
+		}
+		p, low, high = append(p, doubts.Spreads(sd, df)), append(low, slices.Min(sd)), append(high, slices.Max(sd))
+	}
+	joined := doubts.Holm(p)
+	at := -1
+	for i, x := range joined {
+		if x < doubts.Clear && (at < 0 || x < joined[at]) {
+			at = i
+		}
+	}
+	if at < 0 {
+		return nil
+	}
+	list := q.uneven()
+	if list == nil {
+		return nil
+	}
+	now, err := q.run(q.k.Session, list)
+	if err != nil {
+		return err
+	}
+	keys, then := q.moved(now, false, nil)
+	if len(keys) == 0 {
+		return nil
+	}
+	text := page.Say("the levels do not scatter alike (sd ", page.Span{Low: low[at], High: high[at], Unit: q.fit.Y.Unit()}, ", ", page.Chance(joined[at]), "). Allowing for that: ")
+	q.hold(page.Doubt{Code: "uneven-spread", About: "spread", Text: append(text, then.Told...), AnswerThen: then.Gap.Answer.Key(), Try: line(list), Of: keys})
+	return nil
+}
+
+// uneven is the analysis once more where each level may scatter in its own way.
+func (q *inquiry) uneven() []any {
+	switch cmd := q.k.Command.Do.(type) {
+	case *phrase.Compare:
+		again := *cmd
+		again.As, again.UnevenSpread, again.Reshuffled, again.Times = nil, true, false, nil
+		return []any{&again}
+	case *phrase.Average:
+		if cmd.B == nil {
+			return []any{&phrase.Compare{Clauses: whose(q.k), Subject: cmd.ByLevels, UnevenSpread: true}}
+		}
+		return nil
+	}
+	if q.typed == nil {
+		return nil
+	}
+	again := *q.typed
+	again.UnevenSpread = true
+	return q.on(&again, "uneven")
+}
+
+func sdOf(values []float64) float64 {
+	mean := session.Means([][]float64{values})[0]
+	sum := 0.0
+	for _, v := range values {
+		sum += (v - mean) * (v - mean)
+	}
+	return math.Sqrt(sum / float64(len(values)-1))
+}

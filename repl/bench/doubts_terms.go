@@ -1,0 +1,438 @@
+package bench
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/models/design"
+	"breakbook/models/doubts"
+	"breakbook/models/linear"
+	"breakbook/models/together"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
+
+// trial is the fit with one term more.
+type trial struct {
+	about []string // the columns of the new term
+	typed *phrase.Fit
+	fit   *session.Fit
+	p     float64 // of the new term
+}
+
+// tried fits the typed fit with a term more; ok is false where it cannot be fitted or tested.
+func (q *inquiry) tried(t phrase.Term, about ...string) (trial, bool) {
+	with := *q.typed
+	with.Terms.List = append(slices.Clone(q.typed.Terms.List), t)
+	out := trial{about: about, typed: &with}
+	var err error
+	if out.fit, err = q.fitted(&with); err != nil || !(out.fit.Sigma > 0) || out.fit.DF < leastDF {
+		return out, false
+	}
+	a, err := out.fit.Anova(q.k.Context, linear.Marginal)
+	if err != nil {
+		return out, false
+	}
+	last := len(out.fit.Model().Terms) - 1
+	for _, s := range a.Sources {
+		if s.Term == last {
+			out.p = s.P
+		}
+	}
+	return out, out.p > 0 || out.p == 0 && len(a.Sources) > 0
+}
+
+// clear keeps the trials whose new term is clear, Holm's correction over all, the clearest first.
+func clear(all []trial) []trial {
+	p := make([]float64, len(all))
+	for i, t := range all {
+		p[i] = t.p
+	}
+	p = doubts.Holm(p)
+	var out []trial
+	for i, t := range all {
+		if p[i] < doubts.Clear {
+			t.p = p[i]
+			out = append(out, t)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b trial) int { return cmp.Compare(a.p, b.p) })
+	return out
+}
+
+// leastDF are the residual degrees of freedom under which a check tells nothing.
+const leastDF = 5
+
+// testable reports whether the fit is one that terms can be added to and tested in.
+func (q *inquiry) testable() bool {
+	return q.fit != nil && q.typed != nil && !q.fit.Method.Resistant && q.fit.Sigma > 0
+}
+
+// leftOut tries each property outside the fit: one whose own term is clear and that moves an
+// estimate by more than half its interval should have been in it.
+func (q *inquiry) leftOut() error {
+	if !q.testable() || len(q.factors) == 0 && q.k.Entry.Kind != "predict" {
+		return nil
+	}
+	var all []trial
+	for _, c := range q.candidates() {
+		if t, ok := q.tried(termsOf([]string{c}).List[0], c); ok {
+			all = append(all, t)
+		}
+	}
+	for _, t := range clear(all) {
+		list := q.on(t.typed, "with_"+t.about[0])
+		now, err := q.run(q.k.Session, list)
+		if err != nil {
+			continue
+		}
+		keys, then := q.moved(now, true, nil)
+		if len(keys) == 0 {
+			continue
+		}
+		text := page.Say(t.about[0]+" is not in the fit, and it changed along with what is (", page.Chance(t.p), " for "+t.about[0]+"). With it: ")
+		text = append(append(text, then.Told...), page.Word(ifNotChanged(t.about[0], q.factors)))
+		q.hold(page.Doubt{Code: "left-out", About: t.about[0], Text: text, AnswerThen: then.Gap.Answer.Key(), Try: line(list), Of: keys})
+	}
+	return nil
+}
+
+// ifNotChanged is the condition under which a property should be allowed for.
+func ifNotChanged(column string, factors []string) string {
+	if len(factors) != 1 {
+		return " That holds if " + column + " was fixed before the test."
+	}
+	return " That holds if " + column + " was not itself changed by " + factors[0] + "."
+}
+
+// candidates are the properties outside the fit: fixed before the test, neither names nor an
+// order, not together with a factor in it (which is told as confounded).
+func (q *inquiry) candidates() []string {
+	s := q.k.Analysis.Sample
+	var out []string
+	for _, c := range s.Frame.Columns() {
+		if slices.Contains(q.k.Analysis.Columns, c.Name) || q.fit.Y.Column.Name == c.Name || !isProperty(c) || session.IsBlock(c) {
+			continue
+		}
+		missing, err := s.Frame.MissingIn(c.Name)
+		if err != nil || 5*countTrue(missing) > len(missing) {
+			continue
+		}
+		n := s.Distinct(q.k.Context, c.Name)
+		if n < 2 || c.Kind == frames.Category && 2*n > s.Frame.Len() || q.confoundedWith(c.Name) != "" {
+			continue
+		}
+		out = append(out, c.Name)
+	}
+	return out
+}
+
+// isProperty reports whether a column may say how a specimen was made: not a result, a name, an
+// order, a weight or another load.
+func isProperty(c frames.Column) bool {
+	switch c.Role {
+	case frames.Specimen, frames.Load, frames.Failure, frames.Weight, frames.Result, frames.Block, frames.Order:
+		return false
+	}
+	if c.Kind != frames.Number && c.Kind != frames.Category {
+		return false
+	}
+	d := c.Unit.Dimension()
+	return d != "force" && d != "pressure" && d != "energy" && !namesOrder(c.Name)
+}
+
+// namesOrder reports whether a column's name says that it numbers or dates specimens.
+func namesOrder(name string) bool {
+	return slices.ContainsFunc(strings.Split(name, "_"), func(word string) bool {
+		return slices.Contains([]string{"order", "no", "nr", "number", "id", "seq", "sequence", "run", "date", "time", "specimen", "row"}, word)
+	})
+}
+
+func countTrue(mask []bool) int {
+	n := 0
+	for _, x := range mask {
+		if x {
+			n++
+		}
+	}
+	return n
+}
+
+// combination tries each pair of the fit's plain terms together: a combined term that is clear
+// and as large as worth having means that neither has one effect.
+func (q *inquiry) combination() error {
+	if !q.testable() {
+		return nil
+	}
+	m := q.fit.Model()
+	var all []trial
+	for i, a := range m.Terms {
+		for _, b := range m.Terms[:i] {
+			if len(a.Factors) != 1 || len(b.Factors) != 1 || a.Factors[0].Function != design.Identity || b.Factors[0].Function != design.Identity {
+				continue
+			}
+			v, w := b.Factors[0].Variable, a.Factors[0].Variable
+			if v == w || combined(m, v, w) {
+				continue
+			}
+			first, second := m.Variables[v].Name, m.Variables[w].Name
+			t := phrase.Term{Together: true, Factors: append(termsOf([]string{first}).List[0].Factors, termsOf([]string{second}).List[0].Factors...)}
+			if one, ok := q.tried(t, first, second); ok {
+				all = append(all, one)
+			}
+		}
+	}
+	for _, t := range clear(all) {
+		keys := append(q.keysOf(t.about[0]), q.keysOf(t.about[1])...)
+		now, err := q.run(q.k.Session, []any{t.typed})
+		if err != nil {
+			continue
+		}
+		joint := slices.IndexFunc(now, func(a session.Answer) bool {
+			return strings.Contains(a.Key, t.about[0]) && strings.Contains(a.Key, t.about[1])
+		})
+		if joint < 0 || !worthHaving(now[joint]) {
+			continue
+		}
+		if q.k.Entry.Kind == "predict" {
+			keys = q.keysOf("")
+		}
+		text := page.Say("what "+t.about[0]+" does depends on "+t.about[1]+" (", page.Chance(t.p), " for the two together). With both together: ")
+		text = append(text, now[joint].Told...)
+		q.hold(page.Doubt{Code: "combination", About: t.about[0] + " with " + t.about[1], Text: text, AnswerThen: now[joint].Gap.Answer.Key(),
+			Try: line(q.on(t.typed, "with_both")), Of: keys})
+	}
+	return nil
+}
+
+// worthHaving reports whether a difference is as large as is worth having.
+func worthHaving(a session.Answer) bool {
+	w := a.Gap.Worth.Value
+	return w > 0 && math.Abs(a.Gap.Value) >= w
+}
+
+// combined reports whether a model holds a combined term of two variables.
+func combined(m design.Model, v, w int) bool {
+	return slices.ContainsFunc(m.Terms, func(t design.Term) bool {
+		has := func(x int) bool {
+			return slices.ContainsFunc(t.Factors, func(f design.Factor) bool { return f.Variable == x })
+		}
+		return len(t.Factors) > 1 && has(v) && has(w)
+	})
+}
+
+// bend tries the square of each number term: one that is clear and worth having means that the
+// line between the ends is not the way the response goes.
+func (q *inquiry) bend() error {
+	if !q.testable() {
+		return nil
+	}
+	var all []trial
+	for i, t := range q.typed.Terms.List {
+		if len(t.Factors) != 1 || t.Curved || t.Factors[0].Function != "" || t.Factors[0].Power != 1 || i >= len(q.typed.Terms.List) {
+			continue
+		}
+		v := slices.IndexFunc(q.fit.Model().Variables, func(v design.Variable) bool { return v.Name == t.Factors[0].Column.Column })
+		if v < 0 || q.fit.Model().Variables[v].IsCategory() || bent(q.fit.Model(), v) {
+			continue
+		}
+		with := *q.typed
+		with.Terms.List = slices.Clone(q.typed.Terms.List)
+		with.Terms.List[i].Curved = true
+		if one, ok := q.squared(&with, v); ok {
+			one.about = []string{t.Factors[0].Column.Column}
+			all = append(all, one)
+		}
+	}
+	for _, t := range clear(all) {
+		now, err := q.run(q.k.Session, []any{t.typed})
+		if err != nil {
+			continue
+		}
+		at := slices.IndexFunc(now, func(a session.Answer) bool { return a.Key == t.about[0]+"²" })
+		if at < 0 || !worthHaving(now[at]) {
+			continue
+		}
+		list := q.on(t.typed, t.about[0]+"_curved")
+		keys, then := q.keysOf(t.about[0]), now[at]
+		if q.k.Entry.Kind != "fit" {
+			again, err := q.run(q.k.Session, list)
+			if err != nil {
+				continue
+			}
+			if keys, then = q.moved(again, false, nil); len(keys) == 0 {
+				continue
+			}
+		}
+		text := page.Say(q.fit.Y.Measure()+" does not follow "+t.about[0]+" in a straight line (", page.Chance(t.p), " for the bend). With the bend: ")
+		text = append(text, then.Told...)
+		q.hold(page.Doubt{Code: "bend", About: t.about[0], Text: text, AnswerThen: then.Gap.Answer.Key(), Try: line(list), Of: keys})
+	}
+	return nil
+}
+
+// squared fits with the square of a variable and tests that.
+func (q *inquiry) squared(with *phrase.Fit, variable int) (trial, bool) {
+	f, err := q.fitted(with)
+	if err != nil || !(f.Sigma > 0) || f.DF < leastDF {
+		return trial{}, false
+	}
+	for _, c := range f.Coefficients {
+		if c.Label.Term < 0 || c.Dependent {
+			continue
+		}
+		if t := f.Model().Terms[c.Label.Term]; len(t.Factors) == 1 && t.Factors[0].Variable == variable && t.Factors[0].Function == design.Squared {
+			return trial{typed: with, fit: f, p: c.P}, true
+		}
+	}
+	return trial{}, false
+}
+
+// bent reports whether a model holds more of a variable than the variable itself.
+func bent(m design.Model, v int) bool {
+	n := 0
+	for _, t := range m.Terms {
+		if len(t.Factors) == 1 && t.Factors[0].Variable == v {
+			n++
+		}
+	}
+	return n != 1
+}
+
+// confounded are the factors of the fit, and columns beside it, that changed together with one
+// another so nearly that no fit can tell which of them did it.
+func (q *inquiry) confounded() error {
+	if q.fit == nil {
+		return nil
+	}
+	v := q.fit.Model().Variables
+	for i := range v {
+		for j := range i {
+			s, err := together.Strength(q.k.Context, v[j], v[i])
+			if err != nil {
+				return err
+			}
+			if s = doubts.Corrected(s, levelsIn(v[j]), levelsIn(v[i]), q.fit.N); s >= nearlyTogether {
+				q.holdConfounded(v[j].Name, v[i].Name, s, append(q.keysOf(v[j].Name), q.keysOf(v[i].Name)...))
+			}
+		}
+	}
+	for _, c := range q.k.Analysis.Sample.Frame.Columns() {
+		for _, factor := range q.factors {
+			if s, ok := q.association(factor, c.Name); c.Role == frames.Order && factor != c.Name && ok && s >= nearlyTogether {
+				q.hold(page.Doubt{Code: "order", About: factor + " with " + c.Name, Of: q.keysOf(factor), Text: page.Say(factor+" changed along with "+c.Name+
+					" (association ", page.Num{Value: s, Style: page.Ratio}, "): what came with time, the glue getting old or the hand getting better, looks the same.")})
+			}
+		}
+	}
+	for _, factor := range q.factors {
+		if !slices.Contains(q.fit.Columns(), factor) {
+			continue
+		}
+		if other := q.confoundedWith(factor); other != "" {
+			s, _ := q.association(factor, other)
+			q.holdConfounded(factor, other, s, q.keysOf(factor))
+		}
+	}
+	return nil
+}
+
+// nearlyTogether is the association, corrected for chance, from which two factors are told as
+// confounded: it leaves less than a fifth of one's variation free of the other. Common practice,
+// no source.
+const nearlyTogether = 0.9
+
+func (q *inquiry) holdConfounded(first, second string, s float64, keys []string) {
+	if len(keys) == 0 {
+		return
+	}
+	q.hold(page.Doubt{Code: "confounded", About: first + " with " + second, Grave: true, Of: keys, Text: page.Say(first+" and "+second+
+		" changed together in these specimens (association ", page.Num{Value: s, Style: page.Ratio},
+		"), so nobody can tell which of them did it. More specimens of the same kind would not help; some that separate the two would.")})
+}
+
+// confoundedWith is a property outside the fit that changed together with a column; "" for none.
+func (q *inquiry) confoundedWith(column string) string {
+	for _, c := range q.k.Analysis.Sample.Frame.Columns() {
+		inFit := slices.Contains(q.fit.Columns(), c.Name)
+		if c.Name == column || !isProperty(c) || session.IsBlock(c) || slices.Contains(q.fit.Columns(), column) == inFit {
+			continue
+		}
+		if s, ok := q.association(column, c.Name); ok && s >= nearlyTogether {
+			return c.Name
+		}
+	}
+	return ""
+}
+
+// association of two columns over the specimens used, corrected for chance.
+func (q *inquiry) association(first, second string) (float64, bool) {
+	frame := q.k.Analysis.Sample.Frame
+	for _, c := range []string{first, second} {
+		if missing, err := frame.MissingIn(c); err != nil || slices.Contains(missing, true) {
+			return 0, false
+		}
+	}
+	v, err := q.k.Analysis.Sample.Variables(q.k.Context, []string{first, second})
+	if err != nil {
+		return 0, false
+	}
+	s, err := together.Strength(q.k.Context, v[0], v[1])
+	if err != nil {
+		return 0, false
+	}
+	return doubts.Corrected(s, levelsIn(v[0]), levelsIn(v[1]), frame.Len()), true
+}
+
+// levelsIn is how many levels a variable has, 0 for a number.
+func levelsIn(v design.Variable) int {
+	if !v.IsCategory() {
+		return 0
+	}
+	codes := slices.Clone(v.Codes)
+	slices.Sort(codes)
+	return len(slices.Compact(codes))
+}
+
+// manyAsked applies Holm's correction over the factors of one fit: an answer that it does not
+// bear out is one that chance often gives to somebody who asks about many.
+func (q *inquiry) manyAsked() error {
+	if q.k.Entry.Kind != "fit" || !q.testable() || len(q.fit.Model().Terms) < 2 {
+		return nil
+	}
+	a, err := q.fit.Anova(q.k.Context, linear.Marginal)
+	if err != nil {
+		return err
+	}
+	var p []float64
+	var names []string
+	for _, s := range a.Sources {
+		t := q.fit.Model().Terms[s.Term]
+		c, ok := q.k.Analysis.Sample.Frame.Column(q.fit.Model().Variables[t.Factors[0].Variable].Name)
+		if ok && c.Role == frames.Given || math.IsNaN(s.P) {
+			continue
+		}
+		p, names = append(p, s.P), append(names, session.TermName(q.fit.Model(), s.Term))
+	}
+	joined, level := doubts.Holm(p), 1-q.k.Confidence()
+	for i, name := range names {
+		var keys []string
+		for _, a := range q.k.Analysis.Answers {
+			if concerns(a.Key, name) && (a.Gap.Answer == verdict.Differs || a.Gap.Answer == verdict.DiffersLessThanWorth) {
+				keys = append(keys, a.Key)
+			}
+		}
+		if len(keys) > 0 && joined[i] >= level {
+			q.hold(page.Doubt{Code: "many-asked", About: name, AnswerThen: verdict.CannotTell.Key(), Of: keys,
+				Text: page.Say(strconv.Itoa(len(p))+" terms are asked about at once, and chance alone often shows one of so many. Allowing for that (Holm), "+name+" has ",
+					page.Chance(joined[i]), ": cannot tell.")})
+		}
+	}
+	return nil
+}
