@@ -172,15 +172,15 @@ func Corrected(strength float64, levelsA, levelsB, n int) float64 {
 	return 0
 }
 
-// OneBlock reports whether the specimens of every level come from a single block, so that a
-// difference between levels is one between blocks. Levels and blocks number from 0.
+// OneBlock reports whether the specimens of every level come from a single block, and these are
+// not all the same, so that a difference between levels is one between blocks.
 func OneBlock(level, block []int) bool {
-	first := map[int]int{}
+	first, met := map[int]int{}, map[int]bool{}
 	for i, l := range level {
-		if b, met := first[l]; met && b != block[i] {
+		if b, known := first[l]; known && b != block[i] {
 			return false
 		}
-		first[l] = block[i]
+		first[l], met[block[i]] = block[i], true
 	}
-	return len(first) > 1
+	return len(met) > 1
 }

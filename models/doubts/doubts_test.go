@@ -1,0 +1,188 @@
+package doubts
+
+import (
+	"math"
+	"math/big"
+	"math/rand/v2"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+func near(t *testing.T, name string, got, want, within float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= within) {
+		t.Errorf("%s: %.10g, want %.10g", name, got, want)
+	}
+}
+
+// By hand from Holm's steps: the i-th smallest times the number not yet rejected, never falling.
+func TestHolm(t *testing.T) {
+	nan := math.NaN()
+	for _, c := range []struct{ p, want []float64 }{
+		{[]float64{0.01}, []float64{0.01}},
+		{[]float64{0.03, 0.01, 0.04, 0.02}, []float64{0.06, 0.04, 0.06, 0.06}},
+		{[]float64{0.5, nan, 0.004}, []float64{0.5, nan, 0.008}},
+		{[]float64{0.9, 0.8}, []float64{1, 1}},
+		{nil, nil},
+	} {
+		got := Holm(c.p)
+		if len(got) != len(c.want) {
+			t.Fatalf("%v: %v", c.p, got)
+		}
+		for i := range got {
+			if math.IsNaN(c.want[i]) != math.IsNaN(got[i]) || math.Abs(got[i]-c.want[i]) > 1e-15 {
+				t.Errorf("%v: %v, want %v", c.p, got, c.want)
+			}
+		}
+	}
+}
+
+// The upper 5 % point of F on 10 and 10 degrees of freedom is 2.978 (NIST/SEMATECH e-Handbook of
+// Statistical Methods, section 1.3.6.7.3, three decimals): two levels of eleven are as far apart
+// on either side in a tenth of series.
+func TestSpreads(t *testing.T) {
+	ratio := math.Sqrt(2.978)
+	near(t, "two levels", Spreads([]float64{1, ratio}, []float64{10, 10}), 0.10, 1e-4)
+	near(t, "the other way round", Spreads([]float64{ratio, 1}, []float64{10, 10}), 0.10, 1e-4)
+	near(t, "three pairs", Spreads([]float64{1, ratio, ratio}, []float64{10, 10, 10}), 0.30, 3e-4)
+	near(t, "one without freedom", Spreads([]float64{1, ratio, 50}, []float64{10, 10, 0}), 0.10, 1e-4)
+	near(t, "nothing in one", Spreads([]float64{0, 1}, []float64{10, 10}), 0, 0)
+	if p := Spreads([]float64{1}, []float64{10}); !math.IsNaN(p) {
+		t.Errorf("one level: %g", p)
+	}
+}
+
+// Of levels with one spread, at most one series in a hundred is clear.
+func TestSpreadsAlarmFalselyAsOftenAsSaid(t *testing.T) {
+	const series = 4000
+	r := rand.New(rand.NewPCG(1, 2))
+	sizes := []int{4, 9, 15}
+	clear := 0
+	for range series {
+		sd, df := make([]float64, 3), make([]float64, 3)
+		for l, n := range sizes {
+			var sum, squares float64
+			for range n {
+				x := r.NormFloat64()
+				sum, squares = sum+x, squares+x*x
+			}
+			df[l] = float64(n - 1)
+			sd[l] = math.Sqrt((squares - sum*sum/float64(n)) / df[l])
+		}
+		if Spreads(sd, df) < Clear {
+			clear++
+		}
+	}
+	if share := float64(clear) / series; share > Clear+3*math.Sqrt(Clear/series) || share < Clear/3 {
+		t.Errorf("%.4f of series are clear, want about %g", share, Clear)
+	}
+}
+
+// The count at the top against the binomial chance in exact fractions.
+func TestTies(t *testing.T) {
+	values := []float64{500, 500, 500, 500, 495, 490, 485, 480, 475, 470} // steps of 5: with sd 15 seven steps
+	ties, p := Ties(values, 15)
+	want := new(big.Rat)
+	for k := int64(4); k <= 10; k++ { // all ten stand within two sd
+		one := new(big.Rat).SetInt(new(big.Int).Binomial(10, k))
+		for range k {
+			one.Mul(one, big.NewRat(1, 7))
+		}
+		for range 10 - k {
+			one.Mul(one, big.NewRat(6, 7))
+		}
+		want.Add(want, one)
+	}
+	exact, _ := want.Float64()
+	if ties != 4 {
+		t.Errorf("%d ties", ties)
+	}
+	near(t, "four of ten", p, exact, 1e-13)
+	for _, c := range []struct {
+		name   string
+		values []float64
+		sd     float64
+		ties   int
+	}{{"one at the top", []float64{1, 2, 3}, 1, 1}, {"all alike", []float64{3, 3, 3}, 0, 3}, {"none", nil, 1, 0}} {
+		if ties, p := Ties(c.values, c.sd); ties != c.ties || p != 1 {
+			t.Errorf("%s: %d, p %g", c.name, ties, p)
+		}
+	}
+}
+
+func TestSlips(t *testing.T) {
+	for _, c := range []struct {
+		name                   string
+		value, expected, error float64
+		want                   []Slip
+	}{
+		{"ten times", 4870, 480, 5, []Slip{{10, false}}},
+		{"ten or 9.81 times", 4870, 490, 40, []Slip{{10, false}, {9.80665, false}}},
+		{"a tenth", 48, 480, 10, []Slip{{10, true}, {9.80665, true}}},
+		{"kg read as lb", 1058, 480, 10, []Slip{{2.2046226, false}}},
+		{"merely high", 700, 480, 10, nil},
+		{"below zero", -4800, 480, 10, nil},
+		{"no error known", 4800, 480, 0, nil},
+	} {
+		got := Slips(c.value, c.expected, c.error)
+		if len(got) != len(c.want) {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+			continue
+		}
+		for i := range got {
+			if got[i] != c.want[i] {
+				t.Errorf("%s: %v, want %v", c.name, got, c.want)
+			}
+		}
+	}
+}
+
+// Bergsma's correction by his equations, step by step, for a table of 2 × 3 levels over 20
+// specimens with V = 0.8; two numbers stand as they are.
+func TestCorrected(t *testing.T) {
+	const n, v = 20.0, 0.8
+	phi := v*v*1 - (2.0-1)*(3-1)/(n-1)
+	rows, columns := 2-1.0/(n-1), 3-4.0/(n-1)
+	near(t, "two categories", Corrected(v, 2, 3, 20), math.Sqrt(phi/math.Min(rows-1, columns-1)), 1e-14)
+	near(t, "two numbers", Corrected(0.95, 0, 0, 20), 0.95, 0)
+	// Adjusted share explained, 1 − (1 − R²)(n − 1)/(n − k), of four levels.
+	near(t, "a number and a category", Corrected(0.95, 0, 4, 20), math.Sqrt(1-(1-0.9025)*19/16), 1e-14)
+	near(t, "less than chance", Corrected(0.2, 4, 4, 20), 0, 0)
+	near(t, "as many levels as specimens", Corrected(1, 0, 20, 20), 0, 0)
+	near(t, "always together", Corrected(1, 2, 2, 20), 1, 1e-12)
+}
+
+func TestOneBlock(t *testing.T) {
+	for _, c := range []struct {
+		level, block []int
+		want         bool
+	}{
+		{[]int{0, 0, 1, 1}, []int{0, 0, 1, 1}, true},
+		{[]int{0, 0, 1, 1}, []int{0, 1, 1, 1}, false},
+		{[]int{0, 0, 1, 1}, []int{2, 2, 2, 2}, false}, // both on the same one
+		{[]int{0, 0}, []int{0, 0}, false},             // one level: nothing is compared
+	} {
+		if got := OneBlock(c.level, c.block); got != c.want {
+			t.Errorf("%v on %v: %t", c.level, c.block, got)
+		}
+	}
+}
+
+// Holm never makes a probability smaller, nor changes their order.
+func TestHolmKeepsOrder(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := rapid.SliceOfN(rapid.Float64Range(0, 1), 1, 20).Draw(t, "p")
+		got := Holm(p)
+		for i := range p {
+			if got[i] < p[i] || got[i] > 1 {
+				t.Fatalf("%v: %v", p, got)
+			}
+			for j := range p {
+				if p[i] < p[j] && got[i] > got[j] {
+					t.Fatalf("%v: %v", p, got)
+				}
+			}
+		}
+	})
+}
