@@ -45,7 +45,7 @@ func sourcesOf(s *session.Session) []book.Source {
 }
 
 func settingsOf(s session.Settings) []book.Setting {
-	worth := page.Say(page.Num{Value: s.Worth.Share, Style: page.Fraction}, " of the baseline mean")
+	worth := page.Say(page.Num{Value: s.Worth.Share, Style: page.Fraction}, " of the mean of the series")
 	if s.Worth.Amount > 0 {
 		worth = page.Say(page.Num{Value: s.Worth.Amount, Unit: s.Worth.Unit})
 	}

@@ -135,7 +135,7 @@ func (q *inquiry) quietly(s *session.Session, do any) (*session.Call, error) {
 		return nil, err
 	}
 	return &session.Call{Context: parallel.WithProgress(q.k.Context, nil), Session: s, Command: c,
-		Entry: &page.Entry{Kind: c.Entry.Kind}, Handlers: q.k.Handlers, Back: []bool{}}, nil
+		Entry: &page.Entry{Kind: c.Entry.Kind}, Handlers: q.k.Handlers, Back: []bool{}, Judged: q.k.Session}, nil
 }
 
 // fitted is another fit of the same series.
@@ -217,7 +217,7 @@ func (q *inquiry) without(rows []int) ([]session.Answer, error) {
 		mask[row] = true
 	}
 	again := &session.Call{Context: parallel.WithProgress(q.k.Context, nil), Session: q.k.Session.WithFrame(s.Series, s.Whole.SetAside(mask, "in doubt")),
-		Command: q.k.Command, Entry: &page.Entry{Kind: q.k.Entry.Kind}, Handlers: q.k.Handlers, Back: mask}
+		Command: q.k.Command, Entry: &page.Entry{Kind: q.k.Entry.Kind}, Handlers: q.k.Handlers, Back: mask, Judged: q.k.Session}
 	o, err := handlerOf(again, q.k.Command)(again)
 	if err != nil {
 		return nil, err

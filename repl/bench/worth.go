@@ -24,7 +24,7 @@ func worth(k *session.Call, cmd *phrase.SetWorth) (*session.Outcome, error) {
 		return nil, p
 	}
 	n := k.Session.With(func(s *session.Settings) { s.Worth = w })
-	said := page.Say(page.Num{Value: w.Share, Style: page.Fraction}, " of the baseline mean")
+	said := page.Say(page.Num{Value: w.Share, Style: page.Fraction}, " of the mean of the series")
 	if w.Amount > 0 {
 		said = page.Say(page.Num{Value: w.Amount, Unit: w.Unit})
 	}

@@ -44,7 +44,7 @@ func effects(f *session.Fit, k *session.Call, conf float64, p ...float64) ([]eff
 		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("The terms meet every value of "+f.Y.Measure()+" exactly: with no residuals, no effect has an interval or a probability that means anything."))
 		return nil, nil
 	}
-	w, err := k.WorthOf(base(f), f.Y.Unit(), f.Y.Logged())
+	w, err := k.WorthOf(f.Y)
 	if err != nil {
 		return nil, err
 	}

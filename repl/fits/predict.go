@@ -225,7 +225,7 @@ func expected(f *session.Fit, p prediction, conf float64) page.Sentence {
 // clearest is the difference between p and the one of others that is clearest, the number
 // of others allowed for; turned says that p is the higher-named one.
 func clearest(f *session.Fit, k *session.Call, p prediction, others []prediction, conf float64, turned bool) (gap say.Gap, ok bool, err error) {
-	w, err := k.WorthOf(base(f), f.Y.Unit(), f.Y.Logged())
+	w, err := k.WorthOf(f.Y)
 	if err != nil {
 		return gap, false, err
 	}

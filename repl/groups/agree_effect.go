@@ -69,7 +69,6 @@ type seriesEffect struct {
 	series             string
 	n                  int // specimens of the two levels
 	difference, se, df float64
-	baseline           float64 // mean of the level it is compared with
 }
 
 // story is one level against another over all series that have both.
@@ -230,7 +229,7 @@ func effectsIn(ctx context.Context, g session.Group, codes []int, levels, ref in
 	for i, level := range present {
 		if i != at {
 			out[level] = seriesEffect{series: g.Level, n: len(used[i]) + len(used[at]), difference: m.Mean[i] - m.Mean[at],
-				se: math.Sqrt(m.Cov[i][i] + m.Cov[at][at]), df: m.DF, baseline: m.Mean[at]}
+				se: math.Sqrt(m.Cov[i][i] + m.Cov[at][at]), df: m.DF}
 		}
 	}
 	return out, nil
@@ -239,16 +238,14 @@ func effectsIn(ctx context.Context, g session.Group, codes []int, levels, ref in
 // tellStory puts the series of one level together and into words.
 func tellStory(k *session.Call, t *story, r *session.Response, factor, against string, conf float64) (err error) {
 	all := make([]meta.Series, len(t.effects))
-	base := 0.0
 	for i, e := range t.effects {
 		all[i] = meta.Series{Estimate: e.difference, SE: e.se}
-		base += e.baseline / float64(len(t.effects))
 	}
 	if t.steps, err = meta.Steps(all, conf); err != nil {
 		return err
 	}
 	t.all = t.steps[len(t.steps)-1]
-	w, err := k.WorthOf(base, r.Unit(), r.Logged())
+	w, err := k.WorthOf(r)
 	if err != nil {
 		return err
 	}

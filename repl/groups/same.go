@@ -47,10 +47,6 @@ func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
 	if err != nil {
 		return nil, sameProblem(k, err, by, groups)
 	}
-	if margin.Share > 0 && slices.ContainsFunc(pairs, func(p compare.SamePair) bool { return !(p.MarginHigh > 0) }) {
-		return nil, &page.Problem{Code: "no-ratio", At: cmd.Within.At, Message: "a mean of " + r.Name() + " is zero or less, so a share of it is no margin",
-			Hint: "give the margin as an amount"}
-	}
 	t := sameTables(r, by, groups, pairs, margin)
 	k.Entry.Tables = t
 	mains := tellSame(k, r, cmd, groups, pairs, margin)
@@ -61,8 +57,8 @@ func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
 	return session.Answered(s, r, []string{by.Column}, mains).Keeping(session.Result{Columns: []string{by.Column}}), nil
 }
 
-// margin is how far apart levels may be, on the response's own scale: a percentage of the
-// first level's mean, on a logarithm that ratio, or an amount.
+// margin is how far apart levels may be, on the response's own scale: an amount, or a percentage
+// of the series' mean, on a logarithm that ratio.
 func margin(k *session.Call, r *session.Response, a phrase.Amount) (compare.Margin, error) {
 	if !(a.Value > 0) || a.Percent && a.Value >= 1 {
 		return compare.Margin{}, &page.Problem{Code: "out-of-range", At: a.At, Message: "a margin is an amount over zero, or a percentage between 0% and 100%", Hint: "within 10%"}
@@ -81,7 +77,12 @@ func margin(k *session.Call, r *session.Response, a phrase.Amount) (compare.Marg
 		return compare.Margin{}, &page.Problem{Code: "no-ratio", At: a.At, Message: r.Column.Name + " in " + r.Unit() + " has no natural zero, so a percentage of it means nothing",
 			Hint: "give the margin as an amount"}
 	}
-	return compare.Margin{Share: a.Value}, nil
+	mean := k.MeanOfSeries(r)
+	if !(mean > 0) {
+		return compare.Margin{}, &page.Problem{Code: "no-ratio", At: a.At, Message: "the mean of " + r.Name() + " is zero or less, so a share of it is no margin",
+			Hint: "give the margin as an amount"}
+	}
+	return compare.Margin{Low: -a.Value * mean, High: a.Value * mean}, nil
 }
 
 // sameProblem says which level an error is about.
@@ -107,31 +108,16 @@ type pairRow struct {
 	Answer     string  `id:"answer"`
 }
 
-// ratioRow is the difference as a share of first's mean.
-type ratioRow struct {
-	First   string  `id:"first"`
-	Second  string  `id:"second"`
-	Percent float64 `id:"percent" style:"percent"`
-	Low     float64 `id:"percent_low" style:"percent"`
-	High    float64 `id:"percent_high" style:"percent"`
-}
-
-// sameTables are the pairs, and for a percentage their ratios.
+// sameTables are the pairs.
 func sameTables(r *session.Response, by phrase.ColumnRef, groups []session.Group, pairs []compare.SamePair, m compare.Margin) []page.Table {
 	var rows []pairRow
-	var ratios []ratioRow
 	for _, p := range pairs {
 		first, second := groups[p.First].Level, groups[p.Second].Level
-		rows = append(rows, pairRow{first, second, p.Diff, p.Low, p.High, p.MarginLow, p.MarginHigh, p.P, p.Answer.Key()})
-		ratios = append(ratios, ratioRow{first, second, p.Percent, p.PercentLow, p.PercentHigh})
+		rows = append(rows, pairRow{first, second, p.Diff, p.Low, p.High, m.Low, m.High, p.P, p.Answer.Key()})
 	}
 	out := []page.Table{page.Filled(page.Table{ID: "pairs", Title: page.Say(r.Name() + " by " + by.Column + ", within a margin"),
 		Note: page.Say("difference: second − first; low and high: its 90 % interval, each level with its own spread; p: the larger of the two one-sided tests against the margins; pairs are not adjusted for their number")},
 		rows, page.Names{"y": r.Unit()})}
-	if m.Share > 0 {
-		out = append(out, page.Filled(page.Table{ID: "ratios", Title: page.Say("The same as a share of first's mean"),
-			Note: page.Say("the margin is a percentage, so p and answer are those of the ratio of the means; low and high: its 90 % interval")}, ratios, nil))
-	}
 	return out
 }
 
@@ -152,13 +138,8 @@ func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []s
 	for _, p := range order {
 		told := say.SamePair{Measure: r.Measure(), First: by.Column + " " + groups[p.First].Level, Second: by.Column + " " + groups[p.Second].Level,
 			Diff: p.Diff, Low: p.Low, High: p.High, Unit: r.Unit(), P: p.P, Answer: p.Answer.Key(), Enough: p.Enough,
-			Margin: page.Say(page.Num{Value: m.High, Unit: r.Unit(), Style: page.Exact}, " either way")}
-		switch {
-		case m.Share > 0:
-			told.Diff, told.Low, told.High = p.Percent/100, p.PercentLow/100, p.PercentHigh/100
-			told.Unit, told.Style = "", page.Fraction
-			told.Margin = page.Say(page.Num{Value: m.Share, Style: page.Fraction}, " of its mean either way")
-		case r.Logged():
+			Margin: page.Say(page.Num{Value: m.High, Unit: r.Unit(), Resolution: m.High}, " either way")}
+		if r.Logged() {
 			told.Diff, told.Low, told.High = math.Expm1(p.Diff), math.Expm1(p.Low), math.Expm1(p.High)
 			told.Unit, told.Style = "", page.Fraction
 			told.Margin = page.Say(page.Num{Value: a.Value, Style: page.Fraction}, " either way")

@@ -93,7 +93,7 @@ func planGround(k *session.Call, y phrase.Response, factors []phrase.ColumnRef) 
 	return g, err
 }
 
-// shareOrAmount is a percentage of the baseline mean, or an amount, on the response's own
+// shareOrAmount is a percentage of the series' mean, or an amount, on the response's own
 // scale; on a logarithm a percentage is a ratio.
 func shareOrAmount(k *session.Call, a phrase.Amount, g *ground) (float64, error) {
 	r := g.response
@@ -103,11 +103,11 @@ func shareOrAmount(k *session.Call, a phrase.Amount, g *ground) (float64, error)
 	switch {
 	case a.Percent && r.Logged():
 		return math.Log1p(a.Value), nil
-	case a.Percent && (session.NoRatio(r.Column) || !(g.base > 0)):
+	case a.Percent && (session.NoRatio(r.Column) || !(k.MeanOfSeries(r) > 0)):
 		return 0, &page.Problem{Code: "no-ratio", At: a.At, Message: "a percentage of " + r.Name() + " means nothing, for it has no natural zero or a mean that is not over it",
 			Hint: "give an amount instead"}
 	case a.Percent:
-		return a.Value * g.base, nil
+		return a.Value * k.MeanOfSeries(r), nil
 	case r.Function != "":
 		return 0, &page.Problem{Code: "wrong-dimension", At: a.At, Message: "on " + r.Name() + " a difference is given as a percentage", Hint: "10%"}
 	}

@@ -55,6 +55,7 @@ type Call struct {
 
 	Analysis *analysis // what an analysis command was about; nil for the others
 	Back     []bool    // in a quiet rerun: the specimens of the series that are back
+	Judged   *Session  // in a quiet rerun: whose series says what is worth having; nil: the own one
 
 	Asked *phrase.Command // the command typed, while it has an earlier one carried out again
 }

@@ -4,7 +4,9 @@ import (
 	"context"
 	"math"
 
+	"breakbook/frames/functions"
 	"breakbook/models/compare"
+	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
@@ -47,6 +49,7 @@ func (f *Fit) Plain(way string) error {
 
 // Family is the levels of one factor compared, and the words for it.
 type Family struct {
+	Response              *Response
 	Measure, Unit, Factor string
 	Names                 []string  // of the levels
 	n                     []float64 // specimens per level
@@ -70,10 +73,9 @@ func (f *Family) AllPairs(k *Call, m compare.Means, conf float64) error {
 
 // Run compares all pairs, or, with ref of zero or more, each level with that one.
 func (f *Family) Run(k *Call, m compare.Means, ref int, conf float64) (err error) {
-	base := m.Mean[max(ref, 0)]
 	f.Conf = conf
 	f.n = m.N
-	w, err := k.WorthOf(base, f.Unit, f.Logged)
+	w, err := k.WorthOf(f.Response)
 	if err != nil {
 		return err
 	}
@@ -233,24 +235,57 @@ type Smallest struct {
 	Said  say.Worth
 }
 
-// WorthOf is the smallest difference worth having on a response whose baseline mean is base.
-func (k *Call) WorthOf(base float64, unit string, logged bool) (Smallest, error) {
+// WorthOf is the smallest difference worth having on a response: a percentage is of its mean over
+// the whole series, specimens set aside apart, so that one book judges by one amount. A quiet
+// rerun with other specimens judges by the amount of the series as it stands.
+func (k *Call) WorthOf(r *Response) (Smallest, error) {
 	w, err := k.WorthAsked()
 	if err != nil {
 		return Smallest{}, err
 	}
+	unit := r.Unit()
 	switch {
 	case w.Amount > 0:
-		if logged {
+		if r.Logged() {
 			return Smallest{}, nil // an amount is no ratio
 		}
 		v, err := k.WorthIn(w, unit)
 		return Smallest{v, say.Worth{Value: v, Unit: unit}}, err
-	case logged:
+	case r.Logged():
 		return Smallest{math.Log1p(w.Share), say.Worth{Value: w.Share, Style: page.Fraction}}, nil
-	case base > 0:
-		v := w.Share * base
+	}
+	if mean := k.MeanOfSeries(r); mean > 0 && !NoRatio(r.Column) {
+		v := w.Share * mean
 		return Smallest{v, say.Worth{Value: v, Unit: unit}}, nil
 	}
 	return Smallest{}, nil
+}
+
+// MeanOfSeries is the mean of a response over the specimens of its series that are not set
+// aside; NaN where there is none.
+func (k *Call) MeanOfSeries(r *Response) float64 {
+	s := k.Session
+	if k.Judged != nil {
+		s = k.Judged
+	}
+	f, ok := s.Frame(k.Entry.Series)
+	if !ok {
+		return math.NaN()
+	}
+	values, err := f.Numbers(r.Column.Name)
+	if err != nil {
+		return math.NaN()
+	}
+	of, _ := functions.Named(r.Function)
+	sum, n := 0.0, 0
+	for row, x := range values {
+		parallel.LookAt(k.Context, row)
+		if _, aside := f.Aside(row); aside || math.IsNaN(x) {
+			continue
+		}
+		if y := of(x); !math.IsNaN(y) && !math.IsInf(y, 0) {
+			sum, n = sum+y, n+1
+		}
+	}
+	return sum / float64(n)
 }

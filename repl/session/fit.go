@@ -50,7 +50,7 @@ func (k *Call) FitNamed(n phrase.Name) (*Fit, error) {
 // Family is the words for the levels of one of the fit's categories.
 func (f *Fit) Family(variable int, present []int) *Family {
 	v := f.Model().Variables[variable]
-	fam := &Family{Measure: f.Y.Measure(), Unit: f.Y.Unit(), Factor: v.Name, LevelUnit: v.Unit,
+	fam := &Family{Response: f.Y, Measure: f.Y.Measure(), Unit: f.Y.Unit(), Factor: v.Name, LevelUnit: v.Unit,
 		Logged: f.Y.Logged(), Probability: math.NaN()}
 	for _, l := range present {
 		fam.Names = append(fam.Names, v.Levels[l])

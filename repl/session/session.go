@@ -40,7 +40,7 @@ type Settings struct {
 	ChalkPoint float64 // of the glue, in degC: below it the glue line dries white and weak
 }
 
-// Worth is the smallest difference that matters: a share of the baseline mean, or an
+// Worth is the smallest difference that matters: a share of the mean of the series, or an
 // amount with its unit.
 type Worth struct {
 	Share  float64 // used when Amount is 0
