@@ -29,11 +29,11 @@ type entryJSON struct {
 }
 
 type doubtJSON struct {
-	Code       string  `json:"code"`
-	About      string  `json:"about"`
-	Text       string  `json:"text"`
-	AnswerThen *string `json:"answer_then"`
-	Try        *string `json:"try"`
+	Code       string `json:"code"`
+	About      string `json:"about"`
+	Text       string `json:"text"`
+	AnswerThen string `json:"answer_then,omitempty"`
+	Try        string `json:"try,omitempty"`
 }
 
 type specimensJSON struct {
@@ -74,15 +74,6 @@ type problemJSON struct {
 	Hint    string `json:"hint,omitempty"`
 }
 
-// orNull is a text, or null for none.
-func orNull(s string) *string {
-	if s == "" {
-		return nil
-	}
-	s = clean(s)
-	return &s
-}
-
 // JSON is the entry as one JSON object without a line break. Numbers carry the
 // shortest digits that read back as the same number; one that does not exist, or
 // is endless, is null. `value_units` says of each value that has one what it is in: a unit,
@@ -102,7 +93,7 @@ func JSON(e page.Entry, o Options) (text []byte, err error) {
 		out.Findings = append(out.Findings, Sentence(f, o))
 	}
 	for _, d := range e.Doubts {
-		out.Doubts = append(out.Doubts, doubtJSON{d.Code, clean(d.About), Sentence(d.Text, o), orNull(d.AnswerThen), orNull(d.Try)})
+		out.Doubts = append(out.Doubts, doubtJSON{d.Code, clean(d.About), Sentence(d.Text, o), clean(d.AnswerThen), clean(d.Try)})
 	}
 	if e.Prose != "" && len(out.Findings) == 0 {
 		out.Findings = append(out.Findings, e.Prose)

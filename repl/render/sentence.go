@@ -25,14 +25,23 @@ func sentence(s page.Sentence, o Options) string {
 		case page.Chance:
 			b.WriteString(probability("p", float64(v), o))
 		case page.Verdict:
-			b.WriteString(v.Words)
-			if v.Doubt != "" {
-				b.WriteString(" (in doubt: " + clean(v.Doubt) + ")")
-			}
-			b.WriteString(sentence(v.More, o))
+			b.WriteString(answered(v, o))
 		}
 	}
 	return b.String()
+}
+
+// answered is an answer with the doubt held against it: after the size it is about, before what
+// would settle it.
+func answered(v page.Verdict, o Options) string {
+	doubt, more := "", sentence(v.More, o)
+	if v.Doubt != "" {
+		doubt = " (in doubt: " + clean(v.Doubt) + ")"
+	}
+	if strings.HasPrefix(more, " (") {
+		return v.Words + more + doubt
+	}
+	return v.Words + doubt + more
 }
 
 // signed puts a plus before a positive number that asks for one and does not show as zero.
