@@ -68,7 +68,7 @@ func TestABookCanBeLeftWhileWorkIsGivenUp(t *testing.T) {
 	over := make(chan struct{})
 	defer close(over)
 	b.givenUp = over
-	if !b.typed(t, "note kept\nquit", true) || !b.left {
+	if !b.typed(t, "note kept\nquit", true) || !b.hasQuit {
 		t.Errorf("said %q", b.err.String())
 	}
 }

@@ -80,7 +80,7 @@ func textOf(t testing.TB, path string) string {
 }
 
 // waiting is how many books are offered to the next session.
-func (b *harness) waiting() int { return len(book.LeftBehind(b.keeper.state)) }
+func (b *harness) waiting() int { return len(book.FindUnsaved(b.keeper.state)) }
 
 // TestEntriesAreKeptBeforeTheyAreShown looks into the journal at the moment a result is shown.
 func TestEntriesAreKeptBeforeTheyAreShown(t *testing.T) {
@@ -349,8 +349,8 @@ func TestAReplayedBookLeavesTheJournalsAlone(t *testing.T) {
 		if said := next.err.String(); !strings.Contains(said, "a book that is replayed cannot") {
 			t.Errorf("%s says %q", line, said)
 		}
-		if next.waiting() != 1 || next.left || next.keeper.discard || next.keeper.saved != "" || next.keeper.journal.Entries() != 2 {
-			t.Errorf("%s: %d books wait, left %v, %d entries in the journal", line, next.waiting(), next.left, next.keeper.journal.Entries())
+		if next.waiting() != 1 || next.hasQuit || next.keeper.discard || next.keeper.saved != "" || next.keeper.journal.Entries() != 2 {
+			t.Errorf("%s: %d books wait, left %v, %d entries in the journal", line, next.waiting(), next.hasQuit, next.keeper.journal.Entries())
 		}
 		next.says(t, "undo\nundo")
 		next.dies(t)
@@ -386,7 +386,7 @@ func TestSeveralBooksAreTakenUpOneByOne(t *testing.T) {
 		old := nextStart(t)
 		old.says(t, fmt.Sprintf("note %d", i))
 		old.dies(t)
-		for _, l := range book.LeftBehind(b.keeper.state) {
+		for _, l := range book.FindUnsaved(b.keeper.state) {
 			when := l.Last.Add(-48 * time.Hour) // two days older than the one to come
 			if err := os.Chtimes(l.Path, when, when); err != nil {
 				t.Fatal(err)

@@ -45,7 +45,7 @@ func mustMangle(t *testing.T) *mangler {
 func TestMangledLinesAreCounted(t *testing.T) {
 	for said, one := range map[string]*tally{"": {least: 1 << 20, most: 2 << 20}, "memory grew": {least: 1 << 20, most: 200 << 20}} {
 		one.count("look", "", true, time.Second, time.Second)
-		if err := one.told(&bytes.Buffer{}); (err == nil) != (said == "") || err != nil && err.Error() != said {
+		if err := one.report(&bytes.Buffer{}); (err == nil) != (said == "") || err != nil && err.Error() != said {
 			t.Errorf("%v, want %q", err, said)
 		}
 	}
@@ -53,7 +53,7 @@ func TestMangledLinesAreCounted(t *testing.T) {
 	bad.count("crash me", "breakbook met something it did\nnot foresee (x)", false, 0, 0)
 	bad.count("wait for me", "", true, 3*time.Second, time.Second)
 	var out bytes.Buffer
-	if err := bad.told(&out); err == nil || !strings.Contains(out.String(), "crash me") || !strings.Contains(out.String(), "wait for me") {
+	if err := bad.report(&out); err == nil || !strings.Contains(out.String(), "crash me") || !strings.Contains(out.String(), "wait for me") {
 		t.Errorf("%v\n%s", err, out.String())
 	}
 }

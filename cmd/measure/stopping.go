@@ -101,8 +101,8 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 		}
 	}
 	held := memoryHeld()
-	var told strings.Builder
-	out = io.MultiWriter(out, &told)
+	var printed strings.Builder
+	out = io.MultiWriter(out, &printed)
 	fmt.Fprintf(out, "%d rows, %d boards; %s held by the open series and two fits\n", *rows, *rows/10, megabytes(held))
 	w := plainTable("", "seconds if left alone", "longest until idle", "memory after", "still at work after 0.2 s")
 	for _, command := range longCommands {
@@ -133,7 +133,7 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 	}
 	fmt.Fprintln(out, w.Render())
 	if *to != "" && ctx.Err() == nil {
-		return os.WriteFile(*to, []byte(told.String()), 0o600)
+		return os.WriteFile(*to, []byte(printed.String()), 0o600)
 	}
 	return ctx.Err()
 }

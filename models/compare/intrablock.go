@@ -175,16 +175,16 @@ func (d *intrablock) effects(totals, effects []float64) (explained float64) {
 // is left over), and the explained sum of squares.
 func (d *intrablock) largest(totals, effects []float64) (t2, explained float64) {
 	explained = d.effects(totals, effects)
-	left := d.squares - explained
+	residualSS := d.squares - explained
 	for r, row := range d.rows {
 		diff := effects[row[1]] - effects[row[0]]
 		t2 = math.Max(t2, diff*diff/d.variance[r])
 	}
-	if left <= 1e-14*d.squares {
+	if residualSS <= 1e-14*d.squares {
 		if t2 <= 1e-14*d.squares {
 			return 0, explained
 		}
 		return math.Inf(1), explained
 	}
-	return t2 / (left / d.df), explained
+	return t2 / (residualSS / d.df), explained
 }

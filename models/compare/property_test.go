@@ -269,7 +269,7 @@ func TestFitOfLevelsAloneReshufflesAsRawValues(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := Footing{Rest: [][]float64{make([]float64, 8)}, Own: [][]float64{make([]float64, 8), make([]float64, 8)},
+	f := ReshuffleDesign{Rest: [][]float64{make([]float64, 8)}, Own: [][]float64{make([]float64, 8), make([]float64, 8)},
 		Levels: [][]float64{{0, 0}, {1, 0}, {0, 1}}}
 	for l, level := range values {
 		for _, v := range level {
@@ -315,7 +315,7 @@ func TestFitReshuffledIsNearItsTTest(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := Footing{Response: y, Rest: fit.Matrix.Columns[:2], Own: fit.Matrix.Columns[2:], Levels: [][]float64{{0, 0}, {1, 0}, {0, 1}}}
+	f := ReshuffleDesign{Response: y, Rest: fit.Matrix.Columns[:2], Own: fit.Matrix.Columns[2:], Levels: [][]float64{{0, 0}, {1, 0}, {0, 1}}}
 	m := Means{Mean: make([]float64, 3), N: []float64{20, 20, 20}, DF: fit.DF}
 	var weights [][]float64
 	for l := range 3 {

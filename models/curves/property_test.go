@@ -105,8 +105,8 @@ func TestSlipShift(t *testing.T) {
 		}
 		got, gotErr := usual(moved, load)
 		same(t, "shifted", got, m, gotErr, err, func(Kind) float64 { return 1 }, 1e-7)
-		if err == nil && !math.IsNaN(m.Marks.Foot) && !near(got.Marks.Foot, m.Marks.Foot+by, 1e-7) {
-			t.Fatalf("foot %v, want %v", got.Marks.Foot, m.Marks.Foot+by)
+		if err == nil && !math.IsNaN(m.Marks.ZeroSlip) && !near(got.Marks.ZeroSlip, m.Marks.ZeroSlip+by, 1e-7) {
+			t.Fatalf("foot %v, want %v", got.Marks.ZeroSlip, m.Marks.ZeroSlip+by)
 		}
 	})
 }

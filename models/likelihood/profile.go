@@ -167,7 +167,7 @@ func (w *walk) fall() float64 { return math.Max(0, 2*(w.peak.Value-w.point.Value
 // at the end of the reach as at the peak.
 func (p *Peak) end(ctx context.Context, q Quantity, side, far float64, at Profile) (end float64, away bool, err error) {
 	w := &walk{peak: p, q: q, point: p, at: at.Value}
-	inner := spot{at.Value, -far}
+	inner := bracketEnd{at.Value, -far}
 	step := math.Min(far*at.SE, q.Reach/16)
 	if !(step > 0) {
 		step = q.Reach / 16
@@ -188,14 +188,14 @@ func (p *Peak) end(ctx context.Context, q Quantity, side, far float64, at Profil
 			*w = here
 			step /= 4
 		case gap >= 0:
-			end, err := w.between(ctx, far, inner, spot{c, gap})
+			end, err := w.between(ctx, far, inner, bracketEnd{c, gap})
 			return end, false, err
 		case math.Abs(c-at.Value) > q.Reach:
 			return math.Inf(int(side)), w.fall() < runaway, nil
 		default:
 			// On along the straight line through both, and a little further.
 			slope := (gap - inner.gap) / step
-			inner = spot{c, gap}
+			inner = bracketEnd{c, gap}
 			if next := -gap / slope * 1.02; slope > 0 && next < 4*step {
 				step = math.Max(next, 1e-9*step)
 			} else {
@@ -206,14 +206,14 @@ func (p *Peak) end(ctx context.Context, q Quantity, side, far float64, at Profil
 	return 0, false, ErrNoRange
 }
 
-// spot is a value of the quantity, and how far the signed root of the fall there lies beyond
+// bracketEnd is a value of the quantity, and how far the signed root of the fall there lies beyond
 // where a range ends.
-type spot struct{ at, gap float64 }
+type bracketEnd struct{ at, gap float64 }
 
 // between closes in on the root by the secant, the gap of an end that stays halved (Dowell &
 // Jarratt 1971), as close as closeEnough. A value that cannot be reached from the latest one
 // is taken in halves.
-func (w *walk) between(ctx context.Context, far float64, inner, outer spot) (float64, error) {
+func (w *walk) between(ctx context.Context, far float64, inner, outer bracketEnd) (float64, error) {
 	enough := closeEnough + 1e-13*math.Abs(w.peak.Value)
 	stayed := 0 // how often the outer end stayed, below zero the inner
 	for range mostTries {
@@ -240,13 +240,13 @@ func (w *walk) between(ctx context.Context, far float64, inner, outer spot) (flo
 		case math.Abs(gap) < enough:
 			return c, nil
 		case gap > 0:
-			outer = spot{c, gap}
+			outer = bracketEnd{c, gap}
 			if stayed--; stayed < -1 {
 				inner.gap /= 2
 			}
 			stayed = min(stayed, -1)
 		default:
-			inner = spot{c, gap}
+			inner = bracketEnd{c, gap}
 			if stayed++; stayed > 1 {
 				outer.gap /= 2
 			}

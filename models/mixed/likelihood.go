@@ -22,12 +22,12 @@ type point struct {
 	solved   *mat.SymDense // K
 	shift    []float64     // predicted shifts of the other blocks, then of the coordinates
 
-	left     [][]float64   // Z_k'Py by grouping
-	slopes   []float64     // of the deviance
-	observed *mat.SymDense // its second derivatives
-	expected *mat.SymDense // what is expected of them, never negative
-	traces   *mat.SymDense // tr(PG_aPG_b), G = ZZ'
-	squares  *mat.SymDense // y'PG_aPG_bPy
+	residuals [][]float64   // Z_k'Py by grouping
+	slopes    []float64     // of the deviance
+	observed  *mat.SymDense // its second derivatives
+	expected  *mat.SymDense // what is expected of them, never negative
+	traces    *mat.SymDense // tr(PG_aPG_b), G = ZZ'
+	squares   *mat.SymDense // y'PG_aPG_bPy
 }
 
 // exactBelow is the share of the least-squares residual sum of squares below which what

@@ -66,27 +66,27 @@ type Error struct {
 
 func (e *Error) Error() string { return fmt.Sprintf("%s (term %d)", e.Code, e.Term) }
 
-// game is a model whose terms enter one after the other.
-type game interface {
+// stepwise is a model whose terms enter one after the other.
+type stepwise interface {
 	// every is the value of every allowed set, by mask; 0 for those not allowed.
 	every(ctx context.Context, p *precedence) ([]float64, error)
 	// along is the gains of the terms as they enter in an order.
 	along(ctx context.Context, order []int, gains []float64) error
 }
 
-// again is a source of games on resampled specimens: count says how often each is in.
-type again interface {
-	game
-	resampled(ctx context.Context, count []float64) (game, bool, error)
+// resampler is a source of models on resampled specimens: count says how often each is in.
+type resampler interface {
+	stepwise
+	resampled(ctx context.Context, count []float64) (stepwise, bool, error)
 	// beyond is the reshuffle p of what t adds to the set; NaN where it cannot be told.
 	beyond(ctx context.Context, t int, set uint64, o Options) (p float64, err error)
 	// adds is how many directions t adds to the set.
 	adds(ctx context.Context, t int, set uint64) int
-	cost() int // of one game, in nanoseconds, roughly
+	cost() int // of one model, in nanoseconds, roughly
 }
 
-// part works out the shares of a game.
-func part(ctx context.Context, g again, p *precedence, n int, o Options) (*Result, error) {
+// part works out the shares of a model.
+func part(ctx context.Context, g resampler, p *precedence, n int, o Options) (*Result, error) {
 	r := &Result{N: n, Times: o.Times}
 	value, err := p.gains(ctx, g, o.Seed, o.Orders)
 	if err != nil {
@@ -141,12 +141,12 @@ func (p *precedence) through(set uint64, t int) []int {
 	return append(append(head, t), tail...)
 }
 
-// gained are average gains, with the errors of the averages where orders were sampled.
-type gained struct{ mean, error []float64 }
+// meanGains are average gains, with the errors of the averages where orders were sampled.
+type meanGains struct{ mean, error []float64 }
 
 // gains averages over all orders, or over as many drawn ones as said.
-func (p *precedence) gains(ctx context.Context, g game, seed uint64, orders int) (*gained, error) {
-	out := &gained{make([]float64, p.terms), make([]float64, p.terms)}
+func (p *precedence) gains(ctx context.Context, g stepwise, seed uint64, orders int) (*meanGains, error) {
+	out := &meanGains{make([]float64, p.terms), make([]float64, p.terms)}
 	if p.terms <= mostTerms {
 		value, err := g.every(ctx, p)
 		if err == nil {
@@ -183,7 +183,7 @@ const leastFitted = 0.5
 // resample fills in the ranges: the shares of specimens drawn with replacement, whole
 // blocks where there are such, between their quantiles (Efron 1979; Efron & Tibshirani
 // 1993, section 13.3).
-func (r *Result) resample(ctx context.Context, g again, p *precedence, n int, o Options) error {
+func (r *Result) resample(ctx context.Context, g resampler, p *precedence, n int, o Options) error {
 	blocks := blockPlaces(o.Blocks, n)
 	drawn := make([][]float64, o.Resamples)
 	orders := max(20, o.Orders/20)

@@ -190,7 +190,7 @@ func TestProbabilitiesOfAllTablesAddUp(t *testing.T) {
 		sum := 0.0
 		k := newCounter(context.Background(), c[0], c[1], mostSteps)
 		middle := len(k.columns) / 2
-		nodes := map[string]*node{string(appendKey(nil, k.rows)): {state: k.rows, ways: []way{{0, 1}}}}
+		nodes := map[string]*node{string(appendKey(nil, k.rows)): {state: k.rows, classes: []likelihoodClass{{0, 1}}}}
 		for j := range middle {
 			var err error
 			if nodes, err = k.forward(nodes, k.columns[j]); err != nil {
@@ -198,11 +198,11 @@ func TestProbabilitiesOfAllTablesAddUp(t *testing.T) {
 			}
 		}
 		for _, id := range ids(nodes) {
-			ahead, err := k.onward(make([]map[string][]way, len(k.columns)), nodes[id].state, middle)
+			ahead, err := k.onward(make([]map[string][]likelihoodClass, len(k.columns)), nodes[id].state, middle)
 			if err != nil {
 				t.Fatal(err)
 			}
-			for _, w := range nodes[id].ways {
+			for _, w := range nodes[id].classes {
 				sum += w.p * ahead[len(ahead)-1].p
 			}
 		}

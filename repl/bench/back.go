@@ -12,9 +12,9 @@ import (
 )
 
 // backChanges says that the main answer would be another with specimens back.
-func backChanges(names []string, told page.Sentence) page.Sentence {
+func backChanges(names []string, finding page.Sentence) page.Sentence {
 	s := page.Say(setAside(names) + ", and the main answer depends on that. With " + say.Plural(len(names), "it", "them all") + " back: ")
-	return append(s, told...)
+	return append(s, finding...)
 }
 
 // backFails says that the analysis cannot be done with specimens back.
@@ -79,7 +79,7 @@ func withBack(k *session.Call, rows []int) page.Sentence {
 	was := k.Analysis.Answers[0]
 	for _, now := range o.Analysis.Answers {
 		if now.Key == was.Key && changed(was.Gap.Value, now.Gap.Value, was.Gap.Range, was.Gap.Answer, now.Gap.Answer) {
-			return backChanges(names, now.Told)
+			return backChanges(names, now.Finding)
 		}
 	}
 	return nil

@@ -69,14 +69,14 @@ func blockCautions(k *session.Call, s *session.Sample, used []string) []page.Sen
 	if planned {
 		return []page.Sentence{append(blocksUnplanned(s.Frame.Len(), blocks), withBlocks(markedLine(k, names))...)}
 	}
-	told := blocksCaution(s.Frame.Len(), blocks)
+	caution := blocksCaution(s.Frame.Len(), blocks)
 	if k.Command.Entry.Kind == "suggest" {
-		told = blocksUnplanned(s.Frame.Len(), blocks)
+		caution = blocksUnplanned(s.Frame.Len(), blocks)
 	}
 	if line := offer(k, names); line != "" {
-		told = append(told, withBlocks(line)...)
+		caution = append(caution, withBlocks(line)...)
 	}
-	return []page.Sentence{told}
+	return []page.Sentence{caution}
 }
 
 // cautions adds the cautions that are the same for every analysis.

@@ -95,18 +95,18 @@ func chalkCautions(k *session.Call) []page.Sentence {
 	}
 	degC, _ := units.Parse("degC")
 	var out []page.Sentence
-	var told []string
+	var named []string
 	for _, t := range terms.List {
 		for _, factor := range t.Factors {
 			c, _ := k.Analysis.Sample.Frame.Column(factor.Column.Column)
-			if c.Kind != frames.Number || !cureTemperature(c) || slices.Contains(told, c.Name) {
+			if c.Kind != frames.Number || !cureTemperature(c) || slices.Contains(named, c.Name) {
 				continue
 			}
 			values, _ := k.Analysis.Sample.Frame.Numbers(c.Name)
 			lo, hi := session.MinMax(values)
 			at, err := units.Convert(k.Session.Settings().ChalkPoint, degC, c.Unit)
 			if err == nil && lo < at && at < hi {
-				told = append(told, c.Name)
+				named = append(named, c.Name)
 				out = append(out, chalkPoint(c.Name, session.Seen(lo, lo, hi, "").Value, session.Seen(hi, lo, hi, "").Value, session.Seen(at, lo, hi, "").Value, c.Unit.String()))
 			}
 		}

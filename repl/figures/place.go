@@ -197,12 +197,12 @@ func (s *sheet) placeIntervals(beside vg.Length, withSpecimens bool) []interval 
 // countHidden finds the marks that lie at the very place of an earlier one of the
 // same look.
 func (s *sheet) countHidden(all []specimen) {
-	type spot struct{ x, y, look int }
-	seen := make(map[spot]int)
+	type markPlace struct{ x, y, look int }
+	seen := make(map[markPlace]int)
 	for i := range all {
 		s.heed()
 		m := &all[i]
-		at := spot{int(math.Round(float64(m.at.X) * 4)), int(math.Round(float64(m.at.Y) * 4)), m.look}
+		at := markPlace{int(math.Round(float64(m.at.X) * 4)), int(math.Round(float64(m.at.Y) * 4)), m.look}
 		m.hidden = seen[at]
 		seen[at]++
 	}

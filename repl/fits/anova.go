@@ -47,7 +47,7 @@ func anovaOn(k *session.Call, cmd *phrase.Anova, on phrase.AnovaOnTerms) (*sessi
 		return nil, err
 	}
 	k.Entry.Cautions = append(k.Entry.Cautions, f.DependentCautions()...)
-	k.Entry.Cautions = append(k.Entry.Cautions, wayCautions(f)...)
+	k.Entry.Cautions = append(k.Entry.Cautions, methodCautions(f)...)
 	k.Entry.Cautions = append(k.Entry.Cautions, k.ReusedCautions(f.Sample, f.Method.Blocks)...)
 	return next, nil
 }

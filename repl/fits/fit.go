@@ -34,7 +34,7 @@ func Fit(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 	mains := tellInOrder(k, effects)
 	k.Entry.Findings = append(k.Entry.Findings, explainedFinding(f))
 	k.Entry.Findings = append(k.Entry.Findings, blockFindings(f)...)
-	k.Entry.Tables = append([]page.Table{termTable(f, conf)}, wayTables(f)...)
+	k.Entry.Tables = append([]page.Table{termTable(f, conf)}, methodTables(f)...)
 	k.Entry.Values = values(f)
 	k.Entry.Cautions = append(k.Entry.Cautions, f.DependentCautions()...)
 	together, err := togetherCautions(f, k.Context)
@@ -43,7 +43,7 @@ func Fit(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 	}
 	k.Entry.Cautions = append(k.Entry.Cautions, together...)
 	k.Entry.Cautions = append(k.Entry.Cautions, sizeCautions(f)...)
-	k.Entry.Cautions = append(k.Entry.Cautions, wayCautions(f)...)
+	k.Entry.Cautions = append(k.Entry.Cautions, methodCautions(f)...)
 	k.Entry.Cautions = append(k.Entry.Cautions, k.ReusedCautions(f.Sample, f.Method.Blocks)...)
 	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Fit: f, Columns: f.Columns()}), nil
 }
@@ -107,16 +107,16 @@ func values(f *session.Fit) []page.Value {
 
 // explainedFinding says how much of the variation the terms account for, all together.
 func explainedFinding(f *session.Fit) page.Sentence {
-	left := page.Num{Value: f.Sigma, Unit: f.Y.Unit()}
+	residualSD := page.Num{Value: f.Sigma, Unit: f.Y.Unit()}
 	if f.Method.Resistant {
-		return page.Say("The residual sd is ", left, ", without the specimens that lie far off.")
+		return page.Say("The residual sd is ", residualSD, ", without the specimens that lie far off.")
 	}
 	if f.Method.Blocks != nil {
 		return page.Say("Together the terms account for ", page.Num{Value: f.Explained, Style: page.Fraction}, " of the variation in "+
-			f.Y.Measure()+"; within the blocks the residual sd is ", left, ".")
+			f.Y.Measure()+"; within the blocks the residual sd is ", residualSD, ".")
 	}
 	s := page.Say("Together the terms account for ", page.Num{Value: f.Explained, Style: page.Fraction},
-		" of the variation in "+f.Y.Measure()+"; the residual sd is ", left)
+		" of the variation in "+f.Y.Measure()+"; the residual sd is ", residualSD)
 	if f.ExplainedUnseen == f.ExplainedUnseen {
 		s = append(s, page.Say("; for new specimens they explain ",
 			page.Num{Value: max(f.ExplainedUnseen, 0), Style: page.Fraction})...)

@@ -99,8 +99,8 @@ const (
 	mostNamed = 6
 )
 
-// wayTables are the tables that a way of fitting adds to the terms.
-func wayTables(f *session.Fit) []page.Table {
+// methodTables are the tables that a method of fitting adds to the terms.
+func methodTables(f *session.Fit) []page.Table {
 	switch by := f.Estimator.(type) {
 	case *mixed.Fit:
 		return []page.Table{blockTable(f, by)}
@@ -121,7 +121,7 @@ type blockRow struct {
 type playedDownRow struct {
 	Specimen string  `id:"specimen"`
 	Weight   float64 `id:"weight" style:"fraction"`
-	LeftOver float64 `id:"residual" unit:"{y}"`
+	Residual float64 `id:"residual" unit:"{y}"`
 }
 
 // blockTable has one row a column of blocks.
@@ -159,8 +159,8 @@ func blockFindings(f *session.Fit) []page.Sentence {
 	return scatter(shares, f.Y.Unit())
 }
 
-// wayCautions are those of the way the model was fitted.
-func wayCautions(f *session.Fit) []page.Sentence {
+// methodCautions are those of the method the model was fitted by.
+func methodCautions(f *session.Fit) []page.Sentence {
 	var out []page.Sentence
 	if f.ZeroWeight > 0 {
 		out = append(out, leftOut(f.ZeroWeight, f.Method.Weight.Column))

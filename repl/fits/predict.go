@@ -194,9 +194,9 @@ func tellPredictions(f *session.Fit, k *session.Call, all []prediction, conf flo
 		return nil, err
 	}
 	gap.Than = page.Say(than)
-	told := gap.Sentence()
-	k.Entry.Findings = append(k.Entry.Findings, told, first)
-	return []session.Answer{{Key: p.text, Gap: gap, Told: told}}, nil
+	finding := gap.Sentence()
+	k.Entry.Findings = append(k.Entry.Findings, finding, first)
+	return []session.Answer{{Key: p.text, Gap: gap, Finding: finding}}, nil
 }
 
 // expected tells one prediction: its mean and interval, and one new specimen's where the fit
@@ -229,7 +229,7 @@ func clearest(f *session.Fit, k *session.Call, p prediction, others []prediction
 	if err != nil {
 		return gap, false, err
 	}
-	t := teller{f: f, k: k, conf: conf, worth: w, p: math.NaN()}
+	t := describer{f: f, k: k, conf: conf, worth: w, p: math.NaN()}
 	var answers []verdict.Answer
 	best := 0.0
 	for _, o := range others {

@@ -67,12 +67,12 @@ func Rivals(k *session.Call, cmd *phrase.Rivals) (*session.Outcome, error) {
 	weigh(list)
 	best := byWeight(list)
 	first := list[0].fit
-	steps, told, err := steps(k, list)
+	steps, findings, err := steps(k, list)
 	if err != nil {
 		return nil, err
 	}
 	k.Entry.Findings = append(k.Entry.Findings, leadOf(best, first.Y.Measure()))
-	k.Entry.Findings = append(k.Entry.Findings, told...)
+	k.Entry.Findings = append(k.Entry.Findings, findings...)
 	k.Entry.Tables = []page.Table{rivalTable(list), steps}
 	if slices.ContainsFunc(list, func(r rival) bool { return r.fit.Method.Blocks != nil }) {
 		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("Fits with blocks are compared with the others by the full likelihood, not the restricted one they were fitted by; their figures here are those of that refit."))
@@ -201,14 +201,14 @@ func leadOf(best []rival, measure string) page.Sentence {
 
 // mainsOf is, for the best two and then every other pair, by how much one has the better
 // AICc: the answer is which it is, and whether it is clearly so of the two.
-func mainsOf(list, best []rival, told page.Sentence) []session.Answer {
+func mainsOf(list, best []rival, findings page.Sentence) []session.Answer {
 	var out []session.Answer
 	add := func(a, b rival) {
 		gap := say.Gap{Value: b.aicc - a.aicc, Range: verdict.Range{Low: math.Inf(-1), High: math.Inf(1)}}
 		if 1/(1+math.Exp(-math.Abs(gap.Value)/2)) >= clearly {
 			gap.Answer = verdict.Differs
 		}
-		out = append(out, session.Answer{Key: a.name + ", " + b.name, Told: told, Gap: gap})
+		out = append(out, session.Answer{Key: a.name + ", " + b.name, Finding: findings, Gap: gap})
 	}
 	add(best[0], best[1])
 	for _, a := range list {
@@ -257,7 +257,7 @@ func rivalTable(list []rival) page.Table {
 func steps(k *session.Call, list []rival) (page.Table, []page.Sentence, error) {
 	t := page.Table{ID: "steps", Title: page.Say("From a smaller fit to a larger")}
 	var rows []stepRow
-	var told []page.Sentence
+	var findings []page.Sentence
 	for _, small := range list {
 		for _, large := range list {
 			if !nested(small.fit, large.fit) {
@@ -268,13 +268,13 @@ func steps(k *session.Call, list []rival) (page.Table, []page.Sentence, error) {
 				return t, nil, err
 			}
 			rows = append(rows, stepRow{small.name, large.name, test, x.statistic, x.df, x.against, x.p})
-			told = append(told, nestedStep(small.name, large.name, more(small.fit, large.fit), x.p))
+			findings = append(findings, nestedStep(small.name, large.name, more(small.fit, large.fit), x.p))
 		}
 	}
 	if len(rows) == 0 {
 		t.Note = page.Say("None of these fits has all the terms of another.")
 	}
-	return page.Filled(t, rows, nil), told, nil
+	return page.Filled(t, rows, nil), findings, nil
 }
 
 // stepTest is one test of terms more.

@@ -268,12 +268,12 @@ func tell(p *session.Shares, k *session.Call) []session.Answer {
 		s := p.Shares[t]
 		part := say.Part{Factor: p.Names[t], Share: s.Share, Range: verdict.Range{Low: s.Low, High: s.High}, Confidence: p.Conf,
 			ByChance: s.ByChance, P: s.P, Quick: p.Quick, Alone: len(order) == 1}
-		told := part.Sentence()
+		finding := part.Sentence()
 		if i == 0 {
-			told = part.Lead(p.Whole, p.Explained)
+			finding = part.Lead(p.Whole, p.Explained)
 		}
-		k.Entry.Findings = append(k.Entry.Findings, told)
-		mains = append(mains, session.Answer{Key: p.Names[t], Told: told, Gap: say.Gap{Value: s.Share, Range: part.Range}})
+		k.Entry.Findings = append(k.Entry.Findings, finding)
+		mains = append(mains, session.Answer{Key: p.Names[t], Finding: finding, Gap: say.Gap{Value: s.Share, Range: part.Range}})
 	}
 	return mains
 }
@@ -369,7 +369,7 @@ func DrawShares(k *session.Call, cmd *phrase.DrawShares) (*session.Outcome, erro
 	fig.X = page.Axis{Label: "Factor", Levels: p.Names}
 	fig.Y = page.Axis{Label: "Share", Unit: "percent"}
 	chance := page.Points{}
-	var told []say.LevelMean
+	var means []say.LevelMean
 	for i, s := range p.Shares {
 		at := float64(i)
 		low, high := 100*s.Low, 100*s.High
@@ -378,11 +378,11 @@ func DrawShares(k *session.Call, cmd *phrase.DrawShares) (*session.Outcome, erro
 		}
 		fig.Layers = append(fig.Layers, page.Interval{X: at, Mean: 100 * s.Share, Low: low, High: high, Look: 0})
 		chance.X, chance.Y, chance.Looks = append(chance.X, at+0.18), append(chance.Y, 100*s.ByChance), append(chance.Looks, page.Grey)
-		told = append(told, say.LevelMean{Level: p.Names[i], N: p.N, Mean: s.Share})
+		means = append(means, say.LevelMean{Level: p.Names[i], N: p.N, Mean: s.Share})
 	}
 	fig.Layers = append([]page.Layer{chance}, fig.Layers...)
 	fig.Keys = []page.Key{{Label: "by chance alone", Look: page.Grey}}
 	fig.Note = say.BarsNote("share", p.Conf)
-	fig.Alt = sharesAlt(p.Whole, told)
+	fig.Alt = sharesAlt(p.Whole, means)
 	return k.Drawn(fig)
 }

@@ -111,7 +111,7 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 	}
 	k.Entry.Tables = []page.Table{meanTable(means, t, r, by), addingTable(means, steps, u, conf)}
 	k.Entry.Values = agreeValues(t, u)
-	one := session.Answer{Key: "mean", Told: lead, Gap: say.Gap{Value: t.Mean, Range: t.Range}}
+	one := session.Answer{Key: "mean", Finding: lead, Gap: say.Gap{Value: t.Mean, Range: t.Range}}
 	if t.QP < say.Alarm {
 		one.Gap.Answer = verdict.Differs
 	}

@@ -72,8 +72,8 @@ type seriesEffect struct {
 	baseline           float64 // mean of the level it is compared with
 }
 
-// story is one level against another over all series that have both.
-type story struct {
+// pooledEffect is one level against another over all series that have both.
+type pooledEffect struct {
 	level    string
 	effects  []seriesEffect
 	steps    []*meta.Together
@@ -130,10 +130,10 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response, by 
 	}
 	k.Entry.Tables = []page.Table{effectTable(stories, against.Level, r, a.Column, conf), jointTable(stories, against.Level, r, conf)}
 	k.Entry.Values = agreeValues(lead.all, r.Unit())
-	mains := []session.Answer{{Key: lead.level, Told: lead.sentence, Gap: lead.gap}}
+	mains := []session.Answer{{Key: lead.level, Finding: lead.sentence, Gap: lead.gap}}
 	for _, t := range stories {
 		if t.level != lead.level {
-			mains = append(mains, session.Answer{Key: t.level, Told: t.sentence, Gap: t.gap})
+			mains = append(mains, session.Answer{Key: t.level, Finding: t.sentence, Gap: t.gap})
 		}
 	}
 	return session.Answered(s, r, []string{a.Column, by.Column}, mains).Keeping(session.Result{Columns: []string{a.Column, by.Column}}), nil
@@ -162,7 +162,7 @@ func effectSample(k *session.Call, y *phrase.Response, a, by phrase.ColumnRef) (
 
 // stories has one story for every level but the one compared with, in the column's order.
 // Series that lack one of the two levels, or any spread, take no part and are named.
-func stories(k *session.Call, s *session.Sample, r *session.Response, a, by phrase.ColumnRef, against string) ([]story, error) {
+func stories(k *session.Call, s *session.Sample, r *session.Response, a, by phrase.ColumnRef, against string) ([]pooledEffect, error) {
 	series, err := k.Groups(s, r.Values, by)
 	if err != nil {
 		return nil, err
@@ -190,10 +190,10 @@ func stories(k *session.Call, s *session.Sample, r *session.Response, a, by phra
 	if len(lacking) > 0 {
 		k.Entry.Cautions = append(k.Entry.Cautions, leftOutSeries(lacking, "no level to compare with "+against+" there, or no spread to judge by"))
 	}
-	var out []story
+	var out []pooledEffect
 	for level, effects := range byLevel {
 		if len(effects) >= 2 {
-			out = append(out, story{level: c.Levels[level], effects: effects})
+			out = append(out, pooledEffect{level: c.Levels[level], effects: effects})
 		}
 	}
 	if len(out) == 0 {
@@ -237,7 +237,7 @@ func effectsIn(ctx context.Context, g session.Group, codes []int, levels, ref in
 }
 
 // tellStory puts the series of one level together and into words.
-func tellStory(k *session.Call, t *story, r *session.Response, factor, against string, conf float64) (err error) {
+func tellStory(k *session.Call, t *pooledEffect, r *session.Response, factor, against string, conf float64) (err error) {
 	all := make([]meta.Series, len(t.effects))
 	base := 0.0
 	for i, e := range t.effects {
@@ -269,7 +269,7 @@ func tellStory(k *session.Call, t *story, r *session.Response, factor, against s
 }
 
 // clearestStory is the level whose difference stands furthest off zero for its error.
-func clearestStory(stories []story) story {
+func clearestStory(stories []pooledEffect) pooledEffect {
 	best := stories[0]
 	for _, t := range stories[1:] {
 		if math.Abs(t.all.Mean)/t.all.SE > math.Abs(best.all.Mean)/best.all.SE {
@@ -308,7 +308,7 @@ type jointRow struct {
 }
 
 // effectTable has one row a level and series.
-func effectTable(stories []story, against string, r *session.Response, factor string, conf float64) page.Table {
+func effectTable(stories []pooledEffect, against string, r *session.Response, factor string, conf float64) page.Table {
 	var rows []effectRow
 	for _, s := range stories {
 		for i, e := range s.effects {
@@ -322,7 +322,7 @@ func effectTable(stories []story, against string, r *session.Response, factor st
 }
 
 // jointTable has the series of each level together, with and without the newest.
-func jointTable(stories []story, against string, r *session.Response, conf float64) page.Table {
+func jointTable(stories []pooledEffect, against string, r *session.Response, conf float64) page.Table {
 	var rows []jointRow
 	for _, s := range stories {
 		row := func(which string, x *meta.Together, n int) {

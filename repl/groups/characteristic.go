@@ -231,13 +231,13 @@ func floorOf(m limit.Method) string {
 
 // tellLimits tells every limit, and sets the lowest up as the main answer.
 func tellLimits(k *session.Call, r *session.Response, list []levelLimit, o limit.Options) []session.Answer {
-	var told []limitOfLevel
+	var limits []limitOfLevel
 	lowest := -1
 	for i, l := range list {
 		if math.IsNaN(l.Value) {
 			continue
 		}
-		told = append(told, limitOfLevel{Level: l.called, Value: l.Value, N: l.N})
+		limits = append(limits, limitOfLevel{Level: l.called, Value: l.Value, N: l.N})
 		if lowest < 0 || l.Value < list[lowest].Value {
 			lowest = i
 		}
@@ -246,9 +246,9 @@ func tellLimits(k *session.Call, r *session.Response, list []levelLimit, o limit
 		k.Entry.Findings = []page.Sentence{noLimit(limit.FewestRanked(o.Exceeded, o.Confidence), o.Exceeded, o.Confidence)}
 		return nil
 	}
-	k.Entry.Findings = []page.Sentence{limitsFinding(r.Measure(), told, r.Unit(), o.Exceeded, o.Confidence)}
+	k.Entry.Findings = []page.Sentence{limitsFinding(r.Measure(), limits, r.Unit(), o.Exceeded, o.Confidence)}
 	l := list[lowest]
-	return []session.Answer{{Key: "lowest", Told: lowestLimit(r.Measure(), limitOfLevel{Level: l.called, Value: l.Value, N: l.N}, r.Unit(), o.Exceeded),
+	return []session.Answer{{Key: "lowest", Finding: lowestLimit(r.Measure(), limitOfLevel{Level: l.called, Value: l.Value, N: l.N}, r.Unit(), o.Exceeded),
 		Gap: say.Gap{Value: l.Value, Range: verdict.Range{Low: l.Value, High: l.Upper}}}}
 }
 

@@ -150,25 +150,25 @@ func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []s
 		return 0
 	})
 	for _, p := range order {
-		told := say.SamePair{Measure: r.Measure(), First: by.Column + " " + groups[p.First].Level, Second: by.Column + " " + groups[p.Second].Level,
+		finding := say.SamePair{Measure: r.Measure(), First: by.Column + " " + groups[p.First].Level, Second: by.Column + " " + groups[p.Second].Level,
 			Diff: p.Diff, Low: p.Low, High: p.High, Unit: r.Unit(), P: p.P, Answer: p.Answer.Key(), Enough: p.Enough,
 			Margin: page.Say(page.Num{Value: m.High, Unit: r.Unit(), Style: page.Exact}, " either way")}
 		switch {
 		case m.Share > 0:
-			told.Diff, told.Low, told.High = p.Percent/100, p.PercentLow/100, p.PercentHigh/100
-			told.Unit, told.Style = "", page.Fraction
-			told.Margin = page.Say(page.Num{Value: m.Share, Style: page.Fraction}, " of its mean either way")
+			finding.Diff, finding.Low, finding.High = p.Percent/100, p.PercentLow/100, p.PercentHigh/100
+			finding.Unit, finding.Style = "", page.Fraction
+			finding.Margin = page.Say(page.Num{Value: m.Share, Style: page.Fraction}, " of its mean either way")
 		case r.Logged():
-			told.Diff, told.Low, told.High = math.Expm1(p.Diff), math.Expm1(p.Low), math.Expm1(p.High)
-			told.Unit, told.Style = "", page.Fraction
-			told.Margin = page.Say(page.Num{Value: a.Value, Style: page.Fraction}, " either way")
+			finding.Diff, finding.Low, finding.High = math.Expm1(p.Diff), math.Expm1(p.Low), math.Expm1(p.High)
+			finding.Unit, finding.Style = "", page.Fraction
+			finding.Margin = page.Say(page.Num{Value: a.Value, Style: page.Fraction}, " either way")
 		}
 		answer := [...]verdict.Answer{verdict.CannotTell, verdict.NoDifferenceWorth, verdict.Differs}[p.Answer]
-		mains = append(mains, session.Answer{Key: groups[p.First].Level + "|" + groups[p.Second].Level, Told: told.Sentence(),
+		mains = append(mains, session.Answer{Key: groups[p.First].Level + "|" + groups[p.Second].Level, Finding: finding.Sentence(),
 			Gap: say.Gap{Value: p.Diff, Range: verdict.Range{Low: p.Low, High: p.High}, Answer: answer}})
 	}
 	for _, m := range mains {
-		k.Entry.Findings = append(k.Entry.Findings, m.Told)
+		k.Entry.Findings = append(k.Entry.Findings, m.Finding)
 	}
 	return mains
 }

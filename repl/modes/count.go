@@ -134,8 +134,8 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 	if t.Exact < 1-k.Confidence() {
 		answer = verdict.Differs
 	}
-	told := modesCounted(c.mode.Column, c.by.Column, answer == verdict.Differs, t.Exact, t.Error, t.Tables, c.most())
-	k.Entry.Findings = []page.Sentence{told}
+	finding := modesCounted(c.mode.Column, c.by.Column, answer == verdict.Differs, t.Exact, t.Error, t.Tables, c.most())
+	k.Entry.Findings = []page.Sentence{finding}
 	k.Entry.Tables = []page.Table{c.table()}
 	figures, tried := countFigures{Exact: t.Exact, ChiSquare: t.ChiSquare, DF: t.DF, P: t.P}, "every table"
 	if t.Tables > 0 {
@@ -146,7 +146,7 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 		k.Entry.Cautions = append(k.Entry.Cautions, roughChiSquare(t.Least))
 	}
 	known := []string{c.mode.Column, c.by.Column}
-	mains := []session.Answer{{Key: "count", Told: told, Gap: say.Gap{Answer: answer}}}
+	mains := []session.Answer{{Key: "count", Finding: finding, Gap: say.Gap{Answer: answer}}}
 	out := session.Answered(c.sample, c.sample.Mode(c.mode.Column), known, mains)
 	return out.Keeping(session.Result{Columns: known}), nil
 }

@@ -141,9 +141,9 @@ func oddsFor(k *session.Call, o *modeOdds, terms phrase.Terms,
 	var mains []session.Answer
 	for i, c := range contrasts {
 		if i < mostTold {
-			k.Entry.Findings = append(k.Entry.Findings, c.told)
+			k.Entry.Findings = append(k.Entry.Findings, c.finding)
 		}
-		mains = append(mains, session.Answer{Key: c.key, Gap: c.gap, Told: c.told})
+		mains = append(mains, session.Answer{Key: c.key, Gap: c.gap, Finding: c.finding})
 	}
 	if len(contrasts) > 0 {
 		k.Entry.Tables = append(k.Entry.Tables, o.contrastTable(contrasts, conf))
@@ -220,8 +220,8 @@ type oddsMode struct {
 	Mode string `id:"mode"`
 }
 
-// notTold is a coefficient that nothing is told of.
-func notTold(term string) oddsTerm {
+// notEstimated is a coefficient without figures.
+func notEstimated(term string) oddsTerm {
 	none := page.None
 	return oddsTerm{Term: term, Effect: none, SE: none, Ratio: none, Low: none, High: none, P: none}
 }
@@ -240,7 +240,7 @@ func (o *modeOdds) termTable(k *session.Call, conf float64) (page.Table, error) 
 	for m := 1; m < len(o.names); m++ {
 		at := 0
 		for j, c := range o.place.Coefficients {
-			row := notTold(session.RowName(o.place.Model(), c.Label))
+			row := notEstimated(session.RowName(o.place.Model(), c.Label))
 			if o.all {
 				row.oddsMode = &oddsMode{o.names[m]}
 			}

@@ -19,12 +19,12 @@ type contrast struct {
 	first, second, key string
 	said               say.Odds
 	gap                say.Gap // on the log odds
-	told               page.Sentence
+	finding            page.Sentence
 	clear              float64
 }
 
-// spot is a level of a category, or an end of a number column.
-type spot struct {
+// designPoint is a level of a category, or an end of a number column.
+type designPoint struct {
 	name, said string
 	row        []float64
 }
@@ -46,12 +46,12 @@ func (o *modeOdds) contrasts(k *session.Call, conf float64) ([]contrast, error) 
 	}
 	var out []contrast
 	for i, v := range o.place.Model().Variables {
-		spots, number := o.spots(i)
-		pairs := len(spots) * (len(spots) - 1) / 2
+		points, number := o.designPoints(i)
+		pairs := len(points) * (len(points) - 1) / 2
 		for m := 1; m < len(o.names); m++ {
-			for b := range spots {
+			for b := range points {
 				for a := range b {
-					c, ok, err := o.contrast(k, m, spots[a], spots[b], pairs*(len(o.names)-1), worth, conf)
+					c, ok, err := o.contrast(k, m, points[a], points[b], pairs*(len(o.names)-1), worth, conf)
 					if err != nil {
 						return nil, err
 					}
@@ -66,7 +66,7 @@ func (o *modeOdds) contrasts(k *session.Call, conf float64) ([]contrast, error) 
 						c.said.Second = page.Say(session.Seen(hi, lo, hi, v.Unit))
 						c.key = v.Name + ", " + o.names[m]
 					}
-					c.told = c.said.Sentence()
+					c.finding = c.said.Sentence()
 					out = append(out, c)
 				}
 			}
@@ -90,15 +90,15 @@ func worthOfChance(k *session.Call) (session.Smallest, error) {
 	return session.Smallest{Value: share, Said: say.Worth{Value: 100 * share, Unit: "percentage points"}}, err
 }
 
-// spots are the levels of a category, or the two ends of a number column, that the terms can place.
-func (o *modeOdds) spots(variable int) (out []spot, number bool) {
+// designPoints are the levels of a category, or the two ends of a number column, that the terms can place.
+func (o *modeOdds) designPoints(variable int) (out []designPoint, number bool) {
 	v := o.place.Model().Variables[variable]
 	if !v.IsCategory() {
 		lo, hi := session.MinMax(v.Numbers)
 		for _, x := range []float64{lo, hi} {
 			if row, ok := o.row(linear.Point{Numbers: map[int]float64{variable: x}}); ok {
 				name := v.Name + " " + shortNumber(x)
-				out = append(out, spot{name, name, row})
+				out = append(out, designPoint{name, name, row})
 			}
 		}
 		return out, true
@@ -109,14 +109,14 @@ func (o *modeOdds) spots(variable int) (out []spot, number bool) {
 			if v.Unit != "" {
 				said += " " + v.Unit
 			}
-			out = append(out, spot{v.Levels[l], said, row})
+			out = append(out, designPoint{v.Levels[l], said, row})
 		}
 	}
 	return out, false
 }
 
-// contrast sets spot b against a; false where the terms tell nothing between them.
-func (o *modeOdds) contrast(k *session.Call, m int, a, b spot, of int, worth session.Smallest,
+// contrast compares point b with a; false where the terms do not distinguish them.
+func (o *modeOdds) contrast(k *session.Call, m int, a, b designPoint, of int, worth session.Smallest,
 	conf float64) (contrast, bool, error) {
 	w, nothing := make([]float64, len(a.row)), true
 	for i := range w {

@@ -110,14 +110,14 @@ const fewBreaks = 10
 // oneMode is the strength of one way of breaking, fitted.
 type oneMode struct {
 	*strength.Fit
-	other  *strength.Fit // of the other distribution; nil where it could not be fitted
-	place  *session.Fit  // ln load on the same terms by least squares: for its design only
-	kept   []int         // the coefficients of place that are fitted here
-	sample *session.Sample
-	load   *session.Response
-	ended  []bool
-	mode   phrase.Is
-	left   []page.Sentence // the levels left out
+	other   *strength.Fit // of the other distribution; nil where it could not be fitted
+	place   *session.Fit  // ln load on the same terms by least squares: for its design only
+	kept    []int         // the coefficients of place that are fitted here
+	sample  *session.Sample
+	load    *session.Response
+	ended   []bool
+	mode    phrase.Is
+	leftOut []page.Sentence // the levels left out
 	session.NotFound
 }
 
@@ -145,12 +145,12 @@ func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
 		return nil, err
 	}
 	unit := u.load.Unit()
-	told := carriedOf(strengths)
-	k.Entry.Findings = []page.Sentence{hadNothingElse(u.was(), told, unit, conf), withoutAssuming(told, unit, conf)}
+	carried := carriedOf(strengths)
+	k.Entry.Findings = []page.Sentence{hadNothingElse(u.was(), carried, unit, conf), withoutAssuming(carried, unit, conf)}
 	mains := tellRatios(k, ratios)
 	if len(mains) == 0 {
 		s := strengths[0]
-		mains = []session.Answer{{Key: "median", Told: k.Entry.Findings[0],
+		mains = []session.Answer{{Key: "median", Finding: k.Entry.Findings[0],
 			Gap: say.Gap{Value: s.median, Range: s.medianRange}}}
 	}
 	k.Entry.Findings = append(k.Entry.Findings, endedSo(u.was(), u.Ended, u.CutShort))
@@ -164,7 +164,7 @@ func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
 		k.Entry.Tables = slices.Delete(k.Entry.Tables, 4, 5)
 	}
 	k.Entry.Values = u.values()
-	k.Entry.Cautions = append(k.Entry.Cautions, u.left...)
+	k.Entry.Cautions = append(k.Entry.Cautions, u.leftOut...)
 	if u.Ended < fewBreaks {
 		k.Entry.Cautions = append(k.Entry.Cautions, fewBreaksMessage(u.was(), u.Ended))
 	}

@@ -76,7 +76,7 @@ func (u *oneMode) leaveOut(k *session.Call, columns []string) error {
 		}
 	}
 	if len(names) > 0 {
-		u.left = append(u.left, tooFewBreaks(u.was(), names, breaks))
+		u.leftOut = append(u.leftOut, tooFewBreaks(u.was(), names, breaks))
 	}
 	return nil
 }

@@ -79,7 +79,7 @@ func strip(k *session.Call, of phrase.ByLevels, wished phrase.Picture) (page.Fig
 	fig.Y = r.Axis()
 	var points page.Points
 	var means []page.Layer
-	var told []say.LevelMean
+	var levelMeans []say.LevelMean
 	for i, g := range groups {
 		fig.X.Levels = append(fig.X.Levels, g.Level)
 		fig.X.Counts = append(fig.X.Counts, len(g.Values))
@@ -90,7 +90,7 @@ func strip(k *session.Call, of phrase.ByLevels, wished phrase.Picture) (page.Fig
 			points.Names = append(points.Names, s.Frame.SpecimenName(g.Rows[j]))
 		}
 		m := compare.Summarise(k.Context, g.Values, k.Confidence())
-		told = append(told, say.LevelMean{Level: g.Level, N: m.N, Mean: m.Mean})
+		levelMeans = append(levelMeans, say.LevelMean{Level: g.Level, N: m.N, Mean: m.Mean})
 		if m.N < 2 {
 			continue // one specimen has no interval
 		}
@@ -98,7 +98,7 @@ func strip(k *session.Call, of phrase.ByLevels, wished phrase.Picture) (page.Fig
 	}
 	fig.Layers = append([]page.Layer{points}, means...)
 	fig.Note = StripNote(k.Confidence(), len(means) > 0)
-	fig.Alt = StripAlt(r.Measure(), r.Unit(), by.Column, told)
+	fig.Alt = StripAlt(r.Measure(), r.Unit(), by.Column, levelMeans)
 	return fig, nil
 }
 

@@ -109,23 +109,23 @@ func DrawCurves(k *session.Call, cmd *phrase.DrawCurves) (*session.Outcome, erro
 	k.Entry.Specimens.Missing += k.Entry.Specimens.Used - drawn
 	k.Entry.Specimens.Used = drawn
 	fig.Layers = append(fig.Layers, drops)
-	told := curveKeys(&fig, column, counts)
+	counted := curveKeys(&fig, column, counts)
 	fig.Note = CurvesNote(len(drops.X))
-	fig.Alt = curvesAlt(drawn, len(drops.X), by.Column, told)
+	fig.Alt = curvesAlt(drawn, len(drops.X), by.Column, counted)
 	return k.Drawn(fig)
 }
 
 // curveKeys names in the figure's key, and tells, the levels that have a curve; none where
 // the curves go by no column.
-func curveKeys(fig *page.Figure, column frames.Column, counts map[string]int) (told []levelCount) {
+func curveKeys(fig *page.Figure, column frames.Column, counts map[string]int) (counted []levelCount) {
 	fig.KeyTitle = column.Label
 	for _, level := range column.Levels {
 		if counts[level] > 0 {
 			fig.Keys = append(fig.Keys, page.Key{Label: level, Look: session.LookOf(column, level)})
-			told = append(told, levelCount{Level: level, N: counts[level]})
+			counted = append(counted, levelCount{Level: level, N: counts[level]})
 		}
 	}
-	return told
+	return counted
 }
 
 // thinned is a curve for drawing: never going back in slip, with the tare taken off, and

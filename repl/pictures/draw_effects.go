@@ -93,7 +93,7 @@ func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, er
 	}
 	fig.X, fig.Y = page.Axis{Label: effectsAxis(f)}, page.Axis{Label: "Effect on " + measure, Unit: unit}
 	fig.Layers = []page.Layer{page.Rule{Y: 0, Label: "no effect"}}
-	var told []effect
+	var drawn []effect
 	for i, c := range f.Coefficients {
 		if c.Label.Term < 0 || c.Dependent {
 			continue
@@ -113,15 +113,15 @@ func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, er
 		if one.PerSD {
 			label += ", +1 sd"
 		}
-		fig.Layers = append(fig.Layers, page.Interval{X: float64(len(told)), Mean: one.Value, Low: one.Low, High: one.High})
+		fig.Layers = append(fig.Layers, page.Interval{X: float64(len(drawn)), Mean: one.Value, Low: one.Low, High: one.High})
 		fig.X.Levels = append(fig.X.Levels, label)
-		told = append(told, one)
+		drawn = append(drawn, one)
 	}
-	if len(told) == 0 {
+	if len(drawn) == 0 {
 		return nil, &page.Problem{Code: "no-effects", At: cmd.Fit.At, Message: name + " has no term whose effect and interval could be drawn"}
 	}
 	fig.Note = say.BarsNote("effect", k.Confidence())
-	fig.Alt = effectsAlt(measure, unit, k.Confidence(), told, spreads(f))
+	fig.Alt = effectsAlt(measure, unit, k.Confidence(), drawn, spreads(f))
 	return k.Drawn(fig)
 }
 
@@ -234,7 +234,7 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 	fig.X, fig.Y = session.AxisOf(c), f.Y.Axis()
 	points := page.Points{Faint: true}
 	var means []page.Layer
-	var told []adjustedMean
+	var levelMeans []adjustedMean
 	estimates := f.LevelEstimates(variable)
 	for i, level := range f.Matrix.Present[variable] {
 		n := 0
@@ -249,10 +249,10 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 		low, high := session.IntervalOf(estimates[i], k.Confidence())
 		fig.X.Levels, fig.X.Counts = append(fig.X.Levels, fam.Names[i]), append(fig.X.Counts, n)
 		means = append(means, page.Interval{X: float64(i), Mean: estimates[i].Value, Low: low, High: high})
-		told = append(told, adjustedMean{Level: strings.TrimSpace(fam.Names[i] + " " + fam.LevelUnit), N: n, Mean: estimates[i].Value, Low: low, High: high})
+		levelMeans = append(levelMeans, adjustedMean{Level: strings.TrimSpace(fam.Names[i] + " " + fam.LevelUnit), N: n, Mean: estimates[i].Value, Low: low, High: high})
 	}
 	fig.Layers = append([]page.Layer{points}, means...)
 	fig.Note = adjustedNote(k.Confidence())
-	fig.Alt = adjustedAlt(f.Y.Expected(), f.Y.Unit(), c.Name, k.Confidence(), told)
+	fig.Alt = adjustedAlt(f.Y.Expected(), f.Y.Unit(), c.Name, k.Confidence(), levelMeans)
 	return k.Drawn(fig)
 }

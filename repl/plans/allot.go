@@ -53,15 +53,15 @@ func blanksLeftOut(names []string) page.Sentence {
 
 // blanks are the blanks of a file that have every balancing value.
 type blanks struct {
-	whole  *frames.Frame
-	rows   []int // of whole, one a blank
-	frame  *frames.Frame
-	values [][]float64 // by balancing column
-	names  []string    // the balancing columns
-	left   []string    // blanks that lack a value
-	aside  []string    // blanks that the file has set aside
-	blocks []string    // the columns of blocks
-	codes  [][]int     // of each
+	whole   *frames.Frame
+	rows    []int // of whole, one a blank
+	frame   *frames.Frame
+	values  [][]float64 // by balancing column
+	names   []string    // the balancing columns
+	leftOut []string    // blanks that lack a value
+	aside   []string    // blanks that the file has set aside
+	blocks  []string    // the columns of blocks
+	codes   [][]int     // of each
 }
 
 // Allot gives the blanks of a file to levels so that what was measured on them matches.
@@ -99,8 +99,8 @@ func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
 	if len(b.blocks) > 0 {
 		k.Entry.Findings = append(k.Entry.Findings, blocksSpread(b.blocks, a.Uneven))
 	}
-	if len(b.left) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, blanksLeftOut(b.left))
+	if len(b.leftOut) > 0 {
+		k.Entry.Cautions = append(k.Entry.Cautions, blanksLeftOut(b.leftOut))
 	}
 	if len(b.aside) > 0 {
 		k.Entry.Cautions = append(k.Entry.Cautions, blanksAside(b.aside))
@@ -173,7 +173,7 @@ func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 		case aside:
 			b.aside = append(b.aside, f.SpecimenName(row))
 		case lacks[row]:
-			b.left = append(b.left, f.SpecimenName(row))
+			b.leftOut = append(b.leftOut, f.SpecimenName(row))
 		default:
 			keep[row] = true
 			b.rows = append(b.rows, row)

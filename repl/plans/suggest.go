@@ -113,8 +113,8 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 	}
 	k.Entry.Tables = []page.Table{suggested(f, settable, kept, count)}
 	narrower := 1 - math.Exp(-s.Gain/(2*float64(len(measured))))
-	told := suggestedFinding(n.Value, toMake(f, settable, kept, count), name, narrower)
-	k.Entry.Findings = []page.Sentence{told}
+	finding := suggestedFinding(n.Value, toMake(f, settable, kept, count), name, narrower)
+	k.Entry.Findings = []page.Sentence{finding}
 	if len(found) > 0 {
 		k.Entry.Findings = append(k.Entry.Findings, foundAveraged(namesOf(f, found)))
 	}
@@ -125,17 +125,17 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 		k.Entry.Findings = append(k.Entry.Findings, suggestedWeighed(w, meanWeight(f)))
 	}
 	k.Entry.Values = page.ValuesOf(suggestFigures{narrower, s.Gain}, nil)
-	return session.Rested(f.Sample, f.Y, f.Known(), suggestedMains(f, settable, kept, count, told)), nil
+	return session.Rested(f.Sample, f.Y, f.Known(), suggestedMains(f, settable, kept, count, finding)), nil
 }
 
 // suggestedMains are how many of each kind are suggested, that of which most are first: with
 // other specimens another number is another answer once it is off by more than a third.
 func suggestedMains(f *session.Fit, of variables, points []linear.Point, count []int,
-	told page.Sentence) []session.Answer {
+	finding page.Sentence) []session.Answer {
 	var out []session.Answer
 	for i, n := range count {
 		x := float64(n)
-		m := session.Answer{Key: kindName(f, of, points[i]), Told: told,
+		m := session.Answer{Key: kindName(f, of, points[i]), Finding: finding,
 			Gap: say.Gap{Value: x, Range: verdict.Range{Low: x - x/3, High: x + x/3}}}
 		out = append(out, m)
 	}

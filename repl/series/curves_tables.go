@@ -265,7 +265,7 @@ func curveCautions(f *frames.Frame, c *frames.Curves, m []session.CurveFigures) 
 		if !ok || m[i].Err != nil {
 			continue
 		}
-		name, w := c.Names[i], m[i].Way
+		name, w := c.Names[i], m[i].Preparation
 		note := func(list *[]string, is bool) {
 			if is {
 				*list = append(*list, name)

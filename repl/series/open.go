@@ -59,8 +59,8 @@ func remarks(remarks []frames.Remark) []page.Sentence {
 
 // remark is one sentence: what was met, where, what was made of it, and the way out.
 func remark(r frames.Remark) page.Sentence {
-	for _, told := range []func(frames.Remark) page.Sentence{lookRemark, headRemark, columnRemark, markRemark, dateRemark, rowRemark} {
-		if s := told(r); s != nil {
+	for _, remarkOf := range []func(frames.Remark) page.Sentence{lookRemark, headRemark, columnRemark, markRemark, dateRemark, rowRemark} {
+		if s := remarkOf(r); s != nil {
 			return s
 		}
 	}

@@ -12,9 +12,9 @@ import (
 )
 
 // setAside tells which specimens no longer take part, and why.
-func setAside(names []string, reason string, left, all int) page.Sentence {
+func setAside(names []string, reason string, remaining, all int) page.Sentence {
 	return page.Say(len(names), say.Plural(len(names), " specimen is", " specimens are")+" set aside (“"+reason+"”): "+say.ShortList(names)+"; ",
-		left, " of ", all, " take part.")
+		remaining, " of ", all, " take part.")
 }
 
 // asideBefore counts those that were set aside already.
@@ -23,9 +23,9 @@ func asideBefore(n int) page.Sentence {
 }
 
 // broughtBack tells which specimens take part again.
-func broughtBack(names []string, left, all int) page.Sentence {
+func broughtBack(names []string, remaining, all int) page.Sentence {
 	return page.Say(len(names), say.Plural(len(names), " specimen takes", " specimens take")+" part again: "+say.ShortList(names)+"; ",
-		left, " of ", all, " now do.")
+		remaining, " of ", all, " now do.")
 }
 
 // aside counts what is set aside in a series.
@@ -60,12 +60,12 @@ func SetAside(k *session.Call, cmd *phrase.SetAside) (*session.Outcome, error) {
 		return nil, &page.Problem{Code: "already-aside", At: cmd.Which.At, Message: "every one of these is set aside already", Hint: "show aside"}
 	}
 	next := f.SetAside(mask, reason)
-	left := next.Len() - asideIn(next)
-	k.Entry.Findings = []page.Sentence{setAside(names, reason, left, next.Len())}
+	remaining := next.Len() - asideIn(next)
+	k.Entry.Findings = []page.Sentence{setAside(names, reason, remaining, next.Len())}
 	if already > 0 {
 		k.Entry.Findings = append(k.Entry.Findings, asideBefore(already))
 	}
-	if left == 0 {
+	if remaining == 0 {
 		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("No specimen of "+series+" is left to take part."))
 	}
 	k.Entry.Tables = []page.Table{asideTable(next)}

@@ -102,14 +102,14 @@ func (k *Call) FitAsked() (*Fit, error) {
 }
 
 // FitTerms fits a response on terms, in the ways wished.
-func (k *Call) FitTerms(on phrase.OnTerms, ways phrase.FitWays, resistant bool) (*Fit, error) {
+func (k *Call) FitTerms(on phrase.OnTerms, options phrase.FitWays, resistant bool) (*Fit, error) {
 	y, terms := on.Y, on.Terms
 	b := FormulaOf(terms)
 	if i := slices.Index(b.Columns, y.Column.Column); i >= 0 {
 		return nil, &page.Problem{Code: "response-among-terms", At: terms.At,
 			Message: y.Column.Column + " cannot explain itself", Hint: "leave it out of the terms"}
 	}
-	w, err := wayOf(ways, resistant)
+	w, err := methodOf(options, resistant)
 	if err == nil {
 		err = w.check(y, b.Columns)
 	}
@@ -120,7 +120,7 @@ func (k *Call) FitTerms(on phrase.OnTerms, ways phrase.FitWays, resistant bool) 
 	if err != nil {
 		return nil, err
 	}
-	m := design.Model{Terms: b.Terms, ThroughZero: ways.ThroughZero}
+	m := design.Model{Terms: b.Terms, ThroughZero: options.ThroughZero}
 	zero := 0
 	if w.Weight.Column != "" {
 		if m.Weights, zero, err = k.weigh(s, w.Weight); err != nil {

@@ -16,7 +16,7 @@ import (
 	"breakbook/repl/phrase"
 )
 
-// Method is how a command wishes its terms fitted.
+// Method is how a command asks for its terms to be fitted.
 type Method struct {
 	Weight    phrase.ColumnRef // Column "" without weights
 	Blocks    []phrase.BlockRef
@@ -24,14 +24,14 @@ type Method struct {
 	Resistant bool
 }
 
-// wayOf reads a command's wishes; two that cannot be had together are a problem.
-func wayOf(ways phrase.FitWays, resistant bool) (Method, error) {
-	w := Method{Uneven: ways.UnevenSpread, Resistant: resistant}
-	if ways.Weight != nil {
-		w.Weight = *ways.Weight
+// methodOf reads a command's options; two that cannot be had together are a problem.
+func methodOf(options phrase.FitWays, resistant bool) (Method, error) {
+	w := Method{Uneven: options.UnevenSpread, Resistant: resistant}
+	if options.Weight != nil {
+		w.Weight = *options.Weight
 	}
 	at := 0
-	if b := ways.Blocks; b != nil {
+	if b := options.Blocks; b != nil {
 		w.Blocks, at = b.List, b.At
 	}
 	var asked []string
@@ -50,7 +50,7 @@ func wayOf(ways phrase.FitWays, resistant bool) (Method, error) {
 	return w, nil
 }
 
-// columns are those the way needs beside the terms.
+// columns are those the method needs beside the terms.
 func (w Method) columns() []string {
 	var out []string
 	if w.Weight.Column != "" {
@@ -66,7 +66,7 @@ func (w Method) columns() []string {
 	return out
 }
 
-// check finds columns of the way that have another part in the model already.
+// check finds columns of the method that have another part in the model already.
 func (w Method) check(y phrase.Response, terms []string) error {
 	if c := w.Weight; c.Column != "" && c.Column == y.Column.Column {
 		return &page.Problem{Code: "response-as-weight", At: c.At, Message: c.Column + " cannot weigh itself", Hint: "weight by another column"}
@@ -83,7 +83,7 @@ func (w Method) check(y phrase.Response, terms []string) error {
 	return nil
 }
 
-// Said is the way as a title has it.
+// Said is the method as a title has it.
 func (w Method) Said() string {
 	out := ""
 	if w.Weight.Column != "" {
@@ -133,7 +133,7 @@ func (k *Call) weigh(s *Sample, ref phrase.ColumnRef) (weights []float64, zero i
 	return weights, zero, nil
 }
 
-// fit fits the model in its way.
+// fit fits the model by its method.
 func (w Method) fit(ctx context.Context, s *Sample, y []float64, m design.Model) (*linear.Fit, linear.Estimator, error) {
 	if w.Blocks != nil {
 		blocks := make([]mixed.Block, len(w.Blocks))
