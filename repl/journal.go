@@ -43,7 +43,8 @@ func newKeeper(s book.Surroundings) (k *keeper, caution string) {
 		k.journal, err = book.StartJournal(state, s, time.Now())
 	}
 	if err != nil {
-		return k, fmt.Sprintf("no journal of what is not saved can be kept: %s. Save the book now and then: save book FILE.brk", err)
+		return k, fmt.Sprintf("no journal of what is not saved can be kept: %s. Save the book now and then: "+
+			"save book FILE.brk", err)
 	}
 	return k, ""
 }
@@ -213,7 +214,8 @@ func (k *keeper) latest() (*book.Unsaved, error) {
 			}
 		}
 	}
-	p := &page.Problem{Code: "nothing-to-resume", Message: "no book is waiting to be resumed: every other one was saved or dropped"}
+	p := &page.Problem{Code: "nothing-to-resume",
+		Message: "no book is waiting to be resumed: every other one was saved or dropped"}
 	if k == nil {
 		p.Message = "a book that was not saved is resumed at the prompt only"
 		p.Hint = "start breakbook without commands, and type resume"

@@ -16,7 +16,8 @@ import (
 func (l *loop) canResume(ctx context.Context, unsaved *book.Unsaved) ([]page.Sentence, error) {
 	elsewhere := !here(unsaved.Folder)
 	if info, err := os.Stat(unsaved.Folder); elsewhere && (err != nil || !info.IsDir()) {
-		return nil, &page.Problem{Code: "cannot-read", Message: "the folder of that book, " + unsaved.Folder + ", is not there",
+		return nil, &page.Problem{Code: "cannot-read", Message: "the folder of that book, " + unsaved.Folder +
+			", is not there",
 			Hint: "bring the folder back, or read the commands in " + unsaved.Path}
 	}
 	if (elsewhere || unsaved.Out != l.files.whole()) && len(l.session.Entries()) > 0 {
@@ -60,7 +61,8 @@ func (l *loop) resume(ctx context.Context, unsaved *book.Unsaved) bool {
 		}
 		l.session, l.files = before, where
 		unsaved.Release()
-		l.remark(fmt.Sprintf("%s is not taken up: it stops at line %d of its journal, %s. The journal stays as it is: put right what is missing and type resume, or take its first entries with replay.",
+		l.remark(fmt.Sprintf("%s is not taken up: it stops at line %d of its journal, %s. The journal stays as it is: "+
+			"put right what is missing and type resume, or take its first entries with replay.",
 			upper(name), unsaved.Entries[at].No, unsaved.Path))
 		if err := os.Chdir(from); err != nil {
 			l.remark("Caution: " + err.Error())

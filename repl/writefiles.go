@@ -159,7 +159,8 @@ func (p *pending) leaveAll(e *page.Entry) {
 		if piece.Number != nil {
 			continue
 		}
-		own, written := piece.Leave, slices.ContainsFunc(e.Asks, func(a page.Ask) bool { return a.Kind == page.Write && a.Path == piece.Path })
+		own, written := piece.Leave,
+			slices.ContainsFunc(e.Asks, func(a page.Ask) bool { return a.Kind == page.Write && a.Path == piece.Path })
 		content := piece.Content
 		piece.Leave = func(old []byte) bool {
 			if (own == nil || !own(old)) && written && !bytes.Equal(old, content) {
@@ -231,7 +232,8 @@ func unwritten(err error) *page.Problem {
 	switch {
 	case errors.As(err, &exists):
 		p.Code = "file-exists"
-		p.Message += ": it is left as it is (replacing after its name insists, and keeps the old one as " + filepath.Base(exists.Path) + ".before)"
+		p.Message += ": it is left as it is (replacing after its name insists, and keeps the old one as " +
+			filepath.Base(exists.Path) + ".before)"
 	case errors.As(err, &source):
 		p.Code = "is-a-source"
 	}

@@ -57,9 +57,11 @@ func coverage(ctx context.Context, args []string, out io.Writer) error {
 				verdict = "outside"
 			}
 		}
-		w.AppendRow(table.Row{c.method, c.series, asked, fmt.Sprintf("%.2f %% ± %.2f", 100*share, 196*math.Sqrt(share*(1-share)/float64(*runs))), verdict})
+		w.AppendRow(table.Row{c.method, c.series, asked,
+			fmt.Sprintf("%.2f %% ± %.2f", 100*share, 196*math.Sqrt(share*(1-share)/float64(*runs))), verdict})
 	}
-	fmt.Fprintf(out, "How often 95 %% ranges hold the truth, over %d invented series of each kind, seed %d:\n", *runs, *seed)
+	fmt.Fprintf(out, "How often 95 %% ranges hold the truth, over %d invented series of each kind, seed %d:\n",
+		*runs, *seed)
 	fmt.Fprintln(out, w.Render())
 	return nil
 }

@@ -130,8 +130,10 @@ func (t *tally) count(line, said string, worked bool, took, work time.Duration) 
 
 // report prints the counts; what may not be is an error.
 func (t *tally) report(out io.Writer) error {
-	fmt.Fprintf(out, "%d mangled lines: %d worked, %d were refused; the slowest took %.2f s\n", t.lines, t.worked, t.failed, t.slowest.Seconds())
-	fmt.Fprintf(out, "memory in use between sessions: %.1f to %.1f MiB\n", float64(t.least)/(1<<20), float64(t.most)/(1<<20))
+	fmt.Fprintf(out, "%d mangled lines: %d worked, %d were refused; the slowest took %.2f s\n", t.lines, t.worked,
+		t.failed, t.slowest.Seconds())
+	fmt.Fprintf(out, "memory in use between sessions: %.1f to %.1f MiB\n", float64(t.least)/(1<<20),
+		float64(t.most)/(1<<20))
 	for _, p := range t.panics {
 		fmt.Fprintln(out, "not foreseen:", p)
 	}

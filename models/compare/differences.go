@@ -146,12 +146,14 @@ func newThresholds(ctx context.Context, f family, df float64, o Options) (*thres
 		return nil, err
 	}
 	j.detectable = dist.NoncentralityFor(o.Chance, j.critical, df)
-	j.plan = &planner{family: f, options: o, critical: j.critical, critical90: j.critical90, known: map[float64]criticals{}}
+	j.plan = &planner{family: f, options: o, critical: j.critical, critical90: j.critical90,
+		known: map[float64]criticals{}}
 	return j, nil
 }
 
 // compare fills in the rows (first and second level) of one family.
-func (m Means) compare(ctx context.Context, method Method, f func(df float64) family, rows [][2]int, baseline float64, o Options) (*Result, error) {
+func (m Means) compare(ctx context.Context, method Method, f func(df float64) family, rows [][2]int, baseline float64,
+	o Options) (*Result, error) {
 	o, err := o.filled(baseline)
 	if err != nil {
 		return nil, err

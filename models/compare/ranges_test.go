@@ -84,7 +84,8 @@ func TestSingle(t *testing.T) {
 	if three.Range.High <= one.Range.High || three.Ninety.High <= one.Ninety.High {
 		t.Error("three together need wider ranges")
 	}
-	if bad := Single(t.Context(), 1, 0, 20, Options{Worth: 2}, 1); !math.IsNaN(bad.P) || bad.Answer != verdict.CannotTell || bad.Range.Known() {
+	if bad := Single(t.Context(), 1, 0, 20, Options{Worth: 2}, 1); !math.IsNaN(bad.P) ||
+		bad.Answer != verdict.CannotTell || bad.Range.Known() {
 		t.Errorf("no spread: %+v", bad)
 	}
 }

@@ -11,8 +11,8 @@ import (
 	"breakbook/models/verdict"
 )
 
-// Summary describes one group of values: centre, spread and the range of its mean. What needs more values than there are is NaN: SD, CV and
-// Interval need two.
+// Summary describes one group of values: centre, spread and the range of its mean. What needs more
+// values than there are is NaN: SD, CV and Interval need two.
 type Summary struct {
 	N                   int
 	Mean, SD            float64 // SD with n − 1

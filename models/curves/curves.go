@@ -60,7 +60,8 @@ func (k Kind) Powers() (load, slip int) {
 type Reason string
 
 const (
-	StartsHigh    Reason = "starts-high"     // the first reading is above a quarter of the largest load: no rise from 10 % to see
+	// the first reading is above a quarter of the largest load: no rise from 10 % to see
+	StartsHigh    Reason = "starts-high"
 	Upright       Reason = "upright"         // slip does not move between 10 % and 40 %
 	NotRising     Reason = "not-rising"      // the line between 10 % and 40 % does not rise
 	DropsEarly    Reason = "drops-early"     // the first drop comes before 40 % of the largest load
@@ -83,9 +84,10 @@ const (
 type Zero uint8
 
 const (
-	ZeroFromSlack Zero = iota // the level of the slack at the start, where there is one and it is clear of zero; else as read
-	ZeroAsRead                // loads are right as they are
-	ZeroFirst                 // the first reading is no load
+	// the level of the slack at the start, where there is one and it is clear of zero; else as read
+	ZeroFromSlack Zero = iota
+	ZeroAsRead         // loads are right as they are
+	ZeroFirst          // the first reading is no load
 )
 
 // Options are what may be asked of Measure; the zero value is the usual choice.

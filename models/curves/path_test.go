@@ -25,7 +25,8 @@ func expect(t *testing.T, m *Measures, err error, want map[Kind]float64, relativ
 	}
 }
 
-var ofDuctile = map[Kind]float64{MaxLoad: 240, SlipAtMax: 6, Stiffness: 100, YieldLoad: 200, EnergyToMax: 1080, EnergyTotal: 1080}
+var ofDuctile = map[Kind]float64{MaxLoad: 240, SlipAtMax: 6, Stiffness: 100, YieldLoad: 200, EnergyToMax: 1080,
+	EnergyTotal: 1080}
 
 // Unloaded from 40 % of the estimate to 10 % and loaded again, steeper, as EN 26891 has it
 // (from memory): the loop is left out and nothing else changes. Two loops likewise.
@@ -117,7 +118,8 @@ func TestSlipNoise(t *testing.T) {
 		}
 		m, err := usual(slip, load)
 		expect(t, m, err, ofDuctile, 0.02)
-		if m.Preparation.Back == 0 || m.Preparation.Sorted || len(m.Preparation.Loops) > 0 || m.Why[FirstDropLoad] != NeverDrops {
+		if m.Preparation.Back == 0 || m.Preparation.Sorted || len(m.Preparation.Loops) > 0 ||
+			m.Why[FirstDropLoad] != NeverDrops {
 			t.Errorf("seed %d: %+v", seed, m.Preparation)
 		}
 		m, err = usual(rounded, load)

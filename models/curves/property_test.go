@@ -30,7 +30,8 @@ func times(x []float64, by float64) []float64 {
 	return y
 }
 
-func same(t *rapid.T, what string, got, want *Measures, gotErr, wantErr error, scale func(Kind) float64, relative float64) {
+func same(t *rapid.T, what string, got, want *Measures, gotErr, wantErr error, scale func(Kind) float64,
+	relative float64) {
 	if (gotErr == nil) != (wantErr == nil) || gotErr != nil && gotErr.(*Error).Code != wantErr.(*Error).Code {
 		t.Fatalf("%s: %v, before %v", what, gotErr, wantErr)
 	}

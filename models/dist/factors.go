@@ -122,8 +122,8 @@ func improved(r [][]float64, loads *mat.Dense, damping float64) (*mat.Dense, boo
 	return next, true
 }
 
-// anyBeyond is the chance that any of the values leaves ±w, to eight digits and more: the trapezium rule in both, over half the plane
-// as z and −z are alike.
+// anyBeyond is the chance that any of the values leaves ±w, to eight digits and more: the trapezium rule
+// in both, over half the plane as z and −z are alike.
 func (s split) anyBeyond(w float64) float64 {
 	least := 1.0
 	for _, own := range s.own {

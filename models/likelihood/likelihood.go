@@ -62,7 +62,8 @@ func Maximise(ctx context.Context, f Function, start []float64) (*Peak, error) {
 func climb(ctx context.Context, f Function, start []float64, within *plane) (_ *Peak, err error) {
 	defer parallel.Catch(&err)
 	n := f.Size()
-	p := &Peak{f: f, Theta: append([]float64(nil), start...), gradient: make([]float64, n), curvature: mat.NewSymDense(n, nil)}
+	p := &Peak{f: f, Theta: append([]float64(nil), start...), gradient: make([]float64, n),
+		curvature: mat.NewSymDense(n, nil)}
 	next, room := make([]float64, n), make([]float64, n)
 	p.Value = evaluate(ctx, f, p.Theta, p.gradient, p.curvature)
 	if !finite(p.Value) {

@@ -82,7 +82,8 @@ func (m Means) At(perLevel int) (Size, error) {
 	if perLevel%m.Step() != 0 {
 		return Size{}, &Error{"uneven-blocks"}
 	}
-	s := Size{PerLevel: perLevel, N: perLevel * m.cells(), Blocks: m.blocks(perLevel), Detectable: math.NaN(), ChanceHighSpread: math.NaN()}
+	s := Size{PerLevel: perLevel, N: perLevel * m.cells(), Blocks: m.blocks(perLevel), Detectable: math.NaN(),
+		ChanceHighSpread: math.NaN()}
 	tests := m.tests(perLevel)
 	own := m.variances(perLevel, m.SD, m.blockSD())
 	s.Overall, s.Pair = tests.chances(m.Delta, own)
@@ -184,6 +185,8 @@ func (ts tests) chances(delta float64, v []float64) (overall, pair float64) {
 // one-sided at that confidence: s·√(df/χ²). With a confidence under a half it is the lower limit
 // at what is left of one.
 func HighSpread(sd, df, confidence float64) float64 {
-	_, x := halving.Beyond(0, df+10, math.Inf(1), 80, func(x float64) bool { return !(dist.ChiSquareTail(x, df) > confidence) })
+	_, x := halving.Beyond(0, df+10, math.Inf(1), 80, func(x float64) bool {
+		return !(dist.ChiSquareTail(x, df) > confidence)
+	})
 	return sd * math.Sqrt(df/x)
 }

@@ -80,7 +80,8 @@ func (l *long) resampled(g *measure, count []float64) (*measure, bool) {
 		}
 		return out
 	}
-	out := &measure{n: g.n, rank: g.rank, terms: g.terms, small: make([][][]float64, len(g.small)), response: turned(l.response)}
+	out := &measure{n: g.n, rank: g.rank, terms: g.terms, small: make([][][]float64, len(g.small)),
+		response: turned(l.response)}
 	for t, columns := range g.small {
 		for _, c := range columns {
 			out.small[t] = append(out.small[t], turned(append([]float64{0}, c...)))

@@ -190,7 +190,8 @@ func (g *measure) resampled(ctx context.Context, count []float64) (stepwise, boo
 			kept, root = append(kept, i), append(root, math.Sqrt(c))
 		}
 	}
-	out := &measure{n: len(kept), baseline: picked(kept, root, g.baseline), y: picked(kept, root, g.y), terms: make([][][]float64, len(g.terms))}
+	out := &measure{n: len(kept), baseline: picked(kept, root, g.baseline), y: picked(kept, root, g.y),
+		terms: make([][][]float64, len(g.terms))}
 	for t, columns := range g.terms {
 		for _, c := range columns {
 			out.terms[t] = append(out.terms[t], picked(kept, root, c))

@@ -187,7 +187,8 @@ func (r *Result) resample(ctx context.Context, g resampler, p *precedence, n int
 	blocks := blockPlaces(o.Blocks, n)
 	drawn := make([][]float64, o.Resamples)
 	orders := max(20, o.Orders/20)
-	w := resample.Work{Seed: o.Seed, Pieces: o.Resamples, Block: max(1, resample.BlockFor(g.cost())/8), Progress: o.Progress}
+	w := resample.Work{Seed: o.Seed, Pieces: o.Resamples, Block: max(1, resample.BlockFor(g.cost())/8),
+		Progress: o.Progress}
 	err := resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
 		count := make([]float64, n)
 		return func(draw *rand.Rand, from, to int) error {

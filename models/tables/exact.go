@@ -58,7 +58,8 @@ type node struct {
 }
 
 func newCounter(ctx context.Context, rows, columns []int, steps int) *counter {
-	c := &counter{ctx: ctx, rows: slices.Sorted(slices.Values(rows)), columns: slices.Sorted(slices.Values(columns)), stepsLeft: steps}
+	c := &counter{ctx: ctx, rows: slices.Sorted(slices.Values(rows)), columns: slices.Sorted(slices.Values(columns)),
+		stepsLeft: steps}
 	slices.Reverse(c.columns)
 	n := 0
 	for _, r := range rows {

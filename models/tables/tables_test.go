@@ -186,7 +186,8 @@ func combin(n, m int) float64 {
 
 // TestProbabilitiesOfAllTablesAddUp counts every table in by an endless limit.
 func TestProbabilitiesOfAllTablesAddUp(t *testing.T) {
-	for _, c := range [][2][]int{{{5, 7, 9}, {4, 4, 6, 7}}, {{10, 11}, {3, 18}}, {{200, 300}, {250, 100, 150}}, {{3, 3, 3, 3}, {2, 2, 2, 3, 3}}} {
+	for _, c := range [][2][]int{{{5, 7, 9}, {4, 4, 6, 7}}, {{10, 11}, {3, 18}}, {{200, 300}, {250, 100, 150}},
+		{{3, 3, 3, 3}, {2, 2, 2, 3, 3}}} {
 		sum := 0.0
 		k := newCounter(context.Background(), c[0], c[1], mostSteps)
 		middle := len(k.columns) / 2

@@ -18,7 +18,8 @@ type block struct {
 // blocksCaution warns that specimens share boards, batches or days.
 func blocksCaution(specimens int, blocks []block) page.Sentence {
 	s, either := sharing(specimens, blocks)
-	return append(s, page.Word(", so they count for less than their number: the intervals here are too narrow if "+either+" matters."))
+	return append(s, page.Word(", so they count for less than their number: the intervals here are too narrow if "+
+		either+" matters."))
 }
 
 // sharing tells that specimens share boards, batches or days and so are alike, and names
@@ -37,7 +38,8 @@ func sharing(specimens int, blocks []block) (said page.Sentence, either string) 
 	return append(s, page.Word(". Specimens of one "+either+" are alike")), either
 }
 
-// blocksUnplanned warns that a plan, or a suggestion, knows nothing of the boards, batches or days that its specimens share.
+// blocksUnplanned warns that a plan, or a suggestion, knows nothing of the boards, batches or days that
+// its specimens share.
 func blocksUnplanned(specimens int, blocks []block) page.Sentence {
 	s, _ := sharing(specimens, blocks)
 	return append(s, page.Word(", and this counts every specimen as if it stood for itself."))

@@ -34,9 +34,9 @@ import (
 //
 // The paths of its commands are seen from the folder, and what has no folder was written
 // to out. A file is noted before the entry that first rests on it, figures before the entry
-// that drew them, and of how many lines an entry is, where it is of several. Entries are appended and synced one at a time,
-// and an entry that is undone is cut off again, so that only the end of the file can be torn.
-// The session holds a lock on it while it lives.
+// that drew them, and of how many lines an entry is, where it is of several. Entries are appended and
+// synced one at a time, and an entry that is undone is cut off again, so that only the end of the file
+// can be torn. The session holds a lock on it while it lives.
 const (
 	folderRemark = "# folder "
 	outRemark    = "# out "

@@ -89,7 +89,8 @@ func TestAJournalIsReadBack(t *testing.T) {
 		{"note 4 °C in the shed", nil, 12},
 	}
 	l := left[0]
-	if !reflect.DeepEqual(l.Entries, want) || l.Surroundings != bench || !reflect.DeepEqual(l.Sources, []Source{gatesFile}) {
+	if !reflect.DeepEqual(l.Entries, want) || l.Surroundings != bench ||
+		!reflect.DeepEqual(l.Sources, []Source{gatesFile}) {
 		t.Errorf("read back %+v\nwant %+v", *l, want)
 	}
 	if since := time.Since(l.Last); since < -time.Minute || since > time.Minute {

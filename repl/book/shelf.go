@@ -158,7 +158,8 @@ func takeBack(jobs []*job) []error {
 			continue
 		}
 		if err := j.back(); err != nil {
-			untidied = append(untidied, fmt.Errorf("what was written to %s before it could not be undone: %w", j.placed.Path, err))
+			untidied = append(untidied, fmt.Errorf("what was written to %s before it could not be undone: %w",
+				j.placed.Path, err))
 		}
 	}
 	return untidied
@@ -311,7 +312,8 @@ func (j *job) tryPlace() (done bool, err error) {
 // changedMeanwhile reports whether another file stands there than the one decided on.
 func (j *job) changedMeanwhile(target string) bool {
 	now, err := os.Stat(target)
-	return err != nil || j.info == nil || !os.SameFile(now, j.info) || now.Size() != j.info.Size() || !now.ModTime().Equal(j.info.ModTime())
+	return err != nil || j.info == nil || !os.SameFile(now, j.info) || now.Size() != j.info.Size() ||
+		!now.ModTime().Equal(j.info.ModTime())
 }
 
 // keepBefore gives the old file the name NAME.before, or the next that is free.

@@ -187,7 +187,8 @@ func (s *sheet) placeIntervals(beside vg.Length, withSpecimens bool) []interval 
 				low: s.atY(max(low, s.y.lo)), high: s.atY(min(high, s.y.hi)), below: low < s.y.lo, above: high > s.y.hi,
 				colour: ink, edge: ink, rim: paper, shape: circle}
 			if !withSpecimens && len(s.figure.Keys) > 0 {
-				out[i].colour, out[i].edge, out[i].rim, out[i].shape = colourOf(v.Look), edgeOf(v.Look), edgeOf(v.Look), shapeOf(v.Look)
+				out[i].colour, out[i].edge, out[i].rim, out[i].shape = colourOf(v.Look), edgeOf(v.Look), edgeOf(v.Look),
+					shapeOf(v.Look)
 			}
 		}
 	}

@@ -41,7 +41,8 @@ func tellInOrder(k *session.Call, effects []effect) []session.Answer {
 // that meets every value leaves nothing to judge an effect by: it tells none, and says so.
 func effects(f *session.Fit, k *session.Call, conf float64, p ...float64) ([]effect, error) {
 	if f.Sigma == 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("The terms meet every value of "+f.Y.Measure()+" exactly: with no residuals, no effect has an interval or a probability that means anything."))
+		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("The terms meet every value of "+f.Y.Measure()+
+			" exactly: with no residuals, no effect has an interval or a probability that means anything."))
 		return nil, nil
 	}
 	w, err := k.WorthOf(base(f), f.Y.Unit(), f.Y.Logged())

@@ -14,8 +14,10 @@ import (
 
 // togetherSentence warns that two terms of a fit can hardly be distinguished.
 func togetherSentence(first, second string, strength float64) page.Sentence {
-	return page.Say(first+" and "+second+" are confounded: they changed together in these specimens (association ", page.Num{Value: strength, Style: page.Ratio},
-		"), so the fit can hardly distinguish which of them did it. More specimens of the same kind would not help; some that separate the two would.")
+	return page.Say(first+" and "+second+" are confounded: they changed together in these specimens (association ",
+		page.Num{Value: strength, Style: page.Ratio},
+		"), so the fit can hardly distinguish which of them did it. More specimens of the same kind would not help; "+
+			"some that separate the two would.")
 }
 
 func Specimen(f *session.Fit, w []float64) (linear.Estimate, bool) { return f.Estimator.Specimen(w) }
@@ -88,7 +90,8 @@ func termTable(f *session.Fit, conf float64) page.Table {
 			unit = ""
 		}
 		half := dist.TQuantile(0.5+conf/2, c.DF) * c.SE
-		row := termRow{session.RowName(f.Model(), c.Label), page.Quantity{Value: c.Estimate, Unit: unit}, page.Quantity{Value: c.Estimate - half, Unit: unit},
+		row := termRow{session.RowName(f.Model(), c.Label), page.Quantity{Value: c.Estimate, Unit: unit},
+			page.Quantity{Value: c.Estimate - half, Unit: unit},
 			page.Quantity{Value: c.Estimate + half, Unit: unit}, page.Quantity{Value: c.SE, Unit: unit}, c.T, c.DF, c.P}
 		if c.Dependent {
 			none := page.Quantity{Value: math.NaN()}
@@ -97,7 +100,8 @@ func termTable(f *session.Fit, conf float64) page.Table {
 		rows = append(rows, row)
 	}
 	return page.Filled(page.Table{ID: "terms", Title: f.Title(),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the effect")}, rows, page.Names{"y": u})
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the effect")}, rows,
+		page.Names{"y": u})
 }
 
 func values(f *session.Fit) []page.Value {
@@ -112,8 +116,9 @@ func explainedFinding(f *session.Fit) page.Sentence {
 		return page.Say("The residual sd is ", residualSD, ", without the specimens that lie far off.")
 	}
 	if f.Method.Blocks != nil {
-		return page.Say("Together the terms account for ", page.Num{Value: f.Explained, Style: page.Fraction}, " of the variation in "+
-			f.Y.Measure()+"; within the blocks the residual sd is ", residualSD, ".")
+		return page.Say("Together the terms account for ", page.Num{Value: f.Explained, Style: page.Fraction},
+			" of the variation in "+
+				f.Y.Measure()+"; within the blocks the residual sd is ", residualSD, ".")
 	}
 	s := page.Say("Together the terms account for ", page.Num{Value: f.Explained, Style: page.Fraction},
 		" of the variation in "+f.Y.Measure()+"; the residual sd is ", residualSD)

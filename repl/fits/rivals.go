@@ -25,7 +25,8 @@ const clearly = 0.9
 func bestRival(measure, best, terms string, weight float64, next string, nextWeight float64) page.Sentence {
 	share := page.Num{Value: weight, Style: page.Fraction}
 	if weight >= clearly {
-		return page.Say("Of these fits of "+measure+" the data support "+best+" ("+terms+") clearly best: ", share, " of the support.")
+		return page.Say("Of these fits of "+measure+" the data support "+best+" ("+terms+") clearly best: ", share,
+			" of the support.")
 	}
 	return page.Say("Of these fits of "+measure+" "+best+" ("+terms+") has the most support, ", share, "; "+next+" has ",
 		page.Num{Value: nextWeight, Style: page.Fraction}, ". The data do not settle between them.")
@@ -40,9 +41,11 @@ func noWeights(measure string) page.Sentence {
 func nestedStep(smaller, larger string, more []string, p float64) page.Sentence {
 	what := larger + " has " + strings.Join(more, ", ") + " beyond " + smaller
 	if p < say.Alarm {
-		return page.Say(what+", and "+say.Plural(len(more), "it accounts", "they account")+" for more than chance would (", page.Chance(p), ").")
+		return page.Say(what+", and "+say.Plural(len(more), "it accounts", "they account")+
+			" for more than chance would (", page.Chance(p), ").")
 	}
-	return page.Say(what+", with no more gained than chance would bring (", page.Chance(p), "); that is no proof of no effect.")
+	return page.Say(what+", with no more gained than chance would bring (", page.Chance(p),
+		"); that is no proof of no effect.")
 }
 
 // rival is one of several fits of the same response on the same specimens.
@@ -75,7 +78,9 @@ func Rivals(k *session.Call, cmd *phrase.Rivals) (*session.Outcome, error) {
 	k.Entry.Findings = append(k.Entry.Findings, findings...)
 	k.Entry.Tables = []page.Table{rivalTable(list), steps}
 	if slices.ContainsFunc(list, func(r rival) bool { return r.fit.Method.Blocks != nil }) {
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("Fits with blocks are compared with the others by the full likelihood, not the restricted one they were fitted by; their figures here are those of that refit."))
+		k.Entry.Cautions = append(k.Entry.Cautions,
+			page.Say("Fits with blocks are compared with the others by the full likelihood, not the restricted one "+
+				"they were fitted by; their figures here are those of that refit."))
 	}
 	var known []string
 	for _, r := range list {
@@ -85,7 +90,8 @@ func Rivals(k *session.Call, cmd *phrase.Rivals) (*session.Outcome, error) {
 			}
 		}
 	}
-	return session.Answered(first.Sample, first.Y, known, mainsOf(list, best, k.Entry.Findings[0])).Keeping(session.Result{Columns: known}), nil
+	return session.Answered(first.Sample, first.Y, known,
+		mainsOf(list, best, k.Entry.Findings[0])).Keeping(session.Result{Columns: known}), nil
 }
 
 // rivalsNamed are the fits named, each with its likelihood.
@@ -116,8 +122,9 @@ func rivalsNamed(k *session.Call, names []phrase.Name) ([]rival, error) {
 func rivalOf(k *session.Call, n phrase.Name, f *session.Fit) (rival, error) {
 	r := rival{name: n.Text, fit: f, likelihood: f.LogLikelihood, aicc: f.AICc, parameters: float64(f.Rank()) + 1}
 	if f.Method.Resistant {
-		return r, &page.Problem{Code: "no-likelihood", At: n.At, Message: n.Text + " is resistant and has no likelihood to compare with others",
-			Hint: "fit the same terms without resistant"}
+		return r, &page.Problem{Code: "no-likelihood", At: n.At,
+			Message: n.Text + " is resistant and has no likelihood to compare with others",
+			Hint:    "fit the same terms without resistant"}
 	}
 	if f.Method.Blocks == nil {
 		return r, nil
@@ -147,15 +154,18 @@ func sameSpecimens(k *session.Call, list []rival, names []phrase.Name) error {
 		b := r.fit
 		switch {
 		case a.Sample.Series != b.Sample.Series || a.Y.Name() != b.Y.Name():
-			return &page.Problem{Code: "other-response", At: names[i+1].At, Message: r.name + " is about " + b.Y.Name() + " of " +
-				b.Sample.Series + ", " + list[0].name + " about " + a.Y.Name() + " of " + a.Sample.Series + ": they are no rivals",
+			return &page.Problem{Code: "other-response", At: names[i+1].At,
+				Message: r.name + " is about " + b.Y.Name() + " of " +
+					b.Sample.Series + ", " + list[0].name + " about " + a.Y.Name() + " of " + a.Sample.Series + ": they are no rivals",
 				Hint: "name fits of one response"}
 		case !slices.Equal(a.Sample.Rows, b.Sample.Rows):
-			return &page.Problem{Code: "other-specimens", At: names[i+1].At, Message: list[0].name + " used " + strconv.Itoa(a.N) +
-				" specimens and " + r.name + " " + strconv.Itoa(b.N) + ", not the same ones: their likelihoods cannot be compared",
+			return &page.Problem{Code: "other-specimens", At: names[i+1].At,
+				Message: list[0].name + " used " + strconv.Itoa(a.N) +
+					" specimens and " + r.name + " " + strconv.Itoa(b.N) + ", not the same ones: their likelihoods cannot be compared",
 				Hint: refit(k, list)}
 		case !slices.Equal(a.Model().Weights, b.Model().Weights):
-			return &page.Problem{Code: "other-weights", At: names[i+1].At, Message: list[0].name + " and " + r.name + " are weighted differently: they are no rivals"}
+			return &page.Problem{Code: "other-weights", At: names[i+1].At,
+				Message: list[0].name + " and " + r.name + " are weighted differently: they are no rivals"}
 		}
 	}
 	return nil
@@ -284,7 +294,8 @@ type stepTest struct{ statistic, df, against, p float64 }
 // blocks. F is that of the terms more, taken after the smaller fit's, in the larger.
 func step(k *session.Call, small, large rival) (string, stepTest, error) {
 	if small.fit.Method.Blocks != nil {
-		x := stepTest{statistic: 2 * (large.likelihood - small.likelihood), df: float64(large.fit.Rank() - small.fit.Rank()), against: math.NaN()}
+		x := stepTest{statistic: 2 * (large.likelihood - small.likelihood),
+			df: float64(large.fit.Rank() - small.fit.Rank()), against: math.NaN()}
 		x.p = dist.ChiSquareTail(max(x.statistic, 0), x.df)
 		return "likelihood ratio", x, nil
 	}

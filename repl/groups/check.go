@@ -24,7 +24,8 @@ func shapeMeans(p float64, n int) string {
 	const few = 10
 	switch {
 	case p < say.Alarm:
-		return "the residuals are not bell-shaped as the intervals assume; look at the odd specimens, or compare ranked or reshuffled"
+		return "the residuals are not bell-shaped as the intervals assume; look at the odd specimens, " +
+			"or compare ranked or reshuffled"
 	case n < few:
 		return "nothing against a bell shape, but so few specimens would hardly show it"
 	}
@@ -46,7 +47,8 @@ func spreadMeans(p float64, factor string, allowed bool) string {
 // oddMeans says what Grubbs's test found about the specimen that lies furthest off.
 func oddMeans(p float64, specimen string, n int) string {
 	if p < say.Alarm {
-		return "specimen " + specimen + " lies further off than chance allows; see what happened to it before setting it aside"
+		return "specimen " + specimen + " lies further off than chance allows; see what happened to it before " +
+			"setting it aside"
 	}
 	return "the furthest is specimen " + specimen + ", within what is expected of " + strconv.Itoa(n) + " specimens"
 }
@@ -128,7 +130,8 @@ type alarm struct {
 // checked is the lead of a check: what it found, the surest first, or that it found nothing.
 func checked(measure string, n, tests int, found []alarm) page.Sentence {
 	if len(found) == 0 {
-		return page.Say("Nothing found against the intervals of "+measure+": ", tests, say.Plural(tests, " test", " tests")+" of the residuals of ",
+		return page.Say("Nothing found against the intervals of "+measure+": ", tests,
+			say.Plural(tests, " test", " tests")+" of the residuals of ",
 			n, " specimens raised no alarm.")
 	}
 	s := page.Say("Before the intervals of " + measure + " are trusted: ")
@@ -143,13 +146,16 @@ func checked(measure string, n, tests int, found []alarm) page.Sentence {
 
 // worthALook names the specimens that a check lists.
 func worthALook(names []string) page.Sentence {
-	return page.Say("Worth a look: specimen"+say.Plural(len(names), " ", "s ")+say.Listed(names)+". Whether an answer depends on ",
-		say.Plural(len(names), "it", "them")+" shows when "+say.Plural(len(names), "it is", "they are")+" set aside and the question is asked again.")
+	return page.Say("Worth a look: specimen"+say.Plural(len(names), " ", "s ")+say.Listed(names)+
+		". Whether an answer depends on ",
+		say.Plural(len(names), "it", "them")+" shows when "+say.Plural(len(names), "it is", "they are")+
+			" set aside and the question is asked again.")
 }
 
 // wentTogether is the finding about the two factors that changed together most.
 func wentTogether(first, second string, strength float64) page.Sentence {
-	return page.Say(first+" and "+second+" changed together in these specimens (association ", page.Num{Value: strength, Style: page.Ratio},
+	return page.Say(first+" and "+second+" changed together in these specimens (association ",
+		page.Num{Value: strength, Style: page.Ratio},
 		"): "+say.TogetherMeans(strength)+".")
 }
 
@@ -159,7 +165,8 @@ const (
 	whySeveral  = "one of several that are odd together (Rosner)"
 	whyAlone    = "alone on its level: nothing else says what to expect of it; value: leverage"
 	whyLeverage = "pulls the fit its way by where it lies; value: leverage, over three times the average"
-	whyDeleted  = "far from what the others predict; value: residual in standard errors of that prediction, over 3 (common practice, no source)"
+	whyDeleted  = "far from what the others predict; value: residual in standard errors of that prediction, " +
+		"over 3 (common practice, no source)"
 	whyDistance = "the estimates move without it; value: Cook's distance, beyond their 10 % region (Cook 1977)"
 )
 
@@ -211,12 +218,15 @@ func checkOf(k *session.Call, name phrase.Name) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &checker{k: k, fit: f.Fit, plain: f.Fit, sample: f.Sample, response: f.Y, factors: f.Known(), ofFit: true, uneven: f.Method.Uneven}
+	c := &checker{k: k, fit: f.Fit, plain: f.Fit, sample: f.Sample, response: f.Y, factors: f.Known(), ofFit: true,
+		uneven: f.Method.Uneven}
 	if f.Method.Blocks != nil || f.Method.Resistant {
 		if c.plain, err = linear.Solve(k.Context, f.Response, f.Model()); err != nil {
 			return nil, err
 		}
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("Odd and pulling specimens, bends and the change of scatter are checked on the plain least-squares fit of the same terms."))
+		k.Entry.Cautions = append(k.Entry.Cautions,
+			page.Say("Odd and pulling specimens, bends and the change of scatter are checked on the plain "+
+				"least-squares fit of the same terms."))
 	}
 	return c.run(f.Y.Name() + " on " + f.TermList() + f.Method.Said())
 }
@@ -282,8 +292,9 @@ func (c *checker) run(of string) (*session.Outcome, error) {
 	k := c.k
 	if c.fit.Sigma == 0 {
 		y, _ := phrase.Part[phrase.Response](k.Command)
-		return nil, &page.Problem{Code: "nothing-left-over", At: y.At, Message: "every value of " + c.response.Name() + " is met exactly: there are no residuals to check",
-			Hint: k.LookHint()}
+		return nil, &page.Problem{Code: "nothing-left-over", At: y.At,
+			Message: "every value of " + c.response.Name() + " is met exactly: there are no residuals to check",
+			Hint:    k.LookHint()}
 	}
 	c.shape()
 	c.spreads()
@@ -455,7 +466,8 @@ func (c *checker) fan() {
 		c.without(test, checkError(err))
 		return
 	}
-	c.put(test, t, fanMeans(t.P, c.response.Measure(), c.response.Function == "" && slices.Min(c.response.Values) > 0, c.uneven))
+	c.put(test, t, fanMeans(t.P, c.response.Measure(), c.response.Function == "" &&
+		slices.Min(c.response.Values) > 0, c.uneven))
 	c.values.fanValues = &fanValues{t.DF2}
 }
 
@@ -494,7 +506,8 @@ func (c *checker) step() {
 	if c.response.Function != "" {
 		sd = session.SpreadOf(readings)
 	}
-	c.rows = append(c.rows, testRow{"rounding step of " + c.response.Column.Name, page.Quantity{Value: step, Unit: c.response.Column.Unit.String()},
+	c.rows = append(c.rows, testRow{"rounding step of " + c.response.Column.Name,
+		page.Quantity{Value: step, Unit: c.response.Column.Unit.String()},
 		math.NaN(), math.NaN(), say.StepMeans(step, sd)})
 }
 
@@ -520,7 +533,8 @@ func (c *checker) influences() {
 
 func (c *checker) testTable(of string) page.Table {
 	return page.Filled(page.Table{ID: "tests", Title: page.Say("Residuals of " + of),
-		Note: page.Say("Each test raises a false alarm once in twenty times, so of several one may well be false.")}, c.rows, nil)
+		Note: page.Say("Each test raises a false alarm once in twenty times, so of several one may well be false.")},
+		c.rows, nil)
 }
 
 func (c *checker) specimenTable() page.Table {

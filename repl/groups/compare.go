@@ -15,7 +15,8 @@ import (
 // spreadsDiffer warns that reshuffling tests more than the means where spreads differ.
 func spreadsDiffer(low, high float64, unit string) page.Sentence {
 	return page.Say("The levels differ in spread (sd ", page.Span{Low: low, High: high, Unit: unit},
-		"). Reshuffled specimens are taken as alike in everything, so what shows may be the spread and not the mean; for the means alone, type uneven spread in place of reshuffled.")
+		"). Reshuffled specimens are taken as alike in everything, so what shows may be the spread and not the mean; "+
+			"for the means alone, type uneven spread in place of reshuffled.")
 }
 
 // The methods of comparing that an option asks for; without one all levels share a spread.
@@ -36,7 +37,8 @@ func comparing(cmd *phrase.Compare) (string, error) {
 			continue
 		}
 		if method != "" {
-			return "", &page.Problem{Code: "two-ways", Message: method + " and " + w.said + " cannot both be asked for", Hint: "keep one of them"}
+			return "", &page.Problem{Code: "two-ways", Message: method + " and " + w.said + " cannot both be asked for",
+				Hint: "keep one of them"}
 		}
 		method = w.said
 	}
@@ -92,7 +94,8 @@ func compareRaw(k *session.Call, cmd *phrase.Compare, of phrase.ByLevels) (*sess
 // family is the words for the levels of a category, as raw groups.
 func family(r *session.Response, s *session.Sample, factor string, groups []session.Group) *session.Family {
 	c, _ := s.Frame.Column(factor)
-	fam := &session.Family{Measure: r.Measure(), Unit: r.Unit(), Factor: factor, LevelUnit: c.Unit.String(), Logged: r.Logged(), Probability: math.NaN()}
+	fam := &session.Family{Measure: r.Measure(), Unit: r.Unit(), Factor: factor, LevelUnit: c.Unit.String(),
+		Logged: r.Logged(), Probability: math.NaN()}
 	for _, g := range groups {
 		fam.Names = append(fam.Names, g.Level)
 	}
@@ -101,7 +104,8 @@ func family(r *session.Response, s *session.Sample, factor string, groups []sess
 
 // routed makes ready to compare raw levels by the method asked for: their means, and the test
 // of all levels together.
-func routed(k *session.Call, fam *session.Family, method string, times *phrase.Count, s *session.Sample, groups []session.Group, blocks []string, against *phrase.LevelRef) (compare.Means, overallTest, error) {
+func routed(k *session.Call, fam *session.Family, method string, times *phrase.Count, s *session.Sample,
+	groups []session.Group, blocks []string, against *phrase.LevelRef) (compare.Means, overallTest, error) {
 	if err := k.FewLevels(len(groups), fam.Factor, against != nil); err != nil {
 		return compare.Means{}, overallTest{}, err
 	}
@@ -135,7 +139,8 @@ func routed(k *session.Call, fam *session.Family, method string, times *phrase.C
 }
 
 // reshuffling makes ready to compare raw levels by reshuffling within blocks.
-func reshuffling(k *session.Call, asked *phrase.Count, fam *session.Family, values [][]float64, s *session.Sample, groups []session.Group, columns []string) error {
+func reshuffling(k *session.Call, asked *phrase.Count, fam *session.Family, values [][]float64, s *session.Sample,
+	groups []session.Group, columns []string) error {
 	times, err := timesOf(asked)
 	if err != nil {
 		return err
@@ -216,7 +221,8 @@ func onLevel(k *session.Call, err error, by phrase.ColumnRef, groups []session.G
 		return &page.Problem{Code: e.Code, At: by.At, Message: "one specimen of " + name + " tells nothing of its own spread",
 			Hint: "leave the level out with `for`, or compare without uneven spread"}
 	case "not-within-blocks":
-		return &page.Problem{Code: e.Code, At: by.At, Message: "no block, nor a chain of blocks, joins " + name + " to " + by.Column + " " + groups[0].Level +
+		return &page.Problem{Code: e.Code, At: by.At, Message: "no block, nor a chain of blocks, joins " + name +
+			" to " + by.Column + " " + groups[0].Level +
 			", so reshuffling within blocks cannot compare them"}
 	}
 	return err

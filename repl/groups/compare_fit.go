@@ -21,7 +21,8 @@ func compareOf(k *session.Call, cmd *phrase.Compare, of phrase.LevelsOfFit) (*se
 	}
 	if method == byRanks {
 		return nil, &page.Problem{Code: "ranked-on-fit", At: of.A.At,
-			Message: "a fit's adjusted means have no ranks of their own", Hint: "compare the raw values ranked, or the fit reshuffled"}
+			Message: "a fit's adjusted means have no ranks of their own",
+			Hint:    "compare the raw values ranked, or the fit reshuffled"}
 	}
 	f, variable, m, fam, err := k.FactorOfFit(of, cmd.UnevenSpread)
 	if err == nil && method == byReshuffles {
@@ -66,7 +67,8 @@ func overall(f *session.Fit, ctx context.Context, variable int) (overallTest, er
 
 // reshufflingFit makes ready to compare a fit's levels by reshuffling what the fit without
 // their factor leaves over.
-func reshufflingFit(k *session.Call, asked *phrase.Count, fam *session.Family, f *session.Fit, variable int, m compare.Means) error {
+func reshufflingFit(k *session.Call, asked *phrase.Count, fam *session.Family, f *session.Fit, variable int,
+	m compare.Means) error {
 	if err := f.Plain("reshuffled"); err != nil {
 		return err
 	}
@@ -110,7 +112,9 @@ func reshuffleDesign(f *session.Fit, variable int) compare.ReshuffleDesign {
 	out.Response = times(f.Response)
 	var own []int
 	for j, l := range f.Matrix.Labels {
-		with := l.Term >= 0 && slices.ContainsFunc(m.Terms[l.Term].Factors, func(p design.Factor) bool { return p.Variable == variable })
+		with := l.Term >= 0 && slices.ContainsFunc(m.Terms[l.Term].Factors, func(p design.Factor) bool {
+			return p.Variable == variable
+		})
 		if with {
 			own = append(own, j)
 			out.Own = append(out.Own, times(f.Matrix.Columns[j]))

@@ -61,7 +61,8 @@ type crossed struct {
 func readCrossed(k *session.Call, mode, by phrase.ColumnRef, columns ...string) (*crossed, error) {
 	c := &crossed{mode: mode, by: by}
 	if c.mode.Column == c.by.Column {
-		return nil, &page.Problem{Code: "same-column", At: c.by.At, Message: c.by.Column + " goes with itself in any case", Hint: "name another column after by"}
+		return nil, &page.Problem{Code: "same-column", At: c.by.At,
+			Message: c.by.Column + " goes with itself in any case", Hint: "name another column after by"}
 	}
 	var err error
 	if c.sample, err = k.Sample(append([]string{c.mode.Column, c.by.Column}, columns...)...); err != nil {
@@ -153,7 +154,8 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 
 // oneWay is the problem of a single level on one side.
 func (c *crossed) oneWay() error {
-	p := &page.Problem{Code: "one-level", At: c.by.At, Message: "all these specimens have the same " + c.by.Column + ", " + c.rows[0],
+	p := &page.Problem{Code: "one-level", At: c.by.At, Message: "all these specimens have the same " + c.by.Column +
+		", " + c.rows[0],
 		Hint: "widen the condition after for, or name another column"}
 	if len(c.rows) > 1 {
 		p.At, p.Message = c.mode.At, "all these specimens have the same "+c.mode.Column+", "+c.modes[0]

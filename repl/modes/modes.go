@@ -39,7 +39,8 @@ func modesShared(mode string, under page.Sentence, levels []modeRange, confidenc
 		if i > 0 {
 			s = append(s, page.Word("; "))
 		}
-		s = append(s, page.Say(l.Mode+" in ", page.Num{Value: l.Share, Style: page.Fraction}, " of the ", l.N, say.Plural(l.N, " specimen", " specimens")+" with "+l.Level)...)
+		s = append(s, page.Say(l.Mode+" in ", page.Num{Value: l.Share, Style: page.Fraction}, " of the ", l.N,
+			say.Plural(l.N, " specimen", " specimens")+" with "+l.Level)...)
 		if !l.Range.Known() {
 			continue
 		}
@@ -59,7 +60,8 @@ func takenAsWhole(mode string, levels []string, n int) page.Sentence {
 }
 
 // wholeWords are the levels of a way of breaking that say that nothing broke.
-var wholeWords = []string{"unbroken", "not broken", "did not break", "no break", "no failure", "intact", "held", "none", "runout", "run out"}
+var wholeWords = []string{"unbroken", "not broken", "did not break", "no break", "no failure", "intact", "held", "none",
+	"runout", "run out"}
 
 // Modes tells the share of each way of breaking at each level, and with `under` how those
 // shares build up with the load.
@@ -135,7 +137,8 @@ func (c *crossed) proportionTable(conf float64) page.Table {
 		}
 	}
 	t := page.Table{ID: "proportions", Title: page.Say("Share of each " + c.mode.Column + " by " + c.by.Column),
-		Note: page.Say("low and high: exact ", page.Num{Value: conf, Style: page.Fraction}, " interval of each proportion by itself")}
+		Note: page.Say("low and high: exact ", page.Num{Value: conf, Style: page.Fraction},
+			" interval of each proportion by itself")}
 	return page.Filled(t, rows, page.Names{"by": c.by.Column})
 }
 
@@ -143,7 +146,8 @@ func (c *crossed) proportionTable(conf float64) page.Table {
 func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 	modeOf, whole := c.endings()
 	unit := r.Unit()
-	t := page.Table{ID: "buildup", Title: page.Say("Share of each " + c.mode.Column + " as " + r.Name() + " rises, by " + c.by.Column),
+	t := page.Table{ID: "buildup",
+		Title: page.Say("Share of each " + c.mode.Column + " as " + r.Name() + " rises, by " + c.by.Column),
 		Note: page.Say("share: of all specimens of the level, ended so at this load or under it; low and high: ",
 			page.Num{Value: conf, Style: page.Fraction}, " interval on ln(−ln share), a dash where all have ended so")}
 	names := page.Names{"by": c.by.Column, "y": unit}
@@ -172,7 +176,8 @@ func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 	}
 	k.Entry.Tables = append(k.Entry.Tables, t)
 	if len(commonest) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, modesShared(c.mode.Column, page.Say(page.Num{Value: middle, Unit: unit}), commonest, conf))
+		k.Entry.Findings = append(k.Entry.Findings,
+			modesShared(c.mode.Column, page.Say(page.Num{Value: middle, Unit: unit}), commonest, conf))
 	}
 	if len(whole) > 0 {
 		n := 0

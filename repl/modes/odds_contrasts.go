@@ -133,7 +133,8 @@ func (o *modeOdds) contrast(k *session.Call, m int, a, b designPoint, of int, wo
 	}
 	first, second := o.chance(m, a.row), o.chance(m, b.row)
 	ninety := e.Range
-	if math.Abs(carried(first, e.Value)-first) < worth.Value { // else no interval about it lies within the size worth having
+	// else no interval about it lies within the size worth having
+	if math.Abs(carried(first, e.Value)-first) < worth.Value {
 		ninety, err = o.Range(k.Context, m, w, 1-0.10/float64(of))
 		if err = o.Of(name, err); err != nil {
 			return contrast{}, false, err
@@ -142,7 +143,8 @@ func (o *modeOdds) contrast(k *session.Call, m int, a, b designPoint, of int, wo
 	moved := func(r verdict.Range) verdict.Range {
 		return verdict.Range{Low: carried(first, r.Low) - first, High: carried(first, r.High) - first}
 	}
-	s := say.Odds{Mode: o.column.Column + " is " + o.names[m], Among: "of joints", First: page.Say(a.said), Second: page.Say(b.said),
+	s := say.Odds{Mode: o.column.Column + " is " + o.names[m], Among: "of joints", First: page.Say(a.said),
+		Second:  page.Say(b.said),
 		Chances: [2]float64{first, second}, Ratio: math.Exp(e.Value), Confidence: conf, Worth: worth.Said,
 		Range:       verdict.Range{Low: math.Exp(e.Range.Low), High: math.Exp(e.Range.High)},
 		Probability: math.Min(1, e.P*float64(of)), Answer: verdict.Decide(moved(e.Range), moved(ninety), worth.Value)}
@@ -195,6 +197,7 @@ func (o *modeOdds) contrastTable(all []contrast, conf float64) page.Table {
 	}
 	t := page.Table{ID: "contrasts", Title: page.Say("Chances and odds against each other"),
 		Note: page.Say("odds ratio: second over first; low and high: ", page.Num{Value: conf, Style: page.Fraction},
-			" profile interval, adjusted for comparing all pairs, by Bonferroni's inequality; chances: number columns at their mean, other categories averaged level by level on the log odds")}
+			" profile interval, adjusted for comparing all pairs, by Bonferroni's inequality; chances: number columns "+
+				"at their mean, other categories averaged level by level on the log odds")}
 	return page.Filled(t, rows, nil)
 }

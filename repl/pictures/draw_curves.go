@@ -65,7 +65,8 @@ func DrawCurves(k *session.Call, cmd *phrase.DrawCurves) (*session.Outcome, erro
 	}
 	c := s.Frame.Curves()
 	if c == nil {
-		return nil, &page.Problem{Code: "no-curves", Message: "no load-slip readings were read for " + s.Series, Hint: "read curves FILE.csv by COLUMN"}
+		return nil, &page.Problem{Code: "no-curves", Message: "no load-slip readings were read for " + s.Series,
+			Hint: "read curves FILE.csv by COLUMN"}
 	}
 	title := "Load against slip"
 	column, _ := s.Frame.Column(by.Column)

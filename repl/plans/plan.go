@@ -141,7 +141,8 @@ func planLimit(k *session.Call, cmd *phrase.Plan, of phrase.PlanLimit) (*session
 		return nil, err
 	}
 	if g.response.Function != "" {
-		return nil, &page.Problem{Code: "not-a-load", At: of.Y.At, Message: "a characteristic value is of " + g.response.Column.Name + " itself"}
+		return nil, &page.Problem{Code: "not-a-load", At: of.Y.At,
+			Message: "a characteristic value is of " + g.response.Column.Name + " itself"}
 	}
 	sd, high, err := planSpread(k, g, cmd.Spread, of.Y.At)
 	if err != nil {
@@ -184,7 +185,8 @@ func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) 
 	if n := cmd.Blanks; n != nil {
 		most := n.Value / cells / step * step
 		if own, err = m.At(most); most < 2 {
-			return nil, &page.Problem{Code: "out-of-range", At: n.At, Message: "so few blanks make less than two specimens of each kind"}
+			return nil, &page.Problem{Code: "out-of-range", At: n.At,
+				Message: "so few blanks make less than two specimens of each kind"}
 		}
 	} else {
 		own, err = m.Least()
@@ -235,7 +237,8 @@ func planProblem(subject phrase.PlanSubject, err error) error {
 		case phrase.PlanModes:
 			p.At, p.Hint = of.To.At, "name two shares that differ"
 		case phrase.PlanLimit:
-			p.Message = "the load scatters so much that the one 95 % of joints exceed is not over zero, and a percentage of it means nothing"
+			p.Message = "the load scatters so much that the one 95 % of joints exceed is not over zero, " +
+				"and a percentage of it means nothing"
 			p.At, p.Hint = of.Within.At, "give a smaller spread, such as spread 12%"
 		}
 	case "share":

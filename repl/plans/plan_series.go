@@ -72,7 +72,8 @@ func readPilot(k *session.Call, y phrase.Response, factors []phrase.ColumnRef) (
 			return nil, err
 		}
 		if len(own) < 2 {
-			return nil, &page.Problem{Code: "too-few-levels", At: f.At, Message: f.Column + " has only one level among the specimens used, so there is nothing to compare"}
+			return nil, &page.Problem{Code: "too-few-levels", At: f.At,
+				Message: f.Column + " has only one level among the specimens used, so there is nothing to compare"}
 		}
 		g.levels = append(g.levels, len(own))
 		g.named = append(g.named, levelNames(own))
@@ -104,12 +105,14 @@ func shareOrAmount(k *session.Call, a phrase.Amount, g *pilot) (float64, error) 
 	case a.Percent && r.Logged():
 		return math.Log1p(a.Value), nil
 	case a.Percent && (session.NoRatio(r.Column) || !(g.base > 0)):
-		return 0, &page.Problem{Code: "no-ratio", At: a.At, Message: "a percentage of " + r.Name() + " means nothing, for it has no natural zero or a mean that is not over it",
+		return 0, &page.Problem{Code: "no-ratio", At: a.At, Message: "a percentage of " + r.Name() + " means nothing, " +
+			"for it has no natural zero or a mean that is not over it",
 			Hint: "give an amount instead"}
 	case a.Percent:
 		return a.Value * g.base, nil
 	case r.Function != "":
-		return 0, &page.Problem{Code: "wrong-dimension", At: a.At, Message: "on " + r.Name() + " a difference is given as a percentage", Hint: "10%"}
+		return 0, &page.Problem{Code: "wrong-dimension", At: a.At,
+			Message: "on " + r.Name() + " a difference is given as a percentage", Hint: "10%"}
 	}
 	return session.InUnit(a.Value, a.Unit, r.Unit(), a.At)
 }
@@ -125,8 +128,9 @@ func planSpread(k *session.Call, g *pilot, asked *phrase.Amount, at int) (sd, hi
 		return sd, math.NaN(), err
 	}
 	if !(g.sd > 0) {
-		return 0, 0, &page.Problem{Code: "no-spread", At: at, Message: "these specimens do not tell how " + g.response.Name() + " scatters",
-			Hint: "give it: spread 12%"}
+		return 0, 0, &page.Problem{Code: "no-spread", At: at,
+			Message: "these specimens do not tell how " + g.response.Name() + " scatters",
+			Hint:    "give it: spread 12%"}
 	}
 	return g.sd, plan.HighSpread(g.sd, g.df, highSpread), nil
 }

@@ -14,7 +14,8 @@ import (
 
 // blocksUnknown warns that a plan counts specimens since nothing is known of their blocks.
 func blocksUnknown(block string) page.Sentence {
-	return page.Say("The numbers count specimens as if each stood for itself, for these specimens do not tell how much one " + block +
+	return page.Say("The numbers count specimens as if each stood for itself, for these specimens do not " +
+		"tell how much one " + block +
 		" differs from the next. With levels made from few values of " + block + " the chance is smaller than is said here.")
 }
 
@@ -71,7 +72,9 @@ type planBlockSD struct {
 // planTableOf is the table of sizes without its rows; both tells of a chance of all levels and
 // one of a pair.
 func planTableOf(both bool) page.Table {
-	note := page.Say("the first row is the plan, the others what fewer or more would give; chance: the smaller of that of the test of all levels and that of the pair's own, with two levels that far apart and the rest midway; chance if spread high: were the spread at its ",
+	note := page.Say("the first row is the plan, the others what fewer or more would give; chance: the smaller of "+
+		"that of the test of all levels and that of the pair's own, with two levels that far apart and the rest "+
+		"midway; chance if spread high: were the spread at its ",
 		page.Num{Value: highSpread, Style: page.Fraction}, " upper limit")
 	if !both {
 		note = page.Say("the first row is the plan, the others what fewer or more would give")

@@ -27,12 +27,15 @@ type Odds struct {
 
 // Sentence tells the chances first, then the odds ratio, the probability and the answer.
 func (o Odds) Sentence() page.Sentence {
-	first, second := page.Num{Value: o.Chances[0], Style: page.Fraction}, page.Num{Value: o.Chances[1], Style: page.Fraction}
+	first, second := page.Num{Value: o.Chances[0], Style: page.Fraction},
+		page.Num{Value: o.Chances[1], Style: page.Fraction}
 	var s page.Sentence
 	if o.Number == "" {
-		s = page.Say("With ", o.Second, ", by the fit, "+o.Mode+" in ", second, " "+o.Among+", against ", first, " with ", o.First)
+		s = page.Say("With ", o.Second, ", by the fit, "+o.Mode+" in ", second, " "+o.Among+", against ", first,
+			" with ", o.First)
 	} else {
-		s = page.Say("From the lowest "+o.Number+" seen (", o.First, ") to the highest (", o.Second, "), by the fit, "+o.Mode+" in ",
+		s = page.Say("From the lowest "+o.Number+" seen (", o.First, ") to the highest (", o.Second,
+			"), by the fit, "+o.Mode+" in ",
 			first, " "+o.Among+" at the one end and in ", second, " at the other")
 	}
 	s = append(s, page.Say("; odds ratio ", page.Num{Value: o.Ratio, Style: page.Ratio}, " (",

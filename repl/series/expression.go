@@ -124,7 +124,8 @@ func unfit(err error, e phrase.Expression) error {
 	switch {
 	case errors.As(err, &fe):
 		p.Code, p.Hint = fe.Code, fe.Hint
-	case errors.As(err, &ue) && (ue.A.None() || ue.B.None()) && (ue.A.Dimension() == "percent" || ue.B.Dimension() == "percent"):
+	case errors.As(err, &ue) && (ue.A.None() || ue.B.None()) &&
+		(ue.A.Dimension() == "percent" || ue.B.Dimension() == "percent"):
 		p.Hint = "a whole is 100% here, not 1"
 	}
 	return p

@@ -61,9 +61,11 @@ func Negated(f *frames.Frame, c phrase.Condition) ([]bool, error) {
 	case phrase.Not:
 		return Where(f, c.Inner)
 	case phrase.And:
-		return Where(f, phrase.Or{Left: phrase.Not{Inner: c.Left, At: c.At}, Right: phrase.Not{Inner: c.Right, At: c.At}, At: c.At})
+		return Where(f, phrase.Or{Left: phrase.Not{Inner: c.Left, At: c.At},
+			Right: phrase.Not{Inner: c.Right, At: c.At}, At: c.At})
 	case phrase.Or:
-		return Where(f, phrase.And{Left: phrase.Not{Inner: c.Left, At: c.At}, Right: phrase.Not{Inner: c.Right, At: c.At}, At: c.At})
+		return Where(f, phrase.And{Left: phrase.Not{Inner: c.Left, At: c.At},
+			Right: phrase.Not{Inner: c.Right, At: c.At}, At: c.At})
 	case phrase.Is:
 		c.Negate = !c.Negate
 		return Where(f, c)

@@ -197,7 +197,8 @@ func (f *Fit) EffectUnit(l design.Label) string {
 	per := units.Unit{}
 	for _, factor := range m.Terms[l.Term].Factors {
 		v := m.Variables[factor.Variable]
-		power := map[design.Function]float64{design.Identity: 1, design.Abs: 1, design.Squared: 2, design.PowerOf: factor.Power}[factor.Function]
+		power := map[design.Function]float64{design.Identity: 1, design.Abs: 1, design.Squared: 2,
+			design.PowerOf: factor.Power}[factor.Function]
 		own, ok := units.Parse(v.Unit)
 		if v.IsCategory() || power == 0 || !ok {
 			continue
