@@ -1,6 +1,6 @@
 // Package checks asks whether a fit's residuals behave as its intervals take them to:
 // near a normal shape, with one spread, without an odd specimen, without a bend that the
-// terms miss, and not hanging on single specimens. A plain sample is a fit with no terms,
+// terms miss, and not depending on single specimens. A plain sample is a fit with no terms,
 // and levels of a category are a fit on it.
 package checks
 

@@ -55,7 +55,7 @@ type Difference struct {
 	// Enough is, for CannotTell, how many specimens a level (all levels alike, same spread)
 	// would settle it: the smallest n with which this row's own test has the Chance to show
 	// a true difference as large as worth, and with no true difference the Chance that the
-	// 90 % range lies inside ± worth. 0 where unknown (worth unknown) or over 10 000. It
+	// 90 % interval lies inside ± worth. 0 where unknown (worth unknown) or over 10 000. It
 	// may be below what there is: then this series was unlucky.
 	Enough int
 }

@@ -8,7 +8,7 @@ import (
 	"breakbook/models/verdict"
 )
 
-// AllPairs compares every level with every other, ranges and probabilities by the
+// AllPairs compares every level with every other, intervals and probabilities by the
 // studentised range of as many values as there are levels, with each pair's own degrees
 // of freedom where there are such (Games & Howell 1976). A worth given as a share is of the
 // first level's mean. Errors are *Error or the context's.

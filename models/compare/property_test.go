@@ -102,7 +102,7 @@ func mean(v []float64) float64 {
 	return m
 }
 
-// A range excludes zero where the answer says that levels differ, and only there.
+// An interval excludes zero where the answer says that levels differ, and only there.
 func TestAnswersFollowRanges(t *testing.T) {
 	for name, compare := range routes() {
 		rapid.Check(t, func(t *rapid.T) {

@@ -81,7 +81,7 @@ func checkRanked(ctx context.Context, values [][]float64) error {
 // arrangements, the chance of a rank sum at least as far from its mean, else normal with
 // the corrections for ties and continuity (Lehmann 1975, sections 1.2 to 1.4); adjusted
 // over the rows by Holm (1979). Diff is the shift of Hodges & Lehmann (1963), Percent of
-// First's median; Low and High are the range of Moses (1965) at a Bonferroni level,
+// First's median; Low and High are the interval of Moses (1965) at a Bonferroni level,
 // infinite where the specimens are too few for one. SE, DF, Detectable, PercentLow and
 // PercentHigh are NaN. A worth given as a share is of the baseline's mean. Errors as
 // KruskalWallis, "no-such-level", or the context's.
@@ -193,7 +193,7 @@ func (p rankPair) difference() (Difference, error) {
 	return d, nil
 }
 
-// ranges fills in the shift, its range, the answer and what would settle it.
+// intervals fills in the shift, its interval, the answer and what would settle it.
 func (p rankPair) ranges(d *Difference, exact bool) error {
 	s := newShifts(p.ctx, p.first, p.second)
 	d.Diff = s.middle()
@@ -210,7 +210,7 @@ func (p rankPair) ranges(d *Difference, exact bool) error {
 	if d.Answer = verdict.Decide(r, at(0.10), p.o.Worth); d.Answer != verdict.CannotTell {
 		return p.ctx.Err()
 	}
-	// The shift's own standard error by the length of its middle range (Lehmann 1963).
+	// The shift's own standard error by the length of its middle interval (Lehmann 1963).
 	m, n := float64(len(p.first)), float64(len(p.second))
 	c := max(1, int(math.Round(m*n/2-math.Sqrt(m*n*(m+n+1)/12))))
 	se := (s.at(s.len()+1-c) - s.at(c)) / 2

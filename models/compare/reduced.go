@@ -219,7 +219,7 @@ func everyOrder(ctx context.Context, blocks [][]int, values []float64, visit fun
 }
 
 // Beyond tests what the Own columns of a design add to its Rest: F, its P by reshuffling
-// what the Rest leaves over as ReshuffledFit does (Levels are not used). All is NaN where
+// the residuals of the Rest as ReshuffledFit does (Levels are not used). All is NaN where
 // they add no direction. Errors are *Error ("no-freedom-left") or the context's.
 func Beyond(ctx context.Context, f ReshuffleDesign, o Options) (Overall, error) {
 	l := newReducedFit(f, nil)

@@ -18,7 +18,7 @@ import (
 // P is the share of arrangements whose largest |t| of all rows is at least its own (Westfall
 // & Young 1993, single-step), b/N or (b + 1)/(N + 1) (Phipson & Smyth 2010); t has the sd of
 // that arrangement. Low, High, Detectable and the ends of Percent are NaN. The answer is
-// that of the range Diff ± Critical·SE, Critical being what the largest |t| of the
+// that of the interval Diff ± Critical·SE, Critical being what the largest |t| of the
 // arrangements passes at o.Confidence; Enough is by the t tests of the same family. Diff and
 // the mean Percent is of are by least squares within blocks. Errors are *Error or the context's.
 func Reshuffled(ctx context.Context, values [][]float64, blocks [][]int, ref int, o Options) (_ *Result, err error) {
@@ -194,7 +194,7 @@ func (m Means) fromShuffles(ctx context.Context, rows [][2]int, s *shuffles, f f
 	return res, ctx.Err()
 }
 
-// around is the range of a difference by a critical value that |t| must pass, by more than
+// around is the interval of a difference by a critical value that |t| must pass, by more than
 // a tie, to exclude zero.
 func around(d Difference, critical float64) verdict.Range {
 	if math.IsInf(critical, 1) {

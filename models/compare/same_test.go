@@ -51,8 +51,8 @@ func TestSamesAgainstFiguresDoneElsewhere(t *testing.T) {
 	}
 }
 
-// The answer, the p and the range say one thing: same exactly where p is at most 0.05, and
-// where the ratio's range lies inside the margin.
+// The answer, the p and the interval say one thing: same exactly where p is at most 0.05, and
+// where the ratio's interval lies inside the margin.
 func TestSameAnswerGoesWithItsRange(t *testing.T) {
 	for share := 0.01; share < 0.5; share += 0.0137 {
 		all, err := Sames(t.Context(), samesLevels, 0, Margin{Share: share})

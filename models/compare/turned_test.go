@@ -13,7 +13,7 @@ import (
 )
 
 // longFooting is a response on a covariate and a factor of three levels, sorted by level,
-// with skew left over.
+// with skewed residuals.
 func longFooting(n int, effect float64) ReshuffleDesign {
 	draw := rand.New(rand.NewPCG(3, 1))
 	f := ReshuffleDesign{Response: make([]float64, n), Rest: [][]float64{make([]float64, n), make([]float64, n)},

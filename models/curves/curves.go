@@ -255,7 +255,7 @@ func (c *curve) findTop() error {
 	return nil
 }
 
-// line records what hangs on the stiffness line, or why there is none.
+// line records what depends on the stiffness line, or why there is none.
 func (m *Measures) line(c *curve, l line, why Reason, whole int) {
 	if why != "" {
 		m.Why[Stiffness] = why

@@ -26,7 +26,7 @@ const Whole = -1
 // (1978): before each load, those that still hold are multiplied by the share of them that end
 // so at it. A specimen that is Whole leaves after those that break at the same load. SE is
 // Greenwood's carried over by the delta method (Marubini & Valsecchi 1995, 10.2): without
-// whole specimens it is √(p(1 − p)/n). Ranges are taken on ln(−ln share). It is
+// whole specimens it is √(p(1 − p)/n). Intervals are taken on ln(−ln share). It is
 // left by parallel.Look where ctx ends.
 func Buildup(ctx context.Context, loads []float64, modes []int, number int, confidence float64) [][]Step {
 	at := points(ctx, loads, modes, number)
@@ -113,7 +113,7 @@ func (v *spread) pass(p point, k int, rise float64) {
 	v.own += p.holding * p.holding * (n - own) * own / (n * n * n)
 }
 
-// logLog is the range share^exp(±z·se/(share·ln share)).
+// logLog is the interval share^exp(±z·se/(share·ln share)).
 func logLog(share, se, z float64) verdict.Range {
 	if !(share < 1-1e-12) {
 		return verdict.Range{Low: math.NaN(), High: math.NaN()}

@@ -13,8 +13,8 @@ import (
 
 // Quantity is a ratio of two linear forms of the parameters, (Top·θ + Shift) / Bottom·θ;
 // without Bottom, the form above alone. Bottom·θ must be positive. Reach is how far from
-// the peak a range is followed, and 40 standard errors where one is shorter than Reach: a
-// range that goes on beyond is endless.
+// the peak an interval is followed, and 40 standard errors where one is shorter than Reach: a
+// interval that goes on beyond is endless.
 type Quantity struct {
 	Top, Bottom []float64
 	Shift       float64
@@ -64,7 +64,7 @@ const closeEnough = 1e-8
 // runaway is the fall of the log likelihood, doubled, below which the peak lies at the far end.
 const runaway = 1e-6
 
-// Profile takes the range of q at a confidence: the values whose best likelihood lies within
+// Profile takes the interval of q at a confidence: the values whose best likelihood lies within
 // half a chi-square quantile of the peak (Wilks 1938; Venzon & Moolgavkar 1988), each end a
 // root of the signed root of the fall, which is nearly a straight line. Errors are ctx's own
 // and ErrNoRange, with Value and SE as far as they are known.
@@ -207,7 +207,7 @@ func (p *Peak) end(ctx context.Context, q Quantity, side, far float64, at Profil
 }
 
 // bracketEnd is a value of the quantity, and how far the signed root of the fall there lies beyond
-// where a range ends.
+// where an interval ends.
 type bracketEnd struct{ at, gap float64 }
 
 // between closes in on the root by the secant, the gap of an end that stays halved (Dowell &

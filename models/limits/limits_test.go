@@ -74,7 +74,7 @@ func TestLimitByEachRoute(t *testing.T) {
 	}
 }
 
-// 28 is the least n at 95/75 (1 − 0.95²⁸ = 0.762, 1 − 0.95²⁷ = 0.750 just short); the second
+// 28 is the smallest n at 95/75 (1 − 0.95²⁸ = 0.762, 1 − 0.95²⁷ = 0.750 just short); the second
 // lowest serves from 53 (textbook: 1 − 0.95ⁿ − n·0.05·0.95ⁿ⁻¹).
 func TestRanks(t *testing.T) {
 	o := Options{0.95, 0.75, Ranked}

@@ -20,9 +20,9 @@ const (
 )
 
 // leastAbsolute is the shift d that makes Σ|residual − rows·d| smallest. The sum of √(r² + ε²) is
-// made least for an ε that falls to absoluteTo, each by reweighted least squares (Schlossmacher
+// made smallest for an ε that falls to absoluteTo, each by reweighted least squares (Schlossmacher
 // 1973, J. Amer. Statist. Assoc. 68; rounded corner after Clark and Osborne 1986, IMA J.
-// Numer. Anal. 6): the sum is at most n·ε above the least. Where many d are least it is the
+// Numer. Anal. 6): the sum is at most n·ε above the smallest. Where many d are smallest it is the
 // one in their middle, so that the order of specimens does not matter. ok is false where
 // the rows do not settle d.
 func leastAbsolute(ctx context.Context, rows [][]float64, residuals []float64) (d []float64, ok bool, err error) {

@@ -74,7 +74,7 @@ func TestLeastAbsoluteIsTheLeast(t *testing.T) {
 			t.Fatal(err)
 		}
 		if !ok {
-			continue // levels that cannot be told apart
+			continue // levels that cannot be distinguished
 		}
 		want := leastByProgram(t, rows, y)
 		if got := absolutes(rows, y, d); got > want*(1+1e-5) || got < want*(1-1e-9) {
@@ -143,7 +143,7 @@ func TestResistantIsItsOwnFixedPoint(t *testing.T) {
 	}
 }
 
-// Nothing hangs on the order of rows, the units, or the size of all weights.
+// Nothing depends on the order of rows, the units, or the size of all weights.
 func TestResistantAndUnevenKeepWithUnitsAndOrder(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		n := rapid.IntRange(16, 40).Draw(rt, "n")

@@ -138,7 +138,7 @@ func TestLikelihoodIsTheLargest(t *testing.T) {
 	}
 }
 
-// Nothing hangs on the order of rows and of levels, the names of blocks, units, or the
+// Nothing depends on the order of rows and of levels, the names of blocks, units, or the
 // size of all weights.
 func TestBlockedFitsKeepWithUnitsAndOrder(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {

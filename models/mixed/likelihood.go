@@ -15,7 +15,7 @@ import (
 // J. Amer. Statist. Assoc. 72, section 5.
 type point struct {
 	ratios   []float64     // by grouping
-	deviance float64       // −2 log likelihood less what does not hang on the ratios
+	deviance float64       // −2 log likelihood less what does not depend on the ratios
 	rss      float64       // y'Py
 	inner    *mat.SymDense // C
 	outer    *mat.Dense    // E

@@ -43,7 +43,7 @@ type parts struct {
 	width    int           // columns of Z and Q
 	freedom  float64       // n − p, or n with the full likelihood
 	full     bool
-	constant float64 // of −2 log likelihood: what does not hang on the variances
+	constant float64 // of −2 log likelihood: what does not depend on the variances
 	rss      float64 // e'We
 }
 

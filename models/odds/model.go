@@ -11,7 +11,7 @@ import (
 
 // model is the log likelihood of the modes (multinomial logit; with two modes the logistic
 // model), θ holding the coefficients of mode 1, then of mode 2, …; mode 0 is the one the others
-// are set against. Penalised, half the log determinant of the information is added (Firth 1993).
+// are compared with. Penalised, half the log determinant of the information is added (Firth 1993).
 type model struct {
 	modes, columns int
 	patterns       []pattern

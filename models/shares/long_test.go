@@ -127,7 +127,7 @@ func TestPartingTellsHowFarItHasCome(t *testing.T) {
 	}
 }
 
-// Ranges and probabilities of a long series are the same on one core.
+// Intervals and probabilities of a long series are the same on one core.
 func TestOneCorePartsALongSeriesAsMany(t *testing.T) {
 	d, y := longTable(6000)
 	run := func() *Result {

@@ -12,7 +12,7 @@ import (
 )
 
 // OfMeasure parts the explained variation of y (weighted where the model is) among the
-// model's terms. P is by reshuffling what the fit without the term leaves over (Freedman &
+// model's terms. P is by reshuffling the residuals of the fit without the term (Freedman &
 // Lane 1983). Errors are *Error or the context's.
 func OfMeasure(ctx context.Context, y []float64, m design.Model, o Options) (*Result, error) {
 	matrix, p, err := spell(ctx, len(y), m)

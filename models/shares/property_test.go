@@ -249,7 +249,7 @@ func TestSampledOrdersHaveTheirError(t *testing.T) {
 	near(t, "explained", sum, value[p.all()], 1e-12)
 }
 
-// The range of one term's share is near that of the textbook: for the square of a
+// The interval of one term's share is near that of the textbook: for the square of a
 // correlation of many specimens, Fisher's z.
 func TestRangeIsNearThatOfACorrelation(t *testing.T) {
 	draw := resample.Stream(21, 0)
@@ -274,7 +274,7 @@ func TestRangeIsNearThatOfACorrelation(t *testing.T) {
 	}
 }
 
-// Blocks are resampled whole: copies of each specimen bring no surer range; and a term that
+// Blocks are resampled whole: copies of each specimen bring no surer interval; and a term that
 // is constant within them cannot be reshuffled.
 func TestWholeBlocksAreResampled(t *testing.T) {
 	d, y := orthogonal()

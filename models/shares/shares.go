@@ -18,7 +18,7 @@ import (
 // ln L₀ for a mode.
 type Share struct {
 	Share      float64 // average gain over all orders of entry; they add up to Explained
-	Low, High  float64 // range by resampling specimens; NaN where too few resamples could be fitted
+	Low, High  float64 // interval by resampling specimens; NaN where too few resamples could be fitted
 	ByChance   float64 // df/(n − 1): what a term with no effect would get
 	Alone      float64 // gain where it enters as early as it may: first, or right after its parts
 	BeyondRest float64 // gain where it enters as late as it may: after all terms it is no part of
@@ -55,7 +55,7 @@ const (
 	mostSampled = 60
 )
 
-// Error says why nothing can be parted. Codes: "too-many-terms", "no-terms", "all-equal"
+// Error says why nothing can be shared out. Codes: "too-many-terms", "no-terms", "all-equal"
 // (the measure, or whether the mode, is the same throughout), "too-few-specimens",
 // "not-a-number", "through-zero" (explained is then not about the mean), and those of
 // design.Error, whose Term is taken over.
@@ -118,7 +118,7 @@ func part(ctx context.Context, g resampler, p *precedence, n int, o Options) (*R
 	return r, r.resample(ctx, g, p, n, o.phase(p.terms, p.terms+1))
 }
 
-// phase is the options for one of several phases of work, told as one by thousandths.
+// phase is the options for one of several phases of work, reported as one by thousandths.
 func (o Options) phase(i, of int) Options {
 	const each = 1000
 	if tell := o.Progress; tell != nil {
@@ -177,10 +177,10 @@ func (p *precedence) gains(ctx context.Context, g stepwise, seed uint64, orders 
 	return out, nil
 }
 
-// leastFitted is the share of resamples that must be fitted for there to be a range.
+// leastFitted is the share of resamples that must be fitted for there to be an interval.
 const leastFitted = 0.5
 
-// resample fills in the ranges: the shares of specimens drawn with replacement, whole
+// resample fills in the intervals: the shares of specimens drawn with replacement, whole
 // blocks where there are such, between their quantiles (Efron 1979; Efron & Tibshirani
 // 1993, section 13.3).
 func (r *Result) resample(ctx context.Context, g resampler, p *precedence, n int, o Options) error {

@@ -199,7 +199,7 @@ func (f *Fit) estimate(ctx context.Context, w []float64, p *float64, confidence 
 	return f.Difference(ctx, w, confidence)
 }
 
-// With few breaks the two kinds of range part: ends of the profile's differ from the normal
+// With few breaks the two kinds of interval part: ends of the profile's differ from the normal
 // ones by more than a tenth of the half width.
 func TestProfileAndNormalRangesPart(t *testing.T) {
 	c := readReference(t).Cases[2]
