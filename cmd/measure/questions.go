@@ -87,7 +87,7 @@ func answerFor(first, second string) func(page.Entry, gates.Truth) (string, erro
 	}
 }
 
-// rangeOf reads the range of a term's effect off a fit.
+// rangeOf reads the interval of a term's effect off a fit.
 func rangeOf(e page.Entry, term string) (low, high float64, err error) {
 	rows, err := rowsOf(e, "terms", "term", "low", "high")
 	if err != nil {

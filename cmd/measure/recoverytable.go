@@ -17,7 +17,7 @@ type recoveredRow struct {
 	quantity, truth         string
 	held                    string
 	within, allowed, pooled string
-	leastWanted, mostWanted string // empty where the ranges must miss
+	leastWanted, mostWanted string // empty where the intervals must miss
 }
 
 // rows lists the three quantities of a run.
@@ -73,7 +73,7 @@ func printRecovery(out io.Writer, runs [2]recovered) {
 		}
 		fmt.Fprintf(out, "%d series of %d joints, %s; refused %d (%.1f %%)\n", r.series, recoverySize, how, r.refused,
 			100*float64(r.refused)/float64(r.series))
-		w := plainTable("asked", "truth", "wanted", "ranges that hold it", "bounds that hold it", "with their scatter",
+		w := plainTable("asked", "truth", "wanted", "intervals that hold it", "bounds that hold it", "with their scatter",
 			"bounds of all joints together")
 		for _, row := range r.rows() {
 			want := "they must miss"
@@ -105,7 +105,7 @@ type recoveryFile struct {
 // recoveryFiles gives both runs as tables, and the first series of each run.
 func recoveryFiles(seed uint64, runs [2]recovered) []recoveryFile {
 	var found, averages bytes.Buffer
-	found.WriteString("strengths,quantity,truth,runs,refused,held by ranges (%),wanted from (%),wanted to (%),held by " +
+	found.WriteString("strengths,quantity,truth,runs,refused,held by intervals (%),wanted from (%),wanted to (%),held by " +
 		"bounds (%),with scatter (%),bounds together\n")
 	for _, r := range runs {
 		for _, row := range r.rows() {

@@ -51,7 +51,7 @@ func TestCommittedRecoverySays(t *testing.T) {
 		t.Fatalf("%d rows, want 6", len(table))
 	}
 	for i, row := range table {
-		held := number(t, row["held by ranges (%)"])
+		held := number(t, row["held by intervals (%)"])
 		if row["runs"] != "2000" {
 			t.Errorf("row %d is of %s series", i, row["runs"])
 		}
