@@ -3,6 +3,7 @@ package fits
 import (
 	"context"
 	"math"
+	"slices"
 
 	"breakbook/models/dist"
 	"breakbook/models/linear"
@@ -34,7 +35,7 @@ func Fit(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 		return nil, err
 	}
 	mains := tellInOrder(k, effects)
-	k.Entry.Findings = append(k.Entry.Findings, explainedFinding(f))
+	k.Entry.Findings = append(k.Entry.Findings, explainedFinding(f, firstFit(k)))
 	k.Entry.Findings = append(k.Entry.Findings, blockFindings(f)...)
 	k.Entry.Tables = append([]page.Table{termTable(f, conf)}, methodTables(f)...)
 	k.Entry.Values = values(f)
@@ -109,19 +110,28 @@ func values(f *session.Fit) []page.Value {
 		f.N, f.LogLikelihood, f.AICc, f.ExplainedAdjusted, f.AtZero, f.AtZeroSE}, page.Names{"y": f.Y.Unit()})
 }
 
-// explainedFinding says how much of the variation the terms account for, all together.
-func explainedFinding(f *session.Fit) page.Sentence {
-	residualSD := page.Num{Value: f.Sigma, Unit: f.Y.Unit()}
+// firstFit reports whether no other fit is kept yet.
+func firstFit(k *session.Call) bool {
+	return !slices.ContainsFunc(k.Session.Results(), func(r phrase.KnownResult) bool { return r.Kind == "fit" })
+}
+
+// explainedFinding says how much of the variation the terms account for, all together; the first
+// of a book says what a residual is.
+func explainedFinding(f *session.Fit, first bool) page.Sentence {
+	residualSD, is := page.Num{Value: f.Sigma, Unit: f.Y.Unit()}, " is "
+	if first {
+		is = " (of measured less expected) is "
+	}
 	if f.Method.Resistant {
-		return page.Say("The residual sd is ", residualSD, ", without the specimens that lie far off.")
+		return page.Say("The residual sd"+is, residualSD, ", without the specimens that lie far off.")
 	}
 	if f.Method.Blocks != nil {
 		return page.Say("Together the terms account for ", page.Num{Value: f.Explained, Style: page.Fraction},
 			" of the variation in "+
-				f.Y.Measure()+"; within the blocks the residual sd is ", residualSD, ".")
+				f.Y.Measure()+"; within the blocks the residual sd"+is, residualSD, ".")
 	}
 	s := page.Say("Together the terms account for ", page.Num{Value: f.Explained, Style: page.Fraction},
-		" of the variation in "+f.Y.Measure()+"; the residual sd is ", residualSD)
+		" of the variation in "+f.Y.Measure()+"; the residual sd"+is, residualSD)
 	if f.ExplainedUnseen == f.ExplainedUnseen {
 		s = append(s, page.Say("; for new specimens they explain ",
 			page.Num{Value: max(f.ExplainedUnseen, 0), Style: page.Fraction})...)

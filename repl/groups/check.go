@@ -532,7 +532,7 @@ func (c *checker) influences() {
 }
 
 func (c *checker) testTable(of string) page.Table {
-	return page.Filled(page.Table{ID: "tests", Title: page.Say("Residuals of " + of),
+	return page.Filled(page.Table{ID: "tests", Title: page.Say("Residuals (measured less expected) of " + of),
 		Note: page.Say("Each test raises a false alarm once in twenty times, so of several one may well be false.")},
 		c.rows, nil)
 }
