@@ -39,7 +39,8 @@ type modeOdds struct {
 	kept   []int        // the coefficients of place that are fitted here
 	column phrase.ColumnRef
 	names  []string // the modes, the one the others are compared with first
-	counts []int    // specimens of each
+	codes  []int    // the mode of each specimen
+	counts []int    // specimens of each mode
 	all    bool     // all modes at once
 	session.NotFound
 }
@@ -171,7 +172,7 @@ func (o *modeOdds) fit(k *session.Call, s *session.Sample, codes []int, b sessio
 	}
 	m := design.Model{Variables: v, Terms: b.Terms}
 	r := s.Mode(o.column.Column)
-	o.counts = make([]int, len(o.names))
+	o.codes, o.counts = codes, make([]int, len(o.names))
 	for i, code := range codes {
 		o.counts[code]++
 		if code == 1 {

@@ -27,6 +27,7 @@ type contrast struct {
 type designPoint struct {
 	name, said string
 	row        []float64
+	level      int // of the category, or -1
 }
 
 // contrasts sets the levels of each category against each other, mode by mode, pairs and modes
@@ -66,6 +67,9 @@ func (o *modeOdds) contrasts(k *session.Call, conf float64) ([]contrast, error) 
 						c.said.Second = page.Say(session.Seen(hi, lo, hi, v.Unit))
 						c.key = v.Name + ", " + o.names[m]
 					}
+					if !number {
+						c.said.Counted = [2]say.Counted{o.counted(m, i, points[a].level), o.counted(m, i, points[b].level)}
+					}
 					c.finding = c.said.Sentence()
 					out = append(out, c)
 				}
@@ -98,7 +102,7 @@ func (o *modeOdds) designPoints(variable int) (out []designPoint, number bool) {
 		for _, x := range []float64{lo, hi} {
 			if row, ok := o.row(linear.Point{Numbers: map[int]float64{variable: x}}); ok {
 				name := v.Name + " " + shortNumber(x)
-				out = append(out, designPoint{name, name, row})
+				out = append(out, designPoint{name, name, row, -1})
 			}
 		}
 		return out, true
@@ -109,10 +113,29 @@ func (o *modeOdds) designPoints(variable int) (out []designPoint, number bool) {
 			if v.Unit != "" {
 				said += " " + v.Unit
 			}
-			out = append(out, designPoint{v.Levels[l], said, row})
+			out = append(out, designPoint{v.Levels[l], said, row, l})
 		}
 	}
 	return out, false
+}
+
+// counted is how many specimens of a level ended in a mode, of those that ended in it or in the
+// one it is compared with.
+func (o *modeOdds) counted(mode, variable, level int) say.Counted {
+	var c say.Counted
+	for i, code := range o.place.Model().Variables[variable].Codes {
+		if code != level {
+			continue
+		}
+		switch o.codes[i] {
+		case mode:
+			c.Failed++
+			c.Of++
+		case 0:
+			c.Of++
+		}
+	}
+	return c
 }
 
 // contrast compares point b with a; false where the terms do not distinguish them.
