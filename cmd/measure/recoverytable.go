@@ -105,8 +105,8 @@ type recoveryFile struct {
 // recoveryFiles gives both runs as tables, and the first series of each run.
 func recoveryFiles(seed uint64, runs [2]recovered) []recoveryFile {
 	var found, averages bytes.Buffer
-	found.WriteString("strengths,quantity,truth,runs,refused,held by intervals (%),wanted from (%),wanted to (%),held by " +
-		"bounds (%),with scatter (%),bounds together\n")
+	found.WriteString("strengths,quantity,truth,runs,refused,held by intervals (%)," +
+		"wanted from (%),wanted to (%),held by bounds (%),with scatter (%),bounds together\n")
 	for _, r := range runs {
 		for _, row := range r.rows() {
 			fmt.Fprintf(&found, "%s,%s,%s,%d,%d,%s,%s,%s,%s,%s,%s\n", r.strengths(), row.quantity, row.truth,
