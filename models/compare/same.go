@@ -8,7 +8,7 @@ import (
 	"breakbook/models/halving"
 )
 
-// sameLevel is the level of each of the two one-sided tests; the range is then of 90 %.
+// sameLevel is the level of each of the two one-sided tests; the interval is then of 90 %.
 const sameLevel = 0.05
 
 // Sameness is what two one-sided tests say of two levels.
@@ -16,7 +16,7 @@ type Sameness uint8
 
 const (
 	SameCannotTell Sameness = iota
-	Same                    // the range lies inside the margin
+	Same                    // the interval lies inside the margin
 	Different               // it lies wholly outside
 )
 
@@ -31,10 +31,10 @@ type Margin struct{ Low, High, Share float64 }
 // SamePair is second minus first, each level with its own spread.
 type SamePair struct {
 	First, Second           int
-	Diff, Low, High         float64 // the 90 % range (Welch 1947)
+	Diff, Low, High         float64 // the 90 % interval (Welch 1947)
 	MarginLow, MarginHigh   float64 // in the response's unit
 	Percent                 float64 // 100 × Diff ÷ first's mean; only for a Share, else NaN
-	PercentLow, PercentHigh float64 // its 90 % range as a ratio; NaN where first's mean is not clear of zero
+	PercentLow, PercentHigh float64 // its 90 % interval as a ratio; NaN where first's mean is not clear of zero
 	P                       float64 // the larger of the two one-sided p
 	Answer                  Sameness
 	Enough                  int // specimens a level with an 80 % chance of Same were the two alike; 0: over 10 000
@@ -114,7 +114,7 @@ func (m Means) ratioT(i, j int, c float64) (t, se, df float64) {
 	return (m.Mean[j] - c*m.Mean[i]) / se, se, df
 }
 
-// ratioEnd is the lower (side −1) or upper (side 1) end of the ratio's range: the furthest
+// ratioEnd is the lower (side −1) or upper (side 1) end of the ratio's interval: the furthest
 // ratio that a one-sided test does not rule out (Fieller 1954). NaN where there is none.
 func (m Means) ratioEnd(i, j int, side float64) float64 {
 	centre := m.Mean[j] / m.Mean[i]
@@ -137,7 +137,7 @@ func (m Means) ratioEnd(i, j int, side float64) float64 {
 	return (near + far) / 2
 }
 
-// enoughSame is the least number a level with which the 90 % range lies inside ± margin
+// enoughSame is the smallest number a level with which the 90 % interval lies inside ± margin
 // with a chance of 80 %, were the means alike and the spreads as seen.
 func (m Means) enoughSame(i, j int, margin float64) (int, error) {
 	if !(margin > 0) {

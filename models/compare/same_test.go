@@ -35,7 +35,8 @@ func TestSamesAgainstFiguresDoneElsewhere(t *testing.T) {
 			26.879933527212295, 21.988286236795098, 32.01948140186366, Different, Different},
 	} {
 		a, s := byAmount[i], byShare[i]
-		for _, pair := range [][2]float64{{a.Diff, want.diff}, {a.Low, want.low}, {a.High, want.high}, {a.P, want.p}, {s.P, want.shareP},
+		for _, pair := range [][2]float64{{a.Diff, want.diff}, {a.Low, want.low}, {a.High, want.high}, {a.P, want.p},
+			{s.P, want.shareP},
 			{s.Percent, want.percent}, {s.PercentLow, want.percentLow}, {s.PercentHigh, want.percentHigh}} {
 			if math.Abs(pair[0]-pair[1]) > 1e-9*math.Max(1, math.Abs(pair[1])) {
 				t.Errorf("pair %d: %.14g, want %.14g", i, pair[0], pair[1])
@@ -50,8 +51,8 @@ func TestSamesAgainstFiguresDoneElsewhere(t *testing.T) {
 	}
 }
 
-// The answer, the p and the range say one thing: same exactly where p is at most 0.05, and
-// where the ratio's range lies inside the margin.
+// The answer, the p and the interval say one thing: same exactly where p is at most 0.05, and
+// where the ratio's interval lies inside the margin.
 func TestSameAnswerGoesWithItsRange(t *testing.T) {
 	for share := 0.01; share < 0.5; share += 0.0137 {
 		all, err := Sames(t.Context(), samesLevels, 0, Margin{Share: share})

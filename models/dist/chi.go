@@ -102,9 +102,9 @@ func lnLess(u float64) float64 {
 // integrand has one hump.
 func alongLine(start int, small float64, term func(j int) (f, g float64)) (f, g float64) {
 	f, g = term(start)
-	for _, way := range []int{-1, 1} {
+	for _, direction := range []int{-1, 1} {
 		last := f
-		for j := start + way; ; j += way {
+		for j := start + direction; ; j += direction {
 			a, b := term(j)
 			f, g = f+a, g+b
 			if !(a > last || a > small*f) {

@@ -63,7 +63,8 @@ func TestTailsFallAndBoundEachOther(t *testing.T) {
 		// The range of k: between one pair alone and all pairs by Bonferroni, and it grows with k.
 		one := TwoSidedT(x/math.Sqrt2, df)
 		r := NewStudentisedRange(k, df).Tail(x)
-		if pairs := float64(k*(k-1)) / 2; r < one || r > pairs*one+1e-12 || r > NewStudentisedRange(k+1, df).Tail(x)+1e-12 { // near 1 each is good to some 2e-13
+		// near 1 each is good to some 2e-13
+		if pairs := float64(k*(k-1)) / 2; r < one || r > pairs*one+1e-12 || r > NewStudentisedRange(k+1, df).Tail(x)+1e-12 {
 			t.Fatalf("range of %d at %g, %g df: %g, one pair %g", k, x, df, r, one)
 		}
 		if cdf := NewStudentisedRange(k, df).CDF(x); math.Abs(r+cdf-1) > 1e-12 {
@@ -161,8 +162,9 @@ func TestNoNonsense(t *testing.T) {
 	many, _, _ := NewManyToOne(nil, 5).Tail(ctx, 2)
 	for name, got := range map[string]float64{
 		"t of NaN": TwoSidedT(nan, 3), "t without df": TwoSidedT(1, 0), "F without df": FTail(1, -1, 3),
-		"chi-square of NaN": ChiSquareTail(nan, 2), "quantile over 1": TQuantile(1.5, 3), "quantile of NaN": TQuantile(nan, 3),
-		"range of one": NewStudentisedRange(1, 5).Tail(2), "range without df": NewStudentisedRange(3, 0).Point(0.05),
+		"chi-square of NaN": ChiSquareTail(nan, 2), "quantile over 1": TQuantile(1.5, 3),
+		"quantile of NaN": TQuantile(nan, 3),
+		"range of one":    NewStudentisedRange(1, 5).Tail(2), "range without df": NewStudentisedRange(3, 0).Point(0.05),
 		"range point over 1": NewStudentisedRange(3, 5).Point(2), "many of none": many,
 		"noncentral without df": NoncentralTTail(1, 0, 1), "chance over 1": NoncentralityFor(1.2, 2, 5),
 	} {
@@ -175,7 +177,8 @@ func TestNoNonsense(t *testing.T) {
 		TQuantile(0, 3) != -inf || NewStudentisedRange(3, 5).Point(0) != inf || NewStudentisedRange(3, 5).Point(1) != 0 {
 		t.Error("at the ends")
 	}
-	if relative(TwoSidedT(2, inf), 2*NormalTail(2)) > 1e-15 || relative(NewStudentisedRange(4, inf).Tail(3), NewStudentisedRange(4, 1e9).Tail(3)) > 1e-7 {
+	if relative(TwoSidedT(2, inf), 2*NormalTail(2)) > 1e-15 ||
+		relative(NewStudentisedRange(4, inf).Tail(3), NewStudentisedRange(4, 1e9).Tail(3)) > 1e-7 {
 		t.Error("with infinite df")
 	}
 }
@@ -226,7 +229,8 @@ func BenchmarkManyToOne(b *testing.B) {
 	for _, c := range []struct {
 		name string
 		r    [][]float64
-	}{{"one factor", fromLoads(loads)}, {"two factors", fromFactors(two)}, {"a lattice of 5", chain(5, 0.3, 0.5)}, {"a lattice of 12", chain(12, 0.3, 0.5)}} {
+	}{{"one factor", fromLoads(loads)}, {"two factors", fromFactors(two)}, {"a lattice of 5", chain(5, 0.3, 0.5)},
+		{"a lattice of 12", chain(12, 0.3, 0.5)}} {
 		b.Run("point, "+c.name, func(b *testing.B) {
 			for b.Loop() {
 				if _, err := NewManyToOne(c.r, 25).Point(ctx, 0.05); err != nil {

@@ -33,7 +33,8 @@ func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
 	if l := cmd.Against; l != nil {
 		ref = slices.IndexFunc(groups, func(g session.Group) bool { return g.Level == l.Level })
 		if ref < 0 {
-			return nil, &page.Problem{Code: "no-specimens", At: l.At, Message: "no specimen of " + by.Column + " " + l.Level + " is left to work with"}
+			return nil, &page.Problem{Code: "no-specimens", At: l.At,
+				Message: "no specimen of " + by.Column + " " + l.Level + " is left to work with"}
 		}
 	}
 	values := make([][]float64, len(groups))
@@ -48,8 +49,9 @@ func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
 		return nil, sameProblem(k, err, by, groups)
 	}
 	if margin.Share > 0 && slices.ContainsFunc(pairs, func(p compare.SamePair) bool { return !(p.MarginHigh > 0) }) {
-		return nil, &page.Problem{Code: "no-ratio", At: cmd.Within.At, Message: "a mean of " + r.Name() + " is zero or less, so a share of it is no margin",
-			Hint: "give the margin as an amount"}
+		return nil, &page.Problem{Code: "no-ratio", At: cmd.Within.At,
+			Message: "a mean of " + r.Name() + " is zero or less, so a share of it is no margin",
+			Hint:    "give the margin as an amount"}
 	}
 	t := sameTables(r, by, groups, pairs, margin)
 	k.Entry.Tables = t
@@ -65,11 +67,13 @@ func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
 // first level's mean, on a logarithm that ratio, or an amount.
 func margin(k *session.Call, r *session.Response, a phrase.Amount) (compare.Margin, error) {
 	if !(a.Value > 0) || a.Percent && a.Value >= 1 {
-		return compare.Margin{}, &page.Problem{Code: "out-of-range", At: a.At, Message: "a margin is an amount over zero, or a percentage between 0% and 100%", Hint: "within 10%"}
+		return compare.Margin{}, &page.Problem{Code: "out-of-range", At: a.At,
+			Message: "a margin is an amount over zero, or a percentage between 0% and 100%", Hint: "within 10%"}
 	}
 	if !a.Percent {
 		if r.Logged() {
-			return compare.Margin{}, &page.Problem{Code: "wrong-dimension", At: a.At, Message: "on " + r.Name() + " a margin is a ratio", Hint: "within 10%"}
+			return compare.Margin{}, &page.Problem{Code: "wrong-dimension", At: a.At,
+				Message: "on " + r.Name() + " a margin is a ratio", Hint: "within 10%"}
 		}
 		x, err := session.InUnit(a.Value, a.Unit, r.Unit(), a.At)
 		return compare.Margin{Low: -x, High: x}, err
@@ -78,8 +82,9 @@ func margin(k *session.Call, r *session.Response, a phrase.Amount) (compare.Marg
 		return compare.Margin{Low: math.Log1p(-a.Value), High: math.Log1p(a.Value)}, nil
 	}
 	if session.NoRatio(r.Column) {
-		return compare.Margin{}, &page.Problem{Code: "no-ratio", At: a.At, Message: r.Column.Name + " in " + r.Unit() + " has no natural zero, so a percentage of it means nothing",
-			Hint: "give the margin as an amount"}
+		return compare.Margin{}, &page.Problem{Code: "no-ratio", At: a.At,
+			Message: r.Column.Name + " in " + r.Unit() + " has no natural zero, so a percentage of it means nothing",
+			Hint:    "give the margin as an amount"}
 	}
 	return compare.Margin{Share: a.Value}, nil
 }
@@ -90,8 +95,9 @@ func sameProblem(k *session.Call, err error, by phrase.ColumnRef, groups []sessi
 	if !errors.As(err, &e) || e.Code != "alone" {
 		return err
 	}
-	return &page.Problem{Code: e.Code, At: by.At, Message: "one specimen of " + by.Column + " " + groups[e.Level].Level + " tells nothing of its own spread",
-		Hint: "leave the level out with `for`"}
+	return &page.Problem{Code: e.Code, At: by.At,
+		Message: "one specimen of " + by.Column + " " + groups[e.Level].Level + " tells nothing of its own spread",
+		Hint:    "leave the level out with `for`"}
 }
 
 // pairRow is whether two levels carry the same, within the margin.
@@ -117,7 +123,8 @@ type ratioRow struct {
 }
 
 // sameTables are the pairs, and for a percentage their ratios.
-func sameTables(r *session.Response, by phrase.ColumnRef, groups []session.Group, pairs []compare.SamePair, m compare.Margin) []page.Table {
+func sameTables(r *session.Response, by phrase.ColumnRef, groups []session.Group, pairs []compare.SamePair,
+	m compare.Margin) []page.Table {
 	var rows []pairRow
 	var ratios []ratioRow
 	for _, p := range pairs {
@@ -125,18 +132,22 @@ func sameTables(r *session.Response, by phrase.ColumnRef, groups []session.Group
 		rows = append(rows, pairRow{first, second, p.Diff, p.Low, p.High, p.MarginLow, p.MarginHigh, p.P, p.Answer.Key()})
 		ratios = append(ratios, ratioRow{first, second, p.Percent, p.PercentLow, p.PercentHigh})
 	}
-	out := []page.Table{page.Filled(page.Table{ID: "pairs", Title: page.Say(r.Name() + " by " + by.Column + ", within a margin"),
-		Note: page.Say("difference: second − first; low and high: its 90 % interval, each level with its own spread; p: the larger of the two one-sided tests against the margins; pairs are not adjusted for their number")},
+	out := []page.Table{page.Filled(page.Table{ID: "pairs",
+		Title: page.Say(r.Name() + " by " + by.Column + ", within a margin"),
+		Note: page.Say("difference: second − first; low and high: its 90 % interval, each level with its own spread; " +
+			"p: the larger of the two one-sided tests against the margins; pairs are not adjusted for their number")},
 		rows, page.Names{"y": r.Unit()})}
 	if m.Share > 0 {
 		out = append(out, page.Filled(page.Table{ID: "ratios", Title: page.Say("The same as a share of first's mean"),
-			Note: page.Say("the margin is a percentage, so p and answer are those of the ratio of the means; low and high: its 90 % interval")}, ratios, nil))
+			Note: page.Say("the margin is a percentage, so p and answer are those of the ratio of the means; " +
+				"low and high: its 90 % interval")}, ratios, nil))
 	}
 	return out
 }
 
 // tellSame tells every pair, that furthest apart first.
-func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []session.Group, pairs []compare.SamePair, m compare.Margin) []session.Answer {
+func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []session.Group, pairs []compare.SamePair,
+	m compare.Margin) []session.Answer {
 	by, a := cmd.A, cmd.Within
 	var mains []session.Answer
 	order := slices.Clone(pairs)
@@ -150,25 +161,27 @@ func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []s
 		return 0
 	})
 	for _, p := range order {
-		told := say.SamePair{Measure: r.Measure(), First: by.Column + " " + groups[p.First].Level, Second: by.Column + " " + groups[p.Second].Level,
-			Diff: p.Diff, Low: p.Low, High: p.High, Unit: r.Unit(), P: p.P, Answer: p.Answer.Key(), Enough: p.Enough,
+		finding := say.SamePair{Measure: r.Measure(), First: by.Column + " " + groups[p.First].Level,
+			Second: by.Column + " " + groups[p.Second].Level,
+			Diff:   p.Diff, Low: p.Low, High: p.High, Unit: r.Unit(), P: p.P, Answer: p.Answer.Key(), Enough: p.Enough,
 			Margin: page.Say(page.Num{Value: m.High, Unit: r.Unit(), Style: page.Exact}, " either way")}
 		switch {
 		case m.Share > 0:
-			told.Diff, told.Low, told.High = p.Percent/100, p.PercentLow/100, p.PercentHigh/100
-			told.Unit, told.Style = "", page.Fraction
-			told.Margin = page.Say(page.Num{Value: m.Share, Style: page.Fraction}, " of its mean either way")
+			finding.Diff, finding.Low, finding.High = p.Percent/100, p.PercentLow/100, p.PercentHigh/100
+			finding.Unit, finding.Style = "", page.Fraction
+			finding.Margin = page.Say(page.Num{Value: m.Share, Style: page.Fraction}, " of its mean either way")
 		case r.Logged():
-			told.Diff, told.Low, told.High = math.Expm1(p.Diff), math.Expm1(p.Low), math.Expm1(p.High)
-			told.Unit, told.Style = "", page.Fraction
-			told.Margin = page.Say(page.Num{Value: a.Value, Style: page.Fraction}, " either way")
+			finding.Diff, finding.Low, finding.High = math.Expm1(p.Diff), math.Expm1(p.Low), math.Expm1(p.High)
+			finding.Unit, finding.Style = "", page.Fraction
+			finding.Margin = page.Say(page.Num{Value: a.Value, Style: page.Fraction}, " either way")
 		}
 		answer := [...]verdict.Answer{verdict.CannotTell, verdict.NoDifferenceWorth, verdict.Differs}[p.Answer]
-		mains = append(mains, session.Answer{Key: groups[p.First].Level + "|" + groups[p.Second].Level, Told: told.Sentence(),
-			Gap: say.Gap{Value: p.Diff, Range: verdict.Range{Low: p.Low, High: p.High}, Answer: answer}})
+		mains = append(mains, session.Answer{Key: groups[p.First].Level + "|" + groups[p.Second].Level,
+			Finding: finding.Sentence(),
+			Gap:     say.Gap{Value: p.Diff, Range: verdict.Range{Low: p.Low, High: p.High}, Answer: answer}})
 	}
 	for _, m := range mains {
-		k.Entry.Findings = append(k.Entry.Findings, m.Told)
+		k.Entry.Findings = append(k.Entry.Findings, m.Finding)
 	}
 	return mains
 }

@@ -76,7 +76,8 @@ func JSON(e page.Entry, o Options) (text []byte, err error) {
 		return compact(failureJSON{e.Number, e.Input, false, problemJSON{p.Code, p.Message, p.At, p.Hint}})
 	}
 	out := entryJSON{Entry: e.Number, Input: e.Input, OK: true, Kind: e.Kind, Name: e.Name, Series: e.Series,
-		Findings: []string{}, Tables: []tableJSON{}, Values: e.Values, Units: e.Values, Figures: []figureJSON{}, Cautions: []string{}}
+		Findings: []string{}, Tables: []tableJSON{}, Values: e.Values, Units: e.Values, Figures: []figureJSON{},
+		Cautions: []string{}}
 	if s := e.Specimens; s != nil {
 		out.Specimens = &specimensJSON{s.Used, s.SetAside, s.Missing}
 	}

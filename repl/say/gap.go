@@ -154,15 +154,20 @@ func Answer(a verdict.Answer, w Worth, enough Enough) page.Sentence {
 	case w.Value <= 0:
 		return page.Say("cannot tell, since no size worth having is known; type worth and a size.")
 	case enough.N > 0 && enough.N <= enough.Have:
-		return page.Say("cannot tell; a series of this size usually settles whether the difference reaches ", size, ", and this one fell just between: break a few more.")
+		return page.Say("cannot tell; a series of this size usually settles whether the difference reaches ", size,
+			", and this one fell just between: break a few more.")
 	case enough.N > WorkshopMost:
-		return page.Say("cannot tell; to settle whether the difference reaches ", size, " takes more specimens than a workshop can make.")
+		return page.Say("cannot tell; to settle whether the difference reaches ", size,
+			" takes more specimens than a workshop can make.")
 	case enough.N > 0 && enough.InAll:
-		return page.Say("cannot tell; about ", rounded(enough.N), " specimens in all would probably settle whether the difference reaches ", size, ".")
+		return page.Say("cannot tell; about ", rounded(enough.N), " specimens in all would probably settle whether "+
+			"the difference reaches ", size, ".")
 	case enough.N > 0:
-		return page.Say("cannot tell; about ", rounded(enough.N), " specimens per level would probably settle whether the difference reaches ", size, ".")
+		return page.Say("cannot tell; about ", rounded(enough.N), " specimens per level would probably settle whether "+
+			"the difference reaches ", size, ".")
 	default:
-		return page.Say("cannot tell; no number of specimens in reach would settle whether the difference reaches ", size, ".")
+		return page.Say("cannot tell; no number of specimens in reach would settle whether the difference reaches ",
+			size, ".")
 	}
 }
 
