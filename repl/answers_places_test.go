@@ -93,7 +93,8 @@ func TestCurvesAreToldAndDrawnAsRead(t *testing.T) {
 	plain := "Slip (mm),Load (N)\n0,0\n1,100\n2,200\n3,300\n4,400\n5,500\n6,600\n7,350\n8,20\n"
 	looped := strings.Replace(plain, "3,300\n", "3,300\n2.5,150\n2,60\n2.5,200\n3,300\n", 1)
 	files := map[string]string{"gates.csv": "Joint,Load (N)\ng1,600\ng2,600\n", "g1.csv": plain, "g2.csv": looped}
-	entries := session(t, files, "open gates.csv; read curves g1.csv by joint; draw curves to one.svg; undo; undo; read curves g1.csv g2.csv by joint")
+	entries := session(t, files, "open gates.csv; read curves g1.csv by joint; draw curves to one.svg; undo; undo; "+
+		"read curves g1.csv g2.csv by joint")
 	if e := entries[1]; said(e.Cautions, "unloaded") {
 		t.Errorf("no curve has a loop, and the cautions are %v", e.Cautions)
 	}
@@ -122,7 +123,8 @@ func TestLongListsAreCutWithACount(t *testing.T) {
 		}
 		return map[string]string{"s.csv": text}
 	}
-	for singles, want := range map[int]string{13: "s12, s13 were left out", 14: "s12 and 2 more were left out", 17: "s12 and 5 more were left out"} {
+	for singles, want := range map[int]string{13: "s12, s13 were left out", 14: "s12 and 2 more were left out",
+		17: "s12 and 5 more were left out"} {
 		e := session(t, series(singles), "open s.csv; treat day as category; agree load by day")[2]
 		if !said(e.Cautions, want) {
 			t.Errorf("%d series of one specimen: %v", singles, e.Cautions)
@@ -135,7 +137,8 @@ func TestTareIsHeldAgainstHalfTheStep(t *testing.T) {
 	for reading, want := range map[string]string{"0.4": "shows nothing", "0.6": "shows this when there is nothing"} {
 		files := map[string]string{"gates.csv": "Joint,Load (kgf)\na,60\nb,151\nc,77\nd,93\ne,110\nf,128\n",
 			"gauge.csv": "reading (kgf),true (kgf)\n" + reading + ",0\n52,50\n102,100\n127,125\n153,150\n178,175\n200,200\n" +
-				"211,210\n222,220\n233,230\n244,240\n255,250\n266,260\n277,270\n288,280\n299,290\n310,300\n321,310\n332,320\n343,330\n354,340\n"}
+				"211,210\n222,220\n233,230\n244,240\n255,250\n266,260\n277,270\n288,280\n299,290\n310,300\n321,310\n" +
+				"332,320\n343,330\n354,340\n"}
 		e := session(t, files, "open gates.csv; calibrate load from gauge.csv")[1]
 		found := false
 		for _, table := range e.Tables {

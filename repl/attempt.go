@@ -30,7 +30,7 @@ type outcome struct {
 	files   files
 	shown   shown
 	replay  *savedBook
-	resume  *book.Left
+	resume  *book.Unsaved
 	saved   string // where the book was saved
 	quit    bool
 	discard bool // and what is not saved is not kept

@@ -68,7 +68,7 @@ func TestABookCanBeLeftWhileWorkIsGivenUp(t *testing.T) {
 	over := make(chan struct{})
 	defer close(over)
 	b.givenUp = over
-	if !b.typed(t, "note kept\nquit", true) || !b.left {
+	if !b.typed(t, "note kept\nquit", true) || !b.hasQuit {
 		t.Errorf("said %q", b.err.String())
 	}
 }
@@ -90,7 +90,8 @@ func TestTooMuchMemoryIsAMessage(t *testing.T) {
 	b.typed(t, "seed 1", true)
 	said := strings.Join(strings.Fields(b.err.String()), " ")
 	held = nil
-	for _, part := range []string{"Entry 1: ", "needs more memory than the ", "breakbook allows itself", "breakbook --memory "} {
+	for _, part := range []string{"Entry 1: ", "needs more memory than the ", "breakbook allows itself",
+		"breakbook --memory "} {
 		if !strings.Contains(said, part) {
 			t.Errorf("said %q, without %q", said, part)
 		}
@@ -107,7 +108,8 @@ func TestAWorkersPanicNamesItsPlace(t *testing.T) {
 		return parallel.Each(ctx, 4, func(context.Context, int) error { return fallIn(nil) })
 	})
 	b.typed(t, "note before\nseed 1\nnote after", false)
-	if !regexp.MustCompile(`did not foresee \(.*, in repl\.fallIn line \d+\)`).MatchString(strings.Join(strings.Fields(b.err.String()), " ")) {
+	if !regexp.MustCompile(`did not foresee \(.*, in repl\.fallIn line \d+\)`).MatchString(
+		strings.Join(strings.Fields(b.err.String()), " ")) {
 		t.Errorf("said %q", b.err.String())
 	}
 	if got := strings.Join(b.inputs(), "|"); got != "1 note before|3 note after" {

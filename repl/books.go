@@ -53,7 +53,8 @@ func settingsOf(s session.Settings) []book.Setting {
 	return []book.Setting{
 		{Name: "confidence", Value: text(page.Say(page.Num{Value: s.Confidence, Style: page.Fraction}))},
 		{Name: "smallest difference worth having", Value: text(worth)},
-		{Name: "chalk point of the glue", Value: text(page.Say(page.Num{Value: s.ChalkPoint, Unit: "degC", Style: page.Exact}))},
+		{Name: "chalk point of the glue",
+			Value: text(page.Say(page.Num{Value: s.ChalkPoint, Unit: "degC", Style: page.Exact}))},
 		{Name: "start of random draws", Value: strconv.FormatUint(s.Seed, 10)},
 		{Name: "digits", Value: strconv.Itoa(s.Digits)},
 	}

@@ -169,8 +169,10 @@ help "x@"
 	}
 	writeFile(t, folder, "ok.brk", "note a\n")
 	writeFile(t, folder, "o"+orders+".jsonl", `{"entry":1,"input":"note `+"\u009b2J"+`b","ok":true}`+"\n")
-	for _, args := range [][]string{{"repl" + orders}, {"--ou" + orders}, {"replay", "x" + orders}, {"replay", "ok.brk", "--check", "x" + orders},
-		{"replay", "ok.brk", "--check", "o" + orders + ".jsonl"}, {"help", "x" + orders}, {"completion", orders}, {"demo", "--out", "ok.brk/" + orders}, {"x" + orders + ".csv"}} {
+	for _, args := range [][]string{{"repl" + orders}, {"--ou" + orders}, {"replay", "x" + orders},
+		{"replay", "ok.brk", "--check", "x" + orders},
+		{"replay", "ok.brk", "--check", "o" + orders + ".jsonl"}, {"help", "x" + orders}, {"completion", orders},
+		{"demo", "--out", "ok.brk/" + orders}, {"x" + orders + ".csv"}} {
 		out, complaints := called(t, folder, "", args...)
 		shownSafely(t, "results of "+strings.Join(args, " "), out)
 		shownSafely(t, "complaints of "+strings.Join(args, " "), complaints)

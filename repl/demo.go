@@ -25,7 +25,8 @@ func (l *loop) demo(ctx context.Context, folder string) int {
 	if err := l.unpack(ctx, demo.Files, folder); err != nil {
 		var exists *book.ExistsError
 		if errors.As(err, &exists) {
-			return refuse(&callError{message: err.Error() + ": the demo is not put there", hint: "breakbook demo --out " + freeFolder(folder)})
+			return refuse(&callError{message: err.Error() + ": the demo is not put there",
+				hint: "breakbook demo --out " + freeFolder(folder)})
 		}
 		return refuse(&callError{message: "the demo could not be put into " + folder + ": " + cause(err),
 			hint: "name another folder with --out"})

@@ -16,7 +16,8 @@ func TestDevicesAreRefusedAtOnce(t *testing.T) {
 	if err := syscall.Mkfifo("pipe", 0o600); err != nil {
 		t.Skip("no pipes here: ", err)
 	}
-	for name, to := range map[string]string{"zero.csv": "/dev/zero", "pipe.csv": "pipe", "zero.brk": "/dev/zero", "zero.html": "/dev/zero", "zero.png": "/dev/zero"} {
+	for name, to := range map[string]string{"zero.csv": "/dev/zero", "pipe.csv": "pipe", "zero.brk": "/dev/zero",
+		"zero.html": "/dev/zero", "zero.png": "/dev/zero"} {
 		if err := os.Symlink(to, name); err != nil {
 			t.Fatal(err)
 		}
@@ -50,7 +51,8 @@ func TestDevicesAreRefusedAtOnce(t *testing.T) {
 	if !b.typed(t, "replay rests.brk", true) {
 		t.Error(b.err.String())
 	}
-	for _, says := range []string{"/dev/zero is a device or a pipe, not a file", "pipe is a device or a pipe, not a file"} {
+	for _, says := range []string{"/dev/zero is a device or a pipe, not a file",
+		"pipe is a device or a pipe, not a file"} {
 		if got := strings.Join(strings.Fields(b.out.String()), " "); !strings.Contains(got, says) {
 			t.Errorf("said %q, want %q", got, says)
 		}
@@ -72,7 +74,8 @@ func TestFollow(t *testing.T) {
 	if err := os.MkdirAll("a/b", 0o700); err != nil {
 		t.Fatal(err)
 	}
-	for name, to := range map[string]string{"a/up": "..", "a/b/abs": top + "/a", "to": "a/b/new.csv", "chain": "a/up/to", "round": "round", "above": filepath.Dir(top)} {
+	for name, to := range map[string]string{"a/up": "..", "a/b/abs": top + "/a", "to": "a/b/new.csv",
+		"chain": "a/up/to", "round": "round", "above": filepath.Dir(top)} {
 		if err := os.Symlink(to, name); err != nil {
 			t.Fatal(err)
 		}
@@ -101,7 +104,8 @@ func TestFollow(t *testing.T) {
 		lets         bool
 	}{
 		{"", "x.csv", true}, {"", "a/b/x.csv", true}, {"", "../x.csv", false}, {"", "a/up/to", true}, {"a", "a/up/to", true},
-		{"a/b", "a/x.csv", false}, {"a", "ab.csv", false}, {"", top + "/x.csv", true}, {"", top + "x.csv", false}, {"", "round", false},
+		{"a/b", "a/x.csv", false}, {"a", "ab.csv", false}, {"", top + "/x.csv", true}, {"", top + "x.csv", false},
+		{"", "round", false},
 		{"a/b/abs", "a/x.csv", true}, {"to be made", "to be made/x.csv", true}, {"to be made", "x.csv", false},
 	} {
 		if err := (&fence{folder: c.folder}).allows(c.path); (err == nil) != c.lets {

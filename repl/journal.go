@@ -43,7 +43,8 @@ func newKeeper(s book.Surroundings) (k *keeper, caution string) {
 		k.journal, err = book.StartJournal(state, s, time.Now())
 	}
 	if err != nil {
-		return k, fmt.Sprintf("no journal of what is not saved can be kept: %s. Save the book now and then: save book FILE.brk", err)
+		return k, fmt.Sprintf("no journal of what is not saved can be kept: %s. Save the book now and then: "+
+			"save book FILE.brk", err)
 	}
 	return k, ""
 }
@@ -186,12 +187,12 @@ func (k *keeper) leave(s *session.Session) string {
 
 // offer says which books were not saved, or nothing.
 func (k *keeper) offer(now time.Time) string {
-	left := book.LeftBehind(k.state)
-	if k.state == "" || len(left) == 0 {
+	unsaved := book.FindUnsaved(k.state)
+	if k.state == "" || len(unsaved) == 0 {
 		return ""
 	}
-	said := fmt.Sprintf("%s was not saved: type resume, or forget journal to drop it.", upper(bookOf(left[0], now)))
-	switch more := len(left) - 1; {
+	said := fmt.Sprintf("%s was not saved: type resume, or forget journal to drop it.", upper(bookOf(unsaved[0], now)))
+	switch more := len(unsaved) - 1; {
 	case more == 1:
 		said += " One older book was not saved either."
 	case more > 1:
@@ -201,9 +202,9 @@ func (k *keeper) offer(now time.Time) string {
 }
 
 // latest is the latest book that was not saved.
-func (k *keeper) latest() (*book.Left, error) {
+func (k *keeper) latest() (*book.Unsaved, error) {
 	if k != nil && k.state != "" {
-		for _, l := range book.LeftBehind(k.state) {
+		for _, l := range book.FindUnsaved(k.state) {
 			taken, err := book.TakeUp(l.Path)
 			if err == nil && len(taken.Entries) > 0 {
 				return taken, nil
@@ -213,7 +214,8 @@ func (k *keeper) latest() (*book.Left, error) {
 			}
 		}
 	}
-	p := &page.Problem{Code: "nothing-to-resume", Message: "no book is waiting to be resumed: every other one was saved or dropped"}
+	p := &page.Problem{Code: "nothing-to-resume",
+		Message: "no book is waiting to be resumed: every other one was saved or dropped"}
 	if k == nil {
 		p.Message = "a book that was not saved is resumed at the prompt only"
 		p.Hint = "start breakbook without commands, and type resume"
@@ -223,15 +225,15 @@ func (k *keeper) latest() (*book.Left, error) {
 
 // forget drops the latest book that was not saved and says so.
 func (k *keeper) forget() ([]page.Sentence, error) {
-	left, err := k.latest()
+	unsaved, err := k.latest()
 	if err != nil {
 		return nil, err
 	}
-	if err := left.Remove(); err != nil {
+	if err := unsaved.Remove(); err != nil {
 		return nil, &page.Problem{Code: "cannot-write", Message: "the journal could not be removed: " + err.Error()}
 	}
 	now := time.Now()
-	said := []page.Sentence{page.Say(upper(bookOf(left, now)) + " is dropped.")}
+	said := []page.Sentence{page.Say(upper(bookOf(unsaved, now)) + " is dropped.")}
 	if more := k.offer(now); more != "" {
 		said = append(said, page.Say(more))
 	}
@@ -239,10 +241,10 @@ func (k *keeper) forget() ([]page.Sentence, error) {
 }
 
 // bookOf names a book that was not saved: "the book of 14:02 (37 entries, gates.csv)".
-func bookOf(left *book.Left, now time.Time) string {
-	about := []string{entriesOf(len(left.Entries))}
+func bookOf(unsaved *book.Unsaved, now time.Time) string {
+	about := []string{entriesOf(len(unsaved.Entries))}
 	var names []string
-	for _, s := range left.Sources {
+	for _, s := range unsaved.Sources {
 		if name := filepath.Base(s.File); !slices.Contains(names, name) {
 			names = append(names, name)
 		}
@@ -251,10 +253,10 @@ func bookOf(left *book.Left, now time.Time) string {
 		names = append(names[:most-1], fmt.Sprintf("%d more files", len(names)-most+1))
 	}
 	about = append(about, names...)
-	if !here(left.Folder) {
-		about = append(about, "in "+left.Folder)
+	if !here(unsaved.Folder) {
+		about = append(about, "in "+unsaved.Folder)
 	}
-	return fmt.Sprintf("the book of %s (%s)", moment(left.Last.Local(), now), strings.Join(about, ", "))
+	return fmt.Sprintf("the book of %s (%s)", moment(unsaved.Last.Local(), now), strings.Join(about, ", "))
 }
 
 // moment is a time as one says it: with the day where that is not today, and the year
@@ -360,16 +362,16 @@ func (l *loop) savesTo(path string, e *page.Entry, o *outcome) {
 
 // takeUp finds the book that resume is to run.
 func (l *loop) takeUp(ctx context.Context, e *page.Entry, o *outcome) error {
-	left, err := l.keeper.latest()
+	unsaved, err := l.keeper.latest()
 	if err != nil {
 		return err
 	}
-	said, err := l.canResume(ctx, left)
+	said, err := l.canResume(ctx, unsaved)
 	if err != nil {
-		left.Release()
+		unsaved.Release()
 		return err
 	}
 	e.Cautions = append(e.Cautions, said...)
-	o.resume = left
+	o.resume = unsaved
 	return nil
 }

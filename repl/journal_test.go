@@ -80,7 +80,7 @@ func textOf(t testing.TB, path string) string {
 }
 
 // waiting is how many books are offered to the next session.
-func (b *harness) waiting() int { return len(book.LeftBehind(b.keeper.state)) }
+func (b *harness) waiting() int { return len(book.FindUnsaved(b.keeper.state)) }
 
 // TestEntriesAreKeptBeforeTheyAreShown looks into the journal at the moment a result is shown.
 func TestEntriesAreKeptBeforeTheyAreShown(t *testing.T) {
@@ -118,7 +118,8 @@ func TestResume(t *testing.T) {
 	b.dies(t)
 
 	next := nextStart(t)
-	offer := "The book of " + time.Now().Format("15:04") + " (4 entries, gates.csv) was not saved: type resume, or forget journal to drop it.\n"
+	offer := "The book of " + time.Now().Format("15:04") + " (4 entries, gates.csv) was not saved: type resume, " +
+		"or forget journal to drop it.\n"
 	if got := next.err.String(); got != offer {
 		t.Errorf("offers %q, want %q", got, offer)
 	}
@@ -172,7 +173,8 @@ func TestResumeSaysWhatHasChanged(t *testing.T) {
 // under another name; what is gone is made again.
 func TestResumeLeavesFilesAlone(t *testing.T) {
 	b := promptBench(t)
-	b.says(t, "open gates.csv\ndraw break_load by pins\nwrite one.csv\nwrite two.csv\nreport gates.html\ndraw break_load by pins")
+	b.says(t, "open gates.csv\ndraw break_load by pins\nwrite one.csv\nwrite two.csv\nreport gates.html\n"+
+		"draw break_load by pins")
 	if len(b.session.Entries()) != 6 {
 		t.Fatal(b.err.String())
 	}
@@ -190,12 +192,14 @@ func TestResumeLeavesFilesAlone(t *testing.T) {
 	if got := len(next.session.Entries()); got != 6 {
 		t.Fatalf("%d entries: %s", got, next.err.String())
 	}
-	for path, want := range map[string]string{"one.csv": "filled in\n", "figure-1.png": "drawn over\n", "gates.html": "edited\n", "two.csv": two} {
+	for path, want := range map[string]string{"one.csv": "filled in\n", "figure-1.png": "drawn over\n",
+		"gates.html": "edited\n", "two.csv": two} {
 		if got := textOf(t, path); got != want {
 			t.Errorf("%s holds %q", path, got)
 		}
 	}
-	if said := strings.Join(strings.Fields(next.out.String()), " "); strings.Count(said, "left as it is") != 1 || !strings.Contains(said, "one.csv is not what this entry writes") {
+	if said := strings.Join(strings.Fields(next.out.String()), " "); strings.Count(said, "left as it is") != 1 ||
+		!strings.Contains(said, "one.csv is not what this entry writes") {
 		t.Errorf("says %q", said)
 	}
 	if _, err := os.Stat("figure-2.png"); err != nil {
@@ -293,7 +297,8 @@ func TestResumeElsewhere(t *testing.T) {
 		t.Errorf("offers %q", offer)
 	}
 	next.says(t, "note mine")
-	if said := strings.Join(strings.Fields(next.says(t, "resume")), " "); !strings.Contains(said, "already has entries of another folder") {
+	if said := strings.Join(strings.Fields(next.says(t, "resume")), " "); !strings.Contains(said,
+		"already has entries of another folder") {
 		t.Errorf("with entries of its own, says %q", said)
 	}
 	next.says(t, "undo\nresume\nwrite more.csv")
@@ -319,7 +324,8 @@ func TestResumeElsewhere(t *testing.T) {
 func TestResumeOfABookFromElsewhere(t *testing.T) {
 	b := promptBench(t)
 	there := t.TempDir()
-	replaceFile(t, filepath.Join(there, "pegs.csv"), "Break load (N),pegs\n410,none\n395,none\n402,none\n520,pair\n498,pair\n")
+	replaceFile(t, filepath.Join(there, "pegs.csv"), "Break load (N),pegs\n410,none\n395,none\n402,none\n520,pair\n"+
+		"498,pair\n")
 	replaceFile(t, filepath.Join(there, "old.brk"), "open pegs.csv\n")
 	b.says(t, "open gates.csv\nreplay "+filepath.Join(there, "old.brk")+"\nlook")
 	if len(b.session.Entries()) != 3 {
@@ -349,8 +355,10 @@ func TestAReplayedBookLeavesTheJournalsAlone(t *testing.T) {
 		if said := next.err.String(); !strings.Contains(said, "a book that is replayed cannot") {
 			t.Errorf("%s says %q", line, said)
 		}
-		if next.waiting() != 1 || next.left || next.keeper.discard || next.keeper.saved != "" || next.keeper.journal.Entries() != 2 {
-			t.Errorf("%s: %d books wait, left %v, %d entries in the journal", line, next.waiting(), next.left, next.keeper.journal.Entries())
+		if next.waiting() != 1 || next.hasQuit || next.keeper.discard || next.keeper.saved != "" ||
+			next.keeper.journal.Entries() != 2 {
+			t.Errorf("%s: %d books wait, left %v, %d entries in the journal", line, next.waiting(), next.hasQuit,
+				next.keeper.journal.Entries())
 		}
 		next.says(t, "undo\nundo")
 		next.dies(t)
@@ -386,7 +394,7 @@ func TestSeveralBooksAreTakenUpOneByOne(t *testing.T) {
 		old := nextStart(t)
 		old.says(t, fmt.Sprintf("note %d", i))
 		old.dies(t)
-		for _, l := range book.LeftBehind(b.keeper.state) {
+		for _, l := range book.FindUnsaved(b.keeper.state) {
 			when := l.Last.Add(-48 * time.Hour) // two days older than the one to come
 			if err := os.Chtimes(l.Path, when, when); err != nil {
 				t.Fatal(err)
@@ -395,7 +403,8 @@ func TestSeveralBooksAreTakenUpOneByOne(t *testing.T) {
 	}
 	next := nextStart(t)
 	day := time.Now().Add(-48 * time.Hour).Format("2 January")
-	if offer := next.err.String(); !strings.HasPrefix(offer, "The book of "+day) || !strings.Contains(offer, "2 older books were not saved either.") {
+	if offer := next.err.String(); !strings.HasPrefix(offer, "The book of "+day) ||
+		!strings.Contains(offer, "2 older books were not saved either.") {
 		t.Errorf("offers %q", offer)
 	}
 	next.says(t, "resume")
@@ -403,7 +412,8 @@ func TestSeveralBooksAreTakenUpOneByOne(t *testing.T) {
 	if n := next.waiting(); n != 1 {
 		t.Errorf("%d books wait", n)
 	}
-	if out := next.out.String(); !strings.Contains(out, "is dropped.") || !strings.Contains(out, "was not saved: type resume") {
+	if out := next.out.String(); !strings.Contains(out, "is dropped.") ||
+		!strings.Contains(out, "was not saved: type resume") {
 		t.Errorf("forgetting says %q %q", out, said)
 	}
 	next.says(t, "resume")
@@ -460,7 +470,8 @@ func TestABookThatCannotBeKeptUpToDate(t *testing.T) {
 		t.Fatal(err)
 	}
 	said := b.says(t, "note two")
-	if !strings.HasPrefix(said, "Caution: books/kept.brk could not be kept up to date (") || !strings.Contains(said, "kept in the journal") {
+	if !strings.HasPrefix(said, "Caution: books/kept.brk could not be kept up to date (") ||
+		!strings.Contains(said, "kept in the journal") {
 		t.Errorf("says %q", said)
 	}
 	if said := b.says(t, "note three"); said != "" {
@@ -506,7 +517,8 @@ func TestABookThatSomebodyChanged(t *testing.T) {
 		t.Errorf("%d entries in the journal; the book holds\n%s", b.keeper.journal.Entries(), got)
 	}
 	b.says(t, "save book mine.brk\nnote three")
-	if got := textOf(t, "mine.brk"); !strings.HasSuffix(got, "note one\nnote two\nnote three\n") || b.keeper.journal.Entries() != 0 {
+	if got := textOf(t, "mine.brk"); !strings.HasSuffix(got, "note one\nnote two\nnote three\n") ||
+		b.keeper.journal.Entries() != 0 {
 		t.Errorf("%d entries in the journal; the book holds\n%s", b.keeper.journal.Entries(), got)
 	}
 }
@@ -538,7 +550,8 @@ func TestAJournalThatCannotBeWritten(t *testing.T) {
 func TestSavingInAPipeSavesOnce(t *testing.T) {
 	b := newHarness(t)
 	b.typed(t, "note one\nsave book kept.brk\nnote two\nresume\nforget journal", false)
-	if got := textOf(t, filepath.Join(b.files.folder, "kept.brk")); strings.Contains(got, "two") || strings.Contains(b.out.String(), "up to date") {
+	if got := textOf(t, filepath.Join(b.files.folder, "kept.brk")); strings.Contains(got, "two") ||
+		strings.Contains(b.out.String(), "up to date") {
 		t.Errorf("it holds %q, after %q", got, b.out.String())
 	}
 	said := b.err.String()

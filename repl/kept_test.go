@@ -12,13 +12,17 @@ import (
 )
 
 // personsFiles are what people have in a folder, under names that the commands below write to.
-var personsFiles = []string{"a.csv", "a.look.json", "b.csv", "b.brk", "c.html", "c.md", "c-figure-1.svg", "d.png", "d.svg", "figure-1.png",
+var personsFiles = []string{"a.csv", "a.look.json", "b.csv", "b.brk", "c.html", "c.md", "c-figure-1.svg", "d.png",
+	"d.svg", "figure-1.png",
 	"figure-3.png", "all/fit1-effects.png", "gates.brk"}
 
 // lines that write files, with and without a word that insists.
-var writing = []string{"write a.csv", "write b.csv", "write gates.csv", "sheet of plan1 to a.csv", "sheet of plan1 to b.csv", "sheet of plan1 to gates.csv",
-	"allot gates.csv over oil a, b balancing width to b.csv", "save book b.brk", "save book gates.brk", "save book gates.csv", "report c.html",
-	"report c.md", "report gates.csv", "draw load by pins", "draw load by pins to d.png", "draw load by pins to d.svg", "draw load by pins to gates.csv",
+var writing = []string{"write a.csv", "write b.csv", "write gates.csv", "sheet of plan1 to a.csv",
+	"sheet of plan1 to b.csv", "sheet of plan1 to gates.csv",
+	"allot gates.csv over oil a, b balancing width to b.csv", "save book b.brk", "save book gates.brk",
+	"save book gates.csv", "report c.html",
+	"report c.md", "report gates.csv", "draw load by pins", "draw load by pins to d.png", "draw load by pins to d.svg",
+	"draw load by pins to gates.csv",
 	"draw all of fit1 to all", "note between", "undo", "seed 3", "plan load by pins detecting 20%"}
 
 // No sequence of commands over a folder of people's files changes one of them; with
@@ -30,7 +34,8 @@ func TestNoCommandsLosePeoplesFiles(t *testing.T) {
 			rt.Fatal(err)
 		}
 		t.Chdir(folder)
-		mine := map[string][]byte{"gates.csv": []byte("Joint,Load (N),Pins,Width (mm)\nj1,370,none,30\nj2,390,none,31\nj3,410,none,30\nj4,520,pair,31\nj5,550,pair,30\nj6,490,pair,31\n")}
+		mine := map[string][]byte{"gates.csv": []byte("Joint,Load (N),Pins,Width (mm)\nj1,370,none,30\n" +
+			"j2,390,none,31\nj3,410,none,30\nj4,520,pair,31\nj5,550,pair,30\nj6,490,pair,31\n")}
 		for _, name := range rapid.SliceOfDistinct(rapid.SampledFrom(personsFiles), rapid.ID).Draw(rt, "there") {
 			mine[name] = fmt.Appendf(nil, "half a day's work on %s\n", name)
 		}

@@ -48,7 +48,8 @@ func (x *terminal) resumes() (notes []string, next int) {
 	for _, m := range replayed.FindAllStringSubmatch(came, -1) {
 		notes = append(notes, m[1])
 	}
-	if want := "(" + entriesOf(len(notes)) + ")"; !strings.Contains(offer, want) || !strings.Contains(offer, " was not saved: type resume") {
+	if want := "(" + entriesOf(len(notes)) + ")"; !strings.Contains(offer, want) ||
+		!strings.Contains(offer, " was not saved: type resume") {
 		x.t.Errorf("%d entries came back, but offered was %q", len(notes), offer)
 	}
 	next = len(notes) + 2

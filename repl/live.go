@@ -29,5 +29,5 @@ func (l *Live) Line(ctx context.Context, text string) bool {
 	return l.loop.feed(ctx, linesOf(strings.NewReader(text+"\n")), false, true)
 }
 
-// Left reports whether quit was typed; from then on nothing is carried out.
-func (l *Live) Left() bool { return l.loop.left }
+// HasQuit reports whether quit was typed; from then on nothing is carried out.
+func (l *Live) HasQuit() bool { return l.loop.hasQuit }

@@ -42,7 +42,8 @@ func longLines(n int) map[string]string {
 // measuredBench is a harness with a series to make mistakes on.
 func measuredBench(t testing.TB) *harness {
 	b := benchOf(t)
-	if !b.feed(t.Context(), linesOf(strings.NewReader("open ../testdata/demo/gates.csv as gates; fit load on density\n")), true, false) {
+	if !b.feed(t.Context(),
+		linesOf(strings.NewReader("open ../testdata/demo/gates.csv as gates; fit load on density\n")), true, false) {
 		t.Fatal(b.err.String())
 	}
 	b.out.Reset()

@@ -40,7 +40,7 @@ type loop struct {
 	givenUp <-chan struct{}
 
 	failed    bool         // an entry failed
-	left      bool         // quit was typed
+	hasQuit   bool         // quit was typed
 	replaying []*savedBook // the books being replayed, the innermost last
 	fromShell bool         // they were given in the call, not typed
 	outside   bool         // they may write outside their folder
@@ -51,7 +51,7 @@ type loop struct {
 func (l *loop) feed(ctx context.Context, src source, stopAtError, echo bool) bool {
 	worked := true
 	pending := ""
-	for !l.left && l.screen.broken == nil && ctx.Err() == nil && (worked || !stopAtError) {
+	for !l.hasQuit && l.screen.broken == nil && ctx.Err() == nil && (worked || !stopAtError) {
 		text, err := src.Line(ctx, l.prompt(pending != ""))
 		switch {
 		case errors.Is(err, console.ErrDropped):
@@ -103,7 +103,7 @@ func (l *loop) commands(ctx context.Context, src source, text string, stopAtErro
 	src.Remember(strings.Join(words, "; "))
 	worked = true
 	for _, p := range pieces {
-		if l.left || l.screen.broken != nil || ctx.Err() != nil || !worked && stopAtError {
+		if l.hasQuit || l.screen.broken != nil || ctx.Err() != nil || !worked && stopAtError {
 			break
 		}
 		if echo {
@@ -127,7 +127,7 @@ func (l *loop) command(ctx context.Context, p phrase.Piece) bool {
 	l.session, l.files = o.session, o.files
 	l.keep(o)
 	l.screen.show(o.shown)
-	l.left = l.left || o.quit
+	l.hasQuit = l.hasQuit || o.quit
 	switch {
 	case o.resume != nil:
 		return l.resume(ctx, o.resume)

@@ -160,7 +160,8 @@ func TestQuietShowsAnswers(t *testing.T) {
 	b.feed(t.Context(), linesOf(strings.NewReader(lines)), false, true)
 	loud.feed(t.Context(), linesOf(strings.NewReader(lines)), false, true)
 	out := b.out.String()
-	if !strings.Contains(out, "Intervals are now") || !strings.Contains(out, "0 series") && !strings.Contains(out, "series are open") {
+	if !strings.Contains(out, "Intervals are now") ||
+		!strings.Contains(out, "0 series") && !strings.Contains(out, "series are open") {
 		t.Errorf("the answers are left out: %q", out)
 	}
 	if strings.Contains(out, "breakbook 1 |") || !strings.Contains(loud.out.String(), "breakbook 1 | confidence 90%") {

@@ -39,12 +39,14 @@ func (f *fence) allows(path string) error {
 	}
 	folder, err := follow(filepath.Join(f.folder, "."))
 	if err != nil {
-		return &page.Problem{Code: "outside-folder", Message: "cannot find the folder that the book may write in: " + cause(err)}
+		return &page.Problem{Code: "outside-folder",
+			Message: "cannot find the folder that the book may write in: " + cause(err)}
 	}
 	target, err := follow(path)
 	if err != nil {
 		return &page.Problem{Code: "outside-folder", Hint: f.hint,
-			Message: fmt.Sprintf("cannot see where %s leads (%s), and a replayed book writes only in its folder, %s", path, cause(err), folder)}
+			Message: fmt.Sprintf("cannot see where %s leads (%s), and a replayed book writes only in its folder, %s",
+				path, cause(err), folder)}
 	}
 	if rel, err := filepath.Rel(folder, target); err == nil && filepath.IsLocal(rel) {
 		return nil
@@ -130,7 +132,8 @@ func parts(path string) []string {
 // shellWord is a path as a shell takes it for one word.
 func shellWord(path string) string {
 	if path != "" && !strings.ContainsFunc(path, func(r rune) bool {
-		return r < 0x80 && !strings.ContainsRune("_-./", r) && !('0' <= r && r <= '9' || 'a' <= r && r <= 'z' || 'A' <= r && r <= 'Z')
+		return r < 0x80 && !strings.ContainsRune("_-./", r) && !('0' <= r && r <= '9' || 'a' <= r && r <= 'z' ||
+			'A' <= r && r <= 'Z')
 	}) {
 		return path
 	}

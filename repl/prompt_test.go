@@ -31,12 +31,13 @@ import (
 // starts it on a terminal of its own.
 func TestMain(m *testing.M) {
 	if os.Getenv("BREAKBOOK_AT_THE_PROMPT") != "" {
-		os.Exit(start(os.Args[1:], func(ctx context.Context, s *session.Session, c *phrase.Command) (*session.Session, page.Entry, error) {
-			if c.Input == "seed 41" || c.Input == "note obedient" {
-				fmt.Fprintln(os.Stderr, "at work")
-			}
-			return slowCommands(ctx, s, c)
-		}))
+		os.Exit(start(os.Args[1:],
+			func(ctx context.Context, s *session.Session, c *phrase.Command) (*session.Session, page.Entry, error) {
+				if c.Input == "seed 41" || c.Input == "note obedient" {
+					fmt.Fprintln(os.Stderr, "at work")
+				}
+				return slowCommands(ctx, s, c)
+			}))
 	}
 	os.Exit(m.Run())
 }
@@ -245,7 +246,8 @@ func (x *terminal) stopped(command string, next int) time.Duration {
 
 func TestCtrlCStopsACommandAndKeepsTheSession(t *testing.T) {
 	// What does not look whether it is to stop is waited for, but a note need not wait.
-	for command, after := range map[string]string{"seed 41": "note still here", "note obedient": "average break_load by pins"} {
+	for command, after := range map[string]string{"seed 41": "note still here",
+		"note obedient": "average break_load by pins"} {
 		x := atTerminal(t, gatesFolder(t), 24, 80)
 		x.shows("breakbook 1 | ")
 		x.press("open gates.csv\r")

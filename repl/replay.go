@@ -147,7 +147,8 @@ func (l *loop) allowed(c *phrase.Command) error {
 		return nil
 	}
 	return &page.Problem{Code: "not-in-a-replay", At: 1, Message: "a book that is replayed cannot " + does,
-		Hint: fmt.Sprintf("take this line out of %s; where it is wanted, type it after the replay", l.replaying[len(l.replaying)-1].path)}
+		Hint: fmt.Sprintf("take this line out of %s; where it is wanted, type it after the replay",
+			l.replaying[len(l.replaying)-1].path)}
 }
 
 // beside finds the files that a command of a replayed book reads: what the book has

@@ -13,44 +13,45 @@ import (
 
 // canResume looks before a book that was not saved is taken up whether that can be, and
 // gives what is to be said about it beforehand.
-func (l *loop) canResume(ctx context.Context, left *book.Left) ([]page.Sentence, error) {
-	elsewhere := !here(left.Folder)
-	if info, err := os.Stat(left.Folder); elsewhere && (err != nil || !info.IsDir()) {
-		return nil, &page.Problem{Code: "cannot-read", Message: "the folder of that book, " + left.Folder + ", is not there",
-			Hint: "bring the folder back, or read the commands in " + left.Path}
+func (l *loop) canResume(ctx context.Context, unsaved *book.Unsaved) ([]page.Sentence, error) {
+	elsewhere := !here(unsaved.Folder)
+	if info, err := os.Stat(unsaved.Folder); elsewhere && (err != nil || !info.IsDir()) {
+		return nil, &page.Problem{Code: "cannot-read", Message: "the folder of that book, " + unsaved.Folder +
+			", is not there",
+			Hint: "bring the folder back, or read the commands in " + unsaved.Path}
 	}
-	if (elsewhere || left.Out != l.files.whole()) && len(l.session.Entries()) > 0 {
+	if (elsewhere || unsaved.Out != l.files.whole()) && len(l.session.Entries()) > 0 {
 		return nil, &page.Problem{Code: "another-folder",
-			Message: "that book works in " + strings.TrimSuffix(left.Folder+" and "+left.Out, " and ") +
+			Message: "that book works in " + strings.TrimSuffix(unsaved.Folder+" and "+unsaved.Out, " and ") +
 				", and this one already has entries of another folder",
 			Hint: "type resume before anything else at the next start"}
 	}
 	var said []page.Sentence
 	if elsewhere {
-		said = append(said, page.Say("Work goes on in "+left.Folder+", the folder of that book."))
+		said = append(said, page.Say("Work goes on in "+unsaved.Folder+", the folder of that book."))
 	}
-	changed, err := book.Changed(ctx, left.Sources, left.Folder)
+	changed, err := book.Changed(ctx, unsaved.Sources, unsaved.Folder)
 	return append(said, changed...), err
 }
 
 // resume runs the entries of a book that was not saved as entries of this one. Files they
 // wrote are left as they are. Either all of it comes back or nothing, and then the journal
 // stays.
-func (l *loop) resume(ctx context.Context, left *book.Left) bool {
-	name := bookOf(left, time.Now())
+func (l *loop) resume(ctx context.Context, unsaved *book.Unsaved) bool {
+	name := bookOf(unsaved, time.Now())
 	before, where := l.session, l.files
-	moves := !here(left.Folder) || where.whole() != left.Out
+	moves := !here(unsaved.Folder) || where.whole() != unsaved.Out
 	from, err := os.Getwd()
 	if err == nil && moves {
-		l.files.folder = left.Out
-		err = os.Chdir(left.Folder)
+		l.files.folder = unsaved.Out
+		err = os.Chdir(unsaved.Folder)
 	}
 	if err != nil {
-		left.Release()
+		unsaved.Release()
 		l.remark("Caution: " + err.Error())
 		return false
 	}
-	at, worked := l.carryOn(ctx, left)
+	at, worked := l.carryOn(ctx, unsaved)
 	if !worked {
 		if at > 0 {
 			at--
@@ -59,9 +60,10 @@ func (l *loop) resume(ctx context.Context, left *book.Left) bool {
 			before, _ = before.Failed("", nil)
 		}
 		l.session, l.files = before, where
-		left.Release()
-		l.remark(fmt.Sprintf("%s is not taken up: it stops at line %d of its journal, %s. The journal stays as it is: put right what is missing and type resume, or take its first entries with replay.",
-			upper(name), left.Entries[at].No, left.Path))
+		unsaved.Release()
+		l.remark(fmt.Sprintf("%s is not taken up: it stops at line %d of its journal, %s. The journal stays as it is: "+
+			"put right what is missing and type resume, or take its first entries with replay.",
+			upper(name), unsaved.Entries[at].No, unsaved.Path))
 		if err := os.Chdir(from); err != nil {
 			l.remark("Caution: " + err.Error())
 		}
@@ -69,12 +71,12 @@ func (l *loop) resume(ctx context.Context, left *book.Left) bool {
 	}
 	l.files = l.files.afterEarlier()
 	if moves {
-		l.remark(l.keeper.moved(left.Surroundings))
+		l.remark(l.keeper.moved(unsaved.Surroundings))
 	}
 	l.remark(l.keeper.keep(l.session))
 	if l.keeper.journal == nil || l.keeper.lost { // it is nowhere but in the old journal
-		left.Release()
-	} else if err := left.Remove(); err != nil {
+		unsaved.Release()
+	} else if err := unsaved.Remove(); err != nil {
 		l.remark("Caution: the journal of that book could not be removed: " + err.Error())
 	}
 	l.remark(upper(name) + " is taken up.")
@@ -82,19 +84,19 @@ func (l *loop) resume(ctx context.Context, left *book.Left) bool {
 }
 
 // carryOn runs the entries of a journal until one fails; at counts those it began.
-func (l *loop) carryOn(ctx context.Context, left *book.Left) (at int, worked bool) {
+func (l *loop) carryOn(ctx context.Context, unsaved *book.Unsaved) (at int, worked bool) {
 	l.files.resuming = true
 	defer func() { l.files.resuming, l.files.drew = false, nil }()
 	var nobody plainLines // who would keep a history of what was typed before
 	worked = true
-	if left.Seed != l.session.Settings().Seed {
-		worked = l.commands(ctx, nobody, fmt.Sprintf("seed %d", left.Seed), true, true)
+	if unsaved.Seed != l.session.Settings().Seed {
+		worked = l.commands(ctx, nobody, fmt.Sprintf("seed %d", unsaved.Seed), true, true)
 	}
-	for at < len(left.Entries) && worked && !l.left && ctx.Err() == nil {
-		e := left.Entries[at]
+	for at < len(unsaved.Entries) && worked && !l.hasQuit && ctx.Err() == nil {
+		e := unsaved.Entries[at]
 		l.files.drew = e.Drew
 		at++
 		worked = l.commands(ctx, nobody, e.Text, true, true)
 	}
-	return at, worked && ctx.Err() == nil && at == len(left.Entries)
+	return at, worked && ctx.Err() == nil && at == len(unsaved.Entries)
 }

@@ -23,16 +23,16 @@ import (
 	"breakbook/repl/session"
 )
 
-// pending are the files that one entry asks for, with what is to be told of each once it
+// pending are the files that one entry asks for, with what is to be said of each once it
 // has its place.
 type pending struct {
-	order book.Order
-	told  []func(book.Placed)
+	order      book.Order
+	whenPlaced []func(book.Placed)
 }
 
-func (p *pending) add(piece book.Piece, told func(book.Placed)) {
+func (p *pending) add(piece book.Piece, whenPlaced func(book.Placed)) {
 	p.order.Pieces = append(p.order.Pieces, piece)
-	p.told = append(p.told, told)
+	p.whenPlaced = append(p.whenPlaced, whenPlaced)
 }
 
 // write writes all that an entry asks for, its figures, series, sheets, the book and the
@@ -70,8 +70,8 @@ func (f *files) write(ctx context.Context, c *phrase.Command, e *page.Entry, s *
 		}
 		return f.withOtherName(unwritten(err), c, p.order.Pieces)
 	}
-	for i, told := range p.told {
-		told(placed[i])
+	for i, report := range p.whenPlaced {
+		report(placed[i])
 		if before := placed[i].Before; before != "" {
 			e.Findings = append(e.Findings, wording.KeptBefore(placed[i].Path, before))
 		}
@@ -127,11 +127,11 @@ func (f *files) addAsked(ctx context.Context, p *pending, e *page.Entry, s *sess
 	for i, ask := range e.Asks {
 		switch ask.Kind {
 		case page.Write:
-			piece, told := book.Piece{Path: ask.Path, Content: ask.Content, Beside: ask.Beside}, func(book.Placed) {}
+			piece, report := book.Piece{Path: ask.Path, Content: ask.Content, Beside: ask.Beside}, func(book.Placed) {}
 			if ask.Sheet != nil {
-				piece, told = sheetPiece(ctx, e, ask, e.Asks[i+1])
+				piece, report = sheetPiece(ctx, e, ask, e.Asks[i+1])
 			}
-			p.add(piece, told)
+			p.add(piece, report)
 		case page.SaveBook:
 			piece, err := savedBookFile(ask.Path, s)
 			if err != nil {
@@ -159,7 +159,8 @@ func (p *pending) leaveAll(e *page.Entry) {
 		if piece.Number != nil {
 			continue
 		}
-		own, written := piece.Leave, slices.ContainsFunc(e.Asks, func(a page.Ask) bool { return a.Kind == page.Write && a.Path == piece.Path })
+		own, written := piece.Leave,
+			slices.ContainsFunc(e.Asks, func(a page.Ask) bool { return a.Kind == page.Write && a.Path == piece.Path })
 		content := piece.Content
 		piece.Leave = func(old []byte) bool {
 			if (own == nil || !own(old)) && written && !bytes.Equal(old, content) {
@@ -171,16 +172,16 @@ func (p *pending) leaveAll(e *page.Entry) {
 }
 
 // sheetPiece is a test sheet, with the look that the ask after it holds: where it is there
-// already, filled in, it is left and that is told.
+// already, filled in, it is left as it is and the finding says so.
 func sheetPiece(ctx context.Context, e *page.Entry, ask, look page.Ask) (book.Piece, func(book.Placed)) {
-	var left page.Sentence
+	var finding page.Sentence
 	piece := book.Piece{Path: ask.Path, Content: ask.Content, Leave: func(old []byte) (same bool) {
-		left, same = plans.SheetLeft(ctx, ask, look, old)
+		finding, same = plans.SheetLeft(ctx, ask, look, old)
 		return same
 	}}
 	return piece, func(at book.Placed) {
-		if at.Left && left != nil {
-			e.Findings[0] = left
+		if at.Untouched && finding != nil {
+			e.Findings[0] = finding
 		}
 	}
 }
@@ -231,7 +232,8 @@ func unwritten(err error) *page.Problem {
 	switch {
 	case errors.As(err, &exists):
 		p.Code = "file-exists"
-		p.Message += ": it is left as it is (replacing after its name insists, and keeps the old one as " + filepath.Base(exists.Path) + ".before)"
+		p.Message += ": it is left as it is (replacing after its name insists, and keeps the old one as " +
+			filepath.Base(exists.Path) + ".before)"
 	case errors.As(err, &source):
 		p.Code = "is-a-source"
 	}

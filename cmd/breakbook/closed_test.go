@@ -12,7 +12,8 @@ import (
 // Whoever takes the results may close the output; the run then ends, with a status and a
 // message that say so.
 func TestAClosedOutputIsAFailure(t *testing.T) {
-	for _, args := range [][]string{{"man"}, {"type", "open gates.csv; look; write late.csv"}, {"--json", "type", "open gates.csv; look; write late.csv"}} {
+	for _, args := range [][]string{{"man"}, {"type", "open gates.csv; look; write late.csv"},
+		{"--json", "type", "open gates.csv; look; write late.csv"}} {
 		read, write, err := os.Pipe()
 		if err != nil {
 			t.Fatal(err)

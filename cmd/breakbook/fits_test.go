@@ -112,7 +112,8 @@ func (c referenceCase) check(t *testing.T, program string) (figures int, worst f
 		}
 		worst = math.Max(worst, off)
 		if off > tolerance {
-			t.Errorf("%q: entry %v, %s is %.12g, want %.12g: off by %.1e, not %.1e", c.Commands[1], h[0], path, number, want, off, tolerance)
+			t.Errorf("%q: entry %v, %s is %.12g, want %.12g: off by %.1e, not %.1e", c.Commands[1], h[0], path, number,
+				want, off, tolerance)
 		}
 	}
 	c.checkWords(t, entries)

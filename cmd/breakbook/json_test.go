@@ -274,7 +274,8 @@ func TestHoldsTellsTrueFromFalse(t *testing.T) {
 			t.Errorf("%s is %v: taken for %s to %v digits: %v", c.path, got, c.want, c.digits, same)
 		}
 	}
-	for _, path := range []string{"values/m", "tables/terms/none/effect", "tables/terms/baseline/low", "tables/means/a/b", "cautions/3"} {
+	for _, path := range []string{"values/m", "tables/terms/none/effect", "tables/terms/baseline/low",
+		"tables/means/a/b", "cautions/3"} {
 		if got, err := find(map[string]any(all[0]), strings.Split(path, "/")); err == nil {
 			t.Errorf("%s is %v, though there is nothing", path, got)
 		}

@@ -46,7 +46,8 @@ func answers(ctx context.Context, args []string, out io.Writer) error {
 			tally[i][answer]++
 		}
 	}
-	fmt.Fprintf(out, "The demo's questions asked of %d other series, seeds %d to %d:\n", *seeds, firstOther, firstOther+*seeds-1)
+	fmt.Fprintf(out, "The demo's questions asked of %d other series, seeds %d to %d:\n", *seeds, firstOther,
+		firstOther+*seeds-1)
 	printTally(out, tally, *seeds)
 	return nil
 }
@@ -59,7 +60,8 @@ func ask(ctx context.Context, all gates.Series, folder string) ([]string, error)
 		return nil, err
 	}
 	b := book{session: session.New(session.Options{})}
-	if _, err := b.run(ctx, fmt.Sprintf("open %q; treat thickness as category; levels of pins are none, single, pair, offset", path)); err != nil {
+	if _, err := b.run(ctx, fmt.Sprintf("open %q; treat thickness as category; levels of pins are none, "+
+		"single, pair, offset", path)); err != nil {
 		return nil, err
 	}
 	given := make([]string, len(questions))

@@ -71,7 +71,7 @@ func TestRowsOf(t *testing.T) {
 	}
 	for _, term := range []string{"thickness", "pins"} {
 		if _, _, err := rangeOf(e, term); err == nil {
-			t.Errorf("%s has a range", term)
+			t.Errorf("%s has an interval", term)
 		}
 	}
 	if _, err := rowsOf(e, "terms", "term", "answer"); err == nil {

@@ -21,7 +21,8 @@ import (
 
 // typedCommands are stopped at a prompt by Ctrl-C.
 var typedCommands = []string{
-	"open gates.csv as more", "average load by pins", "compare load by pins ranked", "draw load against density to cloud.png",
+	"open gates.csv as more", "average load by pins", "compare load by pins ranked",
+	"draw load against density to cloud.png",
 	"fit load on density, pins resistant", "count failure by board", "odds failure on density, pins",
 }
 
@@ -162,7 +163,8 @@ func (t *typing) stopped(command string, after time.Duration) (table.Row, error)
 	busy, held := t.busy(), t.resident()
 	time.Sleep(1500 * time.Millisecond)
 	share := (t.busy() - busy).Seconds() / 1.5
-	return table.Row{command, fmt.Sprintf("%.3f", back.Seconds()), fmt.Sprintf("%.2f", share), megabytes(held), megabytes(t.resident())}, nil
+	return table.Row{command, fmt.Sprintf("%.3f", back.Seconds()), fmt.Sprintf("%.2f", share), megabytes(held),
+		megabytes(t.resident())}, nil
 }
 
 // busy is how long the program's process has had a core so far.

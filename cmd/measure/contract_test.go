@@ -42,11 +42,14 @@ func TestContractSaysWhatColumnsAreIn(t *testing.T) {
 		*seldom
 		Modes page.Many `id:"{mode}"`
 	}
-	got := contractText([]page.Contract{{Kind: "fit", Tables: []page.TableShape{{ID: "terms", Row: reflect.TypeFor[row]()}},
+	got := contractText([]page.Contract{{Kind: "fit",
+		Tables: []page.TableShape{{ID: "terms", Row: reflect.TypeFor[row]()}},
 		Values: reflect.TypeFor[seldom]()}, {Kind: "note"}, {Kind: "sheet", Tables: []page.TableShape{{ID: "sheet"}}},
 		{Tables: []page.TableShape{{ID: "each", Row: reflect.TypeFor[seldom]()}}}})
-	want := "\nfit\n  terms: {a} (text), mean ({y}), size, share (fraction), [draws (count)], [{mode}]\n  values: draws (count)\n\n" +
-		"sheet\n  sheet: columns known only when it is made\n\nany kind, run with `each of`: first\n  each: draws (count)\n\n" +
+	want := "\nfit\n  terms: {a} (text), mean ({y}), size, share (fraction), [draws (count)], [{mode}]\n" +
+		"  values: draws (count)\n\n" +
+		"sheet\n  sheet: columns known only when it is made\n\nany kind, run with `each of`: first\n" +
+		"  each: draws (count)\n\n" +
 		"no table and no value of their own: open, "
 	if !strings.Contains(got, want) || !strings.Contains(got, ", note, ") {
 		t.Errorf("got\n%s\nwithout\n%s", got, want)

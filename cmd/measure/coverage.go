@@ -15,12 +15,12 @@ import (
 	"github.com/spf13/pflag"
 )
 
-// coverageCell is one kind of invented series: how often its 95 % ranges hold the truth,
+// coverageCell is one kind of invented series: how often its 95 % intervals hold the truth,
 // and what is asked of it.
 type coverageCell struct {
 	method, series string
 	low, high      float64 // of the share asked; 0 and 1: measured and stated only
-	// start makes one worker's own try: whether the range of one invented series (all ranges
+	// start makes one worker's own try: whether the interval of one invented series (all intervals
 	// of a family) holds the truth.
 	start func(ctx context.Context) (try, error)
 }
@@ -28,7 +28,7 @@ type coverageCell struct {
 // try invents one series.
 type try func(draw *rand.Rand) (bool, error)
 
-// coverage prints, for each kind of series, how often the ranges hold the truth.
+// coverage prints, for each kind of series, how often the intervals hold the truth.
 func coverage(ctx context.Context, args []string, out io.Writer) error {
 	flags := pflag.NewFlagSet("coverage", pflag.ContinueOnError)
 	runs := flags.Int("runs", 20_000, "how many series of each kind")
@@ -43,7 +43,7 @@ func coverage(ctx context.Context, args []string, out io.Writer) error {
 	w.Style().Format.Header = text.FormatDefault
 	w.Style().Options = table.Options{SeparateHeader: true}
 	w.Style().Box = table.StyleBoxLight
-	w.AppendHeader(table.Row{"ranges", "series", "asked", "held the truth", ""})
+	w.AppendHeader(table.Row{"intervals", "series", "asked", "held the truth", ""})
 	for i, c := range coverageCells() {
 		hits, err := c.hits(ctx, *seed+uint64(i)<<32, *runs)
 		if err != nil {
@@ -57,14 +57,16 @@ func coverage(ctx context.Context, args []string, out io.Writer) error {
 				verdict = "outside"
 			}
 		}
-		w.AppendRow(table.Row{c.method, c.series, asked, fmt.Sprintf("%.2f %% ± %.2f", 100*share, 196*math.Sqrt(share*(1-share)/float64(*runs))), verdict})
+		w.AppendRow(table.Row{c.method, c.series, asked,
+			fmt.Sprintf("%.2f %% ± %.2f", 100*share, 196*math.Sqrt(share*(1-share)/float64(*runs))), verdict})
 	}
-	fmt.Fprintf(out, "How often 95 %% ranges hold the truth, over %d invented series of each kind, seed %d:\n", *runs, *seed)
+	fmt.Fprintf(out, "How often 95 %% intervals hold the truth, over %d invented series of each kind, seed %d:\n",
+		*runs, *seed)
 	fmt.Fprintln(out, w.Render())
 	return nil
 }
 
-// hits counts the series whose ranges hold the truth, on every core and the same on one.
+// hits counts the series whose intervals hold the truth, on every core and the same on one.
 func (c coverageCell) hits(ctx context.Context, seed uint64, runs int) (int64, error) {
 	var held atomic.Int64
 	work := resample.Work{Seed: seed, Pieces: runs, Block: 100}

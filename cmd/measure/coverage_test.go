@@ -45,7 +45,8 @@ func TestDigitsOfProblems(t *testing.T) {
 	if err != nil || len(problems) != 19 {
 		t.Fatalf("%d problems (%v)", len(problems), err)
 	}
-	asked := map[string]float64{"Norris": 13.4, "Longley": 13.5, "Wampler1": 13, "Wampler2": 13, "Wampler3": 13, "Wampler4": 13, "Wampler5": 13,
+	asked := map[string]float64{"Norris": 13.4, "Longley": 13.5, "Wampler1": 13, "Wampler2": 13, "Wampler3": 13,
+		"Wampler4": 13, "Wampler5": 13,
 		"SiRstv": 12.6, "SmLs01": 15.4, "SmLs02": 15.4, "SmLs03": 15.4, "SmLs09": 3.7}
 	for _, p := range problems {
 		got, err := p.solve(t.Context())

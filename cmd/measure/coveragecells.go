@@ -17,7 +17,9 @@ import (
 func coverageCells() []coverageCell {
 	var out []coverageCell
 	for _, n := range [][]int{{4, 4, 4}, {3, 6, 11}, {8, 8, 8}} {
-		out = append(out, coverageCell{"fit, equal spread", fmt.Sprintf("levels of %v and density: the second level", n), 0.94, 0.96, fitted(n, []float64{1, 1, 1}, true, false)})
+		out = append(out,
+			coverageCell{"fit, equal spread", fmt.Sprintf("levels of %v and density: the second level", n), 0.94, 0.96,
+				fitted(n, []float64{1, 1, 1}, true, false)})
 	}
 	for _, c := range []struct {
 		n  []int
@@ -25,15 +27,20 @@ func coverageCells() []coverageCell {
 	}{{[]int{5, 12}, []float64{3, 1}}, {[]int{12, 5}, []float64{3, 1}}, {[]int{4, 4}, []float64{4, 1}}} {
 		out = append(out, coverageCell{"Welch, two levels", spreads(c.n, c.sd), 0.92, 0.97, welch(c.n, c.sd)})
 	}
-	out = append(out, coverageCell{"Games–Howell, family", spreads([]int{5, 8, 12}, []float64{3, 2, 1}), 0.92, 0.97, gamesHowell([]int{5, 8, 12}, []float64{3, 2, 1})})
+	out = append(out, coverageCell{"Games–Howell, family", spreads([]int{5, 8, 12}, []float64{3, 2, 1}), 0.92, 0.97,
+		gamesHowell([]int{5, 8, 12}, []float64{3, 2, 1})})
 	for _, c := range []struct {
 		n  []int
 		sd []float64
-	}{{[]int{3, 3, 3}, []float64{1, 1, 1}}, {[]int{3, 3, 3}, []float64{1, 1, 3}}, {[]int{3, 3, 3}, []float64{2, 1, 1}}, {[]int{3, 5, 8}, []float64{1, 1.5, 2}},
-		{[]int{3, 5, 8}, []float64{2, 1.5, 1}}, {[]int{3, 8, 8}, []float64{3, 1, 1}}, {[]int{6, 6, 12}, []float64{1, 3, 2}}, {[]int{6, 8, 8}, []float64{3, 1, 1}}} {
+	}{{[]int{3, 3, 3}, []float64{1, 1, 1}}, {[]int{3, 3, 3}, []float64{1, 1, 3}}, {[]int{3, 3, 3}, []float64{2, 1, 1}},
+		{[]int{3, 5, 8}, []float64{1, 1.5, 2}},
+		{[]int{3, 5, 8}, []float64{2, 1.5, 1}}, {[]int{3, 8, 8}, []float64{3, 1, 1}},
+		{[]int{6, 6, 12}, []float64{1, 3, 2}}, {[]int{6, 8, 8}, []float64{3, 1, 1}}} {
 		out = append(out,
-			coverageCell{"fit, uneven spread (HC3)", spreads(c.n, c.sd) + ": the second level", 0.90, 0.97, fitted(c.n, c.sd, false, true)},
-			coverageCell{"fit, uneven spread (HC3)", spreads(c.n, c.sd) + " and density: the second level", 0.90, 0.97, fitted(c.n, c.sd, true, true)})
+			coverageCell{"fit, uneven spread (HC3)", spreads(c.n, c.sd) + ": the second level", 0.90, 0.97,
+				fitted(c.n, c.sd, false, true)},
+			coverageCell{"fit, uneven spread (HC3)", spreads(c.n, c.sd) + " and density: the second level", 0.90, 0.97,
+				fitted(c.n, c.sd, true, true)})
 	}
 	for _, n := range [][]int{{5, 5, 5, 5}, {3, 5, 8, 12}} {
 		out = append(out, coverageCell{"all pairs, family", fmt.Sprintf("levels of %v", n), 0.94, 0.96, family(n, -1)})
@@ -42,10 +49,14 @@ func coverageCells() []coverageCell {
 	even, uneven := []int{4, 4, 4, 4, 4, 4}, []int{2, 3, 3, 5, 6, 9}
 	for _, ratio := range []float64{0.5, 2} {
 		out = append(out,
-			coverageCell{"fit, blocked", fmt.Sprintf("6 blocks of 4, blocks' sd %g: a level within blocks", ratio), 0.93, 0.98, blocked(even, ratio, false)},
-			coverageCell{"fit, blocked", fmt.Sprintf("6 blocks of 4, blocks' sd %g: a level between blocks", ratio), 0.93, 0.98, blocked(even, ratio, true)},
-			coverageCell{"fit, blocked", fmt.Sprintf("6 blocks of %v, blocks' sd %g: within", uneven, ratio), 0, 1, blocked(uneven, ratio, false)},
-			coverageCell{"fit, blocked", fmt.Sprintf("6 blocks of %v, blocks' sd %g: between", uneven, ratio), 0, 1, blocked(uneven, ratio, true)})
+			coverageCell{"fit, blocked", fmt.Sprintf("6 blocks of 4, blocks' sd %g: a level within blocks", ratio),
+				0.93, 0.98, blocked(even, ratio, false)},
+			coverageCell{"fit, blocked", fmt.Sprintf("6 blocks of 4, blocks' sd %g: a level between blocks", ratio),
+				0.93, 0.98, blocked(even, ratio, true)},
+			coverageCell{"fit, blocked", fmt.Sprintf("6 blocks of %v, blocks' sd %g: within", uneven, ratio), 0, 1,
+				blocked(uneven, ratio, false)},
+			coverageCell{"fit, blocked", fmt.Sprintf("6 blocks of %v, blocks' sd %g: between", uneven, ratio), 0, 1,
+				blocked(uneven, ratio, true)})
 	}
 	return out
 }
@@ -208,7 +219,8 @@ func blocked(sizes []int, sd float64, between bool) func(context.Context) (try, 
 			for i, level := range a.Codes {
 				y[i] = float64(level) + shift[blocks.Codes[i]] + draw.NormFloat64()
 			}
-			f, err := mixed.Solve(ctx, y, design.Model{Variables: []design.Variable{a}, Terms: []design.Term{plain(0)}}, []mixed.Block{{Codes: blocks.Codes}}, mixed.Restricted)
+			f, err := mixed.Solve(ctx, y, design.Model{Variables: []design.Variable{a}, Terms: []design.Term{plain(0)}},
+				[]mixed.Block{{Codes: blocks.Codes}}, mixed.Restricted)
 			if err != nil {
 				return false, err
 			}

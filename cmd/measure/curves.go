@@ -53,7 +53,8 @@ func measureCurves(ctx context.Context, args []string, out io.Writer) error {
 	measured := 0.
 	for range *times {
 		started := time.Now()
-		if _, err := frames.ReadCurves(ctx, []string{logPath}, frames.CurveColumns{Key: "specimen"}, units.Unit{}); err != nil {
+		if _, err := frames.ReadCurves(ctx, []string{logPath}, frames.CurveColumns{Key: "specimen"},
+			units.Unit{}); err != nil {
 			return err
 		}
 		reading = append(reading, time.Since(started))
@@ -63,7 +64,8 @@ func measureCurves(ctx context.Context, args []string, out io.Writer) error {
 		}
 		command, measured = append(command, took), n
 	}
-	fmt.Fprintf(out, "%d readings of %d specimens, %.1f MB; median of %d:\n", *readings**specimens, *specimens, float64(len(log))/1e6, *times)
+	fmt.Fprintf(out, "%d readings of %d specimens, %.1f MB; median of %d:\n", *readings**specimens, *specimens,
+		float64(len(log))/1e6, *times)
 	fmt.Fprintf(out, "  reading alone                 %.3f s\n", median(reading))
 	fmt.Fprintf(out, "  read curves, all of it        %.3f s, %.0f curves measured\n", median(command), measured)
 	return nil
@@ -110,7 +112,8 @@ func curveFiles(specimens, readings int) (series, log []byte) {
 		for j := range readings {
 			slip := 6 * float64(j) / float64(readings)
 			load := most*inventedCurve(slip) + random.NormFloat64()
-			w.WriteString(name + "," + strconv.FormatFloat(slip, 'f', 3, 64) + "," + strconv.FormatFloat(load, 'f', 1, 64) + "\n")
+			w.WriteString(name + "," + strconv.FormatFloat(slip, 'f', 3, 64) +
+				"," + strconv.FormatFloat(load, 'f', 1, 64) + "\n")
 		}
 	}
 	w.Flush() // into memory: it cannot fail

@@ -35,7 +35,8 @@ func TestCommittedDemo(t *testing.T) {
 
 func TestAnotherSeedIsAnotherSeries(t *testing.T) {
 	folder := t.TempDir()
-	if status := dispatch(t.Context(), []string{"demo", "--seed", "12", "--to", folder}, &bytes.Buffer{}, &bytes.Buffer{}); status != 0 {
+	if status := dispatch(t.Context(), []string{"demo", "--seed", "12", "--to", folder}, &bytes.Buffer{},
+		&bytes.Buffer{}); status != 0 {
 		t.Fatal("status", status)
 	}
 	got, err := os.ReadFile(filepath.Join(folder, "gates.csv"))
@@ -63,7 +64,8 @@ func TestWrongCalls(t *testing.T) {
 		{[]string{"demo", "--seed", "x"}, 1, "seed"},
 	} {
 		var out, errs bytes.Buffer
-		if status := dispatch(t.Context(), c.args, &out, &errs); status != c.status || !bytes.Contains(errs.Bytes(), []byte(c.says)) {
+		if status := dispatch(t.Context(), c.args, &out, &errs); status != c.status ||
+			!bytes.Contains(errs.Bytes(), []byte(c.says)) {
 			t.Errorf("%q: status %d, says %q; want %d and %q", c.args, status, &errs, c.status, c.says)
 		}
 	}

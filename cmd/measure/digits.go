@@ -46,7 +46,8 @@ func digits(ctx context.Context, args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(out, "Correct digits at worst: of coefficients and of their standard deviations, or of F (%s):\n", others.Versions)
+	fmt.Fprintf(out, "Correct digits at worst: of coefficients and of their standard deviations, or of F (%s):\n",
+		others.Versions)
 	w := table.NewWriter()
 	w.Style().Format.Header = text.FormatDefault
 	w.Style().Options = table.Options{SeparateHeader: true}

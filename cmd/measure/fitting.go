@@ -65,9 +65,11 @@ func compareFitting(ctx context.Context, out io.Writer, folder, program, python 
 		make                  func(string, int) (string, error)
 		alone                 bool // the script prints the time of the fit alone
 	}{
-		{fmt.Sprintf("open %d × 11 and fit ten columns, whole process", rows), "fit load on x1, x2, x3, x4, x5, x6, x7, x8, x9, x10", olsProgram,
+		{fmt.Sprintf("open %d × 11 and fit ten columns, whole process", rows), "fit load on x1, x2, x3, x4, x5, x6, " +
+			"x7, x8, x9, x10", olsProgram,
 			func(folder string, n int) (string, error) { return tenColumns(folder, n) }, false},
-		{"fit 400 specimens of 40 boards: our whole process, their fit alone", "fit load on density blocked by board", mixedProgram,
+		{"fit 400 specimens of 40 boards: our whole process, their fit alone", "fit load on density blocked by board",
+			mixedProgram,
 			func(folder string, _ int) (string, error) { return boards(folder) }, true},
 	} {
 		path, err := test.make(folder, rows)
@@ -103,7 +105,8 @@ func compareFitting(ctx context.Context, out io.Writer, folder, program, python 
 	}
 	fmt.Fprintln(out, w.Render())
 	if !with {
-		fmt.Fprintln(out, "There is nothing to compare with: it is Debian's python3-pandas and python3-statsmodels, or name a Python that has them with --python.")
+		fmt.Fprintln(out, "There is nothing to compare with: it is Debian's python3-pandas and python3-statsmodels, "+
+			"or name a Python that has them with --python.")
 	}
 	return ctx.Err()
 }

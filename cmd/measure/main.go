@@ -40,7 +40,7 @@ var subcommands = []subcommand{
 	{"doubts", "whether answers are doubted where something is wrong, and only there", measureDoubts},
 	{"mangled", "whether a million mistyped lines do any harm to live sessions", measureMangled},
 	{"contract", "writes the list of tables, columns and values that commands give in JSON", contract},
-	{"coverage", "how often ranges of invented series hold the truth", coverage},
+	{"coverage", "how often intervals of invented series hold the truth", coverage},
 }
 
 func main() {

@@ -54,7 +54,7 @@ func measureMangled(ctx context.Context, args []string, out io.Writer) error {
 			return err
 		}
 	}
-	return t.told(out)
+	return t.report(out)
 }
 
 // session types lines into one session in a folder of its own.
@@ -97,7 +97,7 @@ func (t *tally) session(ctx context.Context, m *mangler, lines int) error {
 		took, work := time.Since(started), ownProcessor()-used
 		stop()
 		t.count(line, problems.String(), worked, took, work)
-		if live.Left() || took >= givenUp {
+		if live.HasQuit() || took >= givenUp {
 			live = start()
 		}
 	}
@@ -128,10 +128,12 @@ func (t *tally) count(line, said string, worked bool, took, work time.Duration) 
 	}
 }
 
-// told prints the counts; what may not be is an error.
-func (t *tally) told(out io.Writer) error {
-	fmt.Fprintf(out, "%d mangled lines: %d worked, %d were refused; the slowest took %.2f s\n", t.lines, t.worked, t.failed, t.slowest.Seconds())
-	fmt.Fprintf(out, "memory in use between sessions: %.1f to %.1f MiB\n", float64(t.least)/(1<<20), float64(t.most)/(1<<20))
+// report prints the counts; what may not be is an error.
+func (t *tally) report(out io.Writer) error {
+	fmt.Fprintf(out, "%d mangled lines: %d worked, %d were refused; the slowest took %.2f s\n", t.lines, t.worked,
+		t.failed, t.slowest.Seconds())
+	fmt.Fprintf(out, "memory in use between sessions: %.1f to %.1f MiB\n", float64(t.least)/(1<<20),
+		float64(t.most)/(1<<20))
 	for _, p := range t.panics {
 		fmt.Fprintln(out, "not foreseen:", p)
 	}

@@ -43,9 +43,10 @@ func mustMangle(t *testing.T) *mangler {
 
 // Panics, slow lines and memory that grows are errors, with the line.
 func TestMangledLinesAreCounted(t *testing.T) {
-	for said, one := range map[string]*tally{"": {least: 1 << 20, most: 2 << 20}, "memory grew": {least: 1 << 20, most: 200 << 20}} {
+	for said, one := range map[string]*tally{"": {least: 1 << 20, most: 2 << 20},
+		"memory grew": {least: 1 << 20, most: 200 << 20}} {
 		one.count("look", "", true, time.Second, time.Second)
-		if err := one.told(&bytes.Buffer{}); (err == nil) != (said == "") || err != nil && err.Error() != said {
+		if err := one.report(&bytes.Buffer{}); (err == nil) != (said == "") || err != nil && err.Error() != said {
 			t.Errorf("%v, want %q", err, said)
 		}
 	}
@@ -53,14 +54,16 @@ func TestMangledLinesAreCounted(t *testing.T) {
 	bad.count("crash me", "breakbook met something it did\nnot foresee (x)", false, 0, 0)
 	bad.count("wait for me", "", true, 3*time.Second, time.Second)
 	var out bytes.Buffer
-	if err := bad.told(&out); err == nil || !strings.Contains(out.String(), "crash me") || !strings.Contains(out.String(), "wait for me") {
+	if err := bad.report(&out); err == nil || !strings.Contains(out.String(), "crash me") ||
+		!strings.Contains(out.String(), "wait for me") {
 		t.Errorf("%v\n%s", err, out.String())
 	}
 }
 
 // No line leads out of the folder.
 func TestMangledLinesStayWithin(t *testing.T) {
-	for line, want := range map[string]string{"write /etc/x.csv": "write ·etc/x.csv", "save book ~x.brk": "save book ·x.brk", "write ../x.csv": "write ·/x.csv",
+	for line, want := range map[string]string{"write /etc/x.csv": "write ·etc/x.csv",
+		"save book ~x.brk": "save book ·x.brk", "write ../x.csv": "write ·/x.csv",
 		"density 600 kg/m3": "density 600 kg/m3"} {
 		if got := within(line); got != want {
 			t.Errorf("%q: %q, want %q", line, got, want)

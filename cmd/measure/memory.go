@@ -21,7 +21,8 @@ import (
 func measureMemory(ctx context.Context, args []string, out io.Writer) error {
 	flags := pflag.NewFlagSet("memory", pflag.ContinueOnError)
 	counts := flags.IntSlice("entries", []int{500, 2000, 4000, 10000}, "how many entries")
-	commands := flags.StringArray("command", []string{"average load by pins", "fit load on pins, density"}, "what is typed")
+	commands := flags.StringArray("command", []string{"average load by pins", "fit load on pins, density"},
+		"what is typed")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}

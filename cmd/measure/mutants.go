@@ -105,7 +105,8 @@ func sourceTree(ctx context.Context) (string, []sourcePackage, error) {
 		return "", nil, fmt.Errorf("go env: %w", err)
 	}
 	root := filepath.Dir(strings.TrimSpace(string(gomod)))
-	c := exec.CommandContext(ctx, "go", "list", "-json=ImportPath,Dir,Imports,TestImports,XTestImports,Deps,TestGoFiles,XTestGoFiles", "./...")
+	c := exec.CommandContext(ctx, "go", "list",
+		"-json=ImportPath,Dir,Imports,TestImports,XTestImports,Deps,TestGoFiles,XTestGoFiles", "./...")
 	c.Dir = root
 	text, err := c.Output()
 	if err != nil {
@@ -287,7 +288,8 @@ func (b mutantBench) noticing(changed string) []string {
 		for _, i := range slices.Concat(p.TestImports, p.XTestImports) {
 			needs = append(needs, deps[i]...)
 		}
-		if p.tested() && (p.ImportPath == changed || slices.Contains(needs, changed)) && !strings.HasPrefix(p.ImportPath, "breakbook/cmd/measure") {
+		if p.tested() && (p.ImportPath == changed || slices.Contains(needs, changed)) &&
+			!strings.HasPrefix(p.ImportPath, "breakbook/cmd/measure") {
 			out = append(out, p.ImportPath)
 		}
 	}

@@ -75,7 +75,8 @@ func mutantsIn(name string, source []byte) ([]mutant, error) {
 	for _, d := range file.Decls {
 		switch d := d.(type) {
 		case *ast.FuncDecl:
-			if d.Body != nil && !slices.Contains([]string{"String", "Error", "GoString"}, d.Name.Name) && !mentions(d.Name, "progress") {
+			if d.Body != nil && !slices.Contains([]string{"String", "Error", "GoString"}, d.Name.Name) &&
+				!mentions(d.Name, "progress") {
 				ast.Inspect(d.Body, l.visit)
 			}
 		case *ast.GenDecl:
@@ -125,7 +126,8 @@ func (l *lister) visit(n ast.Node) bool {
 			return !strings.HasSuffix(t, "Problem") && !strings.HasSuffix(t, "Error")
 		}
 	case *ast.CallExpr:
-		if f := l.text(n.Fun); slices.Contains([]string{"make", "panic", "fmt.Errorf", "errors.New"}, f) || mentions(n.Fun, "progress") {
+		if f := l.text(n.Fun); slices.Contains([]string{"make", "panic", "fmt.Errorf", "errors.New"}, f) ||
+			mentions(n.Fun, "progress") {
 			return false
 		}
 	case *ast.ForStmt:

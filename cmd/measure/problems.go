@@ -72,10 +72,12 @@ var disturbance = []int64{759, -2048, 2048, -2048, 2523, -2048, 2048, -2048, 183
 // wamplers are Wampler's (1970) five polynomials of degree 5 on 0 … 20. Coefficients follow
 // from the formula; the standard deviations are NIST's certified ones, from memory.
 func wamplers() []problem {
-	sds := []float64{2152.32624678170, 2363.55173469681, 779.343524331583, 101.475507550350, 5.64566512170752, 0.112324854679312}
+	sds := []float64{2152.32624678170, 2363.55173469681, 779.343524331583, 101.475507550350, 5.64566512170752,
+		0.112324854679312}
 	var out []problem
 	for i, disturb := range []int64{0, 0, 1, 100, 10000} {
-		p := problem{Name: fmt.Sprintf("Wampler%d", i+1), powers: true, Columns: make([][]string, 5), want: []float64{1, 1, 1, 1, 1, 1}}
+		p := problem{Name: fmt.Sprintf("Wampler%d", i+1), powers: true, Columns: make([][]string, 5),
+			want: []float64{1, 1, 1, 1, 1, 1}}
 		tenths := i == 1
 		if tenths {
 			p.want = []float64{1, 0.1, 0.01, 0.001, 0.0001, 0.00001}
@@ -141,7 +143,8 @@ func oneWayProblems(folder string) ([]problem, error) {
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, problem{Name: name, Columns: [][]string{data["treatment"]}, Y: data["response"], OneWay: true, want: []float64{f}})
+		out = append(out, problem{Name: name, Columns: [][]string{data["treatment"]}, Y: data["response"], OneWay: true,
+			want: []float64{f}})
 	}
 	return out, nil
 }

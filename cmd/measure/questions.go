@@ -28,11 +28,11 @@ const (
 )
 
 var (
-	differs   = verdict.Differs.Key()
-	noWorth   = verdict.NoDifferenceWorth.Key()
-	lessWorth = verdict.DiffersLessThanWorth.Key()
-	untold    = verdict.CannotTell.Key()
-	verdicts  = []string{differs, lessWorth, noWorth, untold}
+	differs    = verdict.Differs.Key()
+	noWorth    = verdict.NoDifferenceWorth.Key()
+	lessWorth  = verdict.DiffersLessThanWorth.Key()
+	cannotTell = verdict.CannotTell.Key()
+	verdicts   = []string{differs, lessWorth, noWorth, cannotTell}
 )
 
 var questions = []question{
@@ -52,7 +52,7 @@ var questions = []question{
 		}},
 	{"pair against none (strong)", "compare pins of main", differs, verdicts, answerFor("none", "pair")},
 	{"single against none (middling)", "compare pins of main", differs, verdicts, answerFor("none", "single")},
-	{"offset against pair (too small)", "compare pins of main", untold, verdicts, answerFor("pair", "offset")},
+	{"offset against pair (too small)", "compare pins of main", cannotTell, verdicts, answerFor("pair", "offset")},
 	{"44 mm against 34 mm (no effect)", "compare thickness of main", noWorth, verdicts, answerFor("34", "44")},
 	{"store against shed, on its own", "compare place of main", differs, verdicts, answerFor("shed", "store")},
 	{"place and cure temperature in one fit", "fit load on density, pins, place, cure_temp",
@@ -87,7 +87,7 @@ func answerFor(first, second string) func(page.Entry, gates.Truth) (string, erro
 	}
 }
 
-// rangeOf reads the range of a term's effect off a fit.
+// rangeOf reads the interval of a term's effect off a fit.
 func rangeOf(e page.Entry, term string) (low, high float64, err error) {
 	rows, err := rowsOf(e, "terms", "term", "low", "high")
 	if err != nil {

@@ -108,7 +108,8 @@ func compareOpening(ctx context.Context, out io.Writer, folder, program, python 
 	fmt.Fprintf(out, "%d rows × 5 columns, %.1f MB; median of %d, in turn\n", rows, float64(size)/1e6, times)
 	w := plainTable("", "seconds", "breakbook's share", "of all cores", "peak memory", "times the file")
 	row := func(what string, took, busy []time.Duration, peak int64) {
-		cells := table.Row{what, fmt.Sprintf("%.3f", median(took)), fmt.Sprintf("%.2f", median(ours.took)/median(took)), "", "", ""}
+		cells := table.Row{what, fmt.Sprintf("%.3f", median(took)), fmt.Sprintf("%.2f", median(ours.took)/median(took)),
+			"", "", ""}
 		if busy != nil {
 			cells[3] = fmt.Sprintf("%.3f", median(busy))
 		}
@@ -124,7 +125,8 @@ func compareOpening(ctx context.Context, out io.Writer, folder, program, python 
 	}
 	fmt.Fprintln(out, w.Render())
 	if !with {
-		fmt.Fprintln(out, "There is no pandas to compare with: it is Debian's python3-pandas, or name a Python that has it with --python.")
+		fmt.Fprintln(out, "There is no pandas to compare with: it is Debian's python3-pandas, or name a Python that "+
+			"has it with --python.")
 	}
 	return nil
 }

@@ -59,7 +59,7 @@ type recovered struct {
 }
 
 // measureRecovery asks many invented series, whose strengths are known, for the strength of
-// the glue line, and prints how often the ranges hold the truth.
+// the glue line, and prints how often the intervals hold the truth.
 func measureRecovery(ctx context.Context, args []string, out io.Writer) error {
 	flags := pflag.NewFlagSet("recovery", pflag.ContinueOnError)
 	series := flags.Int("series", 2000, "how many series a run")
@@ -163,7 +163,7 @@ func weibull(score, scale, shape float64) float64 {
 	return scale * math.Pow(-math.Log(dist.NormalTail(score)), 1/shape)
 }
 
-// count notes whether the ranges and bounds of one entry hold the truth.
+// count notes whether the intervals and bounds of one entry hold the truth.
 func (r *recovered) count(e page.Entry) error {
 	truth := []float64{glueMedian(0), glueMedian(1), glueMedian(1) / glueMedian(0)}
 	var low, high, least, most, lowest, highest []float64
@@ -199,7 +199,7 @@ func (r *recovered) count(e page.Entry) error {
 	return nil
 }
 
-// end is one end of a range; an empty cell has no limit on its side.
+// end is one end of an interval; an empty cell has no limit on its side.
 func end(c page.Cell, side int) float64 {
 	if c.Kind != page.Number {
 		return math.Inf(side)

@@ -6,7 +6,7 @@ import (
 	"testing"
 )
 
-// A short run of what recovery prints: of 200 series the ranges hold the truth as often as
+// A short run of what recovery prints: of 200 series the intervals hold the truth as often as
 // 95 in 100 allow (91 to 97 of 100, and three simulation errors about it), the plain average is
 // the mean of the smaller strength, and related strengths are missed while the bounds hold.
 func TestStrengthsAreFoundAgain(t *testing.T) {

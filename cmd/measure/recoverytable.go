@@ -17,7 +17,7 @@ type recoveredRow struct {
 	quantity, truth         string
 	held                    string
 	within, allowed, pooled string
-	leastWanted, mostWanted string // empty where the ranges must miss
+	leastWanted, mostWanted string // empty where the intervals must miss
 }
 
 // rows lists the three quantities of a run.
@@ -71,14 +71,17 @@ func printRecovery(out io.Writer, runs [2]recovered) {
 		if r.related {
 			how += fmt.Sprintf(" (correlation %.1f of their normal scores)", relatedBy)
 		}
-		fmt.Fprintf(out, "%d series of %d joints, %s; refused %d (%.1f %%)\n", r.series, recoverySize, how, r.refused, 100*float64(r.refused)/float64(r.series))
-		w := plainTable("asked", "truth", "wanted", "ranges that hold it", "bounds that hold it", "with their scatter", "bounds of all joints together")
+		fmt.Fprintf(out, "%d series of %d joints, %s; refused %d (%.1f %%)\n", r.series, recoverySize, how, r.refused,
+			100*float64(r.refused)/float64(r.series))
+		w := plainTable("asked", "truth", "wanted", "intervals that hold it", "bounds that hold it", "with their scatter",
+			"bounds of all joints together")
 		for _, row := range r.rows() {
 			want := "they must miss"
 			if !r.related {
 				want = row.leastWanted + " to " + percent(row.mostWanted)
 			}
-			w.AppendRow(table.Row{row.quantity, row.truth, want, percent(row.held), percent(row.within), percent(row.allowed), row.pooled})
+			w.AppendRow(table.Row{row.quantity, row.truth, want, percent(row.held), percent(row.within),
+				percent(row.allowed), row.pooled})
 		}
 		fmt.Fprintln(out, w.Render())
 		if r.related {
@@ -102,10 +105,12 @@ type recoveryFile struct {
 // recoveryFiles gives both runs as tables, and the first series of each run.
 func recoveryFiles(seed uint64, runs [2]recovered) []recoveryFile {
 	var found, averages bytes.Buffer
-	found.WriteString("strengths,quantity,truth,runs,refused,held by ranges (%),wanted from (%),wanted to (%),held by bounds (%),with scatter (%),bounds together\n")
+	found.WriteString("strengths,quantity,truth,runs,refused,held by intervals (%)," +
+		"wanted from (%),wanted to (%),held by bounds (%),with scatter (%),bounds together\n")
 	for _, r := range runs {
 		for _, row := range r.rows() {
-			fmt.Fprintf(&found, "%s,%s,%s,%d,%d,%s,%s,%s,%s,%s,%s\n", r.strengths(), row.quantity, row.truth, r.series, r.refused,
+			fmt.Fprintf(&found, "%s,%s,%s,%d,%d,%s,%s,%s,%s,%s,%s\n", r.strengths(), row.quantity, row.truth,
+				r.series, r.refused,
 				row.held, row.leastWanted, row.mostWanted, row.within, row.allowed, row.pooled)
 		}
 	}

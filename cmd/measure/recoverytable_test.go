@@ -51,7 +51,7 @@ func TestCommittedRecoverySays(t *testing.T) {
 		t.Fatalf("%d rows, want 6", len(table))
 	}
 	for i, row := range table {
-		held := number(t, row["held by ranges (%)"])
+		held := number(t, row["held by intervals (%)"])
 		if row["runs"] != "2000" {
 			t.Errorf("row %d is of %s series", i, row["runs"])
 		}
@@ -67,7 +67,8 @@ func TestCommittedRecoverySays(t *testing.T) {
 			continue
 		}
 		if row["bounds together"] != "hold it" || number(t, row["with scatter (%)"]) < 95 {
-			t.Errorf("row %d: the bounds of all joints %q, with scatter %s %%", i, row["bounds together"], row["with scatter (%)"])
+			t.Errorf("row %d: the bounds of all joints %q, with scatter %s %%", i, row["bounds together"],
+				row["with scatter (%)"])
 		}
 	}
 	averages := readTable(t, "averages.csv")
@@ -85,7 +86,8 @@ func TestCommittedRecoverySays(t *testing.T) {
 func TestRecoveryOfAnotherSeed(t *testing.T) {
 	folder := t.TempDir()
 	var out, errs bytes.Buffer
-	if status := dispatch(t.Context(), []string{"recovery", "--series", "2", "--seed", "21", "--to", folder}, &out, &errs); status != 0 {
+	if status := dispatch(t.Context(), []string{"recovery", "--series", "2", "--seed", "21", "--to", folder}, &out,
+		&errs); status != 0 {
 		t.Fatalf("status %d: %s", status, &errs)
 	}
 	for _, name := range []string{"unrelated.csv", "related.csv"} {

@@ -74,7 +74,8 @@ func measureReshuffle(ctx context.Context, args []string, out io.Writer) error {
 	}
 	fmt.Fprintln(out, w.Render())
 	if theirs == nil {
-		fmt.Fprintln(out, "There is no scipy to compare with: it is Debian's python3-scipy, or name a Python that has it with --python.")
+		fmt.Fprintln(out, "There is no scipy to compare with: it is Debian's python3-scipy, or name a Python that has "+
+			"it with --python.")
 	} else {
 		fmt.Fprintf(out, "breakbook takes %.3f of scipy's time for the difference of means, %.3f for t\n",
 			ours.took.Seconds()/theirs[0].took.Seconds(), ours.took.Seconds()/theirs[1].took.Seconds())
@@ -118,10 +119,12 @@ func bestReshuffle(ctx context.Context, values [][]float64, times, runs int) (be
 }
 
 // scipyReshuffle does the same with scipy; nil where there is none.
-func scipyReshuffle(ctx context.Context, python string, values [][]float64, times, runs int) (version string, out []reshuffled) {
+func scipyReshuffle(ctx context.Context, python string, values [][]float64,
+	times, runs int) (version string, out []reshuffled) {
 	c := exec.CommandContext(ctx, python, "-c", scipyProgram)
 	list := func(v []float64) string { return strings.ReplaceAll(fmt.Sprint(v), " ", ", ") }
-	c.Stdin = strings.NewReader(fmt.Sprintf(`{"first": %s, "second": %s, "times": %d, "runs": %d}`, list(values[0]), list(values[1]), times, runs))
+	c.Stdin = strings.NewReader(fmt.Sprintf(`{"first": %s, "second": %s, "times": %d, "runs": %d}`, list(values[0]),
+		list(values[1]), times, runs))
 	said, err := c.Output()
 	if err != nil {
 		return "", nil

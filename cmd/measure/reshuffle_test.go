@@ -22,7 +22,8 @@ func TestReshufflePrintsItsTable(t *testing.T) {
 		t.Errorf("a row is lacking in\n%s", got)
 	}
 	out.Reset()
-	if err := measureReshuffle(context.Background(), []string{"--times", "99", "--runs", "1", "--python", "no-such-python"}, &out); err != nil || !strings.Contains(out.String(), "python3-scipy") {
+	if err := measureReshuffle(context.Background(), []string{"--times", "99", "--runs", "1", "--python",
+		"no-such-python"}, &out); err != nil || !strings.Contains(out.String(), "python3-scipy") {
 		t.Errorf("without scipy: %v\n%s", err, out.String())
 	}
 }

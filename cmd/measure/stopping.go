@@ -29,10 +29,12 @@ import (
 // longCommands are the commands that are stopped; their series has a load, a board for
 // every ten specimens, pins, density and a way of failing.
 var longCommands = []string{
-	"look", "rows 1 to 100000", "average load by pins", "average load by board", "count failure by pins", "count failure by board",
+	"look", "rows 1 to 100000", "average load by pins", "average load by board", "count failure by pins",
+	"count failure by board",
 	"modes failure by pins under load", "check load by pins", "check load by board",
 	"fit load on density, pins", "fit load on density, pins blocked by board", "fit load on density, pins uneven spread",
-	"fit load on density, pins resistant", "anova load on pins, density", "check of fit1", "adjusted pins of fit1", "compare pins of fit1",
+	"fit load on density, pins resistant", "anova load on pins, density", "check of fit1", "adjusted pins of fit1",
+	"compare pins of fit1",
 	"predict fit1 given density 600 or 640, pins pair",
 	"compare load by pins", "compare load by board", "compare load by pins ranked", "compare load by pins uneven spread",
 	"compare load by pins reshuffled 1000 times", "compare load with 500 N by pins", "same load by pins within 10%",
@@ -41,11 +43,15 @@ var longCommands = []string{
 	"odds failure is glue on density, pins", "odds failure on density, pins", "fit load until failure is glue on pins",
 	"plan load by pins detecting 1%", "plan load by board detecting 10%", "suggest 12 of fit1",
 	"allot {file} over glue A, B balancing density", "rivals fit1, fit2",
-	"draw load by pins", "draw load by board", "draw load against density", "draw load against density to cloud.svg", "draw load against density to cloud.pdf",
-	"draw load by pins to strips.svg", "draw load by pins to strips.pdf", "draw load against density by pins line of fit1", "draw residuals of fit1",
+	"draw load by pins", "draw load by board", "draw load against density", "draw load against density to cloud.svg",
+	"draw load against density to cloud.pdf",
+	"draw load by pins to strips.svg", "draw load by pins to strips.pdf",
+	"draw load against density by pins line of fit1", "draw residuals of fit1",
 	"draw failure by pins", "sketch load by pins", "sketch load against density", "draw all of fit1 to pictures",
-	"work out moment = load * density / 1000 mm", "band density into 4", "set aside for density < 500 because \"too light\"",
-	"pool gates, again as both", "put gates beside again by density as lined", "merge levels none, pair into any of pins", "treat board as text",
+	"work out moment = load * density / 1000 mm", "band density into 4",
+	"set aside for density < 500 because \"too light\"",
+	"pool gates, again as both", "put gates beside again by density as lined",
+	"merge levels none, pair into any of pins", "treat board as text",
 	"write copy.csv", "open {file} as more",
 }
 
@@ -68,11 +74,14 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 	rows := flags.Int("rows", 1_000_000, "how many rows the series has")
 	times := flags.Int("times", 5, "at how many moments each command is stopped")
 	only := flags.StringSlice("only", nil, "commands that begin with one of these only")
-	in := flags.String("in", "", "a folder to keep the series in: one that an earlier call made there, with as many --rows, is read again")
-	memory := flags.String("memory", "", "the most memory the program allows itself, as breakbook takes it; a quarter of the machine's if not given")
+	in := flags.String("in", "", "a folder to keep the series in: one that an earlier call made there, "+
+		"with as many --rows, is read again")
+	memory := flags.String("memory", "", "the most memory the program allows itself, as breakbook takes it; "+
+		"a quarter of the machine's if not given")
 	to := flags.String("to", "", "a file to write the table to as well")
 	least := flags.Duration("least", 500*time.Millisecond, "leave out commands that are over sooner")
-	most := flags.Duration("most", 20*time.Second, "how long a command is left alone before it is stopped for the first time")
+	most := flags.Duration("most", 20*time.Second, "how long a command is left alone before it is stopped for "+
+		"the first time")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
@@ -95,18 +104,21 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 		defer os.RemoveAll(filepath.Dir(path))
 	}
 	s := session.New(session.Options{})
-	for _, line := range []string{"open " + path + " as gates", "treat board as category", "fit load on density, pins", "fit load on density"} {
+	for _, line := range []string{"open " + path + " as gates", "treat board as category", "fit load on density, pins",
+		"fit load on density"} {
 		if s, err = carried(ctx, s, line); err != nil {
 			return fmt.Errorf("%s: %w", line, err)
 		}
 	}
 	held := memoryHeld()
-	var told strings.Builder
-	out = io.MultiWriter(out, &told)
+	var printed strings.Builder
+	out = io.MultiWriter(out, &printed)
 	fmt.Fprintf(out, "%d rows, %d boards; %s held by the open series and two fits\n", *rows, *rows/10, megabytes(held))
 	w := plainTable("", "seconds if left alone", "longest until idle", "memory after", "still at work after 0.2 s")
 	for _, command := range longCommands {
-		if ctx.Err() != nil || len(*only) > 0 && !slices.ContainsFunc(*only, func(o string) bool { return strings.HasPrefix(command, o) }) {
+		if ctx.Err() != nil || len(*only) > 0 && !slices.ContainsFunc(*only, func(o string) bool {
+			return strings.HasPrefix(command, o)
+		}) {
 			continue
 		}
 		line := strings.ReplaceAll(command, "{file}", path)
@@ -124,7 +136,8 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 		if m.memory > 0 {
 			after = megabytes(m.memory)
 		}
-		row := table.Row{command, fmt.Sprintf("%.2f", m.whole.Seconds()), fmt.Sprintf("%.3f", m.longest.Seconds()), after, m.where}
+		row := table.Row{command, fmt.Sprintf("%.2f", m.whole.Seconds()), fmt.Sprintf("%.3f", m.longest.Seconds()),
+			after, m.where}
 		if m.err != nil {
 			row[4] = strings.TrimSpace(m.where + " " + m.err.Error())
 		}
@@ -133,7 +146,7 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 	}
 	fmt.Fprintln(out, w.Render())
 	if *to != "" && ctx.Err() == nil {
-		return os.WriteFile(*to, []byte(told.String()), 0o600)
+		return os.WriteFile(*to, []byte(printed.String()), 0o600)
 	}
 	return ctx.Err()
 }
@@ -179,7 +192,8 @@ func carried(ctx context.Context, s *session.Session, line string) (*session.Ses
 }
 
 // stoppedAt lets a command run to its end, and then stops it at moments spread over that time.
-func stoppedAt(ctx context.Context, s *session.Session, line string, times int, least, most time.Duration) (m stopping) {
+func stoppedAt(ctx context.Context, s *session.Session, line string, times int,
+	least, most time.Duration) (m stopping) {
 	alone, enough := context.WithTimeout(ctx, most)
 	started := time.Now()
 	_, m.err = carried(alone, s, line)
@@ -240,7 +254,8 @@ func atWork() string {
 		}
 		var names []string
 		for line := range strings.Lines(stack) {
-			if name, ok := strings.CutPrefix(strings.TrimSpace(line), "breakbook/"); ok && !strings.HasPrefix(name, "models/parallel") {
+			if name, ok := strings.CutPrefix(strings.TrimSpace(line), "breakbook/"); ok &&
+				!strings.HasPrefix(name, "models/parallel") {
 				name = name[:strings.LastIndexByte(name, '(')]
 				names = append(names, name)
 			}

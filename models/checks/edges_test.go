@@ -24,13 +24,15 @@ func TestNothingToCheck(t *testing.T) {
 		values []float64
 		code   string
 	}{{nil, "too-few-specimens"}, {[]float64{1, 2}, "too-few-specimens"}, {[]float64{5, 5, 5, 5}, "all-equal"},
-		{make([]float64, 5001), "too-many-specimens"}, {[]float64{1, math.NaN(), 3}, "not-a-number"}, {[]float64{1, 2, math.Inf(1)}, "not-a-number"}} {
+		{make([]float64, 5001), "too-many-specimens"}, {[]float64{1, math.NaN(), 3}, "not-a-number"},
+		{[]float64{1, 2, math.Inf(1)}, "not-a-number"}} {
 		if _, _, err := ShapiroWilk(c.values); code(err) != c.code {
 			t.Errorf("%d values: %v, want %s", len(c.values), err, c.code)
 		}
 	}
 	// Three specimens on a line leave one degree of freedom: no deleted residual exists.
-	line := design.Model{Variables: []design.Variable{{Numbers: []float64{1, 2, 3}}}, Terms: []design.Term{{Factors: []design.Factor{{}}}}}
+	line := design.Model{Variables: []design.Variable{{Numbers: []float64{1, 2, 3}}},
+		Terms: []design.Term{{Factors: []design.Factor{{}}}}}
 	if _, err := Oddest(solve(t, []float64{1, 2, 4}, line), 0.05); code(err) != "no-freedom-left" {
 		t.Errorf("three on a line: %v", err)
 	}
@@ -59,7 +61,8 @@ func TestAlone(t *testing.T) {
 func TestUnbent(t *testing.T) {
 	x := []float64{1, 2, 3, 4, 5, 6, 7}
 	m := design.Model{Variables: []design.Variable{{Numbers: x}, {Numbers: []float64{0, 1, 0, 1, 1, 0, 0}}},
-		Terms: []design.Term{{Factors: []design.Factor{{}}}, {Factors: []design.Factor{{Function: design.Squared}}}, {Factors: []design.Factor{{Variable: 1}}}}}
+		Terms: []design.Term{{Factors: []design.Factor{{}}}, {Factors: []design.Factor{{Function: design.Squared}}},
+			{Factors: []design.Factor{{Variable: 1}}}}}
 	bends, err := Bends(context.Background(), solve(t, []float64{1, 3, 2, 5, 8, 5, 9}, m))
 	if err != nil || len(bends) != 2 || bends[0].Reason != "curved-already" || bends[1].Reason != "two-values" {
 		t.Errorf("%+v (%v)", bends, err)

@@ -17,7 +17,7 @@ const alone = 1e-10
 type Influence struct {
 	Specimen int
 	Leverage float64 // its own share in its fitted value, 0 to 1
-	Deleted  float64 // its leftover over the standard error with which the others predict it
+	Deleted  float64 // its residual over the standard error with which the others predict it
 	DF       float64 // of Deleted, which is t distributed
 	Distance float64 // how far all fitted values move without it, squared, per term and variance (Cook 1977)
 	Alone    bool    // nothing but itself predicts it: Deleted and Distance are NaN
@@ -65,7 +65,7 @@ func fQuantile(p, d1, d2 float64) float64 {
 	return (low + high) / 2
 }
 
-// standardised is a leftover over its own standard error, Sigma the fit's: NaN without
+// standardised is a residual over its own standard error, Sigma the fit's: NaN without
 // weight, or where nothing but the specimen itself predicts it.
 func standardised(f *linear.Fit, i int) float64 {
 	w, h := f.Weight(i), f.Leverage[i]

@@ -17,14 +17,14 @@ type Odd struct {
 	G        float64 // Grubbs's statistic: in a plain sample the distance from the mean over the sd
 	Critical float64 // of G at the level asked
 	P        float64 // two-sided, for the furthest of all the specimens
-	Deleted  float64 // its leftover in standard errors of its own prediction from the others, with its sign
+	Deleted  float64 // its residual in standard errors of its own prediction from the others, with its sign
 	DF       float64 // of Deleted
 }
 
 // Oddest finds the odd specimen of a fit and tests it: Grubbs's two-sided test (1969,
 // Technometrics 11), whose critical value is that of the t of the specimen predicted from
 // the others at alpha/(2n) (Cook & Weisberg 1982, 2.2.2, for fits with terms). For a plain
-// sample G is |y − ȳ|/s; with terms each leftover is first divided by √((1 − leverage)·n/(n−1)),
+// sample G is |y − ȳ|/s; with terms each residual is first divided by √((1 − leverage)·n/(n−1)),
 // so that one level alone gives Grubbs's own. P is n times the chance of one t, exact
 // where it is small and an upper bound elsewhere. Specimens alone on their level are passed
 // over. Errors are *Error: "too-few-specimens", "no-freedom-left", "all-equal".

@@ -140,7 +140,8 @@ func TestRosner(t *testing.T) {
 		t.Errorf("%d odd, want 3", odd)
 	}
 	for i, row := range want {
-		if g, c := number(t, row[3]), number(t, row[4]); math.Abs(steps[i].G-g) > 1e-6 || math.Abs(steps[i].Critical-c) > 1e-6 {
+		if g, c := number(t, row[3]), number(t, row[4]); math.Abs(steps[i].G-g) > 1e-6 ||
+			math.Abs(steps[i].Critical-c) > 1e-6 {
 			t.Errorf("step %d: %g against %g, want %g against %g", i+1, steps[i].G, steps[i].Critical, g, c)
 		}
 	}

@@ -84,7 +84,7 @@ func TestShapesReference(t *testing.T) {
 		if s.ExactP > 1e-250 && math.Abs(p/s.ExactP-1) > 1e-6 {
 			t.Errorf("n %d: p %g, want %g", len(s.Values), p, s.ExactP)
 		}
-		// scipy works in single precision: W to 5e-6 throughout, and a p that hangs on
+		// scipy works in single precision: W to 5e-6 throughout, and a p that depends on
 		// 1 − W only while that is not small itself.
 		near(t, "W of scipy", w, s.W, 5e-6)
 		if len(s.Values) <= 150 {

@@ -20,18 +20,18 @@ type deal struct {
 func arrangements(blocks []deal) float64 {
 	all := 1.0
 	for _, b := range blocks {
-		left := len(b.values)
+		remaining := len(b.values)
 		for _, c := range b.counts {
 			// The number of ways to choose c of those left: whole at every step.
-			c = min(c, left)
-			ways := 1.0
-			for i := range min(c, left-c) {
-				if ways = math.Round(ways * float64(left-i) / float64(i+1)); ways > mostArrangements {
-					return ways
+			c = min(c, remaining)
+			choices := 1.0
+			for i := range min(c, remaining-c) {
+				if choices = math.Round(choices * float64(remaining-i) / float64(i+1)); choices > mostArrangements {
+					return choices
 				}
 			}
-			left -= c
-			if all *= ways; all > mostArrangements {
+			remaining -= c
+			if all *= choices; all > mostArrangements {
 				return all
 			}
 		}
@@ -41,21 +41,21 @@ func arrangements(blocks []deal) float64 {
 
 // dealer deals the values of blocks in every way there is, keeping the sum of each level.
 type dealer struct {
-	ctx    context.Context
-	blocks []deal
-	rest   [][]float64 // by block: the sum of the values from each place on
-	left   []int
-	sums   []float64
-	visit  func(sums []float64)
-	seen   int
-	err    error
+	ctx       context.Context
+	blocks    []deal
+	rest      [][]float64 // by block: the sum of the values from each place on
+	remaining []int
+	sums      []float64
+	visit     func(sums []float64)
+	seen      int
+	err       error
 }
 
 // everyArrangement calls visit with the sums of the levels, once for each way to deal
 // the values out. Each sum is added up afresh on its way down, so no error builds up. The
 // error is the context's.
 func everyArrangement(ctx context.Context, blocks []deal, levels int, visit func(sums []float64)) error {
-	d := &dealer{ctx: ctx, blocks: blocks, left: make([]int, levels), sums: make([]float64, levels), visit: visit}
+	d := &dealer{ctx: ctx, blocks: blocks, remaining: make([]int, levels), sums: make([]float64, levels), visit: visit}
 	for _, b := range blocks {
 		rest := make([]float64, len(b.values)+1)
 		for i := len(b.values) - 1; i >= 0; i-- {
@@ -75,16 +75,16 @@ func (d *dealer) block(b int) {
 		d.visit(d.sums)
 		return
 	}
-	kept := append([]int(nil), d.left...)
-	copy(d.left, d.blocks[b].counts)
+	kept := append([]int(nil), d.remaining...)
+	copy(d.remaining, d.blocks[b].counts)
 	d.place(b, 0)
-	copy(d.left, kept)
+	copy(d.remaining, kept)
 }
 
 // place deals the values of block b from place at on.
 func (d *dealer) place(b, at int) {
 	open, last := 0, 0
-	for l, n := range d.left {
+	for l, n := range d.remaining {
 		if n > 0 {
 			open, last = open+1, l
 		}
@@ -96,15 +96,15 @@ func (d *dealer) place(b, at int) {
 		d.sums[last] = was
 		return
 	}
-	for l := range d.left {
-		if d.left[l] == 0 || d.err != nil {
+	for l := range d.remaining {
+		if d.remaining[l] == 0 || d.err != nil {
 			continue
 		}
 		was := d.sums[l]
-		d.left[l]--
+		d.remaining[l]--
 		d.sums[l] += d.blocks[b].values[at]
 		d.place(b, at+1)
 		d.sums[l] = was
-		d.left[l]++
+		d.remaining[l]++
 	}
 }

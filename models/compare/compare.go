@@ -38,20 +38,24 @@ type Options struct {
 
 // Difference is second minus first.
 type Difference struct {
-	First, Second                    int // level indices
-	Diff, Low, High                  float64
-	Percent, PercentLow, PercentHigh float64 // of First's mean; the ends by Fieller (1954), NaN where First's mean is not clear of zero
+	First, Second   int // level indices
+	Diff, Low, High float64
+	// of First's mean; the ends by Fieller (1954), NaN where First's mean is not clear of zero
+	Percent, PercentLow, PercentHigh float64
 	SE, DF                           float64
-	Statistic                        float64 // Diff/SE with its sign (the studentised range is √2 times its size); ByRanks: the rank sum of Second
-	Critical                         float64 // of |Diff|/SE at o.Confidence for this row; NaN ByRanks, +Inf where no arrangement reaches it
-	Clear                            float64 // how far it stands off zero for its error: |Diff|/SE, or the size of the standardised rank sum
-	P                                float64 // adjusted for the family
-	Detectable                       float64 // the smallest true difference these specimens had the Chance to show
-	Answer                           verdict.Answer
+	// Diff/SE with its sign (the studentised range is √2 times its size); ByRanks: the rank sum of Second
+	Statistic float64
+	// of |Diff|/SE at o.Confidence for this row; NaN ByRanks, +Inf where no arrangement reaches it
+	Critical float64
+	// how far it stands off zero for its error: |Diff|/SE, or the size of the standardised rank sum
+	Clear      float64
+	P          float64 // adjusted for the family
+	Detectable float64 // the smallest true difference these specimens had the Chance to show
+	Answer     verdict.Answer
 	// Enough is, for CannotTell, how many specimens a level (all levels alike, same spread)
 	// would settle it: the smallest n with which this row's own test has the Chance to show
 	// a true difference as large as worth, and with no true difference the Chance that the
-	// 90 % range lies inside ± worth. 0 where unknown (worth unknown) or over 10 000. It
+	// 90 % interval lies inside ± worth. 0 where unknown (worth unknown) or over 10 000. It
 	// may be below what there is: then this series was unlucky.
 	Enough int
 }

@@ -8,7 +8,7 @@ import (
 	"breakbook/models/verdict"
 )
 
-// AllPairs compares every level with every other, ranges and probabilities by the
+// AllPairs compares every level with every other, intervals and probabilities by the
 // studentised range of as many values as there are levels, with each pair's own degrees
 // of freedom where there are such (Games & Howell 1976). A worth given as a share is of the
 // first level's mean. Errors are *Error or the context's.
@@ -126,17 +126,18 @@ func (m Means) pairDF(i, j int) float64 {
 	return m.PairDF[i][j]
 }
 
-// judge is one family at the degrees of freedom of a row, with what is asked of it often.
-type judge struct {
+// thresholds are the critical values of one family at the degrees of freedom of a row, and what
+// follows from them.
+type thresholds struct {
 	family               family
 	critical, critical90 float64
 	detectable           float64 // in standard errors
 	plan                 *planner
 }
 
-// judge makes the judge of rows with df degrees of freedom.
-func newJudge(ctx context.Context, f family, df float64, o Options) (*judge, error) {
-	j := &judge{family: f}
+// newThresholds makes those of rows with df degrees of freedom.
+func newThresholds(ctx context.Context, f family, df float64, o Options) (*thresholds, error) {
+	j := &thresholds{family: f}
 	var err error
 	if j.critical, err = f.critical(ctx, 1-o.Confidence); err != nil {
 		return nil, err
@@ -145,18 +146,20 @@ func newJudge(ctx context.Context, f family, df float64, o Options) (*judge, err
 		return nil, err
 	}
 	j.detectable = dist.NoncentralityFor(o.Chance, j.critical, df)
-	j.plan = &planner{family: f, options: o, critical: j.critical, critical90: j.critical90, known: map[float64]criticals{}}
+	j.plan = &planner{family: f, options: o, critical: j.critical, critical90: j.critical90,
+		known: map[float64]criticals{}}
 	return j, nil
 }
 
 // compare fills in the rows (first and second level) of one family.
-func (m Means) compare(ctx context.Context, method Method, f func(df float64) family, rows [][2]int, baseline float64, o Options) (*Result, error) {
+func (m Means) compare(ctx context.Context, method Method, f func(df float64) family, rows [][2]int, baseline float64,
+	o Options) (*Result, error) {
 	o, err := o.filled(baseline)
 	if err != nil {
 		return nil, err
 	}
 	res := &Result{Critical: math.NaN(), Method: method}
-	judges := map[float64]*judge{}
+	byDF := map[float64]*thresholds{}
 	for _, row := range rows {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -167,12 +170,12 @@ func (m Means) compare(ctx context.Context, method Method, f func(df float64) fa
 		if !(d.SE > 0) {
 			return nil, &Error{"no-spread", j}
 		}
-		by, ok := judges[d.DF]
+		by, ok := byDF[d.DF]
 		if !ok {
-			if by, err = newJudge(ctx, f(d.DF), d.DF, o); err != nil {
+			if by, err = newThresholds(ctx, f(d.DF), d.DF, o); err != nil {
 				return nil, err
 			}
-			judges[d.DF] = by
+			byDF[d.DF] = by
 		}
 		within, err := m.fill(ctx, &d, by, o)
 		if err != nil {
@@ -181,14 +184,14 @@ func (m Means) compare(ctx context.Context, method Method, f func(df float64) fa
 		res.Error = math.Max(res.Error, within)
 		res.Differences = append(res.Differences, d)
 	}
-	if len(judges) == 1 {
+	if len(byDF) == 1 {
 		res.Critical = res.Differences[0].Critical
 	}
 	return res, nil
 }
 
-// fill works out what a row's judge says of its difference, and the error of its p.
-func (m Means) fill(ctx context.Context, d *Difference, by *judge, o Options) (within float64, err error) {
+// fill works out what a row's thresholds say of its difference, and the error of its p.
+func (m Means) fill(ctx context.Context, d *Difference, by *thresholds, o Options) (within float64, err error) {
 	d.Statistic = d.Diff / d.SE
 	d.Clear, d.Critical = math.Abs(d.Statistic), by.critical
 	d.Low, d.High = d.Diff-by.critical*d.SE, d.Diff+by.critical*d.SE

@@ -24,7 +24,7 @@ type planner struct {
 // criticals are a family's critical values at the user's level and at 90 %.
 type criticals struct{ level, ninety float64 }
 
-// enough is the least whole number a level that settles a difference between two levels
+// enough is the smallest whole number a level that settles a difference between two levels
 // whose specimens have the given sd: both conditions of Difference.Enough. 0 where there
 // is no worth or it is over mostSpecimens.
 func (p *planner) enough(ctx context.Context, sd float64) (int, error) {
@@ -68,7 +68,7 @@ func (p *planner) settled(ctx context.Context, n, limit float64) (bool, error) {
 	return dist.PassingChance(c.level, df, limit) >= chance && dist.InsideChance(limit, c.ninety, df) >= chance, nil
 }
 
-// leastWhole is the least n from least to mostSpecimens for which settled holds, once and
+// leastWhole is the smallest n from least to mostSpecimens for which settled holds, once and
 // for all after it; the search spreads out from guess. 0 where there is none.
 func leastWhole(least, guess int, settled func(n float64) (bool, error)) (int, error) {
 	low, high := least-1, mostSpecimens+1 // not settled, settled or out of reach

@@ -9,7 +9,7 @@ import (
 )
 
 // WithFigure makes Means of which the first is a figure that is known, the others the
-// means of raw levels (one will do): with Against(ctx, m, 0, o) each mean is set against
+// means of raw levels (one will do): with Against(ctx, m, 0, o) each mean is compared with
 // the figure, one level by Student's t, several by the largest of unrelated t values with
 // one sd (the studentised maximum modulus), or, with own spreads, by Šidák's inequality.
 // Errors as Groups and Uneven; "no-spread" for a level with own spread whose values are all
@@ -38,7 +38,7 @@ func WithFigure(ctx context.Context, values [][]float64, figure float64, own boo
 	return m, nil
 }
 
-// checkFigure finds what keeps levels from being set against a figure.
+// checkFigure finds what keeps levels from being compared with a figure.
 func checkFigure(ctx context.Context, values [][]float64, own bool) error {
 	most, alike := 0, true
 	for i, level := range values {

@@ -19,7 +19,7 @@ type intrablock struct {
 	totals   []float64 // of the levels, as observed
 	inverse  [][]float64
 	squares  float64 // of all values about their block's mean
-	df       float64 // left over
+	df       float64 // residual
 	number   []float64
 	grand    float64   // mean of all
 	variance []float64 // of the rows' differences, in units of the residual variance
@@ -171,20 +171,20 @@ func (d *intrablock) effects(totals, effects []float64) (explained float64) {
 	return explained
 }
 
-// largest is the largest squared t of the rows with the given totals (+Inf where nothing
-// is left over), and the explained sum of squares.
+// largest is the largest squared t of the rows with the given totals (+Inf without
+// residual variance), and the explained sum of squares.
 func (d *intrablock) largest(totals, effects []float64) (t2, explained float64) {
 	explained = d.effects(totals, effects)
-	left := d.squares - explained
+	residualSS := d.squares - explained
 	for r, row := range d.rows {
 		diff := effects[row[1]] - effects[row[0]]
 		t2 = math.Max(t2, diff*diff/d.variance[r])
 	}
-	if left <= 1e-14*d.squares {
+	if residualSS <= 1e-14*d.squares {
 		if t2 <= 1e-14*d.squares {
 			return 0, explained
 		}
 		return math.Inf(1), explained
 	}
-	return t2 / (left / d.df), explained
+	return t2 / (residualSS / d.df), explained
 }

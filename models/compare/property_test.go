@@ -88,7 +88,8 @@ func TestUnitsAndOrderChangeNothing(t *testing.T) {
 					return e.First == k-1-d.Second && e.Second == k-1-d.First
 				})
 				e := b.Differences[i]
-				if math.Abs(e.Diff+4*d.Diff) > 1e-9*math.Max(1, math.Abs(d.Diff)) || math.Abs(e.P-d.P) > 1e-9 || e.Answer != d.Answer || e.Enough != d.Enough {
+				if math.Abs(e.Diff+4*d.Diff) > 1e-9*math.Max(1, math.Abs(d.Diff)) || math.Abs(e.P-d.P) > 1e-9 ||
+					e.Answer != d.Answer || e.Enough != d.Enough {
 					t.Fatalf("%s of %v: %+v\nmoved %+v", name, values, d, e)
 				}
 			}
@@ -101,7 +102,7 @@ func mean(v []float64) float64 {
 	return m
 }
 
-// A range excludes zero where the answer says that levels differ, and only there.
+// An interval excludes zero where the answer says that levels differ, and only there.
 func TestAnswersFollowRanges(t *testing.T) {
 	for name, compare := range routes() {
 		rapid.Check(t, func(t *rapid.T) {
@@ -169,7 +170,8 @@ func TestDrawnReshufflesComeToAllOfThem(t *testing.T) {
 	drawn := &shuffles{}
 	_, observed := d.largest(d.totals, make([]float64, 3))
 	const times = 40_000
-	if err := drawn.draw(context.Background(), Options{Seed: 2, Times: times}, 1000, observed*(1-tie), d.dealer); err != nil {
+	if err := drawn.draw(context.Background(), Options{Seed: 2, Times: times}, 1000, observed*(1-tie),
+		d.dealer); err != nil {
 		t.Fatal(err)
 	}
 	slices.Sort(drawn.largest)
@@ -179,7 +181,8 @@ func TestDrawnReshufflesComeToAllOfThem(t *testing.T) {
 			t.Errorf("chance of a largest |t| of %g: %g drawn, %g of all", at, got, want)
 		}
 	}
-	if want, got := every.p(every.explains), drawn.p(drawn.explains); math.Abs(got-want) > 4*math.Sqrt(want*(1-want)/times) {
+	if want, got := every.p(every.explains),
+		drawn.p(drawn.explains); math.Abs(got-want) > 4*math.Sqrt(want*(1-want)/times) {
 		t.Errorf("overall p: %g drawn, %g of all", got, want)
 	}
 }
@@ -202,11 +205,13 @@ func TestOneCoreReshufflesAsMany(t *testing.T) {
 	before := runtime.GOMAXPROCS(1)
 	one, err := Reshuffled(context.Background(), twenty(), nil, -1, o)
 	runtime.GOMAXPROCS(before)
-	if err != nil || one.Differences[0].P != many.Differences[0].P || one.Critical != many.Critical || one.Overall != many.Overall {
+	if err != nil || one.Differences[0].P != many.Differences[0].P || one.Critical != many.Critical ||
+		one.Overall != many.Overall {
 		t.Errorf("%v: %+v on one core, %+v on many", err, one, many)
 	}
 	o.Seed = 10
-	if other, _ := Reshuffled(context.Background(), twenty(), nil, -1, o); other.Critical == many.Critical && other.Overall == many.Overall {
+	if other, _ := Reshuffled(context.Background(), twenty(), nil, -1, o); other.Critical == many.Critical &&
+		other.Overall == many.Overall {
 		t.Error("another seed drew the same reshuffles")
 	}
 }
@@ -269,7 +274,7 @@ func TestFitOfLevelsAloneReshufflesAsRawValues(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := Footing{Rest: [][]float64{make([]float64, 8)}, Own: [][]float64{make([]float64, 8), make([]float64, 8)},
+	f := ReshuffleDesign{Rest: [][]float64{make([]float64, 8)}, Own: [][]float64{make([]float64, 8), make([]float64, 8)},
 		Levels: [][]float64{{0, 0}, {1, 0}, {0, 1}}}
 	for l, level := range values {
 		for _, v := range level {
@@ -315,7 +320,8 @@ func TestFitReshuffledIsNearItsTTest(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := Footing{Response: y, Rest: fit.Matrix.Columns[:2], Own: fit.Matrix.Columns[2:], Levels: [][]float64{{0, 0}, {1, 0}, {0, 1}}}
+	f := ReshuffleDesign{Response: y, Rest: fit.Matrix.Columns[:2], Own: fit.Matrix.Columns[2:],
+		Levels: [][]float64{{0, 0}, {1, 0}, {0, 1}}}
 	m := Means{Mean: make([]float64, 3), N: []float64{20, 20, 20}, DF: fit.DF}
 	var weights [][]float64
 	for l := range 3 {

@@ -40,8 +40,8 @@ func TestDetectable(t *testing.T) {
 	}
 }
 
-// The least n by direct search with scipy 1.10.1: nct and t or studentized_range for the
-// chance to show worth, and quad over the chi density for the chance that the 90 % range
+// The smallest n by direct search with scipy 1.10.1: nct and t or studentized_range for the
+// chance to show worth, and quad over the chi density for the chance that the 90 % interval
 // lies inside ± worth; sd 1.
 func TestEnough(t *testing.T) {
 	for _, c := range []struct {
@@ -84,7 +84,8 @@ func TestSingle(t *testing.T) {
 	if three.Range.High <= one.Range.High || three.Ninety.High <= one.Ninety.High {
 		t.Error("three together need wider ranges")
 	}
-	if bad := Single(t.Context(), 1, 0, 20, Options{Worth: 2}, 1); !math.IsNaN(bad.P) || bad.Answer != verdict.CannotTell || bad.Range.Known() {
+	if bad := Single(t.Context(), 1, 0, 20, Options{Worth: 2}, 1); !math.IsNaN(bad.P) ||
+		bad.Answer != verdict.CannotTell || bad.Range.Known() {
 		t.Errorf("no spread: %+v", bad)
 	}
 }

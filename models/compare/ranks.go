@@ -81,7 +81,7 @@ func checkRanked(ctx context.Context, values [][]float64) error {
 // arrangements, the chance of a rank sum at least as far from its mean, else normal with
 // the corrections for ties and continuity (Lehmann 1975, sections 1.2 to 1.4); adjusted
 // over the rows by Holm (1979). Diff is the shift of Hodges & Lehmann (1963), Percent of
-// First's median; Low and High are the range of Moses (1965) at a Bonferroni level,
+// First's median; Low and High are the interval of Moses (1965) at a Bonferroni level,
 // infinite where the specimens are too few for one. SE, DF, Detectable, PercentLow and
 // PercentHigh are NaN. A worth given as a share is of the baseline's mean. Errors as
 // KruskalWallis, "no-such-level", or the context's.
@@ -193,7 +193,7 @@ func (p rankPair) difference() (Difference, error) {
 	return d, nil
 }
 
-// ranges fills in the shift, its range, the answer and what would settle it.
+// intervals fills in the shift, its interval, the answer and what would settle it.
 func (p rankPair) ranges(d *Difference, exact bool) error {
 	s := newShifts(p.ctx, p.first, p.second)
 	d.Diff = s.middle()
@@ -210,7 +210,7 @@ func (p rankPair) ranges(d *Difference, exact bool) error {
 	if d.Answer = verdict.Decide(r, at(0.10), p.o.Worth); d.Answer != verdict.CannotTell {
 		return p.ctx.Err()
 	}
-	// The shift's own standard error by the length of its middle range (Lehmann 1963).
+	// The shift's own standard error by the length of its middle interval (Lehmann 1963).
 	m, n := float64(len(p.first)), float64(len(p.second))
 	c := max(1, int(math.Round(m*n/2-math.Sqrt(m*n*(m+n+1)/12))))
 	se := (s.at(s.len()+1-c) - s.at(c)) / 2
@@ -218,12 +218,12 @@ func (p rankPair) ranges(d *Difference, exact bool) error {
 		return p.ctx.Err()
 	}
 	f := bonferroni{p.of, math.Max(1, m+n-2)}
-	judge, err := newJudge(p.ctx, f, f.df, p.o)
+	limits, err := newThresholds(p.ctx, f, f.df, p.o)
 	if err != nil {
 		return err
 	}
-	judge.plan.df = func(n float64) float64 { return 2*n - 2 }
-	d.Enough, err = judge.plan.enough(p.ctx, se/math.Sqrt(1/m+1/n))
+	limits.plan.df = func(n float64) float64 { return 2*n - 2 }
+	d.Enough, err = limits.plan.enough(p.ctx, se/math.Sqrt(1/m+1/n))
 	return err
 }
 
@@ -238,15 +238,15 @@ func rankSumCut(m, n int, exact bool) func(alpha float64) int {
 			return int(math.Floor(mn/2 + 0.5 + mathext.NormalQuantile(alpha/2)*sd))
 		}
 	}
-	ways := rankSumWays(m, n)
+	counts := rankSumCounts(m, n)
 	total := 0.0
-	for _, w := range ways {
+	for _, w := range counts {
 		total += w
 	}
 	return func(alpha float64) int {
 		sum, c := 0.0, 0
-		for c < len(ways) && sum+ways[c] <= alpha/2*total*(1+1e-12) {
-			sum += ways[c]
+		for c < len(counts) && sum+counts[c] <= alpha/2*total*(1+1e-12) {
+			sum += counts[c]
 			c++
 		}
 		return c
@@ -255,19 +255,19 @@ func rankSumCut(m, n int, exact bool) func(alpha float64) int {
 
 // rankSumWays is how many arrangements of m and n untied values have U = 0, 1, …: the
 // coefficients of ∏ (1 − xⁿ⁺ⁱ)/(1 − xⁱ), i from 1 to m.
-func rankSumWays(m, n int) []float64 {
+func rankSumCounts(m, n int) []float64 {
 	if m > n {
 		m, n = n, m
 	}
-	ways := make([]float64, m*n+1)
-	ways[0] = 1
+	counts := make([]float64, m*n+1)
+	counts[0] = 1
 	for i := 1; i <= m; i++ {
-		for u := len(ways) - 1; u >= n+i; u-- {
-			ways[u] -= ways[u-n-i]
+		for u := len(counts) - 1; u >= n+i; u-- {
+			counts[u] -= counts[u-n-i]
 		}
-		for u := i; u < len(ways); u++ {
-			ways[u] += ways[u-i]
+		for u := i; u < len(counts); u++ {
+			counts[u] += counts[u-i]
 		}
 	}
-	return ways
+	return counts
 }

@@ -18,7 +18,7 @@ import (
 // P is the share of arrangements whose largest |t| of all rows is at least its own (Westfall
 // & Young 1993, single-step), b/N or (b + 1)/(N + 1) (Phipson & Smyth 2010); t has the sd of
 // that arrangement. Low, High, Detectable and the ends of Percent are NaN. The answer is
-// that of the range Diff ± Critical·SE, Critical being what the largest |t| of the
+// that of the interval Diff ± Critical·SE, Critical being what the largest |t| of the
 // arrangements passes at o.Confidence; Enough is by the t tests of the same family. Diff and
 // the mean Percent is of are by least squares within blocks. Errors are *Error or the context's.
 func Reshuffled(ctx context.Context, values [][]float64, blocks [][]int, ref int, o Options) (_ *Result, err error) {
@@ -42,7 +42,7 @@ func Reshuffled(ctx context.Context, values [][]float64, blocks [][]int, ref int
 	if err != nil {
 		return nil, err
 	}
-	return m.judged(ctx, rows, s, tests(m, len(rows), ref), o)
+	return m.fromShuffles(ctx, rows, s, tests(m, len(rows), ref), o)
 }
 
 // tests is the family of t tests of the same rows, to plan with.
@@ -57,7 +57,7 @@ func tests(m Means, rows, ref int) family {
 func (d *intrablock) means() Means {
 	m := Means{Mean: make([]float64, d.levels), Cov: square(d.levels), N: d.number, DF: d.df}
 	explained := d.effects(d.totals, m.Mean)
-	left := math.Max(0, d.squares-explained) / d.df
+	variance := math.Max(0, d.squares-explained) / d.df
 	average, all := 0.0, 0.0
 	for l, x := range m.Mean {
 		average += d.number[l] * x
@@ -66,7 +66,7 @@ func (d *intrablock) means() Means {
 	for i := range m.Mean {
 		m.Mean[i] += d.grand - average/all
 		for j := range m.Mean {
-			m.Cov[i][j] = left * d.inverse[i][j]
+			m.Cov[i][j] = variance * d.inverse[i][j]
 		}
 	}
 	return m
@@ -101,9 +101,9 @@ func (d *intrablock) reshuffle(ctx context.Context, o Options) (*shuffles, error
 // dealer deals labels out within blocks, each arrangement from the one before.
 func (d *intrablock) dealer() dealing {
 	totals, effects := make([]float64, d.levels), make([]float64, d.levels)
-	hats := make([]hat, len(d.values))
+	hats := make([]blockValues, len(d.values))
 	for b := range hats {
-		hats[b] = newHat(d.values[b])
+		hats[b] = newBlockValues(d.values[b])
 	}
 	return func(draw *rand.Rand, _ int) (func() (t, explained float64), error) {
 		for b := range hats {
@@ -120,16 +120,16 @@ func (d *intrablock) dealer() dealing {
 	}
 }
 
-// hat is what the values of one block are drawn from; the level with the most specimens
-// gets what is left.
-type hat struct {
+// blockValues is what the values of one block are drawn from; the level with the most
+// specimens gets the rest.
+type blockValues struct {
 	values []float64
 	counts []int
 	most   int
 }
 
-func newHat(b deal) hat {
-	h := hat{values: make([]float64, len(b.values)), counts: b.counts}
+func newBlockValues(b deal) blockValues {
+	h := blockValues{values: make([]float64, len(b.values)), counts: b.counts}
 	for l, n := range b.counts {
 		if n > b.counts[h.most] {
 			h.most = l
@@ -140,7 +140,7 @@ func newHat(b deal) hat {
 
 // deal gives every specimen of the block a level and adds it to the level's total. The
 // values sum to zero.
-func (h hat) deal(draw *rand.Rand, totals []float64) {
+func (h blockValues) deal(draw *rand.Rand, totals []float64) {
 	drawn := len(h.values) - h.counts[h.most]
 	resample.Pick(draw, h.values, drawn)
 	at, given := 0, 0.0
@@ -159,12 +159,12 @@ func (h hat) deal(draw *rand.Rand, totals []float64) {
 	totals[h.most] -= given
 }
 
-// judged fills in the rows by the arrangements.
-func (m Means) judged(ctx context.Context, rows [][2]int, s *shuffles, f family, o Options) (*Result, error) {
+// fromShuffles fills in the rows by the arrangements.
+func (m Means) fromShuffles(ctx context.Context, rows [][2]int, s *shuffles, f family, o Options) (*Result, error) {
 	res := &Result{Critical: s.critical(1 - o.Confidence), Method: ByReshuffling,
 		Arrangements: len(s.largest), Every: s.every, Overall: s.overall, LeastP: s.tail(s.largest[len(s.largest)-1])}
 	critical90 := s.critical(0.10)
-	var plan *judge
+	var plan *thresholds
 	for _, row := range rows {
 		i, j := row[0], row[1]
 		nan := math.NaN()
@@ -179,7 +179,7 @@ func (m Means) judged(ctx context.Context, rows [][2]int, s *shuffles, f family,
 		if d.Answer == verdict.CannotTell && d.SE > 0 {
 			if plan == nil {
 				var err error
-				if plan, err = newJudge(ctx, f, m.DF, o); err != nil {
+				if plan, err = newThresholds(ctx, f, m.DF, o); err != nil {
 					return nil, err
 				}
 			}
@@ -194,7 +194,7 @@ func (m Means) judged(ctx context.Context, rows [][2]int, s *shuffles, f family,
 	return res, ctx.Err()
 }
 
-// around is the range of a difference by a critical value that |t| must pass, by more than
+// around is the interval of a difference by a critical value that |t| must pass, by more than
 // a tie, to exclude zero.
 func around(d Difference, critical float64) verdict.Range {
 	if math.IsInf(critical, 1) {

@@ -7,7 +7,7 @@ import (
 	"breakbook/models/dist"
 )
 
-// sameLevel is the level of each of the two one-sided tests; the range is then of 90 %.
+// sameLevel is the level of each of the two one-sided tests; the interval is then of 90 %.
 const sameLevel = 0.05
 
 // Sameness is what two one-sided tests say of two levels.
@@ -15,7 +15,7 @@ type Sameness uint8
 
 const (
 	SameCannotTell Sameness = iota
-	Same                    // the range lies inside the margin
+	Same                    // the interval lies inside the margin
 	Different               // it lies wholly outside
 )
 

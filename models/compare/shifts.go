@@ -25,7 +25,7 @@ func newShifts(ctx context.Context, first, second []float64) shifts {
 
 func (s shifts) len() int { return len(s.first) * len(s.second) }
 
-// at is the c-th smallest shift, c from 1: the least number that c shifts do not exceed,
+// at is the c-th smallest shift, c from 1: the smallest number that c shifts do not exceed,
 // found by halving all numbers there are.
 func (s shifts) at(c int) float64 {
 	low := numbered(s.second[0] - s.first[len(s.first)-1])

@@ -20,7 +20,7 @@ type One struct {
 }
 
 // Single answers about one difference by the t distribution; of is how many differences
-// are told together, allowed for by Bonferroni's inequality (1 for one alone). A standard
+// are reported together, adjusted for by Bonferroni's inequality (1 for one alone). A standard
 // error or df that is not positive, or a level outside (0, 1), gives NaN and CannotTell. It is
 // parallel.Stopped where ctx ends.
 func Single(ctx context.Context, value, se, df float64, o Options, of int) One {
@@ -46,7 +46,7 @@ func Single(ctx context.Context, value, se, df float64, o Options, of int) One {
 	return one
 }
 
-// times is the least number of times the present specimens that settles a difference
+// times is the smallest number of times the present specimens that settles a difference
 // whose worth is ratio standard errors now, to one part in a thousand.
 func (p *planner) times(ctx context.Context, ratio float64) float64 {
 	settled := func(t float64) bool {

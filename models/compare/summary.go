@@ -11,8 +11,8 @@ import (
 	"breakbook/models/verdict"
 )
 
-// Summary describes one group of values: centre, spread and the range of its mean. What needs more values than there are is NaN: SD, CV and
-// Interval need two.
+// Summary describes one group of values: centre, spread and the interval of its mean. What needs more
+// values than there are is NaN: SD, CV and Interval need two.
 type Summary struct {
 	N                   int
 	Mean, SD            float64 // SD with n − 1
@@ -22,7 +22,7 @@ type Summary struct {
 }
 
 // Summarise describes values, which must not be empty; it is parallel.Stopped where ctx ends. The
-// range of the mean is the group's own: mean ± t·SD/√n with n − 1 degrees of freedom (Student 1908).
+// interval of the mean is the group's own: mean ± t·SD/√n with n − 1 degrees of freedom (Student 1908).
 func Summarise(ctx context.Context, values []float64, confidence float64) Summary {
 	nan := math.NaN()
 	s := Summary{N: len(values), Mean: stat.Mean(values, nil), SD: nan, CV: nan,

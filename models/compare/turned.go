@@ -21,7 +21,7 @@ const (
 // arrangement. Each of them is any order of the values, all alike, and two of them have next
 // to nothing to do with each other, for the orders are drawn anew every mostTurns turns. The
 // coordinates of all turns are one convolution (overlapping segments: Stockham 1966).
-func (l *leftover) turner(ctx context.Context) func() dealing {
+func (l *reducedFit) turner(ctx context.Context) func() dealing {
 	return func() dealing {
 		return func(draw *rand.Rand, pieces int) (func() (t, explained float64), error) {
 			coords, err := l.turned(ctx, draw.Perm(l.specimen), draw.Perm(l.specimen), pieces)
@@ -32,7 +32,7 @@ func (l *leftover) turner(ctx context.Context) func() dealing {
 					one[d] = coords[d][at]
 				}
 				at++
-				return l.judge(one)
+				return l.statistics(one)
 			}, err
 		}
 	}
@@ -40,7 +40,7 @@ func (l *leftover) turner(ctx context.Context) func() dealing {
 
 // turned is, by direction, the coordinates of so many turns: of turn k those of the values
 // with the one numbered ring[i+k] at the specimen numbered seats[i].
-func (l *leftover) turned(ctx context.Context, seats, ring []int, turns int) ([][]float64, error) {
+func (l *reducedFit) turned(ctx context.Context, seats, ring []int, turns int) ([][]float64, error) {
 	transform := fourier.NewFFT(turnLength)
 	segment := make([]float64, turnLength)
 	var values, weights []complex128

@@ -13,10 +13,10 @@ import (
 )
 
 // longFooting is a response on a covariate and a factor of three levels, sorted by level,
-// with skew left over.
-func longFooting(n int, effect float64) Footing {
+// with skewed residuals.
+func longFooting(n int, effect float64) ReshuffleDesign {
 	draw := rand.New(rand.NewPCG(3, 1))
-	f := Footing{Response: make([]float64, n), Rest: [][]float64{make([]float64, n), make([]float64, n)},
+	f := ReshuffleDesign{Response: make([]float64, n), Rest: [][]float64{make([]float64, n), make([]float64, n)},
 		Own: [][]float64{make([]float64, n), make([]float64, n)}}
 	for i := range n {
 		f.Rest[0][i], f.Rest[1][i] = 1, draw.NormFloat64()
@@ -32,7 +32,7 @@ func longFooting(n int, effect float64) Footing {
 // Every turn's coordinates are those of the values dealt out as it says.
 func TestTurnsAreOrders(t *testing.T) {
 	const turns = 700
-	l := newLeftover(longFooting(6500, 0), nil)
+	l := newReducedFit(longFooting(6500, 0), nil)
 	draw := rand.New(rand.NewPCG(1, 2))
 	seats, ring := draw.Perm(l.specimen), draw.Perm(l.specimen)
 	coords, err := l.turned(context.Background(), seats, ring, turns)

@@ -22,7 +22,8 @@ func Uneven(ctx context.Context, values [][]float64) (_ Means, err error) {
 // ownSpreads are the means of levels with a variance each, after those of the figures known.
 func ownSpreads(ctx context.Context, values [][]float64, figures []float64) (Means, error) {
 	k := len(figures) + len(values)
-	m := Means{Mean: make([]float64, k), Cov: square(k), N: make([]float64, k), PairDF: square(k), Own: true, DF: math.NaN()}
+	m := Means{Mean: make([]float64, k), Cov: square(k), N: make([]float64, k), PairDF: square(k), Own: true,
+		DF: math.NaN()}
 	for i, x := range figures {
 		m.Mean[i], m.N[i] = x, math.Inf(1)
 	}

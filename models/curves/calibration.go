@@ -117,7 +117,9 @@ func (c *Calibration) describe(ctx context.Context, reading []float64) {
 // Apply gives the true value of a reading by straight lines between the points. Outside
 // the readings covered it carries the end line on, and says so; NaN gives NaN.
 func (c *Calibration) Apply(reading float64) (truth float64, outside bool) {
-	k, _ := slices.BinarySearchFunc(c.Points, reading, func(p CalibrationPoint, r float64) int { return cmp.Compare(p.Reading, r) })
+	k, _ := slices.BinarySearchFunc(c.Points, reading, func(p CalibrationPoint, r float64) int {
+		return cmp.Compare(p.Reading, r)
+	})
 	k = min(max(k, 1), len(c.Points)-1)
 	a, b := c.Points[k-1], c.Points[k]
 	if reading == b.Reading {

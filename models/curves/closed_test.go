@@ -126,7 +126,8 @@ func parabola() shape {
 	e := 1 + math.Sqrt(0.8)
 	c := shape{name: "parabola", end: 2 * S, bent: 2. * F / S / S, window: w * S,
 		load: func(s float64) float64 { u := s / S; return F * u * (2 - u) }, corners: []corner{{S, F}}}
-	return c.gives([kinds]float64{F, S * (1 - foot), F, κ * F / S, F * yield, F * S * 2. / 3, F * S * (e*e - e*e*e/3), nan},
+	return c.gives([kinds]float64{F, S * (1 - foot), F, κ * F / S, F * yield, F * S * 2. / 3,
+		F * S * (e*e - e*e*e/3), nan},
 		map[Kind]Reason{LoadAfterDrop: NothingAfter})
 }
 
@@ -146,7 +147,8 @@ func halfSine() shape {
 	e := 1 - math.Asin(0.2)/π
 	c := shape{name: "half sine", end: S, bent: F * π * π / S / S, window: w * S,
 		load: func(s float64) float64 { return F * math.Sin(π*s/S) }, corners: []corner{{S / 2., F}}}
-	return c.gives([kinds]float64{F, S * (0.5 - foot), F, κ * F / S, F * yield, F * S / π, F * S * (1 - math.Cos(π*e)) / π, nan},
+	return c.gives([kinds]float64{F, S * (0.5 - foot), F, κ * F / S, F * yield, F * S / π,
+		F * S * (1 - math.Cos(π*e)) / π, nan},
 		map[Kind]Reason{LoadAfterDrop: NothingAfter})
 }
 
@@ -211,8 +213,8 @@ func TestSlackWithOffset(t *testing.T) {
 				t.Errorf("%d readings: %s = %v, want %v", n, k.Key(), m.Values[k], want[k])
 			}
 		}
-		if m.Tare != 17 || m.Slack.Level != 17 || !near(m.Marks.Foot, 1, 1e-9) {
-			t.Errorf("%d readings: tare %v, slack %+v, foot %v", n, m.Tare, m.Slack, m.Marks.Foot)
+		if m.Tare != 17 || m.Slack.Level != 17 || !near(m.Marks.ZeroSlip, 1, 1e-9) {
+			t.Errorf("%d readings: tare %v, slack %+v, foot %v", n, m.Tare, m.Slack, m.Marks.ZeroSlip)
 		}
 	}
 }
@@ -224,7 +226,8 @@ func TestZero(t *testing.T) {
 	for _, test := range []struct {
 		o    Options
 		most float64
-	}{{Options{Zero: ZeroAsRead}, 377}, {Options{Tare: 17}, 360}, {Options{Zero: ZeroFirst}, 360}, {Options{Tare: 10, Zero: ZeroFirst}, 360}} {
+	}{{Options{Zero: ZeroAsRead}, 377}, {Options{Tare: 17}, 360}, {Options{Zero: ZeroFirst}, 360},
+		{Options{Tare: 10, Zero: ZeroFirst}, 360}} {
 		for _, n := range []int{10, 1000} {
 			slip, load := c.read(n)
 			m, err := Measure(slip, load, test.o)

@@ -60,7 +60,8 @@ func (k Kind) Powers() (load, slip int) {
 type Reason string
 
 const (
-	StartsHigh    Reason = "starts-high"     // the first reading is above a quarter of the largest load: no rise from 10 % to see
+	// the first reading is above a quarter of the largest load: no rise from 10 % to see
+	StartsHigh    Reason = "starts-high"
 	Upright       Reason = "upright"         // slip does not move between 10 % and 40 %
 	NotRising     Reason = "not-rising"      // the line between 10 % and 40 % does not rise
 	DropsEarly    Reason = "drops-early"     // the first drop comes before 40 % of the largest load
@@ -83,9 +84,10 @@ const (
 type Zero uint8
 
 const (
-	ZeroFromSlack Zero = iota // the level of the slack at the start, where there is one and it is clear of zero; else as read
-	ZeroAsRead                // loads are right as they are
-	ZeroFirst                 // the first reading is no load
+	// the level of the slack at the start, where there is one and it is clear of zero; else as read
+	ZeroFromSlack Zero = iota
+	ZeroAsRead         // loads are right as they are
+	ZeroFirst          // the first reading is no load
 )
 
 // Options are what may be asked of Measure; the zero value is the usual choice.
@@ -95,21 +97,21 @@ type Options struct {
 	Zero Zero    // what else counts as no load
 }
 
-// Measures is what a curve gave. Slips in Marks are as read; the others count from Foot.
+// Measures is what a curve gave. Slips in Marks are as read; the others count from ZeroSlip.
 type Measures struct {
-	Values [kinds]float64 // by Kind; NaN where the curve does not hold the figure
-	Why    [kinds]Reason  // by Kind; "" where there is a value
-	Marks  Marks
-	Noise  float64 // sd of one load reading, from neighbours between 10 % and 40 %; 0 with fewer than five there
-	Tare   float64 // taken off every load: Options.Tare and what the zero added to it
-	Slack  Slack
-	Way    Way
+	Values      [kinds]float64 // by Kind; NaN where the curve does not hold the figure
+	Why         [kinds]Reason  // by Kind; "" where there is a value
+	Marks       Marks
+	Noise       float64 // sd of one load reading, from neighbours between 10 % and 40 %; 0 with fewer than five there
+	Tare        float64 // taken off every load: Options.Tare and what the zero added to it
+	Slack       Slack
+	Preparation Preparation
 }
 
 // Marks are places on the curve, for drawing: slips as read, loads with the tare taken
 // off; NaN where there is no such place.
 type Marks struct {
-	Foot                 float64 // slip where the stiffness line is at no load
+	ZeroSlip             float64 // slip where the stiffness line is at no load
 	LineFrom, LineTo     float64 // slips the stiffness line was fitted between
 	MaxSlip              float64
 	DropSlip             float64 // of the peak before the first drop
@@ -166,16 +168,16 @@ func Measure(slip, load []float64, o Options) (*Measures, error) {
 		return nil, because("bad-option", len(slip))
 	}
 	slip, from := counted(slip, load)
-	p, way, err := travel(slip, load)
+	p, prep, err := travel(slip, load)
 	if err != nil {
 		return nil, err
 	}
-	m := &Measures{Way: way}
+	m := &Measures{Preparation: prep}
 	for k := range m.Values {
 		m.Values[k] = math.NaN()
 	}
 	nan := math.NaN()
-	m.Marks = Marks{Foot: nan, LineFrom: nan, LineTo: nan, MaxSlip: nan, DropSlip: nan, TroughSlip: nan,
+	m.Marks = Marks{ZeroSlip: nan, LineFrom: nan, LineTo: nan, MaxSlip: nan, DropSlip: nan, TroughSlip: nan,
 		YieldSlip: nan, TangentSlip: nan, Tangent: nan, EndSlip: nan}
 	c := &curve{path: p}
 	m.zero(c, o)
@@ -189,7 +191,7 @@ func Measure(slip, load []float64, o Options) (*Measures, error) {
 	m.Noise, c.noise = l.noise, l.noise
 	reach := c.slip[c.top] - c.slip[0]
 	if why == "" {
-		reach = c.slip[c.top] - l.foot
+		reach = c.slip[c.top] - l.zeroSlip
 	}
 	within := wonBackWithin * reach
 	d := c.firstDrop(o.Drop, within)
@@ -223,12 +225,12 @@ func counted(slip, load []float64) ([]float64, float64) {
 // asRead gives the places on the curve in slips as the gauge had them.
 func (m *Measures) asRead(from float64) {
 	at := &m.Marks
-	for _, slip := range []*float64{&at.Foot, &at.LineFrom, &at.LineTo, &at.MaxSlip, &at.DropSlip,
+	for _, slip := range []*float64{&at.ZeroSlip, &at.LineFrom, &at.LineTo, &at.MaxSlip, &at.DropSlip,
 		&at.TroughSlip, &at.YieldSlip, &at.TangentSlip, &at.EndSlip} {
 		*slip += from
 	}
-	for i := range m.Way.Loops {
-		m.Way.Loops[i].Slip += from
+	for i := range m.Preparation.Loops {
+		m.Preparation.Loops[i].Slip += from
 	}
 }
 
@@ -253,7 +255,7 @@ func (c *curve) findTop() error {
 	return nil
 }
 
-// line records what hangs on the stiffness line, or why there is none.
+// line records what depends on the stiffness line, or why there is none.
 func (m *Measures) line(c *curve, l line, why Reason, whole int) {
 	if why != "" {
 		m.Why[Stiffness] = why
@@ -261,8 +263,8 @@ func (m *Measures) line(c *curve, l line, why Reason, whole int) {
 		return
 	}
 	m.set(Stiffness, l.slope)
-	m.set(SlipAtMax, c.slip[c.top]-l.foot)
-	m.Marks.Foot, m.Marks.LineFrom, m.Marks.LineTo, m.Marks.ShortLine = l.foot, l.from, l.to, l.short
+	m.set(SlipAtMax, c.slip[c.top]-l.zeroSlip)
+	m.Marks.ZeroSlip, m.Marks.LineFrom, m.Marks.LineTo, m.Marks.ShortLine = l.zeroSlip, l.from, l.to, l.short
 	y, why := c.yield(l, whole)
 	if why != "" {
 		m.Why[YieldLoad] = why

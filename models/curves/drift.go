@@ -43,7 +43,7 @@ func Drift(order, residual []float64) (*DriftTest, error) {
 		return nil, because("all-equal", len(x))
 	}
 	d := &DriftTest{N: fit.n, Slope: fit.slope, DF: float64(fit.n - 2)}
-	d.SE = math.Sqrt(fit.left / d.DF / fit.sxx)
+	d.SE = math.Sqrt(fit.residualSS / d.DF / fit.sxx)
 	d.T = d.Slope / d.SE
 	d.P = dist.TwoSidedT(d.T, d.DF)
 	least, most := x[0], x[0]

@@ -113,7 +113,8 @@ func TestStep(t *testing.T) {
 		return v
 	}
 	const kgf = 9.80665
-	for _, step := range []float64{0.01, 0.02, 0.05, 0.1, 0.2, 0.25, 0.5, 1, 2, 5, 10, 50, 3, 0.1 * kgf, kgf / 2, 0.2 * 4.4482216152605, 1e-7, 1e9} {
+	for _, step := range []float64{0.01, 0.02, 0.05, 0.1, 0.2, 0.25, 0.5, 1, 2, 5, 10, 50, 3, 0.1 * kgf, kgf / 2,
+		0.2 * 4.4482216152605, 1e-7, 1e9} {
 		for _, n := range []int{12, 40, 1000} {
 			v := multiples(n, step, 900)
 			if got, share := Step(t.Context(), v); !near(got/step, 1, 1e-9) || share != 1 {
@@ -208,7 +209,8 @@ func TestTare(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := TareTest{N: 3, Mean: 2, SD: 1, T: 2 * math.Sqrt(3), DF: 2, P: 1 - math.Sqrt(12./14), Least: 1, Most: 3, Level: 0.04}
+	want := TareTest{N: 3, Mean: 2, SD: 1, T: 2 * math.Sqrt(3), DF: 2, P: 1 - math.Sqrt(12./14), Least: 1, Most: 3,
+		Level: 0.04}
 	if math.Abs(got.P-want.P) > 1e-14 || !near(got.T, want.T, 1e-14) {
 		t.Errorf("%+v, want %+v", got, want)
 	}
@@ -223,7 +225,8 @@ func TestTare(t *testing.T) {
 	if got, err := Tare([]float64{2}, 0); err != nil || got.Mean != 2 || !math.IsNaN(got.SD) {
 		t.Errorf("one: %+v, %v", got, err)
 	}
-	for code, v := range map[string][]float64{"too-few-readings": {nan}, "not-a-number": {1, math.Inf(-1)}, "too-large": {1e300}} {
+	for code, v := range map[string][]float64{"too-few-readings": {nan}, "not-a-number": {1, math.Inf(-1)},
+		"too-large": {1e300}} {
 		_, err := Tare(v, 1)
 		var e *Error
 		if !errors.As(err, &e) || e.Code != code {

@@ -2,13 +2,13 @@ package curves
 
 import "math"
 
-// line is the stiffness line: load = slope · (slip − foot).
+// line is the stiffness line: load = slope · (slip − zeroSlip).
 type line struct {
-	slope, foot float64
-	from, to    float64 // slips of the crossings of 10 % and 40 %
-	begin, end  int     // readings between them: begin..end-1
-	short       bool    // it starts at the first reading, above 10 %
-	noise       float64
+	slope, zeroSlip float64
+	from, to        float64 // slips of the crossings of 10 % and 40 %
+	begin, end      int     // readings between them: begin..end-1
+	short           bool    // it starts at the first reading, above 10 %
+	noise           float64
 }
 
 const tenth, fourTenths = 0.10, 0.40 // of the largest load: EN 26891 (ISO 6891), from memory
@@ -62,7 +62,7 @@ func (c *curve) line() (line, Reason) {
 	if !(l.slope*width > hair*c.most) { // less is rounding
 		return l, NotRising
 	}
-	l.foot = sums.midX - (sums.midY+sums.area)/l.slope
+	l.zeroSlip = sums.midX - (sums.midY+sums.area)/l.slope
 	return l, ""
 }
 

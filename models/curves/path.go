@@ -6,8 +6,8 @@ import (
 	"slices"
 )
 
-// Way says how the readings were put in one forward path.
-type Way struct {
+// Preparation says how the readings were put in one forward path.
+type Preparation struct {
 	Missing  int    // readings without a slip or a load
 	Sorted   bool   // they were in no test order, so they were put in order of slip
 	Loops    []Loop // unloaded and loaded again; the readings between are left out
@@ -41,15 +41,15 @@ type path struct{ slip, load []float64 }
 // unloading loops and the load taken off at the end are left out, slip that springs back
 // while the load breaks down stands still, and small steps back are taken for noise: the
 // slips become the nondecreasing ones nearest in the least-squares sense (Ayer et al. 1955).
-func travel(slip, load []float64) (path, Way, error) {
-	p, way, err := usable(slip, load)
+func travel(slip, load []float64) (path, Preparation, error) {
+	p, prep, err := usable(slip, load)
 	if err != nil {
-		return p, way, err
+		return p, prep, err
 	}
 	n := len(p.slip)
 	low, span := slices.Min(p.slip), slices.Max(p.slip)-slices.Min(p.slip)
 	if span < smallest {
-		return p, way, because("slip-stands-still", n)
+		return p, prep, because("slip-stands-still", n)
 	}
 	back, forward, far := 0, 0, 0
 	for i := 1; i < n; i++ {
@@ -65,23 +65,23 @@ func travel(slip, load []float64) (path, Way, error) {
 	}
 	switch {
 	case back == 0:
-		return p, way, nil
+		return p, prep, nil
 	case back > mostlyBack*forward:
-		return p, way, because("slip-backwards", n)
+		return p, prep, because("slip-backwards", n)
 	case far > max(fewFarBack, n/shareFarBack) || p.slip[0] > low+farBack*span:
-		way.Sorted = true
-		return p.sorted(), way, nil
+		prep.Sorted = true
+		return p.sorted(), prep, nil
 	}
-	p = p.forward(span, &way)
+	p = p.forward(span, &prep)
 	p.smoothSlip()
-	return p, way, nil
+	return p, prep, nil
 }
 
 // usable copies the readings that have both numbers.
-func usable(slip, load []float64) (path, Way, error) {
-	var way Way
+func usable(slip, load []float64) (path, Preparation, error) {
+	var prep Preparation
 	if len(slip) != len(load) {
-		return path{}, way, because("uneven-lengths", len(slip))
+		return path{}, prep, because("uneven-lengths", len(slip))
 	}
 	both := make([]float64, 2*len(slip))
 	p := path{both[:0:len(slip)], both[len(slip):len(slip)]}
@@ -89,19 +89,19 @@ func usable(slip, load []float64) (path, Way, error) {
 		l := load[i]
 		switch {
 		case math.IsInf(s, 0) || math.IsInf(l, 0):
-			return p, way, &Error{Code: "not-a-number", N: len(slip), Reading: i, Other: -1}
+			return p, prep, &Error{Code: "not-a-number", N: len(slip), Reading: i, Other: -1}
 		case math.IsNaN(s) || math.IsNaN(l):
-			way.Missing++
+			prep.Missing++
 			continue
 		case math.Abs(s) > largest || math.Abs(l) > largest:
-			return p, way, &Error{Code: "too-large", N: len(slip), Reading: i, Other: -1}
+			return p, prep, &Error{Code: "too-large", N: len(slip), Reading: i, Other: -1}
 		}
 		p.slip, p.load = append(p.slip, s), append(p.load, l)
 	}
 	if len(p.slip) < fewest {
-		return p, way, because("too-few-readings", len(p.slip))
+		return p, prep, because("too-few-readings", len(p.slip))
 	}
-	return p, way, nil
+	return p, prep, nil
 }
 
 // sorted is the readings in order of slip, those at one slip as they came.
@@ -142,7 +142,7 @@ func (p path) excursion(i int) excursion {
 // when the load comes back by half of its fall or more, the load taken off when slip never
 // comes back and no single step is a third of the fall, noise when load and depth are small,
 // and a break with slip springing back otherwise. It works in place.
-func (p path) forward(span float64, way *Way) path {
+func (p path) forward(span float64, prep *Preparation) path {
 	n := len(p.slip)
 	rise := slices.Max(p.load) - p.load[0]
 	keep := 0 // readings kept so far; the last of them has index i in the order of reading
@@ -158,16 +158,16 @@ func (p path) forward(span float64, way *Way) path {
 		fallen := e.fall >= realFall*rise
 		switch {
 		case fallen && e.to < n && p.load[e.to] >= e.low+e.fall/2:
-			way.Loops = append(way.Loops, Loop{Slip: p.slip[i], Top: p.load[i], Bottom: e.low, Readings: e.to - e.from})
+			prep.Loops = append(prep.Loops, Loop{Slip: p.slip[i], Top: p.load[i], Bottom: e.low, Readings: e.to - e.from})
 		case fallen && e.to == n && e.depth > clearlyBack*span && e.sudden <= suddenFall*e.fall:
-			way.TakenOff = e.to - e.from
+			prep.TakenOff = e.to - e.from
 		case !fallen && e.depth <= noisyBack*span:
-			way.Back += e.to - e.from
+			prep.Back += e.to - e.from
 			for j := e.from; j < e.to; j++ {
 				put(p.slip[j], p.load[j])
 			}
 		default:
-			way.Back += e.to - e.from
+			prep.Back += e.to - e.from
 			stands := p.slip[i]
 			for j := e.from; j < e.to; j++ {
 				put(stands, p.load[j])

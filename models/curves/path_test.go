@@ -25,7 +25,8 @@ func expect(t *testing.T, m *Measures, err error, want map[Kind]float64, relativ
 	}
 }
 
-var ofDuctile = map[Kind]float64{MaxLoad: 240, SlipAtMax: 6, Stiffness: 100, YieldLoad: 200, EnergyToMax: 1080, EnergyTotal: 1080}
+var ofDuctile = map[Kind]float64{MaxLoad: 240, SlipAtMax: 6, Stiffness: 100, YieldLoad: 200, EnergyToMax: 1080,
+	EnergyTotal: 1080}
 
 // Unloaded from 40 % of the estimate to 10 % and loaded again, steeper, as EN 26891 has it
 // (from memory): the loop is left out and nothing else changes. Two loops likewise.
@@ -47,11 +48,11 @@ func TestUnloadingLoops(t *testing.T) {
 			m, err := usual(slip, load)
 			expect(t, m, err, ofDuctile, 1e-9)
 			got := 0
-			for _, l := range m.Way.Loops {
+			for _, l := range m.Preparation.Loops {
 				got += l.Readings
 			}
-			if len(m.Way.Loops) != len(tops) || got != left || !math.IsNaN(m.Values[FirstDropLoad]) {
-				t.Errorf("%d readings: loops %+v, first drop %v", n, m.Way.Loops, m.Values[FirstDropLoad])
+			if len(m.Preparation.Loops) != len(tops) || got != left || !math.IsNaN(m.Values[FirstDropLoad]) {
+				t.Errorf("%d readings: loops %+v, first drop %v", n, m.Preparation.Loops, m.Values[FirstDropLoad])
 			}
 		}
 	}
@@ -65,8 +66,8 @@ func TestTakenOff(t *testing.T) {
 	}
 	m, err := usual(slip, load)
 	expect(t, m, err, ofDuctile, 1e-9)
-	if m.Way.TakenOff != 5 || m.Why[FirstDropLoad] != NeverDrops {
-		t.Errorf("%+v, first drop %v", m.Way, m.Values[FirstDropLoad])
+	if m.Preparation.TakenOff != 5 || m.Why[FirstDropLoad] != NeverDrops {
+		t.Errorf("%+v, first drop %v", m.Preparation, m.Values[FirstDropLoad])
 	}
 }
 
@@ -75,8 +76,8 @@ func TestSpringsBack(t *testing.T) {
 	slip, load := ductile().read(100)
 	m, err := usual(append(slip, 5.8, 5.9, 6.2), append(load, 40, 38, 36))
 	expect(t, m, err, ofDuctile, 1e-9)
-	if m.Values[FirstDropLoad] != 240 || m.Way.Back != 2 || m.Values[LoadAfterDrop] == m.Values[LoadAfterDrop] {
-		t.Errorf("%+v, %+v", m.Way, m.Values)
+	if m.Values[FirstDropLoad] != 240 || m.Preparation.Back != 2 || m.Values[LoadAfterDrop] == m.Values[LoadAfterDrop] {
+		t.Errorf("%+v, %+v", m.Preparation, m.Values)
 	}
 }
 
@@ -92,7 +93,7 @@ func TestShuffled(t *testing.T) {
 			})
 			m, err := usual(slip, load)
 			expect(t, m, err, ofDuctile, 1e-9)
-			if !m.Way.Sorted {
+			if !m.Preparation.Sorted {
 				t.Errorf("%d readings, seed %d: not put in order", n, seed)
 			}
 		}
@@ -117,8 +118,9 @@ func TestSlipNoise(t *testing.T) {
 		}
 		m, err := usual(slip, load)
 		expect(t, m, err, ofDuctile, 0.02)
-		if m.Way.Back == 0 || m.Way.Sorted || len(m.Way.Loops) > 0 || m.Why[FirstDropLoad] != NeverDrops {
-			t.Errorf("seed %d: %+v", seed, m.Way)
+		if m.Preparation.Back == 0 || m.Preparation.Sorted || len(m.Preparation.Loops) > 0 ||
+			m.Why[FirstDropLoad] != NeverDrops {
+			t.Errorf("seed %d: %+v", seed, m.Preparation)
 		}
 		m, err = usual(rounded, load)
 		expect(t, m, err, ofDuctile, 0.02)

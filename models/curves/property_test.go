@@ -30,7 +30,8 @@ func times(x []float64, by float64) []float64 {
 	return y
 }
 
-func same(t *rapid.T, what string, got, want *Measures, gotErr, wantErr error, scale func(Kind) float64, relative float64) {
+func same(t *rapid.T, what string, got, want *Measures, gotErr, wantErr error, scale func(Kind) float64,
+	relative float64) {
 	if (gotErr == nil) != (wantErr == nil) || gotErr != nil && gotErr.(*Error).Code != wantErr.(*Error).Code {
 		t.Fatalf("%s: %v, before %v", what, gotErr, wantErr)
 	}
@@ -105,8 +106,8 @@ func TestSlipShift(t *testing.T) {
 		}
 		got, gotErr := usual(moved, load)
 		same(t, "shifted", got, m, gotErr, err, func(Kind) float64 { return 1 }, 1e-7)
-		if err == nil && !math.IsNaN(m.Marks.Foot) && !near(got.Marks.Foot, m.Marks.Foot+by, 1e-7) {
-			t.Fatalf("foot %v, want %v", got.Marks.Foot, m.Marks.Foot+by)
+		if err == nil && !math.IsNaN(m.Marks.ZeroSlip) && !near(got.Marks.ZeroSlip, m.Marks.ZeroSlip+by, 1e-7) {
+			t.Fatalf("foot %v, want %v", got.Marks.ZeroSlip, m.Marks.ZeroSlip+by)
 		}
 	})
 }

@@ -19,7 +19,7 @@ const sixth = 1. / 6 // slope of the tangent, of the stiffness: EN 12512, from m
 func (c *curve) yield(l line, last int) (yielding, Reason) {
 	slope := l.slope * sixth
 	touch := l.begin
-	height := func(i int) float64 { return c.load[i] - slope*(c.slip[i]-l.foot) }
+	height := func(i int) float64 { return c.load[i] - slope*(c.slip[i]-l.zeroSlip) }
 	for i := touch + 1; i <= last; i++ {
 		if height(i) > height(touch)+hair*c.most {
 			touch = i
@@ -29,8 +29,8 @@ func (c *curve) yield(l line, last int) (yielding, Reason) {
 		return yielding{}, NeverSoftens
 	}
 	y := yielding{touch: touch, load: height(touch) / (1 - sixth)}
-	y.slip = l.foot + y.load/l.slope
-	if !(y.load > 0) || y.load > c.most*(1+hair) || y.slip-l.foot > (c.slip[last]-l.foot)*(1+hair) {
+	y.slip = l.zeroSlip + y.load/l.slope
+	if !(y.load > 0) || y.load > c.most*(1+hair) || y.slip-l.zeroSlip > (c.slip[last]-l.zeroSlip)*(1+hair) {
 		return y, MeetsOffCurve
 	}
 	return y, ""

@@ -52,7 +52,7 @@ func (c *curve) slack(start float64) (s Slack, off bool) {
 	if why != "" {
 		return s, false
 	}
-	half := (c.slip[0] + l.foot) / 2
+	half := (c.slip[0] + l.zeroSlip) / 2
 	n := 0
 	for n < l.begin && c.slip[n] <= half {
 		n++
@@ -76,7 +76,7 @@ type regression struct {
 	meanX, meanY float64
 	sxx, syy     float64 // about the means
 	slope        float64
-	left         float64 // sum of squares left over
+	residualSS   float64
 }
 
 // straight fits a line; not ok where x does not vary.
@@ -99,7 +99,7 @@ func straight(x, y []float64) (regression, bool) {
 	r.slope = sxy / r.sxx
 	for i := range x {
 		e := y[i] - r.meanY - r.slope*(x[i]-r.meanX)
-		r.left += e * e
+		r.residualSS += e * e
 	}
 	return r, true
 }

@@ -70,11 +70,12 @@ type Matrix struct {
 	Model   Model
 	Labels  []Label
 	Columns [][]float64 // column by column, len(Labels) of them
-	Low     [][]float64 // what float64 leaves off each column (Columns + Low is good for 32 digits); nil for a column held exactly
-	Centre  []float64   // by variable: the mean of a number variable; NaN for a category
-	Present [][]int     // by variable: the levels some specimen used has, in order, the baseline first; nil for a number
-	Empty   []Label     // combinations of levels that no specimen used has, and that therefore have no column
-	mean    []exact.DD  // Centre to 32 digits
+	// what float64 leaves off each column (Columns + Low is good for 32 digits); nil for a column held exactly
+	Low     [][]float64
+	Centre  []float64  // by variable: the mean of a number variable; NaN for a category
+	Present [][]int    // by variable: the levels some specimen used has, in order, the baseline first; nil for a number
+	Empty   []Label    // combinations of levels that no specimen used has, and that therefore have no column
+	mean    []exact.DD // Centre to 32 digits
 }
 
 // Error says which variable, term or specimen a model cannot be spelled out for.

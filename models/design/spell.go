@@ -169,7 +169,8 @@ func (m *Matrix) undefined(f Factor) int {
 
 // signs is the product of the category factors' columns for one combination of levels
 // (nil where the term has no category), and whether a specimen used has it.
-func (m *Matrix) signs(ctx context.Context, factors []Factor, levels []int, n int, coding Coding, whole bool) (s []float64, some bool) {
+func (m *Matrix) signs(ctx context.Context, factors []Factor, levels []int, n int, coding Coding,
+	whole bool) (s []float64, some bool) {
 	for k, f := range factors {
 		present := m.Present[f.Variable]
 		if present == nil {

@@ -65,7 +65,8 @@ func TestColumns(t *testing.T) {
 			empty:   []Label{{0, []int{1, 3}}}},
 		{name: "through zero", terms: []Term{plain(2), plain(1), plain(0), squared}, throughZero: true,
 			labels: []Label{{0, []int{-1}}, {1, []int{0}}, {1, []int{1}}, {2, []int{2}}, {2, []int{3}}, {3, []int{-1}}},
-			columns: [][]float64{{10, 20, 30, 40, 50, 60}, {1, 1, 0, 0, 0, 1}, {0, 0, 1, 1, 1, 0}, {0, 0, 0, 1, 0, 0}, {0, 1, 0, 0, 1, 0},
+			columns: [][]float64{{10, 20, 30, 40, 50, 60}, {1, 1, 0, 0, 0, 1}, {0, 0, 1, 1, 1, 0}, {0, 0, 0, 1, 0, 0},
+				{0, 1, 0, 0, 1, 0},
 				{100, 400, 900, 1600, 2500, 3600}}},
 		{name: "levels that sum to zero", terms: []Term{plain(0), plain(0, 1)}, coding: SumToZero,
 			labels: []Label{{Term: -1}, {0, []int{2}}, {0, []int{3}}, {1, []int{2, 1}}, {1, []int{3, 1}}},
@@ -74,12 +75,14 @@ func TestColumns(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			m := spell(t, 6, Model{[]Variable{pins, glue, width}, c.terms, c.throughZero, c.weights}, c.coding)
-			if !reflect.DeepEqual(m.Labels, c.labels) || !reflect.DeepEqual(m.Columns, c.columns) || !reflect.DeepEqual(m.Empty, c.empty) {
+			if !reflect.DeepEqual(m.Labels, c.labels) || !reflect.DeepEqual(m.Columns, c.columns) ||
+				!reflect.DeepEqual(m.Empty, c.empty) {
 				t.Errorf("labels %v\ncolumns %v\nempty %v", m.Labels, m.Columns, m.Empty)
 			}
 		})
 	}
-	m := spell(t, 6, Model{[]Variable{pins, glue, width}, []Term{plain(0, 1)}, false, []float64{1, 1, 1, 0, 1, 1}}, FromBaseline)
+	m := spell(t, 6, Model{[]Variable{pins, glue, width}, []Term{plain(0, 1)}, false, []float64{1, 1, 1, 0, 1, 1}},
+		FromBaseline)
 	if want := [][]int{{1, 3}, {0, 1}, nil}; !reflect.DeepEqual(m.Present, want) {
 		t.Errorf("present levels %v", m.Present)
 	}
@@ -90,7 +93,8 @@ func TestPowersAreHeldExactly(t *testing.T) {
 	x := []float64{-8.781464495, -3.1, -7.123, -5.5, -4.4445}
 	z := []float64{0.1, 0.7, 0.2, 0.35, 0.9}
 	cube := Factor{Variable: 0, Function: PowerOf, Power: 3}
-	m := spell(t, 5, Model{Variables: []Variable{{Numbers: x}, {Numbers: z}}, Terms: []Term{{[]Factor{cube}}, {[]Factor{cube, {Variable: 1}}}}}, FromBaseline)
+	m := spell(t, 5, Model{Variables: []Variable{{Numbers: x}, {Numbers: z}},
+		Terms: []Term{{[]Factor{cube}}, {[]Factor{cube, {Variable: 1}}}}}, FromBaseline)
 	long := func(v float64) *big.Float { return new(big.Float).SetPrec(300).SetFloat64(v) }
 	mean := func(v []float64) *big.Float {
 		s := long(0)
@@ -156,11 +160,14 @@ func TestContains(t *testing.T) {
 		want         bool
 	}{
 		{"itself", a, a, false}, {"itself in another order", plain(1, 0), ax, false},
-		{"a combined term, its parts", ax, a, true}, {"a combined term, its parts", ax, x, true}, {"a part, the combined term", a, ax, false},
-		{"the triple, a pair", plain(0, 1, 2), plain(2, 0), true}, {"the triple, another pair", plain(0, 1, 2), plain(0, 3), false},
+		{"a combined term, its parts", ax, a, true}, {"a combined term, its parts", ax, x, true},
+		{"a part, the combined term", a, ax, false},
+		{"the triple, a pair", plain(0, 1, 2), plain(2, 0), true},
+		{"the triple, another pair", plain(0, 1, 2), plain(0, 3), false},
 		{"the square, the line", curved, x, true}, {"the line, the square", x, curved, false},
 		{"a cube typed as such was not built from the line", cube, x, false},
-		{"combined with the square, combined with the line", axCurved, ax, true}, {"combined with the square, the line", axCurved, x, true},
+		{"combined with the square, combined with the line", axCurved, ax, true},
+		{"combined with the square, the line", axCurved, x, true},
 		{"combined with the square, the square", axCurved, curved, true},
 	} {
 		if got := Contains(c.outer, c.inner); got != c.want {
@@ -183,7 +190,8 @@ func TestSpellErrors(t *testing.T) {
 		{"root of a negative number", of(Sqrt, -3, 20, 1), Error{"not-a-number", 0, 0, 0}},
 		{"too large a power of e", of(Exp, 1, 800, 2), Error{"not-a-number", 0, 0, 1}},
 		{"a missing number", of(Identity, 1, math.NaN(), 2), Error{"not-a-number", -1, 0, 1}},
-		{"a reciprocal whose mean is at 0", Model{Variables: []Variable{{Numbers: []float64{-1, 0.5, 0.5}}}, Terms: []Term{{[]Factor{{Function: PowerOf, Power: -1}}}}}, Error{"not-a-number", 0, 0, -1}},
+		{"a reciprocal whose mean is at 0", Model{Variables: []Variable{{Numbers: []float64{-1, 0.5, 0.5}}},
+			Terms: []Term{{[]Factor{{Function: PowerOf, Power: -1}}}}}, Error{"not-a-number", 0, 0, -1}},
 		{"one value", of(Identity, 4, 4, 4), Error{"nothing-varies", 0, 0, -1}},
 	} {
 		_, err := Spell(context.Background(), 3, c.m, FromBaseline)
@@ -200,7 +208,8 @@ func TestSpellErrors(t *testing.T) {
 }
 
 func TestZeroWeightRowsMayHoldAnything(t *testing.T) {
-	m := Model{Variables: []Variable{{Numbers: []float64{1, 2, 4, -7}}, {Codes: []int{0, 1, 1, -1}, Levels: []string{"p", "q"}}},
+	m := Model{Variables: []Variable{{Numbers: []float64{1, 2, 4, -7}},
+		{Codes: []int{0, 1, 1, -1}, Levels: []string{"p", "q"}}},
 		Terms: []Term{{[]Factor{{Function: Ln}}}, plain(1)}, Weights: []float64{1, 1, 1, 0}}
 	matrix := spell(t, 4, m, FromBaseline)
 	if got := matrix.Columns[2]; !slices.Equal(got, []float64{0, 1, 1, 0}) {

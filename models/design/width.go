@@ -78,7 +78,8 @@ specimens:
 			continue
 		}
 		for _, f := range factors {
-			if present := m.Present[f.Variable]; present != nil && len(factors) > 1 && m.Model.Variables[f.Variable].Codes[i] == present[0] {
+			if present := m.Present[f.Variable]; present != nil && len(factors) > 1 &&
+				m.Model.Variables[f.Variable].Codes[i] == present[0] {
 				continue specimens
 			}
 		}

@@ -51,11 +51,17 @@ func (m *mixture) visit(c float64, each func(w, term float64)) {
 
 // along sums for finite df and calls each on the way.
 func (m *mixture) along(c float64, each func(w, term float64)) (value, slope float64) {
+	switch {
+	case math.IsNaN(c):
+		return c, c
+	case math.IsInf(c, 1):
+		return 0, 0
+	}
 	lnC := math.Log(c)
 	front := m.step * math.Sqrt(m.df/math.Pi) * math.Exp(-stirling(m.df/2))
-	pull, curb := m.fall*c*m.centre/2, m.df+m.fall*c*c
-	peak := (pull + math.Sqrt(pull*pull+m.df*curb)) / curb // solves curb·s² − 2·pull·s − df = 0
-	if peak > 1 != m.rises {
+	pull, curb := m.fall*m.centre/2, m.df/c/c+m.fall           // over c and over c², which would overflow
+	peak := (pull + math.Sqrt(pull*pull+m.df*curb)) / curb / c // solves c²·curb·s² − 2·c·pull·s − df = 0
+	if peak > 1 != m.rises || math.IsNaN(peak) {
 		peak = 1
 	}
 	return alongLine(int(math.Round((lnC+math.Log(peak))/m.step)), m.small, func(j int) (float64, float64) {
@@ -96,9 +102,9 @@ func lnLess(u float64) float64 {
 // integrand has one hump.
 func alongLine(start int, small float64, term func(j int) (f, g float64)) (f, g float64) {
 	f, g = term(start)
-	for _, way := range []int{-1, 1} {
+	for _, direction := range []int{-1, 1} {
 		last := f
-		for j := start + way; ; j += way {
+		for j := start + direction; ; j += direction {
 			a, b := term(j)
 			f, g = f+a, g+b
 			if !(a > last || a > small*f) {

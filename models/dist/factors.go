@@ -17,15 +17,15 @@ type split struct{ main, rest, own []float64 }
 func twoFactors(r [][]float64) (s split, ok bool) {
 	m := len(r)
 	loads := mat.NewDense(m, 2, nil)
-	left := mat.NewSymDense(m, nil)
+	residual := mat.NewSymDense(m, nil)
 	loads.SetCol(0, nearestLoads(r))
 	for i := range r {
 		for j := range i {
-			left.SetSym(i, j, r[i][j]-loads.At(i, 0)*loads.At(j, 0))
+			residual.SetSym(i, j, r[i][j]-loads.At(i, 0)*loads.At(j, 0))
 		}
 	}
 	var eigen mat.EigenSym
-	if !eigen.Factorize(left, true) {
+	if !eigen.Factorize(residual, true) {
 		return s, false
 	}
 	var axes mat.Dense
@@ -60,11 +60,11 @@ func twoFactors(r [][]float64) (s split, ok bool) {
 	turned.Mul(loads, &v)
 	for i := range m {
 		x, y := turned.At(i, 0), turned.At(i, 1)
-		left := 1 - x*x - y*y
-		if !(left > 1e-3) {
+		unique := 1 - x*x - y*y
+		if !(unique > 1e-3) {
 			return s, false
 		}
-		s.main, s.rest, s.own = append(s.main, x), append(s.rest, y), append(s.own, math.Sqrt(left))
+		s.main, s.rest, s.own = append(s.main, x), append(s.rest, y), append(s.own, math.Sqrt(unique))
 	}
 	return s, true
 }
@@ -122,8 +122,8 @@ func improved(r [][]float64, loads *mat.Dense, damping float64) (*mat.Dense, boo
 	return next, true
 }
 
-// anyBeyond is the chance that any of the values leaves ±w, to eight digits and more: the trapezium rule in both, over half the plane
-// as z and −z are alike.
+// anyBeyond is the chance that any of the values leaves ±w, to eight digits and more: the trapezium rule
+// in both, over half the plane as z and −z are alike.
 func (s split) anyBeyond(w float64) float64 {
 	least := 1.0
 	for _, own := range s.own {

@@ -42,7 +42,8 @@ func TestManyCovariatesAgainstMonteCarlo(t *testing.T) {
 					c.Levels, c.Covariates, tail.At, p, within, tail.P, tail.Error, err)
 			}
 			point, err := d.Point(context.Background(), tail.P)
-			if again, within, _ := d.Tail(context.Background(), point); err != nil || math.Abs(again-tail.P) > 1e-9 || within > latticeAim {
+			if again, within, _ := d.Tail(context.Background(), point); err != nil || math.Abs(again-tail.P) > 1e-9 ||
+				within > latticeAim {
 				t.Errorf("%d levels: chance %.7g at the point of %.7g (%v)", c.Levels, again, tail.P, err)
 			}
 		}

@@ -47,14 +47,14 @@ func poissonMixed(f, d1, d2, ncp float64, part func(j float64) float64) float64 
 	}
 	peak := math.Floor(half)
 	top := term(peak)
-	for _, way := range []float64{1, -1} {
-		for next := term(peak + way); next > top; next = term(peak + way) {
-			peak, top = peak+way, next
+	for _, direction := range []float64{1, -1} {
+		for next := term(peak + direction); next > top; next = term(peak + direction) {
+			peak, top = peak+direction, next
 		}
 	}
 	sum := top
-	for _, way := range []float64{1, -1} {
-		for j := peak + way; j >= 0; j += way {
+	for _, direction := range []float64{1, -1} {
+		for j := peak + direction; j >= 0; j += direction {
 			t := term(j)
 			if sum += t; t <= leastPoisson*sum {
 				break

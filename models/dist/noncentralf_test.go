@@ -50,7 +50,8 @@ func TestNoncentralFEdges(t *testing.T) {
 	if got := NoncentralFTail(2, 4, math.Inf(1), 3); relative(got, noncentralChi) > 1e-12 {
 		t.Errorf("infinite df: %.16g, want %.16g", got, noncentralChi)
 	}
-	for _, bad := range [][4]float64{{1, -1, 2, 3}, {1, 2, 0, 3}, {1, 2, 3, -1}, {math.NaN(), 2, 3, 1}, {1, 2, 3, math.Inf(1)}} {
+	for _, bad := range [][4]float64{{1, -1, 2, 3}, {1, 2, 0, 3}, {1, 2, 3, -1}, {math.NaN(), 2, 3, 1},
+		{1, 2, 3, math.Inf(1)}} {
 		if got := NoncentralFTail(bad[0], bad[1], bad[2], bad[3]); !math.IsNaN(got) {
 			t.Errorf("%v: %g", bad, got)
 		}

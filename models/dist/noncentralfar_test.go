@@ -46,7 +46,8 @@ func TestSureIsSure(t *testing.T) {
 	for _, c := range []struct {
 		t, df, mu float64
 		want      bool
-	}{{2, 5, 300, true}, {2, 5, 17, false}, {2, 40, 17.5, true}, {9, 40, 17.5, false}, {-1, 1, 17.5, true}, {-1, 1, 16, false}, {1, 1, -100, false}} {
+	}{{2, 5, 300, true}, {2, 5, 17, false}, {2, 40, 17.5, true}, {9, 40, 17.5, false}, {-1, 1, 17.5, true},
+		{-1, 1, 16, false}, {1, 1, -100, false}} {
 		if got := sure(c.t, c.df, c.mu); got != c.want {
 			t.Errorf("%v: %v", c, got)
 		}

@@ -63,7 +63,8 @@ func TestTailsFallAndBoundEachOther(t *testing.T) {
 		// The range of k: between one pair alone and all pairs by Bonferroni, and it grows with k.
 		one := TwoSidedT(x/math.Sqrt2, df)
 		r := NewStudentisedRange(k, df).Tail(x)
-		if pairs := float64(k*(k-1)) / 2; r < one || r > pairs*one+1e-12 || r > NewStudentisedRange(k+1, df).Tail(x)+1e-12 { // near 1 each is good to some 2e-13
+		// near 1 each is good to some 2e-13
+		if pairs := float64(k*(k-1)) / 2; r < one || r > pairs*one+1e-12 || r > NewStudentisedRange(k+1, df).Tail(x)+1e-12 {
 			t.Fatalf("range of %d at %g, %g df: %g, one pair %g", k, x, df, r, one)
 		}
 		if cdf := NewStudentisedRange(k, df).CDF(x); math.Abs(r+cdf-1) > 1e-12 {
@@ -161,8 +162,9 @@ func TestNoNonsense(t *testing.T) {
 	many, _, _ := NewManyToOne(nil, 5).Tail(ctx, 2)
 	for name, got := range map[string]float64{
 		"t of NaN": TwoSidedT(nan, 3), "t without df": TwoSidedT(1, 0), "F without df": FTail(1, -1, 3),
-		"chi-square of NaN": ChiSquareTail(nan, 2), "quantile over 1": TQuantile(1.5, 3), "quantile of NaN": TQuantile(nan, 3),
-		"range of one": NewStudentisedRange(1, 5).Tail(2), "range without df": NewStudentisedRange(3, 0).Point(0.05),
+		"chi-square of NaN": ChiSquareTail(nan, 2), "quantile over 1": TQuantile(1.5, 3),
+		"quantile of NaN": TQuantile(nan, 3),
+		"range of one":    NewStudentisedRange(1, 5).Tail(2), "range without df": NewStudentisedRange(3, 0).Point(0.05),
 		"range point over 1": NewStudentisedRange(3, 5).Point(2), "many of none": many,
 		"noncentral without df": NoncentralTTail(1, 0, 1), "chance over 1": NoncentralityFor(1.2, 2, 5),
 	} {
@@ -175,7 +177,8 @@ func TestNoNonsense(t *testing.T) {
 		TQuantile(0, 3) != -inf || NewStudentisedRange(3, 5).Point(0) != inf || NewStudentisedRange(3, 5).Point(1) != 0 {
 		t.Error("at the ends")
 	}
-	if relative(TwoSidedT(2, inf), 2*NormalTail(2)) > 1e-15 || relative(NewStudentisedRange(4, inf).Tail(3), NewStudentisedRange(4, 1e9).Tail(3)) > 1e-7 {
+	if relative(TwoSidedT(2, inf), 2*NormalTail(2)) > 1e-15 ||
+		relative(NewStudentisedRange(4, inf).Tail(3), NewStudentisedRange(4, 1e9).Tail(3)) > 1e-7 {
 		t.Error("with infinite df")
 	}
 }
@@ -226,7 +229,8 @@ func BenchmarkManyToOne(b *testing.B) {
 	for _, c := range []struct {
 		name string
 		r    [][]float64
-	}{{"one factor", fromLoads(loads)}, {"two factors", fromFactors(two)}, {"a lattice of 5", chain(5, 0.3, 0.5)}, {"a lattice of 12", chain(12, 0.3, 0.5)}} {
+	}{{"one factor", fromLoads(loads)}, {"two factors", fromFactors(two)}, {"a lattice of 5", chain(5, 0.3, 0.5)},
+		{"a lattice of 12", chain(12, 0.3, 0.5)}} {
 		b.Run("point, "+c.name, func(b *testing.B) {
 			for b.Loop() {
 				if _, err := NewManyToOne(c.r, 25).Point(ctx, 0.05); err != nil {
@@ -236,3 +240,24 @@ func BenchmarkManyToOne(b *testing.B) {
 		})
 	}
 }
+
+// A t of 10^200, as of a mean compared with a slip of a number, has its tail as quickly as any: on
+// one degree of freedom 2/(π·t), the tail of the Cauchy distribution.
+func TestTailsOfHugeStatistics(t *testing.T) {
+	ctx := context.Background()
+	independent := [][]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}
+	for _, x := range []float64{1e100, 1e150, 1e170, 1e200, 1e300, math.Inf(1)} {
+		one := TwoSidedT(x, 1)
+		for name, got := range map[string]float64{"range": NewStudentisedRange(4, 1).Tail(x), "many to one": firstOf(NewManyToOne(independent, 1).Tail(ctx, x))} {
+			// Between one comparison's tail and all of theirs; the range is of √2 times the t.
+			if !(got >= one && got <= 6*math.Sqrt2*one*(1+1e-9)) {
+				t.Errorf("%s at %g: %g, one comparison's tail is %g", name, x, got, one)
+			}
+		}
+		if got := firstOf(NewManyToOne(independent, 52).Tail(ctx, x)); got != 0 {
+			t.Errorf("at %g on 52 degrees of freedom: %g", x, got)
+		}
+	}
+}
+
+func firstOf(p, _ float64, _ error) float64 { return p }

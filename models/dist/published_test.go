@@ -114,7 +114,8 @@ func BenchmarkStudentisedRange(b *testing.B) {
 		q    float64
 		k    int
 		df   float64
-	}{{"4 levels, 16 df", 4.05, 4, 16}, {"10 levels, 90 df", 4.6, 10, 90}, {"3 levels, 3 df", 6, 3, 3}, {"30 levels, 5 df", 60, 30, 5}} {
+	}{{"4 levels, 16 df", 4.05, 4, 16}, {"10 levels, 90 df", 4.6, 10, 90}, {"3 levels, 3 df", 6, 3, 3},
+		{"30 levels, 5 df", 60, 30, 5}} {
 		b.Run("tail, "+c.name, func(b *testing.B) {
 			for b.Loop() {
 				NewStudentisedRange(c.k, c.df).Tail(c.q)

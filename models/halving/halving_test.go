@@ -21,7 +21,8 @@ func TestBetweenLeavesNeighbours(t *testing.T) {
 }
 
 func TestBeyondGoesOutFirst(t *testing.T) {
-	if last, first := Beyond(0, 1, 1e9, 200, func(x float64) bool { return x >= 1000 }); first != 1000 || last != math.Nextafter(1000, 0) {
+	if last, first := Beyond(0, 1, 1e9, 200, func(x float64) bool { return x >= 1000 }); first != 1000 ||
+		last != math.Nextafter(1000, 0) {
 		t.Errorf("1000 between %v and %v", last, first)
 	}
 	if last, first := Beyond(0, 1, 64, 200, func(x float64) bool { return x >= 100 }); last == last || first == first {

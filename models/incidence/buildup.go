@@ -9,11 +9,11 @@ import (
 	"breakbook/models/verdict"
 )
 
-// Step is the share that has ended in one way by a load.
+// Step is the share that has failed in one mode by a load.
 type Step struct {
 	Load   float64
 	AtRisk int     // specimens not ended, nor cut short, under this load
-	Share  float64 // ended in this way at this load or under it
+	Share  float64 // failed in this mode at this load or under it
 	SE     float64
 	Range  verdict.Range // NaN where the share is 1
 }
@@ -21,18 +21,18 @@ type Step struct {
 // Whole is a specimen that did not break: its load is only a lower bound.
 const Whole = -1
 
-// Buildup is how the share of each of the ways 0, 1, …, ways − 1 builds up with the load, one
-// Step at each load where some specimen ended in that way. It is Aalen & Johansen's estimate
+// Buildup is how the share of each of the modes 0, 1, …, number − 1 builds up with the load, one
+// Step at each load where some specimen failed in that mode. It is Aalen & Johansen's estimate
 // (1978): before each load, those that still hold are multiplied by the share of them that end
 // so at it. A specimen that is Whole leaves after those that break at the same load. SE is
 // Greenwood's carried over by the delta method (Marubini & Valsecchi 1995, 10.2): without
-// whole specimens it is √(p(1 − p)/n). Ranges are taken on ln(−ln share). It is
+// whole specimens it is √(p(1 − p)/n). Intervals are taken on ln(−ln share). It is
 // left by parallel.Look where ctx ends.
-func Buildup(ctx context.Context, loads []float64, way []int, ways int, confidence float64) [][]Step {
-	at := points(ctx, loads, way, ways)
-	out := make([][]Step, ways)
+func Buildup(ctx context.Context, loads []float64, modes []int, number int, confidence float64) [][]Step {
+	at := points(ctx, loads, modes, number)
+	out := make([][]Step, number)
 	z := -dist.TQuantile((1-confidence)/2, math.Inf(1))
-	for k := range ways {
+	for k := range number {
 		share, v := 0.0, spread{}
 		for i, p := range at {
 			parallel.LookAt(ctx, i)
@@ -54,12 +54,12 @@ func Buildup(ctx context.Context, loads []float64, way []int, ways int, confiden
 type point struct {
 	load    float64
 	atRisk  int
-	ended   []int   // by way
-	all     int     // in any way
+	ended   []int   // by mode
+	all     int     // in any mode
 	holding float64 // the share that held up to here (Kaplan & Meier 1958)
 }
 
-func points(ctx context.Context, loads []float64, way []int, ways int) []point {
+func points(ctx context.Context, loads []float64, modes []int, number int) []point {
 	order := make([]int, len(loads))
 	for i := range order {
 		order[i] = i
@@ -76,9 +76,9 @@ func points(ctx context.Context, loads []float64, way []int, ways int) []point {
 	var out []point
 	holding := 1.0
 	for i := 0; i < len(order); {
-		p := point{load: loads[order[i]], atRisk: len(order) - i, ended: make([]int, ways), holding: holding}
+		p := point{load: loads[order[i]], atRisk: len(order) - i, ended: make([]int, number), holding: holding}
 		for ; i < len(order) && loads[order[i]] == p.load; i++ {
-			if w := way[order[i]]; w != Whole {
+			if w := modes[order[i]]; w != Whole {
 				p.ended[w]++
 				p.all++
 			}
@@ -100,7 +100,7 @@ type spread struct {
 	own                float64 // Σ holding²·(n − own)·own/n³
 }
 
-// pass goes over a point at which the share of way k rises.
+// pass goes over a point at which the share of mode k rises.
 func (v *spread) pass(p point, k int, rise float64) {
 	v.ahead2 += rise * (2*v.ahead + rise*v.all)
 	v.ahead += rise * v.all
@@ -113,7 +113,7 @@ func (v *spread) pass(p point, k int, rise float64) {
 	v.own += p.holding * p.holding * (n - own) * own / (n * n * n)
 }
 
-// logLog is the range share^exp(±z·se/(share·ln share)).
+// logLog is the interval share^exp(±z·se/(share·ln share)).
 func logLog(share, se, z float64) verdict.Range {
 	if !(share < 1-1e-12) {
 		return verdict.Range{Low: math.NaN(), High: math.NaN()}

@@ -75,7 +75,7 @@ func TestByHand(t *testing.T) {
 }
 
 // TestWithoutWholeSpecimensItIsAProportion: the share is a count over n, its variance that of
-// a proportion, and the range the formula on ln(−ln share).
+// a proportion, and the interval the formula on ln(−ln share).
 func TestWithoutWholeSpecimensItIsAProportion(t *testing.T) {
 	loads := []float64{3, 1, 4, 1, 5, 9, 2, 6, 5, 3, 5, 8}
 	way := []int{0, 1, 2, 0, 0, 1, 1, 0, 2, 0, 1, 2}

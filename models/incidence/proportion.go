@@ -8,9 +8,9 @@ import (
 	"breakbook/models/verdict"
 )
 
-// Proportion is the exact range of a proportion, k of n, at a confidence (Clopper & Pearson
+// Proportion is the exact interval of a proportion, k of n, at a confidence (Clopper & Pearson
 // 1934): each end the proportion at which a count as far out as k has half of what is left of
-// the confidence, by the beta distribution. At k = 0 the range starts at 0, at k = n it ends at 1.
+// the confidence, by the beta distribution. At k = 0 the interval starts at 0, at k = n it ends at 1.
 func Proportion(k, n int, confidence float64) verdict.Range {
 	tail := (1 - confidence) / 2
 	r := verdict.Range{Low: 0, High: 1}

@@ -1,4 +1,4 @@
-// Package likelihood climbs a concave log likelihood to its peak and takes ranges from its
+// Package likelihood climbs a concave log likelihood to its peak and takes intervals from its
 // profile: how far a quantity can go before the best likelihood left falls too far.
 package likelihood
 
@@ -25,7 +25,7 @@ type Function interface {
 // ErrNoStart says that the likelihood does not exist at the start given.
 var ErrNoStart = errors.New("the likelihood does not exist at the start")
 
-// ErrNoRange says that no way along the profile of a quantity could be found.
+// ErrNoRange says that the profile of a quantity could not be followed.
 var ErrNoRange = errors.New("the range was not found")
 
 // Peak is where a climb ended.
@@ -62,7 +62,8 @@ func Maximise(ctx context.Context, f Function, start []float64) (*Peak, error) {
 func climb(ctx context.Context, f Function, start []float64, within *plane) (_ *Peak, err error) {
 	defer parallel.Catch(&err)
 	n := f.Size()
-	p := &Peak{f: f, Theta: append([]float64(nil), start...), gradient: make([]float64, n), curvature: mat.NewSymDense(n, nil)}
+	p := &Peak{f: f, Theta: append([]float64(nil), start...), gradient: make([]float64, n),
+		curvature: mat.NewSymDense(n, nil)}
 	next, room := make([]float64, n), make([]float64, n)
 	p.Value = evaluate(ctx, f, p.Theta, p.gradient, p.curvature)
 	if !finite(p.Value) {

@@ -60,7 +60,7 @@ func peak(t *testing.T, f Function, start ...float64) *Peak {
 }
 
 // The ends solve the equation of the likelihood ratio, here in closed form, and the chance of
-// an end is what lies outside the range.
+// an end is what lies outside the interval.
 func TestProfileSolvesTheLikelihoodRatio(t *testing.T) {
 	ctx := context.Background()
 	p := peak(t, rate{5, 20}, 3)
@@ -102,7 +102,7 @@ func TestNuisanceParametersAreProfiledOut(t *testing.T) {
 	}
 }
 
-// A quantity that is a ratio of forms: θ₁ ÷ θ₂ of two rates has the range of the same ratio
+// A quantity that is a ratio of forms: θ₁ ÷ θ₂ of two rates has the interval of the same ratio
 // taken from the other side.
 func TestRatioOfForms(t *testing.T) {
 	p := peak(t, counts{40, 90}, 3, 4)
@@ -153,7 +153,7 @@ func TestNoStartAndNoTime(t *testing.T) {
 	}
 }
 
-// walled is a parabola that ends at a wall within its range.
+// walled is a parabola that ends at a wall within its interval.
 type walled struct{}
 
 func (walled) Size() int { return 1 }
@@ -167,7 +167,7 @@ func (walled) At(_ context.Context, theta, gradient []float64, curvature *mat.Sy
 	return -theta[0] * theta[0] / 2
 }
 
-// A range that ends where the likelihood is not to be had is not found, and what is known of
+// An interval that ends where the likelihood is not to be had is not found, and what is known of
 // the quantity stands.
 func TestRangeThatCannotBeFound(t *testing.T) {
 	p := peak(t, walled{}, 0.5)

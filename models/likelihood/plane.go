@@ -16,7 +16,7 @@ type plane struct {
 	pivot int
 }
 
-// turn makes the pivot the coordinate that carries the plane for the least fall of the
+// turn makes the pivot the coordinate that carries the plane for the smallest fall of the
 // likelihood; one of bottom only where there is no other, since those have to stay positive.
 func (p *plane) turn(curvature *mat.SymDense, bottom []float64) {
 	best := [2]float64{-1, -1} // among those of bottom, and the others

@@ -13,8 +13,8 @@ import (
 
 // Quantity is a ratio of two linear forms of the parameters, (Top·θ + Shift) / Bottom·θ;
 // without Bottom, the form above alone. Bottom·θ must be positive. Reach is how far from
-// the peak a range is followed, and 40 standard errors where one is shorter than Reach: a
-// range that goes on beyond is endless.
+// the peak an interval is followed, and 40 standard errors where one is shorter than Reach: a
+// interval that goes on beyond is endless.
 type Quantity struct {
 	Top, Bottom []float64
 	Shift       float64
@@ -64,7 +64,7 @@ const closeEnough = 1e-8
 // runaway is the fall of the log likelihood, doubled, below which the peak lies at the far end.
 const runaway = 1e-6
 
-// Profile takes the range of q at a confidence: the values whose best likelihood lies within
+// Profile takes the interval of q at a confidence: the values whose best likelihood lies within
 // half a chi-square quantile of the peak (Wilks 1938; Venzon & Moolgavkar 1988), each end a
 // root of the signed root of the fall, which is nearly a straight line. Errors are ctx's own
 // and ErrNoRange, with Value and SE as far as they are known.
@@ -167,7 +167,7 @@ func (w *walk) fall() float64 { return math.Max(0, 2*(w.peak.Value-w.point.Value
 // at the end of the reach as at the peak.
 func (p *Peak) end(ctx context.Context, q Quantity, side, far float64, at Profile) (end float64, away bool, err error) {
 	w := &walk{peak: p, q: q, point: p, at: at.Value}
-	inner := spot{at.Value, -far}
+	inner := bracketEnd{at.Value, -far}
 	step := math.Min(far*at.SE, q.Reach/16)
 	if !(step > 0) {
 		step = q.Reach / 16
@@ -188,14 +188,14 @@ func (p *Peak) end(ctx context.Context, q Quantity, side, far float64, at Profil
 			*w = here
 			step /= 4
 		case gap >= 0:
-			end, err := w.between(ctx, far, inner, spot{c, gap})
+			end, err := w.between(ctx, far, inner, bracketEnd{c, gap})
 			return end, false, err
 		case math.Abs(c-at.Value) > q.Reach:
 			return math.Inf(int(side)), w.fall() < runaway, nil
 		default:
 			// On along the straight line through both, and a little further.
 			slope := (gap - inner.gap) / step
-			inner = spot{c, gap}
+			inner = bracketEnd{c, gap}
 			if next := -gap / slope * 1.02; slope > 0 && next < 4*step {
 				step = math.Max(next, 1e-9*step)
 			} else {
@@ -206,14 +206,14 @@ func (p *Peak) end(ctx context.Context, q Quantity, side, far float64, at Profil
 	return 0, false, ErrNoRange
 }
 
-// spot is a value of the quantity, and how far the signed root of the fall there lies beyond
-// where a range ends.
-type spot struct{ at, gap float64 }
+// bracketEnd is a value of the quantity, and how far the signed root of the fall there lies beyond
+// where an interval ends.
+type bracketEnd struct{ at, gap float64 }
 
 // between closes in on the root by the secant, the gap of an end that stays halved (Dowell &
 // Jarratt 1971), as close as closeEnough. A value that cannot be reached from the latest one
 // is taken in halves.
-func (w *walk) between(ctx context.Context, far float64, inner, outer spot) (float64, error) {
+func (w *walk) between(ctx context.Context, far float64, inner, outer bracketEnd) (float64, error) {
 	enough := closeEnough + 1e-13*math.Abs(w.peak.Value)
 	stayed := 0 // how often the outer end stayed, below zero the inner
 	for range mostTries {
@@ -240,13 +240,13 @@ func (w *walk) between(ctx context.Context, far float64, inner, outer spot) (flo
 		case math.Abs(gap) < enough:
 			return c, nil
 		case gap > 0:
-			outer = spot{c, gap}
+			outer = bracketEnd{c, gap}
 			if stayed--; stayed < -1 {
 				inner.gap /= 2
 			}
 			stayed = min(stayed, -1)
 		default:
-			inner = spot{c, gap}
+			inner = bracketEnd{c, gap}
 			if stayed++; stayed > 1 {
 				outer.gap /= 2
 			}

@@ -28,7 +28,7 @@ const (
 // Name is the method in the words of the language.
 func (m Method) Name() string { return [...]string{"normal", "lognormal", "ranked"}[m] }
 
-// Fewest is the least number of specimens of a limit (EN 14358, as catalogued).
+// Fewest is the smallest number of specimens of a limit (EN 14358, as catalogued).
 const Fewest = 3
 
 // LeastSpread is the floor on the sd: a share of the mean, or the sd of the logarithms
@@ -130,7 +130,7 @@ func ranked(ctx context.Context, l Limit, v []float64, o Options) Limit {
 	return l
 }
 
-// FewestRanked is the least number of specimens for which ranks give a limit: the lowest
+// FewestRanked is the smallest number of specimens for which ranks give a limit: the lowest
 // of n loads is below the quantile with chance 1 − exceededⁿ.
 func FewestRanked(exceeded, confidence float64) int {
 	return int(math.Ceil(math.Log1p(-confidence) / math.Log(exceeded)))

@@ -56,7 +56,8 @@ func TestLimitByEachRoute(t *testing.T) {
 		t.Fatal(err)
 	}
 	k := Factor(5, 0.95, 0.75)
-	if l.Mean != 400 || math.Abs(l.SD-math.Sqrt(1000)) > 1e-12 || l.SDUsed != l.SD || math.Abs(l.Value-(400-k*math.Sqrt(1000))) > 1e-10 {
+	if l.Mean != 400 || math.Abs(l.SD-math.Sqrt(1000)) > 1e-12 || l.SDUsed != l.SD ||
+		math.Abs(l.Value-(400-k*math.Sqrt(1000))) > 1e-10 {
 		t.Errorf("normal: %+v", l)
 	}
 	if l, _ = Of(t.Context(), []float64{400, 401, 399}, o); l.SDUsed != 20 || math.Abs(l.SD-1) > 1e-12 {
@@ -64,7 +65,8 @@ func TestLimitByEachRoute(t *testing.T) {
 	}
 	o.Method = Lognormal
 	l, err = Of(t.Context(), []float64{math.E, math.Exp(2), math.Exp(3)}, o)
-	if err != nil || math.Abs(l.Mean-2) > 1e-12 || math.Abs(l.SD-1) > 1e-12 || math.Abs(l.Value-math.Exp(2-Factor(3, 0.95, 0.75))) > 1e-10 {
+	if err != nil || math.Abs(l.Mean-2) > 1e-12 || math.Abs(l.SD-1) > 1e-12 ||
+		math.Abs(l.Value-math.Exp(2-Factor(3, 0.95, 0.75))) > 1e-10 {
 		t.Errorf("lognormal: %+v %v", l, err)
 	}
 	if l, _ = Of(t.Context(), []float64{400, 401, 399}, o); l.SDUsed != 0.05 {
@@ -72,7 +74,7 @@ func TestLimitByEachRoute(t *testing.T) {
 	}
 }
 
-// 28 is the least n at 95/75 (1 − 0.95²⁸ = 0.762, 1 − 0.95²⁷ = 0.750 just short); the second
+// 28 is the smallest n at 95/75 (1 − 0.95²⁸ = 0.762, 1 − 0.95²⁷ = 0.750 just short); the second
 // lowest serves from 53 (textbook: 1 − 0.95ⁿ − n·0.05·0.95ⁿ⁻¹).
 func TestRanks(t *testing.T) {
 	o := Options{0.95, 0.75, Ranked}

@@ -19,18 +19,18 @@ const (
 	absoluteRounds = 200
 )
 
-// leastAbsolute is the shift d that makes Σ|left − rows·d| least. The sum of √(r² + ε²) is
-// made least for an ε that falls to absoluteTo, each by reweighted least squares (Schlossmacher
+// leastAbsolute is the shift d that makes Σ|residual − rows·d| smallest. The sum of √(r² + ε²) is
+// made smallest for an ε that falls to absoluteTo, each by reweighted least squares (Schlossmacher
 // 1973, J. Amer. Statist. Assoc. 68; rounded corner after Clark and Osborne 1986, IMA J.
-// Numer. Anal. 6): the sum is at most n·ε above the least. Where many d are least it is the
+// Numer. Anal. 6): the sum is at most n·ε above the smallest. Where many d are smallest it is the
 // one in their middle, so that the order of specimens does not matter. ok is false where
 // the rows do not settle d.
-func leastAbsolute(ctx context.Context, rows [][]float64, left []float64) (d []float64, ok bool, err error) {
+func leastAbsolute(ctx context.Context, rows [][]float64, residuals []float64) (d []float64, ok bool, err error) {
 	p := len(rows[0])
 	d = make([]float64, p)
 	mean := 0.0
-	for _, r := range left {
-		mean += math.Abs(r) / float64(len(left))
+	for _, r := range residuals {
+		mean += math.Abs(r) / float64(len(residuals))
 	}
 	weights := make([]float64, len(rows))
 	for eps := absoluteFrom * mean; ; eps *= 0.25 {
@@ -42,7 +42,7 @@ func leastAbsolute(ctx context.Context, rows [][]float64, left []float64) (d []f
 			}
 			sum := 0.0
 			for i, q := range rows {
-				size := math.Hypot(left[i]-floats.Dot(q, d), eps)
+				size := math.Hypot(residuals[i]-floats.Dot(q, d), eps)
 				sum += size
 				weights[i] = 1 / size
 			}
@@ -50,7 +50,7 @@ func leastAbsolute(ctx context.Context, rows [][]float64, left []float64) (d []f
 				break
 			}
 			before = sum
-			if d, ok = reweighted(ctx, rows, left, weights); !ok {
+			if d, ok = reweighted(ctx, rows, residuals, weights); !ok {
 				return nil, false, nil
 			}
 		}
@@ -60,9 +60,9 @@ func leastAbsolute(ctx context.Context, rows [][]float64, left []float64) (d []f
 	}
 }
 
-// reweighted is the d that makes Σ weight·(left − rows·d)² least; ok is false where the
+// reweighted is the d that makes Σ weight·(residual − rows·d)² smallest; ok is false where the
 // rows that have weight do not settle it.
-func reweighted(ctx context.Context, rows [][]float64, left, weights []float64) (d []float64, ok bool) {
+func reweighted(ctx context.Context, rows [][]float64, residuals, weights []float64) (d []float64, ok bool) {
 	p := len(rows[0])
 	products, toward := make([]float64, p*p), make([]float64, p)
 	for i, q := range rows {
@@ -73,7 +73,7 @@ func reweighted(ctx context.Context, rows [][]float64, left, weights []float64) 
 		}
 		for j, v := range q {
 			wv := w * v
-			toward[j] += wv * left[i]
+			toward[j] += wv * residuals[i]
 			for k := j; k < p; k++ {
 				products[j*p+k] += wv * q[k]
 			}

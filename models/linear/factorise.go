@@ -129,12 +129,12 @@ func (f *factor) cholesky(ctx context.Context, products, base square) (square, e
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		left := products[j][j].Hi
+		remaining := products[j][j].Hi
 		if base != nil { // measured in the column itself
-			left /= base[j][j].Hi * base[j][j].Hi
+			remaining /= base[j][j].Hi * base[j][j].Hi
 		}
 		limit := dependentBelow * f.length[j]
-		if !(left > limit*limit) || f.length[j] == 0 {
+		if !(remaining > limit*limit) || f.length[j] == 0 {
 			f.dependent[j] = true
 			continue
 		}

@@ -18,7 +18,7 @@ type Coefficient struct {
 	T         float64
 	DF        float64 // of T
 	P         float64 // two-sided
-	Dependent bool    // the column cannot be told apart from those before it: the numbers above are NaN
+	Dependent bool    // the column cannot be distinguished from those before it: the numbers above are NaN
 	On        []int   // for a dependent column: the coefficients (indices) it is a combination of
 }
 
@@ -28,8 +28,8 @@ type Fit struct {
 	Matrix                                        design.Matrix
 	Response                                      []float64
 	Coefficients                                  []Coefficient
-	DF                                            float64   // left over
-	Sigma                                         float64   // sd left over
+	DF                                            float64   // residual degrees of freedom
+	Sigma                                         float64   // residual sd
 	RSS, TSS                                      float64   // about the mean; about zero through zero
 	Explained, ExplainedAdjusted, ExplainedUnseen float64   // Unseen is NaN where a specimen is alone on its level
 	F, FDF1, FDF2, P                              float64   // NaN when there is nothing but the baseline
@@ -53,7 +53,7 @@ type Point struct {
 	Levels  map[int]int
 }
 
-// Adjustment is how anova's sources are allowed for each other.
+// Adjustment is how anova's sources are adjusted for each other.
 type Adjustment uint8
 
 const (
@@ -68,9 +68,9 @@ type Source struct {
 	DF         float64
 	SS, MS     float64
 	F, P       float64
-	Against    float64 // degrees of freedom F is set against
+	Against    float64 // degrees of freedom F is compared with
 	Share      float64 // of the total about the mean
-	Untestable bool    // nothing is left of it once the others are allowed for: numbers are NaN
+	Untestable bool    // nothing is left of it once the others are adjusted for: numbers are NaN
 	Lost       int     // of its columns, how many are not tested because the others already hold them
 }
 

@@ -51,14 +51,16 @@ func TestAdjustedMeansOfCells(t *testing.T) {
 			{"se", got.SE, f.Sigma / 2 * math.Sqrt(1/float64(counts[i][0])+1/float64(counts[i][1]))}, {"df", got.DF, 12}})
 		for j := range 2 {
 			got := value(t, f, Point{Levels: map[int]int{0: i, 1: j}})
-			atLeast(t, "cell", 14, []figure{{"mean", got.Value, means[i][j]}, {"se", got.SE, f.Sigma / math.Sqrt(float64(counts[i][j]))}})
+			atLeast(t, "cell", 14, []figure{{"mean", got.Value, means[i][j]},
+				{"se", got.SE, f.Sigma / math.Sqrt(float64(counts[i][j]))}})
 		}
 	}
 	w0, _ := f.Weights(Point{Levels: map[int]int{0: 0, 1: 0}})
 	w1, _ := f.Weights(Point{Levels: map[int]int{0: 1, 1: 1}})
 	c := f.Covariance([][]float64{w0, w1})
 	v := f.Sigma * f.Sigma
-	atLeast(t, "covariance", 14, []figure{{"first", c[0][0], v / 2}, {"second", c[1][1], v / 2}, {"between", 1 + c[0][1], 1}, {"between", 1 + c[1][0], 1}})
+	atLeast(t, "covariance", 14, []figure{{"first", c[0][0], v / 2}, {"second", c[1][1], v / 2},
+		{"between", 1 + c[0][1], 1}, {"between", 1 + c[1][0], 1}})
 }
 
 func TestEmptyCombinations(t *testing.T) {
@@ -71,7 +73,8 @@ func TestEmptyCombinations(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			a, b := cells(c.counts)
-			f := solve(t, noise(15), design.Model{Variables: []design.Variable{a, b}, Terms: []design.Term{term(0), term(1), term(0, 1)}})
+			f := solve(t, noise(15), design.Model{Variables: []design.Variable{a, b},
+				Terms: []design.Term{term(0), term(1), term(0, 1)}})
 			if f.DF != 10 {
 				t.Errorf("%g left over: five cells have specimens", f.DF)
 			}
@@ -95,7 +98,8 @@ func TestEmptyCombinations(t *testing.T) {
 				t.Errorf("a × b, each last: %+v", s)
 			}
 			// Without the combined term the additive model fills the cell in.
-			additive := solve(t, noise(15), design.Model{Variables: []design.Variable{a, b}, Terms: []design.Term{term(0), term(1)}})
+			additive := solve(t, noise(15), design.Model{Variables: []design.Variable{a, b},
+				Terms: []design.Term{term(0), term(1)}})
 			for i := range 3 {
 				value(t, additive, Point{Levels: map[int]int{0: i}})
 			}
@@ -121,7 +125,8 @@ func TestPointsOfFunctions(t *testing.T) {
 	for _, v := range x {
 		mean += v / 10
 	}
-	terms := []design.Term{term(0), {Factors: []design.Factor{{Function: design.Squared}}}, {Factors: []design.Factor{{Function: design.Ln}}}}
+	terms := []design.Term{term(0), {Factors: []design.Factor{{Function: design.Squared}}},
+		{Factors: []design.Factor{{Function: design.Ln}}}}
 	f := solve(t, noise(10), design.Model{Variables: []design.Variable{number("density", x)}, Terms: terms})
 	b := f.Coefficients
 	at := value(t, f, Point{})

@@ -120,12 +120,14 @@ func TestDisturbanceIsOrthogonal(t *testing.T) {
 // of Wampler3 and the standard deviations are NIST's certified values, from memory; 4 and
 // 5 have 100 and 10,000 times these.
 func TestWampler(t *testing.T) {
-	sds := []float64{2152.32624678170, 2363.55173469681, 779.343524331583, 101.475507550350, 5.64566512170752, 0.112324854679312}
+	sds := []float64{2152.32624678170, 2363.55173469681, 779.343524331583, 101.475507550350, 5.64566512170752,
+		0.112324854679312}
 	for _, set := range []struct {
 		name    string
 		tenths  bool
 		disturb float64
-	}{{"Wampler1", false, 0}, {"Wampler2", true, 0}, {"Wampler3", false, 1}, {"Wampler4", false, 100}, {"Wampler5", false, 10000}} {
+	}{{"Wampler1", false, 0}, {"Wampler2", true, 0}, {"Wampler3", false, 1}, {"Wampler4", false, 100},
+		{"Wampler5", false, 10000}} {
 		var x, y, b, se []float64
 		for k := range 6 {
 			b = append(b, 1)

@@ -53,7 +53,8 @@ const mostMagnified = 1e4
 // another unit or order brings in beyond what alike compares, is drawn again.
 func fitted(t *rapid.T, s series) *Fit {
 	f, err := Solve(context.Background(), s.y, s.model())
-	if err != nil || slices.ContainsFunc(f.Coefficients, func(c Coefficient) bool { return c.Dependent }) || !(magnified(f) <= mostMagnified) {
+	if err != nil || slices.ContainsFunc(f.Coefficients, func(c Coefficient) bool { return c.Dependent }) ||
+		!(magnified(f) <= mostMagnified) {
 		t.Skip("nothing to compare")
 	}
 	return f
@@ -180,7 +181,8 @@ func TestRowOrderDoesNotMatter(t *testing.T) {
 		order = rapid.Permutation(order).Draw(t, "order")
 		of := series{levels: s.levels}
 		for _, i := range order {
-			of.y, of.x, of.z, of.codes = append(of.y, s.y[i]), append(of.x, s.x[i]), append(of.z, s.z[i]), append(of.codes, s.codes[i])
+			of.y, of.x, of.z, of.codes = append(of.y, s.y[i]), append(of.x, s.x[i]), append(of.z, s.z[i]),
+				append(of.codes, s.codes[i])
 			if s.w != nil {
 				of.w = append(of.w, s.w[i])
 			}
@@ -255,7 +257,8 @@ func TestWholeWeightsAreCopies(t *testing.T) {
 			s.w = append(s.w, float64(w))
 			used += min(w, 1)
 			for range w {
-				copies.y, copies.x, copies.z, copies.codes = append(copies.y, s.y[i]), append(copies.x, s.x[i]), append(copies.z, s.z[i]), append(copies.codes, s.codes[i])
+				copies.y, copies.x, copies.z, copies.codes = append(copies.y, s.y[i]), append(copies.x, s.x[i]),
+					append(copies.z, s.z[i]), append(copies.codes, s.codes[i])
 			}
 		}
 		f, g := fitted(t, s), fitted(t, copies)

@@ -233,7 +233,8 @@ func TestNISTOneWay(t *testing.T) {
 			s := table.Sources[0]
 			of := func(name string) float64 { return numbers(t, certified[name][i:i+1])[0] }
 			atLeast(t, set, ceiling[set]-0.5, []figure{
-				{"F", s.F, of("f_statistic")}, {"df between", s.DF, of("df_between")}, {"df within", table.LeftDF, of("df_within")}})
+				{"F", s.F, of("f_statistic")}, {"df between", s.DF, of("df_between")},
+				{"df within", table.LeftDF, of("df_within")}})
 			atLeast(t, set+" held", 15.3, []figure{
 				{"F", s.F, between / s.DF / (within / table.LeftDF)},
 				{"ss between", s.SS, between}, {"ss within", table.LeftSS, within}, {"total", table.TotalSS, between + within},
@@ -243,7 +244,8 @@ func TestNISTOneWay(t *testing.T) {
 			})
 			// The certified sums of squares, as near as the responses held allow.
 			for _, g := range []struct{ got, held, certified float64 }{
-				{s.SS, between, of("ss_between")}, {table.LeftSS, within, of("ss_within")}, {f.Explained, between / (between + within), of("r_squared")},
+				{s.SS, between, of("ss_between")}, {table.LeftSS, within, of("ss_within")},
+				{f.Explained, between / (between + within), of("r_squared")},
 			} {
 				if have, most := digits(g.got, g.certified), digits(g.held, g.certified); have < most-0.5 {
 					t.Errorf("%s: %g against certified %g: %.2f digits of %.2f", set, g.got, g.certified, have, most)

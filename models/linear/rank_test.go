@@ -53,14 +53,25 @@ func TestDependentColumns(t *testing.T) {
 		variables []design.Variable
 		dependent map[int][]int // column: what it is a combination of
 	}{
-		{"sum of two", []design.Variable{number("a", a), number("b", b), made(func(i int) float64 { return 3*a[i] - 0.5*b[i] + 100 })}, map[int][]int{3: {0, 1, 2}}},
-		{"another unit", []design.Variable{number("a", a), made(func(i int) float64 { return a[i] * 25.4 }), number("b", b)}, map[int][]int{2: {1}}},
-		{"far off the mean", []design.Variable{number("a", a), made(func(i int) float64 { return 1e6 + float64(i) }), made(func(i int) float64 { return 2e6 + 2*float64(i) })}, map[int][]int{3: {2}}},
-		{"a part in a thousand million is enough", []design.Variable{number("a", a), made(func(i int) float64 { return a[i] + 1e-9*b[i] })}, nil},
-		{"a part in ten thousand thousand million is not", []design.Variable{number("a", a), made(func(i int) float64 { return a[i] + 1e-13*b[i] })}, map[int][]int{2: {1}}},
-		{"four pins only in thickness 44", []design.Variable{pins, levelled("thickness", []string{"34", "44"}, codes(func(i int) int { return i % 3 / 2 })...)}, map[int][]int{3: {2}}},
-		{"no pins only in thickness 44", []design.Variable{pins, levelled("thickness", []string{"34", "44"}, codes(func(i int) int { return (3 - i%3) / 3 })...)}, map[int][]int{3: {0, 1, 2}}},
-		{"two dependent, one after the other", []design.Variable{number("a", a), made(func(i int) float64 { return 2 * a[i] }), made(func(i int) float64 { return a[i] + 7 }), number("b", b)}, map[int][]int{2: {1}, 3: {0, 1}}},
+		{"sum of two", []design.Variable{number("a", a), number("b", b),
+			made(func(i int) float64 { return 3*a[i] - 0.5*b[i] + 100 })}, map[int][]int{3: {0, 1, 2}}},
+		{"another unit", []design.Variable{number("a", a), made(func(i int) float64 { return a[i] * 25.4 }),
+			number("b", b)}, map[int][]int{2: {1}}},
+		{"far off the mean", []design.Variable{number("a", a), made(func(i int) float64 { return 1e6 + float64(i) }),
+			made(func(i int) float64 { return 2e6 + 2*float64(i) })}, map[int][]int{3: {2}}},
+		{"a part in a thousand million is enough",
+			[]design.Variable{number("a", a), made(func(i int) float64 { return a[i] + 1e-9*b[i] })}, nil},
+		{"a part in ten thousand thousand million is not",
+			[]design.Variable{number("a", a), made(func(i int) float64 { return a[i] + 1e-13*b[i] })}, map[int][]int{2: {1}}},
+		{"four pins only in thickness 44",
+			[]design.Variable{pins, levelled("thickness", []string{"34", "44"},
+				codes(func(i int) int { return i % 3 / 2 })...)}, map[int][]int{3: {2}}},
+		{"no pins only in thickness 44",
+			[]design.Variable{pins, levelled("thickness", []string{"34", "44"},
+				codes(func(i int) int { return (3 - i%3) / 3 })...)}, map[int][]int{3: {0, 1, 2}}},
+		{"two dependent, one after the other",
+			[]design.Variable{number("a", a), made(func(i int) float64 { return 2 * a[i] }),
+				made(func(i int) float64 { return a[i] + 7 }), number("b", b)}, map[int][]int{2: {1}, 3: {0, 1}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			m := design.Model{Variables: c.variables}
@@ -99,11 +110,13 @@ func TestDependentColumnsDoNotChangeTheRest(t *testing.T) {
 		twice[i] = 2*a[i] + 1
 		y[i] = 3*a[i] + b[i] + math.Sin(float64(i))
 	}
-	plain := solve(t, y, design.Model{Variables: []design.Variable{number("a", a), number("b", b)}, Terms: []design.Term{term(0), term(1)}})
+	plain := solve(t, y, design.Model{Variables: []design.Variable{number("a", a), number("b", b)},
+		Terms: []design.Term{term(0), term(1)}})
 	f := solve(t, y, design.Model{Variables: []design.Variable{number("a", a), number("twice", twice), number("b", b)},
 		Terms: []design.Term{term(0), term(1), term(2)}})
 	atLeast(t, "others", 13, []figure{
-		{"a", f.Coefficients[1].Estimate, plain.Coefficients[1].Estimate}, {"b", f.Coefficients[3].Estimate, plain.Coefficients[2].Estimate},
+		{"a", f.Coefficients[1].Estimate, plain.Coefficients[1].Estimate},
+		{"b", f.Coefficients[3].Estimate, plain.Coefficients[2].Estimate},
 		{"sd of b", f.Coefficients[3].SE, plain.Coefficients[2].SE}, {"sigma", f.Sigma, plain.Sigma}})
 
 	if _, ok := f.Combination([]float64{0, 1, 0, 0}); ok {
@@ -114,14 +127,16 @@ func TestDependentColumnsDoNotChangeTheRest(t *testing.T) {
 	if !ok {
 		t.Error("a and twice together were not estimated")
 	}
-	atLeast(t, "together", 13, []figure{{"value", e.Value, plain.Coefficients[1].Estimate}, {"se", e.SE, plain.Coefficients[1].SE}})
+	atLeast(t, "together", 13, []figure{{"value", e.Value, plain.Coefficients[1].Estimate},
+		{"se", e.SE, plain.Coefficients[1].SE}})
 
 	table := anova(t, f, Marginal)
 	if !table.Sources[0].Untestable || !table.Sources[1].Untestable || table.Sources[2].Untestable {
 		t.Errorf("marginal: %+v", table.Sources)
 	}
 	table = anova(t, f, Sequential)
-	if table.Sources[0].Untestable || !table.Sources[1].Untestable || table.Sources[1].Lost != 1 || table.Sources[2].Untestable {
+	if table.Sources[0].Untestable || !table.Sources[1].Untestable || table.Sources[1].Lost != 1 ||
+		table.Sources[2].Untestable {
 		t.Errorf("sequential: %+v", table.Sources)
 	}
 }
@@ -133,8 +148,9 @@ func TestConstantColumn(t *testing.T) {
 		x[i] = 24.1 + 10.3*float64(i%2)
 	}
 	curved := design.Term{Factors: []design.Factor{{Variable: 1, Function: design.Squared}}}
-	f := solve(t, noise(14), design.Model{Variables: []design.Variable{number("a", noise(28)[14:]), number("thickness", x)},
-		Terms: []design.Term{term(0), term(1), curved}})
+	f := solve(t, noise(14),
+		design.Model{Variables: []design.Variable{number("a", noise(28)[14:]), number("thickness", x)},
+			Terms: []design.Term{term(0), term(1), curved}})
 	if c := f.Coefficients[3]; !c.Dependent || !slices.Equal(c.On, []int{0}) {
 		t.Errorf("%+v", c)
 	}
@@ -158,18 +174,32 @@ func TestErrors(t *testing.T) {
 		term, variable, specimen int
 		n, p                     int
 	}{
-		{"too-few-specimens", y[:2], design.Model{Variables: []design.Variable{number("x", x[:2]), number("z", y[:2])}, Terms: []design.Term{term(0), term(1)}}, -1, -1, -1, 2, 3},
-		{"no-freedom-left", y[:2], design.Model{Variables: []design.Variable{number("x", x[:2])}, Terms: []design.Term{term(0)}}, -1, -1, -1, 2, 2},
-		{"no-freedom-left", y[:3], design.Model{Variables: []design.Variable{levelled("board", []string{"a", "b", "c"}, 0, 1, 2)}, Terms: []design.Term{term(0)}}, 0, -1, -1, 3, 3},
-		{"all-equal", []float64{7, 7, 7, 7, 7, 7}, design.Model{Variables: []design.Variable{number("x", x)}, Terms: []design.Term{term(0)}}, -1, -1, -1, 6, 2},
-		{"one-level", y, design.Model{Variables: []design.Variable{number("x", x), levelled("pins", two, 1, 1, 1, 1, 1, 1)}, Terms: []design.Term{term(0), term(1)}}, 1, 1, -1, 0, 0},
-		{"nothing-varies", y, design.Model{Variables: []design.Variable{number("x", []float64{3, 3, 3, 3, 3, 3})}, Terms: []design.Term{term(0)}}, 0, 0, -1, 0, 0},
-		{"not-a-number", y, design.Model{Variables: []design.Variable{number("x", []float64{1, 2, 0, 4, 5, 6})}, Terms: []design.Term{ln}}, 0, 0, 2, 0, 0},
-		{"not-a-number", y, design.Model{Variables: []design.Variable{number("x", []float64{1, 2, 3, 4, -50, 6})}, Terms: []design.Term{ln}}, 0, 0, 4, 0, 0},
-		{"not-a-number", []float64{1, 2, math.NaN(), 3, 4, 5}, design.Model{Variables: []design.Variable{number("x", x)}, Terms: []design.Term{term(0)}}, -1, -1, 2, 6, 0},
-		{"bad-weight", y, design.Model{Variables: []design.Variable{number("x", x)}, Terms: []design.Term{term(0)}, Weights: []float64{1, 1, 1, -1, 1, 1}}, -1, -1, 3, 0, 0},
-		{"uneven-lengths", y, design.Model{Variables: []design.Variable{number("x", x[:5])}, Terms: []design.Term{term(0)}}, -1, 0, -1, 0, 0},
-		{"unknown-level", y, design.Model{Variables: []design.Variable{levelled("pins", two, 0, 1, 0, 1, -1, 0)}, Terms: []design.Term{term(0)}}, -1, 0, 4, 0, 0},
+		{"too-few-specimens", y[:2], design.Model{Variables: []design.Variable{number("x", x[:2]), number("z", y[:2])},
+			Terms: []design.Term{term(0), term(1)}}, -1, -1, -1, 2, 3},
+		{"no-freedom-left", y[:2], design.Model{Variables: []design.Variable{number("x", x[:2])},
+			Terms: []design.Term{term(0)}}, -1, -1, -1, 2, 2},
+		{"no-freedom-left", y[:3],
+			design.Model{Variables: []design.Variable{levelled("board", []string{"a", "b", "c"}, 0, 1, 2)},
+				Terms: []design.Term{term(0)}}, 0, -1, -1, 3, 3},
+		{"all-equal", []float64{7, 7, 7, 7, 7, 7}, design.Model{Variables: []design.Variable{number("x", x)},
+			Terms: []design.Term{term(0)}}, -1, -1, -1, 6, 2},
+		{"one-level", y,
+			design.Model{Variables: []design.Variable{number("x", x), levelled("pins", two, 1, 1, 1, 1, 1, 1)},
+				Terms: []design.Term{term(0), term(1)}}, 1, 1, -1, 0, 0},
+		{"nothing-varies", y, design.Model{Variables: []design.Variable{number("x", []float64{3, 3, 3, 3, 3, 3})},
+			Terms: []design.Term{term(0)}}, 0, 0, -1, 0, 0},
+		{"not-a-number", y, design.Model{Variables: []design.Variable{number("x", []float64{1, 2, 0, 4, 5, 6})},
+			Terms: []design.Term{ln}}, 0, 0, 2, 0, 0},
+		{"not-a-number", y, design.Model{Variables: []design.Variable{number("x", []float64{1, 2, 3, 4, -50, 6})},
+			Terms: []design.Term{ln}}, 0, 0, 4, 0, 0},
+		{"not-a-number", []float64{1, 2, math.NaN(), 3, 4, 5},
+			design.Model{Variables: []design.Variable{number("x", x)}, Terms: []design.Term{term(0)}}, -1, -1, 2, 6, 0},
+		{"bad-weight", y, design.Model{Variables: []design.Variable{number("x", x)}, Terms: []design.Term{term(0)},
+			Weights: []float64{1, 1, 1, -1, 1, 1}}, -1, -1, 3, 0, 0},
+		{"uneven-lengths", y, design.Model{Variables: []design.Variable{number("x", x[:5])},
+			Terms: []design.Term{term(0)}}, -1, 0, -1, 0, 0},
+		{"unknown-level", y, design.Model{Variables: []design.Variable{levelled("pins", two, 0, 1, 0, 1, -1, 0)},
+			Terms: []design.Term{term(0)}}, -1, 0, 4, 0, 0},
 		{"no-terms", y, design.Model{ThroughZero: true}, -1, -1, -1, 6, 0},
 	} {
 		_, err := Solve(context.Background(), c.y, c.m)
@@ -191,7 +221,8 @@ func TestPartsMissing(t *testing.T) {
 	for i := range n {
 		a.Codes = append(a.Codes, i%3)
 	}
-	f := solve(t, noise(n), design.Model{Variables: []design.Variable{a, number("x", noise(2 * n)[n:])}, Terms: []design.Term{term(0), term(0, 1)}})
+	f := solve(t, noise(n), design.Model{Variables: []design.Variable{a, number("x", noise(2 * n)[n:])},
+		Terms: []design.Term{term(0), term(0, 1)}})
 	_, err := f.Anova(context.Background(), EachLast)
 	var e *Error
 	if !errors.As(err, &e) || e.Code != "parts-missing" || e.Term != 1 {

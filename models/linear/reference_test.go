@@ -111,14 +111,16 @@ func TestPaintAdhesion(t *testing.T) {
 	for i := range y {
 		primer.Codes[i], method.Codes[i] = i/6, i/3%2
 	}
-	f := solve(t, y, design.Model{Variables: []design.Variable{primer, method}, Terms: []design.Term{term(0), term(1), term(0, 1)}})
+	f := solve(t, y, design.Model{Variables: []design.Variable{primer, method},
+		Terms: []design.Term{term(0), term(1), term(0, 1)}})
 	for _, a := range []Adjustment{Marginal, Sequential, EachLast} {
 		table := anova(t, f, a)
 		if !table.AddsUp || table.LeftDF != 12 || table.TotalDF != 17 {
 			t.Errorf("balanced table: adds up %v, left over %g, total %g", table.AddsUp, table.LeftDF, table.TotalDF)
 		}
 		for s, want := range []struct{ ss, df, f, p float64 }{
-			{4.581111111, 2, 27.858108108, 3.0969e-05}, {4.908888889, 1, 59.702702703, 5.3568e-06}, {0.241111111, 2, 1.466216216, 0.269342028}} {
+			{4.581111111, 2, 27.858108108, 3.0969e-05}, {4.908888889, 1, 59.702702703, 5.3568e-06},
+			{0.241111111, 2, 1.466216216, 0.269342028}} {
 			got := table.Sources[s]
 			atLeast(t, "source", 9, []figure{{"ss", got.SS, want.ss}, {"df", got.DF, want.df}, {"f", got.F, want.f}})
 			atLeast(t, "source", 4.5, []figure{{"p", got.P, want.p}})

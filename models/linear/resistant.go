@@ -51,7 +51,7 @@ func (f *Fit) Resistant(ctx context.Context) (_ *Resistant, err error) {
 		return nil, err
 	}
 	var rows [][]float64
-	var left []float64
+	var residuals []float64
 	for i, q := range all {
 		parallel.LookAt(ctx, i)
 		if q == nil {
@@ -62,9 +62,9 @@ func (f *Fit) Resistant(ctx context.Context) (_ *Resistant, err error) {
 		for j := range scaled {
 			scaled[j] *= root
 		}
-		rows, left = append(rows, scaled), append(left, root*f.Residuals[i])
+		rows, residuals = append(rows, scaled), append(residuals, root*f.Residuals[i])
 	}
-	d, ok, err := leastAbsolute(ctx, rows, left)
+	d, ok, err := leastAbsolute(ctx, rows, residuals)
 	if err != nil {
 		return nil, err
 	}
@@ -73,15 +73,15 @@ func (f *Fit) Resistant(ctx context.Context) (_ *Resistant, err error) {
 	}
 	own := *f
 	r := &Resistant{Fit: &own, shift: d}
-	if err := r.settle(ctx, rows, left); err != nil {
+	if err := r.settle(ctx, rows, residuals); err != nil {
 		return nil, err
 	}
-	r.finish(all, rows, left)
+	r.finish(all, rows, residuals)
 	return r, nil
 }
 
 // settle repeats reweighted least squares until the fitted values stand still.
-func (r *Resistant) settle(ctx context.Context, rows [][]float64, left []float64) error {
+func (r *Resistant) settle(ctx context.Context, rows [][]float64, residuals []float64) error {
 	weights, size := make([]float64, len(rows)), make([]float64, len(rows))
 	r.Settled = true
 	for round := 0; ; round++ {
@@ -89,17 +89,17 @@ func (r *Resistant) settle(ctx context.Context, rows [][]float64, left []float64
 			return err
 		}
 		if round <= resistantRounds {
-			r.Sigma = r.scale(ctx, rows, left, size)
-			if r.Sigma <= exactScale*r.width(left) {
+			r.Sigma = r.scale(ctx, rows, residuals, size)
+			if r.Sigma <= exactScale*r.width(residuals) {
 				return because("no-scale", r.N, r.Rank())
 			}
 		}
 		r.Settled = round <= resistantRounds
 		parallel.Look(ctx)
 		for i, q := range rows {
-			weights[i] = bisquare((left[i] - floats.Dot(q, r.shift)) / r.Sigma)
+			weights[i] = bisquare((residuals[i] - floats.Dot(q, r.shift)) / r.Sigma)
 		}
-		next, ok := reweighted(ctx, rows, left, weights)
+		next, ok := reweighted(ctx, rows, residuals, weights)
 		if !ok {
 			return because("played-down", r.N, r.Rank())
 		}
@@ -119,17 +119,17 @@ func (r *Resistant) settle(ctx context.Context, rows [][]float64, left []float64
 // is rounding.
 const exactScale = 1e-12
 
-func (r *Resistant) width(left []float64) float64 {
+func (r *Resistant) width(residuals []float64) float64 {
 	most := 0.0
-	for _, v := range left {
+	for _, v := range residuals {
 		most = max(most, math.Abs(v))
 	}
 	return most
 }
 
-func (r *Resistant) scale(ctx context.Context, rows [][]float64, left, size []float64) float64 {
+func (r *Resistant) scale(ctx context.Context, rows [][]float64, residuals, size []float64) float64 {
 	for i, q := range rows {
-		size[i] = math.Abs(left[i] - floats.Dot(q, r.shift))
+		size[i] = math.Abs(residuals[i] - floats.Dot(q, r.shift))
 	}
 	return dist.Median(ctx, size) / normalQuartile
 }
@@ -144,12 +144,12 @@ func bisquare(u float64) float64 {
 }
 
 // finish fills what follows from the shift and the scale.
-func (r *Resistant) finish(all, rows [][]float64, left []float64) {
+func (r *Resistant) finish(all, rows [][]float64, residuals []float64) {
 	n := float64(len(rows))
 	psi2 := 0.0
 	slopes := make([]float64, len(rows))
 	for i, q := range rows {
-		u := (left[i] - floats.Dot(q, r.shift)) / r.Sigma
+		u := (residuals[i] - floats.Dot(q, r.shift)) / r.Sigma
 		psi := u * bisquare(u)
 		psi2 += psi * psi
 		if v := u / biweight; math.Abs(v) < 1 {

@@ -74,7 +74,7 @@ func TestLeastAbsoluteIsTheLeast(t *testing.T) {
 			t.Fatal(err)
 		}
 		if !ok {
-			continue // levels that cannot be told apart
+			continue // levels that cannot be distinguished
 		}
 		want := leastByProgram(t, rows, y)
 		if got := absolutes(rows, y, d); got > want*(1+1e-5) || got < want*(1-1e-9) {
@@ -105,7 +105,8 @@ func TestResistantIsItsOwnFixedPoint(t *testing.T) {
 			x[i], codes[i] = 600+40*r.NormFloat64(), i%3
 			y[i] = 3*x[i] + 100*float64(codes[i]) + 50*r.NormFloat64()
 		}
-		m := design.Model{Variables: []design.Variable{{Codes: codes, Levels: []string{"a", "b", "c"}}, number("x", x)}, Terms: []design.Term{term(0), term(1)}}
+		m := design.Model{Variables: []design.Variable{{Codes: codes, Levels: []string{"a", "b", "c"}}, number("x", x)},
+			Terms: []design.Term{term(0), term(1)}}
 		f := resistant(t, y, m)
 		if !f.Settled {
 			continue
@@ -142,7 +143,7 @@ func TestResistantIsItsOwnFixedPoint(t *testing.T) {
 	}
 }
 
-// Nothing hangs on the order of rows, the units, or the size of all weights.
+// Nothing depends on the order of rows, the units, or the size of all weights.
 func TestResistantAndUnevenKeepWithUnitsAndOrder(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		n := rapid.IntRange(16, 40).Draw(rt, "n")
@@ -153,14 +154,16 @@ func TestResistantAndUnevenKeepWithUnitsAndOrder(t *testing.T) {
 			x[i], codes[i], w[i] = r.NormFloat64(), i%2, 0.5+r.Float64()
 			y[i] = 3*x[i] + float64(codes[i]) + r.NormFloat64()/(0.2+r.Float64())
 		}
-		scale, times := math.Ldexp(1, rapid.IntRange(-20, 20).Draw(rt, "unit")), math.Ldexp(1, rapid.IntRange(-10, 10).Draw(rt, "weights"))
+		scale, times := math.Ldexp(1, rapid.IntRange(-20, 20).Draw(rt, "unit")),
+			math.Ldexp(1, rapid.IntRange(-10, 10).Draw(rt, "weights"))
 		order := r.Perm(n)
 		x2, y2, w2, codes2 := make([]float64, n), make([]float64, n), make([]float64, n), make([]int, n)
 		for to, from := range order {
 			x2[to], y2[to], w2[to], codes2[to] = scale*x[from], scale*y[from], times*w[from], codes[from]
 		}
 		model := func(x, w []float64, codes []int) design.Model {
-			return design.Model{Variables: []design.Variable{{Codes: codes, Levels: []string{"a", "b"}}, number("x", x)}, Terms: []design.Term{term(0), term(1)}, Weights: w}
+			return design.Model{Variables: []design.Variable{{Codes: codes, Levels: []string{"a", "b"}},
+				number("x", x)}, Terms: []design.Term{term(0), term(1)}, Weights: w}
 		}
 		a, b := solve(t, y, model(x, w, codes)), solve(t, y2, model(x2, w2, codes2))
 		ua, err := a.Uneven(context.Background())

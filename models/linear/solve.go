@@ -124,17 +124,17 @@ func (f *Fit) residuals(ctx context.Context) (press float64, err error) {
 			}
 			t.gather(b.raw, i)
 			fitted, h := of(b.raw, b.made, w)
-			left := exact.DD{Hi: t.yHi[i], Lo: t.yLo[i]}.Sub(exact.DD{Hi: fitted.Hi * back, Lo: fitted.Lo * back})
-			deleted := left.Hi / (1 - h)
+			residual := exact.DD{Hi: t.yHi[i], Lo: t.yLo[i]}.Sub(exact.DD{Hi: fitted.Hi * back, Lo: fitted.Lo * back})
+			deleted := residual.Hi / (1 - h)
 			if 1-h < aloneBelow {
 				deleted = math.NaN()
 			}
-			weighted := left.MulFloat(w)
-			b.rss, b.low = plus(b.rss, b.low, weighted.Hi, weighted.Lo, left.Hi, left.Lo)
+			weighted := residual.MulFloat(w)
+			b.rss, b.low = plus(b.rss, b.low, weighted.Hi, weighted.Lo, residual.Hi, residual.Lo)
 			b.press += w * deleted * deleted
-			f.Residuals[i], f.Leverage[i] = left.Float(), h
-			s, e := exact.TwoSum(f.Response[i], -left.Hi)
-			f.Fitted[i] = s + (e - left.Lo)
+			f.Residuals[i], f.Leverage[i] = residual.Float(), h
+			s, e := exact.TwoSum(f.Response[i], -residual.Hi)
+			f.Fitted[i] = s + (e - residual.Lo)
 		}
 	}
 	var total exact.DD

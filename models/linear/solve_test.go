@@ -14,7 +14,8 @@ import (
 func TestOnlyTheBaseline(t *testing.T) {
 	f := solve(t, []float64{3, 5, 10, 2}, design.Model{})
 	c := f.Coefficients[0]
-	atLeast(t, "mean", 15, []figure{{"mean", c.Estimate, 5}, {"sd", f.Sigma, math.Sqrt(38.0 / 3)}, {"se", c.SE, math.Sqrt(38.0 / 12)}, {"df", f.DF, 3}})
+	atLeast(t, "mean", 15, []figure{{"mean", c.Estimate, 5}, {"sd", f.Sigma, math.Sqrt(38.0 / 3)},
+		{"se", c.SE, math.Sqrt(38.0 / 12)}, {"df", f.DF, 3}})
 	if !math.IsNaN(f.F) || !math.IsNaN(f.P) {
 		t.Errorf("F %g and p %g of nothing", f.F, f.P)
 	}
@@ -27,10 +28,13 @@ func TestThroughZero(t *testing.T) {
 	for i := range x {
 		xy, xx, yy = xy+x[i]*y[i], xx+x[i]*x[i], yy+y[i]*y[i]
 	}
-	f := solve(t, y, design.Model{Variables: []design.Variable{number("x", x)}, Terms: []design.Term{term(0)}, ThroughZero: true})
+	f := solve(t, y, design.Model{Variables: []design.Variable{number("x", x)}, Terms: []design.Term{term(0)},
+		ThroughZero: true})
 	rss := yy - xy*xy/xx
-	atLeast(t, "slope", 12, []figure{{"slope", f.Coefficients[0].Estimate, xy / xx}, {"rss", f.RSS, rss}, {"tss", f.TSS, yy}, {"df", f.DF, 4},
-		{"explained", f.Explained, 1 - rss/yy}, {"F", f.F, (yy - rss) / (rss / 4)}, {"se", f.Coefficients[0].SE, math.Sqrt(rss / 4 / xx)}})
+	atLeast(t, "slope", 12, []figure{{"slope", f.Coefficients[0].Estimate, xy / xx}, {"rss", f.RSS, rss},
+		{"tss", f.TSS, yy}, {"df", f.DF, 4},
+		{"explained", f.Explained, 1 - rss/yy}, {"F", f.F, (yy - rss) / (rss / 4)},
+		{"se", f.Coefficients[0].SE, math.Sqrt(rss / 4 / xx)}})
 	if !math.IsNaN(f.AtZero) {
 		t.Errorf("at zero: %g", f.AtZero)
 	}
@@ -54,15 +58,19 @@ func TestThroughZeroCategories(t *testing.T) {
 	}
 	for i := range 3 {
 		p := Point{Levels: map[int]int{0: i}}
-		atLeast(t, "adjusted", 13, []figure{{"mean", value(t, f, p).Value, value(t, with, p).Value}, {"se", value(t, f, p).SE, value(t, with, p).SE}})
+		atLeast(t, "adjusted", 13, []figure{{"mean", value(t, f, p).Value, value(t, with, p).Value},
+			{"se", value(t, f, p).SE, value(t, with, p).SE}})
 	}
-	atLeast(t, "rss", 13, []figure{{"rss", f.RSS, with.RSS}, {"b", anova(t, f, Marginal).Sources[1].SS, anova(t, with, Marginal).Sources[1].SS},
+	atLeast(t, "rss", 13, []figure{{"rss", f.RSS, with.RSS},
+		{"b", anova(t, f, Marginal).Sources[1].SS, anova(t, with, Marginal).Sources[1].SS},
 		{"a × b", anova(t, f, EachLast).Sources[2].SS, anova(t, with, EachLast).Sources[2].SS}})
 }
 
 func TestExactFit(t *testing.T) {
-	f := solve(t, []float64{1, 3, 5, 7, 9}, design.Model{Variables: []design.Variable{number("x", []float64{0, 1, 2, 3, 4})}, Terms: []design.Term{term(0)}})
-	if f.RSS != 0 || f.Sigma != 0 || f.Explained != 1 || f.Coefficients[1].Estimate != 2 || f.AtZero != 1 || f.Coefficients[1].SE != 0 {
+	f := solve(t, []float64{1, 3, 5, 7, 9},
+		design.Model{Variables: []design.Variable{number("x", []float64{0, 1, 2, 3, 4})}, Terms: []design.Term{term(0)}})
+	if f.RSS != 0 || f.Sigma != 0 || f.Explained != 1 || f.Coefficients[1].Estimate != 2 || f.AtZero != 1 ||
+		f.Coefficients[1].SE != 0 {
 		t.Errorf("y = 1 + 2x: %+v", f.Coefficients)
 	}
 	if !math.IsInf(f.F, 1) || f.P != 0 || f.Coefficients[1].P != 0 {
@@ -71,7 +79,9 @@ func TestExactFit(t *testing.T) {
 }
 
 func TestAloneOnItsLevel(t *testing.T) {
-	f := solve(t, []float64{3, 4, 5, 9}, design.Model{Variables: []design.Variable{levelled("a", []string{"p", "q"}, 0, 0, 0, 1)}, Terms: []design.Term{term(0)}})
+	f := solve(t, []float64{3, 4, 5, 9},
+		design.Model{Variables: []design.Variable{levelled("a", []string{"p", "q"}, 0, 0, 0, 1)},
+			Terms: []design.Term{term(0)}})
 	if !math.IsNaN(f.ExplainedUnseen) {
 		t.Errorf("unseen: %g, though nothing else predicts the last specimen", f.ExplainedUnseen)
 	}
@@ -82,9 +92,12 @@ func TestWeightZeroLeavesOut(t *testing.T) {
 	x := []float64{1, 2, 3, 4, 5, math.NaN()}
 	y := []float64{2, 1, 4, 3, 6, math.NaN()}
 	all := solve(t, y[:5], design.Model{Variables: []design.Variable{number("x", x[:5])}, Terms: []design.Term{term(0)}})
-	f := solve(t, y, design.Model{Variables: []design.Variable{number("x", x)}, Terms: []design.Term{term(0)}, Weights: []float64{1, 1, 1, 1, 1, 0}})
-	atLeast(t, "left out", 15, []figure{{"slope", f.Coefficients[1].Estimate, all.Coefficients[1].Estimate}, {"n", float64(f.N), 5},
-		{"rss", f.RSS, all.RSS}, {"log-likelihood", f.LogLikelihood, all.LogLikelihood}, {"unseen", f.ExplainedUnseen, all.ExplainedUnseen}})
+	f := solve(t, y, design.Model{Variables: []design.Variable{number("x", x)}, Terms: []design.Term{term(0)},
+		Weights: []float64{1, 1, 1, 1, 1, 0}})
+	atLeast(t, "left out", 15, []figure{{"slope", f.Coefficients[1].Estimate, all.Coefficients[1].Estimate},
+		{"n", float64(f.N), 5},
+		{"rss", f.RSS, all.RSS}, {"log-likelihood", f.LogLikelihood, all.LogLikelihood},
+		{"unseen", f.ExplainedUnseen, all.ExplainedUnseen}})
 	if !math.IsNaN(f.Fitted[5]) || !math.IsNaN(f.Residuals[5]) || !math.IsNaN(f.Leverage[5]) {
 		t.Error("a specimen left out has a fitted value")
 	}
@@ -102,7 +115,8 @@ func TestExtremeUnits(t *testing.T) {
 	plain := solve(t, y, m(x))
 	for _, by := range []float64{0x1p-400, 0x1p400} {
 		f := solve(t, y, m(times(x, by, 0)))
-		atLeast(t, "x", 15, []figure{{"slope", f.Coefficients[1].Estimate * by, plain.Coefficients[1].Estimate}, {"t", f.Coefficients[1].T, plain.Coefficients[1].T}, {"p", f.P, plain.P}})
+		atLeast(t, "x", 15, []figure{{"slope", f.Coefficients[1].Estimate * by, plain.Coefficients[1].Estimate},
+			{"t", f.Coefficients[1].T, plain.Coefficients[1].T}, {"p", f.P, plain.P}})
 	}
 }
 
@@ -114,7 +128,8 @@ func TestManyRows(t *testing.T) {
 	before := runtime.GOMAXPROCS(1)
 	alone := solve(t, y, m)
 	runtime.GOMAXPROCS(before)
-	if !reflect.DeepEqual(alone.Coefficients, f.Coefficients) || alone.RSS != f.RSS || alone.ExplainedUnseen != f.ExplainedUnseen {
+	if !reflect.DeepEqual(alone.Coefficients, f.Coefficients) || alone.RSS != f.RSS ||
+		alone.ExplainedUnseen != f.ExplainedUnseen {
 		t.Errorf("one processor says otherwise: %+v, not %+v", alone.Coefficients, f.Coefficients)
 	}
 	x, z := held(m.Variables[0].Numbers), held(m.Variables[1].Numbers)
@@ -143,7 +158,8 @@ func TestManyRows(t *testing.T) {
 	det := zero().Sub(zero().Mul(xx, zz), zero().Mul(xz, xz))
 	slope, _ := zero().Quo(zero().Sub(zero().Mul(xy, zz), zero().Mul(zy, xz)), det).Float64()
 	other, _ := zero().Quo(zero().Sub(zero().Mul(zy, xx), zero().Mul(xy, xz)), det).Float64()
-	atLeast(t, "slopes", 15.9, []figure{{"x", f.Coefficients[1].Estimate, slope}, {"z", f.Coefficients[2].Estimate, other}})
+	atLeast(t, "slopes", 15.9, []figure{{"x", f.Coefficients[1].Estimate, slope},
+		{"z", f.Coefficients[2].Estimate, other}})
 }
 
 // A matrix far beyond what one factorisation from cross products could carry: columns
@@ -161,9 +177,11 @@ func TestRefinement(t *testing.T) {
 		c[i] = a[i] + 2*(b[i]-a[i]) + math.Round(base[2*n+i]*1e4)
 		y[i] = (b[i] - a[i]) + 3*(c[i]-a[i]-2*(b[i]-a[i])) // 2a − 5b + 3c
 	}
-	m := design.Model{Variables: []design.Variable{number("a", a), number("b", b), number("c", c)}, Terms: []design.Term{term(0), term(1), term(2)}}
+	m := design.Model{Variables: []design.Variable{number("a", a), number("b", b), number("c", c)},
+		Terms: []design.Term{term(0), term(1), term(2)}}
 	f := solve(t, y, m)
-	atLeast(t, "refined", 13, []figure{{"a", f.Coefficients[1].Estimate, 2}, {"b", f.Coefficients[2].Estimate, -5}, {"c", f.Coefficients[3].Estimate, 3}})
+	atLeast(t, "refined", 13, []figure{{"a", f.Coefficients[1].Estimate, 2}, {"b", f.Coefficients[2].Estimate, -5},
+		{"c", f.Coefficients[3].Estimate, 3}})
 	table, err := newTable(t.Context(), f.Matrix.Columns, f.Matrix.Low, f.factor.yHi, f.factor.yLo, nil)
 	if err != nil {
 		t.Fatal(err)

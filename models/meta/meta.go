@@ -29,7 +29,7 @@ type Together struct {
 
 	Q, QDF, QP float64 // Cochran's (1954) Q: do they differ by more than their own errors?
 
-	// Fixed is the result if all series had one true value: weights 1/SE², normal range.
+	// Fixed is the result if all series had one true value: weights 1/SE², normal interval.
 	FixedMean, FixedSE float64
 	FixedRange         verdict.Range
 	FixedWeights       []float64

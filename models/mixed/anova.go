@@ -70,7 +70,7 @@ func (f *Fit) metric() [][]float64 {
 
 // test is the F that combinations given in coordinates are all zero, with its second
 // degrees of freedom. The independent parts are those of the combinations made orthonormal
-// in coordinates, so that they do not hang on how levels are ordered or numbers scaled.
+// in coordinates, so that they do not depend on how levels are ordered or numbers scaled.
 func (f *Fit) test(rows [][]float64) (ratio, against, p float64) {
 	var span design.Span
 	for _, row := range rows {

@@ -45,7 +45,8 @@ func newBench(r *rand.Rand, n, boards int, between, byDay float64) bench {
 }
 
 func (b bench) model() design.Model {
-	return design.Model{Variables: []design.Variable{category(3, b.a), {Name: "x", Numbers: b.x}}, Terms: []design.Term{term(0), term(1)}, Weights: b.w}
+	return design.Model{Variables: []design.Variable{category(3, b.a), {Name: "x", Numbers: b.x}},
+		Terms: []design.Term{term(0), term(1)}, Weights: b.w}
 }
 
 // logDensity is the log density of y under N(Xb, V), or of its error contrasts, by matrices
@@ -129,20 +130,22 @@ func TestLikelihoodIsTheLargest(t *testing.T) {
 					}
 				}
 			}
-			if k := float64(len(f.Coefficients) + 1); c == Restricted && !math.IsNaN(f.AICc) || c == Full && !(f.AICc > -2*f.LogLikelihood+2*k) {
+			if k := float64(len(f.Coefficients) + 1); c == Restricted && !math.IsNaN(f.AICc) ||
+				c == Full && !(f.AICc > -2*f.LogLikelihood+2*k) {
 				t.Errorf("AICc %g with %v", f.AICc, c)
 			}
 		}
 	}
 }
 
-// Nothing hangs on the order of rows and of levels, the names of blocks, units, or the
+// Nothing depends on the order of rows and of levels, the names of blocks, units, or the
 // size of all weights.
 func TestBlockedFitsKeepWithUnitsAndOrder(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		r := rand.New(rand.NewPCG(rapid.Uint64().Draw(rt, "seed"), 7))
 		b := newBench(r, rapid.IntRange(20, 40).Draw(rt, "n"), rapid.IntRange(4, 8).Draw(rt, "boards"), 80, 50)
-		unit, heavy := math.Ldexp(1, rapid.IntRange(-20, 20).Draw(rt, "unit")), math.Ldexp(1, rapid.IntRange(-9, 9).Draw(rt, "weights"))
+		unit, heavy := math.Ldexp(1, rapid.IntRange(-20, 20).Draw(rt, "unit")),
+			math.Ldexp(1, rapid.IntRange(-9, 9).Draw(rt, "weights"))
 		order := r.Perm(len(b.y))
 		var o bench
 		for _, i := range order {

@@ -12,12 +12,12 @@ import (
 func (p *parts) differentiate(x *point, det *mat.SymDense) {
 	k := len(p.groups)
 	first := p.traces(x, det)
-	x.left = p.leftOver(x)
+	x.residuals = p.blockResiduals(x)
 	x.squares = p.quadratics(x)
 	x.slopes = make([]float64, k)
 	own := make([]float64, k)
-	for a, left := range x.left {
-		own[a] = floats.Dot(left, left)
+	for a, residuals := range x.residuals {
+		own[a] = floats.Dot(residuals, residuals)
 		x.slopes[a] = first[a] - p.freedom*own[a]/x.rss
 	}
 	x.observed, x.expected = mat.NewSymDense(k, nil), mat.NewSymDense(k, nil)
@@ -105,8 +105,8 @@ func (p *parts) traces(x *point, k *mat.SymDense) (first []float64) {
 	return first
 }
 
-// leftOver is Z_k'Py by grouping.
-func (p *parts) leftOver(x *point) [][]float64 {
+// blockResiduals is Z_k'Py by grouping.
+func (p *parts) blockResiduals(x *point) [][]float64 {
 	out := make([][]float64, len(p.groups))
 	out[0] = make([]float64, len(p.size))
 	for j := range out[0] {
@@ -130,7 +130,7 @@ func (p *parts) quadratics(x *point) *mat.SymDense {
 	out := mat.NewSymDense(len(p.groups), nil)
 	toward := make([]float64, p.width) // E'Z₁'Py
 	sum := 0.0
-	for j, s := range x.left[0] {
+	for j, s := range x.residuals[0] {
 		line := x.outer.RawRowView(j)
 		for c := range toward {
 			toward[c] += s * line[c]
@@ -144,8 +144,8 @@ func (p *parts) quadratics(x *point) *mat.SymDense {
 	j := p.meeting(x, x.solved)
 	var cj mat.Dense
 	cj.Mul(x.inner.SliceSym(0, p.width), j)
-	for a, left := range x.left[1:] {
-		for l, s := range left {
+	for a, residuals := range x.residuals[1:] {
+		for l, s := range residuals {
 			column := p.from[a] + l
 			along := 0.0
 			for i, v := range toward {
@@ -153,7 +153,7 @@ func (p *parts) quadratics(x *point) *mat.SymDense {
 			}
 			out.SetSym(0, a+1, out.At(0, a+1)+along*s)
 			for b := range a + 1 {
-				for i, r := range x.left[b+1] {
+				for i, r := range x.residuals[b+1] {
 					out.SetSym(a+1, b+1, out.At(a+1, b+1)+s*r*cj.At(p.from[b]+i, column))
 				}
 			}
@@ -170,7 +170,7 @@ func (p *parts) information(x *point) ([][]float64, error) {
 	info := mat.NewSymDense(k+1, nil)
 	info.SetSym(0, 0, p.freedom/(2*variance*variance))
 	for a := range k {
-		info.SetSym(0, a+1, floats.Dot(x.left[a], x.left[a])/(2*variance*variance))
+		info.SetSym(0, a+1, floats.Dot(x.residuals[a], x.residuals[a])/(2*variance*variance))
 		for b := range a + 1 {
 			info.SetSym(a+1, b+1, x.squares.At(a, b)/variance-x.traces.At(a, b)/2)
 		}

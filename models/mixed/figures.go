@@ -22,9 +22,9 @@ func (f *Fit) finish(ctx context.Context, p *parts) error {
 		if q == nil {
 			continue
 		}
-		left := f.Residuals[i] - floats.Dot(q, shift)
-		f.RSS += f.Weight(i) * left * left
-		f.Residuals[i] = left - blocks[i]
+		residual := f.Residuals[i] - floats.Dot(q, shift)
+		f.RSS += f.Weight(i) * residual * residual
+		f.Residuals[i] = residual - blocks[i]
 		f.Fitted[i] = f.Response[i] - f.Residuals[i]
 	}
 	f.Explained = 1 - f.RSS/f.TSS
@@ -48,7 +48,7 @@ func (f *Fit) blockShifts() []float64 {
 		if f.Weight(i) == 0 {
 			continue
 		}
-		sum[i] = f.at.ratios[0] * f.at.left[0][f.parts.groups[0].codes[i]]
+		sum[i] = f.at.ratios[0] * f.at.residuals[0][f.parts.groups[0].codes[i]]
 		for k, g := range f.parts.groups[1:] {
 			sum[i] += f.at.shift[f.parts.from[k]+g.codes[i]]
 		}

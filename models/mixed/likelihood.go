@@ -15,19 +15,19 @@ import (
 // J. Amer. Statist. Assoc. 72, section 5.
 type point struct {
 	ratios   []float64     // by grouping
-	deviance float64       // −2 log likelihood less what does not hang on the ratios
+	deviance float64       // −2 log likelihood less what does not depend on the ratios
 	rss      float64       // y'Py
 	inner    *mat.SymDense // C
 	outer    *mat.Dense    // E
 	solved   *mat.SymDense // K
 	shift    []float64     // predicted shifts of the other blocks, then of the coordinates
 
-	left     [][]float64   // Z_k'Py by grouping
-	slopes   []float64     // of the deviance
-	observed *mat.SymDense // its second derivatives
-	expected *mat.SymDense // what is expected of them, never negative
-	traces   *mat.SymDense // tr(PG_aPG_b), G = ZZ'
-	squares  *mat.SymDense // y'PG_aPG_bPy
+	residuals [][]float64   // Z_k'Py by grouping
+	slopes    []float64     // of the deviance
+	observed  *mat.SymDense // its second derivatives
+	expected  *mat.SymDense // what is expected of them, never negative
+	traces    *mat.SymDense // tr(PG_aPG_b), G = ZZ'
+	squares   *mat.SymDense // y'PG_aPG_bPy
 }
 
 // exactBelow is the share of the least-squares residual sum of squares below which what

@@ -42,7 +42,7 @@ type Component struct {
 // least squares. ExplainedAdjusted and ExplainedUnseen are NaN.
 //
 // LogLikelihood is restricted to error contrasts K'y with K'K = I (Harville 1974,
-// Biometrika 61), constants included, so that it does not hang on how terms are coded:
+// Biometrika 61), constants included, so that it does not depend on how terms are coded:
 // −½[(n−p) ln 2π + ln|V| + ln|X'V⁻¹X| − ln|X'X| + y'Py]; where another program's differs, it
 // is mostly by ½ ln|X'X| left out. AICc is NaN, for restricted
 // likelihoods of different terms cannot be compared; with Full both are those of the full one.
@@ -58,7 +58,7 @@ type Fit struct {
 
 // Error says why blocks cannot be fitted. Codes: "uneven-lengths", "one-block" (one
 // level), "each-its-own" (every specimen is a block of its own), "blocks-in-terms" (the
-// terms leave nothing of the blocks), "blocks-alike" (Block cannot be told apart from Other),
+// terms leave nothing of the blocks), "blocks-alike" (Block cannot be distinguished from Other),
 // "too-many-blocks" and "nothing-left-over" (the blocks account for every specimen exactly).
 type Error struct {
 	Code         string

@@ -43,7 +43,7 @@ type parts struct {
 	width    int           // columns of Z and Q
 	freedom  float64       // n − p, or n with the full likelihood
 	full     bool
-	constant float64 // of −2 log likelihood: what does not hang on the variances
+	constant float64 // of −2 log likelihood: what does not depend on the variances
 	rss      float64 // e'We
 }
 
@@ -90,13 +90,13 @@ func takeApart(ctx context.Context, base *linear.Fit, groups []grouping, c Crite
 }
 
 // add takes in one specimen.
-func (p *parts) add(i int, w float64, row []float64, left float64) {
+func (p *parts) add(i int, w float64, row []float64, residual float64) {
 	line := p.cross.RawRowView(p.groups[0].codes[i])
 	p.size[p.groups[0].codes[i]] += w
 	for j, v := range row {
 		line[p.others+j] += w * v
 	}
-	line[p.width] += w * left
+	line[p.width] += w * residual
 	for k, g := range p.groups[1:] {
 		a := p.from[k] + g.codes[i]
 		line[a] += w
@@ -107,7 +107,7 @@ func (p *parts) add(i int, w float64, row []float64, left float64) {
 		for j, v := range row {
 			p.inner.SetSym(a, p.others+j, p.inner.At(a, p.others+j)+w*v)
 		}
-		p.inner.SetSym(a, p.width, p.inner.At(a, p.width)+w*left)
+		p.inner.SetSym(a, p.width, p.inner.At(a, p.width)+w*residual)
 	}
 }
 

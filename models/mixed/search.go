@@ -14,7 +14,7 @@ const (
 	stillWithin = 1e-13
 	// zeroBelow is the ratio below which a variance counts as zero.
 	zeroBelow = 1e-9
-	// largestRatio is the ratio above which nothing is left over.
+	// largestRatio is the ratio above which there is no residual variance.
 	largestRatio = 1e9
 	// sameTop is the share of the deviance by which another top must be better.
 	sameTop = 1e-10

@@ -51,7 +51,8 @@ type splitPlot struct {
 }
 
 func newSplitPlot(r *rand.Rand, na, nb, pieces int, between float64) splitPlot {
-	s := splitPlot{dfA: float64(na - 1), dfWhole: float64(na * (pieces - 1)), dfB: float64(nb - 1), dfAB: float64((na - 1) * (nb - 1)),
+	s := splitPlot{dfA: float64(na - 1), dfWhole: float64(na * (pieces - 1)), dfB: float64(nb - 1),
+		dfAB:   float64((na - 1) * (nb - 1)),
 		dfLeft: float64(na * (pieces - 1) * (nb - 1))}
 	cell := make([][][]float64, na)
 	for i := range na {
@@ -119,7 +120,8 @@ func TestSplitPlotIsExact(t *testing.T) {
 			continue
 		}
 		seen++
-		m := design.Model{Variables: []design.Variable{category(na, s.a), category(nb, s.b)}, Terms: []design.Term{term(0), term(1), term(0, 1)}}
+		m := design.Model{Variables: []design.Variable{category(na, s.a), category(nb, s.b)},
+			Terms: []design.Term{term(0), term(1), term(0, 1)}}
 		f := solve(t, s.y, m, []Block{{s.piece}})
 		near(t, "sd left over", f.Sigma*f.Sigma, s.msLeft, 1e-9)
 		near(t, "sd of pieces", f.Components[0].SD*f.Components[0].SD, (s.msWhole-s.msLeft)/float64(nb), 1e-8)
@@ -128,7 +130,8 @@ func TestSplitPlotIsExact(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			for i, want := range []struct{ f, df, against float64 }{{s.msA / s.msWhole, s.dfA, s.dfWhole}, {s.msB / s.msLeft, s.dfB, s.dfLeft}, {s.msAB / s.msLeft, s.dfAB, s.dfLeft}} {
+			for i, want := range []struct{ f, df, against float64 }{{s.msA / s.msWhole, s.dfA, s.dfWhole},
+				{s.msB / s.msLeft, s.dfB, s.dfLeft}, {s.msAB / s.msLeft, s.dfAB, s.dfLeft}} {
 				got := table.Sources[i]
 				near(t, "F", got.F, want.f, 1e-8)
 				near(t, "df", got.DF, want.df, 1e-12)
@@ -153,7 +156,8 @@ func TestZeroVarianceIsDropped(t *testing.T) {
 			continue
 		}
 		seen++
-		m := design.Model{Variables: []design.Variable{category(2, s.a), category(3, s.b)}, Terms: []design.Term{term(0), term(1), term(0, 1)}}
+		m := design.Model{Variables: []design.Variable{category(2, s.a), category(3, s.b)},
+			Terms: []design.Term{term(0), term(1), term(0, 1)}}
 		f := solve(t, s.y, m, []Block{{s.piece}})
 		plain, err := linear.Solve(context.Background(), s.y, m)
 		if err != nil {

@@ -16,7 +16,7 @@ var grids = [...][]float64{
 }
 
 // starts are the points of the grid that no neighbour along a column betters; there is
-// always one, for with no blocks something is left over.
+// always one, for with no blocks there is residual variance.
 func (p *parts) starts(ctx context.Context) ([][]float64, error) {
 	k := len(p.groups)
 	grid, free := grids[1], 1
@@ -35,7 +35,7 @@ func (p *parts) starts(ctx context.Context) ([][]float64, error) {
 			return nil, err
 		}
 		x, err := p.at(gridPoint(grid, k, free, i), false)
-		if beyond[i] = err != nil; !beyond[i] { // so much that nothing is left over
+		if beyond[i] = err != nil; !beyond[i] { // so much that no residual variance is left
 			deviance[i] = x.deviance
 		}
 	}

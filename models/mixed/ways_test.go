@@ -29,7 +29,7 @@ func estimators(t *testing.T, y []float64, m design.Model, blocks []Block) map[s
 }
 
 // A column that says what others say already changes no answer of any way of fitting that
-// can be given without it, and what hangs on it cannot be given.
+// can be given without it, and what depends on it cannot be given.
 func TestDependentColumnsChangeNothing(t *testing.T) {
 	r := rand.New(rand.NewPCG(8, 3))
 	b := newBench(r, 40, 6, 60, 0)

@@ -11,7 +11,7 @@ import (
 
 // model is the log likelihood of the modes (multinomial logit; with two modes the logistic
 // model), θ holding the coefficients of mode 1, then of mode 2, …; mode 0 is the one the others
-// are set against. Penalised, half the log determinant of the information is added (Firth 1993).
+// are compared with. Penalised, half the log determinant of the information is added (Firth 1993).
 type model struct {
 	modes, columns int
 	patterns       []pattern
@@ -137,8 +137,8 @@ func (m *model) likelihood(ctx context.Context, theta, gradient []float64, curva
 // addOuter adds w times the outer product of a row to the block of two modes.
 func (m *model) addOuter(to *mat.SymDense, a, b int, row []float64, w float64) {
 	d, raw := m.columns, to.RawSymmetric() // its upper half
-	for c, left := range row {
-		if left == 0 {
+	for c, x := range row {
+		if x == 0 {
 			continue
 		}
 		first := 0
@@ -148,7 +148,7 @@ func (m *model) addOuter(to *mat.SymDense, a, b int, row []float64, w float64) {
 		at := (a*d+c)*raw.Stride + b*d
 		line := raw.Data[at : at+d]
 		for e := first; e < d; e++ {
-			line[e] += w * left * row[e]
+			line[e] += w * x * row[e]
 		}
 	}
 }

@@ -17,7 +17,7 @@ import (
 
 // Sample is the specimens: a design of independent columns, the baseline of ones first, and
 // the mode each ended in, 0 to Modes − 1, every mode with a specimen. Mode 0 is the one the
-// others are set against.
+// others are compared with.
 type Sample struct {
 	Columns [][]float64
 	Mode    []int
@@ -39,7 +39,7 @@ type Fit struct {
 	cov   mat.SymDense
 }
 
-// Estimate is a log odds, or a difference of log odds, with its profile range.
+// Estimate is a log odds, or a difference of log odds, with its profile interval.
 type Estimate struct {
 	Value, SE float64 // SE by Fisher's information at the estimate
 	Range     verdict.Range
@@ -79,7 +79,8 @@ func Solve(ctx context.Context, s Sample) (_ *Fit, err error) {
 	}
 	m.peaked = true
 	d := len(s.Columns)
-	f := &Fit{N: len(s.Mode), Separated: m.penalised, Steps: peak.Steps, DF: (d - 1) * (s.Modes - 1), P: math.NaN(), model: m, peak: peak}
+	f := &Fit{N: len(s.Mode), Separated: m.penalised, Steps: peak.Steps, DF: (d - 1) * (s.Modes - 1), P: math.NaN(),
+		model: m, peak: peak}
 	for a := range s.Modes - 1 {
 		f.Coefficients = append(f.Coefficients, peak.Theta[a*d:(a+1)*d])
 	}
@@ -102,9 +103,9 @@ func Solve(ctx context.Context, s Sample) (_ *Fit, err error) {
 	return f, nil
 }
 
-// Combination is w·β of one mode, 1 to Modes − 1, with its range by the profile of the
+// Combination is w·β of one mode, 1 to Modes − 1, with its interval by the profile of the
 // (penalised) likelihood (Venzon & Moolgavkar 1988; Heinze & Schemper 2002). Errors are ctx's own
-// and likelihood.ErrNoRange, what could not be found being NaN.
+// and likelihood.ErrNoRange, what could not be calculated being NaN.
 func (f *Fit) Combination(ctx context.Context, mode int, w []float64, confidence float64) (Estimate, error) {
 	e, q := f.estimate(mode, w)
 	p, err := f.peak.Profile(ctx, q, confidence)
@@ -133,7 +134,7 @@ func (f *Fit) estimate(mode int, w []float64) (Estimate, likelihood.Quantity) {
 	for j, x := range q.Top {
 		e.Value += x * f.peak.Theta[j]
 	}
-	q.Reach = 200*e.SE + math.Abs(e.Value) // every range of a peak ends well within it
+	q.Reach = 200*e.SE + math.Abs(e.Value) // every interval of a peak ends well within it
 	return e, q
 }
 

@@ -204,7 +204,8 @@ func TestRepeatedSeries(t *testing.T) {
 }
 
 func TestOneModeIsRefused(t *testing.T) {
-	if _, err := Solve(context.Background(), Sample{Columns: [][]float64{{1, 1}}, Mode: []int{0, 0}, Modes: 1}); !errors.Is(err, ErrOneMode) {
+	if _, err := Solve(context.Background(), Sample{Columns: [][]float64{{1, 1}}, Mode: []int{0, 0},
+		Modes: 1}); !errors.Is(err, ErrOneMode) {
 		t.Error(err)
 	}
 }

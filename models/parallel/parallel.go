@@ -70,8 +70,8 @@ func Workers(ctx context.Context, n, size int, start func() func(ctx context.Con
 	worker := func() {
 		defer func() {
 			if r := recover(); r != nil {
-				if left, ok := r.(Stopped); ok {
-					stop(left.Cause)
+				if stopped, ok := r.(Stopped); ok {
+					stop(stopped.Cause)
 					return
 				}
 				p, known := r.(*Panic)

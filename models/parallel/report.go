@@ -2,7 +2,7 @@ package parallel
 
 import "context"
 
-// Progress is told that done of total pieces of work are finished, total being the most
+// Progress is called as done of total pieces of work are finished, total being the most
 // there can be. It may be called from any goroutine and returns quickly.
 type Progress func(done, total int)
 

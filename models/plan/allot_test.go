@@ -55,7 +55,8 @@ func leastGap(columns [][]float64, levels int) float64 {
 // The exchange finds what trying every way finds, in twelve random cases of 6 to 12 blanks.
 func TestAllotEqualsEnumeration(t *testing.T) {
 	draw := rand.New(rand.NewPCG(3, 1))
-	for _, c := range []struct{ n, levels, columns int }{{6, 2, 1}, {7, 2, 2}, {8, 2, 1}, {8, 3, 1}, {9, 3, 2}, {9, 3, 1}, {10, 2, 2},
+	for _, c := range []struct{ n, levels, columns int }{{6, 2, 1}, {7, 2, 2}, {8, 2, 1}, {8, 3, 1}, {9, 3, 2},
+		{9, 3, 1}, {10, 2, 2},
 		{10, 3, 1}, {11, 2, 1}, {12, 2, 3}, {12, 2, 1}, {12, 3, 1}} {
 		columns := make([][]float64, c.columns)
 		for i := range columns {

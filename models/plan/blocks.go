@@ -4,7 +4,7 @@ package plan
 // where each block is of one of its levels; of the other factors every block holds all
 // levels, so that what one block differs from the next by cancels in their differences.
 type Blocks struct {
-	SD     float64 // from one block to the next; 0: blocks are alike, and are left out of the reckoning
+	SD     float64 // from one block to the next; 0: blocks are alike, and are left out of the calculation
 	HighSD float64 // SD's at its upper limit; read where Means.HighSD is a number
 	Each   int     // specimens of each combination that meets in a block, a block
 	Whole  []bool  // by factor

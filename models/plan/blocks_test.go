@@ -53,7 +53,8 @@ func found(t *testing.T, m Means, n, f, series int, draw *rand.Rand) (overall, p
 	l := laid(m, n)
 	var model design.Model
 	for i, k := range m.Levels {
-		model.Variables = append(model.Variables, design.Variable{Codes: l.levels[i], Levels: []string{"a", "b", "c", "d"}[:k]})
+		model.Variables = append(model.Variables, design.Variable{Codes: l.levels[i],
+			Levels: []string{"a", "b", "c", "d"}[:k]})
 		model.Terms = append(model.Terms, design.Term{Factors: []design.Factor{{Variable: i}}})
 	}
 	if len(m.Levels) == 2 {
@@ -114,11 +115,16 @@ func TestChanceInBlocksIsFoundBySimulation(t *testing.T) {
 		m    Means
 		n, f int
 	}{
-		{"every block holds every level once", Means{Levels: []int{3}, Delta: 1.9, SD: 1, Blocks: &Blocks{SD: 2, Each: 1, Whole: []bool{false}}}, 7, 0},
-		{"every block holds every level twice", Means{Levels: []int{2}, Delta: 1.3, SD: 1, Blocks: &Blocks{SD: 2, Each: 2, Whole: []bool{false}}}, 10, 0},
-		{"a level a block", Means{Levels: []int{2}, Delta: 3.5, SD: 1, Blocks: &Blocks{SD: 1.8, Each: 4, Whole: []bool{true}}}, 24, 0},
-		{"split, between blocks", Means{Levels: []int{2, 2}, Delta: 3.5, SD: 1, Blocks: &Blocks{SD: 1.8, Each: 2, Whole: []bool{true, false}}}, 12, 0},
-		{"split, within blocks", Means{Levels: []int{2, 2}, Delta: 1.1, SD: 1, Blocks: &Blocks{SD: 1.8, Each: 2, Whole: []bool{true, false}}}, 12, 1},
+		{"every block holds every level once", Means{Levels: []int{3}, Delta: 1.9, SD: 1,
+			Blocks: &Blocks{SD: 2, Each: 1, Whole: []bool{false}}}, 7, 0},
+		{"every block holds every level twice", Means{Levels: []int{2}, Delta: 1.3, SD: 1,
+			Blocks: &Blocks{SD: 2, Each: 2, Whole: []bool{false}}}, 10, 0},
+		{"a level a block", Means{Levels: []int{2}, Delta: 3.5, SD: 1,
+			Blocks: &Blocks{SD: 1.8, Each: 4, Whole: []bool{true}}}, 24, 0},
+		{"split, between blocks", Means{Levels: []int{2, 2}, Delta: 3.5, SD: 1,
+			Blocks: &Blocks{SD: 1.8, Each: 2, Whole: []bool{true, false}}}, 12, 0},
+		{"split, within blocks", Means{Levels: []int{2, 2}, Delta: 1.1, SD: 1,
+			Blocks: &Blocks{SD: 1.8, Each: 2, Whole: []bool{true, false}}}, 12, 1},
 	} {
 		c.m.Confidence, c.m.Wanted = 0.95, 0.8
 		variances, tests := c.m.variances(c.n, c.m.SD, c.m.blockSD()), c.m.tests(c.n)
@@ -153,12 +159,14 @@ func TestWhatBlocksCost(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	spread, wide := with(Blocks{SD: 0.5, HighSD: 0.7, Each: 2, Whole: []bool{false}}), with(Blocks{SD: 50, HighSD: 70, Each: 2, Whole: []bool{false}})
+	spread, wide := with(Blocks{SD: 0.5, HighSD: 0.7, Each: 2, Whole: []bool{false}}),
+		with(Blocks{SD: 50, HighSD: 70, Each: 2, Whole: []bool{false}})
 	if spread != wide || spread.Blocks != 6 || !(spread.Chance < own.Chance && spread.Chance > own.Chance-0.02) {
 		t.Errorf("spread over the levels: %+v and %+v, without blocks %+v", spread, wide, own)
 	}
 	whole := with(Blocks{SD: 0.5, HighSD: 0.7, Each: 4, Whole: []bool{true}})
-	if whole.Blocks != 9 || whole.N != 36 || !(whole.Chance < spread.Chance-0.1) || !(whole.ChanceHighSpread < whole.Chance) {
+	if whole.Blocks != 9 || whole.N != 36 || !(whole.Chance < spread.Chance-0.1) ||
+		!(whole.ChanceHighSpread < whole.Chance) {
 		t.Errorf("whole blocks: %+v", whole)
 	}
 	alike := with(Blocks{Each: 4, Whole: []bool{true}})
@@ -170,13 +178,15 @@ func TestWhatBlocksCost(t *testing.T) {
 	m := plain
 	m.SD, m.HighSD = 1.25, math.Hypot(1.2, 0.9)
 	same, _ := m.At(12)
-	if math.Abs(one.Chance-same.Chance) > 1e-12 || math.Abs(one.Detectable-same.Detectable) > 1e-9 || math.Abs(one.ChanceHighSpread-same.ChanceHighSpread) > 1e-12 {
+	if math.Abs(one.Chance-same.Chance) > 1e-12 || math.Abs(one.Detectable-same.Detectable) > 1e-9 ||
+		math.Abs(one.ChanceHighSpread-same.ChanceHighSpread) > 1e-12 {
 		t.Errorf("one specimen a block: %+v, want %+v", one, same)
 	}
 }
 
 func TestPlansInBlocksAreTheLeast(t *testing.T) {
-	m := Means{Levels: []int{2}, Delta: 2.5, SD: 1, HighSD: 1.2, Confidence: 0.95, Wanted: 0.8, Blocks: &Blocks{SD: 1, HighSD: 1.4, Each: 3, Whole: []bool{true}}}
+	m := Means{Levels: []int{2}, Delta: 2.5, SD: 1, HighSD: 1.2, Confidence: 0.95, Wanted: 0.8,
+		Blocks: &Blocks{SD: 1, HighSD: 1.4, Each: 3, Whole: []bool{true}}}
 	s, err := m.Least()
 	if err != nil {
 		t.Fatal(err)

@@ -50,7 +50,8 @@ func (l Limit) At(n int) (Size, error) {
 	}
 	nan := math.NaN()
 	k := limits.Factor(n, l.Exceeded, l.Confidence)
-	s := Size{PerLevel: n, N: n * l.Levels, Overall: nan, Pair: nan, ChanceHighSpread: nan, Chance: l.chance(n, k, l.SD, l.Within*l.quantile(l.SD))}
+	s := Size{PerLevel: n, N: n * l.Levels, Overall: nan, Pair: nan, ChanceHighSpread: nan,
+		Chance: l.chance(n, k, l.SD, l.Within*l.quantile(l.SD))}
 	if q := l.quantile(l.HighSD); q > 0 {
 		s.ChanceHighSpread = l.chance(n, k, l.HighSD, l.Within*q)
 	}

@@ -29,7 +29,7 @@ type Size struct {
 	Blocks           int     // to make them from; 0 where the plan knows of none
 	Overall, Pair    float64 // chance that the F test, and that the pair's own test, shows it
 	Chance           float64 // the smaller
-	Detectable       float64 // the least difference with the wanted chance
+	Detectable       float64 // the smallest difference with the wanted chance
 	ChanceHighSpread float64 // Chance, the sd being HighSD
 }
 
@@ -82,7 +82,8 @@ func (m Means) At(perLevel int) (Size, error) {
 	if perLevel%m.Step() != 0 {
 		return Size{}, &Error{"uneven-blocks"}
 	}
-	s := Size{PerLevel: perLevel, N: perLevel * m.cells(), Blocks: m.blocks(perLevel), Detectable: math.NaN(), ChanceHighSpread: math.NaN()}
+	s := Size{PerLevel: perLevel, N: perLevel * m.cells(), Blocks: m.blocks(perLevel), Detectable: math.NaN(),
+		ChanceHighSpread: math.NaN()}
 	tests := m.tests(perLevel)
 	own := m.variances(perLevel, m.SD, m.blockSD())
 	s.Overall, s.Pair = tests.chances(m.Delta, own)
@@ -128,7 +129,7 @@ func (m Means) Least() (Size, error) {
 	return m.At(n * step)
 }
 
-// leastWhole is the least n from 2 to Most for which enough holds; it holds from there on.
+// leastWhole is the smallest n from 2 to Most for which enough holds; it holds from there on.
 func leastWhole(enough func(n int) bool) (int, bool) {
 	low, high := 1, 2
 	for !enough(high) {
@@ -167,9 +168,9 @@ func (m Means) tests(n int) tests {
 	return out
 }
 
-// chances are the least chance of any factor's F test, and of its pair, for a difference
+// chances are the smallest chance of any factor's F test, and of its pair, for a difference
 // of delta, v being the variance of one of the factor's level means. The noncentrality is
-// Σ(effects)²/v = delta²/2v (Cohen 1988, 8.2.1, pattern of least spread) and for the pair
+// Σ(effects)²/v = delta²/2v (Cohen 1988, 8.2.1, pattern of smallest spread) and for the pair
 // delta/√2v.
 func (ts tests) chances(delta float64, v []float64) (overall, pair float64) {
 	overall, pair = 1, 1
@@ -184,6 +185,8 @@ func (ts tests) chances(delta float64, v []float64) (overall, pair float64) {
 // one-sided at that confidence: s·√(df/χ²). With a confidence under a half it is the lower limit
 // at what is left of one.
 func HighSpread(sd, df, confidence float64) float64 {
-	_, x := halving.Beyond(0, df+10, math.Inf(1), 80, func(x float64) bool { return !(dist.ChiSquareTail(x, df) > confidence) })
+	_, x := halving.Beyond(0, df+10, math.Inf(1), 80, func(x float64) bool {
+		return !(dist.ChiSquareTail(x, df) > confidence)
+	})
 	return sd * math.Sqrt(df/x)
 }

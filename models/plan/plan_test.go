@@ -92,7 +92,8 @@ func TestChancesAgainstFiguresDoneElsewhere(t *testing.T) {
 		off(c, s.Chance, c.Chance)
 	}
 	for _, c := range r.Limits {
-		s, err := Limit{Levels: 1, Mean: 500, SD: 500 * c.CV, HighSD: nan, Within: c.Within, Exceeded: 0.95, Confidence: 0.75, Wanted: 0.8}.At(c.N)
+		s, err := Limit{Levels: 1, Mean: 500, SD: 500 * c.CV, HighSD: nan, Within: c.Within, Exceeded: 0.95,
+			Confidence: 0.75, Wanted: 0.8}.At(c.N)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -144,7 +145,8 @@ func TestLeastIsLeast(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if s.Chance < m.Wanted || less.Chance >= m.Wanted || s.ChanceHighSpread >= s.Chance || s.N != s.PerLevel*m.cells() || s.Detectable > m.Delta {
+		if s.Chance < m.Wanted || less.Chance >= m.Wanted || s.ChanceHighSpread >= s.Chance ||
+			s.N != s.PerLevel*m.cells() || s.Detectable > m.Delta {
 			t.Errorf("%+v: %+v, one fewer %+v", m, s, less)
 		}
 		m.Delta = s.Detectable
@@ -235,7 +237,8 @@ func TestRefused(t *testing.T) {
 		}
 	}
 	var e *Error
-	if _, err := (Shares{Levels: 2, From: 0.5, To: 0.5, Confidence: 0.95, Wanted: 0.8}).Least(); !errors.As(err, &e) || e.Code != "no-difference" {
+	if _, err := (Shares{Levels: 2, From: 0.5, To: 0.5, Confidence: 0.95, Wanted: 0.8}).Least(); !errors.As(err, &e) ||
+		e.Code != "no-difference" {
 		t.Error(err)
 	}
 	if _, err := (Shares{Levels: 2, From: 0.5, To: 0.501, Confidence: 0.95, Wanted: 0.8}).At(1); err != nil {

@@ -53,7 +53,8 @@ func (s Shares) At(perLevel int) (Size, error) {
 	}
 	shown := s.shown(perLevel)
 	p := shown.chance(s.From, s.To)
-	out := Size{PerLevel: perLevel, N: perLevel * s.Levels, Overall: math.NaN(), Pair: p, Chance: p, ChanceHighSpread: math.NaN(), Detectable: math.NaN()}
+	out := Size{PerLevel: perLevel, N: perLevel * s.Levels, Overall: math.NaN(), Pair: p, Chance: p,
+		ChanceHighSpread: math.NaN(), Detectable: math.NaN()}
 	if s.Levels == 2 {
 		out.Overall = p
 	}
@@ -62,7 +63,9 @@ func (s Shares) At(perLevel int) (Size, error) {
 		end = 0
 	}
 	if shown.chance(s.From, end) >= s.Wanted {
-		out.Detectable = math.Abs(end-s.From) * unitLeast(func(x float64) bool { return shown.chance(s.From, s.From+x*(end-s.From)) >= s.Wanted })
+		out.Detectable = math.Abs(end-s.From) * unitLeast(func(x float64) bool {
+			return shown.chance(s.From, s.From+x*(end-s.From)) >= s.Wanted
+		})
 	}
 	return out, nil
 }

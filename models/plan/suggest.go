@@ -26,7 +26,8 @@ type Suggestion struct {
 // random. measured is the information X'V⁻¹X there is; a candidate is rows x whose sum of xx' is
 // the information it is expected to bring, several where part of it is left to chance. Errors are
 // *Error "singular", where what is measured does not settle the model, and ctx's own.
-func Suggest(ctx context.Context, measured [][]float64, candidates [][][]float64, n int, seed uint64) (Suggestion, error) {
+func Suggest(ctx context.Context, measured [][]float64, candidates [][][]float64, n int,
+	seed uint64) (Suggestion, error) {
 	p := len(measured)
 	scale := make([]float64, p) // every column brought to length one
 	for i := range scale {

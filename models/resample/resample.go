@@ -18,7 +18,7 @@ type Work struct {
 	Seed   uint64
 	Pieces int // how many
 	Block  int // pieces that share a stream; part of what the answer depends on, like the seed
-	// Progress is told how many pieces are done, from any goroutine; nil: nobody asks.
+	// Progress is given how many pieces are done, from any goroutine; nil: nobody asks.
 	Progress func(done, total int)
 }
 

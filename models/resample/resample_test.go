@@ -16,14 +16,15 @@ import (
 func draws(t *testing.T, seed uint64, pieces, block int) []float64 {
 	t.Helper()
 	out := make([]float64, pieces)
-	err := Run(context.Background(), Work{Seed: seed, Pieces: pieces, Block: block}, func() func(*rand.Rand, int, int) error {
-		return func(draw *rand.Rand, from, to int) error {
-			for i := from; i < to; i++ {
-				out[i] = draw.Float64()
+	err := Run(context.Background(), Work{Seed: seed, Pieces: pieces, Block: block},
+		func() func(*rand.Rand, int, int) error {
+			return func(draw *rand.Rand, from, to int) error {
+				for i := from; i < to; i++ {
+					out[i] = draw.Float64()
+				}
+				return nil
 			}
-			return nil
-		}
-	})
+		})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -71,7 +71,7 @@ func (d trials) supremum(ctx context.Context, columns [][]float64) (float64, err
 
 // step is Newton's step for the log odds.
 func (d trials) step(columns [][]float64, odds []float64) []float64 {
-	root, left := make([]float64, len(odds)), make([]float64, len(odds))
+	root, residuals := make([]float64, len(odds)), make([]float64, len(odds))
 	for i, n := range d.all {
 		if n == 0 {
 			continue
@@ -80,7 +80,7 @@ func (d trials) step(columns [][]float64, odds []float64) []float64 {
 		q := 1 / (1 + math.Exp(odds[i]))
 		root[i] = math.Sqrt(n * p * q)
 		if root[i] > 0 {
-			left[i] = (d.hits[i]*q - (n-d.hits[i])*p) / root[i]
+			residuals[i] = (d.hits[i]*q - (n-d.hits[i])*p) / root[i]
 		}
 	}
 	var s design.Span
@@ -93,7 +93,7 @@ func (d trials) step(columns [][]float64, odds []float64) []float64 {
 	}
 	step := make([]float64, len(odds))
 	for _, u := range s.Directions {
-		along := floats.Dot(u, left)
+		along := floats.Dot(u, residuals)
 		for i, x := range u {
 			if root[i] > 0 {
 				step[i] += along * x / root[i]

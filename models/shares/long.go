@@ -19,11 +19,11 @@ const (
 )
 
 // long is what the resamples of a long series are worked out from: the orthonormal basis of
-// the whole series, baseline first, and what the response leaves over. A resample counts each
+// the whole series, baseline first, and the response's residuals. A resample counts each
 // specimen so often; its products of these columns are near those of the whole series, so
 // that their triangular root turns old coordinates into new ones with few roundings.
 type long struct {
-	columns  [][]float64 // the directions, then what is left over
+	columns  [][]float64 // the directions, then the residuals
 	response []float64   // along the directions
 }
 
@@ -80,14 +80,15 @@ func (l *long) resampled(g *measure, count []float64) (*measure, bool) {
 		}
 		return out
 	}
-	out := &measure{n: g.n, rank: g.rank, terms: g.terms, small: make([][][]float64, len(g.small)), response: turned(l.response)}
+	out := &measure{n: g.n, rank: g.rank, terms: g.terms, small: make([][][]float64, len(g.small)),
+		response: turned(l.response)}
 	for t, columns := range g.small {
 		for _, c := range columns {
 			out.small[t] = append(out.small[t], turned(append([]float64{0}, c...)))
 		}
 	}
 	left := products.At(k, k)
-	along := make([]float64, k) // of what was left over, in the resample
+	along := make([]float64, k) // of the residuals, in the resample
 	for i := range along {
 		along[i] = products.At(k, i)
 		for j := range i {

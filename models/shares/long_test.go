@@ -127,11 +127,12 @@ func TestPartingTellsHowFarItHasCome(t *testing.T) {
 	}
 }
 
-// Ranges and probabilities of a long series are the same on one core.
+// Intervals and probabilities of a long series are the same on one core.
 func TestOneCorePartsALongSeriesAsMany(t *testing.T) {
 	d, y := longTable(6000)
 	run := func() *Result {
-		r, err := OfMeasure(context.Background(), y, d.model([]string{"a", "x", "z"}), Options{Seed: 3, Resamples: 60, Times: 5000})
+		r, err := OfMeasure(context.Background(), y, d.model([]string{"a", "x", "z"}),
+			Options{Seed: 3, Resamples: 60, Times: 5000})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -12,7 +12,7 @@ import (
 )
 
 // OfMeasure parts the explained variation of y (weighted where the model is) among the
-// model's terms. P is by reshuffling what the fit without the term leaves over (Freedman &
+// model's terms. P is by reshuffling the residuals of the fit without the term (Freedman &
 // Lane 1983). Errors are *Error or the context's.
 func OfMeasure(ctx context.Context, y []float64, m design.Model, o Options) (*Result, error) {
 	matrix, p, err := spell(ctx, len(y), m)
@@ -84,8 +84,8 @@ type measure struct {
 func (g *measure) reduce(ctx context.Context) (bool, error) {
 	basis := &g.basis
 	basis.Add(g.baseline)
-	left := basis.Rest(g.y)
-	g.total = floats.Dot(left, left)
+	residuals := basis.Rest(g.y)
+	g.total = floats.Dot(residuals, residuals)
 	if !(g.total > 1e-28*floats.Dot(g.y, g.y)) {
 		return false, nil
 	}
@@ -102,7 +102,7 @@ func (g *measure) reduce(ctx context.Context) (bool, error) {
 	g.rank = len(basis.Directions) - 1
 	g.response = make([]float64, g.rank)
 	for d, u := range basis.Directions[1:] {
-		g.response[d] = floats.Dot(u, left)
+		g.response[d] = floats.Dot(u, residuals)
 	}
 	for t := range g.small { // all to one length
 		for j, c := range g.small[t] {
@@ -177,7 +177,7 @@ func (g *measure) cost() int {
 }
 
 // resampled is the model of specimens counted so often each.
-func (g *measure) resampled(ctx context.Context, count []float64) (game, bool, error) {
+func (g *measure) resampled(ctx context.Context, count []float64) (stepwise, bool, error) {
 	if g.long != nil {
 		if out, ok := g.long.resampled(g, count); ok {
 			return out, true, ctx.Err()
@@ -190,7 +190,8 @@ func (g *measure) resampled(ctx context.Context, count []float64) (game, bool, e
 			kept, root = append(kept, i), append(root, math.Sqrt(c))
 		}
 	}
-	out := &measure{n: len(kept), baseline: picked(kept, root, g.baseline), y: picked(kept, root, g.y), terms: make([][][]float64, len(g.terms))}
+	out := &measure{n: len(kept), baseline: picked(kept, root, g.baseline), y: picked(kept, root, g.y),
+		terms: make([][][]float64, len(g.terms))}
 	for t, columns := range g.terms {
 		for _, c := range columns {
 			out.terms[t] = append(out.terms[t], picked(kept, root, c))
@@ -201,7 +202,7 @@ func (g *measure) resampled(ctx context.Context, count []float64) (game, bool, e
 }
 
 func (g *measure) beyond(ctx context.Context, t int, set uint64, o Options) (float64, error) {
-	f := compare.Footing{Response: g.y, Rest: [][]float64{g.baseline}, Own: g.terms[t], Blocks: g.blocks}
+	f := compare.ReshuffleDesign{Response: g.y, Rest: [][]float64{g.baseline}, Own: g.terms[t], Blocks: g.blocks}
 	for u, columns := range g.terms {
 		if set>>u&1 == 1 {
 			f.Rest = append(f.Rest, columns...)

@@ -149,7 +149,7 @@ func (g *logistic) cost() int {
 }
 
 // resampled is the model of specimens counted so often each.
-func (g *logistic) resampled(_ context.Context, count []float64) (game, bool, error) {
+func (g *logistic) resampled(_ context.Context, count []float64) (stepwise, bool, error) {
 	var kept []int
 	out := &logistic{terms: make([][][]float64, len(g.terms)), known: map[uint64]float64{}}
 	for i, c := range count {
@@ -183,9 +183,9 @@ func (g *logistic) beyond(ctx context.Context, t int, set uint64, o Options) (fl
 	}
 	var own [][]float64
 	for _, c := range g.terms[t] {
-		left := s.Rest(c)
-		if floats.Dot(left, left) > 1e-22*floats.Dot(c, c) {
-			own = append(own, left)
+		rest := s.Rest(c)
+		if floats.Dot(rest, rest) > 1e-22*floats.Dot(c, c) {
+			own = append(own, rest)
 		}
 	}
 	if len(own) == 0 {

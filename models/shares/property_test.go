@@ -91,7 +91,8 @@ func TestOneCorePartsAsMany(t *testing.T) {
 		mode[i] = y[i] > 110
 	}
 	both := func() (*Result, *Result) {
-		a, err := OfMeasure(context.Background(), y, d.model([]string{"a", "x", "z"}), Options{Seed: 3, Resamples: 199, Times: 499})
+		a, err := OfMeasure(context.Background(), y, d.model([]string{"a", "x", "z"}),
+			Options{Seed: 3, Resamples: 199, Times: 499})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -113,14 +114,16 @@ func TestOneCorePartsAsMany(t *testing.T) {
 // With one term, the reshuffle p is that of the plain comparison of its levels.
 func TestOneTermsPIsThatOfReshuffledLevels(t *testing.T) {
 	y := []float64{102, 97, 110, 108, 99, 120, 104, 109}
-	d := table{A: []int{0, 0, 0, 1, 1, 2, 2, 2}, B: make([]int, 8), C: make([]int, 8), X: make([]float64, 8), Z: make([]float64, 8)}
+	d := table{A: []int{0, 0, 0, 1, 1, 2, 2, 2}, B: make([]int, 8), C: make([]int, 8), X: make([]float64, 8),
+		Z: make([]float64, 8)}
 	m := d.model([]string{"a"})
 	m.Variables = m.Variables[:1]
 	r, err := OfMeasure(context.Background(), y, m, quick)
 	if err != nil {
 		t.Fatal(err)
 	}
-	raw, err := compare.Reshuffled(context.Background(), [][]float64{{102, 97, 110}, {108, 99}, {120, 104, 109}}, nil, -1, compare.Options{})
+	raw, err := compare.Reshuffled(context.Background(), [][]float64{{102, 97, 110}, {108, 99}, {120, 104, 109}}, nil,
+		-1, compare.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -246,7 +249,7 @@ func TestSampledOrdersHaveTheirError(t *testing.T) {
 	near(t, "explained", sum, value[p.all()], 1e-12)
 }
 
-// The range of one term's share is near that of the textbook: for the square of a
+// The interval of one term's share is near that of the textbook: for the square of a
 // correlation of many specimens, Fisher's z.
 func TestRangeIsNearThatOfACorrelation(t *testing.T) {
 	draw := resample.Stream(21, 0)
@@ -256,7 +259,8 @@ func TestRangeIsNearThatOfACorrelation(t *testing.T) {
 		x[i] = draw.NormFloat64()
 		y[i] = x[i] + draw.NormFloat64()
 	}
-	m := design.Model{Variables: []design.Variable{{Numbers: x}}, Terms: []design.Term{{Factors: []design.Factor{{Variable: 0}}}}}
+	m := design.Model{Variables: []design.Variable{{Numbers: x}},
+		Terms: []design.Term{{Factors: []design.Factor{{Variable: 0}}}}}
 	r, err := OfMeasure(context.Background(), y, m, Options{Seed: 2, Times: 2})
 	if err != nil {
 		t.Fatal(err)
@@ -270,7 +274,7 @@ func TestRangeIsNearThatOfACorrelation(t *testing.T) {
 	}
 }
 
-// Blocks are resampled whole: copies of each specimen bring no surer range; and a term that
+// Blocks are resampled whole: copies of each specimen bring no surer interval; and a term that
 // is constant within them cannot be reshuffled.
 func TestWholeBlocksAreResampled(t *testing.T) {
 	d, y := orthogonal()
@@ -288,7 +292,8 @@ func TestWholeBlocksAreResampled(t *testing.T) {
 			ys, blocks = append(ys, y[i]), append(blocks, i)
 		}
 	}
-	four, err := OfMeasure(context.Background(), ys, copies.model([]string{"a", "b"}), Options{Seed: 1, Times: 2, Blocks: blocks})
+	four, err := OfMeasure(context.Background(), ys, copies.model([]string{"a", "b"}),
+		Options{Seed: 1, Times: 2, Blocks: blocks})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -382,7 +387,8 @@ func TestWhatCannotBeParted(t *testing.T) {
 		}
 	}
 	var e *Error
-	if _, err := OfMode(context.Background(), make([]bool, 36), d.model([]string{"a"}), quick); !errors.As(err, &e) || e.Code != "all-equal" {
+	if _, err := OfMode(context.Background(), make([]bool, 36), d.model([]string{"a"}), quick); !errors.As(err, &e) ||
+		e.Code != "all-equal" {
 		t.Errorf("a mode that never shows: %v", err)
 	}
 }

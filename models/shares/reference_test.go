@@ -88,7 +88,7 @@ func near(t *testing.T, what string, got, want, within float64) {
 	}
 }
 
-// quick leaves the ranges and probabilities aside.
+// quick leaves the intervals and probabilities aside.
 var quick = Options{Resamples: 2, Times: 2}
 
 func (a answer) hold(t *testing.T, r *Result, within float64) {

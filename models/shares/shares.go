@@ -18,7 +18,7 @@ import (
 // ln L₀ for a mode.
 type Share struct {
 	Share      float64 // average gain over all orders of entry; they add up to Explained
-	Low, High  float64 // range by resampling specimens; NaN where too few resamples could be fitted
+	Low, High  float64 // interval by resampling specimens; NaN where too few resamples could be fitted
 	ByChance   float64 // df/(n − 1): what a term with no effect would get
 	Alone      float64 // gain where it enters as early as it may: first, or right after its parts
 	BeyondRest float64 // gain where it enters as late as it may: after all terms it is no part of
@@ -55,7 +55,7 @@ const (
 	mostSampled = 60
 )
 
-// Error says why nothing can be parted. Codes: "too-many-terms", "no-terms", "all-equal"
+// Error says why nothing can be shared out. Codes: "too-many-terms", "no-terms", "all-equal"
 // (the measure, or whether the mode, is the same throughout), "too-few-specimens",
 // "not-a-number", "through-zero" (explained is then not about the mean), and those of
 // design.Error, whose Term is taken over.
@@ -66,27 +66,27 @@ type Error struct {
 
 func (e *Error) Error() string { return fmt.Sprintf("%s (term %d)", e.Code, e.Term) }
 
-// game is a model whose terms enter one after the other.
-type game interface {
+// stepwise is a model whose terms enter one after the other.
+type stepwise interface {
 	// every is the value of every allowed set, by mask; 0 for those not allowed.
 	every(ctx context.Context, p *precedence) ([]float64, error)
 	// along is the gains of the terms as they enter in an order.
 	along(ctx context.Context, order []int, gains []float64) error
 }
 
-// again is a source of games on resampled specimens: count says how often each is in.
-type again interface {
-	game
-	resampled(ctx context.Context, count []float64) (game, bool, error)
+// resampler is a source of models on resampled specimens: count says how often each is in.
+type resampler interface {
+	stepwise
+	resampled(ctx context.Context, count []float64) (stepwise, bool, error)
 	// beyond is the reshuffle p of what t adds to the set; NaN where it cannot be told.
 	beyond(ctx context.Context, t int, set uint64, o Options) (p float64, err error)
 	// adds is how many directions t adds to the set.
 	adds(ctx context.Context, t int, set uint64) int
-	cost() int // of one game, in nanoseconds, roughly
+	cost() int // of one model, in nanoseconds, roughly
 }
 
-// part works out the shares of a game.
-func part(ctx context.Context, g again, p *precedence, n int, o Options) (*Result, error) {
+// part works out the shares of a model.
+func part(ctx context.Context, g resampler, p *precedence, n int, o Options) (*Result, error) {
 	r := &Result{N: n, Times: o.Times}
 	value, err := p.gains(ctx, g, o.Seed, o.Orders)
 	if err != nil {
@@ -118,7 +118,7 @@ func part(ctx context.Context, g again, p *precedence, n int, o Options) (*Resul
 	return r, r.resample(ctx, g, p, n, o.phase(p.terms, p.terms+1))
 }
 
-// phase is the options for one of several phases of work, told as one by thousandths.
+// phase is the options for one of several phases of work, reported as one by thousandths.
 func (o Options) phase(i, of int) Options {
 	const each = 1000
 	if tell := o.Progress; tell != nil {
@@ -141,12 +141,12 @@ func (p *precedence) through(set uint64, t int) []int {
 	return append(append(head, t), tail...)
 }
 
-// gained are average gains, with the errors of the averages where orders were sampled.
-type gained struct{ mean, error []float64 }
+// meanGains are average gains, with the errors of the averages where orders were sampled.
+type meanGains struct{ mean, error []float64 }
 
 // gains averages over all orders, or over as many drawn ones as said.
-func (p *precedence) gains(ctx context.Context, g game, seed uint64, orders int) (*gained, error) {
-	out := &gained{make([]float64, p.terms), make([]float64, p.terms)}
+func (p *precedence) gains(ctx context.Context, g stepwise, seed uint64, orders int) (*meanGains, error) {
+	out := &meanGains{make([]float64, p.terms), make([]float64, p.terms)}
 	if p.terms <= mostTerms {
 		value, err := g.every(ctx, p)
 		if err == nil {
@@ -177,17 +177,18 @@ func (p *precedence) gains(ctx context.Context, g game, seed uint64, orders int)
 	return out, nil
 }
 
-// leastFitted is the share of resamples that must be fitted for there to be a range.
+// leastFitted is the share of resamples that must be fitted for there to be an interval.
 const leastFitted = 0.5
 
-// resample fills in the ranges: the shares of specimens drawn with replacement, whole
+// resample fills in the intervals: the shares of specimens drawn with replacement, whole
 // blocks where there are such, between their quantiles (Efron 1979; Efron & Tibshirani
 // 1993, section 13.3).
-func (r *Result) resample(ctx context.Context, g again, p *precedence, n int, o Options) error {
+func (r *Result) resample(ctx context.Context, g resampler, p *precedence, n int, o Options) error {
 	blocks := blockPlaces(o.Blocks, n)
 	drawn := make([][]float64, o.Resamples)
 	orders := max(20, o.Orders/20)
-	w := resample.Work{Seed: o.Seed, Pieces: o.Resamples, Block: max(1, resample.BlockFor(g.cost())/8), Progress: o.Progress}
+	w := resample.Work{Seed: o.Seed, Pieces: o.Resamples, Block: max(1, resample.BlockFor(g.cost())/8),
+		Progress: o.Progress}
 	err := resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
 		count := make([]float64, n)
 		return func(draw *rand.Rand, from, to int) error {

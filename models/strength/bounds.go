@@ -18,7 +18,7 @@ type Step struct {
 }
 
 // ProductLimit is the share of specimens that this way of breaking alone would leave unbroken
-// above each load, no distribution assumed (Kaplan & Meier 1958); a specimen cut short at
+// above each load, no distribution assumed (Kaplan & Meier 1958); a specimen censored at
 // a load was at risk of breaking at it.
 func ProductLimit(ctx context.Context, load []float64, ended []bool) []Step {
 	order := ordered(ctx, load)
@@ -41,7 +41,7 @@ func ProductLimit(ctx context.Context, load []float64, ended []bool) []Step {
 }
 
 // Bounds are the medians possible with nothing assumed of how a specimen's strengths go
-// together (Peterson 1976, PNAS 73): Low as if every specimen cut short would have broken so
+// together (Peterson 1976, PNAS 73): Low as if every censored specimen would have broken so
 // at once, High as if none ever would, +Inf where fewer than half broke so. Where a half is
 // met exactly, any load up to the next is a median, and the outermost is given. NaN without loads.
 func Bounds(ctx context.Context, load []float64, ended []bool) verdict.Range {

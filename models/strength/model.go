@@ -95,7 +95,7 @@ func (m *model) start() []float64 {
 // Size is one parameter a column, and the inverse spread.
 func (m *model) Size() int { return len(m.columns) + 1 }
 
-// At is the log likelihood: of a break ln τ + ln density(z), of a specimen cut short
+// At is the log likelihood: of a break ln τ + ln density(z), of a censored specimen
 // ln survival(z), with z = τ y − columns·γ.
 func (m *model) At(ctx context.Context, theta, gradient []float64, curvature *mat.SymDense) float64 {
 	k := len(m.columns)
@@ -170,7 +170,7 @@ type piece struct{ ln, slope, bend float64 }
 
 // at is a break's ln density or a survivor's ln survival.
 func (d Distribution) at(z float64, broke bool) piece {
-	if d == Weibull { // least extreme value: ln density z − e^z, ln survival −e^z
+	if d == Weibull { // smallest extreme value: ln density z − e^z, ln survival −e^z
 		e := math.Exp(z)
 		if broke {
 			return piece{z - e, 1 - e, e}

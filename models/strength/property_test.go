@@ -37,9 +37,9 @@ func drawn(t *rapid.T) Sample {
 	return s
 }
 
-// Whatever the sample: a wider confidence holds a narrower one, estimates lie in their range,
+// Whatever the sample: a wider confidence holds a narrower one, estimates lie in their interval,
 // loads in another unit move places and nothing else, and the chance at zero agrees with the
-// range about whether zero is in it.
+// interval about whether zero is in it.
 func TestRangesOfAnySample(t *testing.T) {
 	ctx := context.Background()
 	rapid.Check(t, func(t *rapid.T) {
@@ -102,7 +102,7 @@ func TestRangesOfAnySample(t *testing.T) {
 	})
 }
 
-// rangesOfAll takes every range that the command takes: each has to be found.
+// rangesOfAll takes every interval that the command takes: each has to be found.
 func rangesOfAll(t *rapid.T, f *Fit, s Sample) {
 	ctx := context.Background()
 	confidence := rapid.SampledFrom([]float64{0.5, 0.9, 0.95, 0.9833, 0.999}).Draw(t, "confidence")

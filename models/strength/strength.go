@@ -65,8 +65,8 @@ type Fit struct {
 	unit   []float64 // what each column was divided by
 }
 
-// Estimate is a quantity with its profile range. Value is infinite and SE NaN where the
-// likelihood keeps rising the further it goes; an endless side of the range is infinite.
+// Estimate is a quantity with its profile interval. Value is infinite and SE NaN where the
+// likelihood keeps rising the further it goes; an endless side of the interval is infinite.
 type Estimate = likelihood.Profile
 
 // Solve fits the sample. The likelihood is taken in coefficients ÷ spread and 1 ÷ spread, in
@@ -153,7 +153,7 @@ func (d Distribution) Standard(p float64) float64 {
 // Above is the share above z, for spread 1 about 0.
 func (d Distribution) Above(z float64) float64 { return math.Exp(d.at(z, false).ln) }
 
-// farthest is how far on the ln scale a range is followed: a factor of 10^43 in load.
+// farthest is how far on the ln scale an interval is followed: a factor of 10^43 in load.
 const farthest = 100
 
 // quantity is weights·coefficients + spread·shift as a ratio of forms of the parameters.
@@ -168,7 +168,7 @@ func (f *Fit) quantity(weights []float64, shift, reach float64) likelihood.Quant
 }
 
 // Quantile is ln of the load that a share p of specimens breaks below, at a place in the
-// design whose columns are weights, with its profile range.
+// design whose columns are weights, with its profile interval.
 func (f *Fit) Quantile(ctx context.Context, weights []float64, p, confidence float64) (Estimate, error) {
 	e, err := f.peak.Profile(ctx, f.quantity(weights, f.Distribution.Standard(p), farthest), confidence)
 	return f.lifted(e), err
@@ -190,7 +190,7 @@ func (f *Fit) lifted(e Estimate) Estimate {
 }
 
 // Difference is weights·coefficients on the ln scale, such as one place less another, with
-// its profile range. It must not hold the baseline column.
+// its profile interval. It must not hold the baseline column.
 func (f *Fit) Difference(ctx context.Context, weights []float64, confidence float64) (Estimate, error) {
 	return f.peak.Profile(ctx, f.quantity(weights, 0, f.reach(weights)), confidence)
 }
@@ -209,7 +209,7 @@ func (f *Fit) Chance(ctx context.Context, weights []float64) (float64, error) {
 	return f.peak.Chance(ctx, f.quantity(weights, 0, f.reach(weights)), 0)
 }
 
-// Inverse is 1 ÷ spread, the shape of a Weibull distribution, with its profile range.
+// Inverse is 1 ÷ spread, the shape of a Weibull distribution, with its profile interval.
 func (f *Fit) Inverse(ctx context.Context, confidence float64) (Estimate, error) {
 	k := len(f.Coefficients)
 	q := likelihood.Quantity{Top: make([]float64, k+1), Reach: 1e3 / f.Spread}
@@ -217,7 +217,7 @@ func (f *Fit) Inverse(ctx context.Context, confidence float64) (Estimate, error)
 	return f.peak.Profile(ctx, q, confidence)
 }
 
-// Normal is the range by normal theory, value ± z·SE, to be set beside the profile's.
+// Normal is the interval by normal theory, value ± z·SE, to be compared with the profile's.
 func Normal(e Estimate, confidence float64) verdict.Range {
 	half := dist.TQuantile(0.5+confidence/2, math.Inf(1)) * e.SE
 	return verdict.Range{Low: e.Value - half, High: e.Value + half}

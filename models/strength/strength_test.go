@@ -199,7 +199,7 @@ func (f *Fit) estimate(ctx context.Context, w []float64, p *float64, confidence 
 	return f.Difference(ctx, w, confidence)
 }
 
-// With few breaks the two kinds of range part: ends of the profile's differ from the normal
+// With few breaks the two kinds of interval part: ends of the profile's differ from the normal
 // ones by more than a tenth of the half width.
 func TestProfileAndNormalRangesPart(t *testing.T) {
 	c := readReference(t).Cases[2]
@@ -325,8 +325,10 @@ func TestBoundsRange(t *testing.T) {
 		n         int
 		ended     []bool
 		low, high float64
-	}{{20, all, 6, 15}, {20, few, 6, math.Inf(1)}, {6, all, 15, 20}, {5, all, math.Inf(-1), math.Inf(1)}, {0, nil, math.Inf(-1), math.Inf(1)}} {
-		if r := BoundsRange(t.Context(), load[:c.n], c.ended[:min(c.n, len(c.ended))], 0.95); r.Low != c.low || r.High != c.high {
+	}{{20, all, 6, 15}, {20, few, 6, math.Inf(1)}, {6, all, 15, 20}, {5, all, math.Inf(-1), math.Inf(1)},
+		{0, nil, math.Inf(-1), math.Inf(1)}} {
+		if r := BoundsRange(t.Context(), load[:c.n], c.ended[:min(c.n, len(c.ended))], 0.95); r.Low != c.low ||
+			r.High != c.high {
 			t.Errorf("%d specimens: %v, want %g to %g", c.n, r, c.low, c.high)
 		}
 	}
@@ -373,7 +375,8 @@ func TestHundredThousandSpecimens(t *testing.T) {
 	}
 	g := rand.New(rand.NewPCG(1, 2))
 	const n = 100_000
-	s := Sample{Load: make([]float64, n), Ended: make([]bool, n), Columns: [][]float64{make([]float64, n), make([]float64, n), make([]float64, n)}}
+	s := Sample{Load: make([]float64, n), Ended: make([]bool, n),
+		Columns: [][]float64{make([]float64, n), make([]float64, n), make([]float64, n)}}
 	for i := range s.Load {
 		s.Columns[0][i], s.Columns[1][i], s.Columns[2][i] = 1, float64(i%2), g.NormFloat64()
 		glue := 6 + 0.1*s.Columns[1][i] + 0.05*s.Columns[2][i] + 0.1*math.Log(g.ExpFloat64())

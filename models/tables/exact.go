@@ -23,7 +23,7 @@ type counter struct {
 	rows        []int // sorted
 	columns     []int // the largest first
 	lnFactorial []float64
-	left        int // steps
+	stepsLeft   int
 	key         []byte
 }
 
@@ -38,7 +38,7 @@ const (
 
 // spend takes steps off those left. Errors are errTooMany and ctx's own.
 func (c *counter) spend(steps int) error {
-	if c.left -= steps; c.left < 0 {
+	if c.stepsLeft -= steps; c.stepsLeft < 0 {
 		return errTooMany
 	}
 	if c.spent++; c.spent%1024 == 0 {
@@ -47,18 +47,19 @@ func (c *counter) spend(steps int) error {
 	return nil
 }
 
-// way is all ways of one likelihood: their −Σ ln(count!) and, given where they start, their
+// likelihoodClass is all ways of one likelihood: their −Σ ln(count!) and, given where they start, their
 // probability together.
-type way struct{ ln, p float64 }
+type likelihoodClass struct{ ln, p float64 }
 
-// node is a state with its ways.
+// node is a state with the ways to it, by likelihood.
 type node struct {
-	state []int
-	ways  []way // by likelihood, the smallest first
+	state   []int
+	classes []likelihoodClass // by likelihood, the smallest first
 }
 
 func newCounter(ctx context.Context, rows, columns []int, steps int) *counter {
-	c := &counter{ctx: ctx, rows: slices.Sorted(slices.Values(rows)), columns: slices.Sorted(slices.Values(columns)), left: steps}
+	c := &counter{ctx: ctx, rows: slices.Sorted(slices.Values(rows)), columns: slices.Sorted(slices.Values(columns)),
+		stepsLeft: steps}
 	slices.Reverse(c.columns)
 	n := 0
 	for _, r := range rows {
@@ -72,23 +73,23 @@ func newCounter(ctx context.Context, rows, columns []int, steps int) *counter {
 // errTooMany and ctx's own.
 func (c *counter) noLikelier(ln float64) (float64, error) {
 	middle := (len(c.columns) + 1) / 2
-	nodes := map[string]*node{string(appendKey(nil, c.rows)): {state: c.rows, ways: []way{{0, 1}}}}
+	nodes := map[string]*node{string(appendKey(nil, c.rows)): {state: c.rows, classes: []likelihoodClass{{0, 1}}}}
 	for j := range middle - 1 {
 		var err error
 		if nodes, err = c.forward(nodes, c.columns[j]); err != nil {
 			return 0, err
 		}
 	}
-	known := make([]map[string][]way, len(c.columns))
+	known := make([]map[string][]likelihoodClass, len(c.columns))
 	sum := 0.0
 	for _, id := range ids(nodes) {
 		from := nodes[id]
-		err := c.edges(from.state, c.columns[middle-1], func(to []int, edge way) error {
+		err := c.edges(from.state, c.columns[middle-1], func(to []int, edge likelihoodClass) error {
 			ahead, err := c.onward(known, to, middle)
 			if err != nil {
 				return err
 			}
-			share, err := c.pairs(from.ways, ahead, ln-edge.ln)
+			share, err := c.pairs(from.classes, ahead, ln-edge.ln)
 			sum += share * math.Exp(edge.p)
 			return err
 		})
@@ -101,20 +102,20 @@ func (c *counter) noLikelier(ln float64) (float64, error) {
 
 // forward takes the ways of all states over one more column.
 func (c *counter) forward(nodes map[string]*node, column int) (map[string]*node, error) {
-	gathered := map[string]*gathering{}
+	gathered := map[string]*merger{}
 	for _, id := range ids(nodes) {
 		from := nodes[id]
-		err := c.edges(from.state, column, func(to []int, edge way) error {
+		err := c.edges(from.state, column, func(to []int, edge likelihoodClass) error {
 			c.key = appendKey(c.key[:0], to)
 			g := gathered[string(c.key)]
 			if g == nil {
 				if err := c.spend(stateSteps); err != nil {
 					return err
 				}
-				g = &gathering{state: slices.Clone(to), at: map[int64]int{}}
+				g = &merger{state: slices.Clone(to), at: map[int64]int{}}
 				gathered[string(c.key)] = g
 			}
-			return g.add(c, from.ways, edge)
+			return g.add(c, from.classes, edge)
 		})
 		if err != nil {
 			return nil, err
@@ -122,57 +123,57 @@ func (c *counter) forward(nodes map[string]*node, column int) (map[string]*node,
 	}
 	out := make(map[string]*node, len(gathered))
 	for k, g := range gathered {
-		out[k] = &node{state: g.state, ways: g.sorted()}
+		out[k] = &node{state: g.state, classes: g.sorted()}
 	}
 	return out, nil
 }
 
 // onward is the ways to go on from a state over the columns from j on, by likelihood, each
 // with the probability of all ways up to it in place of its own.
-func (c *counter) onward(known []map[string][]way, state []int, j int) ([]way, error) {
+func (c *counter) onward(known []map[string][]likelihoodClass, state []int, j int) ([]likelihoodClass, error) {
 	if j == len(c.columns)-1 { // the last column takes what is left
 		ln := 0.0
 		for _, x := range state {
 			ln -= c.lnFactorial[x]
 		}
-		return []way{{ln, 1}}, nil
+		return []likelihoodClass{{ln, 1}}, nil
 	}
 	c.key = appendKey(c.key[:0], state)
-	if ways, ok := known[j][string(c.key)]; ok {
-		return ways, nil
+	if classes, ok := known[j][string(c.key)]; ok {
+		return classes, nil
 	}
 	if err := c.spend(stateSteps); err != nil {
 		return nil, err
 	}
 	k := string(c.key)
-	g := &gathering{at: map[int64]int{}}
-	err := c.edges(state, c.columns[j], func(to []int, edge way) error {
+	g := &merger{at: map[int64]int{}}
+	err := c.edges(state, c.columns[j], func(to []int, edge likelihoodClass) error {
 		ahead, err := c.onward(known, to, j+1)
 		if err != nil {
 			return err
 		}
-		own, before := make([]way, len(ahead)), 0.0
+		own, before := make([]likelihoodClass, len(ahead)), 0.0
 		for i, w := range ahead {
-			own[i], before = way{w.ln, w.p - before}, w.p
+			own[i], before = likelihoodClass{w.ln, w.p - before}, w.p
 		}
 		return g.add(c, own, edge)
 	})
 	if err != nil {
 		return nil, err
 	}
-	ways := g.sorted()
-	for i := 1; i < len(ways); i++ {
-		ways[i].p += ways[i-1].p
+	classes := g.sorted()
+	for i := 1; i < len(classes); i++ {
+		classes[i].p += classes[i-1].p
 	}
 	if known[j] == nil {
-		known[j] = map[string][]way{}
+		known[j] = map[string][]likelihoodClass{}
 	}
-	known[j][k] = ways
-	return ways, nil
+	known[j][k] = classes
+	return classes, nil
 }
 
 // pairs is the probability of a way there and a way on that are together no likelier than ln.
-func (c *counter) pairs(there, on []way, ln float64) (float64, error) {
+func (c *counter) pairs(there, on []likelihoodClass, ln float64) (float64, error) {
 	if there[0].ln+on[0].ln > ln {
 		return 0, nil
 	}
@@ -199,7 +200,7 @@ func (c *counter) pairs(there, on []way, ln float64) (float64, error) {
 
 // edges visits every way to take a column out of what is left of the rows: the state after
 // it, in order of size, and the way with ln of its probability (hypergeometric) as p.
-func (c *counter) edges(state []int, column int, visit func(to []int, edge way) error) error {
+func (c *counter) edges(state []int, column int, visit func(to []int, edge likelihoodClass) error) error {
 	if err := c.ctx.Err(); err != nil {
 		return err
 	}
@@ -217,7 +218,7 @@ func (c *counter) edges(state []int, column int, visit func(to []int, edge way) 
 			}
 			copy(sorted, to)
 			insertionSort(sorted)
-			return visit(sorted, way{ln, chosen - all})
+			return visit(sorted, likelihoodClass{ln, chosen - all})
 		}
 		room -= state[i]
 		for x := max(0, need-room); x <= min(need, state[i]); x++ {
@@ -240,40 +241,40 @@ func insertionSort(a []int) {
 	}
 }
 
-// gathering merges ways of equal likelihood.
-type gathering struct {
-	state []int
-	ways  []way
-	at    map[int64]int
+// merger merges ways of equal likelihood.
+type merger struct {
+	state   []int
+	classes []likelihoodClass
+	at      map[int64]int
 }
 
 // grain is how close two −Σ ln(count!) have to be to count as one: far above their rounding
 // error, far below the tolerance of the test.
 const grain = 1e-10
 
-func (g *gathering) add(c *counter, ways []way, edge way) error {
-	if err := c.spend(mergeSteps * len(ways)); err != nil {
+func (g *merger) add(c *counter, classes []likelihoodClass, edge likelihoodClass) error {
+	if err := c.spend(mergeSteps * len(classes)); err != nil {
 		return err
 	}
 	share := math.Exp(edge.p)
-	for _, w := range ways {
+	for _, w := range classes {
 		ln := w.ln + edge.ln
 		k := int64(math.Round(ln / grain))
 		if i, ok := g.at[k]; ok {
-			g.ways[i].p += w.p * share
+			g.classes[i].p += w.p * share
 			continue
 		}
 		if err := c.spend(entrySteps); err != nil {
 			return err
 		}
-		g.at[k] = len(g.ways)
-		g.ways = append(g.ways, way{ln, w.p * share})
+		g.at[k] = len(g.classes)
+		g.classes = append(g.classes, likelihoodClass{ln, w.p * share})
 	}
 	return nil
 }
 
-func (g *gathering) sorted() []way {
-	slices.SortFunc(g.ways, func(a, b way) int {
+func (g *merger) sorted() []likelihoodClass {
+	slices.SortFunc(g.classes, func(a, b likelihoodClass) int {
 		switch {
 		case a.ln < b.ln:
 			return -1
@@ -282,7 +283,7 @@ func (g *gathering) sorted() []way {
 		}
 		return 0
 	})
-	return g.ways
+	return g.classes
 }
 
 // appendKey is a state as a key of a map.

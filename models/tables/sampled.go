@@ -23,13 +23,13 @@ func sampled(ctx context.Context, t [][]int, o Options) (float64, error) {
 	cost := len(rows) * len(columns) * (10 + int(math.Sqrt(float64(n))))
 	w := resample.Work{Seed: o.Seed, Pieces: RandomTables, Block: resample.BlockFor(cost), Progress: o.Progress}
 	err := resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
-		left := make([]int, len(columns))
+		remaining := make([]int, len(columns))
 		return func(draw *rand.Rand, from, to int) error {
 			for range to - from {
 				if err := ctx.Err(); err != nil {
 					return err
 				}
-				if d.table(draw, left) <= limit {
+				if d.table(draw, remaining) <= limit {
 					unlikely.Add(1)
 				}
 			}
@@ -46,21 +46,21 @@ type dealer struct {
 	lnFactorial   []float64
 }
 
-// table draws one and gives its −Σ ln(count!); left is room for what is left of the columns.
-func (d *dealer) table(draw *rand.Rand, left []int) float64 {
-	copy(left, d.columns)
+// table draws one and gives its −Σ ln(count!); remaining is room for what is left of the columns.
+func (d *dealer) table(draw *rand.Rand, remaining []int) float64 {
+	copy(remaining, d.columns)
 	ln, n := 0.0, d.n
 	for i, row := range d.rows {
 		last := i == len(d.rows)-1
 		need, room := row, n
 		n -= row
-		for j, column := range left {
+		for j, column := range remaining {
 			x := column // the last row takes what is left
 			if !last {
 				room -= column
 				x = d.share(draw, column, room, need)
 				need -= x
-				left[j] -= x
+				remaining[j] -= x
 			}
 			ln -= d.lnFactorial[x]
 		}

@@ -186,11 +186,12 @@ func combin(n, m int) float64 {
 
 // TestProbabilitiesOfAllTablesAddUp counts every table in by an endless limit.
 func TestProbabilitiesOfAllTablesAddUp(t *testing.T) {
-	for _, c := range [][2][]int{{{5, 7, 9}, {4, 4, 6, 7}}, {{10, 11}, {3, 18}}, {{200, 300}, {250, 100, 150}}, {{3, 3, 3, 3}, {2, 2, 2, 3, 3}}} {
+	for _, c := range [][2][]int{{{5, 7, 9}, {4, 4, 6, 7}}, {{10, 11}, {3, 18}}, {{200, 300}, {250, 100, 150}},
+		{{3, 3, 3, 3}, {2, 2, 2, 3, 3}}} {
 		sum := 0.0
 		k := newCounter(context.Background(), c[0], c[1], mostSteps)
 		middle := len(k.columns) / 2
-		nodes := map[string]*node{string(appendKey(nil, k.rows)): {state: k.rows, ways: []way{{0, 1}}}}
+		nodes := map[string]*node{string(appendKey(nil, k.rows)): {state: k.rows, classes: []likelihoodClass{{0, 1}}}}
 		for j := range middle {
 			var err error
 			if nodes, err = k.forward(nodes, k.columns[j]); err != nil {
@@ -198,11 +199,11 @@ func TestProbabilitiesOfAllTablesAddUp(t *testing.T) {
 			}
 		}
 		for _, id := range ids(nodes) {
-			ahead, err := k.onward(make([]map[string][]way, len(k.columns)), nodes[id].state, middle)
+			ahead, err := k.onward(make([]map[string][]likelihoodClass, len(k.columns)), nodes[id].state, middle)
 			if err != nil {
 				t.Fatal(err)
 			}
-			for _, w := range nodes[id].ways {
+			for _, w := range nodes[id].classes {
 				sum += w.p * ahead[len(ahead)-1].p
 			}
 		}

@@ -1,5 +1,5 @@
 // Package together measures how far two factors of a series varied together: what
-// varied together cannot be told apart.
+// varied together cannot be distinguished.
 package together
 
 import (

@@ -1,5 +1,5 @@
 // Package verdict holds the three answers a comparison can give and the rule that
-// picks one, by ranges and never by a probability alone.
+// picks one, by intervals and never by a probability alone.
 package verdict
 
 import "math"
@@ -9,8 +9,8 @@ type Answer uint8
 
 const (
 	CannotTell           Answer = iota
-	Differs                     // the range excludes zero
-	NoDifferenceWorth           // the 90 % range lies wholly inside ± worth
+	Differs                     // the interval excludes zero
+	NoDifferenceWorth           // the 90 % interval lies wholly inside ± worth
 	DiffersLessThanWorth        // both of the above
 )
 
@@ -22,7 +22,7 @@ func (a Answer) Key() string {
 // Range is an interval; an end may be infinite or NaN (no limit).
 type Range struct{ Low, High float64 }
 
-// Decide gives the answer from the range at the user's level, the 90 % range of the
+// Decide gives the answer from the interval at the user's level, the 90 % interval of the
 // same kind, and the smallest difference worth having (positive, same unit; NaN or 0: unknown).
 func Decide(r, ninety Range, worth float64) Answer {
 	differs := r.Low > 0 || r.High < 0
@@ -39,5 +39,5 @@ func Decide(r, ninety Range, worth float64) Answer {
 	}
 }
 
-// Known reports whether both ends of the range are finite.
+// Known reports whether both ends of the interval are finite.
 func (r Range) Known() bool { return !math.IsInf(r.Low-r.High, 0) && !math.IsNaN(r.Low-r.High) }

@@ -26,7 +26,8 @@ func again(k *session.Call, cmd *phrase.Again) (*session.Outcome, error) {
 	asked, n := k.Command, cmd.Result
 	r, ok := k.Session.Result(n.Text)
 	if !ok || r.Command == nil {
-		return nil, &page.Problem{Code: "unknown-result", Message: "there is no result named " + n.Text, At: n.At, Hint: "show results"}
+		return nil, &page.Problem{Code: "unknown-result", Message: "there is no result named " + n.Text, At: n.At,
+			Hint: "show results"}
 	}
 	c := r.Command.Copy()
 	c.Clauses().From = &phrase.Name{Text: r.Series, At: n.At}

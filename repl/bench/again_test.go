@@ -42,7 +42,8 @@ func TestAgainIsTheCommandOnWhatTakesPartNow(t *testing.T) {
 			b.run("open gates_2019.csv as other")
 			got := b.run("again " + was.Name)
 			if got.Name == was.Name || got.Kind != was.Kind || got.Series != was.Series {
-				t.Errorf("%s of kind %s on %s, again %s of kind %s on %s", was.Name, was.Kind, was.Series, got.Name, got.Kind, got.Series)
+				t.Errorf("%s of kind %s on %s, again %s of kind %s on %s", was.Name, was.Kind, was.Series, got.Name,
+					got.Kind, got.Series)
 			}
 			if !reflect.DeepEqual(got.Specimens, want.Specimens) {
 				t.Errorf("%+v took part, want %+v", got.Specimens, want.Specimens)
@@ -68,7 +69,8 @@ func TestAgainLeavesTheResult(t *testing.T) {
 	if e := b.run("again strong"); e.Name != "fit1" || e.Specimens.SetAside != 1 {
 		t.Errorf("%s, %+v", e.Name, e.Specimens)
 	}
-	if said := words(b.run("again fit1 as weaker").Findings); !strings.Contains(said, "This is fit1 again (fit load on density, pins as strong)") {
+	if said := words(b.run("again fit1 as weaker").Findings); !strings.Contains(said,
+		"This is fit1 again (fit load on density, pins as strong)") {
 		t.Errorf("again says %q", said)
 	}
 	if after, _ := b.s.Result("strong"); before.Fit != after.Fit {

@@ -12,18 +12,21 @@ import (
 )
 
 // backChanges says that the main answer would be another with specimens back.
-func backChanges(names []string, told page.Sentence) page.Sentence {
-	s := page.Say(setAside(names) + ", and the main answer depends on that. With " + say.Plural(len(names), "it", "them all") + " back: ")
-	return append(s, told...)
+func backChanges(names []string, finding page.Sentence) page.Sentence {
+	s := page.Say(setAside(names) + ", and the main answer depends on that. With " +
+		say.Plural(len(names), "it", "them all") + " back: ")
+	return append(s, finding...)
 }
 
 // backFails says that the analysis cannot be done with specimens back.
 func backFails(names []string, why string) page.Sentence {
-	return page.Say(setAside(names) + "; with " + say.Plural(len(names), "it", "them all") + " back this cannot be worked out: " + why + ".")
+	return page.Say(setAside(names) + "; with " + say.Plural(len(names), "it", "them all") +
+		" back this cannot be worked out: " + why + ".")
 }
 
 func setAside(names []string) string {
-	return say.Plural(len(names), "Specimen ", "Specimens ") + strings.Join(names, ", ") + say.Plural(len(names), " is", " are") + " set aside"
+	return say.Plural(len(names), "Specimen ", "Specimens ") + strings.Join(names, ", ") +
+		say.Plural(len(names), " is", " are") + " set aside"
 }
 
 // mostReruns bounds how many single specimens are brought back one by one; all of them
@@ -79,7 +82,7 @@ func withBack(k *session.Call, rows []int) page.Sentence {
 	was := k.Analysis.Answers[0]
 	for _, now := range o.Analysis.Answers {
 		if now.Key == was.Key && changed(was.Gap.Value, now.Gap.Value, was.Gap.Range, was.Gap.Answer, now.Gap.Answer) {
-			return backChanges(names, now.Told)
+			return backChanges(names, now.Finding)
 		}
 	}
 	return nil

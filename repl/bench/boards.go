@@ -72,23 +72,23 @@ func blockedLine(k *session.Call, more []string) string {
 	for _, name := range more {
 		blocks = append(blocks, phrase.BlockRef{Column: phrase.ColumnRef{Column: name}})
 	}
-	c, ways := k.FitCommand()
+	c, options := k.FitCommand()
 	if c == nil {
 		fit := plainFit(k)
 		fit.Blocks = &phrase.Blocks{List: blocks}
 		return phrase.Line(fit)
 	}
-	if ways.Blocks != nil {
-		blocks = append(blocks, ways.Blocks.List...)
+	if options.Blocks != nil {
+		blocks = append(blocks, options.Blocks.List...)
 	}
-	ways.Blocks, ways.UnevenSpread = &phrase.Blocks{List: blocks}, false
+	options.Blocks, options.UnevenSpread = &phrase.Blocks{List: blocks}, false
 	switch cmd := c.Do.(type) { // wishes that do not go with blocks
 	case *phrase.Fit:
 		cmd.Resistant = false
 	case *phrase.Anova:
 		cmd.Sequential = false
 		on, _ := cmd.Subject.(phrase.AnovaOnTerms)
-		on.FitWays = *ways
+		on.FitWays = *options
 		cmd.Subject = on
 	}
 	return session.WithoutName(c)

@@ -32,8 +32,9 @@ func prose(k *session.Call, cmd *phrase.Prose) (*session.Outcome, error) {
 func save(k *session.Call, cmd *phrase.SaveBook) (*session.Outcome, error) {
 	f := cmd.File
 	if k.Session.Count() == 0 {
-		return nil, &page.Problem{Code: "empty-book", At: f.At, Message: "the book has no entries yet, so there is nothing to save",
-			Hint: "open FILE.csv"}
+		return nil, &page.Problem{Code: "empty-book", At: f.At,
+			Message: "the book has no entries yet, so there is nothing to save",
+			Hint:    "open FILE.csv"}
 	}
 	if strings.ToLower(filepath.Ext(f.Path)) != ".brk" {
 		return nil, k.UnknownFormat(f, "a book is saved as .brk", ".brk")

@@ -18,7 +18,8 @@ type block struct {
 // blocksCaution warns that specimens share boards, batches or days.
 func blocksCaution(specimens int, blocks []block) page.Sentence {
 	s, either := sharing(specimens, blocks)
-	return append(s, page.Word(", so they count for less than their number: the intervals here are too narrow if "+either+" matters."))
+	return append(s, page.Word(", so they count for less than their number: the intervals here are too narrow if "+
+		either+" matters."))
 }
 
 // sharing tells that specimens share boards, batches or days and so are alike, and names
@@ -37,7 +38,8 @@ func sharing(specimens int, blocks []block) (said page.Sentence, either string) 
 	return append(s, page.Word(". Specimens of one "+either+" are alike")), either
 }
 
-// blocksUnplanned warns that a plan, or a suggestion, knows nothing of the boards, batches or days that its specimens share.
+// blocksUnplanned warns that a plan, or a suggestion, knows nothing of the boards, batches or days that
+// its specimens share.
 func blocksUnplanned(specimens int, blocks []block) page.Sentence {
 	s, _ := sharing(specimens, blocks)
 	return append(s, page.Word(", and this counts every specimen as if it stood for itself."))
@@ -69,14 +71,14 @@ func blockCautions(k *session.Call, s *session.Sample, used []string) []page.Sen
 	if planned {
 		return []page.Sentence{append(blocksUnplanned(s.Frame.Len(), blocks), withBlocks(markedLine(k, names))...)}
 	}
-	told := blocksCaution(s.Frame.Len(), blocks)
+	caution := blocksCaution(s.Frame.Len(), blocks)
 	if k.Command.Entry.Kind == "suggest" {
-		told = blocksUnplanned(s.Frame.Len(), blocks)
+		caution = blocksUnplanned(s.Frame.Len(), blocks)
 	}
 	if line := offer(k, names); line != "" {
-		told = append(told, withBlocks(line)...)
+		caution = append(caution, withBlocks(line)...)
 	}
-	return []page.Sentence{told}
+	return []page.Sentence{caution}
 }
 
 // cautions adds the cautions that are the same for every analysis; that boards are ignored is none

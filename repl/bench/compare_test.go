@@ -27,7 +27,8 @@ var forms = []string{
 
 func TestEveryFormOfComparisonNamesTheSpecimenItHangsOn(t *testing.T) {
 	for _, line := range forms {
-		_, e := startedSession(t, planted, `set aside specimen x9 because "tore at its knot"`, "fit load on pins, density", line)
+		_, e := startedSession(t, planted, `set aside specimen x9 because "tore at its knot"`,
+			"fit load on pins, density", line)
 		if !warned(e, "Specimen x9 is set aside, and the main answer depends on that") {
 			t.Errorf("%s: nothing says that the answer depends on x9: %v", line, e.Cautions)
 		}
@@ -91,7 +92,8 @@ func TestEveryFormGivesTheThreeAnswers(t *testing.T) {
 				}
 			}
 		}
-		want := map[string]string{"above": verdict.Differs.Key(), "alike": verdict.NoDifferenceWorth.Key(), "wild": verdict.CannotTell.Key()}
+		want := map[string]string{"above": verdict.Differs.Key(), "alike": verdict.NoDifferenceWorth.Key(),
+			"wild": verdict.CannotTell.Key()}
 		for level, answer := range want {
 			if got[level] != answer {
 				t.Errorf("%s, %s: %q, want %q", form, level, got[level], answer)

@@ -14,12 +14,14 @@ var Contract = shapes()
 
 func shapes() []page.Contract {
 	help := page.Contract{Kind: "help"}
-	for _, group := range []phrase.Group{phrase.Bringing, phrase.Looking, phrase.Fitting, phrase.Planning, phrase.Drawing, phrase.Book,
+	for _, group := range []phrase.Group{phrase.Bringing, phrase.Looking, phrase.Fitting, phrase.Planning,
+		phrase.Drawing, phrase.Book,
 		commands.Notions} {
 		help.Tables = append(help.Tables, page.TableShape{ID: string(group), Row: reflect.TypeFor[helpRow]()})
 	}
 	out := []page.Contract{help, {Kind: "", Tables: []page.TableShape{{ID: "each", Row: reflect.TypeFor[eachRow]()}}}}
-	for _, kind := range []string{"again", "undo", "note", "heading", "save", "resume", "forget journal", "replay", "report",
+	for _, kind := range []string{"again", "undo", "note", "heading", "save", "resume", "forget journal",
+		"replay", "report",
 		"confidence", "worth", "chalk point", "seed", "digits", "quit"} {
 		out = append(out, page.Contract{Kind: kind})
 	}

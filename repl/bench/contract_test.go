@@ -18,14 +18,16 @@ type contract struct {
 }
 
 const (
-	termColumns       = "term effect low high standard_error t df p"
-	fitValues         = "n residual_df residual_sd explained explained_adjusted explained_unseen f f_df1 f_df2 p log_likelihood aicc at_zero at_zero_standard_error"
+	termColumns = "term effect low high standard_error t df p"
+	fitValues   = "n residual_df residual_sd explained explained_adjusted explained_unseen f f_df1 f_df2 p " +
+		"log_likelihood aicc at_zero at_zero_standard_error"
 	sourceColumns     = "source df df_against sum_of_squares mean_square f p share"
 	testColumns       = "test statistic df p meaning"
 	overallColumns    = "test statistic df p"
 	shareColumns      = "factor share low high by_chance alone beyond_rest p"
 	sizeColumns       = "n_per_level n chance chance_overall chance_pair detectable chance_if_spread_high"
-	differenceColumns = "first second difference low high percent percent_low percent_high standard_error df statistic p detectable answer"
+	differenceColumns = "first second difference low high percent percent_low percent_high standard_error df " +
+		"statistic p detectable answer"
 )
 
 // contracts is typed from the tables of LANGUAGE.md. Commands that shape the series are
@@ -41,18 +43,25 @@ var contracts = []contract{
 	{"unit load is N", "unit", nil, ""},
 	{"treat thickness as category", "treat", nil, ""},
 	{"levels of pins are none, single, pair, offset", "levels", nil, ""},
-	{"average load by pins", "average", map[string]string{"groups": "pins n mean sd cv smallest median largest low high"}, ""},
-	{"average load by pins, place", "average", map[string]string{"groups": "pins place n mean sd cv smallest median largest low high"}, ""},
-	{"count failure by place", "count", map[string]string{"counts": "place glue pin wood total"}, "p_exact chi_square df p_chi_square"},
+	{"average load by pins", "average",
+		map[string]string{"groups": "pins n mean sd cv smallest median largest low high"}, ""},
+	{"average load by pins, place", "average",
+		map[string]string{"groups": "pins place n mean sd cv smallest median largest low high"}, ""},
+	{"count failure by place", "count", map[string]string{"counts": "place glue pin wood total"},
+		"p_exact chi_square df p_chi_square"},
 	{"modes failure by place", "modes", map[string]string{"proportions": "place mode n proportion low high"}, ""},
 	{"modes failure by place under load", "modes", map[string]string{"proportions": "place mode n proportion low high",
 		"buildup": "place mode load at_risk share low high"}, ""},
-	{"odds failure is glue on place", "odds", map[string]string{"terms": "term effect standard_error odds_ratio low high p"}, "method log_likelihood p"},
-	{"odds failure on place against wood", "odds", map[string]string{"terms": "mode term effect standard_error odds_ratio low high p"}, "method log_likelihood p"},
+	{"odds failure is glue on place", "odds",
+		map[string]string{"terms": "term effect standard_error odds_ratio low high p"}, "method log_likelihood p"},
+	{"odds failure on place against wood", "odds",
+		map[string]string{"terms": "mode term effect standard_error odds_ratio low high p"}, "method log_likelihood p"},
 	{"fit load on density, pins", "fit", map[string]string{"terms": termColumns}, fitValues},
 	{"fit load on pins through zero", "fit", map[string]string{"terms": termColumns}, fitValues},
-	{"fit load until failure is glue on pins", "strength", map[string]string{"terms": "term effect low high standard_error z p",
-		"strengths": "level median low high fifth_percentile fifth_low", "bounds": "level median_low median_high", "bound_ranges": "level low high"},
+	{"fit load until failure is glue on pins", "strength",
+		map[string]string{"terms": "term effect low high standard_error z p",
+			"strengths": "level median low high fifth_percentile fifth_low", "bounds": "level median_low median_high",
+			"bound_ranges": "level low high"},
 		"scale shape spread_ln ended cut_short log_likelihood aicc"},
 	{"draw load until failure is glue by pins", "draw", nil, ""},
 	{"anova load on density, pins", "anova", map[string]string{"sources": sourceColumns}, ""},
@@ -60,30 +69,44 @@ var contracts = []contract{
 	{"anova of fit1 sequential", "anova", map[string]string{"sources": sourceColumns}, ""},
 	{"anova of fit1 each last", "anova", map[string]string{"sources": sourceColumns}, ""},
 	{"adjusted pins of fit1", "adjusted", map[string]string{"means": "pins n mean low high standard_error df"}, ""},
-	{"compare load by pins", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
-	{"compare load by pins against none", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
-	{"compare pins of fit1", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
-	{"compare load by pins uneven spread", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
-	{"compare load by pins ranked", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
-	{"compare load by pins reshuffled 999 times", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
-	{"compare load with 500 N by pins", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
-	{"compare load with 500 N", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
+	{"compare load by pins", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns},
+		""},
+	{"compare load by pins against none", "compare",
+		map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
+	{"compare pins of fit1", "compare", map[string]string{"overall": overallColumns, "differences": differenceColumns},
+		""},
+	{"compare load by pins uneven spread", "compare",
+		map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
+	{"compare load by pins ranked", "compare",
+		map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
+	{"compare load by pins reshuffled 999 times", "compare",
+		map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
+	{"compare load with 500 N by pins", "compare",
+		map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
+	{"compare load with 500 N", "compare",
+		map[string]string{"overall": overallColumns, "differences": differenceColumns}, ""},
 	{"share out load on density, pins", "shares", map[string]string{"shares": shareColumns}, "explained"},
 	{"share out of fit1", "shares", map[string]string{"shares": shareColumns}, "explained"},
 	{"share out failure is glue on pins", "shares", map[string]string{"shares": shareColumns}, "explained"},
-	{"check load by place", "check", map[string]string{"tests": testColumns, "varied_together": "first second strength meaning"},
+	{"check load by place", "check",
+		map[string]string{"tests": testColumns, "varied_together": "first second strength meaning"},
 		"grubbs_critical spread_by_place_df_against odd_specimens"},
 	{"check ln(load) by pins", "check", map[string]string{"specimens": "specimen why value"}, ""},
-	{"check of fit1", "check", map[string]string{"tests": testColumns}, "grubbs_critical spread_by_pins_df_against curvature_along_density_df_against spread_against_fit_df_against"},
-	{"predict fit1 given pins pair", "predict", map[string]string{"predicted": "inputs mean low high specimen_low specimen_high"}, ""},
-	{"characteristic load by pins", "characteristic", map[string]string{"limits": "pins n mean sd sd_used k limit method"}, ""},
-	{"same load by pins within 10%", "same", map[string]string{"pairs": "first second difference low high margin_low margin_high p answer"}, ""},
+	{"check of fit1", "check", map[string]string{"tests": testColumns},
+		"grubbs_critical spread_by_pins_df_against curvature_along_density_df_against spread_against_fit_df_against"},
+	{"predict fit1 given pins pair", "predict",
+		map[string]string{"predicted": "inputs mean low high specimen_low specimen_high"}, ""},
+	{"characteristic load by pins", "characteristic",
+		map[string]string{"limits": "pins n mean sd sd_used k limit method"}, ""},
+	{"same load by pins within 10%", "same",
+		map[string]string{"pairs": "first second difference low high margin_low margin_high p answer"}, ""},
 	{"plan load by pins detecting 10%", "plan", map[string]string{"sizes": sizeColumns}, "n_per_level n chance sd"},
 	{"plan load by pins, place detecting 40 N spread 12% chance 90%", "plan", map[string]string{"sizes": sizeColumns}, ""},
 	{"plan failure is glue by place from 70% to 20%", "plan", map[string]string{"sizes": sizeColumns}, ""},
 	{"plan characteristic load within 10%", "plan", map[string]string{"sizes": sizeColumns}, ""},
 	{"sheet of plan1 to next.csv", "sheet", nil, ""},
-	{"allot gates.csv over finish oil, wax balancing density", "allot", map[string]string{"allotted": "specimen finish test_day board density", "balance": "finish n density"}, "gap"},
+	{"allot gates.csv over finish oil, wax balancing density", "allot",
+		map[string]string{"allotted": "specimen finish test_day board density", "balance": "finish n density"}, "gap"},
 	{"suggest 8 of fit1", "suggest", map[string]string{"suggested": "density pins n"}, "narrower"},
 	{"draw load by pins", "draw", nil, ""},
 	{"draw failure by pins", "draw", nil, ""},
@@ -218,10 +241,13 @@ func TestContractNamesRows(t *testing.T) {
 		table int
 		want  []string
 	}{
-		{"fit load on density curved, pins", 0, []string{"baseline", "density", "density²", "pins: single", "pins: pair", "pins: offset"}},
+		{"fit load on density curved, pins", 0, []string{"baseline", "density", "density²", "pins: single",
+			"pins: pair", "pins: offset"}},
 		{"fit load on ln(density), density^3", 0, []string{"baseline", "ln(density)", "density^3"}},
-		{"fit load on together(place, thickness)", 0, []string{"baseline", "place: store", "thickness: 44", "place: store × thickness: 44"}},
-		{"fit load on together(density, place)", 0, []string{"baseline", "density", "place: store", "density × place: store"}},
+		{"fit load on together(place, thickness)", 0, []string{"baseline", "place: store", "thickness: 44",
+			"place: store × thickness: 44"}},
+		{"fit load on together(density, place)", 0,
+			[]string{"baseline", "density", "place: store", "density × place: store"}},
 		{"anova load on density, place", 0, []string{"density", "place", "residual", "total"}},
 		{"fit load on density, density", 0, []string{"baseline", "density"}},
 		{"compare load by place", 1, []string{"shed"}},

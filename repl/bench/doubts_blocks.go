@@ -117,6 +117,6 @@ func (q *inquiry) allowing(list []block) error {
 		return nil
 	}
 	text := append(append(page.Say("specimens of one "+names+" are alike; "), about...), page.Word(": "))
-	q.hold(page.Doubt{Code: "blocks", About: names, Text: append(text, then.Told...), AnswerThen: then.Gap.Answer.Key(), Try: line(lines), Of: keys})
+	q.hold(page.Doubt{Code: "blocks", About: names, Text: append(text, then.Finding...), AnswerThen: then.Gap.Answer.Key(), Try: line(lines), Of: keys})
 	return nil
 }

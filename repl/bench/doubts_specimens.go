@@ -54,7 +54,7 @@ func (q *inquiry) oddSpecimen() error {
 		reason = "looks like a slip"
 	}
 	text = append(text, page.Word(". Without it: "))
-	text = append(text, then.Told...)
+	text = append(text, then.Finding...)
 	list := q.aside([]string{name}, reason)
 	q.hold(page.Doubt{Code: "odd-specimen", About: name, Text: text, AnswerThen: then.Gap.Answer.Key(), Try: line(list), Of: keys})
 	return nil
@@ -153,7 +153,7 @@ func (q *inquiry) repeated() error {
 	d := page.Doubt{Code: "repeated", About: names, Grave: true, Of: q.keysOf("")}
 	if now, err := q.without(again); err == nil {
 		if i := slices.IndexFunc(now, func(a session.Answer) bool { return a.Key == d.Of[0] }); i >= 0 {
-			text = append(append(text, page.Word("Each counted once: ")), now[i].Told...)
+			text = append(append(text, page.Word("Each counted once: ")), now[i].Finding...)
 			d.AnswerThen = now[i].Gap.Answer.Key()
 		}
 	}
@@ -289,7 +289,7 @@ func (q *inquiry) unevenSpread() error {
 		return nil
 	}
 	text := page.Say("the levels do not scatter alike (sd ", page.Span{Low: low[at], High: high[at], Unit: q.fit.Y.Unit()}, ", ", page.Chance(joined[at]), "). Allowing for that: ")
-	q.hold(page.Doubt{Code: "uneven-spread", About: "spread", Text: append(text, then.Told...), AnswerThen: then.Gap.Answer.Key(), Try: line(list), Of: keys})
+	q.hold(page.Doubt{Code: "uneven-spread", About: "spread", Text: append(text, then.Finding...), AnswerThen: then.Gap.Answer.Key(), Try: line(list), Of: keys})
 	return nil
 }
 

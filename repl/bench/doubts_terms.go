@@ -97,7 +97,7 @@ func (q *inquiry) leftOut() error {
 			continue
 		}
 		text := page.Say(t.about[0]+" is not in the fit, and it changed along with what is (", page.Chance(t.p), " for "+t.about[0]+"). With it: ")
-		text = append(append(text, then.Told...), page.Word(ifNotChanged(t.about[0], q.factors)))
+		text = append(append(text, then.Finding...), page.Word(ifNotChanged(t.about[0], q.factors)))
 		q.hold(page.Doubt{Code: "left-out", About: t.about[0], Text: text, AnswerThen: then.Gap.Answer.Key(), Try: line(list), Of: keys})
 	}
 	return nil
@@ -204,7 +204,7 @@ func (q *inquiry) combination() error {
 			keys = q.keysOf("")
 		}
 		text := page.Say("what "+t.about[0]+" does depends on "+t.about[1]+" (", page.Chance(t.p), " for the two together). With both together: ")
-		text = append(text, now[joint].Told...)
+		text = append(text, now[joint].Finding...)
 		q.hold(page.Doubt{Code: "combination", About: t.about[0] + " with " + t.about[1], Text: text, AnswerThen: now[joint].Gap.Answer.Key(),
 			Try: line(q.on(t.typed, "with_both")), Of: keys})
 	}
@@ -271,7 +271,7 @@ func (q *inquiry) bend() error {
 			}
 		}
 		text := page.Say(q.fit.Y.Measure()+" does not follow "+t.about[0]+" in a straight line (", page.Chance(t.p), " for the bend). With the bend: ")
-		text = append(text, then.Told...)
+		text = append(text, then.Finding...)
 		q.hold(page.Doubt{Code: "bend", About: t.about[0], Text: text, AnswerThen: then.Gap.Answer.Key(), Try: line(list), Of: keys})
 	}
 	return nil

@@ -23,7 +23,8 @@ func drawAll(k *session.Call, cmd *phrase.DrawAll) (*session.Outcome, error) {
 	n := cmd.Result
 	r, ok := k.Session.Result(n.Text)
 	if !ok {
-		return nil, &page.Problem{Code: "unknown-result", Message: "there is no result named " + n.Text, At: n.At, Hint: "show results"}
+		return nil, &page.Problem{Code: "unknown-result", Message: "there is no result named " + n.Text, At: n.At,
+			Hint: "show results"}
 	}
 	if err := k.Replacing(); err != nil {
 		return nil, err
@@ -36,7 +37,8 @@ func drawAll(k *session.Call, cmd *phrase.DrawAll) (*session.Outcome, error) {
 	for _, p := range parts(r, cmd) {
 		e := &page.Entry{}
 		c := &phrase.Command{Entry: k.Command.Entry, Input: k.Command.Input, At: k.Command.At, Do: p.do}
-		_, err := handlerOf(k, c)(&session.Call{Context: k.Context, Session: k.Session, Command: c, Entry: e, Handlers: k.Handlers})
+		_, err := handlerOf(k, c)(&session.Call{Context: k.Context, Session: k.Session, Command: c, Entry: e,
+			Handlers: k.Handlers})
 		if cancelled := k.Context.Err(); cancelled != nil {
 			return nil, cancelled
 		}
@@ -44,7 +46,8 @@ func drawAll(k *session.Call, cmd *phrase.DrawAll) (*session.Outcome, error) {
 			if first == nil {
 				first = err
 			}
-			k.Entry.Cautions = append(k.Entry.Cautions, page.Say("No picture of "+strings.ReplaceAll(p.ending, "-", " ")+": "+k.Problem(err).Message+"."))
+			k.Entry.Cautions = append(k.Entry.Cautions,
+				page.Say("No picture of "+strings.ReplaceAll(p.ending, "-", " ")+": "+k.Problem(err).Message+"."))
 			continue
 		}
 		for _, fig := range e.Figures {
@@ -75,8 +78,9 @@ func folder(k *session.Call) (string, error) {
 		return "", nil
 	}
 	if ext := filepath.Ext(to.Path); slices.Contains([]string{".png", ".svg", ".pdf"}, strings.ToLower(ext)) {
-		return "", &page.Problem{Code: "unknown-format", At: to.At, Message: "all pictures go to a folder, a file each, not to " + to.Path,
-			Hint: phrase.WithFile(k.Command.Input, to.At, strings.TrimSuffix(to.Path, ext))}
+		return "", &page.Problem{Code: "unknown-format", At: to.At,
+			Message: "all pictures go to a folder, a file each, not to " + to.Path,
+			Hint:    phrase.WithFile(k.Command.Input, to.At, strings.TrimSuffix(to.Path, ext))}
 	}
 	return session.HomePath(to.Path), nil
 }
@@ -102,7 +106,8 @@ func parts(r session.Result, cmd *phrase.DrawAll) []part {
 		ref := phrase.ColumnRef{Column: v.Name}
 		if v.IsCategory() {
 			levels := phrase.LevelsOfFit{A: ref, Fit: name}
-			out = append(out, part{"adjusted-" + v.Name, &phrase.DrawAdjusted{Clauses: all, LevelsOfFit: levels, Picture: wished}})
+			out = append(out,
+				part{"adjusted-" + v.Name, &phrase.DrawAdjusted{Clauses: all, LevelsOfFit: levels, Picture: wished}})
 			continue
 		}
 		out = append(out, part{r.Fit.Y.Column.Name + "-against-" + v.Name,

@@ -44,7 +44,8 @@ func TestDrawnEffectsAreTheFits(t *testing.T) {
 		}
 		spread[column] = math.Sqrt(squares / float64(len(x)-1))
 	}
-	step := map[string]float64{"density": spread["density"], "density²": spread["density"] * spread["density"], "cure_temp": spread["cure_temp"]}
+	step := map[string]float64{"density": spread["density"], "density²": spread["density"] * spread["density"],
+		"cure_temp": spread["cure_temp"]}
 	fig := b.run("draw effects of fit1").Figures[0]
 	drawn := intervals(fig)
 	if len(drawn) != len(terms.Rows)-1 {
@@ -111,7 +112,8 @@ func TestDrawnAdjustedMeansAreTheTables(t *testing.T) {
 		counted += n
 	}
 	if n := e.Specimens.Used; !points.Faint || len(points.X) != n || counted != n || len(drawn) != len(table.Rows) {
-		t.Errorf("%d points (faint: %v), %d counted, %d means, want %d specimens of %d levels", len(points.X), points.Faint, counted, len(drawn), n, len(table.Rows))
+		t.Errorf("%d points (faint: %v), %d counted, %d means, want %d specimens of %d levels", len(points.X),
+			points.Faint, counted, len(drawn), n, len(table.Rows))
 	}
 }
 
@@ -127,7 +129,8 @@ func TestAllPicturesOfAResult(t *testing.T) {
 			t.Errorf("%s: new folder %v, width %g", fig.Path, fig.NewFolder, fig.WidthMM)
 		}
 	}
-	want := []string{"pictures/oak-effects.png", "pictures/oak-residuals.png", "pictures/oak-break_load-against-density.png",
+	want := []string{"pictures/oak-effects.png", "pictures/oak-residuals.png",
+		"pictures/oak-break_load-against-density.png",
 		"pictures/oak-adjusted-pins.png", "pictures/oak-adjusted-place.png"}
 	if !slices.Equal(names, want) {
 		t.Errorf("drawn %v, want %v", names, want)
@@ -136,7 +139,8 @@ func TestAllPicturesOfAResult(t *testing.T) {
 		t.Errorf("the series is %s", e.Series)
 	}
 	b.run("switch to gates")
-	for i, line := range []string{"draw effects of oak", "draw residuals of oak", "draw load against density line of oak for species is oak",
+	for i, line := range []string{"draw effects of oak", "draw residuals of oak",
+		"draw load against density line of oak for species is oak",
 		"draw adjusted pins of oak", "draw adjusted place of oak"} {
 		one := b.run(line)
 		if words(one.Findings) != words(e.Findings[i:i+1]) || len(one.Figures[0].Layers) != len(e.Figures[i].Layers) {
@@ -145,7 +149,8 @@ func TestAllPicturesOfAResult(t *testing.T) {
 	}
 	b.run("share out load on pins, place", "plan load by pins detecting 40%")
 	for result, ending := range map[string]string{"shares1": "shares", "plan1": "chance"} {
-		if e := b.run("draw all of " + result + " to x"); len(e.Figures) != 1 || e.Figures[0].Path != "x/"+result+"-"+ending+".png" {
+		if e := b.run("draw all of " + result + " to x"); len(e.Figures) != 1 || e.Figures[0].Path != "x/"+result+
+			"-"+ending+".png" {
 			t.Errorf("%s: %v", result, e.Figures)
 		}
 	}

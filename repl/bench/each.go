@@ -105,7 +105,8 @@ func levelsLeft(k *session.Call, ref phrase.ColumnRef) ([]string, error) {
 	}
 	c, _ := f.Subset(k.Context, mask).Column(ref.Column)
 	if len(c.Levels) == 0 {
-		return nil, &page.Problem{Code: "no-specimens", At: ref.At, Message: "no specimen of " + name + " is left to work with"}
+		return nil, &page.Problem{Code: "no-specimens", At: ref.At,
+			Message: "no specimen of " + name + " is left to work with"}
 	}
 	return c.Levels, nil
 }
@@ -134,7 +135,8 @@ func only(k *session.Call, s *session.Session, ref phrase.ColumnRef, level, endi
 	if as := c.Clauses().As; as != nil {
 		c.Clauses().As = &phrase.Name{Text: as.Text + "_" + ending, At: as.At}
 	}
-	return &session.Call{Context: k.Context, Session: s, Command: c, Handlers: k.Handlers, Entry: &page.Entry{Number: k.Entry.Number, Input: k.Entry.Input, Kind: k.Entry.Kind}}
+	return &session.Call{Context: k.Context, Session: s, Command: c, Handlers: k.Handlers,
+		Entry: &page.Entry{Number: k.Entry.Number, Input: k.Entry.Input, Kind: k.Entry.Kind}}
 }
 
 // gather makes one entry of the turns.
@@ -196,7 +198,8 @@ func eachTable(column string, turns []turn) page.Table {
 				}
 			}
 		}
-		rows = append(rows, eachRow{turn.level, turn.entry.Name, n.Used, n.SetAside, n.Missing, page.Many{Columns: heads, Cells: cells}})
+		rows = append(rows, eachRow{turn.level, turn.entry.Name, n.Used, n.SetAside, n.Missing,
+			page.Many{Columns: heads, Cells: cells}})
 	}
 	return page.Filled(page.Table{ID: "each", Title: page.Say("Each of " + column)}, rows, page.Names{"column": column})
 }
@@ -211,7 +214,8 @@ func gatherTables(column string, turns []turn) []page.Table {
 			if i < 0 {
 				i = len(out)
 				titles = append(titles, nil)
-				out = append(out, page.Table{ID: t.ID, Title: t.Title, Columns: append([]page.Column{{ID: column}}, t.Columns...), Note: t.Note})
+				out = append(out, page.Table{ID: t.ID, Title: t.Title,
+					Columns: append([]page.Column{{ID: column}}, t.Columns...), Note: t.Note})
 			}
 			titles[i] = append(titles[i], append(page.Say(turn.level+": "), t.Title...))
 			if !reflect.DeepEqual(out[i].Title, t.Title) {

@@ -30,7 +30,8 @@ func TestEachOfIsTheCommandOnceALevel(t *testing.T) {
 				single = append(single, b.run(e.Example+" for place is "+level))
 			}
 			if whole.Kind != e.Kind || whole.Tables[0].ID != "each" || len(whole.Tables[0].Rows) != 2 || len(whole.Values) != 0 {
-				t.Fatalf("%s: kind %q, first table %q with %d rows", e.Example, whole.Kind, whole.Tables[0].ID, len(whole.Tables[0].Rows))
+				t.Fatalf("%s: kind %q, first table %q with %d rows", e.Example, whole.Kind, whole.Tables[0].ID,
+					len(whole.Tables[0].Rows))
 			}
 			if got, want := whole.Specimens.Used, single[0].Specimens.Used+single[1].Specimens.Used; got != want {
 				t.Errorf("%d specimens used, want %d", got, want)
@@ -38,7 +39,8 @@ func TestEachOfIsTheCommandOnceALevel(t *testing.T) {
 			findings := whole.Findings
 			for i, level := range []string{"shed", "store"} {
 				for _, f := range single[i].Findings {
-					if want := append(page.Say("place "+level+": "), f...); len(findings) == 0 || !reflect.DeepEqual(findings[0], want) {
+					if want := append(page.Say("place "+level+": "), f...); len(findings) == 0 ||
+						!reflect.DeepEqual(findings[0], want) {
 						t.Errorf("%s: the findings of %s are not those of the level alone", e.Example, level)
 					}
 					findings = findings[min(1, len(findings)):]
@@ -87,10 +89,12 @@ func TestEachOfNamesWhatFails(t *testing.T) {
 		t.Errorf("no caution names the level: %v", e.Cautions)
 	}
 	_, err := b.try("fit load on density for density > 740 each of place")
-	if p, ok := err.(*page.Problem); !ok || p.Code != "too-few-specimens" && p.Code != "no-freedom-left" && p.Code != "nothing-varies" {
+	if p, ok := err.(*page.Problem); !ok || p.Code != "too-few-specimens" && p.Code != "no-freedom-left" &&
+		p.Code != "nothing-varies" {
 		t.Errorf("a command that fails for every level gives %v", err)
 	}
-	if _, err = b.try("average load by pins for density > 9000 each of place"); err == nil || err.(*page.Problem).Code != "no-specimens" {
+	if _, err = b.try("average load by pins for density > 9000 each of place"); err == nil ||
+		err.(*page.Problem).Code != "no-specimens" {
 		t.Errorf("nobody left gives %v", err)
 	}
 }

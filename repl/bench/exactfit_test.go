@@ -8,7 +8,8 @@ import (
 )
 
 // Every load is what its level and nothing else makes it.
-const exactLoads = "load (N),pins,density (kg/m3)\n100,none,500\n100,none,510\n100,none,520\n110,pair,505\n110,pair,530\n110,pair,540\n"
+const exactLoads = "load (N),pins,density (kg/m3)\n100,none,500\n100,none,510\n100,none,520\n110,pair,505\n" +
+	"110,pair,530\n110,pair,540\n"
 
 func TestFitThatMeetsEveryValueTellsNoEffect(t *testing.T) {
 	for _, line := range []string{"fit load on pins", "fit load on pins uneven spread", "anova load on pins"} {

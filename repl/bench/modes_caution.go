@@ -21,8 +21,10 @@ func mixedModes(column string, modes []string, counts []int, measure, line strin
 		}
 		s = append(s, page.Say(m+" ", counts[i])...)
 	}
-	s = append(s, page.Word("). This answers what the joint carries, by whichever part gives way first; what one part would carry is another question, since a "+
-		measure+" at which another part gave way is only a lower bound for it. ISO 12122-5, for connections, takes it that all specimens of a sample fail in one mode."))
+	s = append(s, page.Word("). This answers what the joint carries, by whichever part gives way first; what one part "+
+		"would carry is another question, since a "+
+		measure+" at which another part gave way is only a lower bound for it. ISO 12122-5, for connections, "+
+		"takes it that all specimens of a sample fail in one mode."))
 	if line != "" {
 		s = append(s, page.Word(" For that question, type: "+line))
 	}

@@ -33,11 +33,13 @@ func TestLookSaysHowTheFileWasRead(t *testing.T) {
 	if err := os.WriteFile("rig.csv", []byte(rig), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if said := words(b.run("open rig.csv").Findings[:1]); !strings.HasPrefix(said, "rig.csv: ") || !strings.Contains(said, "thousands parted by point") {
+	if said := words(b.run("open rig.csv").Findings[:1]); !strings.HasPrefix(said, "rig.csv: ") ||
+		!strings.Contains(said, "thousands parted by point") {
 		t.Errorf("the first finding of open says %q", said)
 	}
 	e := b.run("look")
-	for what, want := range map[string]string{"separator": "semicolon", "decimal mark": "comma", "thousands mark": "point", "encoding": "UTF-8",
+	for what, want := range map[string]string{"separator": "semicolon", "decimal mark": "comma",
+		"thousands mark": "point", "encoding": "UTF-8",
 		"header": "line 4", "units": "line 5", "missing": "empty cells", "dates": "day-month-year (tag)"} {
 		if got := taken(t, e)[what]; got != want {
 			t.Errorf("%s was taken for %q, want %q", what, got, want)
@@ -74,7 +76,8 @@ func TestEveryGuessOfOpenCanBeOverridden(t *testing.T) {
 		{"open rig.csv dates as month-day-year as f", "dates", "month-day-year (tag)"},
 		{`open rig.csv missing is "-987,25" as g`, "missing", "empty cells, -987,25"},
 		{"open plain.csv separated by comma as h", "separator", "comma"},
-		{"open rig.csv separated by semicolon decimal comma thousands point encoding UTF-8 header row 4 units in row 5 missing is x dates as day-month-year as i", "separator", "semicolon"},
+		{"open rig.csv separated by semicolon decimal comma thousands point encoding UTF-8 header row 4 units in row " +
+			"5 missing is x dates as day-month-year as i", "separator", "semicolon"},
 	} {
 		b.run(c.typed)
 		if got := taken(t, b.run("look"))[c.what]; got != c.want {

@@ -35,7 +35,8 @@ func TestRenameCarriesEveryResultAlong(t *testing.T) {
 					t.Errorf("the table %s is not that of a series with these names from the start", table.ID)
 				}
 			}
-			if !reflect.DeepEqual(got.Values, want.Values) || len(got.Findings) == 0 || words(got.Findings[:1]) != words(want.Findings[:1]) {
+			if !reflect.DeepEqual(got.Values, want.Values) || len(got.Findings) == 0 ||
+				words(got.Findings[:1]) != words(want.Findings[:1]) {
 				t.Errorf("it says %q, want %q", words(got.Findings), words(want.Findings))
 			}
 			now, _ := b.s.Result(was.Name)
@@ -63,15 +64,23 @@ func frameNames(r session.Result) []string {
 // What is asked of a fit, a plan and shares after a rename is asked by the new names, and
 // says what it says where they were called so from the start.
 func TestRenamedColumnsAreAskedForByTheirNewName(t *testing.T) {
-	made := []string{"open gates.csv", "fit load on density, pins for failure is not wood as fit1", "fit load on pins as fit2",
+	made := []string{"open gates.csv", "fit load on density, pins for failure is not wood as fit1",
+		"fit load on pins as fit2",
 		"plan load by pins detecting 10%", "plan failure is glue by pins from 60% to 20%", "share out load on density, pins",
-		"fit load on pins, thickness blocked by board as fit5", "fit load on pins weighted by density as fit6", "fit ln(load) on pins uneven spread as fit7"}
-	columns := strings.NewReplacer("pins", "pegs", "load", "strength", "failure", "ending", "board", "plank", "density", "heaviness")
-	renames := []string{"rename pins to pegs", "rename load to strength", "rename failure to ending", "rename board to plank", "rename density to heaviness"}
-	asked := []string{"compare pins of fit1", "predict fit1 given pins pair, density 620", "adjusted pins of fit1", "draw adjusted pins of fit1 to a.png",
-		"anova of fit1", "check of fit1", "draw effects of fit1 to b.png", "draw residuals of fit1 to c.png", "draw load against density by pins line of fit1 to d.png",
-		"sheet of plan1 to s.csv", "draw chance of plan1 to e.png", "sheet of plan2 to t.csv", "draw chance of plan2 to g.png", "draw shares of shares1 to f.png",
-		"share out of fit2", "suggest 4 of fit2", "rivals fit1, fit2", "again fit1", "compare pins of fit5", "again fit5", "anova of fit6", "again fit6", "adjusted pins of fit7",
+		"fit load on pins, thickness blocked by board as fit5", "fit load on pins weighted by density as fit6",
+		"fit ln(load) on pins uneven spread as fit7"}
+	columns := strings.NewReplacer("pins", "pegs", "load", "strength", "failure", "ending", "board", "plank", "density",
+		"heaviness")
+	renames := []string{"rename pins to pegs", "rename load to strength", "rename failure to ending",
+		"rename board to plank", "rename density to heaviness"}
+	asked := []string{"compare pins of fit1", "predict fit1 given pins pair, density 620", "adjusted pins of fit1",
+		"draw adjusted pins of fit1 to a.png",
+		"anova of fit1", "check of fit1", "draw effects of fit1 to b.png", "draw residuals of fit1 to c.png",
+		"draw load against density by pins line of fit1 to d.png",
+		"sheet of plan1 to s.csv", "draw chance of plan1 to e.png", "sheet of plan2 to t.csv",
+		"draw chance of plan2 to g.png", "draw shares of shares1 to f.png",
+		"share out of fit2", "suggest 4 of fit2", "rivals fit1, fit2", "again fit1", "compare pins of fit5",
+		"again fit5", "anova of fit6", "again fit6", "adjusted pins of fit7",
 		"check of fit5"}
 	late := newBench(t)
 	late.run(made...)
@@ -89,8 +98,10 @@ func TestRenamedColumnsAreAskedForByTheirNewName(t *testing.T) {
 			t.Errorf("%s: %v, want %v", line, err, failed)
 			continue
 		}
-		if !reflect.DeepEqual(got.Tables, want.Tables) || !reflect.DeepEqual(got.Figures, want.Figures) || words(got.Findings) != words(want.Findings) || words(got.Cautions) != words(want.Cautions) {
-			t.Errorf("%s: it is not what it is where the columns were called so from the start:\n%s\n%s\nwant\n%s\n%s", line, words(got.Findings), words(got.Cautions), words(want.Findings), words(want.Cautions))
+		if !reflect.DeepEqual(got.Tables, want.Tables) || !reflect.DeepEqual(got.Figures, want.Figures) ||
+			words(got.Findings) != words(want.Findings) || words(got.Cautions) != words(want.Cautions) {
+			t.Errorf("%s: it is not what it is where the columns were called so from the start:\n%s\n%s\nwant\n%s\n%s",
+				line, words(got.Findings), words(got.Cautions), words(want.Findings), words(want.Cautions))
 		}
 	}
 }
@@ -100,7 +111,8 @@ func TestRenamedColumnsAreAskedForByTheirNewName(t *testing.T) {
 func TestTheOldNameOfAColumn(t *testing.T) {
 	b := newBench(t)
 	b.run("open gates.csv", "fit load on pins", "rename pins to pegs", "rename pegs to dowels")
-	for line, hint := range map[string]string{"compare pins of fit1": "type dowels: it is called so now", "average load by pegs": "type dowels: it is called so now",
+	for line, hint := range map[string]string{"compare pins of fit1": "type dowels: it is called so now",
+		"average load by pegs":         "type dowels: it is called so now",
 		"predict fit1 given pins pair": "type dowels: it is called so now"} {
 		_, err := b.try(line)
 		var e *phrase.Error
@@ -120,7 +132,8 @@ func TestAgainAfterItsFitWasForgotten(t *testing.T) {
 	b.run("open gates.csv", "fit load on density, pins for density > 400 kg/m3", "compare pins of fit1", "forget fit1")
 	_, err := b.try("again compare1")
 	var p *page.Problem
-	if !errors.As(err, &p) || !strings.Contains(p.Message, "compare1") || !strings.Contains(p.Message, "fit1 was forgotten") || p.At != 7 {
+	if !errors.As(err, &p) || !strings.Contains(p.Message, "compare1") ||
+		!strings.Contains(p.Message, "fit1 was forgotten") || p.At != 7 {
 		t.Fatalf("again after forget: %+v", p)
 	}
 	if p.Hint != "fit break_load on density, pins for density > 400 kg/m3 as fit1" {

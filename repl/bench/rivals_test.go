@@ -9,7 +9,8 @@ import (
 
 // The rival that wins depends on specimen x9 of the planted series, and a caution says so.
 func TestRivalsTellWhenASpecimenBackWouldTurnThem(t *testing.T) {
-	_, e := startedSession(t, planted, `set aside specimen x9 because "tore at its knot"`, "fit load on density", "fit load on pins", "rivals fit1, fit2")
+	_, e := startedSession(t, planted, `set aside specimen x9 because "tore at its knot"`, "fit load on density",
+		"fit load on pins", "rivals fit1, fit2")
 	if !warned(e, "Specimen x9 is set aside, and the main answer depends on that") {
 		t.Errorf("%v", e.Cautions)
 	}

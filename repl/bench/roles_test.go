@@ -7,7 +7,8 @@ import "testing"
 func TestResultIsNeverAFactor(t *testing.T) {
 	b := newBench(t)
 	b.run("open gates.csv", "mark density as result", "mark cure_temp as result")
-	for _, line := range []string{"fit load on pins, density", "odds failure is glue on density", "share out load on pins, cure_temp",
+	for _, line := range []string{"fit load on pins, density", "odds failure is glue on density",
+		"share out load on pins, cure_temp",
 		"fit load until failure is glue on density"} {
 		e, _ := b.try(line)
 		if e.Problem == nil || e.Problem.Code != "result-as-factor" {

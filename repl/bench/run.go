@@ -35,16 +35,24 @@ func on[C any](run func(*session.Call, *C) (*session.Outcome, error)) handling {
 
 // handlers has one function for each struct that the phrase table fills.
 var handlers = byStruct(
-	on(series.Open), on(series.ShowSeries), on(series.ShowResults), on(series.SwitchTo), on(series.Look), on(series.Rows), on(series.Mark), on(series.Unit), on(series.Treat),
-	on(series.Levels), on(series.Merge), on(series.Rename), on(series.Convert), on(series.WorkOut), on(series.Band), on(series.SetAside), on(series.BringBack),
-	on(series.ShowAside), on(series.Pool), on(series.PutBeside), on(series.CloseSeries), on(series.Forget), on(series.ReadCurves), on(series.Write), on(series.Calibrate),
-	on(groups.Average), on(modes.CountModes), on(modes.Modes), on(groups.Check), on(fits.Fit), on(modes.Until), on(modes.OddsOf), on(fits.Anova), on(fits.Adjusted),
-	on(groups.Comparison), on(fits.ShareOut), on(fits.Predict), on(fits.Rivals), on(groups.Agreement), on(groups.Characteristic), on(groups.Same),
+	on(series.Open), on(series.ShowSeries), on(series.ShowResults), on(series.SwitchTo), on(series.Look),
+	on(series.Rows), on(series.Mark), on(series.Unit), on(series.Treat),
+	on(series.Levels), on(series.Merge), on(series.Rename), on(series.Convert), on(series.WorkOut), on(series.Band),
+	on(series.SetAside), on(series.BringBack),
+	on(series.ShowAside), on(series.Pool), on(series.PutBeside), on(series.CloseSeries), on(series.Forget),
+	on(series.ReadCurves), on(series.Write), on(series.Calibrate),
+	on(groups.Average), on(modes.CountModes), on(modes.Modes), on(groups.Check), on(fits.Fit), on(modes.Until),
+	on(modes.OddsOf), on(fits.Anova), on(fits.Adjusted),
+	on(groups.Comparison), on(fits.ShareOut), on(fits.Predict), on(fits.Rivals), on(groups.Agreement),
+	on(groups.Characteristic), on(groups.Same),
 	on(plans.PlanFor), on(plans.Sheet), on(plans.Allot), on(plans.Suggest),
-	on(pictures.DrawCurves), on(pictures.DrawBy), on(modes.DrawModes), on(pictures.DrawAgainst), on(pictures.DrawResiduals), on(pictures.DrawEffects),
-	on(pictures.DrawAdjusted), on(drawAll), on(pictures.SketchBy), on(pictures.SketchAgainst), on(fits.DrawShares), on(modes.DrawUntil),
+	on(pictures.DrawCurves), on(pictures.DrawBy), on(modes.DrawModes), on(pictures.DrawAgainst),
+	on(pictures.DrawResiduals), on(pictures.DrawEffects),
+	on(pictures.DrawAdjusted), on(drawAll), on(pictures.SketchBy), on(pictures.SketchAgainst), on(fits.DrawShares),
+	on(modes.DrawUntil),
 	on(plans.DrawChance),
-	on(prose), on(save), on(replay), on(resume), on(forgetJournal), on(report), on(again), on(undo), on(confidence), on(worth), on(setChalkPoint),
+	on(prose), on(save), on(replay), on(resume), on(forgetJournal), on(report), on(again), on(undo), on(confidence),
+	on(worth), on(setChalkPoint),
 	on(seed), on(digits), on(askHelp), on(quit),
 )
 

@@ -41,10 +41,13 @@ func TestSentencesReadWell(t *testing.T) {
 		{series.Treated("thickness", "number"), "thickness is now treated as a number."},
 		{series.Treated("board", "text"), "board is now treated as text."},
 		{modes.Scatters("weibull", "lognormal", 276.12, 273.77),
-			"The lognormal distribution would suit these breaks better than the Weibull one (AICc lower by 2.35); to take it, put lognormal at the end of the line."},
+			"The lognormal distribution would suit these breaks better than the Weibull one (AICc lower by 2.35); " +
+				"to take it, put lognormal at the end of the line."},
 		{modes.Scatters("lognormal", "weibull", 276.12, 273.77),
-			"The Weibull distribution would suit these breaks better than the lognormal one (AICc lower by 2.35); to take it, put weibull at the end of the line."},
-		{pictures.StripAlt("load", "N", "pins", []say.LevelMean{{Level: "none", N: 4, Mean: 400}}), "Every specimen's load by pins, with the mean of each level and its interval: none mean 400 N (n = 4)."},
+			"The Weibull distribution would suit these breaks better than the lognormal one (AICc lower by 2.35); " +
+				"to take it, put weibull at the end of the line."},
+		{pictures.StripAlt("load", "N", "pins", []say.LevelMean{{Level: "none", N: 4, Mean: 400}}),
+			"Every specimen's load by pins, with the mean of each level and its interval: none mean 400 N (n = 4)."},
 		{pictures.StripNote(0.9, true), "Each mark one specimen; black: the mean and its 90 % interval"},
 		{pictures.CurvesNote(0), "Each line one specimen"},
 	} {

@@ -23,11 +23,13 @@ func shareOf(e page.Entry, factor, column string) float64 {
 
 func TestSharesNameTheSpecimenTheyHangOn(t *testing.T) {
 	for _, line := range []string{"share out load on pins, density", "share out of fit1"} {
-		_, e := startedSession(t, planted, `set aside specimen x9 because "tore at its knot"`, "fit load on pins, density", line)
+		_, e := startedSession(t, planted, `set aside specimen x9 because "tore at its knot"`,
+			"fit load on pins, density", line)
 		if !warned(e, "Specimen x9 is set aside, and the main answer depends on that") {
 			t.Errorf("%s: %v", line, e.Cautions)
 		}
-		if _, e = startedSession(t, planted, `set aside specimen a1 because "spoiled"`, "fit load on pins, density", line); warned(e, "the main answer hangs") {
+		if _, e = startedSession(t, planted, `set aside specimen a1 because "spoiled"`, "fit load on pins, density",
+			line); warned(e, "the main answer hangs") {
 			t.Errorf("%s: a1 changes nothing: %v", line, e.Cautions)
 		}
 	}
@@ -42,7 +44,8 @@ func TestSharesAddUpToWhatTheFitExplains(t *testing.T) {
 	sum := 0.0
 	for i, row := range shares.Tables[0].Rows {
 		sum += row[1].Num
-		if row[1] != again.Tables[0].Rows[i][1] || row[2] != again.Tables[0].Rows[i][2] || row[7] != again.Tables[0].Rows[i][7] {
+		if row[1] != again.Tables[0].Rows[i][1] || row[2] != again.Tables[0].Rows[i][2] ||
+			row[7] != again.Tables[0].Rows[i][7] {
 			t.Errorf("of a fit %v, straight from the columns %v", row, again.Tables[0].Rows[i])
 		}
 	}
@@ -89,7 +92,8 @@ func TestFactorsThatWentTogetherAreNamedWithTheirShares(t *testing.T) {
 		t.Errorf("together they get %g", both)
 	}
 	e = b.run("share out load on pins, density")
-	if !strings.HasPrefix(render.Sentence(e.Findings[len(e.Findings)-1], render.Options{}), "No two of these factors changed together") {
+	if !strings.HasPrefix(render.Sentence(e.Findings[len(e.Findings)-1], render.Options{}),
+		"No two of these factors changed together") {
 		t.Errorf("%v", e.Findings)
 	}
 }
@@ -103,7 +107,8 @@ func TestBlocksMarkedAfterAFitAreKeptWhole(t *testing.T) {
 	}
 	b.run("mark board as block")
 	whole := b.run("share out of fit1")
-	if warned(whole, "values of board") || shareOf(whole, "pins", "share") != shareOf(e, "pins", "share") || shareOf(whole, "pins", "low") == shareOf(e, "pins", "low") {
+	if warned(whole, "values of board") || shareOf(whole, "pins", "share") != shareOf(e, "pins", "share") ||
+		shareOf(whole, "pins", "low") == shareOf(e, "pins", "low") {
 		t.Errorf("%v: %v and %v", whole.Cautions, e.Tables[0].Rows, whole.Tables[0].Rows)
 	}
 }

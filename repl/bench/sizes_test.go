@@ -29,7 +29,8 @@ func TestWorkOfKnownSizeIsRefusedBeforehand(t *testing.T) {
 		"band density into 1000000":                        "2 to 100 levels, not 1,000,000",
 		"band density into 1":                              "2 to 100 levels, not 1",
 		"compare load by pins reshuffled 1000000000 times": "99 to 10000000 times",
-		"predict fit1 given density " + strings.Join(values, " or ") + ", board " + strings.Join(boards, " or "): "more than 1,000 predictions",
+		"predict fit1 given density " + strings.Join(values, " or ") + ", board " +
+			strings.Join(boards, " or "): "more than 1,000 predictions",
 		"fit load on density^999999": "a power is between −20 and 20",
 		"fit load on density^1e300":  "a power is between −20 and 20",
 		"fit load on together(pins, density, board, failure, pins, density, board)": "at most 6 columns, which is 63 terms",
@@ -60,10 +61,12 @@ func TestManyLevelsAreNotComparedPairByPair(t *testing.T) {
 		t.Fatal(err)
 	}
 	b.run("open "+path, "treat board as category")
-	for _, line := range []string{"compare load by board", "compare load by board ranked", "compare load by board uneven spread", "same load by board within 10%"} {
+	for _, line := range []string{"compare load by board", "compare load by board ranked",
+		"compare load by board uneven spread", "same load by board within 10%"} {
 		_, err := b.under(t.Context(), line)
 		var p *page.Problem
-		if !errors.As(err, &p) || p.Code != "too-many" || !strings.Contains(p.Message, "board has 500 levels, and at most 300") || p.At == 0 {
+		if !errors.As(err, &p) || p.Code != "too-many" ||
+			!strings.Contains(p.Message, "board has 500 levels, and at most 300") || p.At == 0 {
 			t.Errorf("%s: %v", line, err)
 		}
 	}

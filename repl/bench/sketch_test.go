@@ -14,7 +14,8 @@ func TestSketchIsThePictureInText(t *testing.T) {
 		if sketch.Sketch == nil || !reflect.DeepEqual(*sketch.Sketch, picture.Figures[0]) {
 			t.Errorf("sketch %s is not what draw %s draws", words, words)
 		}
-		if len(sketch.Figures) != 0 || !reflect.DeepEqual(sketch.Findings, picture.Findings) || !reflect.DeepEqual(sketch.Specimens, picture.Specimens) {
+		if len(sketch.Figures) != 0 || !reflect.DeepEqual(sketch.Findings, picture.Findings) ||
+			!reflect.DeepEqual(sketch.Specimens, picture.Specimens) {
 			t.Errorf("sketch %s: figures %v, findings %v", words, sketch.Figures, sketch.Findings)
 		}
 	}

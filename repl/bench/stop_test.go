@@ -67,7 +67,8 @@ func TestLongCommandsStop(t *testing.T) {
 	}{
 		{"average load by pins", 6}, {"count failure by pins", 3}, {"modes failure by pins under load", 6},
 		{"check load by pins", 6}, {"check of fit1", 3},
-		{"fit load on density, pins", 6}, {"fit load on density, pins uneven spread", 6}, {"fit load on density, pins resistant", 16},
+		{"fit load on density, pins", 6}, {"fit load on density, pins uneven spread", 6},
+		{"fit load on density, pins resistant", 16},
 		{"compare load by pins", 6}, {"compare load by pins ranked", 16}, {"compare load by pins uneven spread", 6},
 		{"compare load by pins reshuffled 200 times", 6}, {"same load by pins within 10%", 3},
 		{"characteristic load by pins ranked", 6},
@@ -122,7 +123,8 @@ func TestAResultDoesNotKeepTheContextItWasMadeUnder(t *testing.T) {
 	}
 	end()
 	b.s = next
-	for _, line := range []string{"check of fit1", "compare pins of fit1", "adjusted pins of fit1", "draw residuals of fit1", "draw effects of fit1",
+	for _, line := range []string{"check of fit1", "compare pins of fit1", "adjusted pins of fit1",
+		"draw residuals of fit1", "draw effects of fit1",
 		"predict fit1 given density 600", "plan load by pins of fit1 detecting 5%"} {
 		if _, err := b.under(t.Context(), line); err != nil && strings.Contains(err.Error(), "stopped") {
 			t.Errorf("%s: %v", line, err)

@@ -81,8 +81,10 @@ func TestSuggestCountsBlocksAndWeights(t *testing.T) {
 // Six of none and two of pair, with four more of pair set aside: with those back the six joints to make
 // are no longer nearly all of pair.
 func TestSuggestTellsWhenItHangsOnSpecimensSetAside(t *testing.T) {
-	_, e := startedSession(t, planted, `set aside specimen b3, b4, b5, x9 because "knots"`, "fit load on pins", "suggest 6 of fit1")
-	if !warned(e, "Specimens b3, b4, b5, x9 are set aside, and the main answer depends on that. With them all back: Next, make") {
+	_, e := startedSession(t, planted, `set aside specimen b3, b4, b5, x9 because "knots"`, "fit load on pins",
+		"suggest 6 of fit1")
+	if !warned(e, "Specimens b3, b4, b5, x9 are set aside, and the main answer depends on that. With them all "+
+		"back: Next, make") {
 		t.Errorf("nothing says that the suggestion depends on them: %v", e.Cautions)
 	}
 	if warned(e, "Specimen b3 is set aside") {

@@ -22,13 +22,16 @@ func TestTablesKeepTheirContract(t *testing.T) {
 	}
 	given := map[string]bool{} // kind and table, or kind and "values"
 	b := newBench(t)
-	for _, line := range []string{"open gates.csv", "show series", "average load by pins", "show results", "look", "rows 3",
-		"mark board as block", "unit load is N", "treat thickness as category", "levels of pins are none, single, pair, offset",
+	for _, line := range []string{"open gates.csv", "show series", "average load by pins", "show results",
+		"look", "rows 3",
+		"mark board as block", "unit load is N", "treat thickness as category",
+		"levels of pins are none, single, pair, offset",
 		"merge levels single, pair into pinned of pins", "undo", "rename test_day to day", "convert load to kN",
 		"work out double = load * 2", "band density into 3", `set aside specimen G54 because "a knot"`, "show aside",
 		"bring back specimen G54", "open gates.csv as second", "pool gates, second as both", "switch to gates",
 		"put gates beside second by specimen as wide", "switch to second", "read curves gates_slip.csv by specimen",
-		"calibrate load from gauge.csv", "write out.csv", "close wide", "average load by pins each of place", "fit load on density", "forget fit1",
+		"calibrate load from gauge.csv", "write out.csv", "close wide", "average load by pins each of place",
+		"fit load on density", "forget fit1",
 		"note words", "heading words", "save book b.brk", "resume", "forget journal", "replay gates.brk", "report r.html",
 		"confidence 90%", "worth 10%", "chalk point 13 degC", "seed 7", "digits 4", "help", "help compare", "quit"} {
 		e, err := b.try(line)

@@ -22,7 +22,8 @@ type groupSpread struct {
 // tooAlike warns of groups that scatter less than broken joints do.
 func tooAlike(groups []groupSpread, least float64) page.Sentence {
 	return append(scatters(groups), page.Say(": under ", page.Num{Value: least, Style: page.Fraction},
-		" broken joints are more alike than is usual (10 to 25 % is ordinary). Are rows copied, or averages of several breaks?")...)
+		" broken joints are more alike than is usual (10 to 25 % is ordinary). Are rows copied, or averages of "+
+			"several breaks?")...)
 }
 
 // tooScattered warns of groups that scatter more than joints of one kind do.
@@ -46,7 +47,8 @@ func scatters(groups []groupSpread) page.Sentence {
 func chalkPoint(column string, low, high, at float64, unit string) page.Sentence {
 	n := func(x float64) page.Num { return page.Num{Value: x, Unit: unit, Style: page.Exact} }
 	return page.Say(column+" runs from ", n(low), " to ", n(high), ", across the glue's chalk point, taken as ", n(at),
-		": colder than that a white glue dries chalky and weak, so a step is to be expected there and no straight line. For where it is, read the tin,"+
+		": colder than that a white glue dries chalky and weak, so a step is to be expected there and no straight "+
+			"line. For where it is, read the tin,"+
 			" and say chalk point and the figure. For a step: work out cured = \"warm\" if "+column+" >= ", n(at),
 		", otherwise \"cold\"; then fit on cured in place of "+column+".")
 }
@@ -95,19 +97,20 @@ func chalkCautions(k *session.Call) []page.Sentence {
 	}
 	degC, _ := units.Parse("degC")
 	var out []page.Sentence
-	var told []string
+	var named []string
 	for _, t := range terms.List {
 		for _, factor := range t.Factors {
 			c, _ := k.Analysis.Sample.Frame.Column(factor.Column.Column)
-			if c.Kind != frames.Number || !cureTemperature(c) || slices.Contains(told, c.Name) {
+			if c.Kind != frames.Number || !cureTemperature(c) || slices.Contains(named, c.Name) {
 				continue
 			}
 			values, _ := k.Analysis.Sample.Frame.Numbers(c.Name)
 			lo, hi := session.MinMax(values)
 			at, err := units.Convert(k.Session.Settings().ChalkPoint, degC, c.Unit)
 			if err == nil && lo < at && at < hi {
-				told = append(told, c.Name)
-				out = append(out, chalkPoint(c.Name, session.Seen(lo, lo, hi, "").Value, session.Seen(hi, lo, hi, "").Value, session.Seen(at, lo, hi, "").Value, c.Unit.String()))
+				named = append(named, c.Name)
+				out = append(out, chalkPoint(c.Name, session.Seen(lo, lo, hi, "").Value,
+					session.Seen(hi, lo, hi, "").Value, session.Seen(at, lo, hi, "").Value, c.Unit.String()))
 			}
 		}
 	}
@@ -165,7 +168,8 @@ func setChalkPoint(k *session.Call, cmd *phrase.SetChalkPoint) (*session.Outcome
 		return nil, session.WithPlace(err, a.At)
 	}
 	if x < -20 || x > 60 {
-		return nil, &page.Problem{Code: "out-of-range", At: a.At, Message: "no glue has its chalk point there", Hint: "chalk point 13 degC"}
+		return nil, &page.Problem{Code: "out-of-range", At: a.At, Message: "no glue has its chalk point there",
+			Hint: "chalk point 13 degC"}
 	}
 	n := k.Session.With(func(s *session.Settings) { s.ChalkPoint = x })
 	k.Entry.Findings = []page.Sentence{chalkPointSet(session.TypedValue(a), u.String())}

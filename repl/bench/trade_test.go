@@ -28,7 +28,8 @@ func TestFactorsBetweenUnitsOfForceRaiseTheSuspicion(t *testing.T) {
 		ratio float64
 		want  string
 	}{
-		{9.80665, "9.81 N"}, {9.80665 * 1.099, "9.81 N"}, {9.80665 * 0.901, "9.81 N"}, {9.80665 * 1.101, ""}, {9.80665 * 0.899, ""},
+		{9.80665, "9.81 N"}, {9.80665 * 1.099, "9.81 N"}, {9.80665 * 0.901, "9.81 N"}, {9.80665 * 1.101, ""},
+		{9.80665 * 0.899, ""},
 		{4.4482216, "4.45 N"}, {4.4482216 * 1.101, ""}, {4.4482216 * 0.899, ""},
 		{2.2046226, "2.2 pounds-force"}, {2.2046226 * 1.101, ""}, {2.2046226 * 0.899, ""}, {1, ""}, {3, ""},
 	} {
@@ -54,12 +55,14 @@ func TestFactorsBetweenUnitsOfForceRaiseTheSuspicion(t *testing.T) {
 
 func TestOnlyCureTemperaturesHaveAChalkPoint(t *testing.T) {
 	degC, _ := units.Parse("degC")
-	for name, want := range map[string]bool{"cure_temp": true, "temperature": true, "glue_room": true, "test_temp": false, "lab_temperature": false} {
+	for name, want := range map[string]bool{"cure_temp": true, "temperature": true, "glue_room": true,
+		"test_temp": false, "lab_temperature": false} {
 		if got := cureTemperature(frames.Column{Name: name, Unit: degC}); got != want {
 			t.Errorf("%s: %t, want %t", name, got, want)
 		}
 	}
-	if cureTemperature(frames.Column{Name: "cure_temp", Unit: degC, Difference: true}) || cureTemperature(frames.Column{Name: "cure_temp"}) {
+	if cureTemperature(frames.Column{Name: "cure_temp", Unit: degC, Difference: true}) ||
+		cureTemperature(frames.Column{Name: "cure_temp"}) {
 		t.Error("a difference, or a number without a unit, is taken for a temperature")
 	}
 }
@@ -72,14 +75,17 @@ func TestScatterIsJudgedFromFiveSpecimensOn(t *testing.T) {
 	usual := session.Cell{Group: session.Group{Level: "usual", Values: []float64{100, 120, 90, 110, 85}}}
 	load := &session.Response{Column: frames.Column{Name: "load", Unit: newton}}
 	got := spreadCautions(t.Context(), load, []session.Cell{alike, wild, few, usual})
-	if len(got) != 2 || !strings.Contains(wordsOf(got[0]), " in alike: under ") || !strings.Contains(wordsOf(got[1]), " in wild: over ") {
+	if len(got) != 2 || !strings.Contains(wordsOf(got[0]), " in alike: under ") ||
+		!strings.Contains(wordsOf(got[1]), " in wild: over ") {
 		t.Errorf("%q", got)
 	}
 	density, _ := units.Parse("kg/m3")
-	if got := spreadCautions(t.Context(), &session.Response{Column: frames.Column{Name: "density", Unit: density}}, []session.Cell{alike}); got != nil {
+	if got := spreadCautions(t.Context(), &session.Response{Column: frames.Column{Name: "density", Unit: density}},
+		[]session.Cell{alike}); got != nil {
 		t.Errorf("densities may well be alike: %q", got)
 	}
-	if got := spreadCautions(t.Context(), &session.Response{Column: load.Column, Function: "ln"}, []session.Cell{alike}); got != nil {
+	if got := spreadCautions(t.Context(), &session.Response{Column: load.Column, Function: "ln"},
+		[]session.Cell{alike}); got != nil {
 		t.Errorf("the scatter of logarithms is no coefficient of variation: %q", got)
 	}
 }

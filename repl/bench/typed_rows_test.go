@@ -57,7 +57,8 @@ func TestTypedRows(t *testing.T) {
 			var columns []page.Column
 			var cells []page.Cell
 			for _, v := range e.Values {
-				columns, cells = append(columns, page.Column{ID: v.ID, Label: v.Label, Unit: v.Unit, Style: v.Style}), append(cells, v.Cell)
+				columns, cells = append(columns, page.Column{ID: v.ID, Label: v.Label, Unit: v.Unit, Style: v.Style}),
+					append(cells, v.Cell)
 			}
 			if c.Values == nil {
 				if len(e.Values) > 0 {

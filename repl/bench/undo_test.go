@@ -67,7 +67,8 @@ func TestUndoGoesBackToTheStart(t *testing.T) {
 	}
 	b.run("undo", "undo")
 	if len(b.s.SeriesNames()) != 0 || b.s.Count() != 0 || b.s.Current() != "" {
-		t.Errorf("%d series, %d entries, %q current after taking everything back", len(b.s.SeriesNames()), b.s.Count(), b.s.Current())
+		t.Errorf("%d series, %d entries, %q current after taking everything back", len(b.s.SeriesNames()), b.s.Count(),
+			b.s.Current())
 	}
 	_, err := b.try("undo")
 	if p, ok := err.(*page.Problem); !ok || p.Code != "nothing-to-undo" {
@@ -114,9 +115,11 @@ func words(all []page.Sentence) string {
 // TestFailuresLeaveTheSession: a command that fails gives back the session it was given.
 func TestFailuresLeaveTheSession(t *testing.T) {
 	for _, line := range []string{
-		"fit load on nothing", "fit load on load", "fit load on density for density > 5000", "compare load by pins for pins is none",
+		"fit load on nothing", "fit load on load", "fit load on density for density > 5000",
+		"compare load by pins for pins is none",
 		"open gates.csv", "open nowhere.csv", "open gates_spring.csv as fit1", "fit load on density as gates",
-		"compare load by pins worth 10 mm", "confidence 20%", "digits 99", "draw load by pins to pins.gif", "report gates.doc",
+		"compare load by pins worth 10 mm", "confidence 20%", "digits 99", "draw load by pins to pins.gif",
+		"report gates.doc",
 		"predict fit1 given pins none", "levels of pins are none, none",
 	} {
 		b := newBench(t)

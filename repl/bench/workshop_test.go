@@ -15,7 +15,8 @@ func TestAPlanBeyondAWorkshop(t *testing.T) {
 	b.run("open gates.csv")
 	e := b.run("plan load by pins detecting 10% using up 250000000 blanks")
 	said := words(e.Findings)
-	if !strings.Contains(said, "than a workshop can make") || strings.Contains(said, "62500000") || strings.Contains(said, "250000000") {
+	if !strings.Contains(said, "than a workshop can make") || strings.Contains(said, "62500000") ||
+		strings.Contains(said, "250000000") {
 		t.Errorf("the plan says %q", said)
 	}
 	if e.Values[0].ID != "n_per_level" || e.Values[0].Cell.Num != 62_500_000 {
@@ -26,7 +27,8 @@ func TestAPlanBeyondAWorkshop(t *testing.T) {
 	if !errors.As(err, &p) || p.Code != "too-many-specimens" || p.At != 10 {
 		t.Errorf("a sheet of it: %+v", p)
 	}
-	for _, line := range []string{"plan load by pins detecting 0.001%", "plan load by pins detecting 10% spread 90000%", "plan characteristic load within 0.01%",
+	for _, line := range []string{"plan load by pins detecting 0.001%", "plan load by pins detecting 10% spread 90000%",
+		"plan characteristic load within 0.01%",
 		"plan failure is glue by pins from 20% to 20.01%"} {
 		if _, err := b.try(line); err == nil || !strings.Contains(err.Error(), "more than a workshop can make") {
 			t.Errorf("%s: %v", line, err)

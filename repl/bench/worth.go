@@ -28,6 +28,7 @@ func worth(k *session.Call, cmd *phrase.SetWorth) (*session.Outcome, error) {
 	if w.Amount > 0 {
 		said = page.Say(page.Num{Value: w.Amount, Unit: w.Unit})
 	}
-	k.Entry.Findings = []page.Sentence{append(append(page.Say("The smallest difference worth having is now "), said...), page.Word("."))}
+	k.Entry.Findings = []page.Sentence{append(append(page.Say("The smallest difference worth having is now "), said...),
+		page.Word("."))}
 	return session.Becomes(n), nil
 }

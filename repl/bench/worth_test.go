@@ -60,9 +60,11 @@ func TestWorthOfALoadWithoutAUnit(t *testing.T) {
 func TestALoadInAUnitOfMass(t *testing.T) {
 	b := newBench(t)
 	b.run("open gates.csv")
-	for line, want := range map[string]string{"unit load is pounds": "type unit break_load is lbf.", "unit load is lb": "type unit break_load is lbf.",
+	for line, want := range map[string]string{"unit load is pounds": "type unit break_load is lbf.",
+		"unit load is lb": "type unit break_load is lbf.",
 		"unit load is kg": "type unit break_load is kgf."} {
-		if said := words(b.run(line).Cautions); !strings.Contains(said, "a mass and no load") || !strings.Contains(said, want) {
+		if said := words(b.run(line).Cautions); !strings.Contains(said, "a mass and no load") ||
+			!strings.Contains(said, want) {
 			t.Errorf("%s: %q", line, said)
 		}
 	}

@@ -38,15 +38,17 @@ func TestCompareSame(t *testing.T) {
 }
 
 func TestCompare(t *testing.T) {
-	old := `{"entry":1,"input":"open a","ok":true,"kind":"open","findings":["x"],"tables":[{"id":"t","title":"","columns":[{"id":""},{"id":""}],` +
-		`"rows":[["a",1],["b",2]]}],"values":{"n":3,"sd":1.5},"figures":[],"cautions":[]}
+	old :=
+		`{"entry":1,"input":"open a","ok":true,"kind":"open","findings":["x"],"tables":[{"id":"t","title":"","columns":[{"id":""},{"id":""}],` +
+			`"rows":[["a",1],["b",2]]}],"values":{"n":3,"sd":1.5},"figures":[],"cautions":[]}
 {"entry":2,"input":"look","ok":true}
 
 {"entry":3,"input":"average load by pins","ok":true,"kind":"average"}
 `
 	table := page.Table{ID: "t", Rows: [][]page.Cell{{page.T("a"), page.N(1 + 1e-12)}}, Columns: make([]page.Column, 2)}
 	now := []page.Entry{
-		{Number: 1, Input: "open a", Kind: "open", Values: []page.Value{{ID: "n", Cell: page.N(3)}, {ID: "sd", Cell: page.N(page.None)}},
+		{Number: 1, Input: "open a", Kind: "open",
+			Values:   []page.Value{{ID: "n", Cell: page.N(3)}, {ID: "sd", Cell: page.N(page.None)}},
 			Findings: []page.Sentence{page.Say("y")}, Tables: []page.Table{table}},
 		{Number: 2, Input: "count failure by pins"},
 		{Number: 3, Input: "average load by pins", Problem: &page.Problem{Code: "stopped", Message: "no < yes"}},
@@ -85,7 +87,8 @@ func TestCompareNamesABadLine(t *testing.T) {
 // A run written before values had units differs in no answer; one whose units are others does.
 func TestCompareWithARunWithoutUnits(t *testing.T) {
 	const before = `{"entry":1,"input":"fit","ok":true,"kind":"fit","findings":[],"tables":[],"values":{"sd":2},%s"figures":[],"cautions":[]}`
-	now := []page.Entry{{Number: 1, Input: "fit", Kind: "fit", Values: []page.Value{{ID: "sd", Cell: page.N(2), Unit: "kgf"}}}}
+	now := []page.Entry{{Number: 1, Input: "fit", Kind: "fit",
+		Values: []page.Value{{ID: "sd", Cell: page.N(2), Unit: "kgf"}}}}
 	for units, want := range map[string][]Difference{
 		"": nil, `"value_units":{"sd":"kgf"},`: nil,
 		`"value_units":{"sd":"N"},`: {{1, "fit", "value_units sd", `"N"`, `"kgf"`}},

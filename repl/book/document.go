@@ -126,8 +126,10 @@ func (d Document) setAsideTable() page.Table {
 }
 
 func (d Document) testTable() page.Table {
-	return page.Filled(page.Table{ID: "tests", Title: page.Say("How often each response was tested, undone entries included"),
-		Note: page.Say("With every further test it grows likelier that one of them comes out by chance alone.")}, d.Tests, nil)
+	return page.Filled(page.Table{ID: "tests",
+		Title: page.Say("How often each response was tested, undone entries included"),
+		Note:  page.Say("With every further test it grows likelier that one of them comes out by chance alone.")},
+		d.Tests, nil)
 }
 
 func (d Document) settingTable() page.Table {

@@ -31,7 +31,8 @@ func TestFingerprintsAreAHelpOnly(t *testing.T) {
 			if err := os.MkdirAll(folder, 0o700); err != nil {
 				return err
 			}
-			return os.WriteFile(filepath.Join(folder, fingerprintFile), []byte("\x00\xff{\"path\":3}\n{\"path\":\"/a\",\"sha"), 0o600)
+			return os.WriteFile(filepath.Join(folder, fingerprintFile),
+				[]byte("\x00\xff{\"path\":3}\n{\"path\":\"/a\",\"sha"), 0o600)
 		},
 	} {
 		folder := filepath.Join(t.TempDir(), "state")
@@ -67,7 +68,8 @@ func TestFingerprintsAreBounded(t *testing.T) {
 	if err != nil || info.Size() > longFingerprints {
 		t.Errorf("%d bytes, %v", info.Size(), err)
 	}
-	for name, want := range map[string]int{"/new": 1, "/folder/of/some/length/figure-19999.png": 1, "/folder/of/some/length/figure-0.png": 0} {
+	for name, want := range map[string]int{"/new": 1, "/folder/of/some/length/figure-19999.png": 1,
+		"/folder/of/some/length/figure-0.png": 0} {
 		if got := NewFingerprints(state).Of(name); len(got) != want {
 			t.Errorf("%s: %v, want %d", name, got, want)
 		}

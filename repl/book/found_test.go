@@ -25,7 +25,8 @@ func TestDecide(t *testing.T) {
 		{"ours, the same", found{there: true, same: true, ours: true, known: true}, [2]verdict{leave, leave}},
 		{"a sheet of the plan, filled in", found{there: true, known: true, belongs: true}, [2]verdict{leave, leave}},
 		{"a source", found{there: true, source: true}, [2]verdict{isASource, isASource}},
-		{"a source that breakbook wrote", found{there: true, source: true, ours: true, known: true}, [2]verdict{isASource, isASource}},
+		{"a source that breakbook wrote", found{there: true, source: true, ours: true, known: true},
+			[2]verdict{isASource, isASource}},
 		{"a source, the same", found{there: true, source: true, same: true}, [2]verdict{isASource, isASource}},
 		{"a sheet of the plan that was opened", found{there: true, source: true, belongs: true}, [2]verdict{leave, leave}},
 	} {
@@ -79,7 +80,8 @@ func TestLook(t *testing.T) {
 		{put("source.csv", "b"), found{there: true, source: true}},
 	} {
 		p := Piece{Path: c.path, Content: []byte("new")}
-		got, _, err := p.look(prints, []SourceFile{{Path: filepath.Join(dir, "source.csv")}, {Path: filepath.Join(dir, "gone.csv")}})
+		got, _, err := p.look(prints, []SourceFile{{Path: filepath.Join(dir, "source.csv")},
+			{Path: filepath.Join(dir, "gone.csv")}})
 		got.by = nil
 		if err != nil || fmt.Sprint(got) != fmt.Sprint(c.want) {
 			t.Errorf("%s: %+v, %v; want %+v", filepath.Base(c.path), got, err, c.want)

@@ -33,10 +33,10 @@ import (
 //	  pins
 //
 // The paths of its commands are seen from the folder, and what has no folder was written
-// to out. A file is told before the entry that first rests on it, figures before the entry
-// that drew them, and of how many lines an entry is, where it is of several. Entries are appended and synced one at a time,
-// and an entry that is undone is cut off again, so that only the end of the file can be torn.
-// The session holds a lock on it while it lives.
+// to out. A file is noted before the entry that first rests on it, figures before the entry
+// that drew them, and of how many lines an entry is, where it is of several. Entries are appended and
+// synced one at a time, and an entry that is undone is cut off again, so that only the end of the file
+// can be torn. The session holds a lock on it while it lives.
 const (
 	folderRemark = "# folder "
 	outRemark    = "# out "
@@ -68,7 +68,7 @@ type Journal struct {
 type keptEntry struct {
 	number  int
 	end     int64
-	sources int // how many files were told by then
+	sources int // how many files were noted by then
 }
 
 // The steps in which a journal, and the saved book that replaces it, change on the disk;
@@ -188,22 +188,22 @@ func (j *Journal) Keep(entries []page.Entry, sources []Source) error {
 		return nil
 	}
 	var b bytes.Buffer
-	told := slices.Clone(j.sources)
+	noted := slices.Clone(j.sources)
 	for _, s := range sources {
-		if !slices.Contains(told, s) {
-			told = append(told, s)
+		if !slices.Contains(noted, s) {
+			noted = append(noted, s)
 			b.WriteString(fileLine(j.folder, s))
 		}
 	}
 	var kept []keptEntry
 	for _, e := range entries[same:] {
 		b.Write(journalled(j.folder, e))
-		kept = append(kept, keptEntry{number: e.Number, end: j.end + int64(b.Len()), sources: len(told)})
+		kept = append(kept, keptEntry{number: e.Number, end: j.end + int64(b.Len()), sources: len(noted)})
 	}
 	if err := j.put(b.Bytes()); err != nil {
 		return err
 	}
-	j.kept, j.sources = append(j.kept, kept...), told
+	j.kept, j.sources = append(j.kept, kept...), noted
 	return nil
 }
 
@@ -212,14 +212,14 @@ func (j *Journal) cut(n int) error {
 	if n == len(j.kept) {
 		return nil
 	}
-	end, told := j.head, 0
+	end, noted := j.head, 0
 	if n > 0 {
-		end, told = j.kept[n-1].end, j.kept[n-1].sources
+		end, noted = j.kept[n-1].end, j.kept[n-1].sources
 	}
 	if err := cutTo(j.file, end); err != nil {
 		return err
 	}
-	j.end, j.kept, j.sources = end, j.kept[:n], j.sources[:told]
+	j.end, j.kept, j.sources = end, j.kept[:n], j.sources[:noted]
 	return syncFile(j.file)
 }
 

@@ -47,7 +47,7 @@ func kept(t *testing.T, j *Journal, entries []page.Entry, sources ...Source) {
 // texts are the commands of the only journal that was left behind; nil where there is none.
 func texts(t *testing.T, state string) []string {
 	t.Helper()
-	left := LeftBehind(state)
+	left := FindUnsaved(state)
 	if len(left) == 0 {
 		return nil
 	}
@@ -66,7 +66,7 @@ func TestAJournalIsReadBack(t *testing.T) {
 	j := started(t, state)
 	entries := sessionOf()
 	kept(t, j, entries[:1], gatesFile)
-	if left := LeftBehind(state); len(left) > 0 {
+	if left := FindUnsaved(state); len(left) > 0 {
 		t.Errorf("the journal of a living session is offered: %+v", left[0])
 	}
 	if _, err := TakeUp(j.path); !errors.Is(err, ErrTaken) {
@@ -78,18 +78,19 @@ func TestAJournalIsReadBack(t *testing.T) {
 	if err := j.Close(); err != nil {
 		t.Fatal(err)
 	}
-	left := LeftBehind(state)
+	left := FindUnsaved(state)
 	if len(left) != 1 {
 		t.Fatalf("%d journals left behind", len(left))
 	}
-	want := []LeftEntry{
+	want := []UnsavedEntry{
 		{"open gates.csv", nil, 6},
 		{"draw load by pins", []string{"/home/ines/results/figure-3.png"}, 8},
 		{"fit load on density,\n  pins", nil, 10},
 		{"note 4 °C in the shed", nil, 12},
 	}
 	l := left[0]
-	if !reflect.DeepEqual(l.Entries, want) || l.Surroundings != bench || !reflect.DeepEqual(l.Sources, []Source{gatesFile}) {
+	if !reflect.DeepEqual(l.Entries, want) || l.Surroundings != bench ||
+		!reflect.DeepEqual(l.Sources, []Source{gatesFile}) {
 		t.Errorf("read back %+v\nwant %+v", *l, want)
 	}
 	if since := time.Since(l.Last); since < -time.Minute || since > time.Minute {
@@ -153,7 +154,7 @@ func TestAJournalThatMovesIsReadThere(t *testing.T) {
 		t.Error("moved with entries in it")
 	}
 	j.file.Close()
-	if left := LeftBehind(state); len(left) != 1 || left[0].Surroundings != to || len(left[0].Entries) != 4 {
+	if left := FindUnsaved(state); len(left) != 1 || left[0].Surroundings != to || len(left[0].Entries) != 4 {
 		t.Errorf("left behind %+v", left)
 	}
 }
@@ -276,23 +277,23 @@ func TestTheLatestJournalComesFirst(t *testing.T) {
 		}
 	}
 	var order []string
-	for _, l := range LeftBehind(state) {
+	for _, l := range FindUnsaved(state) {
 		order = append(order, l.Entries[0].Text)
 	}
 	if want := []string{"note 1", "note 0", "note 2"}; !reflect.DeepEqual(order, want) {
 		t.Errorf("in the order %q, want %q", order, want)
 	}
-	taken, err := TakeUp(LeftBehind(state)[0].Path)
+	taken, err := TakeUp(FindUnsaved(state)[0].Path)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if left := LeftBehind(state); len(left) != 2 {
+	if left := FindUnsaved(state); len(left) != 2 {
 		t.Errorf("%d offered while one is being taken up", len(left))
 	}
 	if err := taken.Remove(); err != nil {
 		t.Fatal(err)
 	}
-	if left := LeftBehind(state); len(left) != 2 {
+	if left := FindUnsaved(state); len(left) != 2 {
 		t.Errorf("%d offered after one was removed", len(left))
 	}
 	if _, err := TakeUp(taken.Path); !errors.Is(err, ErrTaken) {
@@ -311,7 +312,7 @@ func TestWhatIsNoJournalIsLeft(t *testing.T) {
 	if err := os.WriteFile(later, []byte("# breakbook book 99\nopen gates.csv\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if left := LeftBehind(state); len(left) > 0 {
+	if left := FindUnsaved(state); len(left) > 0 {
 		t.Errorf("offered %+v", left[0])
 	}
 	for _, path := range []string{later, filepath.Join(folder, "folder.brk")} {

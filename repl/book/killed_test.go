@@ -123,7 +123,8 @@ func TestDying(t *testing.T) {
 func died(t *testing.T, state, step, where string, round int) int {
 	t.Helper()
 	session := exec.Command(os.Args[0], "-test.run=^TestDying$")
-	session.Env = append(os.Environ(), "BREAKBOOK_STATE="+state, fmt.Sprintf("BREAKBOOK_DIES=%s %s %d", step, where, round))
+	session.Env = append(os.Environ(), "BREAKBOOK_STATE="+state,
+		fmt.Sprintf("BREAKBOOK_DIES=%s %s %d", step, where, round))
 	said, err := session.Output()
 	if err == nil || strings.Contains(string(said), "FAIL") {
 		t.Fatalf("it did not die (%v): %s", err, said)

@@ -24,13 +24,16 @@ func TestPrintedPagesEndBetweenEntries(t *testing.T) {
 	}
 	var d Document
 	for i := range 60 {
-		table := entries.Table{ID: "table", Title: entries.Say("Table"), Columns: []entries.Column{{ID: "name"}, {ID: "value"}}}
+		table := entries.Table{ID: "table", Title: entries.Say("Table"),
+			Columns: []entries.Column{{ID: "name"}, {ID: "value"}}}
 		for row := range 2 + i%5 {
 			table.Rows = append(table.Rows, []entries.Cell{entries.T(fmt.Sprintf("row%d", row)), entries.N(float64(row))})
 		}
 		table.Rows = append(table.Rows, []entries.Cell{entries.T("last"), entries.N(0)})
-		d.Entries = append(d.Entries, entries.Entry{Number: i + 1, Kind: "average", Input: "average load by pins", Series: "gates",
-			Specimens: &entries.Specimens{Used: 40 + i}, Findings: []entries.Sentence{entries.Say("What was found.")}, Tables: []entries.Table{table}})
+		d.Entries = append(d.Entries, entries.Entry{Number: i + 1, Kind: "average", Input: "average load by pins",
+			Series:    "gates",
+			Specimens: &entries.Specimens{Used: 40 + i}, Findings: []entries.Sentence{entries.Say("What was found.")},
+			Tables: []entries.Table{table}})
 	}
 	dir := t.TempDir()
 	html, pdf := filepath.Join(dir, "report.html"), filepath.Join(dir, "report.pdf")

@@ -176,7 +176,8 @@ func TestReportMarkdownFigures(t *testing.T) {
 
 // The contents of a Markdown report name its headings in order and lead to them.
 func TestReportMarkdownHasContents(t *testing.T) {
-	d := Document{Entries: []page.Entry{{Number: 2, Kind: "heading", Prose: "Pins *and* [pegs]"}, {Number: 3, Kind: "note", Prose: "Cut by hand."},
+	d := Document{Entries: []page.Entry{{Number: 2, Kind: "heading", Prose: "Pins *and* [pegs]"},
+		{Number: 3, Kind: "note", Prose: "Cut by hand."},
 		{Number: 7, Kind: "heading", Prose: "Glue"}}}
 	path := filepath.Join(t.TempDir(), "gates.md")
 	if err := writeReport(path, d); err != nil {
@@ -192,14 +193,16 @@ func TestReportMarkdownHasContents(t *testing.T) {
 			t.Errorf("entry %s cannot be led to in %s", n, text)
 		}
 	}
-	if err := writeReport(path, Document{}); err != nil || !strings.HasPrefix(content(t, path), "# Bench book\n\n## What this rests on") {
+	if err := writeReport(path, Document{}); err != nil ||
+		!strings.HasPrefix(content(t, path), "# Bench book\n\n## What this rests on") {
 		t.Errorf("without headings: %v, %.80q", err, content(t, path))
 	}
 }
 
 func TestReportRefusesAnotherEnding(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "gates.docx")
-	if err := writeReport(path, sampleDocument()); err == nil || err.Error() != "cannot write "+path+": a report ends in .html or .md" {
+	if err := writeReport(path, sampleDocument()); err == nil || err.Error() != "cannot write "+path+
+		": a report ends in .html or .md" {
 		t.Errorf("error %v", err)
 	}
 	if _, err := os.Stat(path); err == nil {

@@ -76,9 +76,11 @@ func TestLoadByHand(t *testing.T) {
 func TestLoadErrors(t *testing.T) {
 	dir := t.TempDir()
 	for _, c := range []struct{ name, text, want string }{
-		{"later", "# breakbook book 2\nopen a\n", " line 1: the book was saved by a later version (form 2; this one reads form 1)"},
+		{"later", "# breakbook book 2\nopen a\n", " line 1: the book was saved by a later version (form 2; " +
+			"this one reads form 1)"},
 		{"odd", "# breakbook book one\n", " line 1: the first line should be # breakbook book 1"},
-		{"print", "# breakbook book 1\n# file \"a.csv\" 3 rows sha256 12\n", ` line 2: a file is written as # file "NAME" N rows sha256 and 64 digits`},
+		{"print", "# breakbook book 1\n# file \"a.csv\" 3 rows sha256 12\n",
+			` line 2: a file is written as # file "NAME" N rows sha256 and 64 digits`},
 		{"binary", "open a\n\x00\x01\n", " line 2: this is not text, so the file is no book"},
 		{"latin", "open gr\xf6\xdfe\n", " line 1: this is not text, so the file is no book"},
 	} {

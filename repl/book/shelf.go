@@ -53,10 +53,10 @@ type Order struct {
 
 // Placed says what became of a piece.
 type Placed struct {
-	Path   string // where it is, with its number
-	Number int
-	Left   bool   // what stood there is left as it was
-	Before string // where the old one is kept; "" where there was none to keep
+	Path      string // where it is, with its number
+	Number    int
+	Untouched bool   // what stood there is left as it was
+	Before    string // where the old one is kept; "" where there was none to keep
 }
 
 // ExistsError says that a person made or changed the file that stands where one was to go.
@@ -98,7 +98,7 @@ func Write(ctx context.Context, prints *Fingerprints, o Order) ([]Placed, error)
 		jobs[i] = &job{Piece: &o.Pieces[i], prints: prints, order: &o, last: i == len(o.Pieces)-1}
 	}
 	for i, j := range jobs {
-		if err := j.judge(); err != nil {
+		if err := j.decide(); err != nil {
 			return nil, err
 		}
 		if i > 0 && j.Beside && jobs[i-1].verdict == leave && jobs[i-1].found.belongs && j.found.there {
@@ -152,16 +152,17 @@ func wroteBy(jobs []*job) []Wrote {
 
 // takeBack undoes what was placed, the last first; it gives what could not be undone.
 func takeBack(jobs []*job) []error {
-	var left []error
+	var untidied []error
 	for _, j := range slices.Backward(jobs) {
 		if j.back == nil {
 			continue
 		}
 		if err := j.back(); err != nil {
-			left = append(left, fmt.Errorf("what was written to %s before it could not be undone: %w", j.placed.Path, err))
+			untidied = append(untidied, fmt.Errorf("what was written to %s before it could not be undone: %w",
+				j.placed.Path, err))
 		}
 	}
-	return left
+	return untidied
 }
 
 // job is one piece on its way to its place.
@@ -181,8 +182,8 @@ type job struct {
 	placed  Placed
 }
 
-// judge looks at the place and decides.
-func (j *job) judge() error {
+// decide looks at the place and says what is done about it.
+func (j *job) decide() error {
 	if j.Number != nil {
 		return nil
 	}
@@ -247,7 +248,7 @@ func (j *job) place() error {
 		if done || err != nil {
 			return err
 		}
-		if err = j.judge(); err != nil {
+		if err = j.decide(); err != nil {
 			return err
 		}
 		if err = j.refusal(); err != nil {
@@ -261,7 +262,7 @@ func (j *job) place() error {
 func (j *job) tryPlace() (done bool, err error) {
 	j.placed = Placed{Path: j.Path}
 	if j.verdict == leave {
-		j.placed.Left = true
+		j.placed.Untouched = true
 		return true, nil
 	}
 	target, _, err := destination(j.Path)
@@ -308,10 +309,11 @@ func (j *job) tryPlace() (done bool, err error) {
 	return true, nil
 }
 
-// changedMeanwhile reports whether another file stands there than the one judged.
+// changedMeanwhile reports whether another file stands there than the one decided on.
 func (j *job) changedMeanwhile(target string) bool {
 	now, err := os.Stat(target)
-	return err != nil || j.info == nil || !os.SameFile(now, j.info) || now.Size() != j.info.Size() || !now.ModTime().Equal(j.info.ModTime())
+	return err != nil || j.info == nil || !os.SameFile(now, j.info) || now.Size() != j.info.Size() ||
+		!now.ModTime().Equal(j.info.ModTime())
 }
 
 // keepBefore gives the old file the name NAME.before, or the next that is free.
@@ -367,13 +369,13 @@ func (j *job) placeAs(name string) (bool, error) {
 	case err != nil || s.source:
 		return false, nil // whatever it is, the next number will do
 	case s.same:
-		j.placed.Left = true
+		j.placed.Untouched = true
 		return true, nil
 	case !s.ours || j.Number.By == "" || !slices.Contains(s.by, j.Number.By):
 		return false, nil
 	}
 	sub := &job{Piece: &named, prints: j.prints, order: j.order, last: j.last, part: j.part}
-	if err := sub.judge(); err != nil || sub.verdict != again {
+	if err := sub.decide(); err != nil || sub.verdict != again {
 		return false, err
 	}
 	j.prints.Remember([]Wrote{j.wrote(name)})

@@ -49,7 +49,8 @@ func TestWriteAgainOnlyWhatNobodyChanged(t *testing.T) {
 	put(t, path, "first") // as breakbook once wrote it
 	mustWrite(t, NewFingerprints(state), one(path, "third"))
 	_, err = Write(t.Context(), &Fingerprints{}, one(path, "fourth")) // nothing is remembered
-	if !errors.As(err, &exists) || exists.Changed || err.Error() != path+" is there already, and breakbook did not write it" {
+	if !errors.As(err, &exists) || exists.Changed || err.Error() != path+" is there already, and breakbook "+
+		"did not write it" {
 		t.Errorf("error %v", err)
 	}
 	if got := content(t, path); got != "third" {
@@ -77,7 +78,8 @@ func TestReplacingKeepsEveryOldOne(t *testing.T) {
 			t.Errorf("our own is kept as %s", placed[0].Before)
 		}
 	}
-	for name, want := range map[string]string{"a.csv": "ours again 2", "a.csv.before": "mine 0", "a.csv.before2": "mine 1", "a.csv.before3": "mine 2"} {
+	for name, want := range map[string]string{"a.csv": "ours again 2", "a.csv.before": "mine 0",
+		"a.csv.before2": "mine 1", "a.csv.before3": "mine 2"} {
 		if got := content(t, filepath.Join(dir, name)); got != want {
 			t.Errorf("%s holds %q, want %q", name, got, want)
 		}
@@ -91,7 +93,8 @@ func TestReplacingNeverReplacesASource(t *testing.T) {
 	o.Replacing, o.Sources = true, []SourceFile{{Path: path, Of: "gates"}}
 	_, err := Write(t.Context(), &Fingerprints{}, o)
 	var source *SourceError
-	if !errors.As(err, &source) || err.Error() != path+" is the file that gates was read from; a book that reads it could not be replayed" {
+	if !errors.As(err, &source) || err.Error() != path+" is the file that gates was read from; a book that reads it "+
+		"could not be replayed" {
 		t.Errorf("error %v", err)
 	}
 	if got := content(t, path); got != "mine" {
@@ -153,8 +156,9 @@ func TestTakeBackAfterReplacing(t *testing.T) {
 	path, late := filepath.Join(dir, "a"), filepath.Join(dir, "late")
 	put(t, path, "mine")
 	put(t, filepath.Join(dir, "b"), "as is")
-	_, err := Write(t.Context(), &Fingerprints{}, Order{Replacing: true, Pieces: []Piece{{Path: path, Content: []byte("new")}, {Path: late, Content: []byte("new")},
-		{Path: filepath.Join(dir, "b"), Leave: func([]byte) bool { return os.Mkdir(late, 0o777) == nil }}}})
+	_, err := Write(t.Context(), &Fingerprints{}, Order{Replacing: true,
+		Pieces: []Piece{{Path: path, Content: []byte("new")}, {Path: late, Content: []byte("new")},
+			{Path: filepath.Join(dir, "b"), Leave: func([]byte) bool { return os.Mkdir(late, 0o777) == nil }}}})
 	if err == nil || content(t, path) != "mine" {
 		t.Errorf("error %v, holds %q", err, content(t, path))
 	}
@@ -168,7 +172,8 @@ func TestSheetIsLeftWithItsLook(t *testing.T) {
 	sheet, look := filepath.Join(dir, "a.csv"), filepath.Join(dir, "a.look.json")
 	write := func(belongs bool) error {
 		_, err := Write(t.Context(), &Fingerprints{}, Order{Replacing: true, Pieces: []Piece{
-			{Path: sheet, Content: []byte("empty"), Leave: func(old []byte) bool { return belongs && string(old) == "filled in" }},
+			{Path: sheet, Content: []byte("empty"),
+				Leave: func(old []byte) bool { return belongs && string(old) == "filled in" }},
 			{Path: look, Content: []byte("{}"), Beside: true}}})
 		return err
 	}
@@ -188,7 +193,8 @@ func TestSheetIsLeftWithItsLook(t *testing.T) {
 
 // numberedPiece is a figure without a name.
 func numberedPiece(dir, text, by string, again bool) Order {
-	return Order{Pieces: []Piece{{Path: filepath.Join(dir, "figure.png"), Content: []byte(text), Number: &Number{By: by, Again: again}}}}
+	return Order{Pieces: []Piece{{Path: filepath.Join(dir, "figure.png"), Content: []byte(text),
+		Number: &Number{By: by, Again: again}}}}
 }
 
 func TestNumbers(t *testing.T) {
@@ -212,12 +218,14 @@ func TestNumbers(t *testing.T) {
 	} {
 		placed := mustWrite(t, NewFingerprints(state), numberedPiece(dir, c.text, c.by, c.again))
 		got := placed[0]
-		if filepath.Base(got.Path) != c.want || fmt.Sprintf("figure-%d.png", got.Number) != c.want || content(t, got.Path) != c.text {
+		if filepath.Base(got.Path) != c.want || fmt.Sprintf("figure-%d.png", got.Number) != c.want ||
+			content(t, got.Path) != c.text {
 			t.Errorf("%s by %q: %+v holding %q, want %s", c.text, c.by, got, content(t, got.Path), c.want)
 		}
 	}
 	put(t, filepath.Join(dir, "figure-1.png"), "mine too")
-	if got := mustWrite(t, NewFingerprints(state), numberedPiece(dir, "a3", "A", true)); filepath.Base(got[0].Path) != "figure-7.png" {
+	if got := mustWrite(t, NewFingerprints(state), numberedPiece(dir, "a3", "A", true)); filepath.Base(
+		got[0].Path) != "figure-7.png" {
 		t.Errorf("%+v", got)
 	}
 	if got := content(t, filepath.Join(dir, "figure-1.png")); got != "mine too" {
@@ -240,7 +248,8 @@ func TestWriteAtOnce(t *testing.T) {
 				if _, err := Write(t.Context(), prints, numberedPiece(dir, text, text, i%2 == 0)); err != nil {
 					t.Error(err)
 				}
-				if _, err := Write(t.Context(), &Fingerprints{}, one(filepath.Join(dir, fmt.Sprint("named", i)), text)); err != nil {
+				if _, err := Write(t.Context(), &Fingerprints{},
+					one(filepath.Join(dir, fmt.Sprint("named", i)), text)); err != nil {
 					refused[run]++
 				}
 			}

@@ -13,10 +13,12 @@ func TestReportExplainsItsWords(t *testing.T) {
 	d := Document{
 		Entries: []page.Entry{
 			{Number: 1, Kind: "note", Input: "note the median board", Prose: "the median board"},
-			{Number: 2, Kind: "compare", Input: "compare load by cv", Findings: []page.Sentence{page.Say("One meaning, ", page.Chance(0.2), ": cannot tell.")},
-				Tables: []page.Table{{ID: "groups", Columns: []page.Column{{ID: "sd"}}, Rows: [][]page.Cell{{page.N(3)}}}}},
+			{Number: 2, Kind: "compare", Input: "compare load by cv",
+				Findings: []page.Sentence{page.Say("One meaning, ", page.Chance(0.2), ": cannot tell.")},
+				Tables:   []page.Table{{ID: "groups", Columns: []page.Column{{ID: "sd"}}, Rows: [][]page.Cell{{page.N(3)}}}}},
 		},
-		Words: []Word{{"p", "chance"}, {"mean", "average"}, {"median", "middle"}, {"cannot tell", "open"}, {"sd", "scatter"}, {"cv", "in percent"}},
+		Words: []Word{{"p", "chance"}, {"mean", "average"}, {"median", "middle"}, {"cannot tell", "open"},
+			{"sd", "scatter"}, {"cv", "in percent"}},
 	}
 	var got []string
 	for _, row := range d.wordTable().Rows {

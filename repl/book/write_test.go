@@ -144,7 +144,8 @@ func TestWriteFileWhereNoneCanBeMade(t *testing.T) {
 		t.Skip("there is no such folder on this system")
 	}
 	path := folder + "/x.png"
-	if err := WriteFile(path, words("x")); err == nil || err.Error() != "cannot write "+path+": no file can be made in "+folder {
+	if err := WriteFile(path, words("x")); err == nil || err.Error() != "cannot write "+path+
+		": no file can be made in "+folder {
 		t.Errorf("error %v", err)
 	}
 }
@@ -158,7 +159,8 @@ func TestWriteFileNotPermitted(t *testing.T) {
 	if err := os.WriteFile(path, []byte("old"), 0o444); err != nil {
 		t.Fatal(err)
 	}
-	if err := WriteFile(path, words("new")); err == nil || !strings.HasSuffix(err.Error(), ": not permitted") || content(t, path) != "old" {
+	if err := WriteFile(path, words("new")); err == nil || !strings.HasSuffix(err.Error(), ": not permitted") ||
+		content(t, path) != "old" {
 		t.Errorf("a read-only file: %v, holds %q", err, content(t, path))
 	}
 }

@@ -70,7 +70,8 @@ func checkLayer(l page.Layer, k int) (int, error) {
 	case page.Points:
 		n := len(l.X)
 		if len(l.Y) != n || (l.Looks != nil && len(l.Looks) != n) || (l.Names != nil && len(l.Names) != n) {
-			return 0, fmt.Errorf("%w: points with %d x, %d y, %d looks and %d names", ErrShape, n, len(l.Y), len(l.Looks), len(l.Names))
+			return 0, fmt.Errorf("%w: points with %d x, %d y, %d looks and %d names", ErrShape, n, len(l.Y),
+				len(l.Looks), len(l.Names))
 		}
 		for _, look := range l.Looks {
 			if look < page.Grey {
@@ -85,7 +86,8 @@ func checkLayer(l page.Layer, k int) (int, error) {
 		return len(l.X), firstOf(placed(k, l.X), finite(l.Y))
 	case page.Band:
 		if len(l.Low) != len(l.X) || len(l.High) != len(l.X) || l.Look < page.NoLook {
-			return 0, fmt.Errorf("%w: a band with %d x, %d low, %d high and look %d", ErrShape, len(l.X), len(l.Low), len(l.High), l.Look)
+			return 0, fmt.Errorf("%w: a band with %d x, %d low, %d high and look %d", ErrShape, len(l.X), len(l.Low),
+				len(l.High), l.Look)
 		}
 		return len(l.X), firstOf(placed(k, l.X), finite(l.Low), finite(l.High))
 	case page.Interval:

@@ -156,12 +156,13 @@ func TestBadFiguresAreErrors(t *testing.T) {
 		f    page.Figure
 		want error
 	}{
-		"nothing":          {figure(), ErrEmpty},
-		"no points":        {figure(page.Points{}), ErrEmpty},
-		"only a rule":      {figure(page.Rule{Y: 1}), ErrEmpty},
-		"NaN":              {figure(dot(1, math.NaN())), ErrNotFinite},
-		"infinite x":       {figure(dot(math.Inf(1), 1)), ErrNotFinite},
-		"NaN in a band":    {figure(page.Band{X: []float64{1}, Low: []float64{math.NaN()}, High: []float64{1}}), ErrNotFinite},
+		"nothing":     {figure(), ErrEmpty},
+		"no points":   {figure(page.Points{}), ErrEmpty},
+		"only a rule": {figure(page.Rule{Y: 1}), ErrEmpty},
+		"NaN":         {figure(dot(1, math.NaN())), ErrNotFinite},
+		"infinite x":  {figure(dot(math.Inf(1), 1)), ErrNotFinite},
+		"NaN in a band": {figure(page.Band{X: []float64{1}, Low: []float64{math.NaN()}, High: []float64{1}}),
+			ErrNotFinite},
 		"endless interval": {figure(page.Interval{Mean: 1, Low: 0, High: math.Inf(1)}), ErrNotFinite},
 		"unequal lengths":  {figure(page.Points{X: []float64{1, 2}, Y: []float64{1}}), ErrShape},
 		"unequal line":     {figure(page.Line{X: []float64{1, 2}, Y: []float64{1}}), ErrShape},

@@ -17,14 +17,14 @@ func (t *typesetter) heed() {
 	}
 }
 
-// heeding is a writer into memory that looks at the figure's context at every write: what
+// stoppableBuffer is a writer into memory that looks at the figure's context at every write: what
 // encodes a picture into it ends there.
-type heeding struct {
+type stoppableBuffer struct {
 	t *typesetter
 	bytes.Buffer
 }
 
-func (h *heeding) Write(part []byte) (int, error) {
+func (h *stoppableBuffer) Write(part []byte) (int, error) {
 	h.t.heed()
 	return h.Buffer.Write(part)
 }
@@ -38,10 +38,10 @@ func ordered(ctx context.Context, n int, less func(a, b int) bool) []int {
 	for i := range order {
 		order[i] = i
 	}
-	left := breath
+	untilLook := breath
 	sort.SliceStable(order, func(a, b int) bool {
-		if left--; left == 0 {
-			if left = breath; ctx.Err() != nil {
+		if untilLook--; untilLook == 0 {
+			if untilLook = breath; ctx.Err() != nil {
 				panic(stopped{})
 			}
 		}

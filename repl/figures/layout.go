@@ -206,13 +206,13 @@ func (s *sheet) layXLabel() {
 // width, the x axis's words need height, and each depends on the other. The left
 // edge only ever moves inwards, so this ends.
 func (s *sheet) layAxes() {
-	foot := s.data.Min.Y
+	bottom := s.data.Min.Y
 	var names levelNames
 	for range 6 {
-		s.data.Min.Y = foot + s.tickLen + s.tick*1.5
+		s.data.Min.Y = bottom + s.tickLen + s.tick*1.5
 		if len(s.figure.X.Levels) > 0 {
-			names = s.fitLevels(foot)
-			s.data.Min.Y = foot + s.tickLen + s.gap*0.7 + names.height
+			names = s.fitLevels(bottom)
+			s.data.Min.Y = bottom + s.tickLen + s.gap*0.7 + names.height
 		}
 		height := s.data.Max.Y - s.data.Min.Y
 		y := s.y
@@ -231,7 +231,7 @@ func (s *sheet) layAxes() {
 		s.layXTicks()
 	}
 	label := axisLabel(s.figure.X.Label, s.figure.X.Unit, s.x)
-	base := foot - s.gap*0.6 - s.label*ascent
+	base := bottom - s.gap*0.6 - s.label*ascent
 	for _, line := range s.block(label, s.label, s.data.Max.X-s.margin, s.mostLines()) {
 		middle := (s.data.Min.X + s.data.Max.X) / 2
 		half := s.width(line, s.label) / 2

@@ -20,11 +20,11 @@ type levelNames struct {
 
 // fitLevels finds the most legible way to write the level names without overlap:
 // lying and wrapped, a little smaller, in two rows, turned; at last not every level
-// is named. foot is how low the words may reach.
-func (s *sheet) fitLevels(foot vg.Length) levelNames {
+// is named. bottom is how low the words may reach.
+func (s *sheet) fitLevels(bottom vg.Length) levelNames {
 	k := len(s.figure.X.Levels)
 	step := (s.data.Max.X - s.data.Min.X) / vg.Length(k)
-	room := (s.data.Max.Y - foot) * 0.45
+	room := (s.data.Max.Y - bottom) * 0.45
 	least := vg.Points(leastSize)
 	for _, shrink := range []vg.Length{1, 0.9, 0.8} {
 		size := max(s.tick*shrink, least)

@@ -226,7 +226,8 @@ func (s *sheet) fillMark(c draw.Canvas, look int, strength float64, r vg.Length,
 		}
 	}
 	usual := vg.Points(markRadius * s.scale)
-	c.SetLineStyle(draw.LineStyle{Color: towardsPaper(edgeOf(look), strength), Width: vg.Points(edgeWidth*s.scale) * min(1, r/usual)})
+	c.SetLineStyle(draw.LineStyle{Color: towardsPaper(edgeOf(look), strength),
+		Width: vg.Points(edgeWidth*s.scale) * min(1, r/usual)})
 	for _, p := range edges {
 		s.heed()
 		c.Stroke(p)

@@ -93,7 +93,8 @@ func TestEverySpecimenIsDrawnInsideTheAxesWithItsLook(t *testing.T) {
 				}
 			}
 			if inAxes != each || inKey != 1 {
-				t.Errorf("%v: look %d has %d marks inside the axes and %d outside, want %d and the key's", mm, look, inAxes, inKey, each)
+				t.Errorf("%v: look %d has %d marks inside the axes and %d outside, want %d and the key's", mm, look,
+					inAxes, inKey, each)
 			}
 		}
 	}
@@ -248,7 +249,8 @@ func TestAWildIntervalDoesNotPressTheOthersFlat(t *testing.T) {
 }
 
 func TestAnAxisFromZeroHoldsZero(t *testing.T) {
-	f := page.Figure{Y: page.Axis{FromZero: true}, Layers: []page.Layer{page.Line{X: []float64{1, 2}, Y: []float64{100, 60}}}}
+	f := page.Figure{Y: page.Axis{FromZero: true},
+		Layers: []page.Layer{page.Line{X: []float64{1, 2}, Y: []float64{100, 60}}}}
 	if s := lay(t.Context(), f, ownLetters); s.y.lo != 0 {
 		t.Errorf("the axis begins at %g", s.y.lo)
 	}
@@ -308,7 +310,8 @@ func TestEverySpecimenOfACrowdIsDrawnOnce(t *testing.T) {
 		l.X, l.Y = append(l.X, float64(i)), append(l.Y, float64(i*i%1009))
 	}
 	l.Looks = make([]int, n)
-	s := lay(t.Context(), page.Figure{Title: "load against order", X: page.Axis{Label: "order"}, Y: page.Axis{Label: "load"}, Layers: []page.Layer{l}}, ownLetters)
+	s := lay(t.Context(), page.Figure{Title: "load against order", X: page.Axis{Label: "order"},
+		Y: page.Axis{Label: "load"}, Layers: []page.Layer{l}}, ownLetters)
 	_, actions := drawn(t, s)
 	if got := len(edgesDrawn(actions, edgeOf(0))); got != n {
 		t.Errorf("%d of %d specimens are drawn", got, n)
@@ -330,7 +333,8 @@ func TestEverySpecimenOfACrowdIsDrawnOnce(t *testing.T) {
 func TestKeyOfLinesAndGreyMarks(t *testing.T) {
 	f := against(2, 5)
 	f.Layers = append(f.Layers, page.Points{X: []float64{600}, Y: []float64{400}, Looks: []int{page.Grey}})
-	f.Keys = []page.Key{{Label: "in steps", Look: page.NoLook, Sample: page.SampleLine}, {Label: "fitted", Look: page.NoLook, Sample: page.SampleDashes},
+	f.Keys = []page.Key{{Label: "in steps", Look: page.NoLook, Sample: page.SampleLine},
+		{Label: "fitted", Look: page.NoLook, Sample: page.SampleDashes},
 		{Label: "by chance", Look: page.Grey}}
 	s := lay(t.Context(), f, ownLetters)
 	_, actions := drawn(t, s)

@@ -17,7 +17,7 @@ func renderPDF(s *sheet) ([]byte, error) {
 	if err := s.paint(pdfCanvas{c}); err != nil {
 		return nil, err
 	}
-	b := heeding{t: &s.typesetter}
+	b := stoppableBuffer{t: &s.typesetter}
 	if _, err := c.WriteTo(&b); err != nil {
 		return nil, err
 	}

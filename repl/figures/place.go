@@ -187,7 +187,8 @@ func (s *sheet) placeIntervals(beside vg.Length, withSpecimens bool) []interval 
 				low: s.atY(max(low, s.y.lo)), high: s.atY(min(high, s.y.hi)), below: low < s.y.lo, above: high > s.y.hi,
 				colour: ink, edge: ink, rim: paper, shape: circle}
 			if !withSpecimens && len(s.figure.Keys) > 0 {
-				out[i].colour, out[i].edge, out[i].rim, out[i].shape = colourOf(v.Look), edgeOf(v.Look), edgeOf(v.Look), shapeOf(v.Look)
+				out[i].colour, out[i].edge, out[i].rim, out[i].shape = colourOf(v.Look), edgeOf(v.Look), edgeOf(v.Look),
+					shapeOf(v.Look)
 			}
 		}
 	}
@@ -197,12 +198,12 @@ func (s *sheet) placeIntervals(beside vg.Length, withSpecimens bool) []interval 
 // countHidden finds the marks that lie at the very place of an earlier one of the
 // same look.
 func (s *sheet) countHidden(all []specimen) {
-	type spot struct{ x, y, look int }
-	seen := make(map[spot]int)
+	type markPlace struct{ x, y, look int }
+	seen := make(map[markPlace]int)
 	for i := range all {
 		s.heed()
 		m := &all[i]
-		at := spot{int(math.Round(float64(m.at.X) * 4)), int(math.Round(float64(m.at.Y) * 4)), m.look}
+		at := markPlace{int(math.Round(float64(m.at.X) * 4)), int(math.Round(float64(m.at.Y) * 4)), m.look}
 		m.hidden = seen[at]
 		seen[at]++
 	}

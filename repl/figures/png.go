@@ -19,7 +19,7 @@ func renderPNG(s *sheet) ([]byte, error) {
 	if err := s.paint(c); err != nil {
 		return nil, err
 	}
-	b := heeding{t: &s.typesetter}
+	b := stoppableBuffer{t: &s.typesetter}
 	enc := png.Encoder{CompressionLevel: png.BestSpeed}
 	if err := enc.Encode(&b, c.Image()); err != nil {
 		return nil, err

@@ -21,7 +21,7 @@ func renderSVG(s *sheet) ([]byte, error) {
 	if err := s.paint(c); err != nil {
 		return nil, err
 	}
-	b := heeding{t: &s.typesetter}
+	b := stoppableBuffer{t: &s.typesetter}
 	if _, err := c.WriteTo(&b); err != nil {
 		return nil, err
 	}
@@ -31,7 +31,7 @@ func renderSVG(s *sheet) ([]byte, error) {
 		"\n\tstyle=", " style=",
 		"<svg ", `<svg font-family="`+families+`" `,
 	)
-	out := heeding{t: &s.typesetter}
+	out := stoppableBuffer{t: &s.typesetter}
 	for text := b.Bytes(); len(text) > 0; { // cut after a tag, which no replacement reaches across
 		cut := len(text)
 		if at := min(len(text), pieceOfSVG); at < len(text) {

@@ -9,7 +9,8 @@ import (
 
 func TestSwarmKeepsSpecimensApart(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		height := rapid.OneOf(rapid.Float64Range(0, 100), rapid.Map(rapid.IntRange(0, 12), func(i int) float64 { return float64(i) * 4 }))
+		height := rapid.OneOf(rapid.Float64Range(0, 100),
+			rapid.Map(rapid.IntRange(0, 12), func(i int) float64 { return float64(i) * 4 }))
 		y := rapid.SliceOfN(height, 0, 60).Draw(t, "y")
 		const apart, reach = 5.0, 200.0
 		clear := rapid.SampledFrom([]float64{0, 4}).Draw(t, "clear")

@@ -88,7 +88,8 @@ func levelled(levels []string, each int) page.Figure {
 			p.X = append(p.X, float64(i))
 			p.Y = append(p.Y, 300+20*float64(i)+5*math.Round(9*math.Sin(float64(7*j+3*i))))
 		}
-		f.Layers = append(f.Layers, page.Interval{X: float64(i), Mean: 300 + 20*float64(i), Low: 290 + 20*float64(i), High: 310 + 20*float64(i)})
+		f.Layers = append(f.Layers, page.Interval{X: float64(i), Mean: 300 + 20*float64(i), Low: 290 + 20*float64(i),
+			High: 310 + 20*float64(i)})
 	}
 	f.Layers = append(f.Layers, p)
 	return f
@@ -96,7 +97,8 @@ func levelled(levels []string, each int) page.Figure {
 
 // against is a scatter figure with a line and a band for each of k looks.
 func against(k, each int) page.Figure {
-	f := page.Figure{X: page.Axis{Label: "Density", Unit: "kg/m3"}, Y: page.Axis{Label: "Break load", Unit: "kgf"}, KeyTitle: "Pins"}
+	f := page.Figure{X: page.Axis{Label: "Density", Unit: "kg/m3"}, Y: page.Axis{Label: "Break load", Unit: "kgf"},
+		KeyTitle: "Pins"}
 	var p page.Points
 	for look := range k {
 		rise := 60 * float64(look)
@@ -106,7 +108,8 @@ func against(k, each int) page.Figure {
 			p.Y = append(p.Y, rise+x/2+25*math.Sin(float64(5*j+look)))
 		}
 		f.Layers = append(f.Layers,
-			page.Band{X: []float64{480, 680}, Low: []float64{rise + 220, rise + 320}, High: []float64{rise + 260, rise + 360}, Look: look},
+			page.Band{X: []float64{480, 680}, Low: []float64{rise + 220, rise + 320},
+				High: []float64{rise + 260, rise + 360}, Look: look},
 			page.Line{X: []float64{680, 480}, Y: []float64{rise + 340, rise + 240}, Look: look, Dashed: look%2 == 1})
 		f.Keys = append(f.Keys, page.Key{Label: fmt.Sprintf("level %d", look), Look: look})
 	}
@@ -122,14 +125,18 @@ func titled(f page.Figure) page.Figure {
 	for i := range f.Keys {
 		f.Keys[i].Label += " of a key with a name that goes on and on"
 	}
-	f.Layers = append(f.Layers, page.Rule{Y: 300, Label: long}, page.Rule{Y: 302, Label: "mean of all"}, page.Rule{Y: 304, Label: "close to it"})
+	f.Layers = append(f.Layers, page.Rule{Y: 300, Label: long}, page.Rule{Y: 302, Label: "mean of all"},
+		page.Rule{Y: 304, Label: "close to it"})
 	return f
 }
 
 var (
-	fewNames   = []string{"none", "single", "pair", "offset"}
-	longNames  = []string{"glued in an unheated shed", "Douglasfichtenkernholz", "tongue-and-groove", "larch/oak", "none", "four pins of beech, wedged from both sides", "pair", "offset", "oak", "larch", "sapwood", "kept in a warm store for a year"}
-	oneWord    = []string{"Lärchenkernholz", "Eichensplintholz", "Douglasfichtenholz", "Rotbuchenholz", "Robinienholz", "Weisstannenholz", "Edelkastanie", "Bergahornholz"}
+	fewNames  = []string{"none", "single", "pair", "offset"}
+	longNames = []string{"glued in an unheated shed", "Douglasfichtenkernholz", "tongue-and-groove", "larch/oak",
+		"none", "four pins of beech, wedged from both sides", "pair", "offset", "oak", "larch", "sapwood",
+		"kept in a warm store for a year"}
+	oneWord = []string{"Lärchenkernholz", "Eichensplintholz", "Douglasfichtenholz", "Rotbuchenholz", "Robinienholz",
+		"Weisstannenholz", "Edelkastanie", "Bergahornholz"}
 	strangers  = []string{"", "木材の強さ", "наклон", "a\nb\tc\x00d", "\xff\xfe", "😀👍🏽", strings.Repeat("i", 300), "é"}
 	everyFew   = []float64{1, 2, 3}
 	manyLevels = func() (out []string) {
@@ -143,7 +150,8 @@ var (
 // hard are the figures whose words are hardest to place.
 func hard() map[string]page.Figure {
 	dots := func(x, y []float64) page.Figure {
-		return page.Figure{X: page.Axis{Label: "Order"}, Y: page.Axis{Label: "Response", Unit: "N/mm2"}, Layers: []page.Layer{page.Points{X: x, Y: y}}}
+		return page.Figure{X: page.Axis{Label: "Order"}, Y: page.Axis{Label: "Response", Unit: "N/mm2"},
+			Layers: []page.Layer{page.Points{X: x, Y: y}}}
 	}
 	return map[string]page.Figure{
 		"few levels":        levelled(fewNames, 12),
@@ -219,7 +227,8 @@ func TestWordsOfAnyFigure(t *testing.T) {
 		f := page.Figure{
 			WidthMM: rapid.Float64Range(60, 300).Draw(t, "width"), HeightMM: rapid.Float64Range(40, 200).Draw(t, "height"),
 			Title: words.Draw(t, "title"), Note: page.Say(words.Draw(t, "note")),
-			X: page.Axis{Label: words.Draw(t, "x label"), Unit: rapid.SampledFrom([]string{"", "kg/m3", "degC"}).Draw(t, "x unit")},
+			X: page.Axis{Label: words.Draw(t, "x label"),
+				Unit: rapid.SampledFrom([]string{"", "kg/m3", "degC"}).Draw(t, "x unit")},
 			Y: page.Axis{Label: words.Draw(t, "y label"), Unit: "kgf"},
 		}
 		var p page.Points

@@ -47,7 +47,9 @@ func Adjusted(k *session.Call, cmd *phrase.Adjusted) (*session.Outcome, error) {
 		lo, hi := session.IntervalOf(e, conf)
 		rows = append(rows, meanRow{name, m.N[i], e.Value, lo, hi, e.SE, e.DF})
 	}
-	t := page.Filled(page.Table{ID: "means", Title: page.Say(f.Y.Name() + " by " + column + ", number columns at their mean, other categories averaged level by level"),
+	t := page.Filled(page.Table{ID: "means",
+		Title: page.Say(f.Y.Name() + " by " + column + ", number columns at their mean, other categories averaged " +
+			"level by level"),
 		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the mean")},
 		rows, page.Names{"y": f.Y.Unit(), "a": column})
 	k.Entry.Tables = []page.Table{t}

@@ -47,7 +47,7 @@ func anovaOn(k *session.Call, cmd *phrase.Anova, on phrase.AnovaOnTerms) (*sessi
 		return nil, err
 	}
 	k.Entry.Cautions = append(k.Entry.Cautions, f.DependentCautions()...)
-	k.Entry.Cautions = append(k.Entry.Cautions, wayCautions(f)...)
+	k.Entry.Cautions = append(k.Entry.Cautions, methodCautions(f)...)
 	k.Entry.Cautions = append(k.Entry.Cautions, k.ReusedCautions(f.Sample, f.Method.Blocks)...)
 	return next, nil
 }
@@ -120,9 +120,11 @@ func sourceTable(f *session.Fit, a *linear.Anova, adjustment linear.Adjustment) 
 	t := page.Table{ID: "sources", Title: page.Say(f.Y.Name() + " on " + f.TermList() + f.Method.Said() + "; " + how)}
 	switch {
 	case f.Method.Blocks != nil:
-		t.Note = page.Say("With blocks there are no sums of squares to share out; each F is tested against degrees of freedom of its own (Satterthwaite).")
+		t.Note = page.Say("With blocks there are no sums of squares to share out; each F is tested against degrees of " +
+			"freedom of its own (Satterthwaite).")
 	case f.Method.Uneven:
-		t.Note = page.Say("Without equal spread there are no sums of squares to share out; each F rests on standard errors of its own (HC3).")
+		t.Note = page.Say("Without equal spread there are no sums of squares to share out; each F rests on standard " +
+			"errors of its own (HC3).")
 	case !a.AddsUp:
 		t.Note = page.Say("The groups are uneven, so the sums of squares need not add up to the total.")
 	}
@@ -141,7 +143,8 @@ func sharesFinding(f *session.Fit, a *linear.Anova) page.Sentence {
 		if n > 0 {
 			s, lead = append(s, page.Word(", ")), " for "
 		}
-		s = append(s, page.Say(session.TermName(f.Model(), src.Term)+lead, page.Num{Value: src.Share, Style: page.Fraction})...)
+		s = append(s, page.Say(session.TermName(f.Model(), src.Term)+lead,
+			page.Num{Value: src.Share, Style: page.Fraction})...)
 		n++
 	}
 	s = append(s, page.Say("; the residual is ", page.Num{Value: a.LeftSS / a.TotalSS, Style: page.Fraction})...)

@@ -14,7 +14,7 @@ import (
 	"breakbook/repl/session"
 )
 
-// effect is what one term of a fit does, told in a sentence. clear orders them: the
+// effect is what one term of a fit does, with its sentence. clear orders them: the
 // further from zero for its error, the earlier it is told.
 type effect struct {
 	term     int
@@ -41,7 +41,8 @@ func tellInOrder(k *session.Call, effects []effect) []session.Answer {
 // that meets every value leaves nothing to judge an effect by: it tells none, and says so.
 func effects(f *session.Fit, k *session.Call, conf float64, p ...float64) ([]effect, error) {
 	if f.Sigma == 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("The terms meet every value of "+f.Y.Measure()+" exactly: with no residuals, no effect has an interval or a probability that means anything."))
+		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("The terms meet every value of "+f.Y.Measure()+
+			" exactly: with no residuals, no effect has an interval or a probability that means anything."))
 		return nil, nil
 	}
 	w, err := k.WorthOf(f.Y)
@@ -50,11 +51,11 @@ func effects(f *session.Fit, k *session.Call, conf float64, p ...float64) ([]eff
 	}
 	var out []effect
 	for i := range f.Model().Terms {
-		one := teller{f: f, k: k, conf: conf, worth: w, term: i, p: math.NaN()}
+		one := describer{f: f, k: k, conf: conf, worth: w, term: i, p: math.NaN()}
 		if i < len(p) {
 			one.p = p[i]
 		}
-		e, ok, err := one.tell()
+		e, ok, err := one.describe()
 		if err != nil {
 			return nil, err
 		}
@@ -87,8 +88,8 @@ func back(f *session.Fit, y float64) float64 {
 	return y
 }
 
-// teller puts one term into words.
-type teller struct {
+// describer puts one term into words.
+type describer struct {
 	f     *session.Fit
 	k     *session.Call
 	conf  float64
@@ -97,7 +98,7 @@ type teller struct {
 	p     float64 // the probability to tell; NaN: the difference's own
 }
 
-func (t teller) tell() (effect, bool, error) {
+func (t describer) describe() (effect, bool, error) {
 	factors := t.f.Model().Terms[t.term].Factors
 	if len(factors) > 1 {
 		return t.joint()
@@ -113,7 +114,7 @@ func (t teller) tell() (effect, bool, error) {
 }
 
 // category sets the levels against each other with the other factors held equal.
-func (t teller) category(variable int) (effect, bool, error) {
+func (t describer) category(variable int) (effect, bool, error) {
 	m, present, ok := t.f.LevelMeans(variable)
 	if !ok {
 		return effect{}, false, nil
@@ -131,7 +132,7 @@ func (t teller) category(variable int) (effect, bool, error) {
 
 // rise tells a number column from the lowest value seen to the highest. Where other terms
 // use the same column too (x beside x^2), it is this column's whole effect.
-func (t teller) rise(factor design.Factor, v design.Variable) (effect, bool, error) {
+func (t describer) rise(factor design.Factor, v design.Variable) (effect, bool, error) {
 	lo, hi := session.MinMax(v.Numbers)
 	w, ok := t.difference(linear.Point{Numbers: map[int]float64{factor.Variable: hi}},
 		linear.Point{Numbers: map[int]float64{factor.Variable: lo}})
@@ -144,12 +145,12 @@ func (t teller) rise(factor design.Factor, v design.Variable) (effect, bool, err
 	}
 	c, _ := t.f.Sample.Frame.Column(v.Name)
 	from, to := session.Seen(lo, lo, hi, v.Unit), session.Seen(hi, lo, hi, v.Unit)
-	told := g.Rise(session.InSentence(c), from, to)
-	return effect{t.term, told, math.Abs(e.Value) / e.SE, t.mains(g, told)}, true, nil
+	finding := g.Rise(session.InSentence(c), from, to)
+	return effect{t.term, finding, math.Abs(e.Value) / e.SE, t.mains(g, finding)}, true, nil
 }
 
 // bend tells how far the middle of the range seen stands off the line between its ends.
-func (t teller) bend(variable int, v design.Variable) (effect, bool, error) {
+func (t describer) bend(variable int, v design.Variable) (effect, bool, error) {
 	lo, hi := session.MinMax(v.Numbers)
 	at := func(x float64) linear.Point { return linear.Point{Numbers: map[int]float64{variable: x}} }
 	up, ok1 := t.difference(at((lo+hi)/2), at(lo))
@@ -165,13 +166,13 @@ func (t teller) bend(variable int, v design.Variable) (effect, bool, error) {
 		return effect{}, false, nil
 	}
 	c, _ := t.f.Sample.Frame.Column(v.Name)
-	told := g.Bend(session.InSentence(c))
-	return effect{t.term, told, math.Abs(e.Value) / e.SE, t.mains(g, told)}, true, nil
+	finding := g.Bend(session.InSentence(c))
+	return effect{t.term, finding, math.Abs(e.Value) / e.SE, t.mains(g, finding)}, true, nil
 }
 
 // joint tells the clearest row of a combined term, over the ranges seen of its number
 // columns, adjusted for the number of its rows by Bonferroni's inequality.
-func (t teller) joint() (effect, bool, error) {
+func (t describer) joint() (effect, bool, error) {
 	var rows []int
 	for i, c := range t.f.Coefficients {
 		if c.Label.Term == t.term && !c.Dependent {
@@ -202,17 +203,17 @@ func (t teller) joint() (effect, bool, error) {
 	lead.Answer = say.Overall(answers)
 	lead.Of = name
 	best.sentence = lead.Joint(name)
-	best.mains = []session.Answer{{Key: name, Gap: lead, Told: best.sentence}}
+	best.mains = []session.Answer{{Key: name, Gap: lead, Finding: best.sentence}}
 	return best, true, nil
 }
 
 // mains is the term's one answer, to be compared with itself in a rerun.
-func (t teller) mains(g say.Gap, told page.Sentence) []session.Answer {
-	return []session.Answer{{Key: session.TermName(t.f.Model(), t.term), Gap: g, Told: told}}
+func (t describer) mains(g say.Gap, finding page.Sentence) []session.Answer {
+	return []session.Answer{{Key: session.TermName(t.f.Model(), t.term), Gap: g, Finding: finding}}
 }
 
 // span is the product of the ranges seen of a term's number factors; 1 without any.
-func (t teller) span() float64 {
+func (t describer) span() float64 {
 	s := 1.0
 	m := t.f.Model()
 	for _, factor := range m.Terms[t.term].Factors {
@@ -225,7 +226,7 @@ func (t teller) span() float64 {
 }
 
 // difference is the coefficient weights of one expected value less another.
-func (t teller) difference(a, b linear.Point) ([]float64, bool) {
+func (t describer) difference(a, b linear.Point) ([]float64, bool) {
 	wa, oka := t.f.Weights(a)
 	wb, okb := t.f.Weights(b)
 	if !oka || !okb {
@@ -239,7 +240,7 @@ func (t teller) difference(a, b linear.Point) ([]float64, bool) {
 }
 
 // gap estimates a combination of coefficients as one of `of` differences told together.
-func (t teller) gap(w []float64, of int) (say.Gap, linear.Estimate, bool) {
+func (t describer) gap(w []float64, of int) (say.Gap, linear.Estimate, bool) {
 	e, ok := t.f.Combination(w)
 	if !ok || !(e.SE > 0) {
 		return say.Gap{}, e, false

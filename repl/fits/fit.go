@@ -2,6 +2,7 @@ package fits
 
 import (
 	"math"
+	"slices"
 
 	"breakbook/models/dist"
 	"breakbook/models/linear"
@@ -24,12 +25,12 @@ func Fit(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 		return nil, err
 	}
 	mains := tellInOrder(k, effects)
-	k.Entry.Findings = append(k.Entry.Findings, explainedFinding(f))
+	k.Entry.Findings = append(k.Entry.Findings, explainedFinding(f, firstFit(k)))
 	k.Entry.Findings = append(k.Entry.Findings, blockFindings(f)...)
-	k.Entry.Tables = append([]page.Table{termTable(f, conf)}, wayTables(f)...)
+	k.Entry.Tables = append([]page.Table{termTable(f, conf)}, methodTables(f)...)
 	k.Entry.Values = values(f)
 	k.Entry.Cautions = append(k.Entry.Cautions, f.DependentCautions()...)
-	k.Entry.Cautions = append(k.Entry.Cautions, wayCautions(f)...)
+	k.Entry.Cautions = append(k.Entry.Cautions, methodCautions(f)...)
 	k.Entry.Cautions = append(k.Entry.Cautions, k.ReusedCautions(f.Sample, f.Method.Blocks)...)
 	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Fit: f, Columns: f.Columns()}), nil
 }
@@ -74,7 +75,8 @@ func termTable(f *session.Fit, conf float64) page.Table {
 			unit = ""
 		}
 		half := dist.TQuantile(0.5+conf/2, c.DF) * c.SE
-		row := termRow{session.RowName(f.Model(), c.Label), page.Quantity{Value: c.Estimate, Unit: unit}, page.Quantity{Value: c.Estimate - half, Unit: unit},
+		row := termRow{session.RowName(f.Model(), c.Label), page.Quantity{Value: c.Estimate, Unit: unit},
+			page.Quantity{Value: c.Estimate - half, Unit: unit},
 			page.Quantity{Value: c.Estimate + half, Unit: unit}, page.Quantity{Value: c.SE, Unit: unit}, c.T, c.DF, c.P}
 		if c.Dependent {
 			none := page.Quantity{Value: math.NaN()}
@@ -83,7 +85,8 @@ func termTable(f *session.Fit, conf float64) page.Table {
 		rows = append(rows, row)
 	}
 	return page.Filled(page.Table{ID: "terms", Title: f.Title(),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the effect")}, rows, page.Names{"y": u})
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the effect")}, rows,
+		page.Names{"y": u})
 }
 
 func values(f *session.Fit) []page.Value {
@@ -91,18 +94,28 @@ func values(f *session.Fit) []page.Value {
 		f.N, f.LogLikelihood, f.AICc, f.ExplainedAdjusted, f.AtZero, f.AtZeroSE}, page.Names{"y": f.Y.Unit()})
 }
 
-// explainedFinding says how much of the variation the terms account for, all together.
-func explainedFinding(f *session.Fit) page.Sentence {
-	left := page.Num{Value: f.Sigma, Unit: f.Y.Unit()}
+// firstFit reports whether no other fit is kept yet.
+func firstFit(k *session.Call) bool {
+	return !slices.ContainsFunc(k.Session.Results(), func(r phrase.KnownResult) bool { return r.Kind == "fit" })
+}
+
+// explainedFinding says how much of the variation the terms account for, all together; the first
+// of a book says what a residual is.
+func explainedFinding(f *session.Fit, first bool) page.Sentence {
+	residualSD, is := page.Num{Value: f.Sigma, Unit: f.Y.Unit()}, " is "
+	if first {
+		is = " (of measured less expected) is "
+	}
 	if f.Method.Resistant {
-		return page.Say("The residual sd is ", left, ", without the specimens that lie far off.")
+		return page.Say("The residual sd"+is, residualSD, ", without the specimens that lie far off.")
 	}
 	if f.Method.Blocks != nil {
-		return page.Say("Together the terms account for ", page.Num{Value: f.Explained, Style: page.Fraction}, " of the variation in "+
-			f.Y.Measure()+"; within the blocks the residual sd is ", left, ".")
+		return page.Say("Together the terms account for ", page.Num{Value: f.Explained, Style: page.Fraction},
+			" of the variation in "+
+				f.Y.Measure()+"; within the blocks the residual sd"+is, residualSD, ".")
 	}
 	s := page.Say("Together the terms account for ", page.Num{Value: f.Explained, Style: page.Fraction},
-		" of the variation in "+f.Y.Measure()+"; the residual sd is ", left)
+		" of the variation in "+f.Y.Measure()+"; the residual sd"+is, residualSD)
 	if f.ExplainedUnseen == f.ExplainedUnseen {
 		s = append(s, page.Say("; for new specimens they explain ",
 			page.Num{Value: max(f.ExplainedUnseen, 0), Style: page.Fraction})...)

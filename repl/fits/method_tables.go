@@ -35,13 +35,15 @@ func scatter(blocks []blockShare, unit string) []page.Sentence {
 			if i > 0 {
 				s = append(s, page.Word(" and "))
 			}
-			s = append(s, page.Say(page.Num{Value: b.Proportion, Style: page.Fraction}, " lies between one "+b.Name+" and the next (sd ",
+			s = append(s, page.Say(page.Num{Value: b.Proportion, Style: page.Fraction}, " lies between one "+b.Name+
+				" and the next (sd ",
 				page.Num{Value: b.SD, Unit: unit}, ")")...)
 		}
 		out = append(out, append(s, page.Word(".")))
 	}
 	for _, b := range none {
-		out = append(out, page.Say("One "+b.Name+" differs from the next by no more than single specimens do: its variance was estimated as zero, and the fit goes on without it."))
+		out = append(out, page.Say("One "+b.Name+" differs from the next by no more than single specimens do: "+
+			"its variance was estimated as zero, and the fit goes on without it."))
 	}
 	return out
 }
@@ -53,14 +55,17 @@ func fewBlocksCaution(name string, levels int) page.Sentence {
 
 // leftOut counts the specimens that a weight of 0 leaves out.
 func leftOut(n int, weight string) page.Sentence {
-	return page.Say(n, say.Plural(n, " specimen has ", " specimens have ")+"the "+weight+" 0 and "+say.Plural(n, "was", "were")+" left out.")
+	return page.Say(n, say.Plural(n, " specimen has ", " specimens have ")+"the "+weight+
+		" 0 and "+say.Plural(n, "was", "were")+" left out.")
 }
 
 // alone names specimens that nothing but themselves tells of, in a fit that takes each
 // specimen's spread from how far it lies off.
 func alone(names []string) page.Sentence {
-	return page.Say(say.Plural(len(names), "Specimen ", "Specimens ") + strings.Join(names, ", ") + say.Plural(len(names), " is", " are") +
-		" alone on " + say.Plural(len(names), "its", "their") + " level: nothing tells how such specimens scatter, so with uneven spread what rests on " +
+	return page.Say(say.Plural(len(names), "Specimen ", "Specimens ") + strings.Join(names, ", ") +
+		say.Plural(len(names), " is", " are") +
+		" alone on " + say.Plural(len(names), "its", "their") + " level: nothing tells how such specimens scatter, " +
+		"so with uneven spread what rests on " +
 		say.Plural(len(names), "it", "them") + " has no interval.")
 }
 
@@ -74,16 +79,19 @@ func fewForResistanceCaution(n int) page.Sentence {
 func unresisted(names []string, more int) page.Sentence {
 	s := strings.Join(names, ", ")
 	if more > 0 {
-		return page.Say("Specimens "+s+" and ", more, " more lie so far out among the terms that they pull the fit to themselves; a resistant fit does not resist that.")
+		return page.Say("Specimens "+s+" and ", more, " more lie so far out among the terms that they pull the fit to "+
+			"themselves; a resistant fit does not resist that.")
 	}
 	return page.Say(say.Plural(len(names), "Specimen ", "Specimens ") + s + say.Plural(len(names), " lies", " lie") +
-		" so far out among the terms that " + say.Plural(len(names), "it pulls the fit to itself", "they pull the fit to themselves") +
+		" so far out among the terms that " + say.Plural(len(names), "it pulls the fit to itself",
+		"they pull the fit to themselves") +
 		"; a resistant fit does not resist that.")
 }
 
 // unsettled says that a resistant fit's scale had to be held.
 func unsettled() page.Sentence {
-	return page.Say("The scatter that decides which specimens are played down went round in circles and was held in the end: another choice would play down others.")
+	return page.Say("The scatter that decides which specimens are played down went round in circles and was held in " +
+		"the end: another choice would play down others.")
 }
 
 const (
@@ -99,8 +107,8 @@ const (
 	mostNamed = 6
 )
 
-// wayTables are the tables that a way of fitting adds to the terms.
-func wayTables(f *session.Fit) []page.Table {
+// methodTables are the tables that a method of fitting adds to the terms.
+func methodTables(f *session.Fit) []page.Table {
 	switch by := f.Estimator.(type) {
 	case *mixed.Fit:
 		return []page.Table{blockTable(f, by)}
@@ -121,7 +129,7 @@ type blockRow struct {
 type playedDownRow struct {
 	Specimen string  `id:"specimen"`
 	Weight   float64 `id:"weight" style:"fraction"`
-	LeftOver float64 `id:"residual" unit:"{y}"`
+	Residual float64 `id:"residual" unit:"{y}"`
 }
 
 // blockTable has one row a column of blocks.
@@ -131,7 +139,8 @@ func blockTable(f *session.Fit, by *mixed.Fit) page.Table {
 		rows = append(rows, blockRow{f.Method.Blocks[i].Name(), c.SD, c.Proportion})
 	}
 	return page.Filled(page.Table{ID: "blocks", Title: page.Say("Scatter between blocks"),
-		Note: page.Say("proportion: of all variance that the terms leave, within the blocks too")}, rows, page.Names{"y": f.Y.Unit()})
+		Note: page.Say("proportion: of all variance that the terms leave, within the blocks too")}, rows,
+		page.Names{"y": f.Y.Unit()})
 }
 
 // playedDown has one row a specimen that kept less than half of its weight.
@@ -143,7 +152,8 @@ func playedDown(f *session.Fit, by *linear.Resistant) page.Table {
 		}
 	}
 	return page.Filled(page.Table{ID: "played_down", Title: page.Say("Specimens played down"),
-		Note: page.Say("weight: what is left of a specimen's weight; listed below one half")}, rows, page.Names{"y": f.Y.Unit()})
+		Note: page.Say("weight: what is left of a specimen's weight; listed below one half")}, rows,
+		page.Names{"y": f.Y.Unit()})
 }
 
 // blockFindings tell how much lies between the blocks.
@@ -159,8 +169,8 @@ func blockFindings(f *session.Fit) []page.Sentence {
 	return scatter(shares, f.Y.Unit())
 }
 
-// wayCautions are those of the way the model was fitted.
-func wayCautions(f *session.Fit) []page.Sentence {
+// methodCautions are those of the method the model was fitted by.
+func methodCautions(f *session.Fit) []page.Sentence {
 	var out []page.Sentence
 	if f.ZeroWeight > 0 {
 		out = append(out, leftOut(f.ZeroWeight, f.Method.Weight.Column))

@@ -52,7 +52,8 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 	var rows []predictedRow
 	t := page.Table{ID: "predicted", Title: page.Say("What " + cmd.Fit.Text + " expects of " + f.Y.Name()),
 		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction},
-			" interval of the mean; specimen low and high: the same for one new specimen. Columns not named are at their mean, or averaged level by level.")}
+			" interval of the mean; specimen low and high: the same for one new specimen. Columns not named are at "+
+				"their mean, or averaged level by level.")}
 	for _, a := range points {
 		p, err := predicted(f, a, cmd.Given.At)
 		if err != nil {
@@ -99,11 +100,13 @@ func points(k *session.Call, f *session.Fit, given phrase.Given) ([]asked, error
 	for _, item := range given.List {
 		variable := slices.Index(f.Columns(), item.Column.Column)
 		if variable < 0 {
-			return nil, &page.Problem{Code: "not-in-fit", At: item.At, Message: item.Column.Column + " is not a term of this fit",
-				Hint: "give one of: " + session.Listed(session.SpelledAll(f.Columns()))}
+			return nil, &page.Problem{Code: "not-in-fit", At: item.At,
+				Message: item.Column.Column + " is not a term of this fit",
+				Hint:    "give one of: " + session.Listed(session.SpelledAll(f.Columns()))}
 		}
 		if isGiven(f, out[0].point, variable) {
-			return nil, &page.Problem{Code: "given-twice", At: item.At, Message: item.Column.Column + " is given twice", Hint: "several values go with or"}
+			return nil, &page.Problem{Code: "given-twice", At: item.At, Message: item.Column.Column + " is given twice",
+				Hint: "several values go with or"}
 		}
 		var grid []asked
 		for _, a := range out {
@@ -140,7 +143,8 @@ func with(k *session.Call, f *session.Fit, a asked, variable int, v phrase.Value
 	if m.IsCategory() {
 		l := slices.Index(m.Levels, v.Text)
 		if l < 0 || !slices.Contains(m.Codes, l) {
-			return b, &page.Problem{Code: "unknown-level", At: v.At, Message: "no specimen of this fit has " + m.Name + " " + v.Text,
+			return b, &page.Problem{Code: "unknown-level", At: v.At, Message: "no specimen of this fit has " + m.Name +
+				" " + v.Text,
 				Hint: "its levels are " + session.Listed(session.SpelledAll(m.Levels))}
 		}
 		b.point.Levels[variable] = l
@@ -196,7 +200,7 @@ func tellPredictions(f *session.Fit, k *session.Call, all []prediction, conf flo
 	gap.Than, gap.Of = page.Say(than), p.text
 	told := gap.Sentence()
 	k.Entry.Findings = append(k.Entry.Findings, told, first)
-	return []session.Answer{{Key: p.text, Gap: gap, Told: told}}, nil
+	return []session.Answer{{Key: p.text, Gap: gap, Finding: told}}, nil
 }
 
 // expected tells one prediction: its mean and interval, and one new specimen's where the fit
@@ -213,7 +217,8 @@ func expected(f *session.Fit, p prediction, conf float64) page.Sentence {
 	least, most := session.IntervalOf(p.specimen, conf)
 	switch {
 	case math.IsNaN(least):
-		return append(s, page.Word("; how far one new specimen may fall from it cannot be said, because the spread is uneven."))
+		return append(s,
+			page.Word("; how far one new specimen may fall from it cannot be said, because the spread is uneven."))
 	case f.Method.Blocks != nil:
 		s = append(s, page.Word("; one new specimen of a new block: "))
 	default:
@@ -229,7 +234,7 @@ func clearest(f *session.Fit, k *session.Call, p prediction, others []prediction
 	if err != nil {
 		return gap, false, err
 	}
-	t := teller{f: f, k: k, conf: conf, worth: w, p: math.NaN()}
+	t := describer{f: f, k: k, conf: conf, worth: w, p: math.NaN()}
 	var answers []verdict.Answer
 	best := 0.0
 	for _, o := range others {

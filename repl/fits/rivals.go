@@ -25,7 +25,8 @@ const clearly = 0.9
 func bestRival(measure, best, terms string, weight float64, next string, nextWeight float64) page.Sentence {
 	share := page.Num{Value: weight, Style: page.Fraction}
 	if weight >= clearly {
-		return page.Say("Of these fits of "+measure+" the data support "+best+" ("+terms+") clearly best: ", share, " of the support.")
+		return page.Say("Of these fits of "+measure+" the data support "+best+" ("+terms+") clearly best: ", share,
+			" of the support.")
 	}
 	return page.Say("Of these fits of "+measure+" "+best+" ("+terms+") has the most support, ", share, "; "+next+" has ",
 		page.Num{Value: nextWeight, Style: page.Fraction}, ". The data do not settle between them.")
@@ -40,9 +41,11 @@ func noWeights(measure string) page.Sentence {
 func nestedStep(smaller, larger string, more []string, p float64) page.Sentence {
 	what := larger + " has " + strings.Join(more, ", ") + " beyond " + smaller
 	if p < say.Alarm {
-		return page.Say(what+", and "+say.Plural(len(more), "it accounts", "they account")+" for more than chance would (", page.Chance(p), ").")
+		return page.Say(what+", and "+say.Plural(len(more), "it accounts", "they account")+
+			" for more than chance would (", page.Chance(p), ").")
 	}
-	return page.Say(what+", with no more gained than chance would bring (", page.Chance(p), "); that is no proof of no effect.")
+	return page.Say(what+", with no more gained than chance would bring (", page.Chance(p),
+		"); that is no proof of no effect.")
 }
 
 // rival is one of several fits of the same response on the same specimens.
@@ -67,15 +70,17 @@ func Rivals(k *session.Call, cmd *phrase.Rivals) (*session.Outcome, error) {
 	weigh(list)
 	best := byWeight(list)
 	first := list[0].fit
-	steps, told, err := steps(k, list)
+	steps, findings, err := steps(k, list)
 	if err != nil {
 		return nil, err
 	}
 	k.Entry.Findings = append(k.Entry.Findings, leadOf(best, first.Y.Measure()))
-	k.Entry.Findings = append(k.Entry.Findings, told...)
+	k.Entry.Findings = append(k.Entry.Findings, findings...)
 	k.Entry.Tables = []page.Table{rivalTable(list), steps}
 	if slices.ContainsFunc(list, func(r rival) bool { return r.fit.Method.Blocks != nil }) {
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("Fits with blocks are compared with the others by the full likelihood, not the restricted one they were fitted by; their figures here are those of that refit."))
+		k.Entry.Cautions = append(k.Entry.Cautions,
+			page.Say("Fits with blocks are compared with the others by the full likelihood, not the restricted one "+
+				"they were fitted by; their figures here are those of that refit."))
 	}
 	var known []string
 	for _, r := range list {
@@ -85,7 +90,8 @@ func Rivals(k *session.Call, cmd *phrase.Rivals) (*session.Outcome, error) {
 			}
 		}
 	}
-	return session.Answered(first.Sample, first.Y, known, mainsOf(list, best, k.Entry.Findings[0])).Keeping(session.Result{Columns: known}), nil
+	return session.Answered(first.Sample, first.Y, known,
+		mainsOf(list, best, k.Entry.Findings[0])).Keeping(session.Result{Columns: known}), nil
 }
 
 // rivalsNamed are the fits named, each with its likelihood.
@@ -116,8 +122,9 @@ func rivalsNamed(k *session.Call, names []phrase.Name) ([]rival, error) {
 func rivalOf(k *session.Call, n phrase.Name, f *session.Fit) (rival, error) {
 	r := rival{name: n.Text, fit: f, likelihood: f.LogLikelihood, aicc: f.AICc, parameters: float64(f.Rank()) + 1}
 	if f.Method.Resistant {
-		return r, &page.Problem{Code: "no-likelihood", At: n.At, Message: n.Text + " is resistant and has no likelihood to compare with others",
-			Hint: "fit the same terms without resistant"}
+		return r, &page.Problem{Code: "no-likelihood", At: n.At,
+			Message: n.Text + " is resistant and has no likelihood to compare with others",
+			Hint:    "fit the same terms without resistant"}
 	}
 	if f.Method.Blocks == nil {
 		return r, nil
@@ -147,15 +154,18 @@ func sameSpecimens(k *session.Call, list []rival, names []phrase.Name) error {
 		b := r.fit
 		switch {
 		case a.Sample.Series != b.Sample.Series || a.Y.Name() != b.Y.Name():
-			return &page.Problem{Code: "other-response", At: names[i+1].At, Message: r.name + " is about " + b.Y.Name() + " of " +
-				b.Sample.Series + ", " + list[0].name + " about " + a.Y.Name() + " of " + a.Sample.Series + ": they are no rivals",
+			return &page.Problem{Code: "other-response", At: names[i+1].At,
+				Message: r.name + " is about " + b.Y.Name() + " of " +
+					b.Sample.Series + ", " + list[0].name + " about " + a.Y.Name() + " of " + a.Sample.Series + ": they are no rivals",
 				Hint: "name fits of one response"}
 		case !slices.Equal(a.Sample.Rows, b.Sample.Rows):
-			return &page.Problem{Code: "other-specimens", At: names[i+1].At, Message: list[0].name + " used " + strconv.Itoa(a.N) +
-				" specimens and " + r.name + " " + strconv.Itoa(b.N) + ", not the same ones: their likelihoods cannot be compared",
+			return &page.Problem{Code: "other-specimens", At: names[i+1].At,
+				Message: list[0].name + " used " + strconv.Itoa(a.N) +
+					" specimens and " + r.name + " " + strconv.Itoa(b.N) + ", not the same ones: their likelihoods cannot be compared",
 				Hint: refit(k, list)}
 		case !slices.Equal(a.Model().Weights, b.Model().Weights):
-			return &page.Problem{Code: "other-weights", At: names[i+1].At, Message: list[0].name + " and " + r.name + " are weighted differently: they are no rivals"}
+			return &page.Problem{Code: "other-weights", At: names[i+1].At,
+				Message: list[0].name + " and " + r.name + " are weighted differently: they are no rivals"}
 		}
 	}
 	return nil
@@ -201,14 +211,14 @@ func leadOf(best []rival, measure string) page.Sentence {
 
 // mainsOf is, for the best two and then every other pair, by how much one has the better
 // AICc: the answer is which it is, and whether it is clearly so of the two.
-func mainsOf(list, best []rival, told page.Sentence) []session.Answer {
+func mainsOf(list, best []rival, findings page.Sentence) []session.Answer {
 	var out []session.Answer
 	add := func(a, b rival) {
 		gap := say.Gap{Value: b.aicc - a.aicc, Range: verdict.Range{Low: math.Inf(-1), High: math.Inf(1)}}
 		if 1/(1+math.Exp(-math.Abs(gap.Value)/2)) >= clearly {
 			gap.Answer = verdict.Differs
 		}
-		out = append(out, session.Answer{Key: a.name + ", " + b.name, Told: told, Gap: gap})
+		out = append(out, session.Answer{Key: a.name + ", " + b.name, Finding: findings, Gap: gap})
 	}
 	add(best[0], best[1])
 	for _, a := range list {
@@ -257,7 +267,7 @@ func rivalTable(list []rival) page.Table {
 func steps(k *session.Call, list []rival) (page.Table, []page.Sentence, error) {
 	t := page.Table{ID: "steps", Title: page.Say("From a smaller fit to a larger")}
 	var rows []stepRow
-	var told []page.Sentence
+	var findings []page.Sentence
 	for _, small := range list {
 		for _, large := range list {
 			if !nested(small.fit, large.fit) {
@@ -268,13 +278,13 @@ func steps(k *session.Call, list []rival) (page.Table, []page.Sentence, error) {
 				return t, nil, err
 			}
 			rows = append(rows, stepRow{small.name, large.name, test, x.statistic, x.df, x.against, x.p})
-			told = append(told, nestedStep(small.name, large.name, more(small.fit, large.fit), x.p))
+			findings = append(findings, nestedStep(small.name, large.name, more(small.fit, large.fit), x.p))
 		}
 	}
 	if len(rows) == 0 {
 		t.Note = page.Say("None of these fits has all the terms of another.")
 	}
-	return page.Filled(t, rows, nil), told, nil
+	return page.Filled(t, rows, nil), findings, nil
 }
 
 // stepTest is one test of terms more.
@@ -284,7 +294,8 @@ type stepTest struct{ statistic, df, against, p float64 }
 // blocks. F is that of the terms more, taken after the smaller fit's, in the larger.
 func step(k *session.Call, small, large rival) (string, stepTest, error) {
 	if small.fit.Method.Blocks != nil {
-		x := stepTest{statistic: 2 * (large.likelihood - small.likelihood), df: float64(large.fit.Rank() - small.fit.Rank()), against: math.NaN()}
+		x := stepTest{statistic: 2 * (large.likelihood - small.likelihood),
+			df: float64(large.fit.Rank() - small.fit.Rank()), against: math.NaN()}
 		x.p = dist.ChiSquareTail(max(x.statistic, 0), x.df)
 		return "likelihood ratio", x, nil
 	}

@@ -17,7 +17,8 @@ func refit(k *session.Call, list []rival) string {
 	var conditions []phrase.Condition
 	for _, r := range list {
 		for _, c := range r.fit.Known() {
-			if gone, err := r.fit.Sample.Whole.MissingIn(c); err == nil && slices.Contains(gone, true) && !slices.Contains(needed, c) {
+			if gone, err := r.fit.Sample.Whole.MissingIn(c); err == nil && slices.Contains(gone, true) &&
+				!slices.Contains(needed, c) {
 				needed = append(needed, c)
 			}
 		}

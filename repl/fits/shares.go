@@ -19,7 +19,8 @@ import (
 
 // sharedOut says that two factors changed together, so that only what both get is sure.
 func sharedOut(first, second string, strength, both float64) page.Sentence {
-	return page.Say(first+" and "+second+" changed together in these specimens (association ", page.Num{Value: strength, Style: page.Ratio},
+	return page.Say(first+" and "+second+" changed together in these specimens (association ",
+		page.Num{Value: strength, Style: page.Ratio},
 		"): "+say.TogetherMeans(strength)+". What one of them gets the other might have; both together get ",
 		page.Num{Value: both, Style: page.Fraction}, ".")
 }
@@ -33,7 +34,8 @@ func sharesApart(least float64) page.Sentence {
 // sampledOrders says that not all orders of entry were gone through.
 func sampledOrders(terms, orders int, within float64) page.Sentence {
 	return page.Say("With ", terms, " terms there are too many orders of entry to go through: ", orders,
-		" were drawn, and a share has a standard error of up to ", page.Num{Value: within, Style: page.Fraction}, " from that.")
+		" were drawn, and a share has a standard error of up to ", page.Num{Value: within, Style: page.Fraction},
+		" from that.")
 }
 
 // fixedWithin names factors that no reshuffle within blocks changes.
@@ -96,7 +98,8 @@ func shareLine(f *session.Fit) string {
 	if !ok {
 		return ""
 	}
-	return phrase.Line(&phrase.ShareOut{Clauses: phrase.Clauses{For: cmd.For, From: cmd.From}, Subject: phrase.WeightedOnTerms{OnTerms: cmd.OnTerms}})
+	return phrase.Line(&phrase.ShareOut{Clauses: phrase.Clauses{For: cmd.For, From: cmd.From},
+		Subject: phrase.WeightedOnTerms{OnTerms: cmd.OnTerms}})
 }
 
 // shareFit parts the explained variation of a fit.
@@ -122,7 +125,8 @@ func shareOutMode(k *session.Call, mode phrase.Is, terms phrase.Terms) (*session
 	column := mode.Column.Column
 	b := session.FormulaOf(terms)
 	if slices.Contains(b.Columns, column) {
-		return nil, &page.Problem{Code: "response-among-terms", At: terms.At, Message: column + " cannot explain itself", Hint: "leave it out of the terms"}
+		return nil, &page.Problem{Code: "response-among-terms", At: terms.At,
+			Message: column + " cannot explain itself", Hint: "leave it out of the terms"}
 	}
 	s, err := k.Sample(append([]string{column}, b.Columns...)...)
 	if err != nil {
@@ -188,19 +192,25 @@ func sharesProblem(k *session.Call, err error) error {
 	case "too-few-specimens":
 		p.Message, p.Hint = "the specimens are too few for that many terms", "leave terms out, or use more specimens"
 	case "all-equal":
-		p.Message, p.Hint = "all specimens used are alike in the response, so there is nothing to part", "widen the condition after `for`"
+		p.Message, p.Hint = "all specimens used are alike in the response, so there is nothing to part",
+			"widen the condition after `for`"
 		if mode, ok := phrase.Part[phrase.Is](k.Command); ok {
-			p.At, p.Message = mode.At, "all specimens used are alike in "+mode.Column.Column+" being "+strings.Join(levelsOf(mode), " or ")+", so there is nothing to part"
+			p.At, p.Message = mode.At, "all specimens used are alike in "+mode.Column.Column+
+				" being "+strings.Join(levelsOf(mode), " or ")+", so there is nothing to part"
 		}
 	case "one-level":
-		p.Message, p.Hint = k.TermName(e.Term)+" has only one level among the specimens used", "leave it out, or widen the condition after `for`"
+		p.Message, p.Hint = k.TermName(e.Term)+" has only one level among the specimens used",
+			"leave it out, or widen the condition after `for`"
 	case "nothing-varies":
-		p.Message, p.Hint = k.TermName(e.Term)+" is the same for every specimen used", "leave it out, or widen the condition after `for`"
+		p.Message, p.Hint = k.TermName(e.Term)+" is the same for every specimen used",
+			"leave it out, or widen the condition after `for`"
 	case "too-many-columns":
-		p.Message = fmt.Sprintf("%s brings these terms to more than %d columns, the most there may be", k.TermName(e.Term), design.MostColumns)
+		p.Message = fmt.Sprintf("%s brings these terms to more than %d columns, the most there may be",
+			k.TermName(e.Term), design.MostColumns)
 		p.Hint = "merge levels of it, or leave it out"
 	case "through-zero":
-		p.Message, p.Hint = "through zero, what is explained is not about the mean and is not parted", "leave through zero out"
+		p.Message, p.Hint = "through zero, what is explained is not about the mean and is not parted",
+			"leave through zero out"
 	default:
 		p.Message = k.TermName(e.Term) + ": " + e.Error()
 	}
@@ -208,7 +218,8 @@ func sharesProblem(k *session.Call, err error) error {
 }
 
 // sharesTold fills in the entry and books the result.
-func sharesTold(k *session.Call, p *session.Shares, s *session.Sample, r *session.Response, known []string, within string) (*session.Outcome, error) {
+func sharesTold(k *session.Call, p *session.Shares, s *session.Sample, r *session.Response, known []string,
+	within string) (*session.Outcome, error) {
 	for t := range p.Model.Terms {
 		p.Names = append(p.Names, session.TermName(p.Model, t))
 	}
@@ -266,14 +277,16 @@ func tell(p *session.Shares, k *session.Call) []session.Answer {
 	var mains []session.Answer
 	for i, t := range order {
 		s := p.Shares[t]
-		part := say.Part{Factor: p.Names[t], Share: s.Share, Range: verdict.Range{Low: s.Low, High: s.High}, Confidence: p.Conf,
-			ByChance: s.ByChance, P: s.P, Quick: p.Quick, Alone: len(order) == 1}
-		told := part.Sentence()
+		part := say.Part{Factor: p.Names[t], Share: s.Share, Range: verdict.Range{Low: s.Low, High: s.High},
+			Confidence: p.Conf,
+			ByChance:   s.ByChance, P: s.P, Quick: p.Quick, Alone: len(order) == 1}
+		finding := part.Sentence()
 		if i == 0 {
-			told = part.Lead(p.Whole, p.Explained)
+			finding = part.Lead(p.Whole, p.Explained)
 		}
-		k.Entry.Findings = append(k.Entry.Findings, told)
-		mains = append(mains, session.Answer{Key: p.Names[t], Told: told, Gap: say.Gap{Value: s.Share, Range: part.Range}})
+		k.Entry.Findings = append(k.Entry.Findings, finding)
+		mains = append(mains, session.Answer{Key: p.Names[t], Finding: finding,
+			Gap: say.Gap{Value: s.Share, Range: part.Range}})
 	}
 	return mains
 }
@@ -340,9 +353,13 @@ func table(p *session.Shares, within string) page.Table {
 	for i, s := range p.Shares {
 		rows = append(rows, shareRow{p.Names[i], s.Share, s.Low, s.High, s.ByChance, s.Alone, s.BeyondRest, s.P})
 	}
-	return page.Filled(page.Table{ID: "shares", Title: page.Say("What each factor gets of "+p.Whole+", of ", page.Num{Value: p.Explained, Style: page.Fraction}, " explained"),
-		Note: page.Say("share: gain averaged over every order in which the factors can enter; low and high: ", page.Num{Value: p.Conf, Style: page.Fraction},
-			" interval by resampled specimens"+resampledWithin(within)+"; by chance: what a factor with no effect would get; alone, beyond rest: gain where it enters first, and last; p: reshuffled, of beyond rest"+within)},
+	return page.Filled(page.Table{ID: "shares",
+		Title: page.Say("What each factor gets of "+p.Whole+", of ", page.Num{Value: p.Explained, Style: page.Fraction},
+			" explained"),
+		Note: page.Say("share: gain averaged over every order in which the factors can enter; low and high: ",
+			page.Num{Value: p.Conf, Style: page.Fraction},
+			" interval by resampled specimens"+resampledWithin(within)+"; by chance: what a factor with no effect "+
+				"would get; alone, beyond rest: gain where it enters first, and last; p: reshuffled, of beyond rest"+within)},
 		rows, nil)
 }
 
@@ -358,7 +375,8 @@ func DrawShares(k *session.Call, cmd *phrase.DrawShares) (*session.Outcome, erro
 	n := cmd.Shares
 	r, ok := k.Session.Result(n.Text)
 	if !ok || r.Shares == nil {
-		return nil, &page.Problem{Code: "unknown-result", Message: "there are no shares named " + n.Text, At: n.At, Hint: "show results"}
+		return nil, &page.Problem{Code: "unknown-result", Message: "there are no shares named " + n.Text, At: n.At,
+			Hint: "show results"}
 	}
 	p := r.Shares
 	fig, err := k.Picture("What each factor gets of "+p.Whole, cmd.Picture)
@@ -369,7 +387,7 @@ func DrawShares(k *session.Call, cmd *phrase.DrawShares) (*session.Outcome, erro
 	fig.X = page.Axis{Label: "Factor", Levels: p.Names}
 	fig.Y = page.Axis{Label: "Share", Unit: "percent"}
 	chance := page.Points{}
-	var told []say.LevelMean
+	var means []say.LevelMean
 	for i, s := range p.Shares {
 		at := float64(i)
 		low, high := 100*s.Low, 100*s.High
@@ -377,12 +395,13 @@ func DrawShares(k *session.Call, cmd *phrase.DrawShares) (*session.Outcome, erro
 			low, high = 100*s.Share, 100*s.Share
 		}
 		fig.Layers = append(fig.Layers, page.Interval{X: at, Mean: 100 * s.Share, Low: low, High: high, Look: 0})
-		chance.X, chance.Y, chance.Looks = append(chance.X, at+0.18), append(chance.Y, 100*s.ByChance), append(chance.Looks, page.Grey)
-		told = append(told, say.LevelMean{Level: p.Names[i], N: p.N, Mean: s.Share})
+		chance.X, chance.Y, chance.Looks = append(chance.X, at+0.18), append(chance.Y, 100*s.ByChance),
+			append(chance.Looks, page.Grey)
+		means = append(means, say.LevelMean{Level: p.Names[i], N: p.N, Mean: s.Share})
 	}
 	fig.Layers = append([]page.Layer{chance}, fig.Layers...)
 	fig.Keys = []page.Key{{Label: "by chance alone", Look: page.Grey}}
 	fig.Note = say.BarsNote("share", p.Conf)
-	fig.Alt = sharesAlt(p.Whole, told)
+	fig.Alt = sharesAlt(p.Whole, means)
 	return k.Drawn(fig)
 }

@@ -17,8 +17,10 @@ import (
 )
 
 // jointly tells the mean over series, and what it would be if they all had one truth.
-func jointly(measure string, mean float64, r verdict.Range, unit string, confidence float64, fixed verdict.Range) page.Sentence {
-	return page.Say("Together they put "+measure+" at ", page.Num{Value: mean, Unit: unit, Resolution: (r.High - r.Low) / 2}, " (",
+func jointly(measure string, mean float64, r verdict.Range, unit string, confidence float64,
+	fixed verdict.Range) page.Sentence {
+	return page.Say("Together they put "+measure+" at ",
+		page.Num{Value: mean, Unit: unit, Resolution: (r.High - r.Low) / 2}, " (",
 		page.Num{Value: confidence, Style: page.Fraction}, " interval ", page.Span{Low: r.Low, High: r.High, Unit: unit},
 		"); were there one truth behind all series, ", page.Span{Low: fixed.Low, High: fixed.High, Unit: unit}, ".")
 }
@@ -111,11 +113,12 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 	}
 	k.Entry.Tables = []page.Table{meanTable(means, t, r, by), addingTable(means, steps, u, conf)}
 	k.Entry.Values = agreeValues(t, u)
-	one := session.Answer{Key: "mean", Told: lead, Gap: say.Gap{Value: t.Mean, Range: t.Range}}
+	one := session.Answer{Key: "mean", Finding: lead, Gap: say.Gap{Value: t.Mean, Range: t.Range}}
 	if t.QP < say.Alarm {
 		one.Gap.Answer = verdict.Differs
 	}
-	return session.Answered(s, r, []string{by.Column}, []session.Answer{one}).Keeping(session.Result{Columns: []string{by.Column}}), nil
+	return session.Answered(s, r, []string{by.Column}, []session.Answer{one}).Keeping(
+		session.Result{Columns: []string{by.Column}}), nil
 }
 
 // meanTable has one row a series.
@@ -135,7 +138,8 @@ func addingTable(means []seriesMean, steps []*meta.Together, u string, conf floa
 		rows = append(rows, addingRow{means[i+1].name, i + 2, step.Mean, step.Range.Low, step.Range.High, step.Between})
 	}
 	return page.Filled(page.Table{ID: "adding", Title: page.Say("What each series added"),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the mean over series (t, ", len(means)-1,
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction},
+			" interval of the mean over series (t, ", len(means)-1,
 			" degrees of freedom at the end; Hartung and Knapp's factor never below 1)")}, rows, page.Names{"y": u})
 }
 
@@ -165,7 +169,8 @@ func meansOf(k *session.Call, groups []session.Group) []seriesMean {
 
 // summed reads series that are one row each, with their n and sd beside the mean; false
 // where the rows are specimens.
-func summed(k *session.Call, s *session.Sample, r *session.Response, groups []session.Group, at int, by phrase.ColumnRef) ([]seriesMean, bool, error) {
+func summed(k *session.Call, s *session.Sample, r *session.Response, groups []session.Group, at int,
+	by phrase.ColumnRef) ([]seriesMean, bool, error) {
 	for _, g := range groups {
 		if len(g.Values) != 1 {
 			return nil, false, nil
@@ -177,7 +182,8 @@ func summed(k *session.Call, s *session.Sample, r *session.Response, groups []se
 	}
 	if r.Function != "" {
 		return nil, false, &page.Problem{Code: "summed-already", At: at,
-			Message: r.Name() + " cannot be had of means: their specimens are not here", Hint: phrase.Line(&phrase.Agree{Subject: phrase.AgreeMean{Y: session.Plainly(r.Column.Name)}, Series: by})}
+			Message: r.Name() + " cannot be had of means: their specimens are not here",
+			Hint:    phrase.Line(&phrase.Agree{Subject: phrase.AgreeMean{Y: session.Plainly(r.Column.Name)}, Series: by})}
 	}
 	n, err := s.Number("n")
 	if err != nil {
@@ -222,7 +228,8 @@ func seriesProblem(err error, means []seriesMean, by phrase.ColumnRef) error {
 		p.Hint = "pool A, B as NAME puts series together, with a series column"
 	case "no-spread":
 		p.Message = "the specimens of " + means[e.Series].name + " are all alike, so it has no error to weigh it by"
-		p.Hint = "leave it out with for " + phrase.ConditionText(phrase.Is{Column: by, Negate: true, Values: []phrase.Value{{Text: means[e.Series].name}}})
+		p.Hint = "leave it out with for " + phrase.ConditionText(phrase.Is{Column: by, Negate: true,
+			Values: []phrase.Value{{Text: means[e.Series].name}}})
 	}
 	return p
 }
@@ -236,8 +243,9 @@ func loadColumn(f *frames.Frame, a phrase.ColumnRef) (string, error) {
 	if c, ok := f.Column("load"); ok && c.Kind == frames.Number {
 		return c.Name, nil
 	}
-	return "", &page.Problem{Code: "which-response", At: a.At, Message: "no column is marked as load, so it is not known of what",
-		Hint: "mark COLUMN as load, or agree compare COLUMN by " + phrase.Spelled(a.Column) + " against …"}
+	return "", &page.Problem{Code: "which-response", At: a.At,
+		Message: "no column is marked as load, so it is not known of what",
+		Hint:    "mark COLUMN as load, or agree compare COLUMN by " + phrase.Spelled(a.Column) + " against …"}
 }
 
 // ownRange is the interval of one series' estimate by its own t.

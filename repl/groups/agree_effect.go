@@ -20,19 +20,23 @@ import (
 func oneStory(measure string, series int, betweenSD float64, unit string, q float64) page.Sentence {
 	switch {
 	case q < say.Alarm:
-		return page.Say("The ", series, " series do not tell one story of "+measure+": they differ by more than their own scatter allows, by ",
+		return page.Say("The ", series, " series do not tell one story of "+measure+": they differ by more than their "+
+			"own scatter allows, by ",
 			page.Num{Value: betweenSD, Unit: unit}, " (sd) between series, ", page.Chance(q), ".")
 	case betweenSD > 0:
-		return page.Say("The ", series, " series may tell one story of "+measure+": they lie ", page.Num{Value: betweenSD, Unit: unit},
+		return page.Say("The ", series, " series may tell one story of "+measure+": they lie ",
+			page.Num{Value: betweenSD, Unit: unit},
 			" (sd) further apart than their own scatter makes them, which chance could do, ", page.Chance(q), ".")
 	}
-	return page.Say("The ", series, " series tell one story of "+measure+", as far as they can show: they differ no more than their own scatter makes them, ",
+	return page.Say("The ", series, " series tell one story of "+measure+", as far as they can show: they differ no "+
+		"more than their own scatter makes them, ",
 		page.Chance(q), ".")
 }
 
 // nearlyEmpty warns of an interval from two series.
 func nearlyEmpty() page.Sentence {
-	return page.Say("Two series say almost nothing of how series differ: their interval means next to nothing. A third would narrow it more than any number of specimens.")
+	return page.Say("Two series say almost nothing of how series differ: their interval means next to nothing. " +
+		"A third would narrow it more than any number of specimens.")
 }
 
 // added tells what one more series did to the interval of the mean or effect over series.
@@ -43,7 +47,8 @@ func added(series string, before, after verdict.Range, unit string, style page.S
 	case is < 0.95*was:
 		return page.Say(series+" narrowed what the series before it said together from ± ", num(was), " to ± ", num(is), ".")
 	case is > 1.05*was:
-		return page.Say(series+" widened what the series before it said together from ± ", num(was), " to ± ", num(is), ": it does not fit in with them.")
+		return page.Say(series+" widened what the series before it said together from ± ", num(was), " to ± ", num(is),
+			": it does not fit in with them.")
 	}
 	return page.Say(series+" left what the series before it said together as wide as it was, ± ", num(is), ".")
 }
@@ -71,8 +76,8 @@ type seriesEffect struct {
 	difference, se, df float64
 }
 
-// story is one level against another over all series that have both.
-type story struct {
+// pooledEffect is one level against another over all series that have both.
+type pooledEffect struct {
 	level    string
 	effects  []seriesEffect
 	steps    []*meta.Together
@@ -83,7 +88,8 @@ type story struct {
 
 // agreeEffect asks whether a difference between levels repeats from series to series:
 // days and glues shift every mean, and what should repeat is one level less another.
-func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response, by phrase.ColumnRef) (*session.Outcome, error) {
+func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
+	by phrase.ColumnRef) (*session.Outcome, error) {
 	a, against := of.A, of.Against
 	s, r, err := effectSample(k, y, a, by)
 	if err != nil {
@@ -110,7 +116,8 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response, by 
 			k.Entry.Findings = append(k.Entry.Findings, t.sentence)
 		}
 	}
-	k.Entry.Findings = append(k.Entry.Findings, oneStory(a.Column+" "+lead.level+" against "+against.Level, len(lead.effects), lead.all.Between, r.Unit(), lead.all.QP))
+	k.Entry.Findings = append(k.Entry.Findings, oneStory(a.Column+" "+lead.level+" against "+against.Level,
+		len(lead.effects), lead.all.Between, r.Unit(), lead.all.QP))
 	newest := lead.effects[len(lead.effects)-1]
 	shown := func(v verdict.Range) verdict.Range {
 		if r.Logged() {
@@ -119,27 +126,32 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response, by 
 		return v
 	}
 	if len(lead.steps) > 1 {
-		k.Entry.Findings = append(k.Entry.Findings, newestFinding(newest.series, shown(ownRange(newest.difference, newest.se, newest.df, conf)),
-			shown(lead.steps[len(lead.steps)-2].Range), u, style))
+		k.Entry.Findings = append(k.Entry.Findings,
+			newestFinding(newest.series, shown(ownRange(newest.difference, newest.se, newest.df, conf)),
+				shown(lead.steps[len(lead.steps)-2].Range), u, style))
 		for i := 1; i < len(lead.steps); i++ {
-			k.Entry.Findings = append(k.Entry.Findings, added(lead.effects[i+1].series, shown(lead.steps[i-1].Range), shown(lead.steps[i].Range), u, style))
+			k.Entry.Findings = append(k.Entry.Findings, added(lead.effects[i+1].series, shown(lead.steps[i-1].Range),
+				shown(lead.steps[i].Range), u, style))
 		}
 	} else {
 		k.Entry.Cautions = append(k.Entry.Cautions, nearlyEmpty())
 	}
-	k.Entry.Tables = []page.Table{effectTable(stories, against.Level, r, a.Column, conf), jointTable(stories, against.Level, r, conf)}
+	k.Entry.Tables = []page.Table{effectTable(stories, against.Level, r, a.Column, conf),
+		jointTable(stories, against.Level, r, conf)}
 	k.Entry.Values = agreeValues(lead.all, r.Unit())
-	mains := []session.Answer{{Key: lead.level, Told: lead.sentence, Gap: lead.gap}}
+	mains := []session.Answer{{Key: lead.level, Finding: lead.sentence, Gap: lead.gap}}
 	for _, t := range stories {
 		if t.level != lead.level {
-			mains = append(mains, session.Answer{Key: t.level, Told: t.sentence, Gap: t.gap})
+			mains = append(mains, session.Answer{Key: t.level, Finding: t.sentence, Gap: t.gap})
 		}
 	}
-	return session.Answered(s, r, []string{a.Column, by.Column}, mains).Keeping(session.Result{Columns: []string{a.Column, by.Column}}), nil
+	return session.Answered(s, r, []string{a.Column, by.Column},
+		mains).Keeping(session.Result{Columns: []string{a.Column, by.Column}}), nil
 }
 
 // effectSample is the specimens, and the response named or marked.
-func effectSample(k *session.Call, y *phrase.Response, a, by phrase.ColumnRef) (*session.Sample, *session.Response, error) {
+func effectSample(k *session.Call, y *phrase.Response,
+	a, by phrase.ColumnRef) (*session.Sample, *session.Response, error) {
 	if y != nil {
 		return k.Measured(*y, a.Column, by.Column)
 	}
@@ -161,7 +173,8 @@ func effectSample(k *session.Call, y *phrase.Response, a, by phrase.ColumnRef) (
 
 // stories has one story for every level but the one compared with, in the column's order.
 // Series that lack one of the two levels, or any spread, take no part and are named.
-func stories(k *session.Call, s *session.Sample, r *session.Response, a, by phrase.ColumnRef, against string) ([]story, error) {
+func stories(k *session.Call, s *session.Sample, r *session.Response, a, by phrase.ColumnRef,
+	against string) ([]pooledEffect, error) {
 	series, err := k.Groups(s, r.Values, by)
 	if err != nil {
 		return nil, err
@@ -187,17 +200,19 @@ func stories(k *session.Call, s *session.Sample, r *session.Response, a, by phra
 		}
 	}
 	if len(lacking) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, leftOutSeries(lacking, "no level to compare with "+against+" there, or no spread to judge by"))
+		k.Entry.Cautions = append(k.Entry.Cautions,
+			leftOutSeries(lacking, "no level to compare with "+against+" there, or no spread to judge by"))
 	}
-	var out []story
+	var out []pooledEffect
 	for level, effects := range byLevel {
 		if len(effects) >= 2 {
-			out = append(out, story{level: c.Levels[level], effects: effects})
+			out = append(out, pooledEffect{level: c.Levels[level], effects: effects})
 		}
 	}
 	if len(out) == 0 {
-		return nil, &page.Problem{Code: "too-few-series", At: by.At, Message: "fewer than two series have both " + against + " and another level of " + a.Column,
-			Hint: "pool A, B as NAME puts series together, with a series column"}
+		return nil, &page.Problem{Code: "too-few-series", At: by.At,
+			Message: "fewer than two series have both " + against + " and another level of " + a.Column,
+			Hint:    "pool A, B as NAME puts series together, with a series column"}
 	}
 	return out, nil
 }
@@ -236,7 +251,8 @@ func effectsIn(ctx context.Context, g session.Group, codes []int, levels, ref in
 }
 
 // tellStory puts the series of one level together and into words.
-func tellStory(k *session.Call, t *story, r *session.Response, factor, against string, conf float64) (err error) {
+func tellStory(k *session.Call, t *pooledEffect, r *session.Response, factor, against string,
+	conf float64) (err error) {
 	all := make([]meta.Series, len(t.effects))
 	for i, e := range t.effects {
 		all[i] = meta.Series{Estimate: e.difference, SE: e.se}
@@ -256,8 +272,10 @@ func tellStory(k *session.Call, t *story, r *session.Response, factor, against s
 		}
 		return page.Say(name)
 	}
-	t.gap = say.Gap{Measure: r.Measure(), With: append(page.Say(factor+" "), level(t.level)...), Than: level(against), Value: t.all.Mean, Range: t.all.Range,
-		Unit: r.Unit(), Confidence: conf, Probability: t.all.P, Answer: verdict.Decide(t.all.Range, t.all.Ninety, w.Value), Worth: w.Said}
+	t.gap = say.Gap{Measure: r.Measure(), With: append(page.Say(factor+" "), level(t.level)...), Than: level(against),
+		Value: t.all.Mean, Range: t.all.Range,
+		Unit: r.Unit(), Confidence: conf, Probability: t.all.P,
+		Answer: verdict.Decide(t.all.Range, t.all.Ninety, w.Value), Worth: w.Said}
 	if r.Logged() {
 		session.AsRatio(&t.gap)
 	}
@@ -266,7 +284,7 @@ func tellStory(k *session.Call, t *story, r *session.Response, factor, against s
 }
 
 // clearestStory is the level whose difference stands furthest off zero for its error.
-func clearestStory(stories []story) story {
+func clearestStory(stories []pooledEffect) pooledEffect {
 	best := stories[0]
 	for _, t := range stories[1:] {
 		if math.Abs(t.all.Mean)/t.all.SE > math.Abs(best.all.Mean)/best.all.SE {
@@ -305,25 +323,29 @@ type jointRow struct {
 }
 
 // effectTable has one row a level and series.
-func effectTable(stories []story, against string, r *session.Response, factor string, conf float64) page.Table {
+func effectTable(stories []pooledEffect, against string, r *session.Response, factor string, conf float64) page.Table {
 	var rows []effectRow
 	for _, s := range stories {
 		for i, e := range s.effects {
 			own := ownRange(e.difference, e.se, e.df, conf)
-			rows = append(rows, effectRow{e.series, against, s.level, e.n, e.difference, own.Low, own.High, e.se, s.all.Weights[i]})
+			rows = append(rows, effectRow{e.series, against, s.level, e.n, e.difference, own.Low, own.High, e.se,
+				s.all.Weights[i]})
 		}
 	}
-	return page.Filled(page.Table{ID: "series", Title: page.Say(r.Name() + " by " + factor + " against " + against + ", series by series"),
-		Note: page.Say("low and high: each series' own ", page.Num{Value: conf, Style: page.Fraction}, " interval; weight: in the joint difference")},
+	return page.Filled(page.Table{ID: "series",
+		Title: page.Say(r.Name() + " by " + factor + " against " + against + ", series by series"),
+		Note: page.Say("low and high: each series' own ", page.Num{Value: conf, Style: page.Fraction},
+			" interval; weight: in the joint difference")},
 		rows, page.Names{"y": r.Unit()})
 }
 
 // jointTable has the series of each level together, with and without the newest.
-func jointTable(stories []story, against string, r *session.Response, conf float64) page.Table {
+func jointTable(stories []pooledEffect, against string, r *session.Response, conf float64) page.Table {
 	var rows []jointRow
 	for _, s := range stories {
 		row := func(which string, x *meta.Together, n int) {
-			rows = append(rows, jointRow{against, s.level, which, n, x.Mean, x.Range.Low, x.Range.High, x.Between, x.Q, x.QDF, x.QP})
+			rows = append(rows, jointRow{against, s.level, which, n, x.Mean, x.Range.Low, x.Range.High, x.Between, x.Q,
+				x.QDF, x.QP})
 		}
 		newest := s.effects[len(s.effects)-1].series
 		row("all series", s.all, len(s.effects))
@@ -332,10 +354,13 @@ func jointTable(stories []story, against string, r *session.Response, conf float
 		} else {
 			e, none := s.effects[0], math.NaN()
 			own := ownRange(e.difference, e.se, e.df, conf)
-			rows = append(rows, jointRow{against, s.level, "without " + newest, 1, e.difference, own.Low, own.High, none, none, none, none})
+			rows = append(rows, jointRow{against, s.level, "without " + newest, 1, e.difference, own.Low, own.High,
+				none, none, none, none})
 		}
 	}
 	return page.Filled(page.Table{ID: "together", Title: page.Say("Series together"),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval over series (Hartung and Knapp's factor never below 1); q, degrees of freedom, p: whether the series differ beyond their own scatter; the newest is the last in the order of series")},
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval over series (Hartung "+
+			"and Knapp's factor never below 1); q, degrees of freedom, p: whether the series differ beyond their own "+
+			"scatter; the newest is the last in the order of series")},
 		rows, page.Names{"y": r.Unit()})
 }

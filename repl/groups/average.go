@@ -53,7 +53,8 @@ type secondLevel struct {
 	B string `id:"{b}"`
 }
 
-func groupTable(ctx context.Context, r *session.Response, by []phrase.ColumnRef, cells []session.Cell, conf float64) page.Table {
+func groupTable(ctx context.Context, r *session.Response, by []phrase.ColumnRef, cells []session.Cell,
+	conf float64) page.Table {
 	names := page.Names{"y": r.Unit(), "a": by[0].Column}
 	var rows []groupRow
 	for _, c := range cells {
@@ -61,15 +62,17 @@ func groupTable(ctx context.Context, r *session.Response, by []phrase.ColumnRef,
 		if session.NoRatio(r.Column) || r.Function != "" {
 			m.CV = math.NaN()
 		}
-		row := groupRow{A: c.Levels[0], N: m.N, Mean: m.Mean, SD: m.SD, CV: m.CV, Least: m.Least, Median: m.Median, Most: m.Most,
-			Low: m.Interval.Low, High: m.Interval.High}
+		row := groupRow{A: c.Levels[0], N: m.N, Mean: m.Mean, SD: m.SD, CV: m.CV, Least: m.Least, Median: m.Median,
+			Most: m.Most,
+			Low:  m.Interval.Low, High: m.Interval.High}
 		if len(by) > 1 {
 			row.secondLevel, names["b"] = &secondLevel{c.Levels[1]}, by[1].Column
 		}
 		rows = append(rows, row)
 	}
 	return page.Filled(page.Table{ID: "groups", Title: page.Say(r.Name() + " by " + join(by)),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the mean, from the group's own spread")}, rows, names)
+		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction},
+			" interval of the mean, from the group's own spread")}, rows, names)
 }
 
 func join(by []phrase.ColumnRef) string {
@@ -81,7 +84,8 @@ func join(by []phrase.ColumnRef) string {
 }
 
 // tellAverages tells the largest gap between groups, adjusted for comparing all pairs.
-func tellAverages(k *session.Call, r *session.Response, by []phrase.ColumnRef, cells []session.Cell, conf float64) []session.Answer {
+func tellAverages(k *session.Call, r *session.Response, by []phrase.ColumnRef, cells []session.Cell,
+	conf float64) []session.Answer {
 	if len(cells) < 2 {
 		m := compare.Summarise(k.Context, cells[0].Values, conf)
 		u := r.Unit()

@@ -39,19 +39,23 @@ func limitsFinding(measure string, levels []limitOfLevel, unit string, exceeded,
 
 // lowestLimit tells the lowest characteristic value of all levels.
 func lowestLimit(measure string, l limitOfLevel, unit string, exceeded float64) page.Sentence {
-	return page.Say("the lowest "+measure+" that ", page.Num{Value: exceeded, Style: page.Fraction}, " of joints exceed is ",
+	return page.Say("the lowest "+measure+" that ", page.Num{Value: exceeded, Style: page.Fraction},
+		" of joints exceed is ",
 		page.Num{Value: l.Value, Unit: unit}, ", with "+l.Level+".")
 }
 
 // noLimit says that ranks give no limit with so few specimens.
 func noLimit(least int, exceeded, confidence float64) page.Sentence {
-	return page.Say("There is no limit by ranks: what ", page.Num{Value: exceeded, Style: page.Fraction}, " of joints exceed takes at least ", least,
-		" specimens per level to say with ", page.Num{Value: confidence, Style: page.Fraction}, " confidence, when nothing is assumed of how they scatter.")
+	return page.Say("There is no limit by ranks: what ", page.Num{Value: exceeded, Style: page.Fraction},
+		" of joints exceed takes at least ", least,
+		" specimens per level to say with ", page.Num{Value: confidence, Style: page.Fraction},
+		" confidence, when nothing is assumed of how they scatter.")
 }
 
 // noDesignValue is the caution every characteristic value carries.
 func noDesignValue() page.Sentence {
-	return page.Say("These figures describe the joints of this series and are no design values: what a joint may be trusted to carry is for local codes and licensed practice to decide.")
+	return page.Say("These figures describe the joints of this series and are no design values: what a joint may be " +
+		"trusted to carry is for local codes and licensed practice to decide.")
 }
 
 // tooFewForLimit names levels that are left without a limit.
@@ -66,7 +70,8 @@ func tooFewForRanks(levels string, least int) page.Sentence {
 
 // fewForLimitCaution names levels whose limit rests on few specimens.
 func fewForLimitCaution(levels string, least int) page.Sentence {
-	return page.Say("Under ", least, " specimens: "+levels+". The factor k allows for that, but it cannot allow for loads that scatter otherwise than is assumed.")
+	return page.Say("Under ", least, " specimens: "+levels+". The factor k allows for that, but it cannot allow for "+
+		"loads that scatter otherwise than is assumed.")
 }
 
 // spreadFloored names levels that scattered less than is believed of any joint.
@@ -114,8 +119,10 @@ func Characteristic(k *session.Call, cmd *phrase.Characteristic) (*session.Outco
 	}
 	y := cmd.Y
 	if y.Function != "" {
-		return nil, &page.Problem{Code: "not-a-load", At: y.At, Message: "characteristic takes " + y.Column.Column + " itself",
-			Hint: phrase.Line(&phrase.Characteristic{ByLevels: phrase.ByLevels{Y: session.Plainly(y.Column.Column), A: cmd.A}, Lognormal: true})}
+		return nil, &page.Problem{Code: "not-a-load", At: y.At,
+			Message: "characteristic takes " + y.Column.Column + " itself",
+			Hint: phrase.Line(&phrase.Characteristic{ByLevels: phrase.ByLevels{Y: session.Plainly(y.Column.Column),
+				A: cmd.A}, Lognormal: true})}
 	}
 	by := cmd.A
 	s, r, groups, err := k.Levelled(cmd.ByLevels)
@@ -139,7 +146,8 @@ type levelLimit struct {
 }
 
 // limitsOf works out every level's limit; levels of too few specimens are named apart.
-func limitsOf(k *session.Call, groups []session.Group, by phrase.ColumnRef, o limit.Options) (list []levelLimit, few []string, err error) {
+func limitsOf(k *session.Call, groups []session.Group, by phrase.ColumnRef,
+	o limit.Options) (list []levelLimit, few []string, err error) {
 	for _, g := range groups {
 		l, err := limit.Of(k.Context, g.Values, o)
 		var e *limit.Error
@@ -168,12 +176,15 @@ func limitProblem(k *session.Call, err error, level string) error {
 	p := &page.Problem{Code: e.Code, At: y.At}
 	switch e.Code {
 	case "too-few-specimens":
-		p.Message = "a characteristic value needs " + strconv.Itoa(limit.Fewest) + " specimens per level, and no level of " + level + " has them"
+		p.Message = "a characteristic value needs " + strconv.Itoa(limit.Fewest) + " specimens per level, " +
+			"and no level of " + level + " has them"
 	case "not-positive":
-		p.Code, p.Message = "impossible-value", "a characteristic value needs loads above zero, and those of "+level+" are not"
+		p.Code, p.Message = "impossible-value", "a characteristic value needs loads above zero, and those of "+
+			level+" are not"
 		p.Hint = "leave them out with for " + session.AboveZero(y.Column.Column)
 	case "share":
-		p.Code, p.Message = "out-of-range", "the share exceeded and the confidence lie between 0% and 100%, both ends left out"
+		p.Code, p.Message = "out-of-range", "the share exceeded and the confidence lie between 0% and 100%, "+
+			"both ends left out"
 		if c := k.Command.Clauses().Confidence; c != nil {
 			p.At = c.At
 		}
@@ -199,7 +210,8 @@ func limitTable(r *session.Response, by phrase.ColumnRef, list []levelLimit, o l
 	u := r.Unit()
 	own := u // of mean and sd
 	share := page.Num{Value: o.Exceeded, Style: page.Fraction}
-	note := page.Say("limit: what ", share, " of such joints exceed, said with ", page.Num{Value: o.Confidence, Style: page.Fraction}, " confidence")
+	note := page.Say("limit: what ", share, " of such joints exceed, said with ",
+		page.Num{Value: o.Confidence, Style: page.Fraction}, " confidence")
 	switch o.Method {
 	case limit.Lognormal:
 		own = ""
@@ -207,18 +219,21 @@ func limitTable(r *session.Response, by phrase.ColumnRef, list []levelLimit, o l
 		if u != "" {
 			in = " in " + u
 		}
-		note = append(note, page.Word("; mean, sd and sd used are those of ln("+r.Column.Name+in+"), and the limit is e to the mean − k × sd used"))
+		note = append(note, page.Word("; mean, sd and sd used are those of ln("+r.Column.Name+in+
+			"), and the limit is e to the mean − k × sd used"))
 	case limit.Normal:
 		note = append(note, page.Word("; it is the mean − k × sd used"))
 	}
 	if o.Method != limit.Ranked {
-		note = append(note, page.Say("; sd used is the sd, but not less than ", page.Num{Value: limit.LeastSpread, Style: page.Fraction}, floorOf(o.Method))...)
+		note = append(note, page.Say("; sd used is the sd, but not less than ",
+			page.Num{Value: limit.LeastSpread, Style: page.Fraction}, floorOf(o.Method))...)
 	}
 	var rows []limitRow
 	for _, l := range list {
 		rows = append(rows, limitRow{l.level, l.N, l.Mean, l.SD, l.SDUsed, l.K, l.Value, o.Method.Name()})
 	}
-	return page.Filled(page.Table{ID: "limits", Title: page.Say("Characteristic " + r.Name() + " by " + by.Column), Note: note},
+	return page.Filled(page.Table{ID: "limits", Title: page.Say("Characteristic " + r.Name() + " by " + by.Column),
+		Note: note},
 		rows, page.Names{"y": u, "own": own, "a": by.Column})
 }
 
@@ -231,13 +246,13 @@ func floorOf(m limit.Method) string {
 
 // tellLimits tells every limit, and sets the lowest up as the main answer.
 func tellLimits(k *session.Call, r *session.Response, list []levelLimit, o limit.Options) []session.Answer {
-	var told []limitOfLevel
+	var limits []limitOfLevel
 	lowest := -1
 	for i, l := range list {
 		if math.IsNaN(l.Value) {
 			continue
 		}
-		told = append(told, limitOfLevel{Level: l.called, Value: l.Value, N: l.N})
+		limits = append(limits, limitOfLevel{Level: l.called, Value: l.Value, N: l.N})
 		if lowest < 0 || l.Value < list[lowest].Value {
 			lowest = i
 		}
@@ -246,10 +261,11 @@ func tellLimits(k *session.Call, r *session.Response, list []levelLimit, o limit
 		k.Entry.Findings = []page.Sentence{noLimit(limit.FewestRanked(o.Exceeded, o.Confidence), o.Exceeded, o.Confidence)}
 		return nil
 	}
-	k.Entry.Findings = []page.Sentence{limitsFinding(r.Measure(), told, r.Unit(), o.Exceeded, o.Confidence)}
+	k.Entry.Findings = []page.Sentence{limitsFinding(r.Measure(), limits, r.Unit(), o.Exceeded, o.Confidence)}
 	l := list[lowest]
-	return []session.Answer{{Key: "lowest", Told: lowestLimit(r.Measure(), limitOfLevel{Level: l.called, Value: l.Value, N: l.N}, r.Unit(), o.Exceeded),
-		Gap: say.Gap{Value: l.Value, Range: verdict.Range{Low: l.Value, High: l.Upper}}}}
+	return []session.Answer{{Key: "lowest",
+		Finding: lowestLimit(r.Measure(), limitOfLevel{Level: l.called, Value: l.Value, N: l.N}, r.Unit(), o.Exceeded),
+		Gap:     say.Gap{Value: l.Value, Range: verdict.Range{Low: l.Value, High: l.Upper}}}}
 }
 
 // limitCautions are the standing caution and those of single levels.

@@ -24,7 +24,8 @@ func shapeMeans(p float64, n int) string {
 	const few = 10
 	switch {
 	case p < say.Alarm:
-		return "the residuals are not bell-shaped as the intervals assume; look at the odd specimens, or compare ranked or reshuffled"
+		return "the residuals are not bell-shaped as the intervals assume; look at the odd specimens, " +
+			"or compare ranked or reshuffled"
 	case n < few:
 		return "nothing against a bell shape, but so few specimens would hardly show it"
 	}
@@ -46,7 +47,8 @@ func spreadMeans(p float64, factor string, allowed bool) string {
 // oddMeans says what Grubbs's test found about the specimen that lies furthest off.
 func oddMeans(p float64, specimen string, n int) string {
 	if p < say.Alarm {
-		return "specimen " + specimen + " lies further off than chance allows; see what happened to it before setting it aside"
+		return "specimen " + specimen + " lies further off than chance allows; see what happened to it before " +
+			"setting it aside"
 	}
 	return "the furthest is specimen " + specimen + ", within what is expected of " + strconv.Itoa(n) + " specimens"
 }
@@ -119,16 +121,17 @@ func bendReason(reason, column string) string {
 	return reason
 }
 
-// found is one check that raised an alarm.
-type found struct {
+// alarm is one check that raised one.
+type alarm struct {
 	Meaning     string
 	Probability float64
 }
 
 // checked is the lead of a check: what it found, the surest first, or that it found nothing.
-func checked(measure string, n, tests int, found []found) page.Sentence {
+func checked(measure string, n, tests int, found []alarm) page.Sentence {
 	if len(found) == 0 {
-		return page.Say("Nothing found against the intervals of "+measure+": ", tests, say.Plural(tests, " test", " tests")+" of the residuals of ",
+		return page.Say("Nothing found against the intervals of "+measure+": ", tests,
+			say.Plural(tests, " test", " tests")+" of the residuals of ",
 			n, " specimens raised no alarm.")
 	}
 	s := page.Say("Before the intervals of " + measure + " are trusted: ")
@@ -143,13 +146,16 @@ func checked(measure string, n, tests int, found []found) page.Sentence {
 
 // worthALook names the specimens that a check lists.
 func worthALook(names []string) page.Sentence {
-	return page.Say("Worth a look: specimen"+say.Plural(len(names), " ", "s ")+say.Listed(names)+". Whether an answer depends on ",
-		say.Plural(len(names), "it", "them")+" shows when "+say.Plural(len(names), "it is", "they are")+" set aside and the question is asked again.")
+	return page.Say("Worth a look: specimen"+say.Plural(len(names), " ", "s ")+say.Listed(names)+
+		". Whether an answer depends on ",
+		say.Plural(len(names), "it", "them")+" shows when "+say.Plural(len(names), "it is", "they are")+
+			" set aside and the question is asked again.")
 }
 
 // wentTogether is the finding about the two factors that changed together most.
 func wentTogether(first, second string, strength float64) page.Sentence {
-	return page.Say(first+" and "+second+" changed together in these specimens (association ", page.Num{Value: strength, Style: page.Ratio},
+	return page.Say(first+" and "+second+" changed together in these specimens (association ",
+		page.Num{Value: strength, Style: page.Ratio},
 		"): "+say.TogetherMeans(strength)+".")
 }
 
@@ -159,7 +165,8 @@ const (
 	whySeveral  = "one of several that are odd together (Rosner)"
 	whyAlone    = "alone on its level: nothing else says what to expect of it; value: leverage"
 	whyLeverage = "pulls the fit its way by where it lies; value: leverage, over three times the average"
-	whyDeleted  = "far from what the others predict; value: residual in standard errors of that prediction, over 3 (common practice, no source)"
+	whyDeleted  = "far from what the others predict; value: residual in standard errors of that prediction, " +
+		"over 3 (common practice, no source)"
 	whyDistance = "the estimates move without it; value: Cook's distance, beyond their 10 % region (Cook 1977)"
 )
 
@@ -201,7 +208,7 @@ func checkBy(k *session.Call, of phrase.ByLevels) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &checker{k: k, left: f, plain: f, sample: s, response: r, factors: []string{by.Column}}
+	c := &checker{k: k, fit: f, plain: f, sample: s, response: r, factors: []string{by.Column}}
 	return c.run(r.Name() + " by " + by.Column)
 }
 
@@ -211,12 +218,15 @@ func checkOf(k *session.Call, name phrase.Name) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &checker{k: k, left: f.Fit, plain: f.Fit, sample: f.Sample, response: f.Y, factors: f.Known(), ofFit: true, uneven: f.Method.Uneven}
+	c := &checker{k: k, fit: f.Fit, plain: f.Fit, sample: f.Sample, response: f.Y, factors: f.Known(), ofFit: true,
+		uneven: f.Method.Uneven}
 	if f.Method.Blocks != nil || f.Method.Resistant {
 		if c.plain, err = linear.Solve(k.Context, f.Response, f.Model()); err != nil {
 			return nil, err
 		}
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("Odd and pulling specimens, bends and the change of scatter are checked on the plain least-squares fit of the same terms."))
+		k.Entry.Cautions = append(k.Entry.Cautions,
+			page.Say("Odd and pulling specimens, bends and the change of scatter are checked on the plain "+
+				"least-squares fit of the same terms."))
 	}
 	return c.run(f.Y.Name() + " on " + f.TermList() + f.Method.Said())
 }
@@ -261,7 +271,7 @@ type fanValues struct {
 // checker makes the tests of one fit, row by row.
 type checker struct {
 	k        *session.Call
-	left     *linear.Fit // whose residuals are checked
+	fit      *linear.Fit // whose residuals are checked
 	plain    *linear.Fit // least squares of the same terms, for what rests on it
 	sample   *session.Sample
 	response *session.Response
@@ -271,7 +281,7 @@ type checker struct {
 
 	rows    []testRow
 	values  checkValues
-	found   []found
+	alarms  []alarm
 	tests   int           // that gave a probability
 	seen    []specimenRow // worth a look
 	worries []string      // their names, each once
@@ -280,10 +290,11 @@ type checker struct {
 // run makes all tests and books them.
 func (c *checker) run(of string) (*session.Outcome, error) {
 	k := c.k
-	if c.left.Sigma == 0 {
+	if c.fit.Sigma == 0 {
 		y, _ := phrase.Part[phrase.Response](k.Command)
-		return nil, &page.Problem{Code: "nothing-left-over", At: y.At, Message: "every value of " + c.response.Name() + " is met exactly: there are no residuals to check",
-			Hint: k.LookHint()}
+		return nil, &page.Problem{Code: "nothing-left-over", At: y.At,
+			Message: "every value of " + c.response.Name() + " is met exactly: there are no residuals to check",
+			Hint:    k.LookHint()}
 	}
 	c.shape()
 	c.spreads()
@@ -299,7 +310,7 @@ func (c *checker) run(of string) (*session.Outcome, error) {
 	c.drift()
 	c.step()
 	c.influences()
-	slices.SortStableFunc(c.found, func(a, b found) int {
+	slices.SortStableFunc(c.alarms, func(a, b alarm) int {
 		switch {
 		case a.Probability < b.Probability:
 			return -1
@@ -308,7 +319,7 @@ func (c *checker) run(of string) (*session.Outcome, error) {
 		}
 		return 0
 	})
-	lead := checked(c.response.Measure(), c.left.N, c.tests, c.found)
+	lead := checked(c.response.Measure(), c.fit.N, c.tests, c.alarms)
 	k.Entry.Findings = append(k.Entry.Findings, lead)
 	if len(c.worries) > 0 {
 		k.Entry.Findings = append(k.Entry.Findings, worthALook(c.worries))
@@ -320,10 +331,10 @@ func (c *checker) run(of string) (*session.Outcome, error) {
 	k.Entry.Tables = []page.Table{c.testTable(of), c.specimenTable(), session.AssociationTable(pairs)}
 	k.Entry.Values = page.ValuesOf(c.values, nil)
 	answer := verdict.CannotTell
-	if len(c.found) > 0 {
+	if len(c.alarms) > 0 {
 		answer = verdict.Differs
 	}
-	mains := []session.Answer{{Key: "check", Told: lead, Gap: say.Gap{Answer: answer}}}
+	mains := []session.Answer{{Key: "check", Finding: lead, Gap: say.Gap{Answer: answer}}}
 	return session.Answered(c.sample, c.response, c.factors, mains).Keeping(session.Result{Columns: c.factors}), nil
 }
 
@@ -332,7 +343,7 @@ func (c *checker) put(test string, t checks.Test, meaning string) {
 	c.tests++
 	c.rows = append(c.rows, testRow{test, page.Quantity{Value: t.Statistic}, t.DF, t.P, meaning})
 	if t.P < say.Alarm {
-		c.found = append(c.found, found{Meaning: meaning, Probability: t.P})
+		c.alarms = append(c.alarms, alarm{Meaning: meaning, Probability: t.P})
 	}
 }
 
@@ -343,25 +354,25 @@ func (c *checker) without(test, reason string) {
 
 func (c *checker) shape() {
 	const test = "Shapiro–Wilk, shape of the residuals"
-	left, _ := checks.Leftovers(c.left)
-	w, p, err := checks.ShapiroWilk(left)
+	residuals, _ := checks.WeightedResiduals(c.fit)
+	w, p, err := checks.ShapiroWilk(residuals)
 	if err != nil {
 		c.without(test, checkError(err))
 		return
 	}
-	c.put(test, checks.Test{Statistic: w, DF: math.NaN(), P: p}, shapeMeans(p, len(left)))
+	c.put(test, checks.Test{Statistic: w, DF: math.NaN(), P: p}, shapeMeans(p, len(residuals)))
 }
 
 // spreads sets the spreads of the levels of every category of the fit against each other.
 func (c *checker) spreads() {
-	left, specimens := checks.Leftovers(c.left)
-	for _, v := range c.left.Matrix.Model.Variables {
+	residuals, specimens := checks.WeightedResiduals(c.fit)
+	for _, v := range c.fit.Matrix.Model.Variables {
 		if !v.IsCategory() {
 			continue
 		}
 		test := "Brown–Forsythe, spread by " + v.Name
 		groups := make([][]float64, len(v.Levels))
-		for i, e := range left {
+		for i, e := range residuals {
 			code := v.Codes[specimens[i]]
 			groups[code] = append(groups[code], e)
 		}
@@ -415,7 +426,7 @@ func (c *checker) oddOnes() error {
 	meaning := severalMeans(names, len(steps))
 	c.rows = append(c.rows, testRow{many, page.Quantity{Value: shown.G}, shown.DF, math.NaN(), meaning})
 	if n > 0 && !(odd.P < say.Alarm) {
-		c.found = append(c.found, found{Meaning: meaning, Probability: say.Alarm})
+		c.alarms = append(c.alarms, alarm{Meaning: meaning, Probability: say.Alarm})
 	}
 	for i, s := range steps[:n] {
 		why := whySeveral
@@ -455,15 +466,16 @@ func (c *checker) fan() {
 		c.without(test, checkError(err))
 		return
 	}
-	c.put(test, t, fanMeans(t.P, c.response.Measure(), c.response.Function == "" && slices.Min(c.response.Values) > 0, c.uneven))
+	c.put(test, t, fanMeans(t.P, c.response.Measure(), c.response.Function == "" &&
+		slices.Min(c.response.Values) > 0, c.uneven))
 	c.values.fanValues = &fanValues{t.DF2}
 }
 
 // drift goes by the column marked as order, else by the rows of the file.
 func (c *checker) drift() {
 	test := "drift in row order (no column is marked as order)"
-	left, specimens := checks.Leftovers(c.left)
-	order := make([]float64, len(left))
+	residuals, specimens := checks.WeightedResiduals(c.fit)
+	order := make([]float64, len(residuals))
 	for i, at := range specimens {
 		order[i] = float64(c.sample.Rows[at])
 	}
@@ -475,7 +487,7 @@ func (c *checker) drift() {
 			}
 		}
 	}
-	d, err := curves.Drift(order, left)
+	d, err := curves.Drift(order, residuals)
 	if err != nil {
 		c.without(test, say.DriftError(err))
 		return
@@ -490,11 +502,12 @@ func (c *checker) step() {
 		return
 	}
 	step, _ := curves.Step(c.k.Context, readings)
-	sd := c.left.Sigma
+	sd := c.fit.Sigma
 	if c.response.Function != "" {
 		sd = session.SpreadOf(readings)
 	}
-	c.rows = append(c.rows, testRow{"rounding step of " + c.response.Column.Name, page.Quantity{Value: step, Unit: c.response.Column.Unit.String()},
+	c.rows = append(c.rows, testRow{"rounding step of " + c.response.Column.Name,
+		page.Quantity{Value: step, Unit: c.response.Column.Unit.String()},
 		math.NaN(), math.NaN(), say.StepMeans(step, sd)})
 }
 
@@ -519,8 +532,9 @@ func (c *checker) influences() {
 }
 
 func (c *checker) testTable(of string) page.Table {
-	return page.Filled(page.Table{ID: "tests", Title: page.Say("Residuals of " + of),
-		Note: page.Say("Each test raises a false alarm once in twenty times, so of several one may well be false.")}, c.rows, nil)
+	return page.Filled(page.Table{ID: "tests", Title: page.Say("Residuals (measured less expected) of " + of),
+		Note: page.Say("Each test raises a false alarm once in twenty times, so of several one may well be false.")},
+		c.rows, nil)
 }
 
 func (c *checker) specimenTable() page.Table {

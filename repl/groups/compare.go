@@ -15,19 +15,20 @@ import (
 // spreadsDiffer warns that reshuffling tests more than the means where spreads differ.
 func spreadsDiffer(low, high float64, unit string) page.Sentence {
 	return page.Say("The levels differ in spread (sd ", page.Span{Low: low, High: high, Unit: unit},
-		"). Reshuffled specimens are taken as alike in everything, so what shows may be the spread and not the mean; for the means alone, type uneven spread in place of reshuffled.")
+		"). Reshuffled specimens are taken as alike in everything, so what shows may be the spread and not the mean; "+
+			"for the means alone, type uneven spread in place of reshuffled.")
 }
 
-// The ways of comparing that an option asks for; without one all levels share a spread.
+// The methods of comparing that an option asks for; without one all levels share a spread.
 const (
 	unevenSpread = "uneven spread"
 	byRanks      = "ranked"
 	byReshuffles = "reshuffled"
 )
 
-// comparing is the way the command asks for, "" for none.
+// comparing is the method the command asks for, "" for none.
 func comparing(cmd *phrase.Compare) (string, error) {
-	way := ""
+	method := ""
 	for _, w := range []struct {
 		is   bool
 		said string
@@ -35,12 +36,13 @@ func comparing(cmd *phrase.Compare) (string, error) {
 		if !w.is {
 			continue
 		}
-		if way != "" {
-			return "", &page.Problem{Code: "two-ways", Message: way + " and " + w.said + " cannot both be asked for", Hint: "keep one of them"}
+		if method != "" {
+			return "", &page.Problem{Code: "two-ways", Message: method + " and " + w.said + " cannot both be asked for",
+				Hint: "keep one of them"}
 		}
-		way = w.said
+		method = w.said
 	}
-	return way, nil
+	return method, nil
 }
 
 // Comparison sets levels against each other, or means against a figure.
@@ -58,13 +60,13 @@ func Comparison(k *session.Call, cmd *phrase.Compare) (*session.Outcome, error) 
 
 // compareRaw sets the levels of a category against each other, or all against one.
 func compareRaw(k *session.Call, cmd *phrase.Compare, of phrase.ByLevels) (*session.Outcome, error) {
-	way, err := comparing(cmd)
+	method, err := comparing(cmd)
 	if err != nil {
 		return nil, err
 	}
 	by := of.A
 	columns := []string{by.Column}
-	if way == byReshuffles {
+	if method == byReshuffles {
 		if columns, err = k.WithBlocks(columns); err != nil {
 			return nil, err
 		}
@@ -78,7 +80,7 @@ func compareRaw(k *session.Call, cmd *phrase.Compare, of phrase.ByLevels) (*sess
 		return nil, err
 	}
 	fam := family(r, s, by.Column, groups)
-	m, overall, err := routed(k, fam, way, cmd.Times, s, groups, columns[1:], cmd.Against)
+	m, overall, err := routed(k, fam, method, cmd.Times, s, groups, columns[1:], cmd.Against)
 	if err == nil {
 		err = compareFamily(k, fam, m, overall, r.Name()+" by "+by.Column, cmd.Against)
 	}
@@ -99,9 +101,10 @@ func family(r *session.Response, s *session.Sample, factor string, groups []sess
 	return fam
 }
 
-// routed makes ready to compare raw levels in the way asked for: their means, and the test
+// routed makes ready to compare raw levels by the method asked for: their means, and the test
 // of all levels together.
-func routed(k *session.Call, fam *session.Family, way string, times *phrase.Count, s *session.Sample, groups []session.Group, blocks []string, against *phrase.LevelRef) (compare.Means, overallTest, error) {
+func routed(k *session.Call, fam *session.Family, method string, times *phrase.Count, s *session.Sample,
+	groups []session.Group, blocks []string, against *phrase.LevelRef) (compare.Means, overallTest, error) {
 	if err := k.FewLevels(len(groups), fam.Factor, against != nil); err != nil {
 		return compare.Means{}, overallTest{}, err
 	}
@@ -112,7 +115,7 @@ func routed(k *session.Call, fam *session.Family, way string, times *phrase.Coun
 	var m compare.Means
 	var o compare.Overall
 	var err error
-	switch way {
+	switch method {
 	case unevenSpread:
 		if m, err = compare.Uneven(k.Context, values); err == nil {
 			o, err = compare.Welch(k.Context, values)
@@ -135,7 +138,8 @@ func routed(k *session.Call, fam *session.Family, way string, times *phrase.Coun
 }
 
 // reshuffling makes ready to compare raw levels by reshuffling within blocks.
-func reshuffling(k *session.Call, asked *phrase.Count, fam *session.Family, values [][]float64, s *session.Sample, groups []session.Group, columns []string) error {
+func reshuffling(k *session.Call, asked *phrase.Count, fam *session.Family, values [][]float64, s *session.Sample,
+	groups []session.Group, columns []string) error {
 	times, err := timesOf(asked)
 	if err != nil {
 		return err
@@ -216,7 +220,8 @@ func onLevel(k *session.Call, err error, by phrase.ColumnRef, groups []session.G
 		return &page.Problem{Code: e.Code, At: by.At, Message: "one specimen of " + name + " tells nothing of its own spread",
 			Hint: "leave the level out with `for`, or compare without uneven spread"}
 	case "not-within-blocks":
-		return &page.Problem{Code: e.Code, At: by.At, Message: "no block, nor a chain of blocks, joins " + name + " to " + by.Column + " " + groups[0].Level +
+		return &page.Problem{Code: e.Code, At: by.At, Message: "no block, nor a chain of blocks, joins " + name +
+			" to " + by.Column + " " + groups[0].Level +
 			", so reshuffling within blocks cannot compare them"}
 	}
 	return err

@@ -74,8 +74,10 @@ func figure(r *session.Response, a phrase.Amount) (float64, string, error) {
 	case u.None():
 		u = own
 	case own.None():
-		return 0, "", &page.Problem{Code: "wrong-dimension", At: a.At, Message: r.Column.Name + " has no unit, so " + u.String() + " cannot be compared with it",
-			Hint: phrase.Line(&phrase.SetUnit{Column: phrase.ColumnRef{Column: r.Column.Name}, Unit: phrase.UnitRef{Unit: u.String()}})}
+		return 0, "", &page.Problem{Code: "wrong-dimension", At: a.At,
+			Message: r.Column.Name + " has no unit, so " + u.String() + " cannot be compared with it",
+			Hint: phrase.Line(&phrase.SetUnit{Column: phrase.ColumnRef{Column: r.Column.Name},
+				Unit: phrase.UnitRef{Unit: u.String()}})}
 	}
 	said := strconv.FormatFloat(x, 'g', -1, 64)
 	if !u.None() {
@@ -87,7 +89,8 @@ func figure(r *session.Response, a phrase.Amount) (float64, string, error) {
 	of, _ := functions.Named(r.Function)
 	y := of(x)
 	if math.IsNaN(y) || math.IsInf(y, 0) {
-		return 0, "", &page.Problem{Code: "impossible-value", At: a.At, Message: r.Function + " of " + said + " does not exist"}
+		return 0, "", &page.Problem{Code: "impossible-value", At: a.At,
+			Message: r.Function + " of " + said + " does not exist"}
 	}
 	return y, said, nil
 }

@@ -15,16 +15,17 @@ import (
 
 // compareOf does the same with a fit's levels, with the other factors held equal.
 func compareOf(k *session.Call, cmd *phrase.Compare, of phrase.LevelsOfFit) (*session.Outcome, error) {
-	way, err := comparing(cmd)
+	method, err := comparing(cmd)
 	if err != nil {
 		return nil, err
 	}
-	if way == byRanks {
+	if method == byRanks {
 		return nil, &page.Problem{Code: "ranked-on-fit", At: of.A.At,
-			Message: "a fit's adjusted means have no ranks of their own", Hint: "compare the raw values ranked, or the fit reshuffled"}
+			Message: "a fit's adjusted means have no ranks of their own",
+			Hint:    "compare the raw values ranked, or the fit reshuffled"}
 	}
 	f, variable, m, fam, err := k.FactorOfFit(of, cmd.UnevenSpread)
-	if err == nil && way == byReshuffles {
+	if err == nil && method == byReshuffles {
 		err = reshufflingFit(k, cmd.Times, fam, f, variable, m)
 	}
 	if err != nil {
@@ -39,7 +40,7 @@ func compareOf(k *session.Call, cmd *phrase.Compare, of phrase.LevelsOfFit) (*se
 		return nil, err
 	}
 	known := f.Known()
-	if way == byReshuffles {
+	if method == byReshuffles {
 		known = append(known, k.Marked(f.Sample)...)
 	}
 	return session.Answered(f.Sample, f.Y, known, fam.Answers()).Keeping(session.Result{Columns: f.Columns()}), nil
@@ -66,7 +67,8 @@ func overall(f *session.Fit, ctx context.Context, variable int) (overallTest, er
 
 // reshufflingFit makes ready to compare a fit's levels by reshuffling what the fit without
 // their factor leaves over.
-func reshufflingFit(k *session.Call, asked *phrase.Count, fam *session.Family, f *session.Fit, variable int, m compare.Means) error {
+func reshufflingFit(k *session.Call, asked *phrase.Count, fam *session.Family, f *session.Fit, variable int,
+	m compare.Means) error {
 	if err := f.Plain("reshuffled"); err != nil {
 		return err
 	}
@@ -75,26 +77,26 @@ func reshufflingFit(k *session.Call, asked *phrase.Count, fam *session.Family, f
 		return err
 	}
 	blocks := k.Marked(f.Sample)
-	foot := foot(f, variable)
-	foot.Blocks, fam.Within = f.Sample.Blocks(k.Context, blocks)
+	design := reshuffleDesign(f, variable)
+	design.Blocks, fam.Within = f.Sample.Blocks(k.Context, blocks)
 	fam.Compare = func(ref int, o compare.Options) (*compare.Result, error) {
 		o.Times, o.Seed, o.Progress = times, k.Session.Settings().Seed, k.Progress()
-		return compare.ReshuffledFit(k.Context, foot, m, ref, o)
+		return compare.ReshuffledFit(k.Context, design, m, ref, o)
 	}
-	left := make([][]float64, len(f.Model().Variables[variable].Levels))
+	residuals := make([][]float64, len(f.Model().Variables[variable].Levels))
 	for i, level := range f.Model().Variables[variable].Codes {
 		if w := math.Sqrt(f.Model().Weight(i)); w > 0 {
-			left[level] = append(left[level], w*f.Residuals[i])
+			residuals[level] = append(residuals[level], w*f.Residuals[i])
 		}
 	}
-	left = slices.DeleteFunc(left, func(v []float64) bool { return len(v) == 0 })
-	k.Entry.Cautions = append(k.Entry.Cautions, spreadCaution(k.Context, fam, left)...)
+	residuals = slices.DeleteFunc(residuals, func(v []float64) bool { return len(v) == 0 })
+	k.Entry.Cautions = append(k.Entry.Cautions, spreadCaution(k.Context, fam, residuals)...)
 	return nil
 }
 
-// foot lays the fit out for reshuffling: the columns with the factor apart from the rest.
-func foot(f *session.Fit, variable int) compare.Footing {
-	var out compare.Footing
+// reshuffleDesign lays the fit out for reshuffling: the columns with the factor apart from the rest.
+func reshuffleDesign(f *session.Fit, variable int) compare.ReshuffleDesign {
+	var out compare.ReshuffleDesign
 	m := f.Model()
 	root := make([]float64, len(f.Response))
 	for i := range root {
@@ -110,7 +112,9 @@ func foot(f *session.Fit, variable int) compare.Footing {
 	out.Response = times(f.Response)
 	var own []int
 	for j, l := range f.Matrix.Labels {
-		with := l.Term >= 0 && slices.ContainsFunc(m.Terms[l.Term].Factors, func(p design.Factor) bool { return p.Variable == variable })
+		with := l.Term >= 0 && slices.ContainsFunc(m.Terms[l.Term].Factors, func(p design.Factor) bool {
+			return p.Variable == variable
+		})
 		if with {
 			own = append(own, j)
 			out.Own = append(out.Own, times(f.Matrix.Columns[j]))

@@ -13,7 +13,8 @@ import (
 // fewArrangements warns that no difference could have shown: the clearest arrangement
 // has a probability of least.
 func fewArrangements(n int, least float64) page.Sentence {
-	return page.Say("Of the ", n, " arrangements looked at even the clearest has ", page.Chance(least), ": with so few, no difference could have shown.")
+	return page.Say("Of the ", n, " arrangements looked at even the clearest has ", page.Chance(least),
+		": with so few, no difference could have shown.")
 }
 
 // overallTest is the test that all levels share one mean; the F test where the family
@@ -77,11 +78,13 @@ type integratedValues struct {
 }
 
 // compareFamily fills in the entry of a comparison.
-func compareFamily(k *session.Call, fam *session.Family, m compare.Means, overall overallTest, title string, against *phrase.LevelRef) error {
+func compareFamily(k *session.Call, fam *session.Family, m compare.Means, overall overallTest, title string,
+	against *phrase.LevelRef) error {
 	ref := -1
 	if against != nil {
 		if ref = slices.Index(fam.Names, against.Level); ref < 0 {
-			return &page.Problem{Code: "no-specimens", At: against.At, Message: "no specimen used here has " + against.Column + " " + against.Level}
+			return &page.Problem{Code: "no-specimens", At: against.At,
+				Message: "no specimen used here has " + against.Column + " " + against.Level}
 		}
 	}
 	if fam.Figure {
@@ -110,8 +113,9 @@ func compareFamily(k *session.Call, fam *session.Family, m compare.Means, overal
 	}
 	if r.Error > 0 {
 		values.integratedValues = &integratedValues{r.Error}
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("The probabilities were integrated by a lattice rule; they are sure to within ",
-			page.Num{Value: atMost(r.Error)}, "."))
+		k.Entry.Cautions = append(k.Entry.Cautions,
+			page.Say("The probabilities were integrated by a lattice rule; they are sure to within ",
+				page.Num{Value: atMost(r.Error)}, "."))
 	}
 	k.Entry.Values = page.ValuesOf(values, page.Names{"y": fam.Worth.Unit})
 	return nil
@@ -186,15 +190,18 @@ func how(f *session.Family) string {
 func note(f *session.Family) page.Sentence {
 	switch f.Result.Method {
 	case compare.ByRanks:
-		return page.Say("difference: the shift of second against first (Hodges–Lehmann); low and high: ", page.Num{Value: f.Conf, Style: page.Fraction},
+		return page.Say("difference: the shift of second against first (Hodges–Lehmann); low and high: ",
+			page.Num{Value: f.Conf, Style: page.Fraction},
 			" interval; percent: of first's median; statistic: the rank sum of second")
 	case compare.ByReshuffling:
 		looked := page.Say("drawn arrangements: ", f.Result.Arrangements)
 		if f.Result.Every {
 			looked = page.Say("all ", f.Result.Arrangements, " arrangements")
 		}
-		return page.Say("difference: second less first"+f.Within+"; ", looked, "; reshuffling gives no interval; the answer is that of the difference and ",
-			page.Num{Value: f.Result.Critical, Style: page.Ratio}, " standard errors, what the largest |t| of the arrangements passes with chance ",
+		return page.Say("difference: second less first"+f.Within+"; ", looked, "; reshuffling gives no interval; "+
+			"the answer is that of the difference and ",
+			page.Num{Value: f.Result.Critical, Style: page.Ratio}, " standard errors, what the largest |t| of the "+
+				"arrangements passes with chance ",
 			page.Num{Value: 1 - f.Conf, Style: page.Fraction})
 	}
 	return page.Say("difference: second less first; low and high: ", page.Num{Value: f.Conf, Style: page.Fraction},
@@ -208,10 +215,12 @@ func table(f *session.Family, title string) page.Table {
 		if f.Logged {
 			d.Percent, d.PercentLow, d.PercentHigh = 100*math.Expm1(d.Diff), percentEnd(d.Low), percentEnd(d.High)
 		}
-		rows = append(rows, differenceRow{f.Names[d.First], f.Names[d.Second], d.Diff, d.Low, d.High, d.Percent, d.PercentLow, d.PercentHigh,
+		rows = append(rows, differenceRow{f.Names[d.First], f.Names[d.Second], d.Diff, d.Low, d.High, d.Percent,
+			d.PercentLow, d.PercentHigh,
 			d.SE, d.DF, d.Statistic, d.P, d.Detectable, d.Answer.Key()})
 	}
-	return page.Filled(page.Table{ID: "differences", Title: page.Say(title + "; " + how(f)), Note: note(f)}, rows, page.Names{"y": f.Unit})
+	return page.Filled(page.Table{ID: "differences", Title: page.Say(title + "; " + how(f)), Note: note(f)}, rows,
+		page.Names{"y": f.Unit})
 }
 
 // percentEnd is an end of a difference of logarithms as a percentage; an end that does not

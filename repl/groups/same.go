@@ -33,7 +33,8 @@ func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
 	if l := cmd.Against; l != nil {
 		ref = slices.IndexFunc(groups, func(g session.Group) bool { return g.Level == l.Level })
 		if ref < 0 {
-			return nil, &page.Problem{Code: "no-specimens", At: l.At, Message: "no specimen of " + by.Column + " " + l.Level + " is left to work with"}
+			return nil, &page.Problem{Code: "no-specimens", At: l.At,
+				Message: "no specimen of " + by.Column + " " + l.Level + " is left to work with"}
 		}
 	}
 	values := make([][]float64, len(groups))
@@ -61,11 +62,13 @@ func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
 // of the series' mean, on a logarithm that ratio.
 func margin(k *session.Call, r *session.Response, a phrase.Amount) (compare.Margin, error) {
 	if !(a.Value > 0) || a.Percent && a.Value >= 1 {
-		return compare.Margin{}, &page.Problem{Code: "out-of-range", At: a.At, Message: "a margin is an amount over zero, or a percentage between 0% and 100%", Hint: "within 10%"}
+		return compare.Margin{}, &page.Problem{Code: "out-of-range", At: a.At,
+			Message: "a margin is an amount over zero, or a percentage between 0% and 100%", Hint: "within 10%"}
 	}
 	if !a.Percent {
 		if r.Logged() {
-			return compare.Margin{}, &page.Problem{Code: "wrong-dimension", At: a.At, Message: "on " + r.Name() + " a margin is a ratio", Hint: "within 10%"}
+			return compare.Margin{}, &page.Problem{Code: "wrong-dimension", At: a.At,
+				Message: "on " + r.Name() + " a margin is a ratio", Hint: "within 10%"}
 		}
 		x, err := session.InUnit(a.Value, a.Unit, r.Unit(), a.At)
 		return compare.Margin{Low: -x, High: x}, err
@@ -74,8 +77,9 @@ func margin(k *session.Call, r *session.Response, a phrase.Amount) (compare.Marg
 		return compare.Margin{Low: math.Log1p(-a.Value), High: math.Log1p(a.Value)}, nil
 	}
 	if session.NoRatio(r.Column) {
-		return compare.Margin{}, &page.Problem{Code: "no-ratio", At: a.At, Message: r.Column.Name + " in " + r.Unit() + " has no natural zero, so a percentage of it means nothing",
-			Hint: "give the margin as an amount"}
+		return compare.Margin{}, &page.Problem{Code: "no-ratio", At: a.At,
+			Message: r.Column.Name + " in " + r.Unit() + " has no natural zero, so a percentage of it means nothing",
+			Hint:    "give the margin as an amount"}
 	}
 	mean := k.MeanOfSeries(r)
 	if !(mean > 0) {
@@ -91,8 +95,9 @@ func sameProblem(k *session.Call, err error, by phrase.ColumnRef, groups []sessi
 	if !errors.As(err, &e) || e.Code != "alone" {
 		return err
 	}
-	return &page.Problem{Code: e.Code, At: by.At, Message: "one specimen of " + by.Column + " " + groups[e.Level].Level + " tells nothing of its own spread",
-		Hint: "leave the level out with `for`"}
+	return &page.Problem{Code: e.Code, At: by.At,
+		Message: "one specimen of " + by.Column + " " + groups[e.Level].Level + " tells nothing of its own spread",
+		Hint:    "leave the level out with `for`"}
 }
 
 // pairRow is whether two levels carry the same, within the margin.
@@ -115,14 +120,17 @@ func sameTables(r *session.Response, by phrase.ColumnRef, groups []session.Group
 		first, second := groups[p.First].Level, groups[p.Second].Level
 		rows = append(rows, pairRow{first, second, p.Diff, p.Low, p.High, m.Low, m.High, p.P, p.Answer.Key()})
 	}
-	out := []page.Table{page.Filled(page.Table{ID: "pairs", Title: page.Say(r.Name() + " by " + by.Column + ", within a margin"),
-		Note: page.Say("difference: second − first; low and high: its 90 % interval, each level with its own spread; p: the larger of the two one-sided tests against the margins; pairs are not adjusted for their number")},
+	out := []page.Table{page.Filled(page.Table{ID: "pairs",
+		Title: page.Say(r.Name() + " by " + by.Column + ", within a margin"),
+		Note: page.Say("difference: second − first; low and high: its 90 % interval, each level with its own spread; " +
+			"p: the larger of the two one-sided tests against the margins; pairs are not adjusted for their number")},
 		rows, page.Names{"y": r.Unit()})}
 	return out
 }
 
 // tellSame tells every pair, that furthest apart first.
-func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []session.Group, pairs []compare.SamePair, m compare.Margin) []session.Answer {
+func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []session.Group, pairs []compare.SamePair,
+	m compare.Margin) []session.Answer {
 	by, a := cmd.A, cmd.Within
 	var mains []session.Answer
 	order := slices.Clone(pairs)
@@ -136,20 +144,21 @@ func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []s
 		return 0
 	})
 	for _, p := range order {
-		told := say.SamePair{Measure: r.Measure(), First: by.Column + " " + groups[p.First].Level, Second: by.Column + " " + groups[p.Second].Level,
+		finding := say.SamePair{Measure: r.Measure(), First: by.Column + " " + groups[p.First].Level, Second: by.Column + " " + groups[p.Second].Level,
 			Diff: p.Diff, Low: p.Low, High: p.High, Unit: r.Unit(), P: p.P, Answer: p.Answer.Key(), Enough: p.Enough,
 			Margin: page.Say(page.Num{Value: m.High, Unit: r.Unit(), Resolution: m.High}, " either way")}
 		if r.Logged() {
-			told.Diff, told.Low, told.High = math.Expm1(p.Diff), math.Expm1(p.Low), math.Expm1(p.High)
-			told.Unit, told.Style = "", page.Fraction
-			told.Margin = page.Say(page.Num{Value: a.Value, Style: page.Fraction}, " either way")
+			finding.Diff, finding.Low, finding.High = math.Expm1(p.Diff), math.Expm1(p.Low), math.Expm1(p.High)
+			finding.Unit, finding.Style = "", page.Fraction
+			finding.Margin = page.Say(page.Num{Value: a.Value, Style: page.Fraction}, " either way")
 		}
 		answer := [...]verdict.Answer{verdict.CannotTell, verdict.NoDifferenceWorth, verdict.Differs}[p.Answer]
-		mains = append(mains, session.Answer{Key: groups[p.First].Level + "|" + groups[p.Second].Level, Told: told.Sentence(),
-			Gap: say.Gap{Value: p.Diff, Range: verdict.Range{Low: p.Low, High: p.High}, Answer: answer}})
+		mains = append(mains, session.Answer{Key: groups[p.First].Level + "|" + groups[p.Second].Level,
+			Finding: finding.Sentence(),
+			Gap:     say.Gap{Value: p.Diff, Range: verdict.Range{Low: p.Low, High: p.High}, Answer: answer}})
 	}
 	for _, m := range mains {
-		k.Entry.Findings = append(k.Entry.Findings, m.Told)
+		k.Entry.Findings = append(k.Entry.Findings, m.Finding)
 	}
 	return mains
 }

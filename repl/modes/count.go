@@ -61,7 +61,8 @@ type crossed struct {
 func readCrossed(k *session.Call, mode, by phrase.ColumnRef, columns ...string) (*crossed, error) {
 	c := &crossed{mode: mode, by: by}
 	if c.mode.Column == c.by.Column {
-		return nil, &page.Problem{Code: "same-column", At: c.by.At, Message: c.by.Column + " goes with itself in any case", Hint: "name another column after by"}
+		return nil, &page.Problem{Code: "same-column", At: c.by.At,
+			Message: c.by.Column + " goes with itself in any case", Hint: "name another column after by"}
 	}
 	var err error
 	if c.sample, err = k.Sample(append([]string{c.mode.Column, c.by.Column}, columns...)...); err != nil {
@@ -134,8 +135,8 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 	if t.Exact < 1-k.Confidence() {
 		answer = verdict.Differs
 	}
-	told := modesCounted(c.mode.Column, c.by.Column, answer == verdict.Differs, t.Exact, t.Error, t.Tables, c.most())
-	k.Entry.Findings = []page.Sentence{told}
+	finding := modesCounted(c.mode.Column, c.by.Column, answer == verdict.Differs, t.Exact, t.Error, t.Tables, c.most())
+	k.Entry.Findings = []page.Sentence{finding}
 	k.Entry.Tables = []page.Table{c.table()}
 	figures, tried := countFigures{Exact: t.Exact, ChiSquare: t.ChiSquare, DF: t.DF, P: t.P}, "every table"
 	if t.Tables > 0 {
@@ -146,14 +147,15 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 		k.Entry.Cautions = append(k.Entry.Cautions, roughChiSquare(t.Least))
 	}
 	known := []string{c.mode.Column, c.by.Column}
-	mains := []session.Answer{{Key: "count", Told: told, Gap: say.Gap{Answer: answer}}}
+	mains := []session.Answer{{Key: "count", Finding: finding, Gap: say.Gap{Answer: answer}}}
 	out := session.Answered(c.sample, c.sample.Mode(c.mode.Column), known, mains)
 	return out.Keeping(session.Result{Columns: known}), nil
 }
 
 // oneWay is the problem of a single level on one side.
 func (c *crossed) oneWay() error {
-	p := &page.Problem{Code: "one-level", At: c.by.At, Message: "all these specimens have the same " + c.by.Column + ", " + c.rows[0],
+	p := &page.Problem{Code: "one-level", At: c.by.At, Message: "all these specimens have the same " + c.by.Column +
+		", " + c.rows[0],
 		Hint: "widen the condition after for, or name another column"}
 	if len(c.rows) > 1 {
 		p.At, p.Message = c.mode.At, "all these specimens have the same "+c.mode.Column+", "+c.modes[0]

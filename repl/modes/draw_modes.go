@@ -48,7 +48,7 @@ func DrawModes(k *session.Call, cmd *phrase.DrawModes) (*session.Outcome, error)
 	for _, m := range c.modes {
 		fig.Keys = append(fig.Keys, page.Key{Label: m, Look: session.LookOf(mode, m)})
 	}
-	var told []modeRange
+	var ranges []modeRange
 	for i, counts := range c.counts {
 		n := len(c.specimens[i])
 		fig.X.Levels, fig.X.Counts = append(fig.X.Levels, c.rows[i]), append(fig.X.Counts, n)
@@ -57,11 +57,11 @@ func DrawModes(k *session.Call, cmd *phrase.DrawModes) (*session.Outcome, error)
 			x := float64(i) + modesWidth*((float64(j)+0.5)/float64(len(counts))-0.5)
 			fig.Layers = append(fig.Layers, page.Interval{X: x, Mean: 100 * share, Low: 100 * r.Low, High: 100 * r.High,
 				Look: session.LookOf(mode, c.modes[j])})
-			told = append(told, modeRange{modeShare: modeShare{Level: c.said(i), Mode: c.modes[j], Count: count, N: n},
+			ranges = append(ranges, modeRange{modeShare: modeShare{Level: c.said(i), Mode: c.modes[j], Count: count, N: n},
 				Share: share, Range: r})
 		}
 	}
 	fig.Note = say.BarsNote("share", k.Confidence())
-	fig.Alt = modesAlt(c.mode.Column, told)
+	fig.Alt = modesAlt(c.mode.Column, ranges)
 	return k.Drawn(fig)
 }

@@ -119,13 +119,13 @@ func DrawUntil(k *session.Call, cmd *phrase.DrawUntil) (*session.Outcome, error)
 		specimens += "; pale: ended another way"
 	}
 	fig.Keys = append(fig.Keys, page.Key{Label: specimens, Look: page.NoLook, Sample: page.SampleLine})
-	var told []carriedLoad
+	var carried []carriedLoad
 	if u != nil {
-		if told, err = fittedCurves(k, u, &fig, least, most, c); err != nil {
+		if carried, err = fittedCurves(k, u, &fig, least, most, c); err != nil {
 			return nil, err
 		}
 	}
-	fig.Alt = holdingAlt(is, session.InSentence(r.Column), r.Unit(), by.Column, told, u != nil)
+	fig.Alt = holdingAlt(is, session.InSentence(r.Column), r.Unit(), by.Column, carried, u != nil)
 	return k.Drawn(fig)
 }
 
@@ -143,7 +143,7 @@ func oneModeIfAny(k *session.Call, cmd *phrase.DrawUntil, s *session.Sample, ter
 	case err != nil:
 		return nil, err
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, u.left...)
+	k.Entry.Cautions = append(k.Entry.Cautions, u.leftOut...)
 	return u, nil
 }
 

@@ -39,7 +39,8 @@ func modesShared(mode string, under page.Sentence, levels []modeRange, confidenc
 		if i > 0 {
 			s = append(s, page.Word("; "))
 		}
-		s = append(s, page.Say(l.Mode+" in ", page.Num{Value: l.Share, Style: page.Fraction}, " of the ", l.N, say.Plural(l.N, " specimen", " specimens")+" with "+l.Level)...)
+		s = append(s, page.Say(l.Mode+" in ", page.Num{Value: l.Share, Style: page.Fraction}, " of the ", l.N,
+			say.Plural(l.N, " specimen", " specimens")+" with "+l.Level)...)
 		if !l.Range.Known() {
 			continue
 		}
@@ -59,7 +60,8 @@ func takenAsWhole(mode string, levels []string, n int) page.Sentence {
 }
 
 // wholeWords are the levels of a way of breaking that say that nothing broke.
-var wholeWords = []string{"unbroken", "not broken", "did not break", "no break", "no failure", "intact", "held", "none", "runout", "run out"}
+var wholeWords = []string{"unbroken", "not broken", "did not break", "no break", "no failure", "intact", "held", "none",
+	"runout", "run out"}
 
 // Modes tells the share of each way of breaking at each level, and with `under` how those
 // shares build up with the load.
@@ -76,7 +78,7 @@ func Modes(k *session.Call, cmd *phrase.Modes) (*session.Outcome, error) {
 	most, mains := c.shares(conf)
 	lead := modesShared(c.mode.Column, nil, most, conf)
 	for i := range mains {
-		mains[i].Told = lead
+		mains[i].Finding = lead
 	}
 	k.Entry.Findings = []page.Sentence{lead}
 	k.Entry.Tables = []page.Table{c.proportionTable(conf)}
@@ -93,14 +95,14 @@ func Modes(k *session.Call, cmd *phrase.Modes) (*session.Outcome, error) {
 	return out.Keeping(session.Result{Columns: known}), nil
 }
 
-// shares is the commonest mode of each level, told and as an answer.
-func (c *crossed) shares(conf float64) (told []modeRange, mains []session.Answer) {
+// shares is the commonest mode of each level, for a sentence and as an answer.
+func (c *crossed) shares(conf float64) (commonest []modeRange, mains []session.Answer) {
 	for _, m := range c.most() {
 		r := modeRange{modeShare: m, Share: float64(m.Count) / float64(m.N), Range: incidence.Proportion(m.Count, m.N, conf)}
-		told = append(told, r)
+		commonest = append(commonest, r)
 		mains = append(mains, session.Answer{Key: m.Level + ", " + m.Mode, Gap: say.Gap{Value: r.Share, Range: r.Range}})
 	}
-	return told, mains
+	return commonest, mains
 }
 
 // proportionRow is the share of a level's specimens that broke in a mode.
@@ -135,27 +137,29 @@ func (c *crossed) proportionTable(conf float64) page.Table {
 		}
 	}
 	t := page.Table{ID: "proportions", Title: page.Say("Share of each " + c.mode.Column + " by " + c.by.Column),
-		Note: page.Say("low and high: exact ", page.Num{Value: conf, Style: page.Fraction}, " interval of each proportion by itself")}
+		Note: page.Say("low and high: exact ", page.Num{Value: conf, Style: page.Fraction},
+			" interval of each proportion by itself")}
 	return page.Filled(t, rows, page.Names{"by": c.by.Column})
 }
 
 // buildup adds the table and the finding of the shares as they build up with the load.
 func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
-	way, whole := c.ways()
+	modeOf, whole := c.endings()
 	unit := r.Unit()
-	t := page.Table{ID: "buildup", Title: page.Say("Share of each " + c.mode.Column + " as " + r.Name() + " rises, by " + c.by.Column),
+	t := page.Table{ID: "buildup",
+		Title: page.Say("Share of each " + c.mode.Column + " as " + r.Name() + " rises, by " + c.by.Column),
 		Note: page.Say("share: of all specimens of the level, ended so at this load or under it; low and high: ",
 			page.Num{Value: conf, Style: page.Fraction}, " interval on ln(−ln share), a dash where all have ended so")}
 	names := page.Names{"by": c.by.Column, "y": unit}
 	middle := medianOf(k.Context, r.Values)
-	var told []modeRange
+	var commonest []modeRange
 	for i, specimens := range c.specimens {
-		loads, ways := make([]float64, len(specimens)), make([]int, len(specimens))
+		loads, modes := make([]float64, len(specimens)), make([]int, len(specimens))
 		for j, row := range specimens {
-			loads[j], ways[j] = r.Values[row], way[row]
+			loads[j], modes[j] = r.Values[row], modeOf[row]
 		}
 		largest := modeRange{modeShare: modeShare{Level: c.said(i), N: len(specimens)}}
-		for m, steps := range incidence.Buildup(k.Context, loads, ways, len(c.modes), conf) {
+		for m, steps := range incidence.Buildup(k.Context, loads, modes, len(c.modes), conf) {
 			rows := make([]buildupRow, 0, len(steps))
 			for n, s := range steps {
 				parallel.LookAt(k.Context, n)
@@ -166,17 +170,18 @@ func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 			}
 			t = page.Filled(t, rows, names)
 		}
-		if largest.Mode != "" && len(told) < mostTold {
-			told = append(told, largest)
+		if largest.Mode != "" && len(commonest) < mostTold {
+			commonest = append(commonest, largest)
 		}
 	}
 	k.Entry.Tables = append(k.Entry.Tables, t)
-	if len(told) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, modesShared(c.mode.Column, page.Say(page.Num{Value: middle, Unit: unit}), told, conf))
+	if len(commonest) > 0 {
+		k.Entry.Findings = append(k.Entry.Findings,
+			modesShared(c.mode.Column, page.Say(page.Num{Value: middle, Unit: unit}), commonest, conf))
 	}
 	if len(whole) > 0 {
 		n := 0
-		for _, w := range way {
+		for _, w := range modeOf {
 			if w == incidence.Whole {
 				n++
 			}
@@ -185,9 +190,9 @@ func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 	}
 }
 
-// ways is the mode of each specimen, whole where its level says that nothing broke, and those levels.
-func (c *crossed) ways() (way []int, whole []string) {
-	way = slices.Clone(c.codes)
+// endings is the mode of each specimen, whole where its level says that nothing broke, and those levels.
+func (c *crossed) endings() (modeOf []int, whole []string) {
+	modeOf = slices.Clone(c.codes)
 	for j, m := range c.modes {
 		if !slices.Contains(wholeWords, strings.ToLower(strings.ReplaceAll(m, "_", " "))) {
 			continue
@@ -195,11 +200,11 @@ func (c *crossed) ways() (way []int, whole []string) {
 		whole = append(whole, m)
 		for i, code := range c.codes {
 			if code == j {
-				way[i] = incidence.Whole
+				modeOf[i] = incidence.Whole
 			}
 		}
 	}
-	return way, whole
+	return modeOf, whole
 }
 
 // medianOf is the middle value, the lower of the two middle ones.

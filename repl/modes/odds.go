@@ -16,17 +16,20 @@ import (
 
 // termsTogether tells whether the terms together say anything about the modes.
 func termsTogether(mode string, n int, p float64) page.Sentence {
-	return page.Say("All terms together, tested against the same chances for all ", n, " specimens ("+mode+"): ", page.Chance(p), " by the likelihood ratio.")
+	return page.Say("All terms together, tested against the same chances for all ", n, " specimens ("+mode+"): ",
+		page.Chance(p), " by the likelihood ratio.")
 }
 
 // penalised tells why and how the fit was penalised.
 func penalised(mode string) page.Sentence {
-	return page.Say("Some levels or values part " + mode + " from the rest without exception, and the plain likelihood would go on for ever. It was penalised (Firth 1993), which draws chances a little towards even ones.")
+	return page.Say("Some levels or values part " + mode + " from the rest without exception, and the plain " +
+		"likelihood would go on for ever. It was penalised (Firth 1993), which draws chances a little towards even ones.")
 }
 
 // fewOfMode warns of a mode that few specimens ended in.
 func fewOfMode(mode string, n int) page.Sentence {
-	return page.Say("In only ", n, say.Plural(n, " specimen ", " specimens ")+mode+": one more or less could move these odds a long way.")
+	return page.Say("In only ", n, say.Plural(n, " specimen ", " specimens ")+mode+": one more or less could move "+
+		"these odds a long way.")
 }
 
 // modeOdds is the odds of modes, fitted.
@@ -36,7 +39,8 @@ type modeOdds struct {
 	kept   []int        // the coefficients of place that are fitted here
 	column phrase.ColumnRef
 	names  []string // the modes, the one the others are compared with first
-	counts []int    // specimens of each
+	codes  []int    // the mode of each specimen
+	counts []int    // specimens of each mode
 	all    bool     // all modes at once
 	session.NotFound
 }
@@ -71,7 +75,8 @@ func oddsOne(k *session.Call, mode phrase.Is, terms phrase.Terms) (*session.Outc
 			if n == 0 {
 				some = "none"
 			}
-			return nil, &page.Problem{Code: "one-mode", At: mode.At, Message: some + " of these specimens broke so (" + mode.Column.Column + " " + session.ModeName(mode) + "), and there are no odds to compare",
+			return nil, &page.Problem{Code: "one-mode", At: mode.At, Message: some + " of these specimens broke so (" +
+				mode.Column.Column + " " + session.ModeName(mode) + "), and there are no odds to compare",
 				Hint: "widen the condition after for, or name another level"}
 		}
 		return codes, nil
@@ -87,14 +92,16 @@ func oddsAll(k *session.Call, of phrase.AllModes, terms phrase.Terms) (*session.
 			return nil, err
 		}
 		if len(groups) < 2 {
-			return nil, &page.Problem{Code: "one-mode", At: o.column.At, Message: "all these specimens have the same " + o.column.Column + ", " + groups[0].Level,
-				Hint: "widen the condition after for"}
+			return nil, &page.Problem{Code: "one-mode", At: o.column.At,
+				Message: "all these specimens have the same " + o.column.Column + ", " + groups[0].Level,
+				Hint:    "widen the condition after for"}
 		}
 		if against := of.Against; against != nil {
 			at := slices.IndexFunc(groups, func(g session.Group) bool { return g.Level == against.Level })
 			if at < 0 {
-				return nil, &page.Problem{Code: "no-specimens", At: against.At, Message: "none of these specimens has " + o.column.Column + " " + against.Level,
-					Hint: "against " + phrase.Spelled(groups[0].Level)}
+				return nil, &page.Problem{Code: "no-specimens", At: against.At,
+					Message: "none of these specimens has " + o.column.Column + " " + against.Level,
+					Hint:    "against " + phrase.Spelled(groups[0].Level)}
 			}
 			first := groups[at]
 			groups = slices.Insert(slices.Delete(groups, at, at+1), 0, first)
@@ -115,7 +122,8 @@ func oddsFor(k *session.Call, o *modeOdds, terms phrase.Terms,
 	coded func(*session.Sample) ([]int, error)) (*session.Outcome, error) {
 	b := session.FormulaOf(terms)
 	if slices.Contains(b.Columns, o.column.Column) {
-		return nil, &page.Problem{Code: "response-among-terms", At: terms.At, Message: o.column.Column + " cannot explain itself", Hint: "leave it out of the terms"}
+		return nil, &page.Problem{Code: "response-among-terms", At: terms.At,
+			Message: o.column.Column + " cannot explain itself", Hint: "leave it out of the terms"}
 	}
 	s, err := k.Sample(append(slices.Clone(b.Columns), o.column.Column)...)
 	if err != nil {
@@ -141,9 +149,9 @@ func oddsFor(k *session.Call, o *modeOdds, terms phrase.Terms,
 	var mains []session.Answer
 	for i, c := range contrasts {
 		if i < mostTold {
-			k.Entry.Findings = append(k.Entry.Findings, c.told)
+			k.Entry.Findings = append(k.Entry.Findings, c.finding)
 		}
-		mains = append(mains, session.Answer{Key: c.key, Gap: c.gap, Told: c.told})
+		mains = append(mains, session.Answer{Key: c.key, Gap: c.gap, Finding: c.finding})
 	}
 	if len(contrasts) > 0 {
 		k.Entry.Tables = append(k.Entry.Tables, o.contrastTable(contrasts, conf))
@@ -164,7 +172,7 @@ func (o *modeOdds) fit(k *session.Call, s *session.Sample, codes []int, b sessio
 	}
 	m := design.Model{Variables: v, Terms: b.Terms}
 	r := s.Mode(o.column.Column)
-	o.counts = make([]int, len(o.names))
+	o.codes, o.counts = codes, make([]int, len(o.names))
 	for i, code := range codes {
 		o.counts[code]++
 		if code == 1 {
@@ -185,7 +193,9 @@ func (o *modeOdds) fit(k *session.Call, s *session.Sample, codes []int, b sessio
 	}
 	o.Fit, err = odds.Solve(k.Context, data)
 	if errors.Is(err, odds.ErrNoPeak) {
-		return &page.Problem{Code: "no-peak", At: o.column.At, Message: "the likelihood of these terms has no peak that could be reached", Hint: "leave terms out, or break more specimens"}
+		return &page.Problem{Code: "no-peak", At: o.column.At,
+			Message: "the likelihood of these terms has no peak that could be reached",
+			Hint:    "leave terms out, or break more specimens"}
 	}
 	return err
 }
@@ -220,8 +230,8 @@ type oddsMode struct {
 	Mode string `id:"mode"`
 }
 
-// notTold is a coefficient that nothing is told of.
-func notTold(term string) oddsTerm {
+// notEstimated is a coefficient without figures.
+func notEstimated(term string) oddsTerm {
 	none := page.None
 	return oddsTerm{Term: term, Effect: none, SE: none, Ratio: none, Low: none, High: none, P: none}
 }
@@ -235,12 +245,13 @@ func (o *modeOdds) termTable(k *session.Call, conf float64) (page.Table, error) 
 	}
 	title[0] = page.Word("Odds of " + name + " on " + o.place.TermList())
 	t := page.Table{ID: "terms", Title: title,
-		Note: page.Say("effect and standard error: log odds; low and high: ", page.Num{Value: conf, Style: page.Fraction}, " profile interval of the odds ratio")}
+		Note: page.Say("effect and standard error: log odds; low and high: ",
+			page.Num{Value: conf, Style: page.Fraction}, " profile interval of the odds ratio")}
 	var rows []oddsTerm
 	for m := 1; m < len(o.names); m++ {
 		at := 0
 		for j, c := range o.place.Coefficients {
-			row := notTold(session.RowName(o.place.Model(), c.Label))
+			row := notEstimated(session.RowName(o.place.Model(), c.Label))
 			if o.all {
 				row.oddsMode = &oddsMode{o.names[m]}
 			}

@@ -19,14 +19,15 @@ type contrast struct {
 	first, second, key string
 	said               say.Odds
 	gap                say.Gap // on the log odds
-	told               page.Sentence
+	finding            page.Sentence
 	clear              float64
 }
 
-// spot is a level of a category, or an end of a number column.
-type spot struct {
+// designPoint is a level of a category, or an end of a number column.
+type designPoint struct {
 	name, said string
 	row        []float64
+	level      int // of the category, or -1
 }
 
 // contrasts sets the levels of each category against each other, mode by mode, pairs and modes
@@ -46,12 +47,12 @@ func (o *modeOdds) contrasts(k *session.Call, conf float64) ([]contrast, error) 
 	}
 	var out []contrast
 	for i, v := range o.place.Model().Variables {
-		spots, number := o.spots(i)
-		pairs := len(spots) * (len(spots) - 1) / 2
+		points, number := o.designPoints(i)
+		pairs := len(points) * (len(points) - 1) / 2
 		for m := 1; m < len(o.names); m++ {
-			for b := range spots {
+			for b := range points {
 				for a := range b {
-					c, ok, err := o.contrast(k, m, spots[a], spots[b], pairs*(len(o.names)-1), worth, conf)
+					c, ok, err := o.contrast(k, m, points[a], points[b], pairs*(len(o.names)-1), worth, conf)
 					if err != nil {
 						return nil, err
 					}
@@ -66,7 +67,10 @@ func (o *modeOdds) contrasts(k *session.Call, conf float64) ([]contrast, error) 
 						c.said.Second = page.Say(session.Seen(hi, lo, hi, v.Unit))
 						c.key = v.Name + ", " + o.names[m]
 					}
-					c.told = c.said.Sentence()
+					if !number {
+						c.said.Counted = [2]say.Counted{o.counted(m, i, points[a].level), o.counted(m, i, points[b].level)}
+					}
+					c.finding = c.said.Sentence()
 					out = append(out, c)
 				}
 			}
@@ -90,15 +94,15 @@ func worthOfChance(k *session.Call) (session.Smallest, error) {
 	return session.Smallest{Value: share, Said: say.Worth{Value: 100 * share, Unit: "percentage points"}}, err
 }
 
-// spots are the levels of a category, or the two ends of a number column, that the terms can place.
-func (o *modeOdds) spots(variable int) (out []spot, number bool) {
+// designPoints are the levels of a category, or the two ends of a number column, that the terms can place.
+func (o *modeOdds) designPoints(variable int) (out []designPoint, number bool) {
 	v := o.place.Model().Variables[variable]
 	if !v.IsCategory() {
 		lo, hi := session.MinMax(v.Numbers)
 		for _, x := range []float64{lo, hi} {
 			if row, ok := o.row(linear.Point{Numbers: map[int]float64{variable: x}}); ok {
 				name := v.Name + " " + shortNumber(x)
-				out = append(out, spot{name, name, row})
+				out = append(out, designPoint{name, name, row, -1})
 			}
 		}
 		return out, true
@@ -109,14 +113,33 @@ func (o *modeOdds) spots(variable int) (out []spot, number bool) {
 			if v.Unit != "" {
 				said += " " + v.Unit
 			}
-			out = append(out, spot{v.Levels[l], said, row})
+			out = append(out, designPoint{v.Levels[l], said, row, l})
 		}
 	}
 	return out, false
 }
 
-// contrast sets spot b against a; false where the terms tell nothing between them.
-func (o *modeOdds) contrast(k *session.Call, m int, a, b spot, of int, worth session.Smallest,
+// counted is how many specimens of a level ended in a mode, of those that ended in it or in the
+// one it is compared with.
+func (o *modeOdds) counted(mode, variable, level int) say.Counted {
+	var c say.Counted
+	for i, code := range o.place.Model().Variables[variable].Codes {
+		if code != level {
+			continue
+		}
+		switch o.codes[i] {
+		case mode:
+			c.Failed++
+			c.Of++
+		case 0:
+			c.Of++
+		}
+	}
+	return c
+}
+
+// contrast compares point b with a; false where the terms do not distinguish them.
+func (o *modeOdds) contrast(k *session.Call, m int, a, b designPoint, of int, worth session.Smallest,
 	conf float64) (contrast, bool, error) {
 	w, nothing := make([]float64, len(a.row)), true
 	for i := range w {
@@ -133,7 +156,8 @@ func (o *modeOdds) contrast(k *session.Call, m int, a, b spot, of int, worth ses
 	}
 	first, second := o.chance(m, a.row), o.chance(m, b.row)
 	ninety := e.Range
-	if math.Abs(carried(first, e.Value)-first) < worth.Value { // else no interval about it lies within the size worth having
+	// else no interval about it lies within the size worth having
+	if math.Abs(carried(first, e.Value)-first) < worth.Value {
 		ninety, err = o.Range(k.Context, m, w, 1-0.10/float64(of))
 		if err = o.Of(name, err); err != nil {
 			return contrast{}, false, err
@@ -142,7 +166,8 @@ func (o *modeOdds) contrast(k *session.Call, m int, a, b spot, of int, worth ses
 	moved := func(r verdict.Range) verdict.Range {
 		return verdict.Range{Low: carried(first, r.Low) - first, High: carried(first, r.High) - first}
 	}
-	s := say.Odds{Mode: o.column.Column + " is " + o.names[m], Among: "of joints", First: page.Say(a.said), Second: page.Say(b.said),
+	s := say.Odds{Mode: o.column.Column + " is " + o.names[m], Among: "of joints", First: page.Say(a.said),
+		Second:  page.Say(b.said),
 		Chances: [2]float64{first, second}, Ratio: math.Exp(e.Value), Confidence: conf, Worth: worth.Said,
 		Range:       verdict.Range{Low: math.Exp(e.Range.Low), High: math.Exp(e.Range.High)},
 		Probability: math.Min(1, e.P*float64(of)), Answer: verdict.Decide(moved(e.Range), moved(ninety), worth.Value)}
@@ -195,6 +220,7 @@ func (o *modeOdds) contrastTable(all []contrast, conf float64) page.Table {
 	}
 	t := page.Table{ID: "contrasts", Title: page.Say("Chances and odds against each other"),
 		Note: page.Say("odds ratio: second over first; low and high: ", page.Num{Value: conf, Style: page.Fraction},
-			" profile interval, adjusted for comparing all pairs, by Bonferroni's inequality; chances: number columns at their mean, other categories averaged level by level on the log odds")}
+			" profile interval, adjusted for comparing all pairs, by Bonferroni's inequality; chances: number columns "+
+				"at their mean, other categories averaged level by level on the log odds")}
 	return page.Filled(t, rows, nil)
 }

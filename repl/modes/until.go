@@ -34,7 +34,8 @@ func hadNothingElse(mode string, levels []carriedLoad, unit string, confidence f
 		}
 		s = append(s, page.Span{Low: l.Range.Low, High: l.Range.High, Unit: unit}, page.Word(")"))
 	}
-	return append(s, page.Word(". This is so if, adjusted for the terms, a specimen's strength in one mode is independent of its strength in the others; these breaks cannot show whether that is so."))
+	return append(s, page.Word(". This is so if, adjusted for the terms, a specimen's strength in one mode is "+
+		"independent of its strength in the others; these breaks cannot show whether that is so."))
 }
 
 // withoutAssuming tells between which loads the medians must lie whatever the strengths of a
@@ -74,7 +75,8 @@ func endedSo(mode string, ended, cut int) page.Sentence {
 func Scatters(used, other string, usedAICc, otherAICc float64) page.Sentence {
 	d := usedAICc - otherAICc
 	if d != d {
-		return page.Say("There are too few specimens to set the " + proper(used) + " distribution against the " + proper(other) + " one.")
+		return page.Say("There are too few specimens to set the " + proper(used) + " distribution against the " +
+			proper(other) + " one.")
 	}
 	n := page.Num{Value: math.Abs(d), Style: page.Ratio}
 	typed := other
@@ -97,7 +99,8 @@ func fewBreaksMessage(mode string, n int) page.Sentence {
 
 // endlessCaution names terms whose effect goes on for ever.
 func endlessCaution(rows string) page.Sentence {
-	return page.Say("Nothing bounds " + rows + " on one side: no specimen there broke so, and the fit goes on for ever. Such an effect is left empty, and its interval has one end only.")
+	return page.Say("Nothing bounds " + rows + " on one side: no specimen there broke so, and the fit goes on for " +
+		"ever. Such an effect is left empty, and its interval has one end only.")
 }
 
 // fewestBreaks is the number of breaks of the mode under which nothing is fitted: of all
@@ -110,14 +113,14 @@ const fewBreaks = 10
 // oneMode is the strength of one way of breaking, fitted.
 type oneMode struct {
 	*strength.Fit
-	other  *strength.Fit // of the other distribution; nil where it could not be fitted
-	place  *session.Fit  // ln load on the same terms by least squares: for its design only
-	kept   []int         // the coefficients of place that are fitted here
-	sample *session.Sample
-	load   *session.Response
-	ended  []bool
-	mode   phrase.Is
-	left   []page.Sentence // the levels left out
+	other   *strength.Fit // of the other distribution; nil where it could not be fitted
+	place   *session.Fit  // ln load on the same terms by least squares: for its design only
+	kept    []int         // the coefficients of place that are fitted here
+	sample  *session.Sample
+	load    *session.Response
+	ended   []bool
+	mode    phrase.Is
+	leftOut []page.Sentence // the levels left out
 	session.NotFound
 }
 
@@ -145,12 +148,12 @@ func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
 		return nil, err
 	}
 	unit := u.load.Unit()
-	told := carriedOf(strengths)
-	k.Entry.Findings = []page.Sentence{hadNothingElse(u.was(), told, unit, conf), withoutAssuming(told, unit, conf)}
+	carried := carriedOf(strengths)
+	k.Entry.Findings = []page.Sentence{hadNothingElse(u.was(), carried, unit, conf), withoutAssuming(carried, unit, conf)}
 	mains := tellRatios(k, ratios)
 	if len(mains) == 0 {
 		s := strengths[0]
-		mains = []session.Answer{{Key: "median", Told: k.Entry.Findings[0],
+		mains = []session.Answer{{Key: "median", Finding: k.Entry.Findings[0],
 			Gap: say.Gap{Value: s.median, Range: s.medianRange}}}
 	}
 	k.Entry.Findings = append(k.Entry.Findings, endedSo(u.was(), u.Ended, u.CutShort))
@@ -164,7 +167,7 @@ func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
 		k.Entry.Tables = slices.Delete(k.Entry.Tables, 4, 5)
 	}
 	k.Entry.Values = u.values()
-	k.Entry.Cautions = append(k.Entry.Cautions, u.left...)
+	k.Entry.Cautions = append(k.Entry.Cautions, u.leftOut...)
 	if u.Ended < fewBreaks {
 		k.Entry.Cautions = append(k.Entry.Cautions, fewBreaksMessage(u.was(), u.Ended))
 	}
@@ -186,13 +189,15 @@ func (u *oneMode) was() string {
 func OneMode(k *session.Call, y phrase.Response, mode phrase.Is, terms phrase.Terms,
 	scatter phrase.Scatter) (*oneMode, error) {
 	if y.Function != "" {
-		return nil, &page.Problem{Code: "not-a-load", At: y.At, Message: "until takes the " + y.Column.Column + " itself: effects are on its logarithm already",
-			Hint: "fit " + phrase.Spelled(y.Column.Column) + " until …"}
+		return nil, &page.Problem{Code: "not-a-load", At: y.At,
+			Message: "until takes the " + y.Column.Column + " itself: effects are on its logarithm already",
+			Hint:    "fit " + phrase.Spelled(y.Column.Column) + " until …"}
 	}
 	b := session.FormulaOf(terms)
 	for _, c := range []string{y.Column.Column, mode.Column.Column} {
 		if slices.Contains(b.Columns, c) {
-			return nil, &page.Problem{Code: "response-among-terms", At: terms.At, Message: c + " cannot explain itself", Hint: "leave it out of the terms"}
+			return nil, &page.Problem{Code: "response-among-terms", At: terms.At, Message: c + " cannot explain itself",
+				Hint: "leave it out of the terms"}
 		}
 	}
 	s, _, err := k.Measured(y, append(slices.Clone(b.Columns), mode.Column.Column)...)
@@ -258,8 +263,9 @@ func (u *oneMode) fit(k *session.Call, b session.Formula, scatter phrase.Scatter
 		first, second = second, first
 	}
 	if scatter.Lognormal && scatter.Weibull {
-		return &page.Problem{Code: "two-ways", Message: "weibull and lognormal are two ways to scatter and cannot both be asked for",
-			Hint: "ask for one of them: the other is set beside it anyway"}
+		return &page.Problem{Code: "two-ways",
+			Message: "weibull and lognormal are two ways to scatter and cannot both be asked for",
+			Hint:    "ask for one of them: the other is set beside it anyway"}
 	}
 	if u.Fit, err = strength.Solve(k.Context, s, first); err != nil {
 		return u.problem(err)

@@ -71,12 +71,13 @@ func (u *oneMode) leaveOut(k *session.Call, columns []string) error {
 	}
 	for _, name := range columns {
 		if only, is := onlyLevel(k.Context, s, name); is && len(names) > 0 {
-			return &page.Problem{Code: "too-few-breaks", At: u.mode.At, Message: "of " + name + " only " + only + " has 3 specimens in which " + u.was() +
-				", so there is nothing to set it against", Hint: "leave " + name + " out of the terms, or break more specimens"}
+			return &page.Problem{Code: "too-few-breaks", At: u.mode.At,
+				Message: "of " + name + " only " + only + " has 3 specimens in which " + u.was() +
+					", so there is nothing to set it against", Hint: "leave " + name + " out of the terms, or break more specimens"}
 		}
 	}
 	if len(names) > 0 {
-		u.left = append(u.left, tooFewBreaks(u.was(), names, breaks))
+		u.leftOut = append(u.leftOut, tooFewBreaks(u.was(), names, breaks))
 	}
 	return nil
 }
@@ -122,11 +123,13 @@ func count(mask []bool) int {
 func (u *oneMode) tooFew(levels []string, breaks []int) error {
 	p := &page.Problem{Code: "too-few-breaks", At: u.mode.At}
 	if len(levels) == 0 {
-		p.Message = fmt.Sprintf("in only %d of these specimens %s: at least 3 are needed to tell what that way of breaking would carry", breaks[0], u.was())
+		p.Message = fmt.Sprintf("in only %d of these specimens %s: at least 3 are needed to tell what that way of "+
+			"breaking would carry", breaks[0], u.was())
 		p.Hint = "break more, widen the condition after for, or join ways of breaking with among"
 		return p
 	}
-	p.Message = "at no level of the terms are there 3 specimens in which " + u.was() + " (" + strings.Join(levels, "; ") + ")"
+	p.Message = "at no level of the terms are there 3 specimens in which " + u.was() +
+		" (" + strings.Join(levels, "; ") + ")"
 	p.Hint = "leave terms out, or break more specimens"
 	return p
 }

@@ -21,10 +21,11 @@ type carriedLoad struct {
 
 // levelStrength is what one level would carry.
 type levelStrength struct {
-	variable, level                                  int // −1 for all specimens together
-	row, said                                        string
-	weights                                          []float64 // nil where the terms cannot place the level
-	median, fifth                                    float64   // NaN where they do not exist, +Inf where nothing holds them
+	variable, level int // −1 for all specimens together
+	row, said       string
+	weights         []float64 // nil where the terms cannot place the level
+	// NaN where they do not exist, +Inf where nothing holds them
+	median, fifth                                    float64
 	medianRange, fifthRange, medianBound, boundRange verdict.Range
 }
 

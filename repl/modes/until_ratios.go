@@ -19,7 +19,7 @@ import (
 type ratio struct {
 	first, second, key string
 	gap                say.Gap
-	told               page.Sentence
+	finding            page.Sentence
 	group              int
 	clear              float64
 }
@@ -100,9 +100,9 @@ func (u *oneMode) pair(k *session.Call, a, b levelStrength, of int, worth sessio
 		up.With, up.Than = up.Than, up.With
 		up.Value, up.Range = inverse(g.Value), verdict.Range{Low: inverse(g.Range.High), High: inverse(g.Range.Low)}
 	}
-	r.told = up.Sentence()
+	r.finding = up.Sentence()
 	if math.IsInf(up.Value, 1) {
-		r.told = up.AtLeast()
+		r.finding = up.AtLeast()
 	}
 	return r, nil
 }
@@ -134,8 +134,9 @@ func (u *oneMode) rise(k *session.Call, variable int, v design.Variable, worth s
 	c, _ := u.sample.Frame.Column(v.Name)
 	from, to := session.Seen(lo, lo, hi, v.Unit), session.Seen(hi, lo, hi, v.Unit)
 	number := func(x float64) string { return c.Name + " " + shortNumber(x) }
-	r := ratio{first: number(lo), second: number(hi), key: v.Name, gap: g, told: g.Rise(session.InSentence(c), from, to),
-		group: variable, clear: clear}
+	r := ratio{first: number(lo), second: number(hi), key: v.Name, gap: g,
+		finding: g.Rise(session.InSentence(c), from, to),
+		group:   variable, clear: clear}
 	return r, true, nil
 }
 
@@ -164,7 +165,8 @@ func (u *oneMode) gap(k *session.Call, w []float64, name string, of int, worth s
 		Value: e.Value, Range: e.Range, Confidence: conf, Probability: math.Min(1, p*float64(of)), Worth: worth.Said,
 		Answer: verdict.Decide(e.Range, ninety.Range, worth.Value)}
 	if g.Answer == verdict.CannotTell && e.SE > 0 {
-		one := compare.Single(k.Context, e.Value, e.SE, math.Inf(1), compare.Options{Confidence: conf, Worth: worth.Value}, of)
+		one := compare.Single(k.Context, e.Value, e.SE, math.Inf(1),
+			compare.Options{Confidence: conf, Worth: worth.Value}, of)
 		g.Enough = say.Enough{N: int(math.Ceil(one.Times * float64(u.N))), InAll: true}
 	}
 	session.AsRatio(&g)
@@ -181,8 +183,8 @@ func tellRatios(k *session.Call, all []ratio) []session.Answer {
 	slices.SortStableFunc(sorted, func(a, b ratio) int { return cmp.Compare(b.clear, a.clear) })
 	var mains []session.Answer
 	for _, r := range sorted {
-		k.Entry.Findings = append(k.Entry.Findings, r.told)
-		mains = append(mains, session.Answer{Key: r.key, Gap: r.gap, Told: r.told})
+		k.Entry.Findings = append(k.Entry.Findings, r.finding)
+		mains = append(mains, session.Answer{Key: r.key, Gap: r.gap, Finding: r.finding})
 	}
 	return mains
 }

@@ -152,8 +152,9 @@ func shapedField(row reflect.Type, f reflect.StructField) shaped {
 	if !known || id == "" || !f.IsExported() {
 		panic(fmt.Sprintf("page: the field %s of %v is no column: %q", f.Name, row, f.Tag))
 	}
-	out := shaped{index: f.Index, group: f.Tag.Get("group"), short: f.Tag.Get("short"), Field: Field{Column: Column{ID: id, Label: f.Tag.Get("label"), Unit: f.Tag.Get("unit"),
-		Style: style, Wide: f.Tag.Get("wide") == "yes"}}}
+	out := shaped{index: f.Index, group: f.Tag.Get("group"), short: f.Tag.Get("short"),
+		Field: Field{Column: Column{ID: id, Label: f.Tag.Get("label"), Unit: f.Tag.Get("unit"),
+			Style: style, Wide: f.Tag.Get("wide") == "yes"}}}
 	switch {
 	case f.Type == cellType:
 		out.Type = AnyField

@@ -73,7 +73,8 @@ type sometimes struct {
 // What an embedded pointer holds is there where it is set; a Many brings labels along.
 func TestColumnsThatAreNotAlwaysThere(t *testing.T) {
 	plain := sometimes{Term: "density", Effect: Quantity{3, "kgf per mm"}}
-	if got := ValuesOf(plain, Names{"y": "kgf"}); len(got) != 2 || got[1].Cell != (Cell{Kind: Number, Num: 3, Unit: "kgf per mm"}) ||
+	if got := ValuesOf(plain, Names{"y": "kgf"}); len(got) != 2 ||
+		got[1].Cell != (Cell{Kind: Number, Num: 3, Unit: "kgf per mm"}) ||
 		got[1].Unit != "kgf" {
 		t.Errorf("got %+v", got)
 	}

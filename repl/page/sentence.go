@@ -24,7 +24,8 @@ type Num struct {
 	Signed     bool // show a plus sign on positive numbers
 }
 
-// Span is an interval: "from 12 N to 40 N". An infinite end, or one that is NaN, has no limit there; two that are NaN are not known.
+// Span is an interval: "from 12 N to 40 N". An infinite end, or one that is NaN, has no limit there; two
+// that are NaN are not known.
 type Span struct {
 	Low, High float64
 	Unit      string

@@ -24,7 +24,8 @@ func StripAlt(measure, unit, by string, levels []say.LevelMean) page.Sentence {
 
 // scatterAlt tells what a picture of one number against another shows.
 func scatterAlt(measure, unit, against, xUnit string, n int, lo, hi float64, levels []string, line bool) page.Sentence {
-	s := page.Say(say.Capital(measure)+" of ", n, " specimens against "+against+" from ", page.Num{Value: lo, Unit: xUnit}, " to ", page.Num{Value: hi, Unit: xUnit})
+	s := page.Say(say.Capital(measure)+" of ", n, " specimens against "+against+" from ",
+		page.Num{Value: lo, Unit: xUnit}, " to ", page.Num{Value: hi, Unit: xUnit})
 	if len(levels) > 0 {
 		s = append(s, page.Word(", marked by level: "+strings.Join(levels, ", ")))
 	}
@@ -36,7 +37,8 @@ func scatterAlt(measure, unit, against, xUnit string, n int, lo, hi float64, lev
 
 // residualAlt tells what a picture of residuals shows.
 func residualAlt(measure, unit string, n int, sd float64) page.Sentence {
-	return page.Say("The residuals (measured less expected) of ", n, " specimens against the "+measure+" expected; they scatter about zero by ",
+	return page.Say("The residuals (measured less expected) of ", n, " specimens against the "+measure+
+		" expected; they scatter about zero by ",
 		page.Num{Value: sd, Unit: unit}, " (sd).")
 }
 
@@ -51,7 +53,8 @@ func StripNote(conf float64, means bool) page.Sentence {
 
 // lineNote says what the lines and bands of a fit's picture are.
 func lineNote(fit string, conf float64) page.Sentence {
-	return page.Say("Each mark one specimen; line: the mean "+fit+" expects; shaded: its ", page.Num{Value: conf, Style: page.Fraction}, " interval")
+	return page.Say("Each mark one specimen; line: the mean "+fit+" expects; shaded: its ",
+		page.Num{Value: conf, Style: page.Fraction}, " interval")
 }
 
 // DrawBy shows every specimen of each level, with the mean and its interval.
@@ -79,7 +82,7 @@ func strip(k *session.Call, of phrase.ByLevels, wished phrase.Picture) (page.Fig
 	fig.Y = r.Axis()
 	var points page.Points
 	var means []page.Layer
-	var told []say.LevelMean
+	var levelMeans []say.LevelMean
 	for i, g := range groups {
 		fig.X.Levels = append(fig.X.Levels, g.Level)
 		fig.X.Counts = append(fig.X.Counts, len(g.Values))
@@ -90,15 +93,16 @@ func strip(k *session.Call, of phrase.ByLevels, wished phrase.Picture) (page.Fig
 			points.Names = append(points.Names, s.Frame.SpecimenName(g.Rows[j]))
 		}
 		m := compare.Summarise(k.Context, g.Values, k.Confidence())
-		told = append(told, say.LevelMean{Level: g.Level, N: m.N, Mean: m.Mean})
+		levelMeans = append(levelMeans, say.LevelMean{Level: g.Level, N: m.N, Mean: m.Mean})
 		if m.N < 2 {
 			continue // one specimen has no interval
 		}
-		means = append(means, page.Interval{X: float64(i), Mean: m.Mean, Low: m.Interval.Low, High: m.Interval.High, Look: session.LookOf(c, g.Level)})
+		means = append(means, page.Interval{X: float64(i), Mean: m.Mean, Low: m.Interval.Low, High: m.Interval.High,
+			Look: session.LookOf(c, g.Level)})
 	}
 	fig.Layers = append([]page.Layer{points}, means...)
 	fig.Note = StripNote(k.Confidence(), len(means) > 0)
-	fig.Alt = StripAlt(r.Measure(), r.Unit(), by.Column, told)
+	fig.Alt = StripAlt(r.Measure(), r.Unit(), by.Column, levelMeans)
 	return fig, nil
 }
 
@@ -165,7 +169,8 @@ func pointsAgainst(k *session.Call, cmd *phrase.DrawAgainst) (page.Figure, error
 		fig.Note = lineNote(cmd.Fit.Text, k.Confidence())
 	}
 	lo, hi := session.MinMax(at)
-	fig.Alt = scatterAlt(r.Measure(), r.Unit(), session.InSentence(xc), xc.Unit.String(), len(at), lo, hi, levels, len(lines) > 0)
+	fig.Alt = scatterAlt(r.Measure(), r.Unit(), session.InSentence(xc), xc.Unit.String(), len(at), lo, hi, levels,
+		len(lines) > 0)
 	return fig, nil
 }
 
@@ -182,7 +187,8 @@ func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome
 	u := f.Y.Unit()
 	fig.X = page.Axis{Label: "Expected " + f.Y.Expected(), Unit: u}
 	fig.Y = page.Axis{Label: "Left over", Unit: u}
-	points := page.Points{X: f.Fitted, Y: f.Residuals, Looks: make([]int, len(f.Fitted)), Names: make([]string, len(f.Fitted))}
+	points := page.Points{X: f.Fitted, Y: f.Residuals, Looks: make([]int, len(f.Fitted)),
+		Names: make([]string, len(f.Fitted))}
 	for i := range points.Names {
 		points.Names[i] = f.Sample.Frame.SpecimenName(i)
 	}

@@ -65,7 +65,8 @@ func DrawCurves(k *session.Call, cmd *phrase.DrawCurves) (*session.Outcome, erro
 	}
 	c := s.Frame.Curves()
 	if c == nil {
-		return nil, &page.Problem{Code: "no-curves", Message: "no load-slip readings were read for " + s.Series, Hint: "read curves FILE.csv by COLUMN"}
+		return nil, &page.Problem{Code: "no-curves", Message: "no load-slip readings were read for " + s.Series,
+			Hint: "read curves FILE.csv by COLUMN"}
 	}
 	title := "Load against slip"
 	column, _ := s.Frame.Column(by.Column)
@@ -109,23 +110,23 @@ func DrawCurves(k *session.Call, cmd *phrase.DrawCurves) (*session.Outcome, erro
 	k.Entry.Specimens.Missing += k.Entry.Specimens.Used - drawn
 	k.Entry.Specimens.Used = drawn
 	fig.Layers = append(fig.Layers, drops)
-	told := curveKeys(&fig, column, counts)
+	counted := curveKeys(&fig, column, counts)
 	fig.Note = CurvesNote(len(drops.X))
-	fig.Alt = curvesAlt(drawn, len(drops.X), by.Column, told)
+	fig.Alt = curvesAlt(drawn, len(drops.X), by.Column, counted)
 	return k.Drawn(fig)
 }
 
 // curveKeys names in the figure's key, and tells, the levels that have a curve; none where
 // the curves go by no column.
-func curveKeys(fig *page.Figure, column frames.Column, counts map[string]int) (told []levelCount) {
+func curveKeys(fig *page.Figure, column frames.Column, counts map[string]int) (counted []levelCount) {
 	fig.KeyTitle = column.Label
 	for _, level := range column.Levels {
 		if counts[level] > 0 {
 			fig.Keys = append(fig.Keys, page.Key{Label: level, Look: session.LookOf(column, level)})
-			told = append(told, levelCount{Level: level, N: counts[level]})
+			counted = append(counted, levelCount{Level: level, N: counts[level]})
 		}
 	}
-	return told
+	return counted
 }
 
 // thinned is a curve for drawing: never going back in slip, with the tare taken off, and

@@ -30,12 +30,14 @@ type columnStep struct {
 
 // effectsAlt tells what a picture of a fit's effects shows.
 func effectsAlt(measure, unit string, confidence float64, rows []effect, steps []columnStep) page.Sentence {
-	s := page.Say("The effect of each term on "+measure+", with its ", page.Num{Value: confidence, Style: page.Fraction}, " interval, beside no effect at all: ")
+	s := page.Say("The effect of each term on "+measure+", with its ",
+		page.Num{Value: confidence, Style: page.Fraction}, " interval, beside no effect at all: ")
 	for i, r := range rows {
 		if i > 0 {
 			s = append(s, page.Word("; "))
 		}
-		s = append(s, page.Say(r.Row+", ", page.Num{Value: r.Value, Unit: unit, Resolution: (r.High - r.Low) / 2, Signed: true},
+		s = append(s, page.Say(r.Row+", ", page.Num{Value: r.Value, Unit: unit, Resolution: (r.High - r.Low) / 2,
+			Signed: true},
 			" (", page.Span{Low: r.Low, High: r.High, Unit: unit}, ")")...)
 	}
 	for i, step := range steps {
@@ -57,7 +59,8 @@ type adjustedMean struct {
 
 // adjustedAlt tells what a picture of adjusted means shows.
 func adjustedAlt(measure, unit, by string, confidence float64, levels []adjustedMean) page.Sentence {
-	s := page.Say("The mean "+measure+" of each level of "+by+" with the other factors held equal, and its ", page.Num{Value: confidence, Style: page.Fraction},
+	s := page.Say("The mean "+measure+" of each level of "+by+" with the other factors held equal, and its ",
+		page.Num{Value: confidence, Style: page.Fraction},
 		" interval, over the specimens' own values: ")
 	for i, l := range levels {
 		if i > 0 {
@@ -71,7 +74,8 @@ func adjustedAlt(measure, unit, by string, confidence float64, levels []adjusted
 
 // adjustedNote says what is what on a picture of adjusted means over the specimens.
 func adjustedNote(conf float64) page.Sentence {
-	return page.Say("Black: the adjusted mean and its ", page.Num{Value: conf, Style: page.Fraction}, " interval; pale: each specimen")
+	return page.Say("Black: the adjusted mean and its ", page.Num{Value: conf, Style: page.Fraction},
+		" interval; pale: each specimen")
 }
 
 // DrawEffects shows what each row of a fit does, with its interval, beside no effect at all.
@@ -93,7 +97,7 @@ func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, er
 	}
 	fig.X, fig.Y = page.Axis{Label: effectsAxis(f)}, page.Axis{Label: "Effect on " + measure, Unit: unit}
 	fig.Layers = []page.Layer{page.Rule{Y: 0, Label: "no effect"}}
-	var told []effect
+	var drawn []effect
 	for i, c := range f.Coefficients {
 		if c.Label.Term < 0 || c.Dependent {
 			continue
@@ -105,7 +109,8 @@ func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, er
 			continue
 		}
 		low, high := session.IntervalOf(e, k.Confidence())
-		one := effect{Row: session.RowName(f.Model(), c.Label), Value: e.Value, Low: low, High: high, PerSD: hasNumber(f, c.Label)}
+		one := effect{Row: session.RowName(f.Model(), c.Label), Value: e.Value, Low: low, High: high,
+			PerSD: hasNumber(f, c.Label)}
 		if f.Y.Logged() {
 			one.Value, one.Low, one.High = 100*math.Expm1(e.Value), 100*math.Expm1(low), 100*math.Expm1(high)
 		}
@@ -113,15 +118,16 @@ func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, er
 		if one.PerSD {
 			label += ", +1 sd"
 		}
-		fig.Layers = append(fig.Layers, page.Interval{X: float64(len(told)), Mean: one.Value, Low: one.Low, High: one.High})
+		fig.Layers = append(fig.Layers, page.Interval{X: float64(len(drawn)), Mean: one.Value, Low: one.Low, High: one.High})
 		fig.X.Levels = append(fig.X.Levels, label)
-		told = append(told, one)
+		drawn = append(drawn, one)
 	}
-	if len(told) == 0 {
-		return nil, &page.Problem{Code: "no-effects", At: cmd.Fit.At, Message: name + " has no term whose effect and interval could be drawn"}
+	if len(drawn) == 0 {
+		return nil, &page.Problem{Code: "no-effects", At: cmd.Fit.At,
+			Message: name + " has no term whose effect and interval could be drawn"}
 	}
 	fig.Note = say.BarsNote("effect", k.Confidence())
-	fig.Alt = effectsAlt(measure, unit, k.Confidence(), told, spreads(f))
+	fig.Alt = effectsAlt(measure, unit, k.Confidence(), drawn, spreads(f))
 	return k.Drawn(fig)
 }
 
@@ -234,7 +240,7 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 	fig.X, fig.Y = session.AxisOf(c), f.Y.Axis()
 	points := page.Points{Faint: true}
 	var means []page.Layer
-	var told []adjustedMean
+	var levelMeans []adjustedMean
 	estimates := f.LevelEstimates(variable)
 	for i, level := range f.Matrix.Present[variable] {
 		n := 0
@@ -244,15 +250,17 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 			}
 			n++
 			points.X, points.Y = append(points.X, float64(i)), append(points.Y, f.Y.Values[row])
-			points.Looks, points.Names = append(points.Looks, session.LookOf(c, fam.Names[i])), append(points.Names, f.Sample.Frame.SpecimenName(row))
+			points.Looks, points.Names = append(points.Looks, session.LookOf(c, fam.Names[i])),
+				append(points.Names, f.Sample.Frame.SpecimenName(row))
 		}
 		low, high := session.IntervalOf(estimates[i], k.Confidence())
 		fig.X.Levels, fig.X.Counts = append(fig.X.Levels, fam.Names[i]), append(fig.X.Counts, n)
 		means = append(means, page.Interval{X: float64(i), Mean: estimates[i].Value, Low: low, High: high})
-		told = append(told, adjustedMean{Level: strings.TrimSpace(fam.Names[i] + " " + fam.LevelUnit), N: n, Mean: estimates[i].Value, Low: low, High: high})
+		levelMeans = append(levelMeans, adjustedMean{Level: strings.TrimSpace(fam.Names[i] + " " + fam.LevelUnit), N: n,
+			Mean: estimates[i].Value, Low: low, High: high})
 	}
 	fig.Layers = append([]page.Layer{points}, means...)
 	fig.Note = adjustedNote(k.Confidence())
-	fig.Alt = adjustedAlt(f.Y.Expected(), f.Y.Unit(), c.Name, k.Confidence(), told)
+	fig.Alt = adjustedAlt(f.Y.Expected(), f.Y.Unit(), c.Name, k.Confidence(), levelMeans)
 	return k.Drawn(fig)
 }

@@ -15,7 +15,8 @@ const lineSteps = 60
 
 // fitLines are the lines of a fit against one of its number columns, with the range of
 // the mean: one a level where the figure and the fit share a category, else one.
-func fitLines(k *session.Call, fit *phrase.Name, r *session.Response, x frames.Column, by string, levels []string) ([]page.Layer, error) {
+func fitLines(k *session.Call, fit *phrase.Name, r *session.Response, x frames.Column, by string,
+	levels []string) ([]page.Layer, error) {
 	if fit == nil {
 		return nil, nil
 	}
@@ -27,17 +28,20 @@ func fitLines(k *session.Call, fit *phrase.Name, r *session.Response, x frames.C
 	}
 	at := fit.At
 	if f.Y.Name() != r.Name() {
-		return nil, &page.Problem{Code: "other-response", At: at, Message: "that fit explains " + f.Y.Name() + ", not " + r.Name()}
+		return nil, &page.Problem{Code: "other-response", At: at,
+			Message: "that fit explains " + f.Y.Name() + ", not " + r.Name()}
 	}
 	variable := slices.Index(f.Columns(), x.Name)
 	if variable < 0 || f.Model().Variables[variable].IsCategory() {
-		return nil, &page.Problem{Code: "not-in-fit", At: at, Message: x.Name + " is not among the number columns of that fit, so it has no line along it"}
+		return nil, &page.Problem{Code: "not-in-fit", At: at,
+			Message: x.Name + " is not among the number columns of that fit, so it has no line along it"}
 	}
 	category := slices.Index(f.Columns(), by)
 	if category < 0 {
 		line, band, ok := along(f, variable, -1, 0, k.Confidence())
 		if !ok {
-			return nil, &page.Problem{Code: "not-estimable", At: at, Message: "that fit has no line along " + x.Name + ": some combinations of levels have no specimen"}
+			return nil, &page.Problem{Code: "not-estimable", At: at,
+				Message: "that fit has no line along " + x.Name + ": some combinations of levels have no specimen"}
 		}
 		return []page.Layer{band, line}, nil
 	}

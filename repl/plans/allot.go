@@ -16,13 +16,15 @@ import (
 
 // allotted tells how closely the blanks given to each level match.
 func allotted(blanks int, levels, columns []string, gap float64) page.Sentence {
-	return page.Say(blanks, " blanks go to "+listed(levels)+", as many to each as can be. In mean "+listed(columns)+" no two of these differ by more than ",
+	return page.Say(blanks, " blanks go to "+listed(levels)+", as many to each as can be. In mean "+listed(columns)+
+		" no two of these differ by more than ",
 		page.Num{Value: gap, Style: page.Fraction}, " of what single blanks differ by (their sd).")
 }
 
 // allottedWritten tells where the blanks stand with their levels.
 func allottedWritten(file string, blanks int, factor, look string) page.Sentence {
-	return page.Say("All ", blanks, " blanks are written to "+file+" with "+factor+" as a new column; type open "+file+" to go on with it ("+look+" beside it has what a CSV cannot say).")
+	return page.Say("All ", blanks, " blanks are written to "+file+" with "+factor+" as a new column; type open "+file+
+		" to go on with it ("+look+" beside it has what a CSV cannot say).")
 }
 
 // blanksAside names blanks that were set aside in the file.
@@ -43,7 +45,8 @@ func blocksSpread(blocks []string, uneven int) page.Sentence {
 	if uneven == 0 {
 		return page.Say("Each value of " + names + " is spread over the levels as evenly as its number of blanks allows.")
 	}
-	return page.Say("The blanks of some values of "+names+" could not be spread evenly: ", uneven, " more at one level than need be.")
+	return page.Say("The blanks of some values of "+names+" could not be spread evenly: ", uneven,
+		" more at one level than need be.")
 }
 
 // blanksLeftOut names blanks without a value to match by.
@@ -53,15 +56,15 @@ func blanksLeftOut(names []string) page.Sentence {
 
 // blanks are the blanks of a file that have every balancing value.
 type blanks struct {
-	whole  *frames.Frame
-	rows   []int // of whole, one a blank
-	frame  *frames.Frame
-	values [][]float64 // by balancing column
-	names  []string    // the balancing columns
-	left   []string    // blanks that lack a value
-	aside  []string    // blanks that the file has set aside
-	blocks []string    // the columns of blocks
-	codes  [][]int     // of each
+	whole   *frames.Frame
+	rows    []int // of whole, one a blank
+	frame   *frames.Frame
+	values  [][]float64 // by balancing column
+	names   []string    // the balancing columns
+	leftOut []string    // blanks that lack a value
+	aside   []string    // blanks that the file has set aside
+	blocks  []string    // the columns of blocks
+	codes   [][]int     // of each
 }
 
 // Allot gives the blanks of a file to levels so that what was measured on them matches.
@@ -74,21 +77,24 @@ func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
 	once := slices.Clone(levels.List)
 	slices.Sort(once)
 	if len(levels.List) < 2 || len(slices.Compact(once)) < len(levels.List) {
-		return nil, &page.Problem{Code: "too-few-levels", At: levels.At, Message: "blanks are given to two levels or more, each named once"}
+		return nil, &page.Problem{Code: "too-few-levels", At: levels.At,
+			Message: "blanks are given to two levels or more, each named once"}
 	}
 	b, err := readBlanks(k, cmd)
 	if err != nil {
 		return nil, err
 	}
 	if _, taken := b.frame.Column(name); taken {
-		return nil, &page.Problem{Code: "name-taken", At: cmd.Factor.At, Message: "the file has a column " + name + " already"}
+		return nil, &page.Problem{Code: "name-taken", At: cmd.Factor.At,
+			Message: "the file has a column " + name + " already"}
 	}
 	a, err := plan.Allot(k.Context, b.values, b.codes, len(levels.List), k.Session.Settings().Seed)
 	var e *plan.Error
 	if errors.As(err, &e) {
 		p := &page.Problem{Code: e.Code, At: cmd.File.At, Message: "there are fewer blanks with every value than levels"}
 		if e.Code == "no-difference" {
-			p.Code, p.At, p.Message = "all-equal", cmd.Balancing.At, "a balancing column has the same value for every blank, so it balances itself; leave it out"
+			p.Code, p.At, p.Message = "all-equal", cmd.Balancing.At, "a balancing column has the same value for every "+
+				"blank, so it balances itself; leave it out"
 		}
 		return nil, p
 	}
@@ -99,8 +105,8 @@ func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
 	if len(b.blocks) > 0 {
 		k.Entry.Findings = append(k.Entry.Findings, blocksSpread(b.blocks, a.Uneven))
 	}
-	if len(b.left) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, blanksLeftOut(b.left))
+	if len(b.leftOut) > 0 {
+		k.Entry.Cautions = append(k.Entry.Cautions, blanksLeftOut(b.leftOut))
 	}
 	if len(b.aside) > 0 {
 		k.Entry.Cautions = append(k.Entry.Cautions, blanksAside(b.aside))
@@ -156,7 +162,8 @@ func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 	for _, typed := range list.List {
 		name := frames.PlainName(typed)
 		if c, ok := f.Column(name); ok && c.Kind != frames.Number {
-			return nil, &page.Problem{Code: "wrong-kind", At: within(k, list, typed), Message: c.Name + " in " + file.Path + " is not a number, so its mean cannot be balanced"}
+			return nil, &page.Problem{Code: "wrong-kind", At: within(k, list, typed),
+				Message: c.Name + " in " + file.Path + " is not a number, so its mean cannot be balanced"}
 		}
 		missing, err := f.MissingIn(name)
 		if err != nil {
@@ -173,7 +180,7 @@ func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 		case aside:
 			b.aside = append(b.aside, f.SpecimenName(row))
 		case lacks[row]:
-			b.left = append(b.left, f.SpecimenName(row))
+			b.leftOut = append(b.leftOut, f.SpecimenName(row))
 		default:
 			keep[row] = true
 			b.rows = append(b.rows, row)
@@ -263,7 +270,8 @@ func (b *blanks) allotTable(factor string, levels []string, a plan.Allotment) pa
 		}
 		rows = append(rows, r)
 	}
-	return page.Filled(page.Table{ID: "allotted", Title: page.Say("Blanks by " + factor)}, rows, page.Names{"factor": factor})
+	return page.Filled(page.Table{ID: "allotted", Title: page.Say("Blanks by " + factor)}, rows,
+		page.Names{"factor": factor})
 }
 
 func (b *blanks) balanceTable(factor string, levels []string, a plan.Allotment) page.Table {
@@ -287,6 +295,7 @@ func (b *blanks) balanceTable(factor string, levels []string, a plan.Allotment) 
 		rows = append(rows, r)
 	}
 	t := page.Table{ID: "balance", Title: page.Say("Means by " + factor),
-		Note: page.Say("gap: the largest difference of two means over the column's sd, ", page.Num{Value: a.Gap, Style: page.Ratio})}
+		Note: page.Say("gap: the largest difference of two means over the column's sd, ",
+			page.Num{Value: a.Gap, Style: page.Ratio})}
 	return page.Filled(t, rows, page.Names{"factor": factor})
 }

@@ -19,11 +19,13 @@ func DrawChance(k *session.Call, cmd *phrase.DrawChance) (*session.Outcome, erro
 	n := cmd.Plan
 	r, ok := k.Session.Result(n.Text)
 	if !ok || r.Plan == nil {
-		return nil, &page.Problem{Code: "unknown-result", Message: "there is no plan named " + n.Text, At: n.At, Hint: "show results"}
+		return nil, &page.Problem{Code: "unknown-result", Message: "there is no plan named " + n.Text, At: n.At,
+			Hint: "show results"}
 	}
 	p := r.Plan
-	if math.IsNaN(p.Told.Chance) {
-		return nil, &page.Problem{Code: "no-chance", Message: "the chance of " + r.Name + " could not be worked out, so there is nothing to draw", At: n.At, Hint: "plan for fewer blanks"}
+	if math.IsNaN(p.Finding.Chance) {
+		return nil, &page.Problem{Code: "no-chance", Message: "the chance of " + r.Name + " could not be worked out, " +
+			"so there is nothing to draw", At: n.At, Hint: "plan for fewer blanks"}
 	}
 	fig, err := k.Picture("Chance of "+r.Name, cmd.Picture)
 	if err != nil {
@@ -35,8 +37,8 @@ func DrawChance(k *session.Call, cmd *phrase.DrawChance) (*session.Outcome, erro
 		return nil, err
 	}
 	fig.X = page.Axis{Label: "Specimens"}
-	if p.Told.Factors != "" {
-		fig.X.Label += " of each of the " + p.Told.Factors
+	if p.Finding.Factors != "" {
+		fig.X.Label += " of each of the " + p.Finding.Factors
 	}
 	fig.Y = page.Axis{Label: "Chance", Unit: "percent"}
 	own, high := page.Line{Look: 0}, page.Line{Look: 1, Dashed: true}
@@ -47,16 +49,16 @@ func DrawChance(k *session.Call, cmd *phrase.DrawChance) (*session.Outcome, erro
 			high.X, high.Y = append(high.X, x), append(high.Y, 100*s.ChanceHighSpread)
 		}
 	}
-	fig.Layers = []page.Layer{page.Rule{Y: 100 * p.Told.Wanted, Label: "asked for"}, own}
+	fig.Layers = []page.Layer{page.Rule{Y: 100 * p.Finding.Wanted, Label: "asked for"}, own}
 	if len(high.X) > 0 {
 		fig.Layers = append(fig.Layers, high)
 		fig.Keys = []page.Key{{Label: "spread as planned with", Look: 0}, {Label: "spread at its upper limit", Look: 1}}
 	}
-	fig.Layers = append(fig.Layers, page.Points{X: []float64{float64(p.Told.PerLevel)},
-		Y: []float64{100 * p.Told.Chance}, Looks: []int{0}, Names: []string{r.Name}})
-	fig.Note = append(page.Say("Chance "), p.Told.What...)
+	fig.Layers = append(fig.Layers, page.Points{X: []float64{float64(p.Finding.PerLevel)},
+		Y: []float64{100 * p.Finding.Chance}, Looks: []int{0}, Names: []string{r.Name}})
+	fig.Note = append(page.Say("Chance "), p.Finding.What...)
 	first, last := sizes[0], sizes[len(sizes)-1]
-	fig.Alt = p.Told.ChanceAlt(first.PerLevel, first.Chance, last.PerLevel, last.Chance)
+	fig.Alt = p.Finding.ChanceAlt(first.PerLevel, first.Chance, last.PerLevel, last.Chance)
 	return k.Drawn(fig)
 }
 

@@ -54,7 +54,7 @@ func PlanFor(k *session.Call, cmd *phrase.Plan) (*session.Outcome, error) {
 // planMeans plans for a difference of means.
 func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session.Outcome, error) {
 	factors := of.Categories()
-	g, err := planGround(k, of.Y, factors)
+	g, err := readPilot(k, of.Y, factors)
 	if err != nil {
 		return nil, err
 	}
@@ -68,7 +68,7 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 		return nil, err
 	}
 	if g.blocks != nil && g.blocks.known {
-		sd, high = g.blocks.left, g.blocks.highLeft
+		sd, high = g.blocks.residualSD, g.blocks.highResidualSD
 	}
 	m := plan.Means{Levels: g.levels, Delta: delta, SD: sd, HighSD: high, Confidence: k.Confidence(),
 		Wanted: wanted(cmd), Blocks: g.blocks.model()}
@@ -78,17 +78,17 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 	}
 	unit, logged := g.response.Unit(), g.response.Logged()
 	what := func(c frames.Column) page.Sentence { return detecting(session.InSentence(c), delta, unit, logged) }
-	told := say.Plan{What: what(g.response.Column), Factors: g.called(), Wanted: m.Wanted,
+	finding := say.Plan{What: what(g.response.Column), Factors: g.called(), Wanted: m.Wanted,
 		SD: sd, Unit: g.response.Unit(), HighSD: high, Logged: g.response.Logged(), Blocks: g.blocks.laid(g)}
-	if told.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && cmd.Blanks == nil {
+	if finding.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && cmd.Blanks == nil {
 		shared := m
 		shared.Blocks = &plan.Blocks{SD: m.Blocks.SD, HighSD: m.Blocks.HighSD, Each: 1, Whole: make([]bool, len(factors))}
 		if s, err := shared.Least(); err == nil && s.PerLevel < sizes[0].PerLevel {
-			told.Blocks.Shared = s.PerLevel
+			finding.Blocks.Shared = s.PerLevel
 		}
 	}
 	restOn(k, g, cmd.Spread != nil, detect.Percent && !g.response.Logged())
-	return bookPlan(k, cmd, g, sizes, told, planTableOf(true),
+	return bookPlan(k, cmd, g, sizes, finding, planTableOf(true),
 		session.Plan{Response: g.response.Column.Name, Factors: g.names(), Levels: g.named, PerLevel: sizes[0].PerLevel,
 			Blocks: m.Blocks, Model: m,
 			Of: g.response.Column, Aim: what})
@@ -119,15 +119,15 @@ func planShares(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes) (*sessio
 	what := func(c frames.Column) page.Sentence {
 		return shifting(c.Name+" is "+session.ModeName(mode), m.From, m.To)
 	}
-	g := &ground{sample: s, response: s.Mode(mode.Column.Column), factors: []phrase.ColumnRef{by},
+	g := &pilot{sample: s, response: s.Mode(mode.Column.Column), factors: []phrase.ColumnRef{by},
 		levels: []int{len(groups)}, named: [][]string{levelNames(groups)}}
 	if g.blocks, _, err = g.arranged(k.Context); err != nil {
 		return nil, err
 	}
 	g.blocks.count(g, sizes)
-	told := say.Plan{What: what(g.response.Column), Factors: g.called(), Wanted: m.Wanted, SD: math.NaN(),
+	finding := say.Plan{What: what(g.response.Column), Factors: g.called(), Wanted: m.Wanted, SD: math.NaN(),
 		HighSD: math.NaN(), Blocks: g.blocks.single(g)}
-	return bookPlan(k, cmd, g, sizes, told, planTableOf(len(groups) == 2),
+	return bookPlan(k, cmd, g, sizes, finding, planTableOf(len(groups) == 2),
 		session.Plan{Response: load, Factors: g.names(), Levels: g.named, Mode: mode.Column.Column,
 			PerLevel: sizes[0].PerLevel, Blocks: g.blocks.singles(), Model: m,
 			Of: g.response.Column, Aim: what})
@@ -136,12 +136,13 @@ func planShares(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes) (*sessio
 // planLimit plans how close a characteristic value comes.
 func planLimit(k *session.Call, cmd *phrase.Plan, of phrase.PlanLimit) (*session.Outcome, error) {
 	factors := of.Categories()
-	g, err := planGround(k, of.Y, factors)
+	g, err := readPilot(k, of.Y, factors)
 	if err != nil {
 		return nil, err
 	}
 	if g.response.Function != "" {
-		return nil, &page.Problem{Code: "not-a-load", At: of.Y.At, Message: "a characteristic value is of " + g.response.Column.Name + " itself"}
+		return nil, &page.Problem{Code: "not-a-load", At: of.Y.At,
+			Message: "a characteristic value is of " + g.response.Column.Name + " itself"}
 	}
 	sd, high, err := planSpread(k, g, cmd.Spread, of.Y.At)
 	if err != nil {
@@ -159,10 +160,10 @@ func planLimit(k *session.Call, cmd *phrase.Plan, of phrase.PlanLimit) (*session
 	}
 	g.blocks.count(g, sizes)
 	what := func(c frames.Column) page.Sentence { return pinning(session.InSentence(c), within) }
-	told := say.Plan{What: what(g.response.Column), Factors: g.called(), Wanted: m.Wanted, SD: sd,
+	finding := say.Plan{What: what(g.response.Column), Factors: g.called(), Wanted: m.Wanted, SD: sd,
 		Unit: g.response.Unit(), HighSD: high, Blocks: g.blocks.single(g)}
 	restOn(k, g, cmd.Spread != nil, true)
-	return bookPlan(k, cmd, g, sizes, told, planTableOf(false),
+	return bookPlan(k, cmd, g, sizes, finding, planTableOf(false),
 		session.Plan{Response: g.response.Column.Name, Factors: g.names(), Levels: g.named, PerLevel: sizes[0].PerLevel,
 			Blocks: g.blocks.singles(), Model: m,
 			Of: g.response.Column, Aim: what})
@@ -184,7 +185,8 @@ func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) 
 	if n := cmd.Blanks; n != nil {
 		most := n.Value / cells / step * step
 		if own, err = m.At(most); most < 2 {
-			return nil, &page.Problem{Code: "out-of-range", At: n.At, Message: "so few blanks make less than two specimens of each kind"}
+			return nil, &page.Problem{Code: "out-of-range", At: n.At,
+				Message: "so few blanks make less than two specimens of each kind"}
 		}
 	} else {
 		own, err = m.Least()
@@ -235,7 +237,8 @@ func planProblem(subject phrase.PlanSubject, err error) error {
 		case phrase.PlanModes:
 			p.At, p.Hint = of.To.At, "name two shares that differ"
 		case phrase.PlanLimit:
-			p.Message = "the load scatters so much that the one 95 % of joints exceed is not over zero, and a percentage of it means nothing"
+			p.Message = "the load scatters so much that the one 95 % of joints exceed is not over zero, " +
+				"and a percentage of it means nothing"
 			p.At, p.Hint = of.Within.At, "give a smaller spread, such as spread 12%"
 		}
 	case "share":

@@ -13,55 +13,55 @@ import (
 	"breakbook/repl/session"
 )
 
-// blocking is how the specimens of a series come from the boards, batches or days that are
+// blockLayout is how the specimens of a series come from the boards, batches or days that are
 // marked as its blocks, and what those add to the spread. The plan's blocks are laid out likewise.
-type blocking struct {
+type blockLayout struct {
 	column string // that the plan counts
 	whole  []bool // by factor: a block is of one of its levels
 	size   int    // specimens a block, as a rule
 	number int    // of blocks
 	each   int    // specimens of each combination that meets in a block
 
-	known     bool    // whether the scatter between blocks can be told
-	left      float64 // sd of specimens within blocks
-	between   float64 // sd that blocks add to a mean over whole ones; 0: none
-	all       float64 // sd of a specimen of a block of its own
-	highLeft  float64 // their upper limits; NaN where nothing tells
-	highBlock float64
-	highAll   float64
+	known          bool    // whether the scatter between blocks is known
+	residualSD     float64 // sd of specimens within blocks
+	between        float64 // sd that blocks add to a mean over whole ones; 0: none
+	all            float64 // sd of a specimen of a block of its own
+	highResidualSD float64 // their upper limits; NaN where unknown
+	highBlock      float64
+	highAll        float64
 }
 
-// blocked reads the blocks of the ground and what they add to its spread; nil where no column
+// blocked reads the blocks of the pilot series and what they add to its spread; nil where no column
 // but the factors is marked.
-func blocked(k *session.Call, g *ground) (*blocking, error) {
+func blocked(k *session.Call, g *pilot) (*blockLayout, error) {
 	b, marked, err := g.arranged(k.Context)
 	if b == nil || err != nil {
 		return nil, err
 	}
 	nan := math.NaN()
-	b.left, b.all, b.highLeft, b.highBlock, b.highAll = g.sd, g.sd, nan, nan, nan
+	b.residualSD, b.all, b.highResidualSD, b.highBlock, b.highAll = g.sd, g.sd, nan, nan, nan
 	if b.number == g.sample.Frame.Len() { // blocks are specimens
 		b.known = true
 		if g.df >= 1 {
-			b.highLeft = plan.HighSpread(g.sd, g.df, highSpread)
-			b.highAll = b.highLeft
+			b.highResidualSD = plan.HighSpread(g.sd, g.df, highSpread)
+			b.highAll = b.highResidualSD
 		}
 		return b, nil
 	}
 	return b, scatter(k, g, b, marked)
 }
 
-// markings are the columns marked as blocks, with the block of every specimen, and every
+// blockMarkings are the columns marked as blocks, with the block of every specimen, and every
 // specimen's combination of levels.
-type markings struct {
+type blockMarkings struct {
 	columns []string
 	labels  map[string][]int
 	cells   []int
 }
 
-// arranged reads how the blocks of the ground are laid out; nil without any.
-func (g *ground) arranged(ctx context.Context) (*blocking, *markings, error) {
-	m := &markings{labels: map[string][]int{}, cells: make([]int, g.sample.Frame.Len())}
+// arranged reads how the blocks of the pilot series are laid out; nil without any.
+func (g *pilot) arranged(ctx context.Context) (*blockLayout, *blockMarkings, error) {
+	m := &blockMarkings{labels: map[string][]int{}, cells: make([]int, g.sample.Frame.Len())}
 	for _, c := range session.MarkedBlocks(g.sample.Frame) {
 		if !slices.Contains(g.names(), c) {
 			m.columns = append(m.columns, c)
@@ -87,12 +87,12 @@ func (g *ground) arranged(ctx context.Context) (*blocking, *markings, error) {
 
 // layoutOf finds the column that the plan counts, and whether the factors vary within it: a column
 // with a factor that does not, the one with fewest blocks; else the one with most.
-func layoutOf(ctx context.Context, g *ground, m *markings, codes [][]int) *blocking {
-	var best *blocking
+func layoutOf(ctx context.Context, g *pilot, m *blockMarkings, codes [][]int) *blockLayout {
+	var best *blockLayout
 	for _, c := range m.columns {
 		own, _ := g.sample.Blocks(ctx, []string{c})
 		m.labels[c] = own
-		b := &blocking{column: c, number: slices.Max(own) + 1}
+		b := &blockLayout{column: c, number: slices.Max(own) + 1}
 		size := make([]int, b.number)
 		for _, l := range own {
 			size[l]++
@@ -115,7 +115,7 @@ func layoutOf(ctx context.Context, g *ground, m *markings, codes [][]int) *block
 	return best
 }
 
-func (b *blocking) anyWhole() bool { return slices.Contains(b.whole, true) }
+func (b *blockLayout) anyWhole() bool { return slices.Contains(b.whole, true) }
 
 // variesWithin reports whether most blocks of several specimens have several levels.
 func variesWithin(levels, blocks []int) bool {
@@ -143,7 +143,7 @@ func variesWithin(levels, blocks []int) bool {
 // scatter parts the spread by restricted likelihood, each combination of levels with its
 // own mean. Other columns marked count as far as they do: a mean over a whole block holds
 // so many of their values, and where every block holds every level they drop out as well.
-func scatter(k *session.Call, g *ground, b *blocking, marked *markings) error {
+func scatter(k *session.Call, g *pilot, b *blockLayout, marked *blockMarkings) error {
 	var blocks []mixed.Block
 	cells, labels := marked.cells, marked.labels
 	columns := slices.DeleteFunc(slices.Clone(marked.columns),
@@ -168,7 +168,7 @@ func scatter(k *session.Call, g *ground, b *blocking, marked *markings) error {
 	if err != nil {
 		return err
 	}
-	b.known, b.left = true, f.Sigma
+	b.known, b.residualSD = true, f.Sigma
 	squares, mean := f.Sigma*f.Sigma, 0.0
 	blocksDF := 0
 	for i, c := range columns {
@@ -196,34 +196,34 @@ func perBlock(blocks, other []int) float64 {
 // limits are the upper limits of the sds: within blocks with the degrees of freedom that
 // cells and blocks leave, of a block's mean with those between blocks, of a specimen of a block of
 // its own with Satterthwaite's (1946) of the two.
-func (b *blocking) limits(g *ground, cells, blocksDF int) {
+func (b *blockLayout) limits(g *pilot, cells, blocksDF int) {
 	size := float64(b.size)
 	dfLeft, dfBlock := float64(g.sample.Frame.Len()-cells-blocksDF), float64(b.number-b.wholes(g))
 	if dfLeft < 1 || dfBlock < 1 {
 		return
 	}
-	b.highLeft = plan.HighSpread(b.left, dfLeft, highSpread)
+	b.highResidualSD = plan.HighSpread(b.residualSD, dfLeft, highSpread)
 	if b.between == 0 {
-		b.highBlock, b.highAll = 0, b.highLeft
+		b.highBlock, b.highAll = 0, b.highResidualSD
 		return
 	}
-	unit, rest := b.between*b.between+b.left*b.left/size, b.left*b.left*(1-1/size)
+	unit, rest := b.between*b.between+b.residualSD*b.residualSD/size, b.residualSD*b.residualSD*(1-1/size)
 	high := plan.HighSpread(math.Sqrt(unit), dfBlock, highSpread)
-	b.highBlock = math.Sqrt(math.Max(0, high*high-b.highLeft*b.highLeft/size))
+	b.highBlock = math.Sqrt(math.Max(0, high*high-b.highResidualSD*b.highResidualSD/size))
 	df := (unit + rest) * (unit + rest) / (unit*unit/dfBlock + rest*rest/dfLeft)
 	b.highAll = plan.HighSpread(b.all, df, highSpread)
 }
 
 // given scales the sds to a spread of single specimens that the command gives, and so
 // leaves nothing that is an estimate.
-func (b *blocking) given(spread float64) {
+func (b *blockLayout) given(spread float64) {
 	by := spread / b.all
-	b.left, b.between, b.all = b.left*by, b.between*by, spread
-	b.highLeft, b.highBlock, b.highAll = math.NaN(), math.NaN(), math.NaN()
+	b.residualSD, b.between, b.all = b.residualSD*by, b.between*by, spread
+	b.highResidualSD, b.highBlock, b.highAll = math.NaN(), math.NaN(), math.NaN()
 }
 
 // model is the blocks as a plan for means takes them; nil without any.
-func (b *blocking) model() *plan.Blocks {
+func (b *blockLayout) model() *plan.Blocks {
 	if b == nil {
 		return nil
 	}
@@ -232,7 +232,7 @@ func (b *blocking) model() *plan.Blocks {
 
 // singles is a layout in which a block gives one specimen to every combination, or to one
 // where levels are made from whole blocks: what a plan that counts specimens asks for.
-func (b *blocking) singles() *plan.Blocks {
+func (b *blockLayout) singles() *plan.Blocks {
 	if b == nil {
 		return nil
 	}
@@ -240,7 +240,7 @@ func (b *blocking) singles() *plan.Blocks {
 }
 
 // laid tells how the plan's specimens come from blocks.
-func (b *blocking) laid(g *ground) *say.Layout {
+func (b *blockLayout) laid(g *pilot) *say.Layout {
 	if b == nil {
 		return nil
 	}
@@ -257,7 +257,7 @@ func (b *blocking) laid(g *ground) *say.Layout {
 }
 
 // single tells the layout of a plan that counts specimens.
-func (b *blocking) single(g *ground) *say.Layout {
+func (b *blockLayout) single(g *pilot) *say.Layout {
 	l := b.laid(g)
 	if l != nil {
 		l.OneEach, l.Each = true, 1
@@ -266,7 +266,7 @@ func (b *blocking) single(g *ground) *say.Layout {
 }
 
 // count counts the blocks that sizes of a plan that counts specimens are made from.
-func (b *blocking) count(g *ground, sizes []plan.Size) {
+func (b *blockLayout) count(g *pilot, sizes []plan.Size) {
 	if b == nil {
 		return
 	}
@@ -276,7 +276,7 @@ func (b *blocking) count(g *ground, sizes []plan.Size) {
 }
 
 // wholes are the combinations that blocks are made of as a whole.
-func (b *blocking) wholes(g *ground) int {
+func (b *blockLayout) wholes(g *pilot) int {
 	w := 1
 	for i, k := range g.levels {
 		if b.whole[i] {

@@ -9,21 +9,21 @@ import (
 	"breakbook/repl/session"
 )
 
-// ground is what a plan stands on: the present series' means and spread.
-type ground struct {
+// pilot is what a plan is calculated from: the means and spread of the present series.
+type pilot struct {
 	sample   *session.Sample
 	response *session.Response
 	factors  []phrase.ColumnRef
 	levels   []int
 	named    [][]string       // the levels
 	base     float64          // mean of the baseline combination; of all, without factors
-	sd, df   float64          // pooled within combinations; NaN where nothing tells
+	sd, df   float64          // pooled within combinations; NaN where unknown
 	baseN    int              // specimens behind base
-	blocks   *blocking        // nil without marked blocks
-	mains    []session.Answer // what the plan rests on
+	blocks   *blockLayout     // nil without marked blocks
+	mains    []session.Answer // what the plan depends on
 }
 
-func (g *ground) cells() int {
+func (g *pilot) cells() int {
 	n := 1
 	for _, k := range g.levels {
 		n *= k
@@ -31,7 +31,7 @@ func (g *ground) cells() int {
 	return n
 }
 
-func (g *ground) names() []string {
+func (g *pilot) names() []string {
 	var out []string
 	for _, f := range g.factors {
 		out = append(out, f.Column)
@@ -48,11 +48,11 @@ func levelNames(groups []session.Group) []string {
 }
 
 // called is what the plan makes specimens of, in a sentence.
-func (g *ground) called() string { return session.CalledBy(g.names()) }
+func (g *pilot) called() string { return session.CalledBy(g.names()) }
 
-// planGround reads the series the plan stands on.
-func planGround(k *session.Call, y phrase.Response, factors []phrase.ColumnRef) (*ground, error) {
-	g := &ground{factors: factors}
+// readPilot reads the series a plan is calculated from.
+func readPilot(k *session.Call, y phrase.Response, factors []phrase.ColumnRef) (*pilot, error) {
+	g := &pilot{factors: factors}
 	columns, err := k.WithBlocks(g.names())
 	if err != nil {
 		return nil, err
@@ -72,7 +72,8 @@ func planGround(k *session.Call, y phrase.Response, factors []phrase.ColumnRef) 
 			return nil, err
 		}
 		if len(own) < 2 {
-			return nil, &page.Problem{Code: "too-few-levels", At: f.At, Message: f.Column + " has only one level among the specimens used, so there is nothing to compare"}
+			return nil, &page.Problem{Code: "too-few-levels", At: f.At,
+				Message: f.Column + " has only one level among the specimens used, so there is nothing to compare"}
 		}
 		g.levels = append(g.levels, len(own))
 		g.named = append(g.named, levelNames(own))
@@ -95,7 +96,7 @@ func planGround(k *session.Call, y phrase.Response, factors []phrase.ColumnRef) 
 
 // shareOrAmount is a percentage of the series' mean, or an amount, on the response's own
 // scale; on a logarithm a percentage is a ratio.
-func shareOrAmount(k *session.Call, a phrase.Amount, g *ground) (float64, error) {
+func shareOrAmount(k *session.Call, a phrase.Amount, g *pilot) (float64, error) {
 	r := g.response
 	if !(a.Value > 0) {
 		return 0, &page.Problem{Code: "out-of-range", At: a.At, Message: "an amount over zero is needed here", Hint: "10%"}
@@ -109,14 +110,15 @@ func shareOrAmount(k *session.Call, a phrase.Amount, g *ground) (float64, error)
 	case a.Percent:
 		return a.Value * k.MeanOfSeries(r), nil
 	case r.Function != "":
-		return 0, &page.Problem{Code: "wrong-dimension", At: a.At, Message: "on " + r.Name() + " a difference is given as a percentage", Hint: "10%"}
+		return 0, &page.Problem{Code: "wrong-dimension", At: a.At,
+			Message: "on " + r.Name() + " a difference is given as a percentage", Hint: "10%"}
 	}
 	return session.InUnit(a.Value, a.Unit, r.Unit(), a.At)
 }
 
 // planSpread is the sd to plan with, and its upper limit where it is the series' own. A spread
 // that is given is parted over blocks as that of the series is.
-func planSpread(k *session.Call, g *ground, asked *phrase.Amount, at int) (sd, high float64, err error) {
+func planSpread(k *session.Call, g *pilot, asked *phrase.Amount, at int) (sd, high float64, err error) {
 	if asked != nil {
 		sd, err = shareOrAmount(k, *asked, g)
 		if g.blocks != nil && g.blocks.known && err == nil {
@@ -125,8 +127,9 @@ func planSpread(k *session.Call, g *ground, asked *phrase.Amount, at int) (sd, h
 		return sd, math.NaN(), err
 	}
 	if !(g.sd > 0) {
-		return 0, 0, &page.Problem{Code: "no-spread", At: at, Message: "these specimens do not tell how " + g.response.Name() + " scatters",
-			Hint: "give it: spread 12%"}
+		return 0, 0, &page.Problem{Code: "no-spread", At: at,
+			Message: "these specimens do not tell how " + g.response.Name() + " scatters",
+			Hint:    "give it: spread 12%"}
 	}
 	return g.sd, plan.HighSpread(g.sd, g.df, highSpread), nil
 }

@@ -12,9 +12,10 @@ import (
 	"breakbook/repl/session"
 )
 
-// blocksUntold warns that a plan counts specimens since nothing tells of their blocks.
-func blocksUntold(block string) page.Sentence {
-	return page.Say("The numbers count specimens as if each stood for itself, for these specimens do not tell how much one " + block +
+// blocksUnknown warns that a plan counts specimens since nothing is known of their blocks.
+func blocksUnknown(block string) page.Sentence {
+	return page.Say("The numbers count specimens as if each stood for itself, for these specimens do not " +
+		"tell how much one " + block +
 		" differs from the next. With levels made from few values of " + block + " the chance is smaller than is said here.")
 }
 
@@ -71,7 +72,9 @@ type planBlockSD struct {
 // planTableOf is the table of sizes without its rows; both tells of a chance of all levels and
 // one of a pair.
 func planTableOf(both bool) page.Table {
-	note := page.Say("the first row is the plan, the others what fewer or more would give; chance: the smaller of that of the test of all levels and that of the pair's own, with two levels that far apart and the rest midway; chance if spread high: were the spread at its ",
+	note := page.Say("the first row is the plan, the others what fewer or more would give; chance: the smaller of "+
+		"that of the test of all levels and that of the pair's own, with two levels that far apart and the rest "+
+		"midway; chance if spread high: were the spread at its ",
 		page.Num{Value: highSpread, Style: page.Fraction}, " upper limit")
 	if !both {
 		note = page.Say("the first row is the plan, the others what fewer or more would give")
@@ -80,13 +83,13 @@ func planTableOf(both bool) page.Table {
 }
 
 // sizeTable fills in the rows of sizes.
-func sizeTable(t page.Table, sizes []plan.Size, told say.Plan, ofShares bool) page.Table {
+func sizeTable(t page.Table, sizes []plan.Size, finding say.Plan, ofShares bool) page.Table {
 	var rows []sizeRow
 	var shares []shareSizeRow
 	for _, s := range sizes {
 		r := sizeRow{sizeChances: sizeChances{s.PerLevel, s.N, s.Chance, s.Overall, s.Pair},
 			Detectable: s.Detectable, ChanceIfSpreadHigh: s.ChanceHighSpread}
-		if told.Blocks != nil {
+		if finding.Blocks != nil {
 			r.sizeBlocks = &sizeBlocks{s.Blocks}
 		}
 		rows, shares = append(rows, r), append(shares, shareSizeRow(r))
@@ -94,42 +97,42 @@ func sizeTable(t page.Table, sizes []plan.Size, told say.Plan, ofShares bool) pa
 	if ofShares {
 		return page.Filled(t, shares, nil)
 	}
-	return page.Filled(t, rows, page.Names{"y": told.Unit})
+	return page.Filled(t, rows, page.Names{"y": finding.Unit})
 }
 
 // bookPlan tells the plan and keeps it.
-func bookPlan(k *session.Call, cmd *phrase.Plan, g *ground, sizes []plan.Size, told say.Plan, t page.Table,
+func bookPlan(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, finding say.Plan, t page.Table,
 	kept session.Plan) (*session.Outcome, error) {
-	if told.Blocks != nil {
-		told.Blocks.Blocks, told.Blocks.Unit, kept.Block = sizes[0].Blocks, told.Unit, told.Blocks.Block
-		t.Note = append(t.Note, page.Word("; blocks: values of "+told.Blocks.Block))
+	if finding.Blocks != nil {
+		finding.Blocks.Blocks, finding.Blocks.Unit, kept.Block = sizes[0].Blocks, finding.Unit, finding.Blocks.Block
+		t.Note = append(t.Note, page.Word("; blocks: values of "+finding.Blocks.Block))
 	}
 	own := sizes[0]
-	told.PerLevel, told.N, told.Chance, told.HighChance = own.PerLevel, own.N, own.Chance, own.ChanceHighSpread
-	told.Blanks = cmd.Blanks != nil
-	kept.Told = told
-	k.Entry.Tables = []page.Table{sizeTable(t, sizes, told, kept.Mode != "")}
-	k.Entry.Findings = []page.Sentence{told.Sentence()}
+	finding.PerLevel, finding.N, finding.Chance, finding.HighChance = own.PerLevel, own.N, own.Chance, own.ChanceHighSpread
+	finding.Blanks = cmd.Blanks != nil
+	kept.Finding = finding
+	k.Entry.Tables = []page.Table{sizeTable(t, sizes, finding, kept.Mode != "")}
+	k.Entry.Findings = []page.Sentence{finding.Sentence()}
 	figures := planFigures{PerLevel: own.PerLevel, N: own.N, Chance: own.Chance}
-	if !math.IsNaN(told.SD) {
-		figures.planSD = &planSD{told.SD}
+	if !math.IsNaN(finding.SD) {
+		figures.planSD = &planSD{finding.SD}
 	}
-	if b := told.Blocks; b != nil {
+	if b := finding.Blocks; b != nil {
 		k.Entry.Findings = append(k.Entry.Findings, b.Sentence())
 		figures.sizeBlocks = &sizeBlocks{b.Blocks}
 		if b.Known && !b.Singles && !b.OneEach {
 			figures.planBlockSD = &planBlockSD{b.SD}
 		}
 		if !b.Known && !b.Singles && !b.OneEach {
-			k.Entry.Cautions = append(k.Entry.Cautions, blocksUntold(b.Block))
+			k.Entry.Cautions = append(k.Entry.Cautions, blocksUnknown(b.Block))
 		}
 	}
-	k.Entry.Values = page.ValuesOf(figures, page.Names{"y": told.Unit})
-	if s := told.IfSpreadHigh(); s != nil {
+	k.Entry.Values = page.ValuesOf(figures, page.Names{"y": finding.Unit})
+	if s := finding.IfSpreadHigh(); s != nil {
 		k.Entry.Findings = append(k.Entry.Findings, s)
 	}
 	for i := range g.mains {
-		g.mains[i].Told = told.Sentence()
+		g.mains[i].Finding = finding.Sentence()
 	}
 	out := session.Rested(g.sample, g.response, kept.Factors, g.mains)
 	return out.Keeping(session.Result{Columns: kept.Factors, Plan: &kept}), nil
@@ -137,7 +140,7 @@ func bookPlan(k *session.Call, cmd *phrase.Plan, g *ground, sizes []plan.Size, t
 
 // restOn says what of the series the plan rests on: its spread, or where that is given
 // and a percentage is asked for, the mean of the baseline.
-func restOn(k *session.Call, g *ground, given, percent bool) {
+func restOn(k *session.Call, g *pilot, given, percent bool) {
 	if !given {
 		g.mains = []session.Answer{{Key: "spread", Gap: say.Gap{Value: g.sd,
 			Range: verdict.Range{Low: plan.HighSpread(g.sd, g.df, 0.025), High: plan.HighSpread(g.sd, g.df, 0.975)}}}}

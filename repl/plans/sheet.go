@@ -44,7 +44,8 @@ func sheetComesBack(file, look string) page.Sentence {
 
 // sheetLeft tells that a sheet was there already, and how far it is filled in.
 func sheetLeft(file, plan string, results, of int) page.Sentence {
-	return page.Say(file+" is there already and belongs to "+plan+": left as it is, ", results, " of ", of, say.Plural(of, " result", " results")+" filled in.")
+	return page.Say(file+" is there already and belongs to "+plan+": left as it is, ", results, " of ", of,
+		say.Plural(of, " result", " results")+" filled in.")
 }
 
 // Sheet asks the loop to write a randomised test sheet for a plan.

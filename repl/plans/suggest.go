@@ -48,24 +48,29 @@ func suggestedFinding(n int, kinds []kind, fit string, narrower float64) page.Se
 			}
 		}
 	}
-	return append(s, page.Say(": together with what is measured already, the intervals of the estimates of "+fit+" come out ",
-		page.Num{Value: narrower, Style: page.Fraction}, " narrower on the whole, and to exchange "+say.Plural(n, "it", "one of them")+" for a joint of another kind would not do better.")...)
+	return append(s, page.Say(": together with what is measured already, the intervals of the estimates of "+fit+
+		" come out ",
+		page.Num{Value: narrower, Style: page.Fraction}, " narrower on the whole, and to exchange "+
+			say.Plural(n, "it", "one of them")+" for a joint of another kind would not do better.")...)
 }
 
 // foundAveraged tells what is made of columns that come with the blank.
 func foundAveraged(found []string) page.Sentence {
-	return page.Say(strings.Join(found, " and ") + say.Plural(len(found), " comes with the blank and is", " come with the blank and are") +
+	return page.Say(strings.Join(found, " and ") + say.Plural(len(found), " comes with the blank and is",
+		" come with the blank and are") +
 		" not chosen: the calculation averages over the values that the blanks had so far, so take the blanks as they come.")
 }
 
 // suggestedInBlocks tells where new joints are taken to come from.
 func suggestedInBlocks(block string) page.Sentence {
-	return page.Say("Each new joint is taken to come from a new " + block + " of its own, and so to vary by what one " + block + " differs from the next as well.")
+	return page.Say("Each new joint is taken to come from a new " + block + " of its own, and so to vary by what one " +
+		block + " differs from the next as well.")
 }
 
 // suggestedWeighed tells which weight new joints are taken to have.
 func suggestedWeighed(column string, weight float64) page.Sentence {
-	return page.Say("Each new joint is taken to have the mean "+column+" of those measured, ", page.Num{Value: weight}, ".")
+	return page.Say("Each new joint is taken to have the mean "+column+" of those measured, ",
+		page.Num{Value: weight}, ".")
 }
 
 // The most joints that are suggested, the most kinds of joint they are chosen from, and the
@@ -76,7 +81,8 @@ const mostSuggested, mostKinds, mostLooked = 200, 5000, 100_000
 func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 	n := cmd.N
 	if n.Value < 1 || n.Value > mostSuggested {
-		return nil, &page.Problem{Code: "out-of-range", At: n.At, Message: fmt.Sprintf("1 to %d joints can be suggested", mostSuggested)}
+		return nil, &page.Problem{Code: "out-of-range", At: n.At,
+			Message: fmt.Sprintf("1 to %d joints can be suggested", mostSuggested)}
 	}
 	f, err := k.FitNamed(cmd.Fit)
 	if err != nil {
@@ -85,11 +91,13 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 	name := cmd.Fit.Text
 	settable, found := settable(k, f)
 	if len(settable) == 0 {
-		return nil, &page.Problem{Code: "nothing-to-set", At: cmd.Fit.At, Message: "every term of " + name + " comes with the blank, so there is nothing to choose"}
+		return nil, &page.Problem{Code: "nothing-to-set", At: cmd.Fit.At,
+			Message: "every term of " + name + " comes with the blank, so there is nothing to choose"}
 	}
 	points, ok := kinds(f, settable)
 	if !ok {
-		return nil, &page.Problem{Code: "out-of-range", At: cmd.Fit.At, Message: fmt.Sprintf("the terms of %s make more than %d kinds of joint", name, mostKinds)}
+		return nil, &page.Problem{Code: "out-of-range", At: cmd.Fit.At,
+			Message: fmt.Sprintf("the terms of %s make more than %d kinds of joint", name, mostKinds)}
 	}
 	measured, ok := MeasuredInformation(k.Context, f)
 	var s plan.Suggestion
@@ -102,7 +110,8 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 	}
 	var e *plan.Error
 	if errors.As(err, &e) {
-		return nil, &page.Problem{Code: "not-settled", At: cmd.Fit.At, Message: "the specimens of " + name + " do not settle its terms, so nothing tells what would narrow them"}
+		return nil, &page.Problem{Code: "not-settled", At: cmd.Fit.At,
+			Message: "the specimens of " + name + " do not settle its terms, so nothing tells what would narrow them"}
 	}
 	if err != nil {
 		return nil, err
@@ -113,8 +122,8 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 	}
 	k.Entry.Tables = []page.Table{suggested(f, settable, kept, count)}
 	narrower := 1 - math.Exp(-s.Gain/(2*float64(len(measured))))
-	told := suggestedFinding(n.Value, toMake(f, settable, kept, count), name, narrower)
-	k.Entry.Findings = []page.Sentence{told}
+	finding := suggestedFinding(n.Value, toMake(f, settable, kept, count), name, narrower)
+	k.Entry.Findings = []page.Sentence{finding}
 	if len(found) > 0 {
 		k.Entry.Findings = append(k.Entry.Findings, foundAveraged(namesOf(f, found)))
 	}
@@ -125,17 +134,17 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 		k.Entry.Findings = append(k.Entry.Findings, suggestedWeighed(w, meanWeight(f)))
 	}
 	k.Entry.Values = page.ValuesOf(suggestFigures{narrower, s.Gain}, nil)
-	return session.Rested(f.Sample, f.Y, f.Known(), suggestedMains(f, settable, kept, count, told)), nil
+	return session.Rested(f.Sample, f.Y, f.Known(), suggestedMains(f, settable, kept, count, finding)), nil
 }
 
 // suggestedMains are how many of each kind are suggested, that of which most are first: with
 // other specimens another number is another answer once it is off by more than a third.
 func suggestedMains(f *session.Fit, of variables, points []linear.Point, count []int,
-	told page.Sentence) []session.Answer {
+	finding page.Sentence) []session.Answer {
 	var out []session.Answer
 	for i, n := range count {
 		x := float64(n)
-		m := session.Answer{Key: kindName(f, of, points[i]), Told: told,
+		m := session.Answer{Key: kindName(f, of, points[i]), Finding: finding,
 			Gap: say.Gap{Value: x, Range: verdict.Range{Low: x - x/3, High: x + x/3}}}
 		out = append(out, m)
 	}

@@ -73,7 +73,7 @@ func HTML(w io.Writer, e page.Entry, pictures []string, o Options) (err error) {
 	default:
 		v.fill(e, pictures, o)
 	}
-	return entryTemplate.Execute(o.heedful(w), v)
+	return entryTemplate.Execute(o.stoppable(w), v)
 }
 
 func (v *entryHTML) fill(e page.Entry, pictures []string, o Options) {

@@ -40,7 +40,8 @@ func TestJSON(t *testing.T) {
 			`{"entry":5,"input":"x","ok":false,"error":{"code":"stopped","message":"interrupted"}}`},
 		{"no numbers", page.Entry{Number: 2, Input: "a <b> & c", Kind: "look", Values: []page.Value{
 			{ID: "a", Cell: page.N(math.NaN())}, {ID: "b", Cell: odd}, {ID: "c", Cell: page.N(math.Copysign(0, -1))},
-			{ID: "d", Cell: page.T("1 < 2")}, {ID: "e", Cell: page.Cell{Kind: page.Truth, Num: 1}}, {ID: "g", Cell: page.N(0.30000000000000004)}},
+			{ID: "d", Cell: page.T("1 < 2")}, {ID: "e", Cell: page.Cell{Kind: page.Truth, Num: 1}},
+			{ID: "g", Cell: page.N(0.30000000000000004)}},
 			Tables: []page.Table{{ID: "t", Columns: []page.Column{{ID: "x"}, {ID: "y"}}, Rows: [][]page.Cell{{page.N(1)}}}}},
 			`{"entry":2,"input":"a <b> & c","ok":true,"kind":"look","findings":[],` +
 				`"tables":[{"id":"t","title":"","columns":[{"id":"x"},{"id":"y"}],"rows":[[1,null]]}],` +
@@ -62,8 +63,10 @@ func TestJSON(t *testing.T) {
 }
 
 func TestJSONSaysWhatValuesAreIn(t *testing.T) {
-	got, err := JSON(page.Entry{Kind: "fit", Values: []page.Value{{ID: "n", Style: page.Count}, {ID: "sd", Unit: "kgf"}, {ID: "p", Style: page.P},
-		{ID: "step", Cell: page.Cell{Kind: page.Number, Num: 1, Unit: "mm"}, Unit: "kgf"}, {ID: "share", Style: page.Fraction},
+	got, err := JSON(page.Entry{Kind: "fit", Values: []page.Value{{ID: "n", Style: page.Count}, {ID: "sd", Unit: "kgf"},
+		{ID: "p", Style: page.P},
+		{ID: "step", Cell: page.Cell{Kind: page.Number, Num: 1, Unit: "mm"}, Unit: "kgf"},
+		{ID: "share", Style: page.Fraction},
 		{ID: "gain", Style: page.Percent}}}, Options{})
 	const want = `"value_units":{"sd":"kgf","step":"mm","share":"fraction","gain":"percent"}`
 	if err != nil || !strings.Contains(string(got), want) {

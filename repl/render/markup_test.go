@@ -17,7 +17,8 @@ func hostileEntry() page.Entry {
 	return page.Entry{Number: 1, Input: hostile, Kind: "average", Findings: []page.Sentence{page.Say(hostile)},
 		Tables: []page.Table{{Title: page.Say(hostile), Columns: []page.Column{{ID: "a", Label: hostile}},
 			Rows: [][]page.Cell{{page.T(hostile)}}}},
-		Figures: []page.Figure{{Alt: page.Say(`x" onerror="y`), Title: hostile}}, Cautions: []page.Sentence{page.Say(hostile)}}
+		Figures:  []page.Figure{{Alt: page.Say(`x" onerror="y`), Title: hostile}},
+		Cautions: []page.Sentence{page.Say(hostile)}}
 }
 
 func TestHTMLEscapes(t *testing.T) {

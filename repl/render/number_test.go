@@ -81,8 +81,10 @@ func TestChance(t *testing.T) {
 }
 
 func TestDigits(t *testing.T) {
-	for digits, want := range map[int]string{2: "412 N, 0.33, 6.1 %", 4: "412.4 N, 0.3333, 6.1 %", 7: "412.3712 N, 0.3333333, 6.1235 %"} {
-		s := page.Say(page.Num{Value: 412.3712, Unit: "N"}, ", ", page.Num{Value: 1.0 / 3}, ", ", page.Num{Value: 0.061235, Style: page.Fraction})
+	for digits, want := range map[int]string{2: "412 N, 0.33, 6.1 %", 4: "412.4 N, 0.3333, 6.1 %",
+		7: "412.3712 N, 0.3333333, 6.1235 %"} {
+		s := page.Say(page.Num{Value: 412.3712, Unit: "N"}, ", ", page.Num{Value: 1.0 / 3}, ", ",
+			page.Num{Value: 0.061235, Style: page.Fraction})
 		if digits == 2 {
 			want = "412 N, 0.33, 6 %"
 		}
@@ -125,14 +127,16 @@ func TestSigned(t *testing.T) {
 			t.Errorf("%v signed = %q, want %q", c.x, got, c.want)
 		}
 	}
-	if got := Sentence(page.Say(page.Num{Value: 0.001, Unit: "N", Signed: true, Resolution: 9}), Options{}); got != "0.0 N" {
+	if got := Sentence(page.Say(page.Num{Value: 0.001, Unit: "N", Signed: true, Resolution: 9}),
+		Options{}); got != "0.0 N" {
 		t.Errorf("a number that shows as zero has a sign: %q", got)
 	}
 }
 
 func TestUnit(t *testing.T) {
 	for canonical, want := range map[string]string{"kg/m3": "kg/m³", "mm2": "mm²", "degC": "°C", "percent": "%",
-		"N per kg/m3": "N per kg/m³", "N/mm2": "N/mm²", "kgf*mm": "kgf·mm", "kgf·mm": "kgf·mm", "inch": "inch", "mm-1": "mm⁻¹", "": ""} {
+		"N per kg/m3": "N per kg/m³", "N/mm2": "N/mm²", "kgf*mm": "kgf·mm", "kgf·mm": "kgf·mm", "inch": "inch",
+		"mm-1": "mm⁻¹", "": ""} {
 		if got := Unit(canonical); got != want {
 			t.Errorf("Unit(%q) = %q, want %q", canonical, got, want)
 		}

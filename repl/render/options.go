@@ -36,16 +36,16 @@ func (o Options) look(row int) {
 	}
 }
 
-// heedful is w, written to only until the context is done.
-func (o Options) heedful(w io.Writer) io.Writer { return &heedful{o, w, 0} }
+// stoppable is w, written to only until the context is done.
+func (o Options) stoppable(w io.Writer) io.Writer { return &stoppableWriter{o, w, 0} }
 
-type heedful struct {
+type stoppableWriter struct {
 	o     Options
 	w     io.Writer
 	times int
 }
 
-func (h *heedful) Write(text []byte) (int, error) {
+func (h *stoppableWriter) Write(text []byte) (int, error) {
 	h.o.look(h.times)
 	h.times++
 	return h.w.Write(text)

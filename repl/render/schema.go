@@ -13,7 +13,8 @@ import (
 type rules map[string]any
 
 // doubtCodes are what a doubt may be about.
-var doubtCodes = []string{"left-out", "combination", "bend", "odd-specimen", "uneven-spread", "ceiling", "one-block", "blocks",
+var doubtCodes = []string{"left-out", "combination", "bend", "odd-specimen", "uneven-spread", "ceiling",
+	"one-block", "blocks",
 	"confounded", "order", "many-asked", "repeated", "few-left", "single", "gap"}
 
 // Schema is the JSON Schema (draft 2020-12) of what JSON gives for an entry, made from the
@@ -95,7 +96,8 @@ func failedRules() rules {
 }
 
 func doubtRules() rules {
-	return object(rules{"code": rules{"enum": doubtCodes}, "about": aText, "text": aName, "answer_then": aText, "try": aText},
+	return object(rules{"code": rules{"enum": doubtCodes}, "about": aText, "text": aName, "answer_then": aText,
+		"try": aText},
 		"answer_then", "try")
 }
 

@@ -42,7 +42,8 @@ func shapeRules(row reflect.Type, each bool) rules {
 		}
 		return out
 	}
-	return rules{"properties": rules{"columns": line(columns, restColumns), "rows": rules{"items": line(cells, restCells)}}}
+	return rules{"properties": rules{"columns": line(columns, restColumns),
+		"rows": rules{"items": line(cells, restCells)}}}
 }
 
 func columnRules(f page.Field) rules {

@@ -32,7 +32,8 @@ type countedValues struct {
 	*someDraws
 }
 
-var countedKinds = []page.Contract{{Kind: "count by", Tables: []page.TableShape{{ID: "counts", Row: reflect.TypeFor[countedRow]()}},
+var countedKinds = []page.Contract{{Kind: "count by",
+	Tables: []page.TableShape{{ID: "counts", Row: reflect.TypeFor[countedRow]()}},
 	Values: reflect.TypeFor[countedValues]()}, {Kind: "note"}}
 
 // held says what the schema of these contracts has against an entry.
@@ -69,8 +70,9 @@ func countedEntry(v countedValues) page.Entry {
 	row := countedRow{A: "pair", Load: page.Quantity{Value: 3}, Total: 2, Sure: true}
 	row.Modes.Add("glue", "", page.N(2))
 	row.Modes.Add("wood", "", page.N(0))
-	return page.Entry{Number: 3, Input: "count", Kind: "count by", Tables: []page.Table{page.Filled(page.Table{ID: "counts"},
-		[]countedRow{row}, page.Names{"a": "pins", "y": "kgf"})}, Values: page.ValuesOf(v, nil)}
+	return page.Entry{Number: 3, Input: "count", Kind: "count by",
+		Tables: []page.Table{page.Filled(page.Table{ID: "counts"},
+			[]countedRow{row}, page.Names{"a": "pins", "y": "kgf"})}, Values: page.ValuesOf(v, nil)}
 }
 
 // What Filled and ValuesOf make of a row type is what the schema made of it takes, with and
@@ -79,8 +81,9 @@ func TestSchemaTakesWhatItsRowTypesMake(t *testing.T) {
 	more := countedValues{N: 2, Share: 50, Gap: 1, someDraws: &someDraws{9}}
 	more.DF.Add("density_df", "", page.N(4))
 	for name, e := range map[string]page.Entry{"bare": countedEntry(countedValues{}), "whole": countedEntry(more),
-		"other kind": {Number: 1, Kind: "look", Values: []page.Value{{ID: "x"}}}, "note": {Number: 1, Kind: "note", Prose: "cold"},
-		"failed": {Number: 1, Input: "x", Problem: &page.Problem{Code: "stopped", Message: "interrupted"}}} {
+		"other kind": {Number: 1, Kind: "look", Values: []page.Value{{ID: "x"}}},
+		"note":       {Number: 1, Kind: "note", Prose: "cold"},
+		"failed":     {Number: 1, Input: "x", Problem: &page.Problem{Code: "stopped", Message: "interrupted"}}} {
 		if err := held(t, countedKinds, e); err != nil {
 			t.Errorf("%s: %v", name, err)
 		}
@@ -116,7 +119,8 @@ func TestSchemaTakesWhatItsRowTypesMake(t *testing.T) {
 // Two commands may share a kind: a value that only one of them has is no must.
 func TestSchemaOfACommonKind(t *testing.T) {
 	both := append([]page.Contract{{Kind: "count by", Values: reflect.TypeFor[someDraws]()}}, countedKinds...)
-	for _, e := range []page.Entry{countedEntry(countedValues{}), {Number: 1, Kind: "count by", Values: page.ValuesOf(someDraws{3}, nil)}} {
+	for _, e := range []page.Entry{countedEntry(countedValues{}),
+		{Number: 1, Kind: "count by", Values: page.ValuesOf(someDraws{3}, nil)}} {
 		if err := held(t, both, e); err != nil {
 			t.Error(err)
 		}

@@ -210,9 +210,9 @@ func field(f page.Figure, width int, o Options) (lines []string, legend string) 
 		}
 		lines = append(lines, strings.Repeat(" ", wide-screenWidth(number))+number+" "+edge+cells(row))
 	}
-	foot := footer(x, f.X)
-	lines = append(lines, strings.Repeat(" ", wide+1)+"└"+foot[0])
-	for _, line := range foot[1:] {
+	ruler := footer(x, f.X)
+	lines = append(lines, strings.Repeat(" ", wide+1)+"└"+ruler[0])
+	for _, line := range ruler[1:] {
 		lines = append(lines, strings.Repeat(" ", wide+2)+line)
 	}
 	legend = oneSpecimen + " one specimen"

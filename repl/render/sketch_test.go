@@ -16,7 +16,8 @@ import (
 // hand: 38 columns less 5 for the names and 2 between leave 31 cells, the first and the last
 // half of one of which is air about 0 and 30: the value is the cell but for the air.
 func TestSketchOfLevels(t *testing.T) {
-	f := page.Figure{Title: "Load by pins", X: page.Axis{Label: "Pins", Levels: []string{"none", "pair"}}, Y: page.Axis{Label: "Load", Unit: "kg/m3"},
+	f := page.Figure{Title: "Load by pins", X: page.Axis{Label: "Pins", Levels: []string{"none", "pair"}},
+		Y: page.Axis{Label: "Load", Unit: "kg/m3"},
 		Layers: []page.Layer{
 			page.Points{X: []float64{0, 0, 0, 1, 1}, Y: []float64{0, 0, 6, 12, 30}},
 			page.Interval{X: 0, Mean: 3, Low: 0, High: 6}}}
@@ -45,7 +46,8 @@ func drawnFigure(t *rapid.T) (page.Figure, int) {
 	size := math.Pow(10, float64(rapid.IntRange(-12, 12).Draw(t, "size")))
 	value := rapid.Custom(func(t *rapid.T) float64 { return size * rapid.Float64Range(-1, 1).Draw(t, "value") })
 	n := rapid.IntRange(1, 60).Draw(t, "n")
-	f := page.Figure{Title: "Load", X: page.Axis{Label: "Density", Unit: "kg/m3"}, Y: page.Axis{Label: "Break load of the joint", Unit: "N"}}
+	f := page.Figure{Title: "Load", X: page.Axis{Label: "Density", Unit: "kg/m3"},
+		Y: page.Axis{Label: "Break load of the joint", Unit: "N"}}
 	p := page.Points{}
 	levels := rapid.IntRange(0, 4).Draw(t, "levels")
 	for i := range n {
@@ -150,7 +152,8 @@ func TestAxesMarkRoundNumbers(t *testing.T) {
 func TestSketchOfVeryMany(t *testing.T) {
 	p := page.Points{X: make([]float64, 1000), Y: make([]float64, 1000)}
 	f := page.Figure{X: page.Axis{Levels: []string{"all"}}, Layers: []page.Layer{p}}
-	if got := soft(sketch(f, Options{})); !strings.Contains(got, "• up to 200 specimens") || strings.Count(got, "•") != 6 || !strings.Contains(got, "n = 1000") {
+	if got := soft(sketch(f, Options{})); !strings.Contains(got, "• up to 200 specimens") ||
+		strings.Count(got, "•") != 6 || !strings.Contains(got, "n = 1000") {
 		t.Errorf("a thousand in one place:\n%s", got)
 	}
 	f.X.Levels = nil

@@ -25,10 +25,10 @@ func tableText(t page.Table, o Options) string {
 		s.heads[i].label = strings.Join(headLines(s, i, o), "\n")
 	}
 	fold(&s, room, o)
-	left := dropWide(&s, room, o)
-	if len(left) > 0 {
+	dropped := dropWide(&s, room, o)
+	if len(dropped) > 0 {
 		fold(&s, room, o)
-		s.note = noteOf(s.note, left)
+		s.note = noteOf(s.note, dropped)
 	}
 	var b strings.Builder
 	if s.title != "" {
@@ -43,17 +43,17 @@ func tableText(t page.Table, o Options) string {
 	if s.note != "" {
 		b.WriteString(o.paint(faint, paragraph(indent, indent, s.note, o.width())))
 	}
-	if len(left) > 0 {
-		b.WriteString(o.paint(faint, paragraph(indent, indent, tooWide(left), o.width())))
+	if len(dropped) > 0 {
+		b.WriteString(o.paint(faint, paragraph(indent, indent, tooWide(dropped), o.width())))
 	}
 	return b.String()
 }
 
 // noteOf is a note without what it says of columns that are not shown: the parts "a and b: …"
 // of it whose columns are all left out.
-func noteOf(note string, left []string) string {
+func noteOf(note string, dropped []string) string {
 	gone := map[string]bool{}
-	for _, label := range left {
+	for _, label := range dropped {
 		name, _, _ := strings.Cut(label, " (")
 		gone[strings.ToLower(name)] = true
 	}
@@ -73,8 +73,8 @@ func noteOf(note string, left []string) string {
 	return strings.Join(parts, "; ")
 }
 
-func tooWide(left []string) string {
-	return "No room for " + strings.Join(left, ", ") + "; a report has all columns."
+func tooWide(dropped []string) string {
+	return "No room for " + strings.Join(dropped, ", ") + "; a report has all columns."
 }
 
 // headLines breaks a head to about the width of what stands under it, its unit last.
@@ -150,7 +150,7 @@ func fold(s *sheet, room int, o Options) {
 // dropWide takes columns marked Wide away from the right until the sheet fits and
 // names them; a column of units goes with its numbers.
 func dropWide(s *sheet, room int, o Options) []string {
-	var left []string
+	var dropped []string
 	for c := len(s.heads) - 1; c > 0 && sheetWidth(*s, allColumns(*s), o) > room; c-- {
 		if !s.heads[c].wide || s.heads[c].units {
 			continue
@@ -159,13 +159,13 @@ func dropWide(s *sheet, room int, o Options) []string {
 		if end < len(s.heads) && s.heads[end].units && s.heads[end].wide {
 			end++
 		}
-		left = append([]string{strings.ReplaceAll(s.heads[c].label, "\n", " ")}, left...)
+		dropped = append([]string{strings.ReplaceAll(s.heads[c].label, "\n", " ")}, dropped...)
 		s.heads = append(s.heads[:c:c], s.heads[end:]...)
 		for r, row := range s.rows {
 			s.rows[r] = append(row[:c:c], row[end:]...)
 		}
 	}
-	return left
+	return dropped
 }
 
 // split deals the columns into groups that fit, each led by the first column.

@@ -71,7 +71,8 @@ func TestTerminalWidths(t *testing.T) {
 			}
 		}
 	}
-	if wide := screen(t, sampleFit(), Options{Width: 120}); strings.Contains(wide, "Not shown") || !strings.Contains(wide, "103.4") {
+	if wide := screen(t, sampleFit(), Options{Width: 120}); strings.Contains(wide, "Not shown") ||
+		!strings.Contains(wide, "103.4") {
 		t.Errorf("120 columns have room for every column:\n%s", wide)
 	}
 	narrow := screen(t, sampleFit(), Options{Width: 40})
@@ -139,7 +140,8 @@ func TestFewValuesMakeALine(t *testing.T) {
 }
 
 func TestProseOnScreen(t *testing.T) {
-	if got := screen(t, page.Entry{Kind: "note", Prose: "Second gauge from here."}, Options{}); got != "Second gauge from here.\n" {
+	if got := screen(t, page.Entry{Kind: "note", Prose: "Second gauge from here."},
+		Options{}); got != "Second gauge from here.\n" {
 		t.Errorf("got %q", got)
 	}
 }

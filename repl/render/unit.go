@@ -5,7 +5,8 @@ import (
 	"strings"
 )
 
-var unitWords = strings.NewReplacer("percentage points", "percentage points", "degC", "°C", "degF", "°F", "percent", "%", "*", "·", "^", "")
+var unitWords = strings.NewReplacer("percentage points", "percentage points", "degC", "°C", "degF", "°F", "percent",
+	"%", "*", "·", "^", "")
 
 var unitPower = regexp.MustCompile(`(\p{L})(-?[0-9]+)`)
 

@@ -12,7 +12,8 @@ import (
 func TestFiguresStandInGroups(t *testing.T) {
 	vs := []page.Value{
 		{ID: "explained", Group: "How well it fits", Cell: page.N(0.82), Style: page.Fraction},
-		{ID: "explained_unseen", Label: "explained for new specimens", Group: "How well it fits", Short: "for new specimens", Cell: page.N(0.76), Style: page.Fraction},
+		{ID: "explained_unseen", Label: "explained for new specimens", Group: "How well it fits",
+			Short: "for new specimens", Cell: page.N(0.76), Style: page.Fraction},
 		{ID: "residual_sd", Group: "How well it fits", Cell: page.N(25.85), Unit: "kgf"},
 		{ID: "f", Group: "All terms together", Short: "F", Cell: page.N(math.NaN()), Style: page.Ratio},
 		{ID: "n", Group: "To rank fits", Cell: page.N(55), Style: page.Count},

@@ -14,7 +14,8 @@ type Odds struct {
 	Among         string // "of the joints that broke in wood or glue", or "of joints"
 	First, Second page.Sentence
 	Chances       [2]float64
-	Ratio         float64 // odds of Second over those of First
+	Counted       [2]Counted // where both are levels
+	Ratio         float64    // odds of Second over those of First
 	Range         verdict.Range
 	Confidence    float64
 	Family        string
@@ -25,15 +26,28 @@ type Odds struct {
 	Number        string // what rises, for the ends of a number's range
 }
 
+// Counted is how many of a level's specimens failed so, of those that could have.
+type Counted struct{ Failed, Of int }
+
+// chance is a chance by the fit with what was counted beside it.
+func (o Odds) chance(i int, among string) page.Sentence {
+	s := page.Say(page.Num{Value: o.Chances[i], Style: page.Fraction}, among)
+	if c := o.Counted[i]; c.Of > 0 {
+		s = append(s, page.Say(" (counted: ", c.Failed, " of ", c.Of, ")")...)
+	}
+	return s
+}
+
 // Sentence tells the chances first, then the odds ratio, the probability and the answer.
 func (o Odds) Sentence() page.Sentence {
-	first, second := page.Num{Value: o.Chances[0], Style: page.Fraction}, page.Num{Value: o.Chances[1], Style: page.Fraction}
 	var s page.Sentence
 	if o.Number == "" {
-		s = page.Say("With ", o.Second, ", by the fit, "+o.Mode+" in ", second, " "+o.Among+", against ", first, " with ", o.First)
+		s = page.Say("With ", o.Second, ", by the fit, "+o.Mode+" in ", o.chance(1, " "+o.Among), ", against ",
+			o.chance(0, ""), " with ", o.First)
 	} else {
-		s = page.Say("From the lowest "+o.Number+" seen (", o.First, ") to the highest (", o.Second, "), by the fit, "+o.Mode+" in ",
-			first, " "+o.Among+" at the one end and in ", second, " at the other")
+		s = page.Say("From the lowest "+o.Number+" seen (", o.First, ") to the highest (", o.Second,
+			"), by the fit, "+o.Mode+" in ",
+			o.chance(0, " "+o.Among), " at the one end and in ", o.chance(1, ""), " at the other")
 	}
 	s = append(s, page.Say("; odds ratio ", page.Num{Value: o.Ratio, Style: page.Ratio}, " (",
 		page.Num{Value: o.Confidence, Style: page.Fraction}, " interval ")...)

@@ -16,9 +16,11 @@ func TestOddsRangesFarOutAreWords(t *testing.T) {
 		want page.Sentence
 	}{
 		{verdict.Range{Low: 0.61, High: 4.2}, page.Sentence{num(0.61), page.Word(" to "), num(4.2)}},
-		{verdict.Range{Low: 0.0848, High: 189440}, page.Sentence{num(0.0848), page.Word(" to "), page.Word("far more than this series can say")}},
+		{verdict.Range{Low: 0.0848, High: 189440},
+			page.Sentence{num(0.0848), page.Word(" to "), page.Word("far more than this series can say")}},
 		{verdict.Range{Low: 7e-7, High: 218}, page.Sentence{page.Word("next to nothing"), page.Word(" to "), num(218)}},
-		{verdict.Range{Low: 7e-7, High: math.Inf(1)}, page.Sentence{page.Word("next to nothing"), page.Word(" to "), page.Word("far more than this series can say")}},
+		{verdict.Range{Low: 7e-7, High: math.Inf(1)}, page.Sentence{page.Word("next to nothing"), page.Word(" to "),
+			page.Word("far more than this series can say")}},
 		{verdict.Range{Low: math.NaN(), High: math.NaN()}, page.Sentence{page.Word("not known")}},
 	} {
 		got := oddsRange(c.r)

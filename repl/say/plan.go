@@ -62,11 +62,13 @@ func (p Plan) IfSpreadHigh() page.Sentence {
 		return nil
 	}
 	if b := p.Blocks; b != nil && len(b.Whole) > 0 && b.SD > 0 && !b.OneEach {
-		return page.Say("Both spreads are themselves estimates: were they at the upper end of what these specimens allow, the chance would be ",
+		return page.Say("Both spreads are themselves estimates: were they at the upper end of what these specimens "+
+			"allow, the chance would be ",
 			page.Num{Value: p.HighChance, Style: page.Fraction}, ".")
 	}
 	return page.Say("The spread is itself an estimate: were it ", page.Num{Value: p.HighSD, Unit: p.Unit},
-		", the upper end of what these specimens allow, the chance would be ", page.Num{Value: p.HighChance, Style: page.Fraction}, ".")
+		", the upper end of what these specimens allow, the chance would be ",
+		page.Num{Value: p.HighChance, Style: page.Fraction}, ".")
 }
 
 // ChanceAlt tells what a picture of the chance against the number of specimens shows: the
@@ -77,12 +79,14 @@ func (p Plan) ChanceAlt(fewest int, least float64, most int, highest float64) pa
 		of = "specimens of each of the " + p.Factors
 	}
 	s := append(page.Say("The chance "), p.What...)
-	s = append(s, page.Say(" against the number of "+of+": ", page.Num{Value: least, Style: page.Fraction}, " with ", fewest, ", ",
+	s = append(s, page.Say(" against the number of "+of+": ", page.Num{Value: least, Style: page.Fraction}, " with ",
+		fewest, ", ",
 		page.Num{Value: p.Chance, Style: page.Fraction}, " with the ", p.PerLevel, " of the plan, ",
 		page.Num{Value: highest, Style: page.Fraction}, " with ", most, ". The line across is the ",
 		page.Num{Value: p.Wanted, Style: page.Fraction}, " asked for")...)
 	if p.HighChance == p.HighChance {
-		s = append(s, page.Say("; dashed, were the spread ", page.Num{Value: p.HighSD, Unit: p.Unit}, ", the upper end of what the specimens allow")...)
+		s = append(s, page.Say("; dashed, were the spread ", page.Num{Value: p.HighSD, Unit: p.Unit},
+			", the upper end of what the specimens allow")...)
 	}
 	return append(s, page.Word("."))
 }

@@ -38,7 +38,8 @@ func (p Part) tail(joint string) page.Sentence {
 		s = append(s, page.Say(" (", page.Num{Value: p.Confidence, Style: page.Fraction}, " interval ",
 			page.Span{Low: p.Range.Low, High: p.Range.High, Style: page.Fraction}, ")")...)
 	}
-	s = append(s, page.Say(", where no effect at all would get about ", page.Num{Value: p.ByChance, Style: page.Fraction})...)
+	s = append(s, page.Say(", where no effect at all would get about ",
+		page.Num{Value: p.ByChance, Style: page.Fraction})...)
 	if p.P == p.P {
 		s = append(s, page.Say("; adjusted for the others, ", page.Chance(p.P))...)
 	}

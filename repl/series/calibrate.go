@@ -16,7 +16,8 @@ import (
 
 // calibrated tells that a column was corrected by a table.
 func calibrated(column, file string, n int) page.Sentence {
-	return page.Say(n, say.Plural(n, " value", " values")+" of "+column+say.Plural(n, " is", " are")+" now corrected by the table of "+file+".")
+	return page.Say(n, say.Plural(n, " value", " values")+" of "+column+say.Plural(n, " is", " are")+
+		" now corrected by the table of "+file+".")
 }
 
 // moved tells by how much.
@@ -39,7 +40,9 @@ func nowIn(column, from, to string) page.Sentence {
 
 // outsideGauge names the specimens whose reading the table does not cover.
 func outsideGauge(names []string, from, to float64, unit string) page.Sentence {
-	return page.Say(len(names), say.Plural(len(names), " reading lies", " readings lie")+" outside what the table covers (", page.Num{Value: from, Unit: unit, Style: page.Exact}, " to ", page.Num{Value: to, Unit: unit, Style: page.Exact},
+	return page.Say(len(names), say.Plural(len(names), " reading lies", " readings lie")+
+		" outside what the table covers (", page.Num{Value: from, Unit: unit, Style: page.Exact}, " to ",
+		page.Num{Value: to, Unit: unit, Style: page.Exact},
 		"); the line at its end was carried on for "+say.Listed(names)+".")
 }
 
@@ -50,7 +53,8 @@ func curvesAsRead(column string) page.Sentence {
 
 // fewPoints warns that a table says little between its points.
 func fewPoints(points int, widest float64) page.Sentence {
-	return page.Say("The table has ", points, " points, the widest step between two of them ", page.Num{Value: widest, Style: page.Fraction},
+	return page.Say("The table has ", points, " points, the widest step between two of them ",
+		page.Num{Value: widest, Style: page.Fraction},
 		" of its range; a bend of the gauge in there would go unseen.")
 }
 
@@ -103,7 +107,8 @@ func Calibrate(k *session.Call, cmd *phrase.Calibrate) (*session.Outcome, error)
 			moves.add(after[row] - x)
 		}
 	}
-	next, err := f.WithNumbers(k.Context, frames.NumberColumn{Name: column.Name, Label: column.Label, Unit: g.unit, Values: after})
+	next, err := f.WithNumbers(k.Context, frames.NumberColumn{Name: column.Name, Label: column.Label, Unit: g.unit,
+		Values: after})
 	if err != nil {
 		return nil, err
 	}

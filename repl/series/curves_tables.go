@@ -16,25 +16,30 @@ import (
 func curvesRead(readings, all, measured int) page.Sentence {
 	s := page.Say(readings, " readings of ", all, say.Plural(all, " curve", " curves")+"; ")
 	if measured == all {
-		return append(s, page.Word(say.Plural(all, "it belongs", "all belong")+" to a specimen and "+say.Plural(all, "was", "were")+" measured."))
+		return append(s, page.Word(say.Plural(all, "it belongs", "all belong")+" to a specimen and "+
+			say.Plural(all, "was", "were")+" measured."))
 	}
-	return append(s, page.Say(measured, say.Plural(measured, " belongs", " belong")+" to a specimen and "+say.Plural(measured, "was", "were")+" measured.")...)
+	return append(s, page.Say(measured, say.Plural(measured, " belongs", " belong")+" to a specimen and "+
+		say.Plural(measured, "was", "were")+" measured.")...)
 }
 
 // withoutCurve names the specimens that have none.
 func withoutCurve(names []string) page.Sentence {
-	return page.Say(len(names), say.Plural(len(names), " specimen has", " specimens have")+" no curve, so the figures are missing there: "+say.Listed(names)+".")
+	return page.Say(len(names), say.Plural(len(names), " specimen has", " specimens have")+" no curve, so the figures "+
+		"are missing there: "+say.Listed(names)+".")
 }
 
 // strangersFinding names the curves that belong to no specimen.
 func strangersFinding(names []string) page.Sentence {
-	return page.Say(len(names), say.Plural(len(names), " curve belongs", " curves belong")+" to no specimen of the series and "+
+	return page.Say(len(names), say.Plural(len(names), " curve belongs", " curves belong")+
+		" to no specimen of the series and "+
 		say.Plural(len(names), "was", "were")+" left alone: "+say.Listed(names)+".")
 }
 
 // notMeasured names the specimens whose curve holds nothing that can be measured.
 func notMeasured(names []string) page.Sentence {
-	return page.Say(len(names), say.Plural(len(names), " curve", " curves")+" could not be measured (the table of missing figures says why): "+say.Listed(names)+".")
+	return page.Say(len(names), say.Plural(len(names), " curve", " curves")+" could not be measured (the table of "+
+		"missing figures says why): "+say.Listed(names)+".")
 }
 
 // fileRemarks puts what was odd about several files into words: of each kind of
@@ -65,12 +70,14 @@ func fileRemarks(all []frames.FileRemark) []page.Sentence {
 
 // loadsInMass warns of readings whose loads are in kg or lb.
 func loadsInMass(unit string) page.Sentence {
-	return page.Say("The loads of the readings are in " + unit + ", a mass. If they were forces, say so in the header of the file (kgf, lbf).")
+	return page.Say("The loads of the readings are in " + unit + ", a mass. If they were forces, say so in the header " +
+		"of the file (kgf, lbf).")
 }
 
 // skippedReadings counts the rows that are no readings.
 func skippedReadings(n int) page.Sentence {
-	return page.Say(n, say.Plural(n, " row has", " rows have")+" no specimen, no slip or no load and "+say.Plural(n, "was", "were")+" left out.")
+	return page.Say(n, say.Plural(n, " row has", " rows have")+" no specimen, no slip or no load and "+
+		say.Plural(n, "was", "were")+" left out.")
 }
 
 // curveReason says in words why a curve does not hold a figure.
@@ -116,7 +123,8 @@ var faults = map[string]string{
 
 // tellCurves says which curves found a specimen, what they did not hold, and what was
 // odd about them.
-func tellCurves(k *session.Call, key string, f *frames.Frame, c *frames.Curves, m []session.CurveFigures, matching frames.Matching) {
+func tellCurves(k *session.Call, key string, f *frames.Frame, c *frames.Curves, m []session.CurveFigures,
+	matching frames.Matching) {
 	var without []string
 	for _, row := range matching.Without {
 		name, ok := f.Cell(key, row)
@@ -160,7 +168,8 @@ func tellCurves(k *session.Call, key string, f *frames.Frame, c *frames.Curves, 
 	if t := absentTable(f, m); len(t.Rows) > 0 {
 		k.Entry.Tables = append(k.Entry.Tables, t)
 	}
-	k.Entry.Values = page.ValuesOf(curveValues{c.Len(), c.Readings(), done, len(failed), len(without), len(strangers), c.Skipped}, nil)
+	k.Entry.Values = page.ValuesOf(curveValues{c.Len(), c.Readings(), done, len(failed), len(without), len(strangers),
+		c.Skipped}, nil)
 }
 
 // curveValues count the curves that were read and what came of them.
@@ -265,7 +274,7 @@ func curveCautions(f *frames.Frame, c *frames.Curves, m []session.CurveFigures) 
 		if !ok || m[i].Err != nil {
 			continue
 		}
-		name, w := c.Names[i], m[i].Way
+		name, w := c.Names[i], m[i].Preparation
 		note := func(list *[]string, is bool) {
 			if is {
 				*list = append(*list, name)

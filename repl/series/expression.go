@@ -54,7 +54,7 @@ func (v *evaluator) of(e phrase.Expression) (*frames.Vector, error) {
 }
 
 func (v *evaluator) arithmetic(e phrase.Arithmetic) (*frames.Vector, error) {
-	left, err := v.of(e.Left)
+	first, err := v.of(e.Left)
 	if err != nil {
 		return nil, err
 	}
@@ -64,7 +64,7 @@ func (v *evaluator) arithmetic(e phrase.Arithmetic) (*frames.Vector, error) {
 	}
 	do := map[string]func(a, b *frames.Vector) (*frames.Vector, error){
 		"+": frames.Add, "-": frames.Subtract, "*": frames.Multiply, "/": frames.Divide, "^": frames.Power}[e.Op]
-	x, err := do(left, right)
+	x, err := do(first, right)
 	return x, unfit(err, e)
 }
 
@@ -124,7 +124,8 @@ func unfit(err error, e phrase.Expression) error {
 	switch {
 	case errors.As(err, &fe):
 		p.Code, p.Hint = fe.Code, fe.Hint
-	case errors.As(err, &ue) && (ue.A.None() || ue.B.None()) && (ue.A.Dimension() == "percent" || ue.B.Dimension() == "percent"):
+	case errors.As(err, &ue) && (ue.A.None() || ue.B.None()) &&
+		(ue.A.Dimension() == "percent" || ue.B.Dimension() == "percent"):
 		p.Hint = "a whole is 100% here, not 1"
 	}
 	return p

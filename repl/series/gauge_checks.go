@@ -56,7 +56,8 @@ func gaugeTable(ctx context.Context, g *gauge, f *frames.Frame, column frames.Co
 		{"bend", page.Quantity{Value: g.Bend, Unit: unit}, page.None, ""},
 		{"rounding step of the table", page.Quantity{Value: g.Step, Unit: reading}, page.None, ""},
 	}
-	return page.Filled(page.Table{ID: "checks", Title: page.Say("The gauge")}, append(rows, readingChecks(ctx, f, column)...), nil)
+	return page.Filled(page.Table{ID: "checks", Title: page.Say("The gauge")},
+		append(rows, readingChecks(ctx, f, column)...), nil)
 }
 
 // readingChecks are the checks a column of readings allows on its own: the gauge's rounding

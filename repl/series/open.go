@@ -59,8 +59,9 @@ func remarks(remarks []frames.Remark) []page.Sentence {
 
 // remark is one sentence: what was met, where, what was made of it, and the way out.
 func remark(r frames.Remark) page.Sentence {
-	for _, told := range []func(frames.Remark) page.Sentence{lookRemark, headRemark, columnRemark, markRemark, dateRemark, rowRemark} {
-		if s := told(r); s != nil {
+	for _, remarkOf := range []func(frames.Remark) page.Sentence{lookRemark, headRemark, columnRemark, markRemark,
+		dateRemark, rowRemark} {
+		if s := remarkOf(r); s != nil {
 			return s
 		}
 	}
@@ -71,25 +72,32 @@ func remark(r frames.Remark) page.Sentence {
 func headRemark(r frames.Remark) page.Sentence {
 	switch r.Code {
 	case "decoded-windows-1252":
-		return page.Say("Line ", r.Line, " is the first with a letter that is no UTF-8, so the file was read as Windows-1252; if letters look wrong, open it again with encoding and its name.")
+		return page.Say("Line ", r.Line, " is the first with a letter that is no UTF-8, so the file was read as "+
+			"Windows-1252; if letters look wrong, open it again with encoding and its name.")
 	case "odd-bytes":
 		return oddBytes(r)
 	case "preamble":
-		return page.Say(r.Count, say.Plural(r.Count, " line", " lines")+" above the header from line ", r.Line, " on (“"+r.Word+
-			"”) "+say.Plural(r.Count, "was", "were")+" skipped; if the header is another line, open it again with header row and its number.")
+		return page.Say(r.Count, say.Plural(r.Count, " line", " lines")+" above the header from line ", r.Line,
+			" on (“"+r.Word+
+				"”) "+say.Plural(r.Count, "was", "were")+" skipped; if the header is another line, open it again with "+
+				"header row and its number.")
 	case "numbers-in-header":
-		return page.Say("Line ", r.Line, " was taken for the header though it has only numbers; if the header is another line, open it again with header row and its number, and if there is none, write one above it.")
+		return page.Say("Line ", r.Line, " was taken for the header though it has only numbers; if the header is "+
+			"another line, open it again with header row and its number, and if there is none, write one above it.")
 	case "duplicate-header":
 		return page.Say("The header “"+r.Word+"” in line ", r.Line, " is there more than once; this one is called "+r.Column+
 			". For a better name, type rename "+r.Column+" to and the name.")
 	case "no-header":
-		return page.Say("A column has no header in line ", r.Line, "; it is called "+r.Column+". For a better name, type rename "+r.Column+" to and the name.")
+		return page.Say("A column has no header in line ", r.Line, "; it is called "+r.Column+
+			". For a better name, type rename "+r.Column+" to and the name.")
 	case "empty-column":
 		return page.Say(r.Column+" has a header in line ", r.Line, " and no value under it.")
 	case "unknown-unit":
-		return page.Say("“"+r.Word+"” in the units of line ", r.Line, " is no unit known here, so "+r.Column+" has none; type unit "+r.Column+" is and the unit.")
+		return page.Say("“"+r.Word+"” in the units of line ", r.Line, " is no unit known here, so "+r.Column+
+			" has none; type unit "+r.Column+" is and the unit.")
 	case "two-units":
-		return page.Say(r.Column+" has another unit in its header than “"+r.Word+"” in line ", r.Line, "; the header's was taken, and unit "+r.Column+" is "+r.Word+" takes the other.")
+		return page.Say(r.Column+" has another unit in its header than “"+r.Word+"” in line ", r.Line,
+			"; the header's was taken, and unit "+r.Column+" is "+r.Word+" takes the other.")
 	case "mass-as-load":
 		return massAsLoad(r)
 	}
@@ -100,9 +108,11 @@ func headRemark(r frames.Remark) page.Sentence {
 func oddBytes(r frames.Remark) page.Sentence {
 	switch {
 	case r.Column == "":
-		return page.Say("Line ", r.Line, " is the first with a byte that is in no letter of the file's encoding; no cell is affected.")
+		return page.Say("Line ", r.Line, " is the first with a byte that is in no letter of the file's encoding; "+
+			"no cell is affected.")
 	case r.Count == 0:
-		return page.Say("The header “"+r.Word+"” in line ", r.Line, " has a byte that is in no letter of the file's encoding, shown as \ufffd. For a better name, type rename "+
+		return page.Say("The header “"+r.Word+"” in line ", r.Line, " has a byte that is in no letter of the file's "+
+			"encoding, shown as \ufffd. For a better name, type rename "+
 			r.Column+" to and the name.")
 	}
 	s := page.Say(r.Column+" has a byte that is in no letter of the file's encoding in line ", r.Line, ": “"+r.Word+"”")
@@ -131,13 +141,15 @@ func columnRemark(r frames.Remark) page.Sentence {
 		return append(s, page.Word("; it is read as words. Type treat "+r.Column+" as number to make such cells missing."))
 	case "leading-zeros":
 		s := append(page.Say(r.Column+" has numbers with leading zeros such as “"+r.Word+"”"), kept...)
-		return append(s, page.Word(" and is read as words, so that none is lost; if they are no codes, type treat "+r.Column+" as number."))
+		return append(s, page.Word(" and is read as words, so that none is lost; if they are no codes, type treat "+
+			r.Column+" as number."))
 	case "big-whole-number":
 		s := append(page.Say(r.Column+" has whole numbers too long to be kept exactly, such as “"+r.Word+"”"), kept...)
 		return append(s, page.Word(", and is read as words, so that no digit is lost."))
 	case "mixed-units":
 		s := append(page.Say(r.Column+" has numbers in more than one unit, or some without one, from “"+r.Word+"”"), kept...)
-		return append(s, page.Word(" on; it is read as words. Type treat "+r.Column+" as number to turn them all into one unit."))
+		return append(s,
+			page.Word(" on; it is read as words. Type treat "+r.Column+" as number to turn them all into one unit."))
 	}
 	return nil
 }
@@ -147,14 +159,18 @@ func markRemark(r frames.Remark) page.Sentence {
 	at := page.Say("“"+r.Word+"” in line ", r.Line)
 	switch r.Code {
 	case "other-decimal-mark":
-		s := append(page.Say(r.Column+" has "), page.Say(r.Count, say.Plural(r.Count, " number", " numbers")+" with another decimal mark than the file's, the first ")...)
-		return append(append(s, at...), page.Word("; it is read as words. If that is the file's mark, open it again with decimal comma or decimal point."))
+		s := append(page.Say(r.Column+" has "), page.Say(r.Count, say.Plural(r.Count, " number", " numbers")+
+			" with another decimal mark than the file's, the first ")...)
+		return append(append(s, at...),
+			page.Word("; it is read as words. If that is the file's mark, open it again with decimal comma or decimal point."))
 	case "guessed-thousands":
 		s := append(page.Say("In "+r.Column+" "), at...)
-		return append(s, page.Word(" was read as a whole number, its mark parting thousands; if it marks the decimals, open it again with "+
+		return append(s, page.Word(" was read as a whole number, its mark parting thousands; if it marks the "+
+			"decimals, open it again with "+
 			otherDecimal(r.Word)+"."))
 	case "doubtful-decimal":
-		return append(at, page.Word(" was read with a decimal mark, but every such number has three digits after it; if the mark parts thousands, open it again with thousands "+
+		return append(at, page.Word(" was read with a decimal mark, but every such number has three digits after it; "+
+			"if the mark parts thousands, open it again with thousands "+
 			markName(r.Word)+"."))
 	}
 	return nil
@@ -174,11 +190,14 @@ func otherDecimal(number string) string { return "decimal " + markName(number) }
 func dateRemark(r frames.Remark) page.Sentence {
 	switch r.Code {
 	case "ambiguous-dates":
-		return page.Say("“"+r.Word+"” in line ", r.Line, " ("+r.Column+") could have the day or the month first; the day was taken to be first. If it is the month, open it again with dates as month-day-year.")
+		return page.Say("“"+r.Word+"” in line ", r.Line, " ("+r.Column+") could have the day or the month first; "+
+			"the day was taken to be first. If it is the month, open it again with dates as month-day-year.")
 	case "mixed-dates":
-		return page.Say("The dates "+r.Word+" (from line ", r.Line, " on) have the day and the month in different places; the day was taken to be first where both fit, and the file needs correcting.")
+		return page.Say("The dates "+r.Word+" (from line ", r.Line, " on) have the day and the month in different "+
+			"places; the day was taken to be first where both fit, and the file needs correcting.")
 	case "odd-date":
-		return page.Say("“"+r.Word+"” in line ", r.Line, " is not a date in the order given; open it again with dates as day-month-year or another order.")
+		return page.Say("“"+r.Word+"” in line ", r.Line, " is not a date in the order given; open it again with dates "+
+			"as day-month-year or another order.")
 	}
 	return nil
 }
@@ -193,9 +212,11 @@ func rowRemark(r frames.Remark) page.Sentence {
 	}
 	switch r.Code {
 	case "short-row":
-		return append(more("is short", "are short"), page.Word("; the cells lacking are missing, so look whether a separator was lost there."))
+		return append(more("is short", "are short"),
+			page.Word("; the cells lacking are missing, so look whether a separator was lost there."))
 	case "extra-blank-cells":
-		return append(more("has empty cells beyond the header's", "have empty cells beyond the header's"), page.Word("; they were skipped."))
+		return append(more("has empty cells beyond the header's", "have empty cells beyond the header's"),
+			page.Word("; they were skipped."))
 	case "blank-lines":
 		return append(more("is blank", "are blank"), page.Word("; nothing was read there."))
 	case "blank-lines-missing":
@@ -210,7 +231,8 @@ func rowRemark(r frames.Remark) page.Sentence {
 func lookUsed(look string, aside int) page.Sentence {
 	s := page.Say(look + " beside it fits: kinds, units, roles and the order of levels are as they were written")
 	if aside > 0 {
-		s = append(s, page.Say(", and ", aside, say.Plural(aside, " specimen is", " specimens are")+" set aside as before")...)
+		s = append(s, page.Say(", and ", aside, say.Plural(aside, " specimen is", " specimens are")+
+			" set aside as before")...)
 	}
 	return append(s, page.Word("."))
 }
@@ -219,9 +241,11 @@ func lookUsed(look string, aside int) page.Sentence {
 func lookRemark(r frames.Remark) page.Sentence {
 	switch r.Code {
 	case "look-other-file":
-		return page.Say(r.Word + " beside it was written for other contents than this file now has, so it was not used: kinds, roles and what was set aside are as the file alone says.")
+		return page.Say(r.Word + " beside it was written for other contents than this file now has, so it was not " +
+			"used: kinds, roles and what was set aside are as the file alone says.")
 	case "look-broken":
-		return page.Say(r.Word + " beside it is damaged, or nothing breakbook wrote, so it was not used: kinds, roles and what was set aside are as the file alone says.")
+		return page.Say(r.Word + " beside it is damaged, or nothing breakbook wrote, so it was not used: kinds, " +
+			"roles and what was set aside are as the file alone says.")
 	case "look-overridden":
 		return page.Say(r.Word + " beside it was not used, since the command says how to read the file.")
 	}
@@ -237,10 +261,12 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 		if k.Session.Taken(name) {
 			return nil, nameTaken(name, as.At)
 		}
-	} else if _, err := os.Stat(k.Where(file)); err == nil && k.Session.Taken(name) { // a file that is not there is told first
+		// a file that is not there is told first
+	} else if _, err := os.Stat(k.Where(file)); err == nil && k.Session.Taken(name) {
 		return nil, &page.Problem{Code: "name-taken", At: file.At,
 			Message: "a series or result named " + name + " is already there",
-			Hint:    "open it under another name with as NAME, or " + phrase.Line(&phrase.SwitchTo{Series: phrase.Name{Text: name}})}
+			Hint: "open it under another name with as NAME, or " +
+				phrase.Line(&phrase.SwitchTo{Series: phrase.Name{Text: name}})}
 	}
 	o, err := overrides(cmd)
 	if err != nil {
@@ -268,8 +294,9 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 // overrides are the reader's guesses that the command replaces.
 func overrides(cmd *phrase.Open) (frames.Overrides, error) {
 	var o frames.Overrides
-	marks := map[string]rune{"comma": ',', "semicolon": ';', "tab": '\t', "bar": '|', "point": '.', "space": ' ', "apostrophe": '\'',
-		"none": frames.NoThousands}
+	marks := map[string]rune{"comma": ',', "semicolon": ';', "tab": '\t', "bar": '|', "point": '.', "space": ' ',
+		"apostrophe": '\'',
+		"none":       frames.NoThousands}
 	if cmd.Separator != nil {
 		o.Separator = marks[cmd.Separator.Word]
 	}
@@ -284,8 +311,9 @@ func overrides(cmd *phrase.Open) (frames.Overrides, error) {
 		o.Thousands = marks[cmd.Thousands.Word]
 	}
 	if o.Thousands != 0 && o.Thousands == o.Decimal {
-		return o, &page.Problem{Code: "same-mark", Message: "a " + cmd.Decimal.Word + " cannot both part thousands and mark the decimals",
-			At: cmd.Thousands.At, Hint: "thousands none"}
+		return o, &page.Problem{Code: "same-mark",
+			Message: "a " + cmd.Decimal.Word + " cannot both part thousands and mark the decimals",
+			At:      cmd.Thousands.At, Hint: "thousands none"}
 	}
 	if t := cmd.Encoding; t != nil {
 		if len(t.List) > 1 {
@@ -373,7 +401,8 @@ func readingTable(k *session.Call, name string, f *frames.Frame) (page.Table, bo
 	if r.Look != "" {
 		add("kinds, units, roles", r.Look, "")
 	}
-	note := page.Say("What was taken wrongly is put right by opening the file again, such as: " + againLine(k, name, f.Source().Path, r))
+	note := page.Say("What was taken wrongly is put right by opening the file again, such as: " +
+		againLine(k, name, f.Source().Path, r))
 	return page.Filled(page.Table{ID: "reading", Title: page.Say("How the file was read"), Note: note}, rows, nil), true
 }
 

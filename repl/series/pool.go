@@ -35,7 +35,8 @@ func mismatched(odd []frames.Mismatch) []page.Sentence {
 		switch m.Code {
 		case "only-in":
 			if columns := sameLack(odd, i); columns != nil {
-				out = append(out, page.Say("Only in "+in+", and missing for the ", m.Count, say.Plural(m.Count, " other specimen: ", " other specimens: ")+say.ShortList(columns)+"."))
+				out = append(out, page.Say("Only in "+in+", and missing for the ", m.Count,
+					say.Plural(m.Count, " other specimen: ", " other specimens: ")+say.ShortList(columns)+"."))
 			}
 		case "unit-assumed":
 			out = append(out, page.Say(m.Column+" has no unit in "+in+" and is taken to be in "+m.Unit+" there."))
@@ -73,7 +74,8 @@ func namesSharedCaution(n int, column string) page.Sentence {
 
 // linedUp tells how many specimens found a partner.
 func linedUp(name string, a, b frames.Part, key string, l *frames.LinedUp, columns int) page.Sentence {
-	s := page.Say(name+": ", l.Matched, " of the ", a.Frame.Len(), " specimens of "+a.Name+" have a partner in "+b.Name+" with the same "+key)
+	s := page.Say(name+": ", l.Matched, " of the ", a.Frame.Len(), " specimens of "+a.Name+" have a partner in "+b.Name+
+		" with the same "+key)
 	if l.Shared > 0 {
 		s = append(s, page.Say("; ", l.Shared, " of "+b.Name+" "+say.Plural(l.Shared, "serves", "serve")+" more than one")...)
 	}
@@ -84,18 +86,24 @@ func linedUp(name string, a, b frames.Part, key string, l *frames.LinedUp, colum
 func withoutPartner(a, b frames.Part, key string, l *frames.LinedUp) []page.Sentence {
 	var out []page.Sentence
 	if n := len(l.Alone); n > 0 {
-		out = append(out, append(page.Say(n, " of "+a.Name+say.Plural(n, " has", " have")+" no partner and "+say.Plural(n, "lacks", "lack")+" the columns of "+b.Name+": "),
-			listOf(a.Frame, l.Alone, key, l.Keyless[0])...))
+		out = append(out,
+			append(page.Say(n, " of "+a.Name+say.Plural(n, " has", " have")+" no partner and "+
+				say.Plural(n, "lacks", "lack")+" the columns of "+b.Name+": "),
+				listOf(a.Frame, l.Alone, key, l.Keyless[0])...))
 	}
 	if n := len(l.LeftOut); n > 0 {
-		out = append(out, append(page.Say(n, " of "+b.Name+say.Plural(n, " has", " have")+" no partner and "+say.Plural(n, "is", "are")+" left out: "),
-			listOf(b.Frame, l.LeftOut, key, l.Keyless[1])...))
+		out = append(out,
+			append(page.Say(n, " of "+b.Name+say.Plural(n, " has", " have")+" no partner and "+
+				say.Plural(n, "is", "are")+" left out: "),
+				listOf(b.Frame, l.LeftOut, key, l.Keyless[1])...))
 	}
 	for _, r := range l.Renamed {
 		out = append(out, page.Say("Both have a column "+r[0]+"; that of "+b.Name+" is called "+r[1]+"."))
 	}
 	if l.AsideToo > 0 {
-		out = append(out, page.Say(l.AsideToo, say.Plural(l.AsideToo, " specimen is", " specimens are")+" set aside because "+say.Plural(l.AsideToo, "its partner", "their partners")+" in "+b.Name+" "+say.Plural(l.AsideToo, "was", "were")+"."))
+		out = append(out, page.Say(l.AsideToo, say.Plural(l.AsideToo, " specimen is", " specimens are")+
+			" set aside because "+say.Plural(l.AsideToo, "its partner", "their partners")+" in "+b.Name+
+			" "+say.Plural(l.AsideToo, "was", "were")+"."))
 	}
 	return out
 }
@@ -243,7 +251,8 @@ func PutBeside(k *session.Call, cmd *phrase.PutBeside) (*session.Outcome, error)
 	next, met, err := frames.LineUp(k.Context, parts[0], parts[1], ref.Column)
 	if err != nil {
 		if ue, isUnits := err.(*units.Error); isUnits {
-			return nil, &page.Problem{Code: "wrong-dimension", At: ref.At, Message: ref.Column + " does not measure the same in both: " + ue.Error()}
+			return nil, &page.Problem{Code: "wrong-dimension", At: ref.At,
+				Message: ref.Column + " does not measure the same in both: " + ue.Error()}
 		}
 		return nil, session.WithPlace(err, ref.At)
 	}

@@ -57,16 +57,26 @@ func TestRemarksSayTheWayOut(t *testing.T) {
 	}{
 		{frames.Remark{Code: "mass-as-load", Column: "load", Word: "kg", Line: 1}, "type unit load is kgf."},
 		{frames.Remark{Code: "mass-as-load", Column: "load", Word: "lb", Line: 1}, "type unit load is lbf."},
-		{frames.Remark{Code: "odd-bytes", Column: "wood", Word: "L\ufffdrche", Line: 14, Count: 1}, "wood has a byte that is in no letter of the file's encoding in line 14: “L\ufffdrche”; this cell is taken as missing. If the file is in another encoding, open it again with encoding and its name."},
-		{frames.Remark{Code: "odd-bytes", Column: "wood", Word: "L\ufffdrche", Line: 14, Count: 3}, "this cell and 2 more are taken as missing. If the file is in another encoding, open it again with encoding and its name."},
-		{frames.Remark{Code: "odd-bytes", Column: "glue_lin", Word: "Glue lin\ufffd", Line: 1}, "For a better name, type rename glue_lin to and the name."},
+		{frames.Remark{Code: "odd-bytes", Column: "wood", Word: "L\ufffdrche", Line: 14, Count: 1},
+			"wood has a byte that is in no letter of the file's encoding in line 14: “L\ufffdrche”; " +
+				"this cell is taken as missing. If the file is in another encoding, open it again with encoding and its name."},
+		{frames.Remark{Code: "odd-bytes", Column: "wood", Word: "L\ufffdrche", Line: 14, Count: 3},
+			"this cell and 2 more are taken as missing. If the file is in another encoding, open it again with " +
+				"encoding and its name."},
+		{frames.Remark{Code: "odd-bytes", Column: "glue_lin", Word: "Glue lin\ufffd", Line: 1},
+			"For a better name, type rename glue_lin to and the name."},
 		{frames.Remark{Code: "odd-bytes", Line: 2, Count: 1}, "no cell is affected."},
-		{frames.Remark{Code: "mass-as-load", Column: "load", Word: "g", Line: 1}, "type convert load to kg, and then unit load is kgf."},
-		{frames.Remark{Code: "stray-word", Column: "load", Word: "slipped", Line: 4, Count: 3}, "“slipped” in line 4 and 2 more; it is read as words. Type treat load as number"},
-		{frames.Remark{Code: "guessed-thousands", Column: "load", Word: "1,250", Line: 2, Count: 2}, "open it again with decimal comma."},
+		{frames.Remark{Code: "mass-as-load", Column: "load", Word: "g", Line: 1},
+			"type convert load to kg, and then unit load is kgf."},
+		{frames.Remark{Code: "stray-word", Column: "load", Word: "slipped", Line: 4, Count: 3},
+			"“slipped” in line 4 and 2 more; it is read as words. Type treat load as number"},
+		{frames.Remark{Code: "guessed-thousands", Column: "load", Word: "1,250", Line: 2, Count: 2},
+			"open it again with decimal comma."},
 		{frames.Remark{Code: "doubtful-decimal", Word: "1.250", Line: 2}, "open it again with thousands point."},
-		{frames.Remark{Code: "ambiguous-dates", Column: "day", Word: "05/06/2024", Line: 2}, "open it again with dates as month-day-year."},
-		{frames.Remark{Code: "preamble", Word: "Rig 2", Line: 1, Count: 1}, "1 line above the header from line 1 on (“Rig 2”) was skipped"},
+		{frames.Remark{Code: "ambiguous-dates", Column: "day", Word: "05/06/2024", Line: 2},
+			"open it again with dates as month-day-year."},
+		{frames.Remark{Code: "preamble", Word: "Rig 2", Line: 1, Count: 1},
+			"1 line above the header from line 1 on (“Rig 2”) was skipped"},
 	} {
 		if got := plain(remark(c.remark)); !strings.Contains(got, c.want) {
 			t.Errorf("%s: %q does not say %q", c.remark.Code, got, c.want)
@@ -76,13 +86,16 @@ func TestRemarksSayTheWayOut(t *testing.T) {
 
 func TestOpenedNamesOnlyWhatTheFileHas(t *testing.T) {
 	r := &frames.Reading{Separator: "comma", Decimal: "point", Thousands: "none", Encoding: "UTF-8", HeaderLine: 1}
-	if got, want := plain(opened("g.csv", 1, 2, r)), "g.csv: 1 specimen in 2 columns, read as UTF-8, cells separated by comma, decimal point, header in line 1."; got != want {
+	if got, want := plain(opened("g.csv", 1, 2, r)), "g.csv: 1 specimen in 2 columns, read as UTF-8, cells separated "+
+		"by comma, decimal point, header in line 1."; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
-	*r = frames.Reading{Separator: "semicolon", Decimal: "comma", Thousands: "point", Encoding: "Windows-1252", HeaderLine: 3, UnitsLine: 4,
+	*r = frames.Reading{Separator: "semicolon", Decimal: "comma", Thousands: "point", Encoding: "Windows-1252",
+		HeaderLine: 3, UnitsLine: 4,
 		Dates: "day-month-year", Packed: true, MissingWords: []string{"n/a"}}
 	got := plain(opened("g.csv", 3, 1, r))
-	for _, want := range []string{"header in line 3", "units in line 4", "thousands parted by point", "dates day-month-year", "from a gzip", "taken as missing: “n/a”"} {
+	for _, want := range []string{"header in line 3", "units in line 4", "thousands parted by point",
+		"dates day-month-year", "from a gzip", "taken as missing: “n/a”"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("%q does not say %q", got, want)
 		}

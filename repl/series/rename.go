@@ -152,11 +152,11 @@ func (r *renamer) plan(p *session.Plan) *session.Plan {
 	n.Response, n.Mode, n.Block = r.called(p.Response), r.called(p.Mode), r.called(p.Block)
 	n.Factors = r.names(p.Factors)
 	n.Of = r.column(p.Of)
-	n.Told.What, n.Told.Factors = p.Aim(n.Of), session.CalledBy(n.Factors)
-	if b := p.Told.Blocks; b != nil {
+	n.Finding.What, n.Finding.Factors = p.Aim(n.Of), session.CalledBy(n.Factors)
+	if b := p.Finding.Blocks; b != nil {
 		l := *b
 		l.Block, l.Whole, l.Within = r.called(b.Block), r.names(b.Whole), r.names(b.Within)
-		n.Told.Blocks = &l
+		n.Finding.Blocks = &l
 	}
 	return &n
 }

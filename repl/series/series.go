@@ -241,7 +241,8 @@ func Rows(k *session.Call, cmd *phrase.Rows) (*session.Outcome, error) {
 	}
 	if len(rows) == 0 {
 		return nil, &page.Problem{Code: "no-specimens", At: ext.At,
-			Message: name + " has only " + strconv.Itoa(picked) + " specimens to show", Hint: phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: 1, Last: min(picked, 10)}})}
+			Message: name + " has only " + strconv.Itoa(picked) + " specimens to show",
+			Hint:    phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: 1, Last: min(picked, 10)}})}
 	}
 	k.Entry.Findings = []page.Sentence{page.Say("Showing ", len(rows), " of ", picked, " specimens.")}
 	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "rows", Title: page.Say("Specimens of " + name)}, rows, nil)}
@@ -249,7 +250,8 @@ func Rows(k *session.Call, cmd *phrase.Rows) (*session.Outcome, error) {
 }
 
 // shape applies a change to the current series and shows the column as it now is.
-func shape(k *session.Call, column phrase.ColumnRef, change func(*frames.Frame) (*frames.Frame, error)) (*session.Outcome, error) {
+func shape(k *session.Call, column phrase.ColumnRef,
+	change func(*frames.Frame) (*frames.Frame, error)) (*session.Outcome, error) {
 	name, f, err := k.Frame()
 	if err != nil {
 		return nil, err
@@ -270,9 +272,11 @@ func Mark(k *session.Call, cmd *phrase.Mark) (*session.Outcome, error) {
 	k.Entry.Findings = []page.Sentence{page.Say(c + " is now the " + role + " column.")}
 	switch frames.Role(role) {
 	case frames.Given:
-		k.Entry.Findings = []page.Sentence{page.Say(c + " is now marked as given: the blank has it before it is chosen for anything.")}
+		k.Entry.Findings = []page.Sentence{page.Say(c + " is now marked as given: the blank has it before it is " +
+			"chosen for anything.")}
 	case frames.Result:
-		k.Entry.Findings = []page.Sentence{page.Say(c + " is now marked as a result: it came out of the test, so it is never a factor.")}
+		k.Entry.Findings = []page.Sentence{page.Say(c + " is now marked as a result: it came out of the test, " +
+			"so it is never a factor.")}
 	}
 	if _, f, err := k.Frame(); err == nil && frames.Role(role) == frames.Block {
 		for _, other := range f.Columns() { // several columns may be blocks
@@ -346,7 +350,8 @@ func Unit(k *session.Call, cmd *phrase.SetUnit) (*session.Outcome, error) {
 // Treat changes what kind of column it is.
 func Treat(k *session.Call, cmd *phrase.Treat) (*session.Outcome, error) {
 	c := cmd.Column.Column
-	kind := map[string]frames.Kind{"number": frames.Number, "category": frames.Category, "text": frames.Text}[cmd.Kind.Word]
+	kind := map[string]frames.Kind{"number": frames.Number, "category": frames.Category,
+		"text": frames.Text}[cmd.Kind.Word]
 	var lost []frames.Lost
 	next, err := shape(k, cmd.Column, func(f *frames.Frame) (*frames.Frame, error) {
 		n, l, err := f.SetKind(k.Context, c, kind)
@@ -372,6 +377,7 @@ func Levels(k *session.Call, cmd *phrase.OrderLevels) (*session.Outcome, error) 
 		}
 		order = append(order, l.Level)
 	}
-	k.Entry.Findings = []page.Sentence{page.Say("The levels of " + c + " now begin with " + cmp.Or(order...) + ", its baseline: the others are compared with it.")}
+	k.Entry.Findings = []page.Sentence{page.Say("The levels of " + c + " now begin with " + cmp.Or(order...) +
+		", its baseline: the others are compared with it.")}
 	return shape(k, cmd.Column, func(f *frames.Frame) (*frames.Frame, error) { return f.SetLevels(c, order) })
 }

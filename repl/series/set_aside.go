@@ -12,20 +12,23 @@ import (
 )
 
 // setAside tells which specimens no longer take part, and why.
-func setAside(names []string, reason string, left, all int) page.Sentence {
-	return page.Say(len(names), say.Plural(len(names), " specimen is", " specimens are")+" set aside (“"+reason+"”): "+say.ShortList(names)+"; ",
-		left, " of ", all, " take part.")
+func setAside(names []string, reason string, remaining, all int) page.Sentence {
+	return page.Say(len(names), say.Plural(len(names), " specimen is", " specimens are")+" set aside (“"+reason+
+		"”): "+say.ShortList(names)+"; ",
+		remaining, " of ", all, " take part.")
 }
 
 // asideBefore counts those that were set aside already.
 func asideBefore(n int) page.Sentence {
-	return page.Say(n, say.Plural(n, " was", " were")+" set aside before and "+say.Plural(n, "keeps its", "keep their")+" reason.")
+	return page.Say(n, say.Plural(n, " was", " were")+" set aside before and "+say.Plural(n, "keeps its", "keep their")+
+		" reason.")
 }
 
 // broughtBack tells which specimens take part again.
-func broughtBack(names []string, left, all int) page.Sentence {
-	return page.Say(len(names), say.Plural(len(names), " specimen takes", " specimens take")+" part again: "+say.ShortList(names)+"; ",
-		left, " of ", all, " now do.")
+func broughtBack(names []string, remaining, all int) page.Sentence {
+	return page.Say(len(names), say.Plural(len(names), " specimen takes", " specimens take")+" part again: "+
+		say.ShortList(names)+"; ",
+		remaining, " of ", all, " now do.")
 }
 
 // aside counts what is set aside in a series.
@@ -44,7 +47,8 @@ func SetAside(k *session.Call, cmd *phrase.SetAside) (*session.Outcome, error) {
 	}
 	reason := strings.TrimSpace(cmd.Reason.Text)
 	if reason == "" {
-		return nil, &page.Problem{Code: "expected-text", At: cmd.Reason.At, Message: "a specimen is set aside for a reason, so that the report can give it"}
+		return nil, &page.Problem{Code: "expected-text", At: cmd.Reason.At,
+			Message: "a specimen is set aside for a reason, so that the report can give it"}
 	}
 	already := 0
 	var names []string
@@ -57,15 +61,16 @@ func SetAside(k *session.Call, cmd *phrase.SetAside) (*session.Outcome, error) {
 		}
 	}
 	if len(names) == 0 {
-		return nil, &page.Problem{Code: "already-aside", At: cmd.Which.At, Message: "every one of these is set aside already", Hint: "show aside"}
+		return nil, &page.Problem{Code: "already-aside", At: cmd.Which.At,
+			Message: "every one of these is set aside already", Hint: "show aside"}
 	}
 	next := f.SetAside(mask, reason)
-	left := next.Len() - asideIn(next)
-	k.Entry.Findings = []page.Sentence{setAside(names, reason, left, next.Len())}
+	remaining := next.Len() - asideIn(next)
+	k.Entry.Findings = []page.Sentence{setAside(names, reason, remaining, next.Len())}
 	if already > 0 {
 		k.Entry.Findings = append(k.Entry.Findings, asideBefore(already))
 	}
-	if left == 0 {
+	if remaining == 0 {
 		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("No specimen of "+series+" is left to take part."))
 	}
 	k.Entry.Tables = []page.Table{asideTable(next)}
@@ -85,7 +90,8 @@ func BringBack(k *session.Call, cmd *phrase.BringBack) (*session.Outcome, error)
 		}
 	}
 	if len(names) == 0 {
-		return nil, &page.Problem{Code: "not-aside", At: cmd.Which.At, Message: "none of these is set aside", Hint: "show aside"}
+		return nil, &page.Problem{Code: "not-aside", At: cmd.Which.At, Message: "none of these is set aside",
+			Hint: "show aside"}
 	}
 	next := f.BringBack(mask)
 	k.Entry.Findings = []page.Sentence{broughtBack(names, next.Len()-asideIn(next), next.Len())}
@@ -136,7 +142,8 @@ func chosen(k *session.Call, which phrase.Which) (series string, f *frames.Frame
 				return series, f, mask, nil
 			}
 		}
-		return series, f, nil, &page.Problem{Code: "no-specimens", At: which.Condition.Place(), Message: "no specimen of " + series + " is so"}
+		return series, f, nil, &page.Problem{Code: "no-specimens", At: which.Condition.Place(),
+			Message: "no specimen of " + series + " is so"}
 	}
 	mask = make([]bool, f.Len())
 	for _, t := range which.Specimens {
@@ -171,11 +178,13 @@ func specimen(f *frames.Frame, t phrase.Text) (int, error) {
 	case len(rows) == 1:
 		return rows[0], nil
 	case len(rows) > 1:
-		p := &page.Problem{Code: "ambiguous-specimen", At: t.At, Hint: "say which with for " + phrase.ConditionText(session.IsOf(column.Name, t.Text)) + " and …"}
+		p := &page.Problem{Code: "ambiguous-specimen", At: t.At,
+			Hint: "say which with for " + phrase.ConditionText(session.IsOf(column.Name, t.Text)) + " and …"}
 		p.Message = strconv.Itoa(len(rows)) + " specimens are called " + t.Text
 		if _, pooled := f.Column(frames.SeriesColumn); pooled {
 			from, _ := f.Cell(frames.SeriesColumn, rows[0])
-			p.Hint = "say which with for " + phrase.ConditionText(phrase.And{Left: session.IsOf(column.Name, t.Text), Right: session.IsOf(frames.SeriesColumn, from)})
+			p.Hint = "say which with for " + phrase.ConditionText(phrase.And{Left: session.IsOf(column.Name, t.Text),
+				Right: session.IsOf(frames.SeriesColumn, from)})
 		}
 		return 0, p
 	}

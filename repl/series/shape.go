@@ -46,7 +46,8 @@ func notWorkedOut(column, why string, count int, first string) page.Sentence {
 
 // merged tells which level took in which.
 func merged(column string, levels []string, into string, specimens int, now []string) page.Sentence {
-	return page.Say(say.ShortList(levels)+say.Plural(len(levels), " is", " are")+" now "+into+" in "+column+", ", specimens,
+	return page.Say(say.ShortList(levels)+say.Plural(len(levels), " is", " are")+" now "+into+" in "+column+
+		", ", specimens,
 		say.Plural(specimens, " specimen", " specimens")+"; its levels are "+say.ShortList(now)+".")
 }
 
@@ -59,7 +60,8 @@ func banded(column, band string, levels []string) page.Sentence {
 func newName(t phrase.Text) (name, label string, err error) {
 	name = frames.PlainName(t.Text)
 	if name == "" || !unicode.IsLetter([]rune(name)[0]) {
-		return "", "", &page.Problem{Code: "expected-name", At: t.At, Message: "a column needs a name that starts with a letter, not “" + t.Text + "”"}
+		return "", "", &page.Problem{Code: "expected-name", At: t.At,
+			Message: "a column needs a name that starts with a letter, not “" + t.Text + "”"}
 	}
 	return name, strings.Join(strings.Fields(strings.ReplaceAll(t.Text, "_", " ")), " "), nil
 }
@@ -86,7 +88,8 @@ func reshape(k *session.Call, series string, next *frames.Frame, columns ...stri
 // for its name; else "".
 func losesWord(before, next *frames.Frame, c frames.Column) string {
 	held, marked := next.RoleColumn(frames.Role(c.Name))
-	if _, there := before.Column(c.Name); there || !marked || held.Name == c.Name || !slices.Contains(phrase.RoleWords(), c.Name) {
+	if _, there := before.Column(c.Name); there || !marked || held.Name == c.Name ||
+		!slices.Contains(phrase.RoleWords(), c.Name) {
 		return ""
 	}
 	return held.Name
@@ -145,7 +148,8 @@ func Convert(k *session.Call, cmd *phrase.Convert) (*session.Outcome, error) {
 	if err != nil {
 		return nil, session.WithPlace(err, ref.At)
 	}
-	k.Entry.Findings = []page.Sentence{page.Say(column + " is turned from " + was.Unit.String() + " into " + u.String() + ".")}
+	k.Entry.Findings = []page.Sentence{page.Say(column + " is turned from " + was.Unit.String() + " into " +
+		u.String() + ".")}
 	return session.Becomes(reshape(k, series, next, column)), nil
 }
 
@@ -171,7 +175,8 @@ func Merge(k *session.Call, cmd *phrase.MergeLevels) (*session.Outcome, error) {
 	}
 	was, _ := f.Column(column)
 	now, _ := next.Column(column)
-	k.Entry.Findings = []page.Sentence{merged(column, levels, into, counts(k.Context, next, column)[slices.Index(now.Levels, into)], now.Levels)}
+	k.Entry.Findings = []page.Sentence{merged(column, levels, into,
+		counts(k.Context, next, column)[slices.Index(now.Levels, into)], now.Levels)}
 	if was.Levels[0] != now.Levels[0] {
 		k.Entry.Findings = append(k.Entry.Findings, page.Say("The baseline of "+column+" is now "+now.Levels[0]+"."))
 	}

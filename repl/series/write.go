@@ -24,7 +24,8 @@ func wrote(series, csv, look string, specimens, columns, aside int) page.Sentenc
 // escaped tells that cells were kept from being run by a spreadsheet.
 func escaped(cells int) page.Sentence {
 	return page.Say(cells, say.Plural(cells, " cell", " cells")+" of text that a spreadsheet would run as a formula "+
-		say.Plural(cells, "has", "have")+" an apostrophe before "+say.Plural(cells, "it", "them")+"; open takes it off again.")
+		say.Plural(cells, "has", "have")+" an apostrophe before "+say.Plural(cells, "it", "them")+
+		"; open takes it off again.")
 }
 
 // fileRow is a file that is written.
@@ -49,7 +50,8 @@ func Write(k *session.Call, cmd *phrase.Write) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(file.Path), Content: w.CSV}, {Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
+	k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(file.Path), Content: w.CSV},
+		{Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
 	k.Entry.Findings = []page.Sentence{wrote(name, file.Path, look, f.Len(), len(f.Columns()), asideIn(f))}
 	if w.Escaped > 0 {
 		k.Entry.Findings = append(k.Entry.Findings, escaped(w.Escaped))

@@ -32,7 +32,8 @@ type Association struct {
 func (k *Call) Associations(s *Sample, response string, known []string) []Association {
 	others := slices.Clone(known)
 	for _, c := range s.Whole.Columns() {
-		outcome := c.Role == frames.Specimen || c.Role == frames.Load || c.Role == frames.Failure || c.Role == frames.Weight || c.Role == frames.Result
+		outcome := c.Role == frames.Specimen || c.Role == frames.Load || c.Role == frames.Failure ||
+			c.Role == frames.Weight || c.Role == frames.Result
 		if c.Name != response && !outcome && c.Kind != frames.Text && !slices.Contains(known, c.Name) {
 			others = append(others, c.Name)
 		}
@@ -123,5 +124,6 @@ func AssociationTable(pairs []Association) page.Table {
 		rows = append(rows, AssociationRow{p.First, p.Second, p.Strength, say.TogetherMeans(p.Strength)})
 	}
 	return page.Filled(page.Table{ID: "varied_together", Title: page.Say("What varied together"),
-		Note: page.Say("strength: 0 unrelated, 1 always together; pairs under ", page.Num{Value: LeastStrength, Style: page.Exact}, " are left out")}, rows, nil)
+		Note: page.Say("strength: 0 unrelated, 1 always together; pairs under ",
+			page.Num{Value: LeastStrength, Style: page.Exact}, " are left out")}, rows, nil)
 }

@@ -72,20 +72,20 @@ func (k *Call) ReusedCautions(s *Sample, blocks []phrase.BlockRef) []page.Senten
 
 // withinLine is the line with one block column within another.
 func (k *Call) withinLine(b phrase.BlockRef, outer string) string {
-	c, ways := k.FitCommand()
-	if c == nil || ways.Blocks == nil {
+	c, options := k.FitCommand()
+	if c == nil || options.Blocks == nil {
 		return ""
 	}
-	list := slices.Clone(ways.Blocks.List)
+	list := slices.Clone(options.Blocks.List)
 	for i := range list {
 		if list[i].Column.Column == b.Column.Column {
 			list[i].Within = []phrase.ColumnRef{{Column: outer}}
 		}
 	}
-	ways.Blocks = &phrase.Blocks{List: list}
+	options.Blocks = &phrase.Blocks{List: list}
 	if cmd, ok := c.Do.(*phrase.Anova); ok {
 		on, _ := cmd.Subject.(phrase.AnovaOnTerms)
-		on.FitWays = *ways
+		on.FitWays = *options
 		cmd.Subject = on
 	}
 	return WithoutName(c)

@@ -95,13 +95,15 @@ func (k *Call) Confidence() float64 {
 // UnknownFormat refuses the ending of a file to be written, with the line for the right one.
 func (k *Call) UnknownFormat(f phrase.File, written, ext string) error {
 	path := strings.TrimSuffix(f.Path, filepath.Ext(f.Path)) + ext
-	return &page.Problem{Code: "unknown-format", At: f.At, Message: written + ", not as " + f.Path, Hint: phrase.WithFile(k.Command.Input, f.At, path)}
+	return &page.Problem{Code: "unknown-format", At: f.At, Message: written + ", not as " + f.Path,
+		Hint: phrase.WithFile(k.Command.Input, f.At, path)}
 }
 
 // Replacing refuses that word where no file is named that it could be about.
 func (k *Call) Replacing() error {
 	if k.Command.Replacing() && k.Command.Clauses().To == nil {
-		return &page.Problem{Code: "nothing-to-replace", Message: "replacing is about a file named after to, and none is named"}
+		return &page.Problem{Code: "nothing-to-replace",
+			Message: "replacing is about a file named after to, and none is named"}
 	}
 	return nil
 }

@@ -65,9 +65,11 @@ func Negated(ctx context.Context, f *frames.Frame, c phrase.Condition) ([]bool, 
 	case phrase.Not:
 		return Where(ctx, f, c.Inner)
 	case phrase.And:
-		return Where(ctx, f, phrase.Or{Left: phrase.Not{Inner: c.Left, At: c.At}, Right: phrase.Not{Inner: c.Right, At: c.At}, At: c.At})
+		return Where(ctx, f, phrase.Or{Left: phrase.Not{Inner: c.Left, At: c.At},
+			Right: phrase.Not{Inner: c.Right, At: c.At}, At: c.At})
 	case phrase.Or:
-		return Where(ctx, f, phrase.And{Left: phrase.Not{Inner: c.Left, At: c.At}, Right: phrase.Not{Inner: c.Right, At: c.At}, At: c.At})
+		return Where(ctx, f, phrase.And{Left: phrase.Not{Inner: c.Left, At: c.At},
+			Right: phrase.Not{Inner: c.Right, At: c.At}, At: c.At})
 	case phrase.Is:
 		c.Negate = !c.Negate
 		return Where(ctx, f, c)

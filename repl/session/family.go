@@ -31,7 +31,7 @@ func (f *Fit) unevenly(ctx context.Context) (*Fit, error) {
 }
 
 // Plain refuses a way of comparing for a fit that has a way of its own.
-func (f *Fit) Plain(way string) error {
+func (f *Fit) Plain(method string) error {
 	own := ""
 	switch {
 	case f.Method.Blocks != nil:
@@ -43,8 +43,9 @@ func (f *Fit) Plain(way string) error {
 	default:
 		return nil
 	}
-	return &page.Problem{Code: "two-ways", Message: "this fit is " + own + ": its levels cannot be compared " + way + " as well",
-		Hint: "compare without " + way + ", or fit in the plain way first"}
+	return &page.Problem{Code: "two-ways", Message: "this fit is " + own + ": its levels cannot be compared " +
+		method + " as well",
+		Hint: "compare without " + method + ", or fit in the plain way first"}
 }
 
 // Family is the levels of one factor compared, and the words for it.
@@ -141,7 +142,7 @@ func (f *Family) Answers() []Answer {
 	lead := f.Largest()
 	var out []Answer
 	for _, d := range f.Result.Differences {
-		m := Answer{Key: f.key(d), Told: f.Gap(d, d.Answer, d.Enough).Sentence(),
+		m := Answer{Key: f.key(d), Finding: f.Gap(d, d.Answer, d.Enough).Sentence(),
 			Gap: say.Gap{Value: d.Diff, Range: verdict.Range{Low: d.Low, High: d.High}, Answer: d.Answer}}
 		if f.Result.Method == compare.ByReshuffling { // no interval to show, but one to measure a move by
 			m.Gap.Range = verdict.Range{Low: d.Diff - d.Critical*d.SE, High: d.Diff + d.Critical*d.SE}

@@ -102,14 +102,14 @@ func (k *Call) FitAsked() (*Fit, error) {
 }
 
 // FitTerms fits a response on terms, in the ways wished.
-func (k *Call) FitTerms(on phrase.OnTerms, ways phrase.FitWays, resistant bool) (*Fit, error) {
+func (k *Call) FitTerms(on phrase.OnTerms, options phrase.FitWays, resistant bool) (*Fit, error) {
 	y, terms := on.Y, on.Terms
 	b := FormulaOf(terms)
 	if i := slices.Index(b.Columns, y.Column.Column); i >= 0 {
 		return nil, &page.Problem{Code: "response-among-terms", At: terms.At,
 			Message: y.Column.Column + " cannot explain itself", Hint: "leave it out of the terms"}
 	}
-	w, err := wayOf(ways, resistant)
+	w, err := methodOf(options, resistant)
 	if err == nil {
 		err = w.check(y, b.Columns)
 	}
@@ -120,7 +120,7 @@ func (k *Call) FitTerms(on phrase.OnTerms, ways phrase.FitWays, resistant bool) 
 	if err != nil {
 		return nil, err
 	}
-	m := design.Model{Terms: b.Terms, ThroughZero: ways.ThroughZero}
+	m := design.Model{Terms: b.Terms, ThroughZero: options.ThroughZero}
 	zero := 0
 	if w.Weight.Column != "" {
 		if m.Weights, zero, err = k.weigh(s, w.Weight); err != nil {
@@ -197,7 +197,8 @@ func (f *Fit) EffectUnit(l design.Label) string {
 	per := units.Unit{}
 	for _, factor := range m.Terms[l.Term].Factors {
 		v := m.Variables[factor.Variable]
-		power := map[design.Function]float64{design.Identity: 1, design.Abs: 1, design.Squared: 2, design.PowerOf: factor.Power}[factor.Function]
+		power := map[design.Function]float64{design.Identity: 1, design.Abs: 1, design.Squared: 2,
+			design.PowerOf: factor.Power}[factor.Function]
 		own, ok := units.Parse(v.Unit)
 		if v.IsCategory() || power == 0 || !ok {
 			continue

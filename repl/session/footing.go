@@ -34,10 +34,12 @@ func (k *Call) FactorOfFit(of phrase.LevelsOfFit, uneven bool) (*Fit, int, compa
 	}
 	if !ok {
 		p := &page.Problem{Code: "not-estimable", At: ref.At,
-			Message: "the levels of " + ref.Column + " cannot be compared with the other factors held equal: in these specimens they changed together with other terms of the fit",
-			Hint:    "fit without the terms that the fit left out"}
+			Message: "the levels of " + ref.Column + " cannot be compared with the other factors held equal: " +
+				"in these specimens they changed together with other terms of the fit",
+			Hint: "fit without the terms that the fit left out"}
 		if slices.ContainsFunc(f.Model().Terms, func(t design.Term) bool { return len(t.Factors) > 1 }) {
-			p.Message = "the levels of " + ref.Column + " cannot be compared with the other factors held equal: some combinations of levels have no specimen"
+			p.Message = "the levels of " + ref.Column + " cannot be compared with the other factors held equal: " +
+				"some combinations of levels have no specimen"
 			p.Hint = "fit without together(…), or leave out the level that was never combined"
 		}
 		return nil, 0, compare.Means{}, nil, p

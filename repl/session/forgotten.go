@@ -20,7 +20,8 @@ func (s *Session) MadeBy(name string) string {
 		return ""
 	}
 	line := WithoutName(r.Command)
-	if r.Command.Clauses().From == nil && r.Series != s.Current() && slices.Contains(r.Command.Entry.Clauses, phrase.From) {
+	if r.Command.Clauses().From == nil && r.Series != s.Current() &&
+		slices.Contains(r.Command.Entry.Clauses, phrase.From) {
 		line += " from " + r.Series
 	}
 	return line + " as " + r.Name

@@ -16,7 +16,7 @@ import (
 	"breakbook/repl/phrase"
 )
 
-// Method is how a command wishes its terms fitted.
+// Method is how a command asks for its terms to be fitted.
 type Method struct {
 	Weight    phrase.ColumnRef // Column "" without weights
 	Blocks    []phrase.BlockRef
@@ -24,14 +24,14 @@ type Method struct {
 	Resistant bool
 }
 
-// wayOf reads a command's wishes; two that cannot be had together are a problem.
-func wayOf(ways phrase.FitWays, resistant bool) (Method, error) {
-	w := Method{Uneven: ways.UnevenSpread, Resistant: resistant}
-	if ways.Weight != nil {
-		w.Weight = *ways.Weight
+// methodOf reads a command's options; two that cannot be had together are a problem.
+func methodOf(options phrase.FitWays, resistant bool) (Method, error) {
+	w := Method{Uneven: options.UnevenSpread, Resistant: resistant}
+	if options.Weight != nil {
+		w.Weight = *options.Weight
 	}
 	at := 0
-	if b := ways.Blocks; b != nil {
+	if b := options.Blocks; b != nil {
 		w.Blocks, at = b.List, b.At
 	}
 	var asked []string
@@ -44,13 +44,14 @@ func wayOf(ways phrase.FitWays, resistant bool) (Method, error) {
 		}
 	}
 	if len(asked) > 1 {
-		return w, &page.Problem{Code: "two-ways", At: at, Message: strings.Join(asked, " and ") + " are two ways to fit and cannot both be asked for",
-			Hint: "ask for one of them, or fit twice and set the results side by side"}
+		return w, &page.Problem{Code: "two-ways", At: at,
+			Message: strings.Join(asked, " and ") + " are two ways to fit and cannot both be asked for",
+			Hint:    "ask for one of them, or fit twice and set the results side by side"}
 	}
 	return w, nil
 }
 
-// columns are those the way needs beside the terms.
+// columns are those the method needs beside the terms.
 func (w Method) columns() []string {
 	var out []string
 	if w.Weight.Column != "" {
@@ -66,24 +67,27 @@ func (w Method) columns() []string {
 	return out
 }
 
-// check finds columns of the way that have another part in the model already.
+// check finds columns of the method that have another part in the model already.
 func (w Method) check(y phrase.Response, terms []string) error {
 	if c := w.Weight; c.Column != "" && c.Column == y.Column.Column {
-		return &page.Problem{Code: "response-as-weight", At: c.At, Message: c.Column + " cannot weigh itself", Hint: "weight by another column"}
+		return &page.Problem{Code: "response-as-weight", At: c.At, Message: c.Column + " cannot weigh itself",
+			Hint: "weight by another column"}
 	}
 	for _, b := range w.Blocks {
 		switch name := b.Column.Column; {
 		case name == y.Column.Column:
-			return &page.Problem{Code: "response-as-block", At: b.At, Message: name + " cannot be its own block", Hint: "block by another column"}
+			return &page.Problem{Code: "response-as-block", At: b.At, Message: name + " cannot be its own block",
+				Hint: "block by another column"}
 		case len(b.Within) == 0 && slices.Contains(terms, name):
-			return &page.Problem{Code: "block-among-terms", At: b.At, Message: name + " is among the terms and cannot be a block too",
-				Hint: "leave it out of the terms, or out of the blocks"}
+			return &page.Problem{Code: "block-among-terms", At: b.At,
+				Message: name + " is among the terms and cannot be a block too",
+				Hint:    "leave it out of the terms, or out of the blocks"}
 		}
 	}
 	return nil
 }
 
-// Said is the way as a title has it.
+// Said is the method as a title has it.
 func (w Method) Said() string {
 	out := ""
 	if w.Weight.Column != "" {
@@ -115,7 +119,8 @@ func (k *Call) weigh(s *Sample, ref phrase.ColumnRef) (weights []float64, zero i
 	for i, w := range all {
 		if w < 0 {
 			return nil, 0, &page.Problem{Code: "bad-weight", At: ref.At,
-				Message: fmt.Sprintf("specimen %s has the %s %g, and a weight cannot be below 0", s.Frame.SpecimenName(i), ref.Column, w)}
+				Message: fmt.Sprintf("specimen %s has the %s %g, and a weight cannot be below 0",
+					s.Frame.SpecimenName(i), ref.Column, w)}
 		}
 		if keep[i] = w > 0; keep[i] {
 			weights = append(weights, w)
@@ -133,8 +138,9 @@ func (k *Call) weigh(s *Sample, ref phrase.ColumnRef) (weights []float64, zero i
 	return weights, zero, nil
 }
 
-// fit fits the model in its way.
-func (w Method) fit(ctx context.Context, s *Sample, y []float64, m design.Model) (*linear.Fit, linear.Estimator, error) {
+// fit fits the model by its method.
+func (w Method) fit(ctx context.Context, s *Sample, y []float64,
+	m design.Model) (*linear.Fit, linear.Estimator, error) {
 	if w.Blocks != nil {
 		blocks := make([]mixed.Block, len(w.Blocks))
 		for i, b := range w.Blocks {
@@ -203,11 +209,14 @@ func (w Method) Problem(err error) error {
 	}
 	switch e.Code {
 	case "one-block":
-		p.Message, p.Hint = name+" is the same for every specimen used", "leave it out of the blocks, or widen the condition after `for`"
+		p.Message, p.Hint = name+" is the same for every specimen used",
+			"leave it out of the blocks, or widen the condition after `for`"
 	case "each-its-own":
-		p.Message, p.Hint = "no two specimens share "+name+", so its scatter cannot be distinguished from theirs", "leave it out of the blocks"
+		p.Message, p.Hint = "no two specimens share "+name+", so its scatter cannot be distinguished from theirs",
+			"leave it out of the blocks"
 	case "blocks-in-terms":
-		p.Message, p.Hint = "the terms leave nothing of "+name+": it changes wholly with them, and its scatter cannot be estimated",
+		p.Message, p.Hint = "the terms leave nothing of "+name+": it changes wholly with them, and its scatter "+
+			"cannot be estimated",
 			"leave "+name+" out of the blocks, or those terms out of the fit"
 	case "blocks-alike":
 		p.Message = "the scatter of " + name + " and of the other blocks cannot be distinguished in these specimens"
@@ -219,7 +228,8 @@ func (w Method) Problem(err error) error {
 		p.Message = "there are more blocks here than can be fitted: beside the column with most of them, 300 in all"
 		p.Hint = "block by fewer columns"
 	case "nothing-left-over":
-		p.Message, p.Hint = "terms and blocks account for every specimen exactly, so nothing is left to judge the spread by", "leave terms or blocks out"
+		p.Message, p.Hint = "terms and blocks account for every specimen exactly, so nothing is left to "+
+			"judge the spread by", "leave terms or blocks out"
 	default:
 		p.Message = name + ": " + e.Error()
 	}

@@ -11,7 +11,8 @@ import (
 
 // rangeNotFound names what has an interval, or a probability, that could not be found.
 func rangeNotFound(rows string) page.Sentence {
-	return page.Say("The interval of " + rows + " was not found: the likelihood could not be followed that far. It is left empty; the other figures are not affected.")
+	return page.Say("The interval of " + rows + " was not found: the likelihood could not be followed that far. " +
+		"It is left empty; the other figures are not affected.")
 }
 
 // NotFound is what has an interval that could not be found: the fit stands, and the interval is empty.

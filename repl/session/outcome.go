@@ -25,9 +25,9 @@ type analysis struct {
 
 // Answer is one answer of an analysis: the same difference has the same key in a rerun.
 type Answer struct {
-	Key  string
-	Gap  say.Gap
-	Told page.Sentence
+	Key     string
+	Gap     say.Gap
+	Finding page.Sentence
 }
 
 // Answered is the outcome of an analysis, which counts as one more test of the response: the

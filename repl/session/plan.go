@@ -19,7 +19,7 @@ type Plan struct {
 	Blocks   *plan.Blocks // as they are laid out; nil without any
 	Block    string       // their column
 	Model    Sizer
-	Told     say.Plan // as the finding tells it
+	Finding  say.Plan // as the finding tells it
 
 	Of  frames.Column // what the plan is about: the response, or the column of failure modes
 	Aim aim

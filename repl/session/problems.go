@@ -77,13 +77,16 @@ func (k *Call) linearProblem(e *linear.Error) *page.Problem {
 		p.Message = name + " is the same for every specimen used"
 		p.Hint = "leave it out, or widen the condition after `for`"
 	case "too-many-columns":
-		p.Message = fmt.Sprintf("%s brings these terms to more than %d columns, the most in one fit", name, design.MostColumns)
+		p.Message = fmt.Sprintf("%s brings these terms to more than %d columns, the most in one fit", name,
+			design.MostColumns)
 		p.Hint = "merge levels of it, mark it as a block, or leave it out"
 		if name == "" { // levels alone, as check and compare have them
-			p.Message, p.Hint = fmt.Sprintf("there are more than %d levels, the most in one comparison", design.MostColumns), "merge levels, or use for to keep some of them"
+			p.Message, p.Hint = fmt.Sprintf("there are more than %d levels, the most in one comparison",
+				design.MostColumns), "merge levels, or use for to keep some of them"
 		}
 	case "no-anova":
-		p.Message = "a resistant fit plays specimens down by how far off they lie, so the variation cannot be shared out among its sources"
+		p.Message = "a resistant fit plays specimens down by how far off they lie, so the variation cannot be shared " +
+			"out among its sources"
 		p.Hint = "fit without resistant for an anova; compare and predict work with a resistant fit"
 	case "no-order":
 		p.Message = "the sources of a blocked fit are each adjusted for the others; in the order listed they cannot be tested"
@@ -119,7 +122,8 @@ func (k *Call) compareProblem(e *compare.Error) *page.Problem {
 		p.Hint = "at least one level needs two specimens"
 	case "all-equal", "no-spread":
 		p.Code = "all-equal"
-		p.Message = "the values of " + k.responseName() + " do not differ within the levels of " + factor + ", so there is no spread to compare with"
+		p.Message = "the values of " + k.responseName() + " do not differ within the levels of " + factor +
+			", so there is no spread to compare with"
 		p.Hint = k.LookHint()
 	default:
 		p.Message = e.Error()

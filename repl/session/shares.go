@@ -18,8 +18,8 @@ type Shares struct {
 	Measure string
 
 	Of    frames.Column // the response, or the column of failure modes
-	Calls calls
+	Calls wording
 }
 
-// calls tells what is parted, of its column as it is called now: the whole, and the measure.
-type calls func(frames.Column) (whole, measure string)
+// wording says what is shared out, by its column's present name: the whole, and the measure.
+type wording func(frames.Column) (whole, measure string)

@@ -35,8 +35,9 @@ func FewPredictions(given phrase.Given) error {
 		n *= max(len(item.Values), 1)
 		if n > mostPredictions {
 			return &page.Problem{Code: "too-many", At: item.At,
-				Message: fmt.Sprintf("these values combine to more than %s predictions, the most in one sentence", grouped(mostPredictions)),
-				Hint:    "give fewer values after " + item.Column.Column}
+				Message: fmt.Sprintf("these values combine to more than %s predictions, the most in one sentence",
+					grouped(mostPredictions)),
+				Hint: "give fewer values after " + item.Column.Column}
 		}
 	}
 	return nil
@@ -52,7 +53,8 @@ func (k *Call) FewLevels(n int, column string, against bool) error {
 	if n <= most {
 		return nil
 	}
-	return &page.Problem{Code: "too-many", At: k.Command.PlaceOf(column), Hint: "merge levels of " + column + ", or compare some of them with for " + column + " among",
+	return &page.Problem{Code: "too-many", At: k.Command.PlaceOf(column),
+		Hint:    "merge levels of " + column + ", or compare some of them with for " + column + " among",
 		Message: fmt.Sprintf("%s has %s levels, and at most %s are compared %s", column, grouped(n), grouped(most), how)}
 }
 
@@ -62,8 +64,9 @@ func FewDeals(times phrase.Count, specimens int) error {
 		return nil
 	}
 	return &page.Problem{Code: "too-many", At: times.At,
-		Message: fmt.Sprintf("%s reshuffles of %s specimens are more than a day of work", grouped(times.Value), grouped(specimens)),
-		Hint:    fmt.Sprintf("reshuffled %d times", max(LeastTimes, min(MostTimes, mostDealt/1000/max(specimens, 1))))}
+		Message: fmt.Sprintf("%s reshuffles of %s specimens are more than a day of work", grouped(times.Value),
+			grouped(specimens)),
+		Hint: fmt.Sprintf("reshuffled %d times", max(LeastTimes, min(MostTimes, mostDealt/1000/max(specimens, 1))))}
 }
 
 // grouped is a whole number with a comma after every three digits.

@@ -126,7 +126,8 @@ func (s *Session) Count() int { return s.entries.len() }
 
 // Renaming is the session with a column of a series renamed in the results made on it, kept
 // and forgotten, and in what was asked.
-func (s *Session) Renaming(series string, was frames.Column, name string, renamed func(Result) (Result, error)) (*Session, error) {
+func (s *Session) Renaming(series string, was frames.Column, name string,
+	renamed func(Result) (Result, error)) (*Session, error) {
 	n := s.clone()
 	n.renamed = append(slices.Clip(n.renamed), renamedColumn{series, was.Name, name})
 	results := n.results.all()

@@ -40,8 +40,9 @@ func FormulaOf(t phrase.Terms) Formula {
 }
 
 // designFunctions are the functions of terms as a design knows them.
-var designFunctions = map[string]design.Function{"": design.Identity, functions.Ln: design.Ln, functions.Log10: design.Log10,
-	functions.Sqrt: design.Sqrt, functions.Exp: design.Exp, functions.Abs: design.Abs}
+var designFunctions = map[string]design.Function{"": design.Identity, functions.Ln: design.Ln,
+	functions.Log10: design.Log10,
+	functions.Sqrt:  design.Sqrt, functions.Exp: design.Exp, functions.Abs: design.Abs}
 
 func (b *Formula) factor(f phrase.Factor) design.Factor {
 	v := slices.Index(b.Columns, f.Column.Column)

@@ -11,15 +11,19 @@ import (
 
 // unitsMixed is the suspicion that two series measured loads in different units.
 func unitsMixed(high, low string, ratio, highMedian, lowMedian float64, unit, explains string) page.Sentence {
-	return page.Say("The loads of "+high+" are ", page.Num{Value: ratio, Style: page.Ratio}, " times those of "+low+" (medians ",
+	return page.Say("The loads of "+high+" are ", page.Num{Value: ratio, Style: page.Ratio}, " times those of "+low+
+		" (medians ",
 		page.Num{Value: highMedian, Unit: unit}, " and ", page.Num{Value: lowMedian, Unit: unit}, "), and "+explains+
-			". One of the two may not be in the unit it was read in: look at the gauge, and say unit COLUMN is UNIT before pooling.")
+			". One of the two may not be in the unit it was read in: look at the gauge, and say unit COLUMN is UNIT "+
+			"before pooling.")
 }
 
 // oddDensity warns of densities that no wood has.
 func oddDensity(column string, count int, first string, value float64, unit string, least, most float64) page.Sentence {
-	s := page.Say(count, say.Plural(count, " value of ", " values of ")+column+" "+say.Plural(count, "is", "are")+" outside ",
-		page.Num{Value: least, Style: page.Exact}, " to ", page.Num{Value: most, Unit: "kg/m3", Style: page.Exact}, ", where no wood is")
+	s := page.Say(count, say.Plural(count, " value of ", " values of ")+column+" "+say.Plural(count, "is", "are")+
+		" outside ",
+		page.Num{Value: least, Style: page.Exact}, " to ", page.Num{Value: most, Unit: "kg/m3", Style: page.Exact},
+		", where no wood is")
 	if count == 1 {
 		s = append(s, page.Say(" (specimen "+first+": ", page.Num{Value: value, Unit: unit}, ")")...)
 	} else {
@@ -108,7 +112,8 @@ func DensityCautions(f *frames.Frame, columns []frames.Column) []page.Sentence {
 			}
 		}
 		if count > 0 {
-			out = append(out, oddDensity(c.Name, count, f.SpecimenName(first), values[first], c.Unit.String(), leastDensity, mostDensity))
+			out = append(out, oddDensity(c.Name, count, f.SpecimenName(first), values[first], c.Unit.String(),
+				leastDensity, mostDensity))
 		}
 	}
 	return out

@@ -21,7 +21,8 @@ func TestDensitiesNoWoodHas(t *testing.T) {
 			t.Fatal(err)
 		}
 		got := DensityCautions(f, f.Columns())
-		if c.count == 0 && got != nil || c.count > 0 && (len(got) != 1 || got[0][0] != page.Part(page.Num{Value: float64(c.count), Style: page.Count})) {
+		if c.count == 0 && got != nil ||
+			c.count > 0 && (len(got) != 1 || got[0][0] != page.Part(page.Num{Value: float64(c.count), Style: page.Count})) {
 			t.Errorf("%q: %q, want %d values", c.file, got, c.count)
 		}
 	}

@@ -14,7 +14,8 @@ import (
 
 // massAsForce cautions of a load that was said to be in a unit of mass.
 func massAsForce(column, unit string) page.Sentence {
-	return page.Say(column + " is now in " + unit + ", a mass and no load. If that is what the gauge showed, " + say.AsForce(column, unit))
+	return page.Say(column + " is now in " + unit + ", a mass and no load. If that is what the gauge showed, " +
+		say.AsForce(column, unit))
 }
 
 // Misfit is what is wrong with a size worth having for a measure that is in a unit: another
@@ -31,7 +32,8 @@ func Misfit(a phrase.Amount, own units.Unit, measure string) *page.Problem {
 		return nil
 	}
 	return &page.Problem{Code: "wrong-dimension", At: a.At, Hint: "worth " + typedNumber(a) + " " + fits(u, own),
-		Message: measure + " is in " + own.String() + ", a unit of " + own.Dimension() + "; " + u.String() + " is a unit of " + u.Dimension()}
+		Message: measure + " is in " + own.String() + ", a unit of " + own.Dimension() + "; " + u.String() +
+			" is a unit of " + u.Dimension()}
 }
 
 // fits is the unit that was probably meant by one that does not measure what own does: of a
@@ -57,7 +59,8 @@ func typedNumber(a phrase.Amount) string { return strconv.FormatFloat(a.Value, '
 
 func WorthFrom(a phrase.Amount) (Worth, error) {
 	if a.Value <= 0 {
-		return Worth{}, &page.Problem{Code: "out-of-range", Message: "a size worth having is more than nothing", At: a.At, Hint: "worth 10%"}
+		return Worth{}, &page.Problem{Code: "out-of-range", Message: "a size worth having is more than nothing",
+			At: a.At, Hint: "worth 10%"}
 	}
 	if a.Percent {
 		return Worth{Share: a.Value}, nil
@@ -107,7 +110,8 @@ func InUnit(x float64, from, to string, at int) (float64, error) {
 	t, ok := units.Parse(to)
 	if !ok {
 		return 0, &page.Problem{Code: "wrong-dimension", At: at,
-			Message: "the size worth having is in " + from + ", but what is compared has no unit", Hint: "type worth and a plain number"}
+			Message: "the size worth having is in " + from + ", but what is compared has no unit",
+			Hint:    "type worth and a plain number"}
 	}
 	v, err := units.ConvertDifference(x, f, t)
 	return v, WithPlace(err, at)

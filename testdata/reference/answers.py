@@ -1074,7 +1074,8 @@ q95 = stats.chi2.isf(.05, 1)
 low = optimize.brentq(lambda b: profile(b) - q95, bhat - 6, bhat)
 high = optimize.brentq(lambda b: profile(b) - q95, bhat, bhat + 6)
 p = stats.chi2.sf(profile(0.0), 1)
-odds = [share(p1), share(p0), ratio(math.exp(bhat)), "95", ratio(math.exp(low)), ratio(math.exp(high)), chance(p)]
+counted = lambda level: [str(int(np.sum((lev == level) & (way == "glue")))), str(int(np.sum(lev == level)))]
+odds = [share(p1), *counted("pair"), share(p0), *counted("none"), ratio(math.exp(bhat)), "95", ratio(math.exp(low)), ratio(math.exp(high)), chance(p)]
 c.finding("^With pins pair", odds, "differs")
 c.finding("likelihood ratio", ["25", chance(p)])
 c.at(5).finding("^With pins pair", odds + ["60"], "differs, by less")

@@ -51,7 +51,8 @@ func TestBreaksWithoutSpread(t *testing.T) {
 	}{
 		{Joint{Density: 640, Thickness: 34, Temp: 6.5}, 0, 262, "glue"},
 		{Joint{Density: 640, Thickness: 34, Temp: 20.5, Store: true}, 0, 318, "wood"},
-		{Joint{Density: 690, Thickness: 44, Temp: 7.5, Oak: true, Pins: 2, Day: 1}, -4, 262 + 20 + 3 + 2 + 5 + 95 + 7 - 4, "glue"},
+		{Joint{Density: 690, Thickness: 44, Temp: 7.5, Oak: true, Pins: 2, Day: 1}, -4,
+			262 + 20 + 3 + 2 + 5 + 95 + 7 - 4, "glue"},
 		{Joint{Density: 540, Thickness: 34, Temp: 6.5, Pins: 1, Day: 2}, 1, 262 - 40 + 38 + 11 + 1, "glue"},
 	} {
 		load, failure := truth.breaks(newSource(1, 1), c.joint, c.board)
@@ -60,7 +61,8 @@ func TestBreaksWithoutSpread(t *testing.T) {
 		}
 	}
 	truth.Pin = 250
-	if load, failure := truth.breaks(newSource(1, 1), Joint{Density: 640, Temp: 6.5, Pins: 1}, 0); failure != "pin" || math.Abs(load-288) > 1e-9 {
+	if load, failure := truth.breaks(newSource(1, 1), Joint{Density: 640, Temp: 6.5, Pins: 1}, 0); failure != "pin" ||
+		math.Abs(load-288) > 1e-9 {
 		t.Errorf("weak pins: %v in %s, want 288 in pin", load, failure)
 	}
 }

@@ -61,11 +61,11 @@ func makeGates(t Truth, s source) (joints []Joint, spoiled int) {
 	var adds []float64
 	for i, b := range makeBoards(t, s, 16) {
 		for pins := range pinLevels {
-			way := (pins + i) % 4
+			turn := (pins + i) % 4
 			j := Joint{
 				Name: fmt.Sprintf("G%02d", 4*i+pins+1), Board: b.name, Oak: b.oak, Pins: pins,
 				Density:   toStep(b.density+s.bell(0, t.JointDensitySD), 1),
-				Thickness: 34 + 10*(way%2), Store: way >= 2,
+				Thickness: 34 + 10*(turn%2), Store: turn >= 2,
 			}
 			j.Temp = t.glueRoom(s, j.Store)
 			joints, adds = append(joints, j), append(adds, b.adds)
@@ -119,17 +119,17 @@ func pickForSlip(joints []Joint, s source) []Joint {
 // slip readings, and says how many.
 func leaveUnwritten(joints, slip []Joint, s source) int {
 	columns := []string{"load", "density", "temp", "failure"}
-	left := columns
+	blanks := columns
 	for _, i := range s.Perm(len(joints)) {
 		j := &joints[i]
 		logged := slices.ContainsFunc(slip, func(k Joint) bool { return k.Name == j.Name })
-		if len(left) == 0 || logged {
+		if len(blanks) == 0 || logged {
 			continue
 		}
-		j.Unwritten = map[string]bool{left[0]: true}
-		left = left[1:]
+		j.Unwritten = map[string]bool{blanks[0]: true}
+		blanks = blanks[1:]
 	}
-	return len(columns) - len(left)
+	return len(columns) - len(blanks)
 }
 
 // makeSpring is an earlier series: 24 joints of 34 mm from eight boards, no offset pins.

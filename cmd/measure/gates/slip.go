@@ -25,8 +25,8 @@ func (t Truth) curve(j Joint, s source) []Reading {
 		case slip < straightEnd:
 			keep(slip, float64(k*(slip-toe/2)))
 		default:
-			left := 1 - (slip-straightEnd)/width
-			keep(slip, j.Load*(1-float64(0.4*left*left)))
+			short := 1 - (slip-straightEnd)/width
+			keep(slip, j.Load*(1-float64(0.4*short*short)))
 		}
 	}
 	log = append(log, Reading{top, j.Load})

@@ -15,19 +15,19 @@ import (
 	"breakbook/frames/files"
 )
 
-// Left is a journal that an earlier session left behind: a book that was not saved.
-type Left struct {
+// Unsaved is a journal that an earlier session left behind: a book that was not saved.
+type Unsaved struct {
 	Path    string
 	Last    time.Time // when its last entry was kept
-	Entries []LeftEntry
+	Entries []UnsavedEntry
 	Sources []Source // the files it rests on, each as it was last read
 	Surroundings
 
 	file *os.File // open and locked while it is taken
 }
 
-// LeftEntry is one entry of a journal.
-type LeftEntry struct {
+// UnsavedEntry is one entry of a journal.
+type UnsavedEntry struct {
 	Text string   // the command, which may be of several lines
 	Drew []string // the figures it drew
 	No   int      // the line of the journal where it starts, from 1
@@ -41,14 +41,14 @@ const (
 // ErrTaken says that a journal is gone or in the hands of a living session.
 var ErrTaken = errors.New("another breakbook has taken it up")
 
-// LeftBehind is the journals in the state folder that belong to no living session, the
+// FindUnsaved is the journals in the state folder that belong to no living session, the
 // latest first. Those that hold no entry are removed.
-func LeftBehind(state string) []*Left {
+func FindUnsaved(state string) []*Unsaved {
 	found, err := os.ReadDir(journalFolder(state))
 	if err != nil {
 		return nil // no journal was ever kept here
 	}
-	var left []*Left
+	var unsaved []*Unsaved
 	for _, f := range found {
 		if filepath.Ext(f.Name()) != ".brk" || !f.Type().IsRegular() {
 			continue
@@ -62,15 +62,15 @@ func LeftBehind(state string) []*Left {
 			continue
 		}
 		l.Release()
-		left = append(left, l)
+		unsaved = append(unsaved, l)
 	}
-	slices.SortStableFunc(left, func(a, b *Left) int { return b.Last.Compare(a.Last) })
-	return left
+	slices.SortStableFunc(unsaved, func(a, b *Unsaved) int { return b.Last.Compare(a.Last) })
+	return unsaved
 }
 
 // TakeUp reads a journal and keeps it locked until Remove or Release. What is torn at its
 // end is left out. The error is ErrTaken, or says why it cannot be read.
-func TakeUp(path string) (*Left, error) {
+func TakeUp(path string) (*Unsaved, error) {
 	if _, err := os.Lstat(path); errors.Is(err, os.ErrNotExist) {
 		return nil, ErrTaken
 	}
@@ -78,7 +78,7 @@ func TakeUp(path string) (*Left, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Left{Path: path, file: f}
+	l := &Unsaved{Path: path, file: f}
 	if err := l.read(); err != nil {
 		f.Close()
 		return nil, err
@@ -86,7 +86,7 @@ func TakeUp(path string) (*Left, error) {
 	return l, nil
 }
 
-func (l *Left) read() error {
+func (l *Unsaved) read() error {
 	err := files.Lock(l.file, anotherStart)
 	switch {
 	case errors.Is(err, files.ErrLocked), err == nil && !stillAt(l.Path, l.file):
@@ -107,15 +107,15 @@ func (l *Left) read() error {
 }
 
 // Release leaves the journal where it is, for another session to take up.
-func (l *Left) Release() {
+func (l *Unsaved) Release() {
 	l.file.Close() // nothing was written to it
 }
 
 // Remove removes the journal. Errors are those of the file system.
-func (l *Left) Remove() error { return remove(l.Path, l.file) }
+func (l *Unsaved) Remove() error { return remove(l.Path, l.file) }
 
 // parse takes the entries and remarks from the text of a journal up to where it is torn.
-func (l *Left) parse(text []byte) error {
+func (l *Unsaved) parse(text []byte) error {
 	var drew []string
 	lines, at := whole(text), 0
 	for ; at < len(lines); at++ {
@@ -142,10 +142,10 @@ func (l *Left) parse(text []byte) error {
 			if err != nil || n < 1 || n > len(lines)-1-at { // not all of its lines came to be
 				return nil
 			}
-			l.Entries = append(l.Entries, LeftEntry{strings.Join(lines[at+1:at+1+n], "\n"), drew, at + 2})
+			l.Entries = append(l.Entries, UnsavedEntry{strings.Join(lines[at+1:at+1+n], "\n"), drew, at + 2})
 			drew, at = nil, at+n
 		} else if !strings.HasPrefix(line, "#") && strings.TrimSpace(line) != "" {
-			l.Entries = append(l.Entries, LeftEntry{line, drew, at + 1})
+			l.Entries = append(l.Entries, UnsavedEntry{line, drew, at + 1})
 			drew = nil
 		}
 	}

@@ -12,9 +12,9 @@ import (
 	"breakbook/models/resample"
 )
 
-// Footing is a fit laid out for reshuffling: its columns and response times the root of
+// ReshuffleDesign is a fit laid out for reshuffling: its columns and response times the root of
 // the weights where it has weights.
-type Footing struct {
+type ReshuffleDesign struct {
 	Response []float64
 	Rest     [][]float64 // columns without the factor, the baseline among them
 	Own      [][]float64 // columns with the factor, alone or combined
@@ -23,11 +23,11 @@ type Footing struct {
 }
 
 // ReshuffledFit compares the adjusted means m of a fit's levels as Reshuffled does raw
-// ones: what the fit without the factor leaves over is dealt out anew, added to what that
+// ones: the residuals of the fit without the factor are reordered, added to what that
 // fit expects, and fitted again with the factor (Freedman & Lane 1983). Every order within
 // blocks is looked at where there are at most 200 000; of 5 000 specimens and more in one
 // block, orders are drawn as turns of a ring (turner). Errors are *Error or the context's.
-func ReshuffledFit(ctx context.Context, f Footing, m Means, ref int, o Options) (*Result, error) {
+func ReshuffledFit(ctx context.Context, f ReshuffleDesign, m Means, ref int, o Options) (*Result, error) {
 	if err := m.check(); err != nil {
 		return nil, err
 	}
@@ -42,7 +42,7 @@ func ReshuffledFit(ctx context.Context, f Footing, m Means, ref int, o Options) 
 	if err != nil {
 		return nil, err
 	}
-	l := newLeftover(f, rows)
+	l := newReducedFit(f, rows)
 	if !(l.df > 0) {
 		return nil, &Error{"no-freedom-left", -1}
 	}
@@ -50,11 +50,11 @@ func ReshuffledFit(ctx context.Context, f Footing, m Means, ref int, o Options) 
 	if err != nil {
 		return nil, err
 	}
-	return m.judged(ctx, rows, s, tests(m, len(rows), ref), o)
+	return m.fromShuffles(ctx, rows, s, tests(m, len(rows), ref), o)
 }
 
-// leftover is what a fit without the factor leaves over, and what of it the factor takes.
-type leftover struct {
+// reducedFit is the fit without the factor: its residuals, and what the factor explains of them.
+type reducedFit struct {
 	span     design.Span
 	rest     int // directions without the factor
 	values   []float64
@@ -65,8 +65,8 @@ type leftover struct {
 	specimen int
 }
 
-func newLeftover(f Footing, rows [][2]int) *leftover {
-	l := &leftover{specimen: len(f.Response)}
+func newReducedFit(f ReshuffleDesign, rows [][2]int) *reducedFit {
+	l := &reducedFit{specimen: len(f.Response)}
 	for _, c := range f.Rest {
 		l.span.Add(c)
 	}
@@ -109,7 +109,7 @@ func newLeftover(f Footing, rows [][2]int) *leftover {
 }
 
 // orders is how many orders within blocks there are, or more than mostArrangements.
-func (l *leftover) orders() float64 {
+func (l *reducedFit) orders() float64 {
 	all := 1.0
 	for _, b := range l.blocks {
 		for i := range b {
@@ -123,37 +123,37 @@ func (l *leftover) orders() float64 {
 
 // largest is the largest |t| of the rows for one order of the values, and F of the factor;
 // coords has room for the values' coordinates along all directions.
-func (l *leftover) largest(values, coords []float64) (t, f float64) {
+func (l *reducedFit) largest(values, coords []float64) (t, f float64) {
 	for d, u := range l.span.Directions {
 		coords[d] = floats.Dot(u, values)
 	}
-	return l.judge(coords)
+	return l.statistics(coords)
 }
 
-// judge is largest from the coordinates of an order of the values.
-func (l *leftover) judge(coords []float64) (t, f float64) {
-	left, own := l.squares, 0.0
+// statistics are those of largest, from the coordinates of an order of the values.
+func (l *reducedFit) statistics(coords []float64) (t, f float64) {
+	residualSS, factorSS := l.squares, 0.0
 	for d, x := range coords {
-		left -= x * x
+		residualSS -= x * x
 		if d >= l.rest {
-			own += x * x
+			factorSS += x * x
 		}
 	}
 	along := coords[l.rest:]
 	for _, c := range l.rows {
 		t = math.Max(t, math.Abs(floats.Dot(c, along))/math.Sqrt(floats.Dot(c, c)))
 	}
-	if left <= 1e-13*l.squares {
-		left = 0
+	if residualSS <= 1e-13*l.squares {
+		residualSS = 0
 	}
 	if q := float64(len(along)); q > 0 {
-		f = own / q / (left / l.df)
+		f = factorSS / q / (residualSS / l.df)
 	}
-	return t / math.Sqrt(left/l.df), f
+	return t / math.Sqrt(residualSS/l.df), f
 }
 
 // reshuffle looks at every order or at o.Times of them.
-func (l *leftover) reshuffle(ctx context.Context, o Options) (*shuffles, error) {
+func (l *reducedFit) reshuffle(ctx context.Context, o Options) (*shuffles, error) {
 	coords := make([]float64, len(l.span.Directions))
 	_, observed := l.largest(l.values, coords)
 	s := &shuffles{every: l.orders() <= mostArrangements}
@@ -179,7 +179,7 @@ func (l *leftover) reshuffle(ctx context.Context, o Options) (*shuffles, error) 
 }
 
 // shuffler deals the values out within blocks, each arrangement by itself.
-func (l *leftover) shuffler() dealing {
+func (l *reducedFit) shuffler() dealing {
 	values, block := make([]float64, l.specimen), make([]float64, l.specimen)
 	coords := make([]float64, len(l.span.Directions))
 	return func(draw *rand.Rand, _ int) (func() (t, explained float64), error) {
@@ -218,11 +218,11 @@ func everyOrder(ctx context.Context, blocks [][]int, values []float64, visit fun
 	return ctx.Err()
 }
 
-// Beyond tests what the Own columns of a footing add to its Rest: F, its P by reshuffling
-// what the Rest leaves over as ReshuffledFit does (Levels are not used). All is NaN where
+// Beyond tests what the Own columns of a design add to its Rest: F, its P by reshuffling
+// the residuals of the Rest as ReshuffledFit does (Levels are not used). All is NaN where
 // they add no direction. Errors are *Error ("no-freedom-left") or the context's.
-func Beyond(ctx context.Context, f Footing, o Options) (Overall, error) {
-	l := newLeftover(f, nil)
+func Beyond(ctx context.Context, f ReshuffleDesign, o Options) (Overall, error) {
+	l := newReducedFit(f, nil)
 	switch {
 	case !(l.df > 0):
 		return Overall{}, &Error{"no-freedom-left", -1}
