@@ -1,7 +1,10 @@
 package bench
 
 import (
+	"errors"
 	"math"
+	"os"
+	"strings"
 	"testing"
 
 	"breakbook/repl/page"
@@ -46,5 +49,21 @@ func TestOddsOfARepeatedTerm(t *testing.T) {
 	}
 	if blank != 1 {
 		t.Errorf("%d rows are new: %v", blank, got)
+	}
+}
+
+func TestOddsNeedBothEndings(t *testing.T) {
+	const joints = "load (N),pins,failure\n400,none,glue\n410,none,glue\n420,pair,glue\n430,pair,wood\n440,none,wood\n450,pair,wood\n"
+	for condition, want := range map[string]string{"load < 425 N": "all of these specimens broke so", "load > 425 N": "none of these specimens broke so"} {
+		b := newBench(t)
+		if err := os.WriteFile("ways.csv", []byte(joints), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		b.run("open ways.csv", "mark failure as failure")
+		_, err := b.try("odds failure is glue on pins for " + condition)
+		var p *page.Problem
+		if !errors.As(err, &p) || p.Code != "one-mode" || !strings.HasPrefix(p.Message, want) {
+			t.Errorf("for %s: %v, want %q", condition, err, want)
+		}
 	}
 }
