@@ -10,7 +10,8 @@ import (
 // The bars of a level stand side by side about its place, as wide apart as each other, at
 // its shares with the ranges of Clopper & Pearson (1934) by beta.ppf of scipy 1.10.1.
 func TestDrawnModesAreTheShares(t *testing.T) {
-	const joints = "pins,load (N),failure\nnone,400,glue\nnone,410,wood\nnone,420,glue\nnone,430,glue\npair,500,wood\npair,510,glue\n"
+	const joints = "pins,load (N),failure\nnone,400,glue\nnone,410,wood\nnone,420,glue\nnone,430,glue\n" +
+		"pair,500,wood\npair,510,glue\n"
 	_, e := startedSession(t, joints, "mark failure as failure", "draw failure by pins")
 	var got []page.Interval
 	for _, l := range e.Figures[0].Layers {

@@ -36,7 +36,8 @@ func TestEverySpecimenStandsOnItsCurve(t *testing.T) {
 // specimens the bounds are the middle load and that of the third break so, by hand.
 func TestLevelsOfBoundsAreParted(t *testing.T) {
 	const joints = "pins,load (N),failure\nnone,400,glue\nnone,410,wood\nnone,420,glue\nnone,430,glue\nnone,445,glue\n" +
-		"pair,500,wood\npair,510,glue\npair,525,glue\npair,530,glue\npair,550,glue\nsplit,450,glue\nsplit,470,glue\nsplit,475,wood\nsplit,490,glue\n"
+		"pair,500,wood\npair,510,glue\npair,525,glue\npair,530,glue\n" +
+		"pair,550,glue\nsplit,450,glue\nsplit,470,glue\nsplit,475,wood\nsplit,490,glue\n"
 	_, e := startedSession(t, joints, "mark failure as failure", "fit load until failure is glue on pins")
 	told := ""
 	for _, s := range e.Findings {
@@ -44,7 +45,8 @@ func TestLevelsOfBoundsAreParted(t *testing.T) {
 			told = said
 		}
 	}
-	ways := regexp.MustCompile(`some load: with pins none from 420 N to 430 N [^;]*; with pins pair from 525 N to 530 N [^;]*; with pins split [^;]*\.$`)
+	ways := regexp.MustCompile(`some load: with pins none from 420 N to 430 N [^;]*; ` +
+		`with pins pair from 525 N to 530 N [^;]*; with pins split [^;]*\.$`)
 	if !ways.MatchString(strings.ReplaceAll(told, "\u00a0", " ")) {
 		t.Errorf("%q", told)
 	}

@@ -13,8 +13,10 @@ import (
 // A term that only repeats another adds nothing, wherever it stands: its row is blank and
 // those of the others are what they are without it.
 func TestOddsOfARepeatedTerm(t *testing.T) {
-	const joints = "load (N),pins,twin,density (kg/m3),failure\n400,none,a,600,glue\n410,none,a,640,wood\n420,none,a,655,glue\n" +
-		"430,none,a,610,glue\n435,none,a,660,wood\n500,pair,b,615,wood\n510,pair,b,605,glue\n505,pair,b,650,wood\n515,pair,b,625,wood\n"
+	const joints = "load (N),pins,twin,density (kg/m3),failure\n400,none,a,600,glue\n" +
+		"410,none,a,640,wood\n420,none,a,655,glue\n" +
+		"430,none,a,610,glue\n435,none,a,660,wood\n500,pair,b,615,wood\n" +
+		"510,pair,b,605,glue\n505,pair,b,650,wood\n515,pair,b,625,wood\n"
 	terms := func(line string) map[string][]page.Cell {
 		_, e := startedSession(t, joints, "mark failure as failure", line)
 		rows := map[string][]page.Cell{}
@@ -53,8 +55,12 @@ func TestOddsOfARepeatedTerm(t *testing.T) {
 }
 
 func TestOddsNeedBothEndings(t *testing.T) {
-	const joints = "load (N),pins,failure\n400,none,glue\n410,none,glue\n420,pair,glue\n430,pair,wood\n440,none,wood\n450,pair,wood\n"
-	for condition, want := range map[string]string{"load < 425 N": "all of these specimens broke so", "load > 425 N": "none of these specimens broke so"} {
+	const joints = "load (N),pins,failure\n400,none,glue\n410,none,glue\n420,pair,glue\n" +
+		"430,pair,wood\n440,none,wood\n450,pair,wood\n"
+	for condition, want := range map[string]string{
+		"load < 425 N": "all of these specimens broke so",
+		"load > 425 N": "none of these specimens broke so",
+	} {
 		b := newBench(t)
 		if err := os.WriteFile("ways.csv", []byte(joints), 0o600); err != nil {
 			t.Fatal(err)
