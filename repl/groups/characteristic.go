@@ -141,7 +141,7 @@ type levelLimit struct {
 // limitsOf works out every level's limit; levels of too few specimens are named apart.
 func limitsOf(k *session.Call, groups []session.Group, by phrase.ColumnRef, o limit.Options) (list []levelLimit, few []string, err error) {
 	for _, g := range groups {
-		l, err := limit.Of(k.Context, g.Values, o)
+		l, err := limit.Of(k.Context, g.Values, nil, o)
 		var e *limit.Error
 		if errors.As(err, &e) && e.Code == "too-few-specimens" {
 			nan := math.NaN()
