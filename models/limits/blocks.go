@@ -25,6 +25,29 @@ type nest struct {
 	t    []float64   // the joint in the coordinates of Q
 }
 
+// weighed are the normal equations in Q where each block's sum is taken off with a weight that
+// its size gives: Q'V⁻¹Q, Q'V⁻¹e and e'V⁻¹e. A dependent column, whose coordinate is 0 everywhere,
+// touches nothing.
+func (m *nest) weighed(weight func(size float64) float64) (a *mat.SymDense, r []float64, rss float64) {
+	p := len(m.t)
+	upper := make([]float64, p*p)
+	r, rss = make([]float64, p), m.rss
+	for i, n := range m.size {
+		c, row := weight(n), m.rows[i]
+		for j, v := range row {
+			for k := j; k < p; k++ {
+				upper[j*p+k] -= c * v * row[k]
+			}
+			r[j] -= c * m.left[i] * v
+		}
+		rss -= c * m.left[i] * m.left[i]
+	}
+	for j := range p {
+		upper[j*p+j]++
+	}
+	return mat.NewSymDense(p, upper), r, rss
+}
+
 // atRatio solves the model with random blocks whose variance is ratio times that within: what
 // it expects of the joint, the variance of that and the residual sum of squares, both of
 // V⁻¹, over the variance within (generalised least squares; Searle, Casella and McCulloch
@@ -32,20 +55,7 @@ type nest struct {
 // where the columns do not settle the joint.
 func (m *nest) atRatio(ratio float64) (expected, variance, rss float64, ok bool) {
 	p := len(m.t)
-	a, r := mat.NewSymDense(p, nil), make([]float64, p)
-	rss = m.rss
-	for i, n := range m.size {
-		c := ratio / (1 + n*ratio)
-		if math.IsInf(ratio, 1) {
-			c = 1 / n
-		}
-		a.SymRankOne(a, -c, mat.NewVecDense(p, m.rows[i]))
-		floats.AddScaled(r, -c*m.left[i], m.rows[i])
-		rss -= c * m.left[i] * m.left[i]
-	}
-	for j := range p {
-		a.SetSym(j, j, a.At(j, j)+1) // a dependent column, with coordinate 0 everywhere, touches nothing
-	}
+	a, r, rss := m.weighed(func(n float64) float64 { return ratio / (1 + n*ratio) })
 	var chol mat.Cholesky
 	if !chol.Factorize(a) {
 		return math.NaN(), math.NaN(), math.NaN(), false
@@ -62,16 +72,7 @@ func (m *nest) atRatio(ratio float64) (expected, variance, rss float64, ok bool)
 // of the columns vary within blocks.
 func (m *nest) within() (rss float64, rank int) {
 	p := len(m.t)
-	a, r := mat.NewSymDense(p, nil), make([]float64, p)
-	rss = m.rss
-	for i, n := range m.size {
-		a.SymRankOne(a, -1/n, mat.NewVecDense(p, m.rows[i]))
-		floats.AddScaled(r, -m.left[i]/n, m.rows[i])
-		rss -= m.left[i] * m.left[i] / n
-	}
-	for j := range p {
-		a.SetSym(j, j, a.At(j, j)+1)
-	}
+	a, r, rss := m.weighed(func(n float64) float64 { return 1 / n })
 	var e mat.EigenSym
 	if !e.Factorize(a, true) {
 		return math.NaN(), 0

@@ -8,6 +8,7 @@ import (
 	"sort"
 
 	"gonum.org/v1/gonum/mathext"
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"breakbook/models/parallel"
 	"breakbook/models/resample"
@@ -40,9 +41,10 @@ type Difference struct {
 	Answer        verdict.Answer
 }
 
-// Differences compares the loads behind limits, each with each, by draws from their pivots,
-// which are taken as independent (generalised pivotal quantities; Krishnamoorthy and Mathew
-// 2009): where levels share blocks, what those have in common makes the intervals wider than they
+// Differences compares the loads behind limits, each with each, by draws from their pivots
+// (generalised pivotal quantities; Krishnamoorthy and Mathew 2009). Levels whose specimens share
+// the same blocks are drawn together, a block being taken to shift all of them alike; any others
+// as independent, so that blocks that only some of them share make the intervals wider than they
 // need to be. Intervals are adjusted for their number by Bonferroni's rule. Limits without a value
 // are left out. The error is ctx's own.
 func Differences(ctx context.Context, limits []Limit, o Options, c Comparing) ([]Difference, error) {
@@ -59,23 +61,32 @@ func Differences(ctx context.Context, limits []Limit, o Options, c Comparing) ([
 	if draws == 0 {
 		draws = usualDraws
 	}
+	z := mathext.NormalQuantile(o.Exceeded)
 	drawn := make([][]float64, len(kept))
 	for i := range drawn {
 		drawn[i] = make([]float64, draws)
 	}
+	together := make([]bool, len(kept))
+	for i, at := range kept {
+		for _, other := range kept {
+			together[i] = together[i] || other != at && limits[at].shares(limits[other])
+		}
+	}
 	err := resample.Run(ctx, resample.Work{Seed: c.Seed, Pieces: draws, Block: 1000, Progress: c.Progress}, func() func(*rand.Rand, int, int) error {
 		sums := make([][]float64, len(kept))
 		for i, at := range kept {
-			sum := 0.0
-			for _, p := range limits[at].pivot {
-				sum += p.weight
-				sums[i] = append(sums[i], sum)
-			}
+			sums[i] = limits[at].pivot.sums()
 		}
 		return func(draw *rand.Rand, from, to int) error {
-			for i, at := range kept {
-				p := limits[at].pivot
-				for j := from; j < to; j++ {
+			var blocks shifts
+			for j := from; j < to; j++ {
+				blocks.renew()
+				for i, at := range kept {
+					if together[i] {
+						drawn[i][j] = o.load(limits[at].drawWith(draw, &blocks, z))
+						continue
+					}
+					p := limits[at].pivot
 					one := p[min(sort.SearchFloat64s(sums[i], draw.Float64()*sums[i][len(p)-1]), len(p)-1)]
 					drawn[i][j] = o.load(one.mean + one.sd*draw.NormFloat64())
 				}
@@ -86,7 +97,6 @@ func Differences(ctx context.Context, limits []Limit, o Options, c Comparing) ([
 	if err != nil {
 		return nil, err
 	}
-	z := mathext.NormalQuantile(o.Exceeded)
 	pairs := float64(len(kept)*(len(kept)-1)) / 2
 	out := make([]Difference, 0, int(pairs))
 	room := make([]float64, draws)
@@ -122,4 +132,61 @@ func (o Options) load(x float64) float64 {
 func ends(sorted []float64, out float64) (low, high float64) {
 	skip := min(int(math.Floor(out/2*float64(len(sorted)))), (len(sorted)-1)/2)
 	return sorted[skip], sorted[len(sorted)-1-skip]
+}
+
+// sums are the weights of the parts added up.
+func (p pivot) sums() []float64 {
+	out, sum := make([]float64, len(p)), 0.0
+	for i, a := range p {
+		sum += a.weight
+		out[i] = sum
+	}
+	return out
+}
+
+// shares reports whether two levels share the same blocks.
+func (l Limit) shares(o Limit) bool {
+	return l.curve != nil && o.curve != nil && l.curve.dfUp == o.curve.dfUp && slices.Equal(l.met, o.met)
+}
+
+// manyBlocks is the degrees of freedom of blocks from which their chi-square is drawn from one
+// normal value (Wilson and Hilferty 1931), whose error is then without weight.
+const manyBlocks = 30
+
+// shifts are normal values of one draw that the levels of the same blocks have in common.
+type shifts struct{ values []float64 }
+
+func (s *shifts) renew() { s.values = s.values[:0] }
+
+// at is one of the values.
+func (s *shifts) at(draw *rand.Rand, i int) float64 {
+	for len(s.values) <= i {
+		s.values = append(s.values, draw.NormFloat64())
+	}
+	return s.values[i]
+}
+
+// drawWith is one draw of the pivot. The means of a block at several levels have in common what
+// the block shifts: of their variance the part even·ratio/(1 + even·ratio), the ratio as
+// estimated. So have the means of the levels, and the chi-squares of the blocks.
+func (l Limit) drawWith(draw *rand.Rand, s *shifts, z float64) float64 {
+	c := l.curve
+	ratio := l.Between / (1 - l.Between)
+	common := math.Sqrt(c.even * ratio / (1 + c.even*ratio))
+	own := math.Sqrt(1 - common*common)
+	normal := func(i int) float64 { return common*s.at(draw, i) + own*draw.NormFloat64() }
+	u := 0.0
+	if c.dfUp < manyBlocks {
+		for i := range int(c.dfUp) {
+			x := normal(1 + i)
+			u += x * x
+		}
+	} else {
+		part := 2 / (9 * c.dfUp)
+		u = c.dfUp * math.Pow(math.Max(0, 1-part+normal(1)*math.Sqrt(part)), 3)
+	}
+	variance := c.within / distuv.ChiSquared{K: c.dfWithin, Src: draw}.Rand()
+	at, expected, reach := c.at(u * variance)
+	x := expected - normal(0)*math.Sqrt(variance*reach) - z*math.Sqrt(variance*(1+at))
+	return l.Mean - (l.Mean-x)*l.SDUsed/l.SD
 }

@@ -163,3 +163,47 @@ func TestDifferencesAreTheSameOnOneCore(t *testing.T) {
 		t.Errorf("%d pairs", len(d))
 	}
 }
+
+// The same of two levels of five specimens on each of five boards that shift both alike: none, a
+// third or two thirds of the variance between boards, 300 series of each. The error of the count
+// is 1.3 percent; over 1,000 series it was 97.1, 99.1 and 99.4.
+func TestDifferencesInSharedBlocks(t *testing.T) {
+	draw := rand.New(rand.NewPCG(9, 2009))
+	o := Options{Exceeded: 0.95, Confidence: 0.75}
+	const series, sd = 300, 50.0
+	for _, between := range []float64{0, 1. / 3, 2. / 3} {
+		held, width := 0, 0.0
+		for range series {
+			shift := make([]float64, 5)
+			for b := range shift {
+				shift[b] = sd * math.Sqrt(between) * draw.NormFloat64()
+			}
+			var two []Limit
+			for level := range 2 {
+				y := make([]float64, 25)
+				for i := range y {
+					y[i] = 500 + sd*float64(level) + shift[i/5] + sd*math.Sqrt(1-between)*draw.NormFloat64()
+				}
+				l, err := Of(t.Context(), y, inFives(25), o)
+				if err != nil {
+					t.Fatal(err)
+				}
+				l.None = Given
+				two = append(two, l)
+			}
+			d, err := Differences(t.Context(), two, o, Comparing{Confidence: 0.95, Seed: 1, Draws: 4000})
+			if err != nil || len(d) != 1 {
+				t.Fatal(d, err)
+			}
+			width += (d[0].High - d[0].Low) / series
+			if d[0].Low <= sd && d[0].High >= sd {
+				held++
+			}
+		}
+		if share := float64(held) / series; share < 0.93 {
+			t.Errorf("share between %g: held in %.3f", between, share)
+		} else {
+			t.Logf("share between %g: held in %.3f, on average %.0f wide", between, share, width)
+		}
+	}
+}

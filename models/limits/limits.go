@@ -70,7 +70,9 @@ type Limit struct {
 	ShapeP       float64 // of the test of the shape that the method assumes; NaN where there is none
 	None         Reason
 
-	pivot pivot // of the load, or its logarithm, that the share exceeds; nil for Ranked
+	pivot pivot  // of the load, or its logarithm, that the share exceeds; nil for Ranked
+	curve *curve // of specimens that share blocks, and are not all alike
+	met   []int  // the codes of those blocks, in order
 }
 
 // Error says why nothing can be worked out. Codes: "too-few-specimens" (under Fewest),
@@ -115,6 +117,7 @@ func Of(ctx context.Context, values []float64, blocks []int, o Options) (Limit, 
 		return Limit{}, &Error{"not-positive"}
 	}
 	if blocks != nil {
+		l.met = slices.Compact(slices.Sorted(slices.Values(blocks)))
 		if blocks, l.Blocks = numbered(blocks); l.Blocks == l.N {
 			blocks, l.Blocks = nil, 0
 		}
@@ -169,6 +172,7 @@ func (l *Limit) inBlocks(ctx context.Context, m *nest, o Options) error {
 	if err != nil {
 		return err
 	}
+	l.curve = c
 	l.Mean, l.SD, l.Between = c.estimate()
 	if o.Method == Normal && l.Mean <= 0 {
 		return &Error{"not-positive"}
