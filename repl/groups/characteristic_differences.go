@@ -19,7 +19,8 @@ func (t *limitTeller) differences(groups []session.Group) error {
 		}
 	}
 	if with > limit.MostCompared {
-		t.k.Entry.Findings = append(t.k.Entry.Findings, page.Say("Over ", limit.MostCompared, " levels are not compared each with each; keep some of them with `for`."))
+		t.k.Entry.Findings = append(t.k.Entry.Findings,
+			page.Say("Over ", limit.MostCompared, " levels are not compared each with each; keep some of them with `for`."))
 		return nil
 	}
 	if t.o.Method == limit.Ranked || with < 2 {
@@ -51,8 +52,8 @@ func (t *limitTeller) differences(groups []session.Group) error {
 	if t.blocks.ref != nil {
 		note = append(note, page.Word("; where levels share only some values of "+t.blocks.ref.Name()+", the interval is rather too wide"))
 	}
-	t.k.Entry.Tables = append(t.k.Entry.Tables, page.Filled(page.Table{ID: "differences", Title: page.Say("Levels compared by what ", t.share(), " of joints exceed"), Note: note},
-		rows, page.Names{"y": t.unit}))
+	table := page.Table{ID: "differences", Title: page.Say("Levels compared by what ", t.share(), " of joints exceed"), Note: note}
+	t.k.Entry.Tables = append(t.k.Entry.Tables, page.Filled(table, rows, page.Names{"y": t.unit}))
 	t.k.Entry.Findings = append(t.k.Entry.Findings, t.clearest(all, c.Confidence, w.Said))
 	return nil
 }

@@ -104,7 +104,8 @@ func (t *limitTeller) main(lowest *levelLimit, none page.Sentence) []session.Ans
 	case lowest == nil:
 		return nil
 	}
-	told := page.Say("the lowest "+t.measure+" that ", t.share(), " of joints exceed is ", page.Num{Value: lowest.Value, Unit: t.unit}, ", with "+lowest.called+".")
+	told := page.Say("the lowest "+t.measure+" that ", t.share(), " of joints exceed is ", page.Num{Value: lowest.Value, Unit: t.unit},
+		", with "+lowest.called+".")
 	return []session.Answer{{Key: "lowest", Told: told, Gap: say.Gap{Value: lowest.Value, Range: verdict.Range{Low: lowest.Value, High: lowest.Upper}, Answer: verdict.Differs}}}
 }
 
@@ -211,7 +212,8 @@ const fewForLimit = 10
 
 // cautions are the standing caution and those of single levels.
 func (t *limitTeller) cautions() []page.Sentence {
-	out := []page.Sentence{page.Say("These figures describe the joints of this series and are no design values: what a joint may be trusted to carry is for local codes and licensed practice to decide.")}
+	out := []page.Sentence{page.Say("These figures describe the joints of this series and are no design values: " +
+		"what a joint may be trusted to carry is for local codes and licensed practice to decide.")}
 	var thin, floored, none []string
 	for _, l := range t.list {
 		switch {
@@ -234,11 +236,12 @@ func (t *limitTeller) cautions() []page.Sentence {
 		out = append(out, page.Say("No limit by ranks for "+strings.Join(none, ", ")+": that takes at least ",
 			limit.FewestRanked(t.o.Exceeded, t.o.Confidence), " specimens per level."))
 	}
-	switch {
-	case len(thin) > 0 && t.ofFit():
-		out = append(out, page.Say("The fit has under ", fewForLimit, " specimens. The factor k allows for that, but it cannot allow for loads that scatter otherwise than is assumed."))
-	case len(thin) > 0:
-		out = append(out, page.Say("Under ", fewForLimit, " specimens: "+strings.Join(thin, ", ")+". The factor k allows for that, but it cannot allow for loads that scatter otherwise than is assumed."))
+	if len(thin) > 0 {
+		few := page.Say("Under ", fewForLimit, " specimens: "+strings.Join(thin, ", ")+".")
+		if t.ofFit() {
+			few = page.Say("The fit has under ", fewForLimit, " specimens.")
+		}
+		out = append(out, append(few, page.Word(" The factor k allows for that, but it cannot allow for loads that scatter otherwise than is assumed.")))
 	}
 	if len(floored) > 0 {
 		whose := "The specimens of " + strings.Join(floored, ", ") + " scatter"
