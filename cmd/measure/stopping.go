@@ -38,7 +38,7 @@ var longCommands = []string{
 	"predict fit1 given density 600 or 640, pins pair",
 	"compare load by pins", "compare load by board", "compare load by pins ranked", "compare load by pins uneven spread",
 	"compare load by pins reshuffled 1000 times", "compare load with 500 N by pins", "same load by pins within 10%",
-	"characteristic load by pins", "characteristic load by pins ranked", "agree load by pins",
+	"characteristic load by pins", "characteristic load by pins ranked", "characteristic of fit1 given pins pair", "agree load by pins",
 	"share out load on density, pins", "share out failure is glue on density, pins",
 	"odds failure is glue on density, pins", "odds failure on density, pins", "fit load until failure is glue on pins",
 	"plan load by pins detecting 1%", "plan load by board detecting 10%", "suggest 12 of fit1",

@@ -2,10 +2,7 @@ package fits
 
 import (
 	"math"
-	"slices"
-	"strconv"
 
-	"breakbook/frames/units"
 	"breakbook/models/linear"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -14,15 +11,9 @@ import (
 	"breakbook/repl/session"
 )
 
-// asked is one specimen a prediction is wanted for.
-type asked struct {
-	text  string
-	point linear.Point
-}
-
 // prediction is what the fit expects there: of the mean, and of one new specimen.
 type prediction struct {
-	asked
+	session.Asked
 	weights        []float64
 	mean, specimen linear.Estimate
 }
@@ -43,7 +34,7 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	points, err := points(k, f, cmd.Given)
+	points, err := k.Points(f, cmd.Given)
 	if err != nil {
 		return nil, err
 	}
@@ -62,117 +53,24 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 		all = append(all, p)
 		lo, hi := session.IntervalOf(p.mean, conf)
 		least, most := session.IntervalOf(p.specimen, conf)
-		rows = append(rows, predictedRow{a.text, p.mean.Value, lo, hi, least, most})
+		rows = append(rows, predictedRow{a.Text, p.mean.Value, lo, hi, least, most})
 	}
 	k.Entry.Tables = []page.Table{page.Filled(t, rows, page.Names{"y": f.Y.Unit()})}
 	mains, err := tellPredictions(f, k, all, conf)
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Cautions = outsideSeen(k, f, cmd.Given)
+	k.Entry.Cautions = k.OutsideSeen(f, cmd.Given)
 	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Columns: f.Columns()}), nil
 }
 
-func predicted(f *session.Fit, a asked, at int) (prediction, error) {
-	w, ok := f.Weights(a.point)
-	var e linear.Estimate
-	if ok {
-		e, ok = f.Combination(w)
-	}
-	if !ok {
-		why := "no specimens combine these levels"
-		if len(a.point.Numbers) > 0 {
-			why = "it separates columns that always changed together in these specimens"
-		}
-		return prediction{}, &page.Problem{Code: "not-estimable", At: at,
-			Message: "the fit cannot tell what to expect of " + a.text + ": " + why}
+func predicted(f *session.Fit, a session.Asked, at int) (prediction, error) {
+	w, e, err := f.ExpectedOf(a, at)
+	if err != nil {
+		return prediction{}, err
 	}
 	one, _ := Specimen(f, w)
-	return prediction{asked: a, weights: w, mean: e, specimen: one}, nil
-}
-
-// points is the grid of everything asked for.
-func points(k *session.Call, f *session.Fit, given phrase.Given) ([]asked, error) {
-	out := []asked{{point: linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}}}
-	if err := session.FewPredictions(given); err != nil {
-		return nil, err
-	}
-	for _, item := range given.List {
-		variable := slices.Index(f.Columns(), item.Column.Column)
-		if variable < 0 {
-			return nil, &page.Problem{Code: "not-in-fit", At: item.At,
-				Message: item.Column.Column + " is not a term of this fit",
-				Hint:    "give one of: " + session.Listed(session.SpelledAll(f.Columns()))}
-		}
-		if isGiven(f, out[0].point, variable) {
-			return nil, &page.Problem{Code: "given-twice", At: item.At, Message: item.Column.Column + " is given twice",
-				Hint: "several values go with or"}
-		}
-		var grid []asked
-		for _, a := range out {
-			for _, v := range item.Values {
-				b, err := with(k, f, a, variable, v)
-				if err != nil {
-					return nil, err
-				}
-				grid = append(grid, b)
-			}
-		}
-		out = grid
-	}
-	return out, nil
-}
-
-func isGiven(f *session.Fit, p linear.Point, variable int) bool {
-	_, number := p.Numbers[variable]
-	_, level := p.Levels[variable]
-	return number || level
-}
-
-// with is a point with one more variable given.
-func with(k *session.Call, f *session.Fit, a asked, variable int, v phrase.Value) (asked, error) {
-	b := asked{point: linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}}
-	for i, x := range a.point.Numbers {
-		b.point.Numbers[i] = x
-	}
-	for i, l := range a.point.Levels {
-		b.point.Levels[i] = l
-	}
-	m := f.Model().Variables[variable]
-	said := v.Text
-	if m.IsCategory() {
-		l := slices.Index(m.Levels, v.Text)
-		if l < 0 || !slices.Contains(m.Codes, l) {
-			return b, &page.Problem{Code: "unknown-level", At: v.At, Message: "no specimen of this fit has " + m.Name +
-				" " + v.Text,
-				Hint: "its levels are " + session.Listed(session.SpelledAll(m.Levels))}
-		}
-		b.point.Levels[variable] = l
-	} else {
-		if v.Amount == nil {
-			return b, &page.Problem{Code: "expected-number", At: v.At, Message: m.Name + " needs a number, not " + v.Text}
-		}
-		from, err := session.UnitOf(*v.Amount)
-		if err != nil {
-			return b, err
-		}
-		x := session.TypedValue(*v.Amount)
-		said = strconv.FormatFloat(x, 'g', -1, 64)
-		if to, ok := units.Parse(m.Unit); ok && !from.None() {
-			if x, err = units.Convert(x, from, to); err != nil {
-				return b, session.WithPlace(err, v.At)
-			}
-			said += " " + from.String()
-		} else if m.Unit != "" {
-			said += " " + m.Unit
-		}
-		b.point.Numbers[variable] = x
-	}
-	b.text = m.Name + " " + said
-	if a.text != "" {
-		b.text = a.text + ", " + b.text
-	}
-	return b, nil
+	return prediction{Asked: a, weights: w, mean: e, specimen: one}, nil
 }
 
 // tellPredictions tells the first joint's expected load, and how the clearest other joint
@@ -188,9 +86,9 @@ func tellPredictions(f *session.Fit, k *session.Call, all []prediction, conf flo
 			k.Entry.Findings = append(k.Entry.Findings, first)
 			return nil, nil
 		}
-		others = []prediction{{asked: asked{text: p.text}, weights: w}}
+		others = []prediction{{Asked: session.Asked{Text: p.Text}, weights: w}}
 	} else {
-		others, than = all[1:], p.text
+		others, than = all[1:], p.Text
 	}
 	gap, ok, err := clearest(f, k, p, others, conf, len(all) == 1)
 	if err != nil || !ok {
@@ -198,9 +96,9 @@ func tellPredictions(f *session.Fit, k *session.Call, all []prediction, conf flo
 		return nil, err
 	}
 	gap.Than = page.Say(than)
-	finding := gap.Sentence()
-	k.Entry.Findings = append(k.Entry.Findings, finding, first)
-	return []session.Answer{{Key: p.text, Gap: gap, Finding: finding}}, nil
+	told := gap.Sentence()
+	k.Entry.Findings = append(k.Entry.Findings, told, first)
+	return []session.Answer{{Key: p.Text, Gap: gap, Finding: told}}, nil
 }
 
 // expected tells one prediction: its mean and interval, and one new specimen's where the fit
@@ -208,7 +106,7 @@ func tellPredictions(f *session.Fit, k *session.Call, all []prediction, conf flo
 func expected(f *session.Fit, p prediction, conf float64) page.Sentence {
 	u := f.Y.Unit()
 	lo, hi := session.IntervalOf(p.mean, conf)
-	s := page.Say("Expected " + f.Y.Expected() + " with " + p.text + ": ")
+	s := page.Say("Expected " + f.Y.Expected() + " with " + p.Text + ": ")
 	if math.IsNaN(lo) {
 		return append(s, page.Say(page.Num{Value: p.mean.Value, Unit: u}, "; its interval cannot be computed.")...)
 	}
@@ -253,7 +151,7 @@ func clearest(f *session.Fit, k *session.Call, p prediction, others []prediction
 		answers = append(answers, g.Answer)
 		if clear := math.Abs(e.Value) / e.SE; !ok || clear > best {
 			best, gap, ok = clear, g, true
-			gap.With = page.Say(o.text)
+			gap.With = page.Say(o.Text)
 			if len(others) > 1 {
 				gap.Family = "adjusted for all the joints named"
 			}
@@ -261,28 +159,4 @@ func clearest(f *session.Fit, k *session.Call, p prediction, others []prediction
 	}
 	gap.Answer = say.Overall(answers)
 	return gap, ok, nil
-}
-
-// outsideSeen warns where a number asked for lies outside those the fit saw.
-func outsideSeen(k *session.Call, f *session.Fit, given phrase.Given) []page.Sentence {
-	var out []page.Sentence
-	for _, item := range given.List {
-		variable := slices.Index(f.Columns(), item.Column.Column)
-		m := f.Model().Variables[variable]
-		if m.IsCategory() {
-			continue
-		}
-		lo, hi := session.MinMax(m.Numbers)
-		for _, v := range item.Values {
-			a, err := with(k, f, asked{}, variable, v)
-			if err != nil {
-				continue
-			}
-			if x := a.point.Numbers[variable]; x < lo || x > hi {
-				out = append(out, page.Say(a.text+" lies outside what was seen (", page.Span{Low: lo, High: hi, Unit: m.Unit},
-					"): nothing was broken there, so the line is only a guess."))
-			}
-		}
-	}
-	return out
 }
