@@ -14,7 +14,7 @@ import (
 // assemble hands the columns to gota, side by side, and builds the frame around them.
 func (t *table) assemble(ctx context.Context, reading *Reading) (*Frame, error) {
 	columns := t.rows.columns
-	f := &Frame{at: map[string]int{}, lines: t.rows.lines, decimal: t.notation.decimal, thousands: t.notation.thousands, absent: reading.MissingWords,
+	f := &Frame{at: map[string]int{}, lines: t.rows.lines, decimal: t.notation.Decimal, thousands: t.notation.Thousands, absent: reading.MissingWords,
 		dates: t.dates, understood: reading, held: make([]held, len(columns))}
 	row := make([]series.Series, len(columns))
 	reading.Extents = make([]Extent, len(columns))

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/frames/notation"
 	"breakbook/frames/units"
 )
 
@@ -30,9 +31,9 @@ func (c *columnReader) classify(cell string, line int) (class, float64) {
 	x, n, f := c.scan(cell)
 	if n > 0 {
 		if n == len(cell) {
-			return [...]class{plain: bare, padded: zeros, longWhole: long}[f], x
+			return [...]class{notation.Plain: bare, notation.Padded: zeros, notation.LongWhole: long}[f], x
 		}
-		if u, ok := c.unitOf(cell[n:]); ok && f == plain {
+		if u, ok := c.unitOf(cell[n:]); ok && f == notation.Plain {
 			if c.cellUnit.None() {
 				c.cellUnit = u
 			}
@@ -46,7 +47,7 @@ func (c *columnReader) classify(cell string, line int) (class, float64) {
 		return absent, 0
 	}
 	c.seen.look(cell, line)
-	if g, end, how := shapeOf(cell); how != noNumber && (len(g.marks) > 1 || g.marks[0] != c.notation.decimal) {
+	if g, end, how := shapeOf(cell); how != noNumber && (len(g.Marks) > 1 || g.Marks[0] != c.notation.Decimal) {
 		if _, ok := c.unitOf(cell[end:]); ok || end == len(cell) {
 			return otherwise, 0
 		}
@@ -67,7 +68,7 @@ func (c *columnReader) isAbsent(cell string, line int) bool {
 
 // unitOf reads what follows a number in a cell; cells mostly repeat the last one's.
 func (c *columnReader) unitOf(tail string) (units.Unit, bool) {
-	if c.labels || len(tail) > longestUnit {
+	if c.labels || len(tail) > notation.LongestUnit {
 		return units.Unit{}, false
 	}
 	if tail != c.lastTail {
@@ -78,10 +79,10 @@ func (c *columnReader) unitOf(tail string) (units.Unit, bool) {
 }
 
 // scan reads the number a cell starts with.
-func (c *columnReader) scan(cell string) (x float64, n int, f form) {
-	x, n, f = c.notation.scan(cell)
+func (c *columnReader) scan(cell string) (x float64, n int, f notation.Form) {
+	x, n, f = c.notation.Scan(cell)
 	if c.labels && strings.ContainsAny(cell[:n], "eE") {
-		return 0, 0, plain
+		return 0, 0, notation.Plain
 	}
 	return x, n, f
 }

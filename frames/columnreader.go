@@ -5,6 +5,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"breakbook/frames/notation"
 	"breakbook/frames/units"
 )
 
@@ -35,7 +36,7 @@ type spot struct {
 type columnReader struct {
 	Column
 	mode     mode
-	notation notation
+	notation notation.Marks
 	absent   *absence
 	labels   bool      // cells are names: neither units nor exponents in them (2E1)
 	seen     *evidence // of the cells that are no plain numbers
@@ -78,7 +79,7 @@ func (c *columnReader) take(b *batch, place int) {
 			cell = b.Cells[at]
 		}
 		if c.mode == numbers && !c.absent.given {
-			if x, ok := quick(cell, c.notation.decimal); ok {
+			if x, ok := notation.Quick(cell, c.notation.Decimal); ok {
 				if c.counts[bare]++; c.counts[bare] == 1 {
 					c.first[bare] = spot{r.line, strings.Clone(cell)}
 				}
@@ -93,7 +94,7 @@ func (c *columnReader) take(b *batch, place int) {
 				continue
 			}
 		}
-		c.add(trim(cell), r.line)
+		c.add(notation.Trim(cell), r.line)
 	}
 }
 
@@ -144,20 +145,20 @@ func (c *columnReader) addOdd(cell string, line int) {
 		c.addWord(cell, line)
 	default:
 		c.count(k, cell, line, 1)
-		c.seen.values(c.values, c.notation.decimal)
+		c.seen.values(c.values, c.notation.Decimal)
 		c.mode, c.values = lost, nil
 	}
 }
 
 // guess keeps a number that is parted by a mark which might be a decimal mark.
 func (c *columnReader) guess(cell string, line int) {
-	if t := c.notation.thousands; t != '.' && t != ',' {
+	if t := c.notation.Thousands; t != '.' && t != ',' {
 		return
 	}
 	switch g, _, how := shapeOf(cell); {
 	case how == partedOnly || how == partedBroken:
 		c.parted = true
-	case how == eitherMark && g.marks[0] == c.notation.thousands:
+	case how == eitherMark && g.Marks[0] == c.notation.Thousands:
 		if c.guesses++; c.guesses == 1 {
 			c.guessed = spot{line, strings.Clone(cell)}
 		}

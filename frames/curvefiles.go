@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/frames/notation"
 	"breakbook/frames/units"
 )
 
@@ -178,16 +179,18 @@ func (f *Frame) loadAndSlip(columns CurveColumns) (load, slip Column, err error)
 	load, err = f.reading(columns.Load, "load", others, []func(Column) bool{
 		func(c Column) bool { return c.Role == Load },
 		func(c Column) bool { return c.Unit.Dimension() == "force" },
-		func(c Column) bool { return says(c.Name, forceWords) && !says(c.Name, slipWords) },
+		func(c Column) bool {
+			return notation.Says(c.Name, notation.ForceWords) && !notation.Says(c.Name, slipWords)
+		},
 	})
 	if err != nil {
 		return load, slip, err
 	}
 	others = slices.DeleteFunc(others, func(c Column) bool { return c.Name == load.Name })
 	slip, err = f.reading(columns.Slip, "slip", others, []func(Column) bool{
-		func(c Column) bool { return c.Unit.Dimension() == "length" && says(c.Name, slipWords) },
+		func(c Column) bool { return c.Unit.Dimension() == "length" && notation.Says(c.Name, slipWords) },
 		func(c Column) bool { return c.Unit.Dimension() == "length" },
-		func(c Column) bool { return says(c.Name, slipWords) },
+		func(c Column) bool { return notation.Says(c.Name, slipWords) },
 	})
 	return load, slip, err
 }
@@ -197,7 +200,7 @@ func (f *Frame) loadAndSlip(columns CurveColumns) (load, slip Column, err error)
 func (f *Frame) reading(name, what string, from []Column, signs []func(Column) bool) (Column, error) {
 	if name != "" {
 		for _, c := range from {
-			if c.Name == name || c.Name == PlainName(name) || strings.EqualFold(c.Header, name) {
+			if c.Name == name || c.Name == notation.PlainName(name) || strings.EqualFold(c.Header, name) {
 				return c, nil
 			}
 		}

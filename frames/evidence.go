@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/frames/notation"
 	"breakbook/frames/units"
 )
 
@@ -34,27 +35,27 @@ const (
 
 // shapeOf takes apart the number a trimmed cell holds, with or without a unit; end is
 // where the number ends.
-func shapeOf(cell string) (g grouped, end int, how shape) {
-	start, _ := signOf(cell)
-	if !digitAt(cell, start) && !digitAt(cell, start+1) {
+func shapeOf(cell string) (g notation.Grouped, end int, how shape) {
+	start, _ := notation.Sign(cell)
+	if !notation.DigitAt(cell, start) && !notation.DigitAt(cell, start+1) {
 		return g, 0, noNumber
 	}
-	g = cut(cell)
-	_, end = scanExponent(cell, g.end)
-	k := len(g.marks)
+	g = notation.Cut(cell)
+	_, end = notation.Exponent(cell, g.End)
+	k := len(g.Marks)
 	if k == 0 || !bearsNumber(cell[end:]) {
 		return g, end, noNumber
 	}
-	last := g.marks[k-1]
+	last := g.Marks[k-1]
 	broken := last == '.' || last == ','
 	switch {
-	case k == 1 && broken && (end > g.end || !g.parted(1, last)):
+	case k == 1 && broken && (end > g.End || !g.Parted(1, last)):
 		how = sureDecimal
 	case k == 1 && broken:
 		how = eitherMark
-	case g.parted(k, last):
+	case g.Parted(k, last):
 		how = partedOnly
-	case k > 1 && broken && last != g.marks[0] && g.parted(k-1, g.marks[0]):
+	case k > 1 && broken && last != g.Marks[0] && g.Parted(k-1, g.Marks[0]):
 		how = partedBroken
 	}
 	return g, end, how
@@ -65,25 +66,25 @@ func (e *evidence) look(cell string, line int) {
 	g, _, how := shapeOf(cell)
 	switch how {
 	case sureDecimal:
-		e.decimal[g.marks[0]]++
+		e.decimal[g.Marks[0]]++
 	case eitherMark:
-		if e.either[g.marks[0]]++; e.either[g.marks[0]] == 1 {
-			e.first[g.marks[0]] = spot{line, cell}
+		if e.either[g.Marks[0]]++; e.either[g.Marks[0]] == 1 {
+			e.first[g.Marks[0]] = spot{line, cell}
 		}
 	case partedOnly:
-		e.parted[g.marks[0]]++
+		e.parted[g.Marks[0]]++
 	case partedBroken:
-		e.parted[g.marks[0]]++
-		e.decimal[g.marks[len(g.marks)-1]]++
+		e.parted[g.Marks[0]]++
+		e.decimal[g.Marks[len(g.Marks)-1]]++
 	}
 }
 
 // bearsNumber tells whether what follows digits leaves them a number: nothing or a unit.
 func bearsNumber(tail string) bool {
-	if tail = trim(tail); tail == "" {
+	if tail = notation.Trim(tail); tail == "" {
 		return true
 	}
-	if len(tail) > longestUnit || strings.IndexByte("0123456789+-.,:;|\t", tail[0]) >= 0 {
+	if len(tail) > notation.LongestUnit || strings.IndexByte("0123456789+-.,:;|\t", tail[0]) >= 0 {
 		return false
 	}
 	_, ok := units.Parse(tail)
@@ -92,12 +93,12 @@ func bearsNumber(tail string) bool {
 
 // join adds what another part of the file said.
 func (e *evidence) join(o *evidence) {
-	for _, p := range partingMarks {
-		e.decimal[p.mark] += o.decimal[p.mark]
-		e.either[p.mark] += o.either[p.mark]
-		e.parted[p.mark] += o.parted[p.mark]
-		if at := o.first[p.mark]; at.line > 0 && (e.first[p.mark].line == 0 || at.line < e.first[p.mark].line) {
-			e.first[p.mark] = at
+	for _, p := range notation.PartingMarks {
+		e.decimal[p.Mark] += o.decimal[p.Mark]
+		e.either[p.Mark] += o.either[p.Mark]
+		e.parted[p.Mark] += o.parted[p.Mark]
+		if at := o.first[p.Mark]; at.line > 0 && (e.first[p.Mark].line == 0 || at.line < e.first[p.Mark].line) {
+			e.first[p.Mark] = at
 		}
 	}
 }
@@ -133,39 +134,39 @@ func (e *evidence) allValues(ctx context.Context, values []float64, mark byte) e
 
 // notation decides how numbers are written; what the user said stands. A mark that
 // could be either is the decimal mark, except a comma in a file separated by commas.
-func (e *evidence) notation(separator byte, o Overrides) notation {
-	n := notation{decimal: byte(o.Decimal)}
+func (e *evidence) notation(separator byte, o Overrides) notation.Marks {
+	n := notation.Marks{Decimal: byte(o.Decimal)}
 	sure := e.decimal[','] > 0 && e.decimal['.'] > 0
 	switch {
-	case n.decimal != 0:
+	case n.Decimal != 0:
 	case o.Thousands == '.':
-		n.decimal = ','
+		n.Decimal = ','
 	case o.Thousands == ',':
-		n.decimal = '.'
+		n.Decimal = '.'
 	case e.decimal['.'] > 0:
-		n.decimal = '.'
+		n.Decimal = '.'
 	case e.decimal[','] > 0, e.parted['.'] > 0 && e.parted[','] == 0:
-		n.decimal = ','
+		n.Decimal = ','
 	case e.either[','] > 0 && e.either['.'] == 0 && e.parted[','] == 0 && separator != ',':
-		n.decimal = ','
+		n.Decimal = ','
 	default:
-		n.decimal = '.'
+		n.Decimal = '.'
 	}
 	switch {
 	case o.Thousands == NoThousands:
 		return n
 	case o.Thousands != 0:
-		n.thousands = byte(o.Thousands)
+		n.Thousands = byte(o.Thousands)
 		return n
 	}
 	most := 0
-	for _, p := range partingMarks {
-		if p.mark != n.decimal && !(sure && (p.mark == ',' || p.mark == '.')) && e.parted[p.mark] > most {
-			n.thousands, most = p.mark, e.parted[p.mark]
+	for _, p := range notation.PartingMarks {
+		if p.Mark != n.Decimal && !(sure && (p.Mark == ',' || p.Mark == '.')) && e.parted[p.Mark] > most {
+			n.Thousands, most = p.Mark, e.parted[p.Mark]
 		}
 	}
-	if other := byte('.' + ',' - n.decimal); most == 0 && !sure && e.decimal[other] == 0 && e.either[other] > 0 {
-		n.thousands = other
+	if other := byte('.' + ',' - n.Decimal); most == 0 && !sure && e.decimal[other] == 0 && e.either[other] > 0 {
+		n.Thousands = other
 	}
 	return n
 }
@@ -173,11 +174,11 @@ func (e *evidence) notation(separator byte, o Overrides) notation {
 // doubtful tells whether the decimal mark chosen may as well part thousands: every
 // number with it has three digits after it, in a file whose separator does not settle
 // it (a comma parts thousands in files separated by commas, a point in others).
-func (e *evidence) doubtful(n notation, separator byte) bool {
-	if n.thousands != 0 || e.decimal[n.decimal] > 0 || e.either[n.decimal] == 0 {
+func (e *evidence) doubtful(n notation.Marks, separator byte) bool {
+	if n.Thousands != 0 || e.decimal[n.Decimal] > 0 || e.either[n.Decimal] == 0 {
 		return false
 	}
-	if n.decimal == '.' {
+	if n.Decimal == '.' {
 		return separator != ','
 	}
 	return separator == '\t' || separator == '|'

@@ -3,6 +3,8 @@ package frames
 import (
 	"context"
 	"slices"
+
+	"breakbook/frames/notation"
 )
 
 // finish settles kinds, units, roles and dates, and collects the remarks. It leaves
@@ -10,7 +12,7 @@ import (
 func (t *table) finish(ctx context.Context, reading *Reading) ([]Remark, error) {
 	remarks := t.remarks
 	r := t.rows
-	sure := t.seen.parted[t.notation.thousands] > 0 || slices.ContainsFunc(r.columns, func(c *columnReader) bool { return c.parted })
+	sure := t.seen.parted[t.notation.Thousands] > 0 || slices.ContainsFunc(r.columns, func(c *columnReader) bool { return c.parted })
 	for _, c := range r.columns {
 		if sure {
 			c.guesses = 0
@@ -23,7 +25,7 @@ func (t *table) finish(ctx context.Context, reading *Reading) ([]Remark, error) 
 	}
 	settleKinds(r.columns)
 	for _, c := range r.columns {
-		headed := trim(c.Header) != ""
+		headed := notation.Trim(c.Header) != ""
 		if c.present == 0 && headed {
 			remarks = append(remarks, Remark{Code: "empty-column", Column: c.Name, Line: r.header})
 		}
@@ -34,7 +36,7 @@ func (t *table) finish(ctx context.Context, reading *Reading) ([]Remark, error) 
 			remarks = append(remarks, Remark{Code: "mass-as-load", Column: c.Name, Line: r.header, Word: c.Unit.String()})
 		}
 	}
-	if at := t.seen.first[t.notation.decimal]; t.overrides.Decimal == 0 && t.seen.doubtful(t.notation, r.separator) {
+	if at := t.seen.first[t.notation.Decimal]; t.overrides.Decimal == 0 && t.seen.doubtful(t.notation, r.separator) {
 		remarks = append(remarks, Remark{Code: "doubtful-decimal", Line: at.line, Word: shortened(at.word)})
 	}
 	dates, err := t.settleDates(ctx, reading)
@@ -54,7 +56,7 @@ func (t *table) finish(ctx context.Context, reading *Reading) ([]Remark, error) 
 			remarks = append(remarks, Remark{Code: odd.code, Line: odd.line, Count: odd.count})
 		}
 	}
-	r.columns = slices.DeleteFunc(r.columns, func(c *columnReader) bool { return c.present == 0 && trim(c.Header) == "" })
+	r.columns = slices.DeleteFunc(r.columns, func(c *columnReader) bool { return c.present == 0 && notation.Trim(c.Header) == "" })
 	if t.odd.count > 0 && !slices.ContainsFunc(remarks, func(m Remark) bool { return m.Code == "odd-bytes" }) {
 		remarks = append(remarks, Remark{Code: "odd-bytes", Line: t.odd.line, Count: t.odd.count})
 	}
@@ -77,7 +79,7 @@ func (t *table) settleDates(ctx context.Context, reading *Reading) ([]Remark, er
 	}
 	var remarks []Remark
 	t.dates, remarks = d.order(t.overrides)
-	reading.Dates, reading.DateColumns = dateOrders[t.dates], d.columns
+	reading.Dates, reading.DateColumns = notation.DateOrders[t.dates], d.columns
 	for i := range remarks {
 		remarks[i].Word = shortened(remarks[i].Word)
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"breakbook/frames/cells"
+	"breakbook/frames/notation"
 	"breakbook/frames/units"
 )
 
@@ -159,7 +160,7 @@ func (s sampled) numberColumns(i int) int {
 	for j := range s.records[i] {
 		met, numbers := 0, 0
 		for k := first; k < len(s.records); k++ {
-			if r := s.records[k]; j < len(r) && trim(r[j]) != "" {
+			if r := s.records[k]; j < len(r) && notation.Trim(r[j]) != "" {
 				met++
 				if s.numbers[k][j] {
 					numbers++
@@ -214,7 +215,7 @@ const (
 
 // unitCell reads one cell of a row of units: N, (N), [mm], in kg.
 func unitCell(cell string) (units.Unit, unitKind) {
-	cell = trim(cell)
+	cell = notation.Trim(cell)
 	none := newAbsence(nil)
 	inside := cell
 	if none.is(cell) {
@@ -225,11 +226,11 @@ func unitCell(cell string) (units.Unit, unitKind) {
 			inside = cell[1 : len(cell)-1]
 		}
 	}
-	if u, ok := units.Parse(strings.TrimPrefix(trim(inside), "in ")); ok && len(inside) <= longestUnit {
+	if u, ok := units.Parse(strings.TrimPrefix(notation.Trim(inside), "in ")); ok && len(inside) <= notation.LongestUnit {
 		return u, unitKnown
 	}
 	switch {
-	case none.is(trim(inside)), cell == "1":
+	case none.is(notation.Trim(inside)), cell == "1":
 		return units.Unit{}, unitBlank
 	case inside != cell:
 		return units.Unit{}, unitOdd
@@ -240,7 +241,7 @@ func unitCell(cell string) (units.Unit, unitKind) {
 func filled(record []string) int {
 	n := 0
 	for _, cell := range record {
-		if trim(cell) != "" {
+		if notation.Trim(cell) != "" {
 			n++
 		}
 	}
@@ -250,7 +251,7 @@ func filled(record []string) int {
 // width is the number of cells up to the last that is not empty.
 func width(record []string) int {
 	n := len(record)
-	for n > 0 && trim(record[n-1]) == "" {
+	for n > 0 && notation.Trim(record[n-1]) == "" {
 		n--
 	}
 	return n
@@ -259,26 +260,26 @@ func width(record []string) int {
 // remarkLine tells whether a line above a header is a comment or names something:
 // "# rig 2", "Operator:".
 func remarkLine(record []string) bool {
-	first := trim(record[0])
+	first := notation.Trim(record[0])
 	return strings.HasPrefix(first, "#") || strings.HasPrefix(first, "//") || strings.HasPrefix(first, "%") || strings.HasSuffix(first, ":")
 }
 
 // numberish tells whether a cell is a number in any notation, with or without a unit,
 // or a date.
 func numberish(cell string) bool {
-	if cell = trim(cell); !strings.ContainsAny(cell, "0123456789") {
+	if cell = notation.Trim(cell); !strings.ContainsAny(cell, "0123456789") {
 		return false
 	}
 	if _, _, how := shapeOf(cell); how != noNumber {
 		return true
 	}
 	for _, mark := range []byte{'.', ','} {
-		if _, n, _ := scanNumber(cell, mark); n > 0 && bearsNumber(cell[n:]) {
+		if _, n, _ := notation.Number(cell, mark); n > 0 && bearsNumber(cell[n:]) {
 			return true
 		}
 	}
-	for o := yearFirst; o <= monthFirst; o++ {
-		if _, ok := date(cell, o); ok {
+	for o := notation.YearFirst; o <= notation.MonthFirst; o++ {
+		if _, ok := notation.Date(cell, o); ok {
 			return true
 		}
 	}

@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"breakbook/frames/files"
+	"breakbook/frames/notation"
 	"breakbook/frames/units"
 )
 
@@ -136,7 +137,7 @@ func readWithLook(ctx context.Context, path string, data []byte, o Overrides) (*
 			}
 			f = f.Using(UsedFile{used, f.Len()})
 			f.understood = &Reading{Separator: "comma", Decimal: "point", Thousands: "none", Encoding: "UTF-8", HeaderLine: 1,
-				Dates: dateOrders[f.dates], MissingWords: slices.Clone(f.absent), Look: filepath.Base(beside)}
+				Dates: notation.DateOrders[f.dates], MissingWords: slices.Clone(f.absent), Look: filepath.Base(beside)}
 			return f, f.understood, nil
 		}
 	}
@@ -211,8 +212,8 @@ func parseLook(text []byte) (*look, error) {
 
 // knownMarks tells whether the thousands mark and the order of dates are ones there are.
 func (l *look) knownMarks() bool {
-	_, dates := orderCalled(l.Dates)
-	return dates && (l.Parted == "" || partingCalled(l.Parted) != 0)
+	_, dates := notation.OrderCalled(l.Dates)
+	return dates && (l.Parted == "" || notation.PartingCalled(l.Parted) != 0)
 }
 
 // check looks at what a column says of itself.

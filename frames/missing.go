@@ -3,6 +3,8 @@ package frames
 import (
 	"slices"
 	"strings"
+
+	"breakbook/frames/notation"
 )
 
 // missingWords are taken as "no value" in any case of letters, blanks around them
@@ -26,7 +28,7 @@ func newAbsence(given []string) *absence {
 		words = given
 	}
 	for _, w := range words {
-		a.words[strings.ToLower(trim(w))] = true
+		a.words[strings.ToLower(notation.Trim(w))] = true
 	}
 	return a
 }

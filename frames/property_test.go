@@ -10,7 +10,6 @@ import (
 	"path/filepath"
 	"runtime"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -169,24 +168,6 @@ func TestAnyTableInAnyDialectOpensEqual(t *testing.T) {
 			if word, ok := f.Cell("wood", i); !ok || word != words[i] {
 				t.Fatalf("row %d: %q, want %q in %q", i, word, words[i], b.String())
 			}
-		}
-	})
-}
-
-// TestNumbersAreReadAsWritten compares scanNumber with strconv on every look of a number.
-func TestNumbersAreReadAsWritten(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		s := rapid.StringMatching(`[-+]?[0-9]{0,24}(\.[0-9]{0,24})?([eE][-+]?[0-9]{1,3})?`).Draw(t, "number")
-		want, err := strconv.ParseFloat(s, 64)
-		x, n, _ := scanNumber(s, '.')
-		if err != nil {
-			if n == len(s) && n > 0 {
-				t.Fatalf("%q read as %v, strconv says %v", s, x, err)
-			}
-			return
-		}
-		if n != len(s) || math.Float64bits(x) != math.Float64bits(want) {
-			t.Fatalf("%q read as %v (%d of %d bytes), want %v", s, x, n, len(s), want)
 		}
 	})
 }

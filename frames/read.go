@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/frames/notation"
 	"breakbook/models/parallel"
 )
 
@@ -133,8 +134,8 @@ func read(ctx context.Context, data []byte, o Overrides) (*Frame, *Reading, erro
 	if err := t.settle(ctx); err != nil {
 		return nil, nil, err
 	}
-	reading := &Reading{Separator: separatorName(t.rows.separator), Decimal: partingName(t.notation.decimal),
-		Thousands: partingName(t.notation.thousands), Encoding: d.encoding, Packed: packed,
+	reading := &Reading{Separator: separatorName(t.rows.separator), Decimal: notation.PartingName(t.notation.Decimal),
+		Thousands: notation.PartingName(t.notation.Thousands), Encoding: d.encoding, Packed: packed,
 		HeaderLine: t.rows.header, UnitsLine: t.rows.units, MissingWords: metWords(t.rows.columns)}
 	more, err := t.finish(ctx, reading)
 	if err != nil {
@@ -158,7 +159,7 @@ func (o Overrides) check() error {
 	refuse := func(word, detail, hint string) error {
 		return &Error{Code: "bad-override", Word: word, Detail: detail, Hint: hint}
 	}
-	_, known := orderCalled(o.Dates)
+	_, known := notation.OrderCalled(o.Dates)
 	switch {
 	case o.Separator != 0 && !strings.ContainsRune("\t;|,", o.Separator):
 		return refuse(string(o.Separator), "cells are separated by comma, semicolon, tab or bar", "separated by semicolon")

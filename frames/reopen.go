@@ -13,6 +13,7 @@ import (
 	"github.com/go-gota/gota/series"
 
 	"breakbook/frames/cells"
+	"breakbook/frames/notation"
 	"breakbook/frames/units"
 )
 
@@ -27,8 +28,8 @@ func (l *look) frame(ctx context.Context, data []byte) (*Frame, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &Frame{at: map[string]int{}, lines: lines, decimal: l.Decimal[0], thousands: partingCalled(l.Parted), absent: l.Missing}
-	f.dates, _ = orderCalled(l.Dates)
+	f := &Frame{at: map[string]int{}, lines: lines, decimal: l.Decimal[0], thousands: notation.PartingCalled(l.Parted), absent: l.Missing}
+	f.dates, _ = notation.OrderCalled(l.Dates)
 	var all []series.Series
 	for i := range l.Columns {
 		h, s, err := l.Columns[i].build(columns[i])

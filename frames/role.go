@@ -4,6 +4,8 @@ import (
 	"context"
 	"slices"
 	"strings"
+
+	"breakbook/frames/notation"
 )
 
 // roleNames are the plain names that say what a column is for, the surest first.
@@ -48,10 +50,10 @@ func (c *columnReader) suits(ctx context.Context, r Role) bool {
 
 // namesThings are columns whose cells are labels: a letter after a number is no unit there.
 func namesThings(name string) bool {
-	return says(name, countWords) || says(name, []string{"no", "nr"})
+	return notation.Says(name, notation.CountWords) || notation.Says(name, []string{"no", "nr"})
 }
 
 // massAsLoad: a force-like column in a mass unit, as a luggage scale shows it.
 func (c *columnReader) massAsLoad() bool {
-	return c.Unit.Dimension() == "mass" && (says(c.Name, []string{"load", "force"}) || strings.HasSuffix(c.Name, "load"))
+	return c.Unit.Dimension() == "mass" && (notation.Says(c.Name, []string{"load", "force"}) || strings.HasSuffix(c.Name, "load"))
 }

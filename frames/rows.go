@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"breakbook/frames/cells"
+	"breakbook/frames/notation"
 	"breakbook/models/parallel"
 )
 
@@ -40,7 +41,7 @@ func (r *rowReader) names() ([]string, error) {
 		start := 0
 		for i, end := range b.Ends {
 			record := b.Cells[start:end]
-			if start = end; len(record) == 1 && trim(record[0]) == "" {
+			if start = end; len(record) == 1 && notation.Trim(record[0]) == "" {
 				continue
 			}
 			r.header = b.Lines[i]
@@ -223,7 +224,7 @@ func (r *rowReader) raggedHint() string {
 
 func nothingIn(record []string) bool {
 	for _, cell := range record {
-		if trim(cell) != "" {
+		if notation.Trim(cell) != "" {
 			return false
 		}
 	}

@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"breakbook/frames/notation"
 )
 
 // clashes tells whether numbers with and without a unit stand mixed, the header
@@ -47,7 +49,7 @@ func (c *columnReader) done() []Remark {
 			c.Unit = c.cellUnit
 		}
 		c.Kind = Number
-		if c.present == 0 && c.Unit.None() && !says(c.Name, forceWords) {
+		if c.present == 0 && c.Unit.None() && !notation.Says(c.Name, notation.ForceWords) {
 			c.Kind = Text
 		}
 		say("guessed-thousands", c.guessed, c.guesses)

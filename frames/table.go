@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"breakbook/frames/cells"
+	"breakbook/frames/notation"
 )
 
 // table is a file on its way into a frame.
@@ -18,8 +19,8 @@ type table struct {
 	absent    *absence
 	sampled   *evidence // of the first records
 	seen      *evidence // of the whole file, as far as it was odd
-	notation  notation
-	dates     dateOrder
+	notation  notation.Marks
+	dates     notation.DateOrder
 	unitCells []string  // of the row of units, nil for none
 	remarks   []Remark  // on the header and what is above it
 	odd       happening // bytes that could not be decoded
@@ -39,7 +40,7 @@ func (t *table) place(text []byte) error {
 	}
 	s := detect(text, base, o)
 	if s.header > 0 {
-		t.remarks = append(t.remarks, Remark{Code: "preamble", Line: s.lines[0], Word: shortened(trim(s.records[0][0])), Count: s.header})
+		t.remarks = append(t.remarks, Remark{Code: "preamble", Line: s.lines[0], Word: shortened(notation.Trim(s.records[0][0])), Count: s.header})
 		text, _ = fromLine(whole, s.lines[s.header], "header row")
 		base = s.lines[s.header] - 1
 	}
@@ -61,7 +62,7 @@ func (t *table) place(text []byte) error {
 			continue
 		}
 		for _, cell := range record {
-			t.sampled.look(trim(cell), s.lines[i])
+			t.sampled.look(notation.Trim(cell), s.lines[i])
 		}
 	}
 	return nil
@@ -131,7 +132,7 @@ func (t *table) gather(ctx context.Context) error {
 	for _, c := range t.rows.columns {
 		t.seen.join(c.seen)
 		if c.mode == numbers {
-			if err := t.seen.allValues(ctx, c.values, t.notation.decimal); err != nil {
+			if err := t.seen.allValues(ctx, c.values, t.notation.Decimal); err != nil {
 				return err
 			}
 		}
@@ -171,22 +172,22 @@ func (t *table) column(c Column, m mode) *columnReader {
 func (t *table) head(header []string) {
 	kept := slices.DeleteFunc(t.remarks, func(r Remark) bool { return r.Code != "preamble" })
 	t.remarks, t.rows.columns = kept, make([]*columnReader, len(header))
-	n := namer{taken: map[string]bool{}, times: map[string]int{}}
+	n := notation.NewNamer()
 	allNumbers := true
 	for i, cell := range header {
-		label, unit := splitHeader(cell)
-		name, repeated, blank := n.name(label, i)
+		label, unit := notation.SplitHeader(cell)
+		name, repeated, blank := n.Name(label, i)
 		if repeated {
-			t.remarks = append(t.remarks, Remark{Code: "duplicate-header", Column: name, Line: t.rows.header, Word: shortened(trim(cell))})
+			t.remarks = append(t.remarks, Remark{Code: "duplicate-header", Column: name, Line: t.rows.header, Word: shortened(notation.Trim(cell))})
 		}
 		if blank {
 			label = name
 		}
 		if t.odd.count > 0 && strings.ContainsRune(cell, utf8.RuneError) {
-			t.remarks = append(t.remarks, Remark{Code: "odd-bytes", Column: name, Line: t.rows.header, Word: shortened(trim(cell))})
+			t.remarks = append(t.remarks, Remark{Code: "odd-bytes", Column: name, Line: t.rows.header, Word: shortened(notation.Trim(cell))})
 		}
-		x := trim(cell)
-		_, length, _ := scanNumber(x, t.notation.decimal)
+		x := notation.Trim(cell)
+		_, length, _ := notation.Number(x, t.notation.Decimal)
 		allNumbers = allNumbers && length > 0 && length == len(x)
 		c := Column{Name: name, Label: label, Header: cell, Unit: unit}
 		if i < len(t.unitCells) {
@@ -202,7 +203,7 @@ func (t *table) head(header []string) {
 // unitFrom gives a column the unit in the row of units; the header's own goes before it.
 func (t *table) unitFrom(c *Column, cell string) {
 	u, kind := unitCell(cell)
-	word := shortened(trim(cell))
+	word := shortened(notation.Trim(cell))
 	switch {
 	case kind == noUnitCell, kind == unitOdd:
 		t.remarks = append(t.remarks, Remark{Code: "unknown-unit", Column: c.Name, Line: t.rows.units, Word: word})

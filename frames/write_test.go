@@ -17,6 +17,7 @@ import (
 	"github.com/go-gota/gota/series"
 	"pgregory.net/rapid"
 
+	"breakbook/frames/notation"
 	"breakbook/frames/units"
 )
 
@@ -81,7 +82,7 @@ var exactNumbers = []float64{0, math.Copysign(0, -1), 1e-300, 5e-324, math.MaxFl
 func drawFrame(t *rapid.T) *Frame {
 	rows := rapid.IntRange(1, 8).Draw(t, "rows")
 	f := &Frame{at: map[string]int{}, decimal: rapid.SampledFrom([]byte{'.', ',', 0}).Draw(t, "decimal"),
-		thousands: rapid.SampledFrom([]byte{0, ' ', '\''}).Draw(t, "thousands"), dates: rapid.SampledFrom([]dateOrder{noDates, yearFirst, dayFirst, monthFirst}).Draw(t, "dates"),
+		thousands: rapid.SampledFrom([]byte{0, ' ', '\''}).Draw(t, "thousands"), dates: rapid.SampledFrom([]notation.DateOrder{notation.NoDates, notation.YearFirst, notation.DayFirst, notation.MonthFirst}).Draw(t, "dates"),
 		absent: rapid.SliceOfN(rapid.SampledFrom([]string{"NA", "-", "#N/A", "-999"}), 0, 2).Draw(t, "missing words"), lines: make([]int32, rows)}
 	roled := map[Role]bool{}
 	var all []series.Series

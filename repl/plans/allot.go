@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/notation"
 	"breakbook/models/plan"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -70,7 +71,7 @@ func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
 		return nil, err
 	}
 	levels := cmd.Levels
-	name := frames.PlainName(cmd.Factor.Text)
+	name := notation.PlainName(cmd.Factor.Text)
 	once := slices.Clone(levels.List)
 	slices.Sort(once)
 	if len(levels.List) < 2 || len(slices.Compact(once)) < len(levels.List) {
@@ -154,7 +155,7 @@ func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 	list := cmd.Balancing
 	lacks := make([]bool, f.Len())
 	for _, typed := range list.List {
-		name := frames.PlainName(typed)
+		name := notation.PlainName(typed)
 		if c, ok := f.Column(name); ok && c.Kind != frames.Number {
 			return nil, &page.Problem{Code: "wrong-kind", At: within(k, list, typed), Message: c.Name + " in " + file.Path + " is not a number, so its mean cannot be balanced"}
 		}

@@ -1,4 +1,4 @@
-package frames
+package notation
 
 import (
 	"math"
@@ -6,26 +6,26 @@ import (
 	"strings"
 )
 
-// form says what a number in a cell looks like, where that matters for how it is kept.
-type form uint8
+// Form says what a number in a cell looks like, where that matters for how it is kept.
+type Form uint8
 
 const (
-	plain     form = iota
-	padded         // a whole number with leading zeros (007): a code, not a quantity
-	longWhole      // a whole number beyond 2^53, which a float64 would round
+	Plain     Form = iota
+	Padded         // a whole number with leading zeros (007): a code, not a quantity
+	LongWhole      // a whole number beyond 2^53, which a float64 would round
 )
 
 // pow10 are the powers of ten a float64 holds exactly.
 var pow10 = [...]float64{1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
 	1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22}
 
-// scanNumber reads the number a cell starts with: a sign (also −), digits with at
+// Number reads the number a cell starts with: a sign (also −), digits with at
 // most one decimal mark, an exponent. It returns its value and how many bytes it
 // takes, 0 where there is none or where it is beyond float64. The value is the
 // float64 nearest to what is written: either both steps are exact (at most 2^53
 // times or over a power of ten up to 22; Clinger 1990), or strconv reads it.
-func scanNumber(s string, mark byte) (x float64, n int, f form) {
-	i, negative := signOf(s)
+func Number(s string, mark byte) (x float64, n int, f Form) {
+	i, negative := Sign(s)
 	start, whole, scale := i, 0, 0
 	var mantissa uint64
 	significant := 0
@@ -56,15 +56,15 @@ func scanNumber(s string, mark byte) (x float64, n int, f form) {
 		whole = digits
 	}
 	if digits == 0 {
-		return 0, 0, plain
+		return 0, 0, Plain
 	}
-	exponent, end := scanExponent(s, i)
+	exponent, end := Exponent(s, i)
 	if !marked && end == i {
 		switch {
 		case whole > 1 && s[start] == '0':
-			f = padded
+			f = Padded
 		case significant > 19 || mantissa > 1<<53:
-			f = longWhole
+			f = LongWhole
 		}
 	}
 	power := scale + exponent
@@ -86,7 +86,7 @@ func scanNumber(s string, mark byte) (x float64, n int, f form) {
 	}
 	x, err := strconv.ParseFloat(text, 64)
 	if err != nil {
-		return 0, 0, plain
+		return 0, 0, Plain
 	}
 	if negative {
 		x = -x
@@ -94,9 +94,9 @@ func scanNumber(s string, mark byte) (x float64, n int, f form) {
 	return x, end, f
 }
 
-// signOf is the length of the sign a number starts with, which may be one of the
+// Sign is the length of the sign a number starts with, which may be one of the
 // dashes that word processors make of a minus, and whether it is a minus.
-func signOf(s string) (length int, negative bool) {
+func Sign(s string) (length int, negative bool) {
 	if s == "" || s[0] >= '0' && s[0] <= '9' {
 		return 0, false
 	}
@@ -111,11 +111,11 @@ func signOf(s string) (length int, negative bool) {
 	return 0, false
 }
 
-// quick reads the commonest cell, nothing but at most 15 digits with at most one
+// Quick reads the commonest cell, nothing but at most 15 digits with at most one
 // decimal mark and a minus: exactly, since both the digits and the power of ten are
 // whole numbers a float64 holds, so that one division rounds once (Clinger 1990).
-// It leaves everything else, codes such as 007 included, to scanNumber.
-func quick(s string, mark byte) (x float64, ok bool) {
+// It leaves everything else, codes such as 007 included, to Number.
+func Quick(s string, mark byte) (x float64, ok bool) {
 	start := 0
 	if s != "" && s[0] == '-' {
 		start = 1
@@ -152,8 +152,8 @@ func quick(s string, mark byte) (x float64, ok bool) {
 	return x, true
 }
 
-// scanExponent reads e-3 at place i; where there is none it ends there.
-func scanExponent(s string, i int) (exponent, end int) {
+// Exponent reads e-3 at place i; where there is none it ends there.
+func Exponent(s string, i int) (exponent, end int) {
 	if i >= len(s) || s[i] != 'e' && s[i] != 'E' {
 		return 0, i
 	}
@@ -175,24 +175,19 @@ func scanExponent(s string, i int) (exponent, end int) {
 	return exponent, j
 }
 
-// shortWhole writes a float64 without exponent: to see whether a long whole number
-// came through unrounded.
-func shortWhole(x float64) string {
-	return strconv.FormatFloat(x, 'f', 0, 64)
-}
-
-// onlyDigits leaves out everything else.
-func onlyDigits(s string) string {
-	return strings.Map(func(r rune) rune {
+// Rounded tells whether a long whole number, read as x, did not come through exactly.
+func Rounded(long string, x float64) bool {
+	digits := strings.Map(func(r rune) rune {
 		if r < '0' || r > '9' {
 			return -1
 		}
 		return r
-	}, s)
+	}, long)
+	return strconv.FormatFloat(math.Abs(x), 'f', 0, 64) != strings.TrimLeft(digits, "0")
 }
 
-// trim takes off blanks of every kind, no-break and zero-width ones included.
-func trim(s string) string {
+// Trim takes off blanks of every kind, no-break and zero-width ones included.
+func Trim(s string) string {
 	if s == "" || s[0] > ' ' && s[0] < 0x80 && s[len(s)-1] > ' ' && s[len(s)-1] < 0x80 {
 		return s
 	}

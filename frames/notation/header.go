@@ -1,4 +1,4 @@
-package frames
+package notation
 
 import (
 	"slices"
@@ -31,15 +31,15 @@ func PlainName(header string) string {
 	return b.String()
 }
 
-// longestUnit is more than the spelling of any unit.
-const longestUnit = 40
+// LongestUnit is more than the spelling of any unit.
+const LongestUnit = 40
 
-// splitHeader takes the unit off a header: "Break load (kgf)", "break load [kgf]",
+// SplitHeader takes the unit off a header: "Break load (kgf)", "break load [kgf]",
 // "Break_Load_kgf", "Temp °C", "Load in kN", "density_kg_m3". A unit in brackets is
 // believed; a bare tail only where the rest of the header bears it out, for many
 // unit words mean something else there ("load min", "Board N", "test day").
-func splitHeader(header string) (label string, u units.Unit) {
-	text := strings.Join(strings.Fields(trim(header)), " ")
+func SplitHeader(header string) (label string, u units.Unit) {
+	text := strings.Join(strings.Fields(Trim(header)), " ")
 	if u, ok := units.Parse(text); ok {
 		if believedAlone(text, u) {
 			return text, u
@@ -54,7 +54,7 @@ func splitHeader(header string) (label string, u units.Unit) {
 			continue
 		}
 		rest, tail := trimJoint(text[:i]), strings.TrimPrefix(strings.Trim(text[i:], " _,/:;"), "in ")
-		if rest == "" || len(tail) > longestUnit {
+		if rest == "" || len(tail) > LongestUnit {
 			continue
 		}
 		for _, spelling := range []string{tail, strings.Replace(tail, "_", "/", 1), strings.Replace(tail, "_", "·", 1)} {
@@ -73,11 +73,11 @@ func splitHeader(header string) (label string, u units.Unit) {
 func lowered(tail, rest string) (units.Unit, bool) {
 	switch tail {
 	case "n":
-		if says(rest, forceWords) {
+		if Says(rest, ForceWords) {
 			return units.Parse("N")
 		}
 	case "c", "f":
-		if says(rest, []string{"temp", "temperature"}) {
+		if Says(rest, []string{"temp", "temperature"}) {
 			return units.Parse(strings.ToUpper(tail))
 		}
 	}
@@ -101,7 +101,7 @@ func bracketed(text string) (label string, u units.Unit, ok bool) {
 			u, ok = units.Parse(strings.TrimPrefix(inside, "in "))
 		}
 		label := trimJoint(strings.TrimSpace(text[:open]) + " " + strings.TrimSpace(text[open+length+1:]))
-		if !ok || label == "" || inside == "min" && says(label, forceWords) {
+		if !ok || label == "" || inside == "min" && Says(label, ForceWords) {
 			continue
 		}
 		return label, u, true
@@ -120,35 +120,35 @@ func trimJoint(s string) string {
 
 // Words of a header that bear out a unit which could be read otherwise.
 var (
-	forceWords  = []string{"load", "force", "peak", "strength", "max", "maximum"}
+	ForceWords  = []string{"load", "force", "peak", "strength", "max", "maximum"}
 	warmthWords = []string{"temp", "temperature", "cure", "cured", "heat", "oven", "room", "air", "shed", "store", "glue"}
 	lengthWords = []string{"length", "width", "thickness", "thick", "depth", "height", "distance", "span", "slip", "displacement",
 		"diameter", "dia", "size", "gap", "travel", "deflection", "stroke", "offset", "spacing", "board", "rail", "stile"}
 	massWords  = []string{"mass", "weight", "wt", "glue"}
 	workWords  = []string{"energy", "work", "toughness"}
 	timeWords  = []string{"time", "times", "duration", "age", "aged", "cure", "cured", "curing", "clamp", "clamped", "clamping", "dry", "dried", "drying", "wait", "soak", "soaked", "pressing", "assembly", "until"}
-	countWords = []string{"specimen", "specimens", "sample", "board", "test", "run", "batch", "group", "series", "joint", "piece", "number", "pins", "id"}
+	CountWords = []string{"specimen", "specimens", "sample", "board", "test", "run", "batch", "group", "series", "joint", "piece", "number", "pins", "id"}
 )
 
 // believed tells whether a bare tail is a unit, given the rest of the header.
 func believed(tail string, u units.Unit, rest string) bool {
 	switch tail {
 	case "C", "F":
-		return says(rest, warmthWords)
+		return Says(rest, warmthWords)
 	case "in", "m":
-		return says(rest, lengthWords) && !says(rest, []string{"board"}) || says(rest, []string{"thickness", "width", "length"})
+		return Says(rest, lengthWords) && !Says(rest, []string{"board"}) || Says(rest, []string{"thickness", "width", "length"})
 	case "g":
-		return says(rest, massWords)
+		return Says(rest, massWords)
 	case "J":
-		return says(rest, workWords)
+		return Says(rest, workWords)
 	case "N":
-		return !says(rest, countWords)
+		return !Says(rest, CountWords)
 	case "second", "minute":
 		return false
 	case "day", "days":
-		return says(rest, timeWords) && !says(rest, countWords)
+		return Says(rest, timeWords) && !Says(rest, CountWords)
 	}
-	return u.Dimension() != "time" || says(rest, timeWords)
+	return u.Dimension() != "time" || Says(rest, timeWords)
 }
 
 // believedAlone tells whether a header that is nothing but a unit is one: "kgf" and
@@ -157,22 +157,25 @@ func believedAlone(text string, u units.Unit) bool {
 	return len(text) > 1 && u.Dimension() != "time" && text != "in"
 }
 
-// says tells whether a header holds one of the words.
-func says(header string, words []string) bool {
+// Says tells whether a header holds one of the words.
+func Says(header string, words []string) bool {
 	return slices.ContainsFunc(strings.Split(PlainName(header), "_"), func(w string) bool { return slices.Contains(words, w) })
 }
 
-// namer gives every column a name of its own.
-type namer struct {
+// Namer gives every column a name of its own.
+type Namer struct {
 	taken map[string]bool
 	times map[string]int
 }
 
+// NewNamer is a Namer that has given no name yet.
+func NewNamer() *Namer { return &Namer{taken: map[string]bool{}, times: map[string]int{}} }
+
 var ordinals = []string{"second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"}
 
-// name is the plain name of a label, made different from those before it
+// Name is the plain name of a label, made different from those before it
 // (load_second, load_third, …, load_11); a column without one is column_4.
-func (n *namer) name(label string, place int) (name string, repeated, blank bool) {
+func (n *Namer) Name(label string, place int) (name string, repeated, blank bool) {
 	base := PlainName(label)
 	if base == "" {
 		base, blank = "column_"+strconv.Itoa(place+1), true

@@ -1,4 +1,4 @@
-package frames
+package notation
 
 import "testing"
 
@@ -43,7 +43,7 @@ func TestHeaderMadePlain(t *testing.T) {
 		{"Gro\u0308ße", "größe", "Gro\u0308ße", ""},
 		{"--", "", "--", ""},
 	} {
-		label, unit := splitHeader(c.header)
+		label, unit := SplitHeader(c.header)
 		if name := PlainName(label); name != c.name || label != c.label || unit.String() != c.unit {
 			t.Errorf("%q: name %q label %q unit %q; want %q %q %q", c.header, name, label, unit, c.name, c.label, c.unit)
 		}
@@ -51,10 +51,10 @@ func TestHeaderMadePlain(t *testing.T) {
 }
 
 func TestNamesAreTheirOwn(t *testing.T) {
-	n := namer{taken: map[string]bool{}, times: map[string]int{}}
+	n := NewNamer()
 	var got []string
 	for i, label := range []string{"load", "Load", "load second", "LOAD", "", "column 5", ""} {
-		name, _, _ := n.name(label, i)
+		name, _, _ := n.Name(label, i)
 		got = append(got, name)
 	}
 	want := []string{"load", "load_second", "load_second_second", "load_third", "column_5", "column_5_second", "column_7"}
