@@ -5,103 +5,44 @@ import (
 	"math"
 	"slices"
 
-	"github.com/go-gota/gota/dataframe"
-	"github.com/go-gota/gota/series"
-
 	"breakbook/models/parallel"
 )
 
-// assemble hands the columns to gota, side by side, and builds the frame around them.
+// assemble builds the frame of the columns, side by side.
 func (t *table) assemble(ctx context.Context, reading *Reading) (*Frame, error) {
 	columns := t.rows.columns
-	f := &Frame{at: map[string]int{}, lines: t.rows.lines, decimal: t.notation.Decimal, thousands: t.notation.Thousands, absent: reading.MissingWords,
-		dates: t.dates, understood: reading, held: make([]held, len(columns))}
-	row := make([]series.Series, len(columns))
-	reading.Extents = make([]Extent, len(columns))
+	described := make([]Column, len(columns))
 	for i, c := range columns {
-		f.at[c.Name] = i
-		row[i] = c.oneCell()
+		described[i] = c.Column
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	// Rows of the right kind first, the values after, in place: gota then neither
-	// copies the columns nor puts every value on the heap on its own.
-	f.df = dataframe.New(row...).Subset(make([]int, len(f.lines)))
+	b := NewBuilder(described, t.rows.lines, t.notation, t.dates, reading)
+	reading.Extents = make([]Extent, len(columns))
 	err := parallel.Each(ctx, len(columns), func(ctx context.Context, i int) (err error) {
-		f.held[i], reading.Extents[i], err = columns[i].build(ctx, f, i)
+		reading.Extents[i], err = columns[i].build(ctx, b, i, len(t.rows.lines))
 		return err
 	})
 	if err != nil {
 		return nil, err
 	}
-	return f, nil
+	return b.Frame(), nil
 }
 
-// oneCell is a gota series of the column's kind with one cell.
-func (c *columnReader) oneCell() series.Series {
+// build puts a column's values into its place in the frame, and keeps them no longer.
+func (c *columnReader) build(ctx context.Context, b *Builder, place, rows int) (extent Extent, err error) {
 	switch c.Kind {
 	case Number:
-		return series.New([]float64{0}, series.Float, c.Name)
+		extent, err = b.Numbers(ctx, place, c.values, c.missing(rows, func(row int) bool { return math.IsNaN(c.values[row]) }))
 	case Category:
-		return series.New([]int{-1}, series.Int, c.Name)
-	}
-	return series.New([]string{""}, series.String, c.Name)
-}
-
-// build puts a column's values into its place in gota's frame, which nobody else has
-// seen yet, and makes what stands beside it.
-func (c *columnReader) build(ctx context.Context, f *Frame, place int) (held, Extent, error) {
-	h, extent := held{Column: c.Column}, nothing
-	extent.Missing = f.Len() - c.present
-	var e element
-	switch h.Kind {
-	case Number:
-		h.missing = c.missing(f.Len(), func(row int) bool { return math.IsNaN(c.values[row]) })
-		for row, x := range c.values {
-			if row%heedRows == 0 && ctx.Err() != nil {
-				return h, extent, ctx.Err()
-			}
-			e.number = x
-			extent.take(x)
-			f.df.Elem(row, place).Set(&e)
-		}
-	case Category:
-		h.missing = c.missing(f.Len(), func(row int) bool { return c.codes[row] < 0 })
-		h.words = c.list
-		h.setOrder(f.naturally(c.list))
-		for row, code := range c.codes {
-			if row%heedRows == 0 && ctx.Err() != nil {
-				return h, extent, ctx.Err()
-			}
-			e.code = code
-			f.df.Elem(row, place).Set(&e)
-		}
+		extent, err = b.Words(ctx, place, c.codes, c.list, c.missing(rows, func(row int) bool { return c.codes[row] < 0 }))
 	default:
-		h.missing = c.missing(f.Len(), c.textMissing)
-		for row, text := range c.allTexts(f.Len()) {
-			if row%heedRows == 0 && ctx.Err() != nil {
-				return h, extent, ctx.Err()
-			}
-			e.text = text
-			f.df.Elem(row, place).Set(&e)
-		}
+		extent, err = b.Texts(ctx, place, c.allTexts(rows), c.missing(rows, c.textMissing))
 	}
 	c.values, c.codes, c.texts = nil, nil, nil
-	return h, extent, nil
+	return extent, err
 }
-
-// element carries one value into a gota cell.
-type element struct {
-	series.Element
-	number float64
-	code   int
-	text   string
-}
-
-func (e *element) Float() float64    { return e.number }
-func (e *element) Int() (int, error) { return e.code, nil }
-func (e *element) String() string    { return e.text }
 
 // missing is the mask of the rows without a value, nil where there is none.
 func (c *columnReader) missing(rows int, gone func(row int) bool) []bool {

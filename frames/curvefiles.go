@@ -2,7 +2,6 @@ package frames
 
 import (
 	"context"
-	"math"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -27,7 +26,7 @@ var slipWords = []string{"slip", "displacement", "travel", "deflection", "crossh
 // with the file: "which-column" (not clear which is the load or the slip),
 // "curve-twice" (a specimen in two files), "wrong-dimension".
 func ReadCurves(ctx context.Context, paths []string, columns CurveColumns, load units.Unit) (*Curves, error) {
-	c := &Curves{from: []int{0}}
+	c := &Curves{}
 	for i, path := range paths {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -37,7 +36,7 @@ func ReadCurves(ctx context.Context, paths []string, columns CurveColumns, load 
 		}
 	}
 	if units.SameDimension(c.LoadUnit, load) {
-		return c.ofLoads(load)
+		return c.OfLoads(load)
 	}
 	return c, nil
 }
@@ -48,9 +47,9 @@ func (c *Curves) read(ctx context.Context, path string, columns CurveColumns, fi
 	if err != nil {
 		return err
 	}
-	c.Sources = append(c.Sources, UsedFile{f.source, f.Len()})
+	c.Sources = append(c.Sources, UsedFile{Source: f.Source(), Rows: f.Len()})
 	for _, r := range reading.Remarks {
-		c.Remarks = append(c.Remarks, FileRemark{path, r})
+		c.Remarks = append(c.Remarks, FileRemark{File: path, Remark: r})
 	}
 	load, slip, err := f.loadAndSlip(columns)
 	if err != nil {
@@ -67,65 +66,37 @@ func (c *Curves) read(ctx context.Context, path string, columns CurveColumns, fi
 	if err != nil {
 		return err
 	}
-	names, of := f.specimens(path, columns.Key)
+	names, of, err := f.specimens(ctx, path, columns.Key)
+	if err != nil {
+		return err
+	}
 	for _, name := range names {
 		if i := slices.Index(c.Names, name); i >= 0 && len(c.Sources) > 1 {
 			return &Error{Code: "curve-twice", File: path, Word: name,
 				Detail: name + " has readings in " + c.Files[i] + " and in " + path}
 		}
 	}
-	c.add(path, names, of, slips, loads)
+	c.Add(path, names, of, slips, loads)
 	return nil
 }
 
-// add sorts the readings of a file by specimen, in their own order.
-func (c *Curves) add(path string, names []string, of []int, slips, loads []float64) {
-	counts := make([]int, len(names))
-	for row, i := range of {
-		if i < 0 || math.IsNaN(slips[row]) || math.IsNaN(loads[row]) {
-			of[row] = -1
-			c.Skipped++
-			continue
-		}
-		counts[i]++
-	}
-	base := len(c.slip)
-	next := make([]int, len(names))
-	for i, n := range counts {
-		next[i] = base
-		base += n
-		c.from = append(c.from, base)
-		c.Names, c.Files = append(c.Names, names[i]), append(c.Files, path)
-	}
-	c.slip = append(c.slip, make([]float64, base-len(c.slip))...)
-	c.load = append(c.load, make([]float64, base-len(c.load))...)
-	for row, i := range of {
-		if i >= 0 {
-			c.slip[next[i]], c.load[next[i]] = slips[row], loads[row]
-			next[i]++
-		}
-	}
-}
-
 // specimens tells which specimen each row of a file belongs to, -1 for none.
-func (f *Frame) specimens(path, key string) (names []string, of []int) {
-	of = make([]int, f.Len())
-	column, ok := f.at[key]
+func (f *Frame) specimens(ctx context.Context, path, key string) (names []string, of []int, err error) {
+	column, ok := f.Column(key)
 	if !ok {
-		return []string{specimenOf(path)}, of
+		return []string{specimenOf(path)}, make([]int, f.Len()), nil
 	}
-	if h := f.held[column]; h.Kind == Category {
-		for row := range of {
-			of[row] = f.level(column, row)
-		}
-		return h.Levels, of
+	if column.Kind == Category {
+		of, err = f.Codes(ctx, key)
+		return column.Levels, of, err
 	}
+	of = make([]int, f.Len())
 	seen := map[string]int{}
 	for row := range of {
-		if of[row] = -1; f.held[column].gone(row) {
+		cell, there := f.Cell(key, row)
+		if of[row] = -1; !there {
 			continue
 		}
-		cell := f.cell(column, row)
 		i, ok := seen[cell]
 		if !ok {
 			i = len(names)
@@ -134,7 +105,7 @@ func (f *Frame) specimens(path, key string) (names []string, of []int) {
 		}
 		of[row] = i
 	}
-	return names, of
+	return names, of, nil
 }
 
 // specimenOf is a file's name without its folder and endings: logs/G45.csv.gz is G45.
@@ -160,7 +131,7 @@ func (f *Frame) readings(ctx context.Context, c Column, u units.Unit) ([]float64
 	}
 	change, err := units.To(c.Unit, u)
 	if err != nil {
-		return nil, &Error{Code: "wrong-dimension", File: f.source.Path, Column: c.Name, Detail: c.Name + ": " + err.Error(), Err: err}
+		return nil, &Error{Code: "wrong-dimension", File: f.Source().Path, Column: c.Name, Detail: c.Name + ": " + err.Error(), Err: err}
 	}
 	for i, x := range values {
 		values[i] = change.Apply(x)
@@ -204,9 +175,9 @@ func (f *Frame) reading(name, what string, from []Column, signs []func(Column) b
 				return c, nil
 			}
 		}
-		_, err := f.find(name)
+		_, err := f.MissingIn(name)
 		if err == nil {
-			err = &Error{Code: "which-column", File: f.source.Path, Column: name, Detail: name + " cannot be the " + what + " as well"}
+			err = &Error{Code: "which-column", File: f.Source().Path, Column: name, Detail: name + " cannot be the " + what + " as well"}
 		}
 		return Column{}, err
 	}
@@ -221,11 +192,11 @@ func (f *Frame) reading(name, what string, from []Column, signs []func(Column) b
 			return found[0], nil
 		}
 	}
-	all := make([]string, len(f.held))
-	for i, h := range f.held {
-		all[i] = h.Name
+	var all []string
+	for _, c := range f.Columns() {
+		all = append(all, c.Name)
 	}
-	return Column{}, &Error{Code: "which-column", File: f.source.Path,
+	return Column{}, &Error{Code: "which-column", File: f.Source().Path,
 		Detail: "it is not clear which column is the " + what + "; there are " + strings.Join(all, ", "),
 		Hint:   "add taking COLUMN as load, COLUMN as slip"}
 }

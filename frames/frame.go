@@ -68,6 +68,9 @@ type Column struct {
 	Difference bool // of a temperature: the values are differences, which have no zero to shift
 }
 
+// MostColumns is as wide as a spreadsheet gets, and a series.
+const MostColumns = 16384
+
 // Frame is one series of specimens, one row a specimen. It never changes: every
 // method that shapes it returns another Frame that shares what stayed the same.
 type Frame struct {

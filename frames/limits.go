@@ -7,18 +7,12 @@ import (
 	"breakbook/frames/files"
 )
 
-// mostColumns is as wide as a spreadsheet gets.
-const mostColumns = 16384
-
 // cellMemory is about how many bytes a cell takes while it is read and once it is.
 const cellMemory = 40
 
 // MostBytes is how long a file with a table may be, and what a gzip may unpack to: half
 // of the memory that the program allows itself.
 func MostBytes() int64 { return files.MostMemory() / 2 }
-
-// heedRows is how many rows are gone over between two looks at the context.
-const heedRows = 1 << 16
 
 // roomFor refuses a table that would take more memory than the program allows itself.
 func roomFor(text, rows, columns int) error {
@@ -39,7 +33,7 @@ func moreMemory(bytes int64) string {
 // tooManyColumns refuses a row, the header or another.
 func tooManyColumns(line int, what string) error {
 	return &Error{Code: "too-many-columns", Line: line, Hint: "say what separates the cells: separated by tab",
-		Detail: fmt.Sprintf("%s; a series has at most %d columns", what, mostColumns)}
+		Detail: fmt.Sprintf("%s; a series has at most %d columns", what, MostColumns)}
 }
 
 // quoteHint is the way out of quotes that do not match up.

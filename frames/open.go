@@ -2,8 +2,6 @@ package frames
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"errors"
 	"os"
 	"path/filepath"
@@ -12,13 +10,6 @@ import (
 	"breakbook/frames/files"
 	"breakbook/frames/meant"
 )
-
-// Source is where a frame came from.
-type Source struct {
-	Path   string // as given
-	SHA256 string // of the file's bytes, in hexadecimal
-	Bytes  int64
-}
 
 // Open reads a CSV file into a frame. A leading ~/ is the home folder. Errors are
 // *Error with the file and, where there is one, the line; a file that is not there
@@ -88,16 +79,4 @@ func tableIn(folder string) string {
 		return ""
 	}
 	return "did you mean " + filepath.Base(found[0]) + " in it?"
-}
-
-// fingerprint is the SHA-256 of the bytes.
-func fingerprint(ctx context.Context, data []byte) (string, error) {
-	sum := sha256.New()
-	for part := range slices.Chunk(data, heedBytes) {
-		if err := ctx.Err(); err != nil {
-			return "", err
-		}
-		sum.Write(part)
-	}
-	return hex.EncodeToString(sum.Sum(nil)), nil
 }

@@ -89,13 +89,13 @@ type Remark struct {
 // for the columns in which a word turned up after numbers. Errors are *Error, or the
 // cause of ctx's end.
 func Read(ctx context.Context, path string, data []byte, o Overrides) (f *Frame, reading *Reading, err error) {
-	var sum string
+	var source Source
 	err = parallel.Each(ctx, 2, func(ctx context.Context, i int) (err error) {
 		if i == 0 {
 			f, reading, err = read(ctx, data, o)
 			return err
 		}
-		sum, err = fingerprint(ctx, data)
+		source, err = SourceOf(ctx, path, data)
 		return err
 	})
 	if err != nil {
@@ -105,8 +105,7 @@ func Read(ctx context.Context, path string, data []byte, o Overrides) (f *Frame,
 		}
 		return nil, nil, err
 	}
-	f.source = Source{Path: path, SHA256: sum, Bytes: int64(len(data))}
-	return f, reading, nil
+	return f.ReadFrom(source), reading, nil
 }
 
 func read(ctx context.Context, data []byte, o Overrides) (*Frame, *Reading, error) {

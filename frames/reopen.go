@@ -20,6 +20,31 @@ import (
 // errUnlike is why a look does not describe its CSV.
 var errUnlike = errors.New("the look does not describe the file")
 
+// Reopen is the frame of the two files that Write made of it, or, where there is none, the
+// code of the remark that says why: look-broken or look-other-file. The error is ctx's own.
+func Reopen(ctx context.Context, look, csv []byte) (f *Frame, code string, err error) {
+	l, err := parseLook(look)
+	if err != nil {
+		return nil, "look-broken", nil
+	}
+	is, err := SourceOf(ctx, "", csv)
+	switch {
+	case err != nil:
+		return nil, "", err
+	case l.SHA256 != is.SHA256:
+		return nil, "look-other-file", nil
+	}
+	switch f, err = l.frame(ctx, csv); {
+	case ctx.Err() != nil:
+		return nil, "", ctx.Err()
+	case err != nil:
+		return nil, "look-broken", nil
+	}
+	f.understood = &Reading{Separator: "comma", Decimal: "point", Thousands: "none", Encoding: "UTF-8", HeaderLine: 1,
+		Dates: notation.DateOrders[f.dates], MissingWords: slices.Clone(f.absent)}
+	return f, "", nil
+}
+
 // frame reads the CSV that Write made with the look, to the letter: nothing is
 // guessed, trimmed or taken for a missing word. Whatever of the look does not fit
 // the cells is an error.

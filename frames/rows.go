@@ -45,7 +45,7 @@ func (r *rowReader) names() ([]string, error) {
 				continue
 			}
 			r.header = b.Lines[i]
-			if len(record) > mostColumns {
+			if len(record) > MostColumns {
 				return nil, tooManyColumns(r.header, fmt.Sprintf("the header has %d cells", len(record)))
 			}
 			names := make([]string, len(record))

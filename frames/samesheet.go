@@ -15,8 +15,8 @@ type Filled struct{ Results, Of int }
 // specimens. The numbers of blocks may have become other names, one each. It counts in how
 // many of the specimens the column called result is filled in.
 func (s *Written) FilledIn(ctx context.Context, old []byte, result string) (Filled, bool) {
-	look := parseSheet(s.Look)
-	if look == nil {
+	sheet := ParseSheet(s.Look)
+	if sheet == nil {
 		return Filled{}, false
 	}
 	want, _, err := Read(ctx, "", s.CSV, Overrides{HeaderRow: headerUnderNotes(s.CSV)})
@@ -27,11 +27,11 @@ func (s *Written) FilledIn(ctx context.Context, old []byte, result string) (Fill
 	if err != nil {
 		return Filled{}, false
 	}
-	rows, ok := look.partners(want, have)
+	rows, ok := partners(sheet, want, have)
 	if !ok {
 		return Filled{}, false
 	}
-	for _, c := range look.Columns {
+	for _, c := range sheet.Columns {
 		if !sameGiven(want, have, rows, c) {
 			return Filled{}, false
 		}
@@ -46,9 +46,9 @@ func (s *Written) FilledIn(ctx context.Context, old []byte, result string) (Fill
 }
 
 // partners are the rows of have, one for each row of want: that of the same specimen.
-func (l *sheetLook) partners(want, have *Frame) ([]int, bool) {
+func partners(s *Sheet, want, have *Frame) ([]int, bool) {
 	name := ""
-	for _, c := range l.Columns {
+	for _, c := range s.Columns {
 		if c.Role == Specimen {
 			name = c.Name
 		}
@@ -75,7 +75,7 @@ func (l *sheetLook) partners(want, have *Frame) ([]int, bool) {
 
 // sameGiven reports whether have says the same as want in one column, where want says
 // anything.
-func sameGiven(want, have *Frame, rows []int, c lookColumn) bool {
+func sameGiven(want, have *Frame, rows []int, c Column) bool {
 	names := map[string]string{} // a block's name in have, by its name in want
 	of := map[string]string{}
 	for row, at := range rows {

@@ -92,7 +92,7 @@ func TestParseSheetRefuses(t *testing.T) {
 		`{"breakbook_sheet":1,"columns":[{"name":"","kind":"number"}]}`,
 		`{"breakbook_sheet":1,"columns":[{"name":"a","kind":"number","role":"boss"}]}`,
 		`{"breakbook_sheet":1,"run":"touch ran"}`} {
-		if parseSheet([]byte(text)) != nil {
+		if ParseSheet([]byte(text)) != nil {
 			t.Errorf("%q is taken for a sheet", text)
 		}
 	}

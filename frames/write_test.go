@@ -22,7 +22,7 @@ import (
 )
 
 func reopened(t interface{ Fatalf(string, ...any) }, w *Written) *Frame {
-	f, code, _ := fitting(context.Background(), w.Look, w.CSV, nil)
+	f, code, _ := Reopen(context.Background(), w.Look, w.CSV)
 	if f == nil {
 		t.Fatalf("%s\n%s\n%s", code, w.CSV, w.Look)
 	}
