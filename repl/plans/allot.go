@@ -8,6 +8,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/notation"
+	"breakbook/frames/reading"
 	"breakbook/models/plan"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -147,7 +148,7 @@ func writeAllotted(k *session.Call, cmd *phrase.Allot, b *blanks, name string, a
 // readBlanks opens the file and reads its balancing columns.
 func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 	file := cmd.File
-	f, _, err := frames.Open(k.Context, k.Where(file), frames.Overrides{})
+	f, _, err := reading.Open(k.Context, k.Where(file), reading.Overrides{})
 	if err != nil {
 		return nil, session.WithPlace(err, file.At)
 	}
