@@ -9,6 +9,7 @@ import (
 	"breakbook/repl/modes"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 	"breakbook/repl/session"
 )
 
@@ -112,7 +113,7 @@ func untilLine(k *session.Call, column string, modes []string, counts []int) str
 
 // can reports whether a line that fits one way of breaking can be carried out.
 func can(k *session.Call, line string) bool {
-	c, err := phrase.Parse(phrase.Piece{Text: line, At: 1}, k.Session)
+	c, err := parser.Parse(phrase.Piece{Text: line, At: 1}, k.Session)
 	if err != nil {
 		return false
 	}
