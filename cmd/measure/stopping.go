@@ -22,6 +22,7 @@ import (
 	"breakbook/repl/bench"
 	"breakbook/repl/figures"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 	"breakbook/repl/render"
 	"breakbook/repl/session"
 )
@@ -171,7 +172,7 @@ func carried(ctx context.Context, s *session.Session, line string) (*session.Ses
 	if err != nil {
 		return s, err
 	}
-	command, err := phrase.Parse(pieces[0], s)
+	command, err := parser.Parse(pieces[0], s)
 	if err != nil {
 		return s, err
 	}

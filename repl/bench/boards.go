@@ -5,6 +5,7 @@ import (
 
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 	"breakbook/repl/session"
 )
 
@@ -76,7 +77,7 @@ func markedLine(k *session.Call, names []string) string {
 
 // works reports whether a line that fits can be carried out.
 func works(k *session.Call, line string) bool {
-	c, err := phrase.Parse(phrase.Piece{Text: line, At: 1}, k.Session)
+	c, err := parser.Parse(phrase.Piece{Text: line, At: 1}, k.Session)
 	if err != nil {
 		return false
 	}

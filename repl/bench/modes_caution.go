@@ -9,6 +9,7 @@ import (
 	"breakbook/repl/modes"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 	"breakbook/repl/session"
 )
 
@@ -130,7 +131,7 @@ func limitColumns(k *session.Call, cmd *phrase.Characteristic) []string {
 
 // can reports whether a line that fits one way of breaking can be carried out.
 func can(k *session.Call, line string) bool {
-	c, err := phrase.Parse(phrase.Piece{Text: line, At: 1}, k.Session)
+	c, err := parser.Parse(phrase.Piece{Text: line, At: 1}, k.Session)
 	if err != nil {
 		return false
 	}

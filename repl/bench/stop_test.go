@@ -13,6 +13,7 @@ import (
 
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 	"breakbook/repl/session"
 )
 
@@ -102,7 +103,7 @@ func (b *bench) under(ctx context.Context, line string) (*session.Session, error
 	if err != nil {
 		return nil, err
 	}
-	c, err := phrase.Parse(pieces[0], b.s)
+	c, err := parser.Parse(pieces[0], b.s)
 	if err != nil {
 		return nil, err
 	}
