@@ -1,6 +1,7 @@
 package frames
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -17,7 +18,7 @@ type Curves struct {
 	Skipped            int          // readings without a slip or a load
 	Drop               float64      // the share of load that makes a drop, where asked for; else 0
 
-	from       []int // curve i is the readings from[i] to from[i+1]
+	from       []int // nil for none; curve i is the readings from[i] to from[i+1]
 	slip, load []float64
 }
 
@@ -25,6 +26,39 @@ type Curves struct {
 type FileRemark struct {
 	File string
 	Remark
+}
+
+// Add sorts the readings of a file by specimen, in their own order: of is the place of each
+// one's specimen in names, -1 for none. What it skips is -1 in of afterwards.
+func (c *Curves) Add(path string, names []string, of []int, slips, loads []float64) {
+	counts := make([]int, len(names))
+	for row, i := range of {
+		if i < 0 || math.IsNaN(slips[row]) || math.IsNaN(loads[row]) {
+			of[row] = -1
+			c.Skipped++
+			continue
+		}
+		counts[i]++
+	}
+	if c.from == nil {
+		c.from = []int{0}
+	}
+	base := len(c.slip)
+	next := make([]int, len(names))
+	for i, n := range counts {
+		next[i] = base
+		base += n
+		c.from = append(c.from, base)
+		c.Names, c.Files = append(c.Names, names[i]), append(c.Files, path)
+	}
+	c.slip = append(c.slip, make([]float64, base-len(c.slip))...)
+	c.load = append(c.load, make([]float64, base-len(c.load))...)
+	for row, i := range of {
+		if i >= 0 {
+			c.slip[next[i]], c.load[next[i]] = slips[row], loads[row]
+			next[i]++
+		}
+	}
 }
 
 // Len is the number of curves.
@@ -126,8 +160,8 @@ func (f *Frame) CurveOf(row int) (int, bool) {
 	return f.slips.of[row], true
 }
 
-// ofLoads is the readings with loads turned into another unit.
-func (c *Curves) ofLoads(u units.Unit) (*Curves, error) {
+// OfLoads is the readings with loads turned into another unit.
+func (c *Curves) OfLoads(u units.Unit) (*Curves, error) {
 	if u == c.LoadUnit {
 		return c, nil
 	}

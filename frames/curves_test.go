@@ -1,14 +1,14 @@
-package frames
+package frames_test
 
 import (
-	"errors"
 	"math"
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 	"testing"
 
+	"breakbook/frames"
+	"breakbook/frames/reading"
 	"breakbook/frames/units"
 )
 
@@ -36,7 +36,7 @@ func unitOf(t *testing.T, s string) units.Unit {
 	return u
 }
 
-func curveOf(t *testing.T, c *Curves, name string) (slip, load []float64) {
+func curveOf(t *testing.T, c *frames.Curves, name string) (slip, load []float64) {
 	t.Helper()
 	i := slices.Index(c.Names, name)
 	if i < 0 {
@@ -45,72 +45,12 @@ func curveOf(t *testing.T, c *Curves, name string) (slip, load []float64) {
 	return c.Curve(i)
 }
 
-func TestReadingsOfSeveralSpecimensAreSorted(t *testing.T) {
-	paths := filesOf(t, "log.csv", "ID;Slip (mm);Load (kgf)\na;0,0;1\nb;0,0;2\na;0,5;3\n;0,6;4\nb;x;5\nb;0,7;\na;0,25;6\n")
-	c, err := ReadCurves(t.Context(), paths, CurveColumns{Key: "id"}, unitOf(t, "N"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	slip, load := curveOf(t, c, "a")
-	if !slices.Equal(slip, []float64{0, 0.5, 0.25}) || !slices.Equal(load, []float64{9.80665, 29.41995, 58.8399}) {
-		t.Errorf("a: %v %v", slip, load)
-	}
-	slip, load = curveOf(t, c, "b")
-	if !slices.Equal(slip, []float64{0}) || !slices.Equal(load, []float64{19.6133}) {
-		t.Errorf("b: %v %v", slip, load)
-	}
-	if c.Len() != 2 || c.Readings() != 4 || c.Skipped != 3 || c.LoadUnit != unitOf(t, "N") || c.SlipUnit != unitOf(t, "mm") {
-		t.Errorf("%d curves, %d readings, %d skipped, %s, %s", c.Len(), c.Readings(), c.Skipped, c.LoadUnit, c.SlipUnit)
-	}
-	if !slices.ContainsFunc(c.Remarks, func(r FileRemark) bool { return r.File == paths[0] && r.Code == "stray-word" }) {
-		t.Errorf("the stray word is not told: %+v", c.Remarks)
-	}
-}
-
-func TestFilesOfOneSpecimenGoByTheirNames(t *testing.T) {
-	paths := filesOf(t, "A-1.csv", "travel in,force lbf\n0,0\n1,10\n", "A-2.csv", "Slip [mm],F (N)\n0,0\n25.4,5\n")
-	c, err := ReadCurves(t.Context(), paths, CurveColumns{Key: "joint"}, units.Unit{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	slip, load := curveOf(t, c, "A-2")
-	if !slices.Equal(slip, []float64{0, 1}) || math.Abs(load[1]-5/4.4482216152605) > 1e-15 {
-		t.Errorf("%v %v", slip, load)
-	}
-	if !slices.Equal(c.Files, paths) || len(c.Sources) != 2 || c.Sources[1].SHA256 == "" {
-		t.Errorf("%v %+v", c.Files, c.Sources)
-	}
-}
-
-func TestCurvesThatCannotBeRead(t *testing.T) {
-	for code, texts := range map[string][]string{
-		"no-such-file":    nil,
-		"which-column":    {"a.csv", "x (mm),y (mm),load (N)\n1,2,3\n"},
-		"curve-twice":     {"a.csv", "id,slip (mm),load (N)\ng1,1,2\n", "b.csv", "id,slip (mm),load (N)\ng1,1,2\n"},
-		"wrong-dimension": {"a.csv", "slip (mm),load (N)\n1,2\n", "b.csv", "slip (N),load (N)\n1,2\n"},
-	} {
-		columns := CurveColumns{Key: "id"}
-		paths := []string{filepath.Join(t.TempDir(), "none.csv")}
-		if texts != nil {
-			paths = filesOf(t, texts...)
-		}
-		if code == "wrong-dimension" {
-			columns.Slip, columns.Load = "slip", "load"
-		}
-		_, err := ReadCurves(t.Context(), paths, columns, units.Unit{})
-		var e *Error
-		if !errors.As(err, &e) || e.Code != code || e.File == "" || !strings.Contains(e.Error(), e.File) {
-			t.Errorf("%s: %v", code, err)
-		}
-	}
-}
-
 func TestCurvesStayWithTheirRows(t *testing.T) {
-	c, err := ReadCurves(t.Context(), filesOf(t, "log.csv", "no,slip (mm),load (N)\n3,0,3\n1,0,1\n9,0,9\n"), CurveColumns{Key: "no"}, units.Unit{})
+	c, err := reading.Curves(t.Context(), filesOf(t, "log.csv", "no,slip (mm),load (N)\n3,0,3\n1,0,1\n9,0,9\n"), reading.CurveColumns{Key: "no"}, units.Unit{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	f, _, err := Read(t.Context(), "x.csv", []byte("no,wood\n1,oak\n2,oak\n3,ash\n"), Overrides{})
+	f, _, err := reading.Read(t.Context(), "x.csv", []byte("no,wood\n1,oak\n2,oak\n3,ash\n"), reading.Overrides{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -129,17 +69,17 @@ func TestCurvesStayWithTheirRows(t *testing.T) {
 	if _, load := c.Curve(i); !ok || load[0] != 3 {
 		t.Errorf("the curve of 3 has load %v", load)
 	}
-	if renamed, err := with.SetRole("no", Specimen); err != nil || renamed.Curves() != c {
+	if renamed, err := with.SetRole("no", frames.Specimen); err != nil || renamed.Curves() != c {
 		t.Errorf("shaping lost the curves: %v", err)
 	}
 }
 
 func TestNamesThatDifferInCaseOnly(t *testing.T) {
-	c, err := ReadCurves(t.Context(), filesOf(t, "log.csv", "id,slip (mm),load (N)\ng1,0,1\nG1,0,2\ng2,0,3\n"), CurveColumns{Key: "id"}, units.Unit{})
+	c, err := reading.Curves(t.Context(), filesOf(t, "log.csv", "id,slip (mm),load (N)\ng1,0,1\nG1,0,2\ng2,0,3\n"), reading.CurveColumns{Key: "id"}, units.Unit{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	f, _, err := Read(t.Context(), "x.csv", []byte("id,n\nG1,1\nG2,2\n"), Overrides{})
+	f, _, err := reading.Read(t.Context(), "x.csv", []byte("id,n\nG1,1\nG2,2\n"), reading.Overrides{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -156,16 +96,16 @@ func TestNamesThatDifferInCaseOnly(t *testing.T) {
 }
 
 func TestWithNumbers(t *testing.T) {
-	f, _, err := Read(t.Context(), "x.csv", []byte("id,load (N)\na,1\nb,2\n"), Overrides{})
+	f, _, err := reading.Read(t.Context(), "x.csv", []byte("id,load (N)\na,1\nb,2\n"), reading.Overrides{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	next, err := f.WithNumbers(t.Context(), NumberColumn{Name: "load", Label: "Load", Unit: unitOf(t, "kgf"), Values: []float64{3, math.NaN()}},
-		NumberColumn{Name: "stiffness", Label: "Stiffness", Unit: unitOf(t, "N/mm"), Values: []float64{math.NaN(), 0.1}})
+	next, err := f.WithNumbers(t.Context(), frames.NumberColumn{Name: "load", Label: "Load", Unit: unitOf(t, "kgf"), Values: []float64{3, math.NaN()}},
+		frames.NumberColumn{Name: "stiffness", Label: "Stiffness", Unit: unitOf(t, "N/mm"), Values: []float64{math.NaN(), 0.1}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if c, _ := next.Column("load"); c.Role != Load || c.Header != "Load (kgf)" {
+	if c, _ := next.Column("load"); c.Role != frames.Load || c.Header != "Load (kgf)" {
 		t.Errorf("%+v", c)
 	}
 	got, err := next.Numbers("stiffness")
@@ -178,7 +118,7 @@ func TestWithNumbers(t *testing.T) {
 	if old, _ := f.Numbers("load"); old[0] != 1 {
 		t.Error("the frame it came from has changed")
 	}
-	if _, err := f.WithNumbers(t.Context(), NumberColumn{Name: "x", Values: []float64{1}}); err == nil {
+	if _, err := f.WithNumbers(t.Context(), frames.NumberColumn{Name: "x", Values: []float64{1}}); err == nil {
 		t.Error("a column of another length is taken")
 	}
 }

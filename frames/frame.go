@@ -17,6 +17,7 @@ import (
 	"github.com/go-gota/gota/dataframe"
 
 	"breakbook/frames/meant"
+	"breakbook/frames/notation"
 	"breakbook/frames/units"
 	"breakbook/models/parallel"
 )
@@ -67,6 +68,9 @@ type Column struct {
 	Difference bool // of a temperature: the values are differences, which have no zero to shift
 }
 
+// MostColumns is as wide as a spreadsheet gets, and a series.
+const MostColumns = 16384
+
 // Frame is one series of specimens, one row a specimen. It never changes: every
 // method that shapes it returns another Frame that shares what stayed the same.
 type Frame struct {
@@ -82,9 +86,9 @@ type Frame struct {
 	slips  *rowCurves // load–slip readings that belong to the rows; nil where none were read
 	beside []UsedFile // whose numbers are in it besides those of its own file
 
-	decimal, thousands byte      // its file's marks, for text read as numbers later
-	dates              dateOrder // the order of its dates, for levels that are dates
-	understood         *Reading  // how its file was understood; nil where there is no one file
+	decimal, thousands byte               // its file's marks, for text read as numbers later
+	dates              notation.DateOrder // the order of its dates, for levels that are dates
+	understood         *Reading           // how its file was understood; nil where there is no one file
 }
 
 // held is what stands beside one gota column.

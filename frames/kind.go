@@ -9,6 +9,7 @@ import (
 	"github.com/go-gota/gota/series"
 	"github.com/maruel/natural"
 
+	"breakbook/frames/notation"
 	"breakbook/frames/units"
 	"breakbook/models/parallel"
 )
@@ -114,15 +115,15 @@ func same(x, y float64, converted bool) bool {
 
 // amountIn reads a whole cell as a number with or without a unit.
 func (f *Frame) amountIn(cell string) (amount, bool) {
-	cell = trim(cell)
-	x, n, form := notation{f.decimal, f.thousands}.scan(cell)
-	if form == longWhole && shortWhole(math.Abs(x)) != strings.TrimLeft(onlyDigits(cell[:n]), "0") {
+	cell = notation.Trim(cell)
+	x, n, form := notation.Marks{Decimal: f.decimal, Thousands: f.thousands}.Scan(cell)
+	if form == notation.LongWhole && notation.Rounded(cell[:n], x) {
 		return amount{}, false
 	}
 	if n == 0 {
 		return amount{}, false
 	}
-	rest := trim(cell[n:])
+	rest := notation.Trim(cell[n:])
 	if rest == "" {
 		return amount{x: x}, true
 	}
@@ -138,7 +139,7 @@ func (f *Frame) naturally(words []string) []string {
 	for _, w := range words {
 		if a, ok := f.amountIn(w); ok {
 			value[w] = a.x
-		} else if t, ok := date(w, f.dates); ok && f.dates != noDates {
+		} else if t, ok := notation.Date(w, f.dates); ok && f.dates != notation.NoDates {
 			value[w] = t
 		}
 	}

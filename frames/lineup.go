@@ -9,6 +9,7 @@ import (
 	"github.com/go-gota/gota/series"
 
 	"breakbook/frames/meant"
+	"breakbook/frames/notation"
 	"breakbook/frames/units"
 	"breakbook/models/parallel"
 )
@@ -47,10 +48,10 @@ func LineUp(ctx context.Context, a, b Part, key string) (_ *Frame, _ *LinedUp, e
 	next.understood = nil
 	next.source = Source{Path: a.Frame.source.Path + ", " + b.Frame.source.Path}
 	next.at = map[string]int{}
-	names := namer{taken: map[string]bool{}, times: map[string]int{}}
+	names := notation.NewNamer()
 	for i, h := range next.held {
 		next.at[h.Name] = i
-		names.name(h.Name, i)
+		names.Name(h.Name, i)
 	}
 	rows := make([]int, len(partner))
 	for row, with := range partner {
@@ -65,7 +66,7 @@ func LineUp(ctx context.Context, a, b Part, key string) (_ *Frame, _ *LinedUp, e
 		}
 		beside = append(beside, i)
 		old := h.Name
-		if h.Name, _, _ = names.name(h.Name, i); h.Name != old {
+		if h.Name, _, _ = names.Name(h.Name, i); h.Name != old {
 			l.Renamed = append(l.Renamed, [2]string{old, h.Name})
 		}
 		h.missing = maskOf(len(partner), func(row int) bool { return partner[row] < 0 || h.gone(partner[row]) })

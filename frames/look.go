@@ -2,16 +2,14 @@ package frames
 
 import (
 	"bytes"
-	"context"
 	"encoding/json"
 	"errors"
 	"io"
 	"path/filepath"
-	"reflect"
 	"slices"
 	"strings"
 
-	"breakbook/frames/files"
+	"breakbook/frames/notation"
 	"breakbook/frames/units"
 )
 
@@ -102,82 +100,6 @@ func (f *Frame) asideGroups() []lookAside {
 	return groups
 }
 
-// readWithLook reads a file as the look beside it says, where one lies there and fits;
-// else as Read does, with a remark on the look that was not used.
-func readWithLook(ctx context.Context, path string, data []byte, o Overrides) (*Frame, *Reading, error) {
-	beside := LookPath(path)
-	if beside == "" {
-		return Read(ctx, path, data, o)
-	}
-	text, err := files.Read(ctx, beside, 1<<20+16*int64(len(data)))
-	var no *files.Error
-	switch {
-	case ctx.Err() != nil:
-		return nil, nil, ctx.Err()
-	case errors.As(err, &no) && no.Cause == files.Missing:
-		return Read(ctx, path, data, o)
-	}
-	if sheet := parseSheet(text); sheet != nil {
-		return sheet.read(ctx, path, text, data, o)
-	}
-	code := "look-overridden"
-	if reflect.ValueOf(o).IsZero() {
-		var f *Frame
-		if f, code, err = fitting(ctx, text, data, err); err != nil {
-			return nil, nil, err
-		}
-		if f != nil {
-			if f.source, err = sourceOf(ctx, path, data); err != nil {
-				return nil, nil, err
-			}
-			used, err := sourceOf(ctx, beside, text)
-			if err != nil {
-				return nil, nil, err
-			}
-			f = f.Using(UsedFile{used, f.Len()})
-			f.understood = &Reading{Separator: "comma", Decimal: "point", Thousands: "none", Encoding: "UTF-8", HeaderLine: 1,
-				Dates: dateOrders[f.dates], MissingWords: slices.Clone(f.absent), Look: filepath.Base(beside)}
-			return f, f.understood, nil
-		}
-	}
-	f, r, err := Read(ctx, path, data, o)
-	if err == nil {
-		r.Remarks = append([]Remark{{Code: code, Word: filepath.Base(beside), Line: r.HeaderLine}}, r.Remarks...)
-	}
-	return f, r, err
-}
-
-func sourceOf(ctx context.Context, path string, data []byte) (Source, error) {
-	sum, err := fingerprint(ctx, data)
-	return Source{Path: path, SHA256: sum, Bytes: int64(len(data))}, err
-}
-
-// fitting is the frame of a CSV and its look, or the code of the remark that says why
-// there is none. unread is why the look could not be read. The error is the context's.
-func fitting(ctx context.Context, text, csv []byte, unread error) (f *Frame, code string, err error) {
-	if unread != nil {
-		return nil, "look-broken", nil
-	}
-	l, err := parseLook(text)
-	if err != nil {
-		return nil, "look-broken", nil
-	}
-	sum, err := fingerprint(ctx, csv)
-	switch {
-	case err != nil:
-		return nil, "", err
-	case l.SHA256 != sum:
-		return nil, "look-other-file", nil
-	}
-	switch f, err = l.frame(ctx, csv); {
-	case ctx.Err() != nil:
-		return nil, "", ctx.Err()
-	case err != nil:
-		return nil, "look-broken", nil
-	}
-	return f, "", nil
-}
-
 // parseLook reads and checks a look on its own.
 func parseLook(text []byte) (*look, error) {
 	d := json.NewDecoder(bytes.NewReader(text))
@@ -189,7 +111,7 @@ func parseLook(text []byte) (*look, error) {
 	if _, err := d.Token(); !errors.Is(err, io.EOF) {
 		return nil, errors.New("something follows it")
 	}
-	if l.Version != lookVersion || l.Rows < 1 || len(l.Columns) < 1 || len(l.Columns) > mostColumns || l.Decimal != "." && l.Decimal != "," || !l.knownMarks() {
+	if l.Version != lookVersion || l.Rows < 1 || len(l.Columns) < 1 || len(l.Columns) > MostColumns || l.Decimal != "." && l.Decimal != "," || !l.knownMarks() {
 		return nil, errors.New("no look of a series")
 	}
 	names, roles := map[string]bool{}, map[Role]bool{}
@@ -211,8 +133,8 @@ func parseLook(text []byte) (*look, error) {
 
 // knownMarks tells whether the thousands mark and the order of dates are ones there are.
 func (l *look) knownMarks() bool {
-	_, dates := orderCalled(l.Dates)
-	return dates && (l.Parted == "" || partingCalled(l.Parted) != 0)
+	_, dates := notation.OrderCalled(l.Dates)
+	return dates && (l.Parted == "" || notation.PartingCalled(l.Parted) != 0)
 }
 
 // check looks at what a column says of itself.

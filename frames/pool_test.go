@@ -1,4 +1,4 @@
-package frames
+package frames_test
 
 import (
 	"context"
@@ -10,17 +10,20 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"breakbook/frames"
+	"breakbook/frames/reading"
 )
 
 func TestPoolGoesByNameAndUnit(t *testing.T) {
 	a := opened(t, "specimen,pins,load (N),density (kg/m3),thickness\n1,none,640,612,34\n2,pair,1012,,44\n")
 	b := opened(t, "pins,load (kgf),specimen,room (degF),thickness\nsingle,100,1,50,34 mm thick\nnone,,2,59,44\n")
 	b = b.SetAside([]bool{true, false}, "knot")
-	a, _, err := a.SetKind(t.Context(), "pins", Category) // in b it stays text: too few words to tell
+	a, _, err := a.SetKind(t.Context(), "pins", frames.Category) // in b it stays text: too few words to tell
 	if err != nil {
 		t.Fatal(err)
 	}
-	next, odd, err := Pool(t.Context(), []Part{{"gates", a}, {"spring", b}})
+	next, odd, err := frames.Pool(t.Context(), []frames.Part{{"gates", a}, {"spring", b}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -42,7 +45,7 @@ func TestPoolGoesByNameAndUnit(t *testing.T) {
 	if _, aside := next.Aside(0); aside || next.Line(2) != 2 || next.Line(1) != 3 || next.Len() != 4 {
 		t.Errorf("lines %d %d, %d rows", next.Line(2), next.Line(1), next.Len())
 	}
-	if c, _ := next.RoleColumn(Load); c.Name != "load" {
+	if c, _ := next.RoleColumn(frames.Load); c.Name != "load" {
 		t.Errorf("the load is %q", c.Name)
 	}
 	var codes []string
@@ -59,26 +62,26 @@ func TestPoolSettlesUnitsAndNames(t *testing.T) {
 	bare := opened(t, "load,t\n65,0.1\n")
 	mass := opened(t, "load (kg)\n65\n64\n")
 	apart := opened(t, "peak load (N)\n65\n64\n")
-	next, odd, err := Pool(t.Context(), []Part{{"a", bare}, {"b", newton}})
+	next, odd, err := frames.Pool(t.Context(), []frames.Part{{"a", bare}, {"b", newton}})
 	if err != nil || !slices.Equal(cellsOf(next, "load"), []string{"65", "640"}) || len(odd) != 2 || odd[0].Code != "unit-assumed" || odd[0].Unit != "N" || odd[0].Series[0] != "a" {
 		t.Errorf("%v, %+v, %v", cellsOf(next, "load"), odd, err)
 	}
-	if _, _, err := Pool(t.Context(), []Part{{"a", newton}, {"c", mass}}); codeOf(err) != "wrong-dimension" ||
+	if _, _, err := frames.Pool(t.Context(), []frames.Part{{"a", newton}, {"c", mass}}); codeOf(err) != "wrong-dimension" ||
 		err.Error() != "load is in N in a and in kg in c, which cannot be put together" {
 		t.Errorf("%v", err)
 	}
-	apart, err = apart.SetRole("peak_load", Load)
+	apart, err = apart.SetRole("peak_load", frames.Load)
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, odd, err = Pool(t.Context(), []Part{{"a", newton}, {"d", apart}})
-	if err != nil || !slices.ContainsFunc(odd, func(m Mismatch) bool {
-		return reflect.DeepEqual(m, Mismatch{Code: "loads-apart", Column: "load", Other: "peak_load", Series: []string{"d"}})
+	_, odd, err = frames.Pool(t.Context(), []frames.Part{{"a", newton}, {"d", apart}})
+	if err != nil || !slices.ContainsFunc(odd, func(m frames.Mismatch) bool {
+		return reflect.DeepEqual(m, frames.Mismatch{Code: "loads-apart", Column: "load", Other: "peak_load", Series: []string{"d"}})
 	}) {
 		t.Errorf("%+v, %v", odd, err)
 	}
 	// A pool in a pool keeps where its specimens are from.
-	again, _, err := Pool(t.Context(), []Part{{"all", next}, {"e", newton}})
+	again, _, err := frames.Pool(t.Context(), []frames.Part{{"all", next}, {"e", newton}})
 	if err != nil || !slices.Equal(cellsOf(again, "series"), []string{"a", "b", "e"}) {
 		t.Errorf("%v, %v", cellsOf(again, "series"), err)
 	}
@@ -86,7 +89,7 @@ func TestPoolSettlesUnitsAndNames(t *testing.T) {
 		t.Errorf("made from %d files, want 3", len(again.Files()))
 	}
 	numbered := opened(t, "series,load (N)\n1.5,640\n2,641\n")
-	if _, _, err := Pool(t.Context(), []Part{{"a", newton}, {"f", numbered}}); codeOf(err) != "name-taken" {
+	if _, _, err := frames.Pool(t.Context(), []frames.Part{{"a", newton}, {"f", numbered}}); codeOf(err) != "name-taken" {
 		t.Errorf("%v", err)
 	}
 }
@@ -94,7 +97,7 @@ func TestPoolSettlesUnitsAndNames(t *testing.T) {
 // Splitting a pool by its series gives back every cell of the parts.
 func TestPoolSplitGivesThePartsBack(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
-		var parts []Part
+		var parts []frames.Part
 		for i := range rapid.IntRange(2, 4).Draw(r, "parts") {
 			names := rapid.SliceOfNDistinct(rapid.SampledFrom([]string{"load (N)", "pins", "density (kg/m3)", "board", "note"}), 1, 5, rapid.ID).Draw(r, "columns")
 			var file strings.Builder
@@ -116,7 +119,7 @@ func TestPoolSplitGivesThePartsBack(t *testing.T) {
 				}
 				file.WriteString("x\n")
 			}
-			f, _, err := Read(context.Background(), "part.csv", []byte(file.String()), Overrides{})
+			f, _, err := reading.Read(context.Background(), "part.csv", []byte(file.String()), reading.Overrides{})
 			if err != nil {
 				r.Fatal(err)
 			}
@@ -124,9 +127,9 @@ func TestPoolSplitGivesThePartsBack(t *testing.T) {
 			for row := range mask {
 				mask[row] = rapid.IntRange(0, 3).Draw(r, "aside") == 0
 			}
-			parts = append(parts, Part{fmt.Sprint("s", i), f.SetAside(mask, "cracked")})
+			parts = append(parts, frames.Part{fmt.Sprint("s", i), f.SetAside(mask, "cracked")})
 		}
-		pool, _, err := Pool(t.Context(), parts)
+		pool, _, err := frames.Pool(t.Context(), parts)
 		if err != nil {
 			r.Fatal(err)
 		}
@@ -163,12 +166,12 @@ func TestPoolSplitGivesThePartsBack(t *testing.T) {
 func TestLineUp(t *testing.T) {
 	tests := opened(t, "specimen,board,load (N)\nt1,B1,640\nt2,b2,700\nt3,,650\nt4,b9,610\nt5,b1,655\n")
 	boards := opened(t, "board,load (kN),density (kg/m3),sort\nb1,0.5,612,larch\nb2,0.6,640,oak\nb3,0.7,655,elm\n,1,2,ash\n")
-	boards, _, err := boards.SetKind(t.Context(), "sort", Category)
+	boards, _, err := boards.SetKind(t.Context(), "sort", frames.Category)
 	if err != nil {
 		t.Fatal(err)
 	}
 	boards = boards.SetAside([]bool{false, true, false, false}, "wet")
-	next, met, err := LineUp(t.Context(), Part{"tests", tests}, Part{"boards", boards}, "board")
+	next, met, err := frames.LineUp(t.Context(), frames.Part{"tests", tests}, frames.Part{"boards", boards}, "board")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -180,7 +183,7 @@ func TestLineUp(t *testing.T) {
 			t.Errorf("%s: %v, want %v", column, got, want)
 		}
 	}
-	want := LinedUp{Matched: 3, Shared: 1, Alone: []int{2, 3}, LeftOut: []int{2, 3}, Keyless: [2]int{1, 1},
+	want := frames.LinedUp{Matched: 3, Shared: 1, Alone: []int{2, 3}, LeftOut: []int{2, 3}, Keyless: [2]int{1, 1},
 		Renamed: [][2]string{{"load", "load_second"}}, AsideToo: 1}
 	if !reflect.DeepEqual(*met, want) {
 		t.Errorf("%+v, want %+v", *met, want)
@@ -197,18 +200,18 @@ func TestLineUp(t *testing.T) {
 	if v, _ := boards.Numbers("density"); v[0] != 612 {
 		t.Error("the second series was changed")
 	}
-	if _, _, err := LineUp(t.Context(), Part{"boards", boards}, Part{"tests", opened(t, "board\nb1\nb1\n")}, "board"); codeOf(err) != "key-twice" {
+	if _, _, err := frames.LineUp(t.Context(), frames.Part{"boards", boards}, frames.Part{"tests", opened(t, "board\nb1\nb1\n")}, "board"); codeOf(err) != "key-twice" {
 		t.Errorf("%v", err)
 	}
-	if _, _, err := LineUp(t.Context(), Part{"tests", tests}, Part{"x", opened(t, "board\nq\nz\n")}, "board"); codeOf(err) != "no-partners" {
+	if _, _, err := frames.LineUp(t.Context(), frames.Part{"tests", tests}, frames.Part{"x", opened(t, "board\nq\nz\n")}, "board"); codeOf(err) != "no-partners" {
 		t.Errorf("%v", err)
 	}
-	if _, _, err := LineUp(t.Context(), Part{"tests", tests}, Part{"x", opened(t, "plank\nq\n")}, "board"); codeOf(err) != "unknown-column" {
+	if _, _, err := frames.LineUp(t.Context(), frames.Part{"tests", tests}, frames.Part{"x", opened(t, "plank\nq\n")}, "board"); codeOf(err) != "unknown-column" {
 		t.Errorf("%v", err)
 	}
 	// Numbers meet as numbers, in one unit.
 	a, b := opened(t, "width (mm),x\n34,1\n44,2\n"), opened(t, "width (cm),y\n4.4,7\n3.4,8\n")
-	if next, _, err = LineUp(t.Context(), Part{"a", a}, Part{"b", b}, "width"); err != nil || !slices.Equal(cellsOf(next, "y"), []string{"8", "7"}) {
+	if next, _, err = frames.LineUp(t.Context(), frames.Part{"a", a}, frames.Part{"b", b}, "width"); err != nil || !slices.Equal(cellsOf(next, "y"), []string{"8", "7"}) {
 		t.Errorf("%v, %v", cellsOf(next, "y"), err)
 	}
 }

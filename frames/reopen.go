@@ -13,11 +13,37 @@ import (
 	"github.com/go-gota/gota/series"
 
 	"breakbook/frames/cells"
+	"breakbook/frames/notation"
 	"breakbook/frames/units"
 )
 
 // errUnlike is why a look does not describe its CSV.
 var errUnlike = errors.New("the look does not describe the file")
+
+// Reopen is the frame of the two files that Write made of it, or, where there is none, the
+// code of the remark that says why: look-broken or look-other-file. The error is ctx's own.
+func Reopen(ctx context.Context, look, csv []byte) (f *Frame, code string, err error) {
+	l, err := parseLook(look)
+	if err != nil {
+		return nil, "look-broken", nil
+	}
+	is, err := SourceOf(ctx, "", csv)
+	switch {
+	case err != nil:
+		return nil, "", err
+	case l.SHA256 != is.SHA256:
+		return nil, "look-other-file", nil
+	}
+	switch f, err = l.frame(ctx, csv); {
+	case ctx.Err() != nil:
+		return nil, "", ctx.Err()
+	case err != nil:
+		return nil, "look-broken", nil
+	}
+	f.understood = &Reading{Separator: "comma", Decimal: "point", Thousands: "none", Encoding: "UTF-8", HeaderLine: 1,
+		Dates: notation.DateOrders[f.dates], MissingWords: slices.Clone(f.absent)}
+	return f, "", nil
+}
 
 // frame reads the CSV that Write made with the look, to the letter: nothing is
 // guessed, trimmed or taken for a missing word. Whatever of the look does not fit
@@ -27,8 +53,8 @@ func (l *look) frame(ctx context.Context, data []byte) (*Frame, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &Frame{at: map[string]int{}, lines: lines, decimal: l.Decimal[0], thousands: partingCalled(l.Parted), absent: l.Missing}
-	f.dates, _ = orderCalled(l.Dates)
+	f := &Frame{at: map[string]int{}, lines: lines, decimal: l.Decimal[0], thousands: notation.PartingCalled(l.Parted), absent: l.Missing}
+	f.dates, _ = notation.OrderCalled(l.Dates)
 	var all []series.Series
 	for i := range l.Columns {
 		h, s, err := l.Columns[i].build(columns[i])

@@ -1,4 +1,4 @@
-package frames
+package frames_test
 
 import (
 	"context"
@@ -8,6 +8,7 @@ import (
 	"sync/atomic"
 	"testing"
 
+	"breakbook/frames"
 	"breakbook/models/parallel"
 )
 
@@ -41,34 +42,34 @@ func TestShapingStops(t *testing.T) {
 		keep[i] = i%2 == 0
 	}
 	loads := make([]float64, rows)
-	parts := []Part{{"first", f}, {"second", f}}
+	parts := []frames.Part{{"first", f}, {"second", f}}
 	for _, c := range []struct {
 		what  string
 		looks int // at least so many
-		shape func(ctx context.Context) (*Frame, error)
+		shape func(ctx context.Context) (*frames.Frame, error)
 	}{
-		{"subset", 20, func(ctx context.Context) (_ *Frame, err error) {
+		{"subset", 20, func(ctx context.Context) (_ *frames.Frame, err error) {
 			defer parallel.Catch(&err)
 			return f.Subset(ctx, keep), nil
 		}},
-		{"merge", 10, func(ctx context.Context) (*Frame, error) {
+		{"merge", 10, func(ctx context.Context) (*frames.Frame, error) {
 			return f.Merge(ctx, "pins", []string{"none", "pair"}, "few")
 		}},
-		{"band", 20, func(ctx context.Context) (*Frame, error) {
+		{"band", 20, func(ctx context.Context) (*frames.Frame, error) {
 			return f.Band(ctx, "load", []float64{500}, "strong", "Strong")
 		}},
-		{"cuts", 10, func(ctx context.Context) (*Frame, error) {
+		{"cuts", 10, func(ctx context.Context) (*frames.Frame, error) {
 			cuts, err := f.Cuts(ctx, "load", 4)
 			if cuts == nil {
 				return nil, err
 			}
 			return f, err
 		}},
-		{"convert", 20, func(ctx context.Context) (*Frame, error) { return f.Convert(ctx, "load", unit(t, "kN")) }},
-		{"numbers", 10, func(ctx context.Context) (*Frame, error) {
-			return f.WithNumbers(ctx, NumberColumn{Name: "load", Values: loads})
+		{"convert", 20, func(ctx context.Context) (*frames.Frame, error) { return f.Convert(ctx, "load", unit(t, "kN")) }},
+		{"numbers", 10, func(ctx context.Context) (*frames.Frame, error) {
+			return f.WithNumbers(ctx, frames.NumberColumn{Name: "load", Values: loads})
 		}},
-		{"vector", 10, func(ctx context.Context) (*Frame, error) {
+		{"vector", 10, func(ctx context.Context) (*frames.Frame, error) {
 			v, err := f.Vector(ctx, "note")
 			if err != nil {
 				return nil, err
@@ -76,30 +77,30 @@ func TestShapingStops(t *testing.T) {
 			next, _, err := f.WithVector(ctx, "other", "Other", v)
 			return next, err
 		}},
-		{"text", 20, func(ctx context.Context) (*Frame, error) {
-			next, _, err := f.SetKind(ctx, "pins", Text)
+		{"text", 20, func(ctx context.Context) (*frames.Frame, error) {
+			next, _, err := f.SetKind(ctx, "pins", frames.Text)
 			return next, err
 		}},
-		{"category", 20, func(ctx context.Context) (*Frame, error) {
-			next, _, err := f.SetKind(ctx, "note", Category)
+		{"category", 20, func(ctx context.Context) (*frames.Frame, error) {
+			next, _, err := f.SetKind(ctx, "note", frames.Category)
 			return next, err
 		}},
-		{"pool", 100, func(ctx context.Context) (*Frame, error) {
-			next, _, err := Pool(ctx, parts)
+		{"pool", 100, func(ctx context.Context) (*frames.Frame, error) {
+			next, _, err := frames.Pool(ctx, parts)
 			return next, err
 		}},
-		{"line up", 40, func(ctx context.Context) (*Frame, error) {
-			next, _, err := LineUp(ctx, parts[0], parts[1], "board")
+		{"line up", 40, func(ctx context.Context) (*frames.Frame, error) {
+			next, _, err := frames.LineUp(ctx, parts[0], parts[1], "board")
 			return next, err
 		}},
-		{"write", 10, func(ctx context.Context) (*Frame, error) {
+		{"write", 10, func(ctx context.Context) (*frames.Frame, error) {
 			written, err := f.Write(ctx)
 			if written == nil {
 				return nil, err
 			}
 			return f, err
 		}},
-		{"codes", 10, func(ctx context.Context) (*Frame, error) {
+		{"codes", 10, func(ctx context.Context) (*frames.Frame, error) {
 			codes, err := f.Codes(ctx, "pins")
 			if codes == nil {
 				return nil, err
@@ -135,11 +136,11 @@ func TestShapingOfManyLevels(t *testing.T) {
 	for i := range rows {
 		fmt.Fprintf(&b, "1,b%d\n", i)
 	}
-	f, _, err := opened(t, b.String()).SetKind(t.Context(), "board", Category)
+	f, _, err := opened(t, b.String()).SetKind(t.Context(), "board", frames.Category)
 	if err != nil {
 		t.Fatal(err)
 	}
-	pooled, _, err := Pool(t.Context(), []Part{{"first", f}, {"second", f}})
+	pooled, _, err := frames.Pool(t.Context(), []frames.Part{{"first", f}, {"second", f}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,4 +1,4 @@
-package frames
+package frames_test
 
 import (
 	"errors"
@@ -7,6 +7,8 @@ import (
 	"slices"
 	"testing"
 
+	"breakbook/frames"
+	"breakbook/frames/reading"
 	"breakbook/frames/units"
 )
 
@@ -19,9 +21,9 @@ t10,Single,34,640,850.5,wood
 t5,none,34,601,655,
 `
 
-func opened(t testing.TB, file string) *Frame {
+func opened(t testing.TB, file string) *frames.Frame {
 	t.Helper()
-	f, _, err := Read(t.Context(), "gates.csv", []byte(file), Overrides{})
+	f, _, err := reading.Read(t.Context(), "gates.csv", []byte(file), reading.Overrides{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -60,10 +62,10 @@ func TestAccess(t *testing.T) {
 	if codes, err := f.Codes(t.Context(), "failure"); err != nil || !slices.Equal(codes, []int{0, 2, 0, 1, 2, -1}) {
 		t.Errorf("failure %v, %v", codes, err)
 	}
-	if load, ok := f.RoleColumn(Load); !ok || load.Name != "load" {
+	if load, ok := f.RoleColumn(frames.Load); !ok || load.Name != "load" {
 		t.Errorf("load is %v, %t", load, ok)
 	}
-	if _, ok := f.RoleColumn(Block); ok {
+	if _, ok := f.RoleColumn(frames.Block); ok {
 		t.Error("a block was guessed")
 	}
 	if f.SpecimenName(4) != "t10" || f.Line(4) != 6 || f.Line(-1) != 0 || f.Line(6) != 0 {
@@ -90,7 +92,7 @@ func TestLevelsAreInNaturalOrder(t *testing.T) {
 	if !slices.Equal(a.Levels, []string{"t9", "t10"}) || !slices.Equal(c.Levels, []string{"34 by 9", "34 by 44"}) {
 		t.Errorf("levels %v and %v", a.Levels, c.Levels)
 	}
-	next, _, err := opened(t, "x,y\n10,1\n-2,1\n9.5,2\n-10,2\n").SetKind(t.Context(), "x", Category)
+	next, _, err := opened(t, "x,y\n10,1\n-2,1\n9.5,2\n-10,2\n").SetKind(t.Context(), "x", frames.Category)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -101,11 +103,11 @@ func TestLevelsAreInNaturalOrder(t *testing.T) {
 
 func TestMasks(t *testing.T) {
 	f := opened(t, gates)
-	asCategory, lost, err := f.SetKind(t.Context(), "thickness", Category)
+	asCategory, lost, err := f.SetKind(t.Context(), "thickness", frames.Category)
 	if err != nil || len(lost) > 0 {
 		t.Fatal(lost, err)
 	}
-	is := func(f *Frame, column string, words ...string) []bool {
+	is := func(f *frames.Frame, column string, words ...string) []bool {
 		m, err := f.Is(column, words)
 		must(t, err)
 		return m
@@ -115,7 +117,7 @@ func TestMasks(t *testing.T) {
 		must(t, err)
 		return m
 	}
-	number := func(f *Frame, x float64, u string) []bool {
+	number := func(f *frames.Frame, x float64, u string) []bool {
 		m, err := f.IsNumber("thickness", []float64{x}, unit(t, u))
 		must(t, err)
 		return m
@@ -169,7 +171,7 @@ func TestMasksAndColumnsRefused(t *testing.T) {
 	_, setRole := f.SetRole("pins", "glue")
 	_, setLevels := f.SetLevels("pins", []string{"nnoe"})
 	_, levelsOfNumbers := f.SetLevels("load", []string{"640"})
-	_, _, setKind := f.SetKind(t.Context(), "lod", Text)
+	_, _, setKind := f.SetKind(t.Context(), "lod", frames.Text)
 	for _, c := range []struct {
 		err           error
 		code, message string
@@ -188,7 +190,7 @@ func TestMasksAndColumnsRefused(t *testing.T) {
 		{levelsOfNumbers, "not-a-category", "load is a number column, not a category", "treat load as category"},
 		{setKind, "unknown-column", "gates.csv: there is no column lod", "did you mean load?"},
 	} {
-		var e *Error
+		var e *frames.Error
 		if !errors.As(c.err, &e) || e.Code != c.code || e.Error() != c.message || e.Hint != c.hint {
 			t.Errorf("%v; want %s %q hint %q", c.err, c.code, c.message, c.hint)
 		}
@@ -254,19 +256,19 @@ func TestShaping(t *testing.T) {
 	if load, _ := g.Column("load"); load.Unit.String() != "kgf" {
 		t.Errorf("unit %s", load.Unit)
 	}
-	g, err = g.SetRole("density", Load)
+	g, err = g.SetRole("density", frames.Load)
 	must(t, err)
-	if c, _ := g.RoleColumn(Load); c.Name != "density" {
+	if c, _ := g.RoleColumn(frames.Load); c.Name != "density" {
 		t.Errorf("load is now %s", c.Name)
 	}
-	if old, _ := g.Column("load"); old.Role != NoRole {
+	if old, _ := g.Column("load"); old.Role != frames.NoRole {
 		t.Errorf("load kept its role %s", old.Role)
 	}
-	g, err = g.SetRole("pins", Block)
+	g, err = g.SetRole("pins", frames.Block)
 	must(t, err)
-	g, err = g.SetRole("thickness", Block)
+	g, err = g.SetRole("thickness", frames.Block)
 	must(t, err)
-	if c, _ := g.Column("pins"); c.Role != Block {
+	if c, _ := g.Column("pins"); c.Role != frames.Block {
 		t.Error("a second block took the first one's mark")
 	}
 	if before := shown(f); before != shown(opened(t, gates)) {
@@ -276,7 +278,7 @@ func TestShaping(t *testing.T) {
 
 func TestSetKind(t *testing.T) {
 	f := opened(t, "load,tag,big\n64.5 kgf,007,9007199254740993\n632 N,012,9007199254740994\nbroke,007,1\n70,3 mm,2\n")
-	g, lost, err := f.SetKind(t.Context(), "load", Number)
+	g, lost, err := f.SetKind(t.Context(), "load", frames.Number)
 	must(t, err)
 	load, _ := g.Numbers("load")
 	if fmt.Sprint(lost) != "[{4 broke}]" || load[0] != 64.5 || math.Abs(load[1]-64.4460646) > 1e-7 || !math.IsNaN(load[2]) || load[3] != 70 {
@@ -285,19 +287,19 @@ func TestSetKind(t *testing.T) {
 	if m, _ := g.MissingIn("load"); !slices.Equal(rows(m), []int{3}) {
 		t.Errorf("missing %v", rows(m))
 	}
-	g, lost, err = g.SetKind(t.Context(), "big", Number)
+	g, lost, err = g.SetKind(t.Context(), "big", frames.Number)
 	must(t, err)
 	if fmt.Sprint(lost) != "[{2 9007199254740993}]" {
 		t.Errorf("lost %v; the first cannot be held exactly, the second can", lost)
 	}
-	g, lost, err = g.SetKind(t.Context(), "tag", Number)
+	g, lost, err = g.SetKind(t.Context(), "tag", frames.Number)
 	must(t, err)
 	if tag, _ := g.Numbers("tag"); len(lost) != 0 || fmt.Sprint(tag) != "[7 12 7 3]" {
 		t.Errorf("tag %v, lost %v", tag, lost)
 	}
-	g, _, err = g.SetKind(t.Context(), "tag", Text)
+	g, _, err = g.SetKind(t.Context(), "tag", frames.Text)
 	must(t, err)
-	g, _, err = g.SetKind(t.Context(), "tag", Category)
+	g, _, err = g.SetKind(t.Context(), "tag", frames.Category)
 	must(t, err)
 	if c, _ := g.Column("tag"); !slices.Equal(c.Levels, []string{"3", "7", "12"}) {
 		t.Errorf("levels %v", c.Levels)
@@ -305,7 +307,7 @@ func TestSetKind(t *testing.T) {
 	if codes, _ := g.Codes(t.Context(), "tag"); !slices.Equal(codes, []int{1, 2, 1, 0}) {
 		t.Errorf("codes %v", codes)
 	}
-	again, lost, err := g.SetKind(t.Context(), "tag", Category)
+	again, lost, err := g.SetKind(t.Context(), "tag", frames.Category)
 	if again != g || lost != nil || err != nil {
 		t.Error("the same kind again is not the same frame")
 	}

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"breakbook/frames/notation"
 	"breakbook/models/parallel"
 )
 
@@ -29,9 +30,9 @@ type Written struct {
 func (f *Frame) Write(ctx context.Context) (_ *Written, err error) {
 	defer parallel.Catch(&err)
 	w := csvWriter{lone: len(f.held) == 1}
-	l := look{Version: lookVersion, Rows: f.Len(), Decimal: string(f.decimalMark()), Dates: dateOrders[f.dates], Missing: slices.Clone(f.absent), Aside: f.asideGroups()}
+	l := look{Version: lookVersion, Rows: f.Len(), Decimal: string(f.decimalMark()), Dates: notation.DateOrders[f.dates], Missing: slices.Clone(f.absent), Aside: f.asideGroups()}
 	if f.thousands != 0 {
-		l.Parted = partingName(f.thousands)
+		l.Parted = notation.PartingName(f.thousands)
 	}
 	for i := range f.held {
 		header, err := f.lookColumn(i)
@@ -91,7 +92,7 @@ func headerOf(c Column) string {
 		unit = " (" + c.Unit.String() + ")"
 	}
 	for _, header := range []string{c.Header, c.Label + unit} {
-		if label, u := splitHeader(header); u == c.Unit && PlainName(label) == c.Name {
+		if label, u := notation.SplitHeader(header); u == c.Unit && notation.PlainName(label) == c.Name {
 			return header
 		}
 	}

@@ -15,6 +15,7 @@ import (
 	"breakbook/repl/console"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 	"breakbook/repl/session"
 )
 
@@ -181,7 +182,7 @@ func placeIn(stack []byte) string {
 // work carries out one command to its end: parsed, run, its files written, its result
 // made ready to show. It changes nothing of the loop.
 func (l *loop) work(ctx context.Context, p phrase.Piece) outcome {
-	command, err := phrase.Parse(p, l.session)
+	command, err := parser.Parse(p, l.session)
 	if err != nil {
 		return outcome{problem: problemOf(err)}
 	}

@@ -13,7 +13,7 @@ import (
 	"testing"
 	"unicode"
 
-	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 )
 
 // orders are characters that a screen obeys instead of showing: clear, set the title,
@@ -190,7 +190,7 @@ func TestThePromptHoldsNoOrders(t *testing.T) {
 		t.Fatal(b.err.String())
 	}
 	shownSafely(t, "the prompt", []byte(b.prompt(false)))
-	_, offered := phrase.Complete(`open "g`, 7, b.session, pathsToShow)
+	_, offered := parser.Complete(`open "g`, 7, b.session, pathsToShow)
 	for _, one := range offered {
 		shownSafely(t, "a completion", []byte(one))
 	}

@@ -22,6 +22,7 @@ import (
 	"breakbook/repl/console"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/help"
+	"breakbook/repl/phrase/parser"
 	"breakbook/repl/render"
 	"breakbook/repl/session"
 )
@@ -178,7 +179,7 @@ func (l *loop) atPrompt(ctx context.Context, quiet bool) (status int) {
 		History:    console.HistoryPath(),
 		Interrupts: interrupts,
 		Complete: func(line string, pos int) (int, []string) {
-			return phrase.Complete(line, pos, l.session, pathsToShow)
+			return parser.Complete(line, pos, l.session, pathsToShow)
 		},
 	})
 	defer func() {

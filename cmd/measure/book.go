@@ -7,6 +7,7 @@ import (
 	"breakbook/repl/bench"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 	"breakbook/repl/session"
 )
 
@@ -21,7 +22,7 @@ func (b *book) run(ctx context.Context, line string) (page.Entry, error) {
 		return last, err
 	}
 	for _, p := range pieces {
-		c, err := phrase.Parse(p, b.session)
+		c, err := parser.Parse(p, b.session)
 		if err != nil {
 			return last, fmt.Errorf("%s: %w", p.Text, err)
 		}

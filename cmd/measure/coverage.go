@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"sync/atomic"
 
 	"breakbook/models/resample"
@@ -15,8 +16,8 @@ import (
 	"github.com/spf13/pflag"
 )
 
-// coverageCell is one kind of invented series: how often its 95 % intervals hold the truth,
-// and what is asked of it.
+// coverageCell is one kind of invented series: how often its 95 % intervals, or what else its
+// method says, hold the truth, and what is asked of it.
 type coverageCell struct {
 	method, series string
 	low, high      float64 // of the share asked; 0 and 1: measured and stated only
@@ -33,6 +34,7 @@ func coverage(ctx context.Context, args []string, out io.Writer) error {
 	flags := pflag.NewFlagSet("coverage", pflag.ContinueOnError)
 	runs := flags.Int("runs", 20_000, "how many series of each kind")
 	seed := flags.Uint64("seed", 1, "the start of every random draw")
+	only := flags.String("only", "", "kinds of ranges that begin with this only")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
@@ -45,6 +47,9 @@ func coverage(ctx context.Context, args []string, out io.Writer) error {
 	w.Style().Box = table.StyleBoxLight
 	w.AppendHeader(table.Row{"intervals", "series", "asked", "held the truth", ""})
 	for i, c := range coverageCells() {
+		if !strings.HasPrefix(c.method, *only) {
+			continue
+		}
 		hits, err := c.hits(ctx, *seed+uint64(i)<<32, *runs)
 		if err != nil {
 			return fmt.Errorf("%s, %s: %w", c.method, c.series, err)

@@ -9,8 +9,11 @@ import (
 	"breakbook/models/compare"
 	"breakbook/models/design"
 	"breakbook/models/dist"
+	"breakbook/models/limits"
 	"breakbook/models/linear"
 	"breakbook/models/mixed"
+
+	"gonum.org/v1/gonum/mathext"
 )
 
 // coverageCells are the kinds of series: what is asked of each is the project's own aim.
@@ -57,6 +60,15 @@ func coverageCells() []coverageCell {
 				blocked(uneven, ratio, false)},
 			coverageCell{"fit, blocked", fmt.Sprintf("6 blocks of %v, blocks' sd %g: between", uneven, ratio), 0, 1,
 				blocked(uneven, ratio, true)})
+	}
+	for _, confidence := range []float64{0.75, 0.95} {
+		for _, part := range []struct {
+			said  string
+			share float64
+		}{{"a third", 1. / 3}, {"half", 0.5}, {"two thirds", 2. / 3}} {
+			out = append(out, coverageCell{fmt.Sprintf("characteristic in blocks, %.0f %% confidence", 100*confidence),
+				"5 boards of 4, " + part.said + " of the variance between boards", confidence - 0.02, 0.999, characteristic(confidence, part.share)})
+		}
 	}
 	return out
 }
@@ -226,6 +238,28 @@ func blocked(sizes []int, sd float64, between bool) func(context.Context) (try, 
 			}
 			c := f.Coefficients[1]
 			return holds(c.Estimate, 1, c.SE, c.DF), nil
+		}, nil
+	}
+}
+
+// characteristic is what 95 % of joints exceed, of 5 boards of 4 specimens with that share of
+// the variance between boards: the limit holds the truth where it is no higher. The floor on the
+// sd and what is refused take no part.
+func characteristic(confidence, between float64) func(context.Context) (try, error) {
+	const boards, each, mean, sd = 5, 4, 500, 75
+	truth := mean - sd*mathext.NormalQuantile(0.95)
+	return func(ctx context.Context) (try, error) {
+		y, codes := make([]float64, 0, boards*each), make([]int, 0, boards*each)
+		return func(draw *rand.Rand) (bool, error) {
+			y, codes = y[:0], codes[:0]
+			for board := range boards {
+				shift := sd * math.Sqrt(between) * draw.NormFloat64()
+				for range each {
+					y, codes = append(y, mean+shift+sd*math.Sqrt(1-between)*draw.NormFloat64()), append(codes, board)
+				}
+			}
+			l, err := limits.Of(ctx, y, codes, limits.Options{Exceeded: 0.95, Confidence: confidence})
+			return l.Mean-l.K*l.SD <= truth, err
 		}, nil
 	}
 }

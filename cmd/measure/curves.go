@@ -14,7 +14,7 @@ import (
 	"strconv"
 	"time"
 
-	"breakbook/frames"
+	"breakbook/frames/reading"
 	"breakbook/frames/units"
 	"breakbook/repl/session"
 
@@ -49,24 +49,22 @@ func measureCurves(ctx context.Context, args []string, out io.Writer) error {
 			return err
 		}
 	}
-	var reading, command []time.Duration
+	var reads, command []time.Duration
 	measured := 0.
 	for range *times {
 		started := time.Now()
-		if _, err := frames.ReadCurves(ctx, []string{logPath}, frames.CurveColumns{Key: "specimen"},
-			units.Unit{}); err != nil {
+		if _, err := reading.Curves(ctx, []string{logPath}, reading.CurveColumns{Key: "specimen"}, units.Unit{}); err != nil {
 			return err
 		}
-		reading = append(reading, time.Since(started))
+		reads = append(reads, time.Since(started))
 		took, n, err := readAndMeasure(ctx, seriesPath, logPath)
 		if err != nil {
 			return err
 		}
 		command, measured = append(command, took), n
 	}
-	fmt.Fprintf(out, "%d readings of %d specimens, %.1f MB; median of %d:\n", *readings**specimens, *specimens,
-		float64(len(log))/1e6, *times)
-	fmt.Fprintf(out, "  reading alone                 %.3f s\n", median(reading))
+	fmt.Fprintf(out, "%d readings of %d specimens, %.1f MB; median of %d:\n", *readings**specimens, *specimens, float64(len(log))/1e6, *times)
+	fmt.Fprintf(out, "  reading alone                 %.3f s\n", median(reads))
 	fmt.Fprintf(out, "  read curves, all of it        %.3f s, %.0f curves measured\n", median(command), measured)
 	return nil
 }

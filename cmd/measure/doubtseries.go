@@ -34,8 +34,8 @@ const (
 	worthIt  = 40.0
 )
 
-// reading is a load as read on a gauge of a step; 0: ten digits.
-func reading(x, step float64) string {
+// gaugeLoad is a load as read on a gauge of a step; 0: ten digits.
+func gaugeLoad(x, step float64) string {
 	if step == 0 {
 		return fmt.Sprintf("%.4f", x)
 	}
@@ -123,7 +123,7 @@ func clean(l layout, r *rand.Rand) madeUp {
 			b := i * l.boards / l.n
 			row, y = append(row, fmt.Sprintf("K%d", b+1)), y+board[b]
 		}
-		m.rows = append(m.rows, append(row, reading(y, l.step*scatter)))
+		m.rows = append(m.rows, append(row, gaugeLoad(y, l.step*scatter)))
 	}
 	m.truth = effect[0]
 	m.asked = "compare load by way1"
@@ -145,7 +145,7 @@ func pairs(n int, r *rand.Rand, more []string, of func(i int) ([]string, float64
 	for i := range n {
 		cells, y := of(i)
 		row := append([]string{fmt.Sprintf("A%02d", i+1), []string{"none", "pair"}[i%2]}, cells...)
-		m.rows = append(m.rows, append(row, reading(y+r.NormFloat64()*scatter, 0)))
+		m.rows = append(m.rows, append(row, gaugeLoad(y+r.NormFloat64()*scatter, 0)))
 	}
 	return m
 }
@@ -190,7 +190,7 @@ var faults = []faulty{
 			if i >= 30 {
 				level, sd = "pair", 60
 			}
-			m.rows = append(m.rows, []string{fmt.Sprintf("A%02d", i+1), level, reading(meanLoad+sd*r.NormFloat64(), 0)})
+			m.rows = append(m.rows, []string{fmt.Sprintf("A%02d", i+1), level, gaugeLoad(meanLoad+sd*r.NormFloat64(), 0)})
 		}
 		return m
 	}},
@@ -198,7 +198,7 @@ var faults = []faulty{
 		m := madeUp{header: []string{"specimen", "pins", "load (N)"}, asked: "compare load by pins", truth: worthIt * 1.5, fault: "ceiling"}
 		for i := range n {
 			y := meanLoad + 60*float64(i%2) + scatter*r.NormFloat64()
-			m.rows = append(m.rows, []string{fmt.Sprintf("A%02d", i+1), []string{"none", "pair"}[i%2], reading(min(y, meanLoad+45), 1)})
+			m.rows = append(m.rows, []string{fmt.Sprintf("A%02d", i+1), []string{"none", "pair"}[i%2], gaugeLoad(min(y, meanLoad+45), 1)})
 		}
 		return m
 	}},
@@ -219,7 +219,7 @@ var faults = []faulty{
 		for i := range n {
 			b := i * 6 / n
 			m.rows = append(m.rows, []string{fmt.Sprintf("A%02d", i+1), []string{"none", "pair"}[b%2], fmt.Sprintf("K%d", b+1),
-				reading(meanLoad+boards[b]+scatter*r.NormFloat64(), 0)})
+				gaugeLoad(meanLoad+boards[b]+scatter*r.NormFloat64(), 0)})
 		}
 		return m
 	}},
@@ -235,7 +235,7 @@ var faults = []faulty{
 			for range terms {
 				row = append(row, string(rune('a'+r.IntN(2))))
 			}
-			m.rows = append(m.rows, append(row, reading(meanLoad+scatter*r.NormFloat64(), 0)))
+			m.rows = append(m.rows, append(row, gaugeLoad(meanLoad+scatter*r.NormFloat64(), 0)))
 		}
 		m.asked = "fit load on " + strings.Join(terms, ", ")
 		return m

@@ -137,7 +137,7 @@ func (p sourcePackage) speaks() bool {
 }
 
 // drawMutants draws the places. Each comes with others of the same package to take its
-// place, should the change not compile.
+// place, should the change not compile or make the same machine code.
 func drawMutants(root string, packages []sourcePackage, only string, places int, seed uint64) ([][]mutant, error) {
 	draw := rand.New(rand.NewPCG(seed, 0))
 	var out [][]mutant
@@ -200,12 +200,12 @@ type mutantBench struct {
 	packages     []sourcePackage
 }
 
-// first tries the first mutant of a queue that compiles, and names the package whose tests
-// notice it, or "". Nil where none compiles.
+// first tries the first mutant of a queue that compiles to something else, and names the
+// package whose tests notice it, or "". Nil where none does.
 func (b mutantBench) first(ctx context.Context, queue []mutant) (*mutant, string, error) {
 	for i := range queue {
 		by, err := b.try(ctx, queue[i])
-		if errors.Is(err, errNotGo) {
+		if errors.Is(err, errNotGo) || errors.Is(err, errSame) {
 			continue
 		}
 		return &queue[i], by, err
@@ -213,7 +213,10 @@ func (b mutantBench) first(ctx context.Context, queue []mutant) (*mutant, string
 	return nil, "", nil
 }
 
-var errNotGo = errors.New("does not compile")
+var (
+	errNotGo = errors.New("does not compile")
+	errSame  = errors.New("makes the same machine code") // so that no test could notice (Papadakis et al. 2015, ICSE)
+)
 
 // try changes one place in an overlay over the source and runs the tests that could notice:
 // those of its own package, of the loop, of what depends on it, and the sessions at last.
@@ -225,16 +228,22 @@ func (b mutantBench) try(ctx context.Context, m mutant) (string, error) {
 	}
 	changed := filepath.Join(b.folder, "changed.go")
 	overlay := filepath.Join(b.folder, "overlay.json")
-	text, err := json.Marshal(map[string]map[string]string{"Replace": {path: changed}})
+	overlaid, err := json.Marshal(map[string]map[string]string{"Replace": {path: changed}})
 	if err != nil {
 		return "", err
 	}
-	if err := errors.Join(os.WriteFile(changed, m.apply(source), 0o600), os.WriteFile(overlay, text, 0o600)); err != nil {
-		return "", err
-	}
 	own := filepath.Dir(m.file)
-	if _, err := b.run(ctx, "build", "-overlay", overlay, "./"+own); err != nil {
-		return "", errors.Join(errNotGo, ctx.Err())
+	var code [2]string // as it is, and changed
+	for i, text := range [][]byte{source, m.apply(source)} {
+		if err := errors.Join(os.WriteFile(changed, text, 0o600), os.WriteFile(overlay, overlaid, 0o600)); err != nil {
+			return "", err
+		}
+		if code[i], err = b.run(ctx, "build", "-overlay", overlay, "-gcflags=-S", "./"+own); err != nil {
+			return "", errors.Join(errNotGo, ctx.Err())
+		}
+	}
+	if code[0] == code[1] {
+		return "", errSame
 	}
 	for _, p := range b.noticing("breakbook/" + filepath.ToSlash(own)) {
 		said, err := b.run(ctx, "test", "-overlay", overlay, "-vet=off", "-count=1", "-failfast", "-timeout=300s", p)

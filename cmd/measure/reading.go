@@ -20,7 +20,7 @@ import (
 	"github.com/jedib0t/go-pretty/v6/text"
 	"github.com/spf13/pflag"
 
-	"breakbook/frames"
+	"breakbook/frames/reading"
 )
 
 // readingSeed starts the invented series.
@@ -144,7 +144,7 @@ func timeARow(ctx context.Context, out io.Writer, folder string, most, times int
 		for range max(times, min(50, 1_000_000/rows)) {
 			runtime.GC()
 			started := time.Now()
-			if _, _, err := frames.Open(ctx, path, frames.Overrides{}); err != nil {
+			if _, _, err := reading.Open(ctx, path, reading.Overrides{}); err != nil {
 				return err
 			}
 			took = append(took, time.Since(started))

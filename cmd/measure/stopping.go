@@ -22,6 +22,7 @@ import (
 	"breakbook/repl/bench"
 	"breakbook/repl/figures"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 	"breakbook/repl/render"
 	"breakbook/repl/session"
 )
@@ -38,7 +39,7 @@ var longCommands = []string{
 	"predict fit1 given density 600 or 640, pins pair",
 	"compare load by pins", "compare load by board", "compare load by pins ranked", "compare load by pins uneven spread",
 	"compare load by pins reshuffled 1000 times", "compare load with 500 N by pins", "same load by pins within 10%",
-	"characteristic load by pins", "characteristic load by pins ranked", "agree load by pins",
+	"characteristic load by pins", "characteristic load by pins ranked", "characteristic of fit1 given pins pair", "agree load by pins",
 	"share out load on density, pins", "share out failure is glue on density, pins",
 	"odds failure is glue on density, pins", "odds failure on density, pins", "fit load until failure is glue on pins",
 	"plan load by pins detecting 1%", "plan load by board detecting 10%", "suggest 12 of fit1",
@@ -171,7 +172,7 @@ func carried(ctx context.Context, s *session.Session, line string) (*session.Ses
 	if err != nil {
 		return s, err
 	}
-	command, err := phrase.Parse(pieces[0], s)
+	command, err := parser.Parse(pieces[0], s)
 	if err != nil {
 		return s, err
 	}

@@ -59,6 +59,44 @@ func peak(t *testing.T, f Function, start ...float64) *Peak {
 	return p
 }
 
+// raised is a log likelihood with a constant added, as a change of units adds one; looks
+// counts how often it is worked out.
+type raised struct {
+	rate
+	by    float64
+	looks *int
+}
+
+func (r raised) At(ctx context.Context, theta, gradient []float64, curvature *mat.SymDense) float64 {
+	*r.looks++
+	return r.rate.At(ctx, theta, gradient, curvature) + r.by
+}
+
+// A likelihood is only known up to a constant factor (Fisher 1922, section 6): a large one leaves
+// the ends where they are, but for its rounding, and is no reason to look for digits that it
+// has rounded away.
+func TestConstantChangesNothing(t *testing.T) {
+	var low, high float64
+	var most int
+	for _, by := range []float64{0, -1e3, -1e5, -1e6, 1e6, -1e7, -1e8, 1e8} {
+		looks := 0
+		p := peak(t, raised{rate{5, 20}, by, &looks}, 3)
+		looks = 0
+		got, err := p.Profile(context.Background(), Quantity{Top: []float64{1}, Reach: 100}, 0.95)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if by == 0 {
+			low, high, most = got.Range.Low, got.Range.High, looks
+		}
+		near(t, "low end", got.Range.Low, low, 1e-9)
+		near(t, "high end", got.Range.High, high, 1e-9)
+		if looks > most {
+			t.Errorf("%d looks with %g added, %d without", looks, by, most)
+		}
+	}
+}
+
 // The ends solve the equation of the likelihood ratio, here in closed form, and the chance of
 // an end is what lies outside the interval.
 func TestProfileSolvesTheLikelihoodRatio(t *testing.T) {

@@ -42,35 +42,66 @@ type Options struct {
 	Method     Method
 }
 
+// Reason is why there is no limit, though one was asked for.
+type Reason uint8
+
+const (
+	Given       Reason = iota // there is one
+	FewForRanks               // too few specimens for ranks
+	SharedRanks               // ranks take specimens as independent, and these share blocks
+	OneBlock                  // all specimens are of one block, so nothing shows how blocks differ
+	BelowZero                 // by Normal it would lie at zero or below
+	OddShape                  // the shape speaks against the method
+)
+
 // Limit is a characteristic value. For Lognormal, Mean, SD and SDUsed are those of the
-// natural logarithms. K and SDUsed are NaN for Ranked; Value is NaN where there are too few
-// specimens for ranks. Upper is the same quantile's limit from above with that confidence.
+// natural logarithms. K and SDUsed are NaN for Ranked. Upper is the same quantile's limit from
+// above with that confidence. In blocks, Mean and SD are of a joint of a new block, and K is
+// what their pivot makes it: (Mean − limit) / SD. Value and Upper are NaN where None says why.
 type Limit struct {
 	N            int
+	Blocks       int // that specimens share; 0 where each counts by itself
 	Mean, SD     float64
 	SDUsed       float64 // SD, or the floor where that is larger
 	K            float64
 	Value, Upper float64
-	Rank         int // of Value among the loads, the lowest 1; 0 for the other methods
+	Rank         int     // of Value among the loads, the lowest 1; 0 for the other methods
+	Between      float64 // the blocks' share of a joint's variance; NaN without blocks
+	ShapeP       float64 // of the test of the shape that the method assumes; NaN where there is none
+	None         Reason
+
+	pivot pivot  // of the load, or its logarithm, that the share exceeds; nil for Ranked
+	curve *curve // of specimens that share blocks, and are not all alike
+	met   []int  // the codes of those blocks, in order
 }
 
-// Error says why there is no limit. Codes: "too-few-specimens" (under Fewest),
+// Error says why nothing can be worked out. Codes: "too-few-specimens" (under Fewest),
 // "not-a-number", "not-positive" (a mean, or for Lognormal a value, of zero or less),
-// "share" (an option is not between 0 and 1).
+// "share" (an option is not between 0 and 1), "uneven-lengths" (of values and blocks); of a
+// joint of a fit also "one-block" and "each-its-own" (the blocks cannot be told from the terms,
+// or from the specimens).
 type Error struct{ Code string }
 
 func (e *Error) Error() string { return e.Code }
 
-// Of works out the limit of values; it is left by parallel.Look where ctx ends.
-func Of(ctx context.Context, values []float64, o Options) (Limit, error) {
-	if !(o.Exceeded > 0 && o.Exceeded < 1) || !(o.Confidence > 0 && o.Confidence < 1) {
+// Of works out the limit of values, which share blocks where two have the same code (nil: each
+// counts by itself); it is left by parallel.Look where ctx ends.
+//
+// Each by itself, k is exact (Factor). In blocks it comes from the generalised pivotal quantity
+// of the one-way random model (Krishnamoorthy and Mathew 2009, 5.3, for blocks of one size;
+// for others the ratio of the variances is Wald's, see curve).
+func Of(ctx context.Context, values []float64, blocks []int, o Options) (Limit, error) {
+	switch {
+	case !o.valid():
 		return Limit{}, &Error{"share"}
-	}
-	if len(values) < Fewest {
+	case len(values) < Fewest:
 		return Limit{}, &Error{"too-few-specimens"}
+	case blocks != nil && len(blocks) != len(values):
+		return Limit{}, &Error{"uneven-lengths"}
 	}
 	v := slices.Clone(values)
 	for i, x := range v {
+		parallel.LookAt(ctx, i)
 		switch {
 		case math.IsNaN(x) || math.IsInf(x, 0):
 			return Limit{}, &Error{"not-a-number"}
@@ -80,26 +111,102 @@ func Of(ctx context.Context, values []float64, o Options) (Limit, error) {
 			v[i] = math.Log(x)
 		}
 	}
-	l := Limit{N: len(v)}
+	l := Limit{N: len(v), Between: math.NaN(), ShapeP: math.NaN()}
 	l.Mean, l.SD = stat.MeanStdDev(v, nil)
-	if o.Method == Ranked {
-		return ranked(ctx, l, v, o), nil
-	}
 	if o.Method == Normal && l.Mean <= 0 {
 		return Limit{}, &Error{"not-positive"}
 	}
-	floor := LeastSpread
-	if o.Method == Normal {
-		floor *= l.Mean
+	if blocks != nil {
+		l.met = slices.Compact(slices.Sorted(slices.Values(blocks)))
+		if blocks, l.Blocks = numbered(blocks); l.Blocks == l.N {
+			blocks, l.Blocks = nil, 0
+		}
 	}
-	l.SDUsed = math.Max(l.SD, floor)
-	l.K = Factor(l.N, o.Exceeded, o.Confidence)
-	l.Value = l.Mean - l.K*l.SDUsed
-	l.Upper = l.Mean - Factor(l.N, o.Exceeded, 1-o.Confidence)*l.SDUsed
+	if o.Method == Ranked {
+		if l.Blocks > 0 {
+			return l.without(SharedRanks), nil
+		}
+		return ranked(ctx, l, v, o), nil
+	}
+	if l.Blocks == 1 {
+		l.SD = math.NaN()
+		return l.without(OneBlock), nil
+	}
+	l.ShapeP = shape(v, blocks, l.Blocks)
+	z := mathext.NormalQuantile(o.Exceeded)
+	if l.Blocks == 0 {
+		l.SDUsed = o.floored(l.Mean, l.SD)
+		l.K, l.pivot = Factor(l.N, o.Exceeded, o.Confidence), independent(l.Mean, l.SDUsed, 1/float64(l.N), float64(l.N-1), z)
+		return l.finished(o, Factor(l.N, o.Exceeded, 1-o.Confidence)), nil
+	}
+	if err := l.inBlocks(ctx, ofMean(v, l.Mean, blocks, l.Blocks), o); err != nil {
+		return Limit{}, err
+	}
+	return l.finished(o, (l.Mean-l.pivot.at(o.Confidence))/l.SDUsed), nil
+}
+
+func (o Options) valid() bool {
+	return o.Exceeded > 0 && o.Exceeded < 1 && o.Confidence > 0 && o.Confidence < 1
+}
+
+// floored is the sd that is used.
+func (o Options) floored(mean, sd float64) float64 {
+	if o.Method == Normal {
+		return math.Max(sd, LeastSpread*mean)
+	}
+	return math.Max(sd, LeastSpread)
+}
+
+// inBlocks fills in the figures of specimens that share blocks. Specimens that are alike to the
+// last digit leave the shares of the two variances open; they are then taken as if blocks alone
+// made them differ, which gives the lowest limit.
+func (l *Limit) inBlocks(ctx context.Context, m *nest, o Options) error {
+	z := mathext.NormalQuantile(o.Exceeded)
+	if !(m.rss > 0) {
+		l.SD, l.SDUsed, l.Between = 0, o.floored(l.Mean, 0), math.NaN()
+		l.K = Factor(l.Blocks, o.Exceeded, o.Confidence)
+		l.pivot = independent(l.Mean, l.SDUsed, 1/float64(l.Blocks), float64(l.Blocks-1), z)
+		return nil
+	}
+	c, err := newCurve(ctx, m)
+	if err != nil {
+		return err
+	}
+	l.curve = c
+	l.Mean, l.SD, l.Between = c.estimate()
+	if o.Method == Normal && l.Mean <= 0 {
+		return &Error{"not-positive"}
+	}
+	p := c.pivot(z)
+	l.SDUsed = o.floored(l.Mean, l.SD)
+	l.K = (l.Mean - p.at(1-o.Confidence)) / l.SD
+	l.pivot = p.scaled(l.Mean, l.SDUsed/l.SD)
+	return nil
+}
+
+// finished is the limit with its value, unless there is a reason against one; upper is the k
+// of the same quantile's limit from above.
+func (l Limit) finished(o Options, upper float64) Limit {
+	l.Value, l.Upper = l.Mean-l.K*l.SDUsed, l.Mean-upper*l.SDUsed
 	if o.Method == Lognormal {
 		l.Value, l.Upper = math.Exp(l.Value), math.Exp(l.Upper)
 	}
-	return l, nil
+	switch {
+	case l.ShapeP < LeastShape:
+		return l.without(OddShape)
+	case !(l.Value > 0):
+		return l.without(BelowZero)
+	}
+	return l
+}
+
+// without is the limit that does not exist.
+func (l Limit) without(why Reason) Limit {
+	l.None, l.Value, l.Upper = why, math.NaN(), math.NaN()
+	if why <= OneBlock {
+		l.SDUsed, l.K = math.NaN(), math.NaN()
+	}
+	return l
 }
 
 // Factor is the k of the limit mean − k·sd of n normal values that a share exceeded of all
@@ -124,10 +231,10 @@ func ranked(ctx context.Context, l Limit, v []float64, o Options) Limit {
 		}
 		if atLeast >= o.Confidence {
 			l.Value, l.Rank = v[r-1], r
-			break
+			return l
 		}
 	}
-	return l
+	return l.without(FewForRanks)
 }
 
 // FewestRanked is the smallest number of specimens for which ranks give a limit: the lowest

@@ -51,7 +51,7 @@ func TestFactorPublished(t *testing.T) {
 func TestLimitByEachRoute(t *testing.T) {
 	o := Options{Exceeded: 0.95, Confidence: 0.75}
 	five := []float64{380, 420, 400, 440, 360} // mean 400, sd √1000
-	l, err := Of(t.Context(), five, o)
+	l, err := Of(t.Context(), five, nil, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -60,16 +60,15 @@ func TestLimitByEachRoute(t *testing.T) {
 		math.Abs(l.Value-(400-k*math.Sqrt(1000))) > 1e-10 {
 		t.Errorf("normal: %+v", l)
 	}
-	if l, _ = Of(t.Context(), []float64{400, 401, 399}, o); l.SDUsed != 20 || math.Abs(l.SD-1) > 1e-12 {
+	if l, _ = Of(t.Context(), []float64{400, 401, 399}, nil, o); l.SDUsed != 20 || math.Abs(l.SD-1) > 1e-12 {
 		t.Errorf("floor of 5 %%: %+v", l)
 	}
 	o.Method = Lognormal
-	l, err = Of(t.Context(), []float64{math.E, math.Exp(2), math.Exp(3)}, o)
-	if err != nil || math.Abs(l.Mean-2) > 1e-12 || math.Abs(l.SD-1) > 1e-12 ||
-		math.Abs(l.Value-math.Exp(2-Factor(3, 0.95, 0.75))) > 1e-10 {
+	l, err = Of(t.Context(), []float64{math.E, math.Exp(2), math.Exp(3)}, nil, o)
+	if err != nil || math.Abs(l.Mean-2) > 1e-12 || math.Abs(l.SD-1) > 1e-12 || math.Abs(l.Value-math.Exp(2-Factor(3, 0.95, 0.75))) > 1e-10 {
 		t.Errorf("lognormal: %+v %v", l, err)
 	}
-	if l, _ = Of(t.Context(), []float64{400, 401, 399}, o); l.SDUsed != 0.05 {
+	if l, _ = Of(t.Context(), []float64{400, 401, 399}, nil, o); l.SDUsed != 0.05 {
 		t.Errorf("floor on the logs: %+v", l)
 	}
 }
@@ -87,7 +86,7 @@ func TestRanks(t *testing.T) {
 		for i := range v {
 			v[n-1-i] = float64(i + 1)
 		}
-		l, err := Of(t.Context(), v, o)
+		l, err := Of(t.Context(), v, nil, o)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -116,7 +115,7 @@ func TestConfidenceIsKept(t *testing.T) {
 		for i := range v {
 			v[i] = mean + sd*draw.NormFloat64()
 		}
-		l, err := Of(t.Context(), v, Options{Exceeded: 0.95, Confidence: 0.75})
+		l, err := Of(t.Context(), v, nil, Options{Exceeded: 0.95, Confidence: 0.75})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -144,10 +143,70 @@ func TestRefused(t *testing.T) {
 		{[]float64{1, 2, 3}, Options{1, 0.75, Normal}, "share"},
 		{[]float64{1, 2, 3}, Options{0.95, 0, Normal}, "share"},
 	} {
-		_, err := Of(t.Context(), c.values, c.o)
+		_, err := Of(t.Context(), c.values, nil, c.o)
 		var e *Error
 		if !errors.As(err, &e) || e.Code != c.code {
 			t.Errorf("%v: %v, want %s", c.values, err, c.code)
+		}
+	}
+}
+
+// Why there is no limit: each reason once.
+func TestNoLimit(t *testing.T) {
+	wide := []float64{100, 900, 300, 250, 700, 60}
+	odd := []float64{400, 401, 402, 403, 404, 405, 406, 407, 408, 409, 410, 900}
+	for _, c := range []struct {
+		values []float64
+		blocks []int
+		o      Options
+		why    Reason
+	}{
+		{wide, nil, Options{0.95, 0.75, Normal}, BelowZero},
+		{wide, nil, Options{0.95, 0.75, Lognormal}, Given},
+		{odd, nil, Options{0.95, 0.75, Normal}, OddShape},
+		{odd, nil, Options{0.95, 0.75, Lognormal}, OddShape},
+		{odd[:11], nil, Options{0.95, 0.75, Normal}, Given},
+		{odd[:11], nil, Options{0.95, 0.75, Ranked}, FewForRanks},
+		{odd[:4], []int{7, 7, 7, 7}, Options{0.95, 0.75, Normal}, OneBlock},
+		{odd[:4], []int{7, 7, 7, 6}, Options{0.95, 0.75, Ranked}, SharedRanks},
+		{odd[:4], []int{1, 2, 3, 4}, Options{0.95, 0.75, Normal}, Given},
+	} {
+		l, err := Of(t.Context(), c.values, c.blocks, c.o)
+		if err != nil || l.None != c.why || math.IsNaN(l.Value) != (c.why != Given) {
+			t.Errorf("%v in %v by %s: %d, %g (%v), want %d", c.values, c.blocks, c.o.Method.Name(), l.None, l.Value, err, c.why)
+		}
+	}
+	// Each on a block of its own, specimens count by themselves.
+	alone, _ := Of(t.Context(), odd[:4], []int{1, 2, 3, 4}, Options{0.95, 0.75, Normal})
+	if plain, _ := Of(t.Context(), odd[:4], nil, Options{0.95, 0.75, Normal}); alone.Value != plain.Value || alone.Blocks != 0 {
+		t.Errorf("%g, and %g", alone.Value, plain.Value)
+	}
+}
+
+// The test of the shape raises a false alarm of normal loads in one series of a hundred, in
+// blocks no more often: 10,000 series, the error of the count 0.1 of a percent.
+func TestShapeOfBlocksIsNoFalseAlarm(t *testing.T) {
+	draw := rand.New(rand.NewPCG(4, 1995))
+	for _, between := range []float64{0, 1, 3} {
+		const series = 10_000
+		alarms := 0
+		for range series {
+			var y []float64
+			var codes []int
+			for b := range 5 {
+				shift := between * draw.NormFloat64()
+				for range 4 {
+					y, codes = append(y, shift+draw.NormFloat64()), append(codes, b)
+				}
+			}
+			if shape(y, codes, 5) < LeastShape {
+				alarms++
+			}
+		}
+		if share := float64(alarms) / series; share > 0.013 || share < 0.003 {
+			t.Errorf("blocks' sd %g: %.4f", between, share)
+		} else {
+			t.Logf("blocks' sd %g: %.4f", between, share)
 		}
 	}
 }

@@ -66,23 +66,31 @@ func TestStreamsAreUnrelated(t *testing.T) {
 	}
 }
 
+// Every choice in every order is drawn as often as any other, each run from the same start.
+// Chi-square with 19 and 23 degrees of freedom passes these with chance 0.001 (Abramowitz &
+// Stegun, table 26.8).
 func TestPickDrawsEveryChoiceAlike(t *testing.T) {
 	const runs = 60_000
-	counts := map[[2]float64]int{}
-	draw := Stream(1, 0)
-	values := []float64{0, 1, 2, 3, 4}
-	for range runs {
-		Pick(draw, values, 2)
-		counts[[2]float64{values[0], values[1]}]++
-	}
-	chi := 0.0
-	for _, n := range counts {
-		d := float64(n) - runs/20
-		chi += d * d / (runs / 20)
-	}
-	// Chi-square with 19 degrees of freedom passes 43.8 with chance 0.001 (Abramowitz & Stegun, table 26.8).
-	if len(counts) != 20 || chi > 43.8 {
-		t.Errorf("%d of 20 choices, chi-square %g", len(counts), chi)
+	for _, c := range []struct {
+		of, m, choices int
+		most           float64
+	}{{5, 2, 20, 43.820}, {4, 4, 24, 49.728}} {
+		counts := map[[4]float64]int{}
+		draw := Stream(1, 0)
+		for range runs {
+			values := []float64{0, 1, 2, 3, 4}[:c.of]
+			Pick(draw, values, c.m)
+			var choice [4]float64
+			copy(choice[:], values[:c.m])
+			counts[choice]++
+		}
+		chi, want := 0.0, float64(runs)/float64(c.choices)
+		for _, n := range counts {
+			chi += (float64(n) - want) * (float64(n) - want) / want
+		}
+		if len(counts) != c.choices || chi > c.most {
+			t.Errorf("%d of %d: %d of %d choices, chi-square %g", c.m, c.of, len(counts), c.choices, chi)
+		}
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 	"breakbook/repl/render"
 	"breakbook/repl/session"
 )
@@ -72,7 +73,7 @@ func startedSession(t *testing.T, csv string, commands ...string) (*session.Sess
 		if err != nil {
 			t.Fatal(err)
 		}
-		c, err := phrase.Parse(pieces[0], s)
+		c, err := parser.Parse(pieces[0], s)
 		if err != nil {
 			t.Fatalf("%s: %v", line, err)
 		}

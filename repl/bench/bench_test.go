@@ -8,6 +8,7 @@ import (
 
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 	"breakbook/repl/session"
 	demo "breakbook/testdata/demo"
 )
@@ -44,7 +45,7 @@ func (b *bench) try(line string) (page.Entry, error) {
 	if err != nil || more || len(pieces) != 1 {
 		b.t.Fatalf("%s: not one command (%v)", line, err)
 	}
-	c, err := phrase.Parse(pieces[0], b.s)
+	c, err := parser.Parse(pieces[0], b.s)
 	if err != nil {
 		return page.Entry{}, err
 	}

@@ -5,6 +5,7 @@ import (
 
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 	"breakbook/repl/session"
 )
 
@@ -18,6 +19,9 @@ var ofModes = []string{"strength", "odds", "count", "modes"}
 // offer is the line that takes in those of the columns whose scatter can be told beside
 // the terms; "" where there is none.
 func offer(k *session.Call, names []string) string {
+	if _, ok := k.Command.Do.(*phrase.Characteristic); ok && len(names) > 0 {
+		return limitLine(k, names[0])
+	}
 	compared, ok := k.Command.Do.(*phrase.Compare)
 	if k.Command.Entry.Kind == "shares" || ok && compared.Reshuffled {
 		return markedLine(k, names)
@@ -41,6 +45,23 @@ func offer(k *session.Call, names []string) string {
 	return blockedLine(k, good)
 }
 
+// limitLine is a command of limits with another column of blocks, of which they allow for one;
+// "" for those of a fit.
+func limitLine(k *session.Call, name string) string {
+	c := k.Command.Copy()
+	cmd, ok := c.Do.(*phrase.Characteristic)
+	if !ok {
+		return ""
+	}
+	of, ok := cmd.Subject.(phrase.LimitsByLevels)
+	if !ok {
+		return ""
+	}
+	of.Blocks = &phrase.Blocks{List: []phrase.BlockRef{{Column: phrase.ColumnRef{Column: name}}}}
+	cmd.Subject = of
+	return session.WithoutName(c)
+}
+
 // markedLine is the command once more with the column of the most blocks marked: what
 // reshuffles or resamples specimens keeps within those.
 func markedLine(k *session.Call, names []string) string {
@@ -56,7 +77,7 @@ func markedLine(k *session.Call, names []string) string {
 
 // works reports whether a line that fits can be carried out.
 func works(k *session.Call, line string) bool {
-	c, err := phrase.Parse(phrase.Piece{Text: line, At: 1}, k.Session)
+	c, err := parser.Parse(phrase.Piece{Text: line, At: 1}, k.Session)
 	if err != nil {
 		return false
 	}

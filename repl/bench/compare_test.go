@@ -8,6 +8,7 @@ import (
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 	"breakbook/repl/render"
 )
 
@@ -157,7 +158,7 @@ func TestComparisonsThatCannotBe(t *testing.T) {
 	} {
 		s, _ := startedSession(t, one, "mark board as block")
 		pieces, _, _ := phrase.Split(line)
-		c, err := phrase.Parse(pieces[0], s)
+		c, err := parser.Parse(pieces[0], s)
 		if err != nil {
 			t.Errorf("%s: %v", line, err)
 			continue
@@ -169,7 +170,7 @@ func TestComparisonsThatCannotBe(t *testing.T) {
 	}
 	s, _ := startedSession(t, planted, "fit load on pins")
 	pieces, _, _ := phrase.Split("compare pins of fit1 ranked")
-	c, err := phrase.Parse(pieces[0], s)
+	c, err := parser.Parse(pieces[0], s)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,6 +11,7 @@ import (
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 	"breakbook/repl/session"
 )
 
@@ -130,7 +131,7 @@ func (q *inquiry) named(n phrase.Name) error {
 
 // quietly is a call that carries out one line without a word or a trace.
 func (q *inquiry) quietly(s *session.Session, do any) (*session.Call, error) {
-	c, err := phrase.Parse(phrase.Piece{Text: phrase.Line(do), At: 1}, s)
+	c, err := parser.Parse(phrase.Piece{Text: phrase.Line(do), At: 1}, s)
 	if err != nil {
 		return nil, err
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/notation"
 	"breakbook/models/checks"
 	"breakbook/models/compare"
 	"breakbook/models/doubts"
@@ -94,7 +95,7 @@ func (q *inquiry) aside(names []string, reason string) []any {
 }
 
 // plainWord is a text as part of a name.
-func plainWord(s string) string { return frames.PlainName(s) }
+func plainWord(s string) string { return notation.PlainName(s) }
 
 // ceiling tells loads that pile up at exactly the largest value, as where a machine ends.
 func (q *inquiry) ceiling() error {

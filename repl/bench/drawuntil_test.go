@@ -1,10 +1,13 @@
 package bench
 
 import (
+	"regexp"
 	"slices"
+	"strings"
 	"testing"
 
 	"breakbook/repl/page"
+	"breakbook/repl/render"
 )
 
 // Every specimen stands on the curve of its level: what broke in the glue line where its
@@ -28,5 +31,25 @@ func TestEverySpecimenStandsOnItsCurve(t *testing.T) {
 	if !slices.Equal(cut.X, []float64{410, 500}) || !slices.Equal(cut.Y, []float64{75, 100}) ||
 		!slices.Equal(cut.Names, []string{"2", "5"}) {
 		t.Errorf("others at %v, %v: %v", cut.X, cut.Y, cut.Names)
+	}
+}
+
+// The levels of one sentence are told one after the other, parted by semicolons. Of five
+// specimens the bounds are the middle load and that of the third break so, by hand.
+func TestLevelsOfBoundsAreParted(t *testing.T) {
+	const joints = "pins,load (N),failure\nnone,400,glue\nnone,410,wood\nnone,420,glue\nnone,430,glue\nnone,445,glue\n" +
+		"pair,500,wood\npair,510,glue\npair,525,glue\npair,530,glue\n" +
+		"pair,550,glue\nsplit,450,glue\nsplit,470,glue\nsplit,475,wood\nsplit,490,glue\n"
+	_, e := startedSession(t, joints, "mark failure as failure", "fit load until failure is glue on pins")
+	told := ""
+	for _, s := range e.Findings {
+		if said := render.Sentence(s, render.Options{}); strings.HasPrefix(said, "With nothing assumed") {
+			told = said
+		}
+	}
+	ways := regexp.MustCompile(`some load: with pins none from 420 N to 430 N [^;]*; ` +
+		`with pins pair from 525 N to 530 N [^;]*; with pins split [^;]*\.$`)
+	if !ways.MatchString(strings.ReplaceAll(told, "\u00a0", " ")) {
+		t.Errorf("%q", told)
 	}
 }

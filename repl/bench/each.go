@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"breakbook/frames"
+	"breakbook/frames/notation"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -116,7 +116,7 @@ func levelsLeft(k *session.Call, ref phrase.ColumnRef) ([]string, error) {
 func nameEndings(levels []string) []string {
 	out := make([]string, len(levels))
 	for i, level := range levels {
-		if out[i] = frames.PlainName(level); out[i] == "" || slices.Contains(out[:i], out[i]) {
+		if out[i] = notation.PlainName(level); out[i] == "" || slices.Contains(out[:i], out[i]) {
 			out[i] = strconv.Itoa(i + 1)
 		}
 	}

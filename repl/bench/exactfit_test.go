@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 )
 
 // Every load is what its level and nothing else makes it.
@@ -24,7 +25,7 @@ func TestFitThatMeetsEveryValueTellsNoEffect(t *testing.T) {
 		"check load by pins": "every value of load is met exactly: there are no residuals to check",
 	} {
 		pieces, _, _ := phrase.Split(line)
-		c, err := phrase.Parse(pieces[0], s)
+		c, err := parser.Parse(pieces[0], s)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -9,6 +9,7 @@ import (
 	"breakbook/repl/modes"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 	"breakbook/repl/session"
 )
 
@@ -95,6 +96,9 @@ func untilLine(k *session.Call, column string, modes []string, counts []int) str
 		on = slices.DeleteFunc(slices.Clone(a.Columns), func(c string) bool { return c == a.Response.Column.Name })
 		on = slices.Compact(on)
 	}
+	if cmd, ok := k.Command.Do.(*phrase.Characteristic); ok { // the blocks it allows for are no terms
+		on = limitColumns(k, cmd)
+	}
 	terms := termsOf(on)
 	for _, m := range order {
 		until := phrase.Until{Clauses: whose(k), Y: phrase.Response{Column: phrase.ColumnRef{Column: a.Response.Column.Name}},
@@ -112,9 +116,22 @@ func untilLine(k *session.Call, column string, modes []string, counts []int) str
 	return ""
 }
 
+// limitColumns are the columns whose levels, or joints, a limit is of.
+func limitColumns(k *session.Call, cmd *phrase.Characteristic) []string {
+	switch of := cmd.Subject.(type) {
+	case phrase.LimitsByLevels:
+		return []string{of.A.Column}
+	case phrase.LimitsOfFit:
+		if r, ok := k.Session.Result(of.Fit.Text); ok && r.Fit != nil {
+			return r.Fit.Columns()
+		}
+	}
+	return nil
+}
+
 // can reports whether a line that fits one way of breaking can be carried out.
 func can(k *session.Call, line string) bool {
-	c, err := phrase.Parse(phrase.Piece{Text: line, At: 1}, k.Session)
+	c, err := parser.Parse(phrase.Piece{Text: line, At: 1}, k.Session)
 	if err != nil {
 		return false
 	}

@@ -9,6 +9,7 @@ import (
 
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 	"breakbook/repl/render"
 	"breakbook/repl/session"
 )
@@ -38,7 +39,7 @@ func typeAll(t *testing.T, s *session.Session, line string) *session.Session {
 		t.Fatalf("%s: %v", line, err)
 	}
 	for _, p := range pieces {
-		c, err := phrase.Parse(p, s)
+		c, err := parser.Parse(p, s)
 		if err != nil {
 			t.Fatalf("offered %s: %v", p.Text, err)
 		}
@@ -63,9 +64,8 @@ func offers(e page.Entry) []string {
 // Rivals on other specimens are offered a line that fits them on the same ones; with levels
 // and columns that are hard to write, it can still be typed as it stands.
 func TestRivalsOfferALineThatWorksWithOddLevels(t *testing.T) {
-	s, _ := startedSession(t, oddLevels(), `fit load on nail for nail is "5"" box" or nail is "by" as one`,
-		`fit load on nail, "by" as two`)
-	c, err := phrase.Parse(phrase.Piece{Text: "rivals one, two", At: 1}, s)
+	s, _ := startedSession(t, oddLevels(), `fit load on nail for nail is "5"" box" or nail is "by" as one`, `fit load on nail, "by" as two`)
+	c, err := parser.Parse(phrase.Piece{Text: "rivals one, two", At: 1}, s)
 	if err != nil {
 		t.Fatal(err)
 	}

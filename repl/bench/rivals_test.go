@@ -5,6 +5,7 @@ import (
 
 	"breakbook/repl/fits"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 )
 
 // The rival that wins depends on specimen x9 of the planted series, and a caution says so.
@@ -26,7 +27,7 @@ func TestRefitLines(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		c, err := phrase.Parse(pieces[0], s)
+		c, err := parser.Parse(pieces[0], s)
 		if err != nil {
 			t.Fatal(err)
 		}

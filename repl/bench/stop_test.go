@@ -13,6 +13,7 @@ import (
 
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 	"breakbook/repl/session"
 )
 
@@ -71,7 +72,7 @@ func TestLongCommandsStop(t *testing.T) {
 		{"fit load on density, pins resistant", 16},
 		{"compare load by pins", 6}, {"compare load by pins ranked", 16}, {"compare load by pins uneven spread", 6},
 		{"compare load by pins reshuffled 200 times", 6}, {"same load by pins within 10%", 3},
-		{"characteristic load by pins ranked", 6},
+		{"characteristic load by pins ranked", 6}, {"characteristic load by pins blocked by board", 16}, {"characteristic of fit1 given pins pair", 6},
 		{"odds failure is glue on density, pins", 3}, {"fit load until failure is glue on pins", 6},
 		{"draw load by pins", 2}, {"draw load against density", 2}, {"rows for density > 500", 2},
 	} {
@@ -102,7 +103,7 @@ func (b *bench) under(ctx context.Context, line string) (*session.Session, error
 	if err != nil {
 		return nil, err
 	}
-	c, err := phrase.Parse(pieces[0], b.s)
+	c, err := parser.Parse(pieces[0], b.s)
 	if err != nil {
 		return nil, err
 	}

@@ -85,3 +85,32 @@ func TestMatchedOfLongRuns(t *testing.T) {
 		t.Errorf("matching allocated %d MiB", used>>20)
 	}
 }
+
+// The longest rising part of a list is as long as the best part that ends at any of its
+// places, each found from all before it (Schensted 1961 counts it otherwise); and it rises.
+func TestRisingIsTheLongestPartThatRises(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		after := rapid.Permutation([]int{0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11}).Draw(t, "after")
+		var all []match
+		best, want := make([]int, len(after)), 0
+		for n, a := range after {
+			all = append(all, match{n, a})
+			for before := range n {
+				if after[before] < a {
+					best[n] = max(best[n], best[before])
+				}
+			}
+			best[n]++
+			want = max(want, best[n])
+		}
+		got := rising(all)
+		for n, m := range got {
+			if after[m.before] != m.after || n > 0 && (m.before <= got[n-1].before || m.after <= got[n-1].after) {
+				t.Fatalf("%v of %v does not rise", got, after)
+			}
+		}
+		if len(got) != want {
+			t.Fatalf("%d of %v rise, want %d", len(got), after, want)
+		}
+	})
+}

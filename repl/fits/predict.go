@@ -3,9 +3,8 @@ package fits
 import (
 	"math"
 	"slices"
-	"strconv"
 
-	"breakbook/frames/units"
+	"breakbook/frames"
 	"breakbook/models/linear"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -14,15 +13,9 @@ import (
 	"breakbook/repl/session"
 )
 
-// asked is one specimen a prediction is wanted for.
-type asked struct {
-	text  string
-	point linear.Point
-}
-
 // prediction is what the fit expects there: of the mean, and of one new specimen.
 type prediction struct {
-	asked
+	session.Asked
 	weights        []float64
 	mean, specimen linear.Estimate
 }
@@ -43,7 +36,7 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	points, err := points(k, f, cmd.Given)
+	points, err := k.Points(f, cmd.Given)
 	if err != nil {
 		return nil, err
 	}
@@ -62,7 +55,7 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 		all = append(all, p)
 		lo, hi := session.IntervalOf(p.mean, conf)
 		least, most := session.IntervalOf(p.specimen, conf)
-		rows = append(rows, predictedRow{a.text, p.mean.Value, lo, hi, least, most})
+		rows = append(rows, predictedRow{a.Text, p.mean.Value, lo, hi, least, most})
 	}
 	k.Entry.Tables = []page.Table{page.Filled(t, rows, page.Names{"y": f.Y.Unit()})}
 	mains, err := tellPredictions(f, k, all, conf)
@@ -73,134 +66,39 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Columns: f.Columns()}), nil
 }
 
-func predicted(f *session.Fit, a asked, at int) (prediction, error) {
-	w, ok := f.Weights(a.point)
-	var e linear.Estimate
-	if ok {
-		e, ok = f.Combination(w)
-	}
-	if !ok {
-		why := "no specimens combine these levels"
-		if len(a.point.Numbers) > 0 {
-			why = "it separates columns that always changed together in these specimens"
-		}
-		return prediction{}, &page.Problem{Code: "not-estimable", At: at,
-			Message: "the fit cannot tell what to expect of " + a.text + ": " + why}
+func predicted(f *session.Fit, a session.Asked, at int) (prediction, error) {
+	w, e, err := f.ExpectedOf(a, at)
+	if err != nil {
+		return prediction{}, err
 	}
 	one, _ := Specimen(f, w)
-	return prediction{asked: a, weights: w, mean: e, specimen: one}, nil
+	return prediction{Asked: a, weights: w, mean: e, specimen: one}, nil
 }
 
-// points is the grid of everything asked for.
-func points(k *session.Call, f *session.Fit, given phrase.Given) ([]asked, error) {
-	out := []asked{{point: linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}}}
-	if err := session.FewPredictions(given); err != nil {
-		return nil, err
-	}
-	for _, item := range given.List {
-		variable := slices.Index(f.Columns(), item.Column.Column)
-		if variable < 0 {
-			return nil, &page.Problem{Code: "not-in-fit", At: item.At,
-				Message: item.Column.Column + " is not a term of this fit",
-				Hint:    "give one of: " + session.Listed(session.SpelledAll(f.Columns()))}
-		}
-		if isGiven(f, out[0].point, variable) {
-			return nil, &page.Problem{Code: "given-twice", At: item.At, Message: item.Column.Column + " is given twice",
-				Hint: "several values go with or"}
-		}
-		var grid []asked
-		for _, a := range out {
-			for _, v := range item.Values {
-				b, err := with(k, f, a, variable, v)
-				if err != nil {
-					return nil, err
-				}
-				grid = append(grid, b)
-			}
-		}
-		out = grid
-	}
-	return out, nil
-}
-
-func isGiven(f *session.Fit, p linear.Point, variable int) bool {
-	_, number := p.Numbers[variable]
-	_, level := p.Levels[variable]
-	return number || level
-}
-
-// with is a point with one more variable given.
-func with(k *session.Call, f *session.Fit, a asked, variable int, v phrase.Value) (asked, error) {
-	b := asked{point: linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}}
-	for i, x := range a.point.Numbers {
-		b.point.Numbers[i] = x
-	}
-	for i, l := range a.point.Levels {
-		b.point.Levels[i] = l
-	}
-	m := f.Model().Variables[variable]
-	said := v.Text
-	if m.IsCategory() {
-		l := slices.Index(m.Levels, v.Text)
-		if l < 0 || !slices.Contains(m.Codes, l) {
-			return b, &page.Problem{Code: "unknown-level", At: v.At, Message: "no specimen of this fit has " + m.Name +
-				" " + v.Text,
-				Hint: "its levels are " + session.Listed(session.SpelledAll(m.Levels))}
-		}
-		b.point.Levels[variable] = l
-	} else {
-		if v.Amount == nil {
-			return b, &page.Problem{Code: "expected-number", At: v.At, Message: m.Name + " needs a number, not " + v.Text}
-		}
-		from, err := session.UnitOf(*v.Amount)
-		if err != nil {
-			return b, err
-		}
-		x := session.TypedValue(*v.Amount)
-		said = strconv.FormatFloat(x, 'g', -1, 64)
-		if to, ok := units.Parse(m.Unit); ok && !from.None() {
-			if x, err = units.Convert(x, from, to); err != nil {
-				return b, session.WithPlace(err, v.At)
-			}
-			said += " " + from.String()
-		} else if m.Unit != "" {
-			said += " " + m.Unit
-		}
-		b.point.Numbers[variable] = x
-	}
-	b.text = m.Name + " " + said
-	if a.text != "" {
-		b.text = a.text + ", " + b.text
-	}
-	return b, nil
-}
-
-// tellPredictions tells the first joint's expected load, and how the clearest other joint
-// differs from it; a joint asked for alone is compared with the average specimen of the fit.
+// tellPredictions begins with what the first joint would carry; where several are named, the one
+// that differs from it most clearly follows. Alone it is compared with nothing.
 func tellPredictions(f *session.Fit, k *session.Call, all []prediction, conf float64) ([]session.Answer, error) {
 	p := all[0]
 	first := expected(f, p, conf)
-	than := "the average specimen of the fit"
-	var others []prediction
-	if len(all) == 1 {
-		w, ok := f.Weights(linear.Point{})
-		if !ok {
-			k.Entry.Findings = append(k.Entry.Findings, first)
-			return nil, nil
-		}
-		others = []prediction{{asked: asked{text: p.text}, weights: w}}
-	} else {
-		others, than = all[1:], p.text
+	k.Entry.Findings = append(k.Entry.Findings, first)
+	if lo, _ := session.IntervalOf(p.mean, conf); p.mean.Value < 0 && f.Y.Column.Role == frames.Load {
+		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("A "+f.Y.Measure()+" below nothing cannot be: so far out the fit no longer holds."))
+	} else if lo < 0 && f.Y.Column.Role == frames.Load {
+		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("The interval reaches below nothing, where no "+f.Y.Measure()+" can be: take its lower end as zero."))
 	}
-	gap, ok, err := clearest(f, k, p, others, conf, len(all) == 1)
+	if len(all) == 1 {
+		lo, hi := session.IntervalOf(p.mean, conf)
+		g := say.Gap{Value: p.mean.Value, Range: verdict.Range{Low: lo, High: hi}}
+		return []session.Answer{{Key: p.Text, Gap: g, Finding: first}}, nil
+	}
+	gap, ok, err := clearest(f, k, p, all[1:], conf)
 	if err != nil || !ok {
-		k.Entry.Findings = append(k.Entry.Findings, first)
 		return nil, err
 	}
-	gap.Than, gap.Of = page.Say(than), p.text
-	told := gap.Sentence()
-	k.Entry.Findings = append(k.Entry.Findings, told, first)
-	return []session.Answer{{Key: p.text, Gap: gap, Finding: told}}, nil
+	gap.Than, gap.Of = page.Say(p.Text), p.Text
+	finding := gap.Sentence()
+	k.Entry.Findings = append(k.Entry.Findings, finding)
+	return []session.Answer{{Key: p.Text, Gap: gap, Finding: finding}}, nil
 }
 
 // expected tells one prediction: its mean and interval, and one new specimen's where the fit
@@ -208,7 +106,7 @@ func tellPredictions(f *session.Fit, k *session.Call, all []prediction, conf flo
 func expected(f *session.Fit, p prediction, conf float64) page.Sentence {
 	u := f.Y.Unit()
 	lo, hi := session.IntervalOf(p.mean, conf)
-	s := page.Say("Expected " + f.Y.Expected() + " with " + p.text + ": ")
+	s := page.Say("Expected " + f.Y.Expected() + " with " + p.Text + ": ")
 	if math.IsNaN(lo) {
 		return append(s, page.Say(page.Num{Value: p.mean.Value, Unit: u}, "; its interval cannot be computed.")...)
 	}
@@ -228,8 +126,9 @@ func expected(f *session.Fit, p prediction, conf float64) page.Sentence {
 }
 
 // clearest is the difference between p and the one of others that is clearest, the number
-// of others allowed for; turned says that p is the higher-named one.
-func clearest(f *session.Fit, k *session.Call, p prediction, others []prediction, conf float64, turned bool) (gap say.Gap, ok bool, err error) {
+// of others allowed for.
+func clearest(f *session.Fit, k *session.Call, p prediction, others []prediction,
+	conf float64) (gap say.Gap, ok bool, err error) {
 	w, err := k.WorthOf(f.Y)
 	if err != nil {
 		return gap, false, err
@@ -241,9 +140,6 @@ func clearest(f *session.Fit, k *session.Call, p prediction, others []prediction
 		d := make([]float64, len(p.weights))
 		for i := range d {
 			d[i] = o.weights[i] - p.weights[i]
-			if turned {
-				d[i] = -d[i]
-			}
 		}
 		g, e, can := t.gap(d, len(others))
 		if !can {
@@ -252,7 +148,7 @@ func clearest(f *session.Fit, k *session.Call, p prediction, others []prediction
 		answers = append(answers, g.Answer)
 		if clear := math.Abs(e.Value) / e.SE; !ok || clear > best {
 			best, gap, ok = clear, g, true
-			gap.With = page.Say(o.text)
+			gap.With = page.Say(o.Text)
 			if len(others) > 1 {
 				gap.Family = "adjusted for all the joints named"
 			}
@@ -268,7 +164,7 @@ func clearest(f *session.Fit, k *session.Call, p prediction, others []prediction
 func gaps(f *session.Fit, all []prediction) []page.Doubt {
 	var out []page.Doubt
 	hold := func(p prediction, about string, text page.Sentence) {
-		out = append(out, page.Doubt{Code: "gap", About: about, Of: []string{p.text}, Text: text})
+		out = append(out, page.Doubt{Code: "gap", About: about, Of: []string{p.Text}, Text: text})
 	}
 	furthest := 0.0
 	for _, h := range f.Leverage {
@@ -277,7 +173,7 @@ func gaps(f *session.Fit, all []prediction) []page.Doubt {
 	for _, p := range all {
 		before := len(out)
 		for variable, m := range f.Model().Variables {
-			x, given := p.point.Numbers[variable]
+			x, given := p.Point.Numbers[variable]
 			if !given || m.IsCategory() {
 				continue
 			}
@@ -285,13 +181,13 @@ func gaps(f *session.Fit, all []prediction) []page.Doubt {
 			ends := page.Span{Low: low, High: high, Unit: m.Unit}
 			switch {
 			case !inside:
-				hold(p, m.Name, page.Say(p.text+" lies outside what was seen (", ends, "): nothing was broken there, so the line is only a guess."))
+				hold(p, m.Name, page.Say(p.Text+" lies outside what was seen (", ends, "): nothing was broken there, so the line is only a guess."))
 			case !math.IsNaN(low):
 				hold(p, m.Name, page.Say("no specimen has "+m.Name+" between the two ends of this gap (", ends, "), so in it the line is only a guess."))
 			}
 		}
 		if r := p.mean.SE / f.Sigma; len(out) == before && f.Plain("") == nil && f.Method.Weight.Column == "" && r*r > furthest*(1+1e-9) {
-			hold(p, p.text, page.Say("no specimen was anywhere near "+p.text+": each value was seen, but never such a combination of them."))
+			hold(p, p.Text, page.Say("no specimen was anywhere near "+p.Text+": each value was seen, but never such a combination of them."))
 		}
 	}
 	return out

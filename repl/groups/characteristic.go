@@ -4,89 +4,26 @@ import (
 	"errors"
 	"math"
 	"strconv"
-	"strings"
 
 	limit "breakbook/models/limits"
-	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
-	"breakbook/repl/say"
 	"breakbook/repl/session"
 )
 
-// limitOfLevel is the characteristic value of one level.
-type limitOfLevel struct {
-	Level string // "pins pair"
-	Value float64
-	N     int
-}
-
-// limitsFinding tells what all but a few joints of each level exceed.
-func limitsFinding(measure string, levels []limitOfLevel, unit string, exceeded, confidence float64) page.Sentence {
-	var s page.Sentence
-	for i, l := range levels {
-		if i == 0 {
-			s = page.Say("With "+l.Level+", ", page.Num{Value: exceeded, Style: page.Fraction}, " of such joints exceed ",
-				page.Num{Value: l.Value, Unit: unit}, " in "+measure)
-		} else {
-			s = append(s, page.Say("; with "+l.Level+", ", page.Num{Value: l.Value, Unit: unit})...)
-		}
-		s = append(s, page.Say(" (", l.N, " specimens)")...)
+// Characteristic tells what all but a few joints of each level, or of those named, exceed.
+func Characteristic(k *session.Call, cmd *phrase.Characteristic) (*session.Outcome, error) {
+	switch of := cmd.Subject.(type) {
+	case phrase.LimitsByLevels:
+		return limitsByLevels(k, cmd, of)
+	case phrase.LimitsOfFit:
+		return limitsOfFit(k, cmd, of)
 	}
-	return append(s, page.Say(". Each is set low enough, for the number of specimens it rests on, to be said with ",
-		page.Num{Value: confidence, Style: page.Fraction}, " confidence.")...)
+	return nil, k.Unhandled()
 }
 
-// lowestLimit tells the lowest characteristic value of all levels.
-func lowestLimit(measure string, l limitOfLevel, unit string, exceeded float64) page.Sentence {
-	return page.Say("the lowest "+measure+" that ", page.Num{Value: exceeded, Style: page.Fraction},
-		" of joints exceed is ",
-		page.Num{Value: l.Value, Unit: unit}, ", with "+l.Level+".")
-}
-
-// noLimit says that ranks give no limit with so few specimens.
-func noLimit(least int, exceeded, confidence float64) page.Sentence {
-	return page.Say("There is no limit by ranks: what ", page.Num{Value: exceeded, Style: page.Fraction},
-		" of joints exceed takes at least ", least,
-		" specimens per level to say with ", page.Num{Value: confidence, Style: page.Fraction},
-		" confidence, when nothing is assumed of how they scatter.")
-}
-
-// noDesignValue is the caution every characteristic value carries.
-func noDesignValue() page.Sentence {
-	return page.Say("These figures describe the joints of this series and are no design values: what a joint may be " +
-		"trusted to carry is for local codes and licensed practice to decide.")
-}
-
-// tooFewForLimit names levels that are left without a limit.
-func tooFewForLimit(levels string, least int) page.Sentence {
-	return page.Say("No limit for "+levels+": it takes at least ", least, " specimens per level.")
-}
-
-// tooFewForRanks names levels that ranks leave without a limit.
-func tooFewForRanks(levels string, least int) page.Sentence {
-	return page.Say("No limit by ranks for "+levels+": that takes at least ", least, " specimens per level.")
-}
-
-// fewForLimitCaution names levels whose limit rests on few specimens.
-func fewForLimitCaution(levels string, least int) page.Sentence {
-	return page.Say("Under ", least, " specimens: "+levels+". The factor k allows for that, but it cannot allow for "+
-		"loads that scatter otherwise than is assumed.")
-}
-
-// spreadFloored names levels that scattered less than is believed of any joint.
-func spreadFloored(levels string, least float64) page.Sentence {
-	return page.Say("The specimens of "+levels+" scatter by less than ", page.Num{Value: least, Style: page.Fraction},
-		"; that is taken as the least, since few specimens can be alike by luck.")
-}
-
-// fewForLimit is the number of specimens under which a characteristic value carries a
-// caution (fewer than ten are little trusted: common practice, no source).
-const fewForLimit = 10
-
-// limitOptions are the command's route and shares; a characteristic value keeps a
-// confidence of its own.
-func limitOptions(cmd *phrase.Characteristic) (limit.Options, error) {
+// limitOptions are the command's shares; a characteristic value keeps a confidence of its own.
+func limitOptions(cmd *phrase.Characteristic) limit.Options {
 	o := limit.Options{Exceeded: 0.95, Confidence: 0.75}
 	if a := cmd.Exceeded; a != nil {
 		o.Exceeded = a.Value
@@ -94,62 +31,82 @@ func limitOptions(cmd *phrase.Characteristic) (limit.Options, error) {
 	if c := cmd.Confidence; c != nil {
 		o.Confidence = c.Value
 	}
-	chosen := 0
+	return o
+}
+
+// limitMethod is the way asked for: normal where none is.
+func limitMethod(of phrase.LimitsByLevels) (limit.Method, error) {
+	method, chosen := limit.Normal, 0
 	for _, m := range []struct {
 		is     bool
 		method limit.Method
-	}{{cmd.Normal, limit.Normal}, {cmd.Lognormal, limit.Lognormal}, {cmd.Ranked, limit.Ranked}} {
+	}{{of.Normal, limit.Normal}, {of.Lognormal, limit.Lognormal}, {of.Ranked, limit.Ranked}} {
 		if m.is {
-			o.Method = m.method
+			method = m.method
 			chosen++
 		}
 	}
 	if chosen > 1 {
-		return o, &page.Problem{Code: "two-ways", Message: "a characteristic value is worked out one way at a time",
+		return method, &page.Problem{Code: "two-ways", Message: "a characteristic value is worked out one way at a time",
 			Hint: "keep one of normal, lognormal and ranked"}
 	}
-	return o, nil
+	return method, nil
 }
 
-// Characteristic tells what all but a few joints of each level exceed.
-func Characteristic(k *session.Call, cmd *phrase.Characteristic) (*session.Outcome, error) {
-	o, err := limitOptions(cmd)
-	if err != nil {
+// limitsByLevels works out a limit for each level of a category.
+func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.LimitsByLevels) (*session.Outcome, error) {
+	o := limitOptions(cmd)
+	var err error
+	if o.Method, err = limitMethod(of); err != nil {
 		return nil, err
 	}
-	y := cmd.Y
+	y, by := of.Y, of.A
 	if y.Function != "" {
-		return nil, &page.Problem{Code: "not-a-load", At: y.At,
-			Message: "characteristic takes " + y.Column.Column + " itself",
-			Hint: phrase.Line(&phrase.Characteristic{ByLevels: phrase.ByLevels{Y: session.Plainly(y.Column.Column),
-				A: cmd.A}, Lognormal: true})}
+		return nil, &page.Problem{Code: "not-a-load", At: y.At, Message: "characteristic takes " + y.Column.Column + " itself",
+			Hint: phrase.Line(&phrase.Characteristic{Subject: phrase.LimitsByLevels{
+				ByLevels: phrase.ByLevels{Y: session.Plainly(y.Column.Column), A: by}, Lognormal: true}})}
 	}
-	by := cmd.A
-	s, r, groups, err := k.Levelled(cmd.ByLevels)
+	b, err := limitBlocks(k, of, o)
 	if err != nil {
 		return nil, err
 	}
-	list, few, err := limitsOf(k, groups, by, o)
+	s, r, err := k.Measured(y, append([]string{by.Column}, b.columns()...)...)
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Tables = []page.Table{limitTable(r, by, list, o)}
-	mains := tellLimits(k, r, list, o)
-	k.Entry.Cautions = append(k.Entry.Cautions, limitCautions(list, few, o)...)
-	return session.Answered(s, r, []string{by.Column}, mains).Keeping(session.Result{Columns: []string{by.Column}}), nil
+	groups, err := k.Groups(s, r.Values, by)
+	if err != nil {
+		return nil, err
+	}
+	list, few, err := limitsOf(k, groups, by, b.codes(k.Context, s), o)
+	if err != nil {
+		return nil, err
+	}
+	told := &limitTeller{k: k, o: o, measure: r.Measure(), name: r.Column.Name, unit: r.Unit(), by: by.Column, blocks: b, list: list, few: few, line: of.ByLevels}
+	if err := told.besides(groups, b.codes(k.Context, s)); err != nil {
+		return nil, err
+	}
+	k.Entry.Tables = told.tables("Characteristic " + r.Name() + " by " + by.Column)
+	mains := told.limits()
+	if err := told.differences(r, groups); err != nil {
+		return nil, err
+	}
+	k.Entry.Cautions = append(k.Entry.Cautions, told.cautions()...)
+	return session.Answered(s, r, append([]string{by.Column}, b.known()...), mains).Keeping(session.Result{Columns: []string{by.Column}}), nil
 }
 
-// levelLimit is the limit of one level and how the level is called in a sentence.
+// levelLimit is the limit of one level and how the level is called in a sentence; beside is
+// that by the log-normal, where the normal gives none.
 type levelLimit struct {
 	level, called string
 	limit.Limit
+	beside *limit.Limit
 }
 
 // limitsOf works out every level's limit; levels of too few specimens are named apart.
-func limitsOf(k *session.Call, groups []session.Group, by phrase.ColumnRef,
-	o limit.Options) (list []levelLimit, few []string, err error) {
+func limitsOf(k *session.Call, groups []session.Group, by phrase.ColumnRef, codes []int, o limit.Options) (list []levelLimit, few []string, err error) {
 	for _, g := range groups {
-		l, err := limit.Of(k.Context, g.Values, o)
+		l, err := limit.Of(k.Context, g.Values, among(codes, g.Rows), o)
 		var e *limit.Error
 		if errors.As(err, &e) && e.Code == "too-few-specimens" {
 			nan := math.NaN()
@@ -158,12 +115,50 @@ func limitsOf(k *session.Call, groups []session.Group, by phrase.ColumnRef,
 		} else if err != nil {
 			return nil, nil, limitProblem(k, err, by.Column+" "+g.Level)
 		}
-		list = append(list, levelLimit{g.Level, by.Column + " " + g.Level, l})
+		list = append(list, levelLimit{level: g.Level, called: by.Column + " " + g.Level, Limit: l})
 	}
 	if len(few) == len(list) {
 		return nil, nil, limitProblem(k, &limit.Error{Code: "too-few-specimens"}, by.Column)
 	}
 	return list, few, nil
+}
+
+// among are the codes of some of the specimens; nil of none.
+func among(codes, rows []int) []int {
+	if codes == nil {
+		return nil
+	}
+	out := make([]int, len(rows))
+	for i, row := range rows {
+		out[i] = codes[row]
+	}
+	return out
+}
+
+// besides works out the log-normal's limits of levels that the normal gives none.
+func (t *limitTeller) besides(groups []session.Group, codes []int) error {
+	if t.o.Method != limit.Normal {
+		return nil
+	}
+	o := t.o
+	o.Method = limit.Lognormal
+	for i := range t.list {
+		if l := &t.list[i]; l.None != limit.BelowZero && l.None != limit.OddShape {
+			continue
+		}
+		other, err := limit.Of(t.k.Context, groups[i].Values, among(codes, groups[i].Rows), o)
+		var e *limit.Error
+		if errors.As(err, &e) { // a load of zero has no logarithm
+			continue
+		}
+		if err != nil {
+			return err
+		}
+		if other.None == limit.Given {
+			t.list[i].beside = &other
+		}
+	}
+	return nil
 }
 
 // limitProblem puts an error of a limit into words.
@@ -172,16 +167,17 @@ func limitProblem(k *session.Call, err error, level string) error {
 	if !errors.As(err, &e) {
 		return err
 	}
-	y, _ := phrase.Part[phrase.Response](k.Command)
+	y, typed := phrase.Part[phrase.Response](k.Command)
 	p := &page.Problem{Code: e.Code, At: y.At}
 	switch e.Code {
 	case "too-few-specimens":
 		p.Message = "a characteristic value needs " + strconv.Itoa(limit.Fewest) + " specimens per level, " +
 			"and no level of " + level + " has them"
 	case "not-positive":
-		p.Code, p.Message = "impossible-value", "a characteristic value needs loads above zero, and those of "+
-			level+" are not"
-		p.Hint = "leave them out with for " + session.AboveZero(y.Column.Column)
+		p.Code, p.Message = "impossible-value", "a characteristic value needs loads above zero, and those of "+level+" are not"
+		if typed {
+			p.Hint = "leave them out with for " + session.AboveZero(y.Column.Column)
+		}
 	case "share":
 		p.Code, p.Message = "out-of-range", "the share exceeded and the confidence lie between 0% and 100%, "+
 			"both ends left out"
@@ -192,111 +188,4 @@ func limitProblem(k *session.Call, err error, level string) error {
 		p.Message = level + ": " + e.Code
 	}
 	return p
-}
-
-// limitRow is the characteristic value of one level.
-type limitRow struct {
-	A      string  `id:"{a}"`
-	N      int     `id:"n"`
-	Mean   float64 `id:"mean" unit:"{own}"`
-	SD     float64 `id:"sd" unit:"{own}"`
-	SDUsed float64 `id:"sd_used" unit:"{own}"`
-	K      float64 `id:"k"`
-	Limit  float64 `id:"limit" unit:"{y}"`
-	Method string  `id:"method"`
-}
-
-func limitTable(r *session.Response, by phrase.ColumnRef, list []levelLimit, o limit.Options) page.Table {
-	u := r.Unit()
-	own := u // of mean and sd
-	share := page.Num{Value: o.Exceeded, Style: page.Fraction}
-	note := page.Say("limit: what ", share, " of such joints exceed, said with ",
-		page.Num{Value: o.Confidence, Style: page.Fraction}, " confidence")
-	switch o.Method {
-	case limit.Lognormal:
-		own = ""
-		in := ""
-		if u != "" {
-			in = " in " + u
-		}
-		note = append(note, page.Word("; mean, sd and sd used are those of ln("+r.Column.Name+in+
-			"), and the limit is e to the mean − k × sd used"))
-	case limit.Normal:
-		note = append(note, page.Word("; it is the mean − k × sd used"))
-	}
-	if o.Method != limit.Ranked {
-		note = append(note, page.Say("; sd used is the sd, but not less than ",
-			page.Num{Value: limit.LeastSpread, Style: page.Fraction}, floorOf(o.Method))...)
-	}
-	var rows []limitRow
-	for _, l := range list {
-		rows = append(rows, limitRow{l.level, l.N, l.Mean, l.SD, l.SDUsed, l.K, l.Value, o.Method.Name()})
-	}
-	return page.Filled(page.Table{ID: "limits", Title: page.Say("Characteristic " + r.Name() + " by " + by.Column),
-		Note: note},
-		rows, page.Names{"y": u, "own": own, "a": by.Column})
-}
-
-func floorOf(m limit.Method) string {
-	if m == limit.Lognormal {
-		return " (of the logarithms, which is about the same share of the load)"
-	}
-	return " of the mean"
-}
-
-// tellLimits tells every limit, and sets the lowest up as the main answer.
-func tellLimits(k *session.Call, r *session.Response, list []levelLimit, o limit.Options) []session.Answer {
-	var limits []limitOfLevel
-	lowest := -1
-	for i, l := range list {
-		if math.IsNaN(l.Value) {
-			continue
-		}
-		limits = append(limits, limitOfLevel{Level: l.called, Value: l.Value, N: l.N})
-		if lowest < 0 || l.Value < list[lowest].Value {
-			lowest = i
-		}
-	}
-	if lowest < 0 {
-		k.Entry.Findings = []page.Sentence{noLimit(limit.FewestRanked(o.Exceeded, o.Confidence), o.Exceeded, o.Confidence)}
-		return nil
-	}
-	k.Entry.Findings = []page.Sentence{limitsFinding(r.Measure(), limits, r.Unit(), o.Exceeded, o.Confidence)}
-	l := list[lowest]
-	return []session.Answer{{Key: "lowest",
-		Finding: lowestLimit(r.Measure(), limitOfLevel{Level: l.called, Value: l.Value, N: l.N}, r.Unit(), o.Exceeded),
-		Gap:     say.Gap{Value: l.Value, Range: verdict.Range{Low: l.Value, High: l.Upper}}}}
-}
-
-// limitCautions are the standing caution and those of single levels.
-func limitCautions(list []levelLimit, few []string, o limit.Options) []page.Sentence {
-	out := []page.Sentence{noDesignValue()}
-	var thin, floored, none []string
-	for _, l := range list {
-		switch {
-		case l.N < limit.Fewest:
-			continue
-		case o.Method == limit.Ranked && math.IsNaN(l.Value):
-			none = append(none, l.level)
-			continue
-		case l.N < fewForLimit:
-			thin = append(thin, l.level)
-		}
-		if o.Method != limit.Ranked && l.SDUsed > l.SD {
-			floored = append(floored, l.level)
-		}
-	}
-	if len(few) > 0 {
-		out = append(out, tooFewForLimit(strings.Join(few, ", "), limit.Fewest))
-	}
-	if len(none) > 0 && len(none)+len(few) < len(list) {
-		out = append(out, tooFewForRanks(strings.Join(none, ", "), limit.FewestRanked(o.Exceeded, o.Confidence)))
-	}
-	if len(thin) > 0 {
-		out = append(out, fewForLimitCaution(strings.Join(thin, ", "), fewForLimit))
-	}
-	if len(floored) > 0 {
-		out = append(out, spreadFloored(strings.Join(floored, ", "), limit.LeastSpread))
-	}
-	return out
 }

@@ -3,12 +3,14 @@ package phrase
 import (
 	"fmt"
 	"reflect"
+
+	"breakbook/repl/phrase/pattern"
 )
 
 // bind ties a compiled entry to the struct of its command: every slot and every option has
 // a field of its type. used collects the fields that the entry fills.
-func (c *command) bind(used map[reflect.Type]map[string]bool) error {
-	b, err := bind(c.entry.Do)
+func (c *Compiled) bind(used map[reflect.Type]map[string]bool) error {
+	b, err := bind(c.Entry.Do)
 	if err != nil {
 		return err
 	}
@@ -18,10 +20,10 @@ func (c *command) bind(used map[reflect.Type]map[string]bool) error {
 		seen = map[string]bool{}
 		used[b.model.Type()] = seen
 	}
-	if err := b.fits(c.nodes, false, seen); err != nil {
+	if err := b.fits(c.Nodes, false, seen); err != nil {
 		return err
 	}
-	for _, t := range c.tails {
+	for _, t := range c.Tails {
 		if err := b.fitsTail(t, seen); err != nil {
 			return err
 		}
@@ -30,19 +32,19 @@ func (c *command) bind(used map[reflect.Type]map[string]bool) error {
 }
 
 // fits holds the slots of a phrase to the fields.
-func (b *binding) fits(nodes []node, optional bool, seen map[string]bool) error {
+func (b *binding) fits(nodes []pattern.Node, optional bool, seen map[string]bool) error {
 	for _, n := range nodes {
-		switch n.kind {
-		case slotNode:
-			want := slotTypes()[n.slot.kind].gives
-			if optional && n.slot.kind != "result" {
+		switch n.Kind {
+		case pattern.Slotted:
+			want := gives[n.Slot.Kind]
+			if optional && n.Slot.Kind != "result" {
 				want = leftOut(want)
 			}
-			if err := b.fitsOne(n.slot.name, want, seen); err != nil {
+			if err := b.fitsOne(n.Slot.Name, want, seen); err != nil {
 				return err
 			}
-		case optionalNode:
-			if err := b.fits(n.inner, true, seen); err != nil {
+		case pattern.Optional:
+			if err := b.fits(n.Inner, true, seen); err != nil {
 				return err
 			}
 		}
@@ -51,39 +53,25 @@ func (b *binding) fits(nodes []node, optional bool, seen map[string]bool) error 
 }
 
 // fitsTail holds an option or a clause to the fields.
-func (b *binding) fitsTail(t tail, seen map[string]bool) error {
-	own, maybe := slotsOf(t.nodes)
+func (b *binding) fitsTail(t Tail, seen map[string]bool) error {
+	own, maybe := pattern.Slots(t.Nodes)
 	switch {
 	case len(own) == 1:
-		return b.fitsOne(own[0].name, leftOut(slotTypes()[own[0].kind].gives), seen)
+		return b.fitsOne(own[0].Name, leftOut(gives[own[0].Kind]), seen)
 	case len(own) > 1:
-		group, ok := b.typeOf(t.option)
+		group, ok := b.typeOf(t.Option)
 		if !ok || !isGroup(group) {
-			return fmt.Errorf("%s has no struct for the slots of the option %q", b.model.Type(), t.option)
+			return fmt.Errorf("%s has no struct for the slots of the option %q", b.model.Type(), t.Option)
 		}
-		seen[t.option] = true
-		return b.fits(t.nodes, false, seen)
+		seen[t.Option] = true
+		return b.fits(t.Nodes, false, seen)
 	}
 	for _, s := range maybe {
-		if err := b.fitsOne(s.name, leftOut(slotTypes()[s.kind].gives), seen); err != nil {
+		if err := b.fitsOne(s.Name, leftOut(gives[s.Kind]), seen); err != nil {
 			return err
 		}
 	}
-	return b.fitsOne(t.option, reflect.TypeFor[bool](), seen)
-}
-
-// slotsOf are the slots of a phrase, those that have to be there and those that may be.
-func slotsOf(nodes []node) (own, maybe []slot) {
-	for _, n := range nodes {
-		switch n.kind {
-		case slotNode:
-			own = append(own, n.slot)
-		case optionalNode:
-			a, b := slotsOf(n.inner)
-			maybe = append(append(maybe, a...), b...)
-		}
-	}
-	return own, maybe
+	return b.fitsOne(t.Option, reflect.TypeFor[bool](), seen)
 }
 
 // leftOut is the type of a field that may be left out.
@@ -114,7 +102,7 @@ func (l *Language) unfilled(used map[reflect.Type]map[string]bool) error {
 	}
 	clauses := map[reflect.Type]bool{}
 	for _, c := range l.commands {
-		if len(c.entry.Clauses) > 0 {
+		if len(c.Entry.Clauses) > 0 {
 			clauses[c.binding.model.Type()] = true
 		}
 	}
@@ -125,7 +113,7 @@ func (l *Language) unfilled(used map[reflect.Type]map[string]bool) error {
 				continue
 			}
 			if !used[t][name] {
-				return fmt.Errorf("entry %q: no phrase fills the field %q of %s", c.entry.Name, name, t)
+				return fmt.Errorf("entry %q: no phrase fills the field %q of %s", c.Entry.Name, name, t)
 			}
 		}
 	}

@@ -25,24 +25,3 @@ func (b BlockRef) Name() string {
 	}
 	return name
 }
-
-func readBlocks(p *parser, _ slot) (Node, bool) {
-	out := Blocks{At: p.place()}
-	ok := p.list(func() bool {
-		_, ref, ok := p.column("")
-		if !ok {
-			return false
-		}
-		b := BlockRef{Column: ref, At: ref.At}
-		for p.word("within") {
-			_, ref, ok := p.column("")
-			if !ok {
-				return false
-			}
-			b.Within = append(b.Within, ref)
-		}
-		out.List = append(out.List, b)
-		return true
-	})
-	return out, ok
-}

@@ -68,15 +68,33 @@ func (ByLevels) compareSubject()    {}
 func (LevelsOfFit) compareSubject() {}
 func (WithFigure) compareSubject()  {}
 
-// Characteristic is what nearly all joints of a level exceed.
+// Characteristic is what nearly all joints of a level, or of a kind, exceed.
 type Characteristic struct {
 	Clauses
+	Subject  CharacteristicSubject
+	Exceeded *Amount `phrase:"exceeded"`
+}
+
+// CharacteristicSubject is whose limit it is: LimitsByLevels or LimitsOfFit.
+type CharacteristicSubject interface{ characteristicSubject() }
+
+// LimitsByLevels is each level of a category, and how its limit is worked out.
+type LimitsByLevels struct {
 	ByLevels
-	Exceeded  *Amount `phrase:"exceeded"`
+	Blocks    *Blocks `phrase:"blocks"`
 	Normal    bool    `phrase:"normal"`
 	Lognormal bool    `phrase:"lognormal"`
 	Ranked    bool    `phrase:"ranked"`
 }
+
+// LimitsOfFit is joints that are named, as an earlier fit knows them.
+type LimitsOfFit struct {
+	OfFit
+	Given Given `phrase:"given"`
+}
+
+func (LimitsByLevels) characteristicSubject() {}
+func (LimitsOfFit) characteristicSubject()    {}
 
 // Same asks whether levels carry the same within a margin.
 type Same struct {

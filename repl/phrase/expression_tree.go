@@ -4,6 +4,8 @@ import (
 	"math"
 	"strings"
 	"unicode"
+
+	"breakbook/repl/phrase/scan"
 )
 
 // Expression gives one value a specimen: a tree of Constant, Words, ColumnValue,
@@ -94,13 +96,13 @@ func unitAsTyped(unit string) string {
 	return strings.Join(parts, "·")
 }
 
-func (e Words) String() string { return quote(e.Text) }
+func (e Words) String() string { return scan.Quoted(e.Text) }
 
 func (e ColumnValue) String() string {
 	name := e.Column.Column
 	plain := name != "" && (unicode.IsLetter([]rune(name)[0]) || name[0] == '_')
 	for _, r := range name {
-		plain = plain && inName(r)
+		plain = plain && scan.InName(r)
 	}
 	switch name {
 	case "if", "otherwise", "and", "or", "column":
@@ -109,7 +111,7 @@ func (e ColumnValue) String() string {
 	if plain {
 		return name
 	}
-	return "column " + quote(name)
+	return "column " + scan.Quoted(name)
 }
 
 func (e Negative) String() string { return "-" + bracketed(e.Inner, signedRank) }

@@ -4,6 +4,9 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+
+	"breakbook/repl/phrase/pattern"
+	"breakbook/repl/phrase/scan"
 )
 
 // FileUse is a file that a command names, with the place of its name: the characters
@@ -16,25 +19,22 @@ type FileUse struct {
 	Real string // where it is read from, for who runs the command; empty: where Path leads
 }
 
-// written reports whether what stands in the slot is written by the command.
-func (s slot) written() bool { return slices.Contains(s.args, "written") }
-
-// fileAt reads the path that starts at a token: a quoted text, or all up to the next
+// FileAt reads the path that starts at a token: a quoted text, or all up to the next
 // blank, without a comma at its end.
-func fileAt(in []rune, t token) (FileUse, bool) {
-	f := FileUse{At: t.start + 1}
-	switch t.kind {
-	case endToken, commaToken, openQuoteToken:
+func FileAt(in []rune, t scan.Token) (FileUse, bool) {
+	f := FileUse{At: t.Start + 1}
+	switch t.Kind {
+	case scan.End, scan.Comma, scan.OpenQuote:
 		return f, false
-	case quoteToken:
-		f.Path, f.End = t.text, t.end+1
+	case scan.Quote:
+		f.Path, f.End = t.Text, t.End+1
 		return f, true
 	}
-	end := t.start
+	end := t.Start
 	for end < len(in) && !unicode.IsSpace(in[end]) {
 		end++
 	}
-	f.Path = strings.TrimRight(string(in[t.start:end]), ",")
+	f.Path = strings.TrimRight(string(in[t.Start:end]), ",")
 	f.End = f.At + len([]rune(f.Path))
 	return f, true
 }
@@ -43,13 +43,13 @@ func fileAt(in []rune, t token) (FileUse, bool) {
 // so, else in quotation marks. It is false for a path that cannot be typed.
 func SpellFile(path string) (string, bool) {
 	bare := path != "" && strings.ContainsAny(path, "./") &&
-		!strings.ContainsFunc(path, func(r rune) bool { return !isWord(r) })
+		!strings.ContainsFunc(path, func(r rune) bool { return !scan.IsWord(r) })
 	text := path
 	if !bare {
 		text = `"` + strings.ReplaceAll(path, `"`, `""`) + `"`
 	}
 	in := []rune(text)
-	f, ok := fileAt(in, scan(in)[0])
+	f, ok := FileAt(in, scan.Tokens(in)[0])
 	return text, ok && f.Path == path && f.End == len(in)+1 && !strings.ContainsAny(path, "\r\n")
 }
 
@@ -60,38 +60,29 @@ func Outline(piece Piece) (*Entry, []FileUse) { return Standard().outline(piece)
 
 func (l *Language) outline(piece Piece) (*Entry, []FileUse) {
 	in := []rune(piece.Text)
-	toks := scan(in)
-	var best *command
+	toks := scan.Tokens(in)
+	var best *Compiled
 	lead := 0
 	for i := range l.commands {
 		c := &l.commands[i]
-		n := leadCount(c.nodes)
-		if n > lead && starting(toks, c.nodes[:n]) {
+		n := pattern.LeadCount(c.Nodes)
+		if n > lead && starting(toks, c.Nodes[:n]) {
 			best, lead = c, n
 		}
 	}
 	if best == nil {
 		return nil, nil
 	}
-	files := filesOf(in, toks, best.nodes, lead)
-	for _, t := range best.tails {
-		files = append(files, filesOf(in, toks[lead:], t.nodes, 0)...)
+	files := filesOf(in, toks, best.Nodes, lead)
+	for _, t := range best.Tails {
+		files = append(files, filesOf(in, toks[lead:], t.Nodes, 0)...)
 	}
-	return best.entry, files
+	return best.Entry, files
 }
 
-// leadCount counts the words that nodes start with.
-func leadCount(nodes []node) int {
-	n := 0
-	for n < len(nodes) && nodes[n].kind == wordNode {
-		n++
-	}
-	return n
-}
-
-func starting(toks []token, words []node) bool {
+func starting(toks []scan.Token, words []pattern.Node) bool {
 	for i, w := range words {
-		if i >= len(toks) || toks[i].kind != wordToken || !slices.Contains(w.words, toks[i].text) {
+		if i >= len(toks) || toks[i].Kind != scan.Word || !slices.Contains(w.Words, toks[i].Text) {
 			return false
 		}
 	}
@@ -100,29 +91,29 @@ func starting(toks []token, words []node) bool {
 
 // filesOf finds the files of a phrase whose first words are the first tokens: each
 // stands behind the last of the tokens that is the word before its slot.
-func filesOf(in []rune, toks []token, nodes []node, lead int) []FileUse {
+func filesOf(in []rune, toks []scan.Token, nodes []pattern.Node, lead int) []FileUse {
 	var out []FileUse
 	for k, n := range nodes {
-		if n.kind != slotNode || n.slot.kind != "file" && n.slot.kind != "files" || k == 0 || nodes[k-1].kind != wordNode {
+		if n.Kind != pattern.Slotted || n.Slot.Kind != "file" && n.Slot.Kind != "files" || k == 0 || nodes[k-1].Kind != pattern.Word {
 			continue
 		}
 		at := lead
 		if k != lead || lead == 0 {
-			if at = lastWord(toks, nodes[k-1].words); at == 0 {
+			if at = lastWord(toks, nodes[k-1].Words); at == 0 {
 				continue
 			}
 		}
 		for at < len(toks) {
-			f, ok := fileAt(in, toks[at])
+			f, ok := FileAt(in, toks[at])
 			if !ok {
 				break
 			}
-			f.Written = n.slot.written()
+			f.Written = n.Slot.Written()
 			out = append(out, f)
-			for at < len(toks) && toks[at].kind != endToken && toks[at].start < f.End-1 {
+			for at < len(toks) && toks[at].Kind != scan.End && toks[at].Start < f.End-1 {
 				at++
 			}
-			if n.slot.kind == "file" || starting(toks[at:], nodes[k+1:min(k+2, len(nodes))]) {
+			if n.Slot.Kind == "file" || starting(toks[at:], nodes[k+1:min(k+2, len(nodes))]) {
 				break
 			}
 		}
@@ -132,9 +123,9 @@ func filesOf(in []rune, toks []token, nodes []node, lead int) []FileUse {
 
 // lastWord is the place behind the last token that is one of the words and has
 // something after it; 0: there is none.
-func lastWord(toks []token, words []string) int {
+func lastWord(toks []scan.Token, words []string) int {
 	for i := len(toks) - 2; i > 0; i-- {
-		if toks[i-1].kind == wordToken && slices.Contains(words, toks[i-1].text) && toks[i].kind != endToken {
+		if toks[i-1].Kind == scan.Word && slices.Contains(words, toks[i-1].Text) && toks[i].Kind != scan.End {
 			return i
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"breakbook/frames/meant"
+	"breakbook/repl/phrase/scan"
 )
 
 // Meant is the hint for a word that is not among the ones there are: the near one,
@@ -15,31 +16,15 @@ func Meant(typed string, among []string, they string) string {
 	if len(among) == 0 {
 		return ""
 	}
-	return they + " " + listed(among, 8)
+	return they + " " + Listed(among, 8)
 }
 
-// listed joins words with commas, the last of many left out and counted.
-func listed(words []string, most int) string {
+// Listed joins words with commas, the last of many left out and counted.
+func Listed(words []string, most int) string {
 	if len(words) > most {
 		return strings.Join(words[:most], ", ") + " and others"
 	}
 	return strings.Join(words, ", ")
-}
-
-// orList joins words as alternatives: a, b or c.
-func orList(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
-}
-
-// a puts the article before a word.
-func a(word string) string {
-	if word != "" && strings.ContainsRune("aeio", rune(word[0])) {
-		return "an " + word
-	}
-	return "a " + word
 }
 
 // Trouble is what a command of the table can be the way out of.
@@ -59,23 +44,11 @@ type Mend struct {
 	Line    string
 }
 
-// mend is the line the table offers in a trouble, or "".
-func (l *Language) mend(t Trouble, column, unit string) string {
-	for _, c := range l.commands {
-		for _, m := range c.entry.Mends {
-			if m.Trouble == t {
-				return strings.NewReplacer("COLUMN", spelled(column), "UNIT", unit).Replace(m.Line)
-			}
-		}
-	}
-	return ""
-}
-
-// spelled is a name as it can be typed: in quotation marks where it needs them.
-func spelled(name string) string {
+// Typed is a name as it can be typed: in quotation marks where it needs them.
+func Typed(name string) string {
 	for _, r := range name {
-		if !isWord(r) {
-			return quote(name)
+		if !scan.IsWord(r) {
+			return scan.Quoted(name)
 		}
 	}
 	if name == "" {

@@ -3,6 +3,8 @@ package phrase
 import (
 	"strings"
 	"unicode"
+
+	"breakbook/repl/phrase/scan"
 )
 
 // WithFile is a command with another path in place of the one typed at the 1-based
@@ -14,8 +16,8 @@ func WithFile(input string, at int, path string) string {
 		return input
 	}
 	end := start
-	if isQuote(in[start]) && opensAt(in, start) {
-		_, end, _ = quoted(in, start)
+	if scan.IsQuote(in[start]) && scan.OpensAt(in, start) {
+		_, end, _ = scan.Unquote(in, start)
 	} else {
 		for end < len(in) && !unicode.IsSpace(in[end]) {
 			end++
@@ -28,7 +30,7 @@ func WithFile(input string, at int, path string) string {
 // asTyped is a path as it can be typed: in quotation marks where it has to be.
 func asTyped(path string) string {
 	plain := path != "" && !strings.HasSuffix(path, ",") && !strings.ContainsFunc(path, func(r rune) bool {
-		return unicode.IsSpace(r) || isQuote(r) || r == ';' || r == '#'
+		return unicode.IsSpace(r) || scan.IsQuote(r) || r == ';' || r == '#'
 	})
 	if plain {
 		return path

@@ -25,7 +25,7 @@ type OnFit interface{ Earlier() Name }
 // Part is the first part of a command that is of a type, its clauses apart: its response,
 // its terms, its file. ok is false where it has none, or left it out.
 func Part[T any](c *Command) (part T, ok bool) {
-	walk(reflect.ValueOf(c.Do).Elem(), func(v reflect.Value) bool {
+	Walk(reflect.ValueOf(c.Do).Elem(), func(v reflect.Value) bool {
 		part, ok = v.Interface().(T)
 		return ok
 	})
@@ -36,7 +36,7 @@ func Part[T any](c *Command) (part T, ok bool) {
 // response.
 func (c *Command) PlaceOf(column string) int {
 	at := 0
-	walk(reflect.ValueOf(c.Do).Elem(), func(v reflect.Value) bool {
+	Walk(reflect.ValueOf(c.Do).Elem(), func(v reflect.Value) bool {
 		switch n := v.Interface().(type) {
 		case ColumnRef:
 			if n.Column == column {
@@ -52,9 +52,9 @@ func (c *Command) PlaceOf(column string) int {
 	return at
 }
 
-// walk visits the tagged fields of a struct that are there, those of its embedded structs
+// Walk visits the tagged fields of a struct that are there, those of its embedded structs
 // and its Subject too, the clauses not; until visit has what it wants.
-func walk(v reflect.Value, visit func(reflect.Value) bool) bool {
+func Walk(v reflect.Value, visit func(reflect.Value) bool) bool {
 	for i := range v.NumField() {
 		f, field := v.Type().Field(i), v.Field(i)
 		if field.Kind() == reflect.Pointer {
@@ -71,11 +71,11 @@ func walk(v reflect.Value, visit func(reflect.Value) bool) bool {
 				return true
 			}
 		case field.Kind() == reflect.Interface && !field.IsNil():
-			if walk(field.Elem(), visit) {
+			if Walk(field.Elem(), visit) {
 				return true
 			}
 		case f.Anonymous:
-			if walk(field, visit) {
+			if Walk(field, visit) {
 				return true
 			}
 		}

@@ -3,6 +3,8 @@ package phrase
 import (
 	"reflect"
 	"slices"
+
+	"breakbook/repl/phrase/scan"
 )
 
 // Renamed is the command as it reads once a column has another name: in its parts and
@@ -10,7 +12,7 @@ import (
 // called, its header. The command itself stays as it is.
 func (c *Command) Renamed(column, label, name string) *Command {
 	var places []int
-	eachColumn(reflect.ValueOf(c.Do), func(ref ColumnRef) {
+	EachColumn(reflect.ValueOf(c.Do), func(ref ColumnRef) {
 		if ref.Column == column && ref.At > 0 && !slices.Contains(places, ref.At) {
 			places = append(places, ref.At)
 		}
@@ -25,7 +27,7 @@ func (c *Command) Renamed(column, label, name string) *Command {
 		if end <= at-1 || at-1 < last {
 			continue
 		}
-		typed := []rune(spelled(name))
+		typed := []rune(Typed(name))
 		out = append(append(out, in[last:at-1]...), typed...)
 		edits = append(edits, edit{at, len(typed) - (end - (at - 1))})
 		last = end
@@ -43,13 +45,13 @@ func nameEnd(in []rune, at int, names ...string) int {
 	if at >= len(in) {
 		return at
 	}
-	if isQuote(in[at]) {
-		_, end, _ := quoted(in, at)
+	if scan.IsQuote(in[at]) {
+		_, end, _ := scan.Unquote(in, at)
 		return end
 	}
 	end := at
 	for _, name := range names {
-		if e := matchName(in, at, name); e > end && (e == len(in) || !isWord(in[e]) || !isWord(in[e-1])) {
+		if e := scan.Match(in, at, name); e > end && (e == len(in) || !scan.IsWord(in[e]) || !scan.IsWord(in[e-1])) {
 			end = e
 		}
 	}
@@ -57,11 +59,11 @@ func nameEnd(in []rune, at int, names ...string) int {
 		return end
 	}
 	word := at
-	for word < len(in) && isWord(in[word]) {
+	for word < len(in) && scan.IsWord(in[word]) {
 		word++
 	}
 	for _, role := range roleWords {
-		if sameName(string(in[at:word]), role) {
+		if scan.Same(string(in[at:word]), role) {
 			return word
 		}
 	}
@@ -132,8 +134,8 @@ func (r renaming) of(v reflect.Value) reflect.Value {
 	return out
 }
 
-// eachColumn shows every column that a part of a command names.
-func eachColumn(v reflect.Value, show func(ColumnRef)) {
+// EachColumn shows every column that a part of a command names.
+func EachColumn(v reflect.Value, show func(ColumnRef)) {
 	if v.Kind() == reflect.Struct {
 		if ref, ok := v.Interface().(ColumnRef); ok {
 			show(ref)
@@ -143,19 +145,19 @@ func eachColumn(v reflect.Value, show func(ColumnRef)) {
 	switch v.Kind() {
 	case reflect.Interface, reflect.Pointer:
 		if !v.IsNil() {
-			eachColumn(v.Elem(), show)
+			EachColumn(v.Elem(), show)
 		}
 	case reflect.Map:
 		for _, key := range v.MapKeys() {
-			eachColumn(v.MapIndex(key), show)
+			EachColumn(v.MapIndex(key), show)
 		}
 	case reflect.Slice:
 		for i := range v.Len() {
-			eachColumn(v.Index(i), show)
+			EachColumn(v.Index(i), show)
 		}
 	case reflect.Struct:
 		for i := range v.NumField() {
-			eachColumn(v.Field(i), show)
+			EachColumn(v.Field(i), show)
 		}
 	}
 }

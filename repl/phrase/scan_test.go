@@ -35,22 +35,3 @@ func TestSplit(t *testing.T) {
 		t.Errorf("an open quotation mark gives %+v", err)
 	}
 }
-
-func TestScanNumbers(t *testing.T) {
-	for text, want := range map[string]float64{"1": 1, "1.5": 1.5, ".5": .5, "1e3": 1000, "−2": -2, "-2.5e-1": -.25, "+": 0} {
-		tok := scan([]rune(text))[0]
-		if text == "+" {
-			if tok.kind == numberToken {
-				t.Error("a plus sign is no number")
-			}
-			continue
-		}
-		if tok.kind != numberToken || tok.number != want || tok.end != len([]rune(text)) {
-			t.Errorf("%s is read as %+v", text, tok)
-		}
-	}
-	toks := scan([]rune("18mm t9 34-44"))
-	if toks[0].number != 18 || toks[1].text != "mm" || !toks[1].glued || toks[2].text != "t9" || toks[4].text != "-44" {
-		t.Errorf("read as %+v", toks)
-	}
-}

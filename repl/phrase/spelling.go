@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+
+	"breakbook/repl/phrase/scan"
 )
 
 // spelling writes names inside one command: bare where they read back as names, in
@@ -24,7 +26,7 @@ func (s spelling) name(name string) string {
 	if bare(name) && !s.claims(name) || plainNumber(name) {
 		return name
 	}
-	return quote(name)
+	return scan.Quoted(name)
 }
 
 // claims reports whether the command could take a word for one of its own.
@@ -36,7 +38,7 @@ func (s spelling) claims(word string) bool {
 // own writes a name that a number is not bare as.
 func (s spelling) own(name string) string {
 	if plainNumber(name) {
-		return quote(name)
+		return scan.Quoted(name)
 	}
 	return s.name(name)
 }
@@ -46,7 +48,7 @@ func (s spelling) column(c ColumnRef) string { return s.own(c.Column) }
 // bare reports whether a text is one word that starts with a letter.
 func bare(text string) bool {
 	for i, r := range text {
-		if !isWord(r) || i == 0 && !unicode.IsLetter(r) {
+		if !scan.IsWord(r) || i == 0 && !unicode.IsLetter(r) {
 			return false
 		}
 	}
@@ -61,9 +63,9 @@ func plainNumber(text string) bool {
 }
 
 func (s spelling) file(f File) string {
-	if f.Path == "" || strings.ContainsFunc(f.Path, unicode.IsSpace) || strings.ContainsFunc(f.Path, isQuote) ||
+	if f.Path == "" || strings.ContainsFunc(f.Path, unicode.IsSpace) || strings.ContainsFunc(f.Path, scan.IsQuote) ||
 		strings.ContainsAny(f.Path, ";#,") || s.claims(f.Path) {
-		return quote(f.Path)
+		return scan.Quoted(f.Path)
 	}
 	return f.Path
 }
@@ -72,8 +74,8 @@ func (s spelling) file(f File) string {
 func (s spelling) rest(text string) string {
 	first, _, _ := strings.Cut(text, " ")
 	if text == "" || s.claims(first) || text != strings.TrimSpace(text) || strings.ContainsAny(text, ";#\n") || strings.HasSuffix(text, ",") ||
-		strings.ContainsFunc(text, isQuote) {
-		return quote(text)
+		strings.ContainsFunc(text, scan.IsQuote) {
+		return scan.Quoted(text)
 	}
 	return text
 }
@@ -94,7 +96,7 @@ func spelledAmount(a Amount) string {
 	}
 	x := 100 * a.Value
 	for digits := 1; digits <= 17; digits++ {
-		if y := parseFloat(strconv.FormatFloat(x, 'g', digits, 64)); y/100 == a.Value {
+		if y := scan.Float(strconv.FormatFloat(x, 'g', digits, 64)); y/100 == a.Value {
 			return spelledNumber(y) + "%"
 		}
 	}

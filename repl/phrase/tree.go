@@ -1,6 +1,6 @@
-// Package phrase reads and writes the bench language. It holds the table of commands and
-// the struct of each; in goes a line and what the session has, out comes a command with its
-// struct filled, or an error with its place and a hint; and a command writes itself back.
+// Package phrase holds the bench language: the table of commands, the struct of each and
+// what it is made of, and the writer. A command comes in, out goes the line that gives it;
+// a line comes in, out go the pieces it has. Reading a piece is the parser's.
 package phrase
 
 // Command is one command, parsed or made.
@@ -274,6 +274,14 @@ type Known interface {
 	Columns(series string) []KnownColumn
 	Results() []KnownResult                // the latest last
 	RoleColumn(series, role string) string // the column marked so, or ""
+}
+
+// Past is what a session may know beyond Known: what was there under a name before.
+type Past interface {
+	// NowCalled is the present name of a column of the series that had this one, or "".
+	NowCalled(series, name string) string
+	// MadeBy is the line that makes a forgotten result again under its name, or "".
+	MadeBy(result string) string
 }
 
 // KnownColumn is one column of a series.

@@ -4,6 +4,9 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+
+	"breakbook/repl/phrase/pattern"
+	"breakbook/repl/phrase/scan"
 )
 
 // String writes the command so that it reads back as the same: its phrase with what its
@@ -12,7 +15,7 @@ import (
 func (c *Command) String() string {
 	l := Standard()
 	for i := range l.commands {
-		if own := &l.commands[i]; own.entry.Name == c.Entry.Name && own.holds(c.Do) {
+		if own := &l.commands[i]; own.Entry.Name == c.Entry.Name && own.holds(c.Do) {
 			return own.write(c.Do)
 		}
 	}
@@ -31,7 +34,7 @@ func Line(do any) string {
 }
 
 // holds reports whether a struct is the entry's, its Subject of the same variant.
-func (c *command) holds(do any) bool {
+func (c *Compiled) holds(do any) bool {
 	v := reflect.ValueOf(do)
 	if v.Kind() != reflect.Pointer || v.Elem().Type() != c.binding.model.Type() {
 		return false
@@ -46,12 +49,12 @@ func (c *command) holds(do any) bool {
 }
 
 // write is the line of a command.
-func (c *command) write(do any) string {
-	w := &lineWriter{command: c, do: do}
-	w.nodes(c.nodes)
-	for _, t := range c.tails {
+func (c *Compiled) write(do any) string {
+	w := &lineWriter{Compiled: c, do: do}
+	w.nodes(c.Nodes)
+	for _, t := range c.Tails {
 		if w.has(t) {
-			w.nodes(t.nodes)
+			w.nodes(t.Nodes)
 		}
 	}
 	return w.line.String()
@@ -59,7 +62,7 @@ func (c *command) write(do any) string {
 
 // lineWriter writes one command.
 type lineWriter struct {
-	*command
+	*Compiled
 	do   any
 	line strings.Builder
 }
@@ -71,29 +74,29 @@ func (w *lineWriter) put(text string) {
 	w.line.WriteString(text)
 }
 
-func (w *lineWriter) nodes(nodes []node) {
+func (w *lineWriter) nodes(nodes []pattern.Node) {
 	for _, n := range nodes {
-		switch n.kind {
-		case wordNode:
-			w.put(n.words[0])
-		case commaNode:
+		switch n.Kind {
+		case pattern.Word:
+			w.put(n.Words[0])
+		case pattern.Comma:
 			w.line.WriteByte(',')
-		case slotNode:
-			if held, ok := w.binding.get(w.do, n.slot.name); ok {
-				w.put(w.slot(n.slot, held))
+		case pattern.Slotted:
+			if held, ok := w.binding.get(w.do, n.Slot.Name); ok {
+				w.put(w.slot(n.Slot, held))
 			}
-		case optionalNode:
-			own, maybe := slotsOf(n.inner)
+		case pattern.Optional:
+			own, maybe := pattern.Slots(n.Inner)
 			if slices.ContainsFunc(append(own, maybe...), w.filled) {
-				w.nodes(n.inner)
+				w.nodes(n.Inner)
 			}
 		}
 	}
 }
 
 // filled reports whether a slot that may be left out is there: a result has a name.
-func (w *lineWriter) filled(s slot) bool {
-	held, ok := w.binding.get(w.do, s.name)
+func (w *lineWriter) filled(s pattern.Slot) bool {
+	held, ok := w.binding.get(w.do, s.Name)
 	if name, isName := held.(Name); isName {
 		return name.Text != ""
 	}
@@ -101,24 +104,24 @@ func (w *lineWriter) filled(s slot) bool {
 }
 
 // has reports whether an option or a clause is there.
-func (w *lineWriter) has(t tail) bool {
-	own, _ := slotsOf(t.nodes)
-	name := t.option
+func (w *lineWriter) has(t Tail) bool {
+	own, _ := pattern.Slots(t.Nodes)
+	name := t.Option
 	if len(own) == 1 {
-		name = own[0].name
+		name = own[0].Name
 	}
 	_, ok := w.binding.get(w.do, name)
 	return ok
 }
 
 // slot writes what a slot holds.
-func (w *lineWriter) slot(s slot, held any) string {
+func (w *lineWriter) slot(s pattern.Slot, held any) string {
 	sp := w.spelling
 	switch n := held.(type) {
 	case Text:
-		switch s.kind {
+		switch s.Kind {
 		case "quoted":
-			return quote(n.Text)
+			return scan.Quoted(n.Text)
 		case "rest":
 			return sp.rest(n.Text)
 		}
@@ -126,7 +129,7 @@ func (w *lineWriter) slot(s slot, held any) string {
 	case Amount:
 		return spelledAmount(n)
 	case Is:
-		if s.kind == "mode" {
+		if s.Kind == "mode" {
 			return sp.mode(n)
 		}
 	case Texts:

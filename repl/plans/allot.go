@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/notation"
+	"breakbook/frames/reading"
 	"breakbook/models/plan"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -73,7 +75,7 @@ func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
 		return nil, err
 	}
 	levels := cmd.Levels
-	name := frames.PlainName(cmd.Factor.Text)
+	name := notation.PlainName(cmd.Factor.Text)
 	once := slices.Clone(levels.List)
 	slices.Sort(once)
 	if len(levels.List) < 2 || len(slices.Compact(once)) < len(levels.List) {
@@ -152,7 +154,7 @@ func writeAllotted(k *session.Call, cmd *phrase.Allot, b *blanks, name string, a
 // readBlanks opens the file and reads its balancing columns.
 func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 	file := cmd.File
-	f, _, err := frames.Open(k.Context, k.Where(file), frames.Overrides{})
+	f, _, err := reading.Open(k.Context, k.Where(file), reading.Overrides{})
 	if err != nil {
 		return nil, session.WithPlace(err, file.At)
 	}
@@ -160,7 +162,7 @@ func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 	list := cmd.Balancing
 	lacks := make([]bool, f.Len())
 	for _, typed := range list.List {
-		name := frames.PlainName(typed)
+		name := notation.PlainName(typed)
 		if c, ok := f.Column(name); ok && c.Kind != frames.Number {
 			return nil, &page.Problem{Code: "wrong-kind", At: within(k, list, typed),
 				Message: c.Name + " in " + file.Path + " is not a number, so its mean cannot be balanced"}

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/reading"
 	"breakbook/models/resample"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -314,6 +315,6 @@ func sheetNotes(f *frames.Frame, r session.Result) []string {
 // filled in, and tells how far that has come.
 func SheetLeft(ctx context.Context, sheet, look page.Ask, old []byte) (page.Sentence, bool) {
 	w := frames.Written{CSV: sheet.Content, Look: look.Content}
-	filled, same := w.FilledIn(ctx, old, sheet.Sheet.Result)
+	filled, same := reading.FilledIn(ctx, &w, old, sheet.Sheet.Result)
 	return sheetLeft(sheet.Path, sheet.Sheet.Plan, filled.Results, filled.Of), same
 }

@@ -176,3 +176,26 @@ func TestColumnsOfNumbers(t *testing.T) {
 		}
 	}
 }
+
+// A percentage shows two significant digits less than a measured quantity, and the decimals
+// it may have grow with them.
+func TestColumnsOfSharesFollowDigits(t *testing.T) {
+	xs := []float64{0.612345678, 0.0531}
+	for digits, want := range map[int][]string{
+		0: {"61.2", "5.3"},
+		3: {"61", "5"},
+		5: {"61.2", "5.3"},
+		6: {"61.23", "5.31"},
+		7: {"61.235", "5.310"},
+		8: {"61.2346", "5.3100"},
+	} {
+		for style, scale := range map[page.Style]float64{page.Fraction: 1, page.Percent: 100} {
+			f := common(scaled(xs, scale), style, Options{Digits: digits})
+			for i, x := range xs {
+				if got := soft(f.text(x * scale)); got != want[i] {
+					t.Errorf("style %d with %d digits: %v shows as %q, want %q", style, digits, x*scale, got, want[i])
+				}
+			}
+		}
+	}
+}

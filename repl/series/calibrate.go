@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"breakbook/frames"
+	"breakbook/frames/reading"
 	"breakbook/frames/units"
 	"breakbook/models/curves"
 	"breakbook/repl/page"
@@ -167,7 +168,7 @@ type gauge struct {
 // readGauge reads the command's table for a column: its columns are called reading and
 // true, in the column's unit where they name none.
 func readGauge(k *session.Call, column frames.Column, file phrase.File) (*gauge, error) {
-	f, _, err := frames.Open(k.Context, k.Where(file), frames.Overrides{})
+	f, _, err := reading.Open(k.Context, k.Where(file), reading.Overrides{})
 	if err != nil {
 		return nil, session.WithPlace(err, file.At)
 	}

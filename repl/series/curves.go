@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/reading"
 	"breakbook/frames/units"
 	"breakbook/models/curves"
 	"breakbook/repl/page"
@@ -67,7 +68,7 @@ func readings(k *session.Call, f *frames.Frame, cmd *phrase.ReadCurves) (*frames
 	for _, file := range files.Paths {
 		paths = append(paths, k.Where(file))
 	}
-	columns := frames.CurveColumns{Key: cmd.Key.Column}
+	columns := reading.CurveColumns{Key: cmd.Key.Column}
 	if t := cmd.Taking; t != nil {
 		columns.Load, columns.Slip = t.Load.Text, t.Slip.Text
 	}
@@ -75,7 +76,7 @@ func readings(k *session.Call, f *frames.Frame, cmd *phrase.ReadCurves) (*frames
 	if c, ok := f.RoleColumn(frames.Load); ok {
 		unit = c.Unit
 	}
-	readings, err := frames.ReadCurves(k.Context, paths, columns, unit)
+	readings, err := reading.Curves(k.Context, paths, columns, unit)
 	if fe, ok := err.(*frames.Error); ok {
 		at := files.At
 		for i, path := range paths {

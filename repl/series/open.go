@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/reading"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -272,31 +273,30 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	f, reading, err := frames.Open(k.Context, k.Where(file), o)
+	f, how, err := reading.Open(k.Context, k.Where(file), o)
 	if err != nil {
 		return nil, overrideAt(cmd, err)
 	}
 	k.Entry.Series = name
-	k.Entry.Findings = []page.Sentence{opened(file.Path, f.Len(), len(f.Columns()), reading)}
-	if reading.Look != "" {
-		k.Entry.Findings = append(k.Entry.Findings, lookUsed(reading.Look, asideIn(f)))
+	k.Entry.Findings = []page.Sentence{opened(file.Path, f.Len(), len(f.Columns()), how)}
+	if how.Look != "" {
+		k.Entry.Findings = append(k.Entry.Findings, lookUsed(how.Look, asideIn(f)))
 	}
-	if reading.Extents != nil {
-		k.Entry.Tables = []page.Table{extentTable(f.Len(), f.Columns(), reading.Extents)}
+	if how.Extents != nil {
+		k.Entry.Tables = []page.Table{extentTable(f.Len(), f.Columns(), how.Extents)}
 	} else {
 		k.Entry.Tables = []page.Table{columnTable(k.Context, f, f.Columns())}
 	}
-	k.Entry.Cautions = append(remarks(reading.Remarks), session.DensityCautions(f, f.Columns())...)
+	k.Entry.Cautions = append(remarks(how.Remarks), session.DensityCautions(f, f.Columns())...)
 	k.Entry.Reads = besideOf(f)
 	return session.Becomes(k.Session.WithFrame(name, f)), nil
 }
 
 // overrides are the reader's guesses that the command replaces.
-func overrides(cmd *phrase.Open) (frames.Overrides, error) {
-	var o frames.Overrides
-	marks := map[string]rune{"comma": ',', "semicolon": ';', "tab": '\t', "bar": '|', "point": '.', "space": ' ',
-		"apostrophe": '\'',
-		"none":       frames.NoThousands}
+func overrides(cmd *phrase.Open) (reading.Overrides, error) {
+	var o reading.Overrides
+	marks := map[string]rune{"comma": ',', "semicolon": ';', "tab": '\t', "bar": '|', "point": '.', "space": ' ', "apostrophe": '\'',
+		"none": reading.NoThousands}
 	if cmd.Separator != nil {
 		o.Separator = marks[cmd.Separator.Word]
 	}

@@ -28,7 +28,7 @@ func plain(s page.Sentence) string {
 // TestEveryRemarkIsSaidInWords reads the codes off the list in frames and asks of each
 // for one sentence that names the line or the file and does not fall back on the code.
 func TestEveryRemarkIsSaidInWords(t *testing.T) {
-	source, err := os.ReadFile("../../frames/read.go")
+	source, err := os.ReadFile("../../frames/remark.go")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -7,6 +7,7 @@ import (
 	"unicode"
 
 	"breakbook/frames"
+	"breakbook/frames/notation"
 	"breakbook/frames/units"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -58,7 +59,7 @@ func banded(column, band string, levels []string) page.Sentence {
 
 // newName reads the name of a column to come: as typed for its label, and made plain.
 func newName(t phrase.Text) (name, label string, err error) {
-	name = frames.PlainName(t.Text)
+	name = notation.PlainName(t.Text)
 	if name == "" || !unicode.IsLetter([]rune(name)[0]) {
 		return "", "", &page.Problem{Code: "expected-name", At: t.At,
 			Message: "a column needs a name that starts with a letter, not “" + t.Text + "”"}
@@ -262,7 +263,7 @@ func band(k *session.Call, column phrase.ColumnRef, cuts []float64, at int) (*se
 	c, _ := f.Column(column.Column)
 	name, label := c.Name+"_band", c.Label+" band"
 	if as := k.Command.Clauses().As; as != nil {
-		name, label = frames.PlainName(as.Text), as.Text
+		name, label = notation.PlainName(as.Text), as.Text
 		at = as.At
 	}
 	next, err := f.Band(k.Context, c.Name, cuts, name, label)

@@ -233,3 +233,19 @@ func (s *Sample) Blocks(ctx context.Context, columns []string) (block []int, wit
 	}
 	return block, within
 }
+
+// BlocksOf are the columns of blocks that specimens share: those marked so, or, where none is,
+// those named so; a column of one value, or of another for each specimen, is none.
+func BlocksOf(ctx context.Context, s *Sample, except []string) []string {
+	marked := MarkedBlocks(s.Frame)
+	var out []string
+	for _, c := range s.Frame.Columns() {
+		if slices.Contains(except, c.Name) || !IsBlock(c) || len(marked) > 0 && c.Role != frames.Block {
+			continue
+		}
+		if n := s.Distinct(ctx, c.Name); n > 1 && n < s.Frame.Len() {
+			out = append(out, c.Name)
+		}
+	}
+	return out
+}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/notation"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
@@ -253,7 +254,7 @@ func (s *Session) nameFor(kind string) string {
 // SeriesName makes a series name of a file name: "Gates 2024.csv" is gates_2024.
 func SeriesName(path string) string {
 	base := filepath.Base(path)
-	return frames.PlainName(strings.TrimSuffix(base, filepath.Ext(base)))
+	return notation.PlainName(strings.TrimSuffix(base, filepath.Ext(base)))
 }
 
 // Aside are the specimens of the open series that are set aside, in the series' order.

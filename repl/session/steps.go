@@ -6,6 +6,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/functions"
+	"breakbook/frames/notation"
 	"breakbook/repl/page"
 )
 
@@ -168,7 +169,7 @@ type renamedColumn struct{ series, old, name string }
 
 // NowCalled is the present name of a column of the series that had this one, or "".
 func (s *Session) NowCalled(series, name string) string {
-	name = frames.PlainName(name)
+	name = notation.PlainName(name)
 	for _, r := range s.renamed { // in the order given, so that a chain is followed to its end
 		if r.series == series && r.old == name {
 			name = r.name

@@ -3,7 +3,7 @@ package session
 import (
 	"testing"
 
-	"breakbook/frames"
+	"breakbook/frames/reading"
 	"breakbook/repl/page"
 )
 
@@ -16,7 +16,7 @@ func TestDensitiesNoWoodHas(t *testing.T) {
 		{"density (kg/m3)\n100\n1400\n", 0}, {"density (kg/m3)\n99.9\n1400.1\n600\n", 2}, {"density (g/cm3)\n0.62\n62\n", 1},
 		{"density (lb/ft3)\n87.39\n87.4\n", 1}, {"density\n0.6\n9999\n", 0}, {"density (kg/m3)\n\n600\n", 0},
 	} {
-		f, _, err := frames.Read(t.Context(), "d.csv", []byte(c.file), frames.Overrides{})
+		f, _, err := reading.Read(t.Context(), "d.csv", []byte(c.file), reading.Overrides{})
 		if err != nil {
 			t.Fatal(err)
 		}

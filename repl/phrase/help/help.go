@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 )
 
 // Entry is what help says about one command or one notion of the language.
@@ -63,7 +64,7 @@ func Lookup(word string, k phrase.Known) ([]Entry, error) {
 	word = strings.Join(strings.Fields(strings.ToLower(word)), " ")
 	var own, inside []Entry
 	var names []string
-	for _, d := range phrase.Standard().Describe(k) {
+	for _, d := range parser.Describe(phrase.Standard(), k) {
 		full := strings.Join(d.Lead, " ")
 		if !slices.Contains(names, d.Lead[0]) {
 			names = append(names, d.Lead[0])

@@ -1,0 +1,122 @@
+package frames
+
+import (
+	"context"
+	"slices"
+
+	"github.com/go-gota/gota/dataframe"
+	"github.com/go-gota/gota/series"
+
+	"breakbook/frames/notation"
+)
+
+// Builder fills a frame with the values of a file, column by column. Several columns may be
+// filled side by side, each once.
+type Builder struct{ f *Frame }
+
+// NewBuilder begins a frame with these columns and a row for each of the lines. marks and
+// dates are the file's, r says how it was understood.
+func NewBuilder(columns []Column, lines []int32, marks notation.Marks, dates notation.DateOrder, r *Reading) *Builder {
+	f := &Frame{at: map[string]int{}, lines: lines, decimal: marks.Decimal, thousands: marks.Thousands, absent: r.MissingWords,
+		dates: dates, understood: r, held: make([]held, len(columns))}
+	row := make([]series.Series, len(columns))
+	for i, c := range columns {
+		f.held[i].Column = c
+		f.at[c.Name] = i
+		row[i] = oneCell(c)
+	}
+	// Rows of the right kind first, the values after, in place: gota then neither
+	// copies the columns nor puts every value on the heap on its own.
+	f.df = dataframe.New(row...).Subset(make([]int, len(lines)))
+	return &Builder{f}
+}
+
+// oneCell is a gota series of the column's kind with one cell.
+func oneCell(c Column) series.Series {
+	switch c.Kind {
+	case Number:
+		return series.New([]float64{0}, series.Float, c.Name)
+	case Category:
+		return series.New([]int{-1}, series.Int, c.Name)
+	}
+	return series.New([]string{""}, series.String, c.Name)
+}
+
+// heedRows is how many rows are gone over between two looks at the context.
+const heedRows = 1 << 16
+
+// Numbers fills a number column: NaN where the mask of what is missing, nil for nothing,
+// says so. The error is ctx's own.
+func (b *Builder) Numbers(ctx context.Context, place int, values []float64, missing []bool) (Extent, error) {
+	extent := b.hold(place, missing)
+	var e element
+	for row, x := range values {
+		if row%heedRows == 0 && ctx.Err() != nil {
+			return extent, ctx.Err()
+		}
+		e.number = x
+		extent.take(x)
+		b.f.df.Elem(row, place).Set(&e)
+	}
+	return extent, nil
+}
+
+// Words fills a category column with codes into its words, -1 where missing. Its levels
+// are the words in natural order. The error is ctx's own.
+func (b *Builder) Words(ctx context.Context, place int, codes []int, words []string, missing []bool) (Extent, error) {
+	extent := b.hold(place, missing)
+	h := &b.f.held[place]
+	h.words = words
+	h.setOrder(b.f.naturally(words))
+	var e element
+	for row, code := range codes {
+		if row%heedRows == 0 && ctx.Err() != nil {
+			return extent, ctx.Err()
+		}
+		e.code = code
+		b.f.df.Elem(row, place).Set(&e)
+	}
+	return extent, nil
+}
+
+// Texts fills a text column, "" where missing. The error is ctx's own.
+func (b *Builder) Texts(ctx context.Context, place int, texts []string, missing []bool) (Extent, error) {
+	extent := b.hold(place, missing)
+	var e element
+	for row, text := range texts {
+		if row%heedRows == 0 && ctx.Err() != nil {
+			return extent, ctx.Err()
+		}
+		e.text = text
+		b.f.df.Elem(row, place).Set(&e)
+	}
+	return extent, nil
+}
+
+// hold keeps a column's mask, and is the extent of no numbers and what is missing.
+func (b *Builder) hold(place int, missing []bool) Extent {
+	b.f.held[place].missing = missing
+	extent := nothing
+	for part := missing; ; extent.Missing++ {
+		next := slices.Index(part, true)
+		if next < 0 {
+			return extent
+		}
+		part = part[next+1:]
+	}
+}
+
+// Frame is the frame, once every column is filled.
+func (b *Builder) Frame() *Frame { return b.f }
+
+// element carries one value into a gota cell.
+type element struct {
+	series.Element
+	number float64
+	code   int
+	text   string
+}
+
+func (e *element) Float() float64    { return e.number }
+func (e *element) Int() (int, error) { return e.code, nil }
+func (e *element) String() string    { return e.text }

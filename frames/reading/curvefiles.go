@@ -1,0 +1,203 @@
+package reading
+
+import (
+	"context"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/frames/notation"
+	"breakbook/frames/units"
+)
+
+// CurveColumns says what the columns of the files are; empty names are found by name
+// and unit.
+type CurveColumns struct {
+	Key        string // the column that names the specimen; a file without it is one specimen's, called after the file
+	Load, Slip string
+}
+
+// Words of a header that bear out a slip.
+var slipWords = []string{"slip", "displacement", "travel", "deflection", "crosshead", "stroke", "extension", "movement", "position", "opening"}
+
+// Curves reads load–slip readings: files with a row a reading and a column that
+// names the specimen, or a file a specimen. Loads are turned into the unit load where
+// they can be, slips and the rest into the first file's. Beside the errors of Open,
+// with the file: "which-column" (not clear which is the load or the slip),
+// "curve-twice" (a specimen in two files), "wrong-dimension".
+func Curves(ctx context.Context, paths []string, columns CurveColumns, load units.Unit) (*frames.Curves, error) {
+	c := &frames.Curves{}
+	for i, path := range paths {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if err := addFile(ctx, c, path, columns, i == 0); err != nil {
+			return nil, err
+		}
+	}
+	if units.SameDimension(c.LoadUnit, load) {
+		return c.OfLoads(load)
+	}
+	return c, nil
+}
+
+// addFile adds the curves of one file.
+func addFile(ctx context.Context, c *frames.Curves, path string, columns CurveColumns, first bool) error {
+	f, reading, err := Open(ctx, path, Overrides{})
+	if err != nil {
+		return err
+	}
+	c.Sources = append(c.Sources, frames.UsedFile{Source: f.Source(), Rows: f.Len()})
+	for _, r := range reading.Remarks {
+		c.Remarks = append(c.Remarks, frames.FileRemark{File: path, Remark: r})
+	}
+	load, slip, err := loadAndSlip(f, columns)
+	if err != nil {
+		return err
+	}
+	if first {
+		c.LoadUnit, c.SlipUnit = load.Unit, slip.Unit
+	}
+	loads, err := readings(ctx, f, load, c.LoadUnit)
+	if err != nil {
+		return err
+	}
+	slips, err := readings(ctx, f, slip, c.SlipUnit)
+	if err != nil {
+		return err
+	}
+	names, of, err := specimens(ctx, f, path, columns.Key)
+	if err != nil {
+		return err
+	}
+	for _, name := range names {
+		if i := slices.Index(c.Names, name); i >= 0 && len(c.Sources) > 1 {
+			return &frames.Error{Code: "curve-twice", File: path, Word: name,
+				Detail: name + " has readings in " + c.Files[i] + " and in " + path}
+		}
+	}
+	c.Add(path, names, of, slips, loads)
+	return nil
+}
+
+// specimens tells which specimen each row of a file belongs to, -1 for none.
+func specimens(ctx context.Context, f *frames.Frame, path, key string) (names []string, of []int, err error) {
+	column, ok := f.Column(key)
+	if !ok {
+		return []string{specimenOf(path)}, make([]int, f.Len()), nil
+	}
+	if column.Kind == frames.Category {
+		of, err = f.Codes(ctx, key)
+		return column.Levels, of, err
+	}
+	of = make([]int, f.Len())
+	seen := map[string]int{}
+	for row := range of {
+		cell, there := f.Cell(key, row)
+		if of[row] = -1; !there {
+			continue
+		}
+		i, ok := seen[cell]
+		if !ok {
+			i = len(names)
+			seen[cell] = i
+			names = append(names, cell)
+		}
+		of[row] = i
+	}
+	return names, of, nil
+}
+
+// specimenOf is a file's name without its folder and endings: logs/G45.csv.gz is G45.
+func specimenOf(path string) string {
+	name := strings.TrimSuffix(filepath.Base(path), ".gz")
+	return strings.TrimSuffix(name, filepath.Ext(name))
+}
+
+// readings are a column's numbers in the unit asked for. A column of numbers with
+// stray words is read as numbers; the words are readings that are missing.
+func readings(ctx context.Context, f *frames.Frame, c frames.Column, u units.Unit) ([]float64, error) {
+	if c.Kind != frames.Number {
+		next, _, err := f.SetKind(ctx, c.Name, frames.Number)
+		if err != nil {
+			return nil, err
+		}
+		f = next
+		c, _ = f.Column(c.Name)
+	}
+	values, err := f.Numbers(c.Name)
+	if err != nil || c.Unit == u {
+		return values, err
+	}
+	change, err := units.To(c.Unit, u)
+	if err != nil {
+		return nil, &frames.Error{Code: "wrong-dimension", File: f.Source().Path, Column: c.Name, Detail: c.Name + ": " + err.Error(), Err: err}
+	}
+	for i, x := range values {
+		values[i] = change.Apply(x)
+	}
+	return values, nil
+}
+
+// loadAndSlip finds the two columns of readings.
+func loadAndSlip(f *frames.Frame, columns CurveColumns) (load, slip frames.Column, err error) {
+	var others []frames.Column
+	for _, c := range f.Columns() {
+		if c.Name != columns.Key {
+			others = append(others, c)
+		}
+	}
+	load, err = columnFor(f, columns.Load, "load", others, []func(frames.Column) bool{
+		func(c frames.Column) bool { return c.Role == frames.Load },
+		func(c frames.Column) bool { return c.Unit.Dimension() == "force" },
+		func(c frames.Column) bool {
+			return notation.Says(c.Name, notation.ForceWords) && !notation.Says(c.Name, slipWords)
+		},
+	})
+	if err != nil {
+		return load, slip, err
+	}
+	others = slices.DeleteFunc(others, func(c frames.Column) bool { return c.Name == load.Name })
+	slip, err = columnFor(f, columns.Slip, "slip", others, []func(frames.Column) bool{
+		func(c frames.Column) bool { return c.Unit.Dimension() == "length" && notation.Says(c.Name, slipWords) },
+		func(c frames.Column) bool { return c.Unit.Dimension() == "length" },
+		func(c frames.Column) bool { return notation.Says(c.Name, slipWords) },
+	})
+	return load, slip, err
+}
+
+// columnFor is the column asked for, else the only one that the first of the signs to
+// fit any column fits.
+func columnFor(f *frames.Frame, name, what string, from []frames.Column, signs []func(frames.Column) bool) (frames.Column, error) {
+	if name != "" {
+		for _, c := range from {
+			if c.Name == name || c.Name == notation.PlainName(name) || strings.EqualFold(c.Header, name) {
+				return c, nil
+			}
+		}
+		_, err := f.MissingIn(name)
+		if err == nil {
+			err = &frames.Error{Code: "which-column", File: f.Source().Path, Column: name, Detail: name + " cannot be the " + what + " as well"}
+		}
+		return frames.Column{}, err
+	}
+	for _, sign := range signs {
+		var found []frames.Column
+		for _, c := range from {
+			if sign(c) {
+				found = append(found, c)
+			}
+		}
+		if len(found) == 1 {
+			return found[0], nil
+		}
+	}
+	var all []string
+	for _, c := range f.Columns() {
+		all = append(all, c.Name)
+	}
+	return frames.Column{}, &frames.Error{Code: "which-column", File: f.Source().Path,
+		Detail: "it is not clear which column is the " + what + "; there are " + strings.Join(all, ", "),
+		Hint:   "add taking COLUMN as load, COLUMN as slip"}
+}

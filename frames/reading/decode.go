@@ -1,0 +1,222 @@
+package reading
+
+import (
+	"bytes"
+	"context"
+	"io"
+	"strings"
+	"unicode/utf8"
+
+	"golang.org/x/text/encoding"
+	"golang.org/x/text/encoding/charmap"
+	"golang.org/x/text/encoding/ianaindex"
+	"golang.org/x/text/encoding/unicode"
+
+	"breakbook/frames"
+	"breakbook/frames/meant"
+)
+
+// decoded is a file's text in UTF-8, without a mark and with line feeds.
+type decoded struct {
+	text     []byte
+	encoding string
+	remarks  []frames.Remark
+	odd      happening // bytes that are in no letter of the encoding: they stay in the text, or 0xff stands for them
+}
+
+// decode reads a file's bytes in the encoding named, else in what they look like.
+// Bytes that are no UTF-8, where few or none of the others need it, are read as
+// Windows-1252 with a remark at the first odd line.
+func decode(ctx context.Context, data []byte, name string) (*decoded, error) {
+	var d *decoded
+	var err error
+	if name != "" {
+		d, err = decodeAs(ctx, data, name)
+	} else {
+		d, err = decodeLike(ctx, data)
+	}
+	if err != nil {
+		return nil, err
+	}
+	if looksBinary(d.text) {
+		return nil, &frames.Error{Code: "binary", Detail: "this is not a text file",
+			Hint: "export the sheet as CSV and open that"}
+	}
+	d.text = bytes.TrimPrefix(d.text, []byte(byteOrderMark))
+	if bytes.IndexByte(d.text, '\n') < 0 && bytes.IndexByte(d.text, '\r') >= 0 {
+		d.text = bytes.ReplaceAll(d.text, []byte{'\r'}, []byte{'\n'})
+	}
+	return d, nil
+}
+
+const byteOrderMark = "\ufeff"
+
+// decodeLike goes by what the bytes look like.
+func decodeLike(ctx context.Context, data []byte) (*decoded, error) {
+	order, marked, wide := wideOrder(data)
+	if wide {
+		d, err := decodeWide(ctx, data, order)
+		if err == nil && !marked {
+			d.encoding = "UTF-16 without byte-order mark"
+		}
+		return d, err
+	}
+	d := &decoded{text: data, encoding: "UTF-8"}
+	if text, ok := bytes.CutPrefix(data, []byte(byteOrderMark)); ok {
+		d.text, d.encoding, marked = text, "UTF-8 with byte-order mark", true
+	}
+	valid, err := validUTF8(ctx, d.text)
+	if err != nil || valid || looksBinary(d.text) {
+		return d, err
+	}
+	var letters int
+	if d.odd, letters, err = oddBytes(ctx, d.text); err != nil || marked || letters >= d.odd.count {
+		return d, err
+	}
+	if d.text, err = through(ctx, charmap.Windows1252, d.text); err != nil {
+		return nil, err
+	}
+	d.encoding, d.remarks = "Windows-1252", []frames.Remark{{Code: "decoded-windows-1252", Line: d.odd.line, Count: d.odd.count}}
+	d.odd = happening{}
+	return d, nil
+}
+
+// commonEncodings are the names suggested where one is not known.
+var commonEncodings = []string{"UTF-8", "UTF-16", "UTF-16LE", "UTF-16BE", "windows-1252", "windows-1250", "windows-1251", "ISO-8859-1",
+	"ISO-8859-2", "ISO-8859-15", "macintosh", "IBM850", "IBM437"}
+
+// decodeAs goes by the name of an encoding, one of those registered with IANA.
+func decodeAs(ctx context.Context, data []byte, name string) (*decoded, error) {
+	switch strings.ToLower(name) {
+	case "utf-8", "utf8":
+		d := &decoded{text: data, encoding: "UTF-8"}
+		valid, err := validUTF8(ctx, data)
+		if err != nil || valid {
+			return d, err
+		}
+		var letters int
+		if d.odd, letters, err = oddBytes(ctx, data); err == nil && letters < d.odd.count {
+			return nil, &frames.Error{Code: "wrong-encoding", Line: d.odd.line, Word: name, Detail: "a byte here is no UTF-8",
+				Hint: "open it with encoding windows-1252"}
+		}
+		return d, err
+	case "utf-16", "utf16":
+		order, _, wide := wideOrder(data)
+		if !wide {
+			order = unicode.LittleEndian
+		}
+		return decodeWide(ctx, data, order)
+	}
+	known, err := ianaindex.IANA.Encoding(name)
+	if err != nil || known == nil {
+		hint := meant.Hint(name, commonEncodings)
+		if hint == "" {
+			hint = "known are " + strings.Join(commonEncodings, ", ")
+		}
+		return nil, &frames.Error{Code: "bad-override", Word: name, Detail: "there is no encoding " + name + " known here", Hint: hint}
+	}
+	encoding, err := ianaindex.IANA.Name(known)
+	if err != nil {
+		encoding = name
+	}
+	d := &decoded{encoding: encoding}
+	switch encoding {
+	case "UTF-16LE":
+		d, err = decodeWide(ctx, data, unicode.LittleEndian)
+	case "UTF-16BE":
+		d, err = decodeWide(ctx, data, unicode.BigEndian)
+	default:
+		d.text, err = through(ctx, known, data)
+	}
+	switch {
+	case ctx.Err() != nil:
+		return nil, ctx.Err()
+	case err != nil:
+		return nil, &frames.Error{Code: "wrong-encoding", Word: name, Detail: "it cannot be read as " + name, Hint: "leave the encoding to be detected", Err: err}
+	}
+	d.encoding = encoding
+	return d, nil
+}
+
+// through is the data decoded, a part at a time.
+func through(ctx context.Context, from encoding.Encoding, data []byte) ([]byte, error) {
+	var out bytes.Buffer
+	out.Grow(len(data) + len(data)/8)
+	_, err := io.Copy(&out, heeding{ctx, from.NewDecoder().Reader(bytes.NewReader(data))})
+	return out.Bytes(), err
+}
+
+// heeding reads until its context ends.
+type heeding struct {
+	ctx context.Context
+	io.Reader
+}
+
+func (h heeding) Read(p []byte) (int, error) {
+	if err := h.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return h.Reader.Read(p)
+}
+
+// looksBinary: a NUL anywhere, or control characters for more than one in fifty of
+// the first bytes.
+func looksBinary(text []byte) bool {
+	if bytes.IndexByte(text, 0) >= 0 {
+		return true
+	}
+	control := 0
+	head := text[:min(len(text), 1<<16)]
+	for _, c := range head {
+		if c < ' ' && c != '\n' && c != '\r' && c != '\t' && c != '\f' && c != '\v' || c == 0x7f {
+			control++
+		}
+	}
+	return control*50 > len(head)
+}
+
+// heedBytes is how many bytes are gone over between two looks at the context.
+const heedBytes = 4 << 20
+
+// validUTF8 tells whether a text is UTF-8 throughout.
+func validUTF8(ctx context.Context, text []byte) (bool, error) {
+	for len(text) > 0 {
+		if err := ctx.Err(); err != nil {
+			return false, err
+		}
+		part := text[:min(len(text), heedBytes)]
+		for i := 1; i < utf8.UTFMax && len(part) < len(text) && !utf8.RuneStart(text[len(part)]) && len(part) > 1; i++ {
+			part = part[:len(part)-1]
+		}
+		if !utf8.Valid(part) {
+			return false, nil
+		}
+		text = text[len(part):]
+	}
+	return true, nil
+}
+
+// oddBytes counts the bytes that are no UTF-8, with the first line of one, and the
+// letters that are and take more than a byte.
+func oddBytes(ctx context.Context, text []byte) (odd happening, letters int, err error) {
+	line := 1
+	for i, next := 0, 0; i < len(text); {
+		if i >= next {
+			if err := ctx.Err(); err != nil {
+				return odd, letters, err
+			}
+			next = i + heedBytes
+		}
+		r, size := utf8.DecodeRune(text[i:])
+		switch {
+		case r == utf8.RuneError && size == 1:
+			odd.at(line)
+		case r == '\n':
+			line++
+		case size > 1:
+			letters++
+		}
+		i += size
+	}
+	return odd, letters, nil
+}

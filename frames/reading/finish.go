@@ -1,0 +1,90 @@
+package reading
+
+import (
+	"context"
+	"slices"
+
+	"breakbook/frames"
+	"breakbook/frames/notation"
+)
+
+// finish settles kinds, units, roles and dates, and collects the remarks. It leaves
+// out the columns with neither a header nor a value (a spreadsheet's trailing separators).
+func (t *table) finish(ctx context.Context, reading *frames.Reading) ([]frames.Remark, error) {
+	remarks := t.remarks
+	r := t.rows
+	sure := t.seen.parted[t.notation.Thousands] > 0 || slices.ContainsFunc(r.columns, func(c *columnReader) bool { return c.parted })
+	for _, c := range r.columns {
+		if sure {
+			c.guesses = 0
+		}
+		remarks = append(remarks, c.done()...)
+	}
+	guessRoles(ctx, r.columns)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	settleKinds(r.columns)
+	for _, c := range r.columns {
+		headed := notation.Trim(c.Header) != ""
+		if c.present == 0 && headed {
+			remarks = append(remarks, frames.Remark{Code: "empty-column", Column: c.Name, Line: r.header})
+		}
+		if c.present > 0 && !headed {
+			remarks = append(remarks, frames.Remark{Code: "no-header", Column: c.Name, Line: r.header})
+		}
+		if c.massAsLoad() {
+			remarks = append(remarks, frames.Remark{Code: "mass-as-load", Column: c.Name, Line: r.header, Word: c.Unit.String()})
+		}
+	}
+	if at := t.seen.first[t.notation.Decimal]; t.overrides.Decimal == 0 && t.seen.doubtful(t.notation, r.separator) {
+		remarks = append(remarks, frames.Remark{Code: "doubtful-decimal", Line: at.line, Word: shortened(at.word)})
+	}
+	dates, err := t.settleDates(ctx, reading)
+	if err != nil {
+		return nil, err
+	}
+	remarks = append(remarks, dates...)
+	blank := "blank-lines"
+	if len(r.columns) == 1 {
+		blank = "blank-lines-missing"
+	}
+	for _, odd := range []struct {
+		code string
+		happening
+	}{{"short-row", r.short}, {"extra-blank-cells", r.beyond}, {blank, r.blank}, {"empty-rows", r.emptyRows}} {
+		if odd.count > 0 {
+			remarks = append(remarks, frames.Remark{Code: odd.code, Line: odd.line, Count: odd.count})
+		}
+	}
+	r.columns = slices.DeleteFunc(r.columns, func(c *columnReader) bool { return c.present == 0 && notation.Trim(c.Header) == "" })
+	if t.odd.count > 0 && !slices.ContainsFunc(remarks, func(m frames.Remark) bool { return m.Code == "odd-bytes" }) {
+		remarks = append(remarks, frames.Remark{Code: "odd-bytes", Line: t.odd.line, Count: t.odd.count})
+	}
+	return remarks, nil
+}
+
+// settleDates finds the columns that hold nothing but dates and the order of their parts.
+func (t *table) settleDates(ctx context.Context, reading *frames.Reading) ([]frames.Remark, error) {
+	var d dated
+	for _, c := range t.rows.columns {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		switch c.mode {
+		case words:
+			d.take(ctx, c.Name, c.list, func(code int) int { return t.line(slices.Index(c.codes, code)) })
+		case texts:
+			d.take(ctx, c.Name, c.texts, t.line)
+		}
+	}
+	var remarks []frames.Remark
+	t.dates, remarks = d.order(t.overrides)
+	reading.Dates, reading.DateColumns = notation.DateOrders[t.dates], d.columns
+	for i := range remarks {
+		remarks[i].Word = shortened(remarks[i].Word)
+	}
+	return remarks, nil
+}
+
+func (t *table) line(row int) int { return int(t.rows.lines[row]) }

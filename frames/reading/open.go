@@ -1,0 +1,87 @@
+// Package reading makes a table of a file. Bytes come in, as people and other programs
+// leave them, with what the person says about them (Overrides); out comes a frame and how
+// the file was understood, with a remark on everything that is odd about it, or an error
+// with the line or column that cannot be read. Nothing here knows how a frame keeps its cells.
+package reading
+
+import (
+	"context"
+	"errors"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"breakbook/frames"
+	"breakbook/frames/files"
+	"breakbook/frames/meant"
+)
+
+// Open reads a CSV file into a frame. A leading ~/ is the home folder. Errors are
+// *Error with the file and, where there is one, the line; a file that is not there
+// comes with the nearest name in its folder. When ctx ends, so does the reading, with
+// the cause.
+func Open(ctx context.Context, path string, o Overrides) (*frames.Frame, *frames.Reading, error) {
+	data, err := files.Read(ctx, path, MostBytes())
+	if err != nil {
+		return nil, nil, unopened(path, err)
+	}
+	return readWithLook(ctx, path, data, o)
+}
+
+// unopened is a file that cannot be read, as an *Error.
+func unopened(path string, err error) error {
+	var f *files.Error
+	if !errors.As(err, &f) {
+		return err
+	}
+	e := &frames.Error{File: path, Word: path, Detail: path + " " + f.Reason, Err: f.Err}
+	switch f.Cause {
+	case files.Missing:
+		e.Code, e.Detail, e.Hint = "no-such-file", "there is no file "+path, nearestFile(files.Home(path))
+	case files.Folder:
+		e.Code, e.Hint = "is-a-folder", tableIn(files.Home(path))
+	case files.Device:
+		e.Code = "not-a-file"
+	case files.TooLong:
+		e.Code, e.Hint = "too-large", moreMemory(4*longer(files.Home(path)))
+	default:
+		e.Code = "unreadable"
+	}
+	return e
+}
+
+// longer is how long a file is that is longer than what is read.
+func longer(path string) int64 {
+	if is, err := os.Stat(path); err == nil {
+		return max(is.Size(), MostBytes())
+	}
+	return MostBytes()
+}
+
+// nearestFile suggests a file of the same folder with a name like this one.
+func nearestFile(path string) string {
+	entries, err := os.ReadDir(filepath.Dir(path))
+	if err != nil {
+		return ""
+	}
+	var names []string
+	for _, e := range entries {
+		if !e.IsDir() {
+			names = append(names, e.Name())
+		}
+	}
+	base := filepath.Base(path)
+	if slices.Contains(names, base+".csv") {
+		return "did you mean " + base + ".csv?"
+	}
+	return meant.Hint(base, names)
+}
+
+// tableIn names a CSV file in the folder.
+func tableIn(folder string) string {
+	found, err := filepath.Glob(filepath.Join(folder, "*.csv"))
+	if err != nil || len(found) == 0 {
+		return ""
+	}
+	return "did you mean " + filepath.Base(found[0]) + " in it?"
+}

@@ -1,0 +1,131 @@
+package reading
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"slices"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/frames/notation"
+	"breakbook/models/parallel"
+)
+
+// Overrides replace what would be detected; zero values mean "detect".
+type Overrides struct {
+	Separator rune     // ',', ';', '\t' or '|'
+	Decimal   rune     // '.' or ','
+	Thousands rune     // '.', ',', ' ' (a blank of any kind), '\'' (either apostrophe) or NoThousands
+	Encoding  string   // a name registered with IANA: "UTF-16", "windows-1250", "IBM850"
+	HeaderRow int      // the line of the header, from 1; what is above is passed over
+	UnitsRow  int      // the line that holds the units of the columns
+	Missing   []string // the words that mean "no value", besides an empty cell, in place of the known ones
+	Dates     string   // "day-month-year", "month-day-year" or "year-month-day"
+}
+
+// NoThousands says that no mark parts thousands.
+const NoThousands = -1
+
+// Read reads the bytes of a CSV file into a frame; path is only for messages and
+// Source. It goes over the file once, straight into typed columns, and once more
+// for the columns in which a word turned up after numbers. Errors are *Error, or the
+// cause of ctx's end.
+func Read(ctx context.Context, path string, data []byte, o Overrides) (f *frames.Frame, reading *frames.Reading, err error) {
+	var source frames.Source
+	err = parallel.Each(ctx, 2, func(ctx context.Context, i int) (err error) {
+		if i == 0 {
+			f, reading, err = read(ctx, data, o)
+			return err
+		}
+		source, err = frames.SourceOf(ctx, path, data)
+		return err
+	})
+	if err != nil {
+		var e *frames.Error
+		if errors.As(err, &e) {
+			e.File = path
+		}
+		return nil, nil, err
+	}
+	return f.ReadFrom(source), reading, nil
+}
+
+func read(ctx context.Context, data []byte, o Overrides) (*frames.Frame, *frames.Reading, error) {
+	if err := o.check(); err != nil {
+		return nil, nil, err
+	}
+	data, packed, err := unpack(ctx, data)
+	if err != nil {
+		return nil, nil, err
+	}
+	d, err := decode(ctx, data, o.Encoding)
+	if err != nil {
+		return nil, nil, err
+	}
+	if len(bytes.TrimSpace(d.text)) == 0 {
+		return nil, nil, &frames.Error{Code: "empty-file", Detail: "there is nothing in it"}
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, nil, err
+	}
+	t := &table{overrides: o, odd: d.odd}
+	if err := t.place(d.text); err != nil {
+		return nil, nil, err
+	}
+	if err := t.settle(ctx); err != nil {
+		return nil, nil, err
+	}
+	reading := &frames.Reading{Separator: separatorName(t.rows.separator), Decimal: notation.PartingName(t.notation.Decimal),
+		Thousands: notation.PartingName(t.notation.Thousands), Encoding: d.encoding, Packed: packed,
+		HeaderLine: t.rows.header, UnitsLine: t.rows.units, MissingWords: metWords(t.rows.columns)}
+	more, err := t.finish(ctx, reading)
+	if err != nil {
+		return nil, nil, err
+	}
+	remarks := append(d.remarks, more...)
+	if len(t.rows.columns) == 0 {
+		return nil, nil, &frames.Error{Code: "header-only", Line: t.rows.header, Detail: "there is neither a header nor a value in it"}
+	}
+	slices.SortStableFunc(remarks, func(a, b frames.Remark) int { return a.Line - b.Line })
+	reading.Remarks = remarks
+	f, err := t.assemble(ctx, reading)
+	if err != nil {
+		return nil, nil, err
+	}
+	return f, reading, nil
+}
+
+// check refuses what the reader does not know.
+func (o Overrides) check() error {
+	refuse := func(word, detail, hint string) error {
+		return &frames.Error{Code: "bad-override", Word: word, Detail: detail, Hint: hint}
+	}
+	_, known := notation.OrderCalled(o.Dates)
+	switch {
+	case o.Separator != 0 && !strings.ContainsRune("\t;|,", o.Separator):
+		return refuse(string(o.Separator), "cells are separated by comma, semicolon, tab or bar", "separated by semicolon")
+	case o.Decimal != 0 && o.Decimal != '.' && o.Decimal != ',':
+		return refuse(string(o.Decimal), "the decimal mark is a point or a comma", "decimal comma")
+	case o.Thousands != 0 && o.Thousands != NoThousands && !strings.ContainsRune(",. '", o.Thousands):
+		return refuse(string(o.Thousands), "thousands are parted by point, comma, space, apostrophe or none", "thousands space")
+	case o.Thousands != 0 && o.Thousands == o.Decimal:
+		return refuse(string(o.Decimal), "the same mark cannot part thousands and mark the decimals", "thousands none")
+	case o.Separator != 0 && o.Separator == o.Decimal:
+		return nil // cells in quotes may hold it
+	case o.HeaderRow < 0 || o.UnitsRow < 0 || o.UnitsRow > 0 && o.UnitsRow == o.HeaderRow:
+		return refuse("", "the header and the units stand in lines of their own, counted from 1", "header row 3 units in row 4")
+	case !known:
+		return refuse(o.Dates, "the order of dates is day-month-year, month-day-year or year-month-day", "dates as day-month-year")
+	}
+	return nil
+}
+
+func separatorName(mark byte) string {
+	for _, s := range separators {
+		if s.mark == mark {
+			return s.name
+		}
+	}
+	return ""
+}

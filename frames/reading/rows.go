@@ -1,0 +1,233 @@
+package reading
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/frames/cells"
+	"breakbook/frames/notation"
+	"breakbook/models/parallel"
+)
+
+// rowReader goes through a file's records and hands the cells to the columns.
+type rowReader struct {
+	text      []byte // from the header on
+	base      int    // the lines before that
+	separator byte
+	units     int // the line that holds only units, 0 for none
+	header    int // its line
+	columns   []*columnReader
+	lines     []int32
+
+	blank, emptyRows, short, beyond, filled happening
+}
+
+// happening counts something odd about rows and keeps the first line of it.
+type happening struct{ line, count int }
+
+func (h *happening) at(line int) {
+	if h.count++; h.count == 1 {
+		h.line = line
+	}
+}
+
+// names reads the header: the first line with anything on it.
+func (r *rowReader) names() ([]string, error) {
+	var b batch
+	for in := cells.New(r.text, r.separator, r.base); ; b.reset() {
+		more, err := in.Cut(&b.Batch)
+		start := 0
+		for i, end := range b.Ends {
+			record := b.Cells[start:end]
+			if start = end; len(record) == 1 && notation.Trim(record[0]) == "" {
+				continue
+			}
+			r.header = b.Lines[i]
+			if len(record) > frames.MostColumns {
+				return nil, tooManyColumns(r.header, fmt.Sprintf("the header has %d cells", len(record)))
+			}
+			names := make([]string, len(record))
+			for i, cell := range record {
+				names[i] = strings.ToValidUTF8(strings.Clone(cell), "\ufffd")
+			}
+			return names, nil
+		}
+		if err != nil {
+			return nil, uncut(err, unnamed)
+		}
+		if !more {
+			return nil, &frames.Error{Code: "empty-file", Detail: "there is nothing in it"}
+		}
+	}
+}
+
+// nameOf is the column of a cell, counted from 1.
+func (r *rowReader) nameOf(cell int) string {
+	if cell > len(r.columns) {
+		return ""
+	}
+	return r.columns[cell-1].Name
+}
+
+// roundBatches is how many batches are cut while as many are typed.
+const roundBatches = 8
+
+// pass reads every row into the columns given. Cutting and typing go on side by side:
+// while one round of batches is cut, the one before is typed, a column on one core, in
+// the order of the file.
+func (r *rowReader) pass(ctx context.Context, columns []*columnReader) error {
+	room := min(bytes.Count(r.text, []byte{'\n'})+1, len(r.text)/len(r.columns)+1)
+	if err := roomFor(len(r.text), room, len(r.columns)); err != nil {
+		return err
+	}
+	r.lines = make([]int32, 0, room)
+	r.blank, r.emptyRows, r.short, r.beyond, r.filled = happening{}, happening{}, happening{}, happening{}, happening{}
+	wanted := make(map[*columnReader]bool, len(columns))
+	for _, c := range columns {
+		wanted[c] = true
+	}
+	var places []int
+	for i, c := range r.columns {
+		if wanted[c] {
+			places = append(places, i)
+			c.reserve(room)
+		}
+	}
+	in := &handler{rowReader: r, in: cells.New(r.text, r.separator, r.base), more: true}
+	var cut, typed []*batch
+	for in.more || len(typed) > 0 {
+		next := cut
+		err := parallel.Each(ctx, len(places)+1, func(_ context.Context, i int) error {
+			if i == 0 {
+				var err error
+				next, err = in.round(cut)
+				return err
+			}
+			place := places[i-1]
+			for _, b := range typed {
+				r.columns[place].take(b, place)
+			}
+			return nil
+		})
+		if err != nil {
+			return err
+		}
+		cut, typed = typed, next
+	}
+	return nil
+}
+
+// handler cuts the file into batches and finds the specimens in each.
+type handler struct {
+	*rowReader
+	in   *cells.Cutter
+	more bool // there may be records left
+	next int  // the line after the last record
+}
+
+// round cuts the next batches, into the room of earlier ones.
+func (h *handler) round(room []*batch) ([]*batch, error) {
+	used := 0
+	for ; h.more && used < roundBatches; used++ {
+		if used == len(room) {
+			room = append(room, &batch{})
+		}
+		room[used].reset()
+		if err := h.batch(room[used]); err != nil {
+			return nil, err
+		}
+	}
+	return room[:used], nil
+}
+
+// batch cuts one batch.
+func (h *handler) batch(b *batch) error {
+	var uncuttable error
+	h.more, uncuttable = h.in.Cut(&b.Batch)
+	start := 0
+	for i, end := range b.Ends {
+		if line := b.Lines[i]; line > h.header {
+			h.skipped(b, h.next, line)
+			if err := h.row(b, start, end, line); err != nil {
+				return err
+			}
+		}
+		start, h.next = end, b.Nexts[i]
+	}
+	if uncuttable != nil {
+		return uncut(uncuttable, h.nameOf)
+	}
+	if !h.more {
+		h.skipped(b, h.next, h.base+bytes.Count(h.text, []byte{'\n'})+1)
+	}
+	return nil
+}
+
+// skipped deals with the blank lines from next to before line: in a file of one
+// column each is a missing value.
+func (r *rowReader) skipped(b *batch, next, line int) {
+	for ; next < line; next++ {
+		if next == r.units {
+			continue
+		}
+		r.blank.at(next)
+		if len(r.columns) == 1 {
+			r.lines = append(r.lines, int32(next))
+			b.rows = append(b.rows, row{line: next})
+		}
+	}
+}
+
+// row takes one record for a specimen, unless there is nothing in it.
+func (r *rowReader) row(b *batch, start, end, line int) error {
+	if line == r.units {
+		return nil
+	}
+	record := b.Cells[start:end]
+	if len(r.columns) > 1 && nothingIn(record) {
+		if len(record) == 1 {
+			r.blank.at(line)
+		} else {
+			r.emptyRows.at(line)
+		}
+		return nil
+	}
+	if len(record) > len(r.columns) {
+		if !nothingIn(record[len(r.columns):]) {
+			return &frames.Error{Code: "ragged-row", Line: line, Hint: r.raggedHint(),
+				Detail: fmt.Sprintf("%d cells where the header has %d", len(record), len(r.columns))}
+		}
+		r.beyond.at(line)
+	}
+	if lacking := len(r.columns) - len(record); lacking > 0 {
+		r.short.at(line)
+		if r.filled.count += lacking; r.filled.count > 1<<20+len(r.text)/8 {
+			return &frames.Error{Code: "ragged-row", Line: line, Hint: r.raggedHint(),
+				Detail: fmt.Sprintf("this and %d rows before it are much shorter than the header with its %d cells", r.short.count-1, len(r.columns))}
+		}
+	}
+	r.lines = append(r.lines, int32(line))
+	b.rows = append(b.rows, row{start, end, line})
+	return nil
+}
+
+// raggedHint is the way out of rows that do not fit the header.
+func (r *rowReader) raggedHint() string {
+	name := separatorName(r.separator)
+	if name == "tab" {
+		return "if the header is in another line, open it with header row N"
+	}
+	return "put a cell that holds a " + name + " in quotes, or open it with header row N"
+}
+
+func nothingIn(record []string) bool {
+	for _, cell := range record {
+		if notation.Trim(cell) != "" {
+			return false
+		}
+	}
+	return true
+}

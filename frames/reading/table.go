@@ -1,0 +1,217 @@
+package reading
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"breakbook/frames"
+	"breakbook/frames/cells"
+	"breakbook/frames/notation"
+)
+
+// table is a file on its way into a frame.
+type table struct {
+	overrides Overrides
+	rows      *rowReader
+	absent    *absence
+	sampled   *evidence // of the first records
+	seen      *evidence // of the whole file, as far as it was odd
+	notation  notation.Marks
+	dates     notation.DateOrder
+	unitCells []string        // of the row of units, nil for none
+	remarks   []frames.Remark // on the header and what is above it
+	odd       happening       // bytes that could not be decoded
+}
+
+// place finds the separator, the header and the row of units, and cuts off what
+// stands above the header.
+func (t *table) place(text []byte) error {
+	o, base := t.overrides, 0
+	whole := text
+	if o.HeaderRow > 0 {
+		var err error
+		if text, err = fromLine(whole, o.HeaderRow, "header row"); err != nil {
+			return err
+		}
+		base = o.HeaderRow - 1
+	}
+	s := detect(text, base, o)
+	if s.header > 0 {
+		t.remarks = append(t.remarks, frames.Remark{Code: "preamble", Line: s.lines[0], Word: shortened(notation.Trim(s.records[0][0])), Count: s.header})
+		text, _ = fromLine(whole, s.lines[s.header], "header row")
+		base = s.lines[s.header] - 1
+	}
+	t.rows = &rowReader{text: text, base: base, separator: s.separator}
+	if len(s.records) > 0 && o.UnitsRow == 0 {
+		t.rows.units = s.unitsLine()
+	}
+	if o.UnitsRow > 0 {
+		t.rows.units = o.UnitsRow
+	}
+	if t.rows.units > 0 {
+		if err := t.readUnits(whole); err != nil {
+			return err
+		}
+	}
+	t.sampled = newEvidence()
+	for i, record := range s.records {
+		if i <= s.header || s.lines[i] == t.rows.units {
+			continue
+		}
+		for _, cell := range record {
+			t.sampled.look(notation.Trim(cell), s.lines[i])
+		}
+	}
+	return nil
+}
+
+// fromLine is the text from a line on; a line that is not there is an *Error.
+func fromLine(text []byte, line int, what string) ([]byte, error) {
+	rest := text
+	for at := 1; at < line; at++ {
+		end := bytes.IndexByte(rest, '\n')
+		if end < 0 || end+1 == len(rest) {
+			return nil, &frames.Error{Code: "bad-override", Line: line, Detail: fmt.Sprintf("there is no such line, the file has %d", at), Hint: what + " 1"}
+		}
+		rest = rest[end+1:]
+	}
+	first, _, _ := bytes.Cut(rest, []byte{'\n'})
+	if len(bytes.TrimSpace(first)) == 0 {
+		return nil, &frames.Error{Code: "bad-override", Line: line, Detail: "there is nothing in this line", Hint: what + " 1"}
+	}
+	return rest, nil
+}
+
+// readUnits cuts the row of units into cells.
+func (t *table) readUnits(whole []byte) error {
+	text, err := fromLine(whole, t.rows.units, "units in row")
+	if err != nil {
+		return err
+	}
+	first, _, _ := bytes.Cut(text, []byte{'\n'})
+	var b cells.Batch
+	if _, err := cells.New(first, t.rows.separator, t.rows.units-1).Cut(&b); err != nil {
+		return uncut(err, unnamed)
+	}
+	t.unitCells = b.Cells
+	return nil
+}
+
+// settle reads the rows, and once more when what it met late shows that numbers are
+// written otherwise than the first records let on.
+func (t *table) settle(ctx context.Context) error {
+	t.notation = t.sampled.notation(t.rows.separator, t.overrides)
+	if err := t.fill(ctx); err != nil {
+		return err
+	}
+	if err := t.gather(ctx); err != nil {
+		return err
+	}
+	if late := t.seen.notation(t.rows.separator, t.overrides); late != t.notation {
+		t.notation = late
+		if err := t.fill(ctx); err != nil {
+			return err
+		}
+		if err := t.gather(ctx); err != nil {
+			return err
+		}
+	}
+	if len(t.rows.lines) == 0 {
+		return &frames.Error{Code: "header-only", Line: t.rows.header, Detail: "there is a header but no specimens under it"}
+	}
+	return nil
+}
+
+// gather joins what the columns met with what the first records said.
+func (t *table) gather(ctx context.Context) error {
+	t.seen = newEvidence()
+	t.seen.join(t.sampled)
+	for _, c := range t.rows.columns {
+		t.seen.join(c.seen)
+		if c.mode == numbers {
+			if err := t.seen.allValues(ctx, c.values, t.notation.Decimal); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// fill reads the header and all rows in one notation.
+func (t *table) fill(ctx context.Context) error {
+	names, err := t.rows.names()
+	if err != nil {
+		return err
+	}
+	t.absent = newAbsence(t.overrides.Missing)
+	t.head(names)
+	if err := t.rows.pass(ctx, t.rows.columns); err != nil {
+		return err
+	}
+	var again []*columnReader
+	for i, c := range t.rows.columns {
+		if c.mode == lost || c.mode == numbers && c.clashes() {
+			t.rows.columns[i] = t.column(c.Column, words)
+			again = append(again, t.rows.columns[i])
+		}
+	}
+	if len(again) == 0 {
+		return nil
+	}
+	return t.rows.pass(ctx, again)
+}
+
+func (t *table) column(c frames.Column, m mode) *columnReader {
+	return &columnReader{Column: c, odd: t.odd.count > 0, mode: m, notation: t.notation, absent: t.absent, labels: namesThings(c.Name), seen: newEvidence()}
+}
+
+// head makes the columns from the header's cells and the row of units.
+func (t *table) head(header []string) {
+	kept := slices.DeleteFunc(t.remarks, func(r frames.Remark) bool { return r.Code != "preamble" })
+	t.remarks, t.rows.columns = kept, make([]*columnReader, len(header))
+	n := notation.NewNamer()
+	allNumbers := true
+	for i, cell := range header {
+		label, unit := notation.SplitHeader(cell)
+		name, repeated, blank := n.Name(label, i)
+		if repeated {
+			t.remarks = append(t.remarks, frames.Remark{Code: "duplicate-header", Column: name, Line: t.rows.header, Word: shortened(notation.Trim(cell))})
+		}
+		if blank {
+			label = name
+		}
+		if t.odd.count > 0 && strings.ContainsRune(cell, utf8.RuneError) {
+			t.remarks = append(t.remarks, frames.Remark{Code: "odd-bytes", Column: name, Line: t.rows.header, Word: shortened(notation.Trim(cell))})
+		}
+		x := notation.Trim(cell)
+		_, length, _ := notation.Number(x, t.notation.Decimal)
+		allNumbers = allNumbers && length > 0 && length == len(x)
+		c := frames.Column{Name: name, Label: label, Header: cell, Unit: unit}
+		if i < len(t.unitCells) {
+			t.unitFrom(&c, t.unitCells[i])
+		}
+		t.rows.columns[i] = t.column(c, numbers)
+	}
+	if allNumbers {
+		t.remarks = append(t.remarks, frames.Remark{Code: "numbers-in-header", Line: t.rows.header, Count: len(header)})
+	}
+}
+
+// unitFrom gives a column the unit in the row of units; the header's own goes before it.
+func (t *table) unitFrom(c *frames.Column, cell string) {
+	u, kind := unitCell(cell)
+	word := shortened(notation.Trim(cell))
+	switch {
+	case kind == noUnitCell, kind == unitOdd:
+		t.remarks = append(t.remarks, frames.Remark{Code: "unknown-unit", Column: c.Name, Line: t.rows.units, Word: word})
+	case kind == unitBlank:
+	case !c.Unit.None() && c.Unit != u:
+		t.remarks = append(t.remarks, frames.Remark{Code: "two-units", Column: c.Name, Line: t.rows.units, Word: word})
+	default:
+		c.Unit = u
+	}
+}

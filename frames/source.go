@@ -1,0 +1,34 @@
+package frames
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"slices"
+)
+
+// Source is where a frame came from.
+type Source struct {
+	Path   string // as given
+	SHA256 string // of the file's bytes, in hexadecimal
+	Bytes  int64
+}
+
+// SourceOf is the source of a file's bytes. The error is ctx's own.
+func SourceOf(ctx context.Context, path string, data []byte) (Source, error) {
+	sum := sha256.New()
+	for part := range slices.Chunk(data, 4<<20) {
+		if err := ctx.Err(); err != nil {
+			return Source{}, err
+		}
+		sum.Write(part)
+	}
+	return Source{Path: path, SHA256: hex.EncodeToString(sum.Sum(nil)), Bytes: int64(len(data))}, nil
+}
+
+// ReadFrom is the frame with the file noted that it was read from.
+func (f *Frame) ReadFrom(s Source) *Frame {
+	next := *f
+	next.source = s
+	return &next
+}

@@ -1,0 +1,58 @@
+package limits
+
+import (
+	"math"
+
+	"breakbook/models/checks"
+)
+
+// LeastShape is the p of the shape's test under which a method is not used.
+const LeastShape = 0.01
+
+// mostShape is the number of values the test of a shape was made for.
+const mostShape = 5000
+
+// shape is the p of the Shapiro–Wilk test that values have the bell shape; NaN where they are
+// too few or alike. In blocks it is tested of the specimens about their block, and of the blocks'
+// means, and the smaller p doubled, since values that share blocks are not independent.
+func shape(values []float64, codes []int, blocks int) float64 {
+	if codes == nil {
+		return bell(values)
+	}
+	size, mean := make([]float64, blocks), make([]float64, blocks)
+	for i, y := range values {
+		b := codes[i]
+		size[b]++
+		mean[b] += (y - mean[b]) / size[b]
+	}
+	var about []float64
+	for i, y := range values {
+		if n := size[codes[i]]; n > 1 {
+			about = append(about, (y-mean[codes[i]])/math.Sqrt(1-1/n))
+		}
+	}
+	p := math.NaN()
+	for _, one := range []float64{bell(about), bell(mean)} {
+		if 2*one < p || math.IsNaN(p) {
+			p = 2 * one
+		}
+	}
+	return math.Min(p, 1)
+}
+
+// bell is the test of one set of values. Of more than the test was made for it takes
+// every second, third, … one in the order they come.
+func bell(values []float64) float64 {
+	if step := (len(values) + mostShape - 1) / mostShape; step > 1 {
+		var some []float64
+		for i := 0; i < len(values); i += step {
+			some = append(some, values[i])
+		}
+		values = some
+	}
+	_, p, err := checks.ShapiroWilk(values)
+	if err != nil {
+		return math.NaN()
+	}
+	return p
+}

@@ -1,0 +1,172 @@
+package groups
+
+import (
+	"math"
+
+	"breakbook/frames/functions"
+	limit "breakbook/models/limits"
+	"breakbook/models/linear"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
+
+// limitsOfFit works out a limit for each joint named, by what a fit expects of it and how
+// specimens scatter about the fit.
+func limitsOfFit(k *session.Call, cmd *phrase.Characteristic, of phrase.LimitsOfFit) (*session.Outcome, error) {
+	o := limitOptions(cmd)
+	f, err := k.FitNamed(of.Fit)
+	if err != nil {
+		return nil, err
+	}
+	if o.Method, err = methodOfFit(f, of); err != nil {
+		return nil, err
+	}
+	points, err := k.Points(f, of.Given)
+	if err != nil {
+		return nil, err
+	}
+	squares, err := leastSquares(k, f)
+	if err != nil {
+		return nil, err
+	}
+	b, err := blocksOfFit(k, f, squares, points[0], of, o)
+	if err != nil {
+		return nil, err
+	}
+	codes := b.codes(k.Context, f.Sample)
+	t := &limitTeller{k: k, o: o, measure: f.Y.Measure(), name: f.Y.Column.Name, unit: f.Y.Column.Unit.String(), by: "inputs", blocks: b}
+	for _, a := range points {
+		w, _, err := f.ExpectedOf(a, of.Given.At)
+		if err != nil {
+			return nil, err
+		}
+		l, err := limit.OfFit(k.Context, squares, w, codes, o)
+		if err != nil {
+			return nil, limitProblem(k, err, a.Text)
+		}
+		t.list = append(t.list, levelLimit{level: a.Text, called: a.Text, Limit: l})
+	}
+	if err := t.loggedBesides(f, points, codes, of); err != nil {
+		return nil, err
+	}
+	k.Entry.Tables = t.tables("Characteristic " + f.Y.Column.Name + " by " + of.Fit.Text)
+	mains := t.limits()
+	k.Entry.Cautions = append(t.cautions(), k.OutsideSeen(f, of.Given)...)
+	return session.Answered(f.Sample, f.Y, append(f.Known(), b.known()...), mains).Keeping(session.Result{Columns: f.Columns()}), nil
+}
+
+// methodOfFit is how the specimens of a fit are taken to scatter; a fit that cannot say how
+// a new joint does is refused, with the line for one that can.
+func methodOfFit(f *session.Fit, of phrase.LimitsOfFit) (limit.Method, error) {
+	refused := &page.Problem{Code: "no-limit", At: of.Fit.At}
+	c := f.Command.Copy()
+	fit, ok := c.Do.(*phrase.Fit)
+	switch {
+	case f.Method.Uneven:
+		refused.Message = "the specimens of this fit scatter unevenly, so how one new joint does cannot be said"
+	case f.Method.Resistant:
+		refused.Message = "this fit plays specimens down that lie far off, so how one new joint scatters cannot be said"
+	case len(f.Method.Blocks) > 1:
+		refused.Message = "a limit allows for one column of blocks, and this fit has several"
+	case f.Y.Function == "":
+		return limit.Normal, nil
+	case f.Y.Function == functions.Ln:
+		return limit.Lognormal, nil
+	default:
+		refused.Code, refused.Message = "not-a-load", "a characteristic value is of "+f.Y.Column.Name+" itself or of its ln, not of "+f.Y.Name()
+		if ok {
+			fit.Y.Function = ""
+		}
+	}
+	if ok {
+		fit.UnevenSpread, fit.Resistant = false, false
+		if fit.Blocks != nil && len(fit.Blocks.List) > 1 {
+			fit.Blocks = &phrase.Blocks{List: fit.Blocks.List[:1]}
+		}
+		refused.Hint = session.WithoutName(c)
+	}
+	return limit.Normal, refused
+}
+
+// leastSquares is the fit without its blocks.
+func leastSquares(k *session.Call, f *session.Fit) (*linear.Fit, error) {
+	if f.Method.Blocks == nil {
+		return f.Fit, nil
+	}
+	return linear.Solve(k.Context, f.Response, f.Model())
+}
+
+// blocksOfFit is what the limits allow for: the fit's own blocks, else, of the columns of
+// blocks that its terms leave something of, the one with the largest part in the scatter.
+func blocksOfFit(k *session.Call, f *session.Fit, squares *linear.Fit, a session.Asked, of phrase.LimitsOfFit, o limit.Options) (blocking, error) {
+	if f.Method.Blocks != nil {
+		return blocking{ref: &f.Method.Blocks[0]}, nil
+	}
+	w, _, err := f.ExpectedOf(a, of.Given.At)
+	if err != nil {
+		return blocking{}, err
+	}
+	return chooseBlocks(k, f.Sample, append(f.Columns(), f.Y.Column.Name), func(codes []int) (share, worth float64) {
+		l, err := limit.OfFit(k.Context, squares, w, codes, o)
+		if err != nil {
+			return math.NaN(), 0
+		}
+		return l.Between, 0
+	}), nil
+}
+
+// loggedBesides works out the limits by the same fit of the logarithm, where the normal
+// gives none.
+func (t *limitTeller) loggedBesides(f *session.Fit, points []session.Asked, codes []int, of phrase.LimitsOfFit) error {
+	refused := false
+	for _, l := range t.list {
+		refused = refused || l.None == limit.BelowZero || l.None == limit.OddShape
+	}
+	c := f.Command.Copy()
+	fit, ok := c.Do.(*phrase.Fit)
+	if !refused || !ok || t.o.Method != limit.Normal {
+		return nil
+	}
+	fit.Y.Function = functions.Ln
+	logs, err := f.Sample.Number(f.Y.Column.Name)
+	if err != nil {
+		return err
+	}
+	y := make([]float64, len(logs))
+	for i, x := range logs {
+		if !(x > 0) {
+			return nil
+		}
+		y[i] = math.Log(x)
+	}
+	squares, err := linear.Solve(t.k.Context, y, f.Model())
+	if err != nil {
+		return t.k.Context.Err()
+	}
+	o := t.o
+	o.Method = limit.Lognormal
+	again := t.k.Command.Copy()
+	if cmd, ok := again.Do.(*phrase.Characteristic); ok {
+		of.Fit = phrase.Name{} // the latest
+		cmd.Subject = of
+	}
+	t.logged = session.WithoutName(c) + "; " + session.WithoutName(again)
+	for i, a := range points {
+		if l := t.list[i]; l.None != limit.BelowZero && l.None != limit.OddShape {
+			continue
+		}
+		w, ok := squares.Weights(a.Point)
+		if !ok {
+			continue
+		}
+		other, err := limit.OfFit(t.k.Context, squares, w, codes, o)
+		if err != nil {
+			continue
+		}
+		if other.None == limit.Given {
+			t.list[i].beside = &other
+		}
+	}
+	return nil
+}

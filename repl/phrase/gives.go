@@ -1,0 +1,41 @@
+package phrase
+
+import "reflect"
+
+// gives is what each type of slot that the notation knows leaves in its field.
+var gives = map[string]reflect.Type{
+	"response":   reflect.TypeFor[Response](),
+	"number":     reflect.TypeFor[ColumnRef](),
+	"category":   reflect.TypeFor[ColumnRef](),
+	"column":     reflect.TypeFor[ColumnRef](),
+	"columns":    reflect.TypeFor[Columns](),
+	"terms":      reflect.TypeFor[Terms](),
+	"level":      reflect.TypeFor[LevelRef](),
+	"levels":     reflect.TypeFor[Levels](),
+	"blocks":     reflect.TypeFor[Blocks](),
+	"condition":  reflect.TypeFor[Condition](),
+	"mode":       reflect.TypeFor[Is](),
+	"which":      reflect.TypeFor[Which](),
+	"expression": reflect.TypeFor[Expression](),
+	"given":      reflect.TypeFor[Given](),
+	"result":     reflect.TypeFor[Name](),
+	"results":    reflect.TypeFor[NameList](),
+	"series":     reflect.TypeFor[Name](),
+	"manyseries": reflect.TypeFor[NameList](),
+	"name":       reflect.TypeFor[Name](),
+	"file":       reflect.TypeFor[File](),
+	"files":      reflect.TypeFor[Files](),
+	"rest":       reflect.TypeFor[Text](),
+	"words":      reflect.TypeFor[Text](),
+	"newcolumn":  reflect.TypeFor[Text](),
+	"quoted":     reflect.TypeFor[Text](),
+	"texts":      reflect.TypeFor[Texts](),
+	"headers":    reflect.TypeFor[Texts](),
+	"amount":     reflect.TypeFor[Amount](),
+	"amounts":    reflect.TypeFor[Amounts](),
+	"percent":    reflect.TypeFor[Amount](),
+	"count":      reflect.TypeFor[Count](),
+	"extent":     reflect.TypeFor[Extent](),
+	"unit":       reflect.TypeFor[UnitRef](),
+	"choice":     reflect.TypeFor[Choice](),
+}

@@ -1,0 +1,178 @@
+package parser
+
+import (
+	"math"
+	"slices"
+
+	"breakbook/frames/meant"
+	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/pattern"
+	"breakbook/repl/phrase/scan"
+)
+
+func wantColumn(kind string) func(*parser, pattern.Slot) want {
+	return func(p *parser, _ pattern.Slot) want { return p.columnWant(kind) }
+}
+
+func (p *parser) columnWant(kind string) want {
+	w := want{what: "a column", code: "column"}
+	switch kind {
+	case "number":
+		w.what = "a number column"
+	case "category":
+		w.what = "a column with levels"
+	}
+	series := p.series
+	w.words = func() []string {
+		var out []string
+		for _, c := range p.known.Columns(series) {
+			if kind == "" || c.Kind == kind {
+				out = append(out, c.Name)
+			}
+		}
+		return out
+	}
+	return w
+}
+
+// column reads the name of a column of a kind ("": any). An unknown or unfit one is
+// recorded and read past; then the column's name is empty or it is as it is.
+func (p *parser) column(kind string) (c phrase.KnownColumn, ref phrase.ColumnRef, ok bool) {
+	from := p.i
+	ref.At = p.place()
+	t := p.tok()
+	if t.Kind != scan.Word && t.Kind != scan.Quote && t.Kind != scan.Number || p.stops() && !p.columnHere() {
+		return c, ref, p.need(p.columnWant(kind))
+	}
+	if p.series == "" {
+		p.wrong("no-series", ref.At, "no series is open", mend(p.lang, phrase.NoSeries, "", ""))
+		p.i++
+		return c, ref, true
+	}
+	c, found := p.readColumn()
+	if !found {
+		p.unknownColumn()
+		return c, ref, true
+	}
+	ref.Column = c.Name
+	p.spans = append(p.spans, span{start: from, end: p.i, kind: columnSpan, column: c})
+	p.checkKind(c, kind, ref.At)
+	return c, ref, true
+}
+
+// columnHere reports whether a column's name stands at the current token.
+func (p *parser) columnHere() bool {
+	from := p.i
+	_, found := p.readColumn()
+	p.i = from
+	return found
+}
+
+// mostMended is how many faults of a line a way out is looked for; the first is told.
+const mostMended = 20
+
+// unknownColumn records that no column is called so, and reads past the name: as
+// many words as together come near to a column, else one.
+func (p *parser) unknownColumn() {
+	at, from := p.place(), p.i
+	if len(p.soft) >= mostMended {
+		p.i++
+		p.wrong("unknown-column", at, "there is no column "+shown(p.tokenText(from))+" in "+p.series, "")
+		return
+	}
+	names := p.columnWant("").words()
+	meanable := append(slices.Clone(names), p.rolesHere()...)
+	typed, hint := p.tokenText(from), ""
+	for n := 3; n >= 1 && hint == ""; n-- {
+		if p.plainWords(from, n) {
+			if now := p.nowCalled(p.typed(from, from+n)); now != "" {
+				typed, hint = p.typed(from, from+n), "type "+phrase.Typed(now)+": it is called so now"
+				p.i = from + n
+			}
+		}
+	}
+	for n := 3; n >= 1 && hint == ""; n-- {
+		if !p.plainWords(from, n) {
+			continue
+		}
+		if c := meant.By(p.typed(from, from+n), meanable); c != "" {
+			typed, hint = p.typed(from, from+n), "did you mean "+phrase.Typed(c)+"?"
+			p.i = from + n
+		}
+	}
+	if p.i == from {
+		p.i++
+		hint = phrase.Meant(typed, names, "the columns are")
+	}
+	p.wrong("unknown-column", at, "there is no column "+shown(typed)+" in "+p.series, hint)
+}
+
+// rolesHere are the role words that stand for a column of the series.
+func (p *parser) rolesHere() []string {
+	return slices.DeleteFunc(slices.Clone(phrase.RoleWords()), func(role string) bool { return p.known.RoleColumn(p.series, role) == "" })
+}
+
+// tokenText is a token with what is glued to it: a bare word as it stands.
+func (p *parser) tokenText(k int) string {
+	end := k + 1
+	for p.toks[k].Kind != scan.Quote && p.toks[end].Glued && (p.toks[end].Kind == scan.Word || p.toks[end].Kind == scan.Number) {
+		end++
+	}
+	return p.typed(k, end)
+}
+
+// plainWords reports whether n words stand from token k on that nothing else claims.
+func (p *parser) plainWords(k, n int) bool {
+	from := p.i
+	defer func() { p.i = from }()
+	for p.i = k; p.i < k+n; p.i++ {
+		if p.end() || p.i > k && p.stops() {
+			return false
+		}
+		if kind := p.tok().Kind; kind != scan.Word && kind != scan.Number && kind != scan.Quote {
+			return false
+		}
+	}
+	return true
+}
+
+// checkKind records that a column is of another kind than needed.
+func (p *parser) checkKind(c phrase.KnownColumn, kind string, at int) {
+	if kind == "" || c.Kind == kind {
+		return
+	}
+	switch {
+	case kind == "number":
+		hint := ""
+		if c.Kind == "text" || numericLevels(c) {
+			hint = mend(p.lang, phrase.NeedNumber, c.Name, "")
+		} else if names := p.columnWant("number").words(); len(names) > 0 {
+			hint = "number columns are " + phrase.Listed(mapped(names, phrase.Typed), 8)
+		}
+		p.wrong("wrong-kind", at, c.Name+" is "+a(c.Kind)+" column; a number column is needed here", hint)
+	default:
+		p.wrong("wrong-kind", at, c.Name+" is "+a(c.Kind)+" column; a column with levels is needed here",
+			mend(p.lang, phrase.NeedCategory, c.Name, ""))
+	}
+}
+
+func numericLevels(c phrase.KnownColumn) bool {
+	return len(c.Levels) > 0 && !slices.ContainsFunc(c.Levels, func(l string) bool { return math.IsNaN(scan.Float(l)) })
+}
+
+func readOneColumn(kind string) func(*parser, pattern.Slot) (phrase.Node, bool) {
+	return func(p *parser, _ pattern.Slot) (phrase.Node, bool) {
+		_, ref, ok := p.column(kind)
+		return ref, ok
+	}
+}
+
+func readColumns(p *parser, _ pattern.Slot) (phrase.Node, bool) {
+	list := phrase.Columns{At: p.place()}
+	ok := p.list(func() bool {
+		_, ref, ok := p.column("")
+		list.List = append(list.List, ref)
+		return ok
+	})
+	return list, ok
+}

@@ -1,0 +1,134 @@
+package parser
+
+import (
+	"slices"
+
+	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/pattern"
+)
+
+var comparisons = []string{"<", "<=", ">", ">="}
+
+func readCondition(p *parser, _ pattern.Slot) (phrase.Node, bool) {
+	c, ok := p.or()
+	return c, ok
+}
+
+// or reads conditions joined by `or`, which binds less than `and`.
+func (p *parser) or() (phrase.Condition, bool) {
+	at := p.place()
+	left, ok := p.and()
+	for ok && p.word("or") {
+		var right phrase.Condition
+		right, ok = p.and()
+		left = phrase.Or{Left: left, Right: right, At: at}
+	}
+	return left, ok
+}
+
+func (p *parser) and() (phrase.Condition, bool) {
+	at := p.place()
+	left, ok := p.not()
+	for ok && p.word("and") {
+		var right phrase.Condition
+		right, ok = p.not()
+		left = phrase.And{Left: left, Right: right, At: at}
+	}
+	return left, ok
+}
+
+// maxDepth bounds how deep brackets and `not` may nest.
+const maxDepth = 100
+
+func (p *parser) not() (phrase.Condition, bool) {
+	at := p.place()
+	if p.depth++; p.depth > maxDepth {
+		return nil, p.fail("expected-condition", "this condition is nested too deep", "")
+	}
+	defer func() { p.depth-- }()
+	switch {
+	case p.isWord(0, "not") && !p.columnAsked():
+		p.i++
+		inner, ok := p.not()
+		return phrase.Not{Inner: inner, At: at}, ok
+	case p.mark("("):
+		inner, ok := p.or()
+		return inner, ok && p.closeBracket()
+	}
+	return p.test()
+}
+
+// columnAsked reports whether a column's name stands here with a question after it, so that
+// a column called "not" can be asked about too.
+func (p *parser) columnAsked() bool {
+	from := p.i
+	_, found := p.readColumn()
+	asked := found && p.isWord(0, append([]string{"is", "among", "="}, comparisons...)...)
+	p.i = from
+	return asked
+}
+
+// test reads one column with what is asked of it.
+func (p *parser) test() (phrase.Condition, bool) {
+	at := p.place()
+	last := p.asked
+	typed := p.typed(p.i, min(p.i+1, len(p.toks)-1))
+	faults := len(p.soft)
+	c, ref, ok := p.column("")
+	if !ok {
+		return nil, false
+	}
+	if c.Name == "" && len(p.soft) > faults && findQuoted(typed, last.Levels) >= 0 {
+		p.soft[len(p.soft)-1].Hint = "several levels are asked for so: " + last.Name + " among " + phrase.Listed(mapped(last.Levels[:min(2, len(last.Levels))], phrase.Typed), 2)
+	}
+	p.asked = c
+	for _, op := range comparisons {
+		if p.mark(op) {
+			if c.Name != "" {
+				p.checkKind(c, "number", ref.At)
+			}
+			x, ok := p.amountOf(c)
+			return phrase.Inequality{Column: ref, Op: op, Value: x, At: at}, ok
+		}
+	}
+	if p.mark("=") {
+		return p.is(c, phrase.Is{Column: ref, At: at}, false)
+	}
+	if p.word("among") {
+		return p.is(c, phrase.Is{Column: ref, At: at}, true)
+	}
+	if !p.word("is") {
+		return nil, p.need(want{what: "is, among, <, <=, > or >=", code: "word", words: func() []string {
+			return slices.Concat([]string{"is", "among"}, comparisons)
+		}})
+	}
+	negate := false
+	switch {
+	case p.isWord(0, "other") && p.isWord(1, "than"):
+		p.i += 2
+		return p.is(c, phrase.Is{Column: ref, Negate: true, At: at}, false)
+	case p.word("not"):
+		negate = true
+	default:
+		p.note(literal([]string{"other than"}))
+	}
+	if p.word("missing") {
+		return phrase.Missing{Column: ref, Negate: negate, At: at}, true
+	}
+	list := p.word("among")
+	return p.is(c, phrase.Is{Column: ref, Negate: negate, At: at}, list)
+}
+
+// is reads the value, or the list of values, that a column is to have.
+func (p *parser) is(c phrase.KnownColumn, out phrase.Is, list bool) (phrase.Condition, bool) {
+	one := func() bool {
+		p.noteValue(c)
+		v, ok := p.value(c)
+		out.Values = append(out.Values, v)
+		return ok
+	}
+	if list {
+		return out, p.list(one)
+	}
+	return out, one()
+}

@@ -1,0 +1,193 @@
+package parser
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"breakbook/frames/functions"
+	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/pattern"
+	"breakbook/repl/phrase/scan"
+)
+
+// ofColumns are the functions of one column that responses and terms know.
+var ofColumns = functions.OfColumns()
+
+// opensBracket reports whether a word with its bracket stands here, as in ln(x).
+func (p *parser) opensBracket(words ...string) bool {
+	return p.isWord(0, words...) && p.toks[p.i+1].Kind == scan.Mark && p.toks[p.i+1].Text == "("
+}
+
+// closeBracket takes the ) that must stand here.
+func (p *parser) closeBracket() bool {
+	return p.mark(")") || p.need(want{what: "a closing bracket", code: "word"})
+}
+
+func readResponse(p *parser, _ pattern.Slot) (phrase.Node, bool) {
+	out := phrase.Response{At: p.place()}
+	if !p.opensBracket(ofColumns...) {
+		_, ref, ok := p.column("number")
+		out.Column = ref
+		return out, ok
+	}
+	out.Function = p.tok().Text
+	p.i += 2
+	_, ref, ok := p.column("number")
+	out.Column = ref
+	return out, ok && p.closeBracket()
+}
+
+func wantTerm(p *parser, _ pattern.Slot) want {
+	w := p.columnWant("")
+	w.what, w.code = "a term (a column, or a function of one)", "term"
+	columns := w.words
+	w.words = func() []string {
+		out := slices.Clone(columns())
+		for _, f := range append([]string{"together"}, ofColumns...) {
+			out = append(out, f+"(")
+		}
+		return out
+	}
+	return w
+}
+
+func readTerms(p *parser, s pattern.Slot) (phrase.Node, bool) {
+	out := phrase.Terms{At: p.place()}
+	ok := p.list(func() bool {
+		t, ok := p.term(s)
+		out.List = append(out.List, t)
+		return ok
+	})
+	return out, ok
+}
+
+// term reads one term: together(…), a factor, or a factor with `curved` after it.
+func (p *parser) term(s pattern.Slot) (phrase.Term, bool) {
+	out := phrase.Term{At: p.place()}
+	if p.opensBracket("together") {
+		p.i += 2
+		out.Together = true
+		ok := p.list(func() bool {
+			f, _, ok := p.factor()
+			out.Factors = append(out.Factors, f)
+			return ok
+		})
+		if !ok {
+			return out, false
+		}
+		if len(out.Factors) < 2 {
+			return out, p.fail("expected-term", "together( ) joins two columns or more", "together(pins, thickness)")
+		}
+		if n := len(out.Factors); n > mostTogether {
+			p.wrong("too-many", out.At, fmt.Sprintf("together( ) of %d columns stands for 2^%d − 1 terms; it joins at most %d columns, which is %d terms",
+				n, n, mostTogether, 1<<mostTogether-1), "name the pairs that matter: together(pins, thickness)")
+		}
+		return out, p.closeBracket()
+	}
+	if k := p.tok().Kind; k != scan.Word && k != scan.Quote && k != scan.Number || p.stops() && !p.columnHere() {
+		return out, p.need(wantTerm(p, s))
+	}
+	f, c, ok := p.factor()
+	out.Factors = []phrase.Factor{f}
+	if !ok {
+		return out, false
+	}
+	if c.Kind == "number" || c.Name == "" || p.isWord(0, "curved") {
+		if at := p.place(); p.word("curved") {
+			out.Curved = true
+			if c.Name != "" {
+				p.checkKind(c, "number", at)
+			}
+		}
+	}
+	return out, true
+}
+
+// factor reads a column, a function of one, or a power.
+func (p *parser) factor() (phrase.Factor, phrase.KnownColumn, bool) {
+	out := phrase.Factor{At: p.place(), Power: 1}
+	if p.opensBracket(ofColumns...) {
+		out.Function = p.tok().Text
+		p.i += 2
+		c, ref, ok := p.column("number")
+		out.Column = ref
+		if !ok || !p.closeBracket() {
+			return out, c, false
+		}
+		return out, c, p.power(&out, phrase.KnownColumn{})
+	}
+	c, ref, ok := p.column("")
+	out.Column = ref
+	if !ok {
+		return out, c, false
+	}
+	if c.Kind == "text" {
+		p.wrong("wrong-kind", ref.At, c.Name+" is a text column; a term is a number column or one with levels",
+			mend(p.lang, phrase.NeedCategory, c.Name, ""))
+	}
+	return out, c, p.power(&out, c)
+}
+
+// mostTogether is how many columns are put together at most: k columns are 2^k − 1 terms.
+const mostTogether = 6
+
+// mostPower is the highest power of a column: beyond it a float64 holds none of the
+// differences between specimens.
+const mostPower = 20
+
+// power reads `^3` after a factor.
+func (p *parser) power(f *phrase.Factor, c phrase.KnownColumn) bool {
+	if !p.mark("^") {
+		return true
+	}
+	if c.Name != "" {
+		p.checkKind(c, "number", f.At)
+	}
+	t := p.tok()
+	if t.Kind != scan.Number || t.Number != t.Number {
+		return p.need(want{what: "a number", code: "number"})
+	}
+	if math.Abs(t.Number) > mostPower {
+		return p.fail("out-of-range", fmt.Sprintf("a power is between −%d and %d", mostPower, mostPower), "write it as a square or a cube: ^2")
+	}
+	if t.Number == 0 {
+		return p.fail("expected-number", "a power of 0 is the same for every specimen", "")
+	}
+	f.Power = t.Number
+	p.i++
+	return true
+}
+
+func readGiven(p *parser, _ pattern.Slot) (phrase.Node, bool) {
+	out := phrase.Given{At: p.place()}
+	ok := p.list(func() bool {
+		item := phrase.GivenItem{At: p.place()}
+		c, ref, ok := p.column("")
+		if !ok {
+			return false
+		}
+		item.Column = ref
+		for {
+			p.noteValue(c)
+			v, ok := p.value(c)
+			if !ok {
+				return false
+			}
+			item.Values = append(item.Values, v)
+			if !p.word("or") {
+				break
+			}
+		}
+		out.List = append(out.List, item)
+		return true
+	})
+	return out, ok
+}
+
+// noteValue notes the levels that could stand here.
+func (p *parser) noteValue(c phrase.KnownColumn) {
+	if c.Kind == "category" {
+		p.note(levelWant(c))
+	}
+}

@@ -1,0 +1,40 @@
+package parser
+
+import (
+	"strings"
+
+	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/pattern"
+	"breakbook/repl/phrase/scan"
+)
+
+// proseHint is the hint for a command that did not parse. Where the one before it on the
+// line takes free text without quotation marks, these words may have been meant for it.
+func proseHint(l *phrase.Language, piece phrase.Piece, hint string) string {
+	word, text, found := strings.Cut(piece.Before, " ")
+	if !found || !takesProse(l, strings.ToLower(word)) || strings.ContainsFunc(text[:1], scan.IsQuote) {
+		return hint
+	}
+	whole := word + " " + scan.Quoted(text+"; "+piece.Text)
+	if hint == "" || hint == mend(l, phrase.NoCommand, "", "") {
+		return "a text with ; in it is put in quotation marks: " + whole
+	}
+	if strings.HasSuffix(hint, "?") {
+		return hint + " Or, if this is still the text before it: " + whole
+	}
+	return hint + "; or, if this is still the text before it: " + whole
+}
+
+// takesProse reports whether a command of that first word goes on with free text.
+func takesProse(l *phrase.Language, word string) bool {
+	for _, c := range l.Commands() {
+		if n := c.Nodes; n[0].Kind == pattern.Word && len(n) == 2 && n[1].Kind == pattern.Slotted && n[1].Slot.Kind == "rest" {
+			for _, w := range n[0].Words {
+				if w == word {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}

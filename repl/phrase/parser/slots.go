@@ -1,0 +1,256 @@
+package parser
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+
+	"breakbook/frames/units"
+	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/pattern"
+	"breakbook/repl/phrase/scan"
+)
+
+// slotType says how one type of slot is read and what it could hold.
+type slotType struct {
+	show string // how help shows it; empty: the slot's name in capitals
+	want func(*parser, pattern.Slot) want
+	read func(*parser, pattern.Slot) (phrase.Node, bool) // false: reading has stopped with an error
+}
+
+// slotTypes is every type the notation knows. It is a function because the readers
+// come back to it.
+func slotTypes() map[string]slotType { return allSlotTypes }
+
+var allSlotTypes map[string]slotType
+
+func init() {
+	allSlotTypes = map[string]slotType{
+		"response":   {want: wantColumn("number"), read: readResponse},
+		"number":     {want: wantColumn("number"), read: readOneColumn("number")},
+		"category":   {want: wantColumn("category"), read: readOneColumn("category")},
+		"column":     {want: wantColumn(""), read: readOneColumn("")},
+		"columns":    {show: "COLUMN, …", want: wantColumn(""), read: readColumns},
+		"terms":      {want: wantTerm, read: readTerms},
+		"level":      {want: wantLevel, read: readLevelSlot},
+		"levels":     {show: "LEVEL, …", want: wantLevel, read: readLevels},
+		"blocks":     {show: "COLUMN [within COLUMN], …", want: wantColumn(""), read: readBlocks},
+		"condition":  {show: "CONDITION", want: wantColumn(""), read: readCondition},
+		"mode":       {show: "MODE is LEVEL", want: wantColumn("category"), read: readMode},
+		"which":      {show: "specimen NAME, … or for CONDITION", want: wantWhich, read: readWhich},
+		"expression": {show: "EXPRESSION", want: wantOperand, read: readExpression},
+		"given":      {show: "COLUMN VALUE, …", want: wantColumn(""), read: readGiven},
+		"result":     {want: wantResult, read: readResult},
+		"results":    {show: "RESULT, …", want: wantResult, read: readResults},
+		"series":     {show: "SERIES", want: wantSeries, read: readSeries},
+		"manyseries": {show: "SERIES, …", want: wantSeries, read: readManySeries},
+		"name":       {show: "NAME", want: fixed("a new name", "name"), read: readNewName},
+		"file":       {show: "FILE", want: wantFile, read: readFile},
+		"files":      {show: "FILE …", want: wantFile, read: readFiles},
+		"rest":       {want: fixed("text", "text"), read: readRest},
+		"words":      {want: fixed("a word or a text in quotation marks", "text"), read: readWords},
+		"newcolumn":  {show: "NAME", want: fixed("a name that starts with a letter", "name"), read: readNewColumn},
+		"quoted":     {show: `"TEXT"`, want: fixed("text in quotation marks", "text"), read: readQuoted},
+		"texts":      {show: `"TEXT", …`, want: fixed("a word or a text in quotation marks", "text"), read: readTexts},
+		"headers":    {show: "COLUMN, …", want: fixed("a column of the file", "column"), read: readHeaders},
+		"amount":     {show: "AMOUNT", want: fixed("a number", "number"), read: readAmountSlot},
+		"amounts":    {show: "AMOUNT, …", want: fixed("a number", "number"), read: readAmounts},
+		"percent":    {show: "N%", want: fixed("a percentage between 0% and 100%", "percent"), read: readPercent},
+		"count":      {show: "N", want: fixed("a whole number", "number"), read: readCount},
+		"extent":     {show: "N or N to M", want: fixed("a whole number", "number"), read: readExtent},
+		"unit":       {want: wantUnit, read: readUnit},
+		"choice":     {want: wantChoice, read: readChoice},
+	}
+}
+
+func fixed(what, code string) func(*parser, pattern.Slot) want {
+	return func(*parser, pattern.Slot) want { return want{what: what, code: code} }
+}
+
+// list reads one item after another as long as commas join them.
+func (p *parser) list(item func() bool) bool {
+	for {
+		if !item() {
+			return false
+		}
+		if !p.moreAfterComma() {
+			return true
+		}
+		p.i++
+	}
+}
+
+func wantResult(p *parser, s pattern.Slot) want {
+	return want{what: a(orKinds(s.Args)), code: "result", words: func() []string {
+		return mapped(p.fitting(s.Args), func(r phrase.KnownResult) string { return r.Name })
+	}}
+}
+
+// findName finds the name at a token among names: spelled exactly so, else in another case.
+func (p *parser) findName(at int, names []string) int {
+	t := p.toks[at]
+	if t.Kind != scan.Word && t.Kind != scan.Quote {
+		return -1
+	}
+	exact := t.Text
+	if t.Kind == scan.Word {
+		exact = p.typed(at, at+1)
+	}
+	if k := slices.Index(names, exact); k >= 0 {
+		return k
+	}
+	return slices.IndexFunc(names, func(n string) bool { return strings.EqualFold(n, t.Text) })
+}
+
+func readResult(p *parser, s pattern.Slot) (phrase.Node, bool) {
+	name, ok := p.result(s.Args)
+	return name, ok
+}
+
+func (p *parser) result(kinds []string) (phrase.Name, bool) {
+	t := p.tok()
+	if t.Kind != scan.Word && t.Kind != scan.Quote || p.stops() {
+		return phrase.Name{}, p.need(wantResult(p, pattern.Slot{Args: kinds}))
+	}
+	at, typed := p.place(), p.typed(p.i, p.i+1)
+	p.i++
+	all := p.known.Results()
+	fitting := p.fitting(kinds)
+	names := mapped(fitting, func(r phrase.KnownResult) string { return r.Name })
+	if k := p.findName(p.i-1, names); k >= 0 {
+		p.spans = append(p.spans, span{start: p.i - 1, end: p.i, kind: resultSpan, name: fitting[k].Kind})
+		return phrase.Name{Text: names[k], At: at}, true
+	}
+	if k := p.findName(p.i-1, mapped(all, func(r phrase.KnownResult) string { return r.Name })); k >= 0 {
+		p.wrong("wrong-kind", at, all[k].Name+" is "+a(all[k].Kind)+"; "+a(orKinds(kinds))+" is needed here",
+			phrase.Meant(typed, names, "there is"))
+		return phrase.Name{Text: all[k].Name, At: at}, true
+	}
+	hint := phrase.Meant(typed, names, "there is")
+	if len(names) == 0 {
+		hint = exampleGiving(p.lang, kinds, p.known)
+	}
+	message := "there is no " + orKinds(kinds) + " called " + shown(typed)
+	if line := p.madeBy(t.Text); line != "" {
+		message, hint = shown(typed)+" was forgotten", line
+	}
+	p.wrong("unknown-result", at, message, hint)
+	return phrase.Name{At: at}, true
+}
+
+func readResults(p *parser, s pattern.Slot) (phrase.Node, bool) {
+	list := phrase.NameList{At: p.place()}
+	ok := p.list(func() bool {
+		n, ok := p.result(s.Args)
+		list.List = append(list.List, n)
+		return ok
+	})
+	return list, ok
+}
+
+func wantSeries(p *parser, _ pattern.Slot) want {
+	return want{what: "the name of a series", code: "series", words: p.known.SeriesNames}
+}
+
+func readSeries(p *parser, s pattern.Slot) (phrase.Node, bool) {
+	t := p.tok()
+	if t.Kind != scan.Word && t.Kind != scan.Quote && t.Kind != scan.Number {
+		return nil, p.need(wantSeries(p, s))
+	}
+	at := p.place()
+	names := p.known.SeriesNames()
+	k := findQuoted(t.Text, names)
+	if t.Kind != scan.Quote {
+		k, _ = p.longest(names)
+	}
+	if k < 0 {
+		typed := p.tokenText(p.i)
+		p.i++
+		if len(names) == 0 {
+			p.wrong("no-series", at, "no series is open", mend(p.lang, phrase.NoSeries, "", ""))
+		} else {
+			p.wrong("unknown-series", at, "there is no series called "+shown(typed), phrase.Meant(typed, names, "open are"))
+		}
+		return phrase.Name{At: at}, true
+	}
+	from := p.i
+	if t.Kind == scan.Quote {
+		p.i++
+	} else {
+		_, n := p.longest(names)
+		p.i += n
+	}
+	p.spans = append(p.spans, span{start: from, end: p.i, kind: seriesSpan, name: names[k]})
+	if slices.Contains(s.Args, "own") {
+		p.series = names[k]
+	}
+	return phrase.Name{Text: names[k], At: at}, true
+}
+
+// readManySeries reads two series or more; the columns after them are the first one's.
+func readManySeries(p *parser, s pattern.Slot) (phrase.Node, bool) {
+	list := phrase.NameList{At: p.place()}
+	ok := p.list(func() bool {
+		n, ok := readSeries(p, s)
+		if name, isName := n.(phrase.Name); isName {
+			list.List = append(list.List, name)
+		}
+		return ok
+	})
+	if !ok {
+		return nil, false
+	}
+	if len(list.List) < 2 {
+		return nil, p.need(want{what: "a comma and another series", code: "series"})
+	}
+	if first := list.List[0].Text; first != "" {
+		p.series = first
+	}
+	return list, true
+}
+
+func readNewName(p *parser, s pattern.Slot) (phrase.Node, bool) {
+	t := p.tok()
+	text := p.typed(p.i, min(p.i+1, len(p.toks)))
+	if t.Kind == scan.Quote {
+		text = t.Text
+	}
+	if t.Kind != scan.Word && t.Kind != scan.Quote || text == "" || !unicode.IsLetter([]rune(text)[0]) {
+		return nil, p.need(want{what: "a name that starts with a letter", code: "name"})
+	}
+	at := p.place()
+	p.i++
+	return phrase.Name{Text: text, At: at}, true
+}
+
+func wantUnit(*parser, pattern.Slot) want {
+	return want{what: "a unit", code: "unit", words: units.Known}
+}
+
+func readUnit(p *parser, s pattern.Slot) (phrase.Node, bool) {
+	at := p.place()
+	if p.end() || p.tok().Kind == scan.Comma {
+		return nil, p.need(wantUnit(p, s))
+	}
+	if u, ok := p.unitHere(); ok {
+		return phrase.UnitRef{Unit: u.String(), At: at}, true
+	}
+	typed := p.tokenText(p.i)
+	p.i++
+	p.unknownUnit(typed, at)
+	return phrase.UnitRef{At: at}, true
+}
+
+func (p *parser) unknownUnit(typed string, at int) {
+	p.wrong("unknown-unit", at, "there is no unit "+shown(typed), unitHint(typed))
+}
+
+func wantChoice(_ *parser, s pattern.Slot) want { return literal(s.Args) }
+
+func readChoice(p *parser, s pattern.Slot) (phrase.Node, bool) {
+	at := p.place()
+	if !p.word(s.Args...) {
+		return nil, p.need(literal(s.Args))
+	}
+	return phrase.Choice{Word: p.toks[p.i-1].Text, At: at}, true
+}

@@ -1,0 +1,179 @@
+package parser
+
+import (
+	"unicode"
+
+	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/pattern"
+	"breakbook/repl/phrase/scan"
+)
+
+func wantFile(*parser, pattern.Slot) want { return want{what: "a file", code: "file", files: true} }
+
+func readFile(p *parser, s pattern.Slot) (phrase.Node, bool) {
+	f, ok := p.file(s)
+	return f, ok
+}
+
+// file reads a path and notes it among the files of the command.
+func (p *parser) file(s pattern.Slot) (phrase.File, bool) {
+	f, ok := phrase.FileAt(p.in, p.tok())
+	if !ok {
+		return phrase.File{}, p.need(wantFile(p, pattern.Slot{}))
+	}
+	f.Written = s.Written()
+	p.skipTo(f.End - 1)
+	if f.Path == "" {
+		p.wrong("expected-file", f.At, "a file has a name", "")
+	}
+	p.out.Files = append(p.out.Files, f)
+	return phrase.File{Path: f.Path, At: f.At}, true
+}
+
+// skipTo makes the first token at or after the character offset the current one.
+func (p *parser) skipTo(offset int) {
+	for !p.end() && p.tok().Start < offset {
+		p.i++
+	}
+}
+
+func readFiles(p *parser, s pattern.Slot) (phrase.Node, bool) {
+	list := phrase.Files{At: p.place()}
+	for {
+		f, ok := p.file(s)
+		if !ok {
+			return nil, false
+		}
+		list.Paths = append(list.Paths, f)
+		if p.tok().Kind == scan.Comma || p.stops() {
+			p.note(wantFile(p, s))
+			return list, true
+		}
+	}
+}
+
+// readRest takes all that is left; where that is one quoted text, without its marks.
+func readRest(p *parser, _ pattern.Slot) (phrase.Node, bool) {
+	if p.end() {
+		return nil, p.need(want{what: "text", code: "text"})
+	}
+	at, t := p.place(), p.tok()
+	text := string(p.in[t.Start:])
+	last := len(p.toks) - 1
+	if t.Kind == scan.Quote && p.i+1 == last {
+		text = t.Text
+	}
+	p.i = last
+	return phrase.Text{Text: text, At: at}, true
+}
+
+func readQuoted(p *parser, s pattern.Slot) (phrase.Node, bool) {
+	at, t := p.place(), p.tok()
+	if t.Kind != scan.Quote {
+		return nil, p.need(fixed("text in quotation marks", "text")(p, s))
+	}
+	p.i++
+	return phrase.Text{Text: t.Text, At: at}, true
+}
+
+func readTexts(p *parser, s pattern.Slot) (phrase.Node, bool) {
+	list := phrase.Texts{At: p.place()}
+	ok := p.list(func() bool {
+		text, ok := p.bare()
+		if !ok {
+			return p.need(fixed("a word or a text in quotation marks", "text")(p, s))
+		}
+		list.List = append(list.List, text)
+		return true
+	})
+	return list, ok
+}
+
+// bare reads a quoted text or one bare word with what is glued to it.
+func (p *parser) bare() (string, bool) {
+	switch t := p.tok(); t.Kind {
+	case scan.Quote:
+		p.i++
+		return t.Text, true
+	case scan.Word, scan.Number:
+		text := p.tokenText(p.i)
+		p.skipTo(t.Start + len([]rune(text)))
+		return text, true
+	}
+	return "", false
+}
+
+// readWords reads a quoted text, or the bare words up to the next word of the phrase.
+func readWords(p *parser, _ pattern.Slot) (phrase.Node, bool) {
+	t, ok := p.words()
+	if !ok {
+		return nil, false
+	}
+	return t, true
+}
+
+func (p *parser) words() (phrase.Text, bool) {
+	at, from := p.place(), p.i
+	if t := p.tok(); t.Kind == scan.Quote {
+		p.i++
+		return phrase.Text{Text: t.Text, At: at}, true
+	}
+	for !p.stops() && (p.tok().Kind == scan.Word || p.tok().Kind == scan.Number || p.i > from && p.tok().Glued && p.tok().Kind == scan.Mark) {
+		p.i++
+	}
+	if p.i == from {
+		return phrase.Text{}, p.need(want{what: "a word or a text in quotation marks", code: "text"})
+	}
+	return phrase.Text{Text: p.typed(from, p.i), At: at}, true
+}
+
+// readNewColumn reads the name of a column to come: words, the first letter a letter.
+func readNewColumn(p *parser, s pattern.Slot) (phrase.Node, bool) {
+	w := want{what: "a name that starts with a letter", code: "name"}
+	if t := p.tok(); t.Kind != scan.Word && t.Kind != scan.Quote || t.Text == "" || !unicode.IsLetter([]rune(t.Text)[0]) {
+		return nil, p.need(w)
+	}
+	if p.stops() {
+		return nil, p.need(w)
+	}
+	return readWords(p, s)
+}
+
+func wantWhich(*parser, pattern.Slot) want { return literal([]string{"specimen", "for"}) }
+
+// readWhich reads specimens by name or by a condition.
+func readWhich(p *parser, s pattern.Slot) (phrase.Node, bool) {
+	out := phrase.Which{At: p.place()}
+	switch {
+	case p.word("for"):
+		c, ok := p.or()
+		out.Condition = c
+		return out, ok
+	case p.isWord(0, "specimen", "specimens"):
+		p.i++
+		ok := p.list(func() bool {
+			at := p.place()
+			text, ok := "", false
+			if !p.stops() {
+				text, ok = p.bare()
+			}
+			out.Specimens = append(out.Specimens, phrase.Text{Text: text, At: at})
+			return ok || p.need(want{what: "the name or the number of a specimen", code: "text"})
+		})
+		return out, ok
+	}
+	return nil, p.need(wantWhich(p, s))
+}
+
+// readHeaders reads the names of columns of a file that is not open, as they are typed.
+func readHeaders(p *parser, _ pattern.Slot) (phrase.Node, bool) {
+	list := phrase.Texts{At: p.place()}
+	ok := p.list(func() bool {
+		name, ok := p.words()
+		if ok {
+			list.List = append(list.List, name.Text)
+		}
+		return ok
+	})
+	return list, ok
+}

@@ -1,0 +1,140 @@
+package session
+
+import (
+	"slices"
+	"strconv"
+
+	"breakbook/frames/units"
+	"breakbook/models/linear"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+)
+
+// Asked is one joint that something is asked of a fit about.
+type Asked struct {
+	Text  string // "pins pair, density 640 kg/m3"
+	Point linear.Point
+}
+
+// ExpectedOf is what the fit expects of a joint, with the weights of its coefficients; one it
+// cannot tell of is a problem.
+func (f *Fit) ExpectedOf(a Asked, at int) ([]float64, linear.Estimate, error) {
+	w, ok := f.Weights(a.Point)
+	var e linear.Estimate
+	if ok {
+		e, ok = f.Combination(w)
+	}
+	if ok {
+		return w, e, nil
+	}
+	why := "no specimens combine these levels"
+	if len(a.Point.Numbers) > 0 {
+		why = "it separates columns that always changed together in these specimens"
+	}
+	return nil, e, &page.Problem{Code: "not-estimable", At: at, Message: "the fit cannot tell what to expect of " + a.Text + ": " + why}
+}
+
+// Points is the grid of everything asked for.
+func (k *Call) Points(f *Fit, given phrase.Given) ([]Asked, error) {
+	out := []Asked{{Point: linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}}}
+	if err := FewPredictions(given); err != nil {
+		return nil, err
+	}
+	for _, item := range given.List {
+		variable := slices.Index(f.Columns(), item.Column.Column)
+		if variable < 0 {
+			return nil, &page.Problem{Code: "not-in-fit", At: item.At, Message: item.Column.Column + " is not a term of this fit",
+				Hint: "give one of: " + Listed(SpelledAll(f.Columns()))}
+		}
+		if isGiven(f, out[0].Point, variable) {
+			return nil, &page.Problem{Code: "given-twice", At: item.At, Message: item.Column.Column + " is given twice", Hint: "several values go with or"}
+		}
+		var grid []Asked
+		for _, a := range out {
+			for _, v := range item.Values {
+				b, err := f.with(a, variable, v)
+				if err != nil {
+					return nil, err
+				}
+				grid = append(grid, b)
+			}
+		}
+		out = grid
+	}
+	return out, nil
+}
+
+func isGiven(f *Fit, p linear.Point, variable int) bool {
+	_, number := p.Numbers[variable]
+	_, level := p.Levels[variable]
+	return number || level
+}
+
+// with is a point with one more variable given.
+func (f *Fit) with(a Asked, variable int, v phrase.Value) (Asked, error) {
+	b := Asked{Point: linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}}
+	for i, x := range a.Point.Numbers {
+		b.Point.Numbers[i] = x
+	}
+	for i, l := range a.Point.Levels {
+		b.Point.Levels[i] = l
+	}
+	m := f.Model().Variables[variable]
+	said := v.Text
+	if m.IsCategory() {
+		l := slices.Index(m.Levels, v.Text)
+		if l < 0 || !slices.Contains(m.Codes, l) {
+			return b, &page.Problem{Code: "unknown-level", At: v.At, Message: "no specimen of this fit has " + m.Name + " " + v.Text,
+				Hint: "its levels are " + Listed(SpelledAll(m.Levels))}
+		}
+		b.Point.Levels[variable] = l
+	} else {
+		if v.Amount == nil {
+			return b, &page.Problem{Code: "expected-number", At: v.At, Message: m.Name + " needs a number, not " + v.Text}
+		}
+		from, err := UnitOf(*v.Amount)
+		if err != nil {
+			return b, err
+		}
+		x := TypedValue(*v.Amount)
+		said = strconv.FormatFloat(x, 'g', -1, 64)
+		if to, ok := units.Parse(m.Unit); ok && !from.None() {
+			if x, err = units.Convert(x, from, to); err != nil {
+				return b, WithPlace(err, v.At)
+			}
+			said += " " + from.String()
+		} else if m.Unit != "" {
+			said += " " + m.Unit
+		}
+		b.Point.Numbers[variable] = x
+	}
+	b.Text = m.Name + " " + said
+	if a.Text != "" {
+		b.Text = a.Text + ", " + b.Text
+	}
+	return b, nil
+}
+
+// OutsideSeen warns where a number asked for lies outside those the fit saw.
+func (k *Call) OutsideSeen(f *Fit, given phrase.Given) []page.Sentence {
+	var out []page.Sentence
+	for _, item := range given.List {
+		variable := slices.Index(f.Columns(), item.Column.Column)
+		m := f.Model().Variables[variable]
+		if m.IsCategory() {
+			continue
+		}
+		lo, hi := MinMax(m.Numbers)
+		for _, v := range item.Values {
+			a, err := f.with(Asked{}, variable, v)
+			if err != nil {
+				continue
+			}
+			if x := a.Point.Numbers[variable]; x < lo || x > hi {
+				out = append(out, page.Say(a.Text+" lies outside what was seen (", page.Span{Low: lo, High: hi, Unit: m.Unit},
+					"): nothing was broken there, so the line is only a guess."))
+			}
+		}
+	}
+	return out
+}
