@@ -18,9 +18,9 @@ func TestSharedBoardsAreCautionedOf(t *testing.T) {
 		want string // what is told of them, "" for nothing
 	}{
 		1: {of: "AAAAAAAA"},
-		2: {of: "AABBAABB", want: "share 2 values of board"},
-		4: {of: "AABBCCDD", want: "share 4 values of board"},
-		7: {of: "ABCDEFGG", want: "share 7 values of board"},
+		2: {of: "AABBAABB", want: "2 values of board"},
+		4: {of: "AABBCCDD", want: "4 values of board"},
+		7: {of: "ABCDEFGG", want: "7 values of board"},
 		8: {of: "ABCDEFGH"},
 	} {
 		t.Run(fmt.Sprint(boards), func(t *testing.T) {
@@ -34,8 +34,8 @@ func TestSharedBoardsAreCautionedOf(t *testing.T) {
 			}
 			e := b.run("open boards.csv", "compare load by glue")
 			var told []string
-			for _, s := range e.Cautions {
-				if text := render.Sentence(s, render.Options{}); strings.Contains(text, "specimens share") {
+			for _, s := range e.Findings {
+				if text := render.Sentence(s, render.Options{}); strings.Contains(text, "values of board") {
 					told = append(told, text)
 				}
 			}

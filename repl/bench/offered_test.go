@@ -58,6 +58,11 @@ func offers(e page.Entry) []string {
 			out = append(out, line)
 		}
 	}
+	for _, d := range e.Doubts {
+		if d.Try != "" {
+			out = append(out, d.Try)
+		}
+	}
 	return out
 }
 
@@ -82,14 +87,13 @@ func TestRivalsOfferALineThatWorksWithOddLevels(t *testing.T) {
 	typeAll(t, s, p.Hint)
 }
 
-// Every line that a caution offers can be typed as it stands.
+// Every line that a caution or a doubt offers can be typed as it stands.
 func TestCautionsOfferLinesThatWorkWithOddLevels(t *testing.T) {
 	for line, least := range map[string]int{
-		`compare load by nail against "by"`:                                       2,
-		`compare load by nail for failure is not "1/2"" split" as "my own"`:       1,
-		`fit load on nail, "by" for nail is not "““old”” 3; or"`:                  2,
+		`compare load by nail against "by"`:                                       1,
+		`fit load on nail, "by" for nail is not "““old”” 3; or"`:                  1,
 		`fit load on nail blocked by board`:                                       2,
-		`average load by nail for nail among "5"" box", "by" confidence 90%`:      2,
+		`average load by nail for nail among "5"" box", "by" confidence 90%`:      1,
 		`anova load on nail uneven spread for failure is "other"`:                 1,
 		`compare load by nail reshuffled 99 times for nail among "5"" box", "by"`: 1,
 	} {

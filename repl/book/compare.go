@@ -140,8 +140,10 @@ func (c *comparison) pair(old, now record) {
 		return
 	}
 	was, is := without(old), without(now)
-	if !has(was, "value_units") { // written before there were any: no answer is another for that
-		delete(is, "value_units")
+	for _, later := range []string{"value_units", "doubts"} { // written before there were any: no answer is another for that
+		if !has(was, later) {
+			delete(is, later)
+		}
 	}
 	c.value("", was, is)
 }

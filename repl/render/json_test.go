@@ -13,7 +13,7 @@ const fitJSON = `{"entry":3,"input":"fit load on density, pins","ok":true,"kind"
 	`"specimens":{"used":38,"set_aside":2,"missing":1},` +
 	`"findings":["A pair of pins carries 412 N more than none, 95 % interval from 251 N to 573 N, p < 0.0001: differs.",` +
 	`"Density: +3.2 N per kg/m³, p = 0.031.","The terms explain 61 % of the variation."],` +
-	`"tables":[{"id":"terms","title":"Expected load of a baseline specimen (pins: none) and what changes it",` +
+	`"doubts":[],"tables":[{"id":"terms","title":"Expected load of a baseline specimen (pins: none) and what changes it",` +
 	`"columns":[{"id":"term"},{"id":"effect","unit":"N"},{"id":"low","unit":"N"},{"id":"high","unit":"N"},` +
 	`{"id":"standard_error","unit":"N"},{"id":"t"},{"id":"df"},{"id":"p"}],` +
 	`"rows":[["baseline",2512.37,2301.5,2723.24,103.4,24.297,34,1e-22],["pins: pair",412.13,250.91,573.35,79.33,5.195,34,0.0000031],` +
@@ -32,7 +32,7 @@ func TestJSON(t *testing.T) {
 	}{
 		{"fit", sampleFit(), fitJSON},
 		{"bare", page.Entry{Number: 1, Input: "open gates.csv", Kind: "open"},
-			`{"entry":1,"input":"open gates.csv","ok":true,"kind":"open","findings":[],"tables":[],"values":{},"value_units":{},"figures":[],"cautions":[]}`},
+			`{"entry":1,"input":"open gates.csv","ok":true,"kind":"open","findings":[],"doubts":[],"tables":[],"values":{},"value_units":{},"figures":[],"cautions":[]}`},
 		{"failed", page.Entry{Number: 4, Input: "fit lod on density", Kind: "fit",
 			Problem: &page.Problem{Code: "unknown-column", Message: "no lod", At: 5, Hint: "did you mean load?"}},
 			`{"entry":4,"input":"fit lod on density","ok":false,"error":{"code":"unknown-column","message":"no lod","at":5,"hint":"did you mean load?"}}`},
@@ -43,11 +43,11 @@ func TestJSON(t *testing.T) {
 			{ID: "d", Cell: page.T("1 < 2")}, {ID: "e", Cell: page.Cell{Kind: page.Truth, Num: 1}},
 			{ID: "g", Cell: page.N(0.30000000000000004)}},
 			Tables: []page.Table{{ID: "t", Columns: []page.Column{{ID: "x"}, {ID: "y"}}, Rows: [][]page.Cell{{page.N(1)}}}}},
-			`{"entry":2,"input":"a <b> & c","ok":true,"kind":"look","findings":[],` +
+			`{"entry":2,"input":"a <b> & c","ok":true,"kind":"look","findings":[],"doubts":[],` +
 				`"tables":[{"id":"t","title":"","columns":[{"id":"x"},{"id":"y"}],"rows":[[1,null]]}],` +
 				`"values":{"a":null,"b":null,"c":0,"d":"1 < 2","e":true,"g":0.30000000000000004},"value_units":{},"figures":[],"cautions":[]}`},
 		{"note", page.Entry{Number: 6, Input: "note shed was cold", Kind: "note", Prose: "shed was cold"},
-			`{"entry":6,"input":"note shed was cold","ok":true,"kind":"note","findings":["shed was cold"],"tables":[],"values":{},"value_units":{},"figures":[],"cautions":[]}`},
+			`{"entry":6,"input":"note shed was cold","ok":true,"kind":"note","findings":["shed was cold"],"doubts":[],"tables":[],"values":{},"value_units":{},"figures":[],"cautions":[]}`},
 	} {
 		got, err := JSON(c.entry, Options{})
 		if err != nil {
