@@ -371,15 +371,27 @@ func (q *inquiry) confoundedWith(column string) string {
 	return ""
 }
 
-// association of two columns over the specimens used, corrected for chance.
+// association of two columns over the specimens that have both, corrected for chance.
 func (q *inquiry) association(first, second string) (float64, bool) {
 	frame := q.k.Analysis.Sample.Frame
-	for _, c := range []string{first, second} {
-		if missing, err := frame.MissingIn(c); err != nil || slices.Contains(missing, true) {
-			return 0, false
+	a, errA := frame.MissingIn(first)
+	b, errB := frame.MissingIn(second)
+	if errA != nil || errB != nil {
+		return 0, false
+	}
+	both, have := make([]bool, len(a)), 0
+	for i := range both {
+		if both[i] = !a[i] && !b[i]; both[i] {
+			have++
 		}
 	}
-	v, err := q.k.Analysis.Sample.Variables(q.k.Context, []string{first, second})
+	if have < 3 {
+		return 0, false
+	}
+	if have < len(both) {
+		frame = frame.Subset(q.k.Context, both)
+	}
+	v, err := (&session.Sample{Frame: frame}).Variables(q.k.Context, []string{first, second})
 	if err != nil {
 		return 0, false
 	}

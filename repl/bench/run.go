@@ -98,6 +98,9 @@ func Run(ctx context.Context, s *session.Session, c *phrase.Command) (*session.S
 		e.Problem = p
 		return s, e, p
 	}
+	if !unbooked[e.Kind] {
+		next = next.Cautioned(&e)
+	}
 	return next.Booked(e, s, !unbooked[e.Kind]), e, nil
 }
 

@@ -18,11 +18,18 @@ type Entry struct {
 	Figures   []Figure
 	Sketch    *Figure // a figure for the screen, drawn in text and in no file; nil: none
 	Cautions  []Sentence
-	Prose     string   // the text of a note or heading
-	Files     []File   // the files that Input names
-	Reads     []string // paths of files it read beside that of a series: curves, a gauge's table, a look, blanks
-	Asks      []Ask    // what the loop must still do: write, replay, quit
-	Problem   *Problem // nil when the command worked
+	Numbered  []CautionNumber // of each caution, in its order; none for an entry outside the book
+	Prose     string          // the text of a note or heading
+	Files     []File          // the files that Input names
+	Reads     []string        // paths of files it read beside that of a series: curves, a gauge's table, a look, blanks
+	Asks      []Ask           // what the loop must still do: write, replay, quit
+	Problem   *Problem        // nil when the command worked
+}
+
+// CautionNumber is a caution's number in the book, and whether an earlier entry told it in full.
+type CautionNumber struct {
+	N     int
+	Again bool
 }
 
 // Doubt is what the program's own checks hold against an answer.

@@ -27,7 +27,8 @@ type entryHTML struct {
 	Tables        []tableHTML
 	Values        []valueHTML
 	Figures       []pictureHTML
-	Cautions      []string
+	Cautions      []cautionText
+	Again         string // names cautions told before
 	Failure       string
 }
 
@@ -105,7 +106,7 @@ func (v *entryHTML) fill(e page.Entry, pictures []string, o Options) {
 		}
 		v.Figures = append(v.Figures, p)
 	}
-	v.Cautions = distinctCautions(e, o)
+	v.Cautions, v.Again = numberedCautions(e, o)
 }
 
 // pictureAddress lets through images held in the page itself and relative paths.

@@ -56,8 +56,12 @@ func Markdown(w io.Writer, e page.Entry, pictures []string, o Options) (err erro
 		}
 		b.WriteString("\n")
 	}
-	for _, text := range distinctCautions(e, o) {
-		fmt.Fprintf(b, "Caution: %s\n\n", mark(text))
+	told, again := numberedCautions(e, o)
+	for _, c := range told {
+		fmt.Fprintf(b, "%s: %s\n\n", c.Head, mark(c.Text))
+	}
+	if again != "" {
+		fmt.Fprintf(b, "%s\n\n", again)
 	}
 	for i, f := range e.Figures {
 		if i < len(pictures) && pictures[i] != "" {

@@ -139,22 +139,15 @@ func counted(n int, one, many string) string {
 // cautions writes each caution once.
 func cautions(e page.Entry, o Options) string {
 	var b strings.Builder
-	for _, text := range distinctCautions(e, o) {
-		const word = "Caution: "
-		p := paragraph(word, indent, text, o.width())
-		b.WriteString(o.paint(caution, strings.TrimSpace(word)) + strings.TrimPrefix(p, strings.TrimSpace(word)))
+	told, again := numberedCautions(e, o)
+	for _, c := range told {
+		p := paragraph(c.Head+": ", indent, c.Text, o.width())
+		b.WriteString(o.paint(caution, c.Head+":") + strings.TrimPrefix(p, c.Head+":"))
+	}
+	if again != "" {
+		b.WriteString(o.paint(faint, paragraph("", indent, again, o.width())))
 	}
 	return b.String()
-}
-
-func distinctCautions(e page.Entry, o Options) []string {
-	var out []string
-	for _, c := range e.Cautions {
-		if text := sentence(c, o); !slices.Contains(out, text) {
-			out = append(out, text)
-		}
-	}
-	return out
 }
 
 func figurePaths(e page.Entry, o Options) string {

@@ -23,6 +23,7 @@ type Session struct {
 	next     int             // the number of the entry to come
 	named    map[string]int  // how many results of a kind were named: fit1, fit2, …
 	looks    map[string]int  // analyses run by series and response, undone ones included
+	cautions []string        // that were told, in their order: what they are about, the words of each
 	mixed    map[string]bool // series that were told of loads of several ways of breaking together
 	settings Settings
 	renamed  []renamedColumn // columns that have another name now, in the order they got it

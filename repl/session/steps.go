@@ -84,6 +84,40 @@ func (s *Session) ToldOfModes(series string) *Session {
 // KnowsModes reports whether a series was told of loads of several modes.
 func (s *Session) KnowsModes(series string) bool { return s.mixed[series] }
 
+// Cautioned is the session that remembers the cautions of an entry, which are numbered through the
+// book: one about the same series in the same words, whatever its numbers and the line it offers,
+// has the number it had.
+func (s *Session) Cautioned(e *page.Entry) *Session {
+	n := s
+	e.Numbered = make([]page.CautionNumber, len(e.Cautions))
+	for i, c := range e.Cautions {
+		key := cautionKey(e.Series, c)
+		at := slices.Index(n.cautions, key)
+		e.Numbered[i] = page.CautionNumber{N: at + 1, Again: at >= 0 && at < len(s.cautions)}
+		if at < 0 {
+			if n == s {
+				n = s.clone()
+			}
+			n.cautions = append(slices.Clip(n.cautions), key)
+			e.Numbered[i].N = len(n.cautions)
+		}
+	}
+	return n
+}
+
+// cautionKey is what makes two cautions the same.
+func cautionKey(series string, c page.Sentence) string {
+	var b strings.Builder
+	b.WriteString(series + ": ")
+	for _, part := range c {
+		if w, ok := part.(page.Word); ok {
+			b.WriteString(string(w))
+		}
+	}
+	words, _, _ := strings.Cut(b.String(), " type: ")
+	return words
+}
+
 // Keeping is the session with a result, under the name it has or the next one of its kind.
 func (s *Session) Keeping(r Result, kind string) (*Session, Result) {
 	n := s.clone()
