@@ -26,6 +26,10 @@ type inquiry struct {
 	known   bool          // boards are allowed for, or told as a doubt
 }
 
+// mostQuestioned is the number of specimens up to which answers are questioned unasked: further on
+// the reruns would take longer than the answer.
+const mostQuestioned = 200_000
+
 // mostToldDoubts is how many are told after the findings; all stand in the entry.
 const mostToldDoubts = 3
 
@@ -38,6 +42,11 @@ var errNoLine = errors.New("no line asks this once more")
 // It reports whether boards are allowed for, or told in a doubt.
 func question(k *session.Call, o *session.Outcome) (blocksKnown bool) {
 	if k.Back != nil || len(k.Analysis.Answers) == 0 {
+		return false
+	}
+	if k.Analysis.Sample.Frame.Len() > mostQuestioned {
+		k.Entry.Findings = append(k.Entry.Findings,
+			page.Say("With over ", mostQuestioned, " specimens the answers are not questioned unasked; check looks at what they rest on."))
 		return false
 	}
 	q, err := inquire(k, o)
