@@ -184,3 +184,35 @@ func OneBlock(level, block []int) bool {
 	}
 	return len(met) > 1
 }
+
+// Stretches gives each specimen the level it would have if the levels filled the order one after the
+// other, each as many places as it has specimens, in the order of their mean places. Ties in order
+// stand as they come.
+func Stretches(level []int, order []float64) []int {
+	at := make([]int, len(level))
+	for i := range at {
+		at[i] = i
+	}
+	slices.SortStableFunc(at, func(a, b int) int { return cmp.Compare(order[a], order[b]) })
+	count, place := map[int]int{}, map[int]float64{}
+	for p, i := range at {
+		count[level[i]]++
+		place[level[i]] += float64(p)
+	}
+	var levels []int
+	for l := range count {
+		levels = append(levels, l)
+	}
+	slices.Sort(levels)
+	slices.SortStableFunc(levels, func(a, b int) int {
+		return cmp.Compare(place[a]/float64(count[a]), place[b]/float64(count[b]))
+	})
+	out, p := make([]int, len(level)), 0
+	for _, l := range levels {
+		for range count[l] {
+			out[at[p]] = l
+			p++
+		}
+	}
+	return out
+}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/big"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -185,4 +186,20 @@ func TestHolmKeepsOrder(t *testing.T) {
 			}
 		}
 	})
+}
+
+func TestStretches(t *testing.T) {
+	for _, c := range []struct {
+		level []int
+		order []float64
+		want  []int
+	}{
+		{[]int{1, 1, 0, 0}, []float64{1, 2, 3, 4}, []int{1, 1, 0, 0}},          // one after the other
+		{[]int{0, 1, 0, 1}, []float64{1, 2, 3, 4}, []int{0, 0, 1, 1}},          // in turn
+		{[]int{0, 1, 1, 0, 1}, []float64{9, 1, 2, 8, 3}, []int{0, 1, 1, 0, 1}}, // the file in another order
+	} {
+		if got := Stretches(c.level, c.order); !slices.Equal(got, c.want) {
+			t.Errorf("%v in the order %v: %v, want %v", c.level, c.order, got, c.want)
+		}
+	}
 }

@@ -96,7 +96,7 @@ func (q *inquiry) leftOut() error {
 		if len(keys) == 0 {
 			continue
 		}
-		text := page.Say(t.about[0]+" is not in the fit, and it changed along with what is (", page.Chance(t.p), " for "+t.about[0]+"). With it: ")
+		text := page.Say(t.about[0]+" is not in the fit, and with it the answer moves (", page.Chance(t.p), " for "+t.about[0]+"). With it: ")
 		text = append(append(text, then.Finding...), page.Word(ifNotChanged(t.about[0], q.factors)))
 		q.hold(page.Doubt{Code: "left-out", About: t.about[0], Text: text, AnswerThen: then.Gap.Answer.Key(), Try: line(list), Of: keys})
 	}
@@ -323,13 +323,8 @@ func (q *inquiry) confounded() error {
 			}
 		}
 	}
-	for _, c := range q.k.Analysis.Sample.Frame.Columns() {
-		for _, factor := range q.factors {
-			if s, ok := q.association(factor, c.Name); c.Role == frames.Order && factor != c.Name && ok && s >= nearlyTogether {
-				q.hold(page.Doubt{Code: "order", About: factor + " with " + c.Name, Of: q.keysOf(factor), Text: page.Say(factor+" changed along with "+c.Name+
-					" (association ", page.Num{Value: s, Style: page.Ratio}, "): what came with time, the glue getting old or the hand getting better, looks the same.")})
-			}
-		}
+	if err := q.inOrder(); err != nil {
+		return err
 	}
 	for _, factor := range q.factors {
 		if !slices.Contains(q.fit.Columns(), factor) {
@@ -338,6 +333,36 @@ func (q *inquiry) confounded() error {
 		if other := q.confoundedWith(factor); other != "" {
 			s, _ := q.association(factor, other)
 			q.holdConfounded(factor, other, s, q.keysOf(factor))
+		}
+	}
+	return nil
+}
+
+// inOrder tells the factors whose levels were tested one after the other: those that hardly differ
+// from the stretches of the order that their numbers of specimens would fill.
+func (q *inquiry) inOrder() error {
+	s := q.fit.Sample
+	c, ok := s.Frame.RoleColumn(frames.Order)
+	if !ok || c.Kind != frames.Number {
+		return nil
+	}
+	order, err := s.Number(c.Name)
+	if err != nil {
+		return err
+	}
+	for _, v := range q.fit.Model().Variables {
+		if !slices.Contains(q.factors, v.Name) || !v.IsCategory() || slices.ContainsFunc(order, math.IsNaN) {
+			continue
+		}
+		stretch := design.Variable{Codes: doubts.Stretches(v.Codes, order), Levels: v.Levels}
+		strength, err := together.Strength(q.k.Context, v, stretch)
+		if err != nil {
+			return err
+		}
+		if strength = doubts.Corrected(strength, levelsIn(v), levelsIn(v), len(order)); strength >= nearlyTogether {
+			q.hold(page.Doubt{Code: "order", About: v.Name + " with " + c.Name, Of: q.keysOf(v.Name), Text: page.Say("the levels of " + v.Name +
+				" were tested one after the other (" + c.Name + "): what came with time, such as glue that got old or a hand that got better, looks the same as they do. " +
+				"Levels in turn would tell them apart.")})
 		}
 	}
 	return nil
