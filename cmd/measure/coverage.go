@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"sync/atomic"
 
 	"breakbook/models/resample"
@@ -33,6 +34,7 @@ func coverage(ctx context.Context, args []string, out io.Writer) error {
 	flags := pflag.NewFlagSet("coverage", pflag.ContinueOnError)
 	runs := flags.Int("runs", 20_000, "how many series of each kind")
 	seed := flags.Uint64("seed", 1, "the start of every random draw")
+	only := flags.String("only", "", "measure only the ranges whose name holds this")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
@@ -45,6 +47,9 @@ func coverage(ctx context.Context, args []string, out io.Writer) error {
 	w.Style().Box = table.StyleBoxLight
 	w.AppendHeader(table.Row{"ranges", "series", "asked", "held the truth", ""})
 	for i, c := range coverageCells() {
+		if !strings.Contains(c.method, *only) {
+			continue
+		}
 		hits, err := c.hits(ctx, *seed+uint64(i)<<32, *runs)
 		if err != nil {
 			return fmt.Errorf("%s, %s: %w", c.method, c.series, err)
@@ -52,7 +57,7 @@ func coverage(ctx context.Context, args []string, out io.Writer) error {
 		share := float64(hits) / float64(*runs)
 		asked, verdict := "stated", ""
 		if c.high < 1 {
-			asked, verdict = fmt.Sprintf("%.0f to %.0f %%", 100*c.low, 100*c.high), "within"
+			asked, verdict = fmt.Sprintf("%.4g to %.4g %%", 100*c.low, 100*c.high), "within"
 			if share < c.low || share > c.high {
 				verdict = "outside"
 			}

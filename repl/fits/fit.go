@@ -18,7 +18,9 @@ func togetherSentence(first, second string, strength float64) page.Sentence {
 		"), so the fit can hardly distinguish which of them did it. More specimens of the same kind would not help; some that separate the two would.")
 }
 
-func Specimen(f *session.Fit, w []float64) (linear.Estimate, bool) { return f.Estimator.Specimen(w) }
+func Specimen(ctx context.Context, f *session.Fit, w []float64) (linear.Estimate, bool) {
+	return f.Estimator.Specimen(ctx, w)
+}
 
 // Fit explains a response by a list of terms.
 func Fit(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {

@@ -1,6 +1,7 @@
 package fits
 
 import (
+	"context"
 	"math"
 	"slices"
 	"strconv"
@@ -54,7 +55,7 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction},
 			" interval of the mean; specimen low and high: the same for one new specimen. Columns not named are at their mean, or averaged level by level.")}
 	for _, a := range points {
-		p, err := predicted(f, a, cmd.Given.At)
+		p, err := predicted(k.Context, f, a, cmd.Given.At)
 		if err != nil {
 			return nil, err
 		}
@@ -72,11 +73,11 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Columns: f.Columns()}), nil
 }
 
-func predicted(f *session.Fit, a asked, at int) (prediction, error) {
+func predicted(ctx context.Context, f *session.Fit, a asked, at int) (prediction, error) {
 	w, ok := f.Weights(a.point)
 	var e linear.Estimate
 	if ok {
-		e, ok = f.Combination(w)
+		e, ok = f.Combination(ctx, w)
 	}
 	if !ok {
 		why := "no specimens combine these levels"
@@ -86,7 +87,7 @@ func predicted(f *session.Fit, a asked, at int) (prediction, error) {
 		return prediction{}, &page.Problem{Code: "not-estimable", At: at,
 			Message: "the fit cannot tell what to expect of " + a.text + ": " + why}
 	}
-	one, _ := Specimen(f, w)
+	one, _ := Specimen(ctx, f, w)
 	return prediction{asked: a, weights: w, mean: e, specimen: one}, nil
 }
 

@@ -80,7 +80,9 @@ type Fit struct {
 }
 
 // Combination and the others go to what the model was fitted by.
-func (f *Fit) Combination(w []float64) (linear.Estimate, bool) { return f.Estimator.Combination(w) }
+func (f *Fit) Combination(ctx context.Context, w []float64) (linear.Estimate, bool) {
+	return f.Estimator.Combination(ctx, w)
+}
 
 func (f *Fit) Covariance(w [][]float64) [][]float64 { return f.Estimator.Covariance(w) }
 
