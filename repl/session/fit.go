@@ -51,7 +51,7 @@ func (k *Call) FitNamed(n phrase.Name) (*Fit, error) {
 func (f *Fit) Family(variable int, present []int) *Family {
 	v := f.Model().Variables[variable]
 	fam := &Family{Measure: f.Y.Measure(), Unit: f.Y.Unit(), Factor: v.Name, LevelUnit: v.Unit,
-		Logged: f.Y.Logged(), Probability: math.NaN()}
+		Logged: f.Y.Logged(), Probability: math.NaN(), OwnDF: f.Method.Uneven}
 	for _, l := range present {
 		fam.Names = append(fam.Names, v.Levels[l])
 	}
