@@ -38,7 +38,11 @@ type pairing struct {
 	// where the columns are well conditioned rows are theirs, root is R⁻¹ and inner is
 	// R⁻¹R⁻ᵀ. Otherwise both are nil and rows are coordinates.
 	root, inner [][]float64
+	fourth      *fourth // nil where it is less work to do without
 }
+
+// combination is one in coordinates, and its weights on the response by row.
+type combination struct{ along, weights []float64 }
 
 // newPairing takes the coordinates of every specimen, as Rows gives them, and what leverage
 // leaves of it, 0 for one alone on its level. It looks at ctx.
@@ -79,6 +83,7 @@ func newPairing(ctx context.Context, f *Fit, rows [][]float64, left []float64) *
 		}
 		b.push(raw, left[i])
 	}
+	b.takeFourth(ctx, f.factor.kappa)
 	return b
 }
 
@@ -131,8 +136,8 @@ func (t *table) filled(ctx context.Context) int {
 	return n
 }
 
-// weights on the response, by row, of a combination given in coordinates.
-func (b *pairing) weights(ctx context.Context, t []float64) []float64 {
+// combination has its weights worked out.
+func (b *pairing) combination(ctx context.Context, t []float64) combination {
 	c := t
 	if b.root != nil {
 		c = make([]float64, b.width)
@@ -147,7 +152,7 @@ func (b *pairing) weights(ctx context.Context, t []float64) []float64 {
 		parallel.LookAt(ctx, g)
 		a[g] = b.times(g, c)
 	}
-	return a
+	return combination{t, a}
 }
 
 // times is row g times c.
@@ -159,27 +164,31 @@ func (b *pairing) times(g int, c []float64) float64 {
 	return sum
 }
 
-// freedom is the degrees of freedom of one combination with weights a (Bell and McCaffrey
+// freedom is the degrees of freedom of one combination (Bell and McCaffrey
 // 2002, Survey Methodology 28, equation 15; Imbens and Kolesár 2016, Rev. Econ. Statist. 98, equation 11):
 // a length squared over J, NaN for no combination at all.
-func (b *pairing) freedom(ctx context.Context, a []float64) float64 {
+func (b *pairing) freedom(ctx context.Context, one combination) float64 {
 	length := 0.0
-	for g, v := range a {
+	for g, v := range one.weights {
 		length += b.many[g] * v * v
 	}
-	return length * length / b.sum(ctx, [][]float64{a})
+	return length * length / b.sum(ctx, []combination{one})
 }
 
 // eta is the degrees of freedom of the Wishart distribution that stands for the covariance of
 // q combinations with orthonormal weights: q(q + 1) over the sum of the variances of its
 // entries, which is 2J (Pustejovsky and Tipton 2018, J. Bus. Econ. Statist. 36, equation 10).
-func (b *pairing) eta(ctx context.Context, a [][]float64) float64 {
-	q := float64(len(a))
-	return q * (q + 1) / (2 * b.sum(ctx, a))
+func (b *pairing) eta(ctx context.Context, of []combination) float64 {
+	q := float64(len(of))
+	return q * (q + 1) / (2 * b.sum(ctx, of))
 }
 
 // sum is J.
-func (b *pairing) sum(ctx context.Context, a [][]float64) float64 {
+func (b *pairing) sum(ctx context.Context, of []combination) float64 {
+	a := make([][]float64, len(of))
+	for s := range of {
+		a[s] = of[s].weights
+	}
 	own, length := make([]float64, len(b.many)), 0.0
 	for g := range own {
 		parallel.LookAt(ctx, g)
@@ -201,23 +210,43 @@ func (b *pairing) sum(ctx context.Context, a [][]float64) float64 {
 		}
 		entries += b.start[g+1] - b.start[g]
 	}
-	if b.fewPairs(len(singly)+len(rest), entries, len(a)) {
-		singly, rest = append(singly, rest...), nil
+	n, q := float64(len(singly)+len(rest)), float64(len(a))
+	filled := float64(entries) / max(n, 1)
+	moments := b.momentsWork(n, filled, q)
+	byFourth := b.fourth != nil && b.fourthWork(q) < moments
+	if byFourth {
+		moments = b.fourthWork(q)
+	}
+	if b.pairsWork(n, filled, q) <= moments {
+		singly, rest, byFourth = append(singly, rest...), nil, false
 	}
 	j := b.singly(ctx, a, own, singly, rest)
 	for _, g := range rest {
 		// Of J the moments hold what all pairs would be without the 1 of M's diagonal.
 		j += b.many[g] * own[g] * own[g] * (2*b.left[g] - 1) / (b.left[g] * b.left[g])
 	}
+	if byFourth {
+		return j + b.fourth.squares(ctx, b, of)
+	}
 	return j + b.moments(ctx, a, rest)
 }
 
-// fewPairs reports whether going over all pairs of so many rows, with so many entries in
-// all, is less work than going over their moments.
-func (b *pairing) fewPairs(rows, entries, q int) bool {
-	n, filled, combinations := float64(rows), float64(entries)/float64(max(rows, 1)), float64(q)
-	pairs := n * n / 2 * (filled + combinations)
-	return pairs <= combinations*(combinations+1)/2*(n*filled*(filled+1)/2+float64(b.width*b.width))
+// pairsWork is about how many steps it is to go over all pairs of n rows with so many entries
+// each, for q combinations; momentsWork and fourthWork are the same by moments.
+func (b *pairing) pairsWork(n, filled, q float64) float64 { return n * n / 2 * (filled + q) }
+
+func (b *pairing) momentsWork(n, filled, q float64) float64 {
+	p := float64(b.width)
+	turning := p * p
+	if b.inner != nil {
+		turning *= min(p, filled*filled)
+	}
+	return q * (q + 1) / 2 * (n*filled*(filled+1)/2 + turning)
+}
+
+func (b *pairing) fourthWork(q float64) float64 {
+	p := float64(b.width)
+	return q * (p*p*p*p + q/2*p*p*p)
 }
 
 // singly is the part of J with a row of some in it, the other one of some or of rest.
@@ -311,16 +340,21 @@ func (b *pairing) moment(ctx context.Context, s, t []float64, rows []int) float6
 	}
 	turned := m
 	if b.inner != nil {
+		met := make([][]int, b.width) // cells that are not zero
+		for j, line := range m {
+			for k, v := range line {
+				if v != 0 {
+					met[j] = append(met[j], k)
+				}
+			}
+		}
 		turned = make([][]float64, b.width)
 		for j, line := range b.inner {
 			parallel.Look(ctx)
 			turned[j] = make([]float64, b.width)
 			for k, by := range line {
-				if by == 0 {
-					continue
-				}
-				for l, v := range m[k] {
-					turned[j][l] += by * v
+				for _, l := range met[k] {
+					turned[j][l] += by * m[k][l]
 				}
 			}
 		}

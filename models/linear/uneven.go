@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 
 	"breakbook/models/dist"
@@ -113,7 +114,7 @@ func (u *Uneven) Combination(ctx context.Context, w []float64) (Estimate, bool) 
 		t := u.Coordinates(w)
 		e.SE, e.DF = math.Sqrt(u.between(t, t)), math.NaN()
 		if !math.IsNaN(e.SE) {
-			e.DF = u.pairs.freedom(ctx, u.pairs.weights(ctx, t))
+			e.DF = u.pairs.freedom(ctx, u.pairs.combination(ctx, t))
 		}
 	}
 	return e, ok
@@ -123,19 +124,18 @@ func (u *Uneven) Combination(ctx context.Context, w []float64) (Estimate, bool) 
 // which may rest on a specimen of Alone; NaN for one with itself. It looks at ctx.
 func (u *Uneven) PairFreedom(ctx context.Context, w [][]float64) [][]float64 {
 	b := u.pairs
-	weights, out := make([][]float64, len(w)), make([][]float64, len(w))
+	each, out := make([]combination, len(w)), make([][]float64, len(w))
 	for i, one := range w {
-		weights[i], out[i] = b.weights(ctx, u.Coordinates(one)), make([]float64, len(w))
+		each[i], out[i] = b.combination(ctx, u.Coordinates(one)), make([]float64, len(w))
 		out[i][i] = math.NaN()
 	}
 	b.each(ctx, len(w), len(w)*len(w)*len(b.many), func(ctx context.Context, i int) {
-		a := make([]float64, len(b.many))
+		d := combination{make([]float64, b.width), make([]float64, len(b.many))}
 		for j := range i {
-			for g := range a {
-				parallel.LookAt(ctx, g)
-				a[g] = weights[i][g] - weights[j][g]
-			}
-			out[i][j] = b.freedom(ctx, a)
+			parallel.Look(ctx)
+			floats.SubTo(d.along, each[i].along, each[j].along)
+			floats.SubTo(d.weights, each[i].weights, each[j].weights)
+			out[i][j] = b.freedom(ctx, d)
 			out[j][i] = out[i][j]
 		}
 	})
@@ -232,18 +232,18 @@ func (u *Uneven) test(ctx context.Context, rows [][]float64) wald {
 	nan := wald{math.NaN(), math.NaN(), math.NaN()}
 	cov := u.covariance(rows)
 	s, v := mat.NewSymDense(q, nil), mat.NewVecDense(q, nil)
-	weights := make([][]float64, q)
+	of := make([]combination, q)
 	for i, row := range rows {
 		if math.IsNaN(cov[i][i]) {
 			return nan
 		}
 		v.SetVec(i, u.Value(row))
-		weights[i] = u.pairs.weights(ctx, row)
+		of[i] = u.pairs.combination(ctx, row)
 		for j := range i + 1 {
 			s.SetSym(i, j, cov[i][j])
 		}
 	}
-	eta := u.pairs.eta(ctx, weights)
+	eta := u.pairs.eta(ctx, of)
 	against := eta - float64(q) + 1
 	var c mat.Cholesky
 	var x mat.VecDense

@@ -417,14 +417,15 @@ func TestPairsAddUpByEveryRoute(t *testing.T) {
 			rt.Fatal(err)
 		}
 		q := rapid.IntRange(1, u.Rank()).Draw(rt, "combinations")
-		var turned, weights, whole [][]float64
+		var of []combination
+		var weights, whole [][]float64
 		for range q {
 			direction := make([]float64, u.Rank())
 			for j := range direction {
 				direction[j] = r.NormFloat64()
 			}
-			turned = append(turned, direction)
-			weights = append(weights, u.pairs.weights(context.Background(), direction))
+			one := u.pairs.combination(context.Background(), direction)
+			of, weights = append(of, one), append(weights, one.weights)
 			own := make([]float64, n)
 			for i, row := range rows {
 				for j, v := range row {
@@ -450,7 +451,16 @@ func TestPairsAddUpByEveryRoute(t *testing.T) {
 				want += h * p * h * p / ((1 - u.Leverage[i]) * (1 - u.Leverage[j]))
 			}
 		}
-		agree(rt, fmt.Sprintf("J of %d", q), u.pairs.sum(context.Background(), weights), want, 1e-9)
+		agree(rt, fmt.Sprintf("J of %d", q), u.pairs.sum(context.Background(), of), want, 1e-9)
+		low := u.pairs.low()
+		want4 := u.pairs.moments(context.Background(), weights, low)
+		for _, columns := range []bool{false, true} {
+			if columns && u.pairs.root == nil {
+				continue
+			}
+			got := u.pairs.fourthMoments(context.Background(), low, columns).squares(context.Background(), u.pairs, of)
+			agree(rt, fmt.Sprintf("fourth moments, of columns %v", columns), got, want4, 1e-9)
+		}
 		var all []int
 		for g := range u.pairs.many {
 			all = append(all, g)
