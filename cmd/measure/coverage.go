@@ -57,7 +57,7 @@ func coverage(ctx context.Context, args []string, out io.Writer) error {
 		share := float64(hits) / float64(*runs)
 		asked, verdict := "stated", ""
 		if c.high < 1 {
-			asked, verdict = fmt.Sprintf("%.0f to %.0f %%", 100*c.low, 100*c.high), "within"
+			asked, verdict = fmt.Sprintf("%.4g to %.4g %%", 100*c.low, 100*c.high), "within"
 			if share < c.low || share > c.high {
 				verdict = "outside"
 			}

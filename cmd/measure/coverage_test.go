@@ -22,7 +22,7 @@ func TestCoverageIsTheSameOnOneCore(t *testing.T) {
 	if two := run(2); one != two {
 		t.Errorf("on one core\n%s\non two\n%s", one, two)
 	}
-	for _, what := range []string{"Welch, two levels", "HC3", "all pairs, family", "against one, family", "blocked"} {
+	for _, what := range []string{"Welch, two levels", "HC2", "all pairs, family", "against one, family", "blocked"} {
 		if !strings.Contains(one, what) {
 			t.Errorf("%s is not measured", what)
 		}

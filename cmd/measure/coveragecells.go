@@ -40,10 +40,8 @@ func coverageCells() []coverageCell {
 		{[]int{3, 5, 8}, []float64{2, 1.5, 1}}, {[]int{3, 8, 8}, []float64{3, 1, 1}},
 		{[]int{6, 6, 12}, []float64{1, 3, 2}}, {[]int{6, 8, 8}, []float64{3, 1, 1}}} {
 		out = append(out,
-			coverageCell{"fit, uneven spread (HC3)", spreads(c.n, c.sd) + ": the second level", 0.90, 0.97,
-				fitted(c.n, c.sd, false, true)},
-			coverageCell{"fit, uneven spread (HC3)", spreads(c.n, c.sd) + " and density: the second level", 0.90, 0.97,
-				fitted(c.n, c.sd, true, true)})
+			coverageCell{"fit, uneven spread (HC2)", spreads(c.n, c.sd) + ": the second level", 0.91, 0.985, fitted(c.n, c.sd, false, true)},
+			coverageCell{"fit, uneven spread (HC2)", spreads(c.n, c.sd) + " and density: the second level", 0.91, 0.985, fitted(c.n, c.sd, true, true)})
 	}
 	for _, n := range [][]int{{5, 5, 5, 5}, {3, 5, 8, 12}} {
 		out = append(out, coverageCell{"all pairs, family", fmt.Sprintf("levels of %v", n), 0.94, 0.96, family(n, -1)})

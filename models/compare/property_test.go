@@ -326,7 +326,7 @@ func TestFitReshuffledIsNearItsTTest(t *testing.T) {
 	var weights [][]float64
 	for l := range 3 {
 		w, _ := fit.Weights(linear.Point{Levels: map[int]int{0: l}})
-		e, _ := fit.Combination(w)
+		e, _ := fit.Combination(context.Background(), w)
 		m.Mean[l], weights = e.Value, append(weights, w)
 	}
 	m.Cov = fit.Covariance(weights)

@@ -28,7 +28,7 @@ func OfFit(ctx context.Context, f *linear.Fit, weights []float64, blocks []int, 
 	if blocks != nil && len(blocks) != len(f.Response) {
 		return Limit{}, &Error{"uneven-lengths"}
 	}
-	e, _ := f.Combination(weights)
+	e, _ := f.Combination(ctx, weights)
 	l := Limit{N: f.N, Mean: e.Value, SD: f.Sigma, Between: math.NaN()}
 	left, _ := checks.WeightedResiduals(f)
 	l.ShapeP = bell(left)

@@ -1,6 +1,7 @@
 package linear
 
 import (
+	"context"
 	"math"
 
 	"breakbook/models/exact"
@@ -9,7 +10,7 @@ import (
 // Combination estimates Σ w·coefficient; w has one weight a coefficient. ok is false
 // when it cannot be estimated because of dependent columns: only what is the same for
 // every solution of the normal equations can be (Searle 1971, Linear Models, 5.4).
-func (f *Fit) Combination(w []float64) (e Estimate, ok bool) {
+func (f *Fit) Combination(_ context.Context, w []float64) (e Estimate, ok bool) {
 	wide := widen(w)
 	if !f.estimable(wide) {
 		return Estimate{math.NaN(), math.NaN(), f.DF}, false

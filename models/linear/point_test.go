@@ -1,6 +1,7 @@
 package linear
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -26,7 +27,7 @@ func value(t *testing.T, f *Fit, p Point) Estimate {
 	if !ok {
 		t.Fatalf("no weights for %+v", p)
 	}
-	e, ok := f.Combination(w)
+	e, ok := f.Combination(context.Background(), w)
 	if !ok {
 		t.Fatalf("%+v cannot be estimated", p)
 	}

@@ -119,11 +119,11 @@ func TestDependentColumnsDoNotChangeTheRest(t *testing.T) {
 		{"b", f.Coefficients[3].Estimate, plain.Coefficients[2].Estimate},
 		{"sd of b", f.Coefficients[3].SE, plain.Coefficients[2].SE}, {"sigma", f.Sigma, plain.Sigma}})
 
-	if _, ok := f.Combination([]float64{0, 1, 0, 0}); ok {
+	if _, ok := f.Combination(context.Background(), []float64{0, 1, 0, 0}); ok {
 		t.Error("the slope of a alone was estimated though a and twice cannot be told apart")
 	}
 	// A step of 1 in a is a step of 2 in twice: that can be estimated.
-	e, ok := f.Combination([]float64{0, 1, 2, 0})
+	e, ok := f.Combination(context.Background(), []float64{0, 1, 2, 0})
 	if !ok {
 		t.Error("a and twice together were not estimated")
 	}

@@ -76,7 +76,7 @@ func (f *Fit) Resistant(ctx context.Context) (_ *Resistant, err error) {
 	if err := r.settle(ctx, rows, residuals); err != nil {
 		return nil, err
 	}
-	r.finish(all, rows, residuals)
+	r.finish(ctx, all, rows, residuals)
 	return r, nil
 }
 
@@ -144,7 +144,7 @@ func bisquare(u float64) float64 {
 }
 
 // finish fills what follows from the shift and the scale.
-func (r *Resistant) finish(all, rows [][]float64, residuals []float64) {
+func (r *Resistant) finish(ctx context.Context, all, rows [][]float64, residuals []float64) {
 	n := float64(len(rows))
 	psi2 := 0.0
 	slopes := make([]float64, len(rows))
@@ -172,12 +172,12 @@ func (r *Resistant) finish(all, rows [][]float64, residuals []float64) {
 		r.Share[i] = bisquare(math.Sqrt(r.Weight(i)) * r.Residuals[i] / r.Sigma)
 	}
 	r.without()
-	r.Restate(r)
+	r.Restate(ctx, r)
 }
 
 // Combination has Huber's asymptotic standard error.
-func (r *Resistant) Combination(w []float64) (Estimate, bool) {
-	e, ok := r.Fit.Combination(w)
+func (r *Resistant) Combination(ctx context.Context, w []float64) (Estimate, bool) {
+	e, ok := r.Fit.Combination(ctx, w)
 	if ok {
 		t := r.Coordinates(w)
 		e.Value += floats.Dot(t, r.shift)
@@ -202,8 +202,8 @@ func (r *Resistant) Covariance(w [][]float64) [][]float64 {
 }
 
 // Specimen is one new specimen that is not one of those played down: scale Sigma.
-func (r *Resistant) Specimen(w []float64) (Estimate, bool) {
-	e, ok := r.Combination(w)
+func (r *Resistant) Specimen(ctx context.Context, w []float64) (Estimate, bool) {
+	e, ok := r.Combination(ctx, w)
 	e.SE = math.Hypot(e.SE, r.Sigma)
 	return e, ok
 }

@@ -209,12 +209,17 @@ func TestUnevenNamesTheSpecimenAloneOnItsLevel(t *testing.T) {
 	if len(u.Alone) != 1 || u.Alone[0] != 6 {
 		t.Fatalf("alone: %v", u.Alone)
 	}
-	// By hand: HC3 of a level of n is Σ(y − mean)²/(n − 1)²: (1 + 1 + 0)/4 and 26/3/4.
-	within := 2.0 / 4
-	other := (25.0/9 + 49.0/9 + 4.0/9) / 4
+	// By hand: HC2 of a level of n is Σ(y − mean)²/(n − 1)/n: (1 + 1 + 0)/6 and 26/3/6.
+	within := 2.0 / 6
+	other := (25.0/9 + 49.0/9 + 4.0/9) / 6
 	for j, want := range []float64{math.Sqrt(within), math.Sqrt(within + other), math.NaN()} {
 		if got := u.Coefficients[j].SE; math.Abs(got-want) > 1e-12 || math.IsNaN(got) != math.IsNaN(want) {
 			t.Errorf("standard error %d is %g, want %g", j, got, want)
+		}
+	}
+	for j, want := range []float64{2, 4, math.NaN()} { // n − 1 of a level, 2(n − 1) of two of one size
+		if got := u.Coefficients[j].DF; math.Abs(got-want) > 1e-12 || math.IsNaN(got) != math.IsNaN(want) {
+			t.Errorf("df %d is %g, want %g", j, got, want)
 		}
 	}
 	if !math.IsNaN(u.F) {

@@ -4,21 +4,28 @@ import (
 	"context"
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 
 	"breakbook/models/dist"
+	"breakbook/models/exact"
+	"breakbook/models/parallel"
 )
 
-// Uneven is a least-squares fit whose standard errors do not assume equal spread: HC3
-// of MacKinnon and White (1985), J. Econometrics 29, each residual as if its specimen were
-// predicted from the others. Its degrees of freedom are n − p. F and P are those of the
-// test that all terms are zero with this covariance; the other figures are least squares'.
+// Uneven is a least-squares fit whose standard errors do not assume equal spread: HC2 of
+// MacKinnon and White (1985), J. Econometrics 29, each squared residual over 1 − leverage.
+// Degrees of freedom are each combination's own (Bell and McCaffrey 2002), those that its
+// variance would have if spread were equal after all; with weights, equal once the rows are
+// times √weight. F, FDF2 and P are those of the test that all terms are zero, the approximate
+// Hotelling T² of Pustejovsky and Tipton (2018), NaN where that leaves no degrees of freedom. The other
+// figures are least squares'.
 type Uneven struct {
 	*Fit
 	Alone []int // specimens that nothing but themselves predicts; what rests on one has no standard error
 
 	spread [][]float64 // of the coordinates
 	lone   [][]float64 // coordinates of Alone
+	pairs  *pairing
 }
 
 // restsOn is the share of a combination's length from which a specimen alone on its
@@ -27,7 +34,8 @@ const restsOn = 1e-8
 
 // Uneven is the same fit with standard errors that do not assume equal spread.
 // Errors are ctx's own.
-func (f *Fit) Uneven(ctx context.Context) (*Uneven, error) {
+func (f *Fit) Uneven(ctx context.Context) (_ *Uneven, err error) {
+	defer parallel.Catch(&err)
 	own := *f
 	u := &Uneven{Fit: &own}
 	rows, err := f.Rows(ctx)
@@ -35,6 +43,10 @@ func (f *Fit) Uneven(ctx context.Context) (*Uneven, error) {
 		return nil, err
 	}
 	p := len(f.factor.r)
+	left, err := f.leftOver(ctx)
+	if err != nil {
+		return nil, err
+	}
 	spread := mat.NewSymDense(p, nil)
 	for i, q := range rows {
 		if i%(1<<12) == 0 && ctx.Err() != nil {
@@ -48,8 +60,8 @@ func (f *Fit) Uneven(ctx context.Context) (*Uneven, error) {
 			u.lone = append(u.lone, q)
 			continue
 		}
-		deleted := f.Weight(i) * f.Residuals[i] / (1 - f.Leverage[i])
-		spread.SymRankOne(spread, deleted*deleted, mat.NewVecDense(p, q))
+		weighted := f.Weight(i) * f.Residuals[i]
+		spread.SymRankOne(spread, weighted*weighted/left[i], mat.NewVecDense(p, q))
 	}
 	u.spread = make([][]float64, p)
 	for j := range u.spread {
@@ -58,23 +70,79 @@ func (f *Fit) Uneven(ctx context.Context) (*Uneven, error) {
 			u.spread[j][k] = spread.At(j, k)
 		}
 	}
-	u.Restate(u)
-	test := u.test(f.Overall())
-	u.F, u.P = test.f, test.p
+	u.pairs = newPairing(ctx, f, rows, left)
+	u.Restate(ctx, u)
+	if overall := f.Overall(); len(overall) > 0 {
+		test := u.test(ctx, overall)
+		u.F, u.FDF2, u.P = test.f, test.against, test.p
+	}
 	return u, nil
 }
 
-// Combination has HC3's standard error, NaN where it rests on a specimen of Alone.
-func (u *Uneven) Combination(w []float64) (Estimate, bool) {
-	e, ok := u.Fit.Combination(w)
+// leftOver is 1 − leverage of every specimen, 0 for one alone on its level: where leverage is
+// high, to the digits of the factorisation.
+func (f *Fit) leftOver(ctx context.Context) ([]float64, error) {
+	t, p := f.factor.table, len(f.factor.r)
+	out, raw, made := make([]float64, t.n), newRow(p), newRow(p)
+	for i, h := range f.Leverage {
+		if i%(1<<12) == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		switch w := t.weight(i); {
+		case w == 0 || 1-h < aloneBelow:
+		case h > highLeverage:
+			t.gather(raw, i)
+			made.times(raw, f.factor.inverse)
+			left := exact.Of(1)
+			for j := range p {
+				q := exact.DD{Hi: made.hi[j], Lo: made.lo[j]}
+				left = left.Sub(q.Mul(q).MulFloat(w))
+			}
+			out[i] = left.Float()
+		default:
+			out[i] = 1 - h
+		}
+	}
+	return out, nil
+}
+
+// Combination has HC2's standard error and its own degrees of freedom, NaN both where it
+// rests on a specimen of Alone. It looks at ctx.
+func (u *Uneven) Combination(ctx context.Context, w []float64) (Estimate, bool) {
+	e, ok := u.Fit.Combination(ctx, w)
 	if ok {
 		t := u.Coordinates(w)
-		e.SE = math.Sqrt(u.between(t, t))
+		e.SE, e.DF = math.Sqrt(u.between(t, t)), math.NaN()
+		if !math.IsNaN(e.SE) {
+			e.DF = u.pairs.freedom(ctx, u.pairs.combination(ctx, t))
+		}
 	}
 	return e, ok
 }
 
-// Covariance is HC3's.
+// PairFreedom is the degrees of freedom of the difference of each two combinations, none of
+// which may rest on a specimen of Alone; NaN for one with itself. It looks at ctx.
+func (u *Uneven) PairFreedom(ctx context.Context, w [][]float64) [][]float64 {
+	b := u.pairs
+	each, out := make([]combination, len(w)), make([][]float64, len(w))
+	for i, one := range w {
+		each[i], out[i] = b.combination(ctx, u.Coordinates(one)), make([]float64, len(w))
+		out[i][i] = math.NaN()
+	}
+	b.each(ctx, len(w), len(w)*len(w)*len(b.many), func(ctx context.Context, i int) {
+		d := combination{make([]float64, b.width), make([]float64, len(b.many))}
+		for j := range i {
+			parallel.Look(ctx)
+			floats.SubTo(d.along, each[i].along, each[j].along)
+			floats.SubTo(d.weights, each[i].weights, each[j].weights)
+			out[i][j] = b.freedom(ctx, d)
+			out[j][i] = out[i][j]
+		}
+	})
+	return out
+}
+
+// Covariance is HC2's.
 func (u *Uneven) Covariance(w [][]float64) [][]float64 {
 	turned := make([][]float64, len(w))
 	for i := range w {
@@ -84,15 +152,16 @@ func (u *Uneven) Covariance(w [][]float64) [][]float64 {
 }
 
 // Specimen has no standard error: nothing says how a new specimen scatters.
-func (u *Uneven) Specimen(w []float64) (Estimate, bool) {
-	e, ok := u.Fit.Combination(w)
+func (u *Uneven) Specimen(ctx context.Context, w []float64) (Estimate, bool) {
+	e, ok := u.Fit.Combination(ctx, w)
 	e.SE = math.NaN()
 	return e, ok
 }
 
-// Anova tests each term by HC3's covariance (Wald's F against n − p): no sums of
-// squares, no shares. Errors as Fit.Anova.
-func (u *Uneven) Anova(ctx context.Context, a Adjustment) (*Anova, error) {
+// Anova tests each term as F tests all, against degrees of freedom of its own, NaN with F and P
+// where there are none: no sums of squares, no shares. Errors as Fit.Anova.
+func (u *Uneven) Anova(ctx context.Context, a Adjustment) (_ *Anova, err error) {
+	defer parallel.Catch(&err)
 	directions, err := u.Directions(ctx, a, nil)
 	if err != nil {
 		return nil, err
@@ -100,12 +169,12 @@ func (u *Uneven) Anova(ctx context.Context, a Adjustment) (*Anova, error) {
 	nan := math.NaN()
 	out := &Anova{LeftDF: u.DF, LeftSS: nan, LeftMS: nan, TotalDF: nan, TotalSS: nan, AddsUp: true}
 	for t, rows := range directions {
-		s := Source{Term: t, DF: float64(len(rows)), SS: nan, MS: nan, Share: nan, F: nan, P: nan, Against: u.DF}
+		s := Source{Term: t, DF: float64(len(rows)), SS: nan, MS: nan, Share: nan, F: nan, P: nan, Against: nan}
 		if len(rows) == 0 {
-			s.DF, s.Against, s.Untestable = nan, nan, true
+			s.DF, s.Untestable = nan, true
 		} else {
-			test := u.test(rows)
-			s.F, s.P = test.f, test.p
+			test := u.test(ctx, rows)
+			s.F, s.P, s.Against = test.f, test.p, test.against
 		}
 		out.Sources = append(out.Sources, s)
 	}
@@ -151,29 +220,36 @@ func rests(t, q []float64) bool {
 	return math.Abs(along) > restsOn*math.Sqrt(lt*lq)
 }
 
-type wald struct{ f, p float64 }
+type wald struct{ f, against, p float64 }
 
-// test is Wald's F that combinations given in coordinates are all zero; NaN where their
-// covariance has no inverse.
-func (u *Uneven) test(rows [][]float64) wald {
+// test is the approximate Hotelling T² (Pustejovsky and Tipton 2018, J. Bus. Econ. Statist.
+// 36, section 3.2) that combinations are all zero, given in coordinates and orthonormal in
+// them: with η of pairing.eta, F is (η − q + 1)/(η·q) of Wald's statistic, on q and η − q + 1
+// degrees of freedom. All is NaN where those are not above 0, where the covariance has no
+// inverse, or where one rests on a specimen alone on its level.
+func (u *Uneven) test(ctx context.Context, rows [][]float64) wald {
 	q := len(rows)
-	nan := wald{math.NaN(), math.NaN()}
-	if q == 0 {
-		return nan
-	}
+	nan := wald{math.NaN(), math.NaN(), math.NaN()}
 	cov := u.covariance(rows)
 	s, v := mat.NewSymDense(q, nil), mat.NewVecDense(q, nil)
+	of := make([]combination, q)
 	for i, row := range rows {
+		if math.IsNaN(cov[i][i]) {
+			return nan
+		}
 		v.SetVec(i, u.Value(row))
+		of[i] = u.pairs.combination(ctx, row)
 		for j := range i + 1 {
 			s.SetSym(i, j, cov[i][j])
 		}
 	}
+	eta := u.pairs.eta(ctx, of)
+	against := eta - float64(q) + 1
 	var c mat.Cholesky
 	var x mat.VecDense
-	if !c.Factorize(s) || c.SolveVecTo(&x, v) != nil {
+	if !(against > 0) || !c.Factorize(s) || c.SolveVecTo(&x, v) != nil {
 		return nan
 	}
-	f := mat.Dot(v, &x) / float64(q)
-	return wald{f, dist.FTail(f, float64(q), u.DF)}
+	f := against / eta * mat.Dot(v, &x) / float64(q)
+	return wald{f, against, dist.FTail(f, float64(q), against)}
 }

@@ -1,6 +1,7 @@
 package mixed
 
 import (
+	"context"
 	"math"
 
 	"gonum.org/v1/gonum/floats"
@@ -82,13 +83,17 @@ func quadratic(v []float64, m [][]float64) float64 {
 }
 
 // Combination has degrees of freedom of its own, by Satterthwaite.
-func (f *Fit) Combination(w []float64) (linear.Estimate, bool) { return f.estimate(w, false) }
+func (f *Fit) Combination(ctx context.Context, w []float64) (linear.Estimate, bool) {
+	return f.estimate(ctx, w, false)
+}
 
 // Specimen is one new specimen of weight 1 from new blocks: their variances count too.
-func (f *Fit) Specimen(w []float64) (linear.Estimate, bool) { return f.estimate(w, true) }
+func (f *Fit) Specimen(ctx context.Context, w []float64) (linear.Estimate, bool) {
+	return f.estimate(ctx, w, true)
+}
 
-func (f *Fit) estimate(w []float64, specimen bool) (linear.Estimate, bool) {
-	e, ok := f.Fit.Combination(w)
+func (f *Fit) estimate(ctx context.Context, w []float64, specimen bool) (linear.Estimate, bool) {
+	e, ok := f.Fit.Combination(ctx, w)
 	if !ok {
 		return e, false
 	}

@@ -30,7 +30,7 @@ func (f *Fit) finish(ctx context.Context, p *parts) error {
 	f.Explained = 1 - f.RSS/f.TSS
 	f.ExplainedAdjusted, f.ExplainedUnseen, f.AICc = math.NaN(), math.NaN(), math.NaN()
 	f.likelihood(p)
-	f.Restate(f)
+	f.Restate(ctx, f)
 	f.F, f.FDF2, f.P = math.NaN(), math.NaN(), math.NaN()
 	if overall := f.Overall(); len(overall) > 0 {
 		f.F, f.FDF2, f.P = f.test(overall)

@@ -46,8 +46,8 @@ func TestDependentColumnsChangeNothing(t *testing.T) {
 		for j := range 3 { // baseline and levels: the slope is shared with the column beside it
 			w := make([]float64, 4)
 			w[j] = 1
-			got, ok := e.Combination(append(w, 0))
-			want, _ := whole[name].Combination(w)
+			got, ok := e.Combination(context.Background(), append(w, 0))
+			want, _ := whole[name].Combination(context.Background(), w)
 			if !ok {
 				t.Fatalf("%s: coefficient %d cannot be estimated", name, j)
 			}
@@ -55,11 +55,11 @@ func TestDependentColumnsChangeNothing(t *testing.T) {
 			near(t, name+" standard error", got.SE, want.SE, 1e-8)
 			near(t, name+" df", got.DF, want.DF, 1e-7)
 		}
-		if _, ok := e.Combination([]float64{0, 0, 0, 1, 0}); ok {
+		if _, ok := e.Combination(context.Background(), []float64{0, 0, 0, 1, 0}); ok {
 			t.Errorf("%s: a slope that two columns share was estimated", name)
 		}
-		one, _ := e.Specimen([]float64{1, 0, 0, 0, 0})
-		two, _ := whole[name].Specimen([]float64{1, 0, 0, 0})
+		one, _ := e.Specimen(context.Background(), []float64{1, 0, 0, 0, 0})
+		two, _ := whole[name].Specimen(context.Background(), []float64{1, 0, 0, 0})
 		if name != "uneven" {
 			near(t, name+" specimen", one.SE, two.SE, 1e-8)
 		} else if !math.IsNaN(one.SE) {
@@ -80,8 +80,8 @@ func TestThroughZeroIsTheSameModel(t *testing.T) {
 		for level := range 3 {
 			own, from := make([]float64, 3), []float64{1, 0, 0}
 			own[level], from[level] = 1, 1
-			got, _ := e.Combination(own)
-			want, _ := with[name].Combination(from)
+			got, _ := e.Combination(context.Background(), own)
+			want, _ := with[name].Combination(context.Background(), from)
 			near(t, name+" mean", got.Value, want.Value, 1e-9)
 			near(t, name+" standard error", got.SE, want.SE, 1e-8)
 			near(t, name+" df", got.DF, want.DF, 1e-6)
@@ -103,7 +103,7 @@ func TestCovarianceAgreesWithCombination(t *testing.T) {
 				for c := range d {
 					d[c] = w[i][c] + w[j][c]
 				}
-				sum, _ := e.Combination(d)
+				sum, _ := e.Combination(context.Background(), d)
 				near(t, name, sum.SE*sum.SE, cov[i][i]+cov[j][j]+2*cov[i][j], 1e-10)
 			}
 		}

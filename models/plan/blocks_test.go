@@ -96,7 +96,7 @@ func found(t *testing.T, m Means, n, f, series int, draw *rand.Rand) (overall, p
 		for i := range first {
 			second[i] -= first[i]
 		}
-		e, _ := fit.Combination(second)
+		e, _ := fit.Combination(context.Background(), second)
 		if math.Abs(e.Value)/e.SE > dist.NewStudentisedRange(m.Levels[f], e.DF).Point(1-m.Confidence)/math.Sqrt2 {
 			pair++
 		}

@@ -40,7 +40,7 @@ func Adjusted(k *session.Call, cmd *phrase.Adjusted) (*session.Outcome, error) {
 	}
 	k.Entry.Findings = []page.Sentence{fam.Lead()}
 	column := cmd.A.Column
-	means := f.LevelEstimates(variable)
+	means := f.LevelEstimates(k.Context, variable)
 	var rows []meanRow
 	for i, name := range fam.Names {
 		e := means[i]

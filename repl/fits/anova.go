@@ -95,6 +95,9 @@ func analyse(k *session.Call, cmd *phrase.Anova, f *session.Fit) (*session.Outco
 			k.Entry.Cautions = append(k.Entry.Cautions, page.Say(session.TermName(f.Model(), s.Term)+
 				" cannot be tested: nothing is left of it once it is adjusted for "+others+"."))
 		}
+		if f.Method.Uneven && !s.Untestable && math.IsNaN(s.F) {
+			k.Entry.Cautions = append(k.Entry.Cautions, noJointTest(session.TermName(f.Model(), s.Term)))
+		}
 	}
 	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Columns: f.Columns()}), nil
 }
@@ -123,8 +126,7 @@ func sourceTable(f *session.Fit, a *linear.Anova, adjustment linear.Adjustment) 
 		t.Note = page.Say("With blocks there are no sums of squares to share out; each F is tested against degrees of " +
 			"freedom of its own (Satterthwaite).")
 	case f.Method.Uneven:
-		t.Note = page.Say("Without equal spread there are no sums of squares to share out; each F rests on standard " +
-			"errors of its own (HC3).")
+		t.Note = page.Say("Without equal spread there are no sums of squares to share out; each F rests on HC2 standard errors and is tested against degrees of freedom of its own (approximate Hotelling T²).")
 	case !a.AddsUp:
 		t.Note = page.Say("The groups are uneven, so the sums of squares need not add up to the total.")
 	}

@@ -115,7 +115,7 @@ func (t describer) describe() (effect, bool, error) {
 
 // category sets the levels against each other with the other factors held equal.
 func (t describer) category(variable int) (effect, bool, error) {
-	m, present, ok := t.f.LevelMeans(variable)
+	m, present, ok := t.f.LevelMeans(t.k.Context, variable)
 	if !ok {
 		return effect{}, false, nil
 	}
@@ -241,7 +241,7 @@ func (t describer) difference(a, b linear.Point) ([]float64, bool) {
 
 // gap estimates a combination of coefficients as one of `of` differences told together.
 func (t describer) gap(w []float64, of int) (say.Gap, linear.Estimate, bool) {
-	e, ok := t.f.Combination(w)
+	e, ok := t.f.Combination(t.k.Context, w)
 	if !ok || !(e.SE > 0) {
 		return say.Gap{}, e, false
 	}

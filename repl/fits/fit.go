@@ -1,6 +1,7 @@
 package fits
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -11,7 +12,9 @@ import (
 	"breakbook/repl/session"
 )
 
-func Specimen(f *session.Fit, w []float64) (linear.Estimate, bool) { return f.Estimator.Specimen(w) }
+func Specimen(ctx context.Context, f *session.Fit, w []float64) (linear.Estimate, bool) {
+	return f.Estimator.Specimen(ctx, w)
+}
 
 // Fit explains a response by a list of terms.
 func Fit(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {

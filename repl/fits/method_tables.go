@@ -1,6 +1,7 @@
 package fits
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -67,6 +68,11 @@ func alone(names []string) page.Sentence {
 		" alone on " + say.Plural(len(names), "its", "their") + " level: nothing tells how such specimens scatter, " +
 		"so with uneven spread what rests on " +
 		say.Plural(len(names), "it", "them") + " has no interval.")
+}
+
+// noJointTest says that a test of several figures at once does not exist without equal spread.
+func noJointTest(what string) page.Sentence {
+	return page.Say(what + " cannot be tested at once with uneven spread: the specimens do not tell enough of how each level scatters.")
 }
 
 // fewForResistanceCaution warns that a resistant fit of few specimens is trusted too much.
@@ -179,6 +185,8 @@ func methodCautions(f *session.Fit) []page.Sentence {
 	case *linear.Uneven:
 		if len(by.Alone) > 0 {
 			out = append(out, alone(f.Names(by.Alone)))
+		} else if math.IsNaN(f.F) && f.FDF1 > 0 && f.Sigma > 0 {
+			out = append(out, noJointTest("All terms together"))
 		}
 	case *linear.Resistant:
 		out = append(out, resistantCautions(f, by)...)

@@ -1,6 +1,7 @@
 package fits
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -48,7 +49,7 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 			" interval of the mean; specimen low and high: the same for one new specimen. Columns not named are at "+
 				"their mean, or averaged level by level.")}
 	for _, a := range points {
-		p, err := predicted(f, a, cmd.Given.At)
+		p, err := predicted(k.Context, f, a, cmd.Given.At)
 		if err != nil {
 			return nil, err
 		}
@@ -66,12 +67,12 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Columns: f.Columns()}), nil
 }
 
-func predicted(f *session.Fit, a session.Asked, at int) (prediction, error) {
-	w, e, err := f.ExpectedOf(a, at)
+func predicted(ctx context.Context, f *session.Fit, a session.Asked, at int) (prediction, error) {
+	w, e, err := f.ExpectedOf(ctx, a, at)
 	if err != nil {
 		return prediction{}, err
 	}
-	one, _ := Specimen(f, w)
+	one, _ := Specimen(ctx, f, w)
 	return prediction{Asked: a, weights: w, mean: e, specimen: one}, nil
 }
 

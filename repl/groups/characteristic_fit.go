@@ -37,7 +37,7 @@ func limitsOfFit(k *session.Call, cmd *phrase.Characteristic, of phrase.LimitsOf
 	codes := b.codes(k.Context, f.Sample)
 	t := &limitTeller{k: k, o: o, measure: f.Y.Measure(), name: f.Y.Column.Name, unit: f.Y.Column.Unit.String(), by: "inputs", blocks: b}
 	for _, a := range points {
-		w, _, err := f.ExpectedOf(a, of.Given.At)
+		w, _, err := f.ExpectedOf(k.Context, a, of.Given.At)
 		if err != nil {
 			return nil, err
 		}
@@ -103,7 +103,7 @@ func blocksOfFit(k *session.Call, f *session.Fit, squares *linear.Fit, a session
 	if f.Method.Blocks != nil {
 		return blocking{ref: &f.Method.Blocks[0]}, nil
 	}
-	w, _, err := f.ExpectedOf(a, of.Given.At)
+	w, _, err := f.ExpectedOf(k.Context, a, of.Given.At)
 	if err != nil {
 		return blocking{}, err
 	}

@@ -151,7 +151,11 @@ func overallTable(f *session.Family, o overallTest) page.Table {
 	}
 	t := page.Table{ID: "overall", Title: page.Say(asks)}
 	if !math.IsNaN(o.df2) {
-		t.Note = page.Say("tested against ", page.Num{Value: o.df2, Style: page.DF}, " residual degrees of freedom")
+		left := " residual degrees of freedom"
+		if f.OwnDF {
+			left = " degrees of freedom"
+		}
+		t.Note = page.Say("tested against ", page.Num{Value: o.df2, Style: page.DF}, left)
 	}
 	return page.Filled(t, []overallRow{{test, o.f, o.df1, o.p}}, nil)
 }

@@ -104,7 +104,7 @@ func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, er
 		}
 		w := make([]float64, len(f.Coefficients))
 		w[i] = step(f, c.Label)
-		e, ok := f.Combination(w)
+		e, ok := f.Combination(k.Context, w)
 		if !ok || !(e.SE > 0) {
 			continue
 		}
@@ -241,7 +241,7 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 	points := page.Points{Faint: true}
 	var means []page.Layer
 	var levelMeans []adjustedMean
-	estimates := f.LevelEstimates(variable)
+	estimates := f.LevelEstimates(k.Context, variable)
 	for i, level := range f.Matrix.Present[variable] {
 		n := 0
 		for row, code := range f.Model().Variables[variable].Codes {

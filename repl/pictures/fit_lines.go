@@ -1,6 +1,7 @@
 package pictures
 
 import (
+	"context"
 	"slices"
 
 	"breakbook/frames"
@@ -38,7 +39,7 @@ func fitLines(k *session.Call, fit *phrase.Name, r *session.Response, x frames.C
 	}
 	category := slices.Index(f.Columns(), by)
 	if category < 0 {
-		line, band, ok := along(f, variable, -1, 0, k.Confidence())
+		line, band, ok := along(k.Context, f, variable, -1, 0, k.Confidence())
 		if !ok {
 			return nil, &page.Problem{Code: "not-estimable", At: at,
 				Message: "that fit has no line along " + x.Name + ": some combinations of levels have no specimen"}
@@ -49,7 +50,7 @@ func fitLines(k *session.Call, fit *phrase.Name, r *session.Response, x frames.C
 	var bands, lines []page.Layer
 	for _, level := range levels {
 		l := slices.Index(f.Model().Variables[category].Levels, level)
-		line, band, ok := along(f, variable, category, l, k.Confidence())
+		line, band, ok := along(k.Context, f, variable, category, l, k.Confidence())
 		if !ok {
 			continue
 		}
@@ -61,7 +62,7 @@ func fitLines(k *session.Call, fit *phrase.Name, r *session.Response, x frames.C
 
 // along computes the expected value and its range over the values seen of a number
 // column, at one level of a category (category -1: averaged).
-func along(f *session.Fit, variable, category, level int, conf float64) (page.Line, page.Band, bool) {
+func along(ctx context.Context, f *session.Fit, variable, category, level int, conf float64) (page.Line, page.Band, bool) {
 	lo, hi := seen(f, variable, category, level)
 	line, band := page.Line{Look: page.NoLook}, page.Band{Look: page.NoLook}
 	for i := range lineSteps + 1 {
@@ -74,7 +75,7 @@ func along(f *session.Fit, variable, category, level int, conf float64) (page.Li
 		if !ok {
 			return line, band, false
 		}
-		e, ok := f.Combination(w)
+		e, ok := f.Combination(ctx, w)
 		if !ok {
 			return line, band, false
 		}

@@ -60,6 +60,7 @@ type Family struct {
 	Conf                  float64
 	Worth                 say.Worth
 	Probability           float64 // the overall one, told with the lead; NaN: the difference's own
+	OwnDF                 bool    // each difference, and the overall test, has degrees of freedom of its own
 	Figure                bool    // the first of names is a figure that the others are compared with
 	Against               bool    // each level is compared with one
 	Within                string  // what specimens are reshuffled within: " within each value of board"

@@ -51,7 +51,7 @@ func (k *Call) FitNamed(n phrase.Name) (*Fit, error) {
 func (f *Fit) Family(variable int, present []int) *Family {
 	v := f.Model().Variables[variable]
 	fam := &Family{Response: f.Y, Measure: f.Y.Measure(), Unit: f.Y.Unit(), Factor: v.Name, LevelUnit: v.Unit,
-		Logged: f.Y.Logged(), Probability: math.NaN()}
+		Logged: f.Y.Logged(), Probability: math.NaN(), OwnDF: f.Method.Uneven}
 	for _, l := range present {
 		fam.Names = append(fam.Names, v.Levels[l])
 	}
@@ -80,7 +80,9 @@ type Fit struct {
 }
 
 // Combination and the others go to what the model was fitted by.
-func (f *Fit) Combination(w []float64) (linear.Estimate, bool) { return f.Estimator.Combination(w) }
+func (f *Fit) Combination(ctx context.Context, w []float64) (linear.Estimate, bool) {
+	return f.Estimator.Combination(ctx, w)
+}
 
 func (f *Fit) Covariance(w [][]float64) [][]float64 { return f.Estimator.Covariance(w) }
 

@@ -1,12 +1,14 @@
 package session
 
 import (
+	"context"
 	"math"
 	"slices"
 
 	"breakbook/models/compare"
 	"breakbook/models/design"
 	"breakbook/models/linear"
+	"breakbook/models/mixed"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
@@ -28,7 +30,7 @@ func (k *Call) FactorOfFit(of phrase.LevelsOfFit, uneven bool) (*Fit, int, compa
 		return nil, 0, compare.Means{}, nil, &page.Problem{Code: "not-in-fit", At: ref.At,
 			Message: ref.Column + " is not among the categories of this fit", Hint: "show results"}
 	}
-	m, present, ok := f.LevelMeans(variable)
+	m, present, ok := f.LevelMeans(k.Context, variable)
 	if p := f.aloneProblem(ref.At); !ok && p != nil {
 		return nil, 0, compare.Means{}, nil, p
 	}
@@ -49,7 +51,7 @@ func (k *Call) FactorOfFit(of phrase.LevelsOfFit, uneven bool) (*Fit, int, compa
 
 // LevelMeans are the means of a category's levels with the other factors held equal, ready to compare,
 // with the index of each level; ok is false where they cannot be estimated.
-func (f *Fit) LevelMeans(variable int) (m compare.Means, levels []int, ok bool) {
+func (f *Fit) LevelMeans(ctx context.Context, variable int) (m compare.Means, levels []int, ok bool) {
 	v := f.Model().Variables[variable]
 	n := make([]float64, len(v.Levels))
 	for _, c := range v.Codes {
@@ -64,7 +66,7 @@ func (f *Fit) LevelMeans(variable int) (m compare.Means, levels []int, ok bool) 
 		if !ok {
 			return m, nil, false
 		}
-		e, ok := f.Combination(w)
+		e, ok := f.Combination(ctx, w)
 		if !ok {
 			return m, nil, false
 		}
@@ -80,14 +82,17 @@ func (f *Fit) LevelMeans(variable int) (m compare.Means, levels []int, ok bool) 
 			return m, levels, false
 		}
 	}
-	if f.Method.Blocks != nil {
-		m.PairDF = f.pairDF(weights)
+	switch by := f.Estimator.(type) {
+	case *linear.Uneven:
+		m.PairDF = by.PairFreedom(ctx, weights)
+	case *mixed.Fit:
+		m.PairDF = f.pairDF(ctx, weights)
 	}
 	return m, levels, len(levels) > 1
 }
 
 // pairDF is the degrees of freedom of the difference of each two combinations.
-func (f *Fit) pairDF(weights [][]float64) [][]float64 {
+func (f *Fit) pairDF(ctx context.Context, weights [][]float64) [][]float64 {
 	out := make([][]float64, len(weights))
 	for i := range out {
 		out[i] = make([]float64, len(weights))
@@ -96,7 +101,7 @@ func (f *Fit) pairDF(weights [][]float64) [][]float64 {
 			for c, v := range weights[j] {
 				d[c] -= v
 			}
-			e, _ := f.Combination(d)
+			e, _ := f.Combination(ctx, d)
 			out[i][j], out[j][i] = e.DF, e.DF
 		}
 	}
@@ -104,11 +109,11 @@ func (f *Fit) pairDF(weights [][]float64) [][]float64 {
 }
 
 // LevelEstimates are the means of a category's levels with the other factors held equal.
-func (f *Fit) LevelEstimates(variable int) []linear.Estimate {
+func (f *Fit) LevelEstimates(ctx context.Context, variable int) []linear.Estimate {
 	var out []linear.Estimate
 	for _, l := range f.Matrix.Present[variable] {
 		w, _ := f.Weights(linear.Point{Levels: map[int]int{variable: l}})
-		e, _ := f.Combination(w)
+		e, _ := f.Combination(ctx, w)
 		out = append(out, e)
 	}
 	return out

@@ -1,6 +1,7 @@
 package session
 
 import (
+	"context"
 	"slices"
 	"strconv"
 
@@ -18,11 +19,11 @@ type Asked struct {
 
 // ExpectedOf is what the fit expects of a joint, with the weights of its coefficients; one it
 // cannot tell of is a problem.
-func (f *Fit) ExpectedOf(a Asked, at int) ([]float64, linear.Estimate, error) {
+func (f *Fit) ExpectedOf(ctx context.Context, a Asked, at int) ([]float64, linear.Estimate, error) {
 	w, ok := f.Weights(a.Point)
 	var e linear.Estimate
 	if ok {
-		e, ok = f.Combination(w)
+		e, ok = f.Combination(ctx, w)
 	}
 	if ok {
 		return w, e, nil

@@ -10,8 +10,11 @@ size instead (a standard error for an effect near zero). Blank cells are missing
 Routes. Columns are spelled out here: levels against the first one met, numbers from their
 (weighted) mean over the specimens used.
 weighted   WLS of statsmodels.
-uneven     HC3 of statsmodels' WLS; the test of all terms, and of each source, is Wald's F
-           with that covariance.
+uneven     HC2 of statsmodels' WLS. statsmodels has no degrees of freedom for it: those of a
+           combination are from Bell and McCaffrey's definition, trace(G'G)^2 over the sum of
+           squares of G'G, with n by n matrices; the test of all terms, and of each source, is
+           the approximate Hotelling T^2 of Pustejovsky and Tipton (2018), whose eta comes from
+           the variance of every entry of the standardised covariance matrix.
 resistant  RLM of statsmodels with TukeyBiweight(4.685), scale updated, covariance H1, on
            rows times the root of the weight, started from least absolute deviations by
            scipy's linear programming. RLM takes p from the normal distribution; here it is
@@ -242,13 +245,6 @@ def weighted(rng, i):
     return {"kind": "weighted", "zero": zero, "csv": text(d, gone), "commands": commands, "holds": h}
 
 
-def wald(L, b, C, df2):
-    v = L @ b
-    q = len(v)
-    F = v @ np.linalg.solve(L @ C @ L.T, v) / q
-    return q, F, st.f.sf(F, q, df2)
-
-
 def means_rows(u, terms, name, words, w):
     """Weights on the coefficients of each level's mean: numbers at their mean, the other
     category averaged level by level."""
@@ -292,6 +288,40 @@ def pairs(h, entry, u, terms, words, b, variance, df_of, w, tol, tol_df):
         h.add(entry, path + "p", st.studentized_range.sf(np.sqrt(2) * abs(row @ b) / se, 3, df), 1e-6, 1e-2)
 
 
+class Freedom:
+    """Degrees of freedom under HC2 with the working model of equal spread; X is weighted."""
+
+    def __init__(self, X):
+        Q, R = np.linalg.qr(X)
+        self.A = np.linalg.solve(R, Q.T)
+        H = Q @ Q.T
+        self.M, self.left = np.eye(len(X)) - H, 1 - np.diag(H)
+
+    def df(self, l):
+        g = self.M * (l @ self.A / np.sqrt(self.left))
+        gg = g.T @ g
+        return np.trace(gg) ** 2 / (gg ** 2).sum()
+
+    def hotelling(self, L, b, C):
+        q = len(L)
+        W = L @ self.A
+        root = np.linalg.inv(np.linalg.cholesky(W @ W.T))
+        D = root @ W
+        total = 0.0
+        for s in range(q):
+            for t in range(q):
+                B = self.M * (D[s] * D[t] / self.left)  # d_st is y'M diag(…) M y
+                total += 2 * np.trace(B @ B)
+        eta = q * (q + 1) / total
+        v = L @ b
+        Q = v @ np.linalg.solve(L @ C @ L.T, v)
+        nu = eta - q + 1
+        if nu <= 0:
+            return q, np.nan, np.nan, np.nan
+        F = nu / (eta * q) * Q
+        return q, F, nu, st.f.sf(F, q, nu)
+
+
 def uneven(rng, i):
     terms = spelled_order(SHAPES[i % len(SHAPES)])
     d = series(rng, None, i % 4 == 0, "uneven")
@@ -304,31 +334,32 @@ def uneven(rng, i):
     X = np.hstack(groups)
     n, p = X.shape
     s = np.linalg.norm(X, axis=0)
-    f = sm.WLS(u["y"], X / s, weights=w).fit(cov_type="HC3", use_t=True)
+    f = sm.WLS(u["y"], X / s, weights=w).fit(cov_type="HC2", use_t=True)
     C, b = f.cov_params() / np.outer(s, s), f.params / s
     h = Holds()
     plain = sm.WLS(u["y"], X, weights=w).fit(method="qr")
     h.add(2, "values/residual_sd", np.sqrt(plain.scale), 1e-8)
     h.add(2, "values/log_likelihood", plain.llf, 1e-8)
-    q, F, P = wald(np.eye(p)[1:], b, C, n - p)
-    for key, v in (("f", F), ("f_df1", q), ("f_df2", n - p)):
+    free = Freedom(X * np.sqrt(w)[:, None] / s)
+    q, F, nu, P = free.hotelling(np.eye(p)[1:] / s, b * s, C * np.outer(s, s))
+    for key, v in (("f", F), ("f_df1", q), ("f_df2", nu)):
         h.add(2, "values/" + key, v, 1e-8)
     h.add(2, "values/p", P, 1e-8, 1e-3)
-    rows_of(h, 2, words, b, np.sqrt(np.diag(C)), [n - p] * p, 1e-8, 1e-8)
+    rows_of(h, 2, words, b, np.sqrt(np.diag(C)), [free.df(e) for e in np.eye(p)], 1e-8, 1e-8)
     commands = ["open s.csv", f"fit y on {typed(terms)} uneven spread" + (" weighted by w" if by else ""), "anova of fit1", "anova of fit1 each last"]
     root = np.diag(np.sqrt(w))
     for e, how in ((3, "marginal"), (4, "each last")):
         for t, L in zip(terms, directions(groups, terms, root, how, summed)):
-            q, F, P = wald(L, b, C, n - p)
+            q, F, nu, P = free.hotelling(L / s, b * s, C * np.outer(s, s))
             path = f"tables/sources/{source_name(t)}/"
             h.add(e, path + "df", q, 1e-12)
             h.add(e, path + "f", F, 1e-8, 0.1)
             h.add(e, path + "p", P, 1e-8, 1e-2)
-            h.add(e, path + "df_against", n - p, 1e-12)
+            h.add(e, path + "df_against", nu, 1e-8)
             h.add(e, path + "sum_of_squares", None, 0)
     if "a" in terms:
         commands += ["adjusted a of fit1", "compare a of fit1"]
-        args = (u, terms, words, b, lambda r: r @ C @ r, lambda r: n - p, w, 1e-8, 1e-8)
+        args = (u, terms, words, b, lambda r: r @ C @ r, lambda r: free.df(r / s), w, 1e-8, 1e-8)
         adjusted(h, 5, *args)
         pairs(h, 6, *args)
     return {"kind": "uneven", "csv": text(d, gone), "commands": commands, "holds": h}
