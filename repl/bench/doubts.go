@@ -39,19 +39,20 @@ var errNoLine = errors.New("no line asks this once more")
 // tells the worst after the answers they concern, and marks these answers as doubted. The order of
 // the checks is that of the doubts, the worst first.
 //
-// It reports whether boards are allowed for, or told in a doubt.
-func question(k *session.Call, o *session.Outcome) (blocksKnown bool) {
+// It reports whether boards are allowed for, or told in a doubt; and whether that they change nothing
+// was told, which is said once a series.
+func question(k *session.Call, o *session.Outcome) (blocksKnown, allowed bool) {
 	if k.Back != nil || len(k.Analysis.Answers) == 0 {
-		return false
+		return false, false
 	}
 	if k.Analysis.Sample.Frame.Len() > mostQuestioned {
 		k.Entry.Findings = append(k.Entry.Findings,
 			page.Say("With over ", mostQuestioned, " specimens the answers are not questioned unasked; check looks at what they rest on."))
-		return false
+		return false, false
 	}
 	q, err := inquire(k, o)
 	if err != nil {
-		return false // what cannot be fitted has no checks; the analysis stands as it is
+		return false, false // what cannot be fitted has no checks; the analysis stands as it is
 	}
 	for _, check := range []func() error{q.oneBlock, q.confounded, q.ceiling, q.repeated, q.single, q.fewLeft,
 		q.oddSpecimen, q.combination, q.leftOut, q.bend, q.blocks, q.unevenSpread, q.manyAsked} {
@@ -61,13 +62,13 @@ func question(k *session.Call, o *session.Outcome) (blocksKnown bool) {
 	}
 	k.Entry.Doubts = append(q.found, k.Entry.Doubts...)
 	tellDoubts(k)
-	if q.allowed != nil {
+	if allowed = q.allowed != nil && !k.Session.Knows(k.Entry.Series, session.BlocksAllowed); allowed {
 		k.Entry.Findings = append(k.Entry.Findings, q.allowed)
 	}
 	if len(k.Entry.Doubts) == 0 && k.Entry.Kind == "fit" {
 		k.Entry.Findings = append(k.Entry.Findings, page.Say("The checks hold nothing against these answers."))
 	}
-	return q.known || slices.ContainsFunc(q.found, func(d page.Doubt) bool { return d.Code == "one-block" })
+	return q.known || slices.ContainsFunc(q.found, func(d page.Doubt) bool { return d.Code == "one-block" }), allowed
 }
 
 // inquire lays out the analysis for its checks.

@@ -34,7 +34,11 @@ func perform(k *session.Call, run session.Handler) (*session.Session, error) {
 	next, err := apply(k, o)
 	if err == nil && o != nil && o.Analysis != nil {
 		k.Analysis = o.Analysis
-		cautions(k, question(k, o))
+		known, allowed := question(k, o)
+		cautions(k, known)
+		if allowed {
+			next = next.Told(k.Entry.Series, session.BlocksAllowed)
+		}
 	}
 	return next, err
 }

@@ -76,7 +76,7 @@ func mixes(k *session.Call, s *session.Sample, r *session.Response, columns []st
 // modeCautions warn, the first time in a series, of loads of several ways of breaking.
 func modeCautions(k *session.Call) []page.Sentence {
 	a := k.Analysis
-	if k.Session.KnowsModes(k.Entry.Series) || !mixes(k, a.Sample, a.Response, a.Columns) {
+	if k.Session.Knows(k.Entry.Series, session.MixedModes) || !mixes(k, a.Sample, a.Response, a.Columns) {
 		return nil
 	}
 	column, modes, counts := modesMet(a.Sample, k.Context)

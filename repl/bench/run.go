@@ -125,7 +125,7 @@ func apply(k *session.Call, o *session.Outcome) (*session.Session, error) {
 			n = n.Asked(k.Entry.Series, a.Response)
 		}
 		if mixes(k, a.Sample, a.Response, a.Columns) {
-			n = n.ToldOfModes(k.Entry.Series)
+			n = n.Told(k.Entry.Series, session.MixedModes)
 		}
 	}
 	if o.Keeps == nil {

@@ -24,7 +24,7 @@ type Session struct {
 	named    map[string]int  // how many results of a kind were named: fit1, fit2, …
 	looks    map[string]int  // analyses run by series and response, undone ones included
 	cautions []string        // that were told, in their order: what they are about, the words of each
-	mixed    map[string]bool // series that were told of loads of several ways of breaking together
+	told     map[string]bool // what each series was told once
 	settings Settings
 	renamed  []renamedColumn // columns that have another name now, in the order they got it
 
@@ -77,7 +77,7 @@ func New(o Options) *Session {
 		next:     1,
 		named:    map[string]int{},
 		looks:    map[string]int{},
-		mixed:    map[string]bool{},
+		told:     map[string]bool{},
 		settings: Settings{Confidence: 0.95, Worth: Worth{Share: 0.10}, Seed: o.Seed, Digits: 4, ChalkPoint: chalkPoint},
 	}
 }
@@ -180,7 +180,7 @@ func (s *Session) clone() *Session {
 	n.forgotten = slices.Clone(s.forgotten)
 	n.named = cloneCounts(s.named)
 	n.looks = cloneCounts(s.looks)
-	n.mixed = maps.Clone(s.mixed)
+	n.told = maps.Clone(s.told)
 	return &n
 }
 

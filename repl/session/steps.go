@@ -74,15 +74,21 @@ func (s *Session) Asked(series string, r *Response) *Session {
 	return n
 }
 
-// ToldOfModes is the session that remembers that a series was told of loads of several modes.
-func (s *Session) ToldOfModes(series string) *Session {
+// What a series is told once.
+const (
+	MixedModes    = "modes"  // that loads of several ways of breaking are together
+	BlocksAllowed = "blocks" // that boards were allowed for and changed nothing
+)
+
+// Told is the session that remembers that a series was told something.
+func (s *Session) Told(series, what string) *Session {
 	n := s.clone()
-	n.mixed[series] = true
+	n.told[series+": "+what] = true
 	return n
 }
 
-// KnowsModes reports whether a series was told of loads of several modes.
-func (s *Session) KnowsModes(series string) bool { return s.mixed[series] }
+// Knows reports whether a series was told something.
+func (s *Session) Knows(series, what string) bool { return s.told[series+": "+what] }
 
 // Cautioned is the session that remembers the cautions of an entry, which are numbered through the
 // book: one about the same series in the same words, whatever its numbers and the line it offers,
