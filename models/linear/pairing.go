@@ -165,8 +165,8 @@ func (b *pairing) times(g int, c []float64) float64 {
 }
 
 // freedom is the degrees of freedom of one combination (Bell and McCaffrey
-// 2002, Survey Methodology 28, equation 15; Imbens and Kolesár 2016, Rev. Econ. Statist. 98, equation 11):
-// a length squared over J, NaN for no combination at all.
+// 2002, Survey Methodology 28, 169–181; Imbens and Kolesár 2016, Rev. Econ. Statist. 98,
+// 701–712): a length squared over J, NaN for no combination at all.
 func (b *pairing) freedom(ctx context.Context, one combination) float64 {
 	length := 0.0
 	for g, v := range one.weights {
@@ -177,7 +177,7 @@ func (b *pairing) freedom(ctx context.Context, one combination) float64 {
 
 // eta is the degrees of freedom of the Wishart distribution that stands for the covariance of
 // q combinations with orthonormal weights: q(q + 1) over the sum of the variances of its
-// entries, which is 2J (Pustejovsky and Tipton 2018, J. Bus. Econ. Statist. 36, equation 10).
+// entries, which is 2J (Pustejovsky and Tipton 2018, J. Bus. Econ. Statist. 36, 672–683).
 func (b *pairing) eta(ctx context.Context, of []combination) float64 {
 	q := float64(len(of))
 	return q * (q + 1) / (2 * b.sum(ctx, of))

@@ -244,7 +244,8 @@ func TestUnevenMatchesItsDefinition(t *testing.T) {
 		if seed%4 == 3 { // a specimen far out
 			x[n-1] = 1e5
 		}
-		m := design.Model{Variables: []design.Variable{{Codes: codes, Levels: []string{"a", "b", "c"}}, number("x", x), number("z", z)}}
+		a := design.Variable{Codes: codes, Levels: []string{"a", "b", "c"}}
+		m := design.Model{Variables: []design.Variable{a, number("x", x), number("z", z)}}
 		m.Terms = []design.Term{term(0), term(1)}
 		if seed%3 == 0 {
 			m.Terms = []design.Term{term(0), term(1), term(2), term(0, 1)}
@@ -313,8 +314,9 @@ func TestUnevenMatchesItsDefinition(t *testing.T) {
 			f, against := d.hotelling(d.weights[1:3])
 			agree(t, fmt.Sprintf("seed %d, F of the levels", seed), a.Sources[0].F, f, 1e-9)
 			agree(t, fmt.Sprintf("seed %d, its df", seed), a.Sources[0].Against, against, 1e-9)
-			agree(t, fmt.Sprintf("seed %d, F of the number", seed), a.Sources[1].F, u.Coefficients[3].T*u.Coefficients[3].T, 1e-9)
-			agree(t, fmt.Sprintf("seed %d, df of the number", seed), a.Sources[1].Against, u.Coefficients[3].DF, 1e-9)
+			slope := u.Coefficients[3]
+			agree(t, fmt.Sprintf("seed %d, F of the number", seed), a.Sources[1].F, slope.T*slope.T, 1e-9)
+			agree(t, fmt.Sprintf("seed %d, df of the number", seed), a.Sources[1].Against, slope.DF, 1e-9)
 			tested++
 		}
 	}
@@ -349,7 +351,8 @@ func TestUnevenLevelsAreWelchs(t *testing.T) {
 			variances[level] = (squares - sum*sum/n) / (n - 1) / n
 		}
 		variable.Codes = codes
-		f, err := Solve(context.Background(), y, design.Model{Variables: []design.Variable{variable}, Terms: []design.Term{term(0)}})
+		m := design.Model{Variables: []design.Variable{variable}, Terms: []design.Term{term(0)}}
+		f, err := Solve(context.Background(), y, m)
 		if err != nil {
 			rt.Skip()
 		}
