@@ -32,6 +32,9 @@ func perform(k *session.Call, run session.Handler) (*session.Session, error) {
 		return nil, err
 	}
 	next, err := apply(k, o)
+	if err == nil && o != nil && o.Next != nil && k.Back == nil {
+		k.Entry.Findings = append(k.Entry.Findings, worthMoved(k, k.Session, next)...)
+	}
 	if err == nil && o != nil && o.Analysis != nil {
 		k.Analysis = o.Analysis
 		known, allowed := question(k, o)

@@ -5,6 +5,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
+	"math"
 )
 
 // worth sets the smallest difference that matters.
@@ -25,10 +26,55 @@ func worth(k *session.Call, cmd *phrase.SetWorth) (*session.Outcome, error) {
 	}
 	n := k.Session.With(func(s *session.Settings) { s.Worth = w })
 	said := page.Say(page.Num{Value: w.Share, Style: page.Fraction}, " of the mean of the series")
+	if amount := worthOfLoad(k, n, k.Session.Current()); w.Share > 0 && amount != nil {
+		said = append(append(append(said, page.Word(" (")), amount...), page.Word(")"))
+	}
 	if w.Amount > 0 {
 		said = page.Say(page.Num{Value: w.Amount, Unit: w.Unit})
 	}
 	k.Entry.Findings = []page.Sentence{append(append(page.Say("The smallest difference worth having is now "), said...),
 		page.Word("."))}
 	return session.Becomes(n), nil
+}
+
+// worthOfLoad is the amount that the session's share comes to on the loads of a series, and of what;
+// nil where there is none.
+func worthOfLoad(k *session.Call, s *session.Session, series string) page.Sentence {
+	f, open := s.Frame(series)
+	if !open || s.Settings().Worth.Share == 0 {
+		return nil
+	}
+	load, marked := f.RoleColumn(frames.Load)
+	if !marked || load.Kind != frames.Number {
+		return nil
+	}
+	at := &session.Call{Context: k.Context, Session: s, Command: &phrase.Command{Do: &phrase.SetWorth{}}, Entry: &page.Entry{Series: series}}
+	w, err := at.WorthOf(&session.Response{Column: load})
+	if err != nil || !(w.Value > 0) {
+		return nil
+	}
+	return page.Say(page.Num{Value: w.Value, Unit: w.Said.Unit, Resolution: w.Value}, " of "+session.InSentence(load))
+}
+
+// tellMove is the part by which the amount worth having has to move to be told again.
+const tellMove = 0.01
+
+// worthMoved tells that the amount worth having is another once a series that answers were given on
+// has been shaped.
+func worthMoved(k *session.Call, before, after *session.Session) []page.Sentence {
+	series := k.Entry.Series
+	if series == "" || !before.WasAsked(series) {
+		return nil
+	}
+	was, is := worthOfLoad(k, before, series), worthOfLoad(k, after, series)
+	if was == nil || is == nil {
+		return nil
+	}
+	a, _ := was[0].(page.Num)
+	b, _ := is[0].(page.Num)
+	if a.Unit == b.Unit && math.Abs(a.Value-b.Value) < tellMove*a.Value {
+		return nil
+	}
+	share := page.Num{Value: after.Settings().Worth.Share, Style: page.Fraction}
+	return []page.Sentence{append(append(page.Say("The smallest difference worth having, ", share, " of the mean, is now "), is...), page.Word("."))}
 }

@@ -107,6 +107,16 @@ func (s *Session) Failed(input string, p *page.Problem) (*Session, page.Entry) {
 	return n, page.Entry{Number: s.next, Input: input, Problem: p}
 }
 
+// WasAsked reports whether an analysis was made of a series.
+func (s *Session) WasAsked(series string) bool {
+	for key := range s.looks {
+		if strings.HasPrefix(key, series+": ") {
+			return true
+		}
+	}
+	return false
+}
+
 // Looks counts the tests of each response that the book ran, undone ones included:
 // one row a response, in the order first met.
 func (s *Session) Looks() []Look {
