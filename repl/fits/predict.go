@@ -40,7 +40,7 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	partners, err := k.PartnersLeft(f, asked[0].Point, k.Confidence())
+	partners, err := k.PartnersLeft(f, asked[0].Point, k.Confidence(), cmd.Over)
 	if err != nil {
 		return nil, err
 	}

@@ -28,7 +28,11 @@ func (k *Call) FactorOfFit(of phrase.LevelsOfFit, uneven bool) (*Levels, error) 
 		return nil, &page.Problem{Code: "not-in-fit", At: ref.At,
 			Message: ref.Column + " is not among the categories of this fit", Hint: "show results"}
 	}
-	partners, err := k.PartnersOf(f, variable, k.Confidence())
+	over, err := f.averaged(of.Over, ref.Column)
+	if err != nil {
+		return nil, err
+	}
+	partners, err := k.PartnersOf(f, variable, k.Confidence(), over...)
 	if err != nil {
 		return nil, err
 	}
@@ -53,6 +57,22 @@ func (k *Call) FactorOfFit(of phrase.LevelsOfFit, uneven bool) (*Levels, error) 
 			": fewer than two levels of "+ref.Column+" can be told there."))
 	}
 	return l, nil
+}
+
+// averaged are the columns that a factor of the fit, or one of several, is to be averaged over.
+func (f *Fit) averaged(asked *phrase.Columns, factors ...string) ([]string, error) {
+	if asked == nil {
+		return nil, nil
+	}
+	var over []string
+	for _, c := range asked.List {
+		if !slices.ContainsFunc(factors, func(name string) bool { return f.combines(slices.Index(f.Columns(), name), c.Column) }) {
+			return nil, &page.Problem{Code: "not-combined", At: c.At,
+				Message: Listed(factors) + " is not combined with " + c.Column + " in this fit, so there is nothing to average over"}
+		}
+		over = append(over, c.Column)
+	}
+	return over, nil
 }
 
 // Levels are the levels of a category in a fit with the other factors held equal, ready to compare:

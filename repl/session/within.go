@@ -11,6 +11,7 @@ import (
 	"breakbook/models/linear"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
+	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 )
 
@@ -36,7 +37,15 @@ type Partners struct {
 // a tenth, and with nine tenths, of the specimens at or below it.
 const lowShare, highShare = 0.1, 0.9
 
-// PartnersOf finds what a factor is combined with in a fit, and lays out its settings.
+// combines reports whether a fit has a combined term of a variable and a column.
+func (f *Fit) combines(variable int, column string) bool {
+	return slices.ContainsFunc(f.Model().Terms, func(t design.Term) bool {
+		return slices.ContainsFunc(variablesOf(t, variable), func(v int) bool { return f.Model().Variables[v].Name == column })
+	})
+}
+
+// PartnersOf finds what a factor is combined with in a fit, and lays out its settings; those asked
+// for are averaged over.
 func (k *Call) PartnersOf(f *Fit, variable int, conf float64, asked ...string) (Partners, error) {
 	w, err := k.WorthOf(f.Y)
 	if err != nil {
@@ -255,13 +264,23 @@ func (f *Fit) Span(term int) float64 {
 
 // PartnersLeft are the factors that those given at a point are combined with, and that are not given
 // themselves.
-func (k *Call) PartnersLeft(f *Fit, p linear.Point, conf float64) (Partners, error) {
+func (k *Call) PartnersLeft(f *Fit, p linear.Point, conf float64, asked *phrase.Columns) (Partners, error) {
 	var out Partners
+	var given []string
+	for v, name := range f.Columns() {
+		if isGiven(f, p, v) {
+			given = append(given, name)
+		}
+	}
+	over, err := f.averaged(asked, given...)
+	if err != nil {
+		return out, err
+	}
 	for v := range f.Model().Variables {
 		if !isGiven(f, p, v) {
 			continue
 		}
-		one, err := k.PartnersOf(f, v, conf)
+		one, err := k.PartnersOf(f, v, conf, over...)
 		if err != nil {
 			return out, err
 		}
@@ -271,6 +290,7 @@ func (k *Call) PartnersLeft(f *Fit, p linear.Point, conf float64) (Partners, err
 			}
 		}
 	}
+	out.Over = over
 	slices.Sort(out.within)
 	f.named(&out)
 	return out, nil
