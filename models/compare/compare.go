@@ -25,12 +25,38 @@ type Means struct {
 	Own bool
 }
 
+// Of are some of the levels, in the order given.
+func (m Means) Of(levels []int) Means {
+	pick := func(v []float64) []float64 {
+		if v == nil {
+			return nil
+		}
+		out := make([]float64, len(levels))
+		for i, l := range levels {
+			out[i] = v[l]
+		}
+		return out
+	}
+	square := func(v [][]float64) [][]float64 {
+		if v == nil {
+			return nil
+		}
+		out := make([][]float64, len(levels))
+		for i, l := range levels {
+			out[i] = pick(v[l])
+		}
+		return out
+	}
+	return Means{Mean: pick(m.Mean), Cov: square(m.Cov), N: pick(m.N), DF: m.DF, PairDF: square(m.PairDF), Own: m.Own}
+}
+
 // Options of a comparison.
 type Options struct {
 	Confidence float64 // 0 means 0.95
 	Worth      float64 // smallest difference worth having, in response units; 0 unknown
 	WorthShare float64 // … or as a share of the baseline (first, or against) mean; used when Worth is 0
 	Chance     float64 // for Detectable and Enough; 0 means 0.80
+	Families   int     // told together, adjusted for by Bonferroni's inequality; 0 means 1: this one alone
 	Seed       uint64  // of reshuffling
 	Times      int     // how many reshuffles; 0 means 99 999
 	Progress   func(done, total int)
@@ -111,6 +137,7 @@ func (o Options) filled(baseline float64) (Options, error) {
 	if o.Chance == 0 {
 		o.Chance = 0.80
 	}
+	o.Families = max(o.Families, 1)
 	if !(o.Confidence > 0 && o.Confidence < 1) || !(o.Chance > 0 && o.Chance < 1) {
 		return o, &Error{"confidence", -1}
 	}

@@ -158,6 +158,9 @@ func (m Means) compare(ctx context.Context, method Method, f func(df float64) fa
 	if err != nil {
 		return nil, err
 	}
+	if alone := f; o.Families > 1 {
+		f = func(df float64) family { return shared{alone(df), float64(o.Families)} }
+	}
 	res := &Result{Critical: math.NaN(), Method: method}
 	byDF := map[float64]*thresholds{}
 	for _, row := range rows {

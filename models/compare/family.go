@@ -18,6 +18,24 @@ type family interface {
 	planned(df float64) family
 }
 
+// shared is one of several families told together, adjusted for their number by Bonferroni's
+// inequality.
+type shared struct {
+	family
+	of float64
+}
+
+func (f shared) critical(ctx context.Context, alpha float64) (float64, error) {
+	return f.family.critical(ctx, alpha/f.of)
+}
+
+func (f shared) tail(ctx context.Context, t float64) (p, within float64, err error) {
+	p, within, err = f.family.tail(ctx, t)
+	return math.Min(1, f.of*p), f.of * within, err
+}
+
+func (f shared) planned(df float64) family { return shared{f.family.planned(df), f.of} }
+
 // pairs are all pairs of levels (Tukey 1953; Kramer 1956 for unequal numbers).
 type pairs struct{ *dist.StudentisedRange }
 

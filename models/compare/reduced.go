@@ -20,6 +20,7 @@ type ReshuffleDesign struct {
 	Own      [][]float64 // columns with the factor, alone or combined
 	Levels   [][]float64 // by level: what each Own column weighs in its adjusted mean
 	Blocks   []int       // the block of each specimen; nil: all in one
+	Rows     [][2]int    // the differences looked at together, where they are not all pairs nor all against one
 }
 
 // ReshuffledFit compares the adjusted means m of a fit's levels as Reshuffled does raw
@@ -38,6 +39,11 @@ func ReshuffledFit(ctx context.Context, f ReshuffleDesign, m Means, ref int, o O
 	if ref >= 0 {
 		rows = againstOne(len(m.Mean), ref)
 	}
+	family := tests(m, len(rows), ref)
+	if f.Rows != nil {
+		rows = f.Rows
+		family = bonferroni{float64(len(rows)), m.DF}
+	}
 	o, err := o.filled(m.Mean[max(ref, 0)])
 	if err != nil {
 		return nil, err
@@ -50,7 +56,7 @@ func ReshuffledFit(ctx context.Context, f ReshuffleDesign, m Means, ref int, o O
 	if err != nil {
 		return nil, err
 	}
-	return m.fromShuffles(ctx, rows, s, tests(m, len(rows), ref), o)
+	return m.fromShuffles(ctx, rows, s, family, o)
 }
 
 // reducedFit is the fit without the factor: its residuals, and what the factor explains of them.

@@ -361,8 +361,12 @@ func markTables(tables []page.Table, about map[string]string) {
 		if answer < 0 || first < 0 || second < 0 {
 			continue
 		}
+		within := slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == "within" })
 		for _, row := range t.Rows {
 			end := ": " + row[first].Text + ", " + row[second].Text
+			if within >= 0 {
+				end += "; " + row[within].Text
+			}
 			for key, what := range about {
 				if strings.HasSuffix(key, end) {
 					row[answer].Doubt = what

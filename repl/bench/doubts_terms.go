@@ -15,6 +15,7 @@ import (
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/say"
 	"breakbook/repl/session"
 )
 
@@ -195,20 +196,47 @@ func (q *inquiry) combination() error {
 			continue
 		}
 		joint := slices.IndexFunc(now, func(a session.Answer) bool {
-			return strings.Contains(a.Key, t.about[0]) && strings.Contains(a.Key, t.about[1])
+			first, second, ok := strings.Cut(a.Key, " × ")
+			return ok && concerns(first, t.about[0]) && concerns(second, t.about[1])
 		})
 		if joint < 0 || !worthHaving(now[joint]) {
 			continue
 		}
+		factor, other := t.about[0], t.about[1]
+		if slices.Contains(q.factors, other) && !slices.Contains(q.factors, factor) {
+			factor, other = other, factor
+		}
+		told := within(now, factor, other)
+		if len(told) == 0 {
+			told = now[joint : joint+1]
+		}
 		if q.k.Entry.Kind == "predict" {
 			keys = q.keysOf("")
 		}
-		text := page.Say("what "+t.about[0]+" does depends on "+t.about[1]+" (", page.Chance(t.p), " for the two together). With both together: ")
-		text = append(text, now[joint].Finding...)
-		q.hold(page.Doubt{Code: "combination", About: t.about[0] + " with " + t.about[1], Text: text, AnswerThen: now[joint].Gap.Answer.Key(),
+		text := page.Say("what "+t.about[0]+" does depends on "+t.about[1]+" (", page.Chance(t.p), " for the two together).")
+		var answers []verdict.Answer
+		for _, a := range told {
+			text = append(append(text, page.Word(" ")), a.Finding...)
+			answers = append(answers, a.Gap.Answer)
+		}
+		q.hold(page.Doubt{Code: "combination", About: t.about[0] + " with " + t.about[1], Text: text, AnswerThen: say.Overall(answers).Key(),
 			Try: line(q.on(t.typed, "with_both")), Of: keys})
 	}
 	return nil
+}
+
+// within are what a factor does within each setting of the other: the clearest answer of each.
+func within(all []session.Answer, factor, other string) []session.Answer {
+	var out []session.Answer
+	seen := map[string]bool{}
+	for _, a := range all {
+		key, setting, ok := strings.Cut(a.Key, "; ")
+		if ok && concerns(key, factor) && concerns(setting, other) && !seen[setting] {
+			seen[setting] = true
+			out = append(out, a)
+		}
+	}
+	return out
 }
 
 // worthHaving reports whether a difference is as large as is worth having.
@@ -437,6 +465,19 @@ func levelsIn(v design.Variable) int {
 	return len(slices.Compact(codes))
 }
 
+// isOfTerm reports whether an answer is a term's own: "pins: none, pair; glue warm" is of pins, and
+// "pins: pair × glue: warm" of pins × glue.
+func isOfTerm(key, term string) bool {
+	key, _, _ = strings.Cut(key, "; ")
+	parts, names := strings.Split(key, " × "), strings.Split(term, " × ")
+	for i := range names {
+		if len(parts) != len(names) || !concerns(parts[i], names[i]) {
+			return false
+		}
+	}
+	return true
+}
+
 // manyAsked applies Holm's correction over the factors of one fit: an answer that it does not
 // bear out is one that chance often gives to somebody who asks about many.
 func (q *inquiry) manyAsked() error {
@@ -448,20 +489,29 @@ func (q *inquiry) manyAsked() error {
 		return err
 	}
 	var p []float64
-	var names []string
+	var terms []int
 	for _, s := range a.Sources {
 		t := q.fit.Model().Terms[s.Term]
 		c, ok := q.k.Analysis.Sample.Frame.Column(q.fit.Model().Variables[t.Factors[0].Variable].Name)
 		if ok && c.Role == frames.Given || math.IsNaN(s.P) {
 			continue
 		}
-		p, names = append(p, s.P), append(names, session.TermName(q.fit.Model(), s.Term))
+		one := s.P
+		if len(t.Factors) == 1 { // within what it is combined with, it is told by all its terms
+			if joint, ok, err := q.k.TestWithin(q.fit, t.Factors[0].Variable); err != nil {
+				return err
+			} else if ok {
+				one = joint.P
+			}
+		}
+		p, terms = append(p, one), append(terms, s.Term)
 	}
 	joined, level := doubts.Holm(p), 1-q.k.Confidence()
-	for i, name := range names {
+	for i, term := range terms {
+		name := session.TermName(q.fit.Model(), term)
 		var keys []string
 		for _, a := range q.k.Analysis.Answers {
-			if concerns(a.Key, name) && (a.Gap.Answer == verdict.Differs || a.Gap.Answer == verdict.DiffersLessThanWorth) {
+			if isOfTerm(a.Key, name) && (a.Gap.Answer == verdict.Differs || a.Gap.Answer == verdict.DiffersLessThanWorth) {
 				keys = append(keys, a.Key)
 			}
 		}

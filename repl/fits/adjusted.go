@@ -3,14 +3,19 @@ package fits
 import (
 	"math"
 
-	"breakbook/models/linear"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
 )
 
+// withinColumn is the setting of the factors that the levels are combined with.
+type withinColumn struct {
+	Within string `id:"within"`
+}
+
 // meanRow is one level of a fit, with the other factors held equal as the others.
 type meanRow struct {
+	*withinColumn
 	A    string  `id:"{a}"`
 	N    float64 `id:"n" style:"count"`
 	Mean float64 `id:"mean" unit:"{y}"`
@@ -22,6 +27,7 @@ type meanRow struct {
 
 // medianRow is one level of a fit of logarithms, taken back from them.
 type medianRow struct {
+	*withinColumn
 	A      string  `id:"{a}"`
 	Median float64 `id:"median" unit:"{y}"`
 	Low    float64 `id:"low" unit:"{y}"`
@@ -30,42 +36,52 @@ type medianRow struct {
 
 // Adjusted is the mean of each level of a fit, with the other factors held equal.
 func Adjusted(k *session.Call, cmd *phrase.Adjusted) (*session.Outcome, error) {
-	f, variable, m, fam, err := k.FactorOfFit(cmd.LevelsOfFit, false)
+	l, err := k.FactorOfFit(cmd.LevelsOfFit, false)
 	if err != nil {
 		return nil, err
 	}
+	f, fam := l.Fit, l.Family
 	conf := k.Confidence()
-	if err := fam.AllPairs(k, m, conf); err != nil {
+	if err := fam.AllPairs(k, l.Means, conf); err != nil {
 		return nil, err
 	}
-	k.Entry.Findings = []page.Sentence{fam.Lead()}
+	k.Entry.Findings = fam.Leads()
 	column := cmd.A.Column
-	means := f.LevelEstimates(k.Context, variable)
 	var rows []meanRow
 	for i, name := range fam.Names {
-		e := means[i]
+		e := l.Levels[i].Estimate
 		lo, hi := session.IntervalOf(e, conf)
-		rows = append(rows, meanRow{name, m.N[i], e.Value, lo, hi, e.SE, e.DF})
+		rows = append(rows, meanRow{withinOf(fam, i), name, l.Means.N[i], e.Value, lo, hi, e.SE, e.DF})
 	}
 	t := page.Filled(page.Table{ID: "means",
 		Title: page.Say(f.Y.Name() + " by " + column + ", number columns at their mean, other categories averaged " +
-			"level by level"),
+			"level by level" + fam.Partners.Title()),
 		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the mean")},
 		rows, page.Names{"y": f.Y.Unit(), "a": column})
 	k.Entry.Tables = []page.Table{t}
 	if f.Y.Logged() {
-		k.Entry.Tables = append(k.Entry.Tables, medianTable(f, column, fam.Names, means, conf))
+		k.Entry.Tables = append(k.Entry.Tables, medianTable(l, column, conf))
 	}
 	return session.Answered(f.Sample, f.Y, f.Known(), fam.Answers()).Keeping(session.Result{Columns: f.Columns()}), nil
 }
 
-// medianTable gives the levels of a ln response as medians in the measure's own unit.
-func medianTable(f *session.Fit, column string, names []string, means []linear.Estimate, conf float64) page.Table {
-	var rows []medianRow
-	for i, name := range names {
-		lo, hi := session.IntervalOf(means[i], conf)
-		rows = append(rows, medianRow{name, math.Exp(means[i].Value), math.Exp(lo), math.Exp(hi)})
+// withinOf is the setting of one of a family's levels; nil where there is none.
+func withinOf(f *session.Family, i int) *withinColumn {
+	if within := f.WithinAt(i); within != "" {
+		return &withinColumn{within}
 	}
-	return page.Filled(page.Table{ID: "medians", Title: page.Say("Medians of " + f.Y.Column.Name)},
-		rows, page.Names{"y": f.Y.Column.Unit.String(), "a": column})
+	return nil
+}
+
+// medianTable gives the levels of a ln response as medians in the measure's own unit.
+func medianTable(l *session.Levels, column string, conf float64) page.Table {
+	var rows []medianRow
+	for i, name := range l.Family.Names {
+		e := l.Levels[i].Estimate
+		lo, hi := session.IntervalOf(e, conf)
+		rows = append(rows, medianRow{withinOf(l.Family, i), name, math.Exp(e.Value), math.Exp(lo), math.Exp(hi)})
+	}
+	y := l.Fit.Y.Column
+	return page.Filled(page.Table{ID: "medians", Title: page.Say("Medians of " + y.Name)},
+		rows, page.Names{"y": y.Unit.String(), "a": column})
 }

@@ -17,10 +17,10 @@ import (
 // effect is what one term of a fit does, with its sentence. clear orders them: the
 // further from zero for its error, the earlier it is told.
 type effect struct {
-	term     int
-	sentence page.Sentence
-	clear    float64
-	mains    []session.Answer
+	term      int
+	sentences []page.Sentence
+	clear     float64
+	mains     []session.Answer
 }
 
 // tellInOrder makes the effects the entry's findings, the clearest first.
@@ -29,7 +29,7 @@ func tellInOrder(k *session.Call, effects []effect) []session.Answer {
 	slices.SortStableFunc(sorted, func(a, b effect) int { return cmp.Compare(b.clear, a.clear) })
 	var mains []session.Answer
 	for _, e := range sorted {
-		k.Entry.Findings = append(k.Entry.Findings, e.sentence)
+		k.Entry.Findings = append(k.Entry.Findings, e.sentences...)
 		mains = append(mains, e.mains...)
 	}
 	return mains
@@ -113,40 +113,66 @@ func (t describer) describe() (effect, bool, error) {
 	return t.rise(factors[0], v)
 }
 
-// category sets the levels against each other with the other factors held equal.
+// category sets the levels against each other with the other factors held equal, within each
+// setting of those it is combined with.
 func (t describer) category(variable int) (effect, bool, error) {
-	m, present, ok := t.f.LevelMeans(t.k.Context, variable)
+	partners, err := t.k.PartnersOf(t.f, variable, t.conf)
+	if err != nil {
+		return effect{}, false, err
+	}
+	l, ok := t.f.LevelsOf(t.k.Context, variable, partners)
 	if !ok {
 		return effect{}, false, nil
 	}
-	fam := t.f.Family(variable, present)
-	if err := fam.AllPairs(t.k, m, t.conf); err != nil {
+	fam := l.Family
+	if err := fam.AllPairs(t.k, l.Means, t.conf); err != nil {
 		return effect{}, false, err
 	}
-	if len(present) == 2 { // of several levels the clearest pair is told, with its own
+	if len(l.Levels) == 2 { // of several levels the clearest pair is told, with its own
 		fam.Probability = t.p
 	}
 	d := fam.Largest()
-	return effect{t.term, fam.Lead(), math.Abs(d.Diff) / d.SE, fam.Answers()}, true, nil
+	return effect{t.term, fam.Leads(), math.Abs(d.Diff) / d.SE, fam.Answers()}, true, nil
 }
 
 // rise tells a number column from the lowest value seen to the highest. Where other terms
-// use the same column too (x beside x^2), it is this column's whole effect.
+// use the same column too (x beside x^2), it is this column's whole effect. It is told within
+// each setting of the factors it is combined with.
 func (t describer) rise(factor design.Factor, v design.Variable) (effect, bool, error) {
-	lo, hi := session.MinMax(v.Numbers)
-	w, ok := t.difference(linear.Point{Numbers: map[int]float64{factor.Variable: hi}},
-		linear.Point{Numbers: map[int]float64{factor.Variable: lo}})
-	if !ok {
-		return effect{}, false, nil
-	}
-	g, e, ok := t.gap(w, 1)
-	if !ok {
-		return effect{}, false, nil
+	partners, err := t.k.PartnersOf(t.f, factor.Variable, t.conf)
+	if err != nil {
+		return effect{}, false, err
 	}
 	c, _ := t.f.Sample.Frame.Column(v.Name)
+	lo, hi := session.MinMax(v.Numbers)
 	from, to := session.Seen(lo, lo, hi, v.Unit), session.Seen(hi, lo, hi, v.Unit)
-	finding := g.Rise(session.InSentence(c), from, to)
-	return effect{t.term, finding, math.Abs(e.Value) / e.SE, t.mains(g, finding)}, true, nil
+	settings := partners.Settings
+	if len(settings) == 0 {
+		settings = []session.Within{{}}
+	} else {
+		t.p = math.NaN() // no setting's own
+	}
+	all := effect{term: t.term}
+	for i, within := range settings {
+		w, ok := t.difference(within.At(linear.Point{Numbers: map[int]float64{factor.Variable: hi}}),
+			within.At(linear.Point{Numbers: map[int]float64{factor.Variable: lo}}))
+		if !ok {
+			continue
+		}
+		g, e, ok := t.gap(w, len(settings))
+		if !ok {
+			continue
+		}
+		g.Where = partners.Where(i)
+		if len(settings) > 1 {
+			g.Of, g.Family = g.Of+"; "+within.Key, "adjusted for telling it "+partners.Said()
+		}
+		finding := g.Rise(session.InSentence(c), from, to)
+		all.sentences = append(all.sentences, finding)
+		all.clear = max(all.clear, math.Abs(e.Value)/e.SE)
+		all.mains = append(all.mains, session.Answer{Key: g.Of, Gap: g, Finding: finding})
+	}
+	return all, len(all.mains) > 0, nil
 }
 
 // bend tells how far the middle of the range seen stands off the line between its ends.
@@ -167,18 +193,13 @@ func (t describer) bend(variable int, v design.Variable) (effect, bool, error) {
 	}
 	c, _ := t.f.Sample.Frame.Column(v.Name)
 	finding := g.Bend(session.InSentence(c))
-	return effect{t.term, finding, math.Abs(e.Value) / e.SE, t.mains(g, finding)}, true, nil
+	return effect{t.term, []page.Sentence{finding}, math.Abs(e.Value) / e.SE, t.mains(g, finding)}, true, nil
 }
 
 // joint tells the clearest row of a combined term, over the ranges seen of its number
 // columns, adjusted for the number of its rows by Bonferroni's inequality.
 func (t describer) joint() (effect, bool, error) {
-	var rows []int
-	for i, c := range t.f.Coefficients {
-		if c.Label.Term == t.term && !c.Dependent {
-			rows = append(rows, i)
-		}
-	}
+	rows := t.f.RowsOf(t.term)
 	var best effect
 	found := false
 	var answers []verdict.Answer
@@ -186,7 +207,7 @@ func (t describer) joint() (effect, bool, error) {
 	var name string
 	for _, i := range rows {
 		w := make([]float64, len(t.f.Coefficients))
-		w[i] = t.span()
+		w[i] = t.f.Span(t.term)
 		g, e, ok := t.gap(w, len(rows))
 		if !ok {
 			continue
@@ -202,27 +223,15 @@ func (t describer) joint() (effect, bool, error) {
 	}
 	lead.Answer = say.Overall(answers)
 	lead.Of = name
-	best.sentence = lead.Joint(name)
-	best.mains = []session.Answer{{Key: name, Gap: lead, Finding: best.sentence}}
+	finding := lead.Joint(name)
+	best.sentences = []page.Sentence{finding}
+	best.mains = []session.Answer{{Key: name, Gap: lead, Finding: finding}}
 	return best, true, nil
 }
 
 // mains is the term's one answer, to be compared with itself in a rerun.
 func (t describer) mains(g say.Gap, finding page.Sentence) []session.Answer {
 	return []session.Answer{{Key: session.TermName(t.f.Model(), t.term), Gap: g, Finding: finding}}
-}
-
-// span is the product of the ranges seen of a term's number factors; 1 without any.
-func (t describer) span() float64 {
-	s := 1.0
-	m := t.f.Model()
-	for _, factor := range m.Terms[t.term].Factors {
-		if v := m.Variables[factor.Variable]; !v.IsCategory() {
-			lo, hi := session.MinMax(v.Numbers)
-			s *= hi - lo
-		}
-	}
-	return s
 }
 
 // difference is the coefficient weights of one expected value less another.

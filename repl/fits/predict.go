@@ -37,7 +37,11 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	points, err := k.Points(f, cmd.Given)
+	asked, err := k.Points(f, cmd.Given)
+	if err != nil {
+		return nil, err
+	}
+	partners, err := k.PartnersLeft(f, asked[0].Point, k.Confidence(), cmd.Over)
 	if err != nil {
 		return nil, err
 	}
@@ -47,24 +51,50 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 	t := page.Table{ID: "predicted", Title: page.Say("What " + cmd.Fit.Text + " expects of " + f.Y.Name()),
 		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction},
 			" interval of the mean; specimen low and high: the same for one new specimen. Columns not named are at "+
-				"their mean, or averaged level by level.")}
-	for _, a := range points {
-		p, err := predicted(k.Context, f, a, cmd.Given.At)
+				"their mean, or averaged level by level"+partners.Title()+".")}
+	for alike := range slices.Chunk(partners.Points(asked), len(asked)) {
+		some, untold := predictedAll(k.Context, f, alike, cmd.Given.At)
+		if untold != nil {
+			err = untold
+			continue
+		}
+		all = append(all, some...)
+	}
+	if len(all) == 0 {
+		return nil, err
+	}
+	if err != nil { // in one setting of several
+		k.Entry.Cautions = append(k.Entry.Cautions, page.Say(say.Capital(err.Error())+"."))
+	}
+	for _, p := range all {
+		lo, hi := session.IntervalOf(p.mean, conf)
+		least, most := session.IntervalOf(p.specimen, conf)
+		rows = append(rows, predictedRow{p.Text, p.mean.Value, lo, hi, least, most})
+	}
+	k.Entry.Tables = []page.Table{page.Filled(t, rows, page.Names{"y": f.Y.Unit()})}
+	var mains []session.Answer
+	for alike := range slices.Chunk(all, len(asked)) {
+		one, err := tellPredictions(f, k, alike, conf, len(all)/len(asked))
 		if err != nil {
 			return nil, err
 		}
-		all = append(all, p)
-		lo, hi := session.IntervalOf(p.mean, conf)
-		least, most := session.IntervalOf(p.specimen, conf)
-		rows = append(rows, predictedRow{a.Text, p.mean.Value, lo, hi, least, most})
-	}
-	k.Entry.Tables = []page.Table{page.Filled(t, rows, page.Names{"y": f.Y.Unit()})}
-	mains, err := tellPredictions(f, k, all, conf)
-	if err != nil {
-		return nil, err
+		mains = append(mains, one...)
 	}
 	k.Entry.Doubts = gaps(f, all)
 	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Columns: f.Columns()}), nil
+}
+
+// predictedAll are the predictions of several joints; an error where one cannot be told.
+func predictedAll(ctx context.Context, f *session.Fit, asked []session.Asked, at int) ([]prediction, error) {
+	var out []prediction
+	for _, a := range asked {
+		p, err := predicted(ctx, f, a, at)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, p)
+	}
+	return out, nil
 }
 
 func predicted(ctx context.Context, f *session.Fit, a session.Asked, at int) (prediction, error) {
@@ -77,8 +107,9 @@ func predicted(ctx context.Context, f *session.Fit, a session.Asked, at int) (pr
 }
 
 // tellPredictions begins with what the first joint would carry; where several are named, the one
-// that differs from it most clearly follows. Alone it is compared with nothing.
-func tellPredictions(f *session.Fit, k *session.Call, all []prediction, conf float64) ([]session.Answer, error) {
+// that differs from it most clearly follows, adjusted for as many settings as are told so. Alone it is
+// compared with nothing.
+func tellPredictions(f *session.Fit, k *session.Call, all []prediction, conf float64, settings int) ([]session.Answer, error) {
 	p := all[0]
 	first := expected(f, p, conf)
 	k.Entry.Findings = append(k.Entry.Findings, first)
@@ -92,7 +123,7 @@ func tellPredictions(f *session.Fit, k *session.Call, all []prediction, conf flo
 		g := say.Gap{Value: p.mean.Value, Range: verdict.Range{Low: lo, High: hi}}
 		return []session.Answer{{Key: p.Text, Gap: g, Finding: first}}, nil
 	}
-	gap, ok, err := clearest(f, k, p, all[1:], conf)
+	gap, ok, err := clearest(f, k, p, all[1:], conf, settings)
 	if err != nil || !ok {
 		return nil, err
 	}
@@ -127,9 +158,9 @@ func expected(f *session.Fit, p prediction, conf float64) page.Sentence {
 }
 
 // clearest is the difference between p and the one of others that is clearest, the number
-// of others allowed for.
+// of others, and of the settings told alike, allowed for.
 func clearest(f *session.Fit, k *session.Call, p prediction, others []prediction,
-	conf float64) (gap say.Gap, ok bool, err error) {
+	conf float64, settings int) (gap say.Gap, ok bool, err error) {
 	w, err := k.WorthOf(f.Y)
 	if err != nil {
 		return gap, false, err
@@ -142,7 +173,7 @@ func clearest(f *session.Fit, k *session.Call, p prediction, others []prediction
 		for i := range d {
 			d[i] = o.weights[i] - p.weights[i]
 		}
-		g, e, can := t.gap(d, len(others))
+		g, e, can := t.gap(d, settings*len(others))
 		if !can {
 			continue
 		}
@@ -150,7 +181,7 @@ func clearest(f *session.Fit, k *session.Call, p prediction, others []prediction
 		if clear := math.Abs(e.Value) / e.SE; !ok || clear > best {
 			best, gap, ok = clear, g, true
 			gap.With = page.Say(o.Text)
-			if len(others) > 1 {
+			if settings*len(others) > 1 {
 				gap.Family = "adjusted for all the joints named"
 			}
 		}

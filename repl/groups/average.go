@@ -121,7 +121,7 @@ func tellAverages(k *session.Call, r *session.Response, by []phrase.ColumnRef, c
 		k.Entry.Findings = append(k.Entry.Findings, notCompared(k, err))
 		return nil
 	}
-	k.Entry.Findings = append(k.Entry.Findings, f.Lead())
+	k.Entry.Findings = append(k.Entry.Findings, f.Leads()...)
 	return f.Answers()
 }
 

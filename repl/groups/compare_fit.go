@@ -24,19 +24,20 @@ func compareOf(k *session.Call, cmd *phrase.Compare, of phrase.LevelsOfFit) (*se
 			Message: "a fit's adjusted means have no ranks of their own",
 			Hint:    "compare the raw values ranked, or the fit reshuffled"}
 	}
-	f, variable, m, fam, err := k.FactorOfFit(of, cmd.UnevenSpread)
+	l, err := k.FactorOfFit(of, cmd.UnevenSpread)
 	if err == nil && method == byReshuffles {
-		err = reshufflingFit(k, cmd.Times, fam, f, variable, m)
+		err = reshufflingFit(k, cmd.Times, l)
 	}
 	if err != nil {
 		return nil, err
 	}
-	overall, err := overall(f, k.Context, variable)
+	f, fam := l.Fit, l.Family
+	overall, err := overall(l, k.Context)
 	if err != nil {
 		return nil, err
 	}
-	title := of.A.Column + " of " + of.Fit.Text + ", with the other factors held equal"
-	if err := compareFamily(k, fam, m, overall, title, cmd.Against); err != nil {
+	title := of.A.Column + " of " + of.Fit.Text + ", with the other factors held equal" + fam.Partners.Title()
+	if err := compareFamily(k, fam, l.Means, overall, title, cmd.Against); err != nil {
 		return nil, err
 	}
 	known := f.Known()
@@ -47,11 +48,15 @@ func compareOf(k *session.Call, cmd *phrase.Compare, of phrase.LevelsOfFit) (*se
 }
 
 // overall is the fit's test that all levels of a category share one mean; a resistant fit
-// has none.
-func overall(f *session.Fit, ctx context.Context, variable int) (overallTest, error) {
+// has none. Where the levels are told within settings, they share one within each.
+func overall(l *session.Levels, ctx context.Context) (overallTest, error) {
+	f, variable := l.Fit, l.Variable
 	none := overallTest{math.NaN(), math.NaN(), math.NaN(), math.NaN()}
 	if f.Method.Resistant {
 		return none, nil
+	}
+	if len(l.Family.Partners.Settings) > 0 {
+		return overallWithin(ctx, l), nil
 	}
 	a, err := f.Anova(ctx, linear.Marginal)
 	if err != nil {
@@ -65,10 +70,21 @@ func overall(f *session.Fit, ctx context.Context, variable int) (overallTest, er
 	return none, nil
 }
 
+// overallWithin is the F test that all levels share one mean within every setting; there is none but
+// for least squares.
+func overallWithin(ctx context.Context, l *session.Levels) overallTest {
+	if l.Fit.Plain("") == nil {
+		if t, ok := l.Fit.Jointly(ctx, l.Contrasts()); ok {
+			return overallTest{t.F, t.DF1, t.DF2, t.P}
+		}
+	}
+	return overallTest{math.NaN(), math.NaN(), math.NaN(), math.NaN()}
+}
+
 // reshufflingFit makes ready to compare a fit's levels by reshuffling what the fit without
 // their factor leaves over.
-func reshufflingFit(k *session.Call, asked *phrase.Count, fam *session.Family, f *session.Fit, variable int,
-	m compare.Means) error {
+func reshufflingFit(k *session.Call, asked *phrase.Count, l *session.Levels) error {
+	f, fam, variable := l.Fit, l.Family, l.Variable
 	if err := f.Plain("reshuffled"); err != nil {
 		return err
 	}
@@ -77,11 +93,12 @@ func reshufflingFit(k *session.Call, asked *phrase.Count, fam *session.Family, f
 		return err
 	}
 	blocks := k.Marked(f.Sample)
-	design := reshuffleDesign(f, variable)
+	design := reshuffleDesign(l)
 	design.Blocks, fam.Within = f.Sample.Blocks(k.Context, blocks)
 	fam.Compare = func(ref int, o compare.Options) (*compare.Result, error) {
 		o.Times, o.Seed, o.Progress = times, k.Session.Settings().Seed, k.Progress()
-		return compare.ReshuffledFit(k.Context, design, m, ref, o)
+		design.Rows = fam.Rows(ref)
+		return compare.ReshuffledFit(k.Context, design, l.Means, ref, o)
 	}
 	residuals := make([][]float64, len(f.Model().Variables[variable].Levels))
 	for i, level := range f.Model().Variables[variable].Codes {
@@ -95,8 +112,9 @@ func reshufflingFit(k *session.Call, asked *phrase.Count, fam *session.Family, f
 }
 
 // reshuffleDesign lays the fit out for reshuffling: the columns with the factor apart from the rest.
-func reshuffleDesign(f *session.Fit, variable int) compare.ReshuffleDesign {
+func reshuffleDesign(l *session.Levels) compare.ReshuffleDesign {
 	var out compare.ReshuffleDesign
+	f, variable := l.Fit, l.Variable
 	m := f.Model()
 	root := make([]float64, len(f.Response))
 	for i := range root {
@@ -122,11 +140,10 @@ func reshuffleDesign(f *session.Fit, variable int) compare.ReshuffleDesign {
 			out.Rest = append(out.Rest, times(f.Matrix.Columns[j]))
 		}
 	}
-	for _, l := range f.Matrix.Present[variable] {
-		w, _ := f.Weights(linear.Point{Levels: map[int]int{variable: l}})
+	for _, one := range l.Levels {
 		level := make([]float64, len(own))
 		for i, j := range own {
-			level[i] = w[j]
+			level[i] = one.Weights[j]
 		}
 		out.Levels = append(out.Levels, level)
 	}

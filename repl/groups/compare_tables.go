@@ -3,6 +3,7 @@ package groups
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"breakbook/models/compare"
 	"breakbook/repl/page"
@@ -29,8 +30,14 @@ type overallRow struct {
 	P         float64 `id:"p" style:"p"`
 }
 
+// withinColumn is the setting of the factors that the levels are combined with in a fit.
+type withinColumn struct {
+	Within string `id:"within"`
+}
+
 // differenceRow is second less first.
 type differenceRow struct {
+	*withinColumn
 	First       string  `id:"first"`
 	Second      string  `id:"second"`
 	Difference  float64 `id:"difference" unit:"{y}"`
@@ -149,6 +156,9 @@ func overallTable(f *session.Family, o overallTest) page.Table {
 	if f.Figure && len(f.Names) == 2 {
 		test = "t test"
 	}
+	if within := f.Partners.Said(); within != "" {
+		asks = strings.TrimSuffix(asks, "?") + ", " + within + "?"
+	}
 	t := page.Table{ID: "overall", Title: page.Say(asks)}
 	if !math.IsNaN(o.df2) {
 		left := " residual degrees of freedom"
@@ -185,9 +195,17 @@ func how(f *session.Family) string {
 		case f.Figure:
 			return pairs + ", by the largest of unrelated t values with one sd"
 		}
-		return pairs + ", by the many-to-one t"
+		return pairs + ", by the many-to-one t" + settings(f)
 	}
-	return pairs + ", by the studentised range"
+	return pairs + ", by the studentised range" + settings(f)
+}
+
+// settings says that the differences within several settings are adjusted for their number.
+func settings(f *session.Family) string {
+	if len(f.Partners.Settings) == 0 {
+		return ""
+	}
+	return ", adjusted for all settings by Bonferroni's inequality (p times their number)"
 }
 
 // note says what the columns of the table are.
@@ -219,7 +237,11 @@ func table(f *session.Family, title string) page.Table {
 		if f.Logged {
 			d.Percent, d.PercentLow, d.PercentHigh = 100*math.Expm1(d.Diff), percentEnd(d.Low), percentEnd(d.High)
 		}
-		rows = append(rows, differenceRow{f.Names[d.First], f.Names[d.Second], d.Diff, d.Low, d.High, d.Percent,
+		var within *withinColumn
+		if w := f.WithinOf(d); w != "" {
+			within = &withinColumn{w}
+		}
+		rows = append(rows, differenceRow{within, f.Names[d.First], f.Names[d.Second], d.Diff, d.Low, d.High, d.Percent,
 			d.PercentLow, d.PercentHigh,
 			d.SE, d.DF, d.Statistic, d.P, d.Detectable, d.Answer.Key()})
 	}

@@ -71,7 +71,8 @@ func (ModeOnTerms) shareSubject()     {}
 type Predict struct {
 	Clauses
 	OfFit
-	Given Given `phrase:"given"`
+	Given Given    `phrase:"given"`
+	Over  *Columns `phrase:"over"`
 }
 
 // Rivals sets fits against each other.

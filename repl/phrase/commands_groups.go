@@ -11,10 +11,12 @@ type OfFit struct {
 	Fit Name `phrase:"fit"`
 }
 
-// LevelsOfFit is a category of an earlier fit.
+// LevelsOfFit is a category of an earlier fit, averaged over what it is combined with where that was
+// typed.
 type LevelsOfFit struct {
-	A   ColumnRef `phrase:"a"`
-	Fit Name      `phrase:"fit"`
+	A    ColumnRef `phrase:"a"`
+	Fit  Name      `phrase:"fit"`
+	Over *Columns  `phrase:"over"`
 }
 
 // OnTerms is a response with the terms it is fitted on.

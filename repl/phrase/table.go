@@ -194,8 +194,8 @@ var Table = []Entry{
 		Help: "the same, straight from the columns", Example: "anova load on pins, thickness"},
 	{Name: "adjusted", Do: Adjusted{}, Kind: "adjusted",
 		Group: Fitting, Clauses: []Clause{As, Confidence, Worth}, Result: "adjusted",
-		Phrase: "adjusted {a:category} [of {fit:result fit}]",
-		Help:   "the mean of each level with the other factors held equal", Example: "adjusted pins of fit1"},
+		Phrase: "adjusted {a:category} [of {fit:result fit}]", Options: []Option{averaging},
+		Help: "the mean of each level with the other factors held equal", Example: "adjusted pins of fit1"},
 	{Name: "compare", Do: Compare{Subject: ByLevels{}}, Kind: "compare",
 		Group: Fitting, Clauses: analysis, Result: "compare",
 		Phrase: "compare {y:response} by {a:category}", Options: comparing,
@@ -206,7 +206,7 @@ var Table = []Entry{
 		Help: "each mean against a figure", Example: "compare load with 500 N by pins"},
 	{Name: "compare of", Do: Compare{Subject: LevelsOfFit{}}, Kind: "compare",
 		Group: Fitting, Clauses: []Clause{As, Confidence, Worth}, Result: "compare",
-		Phrase: "compare {a:category} [of {fit:result fit}]", Options: comparing,
+		Phrase: "compare {a:category} [of {fit:result fit}]", Options: append([]Option{averaging}, comparing...),
 		Help: "the levels of a fit, with the other factors held equal", Example: "compare pins of fit1"},
 	{Name: "share out of", Do: ShareOut{Subject: OfFit{}}, Kind: "shares",
 		Group: Fitting, Clauses: []Clause{As, Confidence}, Result: "shares",
@@ -223,8 +223,8 @@ var Table = []Entry{
 		Help:    "the same, straight from the columns", Example: "share out load on density, pins, thickness"},
 	{Name: "predict", Do: Predict{}, Kind: "predict",
 		Group: Fitting, Clauses: []Clause{As, Confidence, Worth}, Result: "predict",
-		Phrase: "predict [{fit:result fit}] given {given:given}",
-		Help:   "what a fit expects for joints you name", Example: "predict fit1 given pins pair, density 620 kg/m3"},
+		Phrase: "predict [{fit:result fit}] given {given:given}", Options: []Option{averaging},
+		Help: "what a fit expects for joints you name", Example: "predict fit1 given pins pair, density 620 kg/m3"},
 	{Name: "rivals", Do: Rivals{}, Kind: "rivals", Group: Fitting, Clauses: []Clause{As}, Result: "rivals",
 		Phrase: "rivals {fits:results fit}",
 		Help:   "which of several fits the specimens support best, and what terms more bring", Example: "rivals fit1, fit2"},
@@ -316,7 +316,7 @@ var Table = []Entry{
 		Phrase: "draw effects [of {fit:result fit}]",
 		Help:   "what each term of a fit does, with its interval, beside no effect", Example: "draw effects of fit1"},
 	{Name: "draw adjusted", Do: DrawAdjusted{}, Kind: "draw",
-		Group: Drawing, Clauses: []Clause{To, Confidence}, Options: drawing,
+		Group: Drawing, Clauses: []Clause{To, Confidence}, Options: append([]Option{averaging}, drawing...),
 		Phrase: "draw adjusted {a:category} [of {fit:result fit}]",
 		Help:   "the mean of each level with the other factors held equal, over the specimens", Example: "draw adjusted pins of fit1"},
 	{Name: "draw all", Do: DrawAll{}, Kind: "draw",
@@ -377,6 +377,9 @@ var fitting = []Option{
 var scatter = []Option{{"weibull", "weibull"}, {"lognormal", "lognormal"}}
 
 // comparing is how levels may be compared.
+// averaging tells a factor once that would be told within each level of another.
+var averaging = Option{"averaged over", "averaged over {over:columns}"}
+
 var comparing = []Option{
 	{"against", "against {against:level a}"},
 	{"uneven spread", "uneven spread"},

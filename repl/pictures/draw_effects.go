@@ -2,6 +2,7 @@ package pictures
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -73,9 +74,13 @@ func adjustedAlt(measure, unit, by string, confidence float64, levels []adjusted
 }
 
 // adjustedNote says what is what on a picture of adjusted means over the specimens.
-func adjustedNote(conf float64) page.Sentence {
-	return page.Say("Black: the adjusted mean and its ", page.Num{Value: conf, Style: page.Fraction},
+func adjustedNote(conf float64, percentiles bool) page.Sentence {
+	s := page.Say("Black: the adjusted mean and its ", page.Num{Value: conf, Style: page.Fraction},
 		" interval; pale: each specimen")
+	if percentiles {
+		s = append(s, page.Word(", at the nearer percentile"))
+	}
+	return s
 }
 
 // DrawEffects shows what each row of a fit does, with its interval, beside no effect at all.
@@ -228,10 +233,11 @@ func spreads(f *session.Fit) []columnStep {
 // DrawAdjusted shows the mean of each level of a fit with the other factors held equal, with its interval,
 // over the specimens' own values.
 func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, error) {
-	f, variable, _, fam, err := k.FactorOfFit(cmd.LevelsOfFit, false)
+	l, err := k.FactorOfFit(cmd.LevelsOfFit, false)
 	if err != nil {
 		return nil, err
 	}
+	f, fam, variable := l.Fit, l.Family, l.Variable
 	c, _ := f.Sample.Frame.Column(cmd.A.Column)
 	fig, err := k.Picture("Adjusted "+f.Y.Expected()+" by "+session.InSentence(c)+", of "+cmd.Fit.Text, cmd.Picture)
 	if err != nil {
@@ -241,11 +247,15 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 	points := page.Points{Faint: true}
 	var means []page.Layer
 	var levelMeans []adjustedMean
-	estimates := f.LevelEstimates(k.Context, variable)
-	for i, level := range f.Matrix.Present[variable] {
+	for i, one := range l.Levels {
+		low, high := session.IntervalOf(one.Estimate, k.Confidence())
+		label := fam.Names[i]
+		if within := fam.WithinAt(i); within != "" {
+			label += ", " + within
+		}
 		n := 0
 		for row, code := range f.Model().Variables[variable].Codes {
-			if code != level || f.Model().Weight(row) == 0 {
+			if code != one.Level || !l.Holds(i, row) || f.Model().Weight(row) == 0 {
 				continue
 			}
 			n++
@@ -253,14 +263,13 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 			points.Looks, points.Names = append(points.Looks, session.LookOf(c, fam.Names[i])),
 				append(points.Names, f.Sample.Frame.SpecimenName(row))
 		}
-		low, high := session.IntervalOf(estimates[i], k.Confidence())
-		fig.X.Levels, fig.X.Counts = append(fig.X.Levels, fam.Names[i]), append(fig.X.Counts, n)
-		means = append(means, page.Interval{X: float64(i), Mean: estimates[i].Value, Low: low, High: high})
-		levelMeans = append(levelMeans, adjustedMean{Level: strings.TrimSpace(fam.Names[i] + " " + fam.LevelUnit), N: n,
-			Mean: estimates[i].Value, Low: low, High: high})
+		fig.X.Levels, fig.X.Counts = append(fig.X.Levels, label), append(fig.X.Counts, n)
+		means = append(means, page.Interval{X: float64(i), Mean: one.Estimate.Value, Low: low, High: high})
+		levelMeans = append(levelMeans, adjustedMean{Level: strings.TrimSpace(label + " " + fam.LevelUnit), N: n,
+			Mean: one.Estimate.Value, Low: low, High: high})
 	}
 	fig.Layers = append([]page.Layer{points}, means...)
-	fig.Note = adjustedNote(k.Confidence())
+	fig.Note = adjustedNote(k.Confidence(), slices.ContainsFunc(fam.Partners.Settings, func(w session.Within) bool { return len(w.Point.Numbers) > 0 }))
 	fig.Alt = adjustedAlt(f.Y.Expected(), f.Y.Unit(), c.Name, k.Confidence(), levelMeans)
 	return k.Drawn(fig)
 }

@@ -2,6 +2,9 @@ package say
 
 import (
 	"math"
+	"slices"
+	"unicode"
+	"unicode/utf8"
 
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -21,16 +24,18 @@ type Gap struct {
 	Answer      verdict.Answer
 	Worth       Worth
 	Enough      Enough
-	Figure      bool   // Than is a figure, not a level; With may then be nothing
-	Of          string // the key of the difference, for what is held against its answer
-	Route       string // how it was judged, where there is no interval: "by reshuffling"
+	Where       page.Sentence // what it holds within: "within glue warm"; nil: everywhere
+	Figure      bool          // Than is a figure, not a level; With may then be nothing
+	Of          string        // the key of the difference, for what is held against its answer
+	Route       string        // how it was judged, where there is no interval: "by reshuffling"
 }
 
 // Enough is how many specimens would settle what cannot be told: a level, or in all.
 type Enough struct {
 	N     int // 0: out of reach
 	InAll bool
-	Have  int // that there are already
+	Have  int           // that there are already
+	Where page.Sentence // within what they are counted a level: "within glue warm"; nil: everywhere
 }
 
 // Worth is the smallest difference worth having, as it was used.
@@ -53,7 +58,26 @@ func (g Gap) Sentence() page.Sentence {
 	}
 	s = append(s, page.Say(than, g.Than)...)
 	s = append(s, g.tail()...)
-	return s
+	return g.placed(s)
+}
+
+// placed puts what the gap holds within before a sentence about it.
+func (g Gap) placed(s page.Sentence) page.Sentence {
+	if len(g.Where) == 0 {
+		return s
+	}
+	out := append(slices.Clone(g.Where), page.Word(": "))
+	return append(append(begun(out, unicode.ToUpper), begun(s[:1], unicode.ToLower)...), s[1:]...)
+}
+
+// begun is a sentence with its first letter large or small.
+func begun(s page.Sentence, to func(rune) rune) page.Sentence {
+	out := slices.Clone(s)
+	if word, ok := out[0].(page.Word); ok {
+		first, size := utf8.DecodeRuneInString(string(word))
+		out[0] = page.Word(string(to(first)) + string(word[size:]))
+	}
+	return out
 }
 
 // Rise tells how the measure moves as a number grows over the range seen.
@@ -64,7 +88,7 @@ func (g Gap) Rise(what string, from, to page.Num) page.Sentence {
 	}
 	s := page.Say("From the lowest ", what, " seen (", from, ") to the highest (", to, "), ",
 		g.Measure, " ", verb, g.plain(math.Abs(g.Value)))
-	return append(s, g.tail()...)
+	return g.placed(append(s, g.tail()...))
 }
 
 // Bend tells how far the middle of the range lies off the straight line between its ends.
@@ -75,7 +99,7 @@ func (g Gap) Bend(what string) page.Sentence {
 	}
 	s := page.Say("Halfway along the ", what, " seen, ", g.Measure, " is ",
 		g.plain(math.Abs(g.Value)), side, " a straight line between the ends")
-	return append(s, g.tail()...)
+	return g.placed(append(s, g.tail()...))
 }
 
 // Joint tells what two things together give beyond what each gives on its own.
@@ -166,7 +190,11 @@ func more(a verdict.Answer, w Worth, enough Enough) page.Sentence {
 	case enough.N > 0 && enough.InAll:
 		return page.Say("; about ", rounded(enough.N), " specimens in all would probably settle whether the difference reaches ", size)
 	case enough.N > 0:
-		return page.Say("; about ", rounded(enough.N), " specimens per level would probably settle whether the difference reaches ", size)
+		where := page.Sentence{}
+		if len(enough.Where) > 0 {
+			where = page.Say(" ", enough.Where)
+		}
+		return page.Say("; about ", rounded(enough.N), " specimens per level", where, " would probably settle whether the difference reaches ", size)
 	}
 	return page.Say("; no number of specimens in reach would settle whether the difference reaches ", size)
 }

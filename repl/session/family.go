@@ -3,6 +3,7 @@ package session
 import (
 	"context"
 	"math"
+	"slices"
 
 	"breakbook/frames/functions"
 	"breakbook/models/compare"
@@ -63,12 +64,14 @@ type Family struct {
 	OwnDF                 bool    // each difference, and the overall test, has degrees of freedom of its own
 	Figure                bool    // the first of names is a figure that the others are compared with
 	Against               bool    // each level is compared with one
-	Within                string  // what specimens are reshuffled within: " within each value of board"
+	Partners              Partners
+	setting               []int  // of each level, which of the partners' settings it is within; nil: there are none
+	Within                string // what specimens are reshuffled within: " within each value of board"
 	// Compare compares by other means than the levels' Means: all pairs where ref is -1.
 	Compare func(ref int, o compare.Options) (*compare.Result, error)
 }
 
-// AllPairs sets every level against every other.
+// AllPairs sets every level against every other, within each setting.
 func (f *Family) AllPairs(k *Call, m compare.Means, conf float64) error {
 	return f.Run(k, m, -1, conf)
 }
@@ -84,24 +87,134 @@ func (f *Family) Run(k *Call, m compare.Means, ref int, conf float64) (err error
 	f.Worth = w.Said
 	o := compare.Options{Confidence: conf, Worth: w.Value}
 	f.Against = ref >= 0
-	if err := k.FewLevels(len(f.Names), f.Factor, f.Against); err != nil {
+	sets := f.sets()
+	most := 0
+	for _, set := range sets {
+		most = max(most, len(set))
+	}
+	if err := k.FewLevels(most, f.Factor, f.Against); err != nil {
 		return err
 	}
-	switch {
-	case f.Compare != nil:
+	if f.Compare != nil {
 		f.Result, err = f.Compare(ref, o)
-	case ref >= 0:
-		f.Result, err = compare.Against(k.Context, m, ref, o)
-	default:
-		f.Result, err = compare.AllPairs(k.Context, m, o)
+		return err
 	}
-	return err
+	if f.Against {
+		sets = f.with(sets, ref)
+	}
+	f.Result, o.Families = nil, len(sets)
+	for _, set := range sets {
+		var r *compare.Result
+		if f.Against {
+			at := slices.IndexFunc(set, func(i int) bool { return f.Names[i] == f.Names[ref] })
+			r, err = compare.Against(k.Context, m.Of(set), at, o)
+		} else {
+			r, err = compare.AllPairs(k.Context, m.Of(set), o)
+		}
+		if err != nil {
+			return err
+		}
+		f.take(r, set)
+	}
+	return nil
 }
 
-// answer is the answer of the whole family.
-func (f *Family) answer() verdict.Answer {
-	all := make([]verdict.Answer, len(f.Result.Differences))
-	for i, d := range f.Result.Differences {
+// sets are the levels that are compared with one another: all, or those of each setting.
+func (f *Family) sets() [][]int {
+	var out [][]int
+	for i := range f.Names {
+		if i == 0 || f.told() && f.setting[i] != f.setting[i-1] {
+			out = append(out, nil)
+		}
+		out[len(out)-1] = append(out[len(out)-1], i)
+	}
+	return out
+}
+
+// with are the sets that hold the level of one index.
+func (f *Family) with(sets [][]int, ref int) [][]int {
+	return slices.DeleteFunc(sets, func(set []int) bool {
+		return !slices.ContainsFunc(set, func(i int) bool { return f.Names[i] == f.Names[ref] })
+	})
+}
+
+// Rows are the differences within every setting, for a comparison of all of them at once; nil where
+// the levels are compared once.
+func (f *Family) Rows(ref int) [][2]int {
+	if !f.told() {
+		return nil
+	}
+	var rows [][2]int
+	for _, set := range f.sets() {
+		for a, i := range set {
+			for _, j := range set[a+1:] {
+				switch {
+				case ref < 0 || f.Names[i] == f.Names[ref]:
+					rows = append(rows, [2]int{i, j})
+				case f.Names[j] == f.Names[ref]:
+					rows = append(rows, [2]int{j, i})
+				}
+			}
+		}
+	}
+	return rows
+}
+
+// take adds the differences of one set to the family's.
+func (f *Family) take(r *compare.Result, set []int) {
+	for i, d := range r.Differences {
+		r.Differences[i].First, r.Differences[i].Second = set[d.First], set[d.Second]
+	}
+	if f.Result == nil {
+		f.Result = r
+		return
+	}
+	f.Result.Differences = append(f.Result.Differences, r.Differences...)
+	f.Result.Error = max(f.Result.Error, r.Error)
+	if f.Result.Critical != r.Critical {
+		f.Result.Critical = math.NaN()
+	}
+}
+
+// told reports whether the levels are told within settings.
+func (f *Family) told() bool { return len(f.Partners.Settings) > 0 }
+
+// WithinOf is the key of the setting of a difference, "" for none.
+func (f *Family) WithinOf(d compare.Difference) string {
+	if !f.told() {
+		return ""
+	}
+	return f.WithinAt(d.First)
+}
+
+// WithinAt is the key of the setting of one of the family's levels, "" for none.
+func (f *Family) WithinAt(i int) string {
+	if !f.told() {
+		return ""
+	}
+	return f.Partners.Settings[f.setting[i]].Key
+}
+
+// Where is what a finding begins with: the setting, and what is averaged over; nil where there is
+// neither.
+func (p Partners) Where(setting int) page.Sentence {
+	var s page.Sentence
+	if len(p.Settings) > 0 {
+		s = p.Settings[setting].Words
+	}
+	if len(p.Over) > 0 {
+		if s != nil {
+			s = page.Say(s, " and ")
+		}
+		s = page.Say(s, p.overSaid())
+	}
+	return s
+}
+
+// answerOf is the answer of several differences.
+func answerOf(differences []compare.Difference) verdict.Answer {
+	all := make([]verdict.Answer, len(differences))
+	for i, d := range differences {
 		all[i] = d.Answer
 	}
 	return say.Overall(all)
@@ -118,39 +231,65 @@ func (f *Family) Largest() compare.Difference {
 	return best
 }
 
-// Lead is the family's main finding: its clearest difference with its answer; where that
-// is no difference worth having, but another pair cannot be told, nor can the family.
-func (f *Family) Lead() page.Sentence {
-	d := f.Largest()
-	answer := d.Answer
-	enough := d.Enough
-	if f.answer() == verdict.CannotTell {
-		answer = verdict.CannotTell
-		for _, other := range f.Result.Differences {
-			enough = max(enough, other.Enough)
+// Leads are the family's main findings: of each setting its clearest difference with its answer;
+// where that is no difference worth having, but another pair cannot be told, nor can the family.
+func (f *Family) Leads() []page.Sentence {
+	var out []page.Sentence
+	for _, all := range f.bySetting() {
+		d := all[0]
+		answer := d.Answer
+		enough := d.Enough
+		if answerOf(all) == verdict.CannotTell {
+			answer = verdict.CannotTell
+			for _, other := range all {
+				enough = max(enough, other.Enough)
+			}
+		}
+		g := f.Gap(d, answer, enough)
+		if !math.IsNaN(f.Probability) && !f.told() {
+			g.Probability = f.Probability
+		}
+		out = append(out, g.Sentence())
+	}
+	return out
+}
+
+// bySetting are the differences of each setting, the clearest first; the setting with the clearest
+// of all is the first.
+func (f *Family) bySetting() [][]compare.Difference {
+	var out [][]compare.Difference
+	for _, d := range f.Result.Differences {
+		if last := len(out) - 1; last >= 0 && (!f.told() || f.setting[d.First] == f.setting[out[last][0].First]) {
+			out[last] = append(out[last], d)
+		} else {
+			out = append(out, []compare.Difference{d})
 		}
 	}
-	g := f.Gap(d, answer, enough)
-	if !math.IsNaN(f.Probability) {
-		g.Probability = f.Probability
+	first := 0
+	for i, all := range out {
+		at := 0
+		for j, d := range all {
+			if d.Clear > all[at].Clear {
+				at = j
+			}
+		}
+		out[i] = slices.Concat(all[at:at+1], all[:at], all[at+1:])
+		if out[i][0].Clear > out[first][0].Clear {
+			first = i
+		}
 	}
-	return g.Sentence()
+	return slices.Concat(out[first:first+1], out[:first], out[first+1:])
 }
 
 // Answers are the family's differences as answers to be compared with themselves in a
 // rerun, the clearest first.
 func (f *Family) Answers() []Answer {
-	lead := f.Largest()
 	var out []Answer
-	for _, d := range f.Result.Differences {
+	for _, d := range slices.Concat(f.bySetting()...) {
 		m := Answer{Key: f.key(d), Finding: f.Gap(d, d.Answer, d.Enough).Sentence(),
 			Gap: say.Gap{Value: d.Diff, Range: verdict.Range{Low: d.Low, High: d.High}, Answer: d.Answer}}
 		if f.Result.Method == compare.ByReshuffling { // no interval to show, but one to measure a move by
 			m.Gap.Range = verdict.Range{Low: d.Diff - d.Critical*d.SE, High: d.Diff + d.Critical*d.SE}
-		}
-		if d.First == lead.First && d.Second == lead.Second {
-			out = append([]Answer{m}, out...)
-			continue
 		}
 		out = append(out, m)
 	}
@@ -159,7 +298,11 @@ func (f *Family) Answers() []Answer {
 
 // key names a difference of the family.
 func (f *Family) key(d compare.Difference) string {
-	return f.Factor + ": " + f.Names[d.First] + ", " + f.Names[d.Second]
+	key := f.Factor + ": " + f.Names[d.First] + ", " + f.Names[d.Second]
+	if within := f.WithinOf(d); within != "" {
+		key += "; " + within
+	}
+	return key
 }
 
 // have is how many specimens the smaller of two levels has.
@@ -190,6 +333,17 @@ func (f *Family) Gap(d compare.Difference, answer verdict.Answer, enough int) sa
 		if f.Against {
 			g.Family = "adjusted for comparing all levels"
 		}
+		if f.told() {
+			g.Family += " " + f.Partners.Said()
+		}
+	}
+	if f.told() {
+		if w := f.Partners.Settings[f.setting[d.First]]; len(w.Point.Numbers) == 0 {
+			g.Enough.Where = w.Words
+		}
+		g.Where = f.Partners.Where(f.setting[d.First])
+	} else {
+		g.Where = f.Partners.Where(0)
 	}
 	if f.Logged {
 		AsRatio(&g)

@@ -47,13 +47,15 @@ func (k *Call) FitNamed(n phrase.Name) (*Fit, error) {
 	return f, nil
 }
 
-// Family is the words for the levels of one of the fit's categories.
-func (f *Fit) Family(variable int, present []int) *Family {
+// family is the words for the levels of one of the fit's categories.
+func (f *Fit) family(variable int, cells []LevelWithin, partners Partners) *Family {
 	v := f.Model().Variables[variable]
 	fam := &Family{Response: f.Y, Measure: f.Y.Measure(), Unit: f.Y.Unit(), Factor: v.Name, LevelUnit: v.Unit,
 		Logged: f.Y.Logged(), Probability: math.NaN(), OwnDF: f.Method.Uneven}
-	for _, l := range present {
-		fam.Names = append(fam.Names, v.Levels[l])
+	fam.Partners = partners
+	for _, c := range cells {
+		fam.Names = append(fam.Names, v.Levels[c.Level])
+		fam.setting = append(fam.setting, c.Within)
 	}
 	return fam
 }

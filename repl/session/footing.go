@@ -14,25 +14,33 @@ import (
 )
 
 // FactorOfFit finds the levels of a category in an earlier fit.
-func (k *Call) FactorOfFit(of phrase.LevelsOfFit, uneven bool) (*Fit, int, compare.Means, *Family, error) {
+func (k *Call) FactorOfFit(of phrase.LevelsOfFit, uneven bool) (*Levels, error) {
 	f, err := k.FitNamed(of.Fit)
 	if err != nil {
-		return nil, 0, compare.Means{}, nil, err
+		return nil, err
 	}
 	if uneven {
 		if f, err = f.unevenly(k.Context); err != nil {
-			return nil, 0, compare.Means{}, nil, err
+			return nil, err
 		}
 	}
 	ref := of.A
 	variable := slices.Index(f.Columns(), ref.Column)
 	if variable < 0 || !f.Model().Variables[variable].IsCategory() {
-		return nil, 0, compare.Means{}, nil, &page.Problem{Code: "not-in-fit", At: ref.At,
+		return nil, &page.Problem{Code: "not-in-fit", At: ref.At,
 			Message: ref.Column + " is not among the categories of this fit", Hint: "show results"}
 	}
-	m, present, ok := f.LevelMeans(k.Context, variable)
+	over, err := f.averaged(of.Over, ref.Column)
+	if err != nil {
+		return nil, err
+	}
+	partners, err := k.PartnersOf(f, variable, k.Confidence(), over...)
+	if err != nil {
+		return nil, err
+	}
+	l, ok := f.LevelsOf(k.Context, variable, partners)
 	if p := f.aloneProblem(ref.At); !ok && p != nil {
-		return nil, 0, compare.Means{}, nil, p
+		return nil, p
 	}
 	if !ok {
 		p := &page.Problem{Code: "not-estimable", At: ref.At,
@@ -44,51 +52,140 @@ func (k *Call) FactorOfFit(of phrase.LevelsOfFit, uneven bool) (*Fit, int, compa
 				"some combinations of levels have no specimen"
 			p.Hint = "fit without together(…), or leave out the level that was never combined"
 		}
-		return nil, 0, compare.Means{}, nil, p
+		return nil, p
 	}
-	return f, variable, m, f.Family(variable, present), nil
+	for _, w := range l.Left {
+		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("Nothing is compared ", w.Words,
+			": fewer than two levels of "+ref.Column+" can be told there."))
+	}
+	return l, nil
 }
 
-// LevelMeans are the means of a category's levels with the other factors held equal, ready to compare,
-// with the index of each level; ok is false where they cannot be estimated.
-func (f *Fit) LevelMeans(ctx context.Context, variable int) (m compare.Means, levels []int, ok bool) {
-	v := f.Model().Variables[variable]
-	n := make([]float64, len(v.Levels))
-	for _, c := range v.Codes {
-		n[c]++
+// averaged are the columns that a factor of the fit, or one of several, is to be averaged over.
+func (f *Fit) averaged(asked *phrase.Columns, factors ...string) ([]string, error) {
+	if asked == nil {
+		return nil, nil
 	}
-	var weights [][]float64
-	for l := range v.Levels {
-		if n[l] == 0 {
+	var over []string
+	for _, c := range asked.List {
+		if !slices.ContainsFunc(factors, func(name string) bool { return f.combines(slices.Index(f.Columns(), name), c.Column) }) {
+			return nil, &page.Problem{Code: "not-combined", At: c.At,
+				Message: Listed(factors) + " is not combined with " + c.Column + " in this fit, so there is nothing to average over"}
+		}
+		over = append(over, c.Column)
+	}
+	return over, nil
+}
+
+// Levels are the levels of a category in a fit with the other factors held equal, ready to compare:
+// once, or within each setting of the factors it is combined with.
+type Levels struct {
+	Fit      *Fit
+	Variable int
+	Levels   []LevelWithin // setting by setting
+	Means    compare.Means // of these
+	Family   *Family
+	Left     []Within // the settings where nothing can be compared
+}
+
+// LevelWithin is one level within one setting, the first where there is one alone.
+type LevelWithin struct {
+	Level, Within int
+	Weights       []float64 // of the coefficients
+	Estimate      linear.Estimate
+}
+
+// LevelsOf lays out a category's levels; ok is false where they cannot be estimated. Within a
+// setting, a level that cannot is left out.
+func (f *Fit) LevelsOf(ctx context.Context, variable int, partners Partners) (l *Levels, ok bool) {
+	l = &Levels{Fit: f, Variable: variable}
+	settings := partners.Settings
+	if len(settings) == 0 {
+		settings = []Within{{}}
+	}
+	for s, w := range settings {
+		var cells []LevelWithin
+		for _, level := range f.Matrix.Present[variable] {
+			c, can := f.cell(ctx, level, s, w.At(linear.Point{Levels: map[int]int{variable: level}}))
+			if !can && len(partners.Settings) == 0 {
+				return l, false
+			}
+			if can {
+				cells = append(cells, c)
+			}
+		}
+		if len(cells) < 2 {
+			l.Left = append(l.Left, w)
 			continue
 		}
-		w, ok := f.Weights(linear.Point{Levels: map[int]int{variable: l}})
-		if !ok {
-			return m, nil, false
-		}
-		e, ok := f.Combination(ctx, w)
-		if !ok {
-			return m, nil, false
-		}
-		weights = append(weights, w)
-		levels = append(levels, l)
-		m.Mean = append(m.Mean, e.Value)
-		m.N = append(m.N, n[l])
+		l.Levels = append(l.Levels, cells...)
 	}
-	m.Cov = f.Covariance(weights)
-	m.DF = f.DF
-	for i := range m.Cov {
-		if math.IsNaN(m.Cov[i][i]) {
-			return m, levels, false
-		}
+	var weights [][]float64
+	for _, c := range l.Levels {
+		weights = append(weights, c.Weights)
+		l.Means.Mean = append(l.Means.Mean, c.Estimate.Value)
+		l.Means.N = append(l.Means.N, f.specimensOf(variable, c.Level, settings[c.Within]))
 	}
+	l.Means.Cov, l.Means.DF = f.Covariance(weights), f.DF
 	switch by := f.Estimator.(type) {
 	case *linear.Uneven:
-		m.PairDF = by.PairFreedom(ctx, weights)
+		l.Means.PairDF = by.PairFreedom(ctx, weights)
 	case *mixed.Fit:
-		m.PairDF = f.pairDF(ctx, weights)
+		l.Means.PairDF = f.pairDF(ctx, weights)
 	}
-	return m, levels, len(levels) > 1
+	l.Family = f.family(variable, l.Levels, partners)
+	return l, len(l.Levels) > 1
+}
+
+// Holds reports whether a specimen belongs to the setting of one of the levels: it has its categories,
+// and no other setting's numbers are nearer.
+func (l *Levels) Holds(i, row int) bool {
+	settings := l.Family.Partners.Settings
+	if len(settings) == 0 {
+		return true
+	}
+	own := settings[l.Levels[i].Within]
+	for v, x := range own.Point.Numbers {
+		is := l.Fit.Model().Variables[v].Numbers[row]
+		for _, other := range settings {
+			if y := other.Point.Numbers[v]; math.Abs(is-y) < math.Abs(is-x) || math.Abs(is-y) == math.Abs(is-x) && y < x {
+				return false
+			}
+		}
+	}
+	return own.holds(l.Fit, row)
+}
+
+// cell is what the fit expects of a level at a point; false where it cannot tell.
+func (f *Fit) cell(ctx context.Context, level, within int, p linear.Point) (LevelWithin, bool) {
+	w, ok := f.Weights(p)
+	if !ok {
+		return LevelWithin{}, false
+	}
+	e, ok := f.Combination(ctx, w)
+	if !ok || math.IsNaN(f.Covariance([][]float64{w})[0][0]) {
+		return LevelWithin{}, false
+	}
+	return LevelWithin{level, within, w, e}, true
+}
+
+// specimensOf counts the specimens of a level within a setting; where the terms alone fill it in, those
+// of the level.
+func (f *Fit) specimensOf(variable, level int, w Within) float64 {
+	all, n := 0.0, 0.0
+	for row, code := range f.Model().Variables[variable].Codes {
+		if code != level {
+			continue
+		}
+		all++
+		if w.holds(f, row) {
+			n++
+		}
+	}
+	if n == 0 {
+		return all
+	}
+	return n
 }
 
 // pairDF is the degrees of freedom of the difference of each two combinations.
@@ -104,17 +201,6 @@ func (f *Fit) pairDF(ctx context.Context, weights [][]float64) [][]float64 {
 			e, _ := f.Combination(ctx, d)
 			out[i][j], out[j][i] = e.DF, e.DF
 		}
-	}
-	return out
-}
-
-// LevelEstimates are the means of a category's levels with the other factors held equal.
-func (f *Fit) LevelEstimates(ctx context.Context, variable int) []linear.Estimate {
-	var out []linear.Estimate
-	for _, l := range f.Matrix.Present[variable] {
-		w, _ := f.Weights(linear.Point{Levels: map[int]int{variable: l}})
-		e, _ := f.Combination(ctx, w)
-		out = append(out, e)
 	}
 	return out
 }

@@ -112,6 +112,11 @@ def source_name(t):
     return t.replace(":", " × ").replace("x^2", "x²")
 
 
+def over(terms):
+    """What a is combined with, to be averaged over; without it a would be told within each of its levels."""
+    return "".join(" averaged over " + t[2:] for t in terms if t.startswith("a:"))
+
+
 def directions(groups, terms, metric_root, adjustment, summed=None):
     """Rows L, on the coefficients of groups, whose zero each source tests: what the source's
     columns add to those it is adjusted for, in the metric whose root multiplies the rows."""
@@ -358,7 +363,7 @@ def uneven(rng, i):
             h.add(e, path + "df_against", nu, 1e-8)
             h.add(e, path + "sum_of_squares", None, 0)
     if "a" in terms:
-        commands += ["adjusted a of fit1", "compare a of fit1"]
+        commands += ["adjusted a of fit1" + over(terms), "compare a of fit1" + over(terms)]
         args = (u, terms, words, b, lambda r: r @ C @ r, lambda r: free.df(r / s), w, 1e-8, 1e-8)
         adjusted(h, 5, *args)
         pairs(h, 6, *args)
@@ -591,7 +596,7 @@ def blocked(rng, i):
             h.add(e, path + "p", P, tol_df, 1e-2)
             h.add(e, path + "share", None, 0)
     if "a" in terms:
-        commands += ["adjusted a of fit1", "compare a of fit1", "predict fit1 given a a2"]
+        commands += [line + over(terms) for line in ("adjusted a of fit1", "compare a of fit1", "predict fit1 given a a2")]
         args = (u, terms, words, b, lambda r: row(r) @ f.C() @ row(r), lambda r: f.df(row(r)), w, tol, tol_df)
         adjusted(h, 5, *args)
         pairs(h, 6, *args)

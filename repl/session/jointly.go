@@ -1,0 +1,102 @@
+package session
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/mat"
+
+	"breakbook/models/compare"
+	"breakbook/models/design"
+	"breakbook/models/dist"
+	"breakbook/models/linear"
+)
+
+// Jointly is the F test that several combinations of coefficients are all zero, of which those that
+// follow from the others are left out (the general linear hypothesis: Searle 1971, from memory), by
+// the fewest degrees of freedom that one of them has. ok is false where it cannot be made.
+func (f *Fit) Jointly(ctx context.Context, contrasts [][]float64) (t compare.Overall, ok bool) {
+	var span design.Span
+	var weights [][]float64
+	var values []float64
+	t.DF2 = math.Inf(1)
+	for _, w := range contrasts {
+		if _, added := span.Add(w); !added {
+			continue
+		}
+		e, ok := f.Combination(ctx, w)
+		if !ok {
+			return t, false
+		}
+		weights, values, t.DF2 = append(weights, w), append(values, e.Value), min(t.DF2, e.DF)
+	}
+	q := len(weights)
+	if q == 0 {
+		return t, false
+	}
+	cov := mat.NewSymDense(q, nil)
+	for i, row := range f.Covariance(weights) {
+		for j := range i + 1 {
+			cov.SetSym(i, j, row[j])
+		}
+	}
+	var c mat.Cholesky
+	var solved mat.VecDense
+	d := mat.NewVecDense(q, values)
+	if !c.Factorize(cov) || c.SolveVecTo(&solved, d) != nil {
+		return t, false
+	}
+	t.DF1 = float64(q)
+	t.F = mat.Dot(d, &solved) / t.DF1
+	t.P = dist.FTail(t.F, t.DF1, t.DF2)
+	return t, true
+}
+
+// Contrasts are the differences of each setting's levels from its first.
+func (l *Levels) Contrasts() [][]float64 {
+	var out [][]float64
+	first := 0
+	for i, one := range l.Levels {
+		if one.Within != l.Levels[first].Within {
+			first = i
+		}
+		if i != first {
+			w := slices.Clone(one.Weights)
+			floats.Sub(w, l.Levels[first].Weights)
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// TestWithin is the test that a factor does nothing within any setting of those it is combined with;
+// ok is false where it is told as one, or cannot be tested.
+func (k *Call) TestWithin(f *Fit, variable int) (t compare.Overall, ok bool, err error) {
+	partners, err := k.PartnersOf(f, variable, k.Confidence())
+	if err != nil || len(partners.Settings) == 0 {
+		return t, false, err
+	}
+	v := f.Model().Variables[variable]
+	if v.IsCategory() {
+		l, ok := f.LevelsOf(k.Context, variable, partners)
+		if !ok {
+			return t, false, nil
+		}
+		t, ok = f.Jointly(k.Context, l.Contrasts())
+		return t, ok, nil
+	}
+	lo, hi := MinMax(v.Numbers)
+	var contrasts [][]float64
+	for _, w := range partners.Settings {
+		up, can := f.Weights(w.At(linear.Point{Numbers: map[int]float64{variable: hi}}))
+		down, also := f.Weights(w.At(linear.Point{Numbers: map[int]float64{variable: lo}}))
+		if can && also {
+			floats.Sub(up, down)
+			contrasts = append(contrasts, up)
+		}
+	}
+	t, ok = f.Jointly(k.Context, contrasts)
+	return t, ok, nil
+}

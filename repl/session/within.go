@@ -1,0 +1,324 @@
+package session
+
+import (
+	"context"
+	"slices"
+
+	"gonum.org/v1/gonum/stat"
+
+	"breakbook/models/compare"
+	"breakbook/models/design"
+	"breakbook/models/linear"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+)
+
+// Within is one setting of the factors that another is combined with in a fit: a level of each
+// category, a low or a high value of each number.
+type Within struct {
+	Key   string        // of answers and tables: "glue warm", "density 10th percentile"
+	Words page.Sentence // "within glue warm", "at density 561 kg/m³ (10th percentile)"
+	Point linear.Point
+}
+
+// Partners are the factors that another is combined with in a fit: those it is told within, and
+// those it is averaged over.
+type Partners struct {
+	Settings   []Within // none: told as one
+	within     []int    // variables
+	categories []string // of those within
+	numbers    []string
+	Over       []string // averaged over: the combined term makes no difference worth having, or it was asked
+}
+
+// lowShare and highShare are where a number partner is taken: at the smallest of its values with
+// a tenth, and with nine tenths, of the specimens at or below it.
+const lowShare, highShare = 0.1, 0.9
+
+// combines reports whether a fit has a combined term of a variable and a column.
+func (f *Fit) combines(variable int, column string) bool {
+	return slices.ContainsFunc(f.Model().Terms, func(t design.Term) bool {
+		return slices.ContainsFunc(variablesOf(t, variable), func(v int) bool { return f.Model().Variables[v].Name == column })
+	})
+}
+
+// PartnersOf finds what a factor is combined with in a fit, and lays out its settings; those asked
+// for are averaged over.
+func (k *Call) PartnersOf(f *Fit, variable int, conf float64, asked ...string) (Partners, error) {
+	w, err := k.WorthOf(f.Y)
+	if err != nil {
+		return Partners{}, err
+	}
+	var all, within []int
+	for term, t := range f.Model().Terms {
+		others := variablesOf(t, variable)
+		if others == nil {
+			continue
+		}
+		for _, v := range others {
+			if !slices.Contains(all, v) {
+				all = append(all, v)
+			}
+		}
+		if a := f.jointAnswer(k.Context, term, conf, w.Value); a == verdict.NoDifferenceWorth || a == verdict.DiffersLessThanWorth {
+			continue
+		}
+		for _, v := range others {
+			if !slices.Contains(within, v) && !slices.Contains(asked, f.Model().Variables[v].Name) {
+				within = append(within, v)
+			}
+		}
+	}
+	slices.Sort(all)
+	slices.Sort(within)
+	p := Partners{within: within}
+	for _, v := range all {
+		if !slices.Contains(within, v) {
+			p.Over = append(p.Over, f.Model().Variables[v].Name)
+		}
+	}
+	f.named(&p)
+	return p, nil
+}
+
+// Said names what a factor is told within, as the end of a sentence: "within each level of glue".
+func (p Partners) Said() string {
+	var parts []string
+	if len(p.categories) > 0 {
+		parts = append(parts, "within each level of "+and(p.categories))
+	}
+	if len(p.numbers) > 0 {
+		parts = append(parts, "at the 10th and the 90th percentile of "+and(p.numbers))
+	}
+	return and(parts)
+}
+
+// Title is the end of a table's title: ", within each level of glue, averaged over board".
+func (p Partners) Title() string {
+	out := ""
+	if s := p.Said(); s != "" {
+		out += ", " + s
+	}
+	if len(p.Over) > 0 {
+		out += ", " + p.overSaid()
+	}
+	return out
+}
+
+func (p Partners) overSaid() string { return "averaged over " + and(p.Over) }
+
+func and(words []string) string {
+	if len(words) < 2 {
+		return Listed(words)
+	}
+	return Listed(words[:len(words)-1]) + " and " + words[len(words)-1]
+}
+
+// settings are all settings of some variables; none of no variable.
+func (f *Fit) settings(variables []int) []Within {
+	if len(variables) == 0 {
+		return nil
+	}
+	out := []Within{{}}
+	for _, v := range variables {
+		var grid []Within
+		for _, a := range out {
+			for _, b := range f.settingsOf(v) {
+				grid = append(grid, a.and(b))
+			}
+		}
+		out = grid
+	}
+	return out
+}
+
+// settingsOf are the settings of one variable.
+func (f *Fit) settingsOf(variable int) []Within {
+	v := f.Model().Variables[variable]
+	var out []Within
+	if v.IsCategory() {
+		for _, l := range f.Matrix.Present[variable] {
+			said := v.Name + " " + v.Levels[l]
+			words := said
+			if v.Unit != "" {
+				words += " " + v.Unit
+			}
+			out = append(out, Within{said, page.Say("within " + words), linear.Point{Levels: map[int]int{variable: l}}})
+		}
+		return out
+	}
+	var used []float64
+	for row, x := range v.Numbers {
+		if f.Model().Weight(row) > 0 {
+			used = append(used, x)
+		}
+	}
+	slices.Sort(used)
+	low, high := stat.Quantile(lowShare, stat.Empirical, used, nil), stat.Quantile(highShare, stat.Empirical, used, nil)
+	names := [2]string{"10th percentile", "90th percentile"}
+	smallest, largest := used[0], used[len(used)-1]
+	if low == high { // most specimens share one value
+		low, high, names = smallest, largest, [2]string{"smallest", "largest"}
+	}
+	for i, x := range [2]float64{low, high} {
+		out = append(out, Within{v.Name + " " + names[i],
+			page.Say("at "+v.Name+" ", Seen(x, smallest, largest, v.Unit), " ("+names[i]+")"),
+			linear.Point{Numbers: map[int]float64{variable: x}}})
+	}
+	return out
+}
+
+// and is both settings at once.
+func (w Within) and(other Within) Within {
+	out := Within{Key: other.Key, Words: other.Words, Point: w.At(other.Point)}
+	if w.Key == "" {
+		return out
+	}
+	out.Key = w.Key + ", " + other.Key
+	out.Words = page.Say(w.Words, " and ", other.Words)
+	return out
+}
+
+// At is a point with the setting's variables given too.
+func (w Within) At(p linear.Point) linear.Point {
+	out := linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}
+	for _, from := range []linear.Point{w.Point, p} {
+		for v, x := range from.Numbers {
+			out.Numbers[v] = x
+		}
+		for v, l := range from.Levels {
+			out.Levels[v] = l
+		}
+	}
+	return out
+}
+
+// holds reports whether a specimen has the levels of the setting; numbers are not asked.
+func (w Within) holds(f *Fit, row int) bool {
+	for v, l := range w.Point.Levels {
+		if f.Model().Variables[v].Codes[row] != l {
+			return false
+		}
+	}
+	return true
+}
+
+// variablesOf are the other variables of a combined term that holds one; nil where it does not.
+func variablesOf(t design.Term, variable int) []int {
+	var others []int
+	holds := false
+	for _, factor := range t.Factors {
+		if factor.Variable == variable {
+			holds = true
+		} else {
+			others = append(others, factor.Variable)
+		}
+	}
+	if !holds {
+		return nil
+	}
+	return others
+}
+
+// jointAnswer is what a combined term makes of a difference, over the ranges seen of its numbers,
+// its rows adjusted for their number.
+func (f *Fit) jointAnswer(ctx context.Context, term int, conf, worth float64) verdict.Answer {
+	rows := f.RowsOf(term)
+	var answers []verdict.Answer
+	for _, i := range rows {
+		w := make([]float64, len(f.Coefficients))
+		w[i] = f.Span(term)
+		if e, ok := f.Combination(ctx, w); ok && e.SE > 0 {
+			o := compare.Options{Confidence: conf, Worth: worth}
+			answers = append(answers, compare.Single(ctx, e.Value, e.SE, e.DF, o, len(rows)).Answer)
+		}
+	}
+	return say.Overall(answers)
+}
+
+// RowsOf are the coefficients of a term that could be estimated.
+func (f *Fit) RowsOf(term int) []int {
+	var rows []int
+	for i, c := range f.Coefficients {
+		if c.Label.Term == term && !c.Dependent {
+			rows = append(rows, i)
+		}
+	}
+	return rows
+}
+
+// Span is the product of the ranges seen of a term's number factors; 1 without any.
+func (f *Fit) Span(term int) float64 {
+	s := 1.0
+	m := f.Model()
+	for _, factor := range m.Terms[term].Factors {
+		if v := m.Variables[factor.Variable]; !v.IsCategory() {
+			lo, hi := MinMax(v.Numbers)
+			s *= hi - lo
+		}
+	}
+	return s
+}
+
+// PartnersLeft are the factors that those given at a point are combined with, and that are not given
+// themselves.
+func (k *Call) PartnersLeft(f *Fit, p linear.Point, conf float64, asked *phrase.Columns) (Partners, error) {
+	var out Partners
+	var given []string
+	for v, name := range f.Columns() {
+		if isGiven(f, p, v) {
+			given = append(given, name)
+		}
+	}
+	over, err := f.averaged(asked, given...)
+	if err != nil {
+		return out, err
+	}
+	for v := range f.Model().Variables {
+		if !isGiven(f, p, v) {
+			continue
+		}
+		one, err := k.PartnersOf(f, v, conf, over...)
+		if err != nil {
+			return out, err
+		}
+		for _, w := range one.within {
+			if !isGiven(f, p, w) && !slices.Contains(out.within, w) {
+				out.within = append(out.within, w)
+			}
+		}
+	}
+	out.Over = over
+	slices.Sort(out.within)
+	f.named(&out)
+	return out, nil
+}
+
+// Points are what is asked, within each setting.
+func (p Partners) Points(asked []Asked) []Asked {
+	if len(p.Settings) == 0 {
+		return asked
+	}
+	var out []Asked
+	for _, w := range p.Settings {
+		for _, a := range asked {
+			out = append(out, Asked{Text: a.Text + ", " + w.Key, Point: w.At(a.Point)})
+		}
+	}
+	return out
+}
+
+// named fills in the names and the settings of the partners within.
+func (f *Fit) named(p *Partners) {
+	for _, v := range p.within {
+		name := f.Model().Variables[v].Name
+		if f.Model().Variables[v].IsCategory() {
+			p.categories = append(p.categories, name)
+		} else {
+			p.numbers = append(p.numbers, name)
+		}
+	}
+	p.Settings = f.settings(p.within)
+}
