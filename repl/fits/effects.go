@@ -164,7 +164,7 @@ func (t describer) rise(factor design.Factor, v design.Variable) (effect, bool, 
 			continue
 		}
 		g.Where = partners.Where(i)
-		if len(settings) > 1 {
+		if len(partners.Settings) > 0 {
 			g.Of, g.Family = g.Of+"; "+within.Key, "adjusted for telling it "+partners.Said()
 		}
 		finding := g.Rise(session.InSentence(c), from, to)

@@ -48,14 +48,14 @@ func compareOf(k *session.Call, cmd *phrase.Compare, of phrase.LevelsOfFit) (*se
 }
 
 // overall is the fit's test that all levels of a category share one mean; a resistant fit
-// has none. Where the levels are told within settings, they share one within each.
+// has none. Where the factor is combined with others, it is that of the means told.
 func overall(l *session.Levels, ctx context.Context) (overallTest, error) {
 	f, variable := l.Fit, l.Variable
 	none := overallTest{math.NaN(), math.NaN(), math.NaN(), math.NaN()}
 	if f.Method.Resistant {
 		return none, nil
 	}
-	if len(l.Family.Partners.Settings) > 0 {
+	if p := l.Family.Partners; len(p.Settings) > 0 || len(p.Over) > 0 && f.Plain("") == nil {
 		return overallWithin(ctx, l), nil
 	}
 	a, err := f.Anova(ctx, linear.Marginal)
@@ -70,8 +70,8 @@ func overall(l *session.Levels, ctx context.Context) (overallTest, error) {
 	return none, nil
 }
 
-// overallWithin is the F test that all levels share one mean within every setting; there is none but
-// for least squares.
+// overallWithin is the F test that all levels share one mean, within every setting where there are
+// such; there is none but for least squares.
 func overallWithin(ctx context.Context, l *session.Levels) overallTest {
 	if l.Fit.Plain("") == nil {
 		if t, ok := l.Fit.Jointly(ctx, l.Contrasts()); ok {

@@ -3,6 +3,7 @@ package session
 import (
 	"context"
 	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/stat"
 
@@ -177,7 +178,11 @@ func (w Within) and(other Within) Within {
 		return out
 	}
 	out.Key = w.Key + ", " + other.Key
-	out.Words = page.Say(w.Words, " and ", other.Words)
+	words := slices.Clone(other.Words)
+	if word, ok := words[0].(page.Word); ok && len(w.Point.Numbers) == 0 { // one "within" for both
+		words[0] = page.Word(strings.TrimPrefix(string(word), "within "))
+	}
+	out.Words = page.Say(w.Words, " and ", words)
 	return out
 }
 
