@@ -19,8 +19,9 @@ type Vector struct {
 	gone    []bool    // texts that are missing; nil where none is
 	why     []Reason  // for numbers: why one is missing, "" where it is not or was before; nil where nothing is
 
-	typed bool    // a number as typed, or worked out of such alone: without a unit it takes that of what it meets
-	zeros float64 // of a temperature, how often its zero is in it: 1 in a temperature, 0 in a difference
+	typed bool       // a number as typed, or worked out of such alone: without a unit it takes that of what it meets
+	lnOf  *Logarithm // of natural logarithms: of what; lost by whatever is worked out of them
+	zeros float64    // of a temperature, how often its zero is in it: 1 in a temperature, 0 in a difference
 }
 
 // Reason is why a number cannot be worked out.
@@ -58,7 +59,7 @@ func (f *Frame) Vector(ctx context.Context, column string) (_ *Vector, err error
 	h := &f.held[i]
 	if h.Kind == Number {
 		numbers, err := f.Numbers(column)
-		v := &Vector{Unit: h.Unit, numbers: numbers}
+		v := &Vector{Unit: h.Unit, numbers: numbers, lnOf: h.LnOf}
 		if warm(h.Unit) && !h.Difference {
 			v.zeros = 1
 		}
@@ -72,6 +73,13 @@ func (f *Frame) Vector(ctx context.Context, column string) (_ *Vector, err error
 		}
 	}
 	return v, nil
+}
+
+// Logarithms is the vector, known to hold natural logarithms.
+func (v *Vector) Logarithms(of Logarithm) *Vector {
+	next := *v
+	next.lnOf = &of
+	return &next
 }
 
 // IsText reports whether the values are texts.
@@ -151,7 +159,7 @@ func each(f func(x []float64) (float64, Reason), of ...*Vector) *Vector {
 // scaled is every number put through f, which loses none.
 func (v *Vector) scaled(f func(float64) float64) *Vector {
 	next := *v
-	next.numbers = make([]float64, len(v.numbers))
+	next.numbers, next.lnOf = make([]float64, len(v.numbers)), nil
 	for i, x := range v.numbers {
 		next.numbers[i] = f(x)
 	}

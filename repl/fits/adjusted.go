@@ -66,6 +66,6 @@ func medianTable(f *session.Fit, column string, names []string, means []linear.E
 		lo, hi := session.IntervalOf(means[i], conf)
 		rows = append(rows, medianRow{name, math.Exp(means[i].Value), math.Exp(lo), math.Exp(hi)})
 	}
-	return page.Filled(page.Table{ID: "medians", Title: page.Say("Medians of " + f.Y.Column.Name)},
-		rows, page.Names{"y": f.Y.Column.Unit.String(), "a": column})
+	return page.Filled(page.Table{ID: "medians", Title: page.Say("Medians of " + f.Y.Medians().Name)},
+		rows, page.Names{"y": f.Y.Medians().Unit.String(), "a": column})
 }

@@ -88,8 +88,21 @@ func (v *evaluator) functionOf(e phrase.FunctionOf) (*frames.Vector, error) {
 		if u := args[0].Unit; err == nil && !u.None() && (e.Function == functions.Ln || e.Function == functions.Log10) {
 			v.notes = append(v.notes, logarithmOf(e.Function, short(e.Arguments[0]), u.String()))
 		}
+		if err == nil && e.Function == functions.Ln {
+			x = x.Logarithms(v.logarithm(e.Arguments[0], args[0].Unit))
+		}
 	}
 	return x, unfit(err, e)
+}
+
+// logarithm is what a logarithm is of: a column by its label, anything else as it was typed.
+func (v *evaluator) logarithm(of phrase.Expression, u units.Unit) frames.Logarithm {
+	out := frames.Logarithm{Of: of.String(), Label: short(of), Unit: u}
+	if named, ok := of.(phrase.ColumnValue); ok {
+		c, _ := v.frame.Column(named.Column.Column) // the vector was read from it
+		out.Of, out.Label = c.Name, c.Label
+	}
+	return out
 }
 
 func (v *evaluator) choose(e phrase.Choose) (*frames.Vector, error) {
