@@ -66,6 +66,16 @@ type Column struct {
 	Levels []string // of a category, in order, the baseline first; only levels that occur
 
 	Difference bool // of a temperature: the values are differences, which have no zero to shift
+
+	LnOf *Logarithm // of numbers that were worked out as natural logarithms: of what
+}
+
+// Logarithm is what a column of natural logarithms was made of, so that its differences are
+// ratios and its levels medians.
+type Logarithm struct {
+	Of    string     // a column's plain name, or an expression
+	Label string     // how it is called in a sentence
+	Unit  units.Unit // whose number was taken
 }
 
 // MostColumns is as wide as a spreadsheet gets, and a series.

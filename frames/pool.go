@@ -2,6 +2,7 @@ package frames
 
 import (
 	"context"
+	"math"
 	"slices"
 	"strings"
 
@@ -132,6 +133,7 @@ func (p *pooling) column(name string) (held, series.Series, error) {
 	if err := p.unit(&h); err != nil {
 		return h, series.Series{}, err
 	}
+	p.logarithms(&h)
 	switch {
 	case len(words) > 0: // what is levels in one part is so in all
 		h.Kind = Category
@@ -175,7 +177,40 @@ func (p *pooling) unit(h *held) error {
 	return nil
 }
 
-// numbers turns every part's numbers into the one unit.
+// logarithms keeps that a column holds logarithms where it does so in every part that has it,
+// of numbers that can be brought to one unit.
+func (p *pooling) logarithms(h *held) {
+	for _, part := range p.parts {
+		c, ok := part.Frame.Column(h.Name)
+		if !ok || h.LnOf == nil {
+			continue
+		}
+		if c.LnOf == nil {
+			h.LnOf = nil
+		} else if _, err := lnShift(c.LnOf.Unit, h.LnOf.Unit); err != nil {
+			h.LnOf = nil
+		}
+	}
+}
+
+// lnShift is what is added to the logarithm of a number in one unit to have that of the
+// number in another.
+func lnShift(from, to units.Unit) (float64, error) {
+	if from == to {
+		return 0, nil
+	}
+	change, err := units.To(from, to)
+	if err == nil && change.Apply(0) != 0 {
+		err = &units.Error{A: from, B: to}
+	}
+	if err != nil {
+		return 0, err
+	}
+	return math.Log(change.Apply(1)), nil
+}
+
+// numbers turns every part's numbers into the one unit, and logarithms into those of numbers
+// in one unit.
 func (p *pooling) numbers(h *held) series.Series {
 	var all []float64
 	for _, part := range p.parts {
@@ -187,6 +222,10 @@ func (p *pooling) numbers(h *held) series.Series {
 			}
 			if !v.Unit.None() {
 				v, _ = v.in(h.Unit) // of one dimension: see unit
+			}
+			if h.LnOf != nil {
+				shift, _ := lnShift(v.lnOf.Unit, h.LnOf.Unit) // of one dimension: see logarithms
+				v = v.scaled(func(x float64) float64 { return x + shift })
 			}
 		}
 		parallel.Look(p.ctx)

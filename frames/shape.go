@@ -119,8 +119,15 @@ func (f *Frame) SetUnit(column string, u units.Unit) (*Frame, error) {
 	if h.Kind != Number && !f.anyNumber(i) {
 		return nil, f.notNumbers(i)
 	}
+	was := h.Unit
 	h.Unit, h.Difference = u, h.Difference && warm(u)
-	return f.with(i, h), nil
+	next := f.with(i, h)
+	for j := range next.held {
+		if of := next.held[j].LnOf; of != nil && of.Of == column && of.Unit == was {
+			next.held[j].LnOf = &Logarithm{Of: of.Of, Label: of.Label, Unit: u}
+		}
+	}
+	return next, nil
 }
 
 func (f *Frame) anyNumber(column int) bool {

@@ -60,7 +60,8 @@ func (f *Frame) WithVector(ctx context.Context, name, label string, v *Vector) (
 	}
 	next, err = f.WithNumbers(ctx, NumberColumn{Name: name, Label: label, Unit: v.Unit, Values: values})
 	if err == nil {
-		next.held[next.at[name]].Difference = difference
+		h := &next.held[next.at[name]]
+		h.Difference, h.LnOf = difference, v.lnOf
 	}
 	return next, impossible, err
 }
@@ -145,6 +146,11 @@ func (f *Frame) Rename(column, name, label string) (*Frame, error) {
 	h := f.held[i]
 	h.Name, h.Label = name, label
 	next := f.with(i, h)
+	for j := range next.held {
+		if of := next.held[j].LnOf; of != nil && of.Of == column {
+			next.held[j].LnOf = &Logarithm{Of: name, Label: label, Unit: of.Unit}
+		}
+	}
 	next.at = maps.Clone(f.at)
 	delete(next.at, column)
 	next.at[name] = i

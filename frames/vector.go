@@ -19,8 +19,10 @@ type Vector struct {
 	gone    []bool    // texts that are missing; nil where none is
 	why     []Reason  // for numbers: why one is missing, "" where it is not or was before; nil where nothing is
 
-	typed bool    // a number as typed, or worked out of such alone: without a unit it takes that of what it meets
-	zeros float64 // of a temperature, how often its zero is in it: 1 in a temperature, 0 in a difference
+	typed  bool       // a number as typed, or worked out of such alone: without a unit it takes that of what it meets
+	lnOf   *Logarithm // of natural logarithms: of what; lost by whatever is worked out of them
+	points bool       // percents that a bare number was added to or taken off: whatever they are multiplied by counts them
+	zeros  float64    // of a temperature, how often its zero is in it: 1 in a temperature, 0 in a difference
 }
 
 // Reason is why a number cannot be worked out.
@@ -58,7 +60,7 @@ func (f *Frame) Vector(ctx context.Context, column string) (_ *Vector, err error
 	h := &f.held[i]
 	if h.Kind == Number {
 		numbers, err := f.Numbers(column)
-		v := &Vector{Unit: h.Unit, numbers: numbers}
+		v := &Vector{Unit: h.Unit, numbers: numbers, lnOf: h.LnOf}
 		if warm(h.Unit) && !h.Difference {
 			v.zeros = 1
 		}
@@ -72,6 +74,13 @@ func (f *Frame) Vector(ctx context.Context, column string) (_ *Vector, err error
 		}
 	}
 	return v, nil
+}
+
+// Logarithms is the vector, known to hold natural logarithms.
+func (v *Vector) Logarithms(of Logarithm) *Vector {
+	next := *v
+	next.lnOf = &of
+	return &next
 }
 
 // IsText reports whether the values are texts.
@@ -151,7 +160,7 @@ func each(f func(x []float64) (float64, Reason), of ...*Vector) *Vector {
 // scaled is every number put through f, which loses none.
 func (v *Vector) scaled(f func(float64) float64) *Vector {
 	next := *v
-	next.numbers = make([]float64, len(v.numbers))
+	next.numbers, next.lnOf = make([]float64, len(v.numbers)), nil
 	for i, x := range v.numbers {
 		next.numbers[i] = f(x)
 	}
@@ -191,6 +200,20 @@ func (v *Vector) share() *Vector {
 	return next
 }
 
+// counted is percents that met a bare number as the plain number of them: in
+// 1 + 0.03 * (moisture - 12) a moisture of 15 % is 3 more than 12.
+func (v *Vector) counted() *Vector {
+	if !v.points {
+		return v
+	}
+	next := *v
+	next.Unit, next.points = units.Unit{}, false
+	return &next
+}
+
+// Bare reports whether v is a number that was typed without a unit, or worked out of such alone.
+func (v *Vector) Bare() bool { return v.typed && !v.IsText() && v.Unit.None() }
+
 func isShare(v *Vector) bool { return v.Unit.Dimension() == "percent" }
 
 // numbersOnly refuses texts with an *Error of code "not-numbers".
@@ -204,7 +227,7 @@ func numbersOnly(of ...*Vector) error {
 }
 
 // meet brings vectors to one unit, the first that has one; a typed number without a
-// unit takes it. Another dimension, or a bare number against a unit, is a
+// unit takes it, also that of percents which are a column's. Another dimension, or a bare number against a unit, is a
 // *units.Error that names both.
 func meet(of ...*Vector) ([]*Vector, error) {
 	if err := numbersOnly(of...); err != nil {
@@ -212,13 +235,13 @@ func meet(of ...*Vector) ([]*Vector, error) {
 	}
 	lead := of[0]
 	for _, v := range of {
-		if lead.typed && lead.Unit.None() && !(v.typed && v.Unit.None()) {
+		if lead.Bare() && !v.Bare() {
 			lead = v
 		}
 	}
 	out := make([]*Vector, len(of))
 	for i, v := range of {
-		if v.typed && v.Unit.None() && !isShare(lead) {
+		if v.Bare() && !(isShare(lead) && lead.typed) {
 			next := *v
 			next.Unit, next.zeros = lead.Unit, 0
 			if warm(lead.Unit) {

@@ -10,27 +10,54 @@ import (
 // naming both, texts an *Error with code "not-numbers". A typed temperature added to
 // another is a difference: cure_temp + 5 degC.
 func Add(a, b *Vector) (*Vector, error) {
-	both, err := meet(a, b)
+	both, err := meetWhole(a, b)
 	if err != nil {
 		return nil, err
 	}
+	points := counting([]*Vector{a, b}, both)
 	a, b = both[0], both[1]
 	zeros := a.zeros + b.zeros
 	if warm(a.Unit) && a.zeros == 1 && b.zeros == 1 && (a.typed != b.typed) {
 		zeros = 1
 	}
-	return sum(a, b, 1, zeros), nil
+	out := sum(a, b, 1, zeros)
+	out.points = points
+	return out, nil
 }
 
 // Subtract is a − b, with the errors of Add. What is between two temperatures is a
 // difference.
 func Subtract(a, b *Vector) (*Vector, error) {
-	both, err := meet(a, b)
+	both, err := meetWhole(a, b)
 	if err != nil {
 		return nil, err
 	}
+	points := counting([]*Vector{a, b}, both)
 	a, b = both[0], both[1]
-	return sum(a, b, -1, a.zeros-b.zeros), nil
+	out := sum(a, b, -1, a.zeros-b.zeros)
+	out.points = points
+	return out, nil
+}
+
+// meetWhole is meet, but that 1 + moisture and 1 - moisture stay an error: there 1 is as likely a
+// whole as one percent.
+func meetWhole(a, b *Vector) ([]*Vector, error) {
+	if a.Bare() && len(a.numbers) == 1 && a.numbers[0] == 1 && isShare(b) && !b.points {
+		_, err := units.To(a.Unit, b.Unit)
+		return nil, err
+	}
+	return meet(a, b)
+}
+
+// counting reports whether percents among these met a bare number, here or before; both are
+// what meet made of of.
+func counting(of, met []*Vector) bool {
+	for i, v := range of {
+		if isShare(met[i]) && (v.points || v.Bare()) {
+			return true
+		}
+	}
+	return false
 }
 
 func sum(a, b *Vector, sign, zeros float64) *Vector {
@@ -57,6 +84,7 @@ func Multiply(a, b *Vector) (*Vector, error) {
 	if err := numbersOnly(a, b); err != nil {
 		return nil, err
 	}
+	a, b = a.counted(), b.counted()
 	switch {
 	case isShare(a) && !b.Unit.None():
 		a = a.share()
@@ -111,6 +139,9 @@ func Divide(a, b *Vector) (*Vector, error) {
 		}
 		return x[0] / x[1], ""
 	}
+	if !isShare(a) || !isShare(b) { // of two percents it is their ratio
+		a, b = a.counted(), b.counted()
+	}
 	switch {
 	case isShare(a) && !b.Unit.None() && !isShare(b):
 		a = a.share()
@@ -149,7 +180,7 @@ func Power(a, b *Vector) (*Vector, error) {
 	if err := numbersOnly(a, b); err != nil {
 		return nil, err
 	}
-	a, b = a.share(), b.share()
+	a, b = a.counted().share(), b.counted().share()
 	if !b.Unit.None() {
 		return nil, &Error{Code: "power-with-unit", Detail: "a power is a plain number, and this one is in " + b.Unit.String()}
 	}

@@ -16,7 +16,7 @@ func Apply(function string, a *Vector) (*Vector, error) {
 		return nil, err
 	}
 	var f func(x float64) (float64, Reason)
-	u, zeros := units.Unit{}, 0.0
+	u, zeros, points := units.Unit{}, 0.0, false
 	of, known := functions.Named(function)
 	if !known || function == "" {
 		return nil, &Error{Code: "unknown-function", Word: function, Detail: "there is no function " + function}
@@ -30,13 +30,13 @@ func Apply(function string, a *Vector) (*Vector, error) {
 			return of(x), ""
 		}
 	case functions.Exp:
-		if a = a.share(); !a.Unit.None() {
+		if a = a.counted().share(); !a.Unit.None() {
 			return nil, &Error{Code: "needs-plain-number", Detail: "exp takes a plain number, and this one is in " + a.Unit.String(),
 				Hint: "divide it by 1 " + a.Unit.String() + " first"}
 		}
 		f = func(x float64) (float64, Reason) { return of(x), "" }
 	case functions.Sqrt:
-		a = a.share()
+		a = a.counted().share()
 		var err error
 		if u, err = units.Pow(a.Unit, 0.5); err != nil {
 			return nil, err
@@ -48,11 +48,11 @@ func Apply(function string, a *Vector) (*Vector, error) {
 			return of(x), ""
 		}
 	default: // abs and round: what comes out is what went in
-		u, zeros = a.Unit, a.zeros
+		u, zeros, points = a.Unit, a.zeros, a.points
 		f = func(x float64) (float64, Reason) { return of(x), "" }
 	}
 	out := each(func(x []float64) (float64, Reason) { return f(x[0]) }, a)
-	out.Unit, out.zeros = u, zeros
+	out.Unit, out.zeros, out.points = u, zeros, points
 	return out, nil
 }
 
@@ -64,6 +64,7 @@ func Least(of ...*Vector) (*Vector, error) { return extreme(math.Min, of) }
 func Most(of ...*Vector) (*Vector, error) { return extreme(math.Max, of) }
 
 func extreme(f func(a, b float64) float64, of []*Vector) (*Vector, error) {
+	given := of
 	of, err := alike(of...)
 	if err != nil {
 		return nil, err
@@ -75,7 +76,7 @@ func extreme(f func(a, b float64) float64, of []*Vector) (*Vector, error) {
 		}
 		return y, ""
 	}, of...)
-	out.Unit, out.zeros = of[0].Unit, of[0].zeros
+	out.Unit, out.zeros, out.points = of[0].Unit, of[0].zeros, counting(given, of)
 	return out, nil
 }
 
@@ -133,8 +134,9 @@ func Choose(holds, fails []bool, a, b *Vector) (*Vector, error) {
 	if err != nil {
 		return nil, err
 	}
+	points := counting([]*Vector{a, b}, both)
 	a, b = both[0], both[1]
-	out := &Vector{Unit: a.Unit, zeros: a.zeros, numbers: make([]float64, len(holds)), why: make([]Reason, len(holds))}
+	out := &Vector{Unit: a.Unit, zeros: a.zeros, points: points, numbers: make([]float64, len(holds)), why: make([]Reason, len(holds))}
 	for row := range holds {
 		switch {
 		case holds[row]:

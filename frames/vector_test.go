@@ -33,6 +33,7 @@ func TestArithmeticGoesThroughUnits(t *testing.T) {
 		}
 		return v
 	}
+	over12 := ok(Subtract(columnOf(percent, 15), Amount(12, units.Unit{})))
 	for _, c := range []struct {
 		what string
 		got  *Vector
@@ -50,6 +51,15 @@ func TestArithmeticGoesThroughUnits(t *testing.T) {
 		{"12 % of 400 N", ok(Multiply(columnOf(N, 400), columnOf(percent, 12))), 48, "N"},
 		{"twice 12 %", ok(Multiply(columnOf(percent, 12), Amount(2, units.Unit{}))), 24, "percent"},
 		{"100 % less 12 %", ok(Subtract(Amount(100, percent), columnOf(percent, 12))), 88, "percent"},
+		{"5 % more than 12 %", ok(Add(columnOf(percent, 12), Amount(5, units.Unit{}))), 17, "percent"},
+		{"100 less 12 %", ok(Subtract(Amount(100, units.Unit{}), columnOf(percent, 12))), 88, "percent"},
+		{"3 % for each over 12 %", ok(Add(Amount(1, units.Unit{}), ok(Multiply(Amount(0.03, units.Unit{}), over12)))), 1.09, ""},
+		{"of 400 N", ok(Multiply(columnOf(N, 400), over12)), 1200, "N"},
+		{"of 400 N, none below it", ok(Multiply(columnOf(N, 400), ok(Most(Amount(0, units.Unit{}), over12)))), 1200, "N"},
+		{"over a plain number", ok(Divide(over12, Amount(4, units.Unit{}))), 0.75, ""},
+		{"over 15 %", ok(Divide(over12, columnOf(percent, 15))), 0.2, ""},
+		{"over 12 % typed so", ok(Multiply(columnOf(N, 400), ok(Subtract(columnOf(percent, 15), Amount(12, percent))))), 12, "N"},
+		{"squared", ok(Power(over12, Amount(2, units.Unit{}))), 9, ""},
 		{"400 N over 50 %", ok(Divide(columnOf(N, 400), columnOf(percent, 50))), 800, "N"},
 		{"mm to the third", ok(Power(columnOf(mm, 3), Amount(3, units.Unit{}))), 27, "mm3"},
 		{"root of mm2", ok(Apply("sqrt", ok(Multiply(columnOf(mm, 4), columnOf(mm, 9))))), 6, "mm"},
@@ -86,6 +96,9 @@ func TestWhatUnitsForbidIsAnErrorNamingBoth(t *testing.T) {
 		{"mm − N", func() (*Vector, error) { return Subtract(columnOf(mm, 1), columnOf(N, 1)) }, "mm is a length and N is a force"},
 		{"a column without a unit + N", func() (*Vector, error) { return Add(columnOf(units.Unit{}, 1), columnOf(N, 1)) }, "a bare number has no unit and N is a force"},
 		{"1 + percent", func() (*Vector, error) { return Add(Amount(1, units.Unit{}), columnOf(percent, 12)) }, "a bare number has no unit and percent is a share of a hundred"},
+		{"1 − percent", func() (*Vector, error) { return Subtract(Amount(1, units.Unit{}), columnOf(percent, 12)) }, "a bare number has no unit and percent is a share of a hundred"},
+		{"a typed percent + 3", func() (*Vector, error) { return Add(Amount(12, percent), Amount(3, units.Unit{})) }, "percent is a share of a hundred and a bare number has no unit"},
+		{"a column without a unit + percent", func() (*Vector, error) { return Add(two, columnOf(percent, 1, 2)) }, "a bare number has no unit and percent is a share of a hundred"},
 		{"least", func() (*Vector, error) { return Least(columnOf(N, 1), columnOf(N, 2), columnOf(mm, 1)) }, "N is a force and mm is a length"},
 		{"choose", func() (*Vector, error) { return Choose([]bool{true}, []bool{false}, columnOf(N, 1), columnOf(mm, 1)) }, "N is a force and mm is a length"},
 		{"root of N", func() (*Vector, error) { return Apply("sqrt", columnOf(N, 1)) }, "no unit is that power of N"},

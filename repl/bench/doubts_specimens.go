@@ -50,7 +50,7 @@ func (q *inquiry) oddSpecimen() error {
 	text := page.Say("specimen "+name+" (", page.Num{Value: f.Response[odd.Specimen], Unit: u}, ") lies far from what the others let expect (",
 		page.Num{Value: expected, Unit: u, Resolution: sd}, ", ", page.Chance(odd.P), ")")
 	reason := "lies far from the rest"
-	if slips := doubts.Slips(f.Response[odd.Specimen], expected, sd); len(slips) > 0 && q.fit.Y.Function == "" {
+	if slips := doubts.Slips(f.Response[odd.Specimen], expected, sd); len(slips) > 0 && q.fit.Y.Plain() {
 		text = append(text, page.Word(", "+slipWords(slips)))
 		reason = "looks like a slip"
 	}
@@ -100,7 +100,7 @@ func plainWord(s string) string { return notation.PlainName(s) }
 // ceiling tells loads that pile up at exactly the largest value, as where a machine ends.
 func (q *inquiry) ceiling() error {
 	r := q.k.Analysis.Response
-	if q.fit == nil || !isLoad(r) || q.fit.Y.Function != "" {
+	if q.fit == nil || !isLoad(r) || !q.fit.Y.Plain() {
 		return nil
 	}
 	ties, p := doubts.Ties(r.Values, q.fit.Sigma)

@@ -60,7 +60,7 @@ func modesMet(s *session.Sample, ctx context.Context) (column string, modes []st
 
 // isLoad reports whether the response is what a joint carried.
 func isLoad(r *session.Response) bool {
-	return r.Column.Role == frames.Load || r.Column.Unit.Dimension() == "force"
+	return r.Column.Role == frames.Load || r.Medians().Unit.Dimension() == "force"
 }
 
 // mixes reports whether an analysis puts loads of several ways of breaking together without

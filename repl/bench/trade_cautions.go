@@ -61,7 +61,7 @@ func chalkPointSet(at float64, unit string) page.Sentence {
 // spreadCautions warn of groups whose strength scatters less or more than joints do.
 func spreadCautions(ctx context.Context, r *session.Response, cells []session.Cell) []page.Sentence {
 	switch d := r.Column.Unit.Dimension(); {
-	case r.Function != "":
+	case !r.Plain():
 		return nil
 	case d != "force" && d != "moment" && d != "energy" && d != "stress" && r.Column.Role != frames.Load:
 		return nil

@@ -81,7 +81,7 @@ func medianTable(l *session.Levels, column string, conf float64) page.Table {
 		lo, hi := session.IntervalOf(e, conf)
 		rows = append(rows, medianRow{withinOf(l.Family, i), name, math.Exp(e.Value), math.Exp(lo), math.Exp(hi)})
 	}
-	y := l.Fit.Y.Column
+	y := l.Fit.Y.Medians()
 	return page.Filled(page.Table{ID: "medians", Title: page.Say("Medians of " + y.Name)},
 		rows, page.Names{"y": y.Unit.String(), "a": column})
 }

@@ -59,7 +59,7 @@ func groupTable(ctx context.Context, r *session.Response, by []phrase.ColumnRef,
 	var rows []groupRow
 	for _, c := range cells {
 		m := compare.Summarise(ctx, c.Values, conf)
-		if session.NoRatio(r.Column) || r.Function != "" {
+		if session.NoRatio(r.Column) || !r.Plain() {
 			m.CV = math.NaN()
 		}
 		row := groupRow{A: c.Levels[0], N: m.N, Mean: m.Mean, SD: m.SD, CV: m.CV, Least: m.Least, Median: m.Median,

@@ -74,6 +74,10 @@ func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.Limit
 	if err != nil {
 		return nil, err
 	}
+	if r.Remembered() {
+		return nil, &page.Problem{Code: "not-a-load", At: y.At, Message: y.Column.Column + " holds the logarithm of " +
+			r.Medians().Name + ", and characteristic takes that itself; with lognormal it takes the logarithm for it"}
+	}
 	groups, err := k.Groups(s, r.Values, by)
 	if err != nil {
 		return nil, err

@@ -35,7 +35,7 @@ func limitsOfFit(k *session.Call, cmd *phrase.Characteristic, of phrase.LimitsOf
 		return nil, err
 	}
 	codes := b.codes(k.Context, f.Sample)
-	t := &limitTeller{k: k, o: o, measure: f.Y.Measure(), name: f.Y.Column.Name, unit: f.Y.Column.Unit.String(), by: "inputs", blocks: b}
+	t := &limitTeller{k: k, o: o, measure: f.Y.Measure(), name: f.Y.Medians().Name, unit: f.Y.Medians().Unit.String(), by: "inputs", blocks: b}
 	for _, a := range points {
 		w, _, err := f.ExpectedOf(k.Context, a, of.Given.At)
 		if err != nil {
@@ -50,7 +50,7 @@ func limitsOfFit(k *session.Call, cmd *phrase.Characteristic, of phrase.LimitsOf
 	if err := t.loggedBesides(f, points, codes, of); err != nil {
 		return nil, err
 	}
-	k.Entry.Tables = t.tables("Characteristic " + f.Y.Column.Name + " by " + of.Fit.Text)
+	k.Entry.Tables = t.tables("Characteristic " + f.Y.Medians().Name + " by " + of.Fit.Text)
 	mains := t.limits()
 	k.Entry.Cautions = append(t.cautions(), k.OutsideSeen(f, of.Given)...)
 	return session.Answered(f.Sample, f.Y, append(f.Known(), b.known()...), mains).Keeping(session.Result{Columns: f.Columns()}), nil
@@ -69,10 +69,10 @@ func methodOfFit(f *session.Fit, of phrase.LimitsOfFit) (limit.Method, error) {
 		refused.Message = "this fit plays specimens down that lie far off, so how one new joint scatters cannot be said"
 	case len(f.Method.Blocks) > 1:
 		refused.Message = "a limit allows for one column of blocks, and this fit has several"
+	case f.Y.Logged():
+		return limit.Lognormal, nil
 	case f.Y.Function == "":
 		return limit.Normal, nil
-	case f.Y.Function == functions.Ln:
-		return limit.Lognormal, nil
 	default:
 		refused.Code, refused.Message = "not-a-load", "a characteristic value is of "+f.Y.Column.Name+" itself or of its ln, not of "+f.Y.Name()
 		if ok {

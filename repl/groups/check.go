@@ -466,7 +466,7 @@ func (c *checker) fan() {
 		c.without(test, checkError(err))
 		return
 	}
-	c.put(test, t, fanMeans(t.P, c.response.Measure(), c.response.Function == "" &&
+	c.put(test, t, fanMeans(t.P, c.response.Measure(), c.response.Plain() &&
 		slices.Min(c.response.Values) > 0, c.uneven))
 	c.values.fanValues = &fanValues{t.DF2}
 }

@@ -69,7 +69,10 @@ func figure(r *session.Response, a phrase.Amount) (float64, string, error) {
 	if err != nil {
 		return 0, "", err
 	}
-	x, own := session.TypedValue(a), r.Column.Unit
+	x, own, function := session.TypedValue(a), r.Column.Unit, r.Function
+	if r.Remembered() && !u.None() { // a bare number is a logarithm already, as the column's are
+		own, function = r.Medians().Unit, functions.Ln
+	}
 	switch {
 	case u.None():
 		u = own
@@ -86,11 +89,11 @@ func figure(r *session.Response, a phrase.Amount) (float64, string, error) {
 			return 0, "", session.WithPlace(err, a.At)
 		}
 	}
-	of, _ := functions.Named(r.Function)
+	of, _ := functions.Named(function)
 	y := of(x)
 	if math.IsNaN(y) || math.IsInf(y, 0) {
 		return 0, "", &page.Problem{Code: "impossible-value", At: a.At,
-			Message: r.Function + " of " + said + " does not exist"}
+			Message: function + " of " + said + " does not exist"}
 	}
 	return y, said, nil
 }

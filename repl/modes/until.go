@@ -200,9 +200,13 @@ func OneMode(k *session.Call, y phrase.Response, mode phrase.Is, terms phrase.Te
 				Hint: "leave it out of the terms"}
 		}
 	}
-	s, _, err := k.Measured(y, append(slices.Clone(b.Columns), mode.Column.Column)...)
+	s, logs, err := k.Measured(y, append(slices.Clone(b.Columns), mode.Column.Column)...)
 	if err != nil {
 		return nil, err
+	}
+	if logs.Remembered() {
+		return nil, &page.Problem{Code: "not-a-load", At: y.At, Message: y.Column.Column + " holds the logarithm of " +
+			logs.Medians().Name + ", and until takes that itself: effects are on its logarithm already"}
 	}
 	u := &oneMode{sample: s, mode: mode}
 	if err := u.leaveOut(k, b.Columns); err != nil {

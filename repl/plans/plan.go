@@ -78,7 +78,7 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 	}
 	unit, logged := g.response.Unit(), g.response.Logged()
 	what := func(c frames.Column) page.Sentence { return detecting(session.InSentence(c), delta, unit, logged) }
-	finding := say.Plan{What: what(g.response.Column), Factors: g.called(), Wanted: m.Wanted,
+	finding := say.Plan{What: what(g.response.Medians()), Factors: g.called(), Wanted: m.Wanted,
 		SD: sd, Unit: g.response.Unit(), HighSD: high, Logged: g.response.Logged(), Blocks: g.blocks.laid(g)}
 	if finding.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && cmd.Blanks == nil {
 		shared := m
@@ -125,7 +125,7 @@ func planShares(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes) (*sessio
 		return nil, err
 	}
 	g.blocks.count(g, sizes)
-	finding := say.Plan{What: what(g.response.Column), Factors: g.called(), Wanted: m.Wanted, SD: math.NaN(),
+	finding := say.Plan{What: what(g.response.Medians()), Factors: g.called(), Wanted: m.Wanted, SD: math.NaN(),
 		HighSD: math.NaN(), Blocks: g.blocks.single(g)}
 	return bookPlan(k, cmd, g, sizes, finding, planTableOf(len(groups) == 2),
 		session.Plan{Response: load, Factors: g.names(), Levels: g.named, Mode: mode.Column.Column,
@@ -140,7 +140,7 @@ func planLimit(k *session.Call, cmd *phrase.Plan, of phrase.PlanLimit) (*session
 	if err != nil {
 		return nil, err
 	}
-	if g.response.Function != "" {
+	if !g.response.Plain() {
 		return nil, &page.Problem{Code: "not-a-load", At: of.Y.At,
 			Message: "a characteristic value is of " + g.response.Column.Name + " itself"}
 	}
@@ -160,7 +160,7 @@ func planLimit(k *session.Call, cmd *phrase.Plan, of phrase.PlanLimit) (*session
 	}
 	g.blocks.count(g, sizes)
 	what := func(c frames.Column) page.Sentence { return pinning(session.InSentence(c), within) }
-	finding := say.Plan{What: what(g.response.Column), Factors: g.called(), Wanted: m.Wanted, SD: sd,
+	finding := say.Plan{What: what(g.response.Medians()), Factors: g.called(), Wanted: m.Wanted, SD: sd,
 		Unit: g.response.Unit(), HighSD: high, Blocks: g.blocks.single(g)}
 	restOn(k, g, cmd.Spread != nil, true)
 	return bookPlan(k, cmd, g, sizes, finding, planTableOf(false),

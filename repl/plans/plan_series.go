@@ -109,7 +109,7 @@ func shareOrAmount(k *session.Call, a phrase.Amount, g *pilot) (float64, error) 
 			Hint: "give an amount instead"}
 	case a.Percent:
 		return a.Value * k.MeanOfSeries(r), nil
-	case r.Function != "":
+	case !r.Plain():
 		return 0, &page.Problem{Code: "wrong-dimension", At: a.At,
 			Message: "on " + r.Name() + " a difference is given as a percentage", Hint: "10%"}
 	}

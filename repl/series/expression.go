@@ -65,6 +65,9 @@ func (v *evaluator) arithmetic(e phrase.Arithmetic) (*frames.Vector, error) {
 	do := map[string]func(a, b *frames.Vector) (*frames.Vector, error){
 		"+": frames.Add, "-": frames.Subtract, "*": frames.Multiply, "/": frames.Divide, "^": frames.Power}[e.Op]
 	x, err := do(first, right)
+	if err == nil && (e.Op == "+" || e.Op == "-") {
+		v.takenAsPercent(x, []phrase.Expression{e.Left, e.Right}, first, right)
+	}
 	return x, unfit(err, e)
 }
 
@@ -80,16 +83,33 @@ func (v *evaluator) functionOf(e phrase.FunctionOf) (*frames.Vector, error) {
 	var err error
 	switch e.Function {
 	case "smallest":
-		x, err = frames.Least(args...)
+		if x, err = frames.Least(args...); err == nil {
+			v.takenAsPercent(x, e.Arguments, args...)
+		}
 	case "largest":
-		x, err = frames.Most(args...)
+		if x, err = frames.Most(args...); err == nil {
+			v.takenAsPercent(x, e.Arguments, args...)
+		}
 	default:
 		x, err = frames.Apply(e.Function, args[0])
 		if u := args[0].Unit; err == nil && !u.None() && (e.Function == functions.Ln || e.Function == functions.Log10) {
 			v.notes = append(v.notes, logarithmOf(e.Function, short(e.Arguments[0]), u.String()))
 		}
+		if err == nil && e.Function == functions.Ln {
+			x = x.Logarithms(v.logarithm(e.Arguments[0], args[0].Unit))
+		}
 	}
 	return x, unfit(err, e)
+}
+
+// logarithm is what a logarithm is of: a column by its label, anything else as it was typed.
+func (v *evaluator) logarithm(of phrase.Expression, u units.Unit) frames.Logarithm {
+	out := frames.Logarithm{Of: of.String(), Label: short(of), Unit: u}
+	if named, ok := of.(phrase.ColumnValue); ok {
+		c, _ := v.frame.Column(named.Column.Column) // the vector was read from it
+		out.Of, out.Label = c.Name, c.Label
+	}
+	return out
 }
 
 func (v *evaluator) choose(e phrase.Choose) (*frames.Vector, error) {
@@ -110,7 +130,28 @@ func (v *evaluator) choose(e phrase.Choose) (*frames.Vector, error) {
 		return nil, err
 	}
 	x, err := frames.Choose(holds, fails, then, other)
+	if err == nil {
+		v.takenAsPercent(x, []phrase.Expression{e.Then, e.Otherwise}, then, other)
+	}
 	return x, unfit(err, e)
+}
+
+// takenAsPercent says which bare numbers were taken as percents because they met some.
+func (v *evaluator) takenAsPercent(met *frames.Vector, typed []phrase.Expression, of ...*frames.Vector) {
+	if met.Unit.Dimension() != "percent" {
+		return
+	}
+	for i, x := range of {
+		if !x.Bare() {
+			continue
+		}
+		with := short(typed[len(typed)-1-i])
+		if len(typed) > 2 {
+			with = "what stands beside it"
+		}
+		v.notes = append(v.notes, page.Say(short(typed[i])+" is taken in percent, as "+with+
+			" is; in a product or a quotient, 3 % counts as the number 3."))
+	}
 }
 
 // unfit says of which part of an expression an error is.

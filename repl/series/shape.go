@@ -31,6 +31,16 @@ func workedOut(c frames.Column, present, specimens int) page.Sentence {
 	return append(s, page.Word("."))
 }
 
+// remembered says what it means that a column holds logarithms.
+func remembered(c frames.Column) page.Sentence {
+	s := page.Say(c.Name + " is kept as the logarithm of " + session.Unlogged(c).Name +
+		": its differences are told in percent, its levels as medians")
+	if u := c.LnOf.Unit; !u.None() {
+		s = append(s, page.Word(" in "+u.String()))
+	}
+	return append(s, page.Word("."))
+}
+
 // wordTaken says that a new column's name takes over the word of a role, and from which column.
 func wordTaken(word, held string) page.Sentence {
 	return page.Say("From here on " + word + " means this new column, no longer " + held + ", which is marked as " + word +
@@ -117,6 +127,9 @@ func WorkOut(k *session.Call, cmd *phrase.WorkOut) (*session.Outcome, error) {
 	}
 	c, _ := next.Column(name)
 	k.Entry.Findings = append([]page.Sentence{workedOut(c, present(next, name), next.Len())}, v.notes...)
+	if c.LnOf != nil {
+		k.Entry.Findings = append(k.Entry.Findings, remembered(c))
+	}
 	for _, i := range impossible {
 		k.Entry.Cautions = append(k.Entry.Cautions, notWorkedOut(name, string(i.Reason), i.Count, next.SpecimenName(i.Row)))
 	}

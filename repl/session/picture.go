@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/functions"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -59,19 +60,22 @@ func (r *Response) Axis() page.Axis {
 }
 
 func (r *Response) AxisLabel() string {
-	a := AxisOf(r.Column)
-	if r.Function == "" {
+	a, function := AxisOf(r.Medians()), r.Function
+	if r.Remembered() {
+		function = functions.Ln
+	}
+	if function == "" {
 		return a.Label
 	}
 	if a.Unit != "" {
-		return r.Function + " of " + a.Label + " in " + a.Unit
+		return function + " of " + a.Label + " in " + a.Unit
 	}
-	return r.Function + " of " + a.Label
+	return function + " of " + a.Label
 }
 
 // Expected is the response in the middle of an axis label.
 func (r *Response) Expected() string {
-	if r.Function == "" {
+	if r.Plain() {
 		return InSentence(r.Column)
 	}
 	return r.AxisLabel()

@@ -170,8 +170,23 @@ func (r *Response) Name() string {
 	return r.Function + "(" + r.Column.Name + ")"
 }
 
-// Measure is the response in the middle of a sentence: "break load".
-func (r *Response) Measure() string { return InSentence(r.Column) }
+// Measure is the response in the middle of a sentence: "break load"; of a column of
+// logarithms it is what they are of.
+func (r *Response) Measure() string {
+	if r.Remembered() {
+		return InSentence(Unlogged(r.Column))
+	}
+	return InSentence(r.Column)
+}
+
+// Unlogged is what a column of logarithms was made of, by its name, label and unit; any other
+// column is itself.
+func Unlogged(c frames.Column) frames.Column {
+	if c.LnOf == nil {
+		return c
+	}
+	return frames.Column{Name: c.LnOf.Of, Label: c.LnOf.Label, Kind: frames.Number, Unit: c.LnOf.Unit}
+}
 
 // InSentence is a column's label for the middle of a sentence: its first letter small
 // unless the word is all capitals.
@@ -197,8 +212,24 @@ func (r *Response) Unit() string {
 	return ""
 }
 
-// Logged reports whether differences are ratios: they are then told as percents.
-func (r *Response) Logged() bool { return r.Function == functions.Ln }
+// Logged reports whether differences are ratios, by ln typed or made before: they are then told
+// as percents.
+func (r *Response) Logged() bool { return r.Function == functions.Ln || r.Remembered() }
+
+// Remembered reports whether the column as it stands holds logarithms.
+func (r *Response) Remembered() bool { return r.Function == "" && r.Column.LnOf != nil }
+
+// Plain reports whether the response is what was measured, and no function of it.
+func (r *Response) Plain() bool { return r.Function == "" && r.Column.LnOf == nil }
+
+// Medians is the column whose medians the levels of a logarithm are: of ln(load) and of what
+// was made by it, load.
+func (r *Response) Medians() frames.Column {
+	if r.Remembered() {
+		return Unlogged(r.Column)
+	}
+	return r.Column
+}
 
 // Group is the specimens of one level.
 type Group struct {
