@@ -135,7 +135,7 @@ func (c referenceCase) checkWords(t *testing.T, entries []object) {
 		t.Errorf("%d specimens of weight 0, said: %v", c.Zero, got)
 	}
 	for _, name := range c.Dropped {
-		if !said("findings", "One "+name+" differs from the next by no more than single specimens do") {
+		if !said("findings", "No difference from one "+name+" to the next could be seen") {
 			t.Errorf("%q: nothing said of the variance of %s, which is zero", c.Commands[1], name)
 		}
 	}

@@ -345,10 +345,14 @@ func tellDoubts(k *session.Call) {
 	markTables(k.Entry.Tables, about)
 }
 
-// unhelped reports whether more specimens of the same kind would not settle a difference.
+// numberless are the doubts beside which no number of specimens is told: more of the same kind would
+// not settle the difference, or the number rests on what is doubted.
+var numberless = []string{"one-block", "confounded", "odd-specimen", "repeated", "ceiling"}
+
+// unhelped reports whether a difference is one that no number of specimens is told of.
 func unhelped(k *session.Call, key string) bool {
 	return slices.ContainsFunc(k.Entry.Doubts, func(d page.Doubt) bool {
-		return (d.Code == "one-block" || d.Code == "confounded") && slices.Contains(d.Of, key)
+		return slices.Contains(numberless, d.Code) && slices.Contains(d.Of, key)
 	})
 }
 

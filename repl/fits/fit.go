@@ -119,9 +119,11 @@ func explainedFinding(f *session.Fit, first bool) page.Sentence {
 	}
 	s := page.Say("Together the terms account for ", page.Num{Value: f.Explained, Style: page.Fraction},
 		" of the variation in "+f.Y.Measure()+"; the residual sd"+is, residualSD)
-	if f.ExplainedUnseen == f.ExplainedUnseen {
-		s = append(s, page.Say("; for new specimens they explain ",
-			page.Num{Value: max(f.ExplainedUnseen, 0), Style: page.Fraction})...)
+	switch {
+	case f.ExplainedUnseen < 0:
+		s = append(s, page.Word("; for new specimens they are worse than the plain mean"))
+	case f.ExplainedUnseen >= 0:
+		s = append(s, page.Say("; for new specimens they explain ", page.Num{Value: f.ExplainedUnseen, Style: page.Fraction})...)
 	}
 	return append(s, page.Word("."))
 }

@@ -43,7 +43,7 @@ func scatter(blocks []blockShare, unit string) []page.Sentence {
 		out = append(out, append(s, page.Word(".")))
 	}
 	for _, b := range none {
-		out = append(out, page.Say("One "+b.Name+" differs from the next by no more than single specimens do: "+
+		out = append(out, page.Say("No difference from one "+b.Name+" to the next could be seen: "+
 			"its variance was estimated as zero, and the fit goes on without it."))
 	}
 	return out
