@@ -36,15 +36,6 @@ func unitOf(t *testing.T, s string) units.Unit {
 	return u
 }
 
-func curveOf(t *testing.T, c *frames.Curves, name string) (slip, load []float64) {
-	t.Helper()
-	i := slices.Index(c.Names, name)
-	if i < 0 {
-		t.Fatalf("no curve %s among %v", name, c.Names)
-	}
-	return c.Curve(i)
-}
-
 func TestCurvesStayWithTheirRows(t *testing.T) {
 	c, err := reading.Curves(t.Context(), filesOf(t, "log.csv", "no,slip (mm),load (N)\n3,0,3\n1,0,1\n9,0,9\n"), reading.CurveColumns{Key: "no"}, units.Unit{})
 	if err != nil {

@@ -18,9 +18,6 @@ import (
 	"breakbook/repl/session"
 )
 
-// mostOdd is how many odd specimens are looked for, one after the other.
-const mostOdd = 3
-
 // oddSpecimen tells the specimens that lie further from the rest than one in a hundred series
 // has any, where the answer hangs on them.
 func (q *inquiry) oddSpecimen() error {

@@ -66,28 +66,6 @@ func effects(f *session.Fit, k *session.Call, conf float64, p ...float64) ([]eff
 	return out, nil
 }
 
-// base is the expected value of the baseline specimen; without one, the mean.
-func base(f *session.Fit) float64 {
-	for _, c := range f.Coefficients {
-		if c.Label.Term < 0 && !c.Dependent {
-			return back(f, c.Estimate)
-		}
-	}
-	sum := 0.0
-	for _, y := range f.Response {
-		sum += y
-	}
-	return back(f, sum/float64(len(f.Response)))
-}
-
-// back takes a value of a ln response back to the measure's own scale.
-func back(f *session.Fit, y float64) float64 {
-	if f.Y.Logged() {
-		return math.Exp(y)
-	}
-	return y
-}
-
 // describer puts one term into words.
 type describer struct {
 	f     *session.Fit
