@@ -52,6 +52,7 @@ func (f *Fit) Family(variable int, present []int) *Family {
 	v := f.Model().Variables[variable]
 	fam := &Family{Response: f.Y, Measure: f.Y.Measure(), Unit: f.Y.Unit(), Factor: v.Name, LevelUnit: v.Unit,
 		Logged: f.Y.Logged(), Probability: math.NaN()}
+	fam.Block, _ = f.Between(variable)
 	for _, l := range present {
 		fam.Names = append(fam.Names, v.Levels[l])
 	}
