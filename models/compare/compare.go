@@ -16,7 +16,10 @@ type Means struct {
 	Mean []float64
 	Cov  [][]float64 // k by k, the residual variance included
 	N    []float64   // specimens a level; +Inf for a figure that is known
-	DF   float64     // of the residual variance
+	// Blocks are how many blocks (boards, batches, days) each level has, where every block is of one
+	// level and blocks differ: Enough then counts blocks of the size there are. nil: specimens.
+	Blocks []float64
+	DF     float64 // of the residual variance
 	// PairDF are the degrees of freedom of each pair's own standard error, k by k, where
 	// they differ (own spreads, blocked fits); nil: DF for all.
 	PairDF [][]float64
@@ -47,7 +50,7 @@ func (m Means) Of(levels []int) Means {
 		}
 		return out
 	}
-	return Means{Mean: pick(m.Mean), Cov: square(m.Cov), N: pick(m.N), DF: m.DF, PairDF: square(m.PairDF), Own: m.Own}
+	return Means{Mean: pick(m.Mean), Cov: square(m.Cov), N: pick(m.N), Blocks: pick(m.Blocks), DF: m.DF, PairDF: square(m.PairDF), Own: m.Own}
 }
 
 // Options of a comparison.
@@ -78,10 +81,10 @@ type Difference struct {
 	P          float64 // adjusted for the family
 	Detectable float64 // the smallest true difference these specimens had the Chance to show
 	Answer     verdict.Answer
-	// Enough is, for CannotTell, how many specimens a level (all levels alike, same spread)
-	// would settle it: the smallest n with which this row's own test has the Chance to show
-	// a true difference as large as worth, and with no true difference the Chance that the
-	// 90 % interval lies inside ± worth. 0 where unknown (worth unknown) or over 10 000. It
+	// Enough is, for CannotTell, how many specimens a level, or blocks where Means.Blocks has
+	// them (all levels alike, same spread), would settle it: the smallest n with which this
+	// row's own test has the Chance to show a true difference as large as worth, and with no
+	// true difference the Chance that the 90 % interval lies inside ± worth. 0 where unknown (worth unknown) or over 10 000. It
 	// may be below what there is: then this series was unlucky.
 	Enough int
 }

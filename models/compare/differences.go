@@ -215,13 +215,22 @@ func (m Means) fill(ctx context.Context, d *Difference, by *thresholds, o Option
 	return within, err
 }
 
-// spread is the sd of one specimen that gives the row's standard error with as many at
+// counts are what Enough counts: the blocks of each level, or its specimens.
+func (m Means) counts() []float64 {
+	if m.Blocks != nil {
+		return m.Blocks
+	}
+	return m.N
+}
+
+// spread is the sd of one specimen, or of the mean of one block, that gives the row's standard error with as many at
 // both levels: the root mean square of the two levels' own where each has its own.
 func (m Means) spread(d *Difference) float64 {
 	if m.Own || math.IsInf(m.N[d.First], 1) {
 		return math.Sqrt((m.variance(d.First) + m.variance(d.Second)) / 2)
 	}
-	return d.SE / math.Sqrt(1/m.N[d.First]+1/m.N[d.Second])
+	n := m.counts()
+	return d.SE / math.Sqrt(1/n[d.First]+1/n[d.Second])
 }
 
 // variance of one specimen of a level; 0 for a figure that is known.
@@ -234,10 +243,11 @@ func (m Means) variance(level int) float64 {
 
 // futureDF is the degrees of freedom of a difference with n specimens at every level. What
 // a model takes away stays the same; own spreads have Welch's (1947) at equal numbers; other
-// degrees of freedom of a pair's own grow with the number of specimens.
+// degrees of freedom of a pair's own grow with the number of specimens, between blocks by one with
+// every block (blocks less levels, as in a one-way table of the blocks' means).
 func (m Means) futureDF(i, j int) func(n float64) float64 {
 	levels, have := 0.0, 0.0
-	for _, n := range m.N {
+	for _, n := range m.counts() {
 		if !math.IsInf(n, 1) {
 			levels, have = levels+1, have+n
 		}
@@ -247,6 +257,8 @@ func (m Means) futureDF(i, j int) func(n float64) float64 {
 		a, b := m.variance(i), m.variance(j)
 		ratio := (a + b) * (a + b) / (a*a + b*b)
 		return func(n float64) float64 { return ratio * (n - 1) }
+	case m.PairDF != nil && m.Blocks != nil:
+		return func(n float64) float64 { return m.PairDF[i][j] + levels*n - have }
 	case m.PairDF != nil:
 		return func(n float64) float64 { return m.PairDF[i][j] * levels * n / have }
 	default:

@@ -49,6 +49,7 @@ type Component struct {
 type Fit struct {
 	*linear.Fit
 	Components []Component // by block column
+	Blocks     []Block     // as they were given
 
 	criterion Criterion
 	parts     *parts      // of the block columns whose variance is not zero; nil without one
@@ -89,7 +90,7 @@ func Solve(ctx context.Context, y []float64, m design.Model, blocks []Block, c C
 		return nil, err
 	}
 	own := *base
-	f := &Fit{Fit: &own, criterion: c, Components: make([]Component, len(blocks))}
+	f := &Fit{Fit: &own, criterion: c, Components: make([]Component, len(blocks)), Blocks: blocks}
 	var kept []grouping
 	var above []float64
 	for k, g := range groups {

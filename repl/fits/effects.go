@@ -226,6 +226,21 @@ func (t describer) difference(a, b linear.Point) ([]float64, bool) {
 	return w, true
 }
 
+// enough is how many times the specimens of the fit, or the blocks that the term lies between,
+// would settle it.
+func (t describer) enough(times float64) say.Enough {
+	var variables []int
+	for _, factor := range t.f.Model().Terms[t.term].Factors {
+		variables = append(variables, factor.Variable)
+	}
+	e := say.Enough{InAll: true, Have: t.f.N}
+	if name, blocks := t.f.Between(variables...); name != "" {
+		e.Have, e.Block = slices.Max(blocks)+1, name
+	}
+	e.N = int(math.Ceil(times * float64(e.Have)))
+	return e
+}
+
 // gap estimates a combination of coefficients as one of `of` differences told together.
 func (t describer) gap(w []float64, of int) (say.Gap, linear.Estimate, bool) {
 	e, ok := t.f.Combination(t.k.Context, w)
@@ -242,7 +257,7 @@ func (t describer) gap(w []float64, of int) (say.Gap, linear.Estimate, bool) {
 		g.Probability = t.p
 	}
 	if one.Times > 0 {
-		g.Enough = say.Enough{N: int(math.Ceil(one.Times * float64(t.f.N))), InAll: true, Have: t.f.N}
+		g.Enough = t.enough(one.Times)
 	}
 	if t.f.Y.Logged() {
 		session.AsRatio(&g)

@@ -121,13 +121,13 @@ func routed(k *session.Call, fam *session.Family, method string, times *phrase.C
 			o, err = compare.Welch(k.Context, values)
 		}
 	case byRanks:
-		m.Mean = session.Means(values)
+		m.Mean, m.N = session.Means(values), counts(values)
 		o, err = compare.KruskalWallis(k.Context, values)
 		fam.Compare = func(ref int, o compare.Options) (*compare.Result, error) {
 			return compare.Ranked(k.Context, values, ref, o)
 		}
 	case byReshuffles:
-		m.Mean = session.Means(values)
+		m.Mean, m.N = session.Means(values), counts(values)
 		err = reshuffling(k, times, fam, values, s, groups, blocks)
 	default:
 		if m, err = compare.Groups(k.Context, values); err == nil {
@@ -135,6 +135,15 @@ func routed(k *session.Call, fam *session.Family, method string, times *phrase.C
 		}
 	}
 	return m, overallTest{o.F, o.DF1, o.DF2, o.P}, err
+}
+
+// counts are how many values each level has.
+func counts(values [][]float64) []float64 {
+	n := make([]float64, len(values))
+	for i, level := range values {
+		n[i] = float64(len(level))
+	}
+	return n
 }
 
 // reshuffling makes ready to compare raw levels by reshuffling within blocks.
@@ -240,10 +249,10 @@ func smallLevels(groups []session.Group) []page.Sentence {
 // others in the table's order.
 func each(f *session.Family) []page.Sentence {
 	lead := f.Largest()
-	out := []page.Sentence{f.Gap(lead, lead.Answer, lead.Enough).Sentence()}
+	out := []page.Sentence{f.Gap(lead).Sentence()}
 	for _, d := range f.Result.Differences {
 		if d.First != lead.First || d.Second != lead.Second {
-			out = append(out, f.Gap(d, d.Answer, d.Enough).Sentence())
+			out = append(out, f.Gap(d).Sentence())
 		}
 	}
 	return out

@@ -146,6 +146,7 @@ func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []s
 	for _, p := range order {
 		finding := say.SamePair{Measure: r.Measure(), First: by.Column + " " + groups[p.First].Level, Second: by.Column + " " + groups[p.Second].Level,
 			Diff: p.Diff, Low: p.Low, High: p.High, Unit: r.Unit(), P: p.P, Answer: p.Answer.Key(), Enough: p.Enough,
+			Have:   min(len(groups[p.First].Values), len(groups[p.Second].Values)),
 			Margin: page.Say(page.Num{Value: m.High, Unit: r.Unit(), Resolution: m.High}, " either way")}
 		if r.Logged() {
 			finding.Diff, finding.Low, finding.High = math.Expm1(p.Diff), math.Expm1(p.Low), math.Expm1(p.High)

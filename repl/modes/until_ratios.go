@@ -167,7 +167,7 @@ func (u *oneMode) gap(k *session.Call, w []float64, name string, of int, worth s
 	if g.Answer == verdict.CannotTell && e.SE > 0 {
 		one := compare.Single(k.Context, e.Value, e.SE, math.Inf(1),
 			compare.Options{Confidence: conf, Worth: worth.Value}, of)
-		g.Enough = say.Enough{N: int(math.Ceil(one.Times * float64(u.N))), InAll: true}
+		g.Enough = say.Enough{N: int(math.Ceil(one.Times * float64(u.N))), InAll: true, Have: u.N}
 	}
 	session.AsRatio(&g)
 	clear := math.Abs(e.Value) / e.SE

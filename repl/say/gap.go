@@ -30,12 +30,40 @@ type Gap struct {
 	Route       string        // how it was judged, where there is no interval: "by reshuffling"
 }
 
-// Enough is how many specimens would settle what cannot be told: a level, or in all.
+// Enough is how many specimens would settle what cannot be told: per level, or in all.
 type Enough struct {
 	N     int // 0: out of reach
 	InAll bool
-	Have  int           // that there are already
+	Have  int           // that there are already; 0: not known
 	Where page.Sentence // within what they are counted a level: "within glue warm"; nil: everywhere
+	Block string        // the column whose blocks are counted in place of specimens, or ""
+}
+
+// farMore is how many times the specimens there are a workshop would still make.
+const farMore = 20
+
+// of names what is counted: "specimens", or "boards".
+func (e Enough) of() string {
+	if e.Block == "" {
+		return "specimens"
+	}
+	return Several(e.Block)
+}
+
+// sentence says how many would settle whether a difference reaches size, and how many there are.
+func (e Enough) sentence(size page.Num) page.Sentence {
+	per := " per level"
+	if e.InAll {
+		per = " in all"
+	}
+	s := page.Say("; about ", rounded(e.N), " "+e.of()+per)
+	if len(e.Where) > 0 {
+		s = append(append(s, page.Word(" ")), e.Where...)
+	}
+	if e.Have > 0 {
+		s = append(s, page.Say(", of which you have ", e.Have, ",")...)
+	}
+	return append(s, page.Say(" would probably settle whether the difference reaches ", size)...)
 }
 
 // Worth is the smallest difference worth having, as it was used.
@@ -185,16 +213,11 @@ func more(a verdict.Answer, w Worth, enough Enough) page.Sentence {
 		return page.Say(", since no size worth having is known; type worth and a size")
 	case enough.N > 0 && enough.N <= enough.Have:
 		return page.Say("; a series of this size usually settles whether the difference reaches ", size, ", and this one fell just between: break a few more")
-	case enough.N > WorkshopMost:
-		return page.Say("; to settle whether the difference reaches ", size, " takes more specimens than a workshop can make")
-	case enough.N > 0 && enough.InAll:
-		return page.Say("; about ", rounded(enough.N), " specimens in all would probably settle whether the difference reaches ", size)
+	case enough.Have > 0 && (enough.N == 0 || enough.N > farMore*enough.Have), enough.N > WorkshopMost:
+		return page.Say("; to settle whether the difference reaches ", size, " takes far more "+enough.of()+
+			" than a workshop would make")
 	case enough.N > 0:
-		where := page.Sentence{}
-		if len(enough.Where) > 0 {
-			where = page.Say(" ", enough.Where)
-		}
-		return page.Say("; about ", rounded(enough.N), " specimens per level", where, " would probably settle whether the difference reaches ", size)
+		return enough.sentence(size)
 	}
 	return page.Say("; no number of specimens in reach would settle whether the difference reaches ", size)
 }

@@ -14,7 +14,7 @@ type SamePair struct {
 	Margin                 page.Sentence
 	P                      float64
 	Answer                 string // in the words of the language
-	Enough                 int    // of `cannot tell`
+	Enough, Have           int    // of `cannot tell`: how many per level, and how many there are
 }
 
 // Sentence tells the pair as any difference is told: size, interval, margin, answer.
@@ -26,9 +26,13 @@ func (p SamePair) Sentence() page.Sentence {
 	if p.Answer != "cannot tell" {
 		return append(s, page.Word("."))
 	}
-	if p.Enough == 0 {
-		return append(s, page.Word("; no number of specimens within reason would settle it."))
+	switch {
+	case p.Enough == 0 || p.Enough > farMore*p.Have:
+		return append(s, page.Word("; to show that the two are alike takes far more specimens than a workshop would make."))
+	case p.Enough <= p.Have:
+		return append(s, page.Word("; were the two alike, a series of this size would usually show it, and this one fell "+
+			"just short: break a few more."))
 	}
-	return append(s, page.Say("; were the two alike, about ", p.Enough,
-		" specimens per level would very likely show it.")...)
+	return append(s, page.Say("; were the two alike, about ", rounded(p.Enough), " specimens per level, of which you have ",
+		p.Have, ", would probably show it.")...)
 }

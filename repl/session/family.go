@@ -54,7 +54,8 @@ type Family struct {
 	Response              *Response
 	Measure, Unit, Factor string
 	Names                 []string  // of the levels
-	n                     []float64 // specimens per level
+	n                     []float64 // specimens, or blocks, per level
+	Block                 string    // the column whose blocks are counted in place of specimens, or ""
 	LevelUnit             string    // of levels that are numbers: thickness 44 mm
 	Logged                bool      // the response is ln of the measure: differences are ratios
 	Result                *compare.Result
@@ -80,6 +81,9 @@ func (f *Family) AllPairs(k *Call, m compare.Means, conf float64) error {
 func (f *Family) Run(k *Call, m compare.Means, ref int, conf float64) (err error) {
 	f.Conf = conf
 	f.n = m.N
+	if m.Blocks != nil {
+		f.n = m.Blocks
+	}
 	w, err := k.WorthOf(f.Response)
 	if err != nil {
 		return err
@@ -238,14 +242,12 @@ func (f *Family) Leads() []page.Sentence {
 	for _, all := range f.bySetting() {
 		d := all[0]
 		answer := d.Answer
-		enough := d.Enough
+		enough := f.enough(d)
 		if answerOf(all) == verdict.CannotTell {
 			answer = verdict.CannotTell
-			for _, other := range all {
-				enough = max(enough, other.Enough)
-			}
+			enough = f.enoughForAll(all)
 		}
-		g := f.Gap(d, answer, enough)
+		g := f.gap(d, answer, enough)
 		if !math.IsNaN(f.Probability) && !f.told() {
 			g.Probability = f.Probability
 		}
@@ -286,7 +288,7 @@ func (f *Family) bySetting() [][]compare.Difference {
 func (f *Family) Answers() []Answer {
 	var out []Answer
 	for _, d := range slices.Concat(f.bySetting()...) {
-		m := Answer{Key: f.key(d), Finding: f.Gap(d, d.Answer, d.Enough).Sentence(),
+		m := Answer{Key: f.key(d), Finding: f.Gap(d).Sentence(),
 			Gap: say.Gap{Value: d.Diff, Range: verdict.Range{Low: d.Low, High: d.High}, Answer: d.Answer}}
 		if f.Result.Method == compare.ByReshuffling { // no interval to show, but one to measure a move by
 			m.Gap.Range = verdict.Range{Low: d.Diff - d.Critical*d.SE, High: d.Diff + d.Critical*d.SE}
@@ -305,19 +307,41 @@ func (f *Family) key(d compare.Difference) string {
 	return key
 }
 
-// have is how many specimens the smaller of two levels has.
-func (f *Family) have(d compare.Difference) int {
-	if d.First >= len(f.n) || d.Second >= len(f.n) {
-		return 0
+// enough is how many specimens, or blocks, per level would settle a difference, and how many the smaller of
+// its two levels has.
+func (f *Family) enough(d compare.Difference) say.Enough {
+	e := say.Enough{N: d.Enough, InAll: f.Figure && f.Factor == "", Block: f.Block}
+	if d.First < len(f.n) && d.Second < len(f.n) {
+		e.Have = int(min(f.n[d.First], f.n[d.Second]))
 	}
-	return int(min(f.n[d.First], f.n[d.Second]))
+	return e
 }
 
-// Gap puts one difference into words, the larger level first.
-func (f *Family) Gap(d compare.Difference, answer verdict.Answer, enough int) say.Gap {
+// enoughForAll is how many would settle every difference that cannot be told: what the hardest
+// of them takes, which is out of reach where that of one is.
+func (f *Family) enoughForAll(all []compare.Difference) say.Enough {
+	var hardest say.Enough
+	for _, d := range all {
+		e := f.enough(d)
+		switch {
+		case d.Answer != verdict.CannotTell:
+		case e.N == 0:
+			return e
+		case e.N > hardest.N:
+			hardest = e
+		}
+	}
+	return hardest
+}
+
+// Gap puts one difference and its answer into words, the larger level first.
+func (f *Family) Gap(d compare.Difference) say.Gap { return f.gap(d, d.Answer, f.enough(d)) }
+
+// gap is Gap with the answer, and what would settle it, of more than this difference.
+func (f *Family) gap(d compare.Difference, answer verdict.Answer, enough say.Enough) say.Gap {
 	g := say.Gap{Of: f.key(d), Measure: f.Measure, With: f.level(d.Second, true), Than: f.level(d.First, false),
 		Value: d.Diff, Range: verdict.Range{Low: d.Low, High: d.High}, Unit: f.Unit, Confidence: f.Conf,
-		Probability: d.P, Answer: answer, Worth: f.Worth, Enough: say.Enough{N: enough, Have: f.have(d)}, Route: f.route(d)}
+		Probability: d.P, Answer: answer, Worth: f.Worth, Enough: enough, Route: f.route(d)}
 	if f.Figure {
 		g.Figure = true
 		if f.Factor == "" {

@@ -52,6 +52,7 @@ func (f *Fit) family(variable int, cells []LevelWithin, partners Partners) *Fami
 	v := f.Model().Variables[variable]
 	fam := &Family{Response: f.Y, Measure: f.Y.Measure(), Unit: f.Y.Unit(), Factor: v.Name, LevelUnit: v.Unit,
 		Logged: f.Y.Logged(), Probability: math.NaN(), OwnDF: f.Method.Uneven}
+	fam.Block, _ = f.Between(variable)
 	fam.Partners = partners
 	for _, c := range cells {
 		fam.Names = append(fam.Names, v.Levels[c.Level])

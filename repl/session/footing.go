@@ -132,6 +132,13 @@ func (f *Fit) LevelsOf(ctx context.Context, variable int, partners Partners) (l 
 		l.Means.PairDF = by.PairFreedom(ctx, weights)
 	case *mixed.Fit:
 		l.Means.PairDF = f.pairDF(ctx, weights)
+		if name, blocks := f.Between(variable); name != "" && len(partners.Settings) == 0 {
+			var levels []int
+			for _, c := range l.Levels {
+				levels = append(levels, c.Level)
+			}
+			l.Means.Blocks = f.blocksOf(variable, levels, blocks)
+		}
 	}
 	l.Family = f.family(variable, l.Levels, partners)
 	return l, len(l.Levels) > 1
@@ -186,6 +193,55 @@ func (f *Fit) specimensOf(variable, level int, w Within) float64 {
 		return all
 	}
 	return n
+}
+
+// Between is the column of blocks that these variables lie between, each of its blocks being of one
+// value of each, with the block of every specimen: of several the one with the fewest blocks. It is
+// "" where they vary within blocks, or where blocks were found not to differ.
+func (f *Fit) Between(variables ...int) (name string, blocks []int) {
+	by, ok := f.Estimator.(*mixed.Fit)
+	if !ok || len(variables) == 0 {
+		return "", nil
+	}
+	for i, ref := range f.Method.Blocks {
+		codes := by.Blocks[i].Codes
+		if by.Components[i].SD > 0 && f.oneValue(variables, codes) && (blocks == nil || slices.Max(codes) < slices.Max(blocks)) {
+			name, blocks = ref.Column.Column, codes
+		}
+	}
+	return name, blocks
+}
+
+// oneValue reports whether every block is of one value of each of the variables.
+func (f *Fit) oneValue(variables, blocks []int) bool {
+	first := map[int]int{} // the first specimen of each block
+	for i, b := range blocks {
+		at, met := first[b]
+		if !met {
+			first[b] = i
+			continue
+		}
+		for _, v := range variables {
+			if of := f.Model().Variables[v]; of.IsCategory() && of.Codes[i] != of.Codes[at] ||
+				!of.IsCategory() && of.Numbers[i] != of.Numbers[at] {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// blocksOf is how many blocks each level has.
+func (f *Fit) blocksOf(variable int, levels, blocks []int) []float64 {
+	out := make([]float64, len(levels))
+	met := map[int]bool{}
+	for i, b := range blocks {
+		if !met[b] {
+			met[b] = true
+			out[slices.Index(levels, f.Model().Variables[variable].Codes[i])]++
+		}
+	}
+	return out
 }
 
 // pairDF is the degrees of freedom of the difference of each two combinations.

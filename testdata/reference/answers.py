@@ -188,6 +188,13 @@ def more_a_level(worth, sd, df_of, crit):
     return hi
 
 
+def settles(n, have, size):
+    """The numbers of what would settle an answer: how many, how many there are, and the size.
+
+    Neither is said where there are as many already, nor past twenty times as many."""
+    return [size] if n <= have or n > 20 * have else [rounded(n), str(have), size]
+
+
 # ---- series
 
 def csv(head, rows):
@@ -290,7 +297,7 @@ def told(case, match, est, se, df, worth, n, word, conf=0.95, of=1, fraction=Fal
         numbers = gap(est, low, high, p, conf)
         size = shown(worth, worth)
     if a == "cannot tell":
-        numbers += [rounded(more_in_all(worth, se, df, n, conf, of)), size]
+        numbers += settles(more_in_all(worth, se, df, n, conf, of), n, size)
     elif a != "differs":
         numbers += [size]
     case.finding(match, numbers, word, a)
@@ -468,7 +475,8 @@ counts = {l: int((rail == l).sum()) for l in ("thin", "thick")}
 sd = se / math.sqrt(1 / counts["thin"] + 1 / counts["thick"])
 crit2 = lambda conf, d: stats.t.isf((1 - conf) / 2, d)
 assert a == "cannot tell" and est > 0
-numbers += [rounded(more_a_level(worth, sd, lambda n: 2 * n - (N - f.df), crit2)), shown(worth, worth)]
+more = settles(more_a_level(worth, sd, lambda n: 2 * n - (N - f.df), crit2), min(counts.values()), shown(worth, worth))
+numbers += more
 c.finding("With rail thick", numbers, "higher", a)
 c.at(5)
 for name, est_se, word in (("Halfway along the gap", bend, "above"), ("With rail thick", (est, se), "higher")):
@@ -476,7 +484,7 @@ for name, est_se, word in (("Halfway along the gap", bend, "above"), ("With rail
     a = answer(low, high, *t_range(*est_se, f.df, .9), 300)
     c.finding(name, gap(est_se[0], low, high, t_p(*est_se, f.df)) + ["300"], word, a)
 # the F test of a term that is one difference has its own p
-c.at(6).finding("With rail thick", gap(est, *t_range(est, se, f.df), t_p(est, se, f.df)) + ["*", "*"])
+c.at(6).finding("With rail thick", gap(est, *t_range(est, se, f.df), t_p(est, se, f.df)) + more)
 
 # ---- 3 combined terms
 
@@ -514,7 +522,7 @@ numbers = gap(math.expm1(est), math.expm1(low), math.expm1(high), t_p(est, se, f
 a = answer(low, high, *t_range(est, se, f.df, .9), worth)
 if a == "cannot tell":
     sd = se / math.sqrt(1 / counts["thin"] + 1 / counts["thick"])
-    numbers += [rounded(more_a_level(worth, sd, lambda n: 2 * n - (N - f.df), crit2)), "10"]
+    numbers += settles(more_a_level(worth, sd, lambda n: 2 * n - (N - f.df), crit2), min(counts.values()), "10")
 c.finding("With rail thick", numbers, "higher", a)
 
 
@@ -563,7 +571,7 @@ def family(case, v, names, worth, crit, tail, df_all, fraction=False, table=True
             numbers, size = gap(e, lo, hi, p), shown(worth, worth)
         if a == "cannot tell":
             n = more_a_level(worth, s, lambda n: len(v) * n - len(v), family_crit)
-            numbers += [rounded(n), size]
+            numbers += settles(n, min(len(v[i]), len(v[j])), size)
         elif a != "differs":
             numbers += [size]
         case.finding(f"With pins {big}, .* than with {small}", numbers, "higher", a, label)
@@ -598,7 +606,8 @@ for i, j in rows:
     a = answer(low, high, est - c90 * se, est + c90 * se, worth)
     numbers = gap(est, low, high, p)
     if a == "cannot tell":
-        numbers += [rounded(more_a_level(worth, s, lambda n: 3 * n - 3, lambda conf, d: dunnett_crit(conf, equal, d))), shown(worth, worth)]
+        more = more_a_level(worth, s, lambda n: 3 * n - 3, lambda conf, d: dunnett_crit(conf, equal, d))
+        numbers += settles(more, min(len(v[i]), len(v[j])), shown(worth, worth))
     c.finding(f"With pins {LEVELS[j]}", numbers, a, "all levels").cell("differences", ["none", LEVELS[j]], "p", p, 4)
     c.cell("differences", ["none", LEVELS[j]], "high", high, 6)
 c.rows("differences", 2)
@@ -647,7 +656,7 @@ for i, j in itertools.combinations(range(3), 2):
     c.cell("differences", row, "difference", shift).cell("differences", row, "low", low).cell("differences", row, "high", high)
     c.cell("differences", row, "p", holm[i, j], 9)
     assert shift > 0
-    c.finding(f"With pins {LEVELS[j]}, .* than with {LEVELS[i]}", gap(shift, low, high, holm[i, j]) + ["*"] * (0 if low > 0 else 2), "all pairs")
+    c.finding(f"With pins {LEVELS[j]}, .* than with {LEVELS[i]}", gap(shift, low, high, holm[i, j]) + ([] if low > 0 else ["*", str(min(len(v[i]), len(v[j]))), shown(worth, worth)]), "all pairs")
     ranks = stats.rankdata(np.concatenate([v[i], v[j]]))
     c.cell("differences", row, "statistic", ranks[len(v[i]):].sum())
 c.first("With pins pair, .* with none")
@@ -661,7 +670,11 @@ for i, j in itertools.combinations(range(3), 2):
     row = [LEVELS[i], LEVELS[j]]
     c.cell("differences", row, "df", d).cell("differences", row, "low", est - cr * se, 6).cell("differences", row, "p", tukey_p(est / se, 3, d), 5)
     numbers = gap(est, est - cr * se, est + cr * se, tukey_p(est / se, 3, d))
-    c.finding(f"With pins {LEVELS[j]}, .* than with {LEVELS[i]}", numbers + ["*"] * (0 if est - cr * se > 0 else 2), "all pairs")
+    if est - cr * se < 0:  # Welch's degrees of freedom with as many at both levels
+        va, vb = v[i].var(ddof=1), v[j].var(ddof=1)
+        more = more_a_level(worth, math.sqrt((va + vb) / 2), lambda n: (va + vb) ** 2 / (va ** 2 + vb ** 2) * (n - 1), lambda conf, d: tukey_crit(conf, 3, d))
+        numbers += settles(more, min(len(v[i]), len(v[j])), shown(worth, worth))
+    c.finding(f"With pins {LEVELS[j]}, .* than with {LEVELS[i]}", numbers, "all pairs")
 # a figure
 c.at(8)
 est, se = load.mean() - 450, load.std(ddof=1) / math.sqrt(N)
@@ -669,7 +682,7 @@ low, high = t_range(est, se, N - 1)
 a = answer(low, high, *t_range(est, se, N - 1, .9), worth)
 numbers = gap(est, low, high, t_p(est, se, N - 1))
 numbers.insert(1, "450")
-c.finding("^The mean of load", numbers + (["*"] if a == "cannot tell" else []) + ([] if a == "differs" else [shown(worth, worth)]), "higher" if est > 0 else "lower", a)
+c.finding("^The mean of load", numbers + ([] if a == "differs" else ["*", str(N), shown(worth, worth)] if a == "cannot tell" else [shown(worth, worth)]), "higher" if est > 0 else "lower", a)
 
 
 def unrelated(t, k, df):
@@ -679,14 +692,19 @@ def unrelated(t, k, df):
 
 
 c.at(9)
-crit = optimize.brentq(lambda t: unrelated(t, 3, df) - 0.05, 1, 10, xtol=1e-9)
+@functools.lru_cache(None)
+def unrelated_crit(conf, df):
+    return optimize.brentq(lambda t: unrelated(t, 3, df) - (1 - conf), 1, 20, xtol=1e-9)
+
+
+crit = unrelated_crit(0.95, df)
 c.value("critical", crit, 6)
 for x, level in zip(v, LEVELS):
     est, se = x.mean() - 450, s / math.sqrt(len(x))
     numbers = gap(est, est - crit * se, est + crit * se, unrelated(abs(est / se), 3, df))
     numbers.insert(1, "450")
     differs = abs(est) > crit * se
-    c.finding(f"With pins {level}", numbers + ([] if differs else ["*", shown(worth, worth)]), "higher" if est > 0 else "lower", "all levels", "differs" if differs else "cannot tell")
+    c.finding(f"With pins {level}", numbers + ([] if differs else settles(more_a_level(worth, s / math.sqrt(2), lambda n: 3 * n - 3, unrelated_crit), len(x), shown(worth, worth))), "higher" if est > 0 else "lower", "all levels", "differs" if differs else "cannot tell")
 # on the logarithm
 c.at(10)
 lv = groups(L)
@@ -771,7 +789,7 @@ def same(case, v, low_margin, high_margin, margin, fraction=False, known=None):
         numbers = gap(math.expm1(est), math.expm1(low), math.expm1(high), p, .9, True) if fraction else gap(est, low, high, p, .9)
         numbers.insert(-1, margin)
         if a == "cannot tell":
-            numbers.append(str(alike(min(-low_margin, high_margin), v[i].var(ddof=1) + v[j].var(ddof=1))))
+            numbers += settles(alike(min(-low_margin, high_margin), v[i].var(ddof=1) + v[j].var(ddof=1)), min(len(v[i]), len(v[j])), "")[:-1]
         case.finding(f"With pins {LEVELS[j]}, .* than with pins {LEVELS[i]}", numbers, a, "higher" if est > 0 else "lower")
         out.append((abs(est), j, i))
     best = max(out)
@@ -966,7 +984,7 @@ for name, x, told_ in (("an answer that stays is not told", cut + .01, False), (
     assert abs(e2 - e1) < .5 * stats.t.isf(.025, d1) * s1
     c = Case("set aside: " + name, {"s.csv": aside_csv(base_a, near, x)}, ASIDE + " worth 1 N").at(4)
     if told_:
-        c.caution("set aside", ["21"] + gap(e2, *t_range(e2, s2, d2), t_p(e2, s2, d2)) + ["*", "1.0"], "cannot tell")
+        c.caution("set aside", ["21"] + gap(e2, *t_range(e2, s2, d2), t_p(e2, s2, d2)) + ["1.0"], "cannot tell", "far more specimens than a workshop would make")
     else:
         c.silent("set aside")
 # a characteristic value: a move of more than half of what lies between its limits from below and above
@@ -1171,6 +1189,56 @@ c.at(3)
 for name, t, d in (("none", t_none, glue_n), ("pair", t_pair, glue_p)):
     low, high, rl, rh = bounds(t, d)
     c.cell("bounds", [name], "median_low", low).cell("bounds", [name], "median_high", high)
+
+# ---- boards of one level each: what counts is boards, and with as many specimens on each the
+# restricted likelihood gives the one-way table of the boards' means (Cochran & Cox, Experimental
+# Designs, on subsamples within experimental units), with boards less levels degrees of freedom.
+# A number that is one value a board is the straight line through the boards' means.
+
+own = np.random.default_rng(147)
+levels_ = ["none", "single", "pair"]
+pins_b = np.repeat(levels_, 4)
+dens_b = np.array([601, 633, 655, 688, 612, 640, 661, 679, 598, 627, 650, 690.0])
+loads_b = np.array([[round(400 + 15 * levels_.index(p) + b + own.normal(0, 9), 1) for _ in range(3)] for p, b in zip(pins_b, own.normal(0, 22, 12))])
+BOARDS = csv(["Load (N)", "Pins", "Board", "Density (kg/m3)"], [[x, p, f"B{i + 1}", int(d)] for i, (p, d) in enumerate(zip(pins_b, dens_b)) for x in loads_b[i]])
+c = Case("boards of one level each", {"boards.csv": BOARDS}, "open boards.csv; levels of pins are none, single, pair; "
+         "fit load on pins blocked by board worth 60 N; fit load on density blocked by board worth 30 N; "
+         "fit load on pins blocked by board worth 60 N for pins is not single; fit load on pins blocked by board worth 2 N; "
+         "fit load on pins blocked by board worth 60 N for pins is not single confidence 90%").at(3)
+means_b = loads_b.mean(axis=1)
+bm = {p: means_b[pins_b == p] for p in levels_}
+
+
+def board_pairs(names, worth, conf, crit):
+    """The clearest pair of boards' means, and the boards per level that would settle the pair that needs most."""
+    k = len(names)
+    df = 4 * k - k
+    s_ = math.sqrt(sum(x.var(ddof=1) * 3 for x in (bm[p] for p in names)) / df)
+    se = s_ * math.sqrt(2 / 4)
+    best = max(itertools.combinations(names, 2), key=lambda q: abs(bm[q[0]].mean() - bm[q[1]].mean()))
+    est = bm[best[1]].mean() - bm[best[0]].mean()
+    cr = crit(conf, df)
+    assert est > 0 and est < cr * se
+    p = tukey_p(est / se, k, df) if k > 2 else t_p(est, se, df)
+    n = 2
+    while not (passes(crit(conf, k * n - k), k * n - k, worth / s_ * math.sqrt(n / 2)) >= 0.8 and
+               inside(worth / s_ * math.sqrt(n / 2), crit(0.90, k * n - k), k * n - k) >= 0.8):
+        n += 1
+        if n > 80:
+            break
+    return best, gap(est, est - cr * se, est + cr * se, p, conf) + settles(n, 4, shown(worth, worth))
+
+
+assert all(np.ptp(loads_b[i]) > 0 for i in range(12)) and np.mean([x.var(ddof=1) for x in bm.values()]) > loads_b.var(axis=1, ddof=1).mean() / 3
+of3, of2 = (lambda conf, d: tukey_crit(conf, 3, d)), crit2
+for at_, names, worth_, conf_, crit_ in ((3, levels_, 60, .95, of3), (5, ["none", "pair"], 60, .95, of2), (6, levels_, 2, .95, of3), (7, ["none", "pair"], 60, .90, of2)):
+    best, numbers = board_pairs(names, worth_, conf_, crit_)
+    c.at(at_).finding(f"With pins {best[1]}, load .* than with {best[0]}", numbers, "higher", "cannot tell",
+                      "boards per level, of which" if worth_ == 60 else "far more boards than a workshop would make")
+f = Fit(means_b, {"density": number(dens_b)})
+est, se = f.combine(density=float(np.ptp(dens_b)))
+told(c.at(4), "density seen", est, se, f.df, 30, 12, "boards in all, of which")
+c.out["want"][-1]["numbers"] = [f"{dens_b.min():g}", f"{dens_b.max():g}"] + c.out["want"][-1]["numbers"]
 
 here = os.path.dirname(os.path.abspath(__file__))
 
