@@ -38,12 +38,24 @@ func Single(ctx context.Context, value, se, df float64, o Options, of int) One {
 	}
 	one.P, _, _ = f.tail(ctx, math.Abs(value/se))
 	one.Answer = verdict.Decide(one.Range, one.Ninety, o.Worth)
-	if one.Answer == verdict.CannotTell && o.Worth > 0 {
-		plan := &planner{family: f, options: o, critical: critical, critical90: critical90,
-			df: func(times float64) float64 { return df * times }, known: map[float64]criticals{}}
-		one.Times = plan.times(ctx, o.Worth/se)
+	if one.Answer == verdict.CannotTell {
+		one.Times = Times(ctx, se, df, o, of)
 	}
 	return one
+}
+
+// Times is One.Times of a difference with this standard error, whatever decided its answer: where
+// that is an interval by the likelihood, se is what its length comes to.
+func Times(ctx context.Context, se, df float64, o Options, of int) float64 {
+	o, err := o.filled(math.NaN())
+	if err != nil || !(se > 0) || math.IsInf(se, 1) || !(df > 0) || of < 1 || !(o.Worth > 0) {
+		return 0
+	}
+	f := bonferroni{float64(of), df}
+	plan := &planner{family: f, options: o, df: func(times float64) float64 { return df * times }, known: map[float64]criticals{}}
+	plan.critical, _ = f.critical(ctx, 1-o.Confidence) // no error: nothing here waits
+	plan.critical90, _ = f.critical(ctx, 0.10)
+	return plan.times(ctx, o.Worth/se)
 }
 
 // times is the smallest number of times the present specimens that settles a difference

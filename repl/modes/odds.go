@@ -147,10 +147,8 @@ func oddsFor(k *session.Call, o *modeOdds, terms phrase.Terms,
 	}
 	k.Entry.Tables = []page.Table{table}
 	var mains []session.Answer
-	for i, c := range contrasts {
-		if i < mostTold {
-			k.Entry.Findings = append(k.Entry.Findings, c.finding)
-		}
+	k.Entry.Findings = append(k.Entry.Findings, o.told(contrasts)...)
+	for _, c := range contrasts {
 		mains = append(mains, session.Answer{Key: c.key, Gap: c.gap, Finding: c.finding})
 	}
 	if len(contrasts) > 0 {

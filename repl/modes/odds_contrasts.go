@@ -2,10 +2,10 @@ package modes
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 
-	"breakbook/models/compare"
 	"breakbook/models/linear"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -15,7 +15,8 @@ import (
 
 // contrast is the odds of a mode at one point of the design over those at another.
 type contrast struct {
-	mode               int
+	mode, variable     int
+	levels             [2]int // of the category, or -1
 	first, second, key string
 	said               say.Odds
 	gap                say.Gap // on the log odds
@@ -59,6 +60,7 @@ func (o *modeOdds) contrasts(k *session.Call, conf float64) ([]contrast, error) 
 					if !ok {
 						continue
 					}
+					c.variable, c.levels = i, [2]int{points[a].level, points[b].level}
 					if number {
 						col, _ := o.place.Sample.Frame.Column(v.Name)
 						c.said.Number = session.InSentence(col)
@@ -78,6 +80,57 @@ func (o *modeOdds) contrasts(k *session.Call, conf float64) ([]contrast, error) 
 	}
 	slices.SortStableFunc(out, func(a, b contrast) int { return cmp.Compare(b.clear, a.clear) })
 	return out, nil
+}
+
+// told are the findings of the contrasts, the clearest first and at most mostTold. The pairs of a
+// column's levels that cannot be told are told together, mode by mode, where the first of them stands.
+func (o *modeOdds) told(all []contrast) []page.Sentence {
+	type group struct{ mode, variable int }
+	untold := map[group][]contrast{}
+	of := map[group]int{} // contrasts of it, told or not
+	for _, c := range all {
+		of[group{c.mode, c.variable}]++
+		if c.said.Number == "" && c.said.Answer == verdict.CannotTell {
+			g := group{c.mode, c.variable}
+			untold[g] = append(untold[g], c)
+		}
+	}
+	var out []page.Sentence
+	for _, c := range all {
+		g := group{c.mode, c.variable}
+		together := untold[g]
+		switch {
+		case len(out) == mostTold:
+			return out
+		case c.said.Number != "" || c.said.Answer != verdict.CannotTell || len(together) == 1:
+			out = append(out, c.finding)
+		case c.key == together[0].key:
+			out = append(out, o.together(together, of[g] > len(together)))
+		}
+	}
+	return out
+}
+
+// together tells pairs of levels that cannot be told: the chances of their levels, the smallest
+// probability, and what would settle the hardest of them.
+func (o *modeOdds) together(pairs []contrast, other bool) page.Sentence {
+	lead := pairs[0].said
+	t := say.OddsTogether{Mode: lead.Mode, Among: lead.Among, Pairs: len(pairs), Other: other, Family: lead.Family, Probability: 1,
+		Worth: lead.Worth, Enough: lead.Enough}
+	met := map[int]say.LevelChance{}
+	for _, c := range pairs {
+		for i, level := range []page.Sentence{c.said.First, c.said.Second} {
+			met[c.levels[i]] = say.LevelChance{Level: level, Chance: c.said.Chances[i], Counted: c.said.Counted[i]}
+		}
+		t.Probability = math.Min(t.Probability, c.said.Probability)
+		if e := c.said.Enough; t.Enough.N > 0 && (e.N == 0 || e.N > t.Enough.N) {
+			t.Enough = e
+		}
+	}
+	for _, l := range slices.Sorted(maps.Keys(met)) {
+		t.Levels = append(t.Levels, met[l])
+	}
+	return t.Sentence()
 }
 
 // worthOfChance is the size worth having as a share of chance: a percentage, or a number
@@ -178,10 +231,7 @@ func (o *modeOdds) contrast(k *session.Call, m int, a, b designPoint, of int, wo
 		s.Family = "adjusted for comparing all pairs"
 	}
 	if s.Answer == verdict.CannotTell && worth.Value > 0 {
-		// On the log odds a change of chance counts for 1/(p(1 − p)) as much.
-		size := worth.Value / math.Max(1e-9, first*(1-first))
-		one := compare.Single(k.Context, e.Value, e.SE, math.Inf(1), compare.Options{Confidence: conf, Worth: size}, of)
-		s.Enough = say.Enough{N: int(math.Ceil(one.Times * float64(o.N))), InAll: true, Have: o.N}
+		s.Enough = enoughBy(k, e.Range, logOddsOf(worth.Value, first), conf, of, o.N)
 	}
 	return contrast{mode: m, first: a.name, second: b.name, key: a.said + ", " + b.said + ", " + o.names[m], said: s,
 		gap: say.Gap{Value: e.Value, Range: e.Range, Answer: s.Answer}, clear: math.Abs(e.Value) / e.SE}, true, nil
@@ -191,6 +241,18 @@ func (o *modeOdds) contrast(k *session.Call, m int, a, b designPoint, of int, wo
 func (o *modeOdds) chance(m int, row []float64) float64 {
 	p := o.Chances(row)
 	return p[m] / (p[m] + p[0])
+}
+
+// logOddsOf is how far the log odds are from the chance p to the nearer of p ± by, those that are
+// chances.
+func logOddsOf(by, p float64) float64 {
+	size := math.Inf(1)
+	for _, to := range []float64{p - by, p + by} {
+		if to > 0 && to < 1 {
+			size = math.Min(size, math.Abs(math.Log(to/(1-to))-math.Log(p/(1-p))))
+		}
+	}
+	return size
 }
 
 // carried is the chance p with ln of its odds moved.

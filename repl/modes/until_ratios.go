@@ -7,6 +7,7 @@ import (
 
 	"breakbook/models/compare"
 	"breakbook/models/design"
+	"breakbook/models/dist"
 	"breakbook/models/linear"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -164,10 +165,8 @@ func (u *oneMode) gap(k *session.Call, w []float64, name string, of int, worth s
 	g := say.Gap{Measure: "the " + u.load.Measure() + " until " + u.mode.Column.Column + " is " + session.ModeName(u.mode),
 		Value: e.Value, Range: e.Range, Confidence: conf, Probability: math.Min(1, p*float64(of)), Worth: worth.Said,
 		Answer: verdict.Decide(e.Range, ninety.Range, worth.Value)}
-	if g.Answer == verdict.CannotTell && e.SE > 0 {
-		one := compare.Single(k.Context, e.Value, e.SE, math.Inf(1),
-			compare.Options{Confidence: conf, Worth: worth.Value}, of)
-		g.Enough = say.Enough{N: int(math.Ceil(one.Times * float64(u.N))), InAll: true, Have: u.N}
+	if g.Answer == verdict.CannotTell {
+		g.Enough = enoughBy(k, e.Range, worth.Value, conf, of, u.N)
 	}
 	session.AsRatio(&g)
 	clear := math.Abs(e.Value) / e.SE
@@ -175,6 +174,19 @@ func (u *oneMode) gap(k *session.Call, w []float64, name string, of int, worth s
 		clear = 0
 	}
 	return g, clear, nil
+}
+
+// enoughBy is how many specimens in all would settle a difference that its profile interval
+// decides: the interval, of `of` told together, shrinks as 1/√n from the length it has now. An
+// endless one is out of reach.
+func enoughBy(k *session.Call, r verdict.Range, worth, conf float64, of, n int) say.Enough {
+	z := -dist.TQuantile((1-conf)/2/float64(of), math.Inf(1))
+	se := (r.High - r.Low) / 2 / z
+	if !(se > 0) || math.IsInf(se, 1) || !(worth > 0) {
+		return say.Enough{}
+	}
+	times := compare.Times(k.Context, se, math.Inf(1), compare.Options{Confidence: conf, Worth: worth}, of)
+	return say.Enough{N: int(math.Ceil(times * float64(n))), InAll: true, Have: n}
 }
 
 // tellRatios makes each category's and each number's ratios findings, the clearest first.

@@ -4,7 +4,6 @@ import (
 	"math"
 	"strconv"
 
-	"breakbook/models/dist"
 	"breakbook/models/strength"
 	"breakbook/repl/page"
 	"breakbook/repl/session"
@@ -48,7 +47,7 @@ func (u *oneMode) termTable(k *session.Call, conf float64) (t page.Table, endles
 	}
 	t = page.Table{ID: "terms", Title: u.title(),
 		Note: page.Say("effects on ln of the "+of+unit+"; low and high: ", page.Num{Value: conf, Style: page.Fraction},
-			" profile interval of the effect")}
+			" profile interval of the effect; p: by the likelihood ratio")}
 	nothing := page.Quantity{Value: page.None}
 	var rows []strengthTerm
 	at := 0
@@ -71,7 +70,11 @@ func (u *oneMode) termTable(k *session.Call, conf float64) (t page.Table, endles
 			in := func(x float64) page.Quantity { return page.Quantity{Value: x, Unit: own} }
 			row.Effect, row.Low, row.High, row.SE = in(e.Value), in(e.Range.Low), in(e.Range.High), in(e.SE)
 			row.Z = e.Value / e.SE
-			row.P = dist.TwoSidedT(row.Z, math.Inf(1))
+			if c.Label.Term >= 0 && !math.IsInf(e.Value, 0) {
+				if row.P, err = u.Chance(k.Context, w); u.Of(row.Term, err) != nil {
+					return t, nil, err
+				}
+			}
 			if math.IsInf(e.Value, 0) {
 				endless = append(endless, row.Term)
 			}

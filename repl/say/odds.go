@@ -63,6 +63,50 @@ func (o Odds) Sentence() page.Sentence {
 	return append(s, Answer(o.Answer, o.Worth, o.Enough)...)
 }
 
+// OddsTogether is several pairs of levels between which the chance of a mode cannot be told to differ.
+type OddsTogether struct {
+	Mode, Among string
+	Levels      []LevelChance
+	Pairs       int
+	Other       bool // pairs of these levels were told before
+	Family      string
+	Probability float64 // the smallest of the pairs'
+	Worth       Worth
+	Enough      Enough // of the pair that needs most
+}
+
+// LevelChance is the chance of a mode at one level.
+type LevelChance struct {
+	Level   page.Sentence
+	Chance  float64
+	Counted Counted
+}
+
+// Sentence tells the chance at each level, then the smallest probability and what would settle all.
+func (o OddsTogether) Sentence() page.Sentence {
+	s := page.Say("By the fit, " + o.Mode + " in ")
+	for i, l := range o.Levels {
+		one := Odds{Chances: [2]float64{l.Chance}, Counted: [2]Counted{l.Counted}}
+		among := ""
+		if i == 0 {
+			among = " " + o.Among
+		} else {
+			s = append(s, page.Word("; "))
+		}
+		s = append(append(s, one.chance(0, among)...), page.Say(" with ", l.Level)...)
+	}
+	pairs := " pairs of levels"
+	if o.Other {
+		pairs = " other pairs of levels"
+	}
+	s = append(s, page.Say(". Of the ", o.Pairs, pairs+", the clearest has ", page.Chance(o.Probability))...)
+	if o.Family != "" {
+		s = append(s, page.Word(" ("+o.Family+")"))
+	}
+	s = append(s, page.Word(": "))
+	return append(s, Answer(verdict.CannotTell, o.Worth, o.Enough)...)
+}
+
 // beyondTelling is the odds ratio past which an end of an interval is said in words: that the odds
 // may be a thousand times as large is all that a series says with it. The table has the number.
 const beyondTelling = 1000

@@ -205,7 +205,8 @@ func (f *Fit) Between(variables ...int) (name string, blocks []int) {
 	}
 	for i, ref := range f.Method.Blocks {
 		codes := by.Blocks[i].Codes
-		if by.Components[i].SD > 0 && f.oneValue(variables, codes) && (blocks == nil || slices.Max(codes) < slices.Max(blocks)) {
+		if by.Components[i].SD > 0 && f.oneValue(variables, codes) &&
+			(blocks == nil || slices.Max(codes) < slices.Max(blocks)) {
 			name, blocks = ref.Column.Column, codes
 		}
 	}
