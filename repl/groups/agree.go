@@ -94,7 +94,7 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 	}
 	all := make([]meta.Series, len(means))
 	for i, m := range means {
-		all[i] = meta.Series{Estimate: m.mean, SE: m.sd / math.Sqrt(m.n)}
+		all[i] = meta.Series{Estimate: m.mean, SE: m.sd / math.Sqrt(m.n), DF: m.n - 1}
 	}
 	conf := k.Confidence()
 	steps, err := meta.Steps(all, conf)
@@ -109,7 +109,7 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 		k.Entry.Findings = append(k.Entry.Findings, added(means[i+1].name, steps[i-1].Range, steps[i].Range, u, page.Plain))
 	}
 	if len(means) == 2 {
-		k.Entry.Cautions = append(k.Entry.Cautions, nearlyEmpty())
+		k.Entry.Cautions = append(k.Entry.Cautions, nearlyEmpty(false))
 	}
 	k.Entry.Tables = []page.Table{meanTable(means, t, r, by), addingTable(means, steps, u, conf)}
 	k.Entry.Values = agreeValues(t, u)
