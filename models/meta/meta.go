@@ -51,17 +51,18 @@ type Together struct {
 	FixedP                      float64 // of FixedMean against zero
 	FixedWeights                []float64
 
-	// AsOne says that the answer goes by Fixed: the series lie no further apart than their own
-	// scatter makes them, and Range would be wider than one of them alone.
+	// AsOne says that the answer goes by Fixed: nothing speaks against one truth (Between is 0; of
+	// two series, which cannot tell it, QP is at least 0.05), and Range would be wider than one
+	// series alone.
 	AsOne bool
 }
 
-// Answering is what the answer goes by: Range, its 90 % interval and P, or Fixed's.
-func (t *Together) Answering() (at, ninety verdict.Range, p float64) {
+// Answering is what the answer goes by: Mean, its interval, its 90 % interval and P, or Fixed's.
+func (t *Together) Answering() (mean float64, at, ninety verdict.Range, p float64) {
 	if t.AsOne {
-		return t.FixedRange, t.FixedNinety, t.FixedP
+		return t.FixedMean, t.FixedRange, t.FixedNinety, t.FixedP
 	}
-	return t.Range, t.Ninety, t.P
+	return t.Mean, t.Range, t.Ninety, t.P
 }
 
 // Error says why series cannot be put together. Codes: "too-few-series" (one),
@@ -115,9 +116,10 @@ func Agree(series []Series, confidence float64) (*Together, error) {
 	t.P = dist.TwoSidedT(t.Mean/t.SE, t.DF)
 	t.Range = around(t.Mean, t.SE, t.DF, confidence)
 	t.Ninety = around(t.Mean, t.SE, t.DF, 0.90)
+	one := t.Between == 0 || len(series) == 2 && t.QP >= 0.05
 	for _, s := range series {
 		alone := s.own(confidence)
-		t.AsOne = t.AsOne || t.Between == 0 && t.Range.High-t.Range.Low > alone.High-alone.Low
+		t.AsOne = t.AsOne || one && t.Range.High-t.Range.Low > alone.High-alone.Low
 	}
 	return t, nil
 }

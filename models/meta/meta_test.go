@@ -114,7 +114,7 @@ func TestAgreeingSeriesAnswerAsOne(t *testing.T) {
 		t.Fatal("two agreeing series answer by what they say of how series differ, which is nothing")
 	}
 	near(t, "degrees of freedom", got.FixedDF, 20.874784408416694, 1e-9)
-	at, ninety, p := got.Answering()
+	_, at, ninety, p := got.Answering()
 	near(t, "low", at.Low, 61.41246081075067, 1e-8)
 	near(t, "high", at.High, 126.3924172380298, 1e-8)
 	near(t, "low at 90 %", ninety.Low, 67.02151630209389, 1e-8)

@@ -99,6 +99,15 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 	if err != nil {
 		return nil, err
 	}
+	kind, err := likeWithLike(k, s, by.Column, r.Column.Name, a.Column)
+	if err != nil {
+		return nil, err
+	}
+	if kind.leftOut > 0 {
+		if r, err = k.ReadResponse(s, effectResponse(r, y)); err != nil {
+			return nil, err
+		}
+	}
 	stories, err := stories(k, s, r, a, by, against.Level)
 	if err != nil {
 		return nil, err
@@ -122,6 +131,7 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 	}
 	k.Entry.Findings = append(k.Entry.Findings, oneStory(a.Column+" "+lead.level+" against "+against.Level,
 		len(lead.effects), lead.all.Between, r.Unit(), lead.all.QP))
+	k.Entry.Findings = append(k.Entry.Findings, kind.told()...)
 	newest := lead.effects[len(lead.effects)-1]
 	shown := func(v verdict.Range) verdict.Range {
 		if r.Logged() {
@@ -130,7 +140,7 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 		return v
 	}
 	together := func(t *meta.Together) verdict.Range {
-		at, _, _ := t.Answering()
+		_, at, _, _ := t.Answering()
 		return shown(at)
 	}
 	if len(lead.steps) > 1 {
@@ -144,6 +154,8 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 	} else {
 		k.Entry.Cautions = append(k.Entry.Cautions, nearlyEmpty(lead.all.AsOne))
 	}
+	k.Entry.Findings = append(k.Entry.Findings,
+		pooledFit(pooledLine(k, effectResponse(r, y), append([]string{a.Column}, kind.columns...), by.Column)))
 	k.Entry.Tables = []page.Table{effectTable(stories, against.Level, r, a.Column, conf),
 		jointTable(stories, against.Level, r, conf)}
 	k.Entry.Values = agreeValues(lead.all, r.Unit())
@@ -155,6 +167,14 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 	}
 	return session.Answered(s, r, []string{a.Column, by.Column},
 		mains).Keeping(session.Result{Columns: []string{a.Column, by.Column}}), nil
+}
+
+// effectResponse is the response as typed, or the column that was marked.
+func effectResponse(r *session.Response, y *phrase.Response) phrase.Response {
+	if y != nil {
+		return *y
+	}
+	return session.Plainly(r.Column.Name)
 }
 
 // effectSample is the specimens, and the response named or marked.
@@ -280,9 +300,9 @@ func tellStory(k *session.Call, t *pooledEffect, r *session.Response, factor, ag
 		}
 		return page.Say(name)
 	}
-	at, ninety, p := t.all.Answering()
+	mean, at, ninety, p := t.all.Answering()
 	t.gap = say.Gap{Measure: r.Measure(), With: append(page.Say(factor+" "), level(t.level)...), Than: level(against),
-		Value: t.all.Mean, Range: at,
+		Value: mean, Range: at,
 		Unit: r.Unit(), Confidence: conf, Probability: p,
 		Answer: verdict.Decide(at, ninety, w.Value), Worth: w.Said}
 	other := t.all.FixedRange

@@ -7,7 +7,9 @@ import (
 	"breakbook/repl/page"
 )
 
-// Repeated is a difference over several series: size, interval, probability, answer.
+// Repeated is a difference over several series: size, interval, probability, answer. asOne says that
+// Range is that of one truth behind all; other is the interval where each may have its own, or the
+// other way round.
 func (g Gap) Repeated(series int, asOne bool, other verdict.Range) page.Sentence {
 	s := page.Say("Over ", series, " series, with ", g.With, " "+g.Measure+" is ")
 	s = append(s, g.size(g.Value)...)
@@ -16,7 +18,7 @@ func (g Gap) Repeated(series int, asOne bool, other verdict.Range) page.Sentence
 	otherwise := g
 	otherwise.Range = other
 	if asOne {
-		s = append(s, page.Word(" were there one truth behind all series, which they do not speak against; allowing for each to have its own, "))
+		s = append(s, page.Word(", were there one truth behind all series, which they do not speak against; allowing for each to have its own, "))
 	} else {
 		s = append(s, page.Word("; were there one truth behind all series, "))
 	}
