@@ -12,8 +12,23 @@ import (
 )
 
 // Series is what one series says: an estimate and its standard error, which is taken as
-// known.
-type Series struct{ Estimate, SE float64 }
+// known for how series differ.
+type Series struct {
+	Estimate, SE float64
+	DF           float64 // of SE; 0 where it is not known: then as if SE were exact
+}
+
+// own is the interval of the series alone.
+func (s Series) own(confidence float64) verdict.Range {
+	return around(s.Estimate, s.SE, s.freedom(), confidence)
+}
+
+func (s Series) freedom() float64 {
+	if s.DF > 0 {
+		return s.DF
+	}
+	return math.Inf(1)
+}
 
 // Together is what all series say jointly, each a draw from a population of series with
 // mean Mean and sd Between.
@@ -29,10 +44,25 @@ type Together struct {
 
 	Q, QDF, QP float64 // Cochran's (1954) Q: do they differ by more than their own errors?
 
-	// Fixed is the result if all series had one true value: weights 1/SE², normal interval.
-	FixedMean, FixedSE float64
-	FixedRange         verdict.Range
-	FixedWeights       []float64
+	// Fixed is the result if all series had one true value: weights 1/SE², the interval by t with
+	// Satterthwaite's (1946) degrees of freedom, which for these weights are 1 / Σ(weight²/DF).
+	FixedMean, FixedSE, FixedDF float64
+	FixedRange, FixedNinety     verdict.Range
+	FixedP                      float64 // of FixedMean against zero
+	FixedWeights                []float64
+
+	// AsOne says that the answer goes by Fixed: nothing speaks against one truth (Between is 0; of
+	// two series, which cannot tell it, QP is at least 0.05), and Range would be wider than one
+	// series alone.
+	AsOne bool
+}
+
+// Answering is what the answer goes by: Mean, its interval, its 90 % interval and P, or Fixed's.
+func (t *Together) Answering() (mean float64, at, ninety verdict.Range, p float64) {
+	if t.AsOne {
+		return t.FixedMean, t.FixedRange, t.FixedNinety, t.FixedP
+	}
+	return t.Mean, t.Range, t.Ninety, t.P
 }
 
 // Error says why series cannot be put together. Codes: "too-few-series" (one),
@@ -64,7 +94,14 @@ func Agree(series []Series, confidence float64) (*Together, error) {
 	t := &Together{DF: k - 1, QDF: k - 1}
 	fixed := weigh(series, 0)
 	t.FixedMean, t.FixedWeights, t.FixedSE = fixed.mean, fixed.shares, 1/math.Sqrt(fixed.total)
-	t.FixedRange = around(t.FixedMean, t.FixedSE, math.Inf(1), confidence)
+	inverse := 0.0
+	for i, s := range series {
+		inverse += t.FixedWeights[i] * t.FixedWeights[i] / s.freedom()
+	}
+	t.FixedDF = 1 / inverse
+	t.FixedRange = around(t.FixedMean, t.FixedSE, t.FixedDF, confidence)
+	t.FixedNinety = around(t.FixedMean, t.FixedSE, t.FixedDF, 0.90)
+	t.FixedP = dist.TwoSidedT(t.FixedMean/t.FixedSE, t.FixedDF)
 	t.Q = fixed.q
 	t.QP = dist.ChiSquareTail(t.Q, t.QDF)
 	variance := between(series, k-1)
@@ -79,6 +116,11 @@ func Agree(series []Series, confidence float64) (*Together, error) {
 	t.P = dist.TwoSidedT(t.Mean/t.SE, t.DF)
 	t.Range = around(t.Mean, t.SE, t.DF, confidence)
 	t.Ninety = around(t.Mean, t.SE, t.DF, 0.90)
+	one := t.Between == 0 || len(series) == 2 && t.QP >= 0.05
+	for _, s := range series {
+		alone := s.own(confidence)
+		t.AsOne = t.AsOne || one && t.Range.High-t.Range.Low > alone.High-alone.Low
+	}
 	return t, nil
 }
 

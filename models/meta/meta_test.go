@@ -44,7 +44,7 @@ func TestReference(t *testing.T) {
 	for _, c := range file.Together {
 		var series []Series
 		for i, y := range c.Estimates {
-			series = append(series, Series{y, c.SE[i]})
+			series = append(series, Series{Estimate: y, SE: c.SE[i]})
 		}
 		got, err := Agree(series, 0.95)
 		if err != nil {
@@ -76,7 +76,7 @@ func TestReference(t *testing.T) {
 
 // Steps end with all, and each is Agree of the first few.
 func TestSteps(t *testing.T) {
-	series := []Series{{10, 2}, {14, 3}, {30, 2.5}, {12, 1}}
+	series := []Series{{10, 2, 0}, {14, 3, 0}, {30, 2.5, 0}, {12, 1, 0}}
 	steps, err := Steps(series, 0.95)
 	if err != nil || len(steps) != 3 {
 		t.Fatalf("%d steps (%v)", len(steps), err)
@@ -94,11 +94,38 @@ func TestCannot(t *testing.T) {
 		series []Series
 		code   string
 		at     int
-	}{{nil, "too-few-series", -1}, {[]Series{{1, 1}}, "too-few-series", -1}, {[]Series{{1, 1}, {2, 0}}, "no-spread", 1},
-		{[]Series{{math.NaN(), 1}, {2, 1}}, "not-a-number", 0}, {[]Series{{1, 1}, {2, math.Inf(1)}}, "not-a-number", 1}} {
+	}{{nil, "too-few-series", -1}, {[]Series{{1, 1, 0}}, "too-few-series", -1}, {[]Series{{1, 1, 0}, {2, 0, 0}}, "no-spread", 1},
+		{[]Series{{math.NaN(), 1, 0}, {2, 1, 0}}, "not-a-number", 0}, {[]Series{{1, 1, 0}, {2, math.Inf(1), 0}}, "not-a-number", 1}} {
 		var e *Error
 		if _, err := Agree(c.series, 0.95); !errors.As(err, &e) || e.Code != c.code || e.Series != c.at {
 			t.Errorf("%v: %v, want %s", c.series, err, c.code)
 		}
+	}
+}
+
+// Two agreeing series are no weaker than one of them; the figures are by scipy 1.10.1
+// (betainc, and brentq for quantiles) from Satterthwaite's (1946) formula.
+func TestAgreeingSeriesAnswerAsOne(t *testing.T) {
+	got, err := Agree([]Series{{90, 20, 12}, {100, 25, 9}}, 0.95)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !got.AsOne {
+		t.Fatal("two agreeing series answer by what they say of how series differ, which is nothing")
+	}
+	near(t, "degrees of freedom", got.FixedDF, 20.874784408416694, 1e-9)
+	_, at, ninety, p := got.Answering()
+	near(t, "low", at.Low, 61.41246081075067, 1e-8)
+	near(t, "high", at.High, 126.3924172380298, 1e-8)
+	near(t, "low at 90 %", ninety.Low, 67.02151630209389, 1e-8)
+	near(t, "p", p, 5.88844852622249e-06, 1e-6)
+	for _, s := range []Series{{90, 20, 12}, {100, 25, 9}} {
+		if alone := s.own(0.95); at.High-at.Low >= alone.High-alone.Low {
+			t.Errorf("together %v, alone %v", at, alone)
+		}
+	}
+	apart, err := Agree([]Series{{90, 20, 12}, {300, 25, 9}}, 0.95)
+	if err != nil || apart.AsOne {
+		t.Errorf("series that lie far apart answer as one: %+v (%v)", apart, err)
 	}
 }

@@ -3,6 +3,7 @@ package groups
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"breakbook/frames"
 	"breakbook/frames/units"
@@ -29,6 +30,13 @@ func jointly(measure string, mean float64, r verdict.Range, unit string, confide
 type seriesMean struct {
 	name        string
 	n, mean, sd float64
+	alike       *alikeMean
+}
+
+// alikeMean is the mean of a series at the make-up of all of them.
+type alikeMean struct {
+	Alike float64 `id:"at_one_makeup" unit:"{y}" label:"at one make-up"`
+	SE    float64 `id:"standard_error" unit:"{y}" wide:"yes"`
 }
 
 // seriesRow is one series whose mean is put together with others.
@@ -37,6 +45,7 @@ type seriesRow struct {
 	N      float64 `id:"n" style:"count"`
 	Mean   float64 `id:"mean" unit:"{y}"`
 	SD     float64 `id:"sd" unit:"{y}"`
+	*alikeMean
 	Weight float64 `id:"weight" style:"fraction"`
 }
 
@@ -89,12 +98,25 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 	if err != nil {
 		return nil, err
 	}
+	kind := &kinds{}
 	if !summed {
+		if kind, err = likeWithLike(k, s, by.Column, r.Column.Name); err != nil {
+			return nil, err
+		}
+		if kind.leftOut > 0 {
+			if r, err = k.ReadResponse(s, of.Y); err != nil {
+				return nil, err
+			}
+			if groups, err = k.Groups(s, r.Values, by); err != nil {
+				return nil, err
+			}
+		}
 		means = meansOf(k, groups)
+		groups = slices.DeleteFunc(groups, func(g session.Group) bool { return len(g.Values) < 2 })
 	}
 	all := make([]meta.Series, len(means))
 	for i, m := range means {
-		all[i] = meta.Series{Estimate: m.mean, SE: m.sd / math.Sqrt(m.n)}
+		all[i] = meta.Series{Estimate: m.mean, SE: m.sd / math.Sqrt(m.n), DF: m.n - 1}
 	}
 	conf := k.Confidence()
 	steps, err := meta.Steps(all, conf)
@@ -102,14 +124,36 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 		return nil, seriesProblem(err, means, by)
 	}
 	t := steps[len(steps)-1]
+	asMade := t
+	alike, err := broughtTo(k, s, kind.columns, groups)
+	if err != nil {
+		return nil, err
+	}
+	if alike != nil {
+		if steps, err = meta.Steps(alike, conf); err != nil {
+			return nil, seriesProblem(err, means, by)
+		}
+		t = steps[len(steps)-1]
+		for i, a := range alike {
+			means[i].alike = &alikeMean{a.Estimate, a.SE}
+		}
+	}
 	u := r.Unit()
 	lead := oneStory(r.Measure(), len(means), t.Between, u, t.QP)
-	k.Entry.Findings = append(k.Entry.Findings, lead, jointly(r.Measure(), t.Mean, t.Range, u, conf, t.FixedRange))
+	k.Entry.Findings = append(k.Entry.Findings, lead)
+	k.Entry.Findings = append(k.Entry.Findings, kind.told()...)
+	if alike != nil {
+		k.Entry.Findings = append(k.Entry.Findings, madeUp(kind.columns, asMade.QP, t.QP))
+	}
+	k.Entry.Findings = append(k.Entry.Findings, jointly(r.Measure(), t.Mean, t.Range, u, conf, t.FixedRange))
 	for i := 1; i < len(steps); i++ {
 		k.Entry.Findings = append(k.Entry.Findings, added(means[i+1].name, steps[i-1].Range, steps[i].Range, u, page.Plain))
 	}
+	if !summed {
+		k.Entry.Findings = append(k.Entry.Findings, pooledFit(pooledLine(k, of.Y, kind.columns, by.Column)))
+	}
 	if len(means) == 2 {
-		k.Entry.Cautions = append(k.Entry.Cautions, nearlyEmpty())
+		k.Entry.Cautions = append(k.Entry.Cautions, nearlyEmpty(false))
 	}
 	k.Entry.Tables = []page.Table{meanTable(means, t, r, by), addingTable(means, steps, u, conf)}
 	k.Entry.Values = agreeValues(t, u)
@@ -125,10 +169,15 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 func meanTable(means []seriesMean, t *meta.Together, r *session.Response, by phrase.ColumnRef) page.Table {
 	var rows []seriesRow
 	for i, m := range means {
-		rows = append(rows, seriesRow{m.name, m.n, m.mean, m.sd, t.Weights[i]})
+		rows = append(rows, seriesRow{m.name, m.n, m.mean, m.sd, m.alike, t.Weights[i]})
+	}
+	note := page.Say("weight: of the series in their joint mean")
+	if means[0].alike != nil {
+		note = page.Say("at one make-up: by the least-squares fit within each series, its residual sd with it in the " +
+			"standard error; weight: of the series in their joint mean")
 	}
 	return page.Filled(page.Table{ID: "series", Title: page.Say(r.Name() + " by " + by.Column),
-		Note: page.Say("weight: of the series in their joint mean")}, rows, page.Names{"y": r.Unit()})
+		Note: note}, rows, page.Names{"y": r.Unit()})
 }
 
 // addingTable has one row a series after the first: what it made of the joint mean.
@@ -159,7 +208,7 @@ func meansOf(k *session.Call, groups []session.Group) []seriesMean {
 			alone = append(alone, g.Level)
 			continue
 		}
-		out = append(out, seriesMean{g.Level, float64(m.N), m.Mean, m.SD})
+		out = append(out, seriesMean{name: g.Level, n: float64(m.N), mean: m.Mean, sd: m.SD})
 	}
 	if len(alone) > 0 {
 		k.Entry.Cautions = append(k.Entry.Cautions, leftOutSeries(alone, "a single specimen tells nothing of its spread"))
@@ -197,7 +246,7 @@ func summed(k *session.Call, s *session.Sample, r *session.Response, groups []se
 	var lacking []string
 	for _, g := range groups {
 		row := g.Rows[0]
-		m := seriesMean{g.Level, n[row], g.Values[0], sd[row]}
+		m := seriesMean{name: g.Level, n: n[row], mean: g.Values[0], sd: sd[row]}
 		if !spread.Unit.None() && !r.Column.Unit.None() {
 			if m.sd, err = units.ConvertDifference(m.sd, spread.Unit, r.Column.Unit); err != nil {
 				return nil, false, err

@@ -34,7 +34,11 @@ func oneStory(measure string, series int, betweenSD float64, unit string, q floa
 }
 
 // nearlyEmpty warns of an interval from two series.
-func nearlyEmpty() page.Sentence {
+func nearlyEmpty(asOne bool) page.Sentence {
+	if asOne {
+		return page.Say("Two series say almost nothing of how series differ: the interval that allows for it means next to " +
+			"nothing, and the answer rests on one truth behind both. A third would tell more than any number of specimens.")
+	}
 	return page.Say("Two series say almost nothing of how series differ: their interval means next to nothing. " +
 		"A third would narrow it more than any number of specimens.")
 }
@@ -95,6 +99,15 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 	if err != nil {
 		return nil, err
 	}
+	kind, err := likeWithLike(k, s, by.Column, r.Column.Name, a.Column)
+	if err != nil {
+		return nil, err
+	}
+	if kind.leftOut > 0 {
+		if r, err = k.ReadResponse(s, effectResponse(r, y)); err != nil {
+			return nil, err
+		}
+	}
 	stories, err := stories(k, s, r, a, by, against.Level)
 	if err != nil {
 		return nil, err
@@ -118,24 +131,31 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 	}
 	k.Entry.Findings = append(k.Entry.Findings, oneStory(a.Column+" "+lead.level+" against "+against.Level,
 		len(lead.effects), lead.all.Between, r.Unit(), lead.all.QP))
+	k.Entry.Findings = append(k.Entry.Findings, kind.told()...)
 	newest := lead.effects[len(lead.effects)-1]
 	shown := func(v verdict.Range) verdict.Range {
 		if r.Logged() {
-			return verdict.Range{Low: math.Expm1(v.Low), High: math.Expm1(v.High)}
+			return ratios(v)
 		}
 		return v
+	}
+	together := func(t *meta.Together) verdict.Range {
+		_, at, _, _ := t.Answering()
+		return shown(at)
 	}
 	if len(lead.steps) > 1 {
 		k.Entry.Findings = append(k.Entry.Findings,
 			newestFinding(newest.series, shown(ownRange(newest.difference, newest.se, newest.df, conf)),
-				shown(lead.steps[len(lead.steps)-2].Range), u, style))
+				together(lead.steps[len(lead.steps)-2]), u, style))
 		for i := 1; i < len(lead.steps); i++ {
-			k.Entry.Findings = append(k.Entry.Findings, added(lead.effects[i+1].series, shown(lead.steps[i-1].Range),
-				shown(lead.steps[i].Range), u, style))
+			k.Entry.Findings = append(k.Entry.Findings, added(lead.effects[i+1].series, together(lead.steps[i-1]),
+				together(lead.steps[i]), u, style))
 		}
 	} else {
-		k.Entry.Cautions = append(k.Entry.Cautions, nearlyEmpty())
+		k.Entry.Cautions = append(k.Entry.Cautions, nearlyEmpty(lead.all.AsOne))
 	}
+	k.Entry.Findings = append(k.Entry.Findings,
+		pooledFit(pooledLine(k, effectResponse(r, y), append([]string{a.Column}, kind.columns...), by.Column)))
 	k.Entry.Tables = []page.Table{effectTable(stories, against.Level, r, a.Column, conf),
 		jointTable(stories, against.Level, r, conf)}
 	k.Entry.Values = agreeValues(lead.all, r.Unit())
@@ -147,6 +167,14 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 	}
 	return session.Answered(s, r, []string{a.Column, by.Column},
 		mains).Keeping(session.Result{Columns: []string{a.Column, by.Column}}), nil
+}
+
+// effectResponse is the response as typed, or the column that was marked.
+func effectResponse(r *session.Response, y *phrase.Response) phrase.Response {
+	if y != nil {
+		return *y
+	}
+	return session.Plainly(r.Column.Name)
 }
 
 // effectSample is the specimens, and the response named or marked.
@@ -255,7 +283,7 @@ func tellStory(k *session.Call, t *pooledEffect, r *session.Response, factor, ag
 	conf float64) (err error) {
 	all := make([]meta.Series, len(t.effects))
 	for i, e := range t.effects {
-		all[i] = meta.Series{Estimate: e.difference, SE: e.se}
+		all[i] = meta.Series{Estimate: e.difference, SE: e.se, DF: e.df}
 	}
 	if t.steps, err = meta.Steps(all, conf); err != nil {
 		return err
@@ -272,15 +300,26 @@ func tellStory(k *session.Call, t *pooledEffect, r *session.Response, factor, ag
 		}
 		return page.Say(name)
 	}
+	mean, at, ninety, p := t.all.Answering()
 	t.gap = say.Gap{Measure: r.Measure(), With: append(page.Say(factor+" "), level(t.level)...), Than: level(against),
-		Value: t.all.Mean, Range: t.all.Range,
-		Unit: r.Unit(), Confidence: conf, Probability: t.all.P,
-		Answer: verdict.Decide(t.all.Range, t.all.Ninety, w.Value), Worth: w.Said}
+		Value: mean, Range: at,
+		Unit: r.Unit(), Confidence: conf, Probability: p,
+		Answer: verdict.Decide(at, ninety, w.Value), Worth: w.Said}
+	other := t.all.FixedRange
+	if t.all.AsOne {
+		other = t.all.Range
+	}
 	if r.Logged() {
 		session.AsRatio(&t.gap)
+		other = ratios(other)
 	}
-	t.sentence = t.gap.Repeated(len(t.effects))
+	t.sentence = t.gap.Repeated(len(t.effects), t.all.AsOne, other)
 	return nil
+}
+
+// ratios turns differences of logarithms into shares.
+func ratios(r verdict.Range) verdict.Range {
+	return verdict.Range{Low: math.Expm1(r.Low), High: math.Expm1(r.High)}
 }
 
 // clearestStory is the level whose difference stands furthest off zero for its error.

@@ -183,15 +183,19 @@ func (g Gap) resolution() float64 {
 // span is the interval in words: plain where both ends lie on the side of the value,
 // "from 4 N lower to 12 N higher" where they do not.
 func (g Gap) span() page.Sentence {
-	lead := page.Say(page.Num{Value: g.Confidence, Style: page.Fraction}, " interval ")
+	return append(page.Say(page.Num{Value: g.Confidence, Style: page.Fraction}, " interval "), g.reach()...)
+}
+
+// reach is the interval alone.
+func (g Gap) reach() page.Sentence {
 	lo, hi := g.Range.Low, g.Range.High
 	if g.Range.Known() && lo < 0 && hi > 0 {
-		return append(lead, page.Say("from ", g.plain(-lo), " lower to ", g.plain(hi), " higher")...)
+		return page.Say("from ", g.plain(-lo), " lower to ", g.plain(hi), " higher")
 	}
 	if hi <= 0 {
 		lo, hi = -hi, -lo
 	}
-	return append(lead, page.Span{Low: lo, High: hi, Unit: g.Unit, Style: g.Style})
+	return page.Say(page.Span{Low: lo, High: hi, Unit: g.Unit, Style: g.Style})
 }
 
 // Answer is the last part of a finding, in the words of the language.
