@@ -30,6 +30,7 @@ func (e *Error) Error() string { return fmt.Sprintf("%s (%d specimens)", e.Code,
 // WeightedResiduals are the residuals of the specimens with weight, each times the root of its
 // weight so that all have one spread, with the index of each.
 func WeightedResiduals(f *linear.Fit) (values []float64, specimens []int) {
+	values, specimens = make([]float64, 0, len(f.Residuals)), make([]int, 0, len(f.Residuals))
 	for i, e := range f.Residuals {
 		if w := f.Weight(i); w != 0 {
 			values = append(values, math.Sqrt(w)*e)

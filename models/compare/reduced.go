@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/floats"
 
 	"breakbook/models/design"
+	"breakbook/models/parallel"
 	"breakbook/models/resample"
 )
 
@@ -28,7 +29,8 @@ type ReshuffleDesign struct {
 // fit expects, and fitted again with the factor (Freedman & Lane 1983). Every order within
 // blocks is looked at where there are at most 200 000; of 5 000 specimens and more in one
 // block, orders are drawn as turns of a ring (turner). Errors are *Error or the context's.
-func ReshuffledFit(ctx context.Context, f ReshuffleDesign, m Means, ref int, o Options) (*Result, error) {
+func ReshuffledFit(ctx context.Context, f ReshuffleDesign, m Means, ref int, o Options) (_ *Result, err error) {
+	defer parallel.Catch(&err)
 	if err := m.check(); err != nil {
 		return nil, err
 	}
@@ -44,11 +46,11 @@ func ReshuffledFit(ctx context.Context, f ReshuffleDesign, m Means, ref int, o O
 		rows = f.Rows
 		family = bonferroni{float64(len(rows)), m.DF}
 	}
-	o, err := o.filled(m.Mean[max(ref, 0)])
+	o, err = o.filled(m.Mean[max(ref, 0)])
 	if err != nil {
 		return nil, err
 	}
-	l := newReducedFit(f, rows)
+	l := newReducedFit(ctx, f, rows)
 	if !(l.df > 0) {
 		return nil, &Error{"no-freedom-left", -1}
 	}
@@ -71,18 +73,18 @@ type reducedFit struct {
 	specimen int
 }
 
-func newReducedFit(f ReshuffleDesign, rows [][2]int) *reducedFit {
+func newReducedFit(ctx context.Context, f ReshuffleDesign, rows [][2]int) *reducedFit {
 	l := &reducedFit{specimen: len(f.Response)}
 	for _, c := range f.Rest {
-		l.span.Add(c)
+		l.span.Add(ctx, c)
 	}
 	l.rest = len(l.span.Directions)
-	l.values = l.span.Rest(f.Response)
+	l.values = l.span.Rest(ctx, f.Response)
 	l.squares = floats.Dot(l.values, l.values)
 	var taken []int
 	var coords [][]float64
 	for j, c := range f.Own {
-		if at, added := l.span.Add(c); added {
+		if at, added := l.span.Add(ctx, c); added {
 			taken = append(taken, j)
 			coords = append(coords, at[l.rest:])
 		}
@@ -227,8 +229,9 @@ func everyOrder(ctx context.Context, blocks [][]int, values []float64, visit fun
 // Beyond tests what the Own columns of a design add to its Rest: F, its P by reshuffling
 // the residuals of the Rest as ReshuffledFit does (Levels are not used). All is NaN where
 // they add no direction. Errors are *Error ("no-freedom-left") or the context's.
-func Beyond(ctx context.Context, f ReshuffleDesign, o Options) (Overall, error) {
-	l := newReducedFit(f, nil)
+func Beyond(ctx context.Context, f ReshuffleDesign, o Options) (_ Overall, err error) {
+	defer parallel.Catch(&err)
+	l := newReducedFit(ctx, f, nil)
 	switch {
 	case !(l.df > 0):
 		return Overall{}, &Error{"no-freedom-left", -1}

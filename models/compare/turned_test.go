@@ -32,7 +32,7 @@ func longFooting(n int, effect float64) ReshuffleDesign {
 // Every turn's coordinates are those of the values dealt out as it says.
 func TestTurnsAreOrders(t *testing.T) {
 	const turns = 700
-	l := newReducedFit(longFooting(6500, 0), nil)
+	l := newReducedFit(context.Background(), longFooting(6500, 0), nil)
 	draw := rand.New(rand.NewPCG(1, 2))
 	seats, ring := draw.Perm(l.specimen), draw.Perm(l.specimen)
 	coords, err := l.turned(context.Background(), seats, ring, turns)

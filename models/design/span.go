@@ -1,9 +1,12 @@
 package design
 
 import (
+	"context"
 	"slices"
 
 	"gonum.org/v1/gonum/floats"
+
+	"breakbook/models/parallel"
 )
 
 // dependentBelow is the share of a column's own length below which what is left of it is
@@ -18,13 +21,14 @@ type Span struct{ Directions [][]float64 }
 // Add takes a column in and says whether it brought a new direction. coords are the
 // column's coordinates along the directions, the new one last where there is one: with them
 // Directions times coords is the column. Each column is taken off twice (Giraud, Langou &
-// Rozložník 2005). The column is not changed.
-func (s *Span) Add(column []float64) (coords []float64, added bool) {
+// Rozložník 2005). The column is not changed. It is parallel.Stopped where ctx ends.
+func (s *Span) Add(ctx context.Context, column []float64) (coords []float64, added bool) {
 	rest := slices.Clone(column)
 	own := floats.Norm(rest, 2)
 	coords = make([]float64, len(s.Directions), len(s.Directions)+1)
 	for range 2 {
 		for d, u := range s.Directions {
+			parallel.Look(ctx)
 			along := floats.Dot(u, rest)
 			coords[d] += along
 			floats.AddScaled(rest, -along, u)
@@ -39,11 +43,12 @@ func (s *Span) Add(column []float64) (coords []float64, added bool) {
 	return append(coords, length), true
 }
 
-// Rest is what is left of y once the span is taken off it.
-func (s *Span) Rest(y []float64) []float64 {
+// Rest is what is left of y once the span is taken off it. It is parallel.Stopped where ctx ends.
+func (s *Span) Rest(ctx context.Context, y []float64) []float64 {
 	rest := slices.Clone(y)
 	for range 2 {
 		for _, u := range s.Directions {
+			parallel.Look(ctx)
 			along := floats.Dot(u, rest)
 			floats.AddScaled(rest, -along, u)
 		}

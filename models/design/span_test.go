@@ -1,6 +1,7 @@
 package design
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -26,7 +27,7 @@ func TestColumnsComeBackFromTheirCoordinates(t *testing.T) {
 			}
 			columns = append(columns, c)
 			before := len(s.Directions)
-			coords, added := s.Add(c)
+			coords, added := s.Add(context.Background(), c)
 			if added != (len(s.Directions) == before+1) || len(coords) != len(s.Directions) {
 				t.Fatalf("%d directions after %d, %d coordinates, added %v", len(s.Directions), before, len(coords), added)
 			}
@@ -56,7 +57,7 @@ func TestColumnsComeBackFromTheirCoordinates(t *testing.T) {
 			}
 		}
 		y := rapid.SliceOfN(rapid.Float64Range(-100, 100), n, n).Draw(t, "y")
-		rest := s.Rest(y)
+		rest := s.Rest(context.Background(), y)
 		total, parts := floats.Dot(y, y), s.Squares(y, 0)+floats.Dot(rest, rest)
 		if math.Abs(total-parts) > 1e-10*(1+total) {
 			t.Fatalf("Pythagoras: %g and %g", total, parts)

@@ -42,7 +42,7 @@ func Spell(ctx context.Context, n int, model Model, coding Coding) (_ *Matrix, e
 		return nil, err
 	}
 	if !model.ThroughZero {
-		m.Labels, m.Columns, m.Low = []Label{{Term: -1}}, [][]float64{constant(n, 1)}, [][]float64{nil}
+		m.Labels, m.Columns, m.Low = []Label{{Term: -1}}, [][]float64{constant(ctx, n, 1)}, [][]float64{nil}
 	}
 	terms := make([]spelling, len(model.Terms))
 	err = parallel.All(ctx, len(terms), func(ctx context.Context, t int) (err error) {
@@ -177,7 +177,7 @@ func (m *Matrix) signs(ctx context.Context, factors []Factor, levels []int, n in
 			continue
 		}
 		if s == nil {
-			s = constant(n, 1)
+			s = constant(ctx, n, 1)
 		}
 		for i, code := range m.Model.Variables[f.Variable].Codes {
 			parallel.LookAt(ctx, i)
@@ -234,9 +234,10 @@ func combinations(choices [][]int) [][]int {
 	return all
 }
 
-func constant(n int, value float64) []float64 {
+func constant(ctx context.Context, n int, value float64) []float64 {
 	x := make([]float64, n)
 	for i := range x {
+		parallel.LookAt(ctx, i)
 		x[i] = value
 	}
 	return x

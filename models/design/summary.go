@@ -28,7 +28,7 @@ func checkLengths(n int, model Model) error {
 
 // summarise fills the mean of every number variable and the present levels of every category.
 func (m *Matrix) summarise(ctx context.Context) error {
-	m.Centre = constant(len(m.Model.Variables), math.NaN())
+	m.Centre = constant(ctx, len(m.Model.Variables), math.NaN())
 	m.mean = make([]exact.DD, len(m.Model.Variables))
 	m.Present = make([][]int, len(m.Model.Variables))
 	return parallel.All(ctx, len(m.Model.Variables), func(ctx context.Context, v int) (err error) {

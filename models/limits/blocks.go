@@ -28,11 +28,12 @@ type nest struct {
 // weighed are the normal equations in Q where each block's sum is taken off with a weight that
 // its size gives: Q'V⁻¹Q, Q'V⁻¹e and e'V⁻¹e. A dependent column, whose coordinate is 0 everywhere,
 // touches nothing.
-func (m *nest) weighed(weight func(size float64) float64) (a *mat.SymDense, r []float64, rss float64) {
+func (m *nest) weighed(ctx context.Context, weight func(size float64) float64) (a *mat.SymDense, r []float64, rss float64) {
 	p := len(m.t)
 	upper := make([]float64, p*p)
 	r, rss = make([]float64, p), m.rss
 	for i, n := range m.size {
+		parallel.LookAt(ctx, i)
 		c, row := weight(n), m.rows[i]
 		for j, v := range row {
 			for k := j; k < p; k++ {
@@ -53,9 +54,9 @@ func (m *nest) weighed(weight func(size float64) float64) (a *mat.SymDense, r []
 // V⁻¹, over the variance within (generalised least squares; Searle, Casella and McCulloch
 // 1992, Variance Components, 6.3 and M.5). Through no fault of rounding is ok false only
 // where the columns do not settle the joint.
-func (m *nest) atRatio(ratio float64) (expected, variance, rss float64, ok bool) {
+func (m *nest) atRatio(ctx context.Context, ratio float64) (expected, variance, rss float64, ok bool) {
 	p := len(m.t)
-	a, r, rss := m.weighed(func(n float64) float64 { return ratio / (1 + n*ratio) })
+	a, r, rss := m.weighed(ctx, func(n float64) float64 { return ratio / (1 + n*ratio) })
 	var chol mat.Cholesky
 	if !chol.Factorize(a) {
 		return math.NaN(), math.NaN(), math.NaN(), false
@@ -70,9 +71,9 @@ func (m *nest) atRatio(ratio float64) (expected, variance, rss float64, ok bool)
 
 // within is the residual sum of squares with the blocks as levels of their own, and how many
 // of the columns vary within blocks.
-func (m *nest) within() (rss float64, rank int) {
+func (m *nest) within(ctx context.Context) (rss float64, rank int) {
 	p := len(m.t)
-	a, r, rss := m.weighed(func(n float64) float64 { return 1 / n })
+	a, r, rss := m.weighed(ctx, func(n float64) float64 { return 1 / n })
 	var e mat.EigenSym
 	if !e.Factorize(a, true) {
 		return math.NaN(), 0
@@ -119,7 +120,7 @@ const (
 // newCurve lays the grid. Errors: "one-block" (the blocks have nothing beyond the terms) and
 // "each-its-own" (no two specimens of a block tell how they scatter).
 func newCurve(ctx context.Context, m *nest) (*curve, error) {
-	rss, rank := m.within()
+	rss, rank := m.within(ctx)
 	blocks := len(m.size)
 	c := &curve{within: rss, dfWithin: float64(m.n - blocks - rank), dfUp: float64(blocks + rank - m.rank)}
 	if c.dfUp < 1 {
@@ -137,7 +138,7 @@ func newCurve(ctx context.Context, m *nest) (*curve, error) {
 	for i := range curveSteps + 1 {
 		parallel.Look(ctx)
 		x := curveEnd * float64(i) / curveSteps
-		b, v, all, ok := m.atRatio(math.Expm1(x) / c.even)
+		b, v, all, ok := m.atRatio(ctx, math.Expm1(x) / c.even)
 		g := all - c.within
 		if i == 0 {
 			c.g0, c.b0, c.m0 = math.Max(g, 0), b, v
@@ -226,10 +227,11 @@ func (c *curve) estimate() (mean, sd, share float64) {
 }
 
 // numbered gives the blocks of specimens codes from 0, and says how many there are.
-func numbered(codes []int) (own []int, blocks int) {
+func numbered(ctx context.Context, codes []int) (own []int, blocks int) {
 	number := map[int]int{}
 	own = make([]int, len(codes))
 	for i, code := range codes {
+		parallel.LookAt(ctx, i)
 		at, met := number[code]
 		if !met {
 			at = len(number)
@@ -241,11 +243,12 @@ func numbered(codes []int) (own []int, blocks int) {
 }
 
 // ofMean is the nest of values about one mean.
-func ofMean(values []float64, mean float64, codes []int, blocks int) *nest {
+func ofMean(ctx context.Context, values []float64, mean float64, codes []int, blocks int) *nest {
 	root := math.Sqrt(float64(len(values)))
 	m := &nest{size: make([]float64, blocks), left: make([]float64, blocks), rows: make([][]float64, blocks), n: len(values), rank: 1,
 		at: mean, t: []float64{1 / root}}
 	for i, y := range values {
+		parallel.LookAt(ctx, i)
 		b, e := codes[i], y-mean
 		m.size[b]++
 		m.left[b] += e

@@ -1,6 +1,7 @@
 package limits
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -72,7 +73,7 @@ func TestPivotAgainstDraws(t *testing.T) {
 					y, codes = append(y, 1000+shift+draw.NormFloat64()), append(codes, b)
 				}
 			}
-			m := ofMean(y, mean(y), codes, c.blocks)
+			m := ofMean(context.Background(), y, mean(y), codes, c.blocks)
 			curve, err := newCurve(t.Context(), m)
 			if err != nil {
 				t.Fatal(err)

@@ -11,6 +11,7 @@ import (
 	"breakbook/models/checks"
 	"breakbook/models/dist"
 	"breakbook/models/linear"
+	"breakbook/models/parallel"
 )
 
 // OfFit works out the limit of joints for which the coefficients of a least-squares fit have
@@ -21,7 +22,8 @@ import (
 // Without blocks it is exact: expected − √h·t·Sigma with h the variance of what is expected over
 // Sigma², and t the noncentral t's point with noncentrality z/√h (Krishnamoorthy and Mathew 2009,
 // Statistical Tolerance Regions, 3.2). In blocks, see curve.
-func OfFit(ctx context.Context, f *linear.Fit, weights []float64, blocks []int, o Options) (Limit, error) {
+func OfFit(ctx context.Context, f *linear.Fit, weights []float64, blocks []int, o Options) (_ Limit, err error) {
+	defer parallel.Catch(&err)
 	if !o.valid() {
 		return Limit{}, &Error{"share"}
 	}
@@ -47,13 +49,14 @@ func OfFit(ctx context.Context, f *linear.Fit, weights []float64, blocks []int, 
 	if err != nil {
 		return Limit{}, err
 	}
-	var used []int
+	used := make([]int, 0, len(rows))
 	for i, row := range rows {
+		parallel.LookAt(ctx, i)
 		if row != nil {
 			used = append(used, blocks[i])
 		}
 	}
-	codes, count := numbered(used)
+	codes, count := numbered(ctx, used)
 	l.Blocks = count
 	m := &nest{size: make([]float64, count), left: make([]float64, count), rows: make([][]float64, count), n: f.N, rank: f.Rank(), rss: f.RSS, at: l.Mean, t: t}
 	for b := range m.rows {
@@ -61,6 +64,7 @@ func OfFit(ctx context.Context, f *linear.Fit, weights []float64, blocks []int, 
 	}
 	at := 0
 	for i, row := range rows {
+		parallel.LookAt(ctx, i)
 		if row == nil {
 			continue
 		}

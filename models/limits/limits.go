@@ -117,8 +117,10 @@ func Of(ctx context.Context, values []float64, blocks []int, o Options) (Limit, 
 		return Limit{}, &Error{"not-positive"}
 	}
 	if blocks != nil {
-		l.met = slices.Compact(slices.Sorted(slices.Values(blocks)))
-		if blocks, l.Blocks = numbered(blocks); l.Blocks == l.N {
+		met := slices.Clone(blocks)
+		parallel.Sort(ctx, met)
+		l.met = slices.Clone(slices.Compact(met))
+		if blocks, l.Blocks = numbered(ctx, blocks); l.Blocks == l.N {
 			blocks, l.Blocks = nil, 0
 		}
 	}
@@ -139,7 +141,7 @@ func Of(ctx context.Context, values []float64, blocks []int, o Options) (Limit, 
 		l.K, l.pivot = Factor(l.N, o.Exceeded, o.Confidence), independent(l.Mean, l.SDUsed, 1/float64(l.N), float64(l.N-1), z)
 		return l.finished(o, Factor(l.N, o.Exceeded, 1-o.Confidence)), nil
 	}
-	if err := l.inBlocks(ctx, ofMean(v, l.Mean, blocks, l.Blocks), o); err != nil {
+	if err := l.inBlocks(ctx, ofMean(ctx, v, l.Mean, blocks, l.Blocks), o); err != nil {
 		return Limit{}, err
 	}
 	return l.finished(o, (l.Mean-l.pivot.at(o.Confidence))/l.SDUsed), nil

@@ -11,13 +11,15 @@ import (
 	"breakbook/models/design"
 	"breakbook/models/dist"
 	"breakbook/models/linear"
+	"breakbook/models/parallel"
 )
 
 // Anova tests each term by Satterthwaite's F (Fai and Cornelius 1996, J. Statist. Comput.
 // Simul. 54): Wald's F, its denominator from the degrees of freedom of its independent parts.
 // Each term is adjusted as Fit.Anova adjusts it, in the metric of generalised least squares.
 // Sums of squares and shares are NaN. Sequential is refused: *linear.Error "no-order".
-func (f *Fit) Anova(ctx context.Context, a linear.Adjustment) (*linear.Anova, error) {
+func (f *Fit) Anova(ctx context.Context, a linear.Adjustment) (_ *linear.Anova, err error) {
+	defer parallel.Catch(&err)
 	if a == linear.Sequential {
 		return nil, &linear.Error{Code: "no-order", Term: -1, N: f.N, P: f.Rank(), Variable: -1, Specimen: -1}
 	}
@@ -32,7 +34,7 @@ func (f *Fit) Anova(ctx context.Context, a linear.Adjustment) (*linear.Anova, er
 		if len(rows) == 0 {
 			s.DF, s.F, s.P, s.Against, s.Untestable = nan, nan, nan, nan, true
 		} else {
-			s.F, s.Against, s.P = f.test(rows)
+			s.F, s.Against, s.P = f.test(ctx, rows)
 		}
 		out.Sources = append(out.Sources, s)
 	}
@@ -71,10 +73,10 @@ func (f *Fit) metric() [][]float64 {
 // test is the F that combinations given in coordinates are all zero, with its second
 // degrees of freedom. The independent parts are those of the combinations made orthonormal
 // in coordinates, so that they do not depend on how levels are ordered or numbers scaled.
-func (f *Fit) test(rows [][]float64) (ratio, against, p float64) {
+func (f *Fit) test(ctx context.Context, rows [][]float64) (ratio, against, p float64) {
 	var span design.Span
 	for _, row := range rows {
-		span.Add(row)
+		span.Add(ctx, row)
 	}
 	rows = span.Directions
 	q := len(rows)

@@ -33,7 +33,7 @@ func (f *Fit) finish(ctx context.Context, p *parts) error {
 	f.Restate(ctx, f)
 	f.F, f.FDF2, f.P = math.NaN(), math.NaN(), math.NaN()
 	if overall := f.Overall(); len(overall) > 0 {
-		f.F, f.FDF2, f.P = f.test(overall)
+		f.F, f.FDF2, f.P = f.test(ctx, overall)
 	}
 	return nil
 }

@@ -14,6 +14,7 @@ import (
 
 	"breakbook/models/design"
 	"breakbook/models/linear"
+	"breakbook/models/parallel"
 )
 
 // Block is one column of blocks: the code of each specimen's level, from 0.
@@ -72,7 +73,8 @@ func (e *Error) Error() string {
 
 // Solve fits y (one a specimen) on the model with random levels for each block column.
 // Errors are *Error, *linear.Error or ctx's own.
-func Solve(ctx context.Context, y []float64, m design.Model, blocks []Block, c Criterion) (*Fit, error) {
+func Solve(ctx context.Context, y []float64, m design.Model, blocks []Block, c Criterion) (_ *Fit, err error) {
+	defer parallel.Catch(&err)
 	base, err := linear.Solve(ctx, y, m)
 	if err != nil {
 		return nil, err

@@ -27,7 +27,7 @@ func (m *model) mayBeSeparated(ctx context.Context) bool {
 		for i := range some {
 			some[i] = rows[i*len(rows)/few]
 		}
-		if spans(some) && !m.mayBeParted(ctx, some) {
+		if spans(ctx, some) && !m.mayBeParted(ctx, some) {
 			return false
 		}
 	}
@@ -40,10 +40,10 @@ const (
 )
 
 // spans tells whether rows leave no direction out.
-func spans(rows [][]float64) bool {
+func spans(ctx context.Context, rows [][]float64) bool {
 	var span design.Span
 	for _, z := range rows {
-		if span.Add(z); len(span.Directions) == len(z) {
+		if span.Add(ctx, z); len(span.Directions) == len(z) {
 			return true
 		}
 	}

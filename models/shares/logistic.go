@@ -7,15 +7,17 @@ import (
 	"gonum.org/v1/gonum/floats"
 
 	"breakbook/models/design"
+	"breakbook/models/parallel"
 )
 
 // trials are specimens alike in every column: how many there are and how many show the mode.
 type trials struct{ hits, all []float64 }
 
 // logLikelihood of log odds.
-func (d trials) logLikelihood(odds []float64) float64 {
+func (d trials) logLikelihood(ctx context.Context, odds []float64) float64 {
 	sum := 0.0
 	for i, n := range d.all {
+		parallel.LookAt(ctx, i)
 		if n == 0 {
 			continue
 		}
@@ -44,19 +46,19 @@ func (d trials) supremum(ctx context.Context, columns [][]float64) (float64, err
 	for i := range odds {
 		odds[i] = start
 	}
-	best := d.logLikelihood(odds)
+	best := d.logLikelihood(ctx, odds)
 	next := make([]float64, len(odds))
 	for range 200 {
 		if err := ctx.Err(); err != nil {
 			return 0, err
 		}
-		step := d.step(columns, odds)
+		step := d.step(ctx, columns, odds)
 		gain := 0.0
 		for half := 1.0; half > 1e-9; half /= 2 {
 			for i := range odds {
 				next[i] = odds[i] + half*step[i]
 			}
-			if l := d.logLikelihood(next); l > best {
+			if l := d.logLikelihood(ctx, next); l > best {
 				gain, best = l-best, l
 				copy(odds, next)
 				break
@@ -70,12 +72,13 @@ func (d trials) supremum(ctx context.Context, columns [][]float64) (float64, err
 }
 
 // step is Newton's step for the log odds.
-func (d trials) step(columns [][]float64, odds []float64) []float64 {
+func (d trials) step(ctx context.Context, columns [][]float64, odds []float64) []float64 {
 	root, residuals := make([]float64, len(odds)), make([]float64, len(odds))
 	for i, n := range d.all {
 		if n == 0 {
 			continue
 		}
+		parallel.LookAt(ctx, i)
 		p := 1 / (1 + math.Exp(-odds[i]))
 		q := 1 / (1 + math.Exp(odds[i]))
 		root[i] = math.Sqrt(n * p * q)
@@ -87,12 +90,14 @@ func (d trials) step(columns [][]float64, odds []float64) []float64 {
 	for _, c := range columns {
 		scaled := make([]float64, len(c))
 		for i, x := range c {
+			parallel.LookAt(ctx, i)
 			scaled[i] = root[i] * x
 		}
-		s.Add(scaled)
+		s.Add(ctx, scaled)
 	}
 	step := make([]float64, len(odds))
 	for _, u := range s.Directions {
+		parallel.Look(ctx)
 		along := floats.Dot(u, residuals)
 		for i, x := range u {
 			if root[i] > 0 {

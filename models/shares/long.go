@@ -1,6 +1,7 @@
 package shares
 
 import (
+	"context"
 	"math"
 
 	"gonum.org/v1/gonum/floats"
@@ -27,12 +28,12 @@ type long struct {
 	response []float64   // along the directions
 }
 
-func newLong(g *measure) *long {
+func newLong(ctx context.Context, g *measure) *long {
 	l := &long{columns: append([][]float64(nil), g.basis.Directions...)}
 	for _, u := range l.columns {
 		l.response = append(l.response, floats.Dot(u, g.y))
 	}
-	l.columns = append(l.columns, g.basis.Rest(g.y))
+	l.columns = append(l.columns, g.basis.Rest(ctx, g.y))
 	return l
 }
 

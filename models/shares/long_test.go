@@ -47,7 +47,7 @@ func TestLongResamplesAreThoseOfTheColumns(t *testing.T) {
 				for range count {
 					count[draw.IntN(len(count))]++
 				}
-				by, ok := newLong(g).resampled(g, count)
+				by, ok := newLong(context.Background(), g).resampled(g, count)
 				column, _, err := g.resampled(ctx, count)
 				if !ok || err != nil {
 					t.Fatal(ok, err)
@@ -94,7 +94,7 @@ func TestALostLevelIsNoDirection(t *testing.T) {
 	}
 	d.A[17] = 2
 	g, _ := laid(t, y, d.model([]string{"a", "x"}))
-	g.long = newLong(g)
+	g.long = newLong(context.Background(), g)
 	count := slices.Repeat([]float64{1}, len(y))
 	count[17] = 0
 	if _, ok := g.long.resampled(g, count); ok {

@@ -14,7 +14,8 @@ import (
 // OfMeasure parts the explained variation of y (weighted where the model is) among the
 // model's terms. P is by reshuffling the residuals of the fit without the term (Freedman &
 // Lane 1983). Errors are *Error or the context's.
-func OfMeasure(ctx context.Context, y []float64, m design.Model, o Options) (*Result, error) {
+func OfMeasure(ctx context.Context, y []float64, m design.Model, o Options) (_ *Result, err error) {
+	defer parallel.Catch(&err)
 	matrix, p, err := spell(ctx, len(y), m)
 	if err != nil {
 		return nil, err
@@ -49,7 +50,7 @@ func OfMeasure(ctx context.Context, y []float64, m design.Model, o Options) (*Re
 		return nil, &Error{"too-few-specimens", -1}
 	}
 	if g.n >= longSeries {
-		g.long = newLong(g)
+		g.long = newLong(ctx, g)
 	}
 	return part(ctx, g, p, g.n, o)
 }
@@ -83,8 +84,8 @@ type measure struct {
 // reduce works out the coordinates; false where the response does not vary.
 func (g *measure) reduce(ctx context.Context) (bool, error) {
 	basis := &g.basis
-	basis.Add(g.baseline)
-	residuals := basis.Rest(g.y)
+	basis.Add(ctx, g.baseline)
+	residuals := basis.Rest(ctx, g.y)
 	g.total = floats.Dot(residuals, residuals)
 	if !(g.total > 1e-28*floats.Dot(g.y, g.y)) {
 		return false, nil
@@ -95,7 +96,7 @@ func (g *measure) reduce(ctx context.Context) (bool, error) {
 			if err := ctx.Err(); err != nil {
 				return false, err
 			}
-			at, _ := basis.Add(c)
+			at, _ := basis.Add(ctx, c)
 			g.small[t] = append(g.small[t], at[1:])
 		}
 	}
@@ -113,10 +114,10 @@ func (g *measure) reduce(ctx context.Context) (bool, error) {
 }
 
 // enter adds a term's columns and returns its gain.
-func (g *measure) enter(s *design.Span, t int) float64 {
+func (g *measure) enter(ctx context.Context, s *design.Span, t int) float64 {
 	from := len(s.Directions)
 	for _, c := range g.small[t] {
-		s.Add(c)
+		s.Add(ctx, c)
 	}
 	return s.Squares(g.response, from) / g.total
 }
@@ -140,7 +141,7 @@ func (g *measure) every(ctx context.Context, p *precedence) ([]float64, error) {
 			}
 			kept := len(s.Directions)
 			with := set | 1<<t
-			value[with] = value[set] + g.enter(&s, t)
+			value[with] = value[set] + g.enter(ctx, &s, t)
 			from(with, i+1)
 			s.Directions = s.Directions[:kept]
 		}
@@ -152,7 +153,7 @@ func (g *measure) every(ctx context.Context, p *precedence) ([]float64, error) {
 func (g *measure) along(ctx context.Context, order []int, gains []float64) error {
 	var s design.Span
 	for _, t := range order {
-		gains[t] = g.enter(&s, t)
+		gains[t] = g.enter(ctx, &s, t)
 	}
 	return ctx.Err()
 }
@@ -162,11 +163,11 @@ func (g *measure) adds(ctx context.Context, t int, set uint64) int {
 	for u := range g.terms {
 		parallel.Look(ctx)
 		if set>>u&1 == 1 {
-			g.enter(&s, u)
+			g.enter(ctx, &s, u)
 		}
 	}
 	from := len(s.Directions)
-	g.enter(&s, t)
+	g.enter(ctx, &s, t)
 	return len(s.Directions) - from
 }
 

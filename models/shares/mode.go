@@ -129,12 +129,12 @@ func (g *logistic) adds(ctx context.Context, t int, set uint64) int {
 	var s design.Span
 	for _, c := range g.columns(set) {
 		parallel.Look(ctx)
-		s.Add(c)
+		s.Add(ctx, c)
 	}
 	from := len(s.Directions)
 	for _, c := range g.terms[t] {
 		parallel.Look(ctx)
-		s.Add(c)
+		s.Add(ctx, c)
 	}
 	return len(s.Directions) - from
 }
@@ -179,11 +179,11 @@ func (g *logistic) beyond(ctx context.Context, t int, set uint64, o Options) (fl
 	rest := g.columns(set)
 	var s design.Span
 	for _, c := range rest {
-		s.Add(c)
+		s.Add(ctx, c)
 	}
 	var own [][]float64
 	for _, c := range g.terms[t] {
-		rest := s.Rest(c)
+		rest := s.Rest(ctx, c)
 		if floats.Dot(rest, rest) > 1e-22*floats.Dot(c, c) {
 			own = append(own, rest)
 		}

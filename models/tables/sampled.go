@@ -16,7 +16,7 @@ const RandomTables = 99_999
 // the rows would give them, and gives (b + 1)/(N + 1), b of them no likelier than this one
 // (Davison & Hinkley 1997, 4.2).
 func sampled(ctx context.Context, t [][]int, o Options) (float64, error) {
-	rows, columns, n := totals(t)
+	rows, columns, n := totals(ctx, t)
 	d := dealer{rows: rows, columns: columns, n: n, lnFactorial: lnFactorials(ctx, n)}
 	limit := likelihood(t, d.lnFactorial) + tolerance
 	var unlikely atomic.Int64

@@ -42,13 +42,14 @@ const mostSteps = 100_000_000
 // no part in it. Errors are ErrOneWay and ctx's own.
 func Of(ctx context.Context, counts [][]int, o Options) (_ Test, err error) {
 	defer parallel.Catch(&err)
-	t := filled(counts)
+	t := filled(ctx, counts)
 	if len(t) < 2 || len(t[0]) < 2 {
 		return Test{}, ErrOneWay
 	}
-	rows, columns, n := totals(t)
+	rows, columns, n := totals(ctx, t)
 	out := Test{DF: (len(rows) - 1) * (len(columns) - 1), Least: math.Inf(1)}
 	for i, row := range t {
+		parallel.LookAt(ctx, i)
 		for j, x := range row {
 			e := float64(rows[i]) * float64(columns[j]) / float64(n)
 			out.ChiSquare += (float64(x) - e) * (float64(x) - e) / e
@@ -74,27 +75,31 @@ func Of(ctx context.Context, counts [][]int, o Options) (_ Test, err error) {
 }
 
 // filled leaves out rows and columns without a count.
-func filled(counts [][]int) [][]int {
-	var out [][]int
-	rows, columns, _ := totals(counts)
+func filled(ctx context.Context, counts [][]int) [][]int {
+	rows, columns, _ := totals(ctx, counts)
+	out := make([][]int, 0, len(counts))
+	cells := make([]int, 0, len(rows)*len(columns)) // of all rows, in one piece
 	for i, row := range counts {
+		parallel.LookAt(ctx, i)
 		if rows[i] == 0 {
 			continue
 		}
-		var kept []int
+		kept := cells[len(cells):len(cells):cap(cells)]
 		for j, x := range row {
 			if columns[j] > 0 {
 				kept = append(kept, x)
 			}
 		}
+		cells = cells[:len(cells)+len(kept)]
 		out = append(out, kept)
 	}
 	return out
 }
 
-func totals(t [][]int) (rows, columns []int, n int) {
+func totals(ctx context.Context, t [][]int) (rows, columns []int, n int) {
 	rows = make([]int, len(t))
 	for i, row := range t {
+		parallel.LookAt(ctx, i)
 		if columns == nil {
 			columns = make([]int, len(row))
 		}

@@ -228,17 +228,24 @@ func gaps(f *session.Fit, all []prediction) []page.Doubt {
 // around are the ends of what was seen where x lies outside it, the values next to x where it lies in
 // an empty stretch of over a third of the range, NaN elsewhere.
 func around(numbers []float64, x float64) (low, high float64, inside bool) {
-	seen := slices.Clone(numbers)
-	slices.Sort(seen)
-	first, last := seen[0], seen[len(seen)-1]
-	at, met := slices.BinarySearch(seen, x)
+	first, last := math.Inf(1), math.Inf(-1)
+	below, above := last, first // the values next to x
+	for _, v := range numbers {
+		first, last = min(first, v), max(last, v)
+		switch {
+		case v == x:
+			return math.NaN(), math.NaN(), true
+		case v < x:
+			below = max(below, v)
+		case v > x:
+			above = min(above, v)
+		}
+	}
 	switch {
-	case met:
-		return math.NaN(), math.NaN(), true
-	case at == 0 || at == len(seen):
+	case x < first || x > last:
 		return first, last, false
-	case seen[at]-seen[at-1] > (last-first)/3:
-		return seen[at-1], seen[at], true
+	case above-below > (last-first)/3:
+		return below, above, true
 	}
 	return math.NaN(), math.NaN(), true
 }

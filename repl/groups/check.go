@@ -12,6 +12,7 @@ import (
 	"breakbook/models/curves"
 	"breakbook/models/design"
 	"breakbook/models/linear"
+	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -208,7 +209,8 @@ func checkBy(k *session.Call, of phrase.ByLevels) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &checker{k: k, fit: f, plain: f, sample: s, response: r, factors: []string{by.Column}}
+	c := &checker{k: k, fit: f, plain: f, sample: s, response: r, factors: []string{by.Column},
+		worried: map[string]bool{}}
 	return c.run(r.Name() + " by " + by.Column)
 }
 
@@ -219,7 +221,7 @@ func checkOf(k *session.Call, name phrase.Name) (*session.Outcome, error) {
 		return nil, err
 	}
 	c := &checker{k: k, fit: f.Fit, plain: f.Fit, sample: f.Sample, response: f.Y, factors: f.Known(), ofFit: true,
-		uneven: f.Method.Uneven}
+		uneven: f.Method.Uneven, worried: map[string]bool{}}
 	if f.Method.Blocks != nil || f.Method.Resistant {
 		if c.plain, err = linear.Solve(k.Context, f.Response, f.Model()); err != nil {
 			return nil, err
@@ -282,9 +284,10 @@ type checker struct {
 	rows    []testRow
 	values  checkValues
 	alarms  []alarm
-	tests   int           // that gave a probability
-	seen    []specimenRow // worth a look
-	worries []string      // their names, each once
+	tests   int             // that gave a probability
+	seen    []specimenRow   // worth a look
+	worries []string        // their names, each once
+	worried map[string]bool // the same
 }
 
 // run makes all tests and books them.
@@ -393,7 +396,8 @@ func (c *checker) name(i int) string { return c.sample.Frame.SpecimenName(i) }
 func (c *checker) list(i int, why string, value float64) {
 	name := c.name(i)
 	c.seen = append(c.seen, specimenRow{name, why, value})
-	if !slices.Contains(c.worries, name) {
+	if !c.worried[name] {
+		c.worried[name] = true
 		c.worries = append(c.worries, name)
 	}
 }
@@ -514,7 +518,8 @@ func (c *checker) step() {
 // influences lists the specimens that the answers may depend on.
 func (c *checker) influences() {
 	limits := checks.LimitsOf(c.plain)
-	for _, one := range checks.Influences(c.k.Context, c.plain) {
+	for i, one := range checks.Influences(c.k.Context, c.plain) {
+		parallel.LookAt(c.k.Context, i)
 		if one.Alone {
 			c.list(one.Specimen, whyAlone, one.Leverage)
 			continue

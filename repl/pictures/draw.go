@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"breakbook/models/compare"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -87,6 +88,7 @@ func strip(k *session.Call, of phrase.ByLevels, wished phrase.Picture) (page.Fig
 		fig.X.Levels = append(fig.X.Levels, g.Level)
 		fig.X.Counts = append(fig.X.Counts, len(g.Values))
 		for j, v := range g.Values {
+			parallel.LookAt(k.Context, j)
 			points.X = append(points.X, float64(i))
 			points.Y = append(points.Y, v)
 			points.Looks = append(points.Looks, session.LookOf(c, g.Level))
@@ -158,6 +160,7 @@ func pointsAgainst(k *session.Call, cmd *phrase.DrawAgainst) (page.Figure, error
 		}
 	}
 	for i := range points.Names {
+		parallel.LookAt(k.Context, i)
 		points.Names[i] = s.Frame.SpecimenName(i)
 	}
 	lines, err := fitLines(k, cmd.Fit, r, xc, by.Column, levels)
@@ -186,10 +189,11 @@ func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome
 	}
 	u := f.Y.Unit()
 	fig.X = page.Axis{Label: "Expected " + f.Y.Expected(), Unit: u}
-	fig.Y = page.Axis{Label: "Left over", Unit: u}
+	fig.Y = page.Axis{Label: "Residual", Unit: u}
 	points := page.Points{X: f.Fitted, Y: f.Residuals, Looks: make([]int, len(f.Fitted)),
 		Names: make([]string, len(f.Fitted))}
 	for i := range points.Names {
+		parallel.LookAt(k.Context, i)
 		points.Names[i] = f.Sample.Frame.SpecimenName(i)
 	}
 	fig.Layers = []page.Layer{page.Rule{Y: 0}, points}

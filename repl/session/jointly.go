@@ -23,7 +23,7 @@ func (f *Fit) Jointly(ctx context.Context, contrasts [][]float64) (t compare.Ove
 	var values []float64
 	t.DF2 = math.Inf(1)
 	for _, w := range contrasts {
-		if _, added := span.Add(w); !added {
+		if _, added := span.Add(ctx, w); !added {
 			continue
 		}
 		e, ok := f.Combination(ctx, w)
