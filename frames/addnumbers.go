@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 
-	"github.com/go-gota/gota/dataframe"
 	"github.com/go-gota/gota/series"
 
 	"breakbook/frames/units"
@@ -26,12 +25,7 @@ type NumberColumn struct {
 func (f *Frame) WithNumbers(ctx context.Context, columns ...NumberColumn) (_ *Frame, err error) {
 	defer parallel.Catch(&err)
 	next := *f
-	next.at, next.held = maps.Clone(f.at), slices.Clone(f.held)
-	all := make([]series.Series, len(f.held))
-	for i, h := range f.held {
-		parallel.Look(ctx)
-		all[i] = f.df.Col(h.Name)
-	}
+	next.at, next.held, next.columns = maps.Clone(f.at), slices.Clone(f.held), slices.Clone(f.columns)
 	for _, c := range columns {
 		if len(c.Values) != f.Len() {
 			return nil, &Error{Code: "uneven-column", Column: c.Name, Detail: c.Name + " does not have a value for each specimen"}
@@ -45,18 +39,14 @@ func (f *Frame) WithNumbers(ctx context.Context, columns ...NumberColumn) (_ *Fr
 			}
 		}
 		s := numbersOf(ctx, c.Values)
-		s.Name = c.Name
 		if i, ok := next.at[c.Name]; ok {
 			h.Role, h.Difference = next.held[i].Role, next.held[i].Difference
-			next.held[i], all[i] = h, s
+			next.held[i], next.columns[i] = h, s
 			continue
 		}
 		next.at[c.Name] = len(next.held)
-		next.held, all = append(next.held, h), append(all, s)
+		next.held, next.columns = append(next.held, h), append(next.columns, s)
 	}
-	parallel.Look(ctx)
-	next.df = dataframe.New(all...)
-	parallel.Look(ctx)
 	return &next, nil
 }
 
@@ -65,12 +55,11 @@ func numbersOf(ctx context.Context, values []float64) series.Series {
 	return seriesOf(ctx, series.Float, len(values), func(row int) any { return values[row] })
 }
 
-// seriesOf is a gota series of a kind, without a name: of one cell, repeated, and then filled in
-// place, which spares gota's own making of it value by value. It is parallel.Stopped where ctx ends.
-func seriesOf(ctx context.Context, kind series.Type, rows int, cell func(row int) any) series.Series {
-	one := map[series.Type]any{series.Float: []float64{0}, series.Int: []int{-1}, series.String: []string{""}}[kind]
+// seriesOf is a gota series of a type, without a name, filled cell by cell. It is
+// parallel.Stopped where ctx ends.
+func seriesOf(ctx context.Context, of series.Type, rows int, cell func(row int) any) series.Series {
 	parallel.Look(ctx)
-	s := series.New(one, kind, "").Subset(make([]int, rows))
+	s := blank(of, rows)
 	for row := range rows {
 		parallel.LookAt(ctx, row)
 		s.Elem(row).Set(cell(row))

@@ -4,7 +4,6 @@ import (
 	"context"
 	"slices"
 
-	"github.com/go-gota/gota/dataframe"
 	"github.com/go-gota/gota/series"
 
 	"breakbook/frames/notation"
@@ -18,28 +17,23 @@ type Builder struct{ f *Frame }
 // dates are the file's, r says how it was understood.
 func NewBuilder(columns []Column, lines []int32, marks notation.Marks, dates notation.DateOrder, r *Reading) *Builder {
 	f := &Frame{at: map[string]int{}, lines: lines, decimal: marks.Decimal, thousands: marks.Thousands, absent: r.MissingWords,
-		dates: dates, understood: r, held: make([]held, len(columns))}
-	row := make([]series.Series, len(columns))
+		dates: dates, understood: r, held: make([]held, len(columns)), columns: make([]series.Series, len(columns))}
 	for i, c := range columns {
 		f.held[i].Column = c
 		f.at[c.Name] = i
-		row[i] = oneCell(c)
+		f.columns[i] = blank(seriesType[c.Kind], len(lines))
 	}
-	// Rows of the right kind first, the values after, in place: gota then neither
-	// copies the columns nor puts every value on the heap on its own.
-	f.df = dataframe.New(row...).Subset(make([]int, len(lines)))
 	return &Builder{f}
 }
 
-// oneCell is a gota series of the column's kind with one cell.
-func oneCell(c Column) series.Series {
-	switch c.Kind {
-	case Number:
-		return series.New([]float64{0}, series.Float, c.Name)
-	case Category:
-		return series.New([]int{-1}, series.Int, c.Name)
-	}
-	return series.New([]string{""}, series.String, c.Name)
+// seriesType is the gota type of a kind of column.
+var seriesType = map[Kind]series.Type{Number: series.Float, Category: series.Int, Text: series.String}
+
+// blank is a gota series to be filled in, without a name: of one cell, repeated. Filling it in place
+// spares gota's own making of it, which puts every value on the heap on its own.
+func blank(of series.Type, rows int) series.Series {
+	one := map[series.Type]any{series.Float: []float64{0}, series.Int: []int{-1}, series.String: []string{""}}[of]
+	return series.New(one, of, "").Subset(make([]int, rows))
 }
 
 // heedRows is how many rows are gone over between two looks at the context.
@@ -56,7 +50,7 @@ func (b *Builder) Numbers(ctx context.Context, place int, values []float64, miss
 		}
 		e.number = x
 		extent.take(x)
-		b.f.df.Elem(row, place).Set(&e)
+		b.f.columns[place].Elem(row).Set(&e)
 	}
 	return extent, nil
 }
@@ -74,7 +68,7 @@ func (b *Builder) Words(ctx context.Context, place int, codes []int, words []str
 			return extent, ctx.Err()
 		}
 		e.code = code
-		b.f.df.Elem(row, place).Set(&e)
+		b.f.columns[place].Elem(row).Set(&e)
 	}
 	return extent, nil
 }
@@ -88,7 +82,7 @@ func (b *Builder) Texts(ctx context.Context, place int, texts []string, missing 
 			return extent, ctx.Err()
 		}
 		e.text = text
-		b.f.df.Elem(row, place).Set(&e)
+		b.f.columns[place].Elem(row).Set(&e)
 	}
 	return extent, nil
 }

@@ -1,11 +1,12 @@
-// Package frames holds test series as data frames: a gota data frame with what gota
-// does not keep beside it (missing mask, units, roles, level order, file lines,
+// Package frames holds test series as data frames: a gota series for each column, with what
+// gota does not keep beside it (missing mask, units, roles, level order, file lines,
 // specimens set aside). It is the only package that imports gota.
 //
-// In gota a number column is a Float series (NaN where missing), a category column
-// an Int series of codes into its words (-1 where missing), a text column a String
-// series. Holding, subsetting, binding and column access are gota's; typing,
-// comparing and the order of levels are done here.
+// A number column is a Float series (NaN where missing), a category column an Int series of
+// codes into its words (-1 where missing), a text column a String series. Holding and
+// subsetting are gota's; typing, comparing and the order of levels are done here. The series
+// stand in a plain slice and not in gota's data frame, which copies every column whenever one
+// is added or put in another's place: so a step shares the columns that it did not touch.
 package frames
 
 import (
@@ -14,7 +15,7 @@ import (
 	"slices"
 	"strconv"
 
-	"github.com/go-gota/gota/dataframe"
+	"github.com/go-gota/gota/series"
 
 	"breakbook/frames/meant"
 	"breakbook/frames/notation"
@@ -84,17 +85,17 @@ const MostColumns = 16384
 // Frame is one series of specimens, one row a specimen. It never changes: every
 // method that shapes it returns another Frame that shares what stayed the same.
 type Frame struct {
-	df     dataframe.DataFrame
-	held   []held         // beside each column of df, in its order
-	at     map[string]int // place of a column by its name
-	lines  []int32        // file line of each row
-	counts []int32        // in a part of a frame, each row's number in the whole, from 1; nil in a whole one
-	aside  []string       // why a row is set aside, "" for one that takes part; nil when all do
-	absent []string       // the words that meant a missing value in its file
-	source Source
-	files  []Source   // of a frame put together: the files of its parts; nil for one that was read
-	slips  *rowCurves // load–slip readings that belong to the rows; nil where none were read
-	beside []UsedFile // whose numbers are in it besides those of its own file
+	columns []series.Series // never changed once the frame is made: other frames hold them too
+	held    []held          // beside each of the columns, in their order
+	at      map[string]int  // place of a column by its name
+	lines   []int32         // file line of each row
+	counts  []int32         // in a part of a frame, each row's number in the whole, from 1; nil in a whole one
+	aside   []string        // why a row is set aside, "" for one that takes part; nil when all do
+	absent  []string        // the words that meant a missing value in its file
+	source  Source
+	files   []Source   // of a frame put together: the files of its parts; nil for one that was read
+	slips   *rowCurves // load–slip readings that belong to the rows; nil where none were read
+	beside  []UsedFile // whose numbers are in it besides those of its own file
 
 	decimal, thousands byte               // its file's marks, for text read as numbers later
 	dates              notation.DateOrder // the order of its dates, for levels that are dates
@@ -154,8 +155,8 @@ func (f *Frame) Numbers(name string) ([]float64, error) {
 		return nil, f.notNumbers(i)
 	}
 	values := make([]float64, f.Len())
-	for row := range values { // gota's own way takes a copy of the column first
-		values[row] = f.df.Elem(row, i).Float()
+	for row := range values { // gota's own way fills another slice first
+		values[row] = f.columns[i].Elem(row).Float()
 	}
 	return values, nil
 }
@@ -184,7 +185,7 @@ func (f *Frame) Extent(ctx context.Context, name string) Extent {
 	if h.Kind == Number {
 		for row := range f.Len() {
 			parallel.LookAt(ctx, row)
-			e.take(f.df.Elem(row, i).Float())
+			e.take(f.columns[i].Elem(row).Float())
 		}
 	}
 	return e
@@ -235,7 +236,7 @@ func (f *Frame) category(name string) (column int, err error) {
 
 // level is the place in Levels of a category cell, -1 where it is missing.
 func (f *Frame) level(column, row int) int {
-	code, err := f.df.Elem(row, column).Int()
+	code, err := f.columns[column].Elem(row).Int()
 	if err != nil || code < 0 {
 		return -1
 	}
@@ -257,11 +258,11 @@ func (f *Frame) cell(column, row int) string {
 	h := &f.held[column]
 	switch h.Kind {
 	case Number:
-		return shortest(f.df.Elem(row, column).Float())
+		return shortest(f.columns[column].Elem(row).Float())
 	case Category:
 		return h.Levels[f.level(column, row)]
 	}
-	return f.df.Elem(row, column).String()
+	return f.columns[column].Elem(row).String()
 }
 
 // shortest is the shortest text that reads back as the same number.

@@ -49,11 +49,11 @@ func (f *Frame) SetKind(ctx context.Context, column string, k Kind) (next *Frame
 	h.Kind = k
 	if k == Text {
 		h.Levels, h.words, h.place = nil, nil, nil
-		return f.replaced(ctx, i, h, seriesOf(ctx, series.String, len(cells), func(row int) any { return cells[row] })), nil, nil
+		return f.replaced(i, h, seriesOf(ctx, series.String, len(cells), func(row int) any { return cells[row] })), nil, nil
 	}
 	codes := f.coded(ctx, &h, func(row int) (string, bool) { return cells[row], !f.held[i].gone(row) })
 	h.setOrder(f.naturally(h.words))
-	return f.replaced(ctx, i, h, seriesOf(ctx, series.Int, len(codes), func(row int) any { return codes[row] })), nil, nil
+	return f.replaced(i, h, seriesOf(ctx, series.Int, len(codes), func(row int) any { return codes[row] })), nil, nil
 }
 
 func (f *Frame) asNumbers(ctx context.Context, column int) (*Frame, []Lost) {
@@ -84,7 +84,7 @@ func (f *Frame) asNumbers(ctx context.Context, column int) (*Frame, []Lost) {
 	if slices.Contains(missing, true) {
 		h.missing = missing
 	}
-	return f.replaced(ctx, column, h, numbersOf(ctx, values)), lost
+	return f.replaced(column, h, numbersOf(ctx, values)), lost
 }
 
 // amount is a number as a cell or a level gives it, with the unit after it, if any.

@@ -44,7 +44,8 @@ func LineUp(ctx context.Context, a, b Part, key string) (_ *Frame, _ *LinedUp, e
 		return nil, nil, err
 	}
 	next := *a.Frame
-	next.held, next.files = slices.Clone(a.Frame.held), append(slices.Clone(a.Frame.Files()), b.Frame.Files()...)
+	next.held, next.columns = slices.Clone(a.Frame.held), slices.Clone(a.Frame.columns)
+	next.files = append(slices.Clone(a.Frame.Files()), b.Frame.Files()...)
 	next.understood = nil
 	next.source = Source{Path: a.Frame.source.Path + ", " + b.Frame.source.Path}
 	next.at = map[string]int{}
@@ -57,14 +58,11 @@ func LineUp(ctx context.Context, a, b Part, key string) (_ *Frame, _ *LinedUp, e
 	for row, with := range partner {
 		rows[row] = max(with, 0)
 	}
-	var beside []int
-	var besideNames []string
 	for i, h := range b.Frame.held {
 		parallel.Look(ctx)
 		if h.Name == key {
 			continue
 		}
-		beside = append(beside, i)
 		old := h.Name
 		if h.Name, _, _ = names.Name(h.Name, i); h.Name != old {
 			l.Renamed = append(l.Renamed, [2]string{old, h.Name})
@@ -75,27 +73,19 @@ func LineUp(ctx context.Context, a, b Part, key string) (_ *Frame, _ *LinedUp, e
 		}
 		next.at[h.Name] = len(next.held)
 		next.held = append(next.held, h)
-		besideNames = append(besideNames, h.Name)
-	}
-	parallel.Look(ctx)
-	side := b.Frame.df.Select(beside).Subset(rows)
-	if err := side.SetNames(besideNames...); err != nil {
-		return nil, nil, err
-	}
-	for column, kind := range side.Types() {
-		nothing := map[series.Type]any{series.Float: math.NaN(), series.Int: -1, series.String: ""}[kind]
+		s := b.Frame.columns[i].Subset(rows)
+		nothing := map[series.Type]any{series.Float: math.NaN(), series.Int: -1, series.String: ""}[s.Type()]
 		for i, row := range l.Alone { // a fresh copy, so this changes no other frame
 			parallel.LookAt(ctx, i)
-			side.Elem(row, column).Set(nothing)
+			s.Elem(row).Set(nothing)
 		}
+		next.columns = append(next.columns, s)
 	}
-	parallel.Look(ctx)
-	next.df = a.Frame.df.Copy().CBind(side)
 	for i := len(a.Frame.held); i < len(next.held); i++ {
 		next.dropEmptyLevels(ctx, i)
 	}
 	l.bringAlong(&next, a.Frame, b.Frame, partner)
-	return &next, l, next.df.Err
+	return &next, l, nil
 }
 
 // keysOf are the keys of both series as words, "" where missing.

@@ -120,7 +120,7 @@ func (f *Frame) pickNumbers(column string, values []float64, u units.Unit, relat
 	picked := make([]bool, f.Len())
 	if h.Kind == Number {
 		for row := range picked {
-			picked[row] = !h.gone(row) && fits(f.df.Elem(row, i).Float())
+			picked[row] = !h.gone(row) && fits(f.columns[i].Elem(row).Float())
 		}
 		return picked, nil
 	}

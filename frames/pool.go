@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/go-gota/gota/dataframe"
 	"github.com/go-gota/gota/series"
 
 	"breakbook/frames/units"
@@ -49,7 +48,6 @@ func Pool(ctx context.Context, parts []Part) (_ *Frame, _ []Mismatch, err error)
 	p := &pooling{ctx: ctx, parts: parts,
 		next: &Frame{at: map[string]int{}, decimal: parts[0].Frame.decimal, thousands: parts[0].Frame.thousands, dates: parts[0].Frame.dates}}
 	names := p.names()
-	var columns []series.Series
 	for _, name := range names {
 		h, s, err := p.column(name)
 		if err != nil {
@@ -57,14 +55,7 @@ func Pool(ctx context.Context, parts []Part) (_ *Frame, _ []Mismatch, err error)
 		}
 		p.next.at[name] = len(p.next.held)
 		p.next.held = append(p.next.held, h)
-		s.Name = name
-		columns = append(columns, s)
-	}
-	parallel.Look(ctx)
-	p.next.df = dataframe.New(columns...)
-	parallel.Look(ctx)
-	if p.next.df.Err != nil {
-		return nil, nil, p.next.df.Err
+		p.next.columns = append(p.next.columns, s)
 	}
 	p.loadsApart()
 	return p.next, p.odd, p.rows()

@@ -9,7 +9,6 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/go-gota/gota/dataframe"
 	"github.com/go-gota/gota/series"
 
 	"breakbook/frames/cells"
@@ -55,7 +54,6 @@ func (l *look) frame(ctx context.Context, data []byte) (*Frame, error) {
 	}
 	f := &Frame{at: map[string]int{}, lines: lines, decimal: l.Decimal[0], thousands: notation.PartingCalled(l.Parted), absent: l.Missing}
 	f.dates, _ = notation.OrderCalled(l.Dates)
-	var all []series.Series
 	for i := range l.Columns {
 		h, s, err := l.Columns[i].build(columns[i])
 		if err != nil {
@@ -63,7 +61,7 @@ func (l *look) frame(ctx context.Context, data []byte) (*Frame, error) {
 		}
 		f.at[h.Name] = i
 		f.held = append(f.held, h)
-		all = append(all, s)
+		f.columns = append(f.columns, s)
 	}
 	for _, group := range l.Aside {
 		if f.aside == nil {
@@ -76,7 +74,6 @@ func (l *look) frame(ctx context.Context, data []byte) (*Frame, error) {
 			f.aside[row-1] = group.Because
 		}
 	}
-	f.df = dataframe.New(all...)
 	return f, nil
 }
 

@@ -30,7 +30,12 @@ func (f *Frame) Subset(ctx context.Context, keep []bool) *Frame {
 		parallel.LookAt(ctx, i)
 		next.counts[i] = f.count(row)
 	}
-	next.df, next.held, next.lines, next.slips = f.df.Subset(rows), slices.Clone(f.held), pick(f.lines, rows), f.slips.pick(rows)
+	next.held, next.lines, next.slips = slices.Clone(f.held), pick(f.lines, rows), f.slips.pick(rows)
+	next.columns = make([]series.Series, len(f.columns))
+	for i, s := range f.columns {
+		parallel.Look(ctx)
+		next.columns[i] = s.Subset(rows)
+	}
 	if f.aside != nil {
 		next.aside = pick(f.aside, rows)
 	}
@@ -223,13 +228,10 @@ func (f *Frame) levelsCalled(h *held, word string) []string {
 	return found
 }
 
-// replaced is the frame with another gota series in a column's place. It is parallel.Stopped
-// where ctx ends.
-func (f *Frame) replaced(ctx context.Context, column int, h held, s series.Series) *Frame {
-	s.Name = h.Name
+// replaced is the frame with another gota series in a column's place.
+func (f *Frame) replaced(column int, h held, s series.Series) *Frame {
 	next := f.with(column, h)
-	parallel.Look(ctx)
-	next.df = f.df.Mutate(s)
-	parallel.Look(ctx)
+	next.columns = slices.Clone(f.columns)
+	next.columns[column] = s
 	return next
 }

@@ -73,7 +73,7 @@ func (f *Frame) withWords(ctx context.Context, h held, cell func(row int) (strin
 	h.Header = headerOf(h.Column)
 	codes := f.coded(ctx, &h, cell)
 	h.setOrder(f.naturally(h.words))
-	return f.added(ctx, h, seriesOf(ctx, series.Int, len(codes), func(row int) any { return codes[row] }))
+	return f.added(h, seriesOf(ctx, series.Int, len(codes), func(row int) any { return codes[row] }))
 }
 
 // coded gives a category its words and mask, and returns the codes of the cells.
@@ -114,19 +114,16 @@ func maskOf(rows int, gone func(row int) bool) []bool {
 }
 
 // added is the frame with one column more.
-func (f *Frame) added(ctx context.Context, h held, s series.Series) (*Frame, error) {
+func (f *Frame) added(h held, s series.Series) (*Frame, error) {
 	if _, taken := f.at[h.Name]; taken {
 		return nil, nameTaken(h.Name)
 	}
 	next := *f
-	s.Name = h.Name
 	next.held = append(slices.Clip(f.held), h)
 	next.at = maps.Clone(f.at)
 	next.at[h.Name] = len(f.held)
-	parallel.Look(ctx)
-	next.df = f.df.Mutate(s)
-	parallel.Look(ctx)
-	return &next, next.df.Err
+	next.columns = append(slices.Clip(f.columns), s)
+	return &next, nil
 }
 
 func nameTaken(name string) *Error {
@@ -154,8 +151,7 @@ func (f *Frame) Rename(column, name, label string) (*Frame, error) {
 	next.at = maps.Clone(f.at)
 	delete(next.at, column)
 	next.at[name] = i
-	next.df = f.df.Rename(name, column)
-	return next, next.df.Err
+	return next, nil
 }
 
 // Convert turns a number column into another unit. A column without a unit is an
@@ -189,5 +185,5 @@ func (f *Frame) Convert(ctx context.Context, column string, u units.Unit) (_ *Fr
 		}
 	}
 	h.Unit = u
-	return f.replaced(ctx, i, h, numbersOf(ctx, values)), nil
+	return f.replaced(i, h, numbersOf(ctx, values)), nil
 }

@@ -55,7 +55,7 @@ func (f *Frame) Merge(ctx context.Context, column string, levels []string, into 
 	})
 	h.words = order
 	h.setOrder(order)
-	return f.replaced(ctx, i, h, s), nil
+	return f.replaced(i, h, s), nil
 }
 
 // Band cuts a number column at values in its own unit, each above the one before, into

@@ -67,7 +67,7 @@ func (f *Frame) writeCell(w *csvWriter, c *lookColumn, column, row int) error {
 	case h.gone(row):
 		w.plain(column, "")
 	case h.Kind == Number:
-		w.plain(column, shortest(f.df.Elem(row, column).Float()))
+		w.plain(column, shortest(f.columns[column].Elem(row).Float()))
 	default:
 		text := f.cell(column, row)
 		if !utf8.ValidString(text) {

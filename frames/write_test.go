@@ -11,7 +11,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/go-gota/gota/dataframe"
 	"github.com/go-gota/gota/series"
 	"pgregory.net/rapid"
 
@@ -83,7 +82,6 @@ func drawFrame(t *rapid.T) *Frame {
 		thousands: rapid.SampledFrom([]byte{0, ' ', '\''}).Draw(t, "thousands"), dates: rapid.SampledFrom([]notation.DateOrder{notation.NoDates, notation.YearFirst, notation.DayFirst, notation.MonthFirst}).Draw(t, "dates"),
 		absent: rapid.SliceOfN(rapid.SampledFrom([]string{"NA", "-", "#N/A", "-999"}), 0, 2).Draw(t, "missing words"), lines: make([]int32, rows)}
 	roled := map[Role]bool{}
-	var all []series.Series
 	for i, name := range rapid.SliceOfNDistinct(rapid.StringMatching(`[a-zé][a-z0-9_]{0,6}`), 1, 5, rapid.ID[string]).Draw(t, "names") {
 		u, _ := units.Parse(rapid.SampledFrom([]string{"", "N", "kgf", "kg/m3", "degC", "percent", "N·mm"}).Draw(t, "unit"))
 		h := held{Column: Column{Name: name, Unit: u, Kind: Kind(rapid.IntRange(0, 2).Draw(t, "kind")),
@@ -95,10 +93,9 @@ func drawFrame(t *rapid.T) *Frame {
 			h.missing = rapid.SliceOfN(rapid.Bool(), rows, rows).Draw(t, "missing")
 		}
 		f.at[name] = i
-		all = append(all, drawCells(t, &h, rows))
+		f.columns = append(f.columns, drawCells(t, &h, rows))
 		f.held = append(f.held, h)
 	}
-	f.df = dataframe.New(all...)
 	if rapid.Bool().Draw(t, "some aside") {
 		f = f.SetAside(rapid.SliceOfN(rapid.Bool(), rows, rows).Draw(t, "aside"), "damp, "+drawText(t, "reason"))
 		f = f.SetAside(rapid.SliceOfN(rapid.Bool(), rows, rows).Draw(t, "aside too"), "knot")
