@@ -3,8 +3,6 @@ package frames
 import (
 	"bytes"
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"fmt"
 	"slices"
@@ -19,7 +17,8 @@ import (
 // a look that holds what a CSV cannot.
 type Written struct {
 	CSV, Look []byte
-	Escaped   int // cells with an apostrophe before them, so that no spreadsheet runs them
+	SHA256    string // of CSV, in hexadecimal
+	Escaped   int    // cells with an apostrophe before them, so that no spreadsheet runs them
 }
 
 // Write puts every row, those set aside included, into a CSV: comma-separated UTF-8
@@ -52,13 +51,16 @@ func (f *Frame) Write(ctx context.Context) (_ *Written, err error) {
 		}
 		w.line()
 	}
-	sum := sha256.Sum256(w.Bytes())
-	l.SHA256 = hex.EncodeToString(sum[:])
+	source, err := SourceOf(ctx, f.source.Path, w.Bytes())
+	if err != nil {
+		return nil, err
+	}
+	l.SHA256 = source.SHA256
 	text, err := l.encode()
 	if err != nil {
 		return nil, err
 	}
-	return &Written{CSV: w.Bytes(), Look: text, Escaped: w.escaped}, nil
+	return &Written{CSV: w.Bytes(), Look: text, SHA256: l.SHA256, Escaped: w.escaped}, nil
 }
 
 // writeCell writes one cell, and into the look what the CSV does not say of it.

@@ -195,44 +195,43 @@ func carried(ctx context.Context, s *session.Session, line string) (*session.Ses
 // stoppedAt lets a command run to its end, and then stops it at moments spread over that time.
 func stoppedAt(ctx context.Context, s *session.Session, line string, times int,
 	least, most time.Duration) (m stopping) {
-	alone, enough := context.WithTimeout(ctx, most)
-	started := time.Now()
-	_, m.err = carried(alone, s, line)
-	m.whole = time.Since(started)
-	if alone.Err() != nil {
-		m.err = nil
-		m.longest = max(0, m.whole-most)
-	}
-	enough()
+	m.whole, m.err = m.stop(ctx, s, line, most)
 	for i := range times {
 		if m.whole < least || ctx.Err() != nil {
 			return m
 		}
-		m.stop(ctx, s, line, min(m.whole, most)*time.Duration(2*i+1)/time.Duration(2*times))
+		_, _ = m.stop(ctx, s, line, m.whole*time.Duration(2*i+1)/time.Duration(2*times))
 	}
 	return m
 }
 
-// stop stops the command once, after a while.
-func (m *stopping) stop(ctx context.Context, s *session.Session, line string, after time.Duration) {
+// stop stops the command once, after a while, and says how long it was at work until then; its
+// error where it was through before.
+func (m *stopping) stop(ctx context.Context, s *session.Session, line string, after time.Duration) (time.Duration, error) {
 	ctx, interrupt := context.WithCancel(ctx)
 	defer interrupt()
-	over := make(chan time.Time, 1)
+	over := make(chan error, 1)
+	started := time.Now()
 	go func() {
-		defer func() { over <- time.Now() }()
-		_, _ = carried(ctx, s, line) // stopped, or through before
+		_, err := carried(ctx, s, line)
+		over <- err
 	}()
-	time.Sleep(after)
+	select {
+	case err := <-over:
+		return time.Since(started), err
+	case <-time.After(after):
+	}
 	stopped := time.Now()
 	interrupt()
 	select {
-	case at := <-over:
-		m.longest = max(m.longest, at.Sub(stopped))
+	case <-over:
 	case <-time.After(slowStop):
 		m.where = atWork()
-		m.longest = max(m.longest, (<-over).Sub(stopped))
+		<-over
 	}
+	m.longest = max(m.longest, time.Since(stopped))
 	m.memory = max(m.memory, memoryHeld())
+	return stopped.Sub(started), nil
 }
 
 // memoryHeld is what the program holds of the system's memory, once what nobody uses is

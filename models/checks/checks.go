@@ -5,11 +5,13 @@
 package checks
 
 import (
+	"context"
 	"fmt"
 	"math"
 
 	"breakbook/models/dist"
 	"breakbook/models/linear"
+	"breakbook/models/parallel"
 )
 
 // Test is one test of a fit's residuals. DF2 is NaN where the statistic has none.
@@ -28,10 +30,11 @@ type Error struct {
 func (e *Error) Error() string { return fmt.Sprintf("%s (%d specimens)", e.Code, e.N) }
 
 // WeightedResiduals are the residuals of the specimens with weight, each times the root of its
-// weight so that all have one spread, with the index of each.
-func WeightedResiduals(f *linear.Fit) (values []float64, specimens []int) {
+// weight so that all have one spread, with the index of each. It is parallel.Stopped where ctx ends.
+func WeightedResiduals(ctx context.Context, f *linear.Fit) (values []float64, specimens []int) {
 	values, specimens = make([]float64, 0, len(f.Residuals)), make([]int, 0, len(f.Residuals))
 	for i, e := range f.Residuals {
+		parallel.LookAt(ctx, i)
 		if w := f.Weight(i); w != 0 {
 			values = append(values, math.Sqrt(w)*e)
 			specimens = append(specimens, i)
@@ -44,8 +47,9 @@ func WeightedResiduals(f *linear.Fit) (values []float64, specimens []int) {
 // the line through the squared residuals against the fitted values (Koenker 1981,
 // J. Econometrics 17, whose statistic n·R² is this one's before the usual F form), on 1
 // and n − 2 degrees of freedom.
-func SpreadAgainstFit(f *linear.Fit) (Test, error) {
-	residuals, specimens := WeightedResiduals(f)
+func SpreadAgainstFit(ctx context.Context, f *linear.Fit) (_ Test, err error) {
+	defer parallel.Catch(&err)
+	residuals, specimens := WeightedResiduals(ctx, f)
 	n := float64(len(residuals))
 	if n < 3 {
 		return Test{}, &Error{"too-few-specimens", len(residuals)}

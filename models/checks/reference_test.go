@@ -153,7 +153,7 @@ func TestFitsReference(t *testing.T) {
 			near(t, "deleted", one.Deleted, c.Deleted[i], 1e-8)
 			near(t, "distance", one.Distance, c.Distance[i], 1e-8)
 		}
-		s, err := SpreadAgainstFit(f)
+		s, err := SpreadAgainstFit(context.Background(), f)
 		if err != nil {
 			t.Fatal(err)
 		}

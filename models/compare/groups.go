@@ -95,11 +95,17 @@ func OneWay(ctx context.Context, values [][]float64) (_ Overall, err error) {
 		return Overall{}, err
 	}
 	level := design.Variable{Levels: make([]string, len(values))}
-	var all []float64
+	n := 0
+	for _, group := range values {
+		n += len(group)
+	}
+	all := make([]float64, 0, n)
+	level.Codes = make([]int, 0, n)
 	for i, group := range values {
 		parallel.Look(ctx)
 		all = append(all, group...)
-		for range group {
+		for at := range group {
+			parallel.LookAt(ctx, at)
 			level.Codes = append(level.Codes, i)
 		}
 	}

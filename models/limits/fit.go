@@ -32,7 +32,7 @@ func OfFit(ctx context.Context, f *linear.Fit, weights []float64, blocks []int, 
 	}
 	e, _ := f.Combination(ctx, weights)
 	l := Limit{N: f.N, Mean: e.Value, SD: f.Sigma, Between: math.NaN()}
-	left, _ := checks.WeightedResiduals(f)
+	left, _ := checks.WeightedResiduals(ctx, f)
 	l.ShapeP = bell(left)
 	if o.Method == Normal && !(l.Mean > 0) {
 		return Limit{}, &Error{"not-positive"}

@@ -357,7 +357,7 @@ func (c *checker) without(test, reason string) {
 
 func (c *checker) shape() {
 	const test = "Shapiro–Wilk, shape of the residuals"
-	residuals, _ := checks.WeightedResiduals(c.fit)
+	residuals, _ := checks.WeightedResiduals(c.k.Context, c.fit)
 	w, p, err := checks.ShapiroWilk(residuals)
 	if err != nil {
 		c.without(test, checkError(err))
@@ -368,7 +368,7 @@ func (c *checker) shape() {
 
 // spreads sets the spreads of the levels of every category of the fit against each other.
 func (c *checker) spreads() {
-	residuals, specimens := checks.WeightedResiduals(c.fit)
+	residuals, specimens := checks.WeightedResiduals(c.k.Context, c.fit)
 	for _, v := range c.fit.Matrix.Model.Variables {
 		if !v.IsCategory() {
 			continue
@@ -376,6 +376,7 @@ func (c *checker) spreads() {
 		test := "Brown–Forsythe, spread by " + v.Name
 		groups := make([][]float64, len(v.Levels))
 		for i, e := range residuals {
+			parallel.LookAt(c.k.Context, i)
 			code := v.Codes[specimens[i]]
 			groups[code] = append(groups[code], e)
 		}
@@ -465,7 +466,7 @@ func (c *checker) bends() error {
 // fan asks whether the scatter goes with what is expected.
 func (c *checker) fan() {
 	const test = "spread against fit"
-	t, err := checks.SpreadAgainstFit(c.plain)
+	t, err := checks.SpreadAgainstFit(c.k.Context, c.plain)
 	if err != nil {
 		c.without(test, checkError(err))
 		return
@@ -478,7 +479,7 @@ func (c *checker) fan() {
 // drift goes by the column marked as order, else by the rows of the file.
 func (c *checker) drift() {
 	test := "drift in row order (no column is marked as order)"
-	residuals, specimens := checks.WeightedResiduals(c.fit)
+	residuals, specimens := checks.WeightedResiduals(c.k.Context, c.fit)
 	order := make([]float64, len(residuals))
 	for i, at := range specimens {
 		order[i] = float64(c.sample.Rows[at])

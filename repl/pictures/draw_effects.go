@@ -10,6 +10,7 @@ import (
 
 	"breakbook/models/design"
 	"breakbook/models/exact"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -255,6 +256,7 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 		}
 		n := 0
 		for row, code := range f.Model().Variables[variable].Codes {
+			parallel.LookAt(k.Context, row)
 			if code != one.Level || !l.Holds(i, row) || f.Model().Weight(row) == 0 {
 				continue
 			}

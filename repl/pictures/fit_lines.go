@@ -6,6 +6,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/models/linear"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -63,7 +64,7 @@ func fitLines(k *session.Call, fit *phrase.Name, r *session.Response, x frames.C
 // along computes the expected value and its range over the values seen of a number
 // column, at one level of a category (category -1: averaged).
 func along(ctx context.Context, f *session.Fit, variable, category, level int, conf float64) (page.Line, page.Band, bool) {
-	lo, hi := seen(f, variable, category, level)
+	lo, hi := seen(ctx, f, variable, category, level)
 	line, band := page.Line{Look: page.NoLook}, page.Band{Look: page.NoLook}
 	for i := range lineSteps + 1 {
 		x := lo + (hi-lo)*float64(i)/lineSteps
@@ -87,13 +88,14 @@ func along(ctx context.Context, f *session.Fit, variable, category, level int, c
 }
 
 // seen is the range of a number column among the specimens of one level.
-func seen(f *session.Fit, variable, category, level int) (lo, hi float64) {
+func seen(ctx context.Context, f *session.Fit, variable, category, level int) (lo, hi float64) {
 	v := f.Model().Variables[variable].Numbers
 	if category < 0 {
 		return session.MinMax(v)
 	}
 	var some []float64
 	for i, c := range f.Model().Variables[category].Codes {
+		parallel.LookAt(ctx, i)
 		if c == level {
 			some = append(some, v[i])
 		}

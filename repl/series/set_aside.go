@@ -1,10 +1,12 @@
 package series
 
 import (
+	"context"
 	"strconv"
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -73,7 +75,7 @@ func SetAside(k *session.Call, cmd *phrase.SetAside) (*session.Outcome, error) {
 	if remaining == 0 {
 		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("No specimen of "+series+" is left to take part."))
 	}
-	k.Entry.Tables = []page.Table{asideTable(next)}
+	k.Entry.Tables = []page.Table{asideTable(k.Context, next)}
 	return session.Becomes(k.Session.WithFrame(series, next)), nil
 }
 
@@ -95,7 +97,7 @@ func BringBack(k *session.Call, cmd *phrase.BringBack) (*session.Outcome, error)
 	}
 	next := f.BringBack(mask)
 	k.Entry.Findings = []page.Sentence{broughtBack(names, next.Len()-asideIn(next), next.Len())}
-	k.Entry.Tables = []page.Table{asideTable(next)}
+	k.Entry.Tables = []page.Table{asideTable(k.Context, next)}
 	return session.Becomes(k.Session.WithFrame(series, next)), nil
 }
 
@@ -106,7 +108,7 @@ func ShowAside(k *session.Call, cmd *phrase.ShowAside) (*session.Outcome, error)
 		return nil, err
 	}
 	k.Entry.Findings = []page.Sentence{aside(name, asideIn(f), f.Len())}
-	k.Entry.Tables = []page.Table{asideTable(f)}
+	k.Entry.Tables = []page.Table{asideTable(k.Context, f)}
 	return nil, nil
 }
 
@@ -118,9 +120,10 @@ type asideRow struct {
 	Reason   string `id:"reason" blank:"yes"`
 }
 
-func asideTable(f *frames.Frame) page.Table {
+func asideTable(ctx context.Context, f *frames.Frame) page.Table {
 	var rows []asideRow
 	for row := range f.Len() {
+		parallel.LookAt(ctx, row)
 		if reason, aside := f.Aside(row); aside {
 			rows = append(rows, asideRow{f.SpecimenName(row), row + 1, f.Line(row), reason})
 		}

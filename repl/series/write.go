@@ -56,14 +56,8 @@ func Write(k *session.Call, cmd *phrase.Write) (*session.Outcome, error) {
 	if w.Escaped > 0 {
 		k.Entry.Findings = append(k.Entry.Findings, escaped(w.Escaped))
 	}
-	var rows []fileRow
-	for _, part := range []struct {
-		path string
-		data []byte
-	}{{file.Path, w.CSV}, {look, w.Look}} {
-		sum := sha256.Sum256(part.data)
-		rows = append(rows, fileRow{part.path, len(part.data), hex.EncodeToString(sum[:])})
-	}
+	sum := sha256.Sum256(w.Look)
+	rows := []fileRow{{file.Path, len(w.CSV), w.SHA256}, {look, len(w.Look), hex.EncodeToString(sum[:])}}
 	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "files", Title: page.Say("Files")}, rows, nil)}
 	return nil, nil
 }
