@@ -76,7 +76,7 @@ func (f *Frame) Band(ctx context.Context, column string, cuts []float64, name, l
 	if len(cuts) == 0 {
 		return nil, &Error{Code: "bad-cuts", Column: column, Detail: "at least one cut is needed"}
 	}
-	bands := []string{"under " + shortest(cuts[0])}
+	bands := []string{BandUnder(cuts[0])}
 	for i := 1; i < len(cuts); i++ {
 		bands = append(bands, shortest(cuts[i-1])+" to "+shortest(cuts[i]))
 	}
@@ -99,6 +99,9 @@ func (f *Frame) Band(ctx context.Context, column string, cuts []float64, name, l
 	h.setOrder(slices.DeleteFunc(bands, func(b string) bool { return !slices.Contains(h.words, b) }))
 	return next, nil
 }
+
+// BandUnder is what Band calls the level below its first cut.
+func BandUnder(cut float64) string { return "under " + shortest(cut) }
 
 // Cuts finds n − 1 values that cut the specimens that take part into n levels as equal
 // in number as ties allow; each is the roundest number between the two specimens it

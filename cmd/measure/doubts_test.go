@@ -92,7 +92,7 @@ func TestDoubtsOfferLinesThatAnswer(t *testing.T) {
 			}
 		}
 	}
-	for _, code := range []string{"left-out", "combination", "bend", "odd-specimen", "uneven-spread", "blocks"} {
+	for _, code := range []string{"left-out", "combination", "bend", "odd-specimen", "uneven-spread", "blocks", "ceiling"} {
 		if !offered[code] {
 			t.Errorf("no series was doubted for %s", code)
 		}

@@ -105,10 +105,62 @@ func (q *inquiry) ceiling() error {
 	if ties < 3 || 10*ties < n || !(p < 0.001) {
 		return nil
 	}
-	q.hold(page.Doubt{Code: "ceiling", About: r.Name(), Grave: true, Of: q.keysOf(""),
-		Text: page.Say(ties, " of ", n, " values of "+r.Name()+" stand at exactly the largest (", page.Num{Value: slices.Max(r.Values), Unit: r.Unit()},
-			"), as if the machine ended there: those joints carried that or more, so every mean and difference with them is only a bound. fit … until takes them for lower bounds once their failure says that nothing broke.")})
+	d := page.Doubt{Code: "ceiling", About: r.Name(), Grave: true, Of: q.keysOf(""),
+		Text: page.Say(ties, " of ", n, " values of "+r.Name()+" stand at exactly the largest (",
+			page.Num{Value: slices.Max(r.Values), Unit: r.Unit()}, "), as if the machine ended there: those joints carried "+
+				"that or more, so every mean and difference with them is only a bound.")}
+	if list := q.asBounds(r); list != nil {
+		if now, err := q.run(q.k.Session, list); err == nil {
+			d.Try = line(list)
+			if then, ok := q.same(now); ok {
+				d.Text = append(append(d.Text, page.Word(" As lower bounds: ")), then.Finding...)
+				d.AnswerThen = then.Gap.Answer.Key()
+			}
+		}
+	}
+	q.hold(d)
 	return nil
+}
+
+// same is the answer to the question that is answered otherwise now, else to the first of those
+// asked both times.
+func (q *inquiry) same(now []session.Answer) (then session.Answer, ok bool) {
+	for _, was := range q.k.Analysis.Answers {
+		i := slices.IndexFunc(now, func(a session.Answer) bool { return a.Key == was.Key })
+		if i < 0 {
+			continue
+		}
+		if other := now[i].Gap.Answer != was.Gap.Answer; other || !ok {
+			then, ok = now[i], true
+			if other {
+				break
+			}
+		}
+	}
+	return then, ok
+}
+
+// asBounds is the same question where the largest loads are lower bounds: the loads cut there, and the
+// strength of what gave way before. nil where the analysis has no terms or blocks.
+func (q *inquiry) asBounds(r *session.Response) []any {
+	if q.typed == nil || q.typed.Blocks != nil || len(q.typed.Terms.List) == 0 {
+		return nil
+	}
+	most := slices.Max(r.Values)
+	name := r.Column.Name + "_reached"
+	for {
+		if _, taken := q.k.Analysis.Sample.Whole.Column(name); !taken {
+			break
+		}
+		name += "_2"
+	}
+	column := phrase.ColumnRef{Column: r.Column.Name}
+	return []any{
+		&phrase.Band{Clauses: phrase.Clauses{As: &phrase.Name{Text: name}}, Column: column,
+			Subject: phrase.BandAt{Cuts: phrase.Amounts{List: []phrase.Amount{{Value: most}}}}},
+		&phrase.Until{Clauses: whose(q.k), Y: q.typed.Y, Terms: &q.typed.Terms,
+			Mode: phrase.Is{Column: phrase.ColumnRef{Column: name}, Values: []phrase.Value{{Text: frames.BandUnder(most)}}}},
+	}
 }
 
 // repeated tells specimens that were entered more than once: rows alike in every column, with

@@ -1,6 +1,13 @@
 package bench
 
-import "breakbook/repl/page"
+import (
+	"slices"
+	"strings"
+
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
 
 // doubtSentence tells a doubt after the answer it concerns, with the line to type.
 func doubtSentence(d page.Doubt) page.Sentence {
@@ -16,4 +23,40 @@ func doubtSentence(d page.Doubt) page.Sentence {
 		s = append(s, page.Word(" Type: "+d.Try))
 	}
 	return s
+}
+
+// noteDoubts adds to the note of every figure of a result what its answers are in doubt about, in
+// short: a picture travels without its book. Those of a picture of one factor are its own alone.
+func noteDoubts(k *session.Call) {
+	if _, all := k.Command.Do.(*phrase.DrawAll); all || len(k.Entry.Figures) == 0 {
+		return // of all pictures each was noted as it was drawn
+	}
+	name, named := phrase.Part[phrase.Name](k.Command)
+	factor := ""
+	if adjusted, is := k.Command.Do.(*phrase.DrawAdjusted); is {
+		factor = adjusted.A.Column
+	}
+	r, ok := k.Session.Result(name.Text)
+	if !named || !ok {
+		return
+	}
+	var about []string
+	for _, d := range r.Doubts {
+		if !slices.Contains(about, d.About) && (factor == "" || slices.ContainsFunc(d.Of, func(key string) bool { return concerns(key, factor) })) {
+			about = append(about, d.About)
+		}
+	}
+	if len(about) == 0 {
+		return
+	}
+	if len(about) > mostToldDoubts {
+		about = append(about[:mostToldDoubts:mostToldDoubts], "and more")
+	}
+	for i := range k.Entry.Figures {
+		f := &k.Entry.Figures[i]
+		if len(f.Note) > 0 {
+			f.Note = append(slices.Clone(f.Note), page.Word("; "))
+		}
+		f.Note = append(f.Note, page.Word("in doubt: "+strings.Join(about, ", ")))
+	}
 }

@@ -42,6 +42,9 @@ func perform(k *session.Call, run session.Handler) (*session.Session, error) {
 		if allowed {
 			next = next.Told(k.Entry.Series, session.BlocksAllowed)
 		}
+		if o.Keeps != nil && len(k.Entry.Doubts) > 0 {
+			next = next.Doubted(k.Entry.Doubts)
+		}
 	}
 	return next, err
 }

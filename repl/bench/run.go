@@ -67,7 +67,13 @@ func byStruct(list ...handling) map[reflect.Type]session.Handler {
 // handlerOf is what carries out a command.
 func handlerOf(k *session.Call, c *phrase.Command) session.Handler {
 	if run, ok := k.Handlers[reflect.TypeOf(c.Do)]; ok {
-		return run
+		return func(k *session.Call) (*session.Outcome, error) {
+			o, err := run(k)
+			if err == nil {
+				noteDoubts(k)
+			}
+			return o, err
+		}
 	}
 	return func(k *session.Call) (*session.Outcome, error) { return nil, k.Unhandled() }
 }

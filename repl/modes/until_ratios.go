@@ -94,7 +94,7 @@ func (u *oneMode) pair(k *session.Call, a, b levelStrength, of int, worth sessio
 	if of > 1 {
 		g.Family = "adjusted for comparing all pairs"
 	}
-	r := ratio{first: a.row, second: b.row, key: a.said + ", " + b.said, gap: g, clear: clear}
+	r := ratio{first: a.row, second: b.row, key: u.key(a, b), gap: g, clear: clear}
 	up := g
 	up.With, up.Than = page.Say(b.said), page.Say(a.said)
 	if g.Value < 0 { // the larger is told first
@@ -106,6 +106,12 @@ func (u *oneMode) pair(k *session.Call, a, b levelStrength, of int, worth sessio
 		r.finding = up.AtLeast()
 	}
 	return r, nil
+}
+
+// key names the question whether two levels differ as the other analyses do.
+func (u *oneMode) key(a, b levelStrength) string {
+	v := u.place.Model().Variables[a.variable]
+	return v.Name + ": " + v.Levels[a.level] + ", " + v.Levels[b.level]
 }
 
 // inverse is a ratio seen from the other side, both as shares beyond one.

@@ -64,6 +64,7 @@ type Result struct {
 	Fit                *Fit            // of kind fit
 	Plan               *Plan           // of kind plan
 	Shares             *Shares         // of kind shares
+	Doubts             []page.Doubt    // that its answers carry
 }
 
 // Options start a session.

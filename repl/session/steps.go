@@ -135,6 +135,18 @@ func (s *Session) Keeping(r Result, kind string) (*Session, Result) {
 	return n, r
 }
 
+// Doubted is the session with the doubts noted that the answers of its latest result carry.
+func (s *Session) Doubted(d []page.Doubt) *Session {
+	r, before, ok := s.results.latest()
+	if !ok {
+		return s
+	}
+	n := s.clone()
+	r.Doubts = d
+	n.results = before.with(r)
+	return n
+}
+
 // Numbered is how many results of a kind were named so far.
 func (s *Session) Numbered(kind string) int { return s.named[kind] }
 

@@ -1,0 +1,53 @@
+package bench
+
+import (
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"breakbook/repl/render"
+)
+
+// A picture travels without its book: what the answers it shows are in doubt about stands in its
+// note, that of one factor's picture for this factor alone.
+func TestFiguresSayWhatTheirAnswersAreInDoubtAbout(t *testing.T) {
+	b := newBench(t)
+	var lines strings.Builder
+	lines.WriteString("specimen,glue,pins,density (kg/m3),load (N)\n")
+	for i := range 24 { // pairs are of the denser boards, and density is all there is; glue changes with nothing
+		noise := 4 * (float64(i*i*7%13) - 6)
+		pins, density := "none", 600+noise
+		if i%2 == 1 {
+			pins, density = "pair", 640+noise
+		}
+		fmt.Fprintf(&lines, "A%02d,%s,%s,%.0f,%.1f\n", i, []string{"hide", "bone"}[i/2%2], pins, density,
+			400+(density-600)+float64(i*i*5%11)-5)
+	}
+	if err := os.WriteFile("joints.csv", []byte(lines.String()), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	b.run("open joints.csv")
+	fitted := b.run("fit load on pins, glue")
+	if len(fitted.Doubts) != 1 || fitted.Doubts[0].Code != "left-out" || fitted.Doubts[0].About != "density" {
+		t.Fatalf("the fit carries %+v", fitted.Doubts)
+	}
+	b.run("fit load on pins, glue, density as whole")
+	for line, doubted := range map[string]bool{
+		"draw effects of fit1": true, "draw residuals of fit1": true, "draw adjusted pins of fit1": true,
+		"draw load against density by pins line of whole": false, "draw adjusted glue of fit1": false,
+		"draw effects of whole": false, "draw load by pins": false,
+	} {
+		for _, f := range b.run(line).Figures {
+			note := render.Sentence(f.Note, render.Options{})
+			if got := strings.HasSuffix(note, "in doubt: density"); got != doubted {
+				t.Errorf("%s: %q has the note %q", line, f.Title, note)
+			}
+		}
+	}
+	for _, f := range b.run("draw all of fit1 to pictures").Figures {
+		if got := strings.HasSuffix(render.Sentence(f.Note, render.Options{}), "in doubt: density"); got == strings.Contains(f.Path, "glue") {
+			t.Errorf("of all pictures %s is noted: %v", f.Path, got)
+		}
+	}
+}
