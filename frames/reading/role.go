@@ -19,7 +19,8 @@ var roleNames = []struct {
 		"load_at_break", "load_at_failure", "force", "break_force", "breaking_force", "max_force", "maximum_force", "peak_force"}},
 	{frames.Failure, []string{"failure", "failure_mode", "mode", "break_mode", "mode_of_failure", "failed_in", "broke_in", "failure_type"}},
 	{frames.Specimen, []string{"specimen", "specimen_id", "specimen_no", "specimen_number", "specimen_nr", "id", "no", "nr", "number",
-		"sample", "sample_id", "sample_no", "test_no", "joint_no", "piece", "piece_no", "blank", "blank_id", "blank_no"}},
+		"specimen_name", "sample", "sample_id", "sample_no", "sample_name", "test_no", "joint", "joint_id", "joint_no", "joint_name",
+		"piece", "piece_no", "blank", "blank_id", "blank_no", "name"}},
 }
 
 // guessRoles marks the columns whose names leave little doubt: one load (numbers, or

@@ -138,7 +138,7 @@ func newCurve(ctx context.Context, m *nest) (*curve, error) {
 	for i := range curveSteps + 1 {
 		parallel.Look(ctx)
 		x := curveEnd * float64(i) / curveSteps
-		b, v, all, ok := m.atRatio(ctx, math.Expm1(x) / c.even)
+		b, v, all, ok := m.atRatio(ctx, math.Expm1(x)/c.even)
 		g := all - c.within
 		if i == 0 {
 			c.g0, c.b0, c.m0 = math.Max(g, 0), b, v

@@ -47,15 +47,21 @@ func (all Series) springCSV() []byte {
 	rows := [][]string{{"Joint", "Timber", "Density [kg/m³]", "Pin pattern", "Glued in",
 		"Glue room [°F]", "Breaking load [N]", "Broke in"}}
 	for _, j := range all.Spring {
-		load := comma(fixed(toStep(j.Load*9.80665, 1), 1))
-		if j.Unwritten["load"] {
+		load := comma(fixed(j.springLoad(), 1))
+		switch {
+		case j.Unwritten["load"]:
 			load = "n/a"
+		case j.Slipped:
+			load = comma(fixed(10*j.springLoad(), 1))
 		}
 		rows = append(rows, []string{j.Name, j.species(), comma(fixed(j.Density, 1)), pinLevels[j.Pins], j.place(),
 			comma(fixed(toStep(float64(j.Temp*1.8)+32, 10), 1)), load, j.Failure})
 	}
 	return append([]byte("\ufeff"), table(rows, ';', true)...)
 }
+
+// springLoad is the load of a joint of the earlier series, in newtons.
+func (j Joint) springLoad() float64 { return toStep(j.Load*9.80665, 1) }
 
 // oldCSV is the oldest series: specific gravity, inches, pounds of force, remarks.
 func (all Series) oldCSV() []byte {

@@ -135,7 +135,7 @@ func TestEarlierSeriesKeepTheirUnits(t *testing.T) {
 	if len(spring) != 25 {
 		t.Fatalf("spring has %d lines, want 25", len(spring))
 	}
-	unwritten := 0
+	unwritten, slipped := 0, 0
 	for i, row := range spring[1:] {
 		j := all.Spring[i]
 		if f := number(t, strings.Replace(row[5], ",", ".", 1)); math.Abs((f-32)/1.8-j.Temp) > 0.03 {
@@ -145,12 +145,17 @@ func TestEarlierSeriesKeepTheirUnits(t *testing.T) {
 			unwritten++
 			continue
 		}
-		if n := number(t, strings.Replace(row[6], ",", ".", 1)); math.Abs(n/9.80665-j.Load) > 0.06 {
+		n := number(t, strings.Replace(row[6], ",", ".", 1))
+		if n > 15000 { // what one of these joints carried lies far from ten times that of another
+			slipped++
+			n /= 10
+		}
+		if math.Abs(n/9.80665-j.Load) > 0.06 {
 			t.Errorf("%s: %v N for %v kgf", row[0], n, j.Load)
 		}
 	}
-	if unwritten != 1 {
-		t.Errorf("%d loads unwritten in spring, want 1", unwritten)
+	if unwritten != 1 || slipped != 1 {
+		t.Errorf("%d loads unwritten and %d slipped in spring, want one each", unwritten, slipped)
 	}
 	old := read(t, all, "gates_2019.csv", ',')
 	if len(old) != 19 {

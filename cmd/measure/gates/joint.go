@@ -14,6 +14,7 @@ type Joint struct {
 	Load      float64 // kgf
 	Failure   string
 	Unwritten map[string]bool // columns whose cell stayed empty
+	Slipped   bool            // the load was written down ten times too large
 }
 
 // breaks draws the strength of the three places of a joint and tells the smallest.

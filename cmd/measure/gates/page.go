@@ -29,6 +29,9 @@ type facts struct {
 	PairShows     float64 // pair over none, both places alike
 	SingleShows   float64 // single over none
 	OffsetShows   float64 // offset over pair
+
+	SlippedName            string  // the joint of spring whose decimal point slipped
+	SlippedLoad, SlippedAs float64 // what it carried, and what stands for it, in newtons
 }
 
 type expectedRow struct {
@@ -48,6 +51,11 @@ func (all Series) facts() facts {
 		f.Cells = append(f.Cells, expectedRow{Pins: name, Shed: shed, Store: store, OverNoPins: middle[pins] - middle[0]})
 	}
 	f.SingleShows, f.PairShows, f.OffsetShows = middle[1]-middle[0], middle[2]-middle[0], middle[3]-middle[2]
+	for _, j := range all.Spring {
+		if j.Slipped {
+			f.SlippedName, f.SlippedLoad, f.SlippedAs = j.Name, j.springLoad(), 10*j.springLoad()
+		}
+	}
 	return f
 }
 
@@ -123,7 +131,8 @@ How often each answer comes over other seeds: ` + "`go run ./cmd/measure answers
 
 Same truth, but every joint of ` + "`gates_spring.csv`" + ` carries {{kgf .SpringAdds}} and every joint of ` + "`gates_2019.csv`" + ` {{kgf .OldAdds}} more:
 another bench, another glue. Spring: 24 joints, all 34 mm, no offset. 2019: 18 joints, all glued in the
-shed, pegs none, one or two.
+shed, pegs none, one or two. One load of spring was written down with its decimal point slipped: {{.SlippedName}} carried
+{{one .SlippedLoad}} N and stands as {{one .SlippedAs}}.
 
 ` + "`gates_slip.csv`" + ` holds the readings of three joints of each pin pattern, the largest of which is the breaking load.
 True stiffness of the straight part, kgf/mm: none {{kgf (index .StiffnessKgfPerMM 0)}}, single {{kgf (index .StiffnessKgfPerMM 1)}}, pair {{kgf (index .StiffnessKgfPerMM 2)}}, offset {{kgf (index .StiffnessKgfPerMM 3)}}, sd 8 from joint to

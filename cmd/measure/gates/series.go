@@ -149,7 +149,9 @@ func makeSpring(t Truth, s source) []Joint {
 		}
 	}
 	s.Shuffle(len(joints), func(a, b int) { joints[a], joints[b] = joints[b], joints[a] })
-	joints[s.IntN(len(joints))].Unwritten = map[string]bool{"load": true}
+	unwritten := s.IntN(len(joints))
+	joints[unwritten].Unwritten = map[string]bool{"load": true}
+	joints[(unwritten+1+s.IntN(len(joints)-1))%len(joints)].Slipped = true
 	return joints
 }
 
