@@ -15,7 +15,7 @@ import (
 func backChanges(names []string, finding page.Sentence) page.Sentence {
 	s := page.Say(setAside(names) + ", and the main answer depends on that. With " +
 		say.Plural(len(names), "it", "them all") + " back: ")
-	return append(s, finding...)
+	return say.After(s, finding)
 }
 
 // backFails says that the analysis cannot be done with specimens back.

@@ -8,6 +8,7 @@ import (
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/say"
 	"breakbook/repl/session"
 )
 
@@ -117,6 +118,6 @@ func (q *inquiry) allowing(list []block) error {
 		return nil
 	}
 	text := append(append(page.Say("specimens of one "+names+" are alike; "), about...), page.Word(": "))
-	q.hold(page.Doubt{Code: "blocks", About: names, Text: append(text, then.Finding...), AnswerThen: then.Gap.Answer.Key(), Try: line(lines), Of: keys})
+	q.hold(page.Doubt{Code: "blocks", About: names, Text: say.After(text, then.Finding), AnswerThen: then.Gap.Answer.Key(), Try: line(lines), Of: keys})
 	return nil
 }

@@ -51,8 +51,7 @@ func (q *inquiry) oddSpecimen() error {
 		text = append(text, page.Word(", "+slipWords(slips)))
 		reason = "looks like a slip"
 	}
-	text = append(text, page.Word(". Without it: "))
-	text = append(text, then.Finding...)
+	text = say.After(append(text, page.Word(". Without it: ")), then.Finding)
 	list := q.aside([]string{name}, reason)
 	q.hold(page.Doubt{Code: "odd-specimen", About: name, Text: text, AnswerThen: then.Gap.Answer.Key(), Try: line(list), Of: keys})
 	return nil
@@ -113,7 +112,7 @@ func (q *inquiry) ceiling() error {
 		if now, err := q.run(q.k.Session, list); err == nil {
 			d.Try = line(list)
 			if then, ok := q.same(now); ok {
-				d.Text = append(append(d.Text, page.Word(" As lower bounds: ")), then.Finding...)
+				d.Text = say.After(append(d.Text, page.Word(" As lower bounds: ")), then.Finding)
 				d.AnswerThen = then.Gap.Answer.Key()
 			}
 		}
@@ -203,7 +202,7 @@ func (q *inquiry) repeated() error {
 	d := page.Doubt{Code: "repeated", About: names, Grave: true, Of: q.keysOf("")}
 	if now, err := q.without(again); err == nil {
 		if i := slices.IndexFunc(now, func(a session.Answer) bool { return a.Key == d.Of[0] }); i >= 0 {
-			text = append(append(text, page.Word("Each counted once: ")), now[i].Finding...)
+			text = say.After(append(text, page.Word("Each counted once: ")), now[i].Finding)
 			d.AnswerThen = now[i].Gap.Answer.Key()
 		}
 	}
@@ -339,7 +338,7 @@ func (q *inquiry) unevenSpread() error {
 		return nil
 	}
 	text := page.Say("the levels do not scatter alike (sd ", page.Span{Low: low[at], High: high[at], Unit: q.fit.Y.Unit()}, ", ", page.Chance(joined[at]), "). Allowing for that: ")
-	q.hold(page.Doubt{Code: "uneven-spread", About: "spread", Text: append(text, then.Finding...), AnswerThen: then.Gap.Answer.Key(), Try: line(list), Of: keys})
+	q.hold(page.Doubt{Code: "uneven-spread", About: "spread", Text: say.After(text, then.Finding), AnswerThen: then.Gap.Answer.Key(), Try: line(list), Of: keys})
 	return nil
 }
 
