@@ -15,6 +15,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"breakbook/cmd/measure/mutants"
 	"breakbook/models/parallel"
 )
 
@@ -36,7 +37,7 @@ var subcommands = []subcommand{
 	{"stopping", "how soon the core is idle after an interrupt, over the long commands", measureStopping},
 	{"prompt", "what the program does and holds half a second after Ctrl-C at its prompt", measurePrompt},
 	{"digits", "how many digits of reference answers are right, beside general-purpose libraries", digits},
-	{"mutants", "how many changes of single places in the source the tests notice", measureMutants},
+	{"mutants", "how many changes of single places in the source the tests notice", mutants.Measure},
 	{"doubts", "whether answers are doubted where something is wrong, and only there", measureDoubts},
 	{"mangled", "whether a million mistyped lines do any harm to live sessions", measureMangled},
 	{"contract", "writes the list of tables, columns and values that commands give in JSON", contract},

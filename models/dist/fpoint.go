@@ -1,6 +1,10 @@
 package dist
 
-import "math"
+import (
+	"math"
+
+	"breakbook/models/halving"
+)
 
 // FPoint is the F on d1 and d2 degrees of freedom that is exceeded with chance tail: the
 // inverse of FTail. NaN for a tail outside (0, 1) or degrees of freedom not positive.
@@ -16,5 +20,5 @@ func FPoint(tail, d1, d2 float64) float64 {
 	for above(high) < 0 {
 		high *= 2
 	}
-	return math.Exp(root(above, low, high))
+	return math.Exp(halving.Root(above, low, high, near))
 }

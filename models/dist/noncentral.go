@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/integrate/quad"
+
+	"breakbook/models/halving"
 )
 
 // NoncentralTTail is the chance that a noncentral t, (Z + mu)/s with df degrees of
@@ -68,7 +70,7 @@ func NoncentralityFor(chance, critical, df float64) float64 {
 	for over(high) < 0 {
 		high *= 2
 	}
-	return root(over, 0, high)
+	return halving.Root(over, 0, high, near)
 }
 
 // InsideChance is the chance that an interval of ± critical estimated standard errors
@@ -95,33 +97,6 @@ func InsideChance(limit, critical, df float64) float64 {
 	}, low, high, 80, quad.Legendre{}, 1)
 }
 
-// root is where f, below zero at low and above at high, passes zero: the false position,
-// an end that stays twice counting half (Dowell & Jarratt 1971, the "Illinois" rule).
-func root(f func(x float64) float64, low, high float64) float64 {
-	fLow, fHigh := f(low), f(high)
-	side := 0
-	for range 200 {
-		x := high - fHigh*(high-low)/(fHigh-fLow)
-		if !(x > low && x < high) {
-			x = (low + high) / 2
-		}
-		y := f(x)
-		if math.Abs(y) < 1e-13 || high-low <= 1e-13*math.Abs(high) {
-			return x
-		}
-		if y < 0 {
-			low, fLow = x, y
-			if side < 0 {
-				fHigh /= 2
-			}
-			side = -1
-		} else {
-			high, fHigh = x, y
-			if side > 0 {
-				fLow /= 2
-			}
-			side = 1
-		}
-	}
-	return (low + high) / 2
-}
+// near is how closely a point of a distribution is found: to nearly all digits of the point, or of
+// its chance.
+var near = halving.Near{Share: 1e-13, Value: 1e-13}

@@ -1,6 +1,10 @@
 package dist
 
-import "math"
+import (
+	"math"
+
+	"breakbook/models/halving"
+)
 
 // NoncentralTPoint is the t that a noncentral t with df degrees of freedom and noncentrality
 // mu exceeds with chance tail: the inverse of NoncentralTTail. NaN for a tail outside
@@ -17,5 +21,5 @@ func NoncentralTPoint(tail, df, mu float64) float64 {
 	for step := 1.0; above(high) < 0; step *= 2 {
 		high += step
 	}
-	return root(above, low, high)
+	return halving.Root(above, low, high, near)
 }

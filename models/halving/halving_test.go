@@ -41,3 +41,32 @@ func TestWhole(t *testing.T) {
 		t.Errorf("%d of the large ones", got)
 	}
 }
+
+// The real root of x³ − 2x − 5, the example of Wallis and Newton, is OEIS A007493 (digits from memory; the
+// cubic changes its sign there from one double to the next but one).
+func TestRoot(t *testing.T) {
+	const newton = 2.0945514815423265
+	cubic := func(x float64) float64 { return x*x*x - 2*x - 5 }
+	if cubic(newton-1e-15) >= 0 || cubic(newton+1e-15) <= 0 {
+		t.Error("the cubic does not pass zero there")
+	}
+	for _, c := range []struct {
+		near Near
+		off  float64
+	}{
+		{Near{Share: 1e-15}, 1e-15}, {Near{Value: 1e-6}, 1e-6 / 11}, // its slope is 11.2 there
+		{Near{Width: 1e-3}, 1e-3}, {Near{Width: math.SmallestNonzeroFloat64}, 1e-15},
+	} {
+		if got := Root(cubic, 2, 3, c.near); !(math.Abs(got-newton) <= c.off) {
+			t.Errorf("%+v: %v, which is off by %g", c.near, got, got-newton)
+		}
+	}
+	asked := 0
+	steep := func(x float64) float64 { asked++; return math.Expm1(50 * (x - 0.1)) } // one end stays for long
+	if got := Root(steep, 0, 1, Near{Share: 1e-12}); math.Abs(got-0.1) > 1e-12 || asked > 100 {
+		t.Errorf("%v after asking %d times", got, asked)
+	}
+	if got := Root(func(x float64) float64 { return x - 0.75 }, 0.5, 1, Near{}); got != 0.75 {
+		t.Errorf("a straight line passes zero at %v", got)
+	}
+}

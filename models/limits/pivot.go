@@ -1,6 +1,10 @@
 package limits
 
-import "math"
+import (
+	"math"
+
+	"breakbook/models/halving"
+)
 
 // pivot is the generalised pivotal quantity of the load that a share of all joints exceeds
 // (Weerahandi 1993, JASA 88; Krishnamoorthy and Mathew 2009, Statistical Tolerance Regions):
@@ -87,38 +91,7 @@ func (p pivot) at(chance float64) float64 {
 	for step := width; f(high) < 0 && !math.IsInf(high, 0); step *= 2 {
 		high += step
 	}
-	return falsePosition(f, low, high, 1e-10*width)
-}
-
-// falsePosition finds where f rises through 0 between low and high, to that distance (the
-// Illinois variant of Dowell and Jarratt 1971, BIT 11).
-func falsePosition(f func(float64) float64, low, high, near float64) float64 {
-	fLow, fHigh := f(low), f(high)
-	side := 0
-	for range 200 {
-		x := high - fHigh*(high-low)/(fHigh-fLow)
-		if !(x > low && x < high) {
-			x = low + (high-low)/2
-		}
-		y := f(x)
-		if y == 0 || high-low <= near || math.Abs(y) < 1e-12 || x == low || x == high {
-			return x
-		}
-		if y < 0 {
-			low, fLow = x, y
-			if side < 0 {
-				fHigh /= 2
-			}
-			side = -1
-		} else {
-			high, fHigh = x, y
-			if side > 0 {
-				fLow /= 2
-			}
-			side = 1
-		}
-	}
-	return low + (high-low)/2
+	return halving.Root(f, low, high, halving.Near{Width: 1e-10 * width, Value: 1e-12})
 }
 
 // scaled is the pivot with its distance from the mean multiplied, as a larger sd does.

@@ -7,6 +7,7 @@ import (
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/parser"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // mostTried is the number of specimens up to which an offered line is tried before it is
@@ -82,7 +83,7 @@ func works(k *session.Call, line string) bool {
 		return false
 	}
 	again := &session.Call{Context: k.Context, Session: k.Session, Command: c, Entry: &page.Entry{}, Back: []bool{}}
-	_, err = again.FitAsked()
+	_, err = fitted.OfCommand(again)
 	return err == nil
 }
 

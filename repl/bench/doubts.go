@@ -13,14 +13,15 @@ import (
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/parser"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // inquiry questions the answers of one analysis by the program's own checks.
 type inquiry struct {
 	k       *session.Call
-	fit     *session.Fit // that the answers rest on; nil: none could be made
-	typed   *phrase.Fit  // the command that makes it
-	factors []string     // the columns whose differences are answered
+	fit     *fitted.Fit // that the answers rest on; nil: none could be made
+	typed   *phrase.Fit // the command that makes it
+	factors []string    // the columns whose differences are answered
 	found   []page.Doubt
 	allowed page.Sentence // that boards were allowed for and nothing changed; nil: not so
 	known   bool          // boards are allowed for, or told as a doubt
@@ -76,7 +77,10 @@ func inquire(k *session.Call, o *session.Outcome) (*inquiry, error) {
 	q := &inquiry{k: k}
 	switch cmd := k.Command.Do.(type) {
 	case *phrase.Fit:
-		q.fit = o.Keeps.Fit
+		var ok bool
+		if q.fit, ok = fitted.Of(*o.Keeps); !ok {
+			return nil, k.Unhandled()
+		}
 		copied := *cmd
 		q.typed = &copied
 		q.typed.As = nil
@@ -121,12 +125,13 @@ func (q *inquiry) plainly(y phrase.Response, by ...string) (err error) {
 
 // named takes the fit that the command asks.
 func (q *inquiry) named(n phrase.Name) error {
-	r, ok := q.k.Session.Result(n.Text)
-	if !ok || r.Fit == nil {
+	r, _ := q.k.Session.Result(n.Text)
+	f, ok := fitted.Of(r)
+	if !ok {
 		return q.k.Unhandled()
 	}
-	q.fit = r.Fit
-	cmd, ok := r.Fit.Command.Do.(*phrase.Fit)
+	q.fit = f
+	cmd, ok := f.Command.Do.(*phrase.Fit)
 	if !ok {
 		return nil // an anova fitted it: no line here fits it another way
 	}
@@ -150,12 +155,12 @@ func (q *inquiry) quietly(s *session.Session, do any) (*session.Call, error) {
 }
 
 // fitted is another fit of the same series.
-func (q *inquiry) fitted(f *phrase.Fit) (*session.Fit, error) {
+func (q *inquiry) fitted(f *phrase.Fit) (*fitted.Fit, error) {
 	k, err := q.quietly(q.k.Session, f)
 	if err != nil {
 		return nil, err
 	}
-	return k.FitAsked()
+	return fitted.OfCommand(k)
 }
 
 // on is the analysis once more, on another fit: the commands that a person would type.

@@ -17,13 +17,14 @@ import (
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // trial is the fit with one term more.
 type trial struct {
 	about []string // the columns of the new term
 	typed *phrase.Fit
-	fit   *session.Fit
+	fit   *fitted.Fit
 	p     float64 // of the new term
 }
 
@@ -498,7 +499,7 @@ func (q *inquiry) manyAsked() error {
 		}
 		one := s.P
 		if len(t.Factors) == 1 { // within what it is combined with, it is told by all its terms
-			if joint, ok, err := q.k.TestWithin(q.fit, t.Factors[0].Variable); err != nil {
+			if joint, ok, err := fitted.TestWithin(q.k, q.fit, t.Factors[0].Variable); err != nil {
 				return err
 			} else if ok {
 				one = joint.P

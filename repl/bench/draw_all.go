@@ -8,6 +8,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // part is one of the pictures there are of a result: what draws it, and how its file
@@ -96,13 +97,17 @@ func parts(r session.Result, cmd *phrase.DrawAll) []part {
 	case r.Plan != nil:
 		return []part{{"chance", &phrase.DrawChance{Clauses: all, Plan: name, Picture: wished}}}
 	}
+	f, ok := fitted.Of(r)
+	if !ok {
+		return nil
+	}
 	of := phrase.OfFit{Fit: name}
 	out := []part{{"effects", &phrase.DrawEffects{Clauses: all, OfFit: of, Picture: wished}},
 		{"residuals", &phrase.DrawResiduals{Clauses: all, OfFit: of, Picture: wished}}}
 	used := all
-	used.For = r.Fit.Command.Clauses().For
-	y, _ := phrase.Part[phrase.Response](r.Fit.Command)
-	for _, v := range r.Fit.Model().Variables {
+	used.For = f.Command.Clauses().For
+	y, _ := phrase.Part[phrase.Response](f.Command)
+	for _, v := range f.Model().Variables {
 		ref := phrase.ColumnRef{Column: v.Name}
 		if v.IsCategory() {
 			levels := phrase.LevelsOfFit{A: ref, Fit: name}
@@ -110,7 +115,7 @@ func parts(r session.Result, cmd *phrase.DrawAll) []part {
 				part{"adjusted-" + v.Name, &phrase.DrawAdjusted{Clauses: all, LevelsOfFit: levels, Picture: wished}})
 			continue
 		}
-		out = append(out, part{r.Fit.Y.Column.Name + "-against-" + v.Name,
+		out = append(out, part{f.Y.Column.Name + "-against-" + v.Name,
 			&phrase.DrawAgainst{Clauses: used, Y: y, X: ref, Fit: &name, Picture: wished}})
 	}
 	return out

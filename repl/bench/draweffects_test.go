@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"breakbook/repl/page"
+	"breakbook/repl/session/fitted"
 )
 
 // intervals are the intervals of a figure by the level they stand at.
@@ -30,8 +31,12 @@ func TestDrawnEffectsAreTheFits(t *testing.T) {
 	terms := b.run("fit load on density curved, together(pins, cure_temp)").Tables[0]
 	spread := map[string]float64{}
 	for _, column := range []string{"density", "cure_temp"} {
-		f, _ := b.s.Result("fit1")
-		x, err := f.Fit.Sample.Frame.Numbers(column)
+		r, _ := b.s.Result("fit1")
+		f, ok := fitted.Of(r)
+		if !ok {
+			t.Fatal("there is no fit")
+		}
+		x, err := f.Sample.Frame.Numbers(column)
 		if err != nil {
 			t.Fatal(err)
 		}

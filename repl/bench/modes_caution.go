@@ -11,6 +11,7 @@ import (
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/parser"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // mixedModes tells, once a series, that loads of different ways of breaking are together.
@@ -122,8 +123,9 @@ func limitColumns(k *session.Call, cmd *phrase.Characteristic) []string {
 	case phrase.LimitsByLevels:
 		return []string{of.A.Column}
 	case phrase.LimitsOfFit:
-		if r, ok := k.Session.Result(of.Fit.Text); ok && r.Fit != nil {
-			return r.Fit.Columns()
+		r, _ := k.Session.Result(of.Fit.Text)
+		if f, ok := fitted.Of(r); ok {
+			return f.Columns()
 		}
 	}
 	return nil

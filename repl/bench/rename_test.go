@@ -9,6 +9,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // Every command that keeps a result gives, made before its columns were renamed and carried
@@ -52,11 +53,11 @@ func TestRenameCarriesEveryResultAlong(t *testing.T) {
 
 func frameNames(r session.Result) []string {
 	var out []string
-	if r.Fit != nil {
-		for _, c := range append(r.Fit.Sample.Frame.Columns(), r.Fit.Sample.Whole.Columns()...) {
+	if f, ok := fitted.Of(r); ok {
+		for _, c := range append(f.Sample.Frame.Columns(), f.Sample.Whole.Columns()...) {
 			out = append(out, c.Name)
 		}
-		out = append(out, r.Fit.Known()...)
+		out = append(out, f.Known()...)
 	}
 	return append(out, r.Columns...)
 }

@@ -8,6 +8,7 @@ import (
 
 	"breakbook/models/mixed"
 	"breakbook/repl/plans"
+	"breakbook/repl/session/fitted"
 )
 
 // boards is a series of six boards, two of which hold one level only.
@@ -34,7 +35,10 @@ func TestSuggestCountsBlocksAndWeights(t *testing.T) {
 		"fit load on pins, density blocked by board", "fit load on pins, density blocked by board weighted by weight_of"} {
 		s, _ := startedSession(t, boards, line)
 		r, _ := s.Result("fit1")
-		f := r.Fit
+		f, ok := fitted.Of(r)
+		if !ok {
+			t.Fatalf("%s: there is no fit", line)
+		}
 		n, p := f.Sample.Frame.Len(), len(f.Coefficients)
 		v, x := mat.NewDense(n, n, nil), mat.NewDense(n, p, nil)
 		ratio := 0.0

@@ -6,6 +6,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // withinColumn is the setting of the factors that the levels are combined with.
@@ -36,7 +37,7 @@ type medianRow struct {
 
 // Adjusted is the mean of each level of a fit, with the other factors held equal.
 func Adjusted(k *session.Call, cmd *phrase.Adjusted) (*session.Outcome, error) {
-	l, err := k.FactorOfFit(cmd.LevelsOfFit, false)
+	l, err := fitted.FactorOf(k, cmd.LevelsOfFit, false)
 	if err != nil {
 		return nil, err
 	}
@@ -66,7 +67,7 @@ func Adjusted(k *session.Call, cmd *phrase.Adjusted) (*session.Outcome, error) {
 }
 
 // withinOf is the setting of one of a family's levels; nil where there is none.
-func withinOf(f *session.Family, i int) *withinColumn {
+func withinOf(f *fitted.Family, i int) *withinColumn {
 	if within := f.WithinAt(i); within != "" {
 		return &withinColumn{within}
 	}
@@ -74,7 +75,7 @@ func withinOf(f *session.Family, i int) *withinColumn {
 }
 
 // medianTable gives the levels of a ln response as medians in the measure's own unit.
-func medianTable(l *session.Levels, column string, conf float64) page.Table {
+func medianTable(l *fitted.Levels, column string, conf float64) page.Table {
 	var rows []medianRow
 	for i, name := range l.Family.Names {
 		e := l.Levels[i].Estimate

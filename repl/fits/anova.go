@@ -7,6 +7,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // sourceRow is one source of variation.
@@ -25,7 +26,7 @@ type sourceRow struct {
 func Anova(k *session.Call, cmd *phrase.Anova) (*session.Outcome, error) {
 	switch of := cmd.Subject.(type) {
 	case phrase.OfFit:
-		f, err := k.FitNamed(of.Fit)
+		f, err := fitted.Named(k, of.Fit)
 		if err != nil {
 			return nil, err
 		}
@@ -38,7 +39,7 @@ func Anova(k *session.Call, cmd *phrase.Anova) (*session.Outcome, error) {
 
 // anovaOn fits the terms and shows their analysis of variance.
 func anovaOn(k *session.Call, cmd *phrase.Anova, on phrase.AnovaOnTerms) (*session.Outcome, error) {
-	f, err := k.FitTerms(on.OnTerms, on.FitWays, false)
+	f, err := fitted.OnTerms(k, on.OnTerms, on.FitWays, false)
 	if err != nil {
 		return nil, err
 	}
@@ -53,7 +54,7 @@ func anovaOn(k *session.Call, cmd *phrase.Anova, on phrase.AnovaOnTerms) (*sessi
 }
 
 // analyse books the analysis of variance of a fit.
-func analyse(k *session.Call, cmd *phrase.Anova, f *session.Fit) (*session.Outcome, error) {
+func analyse(k *session.Call, cmd *phrase.Anova, f *fitted.Fit) (*session.Outcome, error) {
 	adjustment := linear.Marginal
 	switch {
 	case cmd.Sequential && cmd.EachLast:
@@ -103,7 +104,7 @@ func analyse(k *session.Call, cmd *phrase.Anova, f *session.Fit) (*session.Outco
 }
 
 // sourceTable has one row a source, then the residual and the total.
-func sourceTable(f *session.Fit, a *linear.Anova, adjustment linear.Adjustment) page.Table {
+func sourceTable(f *fitted.Fit, a *linear.Anova, adjustment linear.Adjustment) page.Table {
 	how := map[linear.Adjustment]string{
 		linear.Marginal:   "each source adjusted for every other that does not contain it",
 		linear.Sequential: "each source adjusted for those listed before it",
@@ -134,7 +135,7 @@ func sourceTable(f *session.Fit, a *linear.Anova, adjustment linear.Adjustment) 
 }
 
 // sharesFinding says how much of the variation each source accounts for.
-func sharesFinding(f *session.Fit, a *linear.Anova) page.Sentence {
+func sharesFinding(f *fitted.Fit, a *linear.Anova) page.Sentence {
 	s := page.Say("Of all the variation in " + f.Y.Measure() + ", ")
 	n := 0
 	for _, src := range a.Sources {

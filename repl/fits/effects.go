@@ -12,6 +12,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // effect is what one term of a fit does, with its sentence. clear orders them: the
@@ -39,7 +40,7 @@ func tellInOrder(k *session.Call, effects []effect) []session.Answer {
 // A probability given for a term (by anova) takes the place of the difference's own where the
 // term is that one difference. A fit
 // that meets every value leaves nothing to judge an effect by: it tells none, and says so.
-func effects(f *session.Fit, k *session.Call, conf float64, p ...float64) ([]effect, error) {
+func effects(f *fitted.Fit, k *session.Call, conf float64, p ...float64) ([]effect, error) {
 	if f.Sigma == 0 {
 		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("The terms meet every value of "+f.Y.Measure()+
 			" exactly: with no residuals, no effect has an interval or a probability that means anything."))
@@ -68,7 +69,7 @@ func effects(f *session.Fit, k *session.Call, conf float64, p ...float64) ([]eff
 
 // describer puts one term into words.
 type describer struct {
-	f     *session.Fit
+	f     *fitted.Fit
 	k     *session.Call
 	conf  float64
 	worth session.Smallest
@@ -94,7 +95,7 @@ func (t describer) describe() (effect, bool, error) {
 // category sets the levels against each other with the other factors held equal, within each
 // setting of those it is combined with.
 func (t describer) category(variable int) (effect, bool, error) {
-	partners, err := t.k.PartnersOf(t.f, variable, t.conf)
+	partners, err := fitted.PartnersOf(t.k, t.f, variable, t.conf)
 	if err != nil {
 		return effect{}, false, err
 	}
@@ -117,7 +118,7 @@ func (t describer) category(variable int) (effect, bool, error) {
 // use the same column too (x beside x^2), it is this column's whole effect. It is told within
 // each setting of the factors it is combined with.
 func (t describer) rise(factor design.Factor, v design.Variable) (effect, bool, error) {
-	partners, err := t.k.PartnersOf(t.f, factor.Variable, t.conf)
+	partners, err := fitted.PartnersOf(t.k, t.f, factor.Variable, t.conf)
 	if err != nil {
 		return effect{}, false, err
 	}
@@ -126,7 +127,7 @@ func (t describer) rise(factor design.Factor, v design.Variable) (effect, bool, 
 	from, to := session.Seen(lo, lo, hi, v.Unit), session.Seen(hi, lo, hi, v.Unit)
 	settings := partners.Settings
 	if len(settings) == 0 {
-		settings = []session.Within{{}}
+		settings = []fitted.Within{{}}
 	} else {
 		t.p = math.NaN() // no setting's own
 	}

@@ -10,15 +10,16 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
-func Specimen(ctx context.Context, f *session.Fit, w []float64) (linear.Estimate, bool) {
+func Specimen(ctx context.Context, f *fitted.Fit, w []float64) (linear.Estimate, bool) {
 	return f.Estimator.Specimen(ctx, w)
 }
 
 // Fit explains a response by a list of terms.
 func Fit(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
-	f, err := k.FitTerms(cmd.OnTerms, cmd.FitWays, cmd.Resistant)
+	f, err := fitted.OnTerms(k, cmd.OnTerms, cmd.FitWays, cmd.Resistant)
 	if err != nil {
 		return nil, err
 	}
@@ -69,7 +70,7 @@ type fitValues struct {
 }
 
 // termTable has one row a coefficient.
-func termTable(f *session.Fit, conf float64) page.Table {
+func termTable(f *fitted.Fit, conf float64) page.Table {
 	u := f.Y.Unit()
 	var rows []termRow
 	for _, c := range f.Coefficients {
@@ -92,7 +93,7 @@ func termTable(f *session.Fit, conf float64) page.Table {
 		page.Names{"y": u})
 }
 
-func values(f *session.Fit) []page.Value {
+func values(f *fitted.Fit) []page.Value {
 	return page.ValuesOf(fitValues{f.Explained, f.ExplainedUnseen, f.Sigma, f.DF, f.F, f.FDF1, f.FDF2, f.P,
 		f.N, f.LogLikelihood, f.AICc, f.ExplainedAdjusted, f.AtZero, f.AtZeroSE}, page.Names{"y": f.Y.Unit()})
 }
@@ -104,7 +105,7 @@ func firstFit(k *session.Call) bool {
 
 // explainedFinding says how much of the variation the terms account for, all together; the first
 // of a book says what a residual is.
-func explainedFinding(f *session.Fit, first bool) page.Sentence {
+func explainedFinding(f *fitted.Fit, first bool) page.Sentence {
 	residualSD, is := page.Num{Value: f.Sigma, Unit: f.Y.Unit()}, " is "
 	if first {
 		is = " (of measured less expected) is "

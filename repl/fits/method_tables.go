@@ -9,7 +9,7 @@ import (
 	"breakbook/models/mixed"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
-	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // blockShare is what one column of blocks adds to the scatter.
@@ -114,7 +114,7 @@ const (
 )
 
 // methodTables are the tables that a method of fitting adds to the terms.
-func methodTables(f *session.Fit) []page.Table {
+func methodTables(f *fitted.Fit) []page.Table {
 	switch by := f.Estimator.(type) {
 	case *mixed.Fit:
 		return []page.Table{blockTable(f, by)}
@@ -139,7 +139,7 @@ type playedDownRow struct {
 }
 
 // blockTable has one row a column of blocks.
-func blockTable(f *session.Fit, by *mixed.Fit) page.Table {
+func blockTable(f *fitted.Fit, by *mixed.Fit) page.Table {
 	var rows []blockRow
 	for i, c := range by.Components {
 		rows = append(rows, blockRow{f.Method.Blocks[i].Name(), c.SD, c.Proportion})
@@ -150,7 +150,7 @@ func blockTable(f *session.Fit, by *mixed.Fit) page.Table {
 }
 
 // playedDown has one row a specimen that kept less than half of its weight.
-func playedDown(f *session.Fit, by *linear.Resistant) page.Table {
+func playedDown(f *fitted.Fit, by *linear.Resistant) page.Table {
 	var rows []playedDownRow
 	for i, share := range by.Share {
 		if share < playedDownBelow {
@@ -163,7 +163,7 @@ func playedDown(f *session.Fit, by *linear.Resistant) page.Table {
 }
 
 // blockFindings tell how much lies between the blocks.
-func blockFindings(f *session.Fit) []page.Sentence {
+func blockFindings(f *fitted.Fit) []page.Sentence {
 	by, ok := f.Estimator.(*mixed.Fit)
 	if !ok {
 		return nil
@@ -176,7 +176,7 @@ func blockFindings(f *session.Fit) []page.Sentence {
 }
 
 // methodCautions are those of the method the model was fitted by.
-func methodCautions(f *session.Fit) []page.Sentence {
+func methodCautions(f *fitted.Fit) []page.Sentence {
 	var out []page.Sentence
 	if f.ZeroWeight > 0 {
 		out = append(out, leftOut(f.ZeroWeight, f.Method.Weight.Column))
@@ -202,7 +202,7 @@ func methodCautions(f *session.Fit) []page.Sentence {
 
 // resistantCautions name what a resistant fit does not resist. A leverage of more than
 // twice the mean is high (Hoaglin and Welsch 1978, Amer. Statist. 32).
-func resistantCautions(f *session.Fit, by *linear.Resistant) []page.Sentence {
+func resistantCautions(f *fitted.Fit, by *linear.Resistant) []page.Sentence {
 	var out []page.Sentence
 	if f.N < fewForResistance {
 		out = append(out, fewForResistanceCaution(f.N))

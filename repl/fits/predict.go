@@ -12,11 +12,12 @@ import (
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // prediction is what the fit expects there: of the mean, and of one new specimen.
 type prediction struct {
-	session.Asked
+	fitted.Asked
 	weights        []float64
 	mean, specimen linear.Estimate
 }
@@ -33,15 +34,15 @@ type predictedRow struct {
 
 // Predict tells what a fit expects for the joints named.
 func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
-	f, err := k.FitNamed(cmd.Fit)
+	f, err := fitted.Named(k, cmd.Fit)
 	if err != nil {
 		return nil, err
 	}
-	asked, err := k.Points(f, cmd.Given)
+	asked, err := fitted.Points(k, f, cmd.Given)
 	if err != nil {
 		return nil, err
 	}
-	partners, err := k.PartnersLeft(f, asked[0].Point, k.Confidence(), cmd.Over)
+	partners, err := fitted.PartnersLeft(k, f, asked[0].Point, k.Confidence(), cmd.Over)
 	if err != nil {
 		return nil, err
 	}
@@ -85,7 +86,7 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 }
 
 // predictedAll are the predictions of several joints; an error where one cannot be told.
-func predictedAll(ctx context.Context, f *session.Fit, asked []session.Asked, at int) ([]prediction, error) {
+func predictedAll(ctx context.Context, f *fitted.Fit, asked []fitted.Asked, at int) ([]prediction, error) {
 	var out []prediction
 	for _, a := range asked {
 		p, err := predicted(ctx, f, a, at)
@@ -97,7 +98,7 @@ func predictedAll(ctx context.Context, f *session.Fit, asked []session.Asked, at
 	return out, nil
 }
 
-func predicted(ctx context.Context, f *session.Fit, a session.Asked, at int) (prediction, error) {
+func predicted(ctx context.Context, f *fitted.Fit, a fitted.Asked, at int) (prediction, error) {
 	w, e, err := f.ExpectedOf(ctx, a, at)
 	if err != nil {
 		return prediction{}, err
@@ -109,7 +110,7 @@ func predicted(ctx context.Context, f *session.Fit, a session.Asked, at int) (pr
 // tellPredictions begins with what the first joint would carry; where several are named, the one
 // that differs from it most clearly follows, adjusted for as many settings as are told so. Alone it is
 // compared with nothing.
-func tellPredictions(f *session.Fit, k *session.Call, all []prediction, conf float64, settings int) ([]session.Answer, error) {
+func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf float64, settings int) ([]session.Answer, error) {
 	p := all[0]
 	first := expected(f, p, conf)
 	k.Entry.Findings = append(k.Entry.Findings, first)
@@ -135,7 +136,7 @@ func tellPredictions(f *session.Fit, k *session.Call, all []prediction, conf flo
 
 // expected tells one prediction: its mean and interval, and one new specimen's where the fit
 // has it.
-func expected(f *session.Fit, p prediction, conf float64) page.Sentence {
+func expected(f *fitted.Fit, p prediction, conf float64) page.Sentence {
 	u := f.Y.Unit()
 	lo, hi := session.IntervalOf(p.mean, conf)
 	s := page.Say("Expected " + f.Y.Expected() + " with " + p.Text + ": ")
@@ -159,7 +160,7 @@ func expected(f *session.Fit, p prediction, conf float64) page.Sentence {
 
 // clearest is the difference between p and the one of others that is clearest, the number
 // of others, and of the settings told alike, allowed for.
-func clearest(f *session.Fit, k *session.Call, p prediction, others []prediction,
+func clearest(f *fitted.Fit, k *session.Call, p prediction, others []prediction,
 	conf float64, settings int) (gap say.Gap, ok bool, err error) {
 	w, err := k.WorthOf(f.Y)
 	if err != nil {
@@ -193,7 +194,7 @@ func clearest(f *session.Fit, k *session.Call, p prediction, others []prediction
 // gaps doubt predictions where no specimen is near: outside the range seen, in an empty stretch of
 // over a third of it, or at a combination further out than any specimen's (leverage above the
 // largest in the series).
-func gaps(f *session.Fit, all []prediction) []page.Doubt {
+func gaps(f *fitted.Fit, all []prediction) []page.Doubt {
 	var out []page.Doubt
 	hold := func(p prediction, about string, text page.Sentence) {
 		out = append(out, page.Doubt{Code: "gap", About: about, Of: []string{p.Text}, Text: text})

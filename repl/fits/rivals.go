@@ -15,6 +15,7 @@ import (
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // clearly is the share of the support from which one rival is clearly the best. Common
@@ -51,7 +52,7 @@ func nestedStep(smaller, larger string, more []string, p float64) page.Sentence 
 // rival is one of several fits of the same response on the same specimens.
 type rival struct {
 	name       string
-	fit        *session.Fit
+	fit        *fitted.Fit
 	parameters float64 // the sd counted, and that of every column of blocks that has one
 	likelihood float64
 	aicc       float64
@@ -105,7 +106,7 @@ func rivalsNamed(k *session.Call, names []phrase.Name) ([]rival, error) {
 		if slices.ContainsFunc(out, func(r rival) bool { return r.name == n.Text }) {
 			return nil, &page.Problem{Code: "named-twice", At: n.At, Message: n.Text + " is named twice"}
 		}
-		f, err := k.FitNamed(n)
+		f, err := fitted.Named(k, n)
 		if err != nil {
 			return nil, err
 		}
@@ -119,7 +120,7 @@ func rivalsNamed(k *session.Call, names []phrase.Name) ([]rival, error) {
 }
 
 // rivalOf finds the likelihood of a fit, the full one of a fit with blocks.
-func rivalOf(k *session.Call, n phrase.Name, f *session.Fit) (rival, error) {
+func rivalOf(k *session.Call, n phrase.Name, f *fitted.Fit) (rival, error) {
 	r := rival{name: n.Text, fit: f, likelihood: f.LogLikelihood, aicc: f.AICc, parameters: float64(f.Rank()) + 1}
 	if f.Method.Resistant {
 		return r, &page.Problem{Code: "no-likelihood", At: n.At,
@@ -335,7 +336,7 @@ func step(k *session.Call, small, large rival) (string, stepTest, error) {
 	return "F", x, nil
 }
 
-func termNames(f *session.Fit) []string {
+func termNames(f *fitted.Fit) []string {
 	var out []string
 	for i := range f.Model().Terms {
 		out = append(out, session.TermName(f.Model(), i))
@@ -344,7 +345,7 @@ func termNames(f *session.Fit) []string {
 }
 
 // nested reports whether large has all terms of small and more, fitted in the same way.
-func nested(small, large *session.Fit) bool {
+func nested(small, large *fitted.Fit) bool {
 	a, b := termNames(small), termNames(large)
 	for _, name := range a {
 		if !slices.Contains(b, name) {
@@ -356,7 +357,7 @@ func nested(small, large *session.Fit) bool {
 }
 
 // more lists the terms that large has and small has not.
-func more(small, large *session.Fit) []string {
+func more(small, large *fitted.Fit) []string {
 	a := termNames(small)
 	return slices.DeleteFunc(termNames(large), func(name string) bool { return slices.Contains(a, name) })
 }

@@ -15,6 +15,7 @@ import (
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // sharedOut says that two factors changed together, so that only what both get is sure.
@@ -60,7 +61,7 @@ func sharesAlt(whole string, shares []say.LevelMean) page.Sentence {
 func ShareOut(k *session.Call, cmd *phrase.ShareOut) (*session.Outcome, error) {
 	switch of := cmd.Subject.(type) {
 	case phrase.WeightedOnTerms:
-		f, err := k.FitTerms(of.OnTerms, phrase.FitWays{Weight: of.Weight}, false)
+		f, err := fitted.OnTerms(k, of.OnTerms, phrase.FitWays{Weight: of.Weight}, false)
 		if err != nil {
 			return nil, err
 		}
@@ -75,7 +76,7 @@ func ShareOut(k *session.Call, cmd *phrase.ShareOut) (*session.Outcome, error) {
 
 // shareOutOf does so for an earlier fit.
 func shareOutOf(k *session.Call, name phrase.Name) (*session.Outcome, error) {
-	f, err := k.FitNamed(name)
+	f, err := fitted.Named(k, name)
 	if err != nil {
 		return nil, err
 	}
@@ -93,7 +94,7 @@ func shareOutOf(k *session.Call, name phrase.Name) (*session.Outcome, error) {
 }
 
 // shareLine shares out a fit's response on its terms, fitted in the plain way.
-func shareLine(f *session.Fit) string {
+func shareLine(f *fitted.Fit) string {
 	cmd, ok := f.Command.Do.(*phrase.Fit)
 	if !ok {
 		return ""
@@ -103,7 +104,7 @@ func shareLine(f *session.Fit) string {
 }
 
 // shareFit parts the explained variation of a fit.
-func shareFit(k *session.Call, f *session.Fit) (*session.Outcome, error) {
+func shareFit(k *session.Call, f *fitted.Fit) (*session.Outcome, error) {
 	o, within := parting(k, f.Sample)
 	r, err := shares.OfMeasure(k.Context, f.Y.Values, f.Model(), o)
 	if err != nil {

@@ -9,6 +9,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // Average tells the mean, spread and interval of each group of specimens.
@@ -108,7 +109,7 @@ func tellAverages(k *session.Call, r *session.Response, by []phrase.ColumnRef, c
 		k.Entry.Findings = append(k.Entry.Findings, notCompared(k, err))
 		return nil
 	}
-	f := session.Family{Response: r, Measure: r.Measure(), Unit: r.Unit(), Factor: by[0].Column, Names: names, Logged: r.Logged(), Probability: math.NaN()}
+	f := fitted.Family{Response: r, Measure: r.Measure(), Unit: r.Unit(), Factor: by[0].Column, Names: names, Logged: r.Logged(), Probability: math.NaN()}
 	if len(by) > 1 { // each level with its own factor
 		f.Factor = ""
 		for i, c := range cells {

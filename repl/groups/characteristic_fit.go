@@ -9,20 +9,21 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // limitsOfFit works out a limit for each joint named, by what a fit expects of it and how
 // specimens scatter about the fit.
 func limitsOfFit(k *session.Call, cmd *phrase.Characteristic, of phrase.LimitsOfFit) (*session.Outcome, error) {
 	o := limitOptions(cmd)
-	f, err := k.FitNamed(of.Fit)
+	f, err := fitted.Named(k, of.Fit)
 	if err != nil {
 		return nil, err
 	}
 	if o.Method, err = methodOfFit(f, of); err != nil {
 		return nil, err
 	}
-	points, err := k.Points(f, of.Given)
+	points, err := fitted.Points(k, f, of.Given)
 	if err != nil {
 		return nil, err
 	}
@@ -52,13 +53,13 @@ func limitsOfFit(k *session.Call, cmd *phrase.Characteristic, of phrase.LimitsOf
 	}
 	k.Entry.Tables = t.tables("Characteristic " + f.Y.Medians().Name + " by " + of.Fit.Text)
 	mains := t.limits()
-	k.Entry.Cautions = append(t.cautions(), k.OutsideSeen(f, of.Given)...)
+	k.Entry.Cautions = append(t.cautions(), fitted.OutsideSeen(k, f, of.Given)...)
 	return session.Answered(f.Sample, f.Y, append(f.Known(), b.known()...), mains).Keeping(session.Result{Columns: f.Columns()}), nil
 }
 
 // methodOfFit is how the specimens of a fit are taken to scatter; a fit that cannot say how
 // a new joint does is refused, with the line for one that can.
-func methodOfFit(f *session.Fit, of phrase.LimitsOfFit) (limit.Method, error) {
+func methodOfFit(f *fitted.Fit, of phrase.LimitsOfFit) (limit.Method, error) {
 	refused := &page.Problem{Code: "no-limit", At: of.Fit.At}
 	c := f.Command.Copy()
 	fit, ok := c.Do.(*phrase.Fit)
@@ -90,7 +91,7 @@ func methodOfFit(f *session.Fit, of phrase.LimitsOfFit) (limit.Method, error) {
 }
 
 // leastSquares is the fit without its blocks.
-func leastSquares(k *session.Call, f *session.Fit) (*linear.Fit, error) {
+func leastSquares(k *session.Call, f *fitted.Fit) (*linear.Fit, error) {
 	if f.Method.Blocks == nil {
 		return f.Fit, nil
 	}
@@ -99,7 +100,7 @@ func leastSquares(k *session.Call, f *session.Fit) (*linear.Fit, error) {
 
 // blocksOfFit is what the limits allow for: the fit's own blocks, else, of the columns of
 // blocks that its terms leave something of, the one with the largest part in the scatter.
-func blocksOfFit(k *session.Call, f *session.Fit, squares *linear.Fit, a session.Asked, of phrase.LimitsOfFit, o limit.Options) (blocking, error) {
+func blocksOfFit(k *session.Call, f *fitted.Fit, squares *linear.Fit, a fitted.Asked, of phrase.LimitsOfFit, o limit.Options) (blocking, error) {
 	if f.Method.Blocks != nil {
 		return blocking{ref: &f.Method.Blocks[0]}, nil
 	}
@@ -118,7 +119,7 @@ func blocksOfFit(k *session.Call, f *session.Fit, squares *linear.Fit, a session
 
 // loggedBesides works out the limits by the same fit of the logarithm, where the normal
 // gives none.
-func (t *limitTeller) loggedBesides(f *session.Fit, points []session.Asked, codes []int, of phrase.LimitsOfFit) error {
+func (t *limitTeller) loggedBesides(f *fitted.Fit, points []fitted.Asked, codes []int, of phrase.LimitsOfFit) error {
 	refused := false
 	for _, l := range t.list {
 		refused = refused || l.None == limit.BelowZero || l.None == limit.OddShape

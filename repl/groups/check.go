@@ -18,6 +18,7 @@ import (
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // shapeMeans says what the Shapiro–Wilk test found.
@@ -216,7 +217,7 @@ func checkBy(k *session.Call, of phrase.ByLevels) (*session.Outcome, error) {
 
 // checkOf checks the residuals of an earlier fit.
 func checkOf(k *session.Call, name phrase.Name) (*session.Outcome, error) {
-	f, err := k.FitNamed(name)
+	f, err := fitted.Named(k, name)
 	if err != nil {
 		return nil, err
 	}

@@ -10,6 +10,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // spreadsDiffer warns that reshuffling tests more than the means where spreads differ.
@@ -92,9 +93,9 @@ func compareRaw(k *session.Call, cmd *phrase.Compare, of phrase.ByLevels) (*sess
 }
 
 // family is the words for the levels of a category, as raw groups.
-func family(r *session.Response, s *session.Sample, factor string, groups []session.Group) *session.Family {
+func family(r *session.Response, s *session.Sample, factor string, groups []session.Group) *fitted.Family {
 	c, _ := s.Frame.Column(factor)
-	fam := &session.Family{Response: r, Measure: r.Measure(), Unit: r.Unit(), Factor: factor, LevelUnit: c.Unit.String(), Logged: r.Logged(), Probability: math.NaN()}
+	fam := &fitted.Family{Response: r, Measure: r.Measure(), Unit: r.Unit(), Factor: factor, LevelUnit: c.Unit.String(), Logged: r.Logged(), Probability: math.NaN()}
 	for _, g := range groups {
 		fam.Names = append(fam.Names, g.Level)
 	}
@@ -103,7 +104,7 @@ func family(r *session.Response, s *session.Sample, factor string, groups []sess
 
 // routed makes ready to compare raw levels by the method asked for: their means, and the test
 // of all levels together.
-func routed(k *session.Call, fam *session.Family, method string, times *phrase.Count, s *session.Sample,
+func routed(k *session.Call, fam *fitted.Family, method string, times *phrase.Count, s *session.Sample,
 	groups []session.Group, blocks []string, against *phrase.LevelRef) (compare.Means, overallTest, error) {
 	if err := k.FewLevels(len(groups), fam.Factor, against != nil); err != nil {
 		return compare.Means{}, overallTest{}, err
@@ -147,7 +148,7 @@ func counts(values [][]float64) []float64 {
 }
 
 // reshuffling makes ready to compare raw levels by reshuffling within blocks.
-func reshuffling(k *session.Call, asked *phrase.Count, fam *session.Family, values [][]float64, s *session.Sample,
+func reshuffling(k *session.Call, asked *phrase.Count, fam *fitted.Family, values [][]float64, s *session.Sample,
 	groups []session.Group, columns []string) error {
 	times, err := timesOf(asked)
 	if err != nil {
@@ -192,7 +193,7 @@ func timesOf(n *phrase.Count) (int, error) {
 
 // spreadCaution warns of levels whose spreads differ: by Brown & Forsythe's test at 5 %, or
 // an sd of more than three times another (common practice, no source).
-func spreadCaution(ctx context.Context, fam *session.Family, values [][]float64) []page.Sentence {
+func spreadCaution(ctx context.Context, fam *fitted.Family, values [][]float64) []page.Sentence {
 	low, high := math.Inf(1), 0.0
 	for _, level := range values {
 		if len(level) < 2 {
@@ -247,7 +248,7 @@ func smallLevels(groups []session.Group) []page.Sentence {
 
 // each tells every difference with an answer of its own, the clearest first and the
 // others in the table's order.
-func each(f *session.Family) []page.Sentence {
+func each(f *fitted.Family) []page.Sentence {
 	lead := f.Largest()
 	out := []page.Sentence{f.Gap(lead).Sentence()}
 	for _, d := range f.Result.Differences {

@@ -10,6 +10,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // compareFigure sets each mean against a figure.
@@ -100,7 +101,7 @@ func figure(r *session.Response, a phrase.Amount) (float64, string, error) {
 
 // overallFigure is the test that every mean is the figure: t for one, F for several, the
 // largest |t| joined by Šidák's inequality with own spreads (then only once compared).
-func overallFigure(f *session.Family, m compare.Means, own bool) overallTest {
+func overallFigure(f *fitted.Family, m compare.Means, own bool) overallTest {
 	nan := math.NaN()
 	switch {
 	case len(f.Names) == 2:

@@ -11,6 +11,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // compareOf does the same with a fit's levels, with the other factors held equal.
@@ -24,7 +25,7 @@ func compareOf(k *session.Call, cmd *phrase.Compare, of phrase.LevelsOfFit) (*se
 			Message: "a fit's adjusted means have no ranks of their own",
 			Hint:    "compare the raw values ranked, or the fit reshuffled"}
 	}
-	l, err := k.FactorOfFit(of, cmd.UnevenSpread)
+	l, err := fitted.FactorOf(k, of, cmd.UnevenSpread)
 	if err == nil && method == byReshuffles {
 		err = reshufflingFit(k, cmd.Times, l)
 	}
@@ -49,7 +50,7 @@ func compareOf(k *session.Call, cmd *phrase.Compare, of phrase.LevelsOfFit) (*se
 
 // overall is the fit's test that all levels of a category share one mean; a resistant fit
 // has none. Where the factor is combined with others, it is that of the means told.
-func overall(l *session.Levels, ctx context.Context) (overallTest, error) {
+func overall(l *fitted.Levels, ctx context.Context) (overallTest, error) {
 	f, variable := l.Fit, l.Variable
 	none := overallTest{math.NaN(), math.NaN(), math.NaN(), math.NaN()}
 	if f.Method.Resistant {
@@ -72,7 +73,7 @@ func overall(l *session.Levels, ctx context.Context) (overallTest, error) {
 
 // overallWithin is the F test that all levels share one mean, within every setting where there are
 // such; there is none but for least squares.
-func overallWithin(ctx context.Context, l *session.Levels) overallTest {
+func overallWithin(ctx context.Context, l *fitted.Levels) overallTest {
 	if l.Fit.Plain("") == nil {
 		if t, ok := l.Fit.Jointly(ctx, l.Contrasts()); ok {
 			return overallTest{t.F, t.DF1, t.DF2, t.P}
@@ -83,7 +84,7 @@ func overallWithin(ctx context.Context, l *session.Levels) overallTest {
 
 // reshufflingFit makes ready to compare a fit's levels by reshuffling what the fit without
 // their factor leaves over.
-func reshufflingFit(k *session.Call, asked *phrase.Count, l *session.Levels) error {
+func reshufflingFit(k *session.Call, asked *phrase.Count, l *fitted.Levels) error {
 	f, fam, variable := l.Fit, l.Family, l.Variable
 	if err := f.Plain("reshuffled"); err != nil {
 		return err
@@ -112,7 +113,7 @@ func reshufflingFit(k *session.Call, asked *phrase.Count, l *session.Levels) err
 }
 
 // reshuffleDesign lays the fit out for reshuffling: the columns with the factor apart from the rest.
-func reshuffleDesign(l *session.Levels) compare.ReshuffleDesign {
+func reshuffleDesign(l *fitted.Levels) compare.ReshuffleDesign {
 	var out compare.ReshuffleDesign
 	f, variable := l.Fit, l.Variable
 	m := f.Model()

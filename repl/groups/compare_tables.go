@@ -9,6 +9,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // fewArrangements warns that no difference could have shown: the clearest arrangement
@@ -85,7 +86,7 @@ type integratedValues struct {
 }
 
 // compareFamily fills in the entry of a comparison.
-func compareFamily(k *session.Call, fam *session.Family, m compare.Means, overall overallTest, title string,
+func compareFamily(k *session.Call, fam *fitted.Family, m compare.Means, overall overallTest, title string,
 	against *phrase.LevelRef) error {
 	ref := -1
 	if against != nil {
@@ -135,7 +136,7 @@ func atMost(e float64) float64 {
 }
 
 // overallTable has the one test of all levels together.
-func overallTable(f *session.Family, o overallTest) page.Table {
+func overallTable(f *fitted.Family, o overallTest) page.Table {
 	test, asks := "F test, analysis of variance", "Do all levels share one mean?"
 	if f.Figure {
 		test, asks = "F test of every mean against the figure", "Is every mean the figure?"
@@ -171,7 +172,7 @@ func overallTable(f *session.Family, o overallTest) page.Table {
 }
 
 // how says by what the rows of the table are judged.
-func how(f *session.Family) string {
+func how(f *fitted.Family) string {
 	pairs := "all pairs"
 	if f.Against {
 		pairs = "against one level"
@@ -201,7 +202,7 @@ func how(f *session.Family) string {
 }
 
 // settings says that the differences within several settings are adjusted for their number.
-func settings(f *session.Family) string {
+func settings(f *fitted.Family) string {
 	if len(f.Partners.Settings) == 0 {
 		return ""
 	}
@@ -209,7 +210,7 @@ func settings(f *session.Family) string {
 }
 
 // note says what the columns of the table are.
-func note(f *session.Family) page.Sentence {
+func note(f *fitted.Family) page.Sentence {
 	switch f.Result.Method {
 	case compare.ByRanks:
 		return page.Say("difference: the shift of second against first (Hodges–Lehmann); low and high: ",
@@ -231,7 +232,7 @@ func note(f *session.Family) page.Sentence {
 }
 
 // table has one row a difference: second minus first.
-func table(f *session.Family, title string) page.Table {
+func table(f *fitted.Family, title string) page.Table {
 	var rows []differenceRow
 	for _, d := range f.Result.Differences {
 		if f.Logged {

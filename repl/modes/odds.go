@@ -12,6 +12,7 @@ import (
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // termsTogether tells whether the terms together say anything about the modes.
@@ -35,8 +36,8 @@ func fewOfMode(mode string, n int) page.Sentence {
 // modeOdds is the odds of modes, fitted.
 type modeOdds struct {
 	*odds.Fit
-	place  *session.Fit // whether the specimens ended in the first mode but one, by least squares: for its design only
-	kept   []int        // the coefficients of place that are fitted here
+	place  *fitted.Fit // whether the specimens ended in the first mode but one, by least squares: for its design only
+	kept   []int       // the coefficients of place that are fitted here
 	column phrase.ColumnRef
 	names  []string // the modes, the one the others are compared with first
 	codes  []int    // the mode of each specimen
@@ -181,7 +182,7 @@ func (o *modeOdds) fit(k *session.Call, s *session.Sample, codes []int, b sessio
 	if err != nil {
 		return err
 	}
-	o.place = &session.Fit{Fit: f, Estimator: f, Sample: s, Y: r, Command: k.Command}
+	o.place = &fitted.Fit{Fit: f, Estimator: f, Sample: s, Y: r, Command: k.Command}
 	data := odds.Sample{Mode: codes, Modes: len(o.names)}
 	for j, c := range f.Coefficients {
 		if !c.Dependent {

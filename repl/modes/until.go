@@ -14,6 +14,7 @@ import (
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // hadNothingElse tells what each level would have carried had nothing else given way first,
@@ -114,7 +115,7 @@ const fewBreaks = 10
 type oneMode struct {
 	*strength.Fit
 	other   *strength.Fit // of the other distribution; nil where it could not be fitted
-	place   *session.Fit  // ln load on the same terms by least squares: for its design only
+	place   *fitted.Fit   // ln load on the same terms by least squares: for its design only
 	kept    []int         // the coefficients of place that are fitted here
 	sample  *session.Sample
 	load    *session.Response
@@ -254,7 +255,7 @@ func (u *oneMode) fit(k *session.Call, b session.Formula, scatter phrase.Scatter
 	if err != nil {
 		return err
 	}
-	u.place = &session.Fit{Fit: f, Estimator: f, Sample: u.sample, Y: ln, Command: k.Command}
+	u.place = &fitted.Fit{Fit: f, Estimator: f, Sample: u.sample, Y: ln, Command: k.Command}
 	s := strength.Sample{Load: u.load.Values, Ended: u.ended}
 	for j, c := range f.Coefficients {
 		if !c.Dependent {

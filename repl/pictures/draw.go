@@ -9,6 +9,7 @@ import (
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // StripAlt tells what a picture of specimens by level shows.
@@ -179,7 +180,7 @@ func pointsAgainst(k *session.Call, cmd *phrase.DrawAgainst) (page.Figure, error
 
 // DrawResiduals shows the residuals of a fit against what it expected.
 func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome, error) {
-	f, err := k.FitNamed(cmd.Fit)
+	f, err := fitted.Named(k, cmd.Fit)
 	if err != nil {
 		return nil, err
 	}

@@ -15,6 +15,7 @@ import (
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // effect is one row of a picture of effects; PerSD where a number column is in it.
@@ -88,7 +89,7 @@ func adjustedNote(conf float64, percentiles bool) page.Sentence {
 // Levels are compared with their baseline; a number column is taken one standard deviation of
 // the specimens above its mean, so that all rows can be compared.
 func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, error) {
-	f, err := k.FitNamed(cmd.Fit)
+	f, err := fitted.Named(k, cmd.Fit)
 	if err != nil {
 		return nil, err
 	}
@@ -142,7 +143,7 @@ const longEffect = 24
 
 // effectLabel names a row on the axis: a long one begins with the level, since the end of
 // it may be cut off, and a column's name tells no two levels apart.
-func effectLabel(f *session.Fit, l design.Label, row string) string {
+func effectLabel(f *fitted.Fit, l design.Label, row string) string {
 	factors := f.Model().Terms[l.Term].Factors
 	if len(factors) != 1 || utf8.RuneCountInString(row) <= longEffect {
 		return row
@@ -155,7 +156,7 @@ func effectLabel(f *session.Fit, l design.Label, row string) string {
 }
 
 // effectsAxis says what the effects are against.
-func effectsAxis(f *session.Fit) string {
+func effectsAxis(f *fitted.Fit) string {
 	levels, numbers := "", false
 	for _, v := range f.Model().Variables {
 		if !v.IsCategory() {
@@ -184,7 +185,7 @@ func effectsAxis(f *session.Fit) string {
 }
 
 // baselineLevel is the first level of a category that a specimen of the fit has.
-func baselineLevel(f *session.Fit, v design.Variable) int {
+func baselineLevel(f *fitted.Fit, v design.Variable) int {
 	first := len(v.Levels) - 1
 	for _, c := range v.Codes {
 		first = min(first, c)
@@ -194,7 +195,7 @@ func baselineLevel(f *session.Fit, v design.Variable) int {
 
 // step is how far a row's column goes when each number factor of the row goes from the mean
 // of its variable to one standard deviation above; 1 for a row of levels alone.
-func step(f *session.Fit, l design.Label) float64 {
+func step(f *fitted.Fit, l design.Label) float64 {
 	step := 1.0
 	for _, factor := range f.Model().Terms[l.Term].Factors {
 		v := f.Model().Variables[factor.Variable]
@@ -209,9 +210,9 @@ func step(f *session.Fit, l design.Label) float64 {
 }
 
 // spread is the standard deviation of a number column over the specimens of the fit.
-func spread(f *session.Fit, v design.Variable) float64 { return stat.StdDev(v.Numbers, nil) }
+func spread(f *fitted.Fit, v design.Variable) float64 { return stat.StdDev(v.Numbers, nil) }
 
-func hasNumber(f *session.Fit, l design.Label) bool {
+func hasNumber(f *fitted.Fit, l design.Label) bool {
 	for _, factor := range f.Model().Terms[l.Term].Factors {
 		if !f.Model().Variables[factor.Variable].IsCategory() {
 			return true
@@ -221,7 +222,7 @@ func hasNumber(f *session.Fit, l design.Label) bool {
 }
 
 // spreads are the steps of the number columns, to be told.
-func spreads(f *session.Fit) []columnStep {
+func spreads(f *fitted.Fit) []columnStep {
 	var out []columnStep
 	for _, v := range f.Model().Variables {
 		if !v.IsCategory() {
@@ -234,7 +235,7 @@ func spreads(f *session.Fit) []columnStep {
 // DrawAdjusted shows the mean of each level of a fit with the other factors held equal, with its interval,
 // over the specimens' own values.
 func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, error) {
-	l, err := k.FactorOfFit(cmd.LevelsOfFit, false)
+	l, err := fitted.FactorOf(k, cmd.LevelsOfFit, false)
 	if err != nil {
 		return nil, err
 	}
@@ -271,7 +272,7 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 			Mean: one.Estimate.Value, Low: low, High: high})
 	}
 	fig.Layers = append([]page.Layer{points}, means...)
-	fig.Note = adjustedNote(k.Confidence(), slices.ContainsFunc(fam.Partners.Settings, func(w session.Within) bool { return len(w.Point.Numbers) > 0 }))
+	fig.Note = adjustedNote(k.Confidence(), slices.ContainsFunc(fam.Partners.Settings, func(w fitted.Within) bool { return len(w.Point.Numbers) > 0 }))
 	fig.Alt = adjustedAlt(f.Y.Expected(), f.Y.Unit(), c.Name, k.Confidence(), levelMeans)
 	return k.Drawn(fig)
 }

@@ -10,6 +10,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // lineSteps is how many places a fitted line is computed at.
@@ -23,7 +24,7 @@ func fitLines(k *session.Call, fit *phrase.Name, r *session.Response, x frames.C
 		return nil, nil
 	}
 	counts, series := k.Entry.Specimens, k.Entry.Series
-	f, err := k.FitNamed(*fit)
+	f, err := fitted.Named(k, *fit)
 	k.Entry.Specimens, k.Entry.Series = counts, series
 	if err != nil {
 		return nil, err
@@ -63,7 +64,7 @@ func fitLines(k *session.Call, fit *phrase.Name, r *session.Response, x frames.C
 
 // along computes the expected value and its range over the values seen of a number
 // column, at one level of a category (category -1: averaged).
-func along(ctx context.Context, f *session.Fit, variable, category, level int, conf float64) (page.Line, page.Band, bool) {
+func along(ctx context.Context, f *fitted.Fit, variable, category, level int, conf float64) (page.Line, page.Band, bool) {
 	lo, hi := seen(ctx, f, variable, category, level)
 	line, band := page.Line{Look: page.NoLook}, page.Band{Look: page.NoLook}
 	for i := range lineSteps + 1 {
@@ -88,7 +89,7 @@ func along(ctx context.Context, f *session.Fit, variable, category, level int, c
 }
 
 // seen is the range of a number column among the specimens of one level.
-func seen(ctx context.Context, f *session.Fit, variable, category, level int) (lo, hi float64) {
+func seen(ctx context.Context, f *fitted.Fit, variable, category, level int) (lo, hi float64) {
 	v := f.Model().Variables[variable].Numbers
 	if category < 0 {
 		return session.MinMax(v)

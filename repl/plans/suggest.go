@@ -16,6 +16,7 @@ import (
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // kind is a kind of joint to make, and how many of it.
@@ -84,7 +85,7 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 		return nil, &page.Problem{Code: "out-of-range", At: n.At,
 			Message: fmt.Sprintf("1 to %d joints can be suggested", mostSuggested)}
 	}
-	f, err := k.FitNamed(cmd.Fit)
+	f, err := fitted.Named(k, cmd.Fit)
 	if err != nil {
 		return nil, err
 	}
@@ -139,7 +140,7 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 
 // suggestedMains are how many of each kind are suggested, that of which most are first: with
 // other specimens another number is another answer once it is off by more than a third.
-func suggestedMains(f *session.Fit, of variables, points []linear.Point, count []int,
+func suggestedMains(f *fitted.Fit, of variables, points []linear.Point, count []int,
 	finding page.Sentence) []session.Answer {
 	var out []session.Answer
 	for i, n := range count {
@@ -156,7 +157,7 @@ func suggestedMains(f *session.Fit, of variables, points []linear.Point, count [
 type variables []int
 
 // settable are the variables that can be chosen, and those marked as given with the blank.
-func settable(k *session.Call, f *session.Fit) (settable, found variables) {
+func settable(k *session.Call, f *fitted.Fit) (settable, found variables) {
 	frame, ok := k.Session.Frame(k.Entry.Series)
 	if !ok {
 		frame = f.Sample.Frame
@@ -171,7 +172,7 @@ func settable(k *session.Call, f *session.Fit) (settable, found variables) {
 	return settable, found
 }
 
-func namesOf(f *session.Fit, of variables) []string {
+func namesOf(f *fitted.Fit, of variables) []string {
 	var out []string
 	for _, v := range of {
 		out = append(out, f.Model().Variables[v].Name)
@@ -180,7 +181,7 @@ func namesOf(f *session.Fit, of variables) []string {
 }
 
 // kinds are every combination of levels, and of low, middle and high of the numbers.
-func kinds(f *session.Fit, of variables) ([]linear.Point, bool) {
+func kinds(f *fitted.Fit, of variables) ([]linear.Point, bool) {
 	out := []linear.Point{{Numbers: map[int]float64{}, Levels: map[int]int{}}}
 	for _, v := range of {
 		var next []linear.Point
@@ -222,7 +223,7 @@ func kinds(f *session.Fit, of variables) ([]linear.Point, bool) {
 }
 
 // ownRow is a row without the columns that cannot be distinguished from others.
-func ownRow(f *session.Fit, row []float64) []float64 {
+func ownRow(f *fitted.Fit, row []float64) []float64 {
 	var out []float64
 	for i, c := range f.Coefficients {
 		if !c.Dependent {
@@ -245,7 +246,7 @@ type suggestFigures struct {
 }
 
 // suggested is one row a kind of joint, with how many of it.
-func suggested(f *session.Fit, of variables, points []linear.Point, count []int) page.Table {
+func suggested(f *fitted.Fit, of variables, points []linear.Point, count []int) page.Table {
 	var columns []page.Column
 	for _, v := range of {
 		x := f.Model().Variables[v]
@@ -270,7 +271,7 @@ func suggested(f *session.Fit, of variables, points []linear.Point, count []int)
 }
 
 // toMake is each kind of joint suggested, for a sentence.
-func toMake(f *session.Fit, of variables, points []linear.Point, count []int) []kind {
+func toMake(f *fitted.Fit, of variables, points []linear.Point, count []int) []kind {
 	var out []kind
 	for i, n := range count {
 		if n == 0 {
@@ -293,7 +294,7 @@ func toMake(f *session.Fit, of variables, points []linear.Point, count []int) []
 }
 
 // kindName tells kinds apart.
-func kindName(f *session.Fit, of variables, p linear.Point) string {
+func kindName(f *fitted.Fit, of variables, p linear.Point) string {
 	var out []string
 	for _, v := range of {
 		if x := f.Model().Variables[v]; x.IsCategory() {

@@ -11,11 +11,11 @@ import (
 	"breakbook/models/mixed"
 	"breakbook/models/parallel"
 	"breakbook/models/plan"
-	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // meanWeight is the mean weight of the specimens used, 1 without weights.
-func meanWeight(f *session.Fit) float64 {
+func meanWeight(f *fitted.Fit) float64 {
 	w := f.Model().Weights
 	if w == nil {
 		return 1
@@ -29,7 +29,7 @@ func meanWeight(f *session.Fit) float64 {
 
 // MeasuredInformation is X'V⁻¹X·Sigma² of the specimens used, for the coefficients that can be
 // told: weights as the fit's, and for a blocked fit the covariance of blocks as it was estimated.
-func MeasuredInformation(ctx context.Context, f *session.Fit) ([][]float64, bool) {
+func MeasuredInformation(ctx context.Context, f *fitted.Fit) ([][]float64, bool) {
 	rows := make([][]float64, f.Sample.Frame.Len())
 	for i := range rows {
 		parallel.LookAt(ctx, i)
@@ -63,7 +63,7 @@ func MeasuredInformation(ctx context.Context, f *session.Fit) ([][]float64, bool
 }
 
 // inverseCovariance fills in Sigma² over the coefficients' covariance.
-func inverseCovariance(f *session.Fit, out [][]float64) ([][]float64, bool) {
+func inverseCovariance(f *fitted.Fit, out [][]float64) ([][]float64, bool) {
 	var each [][]float64
 	for j, c := range f.Coefficients {
 		if !c.Dependent {
@@ -95,7 +95,7 @@ func inverseCovariance(f *session.Fit, out [][]float64) ([][]float64, bool) {
 // broughtBy is the information that a joint of each kind is expected to bring, as rows: of
 // the mean weight, from a block of its own, and averaged over the blanks measured for the
 // columns that come with them. Kinds that the fit says nothing of are left out.
-func broughtBy(f *session.Fit, ctx context.Context, points []linear.Point,
+func broughtBy(f *fitted.Fit, ctx context.Context, points []linear.Point,
 	found variables) (kept []linear.Point, rows [][][]float64, err error) {
 	variance := 1 / meanWeight(f)
 	if b, ok := f.Estimator.(*mixed.Fit); ok {
@@ -135,7 +135,7 @@ func broughtBy(f *session.Fit, ctx context.Context, points []linear.Point,
 
 // blanksMeasured are the values of the columns found with the blank, one point a specimen;
 // of more than most, every so manyeth. Without such columns it is one empty point.
-func blanksMeasured(f *session.Fit, found variables, most int) []linear.Point {
+func blanksMeasured(f *fitted.Fit, found variables, most int) []linear.Point {
 	empty := func() linear.Point { return linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}} }
 	if len(found) == 0 {
 		return []linear.Point{empty()}

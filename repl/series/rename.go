@@ -8,6 +8,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // Rename gives a column another name, in the series and in what was made on it.
@@ -50,11 +51,12 @@ type renamer struct {
 func (r *renamer) result(one session.Result) (session.Result, error) {
 	one.Columns = r.names(one.Columns)
 	one.Command = r.command(one.Command)
-	var err error
-	if one.Fit != nil {
-		if one.Fit, err = r.fit(one.Fit); err != nil {
+	if f, ok := fitted.Of(one); ok {
+		renamed, err := r.fit(f)
+		if err != nil {
 			return one, err
 		}
+		one.Fit = renamed
 	}
 	if one.Plan != nil {
 		one.Plan = r.plan(one.Plan)
@@ -117,7 +119,7 @@ func (r *renamer) frame(f *frames.Frame) (*frames.Frame, error) {
 	return n, nil
 }
 
-func (r *renamer) fit(f *session.Fit) (*session.Fit, error) {
+func (r *renamer) fit(f *fitted.Fit) (*fitted.Fit, error) {
 	n, fit, s, y := *f, *f.Fit, *f.Sample, *f.Y
 	var err error
 	if s.Frame, err = r.frame(s.Frame); err != nil {

@@ -25,7 +25,7 @@ func (k *Call) FitCommand() (*phrase.Command, *phrase.FitWays) {
 	c := k.Command
 	if of, ok := phrase.Facet[phrase.OnFit](c); ok {
 		if r, ok := k.Session.Result(of.Earlier().Text); ok && r.Fit != nil {
-			c = r.Fit.Command
+			c = r.Fit.FittedBy()
 		}
 	}
 	c = c.Copy()
@@ -248,4 +248,25 @@ func BlocksOf(ctx context.Context, s *Sample, except []string) []string {
 		}
 	}
 	return out
+}
+
+// BlockCodes numbers the blocks of a column, or of columns one within the other.
+func (s *Sample) BlockCodes(ctx context.Context, b phrase.BlockRef) []int {
+	number := map[string]int{}
+	codes := make([]int, s.Frame.Len())
+	for row := range codes {
+		parallel.LookAt(ctx, row)
+		name, _ := s.Frame.Cell(b.Column.Column, row)
+		for _, ref := range b.Within {
+			outer, _ := s.Frame.Cell(ref.Column, row)
+			name += "\x00" + outer
+		}
+		code, met := number[name]
+		if !met {
+			code = len(number)
+			number[name] = code
+		}
+		codes[row] = code
+	}
+	return codes
 }

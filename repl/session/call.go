@@ -12,19 +12,6 @@ import (
 	"breakbook/repl/phrase"
 )
 
-// anew fits the command of an earlier fit again, on the specimens of its series that take
-// part now.
-func (k *Call) anew(r Result) (*Fit, error) {
-	c := r.Fit.Command.Copy()
-	c.Clauses().From = &phrase.Name{Text: r.Series}
-	f, err := (&Call{Context: k.Context, Session: k.Session, Command: c, Entry: &page.Entry{}}).FitAsked()
-	if err != nil {
-		return nil, err
-	}
-	f.Command = r.Fit.Command
-	return f, nil
-}
-
 // Where is where a file that is read lies: for a replayed book, what is beside it.
 func (k *Call) Where(f phrase.File) string {
 	for _, named := range k.Command.Files {

@@ -24,3 +24,12 @@ func MinMax(v []float64) (lo, hi float64) {
 	}
 	return lo, hi
 }
+
+// Seen is a value within a range, to a thousandth of the range or finer: what a conversion
+// made of a round number has digits without end.
+func Seen(x, lo, hi float64, unit string) page.Num {
+	if d := 3 - math.Floor(math.Log10(hi-lo)); d >= 0 && d < 300 {
+		x = math.Round(x*math.Pow(10, d)) / math.Pow(10, d)
+	}
+	return page.Num{Value: x, Unit: unit, Style: page.Exact}
+}

@@ -61,10 +61,15 @@ type Result struct {
 	Command            *phrase.Command // that gave it, to carry it out again
 	Specimens          *page.Specimens // who took part
 	Columns            []string        // the columns of its terms
-	Fit                *Fit            // of kind fit
+	Fit                Fitted          // of kind fit
 	Plan               *Plan           // of kind plan
 	Shares             *Shares         // of kind shares
 	Doubts             []page.Doubt    // that its answers carry
+}
+
+// Fitted is a fit as a session keeps it: it need not know what the fit can be asked.
+type Fitted interface {
+	FittedBy() *phrase.Command // what fitted it, to fit it again on other specimens
 }
 
 // Options start a session.

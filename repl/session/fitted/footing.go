@@ -1,4 +1,4 @@
-package session
+package fitted
 
 import (
 	"context"
@@ -11,11 +11,12 @@ import (
 	"breakbook/models/mixed"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/session"
 )
 
-// FactorOfFit finds the levels of a category in an earlier fit.
-func (k *Call) FactorOfFit(of phrase.LevelsOfFit, uneven bool) (*Levels, error) {
-	f, err := k.FitNamed(of.Fit)
+// FactorOf finds the levels of a category in an earlier fit.
+func FactorOf(k *session.Call, of phrase.LevelsOfFit, uneven bool) (*Levels, error) {
+	f, err := Named(k, of.Fit)
 	if err != nil {
 		return nil, err
 	}
@@ -34,7 +35,7 @@ func (k *Call) FactorOfFit(of phrase.LevelsOfFit, uneven bool) (*Levels, error) 
 	if err != nil {
 		return nil, err
 	}
-	partners, err := k.PartnersOf(f, variable, k.Confidence(), over...)
+	partners, err := PartnersOf(k, f, variable, k.Confidence(), over...)
 	if err != nil {
 		return nil, err
 	}
@@ -70,7 +71,7 @@ func (f *Fit) averaged(asked *phrase.Columns, factors ...string) ([]string, erro
 	for _, c := range asked.List {
 		if !slices.ContainsFunc(factors, func(name string) bool { return f.combines(slices.Index(f.Columns(), name), c.Column) }) {
 			return nil, &page.Problem{Code: "not-combined", At: c.At,
-				Message: Listed(factors) + " is not combined with " + c.Column + " in this fit, so there is nothing to average over"}
+				Message: session.Listed(factors) + " is not combined with " + c.Column + " in this fit, so there is nothing to average over"}
 		}
 		over = append(over, c.Column)
 	}

@@ -1,16 +1,15 @@
-package session
+package fitted
 
 import (
 	"context"
 	"math"
 	"slices"
 
-	"breakbook/frames/functions"
 	"breakbook/models/compare"
-	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
+	"breakbook/repl/session"
 )
 
 // unevenly is a plain fit with standard errors that do not assume equal spread; one that
@@ -51,7 +50,7 @@ func (f *Fit) Plain(method string) error {
 
 // Family is the levels of one factor compared, and the words for it.
 type Family struct {
-	Response              *Response
+	Response              *session.Response
 	Measure, Unit, Factor string
 	Names                 []string  // of the levels
 	n                     []float64 // specimens, or blocks, per level
@@ -73,12 +72,12 @@ type Family struct {
 }
 
 // AllPairs sets every level against every other, within each setting.
-func (f *Family) AllPairs(k *Call, m compare.Means, conf float64) error {
+func (f *Family) AllPairs(k *session.Call, m compare.Means, conf float64) error {
 	return f.Run(k, m, -1, conf)
 }
 
 // Run compares all pairs, or, with ref of zero or more, each level with that one.
-func (f *Family) Run(k *Call, m compare.Means, ref int, conf float64) (err error) {
+func (f *Family) Run(k *session.Call, m compare.Means, ref int, conf float64) (err error) {
 	f.Conf = conf
 	f.n = m.N
 	if m.Blocks != nil {
@@ -285,10 +284,10 @@ func (f *Family) bySetting() [][]compare.Difference {
 
 // Answers are the family's differences as answers to be compared with themselves in a
 // rerun, the clearest first.
-func (f *Family) Answers() []Answer {
-	var out []Answer
+func (f *Family) Answers() []session.Answer {
+	var out []session.Answer
 	for _, d := range slices.Concat(f.bySetting()...) {
-		m := Answer{Key: f.key(d), Finding: f.Gap(d).Sentence(),
+		m := session.Answer{Key: f.key(d), Finding: f.Gap(d).Sentence(),
 			Gap: say.Gap{Value: d.Diff, Range: verdict.Range{Low: d.Low, High: d.High}, Answer: d.Answer}}
 		if f.Result.Method == compare.ByReshuffling { // no interval to show, but one to measure a move by
 			m.Gap.Range = verdict.Range{Low: d.Diff - d.Critical*d.SE, High: d.Diff + d.Critical*d.SE}
@@ -370,7 +369,7 @@ func (f *Family) gap(d compare.Difference, answer verdict.Answer, enough say.Eno
 		g.Where = f.Partners.Where(0)
 	}
 	if f.Logged {
-		AsRatio(&g)
+		session.AsRatio(&g)
 	}
 	return g
 }
@@ -400,72 +399,4 @@ func (f *Family) level(i int, withFactor bool) page.Sentence {
 		name = f.Factor + " " + name
 	}
 	return page.Say(name)
-}
-
-// AsRatio turns a difference of logarithms into a share: 0.1 is 10.5 % more.
-func AsRatio(g *say.Gap) {
-	g.Value = math.Expm1(g.Value)
-	g.Range = verdict.Range{Low: math.Expm1(g.Range.Low), High: math.Expm1(g.Range.High)}
-	g.Unit, g.Style = "", page.Fraction
-}
-
-// Smallest is the size worth having as a model needs it and as it is said.
-type Smallest struct {
-	Value float64 // in the response's unit, or on its ln scale; 0 unknown
-	Said  say.Worth
-}
-
-// WorthOf is the smallest difference worth having on a response: a percentage is of its mean over
-// the whole series, specimens set aside apart, so that one book judges by one amount. A quiet
-// rerun with other specimens judges by the amount of the series as it stands.
-func (k *Call) WorthOf(r *Response) (Smallest, error) {
-	w, err := k.WorthAsked()
-	if err != nil {
-		return Smallest{}, err
-	}
-	unit := r.Unit()
-	switch {
-	case w.Amount > 0:
-		if r.Logged() {
-			return Smallest{}, nil // an amount is no ratio
-		}
-		v, err := k.WorthIn(w, unit)
-		return Smallest{v, say.Worth{Value: v, Unit: unit}}, err
-	case r.Logged():
-		return Smallest{math.Log1p(w.Share), say.Worth{Value: w.Share, Style: page.Fraction}}, nil
-	}
-	if mean := k.MeanOfSeries(r); mean > 0 && !NoRatio(r.Column) {
-		v := w.Share * mean
-		return Smallest{v, say.Worth{Value: v, Unit: unit}}, nil
-	}
-	return Smallest{}, nil
-}
-
-// MeanOfSeries is the mean of a response over the specimens of its series that are not set
-// aside; NaN where there is none.
-func (k *Call) MeanOfSeries(r *Response) float64 {
-	s := k.Session
-	if k.Judged != nil {
-		s = k.Judged
-	}
-	f, ok := s.Frame(k.Entry.Series)
-	if !ok {
-		return math.NaN()
-	}
-	values, err := f.Numbers(r.Column.Name)
-	if err != nil {
-		return math.NaN()
-	}
-	of, _ := functions.Named(r.Function)
-	sum, n := 0.0, 0
-	for row, x := range values {
-		parallel.LookAt(k.Context, row)
-		if _, aside := f.Aside(row); aside || math.IsNaN(x) {
-			continue
-		}
-		if y := of(x); !math.IsNaN(y) && !math.IsInf(y, 0) {
-			sum, n = sum+y, n+1
-		}
-	}
-	return sum / float64(n)
 }

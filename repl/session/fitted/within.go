@@ -1,4 +1,4 @@
-package session
+package fitted
 
 import (
 	"context"
@@ -14,6 +14,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
+	"breakbook/repl/session"
 )
 
 // Within is one setting of the factors that another is combined with in a fit: a level of each
@@ -47,7 +48,7 @@ func (f *Fit) combines(variable int, column string) bool {
 
 // PartnersOf finds what a factor is combined with in a fit, and lays out its settings; those asked
 // for are averaged over.
-func (k *Call) PartnersOf(f *Fit, variable int, conf float64, asked ...string) (Partners, error) {
+func PartnersOf(k *session.Call, f *Fit, variable int, conf float64, asked ...string) (Partners, error) {
 	w, err := k.WorthOf(f.Y)
 	if err != nil {
 		return Partners{}, err
@@ -112,9 +113,9 @@ func (p Partners) overSaid() string { return "averaged over " + and(p.Over) }
 
 func and(words []string) string {
 	if len(words) < 2 {
-		return Listed(words)
+		return session.Listed(words)
 	}
-	return Listed(words[:len(words)-1]) + " and " + words[len(words)-1]
+	return session.Listed(words[:len(words)-1]) + " and " + words[len(words)-1]
 }
 
 // settings are all settings of some variables; none of no variable.
@@ -165,7 +166,7 @@ func (f *Fit) settingsOf(variable int) []Within {
 	}
 	for i, x := range [2]float64{low, high} {
 		out = append(out, Within{v.Name + " " + names[i],
-			page.Say("at "+v.Name+" ", Seen(x, smallest, largest, v.Unit), " ("+names[i]+")"),
+			page.Say("at "+v.Name+" ", session.Seen(x, smallest, largest, v.Unit), " ("+names[i]+")"),
 			linear.Point{Numbers: map[int]float64{variable: x}}})
 	}
 	return out
@@ -260,7 +261,7 @@ func (f *Fit) Span(term int) float64 {
 	m := f.Model()
 	for _, factor := range m.Terms[term].Factors {
 		if v := m.Variables[factor.Variable]; !v.IsCategory() {
-			lo, hi := MinMax(v.Numbers)
+			lo, hi := session.MinMax(v.Numbers)
 			s *= hi - lo
 		}
 	}
@@ -269,7 +270,7 @@ func (f *Fit) Span(term int) float64 {
 
 // PartnersLeft are the factors that those given at a point are combined with, and that are not given
 // themselves.
-func (k *Call) PartnersLeft(f *Fit, p linear.Point, conf float64, asked *phrase.Columns) (Partners, error) {
+func PartnersLeft(k *session.Call, f *Fit, p linear.Point, conf float64, asked *phrase.Columns) (Partners, error) {
 	var out Partners
 	var given []string
 	for v, name := range f.Columns() {
@@ -285,7 +286,7 @@ func (k *Call) PartnersLeft(f *Fit, p linear.Point, conf float64, asked *phrase.
 		if !isGiven(f, p, v) {
 			continue
 		}
-		one, err := k.PartnersOf(f, v, conf, over...)
+		one, err := PartnersOf(k, f, v, conf, over...)
 		if err != nil {
 			return out, err
 		}

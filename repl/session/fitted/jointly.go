@@ -1,4 +1,4 @@
-package session
+package fitted
 
 import (
 	"context"
@@ -12,6 +12,7 @@ import (
 	"breakbook/models/design"
 	"breakbook/models/dist"
 	"breakbook/models/linear"
+	"breakbook/repl/session"
 )
 
 // Jointly is the F test that several combinations of coefficients are all zero, of which those that
@@ -73,8 +74,8 @@ func (l *Levels) Contrasts() [][]float64 {
 
 // TestWithin is the test that a factor does nothing within any setting of those it is combined with;
 // ok is false where it is told as one, or cannot be tested.
-func (k *Call) TestWithin(f *Fit, variable int) (t compare.Overall, ok bool, err error) {
-	partners, err := k.PartnersOf(f, variable, k.Confidence())
+func TestWithin(k *session.Call, f *Fit, variable int) (t compare.Overall, ok bool, err error) {
+	partners, err := PartnersOf(k, f, variable, k.Confidence())
 	if err != nil || len(partners.Settings) == 0 {
 		return t, false, err
 	}
@@ -87,7 +88,7 @@ func (k *Call) TestWithin(f *Fit, variable int) (t compare.Overall, ok bool, err
 		t, ok = f.Jointly(k.Context, l.Contrasts())
 		return t, ok, nil
 	}
-	lo, hi := MinMax(v.Numbers)
+	lo, hi := session.MinMax(v.Numbers)
 	var contrasts [][]float64
 	for _, w := range partners.Settings {
 		up, can := f.Weights(w.At(linear.Point{Numbers: map[int]float64{variable: hi}}))

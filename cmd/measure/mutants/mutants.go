@@ -1,4 +1,7 @@
-package main
+// Package mutants asks whether the tests would notice a slip. In come the places to change and a
+// seed; the source is changed one place at a time, the tests that might notice are run on the
+// change, and out comes a page with the changes that none of them noticed.
+package mutants
 
 import (
 	"bytes"
@@ -29,11 +32,11 @@ type sourcePackage struct {
 
 func (p sourcePackage) tested() bool { return len(p.TestGoFiles)+len(p.XTestGoFiles) > 0 }
 
-// measureMutants changes one place of the source at a time and counts what the tests
+// Measure changes one place of the source at a time and counts what the tests
 // notice. Half of the places are drawn from the seed over every package under models, half
 // over every package under repl that imports one of those; of each half every package has
 // its share in proportion to its places, and at least one.
-func measureMutants(ctx context.Context, args []string, out io.Writer) error {
+func Measure(ctx context.Context, args []string, out io.Writer) error {
 	flags := pflag.NewFlagSet("mutants", pflag.ContinueOnError)
 	places := flags.Int("places", 60, "how many places are changed")
 	seed := flags.Uint64("seed", 1, "the start of every random draw")

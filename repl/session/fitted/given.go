@@ -1,4 +1,4 @@
-package session
+package fitted
 
 import (
 	"context"
@@ -9,6 +9,7 @@ import (
 	"breakbook/models/linear"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/session"
 )
 
 // Asked is one joint that something is asked of a fit about.
@@ -36,16 +37,16 @@ func (f *Fit) ExpectedOf(ctx context.Context, a Asked, at int) ([]float64, linea
 }
 
 // Points is the grid of everything asked for.
-func (k *Call) Points(f *Fit, given phrase.Given) ([]Asked, error) {
+func Points(k *session.Call, f *Fit, given phrase.Given) ([]Asked, error) {
 	out := []Asked{{Point: linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}}}
-	if err := FewPredictions(given); err != nil {
+	if err := session.FewPredictions(given); err != nil {
 		return nil, err
 	}
 	for _, item := range given.List {
 		variable := slices.Index(f.Columns(), item.Column.Column)
 		if variable < 0 {
 			return nil, &page.Problem{Code: "not-in-fit", At: item.At, Message: item.Column.Column + " is not a term of this fit",
-				Hint: "give one of: " + Listed(SpelledAll(f.Columns()))}
+				Hint: "give one of: " + session.Listed(session.SpelledAll(f.Columns()))}
 		}
 		if isGiven(f, out[0].Point, variable) {
 			return nil, &page.Problem{Code: "given-twice", At: item.At, Message: item.Column.Column + " is given twice", Hint: "several values go with or"}
@@ -86,22 +87,22 @@ func (f *Fit) with(a Asked, variable int, v phrase.Value) (Asked, error) {
 		l := slices.Index(m.Levels, v.Text)
 		if l < 0 || !slices.Contains(m.Codes, l) {
 			return b, &page.Problem{Code: "unknown-level", At: v.At, Message: "no specimen of this fit has " + m.Name + " " + v.Text,
-				Hint: "its levels are " + Listed(SpelledAll(m.Levels))}
+				Hint: "its levels are " + session.Listed(session.SpelledAll(m.Levels))}
 		}
 		b.Point.Levels[variable] = l
 	} else {
 		if v.Amount == nil {
 			return b, &page.Problem{Code: "expected-number", At: v.At, Message: m.Name + " needs a number, not " + v.Text}
 		}
-		from, err := UnitOf(*v.Amount)
+		from, err := session.UnitOf(*v.Amount)
 		if err != nil {
 			return b, err
 		}
-		x := TypedValue(*v.Amount)
+		x := session.TypedValue(*v.Amount)
 		said = strconv.FormatFloat(x, 'g', -1, 64)
 		if to, ok := units.Parse(m.Unit); ok && !from.None() {
 			if x, err = units.Convert(x, from, to); err != nil {
-				return b, WithPlace(err, v.At)
+				return b, session.WithPlace(err, v.At)
 			}
 			said += " " + from.String()
 		} else if m.Unit != "" {
@@ -117,7 +118,7 @@ func (f *Fit) with(a Asked, variable int, v phrase.Value) (Asked, error) {
 }
 
 // OutsideSeen warns where a number asked for lies outside those the fit saw.
-func (k *Call) OutsideSeen(f *Fit, given phrase.Given) []page.Sentence {
+func OutsideSeen(k *session.Call, f *Fit, given phrase.Given) []page.Sentence {
 	var out []page.Sentence
 	for _, item := range given.List {
 		variable := slices.Index(f.Columns(), item.Column.Column)
@@ -125,7 +126,7 @@ func (k *Call) OutsideSeen(f *Fit, given phrase.Given) []page.Sentence {
 		if m.IsCategory() {
 			continue
 		}
-		lo, hi := MinMax(m.Numbers)
+		lo, hi := session.MinMax(m.Numbers)
 		for _, v := range item.Values {
 			a, err := f.with(Asked{}, variable, v)
 			if err != nil {

@@ -1,4 +1,4 @@
-package session
+package fitted
 
 import (
 	"context"
@@ -11,9 +11,9 @@ import (
 	"breakbook/models/design"
 	"breakbook/models/linear"
 	"breakbook/models/mixed"
-	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/session"
 )
 
 // Method is how a command asks for its terms to be fitted.
@@ -110,10 +110,10 @@ func (w Method) Said() string {
 }
 
 // weigh reads the weights and leaves out the specimens of weight 0, with how many they are.
-func (k *Call) weigh(s *Sample, ref phrase.ColumnRef) (weights []float64, zero int, err error) {
+func weigh(k *session.Call, s *session.Sample, ref phrase.ColumnRef) (weights []float64, zero int, err error) {
 	all, err := s.Number(ref.Column)
 	if err != nil {
-		return nil, 0, WithPlace(err, ref.At)
+		return nil, 0, session.WithPlace(err, ref.At)
 	}
 	keep := make([]bool, len(all))
 	for i, w := range all {
@@ -139,7 +139,7 @@ func (k *Call) weigh(s *Sample, ref phrase.ColumnRef) (weights []float64, zero i
 }
 
 // fit fits the model by its method.
-func (w Method) fit(ctx context.Context, s *Sample, y []float64,
+func (w Method) fit(ctx context.Context, s *session.Sample, y []float64,
 	m design.Model) (*linear.Fit, linear.Estimator, error) {
 	if w.Blocks != nil {
 		blocks := make([]mixed.Block, len(w.Blocks))
@@ -170,27 +170,6 @@ func (w Method) fit(ctx context.Context, s *Sample, y []float64,
 		return r.Fit, r, nil
 	}
 	return f, f, nil
-}
-
-// BlockCodes numbers the blocks of a column, or of columns one within the other.
-func (s *Sample) BlockCodes(ctx context.Context, b phrase.BlockRef) []int {
-	number := map[string]int{}
-	codes := make([]int, s.Frame.Len())
-	for row := range codes {
-		parallel.LookAt(ctx, row)
-		name, _ := s.Frame.Cell(b.Column.Column, row)
-		for _, ref := range b.Within {
-			outer, _ := s.Frame.Cell(ref.Column, row)
-			name += "\x00" + outer
-		}
-		code, met := number[name]
-		if !met {
-			code = len(number)
-			number[name] = code
-		}
-		codes[row] = code
-	}
-	return codes
 }
 
 // Problem words what keeps blocks from being fitted.
@@ -253,7 +232,7 @@ func (f *Fit) aloneProblem(at int) *page.Problem {
 	}
 	for _, l := range f.Coefficients {
 		if math.IsNaN(l.SE) && !l.Dependent {
-			return &page.Problem{Code: "alone-on-level", At: at, Message: "specimen " + Listed(f.Names(by.Alone)) +
+			return &page.Problem{Code: "alone-on-level", At: at, Message: "specimen " + session.Listed(f.Names(by.Alone)) +
 				" is alone on its level: with uneven spread nothing tells how such specimens scatter",
 				Hint: "fit without uneven spread, or leave that level out with `for`"}
 		}

@@ -1,4 +1,4 @@
-package session
+package fitted
 
 import (
 	"context"
@@ -11,6 +11,7 @@ import (
 	"breakbook/models/linear"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/session"
 )
 
 // dependent names a term that cannot be distinguished from others.
@@ -27,23 +28,42 @@ func neverFinding(rows []string) page.Sentence {
 	return page.Say("No specimen combines " + strings.Join(rows, "; nor ") + ", so nothing is said of it.")
 }
 
-// FitNamed is an earlier fit; in a quiet rerun, and where a command is carried out again,
+// Of is the fit that a result keeps; ok is false where it keeps none.
+func Of(r session.Result) (f *Fit, ok bool) {
+	f, ok = r.Fit.(*Fit)
+	return f, ok
+}
+
+// Named is an earlier fit; in a quiet rerun, and where a command is carried out again,
 // on the specimens that take part now.
-func (k *Call) FitNamed(n phrase.Name) (*Fit, error) {
-	r, ok := k.Session.Result(n.Text)
-	if !ok || r.Fit == nil {
-		return nil, k.Session.noFit(n)
+func Named(k *session.Call, n phrase.Name) (*Fit, error) {
+	r, _ := k.Session.Result(n.Text)
+	f, ok := Of(r)
+	if !ok {
+		return nil, k.Session.NoFit(n)
 	}
-	f := r.Fit
 	if k.Back != nil || k.Asked != nil {
 		var err error
-		if f, err = k.anew(r); err != nil {
+		if f, err = anew(k, f, r.Series); err != nil {
 			return nil, err
 		}
 	}
 	k.Entry.Series = r.Series
 	counts := f.Sample.Counts
 	k.Entry.Specimens = &counts
+	return f, nil
+}
+
+// anew fits the command of an earlier fit again, on the specimens of its series that take
+// part now.
+func anew(k *session.Call, earlier *Fit, series string) (*Fit, error) {
+	c := earlier.Command.Copy()
+	c.Clauses().From = &phrase.Name{Text: series}
+	f, err := OfCommand(&session.Call{Context: k.Context, Session: k.Session, Command: c, Entry: &page.Entry{}})
+	if err != nil {
+		return nil, err
+	}
+	f.Command = earlier.Command
 	return f, nil
 }
 
@@ -61,15 +81,6 @@ func (f *Fit) family(variable int, cells []LevelWithin, partners Partners) *Fami
 	return fam
 }
 
-// Seen is a value within a range, to a thousandth of the range or finer: what a conversion
-// made of a round number has digits without end.
-func Seen(x, lo, hi float64, unit string) page.Num {
-	if d := 3 - math.Floor(math.Log10(hi-lo)); d >= 0 && d < 300 {
-		x = math.Round(x*math.Pow(10, d)) / math.Pow(10, d)
-	}
-	return page.Num{Value: x, Unit: unit, Style: page.Exact}
-}
-
 // Fit is a fit with what is needed to ask it things later. The embedded fit holds its
 // figures, in whatever way it was fitted; by answers about its coefficients.
 type Fit struct {
@@ -77,8 +88,8 @@ type Fit struct {
 	Estimator  linear.Estimator
 	Method     Method
 	ZeroWeight int // specimens left out because their weight is 0
-	Sample     *Sample
-	Y          *Response
+	Sample     *session.Sample
+	Y          *session.Response
 	Command    *phrase.Command // that fitted it, to fit it again on other specimens
 }
 
@@ -93,23 +104,23 @@ func (f *Fit) Anova(ctx context.Context, a linear.Adjustment) (*linear.Anova, er
 	return f.Estimator.Anova(ctx, a)
 }
 
-// FitAsked fits what the command asks to have fitted, whatever else it asks.
-func (k *Call) FitAsked() (*Fit, error) {
+// OfCommand fits what the command asks to have fitted, whatever else it asks.
+func OfCommand(k *session.Call) (*Fit, error) {
 	switch cmd := k.Command.Do.(type) {
 	case *phrase.Fit:
-		return k.FitTerms(cmd.OnTerms, cmd.FitWays, cmd.Resistant)
+		return OnTerms(k, cmd.OnTerms, cmd.FitWays, cmd.Resistant)
 	case *phrase.Anova:
 		if on, ok := cmd.Subject.(phrase.AnovaOnTerms); ok {
-			return k.FitTerms(on.OnTerms, on.FitWays, false)
+			return OnTerms(k, on.OnTerms, on.FitWays, false)
 		}
 	}
 	return nil, k.Unhandled()
 }
 
-// FitTerms fits a response on terms, in the ways wished.
-func (k *Call) FitTerms(on phrase.OnTerms, options phrase.FitWays, resistant bool) (*Fit, error) {
+// OnTerms fits a response on terms, in the ways wished.
+func OnTerms(k *session.Call, on phrase.OnTerms, options phrase.FitWays, resistant bool) (*Fit, error) {
 	y, terms := on.Y, on.Terms
-	b := FormulaOf(terms)
+	b := session.FormulaOf(terms)
 	if i := slices.Index(b.Columns, y.Column.Column); i >= 0 {
 		return nil, &page.Problem{Code: "response-among-terms", At: terms.At,
 			Message: y.Column.Column + " cannot explain itself", Hint: "leave it out of the terms"}
@@ -128,7 +139,7 @@ func (k *Call) FitTerms(on phrase.OnTerms, options phrase.FitWays, resistant boo
 	m := design.Model{Terms: b.Terms, ThroughZero: options.ThroughZero}
 	zero := 0
 	if w.Weight.Column != "" {
-		if m.Weights, zero, err = k.weigh(s, w.Weight); err != nil {
+		if m.Weights, zero, err = weigh(k, s, w.Weight); err != nil {
 			return nil, err
 		}
 		if r, err = k.ReadResponse(s, y); err != nil {
@@ -144,6 +155,9 @@ func (k *Call) FitTerms(on phrase.OnTerms, options phrase.FitWays, resistant boo
 	}
 	return &Fit{Fit: f, Estimator: by, Method: w, ZeroWeight: zero, Sample: s, Y: r, Command: k.Command}, nil
 }
+
+// FittedBy is the command that fitted it.
+func (f *Fit) FittedBy() *phrase.Command { return f.Command }
 
 func (f *Fit) Model() design.Model { return f.Matrix.Model }
 
@@ -186,7 +200,7 @@ func (f *Fit) TermList() string {
 		if i > 0 {
 			out += ", "
 		}
-		out += TermName(f.Model(), i)
+		out += session.TermName(f.Model(), i)
 	}
 	return out
 }
@@ -237,14 +251,14 @@ func (f *Fit) DependentCautions() []page.Sentence {
 		}
 		var on []string
 		for _, j := range c.On {
-			on = append(on, RowName(f.Model(), f.Coefficients[j].Label))
+			on = append(on, session.RowName(f.Model(), f.Coefficients[j].Label))
 		}
-		out = append(out, dependent(RowName(f.Model(), c.Label), on))
+		out = append(out, dependent(session.RowName(f.Model(), c.Label), on))
 	}
 	if len(f.Matrix.Empty) > 0 {
 		var never []string
 		for _, l := range f.Matrix.Empty {
-			never = append(never, RowName(f.Model(), l))
+			never = append(never, session.RowName(f.Model(), l))
 		}
 		out = append(out, neverFinding(never))
 	}

@@ -1,0 +1,79 @@
+package session
+
+import (
+	"math"
+
+	"breakbook/frames/functions"
+	"breakbook/models/parallel"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/say"
+)
+
+// AsRatio turns a difference of logarithms into a share: 0.1 is 10.5 % more.
+func AsRatio(g *say.Gap) {
+	g.Value = math.Expm1(g.Value)
+	g.Range = verdict.Range{Low: math.Expm1(g.Range.Low), High: math.Expm1(g.Range.High)}
+	g.Unit, g.Style = "", page.Fraction
+}
+
+// Smallest is the size worth having as a model needs it and as it is said.
+type Smallest struct {
+	Value float64 // in the response's unit, or on its ln scale; 0 unknown
+	Said  say.Worth
+}
+
+// WorthOf is the smallest difference worth having on a response: a percentage is of its mean over
+// the whole series, specimens set aside apart, so that one book judges by one amount. A quiet
+// rerun with other specimens judges by the amount of the series as it stands.
+func (k *Call) WorthOf(r *Response) (Smallest, error) {
+	w, err := k.WorthAsked()
+	if err != nil {
+		return Smallest{}, err
+	}
+	unit := r.Unit()
+	switch {
+	case w.Amount > 0:
+		if r.Logged() {
+			return Smallest{}, nil // an amount is no ratio
+		}
+		v, err := k.WorthIn(w, unit)
+		return Smallest{v, say.Worth{Value: v, Unit: unit}}, err
+	case r.Logged():
+		return Smallest{math.Log1p(w.Share), say.Worth{Value: w.Share, Style: page.Fraction}}, nil
+	}
+	if mean := k.MeanOfSeries(r); mean > 0 && !NoRatio(r.Column) {
+		v := w.Share * mean
+		return Smallest{v, say.Worth{Value: v, Unit: unit}}, nil
+	}
+	return Smallest{}, nil
+}
+
+// MeanOfSeries is the mean of a response over the specimens of its series that are not set
+// aside; NaN where there is none.
+func (k *Call) MeanOfSeries(r *Response) float64 {
+	s := k.Session
+	if k.Judged != nil {
+		s = k.Judged
+	}
+	f, ok := s.Frame(k.Entry.Series)
+	if !ok {
+		return math.NaN()
+	}
+	values, err := f.Numbers(r.Column.Name)
+	if err != nil {
+		return math.NaN()
+	}
+	of, _ := functions.Named(r.Function)
+	sum, n := 0.0, 0
+	for row, x := range values {
+		parallel.LookAt(k.Context, row)
+		if _, aside := f.Aside(row); aside || math.IsNaN(x) {
+			continue
+		}
+		if y := of(x); !math.IsNaN(y) && !math.IsInf(y, 0) {
+			sum, n = sum+y, n+1
+		}
+	}
+	return sum / float64(n)
+}
