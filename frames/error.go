@@ -10,7 +10,10 @@ import (
 // of a file: no-such-file, is-a-folder, not-a-file, unreadable, empty-file,
 // header-only, binary, ragged-row (a row longer than the header, or far too many
 // short ones), broken-quote, too-many-columns, cell-too-long, too-large (more than
-// memory allows), grows-too-far (a gzip), wrong-encoding, bad-override;
+// memory allows), grows-too-far (a gzip, a part of a workbook), wrong-encoding, bad-override;
+//
+// of a workbook: other-workbook (of a kind that is not read), locked-workbook, damaged-workbook,
+// no-such-sheet, no-cells (a chart);
 //
 // of a column: unknown-column, not-a-number-column, not-a-category, not-a-number
 // (a word where a number is needed), unknown-level, unknown-relation, unknown-role.
@@ -22,6 +25,7 @@ type Error struct {
 	Word   string // the file, column, level or cell at fault
 	Detail string // the rest of the sentence
 	Hint   string // "did you mean gates.csv?", or the command that helps
+	Near   string // of a sheet that is not there: the one that was probably meant
 	Err    error
 }
 

@@ -2,11 +2,13 @@ package frames
 
 // Reading says how a file was understood and what was odd about it.
 type Reading struct {
-	Separator    string // "comma", "semicolon", "tab", "bar"
-	Decimal      string // "point", "comma"
-	Thousands    string // "none", "comma", "point", "space", "apostrophe"
-	Encoding     string // "UTF-8", "UTF-8 with byte-order mark", "UTF-16", "UTF-16 without byte-order mark", "Windows-1252", or the name given
-	Packed       bool   // it was a gzip
+	Separator    string   // "comma", "semicolon", "tab", "bar"
+	Decimal      string   // "point", "comma"
+	Thousands    string   // "none", "comma", "point", "space", "apostrophe"
+	Sheet        string   // the sheet of a workbook that was read; then there is neither Separator nor Encoding
+	OtherSheets  []string // the other sheets that hold something
+	Encoding     string   // "UTF-8", "UTF-8 with byte-order mark", "UTF-16", "UTF-16 without byte-order mark", "Windows-1252", or the name given
+	Packed       bool     // it was a gzip
 	HeaderLine   int
 	UnitsLine    int      // the line that holds only units; 0 for none
 	Dates        string   // the order of its dates: "year-month-day", "day-month-year", "month-day-year"; "" without dates
@@ -47,6 +49,13 @@ type Reading struct {
 //	blank-lines           Count blank lines, passed over
 //	blank-lines-missing   the same in a file of one column, where each is a missing value
 //	empty-rows            Count rows with nothing in any cell, passed over
+//	error-cells           Count cells of a sheet show an error (Word the first, in Column) and are missing
+//	no-stored-value       Count formulas whose value is not stored, which are missing
+//	merged-cells          Count areas of merged cells, of which only the first cell holds anything
+//	hidden-rows           Count rows that the sheet does not show; they are read
+//	hidden-columns        Count columns (Word, by their names) that the sheet does not show; they are read
+//	workbook-macros       the workbook has macros; none is run
+//	workbook-damaged      the sheet Word is damaged; another was read
 //	look-other-file       the .look.json Word was made for other contents than the file's, so it was not used
 //	look-broken           the .look.json Word is damaged or nothing that breakbook wrote, so it was not used
 //	look-overridden       the .look.json Word was not used because the command says how to read the file

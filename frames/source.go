@@ -12,6 +12,7 @@ type Source struct {
 	Path   string // as given
 	SHA256 string // of the file's bytes, in hexadecimal
 	Bytes  int64
+	Sheet  string // of a workbook: the sheet that was read; "" for another file
 }
 
 // SourceOf is the source of a file's bytes. The error is ctx's own.

@@ -39,7 +39,7 @@ func reportFiles(ctx context.Context, path string, s *session.Session) ([]book.P
 func sourcesOf(s *session.Session) []book.Source {
 	var out []book.Source
 	for _, o := range s.Sources() {
-		out = append(out, book.Source{File: o.Path, SHA256: o.SHA256, Rows: o.Specimens})
+		out = append(out, book.Source{File: o.Path, SHA256: o.SHA256, Sheet: o.Sheet, Rows: o.Specimens})
 	}
 	return out
 }

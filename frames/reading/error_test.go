@@ -15,7 +15,7 @@ func TestFilesThatDoNotOpen(t *testing.T) {
 	for name, data := range map[string]string{
 		"gates.csv": "a,b\n1,2\n", "empty.csv": "", "blank.csv": " \n\n", "header.csv": "a,b\n", "long.csv": "a,b\n1,2\n3,4,5\n",
 		"quote.csv": "a,b\n1,\"x\n2,y\n", "after.csv": "a,b\n\"x\"y,1\n", "inside.csv": "a,b\nsay \"no\",1\n",
-		"commas.csv": strings.Repeat(",", 100_000) + "\n1\n", "binary.csv": "PK\x03\x04\x00\x00", "control.csv": "\x01\x02\x03\x04,a\n", "nameless.csv": ",\nNA,NA\n", "wide.csv": strings.Repeat(",", 20000) + "\n1\n",
+		"commas.csv": strings.Repeat(",", 100_000) + "\n1\n", "binary.csv": "\x7fELF\x00\x00", "zip.csv": "PK\x03\x04\x00\x00", "control.csv": "\x01\x02\x03\x04,a\n", "nameless.csv": ",\nNA,NA\n", "wide.csv": strings.Repeat(",", 20000) + "\n1\n",
 	} {
 		if err := os.WriteFile(filepath.Join(folder, name), []byte(data), 0o600); err != nil {
 			t.Fatal(err)
@@ -45,6 +45,7 @@ func TestFilesThatDoNotOpen(t *testing.T) {
 		{"inside.csv", "broken-quote", 2, "inside.csv line 2: a quote stands inside a cell that does not start with one", quotes},
 		{"nameless.csv", "header-only", 1, "nameless.csv line 1: there is neither a header nor a value in it", ""},
 		{"binary.csv", "binary", 0, "binary.csv: this is not a text file", "export the sheet as CSV and open that"},
+		{"zip.csv", "damaged-workbook", 0, "zip.csv: it starts as a workbook and its end is missing or damaged", "fetch or copy the file again"},
 		{"control.csv", "binary", 0, "control.csv: this is not a text file", "export the sheet as CSV and open that"},
 		{"commas.csv", "too-many-columns", 1, "commas.csv line 1: there are more than 65536 cells; a series has at most 16384 columns", "say what separates the cells: separated by tab"},
 		{"wide.csv", "too-many-columns", 1, "wide.csv line 1: the header has 20001 cells; a series has at most 16384 columns", "say what separates the cells: separated by tab"},

@@ -1,7 +1,6 @@
 package reading
 
 import (
-	"bytes"
 	"slices"
 	"strings"
 
@@ -32,16 +31,9 @@ const (
 	sampleRecords = 100
 )
 
-// sample reads the first records of a text whose first line is line base+1.
-func sample(text []byte, separator byte, base int) sampled {
-	if len(text) > sampleBytes {
-		text = text[:sampleBytes]
-		if end := bytes.LastIndexByte(text, '\n'); end > 0 {
-			text = text[:end]
-		}
-	}
-	in := cells.New(text, separator, base)
-	in.Lax = true
+// sample reads the first records.
+func sample(from source, separator byte) sampled {
+	in := from.head().cutter(separator, true)
 	s := sampled{separator: separator}
 	var b cells.Batch
 	for more := true; more && len(s.records) < sampleRecords; {
@@ -71,20 +63,18 @@ func sample(text []byte, separator byte, base int) sampled {
 // the first records into as many cells as the header has. A file that none cuts has
 // one column and is called comma-separated. With a header line given, the text
 // starts there.
-func detect(text []byte, base int, o Overrides) sampled {
+func detect(from source, o Overrides) sampled {
 	best, score := sampled{}, 0.0
-	for _, mark := range separators {
-		if o.Separator != 0 && o.Separator != rune(mark.mark) {
-			continue
-		}
-		if mark.mark != ',' && o.Separator == 0 && bytes.IndexByte(text[:min(len(text), sampleBytes)], mark.mark) < 0 {
-			continue
-		}
-		s := sample(text, mark.mark, base)
+	marks := from.separators()
+	if o.Separator != 0 {
+		marks = []byte{byte(o.Separator)}
+	}
+	for _, mark := range marks {
+		s := sample(from, mark)
 		if o.HeaderRow == 0 {
 			s.header = s.headerAt()
 		}
-		if share := s.fitting(); best.separator == 0 || share > score || mark.mark == ',' && score == 0 {
+		if share := s.fitting(); best.separator == 0 || share > score || mark == ',' && score == 0 {
 			best, score = s, share
 		}
 	}

@@ -9,6 +9,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/notation"
+	"breakbook/frames/workbook"
 	"breakbook/models/parallel"
 )
 
@@ -21,13 +22,14 @@ type Overrides struct {
 	HeaderRow int      // the line of the header, from 1; what is above is passed over
 	UnitsRow  int      // the line that holds the units of the columns
 	Missing   []string // the words that mean "no value", besides an empty cell, in place of the known ones
+	Sheet     string   // of a workbook: the name of the sheet that is read
 	Dates     string   // "day-month-year", "month-day-year" or "year-month-day"
 }
 
 // NoThousands says that no mark parts thousands.
 const NoThousands = -1
 
-// Read reads the bytes of a CSV file into a frame; path is only for messages and
+// Read reads the bytes of a CSV file or a workbook into a frame; path is only for messages and
 // Source. It goes over the file once, straight into typed columns, and once more
 // for the columns in which a word turned up after numbers. Errors are *Error, or the
 // cause of ctx's end.
@@ -48,6 +50,7 @@ func Read(ctx context.Context, path string, data []byte, o Overrides) (f *frames
 		}
 		return nil, nil, err
 	}
+	source.Sheet = reading.Sheet
 	return f.ReadFrom(source), reading, nil
 }
 
@@ -59,31 +62,33 @@ func read(ctx context.Context, data []byte, o Overrides) (*frames.Frame, *frames
 	if err != nil {
 		return nil, nil, err
 	}
-	d, err := decode(ctx, data, o.Encoding)
+	in, err := inputOf(ctx, data, o)
 	if err != nil {
 		return nil, nil, err
-	}
-	if len(bytes.TrimSpace(d.text)) == 0 {
-		return nil, nil, &frames.Error{Code: "empty-file", Detail: "there is nothing in it"}
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, nil, err
 	}
-	t := &table{overrides: o, odd: d.odd}
-	if err := t.place(d.text); err != nil {
+	t := &table{overrides: in.overrides, odd: in.odd}
+	if err := t.place(in.from); err != nil {
 		return nil, nil, err
 	}
 	if err := t.settle(ctx); err != nil {
 		return nil, nil, err
 	}
 	reading := &frames.Reading{Separator: separatorName(t.rows.separator), Decimal: notation.PartingName(t.notation.Decimal),
-		Thousands: notation.PartingName(t.notation.Thousands), Encoding: d.encoding, Packed: packed,
+		Thousands: notation.PartingName(t.notation.Thousands), Encoding: in.encoding, Packed: packed,
 		HeaderLine: t.rows.header, UnitsLine: t.rows.units, MissingWords: metWords(t.rows.columns)}
+	columns := slices.Clone(t.rows.columns)
 	more, err := t.finish(ctx, reading)
 	if err != nil {
 		return nil, nil, err
 	}
-	remarks := append(d.remarks, more...)
+	remarks := append(in.remarks, more...)
+	if s := in.sheet; s != nil {
+		reading.Sheet, reading.OtherSheets = s.name, s.others
+		remarks = append(remarks, s.oddRemarks(columns, t.rows.header)...)
+	}
 	if len(t.rows.columns) == 0 {
 		return nil, nil, &frames.Error{Code: "header-only", Line: t.rows.header, Detail: "there is neither a header nor a value in it"}
 	}
@@ -94,6 +99,38 @@ func read(ctx context.Context, data []byte, o Overrides) (*frames.Frame, *frames
 		return nil, nil, err
 	}
 	return f, reading, nil
+}
+
+// input is the bytes of a file as records.
+type input struct {
+	from      source
+	overrides Overrides
+	encoding  string
+	remarks   []frames.Remark
+	odd       happening
+	sheet     *sheetRead // nil for a text
+}
+
+// inputOf decodes a text, or finds the sheet of a workbook.
+func inputOf(ctx context.Context, data []byte, o Overrides) (*input, error) {
+	if workbook.Is(data) {
+		s, err := readSheets(ctx, data, &o)
+		if err != nil {
+			return nil, err
+		}
+		return &input{from: wholeSheet(s.Table), overrides: o, remarks: s.remarks, sheet: s}, nil
+	}
+	if o.Sheet != "" {
+		return nil, &frames.Error{Code: "bad-override", Word: o.Sheet, Detail: "this is no workbook, so it has no sheets", Hint: "leave out sheet"}
+	}
+	d, err := decode(ctx, data, o.Encoding)
+	if err != nil {
+		return nil, err
+	}
+	if len(bytes.TrimSpace(d.text)) == 0 {
+		return nil, &frames.Error{Code: "empty-file", Detail: "there is nothing in it"}
+	}
+	return &input{from: lines{text: d.text}, overrides: o, encoding: d.encoding, remarks: d.remarks, odd: d.odd}, nil
 }
 
 // check refuses what the reader does not know.

@@ -1,21 +1,18 @@
 package reading
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"strings"
 
 	"breakbook/frames"
-	"breakbook/frames/cells"
 	"breakbook/frames/notation"
 	"breakbook/models/parallel"
 )
 
 // rowReader goes through a file's records and hands the cells to the columns.
 type rowReader struct {
-	text      []byte // from the header on
-	base      int    // the lines before that
+	from      source // the header on
 	separator byte
 	units     int // the line that holds only units, 0 for none
 	header    int // its line
@@ -37,7 +34,7 @@ func (h *happening) at(line int) {
 // names reads the header: the first line with anything on it.
 func (r *rowReader) names() ([]string, error) {
 	var b batch
-	for in := cells.New(r.text, r.separator, r.base); ; b.reset() {
+	for in := r.from.cutter(r.separator, false); ; b.reset() {
 		more, err := in.Cut(&b.Batch)
 		start := 0
 		for i, end := range b.Ends {
@@ -49,7 +46,7 @@ func (r *rowReader) names() ([]string, error) {
 			if len(record) > frames.MostColumns {
 				return nil, tooManyColumns(r.header, fmt.Sprintf("the header has %d cells", len(record)))
 			}
-			names := make([]string, len(record))
+			names := make([]string, max(len(record), r.from.width()))
 			for i, cell := range record {
 				names[i] = strings.ToValidUTF8(strings.Clone(cell), "\ufffd")
 			}
@@ -79,8 +76,8 @@ const roundBatches = 8
 // while one round of batches is cut, the one before is typed, a column on one core, in
 // the order of the file.
 func (r *rowReader) pass(ctx context.Context, columns []*columnReader) error {
-	room := min(bytes.Count(r.text, []byte{'\n'})+1, len(r.text)/len(r.columns)+1)
-	if err := roomFor(len(r.text), room, len(r.columns)); err != nil {
+	room := r.from.room(len(r.columns))
+	if err := roomFor(r.from.bytes(), room, len(r.columns)); err != nil {
 		return err
 	}
 	r.lines = make([]int32, 0, room)
@@ -96,7 +93,7 @@ func (r *rowReader) pass(ctx context.Context, columns []*columnReader) error {
 			c.reserve(room)
 		}
 	}
-	in := &handler{rowReader: r, in: cells.New(r.text, r.separator, r.base), more: true}
+	in := &handler{rowReader: r, in: r.from.cutter(r.separator, false), more: true}
 	var cut, typed []*batch
 	for in.more || len(typed) > 0 {
 		next := cut
@@ -123,7 +120,7 @@ func (r *rowReader) pass(ctx context.Context, columns []*columnReader) error {
 // handler cuts the file into batches and finds the specimens in each.
 type handler struct {
 	*rowReader
-	in   *cells.Cutter
+	in   cutter
 	more bool // there may be records left
 	next int  // the line after the last record
 }
@@ -161,7 +158,7 @@ func (h *handler) batch(b *batch) error {
 		return uncut(uncuttable, h.nameOf)
 	}
 	if !h.more {
-		h.skipped(b, h.next, h.base+bytes.Count(h.text, []byte{'\n'})+1)
+		h.skipped(b, h.next, h.from.after())
 	}
 	return nil
 }
@@ -202,9 +199,9 @@ func (r *rowReader) row(b *batch, start, end, line int) error {
 		}
 		r.beyond.at(line)
 	}
-	if lacking := len(r.columns) - len(record); lacking > 0 {
+	if lacking := len(r.columns) - len(record); lacking > 0 && r.separator != sheetSeparator {
 		r.short.at(line)
-		if r.filled.count += lacking; r.filled.count > 1<<20+len(r.text)/8 {
+		if r.filled.count += lacking; r.filled.count > 1<<20+r.from.bytes()/8 {
 			return &frames.Error{Code: "ragged-row", Line: line, Hint: r.raggedHint(),
 				Detail: fmt.Sprintf("this and %d rows before it are much shorter than the header with its %d cells", r.short.count-1, len(r.columns))}
 		}

@@ -1,9 +1,7 @@
 package reading
 
 import (
-	"bytes"
 	"context"
-	"fmt"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -29,23 +27,23 @@ type table struct {
 
 // place finds the separator, the header and the row of units, and cuts off what
 // stands above the header.
-func (t *table) place(text []byte) error {
-	o, base := t.overrides, 0
-	whole := text
+func (t *table) place(whole source) error {
+	o, from := t.overrides, whole
 	if o.HeaderRow > 0 {
 		var err error
-		if text, err = fromLine(whole, o.HeaderRow, "header row"); err != nil {
+		if from, err = whole.from(o.HeaderRow, "header row"); err != nil {
 			return err
 		}
-		base = o.HeaderRow - 1
 	}
-	s := detect(text, base, o)
+	s := detect(from, o)
 	if s.header > 0 {
 		t.remarks = append(t.remarks, frames.Remark{Code: "preamble", Line: s.lines[0], Word: shortened(notation.Trim(s.records[0][0])), Count: s.header})
-		text, _ = fromLine(whole, s.lines[s.header], "header row")
-		base = s.lines[s.header] - 1
+		var err error
+		if from, err = whole.from(s.lines[s.header], "header row"); err != nil {
+			return err
+		}
 	}
-	t.rows = &rowReader{text: text, base: base, separator: s.separator}
+	t.rows = &rowReader{from: from, separator: s.separator}
 	if len(s.records) > 0 && o.UnitsRow == 0 {
 		t.rows.units = s.unitsLine()
 	}
@@ -69,32 +67,14 @@ func (t *table) place(text []byte) error {
 	return nil
 }
 
-// fromLine is the text from a line on; a line that is not there is an *Error.
-func fromLine(text []byte, line int, what string) ([]byte, error) {
-	rest := text
-	for at := 1; at < line; at++ {
-		end := bytes.IndexByte(rest, '\n')
-		if end < 0 || end+1 == len(rest) {
-			return nil, &frames.Error{Code: "bad-override", Line: line, Detail: fmt.Sprintf("there is no such line, the file has %d", at), Hint: what + " 1"}
-		}
-		rest = rest[end+1:]
-	}
-	first, _, _ := bytes.Cut(rest, []byte{'\n'})
-	if len(bytes.TrimSpace(first)) == 0 {
-		return nil, &frames.Error{Code: "bad-override", Line: line, Detail: "there is nothing in this line", Hint: what + " 1"}
-	}
-	return rest, nil
-}
-
 // readUnits cuts the row of units into cells.
-func (t *table) readUnits(whole []byte) error {
-	text, err := fromLine(whole, t.rows.units, "units in row")
+func (t *table) readUnits(whole source) error {
+	line, err := whole.only(t.rows.units, "units in row")
 	if err != nil {
 		return err
 	}
-	first, _, _ := bytes.Cut(text, []byte{'\n'})
 	var b cells.Batch
-	if _, err := cells.New(first, t.rows.separator, t.rows.units-1).Cut(&b); err != nil {
+	if _, err := line.cutter(t.rows.separator, false).Cut(&b); err != nil {
 		return uncut(err, unnamed)
 	}
 	t.unitCells = b.Cells

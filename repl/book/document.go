@@ -95,20 +95,31 @@ func (d Document) closing() []page.Entry {
 
 // sourceRow is one data file; no number of specimens where it is no series.
 type sourceRow struct {
-	File        string  `id:"file" blank:"yes"`
+	File string `id:"file" blank:"yes"`
+	*sheetPart
 	Specimens   float64 `id:"specimens" style:"count"`
 	Fingerprint string  `id:"fingerprint" blank:"yes"`
 }
 
+// sheetPart is the sheet of a workbook; there is the column where one of the files is a workbook.
+type sheetPart struct {
+	Sheet string `id:"sheet"`
+}
+
 func (d Document) sourceTable() page.Table {
 	var rows []sourceRow
+	sheets := slices.ContainsFunc(d.Sources, func(s Source) bool { return s.Sheet != "" })
 	for _, s := range d.Sources {
 		n := page.None
 		if s.Rows > 0 {
 			n = float64(s.Rows)
 		}
 		// in groups of sixteen, so that two can be compared by eye
-		rows = append(rows, sourceRow{s.File, n, strings.Join(chunks(s.SHA256, 16), " ")})
+		row := sourceRow{File: s.File, Specimens: n, Fingerprint: strings.Join(chunks(s.SHA256, 16), " ")}
+		if sheets {
+			row.sheetPart = &sheetPart{s.Sheet}
+		}
+		rows = append(rows, row)
 	}
 	return page.Filled(page.Table{ID: "files", Title: page.Say("Data files and their fingerprints (SHA-256)")}, rows, nil)
 }

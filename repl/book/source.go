@@ -7,6 +7,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"breakbook/frames/files"
 	"breakbook/repl/page"
@@ -16,6 +17,7 @@ import (
 type Source struct {
 	File   string // the path as typed
 	SHA256 string // its fingerprint, 64 lower-case hex digits
+	Sheet  string // of a workbook: the sheet read from it; a saved book has it in the command that opens it
 	Rows   int    // specimens read from it; 0 where unknown
 }
 
@@ -39,7 +41,10 @@ func Fingerprint(ctx context.Context, path string) (Source, error) {
 // context's.
 func Changed(ctx context.Context, saved []Source, folder string) ([]page.Sentence, error) {
 	var out []page.Sentence
-	for _, s := range saved {
+	for i, s := range saved {
+		if slices.ContainsFunc(saved[:i], func(o Source) bool { return o.File == s.File && o.SHA256 == s.SHA256 }) {
+			continue // another sheet of it
+		}
 		now, err := Fingerprint(ctx, Beside(folder, s.File))
 		var unread *files.Error
 		switch {

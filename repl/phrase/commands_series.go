@@ -4,6 +4,7 @@ package phrase
 type Open struct {
 	Clauses
 	File      File    `phrase:"file"`
+	Sheet     *Text   `phrase:"sheet"`
 	Separator *Choice `phrase:"separator"`
 	Decimal   *Choice `phrase:"decimal"`
 	Thousands *Choice `phrase:"thousands"`

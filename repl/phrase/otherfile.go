@@ -37,3 +37,8 @@ func asTyped(path string) string {
 	}
 	return `"` + strings.ReplaceAll(path, `"`, `""`) + `"`
 }
+
+// WithSheet is a command that opens a workbook with the sheet named that it left open.
+func WithSheet(input, sheet string) string {
+	return strings.TrimRightFunc(input, unicode.IsSpace) + " sheet " + scan.Quoted(sheet)
+}

@@ -66,6 +66,7 @@ var Table = []Entry{
 	{Name: "open", Do: Open{}, Kind: "open", Group: Bringing, Clauses: []Clause{As},
 		Phrase: "open {file:file}",
 		Options: []Option{
+			{"sheet", "sheet {sheet:words}"},
 			{"separator", "separated by {separator:choice comma semicolon tab bar}"},
 			{"decimal", "decimal {decimal:choice comma point}"},
 			{"thousands", "thousands {thousands:choice point comma space apostrophe none}"},
@@ -76,7 +77,7 @@ var Table = []Entry{
 			{"dates", "dates as {dates:choice day-month-year month-day-year year-month-day}"},
 		},
 		Mends:   []Mend{{NoSeries, "open FILE.csv"}},
-		Help:    "reads a CSV file of test results and makes it the current series",
+		Help:    "reads a CSV file, or a sheet of a workbook (.xlsx), and makes it the current series",
 		Example: "open gates.csv"},
 	{Name: "show series", Do: ShowSeries{}, Kind: "show", Group: Bringing, Phrase: "show series",
 		Help: "which series are open", Example: "show series"},

@@ -19,6 +19,9 @@ func opened(path string, specimens, columns int, r *frames.Reading) page.Sentenc
 	s := page.Say(path+": ", specimens, say.Plural(specimens, " specimen", " specimens"), " in ", columns,
 		say.Plural(columns, " column", " columns"), ", read as "+r.Encoding+", cells separated by "+r.Separator+
 			", decimal "+r.Decimal+", header in line ", r.HeaderLine)
+	if r.Sheet != "" {
+		s = openedSheet(path, specimens, columns, r)
+	}
 	if r.UnitsLine > 0 {
 		s = append(s, page.Say(", units in line ", r.UnitsLine)...)
 	}
@@ -61,7 +64,7 @@ func remarks(remarks []frames.Remark) []page.Sentence {
 // remark is one sentence: what was met, where, what was made of it, and the way out.
 func remark(r frames.Remark) page.Sentence {
 	for _, remarkOf := range []func(frames.Remark) page.Sentence{lookRemark, headRemark, columnRemark, markRemark,
-		dateRemark, rowRemark} {
+		dateRemark, rowRemark, sheetRemark} {
 		if s := remarkOf(r); s != nil {
 			return s
 		}
@@ -253,7 +256,7 @@ func lookRemark(r frames.Remark) page.Sentence {
 	return nil
 }
 
-// Open reads a CSV file and makes it the current series.
+// Open reads a CSV file or a sheet of a workbook and makes it the current series.
 func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 	file := cmd.File
 	name := session.SeriesName(strings.TrimSuffix(file.Path, ".gz"))
@@ -279,6 +282,12 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 	}
 	k.Entry.Series = name
 	k.Entry.Findings = []page.Sentence{opened(file.Path, f.Len(), len(f.Columns()), how)}
+	if others := otherSheets(k, cmd, how); others != nil {
+		k.Entry.Findings = append(k.Entry.Findings, others)
+	}
+	if how.Sheet != "" && cmd.Sheet == nil { // a replay reads the same sheet, whatever is in the file by then
+		k.Entry.Input = phrase.WithSheet(k.Entry.Input, how.Sheet)
+	}
 	if how.Look != "" {
 		k.Entry.Findings = append(k.Entry.Findings, lookUsed(how.Look, asideIn(f)))
 	}
@@ -337,18 +346,29 @@ func overrides(cmd *phrase.Open) (reading.Overrides, error) {
 	if t := cmd.Missing; t != nil {
 		o.Missing = t.List
 	}
+	if t := cmd.Sheet; t != nil {
+		o.Sheet = t.Text
+	}
 	return o, nil
 }
 
 // overrideAt puts the place of the option at fault to an error of the reader.
 func overrideAt(cmd *phrase.Open, err error) error {
 	var e *frames.Error
+	if errors.As(err, &e) && e.Code == "no-such-sheet" && cmd.Sheet != nil {
+		return noSheet(cmd, e)
+	}
 	if !errors.As(err, &e) || e.Code != "bad-override" && e.Code != "wrong-encoding" {
 		return err
 	}
 	p := &page.Problem{Code: e.Code, Message: e.Error(), Hint: e.Hint, At: cmd.File.At}
-	if cmd.Encoding != nil && e.Word != "" {
+	switch {
+	case cmd.Encoding != nil && e.Word != "":
 		p.At = cmd.Encoding.At
+	case cmd.Sheet != nil && e.Word == cmd.Sheet.Text:
+		p.At = cmd.Sheet.At
+	case cmd.Separator != nil && e.Line == 0:
+		p.At = cmd.Separator.At
 	}
 	for _, n := range []*phrase.Count{cmd.Header, cmd.Units} {
 		if n != nil && n.Value == e.Line {
@@ -378,10 +398,16 @@ func readingTable(k *session.Call, name string, f *frames.Frame) (page.Table, bo
 	if r.Packed {
 		encoding += ", in a gzip"
 	}
-	add("separator", r.Separator, "separated by comma, semicolon, tab or bar")
+	if r.Sheet != "" {
+		add("sheet", r.Sheet, "sheet \"NAME\"")
+	} else {
+		add("separator", r.Separator, "separated by comma, semicolon, tab or bar")
+	}
 	add("decimal mark", r.Decimal, "decimal comma or point")
 	add("thousands mark", r.Thousands, "thousands point, comma, space, apostrophe or none")
-	add("encoding", encoding, "encoding NAME")
+	if r.Sheet == "" {
+		add("encoding", encoding, "encoding NAME")
+	}
 	add("header", "line "+strconv.Itoa(r.HeaderLine), "header row N")
 	units := "in headers and cells"
 	if r.UnitsLine > 0 {
@@ -412,10 +438,23 @@ func againLine(k *session.Call, name, path string, r *frames.Reading) string {
 	if r.Decimal == "comma" {
 		decimal = "point"
 	}
+	line := &phrase.Open{File: phrase.File{Path: path}, Decimal: &phrase.Choice{Word: decimal},
+		Clauses: phrase.Clauses{As: &phrase.Name{Text: freeName(k, "", name)}}}
+	if r.Sheet != "" {
+		line.Sheet = &phrase.Text{Text: r.Sheet}
+	}
+	return phrase.Line(line)
+}
+
+// freeName is the first name wished for that can be typed and is free, else another with a
+// number behind it.
+func freeName(k *session.Call, wish, other string) string {
+	if wish != "" && wish != other && !k.Session.Taken(wish) {
+		return wish
+	}
 	for i := 2; ; i++ {
-		if again := name + "_" + strconv.Itoa(i); !k.Session.Taken(again) {
-			return phrase.Line(&phrase.Open{File: phrase.File{Path: path}, Decimal: &phrase.Choice{Word: decimal},
-				Clauses: phrase.Clauses{As: &phrase.Name{Text: again}}})
+		if again := other + "_" + strconv.Itoa(i); !k.Session.Taken(again) {
+			return again
 		}
 	}
 }

@@ -1,0 +1,191 @@
+package workbook
+
+import (
+	"archive/zip"
+	"bufio"
+	"context"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+
+	"breakbook/frames"
+	"breakbook/frames/files"
+)
+
+// A part of more than windowBytes must come from at least a mostTimes-th of them: the XML
+// of a sheet shrinks to a tenth or so, while a part made to fill the memory grows a
+// thousandfold.
+const (
+	windowBytes = 16 << 20
+	mostTimes   = 100
+)
+
+// mostDeep is how deep the elements of a part may stand in each other; those of a sheet
+// stand some six deep.
+const mostDeep = 64
+
+// unpacking reads a part until the context ends, the book's bound is reached or the part
+// grows too far.
+type unpacking struct {
+	ctx  context.Context
+	book *Book
+	part *zip.File
+	in   io.Reader
+	out  int64
+}
+
+func (u *unpacking) Read(p []byte) (int, error) {
+	if err := u.ctx.Err(); err != nil {
+		return 0, err
+	}
+	n, err := u.in.Read(p)
+	u.out += int64(n)
+	u.book.left -= int64(n)
+	switch {
+	case u.book.left < 0:
+		return n, &frames.Error{Code: "too-large",
+			Detail: fmt.Sprintf("its parts unpack to more than the %s that are read", files.Size(u.book.most)),
+			Hint:   "open a part of it, or start breakbook with more: breakbook --memory " + files.FlagSize(4*u.book.most)}
+	case u.out > windowBytes && u.out/mostTimes > int64(u.part.CompressedSize64):
+		return n, &frames.Error{Code: "grows-too-far",
+			Detail: fmt.Sprintf("its part %s unpacks to more than %d times its size", u.part.Name, mostTimes),
+			Hint:   "export the sheet as CSV and open that"}
+	}
+	return n, err
+}
+
+// open starts to unpack a part. What close gives is to be called at the end.
+func (b *Book) open(ctx context.Context, name string) (in *bufio.Reader, close func(), err error) {
+	f := b.parts[partName(name)]
+	if f == nil {
+		return nil, nil, damaged(name, nil)
+	}
+	if f.Flags&1 != 0 {
+		return nil, nil, locked(nil)
+	}
+	r, err := f.Open()
+	if err != nil {
+		return nil, nil, damaged(name, err)
+	}
+	shut := func() { _ = r.Close() } // nothing was written
+	return bufio.NewReaderSize(&unpacking{ctx: ctx, book: b, part: f, in: r}, 64<<10), shut, nil
+}
+
+// whole is a small part, cut off where it is longer than so many bytes.
+func (b *Book) whole(ctx context.Context, name string, most int64) ([]byte, error) {
+	in, shut, err := b.open(ctx, name)
+	if err != nil {
+		return nil, err
+	}
+	defer shut()
+	text, err := io.ReadAll(io.LimitReader(in, most))
+	if err != nil {
+		return nil, broken(name, err)
+	}
+	return text, nil
+}
+
+// broken is a part that ended or went wrong while it was read: the error of the bounds or of
+// the context as it is, any other as damage.
+func broken(name string, err error) error {
+	var known *frames.Error
+	if errors.As(err, &known) || errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
+		return err
+	}
+	return damaged(name, err)
+}
+
+// markup goes through the elements of a part.
+type markup struct {
+	*xml.Decoder
+	name string
+	deep int
+}
+
+func newMarkup(in io.Reader, name string) *markup {
+	return &markup{Decoder: xml.NewDecoder(in), name: name}
+}
+
+// next is the next token; io.EOF behind the last, where every element was closed.
+func (m *markup) next() (xml.Token, error) {
+	t, err := m.Token()
+	switch {
+	case err == io.EOF:
+		return nil, io.EOF
+	case err != nil:
+		return nil, broken(m.name, err)
+	}
+	switch t.(type) {
+	case xml.StartElement:
+		if m.deep++; m.deep > mostDeep {
+			return nil, damaged(m.name, nil)
+		}
+	case xml.EndElement:
+		m.deep--
+	}
+	return t, nil
+}
+
+// text is what stands between an element's start, just read, and its end, that of the
+// elements within it left out.
+func (m *markup) text() (string, error) {
+	var out []byte
+	one := "" // mostly there is one piece
+	for inner := 0; ; {
+		t, err := m.next()
+		if err != nil {
+			return "", unclosed(m.name, err)
+		}
+		switch t := t.(type) {
+		case xml.StartElement:
+			inner++
+		case xml.EndElement:
+			if inner--; inner < 0 {
+				if out != nil {
+					return string(out), nil
+				}
+				return one, nil
+			}
+		case xml.CharData:
+			switch {
+			case inner > 0:
+			case one == "" && out == nil:
+				one = string(t)
+			default:
+				out = append(append(out, one...), t...)
+				one = ""
+			}
+		}
+	}
+}
+
+// unclosed turns the end of a part within an element into damage.
+func unclosed(name string, err error) error {
+	if errors.Is(err, io.EOF) {
+		return damaged(name, io.ErrUnexpectedEOF)
+	}
+	return err
+}
+
+// elements goes through a part and hands on the start of each element.
+func (b *Book) elements(ctx context.Context, name string, each func(xml.StartElement)) error {
+	in, shut, err := b.open(ctx, name)
+	if err != nil {
+		return err
+	}
+	defer shut()
+	m := newMarkup(in, name)
+	for {
+		t, err := m.next()
+		if errors.Is(err, io.EOF) {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		if e, ok := t.(xml.StartElement); ok {
+			each(e)
+		}
+	}
+}

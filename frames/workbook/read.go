@@ -1,0 +1,374 @@
+package workbook
+
+import (
+	"context"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/frames/cells"
+	"breakbook/frames/files"
+)
+
+// mostRows is how many rows a sheet has at most.
+const mostRows = 1 << 20
+
+// Table is what the cells of a sheet hold, without what is empty.
+type Table struct {
+	Width   int // up to the last column with anything in it
+	Odd     []Oddity
+	Hidden  Hidden
+	Merged  []Area
+	Decimal byte // what marks the decimals of the numbers in it
+
+	cells   []string
+	columns []uint16 // of each cell, from 0
+	kinds   []kind
+	ends    []int   // of each row among the cells
+	rows    []int32 // its number in the sheet, from 1
+	bytes   int
+}
+
+// kind is what a cell holds in its sheet.
+type kind uint8
+
+const (
+	number kind = iota // a percentage and a number with a unit too
+	text
+	other // a date, a time, a truth, a number filled up with zeros
+)
+
+// Oddity is a cell that holds no value, though it does not look empty.
+type Oddity struct {
+	Row, Column int    // Row from 1, Column from 0
+	Word        string // the error that it shows, "#N/A"; "" for a formula whose value is not stored
+}
+
+// mostOdd is how many oddities are kept.
+const mostOdd = 1 << 20
+
+// Area is merged cells, rows from 1 and columns from 0, the last included.
+type Area struct{ FirstRow, LastRow, FirstColumn, LastColumn int }
+
+// Hidden is what a sheet does not show.
+type Hidden struct {
+	Rows    []int    // that hold anything, in order
+	Columns [][2]int // from, to and with, counted from 0
+}
+
+// Read reads the cells of a sheet. Numbers stand with a decimal point. Errors are those of
+// Open, and "cell-too-long", "no-cells" (a sheet of another kind); or the context's.
+func (b *Book) Read(ctx context.Context, s Sheet) (*Table, error) {
+	if s.Kind != Cells {
+		what := "a sheet of another kind than cells"
+		if s.Kind == Chart {
+			what = "a chart"
+		}
+		return nil, &frames.Error{Code: "no-cells", Word: s.Name, Detail: "the sheet “" + s.Name + "” is " + what + " and has no cells"}
+	}
+	if err := b.readStrings(ctx); err != nil {
+		return nil, err
+	}
+	in, shut, err := b.open(ctx, s.part)
+	if err != nil {
+		return nil, err
+	}
+	defer shut()
+	r := &sheetReader{Book: b, markup: newMarkup(in, s.part), t: &Table{Decimal: '.'}, sheet: s.Name}
+	if err := r.sheetCells(); err != nil {
+		return nil, err
+	}
+	if !slices.IsSorted(r.t.rows) {
+		r.t.sort()
+	}
+	return r.t, nil
+}
+
+// readStrings reads the texts that cells share, once.
+func (b *Book) readStrings(ctx context.Context) error {
+	if b.strings != nil || b.parts[b.shared] == nil {
+		return nil
+	}
+	in, shut, err := b.open(ctx, b.shared)
+	if err != nil {
+		return err
+	}
+	defer shut()
+	m := newMarkup(in, b.shared)
+	all := []string{}
+	for {
+		t, err := m.next()
+		if errors.Is(err, io.EOF) {
+			b.strings = all
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		if e, ok := t.(xml.StartElement); ok && e.Name.Local == "si" {
+			text, err := m.richText()
+			if err != nil {
+				return err
+			}
+			all = append(all, text)
+		}
+	}
+}
+
+// richText is the text of an element just begun: its pieces joined, how they are said left out.
+func (m *markup) richText() (string, error) {
+	whole, spoken := "", 0
+	for inner := 0; ; {
+		t, err := m.next()
+		if err != nil {
+			return "", unclosed(m.name, err)
+		}
+		switch t := t.(type) {
+		case xml.StartElement:
+			if t.Name.Local == "t" {
+				text, err := m.text()
+				if err != nil {
+					return "", err
+				}
+				if spoken == 0 {
+					whole += text
+				}
+				continue
+			}
+			if inner++; t.Name.Local == "rPh" {
+				spoken++
+			}
+		case xml.EndElement:
+			if t.Name.Local == "rPh" {
+				spoken--
+			}
+			if inner--; inner < 0 {
+				return unescaped(whole), nil
+			}
+		}
+	}
+}
+
+// sheetReader goes through one sheet.
+type sheetReader struct {
+	*Book
+	*markup
+	t     *Table
+	sheet string
+	row   int // from 1
+	next  int // the column after the last cell
+}
+
+// sheetCells reads the part of a sheet.
+func (r *sheetReader) sheetCells() error {
+	known := false
+	hidden := false
+	for {
+		t, err := r.markup.next()
+		if errors.Is(err, io.EOF) {
+			if !known {
+				return damaged(r.name, nil)
+			}
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		switch t := t.(type) {
+		case xml.StartElement:
+			switch t.Name.Local {
+			case "worksheet":
+				known = true
+			case "col":
+				r.column(t)
+			case "row":
+				hidden = truth(attribute(t, "hidden"))
+				if err := r.begin(t); err != nil {
+					return err
+				}
+			case "c":
+				if err := r.cell(t); err != nil {
+					return err
+				}
+			case "mergeCell":
+				if a, ok := areaOf(attribute(t, "ref")); ok && len(r.t.Merged) < mostRows {
+					r.t.Merged = append(r.t.Merged, a)
+				}
+			}
+		case xml.EndElement:
+			if t.Name.Local == "row" {
+				r.end(hidden)
+			}
+		}
+	}
+}
+
+// column notes columns that are hidden.
+func (r *sheetReader) column(e xml.StartElement) {
+	first, err := strconv.Atoi(attribute(e, "min"))
+	last, err2 := strconv.Atoi(attribute(e, "max"))
+	if err == nil && err2 == nil && truth(attribute(e, "hidden")) && 1 <= first && first <= last && len(r.t.Hidden.Columns) < frames.MostColumns {
+		r.t.Hidden.Columns = append(r.t.Hidden.Columns, [2]int{first - 1, last - 1})
+	}
+}
+
+// begin starts a row, where it says or behind the last.
+func (r *sheetReader) begin(e xml.StartElement) error {
+	r.row++
+	r.next = 0
+	if at := attribute(e, "r"); at != "" {
+		n, err := strconv.Atoi(at)
+		if err != nil {
+			return damaged(r.name, err)
+		}
+		r.row = n
+	}
+	if r.row < 1 || r.row > mostRows {
+		return damaged(r.name, nil)
+	}
+	return nil
+}
+
+// end closes a row; one in which nothing stands is none.
+func (r *sheetReader) end(hidden bool) {
+	last := 0
+	if n := len(r.t.ends); n > 0 {
+		last = r.t.ends[n-1]
+	}
+	if len(r.t.cells) == last {
+		return
+	}
+	r.t.order(last)
+	r.t.ends = append(r.t.ends, len(r.t.cells))
+	r.t.rows = append(r.t.rows, int32(r.row))
+	if hidden {
+		r.t.Hidden.Rows = append(r.t.Hidden.Rows, r.row)
+	}
+}
+
+// cell reads one cell and keeps it unless it is empty.
+func (r *sheetReader) cell(e xml.StartElement) error {
+	is, style, column := "", 0, r.next
+	for _, a := range e.Attr {
+		switch a.Name.Local {
+		case "r":
+			at, ok := columnOf(a.Value)
+			if !ok {
+				return damaged(r.name, nil)
+			}
+			column = at
+		case "t":
+			is = a.Value
+		case "s":
+			n, err := strconv.Atoi(a.Value)
+			if err != nil {
+				return damaged(r.name, err)
+			}
+			style = n
+		}
+	}
+	if r.next = column + 1; column >= frames.MostColumns {
+		return damaged(r.name, nil)
+	}
+	value, inline, formula, err := r.content()
+	if err != nil {
+		return err
+	}
+	if is == "inlineStr" {
+		value = inline
+	}
+	shows, holds, err := r.shownAs(value, is, style)
+	if err != nil {
+		return err
+	}
+	odd := is == "e"
+	if odd {
+		shows, value = "", shows
+	}
+	if (odd || formula && value == "" && is != "str") && len(r.t.Odd) < mostOdd {
+		r.t.Odd = append(r.t.Odd, Oddity{r.row, column, value})
+	}
+	if len(shows) > cells.MostBytes {
+		return &frames.Error{Code: "cell-too-long", Line: r.row, Word: Letters(column), Hint: "shorten it",
+			Detail: fmt.Sprintf("the cell in column %s is longer than the %s that are read", Letters(column), files.Size(cells.MostBytes))}
+	}
+	if strings.TrimSpace(shows) == "" {
+		return nil
+	}
+	r.t.cells = append(r.t.cells, shows)
+	r.t.columns = append(r.t.columns, uint16(column))
+	r.t.kinds = append(r.t.kinds, holds)
+	r.t.bytes += len(shows) + 1
+	r.t.Width = max(r.t.Width, column+1)
+	return nil
+}
+
+// content reads what stands in a cell up to its end.
+func (r *sheetReader) content() (value, inline string, formula bool, err error) {
+	for {
+		t, err := r.markup.next()
+		if err != nil {
+			return "", "", false, unclosed(r.name, err)
+		}
+		switch t := t.(type) {
+		case xml.StartElement:
+			switch t.Name.Local {
+			case "v":
+				value, err = r.text()
+			case "is":
+				inline, err = r.richText()
+			case "f":
+				formula = true
+				_, err = r.text()
+			default:
+				_, err = r.text()
+			}
+			if err != nil {
+				return "", "", false, err
+			}
+		case xml.EndElement:
+			return value, inline, formula, nil
+		}
+	}
+}
+
+// shownAs is the text of a cell by its type, and what it holds in the sheet.
+func (r *sheetReader) shownAs(value, is string, style int) (string, kind, error) {
+	switch is {
+	case "s":
+		if value == "" {
+			return "", text, nil
+		}
+		n, err := strconv.Atoi(strings.TrimSpace(value))
+		if err != nil || n < 0 || n >= len(r.strings) {
+			return "", text, damaged(r.name, err)
+		}
+		return r.strings[n], text, nil
+	case "inlineStr":
+		return value, text, nil
+	case "str":
+		return unescaped(value), text, nil
+	case "b":
+		if truth(value) {
+			return "TRUE", other, nil
+		}
+		if value == "" {
+			return "", other, nil
+		}
+		return "FALSE", other, nil
+	case "e":
+		return value, other, nil
+	case "d":
+		return strings.TrimSuffix(strings.Replace(value, "T00:00:00", "", 1), "Z"), other, nil
+	}
+	if value == "" {
+		return "", number, nil
+	}
+	shows, holds := r.number(value, style)
+	return shows, holds, nil
+}

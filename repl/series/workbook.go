@@ -1,0 +1,99 @@
+package series
+
+import (
+	"strconv"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/frames/notation"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// openedSheet tells which sheet of a workbook was read, and how.
+func openedSheet(path string, specimens, columns int, r *frames.Reading) page.Sentence {
+	s := page.Say(path+": ", specimens, say.Plural(specimens, " specimen", " specimens"), " in ", columns,
+		say.Plural(columns, " column", " columns"), ", read from the sheet “"+r.Sheet+"”, whose rows are its lines, header in line ",
+		r.HeaderLine)
+	if r.Decimal == "comma" {
+		s = append(s, page.Word(", a decimal comma in numbers kept as text"))
+	}
+	return s
+}
+
+// otherSheets tells which sheets were not read, with the line that reads one of them; nil
+// where there is none.
+func otherSheets(k *session.Call, cmd *phrase.Open, r *frames.Reading) page.Sentence {
+	if len(r.OtherSheets) == 0 {
+		return nil
+	}
+	const most = 8
+	named := quoted(r.OtherSheets[:min(len(r.OtherSheets), most)])
+	if more := len(r.OtherSheets) - most; more > 0 {
+		named = append(named, strconv.Itoa(more)+" more")
+	}
+	why := "“" + r.Sheet + "” looks most like a series"
+	if cmd.Sheet != nil {
+		why = "“" + r.Sheet + "” was asked for"
+	}
+	return page.Say(why + "; not read: " + strings.Join(named, ", ") + ". For one of them, type " +
+		openSheet(k, cmd.File.Path, r.OtherSheets[0]) + ".")
+}
+
+// openSheet is the line that opens a sheet of a workbook, under a name that is free.
+func openSheet(k *session.Call, path, sheet string) string {
+	line := &phrase.Open{File: phrase.File{Path: path}, Sheet: &phrase.Text{Text: sheet}}
+	if k.Session.Taken(session.SeriesName(path)) || k.Entry.Series == session.SeriesName(path) {
+		line.As = &phrase.Name{Text: freeName(k, notation.PlainName(sheet), session.SeriesName(path))}
+	}
+	return phrase.Line(line)
+}
+
+// sheetRemark puts what a sheet holds that its cells do not show into words; nil for another
+// remark.
+func sheetRemark(r frames.Remark) page.Sentence {
+	more := func(s page.Sentence, one, many string) page.Sentence {
+		if r.Count == 1 {
+			return append(s, page.Word(one))
+		}
+		return append(s, page.Say(" and ", r.Count-1, " more "+many)...)
+	}
+	switch r.Code {
+	case "error-cells":
+		s := page.Say(r.Column+" shows the error "+r.Word+" in line ", r.Line)
+		return more(s, "; this cell is taken as missing.", say.Plural(r.Count-1, "cell shows", "cells show")+
+			" an error; they are taken as missing.")
+	case "no-stored-value":
+		s := page.Say(r.Column+" has a formula in line ", r.Line)
+		return append(more(s, " whose value is not stored; it is taken as missing.",
+			say.Plural(r.Count-1, "cell has", "cells have")+" one, whose value is not stored; they are taken as missing."),
+			page.Word(" A spreadsheet program works them out when it opens and saves the file."))
+	case "merged-cells":
+		return page.Say(r.Count, say.Plural(r.Count, " area of merged cells", " areas of merged cells"), ", the first in line ",
+			r.Line, " ("+r.Column+"): only its first cell holds the value, the others are missing.")
+	case "hidden-rows":
+		return page.Say(r.Count, say.Plural(r.Count, " row", " rows")+" that the sheet does not show, the first line ", r.Line,
+			", "+say.Plural(r.Count, "is", "are")+" read like the others; set aside leaves specimens out.")
+	case "hidden-columns":
+		return page.Say("The sheet does not show "+r.Word+" (header in line ", r.Line, "); "+
+			say.Plural(r.Count, "it is", "they are")+" read like the other columns.")
+	case "workbook-macros":
+		return page.Say("The workbook has macros, which are not run; its cells are as they were last saved.")
+	case "workbook-damaged":
+		return page.Say("The sheet “" + r.Word + "” is damaged and was not looked at; open it with sheet and its name to see what is wrong.")
+	}
+	return nil
+}
+
+// noSheet is the problem of a sheet that is not there, with the line that opens the likeliest.
+func noSheet(cmd *phrase.Open, e *frames.Error) *page.Problem {
+	p := &page.Problem{Code: e.Code, Message: e.Error(), At: cmd.Sheet.At, Hint: "leave out sheet to have the likeliest one read"}
+	if e.Near != "" {
+		near := *cmd
+		near.Sheet = &phrase.Text{Text: e.Near}
+		p.Hint = phrase.Line(&near)
+	}
+	return p
+}
