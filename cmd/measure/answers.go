@@ -4,10 +4,13 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"breakbook/cmd/measure/gates"
+	"breakbook/cmd/measure/told"
 	"breakbook/repl/session"
 
 	"github.com/jedib0t/go-pretty/v6/table"
@@ -20,10 +23,13 @@ import (
 const firstOther = 1001
 
 // answers asks the demo's questions of the main series of many other seeds, through the
-// program's own commands, and prints how often each answer came.
+// program's own commands, and prints how often each answer came; then every command that answers,
+// of invented series, and prints how often it tells a false answer without a doubt.
 func answers(ctx context.Context, args []string, out io.Writer) error {
 	flags := pflag.NewFlagSet("answers", pflag.ContinueOnError)
 	seeds := flags.Int("seeds", 200, "how many other seeds")
+	series := flags.Int("series", 200, "how many invented series a cell")
+	seed := flags.Uint64("seed", 1, "the start of the invented series")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
@@ -46,10 +52,26 @@ func answers(ctx context.Context, args []string, out io.Writer) error {
 			tally[i][answer]++
 		}
 	}
+	fmt.Fprintf(out, "go run ./cmd/measure answers --seeds %d --series %d --seed %d\n\n", *seeds, *series, *seed)
 	fmt.Fprintf(out, "The demo's questions asked of %d other series, seeds %d to %d:\n", *seeds, firstOther,
 		firstOther+*seeds-1)
 	printTally(out, tally, *seeds)
-	return nil
+	fmt.Fprintln(out)
+	return told.Measure(ctx, out, asker(folder), faultsOfPins(), *series, *seed)
+}
+
+// faultsOfPins are the faults of series in which pins are compared.
+func faultsOfPins() (list []told.Fault) {
+	for _, f := range faults {
+		if slices.Contains([]string{"bend", "many-asked"}, f.make(60, rand.New(rand.NewPCG(1, 1))).fault) {
+			continue // their questions are of numbers, and of 12 factors
+		}
+		list = append(list, told.Fault{Name: f.name, Make: func(n int, r *rand.Rand) told.Series {
+			m := f.make(n, r)
+			return told.Series{Header: m.header, Rows: m.rows, Truth: m.truth}
+		}})
+	}
+	return list
 }
 
 // ask gives the answer to every question from one invented series.

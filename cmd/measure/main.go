@@ -39,6 +39,7 @@ var subcommands = []subcommand{
 	{"digits", "how many digits of reference answers are right, beside general-purpose libraries", digits},
 	{"mutants", "how many changes of single places in the source the tests notice", mutants.Measure},
 	{"doubts", "whether answers are doubted where something is wrong, and only there", measureDoubts},
+	{"enough", "whether as many specimens as are told to settle a difference do", measureEnough},
 	{"mangled", "whether a million mistyped lines do any harm to live sessions", measureMangled},
 	{"contract", "writes the list of tables, columns and values that commands give in JSON", contract},
 	{"coverage", "how often intervals of invented series hold the truth", coverage},

@@ -12,6 +12,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/parser"
+	"breakbook/repl/say"
 	"breakbook/repl/session"
 	"breakbook/repl/session/fitted"
 )
@@ -254,7 +255,8 @@ func line(list []any) string {
 }
 
 // moved is the answers that a remedy changes: another answer, or the estimate moved by more than
-// half its interval. onlyMoved asks for the move, since a narrower interval alone is no doubt.
+// half its interval. onlyMoved asks for the move, since a narrower interval alone is no doubt: the
+// estimate's, by as much or far enough to be what changes the answer.
 func (q *inquiry) moved(now []session.Answer, onlyMoved bool, of func(key string) bool) (keys []string, then session.Answer) {
 	best := math.Inf(-1)
 	for _, was := range q.k.Analysis.Answers {
@@ -266,7 +268,7 @@ func (q *inquiry) moved(now []session.Answer, onlyMoved bool, of func(key string
 			continue
 		}
 		shift := math.Abs(now[i].Gap.Value-was.Gap.Value) / ((was.Gap.Range.High - was.Gap.Range.Low) / 2)
-		other := now[i].Gap.Answer != was.Gap.Answer && !onlyMoved
+		other := now[i].Gap.Answer != was.Gap.Answer && (!onlyMoved || byMove(was.Gap, now[i].Gap))
 		if !(shift > 1) && !other {
 			continue
 		}
@@ -279,6 +281,21 @@ func (q *inquiry) moved(now []session.Answer, onlyMoved bool, of func(key string
 		}
 	}
 	return keys, then
+}
+
+// byMove reports whether an answer changed since its estimate moved: with an interval as long as the
+// new one about the old estimate it would have been told as before, or where the interval grew no
+// longer it lay within the size worth having and no longer does.
+func byMove(was, now say.Gap) bool {
+	half, long := (now.Range.High-now.Range.Low)/2, (was.Range.High-was.Range.Low)/2
+	clear := func(low, high float64) bool { return low > 0 || high < 0 }
+	if clear(was.Value-half, was.Value+half) != clear(now.Range.Low, now.Range.High) {
+		return true
+	}
+	within := func(a verdict.Answer) bool {
+		return a == verdict.NoDifferenceWorth || a == verdict.DiffersLessThanWorth
+	}
+	return within(was.Answer) && !within(now.Answer) && half <= long
 }
 
 // hold books one doubt.
