@@ -43,6 +43,9 @@ func perform(k *session.Call, run session.Handler) (*session.Session, error) {
 			next = next.Told(k.Entry.Series, session.BlocksAllowed)
 		}
 	}
+	if err == nil {
+		tellLoss(k)
+	}
 	return next, err
 }
 
