@@ -9,6 +9,7 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/notation"
 	"breakbook/frames/units"
+	"breakbook/models/parallel"
 )
 
 // CurveColumns says what the columns of the files are; empty names are found by name
@@ -59,11 +60,11 @@ func addFile(ctx context.Context, c *frames.Curves, path string, columns CurveCo
 	if first {
 		c.LoadUnit, c.SlipUnit = load.Unit, slip.Unit
 	}
-	loads, err := readings(ctx, f, load, c.LoadUnit)
+	loads, loadDigits, err := readings(ctx, f, load, c.LoadUnit)
 	if err != nil {
 		return err
 	}
-	slips, err := readings(ctx, f, slip, c.SlipUnit)
+	slips, slipDigits, err := readings(ctx, f, slip, c.SlipUnit)
 	if err != nil {
 		return err
 	}
@@ -77,6 +78,7 @@ func addFile(ctx context.Context, c *frames.Curves, path string, columns CurveCo
 				Detail: name + " has readings in " + c.Files[i] + " and in " + path}
 		}
 	}
+	c.LoadDigits, c.SlipDigits = max(c.LoadDigits, loadDigits), max(c.SlipDigits, slipDigits)
 	c.Add(path, names, of, slips, loads)
 	return nil
 }
@@ -116,28 +118,34 @@ func specimenOf(path string) string {
 }
 
 // readings are a column's numbers in the unit asked for. A column of numbers with
-// stray words is read as numbers; the words are readings that are missing.
-func readings(ctx context.Context, f *frames.Frame, c frames.Column, u units.Unit) ([]float64, error) {
+// stray words is read as numbers; the words are readings that are missing. digits is how many significant
+// ones they were written with.
+func readings(ctx context.Context, f *frames.Frame, c frames.Column, u units.Unit) (values []float64, digits int, err error) {
+	defer parallel.Catch(&err)
 	if c.Kind != frames.Number {
 		next, _, err := f.SetKind(ctx, c.Name, frames.Number)
 		if err != nil {
-			return nil, err
+			return nil, 0, err
 		}
 		f = next
 		c, _ = f.Column(c.Name)
 	}
-	values, err := f.Numbers(c.Name)
-	if err != nil || c.Unit == u {
-		return values, err
+	values, err = f.Numbers(c.Name)
+	if err != nil {
+		return nil, 0, err
+	}
+	digits = frames.DigitsOf(ctx, values)
+	if c.Unit == u {
+		return values, digits, nil
 	}
 	change, err := units.To(c.Unit, u)
 	if err != nil {
-		return nil, &frames.Error{Code: "wrong-dimension", File: f.Source().Path, Column: c.Name, Detail: c.Name + ": " + err.Error(), Err: err}
+		return nil, 0, &frames.Error{Code: "wrong-dimension", File: f.Source().Path, Column: c.Name, Detail: c.Name + ": " + err.Error(), Err: err}
 	}
 	for i, x := range values {
 		values[i] = change.Apply(x)
 	}
-	return values, nil
+	return values, digits, nil
 }
 
 // loadAndSlip finds the two columns of readings.

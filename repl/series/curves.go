@@ -1,6 +1,7 @@
 package series
 
 import (
+	"context"
 	"math"
 	"slices"
 	"strings"
@@ -45,7 +46,7 @@ func ReadCurves(k *session.Call, cmd *phrase.ReadCurves) (*session.Outcome, erro
 	if err != nil {
 		return nil, err
 	}
-	columns, err := figureColumns(next, m)
+	columns, err := figureColumns(k.Context, next, m)
 	if err != nil {
 		return nil, session.WithPlace(err, files.At)
 	}
@@ -56,7 +57,7 @@ func ReadCurves(k *session.Call, cmd *phrase.ReadCurves) (*session.Outcome, erro
 		return nil, err
 	}
 	tellCurves(k, key.Column, next, readings, m, matching)
-	k.Entry.Tables = append([]page.Table{figureTable(columns)}, k.Entry.Tables...)
+	k.Entry.Tables = append([]page.Table{figureTable(k.Context, columns)}, k.Entry.Tables...)
 	k.Entry.Reads = besideOf(next)
 	return session.Becomes(k.Session.WithFrame(name, next)), nil
 }
@@ -90,7 +91,7 @@ func readings(k *session.Call, f *frames.Frame, cmd *phrase.ReadCurves) (*frames
 }
 
 // figureColumns are the figures of the curves as columns, in units made of the readings'.
-func figureColumns(f *frames.Frame, m []session.CurveFigures) ([]frames.NumberColumn, error) {
+func figureColumns(ctx context.Context, f *frames.Frame, m []session.CurveFigures) ([]frames.NumberColumn, error) {
 	var out []frames.NumberColumn
 	c := f.Curves()
 	for _, kind := range curves.Kinds() {
@@ -105,9 +106,21 @@ func figureColumns(f *frames.Frame, m []session.CurveFigures) ([]frames.NumberCo
 				values[row] = change.Apply(m[i].Values[kind])
 			}
 		}
-		out = append(out, frames.NumberColumn{Name: kind.Key(), Label: figureLabel(kind), Unit: unit, Values: values})
+		out = append(out, frames.NumberColumn{Name: kind.Key(), Label: figureLabel(kind), Unit: unit, Values: values,
+			Step: frames.StepAt(ctx, values, figureDigits(kind, c))})
 	}
 	return out, nil
+}
+
+// figureDigits is how many significant digits the readings have that a figure is worked out of: the fewest.
+func figureDigits(kind curves.Kind, c *frames.Curves) int {
+	switch p, q := kind.Powers(); {
+	case q == 0:
+		return c.LoadDigits
+	case p == 0:
+		return c.SlipDigits
+	}
+	return min(c.LoadDigits, c.SlipDigits)
 }
 
 // figureUnit is the unit of a figure and how its numbers come to it: an energy is in J.
