@@ -3,6 +3,7 @@ package series
 import (
 	"context"
 	"math"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -29,7 +30,7 @@ func ReadCurves(k *session.Call, cmd *phrase.ReadCurves) (*session.Outcome, erro
 		return nil, err
 	}
 	files, key := cmd.Files, cmd.Key
-	readings, err := readings(k, f, cmd)
+	readings, folders, err := readings(k, f, cmd)
 	if err != nil {
 		return nil, err
 	}
@@ -57,19 +58,20 @@ func ReadCurves(k *session.Call, cmd *phrase.ReadCurves) (*session.Outcome, erro
 		return nil, err
 	}
 	tellCurves(k, key.Column, next, readings, m, matching)
+	tellFolders(k, folders)
 	k.Entry.Tables = append([]page.Table{figureTable(k.Context, columns)}, k.Entry.Tables...)
 	k.Entry.Reads = besideOf(next)
 	return session.Becomes(k.Session.WithFrame(name, next)), nil
 }
 
 // readings reads the files of the command, loads in the unit of the series' own.
-func readings(k *session.Call, f *frames.Frame, cmd *phrase.ReadCurves) (*frames.Curves, error) {
+func readings(k *session.Call, f *frames.Frame, cmd *phrase.ReadCurves) (*frames.Curves, *reading.Folders, error) {
 	files := cmd.Files
 	var paths []string
 	for _, file := range files.Paths {
 		paths = append(paths, k.Where(file))
 	}
-	columns := reading.CurveColumns{Key: cmd.Key.Column}
+	columns := reading.CurveColumns{Key: cmd.Key.Column, Specimens: func() []string { return cellsOf(f, cmd.Key.Column) }}
 	if t := cmd.Taking; t != nil {
 		columns.Load, columns.Slip = t.Load.Text, t.Slip.Text
 	}
@@ -77,17 +79,28 @@ func readings(k *session.Call, f *frames.Frame, cmd *phrase.ReadCurves) (*frames
 	if c, ok := f.RoleColumn(frames.Load); ok {
 		unit = c.Unit
 	}
-	readings, err := reading.Curves(k.Context, paths, columns, unit)
+	readings, folders, err := reading.Curves(k.Context, paths, columns, unit)
 	if fe, ok := err.(*frames.Error); ok {
 		at := files.At
 		for i, path := range paths {
-			if path == fe.File {
+			if path == fe.File || filepath.Dir(fe.File) == filepath.Clean(path) {
 				at = files.Paths[i].At
 			}
 		}
-		return nil, session.WithPlace(fe, at)
+		return nil, nil, session.WithPlace(fe, at)
 	}
-	return readings, err
+	return readings, folders, err
+}
+
+// cellsOf are the cells of a column that are not missing.
+func cellsOf(f *frames.Frame, column string) []string {
+	out := make([]string, 0, f.Len())
+	for row := range f.Len() {
+		if cell, ok := f.Cell(column, row); ok {
+			out = append(out, cell)
+		}
+	}
+	return out
 }
 
 // figureColumns are the figures of the curves as columns, in units made of the readings'.
