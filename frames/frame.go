@@ -68,6 +68,10 @@ type Column struct {
 
 	Difference bool // of a temperature: the values are differences, which have no zero to shift
 
+	// Step is the finest step that numbers support which were converted or worked out: their digits beyond
+	// it come from the calculation. It is 0 where they are as they were written.
+	Step float64
+
 	LnOf *Logarithm // of numbers that were worked out as natural logarithms: of what
 }
 

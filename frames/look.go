@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"math"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -38,6 +39,7 @@ type lookColumn struct {
 	Kind    string      `json:"kind"`
 	Unit    string      `json:"unit,omitempty"`
 	Apart   bool        `json:"difference,omitempty"` // of a temperature: differences
+	Step    float64     `json:"step,omitempty"`       // that numbers worked out support
 	Role    Role        `json:"role,omitempty"`
 	Levels  []string    `json:"levels,omitempty"`
 	Escaped []int       `json:"escaped,omitempty"` // rows whose cell has an apostrophe put before it
@@ -74,7 +76,7 @@ func (f *Frame) decimalMark() byte {
 // lookColumn is the look of a column, without its cells.
 func (f *Frame) lookColumn(i int) (lookColumn, error) {
 	c := f.held[i].Column
-	l := lookColumn{Name: c.Name, Label: c.Label, Header: c.Header, Kind: c.Kind.String(), Unit: c.Unit.String(), Apart: c.Difference, Role: c.Role, Levels: c.Levels}
+	l := lookColumn{Name: c.Name, Label: c.Label, Header: c.Header, Kind: c.Kind.String(), Unit: c.Unit.String(), Apart: c.Difference, Step: c.Step, Role: c.Role, Levels: c.Levels}
 	for _, text := range append([]string{c.Name, c.Label, c.Header}, c.Levels...) {
 		if strings.ToValidUTF8(text, "") != text {
 			return l, &Error{Code: "not-text", File: f.source.Path, Column: c.Name, Detail: c.Name + " holds bytes that are no text"}
@@ -147,6 +149,9 @@ func (c *lookColumn) check() error {
 	}
 	if u, ok := units.Parse(c.Unit); c.Unit != "" && (!ok || u.String() != c.Unit) {
 		return errors.New("a unit that is none")
+	}
+	if !(c.Step >= 0) || math.IsInf(c.Step, 0) {
+		return errors.New("a step that is none")
 	}
 	kind, ok := kindCalled(c.Kind)
 	if !ok || kind != Category && c.Levels != nil || kind == Number && (c.Escaped != nil || c.Exact != nil) {

@@ -98,6 +98,7 @@ func (p *pooling) column(name string) (held, series.Series, error) {
 		c := part.Frame.held[i]
 		if in == nil {
 			h.Column = c.Column
+			h.Step = 0
 		}
 		in = append(in, part.Name)
 		switch c.Kind {
@@ -222,6 +223,7 @@ func (p *pooling) numbers(h *held) series.Series {
 		parallel.Look(p.ctx)
 		all = append(all, v.numbers...)
 	}
+	h.Step = p.pooledStep(h)
 	h.missing = maskOf(len(all), func(row int) bool { return all[row] != all[row] })
 	return numbersOf(p.ctx, all)
 }

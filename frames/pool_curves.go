@@ -74,5 +74,6 @@ func (c *Curves) join(other *Curves) error {
 	c.Names, c.Files = append(c.Names, other.Names...), append(c.Files, other.Files...)
 	c.Sources, c.Remarks = append(c.Sources, other.Sources...), append(c.Remarks, other.Remarks...)
 	c.Skipped += other.Skipped
+	c.LoadDigits, c.SlipDigits = max(c.LoadDigits, other.LoadDigits), max(c.SlipDigits, other.SlipDigits)
 	return nil
 }

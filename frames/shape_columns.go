@@ -58,7 +58,8 @@ func (f *Frame) WithVector(ctx context.Context, name, label string, v *Vector) (
 	if _, taken := f.at[name]; taken {
 		return nil, nil, nameTaken(name)
 	}
-	next, err = f.WithNumbers(ctx, NumberColumn{Name: name, Label: label, Unit: v.Unit, Values: values})
+	next, err = f.WithNumbers(ctx, NumberColumn{Name: name, Label: label, Unit: v.Unit, Values: values,
+		Step: StepAt(ctx, values, v.digits)})
 	if err == nil {
 		h := &next.held[next.at[name]]
 		h.Difference, h.LnOf = difference, v.lnOf
@@ -178,6 +179,7 @@ func (f *Frame) Convert(ctx context.Context, column string, u units.Unit) (_ *Fr
 	if err != nil {
 		return nil, err
 	}
+	h.Step = math.Abs(change.ApplyDifference(f.step(ctx, i, values)))
 	for row, x := range values {
 		parallel.LookAt(ctx, row)
 		if values[row] = change.Apply(x); h.Difference {

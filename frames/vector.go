@@ -22,6 +22,7 @@ type Vector struct {
 	typed  bool       // a number as typed, or worked out of such alone: without a unit it takes that of what it meets
 	lnOf   *Logarithm // of natural logarithms: of what; lost by whatever is worked out of them
 	points bool       // percents that a bare number was added to or taken off: whatever they are multiplied by counts them
+	digits int        // significant digits of the columns it comes from, the fewest; 0 for typed numbers
 	zeros  float64    // of a temperature, how often its zero is in it: 1 in a temperature, 0 in a difference
 }
 
@@ -61,6 +62,7 @@ func (f *Frame) Vector(ctx context.Context, column string) (_ *Vector, err error
 	if h.Kind == Number {
 		numbers, err := f.Numbers(column)
 		v := &Vector{Unit: h.Unit, numbers: numbers, lnOf: h.LnOf}
+		v.digits = digitsAt(largestOf(ctx, numbers), f.step(ctx, i, numbers))
 		if warm(h.Unit) && !h.Difference {
 			v.zeros = 1
 		}
@@ -119,7 +121,7 @@ func (v *Vector) reason(row int) Reason {
 // so is the result, and a reason goes with it; else a result that is no number is
 // missing for the reason that f gives, or because it is too large.
 func each(f func(x []float64) (float64, Reason), of ...*Vector) *Vector {
-	out := &Vector{numbers: make([]float64, 1), typed: true}
+	out := &Vector{numbers: make([]float64, 1), typed: true, digits: fewestDigits(of...)}
 	for _, v := range of {
 		if v.length() > 1 {
 			out.numbers = make([]float64, v.length())

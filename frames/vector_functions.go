@@ -136,7 +136,7 @@ func Choose(holds, fails []bool, a, b *Vector) (*Vector, error) {
 	}
 	points := counting([]*Vector{a, b}, both)
 	a, b = both[0], both[1]
-	out := &Vector{Unit: a.Unit, zeros: a.zeros, points: points, numbers: make([]float64, len(holds)), why: make([]Reason, len(holds))}
+	out := &Vector{Unit: a.Unit, zeros: a.zeros, points: points, digits: fewestDigits(a, b), numbers: make([]float64, len(holds)), why: make([]Reason, len(holds))}
 	for row := range holds {
 		switch {
 		case holds[row]:

@@ -10,6 +10,7 @@ import (
 
 	"breakbook/frames"
 	disk "breakbook/frames/files"
+	"breakbook/frames/reading"
 	"breakbook/repl/book"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -18,12 +19,12 @@ import (
 // forecast is what a book will read and write, as far as its lines say so.
 type forecast struct {
 	loop    *loop
-	reads   []string // as typed, each once
-	writes  []string // where they will stand, each once
-	figures int      // drawn so far, those of the session included
-	unnamed int      // of those, how many have no name
-	all     []string // the folders that get every picture of a result; "" is the book's own
-	books   []string // the books looked through
+	reads   []readName // each once
+	writes  []string   // where they will stand, each once
+	figures int        // drawn so far, those of the session included
+	unnamed int        // of those, how many have no name
+	all     []string   // the folders that get every picture of a result; "" is the book's own
+	books   []string   // the books looked through
 }
 
 // mostBooks is how many books within books are looked through.
@@ -53,7 +54,7 @@ func (f *forecast) book(ctx context.Context, b *savedBook) {
 		if _, refused := outOfPlace[entry.Kind]; refused {
 			return // the replay stops there
 		}
-		f.command(entry, named, b.folder())
+		f.command(ctx, entry, named, b.folder())
 		if entry.Kind == "replay" && len(named) > 0 {
 			if inner, err := loadBook(ctx, book.Beside(b.folder(), named[0].Path), nil); err == nil {
 				f.book(ctx, inner)
@@ -64,7 +65,7 @@ func (f *forecast) book(ctx context.Context, b *savedBook) {
 
 // command notes the files of one command of a book in the folder. Those that a book
 // within the book reads are named as seen from here.
-func (f *forecast) command(entry *phrase.Entry, named []phrase.FileUse, folder string) {
+func (f *forecast) command(ctx context.Context, entry *phrase.Entry, named []phrase.FileUse, folder string) {
 	to := false
 	for _, file := range named {
 		path := disk.Home(file.Path)
@@ -74,8 +75,9 @@ func (f *forecast) command(entry *phrase.Entry, named []phrase.FileUse, folder s
 			if len(f.books) > 1 {
 				name = book.Beside(folder, file.Path)
 			}
-			if !f.willWrite(path) && !slices.Contains(f.reads, name) {
-				f.reads = append(f.reads, name)
+			known := slices.ContainsFunc(f.reads, func(r readName) bool { return r.name == name })
+			if !f.willWrite(path) && !known {
+				f.reads = append(f.reads, readName{name, filesOfFolder(ctx, book.Beside(folder, file.Path))})
 			}
 		case entry.Name == drawAll:
 			to = true
@@ -126,14 +128,7 @@ func (f *forecast) willWrite(path string) bool {
 // sentence is "gates.brk reads gates.csv and writes 5 files, 2 of which exist."
 func (f *forecast) sentence(name string) page.Sentence {
 	s := page.Say(name, " reads ")
-	switch n := len(f.reads); {
-	case n == 0:
-		s = append(s, page.Say("no file")...)
-	case n <= namedFiles:
-		s = append(s, page.Say(listed(f.reads))...)
-	default:
-		s = append(s, page.Say(strings.Join(f.reads[:namedFiles-1], ", "), " and ", n-namedFiles+1, " other files")...)
-	}
+	s = append(s, f.read()...)
 	s = append(s, page.Say(" and writes ")...)
 	there := 0
 	for _, path := range f.writes {
@@ -163,6 +158,62 @@ func (f *forecast) sentence(name string) page.Sentence {
 		s = append(s, page.Say("; and ", f.pictures())...)
 	}
 	return append(s, page.Say(".")...)
+}
+
+// readName is a file that is read, as typed, or a folder with how many files of it are.
+type readName struct {
+	name   string
+	folder int // 0: a file
+}
+
+// files is how many files that is.
+func (r readName) files() int { return max(r.folder, 1) }
+
+// said is the name of a file, or "the 12 files of logs".
+func (r readName) said() page.Sentence {
+	switch r.folder {
+	case 0:
+		return page.Say(r.name)
+	case 1:
+		return page.Say("the file of " + r.name)
+	}
+	return page.Say("the ", r.folder, " files of "+r.name)
+}
+
+// filesOfFolder is how many files of readings a folder has; 0 for what is no folder.
+func filesOfFolder(ctx context.Context, path string) int {
+	if !disk.IsFolder(path) {
+		return 0
+	}
+	all, _, _, err := reading.CurveFolders(ctx, []string{path})
+	if err != nil {
+		return 0
+	}
+	return len(all)
+}
+
+// read names the files that are read, and counts them where they are many.
+func (f *forecast) read() page.Sentence {
+	if len(f.reads) == 0 {
+		return page.Say("no file")
+	}
+	var s page.Sentence
+	for i, r := range f.reads {
+		switch {
+		case i == namedFiles-1 && len(f.reads) > namedFiles:
+			others := 0
+			for _, other := range f.reads[i:] {
+				others += other.files()
+			}
+			return append(s, page.Say(" and ", others, " other files")...)
+		case i > 0 && i == len(f.reads)-1:
+			s = append(s, page.Word(" and "))
+		case i > 0:
+			s = append(s, page.Word(", "))
+		}
+		s = append(s, r.said()...)
+	}
+	return s
 }
 
 // namedFiles is how many files are named before the others are counted.

@@ -53,7 +53,7 @@ func measureCurves(ctx context.Context, args []string, out io.Writer) error {
 	measured := 0.
 	for range *times {
 		started := time.Now()
-		if _, err := reading.Curves(ctx, []string{logPath}, reading.CurveColumns{Key: "specimen"}, units.Unit{}); err != nil {
+		if _, _, err := reading.Curves(ctx, []string{logPath}, reading.CurveColumns{Key: "specimen"}, units.Unit{}); err != nil {
 			return err
 		}
 		reads = append(reads, time.Since(started))

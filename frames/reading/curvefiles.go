@@ -2,6 +2,7 @@ package reading
 
 import (
 	"context"
+	"errors"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -9,6 +10,7 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/notation"
 	"breakbook/frames/units"
+	"breakbook/models/parallel"
 )
 
 // CurveColumns says what the columns of the files are; empty names are found by name
@@ -16,76 +18,145 @@ import (
 type CurveColumns struct {
 	Key        string // the column that names the specimen; a file without it is one specimen's, called after the file
 	Load, Slip string
+
+	Specimens func() []string // how the specimens of the series are called; asked only where there is a folder
 }
 
 // Words of a header that bear out a slip.
 var slipWords = []string{"slip", "displacement", "travel", "deflection", "crosshead", "stroke", "extension", "movement", "position", "opening"}
 
+// Folders are what was read of folders, and what was not.
+type Folders struct {
+	Files          int    // files of folders that were read
+	Prefix, Suffix string // what their names have around the specimen's, in small letters
+	Left           []LeftFile
+}
+
 // Curves reads load–slip readings: files with a row a reading and a column that
-// names the specimen, or a file a specimen. Loads are turned into the unit load where
+// names the specimen, or a file a specimen. Of a folder all its files are read, but not those that
+// belong to none of the specimens; folders is nil where there is none. Loads are turned into the unit load where
 // they can be, slips and the rest into the first file's. Beside the errors of Open,
 // with the file: "which-column" (not clear which is the load or the slip),
 // "curve-twice" (a specimen in two files), "wrong-dimension".
-func Curves(ctx context.Context, paths []string, columns CurveColumns, load units.Unit) (*frames.Curves, error) {
-	c := &frames.Curves{}
+func Curves(ctx context.Context, paths []string, columns CurveColumns, load units.Unit) (c *frames.Curves, folders *Folders, err error) {
+	paths, from, left, err := CurveFolders(ctx, paths)
+	if err != nil {
+		return nil, nil, err
+	}
+	a := &adding{Curves: &frames.Curves{}, columns: columns, named: map[string]int{}}
+	if slices.Contains(from, true) {
+		if a.naming, err = namingOf(ctx, paths, columns.Specimens()); err != nil {
+			return nil, nil, err
+		}
+		folders = &Folders{Prefix: a.naming.prefix, Suffix: a.naming.suffix, Left: left}
+	}
 	for i, path := range paths {
 		if err := ctx.Err(); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
-		if err := addFile(ctx, c, path, columns, i == 0); err != nil {
-			return nil, err
+		why, err := a.file(ctx, path, from[i])
+		switch {
+		case err != nil:
+			return nil, nil, err
+		case why != "":
+			folders.Left = append(folders.Left, LeftFile{path, why})
+		case from[i]:
+			folders.Files++
 		}
 	}
+	if a.Len() == 0 && folders != nil {
+		e := &frames.Error{Code: "no-partners", File: paths[0], Column: columns.Key,
+			Detail: "no file is called after a specimen, or has a column " + columns.Key}
+		if n := len(folders.Left); n > 0 {
+			last := folders.Left[n-1]
+			e.Detail += ": of " + last.Path + ", " + last.Why
+		}
+		return nil, nil, e
+	}
+	c = a.Curves
 	if units.SameDimension(c.LoadUnit, load) {
-		return c.OfLoads(load)
+		c, err = c.OfLoads(load)
 	}
-	return c, nil
+	return c, folders, err
 }
 
-// addFile adds the curves of one file.
-func addFile(ctx context.Context, c *frames.Curves, path string, columns CurveColumns, first bool) error {
-	f, reading, err := Open(ctx, path, Overrides{})
-	if err != nil {
-		return err
+// adding is the curves so far.
+type adding struct {
+	*frames.Curves
+	columns CurveColumns
+	naming  *naming        // of the files of folders; nil where there is no folder
+	named   map[string]int // the specimens that have a curve, with its place
+}
+
+// file adds the curves of one file. One of a folder that has nothing in it or belongs to no specimen is
+// left, and why is told.
+func (c *adding) file(ctx context.Context, path string, ofFolder bool) (why string, err error) {
+	own, called := specimenOf(path), true
+	if ofFolder {
+		own, called = c.naming.of(path)
 	}
+	f, reading, err := Open(ctx, path, Overrides{})
+	var e *frames.Error
+	if ofFolder && errors.As(err, &e) {
+		switch {
+		case e.Code == "empty-file":
+			return leftEmpty, nil
+		case e.Code == "header-only":
+			return leftHeader, nil
+		case !called:
+			return leftUnnamed + own, nil
+		}
+	}
+	if err != nil {
+		return "", err
+	}
+	if _, has := f.Column(c.columns.Key); !called && !has {
+		return leftUnnamed + own, nil
+	}
+	first := len(c.Sources) == 0
 	c.Sources = append(c.Sources, frames.UsedFile{Source: f.Source(), Rows: f.Len()})
 	for _, r := range reading.Remarks {
 		c.Remarks = append(c.Remarks, frames.FileRemark{File: path, Remark: r})
 	}
-	load, slip, err := loadAndSlip(f, columns)
+	load, slip, err := loadAndSlip(f, c.columns)
 	if err != nil {
-		return err
+		return "", err
 	}
 	if first {
 		c.LoadUnit, c.SlipUnit = load.Unit, slip.Unit
 	}
-	loads, err := readings(ctx, f, load, c.LoadUnit)
+	loads, loadDigits, err := readings(ctx, f, load, c.LoadUnit)
 	if err != nil {
-		return err
+		return "", err
 	}
-	slips, err := readings(ctx, f, slip, c.SlipUnit)
+	slips, slipDigits, err := readings(ctx, f, slip, c.SlipUnit)
 	if err != nil {
-		return err
+		return "", err
 	}
-	names, of, err := specimens(ctx, f, path, columns.Key)
+	names, of, err := specimens(ctx, f, own, c.columns.Key)
 	if err != nil {
-		return err
+		return "", err
 	}
 	for _, name := range names {
-		if i := slices.Index(c.Names, name); i >= 0 && len(c.Sources) > 1 {
-			return &frames.Error{Code: "curve-twice", File: path, Word: name,
+		if i, has := c.named[name]; has {
+			return "", &frames.Error{Code: "curve-twice", File: path, Word: name,
 				Detail: name + " has readings in " + c.Files[i] + " and in " + path}
 		}
 	}
+	c.LoadDigits, c.SlipDigits = max(c.LoadDigits, loadDigits), max(c.SlipDigits, slipDigits)
+	for i, name := range names {
+		c.named[name] = c.Len() + i
+	}
 	c.Add(path, names, of, slips, loads)
-	return nil
+	return "", nil
 }
 
-// specimens tells which specimen each row of a file belongs to, -1 for none.
-func specimens(ctx context.Context, f *frames.Frame, path, key string) (names []string, of []int, err error) {
+// specimens tells which specimen each row of a file belongs to, -1 for none: by the key column, or in a file
+// without it the one that it is called after.
+func specimens(ctx context.Context, f *frames.Frame, own, key string) (names []string, of []int, err error) {
 	column, ok := f.Column(key)
 	if !ok {
-		return []string{specimenOf(path)}, make([]int, f.Len()), nil
+		return []string{own}, make([]int, f.Len()), nil
 	}
 	if column.Kind == frames.Category {
 		of, err = f.Codes(ctx, key)
@@ -116,28 +187,34 @@ func specimenOf(path string) string {
 }
 
 // readings are a column's numbers in the unit asked for. A column of numbers with
-// stray words is read as numbers; the words are readings that are missing.
-func readings(ctx context.Context, f *frames.Frame, c frames.Column, u units.Unit) ([]float64, error) {
+// stray words is read as numbers; the words are readings that are missing. digits is how many significant
+// ones they were written with.
+func readings(ctx context.Context, f *frames.Frame, c frames.Column, u units.Unit) (values []float64, digits int, err error) {
+	defer parallel.Catch(&err)
 	if c.Kind != frames.Number {
 		next, _, err := f.SetKind(ctx, c.Name, frames.Number)
 		if err != nil {
-			return nil, err
+			return nil, 0, err
 		}
 		f = next
 		c, _ = f.Column(c.Name)
 	}
-	values, err := f.Numbers(c.Name)
-	if err != nil || c.Unit == u {
-		return values, err
+	values, err = f.Numbers(c.Name)
+	if err != nil {
+		return nil, 0, err
+	}
+	digits = frames.DigitsOf(ctx, values)
+	if c.Unit == u {
+		return values, digits, nil
 	}
 	change, err := units.To(c.Unit, u)
 	if err != nil {
-		return nil, &frames.Error{Code: "wrong-dimension", File: f.Source().Path, Column: c.Name, Detail: c.Name + ": " + err.Error(), Err: err}
+		return nil, 0, &frames.Error{Code: "wrong-dimension", File: f.Source().Path, Column: c.Name, Detail: c.Name + ": " + err.Error(), Err: err}
 	}
 	for i, x := range values {
 		values[i] = change.Apply(x)
 	}
-	return values, nil
+	return values, digits, nil
 }
 
 // loadAndSlip finds the two columns of readings.

@@ -46,6 +46,9 @@ func perform(k *session.Call, run session.Handler) (*session.Session, error) {
 			next = next.Doubted(k.Entry.Doubts)
 		}
 	}
+	if err == nil {
+		tellLoss(k)
+	}
 	return next, err
 }
 

@@ -100,7 +100,7 @@ func Run(ctx context.Context, s *session.Session, c *phrase.Command) (*session.S
 		err = ctx.Err()
 	}
 	if err != nil {
-		p := k.Problem(err)
+		p := k.Problem(nothingLeft(k, err))
 		e.Problem = p
 		return s, e, p
 	}

@@ -63,6 +63,7 @@ type Column struct {
 	Label string // empty: the ID with blanks for underscores
 	Unit  string
 	Style Style
+	Apart bool // of exact numbers: they are of different kinds, and none carries the digits of another
 	Wide  bool // left out of a narrow terminal first (everything stays in JSON and reports)
 }
 
@@ -71,8 +72,9 @@ type Cell struct {
 	Kind  CellKind
 	Num   float64
 	Text  string
-	Unit  string // for a cell whose unit is not its column's
-	Doubt string // of an answer: what its checks hold against it
+	Unit  string  // for a cell whose unit is not its column's
+	Step  float64 // of an exact number: the finest step it supports, beyond which no digit is shown; 0: all its own
+	Doubt string  // of an answer: what its checks hold against it
 }
 
 // CellKind tells what a Cell holds.

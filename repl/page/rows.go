@@ -19,6 +19,7 @@ type Names map[string]string
 //	unit:"{y}"         the unit of the whole column
 //	label:"…"          what a person reads where it is not the id with blanks
 //	style:"fraction"   count, fraction, percent, p, exact, df, ratio; left out: a plain quantity
+//	apart:"yes"        exact numbers of different kinds, each with its own digits
 //	wide:"yes"         left out of a narrow terminal first
 //	blank:"yes"        an empty text stays a text, and is no missing cell
 //
@@ -59,7 +60,8 @@ func (m *Many) Add(id, label string, c Cell) {
 // Quantity is a number in a unit that is not always its column's.
 type Quantity struct {
 	Value float64
-	Unit  string // empty: the column's
+	Unit  string  // empty: the column's
+	Step  float64 // the finest step that an exact number supports; 0: all its digits
 }
 
 // ValuesOf is the fields of a struct as values of an entry, told by the same tags as Filled;
@@ -154,7 +156,7 @@ func shapedField(row reflect.Type, f reflect.StructField) shaped {
 	}
 	out := shaped{index: f.Index, group: f.Tag.Get("group"), short: f.Tag.Get("short"),
 		Field: Field{Column: Column{ID: id, Label: f.Tag.Get("label"), Unit: f.Tag.Get("unit"),
-			Style: style, Wide: f.Tag.Get("wide") == "yes"}}}
+			Style: style, Apart: f.Tag.Get("apart") == "yes", Wide: f.Tag.Get("wide") == "yes"}}}
 	switch {
 	case f.Type == cellType:
 		out.Type = AnyField
@@ -270,7 +272,7 @@ func numberCell(v reflect.Value) Cell {
 	own := v.Interface().(Quantity)
 	c := N(own.Value)
 	if c.Kind == Number {
-		c.Unit = own.Unit
+		c.Unit, c.Step = own.Unit, own.Step
 	}
 	return c
 }

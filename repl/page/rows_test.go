@@ -72,7 +72,7 @@ type sometimes struct {
 
 // What an embedded pointer holds is there where it is set; a Many brings labels along.
 func TestColumnsThatAreNotAlwaysThere(t *testing.T) {
-	plain := sometimes{Term: "density", Effect: Quantity{3, "kgf per mm"}}
+	plain := sometimes{Term: "density", Effect: Quantity{Value: 3, Unit: "kgf per mm"}}
 	if got := ValuesOf(plain, Names{"y": "kgf"}); len(got) != 2 ||
 		got[1].Cell != (Cell{Kind: Number, Num: 3, Unit: "kgf per mm"}) ||
 		got[1].Unit != "kgf" {
@@ -81,7 +81,7 @@ func TestColumnsThatAreNotAlwaysThere(t *testing.T) {
 	whole := plain
 	whole.extra = &extra{7}
 	whole.Against.Add("shape_df", "df of the shape", N(4))
-	whole.Effect = Quantity{math.NaN(), "kgf"}
+	whole.Effect = Quantity{Value: math.NaN(), Unit: "kgf"}
 	got := Filled(Table{}, []sometimes{whole}, nil)
 	want := []Column{{ID: "term"}, {ID: "effect", Unit: "{y}"}, {ID: "draws", Style: Count},
 		{ID: "shape_df", Label: "df of the shape", Style: DF}}

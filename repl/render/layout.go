@@ -135,6 +135,9 @@ func columnTexts(t page.Table, c int, o Options) (texts []string, numeric bool) 
 			numeric = true
 		}
 	}
+	if col.Style == page.Exact {
+		return exactTexts(t, c, o), numeric || allMissing(t, c)
+	}
 	formats := map[string]format{}
 	for unit, xs := range byUnit {
 		formats[unit] = common(xs, col.Style, o)

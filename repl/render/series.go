@@ -66,8 +66,6 @@ func (f format) commonDecimals(xs []float64) int {
 	d := decimalsFor(largest, f.sig)
 	d = max(d, min(decimalsFor(smallest, min(2, f.sig)), d+3))
 	switch f.style {
-	case page.Exact:
-		return exactly
 	case page.DF:
 		return min(exactly, 1)
 	case page.Fraction, page.Percent:

@@ -17,7 +17,8 @@ func shapes() []page.Contract {
 		return page.Contract{Kind: kind, Tables: tables}
 	}
 	curves := gives("curves", page.TableShape{ID: "figures", Row: reflect.TypeFor[figureRow]()},
-		page.TableShape{ID: "missing", Row: reflect.TypeFor[absentRow]()})
+		page.TableShape{ID: "missing", Row: reflect.TypeFor[absentRow]()},
+		page.TableShape{ID: "left", Row: reflect.TypeFor[leftRow]()})
 	curves.Values = reflect.TypeFor[curveValues]()
 	calibrate := gives("calibrate", columns, page.TableShape{ID: "checks", Row: reflect.TypeFor[checkRow]()})
 	calibrate.Values = reflect.TypeFor[calibrateValues]()

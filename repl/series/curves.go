@@ -1,7 +1,9 @@
 package series
 
 import (
+	"context"
 	"math"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -28,7 +30,7 @@ func ReadCurves(k *session.Call, cmd *phrase.ReadCurves) (*session.Outcome, erro
 		return nil, err
 	}
 	files, key := cmd.Files, cmd.Key
-	readings, err := readings(k, f, cmd)
+	readings, folders, err := readings(k, f, cmd)
 	if err != nil {
 		return nil, err
 	}
@@ -45,7 +47,7 @@ func ReadCurves(k *session.Call, cmd *phrase.ReadCurves) (*session.Outcome, erro
 	if err != nil {
 		return nil, err
 	}
-	columns, err := figureColumns(next, m)
+	columns, err := figureColumns(k.Context, next, m)
 	if err != nil {
 		return nil, session.WithPlace(err, files.At)
 	}
@@ -56,19 +58,20 @@ func ReadCurves(k *session.Call, cmd *phrase.ReadCurves) (*session.Outcome, erro
 		return nil, err
 	}
 	tellCurves(k, key.Column, next, readings, m, matching)
-	k.Entry.Tables = append([]page.Table{figureTable(columns)}, k.Entry.Tables...)
+	tellFolders(k, folders)
+	k.Entry.Tables = append([]page.Table{figureTable(k.Context, columns)}, k.Entry.Tables...)
 	k.Entry.Reads = besideOf(next)
 	return session.Becomes(k.Session.WithFrame(name, next)), nil
 }
 
 // readings reads the files of the command, loads in the unit of the series' own.
-func readings(k *session.Call, f *frames.Frame, cmd *phrase.ReadCurves) (*frames.Curves, error) {
+func readings(k *session.Call, f *frames.Frame, cmd *phrase.ReadCurves) (*frames.Curves, *reading.Folders, error) {
 	files := cmd.Files
 	var paths []string
 	for _, file := range files.Paths {
 		paths = append(paths, k.Where(file))
 	}
-	columns := reading.CurveColumns{Key: cmd.Key.Column}
+	columns := reading.CurveColumns{Key: cmd.Key.Column, Specimens: func() []string { return cellsOf(f, cmd.Key.Column) }}
 	if t := cmd.Taking; t != nil {
 		columns.Load, columns.Slip = t.Load.Text, t.Slip.Text
 	}
@@ -76,21 +79,32 @@ func readings(k *session.Call, f *frames.Frame, cmd *phrase.ReadCurves) (*frames
 	if c, ok := f.RoleColumn(frames.Load); ok {
 		unit = c.Unit
 	}
-	readings, err := reading.Curves(k.Context, paths, columns, unit)
+	readings, folders, err := reading.Curves(k.Context, paths, columns, unit)
 	if fe, ok := err.(*frames.Error); ok {
 		at := files.At
 		for i, path := range paths {
-			if path == fe.File {
+			if path == fe.File || filepath.Dir(fe.File) == filepath.Clean(path) {
 				at = files.Paths[i].At
 			}
 		}
-		return nil, session.WithPlace(fe, at)
+		return nil, nil, session.WithPlace(fe, at)
 	}
-	return readings, err
+	return readings, folders, err
+}
+
+// cellsOf are the cells of a column that are not missing.
+func cellsOf(f *frames.Frame, column string) []string {
+	out := make([]string, 0, f.Len())
+	for row := range f.Len() {
+		if cell, ok := f.Cell(column, row); ok {
+			out = append(out, cell)
+		}
+	}
+	return out
 }
 
 // figureColumns are the figures of the curves as columns, in units made of the readings'.
-func figureColumns(f *frames.Frame, m []session.CurveFigures) ([]frames.NumberColumn, error) {
+func figureColumns(ctx context.Context, f *frames.Frame, m []session.CurveFigures) ([]frames.NumberColumn, error) {
 	var out []frames.NumberColumn
 	c := f.Curves()
 	for _, kind := range curves.Kinds() {
@@ -105,9 +119,21 @@ func figureColumns(f *frames.Frame, m []session.CurveFigures) ([]frames.NumberCo
 				values[row] = change.Apply(m[i].Values[kind])
 			}
 		}
-		out = append(out, frames.NumberColumn{Name: kind.Key(), Label: figureLabel(kind), Unit: unit, Values: values})
+		out = append(out, frames.NumberColumn{Name: kind.Key(), Label: figureLabel(kind), Unit: unit, Values: values,
+			Step: frames.StepAt(ctx, values, figureDigits(kind, c))})
 	}
 	return out, nil
+}
+
+// figureDigits is how many significant digits the readings have that a figure is worked out of: the fewest.
+func figureDigits(kind curves.Kind, c *frames.Curves) int {
+	switch p, q := kind.Powers(); {
+	case q == 0:
+		return c.LoadDigits
+	case p == 0:
+		return c.SlipDigits
+	}
+	return min(c.LoadDigits, c.SlipDigits)
 }
 
 // figureUnit is the unit of a figure and how its numbers come to it: an energy is in J.

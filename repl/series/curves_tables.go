@@ -1,6 +1,7 @@
 package series
 
 import (
+	"context"
 	"errors"
 	"math"
 	"slices"
@@ -185,16 +186,16 @@ type curveValues struct {
 
 // figureRow sums up one new column.
 type figureRow struct {
-	Figure string  `id:"figure"`
-	Unit   string  `id:"unit"`
-	N      int     `id:"n"`
-	Mean   float64 `id:"mean"`
-	Least  float64 `id:"smallest"`
-	Most   float64 `id:"largest"`
+	Figure string        `id:"figure"`
+	Unit   string        `id:"unit"`
+	N      int           `id:"n"`
+	Mean   page.Quantity `id:"mean" style:"exact" apart:"yes"`
+	Least  page.Quantity `id:"smallest" style:"exact" apart:"yes"`
+	Most   page.Quantity `id:"largest" style:"exact" apart:"yes"`
 }
 
 // figureTable sums up the new columns.
-func figureTable(columns []frames.NumberColumn) page.Table {
+func figureTable(ctx context.Context, columns []frames.NumberColumn) page.Table {
 	var rows []figureRow
 	for _, c := range columns {
 		s := span{least: math.Inf(1), most: math.Inf(-1)}
@@ -206,7 +207,12 @@ func figureTable(columns []frames.NumberColumn) page.Table {
 		if s.n == 0 {
 			s.mean = math.NaN()
 		}
-		rows = append(rows, figureRow{c.Name, c.Unit.String(), s.n, s.mean, s.least, s.most})
+		mean := page.Quantity{Value: s.mean, Step: c.Step}
+		if c.Step == 0 {
+			mean.Step = frames.StepAt(ctx, []float64{s.mean}, frames.DigitsOf(ctx, c.Values))
+		}
+		rows = append(rows, figureRow{c.Name, c.Unit.String(), s.n, mean, page.Quantity{Value: s.least, Step: c.Step},
+			page.Quantity{Value: s.most, Step: c.Step}})
 	}
 	return page.Filled(page.Table{ID: "figures", Title: page.Say("New columns")}, rows, nil)
 }

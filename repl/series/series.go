@@ -133,16 +133,16 @@ func columnTable(ctx context.Context, f *frames.Frame, columns []frames.Column) 
 
 // columnRow is what one column holds.
 type columnRow struct {
-	Column  string  `id:"column"`
-	Kind    string  `id:"kind"`
-	Unit    string  `id:"unit"`
-	Role    string  `id:"role"`
-	Present int     `id:"present" wide:"yes"`
-	Missing int     `id:"missing"`
-	Least   float64 `id:"smallest" style:"exact"`
-	Most    float64 `id:"largest" style:"exact"`
-	Levels  string  `id:"levels"`
-	Header  string  `id:"header" wide:"yes" blank:"yes"`
+	Column  string        `id:"column"`
+	Kind    string        `id:"kind"`
+	Unit    string        `id:"unit"`
+	Role    string        `id:"role"`
+	Present int           `id:"present" wide:"yes"`
+	Missing int           `id:"missing"`
+	Least   page.Quantity `id:"smallest" style:"exact" apart:"yes"`
+	Most    page.Quantity `id:"largest" style:"exact" apart:"yes"`
+	Levels  string        `id:"levels"`
+	Header  string        `id:"header" wide:"yes" blank:"yes"`
 }
 
 // extentTable is columnTable for columns whose extents are known.
@@ -151,7 +151,7 @@ func extentTable(rows int, columns []frames.Column, extents []frames.Extent) pag
 	for i, c := range columns {
 		e := extents[i]
 		list[i] = columnRow{c.Name, c.Kind.String(), c.Unit.String(), string(c.Role), rows - e.Missing, e.Missing,
-			e.Least, e.Most, levelList(c), c.Header}
+			page.Quantity{Value: e.Least, Step: c.Step}, page.Quantity{Value: e.Most, Step: c.Step}, levelList(c), c.Header}
 	}
 	return page.Filled(page.Table{ID: "columns", Title: page.Say("Columns")}, list, nil)
 }
@@ -225,6 +225,7 @@ func Rows(k *session.Call, cmd *phrase.Rows) (*session.Outcome, error) {
 		for i, c := range columns {
 			if numbers[i] != nil {
 				cells[i] = page.N(numbers[i][row])
+				cells[i].Step = c.Step
 				continue
 			}
 			text, _ := f.Cell(c.Name, row)

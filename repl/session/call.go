@@ -40,6 +40,7 @@ type Call struct {
 	Entry    *page.Entry
 	Handlers map[reflect.Type]Handler // what carries out each command, by its struct
 
+	Taken    *Sample   // the first specimens taken, whatever came of them
 	Analysis *analysis // what an analysis command was about; nil for the others
 	Back     []bool    // in a quiet rerun: the specimens of the series that are back
 	Judged   *Session  // in a quiet rerun: whose series says what is worth having; nil: the own one

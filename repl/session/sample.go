@@ -21,6 +21,8 @@ type Sample struct {
 	Whole  *frames.Frame // every specimen
 	Rows   []int         // of whole, one a specimen used
 	Aside  []int         // of whole: picked by the condition, but set aside
+	Lost   []int         // of whole: picked and not set aside, but a needed value is missing
+	Needed []string      // the columns that a specimen needs a value in
 	Counts page.Specimens
 }
 
@@ -41,7 +43,10 @@ func (k *Call) Sample(columns ...string) (*Sample, error) {
 			return nil, err
 		}
 	}
-	s := &Sample{Series: name, Whole: f}
+	s := &Sample{Series: name, Whole: f, Needed: columns}
+	if k.Taken == nil {
+		k.Taken = s
+	}
 	missing := make([]bool, f.Len())
 	for _, c := range columns {
 		in, err := f.MissingIn(c)
@@ -66,6 +71,7 @@ func (k *Call) Sample(columns ...string) (*Sample, error) {
 		}
 		if missing[row] {
 			s.Counts.Missing++
+			s.Lost = append(s.Lost, row)
 			continue
 		}
 		keep[row] = true

@@ -165,7 +165,7 @@ func (s *Session) Sources() []Source {
 	return once
 }
 
-// sourcesOf are the files of one open series; how many specimens each file of a series
+// sourcesOf are the files of one open series, with those whose numbers are in it beside; how many specimens each file of a series
 // put together holds is not known.
 func (s *Session) sourcesOf(name string) []Source {
 	f, ok := s.Frame(name)
@@ -178,6 +178,9 @@ func (s *Session) sourcesOf(name string) []Source {
 		if out[i] = (Source{Series: name, Source: file}); len(files) == 1 {
 			out[i].Specimens = f.Len()
 		}
+	}
+	for _, used := range f.Used() { // logs of readings and the like: no series, so no specimens
+		out = append(out, Source{Series: name, Source: used.Source})
 	}
 	return out
 }

@@ -1,0 +1,47 @@
+package series
+
+import (
+	"breakbook/frames/reading"
+	"breakbook/repl/page"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// foldersRead tells how many files were read of folders, and how their names were taken.
+func foldersRead(f *reading.Folders) page.Sentence {
+	s := page.Say(f.Files, say.Plural(f.Files, " file was", " files were")+" read")
+	switch {
+	case f.Prefix != "" && f.Suffix != "":
+		s = append(s, page.Word(", the specimen taken from the name between “"+f.Prefix+"” and “"+f.Suffix+"”"))
+	case f.Prefix != "":
+		s = append(s, page.Word(", the specimen taken from the name after “"+f.Prefix+"”"))
+	case f.Suffix != "":
+		s = append(s, page.Word(", the specimen taken from the name before “"+f.Suffix+"”"))
+	}
+	if n := len(f.Left); n > 0 {
+		s = append(s, page.Say("; ", n, say.Plural(n, " was", " were")+" left (the table says why)")...)
+	}
+	return append(s, page.Word("."))
+}
+
+// leftRow is something in a folder that was not read.
+type leftRow struct {
+	File string `id:"file"`
+	Why  string `id:"why"`
+}
+
+// tellFolders says what was read of folders and lists what was left; nothing where there is no folder.
+func tellFolders(k *session.Call, f *reading.Folders) {
+	if f == nil {
+		return
+	}
+	k.Entry.Findings = append(k.Entry.Findings, foldersRead(f))
+	if len(f.Left) == 0 {
+		return
+	}
+	rows := make([]leftRow, len(f.Left))
+	for i, left := range f.Left {
+		rows[i] = leftRow{left.Path, left.Why}
+	}
+	k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "left", Title: page.Say("Not read")}, rows, nil))
+}
