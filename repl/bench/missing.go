@@ -288,7 +288,7 @@ func fitsBy(k *session.Call) *phrase.Command {
 	if !ok || r.Fit == nil {
 		return k.Command
 	}
-	c := r.Fit.Command.Copy()
+	c := r.Fit.FittedBy().Copy()
 	if c.Clauses().From = nil; r.Series != k.Session.Current() {
 		c.Clauses().From = &phrase.Name{Text: r.Series}
 	}
