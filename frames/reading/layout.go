@@ -121,13 +121,15 @@ func (s sampled) headerAt() int {
 	header, most := 0, 0
 	for i := range min(len(s.records), mostPreamble) {
 		r := s.records[i]
-		if filled(r) < w || slices.Contains(s.numbers[i], true) {
+		if filled(r) < w || slices.Contains(s.numbers[i], true) || s.unitsOverNames(i) {
 			continue
 		}
 		gap := i > 0 && s.lines[i] > s.lines[i-1]+1
-		if slices.ContainsFunc(s.records[:i], func(above []string) bool {
-			return !(width(above) < w || remarkLine(above) || gap && filled(above) <= 2)
-		}) {
+		stray := false
+		for k, above := range s.records[:i] {
+			stray = stray || !(width(above) < w || remarkLine(above) || gap && filled(above) <= 2 || s.unitsOverNames(k))
+		}
+		if stray {
 			continue
 		}
 		if n := s.numberColumns(i); n > most {

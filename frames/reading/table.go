@@ -22,6 +22,7 @@ type table struct {
 	seen      *evidence // of the whole file, as far as it was odd
 	notation  notation.Marks
 	dates     notation.DateOrder
+	heading   heading         // of a header in two lines
 	unitCells []string        // of the row of units, nil for none
 	remarks   []frames.Remark // on the header and what is above it
 	odd       happening       // bytes that could not be decoded
@@ -40,15 +41,22 @@ func (t *table) place(text []byte) error {
 		base = o.HeaderRow - 1
 	}
 	s := detect(text, base, o)
-	if s.header > 0 {
-		t.remarks = append(t.remarks, frames.Remark{Code: "preamble", Line: s.lines[0], Word: shortened(notation.Trim(s.records[0][0])), Count: s.header})
-		text, _ = fromLine(whole, s.lines[s.header], "header row")
-		base = s.lines[s.header] - 1
+	if o.HeaderRow > 0 {
+		t.heading = t.lineAbove(whole, s.separator)
+	} else if upper, lower, ok := s.twoLines(); ok {
+		t.heading = s.heading(upper, lower)
+		s.header = lower
 	}
-	t.rows = &rowReader{text: text, base: base, separator: s.separator}
+	t.rows = &rowReader{base: base, separator: s.separator}
 	if len(s.records) > 0 && o.UnitsRow == 0 {
-		t.rows.units = s.unitsLine()
+		t.rows.units = s.unitsAnywhere()
 	}
+	if s.header > 0 {
+		t.remarks = append(t.remarks, s.preamble(t.heading.line, t.rows.units)...)
+		text, _ = fromLine(whole, s.lines[s.header], "header row")
+		t.rows.base = s.lines[s.header] - 1
+	}
+	t.rows.text = text
 	if o.UnitsRow > 0 {
 		t.rows.units = o.UnitsRow
 	}
@@ -97,7 +105,7 @@ func (t *table) readUnits(whole []byte) error {
 	if _, err := cells.New(first, t.rows.separator, t.rows.units-1).Cut(&b); err != nil {
 		return uncut(err, unnamed)
 	}
-	t.unitCells = b.Cells
+	t.unitCells = t.heading.fillUnits(b.Cells)
 	return nil
 }
 
@@ -148,7 +156,8 @@ func (t *table) fill(ctx context.Context) error {
 		return err
 	}
 	t.absent = newAbsence(t.overrides.Missing)
-	t.head(names)
+	t.head(t.joinHeader(names))
+	t.groupColumns(names)
 	if err := t.rows.pass(ctx, t.rows.columns); err != nil {
 		return err
 	}
