@@ -18,7 +18,11 @@ import (
 func opened(path string, specimens, columns int, r *frames.Reading) page.Sentence {
 	s := page.Say(path+": ", specimens, say.Plural(specimens, " specimen", " specimens"), " in ", columns,
 		say.Plural(columns, " column", " columns"), ", read as "+r.Encoding+", cells separated by "+r.Separator+
-			", decimal "+r.Decimal+", header in line ", r.HeaderLine)
+			", decimal "+r.Decimal+", header in line")
+	if r.UpperLine > 0 {
+		s = append(s, page.Say("s ", r.UpperLine, " and")...)
+	}
+	s = append(s, page.Say(" ", r.HeaderLine)...)
 	if r.UnitsLine > 0 {
 		s = append(s, page.Say(", units in line ", r.UnitsLine)...)
 	}
@@ -88,6 +92,9 @@ func headRemark(r frames.Remark) page.Sentence {
 	case "duplicate-header":
 		return page.Say("The header “"+r.Word+"” in line ", r.Line, " is there more than once; this one is called "+r.Column+
 			". For a better name, type rename "+r.Column+" to and the name.")
+	case "two-line-header":
+		return page.Say("The names in line ", r.Line, " stand under names of groups such as “"+r.Word+"” and were put "+
+			"together with them, as in "+r.Column+"; for the names of that line alone, open it again with header row ", r.Line, ".")
 	case "no-header":
 		return page.Say("A column has no header in line ", r.Line, "; it is called "+r.Column+
 			". For a better name, type rename "+r.Column+" to and the name.")
@@ -282,14 +289,27 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 	if how.Look != "" {
 		k.Entry.Findings = append(k.Entry.Findings, lookUsed(how.Look, asideIn(f)))
 	}
+	k.Entry.Findings = append(k.Entry.Findings, likelyLoad(f)...)
 	if how.Extents != nil {
 		k.Entry.Tables = []page.Table{extentTable(f.Len(), f.Columns(), how.Extents)}
 	} else {
 		k.Entry.Tables = []page.Table{columnTable(k.Context, f, f.Columns())}
 	}
-	k.Entry.Cautions = append(remarks(how.Remarks), session.DensityCautions(f, f.Columns())...)
+	k.Entry.Cautions = append(sideBySide(k, name, f, how), remarks(how.Remarks)...)
+	k.Entry.Cautions = append(k.Entry.Cautions, session.DensityCautions(f, f.Columns())...)
 	k.Entry.Reads = besideOf(f)
 	return session.Becomes(k.Session.WithFrame(name, f)), nil
+}
+
+// likelyLoad offers to mark the load where no column is marked so and one is, by its unit
+// or its header.
+func likelyLoad(f *frames.Frame) []page.Sentence {
+	column, sure := f.Likely(frames.Load)
+	if !sure {
+		return nil
+	}
+	line := phrase.Line(&phrase.Mark{Column: phrase.ColumnRef{Column: column}, Role: phrase.Choice{Word: "load"}})
+	return []page.Sentence{page.Say("No column is marked as load. If " + column + " is the load, type: " + line)}
 }
 
 // overrides are the reader's guesses that the command replaces.
@@ -382,7 +402,11 @@ func readingTable(k *session.Call, name string, f *frames.Frame) (page.Table, bo
 	add("decimal mark", r.Decimal, "decimal comma or point")
 	add("thousands mark", r.Thousands, "thousands point, comma, space, apostrophe or none")
 	add("encoding", encoding, "encoding NAME")
-	add("header", "line "+strconv.Itoa(r.HeaderLine), "header row N")
+	header := "line " + strconv.Itoa(r.HeaderLine)
+	if r.UpperLine > 0 {
+		header = "lines " + strconv.Itoa(r.UpperLine) + " and " + strconv.Itoa(r.HeaderLine)
+	}
+	add("header", header, "header row N")
 	units := "in headers and cells"
 	if r.UnitsLine > 0 {
 		units = "line " + strconv.Itoa(r.UnitsLine)
