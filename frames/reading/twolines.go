@@ -70,23 +70,32 @@ func (s sampled) groupsWithin(upper, lower int) bool {
 	if remarkLine(s.records[upper]) || slices.Contains(s.numbers[upper], true) || s.onlyUnits(upper) {
 		return false
 	}
-	numbers, _ := s.kindsBelow(lower)
+	numbers, met := s.kindsBelow(lower)
 	spans := s.spans(upper, lower, numbers)
+	if filled(s.records[upper]) == 1 && s.titled(upper, lower, spans, numbers) {
+		return false
+	}
+	needed := false // the upper line names a column that the lower does not
+	for j := range numbers {
+		needed = needed || met[j] && s.at(upper, j) != "" && s.at(lower, j) == ""
+	}
+	if !needed && spans[0].first == 0 && spans[0].end == 1 { // Operator, Jo
+		return false
+	}
 	wide := false
 	for _, g := range spans {
 		long := g.end-g.first > 1
 		for j := g.first; j < g.end; j++ {
 			sub := s.at(lower, j)
 			wide = wide || long && numbers[j]
-			if sub != "" && s.recurs(lower, j) || sub != "" && !long && strings.ContainsAny(sub, "0123456789") {
+			if sub != "" && !long && strings.ContainsAny(sub, "0123456789") {
 				return false
 			}
 		}
 	}
-	// Every name above that stands over nothing has a column of its own, and what is named
-	// below alone is in no group.
-	for j := range numbers {
-		if s.at(upper, j) == "" && s.at(lower, j) != "" && s.recurs(lower, j) {
+	absent := newAbsence(nil)
+	for j := range numbers { // a word that is met again below, or means nothing, is no name
+		if sub := s.at(lower, j); sub != "" && (s.recurs(lower, j) || absent.is(sub)) {
 			return false
 		}
 	}
@@ -115,12 +124,18 @@ func (s sampled) groupsAbove(upper, lower int) bool {
 	case len(spans) > 1:
 		return true
 	}
+	return !s.titled(upper, lower, spans, numbers)
+}
+
+// titled tells whether the only name of the upper line is a title of the table and no name
+// of a group: it stands first, is long, or is over words or a column that says what it is for.
+func (s sampled) titled(upper, lower int, spans []group, numbers []bool) bool {
 	g := spans[0]
 	title := g.first == 0 || len(strings.Fields(s.at(upper, g.first))) > 3
 	for j := g.first; j < g.end; j++ {
 		title = title || !numbers[j] || s.hasRole(lower, j)
 	}
-	return !title
+	return title
 }
 
 // group is a name of the upper line and the columns under it, from first to before end.
