@@ -193,17 +193,22 @@ func (s sampled) kindsBelow(record int) (numbers, filled []bool) {
 		n = max(n, len(r))
 	}
 	numbers, filled = make([]bool, n), make([]bool, n)
-	for j := range n {
-		met, of := 0, 0
-		for k := record + 1; k < len(s.records); k++ {
-			if s.at(k, j) == "" || s.onlyUnits(k) {
+	met, of := make([]int, n), make([]int, n)
+	for k := record + 1; k < len(s.records); k++ {
+		if s.onlyUnits(k) {
+			continue
+		}
+		for j := range s.records[k] {
+			if s.at(k, j) == "" {
 				continue
 			}
-			if met++; s.numbers[k][j] {
-				of++
+			if met[j]++; s.numbers[k][j] {
+				of[j]++
 			}
 		}
-		numbers[j], filled[j] = of > 0 && of*5 >= met*4, met > 0
+	}
+	for j := range n {
+		numbers[j], filled[j] = of[j] > 0 && of[j]*5 >= met[j]*4, met[j] > 0
 	}
 	return numbers, filled
 }
