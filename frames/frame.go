@@ -65,6 +65,7 @@ type Column struct {
 	Unit   units.Unit
 	Role   Role
 	Levels []string // of a category, in order, the baseline first; only levels that occur
+	Group  string   // the name over it in a header of two lines, "" for none
 
 	Difference bool // of a temperature: the values are differences, which have no zero to shift
 

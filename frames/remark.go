@@ -10,13 +10,15 @@ type Reading struct {
 	Encoding     string   // "UTF-8", "UTF-8 with byte-order mark", "UTF-16", "UTF-16 without byte-order mark", "Windows-1252", or the name given
 	Packed       bool     // it was a gzip
 	HeaderLine   int
-	UnitsLine    int      // the line that holds only units; 0 for none
-	Dates        string   // the order of its dates: "year-month-day", "day-month-year", "month-day-year"; "" without dates
-	DateColumns  []string // the columns that hold nothing but dates; they are kept word for word
-	MissingWords []string // the words met that were taken as missing, in file order; empty cells are not among them
-	Extents      []Extent // of each column, as read; nil where a look said what the file holds
-	Look         string   // the .look.json beside it that said all this, "" where none did
-	Remarks      []Remark // things a person should be told, in file order
+	UpperLine    int        // the line above it that holds names of groups, or names that it lacks; 0 for none
+	UnitsLine    int        // the line that holds only units; 0 for none
+	Blocks       [][]string // the columns of blocks that stand side by side under the same headers; nil for none
+	Dates        string     // the order of its dates: "year-month-day", "day-month-year", "month-day-year"; "" without dates
+	DateColumns  []string   // the columns that hold nothing but dates; they are kept word for word
+	MissingWords []string   // the words met that were taken as missing, in file order; empty cells are not among them
+	Extents      []Extent   // of each column, as read; nil where a look said what the file holds
+	Look         string     // the .look.json beside it that said all this, "" where none did
+	Remarks      []Remark   // things a person should be told, in file order
 }
 
 // Remark is one odd thing about a file: data, to be put into words by repl/say.
@@ -28,6 +30,7 @@ type Reading struct {
 //	                      are missing; without Column, Count such bytes stand outside the cells
 //	numbers-in-header     every header cell is a number: the header may be missing
 //	duplicate-header      Column is the new name, Word the header as written
+//	two-line-header       Line has names under those of groups (Word the first), and the two were put together: Column
 //	no-header             a column without a header; Column is the name it got
 //	empty-column          a column with a header and no value
 //	mass-as-load          a load or force in a mass unit; Word is the unit

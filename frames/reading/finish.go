@@ -58,6 +58,7 @@ func (t *table) finish(ctx context.Context, reading *frames.Reading) ([]frames.R
 		}
 	}
 	r.columns = slices.DeleteFunc(r.columns, func(c *columnReader) bool { return c.present == 0 && notation.Trim(c.Header) == "" })
+	reading.Blocks, remarks = t.blocks(remarks)
 	if t.odd.count > 0 && !slices.ContainsFunc(remarks, func(m frames.Remark) bool { return m.Code == "odd-bytes" }) {
 		remarks = append(remarks, frames.Remark{Code: "odd-bytes", Line: t.odd.line, Count: t.odd.count})
 	}

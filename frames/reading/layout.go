@@ -110,14 +110,15 @@ func (s sampled) headerAt() int {
 	}
 	header, most := 0, 0
 	for i := range min(len(s.records), mostPreamble) {
-		r := s.records[i]
-		if filled(r) < w || slices.Contains(s.numbers[i], true) {
+		if s.namedBy(i) < w || slices.Contains(s.numbers[i], true) || s.unitsOverNames(i) {
 			continue
 		}
 		gap := i > 0 && s.lines[i] > s.lines[i-1]+1
-		if slices.ContainsFunc(s.records[:i], func(above []string) bool {
-			return !(width(above) < w || remarkLine(above) || gap && filled(above) <= 2)
-		}) {
+		stray := false
+		for k, above := range s.records[:i] {
+			stray = stray || !(width(above) < w || remarkLine(above) || gap && filled(above) <= 2 || s.unitsOverNames(k))
+		}
+		if stray {
 			continue
 		}
 		if n := s.numberColumns(i); n > most {
@@ -125,6 +126,17 @@ func (s sampled) headerAt() int {
 		}
 	}
 	return header
+}
+
+// namedBy counts the cells of record i that are filled, or have nothing below them either.
+func (s sampled) namedBy(i int) int {
+	n := 0
+	for j := range width(s.records[i]) {
+		if s.at(i, j) != "" || !slices.ContainsFunc(s.records[i+1:], func(r []string) bool { return j < len(r) && notation.Trim(r[j]) != "" }) {
+			n++
+		}
+	}
+	return n
 }
 
 // usualWidth is how many cells most records have, empty ones at the end not counted.

@@ -112,6 +112,12 @@ func asWanted(f *frames.Frame, r *frames.Reading, err error, want string) string
 			fmt.Fprintf(&b, "levels %s | %s\n", c.Name, strings.Join(c.Levels, " | "))
 		}
 	}
+	if r.UpperLine > 0 {
+		fmt.Fprintf(&b, "upper %d\n", r.UpperLine)
+	}
+	for _, block := range r.Blocks {
+		fmt.Fprintf(&b, "block %s\n", strings.Join(block, ", "))
+	}
 	for _, m := range r.Remarks {
 		b.WriteString(strings.TrimSpace(fmt.Sprintf("remark %s %s line %d count %d %s", m.Code, dash(m.Column), m.Line, m.Count, m.Word)) + "\n")
 	}

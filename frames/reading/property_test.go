@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"compress/gzip"
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"os"
@@ -231,6 +232,16 @@ func FuzzRead(f *testing.F) {
 			}
 		}
 		everyCell(t, frame, string(data))
+		if len(reading.Blocks) > 0 {
+			below, met, err := frame.PutBelow(t.Context(), reading.Blocks)
+			var e *frames.Error
+			if err == nil && (below.Len() == 0 || len(met.Kept) != len(reading.Blocks)) || err != nil && !errors.As(err, &e) {
+				t.Fatalf("%q: %d rows, %v of %q", reading.Blocks, frame.Len(), err, data)
+			}
+			if err == nil {
+				everyCell(t, below, string(data))
+			}
+		}
 	})
 }
 

@@ -78,7 +78,7 @@ func read(ctx context.Context, data []byte, o Overrides) (*frames.Frame, *frames
 	}
 	reading := &frames.Reading{Separator: separatorName(t.rows.separator), Decimal: notation.PartingName(t.notation.Decimal),
 		Thousands: notation.PartingName(t.notation.Thousands), Encoding: in.encoding, Packed: packed,
-		HeaderLine: t.rows.header, UnitsLine: t.rows.units, MissingWords: metWords(t.rows.columns)}
+		HeaderLine: t.rows.header, UpperLine: t.heading.line, UnitsLine: t.rows.units, MissingWords: metWords(t.rows.columns)}
 	columns := slices.Clone(t.rows.columns)
 	more, err := t.finish(ctx, reading)
 	if err != nil {

@@ -37,6 +37,16 @@ func guessRoles(ctx context.Context, columns []*columnReader) {
 	}
 }
 
+// saysRole tells whether a plain name is one of those that say what a column is for.
+func saysRole(name string) bool {
+	for _, r := range roleNames {
+		if slices.Contains(r.names, name) {
+			return true
+		}
+	}
+	return false
+}
+
 func (c *columnReader) suits(ctx context.Context, r frames.Role) bool {
 	if c.present == 0 {
 		return r != frames.Specimen

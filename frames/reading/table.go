@@ -20,6 +20,7 @@ type table struct {
 	seen      *evidence // of the whole file, as far as it was odd
 	notation  notation.Marks
 	dates     notation.DateOrder
+	heading   heading         // of a header in two lines
 	unitCells []string        // of the row of units, nil for none
 	remarks   []frames.Remark // on the header and what is above it
 	odd       happening       // bytes that could not be decoded
@@ -36,17 +37,24 @@ func (t *table) place(whole source) error {
 		}
 	}
 	s := detect(from, o)
+	if o.HeaderRow > 0 {
+		t.heading = t.lineAbove(whole, s.separator)
+	} else if upper, lower, ok := s.twoLines(); ok {
+		t.heading = s.heading(upper, lower)
+		s.header = lower
+	}
+	t.rows = &rowReader{separator: s.separator}
+	if len(s.records) > 0 && o.UnitsRow == 0 {
+		t.rows.units = s.unitsAnywhere()
+	}
 	if s.header > 0 {
-		t.remarks = append(t.remarks, frames.Remark{Code: "preamble", Line: s.lines[0], Word: shortened(notation.Trim(s.records[0][0])), Count: s.header})
+		t.remarks = append(t.remarks, s.preamble(t.heading.line, t.rows.units)...)
 		var err error
 		if from, err = whole.from(s.lines[s.header], "header row"); err != nil {
 			return err
 		}
 	}
-	t.rows = &rowReader{from: from, separator: s.separator}
-	if len(s.records) > 0 && o.UnitsRow == 0 {
-		t.rows.units = s.unitsLine()
-	}
+	t.rows.from = from
 	if o.UnitsRow > 0 {
 		t.rows.units = o.UnitsRow
 	}
@@ -77,7 +85,7 @@ func (t *table) readUnits(whole source) error {
 	if _, err := line.cutter(t.rows.separator, false).Cut(&b); err != nil {
 		return uncut(err, unnamed)
 	}
-	t.unitCells = b.Cells
+	t.unitCells = t.heading.fillUnits(b.Cells)
 	return nil
 }
 
@@ -128,7 +136,8 @@ func (t *table) fill(ctx context.Context) error {
 		return err
 	}
 	t.absent = newAbsence(t.overrides.Missing)
-	t.head(names)
+	t.head(t.joinHeader(names))
+	t.groupColumns(names)
 	if err := t.rows.pass(ctx, t.rows.columns); err != nil {
 		return err
 	}

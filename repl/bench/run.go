@@ -39,7 +39,7 @@ var handlers = byStruct(
 	on(series.Rows), on(series.Mark), on(series.Unit), on(series.Treat),
 	on(series.Levels), on(series.Merge), on(series.Rename), on(series.Convert), on(series.WorkOut), on(series.Band),
 	on(series.SetAside), on(series.BringBack),
-	on(series.ShowAside), on(series.Pool), on(series.PutBeside), on(series.CloseSeries), on(series.Forget),
+	on(series.ShowAside), on(series.Pool), on(series.PutBeside), on(series.PutBelow), on(series.CloseSeries), on(series.Forget),
 	on(series.ReadCurves), on(series.Write), on(series.Calibrate),
 	on(groups.Average), on(modes.CountModes), on(modes.Modes), on(groups.Check), on(fits.Fit), on(modes.Until),
 	on(modes.OddsOf), on(fits.Anova), on(fits.Adjusted),

@@ -292,9 +292,13 @@ func loadColumn(f *frames.Frame, a phrase.ColumnRef) (string, error) {
 	if c, ok := f.Column("load"); ok && c.Kind == frames.Number {
 		return c.Name, nil
 	}
+	mark := "mark COLUMN as load"
+	if c, _ := f.Likely(frames.Load); c != "" {
+		mark = phrase.Line(&phrase.Mark{Column: phrase.ColumnRef{Column: c}, Role: phrase.Choice{Word: "load"}})
+	}
 	return "", &page.Problem{Code: "which-response", At: a.At,
 		Message: "no column is marked as load, so it is not known of what",
-		Hint:    "mark COLUMN as load, or agree compare COLUMN by " + phrase.Spelled(a.Column) + " against …"}
+		Hint:    mark + ", or agree compare COLUMN by " + phrase.Spelled(a.Column) + " against …"}
 }
 
 // ownRange is the interval of one series' estimate by its own t.

@@ -14,6 +14,15 @@ type BlockRef struct {
 	At     int
 }
 
+// Stack is lists of columns with `below` between them.
+type Stack struct {
+	List []Columns
+	At   int
+}
+
+// Place is where the first list stands.
+func (n Stack) Place() int { return n.At }
+
 // Place is where the first block stands.
 func (n Blocks) Place() int { return n.At }
 

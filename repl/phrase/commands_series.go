@@ -138,6 +138,13 @@ type PutBeside struct {
 	Name   Name      `phrase:"name"`
 }
 
+// PutBelow puts blocks of columns of the current series one below the other.
+type PutBelow struct {
+	First Columns `phrase:"first"`
+	More  Stack   `phrase:"more"`
+	Name  Name    `phrase:"name"`
+}
+
 // ReadCurves adds what load-slip readings show to the current series.
 type ReadCurves struct {
 	Files  Files     `phrase:"files"`

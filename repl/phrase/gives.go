@@ -9,6 +9,7 @@ var gives = map[string]reflect.Type{
 	"category":   reflect.TypeFor[ColumnRef](),
 	"column":     reflect.TypeFor[ColumnRef](),
 	"columns":    reflect.TypeFor[Columns](),
+	"stack":      reflect.TypeFor[Stack](),
 	"terms":      reflect.TypeFor[Terms](),
 	"level":      reflect.TypeFor[LevelRef](),
 	"levels":     reflect.TypeFor[Levels](),

@@ -115,6 +115,8 @@ func (s spelling) columns(held any) string {
 		return s.column(n)
 	case Columns:
 		return joined(n.List, s.column)
+	case Stack:
+		return strings.Join(mapped(n.List, func(c Columns) string { return joined(c.List, s.column) }), " below ")
 	case LevelRef:
 		return s.name(n.Level)
 	case Levels:

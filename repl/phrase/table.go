@@ -134,6 +134,9 @@ var Table = []Entry{
 	{Name: "put beside", Do: PutBeside{}, Kind: "put",
 		Group: Bringing, Phrase: "put {first:series own} beside {second:series} by {key:column} as {name:name}",
 		Help: "the columns of two series side by side, matched by a column both have", Example: "put gates beside gates_spring by specimen as both"},
+	{Name: "put below", Do: PutBelow{}, Kind: "put",
+		Group: Bringing, Phrase: "put {first:columns} below {more:stack} as {name:name}",
+		Help: "blocks of columns that stand side by side in one file, one below the other", Example: "put pins below failure as both"},
 	{Name: "read curves", Do: ReadCurves{}, Kind: "curves",
 		Group: Bringing, Phrase: "read curves {files:files} by {key:column}",
 		Options: []Option{

@@ -284,6 +284,13 @@ type Past interface {
 	MadeBy(result string) string
 }
 
+// Likely is what a session may know beyond Known: what a column is probably for.
+type Likely interface {
+	// LikelyColumn is the column of a series that most likely has a role that none is marked
+	// with, or ""; sure says whether its unit or its header say so.
+	LikelyColumn(series, role string) (column string, sure bool)
+}
+
 // KnownColumn is one column of a series.
 type KnownColumn struct {
 	Name   string   // made plain: "break_load"

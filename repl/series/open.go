@@ -16,12 +16,19 @@ import (
 
 // opened tells what a file was taken for.
 func opened(path string, specimens, columns int, r *frames.Reading) page.Sentence {
-	s := page.Say(path+": ", specimens, say.Plural(specimens, " specimen", " specimens"), " in ", columns,
-		say.Plural(columns, " column", " columns"), ", read as "+r.Encoding+", cells separated by "+r.Separator+
-			", decimal "+r.Decimal+", header in line ", r.HeaderLine)
+	how := "read as " + r.Encoding + ", cells separated by " + r.Separator + ", decimal " + r.Decimal
 	if r.Sheet != "" {
-		s = openedSheet(path, specimens, columns, r)
+		how = "read from the sheet “" + r.Sheet + "”, whose rows are its lines"
+		if r.Decimal == "comma" {
+			how += ", a decimal comma in numbers kept as text"
+		}
 	}
+	s := page.Say(path+": ", specimens, say.Plural(specimens, " specimen", " specimens"), " in ", columns,
+		say.Plural(columns, " column", " columns"), ", "+how+", header in line")
+	if r.UpperLine > 0 {
+		s = append(s, page.Say("s ", r.UpperLine, " and")...)
+	}
+	s = append(s, page.Say(" ", r.HeaderLine)...)
 	if r.UnitsLine > 0 {
 		s = append(s, page.Say(", units in line ", r.UnitsLine)...)
 	}
@@ -91,6 +98,9 @@ func headRemark(r frames.Remark) page.Sentence {
 	case "duplicate-header":
 		return page.Say("The header “"+r.Word+"” in line ", r.Line, " is there more than once; this one is called "+r.Column+
 			". For a better name, type rename "+r.Column+" to and the name.")
+	case "two-line-header":
+		return page.Say("The names in line ", r.Line, " stand under names of groups such as “"+r.Word+"” and were put "+
+			"together with them, as in "+r.Column+"; for the names of that line alone, open it again with header row ", r.Line, ".")
 	case "no-header":
 		return page.Say("A column has no header in line ", r.Line, "; it is called "+r.Column+
 			". For a better name, type rename "+r.Column+" to and the name.")
@@ -291,14 +301,27 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 	if how.Look != "" {
 		k.Entry.Findings = append(k.Entry.Findings, lookUsed(how.Look, asideIn(f)))
 	}
+	k.Entry.Findings = append(k.Entry.Findings, likelyLoad(f)...)
 	if how.Extents != nil {
 		k.Entry.Tables = []page.Table{extentTable(f.Len(), f.Columns(), how.Extents)}
 	} else {
 		k.Entry.Tables = []page.Table{columnTable(k.Context, f, f.Columns())}
 	}
-	k.Entry.Cautions = append(remarks(how.Remarks), session.DensityCautions(f, f.Columns())...)
+	k.Entry.Cautions = append(sideBySide(k, name, f, how), remarks(how.Remarks)...)
+	k.Entry.Cautions = append(k.Entry.Cautions, session.DensityCautions(f, f.Columns())...)
 	k.Entry.Reads = besideOf(f)
 	return session.Becomes(k.Session.WithFrame(name, f)), nil
+}
+
+// likelyLoad offers to mark the load where no column is marked so and one is, by its unit
+// or its header.
+func likelyLoad(f *frames.Frame) []page.Sentence {
+	column, sure := f.Likely(frames.Load)
+	if !sure {
+		return nil
+	}
+	line := phrase.Line(&phrase.Mark{Column: phrase.ColumnRef{Column: column}, Role: phrase.Choice{Word: "load"}})
+	return []page.Sentence{page.Say("No column is marked as load. If " + column + " is the load, type: " + line)}
 }
 
 // overrides are the reader's guesses that the command replaces.
@@ -408,7 +431,11 @@ func readingTable(k *session.Call, name string, f *frames.Frame) (page.Table, bo
 	if r.Sheet == "" {
 		add("encoding", encoding, "encoding NAME")
 	}
-	add("header", "line "+strconv.Itoa(r.HeaderLine), "header row N")
+	header := "line " + strconv.Itoa(r.HeaderLine)
+	if r.UpperLine > 0 {
+		header = "lines " + strconv.Itoa(r.UpperLine) + " and " + strconv.Itoa(r.HeaderLine)
+	}
+	add("header", header, "header row N")
 	units := "in headers and cells"
 	if r.UnitsLine > 0 {
 		units = "line " + strconv.Itoa(r.UnitsLine)
@@ -439,21 +466,23 @@ func againLine(k *session.Call, name, path string, r *frames.Reading) string {
 		decimal = "point"
 	}
 	line := &phrase.Open{File: phrase.File{Path: path}, Decimal: &phrase.Choice{Word: decimal},
-		Clauses: phrase.Clauses{As: &phrase.Name{Text: freeName(k, "", name)}}}
+		Clauses: phrase.Clauses{As: &phrase.Name{Text: freeName(k, name)}}}
 	if r.Sheet != "" {
 		line.Sheet = &phrase.Text{Text: r.Sheet}
 	}
 	return phrase.Line(line)
 }
 
-// freeName is the first name wished for that can be typed and is free, else another with a
+// freeName is the first of the names wished for that can be typed and is free, else the last with a
 // number behind it.
-func freeName(k *session.Call, wish, other string) string {
-	if wish != "" && wish != other && !k.Session.Taken(wish) {
-		return wish
+func freeName(k *session.Call, wishes ...string) string {
+	for _, wish := range wishes {
+		if wish != "" && !k.Session.Taken(wish) {
+			return wish
+		}
 	}
 	for i := 2; ; i++ {
-		if again := other + "_" + strconv.Itoa(i); !k.Session.Taken(again) {
+		if again := wishes[len(wishes)-1] + "_" + strconv.Itoa(i); !k.Session.Taken(again) {
 			return again
 		}
 	}

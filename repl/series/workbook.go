@@ -12,17 +12,6 @@ import (
 	"breakbook/repl/session"
 )
 
-// openedSheet tells which sheet of a workbook was read, and how.
-func openedSheet(path string, specimens, columns int, r *frames.Reading) page.Sentence {
-	s := page.Say(path+": ", specimens, say.Plural(specimens, " specimen", " specimens"), " in ", columns,
-		say.Plural(columns, " column", " columns"), ", read from the sheet “"+r.Sheet+"”, whose rows are its lines, header in line ",
-		r.HeaderLine)
-	if r.Decimal == "comma" {
-		s = append(s, page.Word(", a decimal comma in numbers kept as text"))
-	}
-	return s
-}
-
 // otherSheets tells which sheets were not read, with the line that reads one of them; nil
 // where there is none.
 func otherSheets(k *session.Call, cmd *phrase.Open, r *frames.Reading) page.Sentence {

@@ -6,7 +6,11 @@ import (
 )
 
 // The session tells the parser, the completion and the hints what exists.
-var _ phrase.Known = (*Session)(nil)
+var _ interface {
+	phrase.Known
+	phrase.Past
+	phrase.Likely
+} = (*Session)(nil)
 
 // Current is the name of the current series, or "".
 func (s *Session) Current() string { return s.current }
@@ -42,6 +46,15 @@ func (s *Session) Results() []phrase.KnownResult {
 		out = append(out, phrase.KnownResult{Name: r.Name, Kind: r.Kind, Series: r.Series, Columns: r.Columns})
 	}
 	return out
+}
+
+// LikelyColumn is the column of a series that most likely has a role that none has, or "".
+func (s *Session) LikelyColumn(series, role string) (column string, sure bool) {
+	f, ok := s.Frame(series)
+	if !ok {
+		return "", false
+	}
+	return f.Likely(frames.Role(role))
 }
 
 // RoleColumn is the column of a series marked with a role, or "".

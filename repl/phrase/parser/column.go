@@ -91,6 +91,10 @@ func (p *parser) unknownColumn() {
 			}
 		}
 	}
+	mark, sure := p.markRole(typed)
+	if hint == "" && sure {
+		hint, p.i = mark, from+1
+	}
 	for n := 3; n >= 1 && hint == ""; n-- {
 		if !p.plainWords(from, n) {
 			continue
@@ -102,7 +106,9 @@ func (p *parser) unknownColumn() {
 	}
 	if p.i == from {
 		p.i++
-		hint = phrase.Meant(typed, names, "the columns are")
+		if hint = mark; hint == "" {
+			hint = phrase.Meant(typed, names, "the columns are")
+		}
 	}
 	p.wrong("unknown-column", at, "there is no column "+shown(typed)+" in "+p.series, hint)
 }
@@ -164,6 +170,21 @@ func readOneColumn(kind string) func(*parser, pattern.Slot) (phrase.Node, bool) 
 	return func(p *parser, _ pattern.Slot) (phrase.Node, bool) {
 		_, ref, ok := p.column(kind)
 		return ref, ok
+	}
+}
+
+// readStack reads lists of columns with `below` between them.
+func readStack(p *parser, s pattern.Slot) (phrase.Node, bool) {
+	out := phrase.Stack{At: p.place()}
+	p.follow = append([]string{"below"}, p.follow...)
+	for {
+		list, ok := readColumns(p, s)
+		if columns, isList := list.(phrase.Columns); isList {
+			out.List = append(out.List, columns)
+		}
+		if !ok || !p.word("below") {
+			return out, ok
+		}
 	}
 }
 

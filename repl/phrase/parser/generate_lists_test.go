@@ -36,6 +36,15 @@ func (w *writer) bareListSlot(s pattern.Slot) phrase.Node {
 			out.List = append(out.List, ref)
 		})
 		return out
+	case "stack":
+		var out phrase.Stack
+		for i, n := 0, w.count(1, 3); i < n; i++ {
+			if i > 0 {
+				w.word("below")
+			}
+			out.List = append(out.List, w.listSlot(pattern.Slot{Kind: "columns"}).(phrase.Columns))
+		}
+		return out
 	case "terms":
 		var out phrase.Terms
 		w.list(1, func() { out.List = append(out.List, w.term()) })

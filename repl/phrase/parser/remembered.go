@@ -41,6 +41,14 @@ func (r *remembered) NowCalled(series, name string) string {
 	return ""
 }
 
+// LikelyColumn is that of a session that knows what columns are for.
+func (r *remembered) LikelyColumn(series, role string) (string, bool) {
+	if k, ok := r.Known.(phrase.Likely); ok {
+		return k.LikelyColumn(series, role)
+	}
+	return "", false
+}
+
 func (r *remembered) MadeBy(result string) string {
 	if past, ok := r.Known.(phrase.Past); ok {
 		return past.MadeBy(result)

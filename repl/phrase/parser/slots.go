@@ -31,6 +31,7 @@ func init() {
 		"category":   {want: wantColumn("category"), read: readOneColumn("category")},
 		"column":     {want: wantColumn(""), read: readOneColumn("")},
 		"columns":    {show: "COLUMN, …", want: wantColumn(""), read: readColumns},
+		"stack":      {show: "COLUMN, … [below COLUMN, …]", want: wantColumn(""), read: readStack},
 		"terms":      {want: wantTerm, read: readTerms},
 		"level":      {want: wantLevel, read: readLevelSlot},
 		"levels":     {show: "LEVEL, …", want: wantLevel, read: readLevels},

@@ -24,6 +24,7 @@ import (
 //	response         a number column or a function of one
 //	number category column            one column: of numbers, of levels, any
 //	columns terms                     lists
+//	stack                             lists of columns with below between them
 //	level SLOT, levels SLOT           of the column in that slot, before or after
 //	blocks                            day, board within day
 //	condition                         pins is none and load > 300 N
