@@ -107,12 +107,15 @@ func newMarkup(in io.Reader, name string) *markup {
 	return &markup{Decoder: xml.NewDecoder(in), name: name}
 }
 
-// next is the next token; io.EOF behind the last, where every element was closed.
+// next is the next token; io.EOF behind the last, where as many elements were closed as
+// opened. Prefixes of name spaces stay apart from names.
 func (m *markup) next() (xml.Token, error) {
-	t, err := m.Token()
+	t, err := m.RawToken()
 	switch {
-	case err == io.EOF:
+	case err == io.EOF && m.deep == 0:
 		return nil, io.EOF
+	case err == io.EOF:
+		return nil, damaged(m.name, io.ErrUnexpectedEOF)
 	case err != nil:
 		return nil, broken(m.name, err)
 	}
@@ -122,7 +125,9 @@ func (m *markup) next() (xml.Token, error) {
 			return nil, damaged(m.name, nil)
 		}
 	case xml.EndElement:
-		m.deep--
+		if m.deep--; m.deep < 0 {
+			return nil, damaged(m.name, nil)
+		}
 	}
 	return t, nil
 }

@@ -151,7 +151,10 @@ type related struct{ kind, target string }
 
 // relations are what a part refers to, by id; links that lead out of the zip are left out.
 func (b *Book) relations(ctx context.Context, part string) (map[string]related, error) {
-	name := path.Join(path.Dir(part), "_rels", path.Base(part)+".rels")
+	name := "_rels/.rels"
+	if part != "" {
+		name = path.Join(path.Dir(part), "_rels", path.Base(part)+".rels")
+	}
 	out := map[string]related{}
 	if b.parts[partName(name)] == nil {
 		return out, nil
