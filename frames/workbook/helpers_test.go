@@ -39,13 +39,16 @@ func partsOf(sheets ...string) map[string]string {
 	return parts
 }
 
-// zipped puts parts into a zip.
-func zipped(t testing.TB, parts map[string]string) []byte {
+// zipped puts parts into a zip, squeezed; stored leaves them as they are.
+func zipped(t testing.TB, parts map[string]string) []byte { return packed(t, parts, zip.Deflate) }
+func stored(t testing.TB, parts map[string]string) []byte { return packed(t, parts, zip.Store) }
+
+func packed(t testing.TB, parts map[string]string, method uint16) []byte {
 	t.Helper()
 	var out bytes.Buffer
 	z := zip.NewWriter(&out)
 	for _, name := range slices.Sorted(maps.Keys(parts)) {
-		w, err := z.Create(name)
+		w, err := z.CreateHeader(&zip.FileHeader{Name: name, Method: method})
 		if err == nil {
 			_, err = w.Write([]byte(parts[name]))
 		}

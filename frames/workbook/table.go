@@ -44,16 +44,21 @@ func (t *Table) WithComma() {
 	}
 }
 
+// rising tells numbers each of which is larger than the one before.
+func rising[N uint16 | int32](numbers []N) bool {
+	for i := 1; i < len(numbers); i++ {
+		if numbers[i] <= numbers[i-1] {
+			return false
+		}
+	}
+	return true
+}
+
 // order puts the cells of the row from a place on into the order of their columns; of two in
 // one place the last counts.
 func (t *Table) order(from int) {
 	columns := t.columns[from:]
-	if slices.IsSortedFunc(columns, func(a, b uint16) int {
-		if a < b {
-			return -1
-		}
-		return 1
-	}) {
+	if rising(columns) {
 		return
 	}
 	row := make([]int, len(columns))
