@@ -95,8 +95,14 @@ func asWanted(f *frames.Frame, r *frames.Reading, err error, want string) string
 	if r.Packed {
 		b.WriteString(" packed")
 	}
-	if len(r.OtherSheets) > 0 {
-		b.WriteString(" beside " + strings.Join(r.OtherSheets, ", "))
+	var others []string
+	for _, s := range r.Sheets {
+		if s.Name != r.Sheet {
+			others = append(others, s.Name)
+		}
+	}
+	if len(others) > 0 {
+		b.WriteString(" beside " + strings.Join(others, ", "))
 	}
 	b.WriteString("\n")
 	if r.Dates != "" {

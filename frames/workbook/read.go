@@ -48,6 +48,9 @@ type Oddity struct {
 	Word        string // the error that it shows, "#N/A"; "" for a formula whose value is not stored
 }
 
+// cellMemory is about how many bytes a cell takes beside its text.
+const cellMemory = 24
+
 // mostOdd is how many oddities are kept.
 const mostOdd = 1 << 20
 
@@ -209,6 +212,9 @@ func (r *sheetReader) sheetCells() error {
 				r.data = false
 			case t.Name.Local == "row" && r.data:
 				r.end(hidden)
+				if needs := int64(len(r.t.cells))*cellMemory + int64(r.t.bytes); needs > 2*r.most {
+					return r.tooLarge("its sheet “" + r.sheet + "” takes more memory than the " + files.Size(2*r.most) + " that there may be")
+				}
 			}
 		}
 	}

@@ -68,7 +68,7 @@ func Is(data []byte) bool {
 const export = "save it as .xlsx, or export the sheet as CSV, and open that"
 
 // Open finds the sheets of a workbook, of which at most so many bytes are unpacked, now and
-// when sheets are read. Errors are *frames.Error: "other-workbook" (a kind that is not read),
+// when sheets are read; the cells of a sheet may take twice as much. Errors are *frames.Error: "other-workbook" (a kind that is not read),
 // "locked-workbook" (by a password), "damaged-workbook", "binary" (no workbook), "too-large",
 // "grows-too-far"; or the context's.
 func Open(ctx context.Context, data []byte, most int64) (*Book, error) {

@@ -296,6 +296,9 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 	} else {
 		k.Entry.Tables = []page.Table{columnTable(k.Context, f, f.Columns())}
 	}
+	if how.Sheet != "" {
+		k.Entry.Tables = append([]page.Table{sheetTable(file.Path, how)}, k.Entry.Tables...)
+	}
 	k.Entry.Cautions = append(remarks(how.Remarks), session.DensityCautions(f, f.Columns())...)
 	k.Entry.Reads = besideOf(f)
 	return session.Becomes(k.Session.WithFrame(name, f)), nil

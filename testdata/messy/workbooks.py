@@ -137,8 +137,14 @@ def empty():
     book.save("book_empty.xlsx")
 
 
+def old():
+    """The start of an old binary workbook, with the name of its stream."""
+    with open("book_old.xls", "wb") as out:
+        out.write(b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(504) + "Workbook".encode("utf-16-le") + bytes(496))
+
+
 if __name__ == "__main__":
-    for write in (notes_first, odd_cells, numbers_as_text, renamed, chart_only, empty):
+    for write in (notes_first, odd_cells, numbers_as_text, renamed, chart_only, empty, old):
         write()
     for other in ("sheet_asked", "sheet_wrong"):
         shutil.copy("book_notes_first.xlsx", "book_%s.xlsx" % other)
