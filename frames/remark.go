@@ -2,13 +2,13 @@ package frames
 
 // Reading says how a file was understood and what was odd about it.
 type Reading struct {
-	Separator    string   // "comma", "semicolon", "tab", "bar"
-	Decimal      string   // "point", "comma"
-	Thousands    string   // "none", "comma", "point", "space", "apostrophe"
-	Sheet        string   // the sheet of a workbook that was read; then there is neither Separator nor Encoding
-	OtherSheets  []string // the other sheets that hold something
-	Encoding     string   // "UTF-8", "UTF-8 with byte-order mark", "UTF-16", "UTF-16 without byte-order mark", "Windows-1252", or the name given
-	Packed       bool     // it was a gzip
+	Separator    string    // "comma", "semicolon", "tab", "bar"
+	Decimal      string    // "point", "comma"
+	Thousands    string    // "none", "comma", "point", "space", "apostrophe"
+	Sheet        string    // the sheet of a workbook that was read; then there is neither Separator nor Encoding
+	Sheets       []SheetOf // of cells that the workbook has, in its order
+	Encoding     string    // "UTF-8", "UTF-8 with byte-order mark", "UTF-16", "UTF-16 without byte-order mark", "Windows-1252", or the name given
+	Packed       bool      // it was a gzip
 	HeaderLine   int
 	UpperLine    int        // the line above it that holds names of groups, or names that it lacks; 0 for none
 	UnitsLine    int        // the line that holds only units; 0 for none
@@ -19,6 +19,12 @@ type Reading struct {
 	Extents      []Extent   // of each column, as read; nil where a look said what the file holds
 	Look         string     // the .look.json beside it that said all this, "" where none did
 	Remarks      []Remark   // things a person should be told, in file order
+}
+
+// SheetOf is a sheet of a workbook.
+type SheetOf struct {
+	Name string
+	Rows int // that hold anything, its header and notes among them; -1 where it was not looked at
 }
 
 // Remark is one odd thing about a file: data, to be put into words by repl/say.

@@ -105,7 +105,8 @@ const mostPreamble = 60
 // narrower, a comment, a name with a colon, or parted from it by a blank line.
 func (s sampled) headerAt() int {
 	w := s.usualWidth()
-	if w < 2 {
+	lead := s.blankBefore(w)
+	if w-lead < 2 {
 		return 0
 	}
 	header, most := 0, 0
@@ -150,6 +151,18 @@ func (s sampled) usualWidth() int {
 		}
 	}
 	return best
+}
+
+// blankBefore is how many columns at the start are empty in every record of the usual width: a
+// table in a sheet may start anywhere.
+func (s sampled) blankBefore(w int) int {
+	lead := w
+	for _, r := range s.records {
+		if width(r) == w {
+			lead = min(lead, slices.IndexFunc(r, func(cell string) bool { return notation.Trim(cell) != "" }))
+		}
+	}
+	return lead
 }
 
 // numberColumns counts the columns that hold nearly only numbers or dates below record i.

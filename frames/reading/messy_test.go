@@ -32,12 +32,21 @@ func TestMessyFilesOpenAsTheyWereMeant(t *testing.T) {
 			for rest, ok := strings.CutPrefix(want, "with "); ok; rest, ok = strings.CutPrefix(want, "with ") {
 				overrides, want, _ = strings.Cut(rest, "\n")
 			}
-			f, r, err := Open(t.Context(), strings.TrimSuffix(path, ".want")+".csv", overridden(t, overrides))
+			file := strings.TrimSuffix(path, ".want") + ".csv"
+			if book := strings.TrimSuffix(path, ".want") + ".xlsx"; isThere(book) {
+				file = book
+			}
+			f, r, err := Open(t.Context(), file, overridden(t, overrides))
 			if got := asWanted(f, r, err, want); got != want {
 				t.Errorf("got:\n%s\nwant:\n%s", got, want)
 			}
 		})
 	}
+}
+
+func isThere(path string) bool {
+	_, err := os.Stat(path)
+	return err == nil
 }
 
 // overridden are the overrides of a "with" line: a word and what it is.
@@ -48,6 +57,8 @@ func overridden(t *testing.T, line string) (o Overrides) {
 	case "":
 	case "dates":
 		o.Dates = value
+	case "sheet":
+		o.Sheet = value
 	case "encoding":
 		o.Encoding = value
 	case "missing":
@@ -73,12 +84,25 @@ func asWanted(f *frames.Frame, r *frames.Reading, err error, want string) string
 		return fmt.Sprintf("error %s line %d: %s\n", e.Code, e.Line, e.Detail)
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "read %s %s %s %s header %d", r.Separator, r.Decimal, r.Thousands, r.Encoding, r.HeaderLine)
+	if r.Sheet == "" {
+		fmt.Fprintf(&b, "read %s %s %s %s header %d", r.Separator, r.Decimal, r.Thousands, r.Encoding, r.HeaderLine)
+	} else {
+		fmt.Fprintf(&b, "read sheet %q %s %s header %d", r.Sheet, r.Decimal, r.Thousands, r.HeaderLine)
+	}
 	if r.UnitsLine > 0 {
 		fmt.Fprintf(&b, " units %d", r.UnitsLine)
 	}
 	if r.Packed {
 		b.WriteString(" packed")
+	}
+	var others []string
+	for _, s := range r.Sheets {
+		if s.Name != r.Sheet {
+			others = append(others, s.Name)
+		}
+	}
+	if len(others) > 0 {
+		b.WriteString(" beside " + strings.Join(others, ", "))
 	}
 	b.WriteString("\n")
 	if r.Dates != "" {

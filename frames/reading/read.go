@@ -86,7 +86,7 @@ func read(ctx context.Context, data []byte, o Overrides) (*frames.Frame, *frames
 	}
 	remarks := append(in.remarks, more...)
 	if s := in.sheet; s != nil {
-		reading.Sheet, reading.OtherSheets = s.name, s.others
+		reading.Sheet, reading.Sheets = s.name, s.sheets
 		remarks = append(remarks, s.oddRemarks(columns, t.rows.header)...)
 	}
 	if len(t.rows.columns) == 0 {

@@ -17,7 +17,7 @@ import (
 type sheetRead struct {
 	*workbook.Table
 	name    string
-	others  []string // the other sheets that hold a table
+	sheets  []frames.SheetOf // all that have cells, in the workbook's order
 	remarks []frames.Remark
 }
 
@@ -47,7 +47,9 @@ func readSheets(ctx context.Context, data []byte, o *Overrides) (*sheetRead, err
 		s.remarks = append(s.remarks, frames.Remark{Code: "workbook-macros", Line: 1})
 	}
 	if o.Decimal == 0 {
-		o.Decimal = s.decimal(*o)
+		if o.Decimal, err = s.decimal(ctx, *o); err != nil {
+			return nil, err
+		}
 	}
 	if o.Decimal == ',' {
 		s.WithComma()
@@ -72,8 +74,11 @@ func (s *sheetRead) named(ctx context.Context, book *workbook.Book, name string)
 		}
 		s.Table, s.name = t, sheet.Name
 		for j, other := range book.Sheets {
-			if j != i && other.Kind == workbook.Cells {
-				s.others = append(s.others, other.Name)
+			switch {
+			case j == i:
+				s.sheets = append(s.sheets, frames.SheetOf{Name: other.Name, Rows: t.Rows()})
+			case other.Kind == workbook.Cells:
+				s.sheets = append(s.sheets, frames.SheetOf{Name: other.Name, Rows: -1})
 			}
 		}
 		return nil
@@ -156,26 +161,19 @@ func (s *sheetRead) likeliest(ctx context.Context, book *workbook.Book) error {
 			if first == nil {
 				first = inSheet(sheet.Name, err)
 			}
+			s.sheets = append(s.sheets, frames.SheetOf{Name: sheet.Name, Rows: -1})
 			continue
 		}
+		s.sheets = append(s.sheets, frames.SheetOf{Name: sheet.Name, Rows: t.Rows()})
 		if t.Rows() == 0 {
 			continue
 		}
-		like := likenessOf(t, !sheet.Hidden)
-		switch {
-		case s.Table == nil || best.less(like):
-			if s.Table != nil {
-				s.others = append(s.others, s.name)
-			}
+		if like := likenessOf(t, !sheet.Hidden); s.Table == nil || best.less(like) {
 			best, s.Table, s.name = like, t, sheet.Name
-		default:
-			s.others = append(s.others, sheet.Name)
 		}
 	}
 	switch {
 	case s.Table != nil:
-		order := func(a, b string) int { return slices.Index(names, a) - slices.Index(names, b) }
-		slices.SortFunc(s.others, order)
 		s.remarks = append(s.remarks, unread...)
 		return nil
 	case first != nil:
@@ -211,19 +209,21 @@ func wholeSheet(t *workbook.Table) sheetRows { return sheetRows{t, 1, t.LastRow(
 
 // decimal is the mark of the decimals in the cells that are text in the sheet: a comma where
 // some have one that can be nothing else, and none a point. Numbers need none of their own.
-func (s *sheetRead) decimal(o Overrides) rune {
+func (s *sheetRead) decimal(ctx context.Context, o Overrides) (rune, error) {
 	switch o.Thousands {
 	case '.':
-		return ','
+		return ',', nil
 	case ',':
-		return '.'
+		return '.', nil
 	}
 	e := newEvidence()
-	s.Texts(func(cell string, row int) { e.look(notation.Trim(cell), row) })
-	if e.decimal['.'] == 0 && (e.decimal[','] > 0 || e.parted['.'] > 0 && e.parted[','] == 0) {
-		return ','
+	if err := s.Texts(ctx, func(cell string, row int) { e.look(notation.Trim(cell), row) }); err != nil {
+		return 0, err
 	}
-	return '.'
+	if e.decimal['.'] == 0 && (e.decimal[','] > 0 || e.parted['.'] > 0 && e.parted[','] == 0) {
+		return ',', nil
+	}
+	return '.', nil
 }
 
 // oddRemarks tells what a sheet holds that its cells do not show, once its columns have names.

@@ -44,15 +44,18 @@ func (u *unpacking) Read(p []byte) (int, error) {
 	u.book.left -= int64(n)
 	switch {
 	case u.book.left < 0:
-		return n, &frames.Error{Code: "too-large",
-			Detail: fmt.Sprintf("its parts unpack to more than the %s that are read", files.Size(u.book.most)),
-			Hint:   "open a part of it, or start breakbook with more: breakbook --memory " + files.FlagSize(4*u.book.most)}
+		return n, u.book.tooLarge("its parts unpack to more than the " + files.Size(u.book.most) + " that are read")
 	case u.out > windowBytes && u.out/mostTimes > int64(u.part.CompressedSize64):
 		return n, &frames.Error{Code: "grows-too-far",
 			Detail: fmt.Sprintf("its part %s unpacks to more than %d times its size", u.part.Name, mostTimes),
 			Hint:   "export the sheet as CSV and open that"}
 	}
 	return n, err
+}
+
+func (b *Book) tooLarge(detail string) error {
+	return &frames.Error{Code: "too-large", Detail: detail,
+		Hint: "export the sheet as CSV and open that, or start breakbook with more memory: breakbook --memory " + files.FlagSize(4*b.most)}
 }
 
 // open starts to unpack a part. What close gives is to be called at the end.
@@ -107,12 +110,15 @@ func newMarkup(in io.Reader, name string) *markup {
 	return &markup{Decoder: xml.NewDecoder(in), name: name}
 }
 
-// next is the next token; io.EOF behind the last, where every element was closed.
+// next is the next token; io.EOF behind the last, where as many elements were closed as
+// opened. Prefixes of name spaces stay apart from names.
 func (m *markup) next() (xml.Token, error) {
-	t, err := m.Token()
+	t, err := m.RawToken()
 	switch {
-	case err == io.EOF:
+	case err == io.EOF && m.deep == 0:
 		return nil, io.EOF
+	case err == io.EOF:
+		return nil, damaged(m.name, io.ErrUnexpectedEOF)
 	case err != nil:
 		return nil, broken(m.name, err)
 	}
@@ -122,7 +128,9 @@ func (m *markup) next() (xml.Token, error) {
 			return nil, damaged(m.name, nil)
 		}
 	case xml.EndElement:
-		m.deep--
+		if m.deep--; m.deep < 0 {
+			return nil, damaged(m.name, nil)
+		}
 	}
 	return t, nil
 }

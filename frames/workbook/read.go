@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -49,6 +48,9 @@ type Oddity struct {
 	Word        string // the error that it shows, "#N/A"; "" for a formula whose value is not stored
 }
 
+// cellMemory is about how many bytes a cell takes beside its text.
+const cellMemory = 24
+
 // mostOdd is how many oddities are kept.
 const mostOdd = 1 << 20
 
@@ -83,7 +85,7 @@ func (b *Book) Read(ctx context.Context, s Sheet) (*Table, error) {
 	if err := r.sheetCells(); err != nil {
 		return nil, err
 	}
-	if !slices.IsSorted(r.t.rows) {
+	if !rising(r.t.rows) {
 		r.t.sort()
 	}
 	return r.t, nil
@@ -160,6 +162,8 @@ type sheetReader struct {
 	*markup
 	t     *Table
 	sheet string
+	data  bool // among its rows: beyond them other things are called so
+	inRow bool
 	row   int // from 1
 	next  int // the column after the last cell
 }
@@ -181,28 +185,36 @@ func (r *sheetReader) sheetCells() error {
 		}
 		switch t := t.(type) {
 		case xml.StartElement:
-			switch t.Name.Local {
-			case "worksheet":
+			switch name := t.Name.Local; {
+			case name == "worksheet":
 				known = true
-			case "col":
+			case name == "sheetData":
+				r.data = true
+			case name == "col":
 				r.column(t)
-			case "row":
+			case name == "row" && r.data:
 				hidden = truth(attribute(t, "hidden"))
 				if err := r.begin(t); err != nil {
 					return err
 				}
-			case "c":
+			case name == "c" && r.data:
 				if err := r.cell(t); err != nil {
 					return err
 				}
-			case "mergeCell":
+			case name == "mergeCell":
 				if a, ok := areaOf(attribute(t, "ref")); ok && len(r.t.Merged) < mostRows {
 					r.t.Merged = append(r.t.Merged, a)
 				}
 			}
 		case xml.EndElement:
-			if t.Name.Local == "row" {
+			switch {
+			case t.Name.Local == "sheetData":
+				r.data = false
+			case t.Name.Local == "row" && r.data:
 				r.end(hidden)
+				if needs := int64(len(r.t.cells))*cellMemory + int64(r.t.bytes); needs > 2*r.most {
+					return r.tooLarge("its sheet “" + r.sheet + "” takes more memory than the " + files.Size(2*r.most) + " that there may be")
+				}
 			}
 		}
 	}
@@ -219,8 +231,11 @@ func (r *sheetReader) column(e xml.StartElement) {
 
 // begin starts a row, where it says or behind the last.
 func (r *sheetReader) begin(e xml.StartElement) error {
+	if r.inRow {
+		return damaged(r.name, nil)
+	}
+	r.inRow, r.next = true, 0
 	r.row++
-	r.next = 0
 	if at := attribute(e, "r"); at != "" {
 		n, err := strconv.Atoi(at)
 		if err != nil {
@@ -236,6 +251,7 @@ func (r *sheetReader) begin(e xml.StartElement) error {
 
 // end closes a row; one in which nothing stands is none.
 func (r *sheetReader) end(hidden bool) {
+	r.inRow = false
 	last := 0
 	if n := len(r.t.ends); n > 0 {
 		last = r.t.ends[n-1]
@@ -272,7 +288,7 @@ func (r *sheetReader) cell(e xml.StartElement) error {
 			style = n
 		}
 	}
-	if r.next = column + 1; column >= frames.MostColumns {
+	if r.next = column + 1; column >= frames.MostColumns || !r.inRow {
 		return damaged(r.name, nil)
 	}
 	value, inline, formula, err := r.content()

@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"context"
 	"slices"
 	"sort"
 	"strings"
@@ -22,16 +23,23 @@ func (t *Table) LastRow() int {
 	return int(t.rows[len(t.rows)-1])
 }
 
-// Texts hands on each cell that is text in the sheet, with its row.
-func (t *Table) Texts(each func(cell string, row int)) {
+// heedRows is how many rows are gone over between two looks at the context.
+const heedRows = 1 << 16
+
+// Texts hands on each cell that is text in the sheet, with its row. The error is the context's.
+func (t *Table) Texts(ctx context.Context, each func(cell string, row int)) error {
 	start := 0
 	for i, end := range t.ends {
+		if i%heedRows == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
 		for ; start < end; start++ {
 			if t.kinds[start] == text {
 				each(t.cells[start], int(t.rows[i]))
 			}
 		}
 	}
+	return nil
 }
 
 // WithComma writes the numbers with a decimal comma, as texts beside them do.
@@ -44,16 +52,21 @@ func (t *Table) WithComma() {
 	}
 }
 
+// rising tells numbers each of which is larger than the one before.
+func rising[N uint16 | int32](numbers []N) bool {
+	for i := 1; i < len(numbers); i++ {
+		if numbers[i] <= numbers[i-1] {
+			return false
+		}
+	}
+	return true
+}
+
 // order puts the cells of the row from a place on into the order of their columns; of two in
 // one place the last counts.
 func (t *Table) order(from int) {
 	columns := t.columns[from:]
-	if slices.IsSortedFunc(columns, func(a, b uint16) int {
-		if a < b {
-			return -1
-		}
-		return 1
-	}) {
+	if rising(columns) {
 		return
 	}
 	row := make([]int, len(columns))

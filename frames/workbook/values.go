@@ -16,15 +16,15 @@ const mostDays = 2958465
 
 // at is the moment of a serial number, to the millisecond; false where there is none.
 func (c calendar) at(serial float64) (time.Time, bool) {
-	if c.from1904 {
+	switch {
+	case c.from1904 && serial >= 0:
 		serial += 1462
-	} else if serial < 61 {
-		if serial >= 60 {
-			return time.Time{}, false // 29 February 1900
-		}
+	case c.from1904, serial < 1, serial >= 60 && serial < 61: // the last is 29 February 1900
+		return time.Time{}, false
+	case serial < 60:
 		serial++
 	}
-	if !(serial >= 0 && serial < mostDays+1) {
+	if !(serial < mostDays+1) {
 		return time.Time{}, false
 	}
 	day := math.Floor(serial)
@@ -86,6 +86,9 @@ func short(s string) bool {
 // moved is a number in its shortest exact form, its decimal mark moved right by so many
 // places: 0.07 by two is 7, and not the 7.000000000000001 of a product.
 func moved(x float64, places int) string {
+	if x == 0 {
+		return "0"
+	}
 	text := strconv.FormatFloat(x, 'e', -1, 64)
 	digits, power, _ := strings.Cut(text, "e")
 	n, err := strconv.Atoi(power)
@@ -93,9 +96,6 @@ func moved(x float64, places int) string {
 		return text
 	}
 	if n += places; n > 14 || n < -6 {
-		if x == 0 {
-			return "0"
-		}
 		return digits + "e" + strconv.Itoa(n)
 	}
 	sign := ""

@@ -68,7 +68,7 @@ func Is(data []byte) bool {
 const export = "save it as .xlsx, or export the sheet as CSV, and open that"
 
 // Open finds the sheets of a workbook, of which at most so many bytes are unpacked, now and
-// when sheets are read. Errors are *frames.Error: "other-workbook" (a kind that is not read),
+// when sheets are read; the cells of a sheet may take twice as much. Errors are *frames.Error: "other-workbook" (a kind that is not read),
 // "locked-workbook" (by a password), "damaged-workbook", "binary" (no workbook), "too-large",
 // "grows-too-far"; or the context's.
 func Open(ctx context.Context, data []byte, most int64) (*Book, error) {
@@ -151,7 +151,10 @@ type related struct{ kind, target string }
 
 // relations are what a part refers to, by id; links that lead out of the zip are left out.
 func (b *Book) relations(ctx context.Context, part string) (map[string]related, error) {
-	name := path.Join(path.Dir(part), "_rels", path.Base(part)+".rels")
+	name := "_rels/.rels"
+	if part != "" {
+		name = path.Join(path.Dir(part), "_rels", path.Base(part)+".rels")
+	}
 	out := map[string]related{}
 	if b.parts[partName(name)] == nil {
 		return out, nil

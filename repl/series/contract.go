@@ -23,7 +23,7 @@ func shapes() []page.Contract {
 	calibrate := gives("calibrate", columns, page.TableShape{ID: "checks", Row: reflect.TypeFor[checkRow]()})
 	calibrate.Values = reflect.TypeFor[calibrateValues]()
 	return []page.Contract{
-		gives("open", columns),
+		gives("open", columns, page.TableShape{ID: "sheets", Row: reflect.TypeFor[sheetRow]()}),
 		gives("show", page.TableShape{ID: "series", Row: reflect.TypeFor[seriesRow]()},
 			page.TableShape{ID: "results", Row: reflect.TypeFor[resultRow]()}, aside),
 		gives("switch"),

@@ -307,6 +307,9 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 	} else {
 		k.Entry.Tables = []page.Table{columnTable(k.Context, f, f.Columns())}
 	}
+	if how.Sheet != "" {
+		k.Entry.Tables = append([]page.Table{sheetTable(file.Path, how)}, k.Entry.Tables...)
+	}
 	k.Entry.Cautions = append(sideBySide(k, name, f, how), remarks(how.Remarks)...)
 	k.Entry.Cautions = append(k.Entry.Cautions, session.DensityCautions(f, f.Columns())...)
 	k.Entry.Reads = besideOf(f)

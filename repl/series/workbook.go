@@ -1,8 +1,7 @@
 package series
 
 import (
-	"strconv"
-	"strings"
+	"slices"
 
 	"breakbook/frames"
 	"breakbook/frames/notation"
@@ -12,23 +11,39 @@ import (
 	"breakbook/repl/session"
 )
 
-// otherSheets tells which sheets were not read, with the line that reads one of them; nil
-// where there is none.
+// sheetRow is a sheet of the workbook that was opened.
+type sheetRow struct {
+	Sheet string  `id:"sheet"`
+	Rows  float64 `id:"rows" style:"count"`
+	Read  bool    `id:"read"`
+	File  string  `id:"file" wide:"yes"`
+}
+
+// sheetTable lists the sheets of a workbook that have cells.
+func sheetTable(path string, r *frames.Reading) page.Table {
+	var rows []sheetRow
+	for _, s := range r.Sheets {
+		n := page.None
+		if s.Rows >= 0 {
+			n = float64(s.Rows)
+		}
+		rows = append(rows, sheetRow{s.Name, n, s.Name == r.Sheet, path})
+	}
+	return page.Filled(page.Table{ID: "sheets", Title: page.Say("Sheets of the workbook")}, rows, nil)
+}
+
+// otherSheets tells why a sheet was read and not another, with the line that reads another;
+// nil where there is none.
 func otherSheets(k *session.Call, cmd *phrase.Open, r *frames.Reading) page.Sentence {
-	if len(r.OtherSheets) == 0 {
+	other := slices.IndexFunc(r.Sheets, func(s frames.SheetOf) bool { return s.Name != r.Sheet && s.Rows != 0 })
+	if other < 0 {
 		return nil
 	}
-	const most = 8
-	named := quoted(r.OtherSheets[:min(len(r.OtherSheets), most)])
-	if more := len(r.OtherSheets) - most; more > 0 {
-		named = append(named, strconv.Itoa(more)+" more")
-	}
-	why := "“" + r.Sheet + "” looks most like a series"
+	why := "Of its sheets “" + r.Sheet + "” looks most like a series"
 	if cmd.Sheet != nil {
-		why = "“" + r.Sheet + "” was asked for"
+		why = "It has other sheets"
 	}
-	return page.Say(why + "; not read: " + strings.Join(named, ", ") + ". For one of them, type " +
-		openSheet(k, cmd.File.Path, r.OtherSheets[0]) + ".")
+	return page.Say(why + "; for another, type " + openSheet(k, cmd.File.Path, r.Sheets[other].Name) + ".")
 }
 
 // openSheet is the line that opens a sheet of a workbook, under a name that is free.
