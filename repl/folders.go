@@ -3,7 +3,6 @@ package repl
 import (
 	"context"
 	"path/filepath"
-	"regexp"
 	"slices"
 
 	disk "breakbook/frames/files"
@@ -15,8 +14,7 @@ import (
 )
 
 // foldersChanged gives a caution for each folder that a book reads and that holds other files now than
-// when the book was saved: a file that is gone, or one more of the kind it had. What a file holds is
-// compared apart.
+// when the book was saved. What a file holds is compared apart.
 func foldersChanged(ctx context.Context, lines []book.Line, saved []book.Source, folder string) []page.Sentence {
 	var out []page.Sentence
 	var seen []string
@@ -42,11 +40,9 @@ func foldersChanged(ctx context.Context, lines []book.Line, saved []book.Source,
 // folderChanged compares one folder, called as typed, with the files of it that a book was saved with.
 func folderChanged(ctx context.Context, path, typed string, saved []book.Source, folder string) page.Sentence {
 	var then []string
-	var kinds []string
 	for _, s := range saved {
 		if at := book.Beside(folder, s.File); sameFolder(filepath.Dir(at), path) {
 			then = append(then, filepath.Base(at))
-			kinds = append(kinds, kindOfName(filepath.Base(at)))
 		}
 	}
 	if len(then) == 0 {
@@ -60,7 +56,7 @@ func folderChanged(ctx context.Context, path, typed string, saved []book.Source,
 	for _, one := range all {
 		name := filepath.Base(one)
 		now = append(now, name)
-		if !slices.Contains(then, name) && slices.Contains(kinds, kindOfName(name)) {
+		if !slices.Contains(then, name) {
 			more = append(more, name)
 		}
 	}
@@ -88,8 +84,3 @@ func sameFolder(a, b string) bool {
 	b, errB := filepath.Abs(disk.Home(b))
 	return errA == nil && errB == nil && a == b
 }
-
-var numberInName = regexp.MustCompile(`[0-9]+`)
-
-// kindOfName is a file's name with its numbers left out: test_A7.csv is of the kind of test_A12.csv.
-func kindOfName(name string) string { return numberInName.ReplaceAllString(name, "#") }
