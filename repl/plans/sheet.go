@@ -263,12 +263,17 @@ func sheetColumns(f, current *frames.Frame, p *session.Plan) (out []frames.Colum
 			out = append(out, c)
 		}
 	}
-	for _, own := range []frames.Column{marked(frames.Order, "order", frames.Number), marked(frames.Specimen, "specimen", frames.Text)} {
-		if _, there := f.Column(own.Name); !there {
-			add(own)
-		}
+	name := namingColumn(f)
+	if own := marked(frames.Order, "order", frames.Number); !has(f, own.Name) {
+		add(own)
+	}
+	if own := marked(frames.Specimen, "specimen", frames.Text); name == "" {
+		add(own)
 	}
 	for _, c := range f.Columns() {
+		if c.Name == name {
+			c.Role = frames.Specimen
+		}
 		factor := slices.Index(p.Factors, c.Name)
 		switch {
 		case factor >= 0:
@@ -299,6 +304,35 @@ func sheetColumns(f, current *frames.Frame, p *session.Plan) (out []frames.Colum
 		add(marked(frames.Failure, "failure", frames.Category))
 	}
 	return out, made
+}
+
+// namingColumn is the column of a series that names its specimens: the one marked so, else the first of texts
+// of which no two are the same; "" where there is none.
+func namingColumn(f *frames.Frame) string {
+	if c, ok := f.RoleColumn(frames.Specimen); ok {
+		return c.Name
+	}
+	for _, c := range f.Columns() {
+		if c.Kind != frames.Text || c.Role != frames.NoRole {
+			continue
+		}
+		seen := make(map[string]bool, f.Len())
+		for row := range f.Len() {
+			if cell, ok := f.Cell(c.Name, row); ok {
+				seen[cell] = true
+			}
+		}
+		if len(seen) == f.Len() {
+			return c.Name
+		}
+	}
+	return ""
+}
+
+// has reports whether a series has a column.
+func has(f *frames.Frame, column string) bool {
+	_, ok := f.Column(column)
+	return ok
 }
 
 func sheetRow(columns []frames.Column, p *session.Plan, levels []string, blocked string, order int, specimen string,
