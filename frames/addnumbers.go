@@ -31,7 +31,7 @@ func (f *Frame) WithNumbers(ctx context.Context, columns ...NumberColumn) (_ *Fr
 		if len(c.Values) != f.Len() {
 			return nil, &Error{Code: "uneven-column", Column: c.Name, Detail: c.Name + " does not have a value for each specimen"}
 		}
-		h := held{Column: Column{Name: c.Name, Label: c.Label, Kind: Number, Unit: c.Unit, Step: c.Step}}
+		h := held{Column: Column{Name: c.Name, Label: c.Label, Kind: Number, Unit: c.Unit, Step: c.Step, Made: true}}
 		h.Header = headerOf(h.Column)
 		if slices.ContainsFunc(c.Values, math.IsNaN) {
 			h.missing = make([]bool, len(c.Values))
@@ -41,7 +41,8 @@ func (f *Frame) WithNumbers(ctx context.Context, columns ...NumberColumn) (_ *Fr
 		}
 		s := numbersOf(ctx, c.Values)
 		if i, ok := next.at[c.Name]; ok {
-			h.Role, h.Difference = next.held[i].Role, next.held[i].Difference
+			was := next.held[i]
+			h.Role, h.Difference, h.Made = was.Role, was.Difference, was.Made
 			next.held[i], next.columns[i] = h, s
 			continue
 		}

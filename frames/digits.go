@@ -81,6 +81,16 @@ func (f *Frame) step(ctx context.Context, column int, values []float64) float64 
 	return stepOf(ctx, values)
 }
 
+// Digits is how many significant digits a number column supports, counted on its largest value; 0 for any
+// other column.
+func (f *Frame) Digits(ctx context.Context, column string) int {
+	values, err := f.Numbers(column)
+	if err != nil {
+		return 0
+	}
+	return digitsAt(largestOf(ctx, values), f.step(ctx, f.at[column], values))
+}
+
 // fewestDigits is the least of how many significant digits vectors have; 0 is one that is exact.
 func fewestDigits(of ...*Vector) int {
 	fewest := 0

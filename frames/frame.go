@@ -69,6 +69,8 @@ type Column struct {
 
 	Difference bool // of a temperature: the values are differences, which have no zero to shift
 
+	Made bool // worked out here from other columns or from readings, and not entered
+
 	// Step is the finest step that numbers support which were converted or worked out: their digits beyond
 	// it come from the calculation. It is 0 where they are as they were written.
 	Step float64

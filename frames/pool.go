@@ -100,6 +100,7 @@ func (p *pooling) column(name string) (held, series.Series, error) {
 			h.Column = c.Column
 			h.Step = 0
 		}
+		h.Made = h.Made && c.Made
 		in = append(in, part.Name)
 		switch c.Kind {
 		case Number:
@@ -116,7 +117,7 @@ func (p *pooling) column(name string) (held, series.Series, error) {
 	if !h.Role.several() && slices.ContainsFunc(p.next.held, func(o held) bool { return o.Role == h.Role }) {
 		h.Role = NoRole
 	}
-	if len(in) < len(p.parts) {
+	if len(in) < len(p.parts) && h.Role != Order { // each series has an order of testing of its own
 		p.odd = append(p.odd, Mismatch{Code: "only-in", Column: name, Series: in, Count: lacking})
 	}
 	if len(numbers) > 0 && len(numbers) < len(in) {

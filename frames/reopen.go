@@ -122,7 +122,7 @@ func (l *look) cells(ctx context.Context, data []byte) (columns [][]string, line
 func (c *lookColumn) build(cells []string) (held, series.Series, error) {
 	kind, _ := kindCalled(c.Kind)
 	u, _ := units.Parse(c.Unit)
-	h := held{Column: Column{Name: c.Name, Label: c.Label, Header: c.Header, Kind: kind, Unit: u, Role: c.Role, Difference: c.Apart, Step: c.Step}}
+	h := held{Column: Column{Name: c.Name, Label: c.Label, Header: c.Header, Kind: kind, Unit: u, Role: c.Role, Difference: c.Apart, Step: c.Step, Made: c.Made}}
 	if kind == Number {
 		s, err := h.takeNumbers(cells)
 		return h, s, err

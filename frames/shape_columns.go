@@ -70,7 +70,7 @@ func (f *Frame) WithVector(ctx context.Context, name, label string, v *Vector) (
 // withWords is the frame with a new category column, its levels in natural order;
 // a cell is missing where the second result is false.
 func (f *Frame) withWords(ctx context.Context, h held, cell func(row int) (string, bool)) (*Frame, error) {
-	h.Kind = Category
+	h.Kind, h.Made = Category, true
 	h.Header = headerOf(h.Column)
 	codes := f.coded(ctx, &h, cell)
 	h.setOrder(f.naturally(h.words))

@@ -46,6 +46,7 @@ func loadBook(ctx context.Context, path string, replaying []*savedBook) (*savedB
 	}
 	b := &savedBook{path: path, key: key, lines: lines}
 	b.changed, err = book.Changed(ctx, sources, b.folder())
+	b.changed = append(b.changed, foldersChanged(ctx, lines, sources, b.folder())...)
 	return b, err
 }
 

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/files"
 	"breakbook/frames/notation"
 	"breakbook/frames/units"
 	"breakbook/models/parallel"
@@ -30,6 +31,7 @@ type Folders struct {
 	Files          int    // files of folders that were read
 	Prefix, Suffix string // what their names have around the specimen's, in small letters
 	Left           []LeftFile
+	Looked         []frames.UsedFile // files that were opened and left
 }
 
 // Curves reads load–slip readings: files with a row a reading and a column that
@@ -60,6 +62,11 @@ func Curves(ctx context.Context, paths []string, columns CurveColumns, load unit
 			return nil, nil, err
 		case why != "":
 			folders.Left = append(folders.Left, LeftFile{path, why})
+			looked, err := lookedAt(ctx, path)
+			if err != nil {
+				return nil, nil, err
+			}
+			folders.Looked = append(folders.Looked, looked)
 		case from[i]:
 			folders.Files++
 		}
@@ -78,6 +85,16 @@ func Curves(ctx context.Context, paths []string, columns CurveColumns, load unit
 		c, err = c.OfLoads(load)
 	}
 	return c, folders, err
+}
+
+// lookedAt is a file that was opened and left, with its fingerprint.
+func lookedAt(ctx context.Context, path string) (frames.UsedFile, error) {
+	data, err := files.Read(ctx, path, MostBytes())
+	if err != nil {
+		return frames.UsedFile{}, unopened(path, err)
+	}
+	source, err := frames.SourceOf(ctx, path, data)
+	return frames.UsedFile{Source: source}, err
 }
 
 // adding is the curves so far.

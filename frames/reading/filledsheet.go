@@ -18,7 +18,8 @@ func filledIn(ctx context.Context, s *frames.Sheet, f *frames.Frame) (*frames.Fr
 			continue
 		}
 		var err error
-		if c.Kind != now.Kind && c.Kind != frames.Number {
+		empty := c.Kind == frames.Number && f.Extent(ctx, c.Name).Missing == f.Len() // not filled in, so no kind shows
+		if c.Kind != now.Kind && (empty || c.Kind != frames.Number) {
 			if f, _, err = f.SetKind(ctx, c.Name, c.Kind); err != nil {
 				return nil, err
 			}

@@ -47,7 +47,7 @@ func perform(k *session.Call, run session.Handler) (*session.Session, error) {
 		}
 	}
 	if err == nil {
-		tellLoss(k)
+		tellLoss(k, o)
 	}
 	return next, err
 }

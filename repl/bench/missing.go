@@ -38,7 +38,7 @@ type loss struct {
 
 // lossCaution says what is lost, which column costs most, and the line without it.
 func lossCaution(l loss) page.Sentence {
-	s := page.Say(l.Lost, " of ", l.All, " specimens are left out ")
+	s := page.Say(l.Lost, " of ", l.All, say.Plural(l.Lost, " specimens is left out ", " specimens are left out "))
 	if len(l.Columns) == 1 {
 		s = append(s, page.Word("because "+l.Columns[0].Column+" is missing."))
 	} else {
@@ -87,10 +87,10 @@ func missingIn(columns []lossOf) page.Sentence {
 
 // tellLoss puts what an analysis loses to missing values before its other cautions, where that is a
 // fifth of its specimens, a whole level of a factor or a whole series.
-func tellLoss(k *session.Call) {
+func tellLoss(k *session.Call, o *session.Outcome) {
 	s := k.Taken
-	if k.Analysis != nil {
-		s = k.Analysis.Sample
+	if o != nil && o.Analysis != nil {
+		s = o.Analysis.Sample
 	}
 	k.Taken = nil
 	if s == nil || k.Back != nil {

@@ -54,8 +54,10 @@ func typeAll(t *testing.T, s *session.Session, line string) *session.Session {
 func offers(e page.Entry) []string {
 	var out []string
 	for _, c := range e.Cautions {
-		if _, line, found := strings.Cut(render.Sentence(c, render.Options{}), "type: "); found {
-			out = append(out, line)
+		for _, lead := range []string{"type: ", "Try: "} {
+			if _, line, found := strings.Cut(render.Sentence(c, render.Options{}), lead); found {
+				out = append(out, line)
+			}
 		}
 	}
 	for _, d := range e.Doubts {

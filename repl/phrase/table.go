@@ -143,7 +143,7 @@ var Table = []Entry{
 			{"taking", "taking {load:words} as load, {slip:words} as slip"},
 			{"drop", "drop {drop:percent}"},
 		},
-		Help: "load-slip readings: adds what each curve shows, such as stiffness, as columns", Example: "read curves gates_slip.csv by specimen"},
+		Help: "load-slip readings, of files or a folder: adds what each curve shows, such as stiffness", Example: "read curves gates_slip.csv by specimen"},
 	{Name: "calibrate", Do: Calibrate{}, Kind: "calibrate",
 		Group: Bringing, Phrase: "calibrate {column:number} from {file:file}",
 		Help: "corrects a column by the table of its gauge (columns reading and true)", Example: "calibrate load from gauge.csv"},

@@ -43,6 +43,11 @@ func sheetComesBack(file, look string) page.Sentence {
 	return page.Say("Once filled in, open " + file + " finds every column marked, as long as " + look + " lies beside it.")
 }
 
+// leftToWorkOut names the columns of a series that its sheet has no room for, since they are worked out.
+func leftToWorkOut(series string, made []string) page.Sentence {
+	return page.Say("Not on it, because " + series + " has them worked out and not entered: " + say.ShortList(made) + ".")
+}
+
 // sheetLeft tells that a sheet was there already, and how far it is filled in.
 func sheetLeft(file, plan string, results, of int) page.Sentence {
 	return page.Say(file+" is there already and belongs to "+plan+": left as it is, ", results, " of ", of,
@@ -61,14 +66,19 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 	if r.Plan == nil || !ok {
 		return nil, &page.Problem{Code: "no-series", At: cmd.Plan.At, Message: "the series of that plan is not open"}
 	}
-	made := len(combinations(r.Plan.Levels))
-	if r.Plan.PerLevel > say.WorkshopMost || r.Plan.PerLevel*made > 10*say.WorkshopMost {
+	kinds := len(combinations(r.Plan.Levels))
+	if r.Plan.PerLevel > say.WorkshopMost || r.Plan.PerLevel*kinds > 10*say.WorkshopMost {
 		return nil, &page.Problem{Code: "too-many-specimens", At: cmd.Plan.At,
 			Message: r.Name + " asks for more than a workshop can make, and a sheet of it would never be filled in",
 			Hint:    "plan for a larger difference, or for fewer blanks"}
 	}
 	k.Entry.Series = r.Series
-	out, blocks := testSheet(f, r, k.Session.Settings().Seed)
+	current, ok := k.Session.Frame(k.Session.Current())
+	if !ok {
+		current = f
+	}
+	columns, made := sheetColumns(f, current, r.Plan)
+	out, blocks := testSheet(f, r, columns, k.Session.Settings().Seed)
 	w, err := out.Write()
 	if err != nil {
 		return nil, err
@@ -84,6 +94,9 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 	}
 	k.Entry.Findings = []page.Sentence{sheet(r.Name, file.Path, len(out.Rows), blocks, everyKind(r.Plan), fill),
 		sheetComesBack(file.Path, look)}
+	if len(made) > 0 {
+		k.Entry.Findings = append(k.Entry.Findings, leftToWorkOut(r.Series, made))
+	}
 	for _, s := range safety() {
 		k.Entry.Cautions = append(k.Entry.Cautions, page.Say(s))
 	}
@@ -124,9 +137,8 @@ func result(p *session.Plan) string {
 // testSheet lays a plan out: every combination of levels as often as planned, in an order
 // drawn from the seed; where a block column is marked, block by block as the plan has them,
 // or with every combination once a block where the plan knew of none.
-func testSheet(f *frames.Frame, r session.Result, seed uint64) (*frames.Sheet, int) {
+func testSheet(f *frames.Frame, r session.Result, columns []frames.Column, seed uint64) (*frames.Sheet, int) {
 	made := combinations(r.Plan.Levels)
-	columns := sheetColumns(f, r.Plan)
 	block, blocked := blockToFill(columns, r.Plan.Block)
 	draw := resample.Stream(seed, 0)
 	width := len(strconv.Itoa(r.Plan.PerLevel * len(made)))
@@ -230,9 +242,11 @@ func combinations(levels [][]string) [][]string {
 	return out
 }
 
-// sheetColumns are the columns of a sheet: order, specimen, blocks, the factors, what comes
-// with the blank, the load, the failure mode.
-func sheetColumns(f *frames.Frame, p *session.Plan) []frames.Column {
+// sheetColumns are the columns of a sheet: those that were entered in the plan's series, in its order and
+// with their roles, so that the filled sheet can be pooled with it; before them the order of testing and
+// the names where the series has none, after them those of the current series and the failure mode. made
+// are the columns left out since they are worked out.
+func sheetColumns(f, current *frames.Frame, p *session.Plan) (out []frames.Column, made []string) {
 	marked := func(role frames.Role, name string, kind frames.Kind) frames.Column {
 		if c, ok := f.RoleColumn(role); ok {
 			c.Levels = nil
@@ -244,38 +258,81 @@ func sheetColumns(f *frames.Frame, p *session.Plan) []frames.Column {
 		return frames.Column{Name: name, Label: strings.ToUpper(name[:1]) + strings.ReplaceAll(name[1:], "_", " "),
 			Kind: kind, Role: role}
 	}
-	out := []frames.Column{marked(frames.Order, "order", frames.Number), marked(frames.Specimen, "specimen", frames.Text)}
 	add := func(c frames.Column) {
 		if !slices.ContainsFunc(out, func(o frames.Column) bool { return o.Name == c.Name }) {
 			out = append(out, c)
 		}
 	}
-	all := f.Columns()
-	for _, c := range all {
-		if c.Role == frames.Block && !slices.Contains(p.Factors, c.Name) {
+	name := namingColumn(f)
+	if own := marked(frames.Order, "order", frames.Number); !has(f, own.Name) {
+		add(own)
+	}
+	if own := marked(frames.Specimen, "specimen", frames.Text); name == "" {
+		add(own)
+	}
+	for _, c := range f.Columns() {
+		if c.Name == name {
+			c.Role = frames.Specimen
+		}
+		factor := slices.Index(p.Factors, c.Name)
+		switch {
+		case factor >= 0:
+			c.Levels = p.Levels[factor]
+		case c.Name == frames.SeriesColumn:
+			continue
+		case c.Made && c.Name != p.Response && c.Name != p.Mode:
+			made = append(made, c.Name)
+			continue
+		case c.Role == frames.Order || c.Role == frames.Specimen:
+			c.Levels = nil
+		case c.Role == frames.Block:
 			c.Levels, c.Kind = nil, frames.Category
-			add(c)
 		}
-	}
-	for i, name := range p.Factors {
-		c, _ := f.Column(name)
-		c.Levels = p.Levels[i]
 		add(c)
 	}
-	for _, c := range all {
-		if c.Role == frames.Given || c.Kind == frames.Number && c.Unit.Dimension() == "density" {
-			add(c)
+	for _, c := range current.Columns() {
+		_, taken := f.RoleColumn(c.Role)
+		if c.Made || c.Name == frames.SeriesColumn {
+			continue
 		}
-	}
-	if c, ok := f.Column(p.Response); ok {
+		if taken && c.Role != frames.Given && c.Role != frames.Result && c.Role != frames.Block {
+			c.Role = frames.NoRole
+		}
 		add(c)
 	}
-	if c, ok := f.Column(p.Mode); ok {
-		add(c)
-	} else {
+	if _, ok := f.Column(p.Mode); !ok {
 		add(marked(frames.Failure, "failure", frames.Category))
 	}
-	return out
+	return out, made
+}
+
+// namingColumn is the column of a series that names its specimens: the one marked so, else the first of texts
+// of which no two are the same; "" where there is none.
+func namingColumn(f *frames.Frame) string {
+	if c, ok := f.RoleColumn(frames.Specimen); ok {
+		return c.Name
+	}
+	for _, c := range f.Columns() {
+		if c.Kind != frames.Text || c.Role != frames.NoRole {
+			continue
+		}
+		seen := make(map[string]bool, f.Len())
+		for row := range f.Len() {
+			if cell, ok := f.Cell(c.Name, row); ok {
+				seen[cell] = true
+			}
+		}
+		if len(seen) == f.Len() {
+			return c.Name
+		}
+	}
+	return ""
+}
+
+// has reports whether a series has a column.
+func has(f *frames.Frame, column string) bool {
+	_, ok := f.Column(column)
+	return ok
 }
 
 func sheetRow(columns []frames.Column, p *session.Plan, levels []string, blocked string, order int, specimen string,

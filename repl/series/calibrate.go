@@ -109,7 +109,7 @@ func Calibrate(k *session.Call, cmd *phrase.Calibrate) (*session.Outcome, error)
 		}
 	}
 	next, err := f.WithNumbers(k.Context, frames.NumberColumn{Name: column.Name, Label: column.Label, Unit: g.unit,
-		Values: after})
+		Values: after, Step: frames.StepAt(k.Context, after, f.Digits(k.Context, column.Name))})
 	if err != nil {
 		return nil, err
 	}

@@ -58,7 +58,10 @@ func ReadCurves(k *session.Call, cmd *phrase.ReadCurves) (*session.Outcome, erro
 		return nil, err
 	}
 	tellCurves(k, key.Column, next, readings, m, matching)
-	tellFolders(k, folders)
+	if folders != nil {
+		next = next.Using(folders.Looked...)
+		tellFolders(k, folders)
+	}
 	k.Entry.Tables = append([]page.Table{figureTable(k.Context, columns)}, k.Entry.Tables...)
 	k.Entry.Reads = besideOf(next)
 	return session.Becomes(k.Session.WithFrame(name, next)), nil

@@ -30,11 +30,8 @@ type leftRow struct {
 	Why  string `id:"why"`
 }
 
-// tellFolders says what was read of folders and lists what was left; nothing where there is no folder.
+// tellFolders says what was read of folders and lists what was left.
 func tellFolders(k *session.Call, f *reading.Folders) {
-	if f == nil {
-		return
-	}
 	k.Entry.Findings = append(k.Entry.Findings, foldersRead(f))
 	if len(f.Left) == 0 {
 		return

@@ -28,15 +28,14 @@ func pooled(name string, parts []frames.Part, specimens, columns int) page.Sente
 }
 
 // mismatched puts what did not match between pooled series into words.
-func mismatched(odd []frames.Mismatch) []page.Sentence {
+func mismatched(parts []frames.Part, odd []frames.Mismatch) []page.Sentence {
 	var out []page.Sentence
 	for i, m := range odd {
 		in := strings.Join(m.Series, " and ")
 		switch m.Code {
 		case "only-in":
 			if columns := sameLack(odd, i); columns != nil {
-				out = append(out, page.Say("Only in "+in+", and missing for the ", m.Count,
-					say.Plural(m.Count, " other specimen: ", " other specimens: ")+say.ShortList(columns)+"."))
+				out = append(out, onlyIn(columns, in, m.Count, lacking(parts, m.Series)))
 			}
 		case "unit-assumed":
 			out = append(out, page.Say(m.Column+" has no unit in "+in+" and is taken to be in "+m.Unit+" there."))
@@ -45,6 +44,24 @@ func mismatched(odd []frames.Mismatch) []page.Sentence {
 		case "loads-apart":
 			out = append(out, page.Say("The loads of "+in+" stay apart: they are called "+m.Other+" there and "+m.Column+
 				" before it. To put them together, go back and rename one: rename "+m.Other+" to "+m.Column+"."))
+		}
+	}
+	return out
+}
+
+// onlyIn says which columns only some of the series have, and whose specimens lack them.
+func onlyIn(columns []string, in string, specimens int, others []string) page.Sentence {
+	return page.Say(say.ShortList(columns)+say.Plural(len(columns), " stands", " stand")+" only in "+in+": the ", specimens,
+		say.Plural(specimens, " specimen of ", " specimens of ")+strings.Join(others, " and ")+say.Plural(specimens, " lacks ", " lack ")+
+			say.Plural(len(columns), "it.", "them."))
+}
+
+// lacking are the series that are not among those that have a column.
+func lacking(parts []frames.Part, have []string) []string {
+	var out []string
+	for _, p := range parts {
+		if !slices.Contains(have, p.Name) {
+			out = append(out, p.Name)
 		}
 	}
 	return out
@@ -166,7 +183,7 @@ func Pool(k *session.Call, cmd *phrase.Pool) (*session.Outcome, error) {
 	t = page.Filled(t, origins, page.Names{"unit": load.Unit.String()})
 	k.Entry.Findings = []page.Sentence{pooled(name, parts, next.Len(), len(next.Columns()))}
 	k.Entry.Tables = []page.Table{t, columnTable(k.Context, next, next.Columns())}
-	k.Entry.Cautions = append(mismatched(odd), session.MixedUnits(names, medians, load.Unit.String())...)
+	k.Entry.Cautions = append(mismatched(parts, odd), session.MixedUnits(names, medians, load.Unit.String())...)
 	if c, n := namesShared(next); n > 0 {
 		k.Entry.Cautions = append(k.Entry.Cautions, namesSharedCaution(n, c))
 	}

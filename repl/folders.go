@@ -1,0 +1,86 @@
+package repl
+
+import (
+	"context"
+	"path/filepath"
+	"slices"
+
+	disk "breakbook/frames/files"
+	"breakbook/frames/reading"
+	"breakbook/repl/book"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	wording "breakbook/repl/say"
+)
+
+// foldersChanged gives a caution for each folder that a book reads and that holds other files now than
+// when the book was saved. What a file holds is compared apart.
+func foldersChanged(ctx context.Context, lines []book.Line, saved []book.Source, folder string) []page.Sentence {
+	var out []page.Sentence
+	var seen []string
+	for _, p := range linesOfCommands(lines) {
+		entry, named := phrase.Outline(p)
+		if entry == nil || entry.Kind != "curves" {
+			continue
+		}
+		for _, file := range named {
+			path := book.Beside(folder, file.Path)
+			if !disk.IsFolder(path) || slices.Contains(seen, path) {
+				continue
+			}
+			seen = append(seen, path)
+			if s := folderChanged(ctx, path, file.Path, saved, folder); s != nil {
+				out = append(out, s)
+			}
+		}
+	}
+	return out
+}
+
+// folderChanged compares one folder, called as typed, with the files of it that a book was saved with.
+func folderChanged(ctx context.Context, path, typed string, saved []book.Source, folder string) page.Sentence {
+	var then []string
+	for _, s := range saved {
+		if at := book.Beside(folder, s.File); sameFolder(filepath.Dir(at), path) {
+			then = append(then, filepath.Base(at))
+		}
+	}
+	if len(then) == 0 {
+		return nil
+	}
+	all, _, _, err := reading.CurveFolders(ctx, []string{path})
+	if err != nil {
+		return nil // said by the command that reads it
+	}
+	var now, more, gone []string
+	for _, one := range all {
+		name := filepath.Base(one)
+		now = append(now, name)
+		if !slices.Contains(then, name) {
+			more = append(more, name)
+		}
+	}
+	for _, name := range then {
+		if !slices.Contains(now, name) {
+			gone = append(gone, name)
+		}
+	}
+	if len(more)+len(gone) == 0 {
+		return nil
+	}
+	s := page.Say(typed + " holds other files than when this book was saved")
+	if n := len(gone); n > 0 {
+		s = append(s, page.Say("; ", n, wording.Plural(n, " is", " are")+" gone: "+wording.ShortList(gone))...)
+	}
+	if n := len(more); n > 0 {
+		s = append(s, page.Say("; ", n, wording.Plural(n, " is", " are")+" new: "+wording.ShortList(more))...)
+	}
+	return append(s, page.Word(". Results may differ."))
+}
+
+// sameFolder reports whether two paths are of one folder.
+func sameFolder(a, b string) bool {
+	a, errA := filepath.Abs(disk.Home(a))
+	b, errB := filepath.Abs(disk.Home(b))
+	return errA == nil && errB == nil && a == b
+}
