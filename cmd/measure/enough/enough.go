@@ -33,12 +33,16 @@ const (
 )
 
 // Measure prints, for every kind, the number told with the spread known and the share of `series`
-// new ones of that size that it settles, and how that share spreads where the spread is a series' own.
-func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uint64) error {
+// new ones of that size that it settles, and how that share spreads where the spread is a series'
+// own; of the questions that begin with only.
+func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uint64, only string) error {
 	fmt.Fprintln(out, "Share of series that the number told settles, with the spread known: where nothing differs (within the size\n"+
 		"worth having, at truth 0), and where the difference is that size (told as different)")
 	fmt.Fprintf(out, "%-34s %8s %-18s %8s %9s\n", "question", "told", "counted", "at 0", "at worth")
 	for at, k := range kinds() {
+		if !strings.HasPrefix(k.name, only) {
+			continue
+		}
 		m := measuring{k, ask, seed + uint64(at*streams)}
 		n, err := m.known(ctx)
 		if err != nil {
@@ -60,6 +64,9 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uin
 	fmt.Fprintf(out, "%-28s %6s %6s %17s %22s %22s\n", "question", "own", "told", "number", "at 0: mean, tenth", "at worth: mean, tenth")
 	for at, k := range kinds() {
 		for _, own := range k.own {
+			if !strings.HasPrefix(k.name, only) {
+				continue
+			}
 			m := measuring{k, ask, seed + uint64(at*streams)}
 			s, err := m.spreads(ctx, own, series)
 			if err != nil {
@@ -133,7 +140,7 @@ func (m measuring) numbers(ctx context.Context, size, series int, truth float64,
 		if err == nil {
 			all[i] = told(e)
 		}
-		return err
+		return unlessRefused(err)
 	})
 	if err != nil {
 		return nil, err
@@ -158,7 +165,7 @@ func (m measuring) settles(ctx context.Context, n, series int) (zero, worth floa
 		err := parallel.All(ctx, series, func(ctx context.Context, i int) error {
 			e, err := m.ask(ctx, m.series(n, float64(side), false, m.draw(atZero+side, i)).csv(), m.asked)
 			if err != nil {
-				return err
+				return unlessRefused(err)
 			}
 			answer, err := m.answer(e)
 			hits[side][i] = settled(answer, side == 1)
@@ -169,6 +176,16 @@ func (m measuring) settles(ctx context.Context, n, series int) (zero, worth floa
 		}
 	}
 	return share(hits[0]), share(hits[1]), nil
+}
+
+// unlessRefused passes over what the program says of a series that it cannot answer about, such as one
+// with too few breaks of a kind: nothing is told of it, and it is not settled.
+func unlessRefused(err error) error {
+	var refused *page.Problem
+	if errors.As(err, &refused) {
+		return nil
+	}
+	return err
 }
 
 func share(hits []bool) float64 {
@@ -293,7 +310,9 @@ func (m measuring) answer(e page.Entry) (string, error) {
 		return "", errors.New("nothing is answered")
 	}
 	for _, t := range e.Tables {
-		at := func(id string) int { return slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == id }) }
+		at := func(id string) int {
+			return slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == id })
+		}
 		first, second, answer := at("first"), at("second"), at("answer")
 		if first < 0 || second < 0 || answer < 0 {
 			continue

@@ -53,9 +53,9 @@ var commands = []command{
 // sizes are the numbers of specimens.
 var sizes = []int{20, 60}
 
-// count is how many series of a cell were told a false answer without a doubt: a difference where there is none, or none
+// Count is how many series of a cell were told a false answer without a doubt: a difference where there is none, or none
 // worth having where there is one.
-type count struct{ differs, none int }
+type Count struct{ Differs, None int }
 
 // Measure prints the share of false answers told without a doubt: `series` series a cell.
 func Measure(ctx context.Context, out io.Writer, ask Asked, faults []Fault, series int, seed uint64) error {
@@ -74,7 +74,7 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, faults []Fault, seri
 				if err != nil {
 					return fmt.Errorf("%s: %w", c.name, err)
 				}
-				fmt.Fprintf(out, "   %10s%% %6s%%", percent(cell.differs, series), percent(cell.none, series))
+				fmt.Fprintf(out, "   %10s%% %6s%%", percent(cell.Differs, series), percent(cell.None, series))
 			}
 			fmt.Fprintln(out)
 		}
@@ -104,7 +104,7 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, faults []Fault, seri
 				if err != nil {
 					return fmt.Errorf("%s, %s: %w", c.name, f.Name, err)
 				}
-				shares = append(shares, percent(cell.differs+cell.none, series))
+				shares = append(shares, percent(cell.Differs+cell.None, series))
 			}
 			if len(shares) == 0 {
 				shares = []string{"–"}
@@ -117,7 +117,7 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, faults []Fault, seri
 }
 
 // Clean counts one command in one layout, with no difference and with one.
-func Clean(ctx context.Context, ask Asked, command, layout, n, series int, seed uint64) (count, error) {
+func Clean(ctx context.Context, ask Asked, command, layout, n, series int, seed uint64) (Count, error) {
 	c, l := commands[command], layouts[layout]
 	start := seed + uint64(1000*command+100*layout+n)<<20
 	zero, err := counted(ctx, ask, c, "pins, density", series, start, func(r *rand.Rand) (string, float64) {
@@ -129,11 +129,11 @@ func Clean(ctx context.Context, ask Asked, command, layout, n, series int, seed 
 	real, err := counted(ctx, ask, c, "pins, density", series, start+1, func(r *rand.Rand) (string, float64) {
 		return clean(l, n, worth, c.of, r), worth
 	})
-	return count{zero.differs, real.none}, err
+	return Count{zero.Differs, real.None}, err
 }
 
 // Faulty counts one command where a fault is planted.
-func Faulty(ctx context.Context, ask Asked, command int, f Fault, which, n, series int, seed uint64) (count, error) {
+func Faulty(ctx context.Context, ask Asked, command int, f Fault, which, n, series int, seed uint64) (Count, error) {
 	c := commands[command]
 	return counted(ctx, ask, c, "pins", series, seed+uint64(1<<20+1000*command+100*which+n)<<20, func(r *rand.Rand) (string, float64) {
 		s := f.Make(n, r)
@@ -143,8 +143,8 @@ func Faulty(ctx context.Context, ask Asked, command int, f Fault, which, n, seri
 
 // counted asks a command of many series.
 func counted(ctx context.Context, ask Asked, c command, terms string, series int, seed uint64,
-	invent func(r *rand.Rand) (csv string, truth float64)) (count, error) {
-	found := make([]count, series)
+	invent func(r *rand.Rand) (csv string, truth float64)) (Count, error) {
+	found := make([]Count, series)
 	err := parallel.All(ctx, series, func(ctx context.Context, i int) error {
 		text, truth := invent(rand.New(rand.NewPCG(seed, uint64(i))))
 		e, err := ask(ctx, text, strings.ReplaceAll(c.lines, "{terms}", terms))
@@ -157,16 +157,16 @@ func counted(ctx context.Context, ask Asked, c command, terms string, series int
 		}
 		return err
 	})
-	var total count
+	var total Count
 	for _, one := range found {
-		total.differs += one.differs
-		total.none += one.none
+		total.Differs += one.Differs
+		total.None += one.None
 	}
 	return total, err
 }
 
 // judged reports whether one of the answers about pins is false and stands without a doubt.
-func judged(e page.Entry, truth float64, c command) (out count, err error) {
+func judged(e page.Entry, truth float64, c command) (out Count, err error) {
 	given := answers(e)
 	if len(given) == 0 && !c.silent {
 		return out, fmt.Errorf("%s answers nothing", e.Input)
@@ -177,10 +177,10 @@ func judged(e page.Entry, truth float64, c command) (out count, err error) {
 		}
 		less := a.words == verdict.DiffersLessThanWorth.Key()
 		if truth == 0 && (less || a.words == verdict.Differs.Key() || a.words == "different") {
-			out.differs = 1
+			out.Differs = 1
 		}
 		if truth >= worth && (less || a.words == verdict.NoDifferenceWorth.Key() || a.words == "same") {
-			out.none = 1
+			out.None = 1
 		}
 	}
 	return out, nil
@@ -203,7 +203,9 @@ func answers(e page.Entry) []answer {
 		}
 	}
 	for _, t := range e.Tables {
-		column := func(id string) int { return slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == id }) }
+		column := func(id string) int {
+			return slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == id })
+		}
 		second, told := column("second"), column("answer")
 		if second < 0 || told < 0 {
 			continue
