@@ -36,8 +36,8 @@ const (
 // new ones of that size that it settles, and how that share spreads where the spread is a series'
 // own; of the questions that begin with only.
 func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uint64, only string) error {
-	fmt.Fprintln(out, "Share of series that the number told settles, with the spread known: where nothing differs (within the size\n"+
-		"worth having, at truth 0), and where the difference is that size (told as different)")
+	fmt.Fprintln(out, "Share of series that the number told settles, with the spread known: "+
+		"where nothing differs (within the size\nworth having, at truth 0), and where the difference is that size (told as different)")
 	fmt.Fprintf(out, "%-34s %8s %-18s %8s %9s\n", "question", "told", "counted", "at 0", "at worth")
 	for at, k := range kinds() {
 		if !strings.HasPrefix(k.name, only) {
@@ -58,10 +58,11 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uin
 		}
 		fmt.Fprintf(out, "%-34s %8d %-18s %7.1f%% %9s\n", k.name, n, k.counted, 100*zero, last)
 	}
-	fmt.Fprintln(out, "\nThe same where the number comes from the spread of a series of its own, in which nothing differs: the share of such\n"+
-		"series that are told a number; over those, the number's tenth, middle and ninetieth of a hundred; and of the share that\n"+
-		"it settles the mean and the tenth of a hundred")
-	fmt.Fprintf(out, "%-28s %6s %6s %17s %22s %22s\n", "question", "own", "told", "number", "at 0: mean, tenth", "at worth: mean, tenth")
+	fmt.Fprintln(out, "\nThe same where the number comes from the spread of a series of its own, "+
+		"in which nothing differs: the share of such\nseries that are told a number; "+
+		"over those, the number's tenth, middle and ninetieth of a hundred; and of the share that\nit settles the mean and the tenth of a hundred")
+	fmt.Fprintf(out, "%-28s %6s %6s %17s %22s %22s\n", "question", "own", "told", "number",
+		"at 0: mean, tenth", "at worth: mean, tenth")
 	for at, k := range kinds() {
 		for _, own := range k.own {
 			if !strings.HasPrefix(k.name, only) {
@@ -72,7 +73,8 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uin
 			if err != nil {
 				return fmt.Errorf("%s: %w", k.name, err)
 			}
-			fmt.Fprintf(out, "%-28s %6d %5.1f%% %5.0f %5.0f %5.0f %14.1f%% %5.1f%% %15.1f%% %5.1f%%\n", k.name, own, 100*s.told,
+			fmt.Fprintf(out, "%-28s %6d %5.1f%% %5.0f %5.0f %5.0f %14.1f%% %5.1f%% %15.1f%% %5.1f%%\n",
+				k.name, own, 100*s.told,
 				s.number[0], s.number[1], s.number[2], 100*s.zero[0], 100*s.zero[1], 100*s.worth[0], 100*s.worth[1])
 		}
 	}
@@ -81,7 +83,8 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uin
 
 // Again counts one kind of question over, for whoever holds a kept table against it: the number told
 // with the spread known, and the two shares that it settles.
-func Again(ctx context.Context, ask Asked, name string, series int, seed uint64) (told int, zero, worth float64, err error) {
+func Again(ctx context.Context, ask Asked, name string, series int, seed uint64) (
+	told int, zero, worth float64, err error) {
 	at := slices.IndexFunc(kinds(), func(k kind) bool { return k.name == name })
 	if at < 0 {
 		return 0, 0, 0, fmt.Errorf("no question is called %s", name)

@@ -43,7 +43,8 @@ var commands = []command{
 	{name: "same", lines: "same load by pins within 40 N"},
 	{name: "characteristic", lines: "worth 40 N; characteristic load by pins", silent: true,
 		apart: []string{"30 of spread 5 beside 5 of spread 60", "the machine ends at the upper third"}},
-	{name: "agree compare", lines: "worth 40 N; agree compare load by pins against none by series", of: ofLoads, silent: true},
+	{name: "agree compare", lines: "worth 40 N; agree compare load by pins against none by series",
+		of: ofLoads, silent: true},
 	{name: "fit until", lines: "worth 10%; fit load until failure is glue on pins", of: ofStrength, silent: true,
 		apart: []string{"30 of spread 5 beside 5 of spread 60", "the machine ends at the upper third"}},
 	{name: "odds", lines: "worth 20%; odds failure is glue on pins", of: ofChance, silent: true,
@@ -53,14 +54,14 @@ var commands = []command{
 // sizes are the numbers of specimens.
 var sizes = []int{20, 60}
 
-// Count is how many series of a cell were told a false answer without a doubt: a difference where there is none, or none
-// worth having where there is one.
+// Count is how many series of a cell were told a false answer without a doubt: a difference where
+// there is none, or none worth having where there is one.
 type Count struct{ Differs, None int }
 
 // Measure prints the share of false answers told without a doubt: `series` series a cell.
 func Measure(ctx context.Context, out io.Writer, ask Asked, faults []Fault, series int, seed uint64) error {
-	fmt.Fprintf(out, "Nothing wrong: per cent of series told a false answer without a doubt; a difference where there is none,\n"+
-		"and none worth having where there is one (%g N, or 10 %% of a strength, 20 %% of chances)\n", worth)
+	fmt.Fprintf(out, "Nothing wrong: per cent of series told a false answer without a doubt; "+
+		"a difference where there is none,\nand none worth having where there is one (%g N, or 10 %% of a strength, 20 %% of chances)\n", worth)
 	fmt.Fprintf(out, "%-24s %4s", "command", "n")
 	for _, l := range layouts {
 		fmt.Fprintf(out, "   %18s", l.name+": is, is not")
@@ -79,8 +80,8 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, faults []Fault, seri
 			fmt.Fprintln(out)
 		}
 	}
-	fmt.Fprintln(out, "\nWith a fault planted: per cent of series told a false answer without a doubt, at 20 and 60 specimens (–: the\n"+
-		"fault leaves the command's own truth unknown)")
+	fmt.Fprintln(out, "\nWith a fault planted: per cent of series told a false answer without a doubt, "+
+		"at 20 and 60 specimens (–: the\nfault leaves the command's own truth unknown)")
 	for i, f := range faults {
 		fmt.Fprintf(out, "%3d %s\n", i+1, f.Name)
 	}
@@ -135,7 +136,8 @@ func Clean(ctx context.Context, ask Asked, command, layout, n, series int, seed 
 // Faulty counts one command where a fault is planted.
 func Faulty(ctx context.Context, ask Asked, command int, f Fault, which, n, series int, seed uint64) (Count, error) {
 	c := commands[command]
-	return counted(ctx, ask, c, "pins", series, seed+uint64(1<<20+1000*command+100*which+n)<<20, func(r *rand.Rand) (string, float64) {
+	start := seed + uint64(1<<20+1000*command+100*which+n)<<20
+	return counted(ctx, ask, c, "pins", series, start, func(r *rand.Rand) (string, float64) {
 		s := f.Make(n, r)
 		return csv(dressed(s.Header, s.Rows, c.of, r)), s.Truth
 	})
@@ -197,7 +199,8 @@ func answers(e page.Entry) []answer {
 			continue // the answer under a remedy
 		}
 		for _, part := range f {
-			if v, ok := part.(page.Verdict); ok && (v.Of == "" || strings.HasPrefix(v.Of, "pins") && !strings.HasSuffix(v.Of, " N, none")) {
+			v, ok := part.(page.Verdict)
+			if ok && (v.Of == "" || strings.HasPrefix(v.Of, "pins") && !strings.HasSuffix(v.Of, " N, none")) {
 				out = append(out, answer{v.Words, v.Doubt})
 			}
 		}
