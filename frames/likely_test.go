@@ -30,7 +30,7 @@ func TestLikelyColumns(t *testing.T) {
 		{"nr,load\n1,2\n2,3\n", frames.Load, "", false},                // marked already
 		{"wood,glue\noak,hide\noak,hide\n", frames.Load, "", false},
 		{"wood,glue\noak,hide\noak,hide\n", frames.Failure, "glue", false},
-		{"wood,name\noak,A1\noak,A2\n", frames.Specimen, "name", true},
+		{"wood,name\noak,A1\noak,A2\n", frames.Specimen, "", false}, // marked already
 		{"wood,piece of\noak,A1\noak,A2\n", frames.Specimen, "piece_of", false},
 		{"wood,x\noak,1\noak,2\n", frames.Block, "", false},
 	} {

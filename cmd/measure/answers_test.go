@@ -2,10 +2,13 @@ package main
 
 import (
 	"bytes"
+	"fmt"
+	"math"
 	"strings"
 	"testing"
 
 	"breakbook/cmd/measure/gates"
+	"breakbook/cmd/measure/told"
 	"breakbook/repl/page"
 )
 
@@ -79,5 +82,37 @@ func TestRowsOf(t *testing.T) {
 	}
 	if _, err := rowsOf(e, "differences", "first"); err == nil {
 		t.Error("a missing table is not missed")
+	}
+}
+
+// The kept table has the shares of false answers that are counted today, within three and a half standard
+// errors of a count of a hundred.
+func TestKeptFalseAnswers(t *testing.T) {
+	lines := measured(t, "answers.txt")
+	const series = 100
+	for _, c := range []struct {
+		at     int
+		name   string
+		layout int
+		n      int
+	}{{1, "compare", 1, 20}, {2, "compare of fit", 2, 60}, {11, "same", 0, 20}} {
+		cell, err := told.Clean(t.Context(), asker(t.TempDir()), c.at, c.layout, c.n, series, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		kept := strings.Fields(lineOf(t, lines, c.name, fmt.Sprint(c.n)))
+		if len(kept) != 6 {
+			t.Fatalf("%s: kept %q", c.name, kept)
+		}
+		for i, now := range []int{cell.Differs, cell.None} {
+			var percent float64
+			if _, err := fmt.Sscanf(kept[2*c.layout+i], "%f%%", &percent); err != nil {
+				t.Fatal(err)
+			}
+			p := percent / 100
+			if off := math.Abs(float64(now)/series - p); off > 3.5*math.Sqrt(max(p, 0.01)*(1-p)/series) {
+				t.Errorf("%s: kept %.1f %%, counted %d of %d", c.name, percent, now, series)
+			}
+		}
 	}
 }

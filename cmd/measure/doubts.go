@@ -52,8 +52,8 @@ func measureDoubts(ctx context.Context, args []string, out io.Writer) error {
 			}),
 			share(all, func(o outcome) bool { return o.has("blocks") }), share(all, func(o outcome) bool { return o.has("many-asked") }))
 	}
-	fmt.Fprintln(out, "\nFaults: share in which the doubt is told, in which its check alone is clear by theory (told by a rule: no test),\n"+
-		"in which an answer is false, and in which it is false and no doubt is told")
+	fmt.Fprintln(out, "\nFaults: share in which the doubt is told, in which its check alone is clear by theory "+
+		"(told by a rule: no test),\nin which an answer is false, and in which it is false and no doubt is told")
 	fmt.Fprintf(out, "%-40s %4s %-14s %8s %8s %8s %16s\n", "fault", "n", "doubt", "told", "theory", "false", "false, no doubt")
 	for i, f := range faults {
 		for _, n := range []int{20, 60} {

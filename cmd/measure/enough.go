@@ -20,6 +20,7 @@ func measureEnough(ctx context.Context, args []string, out io.Writer) error {
 	flags := pflag.NewFlagSet("enough", pflag.ContinueOnError)
 	series := flags.Int("series", 2000, "how many series a cell")
 	seed := flags.Uint64("seed", 1, "the start of the random series")
+	only := flags.String("only", "", "questions that begin so only")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
@@ -29,7 +30,7 @@ func measureEnough(ctx context.Context, args []string, out io.Writer) error {
 	}
 	defer func() { _ = os.RemoveAll(folder) }()
 	fmt.Fprintf(out, "go run ./cmd/measure enough --series %d --seed %d\n\n", *series, *seed)
-	return enough.Measure(ctx, out, asker(folder), *series, *seed)
+	return enough.Measure(ctx, out, asker(folder), *series, *seed, *only)
 }
 
 // asker opens each series in a book of its own, from a file in the folder.

@@ -13,8 +13,8 @@ import (
 // three and a half standard errors of a count of as few as here.
 func TestKeptEnough(t *testing.T) {
 	lines := measured(t, "enough.txt")
-	for name, series := range map[string]float64{"two levels": 400, "four levels, one pair": 150, "within boards, one of each": 150,
-		"between boards of four": 100, "until failure is glue": 100} {
+	for name, series := range map[string]float64{"two levels": 400, "four levels, one pair": 150,
+		"within boards, one of each": 150, "between boards of four": 100, "until failure is glue": 100} {
 		told, zero, worth, err := enough.Again(t.Context(), asker(t.TempDir()), name, int(series), 1)
 		if err != nil {
 			t.Fatalf("%s: %v", name, err)

@@ -37,9 +37,9 @@ const mostToldDoubts = 3
 
 var errNoLine = errors.New("no line asks this once more")
 
-// question holds the checks against the answers of a fit, a comparison, averages or a prediction,
-// tells the worst after the answers they concern, and marks these answers as doubted. The order of
-// the checks is that of the doubts, the worst first.
+// question holds the checks against the answers of a fit, its table of variation, a comparison,
+// levels adjusted, averages or a prediction, tells the worst after the answers they concern, and
+// marks these answers as doubted. The order of the checks is that of the doubts, the worst first.
 //
 // It reports whether boards are allowed for, or told in a doubt; and whether that they change nothing
 // was told, which is said once a series.
@@ -107,8 +107,17 @@ func inquire(k *session.Call, o *session.Outcome) (*inquiry, error) {
 		}
 		return q, q.plainly(cmd.Y, by...)
 	case *phrase.Predict:
-		q.factors = nil
+		for _, g := range cmd.Given.List { // what a difference is told between
+			if len(g.Values) > 1 {
+				q.factors = append(q.factors, g.Column.Column)
+			}
+		}
 		return q, q.named(cmd.Fit)
+	case *phrase.Adjusted:
+		q.factors = []string{cmd.A.Column}
+		return q, q.named(cmd.Fit)
+	case *phrase.Anova:
+		return q, q.parted(cmd)
 	}
 	return nil, k.Unhandled()
 }
@@ -121,6 +130,21 @@ func (q *inquiry) plainly(y phrase.Response, by ...string) (err error) {
 		return nil // a fit without a term is none
 	}
 	q.fit, err = q.fitted(q.typed)
+	return err
+}
+
+// parted takes the fit that an anova parts, or makes it: its answers are those of the fit.
+func (q *inquiry) parted(cmd *phrase.Anova) (err error) {
+	switch of := cmd.Subject.(type) {
+	case phrase.OfFit:
+		err = q.named(of.Fit)
+	case phrase.AnovaOnTerms:
+		q.typed = &phrase.Fit{Clauses: whose(q.k), OnTerms: of.OnTerms, FitWays: of.FitWays}
+		q.fit, err = q.fitted(q.typed)
+	}
+	if q.fit != nil {
+		q.factors = q.fit.Columns()
+	}
 	return err
 }
 
@@ -190,6 +214,10 @@ func (q *inquiry) on(f *phrase.Fit, name string) []any {
 		}
 		return []any{&named, &phrase.Compare{Clauses: whole, Subject: phrase.LevelsOfFit{A: cmd.A, Fit: fitName}}}
 	case *phrase.Predict:
+		again := *cmd
+		again.Clauses, again.Fit = whole, fitName
+		return []any{&named, &again}
+	case *phrase.Adjusted:
 		again := *cmd
 		again.Clauses, again.Fit = whole, fitName
 		return []any{&named, &again}
@@ -301,11 +329,12 @@ func byMove(was, now say.Gap) bool {
 // hold books one doubt.
 func (q *inquiry) hold(d page.Doubt) { q.found = append(q.found, d) }
 
-// allKeys are the keys of the answers, those about a column where one is named.
+// keysOf are the keys of the answers, those about a column where one is named; a prediction's is about
+// every column that it is given several values of.
 func (q *inquiry) keysOf(column string) []string {
 	var out []string
 	for _, a := range q.k.Analysis.Answers {
-		if column == "" || concerns(a.Key, column) {
+		if column == "" || concerns(a.Key, column) || q.k.Entry.Kind == "predict" && slices.Contains(q.factors, column) {
 			out = append(out, a.Key)
 		}
 	}

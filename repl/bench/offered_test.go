@@ -96,7 +96,7 @@ func TestCautionsOfferLinesThatWorkWithOddLevels(t *testing.T) {
 		`fit load on nail, "by" for nail is not "““old”” 3; or"`:                  1,
 		`fit load on nail blocked by board`:                                       2,
 		`average load by nail for nail among "5"" box", "by" confidence 90%`:      1,
-		`anova load on nail uneven spread for failure is "other"`:                 1,
+		`anova load on nail, "by" uneven spread for nail is not "by"`:             1,
 		`compare load by nail reshuffled 99 times for nail among "5"" box", "by"`: 1,
 	} {
 		s, e := startedSession(t, oddLevels(), line)

@@ -33,12 +33,16 @@ const (
 )
 
 // Measure prints, for every kind, the number told with the spread known and the share of `series`
-// new ones of that size that it settles, and how that share spreads where the spread is a series' own.
-func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uint64) error {
-	fmt.Fprintln(out, "Share of series that the number told settles, with the spread known: where nothing differs (within the size\n"+
-		"worth having, at truth 0), and where the difference is that size (told as different)")
+// new ones of that size that it settles, and how that share spreads where the spread is a series'
+// own; of the questions that begin with only.
+func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uint64, only string) error {
+	fmt.Fprintln(out, "Share of series that the number told settles, with the spread known: "+
+		"where nothing differs (within the size\nworth having, at truth 0), and where the difference is that size (told as different)")
 	fmt.Fprintf(out, "%-34s %8s %-18s %8s %9s\n", "question", "told", "counted", "at 0", "at worth")
 	for at, k := range kinds() {
+		if !strings.HasPrefix(k.name, only) {
+			continue
+		}
 		m := measuring{k, ask, seed + uint64(at*streams)}
 		n, err := m.known(ctx)
 		if err != nil {
@@ -54,18 +58,23 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uin
 		}
 		fmt.Fprintf(out, "%-34s %8d %-18s %7.1f%% %9s\n", k.name, n, k.counted, 100*zero, last)
 	}
-	fmt.Fprintln(out, "\nThe same where the number comes from the spread of a series of its own, in which nothing differs: the share of such\n"+
-		"series that are told a number; over those, the number's tenth, middle and ninetieth of a hundred; and of the share that\n"+
-		"it settles the mean and the tenth of a hundred")
-	fmt.Fprintf(out, "%-28s %6s %6s %17s %22s %22s\n", "question", "own", "told", "number", "at 0: mean, tenth", "at worth: mean, tenth")
+	fmt.Fprintln(out, "\nThe same where the number comes from the spread of a series of its own, "+
+		"in which nothing differs: the share of such\nseries that are told a number; "+
+		"over those, the number's tenth, middle and ninetieth of a hundred; and of the share that\nit settles the mean and the tenth of a hundred")
+	fmt.Fprintf(out, "%-28s %6s %6s %17s %22s %22s\n", "question", "own", "told", "number",
+		"at 0: mean, tenth", "at worth: mean, tenth")
 	for at, k := range kinds() {
 		for _, own := range k.own {
+			if !strings.HasPrefix(k.name, only) {
+				continue
+			}
 			m := measuring{k, ask, seed + uint64(at*streams)}
 			s, err := m.spreads(ctx, own, series)
 			if err != nil {
 				return fmt.Errorf("%s: %w", k.name, err)
 			}
-			fmt.Fprintf(out, "%-28s %6d %5.1f%% %5.0f %5.0f %5.0f %14.1f%% %5.1f%% %15.1f%% %5.1f%%\n", k.name, own, 100*s.told,
+			fmt.Fprintf(out, "%-28s %6d %5.1f%% %5.0f %5.0f %5.0f %14.1f%% %5.1f%% %15.1f%% %5.1f%%\n",
+				k.name, own, 100*s.told,
 				s.number[0], s.number[1], s.number[2], 100*s.zero[0], 100*s.zero[1], 100*s.worth[0], 100*s.worth[1])
 		}
 	}
@@ -74,7 +83,8 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uin
 
 // Again counts one kind of question over, for whoever holds a kept table against it: the number told
 // with the spread known, and the two shares that it settles.
-func Again(ctx context.Context, ask Asked, name string, series int, seed uint64) (told int, zero, worth float64, err error) {
+func Again(ctx context.Context, ask Asked, name string, series int, seed uint64) (
+	told int, zero, worth float64, err error) {
 	at := slices.IndexFunc(kinds(), func(k kind) bool { return k.name == name })
 	if at < 0 {
 		return 0, 0, 0, fmt.Errorf("no question is called %s", name)
@@ -133,7 +143,7 @@ func (m measuring) numbers(ctx context.Context, size, series int, truth float64,
 		if err == nil {
 			all[i] = told(e)
 		}
-		return err
+		return unlessRefused(err)
 	})
 	if err != nil {
 		return nil, err
@@ -158,7 +168,7 @@ func (m measuring) settles(ctx context.Context, n, series int) (zero, worth floa
 		err := parallel.All(ctx, series, func(ctx context.Context, i int) error {
 			e, err := m.ask(ctx, m.series(n, float64(side), false, m.draw(atZero+side, i)).csv(), m.asked)
 			if err != nil {
-				return err
+				return unlessRefused(err)
 			}
 			answer, err := m.answer(e)
 			hits[side][i] = settled(answer, side == 1)
@@ -169,6 +179,16 @@ func (m measuring) settles(ctx context.Context, n, series int) (zero, worth floa
 		}
 	}
 	return share(hits[0]), share(hits[1]), nil
+}
+
+// unlessRefused passes over what the program says of a series that it cannot answer about, such as one
+// with too few breaks of a kind: nothing is told of it, and it is not settled.
+func unlessRefused(err error) error {
+	var refused *page.Problem
+	if errors.As(err, &refused) {
+		return nil
+	}
+	return err
 }
 
 func share(hits []bool) float64 {
@@ -293,7 +313,9 @@ func (m measuring) answer(e page.Entry) (string, error) {
 		return "", errors.New("nothing is answered")
 	}
 	for _, t := range e.Tables {
-		at := func(id string) int { return slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == id }) }
+		at := func(id string) int {
+			return slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == id })
+		}
 		first, second, answer := at("first"), at("second"), at("answer")
 		if first < 0 || second < 0 || answer < 0 {
 			continue

@@ -66,7 +66,8 @@ func TestTheSpreadIsKnown(t *testing.T) {
 		means[i], s = meanAndSD(by["a"][perBoard*i : perBoard*i+perBoard])
 		inside += s * s / 5
 	}
-	if _, s := meanAndSD(means); !near(s, math.Sqrt(boardScatter*boardScatter+scatter*scatter/perBoard)) || !near(math.Sqrt(inside), scatter) {
+	of := math.Sqrt(boardScatter*boardScatter + scatter*scatter/perBoard)
+	if _, s := meanAndSD(means); !near(s, of) || !near(math.Sqrt(inside), scatter) {
 		t.Errorf("between boards: sd of means %g, within %g", s, math.Sqrt(inside))
 	}
 }

@@ -42,10 +42,10 @@ func csv(header []string, rows [][]string) string {
 type response int
 
 const (
-	ofLoad   response = iota
-	ofLoads           // in three series
-	ofStrength        // the load until one way of breaking
-	ofChance          // the chance of a way of breaking
+	ofLoad     response = iota
+	ofLoads             // in three series
+	ofStrength          // the load until one way of breaking
+	ofChance            // the chance of a way of breaking
 )
 
 // layout is one kind of series with nothing wrong.

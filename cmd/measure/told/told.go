@@ -43,7 +43,8 @@ var commands = []command{
 	{name: "same", lines: "same load by pins within 40 N"},
 	{name: "characteristic", lines: "worth 40 N; characteristic load by pins", silent: true,
 		apart: []string{"30 of spread 5 beside 5 of spread 60", "the machine ends at the upper third"}},
-	{name: "agree compare", lines: "worth 40 N; agree compare load by pins against none by series", of: ofLoads, silent: true},
+	{name: "agree compare", lines: "worth 40 N; agree compare load by pins against none by series",
+		of: ofLoads, silent: true},
 	{name: "fit until", lines: "worth 10%; fit load until failure is glue on pins", of: ofStrength, silent: true,
 		apart: []string{"30 of spread 5 beside 5 of spread 60", "the machine ends at the upper third"}},
 	{name: "odds", lines: "worth 20%; odds failure is glue on pins", of: ofChance, silent: true,
@@ -53,14 +54,14 @@ var commands = []command{
 // sizes are the numbers of specimens.
 var sizes = []int{20, 60}
 
-// count is how many series of a cell were told a false answer without a doubt: a difference where there is none, or none
-// worth having where there is one.
-type count struct{ differs, none int }
+// Count is how many series of a cell were told a false answer without a doubt: a difference where
+// there is none, or none worth having where there is one.
+type Count struct{ Differs, None int }
 
 // Measure prints the share of false answers told without a doubt: `series` series a cell.
 func Measure(ctx context.Context, out io.Writer, ask Asked, faults []Fault, series int, seed uint64) error {
-	fmt.Fprintf(out, "Nothing wrong: per cent of series told a false answer without a doubt; a difference where there is none,\n"+
-		"and none worth having where there is one (%g N, or 10 %% of a strength, 20 %% of chances)\n", worth)
+	fmt.Fprintf(out, "Nothing wrong: per cent of series told a false answer without a doubt; "+
+		"a difference where there is none,\nand none worth having where there is one (%g N, or 10 %% of a strength, 20 %% of chances)\n", worth)
 	fmt.Fprintf(out, "%-24s %4s", "command", "n")
 	for _, l := range layouts {
 		fmt.Fprintf(out, "   %18s", l.name+": is, is not")
@@ -74,13 +75,13 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, faults []Fault, seri
 				if err != nil {
 					return fmt.Errorf("%s: %w", c.name, err)
 				}
-				fmt.Fprintf(out, "   %10s%% %6s%%", percent(cell.differs, series), percent(cell.none, series))
+				fmt.Fprintf(out, "   %10s%% %6s%%", percent(cell.Differs, series), percent(cell.None, series))
 			}
 			fmt.Fprintln(out)
 		}
 	}
-	fmt.Fprintln(out, "\nWith a fault planted: per cent of series told a false answer without a doubt, at 20 and 60 specimens (–: the\n"+
-		"fault leaves the command's own truth unknown)")
+	fmt.Fprintln(out, "\nWith a fault planted: per cent of series told a false answer without a doubt, "+
+		"at 20 and 60 specimens (–: the\nfault leaves the command's own truth unknown)")
 	for i, f := range faults {
 		fmt.Fprintf(out, "%3d %s\n", i+1, f.Name)
 	}
@@ -104,7 +105,7 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, faults []Fault, seri
 				if err != nil {
 					return fmt.Errorf("%s, %s: %w", c.name, f.Name, err)
 				}
-				shares = append(shares, percent(cell.differs+cell.none, series))
+				shares = append(shares, percent(cell.Differs+cell.None, series))
 			}
 			if len(shares) == 0 {
 				shares = []string{"–"}
@@ -117,7 +118,7 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, faults []Fault, seri
 }
 
 // Clean counts one command in one layout, with no difference and with one.
-func Clean(ctx context.Context, ask Asked, command, layout, n, series int, seed uint64) (count, error) {
+func Clean(ctx context.Context, ask Asked, command, layout, n, series int, seed uint64) (Count, error) {
 	c, l := commands[command], layouts[layout]
 	start := seed + uint64(1000*command+100*layout+n)<<20
 	zero, err := counted(ctx, ask, c, "pins, density", series, start, func(r *rand.Rand) (string, float64) {
@@ -129,13 +130,14 @@ func Clean(ctx context.Context, ask Asked, command, layout, n, series int, seed 
 	real, err := counted(ctx, ask, c, "pins, density", series, start+1, func(r *rand.Rand) (string, float64) {
 		return clean(l, n, worth, c.of, r), worth
 	})
-	return count{zero.differs, real.none}, err
+	return Count{zero.Differs, real.None}, err
 }
 
 // Faulty counts one command where a fault is planted.
-func Faulty(ctx context.Context, ask Asked, command int, f Fault, which, n, series int, seed uint64) (count, error) {
+func Faulty(ctx context.Context, ask Asked, command int, f Fault, which, n, series int, seed uint64) (Count, error) {
 	c := commands[command]
-	return counted(ctx, ask, c, "pins", series, seed+uint64(1<<20+1000*command+100*which+n)<<20, func(r *rand.Rand) (string, float64) {
+	start := seed + uint64(1<<20+1000*command+100*which+n)<<20
+	return counted(ctx, ask, c, "pins", series, start, func(r *rand.Rand) (string, float64) {
 		s := f.Make(n, r)
 		return csv(dressed(s.Header, s.Rows, c.of, r)), s.Truth
 	})
@@ -143,8 +145,8 @@ func Faulty(ctx context.Context, ask Asked, command int, f Fault, which, n, seri
 
 // counted asks a command of many series.
 func counted(ctx context.Context, ask Asked, c command, terms string, series int, seed uint64,
-	invent func(r *rand.Rand) (csv string, truth float64)) (count, error) {
-	found := make([]count, series)
+	invent func(r *rand.Rand) (csv string, truth float64)) (Count, error) {
+	found := make([]Count, series)
 	err := parallel.All(ctx, series, func(ctx context.Context, i int) error {
 		text, truth := invent(rand.New(rand.NewPCG(seed, uint64(i))))
 		e, err := ask(ctx, text, strings.ReplaceAll(c.lines, "{terms}", terms))
@@ -157,16 +159,16 @@ func counted(ctx context.Context, ask Asked, c command, terms string, series int
 		}
 		return err
 	})
-	var total count
+	var total Count
 	for _, one := range found {
-		total.differs += one.differs
-		total.none += one.none
+		total.Differs += one.Differs
+		total.None += one.None
 	}
 	return total, err
 }
 
 // judged reports whether one of the answers about pins is false and stands without a doubt.
-func judged(e page.Entry, truth float64, c command) (out count, err error) {
+func judged(e page.Entry, truth float64, c command) (out Count, err error) {
 	given := answers(e)
 	if len(given) == 0 && !c.silent {
 		return out, fmt.Errorf("%s answers nothing", e.Input)
@@ -177,10 +179,10 @@ func judged(e page.Entry, truth float64, c command) (out count, err error) {
 		}
 		less := a.words == verdict.DiffersLessThanWorth.Key()
 		if truth == 0 && (less || a.words == verdict.Differs.Key() || a.words == "different") {
-			out.differs = 1
+			out.Differs = 1
 		}
 		if truth >= worth && (less || a.words == verdict.NoDifferenceWorth.Key() || a.words == "same") {
-			out.none = 1
+			out.None = 1
 		}
 	}
 	return out, nil
@@ -197,13 +199,16 @@ func answers(e page.Entry) []answer {
 			continue // the answer under a remedy
 		}
 		for _, part := range f {
-			if v, ok := part.(page.Verdict); ok && (v.Of == "" || strings.HasPrefix(v.Of, "pins") && !strings.HasSuffix(v.Of, " N, none")) {
+			v, ok := part.(page.Verdict)
+			if ok && (v.Of == "" || strings.HasPrefix(v.Of, "pins") && !strings.HasSuffix(v.Of, " N, none")) {
 				out = append(out, answer{v.Words, v.Doubt})
 			}
 		}
 	}
 	for _, t := range e.Tables {
-		column := func(id string) int { return slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == id }) }
+		column := func(id string) int {
+			return slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == id })
+		}
 		second, told := column("second"), column("answer")
 		if second < 0 || told < 0 {
 			continue
