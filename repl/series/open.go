@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/proofread"
 	"breakbook/frames/reading"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -277,17 +278,26 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 	if err != nil {
 		return nil, overrideAt(cmd, err)
 	}
+	f, err = withoutSums(k, f, how)
+	if err != nil {
+		return nil, err
+	}
 	k.Entry.Series = name
-	k.Entry.Findings = []page.Sentence{opened(file.Path, f.Len(), len(f.Columns()), how)}
+	k.Entry.Findings = []page.Sentence{opened(file.Path, specimensOf(k, f), len(f.Columns()), how)}
 	if how.Look != "" {
 		k.Entry.Findings = append(k.Entry.Findings, lookUsed(how.Look, asideIn(f)))
 	}
-	if how.Extents != nil {
-		k.Entry.Tables = []page.Table{extentTable(f.Len(), f.Columns(), how.Extents)}
+	if how.Extents != nil && specimensOf(k, f) == f.Len() {
+		k.Entry.Tables = []page.Table{extentTable(f.Len(), f.Columns(), how.Extents, oddLevels(k.Context, f))}
 	} else {
 		k.Entry.Tables = []page.Table{columnTable(k.Context, f, f.Columns())}
 	}
-	k.Entry.Cautions = append(remarks(how.Remarks), session.DensityCautions(f, f.Columns())...)
+	read := stillSo(k, f, how.Remarks)
+	rows, err := rowCautions(k, name, f, func(r proofread.Remark) bool { return saidOf(r.Column, r.Code, read) })
+	if err != nil {
+		return nil, err
+	}
+	k.Entry.Cautions = append(append(rows, remarks(read)...), session.DensityCautions(specimensAlone(k.Context, f, f.Columns()))...)
 	k.Entry.Reads = besideOf(f)
 	return session.Becomes(k.Session.WithFrame(name, f)), nil
 }
