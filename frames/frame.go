@@ -92,17 +92,18 @@ const MostColumns = 16384
 // Frame is one series of specimens, one row a specimen. It never changes: every
 // method that shapes it returns another Frame that shares what stayed the same.
 type Frame struct {
-	columns []series.Series // never changed once the frame is made: other frames hold them too
-	held    []held          // beside each of the columns, in their order
-	at      map[string]int  // place of a column by its name
-	lines   []int32         // file line of each row
-	counts  []int32         // in a part of a frame, each row's number in the whole, from 1; nil in a whole one
-	aside   []string        // why a row is set aside, "" for one that takes part; nil when all do
-	absent  []string        // the words that meant a missing value in its file
-	source  Source
-	files   []Source   // of a frame put together: the files of its parts; nil for one that was read
-	slips   *rowCurves // load–slip readings that belong to the rows; nil where none were read
-	beside  []UsedFile // whose numbers are in it besides those of its own file
+	columns   []series.Series // never changed once the frame is made: other frames hold them too
+	held      []held          // beside each of the columns, in their order
+	at        map[string]int  // place of a column by its name
+	lines     []int32         // file line of each row
+	counts    []int32         // in a part of a frame, each row's number in the whole, from 1; nil in a whole one
+	aside     []string        // why a row is set aside, "" for one that takes part; nil when all do
+	corrected []Correction    // cells that were given another value than the file has
+	absent    []string        // the words that meant a missing value in its file
+	source    Source
+	files     []Source   // of a frame put together: the files of its parts; nil for one that was read
+	slips     *rowCurves // load–slip readings that belong to the rows; nil where none were read
+	beside    []UsedFile // whose numbers are in it besides those of its own file
 
 	decimal, thousands byte               // its file's marks, for text read as numbers later
 	dates              notation.DateOrder // the order of its dates, for levels that are dates

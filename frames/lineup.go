@@ -180,8 +180,21 @@ func (l *LinedUp) match(ctx context.Context, a, b Part, key string, keysA, keysB
 
 func lineOf(f *Frame, row int) string { return "line " + shortest(float64(f.Line(row))) }
 
-// bringAlong takes over what is set aside in the second series, and its curves.
+// bringAlong takes over what is set aside and what was corrected in the second series, and its curves.
 func (l *LinedUp) bringAlong(next, a, b *Frame, partner []int) {
+	next.corrected = slices.Clone(a.corrected)
+	for _, c := range b.corrected {
+		for _, r := range l.Renamed {
+			if r[0] == c.Column {
+				c.Column = r[1]
+			}
+		}
+		for row, with := range partner {
+			if with == c.Row && next.at[c.Column] >= len(a.held) {
+				next.corrected = append(next.corrected, Correction{row, c.Column, c.Was, c.Now, c.Because})
+			}
+		}
+	}
 	if b.aside != nil {
 		next.aside = make([]string, len(partner))
 		copy(next.aside, a.aside)

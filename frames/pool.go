@@ -249,6 +249,8 @@ func (p *pooling) rows() error {
 	aside := false
 	for _, part := range p.parts {
 		f := part.Frame
+		before := len(p.next.lines)
+		p.next.corrected = append(p.next.corrected, moved(f.corrected, func(row int) int { return before + row })...)
 		p.next.lines = append(p.next.lines, f.lines...)
 		for row := range f.Len() {
 			parallel.LookAt(p.ctx, row)

@@ -39,6 +39,9 @@ func (f *Frame) Subset(ctx context.Context, keep []bool) *Frame {
 	if f.aside != nil {
 		next.aside = pick(f.aside, rows)
 	}
+	if f.corrected != nil {
+		next.corrected = moved(f.corrected, func(row int) int { return slices.Index(rows, row) })
+	}
 	for i := range next.held {
 		parallel.Look(ctx)
 		h := &next.held[i]

@@ -149,6 +149,12 @@ func (f *Frame) Rename(column, name, label string) (*Frame, error) {
 			next.held[j].LnOf = &Logarithm{Of: name, Label: label, Unit: of.Unit}
 		}
 	}
+	next.corrected = slices.Clone(f.corrected)
+	for j := range next.corrected {
+		if next.corrected[j].Column == column {
+			next.corrected[j].Column = name
+		}
+	}
 	next.at = maps.Clone(f.at)
 	delete(next.at, column)
 	next.at[name] = i

@@ -29,7 +29,7 @@ func By(typed string, among []string) string {
 	best, least := "", 2*((n+1)/3)+1
 	for _, name := range among {
 		w := plain(name)
-		d := 2 * edits(typed, w)
+		d := 2 * Edits(typed, w)
 		if d > 1 && strings.HasPrefix(w, typed) {
 			d = 1
 		}
@@ -52,7 +52,9 @@ func plain(s string) string {
 	return strings.Join(strings.Fields(strings.ToLower(strings.ReplaceAll(s, "_", " "))), " ")
 }
 
-func edits(a, b string) int {
+// Edits is how many letters have to be put in, taken out or changed to make one word of the other, two
+// swapped neighbours counting as one.
+func Edits(a, b string) int {
 	d := levenshtein.ComputeDistance(a, b)
 	if d != 2 {
 		return d

@@ -15,12 +15,9 @@ var roleNames = []struct {
 	role  frames.Role
 	names []string
 }{
-	{frames.Load, []string{"load", "break_load", "breaking_load", "failure_load", "ultimate_load", "max_load", "maximum_load", "load_max", "peak_load",
-		"load_at_break", "load_at_failure", "force", "break_force", "breaking_force", "max_force", "maximum_force", "peak_force"}},
+	{frames.Load, frames.LoadNames},
 	{frames.Failure, []string{"failure", "failure_mode", "mode", "break_mode", "mode_of_failure", "failed_in", "broke_in", "failure_type"}},
-	{frames.Specimen, []string{"specimen", "specimen_id", "specimen_no", "specimen_number", "specimen_nr", "id", "no", "nr", "number",
-		"specimen_name", "sample", "sample_id", "sample_no", "sample_name", "test_no", "joint", "joint_id", "joint_no", "joint_name",
-		"piece", "piece_no", "blank", "blank_id", "blank_no", "name"}},
+	{frames.Specimen, frames.SpecimenNames},
 }
 
 // guessRoles marks the columns whose names leave little doubt: one load (numbers, or

@@ -119,6 +119,18 @@ type SetAside struct {
 	Reason Text  `phrase:"reason"`
 }
 
+// Correct puts a value right, or fills an empty cell in.
+type Correct struct {
+	Column   ColumnRef   `phrase:"column"`
+	Specimen SpecimenRef `phrase:"specimen"`
+	Value    Cell        `phrase:"value"`
+	New      bool        `phrase:"new"` // a level that the column does not have yet
+	Reason   *Text       `phrase:"reason"`
+}
+
+// CheckSeries looks at the rows of a series as a careful reader would.
+type CheckSeries struct{ Clauses }
+
 // BringBack takes specimens in again.
 type BringBack struct {
 	Which Which `phrase:"which"`

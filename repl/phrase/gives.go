@@ -17,6 +17,8 @@ var gives = map[string]reflect.Type{
 	"condition":  reflect.TypeFor[Condition](),
 	"mode":       reflect.TypeFor[Is](),
 	"which":      reflect.TypeFor[Which](),
+	"specimen":   reflect.TypeFor[SpecimenRef](),
+	"cell":       reflect.TypeFor[Cell](),
 	"expression": reflect.TypeFor[Expression](),
 	"given":      reflect.TypeFor[Given](),
 	"result":     reflect.TypeFor[Name](),

@@ -133,9 +133,25 @@ func (s spelling) columns(held any) string {
 		})
 	case Amounts:
 		return joined(n.List, spelledAmount)
+	case SpecimenRef:
+		if n.Row > 0 {
+			return "row " + spelledNumber(float64(n.Row))
+		}
+		return s.name(n.Text)
+	case Cell:
+		switch {
+		case n.Missing:
+			return "missing"
+		case n.Amount != nil:
+			return spelledAmount(*n.Amount)
+		}
+		return s.name(n.Text)
 	case Which:
 		if n.Condition != nil {
 			return "for " + s.condition(n.Condition, 0)
+		}
+		if len(n.Rows) > 0 {
+			return "row " + joined(n.Rows, func(c Count) string { return spelledNumber(float64(c.Value)) })
 		}
 		return "specimen " + joined(n.Specimens, func(t Text) string { return s.name(t.Text) })
 	}

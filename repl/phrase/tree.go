@@ -93,11 +93,27 @@ type Amounts struct {
 	At   int
 }
 
-// Which picks specimens, by name or by a condition: one of the two is there.
+// Which picks specimens, by name, by their row or by a condition: one of the three is there.
 type Which struct {
-	Specimens []Text // as typed
+	Specimens []Text  // as typed
+	Rows      []Count // of the series, from 1
 	Condition Condition
 	At        int
+}
+
+// SpecimenRef is one specimen, by its name or by its row.
+type SpecimenRef struct {
+	Text string // as typed; "" where the row is given
+	Row  int    // of the series, from 1; 0 where the name is given
+	At   int
+}
+
+// Cell is what one cell is to hold: an amount, a word, or nothing.
+type Cell struct {
+	Amount  *Amount // of a number column
+	Text    string  // of any other
+	Missing bool
+	At      int
 }
 
 // Count is a whole number.
@@ -186,26 +202,28 @@ type Value struct {
 	At     int
 }
 
-func (n ColumnRef) Place() int { return n.At }
-func (n LevelRef) Place() int  { return n.At }
-func (n Name) Place() int      { return n.At }
-func (n File) Place() int      { return n.At }
-func (n Files) Place() int     { return n.At }
-func (n Text) Place() int      { return n.At }
-func (n Texts) Place() int     { return n.At }
-func (n Choice) Place() int    { return n.At }
-func (n Amount) Place() int    { return n.At }
-func (n Amounts) Place() int   { return n.At }
-func (n Which) Place() int     { return n.At }
-func (n Count) Place() int     { return n.At }
-func (n Extent) Place() int    { return n.At }
-func (n UnitRef) Place() int   { return n.At }
-func (n Columns) Place() int   { return n.At }
-func (n Levels) Place() int    { return n.At }
-func (n NameList) Place() int  { return n.At }
-func (n Response) Place() int  { return n.At }
-func (n Terms) Place() int     { return n.At }
-func (n Given) Place() int     { return n.At }
+func (n ColumnRef) Place() int   { return n.At }
+func (n LevelRef) Place() int    { return n.At }
+func (n Name) Place() int        { return n.At }
+func (n File) Place() int        { return n.At }
+func (n Files) Place() int       { return n.At }
+func (n Text) Place() int        { return n.At }
+func (n Texts) Place() int       { return n.At }
+func (n Choice) Place() int      { return n.At }
+func (n Amount) Place() int      { return n.At }
+func (n Amounts) Place() int     { return n.At }
+func (n Which) Place() int       { return n.At }
+func (n Count) Place() int       { return n.At }
+func (n SpecimenRef) Place() int { return n.At }
+func (n Cell) Place() int        { return n.At }
+func (n Extent) Place() int      { return n.At }
+func (n UnitRef) Place() int     { return n.At }
+func (n Columns) Place() int     { return n.At }
+func (n Levels) Place() int      { return n.At }
+func (n NameList) Place() int    { return n.At }
+func (n Response) Place() int    { return n.At }
+func (n Terms) Place() int       { return n.At }
+func (n Given) Place() int       { return n.At }
 
 // Condition picks specimens: a tree of And, Or, Not, Is, Inequality and Missing.
 type Condition interface {

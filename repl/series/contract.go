@@ -27,6 +27,8 @@ func shapes() []page.Contract {
 		gives("show", page.TableShape{ID: "series", Row: reflect.TypeFor[seriesRow]()},
 			page.TableShape{ID: "results", Row: reflect.TypeFor[resultRow]()}, aside),
 		gives("switch"),
+		gives("check series", page.TableShape{ID: "rows", Row: reflect.TypeFor[checkedRow]()}),
+		gives("correct", page.TableShape{ID: "corrected", Row: reflect.TypeFor[correctedRow]()}),
 		gives("look", columns, page.TableShape{ID: "reading", Row: reflect.TypeFor[readingRow]()}),
 		gives("rows", page.TableShape{ID: "rows", Row: reflect.TypeFor[specimenRow]()}),
 		gives("mark", columns),

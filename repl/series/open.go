@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/proofread"
 	"breakbook/frames/reading"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -290,8 +291,12 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 	if err != nil {
 		return nil, overrideAt(cmd, err)
 	}
+	f, err = withoutSums(k, f, how)
+	if err != nil {
+		return nil, err
+	}
 	k.Entry.Series = name
-	k.Entry.Findings = []page.Sentence{opened(file.Path, f.Len(), len(f.Columns()), how)}
+	k.Entry.Findings = []page.Sentence{opened(file.Path, specimensOf(k, f), len(f.Columns()), how)}
 	if others := otherSheets(k, cmd, how); others != nil {
 		k.Entry.Findings = append(k.Entry.Findings, others)
 	}
@@ -302,16 +307,21 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 		k.Entry.Findings = append(k.Entry.Findings, lookUsed(how.Look, asideIn(f)))
 	}
 	k.Entry.Findings = append(k.Entry.Findings, likelyLoad(f)...)
-	if how.Extents != nil {
-		k.Entry.Tables = []page.Table{extentTable(f.Len(), f.Columns(), how.Extents)}
+	if how.Extents != nil && specimensOf(k, f) == f.Len() {
+		k.Entry.Tables = []page.Table{extentTable(f.Len(), f.Columns(), how.Extents, oddLevels(k.Context, f))}
 	} else {
 		k.Entry.Tables = []page.Table{columnTable(k.Context, f, f.Columns())}
 	}
 	if how.Sheet != "" {
 		k.Entry.Tables = append([]page.Table{sheetTable(file.Path, how)}, k.Entry.Tables...)
 	}
-	k.Entry.Cautions = append(sideBySide(k, name, f, how), remarks(how.Remarks)...)
-	k.Entry.Cautions = append(k.Entry.Cautions, session.DensityCautions(f, f.Columns())...)
+	read := stillSo(k, f, how.Remarks)
+	rows, err := rowCautions(k, name, f, func(r proofread.Remark) bool { return saidOf(r.Column, r.Code, read) })
+	if err != nil {
+		return nil, err
+	}
+	k.Entry.Cautions = append(append(sideBySide(k, name, f, how), rows...), remarks(read)...)
+	k.Entry.Cautions = append(k.Entry.Cautions, session.DensityCautions(specimensAlone(k.Context, f, f.Columns()))...)
 	k.Entry.Reads = besideOf(f)
 	return session.Becomes(k.Session.WithFrame(name, f)), nil
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/proofread"
 	"breakbook/frames/units"
 	"breakbook/models/compare"
 	"breakbook/repl/page"
@@ -187,8 +188,16 @@ func Pool(k *session.Call, cmd *phrase.Pool) (*session.Outcome, error) {
 	if c, n := namesShared(next); n > 0 {
 		k.Entry.Cautions = append(k.Entry.Cautions, namesSharedCaution(n, c))
 	}
+	rows, err := rowCautions(k, name, next, setAsideSum)
+	if err != nil {
+		return nil, err
+	}
+	k.Entry.Cautions = append(k.Entry.Cautions, rows...)
 	return session.Becomes(k.Session.WithFrame(name, next)), nil
 }
+
+// setAsideSum reports whether a remark only says what was said when the rows were set aside.
+func setAsideSum(r proofread.Remark) bool { return r.Aside }
 
 // originRow is what a pool holds of one series; Median is that of its loads without what is
 // set aside, NaN where there are none.
@@ -288,5 +297,10 @@ func PutBeside(k *session.Call, cmd *phrase.PutBeside) (*session.Outcome, error)
 			unmatched, page.Names{"key": ref.Column}))
 	}
 	k.Entry.Tables = append(k.Entry.Tables, columnTable(k.Context, next, next.Columns()))
+	rows, err := rowCautions(k, name, next, setAsideSum)
+	if err != nil {
+		return nil, err
+	}
+	k.Entry.Cautions = append(k.Entry.Cautions, rows...)
 	return session.Becomes(k.Session.WithFrame(name, next)), nil
 }

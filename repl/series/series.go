@@ -112,7 +112,7 @@ func Look(k *session.Call, cmd *phrase.Look) (*session.Outcome, error) {
 			columns = append(columns, c)
 		}
 	}
-	k.Entry.Findings = []page.Sentence{page.Say(name+": ", f.Len(), " specimens, ", len(f.Columns()), " columns.")}
+	k.Entry.Findings = []page.Sentence{page.Say(name+": ", specimensOf(k, f), " specimens, ", len(f.Columns()), " columns.")}
 	k.Entry.Tables = []page.Table{columnTable(k.Context, f, columns)}
 	if reading, ok := readingTable(k, name, f); ok && cmd.Columns == nil {
 		k.Entry.Tables = append(k.Entry.Tables, reading)
@@ -122,13 +122,14 @@ func Look(k *session.Call, cmd *phrase.Look) (*session.Outcome, error) {
 
 // columnTable says of each column what it holds.
 func columnTable(ctx context.Context, f *frames.Frame, columns []frames.Column) page.Table {
+	f, columns = specimensAlone(ctx, f, columns)
 	extents := make([]frames.Extent, len(columns))
 	// Where ctx ends, Run gives nothing of the entry away.
 	_ = parallel.Each(ctx, len(columns), func(_ context.Context, i int) error {
 		extents[i] = f.Extent(ctx, columns[i].Name)
 		return nil
 	})
-	return extentTable(f.Len(), columns, extents)
+	return extentTable(f.Len(), columns, extents, oddLevels(ctx, f))
 }
 
 // columnRow is what one column holds.
@@ -145,23 +146,23 @@ type columnRow struct {
 	Header  string        `id:"header" wide:"yes" blank:"yes"`
 }
 
-// extentTable is columnTable for columns whose extents are known.
-func extentTable(rows int, columns []frames.Column, extents []frames.Extent) page.Table {
+// extentTable is columnTable for columns whose extents are known, of odd the columns with all their levels.
+func extentTable(rows int, columns []frames.Column, extents []frames.Extent, odd map[string]bool) page.Table {
 	list := make([]columnRow, len(columns))
 	for i, c := range columns {
 		e := extents[i]
 		list[i] = columnRow{c.Name, c.Kind.String(), c.Unit.String(), string(c.Role), rows - e.Missing, e.Missing,
-			page.Quantity{Value: e.Least, Step: c.Step}, page.Quantity{Value: e.Most, Step: c.Step}, levelList(c), c.Header}
+			page.Quantity{Value: e.Least, Step: c.Step}, page.Quantity{Value: e.Most, Step: c.Step}, levelList(c, odd[c.Name]), c.Header}
 	}
 	return page.Filled(page.Table{ID: "columns", Title: page.Say("Columns")}, list, nil)
 }
 
-// levelList names the levels of a category, the first few where there are many.
-func levelList(c frames.Column) string {
+// levelList names the levels of a category, the first few where there are many and none looks odd.
+func levelList(c frames.Column, all bool) string {
 	const most = 6
 	out := ""
 	for i, l := range c.Levels {
-		if i == most {
+		if i == most && !all {
 			return out + ", … (" + strconv.Itoa(len(c.Levels)) + " in all)"
 		}
 		if i > 0 {

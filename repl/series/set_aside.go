@@ -149,6 +149,12 @@ func chosen(k *session.Call, which phrase.Which) (series string, f *frames.Frame
 			Message: "no specimen of " + series + " is so"}
 	}
 	mask = make([]bool, f.Len())
+	for _, n := range which.Rows {
+		if n.Value > f.Len() {
+			return series, f, nil, noRow(f, n.Value, n.At)
+		}
+		mask[n.Value-1] = true
+	}
 	for _, t := range which.Specimens {
 		row, err := specimen(f, t)
 		if err != nil {
@@ -182,7 +188,7 @@ func specimen(f *frames.Frame, t phrase.Text) (int, error) {
 		return rows[0], nil
 	case len(rows) > 1:
 		p := &page.Problem{Code: "ambiguous-specimen", At: t.At,
-			Hint: "say which with for " + phrase.ConditionText(session.IsOf(column.Name, t.Text)) + " and …"}
+			Hint: "say which with row " + strconv.Itoa(rows[0]+1) + " or row " + strconv.Itoa(rows[1]+1)}
 		p.Message = strconv.Itoa(len(rows)) + " specimens are called " + t.Text
 		if _, pooled := f.Column(frames.SeriesColumn); pooled {
 			from, _ := f.Cell(frames.SeriesColumn, rows[0])
@@ -198,4 +204,10 @@ func specimen(f *frames.Frame, t phrase.Text) (int, error) {
 		p.Hint = "no column is marked as specimen, so they go by their row, 1 to " + strconv.Itoa(f.Len())
 	}
 	return 0, p
+}
+
+// noRow says that a series has not that many rows.
+func noRow(f *frames.Frame, row, at int) *page.Problem {
+	return &page.Problem{Code: "unknown-specimen", At: at, Message: "there is no row " + strconv.Itoa(row),
+		Hint: "rows are 1 to " + strconv.Itoa(f.Len())}
 }

@@ -7,6 +7,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/functions"
+	"breakbook/frames/proofread"
 	"breakbook/models/design"
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
@@ -64,9 +65,11 @@ func (k *Call) Sample(columns ...string) (*Sample, error) {
 		if !in {
 			continue
 		}
-		if _, aside := f.Aside(row); aside {
-			s.Counts.SetAside++
-			s.Aside = append(s.Aside, row)
+		if reason, aside := f.Aside(row); aside {
+			if !proofread.IsSum(reason) { // which is no specimen
+				s.Counts.SetAside++
+				s.Aside = append(s.Aside, row)
+			}
 			continue
 		}
 		if missing[row] {

@@ -16,7 +16,7 @@ func TestComplete(t *testing.T) {
 		start int
 		want  []string
 	}{
-		{"co", -1, 0, []string{"compare", "confidence", "convert", "count"}},
+		{"co", -1, 0, []string{"compare", "confidence", "convert", "correct", "count"}},
 		{"look; COM", -1, 6, []string{"compare"}},
 		{"show ", -1, 5, []string{"series", "results", "aside"}},
 		{"average load by ", -1, 16, []string{"pins", "thickness", "glue", "failure"}},
@@ -40,7 +40,7 @@ func TestComplete(t *testing.T) {
 		{"mark load as bl", -1, 13, []string{"block"}},
 		{"note anything ", -1, 14, nil},
 		{"nonsense ", -1, 9, nil},
-		{"co", 99, 0, []string{"compare", "confidence", "convert", "count"}},
+		{"co", 99, 0, []string{"compare", "confidence", "convert", "correct", "count"}},
 		{"work out x = den", -1, 13, []string{"density"}},
 		{"work out x = load * 3 ", -1, 22, append(units.Known(), "if")},
 		{"work out x = load if pins is p", -1, 29, []string{"pair"}},
@@ -49,7 +49,7 @@ func TestComplete(t *testing.T) {
 		{"merge levels  into glued of glue", 13, 13, nil},
 		{"pool gates, o", -1, 12, []string{"old-2024"}},
 		{"band density at 500 ", -1, 20, []string{"kg/m3", "g/cm3", "lb/ft3", "as"}},
-		{"set aside ", -1, 10, []string{"specimen", "for"}},
+		{"set aside ", -1, 10, []string{"specimen", "row", "for"}},
 		{"set aside for load > 3 N b", -1, 25, []string{"because"}},
 		{"put old-2024 beside gates by g", -1, 29, []string{"größe"}},
 		{"compare", -5, 0, phrase.Standard().FirstWords()},

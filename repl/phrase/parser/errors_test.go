@@ -105,7 +105,7 @@ func TestErrorsNamePlaceAndWayOut(t *testing.T) {
 		{full, "pool gates as all", "expected-series", `a comma and another series is needed here, not "as"`, 12, ""},
 		{full, "pool gates, gats as all", "unknown-series", `there is no series called "gats"`, 13, "did you mean gates?"},
 		{full, "put old-2024 beside gates by pins as x", "unknown-column", `there is no column "pins" in old-2024`, 30, "the columns are break_load, größe, dowels"},
-		{full, "set aside 7 because \"knot\"", "expected-word", `"specimen" or "for" is needed here, not "7"`, 11, ""},
+		{full, "set aside 7 because \"knot\"", "expected-word", `"specimen", "row" or "for" is needed here, not "7"`, 11, ""},
 		{full, "set aside specimen because \"knot\"", "expected-text", `the name or the number of a specimen is needed here, not "because"`, 20, ""},
 		{full, "set aside specimen 7", "expected-word", `the line stops where "because" is needed`, 21, `for example set aside specimen G54, G61 because "knot at the pin"`},
 		{full, "set aside specimen 7 because knot", "expected-text", `text in quotation marks is needed here, not "knot"`, 30, ""},

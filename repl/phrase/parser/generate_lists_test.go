@@ -111,10 +111,42 @@ func (w *writer) bareListSlot(s pattern.Slot) phrase.Node {
 		var out phrase.Amounts
 		w.list(1, func() { out.List = append(out.List, w.amount(c)) })
 		return out
+	case "specimen":
+		if w.flip() {
+			w.word("row")
+			w.put("12")
+			return phrase.SpecimenRef{Row: 12}
+		}
+		text := w.pick("7", "G-12", "t9.b", "a, b")
+		if strings.Contains(text, ",") {
+			w.put(inQuotes(text))
+		} else {
+			w.put(text)
+		}
+		return phrase.SpecimenRef{Text: text}
+	case "cell":
+		c := w.columnOf(s)
+		switch {
+		case w.flip():
+			w.word("missing")
+			return phrase.Cell{Missing: true}
+		case c.Kind == "number":
+			a := w.amount(c)
+			return phrase.Cell{Amount: &a}
+		}
+		text := w.pick("glue line", "7", "lap")
+		w.put(inQuotes(text))
+		return phrase.Cell{Text: text}
 	case "which":
 		if w.flip() {
 			w.word("for")
 			return phrase.Which{Condition: w.condition(2)}
+		}
+		if w.flip() {
+			w.word("row")
+			var out phrase.Which
+			w.list(1, func() { out.Rows = append(out.Rows, phrase.Count{Value: 12, At: w.put("12")}) })
+			return out
 		}
 		w.word(w.pick("specimen", "specimens"))
 		var out phrase.Which

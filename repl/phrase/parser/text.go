@@ -139,7 +139,7 @@ func readNewColumn(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	return readWords(p, s)
 }
 
-func wantWhich(*parser, pattern.Slot) want { return literal([]string{"specimen", "for"}) }
+func wantWhich(*parser, pattern.Slot) want { return literal([]string{"specimen", "row", "for"}) }
 
 // readWhich reads specimens by name or by a condition.
 func readWhich(p *parser, s pattern.Slot) (phrase.Node, bool) {
@@ -161,8 +161,70 @@ func readWhich(p *parser, s pattern.Slot) (phrase.Node, bool) {
 			return ok || p.need(want{what: "the name or the number of a specimen", code: "text"})
 		})
 		return out, ok
+	case p.isWord(0, "row", "rows"):
+		p.i++
+		ok := p.list(func() bool {
+			at := p.place()
+			n, ok := p.whole(1)
+			out.Rows = append(out.Rows, phrase.Count{Value: n, At: at})
+			return ok
+		})
+		return out, ok
 	}
 	return nil, p.need(wantWhich(p, s))
+}
+
+func wantSpecimen(*parser, pattern.Slot) want {
+	return want{what: "the name of a specimen, or row and a number", code: "text"}
+}
+
+// readSpecimen reads one specimen by its name or its row.
+func readSpecimen(p *parser, s pattern.Slot) (phrase.Node, bool) {
+	out := phrase.SpecimenRef{At: p.place()}
+	if p.isWord(0, "row") && p.toks[p.i+1].Kind == scan.Number {
+		p.i++
+		n, ok := p.whole(1)
+		out.Row = n
+		return out, ok
+	}
+	if p.stops() {
+		return nil, p.need(wantSpecimen(p, s))
+	}
+	text, ok := p.bare()
+	if out.Text = text; !ok || text == "" {
+		return nil, p.need(wantSpecimen(p, s))
+	}
+	return out, true
+}
+
+// wantCell is what a cell of the column of another slot can hold.
+func wantCell(p *parser, s pattern.Slot) want {
+	switch c := p.columnOf(s); c.Kind {
+	case "number":
+		return want{what: "a number for " + c.Name, code: "number"}
+	case "category":
+		return levelWant(c)
+	}
+	return want{what: "a word or a text in quotation marks", code: "text"}
+}
+
+// readCell reads what a cell of the column of another slot is to hold. A level that the column does not
+// have is for whoever carries the command out.
+func readCell(p *parser, s pattern.Slot) (phrase.Node, bool) {
+	c, out := p.columnOf(s), phrase.Cell{At: p.place()}
+	if p.word("missing") {
+		out.Missing = true
+		return out, true
+	}
+	if c.Kind == "number" || c.Name == "" && p.tok().Kind == scan.Number {
+		x, ok := p.amountOf(c)
+		out.Amount = &x
+		return out, ok
+	}
+	p.note(wantCell(p, s))
+	t, ok := p.words()
+	out.Text = t.Text
+	return out, ok
 }
 
 // readHeaders reads the names of columns of a file that is not open, as they are typed.

@@ -262,7 +262,24 @@ func (f *filler) slot(s pattern.Slot) any {
 		if f.flip() {
 			return phrase.Which{Condition: f.condition(2)}
 		}
+		if f.flip() {
+			return phrase.Which{Rows: severalOf(f, 1, func() phrase.Count { return phrase.Count{Value: rapid.IntRange(1, 99).Draw(f.t, "row")} })}
+		}
 		return phrase.Which{Specimens: severalOf(f, 1, func() phrase.Text { return phrase.Text{Text: text()} })}
+	case "specimen":
+		if f.flip() {
+			return phrase.SpecimenRef{Row: rapid.IntRange(1, 99).Draw(f.t, "row")}
+		}
+		return phrase.SpecimenRef{Text: "x" + text()}
+	case "cell":
+		c := f.ofSlot(s)
+		switch {
+		case f.flip():
+			return phrase.Cell{Missing: true}
+		case c.Kind == "number":
+			return phrase.Cell{Amount: &phrase.Amount{Value: 4.5}}
+		}
+		return phrase.Cell{Text: text()}
 	case "result":
 		return f.result(s)
 	case "results":

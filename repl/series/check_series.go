@@ -1,0 +1,104 @@
+package series
+
+import (
+	"cmp"
+	"strconv"
+
+	"breakbook/frames/proofread"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// checkedRow is one remark on the rows.
+type checkedRow struct {
+	About    string `id:"about"`
+	Specimen string `id:"specimen" blank:"yes"`
+	Line     int    `id:"line"`
+	Why      string `id:"why"`
+	Try      string `id:"try" blank:"yes"`
+}
+
+// CheckSeries tells everything that a careful reader of the rows would ask.
+func CheckSeries(k *session.Call, cmd *phrase.CheckSeries) (*session.Outcome, error) {
+	name, f, err := k.Frame()
+	if err != nil {
+		return nil, err
+	}
+	all, err := proofread.Read(k.Context, f, proofread.Options{})
+	if err != nil {
+		return nil, err
+	}
+	t := telling{k, name, f}
+	var rows []checkedRow
+	for _, r := range all {
+		one := t.in(r)
+		row := checkedRow{About: cmp.Or(r.Column, string(r.Stat), "row"), Why: t.short(r), Try: one.line}
+		if len(r.Rows) > 0 {
+			row.Specimen, row.Line = cmp.Or(t.called(r.Rows[0]), "row "+strconv.Itoa(r.Rows[0]+1)), f.Line(r.Rows[0])
+		}
+		rows = append(rows, row)
+	}
+	k.Entry.Series = name
+	if len(rows) == 0 {
+		k.Entry.Findings = []page.Sentence{page.Say("Nothing looks odd in the ", f.Len(), " rows of "+name+".")}
+		return nil, nil
+	}
+	k.Entry.Findings = []page.Sentence{page.Say(len(rows), say.Plural(len(rows), " thing looks", " things look")+" odd in the ", f.Len(),
+		" rows of "+name+", the worst first. Nothing was changed; the line beside each puts it right.")}
+	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "rows", Title: page.Say("What a careful reader would ask")}, rows, nil)}
+	return nil, nil
+}
+
+// short says why a row is odd, beside its column and its name.
+func (t telling) short(r proofread.Remark) string {
+	value := func() string {
+		cell, _ := t.f.Cell(r.Column, r.Rows[0])
+		return cell
+	}
+	others := func() string {
+		return say.Plural(len(r.Rows), "", "; so "+say.Plural(len(r.Rows)-1, "is ", "are ")+t.list(r.Rows[1:]))
+	}
+	switch r.Code {
+	case proofread.Sum:
+		s := t.figureOf(r) + " in " + say.Listed(r.Columns)
+		if r.Aside {
+			s += "; set aside"
+		}
+		return s
+	case proofread.TwoUnits:
+		times, slip := slipName(r.Factor)
+		side := "above"
+		if r.Factor < 1 {
+			side = "below"
+		}
+		return strconv.Itoa(len(r.Rows)) + " values lie about " + times + " times " + side + " the rest, as by " + slip + ": " + t.list(r.Rows)
+	case proofread.Slip:
+		times, slip := slipName(r.Factor)
+		if r.Factor < 1 {
+			return value() + " is about a " + times + "th of what is expected, as by " + slip
+		}
+		return value() + " is about " + times + " times what is expected, as by " + slip
+	case proofread.Zero:
+		return "is 0, where the others are well above" + others()
+	case proofread.Negative:
+		return value() + " is less than nothing" + others()
+	case proofread.RowTwice:
+		if r.Column != "" {
+			return "alike in every column but " + r.Column + ": " + t.list(r.Rows)
+		}
+		return "alike in every column: " + t.list(r.Rows)
+	case proofread.NameTwice:
+		return r.Word + " stands for " + strconv.Itoa(len(r.Rows)) + " rows: " + t.list(r.Rows)
+	case proofread.Alike:
+		return say.Listed(r.Levels) + " look like one level"
+	case proofread.AlmostNum:
+		return "numbers but for “" + r.Word + "”" + t.more(len(r.Rows)-1)
+	case proofread.LoneLevel:
+		return r.Word + " is met once"
+	case proofread.DateOrder:
+		return r.Word + " is out of order"
+	}
+	return r.Word + " wherever it is not missing"
+}
