@@ -25,7 +25,8 @@ func holed(seed uint64) (csv string, lost, all int, much bool) {
 	wholly := r.IntN(4) // one series that has no glue, in a third of them
 	has, lacks := map[string]bool{}, map[string]bool{}
 	for range all {
-		glue, series := []string{"hide", "white", "epoxy"}[min(r.IntN(12)/5, 2)], []string{"a", "b", "c", "d", "e", "f", "g"}[r.IntN(7)]
+		glue := []string{"hide", "white", "epoxy"}[min(r.IntN(12)/5, 2)]
+		series := []string{"a", "b", "c", "d", "e", "f", "g"}[r.IntN(7)]
 		load, density, given := fmt.Sprint(300+r.IntN(300)), fmt.Sprint(500+r.IntN(200)), glue
 		if r.Float64() < holes {
 			load = ""
