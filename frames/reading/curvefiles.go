@@ -40,7 +40,8 @@ type Folders struct {
 // they can be, slips and the rest into the first file's. Beside the errors of Open,
 // with the file: "which-column" (not clear which is the load or the slip),
 // "curve-twice" (a specimen in two files), "wrong-dimension".
-func Curves(ctx context.Context, paths []string, columns CurveColumns, load units.Unit) (c *frames.Curves, folders *Folders, err error) {
+func Curves(ctx context.Context, paths []string, columns CurveColumns, load units.Unit) (
+	c *frames.Curves, folders *Folders, err error) {
 	paths, from, left, err := CurveFolders(ctx, paths)
 	if err != nil {
 		return nil, nil, err

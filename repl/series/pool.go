@@ -52,9 +52,9 @@ func mismatched(parts []frames.Part, odd []frames.Mismatch) []page.Sentence {
 
 // onlyIn says which columns only some of the series have, and whose specimens lack them.
 func onlyIn(columns []string, in string, specimens int, others []string) page.Sentence {
-	return page.Say(say.ShortList(columns)+say.Plural(len(columns), " stands", " stand")+" only in "+in+": the ", specimens,
-		say.Plural(specimens, " specimen of ", " specimens of ")+strings.Join(others, " and ")+say.Plural(specimens, " lacks ", " lack ")+
-			say.Plural(len(columns), "it.", "them."))
+	lack := say.Plural(specimens, " lacks ", " lack ") + say.Plural(len(columns), "it.", "them.")
+	return page.Say(say.ShortList(columns)+say.Plural(len(columns), " stands", " stand")+" only in "+in+": the ",
+		specimens, say.Plural(specimens, " specimen of ", " specimens of ")+strings.Join(others, " and ")+lack)
 }
 
 // lacking are the series that are not among those that have a column.
