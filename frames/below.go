@@ -106,10 +106,14 @@ type stacking struct {
 // pickRows finds the rows of each block that have anything in it.
 func (s *stacking) pickRows() {
 	for _, block := range s.blocks {
+		places := make([]int, len(block))
+		for i, name := range block {
+			places[i] = s.f.at[name]
+		}
 		var kept, empty []int
 		for row := range s.f.Len() {
 			parallel.LookAt(s.ctx, row)
-			if slices.ContainsFunc(block, func(c string) bool { return !s.f.held[s.f.at[c]].gone(row) }) {
+			if slices.ContainsFunc(places, func(i int) bool { return !s.f.held[i].gone(row) }) {
 				kept = append(kept, row)
 			} else {
 				empty = append(empty, row)

@@ -60,7 +60,7 @@ var roles = []Role{NoRole, Specimen, Load, Failure, Block, Weight, Order, Given,
 type Column struct {
 	Name   string // made plain: "break_load"
 	Label  string // the header as written, with the unit taken off: "Break load"
-	Header string // the header exactly as written
+	Header string // the header exactly as written; of two lines, with a blank between
 	Kind   Kind
 	Unit   units.Unit
 	Role   Role

@@ -228,12 +228,16 @@ const (
 	unitKnown
 )
 
+// unitWords stand before a row of units in several languages. Common practice, no source.
+var unitWords = []string{"unit", "units", "einheit", "einheiten", "unité", "unités", "unità", "unidad", "unidades", "unidade",
+	"eenheid", "eenheden", "enhet", "enheter", "enhed", "enheder", "yksikkö", "jednostka", "jednostki", "jednotka", "jednotky", "enota"}
+
 // unitCell reads one cell of a row of units: N, (N), [mm], in kg.
 func unitCell(cell string) (units.Unit, unitKind) {
 	cell = notation.Trim(cell)
 	none := newAbsence(nil)
 	inside := cell
-	if none.is(cell) {
+	if none.is(cell) || slices.Contains(unitWords, strings.ToLower(strings.TrimSuffix(cell, ":"))) {
 		return units.Unit{}, unitBlank
 	}
 	for _, pair := range []string{"()", "[]", "{}"} {

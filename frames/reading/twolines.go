@@ -79,7 +79,7 @@ func (s sampled) groupsWithin(upper, lower int) bool {
 	for j := range numbers {
 		needed = needed || met[j] && s.at(upper, j) != "" && s.at(lower, j) == ""
 	}
-	if !needed && spans[0].first == 0 && spans[0].end == 1 { // Operator, Jo
+	if !needed && s.keyed(upper, lower, spans) {
 		return false
 	}
 	wide := false
@@ -113,18 +113,32 @@ func (s sampled) groupsAbove(upper, lower int) bool {
 	spans := s.spans(upper, lower, numbers)
 	longest := 0
 	for _, g := range spans {
-		if g.end-g.first == 1 && g.first == 0 {
-			return false
-		}
 		longest = max(longest, g.end-g.first)
 	}
 	switch {
-	case longest < 2:
+	case longest < 2 || s.keyed(upper, lower, spans):
 		return false
 	case len(spans) > 1:
 		return true
 	}
 	return !s.titled(upper, lower, spans, numbers)
+}
+
+// keyed tells whether the upper line begins with a word and what it is of the whole table
+// (Operator, Jo): a name of its own over a first column that has one, unless it is what
+// tables of tests begin with, over no groups but of mere properties.
+func (s sampled) keyed(upper, lower int, spans []group) bool {
+	if spans[0].first > 0 || spans[0].end > 1 || s.at(lower, 0) == "" {
+		return false
+	}
+	for _, g := range spans[1:] {
+		for j := g.first; j < g.end; j++ {
+			if g.end-g.first > 1 && s.hasRole(lower, j) {
+				return true
+			}
+		}
+	}
+	return !s.hasRole(upper, 0) && !notation.Says(s.at(upper, 0), notation.CountWords)
 }
 
 // titled tells whether the only name of the upper line is a title of the table and no name

@@ -153,7 +153,8 @@ func sideBySide(k *session.Call, series string, f *frames.Frame, r *frames.Readi
 		}
 		lists = append(lists, list)
 	}
-	s := page.Say("The headers "+strings.Join(first, ", ")+" stand ", len(r.Blocks), " times side by side in line ",
+	s := page.Say("The "+say.Plural(len(first), "header ", "headers ")+strings.Join(first, ", ")+
+		say.Plural(len(first), " stands ", " stand "), len(r.Blocks), " times side by side in line ",
 		r.HeaderLine, ": ", specimens, " specimens in ", len(r.Blocks), " blocks, of which these columns hold the first ",
 		rowsWithAny(f, first))
 	if shared := outside(f, r.Blocks); len(shared) > 0 {
