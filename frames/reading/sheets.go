@@ -26,9 +26,11 @@ type sheetRead struct {
 func readSheets(ctx context.Context, data []byte, o *Overrides) (*sheetRead, error) {
 	switch {
 	case o.Encoding != "":
-		return nil, &frames.Error{Code: "bad-override", Word: o.Encoding, Detail: "this is a workbook, which says itself how its letters are written", Hint: "leave out encoding"}
+		return nil, &frames.Error{Code: "bad-override", Word: o.Encoding, Hint: "leave out encoding",
+			Detail: "this is a workbook, which says itself how its letters are written"}
 	case o.Separator != 0:
-		return nil, &frames.Error{Code: "bad-override", Detail: "this is a workbook, whose cells no mark parts", Hint: "leave out separated by"}
+		return nil, &frames.Error{Code: "bad-override", Hint: "leave out separated by",
+			Detail: "this is a workbook, whose cells no mark parts"}
 	}
 	book, err := workbook.Open(ctx, data, MostBytes())
 	if err != nil {
@@ -70,7 +72,8 @@ func (s *sheetRead) named(ctx context.Context, book *workbook.Book, name string)
 			return inSheet(sheet.Name, err)
 		}
 		if t.Rows() == 0 {
-			return &frames.Error{Code: "empty-file", Word: sheet.Name, Detail: "there is nothing in the sheet “" + sheet.Name + "”"}
+			return &frames.Error{Code: "empty-file", Word: sheet.Name,
+				Detail: "there is nothing in the sheet “" + sheet.Name + "”"}
 		}
 		s.Table, s.name = t, sheet.Name
 		for j, other := range book.Sheets {
@@ -83,8 +86,8 @@ func (s *sheetRead) named(ctx context.Context, book *workbook.Book, name string)
 		}
 		return nil
 	}
-	e := &frames.Error{Code: "no-such-sheet", Word: name, Detail: "there is no sheet “" + name + "” in it; it has " + listed(names),
-		Near: meant.By(name, names)}
+	e := &frames.Error{Code: "no-such-sheet", Word: name, Near: meant.By(name, names),
+		Detail: "there is no sheet “" + name + "” in it; it has " + listed(names)}
 	if len(names) == 1 {
 		e.Near = names[0]
 	}
@@ -274,5 +277,6 @@ func (s *sheetRead) oddRemarks(columns []*columnReader, header int) []frames.Rem
 	if len(names) > 0 {
 		beside = frames.Remark{Code: "hidden-columns", Line: header, Count: len(names), Word: strings.Join(names, ", ")}
 	}
-	return slices.DeleteFunc([]frames.Remark{shows, lacks, merged, rows, beside}, func(r frames.Remark) bool { return r.Count == 0 })
+	found := []frames.Remark{shows, lacks, merged, rows, beside}
+	return slices.DeleteFunc(found, func(r frames.Remark) bool { return r.Count == 0 })
 }

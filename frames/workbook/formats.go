@@ -37,9 +37,11 @@ const longestFormat = 255
 // builtIn are the formats that a workbook names by number without spelling them, as far as
 // they are more than plain numbers (ECMA-376 part 1, 18.8.30; 27 to 36 and 50 to 58 are the
 // dates and times of East Asian languages).
-var builtIn = map[int]string{9: "0%", 10: "0.00%", 14: "mm-dd-yy", 15: "d-mmm-yy", 16: "d-mmm", 17: "mmm-yy", 18: "h:mm AM/PM",
+var builtIn = map[int]string{9: "0%", 10: "0.00%", 14: "mm-dd-yy", 15: "d-mmm-yy", 16: "d-mmm",
+	17: "mmm-yy", 18: "h:mm AM/PM",
 	19: "h:mm:ss AM/PM", 20: "h:mm", 21: "h:mm:ss", 22: "m/d/yy h:mm", 27: "yyyy-m", 28: "m-d", 29: "m-d", 30: "m-d-yy",
-	31: "yyyy-m-d", 32: "h:mm", 33: "h:mm:ss", 34: "h:mm", 35: "h:mm:ss", 36: "yyyy-m", 45: "mm:ss", 46: "[h]:mm:ss", 47: "mm:ss.0",
+	31: "yyyy-m-d", 32: "h:mm", 33: "h:mm:ss", 34: "h:mm", 35: "h:mm:ss", 36: "yyyy-m",
+	45: "mm:ss", 46: "[h]:mm:ss", 47: "mm:ss.0",
 	50: "yyyy-m", 51: "m-d", 52: "yyyy-m", 53: "m-d", 54: "m-d", 55: "h:mm", 56: "h:mm:ss", 57: "yyyy-m", 58: "m-d"}
 
 // readFormats reads the number format of each style of cells.

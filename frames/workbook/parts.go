@@ -55,7 +55,8 @@ func (u *unpacking) Read(p []byte) (int, error) {
 
 func (b *Book) tooLarge(detail string) error {
 	return &frames.Error{Code: "too-large", Detail: detail,
-		Hint: "export the sheet as CSV and open that, or start breakbook with more memory: breakbook --memory " + files.FlagSize(4*b.most)}
+		Hint: "export the sheet as CSV and open that, or start breakbook with more memory: breakbook --memory " +
+			files.FlagSize(4*b.most)}
 }
 
 // open starts to unpack a part. What close gives is to be called at the end.

@@ -71,7 +71,8 @@ func (b *Book) Read(ctx context.Context, s Sheet) (*Table, error) {
 		if s.Kind == Chart {
 			what = "a chart"
 		}
-		return nil, &frames.Error{Code: "no-cells", Word: s.Name, Detail: "the sheet “" + s.Name + "” is " + what + " and has no cells"}
+		return nil, &frames.Error{Code: "no-cells", Word: s.Name,
+			Detail: "the sheet “" + s.Name + "” is " + what + " and has no cells"}
 	}
 	if err := b.readStrings(ctx); err != nil {
 		return nil, err
@@ -213,7 +214,8 @@ func (r *sheetReader) sheetCells() error {
 			case t.Name.Local == "row" && r.data:
 				r.end(hidden)
 				if needs := int64(len(r.t.cells))*cellMemory + int64(r.t.bytes); needs > 2*r.most {
-					return r.tooLarge("its sheet “" + r.sheet + "” takes more memory than the " + files.Size(2*r.most) + " that there may be")
+					return r.tooLarge("its sheet “" + r.sheet + "” takes more memory than the " + files.Size(2*r.most) +
+						" that there may be")
 				}
 			}
 		}
@@ -224,7 +226,8 @@ func (r *sheetReader) sheetCells() error {
 func (r *sheetReader) column(e xml.StartElement) {
 	first, err := strconv.Atoi(attribute(e, "min"))
 	last, err2 := strconv.Atoi(attribute(e, "max"))
-	if err == nil && err2 == nil && truth(attribute(e, "hidden")) && 1 <= first && first <= last && len(r.t.Hidden.Columns) < frames.MostColumns {
+	known := err == nil && err2 == nil && 1 <= first && first <= last
+	if known && truth(attribute(e, "hidden")) && len(r.t.Hidden.Columns) < frames.MostColumns {
 		r.t.Hidden.Columns = append(r.t.Hidden.Columns, [2]int{first - 1, last - 1})
 	}
 }
@@ -311,7 +314,8 @@ func (r *sheetReader) cell(e xml.StartElement) error {
 	}
 	if len(shows) > cells.MostBytes {
 		return &frames.Error{Code: "cell-too-long", Line: r.row, Word: Letters(column), Hint: "shorten it",
-			Detail: fmt.Sprintf("the cell in column %s is longer than the %s that are read", Letters(column), files.Size(cells.MostBytes))}
+			Detail: fmt.Sprintf("the cell in column %s is longer than the %s that are read", Letters(column),
+				files.Size(cells.MostBytes))}
 	}
 	if strings.TrimSpace(shows) == "" {
 		return nil

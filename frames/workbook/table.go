@@ -83,7 +83,8 @@ func (t *Table) order(from int) {
 		}
 		cells, places, kinds = append(cells, t.cells[at]), append(places, t.columns[at]), append(kinds, t.kinds[at])
 	}
-	t.cells, t.columns, t.kinds = append(t.cells[:from], cells...), append(t.columns[:from], places...), append(t.kinds[:from], kinds...)
+	t.cells, t.columns = append(t.cells[:from], cells...), append(t.columns[:from], places...)
+	t.kinds = append(t.kinds[:from], kinds...)
 }
 
 // sort puts rows that a damaged sheet holds out of order into order; of two with one number

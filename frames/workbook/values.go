@@ -29,7 +29,8 @@ func (c calendar) at(serial float64) (time.Time, bool) {
 	}
 	day := math.Floor(serial)
 	ms := math.Round((serial - day) * 86400e3)
-	return time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC).AddDate(0, 0, int(day)).Add(time.Duration(ms) * time.Millisecond), true
+	first := time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)
+	return first.AddDate(0, 0, int(day)).Add(time.Duration(ms) * time.Millisecond), true
 }
 
 // number is the text of a stored number as its cell shows it, with every digit stored: what

@@ -68,7 +68,8 @@ func Is(data []byte) bool {
 const export = "save it as .xlsx, or export the sheet as CSV, and open that"
 
 // Open finds the sheets of a workbook, of which at most so many bytes are unpacked, now and
-// when sheets are read; the cells of a sheet may take twice as much. Errors are *frames.Error: "other-workbook" (a kind that is not read),
+// when sheets are read; the cells of a sheet may take twice as much. Errors are *frames.Error:
+// "other-workbook" (a kind that is not read),
 // "locked-workbook" (by a password), "damaged-workbook", "binary" (no workbook), "too-large",
 // "grows-too-far"; or the context's.
 func Open(ctx context.Context, data []byte, most int64) (*Book, error) {
@@ -77,8 +78,8 @@ func Open(ctx context.Context, data []byte, most int64) (*Book, error) {
 	}
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil && !errors.Is(err, zip.ErrInsecurePath) {
-		return nil, &frames.Error{Code: "damaged-workbook", Detail: "it starts as a workbook and its end is missing or damaged",
-			Hint: "fetch or copy the file again", Err: err}
+		return nil, &frames.Error{Code: "damaged-workbook",
+			Detail: "it starts as a workbook and its end is missing or damaged", Hint: "fetch or copy the file again", Err: err}
 	}
 	b := &Book{parts: map[string]*zip.File{}, left: most, most: most}
 	for _, f := range z.File {
@@ -108,7 +109,8 @@ func compound(data []byte) error {
 	if bytes.Contains(data, wide) {
 		return locked(nil)
 	}
-	return &frames.Error{Code: "other-workbook", Detail: "this is an old binary workbook (.xls), which is not read", Hint: export}
+	return &frames.Error{Code: "other-workbook", Hint: export,
+		Detail: "this is an old binary workbook (.xls), which is not read"}
 }
 
 func locked(err error) error {
@@ -228,7 +230,8 @@ func (b *Book) outline(ctx context.Context) error {
 }
 
 func (b *Book) addSheet(e xml.StartElement, rels map[string]related) {
-	s := Sheet{Name: attribute(e, "name"), Hidden: attribute(e, "state") == "hidden" || attribute(e, "state") == "veryHidden"}
+	state := attribute(e, "state")
+	s := Sheet{Name: attribute(e, "name"), Hidden: state == "hidden" || state == "veryHidden"}
 	r := rels[attribute(e, "id")]
 	switch s.part = r.target; r.kind {
 	case "worksheet":

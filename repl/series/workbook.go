@@ -75,25 +75,27 @@ func sheetRemark(r frames.Remark) page.Sentence {
 			say.Plural(r.Count-1, "cell has", "cells have")+" one, whose value is not stored; they are taken as missing."),
 			page.Word(" A spreadsheet program works them out when it opens and saves the file."))
 	case "merged-cells":
-		return page.Say(r.Count, say.Plural(r.Count, " area of merged cells", " areas of merged cells"), ", the first in line ",
-			r.Line, " ("+r.Column+"): only its first cell holds the value, the others are missing.")
+		return page.Say(r.Count, say.Plural(r.Count, " area of merged cells", " areas of merged cells"),
+			", the first in line ", r.Line, " ("+r.Column+"): only its first cell holds the value, the others are missing.")
 	case "hidden-rows":
-		return page.Say(r.Count, say.Plural(r.Count, " row", " rows")+" that the sheet does not show, the first line ", r.Line,
-			", "+say.Plural(r.Count, "is", "are")+" read like the others; set aside leaves specimens out.")
+		return page.Say(r.Count, say.Plural(r.Count, " row", " rows")+" that the sheet does not show, the first line ",
+			r.Line, ", "+say.Plural(r.Count, "is", "are")+" read like the others; set aside leaves specimens out.")
 	case "hidden-columns":
 		return page.Say("The sheet does not show "+r.Word+" (header in line ", r.Line, "); "+
 			say.Plural(r.Count, "it is", "they are")+" read like the other columns.")
 	case "workbook-macros":
 		return page.Say("The workbook has macros, which are not run; its cells are as they were last saved.")
 	case "workbook-damaged":
-		return page.Say("The sheet “" + r.Word + "” is damaged and was not looked at; open it with sheet and its name to see what is wrong.")
+		return page.Say("The sheet “" + r.Word + "” is damaged and was not looked at; open it with sheet " +
+			"and its name to see what is wrong.")
 	}
 	return nil
 }
 
 // noSheet is the problem of a sheet that is not there, with the line that opens the likeliest.
 func noSheet(cmd *phrase.Open, e *frames.Error) *page.Problem {
-	p := &page.Problem{Code: e.Code, Message: e.Error(), At: cmd.Sheet.At, Hint: "leave out sheet to have the likeliest one read"}
+	p := &page.Problem{Code: e.Code, Message: e.Error(), At: cmd.Sheet.At,
+		Hint: "leave out sheet to have the likeliest one read"}
 	if e.Near != "" {
 		near := *cmd
 		near.Sheet = &phrase.Text{Text: e.Near}
