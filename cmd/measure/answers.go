@@ -30,6 +30,7 @@ func answers(ctx context.Context, args []string, out io.Writer) error {
 	seeds := flags.Int("seeds", 200, "how many other seeds")
 	series := flags.Int("series", 200, "how many invented series a cell")
 	seed := flags.Uint64("seed", 1, "the start of the invented series")
+	only := flags.String("only", "", "invented series asked by commands that begin so only")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
@@ -57,7 +58,7 @@ func answers(ctx context.Context, args []string, out io.Writer) error {
 		firstOther+*seeds-1)
 	printTally(out, tally, *seeds)
 	fmt.Fprintln(out)
-	return told.Measure(ctx, out, asker(folder), faultsOfPins(), *series, *seed)
+	return told.Measure(ctx, out, asker(folder), faultsOfPins(), *series, *seed, *only)
 }
 
 // faultsOfPins are the faults of series in which pins are compared.
