@@ -73,6 +73,13 @@ func sums(t *table) []Remark {
 		}
 		a.pass(row, taken)
 	}
+	var kept []Remark
+	for _, r := range a.found {
+		if !a.ofRareLevel(r) {
+			kept = append(kept, r)
+		}
+	}
+	a.found = kept
 	a.neighbours()
 	for i := range a.found {
 		r := &a.found[i]
@@ -228,6 +235,43 @@ func (a *adding) apart(row int) bool {
 		}
 	}
 	return odd > 0
+}
+
+// ofRareLevel reports whether a sum looked apart only by a level that other rows have too, most of which are
+// no sums: that is a level which few specimens have.
+func (a *adding) ofRareLevel(r Remark) bool {
+	row, rare := r.Rows[0], false
+	for k, i := range a.named {
+		c := a.columns[i]
+		if c.Kind != frames.Category {
+			if cell, there := a.f.Cell(c.Name, row); !there || a.textual[k] && !strings.ContainsFunc(cell, unicode.IsDigit) {
+				return false
+			}
+			continue
+		}
+		code := a.code(i)[row]
+		if code < 0 {
+			return false
+		}
+		if a.common[k][code] {
+			continue
+		}
+		n, sums := 0, 0
+		for other, also := range a.code(i) {
+			parallel.LookAt(a.ctx, other)
+			if also == code {
+				n++
+				if a.isFound(other) {
+					sums++
+				}
+			}
+		}
+		if 2*sums > n {
+			return false
+		}
+		rare = true
+	}
+	return rare
 }
 
 // pass adds a row to the running sums, with nothing where it is a sum itself.

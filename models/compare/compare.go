@@ -87,6 +87,9 @@ type Difference struct {
 	// true difference the Chance that the 90 % interval lies inside ± worth. 0 where unknown (worth unknown) or over 10 000. It
 	// may be below what there is: then this series was unlucky.
 	Enough int
+	// Together is the same where the Chance is that none of the differences of its family leaves ± worth
+	// when there are none, each having a part of what is left of it (Bonferroni's inequality).
+	Together int
 }
 
 // Result is a whole comparison.

@@ -180,7 +180,7 @@ func (m Means) compare(ctx context.Context, method Method, f func(df float64) fa
 			}
 			byDF[d.DF] = by
 		}
-		within, err := m.fill(ctx, &d, by, o)
+		within, err := m.fill(ctx, &d, by, len(rows)/max(1, o.Families), o)
 		if err != nil {
 			return nil, err
 		}
@@ -193,8 +193,8 @@ func (m Means) compare(ctx context.Context, method Method, f func(df float64) fa
 	return res, nil
 }
 
-// fill works out what a row's thresholds say of its difference, and the error of its p.
-func (m Means) fill(ctx context.Context, d *Difference, by *thresholds, o Options) (within float64, err error) {
+// fill works out what a row's thresholds say of its difference, one of so many, and the error of its p.
+func (m Means) fill(ctx context.Context, d *Difference, by *thresholds, of int, o Options) (within float64, err error) {
 	d.Statistic = d.Diff / d.SE
 	d.Clear, d.Critical = math.Abs(d.Statistic), by.critical
 	d.Low, d.High = d.Diff-by.critical*d.SE, d.Diff+by.critical*d.SE
@@ -210,7 +210,7 @@ func (m Means) fill(ctx context.Context, d *Difference, by *thresholds, o Option
 		if m.Own {
 			by.plan.known = map[float64]criticals{} // the degrees of freedom to come are the pair's own
 		}
-		d.Enough, err = by.plan.enough(ctx, m.spread(d))
+		d.Enough, d.Together, err = by.plan.enough(ctx, m.spread(d), of)
 	}
 	return within, err
 }

@@ -25,19 +25,26 @@ type planner struct {
 type criticals struct{ level, ninety float64 }
 
 // enough is the smallest whole number a level that settles a difference between two levels
-// whose specimens have the given sd: both conditions of Difference.Enough. 0 where there
-// is no worth or it is over mostSpecimens.
-func (p *planner) enough(ctx context.Context, sd float64) (int, error) {
+// whose specimens have the given sd: both conditions of Difference.Enough. together is that of
+// Difference.Together, as one of so many. 0 where there is no worth or it is over mostSpecimens.
+func (p *planner) enough(ctx context.Context, sd float64, of int) (one, together int, err error) {
 	if !(p.options.Worth > 0) {
-		return 0, nil
+		return 0, 0, nil
 	}
 	least := 2.0
 	for p.df(least) < 1 {
 		least++
 	}
 	ratio := p.options.Worth / sd
-	settled := func(n float64) (bool, error) { return p.settled(ctx, n, ratio*math.Sqrt(n/2)) }
-	return leastWhole(int(least), int(math.Min(mostSpecimens, math.Ceil(2*p.sized(ratio)))), settled)
+	within := func(chance float64) func(n float64) (bool, error) {
+		return func(n float64) (bool, error) { return p.settled(ctx, n, ratio*math.Sqrt(n/2), chance) }
+	}
+	guess := int(math.Min(mostSpecimens, math.Ceil(2*p.sized(ratio))))
+	if one, err = leastWhole(int(least), guess, within(p.options.Chance)); err != nil || of < 2 || one == 0 {
+		return one, one, err
+	}
+	together, err = leastWhole(one, one, within(1-(1-p.options.Chance)/float64(of)))
+	return one, together, err
 }
 
 // sized is about how many times a standard error of ratio⁻¹ must be squared away for
@@ -49,9 +56,9 @@ func (p *planner) sized(ratio float64) float64 {
 	return need * need
 }
 
-// settled reports whether n specimens a level, with which worth is limit standard
-// errors, have the chance both to show a difference of worth and to rule one out.
-func (p *planner) settled(ctx context.Context, n, limit float64) (bool, error) {
+// settled reports whether n specimens a level, with which worth is limit standard errors, have
+// the chance to show a difference of worth, and the chance inside to rule one out.
+func (p *planner) settled(ctx context.Context, n, limit, inside float64) (bool, error) {
 	df, chance := p.df(n), p.options.Chance
 	c, ok := p.known[n]
 	if !ok {
@@ -65,7 +72,7 @@ func (p *planner) settled(ctx context.Context, n, limit float64) (bool, error) {
 		}
 		p.known[n] = c
 	}
-	return dist.PassingChance(c.level, df, limit) >= chance && dist.InsideChance(limit, c.ninety, df) >= chance, nil
+	return dist.PassingChance(c.level, df, limit) >= chance && dist.InsideChance(limit, c.ninety, df) >= inside, nil
 }
 
 // leastWhole is the smallest n from least to mostSpecimens for which settled holds, once and

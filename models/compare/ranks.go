@@ -223,7 +223,7 @@ func (p rankPair) ranges(d *Difference, exact bool) error {
 		return err
 	}
 	limits.plan.df = func(n float64) float64 { return 2*n - 2 }
-	d.Enough, err = limits.plan.enough(p.ctx, se/math.Sqrt(1/m+1/n))
+	d.Enough, d.Together, err = limits.plan.enough(p.ctx, se/math.Sqrt(1/m+1/n), int(p.of))
 	return err
 }
 

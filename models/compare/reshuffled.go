@@ -185,7 +185,7 @@ func (m Means) fromShuffles(ctx context.Context, rows [][2]int, s *shuffles, f f
 			}
 			plan.plan.df = m.futureDF(i, j)
 			var err error
-			if d.Enough, err = plan.plan.enough(ctx, m.spread(&d)); err != nil {
+			if d.Enough, d.Together, err = plan.plan.enough(ctx, m.spread(&d), len(rows)); err != nil {
 				return nil, err
 			}
 		}

@@ -63,7 +63,7 @@ func Times(ctx context.Context, se, df float64, o Options, of int) float64 {
 func (p *planner) times(ctx context.Context, ratio float64) float64 {
 	settled := func(t float64) bool {
 		parallel.Look(ctx)
-		ok, _ := p.settled(ctx, t, ratio*math.Sqrt(t)) // no error: nothing there waits
+		ok, _ := p.settled(ctx, t, ratio*math.Sqrt(t), p.options.Chance) // no error: nothing there waits
 		return ok
 	}
 	const most = 10_000

@@ -3,6 +3,7 @@ package say
 import (
 	"math"
 	"slices"
+	"strconv"
 	"unicode"
 	"unicode/utf8"
 
@@ -37,6 +38,15 @@ type Enough struct {
 	Have  int           // that there are already; 0: not known
 	Where page.Sentence // within what they are counted a level: "within glue warm"; nil: everywhere
 	Block string        // the column whose blocks are counted in place of specimens, or ""
+	Of    int           // how many differences it settles together; 0 or 1: the one that is told
+}
+
+// whether names what a number of specimens settles, up to the size worth having.
+func (e Enough) whether() string {
+	if e.Of > 1 {
+		return "whether any of the " + strconv.Itoa(e.Of) + " differences reaches "
+	}
+	return "whether the difference reaches "
 }
 
 // farMore is how many times the specimens there are a workshop would still make.
@@ -63,7 +73,7 @@ func (e Enough) sentence(size page.Num) page.Sentence {
 	if e.Have > 0 {
 		s = append(s, page.Say(", of which you have ", e.Have, ",")...)
 	}
-	return append(s, page.Say(" would probably settle whether the difference reaches ", size)...)
+	return append(s, page.Say(" would probably settle "+e.whether(), size)...)
 }
 
 // Worth is the smallest difference worth having, as it was used.
@@ -216,14 +226,14 @@ func more(a verdict.Answer, w Worth, enough Enough) page.Sentence {
 	case w.Value <= 0:
 		return page.Say(", since no size worth having is known; type worth and a size")
 	case enough.N > 0 && enough.N <= enough.Have:
-		return page.Say("; a series of this size usually settles whether the difference reaches ", size, ", and this one fell just between: break a few more")
+		return page.Say("; a series of this size usually settles "+enough.whether(), size, ", and this one fell just between: break a few more")
 	case enough.Have > 0 && (enough.N == 0 || enough.N > farMore*enough.Have), enough.N > WorkshopMost:
-		return page.Say("; to settle whether the difference reaches ", size, " takes far more "+enough.of()+
+		return page.Say("; to settle "+enough.whether(), size, " takes far more "+enough.of()+
 			" than a workshop would make")
 	case enough.N > 0:
 		return enough.sentence(size)
 	}
-	return page.Say("; no number of specimens in reach would settle whether the difference reaches ", size)
+	return page.Say("; no number of specimens in reach would settle "+enough.whether(), size)
 }
 
 // rounded gives a number of specimens to two digits, upwards: it is a plan, not a count.

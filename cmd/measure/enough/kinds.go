@@ -213,7 +213,7 @@ func kinds() []kind {
 			series: two, first: "a", second: "b", pilot: 8, known: true, alike: true},
 		{name: "four levels, one pair", asked: newtons + "compare load by pins", counted: perLevel, series: four,
 			first: "a", second: "b", pilot: 8, known: true, own: []int{6, 12}},
-		{name: "four levels, what is told first", asked: newtons + "compare load by pins", counted: perLevel,
+		{name: "four levels, all at once", asked: newtons + "average load by pins", counted: perLevel,
 			series: four, pilot: 8, known: true},
 		{name: "four levels, against the first", asked: newtons + "compare load by pins against a", counted: perLevel,
 			series: four, first: "a", second: "b", pilot: 8, known: true},

@@ -317,11 +317,12 @@ func (f *Family) enough(d compare.Difference) say.Enough {
 }
 
 // enoughForAll is how many would settle every difference that cannot be told: what the hardest
-// of them takes, which is out of reach where that of one is.
+// of them takes to be settled with the others, which is out of reach where that of one is.
 func (f *Family) enoughForAll(all []compare.Difference) say.Enough {
 	var hardest say.Enough
 	for _, d := range all {
 		e := f.enough(d)
+		e.N, e.Of = d.Together, len(all)
 		switch {
 		case d.Answer != verdict.CannotTell:
 		case e.N == 0:
