@@ -38,13 +38,9 @@ func TestTablesKeepTheirContract(t *testing.T) {
 		"merge levels single, pair into pinned of pins", "undo", "rename test_day to day", "convert load to kN",
 		"work out double = load * 2", "band density into 3", `set aside specimen G54 because "a knot"`, "show aside",
 		"bring back specimen G54", "open gates.csv as second", "pool gates, second as both", "switch to gates",
-<<<<<<< HEAD
 		"put gates beside second by specimen as wide", "switch to second",
 		"put pins below failure as tall", "switch to second", "read curves gates_slip.csv by specimen",
-=======
-		"put gates beside second by specimen as wide", "switch to second", "read curves gates_slip.csv by specimen",
 		"read curves logs by specimen",
->>>>>>> missing
 		"calibrate load from gauge.csv", "write out.csv", "close wide", "average load by pins each of place",
 		"fit load on density", "forget fit1",
 		"note words", "heading words", "save book b.brk", "resume", "forget journal", "replay gates.brk", "report r.html",
