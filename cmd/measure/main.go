@@ -40,6 +40,7 @@ var subcommands = []subcommand{
 	{"doubts", "whether answers are doubted where something is wrong, and only there", measureDoubts},
 	{"mangled", "whether a million mistyped lines do any harm to live sessions", measureMangled},
 	{"contract", "writes the list of tables, columns and values that commands give in JSON", contract},
+	{"remarks", "what a careful reading of the rows finds of slips planted in invented sheets", measureRemarks},
 	{"coverage", "how often intervals of invented series hold the truth", coverage},
 }
 
