@@ -301,7 +301,7 @@ func names(t *table) (all []Remark) {
 		if !there {
 			continue
 		}
-		twice += len(g)
+		twice += len(g) - 1
 		all = append(all, Remark{Code: NameTwice, Column: t.columns[name].Name, Rows: g, Word: word})
 	}
 	if 4*twice > t.rows {

@@ -52,7 +52,7 @@ type fitted struct {
 }
 
 // expected takes the medians of groups off logarithms, of the columns of levels that narrow them most,
-// one after the other, as long as each narrows them by an eighth.
+// one after the other, as long as each narrows them by a twelfth.
 func (n *numbers) expected(logs []float64, rows []int) fitted {
 	left := slices.Clone(logs)
 	middle, sd := spreadOf(n.ctx, left)
@@ -60,9 +60,10 @@ func (n *numbers) expected(logs []float64, rows []int) fitted {
 		left[i] -= middle
 	}
 	out := fitted{left, sd}
-	room := len(logs) / 4
-	used := make([]bool, len(n.columns))
-	for range 3 {
+	room := len(logs) / 3
+	used, taken := make([]bool, len(n.columns)), 0
+	var chosen []int
+	for range 4 {
 		best, place, cost := out, -1, 0
 		for i := range n.columns {
 			if used[i] || i == n.place {
@@ -77,17 +78,31 @@ func (n *numbers) expected(logs []float64, rows []int) fitted {
 				best, place, cost = next, i, levels
 			}
 		}
-		if place < 0 || best.sd > 0.875*out.sd {
+		if place < 0 || best.sd > 0.92*out.sd {
 			break
 		}
 		used[place] = true
 		room -= cost
+		taken += cost
+		chosen = append(chosen, place)
 		out = best
+		for range 2 { // one after the other once more: levels are seldom met equally often
+			for _, i := range chosen {
+				codes, levels := n.factor(i)
+				out.residuals = n.less(out.residuals, rows, codes, levels).residuals
+			}
+		}
+		_, out.sd = spreadOf(n.ctx, out.residuals)
+		out.sd *= math.Sqrt(float64(len(logs)) / float64(len(logs)-taken))
 	}
 	return out
 }
 
-// less takes the median of each level off; of a level of fewer than five nothing.
+// leastGroup is how many values a level has to have for its median to be taken off, and for one of
+// them to be called a slip.
+const leastGroup = 4
+
+// less takes the median of each level off; of a level of fewer than four nothing.
 func (n *numbers) less(logs []float64, rows, codes []int, levels int) fitted {
 	groups := make([][]float64, levels)
 	for i, row := range rows {
@@ -98,7 +113,7 @@ func (n *numbers) less(logs []float64, rows, codes []int, levels int) fitted {
 	middle := make([]float64, levels)
 	taken := 0
 	for c, g := range groups {
-		if len(g) >= 5 {
+		if len(g) >= leastGroup {
 			middle[c] = medianOf(n.ctx, g)
 			taken++
 		}
@@ -141,6 +156,9 @@ func (n *numbers) levels() []float64 {
 
 // slips are the few values that lie a known ratio from what is expected of them.
 func (n *numbers) slips() []Remark {
+	if n.column.Unit.String() == "percent" {
+		return nil // of a whole: anything up to it is as likely
+	}
 	if often := n.levels(); often != nil {
 		return n.slipsOfLevel(often)
 	}
@@ -149,18 +167,27 @@ func (n *numbers) slips() []Remark {
 		return nil
 	}
 	fit := n.expected(logs, rows)
-	sd := math.Max(fit.sd, leastSpread)
+	sd := math.Max(fit.sd, leastSpread) * (1 + 4/float64(len(logs)))
+	small := n.smallGroup(rows)
 	var all []Remark
 	odd := make([]bool, len(logs))
 	for i, left := range fit.residuals {
 		parallel.LookAt(n.ctx, i)
-		ratio, off := 0.0, math.Max(0.05, 2.5*sd)
+		ratio, off := 0.0, math.Inf(1)
 		for _, k := range n.ratios() {
-			if d := math.Abs(math.Abs(left) - math.Log(k)); d < off && math.Log(k) > 8*sd {
+			far := 6.5
+			if left < 0 {
+				far = 10 // joints do break at less, and never at more
+			}
+			if k < 6 { // as kinds of joints differ
+				far *= 1.2
+			}
+			reach := math.Max(0.05, math.Min(4*sd, 0.35*math.Log(k)))
+			if d := math.Abs(math.Abs(left) - math.Log(k)); d < reach && d < off && math.Abs(left) > far*sd {
 				ratio, off = k, d
 			}
 		}
-		if ratio == 0 {
+		if ratio == 0 || ratio < 6 && (small[rows[i]] || len(logs) < 20) {
 			continue
 		}
 		if ratio == 9.80665 { // a single one is not told from a digit
@@ -177,14 +204,32 @@ func (n *numbers) slips() []Remark {
 	if len(all) > max(2, len(logs)/10) {
 		return nil
 	}
-	return slices.DeleteFunc(all, func(r Remark) bool { // not where others lie half as far off: they trail off then
+	return slices.DeleteFunc(all, func(r Remark) bool { // not where others lie nearly as far off: they trail off then
 		for i, left := range fit.residuals {
-			if !odd[i] && math.Abs(left) > math.Abs(math.Log(r.Factor))/2 && (left > 0) == (r.Factor > 1) {
+			if !odd[i] && !small[rows[i]] && math.Abs(left) > 0.65*math.Abs(math.Log(r.Value/r.Usual)) && (left > 0) == (r.Factor > 1) {
 				return true
 			}
 		}
 		return false
 	})
+}
+
+// smallGroup marks the rows whose level of some category is missing, or had by few others: what is usual
+// for them is not known well.
+func (n *numbers) smallGroup(rows []int) map[int]bool {
+	small := map[int]bool{}
+	for _, i := range n.kind(frames.Category) {
+		if c := n.columns[i]; c.Role == frames.Specimen || c.Role == frames.Failure || coded(c.Levels) || 5*n.extent(i).Missing > n.table.rows || 3*len(c.Levels) > len(rows) {
+			continue
+		}
+		codes, count := n.code(i), n.count(i)
+		for _, row := range rows {
+			if codes[row] < 0 || count[codes[row]] < leastGroup {
+				small[row] = true
+			}
+		}
+	}
+	return small
 }
 
 // slipsOfLevel are numbers of a setting met once that are ten, a hundred or a thousand times one
@@ -220,11 +265,7 @@ func (n *numbers) slipsOfLevel(often []float64) (all []Remark) {
 
 // rounded is a value with no more decimals than the column has, and one more.
 func (n *numbers) rounded(x float64) float64 {
-	digits := 0
-	for _, y := range n.values[:min(len(n.values), 1000)] {
-		digits = max(digits, min(decimals(y), 9))
-	}
-	scale := math.Pow(10, float64(digits+1))
+	scale := 10 / n.step()
 	return clean(math.Round(x*scale) / scale)
 }
 

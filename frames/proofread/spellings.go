@@ -9,6 +9,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/meant"
+	"breakbook/frames/notation"
 	"breakbook/models/parallel"
 )
 
@@ -127,16 +128,16 @@ func (t *table) plain(level string) string {
 	return s
 }
 
-// near reports whether two levels differ by a letter, from four letters on, or two, from seven on;
+// near reports whether two levels differ by a letter, from some four letters on, or two, from seven on;
 // two neighbours swapped are one. What has a digit is a code, and never near another.
 func near(a, b string) bool {
 	a, b = strings.ToLower(a), strings.ToLower(b)
-	n := min(utf8.RuneCountInString(a), utf8.RuneCountInString(b))
+	n := utf8.RuneCountInString(a) + utf8.RuneCountInString(b)
 	most := 0
 	switch {
-	case n >= 7:
+	case n >= 14:
 		most = 2
-	case n >= 4:
+	case n >= 7:
 		most = 1
 	}
 	if most == 0 || len(a)+len(b) > 400 || strings.ContainsFunc(a+b, unicode.IsDigit) {
@@ -228,7 +229,7 @@ func loneLevels(t *table) (all []Remark) {
 		case frames.Specimen, frames.Failure, frames.Block, frames.Result, frames.Order:
 			continue
 		}
-		if frames.NamesSpecimens(c.Name) || t.dated(c.Levels) {
+		if frames.NamesSpecimens(c.Name) || notation.Says(c.Name, notation.CountWords) || t.dated(c.Levels) || coded(c.Levels) {
 			continue
 		}
 		lone, more, few := -1, 0, 0
@@ -243,7 +244,7 @@ func loneLevels(t *table) (all []Remark) {
 				more++
 			}
 		}
-		if few != 1 || more < 2 || odd[c.Name+"\x00"+c.Levels[lone]] {
+		if few != 1 || more < 2 || 5*t.extent(i).Missing > t.rows || odd[c.Name+"\x00"+c.Levels[lone]] {
 			continue
 		}
 		row := slices.Index(t.code(i), lone)
@@ -253,6 +254,17 @@ func loneLevels(t *table) (all []Remark) {
 		all = append(all, Remark{Code: LoneLevel, Column: c.Name, Rows: []int{row}, Word: c.Levels[lone]})
 	}
 	return all
+}
+
+// coded reports whether most levels have a digit, as the numbers of boards and days do.
+func coded(levels []string) bool {
+	n := 0
+	for _, l := range levels {
+		if strings.ContainsFunc(l, unicode.IsDigit) {
+			n++
+		}
+	}
+	return 2*n > len(levels)
 }
 
 // oneValue finds columns that hold one value wherever they hold any, from four specimens on.
@@ -305,7 +317,7 @@ func oneValue(t *table) (all []Remark) {
 		default:
 			continue
 		}
-		if r.Of >= 4 {
+		if r.Of >= 4 && 2*r.Of > t.rows {
 			all = append(all, r)
 		}
 	}

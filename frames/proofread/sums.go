@@ -17,6 +17,9 @@ const (
 	sureOfApart = 0.02
 )
 
+// fewApart is how many rows of a foot may look apart before each counts for less.
+const fewApart = 5
+
 // footRows is how far from its end a long series is looked through for sums.
 const footRows = 32
 
@@ -28,9 +31,12 @@ type adding struct {
 	textual    []bool   // of each of named: whether its cells mostly hold a digit
 	common     [][]bool // of each of named, a category: whether a level is one of specimens
 	categories []int
-	runs       []int // of each category: where the level of the row above begins
-	before     int   // the row above that is no sum, -1 at the top
-	gap        int   // the first row after the latest blank line
+	runs       []int  // of each category: where the level of the row above begins
+	before     int    // the row above that is no sum, -1 at the top
+	foot       int    // where the rows just above begin that look apart; the row itself without any
+	looks      []bool // whether a row looks apart
+	strange    int    // how many do
+	gap        int    // the first row after the latest blank line
 	found      []Remark
 }
 
@@ -64,11 +70,19 @@ func sums(t *table) []Remark {
 	}
 	for row := range t.rows {
 		parallel.LookAt(t.ctx, row)
+		if a.looks[row] = a.apart(row); a.looks[row] {
+			a.strange++
+		}
+	}
+	for row := range t.rows {
+		parallel.LookAt(t.ctx, row)
 		if row > 0 && t.f.Line(row) > t.f.Line(row-1)+1 {
 			a.gap = row
 		}
 		taken := false
-		if row >= max(first, 2) {
+		if row < max(first, 2) {
+			a.foot = row + 1
+		} else {
 			taken = a.consider(row)
 		}
 		a.pass(row, taken)
@@ -117,6 +131,7 @@ func (t *table) extent(column int) frames.Extent {
 }
 
 func (a *adding) prepare() {
+	a.looks = make([]bool, a.rows)
 	a.categories = a.kind(frames.Category)
 	a.runs = make([]int, len(a.categories))
 	for _, i := range a.kind(frames.Number) {
@@ -184,7 +199,7 @@ func (a *adding) mostlyDigits(column int) bool {
 			}
 		}
 	}
-	return all > 0 && 10*with >= 8*all
+	return all > 0 && 5*with >= 3*all
 }
 
 // commonLevels are the levels of a category that specimens have: more than a few, or two next to
@@ -329,7 +344,10 @@ func (a *adding) isFound(row int) bool {
 
 // consider finds out whether a row is a sum or a mean of those above, and keeps the remark.
 func (a *adding) consider(row int) bool {
-	apart := a.apart(row)
+	apart := a.looks[row]
+	if !apart {
+		defer func() { a.foot = row + 1 }()
+	}
 	foot := row >= a.rows-2
 	if !apart && !a.outOfReach(row) && !foot {
 		return false // a sum is larger than what it is made of
@@ -337,17 +355,26 @@ func (a *adding) consider(row int) bool {
 	starts := a.starts(row)
 	var best Remark
 	least := 1.0
-	for _, start := range starts {
+	ends := []int{row}
+	if end := a.foot; end < row && end > 1 {
+		ends = append(ends, end)
+	}
+	for _, trial := range trials(starts, ends) {
 		for _, stat := range []Stat{Total, Mean} {
-			r, p := a.fits(row, start, stat)
+			r, p := a.fits(row, trial[0], trial[1], stat)
 			enough := len(r.Columns) >= 2 || len(r.Columns) == 1 && apart
 			if stat == Mean && !apart && !(foot && r.Of >= 4) || r.Of < 2 || !apart && r.Of < 3 {
 				enough = false
 			}
-			p *= float64(2 * len(starts))
+			if r.Of < 3 && len(r.Columns) < 3 {
+				enough = false
+			}
+			p *= float64(2 * len(starts) * len(ends))
 			limit := sureOfApart
 			if !apart {
 				p, limit = p*float64(a.rows), sureOfAny
+			} else if a.strange > fewApart {
+				p *= float64(a.strange) / fewApart
 			}
 			if enough && p < limit && p < least {
 				best, least = r, p
@@ -372,11 +399,23 @@ func (a *adding) outOfReach(row int) bool {
 	return false
 }
 
-// fits compares a row with a figure of those from start on, column by column: r names the columns
+// trials are the starts with the ends that lie behind them.
+func trials(starts, ends []int) (all [][2]int) {
+	for _, end := range ends {
+		for _, start := range starts {
+			if start < end-1 {
+				all = append(all, [2]int{start, end})
+			}
+		}
+	}
+	return all
+}
+
+// fits compares a row with a figure of those from start on, up to end, column by column: r names the columns
 // that fit, p is the chance that a row's numbers do so by themselves. Where more columns do not fit
 // than do, none counts.
-func (a *adding) fits(row, start int, stat Stat) (r Remark, p float64) {
-	r = Remark{Code: Sum, Rows: []int{row}, Stat: stat, First: start, Last: row - 1}
+func (a *adding) fits(row, start, end int, stat Stat) (r Remark, p float64) {
+	r = Remark{Code: Sum, Rows: []int{row}, Stat: stat, First: start, Last: end - 1}
 	for r.Last > start && a.isFound(r.Last) {
 		r.Last--
 	}
@@ -387,12 +426,12 @@ func (a *adding) fits(row, start int, stat Stat) (r Remark, p float64) {
 	against := 0
 	for k := range a.measured {
 		m := &a.measured[k]
-		n := m.there[row] - m.there[start]
+		n := m.there[end] - m.there[start]
 		x := m.values[row]
 		if x != x || n < 2 || m.counting {
 			continue
 		}
-		target := m.sums[row] - m.sums[start]
+		target := m.sums[end] - m.sums[start]
 		wide := math.Pow(10, -float64(m.digits)) * (0.5 + 3*math.Sqrt(float64(n)/12)) // of rounded cells
 		if stat == Mean {
 			target /= float64(n)
@@ -446,7 +485,7 @@ func (a *adding) neighbours() {
 		changed = false
 		for _, r := range slices.Clone(a.found) {
 			for _, row := range []int{r.Rows[0] - 1, r.Rows[0] + 1} {
-				if row <= r.First || row >= a.rows || slices.ContainsFunc(a.found, func(o Remark) bool { return o.Rows[0] == row }) || !a.apart(row) {
+				if row <= r.First || row >= a.rows || slices.ContainsFunc(a.found, func(o Remark) bool { return o.Rows[0] == row }) || !a.looks[row] {
 					continue
 				}
 				if next, ok := a.figure(row, r); ok {

@@ -110,6 +110,9 @@ func (n *numbers) signs() (all []Remark) {
 	few := func(rows []int) bool {
 		return len(rows) > 0 && (len(rows) <= max(1, len(n.values)/20) || load && 5*len(rows) <= len(n.values))
 	}
+	if n.gridded(above) || usual < 20*n.step() {
+		return nil
+	}
 	if small, _ := slices.BinarySearch(above, usual/10); 20*small > len(above) || !load && above[0] < usual/5 {
 		return nil // small values are nothing odd here
 	}
@@ -124,6 +127,28 @@ func (n *numbers) signs() (all []Remark) {
 		all = append(all, zero)
 	}
 	return all
+}
+
+// gridded reports whether nothing would be the next of a few numbers at even distances: 0, 5, 10.
+func (n *numbers) gridded(sorted []float64) bool {
+	distinct := slices.Compact(slices.Clone(sorted))
+	if len(distinct) < 2 || len(distinct) > mostLevels {
+		return false
+	}
+	least := math.Inf(1)
+	for i := 1; i < len(distinct); i++ {
+		least = math.Min(least, distinct[i]-distinct[i-1])
+	}
+	return distinct[0] < 1.5*least
+}
+
+// step is the unit of the last digit that the column's numbers have.
+func (n *numbers) step() float64 {
+	digits := 0
+	for _, x := range n.values[:min(len(n.values), 1000)] {
+		digits = max(digits, min(decimals(x), 9))
+	}
+	return math.Pow(10, -float64(digits))
 }
 
 // forced reports whether a column may hold loads, or masses, of several units.
@@ -145,14 +170,57 @@ func (n *numbers) ratios() []float64 {
 // twoUnits tells a column of two clumps that lie a known ratio apart and that no category explains.
 func (n *numbers) twoUnits() *Remark {
 	logs, rows := n.logs()
-	if len(logs) < 8 || len(n.levels()) > 0 {
+	if len(logs) < 8 || len(n.levels()) > 0 || n.column.Unit.String() == "percent" {
 		return nil
 	}
 	if r := n.clumps(logs, rows); r != nil {
 		return r
 	}
-	left := n.expected(logs, rows)
-	return n.clumps(left.residuals, rows)
+	left := logs
+	for i := range n.columns { // the levels of one column after the other, each less its upper clump
+		codes, levels := n.factor(i)
+		if i == n.place || levels < 2 || levels > max(2, len(logs)/leastGroup) {
+			continue
+		}
+		left = n.lessUpper(left, rows, codes, levels)
+		if r := n.clumps(left, rows); r != nil {
+			return r
+		}
+	}
+	return nil
+}
+
+// lessUpper takes the median of each level off, of a level in two clumps that of the upper one.
+func (n *numbers) lessUpper(logs []float64, rows, codes []int, levels int) []float64 {
+	of := func(i int) int { // a missing level is one more
+		if c := codes[rows[i]]; c >= 0 {
+			return c
+		}
+		return levels
+	}
+	groups := make([][]float64, levels+1)
+	for i, y := range logs {
+		groups[of(i)] = append(groups[of(i)], y)
+	}
+	middle := make([]float64, levels+1)
+	for c, g := range groups {
+		if len(g) == 0 {
+			continue
+		}
+		parallel.Sort(n.ctx, g)
+		cut := 0
+		for i, widest := 1, 1.0; i < len(g); i++ {
+			if wide := g[i] - g[i-1]; wide > widest && len(g)-i >= max(2, len(g)/5) {
+				cut, widest = i, wide
+			}
+		}
+		middle[c] = medianOf(n.ctx, g[cut:])
+	}
+	left := make([]float64, len(logs))
+	for i, y := range logs {
+		left[i] = y - middle[of(i)]
+	}
+	return left
 }
 
 // logs are the logarithms of what is above zero, with its rows.
@@ -190,12 +258,15 @@ func (n *numbers) clumps(logs []float64, rows []int) *Remark {
 	high, over := spreadOf(n.ctx, sorted[cut:])
 	wide := math.Max(leastSpread, math.Max(below, over))
 	apart := high - low
-	if apart < 5*wide || gap < 1.5*wide || gap < 3*second {
+	if apart < 5*wide || gap < 1.5*wide || gap < 1.5*second {
 		return nil
 	}
 	reach := math.Max(0.06, 3*wide*math.Sqrt(1/float64(cut)+1/float64(len(sorted)-cut)))
 	ratio, off := 0.0, reach
 	for _, k := range n.ratios() {
+		if k < 6 && (len(sorted) < 30 || min(cut, len(sorted)-cut) < 5) {
+			continue // kinds of joints differ as much
+		}
 		if d := math.Abs(apart - math.Log(k)); d < off {
 			ratio, off = k, d
 		}
