@@ -316,6 +316,9 @@ func (f *Frame) Aside(row int) (reason string, aside bool) {
 	return f.aside[row], f.aside[row] != ""
 }
 
+// AnyAside reports whether some specimen may be set aside.
+func (f *Frame) AnyAside() bool { return f.aside != nil }
+
 // Source is the file the frame was read from.
 func (f *Frame) Source() Source { return f.source }
 

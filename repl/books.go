@@ -30,6 +30,13 @@ func reportFiles(ctx context.Context, path string, s *session.Session) ([]book.P
 	for _, a := range s.Aside() {
 		d.SetAside = append(d.SetAside, book.SetAside{Series: a.Series, Specimen: a.Specimen, Reason: a.Reason})
 	}
+	for _, name := range s.SeriesNames() {
+		f, _ := s.Frame(name)
+		for _, c := range f.Corrections() {
+			d.Corrected = append(d.Corrected, book.Corrected{Series: name, Specimen: f.SpecimenName(c.Row), Column: c.Column,
+				Was: c.Was, Now: c.Now, Reason: c.Because})
+		}
+	}
 	for _, w := range wording.Words() {
 		d.Words = append(d.Words, book.Word{Word: w.Word, Means: w.Means})
 	}

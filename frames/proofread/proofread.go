@@ -76,8 +76,8 @@ const Long = 100_000
 
 // Options say how thorough a reading is.
 type Options struct {
-	// Quick leaves out of a series of Long rows or more what needs all of them: rows and names
-	// given twice, levels met once, dates; sums are looked for at its foot alone.
+	// Quick leaves out of a series of Long rows or more what needs all of them: slips, two units, rows
+	// and names given twice, levels met once, dates; sums are looked for at its foot alone.
 	Quick bool
 }
 

@@ -277,7 +277,7 @@ func oneValue(t *table) (all []Remark) {
 		switch c.Kind {
 		case frames.Category:
 			at, met := -1, 0
-			if len(c.Levels) > 3 {
+			if len(c.Levels) > 3 || t.quick && len(c.Levels) != 1 {
 				continue
 			}
 			for code, n := range t.count(i) {

@@ -114,12 +114,22 @@ func (t *table) strangeFoot(first int) bool {
 			if _, there := t.f.Cell(c.Name, row); !there && e.Missing <= footRows {
 				return true
 			}
-			if c.Kind == frames.Number && e.Most > 0 && t.f.Number(c.Name, row) == e.Most && e.Most > 100*math.Abs(t.f.Number(c.Name, 0)) {
+			if c.Kind == frames.Number && e.Most > 0 && t.f.Number(c.Name, row) == e.Most && e.Most > 100*t.largestAtTop(c.Name) {
 				return true
 			}
 		}
 	}
 	return false
+}
+
+// largestAtTop is the largest size of a column's first numbers.
+func (t *table) largestAtTop(column string) (most float64) {
+	for row := range min(t.rows, footRows) {
+		if x := math.Abs(t.f.Number(column, row)); x > most {
+			most = x
+		}
+	}
+	return most
 }
 
 // extent is the extent of a column, as it was read where that is known.

@@ -25,7 +25,7 @@ func values(t *table) []Remark {
 			c.Unit.Dimension() == "temperature" {
 			continue
 		}
-		if t.quick && t.plainlyFine(i) {
+		if t.quick && (!measure(c) || !(t.extent(i).Least <= 0)) {
 			continue
 		}
 		parallel.Look(t.ctx)
@@ -35,6 +35,9 @@ func values(t *table) []Remark {
 			continue
 		}
 		all = append(all, n.signs()...)
+		if t.quick {
+			continue
+		}
 		if two := n.twoUnits(); two != nil {
 			all = append(all, *two)
 			continue
@@ -51,28 +54,6 @@ type numbers struct {
 	column frames.Column
 	values []float64 // that are there
 	rows   []int     // of each
-}
-
-// plainlyFine reports whether a long column cannot hold a slip: nothing in it is below zero, and
-// its ends lie within twice of what most of a sample of it has.
-func (t *table) plainlyFine(column int) bool {
-	e := t.extent(column)
-	if !(e.Least > 0) {
-		return e.Least != e.Least
-	}
-	var some []float64
-	for row := 0; row < t.rows; row += max(1, t.rows/4096) {
-		if x := t.f.Number(t.columns[column].Name, row); x > 0 {
-			some = append(some, math.Log(x))
-		}
-	}
-	if len(some) < 100 {
-		return false
-	}
-	parallel.Sort(t.ctx, some)
-	n := len(some)
-	low, high := some[n/50], some[n-1-n/50]
-	return math.Log(e.Least) > low-math.Ln2 && math.Log(e.Most) < high+math.Ln2
 }
 
 // measure reports whether a column measures something that cannot be nothing or less: a load, a size,

@@ -37,6 +37,7 @@ func TestTablesKeepTheirContract(t *testing.T) {
 		"levels of pins are none, single, pair, offset",
 		"merge levels single, pair into pinned of pins", "undo", "rename test_day to day", "convert load to kN",
 		"work out double = load * 2", "band density into 3", `set aside specimen G54 because "a knot"`, "show aside",
+		`correct load of G61 to 4120 because "a digit lost"`, "check series",
 		"bring back specimen G54", "open gates.csv as second", "pool gates, second as both", "switch to gates",
 		"put gates beside second by specimen as wide", "switch to second",
 		"put pins below failure as tall", "switch to second", "read curves gates_slip.csv by specimen",

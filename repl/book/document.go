@@ -11,14 +11,15 @@ import (
 // Document is what a report is made of. It holds no time and no machine: the same
 // book gives the same report, byte for byte.
 type Document struct {
-	Title    string // empty: "Bench book"
-	Entries  []page.Entry
-	Sources  []Source // the data files, in the order they were opened
-	Settings []Setting
-	Tests    []Tests
-	SetAside []SetAside
-	Words    []Word         // explained where the entries use them
-	Options  render.Options // digits; width and colour play no part
+	Title     string // empty: "Bench book"
+	Entries   []page.Entry
+	Sources   []Source // the data files, in the order they were opened
+	Settings  []Setting
+	Tests     []Tests
+	SetAside  []SetAside
+	Corrected []Corrected
+	Words     []Word         // explained where the entries use them
+	Options   render.Options // digits; width and colour play no part
 }
 
 // Setting is a session setting results depend on: intervals, worth, seed, digits.
@@ -37,6 +38,16 @@ type Tests struct {
 type SetAside struct {
 	Series   string `id:"series"`
 	Specimen string `id:"specimen" blank:"yes"`
+	Reason   string `id:"reason" blank:"yes"`
+}
+
+// Corrected is a value that is not as in its file, with the reason given.
+type Corrected struct {
+	Series   string `id:"series"`
+	Specimen string `id:"specimen" blank:"yes"`
+	Column   string `id:"column"`
+	Was      string `id:"was" blank:"yes"`
+	Now      string `id:"now" blank:"yes"`
 	Reason   string `id:"reason" blank:"yes"`
 }
 
@@ -87,6 +98,7 @@ func (d Document) closing() []page.Entry {
 	}
 	add(d.sourceTable())
 	add(d.setAsideTable())
+	add(d.correctedTable())
 	add(d.testTable())
 	add(d.settingTable())
 	add(d.wordTable())
@@ -134,6 +146,10 @@ func chunks(s string, n int) []string {
 
 func (d Document) setAsideTable() page.Table {
 	return page.Filled(page.Table{ID: "set_aside", Title: page.Say("Specimens set aside")}, d.SetAside, nil)
+}
+
+func (d Document) correctedTable() page.Table {
+	return page.Filled(page.Table{ID: "corrected", Title: page.Say("Values that are not as in the file")}, d.Corrected, nil)
 }
 
 func (d Document) testTable() page.Table {

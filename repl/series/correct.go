@@ -190,7 +190,7 @@ func wordFor(f *frames.Frame, c frames.Column, row int, cmd *phrase.Correct) (st
 	if v.Missing {
 		return "", nil
 	}
-	if c.Role == frames.Specimen {
+	if c.Role == frames.Specimen || c.Role == frames.NoRole && frames.NamesSpecimens(c.Name) {
 		if is, err := f.Is(c.Name, []string{word}); err == nil {
 			if other := slices.Index(is, true); other >= 0 && other != row {
 				return "", &page.Problem{Code: "name-taken", At: v.At,

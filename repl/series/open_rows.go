@@ -92,7 +92,7 @@ func saidOf(column string, code proofread.Code, read []frames.Remark) bool {
 
 // sumsIn counts the rows of a series that are set aside because they are figures of others.
 func sumsIn(ctx context.Context, f *frames.Frame) (mask []bool, n int) {
-	for row := range f.Len() {
+	for row := 0; row < f.Len() && f.AnyAside(); row++ {
 		parallel.LookAt(ctx, row)
 		reason, aside := f.Aside(row)
 		if !aside || !proofread.IsSum(reason) {

@@ -310,7 +310,7 @@ func (t telling) nameTwice(r proofread.Remark) told {
 		to = phrase.Cell{Amount: &phrase.Amount{Value: e.Most + 1}}
 	}
 	fix := &phrase.Correct{Column: phrase.ColumnRef{Column: r.Column}, Specimen: phrase.SpecimenRef{Row: last + 1}, Value: to,
-		New: c.Kind == frames.Category, Reason: &phrase.Text{Text: "name given twice"}}
+		Reason: &phrase.Text{Text: "name given twice"}}
 	line := phrase.Line(fix)
 	if c.Role != frames.Specimen {
 		line += "; " + phrase.Line(&phrase.Mark{Column: phrase.ColumnRef{Column: r.Column}, Role: phrase.Choice{Word: "specimen"}})
