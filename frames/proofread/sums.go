@@ -20,6 +20,10 @@ const (
 // fewApart is how many rows of a foot may look apart before each counts for less.
 const fewApart = 5
 
+// misfit is by how much a column that does not fit makes it likelier that those which do fit by chance:
+// chosen by hand, so that specimens with a level of their own are not taken for means.
+const misfit = 50
+
 // footRows is how far from its end a long series is looked through for sums.
 const footRows = 32
 
@@ -469,7 +473,7 @@ func (a *adding) fits(row, start, end int, stat Stat) (r Remark, p float64) {
 	if against > len(r.Columns) {
 		r.Columns = nil
 	}
-	return r, p
+	return r, p * math.Pow(misfit, float64(against))
 }
 
 // chance is how likely a number of the column is within reach of target: by a normal density of its
