@@ -287,7 +287,7 @@ func (q *inquiry) unevenSpread() error {
 	if !ok || q.fit.Method.Uneven {
 		return nil
 	}
-	if cmd, ok := q.k.Command.Do.(*phrase.Compare); ok && (cmd.UnevenSpread || cmd.Ranked) {
+	if cmd, ok := q.k.Command.Do.(*phrase.Compare); ok && cmd.UnevenSpread {
 		return nil
 	}
 	var p []float64
@@ -347,7 +347,7 @@ func (q *inquiry) uneven() []any {
 	switch cmd := q.k.Command.Do.(type) {
 	case *phrase.Compare:
 		again := *cmd
-		again.As, again.UnevenSpread, again.Reshuffled, again.Times = nil, true, false, nil
+		again.As, again.UnevenSpread, again.Ranked, again.Reshuffled, again.Times = nil, true, false, false, nil
 		return []any{&again}
 	case *phrase.Average:
 		if cmd.B == nil {
