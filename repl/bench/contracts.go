@@ -9,10 +9,12 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/plans"
 	"breakbook/repl/series"
+	"breakbook/repl/series/specimens"
 )
 
 // Contracts is what all commands give in JSON, by family. A kind that several commands share
 // stands there once for each set of tables.
 func Contracts() []page.Contract {
-	return slices.Concat(series.Contract, groups.Contract, fits.Contract, modes.Contract, plans.Contract, Contract)
+	return slices.Concat(series.Contract, specimens.Contract, groups.Contract, fits.Contract, modes.Contract,
+		plans.Contract, Contract)
 }

@@ -13,6 +13,7 @@ import (
 	"breakbook/repl/pictures"
 	"breakbook/repl/plans"
 	"breakbook/repl/series"
+	"breakbook/repl/series/specimens"
 	"breakbook/repl/session"
 )
 
@@ -38,8 +39,9 @@ var handlers = byStruct(
 	on(series.Open), on(series.ShowSeries), on(series.ShowResults), on(series.SwitchTo), on(series.Look),
 	on(series.Rows), on(series.Mark), on(series.Unit), on(series.Treat),
 	on(series.Levels), on(series.Merge), on(series.Rename), on(series.Convert), on(series.WorkOut), on(series.Band),
-	on(series.SetAside), on(series.BringBack), on(series.CheckSeries), on(series.Correct),
-	on(series.ShowAside), on(series.Pool), on(series.PutBeside), on(series.PutBelow), on(series.CloseSeries), on(series.Forget),
+	on(specimens.SetAside), on(specimens.BringBack), on(specimens.CheckSeries), on(specimens.Correct),
+	on(specimens.ShowAside),
+	on(series.Pool), on(series.PutBeside), on(series.PutBelow), on(series.CloseSeries), on(series.Forget),
 	on(series.ReadCurves), on(series.Write), on(series.Calibrate),
 	on(groups.Average), on(modes.CountModes), on(modes.Modes), on(groups.Check), on(fits.Fit), on(modes.Until),
 	on(modes.OddsOf), on(fits.Anova), on(fits.Adjusted),

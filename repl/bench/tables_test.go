@@ -11,13 +11,14 @@ import (
 
 	"breakbook/repl/page"
 	"breakbook/repl/series"
+	"breakbook/repl/series/specimens"
 )
 
 // TestTablesKeepTheirContract runs every kind of command that the contracts of series and of
 // the bench list, and holds its tables and values to the columns they tell.
 func TestTablesKeepTheirContract(t *testing.T) {
 	known := map[string]page.Contract{}
-	for _, c := range slices.Concat(series.Contract, Contract) {
+	for _, c := range slices.Concat(series.Contract, specimens.Contract, Contract) {
 		if _, twice := known[c.Kind]; twice {
 			t.Errorf("%q is listed twice", c.Kind)
 		}

@@ -4,6 +4,7 @@ import (
 	"reflect"
 
 	"breakbook/repl/page"
+	"breakbook/repl/series/specimens"
 )
 
 // Contract is what the commands of this family give in JSON, a kind of command at a time.
@@ -12,7 +13,6 @@ var Contract = shapes()
 
 func shapes() []page.Contract {
 	columns := page.TableShape{ID: "columns", Row: reflect.TypeFor[columnRow]()}
-	aside := page.TableShape{ID: "aside", Row: reflect.TypeFor[asideRow]()}
 	gives := func(kind string, tables ...page.TableShape) page.Contract {
 		return page.Contract{Kind: kind, Tables: tables}
 	}
@@ -25,10 +25,8 @@ func shapes() []page.Contract {
 	return []page.Contract{
 		gives("open", columns, page.TableShape{ID: "sheets", Row: reflect.TypeFor[sheetRow]()}),
 		gives("show", page.TableShape{ID: "series", Row: reflect.TypeFor[seriesRow]()},
-			page.TableShape{ID: "results", Row: reflect.TypeFor[resultRow]()}, aside),
+			page.TableShape{ID: "results", Row: reflect.TypeFor[resultRow]()}, specimens.AsideShape),
 		gives("switch"),
-		gives("check series", page.TableShape{ID: "rows", Row: reflect.TypeFor[checkedRow]()}),
-		gives("correct", page.TableShape{ID: "corrected", Row: reflect.TypeFor[correctedRow]()}),
 		gives("look", columns, page.TableShape{ID: "reading", Row: reflect.TypeFor[readingRow]()}),
 		gives("rows", page.TableShape{ID: "rows", Row: reflect.TypeFor[specimenRow]()}),
 		gives("mark", columns),
@@ -40,8 +38,6 @@ func shapes() []page.Contract {
 		gives("convert", columns),
 		gives("work out", columns),
 		gives("band", columns, page.TableShape{ID: "bands", Row: reflect.TypeFor[bandRow]()}),
-		gives("set aside", aside),
-		gives("bring back", aside),
 		gives("pool", page.TableShape{ID: "series", Row: reflect.TypeFor[originRow]()}, columns),
 		gives("put", page.TableShape{ID: "unmatched", Row: reflect.TypeFor[unmatchedRow]()},
 			page.TableShape{ID: "blocks", Row: reflect.TypeFor[blockRow]()}, columns),

@@ -12,6 +12,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
+	"breakbook/repl/series/specimens"
 	"breakbook/repl/session"
 )
 
@@ -304,7 +305,7 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 		k.Entry.Input = phrase.WithSheet(k.Entry.Input, how.Sheet)
 	}
 	if how.Look != "" {
-		k.Entry.Findings = append(k.Entry.Findings, lookUsed(how.Look, asideIn(f)))
+		k.Entry.Findings = append(k.Entry.Findings, lookUsed(how.Look, specimens.AsideIn(f)))
 	}
 	k.Entry.Findings = append(k.Entry.Findings, likelyLoad(f)...)
 	if how.Extents != nil && specimensOf(k, f) == f.Len() {
@@ -316,7 +317,7 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 		k.Entry.Tables = append([]page.Table{sheetTable(file.Path, how)}, k.Entry.Tables...)
 	}
 	read := stillSo(k, f, how.Remarks)
-	rows, err := rowCautions(k, name, f, func(r proofread.Remark) bool { return saidOf(r.Column, r.Code, read) })
+	rows, err := specimens.RowCautions(k, name, f, func(r proofread.Remark) bool { return saidOf(r.Column, r.Code, read) })
 	if err != nil {
 		return nil, err
 	}

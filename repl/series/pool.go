@@ -13,6 +13,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
+	"breakbook/repl/series/specimens"
 	"breakbook/repl/session"
 )
 
@@ -188,7 +189,7 @@ func Pool(k *session.Call, cmd *phrase.Pool) (*session.Outcome, error) {
 	if c, n := namesShared(next); n > 0 {
 		k.Entry.Cautions = append(k.Entry.Cautions, namesSharedCaution(n, c))
 	}
-	rows, err := rowCautions(k, name, next, setAsideSum)
+	rows, err := specimens.RowCautions(k, name, next, setAsideSum)
 	if err != nil {
 		return nil, err
 	}
@@ -297,7 +298,7 @@ func PutBeside(k *session.Call, cmd *phrase.PutBeside) (*session.Outcome, error)
 			unmatched, page.Names{"key": ref.Column}))
 	}
 	k.Entry.Tables = append(k.Entry.Tables, columnTable(k.Context, next, next.Columns()))
-	rows, err := rowCautions(k, name, next, setAsideSum)
+	rows, err := specimens.RowCautions(k, name, next, setAsideSum)
 	if err != nil {
 		return nil, err
 	}

@@ -8,6 +8,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
+	"breakbook/repl/series/specimens"
 	"breakbook/repl/session"
 )
 
@@ -52,7 +53,7 @@ func Write(k *session.Call, cmd *phrase.Write) (*session.Outcome, error) {
 	}
 	k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(file.Path), Content: w.CSV},
 		{Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
-	k.Entry.Findings = []page.Sentence{wrote(name, file.Path, look, f.Len(), len(f.Columns()), asideIn(f))}
+	k.Entry.Findings = []page.Sentence{wrote(name, file.Path, look, f.Len(), len(f.Columns()), specimens.AsideIn(f))}
 	if w.Escaped > 0 {
 		k.Entry.Findings = append(k.Entry.Findings, escaped(w.Escaped))
 	}
@@ -69,15 +70,4 @@ func besideOf(f *frames.Frame) []string {
 		out = append(out, used.Path)
 	}
 	return out
-}
-
-// asideIn counts the specimens set aside.
-func asideIn(f *frames.Frame) int {
-	n := 0
-	for row := range f.Len() {
-		if _, is := f.Aside(row); is {
-			n++
-		}
-	}
-	return n
 }

@@ -1,4 +1,4 @@
-package series
+package specimens
 
 import (
 	"context"
@@ -409,9 +409,9 @@ func (t telling) grouped(all []proofread.Remark) (list []told) {
 	return list
 }
 
-// rowCautions are the remarks on the rows of a series as cautions, the worst first: some, and how many
+// RowCautions are the remarks on the rows of a series as cautions, the worst first: some, and how many
 // more there are. skip leaves out what was told in another way.
-func rowCautions(k *session.Call, name string, f *frames.Frame, skip func(proofread.Remark) bool) ([]page.Sentence, error) {
+func RowCautions(k *session.Call, name string, f *frames.Frame, skip func(proofread.Remark) bool) ([]page.Sentence, error) {
 	all, err := proofread.Read(k.Context, f, proofread.Options{Quick: true})
 	if err != nil {
 		return nil, err

@@ -1,4 +1,4 @@
-package series
+package specimens
 
 import (
 	"math"

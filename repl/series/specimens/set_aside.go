@@ -1,4 +1,4 @@
-package series
+package specimens
 
 import (
 	"context"
@@ -67,7 +67,7 @@ func SetAside(k *session.Call, cmd *phrase.SetAside) (*session.Outcome, error) {
 			Message: "every one of these is set aside already", Hint: "show aside"}
 	}
 	next := f.SetAside(mask, reason)
-	remaining := next.Len() - asideIn(next)
+	remaining := next.Len() - AsideIn(next)
 	k.Entry.Findings = []page.Sentence{setAside(names, reason, remaining, next.Len())}
 	if already > 0 {
 		k.Entry.Findings = append(k.Entry.Findings, asideBefore(already))
@@ -96,7 +96,7 @@ func BringBack(k *session.Call, cmd *phrase.BringBack) (*session.Outcome, error)
 			Hint: "show aside"}
 	}
 	next := f.BringBack(mask)
-	k.Entry.Findings = []page.Sentence{broughtBack(names, next.Len()-asideIn(next), next.Len())}
+	k.Entry.Findings = []page.Sentence{broughtBack(names, next.Len()-AsideIn(next), next.Len())}
 	k.Entry.Tables = []page.Table{asideTable(k.Context, next)}
 	return session.Becomes(k.Session.WithFrame(series, next)), nil
 }
@@ -107,7 +107,7 @@ func ShowAside(k *session.Call, cmd *phrase.ShowAside) (*session.Outcome, error)
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Findings = []page.Sentence{aside(name, asideIn(f), f.Len())}
+	k.Entry.Findings = []page.Sentence{aside(name, AsideIn(f), f.Len())}
 	k.Entry.Tables = []page.Table{asideTable(k.Context, f)}
 	return nil, nil
 }
@@ -129,6 +129,17 @@ func asideTable(ctx context.Context, f *frames.Frame) page.Table {
 		}
 	}
 	return page.Filled(page.Table{ID: "aside", Title: page.Say("Set aside")}, rows, nil)
+}
+
+// AsideIn counts the specimens set aside.
+func AsideIn(f *frames.Frame) int {
+	n := 0
+	for row := range f.Len() {
+		if _, is := f.Aside(row); is {
+			n++
+		}
+	}
+	return n
 }
 
 // chosen are the rows of the current series that the command names or describes.
