@@ -17,7 +17,7 @@ var roleNames = []struct {
 }{
 	{frames.Load, frames.LoadNames},
 	{frames.Failure, []string{"failure", "failure_mode", "mode", "break_mode", "mode_of_failure", "failed_in", "broke_in", "failure_type"}},
-	{frames.Specimen, frames.SpecimenNames},
+	{frames.Specimen, append(slices.Clone(frames.SpecimenNames), "joint")}, // which may also be a kind of joint, so only where each is met once
 }
 
 // guessRoles marks the columns whose names leave little doubt: one load (numbers, or
