@@ -1,12 +1,13 @@
 package curvefiles
 
 import (
-	"breakbook/frames"
-	"breakbook/frames/units"
 	"os"
 	"path/filepath"
 	"slices"
 	"testing"
+
+	"breakbook/frames"
+	"breakbook/frames/units"
 )
 
 // files writes texts into a folder and gives their paths in order.
