@@ -18,6 +18,9 @@ type NumberColumn struct {
 	Unit        units.Unit
 	Values      []float64
 	Step        float64 // the finest step they support; 0: as they are
+
+	Difference bool       // of temperatures in a new column: the values are differences
+	LnOf       *Logarithm // of natural logarithms: of what
 }
 
 // WithNumbers adds columns after the others; one whose name exists takes that column's
@@ -31,7 +34,8 @@ func (f *Frame) WithNumbers(ctx context.Context, columns ...NumberColumn) (_ *Fr
 		if len(c.Values) != f.Len() {
 			return nil, &Error{Code: "uneven-column", Column: c.Name, Detail: c.Name + " does not have a value for each specimen"}
 		}
-		h := held{Column: Column{Name: c.Name, Label: c.Label, Kind: Number, Unit: c.Unit, Step: c.Step, Made: true}}
+		h := held{Column: Column{Name: c.Name, Label: c.Label, Kind: Number, Unit: c.Unit, Step: c.Step, Made: true,
+			Difference: c.Difference, LnOf: c.LnOf}}
 		h.Header = headerOf(h.Column)
 		if slices.ContainsFunc(c.Values, math.IsNaN) {
 			h.missing = make([]bool, len(c.Values))

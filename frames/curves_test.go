@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"breakbook/frames"
+	"breakbook/frames/curvefiles"
 	"breakbook/frames/reading"
 	"breakbook/frames/units"
 )
@@ -37,7 +38,7 @@ func unitOf(t *testing.T, s string) units.Unit {
 }
 
 func TestCurvesStayWithTheirRows(t *testing.T) {
-	c, _, err := reading.Curves(t.Context(), filesOf(t, "log.csv", "no,slip (mm),load (N)\n3,0,3\n1,0,1\n9,0,9\n"), reading.CurveColumns{Key: "no"}, units.Unit{})
+	c, _, err := curvefiles.Read(t.Context(), filesOf(t, "log.csv", "no,slip (mm),load (N)\n3,0,3\n1,0,1\n9,0,9\n"), curvefiles.Columns{Key: "no"}, units.Unit{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -66,7 +67,7 @@ func TestCurvesStayWithTheirRows(t *testing.T) {
 }
 
 func TestNamesThatDifferInCaseOnly(t *testing.T) {
-	c, _, err := reading.Curves(t.Context(), filesOf(t, "log.csv", "id,slip (mm),load (N)\ng1,0,1\nG1,0,2\ng2,0,3\n"), reading.CurveColumns{Key: "id"}, units.Unit{})
+	c, _, err := curvefiles.Read(t.Context(), filesOf(t, "log.csv", "id,slip (mm),load (N)\ng1,0,1\nG1,0,2\ng2,0,3\n"), curvefiles.Columns{Key: "id"}, units.Unit{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -91,17 +91,6 @@ func (f *Frame) Digits(ctx context.Context, column string) int {
 	return digitsAt(largestOf(ctx, values), f.step(ctx, f.at[column], values))
 }
 
-// fewestDigits is the least of how many significant digits vectors have; 0 is one that is exact.
-func fewestDigits(of ...*Vector) int {
-	fewest := 0
-	for _, v := range of {
-		if v.digits > 0 && (fewest == 0 || v.digits < fewest) {
-			fewest = v.digits
-		}
-	}
-	return fewest
-}
-
 // pooledStep is the finest step that the parts of a pooled number column support, in the pool's unit; 0
 // where all are as they were written.
 func (p *pooling) pooledStep(h *held) float64 {

@@ -2,7 +2,6 @@ package frames_test
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"breakbook/frames"
@@ -31,8 +30,4 @@ func shown(f *frames.Frame) string {
 		b.WriteString("\n")
 	}
 	return b.String()
-}
-
-func near(a, b float64) bool {
-	return a == b || math.IsNaN(a) && math.IsNaN(b) || math.Abs(a-b) <= 1e-12*math.Max(math.Abs(a), math.Abs(b))
 }

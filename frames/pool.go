@@ -207,22 +207,30 @@ func lnShift(from, to units.Unit) (float64, error) {
 func (p *pooling) numbers(h *held) series.Series {
 	var all []float64
 	for _, part := range p.parts {
-		v := &Vector{numbers: repeated(nan, part.Frame.Len())}
-		if _, ok := part.Frame.at[h.Name]; ok {
-			var err error
-			if v, err = part.Frame.Vector(p.ctx, h.Name); err != nil { // of the context: the column is there
-				panic(parallel.Stopped{Cause: err})
-			}
-			if !v.Unit.None() {
-				v, _ = v.in(h.Unit) // of one dimension: see unit
-			}
-			if h.LnOf != nil {
-				shift, _ := lnShift(v.lnOf.Unit, h.LnOf.Unit) // of one dimension: see logarithms
-				v = v.scaled(func(x float64) float64 { return x + shift })
+		parallel.Look(p.ctx)
+		c, ok := part.Frame.Column(h.Name)
+		if !ok {
+			all = append(all, repeated(nan, part.Frame.Len())...)
+			continue
+		}
+		values, _ := part.Frame.Numbers(h.Name) // all are numbers where the pool's are
+		if !c.Unit.None() && c.Unit != h.Unit {
+			change, _ := units.To(c.Unit, h.Unit) // of one dimension: see unit
+			for row, x := range values {
+				parallel.LookAt(p.ctx, row)
+				if values[row] = change.Apply(x); c.Difference {
+					values[row] = change.ApplyDifference(x)
+				}
 			}
 		}
-		parallel.Look(p.ctx)
-		all = append(all, v.numbers...)
+		if h.LnOf != nil {
+			shift, _ := lnShift(c.LnOf.Unit, h.LnOf.Unit) // of one dimension: see logarithms
+			for row := range values {
+				parallel.LookAt(p.ctx, row)
+				values[row] += shift
+			}
+		}
+		all = append(all, values...)
 	}
 	h.Step = p.pooledStep(h)
 	h.missing = maskOf(len(all), func(row int) bool { return all[row] != all[row] })

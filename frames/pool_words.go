@@ -119,7 +119,7 @@ func (p *pooling) origin() (held, series.Series, error) {
 		f := part.Frame
 		c, has := f.at[SeriesColumn]
 		if has && f.held[c].Kind == Number {
-			e := nameTaken(SeriesColumn)
+			e := NameTaken(SeriesColumn)
 			e.Detail, e.Hint = part.Name+" has a column series of numbers", "rename series to another name there"
 			return h, series.Series{}, e
 		}

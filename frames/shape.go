@@ -128,7 +128,7 @@ func (f *Frame) SetUnit(column string, u units.Unit) (*Frame, error) {
 		return nil, f.notNumbers(i)
 	}
 	was := h.Unit
-	h.Unit, h.Difference = u, h.Difference && warm(u)
+	h.Unit, h.Difference = u, h.Difference && u.Dimension() == "temperature"
 	next := f.with(i, h)
 	for j := range next.held {
 		if of := next.held[j].LnOf; of != nil && of.Of == column && of.Unit == was {

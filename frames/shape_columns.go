@@ -12,64 +12,12 @@ import (
 	"breakbook/models/parallel"
 )
 
-// Impossible counts the specimens for which a value could not be worked out.
-type Impossible struct {
-	Reason Reason
-	Count  int
-	Row    int // the first of them
-}
-
-// WithVector is the frame with a new column of the vector's values: numbers, or a
-// category of words with its levels in natural order. impossible lists the reasons
-// why numbers are missing, in the order first met. A name that is taken, or a sum of
-// temperatures that is neither one nor a difference, is an *Error with code
-// "name-taken" or "mixed-temperatures".
-func (f *Frame) WithVector(ctx context.Context, name, label string, v *Vector) (next *Frame, impossible []Impossible, err error) {
+// WithWords is the frame with a new category column of what c says of name, label and unit, its
+// levels in natural order; a cell is missing where the second result is false. A name that is taken
+// is an *Error with code "name-taken"; the error is ctx's own where that ends.
+func (f *Frame) WithWords(ctx context.Context, c Column, cell func(row int) (string, bool)) (_ *Frame, err error) {
 	defer parallel.Catch(&err)
-	if v.IsText() {
-		next, err = f.withWords(ctx, held{Column: Column{Name: name, Label: label}}, v.text)
-		return next, nil, err
-	}
-	difference := false
-	if warm(v.Unit) {
-		switch {
-		case math.Abs(v.zeros) < 1e-9:
-			difference = true
-		case math.Abs(v.zeros-1) > 1e-9:
-			return nil, nil, &Error{Code: "mixed-temperatures", Column: name,
-				Detail: "this is neither a temperature in " + v.Unit.String() + " nor a difference of two: their zeros do not go out of it"}
-		}
-	}
-	values := make([]float64, f.Len())
-	at := map[Reason]int{}
-	for row := range values {
-		parallel.LookAt(ctx, row)
-		values[row] = v.number(row)
-		why := v.reason(row)
-		if why == "" {
-			continue
-		}
-		if _, met := at[why]; !met {
-			at[why] = len(impossible)
-			impossible = append(impossible, Impossible{Reason: why, Row: row})
-		}
-		impossible[at[why]].Count++
-	}
-	if _, taken := f.at[name]; taken {
-		return nil, nil, nameTaken(name)
-	}
-	next, err = f.WithNumbers(ctx, NumberColumn{Name: name, Label: label, Unit: v.Unit, Values: values,
-		Step: StepAt(ctx, values, v.digits)})
-	if err == nil {
-		h := &next.held[next.at[name]]
-		h.Difference, h.LnOf = difference, v.lnOf
-	}
-	return next, impossible, err
-}
-
-// withWords is the frame with a new category column, its levels in natural order;
-// a cell is missing where the second result is false.
-func (f *Frame) withWords(ctx context.Context, h held, cell func(row int) (string, bool)) (*Frame, error) {
+	h := held{Column: c}
 	h.Kind, h.Made = Category, true
 	h.Header = headerOf(h.Column)
 	codes := f.coded(ctx, &h, cell)
@@ -117,7 +65,7 @@ func maskOf(rows int, gone func(row int) bool) []bool {
 // added is the frame with one column more.
 func (f *Frame) added(h held, s series.Series) (*Frame, error) {
 	if _, taken := f.at[h.Name]; taken {
-		return nil, nameTaken(h.Name)
+		return nil, NameTaken(h.Name)
 	}
 	next := *f
 	next.held = append(slices.Clip(f.held), h)
@@ -127,7 +75,8 @@ func (f *Frame) added(h held, s series.Series) (*Frame, error) {
 	return &next, nil
 }
 
-func nameTaken(name string) *Error {
+// NameTaken is the error of a new column whose name another has.
+func NameTaken(name string) *Error {
 	return &Error{Code: "name-taken", Column: name, Word: name, Detail: "there is a column " + name + " already", Hint: "choose another name"}
 }
 
@@ -139,7 +88,7 @@ func (f *Frame) Rename(column, name, label string) (*Frame, error) {
 		return nil, err
 	}
 	if at, taken := f.at[name]; taken && at != i {
-		return nil, nameTaken(name)
+		return nil, NameTaken(name)
 	}
 	h := f.held[i]
 	h.Name, h.Label = name, label

@@ -82,7 +82,7 @@ func (f *Frame) Band(ctx context.Context, column string, cuts []float64, name, l
 	}
 	bands = append(bands, shortest(cuts[len(cuts)-1])+" and over")
 	c, _ := f.Column(column)
-	next, err := f.withWords(ctx, held{Column: Column{Name: name, Label: label, Unit: c.Unit}}, func(row int) (string, bool) {
+	next, err := f.WithWords(ctx, Column{Name: name, Label: label, Unit: c.Unit}, func(row int) (string, bool) {
 		if math.IsNaN(values[row]) {
 			return "", false
 		}

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"breakbook/frames"
+	"breakbook/frames/vectors"
 	"breakbook/models/parallel"
 )
 
@@ -70,11 +71,11 @@ func TestShapingStops(t *testing.T) {
 			return f.WithNumbers(ctx, frames.NumberColumn{Name: "load", Values: loads})
 		}},
 		{"vector", 10, func(ctx context.Context) (*frames.Frame, error) {
-			v, err := f.Vector(ctx, "note")
+			v, err := vectors.Of(ctx, f, "note")
 			if err != nil {
 				return nil, err
 			}
-			next, _, err := f.WithVector(ctx, "other", "Other", v)
+			next, _, err := vectors.Added(ctx, f, "other", "Other", v)
 			return next, err
 		}},
 		{"text", 20, func(ctx context.Context) (*frames.Frame, error) {

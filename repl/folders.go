@@ -5,8 +5,8 @@ import (
 	"path/filepath"
 	"slices"
 
+	"breakbook/frames/curvefiles"
 	disk "breakbook/frames/files"
-	"breakbook/frames/reading"
 	"breakbook/repl/book"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -48,7 +48,7 @@ func folderChanged(ctx context.Context, path, typed string, saved []book.Source,
 	if len(then) == 0 {
 		return nil
 	}
-	all, _, _, err := reading.CurveFolders(ctx, []string{path})
+	all, _, _, err := curvefiles.Listed(ctx, []string{path})
 	if err != nil {
 		return nil // said by the command that reads it
 	}

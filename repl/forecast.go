@@ -9,8 +9,8 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/curvefiles"
 	disk "breakbook/frames/files"
-	"breakbook/frames/reading"
 	"breakbook/repl/book"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -185,7 +185,7 @@ func filesOfFolder(ctx context.Context, path string) int {
 	if !disk.IsFolder(path) {
 		return 0
 	}
-	all, _, _, err := reading.CurveFolders(ctx, []string{path})
+	all, _, _, err := curvefiles.Listed(ctx, []string{path})
 	if err != nil {
 		return 0
 	}

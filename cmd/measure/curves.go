@@ -14,7 +14,7 @@ import (
 	"strconv"
 	"time"
 
-	"breakbook/frames/reading"
+	"breakbook/frames/curvefiles"
 	"breakbook/frames/units"
 	"breakbook/repl/session"
 
@@ -53,7 +53,7 @@ func measureCurves(ctx context.Context, args []string, out io.Writer) error {
 	measured := 0.
 	for range *times {
 		started := time.Now()
-		if _, _, err := reading.Curves(ctx, []string{logPath}, reading.CurveColumns{Key: "specimen"}, units.Unit{}); err != nil {
+		if _, _, err := curvefiles.Read(ctx, []string{logPath}, curvefiles.Columns{Key: "specimen"}, units.Unit{}); err != nil {
 			return err
 		}
 		reads = append(reads, time.Since(started))

@@ -23,13 +23,14 @@ import (
 func Open(ctx context.Context, path string, o Overrides) (*frames.Frame, *frames.Reading, error) {
 	data, err := files.Read(ctx, path, MostBytes())
 	if err != nil {
-		return nil, nil, unopened(path, err)
+		return nil, nil, Unopened(path, err)
 	}
 	return readWithLook(ctx, path, data, o)
 }
 
-// unopened is a file that cannot be read, as an *Error.
-func unopened(path string, err error) error {
+// Unopened is why a file or folder cannot be read, from package files, as an *Error that names it and what
+// may be meant; any other error is as it was.
+func Unopened(path string, err error) error {
 	var f *files.Error
 	if !errors.As(err, &f) {
 		return err

@@ -9,6 +9,7 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/notation"
 	"breakbook/frames/reading"
+	"breakbook/frames/vectors"
 	"breakbook/models/plan"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -134,7 +135,7 @@ func writeAllotted(k *session.Call, cmd *phrase.Allot, b *blanks, name string, a
 	for i, row := range b.rows {
 		given[row] = levels[a.Level[i]]
 	}
-	f, _, err := b.whole.WithVector(k.Context, name, cmd.Factor.Text, frames.WordsEach(given))
+	f, _, err := vectors.Added(k.Context, b.whole, name, cmd.Factor.Text, vectors.WordsEach(given))
 	if err == nil {
 		f, err = f.SetLevels(name, levels)
 	}

@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
-	"breakbook/frames/reading"
+	"breakbook/frames/curvefiles"
 	"breakbook/frames/units"
 	"breakbook/models/curves"
 	"breakbook/repl/page"
@@ -68,13 +68,13 @@ func ReadCurves(k *session.Call, cmd *phrase.ReadCurves) (*session.Outcome, erro
 }
 
 // readings reads the files of the command, loads in the unit of the series' own.
-func readings(k *session.Call, f *frames.Frame, cmd *phrase.ReadCurves) (*frames.Curves, *reading.Folders, error) {
+func readings(k *session.Call, f *frames.Frame, cmd *phrase.ReadCurves) (*frames.Curves, *curvefiles.Folders, error) {
 	files := cmd.Files
 	var paths []string
 	for _, file := range files.Paths {
 		paths = append(paths, k.Where(file))
 	}
-	columns := reading.CurveColumns{Key: cmd.Key.Column, Specimens: func() []string { return cellsOf(f, cmd.Key.Column) }}
+	columns := curvefiles.Columns{Key: cmd.Key.Column, Specimens: func() []string { return cellsOf(f, cmd.Key.Column) }}
 	if t := cmd.Taking; t != nil {
 		columns.Load, columns.Slip = t.Load.Text, t.Slip.Text
 	}
@@ -82,7 +82,7 @@ func readings(k *session.Call, f *frames.Frame, cmd *phrase.ReadCurves) (*frames
 	if c, ok := f.RoleColumn(frames.Load); ok {
 		unit = c.Unit
 	}
-	readings, folders, err := reading.Curves(k.Context, paths, columns, unit)
+	readings, folders, err := curvefiles.Read(k.Context, paths, columns, unit)
 	if fe, ok := err.(*frames.Error); ok {
 		at := files.At
 		for i, path := range paths {

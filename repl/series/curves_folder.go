@@ -1,14 +1,14 @@
 package series
 
 import (
-	"breakbook/frames/reading"
+	"breakbook/frames/curvefiles"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
 )
 
 // foldersRead tells how many files were read of folders, and how their names were taken.
-func foldersRead(f *reading.Folders) page.Sentence {
+func foldersRead(f *curvefiles.Folders) page.Sentence {
 	s := page.Say(f.Files, say.Plural(f.Files, " file was", " files were")+" read")
 	switch {
 	case f.Prefix != "" && f.Suffix != "":
@@ -31,7 +31,7 @@ type leftRow struct {
 }
 
 // tellFolders says what was read of folders and lists what was left.
-func tellFolders(k *session.Call, f *reading.Folders) {
+func tellFolders(k *session.Call, f *curvefiles.Folders) {
 	k.Entry.Findings = append(k.Entry.Findings, foldersRead(f))
 	if len(f.Left) == 0 {
 		return

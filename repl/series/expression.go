@@ -7,6 +7,7 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/functions"
 	"breakbook/frames/units"
+	"breakbook/frames/vectors"
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -25,23 +26,23 @@ type evaluator struct {
 	notes []page.Sentence // in which unit a logarithm took its number
 }
 
-func (v *evaluator) of(e phrase.Expression) (*frames.Vector, error) {
+func (v *evaluator) of(e phrase.Expression) (*vectors.Vector, error) {
 	parallel.Look(v.ctx)
 	switch e := e.(type) {
 	case phrase.Constant:
 		u, err := session.UnitOf(e.Value)
-		return frames.Amount(e.Value.Value, u), err
+		return vectors.Amount(e.Value.Value, u), err
 	case phrase.Words:
-		return frames.Words(e.Text), nil
+		return vectors.Words(e.Text), nil
 	case phrase.ColumnValue:
-		x, err := v.frame.Vector(v.ctx, e.Column.Column)
+		x, err := vectors.Of(v.ctx, v.frame, e.Column.Column)
 		return x, session.WithPlace(err, e.At)
 	case phrase.Negative:
 		x, err := v.of(e.Inner)
 		if err != nil {
 			return nil, err
 		}
-		x, err = frames.Negate(x)
+		x, err = vectors.Negate(x)
 		return x, unfit(err, e)
 	case phrase.Arithmetic:
 		return v.arithmetic(e)
@@ -53,7 +54,7 @@ func (v *evaluator) of(e phrase.Expression) (*frames.Vector, error) {
 	return nil, &page.Problem{Code: "expression", Message: "this expression cannot be read"}
 }
 
-func (v *evaluator) arithmetic(e phrase.Arithmetic) (*frames.Vector, error) {
+func (v *evaluator) arithmetic(e phrase.Arithmetic) (*vectors.Vector, error) {
 	first, err := v.of(e.Left)
 	if err != nil {
 		return nil, err
@@ -62,8 +63,8 @@ func (v *evaluator) arithmetic(e phrase.Arithmetic) (*frames.Vector, error) {
 	if err != nil {
 		return nil, err
 	}
-	do := map[string]func(a, b *frames.Vector) (*frames.Vector, error){
-		"+": frames.Add, "-": frames.Subtract, "*": frames.Multiply, "/": frames.Divide, "^": frames.Power}[e.Op]
+	do := map[string]func(a, b *vectors.Vector) (*vectors.Vector, error){
+		"+": vectors.Add, "-": vectors.Subtract, "*": vectors.Multiply, "/": vectors.Divide, "^": vectors.Power}[e.Op]
 	x, err := do(first, right)
 	if err == nil && (e.Op == "+" || e.Op == "-") {
 		v.takenAsPercent(x, []phrase.Expression{e.Left, e.Right}, first, right)
@@ -71,27 +72,27 @@ func (v *evaluator) arithmetic(e phrase.Arithmetic) (*frames.Vector, error) {
 	return x, unfit(err, e)
 }
 
-func (v *evaluator) functionOf(e phrase.FunctionOf) (*frames.Vector, error) {
-	args := make([]*frames.Vector, len(e.Arguments))
+func (v *evaluator) functionOf(e phrase.FunctionOf) (*vectors.Vector, error) {
+	args := make([]*vectors.Vector, len(e.Arguments))
 	for i, a := range e.Arguments {
 		var err error
 		if args[i], err = v.of(a); err != nil {
 			return nil, err
 		}
 	}
-	var x *frames.Vector
+	var x *vectors.Vector
 	var err error
 	switch e.Function {
 	case "smallest":
-		if x, err = frames.Least(args...); err == nil {
+		if x, err = vectors.Least(args...); err == nil {
 			v.takenAsPercent(x, e.Arguments, args...)
 		}
 	case "largest":
-		if x, err = frames.Most(args...); err == nil {
+		if x, err = vectors.Most(args...); err == nil {
 			v.takenAsPercent(x, e.Arguments, args...)
 		}
 	default:
-		x, err = frames.Apply(e.Function, args[0])
+		x, err = vectors.Apply(e.Function, args[0])
 		if u := args[0].Unit; err == nil && !u.None() && (e.Function == functions.Ln || e.Function == functions.Log10) {
 			v.notes = append(v.notes, logarithmOf(e.Function, short(e.Arguments[0]), u.String()))
 		}
@@ -112,7 +113,7 @@ func (v *evaluator) logarithm(of phrase.Expression, u units.Unit) frames.Logarit
 	return out
 }
 
-func (v *evaluator) choose(e phrase.Choose) (*frames.Vector, error) {
+func (v *evaluator) choose(e phrase.Choose) (*vectors.Vector, error) {
 	holds, err := session.Where(v.ctx, v.frame, e.If)
 	if err != nil {
 		return nil, err
@@ -129,7 +130,7 @@ func (v *evaluator) choose(e phrase.Choose) (*frames.Vector, error) {
 	if err != nil {
 		return nil, err
 	}
-	x, err := frames.Choose(holds, fails, then, other)
+	x, err := vectors.Choose(holds, fails, then, other)
 	if err == nil {
 		v.takenAsPercent(x, []phrase.Expression{e.Then, e.Otherwise}, then, other)
 	}
@@ -137,7 +138,7 @@ func (v *evaluator) choose(e phrase.Choose) (*frames.Vector, error) {
 }
 
 // takenAsPercent says which bare numbers were taken as percents because they met some.
-func (v *evaluator) takenAsPercent(met *frames.Vector, typed []phrase.Expression, of ...*frames.Vector) {
+func (v *evaluator) takenAsPercent(met *vectors.Vector, typed []phrase.Expression, of ...*vectors.Vector) {
 	if met.Unit.Dimension() != "percent" {
 		return
 	}

@@ -9,6 +9,7 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/notation"
 	"breakbook/frames/units"
+	"breakbook/frames/vectors"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -121,7 +122,7 @@ func WorkOut(k *session.Call, cmd *phrase.WorkOut) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	next, impossible, err := f.WithVector(k.Context, name, label, x)
+	next, impossible, err := vectors.Added(k.Context, f, name, label, x)
 	if err != nil {
 		return nil, session.WithPlace(err, cmd.Name.At)
 	}

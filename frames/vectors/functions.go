@@ -1,8 +1,9 @@
-package frames
+package vectors
 
 import (
 	"math"
 
+	"breakbook/frames"
 	"breakbook/frames/functions"
 	"breakbook/frames/units"
 )
@@ -19,7 +20,7 @@ func Apply(function string, a *Vector) (*Vector, error) {
 	u, zeros, points := units.Unit{}, 0.0, false
 	of, known := functions.Named(function)
 	if !known || function == "" {
-		return nil, &Error{Code: "unknown-function", Word: function, Detail: "there is no function " + function}
+		return nil, &frames.Error{Code: "unknown-function", Word: function, Detail: "there is no function " + function}
 	}
 	switch function {
 	case functions.Ln, functions.Log10:
@@ -31,8 +32,9 @@ func Apply(function string, a *Vector) (*Vector, error) {
 		}
 	case functions.Exp:
 		if a = a.counted().share(); !a.Unit.None() {
-			return nil, &Error{Code: "needs-plain-number", Detail: "exp takes a plain number, and this one is in " + a.Unit.String(),
-				Hint: "divide it by 1 " + a.Unit.String() + " first"}
+			return nil, &frames.Error{Code: "needs-plain-number",
+				Detail: "exp takes a plain number, and this one is in " + a.Unit.String(),
+				Hint:   "divide it by 1 " + a.Unit.String() + " first"}
 		}
 		f = func(x float64) (float64, Reason) { return of(x), "" }
 	case functions.Sqrt:
@@ -105,8 +107,9 @@ func alike(of ...*Vector) ([]*Vector, error) {
 	return of, nil
 }
 
-func mixedZeros(u units.Unit) *Error {
-	return &Error{Code: "mixed-temperatures", Detail: "one of these is a temperature in " + u.String() + " and the other a difference of temperatures"}
+func mixedZeros(u units.Unit) *frames.Error {
+	return &frames.Error{Code: "mixed-temperatures",
+		Detail: "one of these is a temperature in " + u.String() + " and the other a difference of temperatures"}
 }
 
 // Choose is a where the first mask is true, b where the second one is, and missing
@@ -114,7 +117,7 @@ func mixedZeros(u units.Unit) *Error {
 // as for Add, or both texts, else it is an *Error with code "words-and-numbers".
 func Choose(holds, fails []bool, a, b *Vector) (*Vector, error) {
 	if a.IsText() != b.IsText() {
-		return nil, &Error{Code: "words-and-numbers", Detail: "one of the two values is words and the other a number"}
+		return nil, &frames.Error{Code: "words-and-numbers", Detail: "one of the two values is words and the other a number"}
 	}
 	if a.IsText() {
 		out := &Vector{texts: make([]string, len(holds)), gone: make([]bool, len(holds))}
@@ -136,7 +139,8 @@ func Choose(holds, fails []bool, a, b *Vector) (*Vector, error) {
 	}
 	points := counting([]*Vector{a, b}, both)
 	a, b = both[0], both[1]
-	out := &Vector{Unit: a.Unit, zeros: a.zeros, points: points, digits: fewestDigits(a, b), numbers: make([]float64, len(holds)), why: make([]Reason, len(holds))}
+	out := &Vector{Unit: a.Unit, zeros: a.zeros, points: points, digits: fewestDigits(a, b),
+		numbers: make([]float64, len(holds)), why: make([]Reason, len(holds))}
 	for row := range holds {
 		switch {
 		case holds[row]:

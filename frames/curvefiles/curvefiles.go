@@ -1,4 +1,7 @@
-package reading
+// Package curvefiles reads files of load–slip readings. In come their paths, or folders of them, what
+// their columns are and how the specimens are called; out come the curves, each with its specimen's name,
+// and what of a folder was left and why, or an error with the file. Each file is opened by package reading.
+package curvefiles
 
 import (
 	"context"
@@ -10,13 +13,14 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/files"
 	"breakbook/frames/notation"
+	"breakbook/frames/reading"
 	"breakbook/frames/units"
 	"breakbook/models/parallel"
 )
 
-// CurveColumns says what the columns of the files are; empty names are found by name
+// Columns says what the columns of the files are; empty names are found by name
 // and unit.
-type CurveColumns struct {
+type Columns struct {
 	Key        string // the column that names the specimen; a file without it is one specimen's, called after the file
 	Load, Slip string
 
@@ -34,15 +38,15 @@ type Folders struct {
 	Looked         []frames.UsedFile // files that were opened and left
 }
 
-// Curves reads load–slip readings: files with a row a reading and a column that
+// Read reads load–slip readings: files with a row a reading and a column that
 // names the specimen, or a file a specimen. Of a folder all its files are read, but not those that
 // belong to none of the specimens; folders is nil where there is none. Loads are turned into the unit load where
-// they can be, slips and the rest into the first file's. Beside the errors of Open,
+// they can be, slips and the rest into the first file's. Beside the errors of reading.Open,
 // with the file: "which-column" (not clear which is the load or the slip),
 // "curve-twice" (a specimen in two files), "wrong-dimension".
-func Curves(ctx context.Context, paths []string, columns CurveColumns, load units.Unit) (
+func Read(ctx context.Context, paths []string, columns Columns, load units.Unit) (
 	c *frames.Curves, folders *Folders, err error) {
-	paths, from, left, err := CurveFolders(ctx, paths)
+	paths, from, left, err := Listed(ctx, paths)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -90,9 +94,9 @@ func Curves(ctx context.Context, paths []string, columns CurveColumns, load unit
 
 // lookedAt is a file that was opened and left, with its fingerprint.
 func lookedAt(ctx context.Context, path string) (frames.UsedFile, error) {
-	data, err := files.Read(ctx, path, MostBytes())
+	data, err := files.Read(ctx, path, reading.MostBytes())
 	if err != nil {
-		return frames.UsedFile{}, unopened(path, err)
+		return frames.UsedFile{}, reading.Unopened(path, err)
 	}
 	source, err := frames.SourceOf(ctx, path, data)
 	return frames.UsedFile{Source: source}, err
@@ -101,7 +105,7 @@ func lookedAt(ctx context.Context, path string) (frames.UsedFile, error) {
 // adding is the curves so far.
 type adding struct {
 	*frames.Curves
-	columns CurveColumns
+	columns Columns
 	naming  *naming        // of the files of folders; nil where there is no folder
 	named   map[string]int // the specimens that have a curve, with its place
 }
@@ -113,7 +117,7 @@ func (c *adding) file(ctx context.Context, path string, ofFolder bool) (why stri
 	if ofFolder {
 		own, called = c.naming.of(path)
 	}
-	f, reading, err := Open(ctx, path, Overrides{})
+	f, understood, err := reading.Open(ctx, path, reading.Overrides{})
 	var e *frames.Error
 	if ofFolder && errors.As(err, &e) {
 		switch {
@@ -133,7 +137,7 @@ func (c *adding) file(ctx context.Context, path string, ofFolder bool) (why stri
 	}
 	first := len(c.Sources) == 0
 	c.Sources = append(c.Sources, frames.UsedFile{Source: f.Source(), Rows: f.Len()})
-	for _, r := range reading.Remarks {
+	for _, r := range understood.Remarks {
 		c.Remarks = append(c.Remarks, frames.FileRemark{File: path, Remark: r})
 	}
 	load, slip, err := loadAndSlip(f, c.columns)
@@ -236,7 +240,7 @@ func readings(ctx context.Context, f *frames.Frame, c frames.Column, u units.Uni
 }
 
 // loadAndSlip finds the two columns of readings.
-func loadAndSlip(f *frames.Frame, columns CurveColumns) (load, slip frames.Column, err error) {
+func loadAndSlip(f *frames.Frame, columns Columns) (load, slip frames.Column, err error) {
 	var others []frames.Column
 	for _, c := range f.Columns() {
 		if c.Name != columns.Key {

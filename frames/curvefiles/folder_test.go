@@ -1,4 +1,4 @@
-package reading
+package curvefiles
 
 import (
 	"testing"

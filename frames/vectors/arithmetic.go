@@ -1,8 +1,9 @@
-package frames
+package vectors
 
 import (
 	"math"
 
+	"breakbook/frames"
 	"breakbook/frames/units"
 )
 
@@ -117,8 +118,9 @@ func Multiply(a, b *Vector) (*Vector, error) {
 // must not differ from specimen to specimen.
 func timesPlain(a, b, product *Vector, factor func(float64) float64) (*Vector, error) {
 	if a.zeros != 0 && len(b.numbers) > 1 {
-		return nil, &Error{Code: "temperature-product", Detail: a.Unit.String() + " counts from a zero of its own and cannot be multiplied by what differs between specimens",
-			Hint: "take a temperature off it first"}
+		return nil, &frames.Error{Code: "temperature-product",
+			Detail: a.Unit.String() + " counts from a zero of its own and cannot be multiplied by what differs between specimens",
+			Hint:   "take a temperature off it first"}
 	}
 	product.Unit = a.Unit
 	if a.zeros != 0 {
@@ -182,12 +184,14 @@ func Power(a, b *Vector) (*Vector, error) {
 	}
 	a, b = a.counted().share(), b.counted().share()
 	if !b.Unit.None() {
-		return nil, &Error{Code: "power-with-unit", Detail: "a power is a plain number, and this one is in " + b.Unit.String()}
+		return nil, &frames.Error{Code: "power-with-unit",
+			Detail: "a power is a plain number, and this one is in " + b.Unit.String()}
 	}
 	u := a.Unit
 	if !u.None() {
 		if len(b.numbers) > 1 {
-			return nil, &Error{Code: "power-of-unit", Detail: "a value in " + u.String() + " can only be raised to one power for all specimens"}
+			return nil, &frames.Error{Code: "power-of-unit",
+				Detail: "a value in " + u.String() + " can only be raised to one power for all specimens"}
 		}
 		var err error
 		if u, err = units.Pow(u, b.numbers[0]); err != nil {

@@ -1,4 +1,4 @@
-package reading
+package curvefiles
 
 import (
 	"cmp"
@@ -10,6 +10,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/files"
+	"breakbook/frames/reading"
 )
 
 // LeftFile is something in a folder of readings that was not read, and why.
@@ -27,10 +28,10 @@ const (
 	leftUnnamed = "no specimen is called "
 )
 
-// CurveFolders replaces the folders among paths by their files that can hold readings, in natural
+// Listed replaces the folders among paths by their files that can hold readings, in natural
 // order: plain files that end in .csv, .txt or .gz and are not empty. from has, for each path, whether a
 // folder gave it. What is left of a folder is in left. Errors are *Error, or ctx's own.
-func CurveFolders(ctx context.Context, paths []string) (all []string, from []bool, left []LeftFile, err error) {
+func Listed(ctx context.Context, paths []string) (all []string, from []bool, left []LeftFile, err error) {
 	for _, path := range paths {
 		if !files.IsFolder(path) {
 			all, from = append(all, path), append(from, false)
@@ -38,7 +39,7 @@ func CurveFolders(ctx context.Context, paths []string) (all []string, from []boo
 		}
 		found, err := files.InFolder(ctx, path)
 		if err != nil {
-			return nil, nil, nil, unopened(path, err)
+			return nil, nil, nil, reading.Unopened(path, err)
 		}
 		before := len(all)
 		for _, f := range found {

@@ -1,9 +1,13 @@
-package frames
+// Package vectors reckons with columns: a value a specimen on its way through an expression. In come
+// columns of a frame, and numbers and texts as typed; out comes another such value, with its unit, what is
+// missing and why, or a frame with a column of it. Units that do not fit are an error that names both.
+package vectors
 
 import (
 	"context"
 	"math"
 
+	"breakbook/frames"
 	"breakbook/frames/units"
 	"breakbook/models/parallel"
 )
@@ -19,11 +23,11 @@ type Vector struct {
 	gone    []bool    // texts that are missing; nil where none is
 	why     []Reason  // for numbers: why one is missing, "" where it is not or was before; nil where nothing is
 
-	typed  bool       // a number as typed, or worked out of such alone: without a unit it takes that of what it meets
-	lnOf   *Logarithm // of natural logarithms: of what; lost by whatever is worked out of them
-	points bool       // percents that a bare number was added to or taken off: whatever they are multiplied by counts them
-	digits int        // significant digits of the columns it comes from, the fewest; 0 for typed numbers
-	zeros  float64    // of a temperature, how often its zero is in it: 1 in a temperature, 0 in a difference
+	typed  bool              // a number as typed, or worked out of such alone: it takes the unit of what it meets
+	lnOf   *frames.Logarithm // of natural logarithms: of what; lost by whatever is worked out of them
+	points bool              // percents that met a bare number in a sum: whatever they are multiplied by counts them
+	digits int               // significant digits of the columns it comes from, the fewest; 0 for typed numbers
+	zeros  float64           // of a temperature, how often its zero is in it: 1 in a temperature, 0 in a difference
 }
 
 // Reason is why a number cannot be worked out.
@@ -49,37 +53,48 @@ func Amount(x float64, u units.Unit) *Vector {
 // Words is a text that was typed, the same for every specimen.
 func Words(text string) *Vector { return &Vector{texts: []string{text}} }
 
-// Vector is a column's values: numbers, or the words of a category or text column. A
+// WordsEach is a text for each specimen, in their order; an empty one is missing.
+func WordsEach(texts []string) *Vector {
+	v := &Vector{texts: texts}
+	for row, text := range texts {
+		if text == "" {
+			if v.gone == nil {
+				v.gone = make([]bool, len(texts))
+			}
+			v.gone[row] = true
+		}
+	}
+	return v
+}
+
+// Of is a column's values: numbers, or the words of a category or text column. A
 // name that is no column is an *Error with code "unknown-column"; it is ctx's own where that ends.
-func (f *Frame) Vector(ctx context.Context, column string) (_ *Vector, err error) {
+func Of(ctx context.Context, f *frames.Frame, column string) (_ *Vector, err error) {
 	defer parallel.Catch(&err)
 	parallel.Look(ctx)
-	i, err := f.find(column)
+	missing, err := f.MissingIn(column)
 	if err != nil {
 		return nil, err
 	}
-	h := &f.held[i]
-	if h.Kind == Number {
+	c, _ := f.Column(column) // there, as what is missing in it was
+	if c.Kind == frames.Number {
 		numbers, err := f.Numbers(column)
-		v := &Vector{Unit: h.Unit, numbers: numbers, lnOf: h.LnOf}
-		v.digits = digitsAt(largestOf(ctx, numbers), f.step(ctx, i, numbers))
-		if warm(h.Unit) && !h.Difference {
+		v := &Vector{Unit: c.Unit, numbers: numbers, lnOf: c.LnOf, digits: f.Digits(ctx, column)}
+		if warm(c.Unit) && !c.Difference {
 			v.zeros = 1
 		}
 		return v, err
 	}
-	v := &Vector{texts: make([]string, f.Len()), gone: h.missing}
+	v := &Vector{texts: make([]string, f.Len()), gone: missing}
 	for row := range v.texts {
 		parallel.LookAt(ctx, row)
-		if !h.gone(row) {
-			v.texts[row] = f.cell(i, row)
-		}
+		v.texts[row], _ = f.Cell(column, row)
 	}
 	return v, nil
 }
 
 // Logarithms is the vector, known to hold natural logarithms.
-func (v *Vector) Logarithms(of Logarithm) *Vector {
+func (v *Vector) Logarithms(of frames.Logarithm) *Vector {
 	next := *v
 	next.lnOf = &of
 	return &next
@@ -222,15 +237,15 @@ func isShare(v *Vector) bool { return v.Unit.Dimension() == "percent" }
 func numbersOnly(of ...*Vector) error {
 	for _, v := range of {
 		if v.IsText() {
-			return &Error{Code: "not-numbers", Detail: "words cannot be reckoned with"}
+			return &frames.Error{Code: "not-numbers", Detail: "words cannot be reckoned with"}
 		}
 	}
 	return nil
 }
 
 // meet brings vectors to one unit, the first that has one; a typed number without a
-// unit takes it, also that of percents which are a column's. Another dimension, or a bare number against a unit, is a
-// *units.Error that names both.
+// unit takes it, also that of percents which are a column's. Another dimension, or a bare number
+// against a unit, is a *units.Error that names both.
 func meet(of ...*Vector) ([]*Vector, error) {
 	if err := numbersOnly(of...); err != nil {
 		return nil, err
@@ -263,4 +278,15 @@ func meet(of ...*Vector) ([]*Vector, error) {
 		}
 	}
 	return out, nil
+}
+
+// fewestDigits is the least of how many significant digits vectors have; 0 is one that is exact.
+func fewestDigits(of ...*Vector) int {
+	fewest := 0
+	for _, v := range of {
+		if v.digits > 0 && (fewest == 0 || v.digits < fewest) {
+			fewest = v.digits
+		}
+	}
+	return fewest
 }

@@ -1,4 +1,4 @@
-package frames_test
+package vectors
 
 import (
 	"errors"
@@ -12,30 +12,30 @@ import (
 
 func TestTwiceATemperatureIsNoColumn(t *testing.T) {
 	f := opened(t, "cure temp (degC)\n20\n10\n")
-	v, _ := f.Vector(t.Context(), "cure_temp")
-	sum, err := frames.Add(v, v)
+	v, _ := Of(t.Context(), f, "cure_temp")
+	sum, err := Add(v, v)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var e *frames.Error
-	if _, _, err := f.WithVector(t.Context(), "x", "x", sum); !errors.As(err, &e) || e.Code != "mixed-temperatures" {
+	if _, _, err := Added(t.Context(), f, "x", "x", sum); !errors.As(err, &e) || e.Code != "mixed-temperatures" {
 		t.Errorf("twice a temperature gives %v", err)
 	}
 }
 
 func TestMissingStaysMissingAndTheImpossibleIsCounted(t *testing.T) {
 	f := opened(t, "load (N),grip\n100,1\n,2\n0,0\n-5,\n30,0\n")
-	load, _ := f.Vector(t.Context(), "load")
-	grip, _ := f.Vector(t.Context(), "grip")
-	logs, err := frames.Apply("ln", load)
+	load, _ := Of(t.Context(), f, "load")
+	grip, _ := Of(t.Context(), f, "grip")
+	logs, err := Apply("ln", load)
 	if err != nil {
 		t.Fatal(err)
 	}
-	ratio, err := frames.Divide(logs, grip)
+	ratio, err := Divide(logs, grip)
 	if err != nil {
 		t.Fatal(err)
 	}
-	next, odd, err := f.WithVector(t.Context(), "ratio", "ratio", ratio)
+	next, odd, err := Added(t.Context(), f, "ratio", "ratio", ratio)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -46,7 +46,7 @@ func TestMissingStaysMissingAndTheImpossibleIsCounted(t *testing.T) {
 			t.Errorf("row %d: %v, want %v", i+1, got[i], want[i])
 		}
 	}
-	if !slices.Equal(odd, []frames.Impossible{{frames.NotAboveZero, 2, 2}, {frames.DividedByZero, 1, 4}}) {
+	if !slices.Equal(odd, []Impossible{{NotAboveZero, 2, 2}, {DividedByZero, 1, 4}}) {
 		t.Errorf("impossible: %v", odd)
 	}
 	missing, _ := next.MissingIn("ratio")
@@ -56,29 +56,29 @@ func TestMissingStaysMissingAndTheImpossibleIsCounted(t *testing.T) {
 	// What is impossible only where it is not chosen is no matter.
 	known, _ := f.Compare("load", ">", 0, units.Unit{})
 	not, _ := f.Compare("load", "<=", 0, units.Unit{})
-	safe, err := frames.Choose(known, not, logs, frames.Amount(0, units.Unit{}))
+	safe, err := Choose(known, not, logs, Amount(0, units.Unit{}))
 	if err != nil {
 		t.Fatal(err)
 	}
-	if next, odd, err = f.WithVector(t.Context(), "safe", "safe", safe); err != nil || odd != nil {
+	if next, odd, err = Added(t.Context(), f, "safe", "safe", safe); err != nil || odd != nil {
 		t.Errorf("%v, %v", odd, err)
 	}
 	if missing, _ := next.MissingIn("safe"); !slices.Equal(rows(missing), []int{2}) {
 		t.Errorf("the condition cannot be told in row 2 alone; missing are %v", rows(missing))
 	}
-	if _, _, err := next.WithVector(t.Context(), "load", "load", safe); err == nil {
+	if _, _, err := Added(t.Context(), next, "load", "load", safe); err == nil {
 		t.Error("a column was written over")
 	}
 }
 
 func TestDifferencesOfTemperaturesConvertWithoutAShift(t *testing.T) {
 	f := opened(t, "cure temp (degC)\n20\n10\n")
-	v, _ := f.Vector(t.Context(), "cure_temp")
-	over, err := frames.Subtract(v, frames.Amount(13, unit(t, "degC")))
+	v, _ := Of(t.Context(), f, "cure_temp")
+	over, err := Subtract(v, Amount(13, unit(t, "degC")))
 	if err != nil {
 		t.Fatal(err)
 	}
-	f, _, err = f.WithVector(t.Context(), "over", "over", over)
+	f, _, err = Added(t.Context(), f, "over", "over", over)
 	if err != nil {
 		t.Fatal(err)
 	}

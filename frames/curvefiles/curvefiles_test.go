@@ -1,4 +1,4 @@
-package reading
+package curvefiles
 
 import (
 	"errors"
@@ -14,7 +14,7 @@ import (
 
 func TestReadingsOfSeveralSpecimensAreSorted(t *testing.T) {
 	paths := filesOf(t, "log.csv", "ID;Slip (mm);Load (kgf)\na;0,0;1\nb;0,0;2\na;0,5;3\n;0,6;4\nb;x;5\nb;0,7;\na;0,25;6\n")
-	c, _, err := Curves(t.Context(), paths, CurveColumns{Key: "id"}, unitOf(t, "N"))
+	c, _, err := Read(t.Context(), paths, Columns{Key: "id"}, unitOf(t, "N"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -36,7 +36,7 @@ func TestReadingsOfSeveralSpecimensAreSorted(t *testing.T) {
 
 func TestFilesOfOneSpecimenGoByTheirNames(t *testing.T) {
 	paths := filesOf(t, "A-1.csv", "travel in,force lbf\n0,0\n1,10\n", "A-2.csv", "Slip [mm],F (N)\n0,0\n25.4,5\n")
-	c, _, err := Curves(t.Context(), paths, CurveColumns{Key: "joint"}, units.Unit{})
+	c, _, err := Read(t.Context(), paths, Columns{Key: "joint"}, units.Unit{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -56,7 +56,7 @@ func TestCurvesThatCannotBeRead(t *testing.T) {
 		"curve-twice":     {"a.csv", "id,slip (mm),load (N)\ng1,1,2\n", "b.csv", "id,slip (mm),load (N)\ng1,1,2\n"},
 		"wrong-dimension": {"a.csv", "slip (mm),load (N)\n1,2\n", "b.csv", "slip (N),load (N)\n1,2\n"},
 	} {
-		columns := CurveColumns{Key: "id"}
+		columns := Columns{Key: "id"}
 		paths := []string{filepath.Join(t.TempDir(), "none.csv")}
 		if texts != nil {
 			paths = filesOf(t, texts...)
@@ -64,7 +64,7 @@ func TestCurvesThatCannotBeRead(t *testing.T) {
 		if code == "wrong-dimension" {
 			columns.Slip, columns.Load = "slip", "load"
 		}
-		_, _, err := Curves(t.Context(), paths, columns, units.Unit{})
+		_, _, err := Read(t.Context(), paths, columns, units.Unit{})
 		var e *frames.Error
 		if !errors.As(err, &e) || e.Code != code || e.File == "" || !strings.Contains(e.Error(), e.File) {
 			t.Errorf("%s: %v", code, err)
