@@ -53,7 +53,6 @@ type addend struct {
 	median   float64
 	sd       float64
 	digits   int // most decimals of any cell
-	nowhere  bool
 	sorted   []float64
 	counting bool // it numbers the rows
 }
