@@ -91,7 +91,8 @@ func (n *numbers) signs() (all []Remark) {
 	few := func(rows []int) bool {
 		return len(rows) > 0 && (len(rows) <= max(1, len(n.values)/20) || load && 5*len(rows) <= len(n.values))
 	}
-	if n.gridded(above) || usual < 20*n.step() {
+	alike := slices.Min(above) == slices.Max(above) // one thickness throughout
+	if !alike && (n.gridded(above) || usual < 20*n.step()) {
 		return nil
 	}
 	if small, _ := slices.BinarySearch(above, usual/10); 20*small > len(above) || !load && above[0] < usual/5 {
