@@ -101,7 +101,7 @@ type Result struct {
 	// For ByReshuffling: how many arrangements were looked at, whether those were all
 	// there are, and the F test of all levels together with its own reshuffle p.
 	Arrangements int
-	Every        bool
+	Every        bool // all arrangements; by ranks: every P and interval is exact
 	Overall      Overall
 	LeastP       float64 // of the largest |t| there was
 }

@@ -77,8 +77,8 @@ func checkRanked(ctx context.Context, values [][]float64) error {
 }
 
 // Ranked compares levels by rank sums: all pairs, or with ref of zero or more each level
-// with that one. P is exact with shared ranks wherever a pair has at most 200 000
-// arrangements, the chance of a rank sum at least as far from its mean, else normal with
+// with that one. P is exact with shared ranks wherever the sums of ranks can be counted in
+// mostRankSteps, the chance of a rank sum at least as far from its mean, else normal with
 // the corrections for ties and continuity (Lehmann 1975, sections 1.2 to 1.4); adjusted
 // over the rows by Holm (1979). Diff is the shift of Hodges & Lehmann (1963), Percent of
 // First's median; Low and High are the interval of Moses (1965) at a Bonferroni level,
@@ -101,13 +101,14 @@ func Ranked(ctx context.Context, values [][]float64, ref int, o Options) (_ *Res
 	if o, err = o.filled(mean); err != nil {
 		return nil, err
 	}
-	res := &Result{Critical: math.NaN(), Method: ByRanks}
+	res := &Result{Critical: math.NaN(), Method: ByRanks, Every: true}
 	for _, row := range rows {
 		p := rankPair{ctx: ctx, first: values[row[0]], second: values[row[1]], of: float64(len(rows)), o: o}
-		d, err := p.difference()
+		d, exact, err := p.difference()
 		if err != nil {
 			return nil, err
 		}
+		res.Every = res.Every && exact
 		d.First, d.Second = row[0], row[1]
 		res.Differences = append(res.Differences, d)
 	}
@@ -146,8 +147,8 @@ type rankPair struct {
 	o             Options
 }
 
-// difference fills in a row; its P is not adjusted yet.
-func (p rankPair) difference() (Difference, error) {
+// difference fills in a row, and tells whether its P and its interval are exact; P is not adjusted yet.
+func (p rankPair) difference() (_ Difference, exact bool, err error) {
 	nan := math.NaN()
 	d := Difference{SE: nan, DF: nan, Detectable: nan, PercentLow: nan, PercentHigh: nan, Critical: nan}
 	m, n := float64(len(p.first)), float64(len(p.second))
@@ -162,35 +163,72 @@ func (p rankPair) difference() (Difference, error) {
 	if d.Clear = away / sd; sd == 0 {
 		d.Clear = 0
 	}
-	blocks := []deal{{values: r, counts: []int{len(p.first), len(p.second)}}}
-	exact := arrangements(blocks) <= mostArrangements
+	exact = rankSteps(len(r), min(len(p.first), len(p.second))) <= mostRankSteps
 	switch {
 	case sd == 0:
 		d.P = 1
 	case exact:
-		total, beyond := 0, 0
-		err := everyArrangement(p.ctx, blocks, 2, func(sums []float64) {
-			total++
-			if math.Abs(sums[1]-expected) >= away {
-				beyond++
-			}
-		})
-		if err != nil {
-			return d, err
-		}
-		d.P = float64(beyond) / float64(total)
+		d.P = rankSumTail(p.ctx, r, min(len(p.first), len(p.second)), away)
 	default:
 		d.P = math.Min(1, 2*dist.NormalTail(math.Max(0, away-0.5)/sd))
 	}
 	if err := p.ranges(&d, exact); err != nil {
-		return d, err
+		return d, exact, err
 	}
 	baseline := dist.Median(p.ctx, p.first)
 	d.Percent = 100 * d.Diff / baseline
 	if baseline == 0 {
 		d.Percent = nan
 	}
-	return d, nil
+	return d, exact, nil
+}
+
+// mostRankSteps is how many steps of a few nanoseconds the counting of rank sums may take: within a second.
+const mostRankSteps = 2e8
+
+// rankSteps is about how many rankSumTail takes for n ranks of which k are drawn.
+func rankSteps(n, k int) float64 { return float64(n) * float64(k) * float64(n) * float64(n+1) / 4 }
+
+// rankSumTail is the chance that the sum of k of these ranks, all choices alike, lies at least as
+// far from its mean as away. Twice a rank, shared or not, is whole, so the choices of j of the first
+// ranks are counted by twice their sum, rank after rank (Streitberg and Röhmel 1986, Statistical Software
+// Newsletter 12, from memory). It is parallel.Stopped where ctx ends.
+func rankSumTail(ctx context.Context, ranks []float64, k int, away float64) float64 {
+	twice := make([]int, len(ranks))
+	largest, whole := 0, 0
+	for i, r := range ranks {
+		twice[i] = int(math.Round(2 * r))
+		whole += twice[i]
+	}
+	sorted := slices.Sorted(slices.Values(twice))
+	for _, r := range sorted[len(sorted)-k:] {
+		largest += r
+	}
+	ways := make([][]float64, k+1) // by how many are chosen, and twice their sum
+	for j := range ways {
+		ways[j] = make([]float64, largest+1)
+	}
+	ways[0][0] = 1
+	reached := 0 // the largest sum so far
+	for i, r := range sorted {
+		parallel.Look(ctx)
+		reached = min(largest, reached+r)
+		for j := min(i+1, k); j > 0; j-- {
+			from, to := ways[j-1], ways[j]
+			for sum := reached; sum >= r; sum-- {
+				to[sum] += from[sum-r]
+			}
+		}
+	}
+	mean := float64(k) * float64(whole) / float64(len(ranks))
+	total, beyond := 0.0, 0.0
+	for sum, w := range ways[k] {
+		total += w
+		if math.Abs(float64(sum)-mean) >= 2*away-1e-9 {
+			beyond += w
+		}
+	}
+	return beyond / total
 }
 
 // intervals fills in the shift, its interval, the answer and what would settle it.

@@ -213,9 +213,16 @@ func settings(f *fitted.Family) string {
 func note(f *fitted.Family) page.Sentence {
 	switch f.Result.Method {
 	case compare.ByRanks:
-		return page.Say("difference: the shift of second against first (Hodges–Lehmann); low and high: ",
+		s := page.Say("difference: the shift of second against first (Hodges–Lehmann); low and high: ",
 			page.Num{Value: f.Conf, Style: page.Fraction},
 			" interval; percent: of first's median; statistic: the rank sum of second")
+		if !f.Result.Every {
+			s = append(s, page.Word("; too many specimens to count every order of them: p and intervals by the normal curve"))
+		}
+		if slices.ContainsFunc(f.Result.Differences, func(d compare.Difference) bool { return d.P < 1-f.Conf && d.Low <= 0 && d.High >= 0 }) {
+			s = append(s, page.Word("; p and interval go by two rules and disagree here: the answer is the interval's"))
+		}
+		return s
 	case compare.ByReshuffling:
 		looked := page.Say("drawn arrangements: ", f.Result.Arrangements)
 		if f.Result.Every {

@@ -9,20 +9,20 @@ welch, games_howell   from the formulas of Welch (1951) and Games & Howell (1976
 sidak                 scipy.stats.ttest_ind(equal_var=False), joined by 1 - (1 - p)^m
 kruskal               scipy.stats.kruskal
 rank p                every arrangement of the shared ranks by itertools where they are at
-                      most 200 000 (in fact, here, 13 000), else scipy.stats.mannwhitneyu
-                      (asymptotic, with its corrections for ties and continuity); joined
-                      by statsmodels multipletests(method="holm")
+                      most 200 000, else the choices counted by their sum in whole numbers of
+                      any length; held to scipy.stats.mannwhitneyu(method="exact") where no ranks
+                      are shared; joined by statsmodels multipletests(method="holm")
 shift                 numpy.median of all differences
 shift range           the order statistics of all differences that the distribution of the
-                      rank sum of untied values allows, that distribution by itertools
-                      where exact, else by the normal one
+                      rank sum of untied values allows, that distribution by the recursion of
+                      Mann & Whitney (1947) in whole numbers
 reshuffle p           every way to deal out the labels (within blocks where there are such)
                       by itertools, each fitted by numpy.linalg.lstsq on dummy columns
 levene                scipy.stats.levene(center="median")
 figure                scipy.stats.ttest_1samp; several levels: the integral of
                       (2 Phi(c s) - 1)^k over s by scipy.integrate.quad
 """
-import itertools, json, math, os, sys
+import fractions, functools, itertools, json, math, os, sys
 import numpy as np
 import scipy, statsmodels
 from scipy import integrate, optimize, stats
@@ -74,12 +74,31 @@ def uneven(values):
     return out
 
 
-def untied(m, n):
-    """How often U = 0, 1, ... over all arrangements of 1..m+n."""
-    counts = np.zeros(m * n + 1)
-    for pick in itertools.combinations(range(m + n), n):
-        counts[sum(pick) - n * (n - 1) // 2] += 1
-    return counts / counts.sum()
+@functools.lru_cache(None)
+def ways(m, n):
+    """In how many arrangements of m and n untied values U is 0, 1, ... (Mann & Whitney 1947)."""
+    if m == 0 or n == 0:
+        return [1]
+    out = [0] * (m * n + 1)
+    for u, w in enumerate(ways(m - 1, n)):
+        out[u + n] += w
+    for u, w in enumerate(ways(m, n - 1)):
+        out[u] += w
+    return out
+
+
+def rank_tail(r, n, away):
+    """The chance that the sum of n of these ranks lies as far from its mean as away, in whole numbers."""
+    twice = [round(2 * x) for x in r]
+    counts = [{} for _ in range(n + 1)]
+    counts[0][0] = 1
+    for t in twice:
+        for j in range(n, 0, -1):
+            for total, w in counts[j - 1].items():
+                counts[j][total + t] = counts[j].get(total + t, 0) + w
+    beyond = sum(w for total, w in counts[n].items()
+                 if abs(fractions.Fraction(total) - fractions.Fraction(n * sum(twice), len(twice))) >= round(2 * away))
+    return float(fractions.Fraction(beyond, math.comb(len(twice), n)))
 
 
 def ranked(values):
@@ -92,17 +111,21 @@ def ranked(values):
         r = stats.rankdata(np.concatenate([a, b]))
         expected = len(b) * (len(r) + 1) / 2
         w = r[len(a):].sum()
-        ways = math.comb(len(r), len(b))
         differences = np.sort((b[None, :] - a[:, None]).ravel())
         mn = len(a) * len(b)
-        if ways <= 200000:
-            sums = np.array([sum(r[list(p)]) for p in itertools.combinations(range(len(r)), len(b))])
-            p = (np.abs(sums - expected) >= abs(w - expected)).mean()
-            lower = np.cumsum(untied(len(a), len(b)))
-            c = int((lower <= 0.025 / m + 1e-15).sum())
-        else:
-            p = stats.mannwhitneyu(a, b, alternative="two-sided", method="asymptotic").pvalue
-            c = math.floor(mn / 2 + 0.5 + stats.norm.ppf(0.025 / m) * math.sqrt(mn * (len(r) + 1) / 12))
+        p = rank_tail(r, len(b), abs(w - expected))
+        if math.comb(len(r), len(b)) <= 200000:
+            sums = np.array([sum(r[list(q)]) for q in itertools.combinations(range(len(r)), len(b))])
+            assert abs(p - (np.abs(sums - expected) >= abs(w - expected)).mean()) < 1e-12
+        if len(set(r)) == len(r):
+            assert abs(p - stats.mannwhitneyu(a, b, alternative="two-sided", method="exact").pvalue) < 1e-12
+        lower, limit = 0, fractions.Fraction(25, 1000 * m) * math.comb(len(r), len(b))
+        c = 0
+        for one in ways(len(a), len(b)):
+            lower += one
+            if lower > limit:
+                break
+            c += 1
         raw.append(p)
         low, high = (differences[c - 1], differences[mn - c]) if c >= 1 else (None, None)
         rows.append([float(w), float(np.median(differences)), low, high])
