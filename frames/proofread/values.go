@@ -18,6 +18,9 @@ var (
 // values looks at the numbers: nothing and less than nothing where all else is well above, two
 // units in one column, slips of a unit or a digit.
 func values(t *table) []Remark {
+	if t.readings() {
+		return nil // a load begins at nothing and rises
+	}
 	var all []Remark
 	for _, i := range t.kind(frames.Number) {
 		c := t.columns[i]
@@ -45,6 +48,12 @@ func values(t *table) []Remark {
 		all = append(all, n.slips()...)
 	}
 	return all
+}
+
+// readings reports whether each specimen has several rows: those are readings of a gauge.
+func (t *table) readings() bool {
+	i := t.nameColumn()
+	return i >= 0 && t.columns[i].Kind == frames.Category && 3*len(t.columns[i].Levels) <= t.rows
 }
 
 // numbers is one number column under the reader's eye.
