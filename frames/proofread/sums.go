@@ -112,6 +112,9 @@ func sums(t *table) []Remark {
 // few are, or its largest number stands there.
 func (t *table) strangeFoot(first int) bool {
 	for i, c := range t.columns {
+		if c.Role == frames.Specimen {
+			continue
+		}
 		e := t.extent(i)
 		for row := first; row < t.rows; row++ {
 			if _, there := t.f.Cell(c.Name, row); !there && e.Missing <= footRows {
