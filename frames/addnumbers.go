@@ -65,7 +65,7 @@ func numbersOf(ctx context.Context, values []float64) series.Series {
 // parallel.Stopped where ctx ends.
 func seriesOf(ctx context.Context, of series.Type, rows int, cell func(row int) any) series.Series {
 	parallel.Look(ctx)
-	s := blank(of, rows)
+	s := blank(of, make([]int, rows))
 	for row := range rows {
 		parallel.LookAt(ctx, row)
 		s.Elem(row).Set(cell(row))

@@ -11,7 +11,10 @@ import (
 
 // Builder fills a frame with the values of a file, column by column. Several columns may be
 // filled side by side, each once.
-type Builder struct{ f *Frame }
+type Builder struct {
+	f     *Frame
+	first []int // the place of a single cell, repeated
+}
 
 // NewBuilder begins a frame with these columns and a row for each of the lines. marks and
 // dates are the file's, r says how it was understood.
@@ -21,19 +24,18 @@ func NewBuilder(columns []Column, lines []int32, marks notation.Marks, dates not
 	for i, c := range columns {
 		f.held[i].Column = c
 		f.at[c.Name] = i
-		f.columns[i] = blank(seriesType[c.Kind], len(lines))
 	}
-	return &Builder{f}
+	return &Builder{f, make([]int, len(lines))}
 }
 
 // seriesType is the gota type of a kind of column.
 var seriesType = map[Kind]series.Type{Number: series.Float, Category: series.Int, Text: series.String}
 
-// blank is a gota series to be filled in, without a name: of one cell, repeated. Filling it in place
+// blank is a gota series to be filled in, without a name: of one cell, repeated at places that are all 0. Filling it in place
 // spares gota's own making of it, which puts every value on the heap on its own.
-func blank(of series.Type, rows int) series.Series {
+func blank(of series.Type, places []int) series.Series {
 	one := map[series.Type]any{series.Float: []float64{0}, series.Int: []int{-1}, series.String: []string{""}}[of]
-	return series.New(one, of, "").Subset(make([]int, rows))
+	return series.New(one, of, "").Subset(places)
 }
 
 // heedRows is how many rows are gone over between two looks at the context.
@@ -87,8 +89,10 @@ func (b *Builder) Texts(ctx context.Context, place int, texts []string, missing 
 	return extent, nil
 }
 
-// hold keeps a column's mask, and is the extent of no numbers and what is missing.
+// hold makes room for a column's values and keeps its mask; it is the extent of no numbers and what
+// is missing.
 func (b *Builder) hold(place int, missing []bool) Extent {
+	b.f.columns[place] = blank(seriesType[b.f.held[place].Kind], b.first)
 	b.f.held[place].missing = missing
 	extent := nothing
 	for part := missing; ; extent.Missing++ {
