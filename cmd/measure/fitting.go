@@ -65,10 +65,10 @@ func compareFitting(ctx context.Context, out io.Writer, folder, program, python 
 		make                  func(string, int) (string, error)
 		alone                 bool // the script prints the time of the fit alone
 	}{
-		{fmt.Sprintf("open %d × 11 and fit ten columns, whole process", rows), "fit load on x1, x2, x3, x4, x5, x6, " +
+		{fmt.Sprintf("open %d × 11 and fit ten columns", rows), "fit load on x1, x2, x3, x4, x5, x6, " +
 			"x7, x8, x9, x10", olsProgram,
 			func(folder string, n int) (string, error) { return tenColumns(folder, n) }, false},
-		{"fit 400 specimens of 40 boards: our whole process, their fit alone", "fit load on density blocked by board",
+		{"fit 400 specimens of 40 boards", "fit load on density blocked by board",
 			mixedProgram,
 			func(folder string, _ int) (string, error) { return boards(folder) }, true},
 	} {
@@ -93,15 +93,10 @@ func compareFitting(ctx context.Context, out io.Writer, folder, program, python 
 				alone = append(alone, time.Duration(seconds*float64(time.Second)))
 			}
 		}
-		took := theirs.took
+		w.AppendRow(comparedTimes(test.what+", whole process", ours.took, theirs.took))
 		if test.alone {
-			took = alone
+			w.AppendRow(comparedTimes(test.what+", their fit alone", ours.took, alone))
 		}
-		row := table.Row{test.what, fmt.Sprintf("%.3f", median(ours.took)), "–", "–"}
-		if with && len(took) > 0 {
-			row[2], row[3] = fmt.Sprintf("%.3f", median(took)), fmt.Sprintf("%.2f", median(ours.took)/median(took))
-		}
-		w.AppendRow(row)
 	}
 	fmt.Fprintln(out, w.Render())
 	if !with {
@@ -119,6 +114,15 @@ func firstWord(s string) string {
 		}
 	}
 	return s
+}
+
+// comparedTimes is a row of the table: the median of ours, of theirs, and their share.
+func comparedTimes(what string, ours, theirs []time.Duration) table.Row {
+	if len(theirs) == 0 {
+		return table.Row{what, fmt.Sprintf("%.3f", median(ours)), "–", "–"}
+	}
+	return table.Row{what, fmt.Sprintf("%.3f", median(ours)), fmt.Sprintf("%.3f", median(theirs)),
+		fmt.Sprintf("%.2f", median(ours)/median(theirs))}
 }
 
 // tenColumns writes an invented series of a load and ten numbers that drive it.
