@@ -32,7 +32,8 @@ func (f *Frame) WithNumbers(ctx context.Context, columns ...NumberColumn) (_ *Fr
 	next.at, next.held, next.columns = maps.Clone(f.at), slices.Clone(f.held), slices.Clone(f.columns)
 	for _, c := range columns {
 		if len(c.Values) != f.Len() {
-			return nil, &Error{Code: "uneven-column", Column: c.Name, Detail: c.Name + " does not have a value for each specimen"}
+			return nil, &Error{Code: "uneven-column", Column: c.Name, Detail: c.Name +
+				" does not have a value for each specimen"}
 		}
 		h := held{Column: Column{Name: c.Name, Label: c.Label, Kind: Number, Unit: c.Unit, Step: c.Step, Made: true,
 			Difference: c.Difference, LnOf: c.LnOf}}

@@ -75,8 +75,9 @@ func (f *Frame) fitBelow(blocks [][]string) error {
 	met := map[string]bool{}
 	for _, block := range blocks {
 		if len(block) != len(blocks[0]) {
-			return &Error{Code: "columns-differ", Column: block[0], Word: block[0], Detail: "each block needs as many columns as the first: " +
-				strconv.Itoa(len(blocks[0])) + ", not " + strconv.Itoa(len(block))}
+			return &Error{Code: "columns-differ", Column: block[0], Word: block[0],
+				Detail: "each block needs as many columns as the first: " +
+					strconv.Itoa(len(blocks[0])) + ", not " + strconv.Itoa(len(block))}
 		}
 		for _, name := range block {
 			if _, err := f.find(name); err != nil {
@@ -154,7 +155,8 @@ func (s *stacking) meet(place int) error {
 			to := s.f.held[s.f.at[s.blocks[unit][place]]].Column
 			if _, err := units.To(h.Unit, to.Unit); err != nil || h.Difference != to.Difference {
 				return &Error{Code: "wrong-dimension", Column: h.Name, Word: h.Name, Err: err,
-					Detail: to.Name + " is in " + to.Unit.String() + " and " + h.Name + " in " + h.Unit.String() + ", which cannot be put one below the other"}
+					Detail: to.Name + " is in " + to.Unit.String() + " and " + h.Name + " in " + h.Unit.String() +
+						", which cannot be put one below the other"}
 			}
 			if h.Unit != to.Unit && h.Kind == Number {
 				s.Turned = append(s.Turned, Turned{h.Name, h.Unit, to.Unit})
@@ -191,7 +193,8 @@ func (s *stacking) kindsDiffer(a, b string) error {
 	if c, _ := s.f.Column(a); c.Kind != Number {
 		numbers, words = b, a
 	}
-	e := &Error{Code: "kinds-differ", Column: words, Word: words, Detail: numbers + " holds numbers and " + words + " words"}
+	e := &Error{Code: "kinds-differ", Column: words, Word: words, Detail: numbers + " holds numbers and " + words +
+		" words"}
 	i := s.f.at[words]
 	odd, cells := 0, 0
 	for row := range s.f.Len() {
@@ -234,7 +237,8 @@ func (s *stacking) stack() (*Frame, error) {
 	for i := range s.parts {
 		s.parts[i].Name = s.blocks[i][0]
 	}
-	p := &pooling{ctx: s.ctx, parts: s.parts, next: &Frame{at: map[string]int{}, decimal: f.decimal, thousands: f.thousands, dates: f.dates}}
+	p := &pooling{ctx: s.ctx, parts: s.parts, next: &Frame{at: map[string]int{}, decimal: f.decimal,
+		thousands: f.thousands, dates: f.dates}}
 	next := *f
 	next.held, next.columns, next.at, next.counts = nil, nil, map[string]int{}, nil
 	next.lines, next.understood = pick(f.lines, s.rows), nil

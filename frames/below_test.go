@@ -24,9 +24,11 @@ func read(t testing.TB, csv string) *frames.Frame {
 }
 
 func TestPutBelowKeepsWhatTheBlocksShare(t *testing.T) {
-	f := read(t, "board,load (N),glue,load (kN),glue,load,glue\nL1,2410,hide,2.5,fish,1800,bone\nL2,2510,hide,,,1810,bone\nL3,,,,,1820,bone\n")
+	f := read(t, "board,load (N),glue,load "+
+		"(kN),glue,load,glue\nL1,2410,hide,2.5,fish,1800,bone\nL2,2510,hide,,,1810,bone\nL3,,,,,1820,bone\n")
 	f = f.SetAside([]bool{false, true}, "split")
-	next, met, err := f.PutBelow(t.Context(), [][]string{{"load", "glue"}, {"load_second", "glue_second"}, {"load_third", "glue_third"}})
+	next, met, err := f.PutBelow(t.Context(), [][]string{{"load", "glue"}, {"load_second", "glue_second"},
+		{"load_third", "glue_third"}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -37,7 +39,8 @@ glue category "glue": hide hide fish bone bone bone
 	if got := shown(next); got != want {
 		t.Errorf("got\n%swant\n%s", got, want)
 	}
-	if got := fmt.Sprint(met.Kept, met.Empty, met.Shared, met.Columns, met.Names, met.Group); got != "[2 1 3] [[2] [1 2] []] [board] [load glue] [1 2 3]" {
+	if got := fmt.Sprint(met.Kept, met.Empty, met.Shared, met.Columns, met.Names,
+		met.Group); got != "[2 1 3] [[2] [1 2] []] [board] [load glue] [1 2 3]" {
 		t.Errorf("met %s", got)
 	}
 	if got := fmt.Sprint(met.Turned); got != "[{load_second kN N} {load_third  N}]" {

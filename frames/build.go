@@ -19,8 +19,9 @@ type Builder struct {
 // NewBuilder begins a frame with these columns and a row for each of the lines. marks and
 // dates are the file's, r says how it was understood.
 func NewBuilder(columns []Column, lines []int32, marks notation.Marks, dates notation.DateOrder, r *Reading) *Builder {
-	f := &Frame{at: map[string]int{}, lines: lines, decimal: marks.Decimal, thousands: marks.Thousands, absent: r.MissingWords,
-		dates: dates, understood: r, held: make([]held, len(columns)), columns: make([]series.Series, len(columns))}
+	f := &Frame{at: map[string]int{}, lines: lines, decimal: marks.Decimal, thousands: marks.Thousands,
+		absent: r.MissingWords,
+		dates:  dates, understood: r, held: make([]held, len(columns)), columns: make([]series.Series, len(columns))}
 	for i, c := range columns {
 		f.held[i].Column = c
 		f.at[c.Name] = i
@@ -31,8 +32,8 @@ func NewBuilder(columns []Column, lines []int32, marks notation.Marks, dates not
 // seriesType is the gota type of a kind of column.
 var seriesType = map[Kind]series.Type{Number: series.Float, Category: series.Int, Text: series.String}
 
-// blank is a gota series to be filled in, without a name: of one cell, repeated at places that are all 0. Filling it in place
-// spares gota's own making of it, which puts every value on the heap on its own.
+// blank is a gota series to be filled in, without a name: of one cell, repeated at places that are all 0. Filling it in
+// place spares gota's own making of it, which puts every value on the heap on its own.
 func blank(of series.Type, places []int) series.Series {
 	one := map[series.Type]any{series.Float: []float64{0}, series.Int: []int{-1}, series.String: []string{""}}[of]
 	return series.New(one, of, "").Subset(places)

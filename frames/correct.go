@@ -24,7 +24,8 @@ func (f *Frame) Corrections() []Correction { return f.corrected }
 // CorrectNumber is the frame with another number, in the column's own unit, in one cell; NaN empties it.
 // For a column of another kind it is an *Error with code "not-a-number-column". It is ctx's own error
 // where that ends.
-func (f *Frame) CorrectNumber(ctx context.Context, column string, row int, x float64, because string) (_ *Frame, err error) {
+func (f *Frame) CorrectNumber(ctx context.Context, column string, row int, x float64,
+	because string) (_ *Frame, err error) {
 	defer parallel.Catch(&err)
 	values, err := f.Numbers(column)
 	if err != nil {
@@ -41,7 +42,8 @@ func (f *Frame) CorrectNumber(ctx context.Context, column string, row int, x flo
 // to empty it. A word that is no level yet becomes the last one, and a level that no specimen has any
 // more is dropped. For a number column it is an *Error with code "not-a-category". It is ctx's own error
 // where that ends.
-func (f *Frame) CorrectWord(ctx context.Context, column string, row int, word string, there bool, because string) (_ *Frame, err error) {
+func (f *Frame) CorrectWord(ctx context.Context, column string, row int, word string, there bool,
+	because string) (_ *Frame, err error) {
 	defer parallel.Catch(&err)
 	i, err := f.find(column)
 	if err != nil {
@@ -82,7 +84,10 @@ func (f *Frame) noting(before *Frame, column string, row int, because string) *F
 	is.Was, _ = before.Cell(column, row)
 	is.Now, _ = f.Cell(column, row)
 	f.corrected = slices.Clone(before.corrected)
-	if at := slices.IndexFunc(f.corrected, func(c Correction) bool { return c.Row == row && c.Column == column }); at >= 0 {
+	if at := slices.IndexFunc(f.corrected, func(c Correction) bool {
+		return c.Row == row &&
+			c.Column == column
+	}); at >= 0 {
 		is.Was = f.corrected[at].Was
 		f.corrected = slices.Delete(f.corrected, at, at+1)
 	}

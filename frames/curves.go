@@ -16,9 +16,10 @@ type Curves struct {
 	Sources            []UsedFile   // the files read
 	Remarks            []FileRemark // what was odd about them
 	Skipped            int          // readings without a slip or a load
-	LoadDigits         int          // significant digits of the loads as read, counted on the largest; 0 where there are none
-	SlipDigits         int          // the same of the slips
-	Drop               float64      // the share of load that makes a drop, where asked for; else 0
+	// significant digits of the loads as read, counted on the largest; 0 where there are none
+	LoadDigits int
+	SlipDigits int     // the same of the slips
+	Drop       float64 // the share of load that makes a drop, where asked for; else 0
 
 	from       []int // nil for none; curve i is the readings from[i] to from[i+1]
 	slip, load []float64

@@ -38,7 +38,8 @@ func unitOf(t *testing.T, s string) units.Unit {
 }
 
 func TestCurvesStayWithTheirRows(t *testing.T) {
-	c, _, err := curvefiles.Read(t.Context(), filesOf(t, "log.csv", "no,slip (mm),load (N)\n3,0,3\n1,0,1\n9,0,9\n"), curvefiles.Columns{Key: "no"}, units.Unit{})
+	c, _, err := curvefiles.Read(t.Context(), filesOf(t, "log.csv", "no,slip (mm),load (N)\n3,0,3\n1,0,1\n9,0,9\n"),
+		curvefiles.Columns{Key: "no"}, units.Unit{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -67,7 +68,8 @@ func TestCurvesStayWithTheirRows(t *testing.T) {
 }
 
 func TestNamesThatDifferInCaseOnly(t *testing.T) {
-	c, _, err := curvefiles.Read(t.Context(), filesOf(t, "log.csv", "id,slip (mm),load (N)\ng1,0,1\nG1,0,2\ng2,0,3\n"), curvefiles.Columns{Key: "id"}, units.Unit{})
+	c, _, err := curvefiles.Read(t.Context(), filesOf(t, "log.csv", "id,slip (mm),load (N)\ng1,0,1\nG1,0,2\ng2,0,3\n"),
+		curvefiles.Columns{Key: "id"}, units.Unit{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -92,8 +94,10 @@ func TestWithNumbers(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	next, err := f.WithNumbers(t.Context(), frames.NumberColumn{Name: "load", Label: "Load", Unit: unitOf(t, "kgf"), Values: []float64{3, math.NaN()}},
-		frames.NumberColumn{Name: "stiffness", Label: "Stiffness", Unit: unitOf(t, "N/mm"), Values: []float64{math.NaN(), 0.1}})
+	next, err := f.WithNumbers(t.Context(), frames.NumberColumn{Name: "load", Label: "Load", Unit: unitOf(t, "kgf"),
+		Values: []float64{3, math.NaN()}},
+		frames.NumberColumn{Name: "stiffness", Label: "Stiffness", Unit: unitOf(t, "N/mm"), Values: []float64{math.NaN(),
+			0.1}})
 	if err != nil {
 		t.Fatal(err)
 	}

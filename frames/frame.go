@@ -236,7 +236,8 @@ func (f *Frame) category(name string) (column int, err error) {
 		return 0, err
 	}
 	if kind := f.held[i].Kind; kind != Category {
-		return 0, &Error{Code: "not-a-category", Column: name, Detail: name + " is a " + kind.String() + " column, not a category",
+		return 0, &Error{Code: "not-a-category", Column: name, Detail: name + " is a " + kind.String() +
+			" column, not a category",
 			Hint: "treat " + name + " as category"}
 	}
 	return i, nil

@@ -19,20 +19,27 @@ var rolesInWords = map[Role]roleWords{
 		words: []string{"load", "force", "peak", "bruchlast", "kraft", "kracht", "voima", "kuorma",
 			"charge", "effort", "carico", "forza", "carga", "fuerza", "forca", "forta", "sarcina",
 			"sila", "obciazenie", "zatizeni", "zatazenie", "obremenitev", "opterecenje", "ero", "terheles", "yuk", "kuvvet"},
-		whole: []string{"last", "f", "fmax", "f_max", "pmax", "p_max", "max"}, // each of them says something else beside other words
-		ends: []string{"bruchlast", "traglast", "hochstlast", "hoechstlast", "maximallast", "grenzlast", "breuklast", "brottlast",
-			"brottslast", "bruddlast", "brudlast", "maxlast", "kraft", "kracht", "belastung", "belasting", "belastning", "kuorma", "voima"},
+		// each of them says something else beside other words
+		whole: []string{"last", "f", "fmax", "f_max", "pmax", "p_max", "max"},
+		ends: []string{"bruchlast", "traglast", "hochstlast", "hoechstlast", "maximallast", "grenzlast", "breuklast",
+			"brottlast",
+			"brottslast", "bruddlast", "brudlast", "maxlast", "kraft", "kracht", "belastung", "belasting", "belastning",
+			"kuorma", "voima"},
 	},
 	Failure: {
-		words: []string{"failure", "break", "breakage", "fracture", "bruch", "bruchart", "bruchbild", "versagen", "versagensart", "breuk",
-			"breukwijze", "brott", "brottyp", "brottstyp", "brudd", "brud", "murtotapa", "rupture", "rottura", "rotura", "ruptura",
+		words: []string{"failure", "break", "breakage", "fracture", "bruch", "bruchart", "bruchbild", "versagen",
+			"versagensart", "breuk",
+			"breukwijze", "brott", "brottyp", "brottstyp", "brudd", "brud", "murtotapa", "rupture", "rottura", "rotura",
+			"ruptura",
 			"rupere", "zniszczenie", "zniszczenia", "poruseni", "porusenie", "lom", "tores", "kirilma"},
 		whole: []string{"mode"},
 		ends:  []string{"bruchart", "bruchbild", "versagensart", "brottyp"},
 	},
 	Specimen: {
-		words: []string{"specimen", "sample", "joint", "probe", "prufkorper", "pruefkoerper", "probekorper", "probekoerper", "probennummer",
-			"proefstuk", "prov", "provkropp", "prove", "koekappale", "eprouvette", "echantillon", "provino", "campione", "probeta",
+		words: []string{"specimen", "sample", "joint", "probe", "prufkorper", "pruefkoerper", "probekorper", "probekoerper",
+			"probennummer",
+			"proefstuk", "prov", "provkropp", "prove", "koekappale", "eprouvette", "echantillon", "provino", "campione",
+			"probeta",
 			"muestra", "amostra", "proba", "epruveta", "probka", "vzorek", "vzorka", "vzorec", "uzorak", "minta", "numune"},
 		whole: []string{"id", "nr", "no", "number", "nummer", "numero", "name"},
 		ends:  []string{"korper", "koerper", "probe"},
@@ -47,7 +54,8 @@ type roleWords struct{ words, whole, ends []string }
 func (w roleWords) says(label string) bool {
 	name := withoutAccents(notation.PlainName(label))
 	return slices.Contains(w.whole, name) || slices.ContainsFunc(strings.Split(name, "_"), func(part string) bool {
-		return slices.Contains(w.words, part) || slices.ContainsFunc(w.ends, func(end string) bool { return strings.HasSuffix(part, end) })
+		return slices.Contains(w.words, part) || slices.ContainsFunc(w.ends,
+			func(end string) bool { return strings.HasSuffix(part, end) })
 	})
 }
 

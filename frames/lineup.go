@@ -96,7 +96,8 @@ func keysOf(ctx context.Context, a, b Part, key string) (keysA, keysB []string, 
 		for _, c := range b.Frame.Columns() {
 			names = append(names, c.Name)
 		}
-		return nil, nil, &Error{Code: "unknown-column", Column: key, Word: key, Detail: "there is no column " + key + " in " + b.Name,
+		return nil, nil, &Error{Code: "unknown-column", Column: key, Word: key, Detail: "there is no column " + key +
+			" in " + b.Name,
 			Hint: meant.Hint(key, names)}
 	}
 	columnA, _ := a.Frame.Column(key)
@@ -131,8 +132,10 @@ func (l *LinedUp) match(ctx context.Context, a, b Part, key string, keysA, keysB
 			continue
 		}
 		if first, twice := exact[k]; twice {
-			return nil, &Error{Code: "key-twice", Column: key, Word: k, Hint: "write put " + b.Name + " beside " + a.Name + " by " + key + " as NAME, if " + b.Name + " has several rows per " + key,
-				Detail: key + " " + k + " stands twice in " + b.Name + " (" + lineOf(b.Frame, first) + " and " + lineOf(b.Frame, row) + "), so nobody can say which belongs"}
+			return nil, &Error{Code: "key-twice", Column: key, Word: k, Hint: "write put " + b.Name + " beside " + a.Name +
+				" by " + key + " as NAME, if " + b.Name + " has several rows per " + key,
+				Detail: key + " " + k + " stands twice in " + b.Name + " (" + lineOf(b.Frame, first) + " and " + lineOf(b.Frame,
+					row) + "), so nobody can say which belongs"}
 		}
 		exact[k] = row
 		lower := strings.ToLower(k)
@@ -173,7 +176,8 @@ func (l *LinedUp) match(ctx context.Context, a, b Part, key string, keysA, keysB
 		}
 	}
 	if l.Matched == 0 {
-		return nil, &Error{Code: "no-partners", Column: key, Word: key, Detail: "no " + key + " of " + a.Name + " is also in " + b.Name}
+		return nil, &Error{Code: "no-partners", Column: key, Word: key, Detail: "no " + key + " of " + a.Name +
+			" is also in " + b.Name}
 	}
 	return partner, nil
 }

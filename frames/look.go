@@ -77,10 +77,12 @@ func (f *Frame) decimalMark() byte {
 // lookColumn is the look of a column, without its cells.
 func (f *Frame) lookColumn(i int) (lookColumn, error) {
 	c := f.held[i].Column
-	l := lookColumn{Name: c.Name, Label: c.Label, Header: c.Header, Kind: c.Kind.String(), Unit: c.Unit.String(), Apart: c.Difference, Step: c.Step, Made: c.Made, Role: c.Role, Levels: c.Levels}
+	l := lookColumn{Name: c.Name, Label: c.Label, Header: c.Header, Kind: c.Kind.String(), Unit: c.Unit.String(),
+		Apart: c.Difference, Step: c.Step, Made: c.Made, Role: c.Role, Levels: c.Levels}
 	for _, text := range append([]string{c.Name, c.Label, c.Header}, c.Levels...) {
 		if strings.ToValidUTF8(text, "") != text {
-			return l, &Error{Code: "not-text", File: f.source.Path, Column: c.Name, Detail: c.Name + " holds bytes that are no text"}
+			return l, &Error{Code: "not-text", File: f.source.Path, Column: c.Name, Detail: c.Name +
+				" holds bytes that are no text"}
 		}
 	}
 	return l, nil
@@ -114,7 +116,8 @@ func parseLook(text []byte) (*look, error) {
 	if _, err := d.Token(); !errors.Is(err, io.EOF) {
 		return nil, errors.New("something follows it")
 	}
-	if l.Version != lookVersion || l.Rows < 1 || len(l.Columns) < 1 || len(l.Columns) > MostColumns || l.Decimal != "." && l.Decimal != "," || !l.knownMarks() {
+	if l.Version != lookVersion || l.Rows < 1 || len(l.Columns) < 1 || len(l.Columns) > MostColumns || l.Decimal != "." &&
+		l.Decimal != "," || !l.knownMarks() {
 		return nil, errors.New("no look of a series")
 	}
 	names, roles := map[string]bool{}, map[Role]bool{}

@@ -92,7 +92,8 @@ func (f *Frame) Compare(column, op string, x float64, u units.Unit) ([]bool, err
 }
 
 // pickNumbers picks the rows that stand in the relation to any of the values.
-func (f *Frame) pickNumbers(column string, values []float64, u units.Unit, relation func(x, y float64, converted bool) bool) ([]bool, error) {
+func (f *Frame) pickNumbers(column string, values []float64, u units.Unit, relation func(x, y float64,
+	converted bool) bool) ([]bool, error) {
 	i, err := f.find(column)
 	if err != nil {
 		return nil, err

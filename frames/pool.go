@@ -46,7 +46,8 @@ type Mismatch struct {
 func Pool(ctx context.Context, parts []Part) (_ *Frame, _ []Mismatch, err error) {
 	defer parallel.Catch(&err)
 	p := &pooling{ctx: ctx, parts: parts,
-		next: &Frame{at: map[string]int{}, decimal: parts[0].Frame.decimal, thousands: parts[0].Frame.thousands, dates: parts[0].Frame.dates}}
+		next: &Frame{at: map[string]int{}, decimal: parts[0].Frame.decimal, thousands: parts[0].Frame.thousands,
+			dates: parts[0].Frame.dates}}
 	names := p.names()
 	for _, name := range names {
 		h, s, err := p.column(name)
@@ -156,7 +157,8 @@ func (p *pooling) unit(h *held) error {
 		default:
 			if _, err := units.To(c.Unit, h.Unit); err != nil || c.Difference != h.Difference {
 				e := &Error{Code: "wrong-dimension", Column: h.Name, Word: part.Name, Err: err,
-					Detail: h.Name + " is in " + h.Unit.String() + " in " + first + " and in " + c.Unit.String() + " in " + part.Name + ", which cannot be put together"}
+					Detail: h.Name + " is in " + h.Unit.String() + " in " + first + " and in " + c.Unit.String() + " in " +
+						part.Name + ", which cannot be put together"}
 				if c.Unit.Dimension() == "mass" || h.Unit.Dimension() == "mass" {
 					e.Hint = "if the mass was a load, say so in that series: unit " + h.Name + " is kgf"
 				}

@@ -52,7 +52,8 @@ func TestPoolGoesByNameAndUnit(t *testing.T) {
 	for _, m := range odd {
 		codes = append(codes, fmt.Sprint(m.Code, " ", m.Column, " ", m.Series, " ", m.Count))
 	}
-	if want := []string{"only-in density [gates] 2", "kinds-differ thickness [gates] 0", "only-in room [spring] 2"}; !slices.Equal(codes, want) {
+	if want := []string{"only-in density [gates] 2", "kinds-differ thickness [gates] 0",
+		"only-in room [spring] 2"}; !slices.Equal(codes, want) {
 		t.Errorf("odd %q, want %q", codes, want)
 	}
 }
@@ -63,10 +64,12 @@ func TestPoolSettlesUnitsAndNames(t *testing.T) {
 	mass := opened(t, "load (kg)\n65\n64\n")
 	apart := opened(t, "peak load (N)\n65\n64\n")
 	next, odd, err := frames.Pool(t.Context(), []frames.Part{{"a", bare}, {"b", newton}})
-	if err != nil || !slices.Equal(cellsOf(next, "load"), []string{"65", "640"}) || len(odd) != 2 || odd[0].Code != "unit-assumed" || odd[0].Unit != "N" || odd[0].Series[0] != "a" {
+	if err != nil || !slices.Equal(cellsOf(next, "load"), []string{"65", "640"}) || len(odd) != 2 ||
+		odd[0].Code != "unit-assumed" || odd[0].Unit != "N" || odd[0].Series[0] != "a" {
 		t.Errorf("%v, %+v, %v", cellsOf(next, "load"), odd, err)
 	}
-	if _, _, err := frames.Pool(t.Context(), []frames.Part{{"a", newton}, {"c", mass}}); codeOf(err) != "wrong-dimension" ||
+	if _, _, err := frames.Pool(t.Context(), []frames.Part{{"a", newton},
+		{"c", mass}}); codeOf(err) != "wrong-dimension" ||
 		err.Error() != "load is in N in a and in kg in c, which cannot be put together" {
 		t.Errorf("%v", err)
 	}
@@ -76,7 +79,8 @@ func TestPoolSettlesUnitsAndNames(t *testing.T) {
 	}
 	_, odd, err = frames.Pool(t.Context(), []frames.Part{{"a", newton}, {"d", apart}})
 	if err != nil || !slices.ContainsFunc(odd, func(m frames.Mismatch) bool {
-		return reflect.DeepEqual(m, frames.Mismatch{Code: "loads-apart", Column: "load", Other: "peak_load", Series: []string{"d"}})
+		return reflect.DeepEqual(m, frames.Mismatch{Code: "loads-apart", Column: "load", Other: "peak_load",
+			Series: []string{"d"}})
 	}) {
 		t.Errorf("%+v, %v", odd, err)
 	}
@@ -99,7 +103,8 @@ func TestPoolSplitGivesThePartsBack(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		var parts []frames.Part
 		for i := range rapid.IntRange(2, 4).Draw(r, "parts") {
-			names := rapid.SliceOfNDistinct(rapid.SampledFrom([]string{"load (N)", "pins", "density (kg/m3)", "board", "note"}), 1, 5, rapid.ID).Draw(r, "columns")
+			names := rapid.SliceOfNDistinct(rapid.SampledFrom([]string{"load (N)", "pins", "density (kg/m3)", "board", "note"}),
+				1, 5, rapid.ID).Draw(r, "columns")
 			var file strings.Builder
 			file.WriteString(strings.Join(names, ",") + ",end\n")
 			for range rapid.IntRange(1, 6).Draw(r, "rows") {
@@ -155,7 +160,8 @@ func TestPoolSplitGivesThePartsBack(t *testing.T) {
 				}
 			}
 			for _, c := range back.Columns() {
-				if _, own := part.Frame.Column(c.Name); !own && c.Name != "series" && slices.ContainsFunc(cellsOf(back, c.Name), func(s string) bool { return s != "-" }) {
+				if _, own := part.Frame.Column(c.Name); !own && c.Name != "series" && slices.ContainsFunc(cellsOf(back, c.Name),
+					func(s string) bool { return s != "-" }) {
 					r.Fatalf("%s of %s came from nowhere: %v", c.Name, part.Name, cellsOf(back, c.Name))
 				}
 			}
@@ -165,7 +171,8 @@ func TestPoolSplitGivesThePartsBack(t *testing.T) {
 
 func TestLineUp(t *testing.T) {
 	tests := opened(t, "specimen,board,load (N)\nt1,B1,640\nt2,b2,700\nt3,,650\nt4,b9,610\nt5,b1,655\n")
-	boards := opened(t, "board,load (kN),density (kg/m3),sort\nb1,0.5,612,larch\nb2,0.6,640,oak\nb3,0.7,655,elm\n,1,2,ash\n")
+	boards := opened(t, "board,load (kN),density "+
+		"(kg/m3),sort\nb1,0.5,612,larch\nb2,0.6,640,oak\nb3,0.7,655,elm\n,1,2,ash\n")
 	boards, _, err := boards.SetKind(t.Context(), "sort", frames.Category)
 	if err != nil {
 		t.Fatal(err)
@@ -177,7 +184,8 @@ func TestLineUp(t *testing.T) {
 	}
 	for column, want := range map[string][]string{
 		"load": {"640", "700", "650", "610", "655"}, "load_second": {"0.5", "0.6", "-", "-", "0.5"},
-		"density": {"612", "640", "-", "-", "612"}, "sort": {"larch", "oak", "-", "-", "larch"}, "board": {"B1", "b2", "-", "b9", "b1"},
+		"density": {"612", "640", "-", "-", "612"}, "sort": {"larch", "oak", "-", "-", "larch"}, "board": {"B1", "b2", "-",
+			"b9", "b1"},
 	} {
 		if got := cellsOf(next, column); !slices.Equal(got, want) {
 			t.Errorf("%s: %v, want %v", column, got, want)
@@ -200,18 +208,22 @@ func TestLineUp(t *testing.T) {
 	if v, _ := boards.Numbers("density"); v[0] != 612 {
 		t.Error("the second series was changed")
 	}
-	if _, _, err := frames.LineUp(t.Context(), frames.Part{"boards", boards}, frames.Part{"tests", opened(t, "board\nb1\nb1\n")}, "board"); codeOf(err) != "key-twice" {
+	if _, _, err := frames.LineUp(t.Context(), frames.Part{"boards", boards}, frames.Part{"tests",
+		opened(t, "board\nb1\nb1\n")}, "board"); codeOf(err) != "key-twice" {
 		t.Errorf("%v", err)
 	}
-	if _, _, err := frames.LineUp(t.Context(), frames.Part{"tests", tests}, frames.Part{"x", opened(t, "board\nq\nz\n")}, "board"); codeOf(err) != "no-partners" {
+	if _, _, err := frames.LineUp(t.Context(), frames.Part{"tests", tests}, frames.Part{"x", opened(t, "board\nq\nz\n")},
+		"board"); codeOf(err) != "no-partners" {
 		t.Errorf("%v", err)
 	}
-	if _, _, err := frames.LineUp(t.Context(), frames.Part{"tests", tests}, frames.Part{"x", opened(t, "plank\nq\n")}, "board"); codeOf(err) != "unknown-column" {
+	if _, _, err := frames.LineUp(t.Context(), frames.Part{"tests", tests}, frames.Part{"x", opened(t, "plank\nq\n")},
+		"board"); codeOf(err) != "unknown-column" {
 		t.Errorf("%v", err)
 	}
 	// Numbers meet as numbers, in one unit.
 	a, b := opened(t, "width (mm),x\n34,1\n44,2\n"), opened(t, "width (cm),y\n4.4,7\n3.4,8\n")
-	if next, _, err = frames.LineUp(t.Context(), frames.Part{"a", a}, frames.Part{"b", b}, "width"); err != nil || !slices.Equal(cellsOf(next, "y"), []string{"8", "7"}) {
+	if next, _, err = frames.LineUp(t.Context(), frames.Part{"a", a}, frames.Part{"b", b}, "width"); err != nil ||
+		!slices.Equal(cellsOf(next, "y"), []string{"8", "7"}) {
 		t.Errorf("%v, %v", cellsOf(next, "y"), err)
 	}
 }

@@ -2,23 +2,25 @@ package frames
 
 // Reading says how a file was understood and what was odd about it.
 type Reading struct {
-	Separator    string    // "comma", "semicolon", "tab", "bar"
-	Decimal      string    // "point", "comma"
-	Thousands    string    // "none", "comma", "point", "space", "apostrophe"
-	Sheet        string    // the sheet of a workbook that was read; then there is neither Separator nor Encoding
-	Sheets       []SheetOf // of cells that the workbook has, in its order
-	Encoding     string    // "UTF-8", "UTF-8 with byte-order mark", "UTF-16", "UTF-16 without byte-order mark", "Windows-1252", or the name given
-	Packed       bool      // it was a gzip
-	HeaderLine   int
-	UpperLine    int        // the line above it that holds names of groups, or names that it lacks; 0 for none
-	UnitsLine    int        // the line that holds only units; 0 for none
-	Blocks       [][]string // the columns of blocks that stand side by side under the same headers; nil for none
-	Dates        string     // the order of its dates: "year-month-day", "day-month-year", "month-day-year"; "" without dates
-	DateColumns  []string   // the columns that hold nothing but dates; they are kept word for word
-	MissingWords []string   // the words met that were taken as missing, in file order; empty cells are not among them
-	Extents      []Extent   // of each column, as read; nil where a look said what the file holds
-	Look         string     // the .look.json beside it that said all this, "" where none did
-	Remarks      []Remark   // things a person should be told, in file order
+	Separator string    // "comma", "semicolon", "tab", "bar"
+	Decimal   string    // "point", "comma"
+	Thousands string    // "none", "comma", "point", "space", "apostrophe"
+	Sheet     string    // the sheet of a workbook that was read; then there is neither Separator nor Encoding
+	Sheets    []SheetOf // of cells that the workbook has, in its order
+	// "UTF-8", "UTF-8 with byte-order mark", "UTF-16", "UTF-16 without byte-order mark", "Windows-1252", or the name given
+	Encoding   string
+	Packed     bool // it was a gzip
+	HeaderLine int
+	UpperLine  int        // the line above it that holds names of groups, or names that it lacks; 0 for none
+	UnitsLine  int        // the line that holds only units; 0 for none
+	Blocks     [][]string // the columns of blocks that stand side by side under the same headers; nil for none
+	// the order of its dates: "year-month-day", "day-month-year", "month-day-year"; "" without dates
+	Dates        string
+	DateColumns  []string // the columns that hold nothing but dates; they are kept word for word
+	MissingWords []string // the words met that were taken as missing, in file order; empty cells are not among them
+	Extents      []Extent // of each column, as read; nil where a look said what the file holds
+	Look         string   // the .look.json beside it that said all this, "" where none did
+	Remarks      []Remark // things a person should be told, in file order
 }
 
 // SheetOf is a sheet of a workbook.

@@ -52,7 +52,8 @@ func (l *look) frame(ctx context.Context, data []byte) (*Frame, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &Frame{at: map[string]int{}, lines: lines, decimal: l.Decimal[0], thousands: notation.PartingCalled(l.Parted), absent: l.Missing}
+	f := &Frame{at: map[string]int{}, lines: lines, decimal: l.Decimal[0], thousands: notation.PartingCalled(l.Parted),
+		absent: l.Missing}
 	f.dates, _ = notation.OrderCalled(l.Dates)
 	for i := range l.Columns {
 		h, s, err := l.Columns[i].build(columns[i])
@@ -122,7 +123,8 @@ func (l *look) cells(ctx context.Context, data []byte) (columns [][]string, line
 func (c *lookColumn) build(cells []string) (held, series.Series, error) {
 	kind, _ := kindCalled(c.Kind)
 	u, _ := units.Parse(c.Unit)
-	h := held{Column: Column{Name: c.Name, Label: c.Label, Header: c.Header, Kind: kind, Unit: u, Role: c.Role, Difference: c.Apart, Step: c.Step, Made: c.Made}}
+	h := held{Column: Column{Name: c.Name, Label: c.Label, Header: c.Header, Kind: kind, Unit: u, Role: c.Role,
+		Difference: c.Apart, Step: c.Step, Made: c.Made}}
 	if kind == Number {
 		s, err := h.takeNumbers(cells)
 		return h, s, err

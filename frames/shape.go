@@ -161,7 +161,8 @@ func (f *Frame) SetRole(column string, r Role) (*Frame, error) {
 		return nil, err
 	}
 	if !slices.Contains(roles, r) {
-		return nil, &Error{Code: "unknown-role", Column: column, Word: string(r), Detail: string(r) + " is no role of a column"}
+		return nil, &Error{Code: "unknown-role", Column: column, Word: string(r), Detail: string(r) +
+			" is no role of a column"}
 	}
 	next := *f
 	next.held = slices.Clone(f.held)
@@ -189,7 +190,8 @@ func (f *Frame) SetLevels(column string, order []string) (*Frame, error) {
 	for _, word := range order {
 		found := f.levelsCalled(&h, word)
 		if len(found) == 0 {
-			return nil, &Error{Code: "unknown-level", File: f.source.Path, Column: column, Word: word, Hint: meant.Hint(word, h.Levels),
+			return nil, &Error{Code: "unknown-level", File: f.source.Path, Column: column, Word: word, Hint: meant.Hint(word,
+				h.Levels),
 				Detail: column + " has no level " + word}
 		}
 		for _, l := range found {

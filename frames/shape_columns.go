@@ -77,7 +77,8 @@ func (f *Frame) added(h held, s series.Series) (*Frame, error) {
 
 // NameTaken is the error of a new column whose name another has.
 func NameTaken(name string) *Error {
-	return &Error{Code: "name-taken", Column: name, Word: name, Detail: "there is a column " + name + " already", Hint: "choose another name"}
+	return &Error{Code: "name-taken", Column: name, Word: name, Detail: "there is a column " + name + " already",
+		Hint: "choose another name"}
 }
 
 // Rename gives a column another plain name and another label; the header stays as it

@@ -29,7 +29,8 @@ func (f *Frame) Merge(ctx context.Context, column string, levels []string, into 
 	merged := map[string]bool{into: true}
 	for _, l := range levels {
 		if !known[l] {
-			return nil, &Error{Code: "unknown-level", Column: column, Word: l, Hint: meant.Hint(l, h.Levels), Detail: column + " has no level " + l}
+			return nil, &Error{Code: "unknown-level", Column: column, Word: l, Hint: meant.Hint(l, h.Levels), Detail: column +
+				" has no level " + l}
 		}
 		merged[l] = true
 	}
@@ -70,7 +71,8 @@ func (f *Frame) Band(ctx context.Context, column string, cuts []float64, name, l
 	}
 	for i := 1; i < len(cuts); i++ {
 		if !(cuts[i] > cuts[i-1]) {
-			return nil, &Error{Code: "bad-cuts", Column: column, Detail: "cuts go upwards, and " + shortest(cuts[i]) + " is not above " + shortest(cuts[i-1])}
+			return nil, &Error{Code: "bad-cuts", Column: column, Detail: "cuts go upwards, and " + shortest(cuts[i]) +
+				" is not above " + shortest(cuts[i-1])}
 		}
 	}
 	if len(cuts) == 0 {
@@ -127,7 +129,8 @@ func (f *Frame) Cuts(ctx context.Context, column string, n int) (_ []float64, er
 		}
 	}
 	if n < 2 || len(gaps) < n-1 {
-		return nil, &Error{Code: "too-few-values", Column: column, Detail: column + " has " + strconv.Itoa(min(len(values), len(gaps)+1)) +
+		return nil, &Error{Code: "too-few-values", Column: column, Detail: column + " has " + strconv.Itoa(min(len(values),
+			len(gaps)+1)) +
 			" different values, which cannot make " + strconv.Itoa(n) + " levels"}
 	}
 	var cuts []float64

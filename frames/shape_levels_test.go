@@ -37,17 +37,20 @@ func codeOf(err error) string {
 func TestMerge(t *testing.T) {
 	f := opened(t, "wood\nLarch\nlarch\noak\n\nelm\noak\n")
 	next, err := f.Merge(t.Context(), "wood", []string{"Larch", "larch"}, "larch")
-	if err != nil || !slices.Equal(cellsOf(next, "wood"), []string{"larch", "larch", "oak", "-", "elm", "oak"}[:next.Len()]) && next.Len() == 6 {
+	if err != nil || !slices.Equal(cellsOf(next, "wood"), []string{"larch", "larch", "oak", "-", "elm",
+		"oak"}[:next.Len()]) && next.Len() == 6 {
 		t.Errorf("%v, %v", cellsOf(next, "wood"), err)
 	}
-	if codes, err := next.Codes(t.Context(), "wood"); err != nil || len(codes) != next.Len() || !slices.Equal(levelsOf(next, "wood"), []string{"larch", "elm", "oak"}) {
+	if codes, err := next.Codes(t.Context(), "wood"); err != nil || len(codes) != next.Len() ||
+		!slices.Equal(levelsOf(next, "wood"), []string{"larch", "elm", "oak"}) {
 		t.Errorf("codes %v of %v, %v", codes, levelsOf(next, "wood"), err)
 	}
 	if slices.Contains(cellsOf(f, "wood"), "larch") != true || !slices.Contains(cellsOf(f, "wood"), "Larch") {
 		t.Error("the frame itself was changed")
 	}
 	// A level that is there takes the others in, and stands where the first of them stood.
-	if next, err = next.Merge(t.Context(), "wood", []string{"oak"}, "larch"); err != nil || !slices.Equal(levelsOf(next, "wood"), []string{"larch", "elm"}) {
+	if next, err = next.Merge(t.Context(), "wood", []string{"oak"}, "larch"); err != nil ||
+		!slices.Equal(levelsOf(next, "wood"), []string{"larch", "elm"}) {
 		t.Errorf("levels %v, %v", levelsOf(next, "wood"), err)
 	}
 	if _, err := f.Merge(t.Context(), "wood", []string{"lark"}, "x"); codeOf(err) != "unknown-level" {
@@ -61,7 +64,8 @@ func TestBand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := cellsOf(next, "density_band"); !slices.Equal(got, []string{"under 500", "500 to 600", "500 to 600", "600 to 800", "-", "600 to 800"}) {
+	if got := cellsOf(next, "density_band"); !slices.Equal(got, []string{"under 500", "500 to 600", "500 to 600",
+		"600 to 800", "-", "600 to 800"}) {
 		t.Errorf("bands %v", got)
 	}
 	if got := levelsOf(next, "density_band"); !slices.Equal(got, []string{"under 500", "500 to 600", "600 to 800"}) {
@@ -116,7 +120,8 @@ func TestRenameAndConvert(t *testing.T) {
 	if v, _ := next.Numbers("peak"); v[0] != 0.64 || !math.IsNaN(v[3]) {
 		t.Errorf("%v", v)
 	}
-	if _, err := f.Convert(t.Context(), "load", unit(t, "mm")); err == nil || err.Error() != "N is a force and mm is a length" {
+	if _, err := f.Convert(t.Context(), "load", unit(t, "mm")); err == nil ||
+		err.Error() != "N is a force and mm is a length" {
 		t.Errorf("%v", err)
 	}
 	bare := opened(t, "x\n1\n2.5\n")

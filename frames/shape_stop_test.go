@@ -151,7 +151,8 @@ func TestShapingOfManyLevels(t *testing.T) {
 	}
 	c, _ := merged.Column("board")
 	codes, err := merged.Codes(t.Context(), "board")
-	if err != nil || len(c.Levels) != rows-1 || c.Levels[1] != "odd" || codes[3] != 1 || codes[rows+1] != 1 || codes[4] != 3 {
+	if err != nil || len(c.Levels) != rows-1 || c.Levels[1] != "odd" || codes[3] != 1 || codes[rows+1] != 1 ||
+		codes[4] != 3 {
 		t.Errorf("%d levels, %v …: %v", len(c.Levels), c.Levels[:4], err)
 	}
 	if next, err := merged.SetLevels("board", []string{"b7"}); err != nil {

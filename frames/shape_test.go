@@ -178,11 +178,14 @@ func TestMasksAndColumnsRefused(t *testing.T) {
 		hint          string
 	}{
 		{first(f.Numbers("lod")), "unknown-column", "gates.csv: there is no column lod", "did you mean load?"},
-		{first(f.Numbers("pins")), "not-a-number-column", "gates.csv: pins is a category column, not numbers", "treat pins as number"},
-		{first(f.Codes(t.Context(), "load")), "not-a-category", "load is a number column, not a category", "treat load as category"},
+		{first(f.Numbers("pins")), "not-a-number-column", "gates.csv: pins is a category column, not numbers",
+			"treat pins as number"},
+		{first(f.Codes(t.Context(), "load")), "not-a-category", "load is a number column, not a category",
+			"treat load as category"},
 		{first(f.Is("load", []string{"glue"})), "not-a-number", "gates.csv: load holds numbers, and glue is none", ""},
 		{first(f.Compare("load", "=", 3, units.Unit{})), "unknown-relation", "= is none of <, <=, >, >=", ""},
-		{first(f.Compare("pins", "<", 3, units.Unit{})), "not-a-number-column", "gates.csv: pins is a category column, not numbers", "treat pins as number"},
+		{first(f.Compare("pins", "<", 3, units.Unit{})), "not-a-number-column",
+			"gates.csv: pins is a category column, not numbers", "treat pins as number"},
 		{first(f.MissingIn("x")), "unknown-column", "gates.csv: there is no column x", ""},
 		{setUnit, "not-a-number-column", "gates.csv: pins is a category column, not numbers", "treat pins as number"},
 		{setRole, "unknown-role", "glue is no role of a column", ""},
@@ -196,7 +199,8 @@ func TestMasksAndColumnsRefused(t *testing.T) {
 		}
 	}
 	var e *units.Error
-	if _, err := f.Compare("thickness", ">", 18, unit(t, "N")); !errors.As(err, &e) || err.Error() != "N is a force and mm is a length" {
+	if _, err := f.Compare("thickness", ">", 18, unit(t, "N")); !errors.As(err, &e) ||
+		err.Error() != "N is a force and mm is a length" {
 		t.Errorf("mm against N: %v", err)
 	}
 	if _, err := f.Is("thickness", []string{"34 N"}); !errors.As(err, &e) {
@@ -248,7 +252,8 @@ func TestShaping(t *testing.T) {
 	must(t, err)
 	pins, _ := g.Column("pins")
 	codes, _ := g.Codes(t.Context(), "pins")
-	if !slices.Equal(pins.Levels, []string{"none", "Single", "four", "pair"}) || !slices.Equal(codes, []int{0, 3, 0, 2, 1, 0}) {
+	if !slices.Equal(pins.Levels, []string{"none", "Single", "four", "pair"}) || !slices.Equal(codes, []int{0, 3, 0, 2, 1,
+		0}) {
 		t.Errorf("levels %v codes %v", pins.Levels, codes)
 	}
 	g, err = g.SetUnit("load", unit(t, "kgf"))
@@ -281,7 +286,8 @@ func TestSetKind(t *testing.T) {
 	g, lost, err := f.SetKind(t.Context(), "load", frames.Number)
 	must(t, err)
 	load, _ := g.Numbers("load")
-	if fmt.Sprint(lost) != "[{4 broke}]" || load[0] != 64.5 || math.Abs(load[1]-64.4460646) > 1e-7 || !math.IsNaN(load[2]) || load[3] != 70 {
+	if fmt.Sprint(lost) != "[{4 broke}]" || load[0] != 64.5 || math.Abs(load[1]-64.4460646) > 1e-7 ||
+		!math.IsNaN(load[2]) || load[3] != 70 {
 		t.Errorf("load %v, lost %v", load, lost)
 	}
 	if m, _ := g.MissingIn("load"); !slices.Equal(rows(m), []int{3}) {

@@ -37,7 +37,8 @@ func (s *Sheet) Write() (*Written, error) {
 	look := sheetLook{Version: sheetVersion}
 	for i, c := range s.Columns {
 		w.plain(i, headerOf(c))
-		look.Columns = append(look.Columns, lookColumn{Name: c.Name, Label: c.Label, Header: headerOf(c), Kind: c.Kind.String(),
+		look.Columns = append(look.Columns, lookColumn{Name: c.Name, Label: c.Label, Header: headerOf(c),
+			Kind: c.Kind.String(),
 			Unit: c.Unit.String(), Role: c.Role, Levels: c.Levels})
 	}
 	w.line()
@@ -70,7 +71,8 @@ func ParseSheet(text []byte) *Sheet {
 		}
 		kind, _ := kindCalled(c.Kind)
 		u, _ := units.Parse(c.Unit)
-		s.Columns = append(s.Columns, Column{Name: c.Name, Label: c.Label, Header: c.Header, Kind: kind, Unit: u, Role: c.Role, Levels: c.Levels})
+		s.Columns = append(s.Columns, Column{Name: c.Name, Label: c.Label, Header: c.Header, Kind: kind, Unit: u,
+			Role: c.Role, Levels: c.Levels})
 	}
 	return s
 }

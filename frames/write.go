@@ -29,7 +29,8 @@ type Written struct {
 func (f *Frame) Write(ctx context.Context) (_ *Written, err error) {
 	defer parallel.Catch(&err)
 	w := csvWriter{lone: len(f.held) == 1}
-	l := look{Version: lookVersion, Rows: f.Len(), Decimal: string(f.decimalMark()), Dates: notation.DateOrders[f.dates], Missing: slices.Clone(f.absent), Aside: f.asideGroups()}
+	l := look{Version: lookVersion, Rows: f.Len(), Decimal: string(f.decimalMark()), Dates: notation.DateOrders[f.dates],
+		Missing: slices.Clone(f.absent), Aside: f.asideGroups()}
 	if f.thousands != 0 {
 		l.Parted = notation.PartingName(f.thousands)
 	}

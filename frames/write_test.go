@@ -28,8 +28,10 @@ func reopened(t interface{ Fatalf(string, ...any) }, w *Written) *Frame {
 
 // sameFrame compares everything of two frames but where they came from.
 func sameFrame(t interface{ Fatalf(string, ...any) }, got, want *Frame) {
-	if got.Len() != want.Len() || got.decimalMark() != want.decimalMark() || !slices.Equal(got.absent, want.absent) || got.thousands != want.thousands || got.dates != want.dates {
-		t.Fatalf("%d rows, decimal %c, missing %q; want %d, %c, %q", got.Len(), got.decimalMark(), got.absent, want.Len(), want.decimalMark(), want.absent)
+	if got.Len() != want.Len() || got.decimalMark() != want.decimalMark() || !slices.Equal(got.absent, want.absent) ||
+		got.thousands != want.thousands || got.dates != want.dates {
+		t.Fatalf("%d rows, decimal %c, missing %q; want %d, %c, %q", got.Len(), got.decimalMark(), got.absent, want.Len(),
+			want.decimalMark(), want.absent)
 	}
 	a, b := fmt.Sprintf("%+v", got.Columns()), fmt.Sprintf("%+v", want.Columns())
 	if a != b {
@@ -63,8 +65,10 @@ func sameFrame(t interface{ Fatalf(string, ...any) }, got, want *Frame) {
 }
 
 // nasty are texts that have gone wrong in some file.
-var nasty = []string{"", " ", "=1+1", "+49 30", "-", "-5", "@x", "\tx", "\rx", "\r\n", "a\r\nb", "\n", "'", "'=x", "''", `"`, `a"b`, "a,b", "NA", "NaN", "<nil>",
-	"007", "9007199254740993", "1,5", "34", "34 mm", "größe", "日本", "é", "e\u0301", "\ufeffx", "\u00a0x\u00a0", "\x00", "\u202ex", "💥", "-0", "1e-300", "x;y|z", "#N/A"}
+var nasty = []string{"", " ", "=1+1", "+49 30", "-", "-5", "@x", "\tx", "\rx", "\r\n", "a\r\nb", "\n", "'", "'=x",
+	"''", `"`, `a"b`, "a,b", "NA", "NaN", "<nil>",
+	"007", "9007199254740993", "1,5", "34", "34 mm", "größe", "日本", "é", "e\u0301", "\ufeffx", "\u00a0x\u00a0", "\x00",
+	"\u202ex", "💥", "-0", "1e-300", "x;y|z", "#N/A"}
 
 func drawText(t *rapid.T, what string) string {
 	if rapid.Bool().Draw(t, "nasty") {
@@ -73,16 +77,21 @@ func drawText(t *rapid.T, what string) string {
 	return rapid.String().Draw(t, what)
 }
 
-var exactNumbers = []float64{0, math.Copysign(0, -1), 1e-300, 5e-324, math.MaxFloat64, -1e300, 1 << 53, 1<<53 + 2, 1e15, 123456789012345678, 0.1, 1.0 / 3, math.Inf(1), math.Inf(-1)}
+var exactNumbers = []float64{0, math.Copysign(0, -1), 1e-300, 5e-324, math.MaxFloat64, -1e300, 1 << 53, 1<<53 + 2,
+	1e15, 123456789012345678, 0.1, 1.0 / 3, math.Inf(1), math.Inf(-1)}
 
 // drawFrame makes a frame of any columns there can be, not only those a file gives.
 func drawFrame(t *rapid.T) *Frame {
 	rows := rapid.IntRange(1, 8).Draw(t, "rows")
 	f := &Frame{at: map[string]int{}, decimal: rapid.SampledFrom([]byte{'.', ',', 0}).Draw(t, "decimal"),
-		thousands: rapid.SampledFrom([]byte{0, ' ', '\''}).Draw(t, "thousands"), dates: rapid.SampledFrom([]notation.DateOrder{notation.NoDates, notation.YearFirst, notation.DayFirst, notation.MonthFirst}).Draw(t, "dates"),
-		absent: rapid.SliceOfN(rapid.SampledFrom([]string{"NA", "-", "#N/A", "-999"}), 0, 2).Draw(t, "missing words"), lines: make([]int32, rows)}
+		thousands: rapid.SampledFrom([]byte{0, ' ', '\''}).Draw(t, "thousands"),
+		dates: rapid.SampledFrom([]notation.DateOrder{notation.NoDates, notation.YearFirst, notation.DayFirst,
+			notation.MonthFirst}).Draw(t, "dates"),
+		absent: rapid.SliceOfN(rapid.SampledFrom([]string{"NA", "-", "#N/A", "-999"}), 0, 2).Draw(t, "missing words"),
+		lines:  make([]int32, rows)}
 	roled := map[Role]bool{}
-	for i, name := range rapid.SliceOfNDistinct(rapid.StringMatching(`[a-zé][a-z0-9_]{0,6}`), 1, 5, rapid.ID[string]).Draw(t, "names") {
+	for i, name := range rapid.SliceOfNDistinct(rapid.StringMatching(`[a-zé][a-z0-9_]{0,6}`), 1, 5,
+		rapid.ID[string]).Draw(t, "names") {
 		u, _ := units.Parse(rapid.SampledFrom([]string{"", "N", "kgf", "kg/m3", "degC", "percent", "N·mm"}).Draw(t, "unit"))
 		h := held{Column: Column{Name: name, Unit: u, Kind: Kind(rapid.IntRange(0, 2).Draw(t, "kind")),
 			Label: drawText(t, "label"), Header: drawText(t, "header"), Difference: rapid.Bool().Draw(t, "difference")}}
@@ -117,7 +126,8 @@ func drawCells(t *rapid.T, h *held, rows int) series.Series {
 		}
 		return series.New(values, series.Float, h.Name)
 	case Category: // levels that no row has among them
-		levels := rapid.SliceOfNDistinct(rapid.Custom(func(t *rapid.T) string { return drawText(t, "level") }), 1, 5, rapid.ID[string]).Draw(t, "levels")
+		levels := rapid.SliceOfNDistinct(rapid.Custom(func(t *rapid.T) string { return drawText(t, "level") }), 1, 5,
+			rapid.ID[string]).Draw(t, "levels")
 		codes := make([]int, rows)
 		for row := range codes {
 			if codes[row] = rapid.IntRange(0, len(levels)-1).Draw(t, "code"); h.gone(row) {

@@ -243,7 +243,8 @@ func matches(got any, want string, digits float64) (same bool, how string) {
 func TestHoldsTellsTrueFromFalse(t *testing.T) {
 	all, err := read(`{"entry":3,"ok":true,"values":{"n":38,"explained":0.61},"cautions":["a","b"],"tables":[` +
 		`{"id":"terms","columns":[{"id":"term"},{"id":"effect"}],"rows":[["baseline",412.1],["pins: pair",null]]},` +
-		`{"id":"differences","columns":[{"id":"first"},{"id":"second"},{"id":"percent"}],"rows":[["none","pair",28.5]]}]}` + "\n")
+		`{"id":"differences","columns":[{"id":"first"},{"id":"second"},{"id":"percent"}],"rows":[["none","pair",28.5]]}]}` +
+		"\n")
 	if err != nil {
 		t.Fatal(err)
 	}

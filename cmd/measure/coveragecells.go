@@ -40,8 +40,10 @@ func coverageCells() []coverageCell {
 		{[]int{3, 5, 8}, []float64{2, 1.5, 1}}, {[]int{3, 8, 8}, []float64{3, 1, 1}},
 		{[]int{6, 6, 12}, []float64{1, 3, 2}}, {[]int{6, 8, 8}, []float64{3, 1, 1}}} {
 		out = append(out,
-			coverageCell{"fit, uneven spread (HC2)", spreads(c.n, c.sd) + ": the second level", 0.91, 0.985, fitted(c.n, c.sd, false, true)},
-			coverageCell{"fit, uneven spread (HC2)", spreads(c.n, c.sd) + " and density: the second level", 0.91, 0.985, fitted(c.n, c.sd, true, true)})
+			coverageCell{"fit, uneven spread (HC2)", spreads(c.n, c.sd) + ": the second level", 0.91, 0.985,
+				fitted(c.n, c.sd, false, true)},
+			coverageCell{"fit, uneven spread (HC2)", spreads(c.n, c.sd) + " and density: the second level", 0.91, 0.985,
+				fitted(c.n, c.sd, true, true)})
 	}
 	for _, n := range [][]int{{5, 5, 5, 5}, {3, 5, 8, 12}} {
 		out = append(out, coverageCell{"all pairs, family", fmt.Sprintf("levels of %v", n), 0.94, 0.96, family(n, -1)})
@@ -65,7 +67,8 @@ func coverageCells() []coverageCell {
 			share float64
 		}{{"a third", 1. / 3}, {"half", 0.5}, {"two thirds", 2. / 3}} {
 			out = append(out, coverageCell{fmt.Sprintf("characteristic in blocks, %.0f %% confidence", 100*confidence),
-				"5 boards of 4, " + part.said + " of the variance between boards", confidence - 0.02, 0.999, characteristic(confidence, part.share)})
+				"5 boards of 4, " + part.said + " of the variance between boards", confidence - 0.02, 0.999,
+				characteristic(confidence, part.share)})
 		}
 	}
 	return out

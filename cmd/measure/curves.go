@@ -53,7 +53,8 @@ func measureCurves(ctx context.Context, args []string, out io.Writer) error {
 	measured := 0.
 	for range *times {
 		started := time.Now()
-		if _, _, err := curvefiles.Read(ctx, []string{logPath}, curvefiles.Columns{Key: "specimen"}, units.Unit{}); err != nil {
+		if _, _, err := curvefiles.Read(ctx, []string{logPath}, curvefiles.Columns{Key: "specimen"},
+			units.Unit{}); err != nil {
 			return err
 		}
 		reads = append(reads, time.Since(started))
@@ -63,7 +64,8 @@ func measureCurves(ctx context.Context, args []string, out io.Writer) error {
 		}
 		command, measured = append(command, took), n
 	}
-	fmt.Fprintf(out, "%d readings of %d specimens, %.1f MB; median of %d:\n", *readings**specimens, *specimens, float64(len(log))/1e6, *times)
+	fmt.Fprintf(out, "%d readings of %d specimens, %.1f MB; median of %d:\n", *readings**specimens, *specimens,
+		float64(len(log))/1e6, *times)
 	fmt.Fprintf(out, "  reading alone                 %.3f s\n", median(reads))
 	fmt.Fprintf(out, "  read curves, all of it        %.3f s, %.0f curves measured\n", median(command), measured)
 	return nil

@@ -34,7 +34,8 @@ func measureDoubts(ctx context.Context, args []string, out io.Writer) error {
 		return err
 	}
 	defer func() { _ = os.RemoveAll(folder) }()
-	fmt.Fprintf(out, "go run ./cmd/measure doubts --series %d --seed %d\n\nFalse alarms: series with nothing wrong, share with a doubt\n", *series, *seed)
+	fmt.Fprintf(out, "go run ./cmd/measure doubts --series %d --seed %d\n\nFalse alarms: series with nothing wrong, "+
+		"share with a doubt\n", *series, *seed)
 	fmt.Fprintf(out, "%-50s %12s %8s %8s %12s\n", "layout", "not marked *", "marked *", "blocks", "many-asked")
 	for i, l := range layouts {
 		all, err := questioned(ctx, folder, *series, *seed+uint64(i)<<32, func(r *rand.Rand) madeUp { return clean(l, r) })
@@ -50,21 +51,27 @@ func measureDoubts(ctx context.Context, args []string, out io.Writer) error {
 			share(all, func(o outcome) bool {
 				return o.any(func(code string) bool { return slices.Contains(graveCodes, code) })
 			}),
-			share(all, func(o outcome) bool { return o.has("blocks") }), share(all, func(o outcome) bool { return o.has("many-asked") }))
+			share(all, func(o outcome) bool { return o.has("blocks") }),
+			share(all, func(o outcome) bool { return o.has("many-asked") }))
 	}
 	fmt.Fprintln(out, "\nFaults: share in which the doubt is told, in which its check alone is clear by theory "+
 		"(told by a rule: no test),\nin which an answer is false, and in which it is false and no doubt is told")
-	fmt.Fprintf(out, "%-40s %4s %-14s %8s %8s %8s %16s\n", "fault", "n", "doubt", "told", "theory", "false", "false, no doubt")
+	fmt.Fprintf(out, "%-40s %4s %-14s %8s %8s %8s %16s\n", "fault", "n", "doubt", "told", "theory", "false",
+		"false, no doubt")
 	for i, f := range faults {
 		for _, n := range []int{20, 60} {
-			all, err := questioned(ctx, folder, *series, *seed+uint64(100+10*i+n)<<32, func(r *rand.Rand) madeUp { return f.make(n, r) })
+			all, err := questioned(ctx, folder, *series, *seed+uint64(100+10*i+n)<<32,
+				func(r *rand.Rand) madeUp { return f.make(n, r) })
 			if err != nil {
 				return fmt.Errorf("%s: %w", f.name, err)
 			}
 			code := all[0].fault
 			fmt.Fprintf(out, "%-40s %4d %-14s %7.1f%% %8s %7.1f%% %15.1f%%\n", f.name, all[0].specimens, code,
 				share(all, func(o outcome) bool { return o.has(code) }), inTheory(code, all[0].specimens),
-				share(all, func(o outcome) bool { return o.wrong }), share(all, func(o outcome) bool { return o.wrong && !o.doubted }))
+				share(all, func(o outcome) bool { return o.wrong }), share(all, func(o outcome) bool {
+					return o.wrong &&
+						!o.doubted
+				}))
 		}
 	}
 	return nil
@@ -94,7 +101,8 @@ func share(all []outcome, is func(outcome) bool) float64 {
 }
 
 // questioned asks the question of many series, side by side.
-func questioned(ctx context.Context, folder string, n int, seed uint64, invent func(*rand.Rand) madeUp) ([]outcome, error) {
+func questioned(ctx context.Context, folder string, n int, seed uint64,
+	invent func(*rand.Rand) madeUp) ([]outcome, error) {
 	out := make([]outcome, n)
 	err := parallel.All(ctx, n, func(ctx context.Context, i int) error {
 		m := invent(rand.New(rand.NewPCG(seed, uint64(i))))
@@ -127,7 +135,8 @@ func judged(e page.Entry, m madeUp) outcome {
 			if !ok || v.Of == "" {
 				continue
 			}
-			wrong := m.truth == 0 && (v.Words == differs || v.Words == lessWorth) || m.truth >= worthIt && (v.Words == noWorth || v.Words == lessWorth)
+			wrong := m.truth == 0 && (v.Words == differs || v.Words == lessWorth) || m.truth >= worthIt &&
+				(v.Words == noWorth || v.Words == lessWorth)
 			if wrong && m.fault != "" {
 				o.wrong = true
 				o.doubted = o.doubted || v.Doubt != ""

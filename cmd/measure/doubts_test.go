@@ -18,7 +18,8 @@ func TestDoubtsTellWhatWasPlanted(t *testing.T) {
 	const series = 30
 	least := map[string]int{"blocks": 12, "many-asked": 3, "uneven-spread": 18}
 	for i, f := range faults {
-		all, err := questioned(t.Context(), t.TempDir(), series, uint64(7000+i), func(r *rand.Rand) madeUp { return f.make(60, r) })
+		all, err := questioned(t.Context(), t.TempDir(), series, uint64(7000+i),
+			func(r *rand.Rand) madeUp { return f.make(60, r) })
 		if err != nil {
 			t.Fatalf("%s: %v", f.name, err)
 		}
@@ -40,7 +41,10 @@ func TestDoubtsTellWhatWasPlanted(t *testing.T) {
 		}
 	}
 	for i, l := range layouts {
-		all, err := questioned(t.Context(), t.TempDir(), series, uint64(8000+i), func(r *rand.Rand) madeUp { return clean(l, r) })
+		all, err := questioned(t.Context(), t.TempDir(), series, uint64(8000+i), func(r *rand.Rand) madeUp {
+			return clean(l,
+				r)
+		})
 		if err != nil {
 			t.Fatalf("%s: %v", l.name, err)
 		}
@@ -92,7 +96,8 @@ func TestDoubtsOfferLinesThatAnswer(t *testing.T) {
 			}
 		}
 	}
-	for _, code := range []string{"left-out", "combination", "bend", "odd-specimen", "uneven-spread", "blocks", "ceiling"} {
+	for _, code := range []string{"left-out", "combination", "bend", "odd-specimen", "uneven-spread", "blocks",
+		"ceiling"} {
 		if !offered[code] {
 			t.Errorf("no series was doubted for %s", code)
 		}

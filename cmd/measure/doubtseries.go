@@ -62,7 +62,8 @@ var layouts = []layout{
 	{name: "24, three uneven levels, two properties outside", n: 24, factors: 1, levels: 3, outside: 2, uneven: true},
 	{name: "24, gauge step half the scatter", n: 24, factors: 1, levels: 2, step: 0.5, outside: 1},
 	{name: "40, two factors and a number, fitted", n: 40, factors: 2, levels: 3, numbers: 1, outside: 2, fit: true},
-	{name: "40, uneven, two numbers, fitted", n: 40, factors: 2, levels: 2, numbers: 2, uneven: true, fit: true, step: 0.25},
+	{name: "40, uneven, two numbers, fitted", n: 40, factors: 2, levels: 2, numbers: 2, uneven: true, fit: true,
+		step: 0.25},
 	{name: "60, six factors, fitted", n: 60, factors: 6, levels: 2, fit: true, outside: 1},
 	{name: "80, four factors, 16 boards, fitted", n: 80, factors: 4, levels: 4, numbers: 1, boards: 16, fit: true},
 	{name: "48, 12 boards, compared", n: 48, factors: 1, levels: 2, boards: 12, outside: 2, step: 0.3},
@@ -195,10 +196,12 @@ var faults = []faulty{
 		return m
 	}},
 	{"the machine ends at the upper third", func(n int, r *rand.Rand) madeUp {
-		m := madeUp{header: []string{"specimen", "pins", "load (N)"}, asked: "compare load by pins", truth: worthIt * 1.5, fault: "ceiling"}
+		m := madeUp{header: []string{"specimen", "pins", "load (N)"}, asked: "compare load by pins", truth: worthIt * 1.5,
+			fault: "ceiling"}
 		for i := range n {
 			y := meanLoad + 60*float64(i%2) + scatter*r.NormFloat64()
-			m.rows = append(m.rows, []string{fmt.Sprintf("A%02d", i+1), []string{"none", "pair"}[i%2], gaugeLoad(min(y, meanLoad+45), 1)})
+			m.rows = append(m.rows, []string{fmt.Sprintf("A%02d", i+1), []string{"none", "pair"}[i%2],
+				gaugeLoad(min(y, meanLoad+45), 1)})
 		}
 		return m
 	}},

@@ -39,7 +39,8 @@ var longCommands = []string{
 	"predict fit1 given density 600 or 640, pins pair",
 	"compare load by pins", "compare load by board", "compare load by pins ranked", "compare load by pins uneven spread",
 	"compare load by pins reshuffled 1000 times", "compare load with 500 N by pins", "same load by pins within 10%",
-	"characteristic load by pins", "characteristic load by pins ranked", "characteristic of fit1 given pins pair", "agree load by pins",
+	"characteristic load by pins", "characteristic load by pins ranked", "characteristic of fit1 given pins pair",
+	"agree load by pins",
 	"share out load on density, pins", "share out failure is glue on density, pins",
 	"odds failure is glue on density, pins", "odds failure on density, pins", "fit load until failure is glue on pins",
 	"plan load by pins detecting 1%", "plan load by board detecting 10%", "suggest 12 of fit1",
@@ -207,7 +208,8 @@ func stoppedAt(ctx context.Context, s *session.Session, line string, times int,
 
 // stop stops the command once, after a while, and says how long it was at work until then; its
 // error where it was through before.
-func (m *stopping) stop(ctx context.Context, s *session.Session, line string, after time.Duration) (time.Duration, error) {
+func (m *stopping) stop(ctx context.Context, s *session.Session, line string,
+	after time.Duration) (time.Duration, error) {
 	ctx, interrupt := context.WithCancel(ctx)
 	defer interrupt()
 	over := make(chan error, 1)

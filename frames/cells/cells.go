@@ -38,7 +38,8 @@ type Error struct {
 
 func (e *Error) Error() string {
 	return [...]string{"the quote opened here is never closed", "there is text after a closing quote",
-		"a quote stands inside a cell that does not start with one", "a cell is too long", "there are too many cells"}[e.Fault]
+		"a quote stands inside a cell that does not start with one", "a cell is too long",
+		"there are too many cells"}[e.Fault]
 }
 
 // Batch is some records one after another: record i is Cells[Ends[i-1]:Ends[i]]. The

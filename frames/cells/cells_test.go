@@ -57,10 +57,14 @@ func sameAsCSV(t interface{ Fatalf(string, ...any) }, text string, separator byt
 
 func TestTextIsCutAsByEncodingCSV(t *testing.T) {
 	long := strings.Repeat("x", 100_000)
-	for _, text := range []string{"", "\n", "\r\n", "\r", "a", "a\r", "a\r\r\n", ",", ",\n", ",\r\n\r\n\n,", "a,b\n\n1,-2\n", "-,-,-,-,-,-,-\n",
-		"12345678", "1234567\n", "1234567,\n", "1234567\r\n12345,7\r", strings.Repeat("a,-\n", 50_000), strings.Repeat("\n", 100_000) + "x",
-		long + "," + long + "\n" + long, strings.Repeat("1,\"a\nb\"\n", 20_000), "1,\"" + strings.Repeat("a,b\n", 50_000) + "\"\n2,3\n",
-		`""`, "\"\"\n", "a,\"\"\n", "\"a\"\r\n\"b\"\r", "\"a\r\nb\"\n", "\"\r\"\n", `"a""b",c` + "\n", "\"" + long + "\"\"\"\n\n1\n"} {
+	for _, text := range []string{"", "\n", "\r\n", "\r", "a", "a\r", "a\r\r\n", ",", ",\n", ",\r\n\r\n\n,",
+		"a,b\n\n1,-2\n", "-,-,-,-,-,-,-\n",
+		"12345678", "1234567\n", "1234567,\n", "1234567\r\n12345,7\r", strings.Repeat("a,-\n", 50_000), strings.Repeat("\n",
+			100_000) + "x",
+		long + "," + long + "\n" + long, strings.Repeat("1,\"a\nb\"\n", 20_000), "1,\"" + strings.Repeat("a,b\n", 50_000) +
+			"\"\n2,3\n",
+		`""`, "\"\"\n", "a,\"\"\n", "\"a\"\r\n\"b\"\r", "\"a\r\nb\"\n", "\"\r\"\n", `"a""b",c` + "\n", "\"" + long +
+			"\"\"\"\n\n1\n"} {
 		sameAsCSV(t, text, ',')
 	}
 	rapid.Check(t, func(t *rapid.T) {
@@ -135,7 +139,8 @@ func TestWhatCannotBeCut(t *testing.T) {
 			t.Errorf("%s: %+v after %d records; want %+v after %d", c.name, err, strings.Count(got, "\n"), c.want, c.before)
 		}
 	}
-	if got, err := cutAll("a,"+strings.Repeat("x", MostBytes)+"\n"+strings.Repeat(",", MostCells-1), ','); err != nil || strings.Count(got, "\n") != 2 {
+	if got, err := cutAll("a,"+strings.Repeat("x", MostBytes)+"\n"+strings.Repeat(",", MostCells-1), ','); err != nil ||
+		strings.Count(got, "\n") != 2 {
 		t.Errorf("as long as may be: %v", err)
 	}
 }
@@ -159,7 +164,8 @@ func TestLax(t *testing.T) {
 // FuzzCut asks of any text that it is cut to its end or refused, that lines go on, and
 // without quotes that it is cut as encoding/csv cuts it.
 func FuzzCut(f *testing.F) {
-	for _, s := range []string{"a,b\r\n1,2\n", "\r\r\n,", "x", ",,,\n\n", "a;b|c\td\n-1,2.5", "\"a\" ,5\"\n\"\"", "\"\n\r\n\""} {
+	for _, s := range []string{"a,b\r\n1,2\n", "\r\r\n,", "x", ",,,\n\n", "a;b|c\td\n-1,2.5", "\"a\" ,5\"\n\"\"",
+		"\"\n\r\n\""} {
 		f.Add([]byte(s), byte(0))
 	}
 	f.Fuzz(func(t *testing.T, data []byte, pick byte) {

@@ -28,7 +28,8 @@ type Columns struct {
 }
 
 // Words of a header that bear out a slip.
-var slipWords = []string{"slip", "displacement", "travel", "deflection", "crosshead", "stroke", "extension", "movement", "position", "opening"}
+var slipWords = []string{"slip", "displacement", "travel", "deflection", "crosshead", "stroke", "extension",
+	"movement", "position", "opening"}
 
 // Folders are what was read of folders, and what was not.
 type Folders struct {
@@ -211,7 +212,8 @@ func specimenOf(path string) string {
 // readings are a column's numbers in the unit asked for. A column of numbers with
 // stray words is read as numbers; the words are readings that are missing. digits is how many significant
 // ones they were written with.
-func readings(ctx context.Context, f *frames.Frame, c frames.Column, u units.Unit) (values []float64, digits int, err error) {
+func readings(ctx context.Context, f *frames.Frame, c frames.Column,
+	u units.Unit) (values []float64, digits int, err error) {
 	defer parallel.Catch(&err)
 	if c.Kind != frames.Number {
 		next, _, err := f.SetKind(ctx, c.Name, frames.Number)
@@ -231,7 +233,8 @@ func readings(ctx context.Context, f *frames.Frame, c frames.Column, u units.Uni
 	}
 	change, err := units.To(c.Unit, u)
 	if err != nil {
-		return nil, 0, &frames.Error{Code: "wrong-dimension", File: f.Source().Path, Column: c.Name, Detail: c.Name + ": " + err.Error(), Err: err}
+		return nil, 0, &frames.Error{Code: "wrong-dimension", File: f.Source().Path, Column: c.Name, Detail: c.Name + ": " +
+			err.Error(), Err: err}
 	}
 	for i, x := range values {
 		values[i] = change.Apply(x)
@@ -268,7 +271,8 @@ func loadAndSlip(f *frames.Frame, columns Columns) (load, slip frames.Column, er
 
 // columnFor is the column asked for, else the only one that the first of the signs to
 // fit any column fits.
-func columnFor(f *frames.Frame, name, what string, from []frames.Column, signs []func(frames.Column) bool) (frames.Column, error) {
+func columnFor(f *frames.Frame, name, what string, from []frames.Column,
+	signs []func(frames.Column) bool) (frames.Column, error) {
 	if name != "" {
 		for _, c := range from {
 			if c.Name == name || c.Name == notation.PlainName(name) || strings.EqualFold(c.Header, name) {
@@ -277,7 +281,8 @@ func columnFor(f *frames.Frame, name, what string, from []frames.Column, signs [
 		}
 		_, err := f.MissingIn(name)
 		if err == nil {
-			err = &frames.Error{Code: "which-column", File: f.Source().Path, Column: name, Detail: name + " cannot be the " + what + " as well"}
+			err = &frames.Error{Code: "which-column", File: f.Source().Path, Column: name, Detail: name + " cannot be the " +
+				what + " as well"}
 		}
 		return frames.Column{}, err
 	}

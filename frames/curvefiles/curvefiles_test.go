@@ -26,10 +26,14 @@ func TestReadingsOfSeveralSpecimensAreSorted(t *testing.T) {
 	if !slices.Equal(slip, []float64{0}) || !slices.Equal(load, []float64{19.6133}) {
 		t.Errorf("b: %v %v", slip, load)
 	}
-	if c.Len() != 2 || c.Readings() != 4 || c.Skipped != 3 || c.LoadUnit != unitOf(t, "N") || c.SlipUnit != unitOf(t, "mm") {
+	if c.Len() != 2 || c.Readings() != 4 || c.Skipped != 3 || c.LoadUnit != unitOf(t, "N") || c.SlipUnit != unitOf(t,
+		"mm") {
 		t.Errorf("%d curves, %d readings, %d skipped, %s, %s", c.Len(), c.Readings(), c.Skipped, c.LoadUnit, c.SlipUnit)
 	}
-	if !slices.ContainsFunc(c.Remarks, func(r frames.FileRemark) bool { return r.File == paths[0] && r.Code == "stray-word" }) {
+	if !slices.ContainsFunc(c.Remarks, func(r frames.FileRemark) bool {
+		return r.File == paths[0] &&
+			r.Code == "stray-word"
+	}) {
 		t.Errorf("the stray word is not told: %+v", c.Remarks)
 	}
 }

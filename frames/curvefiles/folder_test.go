@@ -19,11 +19,13 @@ func TestNamingOfFiles(t *testing.T) {
 		{"both", []string{"run 1 slip.csv", "run 2 slip.csv", "run 11 slip.csv"}, []string{"1", "2", "11"},
 			"run ", " slip", []string{"1", "2", "11"}},
 		{"one file alone says nothing", []string{"day1.csv", "other.csv"}, []string{"1", "2"}, "", "", []string{"", ""}},
-		{"a stranger among them", []string{"g-1.csv", "g-2.csv", "g-9.csv"}, []string{"1", "2"}, "g-", "", []string{"1", "2", ""}},
+		{"a stranger among them", []string{"g-1.csv", "g-2.csv", "g-9.csv"}, []string{"1", "2"}, "g-", "", []string{"1", "2",
+			""}},
 		{"bare names are more", []string{"A1.csv", "A2.csv", "x_A1.csv", "x_A2.csv"}, []string{"A1", "A2"}, "", "",
 			[]string{"A1", "A2", "", ""}},
 		{"the longer of two ways", []string{"t1.csv", "t12.csv"}, []string{"1", "12", "t"}, "t", "", []string{"1", "12"}},
-		{"letters of two bytes", []string{"prüfung_Ä1.csv", "prüfung_Ä2.csv"}, []string{"ä1", "ä2"}, "prüfung_", "", []string{"Ä1", "Ä2"}},
+		{"letters of two bytes", []string{"prüfung_Ä1.csv", "prüfung_Ä2.csv"}, []string{"ä1", "ä2"}, "prüfung_", "",
+			[]string{"Ä1", "Ä2"}},
 	} {
 		n, err := namingOf(t.Context(), c.paths, c.specimens)
 		if err != nil {

@@ -27,7 +27,8 @@ func TestEditMakesAndOpensPlainFilesOnly(t *testing.T) {
 	if got, err := os.ReadFile(path); err != nil || string(got) != "look\nrows\n" {
 		t.Errorf("holds %q, %v", got, err)
 	}
-	for place, cause := range map[string]Cause{os.DevNull: Device, folder: Folder, filepath.Join(folder, "none", "x"): Missing} {
+	for place, cause := range map[string]Cause{os.DevNull: Device, folder: Folder, filepath.Join(folder, "none",
+		"x"): Missing} {
 		f, err := Edit(place)
 		var e *Error
 		if !errors.As(err, &e) || e.Cause != cause {

@@ -10,7 +10,8 @@ func TestSizesOfMemory(t *testing.T) {
 			t.Errorf("%q: %d, %v; want %d", text, got, err, want)
 		}
 	}
-	wrong := []string{"", "2", "GB", "-2GB", "2B", "2iB", "2i", "2km", "2mg", "2XB", "0GB", "1e30GB", "infGB", "nanGB", "2GBB", "2GiiB", "2 pigs"}
+	wrong := []string{"", "2", "GB", "-2GB", "2B", "2iB", "2i", "2km", "2mg", "2XB", "0GB", "1e30GB", "infGB", "nanGB",
+		"2GBB", "2GiiB", "2 pigs"}
 	for _, text := range wrong {
 		if got, err := ParseSize(text); err == nil {
 			t.Errorf("%q: %d", text, got)

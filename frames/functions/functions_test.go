@@ -20,7 +20,8 @@ func TestNamed(t *testing.T) {
 	if _, ok := Named("sine"); ok {
 		t.Error("there is a sine")
 	}
-	if !slices.Equal(OfColumns(), []string{"ln", "log10", "sqrt", "exp", "abs"}) || !slices.Equal(OfValues(), append(OfColumns(), "round")) {
+	if !slices.Equal(OfColumns(), []string{"ln", "log10", "sqrt", "exp", "abs"}) || !slices.Equal(OfValues(),
+		append(OfColumns(), "round")) {
 		t.Errorf("of columns %v, of values %v", OfColumns(), OfValues())
 	}
 }

@@ -122,12 +122,15 @@ func trimJoint(s string) string {
 var (
 	ForceWords  = []string{"load", "force", "peak", "strength", "max", "maximum"}
 	warmthWords = []string{"temp", "temperature", "cure", "cured", "heat", "oven", "room", "air", "shed", "store", "glue"}
-	lengthWords = []string{"length", "width", "thickness", "thick", "depth", "height", "distance", "span", "slip", "displacement",
+	lengthWords = []string{"length", "width", "thickness", "thick", "depth", "height", "distance", "span", "slip",
+		"displacement",
 		"diameter", "dia", "size", "gap", "travel", "deflection", "stroke", "offset", "spacing", "board", "rail", "stile"}
-	massWords  = []string{"mass", "weight", "wt", "glue"}
-	workWords  = []string{"energy", "work", "toughness"}
-	timeWords  = []string{"time", "times", "duration", "age", "aged", "cure", "cured", "curing", "clamp", "clamped", "clamping", "dry", "dried", "drying", "wait", "soak", "soaked", "pressing", "assembly", "until"}
-	CountWords = []string{"specimen", "specimens", "sample", "board", "test", "run", "batch", "group", "series", "joint", "piece", "number", "pins", "id"}
+	massWords = []string{"mass", "weight", "wt", "glue"}
+	workWords = []string{"energy", "work", "toughness"}
+	timeWords = []string{"time", "times", "duration", "age", "aged", "cure", "cured", "curing", "clamp", "clamped",
+		"clamping", "dry", "dried", "drying", "wait", "soak", "soaked", "pressing", "assembly", "until"}
+	CountWords = []string{"specimen", "specimens", "sample", "board", "test", "run", "batch", "group", "series", "joint",
+		"piece", "number", "pins", "id"}
 )
 
 // believed tells whether a bare tail is a unit, given the rest of the header.
@@ -136,7 +139,8 @@ func believed(tail string, u units.Unit, rest string) bool {
 	case "C", "F":
 		return Says(rest, warmthWords)
 	case "in", "m":
-		return Says(rest, lengthWords) && !Says(rest, []string{"board"}) || Says(rest, []string{"thickness", "width", "length"})
+		return Says(rest, lengthWords) && !Says(rest, []string{"board"}) || Says(rest, []string{"thickness", "width",
+			"length"})
 	case "g":
 		return Says(rest, massWords)
 	case "J":
@@ -159,7 +163,10 @@ func believedAlone(text string, u units.Unit) bool {
 
 // Says tells whether a header holds one of the words.
 func Says(header string, words []string) bool {
-	return slices.ContainsFunc(strings.Split(PlainName(header), "_"), func(w string) bool { return slices.Contains(words, w) })
+	return slices.ContainsFunc(strings.Split(PlainName(header), "_"), func(w string) bool {
+		return slices.Contains(words,
+			w)
+	})
 }
 
 // Namer gives every column a name of its own.

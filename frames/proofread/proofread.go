@@ -18,9 +18,10 @@ type Code string
 
 // The codes, the worst first, with what a remark of each holds beside its rows.
 const (
-	Sum       Code = "sum-row"       // Rows[0] sums others up: Stat of rows First to Last, in Columns
-	TwoUnits  Code = "two-units"     // Rows of Column are about Factor times the rest; Value is the cut between
-	Slip      Code = "slip"          // Column of Rows[0] is about Factor times what is expected; Should is the value without
+	Sum      Code = "sum-row"   // Rows[0] sums others up: Stat of rows First to Last, in Columns
+	TwoUnits Code = "two-units" // Rows of Column are about Factor times the rest; Value is the cut between
+	// Column of Rows[0] is about Factor times what is expected; Should is the value without
+	Slip      Code = "slip"
 	Zero      Code = "zero"          // Column of Rows is nothing where all else is well above it
 	Negative  Code = "negative"      // Column of Rows is negative where nothing else is; Should is the first's amount
 	RowTwice  Code = "row-twice"     // Rows[1:] repeat Rows[0] in every column, but for the name where Column is set
@@ -86,7 +87,8 @@ type Options struct {
 func Read(ctx context.Context, f *frames.Frame, o Options) (all []Remark, err error) {
 	defer parallel.Catch(&err)
 	t := newTable(ctx, f, o.Quick && f.Len() >= Long)
-	for _, look := range []func(*table) []Remark{sums, values, doubles, names, spellings, almostNumbers, loneLevels, dates, oneValue} {
+	for _, look := range []func(*table) []Remark{sums, values, doubles, names, spellings, almostNumbers, loneLevels,
+		dates, oneValue} {
 		parallel.Look(ctx)
 		all = append(all, look(t)...)
 	}
@@ -113,4 +115,5 @@ func Spellings(ctx context.Context, f *frames.Frame) []Remark {
 }
 
 // worst are the codes in the order in which they are told.
-var worst = []Code{Sum, TwoUnits, Slip, Negative, Zero, Alike, RowTwice, AlmostNum, NameTwice, DateOrder, LoneLevel, OneValue}
+var worst = []Code{Sum, TwoUnits, Slip, Negative, Zero, Alike, RowTwice, AlmostNum, NameTwice, DateOrder, LoneLevel,
+	OneValue}

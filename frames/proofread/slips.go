@@ -206,7 +206,8 @@ func (n *numbers) slips() []Remark {
 	}
 	return slices.DeleteFunc(all, func(r Remark) bool { // not where others lie nearly as far off: they trail off then
 		for i, left := range fit.residuals {
-			if !odd[i] && !small[rows[i]] && math.Abs(left) > 0.65*math.Abs(math.Log(r.Value/r.Usual)) && (left > 0) == (r.Factor > 1) {
+			if !odd[i] && !small[rows[i]] && math.Abs(left) > 0.65*math.Abs(math.Log(r.Value/r.Usual)) &&
+				(left > 0) == (r.Factor > 1) {
 				return true
 			}
 		}
@@ -219,7 +220,8 @@ func (n *numbers) slips() []Remark {
 func (n *numbers) smallGroup(rows []int) map[int]bool {
 	small := map[int]bool{}
 	for _, i := range n.kind(frames.Category) {
-		if c := n.columns[i]; c.Role == frames.Specimen || c.Role == frames.Failure || coded(c.Levels) || 5*n.extent(i).Missing > n.table.rows || 3*len(c.Levels) > len(rows) {
+		if c := n.columns[i]; c.Role == frames.Specimen || c.Role == frames.Failure || coded(c.Levels) ||
+			5*n.extent(i).Missing > n.table.rows || 3*len(c.Levels) > len(rows) {
 			continue
 		}
 		codes, count := n.code(i), n.count(i)

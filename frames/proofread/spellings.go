@@ -229,7 +229,8 @@ func loneLevels(t *table) (all []Remark) {
 		case frames.Specimen, frames.Failure, frames.Block, frames.Result, frames.Order:
 			continue
 		}
-		if frames.NamesSpecimens(c.Name) || notation.Says(c.Name, notation.CountWords) || t.dated(c.Levels) || coded(c.Levels) {
+		if frames.NamesSpecimens(c.Name) || notation.Says(c.Name, notation.CountWords) || t.dated(c.Levels) ||
+			coded(c.Levels) {
 			continue
 		}
 		lone, more, few := -1, 0, 0

@@ -120,7 +120,8 @@ func (t *table) strangeFoot(first int) bool {
 			if _, there := t.f.Cell(c.Name, row); !there && e.Missing <= footRows {
 				return true
 			}
-			if c.Kind == frames.Number && e.Most > 0 && t.f.Number(c.Name, row) == e.Most && e.Most > 100*t.largestAtTop(c.Name) {
+			if c.Kind == frames.Number && e.Most > 0 && t.f.Number(c.Name, row) == e.Most &&
+				e.Most > 100*t.largestAtTop(c.Name) {
 				return true
 			}
 		}
@@ -140,7 +141,8 @@ func (t *table) largestAtTop(column string) (most float64) {
 
 // extent is the extent of a column, as it was read where that is known.
 func (t *table) extent(column int) frames.Extent {
-	if r := t.f.Reading(); r != nil && r.Extents != nil && len(r.Extents) == len(t.columns) && t.columns[column].Kind == frames.Number {
+	if r := t.f.Reading(); r != nil && r.Extents != nil && len(r.Extents) == len(t.columns) &&
+		t.columns[column].Kind == frames.Number {
 		return r.Extents[column]
 	}
 	return t.f.Extent(t.ctx, t.columns[column].Name)
@@ -501,7 +503,8 @@ func (a *adding) neighbours() {
 		changed = false
 		for _, r := range slices.Clone(a.found) {
 			for _, row := range []int{r.Rows[0] - 1, r.Rows[0] + 1} {
-				if row <= r.First || row >= a.rows || slices.ContainsFunc(a.found, func(o Remark) bool { return o.Rows[0] == row }) || !a.looks[row] {
+				if row <= r.First || row >= a.rows || slices.ContainsFunc(a.found,
+					func(o Remark) bool { return o.Rows[0] == row }) || !a.looks[row] {
 					continue
 				}
 				if next, ok := a.figure(row, r); ok {

@@ -27,7 +27,8 @@ type table struct {
 
 func newTable(ctx context.Context, f *frames.Frame, quick bool) *table {
 	t := &table{ctx: ctx, f: f, rows: f.Len(), columns: f.Columns(), quick: quick, out: make([]bool, f.Len())}
-	t.numbers, t.codes, t.counts = make([][]float64, len(t.columns)), make([][]int, len(t.columns)), make([][]int, len(t.columns))
+	t.numbers, t.codes, t.counts = make([][]float64, len(t.columns)), make([][]int, len(t.columns)),
+		make([][]int, len(t.columns))
 	for row := 0; row < t.rows && f.AnyAside(); row++ {
 		parallel.LookAt(ctx, row)
 		_, t.out[row] = f.Aside(row)

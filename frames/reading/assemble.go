@@ -32,10 +32,12 @@ func (t *table) assemble(ctx context.Context, reading *frames.Reading) (*frames.
 }
 
 // build puts a column's values into its place in the frame, and keeps them no longer.
-func (c *columnReader) build(ctx context.Context, b *frames.Builder, place, rows int) (extent frames.Extent, err error) {
+func (c *columnReader) build(ctx context.Context, b *frames.Builder, place,
+	rows int) (extent frames.Extent, err error) {
 	switch c.Kind {
 	case frames.Number:
-		extent, err = b.Numbers(ctx, place, c.values, c.missing(rows, func(row int) bool { return math.IsNaN(c.values[row]) }))
+		extent, err = b.Numbers(ctx, place, c.values,
+			c.missing(rows, func(row int) bool { return math.IsNaN(c.values[row]) }))
 	case frames.Category:
 		extent, err = b.Words(ctx, place, c.codes, c.list, c.missing(rows, func(row int) bool { return c.codes[row] < 0 }))
 	default:

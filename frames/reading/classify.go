@@ -60,7 +60,8 @@ func (c *columnReader) isAbsent(cell string, line int) bool {
 	if !c.absent.is(cell) {
 		return false
 	}
-	if cell != "" && len(c.absences) < 100 && !slices.ContainsFunc(c.absences, func(s spot) bool { return s.word == cell }) {
+	if cell != "" && len(c.absences) < 100 && !slices.ContainsFunc(c.absences,
+		func(s spot) bool { return s.word == cell }) {
 		c.absences = append(c.absences, spot{line, strings.Clone(cell)})
 	}
 	return true

@@ -72,7 +72,8 @@ func (d *dated) order(o Overrides) (notation.DateOrder, []frames.Remark) {
 	case given != notation.NoDates:
 		return given, nil
 	case d.dayOnly.line > 0 && d.monthOnly.line > 0:
-		return notation.DayFirst, []frames.Remark{{Code: "mixed-dates", Line: d.dayOnly.line, Word: d.dayOnly.word + " and " + d.monthOnly.word}}
+		return notation.DayFirst, []frames.Remark{{Code: "mixed-dates", Line: d.dayOnly.line, Word: d.dayOnly.word +
+			" and " + d.monthOnly.word}}
 	case d.monthOnly.line > 0:
 		return notation.MonthFirst, nil
 	case d.dayOnly.line > 0:
@@ -81,7 +82,8 @@ func (d *dated) order(o Overrides) (notation.DateOrder, []frames.Remark) {
 		if strings.Contains(d.either.word, ".") {
 			return notation.DayFirst, nil
 		}
-		return notation.DayFirst, []frames.Remark{{Code: "ambiguous-dates", Column: d.eitherIn, Line: d.either.line, Word: d.either.word}}
+		return notation.DayFirst, []frames.Remark{{Code: "ambiguous-dates", Column: d.eitherIn, Line: d.either.line,
+			Word: d.either.word}}
 	case d.yearFirst:
 		return notation.YearFirst, nil
 	}

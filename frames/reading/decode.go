@@ -76,13 +76,15 @@ func decodeLike(ctx context.Context, data []byte) (*decoded, error) {
 	if d.text, err = through(ctx, charmap.Windows1252, d.text); err != nil {
 		return nil, err
 	}
-	d.encoding, d.remarks = "Windows-1252", []frames.Remark{{Code: "decoded-windows-1252", Line: d.odd.line, Count: d.odd.count}}
+	d.encoding, d.remarks = "Windows-1252", []frames.Remark{{Code: "decoded-windows-1252", Line: d.odd.line,
+		Count: d.odd.count}}
 	d.odd = happening{}
 	return d, nil
 }
 
 // commonEncodings are the names suggested where one is not known.
-var commonEncodings = []string{"UTF-8", "UTF-16", "UTF-16LE", "UTF-16BE", "windows-1252", "windows-1250", "windows-1251", "ISO-8859-1",
+var commonEncodings = []string{"UTF-8", "UTF-16", "UTF-16LE", "UTF-16BE", "windows-1252", "windows-1250",
+	"windows-1251", "ISO-8859-1",
 	"ISO-8859-2", "ISO-8859-15", "macintosh", "IBM850", "IBM437"}
 
 // decodeAs goes by the name of an encoding, one of those registered with IANA.
@@ -113,7 +115,8 @@ func decodeAs(ctx context.Context, data []byte, name string) (*decoded, error) {
 		if hint == "" {
 			hint = "known are " + strings.Join(commonEncodings, ", ")
 		}
-		return nil, &frames.Error{Code: "bad-override", Word: name, Detail: "there is no encoding " + name + " known here", Hint: hint}
+		return nil, &frames.Error{Code: "bad-override", Word: name, Detail: "there is no encoding " + name + " known here",
+			Hint: hint}
 	}
 	encoding, err := ianaindex.IANA.Name(known)
 	if err != nil {
@@ -132,7 +135,8 @@ func decodeAs(ctx context.Context, data []byte, name string) (*decoded, error) {
 	case ctx.Err() != nil:
 		return nil, ctx.Err()
 	case err != nil:
-		return nil, &frames.Error{Code: "wrong-encoding", Word: name, Detail: "it cannot be read as " + name, Hint: "leave the encoding to be detected", Err: err}
+		return nil, &frames.Error{Code: "wrong-encoding", Word: name, Detail: "it cannot be read as " + name,
+			Hint: "leave the encoding to be detected", Err: err}
 	}
 	d.encoding = encoding
 	return d, nil

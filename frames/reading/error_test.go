@@ -13,9 +13,12 @@ import (
 func TestFilesThatDoNotOpen(t *testing.T) {
 	folder := t.TempDir()
 	for name, data := range map[string]string{
-		"gates.csv": "a,b\n1,2\n", "empty.csv": "", "blank.csv": " \n\n", "header.csv": "a,b\n", "long.csv": "a,b\n1,2\n3,4,5\n",
+		"gates.csv": "a,b\n1,2\n", "empty.csv": "", "blank.csv": " \n\n", "header.csv": "a,b\n",
+		"long.csv":  "a,b\n1,2\n3,4,5\n",
 		"quote.csv": "a,b\n1,\"x\n2,y\n", "after.csv": "a,b\n\"x\"y,1\n", "inside.csv": "a,b\nsay \"no\",1\n",
-		"commas.csv": strings.Repeat(",", 100_000) + "\n1\n", "binary.csv": "\x7fELF\x00\x00", "zip.csv": "PK\x03\x04\x00\x00", "control.csv": "\x01\x02\x03\x04,a\n", "nameless.csv": ",\nNA,NA\n", "wide.csv": strings.Repeat(",", 20000) + "\n1\n",
+		"commas.csv": strings.Repeat(",", 100_000) + "\n1\n", "binary.csv": "\x7fELF\x00\x00",
+		"zip.csv": "PK\x03\x04\x00\x00", "control.csv": "\x01\x02\x03\x04,a\n", "nameless.csv": ",\nNA,NA\n",
+		"wide.csv": strings.Repeat(",", 20000) + "\n1\n",
 	} {
 		if err := os.WriteFile(filepath.Join(folder, name), []byte(data), 0o600); err != nil {
 			t.Fatal(err)
@@ -39,16 +42,23 @@ func TestFilesThatDoNotOpen(t *testing.T) {
 		{"empty.csv", "empty-file", 0, "empty.csv: there is nothing in it", ""},
 		{"blank.csv", "empty-file", 0, "blank.csv: there is nothing in it", ""},
 		{"header.csv", "header-only", 1, "header.csv line 1: there is a header but no specimens under it", ""},
-		{"long.csv", "ragged-row", 3, "long.csv line 3: 3 cells where the header has 2", "put a cell that holds a comma in quotes, or open it with header row N"},
+		{"long.csv", "ragged-row", 3, "long.csv line 3: 3 cells where the header has 2",
+			"put a cell that holds a comma in quotes, or open it with header row N"},
 		{"quote.csv", "broken-quote", 2, "quote.csv line 2: the quote opened here is never closed", quotes},
 		{"after.csv", "broken-quote", 2, "after.csv line 2: there is text after a closing quote", quotes},
-		{"inside.csv", "broken-quote", 2, "inside.csv line 2: a quote stands inside a cell that does not start with one", quotes},
+		{"inside.csv", "broken-quote", 2, "inside.csv line 2: a quote stands inside a cell that does not start with one",
+			quotes},
 		{"nameless.csv", "header-only", 1, "nameless.csv line 1: there is neither a header nor a value in it", ""},
 		{"binary.csv", "binary", 0, "binary.csv: this is not a text file", "export the sheet as CSV and open that"},
-		{"zip.csv", "damaged-workbook", 0, "zip.csv: it starts as a workbook and its end is missing or damaged", "fetch or copy the file again"},
+		{"zip.csv", "damaged-workbook", 0, "zip.csv: it starts as a workbook and its end is missing or damaged",
+			"fetch or copy the file again"},
 		{"control.csv", "binary", 0, "control.csv: this is not a text file", "export the sheet as CSV and open that"},
-		{"commas.csv", "too-many-columns", 1, "commas.csv line 1: there are more than 65536 cells; a series has at most 16384 columns", "say what separates the cells: separated by tab"},
-		{"wide.csv", "too-many-columns", 1, "wide.csv line 1: the header has 20001 cells; a series has at most 16384 columns", "say what separates the cells: separated by tab"},
+		{"commas.csv", "too-many-columns", 1,
+			"commas.csv line 1: there are more than 65536 cells; a series has at most 16384 columns",
+			"say what separates the cells: separated by tab"},
+		{"wide.csv", "too-many-columns", 1,
+			"wide.csv line 1: the header has 20001 cells; a series has at most 16384 columns",
+			"say what separates the cells: separated by tab"},
 	} {
 		f, r, err := Open(t.Context(), c.path, Overrides{})
 		var e *frames.Error
@@ -57,7 +67,8 @@ func TestFilesThatDoNotOpen(t *testing.T) {
 			continue
 		}
 		if e.Code != c.code || e.Line != c.line || e.Error() != c.message || e.Hint != c.hint || e.File != c.path {
-			t.Errorf("%s: %s line %d %q hint %q; want %s line %d %q hint %q", c.path, e.Code, e.Line, e, e.Hint, c.code, c.line, c.message, c.hint)
+			t.Errorf("%s: %s line %d %q hint %q; want %s line %d %q hint %q", c.path, e.Code, e.Line, e, e.Hint, c.code, c.line,
+				c.message, c.hint)
 		}
 	}
 	if _, _, err := Open(t.Context(), "gatse.csv", Overrides{}); !errors.Is(err, os.ErrNotExist) {
@@ -68,7 +79,8 @@ func TestFilesThatDoNotOpen(t *testing.T) {
 func TestFarTooManyShortRows(t *testing.T) {
 	file := strings.Repeat("a,", 16000) + "a\n" + strings.Repeat("1\n", 100000)
 	var e *frames.Error
-	if _, _, err := Read(t.Context(), "x.csv", []byte(file), Overrides{}); !errors.As(err, &e) || e.Code != "ragged-row" || e.Line == 0 {
+	if _, _, err := Read(t.Context(), "x.csv", []byte(file), Overrides{}); !errors.As(err, &e) ||
+		e.Code != "ragged-row" || e.Line == 0 {
 		t.Errorf("got %v; want a ragged-row *Error with a line", err)
 	}
 }
@@ -84,7 +96,8 @@ func TestSourceAndHome(t *testing.T) {
 		t.Fatal(err)
 	}
 	// sha256sum of the six bytes, GNU coreutils.
-	want := frames.Source{Path: "~/g.csv", Bytes: 6, SHA256: "5cb310b6f87a23bce211e77652daf4e4931a010ffbca35148659961a9207e0fb"}
+	want := frames.Source{Path: "~/g.csv", Bytes: 6,
+		SHA256: "5cb310b6f87a23bce211e77652daf4e4931a010ffbca35148659961a9207e0fb"}
 	if f.Source() != want {
 		t.Errorf("source %+v, want %+v", f.Source(), want)
 	}
@@ -99,7 +112,8 @@ func TestOverrides(t *testing.T) {
 		{"a;b,c\n1;2,3\n", Overrides{Separator: ','}, "a_b text \"a;b\": 1;2\nc number \"c\": 3\n"},
 		{"a;b\n1,5;2\n", Overrides{Decimal: '.'}, "a text \"a\": 1,5\nb number \"b\": 2\n"},
 		{"a;b\n1.5;2\n", Overrides{Decimal: ','}, "a text \"a\": 1.5\nb number \"b\": 2\n"},
-		{"a,b\n-999,2\n3,none\n1,\n", Overrides{Missing: []string{"-999", "None"}}, "a number \"a\": ~ 3 1\nb number \"b\": 2 ~ ~\n"},
+		{"a,b\n-999,2\n3,none\n1,\n", Overrides{Missing: []string{"-999", "None"}},
+			"a number \"a\": ~ 3 1\nb number \"b\": 2 ~ ~\n"},
 		{"a,b\nNA,2\nx,3\n", Overrides{Missing: []string{"x"}}, "a text \"a\": NA ~\nb number \"b\": 2 3\n"},
 	} {
 		f, _, err := Read(t.Context(), "x.csv", []byte(c.file), c.o)

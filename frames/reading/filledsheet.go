@@ -30,7 +30,10 @@ func filledIn(ctx context.Context, s *frames.Sheet, f *frames.Frame) (*frames.Fr
 		if now, _ = f.Column(c.Name); now.Kind != frames.Category {
 			continue
 		}
-		order := slices.DeleteFunc(slices.Clone(c.Levels), func(level string) bool { return !slices.Contains(now.Levels, level) })
+		order := slices.DeleteFunc(slices.Clone(c.Levels), func(level string) bool {
+			return !slices.Contains(now.Levels,
+				level)
+		})
 		if f, err = f.SetLevels(c.Name, order); err != nil {
 			return nil, err
 		}
@@ -57,7 +60,8 @@ func headerUnderNotes(data []byte) int {
 }
 
 // readSheet reads a sheet's CSV as Read does, and marks its columns.
-func readSheet(ctx context.Context, s *frames.Sheet, path string, text, data []byte, o Overrides) (*frames.Frame, *frames.Reading, error) {
+func readSheet(ctx context.Context, s *frames.Sheet, path string, text, data []byte,
+	o Overrides) (*frames.Frame, *frames.Reading, error) {
 	if o.HeaderRow == 0 {
 		o.HeaderRow = headerUnderNotes(data)
 	}

@@ -13,7 +13,8 @@ import (
 func (t *table) finish(ctx context.Context, reading *frames.Reading) ([]frames.Remark, error) {
 	remarks := t.remarks
 	r := t.rows
-	sure := t.seen.parted[t.notation.Thousands] > 0 || slices.ContainsFunc(r.columns, func(c *columnReader) bool { return c.parted })
+	sure := t.seen.parted[t.notation.Thousands] > 0 || slices.ContainsFunc(r.columns,
+		func(c *columnReader) bool { return c.parted })
 	for _, c := range r.columns {
 		if sure {
 			c.guesses = 0
@@ -57,7 +58,10 @@ func (t *table) finish(ctx context.Context, reading *frames.Reading) ([]frames.R
 			remarks = append(remarks, frames.Remark{Code: odd.code, Line: odd.line, Count: odd.count})
 		}
 	}
-	r.columns = slices.DeleteFunc(r.columns, func(c *columnReader) bool { return c.present == 0 && notation.Trim(c.Header) == "" })
+	r.columns = slices.DeleteFunc(r.columns, func(c *columnReader) bool {
+		return c.present == 0 &&
+			notation.Trim(c.Header) == ""
+	})
 	reading.Blocks, remarks = t.blocks(remarks)
 	if t.odd.count > 0 && !slices.ContainsFunc(remarks, func(m frames.Remark) bool { return m.Code == "odd-bytes" }) {
 		remarks = append(remarks, frames.Remark{Code: "odd-bytes", Line: t.odd.line, Count: t.odd.count})

@@ -23,7 +23,8 @@ type plantedColumn struct {
 	cell       func(row int) string
 }
 
-var usualNames = []string{"load", "failure", "joint", "specimen", "glue", "density", "width", "board", "date", "remark", "Bruchlast", "Holz", "Ø pin"}
+var usualNames = []string{"load", "failure", "joint", "specimen", "glue", "density", "width", "board", "date",
+	"remark", "Bruchlast", "Holz", "Ø pin"}
 
 // name is a name that was not drawn before: a usual one, or letters.
 func (p *planter) name() string {
@@ -36,7 +37,8 @@ func (p *planter) name() string {
 			}
 			name = string(letters)
 		}
-		if label, u := notation.SplitHeader(name); !p.used[strings.ToLower(name)] && u.None() && label == name && !newAbsence(nil).is(name) {
+		if label, u := notation.SplitHeader(name); !p.used[strings.ToLower(name)] && u.None() && label == name &&
+			!newAbsence(nil).is(name) {
 			p.used[strings.ToLower(name)] = true
 			return name
 		}

@@ -35,4 +35,5 @@ func rows(mask []bool) []int {
 	return at
 }
 
-var exactNumbers = []float64{0, math.Copysign(0, -1), 1e-300, 5e-324, math.MaxFloat64, -1e300, 1 << 53, 1<<53 + 2, 1e15, 123456789012345678, 0.1, 1.0 / 3, math.Inf(1), math.Inf(-1)}
+var exactNumbers = []float64{0, math.Copysign(0, -1), 1e-300, 5e-324, math.MaxFloat64, -1e300, 1 << 53, 1<<53 + 2,
+	1e15, 123456789012345678, 0.1, 1.0 / 3, math.Inf(1), math.Inf(-1)}

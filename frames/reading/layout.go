@@ -133,7 +133,10 @@ func (s sampled) headerAt() int {
 func (s sampled) namedBy(i int) int {
 	n := 0
 	for j := range width(s.records[i]) {
-		if s.at(i, j) != "" || !slices.ContainsFunc(s.records[i+1:], func(r []string) bool { return j < len(r) && notation.Trim(r[j]) != "" }) {
+		if s.at(i, j) != "" || !slices.ContainsFunc(s.records[i+1:], func(r []string) bool {
+			return j < len(r) &&
+				notation.Trim(r[j]) != ""
+		}) {
 			n++
 		}
 	}
@@ -211,7 +214,8 @@ func (s sampled) unitsLine() int {
 		return 0
 	}
 	for j, cell := range s.records[i] {
-		if _, kind := unitCell(cell); kind == unitKnown && slices.ContainsFunc(s.numbers[i+1:], func(numbers []bool) bool { return j < len(numbers) && numbers[j] }) {
+		if _, kind := unitCell(cell); kind == unitKnown && slices.ContainsFunc(s.numbers[i+1:],
+			func(numbers []bool) bool { return j < len(numbers) && numbers[j] }) {
 			return s.lines[i]
 		}
 	}
@@ -229,8 +233,10 @@ const (
 )
 
 // unitWords stand before a row of units in several languages. Common practice, no source.
-var unitWords = []string{"unit", "units", "einheit", "einheiten", "unité", "unités", "unità", "unidad", "unidades", "unidade",
-	"eenheid", "eenheden", "enhet", "enheter", "enhed", "enheder", "yksikkö", "jednostka", "jednostki", "jednotka", "jednotky", "enota"}
+var unitWords = []string{"unit", "units", "einheit", "einheiten", "unité", "unités", "unità", "unidad", "unidades",
+	"unidade",
+	"eenheid", "eenheden", "enhet", "enheter", "enhed", "enheder", "yksikkö", "jednostka", "jednostki", "jednotka",
+	"jednotky", "enota"}
 
 // unitCell reads one cell of a row of units: N, (N), [mm], in kg.
 func unitCell(cell string) (units.Unit, unitKind) {
@@ -280,7 +286,8 @@ func width(record []string) int {
 // "# rig 2", "Operator:".
 func remarkLine(record []string) bool {
 	first := notation.Trim(record[0])
-	return strings.HasPrefix(first, "#") || strings.HasPrefix(first, "//") || strings.HasPrefix(first, "%") || strings.HasSuffix(first, ":")
+	return strings.HasPrefix(first, "#") || strings.HasPrefix(first, "//") || strings.HasPrefix(first, "%") ||
+		strings.HasSuffix(first, ":")
 }
 
 // numberish tells whether a cell is a number in any notation, with or without a unit,

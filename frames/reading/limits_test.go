@@ -38,11 +38,13 @@ func TestWhatIsTooLongIsRefused(t *testing.T) {
 			"cell.csv line 3: the cell of break_load is longer than the 1 MiB that are read", 3, 0},
 		{"open.csv", "wood,load\noak,\"12\n" + strings.Repeat("ash,13\n", 400_000), "cell-too-long",
 			"open.csv line 2: the cell of load is longer than the 1 MiB that are read", 2, 0},
-		{"beyond.csv", "a,b\n1,2," + long + "\n", "cell-too-long", "beyond.csv line 2: cell 3 is longer than the 1 MiB that are read", 2, 0},
+		{"beyond.csv", "a,b\n1,2," + long + "\n", "cell-too-long",
+			"beyond.csv line 2: cell 3 is longer than the 1 MiB that are read", 2, 0},
 		{"file.csv", "a,b\n" + strings.Repeat("1000000,2\n", 4<<20), "too-large",
 			"file.csv is longer than the 32 MiB that are read", 0, files.LeastMemory},
 		{"cells.csv", "a,b\n" + strings.Repeat("1,2\n", 1<<20), "too-large",
-			"cells.csv: about 1048578 rows of 2 columns need some 84 MiB of memory, and breakbook takes at most 64 MiB", 0, files.LeastMemory},
+			"cells.csv: about 1048578 rows of 2 columns need some 84 MiB of memory, and breakbook takes at most 64 MiB", 0,
+			files.LeastMemory},
 	} {
 		if err := os.WriteFile(c.name, []byte(c.data), 0o600); err != nil {
 			t.Fatal(err)
@@ -126,7 +128,8 @@ func TestDistinctNumbers(t *testing.T) {
 	}
 	ctx, stop := context.WithCancel(t.Context())
 	stop()
-	if distinctNumbers(ctx, many[:heedRows]) || !distinctNumbers(t.Context(), []float64{1, 2, 3}) || distinctNumbers(t.Context(), []float64{0, 1, negativeZero}) {
+	if distinctNumbers(ctx, many[:heedRows]) || !distinctNumbers(t.Context(), []float64{1, 2, 3}) ||
+		distinctNumbers(t.Context(), []float64{0, 1, negativeZero}) {
 		t.Error("a stopped look, rising numbers, or both zeros")
 	}
 }

@@ -23,7 +23,8 @@ func TestWithoutTheLook(t *testing.T) {
 		values := rapid.SliceOfN(rapid.OneOf(rapid.Float64(), rapid.SampledFrom(exactNumbers[:12])), 2, 20).Draw(t, "values")
 		unit := rapid.SampledFrom([]string{"N", "kgf", "kg/m3", "degC", "percent", "N·mm", "mm2", "kN/mm"}).Draw(t, "unit")
 		u, _ := units.Parse(unit)
-		b := frames.NewBuilder([]frames.Column{{Name: "load", Kind: frames.Number, Unit: u}, {Name: "wood", Kind: frames.Category}}, make([]int32, len(values)),
+		b := frames.NewBuilder([]frames.Column{{Name: "load", Kind: frames.Number, Unit: u},
+			{Name: "wood", Kind: frames.Category}}, make([]int32, len(values)),
 			notation.Marks{Decimal: '.'}, notation.NoDates, &frames.Reading{})
 		if _, err := b.Numbers(t.Context(), 0, values, nil); err != nil {
 			t.Fatal(err)
@@ -58,7 +59,9 @@ func TestWithoutTheLook(t *testing.T) {
 // written puts a series with something of everything in a folder and returns its path.
 func written(t *testing.T) (path string, f *frames.Frame) {
 	t.Helper()
-	f, _, err := Read(context.Background(), "x.csv", []byte("No;Break load (kgf);pins;thickness (mm);remarks\n1;12,5;pair;34;\"=HYPERLINK(\"\"x\"\")\"\n2;n/a;none;44;\n3;-0,25;pair;34;-1\n"), Overrides{})
+	f, _, err := Read(context.Background(), "x.csv",
+		[]byte("No;Break load (kgf);pins;thickness "+
+			"(mm);remarks\n1;12,5;pair;34;\"=HYPERLINK(\"\"x\"\")\"\n2;n/a;none;44;\n3;-0,25;pair;34;-1\n"), Overrides{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -119,7 +122,8 @@ func TestOpenTakesTheLookBesideAFile(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if want := "No,Break load (kgf),pins,thickness (mm),remarks\n1,12.5,pair,34,\"'=HYPERLINK(\"\"x\"\")\"\n2,,none,44,\n3,-0.25,pair,34,'-1\n"; string(text) != want {
+	if want := "No,Break load (kgf),pins,thickness " +
+		"(mm),remarks\n1,12.5,pair,34,\"'=HYPERLINK(\"\"x\"\")\"\n2,,none,44,\n3,-0.25,pair,34,'-1\n"; string(text) != want {
 		t.Fatalf("%s\nwant\n%s", text, want)
 	}
 }
@@ -132,20 +136,21 @@ func TestALookThatDoesNotFitIsNotUsed(t *testing.T) {
 		change func(look string) string
 		code   string
 	}{
-		"another file's":    {edit(`"sha256":"`, `"sha256":"0`), "look-other-file"},
-		"cut short":         {func(s string) string { return s[:len(s)/2] }, "look-broken"},
-		"nothing":           {func(string) string { return "" }, "look-broken"},
-		"null":              {func(string) string { return "null" }, "look-broken"},
-		"two of them":       {func(s string) string { return s + s }, "look-broken"},
-		"another form":      {edit(`"breakbook_look":1`, `"breakbook_look":2`), "look-broken"},
-		"an unknown word":   {edit(`"rows":3`, `"run":"rm -rf","rows":3`), "look-broken"},
-		"other rows":        {edit(`"rows":3`, `"rows":2`), "look-broken"},
-		"endless rows":      {edit(`"rows":3`, `"rows":9000000000`), "look-broken"},
-		"an unknown kind":   {edit(`"kind":"number"`, `"kind":"formula"`), "look-broken"},
-		"words as numbers":  {edit(`"kind":"text"`, `"kind":"number"`), "look-broken"},
-		"an unknown unit":   {edit(`"unit":"kgf"`, `"unit":"furlong"`), "look-broken"},
-		"an unknown role":   {edit(`"role":"load"`, `"role":"boss"`), "look-broken"},
-		"a role twice":      {edit(`"label":"pins","header":"pins","kind":"category"`, `"label":"pins","header":"pins","kind":"category","role":"load"`), "look-broken"},
+		"another file's":   {edit(`"sha256":"`, `"sha256":"0`), "look-other-file"},
+		"cut short":        {func(s string) string { return s[:len(s)/2] }, "look-broken"},
+		"nothing":          {func(string) string { return "" }, "look-broken"},
+		"null":             {func(string) string { return "null" }, "look-broken"},
+		"two of them":      {func(s string) string { return s + s }, "look-broken"},
+		"another form":     {edit(`"breakbook_look":1`, `"breakbook_look":2`), "look-broken"},
+		"an unknown word":  {edit(`"rows":3`, `"run":"rm -rf","rows":3`), "look-broken"},
+		"other rows":       {edit(`"rows":3`, `"rows":2`), "look-broken"},
+		"endless rows":     {edit(`"rows":3`, `"rows":9000000000`), "look-broken"},
+		"an unknown kind":  {edit(`"kind":"number"`, `"kind":"formula"`), "look-broken"},
+		"words as numbers": {edit(`"kind":"text"`, `"kind":"number"`), "look-broken"},
+		"an unknown unit":  {edit(`"unit":"kgf"`, `"unit":"furlong"`), "look-broken"},
+		"an unknown role":  {edit(`"role":"load"`, `"role":"boss"`), "look-broken"},
+		"a role twice": {edit(`"label":"pins","header":"pins","kind":"category"`,
+			`"label":"pins","header":"pins","kind":"category","role":"load"`), "look-broken"},
 		"a name twice":      {edit(`"name":"pins"`, `"name":"remarks"`), "look-broken"},
 		"no name":           {edit(`"name":"pins"`, `"name":""`), "look-broken"},
 		"a level too few":   {edit(`["pair","none"]`, `["pair"]`), "look-broken"},

@@ -143,7 +143,8 @@ func asWanted(f *frames.Frame, r *frames.Reading, err error, want string) string
 		fmt.Fprintf(&b, "block %s\n", strings.Join(block, ", "))
 	}
 	for _, m := range r.Remarks {
-		b.WriteString(strings.TrimSpace(fmt.Sprintf("remark %s %s line %d count %d %s", m.Code, dash(m.Column), m.Line, m.Count, m.Word)) + "\n")
+		b.WriteString(strings.TrimSpace(fmt.Sprintf("remark %s %s line %d count %d %s", m.Code, dash(m.Column), m.Line,
+			m.Count, m.Word)) + "\n")
 	}
 	return b.String()
 }
@@ -168,7 +169,8 @@ func TestCSVSpectrum(t *testing.T) {
 				t.Fatal(err)
 			}
 			if f.Len() != len(want) || len(f.Columns()) != len(headers) || r.Separator != "comma" {
-				t.Fatalf("%d rows of %d columns parted by %s, want %d of %d", f.Len(), len(f.Columns()), r.Separator, len(want), len(headers))
+				t.Fatalf("%d rows of %d columns parted by %s, want %d of %d", f.Len(), len(f.Columns()), r.Separator, len(want),
+					len(headers))
 			}
 			for i, c := range f.Columns() {
 				if c.Header != headers[i] {

@@ -95,11 +95,12 @@ func drawDialect(t *rapid.T) dialect {
 		decimal:   rapid.SampledFrom([]string{".", ","}).Draw(t, "decimal mark"),
 		thousands: rapid.SampledFrom([]string{"", "", ",", ".", " ", "\u202f", "'", "’"}).Draw(t, "thousands mark"),
 		lineEnd:   rapid.SampledFrom([]string{"\n", "\r\n"}).Draw(t, "line end"),
-		encoding:  rapid.SampledFrom([]string{"UTF-8", "marked UTF-8", "UTF-16LE", "marked UTF-16BE", "Windows-1252"}).Draw(t, "encoding"),
-		quoteAll:  rapid.Bool().Draw(t, "quote all"),
-		packed:    rapid.Bool().Draw(t, "packed"),
-		preamble:  rapid.Bool().Draw(t, "preamble"),
-		units:     rapid.Bool().Draw(t, "units"),
+		encoding: rapid.SampledFrom([]string{"UTF-8", "marked UTF-8", "UTF-16LE", "marked UTF-16BE",
+			"Windows-1252"}).Draw(t, "encoding"),
+		quoteAll: rapid.Bool().Draw(t, "quote all"),
+		packed:   rapid.Bool().Draw(t, "packed"),
+		preamble: rapid.Bool().Draw(t, "preamble"),
+		units:    rapid.Bool().Draw(t, "units"),
 	}
 	if d.thousands == d.decimal || d.encoding == "Windows-1252" && d.thousands == "\u202f" {
 		d.thousands = ""
@@ -114,10 +115,13 @@ func TestAnyTableInAnyDialectOpensEqual(t *testing.T) {
 		d := drawDialect(t)
 		rows := rapid.IntRange(1, 40).Draw(t, "rows")
 		// The first number shows both marks.
-		numbers := append([]float64{1234567.5}, rapid.SliceOfN(rapid.Float64().Filter(func(x float64) bool { return math.Abs(x) < 1e15 || x != math.Trunc(x) }), rows-1, rows-1).Draw(t, "numbers")...)
+		numbers := append([]float64{1234567.5},
+			rapid.SliceOfN(rapid.Float64().Filter(func(x float64) bool { return math.Abs(x) < 1e15 || x != math.Trunc(x) }),
+				rows-1, rows-1).Draw(t, "numbers")...)
 		missing := rapid.SliceOfN(rapid.Bool(), rows, rows).Draw(t, "missing")
 		missing[0] = false
-		pool := rapid.SliceOfNDistinct(rapid.StringMatching(`[a-zäß][a-z "'|;,\n\t_.-]{0,8}[a-zé]`), 1, 6, rapid.ID[string]).Draw(t, "pool")
+		pool := rapid.SliceOfNDistinct(rapid.StringMatching(`[a-zäß][a-z "'|;,\n\t_.-]{0,8}[a-zé]`), 1, 6,
+			rapid.ID[string]).Draw(t, "pool")
 		for _, w := range pool {
 			if newAbsence(nil).is(w) {
 				t.Skip("a word that means missing")
@@ -182,14 +186,17 @@ func TestAnyTableInAnyDialectOpensEqual(t *testing.T) {
 }
 
 // someOverrides are what FuzzRead opens files with.
-var someOverrides = []Overrides{{}, {}, {}, {Separator: ';', Decimal: ','}, {Thousands: '.'}, {Thousands: ' ', Decimal: '.'}, {Thousands: NoThousands},
-	{Encoding: "UTF-16"}, {Encoding: "windows-1251"}, {HeaderRow: 2}, {HeaderRow: 2, UnitsRow: 1}, {UnitsRow: 2}, {UnitsRow: 3, Dates: "month-day-year"},
+var someOverrides = []Overrides{{}, {}, {}, {Separator: ';', Decimal: ','}, {Thousands: '.'},
+	{Thousands: ' ', Decimal: '.'}, {Thousands: NoThousands},
+	{Encoding: "UTF-16"}, {Encoding: "windows-1251"}, {HeaderRow: 2}, {HeaderRow: 2, UnitsRow: 1}, {UnitsRow: 2},
+	{UnitsRow: 3, Dates: "month-day-year"},
 	{Missing: []string{"x", "-999"}}, {Dates: "year-month-day", Separator: '\t'}}
 
 // FuzzRead asks of any bytes, opened in any way, that they open or are refused with an
 // *Error, that every cell can be read, and that memory stays in proportion.
 func FuzzRead(f *testing.F) {
-	for _, s := range []string{gates, "a;b\n1,5;2\n", "\ufeffa\tb\n\"x\ny\"\t1\n", "load\n1\n\n", "\xff\xfea\x00\n\x001\x00", "a,a,,\n007,1 mm,\n",
+	for _, s := range []string{gates, "a;b\n1,5;2\n", "\ufeffa\tb\n\"x\ny\"\t1\n", "load\n1\n\n",
+		"\xff\xfea\x00\n\x001\x00", "a,a,,\n007,1 mm,\n",
 		"x\n12\"\n", "\"", ",,,\n,\n", "a\r1\r", "x\n9007199254740993\nNA\n", "a,b\n1,2,3", "\x00", "a|b\n−1|2 %\n3|4\n"} {
 		f.Add([]byte(s), byte(0))
 	}
@@ -275,7 +282,11 @@ func everyCell(t *testing.T, f *frames.Frame, data string) {
 				t.Fatalf("%s as %s: %v, lost %v of %q", c.Name, k, err, lost, data)
 			}
 		}
-		if c.Kind == frames.Category && slices.ContainsFunc(c.Levels, func(l string) bool { m, _ := f.Is(c.Name, []string{l}); return !slices.Contains(m, true) }) {
+		if c.Kind == frames.Category && slices.ContainsFunc(c.Levels, func(l string) bool {
+			m,
+				_ := f.Is(c.Name, []string{l})
+			return !slices.Contains(m, true)
+		}) {
 			t.Fatalf("%s has a level that picks nothing: %q of %q", c.Name, c.Levels, data)
 		}
 	}
@@ -288,7 +299,8 @@ func benchmarkFile(rows int) []byte {
 	b.WriteString("specimen,density (kg/m3),load (N),pins,wood\n")
 	pins := []string{"none", "single", "pair", "offset"}
 	for i := range rows {
-		fmt.Fprintf(&b, "%d,%.1f,%.2f,%s,%s\n", i+1, 400+float64(i*7919%3000)/10, 500+float64(i*104729%100000)/100, pins[i%4], []string{"larch", "oak"}[i/3%2])
+		fmt.Fprintf(&b, "%d,%.1f,%.2f,%s,%s\n", i+1, 400+float64(i*7919%3000)/10, 500+float64(i*104729%100000)/100,
+			pins[i%4], []string{"larch", "oak"}[i/3%2])
 	}
 	return []byte(b.String())
 }

@@ -33,7 +33,8 @@ const NoThousands = -1
 // Source. It goes over the file once, straight into typed columns, and once more
 // for the columns in which a word turned up after numbers. Errors are *Error, or the
 // cause of ctx's end.
-func Read(ctx context.Context, path string, data []byte, o Overrides) (f *frames.Frame, reading *frames.Reading, err error) {
+func Read(ctx context.Context, path string, data []byte,
+	o Overrides) (f *frames.Frame, reading *frames.Reading, err error) {
 	var source frames.Source
 	err = parallel.Each(ctx, 2, func(ctx context.Context, i int) (err error) {
 		if i == 0 {
@@ -76,7 +77,8 @@ func read(ctx context.Context, data []byte, o Overrides) (*frames.Frame, *frames
 	if err := t.settle(ctx); err != nil {
 		return nil, nil, err
 	}
-	reading := &frames.Reading{Separator: separatorName(t.rows.separator), Decimal: notation.PartingName(t.notation.Decimal),
+	reading := &frames.Reading{Separator: separatorName(t.rows.separator),
+		Decimal:   notation.PartingName(t.notation.Decimal),
 		Thousands: notation.PartingName(t.notation.Thousands), Encoding: in.encoding, Packed: packed,
 		HeaderLine: t.rows.header, UpperLine: t.heading.line, UnitsLine: t.rows.units, MissingWords: metWords(t.rows.columns)}
 	columns := slices.Clone(t.rows.columns)
@@ -90,7 +92,8 @@ func read(ctx context.Context, data []byte, o Overrides) (*frames.Frame, *frames
 		remarks = append(remarks, s.oddRemarks(columns, t.rows.header)...)
 	}
 	if len(t.rows.columns) == 0 {
-		return nil, nil, &frames.Error{Code: "header-only", Line: t.rows.header, Detail: "there is neither a header nor a value in it"}
+		return nil, nil, &frames.Error{Code: "header-only", Line: t.rows.header,
+			Detail: "there is neither a header nor a value in it"}
 	}
 	slices.SortStableFunc(remarks, func(a, b frames.Remark) int { return a.Line - b.Line })
 	reading.Remarks = remarks
@@ -121,7 +124,8 @@ func inputOf(ctx context.Context, data []byte, o Overrides) (*input, error) {
 		return &input{from: wholeSheet(s.Table), overrides: o, remarks: s.remarks, sheet: s}, nil
 	}
 	if o.Sheet != "" {
-		return nil, &frames.Error{Code: "bad-override", Word: o.Sheet, Detail: "this is no workbook, so it has no sheets", Hint: "leave out sheet"}
+		return nil, &frames.Error{Code: "bad-override", Word: o.Sheet, Detail: "this is no workbook, so it has no sheets",
+			Hint: "leave out sheet"}
 	}
 	d, err := decode(ctx, data, o.Encoding)
 	if err != nil {
@@ -145,15 +149,18 @@ func (o Overrides) check() error {
 	case o.Decimal != 0 && o.Decimal != '.' && o.Decimal != ',':
 		return refuse(string(o.Decimal), "the decimal mark is a point or a comma", "decimal comma")
 	case o.Thousands != 0 && o.Thousands != NoThousands && !strings.ContainsRune(",. '", o.Thousands):
-		return refuse(string(o.Thousands), "thousands are parted by point, comma, space, apostrophe or none", "thousands space")
+		return refuse(string(o.Thousands), "thousands are parted by point, comma, space, apostrophe or none",
+			"thousands space")
 	case o.Thousands != 0 && o.Thousands == o.Decimal:
 		return refuse(string(o.Decimal), "the same mark cannot part thousands and mark the decimals", "thousands none")
 	case o.Separator != 0 && o.Separator == o.Decimal:
 		return nil // cells in quotes may hold it
 	case o.HeaderRow < 0 || o.UnitsRow < 0 || o.UnitsRow > 0 && o.UnitsRow == o.HeaderRow:
-		return refuse("", "the header and the units stand in lines of their own, counted from 1", "header row 3 units in row 4")
+		return refuse("", "the header and the units stand in lines of their own, counted from 1",
+			"header row 3 units in row 4")
 	case !known:
-		return refuse(o.Dates, "the order of dates is day-month-year, month-day-year or year-month-day", "dates as day-month-year")
+		return refuse(o.Dates, "the order of dates is day-month-year, month-day-year or year-month-day",
+			"dates as day-month-year")
 	}
 	return nil
 }

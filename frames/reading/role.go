@@ -16,8 +16,10 @@ var roleNames = []struct {
 	names []string
 }{
 	{frames.Load, frames.LoadNames},
-	{frames.Failure, []string{"failure", "failure_mode", "mode", "break_mode", "mode_of_failure", "failed_in", "broke_in", "failure_type"}},
-	{frames.Specimen, append(slices.Clone(frames.SpecimenNames), "joint")}, // which may also be a kind of joint, so only where each is met once
+	{frames.Failure, []string{"failure", "failure_mode", "mode", "break_mode", "mode_of_failure", "failed_in", "broke_in",
+		"failure_type"}},
+	// which may also be a kind of joint, so only where each is met once
+	{frames.Specimen, append(slices.Clone(frames.SpecimenNames), "joint")},
 }
 
 // guessRoles marks the columns whose names leave little doubt: one load (numbers, or
@@ -64,5 +66,6 @@ func namesThings(name string) bool {
 
 // massAsLoad: a force-like column in a mass unit, as a luggage scale shows it.
 func (c *columnReader) massAsLoad() bool {
-	return c.Unit.Dimension() == "mass" && (notation.Says(c.Name, []string{"load", "force"}) || strings.HasSuffix(c.Name, "load"))
+	return c.Unit.Dimension() == "mass" && (notation.Says(c.Name, []string{"load", "force"}) || strings.HasSuffix(c.Name,
+		"load"))
 }

@@ -203,7 +203,8 @@ func (r *rowReader) row(b *batch, start, end, line int) error {
 		r.short.at(line)
 		if r.filled.count += lacking; r.filled.count > 1<<20+r.from.bytes()/8 {
 			return &frames.Error{Code: "ragged-row", Line: line, Hint: r.raggedHint(),
-				Detail: fmt.Sprintf("this and %d rows before it are much shorter than the header with its %d cells", r.short.count-1, len(r.columns))}
+				Detail: fmt.Sprintf("this and %d rows before it are much shorter than the header with its %d cells",
+					r.short.count-1, len(r.columns))}
 		}
 	}
 	r.lines = append(r.lines, int32(line))

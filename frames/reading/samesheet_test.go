@@ -32,7 +32,8 @@ func sampleSheet(t *testing.T) *frames.Written {
 func TestFilledIn(t *testing.T) {
 	w := sampleSheet(t)
 	plain := string(w.CSV)
-	filled := strings.NewReplacer("p-3,block 1,none,44,,", "p-3,block 1,none,44,31.5,glue", "p-1,block 1,pair,34,,", "p-1,block 1,pair,34,40,wood",
+	filled := strings.NewReplacer("p-3,block 1,none,44,,", "p-3,block 1,none,44,31.5,glue", "p-1,block 1,pair,34,,",
+		"p-1,block 1,pair,34,40,wood",
 		"p-2,block 2,pair,44,,", "p-2,block 2,pair,44,,spoilt").Replace(plain)
 	lines := strings.SplitAfter(filled, "\n")
 	swapped := strings.Join(append(lines[:3:3], lines[6], lines[4], lines[3], lines[5]), "")
@@ -44,9 +45,11 @@ func TestFilledIn(t *testing.T) {
 		{"filled in", filled, "2 of 4"},
 		{"lines sorted anew", swapped, "2 of 4"},
 		{"without its notes", strings.Join(lines[2:], ""), "2 of 4"},
-		{"with a column more", strings.NewReplacer("Failure\n", "Failure,Remark\n", "glue\n", "glue,creaked\n").Replace(filled), "2 of 4"},
+		{"with a column more", strings.NewReplacer("Failure\n", "Failure,Remark\n", "glue\n",
+			"glue,creaked\n").Replace(filled), "2 of 4"},
 		{"with a spare specimen", filled + "5,spare,block 2,none,44,38,glue\n", "2 of 4"},
-		{"saved by a spreadsheet", "\xef\xbb\xbf" + strings.ReplaceAll(strings.NewReplacer("# stand clear, wear a mask", `"# stand clear, wear a mask"`, ",", ";",
+		{"saved by a spreadsheet", "\xef\xbb\xbf" + strings.ReplaceAll(strings.NewReplacer("# stand clear, wear a mask",
+			`"# stand clear, wear a mask"`, ",", ";",
 			"44", "44,0", "31.5", "31,5", "\n", "\r\n").Replace(filled), "clear;", "clear,"), "2 of 4"},
 		{"boards named", strings.NewReplacer("block 1", "K", "block 2", "L").Replace(filled), "2 of 4"},
 		{"one board for two", strings.NewReplacer("block 1", "K", "block 2", "K").Replace(filled), "another"},

@@ -41,7 +41,8 @@ func (c *columnReader) done() []frames.Remark {
 	var remarks []frames.Remark
 	say := func(code string, at spot, count int) {
 		if count > 0 {
-			remarks = append(remarks, frames.Remark{Code: code, Column: c.Name, Line: at.line, Word: shortened(at.word), Count: count})
+			remarks = append(remarks, frames.Remark{Code: code, Column: c.Name, Line: at.line, Word: shortened(at.word),
+				Count: count})
 		}
 	}
 	say("odd-bytes", c.hurt.spot, c.hurt.count)

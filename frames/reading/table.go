@@ -155,7 +155,8 @@ func (t *table) fill(ctx context.Context) error {
 }
 
 func (t *table) column(c frames.Column, m mode) *columnReader {
-	return &columnReader{Column: c, odd: t.odd.count > 0, mode: m, notation: t.notation, absent: t.absent, labels: namesThings(c.Name), seen: newEvidence()}
+	return &columnReader{Column: c, odd: t.odd.count > 0, mode: m, notation: t.notation, absent: t.absent,
+		labels: namesThings(c.Name), seen: newEvidence()}
 }
 
 // head makes the columns from the header's cells and the row of units.
@@ -168,13 +169,15 @@ func (t *table) head(header []string) {
 		label, unit := notation.SplitHeader(cell)
 		name, repeated, blank := n.Name(label, i)
 		if repeated {
-			t.remarks = append(t.remarks, frames.Remark{Code: "duplicate-header", Column: name, Line: t.rows.header, Word: shortened(notation.Trim(cell))})
+			t.remarks = append(t.remarks, frames.Remark{Code: "duplicate-header", Column: name, Line: t.rows.header,
+				Word: shortened(notation.Trim(cell))})
 		}
 		if blank {
 			label = name
 		}
 		if t.odd.count > 0 && strings.ContainsRune(cell, utf8.RuneError) {
-			t.remarks = append(t.remarks, frames.Remark{Code: "odd-bytes", Column: name, Line: t.rows.header, Word: shortened(notation.Trim(cell))})
+			t.remarks = append(t.remarks, frames.Remark{Code: "odd-bytes", Column: name, Line: t.rows.header,
+				Word: shortened(notation.Trim(cell))})
 		}
 		x := notation.Trim(cell)
 		_, length, _ := notation.Number(x, t.notation.Decimal)

@@ -249,7 +249,8 @@ func (s sampled) hasRole(record, column int) bool {
 // column is for, or where the same names stand under every group: those are blocks.
 func (s sampled) heading(upper, lower int) heading {
 	numbers, _ := s.kindsBelow(lower)
-	h := heading{line: s.lines[upper], groups: make([]string, len(numbers)), joined: make([]bool, len(numbers)), start: make([]bool, len(numbers))}
+	h := heading{line: s.lines[upper], groups: make([]string, len(numbers)), joined: make([]bool, len(numbers)),
+		start: make([]bool, len(numbers))}
 	spans := s.spans(upper, lower, numbers)
 	blocks := s.sameBelow(lower, spans, numbers)
 	for _, g := range spans {
@@ -304,7 +305,8 @@ func (s sampled) preamble(upper, units int) []frames.Remark {
 	if count == 0 {
 		return nil
 	}
-	return []frames.Remark{{Code: "preamble", Line: s.lines[at], Word: shortened(notation.Trim(s.records[at][0])), Count: count}}
+	return []frames.Remark{{Code: "preamble", Line: s.lines[at], Word: shortened(notation.Trim(s.records[at][0])),
+		Count: count}}
 }
 
 // lineAbove is the heading that a header given by its line has above it: only where a cell
@@ -319,7 +321,8 @@ func (t *table) lineAbove(whole source, separator byte) heading {
 		return heading{}
 	}
 	s := sample(from, separator)
-	if len(s.records) < 2 || s.lines[1] != line+1 || filled(s.records[0]) < 2 || remarkLine(s.records[0]) || s.onlyUnits(0) {
+	if len(s.records) < 2 || s.lines[1] != line+1 || filled(s.records[0]) < 2 || remarkLine(s.records[0]) ||
+		s.onlyUnits(0) {
 		return heading{}
 	}
 	h := heading{line: line}
@@ -365,7 +368,8 @@ func (t *table) groupColumns(header []string) {
 		c.Group = over
 		if t.heading.joined[i] && !said {
 			said = true
-			t.remarks = append(t.remarks, frames.Remark{Code: "two-line-header", Column: c.Name, Line: t.rows.header, Word: shortened(over)})
+			t.remarks = append(t.remarks, frames.Remark{Code: "two-line-header", Column: c.Name, Line: t.rows.header,
+				Word: shortened(over)})
 		}
 	}
 }

@@ -51,14 +51,16 @@ func unpack(ctx context.Context, data []byte) (plain []byte, packed bool, err er
 		window += n
 		switch {
 		case int64(total) > MostBytes():
-			return nil, false, &frames.Error{Code: "too-large", Hint: moreMemory(2 * files.MostMemory()), Detail: "its gzip unpacks to more than the " + files.Size(MostBytes()) + " that are read"}
+			return nil, false, &frames.Error{Code: "too-large", Hint: moreMemory(2 * files.MostMemory()),
+				Detail: "its gzip unpacks to more than the " + files.Size(MostBytes()) + " that are read"}
 		case errors.Is(err, io.EOF):
 			return bytes.Join(parts, nil), true, nil
 		case err != nil:
 			return nil, false, broken(err)
 		case window >= windowBytes && (left-in.Len())*mostTimes < window:
-			return nil, false, &frames.Error{Code: "grows-too-far", Detail: fmt.Sprintf("its gzip unpacks to more than %d times its size", mostTimes),
-				Hint: "unpack it yourself and open what comes out"}
+			return nil, false, &frames.Error{Code: "grows-too-far",
+				Detail: fmt.Sprintf("its gzip unpacks to more than %d times its size", mostTimes),
+				Hint:   "unpack it yourself and open what comes out"}
 		case window >= windowBytes:
 			window, left = 0, in.Len()
 		}

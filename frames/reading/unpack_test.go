@@ -67,7 +67,8 @@ func TestGzipLongerThanAFileMayBeIsRefused(t *testing.T) {
 	data := bytes.Repeat(gzipped(t, b.String()), 33)
 	var e *frames.Error
 	_, _, err := Read(t.Context(), "x.csv", data, Overrides{})
-	if want := "x.csv: its gzip unpacks to more than the 32 MiB that are read"; !errors.As(err, &e) || e.Code != "too-large" || e.Error() != want {
+	if want := "x.csv: its gzip unpacks to more than the 32 MiB that are read"; !errors.As(err, &e) ||
+		e.Code != "too-large" || e.Error() != want {
 		t.Errorf("%v; want %s", err, want)
 	}
 }
@@ -77,11 +78,13 @@ func TestGzipThatIsBrokenIsRefused(t *testing.T) {
 	for name, data := range map[string][]byte{"cut short": whole[:len(whole)-5], "nothing but a start": whole[:3],
 		"a byte turned": append(append(bytes.Clone(whole[:20]), whole[20]^0xff), whole[21:]...)} {
 		var e *frames.Error
-		if _, _, err := Read(t.Context(), "x.csv", data, Overrides{}); !errors.As(err, &e) || e.Code != "unreadable" || e.Hint == "" {
+		if _, _, err := Read(t.Context(), "x.csv", data, Overrides{}); !errors.As(err, &e) || e.Code != "unreadable" ||
+			e.Hint == "" {
 			t.Errorf("%s: %v; want unreadable with a hint", name, err)
 		}
 	}
-	if f, r, err := Read(t.Context(), "x.csv", append(bytes.Clone(whole), whole...), Overrides{Missing: []string{"specimen"}}); err != nil || !r.Packed || f.Len() < 2 {
+	if f, r, err := Read(t.Context(), "x.csv", append(bytes.Clone(whole), whole...),
+		Overrides{Missing: []string{"specimen"}}); err != nil || !r.Packed || f.Len() < 2 {
 		t.Errorf("two gzips in one file: %v", err)
 	}
 }

@@ -77,7 +77,8 @@ func TestOddBytesOutsideTheCells(t *testing.T) {
 	for _, c := range []struct {
 		name, file, encoding, want string
 	}{
-		{"preamble", "Rig in der H\xfctte, Gerät ü\n\na,b,c\n1,2,3\n2,3,4\n", "", "preamble  1 Rig in der H\ufffdtte 1\nodd-bytes  1  1"},
+		{"preamble", "Rig in der H\xfctte, Gerät ü\n\na,b,c\n1,2,3\n2,3,4\n", "",
+			"preamble  1 Rig in der H\ufffdtte 1\nodd-bytes  1  1"},
 		{"named", "a,b\nä,1\n\xe4x,2\nä,3\n", "UTF-8", "odd-bytes a 3 \ufffdx 1"},
 		{"several", "a,b\nä,1\n\xe4x,2\nä,3\nö\xff,4\n", "", "odd-bytes a 3 \ufffdx 2"},
 	} {
@@ -87,7 +88,8 @@ func TestOddBytesOutsideTheCells(t *testing.T) {
 		}
 	}
 	var e *frames.Error
-	if _, _, err := Read(t.Context(), "x.csv", []byte("a\nL\xe4rche\n"), Overrides{Encoding: "UTF-8"}); !errors.As(err, &e) || e.Code != "wrong-encoding" || e.Line != 2 {
+	if _, _, err := Read(t.Context(), "x.csv", []byte("a\nL\xe4rche\n"), Overrides{Encoding: "UTF-8"}); !errors.As(err,
+		&e) || e.Code != "wrong-encoding" || e.Line != 2 {
 		t.Errorf("%v; want wrong-encoding in line 2", err)
 	}
 }

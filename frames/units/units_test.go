@@ -53,7 +53,8 @@ func TestConvertPublishedDecimals(t *testing.T) {
 		want, halfStep float64
 	}{
 		{1, "kgf", "lbf", 2.20462262185, 5e-12}, {1, "N", "lbf", 0.2248089431, 5e-13},
-		{1, "psi", "Pa", 6894.757293168, 5e-10}, {1, "lb/ft3", "kg/m3", 16.018463374, 5e-10}, {55, "degF", "degC", 12.7778, 5e-5},
+		{1, "psi", "Pa", 6894.757293168, 5e-10}, {1, "lb/ft3", "kg/m3", 16.018463374, 5e-10}, {55, "degF", "degC", 12.7778,
+			5e-5},
 	} {
 		got, err := Convert(c.x, must(t, c.from), must(t, c.to))
 		if err != nil || math.Abs(got-c.want) > c.halfStep {
@@ -125,7 +126,8 @@ func TestCombinationsRefused(t *testing.T) {
 	_, power := Pow(must(t, "degF"), 2)
 	_, huge := Pow(must(t, "mm"), 1e9)
 	_, nan := Pow(must(t, "mm"), math.NaN())
-	for what, err := range map[string]error{"root": root, "product": product, "quotient": quotient, "power": power, "huge": huge, "nan": nan} {
+	for what, err := range map[string]error{"root": root, "product": product, "quotient": quotient, "power": power,
+		"huge": huge, "nan": nan} {
 		var e *Error
 		if !errors.As(err, &e) {
 			t.Errorf("%s: %v; want an *Error", what, err)
@@ -141,7 +143,8 @@ func TestPer(t *testing.T) {
 	for _, c := range []struct {
 		a, b Unit
 		want string
-	}{{N, density, "N per kg/m3"}, {N, must(t, "degC"), "N per degC"}, {N, Unit{}, "N"}, {Unit{}, density, "per kg/m3"}, {Unit{}, Unit{}, ""}} {
+	}{{N, density, "N per kg/m3"}, {N, must(t, "degC"), "N per degC"}, {N, Unit{}, "N"}, {Unit{}, density, "per kg/m3"},
+		{Unit{}, Unit{}, ""}} {
 		if got := Per(c.a, c.b); got != c.want {
 			t.Errorf("Per(%q, %q) = %q; want %q", c.a, c.b, got, c.want)
 		}

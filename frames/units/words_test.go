@@ -21,7 +21,8 @@ func TestWords(t *testing.T) {
 			t.Errorf("%s is %v, want %s", word, u, want)
 		}
 	}
-	for word, want := range map[string]string{"newtons": "N", "kilogramforce": "kgf", "poundforce": "lbf", "centigrade": "degC",
+	for word, want := range map[string]string{"newtons": "N", "kilogramforce": "kgf", "poundforce": "lbf",
+		"centigrade": "degC",
 		"millimeter": "mm", "inches": "inch", "megapascal": "MPa", "pascal": "N/m2"} {
 		if u, _ := Word(word); !slices.Contains(words, word) || u.String() != want {
 			t.Errorf("%s is %v, want %s; listed: %v", word, u, want, words)

@@ -34,7 +34,8 @@ func Added(ctx context.Context, f *frames.Frame, name, label string, v *Vector) 
 			difference = true
 		case math.Abs(v.zeros-1) > 1e-9:
 			return nil, nil, &frames.Error{Code: "mixed-temperatures", Column: name,
-				Detail: "this is neither a temperature in " + v.Unit.String() + " nor a difference of two: their zeros do not go out of it"}
+				Detail: "this is neither a temperature in " + v.Unit.String() +
+					" nor a difference of two: their zeros do not go out of it"}
 		}
 	}
 	values := make([]float64, f.Len())

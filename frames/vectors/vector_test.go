@@ -53,12 +53,14 @@ func TestArithmeticGoesThroughUnits(t *testing.T) {
 		{"100 % less 12 %", ok(Subtract(Amount(100, percent), columnOf(percent, 12))), 88, "percent"},
 		{"5 % more than 12 %", ok(Add(columnOf(percent, 12), Amount(5, units.Unit{}))), 17, "percent"},
 		{"100 less 12 %", ok(Subtract(Amount(100, units.Unit{}), columnOf(percent, 12))), 88, "percent"},
-		{"3 % for each over 12 %", ok(Add(Amount(1, units.Unit{}), ok(Multiply(Amount(0.03, units.Unit{}), over12)))), 1.09, ""},
+		{"3 % for each over 12 %", ok(Add(Amount(1, units.Unit{}), ok(Multiply(Amount(0.03, units.Unit{}), over12)))), 1.09,
+			""},
 		{"of 400 N", ok(Multiply(columnOf(N, 400), over12)), 1200, "N"},
 		{"of 400 N, none below it", ok(Multiply(columnOf(N, 400), ok(Most(Amount(0, units.Unit{}), over12)))), 1200, "N"},
 		{"over a plain number", ok(Divide(over12, Amount(4, units.Unit{}))), 0.75, ""},
 		{"over 15 %", ok(Divide(over12, columnOf(percent, 15))), 0.2, ""},
-		{"over 12 % typed so", ok(Multiply(columnOf(N, 400), ok(Subtract(columnOf(percent, 15), Amount(12, percent))))), 12, "N"},
+		{"over 12 % typed so", ok(Multiply(columnOf(N, 400), ok(Subtract(columnOf(percent, 15), Amount(12, percent))))), 12,
+			"N"},
 		{"squared", ok(Power(over12, Amount(2, units.Unit{}))), 9, ""},
 		{"400 N over 50 %", ok(Divide(columnOf(N, 400), columnOf(percent, 50))), 800, "N"},
 		{"mm to the third", ok(Power(columnOf(mm, 3), Amount(3, units.Unit{}))), 27, "mm3"},
@@ -92,23 +94,38 @@ func TestWhatUnitsForbidIsAnErrorNamingBoth(t *testing.T) {
 		run  func() (*Vector, error)
 		want string
 	}{
-		{"N + mm", func() (*Vector, error) { return Add(columnOf(N, 1), columnOf(mm, 1)) }, "N is a force and mm is a length"},
-		{"mm − N", func() (*Vector, error) { return Subtract(columnOf(mm, 1), columnOf(N, 1)) }, "mm is a length and N is a force"},
-		{"a column without a unit + N", func() (*Vector, error) { return Add(columnOf(units.Unit{}, 1), columnOf(N, 1)) }, "a bare number has no unit and N is a force"},
-		{"1 + percent", func() (*Vector, error) { return Add(Amount(1, units.Unit{}), columnOf(percent, 12)) }, "a bare number has no unit and percent is a share of a hundred"},
-		{"1 − percent", func() (*Vector, error) { return Subtract(Amount(1, units.Unit{}), columnOf(percent, 12)) }, "a bare number has no unit and percent is a share of a hundred"},
-		{"a typed percent + 3", func() (*Vector, error) { return Add(Amount(12, percent), Amount(3, units.Unit{})) }, "percent is a share of a hundred and a bare number has no unit"},
-		{"a column without a unit + percent", func() (*Vector, error) { return Add(two, columnOf(percent, 1, 2)) }, "a bare number has no unit and percent is a share of a hundred"},
-		{"least", func() (*Vector, error) { return Least(columnOf(N, 1), columnOf(N, 2), columnOf(mm, 1)) }, "N is a force and mm is a length"},
-		{"choose", func() (*Vector, error) { return Choose([]bool{true}, []bool{false}, columnOf(N, 1), columnOf(mm, 1)) }, "N is a force and mm is a length"},
+		{"N + mm", func() (*Vector, error) { return Add(columnOf(N, 1), columnOf(mm, 1)) },
+			"N is a force and mm is a length"},
+		{"mm − N", func() (*Vector, error) { return Subtract(columnOf(mm, 1), columnOf(N, 1)) },
+			"mm is a length and N is a force"},
+		{"a column without a unit + N", func() (*Vector, error) { return Add(columnOf(units.Unit{}, 1), columnOf(N, 1)) },
+			"a bare number has no unit and N is a force"},
+		{"1 + percent", func() (*Vector, error) { return Add(Amount(1, units.Unit{}), columnOf(percent, 12)) },
+			"a bare number has no unit and percent is a share of a hundred"},
+		{"1 − percent", func() (*Vector, error) { return Subtract(Amount(1, units.Unit{}), columnOf(percent, 12)) },
+			"a bare number has no unit and percent is a share of a hundred"},
+		{"a typed percent + 3", func() (*Vector, error) { return Add(Amount(12, percent), Amount(3, units.Unit{})) },
+			"percent is a share of a hundred and a bare number has no unit"},
+		{"a column without a unit + percent", func() (*Vector, error) { return Add(two, columnOf(percent, 1, 2)) },
+			"a bare number has no unit and percent is a share of a hundred"},
+		{"least", func() (*Vector, error) { return Least(columnOf(N, 1), columnOf(N, 2), columnOf(mm, 1)) },
+			"N is a force and mm is a length"},
+		{"choose", func() (*Vector, error) { return Choose([]bool{true}, []bool{false}, columnOf(N, 1), columnOf(mm, 1)) },
+			"N is a force and mm is a length"},
 		{"root of N", func() (*Vector, error) { return Apply("sqrt", columnOf(N, 1)) }, "no unit is that power of N"},
-		{"exp of N", func() (*Vector, error) { return Apply("exp", columnOf(N, 1)) }, "exp takes a plain number, and this one is in N"},
-		{"degC times N", func() (*Vector, error) { return Multiply(columnOf(C, 1), columnOf(N, 1)) }, "degC counts from a zero of its own and cannot be multiplied, divided or raised"},
-		{"degC times a column", func() (*Vector, error) { return Multiply(columnOf(C, 1, 2), two) }, "degC counts from a zero of its own and cannot be multiplied by what differs between specimens"},
-		{"2 ^ N", func() (*Vector, error) { return Power(two, columnOf(N, 1)) }, "a power is a plain number, and this one is in N"},
-		{"mm ^ column", func() (*Vector, error) { return Power(columnOf(mm, 1), two) }, "a value in mm can only be raised to one power for all specimens"},
+		{"exp of N", func() (*Vector, error) { return Apply("exp", columnOf(N, 1)) },
+			"exp takes a plain number, and this one is in N"},
+		{"degC times N", func() (*Vector, error) { return Multiply(columnOf(C, 1), columnOf(N, 1)) },
+			"degC counts from a zero of its own and cannot be multiplied, divided or raised"},
+		{"degC times a column", func() (*Vector, error) { return Multiply(columnOf(C, 1, 2), two) },
+			"degC counts from a zero of its own and cannot be multiplied by what differs between specimens"},
+		{"2 ^ N", func() (*Vector, error) { return Power(two, columnOf(N, 1)) },
+			"a power is a plain number, and this one is in N"},
+		{"mm ^ column", func() (*Vector, error) { return Power(columnOf(mm, 1), two) },
+			"a value in mm can only be raised to one power for all specimens"},
 		{"text + 1", func() (*Vector, error) { return Add(text, two) }, "words cannot be reckoned with"},
-		{"text or number", func() (*Vector, error) { return Choose([]bool{true}, []bool{false}, text, two) }, "one of the two values is words and the other a number"},
+		{"text or number", func() (*Vector, error) { return Choose([]bool{true}, []bool{false}, text, two) },
+			"one of the two values is words and the other a number"},
 	} {
 		if _, err := c.run(); err == nil || err.Error() != c.want {
 			t.Errorf("%s: %v, want %q", c.what, err, c.want)
@@ -176,7 +193,8 @@ func TestUnitsScaleThroughFormulas(t *testing.T) {
 		if err != nil {
 			r.Fatal(err)
 		}
-		got, err := formula(turned(load, n, forces), turned(span, l, lengths), turned(width, l, lengths), turned(depth, l, lengths))
+		got, err := formula(turned(load, n, forces), turned(span, l, lengths), turned(width, l, lengths),
+			turned(depth, l, lengths))
 		if err != nil {
 			r.Fatal(err)
 		}

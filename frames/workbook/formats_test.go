@@ -67,7 +67,8 @@ func TestFormats(t *testing.T) {
 }
 
 func FuzzFormat(f *testing.F) {
-	for _, code := range []string{"0.0%", `yyyy\-mm\-dd;@`, `[<100]0.0" mm";0`, "[$-409]h:mm AM/PM", "[h]:mm", "_-* #,##0_-", "b1 gge A/P"} {
+	for _, code := range []string{"0.0%", `yyyy\-mm\-dd;@`, `[<100]0.0" mm";0`, "[$-409]h:mm AM/PM", "[h]:mm",
+		"_-* #,##0_-", "b1 gge A/P"} {
 		f.Add(code)
 	}
 	f.Fuzz(func(_ *testing.T, code string) { formatOf(code) })

@@ -48,7 +48,8 @@ func TestDates(t *testing.T) {
 			t.Errorf("%v as %d from 1904 %v: %q, %v; want %q", c.serial, c.how, c.from1904, got, ok, c.want)
 		}
 	}
-	for days, want := range map[float64]string{1.5: "36:00", 0.5: "12:00", 1.0 / 86400: "0:00:01", 0: "0:00", 100.25: "2406:00"} {
+	for days, want := range map[float64]string{1.5: "36:00", 0.5: "12:00", 1.0 / 86400: "0:00:01", 0: "0:00",
+		100.25: "2406:00"} {
 		if got := lasting(days); got != want {
 			t.Errorf("%v days last %q, want %q", days, got, want)
 		}
@@ -116,8 +117,9 @@ func TestMovedDigits(t *testing.T) {
 
 func TestUnescaped(t *testing.T) {
 	for in, want := range map[string]string{
-		"a_x000D_\nb": "a\nb", "a_x000A_b": "a\nb", "_x005F_x000D_": "_x000D_", "_x00": "_x00", "_xZZZZ_": "_xZZZZ_", "a\r\nb\rc": "a\nb\nc",
-		"max_x_y": "max_x_y",
+		"a_x000D_\nb": "a\nb", "a_x000A_b": "a\nb", "_x005F_x000D_": "_x000D_", "_x00": "_x00", "_xZZZZ_": "_xZZZZ_",
+		"a\r\nb\rc": "a\nb\nc",
+		"max_x_y":   "max_x_y",
 	} {
 		if got := unescaped(in); got != want {
 			t.Errorf("%q becomes %q, want %q", in, got, want)

@@ -32,18 +32,21 @@ func TestCells(t *testing.T) {
 			`<c r="D1" t="str"><f>A1</f><v>made</v></c><c r="E1" t="b"><v>1</v></c><c r="F1" t="b"><v>0</v></c><c r="G1" t="d"><v>2026-03-02T00:00:00</v></c>` +
 			`<c r="H1" t="n"><v>1.5</v></c><c r="I1"><f>H1*2</f><v>3</v></c></row>`,
 			"1: load | glue line | inline | made | TRUE | FALSE | 2026-03-02 | 1.5 | 3\n"},
-		"formats":                {`<row><c s="1"><v>0.125</v></c><c s="2"><v>46083</v></c><c s="3"><v>12.25</v></c></row>`, "1: 12.5% | 2026-03-02 | 12.25 mm\n"},
+		"formats": {`<row><c s="1"><v>0.125</v></c><c s="2"><v>46083</v></c><c s="3"><v>12.25</v></c></row>`,
+			"1: 12.5% | 2026-03-02 | 12.25 mm\n"},
 		"no places":              {`<row><c><v>1</v></c><c><v>2</v></c></row><row><c><v>3</v></c></row>`, "1: 1 | 2\n2: 3\n"},
 		"gaps":                   {`<row r="2"><c r="C2"><v>1</v></c><c><v>2</v></c></row><row r="5"><c r="A5"><v>3</v></c></row>`, "2:  |  | 1 | 2\n5: 3\n"},
 		"nothing":                {`<row r="1"/><row r="2"><c r="A2" s="1"/><c r="B2" t="s"/><c r="C2" t="inlineStr"><is><t>  </t></is></c></row>`, ""},
 		"an empty shared string": {`<row><c t="s"><v>2</v></c><c><v>1</v></c></row>`, "1:  | 1\n"},
-		"cells out of order":     {`<row><c r="C1"><v>3</v></c><c r="A1"><v>1</v></c><c r="C1"><v>4</v></c></row>`, "1: 1 |  | 4\n"},
-		"rows of another thing":  {`<row><c><v>1</v></c></row></sheetData><controls><from><row>5</row><c/></from></controls><sheetData>`, "1: 1\n"},
-		"two cells in one place": {`<row><c r="A1"><v>3</v></c><c r="A1"><v>1</v></c><c r="B1"><v>4</v></c></row>`, "1: 1 | 4\n"},
-		"two rows in one place":  {`<row r="2"><c><v>3</v></c></row><row r="2"><c><v>1</v></c></row>`, "2: 1\n"},
-		"rows out of order":      {`<row r="3"><c><v>3</v></c></row><row r="1"><c><v>1</v></c></row><row r="3"><c><v>4</v></c></row>`, "1: 1\n3: 4\n"},
-		"entities":               {`<row><c t="str"><v>a &lt; b &amp; c&#10;d</v></c></row>`, "1: a < b & c\nd\n"},
-		"cut in pieces":          {`<row><c t="str"><v>a<!-- x -->b<![CDATA[c]]>d</v></c></row>`, "1: abcd\n"},
+		"cells out of order": {`<row><c r="C1"><v>3</v></c><c r="A1"><v>1</v></c><c r="C1"><v>4</v></c></row>`,
+			"1: 1 |  | 4\n"},
+		"rows of another thing": {`<row><c><v>1</v></c></row></sheetData><controls><from><row>5</row><c/></from></controls><sheetData>`, "1: 1\n"},
+		"two cells in one place": {`<row><c r="A1"><v>3</v></c><c r="A1"><v>1</v></c><c r="B1"><v>4</v></c></row>`,
+			"1: 1 | 4\n"},
+		"two rows in one place": {`<row r="2"><c><v>3</v></c></row><row r="2"><c><v>1</v></c></row>`, "2: 1\n"},
+		"rows out of order":     {`<row r="3"><c><v>3</v></c></row><row r="1"><c><v>1</v></c></row><row r="3"><c><v>4</v></c></row>`, "1: 1\n3: 4\n"},
+		"entities":              {`<row><c t="str"><v>a &lt; b &amp; c&#10;d</v></c></row>`, "1: a < b & c\nd\n"},
+		"cut in pieces":         {`<row><c t="str"><v>a<!-- x -->b<![CDATA[c]]>d</v></c></row>`, "1: abcd\n"},
 	} {
 		got, err := opened(zipped(t, partsOf(c.sheet)))
 		if err != nil {
@@ -97,7 +100,8 @@ func TestOtherWriters(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got, want := fmt.Sprint(b.Sheets), "[{Tests & more false 0 xl/one.xml} {Old true 0 xl/two.xml} {Picture false 1 xl/three.xml}]"; got != want {
+	if got, want := fmt.Sprint(b.Sheets),
+		"[{Tests & more false 0 xl/one.xml} {Old true 0 xl/two.xml} {Picture false 1 xl/three.xml}]"; got != want {
 		t.Errorf("%s, want %s", got, want)
 	}
 	if !b.Macros || !b.days.from1904 {
@@ -150,13 +154,16 @@ func TestRefused(t *testing.T) {
 		data []byte
 		code string
 	}{
-		"cut off":             {whole[:len(whole)/2], "damaged-workbook"},
-		"its first bytes":     {whole[:10], "damaged-workbook"},
-		"an empty zip":        {zipped(t, nil), "binary"},
-		"a zip of a text":     {zipped(t, map[string]string{"gates.csv": "a,b\n1,2\n"}), "binary"},
-		"a text document":     {zipped(t, map[string]string{"[Content_Types].xml": "<Types/>", "word/document.xml": "<w/>"}), "binary"},
-		"an .ods":             {zipped(t, map[string]string{"mimetype": "application/vnd.oasis.opendocument.spreadsheet", "content.xml": "<c/>"}), "other-workbook"},
-		"an .xlsb":            {zipped(t, map[string]string{"[Content_Types].xml": "<Types/>", "xl/workbook.bin": "x"}), "other-workbook"},
+		"cut off":         {whole[:len(whole)/2], "damaged-workbook"},
+		"its first bytes": {whole[:10], "damaged-workbook"},
+		"an empty zip":    {zipped(t, nil), "binary"},
+		"a zip of a text": {zipped(t, map[string]string{"gates.csv": "a,b\n1,2\n"}), "binary"},
+		"a text document": {zipped(t, map[string]string{"[Content_Types].xml": "<Types/>", "word/document.xml": "<w/>"}),
+			"binary"},
+		"an .ods": {zipped(t, map[string]string{"mimetype": "application/vnd.oasis.opendocument.spreadsheet",
+			"content.xml": "<c/>"}), "other-workbook"},
+		"an .xlsb": {zipped(t, map[string]string{"[Content_Types].xml": "<Types/>", "xl/workbook.bin": "x"}),
+			"other-workbook"},
 		"of Numbers":          {zipped(t, map[string]string{"Index/Document.iwa": "x"}), "other-workbook"},
 		"an .xls":             {append(bytes.Clone(compoundMark), wide("Workbook")...), "other-workbook"},
 		"with a password":     {append(bytes.Clone(compoundMark), wide("EncryptedPackage")...), "locked-workbook"},
@@ -181,12 +188,16 @@ func TestRefused(t *testing.T) {
 		"a row in a row":      {sheet("<row>" + row + "</row>"), "damaged-workbook"},
 		"a cell in no row":    {sheet("<c><v>1</v></c>"), "damaged-workbook"},
 		"deep elements":       {sheet(strings.Repeat("<a>", 1<<20)), "damaged-workbook"},
-		"an entity of its own": {with("xl/worksheets/sheet1.xml", `<!DOCTYPE w [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;">]>`+
-			`<worksheet><sheetData><row><c t="str"><v>&b;</v></c></row></sheetData></worksheet>`), "damaged-workbook"},
-		"another encoding": {with("xl/worksheets/sheet1.xml", `<?xml version="1.0" encoding="EBCDIC"?><worksheet/>`), "damaged-workbook"},
-		"a part of zeros":  {sheet(strings.Repeat(" ", 32<<20)), "grows-too-far"},
-		"a long text":      {sheet(`<row r="7"><c r="AB7" t="str"><v>` + strings.Repeat("knot at the pin ", 70_000) + `</v></c></row>`), "cell-too-long"},
-		"strings of zeros": {with("xl/sharedStrings.xml", "<sst>"+strings.Repeat("<si><t>a</t></si>", 2<<20)+"</sst>"), "grows-too-far"},
+		"an entity of its own": {with("xl/worksheets/sheet1.xml",
+			`<!DOCTYPE w [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;">]>`+
+				`<worksheet><sheetData><row><c t="str"><v>&b;</v></c></row></sheetData></worksheet>`), "damaged-workbook"},
+		"another encoding": {with("xl/worksheets/sheet1.xml", `<?xml version="1.0" encoding="EBCDIC"?><worksheet/>`),
+			"damaged-workbook"},
+		"a part of zeros": {sheet(strings.Repeat(" ", 32<<20)), "grows-too-far"},
+		"a long text": {sheet(`<row r="7"><c r="AB7" t="str"><v>` + strings.Repeat("knot at the pin ", 70_000) +
+			`</v></c></row>`), "cell-too-long"},
+		"strings of zeros": {with("xl/sharedStrings.xml", "<sst>"+strings.Repeat("<si><t>a</t></si>", 2<<20)+"</sst>"),
+			"grows-too-far"},
 	} {
 		before := time.Now()
 		_, err := opened(c.data)
@@ -199,9 +210,11 @@ func TestRefused(t *testing.T) {
 
 // A link that leads out of the zip, or to a file of the machine, leads to no part.
 func TestLinksStayInTheZip(t *testing.T) {
-	for _, target := range []string{"../../../../etc/passwd", "/etc/passwd", "file:///etc/passwd", `..\..\etc\passwd`, "http://example.org/a.xml"} {
+	for _, target := range []string{"../../../../etc/passwd", "/etc/passwd", "file:///etc/passwd", `..\..\etc\passwd`,
+		"http://example.org/a.xml"} {
 		parts := partsOf(`<row/>`)
-		parts["xl/_rels/workbook.xml.rels"] = `<Relationships><Relationship Id="w1" Type="x/worksheet" Target="` + target + `"/></Relationships>`
+		parts["xl/_rels/workbook.xml.rels"] = `<Relationships><Relationship Id="w1" Type="x/worksheet" Target="` + target +
+			`"/></Relationships>`
 		_, err := opened(zipped(t, parts))
 		isCode(t, target, err, "damaged-workbook")
 		parts["xl/_rels/workbook.xml.rels"] = `<Relationships><Relationship Id="w1" Type="x/worksheet" TargetMode="External" Target="worksheets/sheet1.xml"/></Relationships>`
@@ -287,7 +300,8 @@ func TestPartsThatLie(t *testing.T) {
 	var out bytes.Buffer
 	z := zip.NewWriter(&out)
 	for name, part := range partsOf(`<row><c><v>1</v></c></row>`) {
-		h := &zip.FileHeader{Name: name, Method: zip.Store, UncompressedSize64: uint64(len(part)) / 2, CompressedSize64: uint64(len(part))}
+		h := &zip.FileHeader{Name: name, Method: zip.Store, UncompressedSize64: uint64(len(part)) / 2,
+			CompressedSize64: uint64(len(part))}
 		w, err := z.CreateRaw(h)
 		if err == nil {
 			_, err = w.Write([]byte(part))
@@ -330,7 +344,8 @@ func check(t *testing.T, table *Table, err error) {
 	if err != nil {
 		return
 	}
-	if len(table.rows) != len(table.ends) || len(table.cells) != len(table.columns) || len(table.cells) != len(table.kinds) {
+	if len(table.rows) != len(table.ends) || len(table.cells) != len(table.columns) ||
+		len(table.cells) != len(table.kinds) {
 		t.Fatalf("%+v", table)
 	}
 	for i, row := range table.rows {
@@ -342,8 +357,10 @@ func check(t *testing.T, table *Table, err error) {
 			t.Fatalf("row %d has nothing in it", row)
 		}
 		for k := start; k < end; k++ {
-			if int(table.columns[k]) >= table.Width || k > start && table.columns[k] <= table.columns[k-1] || strings.TrimSpace(table.cells[k]) == "" {
-				t.Fatalf("row %d: columns %v, cells %q, width %d", row, table.columns[start:end], table.cells[start:end], table.Width)
+			if int(table.columns[k]) >= table.Width || k > start && table.columns[k] <= table.columns[k-1] ||
+				strings.TrimSpace(table.cells[k]) == "" {
+				t.Fatalf("row %d: columns %v, cells %q, width %d", row, table.columns[start:end], table.cells[start:end],
+					table.Width)
 			}
 		}
 	}

@@ -36,7 +36,8 @@ func TestNothingToCheck(t *testing.T) {
 	if _, err := Oddest(solve(t, []float64{1, 2, 4}, line), 0.05); code(err) != "no-freedom-left" {
 		t.Errorf("three on a line: %v", err)
 	}
-	if _, err := SpreadAgainstFit(context.Background(), solve(t, []float64{1, 2, 4, 3}, design.Model{})); code(err) != "nothing-varies" {
+	if _, err := SpreadAgainstFit(context.Background(), solve(t, []float64{1, 2, 4, 3},
+		design.Model{})); code(err) != "nothing-varies" {
 		t.Errorf("no terms: %v", err)
 	}
 }

@@ -50,7 +50,8 @@ func (m Means) Of(levels []int) Means {
 		}
 		return out
 	}
-	return Means{Mean: pick(m.Mean), Cov: square(m.Cov), N: pick(m.N), Blocks: pick(m.Blocks), DF: m.DF, PairDF: square(m.PairDF), Own: m.Own}
+	return Means{Mean: pick(m.Mean), Cov: square(m.Cov), N: pick(m.N), Blocks: pick(m.Blocks), DF: m.DF,
+		PairDF: square(m.PairDF), Own: m.Own}
 }
 
 // Options of a comparison.
@@ -84,8 +85,8 @@ type Difference struct {
 	// Enough is, for CannotTell, how many specimens a level, or blocks where Means.Blocks has
 	// them (all levels alike, same spread), would settle it: the smallest n with which this
 	// row's own test has the Chance to show a true difference as large as worth, and with no
-	// true difference the Chance that the 90 % interval lies inside ± worth. 0 where unknown (worth unknown) or over 10 000. It
-	// may be below what there is: then this series was unlucky.
+	// true difference the Chance that the 90 % interval lies inside ± worth. 0 where unknown (worth unknown) or over 10
+	// 000. It may be below what there is: then this series was unlucky.
 	Enough int
 	// Together is the same where the Chance is that none of the differences of its family leaves ± worth
 	// when there are none, each having a part of what is left of it (Bonferroni's inequality).

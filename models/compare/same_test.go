@@ -72,7 +72,8 @@ func TestSamesRefused(t *testing.T) {
 		{[][]float64{{1, 1}, {2, 2}, {1, 4}}, "no-spread"},
 		{[][]float64{{1, 2}}, "too-few-levels"},
 	} {
-		if _, err := Sames(t.Context(), c.values, -1, Margin{Low: -0.1, High: 0.1}); err == nil || err.(*Error).Code != c.code {
+		if _, err := Sames(t.Context(), c.values, -1, Margin{Low: -0.1, High: 0.1}); err == nil ||
+			err.(*Error).Code != c.code {
 			t.Errorf("%v: %v, want %s", c.values, err, c.code)
 		}
 	}

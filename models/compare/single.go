@@ -52,7 +52,8 @@ func Times(ctx context.Context, se, df float64, o Options, of int) float64 {
 		return 0
 	}
 	f := bonferroni{float64(of), df}
-	plan := &planner{family: f, options: o, df: func(times float64) float64 { return df * times }, known: map[float64]criticals{}}
+	plan := &planner{family: f, options: o, df: func(times float64) float64 { return df * times },
+		known: map[float64]criticals{}}
 	plan.critical, _ = f.critical(ctx, 1-o.Confidence) // no error: nothing here waits
 	plan.critical90, _ = f.critical(ctx, 0.10)
 	return plan.times(ctx, o.Worth/se)

@@ -248,7 +248,8 @@ func TestTailsOfHugeStatistics(t *testing.T) {
 	independent := [][]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}
 	for _, x := range []float64{1e100, 1e150, 1e170, 1e200, 1e300, math.Inf(1)} {
 		one := TwoSidedT(x, 1)
-		for name, got := range map[string]float64{"range": NewStudentisedRange(4, 1).Tail(x), "many to one": firstOf(NewManyToOne(independent, 1).Tail(ctx, x))} {
+		for name, got := range map[string]float64{"range": NewStudentisedRange(4, 1).Tail(x),
+			"many to one": firstOf(NewManyToOne(independent, 1).Tail(ctx, x))} {
 			// Between one comparison's tail and all of theirs; the range is of √2 times the t.
 			if !(got >= one && got <= 6*math.Sqrt2*one*(1+1e-9)) {
 				t.Errorf("%s at %g: %g, one comparison's tail is %g", name, x, got, one)

@@ -28,7 +28,8 @@ type nest struct {
 // weighed are the normal equations in Q where each block's sum is taken off with a weight that
 // its size gives: Q'V⁻¹Q, Q'V⁻¹e and e'V⁻¹e. A dependent column, whose coordinate is 0 everywhere,
 // touches nothing.
-func (m *nest) weighed(ctx context.Context, weight func(size float64) float64) (a *mat.SymDense, r []float64, rss float64) {
+func (m *nest) weighed(ctx context.Context,
+	weight func(size float64) float64) (a *mat.SymDense, r []float64, rss float64) {
 	p := len(m.t)
 	upper := make([]float64, p*p)
 	r, rss = make([]float64, p), m.rss
@@ -245,7 +246,8 @@ func numbered(ctx context.Context, codes []int) (own []int, blocks int) {
 // ofMean is the nest of values about one mean.
 func ofMean(ctx context.Context, values []float64, mean float64, codes []int, blocks int) *nest {
 	root := math.Sqrt(float64(len(values)))
-	m := &nest{size: make([]float64, blocks), left: make([]float64, blocks), rows: make([][]float64, blocks), n: len(values), rank: 1,
+	m := &nest{size: make([]float64, blocks), left: make([]float64, blocks), rows: make([][]float64, blocks),
+		n: len(values), rank: 1,
 		at: mean, t: []float64{1 / root}}
 	for i, y := range values {
 		parallel.LookAt(ctx, i)

@@ -9,7 +9,8 @@ import (
 
 // strengths are five tensile strengths of each of five batches (Vangel 1992, Technometrics 34;
 // Krishnamoorthy and Mathew 2009, Statistical Tolerance Regions, one-way random model).
-var strengths = []float64{379, 357, 390, 376, 376, 363, 367, 382, 381, 359, 401, 402, 407, 402, 396, 402, 387, 392, 395, 394,
+var strengths = []float64{379, 357, 390, 376, 376, 363, 367, 382, 381, 359, 401, 402, 407, 402, 396, 402, 387, 392,
+	395, 394,
 	415, 405, 396, 390, 395}
 
 // inFives are batches of five.

@@ -72,28 +72,29 @@ func Differences(ctx context.Context, limits []Limit, o Options, c Comparing) ([
 			together[i] = together[i] || other != at && limits[at].shares(limits[other])
 		}
 	}
-	err := resample.Run(ctx, resample.Work{Seed: c.Seed, Pieces: draws, Block: 1000, Progress: c.Progress}, func() func(*rand.Rand, int, int) error {
-		sums := make([][]float64, len(kept))
-		for i, at := range kept {
-			sums[i] = limits[at].pivot.sums()
-		}
-		return func(draw *rand.Rand, from, to int) error {
-			var blocks shifts
-			for j := from; j < to; j++ {
-				blocks.renew()
-				for i, at := range kept {
-					if together[i] {
-						drawn[i][j] = o.load(limits[at].drawWith(draw, &blocks, z))
-						continue
-					}
-					p := limits[at].pivot
-					one := p[min(sort.SearchFloat64s(sums[i], draw.Float64()*sums[i][len(p)-1]), len(p)-1)]
-					drawn[i][j] = o.load(one.mean + one.sd*draw.NormFloat64())
-				}
+	err := resample.Run(ctx, resample.Work{Seed: c.Seed, Pieces: draws, Block: 1000, Progress: c.Progress},
+		func() func(*rand.Rand, int, int) error {
+			sums := make([][]float64, len(kept))
+			for i, at := range kept {
+				sums[i] = limits[at].pivot.sums()
 			}
-			return nil
-		}
-	})
+			return func(draw *rand.Rand, from, to int) error {
+				var blocks shifts
+				for j := from; j < to; j++ {
+					blocks.renew()
+					for i, at := range kept {
+						if together[i] {
+							drawn[i][j] = o.load(limits[at].drawWith(draw, &blocks, z))
+							continue
+						}
+						p := limits[at].pivot
+						one := p[min(sort.SearchFloat64s(sums[i], draw.Float64()*sums[i][len(p)-1]), len(p)-1)]
+						drawn[i][j] = o.load(one.mean + one.sd*draw.NormFloat64())
+					}
+				}
+				return nil
+			}
+		})
 	if err != nil {
 		return nil, err
 	}
@@ -108,7 +109,8 @@ func Differences(ctx context.Context, limits []Limit, o Options, c Comparing) ([
 				room[d] = drawn[j][d] - drawn[i][d]
 			}
 			parallel.Sort(ctx, room)
-			d := Difference{First: kept[i], Second: kept[j], Value: o.load(second.Mean-z*second.SDUsed) - o.load(first.Mean-z*first.SDUsed)}
+			d := Difference{First: kept[i], Second: kept[j],
+				Value: o.load(second.Mean-z*second.SDUsed) - o.load(first.Mean-z*first.SDUsed)}
 			d.Low, d.High = ends(room, (1-c.Confidence)/pairs)
 			low, high := ends(room, 2*(1-c.Confidence)/pairs)
 			d.Answer = verdict.Decide(verdict.Range{Low: d.Low, High: d.High}, verdict.Range{Low: low, High: high}, c.Worth)

@@ -58,7 +58,8 @@ func OfFit(ctx context.Context, f *linear.Fit, weights []float64, blocks []int, 
 	}
 	codes, count := numbered(ctx, used)
 	l.Blocks = count
-	m := &nest{size: make([]float64, count), left: make([]float64, count), rows: make([][]float64, count), n: f.N, rank: f.Rank(), rss: f.RSS, at: l.Mean, t: t}
+	m := &nest{size: make([]float64, count), left: make([]float64, count), rows: make([][]float64, count), n: f.N,
+		rank: f.Rank(), rss: f.RSS, at: l.Mean, t: t}
 	for b := range m.rows {
 		m.rows[b] = make([]float64, len(t))
 	}

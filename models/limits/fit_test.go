@@ -15,7 +15,8 @@ func solved(t *testing.T, y []float64, codes []int, levels ...string) *linear.Fi
 	t.Helper()
 	m := design.Model{}
 	if levels != nil {
-		m = design.Model{Variables: []design.Variable{{Levels: levels, Codes: codes}}, Terms: []design.Term{{Factors: []design.Factor{{Variable: 0}}}}}
+		m = design.Model{Variables: []design.Variable{{Levels: levels, Codes: codes}},
+			Terms: []design.Term{{Factors: []design.Factor{{Variable: 0}}}}}
 	}
 	f, err := linear.Solve(t.Context(), y, m)
 	if err != nil {
@@ -32,7 +33,8 @@ func TestFitOfAMeanIsTheSample(t *testing.T) {
 		for _, o := range []Options{{Exceeded: 0.95, Confidence: 0.75}, {Exceeded: 0.9, Confidence: 0.95}} {
 			got, err := OfFit(t.Context(), f, w, blocks, o)
 			want, err2 := Of(t.Context(), strengths, blocks, o)
-			if err != nil || err2 != nil || math.Abs(got.Value-want.Value) > 1e-6 || math.Abs(got.Upper-want.Upper) > 1e-6 || math.Abs(got.K-want.K) > 1e-8 {
+			if err != nil || err2 != nil || math.Abs(got.Value-want.Value) > 1e-6 || math.Abs(got.Upper-want.Upper) > 1e-6 ||
+				math.Abs(got.K-want.K) > 1e-8 {
 				t.Errorf("%+v: %.9g (%v), want %.9g (%v)", o, got.Value, err, want.Value, err2)
 			}
 		}
@@ -73,7 +75,8 @@ func TestFitKeepsItsConfidence(t *testing.T) {
 			}
 		}
 		if share := float64(held) / series; share < c.low || share > c.high {
-			t.Errorf("share between %g: the limit is below in %.3f of the series, not within %g to %g", c.between, share, c.low, c.high)
+			t.Errorf("share between %g: the limit is below in %.3f of the series, not within %g to %g", c.between, share, c.low,
+				c.high)
 		} else {
 			t.Logf("share between %g: %.3f", c.between, share)
 		}
@@ -148,7 +151,8 @@ func TestDifferencesAreTheSameOnOneCore(t *testing.T) {
 		return d[0]
 	}
 	one := run(1)
-	if two := run(2); one != two || one.Value != 0 || one.Low >= 0 || one.High <= 0 || math.Abs(one.Low+one.High) > 0.05*(one.High-one.Low) {
+	if two := run(2); one != two || one.Value != 0 || one.Low >= 0 || one.High <= 0 ||
+		math.Abs(one.Low+one.High) > 0.05*(one.High-one.Low) {
 		t.Errorf("%+v and %+v", one, two)
 	}
 	// Without a limit there is nothing to compare, and past so many levels nothing is.

@@ -65,7 +65,8 @@ func TestLimitByEachRoute(t *testing.T) {
 	}
 	o.Method = Lognormal
 	l, err = Of(t.Context(), []float64{math.E, math.Exp(2), math.Exp(3)}, nil, o)
-	if err != nil || math.Abs(l.Mean-2) > 1e-12 || math.Abs(l.SD-1) > 1e-12 || math.Abs(l.Value-math.Exp(2-Factor(3, 0.95, 0.75))) > 1e-10 {
+	if err != nil || math.Abs(l.Mean-2) > 1e-12 || math.Abs(l.SD-1) > 1e-12 ||
+		math.Abs(l.Value-math.Exp(2-Factor(3, 0.95, 0.75))) > 1e-10 {
 		t.Errorf("lognormal: %+v %v", l, err)
 	}
 	if l, _ = Of(t.Context(), []float64{400, 401, 399}, nil, o); l.SDUsed != 0.05 {
@@ -178,7 +179,8 @@ func TestNoLimit(t *testing.T) {
 	}
 	// Each on a block of its own, specimens count by themselves.
 	alone, _ := Of(t.Context(), odd[:4], []int{1, 2, 3, 4}, Options{0.95, 0.75, Normal})
-	if plain, _ := Of(t.Context(), odd[:4], nil, Options{0.95, 0.75, Normal}); alone.Value != plain.Value || alone.Blocks != 0 {
+	if plain, _ := Of(t.Context(), odd[:4], nil, Options{0.95, 0.75, Normal}); alone.Value != plain.Value ||
+		alone.Blocks != 0 {
 		t.Errorf("%g, and %g", alone.Value, plain.Value)
 	}
 }

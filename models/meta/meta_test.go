@@ -94,8 +94,10 @@ func TestCannot(t *testing.T) {
 		series []Series
 		code   string
 		at     int
-	}{{nil, "too-few-series", -1}, {[]Series{{1, 1, 0}}, "too-few-series", -1}, {[]Series{{1, 1, 0}, {2, 0, 0}}, "no-spread", 1},
-		{[]Series{{math.NaN(), 1, 0}, {2, 1, 0}}, "not-a-number", 0}, {[]Series{{1, 1, 0}, {2, math.Inf(1), 0}}, "not-a-number", 1}} {
+	}{{nil, "too-few-series", -1}, {[]Series{{1, 1, 0}}, "too-few-series", -1}, {[]Series{{1, 1, 0}, {2, 0, 0}},
+		"no-spread", 1},
+		{[]Series{{math.NaN(), 1, 0}, {2, 1, 0}}, "not-a-number", 0}, {[]Series{{1, 1, 0}, {2, math.Inf(1), 0}},
+			"not-a-number", 1}} {
 		var e *Error
 		if _, err := Agree(c.series, 0.95); !errors.As(err, &e) || e.Code != c.code || e.Series != c.at {
 			t.Errorf("%v: %v, want %s", c.series, err, c.code)

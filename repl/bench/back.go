@@ -71,7 +71,8 @@ func withBack(k *session.Call, rows []int) page.Sentence {
 		names[i] = s.Whole.SpecimenName(row)
 	}
 	frame := s.Whole.BringBack(mask)
-	again := &session.Call{Context: parallel.WithProgress(k.Context, nil), Session: k.Session.WithFrame(s.Series, frame), Command: k.Command, Entry: &page.Entry{}, Handlers: k.Handlers, Back: mask, Judged: k.Session}
+	again := &session.Call{Context: parallel.WithProgress(k.Context, nil), Session: k.Session.WithFrame(s.Series, frame),
+		Command: k.Command, Entry: &page.Entry{}, Handlers: k.Handlers, Back: mask, Judged: k.Session}
 	o, err := handlerOf(k, k.Command)(again)
 	if err != nil {
 		return backFails(names, k.Problem(err).Message)

@@ -49,7 +49,8 @@ func question(k *session.Call, o *session.Outcome) (blocksKnown, allowed bool) {
 	}
 	if k.Analysis.Sample.Frame.Len() > mostQuestioned {
 		k.Entry.Findings = append(k.Entry.Findings,
-			page.Say("With over ", mostQuestioned, " specimens the answers are not questioned unasked; check looks at what they rest on."))
+			page.Say("With over ", mostQuestioned,
+				" specimens the answers are not questioned unasked; check looks at what they rest on."))
 		return false, false
 	}
 	q, err := inquire(k, o)
@@ -261,8 +262,10 @@ func (q *inquiry) without(rows []int) ([]session.Answer, error) {
 	for _, row := range rows {
 		mask[row] = true
 	}
-	again := &session.Call{Context: parallel.WithProgress(q.k.Context, nil), Session: q.k.Session.WithFrame(s.Series, s.Whole.SetAside(mask, "in doubt")),
-		Command: q.k.Command, Entry: &page.Entry{Kind: q.k.Entry.Kind}, Handlers: q.k.Handlers, Back: mask, Judged: q.k.Session}
+	again := &session.Call{Context: parallel.WithProgress(q.k.Context, nil), Session: q.k.Session.WithFrame(s.Series,
+		s.Whole.SetAside(mask, "in doubt")),
+		Command: q.k.Command, Entry: &page.Entry{Kind: q.k.Entry.Kind}, Handlers: q.k.Handlers, Back: mask,
+		Judged: q.k.Session}
 	o, err := handlerOf(again, q.k.Command)(again)
 	if err != nil {
 		return nil, err
@@ -285,7 +288,8 @@ func line(list []any) string {
 // moved is the answers that a remedy changes: another answer, or the estimate moved by more than
 // half its interval. onlyMoved asks for the move, since a narrower interval alone is no doubt: the
 // estimate's, by as much or far enough to be what changes the answer.
-func (q *inquiry) moved(now []session.Answer, onlyMoved bool, of func(key string) bool) (keys []string, then session.Answer) {
+func (q *inquiry) moved(now []session.Answer, onlyMoved bool,
+	of func(key string) bool) (keys []string, then session.Answer) {
 	best := math.Inf(-1)
 	for _, was := range q.k.Analysis.Answers {
 		if of != nil && !of(was.Key) {

@@ -56,13 +56,18 @@ func (q *inquiry) oneBlock() error {
 		codes := codesOf(a.Sample, b.Column)
 		for _, factor := range q.factors {
 			levels := codesOf(a.Sample, factor)
-			v := slices.IndexFunc(q.fit.Model().Variables, func(v design.Variable) bool { return v.Name == factor && v.IsCategory() })
+			v := slices.IndexFunc(q.fit.Model().Variables, func(v design.Variable) bool {
+				return v.Name == factor &&
+					v.IsCategory()
+			})
 			if codes == nil || levels == nil || v < 0 || factor == b.Column || !doubts.OneBlock(levels, codes) {
 				continue
 			}
-			q.hold(page.Doubt{Code: "one-block", About: b.Column, Grave: true, AnswerThen: verdict.CannotTell.Key(), Of: q.keysOf(factor),
+			q.hold(page.Doubt{Code: "one-block", About: b.Column, Grave: true, AnswerThen: verdict.CannotTell.Key(),
+				Of: q.keysOf(factor),
 				Text: page.Say("every level of "+factor+" rests on one "+b.Column+", so ", b.N, " values of "+b.Column+
-					" were compared: cannot tell whether "+factor+" did it or the "+b.Column+". More of the same would not help; each level from several would.")})
+					" were compared: cannot tell whether "+factor+" did it or the "+b.Column+". More of the same would not help; "+
+					"each level from several would.")})
 		}
 	}
 	return nil
@@ -118,6 +123,7 @@ func (q *inquiry) allowing(list []block) error {
 		return nil
 	}
 	text := append(append(page.Say("specimens of one "+names+" are alike; "), about...), page.Word(": "))
-	q.hold(page.Doubt{Code: "blocks", About: names, Text: say.After(text, then.Finding), AnswerThen: then.Gap.Answer.Key(), Try: line(lines), Of: keys})
+	q.hold(page.Doubt{Code: "blocks", About: names, Text: say.After(text, then.Finding),
+		AnswerThen: then.Gap.Answer.Key(), Try: line(lines), Of: keys})
 	return nil
 }

@@ -44,7 +44,8 @@ func (q *inquiry) oddSpecimen() error {
 	expected := f.Response[odd.Specimen] - f.Residuals[odd.Specimen]/(1-h) // by the other specimens
 	sd := math.Abs(f.Residuals[odd.Specimen]/(1-h)) / math.Abs(odd.Deleted)
 	u := q.fit.Y.Unit()
-	text := page.Say("specimen "+name+" (", page.Num{Value: f.Response[odd.Specimen], Unit: u}, ") lies far from what the others let expect (",
+	text := page.Say("specimen "+name+" (", page.Num{Value: f.Response[odd.Specimen], Unit: u},
+		") lies far from what the others let expect (",
 		page.Num{Value: expected, Unit: u, Resolution: sd}, ", ", page.Chance(odd.P), ")")
 	reason := "lies far from the rest"
 	if slips := doubts.Slips(f.Response[odd.Specimen], expected, sd); len(slips) > 0 && q.fit.Y.Plain() {
@@ -53,7 +54,8 @@ func (q *inquiry) oddSpecimen() error {
 	}
 	text = say.After(append(text, page.Word(". Without it: ")), then.Finding)
 	list := q.aside([]string{name}, reason)
-	q.hold(page.Doubt{Code: "odd-specimen", About: name, Text: text, AnswerThen: then.Gap.Answer.Key(), Try: line(list), Of: keys})
+	q.hold(page.Doubt{Code: "odd-specimen", About: name, Text: text, AnswerThen: then.Gap.Answer.Key(), Try: line(list),
+		Of: keys})
 	return nil
 }
 
@@ -62,7 +64,8 @@ func slipWords(all []doubts.Slip) string {
 	var out []string
 	for _, s := range all {
 		times := strconv.FormatFloat(s.Ratio, 'g', 3, 64)
-		slip := map[float64]string{9.80665: "kgf and N taken for each other", 4.4482216: "lbf and N taken for each other", 2.2046226: "kg and lb taken for each other"}[s.Ratio]
+		slip := map[float64]string{9.80665: "kgf and N taken for each other", 4.4482216: "lbf and N taken for each other",
+			2.2046226: "kg and lb taken for each other"}[s.Ratio]
 		if slip == "" {
 			times, slip = strconv.FormatFloat(s.Ratio, 'f', 0, 64), "a slipped digit or decimal point"
 		}
@@ -194,7 +197,8 @@ func (q *inquiry) repeated() error {
 	if len(again) == 0 {
 		return nil
 	}
-	text := page.Say(len(again), " "+say.Plural(len(again), "row repeats", "rows repeat")+" a specimen that is entered already ("+strings.Join(said, ", "))
+	text := page.Say(len(again), " "+say.Plural(len(again), "row repeats",
+		"rows repeat")+" a specimen that is entered already ("+strings.Join(said, ", "))
 	if len(said) < len(again) {
 		text = append(text, page.Word(", …"))
 	}
@@ -275,8 +279,10 @@ func (q *inquiry) fewLeft() error {
 	if q.fit == nil || q.fit.DF >= leastDF || !(q.fit.DF > 0) || q.fit.Method.Blocks != nil {
 		return nil
 	}
-	q.hold(page.Doubt{Code: "few-left", About: "scatter", Grave: true, Of: q.keysOf(""), Text: page.Say("only ", page.Num{Value: q.fit.DF, Style: page.DF},
-		" more specimen"+say.Plural(int(q.fit.DF), "", "s")+" than figures fitted: the scatter is hardly known, and with it every interval here.")})
+	q.hold(page.Doubt{Code: "few-left", About: "scatter", Grave: true, Of: q.keysOf(""), Text: page.Say("only ",
+		page.Num{Value: q.fit.DF, Style: page.DF},
+		" more specimen"+say.Plural(int(q.fit.DF), "",
+			"s")+" than figures fitted: the scatter is hardly known, and with it every interval here.")})
 	return nil
 }
 
@@ -337,8 +343,10 @@ func (q *inquiry) unevenSpread() error {
 	if len(keys) == 0 {
 		return nil
 	}
-	text := page.Say("the levels do not scatter alike (sd ", page.Span{Low: low[at], High: high[at], Unit: q.fit.Y.Unit()}, ", ", page.Chance(joined[at]), "). Allowing for that: ")
-	q.hold(page.Doubt{Code: "uneven-spread", About: "spread", Text: say.After(text, then.Finding), AnswerThen: then.Gap.Answer.Key(), Try: line(list), Of: keys})
+	text := page.Say("the levels do not scatter alike (sd ", page.Span{Low: low[at], High: high[at],
+		Unit: q.fit.Y.Unit()}, ", ", page.Chance(joined[at]), "). Allowing for that: ")
+	q.hold(page.Doubt{Code: "uneven-spread", About: "spread", Text: say.After(text, then.Finding),
+		AnswerThen: then.Gap.Answer.Key(), Try: line(list), Of: keys})
 	return nil
 }
 

@@ -98,9 +98,11 @@ func (q *inquiry) leftOut() error {
 		if len(keys) == 0 {
 			continue
 		}
-		text := page.Say(t.about[0]+" is not in the fit, and with it the answer moves (", page.Chance(t.p), " for "+t.about[0]+"). With it: ")
+		text := page.Say(t.about[0]+" is not in the fit, and with it the answer moves (", page.Chance(t.p),
+			" for "+t.about[0]+"). With it: ")
 		text = append(say.After(text, then.Finding), page.Word(ifNotChanged(t.about[0], q.factors)))
-		q.hold(page.Doubt{Code: "left-out", About: t.about[0], Text: text, AnswerThen: then.Gap.Answer.Key(), Try: line(list), Of: keys})
+		q.hold(page.Doubt{Code: "left-out", About: t.about[0], Text: text, AnswerThen: then.Gap.Answer.Key(),
+			Try: line(list), Of: keys})
 	}
 	return nil
 }
@@ -119,7 +121,8 @@ func (q *inquiry) candidates() []string {
 	s := q.k.Analysis.Sample
 	var out []string
 	for _, c := range s.Frame.Columns() {
-		if slices.Contains(q.k.Analysis.Columns, c.Name) || q.fit.Y.Column.Name == c.Name || !isProperty(c) || session.IsBlock(c) {
+		if slices.Contains(q.k.Analysis.Columns, c.Name) || q.fit.Y.Column.Name == c.Name || !isProperty(c) ||
+			session.IsBlock(c) {
 			continue
 		}
 		missing, err := s.Frame.MissingIn(c.Name)
@@ -152,7 +155,8 @@ func isProperty(c frames.Column) bool {
 // namesOrder reports whether a column's name says that it numbers or dates specimens.
 func namesOrder(name string) bool {
 	return slices.ContainsFunc(strings.Split(name, "_"), func(word string) bool {
-		return slices.Contains([]string{"order", "no", "nr", "number", "id", "seq", "sequence", "run", "date", "time", "specimen", "row"}, word)
+		return slices.Contains([]string{"order", "no", "nr", "number", "id", "seq", "sequence", "run", "date", "time",
+			"specimen", "row"}, word)
 	})
 }
 
@@ -176,7 +180,8 @@ func (q *inquiry) combination() error {
 	var all []trial
 	for i, a := range m.Terms {
 		for _, b := range m.Terms[:i] {
-			if len(a.Factors) != 1 || len(b.Factors) != 1 || a.Factors[0].Function != design.Identity || b.Factors[0].Function != design.Identity {
+			if len(a.Factors) != 1 || len(b.Factors) != 1 || a.Factors[0].Function != design.Identity ||
+				b.Factors[0].Function != design.Identity {
 				continue
 			}
 			v, w := b.Factors[0].Variable, a.Factors[0].Variable
@@ -184,7 +189,8 @@ func (q *inquiry) combination() error {
 				continue
 			}
 			first, second := m.Variables[v].Name, m.Variables[w].Name
-			t := phrase.Term{Together: true, Factors: append(termsOf([]string{first}).List[0].Factors, termsOf([]string{second}).List[0].Factors...)}
+			t := phrase.Term{Together: true, Factors: append(termsOf([]string{first}).List[0].Factors,
+				termsOf([]string{second}).List[0].Factors...)}
 			if one, ok := q.tried(t, first, second); ok {
 				all = append(all, one)
 			}
@@ -220,8 +226,9 @@ func (q *inquiry) combination() error {
 			text = append(append(text, page.Word(" ")), a.Finding...)
 			answers = append(answers, a.Gap.Answer)
 		}
-		q.hold(page.Doubt{Code: "combination", About: t.about[0] + " with " + t.about[1], Text: text, AnswerThen: say.Overall(answers).Key(),
-			Try: line(q.on(t.typed, "with_both")), Of: keys})
+		q.hold(page.Doubt{Code: "combination", About: t.about[0] + " with " + t.about[1], Text: text,
+			AnswerThen: say.Overall(answers).Key(),
+			Try:        line(q.on(t.typed, "with_both")), Of: keys})
 	}
 	return nil
 }
@@ -264,10 +271,12 @@ func (q *inquiry) bend() error {
 	}
 	var all []trial
 	for i, t := range q.typed.Terms.List {
-		if len(t.Factors) != 1 || t.Curved || t.Factors[0].Function != "" || t.Factors[0].Power != 1 || i >= len(q.typed.Terms.List) {
+		if len(t.Factors) != 1 || t.Curved || t.Factors[0].Function != "" || t.Factors[0].Power != 1 ||
+			i >= len(q.typed.Terms.List) {
 			continue
 		}
-		v := slices.IndexFunc(q.fit.Model().Variables, func(v design.Variable) bool { return v.Name == t.Factors[0].Column.Column })
+		v := slices.IndexFunc(q.fit.Model().Variables,
+			func(v design.Variable) bool { return v.Name == t.Factors[0].Column.Column })
 		if v < 0 || q.fit.Model().Variables[v].IsCategory() || bent(q.fit.Model(), v) {
 			continue
 		}
@@ -299,9 +308,11 @@ func (q *inquiry) bend() error {
 				continue
 			}
 		}
-		text := page.Say(q.fit.Y.Measure()+" does not follow "+t.about[0]+" in a straight line (", page.Chance(t.p), " for the bend). With the bend: ")
+		text := page.Say(q.fit.Y.Measure()+" does not follow "+t.about[0]+" in a straight line (", page.Chance(t.p),
+			" for the bend). With the bend: ")
 		text = say.After(text, then.Finding)
-		q.hold(page.Doubt{Code: "bend", About: t.about[0], Text: text, AnswerThen: then.Gap.Answer.Key(), Try: line(list), Of: keys})
+		q.hold(page.Doubt{Code: "bend", About: t.about[0], Text: text, AnswerThen: then.Gap.Answer.Key(), Try: line(list),
+			Of: keys})
 	}
 	return nil
 }
@@ -316,7 +327,8 @@ func (q *inquiry) squared(with *phrase.Fit, variable int) (trial, bool) {
 		if c.Label.Term < 0 || c.Dependent {
 			continue
 		}
-		if t := f.Model().Terms[c.Label.Term]; len(t.Factors) == 1 && t.Factors[0].Variable == variable && t.Factors[0].Function == design.Squared {
+		if t := f.Model().Terms[c.Label.Term]; len(t.Factors) == 1 && t.Factors[0].Variable == variable &&
+			t.Factors[0].Function == design.Squared {
 			return trial{typed: with, fit: f, p: c.P}, true
 		}
 	}
@@ -389,9 +401,11 @@ func (q *inquiry) inOrder() error {
 			return err
 		}
 		if strength = doubts.Corrected(strength, levelsIn(v), levelsIn(v), len(order)); strength >= nearlyTogether {
-			q.hold(page.Doubt{Code: "order", About: v.Name + " with " + c.Name, Of: q.keysOf(v.Name), Text: page.Say("the levels of " + v.Name +
-				" were tested one after the other (" + c.Name + "): what came with time, such as glue that got old or a hand that got better, looks the same as they do. " +
-				"Levels in turn would tell them apart.")})
+			q.hold(page.Doubt{Code: "order", About: v.Name + " with " + c.Name, Of: q.keysOf(v.Name),
+				Text: page.Say("the levels of " + v.Name +
+					" were tested one after the other (" + c.Name +
+					"): what came with time, such as glue that got old or a hand that got better, looks the same as they do. " +
+					"Levels in turn would tell them apart.")})
 		}
 	}
 	return nil
@@ -406,9 +420,11 @@ func (q *inquiry) holdConfounded(first, second string, s float64, keys []string)
 	if len(keys) == 0 {
 		return
 	}
-	q.hold(page.Doubt{Code: "confounded", About: first + " with " + second, Grave: true, Of: keys, Text: page.Say(first+" and "+second+
-		" changed together in these specimens (association ", page.Num{Value: s, Style: page.Ratio},
-		"), so nobody can tell which of them did it. More specimens of the same kind would not help; some that separate the two would.")})
+	q.hold(page.Doubt{Code: "confounded", About: first + " with " + second, Grave: true, Of: keys,
+		Text: page.Say(first+" and "+second+
+			" changed together in these specimens (association ", page.Num{Value: s, Style: page.Ratio},
+			"), so nobody can tell which of them did it. More specimens of the same kind would not help; some that separate "+
+				"the two would.")})
 }
 
 // confoundedWith is a property outside the fit that changed together with a column; "" for none.
@@ -518,7 +534,8 @@ func (q *inquiry) manyAsked() error {
 		}
 		if len(keys) > 0 && joined[i] >= level {
 			q.hold(page.Doubt{Code: "many-asked", About: name, AnswerThen: verdict.CannotTell.Key(), Of: keys,
-				Text: page.Say(strconv.Itoa(len(p))+" terms are asked about at once, and chance alone often shows one of so many. Allowing for that (Holm), "+name+" has ",
+				Text: page.Say(strconv.Itoa(len(p))+" terms are asked about at once, and chance alone often shows one of so "+
+					"many. Allowing for that (Holm), "+name+" has ",
 					page.Chance(joined[i]), ": cannot tell.")})
 		}
 	}

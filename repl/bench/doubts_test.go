@@ -46,7 +46,8 @@ func TestFiguresSayWhatTheirAnswersAreInDoubtAbout(t *testing.T) {
 		}
 	}
 	for _, f := range b.run("draw all of fit1 to pictures").Figures {
-		if got := strings.HasSuffix(render.Sentence(f.Note, render.Options{}), "in doubt: density"); got == strings.Contains(f.Path, "glue") {
+		if got := strings.HasSuffix(render.Sentence(f.Note, render.Options{}),
+			"in doubt: density"); got == strings.Contains(f.Path, "glue") {
 			t.Errorf("of all pictures %s is noted: %v", f.Path, got)
 		}
 	}

@@ -42,7 +42,8 @@ func noteDoubts(k *session.Call) {
 	}
 	var about []string
 	for _, d := range r.Doubts {
-		if !slices.Contains(about, d.About) && (factor == "" || slices.ContainsFunc(d.Of, func(key string) bool { return concerns(key, factor) })) {
+		if !slices.Contains(about, d.About) && (factor == "" || slices.ContainsFunc(d.Of,
+			func(key string) bool { return concerns(key, factor) })) {
 			about = append(about, d.About)
 		}
 	}

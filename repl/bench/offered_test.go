@@ -71,7 +71,8 @@ func offers(e page.Entry) []string {
 // Rivals on other specimens are offered a line that fits them on the same ones; with levels
 // and columns that are hard to write, it can still be typed as it stands.
 func TestRivalsOfferALineThatWorksWithOddLevels(t *testing.T) {
-	s, _ := startedSession(t, oddLevels(), `fit load on nail for nail is "5"" box" or nail is "by" as one`, `fit load on nail, "by" as two`)
+	s, _ := startedSession(t, oddLevels(), `fit load on nail for nail is "5"" box" or nail is "by" as one`,
+		`fit load on nail, "by" as two`)
 	c, err := parser.Parse(phrase.Piece{Text: "rivals one, two", At: 1}, s)
 	if err != nil {
 		t.Fatal(err)

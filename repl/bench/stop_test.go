@@ -72,9 +72,11 @@ func TestLongCommandsStop(t *testing.T) {
 		{"fit load on density, pins resistant", 16},
 		{"compare load by pins", 6}, {"compare load by pins ranked", 16}, {"compare load by pins uneven spread", 6},
 		{"compare load by pins reshuffled 200 times", 6}, {"same load by pins within 10%", 3},
-		{"characteristic load by pins ranked", 6}, {"characteristic load by pins blocked by board", 16}, {"characteristic of fit1 given pins pair", 6},
+		{"characteristic load by pins ranked", 6}, {"characteristic load by pins blocked by board", 16},
+		{"characteristic of fit1 given pins pair", 6},
 		{"odds failure is glue on density, pins", 3}, {"fit load until failure is glue on pins", 6},
-		{"draw load by pins", 2}, {"put pins below failure as tall", 3}, {"draw load against density", 2}, {"rows for density > 500", 2},
+		{"draw load by pins", 2}, {"put pins below failure as tall", 3}, {"draw load against density", 2},
+		{"rows for density > 500", 2},
 	} {
 		whole := newLooked(t, 0)
 		if _, err := b.under(whole, c.line); err != nil {

@@ -48,7 +48,8 @@ func worthOfLoad(k *session.Call, s *session.Session, series string) page.Senten
 	if !marked || load.Kind != frames.Number {
 		return nil
 	}
-	at := &session.Call{Context: k.Context, Session: s, Command: &phrase.Command{Do: &phrase.SetWorth{}}, Entry: &page.Entry{Series: series}}
+	at := &session.Call{Context: k.Context, Session: s, Command: &phrase.Command{Do: &phrase.SetWorth{}},
+		Entry: &page.Entry{Series: series}}
 	w, err := at.WorthOf(&session.Response{Column: load})
 	if err != nil || !(w.Value > 0) {
 		return nil
@@ -76,5 +77,6 @@ func worthMoved(k *session.Call, before, after *session.Session) []page.Sentence
 		return nil
 	}
 	share := page.Num{Value: after.Settings().Worth.Share, Style: page.Fraction}
-	return []page.Sentence{append(append(page.Say("The smallest difference worth having, ", share, " of the mean, is now "), is...), page.Word("."))}
+	return []page.Sentence{append(append(page.Say("The smallest difference worth having, ", share,
+		" of the mean, is now "), is...), page.Word("."))}
 }

@@ -140,7 +140,8 @@ func (c *comparison) pair(old, now record) {
 		return
 	}
 	was, is := without(old), without(now)
-	for _, later := range []string{"value_units", "doubts"} { // written before there were any: no answer is another for that
+	// written before there were any: no answer is another for that
+	for _, later := range []string{"value_units", "doubts"} {
 		if !has(was, later) {
 			delete(is, later)
 		}

@@ -149,7 +149,8 @@ func (d Document) setAsideTable() page.Table {
 }
 
 func (d Document) correctedTable() page.Table {
-	return page.Filled(page.Table{ID: "corrected", Title: page.Say("Values that are not as in the file")}, d.Corrected, nil)
+	return page.Filled(page.Table{ID: "corrected", Title: page.Say("Values that are not as in the file")}, d.Corrected,
+		nil)
 }
 
 func (d Document) testTable() page.Table {

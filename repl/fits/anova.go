@@ -127,7 +127,8 @@ func sourceTable(f *fitted.Fit, a *linear.Anova, adjustment linear.Adjustment) p
 		t.Note = page.Say("With blocks there are no sums of squares to share out; each F is tested against degrees of " +
 			"freedom of its own (Satterthwaite).")
 	case f.Method.Uneven:
-		t.Note = page.Say("Without equal spread there are no sums of squares to share out; each F rests on HC2 standard errors and is tested against degrees of freedom of its own (approximate Hotelling T²).")
+		t.Note = page.Say("Without equal spread there are no sums of squares to share out; each F rests on HC2 standard " +
+			"errors and is tested against degrees of freedom of its own (approximate Hotelling T²).")
 	case !a.AddsUp:
 		t.Note = page.Say("The groups are uneven, so the sums of squares need not add up to the total.")
 	}

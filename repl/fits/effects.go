@@ -249,7 +249,8 @@ func (t describer) gap(w []float64, of int) (say.Gap, linear.Estimate, bool) {
 		return say.Gap{}, e, false
 	}
 	one := compare.Single(t.k.Context, e.Value, e.SE, e.DF, compare.Options{Confidence: t.conf, Worth: t.worth.Value}, of)
-	g := say.Gap{Of: session.TermName(t.f.Model(), t.term), Measure: t.f.Y.Measure(), Value: e.Value, Range: one.Range, Unit: t.f.Y.Unit(),
+	g := say.Gap{Of: session.TermName(t.f.Model(), t.term), Measure: t.f.Y.Measure(), Value: e.Value, Range: one.Range,
+		Unit:       t.f.Y.Unit(),
 		Confidence: t.conf, Probability: one.P, Answer: one.Answer, Worth: t.worth.Said}
 	if of > 1 {
 		g.Family = "adjusted for all its rows"

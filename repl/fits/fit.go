@@ -124,7 +124,8 @@ func explainedFinding(f *fitted.Fit, first bool) page.Sentence {
 	case f.ExplainedUnseen < 0:
 		s = append(s, page.Word("; for new specimens they are worse than the plain mean"))
 	case f.ExplainedUnseen >= 0:
-		s = append(s, page.Say("; for new specimens they explain ", page.Num{Value: f.ExplainedUnseen, Style: page.Fraction})...)
+		s = append(s, page.Say("; for new specimens they explain ", page.Num{Value: f.ExplainedUnseen,
+			Style: page.Fraction})...)
 	}
 	return append(s, page.Word("."))
 }

@@ -72,7 +72,8 @@ func alone(names []string) page.Sentence {
 
 // noJointTest says that a test of several figures at once does not exist without equal spread.
 func noJointTest(what string) page.Sentence {
-	return page.Say(what + " cannot be tested at once with uneven spread: the specimens do not tell enough of how each level scatters.")
+	return page.Say(what + " cannot be tested at once with uneven spread: the specimens do not tell enough of how " +
+		"each level scatters.")
 }
 
 // fewForResistanceCaution warns that a resistant fit of few specimens is trusted too much.

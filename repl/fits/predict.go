@@ -110,14 +110,17 @@ func predicted(ctx context.Context, f *fitted.Fit, a fitted.Asked, at int) (pred
 // tellPredictions begins with what the first joint would carry; where several are named, the one
 // that differs from it most clearly follows, adjusted for as many settings as are told so. Alone it is
 // compared with nothing.
-func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf float64, settings int) ([]session.Answer, error) {
+func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf float64,
+	settings int) ([]session.Answer, error) {
 	p := all[0]
 	first := expected(f, p, conf)
 	k.Entry.Findings = append(k.Entry.Findings, first)
 	if lo, _ := session.IntervalOf(p.mean, conf); p.mean.Value < 0 && f.Y.Column.Role == frames.Load {
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("A "+f.Y.Measure()+" below nothing cannot be: so far out the fit no longer holds."))
+		k.Entry.Cautions = append(k.Entry.Cautions,
+			page.Say("A "+f.Y.Measure()+" below nothing cannot be: so far out the fit no longer holds."))
 	} else if lo < 0 && f.Y.Column.Role == frames.Load {
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("The interval reaches below nothing, where no "+f.Y.Measure()+" can be: take its lower end as zero."))
+		k.Entry.Cautions = append(k.Entry.Cautions,
+			page.Say("The interval reaches below nothing, where no "+f.Y.Measure()+" can be: take its lower end as zero."))
 	}
 	if len(all) == 1 {
 		lo, hi := session.IntervalOf(p.mean, conf)
@@ -214,13 +217,17 @@ func gaps(f *fitted.Fit, all []prediction) []page.Doubt {
 			ends := page.Span{Low: low, High: high, Unit: m.Unit}
 			switch {
 			case !inside:
-				hold(p, m.Name, page.Say(p.Text+" lies outside what was seen (", ends, "): nothing was broken there, so the line is only a guess."))
+				hold(p, m.Name, page.Say(p.Text+" lies outside what was seen (", ends,
+					"): nothing was broken there, so the line is only a guess."))
 			case !math.IsNaN(low):
-				hold(p, m.Name, page.Say("no specimen has "+m.Name+" between the two ends of this gap (", ends, "), so in it the line is only a guess."))
+				hold(p, m.Name, page.Say("no specimen has "+m.Name+" between the two ends of this gap (", ends,
+					"), so in it the line is only a guess."))
 			}
 		}
-		if r := p.mean.SE / f.Sigma; len(out) == before && f.Plain("") == nil && f.Method.Weight.Column == "" && r*r > furthest*(1+1e-9) {
-			hold(p, p.Text, page.Say("no specimen was anywhere near "+p.Text+": each value was seen, but never such a combination of them."))
+		if r := p.mean.SE / f.Sigma; len(out) == before && f.Plain("") == nil && f.Method.Weight.Column == "" &&
+			r*r > furthest*(1+1e-9) {
+			hold(p, p.Text, page.Say("no specimen was anywhere near "+p.Text+": each value was seen, but never such a "+
+				"combination of them."))
 		}
 	}
 	return out

@@ -33,8 +33,9 @@ func madeUp(columns []string, before, after float64) page.Sentence {
 	what := say.Listed(columns)
 	switch {
 	case before < say.Alarm && after >= say.Alarm:
-		return page.Say("As they stand the series differ (", page.Chance(before), "), which is what they were made of: each was "+
-			"brought to one make-up of "+what+", and then they do not.")
+		return page.Say("As they stand the series differ (", page.Chance(before),
+			"), which is what they were made of: each was "+
+				"brought to one make-up of "+what+", and then they do not.")
 	case before >= say.Alarm && after < say.Alarm:
 		return page.Say("As they stand the series would seem to agree (", page.Chance(before), "): only at one make-up of "+
 			what+", to which each was brought, does it show that they do not.")
@@ -240,7 +241,8 @@ func evenlyMade(all []design.Variable, groups []session.Group) bool {
 func pooledLine(k *session.Call, y phrase.Response, on []string, by string) string {
 	var terms phrase.Terms
 	for _, c := range append(slices.Clone(on), by) {
-		terms.List = append(terms.List, phrase.Term{Factors: []phrase.Factor{{Column: phrase.ColumnRef{Column: c}, Power: 1}}})
+		terms.List = append(terms.List, phrase.Term{Factors: []phrase.Factor{{Column: phrase.ColumnRef{Column: c},
+			Power: 1}}})
 	}
 	own := k.Command.Clauses()
 	return phrase.Line(&phrase.Fit{Clauses: phrase.Clauses{For: own.For, From: own.From},

@@ -109,7 +109,8 @@ func tellAverages(k *session.Call, r *session.Response, by []phrase.ColumnRef, c
 		k.Entry.Findings = append(k.Entry.Findings, notCompared(k, err))
 		return nil
 	}
-	f := fitted.Family{Response: r, Measure: r.Measure(), Unit: r.Unit(), Factor: by[0].Column, Names: names, Logged: r.Logged(), Probability: math.NaN()}
+	f := fitted.Family{Response: r, Measure: r.Measure(), Unit: r.Unit(), Factor: by[0].Column, Names: names,
+		Logged: r.Logged(), Probability: math.NaN()}
 	if len(by) > 1 { // each level with its own factor
 		f.Factor = ""
 		for i, c := range cells {

@@ -62,7 +62,8 @@ func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.Limit
 	}
 	y, by := of.Y, of.A
 	if y.Function != "" {
-		return nil, &page.Problem{Code: "not-a-load", At: y.At, Message: "characteristic takes " + y.Column.Column + " itself",
+		return nil, &page.Problem{Code: "not-a-load", At: y.At, Message: "characteristic takes " + y.Column.Column +
+			" itself",
 			Hint: phrase.Line(&phrase.Characteristic{Subject: phrase.LimitsByLevels{
 				ByLevels: phrase.ByLevels{Y: session.Plainly(y.Column.Column), A: by}, Lognormal: true}})}
 	}
@@ -86,7 +87,8 @@ func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.Limit
 	if err != nil {
 		return nil, err
 	}
-	told := &limitTeller{k: k, o: o, measure: r.Measure(), name: r.Column.Name, unit: r.Unit(), by: by.Column, blocks: b, list: list, few: few, line: of.ByLevels}
+	told := &limitTeller{k: k, o: o, measure: r.Measure(), name: r.Column.Name, unit: r.Unit(), by: by.Column, blocks: b,
+		list: list, few: few, line: of.ByLevels}
 	if err := told.besides(groups, b.codes(k.Context, s)); err != nil {
 		return nil, err
 	}
@@ -96,7 +98,8 @@ func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.Limit
 		return nil, err
 	}
 	k.Entry.Cautions = append(k.Entry.Cautions, told.cautions()...)
-	return session.Answered(s, r, append([]string{by.Column}, b.known()...), mains).Keeping(session.Result{Columns: []string{by.Column}}), nil
+	return session.Answered(s, r, append([]string{by.Column}, b.known()...),
+		mains).Keeping(session.Result{Columns: []string{by.Column}}), nil
 }
 
 // levelLimit is the limit of one level and how the level is called in a sentence; beside is
@@ -108,7 +111,8 @@ type levelLimit struct {
 }
 
 // limitsOf works out every level's limit; levels of too few specimens are named apart.
-func limitsOf(k *session.Call, groups []session.Group, by phrase.ColumnRef, codes []int, o limit.Options) (list []levelLimit, few []string, err error) {
+func limitsOf(k *session.Call, groups []session.Group, by phrase.ColumnRef, codes []int,
+	o limit.Options) (list []levelLimit, few []string, err error) {
 	for _, g := range groups {
 		l, err := limit.Of(k.Context, g.Values, among(codes, g.Rows), o)
 		var e *limit.Error
@@ -178,7 +182,8 @@ func limitProblem(k *session.Call, err error, level string) error {
 		p.Message = "a characteristic value needs " + strconv.Itoa(limit.Fewest) + " specimens per level, " +
 			"and no level of " + level + " has them"
 	case "not-positive":
-		p.Code, p.Message = "impossible-value", "a characteristic value needs loads above zero, and those of "+level+" are not"
+		p.Code, p.Message = "impossible-value",
+			"a characteristic value needs loads above zero, and those of "+level+" are not"
 		if typed {
 			p.Hint = "leave them out with for " + session.AboveZero(y.Column.Column)
 		}

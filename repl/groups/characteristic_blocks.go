@@ -43,8 +43,9 @@ func (b blocking) codes(ctx context.Context, s *session.Sample) []int {
 // oneBlocks is the one column of blocks that was asked for.
 func oneBlocks(asked *phrase.Blocks) (*phrase.BlockRef, error) {
 	if len(asked.List) > 1 {
-		return nil, &page.Problem{Code: "two-blocks", At: asked.List[1].At, Message: "a limit allows for one column of blocks",
-			Hint: "keep the one in which loads differ most: blocked by " + phrase.Spelled(asked.List[0].Column.Column)}
+		return nil, &page.Problem{Code: "two-blocks", At: asked.List[1].At,
+			Message: "a limit allows for one column of blocks",
+			Hint:    "keep the one in which loads differ most: blocked by " + phrase.Spelled(asked.List[0].Column.Column)}
 	}
 	return &asked.List[0], nil
 }
@@ -55,7 +56,8 @@ func limitBlocks(k *session.Call, of phrase.LimitsByLevels, o limit.Options) (bl
 	if of.Blocks != nil {
 		ref, err := oneBlocks(of.Blocks)
 		if err == nil && (ref.Column.Column == of.Y.Column.Column || ref.Column.Column == of.A.Column) {
-			err = &page.Problem{Code: "block-among-terms", At: ref.At, Message: ref.Column.Column + " cannot be a block as well", Hint: "block by another column"}
+			err = &page.Problem{Code: "block-among-terms", At: ref.At, Message: ref.Column.Column +
+				" cannot be a block as well", Hint: "block by another column"}
 		}
 		return blocking{ref: ref}, err
 	}
@@ -92,7 +94,8 @@ func limitBlocks(k *session.Call, of phrase.LimitsByLevels, o limit.Options) (bl
 // chooseBlocks takes, of the columns of blocks whose values repeat, the one with the largest
 // share of the scatter, and among equals that of the larger worth; a share of NaN is no choice.
 // Where columns are marked as blocks, only those are looked at.
-func chooseBlocks(k *session.Call, s *session.Sample, except []string, judge func(codes []int) (share, worth float64)) blocking {
+func chooseBlocks(k *session.Call, s *session.Sample, except []string,
+	judge func(codes []int) (share, worth float64)) blocking {
 	var out blocking
 	best, bestWorth := math.Inf(-1), math.Inf(-1)
 	for _, name := range session.BlocksOf(k.Context, s, except) {

@@ -42,7 +42,8 @@ func (t *limitTeller) differences(r *session.Response, groups []session.Group) e
 	}
 	var rows []limitDifferenceRow
 	for _, d := range all {
-		rows = append(rows, limitDifferenceRow{t.list[d.First].level, t.list[d.Second].level, d.Value, d.Low, d.High, d.Answer.Key()})
+		rows = append(rows, limitDifferenceRow{t.list[d.First].level, t.list[d.Second].level, d.Value, d.Low, d.High,
+			d.Answer.Key()})
 	}
 	note := page.Say("difference: what ", t.share(), " of joints exceed, as estimated, second less first; low and high: ",
 		page.Num{Value: c.Confidence, Style: page.Fraction}, " interval")
@@ -50,9 +51,11 @@ func (t *limitTeller) differences(r *session.Response, groups []session.Group) e
 		note = append(note, page.Word(", adjusted for comparing all pairs (Bonferroni)"))
 	}
 	if t.blocks.ref != nil {
-		note = append(note, page.Word("; where levels share only some values of "+t.blocks.ref.Name()+", the interval is rather too wide"))
+		note = append(note, page.Word("; where levels share only some values of "+t.blocks.ref.Name()+", the interval is "+
+			"rather too wide"))
 	}
-	table := page.Table{ID: "differences", Title: page.Say("Levels compared by what ", t.share(), " of joints exceed"), Note: note}
+	table := page.Table{ID: "differences", Title: page.Say("Levels compared by what ", t.share(), " of joints exceed"),
+		Note: note}
 	t.k.Entry.Tables = append(t.k.Entry.Tables, page.Filled(table, rows, page.Names{"y": t.unit}))
 	t.k.Entry.Findings = append(t.k.Entry.Findings, t.clearest(all, c.Confidence, w.Said))
 	return nil
@@ -75,10 +78,13 @@ func (t *limitTeller) clearest(all []limit.Difference, confidence float64, worth
 		answers[i] = one.Answer
 	}
 	half := (high - low) / 2
-	s := page.Say("What ", t.share(), " of joints exceed is about ", page.Num{Value: value, Unit: t.unit, Resolution: half},
-		" more with "+with.called+" than with "+than.level+" (", page.Num{Value: confidence, Style: page.Fraction}, " interval ")
+	s := page.Say("What ", t.share(), " of joints exceed is about ", page.Num{Value: value, Unit: t.unit,
+		Resolution: half},
+		" more with "+with.called+" than with "+than.level+" (", page.Num{Value: confidence, Style: page.Fraction},
+		" interval ")
 	if low < 0 && high > 0 {
-		s = append(s, page.Say("from ", page.Num{Value: -low, Unit: t.unit, Resolution: half}, " less to ", page.Num{Value: high, Unit: t.unit, Resolution: half}, " more")...)
+		s = append(s, page.Say("from ", page.Num{Value: -low, Unit: t.unit, Resolution: half}, " less to ",
+			page.Num{Value: high, Unit: t.unit, Resolution: half}, " more")...)
 	} else {
 		s = append(s, page.Span{Low: low, High: high, Unit: t.unit})
 	}

@@ -36,7 +36,8 @@ func limitsOfFit(k *session.Call, cmd *phrase.Characteristic, of phrase.LimitsOf
 		return nil, err
 	}
 	codes := b.codes(k.Context, f.Sample)
-	t := &limitTeller{k: k, o: o, measure: f.Y.Measure(), name: f.Y.Medians().Name, unit: f.Y.Medians().Unit.String(), by: "inputs", blocks: b}
+	t := &limitTeller{k: k, o: o, measure: f.Y.Measure(), name: f.Y.Medians().Name, unit: f.Y.Medians().Unit.String(),
+		by: "inputs", blocks: b}
 	for _, a := range points {
 		w, _, err := f.ExpectedOf(k.Context, a, of.Given.At)
 		if err != nil {
@@ -54,7 +55,8 @@ func limitsOfFit(k *session.Call, cmd *phrase.Characteristic, of phrase.LimitsOf
 	k.Entry.Tables = t.tables("Characteristic " + f.Y.Medians().Name + " by " + of.Fit.Text)
 	mains := t.limits()
 	k.Entry.Cautions = append(t.cautions(), fitted.OutsideSeen(k, f, of.Given)...)
-	return session.Answered(f.Sample, f.Y, append(f.Known(), b.known()...), mains).Keeping(session.Result{Columns: f.Columns()}), nil
+	return session.Answered(f.Sample, f.Y, append(f.Known(), b.known()...),
+		mains).Keeping(session.Result{Columns: f.Columns()}), nil
 }
 
 // methodOfFit is how the specimens of a fit are taken to scatter; a fit that cannot say how
@@ -75,7 +77,8 @@ func methodOfFit(f *fitted.Fit, of phrase.LimitsOfFit) (limit.Method, error) {
 	case f.Y.Function == "":
 		return limit.Normal, nil
 	default:
-		refused.Code, refused.Message = "not-a-load", "a characteristic value is of "+f.Y.Column.Name+" itself or of its ln, not of "+f.Y.Name()
+		refused.Code, refused.Message = "not-a-load",
+			"a characteristic value is of "+f.Y.Column.Name+" itself or of its ln, not of "+f.Y.Name()
 		if ok {
 			fit.Y.Function = ""
 		}
@@ -100,7 +103,8 @@ func leastSquares(k *session.Call, f *fitted.Fit) (*linear.Fit, error) {
 
 // blocksOfFit is what the limits allow for: the fit's own blocks, else, of the columns of
 // blocks that its terms leave something of, the one with the largest part in the scatter.
-func blocksOfFit(k *session.Call, f *fitted.Fit, squares *linear.Fit, a fitted.Asked, of phrase.LimitsOfFit, o limit.Options) (blocking, error) {
+func blocksOfFit(k *session.Call, f *fitted.Fit, squares *linear.Fit, a fitted.Asked, of phrase.LimitsOfFit,
+	o limit.Options) (blocking, error) {
 	if f.Method.Blocks != nil {
 		return blocking{ref: &f.Method.Blocks[0]}, nil
 	}

@@ -36,10 +36,12 @@ func (t *limitTeller) tables(title string) []page.Table {
 			beside = append(beside, limitRow{l.level, b.N, b.Mean, b.SD, b.SDUsed, b.K, b.Value, limit.Lognormal.Name()})
 		}
 	}
-	out := []page.Table{page.Filled(page.Table{ID: "limits", Title: page.Say(title), Note: t.note(t.o.Method)}, rows, t.names(t.o.Method))}
+	out := []page.Table{page.Filled(page.Table{ID: "limits", Title: page.Say(title), Note: t.note(t.o.Method)}, rows,
+		t.names(t.o.Method))}
 	if beside != nil {
-		out = append(out, page.Filled(page.Table{ID: "limits_lognormal", Title: page.Say("The log-normal beside it, where the normal gives no limit"),
-			Note: t.note(limit.Lognormal)}, beside, t.names(limit.Lognormal)))
+		out = append(out, page.Filled(page.Table{ID: "limits_lognormal",
+			Title: page.Say("The log-normal beside it, where the normal gives no limit"),
+			Note:  t.note(limit.Lognormal)}, beside, t.names(limit.Lognormal)))
 	}
 	return out
 }
@@ -54,14 +56,16 @@ func (t *limitTeller) names(m limit.Method) page.Names {
 
 // note says what the columns of a table of limits are.
 func (t *limitTeller) note(m limit.Method) page.Sentence {
-	note := page.Say("limit: what ", t.share(), " of such joints exceed, said with ", page.Num{Value: t.o.Confidence, Style: page.Fraction}, " confidence")
+	note := page.Say("limit: what ", t.share(), " of such joints exceed, said with ", page.Num{Value: t.o.Confidence,
+		Style: page.Fraction}, " confidence")
 	switch m {
 	case limit.Lognormal:
 		in := ""
 		if t.unit != "" {
 			in = " in " + t.unit
 		}
-		note = append(note, page.Word("; mean, sd and sd used are those of ln("+t.name+in+"), and the limit is e to the mean − k × sd used"))
+		note = append(note, page.Word("; mean, sd and sd used are those of ln("+t.name+in+"), and the limit is e to the "+
+			"mean − k × sd used"))
 	case limit.Normal:
 		note = append(note, page.Word("; it is the mean − k × sd used"))
 	}
@@ -69,11 +73,13 @@ func (t *limitTeller) note(m limit.Method) page.Sentence {
 		return note
 	}
 	if b := t.blocks.ref; b != nil {
-		note = append(note, page.Word("; mean and sd are those of a joint with a new "+b.Name()+", and k allows for how few there were (generalised pivotal quantity)"))
+		note = append(note, page.Word("; mean and sd are those of a joint with a new "+b.Name()+", and k allows for how "+
+			"few there were (generalised pivotal quantity)"))
 	}
 	floor := " of the mean"
 	if m == limit.Lognormal {
 		floor = " (of the logarithms, which is about the same share of the load)"
 	}
-	return append(note, page.Say("; sd used is the sd, but not less than ", page.Num{Value: limit.LeastSpread, Style: page.Fraction}, floor)...)
+	return append(note, page.Say("; sd used is the sd, but not less than ", page.Num{Value: limit.LeastSpread,
+		Style: page.Fraction}, floor)...)
 }

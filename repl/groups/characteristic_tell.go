@@ -89,7 +89,8 @@ func (t *limitTeller) limits() []session.Answer {
 	}
 	if shared != nil {
 		t.k.Entry.Findings = append(t.k.Entry.Findings, page.Say("No limit by ranks for "+t.by+" "+strings.Join(shared, ", ")+
-			": ranks take specimens as independent, and those with the same "+t.blocks.ref.Name()+" are not. To allow for that, type: "+t.as(limit.Normal)))
+			": ranks take specimens as independent, and those with the same "+t.blocks.ref.Name()+" are not. To allow for "+
+			"that, type: "+t.as(limit.Normal)))
 	}
 	return t.main(lowest, none)
 }
@@ -100,30 +101,37 @@ func (t *limitTeller) main(lowest *levelLimit, none page.Sentence) []session.Ans
 	switch {
 	case none != nil:
 		nan := math.NaN()
-		return []session.Answer{{Key: "lowest", Finding: none, Gap: say.Gap{Value: nan, Range: verdict.Range{Low: nan, High: nan}, Answer: verdict.CannotTell}}}
+		return []session.Answer{{Key: "lowest", Finding: none, Gap: say.Gap{Value: nan, Range: verdict.Range{Low: nan,
+			High: nan}, Answer: verdict.CannotTell}}}
 	case lowest == nil:
 		return nil
 	}
-	told := page.Say("the lowest "+t.measure+" that ", t.share(), " of joints exceed is ", page.Num{Value: lowest.Value, Unit: t.unit},
+	told := page.Say("the lowest "+t.measure+" that ", t.share(), " of joints exceed is ", page.Num{Value: lowest.Value,
+		Unit: t.unit},
 		", with "+lowest.called+".")
-	return []session.Answer{{Key: "lowest", Finding: told, Gap: say.Gap{Value: lowest.Value, Range: verdict.Range{Low: lowest.Value, High: lowest.Upper}, Answer: verdict.Differs}}}
+	return []session.Answer{{Key: "lowest", Finding: told, Gap: say.Gap{Value: lowest.Value,
+		Range: verdict.Range{Low: lowest.Value, High: lowest.Upper}, Answer: verdict.Differs}}}
 }
 
 // noRanks says that ranks give no limit with so few specimens.
 func (t *limitTeller) noRanks() page.Sentence {
-	return page.Say("There is no limit by ranks: what ", t.share(), " of joints exceed takes at least ", limit.FewestRanked(t.o.Exceeded, t.o.Confidence),
-		" specimens per level to say with ", page.Num{Value: t.o.Confidence, Style: page.Fraction}, " confidence, when nothing is assumed of how they scatter.")
+	return page.Say("There is no limit by ranks: what ", t.share(), " of joints exceed takes at least ",
+		limit.FewestRanked(t.o.Exceeded, t.o.Confidence),
+		" specimens per level to say with ", page.Num{Value: t.o.Confidence, Style: page.Fraction},
+		" confidence, when nothing is assumed of how they scatter.")
 }
 
 // none says why a level has no limit, and what to do; nil where it has one, or too few specimens.
 func (t *limitTeller) none(l levelLimit) page.Sentence {
 	switch l.None {
 	case limit.BelowZero:
-		s := page.Say("No limit for "+l.called+" by the normal curve: it would lie below zero, since its ", l.N, " specimens have a mean of ",
+		s := page.Say("No limit for "+l.called+" by the normal curve: it would lie below zero, since its ", l.N,
+			" specimens have a mean of ",
 			page.Num{Value: l.Mean, Unit: t.unit}, " and an sd of ", page.Num{Value: l.SDUsed, Unit: t.unit})
 		if t.ofFit() {
 			s = page.Say("No limit for "+l.called+" by the normal curve: it would lie below zero, since the fit expects ",
-				page.Num{Value: l.Mean, Unit: t.unit}, " and specimens scatter about it by an sd of ", page.Num{Value: l.SDUsed, Unit: t.unit})
+				page.Num{Value: l.Mean, Unit: t.unit}, " and specimens scatter about it by an sd of ", page.Num{Value: l.SDUsed,
+					Unit: t.unit})
 		}
 		more := ". More specimens would raise it."
 		if l.Blocks > 0 {
@@ -148,8 +156,9 @@ func (t *limitTeller) none(l levelLimit) page.Sentence {
 		return append(append(s, page.Word(route)), t.rankRoute(l)...)
 	case limit.OneBlock:
 		name := t.blocks.ref.Name()
-		return page.Say("No limit for "+l.called+": its ", l.N, " specimens all have the same "+name+", so nothing shows how much one "+name+
-			" differs from another. Make some of another "+name+" too.")
+		return page.Say("No limit for "+l.called+": its ", l.N,
+			" specimens all have the same "+name+", so nothing shows how much one "+name+
+				" differs from another. Make some of another "+name+" too.")
 	}
 	return nil
 }
@@ -179,7 +188,8 @@ func (t *limitTeller) rankRoute(l levelLimit) page.Sentence {
 	case l.N >= least:
 		return page.Say(" By ranks, which assume no shape, type: " + t.as(limit.Ranked))
 	}
-	return page.Say(" Ranks, which assume no shape, need ", least, " specimens per level; to see which specimens lie far off, type: "+check)
+	return page.Say(" Ranks, which assume no shape, need ", least,
+		" specimens per level; to see which specimens lie far off, type: "+check)
 }
 
 // as is the command's line with another method.
@@ -230,7 +240,8 @@ func (t *limitTeller) cautions() []page.Sentence {
 		}
 	}
 	if len(t.few) > 0 {
-		out = append(out, page.Say("No limit for "+strings.Join(t.few, ", ")+": it takes at least ", limit.Fewest, " specimens per level."))
+		out = append(out, page.Say("No limit for "+strings.Join(t.few, ", ")+": it takes at least ", limit.Fewest,
+			" specimens per level."))
 	}
 	if len(none) > 0 && len(none)+len(t.few) < len(t.list) {
 		out = append(out, page.Say("No limit by ranks for "+strings.Join(none, ", ")+": that takes at least ",
@@ -241,7 +252,8 @@ func (t *limitTeller) cautions() []page.Sentence {
 		if t.ofFit() {
 			few = page.Say("The fit has under ", fewForLimit, " specimens.")
 		}
-		out = append(out, append(few, page.Word(" The factor k allows for that, but it cannot allow for loads that scatter otherwise than is assumed.")))
+		out = append(out, append(few, page.Word(" The factor k allows for that, but it cannot allow for loads that "+
+			"scatter otherwise than is assumed.")))
 	}
 	if len(floored) > 0 {
 		whose := "The specimens of " + strings.Join(floored, ", ") + " scatter"
@@ -253,7 +265,8 @@ func (t *limitTeller) cautions() []page.Sentence {
 	}
 	if len(t.blocks.others) > 0 {
 		others := strings.Join(t.blocks.others, " and ")
-		s := page.Say("The limits allow for " + t.blocks.ref.Name() + ", which has the largest part in the scatter, and not for " + others + " as well.")
+		s := page.Say("The limits allow for " + t.blocks.ref.Name() +
+			", which has the largest part in the scatter, and not for " + others + " as well.")
 		if !t.ofFit() {
 			s = append(s, page.Word(" To allow for "+t.blocks.others[0]+" instead, type: "+t.blockedBy(t.blocks.others[0])))
 		}

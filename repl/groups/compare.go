@@ -95,7 +95,8 @@ func compareRaw(k *session.Call, cmd *phrase.Compare, of phrase.ByLevels) (*sess
 // family is the words for the levels of a category, as raw groups.
 func family(r *session.Response, s *session.Sample, factor string, groups []session.Group) *fitted.Family {
 	c, _ := s.Frame.Column(factor)
-	fam := &fitted.Family{Response: r, Measure: r.Measure(), Unit: r.Unit(), Factor: factor, LevelUnit: c.Unit.String(), Logged: r.Logged(), Probability: math.NaN()}
+	fam := &fitted.Family{Response: r, Measure: r.Measure(), Unit: r.Unit(), Factor: factor, LevelUnit: c.Unit.String(),
+		Logged: r.Logged(), Probability: math.NaN()}
 	for _, g := range groups {
 		fam.Names = append(fam.Names, g.Level)
 	}

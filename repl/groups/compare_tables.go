@@ -219,7 +219,10 @@ func note(f *fitted.Family) page.Sentence {
 		if !f.Result.Every {
 			s = append(s, page.Word("; too many specimens to count every order of them: p and intervals by the normal curve"))
 		}
-		if slices.ContainsFunc(f.Result.Differences, func(d compare.Difference) bool { return d.P < 1-f.Conf && d.Low <= 0 && d.High >= 0 }) {
+		if slices.ContainsFunc(f.Result.Differences, func(d compare.Difference) bool {
+			return d.P < 1-f.Conf && d.Low <= 0 &&
+				d.High >= 0
+		}) {
 			s = append(s, page.Word("; p and interval go by two rules and disagree here: the answer is the interval's"))
 		}
 		return s

@@ -83,7 +83,8 @@ func margin(k *session.Call, r *session.Response, a phrase.Amount) (compare.Marg
 	}
 	mean := k.MeanOfSeries(r)
 	if !(mean > 0) {
-		return compare.Margin{}, &page.Problem{Code: "no-ratio", At: a.At, Message: "the mean of " + r.Name() + " is zero or less, so a share of it is no margin",
+		return compare.Margin{}, &page.Problem{Code: "no-ratio", At: a.At, Message: "the mean of " + r.Name() +
+			" is zero or less, so a share of it is no margin",
 			Hint: "give the margin as an amount"}
 	}
 	return compare.Margin{Low: -a.Value * mean, High: a.Value * mean}, nil
@@ -114,7 +115,8 @@ type pairRow struct {
 }
 
 // sameTables are the pairs.
-func sameTables(r *session.Response, by phrase.ColumnRef, groups []session.Group, pairs []compare.SamePair, m compare.Margin) []page.Table {
+func sameTables(r *session.Response, by phrase.ColumnRef, groups []session.Group, pairs []compare.SamePair,
+	m compare.Margin) []page.Table {
 	var rows []pairRow
 	for _, p := range pairs {
 		first, second := groups[p.First].Level, groups[p.Second].Level
@@ -144,7 +146,8 @@ func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []s
 		return 0
 	})
 	for _, p := range order {
-		finding := say.SamePair{Measure: r.Measure(), First: by.Column + " " + groups[p.First].Level, Second: by.Column + " " + groups[p.Second].Level,
+		finding := say.SamePair{Measure: r.Measure(), First: by.Column + " " + groups[p.First].Level, Second: by.Column +
+			" " + groups[p.Second].Level,
 			Diff: p.Diff, Low: p.Low, High: p.High, Unit: r.Unit(), P: p.P, Answer: p.Answer.Key(), Enough: p.Enough,
 			Have:   min(len(groups[p.First].Values), len(groups[p.Second].Values)),
 			Margin: page.Say(page.Num{Value: m.High, Unit: r.Unit(), Resolution: m.High}, " either way")}

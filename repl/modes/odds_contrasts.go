@@ -115,8 +115,9 @@ func (o *modeOdds) told(all []contrast) []page.Sentence {
 // probability, and what would settle the hardest of them.
 func (o *modeOdds) together(pairs []contrast, other bool) page.Sentence {
 	lead := pairs[0].said
-	t := say.OddsTogether{Mode: lead.Mode, Among: lead.Among, Pairs: len(pairs), Other: other, Family: lead.Family, Probability: 1,
-		Worth: lead.Worth, Enough: lead.Enough}
+	t := say.OddsTogether{Mode: lead.Mode, Among: lead.Among, Pairs: len(pairs), Other: other, Family: lead.Family,
+		Probability: 1,
+		Worth:       lead.Worth, Enough: lead.Enough}
 	met := map[int]say.LevelChance{}
 	for _, c := range pairs {
 		for i, level := range []page.Sentence{c.said.First, c.said.Second} {

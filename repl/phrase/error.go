@@ -3,8 +3,8 @@ package phrase
 // Error is what is wrong with a line: a stable code for scripts, one plain
 // sentence, the place, and what might have been meant.
 //
-// Codes: unknown-command, outdated-word (the message names the one that took its place), unknown-column, unknown-level, unknown-unit,
-// unknown-result, unknown-series, unknown-word (in a help request or a shell's
+// Codes: unknown-command, outdated-word (the message names the one that took its place), unknown-column, unknown-level,
+// unknown-unit, unknown-result, unknown-series, unknown-word (in a help request or a shell's
 // name), no-series, no-result, wrong-kind, wrong-unit, repeated, unexpected,
 // unclosed-quote, and expected-… with word, command, column, level, term,
 // condition, number, percent, unit, result, series, name, file, text or choice.

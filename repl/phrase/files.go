@@ -94,7 +94,8 @@ func starting(toks []scan.Token, words []pattern.Node) bool {
 func filesOf(in []rune, toks []scan.Token, nodes []pattern.Node, lead int) []FileUse {
 	var out []FileUse
 	for k, n := range nodes {
-		if n.Kind != pattern.Slotted || n.Slot.Kind != "file" && n.Slot.Kind != "files" || k == 0 || nodes[k-1].Kind != pattern.Word {
+		if n.Kind != pattern.Slotted || n.Slot.Kind != "file" && n.Slot.Kind != "files" || k == 0 ||
+			nodes[k-1].Kind != pattern.Word {
 			continue
 		}
 		at := lead

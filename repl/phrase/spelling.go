@@ -73,7 +73,8 @@ func (s spelling) file(f File) string {
 // rest writes free text, in quotation marks where it would not stay one command.
 func (s spelling) rest(text string) string {
 	first, _, _ := strings.Cut(text, " ")
-	if text == "" || s.claims(first) || text != strings.TrimSpace(text) || strings.ContainsAny(text, ";#\n") || strings.HasSuffix(text, ",") ||
+	if text == "" || s.claims(first) || text != strings.TrimSpace(text) || strings.ContainsAny(text, ";#\n") ||
+		strings.HasSuffix(text, ",") ||
 		strings.ContainsFunc(text, scan.IsQuote) {
 		return scan.Quoted(text)
 	}
@@ -240,7 +241,8 @@ func (s spelling) condition(c Condition, rank int) string {
 
 // anywhere is the spelling of what stands in a piece of a line, for whatever command: the
 // words that clauses start with, and those that commonly come after a column or a level.
-var anywhere = spelling{words: []string{"for", "from", "as", "to", "each", "confidence", "worth", "by", "on", "of", "against", "with",
+var anywhere = spelling{words: []string{"for", "from", "as", "to", "each", "confidence", "worth", "by", "on", "of",
+	"against", "with",
 	"at", "in", "into"}}
 
 // ConditionText writes a condition as it is typed after `for`.

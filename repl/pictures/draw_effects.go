@@ -272,7 +272,8 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 			Mean: one.Estimate.Value, Low: low, High: high})
 	}
 	fig.Layers = append([]page.Layer{points}, means...)
-	fig.Note = adjustedNote(k.Confidence(), slices.ContainsFunc(fam.Partners.Settings, func(w fitted.Within) bool { return len(w.Point.Numbers) > 0 }))
+	fig.Note = adjustedNote(k.Confidence(), slices.ContainsFunc(fam.Partners.Settings,
+		func(w fitted.Within) bool { return len(w.Point.Numbers) > 0 }))
 	fig.Alt = adjustedAlt(f.Y.Expected(), f.Y.Unit(), c.Name, k.Confidence(), levelMeans)
 	return k.Drawn(fig)
 }

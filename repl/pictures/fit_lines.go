@@ -64,7 +64,8 @@ func fitLines(k *session.Call, fit *phrase.Name, r *session.Response, x frames.C
 
 // along computes the expected value and its range over the values seen of a number
 // column, at one level of a category (category -1: averaged).
-func along(ctx context.Context, f *fitted.Fit, variable, category, level int, conf float64) (page.Line, page.Band, bool) {
+func along(ctx context.Context, f *fitted.Fit, variable, category, level int,
+	conf float64) (page.Line, page.Band, bool) {
 	lo, hi := seen(ctx, f, variable, category, level)
 	line, band := page.Line{Look: page.NoLook}, page.Band{Look: page.NoLook}
 	for i := range lineSteps + 1 {

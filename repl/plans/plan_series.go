@@ -105,7 +105,8 @@ func shareOrAmount(k *session.Call, a phrase.Amount, g *pilot) (float64, error) 
 	case a.Percent && r.Logged():
 		return math.Log1p(a.Value), nil
 	case a.Percent && (session.NoRatio(r.Column) || !(k.MeanOfSeries(r) > 0)):
-		return 0, &page.Problem{Code: "no-ratio", At: a.At, Message: "a percentage of " + r.Name() + " means nothing, for it has no natural zero or a mean that is not over it",
+		return 0, &page.Problem{Code: "no-ratio", At: a.At, Message: "a percentage of " + r.Name() +
+			" means nothing, for it has no natural zero or a mean that is not over it",
 			Hint: "give an amount instead"}
 	case a.Percent:
 		return a.Value * k.MeanOfSeries(r), nil

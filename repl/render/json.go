@@ -85,7 +85,8 @@ func JSON(e page.Entry, o Options) (text []byte, err error) {
 		return compact(failureJSON{e.Number, e.Input, false, problemJSON{p.Code, p.Message, p.At, p.Hint}})
 	}
 	out := entryJSON{Entry: e.Number, Input: e.Input, OK: true, Kind: e.Kind, Name: e.Name, Series: e.Series,
-		Findings: []string{}, Doubts: []doubtJSON{}, Tables: []tableJSON{}, Values: e.Values, Units: e.Values, Figures: []figureJSON{}, Cautions: []string{}}
+		Findings: []string{}, Doubts: []doubtJSON{}, Tables: []tableJSON{}, Values: e.Values, Units: e.Values,
+		Figures: []figureJSON{}, Cautions: []string{}}
 	if s := e.Specimens; s != nil {
 		out.Specimens = &specimensJSON{s.Used, s.SetAside, s.Missing}
 	}
@@ -93,7 +94,8 @@ func JSON(e page.Entry, o Options) (text []byte, err error) {
 		out.Findings = append(out.Findings, Sentence(f, o))
 	}
 	for _, d := range e.Doubts {
-		out.Doubts = append(out.Doubts, doubtJSON{d.Code, clean(d.About), Sentence(d.Text, o), clean(d.AnswerThen), clean(d.Try)})
+		out.Doubts = append(out.Doubts, doubtJSON{d.Code, clean(d.About), Sentence(d.Text, o), clean(d.AnswerThen),
+			clean(d.Try)})
 	}
 	if e.Prose != "" && len(out.Findings) == 0 {
 		out.Findings = append(out.Findings, e.Prose)

@@ -18,7 +18,8 @@ func (g Gap) Repeated(series int, asOne bool, other verdict.Range) page.Sentence
 	otherwise := g
 	otherwise.Range = other
 	if asOne {
-		s = append(s, page.Word(", were there one truth behind all series, which they do not speak against; allowing for each to have its own, "))
+		s = append(s, page.Word(", were there one truth behind all series, which they do not speak against; allowing for "+
+			"each to have its own, "))
 	} else {
 		s = append(s, page.Word("; were there one truth behind all series, "))
 	}

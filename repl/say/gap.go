@@ -167,7 +167,8 @@ func (g Gap) tail() page.Sentence {
 		s = append(s, page.Word(", "), page.Chance(g.Probability))
 	}
 	s = append(s, page.Word(": "))
-	return append(s, page.Verdict{Words: g.Answer.Key(), More: more(g.Answer, g.Worth, g.Enough), Of: g.Of}, page.Word("."))
+	return append(s, page.Verdict{Words: g.Answer.Key(), More: more(g.Answer, g.Worth, g.Enough), Of: g.Of},
+		page.Word("."))
 }
 
 // size is "12 N higher" or "12 N lower".
@@ -226,7 +227,8 @@ func more(a verdict.Answer, w Worth, enough Enough) page.Sentence {
 	case w.Value <= 0:
 		return page.Say(", since no size worth having is known; type worth and a size")
 	case enough.N > 0 && enough.N <= enough.Have:
-		return page.Say("; a series of this size usually settles "+enough.whether(), size, ", and this one fell just between: break a few more")
+		return page.Say("; a series of this size usually settles "+enough.whether(), size,
+			", and this one fell just between: break a few more")
 	case enough.Have > 0 && (enough.N == 0 || enough.N > farMore*enough.Have), enough.N > WorkshopMost:
 		return page.Say("; to settle "+enough.whether(), size, " takes far more "+enough.of()+
 			" than a workshop would make")

@@ -33,6 +33,7 @@ func (p SamePair) Sentence() page.Sentence {
 		return append(s, page.Word("; were the two alike, a series of this size would usually show it, and this one fell "+
 			"just short: break a few more."))
 	}
-	return append(s, page.Say("; were the two alike, about ", rounded(p.Enough), " specimens per level, of which you have ",
+	return append(s, page.Say("; were the two alike, about ", rounded(p.Enough),
+		" specimens per level, of which you have ",
 		p.Have, ", would probably show it.")...)
 }

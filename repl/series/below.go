@@ -122,7 +122,8 @@ func belowCautions(f *frames.Frame, s *frames.Stacked) []page.Sentence {
 	}
 	if empty > 0 {
 		out = append(out, page.Say(empty, say.Plural(empty, " row has", " rows have")+" nothing in block "+
-			strings.Join(blocks, ", ")+" and "+say.Plural(empty, "was", "were")+" left out there; the first is line ", first, "."))
+			strings.Join(blocks, ", ")+" and "+say.Plural(empty, "was", "were")+" left out there; the first is line ", first,
+			"."))
 	}
 	for _, t := range s.Turned {
 		if t.From.None() {
@@ -160,8 +161,9 @@ func sideBySide(k *session.Call, series string, f *frames.Frame, r *frames.Readi
 	if shared := outside(f, r.Blocks); len(shared) > 0 {
 		s = append(s, page.Word("; "+say.ShortList(shared)+say.Plural(len(shared), " goes", " go")+" with each"))
 	}
-	return []page.Sentence{append(s, page.Word(". To put the blocks one below the other, type: "+phrase.Line(&phrase.PutBelow{
-		First: lists[0], More: phrase.Stack{List: lists[1:]}, Name: phrase.Name{Text: freeName(k, series+"_all")}})))}
+	return []page.Sentence{append(s,
+		page.Word(". To put the blocks one below the other, type: "+phrase.Line(&phrase.PutBelow{
+			First: lists[0], More: phrase.Stack{List: lists[1:]}, Name: phrase.Name{Text: freeName(k, series+"_all")}})))}
 }
 
 // rowsWithAny counts the rows that have a value in any of the columns.

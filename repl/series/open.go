@@ -102,7 +102,8 @@ func headRemark(r frames.Remark) page.Sentence {
 			". For a better name, type rename "+r.Column+" to and the name.")
 	case "two-line-header":
 		return page.Say("The names in line ", r.Line, " stand under names of groups such as “"+r.Word+"” and were put "+
-			"together with them, as in "+r.Column+"; for the names of that line alone, open it again with header row ", r.Line, ".")
+			"together with them, as in "+r.Column+"; for the names of that line alone, open it again with header row ", r.Line,
+			".")
 	case "no-header":
 		return page.Say("A column has no header in line ", r.Line, "; it is called "+r.Column+
 			". For a better name, type rename "+r.Column+" to and the name.")
@@ -341,8 +342,9 @@ func likelyLoad(f *frames.Frame) []page.Sentence {
 // overrides are the reader's guesses that the command replaces.
 func overrides(cmd *phrase.Open) (reading.Overrides, error) {
 	var o reading.Overrides
-	marks := map[string]rune{"comma": ',', "semicolon": ';', "tab": '\t', "bar": '|', "point": '.', "space": ' ', "apostrophe": '\'',
-		"none": reading.NoThousands}
+	marks := map[string]rune{"comma": ',', "semicolon": ';', "tab": '\t', "bar": '|', "point": '.', "space": ' ',
+		"apostrophe": '\'',
+		"none":       reading.NoThousands}
 	if cmd.Separator != nil {
 		o.Separator = marks[cmd.Separator.Word]
 	}

@@ -43,7 +43,8 @@ func TestEveryRemarkIsSaidInWords(t *testing.T) {
 			if strings.Contains(got, code) && code != "blank-lines" {
 				t.Errorf("%s is said by its code: %q", code, got)
 			}
-			if !strings.HasSuffix(got, ".") || !strings.Contains(got, "27") && !strings.HasPrefix(code, "look-") && !strings.HasPrefix(code, "workbook-") {
+			if !strings.HasSuffix(got, ".") || !strings.Contains(got, "27") && !strings.HasPrefix(code, "look-") &&
+				!strings.HasPrefix(code, "workbook-") {
 				t.Errorf("%s: %q is no sentence with the line", code, got)
 			}
 		}

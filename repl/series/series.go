@@ -112,7 +112,8 @@ func Look(k *session.Call, cmd *phrase.Look) (*session.Outcome, error) {
 			columns = append(columns, c)
 		}
 	}
-	k.Entry.Findings = []page.Sentence{page.Say(name+": ", specimensOf(k, f), " specimens, ", len(f.Columns()), " columns.")}
+	k.Entry.Findings = []page.Sentence{page.Say(name+": ", specimensOf(k, f), " specimens, ", len(f.Columns()),
+		" columns.")}
 	k.Entry.Tables = []page.Table{columnTable(k.Context, f, columns)}
 	if reading, ok := readingTable(k, name, f); ok && cmd.Columns == nil {
 		k.Entry.Tables = append(k.Entry.Tables, reading)
@@ -152,7 +153,8 @@ func extentTable(rows int, columns []frames.Column, extents []frames.Extent, odd
 	for i, c := range columns {
 		e := extents[i]
 		list[i] = columnRow{c.Name, c.Kind.String(), c.Unit.String(), string(c.Role), rows - e.Missing, e.Missing,
-			page.Quantity{Value: e.Least, Step: c.Step}, page.Quantity{Value: e.Most, Step: c.Step}, levelList(c, odd[c.Name]), c.Header}
+			page.Quantity{Value: e.Least, Step: c.Step}, page.Quantity{Value: e.Most, Step: c.Step}, levelList(c, odd[c.Name]),
+			c.Header}
 	}
 	return page.Filled(page.Table{ID: "columns", Title: page.Say("Columns")}, list, nil)
 }

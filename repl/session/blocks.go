@@ -139,13 +139,17 @@ func (s *Sample) reused(ctx context.Context, column, outer string) (label string
 // blockWords are the names of what several specimens are made from or in, as columns are headed
 // in the languages whose unit words are read, without accents.
 var blockWords = []string{"board", "plank", "stick", "beam", "lamella", "batch", "lot", "day", "session",
-	"brett", "bohle", "charge", "tag", "planche", "lame", "jour", "tabla", "lote", "dia", "sesion", "tavola", "asse", "lotto", "giorno",
+	"brett", "bohle", "charge", "tag", "planche", "lame", "jour", "tabla", "lote", "dia", "sesion", "tavola", "asse",
+	"lotto", "giorno",
 	"tabua", "partij", "dag", "brada", "planka", "sats", "deska", "den", "lauta", "paiva"}
 
 // madeIn reports whether a column's name says that specimens were made in batches: board, batch
 // or day, on its own or as a word of it (test_day).
 func madeIn(name string) bool {
-	return slices.ContainsFunc(strings.Split(name, "_"), func(word string) bool { return slices.Contains(blockWords, word) })
+	return slices.ContainsFunc(strings.Split(name, "_"), func(word string) bool {
+		return slices.Contains(blockWords,
+			word)
+	})
 }
 
 func Means(values [][]float64) []float64 {

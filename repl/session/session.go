@@ -165,8 +165,8 @@ func (s *Session) Sources() []Source {
 	return once
 }
 
-// sourcesOf are the files of one open series, with those whose numbers are in it beside; how many specimens each file of a series
-// put together holds is not known.
+// sourcesOf are the files of one open series, with those whose numbers are in it beside; how many specimens each file
+// of a series put together holds is not known.
 func (s *Session) sourcesOf(name string) []Source {
 	f, ok := s.Frame(name)
 	if !ok {

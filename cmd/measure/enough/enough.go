@@ -37,7 +37,8 @@ const (
 // own; of the questions that begin with only.
 func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uint64, only string) error {
 	fmt.Fprintln(out, "Share of series that the number told settles, with the spread known: "+
-		"where nothing differs (within the size\nworth having, at truth 0), and where the difference is that size (told as different)")
+		"where nothing differs (within the size\nworth having, at truth 0), and where the difference is that size (told "+
+		"as different)")
 	fmt.Fprintf(out, "%-34s %8s %-18s %8s %9s\n", "question", "told", "counted", "at 0", "at worth")
 	for at, k := range kinds() {
 		if !strings.HasPrefix(k.name, only) {
@@ -60,7 +61,8 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uin
 	}
 	fmt.Fprintln(out, "\nThe same where the number comes from the spread of a series of its own, "+
 		"in which nothing differs: the share of such\nseries that are told a number; "+
-		"over those, the number's tenth, middle and ninetieth of a hundred; and of the share that\nit settles the mean and the tenth of a hundred")
+		"over those, the number's tenth, middle and ninetieth of a hundred; and of the share that\nit settles the mean "+
+		"and the tenth of a hundred")
 	fmt.Fprintf(out, "%-28s %6s %6s %17s %22s %22s\n", "question", "own", "told", "number",
 		"at 0: mean, tenth", "at worth: mean, tenth")
 	for at, k := range kinds() {

@@ -41,8 +41,9 @@ type expectedRow struct {
 
 func (all Series) facts() facts {
 	t := all.Truth
-	f := facts{Truth: t, Seed: all.Seed, Committed: all.Seed == DemoSeed, Made: len(all.Gates) + all.Spoiled, Spoiled: all.Spoiled,
-		Broken: len(all.Gates), Empty: all.NotWritten}
+	f := facts{Truth: t, Seed: all.Seed, Committed: all.Seed == DemoSeed, Made: len(all.Gates) + all.Spoiled,
+		Spoiled: all.Spoiled,
+		Broken:  len(all.Gates), Empty: all.NotWritten}
 	var middle [4]float64
 	for pins, name := range pinLevels {
 		shed, store := t.Expected(pins, false), t.Expected(pins, true)

@@ -105,7 +105,8 @@ func Clean(r *rand.Rand, o Options) *Sheet {
 		if k == 0 {
 			first = of
 		}
-		s.levels = append(s.levels, add(w.header, 0, func(i int) string { effect[i] += shift[of[i]]; return w.levels[of[i]] }))
+		s.levels = append(s.levels, add(w.header, 0,
+			func(i int) string { effect[i] += shift[of[i]]; return w.levels[of[i]] }))
 	}
 	addGiven(r, n, first, o, s, add)
 	spread := o.Spread
@@ -196,7 +197,8 @@ func addGiven(r *rand.Rand, n int, group []int, o Options, s *Sheet, add func(st
 	case 0: // one a board
 		s.number = append(s.number, add("Density (kg/m3)", 0, func(i int) string { return written(of[board[i]], 0) }))
 	case 1:
-		s.number = append(s.number, add("Density (kg/m3)", 1, func(i int) string { return written(of[board[i]]+15*r.NormFloat64(), 1) }))
+		s.number = append(s.number, add("Density (kg/m3)", 1,
+			func(i int) string { return written(of[board[i]]+15*r.NormFloat64(), 1) }))
 	}
 	if o.Size || r.IntN(2) == 0 {
 		if r.IntN(2) == 0 {
@@ -216,14 +218,20 @@ func addGiven(r *rand.Rand, n int, group []int, o Options, s *Sheet, add func(st
 		add("Room temp (degC)", 1, func(int) string { return written(8+6*r.NormFloat64(), 1) })
 	}
 	if o.Dates || r.IntN(4) == 0 {
-		s.date = add("Tested", 0, func(i int) string { day := i * 40 / n; return fmt.Sprintf("2024-%02d-%02d", 3+day/28, 1+day%28) })
+		s.date = add("Tested", 0, func(i int) string {
+			day := i * 40 / n
+			return fmt.Sprintf("2024-%02d-%02d", 3+day/28,
+				1+day%28)
+		})
 	}
 }
 
 // addMeasured adds what came out beside the load.
-func addMeasured(r *rand.Rand, n int, loads []float64, o Options, s *Sheet, add func(string, int, func(int) string) int) {
+func addMeasured(r *rand.Rand, n int, loads []float64, o Options, s *Sheet, add func(string, int,
+	func(int) string) int) {
 	if r.IntN(3) == 0 {
-		s.number = append(s.number, add("Slip at break (mm)", 2, func(int) string { return written(2.4*math.Exp(0.35*r.NormFloat64()), 2) }))
+		s.number = append(s.number, add("Slip at break (mm)", 2,
+			func(int) string { return written(2.4*math.Exp(0.35*r.NormFloat64()), 2) }))
 	}
 	if r.IntN(4) == 0 {
 		s.number = append(s.number, add("Stress (N/mm2)", 2, func(i int) string { return written(8*loads[i]/loads[0], 2) }))
@@ -232,7 +240,8 @@ func addMeasured(r *rand.Rand, n int, loads []float64, o Options, s *Sheet, add 
 		add("Wood failure (%)", 0, func(int) string { return strconv.Itoa(5 * r.IntN(21)) })
 	}
 	if o.Two && len(s.number) < 2 || r.IntN(4) == 0 {
-		s.number = append(s.number, add("Stiffness (N/mm)", 0, func(int) string { return written(1800*math.Exp(0.4*r.NormFloat64()), 0) }))
+		s.number = append(s.number, add("Stiffness (N/mm)", 0,
+			func(int) string { return written(1800*math.Exp(0.4*r.NormFloat64()), 0) }))
 	}
 }
 

@@ -31,7 +31,8 @@ var notions = []Entry{
 			"joined by `and`, `or`, `not` and brackets; a number may carry a unit, which is converted"},
 	{Name: "expression", Phrase: "NAME = EXPRESSION", Example: `"yes" if load > 300 N, otherwise "no"`,
 		Text: "works out one value per specimen: `+ - * / ^` and brackets, `ln`, `log10`, `exp`, `sqrt`, `abs`, `round`,\n" +
-			"`smallest(A, B)` and `largest(A, B)`, and `A if CONDITION, otherwise B`; units go through it, so kgf * mm is a moment\n" +
+			"`smallest(A, B)` and `largest(A, B)`, and `A if CONDITION, otherwise B`; units go through it, so kgf * mm is a " +
+			"moment\n" +
 			"and a load plus a length is an error; a plain number added to a column is in the column's unit;\n" +
 			"a quoted text is text, and `column \"…\"` names an odd column"},
 	{Name: "terms", Phrase: "on TERM, TERM, …", Example: "density curved, together(pins, thickness)",
@@ -42,7 +43,8 @@ var notions = []Entry{
 		Example: "for pins is not none, confidence 90%, as strong",
 		Text: "what may follow a command's own words, in any order:\n" +
 			"`for CONDITION` these specimens only; `from SERIES` instead of the current one; `as NAME` names the result;\n" +
-			"`to FILE` says where it goes; `each of COLUMN` once per level; `confidence 90%` how sure an interval is meant to be;\n" +
+			"`to FILE` says where it goes; `each of COLUMN` once per level; `confidence 90%` how sure an interval is meant " +
+			"to be;\n" +
 			"`worth 10%` the smallest difference that matters"},
 	{Name: "columns", Phrase: "COLUMN", Example: `"Break load (kgf)"`,
 		Text: "a column may be typed as its plain name, with `_` or blanks, or as its header in quotation marks;\n" +
@@ -88,7 +90,8 @@ func Lookup(word string, k phrase.Known) ([]Entry, error) {
 		own = inside
 	}
 	if len(own) == 0 {
-		return nil, &phrase.Error{Code: "unknown-word", Message: "there is no help on " + inQuotes(word), Hint: phrase.Meant(word, names, "there is help on")}
+		return nil, &phrase.Error{Code: "unknown-word", Message: "there is no help on " + inQuotes(word),
+			Hint: phrase.Meant(word, names, "there is help on")}
 	}
 	return own, nil
 }

@@ -56,7 +56,8 @@ func TestHelpFindsCommandsAndNotions(t *testing.T) {
 		t.Errorf("help lists %d, want %d", len(got), len(phrase.Table)+len(notions))
 	}
 	var e *phrase.Error
-	if _, err := Lookup("compair", nil); !errors.As(err, &e) || e.Code != "unknown-word" || e.Hint != "did you mean compare?" {
+	if _, err := Lookup("compair", nil); !errors.As(err, &e) || e.Code != "unknown-word" ||
+		e.Hint != "did you mean compare?" {
 		t.Errorf("help compair gives %+v", err)
 	}
 }
@@ -148,7 +149,8 @@ func TestBashCompletes(t *testing.T) {
 		"breakbook help comp": "compare", "breakbook completion z": "zsh",
 	} {
 		n := len(strings.Fields(words)) - 1
-		cmd := exec.Command(path, "-c", script+"\nCOMP_WORDS=("+words+"); COMP_CWORD="+string(rune('0'+n))+"; _breakbook; echo \"${COMPREPLY[*]}\"")
+		cmd := exec.Command(path, "-c",
+			script+"\nCOMP_WORDS=("+words+"); COMP_CWORD="+string(rune('0'+n))+"; _breakbook; echo \"${COMPREPLY[*]}\"")
 		if out, err := cmd.CombinedOutput(); err != nil || strings.TrimSpace(string(out)) != want {
 			t.Errorf("%s: %q %v, want %s", words, out, err, want)
 		}

@@ -9,7 +9,8 @@ import (
 // Man is the manual page of the program in roff, made from the phrase table, Calls and Flags.
 func Man() string {
 	var b strings.Builder
-	b.WriteString(".TH BREAKBOOK 1\n.SH NAME\nbreakbook \\- a bench notebook for break tests of wooden joints\n.SH SYNOPSIS\n")
+	b.WriteString(".TH BREAKBOOK 1\n.SH NAME\nbreakbook \\- a bench notebook for break tests of wooden joints\n.SH " +
+		"SYNOPSIS\n")
 	for _, c := range Calls {
 		b.WriteString(".br\n.B breakbook\n")
 		if s := strings.TrimSpace(c.Word + " " + c.Args); s != "" {
@@ -17,7 +18,8 @@ func Man() string {
 		}
 	}
 	b.WriteString(".SH DESCRIPTION\n" +
-		"Opens the test results of a series as CSV, fits what drove the breaking load, draws it, and keeps the commands as a book that can be run again.\n" +
+		"Opens the test results of a series as CSV, fits what drove the breaking load, draws it, and keeps the commands " +
+		"as a book that can be run again.\n" +
 		".SH CALLS\n")
 	for _, c := range Calls {
 		roffItem(&b, strings.TrimSpace("breakbook "+c.Word+" "+c.Args), c.Help)
@@ -28,7 +30,8 @@ func Man() string {
 	}
 	manCommands(&b)
 	b.WriteString(".SH EXIT STATUS\n")
-	for _, s := range [][2]string{{"0", "every entry worked"}, {"1", "one failed"}, {"2", "the call itself was wrong"}, {"130", "interrupted"}} {
+	for _, s := range [][2]string{{"0", "every entry worked"}, {"1", "one failed"}, {"2", "the call itself was wrong"},
+		{"130", "interrupted"}} {
 		roffItem(&b, s[0], s[1])
 	}
 	return b.String()

@@ -97,7 +97,8 @@ func bash() string {
 		case c.Give == GiveFile:
 			fmt.Fprintf(&b, "        %s) mapfile -t COMPREPLY < <(compgen -f -- \"$cur\") ;;\n", c.Word)
 		case len(given(c)) > 0:
-			fmt.Fprintf(&b, "        %s) mapfile -t COMPREPLY < <(compgen -W '%s' -- \"$cur\") ;;\n", c.Word, strings.Join(given(c), " "))
+			fmt.Fprintf(&b, "        %s) mapfile -t COMPREPLY < <(compgen -W '%s' -- \"$cur\") ;;\n", c.Word,
+				strings.Join(given(c), " "))
 		}
 	}
 	b.WriteString("    esac\n}\ncomplete -o filenames -F _breakbook breakbook\n")

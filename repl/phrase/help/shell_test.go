@@ -60,7 +60,8 @@ func TestZshTakesItsCompletion(t *testing.T) {
 	path := script(t, "zsh")
 	const start = `autoload -Uz compinit; compinit -u -D; `
 	for _, run := range []string{start + `source "$1"; print -r -- $_comps[breakbook] $+functions[_breakbook]`,
-		`fpath=(${1:h} $fpath); ` + start + `autoload +X _breakbook; print -r -- $_comps[breakbook] $+functions[_breakbook]`} {
+		`fpath=(${1:h} $fpath); ` + start +
+			`autoload +X _breakbook; print -r -- $_comps[breakbook] $+functions[_breakbook]`} {
 		if got := offered(t, "zsh", "-f", "-c", run, "zsh", path); !slices.Equal(got, []string{"_breakbook 1"}) {
 			t.Errorf("%s\ngives %q", run, got)
 		}

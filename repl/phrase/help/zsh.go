@@ -9,7 +9,8 @@ import (
 // at the start of a session.
 func zsh() string {
 	var b strings.Builder
-	b.WriteString("#compdef breakbook\n_breakbook() {\n    local curcontext=\"$curcontext\" state line\n    local -a calls\n    calls=(\n")
+	b.WriteString("#compdef breakbook\n_breakbook() {\n    local curcontext=\"$curcontext\" state line\n    local -a " +
+		"calls\n    calls=(\n")
 	for _, c := range Calls {
 		if c.Word != "" {
 			fmt.Fprintf(&b, "        %s\n", zshQuoted(c.Word+":"+strings.ReplaceAll(c.Help, ":", `\:`)))
@@ -28,7 +29,8 @@ func zsh() string {
 		}
 		fmt.Fprintf(&b, "        %s \\\n", zshQuoted("--"+f.Name+help))
 	}
-	b.WriteString("        '1: :->call' \\\n        '*: :->given'\n    case $state in\n        call) _describe -t commands call calls ;;\n" +
+	b.WriteString("        '1: :->call' \\\n        '*: :->given'\n    case $state in\n        call) _describe -t " +
+		"commands call calls ;;\n" +
 		"        given)\n            case $line[1] in\n")
 	for _, c := range Calls {
 		switch {

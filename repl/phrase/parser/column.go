@@ -115,13 +115,15 @@ func (p *parser) unknownColumn() {
 
 // rolesHere are the role words that stand for a column of the series.
 func (p *parser) rolesHere() []string {
-	return slices.DeleteFunc(slices.Clone(phrase.RoleWords()), func(role string) bool { return p.known.RoleColumn(p.series, role) == "" })
+	return slices.DeleteFunc(slices.Clone(phrase.RoleWords()),
+		func(role string) bool { return p.known.RoleColumn(p.series, role) == "" })
 }
 
 // tokenText is a token with what is glued to it: a bare word as it stands.
 func (p *parser) tokenText(k int) string {
 	end := k + 1
-	for p.toks[k].Kind != scan.Quote && p.toks[end].Glued && (p.toks[end].Kind == scan.Word || p.toks[end].Kind == scan.Number) {
+	for p.toks[k].Kind != scan.Quote && p.toks[end].Glued && (p.toks[end].Kind == scan.Word ||
+		p.toks[end].Kind == scan.Number) {
 		end++
 	}
 	return p.typed(k, end)

@@ -10,7 +10,8 @@ import (
 )
 
 // Complete finds what could be typed at a position with the language of Table.
-func Complete(line string, pos int, k phrase.Known, files func(prefix string) []string) (start int, candidates []string) {
+func Complete(line string, pos int, k phrase.Known,
+	files func(prefix string) []string) (start int, candidates []string) {
 	return CompleteIn(phrase.Standard(), line, pos, k, files)
 }
 
@@ -18,7 +19,8 @@ func Complete(line string, pos int, k phrase.Known, files func(prefix string) []
 // candidates, each once, take the place of the characters from start to pos. They
 // are read off the table: first words, then whatever the phrases that fit so far
 // could go on with. files lists the paths that start as typed; it may be nil.
-func CompleteIn(l *phrase.Language, line string, pos int, k phrase.Known, files func(prefix string) []string) (start int, candidates []string) {
+func CompleteIn(l *phrase.Language, line string, pos int, k phrase.Known,
+	files func(prefix string) []string) (start int, candidates []string) {
 	in := []rune(line)
 	in = in[:max(0, min(pos, len(in)))]
 	start, begin := wordStart(in)

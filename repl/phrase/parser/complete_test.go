@@ -24,9 +24,12 @@ func TestComplete(t *testing.T) {
 		{"fit load on de", -1, 12, []string{"density"}},
 		{"fit load on density,", -1, 20, []string{"load", "density", "specific_gravity", "specific", "moisture", "pins",
 			"thickness", "glue", "board", "failure", "together(", "ln(", "log10(", "sqrt(", "exp(", "abs("}},
-		{"fit load on density ", -1, 20, []string{"curved", "resistant", "blocked by", "weighted by", "uneven spread", "through zero", "for", "from", "as", "each of", "confidence", "worth"}},
-		{"fit load on density worth 5% ", -1, 29, []string{"resistant", "blocked by", "weighted by", "uneven spread", "through zero", "for", "from", "as", "each of", "confidence"}},
-		{"compare load by glue against ", -1, 29, []string{"hide", `"hide hot"`, "two-part", `"5"" clamp"`, `"größe; a, b"`, "missing"}},
+		{"fit load on density ", -1, 20, []string{"curved", "resistant", "blocked by", "weighted by", "uneven spread",
+			"through zero", "for", "from", "as", "each of", "confidence", "worth"}},
+		{"fit load on density worth 5% ", -1, 29, []string{"resistant", "blocked by", "weighted by", "uneven spread",
+			"through zero", "for", "from", "as", "each of", "confidence"}},
+		{"compare load by glue against ", -1, 29, []string{"hide", `"hide hot"`, "two-part", `"5"" clamp"`, `"größe; a, b"`,
+			"missing"}},
 		{`compare load by glue against "h`, -1, 29, []string{`"hide hot"`, "hide"}},
 		{"rows for pins is p", -1, 17, []string{"pair"}},
 		{"rows for load > 3 ", -1, 18, []string{"N", "kN", "kgf", "lbf", "and", "or", "from"}},
@@ -69,7 +72,8 @@ func TestComplete(t *testing.T) {
 
 func TestCompletionsCanBeTyped(t *testing.T) {
 	k := newBench()
-	for _, line := range []string{"compare load by glue against ", "average load by ", "anova of ", "draw residuals of ", "switch to ", "unit load is ", "mark pins as "} {
+	for _, line := range []string{"compare load by glue against ", "average load by ", "anova of ", "draw residuals of ",
+		"switch to ", "unit load is ", "mark pins as "} {
 		_, words := Complete(line, len([]rune(line)), k, nil)
 		if len(words) == 0 {
 			t.Errorf("%q: nothing to complete", line)

@@ -79,7 +79,8 @@ func (p *parser) test() (phrase.Condition, bool) {
 		return nil, false
 	}
 	if c.Name == "" && len(p.soft) > faults && findQuoted(typed, last.Levels) >= 0 {
-		p.soft[len(p.soft)-1].Hint = "several levels are asked for so: " + last.Name + " among " + phrase.Listed(mapped(last.Levels[:min(2, len(last.Levels))], phrase.Typed), 2)
+		p.soft[len(p.soft)-1].Hint = "several levels are asked for so: " + last.Name + " among " +
+			phrase.Listed(mapped(last.Levels[:min(2, len(last.Levels))], phrase.Typed), 2)
 	}
 	p.asked = c
 	for _, op := range comparisons {

@@ -34,7 +34,8 @@ func (exampleSeries) Results() []phrase.KnownResult {
 	out := []phrase.KnownResult{{Name: "fit2", Kind: "fit", Series: "gates", Columns: []string{"density", "pins"}}}
 	for i := len(phrase.Table) - 1; i >= 0; i-- {
 		if r := phrase.Table[i].Result; r != "" {
-			out = append(out, phrase.KnownResult{Name: r + "1", Kind: phrase.Table[i].Kind, Series: "gates", Columns: []string{"density", "pins"}})
+			out = append(out, phrase.KnownResult{Name: r + "1", Kind: phrase.Table[i].Kind, Series: "gates",
+				Columns: []string{"density", "pins"}})
 		}
 	}
 	return out
@@ -99,7 +100,8 @@ type mapping struct {
 }
 
 func newMapping(p *parser, k phrase.Known) *mapping {
-	m := &mapping{known: k, series: k.Current(), levels: map[string][]string{}, named: map[string][]string{}, chosen: map[string]phrase.KnownColumn{}}
+	m := &mapping{known: k, series: k.Current(), levels: map[string][]string{}, named: map[string][]string{},
+		chosen: map[string]phrase.KnownColumn{}}
 	for _, s := range p.spans {
 		switch s.kind {
 		case levelSpan:

@@ -130,7 +130,8 @@ func TestColumnsInExpressionsAreReadWhole(t *testing.T) {
 		phrase.KnownColumn{Name: "ln", Label: "ln", Kind: "number"})
 	for text, want := range map[string]string{
 		"load/area * 2": "load_area * 2", "2nd_load + 2": `column "2nd_load" + 2`, "2nd load": `column "2nd_load"`,
-		`column "otherwise" if load > 3, otherwise 1`: `column "otherwise" if load > 3, otherwise 1`, "ln * ln(ln)": "ln * ln(ln)",
+		`column "otherwise" if load > 3, otherwise 1`: `column "otherwise" if load > 3, otherwise 1`,
+		"ln * ln(ln)": "ln * ln(ln)",
 	} {
 		if got := expressionOf(t, text, k); got.String() != want {
 			t.Errorf("%s is read as %s, want %s", text, got, want)
@@ -156,15 +157,18 @@ func TestExpressionsWrittenReadBack(t *testing.T) {
 func TestLongAndDeepExpressionsAreRefused(t *testing.T) {
 	for _, text := range []string{strings.Repeat("(", 5000), strings.Repeat("-", 5000) + "1", strings.Repeat("ln(", 3000),
 		strings.Repeat("1 if load > 1, otherwise ", 400), strings.Repeat("2^", 4000) + "2", strings.Repeat("load + ", 3000)} {
-		if _, err := Parse(phrase.Piece{Text: "work out x = " + text, At: 1}, newBench()); err == nil || err.(*phrase.Error).Code != "expected-expression" {
+		if _, err := Parse(phrase.Piece{Text: "work out x = " + text, At: 1}, newBench()); err == nil ||
+			err.(*phrase.Error).Code != "expected-expression" {
 			t.Errorf("%.20q…: %v", text, err)
 		}
 	}
 }
 
 func FuzzExpression(f *testing.F) {
-	for _, s := range []string{"load/(34 mm*30 mm)", `"yes" if load > 300 N, otherwise "no"`, "-2^-3^2 %", "((((", "largest(ln(load),3 kN-density)",
-		"load if pins among pair, none otherwise 1 if not (load is missing), otherwise 2", `column "Größe"`, "2nd", "3 N/mm2/mm"} {
+	for _, s := range []string{"load/(34 mm*30 mm)", `"yes" if load > 300 N, otherwise "no"`, "-2^-3^2 %", "((((",
+		"largest(ln(load),3 kN-density)",
+		"load if pins among pair, none otherwise 1 if not (load is missing), otherwise 2", `column "Größe"`, "2nd",
+		"3 N/mm2/mm"} {
 		f.Add(s)
 	}
 	k := newBench()

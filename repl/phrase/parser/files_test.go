@@ -17,8 +17,10 @@ func TestFilesOfACommand(t *testing.T) {
 	}{
 		{"open gates.csv", []phrase.FileUse{{Path: "gates.csv", At: 6, End: 15}}},
 		{`open "my gates.csv" as x`, []phrase.FileUse{{Path: "my gates.csv", At: 6, End: 20}}},
-		{`read curves a.csv "b c.csv" by density`, []phrase.FileUse{{Path: "a.csv", At: 13, End: 18}, {Path: "b c.csv", At: 19, End: 28}}},
-		{"allot a.csv over finish oil, wax balancing x to b.csv", []phrase.FileUse{{Path: "a.csv", At: 7, End: 12}, {Path: "b.csv", At: 49, End: 54, Written: true}}},
+		{`read curves a.csv "b c.csv" by density`, []phrase.FileUse{{Path: "a.csv", At: 13, End: 18},
+			{Path: "b c.csv", At: 19, End: 28}}},
+		{"allot a.csv over finish oil, wax balancing x to b.csv", []phrase.FileUse{{Path: "a.csv", At: 7, End: 12},
+			{Path: "b.csv", At: 49, End: 54, Written: true}}},
 		{"draw load by pins to ö.png, size 100 by 80 mm", []phrase.FileUse{{Path: "ö.png", At: 22, End: 27, Written: true}}},
 		{"save book x.brk", []phrase.FileUse{{Path: "x.brk", At: 11, End: 16, Written: true}}},
 		{"look", nil},
@@ -41,7 +43,8 @@ func TestOutline(t *testing.T) {
 		want        []string // written ones with a + before them
 	}{
 		{"open gates.csv separated by comma", "open", []string{"gates.csv"}},
-		{"read curves a.csv \"b c.csv\" by specimen no taking x y as load, z as slip", "read curves", []string{"a.csv", "b c.csv"}},
+		{"read curves a.csv \"b c.csv\" by specimen no taking x y as load, z as slip", "read curves",
+			[]string{"a.csv", "b c.csv"}},
 		{"calibrate break load from gauge.csv", "calibrate", []string{"gauge.csv"}},
 		{"allot a.csv over finish oil, wax balancing ring width to b.csv", "allot", []string{"a.csv", "+b.csv"}},
 		{"sheet of plan1 to next.csv", "sheet", []string{"+next.csv"}},

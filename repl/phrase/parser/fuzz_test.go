@@ -61,7 +61,8 @@ func checkWritten(t *testing.T, c *phrase.Command) {
 }
 
 func FuzzCondition(f *testing.F) {
-	for _, s := range []string{"pins is none", "not (load > 3 N and glue is hide hot) or board is missing", "thickness among 34 mm, 4.4 cm", "((((", "not not not"} {
+	for _, s := range []string{"pins is none", "not (load > 3 N and glue is hide hot) or board is missing",
+		"thickness among 34 mm, 4.4 cm", "((((", "not not not"} {
 		f.Add(s)
 	}
 	k := newBench()

@@ -142,7 +142,8 @@ func (w *writer) column(kind string) (phrase.KnownColumn, phrase.ColumnRef) {
 }
 
 func (w *writer) thisColumn(c phrase.KnownColumn) (phrase.KnownColumn, phrase.ColumnRef) {
-	forms := []string{c.Name, w.cased(c.Name), strings.ReplaceAll(c.Name, "_", " "), inQuotes(c.Name), inQuotes(w.cased(c.Label)), c.Label}
+	forms := []string{c.Name, w.cased(c.Name), strings.ReplaceAll(c.Name, "_", " "), inQuotes(c.Name),
+		inQuotes(w.cased(c.Label)), c.Label}
 	if c.Name == "break_load" {
 		forms = append(forms, "load")
 	}
@@ -372,7 +373,8 @@ func (w *writer) slot(s pattern.Slot) phrase.Node {
 func (w *writer) file(s pattern.Slot, path string) phrase.File {
 	f := phrase.File{Path: path, At: w.put(spelledPath(path))}
 	end := f.At + len([]rune(spelledPath(path)))
-	w.c.Files = append(w.c.Files, phrase.FileUse{Path: path, At: f.At, End: end, Written: slices.Contains(s.Args, "written")})
+	w.c.Files = append(w.c.Files, phrase.FileUse{Path: path, At: f.At, End: end, Written: slices.Contains(s.Args,
+		"written")})
 	return f
 }
 

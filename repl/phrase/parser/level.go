@@ -12,7 +12,10 @@ import (
 
 // levelWant is what could stand where a level of the column is needed.
 func levelWant(c phrase.KnownColumn) want {
-	return want{what: "a level of " + c.Name, code: "level", words: func() []string { return mapped(c.Levels, phrase.Typed) }}
+	return want{what: "a level of " + c.Name, code: "level", words: func() []string {
+		return mapped(c.Levels,
+			phrase.Typed)
+	}}
 }
 
 // level reads a level of a category column: its name bare (the longest that fits) or
@@ -131,7 +134,10 @@ func (p *parser) columnOf(s pattern.Slot) phrase.KnownColumn {
 // columnAhead finds the column of a slot further on: what stands last after the
 // word that comes before that slot in the phrase.
 func (p *parser) columnAhead(name string) phrase.KnownColumn {
-	k := slices.IndexFunc(p.cmd.Nodes, func(n pattern.Node) bool { return n.Kind == pattern.Slotted && n.Slot.Name == name })
+	k := slices.IndexFunc(p.cmd.Nodes, func(n pattern.Node) bool {
+		return n.Kind == pattern.Slotted &&
+			n.Slot.Name == name
+	})
 	if k < 1 || p.cmd.Nodes[k-1].Kind != pattern.Word {
 		return phrase.KnownColumn{}
 	}

@@ -80,7 +80,8 @@ func (p *parser) term(s pattern.Slot) (phrase.Term, bool) {
 			return out, p.fail("expected-term", "together( ) joins two columns or more", "together(pins, thickness)")
 		}
 		if n := len(out.Factors); n > mostTogether {
-			p.wrong("too-many", out.At, fmt.Sprintf("together( ) of %d columns stands for 2^%d − 1 terms; it joins at most %d columns, which is %d terms",
+			p.wrong("too-many", out.At, fmt.Sprintf("together( ) of %d columns stands for 2^%d − 1 terms; it joins at most "+
+				"%d columns, which is %d terms",
 				n, n, mostTogether, 1<<mostTogether-1), "name the pairs that matter: together(pins, thickness)")
 		}
 		return out, p.closeBracket()
@@ -149,7 +150,8 @@ func (p *parser) power(f *phrase.Factor, c phrase.KnownColumn) bool {
 		return p.need(want{what: "a number", code: "number"})
 	}
 	if math.Abs(t.Number) > mostPower {
-		return p.fail("out-of-range", fmt.Sprintf("a power is between −%d and %d", mostPower, mostPower), "write it as a square or a cube: ^2")
+		return p.fail("out-of-range", fmt.Sprintf("a power is between −%d and %d", mostPower, mostPower),
+			"write it as a square or a cube: ^2")
 	}
 	if t.Number == 0 {
 		return p.fail("expected-number", "a power of 0 is the same for every specimen", "")

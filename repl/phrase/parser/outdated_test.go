@@ -20,7 +20,8 @@ func TestOldWordsNameTheNewOnes(t *testing.T) {
 		"RANGES":                             {"write confidence", `"ranges" is now "confidence"`, 1},
 		"line up gates , old-2024 by board as both": {"write put gates beside old-2024 by board as both",
 			`"line up A, B by COLUMN" is now "put A beside B by COLUMN"`, 1},
-		"line up":                        {"write put SERIES beside SERIES by COLUMN as NAME", `"line up A, B by COLUMN" is now "put A beside B by COLUMN"`, 1},
+		"line up": {"write put SERIES beside SERIES by COLUMN as NAME",
+			`"line up A, B by COLUMN" is now "put A beside B by COLUMN"`, 1},
 		"mark specific gravity as found": {"write mark specific gravity as given", `"found" is now "given"`, 26},
 	} {
 		var e *phrase.Error
@@ -29,7 +30,8 @@ func TestOldWordsNameTheNewOnes(t *testing.T) {
 			t.Errorf("%s: %+v", line, e)
 		}
 	}
-	for _, line := range []string{"confidence 90%", "mark specific gravity as given", "mark pins as result", "exit", "exit without saving", "work out x = smallest(load, 500 N)",
+	for _, line := range []string{"confidence 90%", "mark specific gravity as given", "mark pins as result", "exit",
+		"exit without saving", "work out x = smallest(load, 500 N)",
 		"put old-2024 beside gates by dowels as both"} {
 		if _, err := Parse(phrase.Piece{Text: line, At: 1}, newBench()); err != nil {
 			t.Errorf("%s: %v", line, err)

@@ -35,7 +35,8 @@ func ParseIn(l *phrase.Language, piece phrase.Piece, k phrase.Known) (*phrase.Co
 func parse(l *phrase.Language, piece phrase.Piece, k phrase.Known) (*phrase.Command, error) {
 	in := []rune(piece.Text)
 	if len(in) > mostRead && !takesRest(l, in) {
-		return nil, &phrase.Error{Code: "too-long", Message: "a command of more than 100,000 characters is not read", At: mostRead + 1,
+		return nil, &phrase.Error{Code: "too-long", Message: "a command of more than 100,000 characters is not read",
+			At:   mostRead + 1,
 			Hint: "say it in several commands, one a line"}
 	}
 	k = remember(k)
@@ -62,7 +63,8 @@ func parse(l *phrase.Language, piece phrase.Piece, k phrase.Known) (*phrase.Comm
 
 // attempt reads a command as one entry after the other; where none fits, it gives the
 // attempt that got furthest. single: names are one word each, joined by _ where they have more.
-func attempt(l *phrase.Language, piece phrase.Piece, in []rune, toks []scan.Token, k phrase.Known, single bool) (*phrase.Command, *parser) {
+func attempt(l *phrase.Language, piece phrase.Piece, in []rune, toks []scan.Token, k phrase.Known,
+	single bool) (*phrase.Command, *parser) {
 	var best *parser
 	for _, i := range l.Order() {
 		c := &l.Commands()[i]

@@ -77,7 +77,8 @@ func TestAQuotedColumnWinsOverAPictureWord(t *testing.T) {
 func TestNotIsAWordAndAColumn(t *testing.T) {
 	k := newBench()
 	k.series["gates"] = append(k.series["gates"], phrase.KnownColumn{Name: "not", Label: "Not", Kind: "number"})
-	for _, line := range []string{`rows for not ("not" > 3)`, "rows for not > 3", "rows for not (load > 3)", "rows for not not > 3"} {
+	for _, line := range []string{`rows for not ("not" > 3)`, "rows for not > 3", "rows for not (load > 3)",
+		"rows for not not > 3"} {
 		parsed(t, line, k)
 	}
 }
@@ -85,7 +86,8 @@ func TestNotIsAWordAndAColumn(t *testing.T) {
 // A column whose name is words of a phrase does not keep that phrase from being read.
 func TestANameThatReadsLikeAPhrase(t *testing.T) {
 	k := newBench()
-	k.series["gates"] = append(k.series["gates"], phrase.KnownColumn{Name: "load_by_pins", Label: "Load by pins", Kind: "number"})
+	k.series["gates"] = append(k.series["gates"], phrase.KnownColumn{Name: "load_by_pins", Label: "Load by pins",
+		Kind: "number"})
 	for line, want := range map[string]string{
 		"average load by pins": "average load by pins", "average load by pins by glue": "average load_by_pins by glue",
 		"look load by pins": "look load_by_pins", "compare load by pins against none": "compare load by pins against none",

@@ -28,7 +28,8 @@ func proseHint(l *phrase.Language, piece phrase.Piece, hint string) string {
 // takesProse reports whether a command of that first word goes on with free text.
 func takesProse(l *phrase.Language, word string) bool {
 	for _, c := range l.Commands() {
-		if n := c.Nodes; n[0].Kind == pattern.Word && len(n) == 2 && n[1].Kind == pattern.Slotted && n[1].Slot.Kind == "rest" {
+		if n := c.Nodes; n[0].Kind == pattern.Word && len(n) == 2 && n[1].Kind == pattern.Slotted &&
+			n[1].Slot.Kind == "rest" {
 			for _, w := range n[0].Words {
 				if w == word {
 					return true

@@ -118,7 +118,8 @@ func (p *parser) words() (phrase.Text, bool) {
 		p.i++
 		return phrase.Text{Text: t.Text, At: at}, true
 	}
-	for !p.stops() && (p.tok().Kind == scan.Word || p.tok().Kind == scan.Number || p.i > from && p.tok().Glued && p.tok().Kind == scan.Mark) {
+	for !p.stops() && (p.tok().Kind == scan.Word || p.tok().Kind == scan.Number || p.i > from && p.tok().Glued &&
+		p.tok().Kind == scan.Mark) {
 		p.i++
 	}
 	if p.i == from {

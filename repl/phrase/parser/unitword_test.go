@@ -17,7 +17,8 @@ func TestUnitsAreMeantByTheirNames(t *testing.T) {
 
 // A unit's name in full is typed for the unit.
 func TestAUnitMayBeTypedByItsName(t *testing.T) {
-	for line, want := range map[string]string{"unit load is pounds": "lb", "unit load is Newtons": "N", "worth 200 pounds": "lb", "worth 5 kilonewton": "kN",
+	for line, want := range map[string]string{"unit load is pounds": "lb", "unit load is Newtons": "N",
+		"worth 200 pounds": "lb", "worth 5 kilonewton": "kN",
 		"worth 5 kilogramforce": "kgf", "worth 5 poundforce": "lbf", "chalk point 13 centigrade": "degC"} {
 		c, err := Parse(phrase.Piece{Text: line, At: 1}, newBench())
 		if err != nil {

@@ -177,11 +177,13 @@ func readPercent(p *parser, s pattern.Slot) (phrase.Node, bool) {
 func (p *parser) whole(least int) (int, bool) {
 	t := p.tok()
 	x := t.Number
-	if t.Kind != scan.Number || x != math.Trunc(x) || math.Abs(x) > 1<<53 || p.toks[p.i+1].Glued && p.toks[p.i+1].Kind == scan.Mark {
+	if t.Kind != scan.Number || x != math.Trunc(x) || math.Abs(x) > 1<<53 || p.toks[p.i+1].Glued &&
+		p.toks[p.i+1].Kind == scan.Mark {
 		return 0, p.need(want{what: "a whole number", code: "number"})
 	}
 	if x < float64(least) {
-		p.wrong("expected-number", p.place(), "a whole number from "+[]string{"0", "1"}[least]+" on is needed here, not "+t.Text, "")
+		p.wrong("expected-number", p.place(), "a whole number from "+[]string{"0",
+			"1"}[least]+" on is needed here, not "+t.Text, "")
 		x = float64(least)
 	}
 	p.i++

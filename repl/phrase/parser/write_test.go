@@ -13,9 +13,11 @@ import (
 
 // oddNames are hard to write: they hold marks, are words of the language or numbers, or
 // look like something else.
-var oddNames = []string{"load", "5\" box", `"`, `""quoted""`, "“best” of 3", "„low“", "by", "against", "of", "for", "missing",
+var oddNames = []string{"load", "5\" box", `"`, `""quoted""`, "“best” of 3", "„low“", "by", "against", "of", "for",
+	"missing",
 	"not", "or", "and", "is", "ranked", "confidence", "each", "curved", "together", "if", "otherwise", "column", "ln",
-	"shares", "curves", "all", "compare", "34", "44.5", "2nd", "größe", "a, b; c", "#1", "x (1)", "-3", "1/2\"", "50%", "don't",
+	"shares", "curves", "all", "compare", "34", "44.5", "2nd", "größe", "a, b; c", "#1", "x (1)", "-3", "1/2\"", "50%",
+	"don't",
 	"_x", "two-part", "kgf", "x=y", " blank ", "a.b", "Pair", "pair", "to", "as", "specimen", "line"}
 
 // odd makes up a session of such names.
@@ -46,7 +48,8 @@ func odd(t *rapid.T) bench {
 			continue
 		}
 		for i := range 2 {
-			b.results = append(b.results, phrase.KnownResult{Name: e.Result + []string{"1", ` "a"`}[i], Kind: e.Kind, Series: b.current})
+			b.results = append(b.results, phrase.KnownResult{Name: e.Result + []string{"1", ` "a"`}[i], Kind: e.Kind,
+				Series: b.current})
 		}
 	}
 	return b
@@ -160,13 +163,15 @@ func (f *filler) condition(depth int) phrase.Condition {
 		return phrase.Missing{Column: f.column(""), Negate: f.flip()}
 	}
 	c := f.known("")
-	return phrase.Is{Column: phrase.ColumnRef{Column: c.Name}, Negate: f.flip(), Values: severalOf(f, 1, func() phrase.Value { return f.value(c) })}
+	return phrase.Is{Column: phrase.ColumnRef{Column: c.Name}, Negate: f.flip(), Values: severalOf(f, 1,
+		func() phrase.Value { return f.value(c) })}
 }
 
 func (f *filler) expression(depth int) phrase.Expression {
 	switch kind := rapid.IntRange(0, 6).Draw(f.t, "expression"); {
 	case kind == 0 && depth > 0:
-		return phrase.Arithmetic{Op: pickOf(f, []string{"+", "-", "*", "/", "^"}), Left: f.expression(depth - 1), Right: f.expression(depth - 1)}
+		return phrase.Arithmetic{Op: pickOf(f, []string{"+", "-", "*", "/", "^"}), Left: f.expression(depth - 1),
+			Right: f.expression(depth - 1)}
 	case kind == 1 && depth > 0:
 		return phrase.Choose{If: f.condition(1), Then: f.expression(depth - 1), Otherwise: f.expression(depth - 1)}
 	case kind == 2 && depth > 0:
@@ -174,14 +179,16 @@ func (f *filler) expression(depth int) phrase.Expression {
 	case kind == 3:
 		return phrase.Words{Text: f.odd()}
 	case kind == 4:
-		return phrase.Constant{Value: phrase.Amount{Value: pickOf(f, []float64{0, 3, 0.25, 1e21}), Unit: pickOf(f, []string{"", "N/mm2", "kgf"})}}
+		return phrase.Constant{Value: phrase.Amount{Value: pickOf(f, []float64{0, 3, 0.25, 1e21}),
+			Unit: pickOf(f, []string{"", "N/mm2", "kgf"})}}
 	}
 	return phrase.ColumnValue{Column: f.column("")}
 }
 
 func (f *filler) factor() phrase.Factor {
 	if f.flip() {
-		return phrase.Factor{Column: f.column("number"), Function: pickOf(f, ofColumns), Power: pickOf(f, []float64{1, 3, -0.5})}
+		return phrase.Factor{Column: f.column("number"), Function: pickOf(f, ofColumns),
+			Power: pickOf(f, []float64{1, 3, -0.5})}
 	}
 	return phrase.Factor{Column: f.column("term"), Power: 1}
 }
@@ -250,11 +257,13 @@ func (f *filler) slot(s pattern.Slot) any {
 		return f.condition(3)
 	case "mode":
 		c := f.known("category")
-		return phrase.Is{Column: phrase.ColumnRef{Column: c.Name}, Values: severalOf(f, 1, func() phrase.Value { return f.value(c) })}
+		return phrase.Is{Column: phrase.ColumnRef{Column: c.Name}, Values: severalOf(f, 1,
+			func() phrase.Value { return f.value(c) })}
 	case "given":
 		return phrase.Given{List: severalOf(f, 1, func() phrase.GivenItem {
 			c := f.known("")
-			return phrase.GivenItem{Column: phrase.ColumnRef{Column: c.Name}, Values: severalOf(f, 1, func() phrase.Value { return f.value(c) })}
+			return phrase.GivenItem{Column: phrase.ColumnRef{Column: c.Name}, Values: severalOf(f, 1,
+				func() phrase.Value { return f.value(c) })}
 		})}
 	case "expression":
 		return f.expression(3)
@@ -263,7 +272,10 @@ func (f *filler) slot(s pattern.Slot) any {
 			return phrase.Which{Condition: f.condition(2)}
 		}
 		if f.flip() {
-			return phrase.Which{Rows: severalOf(f, 1, func() phrase.Count { return phrase.Count{Value: rapid.IntRange(1, 99).Draw(f.t, "row")} })}
+			return phrase.Which{Rows: severalOf(f, 1, func() phrase.Count {
+				return phrase.Count{Value: rapid.IntRange(1,
+					99).Draw(f.t, "row")}
+			})}
 		}
 		return phrase.Which{Specimens: severalOf(f, 1, func() phrase.Text { return phrase.Text{Text: text()} })}
 	case "specimen":
@@ -310,7 +322,8 @@ func (f *filler) slot(s pattern.Slot) any {
 	case "files":
 		return phrase.Files{Paths: severalOf(f, 1, func() phrase.File { return phrase.File{Path: text()} })}
 	case "amount":
-		return pickOf(f, []phrase.Amount{{Value: 3}, {Value: .07, Percent: true}, {Value: 1e-7, Unit: "N/mm2"}, {Value: -2, Unit: "kgf"}})
+		return pickOf(f, []phrase.Amount{{Value: 3}, {Value: .07, Percent: true}, {Value: 1e-7, Unit: "N/mm2"},
+			{Value: -2, Unit: "kgf"}})
 	case "amounts":
 		return phrase.Amounts{List: []phrase.Amount{{Value: 3}, {Value: 4.5}}}
 	case "percent":

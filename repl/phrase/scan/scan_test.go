@@ -3,7 +3,8 @@ package scan
 import "testing"
 
 func TestScanNumbers(t *testing.T) {
-	for text, want := range map[string]float64{"1": 1, "1.5": 1.5, ".5": .5, "1e3": 1000, "−2": -2, "-2.5e-1": -.25, "+": 0} {
+	for text, want := range map[string]float64{"1": 1, "1.5": 1.5, ".5": .5, "1e3": 1000, "−2": -2, "-2.5e-1": -.25,
+		"+": 0} {
 		tok := Tokens([]rune(text))[0]
 		if text == "+" {
 			if tok.Kind == Number {

@@ -138,7 +138,8 @@ func reasonNeeded(f *frames.Frame, c frames.Column, row int, cmd *phrase.Correct
 }
 
 // replaced is the frame with the cell as the line gives it.
-func replaced(k *session.Call, f *frames.Frame, c frames.Column, row int, cmd *phrase.Correct, reason string) (*frames.Frame, error) {
+func replaced(k *session.Call, f *frames.Frame, c frames.Column, row int, cmd *phrase.Correct,
+	reason string) (*frames.Frame, error) {
 	v := cmd.Value
 	if c.Kind == frames.Number {
 		if cmd.New {
@@ -148,7 +149,8 @@ func replaced(k *session.Call, f *frames.Frame, c frames.Column, row int, cmd *p
 		switch {
 		case v.Missing:
 		case v.Amount == nil:
-			return nil, &page.Problem{Code: "expected-number", At: v.At, Message: c.Name + " holds numbers, and " + v.Text + " is none"}
+			return nil, &page.Problem{Code: "expected-number", At: v.At, Message: c.Name + " holds numbers, and " + v.Text +
+				" is none"}
 		default:
 			var err error
 			if x, err = inColumn(*v.Amount, c); err != nil {

@@ -218,10 +218,12 @@ func (t telling) twoUnits(r proofread.Remark) told {
 	if r.Factor < 1 {
 		side, op = "below", "*"
 	}
-	s := page.Say(len(r.Rows), " values of "+r.Column+" lie about "+times+" times "+side+" the ", r.Of, " others, as by "+slip+": "+
-		t.list(r.Rows)+".")
+	s := page.Say(len(r.Rows), " values of "+r.Column+" lie about "+times+" times "+side+" the ", r.Of,
+		" others, as by "+slip+": "+
+			t.list(r.Rows)+".")
 	if r.Value == 0 {
-		return told{s, "To see the first of them", phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: r.Rows[0] + 1, Last: r.Rows[0] + 1}})}
+		return told{s, "To see the first of them", phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: r.Rows[0] + 1,
+			Last: r.Rows[0] + 1}})}
 	}
 	ref := phrase.ColumnRef{Column: r.Column}
 	column := phrase.ColumnValue{Column: ref}
@@ -236,7 +238,8 @@ func (t telling) twoUnits(r proofread.Remark) told {
 		Otherwise: column}}
 	line := phrase.Line(work)
 	if c, _ := t.f.Column(r.Column); c.Role == frames.Load {
-		line += "; " + phrase.Line(&phrase.Mark{Column: phrase.ColumnRef{Column: work.Name.Text}, Role: phrase.Choice{Word: "load"}})
+		line += "; " + phrase.Line(&phrase.Mark{Column: phrase.ColumnRef{Column: work.Name.Text},
+			Role: phrase.Choice{Word: "load"}})
 	}
 	return told{s, "To have them like the others in a new column", line}
 }
@@ -274,14 +277,16 @@ func (t telling) slip(r proofread.Remark) told {
 
 func (t telling) sign(r proofread.Remark) told {
 	if r.Code == proofread.Zero {
-		s := page.Say(r.Column+" is 0 for "+t.list(r.Rows)+", where the ", r.Of, " others are about ", t.usual(r.Column, r.Usual), ".")
+		s := page.Say(r.Column+" is 0 for "+t.list(r.Rows)+", where the ", r.Of, " others are about ",
+			t.usual(r.Column, r.Usual), ".")
 		if len(r.Rows) > 1 {
 			return told{s, "If nothing was measured", t.aside(r.Rows, r.Column+" is 0")}
 		}
 		return told{s, "If nothing was measured", t.correct(r.Column, r.Rows[0], phrase.Cell{Missing: true}, "not measured")}
 	}
 	s := page.Say(r.Column+" is less than nothing for "+t.list(r.Rows)+", the first ", t.number(r.Column, r.Value), ".")
-	return told{s, "If the sign is a slip", t.correct(r.Column, r.Rows[0], phrase.Cell{Amount: &phrase.Amount{Value: r.Should}}, "sign slipped")}
+	return told{s, "If the sign is a slip", t.correct(r.Column, r.Rows[0],
+		phrase.Cell{Amount: &phrase.Amount{Value: r.Should}}, "sign slipped")}
 }
 
 func (t telling) twice(r proofread.Remark) told {
@@ -298,7 +303,8 @@ func (t telling) nameTwice(r proofread.Remark) told {
 	for _, row := range r.Rows {
 		lines = append(lines, strconv.Itoa(t.f.Line(row)))
 	}
-	s := page.Say(r.Column + " is " + r.Word + " in " + strconv.Itoa(len(r.Rows)) + " rows (lines " + say.Listed(lines) + ")")
+	s := page.Say(r.Column + " is " + r.Word + " in " + strconv.Itoa(len(r.Rows)) + " rows (lines " + say.Listed(lines) +
+		")")
 	c, _ := t.f.Column(r.Column)
 	if c.Role != frames.Specimen {
 		s = append(s, page.Word(", so it does not name the specimens"))
@@ -309,11 +315,13 @@ func (t telling) nameTwice(r proofread.Remark) told {
 		e := t.f.Extent(context.Background(), r.Column)
 		to = phrase.Cell{Amount: &phrase.Amount{Value: e.Most + 1}}
 	}
-	fix := &phrase.Correct{Column: phrase.ColumnRef{Column: r.Column}, Specimen: phrase.SpecimenRef{Row: last + 1}, Value: to,
+	fix := &phrase.Correct{Column: phrase.ColumnRef{Column: r.Column}, Specimen: phrase.SpecimenRef{Row: last + 1},
+		Value:  to,
 		Reason: &phrase.Text{Text: "name given twice"}}
 	line := phrase.Line(fix)
 	if c.Role != frames.Specimen {
-		line += "; " + phrase.Line(&phrase.Mark{Column: phrase.ColumnRef{Column: r.Column}, Role: phrase.Choice{Word: "specimen"}})
+		line += "; " + phrase.Line(&phrase.Mark{Column: phrase.ColumnRef{Column: r.Column},
+			Role: phrase.Choice{Word: "specimen"}})
 	}
 	return told{append(s, page.Word(".")), "If the last is another specimen", line}
 }
@@ -340,7 +348,8 @@ func (t telling) alike(r proofread.Remark) told {
 	}
 	s := page.Say(say.Listed(shown) + " of " + r.Column + " look like one level (" + say.Listed(counts) + " specimens).")
 	others.List = append(others.List, phrase.LevelRef{Column: r.Column, Level: r.Levels[0]})
-	return told{s, "To make them one", phrase.Line(&phrase.MergeLevels{Levels: others, Into: phrase.Text{Text: r.Levels[0]},
+	return told{s, "To make them one", phrase.Line(&phrase.MergeLevels{Levels: others,
+		Into:   phrase.Text{Text: r.Levels[0]},
 		Column: phrase.ColumnRef{Column: r.Column}})}
 }
 
@@ -348,11 +357,13 @@ func (t telling) date(r proofread.Remark) told {
 	row := r.Rows[0]
 	s := page.Say(r.Column + " of " + t.where(row) + ", " + r.Word + ", is out of order among dates that rise otherwise.")
 	if r.Meant == "" {
-		return told{s, "To see it beside its neighbours", phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: max(1, row-1),
-			Last: min(t.f.Len(), row+3)}})}
+		return told{s, "To see it beside its neighbours",
+			phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: max(1, row-1),
+				Last: min(t.f.Len(), row+3)}})}
 	}
 	c, _ := t.f.Column(r.Column)
-	fix := &phrase.Correct{Column: phrase.ColumnRef{Column: r.Column}, Specimen: t.one(row), Value: phrase.Cell{Text: r.Meant},
+	fix := &phrase.Correct{Column: phrase.ColumnRef{Column: r.Column}, Specimen: t.one(row),
+		Value:  phrase.Cell{Text: r.Meant},
 		New:    c.Kind == frames.Category && !slices.Contains(c.Levels, r.Meant),
 		Reason: &phrase.Text{Text: "date mistyped"}}
 	return told{s, "If " + r.Meant + " is meant", phrase.Line(fix)}
@@ -411,7 +422,8 @@ func (t telling) grouped(all []proofread.Remark) (list []told) {
 
 // RowCautions are the remarks on the rows of a series as cautions, the worst first: some, and how many
 // more there are. skip leaves out what was told in another way.
-func RowCautions(k *session.Call, name string, f *frames.Frame, skip func(proofread.Remark) bool) ([]page.Sentence, error) {
+func RowCautions(k *session.Call, name string, f *frames.Frame,
+	skip func(proofread.Remark) bool) ([]page.Sentence, error) {
 	all, err := proofread.Read(k.Context, f, proofread.Options{Quick: true})
 	if err != nil {
 		return nil, err

@@ -69,9 +69,13 @@ func (f *Fit) averaged(asked *phrase.Columns, factors ...string) ([]string, erro
 	}
 	var over []string
 	for _, c := range asked.List {
-		if !slices.ContainsFunc(factors, func(name string) bool { return f.combines(slices.Index(f.Columns(), name), c.Column) }) {
+		if !slices.ContainsFunc(factors, func(name string) bool {
+			return f.combines(slices.Index(f.Columns(), name),
+				c.Column)
+		}) {
 			return nil, &page.Problem{Code: "not-combined", At: c.At,
-				Message: session.Listed(factors) + " is not combined with " + c.Column + " in this fit, so there is nothing to average over"}
+				Message: session.Listed(factors) + " is not combined with " + c.Column +
+					" in this fit, so there is nothing to average over"}
 		}
 		over = append(over, c.Column)
 	}

@@ -33,7 +33,8 @@ func (f *Fit) ExpectedOf(ctx context.Context, a Asked, at int) ([]float64, linea
 	if len(a.Point.Numbers) > 0 {
 		why = "it separates columns that always changed together in these specimens"
 	}
-	return nil, e, &page.Problem{Code: "not-estimable", At: at, Message: "the fit cannot tell what to expect of " + a.Text + ": " + why}
+	return nil, e, &page.Problem{Code: "not-estimable", At: at, Message: "the fit cannot tell what to expect of " +
+		a.Text + ": " + why}
 }
 
 // Points is the grid of everything asked for.
@@ -45,11 +46,13 @@ func Points(k *session.Call, f *Fit, given phrase.Given) ([]Asked, error) {
 	for _, item := range given.List {
 		variable := slices.Index(f.Columns(), item.Column.Column)
 		if variable < 0 {
-			return nil, &page.Problem{Code: "not-in-fit", At: item.At, Message: item.Column.Column + " is not a term of this fit",
+			return nil, &page.Problem{Code: "not-in-fit", At: item.At, Message: item.Column.Column +
+				" is not a term of this fit",
 				Hint: "give one of: " + session.Listed(session.SpelledAll(f.Columns()))}
 		}
 		if isGiven(f, out[0].Point, variable) {
-			return nil, &page.Problem{Code: "given-twice", At: item.At, Message: item.Column.Column + " is given twice", Hint: "several values go with or"}
+			return nil, &page.Problem{Code: "given-twice", At: item.At, Message: item.Column.Column + " is given twice",
+				Hint: "several values go with or"}
 		}
 		var grid []Asked
 		for _, a := range out {
@@ -86,7 +89,8 @@ func (f *Fit) with(a Asked, variable int, v phrase.Value) (Asked, error) {
 	if m.IsCategory() {
 		l := slices.Index(m.Levels, v.Text)
 		if l < 0 || !slices.Contains(m.Codes, l) {
-			return b, &page.Problem{Code: "unknown-level", At: v.At, Message: "no specimen of this fit has " + m.Name + " " + v.Text,
+			return b, &page.Problem{Code: "unknown-level", At: v.At, Message: "no specimen of this fit has " + m.Name + " " +
+				v.Text,
 				Hint: "its levels are " + session.Listed(session.SpelledAll(m.Levels))}
 		}
 		b.Point.Levels[variable] = l

@@ -42,7 +42,8 @@ const lowShare, highShare = 0.1, 0.9
 // combines reports whether a fit has a combined term of a variable and a column.
 func (f *Fit) combines(variable int, column string) bool {
 	return slices.ContainsFunc(f.Model().Terms, func(t design.Term) bool {
-		return slices.ContainsFunc(variablesOf(t, variable), func(v int) bool { return f.Model().Variables[v].Name == column })
+		return slices.ContainsFunc(variablesOf(t, variable),
+			func(v int) bool { return f.Model().Variables[v].Name == column })
 	})
 }
 
@@ -64,7 +65,8 @@ func PartnersOf(k *session.Call, f *Fit, variable int, conf float64, asked ...st
 				all = append(all, v)
 			}
 		}
-		if a := f.jointAnswer(k.Context, term, conf, w.Value); a == verdict.NoDifferenceWorth || a == verdict.DiffersLessThanWorth {
+		if a := f.jointAnswer(k.Context, term, conf, w.Value); a == verdict.NoDifferenceWorth ||
+			a == verdict.DiffersLessThanWorth {
 			continue
 		}
 		for _, v := range others {
