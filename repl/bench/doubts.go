@@ -126,7 +126,7 @@ func inquire(k *session.Call, o *session.Outcome) (*inquiry, error) {
 // plainly fits the response on the categories that it is compared by.
 func (q *inquiry) plainly(y phrase.Response, by ...string) (err error) {
 	q.factors = by
-	q.typed = &phrase.Fit{Clauses: whose(q.k), OnTerms: phrase.OnTerms{Y: y, Terms: termsOf(by)}}
+	q.typed = &phrase.Fit{Clauses: whose(q.k), OnTerms: phrase.OnTerms{Y: y, Terms: phrase.TermsOf(by)}}
 	if len(by) == 0 {
 		return nil // a fit without a term is none
 	}
