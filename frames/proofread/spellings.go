@@ -69,6 +69,14 @@ func (t *table) alikeLevels(column int) (all []Remark) {
 		return nil
 	}
 	n := t.count(column)
+	codes := t.code(column)
+	met := make([]int, len(levels)) // the first row of each level
+	for row := len(codes) - 1; row >= 0; row-- {
+		parallel.LookAt(t.ctx, row)
+		if codes[row] >= 0 {
+			met[codes[row]] = row
+		}
+	}
 	members := map[int][]int{}
 	for i := range levels {
 		if n[i] > 0 {
@@ -80,12 +88,12 @@ func (t *table) alikeLevels(column int) (all []Remark) {
 		if len(of) < 2 {
 			continue
 		}
-		slices.SortStableFunc(of, func(a, b int) int { return cmp.Compare(n[b], n[a]) })
+		slices.SortFunc(of, func(a, b int) int { return cmp.Or(cmp.Compare(n[b], n[a]), cmp.Compare(met[a], met[b])) })
 		r := Remark{Code: Alike, Column: t.columns[column].Name}
 		for _, i := range of {
 			r.Levels, r.Counts = append(r.Levels, levels[i]), append(r.Counts, n[i])
 		}
-		for row, code := range t.code(column) {
+		for row, code := range codes {
 			if code >= 0 && !t.out[row] && slices.Contains(of[1:], code) {
 				r.Rows = append(r.Rows, row)
 			}
