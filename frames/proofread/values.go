@@ -285,7 +285,7 @@ func (n *numbers) clumps(logs []float64, rows []int) *Remark {
 			lowest, highest = math.Min(lowest, x), math.Max(highest, x)
 		}
 	}
-	if n.explained(odd, rows) {
+	if n.explained(odd, rows) || ratio < 6 && n.foreseen(odd, rows) {
 		return nil
 	}
 	least, most := math.Inf(1), math.Inf(-1) // of the others
@@ -313,6 +313,23 @@ func roundBetween(a, b float64) float64 {
 		}
 	}
 	return middle
+}
+
+// foreseen reports whether the levels of several columns together let expect the odd rows as far from the
+// others as half of what they are.
+func (n *numbers) foreseen(odd []bool, rows []int) bool {
+	logs, _ := n.logs()
+	var before, after [2][]float64 // of the others, of the odd
+	for i, left := range n.expected(logs, rows).residuals {
+		k := 0
+		if odd[rows[i]] {
+			k = 1
+		}
+		before[k], after[k] = append(before[k], logs[i]), append(after[k], left)
+	}
+	was := medianOf(n.ctx, before[1]) - medianOf(n.ctx, before[0])
+	is := medianOf(n.ctx, after[1]) - medianOf(n.ctx, after[0])
+	return math.Abs(is) < math.Abs(was)/2
 }
 
 // explained reports whether a column of levels tells the odd rows from the others: every level is
