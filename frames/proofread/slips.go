@@ -36,6 +36,10 @@ func (n *numbers) levels() []float64 {
 	return often
 }
 
+// mostSpread is as widely as logarithms may lie for a tenth or ten times to be odd: two in three within
+// a third to three times the middle. Kinds of joints do; probabilities and small quantities do not.
+const mostSpread = 1.1
+
 // slips are the few values that lie a known ratio from what is expected of them.
 func (n *numbers) slips() []Remark {
 	if n.column.Unit.String() == "percent" {
@@ -46,6 +50,9 @@ func (n *numbers) slips() []Remark {
 	}
 	logs, rows := n.logs()
 	if len(logs) < 8 {
+		return nil
+	}
+	if _, raw := spreadOf(n.ctx, logs); raw > mostSpread {
 		return nil
 	}
 	fit := n.expected(logs, rows)

@@ -198,6 +198,8 @@ func almostNumbers(t *table) (all []Remark) {
 				if numbers++; code(cell) {
 					numbers = -t.rows // codes with leading zeros: no number is meant
 				}
+			} else if notation.List(cell) {
+				numbers = -t.rows // lists of numbers: no single one is meant
 			} else if others++; len(r.Rows) < 100 {
 				if r.Rows = append(r.Rows, row); r.Word == "" {
 					r.Word = cell
@@ -276,8 +278,19 @@ func coded(levels []string) bool {
 	return 2*n > len(levels)
 }
 
-// oneValue finds columns that hold one value wherever they hold any, from four specimens on.
+// loaded reports whether a table has loads, and so is a series of specimens and no list of something else.
+func (t *table) loaded() bool {
+	return slices.ContainsFunc(t.columns, func(c frames.Column) bool {
+		return c.Role == frames.Load || c.Unit.Dimension() == "force" || frames.NamesLoad(c.Name)
+	})
+}
+
+// oneValue finds columns that hold one value wherever they hold any, from four specimens on, where
+// something could be compared by them: in a series with loads.
 func oneValue(t *table) (all []Remark) {
+	if !t.loaded() {
+		return nil
+	}
 	for i, c := range t.columns {
 		if c.Role == frames.Specimen || c.Name == frames.SeriesColumn {
 			continue
