@@ -285,6 +285,9 @@ func (n *numbers) clumps(logs []float64, rows []int) *Remark {
 			lowest, highest = math.Min(lowest, x), math.Max(highest, x)
 		}
 	}
+	if n.inOneUnit(odd, r.Factor) {
+		return nil
+	}
 	if n.explained(odd, rows) || ratio < 6 && n.foreseen(odd, rows) {
 		return nil
 	}
@@ -313,6 +316,25 @@ func roundBetween(a, b float64) float64 {
 		}
 	}
 	return middle
+}
+
+// inOneUnit reports whether another column, worked out of this one, has the odd values as the others.
+func (n *numbers) inOneUnit(odd []bool, factor float64) bool {
+	return slices.ContainsFunc(n.kind(frames.Number), func(i int) bool {
+		if i == n.place || !n.columns[i].Made {
+			return false
+		}
+		other := n.number(i)
+		for k, x := range n.values {
+			if odd[n.rows[k]] {
+				x /= factor
+			}
+			if !(math.Abs(other[n.rows[k]]-x) <= 1e-6*math.Abs(x)) {
+				return false
+			}
+		}
+		return true
+	})
 }
 
 // foreseen reports whether the levels of several columns together let expect the odd rows as far from the
