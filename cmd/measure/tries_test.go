@@ -106,7 +106,9 @@ func TestEveryLineOfferedWorks(t *testing.T) {
 				continue
 			}
 			verb, _, _ := strings.Cut(was.try, " ")
-			stays := slices.Contains(checked(t.Context(), t, again), was)
+			stays := slices.ContainsFunc(checked(t.Context(), t, again), func(is asked) bool {
+				return is.about == was.about && is.specimen == was.specimen && is.why == was.why
+			})
 			shows := verb == "look" || verb == "rows"
 			if shows {
 				shown[verb] = true
