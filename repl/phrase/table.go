@@ -61,12 +61,15 @@ const (
 // analysis is the clauses every analysis command takes.
 var analysis = []Clause{For, From, As, Each, Confidence, Worth}
 
+// sheetOfBook names the sheet of the workbook that a command reads.
+var sheetOfBook = Option{"sheet", "sheet {sheet:sheet}"}
+
 // Table is the whole language.
 var Table = []Entry{
 	{Name: "open", Do: Open{}, Kind: "open", Group: Bringing, Clauses: []Clause{As},
 		Phrase: "open {file:file}",
 		Options: []Option{
-			{"sheet", "sheet {sheet:words}"},
+			sheetOfBook,
 			{"separator", "separated by {separator:choice comma semicolon tab bar}"},
 			{"decimal", "decimal {decimal:choice comma point}"},
 			{"thousands", "thousands {thousands:choice point comma space apostrophe none}"},
@@ -158,11 +161,12 @@ var Table = []Entry{
 		Options: []Option{
 			{"taking", "taking {load:words} as load, {slip:words} as slip"},
 			{"drop", "drop {drop:percent}"},
+			sheetOfBook,
 		},
 		Help:    "load-slip readings, of files or a folder: adds what each curve shows, such as stiffness",
 		Example: "read curves gates_slip.csv by specimen"},
 	{Name: "calibrate", Do: Calibrate{}, Kind: "calibrate",
-		Group: Bringing, Phrase: "calibrate {column:number} from {file:file}",
+		Group: Bringing, Phrase: "calibrate {column:number} from {file:file}", Options: []Option{sheetOfBook},
 		Help:    "corrects a column by the table of its gauge (columns reading and true)",
 		Example: "calibrate load from gauge.csv"},
 	{Name: "write", Do: Write{}, Kind: "write", Group: Bringing, Clauses: []Clause{From},
@@ -312,7 +316,7 @@ var Table = []Entry{
 		Phrase: "sheet [of {plan:result plan}] to {file:file written}", Options: []Option{replacing},
 		Help:    "a test sheet to fill in, in a random order, that opens again with every column marked",
 		Example: "sheet of plan1 to sheet.csv"},
-	{Name: "allot", Do: Allot{}, Kind: "allot", Group: Planning, Clauses: []Clause{To}, Options: []Option{replacing},
+	{Name: "allot", Do: Allot{}, Kind: "allot", Group: Planning, Clauses: []Clause{To}, Options: []Option{sheetOfBook, replacing},
 		Phrase:  "allot {file:file} over {factor:name} {levels:texts} balancing {columns:headers}",
 		Help:    "which blank gets which level, so that density and the like match",
 		Example: "allot gates.csv over finish oil, wax balancing density"},

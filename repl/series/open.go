@@ -394,8 +394,12 @@ func overrides(cmd *phrase.Open) (reading.Overrides, error) {
 // overrideAt puts the place of the option at fault to an error of the reader.
 func overrideAt(cmd *phrase.Open, err error) error {
 	var e *frames.Error
-	if errors.As(err, &e) && e.Code == "no-such-sheet" && cmd.Sheet != nil {
-		return noSheet(cmd, e)
+	if p := session.NoSheet(err, cmd.Sheet, func(sheet *phrase.Text) string {
+		again := *cmd
+		again.Sheet = sheet
+		return phrase.Line(&again)
+	}); p != nil {
+		return p
 	}
 	if !errors.As(err, &e) || e.Code != "bad-override" && e.Code != "wrong-encoding" {
 		return err
@@ -404,8 +408,6 @@ func overrideAt(cmd *phrase.Open, err error) error {
 	switch {
 	case cmd.Encoding != nil && e.Word != "":
 		p.At = cmd.Encoding.At
-	case cmd.Sheet != nil && e.Word == cmd.Sheet.Text:
-		p.At = cmd.Sheet.At
 	case cmd.Separator != nil && e.Line == 0:
 		p.At = cmd.Separator.At
 	}
