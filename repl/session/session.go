@@ -64,6 +64,7 @@ type Result struct {
 	Fit                Fitted          // of kind fit
 	Plan               *Plan           // of kind plan
 	Shares             *Shares         // of kind shares
+	Drove              *Drove          // of kind drove
 	Doubts             []page.Doubt    // that its answers carry
 }
 
