@@ -40,7 +40,8 @@ func Drove(k *session.Call, cmd *phrase.Drove) (*session.Outcome, error) {
 		k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "left_out",
 			Title: page.Say("Columns that were not tried")}, d.left, nil))
 	}
-	k.Entry.Values = page.ValuesOf(droveValues{d.fit.Explained, d.fit.ExplainedUnseen, d.fit.Sigma, d.fit.DF, d.fit.N},
+	k.Entry.Values = page.ValuesOf(session.DroveValues{N: d.fit.N, Explained: d.fit.Explained,
+		DroveFit: &session.DroveFit{ExplainedUnseen: d.fit.ExplainedUnseen, SD: d.fit.Sigma, DF: d.fit.DF}},
 		page.Names{"y": d.fit.Y.Unit()})
 	k.Entry.Cautions = append(k.Entry.Cautions, d.fit.DependentCautions()...)
 	k.Entry.Cautions = append(k.Entry.Cautions, methodCautions(d.fit)...)

@@ -143,15 +143,6 @@ func (d *drivers) allowed() []page.Sentence {
 	return out
 }
 
-// droveValues are the figures of the fit behind it.
-type droveValues struct {
-	Explained       float64 `id:"explained" style:"fraction"`
-	ExplainedUnseen float64 `id:"explained_unseen" style:"fraction" label:"explained for new specimens"`
-	SD              float64 `id:"residual_sd" unit:"{y}"`
-	DF              float64 `id:"residual_df" style:"df" label:"residual degrees of freedom"`
-	N               int     `id:"n" label:"specimens"`
-}
-
 // factorTable has one row a factor.
 func (d *drivers) factorTable(all []*driven) page.Table {
 	mean := 0.0

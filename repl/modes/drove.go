@@ -56,6 +56,11 @@ func Drove(k *session.Call, cmd *phrase.DroveMode) (*session.Outcome, error) {
 	}
 	slices.SortStableFunc(all, func(a, b *modeDriven) int { return cmp.Compare(b.share, a.share) })
 	d.tell(all, len(modes) > 1)
+	values := session.DroveValues{N: d.sample.Counts.Used, Explained: math.NaN()}
+	if len(modes) == 1 {
+		values.Explained = d.explained
+	}
+	k.Entry.Values = page.ValuesOf(values, nil)
 	var answers []session.Answer
 	for _, t := range all {
 		for _, c := range t.contrasts {
@@ -80,6 +85,8 @@ type modeDrivers struct {
 	left    []session.LeftOut
 	boards  []string // that are not allowed for
 	unasked []string // ways of failing that too few specimens ended in
+
+	explained float64 // of the likelihood of the latest way of failing
 }
 
 // modeDriven is what one factor does to the chance of one way of failing.
@@ -254,6 +261,9 @@ func (d *modeDrivers) shareOut(o *modeOdds, ended []bool) func(factor string) fl
 	m := o.place.Model()
 	r, err := shares.OfMode(d.k.Context, ended, m, shares.Options{Confidence: d.k.Confidence(),
 		Seed: d.k.Session.Settings().Seed, Resamples: 2, Times: 2})
+	if d.explained = math.NaN(); err == nil {
+		d.explained = r.Explained
+	}
 	return func(factor string) float64 {
 		if err != nil {
 			return math.NaN()

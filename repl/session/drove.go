@@ -56,3 +56,17 @@ type FactorRow struct {
 type FactorMode struct {
 	Mode string `id:"mode"`
 }
+
+// DroveValues are the figures of the fit behind what drove a response, or how specimens failed.
+type DroveValues struct {
+	N         int     `id:"n" label:"specimens"`
+	Explained float64 `id:"explained" style:"fraction"`
+	*DroveFit
+}
+
+// DroveFit is what only a fit of a response has.
+type DroveFit struct {
+	ExplainedUnseen float64 `id:"explained_unseen" style:"fraction" label:"explained for new specimens"`
+	SD              float64 `id:"residual_sd" unit:"{y}"`
+	DF              float64 `id:"residual_df" style:"df" label:"residual degrees of freedom"`
+}
