@@ -53,7 +53,7 @@ var handlers = byStruct(
 	on(pictures.DrawAdjusted), on(drawAll), on(pictures.SketchBy), on(pictures.SketchAgainst), on(fits.DrawShares), on(fits.DrawDrove),
 	on(modes.DrawUntil),
 	on(plans.DrawChance),
-	on(showResult), on(showCaution), on(prose), on(save), on(replay), on(resume), on(forgetJournal), on(report), on(again), on(undo), on(confidence),
+	on(showResult), on(showCaution), on(prose), on(save), on(replay), on(resume), on(forgetJournal), on(report), on(again), on(againAll), on(undo), on(confidence),
 	on(worth), on(setChalkPoint),
 	on(seed), on(digits), on(askHelp), on(quit),
 )
@@ -88,6 +88,12 @@ var unbooked = map[string]bool{"undo": true, "help": true, "save": true, "quit":
 // Run carries out one command. The error, when there is one, is a *page.Problem, and
 // the session is then the one that was given.
 func Run(ctx context.Context, s *session.Session, c *phrase.Command) (*session.Session, page.Entry, error) {
+	return runBy(ctx, s, c, handlers)
+}
+
+// runBy is Run with what carries out each command.
+func runBy(ctx context.Context, s *session.Session, c *phrase.Command,
+	handlers map[reflect.Type]session.Handler) (*session.Session, page.Entry, error) {
 	e := page.Entry{Number: s.Next(), Input: c.Input, Kind: c.Entry.Kind}
 	k := &session.Call{Context: ctx, Session: s, Command: c, Entry: &e, Handlers: handlers}
 	_, err := k.WorthAsked()
