@@ -143,8 +143,16 @@ def old():
         out.write(b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(504) + "Workbook".encode("utf-16-le") + bytes(496))
 
 
+def open_document():
+    """The parts of an OpenDocument spreadsheet that say what it is."""
+    with zipfile.ZipFile("book_open.ods", "w") as out:
+        out.writestr(zipfile.ZipInfo("mimetype"), "application/vnd.oasis.opendocument.spreadsheet")
+        out.writestr(zipfile.ZipInfo("content.xml"), '<?xml version="1.0" encoding="UTF-8"?><office:document-content '
+                     'xmlns:office="urn:oasis:names:tc:opendocument:xmlns:office:1.0"/>')
+
+
 if __name__ == "__main__":
-    for write in (notes_first, odd_cells, numbers_as_text, renamed, chart_only, empty, old):
+    for write in (notes_first, odd_cells, numbers_as_text, renamed, chart_only, empty, old, open_document):
         write()
     for other in ("sheet_asked", "sheet_wrong"):
         shutil.copy("book_notes_first.xlsx", "book_%s.xlsx" % other)
