@@ -32,12 +32,12 @@ func Kinds() []*Kind {
 		{Name: "one factor", n: 48, factors: five, mean: func(s spot) float64 { return 50 * s.is("pins", "pair") }},
 		{Name: "combined", n: 48, factors: five, combined: [][2]string{{"pins", "place"}},
 			mean: func(s spot) float64 {
-				return 0.3*(s.num("density")-600) + 110*s.is("pins", "pair")*s.is("place", "store")
+				return 0.3*(s.num("density")-600) + s.is("pins", "pair")*(20+90*s.is("place", "store"))
 			}},
 		{Name: "confounded", n: 48, factors: []factor{density, pins, glue, thickness, warm},
 			mean: func(s spot) float64 { return 55*s.is("place", "store") + 40*s.is("pins", "pair") }},
 		{Name: "unbalanced", n: 50, factors: []factor{density, few, rare, thickness, place},
-			mean: func(s spot) float64 { return 60*s.is("pins", "pair") + 75*s.is("glue", "epoxy") }},
+			mean: func(s spot) float64 { return 75*s.is("pins", "pair") + 75*s.is("glue", "epoxy") }},
 		{Name: "8 factors, 40 specimens", n: 40, factors: append(slices.Clone(five),
 			factor{name: "moisture", low: 8, high: 16}, opened,
 			factor{name: "cutter", levels: []string{"saw", "router", "chisel", "mill"}}),
@@ -53,7 +53,7 @@ func Kinds() []*Kind {
 			}},
 		{Name: "uneven, spoiled", n: 64, factors: []factor{density, few, {name: "species",
 			levels: []string{"larch", "oak"}, parts: []int{2, 1}}, thickness, place}, blank: 0.01,
-			mean: func(s spot) float64 { return 55*s.is("pins", "pair") + 45*s.is("species", "oak") },
+			mean: func(s spot) float64 { return 75*s.is("pins", "pair") + 45*s.is("species", "oak") },
 			lost: func(s spot, r *rand.Rand) bool {
 				return s.is("pins", "pair")*s.is("species", "oak") == 1 && r.Float64() < 0.6
 			}},
@@ -70,7 +70,7 @@ const (
 	jointSD, placeSD                = 15.0, 25.0
 )
 
-func ownOf(s spot) float64 { return 45*s.is("pins", "pair") + 0.3*(s.num("density")-600) }
+func ownOf(s spot) float64 { return 60*s.is("pins", "pair") + 0.3*(s.num("density")-600) }
 
 func breaksInModes(s spot, r *rand.Rand) (float64, string) {
 	own := ownOf(s) + jointSD*r.NormFloat64()
