@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"sync"
 
 	"breakbook/cmd/measure/gates"
 )
@@ -104,14 +105,14 @@ func demo() *Kind {
 	thick := factor{name: "thickness", levels: []string{"34", "44"}}
 	k := &Kind{Name: "the demo's", boards: 16, worth: 34, unit: "kgf", load: "break_load", factors: []factor{{name: "density"},
 		{name: "pins", levels: levels}, warm, thick, {name: "species", levels: []string{"larch", "oak"}}}}
-	expected := map[[2]int]float64{}
-	for p := range levels {
-		for s := range 2 {
-			expected[[2]int{p, s}] = truth.Expected(p, s == 1)
+	expected := sync.OnceValue(func() (out [4][2]float64) {
+		for p := range levels {
+			out[p] = [2]float64{truth.Expected(p, false), truth.Expected(p, true)}
 		}
-	}
+		return out
+	})
 	k.mean = func(s spot) float64 {
-		return expected[[2]int{int(s.num("pins")), int(s.num("place"))}] +
+		return expected()[int(s.num("pins"))][int(s.num("place"))] +
 			truth.DensitySlope*(s.num("density")-truth.MeanDensity)
 	}
 	k.make = func(k *Kind, seed uint64) Series {
