@@ -53,7 +53,7 @@ var handlers = byStruct(
 	on(pictures.DrawAdjusted), on(drawAll), on(pictures.SketchBy), on(pictures.SketchAgainst), on(fits.DrawShares), on(fits.DrawDrove),
 	on(modes.DrawUntil),
 	on(plans.DrawChance),
-	on(prose), on(save), on(replay), on(resume), on(forgetJournal), on(report), on(again), on(undo), on(confidence),
+	on(showResult), on(showCaution), on(prose), on(save), on(replay), on(resume), on(forgetJournal), on(report), on(again), on(undo), on(confidence),
 	on(worth), on(setChalkPoint),
 	on(seed), on(digits), on(askHelp), on(quit),
 )
@@ -106,10 +106,11 @@ func Run(ctx context.Context, s *session.Session, c *phrase.Command) (*session.S
 		e.Problem = p
 		return s, e, p
 	}
-	if !unbooked[e.Kind] {
+	if booked := !unbooked[e.Kind] && !e.Whole; booked {
 		next = next.Cautioned(&e)
+		return next.Booked(e, s, true), e, nil
 	}
-	return next.Booked(e, s, !unbooked[e.Kind]), e, nil
+	return next.Booked(e, s, false), e, nil
 }
 
 // caught performs the command; where its context ends within a loop that looks at it, that is

@@ -135,7 +135,7 @@ func (d *drivers) tell(one *session.Factor) (t *driven, ok bool, err error) {
 	test, ok := f.Jointly(d.k.Context, l.Contrasts())
 	t.p, t.gaps = test.P, l.Family.LeadGaps()
 	for _, g := range t.gaps {
-		t.lines = append(t.lines, g.Sentence())
+		t.lines = append(t.lines, g.Terse())
 	}
 	return t, ok, nil
 }

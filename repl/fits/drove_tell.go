@@ -67,12 +67,14 @@ func (d *drivers) lead(driving []*driven) page.Sentence {
 	}
 	s := page.Say("What drove " + what + ": ")
 	for i, t := range driving {
+		of := " of the variation)"
 		if i > 0 {
+			of = ")"
 			s = append(s, page.Word(", then "))
 		}
 		s = append(s, page.Word(t.Said()))
 		if !math.IsNaN(t.share) {
-			s = append(s, page.Say(" (", page.Num{Value: t.share, Style: page.Fraction}, " of the variation)")...)
+			s = append(s, page.Say(" (", page.Num{Value: t.share, Style: page.Fraction}, of)...)
 		}
 	}
 	return append(s, page.Word("."))
@@ -83,8 +85,11 @@ func (t *driven) told() []page.Sentence {
 	if len(t.With) == 0 {
 		return t.lines
 	}
-	first := say.After(page.Say(t.Said()+": "), t.lines[0])
-	return append([]page.Sentence{first}, t.lines[1:]...)
+	var out []page.Sentence
+	for _, line := range t.lines {
+		out = append(out, page.Say(t.Said()+", ", line))
+	}
+	return out
 }
 
 // listed names several factors with their intervals in one sentence.
@@ -140,7 +145,11 @@ func (d *drivers) allowed() []page.Sentence {
 		}
 	}
 	if len(few) > 0 {
-		out = append(out, page.Say("Taken as levels: "+strings.Join(few, ", ")+"."))
+		levels := page.Say("Taken as levels: " + strings.Join(few, ", ") + ".")
+		if len(out) == 0 {
+			return []page.Sentence{levels}
+		}
+		out[0] = append(append(out[0], page.Word(" ")), levels...)
 	}
 	return out
 }
@@ -170,6 +179,7 @@ func (d *drivers) factorTable(all []*driven) page.Table {
 		page.Num{Value: d.k.Confidence(), Style: page.Fraction},
 		" interval; share: of the variation, averaged over every order of entry; p: adjusted for ", len(all),
 		say.Plural(len(all), " factor", " factors")+" (Holm)")
-	return page.Filled(page.Table{ID: "factors", Title: page.Say("What drove " + d.fit.Y.Measure()), Note: s}, rows,
+	return page.Filled(page.Table{ID: "factors", Title: page.Say("What drove "+d.fit.Y.Measure()+", with ",
+		page.Num{Value: d.k.Confidence(), Style: page.Fraction}, " intervals"), Note: s, Second: true}, rows,
 		page.Names{"y": d.fit.Y.Unit()})
 }

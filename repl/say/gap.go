@@ -129,14 +129,30 @@ func (g Gap) Rise(what string, from, to page.Num) page.Sentence {
 	return g.placed(append(s, g.tail()...))
 }
 
-// Between tells how the measure moves as a number grows from one value to another.
+// Terse tells the gap beside a table that has the rest: "pins offset: 111 kgf more than none (from 80 kgf
+// to 142 kgf): differs."
+func (g Gap) Terse() page.Sentence {
+	return g.terse(g.With, page.Say(" than ", g.Than))
+}
+
+// Between tells so how the measure moves as a number grows from one value to another.
 func (g Gap) Between(what string, from, to page.Num) page.Sentence {
-	verb := "rises by "
+	return g.terse(page.Say(what+" ", from, " to ", to), nil)
+}
+
+func (g Gap) terse(what, than page.Sentence) page.Sentence {
+	word := " more"
 	if g.Value < 0 {
-		verb = "falls by "
+		word = " less"
 	}
-	s := page.Say("From "+what+" ", from, " to ", to, ", ", g.Measure, " ", verb, g.plain(math.Abs(g.Value)))
-	return g.placed(append(s, g.tail()...))
+	s := append(slices.Clone(what), page.Say(": ", g.plain(math.Abs(g.Value)), word)...)
+	s = append(append(s, than...), page.Word(" ("))
+	s = append(append(s, g.reach()...), page.Word("): "),
+		page.Verdict{Words: g.Answer.Key(), More: more(g.Answer, g.Worth, g.Enough), Of: g.Of}, page.Word("."))
+	if len(g.Where) == 0 {
+		return s
+	}
+	return append(append(slices.Clone(g.Where), page.Word(", ")), s...)
 }
 
 // Brief is the gap in a list of several: a name with the interval.

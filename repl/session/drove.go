@@ -44,9 +44,9 @@ type FactorRow struct {
 	Factor  string        `id:"factor"`
 	Answer  string        `id:"answer"`
 	Size    page.Quantity `id:"size" unit:"{y}"`
-	Low     page.Quantity `id:"size_low" unit:"{y}"`
-	High    page.Quantity `id:"size_high" unit:"{y}"`
-	Percent float64       `id:"percent" style:"percent"`
+	Low     page.Quantity `id:"size_low" unit:"{y}" label:"low"`
+	High    page.Quantity `id:"size_high" unit:"{y}" label:"high"`
+	Percent float64       `id:"percent" style:"percent" wide:"yes"`
 	Share   float64       `id:"share" style:"fraction"`
 	P       float64       `id:"p" style:"p"`
 	Doubt   string        `id:"doubt" wide:"yes"`
