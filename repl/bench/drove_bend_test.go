@@ -28,7 +28,7 @@ func TestDroveTellsABendByItsHalves(t *testing.T) {
 		}
 	}
 	text := words(e.Findings)
-	for _, want := range []string{"load rises by ", "load falls by ", "What drove load: open_time"} {
+	for _, want := range []string{" more (", " less (", "What drove load: open_time"} {
 		if strings.Count(text, want) != 1 {
 			t.Errorf("%q stands not once in:\n%s", want, text)
 		}
