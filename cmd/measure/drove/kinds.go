@@ -58,6 +58,24 @@ func Kinds() []*Kind {
 			lost: func(s spot, r *rand.Rand) bool {
 				return s.is("pins", "pair")*s.is("species", "oak") == 1 && r.Float64() < 0.6
 			}},
+		{Name: "16 specimens", n: 16, factors: []factor{density, pins, place},
+			mean: func(s spot) float64 { return 60 * s.is("pins", "pair") }},
+		{Name: "grown together", n: 100, factors: []factor{density, pins,
+			{name: "species", levels: []string{"larch", "oak"}}, place},
+			mean: func(s spot) float64 { return 45*s.is("pins", "pair") + 0.5*(s.num("density")-600) },
+			lost: func(s spot, r *rand.Rand) bool { // oak is heavy, mostly
+				return (s.is("species", "oak") == 1) != (s.num("density") > 600) && r.Float64() < 0.8
+			}},
+		{Name: "combined with a number", n: 60, factors: five, combined: [][2]string{{"density", "pins"}},
+			mean: func(s spot) float64 {
+				return 0.7*(s.num("density")-600)*s.is("pins", "pair") + 60*s.is("place", "store")
+			}},
+		{Name: "two combined", n: 80, factors: five, combined: [][2]string{{"pins", "place"}, {"glue", "density"}},
+			mean: func(s spot) float64 {
+				return 100*s.is("pins", "pair")*s.is("place", "store") + 0.8*(s.num("density")-600)*s.is("glue", "epoxy")
+			}},
+		{Name: "6 boards", n: 48, factors: []factor{density, pins, glue, between}, boards: 6, boardSD: 25,
+			mean: func(s spot) float64 { return 45*s.is("pins", "pair") + 90*s.is("species", "oak") }},
 	}
 	for _, k := range all[1:] {
 		k.worth, k.unit, k.load = worth, "N", "load"
