@@ -2,8 +2,10 @@ package fits
 
 import (
 	"math"
+	"slices"
 	"strings"
 
+	"breakbook/models/design"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
@@ -169,7 +171,11 @@ func (d *drivers) factorTable(all []*driven) page.Table {
 		rows = append(rows, session.FactorRow{Factor: t.All(), Answer: t.answer.Key(), Size: q(g.Value), Low: q(g.Range.Low),
 			High: q(g.Range.High), Percent: percent, Share: t.share, P: t.joined})
 	}
-	s := page.Say("size: the clearest pair of levels, or from the 10th to the 90th percentile of a number; low and high: ",
+	bent := ""
+	if slices.ContainsFunc(d.fit.Model().Terms, func(t design.Term) bool { return t.Factors[0].Function == design.Squared }) {
+		bent = ", or between the middle and an end of these where it bends"
+	}
+	s := page.Say("size: the clearest pair of levels, or from the 10th to the 90th percentile of a number"+bent+"; low and high: ",
 		page.Num{Value: d.k.Confidence(), Style: page.Fraction},
 		" interval; share: of the variation, averaged over every order of entry; p: adjusted for ", len(all),
 		say.Plural(len(all), " factor", " factors")+" (Holm)")
