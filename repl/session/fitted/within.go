@@ -93,6 +93,9 @@ func (p Partners) Combined() bool { return len(p.Settings) > 0 || len(p.Over) > 
 // Within reports whether the factor is told within another variable.
 func (p Partners) Within(variable int) bool { return slices.Contains(p.within, variable) }
 
+// Names are the columns that the factor is told within.
+func (p Partners) Names() []string { return append(slices.Clone(p.categories), p.numbers...) }
+
 // Short ends the name of what is told within a setting: ", glue warm", ", averaged over board".
 func (p Partners) Short(setting int) string {
 	out := ""
