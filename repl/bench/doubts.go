@@ -242,6 +242,19 @@ func (q *inquiry) on(f *phrase.Fit, name string) []any {
 	return []any{f}
 }
 
+// judging is a fit that judges by the size worth having that the command named.
+func (q *inquiry) judging(f *phrase.Fit) *phrase.Fit {
+	with := *f
+	with.Worth = q.worth()
+	return &with
+}
+
+// worth is the size worth having that the command named; nil for the series' own.
+func (q *inquiry) worth() *phrase.Amount { return q.k.Command.Clauses().Worth }
+
+// words are an answer in the words of the command.
+func (q *inquiry) words(a verdict.Answer) string { return a.Key() }
+
 // free is a name that nothing has yet.
 func (q *inquiry) free(name string) string {
 	for q.k.Session.Taken(name) {
