@@ -40,6 +40,7 @@ var subcommands = []subcommand{
 	{"mutants", "how many changes of single places in the source the tests notice", mutants.Measure},
 	{"doubts", "whether answers are doubted where something is wrong, and only there", measureDoubts},
 	{"enough", "whether as many specimens as are told to settle a difference do", measureEnough},
+	{"drove", "how often what drove is right, beside the best possible analysis", measureDrove},
 	{"mangled", "whether a million mistyped lines do any harm to live sessions", measureMangled},
 	{"contract", "writes the list of tables, columns and values that commands give in JSON", contract},
 	{"remarks", "what a careful reading of the rows finds of slips planted in invented sheets", measureRemarks},

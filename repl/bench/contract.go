@@ -20,6 +20,9 @@ func shapes() []page.Contract {
 		help.Tables = append(help.Tables, page.TableShape{ID: string(group), Row: reflect.TypeFor[helpRow]()})
 	}
 	out := []page.Contract{help, {Kind: "", Tables: []page.TableShape{{ID: "each", Row: reflect.TypeFor[eachRow]()}}}}
+	out = append(out, page.Contract{Kind: "again all", Tables: []page.TableShape{
+		{ID: "changed", Row: reflect.TypeFor[changedRow]()}, {ID: "specimens", Row: reflect.TypeFor[movedRow]()}},
+		Values: reflect.TypeFor[againValues]()})
 	for _, kind := range []string{"again", "undo", "note", "heading", "save", "resume", "forget journal",
 		"replay", "report",
 		"confidence", "worth", "chalk point", "seed", "digits", "quit"} {

@@ -28,6 +28,9 @@ type Again struct {
 	Result Name `phrase:"result"`
 }
 
+// AgainAll reads the files anew and runs the book on them.
+type AgainAll struct{}
+
 // Undo undoes the last entry.
 type Undo struct{}
 

@@ -53,3 +53,11 @@ type AllModes struct {
 
 func (OneMode) oddsSubject()  {}
 func (AllModes) oddsSubject() {}
+
+// DroveMode asks which of all columns drove how specimens failed: in one way, or in each.
+type DroveMode struct {
+	Clauses
+	Modes ColumnRef `phrase:"modes"`
+	Level *LevelRef `phrase:"level"`
+	Among *Columns  `phrase:"among"`
+}

@@ -1,6 +1,7 @@
 package session
 
 import (
+	"iter"
 	"maps"
 	"path/filepath"
 	"slices"
@@ -19,6 +20,7 @@ type Session struct {
 	opened   []opened
 	current  string
 	results  chain[Result]
+	options  Options // that it was begun with
 	entries  chain[page.Entry]
 	next     int             // the number of the entry to come
 	named    map[string]int  // how many results of a kind were named: fit1, fit2, …
@@ -64,6 +66,7 @@ type Result struct {
 	Fit                Fitted          // of kind fit
 	Plan               *Plan           // of kind plan
 	Shares             *Shares         // of kind shares
+	Drove              *Drove          // of kind drove
 	Doubts             []page.Doubt    // that its answers carry
 }
 
@@ -80,6 +83,7 @@ type Options struct {
 // New is an empty book.
 func New(o Options) *Session {
 	return &Session{
+		options:  o,
 		next:     1,
 		named:    map[string]int{},
 		looks:    map[string]int{},
@@ -90,6 +94,9 @@ func New(o Options) *Session {
 
 // Entries are the entries of the book so far, those undone left out.
 func (s *Session) Entries() []page.Entry { return s.entries.all() }
+
+// Latest gives the entries of the book so far from the latest to the first, those undone left out.
+func (s *Session) Latest() iter.Seq[page.Entry] { return s.entries.backwards() }
 
 // Next is the number of the entry to come.
 func (s *Session) Next() int { return s.next }

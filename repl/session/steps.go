@@ -162,6 +162,29 @@ func (s *Session) Booked(e page.Entry, before *Session, belongs bool) *Session {
 	return n
 }
 
+// Afresh is a session as it was begun, with the number of its first entry.
+func (s *Session) Afresh(first int) *Session {
+	n := New(s.options)
+	n.next = first
+	return n
+}
+
+// At is the session with the number of the entry to come.
+func (s *Session) At(next int) *Session {
+	n := s.clone()
+	n.next = next
+	return n
+}
+
+// AskedAsOften is the session with each response counted as asked about as often as it was in another.
+func (s *Session) AskedAsOften(as *Session) *Session {
+	n := s.clone()
+	for key, times := range as.looks {
+		n.looks[key] = max(n.looks[key], times)
+	}
+	return n
+}
+
 // Undone is the session before its latest entry, with that entry; ok is false where there is
 // none. What was asked stays counted.
 func (s *Session) Undone() (before *Session, last page.Entry, ok bool) {

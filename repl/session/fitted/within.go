@@ -87,6 +87,27 @@ func PartnersOf(k *session.Call, f *Fit, variable int, conf float64, asked ...st
 	return p, nil
 }
 
+// Combined reports whether the factor is combined with any other.
+func (p Partners) Combined() bool { return len(p.Settings) > 0 || len(p.Over) > 0 }
+
+// Within reports whether the factor is told within another variable.
+func (p Partners) Within(variable int) bool { return slices.Contains(p.within, variable) }
+
+// Names are the columns that the factor is told within.
+func (p Partners) Names() []string { return append(slices.Clone(p.categories), p.numbers...) }
+
+// Short ends the name of what is told within a setting: ", glue warm", ", averaged over board".
+func (p Partners) Short(setting int) string {
+	out := ""
+	if len(p.Settings) > 0 {
+		out += ", " + p.Settings[setting].Key
+	}
+	if len(p.Over) > 0 {
+		out += ", " + p.overSaid()
+	}
+	return out
+}
+
 // Said names what a factor is told within, as the end of a sentence: "within each level of glue".
 func (p Partners) Said() string {
 	var parts []string
@@ -159,12 +180,11 @@ func (f *Fit) settingsOf(variable int) []Within {
 			used = append(used, x)
 		}
 	}
-	slices.Sort(used)
-	low, high := stat.Quantile(lowShare, stat.Empirical, used, nil), stat.Quantile(highShare, stat.Empirical, used, nil)
+	smallest, largest := session.MinMax(used)
 	names := [2]string{"10th percentile", "90th percentile"}
-	smallest, largest := used[0], used[len(used)-1]
-	if low == high { // most specimens share one value
-		low, high, names = smallest, largest, [2]string{"smallest", "largest"}
+	low, high, ends := Tenths(used)
+	if ends {
+		names = [2]string{"smallest", "largest"}
 	}
 	for i, x := range [2]float64{low, high} {
 		out = append(out, Within{v.Name + " " + names[i],
@@ -172,6 +192,18 @@ func (f *Fit) settingsOf(variable int) []Within {
 			linear.Point{Numbers: map[int]float64{variable: x}}})
 	}
 	return out
+}
+
+// Tenths are the smallest of some numbers with a tenth, and with nine tenths, of them at or below it;
+// where most of them share one value, the smallest and the largest, and ends is true.
+func Tenths(numbers []float64) (low, high float64, ends bool) {
+	sorted := slices.Sorted(slices.Values(numbers))
+	low = stat.Quantile(lowShare, stat.Empirical, sorted, nil)
+	high = stat.Quantile(highShare, stat.Empirical, sorted, nil)
+	if low == high {
+		return sorted[0], sorted[len(sorted)-1], true
+	}
+	return low, high, false
 }
 
 // and is both settings at once.
