@@ -148,7 +148,7 @@ var Table = []Entry{
 	{Name: "show caution", Do: ShowCaution{}, Kind: "show", Group: Bringing, Phrase: "show caution {number:count}",
 		Help: "a caution whole, by its number", Example: "show caution 1"},
 	{Name: "show aside", Do: ShowAside{}, Kind: "show", Group: Bringing, Clauses: []Clause{From}, Phrase: "show aside",
-		Help: "which specimens are set aside, and why", Example: "show aside"},
+		Help: "which specimens are set aside and which values were corrected, and why", Example: "show aside"},
 	{Name: "pool", Do: Pool{}, Kind: "pool", Group: Bringing, Phrase: "pool {list:manyseries} as {name:name}",
 		Help:    "series one below the other, with a column that says which is which",
 		Example: "pool gates, gates_spring as all"},

@@ -245,11 +245,15 @@ func rowRemark(r frames.Remark) page.Sentence {
 }
 
 // lookUsed tells that the look beside a file said how to read it.
-func lookUsed(look string, aside int) page.Sentence {
+func lookUsed(look string, aside, corrected int) page.Sentence {
 	s := page.Say(look + " beside it fits: kinds, units, roles and the order of levels are as they were written")
 	if aside > 0 {
 		s = append(s, page.Say(", and ", aside, say.Plural(aside, " specimen is", " specimens are")+
 			" set aside as before")...)
+	}
+	if corrected > 0 {
+		s = append(s, page.Say("; ", corrected, say.Plural(corrected, " value was", " values were")+
+			" corrected or filled in before it was written (show aside lists them)")...)
 	}
 	return append(s, page.Word("."))
 }
@@ -306,7 +310,7 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 		k.Entry.Input = phrase.WithSheet(k.Entry.Input, how.Sheet)
 	}
 	if how.Look != "" {
-		k.Entry.Findings = append(k.Entry.Findings, lookUsed(how.Look, specimens.AsideIn(f)))
+		k.Entry.Findings = append(k.Entry.Findings, lookUsed(how.Look, specimens.AsideIn(f), len(f.Corrections())))
 	}
 	k.Entry.Findings = append(k.Entry.Findings, likelyLoad(f)...)
 	if how.Extents != nil && specimensOf(k, f) == f.Len() {
