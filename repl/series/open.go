@@ -312,7 +312,7 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 	if how.Look != "" {
 		k.Entry.Findings = append(k.Entry.Findings, lookUsed(how.Look, specimens.AsideIn(f), len(f.Corrections())))
 	}
-	k.Entry.Findings = append(k.Entry.Findings, likelyLoad(f)...)
+	k.Entry.Findings = append(append(k.Entry.Findings, likelyLoad(f)...), specimens.LeftToCheck(f)...)
 	if how.Extents != nil && specimensOf(k, f) == f.Len() {
 		k.Entry.Tables = []page.Table{extentTable(f.Len(), f.Columns(), how.Extents, oddLevels(k.Context, f))}
 	} else {
