@@ -40,6 +40,7 @@ type loop struct {
 	givenUp <-chan struct{}
 
 	failed    bool         // an entry failed
+	lesson    *walk        // the lesson on its way; nil: none
 	hasQuit   bool         // quit was typed
 	replaying []*savedBook // the books being replayed, the innermost last
 	fromShell bool         // they were given in the call, not typed
@@ -133,7 +134,10 @@ func (l *loop) command(ctx context.Context, p phrase.Piece) bool {
 		return l.resume(ctx, o.resume)
 	case o.replay != nil:
 		return l.replay(ctx, o.replay)
+	case o.learn:
+		return l.learn(ctx)
 	}
+	l.learned(p.Text)
 	return true
 }
 

@@ -62,6 +62,18 @@ func forgetJournal(k *session.Call, cmd *phrase.ForgetJournal) (*session.Outcome
 	return nil, nil
 }
 
+// learn asks the loop to begin the lesson.
+func learn(k *session.Call, cmd *phrase.Learn) (*session.Outcome, error) {
+	k.Entry.Asks = []page.Ask{{Kind: page.Learn}}
+	return nil, nil
+}
+
+// showDemo asks the loop to run the shipped example.
+func showDemo(k *session.Call, cmd *phrase.Demo) (*session.Outcome, error) {
+	k.Entry.Asks = []page.Ask{{Kind: page.Demo}}
+	return nil, nil
+}
+
 // report asks the loop to write the book as one page.
 func report(k *session.Call, cmd *phrase.Report) (*session.Outcome, error) {
 	f := cmd.File

@@ -25,7 +25,8 @@ func shapes() []page.Contract {
 		Values: reflect.TypeFor[againValues]()})
 	for _, kind := range []string{"again", "undo", "note", "heading", "save", "resume", "forget journal",
 		"replay", "report",
-		"confidence", "worth", "chalk point", "seed", "digits", "quit"} {
+		"confidence", "worth", "chalk point", "seed", "digits", "quit",
+		"learn", "demo"} {
 		out = append(out, page.Contract{Kind: kind})
 	}
 	return out
