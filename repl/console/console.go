@@ -181,7 +181,7 @@ func wordCompleter(complete Completer) liner.WordCompleter {
 
 // Greeting is what the first run says: what to type.
 const Greeting = `breakbook: which factor drove the breaking load of your test joints?
-Type  open FILE.csv  then  what drove load.  To be shown around:  learn  or  demo.
+Type  open FILE.csv  then  what drove load.  To be shown around:  learn  demo
 help  lists every command, Tab completes, quit leaves.
 `
 
