@@ -222,8 +222,8 @@ func (d *drivers) tellNumber(t *driven, variable int, partners fitted.Partners) 
 	for _, all := range leads {
 		t.gaps = append(t.gaps, all[0].Gap)
 		for _, one := range all {
-			t.lines = append(t.lines, one.Between(session.InSentence(t.Column), session.Seen(one.from, smallest, largest, v.Unit),
-				session.Seen(one.to, smallest, largest, v.Unit)))
+			from, to := session.Seen(one.from, smallest, largest, v.Unit), session.Seen(one.to, smallest, largest, v.Unit)
+			t.lines = append(t.lines, one.Between(session.InSentence(t.Column), from, to))
 		}
 	}
 	return t, ok && len(t.gaps) > 0, nil
