@@ -17,6 +17,7 @@ import (
 	"golang.org/x/term"
 
 	disk "breakbook/frames/files"
+	"breakbook/frames/reading"
 	"breakbook/repl/bench"
 	"breakbook/repl/book"
 	"breakbook/repl/console"
@@ -184,7 +185,7 @@ func (l *loop) atPrompt(ctx context.Context, quiet bool, first string) (status i
 		History:    console.HistoryPath(),
 		Interrupts: interrupts,
 		Complete: func(line string, pos int) (int, []string) {
-			return parser.Complete(line, pos, l.session, pathsToShow)
+			return parser.Complete(line, pos, l.session, onDisk)
 		},
 	})
 	defer func() {
@@ -203,6 +204,26 @@ func (l *loop) atPrompt(ctx context.Context, quiet bool, first string) (status i
 	l.stopKeeping(ctx)
 	l.failed = false
 	return l.status(ctx, allWorked)
+}
+
+// onDisk is what completion at the prompt knows of files.
+var onDisk = parser.Disk{Paths: pathsToShow, Sheets: sheetsToShow}
+
+// mostLooked is how large a workbook may be whose sheets are looked up while a line is typed.
+const mostLooked = 32 << 20
+
+// sheetsToShow are the sheets of a workbook whose names a terminal would just show; none where it cannot
+// be read at once.
+func sheetsToShow(path string) []string {
+	path = session.HomePath(path)
+	if is, err := os.Stat(path); err != nil || !is.Mode().IsRegular() || is.Size() > mostLooked {
+		return nil
+	}
+	names, err := reading.Sheets(context.Background(), path)
+	if err != nil {
+		return nil
+	}
+	return slices.DeleteFunc(names, func(name string) bool { return render.Clean(name) != name })
 }
 
 // pathsToShow is pathsFrom without the paths that a terminal would not just show.

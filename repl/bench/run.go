@@ -142,6 +142,9 @@ func apply(k *session.Call, o *session.Outcome) (*session.Session, error) {
 		if mixes(k, a.Sample, a.Response, a.Columns) {
 			n = n.Told(k.Entry.Series, session.MixedModes)
 		}
+		if values := correctedIn(a.Sample); len(values) > 0 {
+			n = n.Told(k.Entry.Series, toldCorrected(len(values)))
+		}
 	}
 	if o.Keeps == nil {
 		return n, nil

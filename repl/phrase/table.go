@@ -61,12 +61,15 @@ const (
 // analysis is the clauses every analysis command takes.
 var analysis = []Clause{For, From, As, Each, Confidence, Worth}
 
+// sheetOfBook names the sheet of the workbook that a command reads.
+var sheetOfBook = Option{"sheet", "sheet {sheet:sheet}"}
+
 // Table is the whole language.
 var Table = []Entry{
 	{Name: "open", Do: Open{}, Kind: "open", Group: Bringing, Clauses: []Clause{As},
 		Phrase: "open {file:file}",
 		Options: []Option{
-			{"sheet", "sheet {sheet:words}"},
+			sheetOfBook,
 			{"separator", "separated by {separator:choice comma semicolon tab bar}"},
 			{"decimal", "decimal {decimal:choice comma point}"},
 			{"thousands", "thousands {thousands:choice point comma space apostrophe none}"},
@@ -145,7 +148,7 @@ var Table = []Entry{
 	{Name: "show caution", Do: ShowCaution{}, Kind: "show", Group: Bringing, Phrase: "show caution {number:count}",
 		Help: "a caution whole, by its number", Example: "show caution 1"},
 	{Name: "show aside", Do: ShowAside{}, Kind: "show", Group: Bringing, Clauses: []Clause{From}, Phrase: "show aside",
-		Help: "which specimens are set aside, and why", Example: "show aside"},
+		Help: "which specimens are set aside and which values were corrected, and why", Example: "show aside"},
 	{Name: "pool", Do: Pool{}, Kind: "pool", Group: Bringing, Phrase: "pool {list:manyseries} as {name:name}",
 		Help:    "series one below the other, with a column that says which is which",
 		Example: "pool gates, gates_spring as all"},
@@ -162,11 +165,12 @@ var Table = []Entry{
 		Options: []Option{
 			{"taking", "taking {load:words} as load, {slip:words} as slip"},
 			{"drop", "drop {drop:percent}"},
+			sheetOfBook,
 		},
 		Help:    "load-slip readings, of files or a folder: adds what each curve shows, such as stiffness",
 		Example: "read curves gates_slip.csv by specimen"},
 	{Name: "calibrate", Do: Calibrate{}, Kind: "calibrate",
-		Group: Bringing, Phrase: "calibrate {column:number} from {file:file}",
+		Group: Bringing, Phrase: "calibrate {column:number} from {file:file}", Options: []Option{sheetOfBook},
 		Help:    "corrects a column by the table of its gauge (columns reading and true)",
 		Example: "calibrate load from gauge.csv"},
 	{Name: "write", Do: Write{}, Kind: "write", Group: Bringing, Clauses: []Clause{From},
@@ -326,7 +330,7 @@ var Table = []Entry{
 		Phrase: "sheet [of {plan:result plan}] to {file:file written}", Options: []Option{replacing},
 		Help:    "a test sheet to fill in, in a random order, that opens again with every column marked",
 		Example: "sheet of plan1 to sheet.csv"},
-	{Name: "allot", Do: Allot{}, Kind: "allot", Group: Planning, Clauses: []Clause{To}, Options: []Option{replacing},
+	{Name: "allot", Do: Allot{}, Kind: "allot", Group: Planning, Clauses: []Clause{To}, Options: []Option{sheetOfBook, replacing},
 		Phrase:  "allot {file:file} over {factor:name} {levels:texts} balancing {columns:headers}",
 		Help:    "which blank gets which level, so that density and the like match",
 		Example: "allot gates.csv over finish oil, wax balancing density"},

@@ -76,8 +76,9 @@ func (s *Session) Asked(series string, r *Response) *Session {
 
 // What a series is told once.
 const (
-	MixedModes    = "modes"  // that loads of several ways of breaking are together
-	BlocksAllowed = "blocks" // that boards were allowed for and changed nothing
+	Corrected     = "corrected" // that so many of the values used were corrected
+	MixedModes    = "modes"     // that loads of several ways of breaking are together
+	BlocksAllowed = "blocks"    // that boards were allowed for and changed nothing
 )
 
 // Told is the session that remembers that a series was told something.

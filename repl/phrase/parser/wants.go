@@ -19,6 +19,7 @@ type want struct {
 	needed bool            // false: it could also be left out
 	words  func() []string // what could be typed; nil: anything
 	files  bool
+	book   string // a sheet of this workbook could be typed; "": no sheet
 }
 
 // wrong records something read and found wrong; the reading goes on.

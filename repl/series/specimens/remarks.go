@@ -428,6 +428,15 @@ func (t telling) grouped(all []proofread.Remark) (list []told) {
 	return list
 }
 
+// LeftToCheck says of a long series what was not looked for and how it can be; nil of any other.
+func LeftToCheck(f *frames.Frame) []page.Sentence {
+	if f.Len() < proofread.Long {
+		return nil
+	}
+	return []page.Sentence{page.Say("With so many rows, slips, doubles, levels met once and dates out of order " +
+		"were not looked for; to look for them, type: " + phrase.Line(&phrase.CheckSeries{}))}
+}
+
 // RowCautions are the remarks on the rows of a series as cautions, the worst first: some, and how many
 // more there are. skip leaves out what was told in another way.
 func RowCautions(k *session.Call, name string, f *frames.Frame,
