@@ -39,6 +39,7 @@ type loop struct {
 	// back; nil: none was.
 	givenUp <-chan struct{}
 
+	offer     string       // the line that the hint of the last problem offers; empty: none
 	failed    bool         // an entry failed
 	hasQuit   bool         // quit was typed
 	replaying []*savedBook // the books being replayed, the innermost last
@@ -93,7 +94,7 @@ func (l *loop) commands(ctx context.Context, src source, text string, stopAtErro
 	if err != nil {
 		text = strings.TrimSpace(text)
 		src.Remember(text)
-		l.fail(text, problemOf(err))
+		l.fail(text, l.mended(phrase.Piece{Text: text, At: 1}, problemOf(err)))
 		return false
 	}
 	words := make([]string, len(pieces))
@@ -141,6 +142,7 @@ func (l *loop) command(ctx context.Context, p phrase.Piece) bool {
 func (l *loop) fail(input string, p *page.Problem) {
 	var e page.Entry
 	l.session, e = l.session.Failed(input, p)
+	l.offer = phrase.Tried(p.Hint)
 	l.failed = true
 	l.screen.fail(e, l.session.Settings().Digits)
 }

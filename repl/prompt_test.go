@@ -191,7 +191,7 @@ func TestPrompt(t *testing.T) {
 	x.press("average brake_load by pins\r")
 	x.shows("Entry 3: ")
 	x.shows("\n  average brake_load by pins\n          ^\n")
-	x.shows("did you mean break_load?")
+	x.shows("Try: average break_load by pins")
 	x.shows("gates 4 | ")
 
 	x.press("levels of pins are pair,\r")

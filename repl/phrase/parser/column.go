@@ -83,6 +83,15 @@ func (p *parser) unknownColumn() {
 	names := p.columnWant("").words()
 	meanable := append(slices.Clone(names), p.rolesHere()...)
 	typed, hint := p.tokenText(from), ""
+	if p.probing {
+		if _, sure := p.markRole(typed); sure {
+			meanable = nil // marking the column is the way out
+		}
+		p.skipTo(p.tok().Start + len([]rune(typed)))
+		p.i = max(p.i, from+1)
+		p.wrongName("unknown-column", at, "", meanable, nil)
+		return
+	}
 	for n := 3; n >= 1 && hint == ""; n-- {
 		if p.plainWords(from, n) {
 			if now := p.nowCalled(p.typed(from, from+n)); now != "" {

@@ -166,7 +166,7 @@ func readWhich(p *parser, s pattern.Slot) (phrase.Node, bool) {
 		p.i++
 		ok := p.list(func() bool {
 			at := p.place()
-			n, ok := p.whole(1)
+			n, ok := p.wholeNumber(1)
 			out.Rows = append(out.Rows, phrase.Count{Value: n, At: at})
 			return ok
 		})
@@ -184,7 +184,7 @@ func readSpecimen(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	out := phrase.SpecimenRef{At: p.place()}
 	if p.isWord(0, "row") && p.toks[p.i+1].Kind == scan.Number {
 		p.i++
-		n, ok := p.whole(1)
+		n, ok := p.wholeNumber(1)
 		out.Row = n
 		return out, ok
 	}
