@@ -40,6 +40,7 @@ type loop struct {
 	givenUp <-chan struct{}
 
 	offer     string       // the line that the hint of the last problem offers; empty: none
+	pending   string       // what was typed of the command that the next line goes on with
 	failed    bool         // an entry failed
 	hasQuit   bool         // quit was typed
 	replaying []*savedBook // the books being replayed, the innermost last
@@ -53,6 +54,7 @@ func (l *loop) feed(ctx context.Context, src source, stopAtError, echo bool) boo
 	worked := true
 	pending := ""
 	for !l.hasQuit && l.screen.broken == nil && ctx.Err() == nil && (worked || !stopAtError) {
+		l.pending = pending
 		text, err := src.Line(ctx, l.prompt(pending != ""))
 		switch {
 		case errors.Is(err, console.ErrDropped):
@@ -126,6 +128,7 @@ func (l *loop) command(ctx context.Context, p phrase.Piece) bool {
 		return false
 	}
 	l.session, l.files = o.session, o.files
+	l.offer = ""
 	l.keep(o)
 	l.screen.show(o.shown)
 	l.hasQuit = l.hasQuit || o.quit

@@ -10,7 +10,6 @@ import (
 	"io"
 	"os"
 	"os/signal"
-	"slices"
 	"strings"
 	"syscall"
 
@@ -22,7 +21,6 @@ import (
 	"breakbook/repl/console"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/help"
-	"breakbook/repl/phrase/parser"
 	"breakbook/repl/render"
 	"breakbook/repl/session"
 )
@@ -178,9 +176,7 @@ func (l *loop) atPrompt(ctx context.Context, quiet bool) (status int) {
 	prompt := console.Open(console.Options{
 		History:    console.HistoryPath(),
 		Interrupts: interrupts,
-		Complete: func(line string, pos int) (int, []string) {
-			return parser.Complete(line, pos, l.session, pathsToShow)
-		},
+		Complete:   l.complete,
 	})
 	defer func() {
 		if err := prompt.Close(); err != nil {
@@ -195,11 +191,6 @@ func (l *loop) atPrompt(ctx context.Context, quiet bool) (status int) {
 	l.stopKeeping(ctx)
 	l.failed = false
 	return l.status(ctx, allWorked)
-}
-
-// pathsToShow is pathsFrom without the paths that a terminal would not just show.
-func pathsToShow(prefix string) []string {
-	return slices.DeleteFunc(pathsFrom(prefix), func(path string) bool { return render.Clean(path) != path })
 }
 
 // signalled is the end of a run by a signal from outside.

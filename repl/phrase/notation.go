@@ -43,8 +43,8 @@ var clauses = [...]string{
 	As:         "as {as:name}",
 	To:         "to {to:file written .png .svg .pdf .csv}",
 	Each:       "each of {each:category}",
-	Confidence: "confidence {confidence:percent}",
-	Worth:      "worth {worth:amount}",
+	Confidence: "confidence {confidence:percent 90% 95% 99%}",
+	Worth:      "worth {worth:amount 5% 10% 20%}",
 }
 
 var standard = sync.OnceValue(func() *Language {

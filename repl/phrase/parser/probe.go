@@ -82,7 +82,7 @@ func (p *parser) probed() []Fault {
 			switch {
 			case w.code == "text":
 				f.Text = true
-			case w.words == nil:
+			case w.words == nil, w.code == "function":
 			case w.option == slotOption:
 				f.Options = append(f.Options, w.words()...)
 			case w.option == bareOption:

@@ -50,7 +50,7 @@ func init() {
 		"name":       {show: "NAME", want: fixed("a new name", "name"), read: readNewName},
 		"file":       {show: "FILE", want: wantFile, read: readFile},
 		"files":      {show: "FILE …", want: wantFile, read: readFiles},
-		"rest":       {want: fixed("text", "text"), read: readRest},
+		"rest":       {want: wantRest, read: readRest},
 		"words":      {want: fixed("a word or a text in quotation marks", "text"), read: readWords},
 		"newcolumn":  {show: "NAME", want: fixed("a name that starts with a letter", "name"), read: readNewColumn},
 		"quoted":     {show: `"TEXT"`, want: fixed("text in quotation marks", "text"), read: readQuoted},
@@ -66,8 +66,15 @@ func init() {
 	}
 }
 
+// fixed is a want of which the slot may name some that are common: {worth:amount 5% 10%}.
 func fixed(what, code string) func(*parser, pattern.Slot) want {
-	return func(*parser, pattern.Slot) want { return want{what: what, code: code} }
+	return func(_ *parser, s pattern.Slot) want {
+		w := want{what: what, code: code}
+		if s.Kind == "amount" || s.Kind == "percent" {
+			w.common = s.Args
+		}
+		return w
+	}
 }
 
 // list reads one item after another as long as commas join them.
@@ -232,8 +239,10 @@ func readNewName(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	return phrase.Name{Text: text, At: at}, true
 }
 
-func wantUnit(*parser, pattern.Slot) want {
-	return want{what: "a unit", code: "unit", words: units.Known}
+// wantUnit is a unit, where the slot names a column one that it can be in.
+func wantUnit(p *parser, s pattern.Slot) want {
+	c := p.columnOf(s)
+	return want{what: "a unit", code: "unit", words: func() []string { return unitsFor(c) }}
 }
 
 func readUnit(p *parser, s pattern.Slot) (phrase.Node, bool) {

@@ -139,7 +139,8 @@ func (p *parser) checkUnit(c phrase.KnownColumn, x phrase.Amount) {
 	}
 }
 
-func readAmountSlot(p *parser, _ pattern.Slot) (phrase.Node, bool) {
+func readAmountSlot(p *parser, s pattern.Slot) (phrase.Node, bool) {
+	p.note(fixed("a number", "number")(p, s))
 	x, ok := p.amount("a number", phrase.KnownColumn{})
 	return x, ok
 }

@@ -14,11 +14,14 @@ func inQuotes(s string) string { return `"` + s + `"` }
 
 // want is something that could stand at a token.
 type want struct {
-	what   string          // as the message calls it
-	code   string          // after "expected-"
-	needed bool            // false: it could also be left out
-	words  func() []string // what could be typed; nil: anything
-	files  bool
+	what   string                                    // as the message calls it
+	code   string                                    // after "expected-"
+	needed bool                                      // false: it could also be left out
+	words  func() []string                           // what could be typed; nil: anything
+	roles  func() []string                           // besides: the words that stand for columns
+	begun  func(typed string, add func(string) bool) // adds what goes on from what was typed, until add is false
+	common []string                                  // what is often typed there
+	files  []string                                  // the endings of the files that could; nil: none, empty: any
 	option optionKind
 }
 

@@ -236,6 +236,10 @@ func (f *filler) slot(s pattern.Slot) any {
 		return phrase.Response{Column: f.column("number"), Function: pickOf(f, append([]string{""}, ofColumns...))}
 	case "columns":
 		return phrase.Columns{List: severalOf(f, 1, func() phrase.ColumnRef { return f.column("") })}
+	case "stack":
+		return phrase.Stack{List: severalOf(f, 1, func() phrase.Columns {
+			return phrase.Columns{List: severalOf(f, 1, func() phrase.ColumnRef { return f.column("") })}
+		})}
 	case "terms":
 		return phrase.Terms{List: severalOf(f, 1, f.term)}
 	case "level", "levels":
