@@ -53,7 +53,7 @@ func entries(ts *testscript.TestScript, neg bool, args []string) {
 // shape says what in an entry is not as the contract has it, or "".
 func shape(o object) string {
 	must := []string{"entry", "input", "ok", "kind", "findings", "tables", "values", "value_units", "figures", "cautions"}
-	may := []string{"name", "series", "specimens", "doubts"}
+	may := []string{"name", "series", "specimens", "doubts", "next"}
 	if o["ok"] == false {
 		must, may = []string{"entry", "input", "ok", "error"}, nil
 	}

@@ -19,7 +19,7 @@ func TestReadmeShowsWhatTheProgramSays(t *testing.T) {
 	if len(blocks) < 4 {
 		t.Fatalf("the tour has %d blocks, want commands and answers by turns", len(blocks))
 	}
-	typed := "open ../../testdata/demo/gates.csv; treat thickness as category"
+	typed := "open ../../testdata/demo/gates.csv"
 	for i := 0; i < len(blocks); i += 2 {
 		typed += "; " + strings.TrimSpace(blocks[i][1])
 	}

@@ -126,16 +126,7 @@ func plainFit(k *session.Call) *phrase.Fit {
 		}
 	}
 	y := phrase.Response{Column: phrase.ColumnRef{Column: a.Response.Column.Name}, Function: a.Response.Function}
-	return &phrase.Fit{Clauses: whose(k), OnTerms: phrase.OnTerms{Y: y, Terms: termsOf(on)}}
-}
-
-// termsOf is a list of columns as terms.
-func termsOf(columns []string) phrase.Terms {
-	var out phrase.Terms
-	for _, c := range columns {
-		out.List = append(out.List, phrase.Term{Factors: []phrase.Factor{{Column: phrase.ColumnRef{Column: c}, Power: 1}}})
-	}
-	return out
+	return &phrase.Fit{Clauses: whose(k), OnTerms: phrase.OnTerms{Y: y, Terms: phrase.TermsOf(on)}}
 }
 
 // whose is the condition and the series of the command.

@@ -57,8 +57,13 @@ func question(k *session.Call, o *session.Outcome) (blocksKnown, allowed bool) {
 	if err != nil {
 		return false, false // what cannot be fitted has no checks; the analysis stands as it is
 	}
-	for _, check := range []func() error{q.oneBlock, q.confounded, q.ceiling, q.repeated, q.single, q.fewLeft,
-		q.oddSpecimen, q.combination, q.leftOut, q.bend, q.blocks, q.unevenSpread, q.manyAsked} {
+	checks := []func() error{q.oneBlock, q.confounded, q.ceiling, q.repeated, q.single, q.fewLeft,
+		q.oddSpecimen, q.combination, q.leftOut, q.bend, q.blocks, q.unevenSpread, q.manyAsked}
+	if k.Entry.Kind == "drove" { // which has tried terms together, bends and boards, and allowed for how many it asks about
+		checks = []func() error{q.oneBlock, q.confounded, q.ceiling, q.repeated, q.single, q.fewLeft,
+			q.oddSpecimen, q.leftOut, q.unevenSpread}
+	}
+	for _, check := range checks {
 		if err := check(); err != nil && k.Context.Err() != nil {
 			panic(parallel.Stopped{Cause: k.Context.Err()})
 		}
@@ -86,6 +91,17 @@ func inquire(k *session.Call, o *session.Outcome) (*inquiry, error) {
 		copied := *cmd
 		q.typed = &copied
 		q.typed.As = nil
+		q.factors = q.fit.Columns()
+		return q, nil
+	case *phrase.Drove:
+		var ok bool
+		if q.fit, ok = fitted.Of(*o.Keeps); !ok {
+			return nil, k.Unhandled()
+		}
+		q.typed, ok = q.fit.Command.Do.(*phrase.Fit)
+		if !ok {
+			return nil, k.Unhandled()
+		}
 		q.factors = q.fit.Columns()
 		return q, nil
 	case *phrase.Compare:
@@ -126,7 +142,7 @@ func inquire(k *session.Call, o *session.Outcome) (*inquiry, error) {
 // plainly fits the response on the categories that it is compared by.
 func (q *inquiry) plainly(y phrase.Response, by ...string) (err error) {
 	q.factors = by
-	q.typed = &phrase.Fit{Clauses: whose(q.k), OnTerms: phrase.OnTerms{Y: y, Terms: termsOf(by)}}
+	q.typed = &phrase.Fit{Clauses: whose(q.k), OnTerms: phrase.OnTerms{Y: y, Terms: phrase.TermsOf(by)}}
 	if len(by) == 0 {
 		return nil // a fit without a term is none
 	}
@@ -398,6 +414,7 @@ func tellDoubts(k *session.Call) {
 	}
 	k.Entry.Findings = out
 	markTables(k.Entry.Tables, about)
+	markFactors(k, about)
 }
 
 // numberless are the doubts beside which no number of specimens is told: more of the same kind would
@@ -429,6 +446,28 @@ func markTables(tables []page.Table, about map[string]string) {
 			for key, what := range about {
 				if strings.HasSuffix(key, end) {
 					row[answer].Doubt = what
+				}
+			}
+		}
+	}
+}
+
+// markFactors marks the answers of what drove a response, and names the doubts beside them.
+func markFactors(k *session.Call, about map[string]string) {
+	for _, t := range k.Entry.Tables {
+		at := func(id string) int {
+			return slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == id })
+		}
+		factor, answer, doubt := at("factor"), at("answer"), at("doubt")
+		if t.ID != "factors" || factor < 0 || answer < 0 || doubt < 0 {
+			continue
+		}
+		for _, row := range t.Rows {
+			name, _, _ := strings.Cut(row[factor].Text, ", ")
+			for _, a := range k.Analysis.Answers {
+				if what := about[a.Key]; what != "" && concerns(a.Key, name) {
+					row[answer].Doubt, row[doubt] = what, page.T(what)
+					break
 				}
 			}
 		}

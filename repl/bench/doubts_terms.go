@@ -84,7 +84,7 @@ func (q *inquiry) leftOut() error {
 	}
 	var all []trial
 	for _, c := range q.candidates() {
-		if t, ok := q.tried(termsOf([]string{c}).List[0], c); ok {
+		if t, ok := q.tried(phrase.TermOf(c), c); ok {
 			all = append(all, t)
 		}
 	}
@@ -121,7 +121,7 @@ func (q *inquiry) candidates() []string {
 	s := q.k.Analysis.Sample
 	var out []string
 	for _, c := range s.Frame.Columns() {
-		if slices.Contains(q.k.Analysis.Columns, c.Name) || q.fit.Y.Column.Name == c.Name || !isProperty(c) ||
+		if slices.Contains(q.k.Analysis.Columns, c.Name) || q.fit.Y.Column.Name == c.Name || !session.IsProperty(c) ||
 			session.IsBlock(c) {
 			continue
 		}
@@ -136,28 +136,6 @@ func (q *inquiry) candidates() []string {
 		out = append(out, c.Name)
 	}
 	return out
-}
-
-// isProperty reports whether a column may say how a specimen was made: not a result, a name, an
-// order, a weight or another load.
-func isProperty(c frames.Column) bool {
-	switch c.Role {
-	case frames.Specimen, frames.Load, frames.Failure, frames.Weight, frames.Result, frames.Block, frames.Order:
-		return false
-	}
-	if c.Kind != frames.Number && c.Kind != frames.Category {
-		return false
-	}
-	d := session.Unlogged(c).Unit.Dimension() // the logarithm of a load came out of the test as the load did
-	return d != "force" && d != "pressure" && d != "energy" && !namesOrder(c.Name)
-}
-
-// namesOrder reports whether a column's name says that it numbers or dates specimens.
-func namesOrder(name string) bool {
-	return slices.ContainsFunc(strings.Split(name, "_"), func(word string) bool {
-		return slices.Contains([]string{"order", "no", "nr", "number", "id", "seq", "sequence", "run", "date", "time",
-			"specimen", "row"}, word)
-	})
 }
 
 func countTrue(mask []bool) int {
@@ -189,8 +167,7 @@ func (q *inquiry) combination() error {
 				continue
 			}
 			first, second := m.Variables[v].Name, m.Variables[w].Name
-			t := phrase.Term{Together: true, Factors: append(termsOf([]string{first}).List[0].Factors,
-				termsOf([]string{second}).List[0].Factors...)}
+			t := phrase.TermOf(first, second)
 			if one, ok := q.tried(t, first, second); ok {
 				all = append(all, one)
 			}
@@ -359,7 +336,7 @@ func (q *inquiry) confounded() error {
 			if err != nil {
 				return err
 			}
-			if s = doubts.Corrected(s, levelsIn(v[j]), levelsIn(v[i]), q.fit.N); s >= nearlyTogether {
+			if s = doubts.Corrected(s, session.CategoryLevels(v[j]), session.CategoryLevels(v[i]), q.fit.N); s >= session.Confounded {
 				q.holdConfounded(v[j].Name, v[i].Name, s, append(q.keysOf(v[j].Name), q.keysOf(v[i].Name)...))
 			}
 		}
@@ -372,7 +349,7 @@ func (q *inquiry) confounded() error {
 			continue
 		}
 		if other := q.confoundedWith(factor); other != "" {
-			s, _ := q.association(factor, other)
+			s := q.k.Analysis.Sample.Together(q.k.Context, factor, other)
 			q.holdConfounded(factor, other, s, q.keysOf(factor))
 		}
 	}
@@ -400,7 +377,7 @@ func (q *inquiry) inOrder() error {
 		if err != nil {
 			return err
 		}
-		if strength = doubts.Corrected(strength, levelsIn(v), levelsIn(v), len(order)); strength >= nearlyTogether {
+		if strength = doubts.Corrected(strength, session.CategoryLevels(v), session.CategoryLevels(v), len(order)); strength >= session.Confounded {
 			q.hold(page.Doubt{Code: "order", About: v.Name + " with " + c.Name, Of: q.keysOf(v.Name),
 				Text: page.Say("the levels of " + v.Name +
 					" were tested one after the other (" + c.Name +
@@ -410,11 +387,6 @@ func (q *inquiry) inOrder() error {
 	}
 	return nil
 }
-
-// nearlyTogether is the association, corrected for chance, from which two factors are told as
-// confounded: it leaves less than a fifth of one's variation free of the other. Common practice,
-// no source.
-const nearlyTogether = 0.9
 
 func (q *inquiry) holdConfounded(first, second string, s float64, keys []string) {
 	if len(keys) == 0 {
@@ -431,55 +403,14 @@ func (q *inquiry) holdConfounded(first, second string, s float64, keys []string)
 func (q *inquiry) confoundedWith(column string) string {
 	for _, c := range q.k.Analysis.Sample.Frame.Columns() {
 		inFit := slices.Contains(q.fit.Columns(), c.Name)
-		if c.Name == column || !isProperty(c) || session.IsBlock(c) || slices.Contains(q.fit.Columns(), column) == inFit {
+		if c.Name == column || !session.IsProperty(c) || session.IsBlock(c) || slices.Contains(q.fit.Columns(), column) == inFit {
 			continue
 		}
-		if s, ok := q.association(column, c.Name); ok && s >= nearlyTogether {
+		if s := q.k.Analysis.Sample.Together(q.k.Context, column, c.Name); s >= session.Confounded {
 			return c.Name
 		}
 	}
 	return ""
-}
-
-// association of two columns over the specimens that have both, corrected for chance.
-func (q *inquiry) association(first, second string) (float64, bool) {
-	frame := q.k.Analysis.Sample.Frame
-	a, errA := frame.MissingIn(first)
-	b, errB := frame.MissingIn(second)
-	if errA != nil || errB != nil {
-		return 0, false
-	}
-	both, have := make([]bool, len(a)), 0
-	for i := range both {
-		if both[i] = !a[i] && !b[i]; both[i] {
-			have++
-		}
-	}
-	if have < 3 {
-		return 0, false
-	}
-	if have < len(both) {
-		frame = frame.Subset(q.k.Context, both)
-	}
-	v, err := (&session.Sample{Frame: frame}).Variables(q.k.Context, []string{first, second})
-	if err != nil {
-		return 0, false
-	}
-	s, err := together.Strength(q.k.Context, v[0], v[1])
-	if err != nil {
-		return 0, false
-	}
-	return doubts.Corrected(s, levelsIn(v[0]), levelsIn(v[1]), frame.Len()), true
-}
-
-// levelsIn is how many levels a variable has, 0 for a number.
-func levelsIn(v design.Variable) int {
-	if !v.IsCategory() {
-		return 0
-	}
-	codes := slices.Clone(v.Codes)
-	slices.Sort(codes)
-	return len(slices.Compact(codes))
 }
 
 // isOfTerm reports whether an answer is a term's own: "pins: none, pair; glue warm" is of pins, and

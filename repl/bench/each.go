@@ -48,6 +48,7 @@ func perform(k *session.Call, run session.Handler) (*session.Session, error) {
 	}
 	if err == nil {
 		tellLoss(k, o)
+		tellNext(k, next)
 	}
 	return next, err
 }

@@ -100,7 +100,7 @@ func untilLine(k *session.Call, column string, modes []string, counts []int) str
 	if cmd, ok := k.Command.Do.(*phrase.Characteristic); ok { // the blocks it allows for are no terms
 		on = limitColumns(k, cmd)
 	}
-	terms := termsOf(on)
+	terms := phrase.TermsOf(on)
 	for _, m := range order {
 		until := phrase.Until{Clauses: whose(k), Y: phrase.Response{Column: phrase.ColumnRef{Column: a.Response.Column.Name}},
 			Mode: phrase.Is{Column: phrase.ColumnRef{Column: column}, Values: []phrase.Value{{Text: modes[m]}}}}

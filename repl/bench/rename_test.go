@@ -69,7 +69,7 @@ func TestRenamedColumnsAreAskedForByTheirNewName(t *testing.T) {
 		"fit load on pins as fit2",
 		"plan load by pins detecting 10%", "plan failure is glue by pins from 60% to 20%", "share out load on density, pins",
 		"fit load on pins, thickness blocked by board as fit5", "fit load on pins weighted by density as fit6",
-		"fit ln(load) on pins uneven spread as fit7"}
+		"fit ln(load) on pins uneven spread as fit7", "what drove load", "what drove failure is glue"}
 	columns := strings.NewReplacer("pins", "pegs", "load", "strength", "failure", "ending", "board", "plank", "density",
 		"heaviness")
 	renames := []string{"rename pins to pegs", "rename load to strength", "rename failure to ending",
@@ -82,7 +82,7 @@ func TestRenamedColumnsAreAskedForByTheirNewName(t *testing.T) {
 		"draw chance of plan2 to g.png", "draw shares of shares1 to f.png",
 		"share out of fit2", "suggest 4 of fit2", "rivals fit1, fit2", "again fit1", "compare pins of fit5",
 		"again fit5", "anova of fit6", "again fit6", "adjusted pins of fit7",
-		"check of fit5"}
+		"check of fit5", "draw drove1 to h.png", "draw drove2 to i.png", "again drove1", "again drove2"}
 	late := newBench(t)
 	late.run(made...)
 	late.run(renames...)

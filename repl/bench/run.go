@@ -45,15 +45,15 @@ var handlers = byStruct(
 	on(series.ReadCurves), on(series.Write), on(series.Calibrate),
 	on(groups.Average), on(modes.CountModes), on(modes.Modes), on(groups.Check), on(fits.Fit), on(modes.Until),
 	on(modes.OddsOf), on(fits.Anova), on(fits.Adjusted),
-	on(groups.Comparison), on(fits.ShareOut), on(fits.Predict), on(fits.Rivals), on(groups.Agreement),
+	on(fits.Drove), on(modes.Drove), on(groups.Comparison), on(fits.ShareOut), on(fits.Predict), on(fits.Rivals), on(groups.Agreement),
 	on(groups.Characteristic), on(groups.Same),
 	on(plans.PlanFor), on(plans.Sheet), on(plans.Allot), on(plans.Suggest),
 	on(pictures.DrawCurves), on(pictures.DrawBy), on(modes.DrawModes), on(pictures.DrawAgainst),
 	on(pictures.DrawResiduals), on(pictures.DrawEffects),
-	on(pictures.DrawAdjusted), on(drawAll), on(pictures.SketchBy), on(pictures.SketchAgainst), on(fits.DrawShares),
+	on(pictures.DrawAdjusted), on(drawAll), on(pictures.SketchBy), on(pictures.SketchAgainst), on(fits.DrawShares), on(fits.DrawDrove),
 	on(modes.DrawUntil),
 	on(plans.DrawChance),
-	on(prose), on(save), on(replay), on(resume), on(forgetJournal), on(report), on(again), on(undo), on(confidence),
+	on(showResult), on(showCaution), on(prose), on(save), on(replay), on(resume), on(forgetJournal), on(report), on(again), on(undo), on(confidence),
 	on(worth), on(setChalkPoint),
 	on(seed), on(digits), on(askHelp), on(quit),
 )
@@ -106,10 +106,11 @@ func Run(ctx context.Context, s *session.Session, c *phrase.Command) (*session.S
 		e.Problem = p
 		return s, e, p
 	}
-	if !unbooked[e.Kind] {
+	if booked := !unbooked[e.Kind] && !e.Whole; booked {
 		next = next.Cautioned(&e)
+		return next.Booked(e, s, true), e, nil
 	}
-	return next.Booked(e, s, !unbooked[e.Kind]), e, nil
+	return next.Booked(e, s, false), e, nil
 }
 
 // caught performs the command; where its context ends within a loop that looks at it, that is
@@ -139,6 +140,7 @@ func apply(k *session.Call, o *session.Outcome) (*session.Session, error) {
 	if o.Keeps == nil {
 		return n, nil
 	}
+	n = keepAlso(k, n, o.Also)
 	r := *o.Keeps
 	if as := named(k).Clauses().As; as != nil {
 		if n.Taken(as.Text) {
@@ -152,4 +154,15 @@ func apply(k *session.Call, o *session.Outcome) (*session.Session, error) {
 	n, r = n.Keeping(r, k.Command.Entry.Result)
 	k.Entry.Name = r.Name
 	return n, nil
+}
+
+// keepAlso keeps the other result of an outcome, under the next name of its kind.
+func keepAlso(k *session.Call, n *session.Session, also *session.Result) *session.Session {
+	if also == nil {
+		return n
+	}
+	r := *also
+	r.Series, r.Specimens = k.Entry.Series, k.Entry.Specimens
+	n, _ = n.Keeping(r, r.Command.Entry.Result)
+	return n
 }

@@ -13,6 +13,8 @@ var Contract = []page.Contract{
 		{ID: "blocks", Row: reflect.TypeFor[blockRow]()},
 		{ID: "played_down", Row: reflect.TypeFor[playedDownRow]()}},
 		Values: reflect.TypeFor[fitValues]()},
+	{Kind: "drove", Tables: []page.TableShape{{ID: "factors", Row: reflect.TypeFor[session.FactorRow]()},
+		{ID: "left_out", Row: reflect.TypeFor[session.LeftOut]()}}, Values: reflect.TypeFor[session.DroveValues]()},
 	{Kind: "anova", Tables: []page.TableShape{{ID: "sources", Row: reflect.TypeFor[sourceRow]()}}},
 	{Kind: "adjusted", Tables: []page.TableShape{{ID: "means", Row: reflect.TypeFor[meanRow]()},
 		{ID: "medians", Row: reflect.TypeFor[medianRow]()}}},

@@ -133,8 +133,7 @@ func (t describer) rise(factor design.Factor, v design.Variable) (effect, bool, 
 	}
 	all := effect{term: t.term}
 	for i, within := range settings {
-		w, ok := t.difference(within.At(linear.Point{Numbers: map[int]float64{factor.Variable: hi}}),
-			within.At(linear.Point{Numbers: map[int]float64{factor.Variable: lo}}))
+		w, ok := t.numberGap(factor.Variable, lo, hi, within)
 		if !ok {
 			continue
 		}
@@ -152,6 +151,12 @@ func (t describer) rise(factor design.Factor, v design.Variable) (effect, bool, 
 		all.mains = append(all.mains, session.Answer{Key: g.Of, Gap: g, Finding: finding})
 	}
 	return all, len(all.mains) > 0, nil
+}
+
+// numberGap is the coefficient weights of a number at one value less those at another, within a setting.
+func (t describer) numberGap(variable int, from, to float64, within fitted.Within) ([]float64, bool) {
+	at := func(x float64) linear.Point { return within.At(linear.Point{Numbers: map[int]float64{variable: x}}) }
+	return t.difference(at(to), at(from))
 }
 
 // bend tells how far the middle of the range seen stands off the line between its ends.

@@ -239,12 +239,7 @@ func evenlyMade(all []design.Variable, groups []session.Group) bool {
 
 // pooledLine is the fit of all specimens on what is asked, the kinds and the series.
 func pooledLine(k *session.Call, y phrase.Response, on []string, by string) string {
-	var terms phrase.Terms
-	for _, c := range append(slices.Clone(on), by) {
-		terms.List = append(terms.List, phrase.Term{Factors: []phrase.Factor{{Column: phrase.ColumnRef{Column: c},
-			Power: 1}}})
-	}
 	own := k.Command.Clauses()
 	return phrase.Line(&phrase.Fit{Clauses: phrase.Clauses{For: own.For, From: own.From},
-		OnTerms: phrase.OnTerms{Y: y, Terms: terms}})
+		OnTerms: phrase.OnTerms{Y: y, Terms: phrase.TermsOf(append(slices.Clone(on), by))}})
 }

@@ -43,6 +43,7 @@ type modeOdds struct {
 	codes  []int    // the mode of each specimen
 	counts []int    // specimens of each mode
 	all    bool     // all modes at once
+	tenths bool     // numbers are told from their 10th to their 90th percentile
 	session.NotFound
 }
 

@@ -11,6 +11,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // contrast is the odds of a mode at one point of the design over those at another.
@@ -63,10 +64,11 @@ func (o *modeOdds) contrasts(k *session.Call, conf float64) ([]contrast, error) 
 					c.variable, c.levels = i, [2]int{points[a].level, points[b].level}
 					if number {
 						col, _ := o.place.Sample.Frame.Column(v.Name)
-						c.said.Number = session.InSentence(col)
+						c.said.Number, c.said.Inner = session.InSentence(col), o.tenths
 						lo, hi := session.MinMax(v.Numbers)
-						c.said.First = page.Say(session.Seen(lo, lo, hi, v.Unit))
-						c.said.Second = page.Say(session.Seen(hi, lo, hi, v.Unit))
+						from, to := o.ends(v.Numbers)
+						c.said.First = page.Say(session.Seen(from, lo, hi, v.Unit))
+						c.said.Second = page.Say(session.Seen(to, lo, hi, v.Unit))
 						c.key = v.Name + ", " + o.names[m]
 					}
 					if !number {
@@ -152,7 +154,7 @@ func worthOfChance(k *session.Call) (session.Smallest, error) {
 func (o *modeOdds) designPoints(variable int) (out []designPoint, number bool) {
 	v := o.place.Model().Variables[variable]
 	if !v.IsCategory() {
-		lo, hi := session.MinMax(v.Numbers)
+		lo, hi := o.ends(v.Numbers)
 		for _, x := range []float64{lo, hi} {
 			if row, ok := o.row(linear.Point{Numbers: map[int]float64{variable: x}}); ok {
 				name := v.Name + " " + shortNumber(x)
@@ -171,6 +173,15 @@ func (o *modeOdds) designPoints(variable int) (out []designPoint, number bool) {
 		}
 	}
 	return out, false
+}
+
+// ends are the two values that a number is told between.
+func (o *modeOdds) ends(numbers []float64) (low, high float64) {
+	if o.tenths {
+		low, high, _ = fitted.Tenths(numbers)
+		return low, high
+	}
+	return session.MinMax(numbers)
 }
 
 // counted is how many specimens of a level ended in a mode, of those that ended in it or in the

@@ -19,6 +19,8 @@ type Entry struct {
 	Sketch    *Figure // a figure for the screen, drawn in text and in no file; nil: none
 	Cautions  []Sentence
 	Numbered  []CautionNumber // of each caution, in its order; none for an entry outside the book
+	Next      []string        // lines that fit this result, whole, to be typed next
+	Whole     bool            // a result shown again: nothing of it is left out on a screen, and it stays out of the book
 	Prose     string          // the text of a note or heading
 	Files     []File          // the files that Input names
 	Reads     []string        // paths of files it read beside that of a series: curves, a gauge's table, a look, blanks
@@ -55,6 +57,7 @@ type Table struct {
 	Columns []Column
 	Rows    [][]Cell
 	Note    Sentence // one line under the table, if any
+	Second  bool     // the findings say all that one reads: on a screen they get the room first
 }
 
 // Column heads a table column. Label is what a person reads; ID is the contract's.

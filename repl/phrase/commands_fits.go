@@ -16,6 +16,14 @@ type Fit struct {
 	Resistant bool `phrase:"resistant"`
 }
 
+// Drove asks which of all columns drove a response.
+type Drove struct {
+	Clauses
+	Y      Response `phrase:"y"`
+	Among  *Columns `phrase:"among"`
+	Blocks *Blocks  `phrase:"blocks"`
+}
+
 // Anova parts the variation among the sources.
 type Anova struct {
 	Clauses

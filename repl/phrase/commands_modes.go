@@ -53,3 +53,21 @@ type AllModes struct {
 
 func (OneMode) oddsSubject()  {}
 func (AllModes) oddsSubject() {}
+
+// DroveMode asks which of all columns drove how specimens failed.
+type DroveMode struct {
+	Clauses
+	Subject DroveModeSubject
+	Among   *Columns `phrase:"among"`
+}
+
+// DroveModeSubject is OneMode or EachMode.
+type DroveModeSubject interface{ droveModeSubject() }
+
+// EachMode is each way of failing against all others.
+type EachMode struct {
+	Modes ColumnRef `phrase:"modes"`
+}
+
+func (OneMode) droveModeSubject()  {}
+func (EachMode) droveModeSubject() {}

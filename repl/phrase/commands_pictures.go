@@ -62,6 +62,13 @@ type DrawShares struct {
 	Picture
 }
 
+// DrawDrove shows what each factor does, beside no effect and the size worth having.
+type DrawDrove struct {
+	Clauses
+	Drove Name `phrase:"drove"`
+	Picture
+}
+
 // DrawChance shows the chance of a plan.
 type DrawChance struct {
 	Clauses

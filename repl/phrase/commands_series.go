@@ -18,6 +18,16 @@ type Open struct {
 // ShowSeries lists the open series.
 type ShowSeries struct{}
 
+// ShowResult gives a result whole, as its entry had it.
+type ShowResult struct {
+	Result Name `phrase:"result"`
+}
+
+// ShowCaution gives a caution whole.
+type ShowCaution struct {
+	Number Count `phrase:"number"`
+}
+
 // ShowResults lists the results there are.
 type ShowResults struct{}
 

@@ -330,3 +330,21 @@ type KnownResult struct {
 	Name, Kind, Series string
 	Columns            []string // the columns its terms use
 }
+
+// TermsOf is a list of columns as terms.
+func TermsOf(columns []string) Terms {
+	var out Terms
+	for _, c := range columns {
+		out.List = append(out.List, TermOf(c))
+	}
+	return out
+}
+
+// TermOf is columns as one term: a column alone, or several together.
+func TermOf(columns ...string) Term {
+	t := Term{Together: len(columns) > 1}
+	for _, c := range columns {
+		t.Factors = append(t.Factors, Factor{Column: ColumnRef{Column: c}, Power: 1})
+	}
+	return t
+}

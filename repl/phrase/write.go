@@ -24,13 +24,21 @@ func (c *Command) String() string {
 
 // Line writes a command given by a pointer to its struct: the line that would give it.
 func Line(do any) string {
+	if c := CommandOf(do); c != nil {
+		return c.Input
+	}
+	return ""
+}
+
+// CommandOf is a command given by a pointer to its struct, as if its line had been typed.
+func CommandOf(do any) *Command {
 	l := Standard()
 	for i := range l.commands {
 		if c := &l.commands[i]; c.holds(do) {
-			return c.write(do)
+			return &Command{Entry: c.Entry, Input: c.write(do), Do: do}
 		}
 	}
-	return ""
+	return nil
 }
 
 // holds reports whether a struct is the entry's, its Subject of the same variant.

@@ -26,6 +26,7 @@ type entryJSON struct {
 	Units     unitsJSON      `json:"value_units"`
 	Figures   []figureJSON   `json:"figures"`
 	Cautions  []string       `json:"cautions"`
+	Next      []string       `json:"next,omitempty"`
 }
 
 type doubtJSON struct {
@@ -108,6 +109,9 @@ func JSON(e page.Entry, o Options) (text []byte, err error) {
 	}
 	for _, text := range distinctCautions(e, o) {
 		out.Cautions = append(out.Cautions, soft(text))
+	}
+	for _, line := range e.Next {
+		out.Next = append(out.Next, clean(line))
 	}
 	return compact(out)
 }

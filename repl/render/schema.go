@@ -85,8 +85,9 @@ func workedRules(kinds []string) rules {
 		"findings":  listOf(aText), "doubts": listOf(ref("doubt")), "tables": listOf(ref("table")),
 		"values":      rules{"type": "object", "additionalProperties": ref("cell")},
 		"value_units": rules{"type": "object", "additionalProperties": aName},
-		"figures":     listOf(object(rules{"path": aName, "alt": aText})), "cautions": listOf(aText)},
-		"name", "series", "specimens", "doubts")
+		"figures":     listOf(object(rules{"path": aName, "alt": aText})), "cautions": listOf(aText),
+		"next": listOf(aName)},
+		"name", "series", "specimens", "doubts", "next")
 }
 
 func failedRules() rules {

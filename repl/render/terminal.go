@@ -37,7 +37,8 @@ func (o Options) paint(colour, text string) string {
 	return strings.Join(lines, "\n")
 }
 
-// Terminal writes an entry for a screen: findings, the main one first, then who
+// Terminal writes an entry for a screen: a result in at most a screen's lines, with the line that
+// shows it whole; any other entry, and a result shown whole, with findings, the main one first, then who
 // took part, tables, single figures, cautions and the files drawn. An entry that
 // failed is written as Problem writes it. Errors are w's, or the cause of the end of o.Context.
 func Terminal(w io.Writer, e page.Entry, o Options) (err error) {
@@ -47,14 +48,12 @@ func Terminal(w io.Writer, e page.Entry, o Options) (err error) {
 		b.WriteString(Problem(e, o))
 		return b.Flush()
 	}
-	blocks := []string{prose(e, o), findings(e, o), tookPart(e, o)}
-	if e.Sketch != nil {
-		blocks = append(blocks, sketch(*e.Sketch, o))
+	var blocks []string
+	if e.Name != "" && !e.Whole {
+		blocks = short(e, o)
+	} else {
+		blocks = whole(e, o)
 	}
-	for _, t := range e.Tables {
-		blocks = append(blocks, tableText(t, o))
-	}
-	blocks = append(blocks, values(e.Values, o), cautions(e, o), figurePaths(e, o))
 	blocks = slices.DeleteFunc(blocks, func(s string) bool { return s == "" })
 	for i, block := range blocks {
 		if i > 0 {
@@ -66,6 +65,18 @@ func Terminal(w io.Writer, e page.Entry, o Options) (err error) {
 		}
 	}
 	return b.Flush()
+}
+
+// whole are the blocks of an entry with everything it has.
+func whole(e page.Entry, o Options) []string {
+	blocks := []string{prose(e, o), findings(e, o), tookPart(e, o)}
+	if e.Sketch != nil {
+		blocks = append(blocks, sketch(*e.Sketch, o))
+	}
+	for _, t := range e.Tables {
+		blocks = append(blocks, tableText(t, o))
+	}
+	return append(blocks, values(e.Values, o), cautions(e, o), figurePaths(e, o), nextLines(e, o))
 }
 
 func prose(e page.Entry, o Options) string {
@@ -100,6 +111,9 @@ func tookPart(e page.Entry, o Options) string {
 	text := whoTookPart(e)
 	if text == "" {
 		return ""
+	}
+	if e.Name != "" && !e.Whole {
+		text = strings.Replace(text, "Saved as "+clean(e.Name), "Saved as "+clean(e.Name)+" (whole: show "+clean(e.Name)+")", 1)
 	}
 	return o.paint(faint, paragraph(indent, indent, text, o.width()))
 }

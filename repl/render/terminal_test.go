@@ -17,6 +17,13 @@ func screen(t *testing.T, e page.Entry, o Options) string {
 	return b.String()
 }
 
+// wholeFit is the sample with everything it has.
+func wholeFit() page.Entry {
+	e := sampleFit()
+	e.Whole = true
+	return e
+}
+
 // Laid out by hand from the numbers in sampleFit.
 const fitAt80 = `A pair of pins carries 412 N more than none, 95 % interval from 251 N to 573 N,
 p < 0.0001: differs.
@@ -48,15 +55,60 @@ Drawn: out/figure-1.png
 `
 
 func TestTerminal(t *testing.T) {
-	if got := screen(t, sampleFit(), Options{}); got != fitAt80 {
+	if got := screen(t, wholeFit(), Options{}); got != fitAt80 {
 		t.Errorf("got:\n%s\nwant:\n%s", got, fitAt80)
+	}
+}
+
+// Laid out by hand: what stands first, and the line to all of it.
+const shortFitAt80 = `A pair of pins carries 412 N more than none, 95 % interval from 251 N to 573 N,
+p < 0.0001: differs.
+
+Density: +3.2 N per kg/m³, p = 0.031.
+The terms explain 61 % of the variation.
+
+  Saved as fit1 (whole: show fit1); 38 specimens of gates, 2 set aside, 1 left
+  out for a missing value.
+
+  Expected load of a baseline specimen (pins: none) and what changes it
+  term            effect      low      high  unit             t         p
+  ───────────────────────────────────────────────────────────────────────
+  baseline      2512      2302     2723      N            24.30  < 0.0001
+  pins: pair     412       251      573      N             5.20  < 0.0001
+  pins: single   −35      −190      120      N            −0.46    0.647
+  density          3.214     0.31     6.119  N per kg/m³   2.25    0.031
+
+Caution: 6 boards: specimens of one board are alike; fit load on density, pins
+  blocked by board takes that in.
+
+Drawn: out/figure-1.png
+
+Next: compare pins of fit1; draw effects of fit1
+`
+
+func TestAResultIsShortFirst(t *testing.T) {
+	e := sampleFit()
+	e.Next = []string{"compare pins of fit1", "draw effects of fit1"}
+	if got := screen(t, e, Options{}); got != shortFitAt80 {
+		t.Errorf("got:\n%s\nwant:\n%s", got, shortFitAt80)
+	}
+}
+
+// The finding that answers is never left out, nor are doubts about it, however long.
+func TestTheFirstFindingIsAlwaysThere(t *testing.T) {
+	e := sampleFit()
+	long := strings.Repeat("a long finding ", 200) + "ends here."
+	e.Findings = append([]page.Sentence{page.Say(long)}, e.Findings...)
+	got := screen(t, e, Options{})
+	if !strings.Contains(strings.Join(strings.Fields(got), " "), "ends here. … 3 more findings: show fit1") {
+		t.Errorf("the first finding is cut:\n%s", got)
 	}
 }
 
 func TestTerminalWidths(t *testing.T) {
 	numbers := []string{"2512", "−190", "6.119", "24.30", "0.647", "251.3 N"}
 	for _, width := range []int{40, 80, 120} {
-		got := screen(t, sampleFit(), Options{Width: width})
+		got := screen(t, wholeFit(), Options{Width: width})
 		for _, line := range strings.Split(got, "\n") {
 			if screenWidth(line) > width {
 				t.Errorf("width %d: %q is %d wide", width, line, screenWidth(line))
@@ -71,11 +123,11 @@ func TestTerminalWidths(t *testing.T) {
 			}
 		}
 	}
-	if wide := screen(t, sampleFit(), Options{Width: 120}); strings.Contains(wide, "Not shown") ||
+	if wide := screen(t, wholeFit(), Options{Width: 120}); strings.Contains(wide, "Not shown") ||
 		!strings.Contains(wide, "103.4") {
 		t.Errorf("120 columns have room for every column:\n%s", wide)
 	}
-	narrow := screen(t, sampleFit(), Options{Width: 40})
+	narrow := screen(t, wholeFit(), Options{Width: 40})
 	if n := strings.Count(narrow, "baseline "); n != 4 { // the title and three parts of the table
 		t.Errorf("at 40 columns the first column stands %d times, want 4:\n%s", n, narrow)
 	}
@@ -105,7 +157,7 @@ func TestTerminalFoldsWords(t *testing.T) {
 }
 
 func TestTerminalColour(t *testing.T) {
-	got := screen(t, sampleFit(), Options{Color: true})
+	got := screen(t, wholeFit(), Options{Color: true})
 	if !strings.HasPrefix(got, "\x1b[1mA pair") || !strings.Contains(got, "\x1b[1;35mCaution:\x1b[0m 6 boards") {
 		t.Errorf("colours are not where they belong:\n%q", got)
 	}

@@ -129,6 +129,55 @@ func (g Gap) Rise(what string, from, to page.Num) page.Sentence {
 	return g.placed(append(s, g.tail()...))
 }
 
+// Terse tells the gap beside a table that has the rest: "pins offset: 111 kgf more than none (from 80 kgf
+// to 142 kgf): differs."
+func (g Gap) Terse() page.Sentence {
+	return g.terse(g.With, page.Say(" than ", g.Than))
+}
+
+// Between tells so how the measure moves as a number grows from one value to another.
+func (g Gap) Between(what string, from, to page.Num) page.Sentence {
+	return g.terse(page.Say(what+" ", from, " to ", to), nil)
+}
+
+func (g Gap) terse(what, than page.Sentence) page.Sentence {
+	word := " more"
+	if g.Value < 0 {
+		word = " less"
+	}
+	s := append(slices.Clone(what), page.Say(": ", g.plain(math.Abs(g.Value)), word)...)
+	s = append(append(s, than...), page.Word(" ("))
+	s = append(append(s, g.reach()...), page.Word("): "),
+		page.Verdict{Words: g.Answer.Key(), More: more(g.Answer, g.Worth, g.Enough), Of: g.Of}, page.Word("."))
+	if len(g.Where) == 0 {
+		return s
+	}
+	return append(append(slices.Clone(g.Where), page.Word(", ")), s...)
+}
+
+// Brief is the gap in a list of several: a name with the interval.
+func (g Gap) Brief(name string) page.Sentence {
+	s := page.Say(name + " (")
+	if len(g.Where) > 0 {
+		s = append(append(s, g.Where...), page.Word(": "))
+	}
+	return append(append(s, g.reach()...), page.Word(")"))
+}
+
+// Settling is the end of a gap in a list: about how many specimens would probably settle it; nil
+// where that is out of a workshop's reach.
+func (g Gap) Settling() page.Sentence {
+	e := g.Enough
+	if g.Answer != verdict.CannotTell || e.N <= e.Have || e.Have > 0 && e.N > farMore*e.Have || e.N > WorkshopMost {
+		return nil
+	}
+	per := " per level"
+	if e.InAll {
+		per = " in all"
+	}
+	return page.Say(": about ", rounded(e.N), " "+e.of()+per+" would probably settle it")
+}
+
 // Bend tells how far the middle of the range lies off the straight line between its ends.
 func (g Gap) Bend(what string) page.Sentence {
 	side := " above"

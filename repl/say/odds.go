@@ -24,6 +24,7 @@ type Odds struct {
 	Worth         Worth
 	Enough        Enough
 	Number        string // what rises, for the ends of a number's range
+	Inner         bool   // these are two values of the number, not the ends of what was seen
 }
 
 // Counted is how many of a level's specimens failed so, of those that could have.
@@ -44,6 +45,9 @@ func (o Odds) Sentence() page.Sentence {
 	if o.Number == "" {
 		s = page.Say("With ", o.Second, ", by the fit, "+o.Mode+" in ", o.chance(1, " "+o.Among), ", against ",
 			o.chance(0, ""), " with ", o.First)
+	} else if o.Inner {
+		s = page.Say("From "+o.Number+" ", o.First, " to ", o.Second, ", by the fit, "+o.Mode+" goes from ",
+			o.chance(0, " "+o.Among), " to ", o.chance(1, ""))
 	} else {
 		s = page.Say("From the lowest "+o.Number+" seen (", o.First, ") to the highest (", o.Second,
 			"), by the fit, "+o.Mode+" in ",

@@ -64,6 +64,9 @@ func (r *renamer) result(one session.Result) (session.Result, error) {
 	if one.Shares != nil {
 		one.Shares = r.shares(one.Shares)
 	}
+	if one.Drove != nil {
+		one.Drove = r.drove(one.Drove)
+	}
 	return one, nil
 }
 
@@ -171,6 +174,16 @@ func (r *renamer) shares(p *session.Shares) *session.Shares {
 	n.Names = nil
 	for t := range n.Model.Terms {
 		n.Names = append(n.Names, session.TermName(n.Model, t))
+	}
+	return &n
+}
+
+func (r *renamer) drove(d *session.Drove) *session.Drove {
+	n := *d
+	n.Of = r.column(d.Of)
+	n.Rows = slices.Clone(d.Rows)
+	for i := range n.Rows {
+		n.Rows[i].Factors = r.names(n.Rows[i].Factors)
 	}
 	return &n
 }

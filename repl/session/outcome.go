@@ -12,6 +12,7 @@ type Outcome struct {
 	Analysis *analysis // what an analysis was about; nil for the others
 	Tests    bool      // it put one more question to its response
 	Keeps    *Result   // what is to be kept under a name; nil: nothing
+	Also     *Result   // another result with its own kind and command, kept before it; nil: none
 }
 
 // analysis is what every analysis command leaves for the cautions that are the same

@@ -1,6 +1,7 @@
 package session
 
 import (
+	"iter"
 	"maps"
 	"path/filepath"
 	"slices"
@@ -64,6 +65,7 @@ type Result struct {
 	Fit                Fitted          // of kind fit
 	Plan               *Plan           // of kind plan
 	Shares             *Shares         // of kind shares
+	Drove              *Drove          // of kind drove
 	Doubts             []page.Doubt    // that its answers carry
 }
 
@@ -90,6 +92,9 @@ func New(o Options) *Session {
 
 // Entries are the entries of the book so far, those undone left out.
 func (s *Session) Entries() []page.Entry { return s.entries.all() }
+
+// Latest gives the entries of the book so far from the latest to the first, those undone left out.
+func (s *Session) Latest() iter.Seq[page.Entry] { return s.entries.backwards() }
 
 // Next is the number of the entry to come.
 func (s *Session) Next() int { return s.next }

@@ -20,7 +20,8 @@ func TestComplete(t *testing.T) {
 	}{
 		{"co", -1, 0, []string{"compare", "confidence", "convert", "correct", "count"}},
 		{"look; COM", -1, 6, []string{"compare"}},
-		{"show ", -1, 5, []string{"series", "results", "aside"}},
+		{"show ", -1, 5, []string{"series", "results", "aside", "caution", "anova1", "drove1", "fit1", "fit2", "olddrove",
+			"oldfit", "oldplan", "oldshares", "plan1", "plan2", "shares1", "shares2"}},
 		{"average load by ", -1, 16, []string{"pins", "thickness", "glue", "failure"}},
 		{"fit ln(d", -1, 7, []string{"density"}},
 		{"fit load on de", -1, 12, []string{"density"}},

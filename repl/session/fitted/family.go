@@ -234,10 +234,19 @@ func (f *Family) Largest() compare.Difference {
 	return best
 }
 
-// Leads are the family's main findings: of each setting its clearest difference with its answer;
-// where that is no difference worth having, but another pair cannot be told, nor can the family.
+// Leads are the family's main findings: of each setting its clearest difference with its answer.
 func (f *Family) Leads() []page.Sentence {
 	var out []page.Sentence
+	for _, g := range f.LeadGaps() {
+		out = append(out, g.Sentence())
+	}
+	return out
+}
+
+// LeadGaps are the differences that lead: of each setting the clearest with its answer; where that is
+// no difference worth having, but another pair cannot be told, nor can the family.
+func (f *Family) LeadGaps() []say.Gap {
+	var out []say.Gap
 	for _, all := range f.bySetting() {
 		d := all[0]
 		answer := d.Answer
@@ -250,7 +259,7 @@ func (f *Family) Leads() []page.Sentence {
 		if !math.IsNaN(f.Probability) && !f.told() {
 			g.Probability = f.Probability
 		}
-		out = append(out, g.Sentence())
+		out = append(out, g)
 	}
 	return out
 }

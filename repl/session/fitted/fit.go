@@ -67,15 +67,14 @@ func anew(k *session.Call, earlier *Fit, series string) (*Fit, error) {
 	return f, nil
 }
 
-// family is the words for the levels of one of the fit's categories.
-func (f *Fit) family(variable int, cells []LevelWithin, partners Partners) *Family {
+// family is the words for the levels of one of the fit's variables, by their names.
+func (f *Fit) family(variable int, names []string, cells []LevelWithin, partners Partners) *Family {
 	v := f.Model().Variables[variable]
 	fam := &Family{Response: f.Y, Measure: f.Y.Measure(), Unit: f.Y.Unit(), Factor: v.Name, LevelUnit: v.Unit,
 		Logged: f.Y.Logged(), Probability: math.NaN(), OwnDF: f.Method.Uneven}
 	fam.Block, _ = f.Between(variable)
-	fam.Partners = partners
+	fam.Partners, fam.Names = partners, names
 	for _, c := range cells {
-		fam.Names = append(fam.Names, v.Levels[c.Level])
 		fam.setting = append(fam.setting, c.Within)
 	}
 	return fam
@@ -154,6 +153,19 @@ func OnTerms(k *session.Call, on phrase.OnTerms, options phrase.FitWays, resista
 		return nil, err
 	}
 	return &Fit{Fit: f, Estimator: by, Method: w, ZeroWeight: zero, Sample: s, Y: r, Command: k.Command}, nil
+}
+
+// With is the fit with more terms, of its own variables, on the same specimens.
+func (f *Fit) With(ctx context.Context, terms ...design.Term) (*Fit, error) {
+	m := f.Model()
+	m.Terms = append(slices.Clone(m.Terms), terms...)
+	more, by, err := f.Method.fit(ctx, f.Sample, f.Y.Values, m)
+	if err != nil {
+		return nil, err
+	}
+	out := *f
+	out.Fit, out.Estimator = more, by
+	return &out, nil
 }
 
 // FittedBy is the command that fitted it.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"strconv"
 
 	"breakbook/models/compare"
 	"breakbook/models/design"
@@ -103,33 +104,62 @@ type LevelWithin struct {
 // LevelsOf lays out a category's levels; ok is false where they cannot be estimated. Within a
 // setting, a level that cannot is left out.
 func (f *Fit) LevelsOf(ctx context.Context, variable int, partners Partners) (l *Levels, ok bool) {
+	var spots []spot
+	v := f.Model().Variables[variable]
+	for _, level := range f.Matrix.Present[variable] {
+		spots = append(spots, spot{level, v.Levels[level], linear.Point{Levels: map[int]int{variable: level}}})
+	}
+	return f.layOut(ctx, variable, spots, partners)
+}
+
+// AtValues lays out some values of a number column in the same way.
+func (f *Fit) AtValues(ctx context.Context, variable int, values []float64, partners Partners) (l *Levels, ok bool) {
+	var spots []spot
+	for i, x := range values {
+		spots = append(spots, spot{i, strconv.FormatFloat(x, 'g', -1, 64),
+			linear.Point{Numbers: map[int]float64{variable: x}}})
+	}
+	return f.layOut(ctx, variable, spots, partners)
+}
+
+// spot is a level of a category, or a value of a number, that is told.
+type spot struct {
+	level int
+	name  string
+	point linear.Point
+}
+
+func (f *Fit) layOut(ctx context.Context, variable int, spots []spot, partners Partners) (l *Levels, ok bool) {
 	l = &Levels{Fit: f, Variable: variable}
 	settings := partners.Settings
 	if len(settings) == 0 {
 		settings = []Within{{}}
 	}
+	var names []string
 	for s, w := range settings {
 		var cells []LevelWithin
-		for _, level := range f.Matrix.Present[variable] {
-			c, can := f.cell(ctx, level, s, w.At(linear.Point{Levels: map[int]int{variable: level}}))
+		var named []string
+		for _, spot := range spots {
+			c, can := f.cell(ctx, spot.level, s, w.At(spot.point))
 			if !can && len(partners.Settings) == 0 {
 				return l, false
 			}
 			if can {
-				cells = append(cells, c)
+				cells, named = append(cells, c), append(named, spot.name)
 			}
 		}
 		if len(cells) < 2 {
 			l.Left = append(l.Left, w)
 			continue
 		}
-		l.Levels = append(l.Levels, cells...)
+		l.Levels, names = append(l.Levels, cells...), append(names, named...)
 	}
 	var weights [][]float64
 	for _, c := range l.Levels {
 		weights = append(weights, c.Weights)
 		l.Means.Mean = append(l.Means.Mean, c.Estimate.Value)
-		l.Means.N = append(l.Means.N, f.specimensOf(variable, c.Level, settings[c.Within]))
+		of := slices.IndexFunc(spots, func(s spot) bool { return s.level == c.Level })
+		l.Means.N = append(l.Means.N, f.specimensOf(variable, spots[of].point, settings[c.Within]))
 	}
 	l.Means.Cov, l.Means.DF = f.Covariance(weights), f.DF
 	switch by := f.Estimator.(type) {
@@ -138,14 +168,13 @@ func (f *Fit) LevelsOf(ctx context.Context, variable int, partners Partners) (l 
 	case *mixed.Fit:
 		l.Means.PairDF = f.pairDF(ctx, weights)
 		if name, blocks := f.Between(variable); name != "" && len(partners.Settings) == 0 {
-			var levels []int
 			for _, c := range l.Levels {
-				levels = append(levels, c.Level)
+				of := slices.IndexFunc(spots, func(s spot) bool { return s.level == c.Level })
+				l.Means.Blocks = append(l.Means.Blocks, f.blocksOf(variable, spots[of].point, blocks))
 			}
-			l.Means.Blocks = f.blocksOf(variable, levels, blocks)
 		}
 	}
-	l.Family = f.family(variable, l.Levels, partners)
+	l.Family = f.family(variable, names, l.Levels, partners)
 	return l, len(l.Levels) > 1
 }
 
@@ -181,12 +210,12 @@ func (f *Fit) cell(ctx context.Context, level, within int, p linear.Point) (Leve
 	return LevelWithin{level, within, w, e}, true
 }
 
-// specimensOf counts the specimens of a level within a setting; where the terms alone fill it in, those
-// of the level.
-func (f *Fit) specimensOf(variable, level int, w Within) float64 {
+// specimensOf counts the specimens at a point within a setting; where the terms alone fill it in, those
+// at the point.
+func (f *Fit) specimensOf(variable int, at linear.Point, w Within) float64 {
 	all, n := 0.0, 0.0
-	for row, code := range f.Model().Variables[variable].Codes {
-		if code != level {
+	for row := range f.Y.Values {
+		if !f.stands(variable, at, row) {
 			continue
 		}
 		all++
@@ -198,6 +227,15 @@ func (f *Fit) specimensOf(variable, level int, w Within) float64 {
 		return all
 	}
 	return n
+}
+
+// stands reports whether a specimen has the level, or the value, of a variable at a point.
+func (f *Fit) stands(variable int, at linear.Point, row int) bool {
+	v := f.Model().Variables[variable]
+	if v.IsCategory() {
+		return v.Codes[row] == at.Levels[variable]
+	}
+	return v.Numbers[row] == at.Numbers[variable]
 }
 
 // Between is the column of blocks that these variables lie between, each of its blocks being of one
@@ -237,17 +275,15 @@ func (f *Fit) oneValue(variables, blocks []int) bool {
 	return true
 }
 
-// blocksOf is how many blocks each level has.
-func (f *Fit) blocksOf(variable int, levels, blocks []int) []float64 {
-	out := make([]float64, len(levels))
+// blocksOf is how many blocks have the level, or the value, of a variable at a point.
+func (f *Fit) blocksOf(variable int, at linear.Point, blocks []int) float64 {
 	met := map[int]bool{}
 	for i, b := range blocks {
-		if !met[b] {
+		if f.stands(variable, at, i) {
 			met[b] = true
-			out[slices.Index(levels, f.Model().Variables[variable].Codes[i])]++
 		}
 	}
-	return out
+	return float64(len(met))
 }
 
 // pairDF is the degrees of freedom of the difference of each two combinations.

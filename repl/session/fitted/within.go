@@ -159,12 +159,11 @@ func (f *Fit) settingsOf(variable int) []Within {
 			used = append(used, x)
 		}
 	}
-	slices.Sort(used)
-	low, high := stat.Quantile(lowShare, stat.Empirical, used, nil), stat.Quantile(highShare, stat.Empirical, used, nil)
+	smallest, largest := session.MinMax(used)
 	names := [2]string{"10th percentile", "90th percentile"}
-	smallest, largest := used[0], used[len(used)-1]
-	if low == high { // most specimens share one value
-		low, high, names = smallest, largest, [2]string{"smallest", "largest"}
+	low, high, ends := Tenths(used)
+	if ends {
+		names = [2]string{"smallest", "largest"}
 	}
 	for i, x := range [2]float64{low, high} {
 		out = append(out, Within{v.Name + " " + names[i],
@@ -172,6 +171,18 @@ func (f *Fit) settingsOf(variable int) []Within {
 			linear.Point{Numbers: map[int]float64{variable: x}}})
 	}
 	return out
+}
+
+// Tenths are the smallest of some numbers with a tenth, and with nine tenths, of them at or below it;
+// where most of them share one value, the smallest and the largest, and ends is true.
+func Tenths(numbers []float64) (low, high float64, ends bool) {
+	sorted := slices.Sorted(slices.Values(numbers))
+	low = stat.Quantile(lowShare, stat.Empirical, sorted, nil)
+	high = stat.Quantile(highShare, stat.Empirical, sorted, nil)
+	if low == high {
+		return sorted[0], sorted[len(sorted)-1], true
+	}
+	return low, high, false
 }
 
 // and is both settings at once.

@@ -1,0 +1,225 @@
+package bench
+
+import (
+	"slices"
+
+	"breakbook/frames"
+	"breakbook/models/verdict"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
+)
+
+// mostNext is how many lines are offered after a result.
+const mostNext = 3
+
+// tellNext offers whole lines that fit a result, on the series it is about.
+func tellNext(k *session.Call, s *session.Session) {
+	if k.Back != nil || k.Asked != nil {
+		return
+	}
+	n := &follower{k: k, s: s}
+	n.frame, _ = s.Frame(k.Entry.Series)
+	if n.frame == nil {
+		return
+	}
+	lines := n.lines()
+	k.Entry.Next = lines[:min(mostNext, len(lines))]
+}
+
+// follower finds what may be typed next.
+type follower struct {
+	k     *session.Call
+	s     *session.Session // as the command left it
+	frame *frames.Frame    // that the entry is about
+	out   []string
+}
+
+// add is one line more; the series is named where it is not the current one.
+func (n *follower) add(do any) {
+	c := phrase.CommandOf(do)
+	if c == nil {
+		return
+	}
+	if own := n.k.Command.Clauses().For; own != nil && slices.Contains(c.Entry.Clauses, phrase.For) {
+		c.Clauses().For = own
+	}
+	if n.k.Entry.Series != n.s.Current() && slices.Contains(c.Entry.Clauses, phrase.From) {
+		c.Clauses().From = &phrase.Name{Text: n.k.Entry.Series}
+	}
+	if line := phrase.Line(do); !slices.Contains(n.out, line) {
+		n.out = append(n.out, line)
+	}
+}
+
+func (n *follower) lines() []string {
+	result := phrase.Name{Text: n.k.Entry.Name}
+	switch cmd := n.k.Command.Do.(type) {
+	case *phrase.Open, *phrase.Pool, *phrase.PutBeside, *phrase.PutBelow, *phrase.ReadCurves:
+		n.opened()
+	case *phrase.Look:
+		n.opened()
+	case *phrase.Drove:
+		n.drove()
+	case *phrase.DroveMode:
+		n.add(&phrase.DrawDrove{Drove: result})
+		if a, ok := n.factor(); ok {
+			n.add(&phrase.CountModes{Mode: modeOf(cmd), A: a})
+		}
+	case *phrase.Average:
+		n.levels(cmd.Y, cmd.A)
+		n.add(&phrase.Drove{Y: cmd.Y})
+	case *phrase.CountModes:
+		n.add(&phrase.DroveMode{Subject: phrase.EachMode{Modes: cmd.Mode}})
+		n.add(&phrase.DrawModes{Mode: cmd.Mode, A: cmd.A})
+	case *phrase.Compare:
+		n.compared(cmd)
+	case *phrase.Fit:
+		n.fit(result)
+	case *phrase.Anova:
+		if of, ok := cmd.Subject.(phrase.OfFit); ok {
+			n.fit(of.Fit)
+		}
+	case *phrase.Adjusted:
+		n.add(&phrase.Compare{Subject: phrase.LevelsOfFit{A: cmd.A, Fit: cmd.Fit}})
+		n.add(&phrase.DrawAdjusted{LevelsOfFit: phrase.LevelsOfFit{A: cmd.A, Fit: cmd.Fit}})
+	case *phrase.ShareOut:
+		n.add(&phrase.DrawShares{Shares: result})
+	case *phrase.Until:
+		if cmd.Terms != nil {
+			n.untilDrawn(cmd)
+		}
+	case *phrase.Same:
+		n.levels(cmd.Y, cmd.A)
+	case *phrase.Plan:
+		n.add(&phrase.Sheet{Plan: result, File: phrase.File{Path: result.Text + ".csv"}})
+		n.add(&phrase.DrawChance{Plan: result})
+	}
+	return n.out
+}
+
+// opened are the questions of a series that was just brought in.
+func (n *follower) opened() {
+	load, ok := n.frame.RoleColumn(frames.Load)
+	if !ok {
+		return
+	}
+	y := session.Plainly(load.Name)
+	n.add(&phrase.Drove{Y: y})
+	if a, ok := n.factor(); ok {
+		n.add(&phrase.Average{ByLevels: phrase.ByLevels{Y: y, A: a}})
+	}
+	if mode, ok := n.frame.RoleColumn(frames.Failure); ok && mode.Kind == frames.Category {
+		n.add(&phrase.DroveMode{Subject: phrase.EachMode{Modes: phrase.ColumnRef{Column: mode.Name}}})
+	}
+}
+
+// factor is the category of most levels, up to six, that says how joints were made.
+func (n *follower) factor() (phrase.ColumnRef, bool) {
+	best, most := "", 1
+	for _, c := range n.frame.Columns() {
+		if c.Kind == frames.Category && session.IsProperty(c) && !session.IsBlock(c) && len(c.Levels) > most &&
+			len(c.Levels) <= 6 {
+			best, most = c.Name, len(c.Levels)
+		}
+	}
+	return phrase.ColumnRef{Column: best}, best != ""
+}
+
+// levels are a comparison and the picture of a response by a category.
+func (n *follower) levels(y phrase.Response, a phrase.ColumnRef) {
+	n.add(&phrase.Compare{Subject: phrase.ByLevels{Y: y, A: a}})
+	n.add(&phrase.DrawBy{ByLevels: phrase.ByLevels{Y: y, A: a}})
+}
+
+// compared is what a comparison leads to: its picture, and a plan where something cannot be told.
+func (n *follower) compared(cmd *phrase.Compare) {
+	switch of := cmd.Subject.(type) {
+	case phrase.ByLevels:
+		n.add(&phrase.DrawBy{ByLevels: of})
+		if n.open() {
+			n.plan(of.Y, of.A)
+		}
+		n.add(&phrase.Drove{Y: of.Y})
+	case phrase.LevelsOfFit:
+		n.add(&phrase.DrawAdjusted{LevelsOfFit: of})
+		if r, ok := n.s.Result(of.Fit.Text); ok && n.open() {
+			if f, ok := fitted.Of(r); ok {
+				n.plan(session.Plainly(f.Y.Column.Name), of.A)
+			}
+		}
+	}
+}
+
+// open reports whether an answer of the entry cannot be told, and more of the same would help.
+func (n *follower) open() bool {
+	return n.k.Analysis != nil && len(n.k.Entry.Doubts) == 0 &&
+		slices.ContainsFunc(n.k.Analysis.Answers, func(a session.Answer) bool {
+			return a.Gap.Answer == verdict.CannotTell
+		})
+}
+
+// plan is the next series that would tell.
+func (n *follower) plan(y phrase.Response, a phrase.ColumnRef) {
+	if y.Function != "" {
+		return
+	}
+	n.add(&phrase.Plan{Subject: phrase.PlanMeans{ByLevels: phrase.ByLevels{Y: y, A: a}, Detecting: phrase.Amount{Value: 0.10, Percent: true}}})
+}
+
+// drove is what follows what drove a response: the strongest of its categories compared, and the picture.
+func (n *follower) drove() {
+	all := n.s.Results()
+	slices.Reverse(all)
+	fit := slices.IndexFunc(all, func(r phrase.KnownResult) bool { return r.Kind == "fit" })
+	r, _ := n.s.Result(n.k.Entry.Name)
+	if fit >= 0 && r.Drove != nil {
+		for _, row := range r.Drove.Rows {
+			if c, ok := n.frame.Column(row.Factors[0]); ok && c.Kind == frames.Category {
+				n.add(&phrase.Compare{Subject: phrase.LevelsOfFit{A: phrase.ColumnRef{Column: c.Name},
+					Fit: phrase.Name{Text: all[fit].Name}}})
+				break
+			}
+		}
+	}
+	n.add(&phrase.DrawDrove{Drove: phrase.Name{Text: n.k.Entry.Name}})
+}
+
+// fit is what is asked of a fit: its first category compared, and the picture of its effects.
+func (n *follower) fit(name phrase.Name) {
+	r, _ := n.s.Result(name.Text)
+	f, ok := fitted.Of(r)
+	if !ok {
+		return
+	}
+	for _, v := range f.Model().Variables {
+		if c, ok := n.frame.Column(v.Name); v.IsCategory() && ok && !session.IsBlock(c) {
+			n.add(&phrase.Compare{Subject: phrase.LevelsOfFit{A: phrase.ColumnRef{Column: v.Name}, Fit: name}})
+			break
+		}
+	}
+	n.add(&phrase.DrawEffects{OfFit: phrase.OfFit{Fit: name}})
+	n.add(&phrase.Check{Subject: phrase.OfFit{Fit: name}})
+}
+
+// untilDrawn is the picture of the strength of one way of breaking by the first of its categories.
+func (n *follower) untilDrawn(cmd *phrase.Until) {
+	for _, t := range cmd.Terms.List {
+		ref := t.Factors[0].Column
+		if c, ok := n.frame.Column(ref.Column); ok && c.Kind == frames.Category {
+			n.add(&phrase.DrawUntil{Y: cmd.Y, Mode: cmd.Mode, A: &ref, Scatter: cmd.Scatter})
+			return
+		}
+	}
+}
+
+// modeOf is the column of how specimens failed.
+func modeOf(cmd *phrase.DroveMode) phrase.ColumnRef {
+	switch of := cmd.Subject.(type) {
+	case phrase.OneMode:
+		return of.Mode.Column
+	case phrase.EachMode:
+		return of.Modes
+	}
+	return phrase.ColumnRef{}
+}

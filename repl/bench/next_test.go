@@ -1,0 +1,66 @@
+package bench
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"breakbook/repl/phrase"
+	"breakbook/repl/render"
+)
+
+// What is offered after a command works as it stands: every line of every example of the table, typed in
+// its session.
+func TestOfferedNextLinesWork(t *testing.T) {
+	offered := 0
+	for _, e := range phrase.Table {
+		if unbooked[e.Kind] {
+			continue
+		}
+		t.Run(e.Name, func(t *testing.T) {
+			b := newBench(t)
+			b.run(ready(e.Name)...)
+			for _, line := range b.run(e.Example).Next {
+				offered++
+				if _, err := b.try(line); err != nil {
+					t.Errorf("%s offers %q: %v", e.Example, line, err)
+				}
+			}
+		})
+	}
+	if offered < 30 {
+		t.Errorf("only %d lines are offered after the examples of all commands", offered)
+	}
+}
+
+// A result takes at most a screen of 24 lines at 80 columns on the demo's series, and so does each at a
+// wider and a narrower one; what has no room is shown whole by the line that it names.
+func TestResultsFitAScreen(t *testing.T) {
+	for _, e := range phrase.Table {
+		if e.Result == "" {
+			continue
+		}
+		t.Run(e.Name, func(t *testing.T) {
+			b := newBench(t)
+			b.run(ready(e.Name)...)
+			got := b.run(e.Example)
+			for _, width := range []int{80, 100, 132} {
+				var screen bytes.Buffer
+				if err := render.Terminal(&screen, got, render.Options{Width: width}); err != nil {
+					t.Fatal(err)
+				}
+				if n := strings.Count(screen.String(), "\n"); n > 24 {
+					t.Errorf("%s takes %d lines at %d columns:\n%s", e.Example, n, width, screen.String())
+				}
+				if !strings.Contains(screen.String(), "show "+got.Name) {
+					t.Errorf("%s does not name the line that shows it whole:\n%s", e.Example, screen.String())
+				}
+			}
+			whole := b.run("show " + got.Name)
+			if len(whole.Tables) != len(got.Tables) || len(whole.Findings) != len(got.Findings) ||
+				len(whole.Values) != len(got.Values) || len(whole.Cautions) != len(got.Cautions) {
+				t.Errorf("show %s leaves something out", got.Name)
+			}
+		})
+	}
+}

@@ -1,0 +1,234 @@
+package fits
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"breakbook/models/design"
+	"breakbook/models/doubts"
+	"breakbook/models/shares"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
+)
+
+// Drove answers which of all columns drove a response, and by how much: one fit of every column that
+// could be a factor, with boards and days allowed for, and with the combined terms and bends that are
+// clear and worth having. Factors are ranked by their shares of what is explained; an answer that differs
+// has to be borne out by Holm's correction over all factors.
+func Drove(k *session.Call, cmd *phrase.Drove) (*session.Outcome, error) {
+	d := &drivers{k: k, cmd: cmd}
+	if err := d.choose(); err != nil {
+		return nil, err
+	}
+	if err := d.join(); err != nil {
+		return nil, err
+	}
+	all, err := d.told()
+	if err != nil {
+		return nil, err
+	}
+	d.shareOut(all)
+	slices.SortStableFunc(all, func(a, b *driven) int { return cmp.Compare(b.share, a.share) })
+	k.Entry.Findings = d.findings(all)
+	k.Entry.Tables = []page.Table{d.factorTable(all)}
+	if len(d.left) > 0 {
+		k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "left_out",
+			Title: page.Say("Columns that were not tried")}, d.left, nil))
+	}
+	k.Entry.Values = page.ValuesOf(session.DroveValues{N: d.fit.N, Explained: d.fit.Explained,
+		DroveFit: &session.DroveFit{ExplainedUnseen: d.fit.ExplainedUnseen, SD: d.fit.Sigma, DF: d.fit.DF}},
+		page.Names{"y": d.fit.Y.Unit()})
+	k.Entry.Cautions = append(k.Entry.Cautions, d.fit.DependentCautions()...)
+	k.Entry.Cautions = append(k.Entry.Cautions, methodCautions(d.fit)...)
+	answers, err := effects(d.fit, &session.Call{Context: k.Context, Session: k.Session, Command: d.fit.Command,
+		Entry: &page.Entry{}, Handlers: k.Handlers, Judged: k.Judged}, k.Confidence())
+	if err != nil {
+		return nil, err
+	}
+	out := session.Answered(d.fit.Sample, d.fit.Y, d.known(), d.inOrder(all, answers))
+	out.Also = &session.Result{Kind: "fit", Fit: d.fit, Columns: d.fit.Columns(), Command: d.fit.Command}
+	return out.Keeping(session.Result{Fit: d.fit, Columns: d.fit.Columns(), Drove: d.drawn(all)}), nil
+}
+
+// driven is what one factor was found to do.
+type driven struct {
+	*session.Factor
+	gaps   []say.Gap // what is told of it: of each setting its clearest difference, the clearest setting first
+	lines  []page.Sentence
+	p      float64 // that it does nothing anywhere
+	joined float64 // by Holm's correction over all factors
+	answer verdict.Answer
+	alone  bool // it differs taken alone, but not among so many factors
+	share  float64
+}
+
+// told are the factors of the fit with what each does.
+func (d *drivers) told() ([]*driven, error) {
+	var all []*driven
+	var p []float64
+	for _, one := range d.all {
+		t, ok, err := d.tell(one)
+		if err != nil {
+			return nil, err
+		}
+		if !ok {
+			d.left = append(d.left, session.LeftOut{Column: one.Name,
+				Why: "it cannot be distinguished from the other factors in these specimens"})
+			continue
+		}
+		all, p = append(all, t), append(p, t.p)
+	}
+	if len(all) == 0 {
+		return nil, &page.Problem{Code: "nothing-left", At: d.cmd.Y.At,
+			Message: "none of the factors can be told from the others in these specimens", Hint: "look"}
+	}
+	for i, joined := range doubts.Holm(p) {
+		all[i].joined = joined
+		all[i].decide(1 - d.k.Confidence())
+	}
+	return all, nil
+}
+
+// decide gives the factor its answer: the lead's, or the clearer one of its settings, where Holm's
+// correction bears it out.
+func (t *driven) decide(level float64) {
+	var all []verdict.Answer
+	for _, g := range t.gaps {
+		all = append(all, g.Answer)
+	}
+	t.answer = say.Overall(all)
+	differs := t.answer == verdict.Differs || t.answer == verdict.DiffersLessThanWorth
+	if differs && !(t.joined < level) {
+		t.answer, t.alone = verdict.CannotTell, true
+	}
+}
+
+// tell is what a factor does in the fit; ok is false where it cannot be told.
+func (d *drivers) tell(one *session.Factor) (t *driven, ok bool, err error) {
+	f := d.fit
+	variable := slices.Index(f.Columns(), one.Name)
+	partners, err := fitted.PartnersOf(d.k, f, variable, d.k.Confidence())
+	if err != nil {
+		return nil, false, err
+	}
+	t = &driven{Factor: one, share: math.NaN()}
+	if v := f.Model().Variables[variable]; !v.IsCategory() && len(one.Few) != session.AsLevels {
+		return d.tellNumber(t, variable, partners)
+	}
+	var l *fitted.Levels
+	if f.Model().Variables[variable].IsCategory() {
+		l, ok = f.LevelsOf(d.k.Context, variable, partners)
+	} else {
+		l, ok = f.AtValues(d.k.Context, variable, one.Few, partners)
+	}
+	if !ok {
+		return nil, false, nil
+	}
+	if err := l.Family.AllPairs(d.k, l.Means, d.k.Confidence()); err != nil {
+		return nil, false, err
+	}
+	test, ok := f.Jointly(d.k.Context, l.Contrasts())
+	t.p, t.gaps = test.P, l.Family.LeadGaps()
+	for _, g := range t.gaps {
+		t.lines = append(t.lines, g.Terse())
+	}
+	return t, ok, nil
+}
+
+// tellNumber tells a number from the smallest of its values with a tenth of the specimens at or below it
+// to that with nine tenths, or between its two values.
+func (d *drivers) tellNumber(t *driven, variable int, partners fitted.Partners) (*driven, bool, error) {
+	f := d.fit
+	v := f.Model().Variables[variable]
+	low, high, _ := fitted.Tenths(v.Numbers)
+	worth, err := d.k.WorthOf(f.Y)
+	if err != nil {
+		return nil, false, err
+	}
+	term := slices.IndexFunc(f.Model().Terms, func(t design.Term) bool {
+		return len(t.Factors) == 1 && t.Factors[0].Variable == variable
+	})
+	by := describer{f: f, k: d.k, conf: d.k.Confidence(), worth: worth, term: term, p: math.NaN()}
+	settings := partners.Settings
+	if len(settings) == 0 {
+		settings = []fitted.Within{{}}
+	}
+	smallest, largest := session.MinMax(v.Numbers)
+	var contrasts [][]float64
+	for i, within := range settings {
+		up, ok := by.numberGap(variable, low, high, within)
+		if !ok {
+			continue
+		}
+		g, _, ok := by.gap(up, len(settings))
+		if !ok {
+			continue
+		}
+		contrasts = append(contrasts, up)
+		if mid, ok := by.numberGap(variable, low, (low+high)/2, within); ok {
+			contrasts = append(contrasts, mid)
+		}
+		if g.Where = partners.Where(i); len(partners.Settings) > 0 {
+			g.Of, g.Family = g.Of+"; "+within.Key, "adjusted for telling it "+partners.Said()
+		}
+		t.gaps = append(t.gaps, g)
+	}
+	test, ok := f.Jointly(d.k.Context, contrasts)
+	t.p = test.P
+	slices.SortStableFunc(t.gaps, func(a, b say.Gap) int {
+		clear := func(g say.Gap) float64 { return math.Abs(g.Value) / (g.Range.High - g.Range.Low) }
+		return cmp.Compare(clear(b), clear(a))
+	})
+	for _, g := range t.gaps {
+		t.lines = append(t.lines, g.Between(session.InSentence(t.Column), session.Seen(low, smallest, largest, v.Unit),
+			session.Seen(high, smallest, largest, v.Unit)))
+	}
+	return t, ok && len(t.gaps) > 0, nil
+}
+
+// shareOut gives each factor its share of the variation: of its own terms, and half of each combined one.
+func (d *drivers) shareOut(all []*driven) {
+	m := d.fit.Model()
+	r, err := shares.OfMeasure(d.k.Context, d.fit.Y.Values, m, shares.Options{Confidence: d.k.Confidence(),
+		Seed: d.k.Session.Settings().Seed, Resamples: 2, Times: 2})
+	if err != nil {
+		return // a plain fit of these terms cannot be parted; the factors stay in their order
+	}
+	for _, t := range all {
+		t.share = 0
+		for i, s := range r.Shares {
+			factors := m.Terms[i].Factors
+			if slices.ContainsFunc(factors, func(f design.Factor) bool { return m.Variables[f.Variable].Name == t.Name }) {
+				t.share += s.Share / float64(len(factors))
+			}
+		}
+	}
+}
+
+// inOrder are the answers of the fit, those of the factors that were found to drive it first.
+func (d *drivers) inOrder(all []*driven, answers []effect) []session.Answer {
+	rank := func(e effect) int {
+		of := d.fit.Model().Variables[d.fit.Model().Terms[e.term].Factors[0].Variable].Name
+		return slices.IndexFunc(all, func(t *driven) bool { return t.Name == of })
+	}
+	slices.SortStableFunc(answers, func(a, b effect) int { return cmp.Compare(uint(rank(a)), uint(rank(b))) })
+	var out []session.Answer
+	for _, e := range answers {
+		out = append(out, e.mains...)
+	}
+	return out
+}
+
+// known are the columns that the analysis knows of.
+func (d *drivers) known() []string {
+	out := d.fit.Known()
+	for _, one := range d.all {
+		out = append(out, one.With...)
+	}
+	return out
+}

@@ -1,0 +1,179 @@
+package fits
+
+import (
+	"math"
+	"strings"
+
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// The most factors that are told in a sentence each, and that are named in a list of one sentence.
+const (
+	mostDriving = 4
+	mostListed  = 4
+)
+
+// findings tell what drove the response, the strongest first, then what made no difference worth having
+// and what cannot be told, each in one sentence.
+func (d *drivers) findings(all []*driven) []page.Sentence {
+	var driving, none, untold []*driven
+	for _, t := range all {
+		switch t.answer {
+		case verdict.Differs, verdict.DiffersLessThanWorth:
+			driving = append(driving, t)
+		case verdict.NoDifferenceWorth:
+			none = append(none, t)
+		default:
+			untold = append(untold, t)
+		}
+	}
+	out := []page.Sentence{d.lead(driving)}
+	for _, t := range driving[:min(mostDriving, len(driving))] {
+		out = append(out, t.told()...)
+	}
+	if rest := driving[min(mostDriving, len(driving)):]; len(rest) > 0 {
+		out = append(out, listed(page.Say("It differs with "), rest, nil))
+	}
+	if len(none) > 0 {
+		w := none[0].gaps[0].Worth
+		out = append(out, listed(page.Say("No difference worth having (none as large as ",
+			page.Num{Value: w.Value, Unit: w.Unit, Style: w.Style, Resolution: w.Value}, "): "), none, nil))
+	}
+	if len(untold) > 0 {
+		out = append(out, listed(page.Say("Cannot tell: "), untold, (*driven).settles))
+	}
+	for _, t := range untold {
+		if t.alone {
+			out = append(out, page.Say("Taken alone, "+t.Said()+" would count as a difference (",
+				page.Chance(t.p), "); among ", len(all), " factors asked about at once chance often shows one (",
+				page.Chance(t.joined), " by Holm's correction)."))
+			break
+		}
+	}
+	return append(out, d.allowed()...)
+}
+
+// lead says what the response was found to follow, with the share of each.
+func (d *drivers) lead(driving []*driven) page.Sentence {
+	what := d.fit.Y.Measure()
+	if len(driving) == 0 {
+		return page.Say("No factor was seen to drive "+what+": see below what is ruled out and what cannot be told (",
+			d.fit.N, " specimens, ", len(d.all), say.Plural(len(d.all), " factor", " factors"), ").")
+	}
+	s := page.Say("What drove " + what + ": ")
+	for i, t := range driving {
+		of := " of the variation)"
+		if i > 0 {
+			of = ")"
+			s = append(s, page.Word(", then "))
+		}
+		s = append(s, page.Word(t.Said()))
+		if !math.IsNaN(t.share) {
+			s = append(s, page.Say(" (", page.Num{Value: t.share, Style: page.Fraction}, of)...)
+		}
+	}
+	return append(s, page.Word("."))
+}
+
+// told is what one factor does; where others changed together with it, one of them did it.
+func (t *driven) told() []page.Sentence {
+	if len(t.With) == 0 {
+		return t.lines
+	}
+	var out []page.Sentence
+	for _, line := range t.lines {
+		out = append(out, page.Say(t.Said()+", ", line))
+	}
+	return out
+}
+
+// listed names several factors with their intervals in one sentence.
+func listed(s page.Sentence, all []*driven, more func(*driven) page.Sentence) page.Sentence {
+	for i, t := range all {
+		if i == mostListed && len(all) > mostListed+1 {
+			s = append(s, page.Say("; and ", len(all)-i, " more in the table")...)
+			break
+		}
+		if i > 0 {
+			s = append(s, page.Word(", "))
+		}
+		s = append(s, t.gaps[0].Brief(t.Said())...)
+		if more != nil {
+			s = append(s, more(t)...)
+		}
+	}
+	return append(s, page.Word("."))
+}
+
+// settles is how many specimens would probably settle what cannot be told of a factor.
+func (t *driven) settles() page.Sentence {
+	if len(t.With) > 0 {
+		return nil
+	}
+	return t.gaps[0].Settling()
+}
+
+// allowed says what was allowed for, and what joined the fit.
+func (d *drivers) allowed() []page.Sentence {
+	var out []page.Sentence
+	var for_ []string
+	if d.typed.Blocks != nil {
+		for _, b := range d.typed.Blocks.List {
+			for_ = append(for_, b.Name())
+		}
+	}
+	for_ = append(for_, d.nuisance...)
+	switch {
+	case len(for_) > 0 && len(d.noBlocks) > 0:
+		out = append(out, page.Say("Allowed for: "+strings.Join(for_, ", ")+"; not for "+strings.Join(d.noBlocks, ", ")+
+			", which cannot be distinguished from the factors."))
+	case len(for_) > 0:
+		out = append(out, page.Say("Allowed for: "+strings.Join(for_, ", ")+"."))
+	case len(d.noBlocks) > 0:
+		out = append(out, page.Say("Not allowed for: "+strings.Join(d.noBlocks, ", ")+
+			", which cannot be distinguished from the factors."))
+	}
+	var few []string
+	for _, one := range d.all {
+		if len(one.Few) > 0 {
+			few = append(few, one.Name+" ("+one.FewSaid()+")")
+		}
+	}
+	if len(few) > 0 {
+		levels := page.Say("Taken as levels: " + strings.Join(few, ", ") + ".")
+		if len(out) == 0 {
+			return []page.Sentence{levels}
+		}
+		out[0] = append(append(out[0], page.Word(" ")), levels...)
+	}
+	return out
+}
+
+// factorTable has one row a factor.
+func (d *drivers) factorTable(all []*driven) page.Table {
+	mean := 0.0
+	for _, y := range d.fit.Y.Values {
+		mean += y / float64(len(d.fit.Y.Values))
+	}
+	var rows []session.FactorRow
+	for _, t := range all {
+		g := t.gaps[0]
+		q := func(x float64) page.Quantity { return page.Quantity{Value: x} }
+		percent := 100 * g.Value / mean
+		if d.fit.Y.Logged() {
+			percent = 100 * g.Value
+		}
+		rows = append(rows, session.FactorRow{Factor: t.All(), Answer: t.answer.Key(), Size: q(g.Value), Low: q(g.Range.Low),
+			High: q(g.Range.High), Percent: percent, Share: t.share, P: t.joined})
+	}
+	s := page.Say("size: the clearest pair of levels, or from the 10th to the 90th percentile of a number; low and high: ",
+		page.Num{Value: d.k.Confidence(), Style: page.Fraction},
+		" interval; share: of the variation, averaged over every order of entry; p: adjusted for ", len(all),
+		say.Plural(len(all), " factor", " factors")+" (Holm)")
+	return page.Filled(page.Table{ID: "factors", Title: page.Say("What drove "+d.fit.Y.Measure()+", with ",
+		page.Num{Value: d.k.Confidence(), Style: page.Fraction}, " intervals"), Note: s, Second: true}, rows,
+		page.Names{"y": d.fit.Y.Unit()})
+}

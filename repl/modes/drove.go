@@ -1,0 +1,414 @@
+package modes
+
+import (
+	"cmp"
+	"errors"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"breakbook/frames"
+	"breakbook/models/doubts"
+	"breakbook/models/odds"
+	"breakbook/models/shares"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// fewEnded is how many specimens have to have failed in a way, and as many in others, for anything to be
+// asked about it.
+const fewEnded = 3
+
+// Drove answers which of all columns drove how specimens failed: the odds of each way against all others
+// on every column that could be a factor. Factors are ranked by their shares of the explained likelihood;
+// each is tested by the likelihood ratio of the fit without it, with Holm's correction over all factors
+// and ways. Sizes are differences of the chance, in percentage points.
+func Drove(k *session.Call, cmd *phrase.DroveMode) (*session.Outcome, error) {
+	d := &modeDrivers{k: k, cmd: cmd}
+	modes, err := d.choose()
+	if err != nil {
+		return nil, err
+	}
+	var all []*modeDriven
+	for _, m := range modes {
+		some, err := d.ask(m)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, some...)
+	}
+	if len(all) == 0 {
+		return nil, &page.Problem{Code: "too-few-specimens", At: d.column.At,
+			Message: "too few specimens failed in any one way, or in others, to ask what drove " + d.column.Column,
+			Hint:    "count " + phrase.Spelled(d.column.Column) + " by a category"}
+	}
+	p := make([]float64, len(all))
+	for i, t := range all {
+		p[i] = t.p
+	}
+	for i, joined := range doubts.Holm(p) {
+		all[i].decide(joined, 1-k.Confidence())
+	}
+	slices.SortStableFunc(all, func(a, b *modeDriven) int { return cmp.Compare(b.share, a.share) })
+	d.tell(all, len(modes) > 1)
+	values := session.DroveValues{N: d.sample.Counts.Used, Explained: math.NaN()}
+	if len(modes) == 1 {
+		values.Explained = d.explained
+	}
+	k.Entry.Values = page.ValuesOf(values, nil)
+	var answers []session.Answer
+	for _, t := range all {
+		for _, c := range t.contrasts {
+			answers = append(answers, session.Answer{Key: c.key, Gap: c.gap, Finding: c.finding})
+		}
+	}
+	known := []string{d.column.Column}
+	for _, one := range d.factors {
+		known = append(append(known, one.Name), one.With...)
+	}
+	return session.Answered(d.sample, d.sample.Mode(d.column.Column), known, answers).
+		Keeping(session.Result{Columns: known, Drove: d.drawn(all, len(modes) > 1)}), nil
+}
+
+// modeDrivers looks for what drove how specimens failed.
+type modeDrivers struct {
+	k       *session.Call
+	cmd     *phrase.DroveMode
+	column  phrase.ColumnRef
+	sample  *session.Sample // with a value of every factor
+	factors []*session.Factor
+	left    []session.LeftOut
+	boards  []string // that are not allowed for
+	unasked []string // ways of failing that too few specimens ended in
+
+	explained float64 // of the likelihood of the latest way of failing
+}
+
+// modeDriven is what one factor does to the chance of one way of failing.
+type modeDriven struct {
+	*session.Factor
+	mode      string // "glue"
+	contrasts []contrast
+	p, joined float64
+	answer    verdict.Answer
+	alone     bool // it differs taken alone, but not among so many
+	share     float64
+}
+
+// choose takes the factors that there are, and the ways of failing that are asked about.
+func (d *modeDrivers) choose() ([]phrase.Is, error) {
+	k := d.k
+	var asked []phrase.Is
+	switch of := d.cmd.Subject.(type) {
+	case phrase.OneMode:
+		d.column, asked = of.Mode.Column, []phrase.Is{of.Mode}
+	case phrase.EachMode:
+		d.column = of.Modes
+	}
+	s, err := k.Sample(d.column.Column)
+	if err != nil {
+		return nil, err
+	}
+	found, left, err := k.Candidates(s, d.column.Column, d.cmd.Among)
+	if err != nil {
+		return nil, err
+	}
+	d.left = left
+	groups, err := k.Groups(s, make([]float64, s.Frame.Len()), d.column)
+	if err != nil {
+		return nil, err
+	}
+	d.boards = session.BlocksOf(k.Context, s, nil)
+	if asked == nil {
+		for _, g := range groups {
+			if min(len(g.Rows), s.Frame.Len()-len(g.Rows)) < fewEnded {
+				d.unasked = append(d.unasked, g.Level)
+				continue
+			}
+			asked = append(asked, phrase.Is{Column: d.column, Values: []phrase.Value{{Text: g.Level}}})
+		}
+		if len(groups) == 2 && len(asked) == 2 { // the one is not the other
+			asked = asked[1:]
+		}
+	}
+	var all []*session.Factor
+	for _, c := range found {
+		if session.IsBlock(c.Column) && d.cmd.Among == nil {
+			continue
+		}
+		all = append(all, &session.Factor{Candidate: c, Alone: s.Together(k.Context, c.Name, d.column.Column)})
+	}
+	kept, few, err := s.AsMany(k.Context, d.column, s.Grouped(k.Context, all), func(n int) int {
+		return n - 1 - session.LeftFor(n)
+	})
+	if err != nil {
+		return nil, k.NoFactors(err, left)
+	}
+	d.factors, d.left = kept, append(d.left, few...)
+	columns := []string{d.column.Column}
+	for _, one := range d.factors {
+		columns = append(columns, one.Name)
+	}
+	d.sample, err = k.Sample(columns...)
+	return asked, err
+}
+
+// ask is what each factor does to the chance of one way of failing; nothing where too few of the
+// specimens used ended in it.
+func (d *modeDrivers) ask(mode phrase.Is) ([]*modeDriven, error) {
+	k := d.k
+	ended, err := session.Where(k.Context, d.sample.Frame, mode)
+	if err != nil {
+		return nil, err
+	}
+	codes := make([]int, len(ended))
+	for i, is := range ended {
+		if is {
+			codes[i] = 1
+		}
+	}
+	name := session.ModeName(mode)
+	if n := count(ended); min(n, len(ended)-n) < fewEnded {
+		d.unasked = append(d.unasked, name)
+		return nil, nil
+	}
+	terms := d.terms("")
+	full, err := d.odds(mode, codes, terms)
+	if err != nil {
+		return nil, err
+	}
+	contrasts, err := full.contrasts(k, k.Confidence())
+	if err != nil {
+		return nil, err
+	}
+	share := d.shareOut(full, ended)
+	var out []*modeDriven
+	for _, one := range d.factors {
+		t := &modeDriven{Factor: one, mode: name, share: share(one.Name)}
+		variable := slices.Index(full.place.Columns(), one.Name)
+		for _, c := range contrasts {
+			if c.variable == variable {
+				t.contrasts = append(t.contrasts, c)
+			}
+		}
+		if t.p, err = d.without(one.Name, mode, codes, full); err != nil {
+			return nil, err
+		}
+		if len(t.contrasts) > 0 && !math.IsNaN(t.p) {
+			out = append(out, t)
+		}
+	}
+	return out, nil
+}
+
+// terms are all factors but one as terms.
+func (d *modeDrivers) terms(but string) phrase.Terms {
+	var out phrase.Terms
+	for _, one := range d.factors {
+		if one.Name != but {
+			out.List = append(out.List, one.Term())
+		}
+	}
+	return out
+}
+
+// odds are those of one way of failing on terms.
+func (d *modeDrivers) odds(mode phrase.Is, codes []int, terms phrase.Terms) (*modeOdds, error) {
+	name := session.ModeName(mode)
+	o := &modeOdds{column: d.column, names: []string{"not " + name, name}, tenths: true}
+	return o, o.fit(d.k, d.sample, codes, session.FormulaOf(terms))
+}
+
+// without is the probability of a factor by the likelihood ratio of the fit without it (textbook: twice the
+// difference of the log likelihoods, chi-square); where levels separate, of the penalised likelihoods.
+func (d *modeDrivers) without(factor string, mode phrase.Is, codes []int, full *modeOdds) (float64, error) {
+	of := 0
+	peak := 0.0
+	if terms := d.terms(factor); len(terms.List) > 0 {
+		less, err := d.odds(mode, codes, terms)
+		switch {
+		case errors.Is(err, odds.ErrNoPeak):
+			return math.NaN(), nil
+		case err != nil:
+			return 0, err
+		}
+		of, peak = full.DF-less.DF, less.LogLikelihood
+	} else {
+		of, peak = full.DF, evenLikelihood(codes)
+	}
+	if of < 1 {
+		return math.NaN(), nil
+	}
+	return distuv.ChiSquared{K: float64(of)}.Survival(math.Max(0, 2*(full.LogLikelihood-peak))), nil
+}
+
+// evenLikelihood is the log likelihood of one chance for all.
+func evenLikelihood(codes []int) float64 {
+	n, ended := float64(len(codes)), 0.0
+	for _, c := range codes {
+		ended += float64(c)
+	}
+	return ended*math.Log(ended/n) + (n-ended)*math.Log(1-ended/n)
+}
+
+// shareOut gives the share of each factor of the explained likelihood; NaN where it cannot be parted.
+func (d *modeDrivers) shareOut(o *modeOdds, ended []bool) func(factor string) float64 {
+	m := o.place.Model()
+	r, err := shares.OfMode(d.k.Context, ended, m, shares.Options{Confidence: d.k.Confidence(),
+		Seed: d.k.Session.Settings().Seed, Resamples: 2, Times: 2})
+	if d.explained = math.NaN(); err == nil {
+		d.explained = r.Explained
+	}
+	return func(factor string) float64 {
+		if err != nil {
+			return math.NaN()
+		}
+		sum := 0.0
+		for i, s := range r.Shares {
+			if m.Variables[m.Terms[i].Factors[0].Variable].Name == factor {
+				sum += s.Share
+			}
+		}
+		return sum
+	}
+}
+
+// decide gives the factor its answer: the clearest contrast's, where Holm's correction bears it out.
+func (t *modeDriven) decide(joined, level float64) {
+	var all []verdict.Answer
+	for _, c := range t.contrasts {
+		all = append(all, c.said.Answer)
+	}
+	t.joined, t.answer = joined, say.Overall(all)
+	if differs := t.answer == verdict.Differs || t.answer == verdict.DiffersLessThanWorth; differs && !(joined < level) {
+		t.answer, t.alone = verdict.CannotTell, true
+	}
+}
+
+// points is how far the clearest contrast moves the chance, and its interval, in percentage points.
+func (t *modeDriven) points() (size float64, r verdict.Range) {
+	s := t.contrasts[0].said
+	at := func(ratio float64) float64 { return 100 * (carried(s.Chances[0], math.Log(ratio)) - s.Chances[0]) }
+	return at(s.Ratio), verdict.Range{Low: at(s.Range.Low), High: at(s.Range.High)}
+}
+
+// tell fills in the entry.
+func (d *modeDrivers) tell(all []*modeDriven, several bool) {
+	k := d.k
+	var driving, none, untold []*modeDriven
+	for _, t := range all {
+		switch t.answer {
+		case verdict.Differs, verdict.DiffersLessThanWorth:
+			driving = append(driving, t)
+		case verdict.NoDifferenceWorth:
+			none = append(none, t)
+		default:
+			untold = append(untold, t)
+		}
+	}
+	named := func(t *modeDriven) string {
+		if several {
+			return t.Said() + " for " + t.mode
+		}
+		return t.Said()
+	}
+	what := d.column.Column
+	if !several {
+		what += " is " + all[0].mode
+	}
+	lead := page.Say("No factor was seen to drive "+what+": see below what is ruled out and what cannot be told (",
+		d.sample.Counts.Used, " specimens, ", len(d.factors), say.Plural(len(d.factors), " factor", " factors"), ").")
+	for i, t := range driving {
+		if lead = append(lead, page.Word(", then ")); i == 0 {
+			lead = page.Say("What drove " + what + ": ")
+		}
+		lead = append(lead, page.Word(named(t)))
+	}
+	if len(driving) > 0 {
+		lead = append(lead, page.Word("."))
+	}
+	k.Entry.Findings = []page.Sentence{lead}
+	for _, t := range driving[:min(4, len(driving))] {
+		k.Entry.Findings = append(k.Entry.Findings, t.contrasts[0].finding)
+	}
+	for _, list := range []struct {
+		begins string
+		of     []*modeDriven
+	}{{"No difference worth having (the chance may move so far): ", none},
+		{"Cannot tell (the chance may move so far): ", untold}} {
+		if len(list.of) > 0 {
+			k.Entry.Findings = append(k.Entry.Findings, listedModes(list.begins, list.of, named))
+		}
+	}
+	if len(d.boards) > 0 {
+		k.Entry.Findings = append(k.Entry.Findings, page.Say("Not allowed for: "+strings.Join(d.boards, ", ")+
+			"; joints of one count as if each stood on its own."))
+	}
+	if len(d.unasked) > 0 {
+		k.Entry.Findings = append(k.Entry.Findings, page.Say("Too few specimens to ask about: "+
+			strings.Join(d.unasked, ", ")+"."))
+	}
+	var rows []session.FactorRow
+	for _, t := range all {
+		size, r := t.points()
+		q := func(x float64) page.Quantity { return page.Quantity{Value: x} }
+		row := session.FactorRow{Factor: t.All(), Answer: t.answer.Key(), Size: q(size), Low: q(r.Low), High: q(r.High),
+			Percent: math.NaN(), Share: t.share, P: t.joined}
+		if several {
+			row.FactorMode = &session.FactorMode{Mode: t.mode}
+		}
+		rows = append(rows, row)
+	}
+	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "factors", Title: page.Say("What drove " + what), Second: true,
+		Note: page.Say("size: how far the chance moves, in percentage points, between the clearest pair of levels or from "+
+			"the 10th to the 90th percentile of a number; low and high: ", page.Num{Value: k.Confidence(),
+			Style: page.Fraction}, " interval; share: of the explained likelihood; p: by the likelihood ratio, adjusted for ",
+			len(all), " questions (Holm)")}, rows, page.Names{"y": "percentage points"})}
+	if len(d.left) > 0 {
+		k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "left_out",
+			Title: page.Say("Columns that were not tried")}, d.left, nil))
+	}
+}
+
+// listedModes names several factors with how far they may move the chance.
+func listedModes(begins string, all []*modeDriven, named func(*modeDriven) string) page.Sentence {
+	s := page.Say(begins)
+	for i, t := range all {
+		if i == 4 && len(all) > 5 {
+			return append(s, page.Say("; and ", len(all)-i, " more in the table.")...)
+		}
+		if i > 0 {
+			s = append(s, page.Word("; "))
+		}
+		_, r := t.points()
+		s = append(s, page.Say(named(t)+", ", page.Span{Low: r.Low, High: r.High, Style: page.Percent})...)
+	}
+	return append(s, page.Word("."))
+}
+
+// drawn is what a picture of the factors shows.
+func (d *modeDrivers) drawn(all []*modeDriven, several bool) *session.Drove {
+	mode := all[0].mode
+	out := &session.Drove{Unit: "percentage points", Confidence: d.k.Confidence(), Worth: all[0].contrasts[0].said.Worth,
+		Calls: func(c frames.Column) string {
+			if several {
+				return session.InSentence(c)
+			}
+			return "the chance that " + session.InSentence(c) + " is " + mode
+		}}
+	out.Of, _ = d.sample.Frame.Column(d.column.Column)
+	for _, t := range all {
+		size, r := t.points()
+		row := session.DroveRow{Factors: t.Names(), Value: size, Range: r, Answer: t.answer}
+		if several {
+			row.Where = t.mode
+		}
+		out.Rows = append(out.Rows, row)
+	}
+	return out
+}

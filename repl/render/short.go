@@ -1,0 +1,220 @@
+package render
+
+import (
+	"slices"
+	"strings"
+
+	"breakbook/repl/page"
+)
+
+// mostLines is how many lines of a screen a result takes: what is left out stands in the whole result.
+const mostLines = 24
+
+// leastRows is how many rows of its table a result shows before findings get the room; leastSecond of one
+// whose findings say all.
+const (
+	leastRows   = 4
+	leastSecond = 1
+)
+
+// short are the blocks of a result as a screen shows it first: its findings with their doubts, who took
+// part, the table that one reads, the cautions that are new in a line each, and what to type next.
+// What has no room is counted, with the line that shows it.
+func short(e page.Entry, o Options) []string {
+	whole := "show " + clean(e.Name)
+	took, told, next := tookPart(e, o), briefCautions(e, o), nextLines(e, o)
+	room := mostLines
+	for _, block := range []string{took, told, next, figurePaths(e, o)} {
+		room -= height(block)
+	}
+	table, has := mainTable(e.Tables)
+	laid := brief{}
+	if has {
+		laid = o.brief(table)
+		room-- // between the findings and the table
+	}
+	findings := room
+	if !table.Second {
+		findings -= laid.least()
+	}
+	found := o.briefFindings(e, findings, whole)
+	blocks := []string{found, took}
+	if room -= lines(found); has && room >= laid.least() {
+		blocks = append(blocks, laid.text(room, whole, o))
+	}
+	if !has {
+		blocks = append(blocks, values(e.Values, o))
+	}
+	return append(blocks, told, figurePaths(e, o), next)
+}
+
+// lines is how many lines a text takes; height is the same with the empty line before it.
+func lines(text string) int { return strings.Count(text, "\n") }
+
+func height(text string) int {
+	if text == "" {
+		return 0
+	}
+	return lines(text) + 1
+}
+
+// mainTable is the table that one reads: the first with answers, else the first.
+func mainTable(all []page.Table) (page.Table, bool) {
+	answered := slices.IndexFunc(all, func(t page.Table) bool {
+		return slices.ContainsFunc(t.Columns, func(c page.Column) bool { return c.ID == "answer" })
+	})
+	switch {
+	case answered >= 0:
+		return all[answered], true
+	case len(all) > 0:
+		return all[0], true
+	}
+	return page.Table{}, false
+}
+
+// briefFindings are the findings that there is room for, the first always.
+func (o Options) briefFindings(e page.Entry, room int, whole string) string {
+	var b strings.Builder
+	for i, f := range e.Findings {
+		text := paragraph("", "", sentence(f, o), o.width())
+		more := len(e.Findings) - i - 1
+		needs := lines(text)
+		if more > 0 {
+			needs++ // to say that there are more
+		}
+		if i == 1 {
+			needs++ // the empty line after the first
+		}
+		if i > 0 && lines(b.String())+needs > room {
+			left := counted(more+1, "more finding", "more findings")
+			return b.String() + o.paint(faint, paragraph("", "", "… "+left+": "+whole, o.width()))
+		}
+		if i == 0 {
+			text = o.paint(bold, text)
+		}
+		if i == 1 {
+			b.WriteString("\n")
+		}
+		b.WriteString(text)
+	}
+	return b.String()
+}
+
+// brief is a table for the screen without a note and without what is too wide.
+type brief struct {
+	title  string
+	head   string
+	rows   []string // a row may take several lines
+	height []int
+	first  int // rows that are shown before findings get the room
+}
+
+// brief lays a table out with the columns that stand beside each other on the screen.
+func (o Options) brief(t page.Table) brief {
+	s := layOut(t, o)
+	room := o.width() - len(indent)
+	for i := range s.heads {
+		s.heads[i].label = strings.Join(headLines(s, i, o), "\n")
+	}
+	fold(&s, room, o)
+	if len(dropWide(&s, room, o)) > 0 {
+		fold(&s, room, o)
+	}
+	out := brief{first: leastRows}
+	if t.Second {
+		out.first = leastSecond
+	}
+	if s.title != "" {
+		out.title = paragraph(indent, indent, s.title, o.width())
+	}
+	groups := split(s, room, o)
+	if len(groups) == 0 {
+		return out
+	}
+	text := set(s, groups[0], o)
+	at := strings.Index(text, "─")
+	end := at + strings.Index(text[at:], "\n") + 1
+	out.head = text[:end]
+	rest := strings.SplitAfter(text[end:], "\n")
+	for _, row := range s.rows {
+		n := 1
+		for _, c := range groups[0] {
+			n = max(n, lines(row[c])+1)
+		}
+		out.rows, rest = append(out.rows, strings.Join(rest[:n], "")), rest[n:]
+		out.height = append(out.height, n)
+	}
+	return out
+}
+
+// least is how many lines the table takes at least.
+func (b brief) least() int {
+	n := lines(b.title) + lines(b.head)
+	if b.head == "" {
+		return 0
+	}
+	for i, h := range b.height {
+		if i < b.first {
+			n += h
+		}
+	}
+	if len(b.rows) > b.first {
+		n++ // to say that there are more
+	}
+	return n + 1
+}
+
+// text is the table in so many lines.
+func (b brief) text(room int, whole string, o Options) string {
+	out := b.title + b.head
+	room -= lines(out) + 1
+	for i, row := range b.rows {
+		rest := 0
+		for _, h := range b.height[i:] {
+			rest += h
+		}
+		if rest > room && b.height[i]+1 > room {
+			return out + o.paint(faint, paragraph(indent, indent, "… "+counted(len(b.rows)-i, "more row", "more rows")+": "+whole,
+				o.width()))
+		}
+		out += row
+		room -= b.height[i]
+	}
+	return out
+}
+
+// briefCautions are the new cautions in a line each, those told before by their numbers.
+func briefCautions(e page.Entry, o Options) string {
+	var b strings.Builder
+	told, again := numberedCautions(e, o)
+	for _, c := range told {
+		_, number, numbered := strings.Cut(c.Head, " ")
+		text, end := c.Head+": "+c.Text, ""
+		if numbered {
+			end = " (show caution " + number + ")"
+		}
+		if !numbered || screenWidth(text) <= o.width() {
+			p := paragraph(c.Head+": ", indent, c.Text, o.width())
+			b.WriteString(o.paint(caution, c.Head+":") + strings.TrimPrefix(p, c.Head+":"))
+			continue
+		}
+		first := wrap(text, o.width()-screenWidth(end)-1)[0]
+		b.WriteString(o.paint(caution, c.Head+":") + strings.TrimPrefix(first, c.Head+":") + "…" + end + "\n")
+	}
+	if again != "" {
+		b.WriteString(o.paint(faint, paragraph("", indent, again, o.width())))
+	}
+	return b.String()
+}
+
+// nextLines are the lines to type next.
+func nextLines(e page.Entry, o Options) string {
+	if len(e.Next) == 0 {
+		return ""
+	}
+	parts := make([]string, len(e.Next))
+	for i, line := range e.Next {
+		parts[i] = clean(line)
+	}
+	return paragraph("Next: ", indent, strings.Join(parts, "; "), o.width())
+}

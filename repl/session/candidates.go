@@ -1,0 +1,131 @@
+package session
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strconv"
+
+	"breakbook/frames"
+	"breakbook/models/parallel"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+)
+
+// Candidate is a column that may have driven a response.
+type Candidate struct {
+	frames.Column
+	Few []float64 // the two or three values of a number that has no more, in order; nil for others
+}
+
+// LeftOut is a column that was not tried as a factor, and why.
+type LeftOut struct {
+	Column string `id:"column"`
+	Why    string `id:"why"`
+}
+
+// fewValues is how many values a number may have to be taken for levels.
+const fewValues = 3
+
+// Candidates are the columns of the sample that may have driven a response, and those that may not,
+// with the reason: of all columns, or of those named.
+func (k *Call) Candidates(s *Sample, response string, among *phrase.Columns) ([]Candidate, []LeftOut, error) {
+	var out []Candidate
+	var left []LeftOut
+	for _, c := range s.Frame.Columns() {
+		why := ""
+		switch {
+		case c.Name == response:
+			continue
+		case among == nil:
+			why = NoProperty(c)
+		case !slices.ContainsFunc(among.List, func(r phrase.ColumnRef) bool { return r.Column == c.Name }):
+			continue
+		case c.Kind != frames.Number && c.Kind != frames.Category:
+			why = "it is text"
+		}
+		var few []float64
+		if why == "" {
+			var err error
+			if few, why, err = s.varies(k.Context, c); err != nil {
+				return nil, nil, err
+			}
+		}
+		if why != "" {
+			left = append(left, LeftOut{c.Name, why})
+			continue
+		}
+		out = append(out, Candidate{c, few})
+	}
+	if among != nil {
+		for _, r := range among.List {
+			if r.Column == response {
+				return nil, nil, &page.Problem{Code: "response-among-terms", At: r.At,
+					Message: response + " cannot explain itself", Hint: "leave it out of the columns after among"}
+			}
+		}
+	}
+	return out, left, nil
+}
+
+// varies tells the few values of a number column, and why a column does not vary enough to be a
+// factor, "" where it does.
+func (s *Sample) varies(ctx context.Context, c frames.Column) (few []float64, why string, err error) {
+	n := map[string]int{}
+	present := 0
+	for row := range s.Frame.Len() {
+		parallel.LookAt(ctx, row)
+		if text, ok := s.Frame.Cell(c.Name, row); ok {
+			n[text]++
+			present++
+		}
+	}
+	missing := s.Frame.Len() - present
+	most, common := 0, ""
+	for text, times := range n {
+		if times > most || times == most && text < common {
+			most, common = times, text
+		}
+	}
+	switch rest := present - most; {
+	case len(n) < 2:
+		return nil, "it is the same for every specimen", nil
+	case 5*missing > s.Frame.Len():
+		return nil, fmt.Sprintf("it is missing for %d of %d specimens", missing, s.Frame.Len()), nil
+	case rest < 3 && 10*rest < present:
+		return nil, fmt.Sprintf("it hardly varies: %s for %d of %d specimens", common, most, present), nil
+	case c.Kind == frames.Category && 2*len(n) > present:
+		return nil, "nearly every specimen has a " + c.Name + " of its own", nil
+	}
+	if c.Kind != frames.Number || len(n) > fewValues {
+		return nil, "", nil
+	}
+	values, err := s.Frame.Numbers(c.Name)
+	if err != nil {
+		return nil, "", err
+	}
+	for row, x := range values {
+		if _, ok := s.Frame.Cell(c.Name, row); ok && !slices.Contains(few, x) {
+			few = append(few, x)
+		}
+	}
+	slices.Sort(few)
+	if len(few) > fewValues {
+		return nil, "", nil
+	}
+	return few, "", nil
+}
+
+// FewSaid names the few values of a number: "18, 24 and 34 mm".
+func (c Candidate) FewSaid() string {
+	var parts []string
+	for _, x := range c.Few {
+		parts = append(parts, strconv.FormatFloat(x, 'g', -1, 64))
+	}
+	last := len(parts) - 1
+	out := Listed(parts[:last]) + " and " + parts[last]
+	if u := c.Unit.String(); u != "" {
+		out += " " + u
+	}
+	return out
+}

@@ -1,0 +1,95 @@
+package session
+
+import (
+	"context"
+	"slices"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/models/design"
+	"breakbook/models/doubts"
+	"breakbook/models/together"
+)
+
+// NoProperty is why a column cannot say how a specimen was made: it came out of the test, names or
+// orders specimens, weighs them, or is text; "" for one that can. A pressure that was marked as
+// given is a property, as any column marked so is.
+func NoProperty(c frames.Column) string {
+	switch c.Role {
+	case frames.Specimen:
+		return "it names the specimens"
+	case frames.Load, frames.Failure, frames.Result:
+		return "it came out of the test"
+	case frames.Weight:
+		return "it weighs the specimens"
+	case frames.Order:
+		return "it is the order of testing"
+	case frames.Block:
+		return "it is the board, batch or day"
+	}
+	switch d := Unlogged(c).Unit.Dimension(); { // the logarithm of a load came out of the test as the load did
+	case c.Kind != frames.Number && c.Kind != frames.Category:
+		return "it is text"
+	case namesOrder(c.Name):
+		return "its name says that it numbers or dates the specimens"
+	case c.Role != frames.Given && (d == "force" || d == "pressure" || d == "energy"):
+		return "a " + d + " usually comes out of the test"
+	}
+	return ""
+}
+
+// IsProperty reports whether a column may say how a specimen was made.
+func IsProperty(c frames.Column) bool { return NoProperty(c) == "" }
+
+// namesOrder reports whether a column's name says that it numbers or dates specimens.
+func namesOrder(name string) bool {
+	return slices.ContainsFunc(strings.Split(name, "_"), func(word string) bool {
+		return slices.Contains([]string{"order", "no", "nr", "number", "id", "seq", "sequence", "run", "date", "time",
+			"specimen", "row"}, word)
+	})
+}
+
+// Confounded is the association, corrected for chance, from which two factors are told as
+// confounded: it leaves less than a fifth of one's variation free of the other. Common practice,
+// no source.
+const Confounded = 0.9
+
+// Together is the association of two columns over the specimens that have both, corrected for
+// chance; 0 where there is none to tell.
+func (s *Sample) Together(ctx context.Context, first, second string) float64 {
+	frame := s.Frame
+	a, errA := frame.MissingIn(first)
+	b, errB := frame.MissingIn(second)
+	if errA != nil || errB != nil {
+		return 0
+	}
+	both, have := make([]bool, len(a)), 0
+	for i := range both {
+		if both[i] = !a[i] && !b[i]; both[i] {
+			have++
+		}
+	}
+	if have < 3 {
+		return 0
+	}
+	if have < len(both) {
+		frame = frame.Subset(ctx, both)
+	}
+	v, err := (&Sample{Frame: frame}).Variables(ctx, []string{first, second})
+	if err != nil {
+		return 0
+	}
+	strength, err := together.Strength(ctx, v[0], v[1])
+	if err != nil {
+		return 0
+	}
+	return doubts.Corrected(strength, CategoryLevels(v[0]), CategoryLevels(v[1]), frame.Len())
+}
+
+// CategoryLevels is how many levels of a variable occur, 0 for a number.
+func CategoryLevels(v design.Variable) int {
+	if !v.IsCategory() {
+		return 0
+	}
+	return levelsIn(v)
+}
