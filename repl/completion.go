@@ -11,7 +11,7 @@ import (
 
 // complete finds what the word at a place of the line being typed could become. On a line where
 // nothing is typed yet it is the line that the last hint offers. A word that is whole is followed by
-// a blank.
+// a blank, at the end of the line.
 func (l *loop) complete(line string, pos int) (start int, candidates []string) {
 	if l.pending == "" {
 		if offer, is := l.offered(line); is {
@@ -23,7 +23,7 @@ func (l *loop) complete(line string, pos int) (start int, candidates []string) {
 	if start < before {
 		return pos, nil
 	}
-	if len(candidates) == 1 && !goesOn(candidates[0]) && !strings.HasPrefix(string([]rune(line)[pos:]), " ") {
+	if len(candidates) == 1 && !goesOn(candidates[0]) && pos == len([]rune(line)) {
 		candidates = []string{candidates[0] + " "}
 	}
 	return start - before, candidates
