@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/frames/meant"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/parser"
@@ -27,11 +28,13 @@ func (l *loop) mended(p phrase.Piece, problem *page.Problem) *page.Problem {
 // kind of file that there is not, another line may have been meant; where the hint is another name, the
 // line is offered with it; a hint that is a line is offered as one.
 func (l *loop) mendedRun(p phrase.Piece, c *phrase.Command, problem *page.Problem) *page.Problem {
-	strange := func(f phrase.FileUse) bool { return !phrase.FitsEnding(c.Entry, f.Path) }
+	strange := func(f phrase.FileUse) bool { // save book, in full, is no slip for another command
+		return !strings.HasPrefix(c.Entry.Phrase, "save book ") && !phrase.FitsEnding(c.Entry, f.Path)
+	}
 	if problem.Code == "unknown-specimen" || slices.ContainsFunc(c.Files, strange) {
 		return l.mended(p, problem)
 	}
-	if name, asked := strings.CutPrefix(problem.Hint, "did you mean "); asked && strings.HasSuffix(name, "?") {
+	if name, asked := strings.CutPrefix(problem.Hint, "did you mean "); asked && strings.HasSuffix(name, "?") && problem.At > 0 {
 		if line := with(p.Text, c, problem.At, strings.TrimSuffix(name, "?")); l.works(line) {
 			return trying(problem, line)
 		}
@@ -54,22 +57,32 @@ func trying(problem *page.Problem, line string) *page.Problem {
 	return &with
 }
 
-// with is a command's line with another name in the place of the one at a character, or "". A
-// file stays in its folder.
+// with is a command's line with another name in the place of what nearly spells it at a character, or
+// "". A file stays in its folder.
 func with(line string, c *phrase.Command, at int, name string) string {
 	in := []rune(line)
+	near := func(typed string) int {
+		found := meant.Near(typed, []string{name}, 1)
+		if len(found) == 0 {
+			return len(in)
+		}
+		return found[0].Halves
+	}
 	for _, f := range c.Files {
-		if f.At == at {
-			path := filepath.Join(filepath.Dir(f.Path), name)
-			return string(in[:at-1]) + phrase.SpelledPath(path) + string(in[f.End-1:])
+		if f.At == at && near(filepath.Base(f.Path)) < len(in) {
+			return string(in[:at-1]) + phrase.SpelledPath(filepath.Join(filepath.Dir(f.Path), name)) + string(in[f.End-1:])
 		}
 	}
-	for _, t := range scan.Tokens(in) {
-		if t.Start == at-1 && t.Kind != scan.End {
-			return string(in[:t.Start]) + phrase.Spelled(name) + string(in[t.End:])
+	best, end := len(in), 0
+	for n, t := range scan.Tokens(in[at-1:]) { // a name may be of several words
+		if n < 3 && t.Kind != scan.End && near(string(in[at-1:at-1+t.End])) < best {
+			best, end = near(string(in[at-1:at-1+t.End])), at-1+t.End
 		}
 	}
-	return ""
+	if end == 0 {
+		return ""
+	}
+	return string(in[:at-1]) + phrase.Spelled(name) + string(in[end:])
 }
 
 // offered is the line that the last hint offers, where nothing is typed yet.

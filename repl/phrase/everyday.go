@@ -39,11 +39,12 @@ var Pointers = []Pointer{
 
 	// Looking, and what drove it
 	noun("mean, means, median, avg, standard deviation, sd, mean and sd, average mean", "average"),
+	noun("why, cause, causes, what affects, what affected, what caused, what influenced, what matters for", "what drove"),
 	noun("frequency, frequencies, number, how many", "count"),
 	noun("percentage, percentages, percent, proportion, proportions", "modes"),
 	noun("outlier, outliers, normal, normality, normally distributed, odd", "check"),
 	noun("regression, linear regression, regress, model, correlation, correlate, slope, trend", "fit"),
-	noun("t-test, t test, ttest, test, difference, differences, significance", "compare"),
+	noun("t-test, t test, ttest, test, difference, differences, comparison, significance", "compare"),
 	noun("variance, analysis of variance", "anova"),
 	noun("probability, logistic regression, chance", "odds"),
 	noun("importance, contribution, contributions", "share out"),
@@ -57,7 +58,7 @@ var Pointers = []Pointer{
 	noun("histogram, box plot, boxplot, dot plot, bar chart, scatter, scatter plot, scatterplot", "draw"),
 
 	// Book and session
-	point("save, export, keep, save as, save to, write", "save book"),
+	point("save, export, keep, save as, save to, write, report", "save book"),
 	point("export, save, write, write report, print, publish", "report"),
 	point("run, execute, play, open", "replay"),
 	point("repeat, redo, update", "again"),
@@ -83,20 +84,20 @@ var Instead = map[string][]string{
 	"where": {"for"}, "if": {"for"}, "when": {"for"}, "till": {"until"}, "since": {"because"}, "as": {"because"},
 	"above": {">"}, "over": {">", "against"}, "below": {"<"}, "under": {"<"}, "equals": {"is"},
 	"=": {"is", "as", "on", "by"}, "with": {"against"}, "in": {"into"},
-	"using": {"given"}, "baseline": {"against"}, "squared": {"curved"}, "quadratic": {"curved"}, "named": {"as"}, "called": {"as"},
+	"using": {"given"}, "baseline": {"against"}, "x": {"by"}, "squared": {"curved"}, "quadratic": {"curved"}, "named": {"as"}, "called": {"as"},
 }
 
 // joining are words and marks that join the parts of a line, of ours and of others: one typed
 // for another is a slip.
 var joining = strings.Fields("of on per by vs vs. versus and with for to in at into from as is are was = ~ + & : / - " +
-	"between across among over against than if where each every using given be , | because until till under within")
+	"between across among over against than if where each every using given be , | because until till under within plus")
 
 // Joins reports whether a word or a mark joins the parts of a line.
 func Joins(word string) bool { return slices.Contains(joining, strings.ToLower(word)) }
 
 // idle are words that say nothing to a command.
 var idle = strings.Fields("the a an my our me please all what is are was were there do does i want to see give find " +
-	"show tell get how can you any this it ? ! . column columns file")
+	"show tell get how can you any this it ? ! . column file")
 
 // Idle reports whether a word says nothing to a command.
 func Idle(word string) bool { return slices.Contains(idle, strings.ToLower(word)) }

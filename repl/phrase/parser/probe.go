@@ -138,7 +138,7 @@ func (p *parser) fault(code string, at int) Fault {
 // fromExamples are the types of slots that an example can stand in for; not those that pick specimens,
 // name what is new or say something in words.
 var fromExamples = []string{"response", "number", "category", "column", "columns", "terms", "mode", "result", "results",
-	"amount", "percent", "given", "series", "level", "levels"}
+	"amount", "percent", "count", "given", "series", "level", "levels"}
 
 // Completed is the line with what it stops short of taken from the example of the entry, put
 // into the user's own words; "" where that makes none.

@@ -124,6 +124,7 @@ func (s *search) pointed(st state, in []rune, toks []scan.Token, at, n int, to s
 	}
 	lead := strings.Join(strings.Fields(to+kept), " ")
 	with := st
+	with.pointed = true
 	with.cost += cost
 	with.line = strings.TrimSpace(lead + " " + strings.TrimSpace(rest))
 	s.push(with)

@@ -100,7 +100,7 @@ func (s *search) drop(st state, from, to int, token string) {
 
 // nothing reports whether a word is no name of the session, no number and no text.
 func (s *search) nothing(token string) bool {
-	if phrase.EndingKnown(token) || marksNot(token) || strings.ContainsFunc(token, func(r rune) bool { return !unicode.IsLetter(r) }) {
+	if phrase.EndingKnown(token) || marksNot(token) || slices.Contains(s.lang.Words(), strings.ToLower(token)) || strings.ContainsFunc(token, func(r rune) bool { return !unicode.IsLetter(r) }) {
 		return false
 	}
 	if empty, met := s.empty[token]; met {

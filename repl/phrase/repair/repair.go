@@ -69,14 +69,15 @@ func Line(typed string, k phrase.Known) string {
 
 // state is a line on the way from the one typed.
 type state struct {
-	line   string
-	cost   int
-	led    bool     // its first words are not those typed
-	commas bool     // one was put in before
-	put    []string // words put in
-	erased bool     // a word was left out that may have said something
-	begun  bool     // its first words were put before all that was typed
-	goal   *phrase.Command
+	line    string
+	cost    int
+	led     bool     // its first words are not those typed
+	commas  bool     // one was put in before
+	put     []string // words put in
+	erased  bool     // a word was left out that may have said something
+	pointed bool     // they stand for everyday ones
+	begun   bool     // its first words were put before all that was typed
+	goal    *phrase.Command
 }
 
 // search goes from line to line, the cheapest first.
@@ -147,12 +148,12 @@ func (s *search) expand(st state) {
 			return
 		}
 		st.goal = c
-		st.cost += s.strange(c)
+		st.cost += s.strange(st, c)
 		s.push(st)
 		if st.cost < most || st.led {
 			return
 		}
-		st.goal, st.cost = nil, st.cost-s.strange(c)
+		st.goal, st.cost = nil, st.cost-s.strange(st, c)
 	}
 	if st.begun {
 		return
@@ -168,7 +169,7 @@ func (s *search) expand(st state) {
 
 // strange is what speaks against a command that reads: a file of an ending that is another
 // command's, a result called like a level or a column.
-func (s *search) strange(c *phrase.Command) int {
+func (s *search) strange(st state, c *phrase.Command) int {
 	cost := 0
 	for _, f := range c.Files {
 		switch {
@@ -178,9 +179,12 @@ func (s *search) strange(c *phrase.Command) int {
 			cost += erased
 		case !strings.ContainsAny(f.Path, "./\\"):
 			cost += swapped
+			if st.pointed {
+				cost += erased
+			}
 		}
 	}
-	if as := c.Clauses().As; as != nil && slices.Contains(s.names(), as.Text) {
+	if as := c.Clauses().As; as != nil && (slices.Contains(s.names(), as.Text) || slices.Contains(s.lang.Words(), as.Text)) {
 		cost += 3 * swapped
 	}
 	return cost

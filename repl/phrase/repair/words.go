@@ -171,7 +171,8 @@ func (s *search) stray(st state, f parser.Fault, in []rune, token string) {
 func (s *search) file(st state, f parser.Fault, in []rune) {
 	for _, t := range scan.Tokens(in[f.File:f.From]) {
 		text := string(in[f.File+t.Start : f.File+t.End])
-		if t.Kind != scan.End && !phrase.Joins(text) && !slices.Contains(append(s.lang.Words(), "the", "file"), t.Text) {
+		if t.Kind != scan.End && !phrase.Joins(text) &&
+			(st.pointed || !slices.Contains(append(s.lang.Words(), "the", "file"), t.Text)) {
 			s.quote(st, f.File, f.To, quoted)
 			return
 		}
