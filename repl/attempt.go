@@ -185,7 +185,7 @@ func placeIn(stack []byte) string {
 func (l *loop) work(ctx context.Context, p phrase.Piece) outcome {
 	command, err := parser.Parse(p, l.session)
 	if err != nil {
-		return outcome{problem: problemOf(err)}
+		return outcome{problem: l.mended(p, problemOf(err))}
 	}
 	if err := l.allowed(command); err != nil {
 		return outcome{problem: problemOf(err)}
@@ -193,7 +193,7 @@ func (l *loop) work(ctx context.Context, p phrase.Piece) outcome {
 	l.beside(command)
 	next, entry, err := l.run(ctx, l.session, command)
 	if err != nil {
-		return outcome{problem: problemOf(err)}
+		return outcome{problem: l.mendedRun(p, command, problemOf(err))}
 	}
 	entry.Files = l.named(command)
 	o := outcome{session: next, files: l.files}

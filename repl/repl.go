@@ -184,9 +184,7 @@ func (l *loop) atPrompt(ctx context.Context, quiet bool, first string) (status i
 	prompt := console.Open(console.Options{
 		History:    console.HistoryPath(),
 		Interrupts: interrupts,
-		Complete: func(line string, pos int) (int, []string) {
-			return parser.Complete(line, pos, l.session, onDisk)
-		},
+		Complete:   l.complete,
 	})
 	defer func() {
 		if err := prompt.Close(); err != nil {
@@ -224,11 +222,6 @@ func sheetsToShow(path string) []string {
 		return nil
 	}
 	return slices.DeleteFunc(names, func(name string) bool { return render.Clean(name) != name })
-}
-
-// pathsToShow is pathsFrom without the paths that a terminal would not just show.
-func pathsToShow(prefix string) []string {
-	return slices.DeleteFunc(pathsFrom(prefix), func(path string) bool { return render.Clean(path) != path })
 }
 
 // signalled is the end of a run by a signal from outside.

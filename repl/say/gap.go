@@ -148,7 +148,7 @@ func (g Gap) terse(what, than page.Sentence) page.Sentence {
 	s := append(slices.Clone(what), page.Say(": ", g.plain(math.Abs(g.Value)), word)...)
 	s = append(append(s, than...), page.Word(" ("))
 	s = append(append(s, g.reach()...), page.Word("): "),
-		page.Verdict{Words: g.Answer.Key(), More: more(g.Answer, g.Worth, g.Enough), Of: g.Of}, page.Word("."))
+		page.Verdict{Words: g.Answer.Key(), More: More(g.Answer, g.Worth, g.Enough), Of: g.Of}, page.Word("."))
 	if len(g.Where) == 0 {
 		return s
 	}
