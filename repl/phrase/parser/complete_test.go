@@ -9,7 +9,15 @@ import (
 )
 
 func TestComplete(t *testing.T) {
-	files := func(prefix string) []string { return []string{prefix + "tes.csv", prefix + " two.csv"} }
+	files := func(prefix string) []string {
+		return []string{prefix + "tes.csv", prefix + " two.csv", prefix + "tes.brk", prefix + "old/"}
+	}
+	sheets := func(path string) []string {
+		if path != "tests.xlsx" {
+			return nil
+		}
+		return []string{"Tests 2026", "tension", "Sums"}
+	}
 	for _, c := range []struct {
 		line  string
 		pos   int // -1: the end
@@ -18,6 +26,12 @@ func TestComplete(t *testing.T) {
 	}{
 		{"co", -1, 0, []string{"compare", "confidence", "convert", "correct", "count"}},
 		{"look; COM", -1, 6, []string{"compare"}},
+		{"open tests.xlsx sheet ", -1, 22, []string{`"Tests 2026"`, `"tension"`, `"Sums"`}},
+		{"open tests.xlsx sheet \"te", -1, 22, []string{`"Tests 2026"`, `"tension"`}},
+		{"open tests.xlsx sheet s", -1, 22, []string{`"Sums"`}},
+		{"open other.xlsx sheet ", -1, 22, nil},
+		{"calibrate load from tests.xlsx sheet ", -1, 37, []string{`"Tests 2026"`, `"tension"`, `"Sums"`}},
+		{"read curves a.csv tests.xlsx by specimen sheet su", -1, 47, []string{`"Sums"`}},
 		{"show ", -1, 5, []string{"series", "results", "aside", "caution", "anova1", "drove1", "fit1", "fit2", "olddrove",
 			"oldfit", "oldplan", "oldshares", "plan1", "plan2", "shares1", "shares2"}},
 		{"average load by ", -1, 16, []string{"pins", "thickness", "glue", "failure"}},
@@ -40,7 +54,20 @@ func TestComplete(t *testing.T) {
 		{"switch to o", -1, 10, []string{"old-2024"}},
 		{"average größe by d", -1, 17, nil},
 		{"average größe by d from old-2024", 18, 17, nil},
-		{"open ga", -1, 5, []string{"gates.csv", `"ga two.csv"`}},
+		{"open ga", -1, 5, []string{"gates.csv", `"ga two.csv"`, "gaold/"}},
+		{"replay ga", -1, 7, []string{"gates.brk", "gaold/"}},
+		{"save book ga", -1, 10, []string{"gates.brk", "gaold/"}},
+		{"average l", -1, 8, []string{"load", "ln(", "log10("}},
+		{"bring back specimen G", -1, 20, []string{"G1", "G12", `"G 3"`}},
+		{"bring back specimen G1, g", -1, 24, []string{"G1", "G12", `"G 3"`}},
+		{"correct load of G1", -1, 16, []string{"G1", "G12"}},
+		{"fit load on pins worth ", -1, 23, []string{"5%", "10%", "20%"}},
+		{"fit load on pins worth 1", -1, 23, []string{"10%"}},
+		{"plan load by pins detecting ", -1, 28, []string{"5%", "10%", "20%"}},
+		{"confidence 9", -1, 11, []string{"90%", "95%", "99%"}},
+		{"help com", -1, 5, []string{"compare"}},
+		{"convert density to ", -1, 19, []string{"kg/m3", "g/cm3", "lb/ft3"}},
+		{"levels of pins are none,\np", -1, 25, []string{"pair"}},
 		{"mark load as bl", -1, 13, []string{"block"}},
 		{"note anything ", -1, 14, nil},
 		{"nonsense ", -1, 9, nil},
@@ -62,7 +89,7 @@ func TestComplete(t *testing.T) {
 		if pos == -1 {
 			pos = len([]rune(c.line))
 		}
-		start, got := Complete(c.line, pos, newBench(), files)
+		start, got := Complete(c.line, pos, newBench(), Disk{files, sheets})
 		slices.Sort(got)
 		want := slices.Sorted(slices.Values(c.want))
 		if start != c.start || !slices.Equal(got, want) {
@@ -71,11 +98,27 @@ func TestComplete(t *testing.T) {
 	}
 }
 
+// The words that stand for the columns marked so are offered where a column of their kind may stand.
+func TestRoleWordsAreCompleted(t *testing.T) {
+	k := newBench()
+	k.current = "old-2024"
+	for line, want := range map[string][]string{
+		"average l":          {"ln(", "load", "log10("},
+		"average größe by l": nil,
+		"fit größe on lo":    {"load", "log10("},
+		"look br":            {"break_load"},
+	} {
+		if _, got := Complete(line, len([]rune(line)), k, Disk{}); !slices.Equal(slices.Sorted(slices.Values(got)), want) {
+			t.Errorf("%s: %q, want %q", line, got, want)
+		}
+	}
+}
+
 func TestCompletionsCanBeTyped(t *testing.T) {
 	k := newBench()
 	for _, line := range []string{"compare load by glue against ", "average load by ", "anova of ", "draw residuals of ",
 		"switch to ", "unit load is ", "mark pins as "} {
-		_, words := Complete(line, len([]rune(line)), k, nil)
+		_, words := Complete(line, len([]rune(line)), k, Disk{})
 		if len(words) == 0 {
 			t.Errorf("%q: nothing to complete", line)
 		}
@@ -91,7 +134,7 @@ func TestCompletionsCanBeTyped(t *testing.T) {
 // scanner reads it.
 func TestCompletionGoesOnInsideAQuotedMark(t *testing.T) {
 	for _, line := range []string{`rows for glue is "5`, `rows for glue is "5""`} {
-		start, got := Complete(line, len([]rune(line)), newBench(), nil)
+		start, got := Complete(line, len([]rune(line)), newBench(), Disk{})
 		if want := []string{`"5"" clamp"`}; start != 17 || !slices.Equal(got, want) {
 			t.Fatalf("%s: %d %q, want %q", line, start, got, want)
 		}

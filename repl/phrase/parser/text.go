@@ -1,6 +1,7 @@
 package parser
 
 import (
+	"slices"
 	"unicode"
 
 	"breakbook/repl/phrase"
@@ -8,18 +9,32 @@ import (
 	"breakbook/repl/phrase/scan"
 )
 
-func wantFile(*parser, pattern.Slot) want { return want{what: "a file", code: "file", files: true} }
+func wantFile(_ *parser, s pattern.Slot) want {
+	return want{what: "a file", code: "file", files: append([]string{}, s.Endings()...)}
+}
 
 func readFile(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	f, ok := p.file(s)
 	return f, ok
 }
 
+// anyText is what a word or a text in quotation marks can stand for.
+var anyText = want{what: "a word or a text in quotation marks", code: "text"}
+
+// wantSheet is a sheet of the last workbook that the line names.
+func wantSheet(p *parser, _ pattern.Slot) want {
+	w := anyText
+	if n := len(p.out.Files); n > 0 {
+		w.book = p.out.Files[n-1].Path
+	}
+	return w
+}
+
 // file reads a path and notes it among the files of the command.
 func (p *parser) file(s pattern.Slot) (phrase.File, bool) {
 	f, ok := phrase.FileAt(p.in, p.tok())
 	if !ok {
-		return phrase.File{}, p.need(wantFile(p, pattern.Slot{}))
+		return phrase.File{}, p.need(wantFile(p, s))
 	}
 	f.Written = s.Written()
 	p.skipTo(f.End - 1)
@@ -52,10 +67,19 @@ func readFiles(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	}
 }
 
+// wantRest is text, or where a slot asks for them, the words that commands start with.
+func wantRest(p *parser, s pattern.Slot) want {
+	w := want{what: "text", code: "text"}
+	if slices.Contains(s.Args, "commands") {
+		w.words = p.lang.FirstWords
+	}
+	return w
+}
+
 // readRest takes all that is left; where that is one quoted text, without its marks.
-func readRest(p *parser, _ pattern.Slot) (phrase.Node, bool) {
+func readRest(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	if p.end() {
-		return nil, p.need(want{what: "text", code: "text"})
+		return nil, p.need(wantRest(p, s))
 	}
 	at, t := p.place(), p.tok()
 	text := string(p.in[t.Start:])
@@ -104,15 +128,20 @@ func (p *parser) bare() (string, bool) {
 }
 
 // readWords reads a quoted text, or the bare words up to the next word of the phrase.
-func readWords(p *parser, _ pattern.Slot) (phrase.Node, bool) {
-	t, ok := p.words()
+func readWords(p *parser, _ pattern.Slot) (phrase.Node, bool) { return p.wordsOr(anyText) }
+
+func readSheet(p *parser, s pattern.Slot) (phrase.Node, bool) { return p.wordsOr(wantSheet(p, s)) }
+
+// wordsOr reads words for a slot, which needs them.
+func (p *parser) wordsOr(w want) (phrase.Node, bool) {
+	t, ok := p.words(w)
 	if !ok {
 		return nil, false
 	}
 	return t, true
 }
 
-func (p *parser) words() (phrase.Text, bool) {
+func (p *parser) words(w want) (phrase.Text, bool) {
 	at, from := p.place(), p.i
 	if t := p.tok(); t.Kind == scan.Quote {
 		p.i++
@@ -123,7 +152,7 @@ func (p *parser) words() (phrase.Text, bool) {
 		p.i++
 	}
 	if p.i == from {
-		return phrase.Text{}, p.need(want{what: "a word or a text in quotation marks", code: "text"})
+		return phrase.Text{}, p.need(w)
 	}
 	return phrase.Text{Text: p.typed(from, p.i), At: at}, true
 }
@@ -153,20 +182,21 @@ func readWhich(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	case p.isWord(0, "specimen", "specimens"):
 		p.i++
 		ok := p.list(func() bool {
+			p.note(p.specimenWant())
 			at := p.place()
 			text, ok := "", false
 			if !p.stops() {
 				text, ok = p.bare()
 			}
 			out.Specimens = append(out.Specimens, phrase.Text{Text: text, At: at})
-			return ok || p.need(want{what: "the name or the number of a specimen", code: "text"})
+			return ok || p.need(p.specimenWant())
 		})
 		return out, ok
 	case p.isWord(0, "row", "rows"):
 		p.i++
 		ok := p.list(func() bool {
 			at := p.place()
-			n, ok := p.whole(1)
+			n, ok := p.wholeNumber(1)
 			out.Rows = append(out.Rows, phrase.Count{Value: n, At: at})
 			return ok
 		})
@@ -175,8 +205,24 @@ func readWhich(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	return nil, p.need(wantWhich(p, s))
 }
 
-func wantSpecimen(*parser, pattern.Slot) want {
-	return want{what: "the name of a specimen, or row and a number", code: "text"}
+func wantSpecimen(p *parser, _ pattern.Slot) want {
+	w := p.specimenWant()
+	w.what = "the name of a specimen, or row and a number"
+	return w
+}
+
+// specimenWant is the name of a specimen of the series.
+func (p *parser) specimenWant() want {
+	w := want{what: "the name or the number of a specimen", code: "text"}
+	k, lists := p.known.(phrase.Listing)
+	if series := p.series; lists {
+		w.begun = func(typed string, add func(string) bool) {
+			k.EachSpecimen(series, func(name string) bool {
+				return !fitsTyped(name, typed) || add(phrase.Spelled(name))
+			})
+		}
+	}
+	return w
 }
 
 // readSpecimen reads one specimen by its name or its row.
@@ -184,10 +230,11 @@ func readSpecimen(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	out := phrase.SpecimenRef{At: p.place()}
 	if p.isWord(0, "row") && p.toks[p.i+1].Kind == scan.Number {
 		p.i++
-		n, ok := p.whole(1)
+		n, ok := p.wholeNumber(1)
 		out.Row = n
 		return out, ok
 	}
+	p.note(wantSpecimen(p, s))
 	if p.stops() {
 		return nil, p.need(wantSpecimen(p, s))
 	}
@@ -223,7 +270,7 @@ func readCell(p *parser, s pattern.Slot) (phrase.Node, bool) {
 		return out, ok
 	}
 	p.note(wantCell(p, s))
-	t, ok := p.words()
+	t, ok := p.words(anyText)
 	out.Text = t.Text
 	return out, ok
 }
@@ -232,7 +279,7 @@ func readCell(p *parser, s pattern.Slot) (phrase.Node, bool) {
 func readHeaders(p *parser, _ pattern.Slot) (phrase.Node, bool) {
 	list := phrase.Texts{At: p.place()}
 	ok := p.list(func() bool {
-		name, ok := p.words()
+		name, ok := p.words(anyText)
 		if ok {
 			list.List = append(list.List, name.Text)
 		}
