@@ -34,6 +34,7 @@ type outcome struct {
 	resume  *book.Unsaved
 	saved   string // where the book was saved
 	quit    bool
+	learn   bool // the lesson begins
 	discard bool // and what is not saved is not kept
 }
 
@@ -184,7 +185,7 @@ func placeIn(stack []byte) string {
 func (l *loop) work(ctx context.Context, p phrase.Piece) outcome {
 	command, err := parser.Parse(p, l.session)
 	if err != nil {
-		return outcome{problem: problemOf(err)}
+		return outcome{problem: l.mended(p, problemOf(err))}
 	}
 	if err := l.allowed(command); err != nil {
 		return outcome{problem: problemOf(err)}
@@ -192,7 +193,7 @@ func (l *loop) work(ctx context.Context, p phrase.Piece) outcome {
 	l.beside(command)
 	next, entry, err := l.run(ctx, l.session, command)
 	if err != nil {
-		return outcome{problem: problemOf(err)}
+		return outcome{problem: l.mendedRun(p, command, problemOf(err))}
 	}
 	entry.Files = l.named(command)
 	o := outcome{session: next, files: l.files}
@@ -247,6 +248,13 @@ func (l *loop) fulfil(ctx context.Context, ask page.Ask, e *page.Entry, o *outco
 			e.Cautions = append(e.Cautions, o.replay.changed...)
 		}
 		return err
+	case page.Demo:
+		if o.replay, err = l.demoBook(ctx); err == nil {
+			e.Findings = append(e.Findings, l.forecast(ctx, o.replay))
+		}
+		return err
+	case page.Learn:
+		o.learn = true
 	case page.Resume:
 		return l.takeUp(ctx, e, o)
 	case page.ForgetJournal:

@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"breakbook/repl/bench"
+	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 	"breakbook/repl/render"
 	"breakbook/repl/session"
 )
@@ -31,3 +33,28 @@ func (l *Live) Line(ctx context.Context, text string) bool {
 
 // HasQuit reports whether quit was typed; from then on nothing is carried out.
 func (l *Live) HasQuit() bool { return l.loop.hasQuit }
+
+// Slip types one command, and leaves the session as it was; it tells what the hint offers in its
+// place, and whether it worked.
+func (l *Live) Slip(ctx context.Context, text string) (offered string, worked bool) {
+	was := *l.loop
+	worked = l.Line(ctx, text)
+	offered = l.loop.offer
+	*l.loop = was
+	return offered, worked
+}
+
+// Reads gives a command in the one way that it is written, its kind and the files that it reads;
+// ok is false where a line is none.
+func (l *Live) Reads(line string) (written, kind string, files []string, ok bool) {
+	c, err := parser.Parse(phrase.Piece{Text: line, At: 1}, l.loop.session)
+	if err != nil {
+		return "", "", nil, false
+	}
+	for _, f := range c.Files {
+		if !f.Written {
+			files = append(files, f.Path)
+		}
+	}
+	return c.String(), c.Entry.Kind, files, true
+}

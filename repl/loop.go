@@ -39,7 +39,10 @@ type loop struct {
 	// back; nil: none was.
 	givenUp <-chan struct{}
 
+	offer     string       // the line that the hint of the last problem offers; empty: none
+	pending   string       // what was typed of the command that the next line goes on with
 	failed    bool         // an entry failed
+	lesson    *walk        // the lesson on its way; nil: none
 	hasQuit   bool         // quit was typed
 	replaying []*savedBook // the books being replayed, the innermost last
 	fromShell bool         // they were given in the call, not typed
@@ -52,6 +55,7 @@ func (l *loop) feed(ctx context.Context, src source, stopAtError, echo bool) boo
 	worked := true
 	pending := ""
 	for !l.hasQuit && l.screen.broken == nil && ctx.Err() == nil && (worked || !stopAtError) {
+		l.pending = pending
 		text, err := src.Line(ctx, l.prompt(pending != ""))
 		switch {
 		case errors.Is(err, console.ErrDropped):
@@ -93,7 +97,7 @@ func (l *loop) commands(ctx context.Context, src source, text string, stopAtErro
 	if err != nil {
 		text = strings.TrimSpace(text)
 		src.Remember(text)
-		l.fail(text, problemOf(err))
+		l.fail(text, l.mended(phrase.Piece{Text: text, At: 1}, problemOf(err)))
 		return false
 	}
 	words := make([]string, len(pieces))
@@ -125,6 +129,7 @@ func (l *loop) command(ctx context.Context, p phrase.Piece) bool {
 		return false
 	}
 	l.session, l.files = o.session, o.files
+	l.offer = ""
 	l.keep(o)
 	l.screen.show(o.shown)
 	l.hasQuit = l.hasQuit || o.quit
@@ -133,7 +138,10 @@ func (l *loop) command(ctx context.Context, p phrase.Piece) bool {
 		return l.resume(ctx, o.resume)
 	case o.replay != nil:
 		return l.replay(ctx, o.replay)
+	case o.learn:
+		return l.learn(ctx)
 	}
+	l.learned(p.Text)
 	return true
 }
 
@@ -141,6 +149,7 @@ func (l *loop) command(ctx context.Context, p phrase.Piece) bool {
 func (l *loop) fail(input string, p *page.Problem) {
 	var e page.Entry
 	l.session, e = l.session.Failed(input, p)
+	l.offer = phrase.Tried(p.Hint)
 	l.failed = true
 	l.screen.fail(e, l.session.Settings().Digits)
 }

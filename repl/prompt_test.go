@@ -183,7 +183,7 @@ func TestPrompt(t *testing.T) {
 	x.press("\r")
 	x.shows("gates 2 | ")
 
-	x.press("average break\t by pi\t\r")
+	x.press("average break\tby pi\t\r")
 	x.shows("average break_load by pins")
 	x.shows("none")
 	x.shows("gates 3 | ")
@@ -191,7 +191,7 @@ func TestPrompt(t *testing.T) {
 	x.press("average brake_load by pins\r")
 	x.shows("Entry 3: ")
 	x.shows("\n  average brake_load by pins\n          ^\n")
-	x.shows("did you mean break_load?")
+	x.shows("Try: average break_load by pins")
 	x.shows("gates 4 | ")
 
 	x.press("levels of pins are pair,\r")
@@ -214,6 +214,51 @@ func TestPrompt(t *testing.T) {
 	x.shows("did not foresee")
 	x.shows("gates 8 | ")
 
+	x.press("quit\r")
+	x.leaves(0)
+}
+
+// A line that is no command is answered with the line that was meant: Tab on the empty line brings
+// it, the arrow up brings what was typed.
+func TestTabBringsTheLineOffered(t *testing.T) {
+	x := atTerminal(t, gatesFolder(t), 24, 80)
+	x.shows("breakbook 1 | ")
+	x.press("open gates.csv\r")
+	x.shows("gates 2 | ")
+
+	x.press("averge brake_load on pins\r")
+	x.shows("Try: average break_load by pins")
+	x.shows("gates 3 | ")
+	x.press("\x1b[A")
+	x.shows("averge brake_load on pins")
+	x.press("\x15\t") // nothing is left of it, and Tab
+	x.shows("gates 3 | average break_load by pins")
+	x.press("\r")
+	x.shows("pair")
+	x.shows("gates 4 | ")
+
+	x.press("\tlook\r") // what worked offers nothing: Tab lists what there is to type
+	x.shows("gates 5 | ")
+	x.press("quit\r")
+	x.leaves(0)
+}
+
+// A word that is whole is followed by a blank, and a line that goes on with another is completed as
+// one.
+func TestCompletionGoesOn(t *testing.T) {
+	x := atTerminal(t, gatesFolder(t), 24, 80)
+	x.shows("breakbook 1 | ")
+	x.press("op\tga\t\r")
+	x.shows("open gates.csv")
+	x.shows("gates 2 | ")
+	x.press("levels of pins are pair,\r")
+	x.shows("… | ")
+	x.press("no\t\r")
+	x.shows("none")
+	x.shows("gates 3 | ")
+	x.press("avera\tbre\tby pi\t\r")
+	x.shows("average break_load by pins")
+	x.shows("gates 4 | ")
 	x.press("quit\r")
 	x.leaves(0)
 }

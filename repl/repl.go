@@ -107,7 +107,7 @@ func refuse(err error) int {
 
 // commands runs the calls that run commands of the bench language.
 func (c *call) commands(run runner) int {
-	prompt := c.word == "" && term.IsTerminal(int(os.Stdin.Fd()))
+	prompt := (c.word == "" || c.word == "learn") && term.IsTerminal(int(os.Stdin.Fd()))
 	endings := []os.Signal{syscall.SIGTERM, syscall.SIGHUP}
 	if !prompt {
 		endings = append(endings, os.Interrupt)
@@ -129,6 +129,11 @@ func (c *call) commands(run runner) int {
 	switch c.word {
 	case "demo":
 		status = l.demo(ctx, c.out)
+	case "learn":
+		if term.IsTerminal(int(os.Stdin.Fd())) {
+			return l.atPrompt(ctx, c.quiet, "learn")
+		}
+		status = l.learnThrough(ctx)
 	case "replay":
 		status = l.replayFiles(ctx, c.rest, c.check)
 	case "type":
@@ -137,7 +142,7 @@ func (c *call) commands(run runner) int {
 		l.feed(ctx, linesOf(strings.NewReader("help "+strings.Join(c.rest, " "))), true, false)
 	default:
 		if prompt {
-			return l.atPrompt(ctx, c.quiet)
+			return l.atPrompt(ctx, c.quiet, "")
 		}
 		l.feed(ctx, linesOf(os.Stdin), false, false)
 	}
@@ -170,7 +175,7 @@ func (l *loop) status(ctx context.Context, status int) int {
 
 // atPrompt talks with the person at the terminal. There an error has been seen and
 // answered, so leaving in peace is a success.
-func (l *loop) atPrompt(ctx context.Context, quiet bool) (status int) {
+func (l *loop) atPrompt(ctx context.Context, quiet bool, first string) (status int) {
 	interrupts := make(chan os.Signal, 1)
 	signal.Notify(interrupts, os.Interrupt)
 	defer signal.Stop(interrupts)
@@ -179,9 +184,7 @@ func (l *loop) atPrompt(ctx context.Context, quiet bool) (status int) {
 	prompt := console.Open(console.Options{
 		History:    console.HistoryPath(),
 		Interrupts: interrupts,
-		Complete: func(line string, pos int) (int, []string) {
-			return parser.Complete(line, pos, l.session, onDisk)
-		},
+		Complete:   l.complete,
 	})
 	defer func() {
 		if err := prompt.Close(); err != nil {
@@ -192,6 +195,9 @@ func (l *loop) atPrompt(ctx context.Context, quiet bool) (status int) {
 		fmt.Fprint(os.Stdout, console.Greeting)
 	}
 	l.startKeeping()
+	if first != "" {
+		l.feed(ctx, linesOf(strings.NewReader(first+"\n")), false, false)
+	}
 	l.feed(ctx, prompt, false, false)
 	l.stopKeeping(ctx)
 	l.failed = false
@@ -216,11 +222,6 @@ func sheetsToShow(path string) []string {
 		return nil
 	}
 	return slices.DeleteFunc(names, func(name string) bool { return render.Clean(name) != name })
-}
-
-// pathsToShow is pathsFrom without the paths that a terminal would not just show.
-func pathsToShow(prefix string) []string {
-	return slices.DeleteFunc(pathsFrom(prefix), func(path string) bool { return render.Clean(path) != path })
 }
 
 // signalled is the end of a run by a signal from outside.

@@ -42,6 +42,7 @@ var subcommands = []subcommand{
 	{"enough", "whether as many specimens as are told to settle a difference do", measureEnough},
 	{"drove", "how often what drove is right, beside the best possible analysis", measureDrove},
 	{"mangled", "whether a million mistyped lines do any harm to live sessions", measureMangled},
+	{"mistyped", "how many mistyped lines are answered with the line wanted, by what is wrong in them", measureMistyped},
 	{"contract", "writes the list of tables, columns and values that commands give in JSON", contract},
 	{"remarks", "what a careful reading of the rows finds of slips planted in invented sheets", measureRemarks},
 	{"coverage", "how often intervals of invented series hold the truth", coverage},

@@ -3,6 +3,7 @@ package bench
 import (
 	"fmt"
 	"os"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -57,6 +58,11 @@ func TestAgainAllTellsWhatChanged(t *testing.T) {
 	if len(e.Figures) != 1 || e.Figures[0].Alt == nil {
 		t.Errorf("the picture is not drawn again: %v", e.Figures)
 	}
+	if len(e.Tables) != 2 {
+		t.Fatalf("%d tables, want the answers that changed and the specimens", len(e.Tables))
+	}
+	tellsColumns(t, "again all", reflect.TypeFor[changedRow](), e.Tables[0].Columns)
+	tellsColumns(t, "again all", reflect.TypeFor[movedRow](), e.Tables[1].Columns)
 	entries := b.s.Entries()
 	if len(entries) != 5 || !strings.Contains(said(entries[1]), "differs") || entries[3].Prose != "four of each" {
 		t.Errorf("the book is not the one run again: %d entries, %s", len(entries), said(entries[1]))

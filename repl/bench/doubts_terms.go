@@ -118,7 +118,7 @@ func (q *inquiry) leftOut() error {
 		text := page.Say(t.about[0]+" is not in the fit, and with it the answer moves (", page.Chance(t.p),
 			" for "+t.about[0]+"). With it: ")
 		text = append(say.After(text, then.Finding), page.Word(ifNotChanged(t.about[0], q.factors)))
-		q.hold(page.Doubt{Code: "left-out", About: t.about[0], Text: text, AnswerThen: then.Gap.Answer.Key(),
+		q.hold(page.Doubt{Code: "left-out", About: t.about[0], Text: text, AnswerThen: q.words(then.Gap.Answer),
 			Try: line(list), Of: keys})
 	}
 	return nil
@@ -213,7 +213,7 @@ func (q *inquiry) bend() error {
 		text := page.Say(q.fit.Y.Measure()+" does not follow "+t.about[0]+" in a straight line (", page.Chance(t.p),
 			" for the bend). With the bend: ")
 		text = say.After(text, then.Finding)
-		q.hold(page.Doubt{Code: "bend", About: t.about[0], Text: text, AnswerThen: then.Gap.Answer.Key(), Try: line(list),
+		q.hold(page.Doubt{Code: "bend", About: t.about[0], Text: text, AnswerThen: q.words(then.Gap.Answer), Try: line(list),
 			Of: keys})
 	}
 	return nil

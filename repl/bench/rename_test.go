@@ -137,7 +137,7 @@ func TestAgainAfterItsFitWasForgotten(t *testing.T) {
 		!strings.Contains(p.Message, "fit1 was forgotten") || p.At != 7 {
 		t.Fatalf("again after forget: %+v", p)
 	}
-	if p.Hint != "fit break_load on density, pins for density > 400 kg/m3 as fit1" {
+	if p.Hint != "Try: fit break_load on density, pins for density > 400 kg/m3 as fit1" {
 		t.Errorf("the hint is %q", p.Hint)
 	}
 	var e *phrase.Error

@@ -53,7 +53,7 @@ var handlers = byStruct(
 	on(pictures.DrawAdjusted), on(drawAll), on(pictures.SketchBy), on(pictures.SketchAgainst), on(fits.DrawShares), on(fits.DrawDrove),
 	on(modes.DrawUntil),
 	on(plans.DrawChance),
-	on(showResult), on(showCaution), on(prose), on(save), on(replay), on(resume), on(forgetJournal), on(report), on(again), on(againAll), on(undo), on(confidence),
+	on(showResult), on(showCaution), on(prose), on(save), on(replay), on(resume), on(forgetJournal), on(report), on(again), on(againAll), on(learn), on(showDemo), on(undo), on(confidence),
 	on(worth), on(setChalkPoint),
 	on(seed), on(digits), on(askHelp), on(quit),
 )
@@ -82,7 +82,7 @@ func handlerOf(k *session.Call, c *phrase.Command) session.Handler {
 
 // unbooked are the kinds of entry that stay out of the book: they ask about it or
 // change it and would be noise in a replay or a report.
-var unbooked = map[string]bool{"undo": true, "help": true, "save": true, "quit": true, "replay": true, "resume": true,
+var unbooked = map[string]bool{"undo": true, "help": true, "save": true, "quit": true, "replay": true, "resume": true, "learn": true, "demo": true,
 	"forget journal": true}
 
 // Run carries out one command. The error, when there is one, is a *page.Problem, and

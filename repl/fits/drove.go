@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"breakbook/models/design"
 	"breakbook/models/doubts"
@@ -58,13 +59,14 @@ func Drove(k *session.Call, cmd *phrase.Drove) (*session.Outcome, error) {
 // driven is what one factor was found to do.
 type driven struct {
 	*session.Factor
-	gaps   []say.Gap // what is told of it: of each setting its clearest difference, the clearest setting first
-	lines  []page.Sentence
-	p      float64 // that it does nothing anywhere
-	joined float64 // by Holm's correction over all factors
-	answer verdict.Answer
-	alone  bool // it differs taken alone, but not among so many factors
-	share  float64
+	gaps    []say.Gap // what is told of it: of each setting its clearest difference, the clearest setting first
+	lines   []page.Sentence
+	p       float64          // that it does nothing anywhere
+	joined  float64          // by Holm's correction over all factors
+	answers []verdict.Answer // of every difference, told or not
+	answer  verdict.Answer
+	alone   bool // it differs taken alone, but not among so many factors
+	share   float64
 }
 
 // told are the factors of the fit with what each does.
@@ -94,14 +96,9 @@ func (d *drivers) told() ([]*driven, error) {
 	return all, nil
 }
 
-// decide gives the factor its answer: the lead's, or the clearer one of its settings, where Holm's
-// correction bears it out.
+// decide gives the factor its answer, that of all its differences, where Holm's correction bears it out.
 func (t *driven) decide(level float64) {
-	var all []verdict.Answer
-	for _, g := range t.gaps {
-		all = append(all, g.Answer)
-	}
-	t.answer = say.Overall(all)
+	t.answer = say.Overall(t.answers)
 	differs := t.answer == verdict.Differs || t.answer == verdict.DiffersLessThanWorth
 	if differs && !(t.joined < level) {
 		t.answer, t.alone = verdict.CannotTell, true
@@ -133,7 +130,10 @@ func (d *drivers) tell(one *session.Factor) (t *driven, ok bool, err error) {
 		return nil, false, err
 	}
 	test, ok := f.Jointly(d.k.Context, l.Contrasts())
-	t.p, t.gaps = test.P, l.Family.LeadGaps()
+	t.p, t.gaps = test.P, leads(l.Family)
+	for _, d := range l.Family.Result.Differences {
+		t.answers = append(t.answers, d.Answer)
+	}
 	for _, g := range t.gaps {
 		t.lines = append(t.lines, g.Terse())
 	}
@@ -172,6 +172,25 @@ type told struct {
 // clear is how far a difference stands off zero for its interval.
 func (t told) clear() float64 { return math.Abs(t.Value) / (t.Range.High - t.Range.Low) }
 
+// leads are what is told of a category: of each setting the clearest pair; where that one differs by less than
+// is worth having, but another by as much, or by nobody knows how much, the clearest of those.
+func leads(fam *fitted.Family) []say.Gap {
+	out := fam.LeadGaps()
+	for i, g := range out {
+		if g.Answer == verdict.Differs {
+			continue
+		}
+		_, within, _ := strings.Cut(g.Of, "; ")
+		clear := 0.0
+		for _, d := range fam.Result.Differences {
+			if d.Answer == verdict.Differs && d.Clear > clear && fam.WithinOf(d) == within {
+				out[i], clear = fam.Gap(d), d.Clear
+			}
+		}
+	}
+	return out
+}
+
 // tellNumber tells a number between its stretches, within each setting of its partners.
 func (d *drivers) tellNumber(t *driven, variable int, partners fitted.Partners) (*driven, bool, error) {
 	f := d.fit
@@ -202,7 +221,7 @@ func (d *drivers) tellNumber(t *driven, variable int, partners fitted.Partners) 
 			if !ok {
 				continue
 			}
-			contrasts = append(contrasts, up)
+			contrasts, t.answers = append(contrasts, up), append(t.answers, g.Answer)
 			if len(stretches) > 1 {
 				g.Family = "adjusted for telling it along a bend"
 			}
@@ -222,8 +241,8 @@ func (d *drivers) tellNumber(t *driven, variable int, partners fitted.Partners) 
 	for _, all := range leads {
 		t.gaps = append(t.gaps, all[0].Gap)
 		for _, one := range all {
-			t.lines = append(t.lines, one.Between(session.InSentence(t.Column), session.Seen(one.from, smallest, largest, v.Unit),
-				session.Seen(one.to, smallest, largest, v.Unit)))
+			from, to := session.Seen(one.from, smallest, largest, v.Unit), session.Seen(one.to, smallest, largest, v.Unit)
+			t.lines = append(t.lines, one.Between(session.InSentence(t.Column), from, to))
 		}
 	}
 	return t, ok && len(t.gaps) > 0, nil

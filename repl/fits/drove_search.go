@@ -23,8 +23,6 @@ type drivers struct {
 	nuisance []string // boards or days of few values, which enter as a category
 	typed    *phrase.Fit
 	fit      *fitted.Fit
-	joined   []string // the combined terms and bends that joined it, as they are told
-	tried    int      // how many of those were tried
 	noBlocks []string // boards that could not be allowed for
 }
 
@@ -188,7 +186,6 @@ const mostJoined = 3
 type extra struct {
 	term  design.Term
 	typed phrase.Term
-	said  string
 	gone  bool
 }
 
@@ -199,7 +196,6 @@ func (e extra) combined() bool { return len(e.term.Factors) > 1 }
 // tried) and worth having, the clearest first.
 func (d *drivers) join() error {
 	pool := d.extras()
-	d.tried = len(pool)
 	for range mostJoined {
 		p := make([]float64, len(pool))
 		fits := make([]*fitted.Fit, len(pool))
@@ -245,7 +241,6 @@ func (d *drivers) join() error {
 			return err
 		}
 		d.fit = f
-		d.joined = append(d.joined, pool[best].said)
 		pool[best].gone = true
 	}
 	return nil
@@ -279,15 +274,14 @@ func (d *drivers) extras() []extra {
 	for i, b := range d.all {
 		for _, a := range d.all[:i] {
 			out = append(out, extra{term: design.Term{Factors: []design.Factor{at(a.Name), at(b.Name)}},
-				typed: phrase.TermOf(a.Name, b.Name), said: a.Name + " with " + b.Name})
+				typed: phrase.TermOf(a.Name, b.Name)})
 		}
 		if b.Kind == frames.Number && b.Few == nil {
 			square := at(b.Name)
 			square.Function = design.Squared
 			curved := phrase.TermOf(b.Name)
 			curved.Curved = true
-			out = append(out, extra{term: design.Term{Factors: []design.Factor{square}}, typed: curved,
-				said: "the bend of " + b.Name})
+			out = append(out, extra{term: design.Term{Factors: []design.Factor{square}}, typed: curved})
 		}
 	}
 	return out

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"breakbook/models/design"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
@@ -172,11 +171,13 @@ func (d *drivers) factorTable(all []*driven) page.Table {
 			High: q(g.Range.High), Percent: percent, Share: t.share, P: t.joined})
 	}
 	bent := ""
-	if slices.ContainsFunc(d.fit.Model().Terms, func(t design.Term) bool { return t.Factors[0].Function == design.Squared }) {
+	if slices.ContainsFunc(d.all, func(one *session.Factor) bool {
+		return len(one.Few) == 0 && d.bends(slices.Index(d.fit.Columns(), one.Name))
+	}) {
 		bent = ", or between the middle and an end of these where it bends"
 	}
-	s := page.Say("size: the clearest pair of levels, or from the 10th to the 90th percentile of a number"+bent+"; low and high: ",
-		page.Num{Value: d.k.Confidence(), Style: page.Fraction},
+	s := page.Say("size: the clearest pair of levels, or from the 10th to the 90th percentile of a number"+bent,
+		"; low and high: ", page.Num{Value: d.k.Confidence(), Style: page.Fraction},
 		" interval; share: of the variation, averaged over every order of entry; p: adjusted for ", len(all),
 		say.Plural(len(all), " factor", " factors")+" (Holm)")
 	return page.Filled(page.Table{ID: "factors", Title: page.Say("What drove "+d.fit.Y.Measure()+", with ",

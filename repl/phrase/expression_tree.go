@@ -71,12 +71,12 @@ func (e FunctionOf) Place() int  { return e.At }
 func (e Choose) Place() int      { return e.At }
 
 func (e Constant) String() string {
-	return spelledAmount(e.Value)
+	return SpelledAmount(e.Value)
 }
 
-// unitAsTyped spells a unit without brackets or a number before it: N/(cm·m) is N/cm/m,
+// UnitTyped spells a unit without brackets or a number before it: N/(cm·m) is N/cm/m,
 // and 1/mm2 is mm-2.
-func unitAsTyped(unit string) string {
+func UnitTyped(unit string) string {
 	above, below, quotient := strings.Cut(unit, "/")
 	if !quotient {
 		return unit

@@ -19,6 +19,20 @@ func Meant(typed string, among []string, they string) string {
 	return they + " " + Listed(among, 8)
 }
 
+// Try is the hint that offers a line which works as it stands.
+func Try(line string) string { return tried + line }
+
+const tried = "Try: "
+
+// Tried is the line that a hint offers, or "".
+func Tried(hint string) string {
+	line, ok := strings.CutPrefix(hint, tried)
+	if !ok {
+		return ""
+	}
+	return line
+}
+
 // Listed joins words with commas, the last of many left out and counted.
 func Listed(words []string, most int) string {
 	if len(words) > most {

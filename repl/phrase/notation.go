@@ -32,6 +32,7 @@ type Compiled struct {
 // Language is a compiled phrase table.
 type Language struct {
 	commands []Compiled
+	words    []string
 	order    []int // in which they are tried: those that start with more words of their own first
 }
 
@@ -40,10 +41,10 @@ var clauses = [...]string{
 	For:        "for {for:condition}",
 	From:       "from {from:series}",
 	As:         "as {as:name}",
-	To:         "to {to:file written}",
+	To:         "to {to:file written .png .svg .pdf .csv}",
 	Each:       "each of {each:category}",
-	Confidence: "confidence {confidence:percent}",
-	Worth:      "worth {worth:amount}",
+	Confidence: "confidence {confidence:percent 90% 95% 99%}",
+	Worth:      "worth {worth:amount 5% 10% 20%}",
 }
 
 var standard = sync.OnceValue(func() *Language {
@@ -72,6 +73,9 @@ func (l *Language) FirstWords() []string {
 	}
 	return out
 }
+
+// Words are the bare words of all phrases, options and clauses, each once.
+func (l *Language) Words() []string { return l.words }
 
 // Fresh is a new struct of the command, to be filled.
 func (c *Compiled) Fresh() any { return c.binding.fresh() }
@@ -123,6 +127,14 @@ func Compile(table []Entry) (*Language, error) {
 	slices.SortStableFunc(l.order, func(i, j int) int {
 		return len(pattern.Leading(l.commands[j].Nodes)) - len(pattern.Leading(l.commands[i].Nodes))
 	})
+	for _, c := range l.commands {
+		l.words = append(l.words, pattern.Words(c.Nodes)...)
+		for _, t := range c.Tails {
+			l.words = append(l.words, pattern.Words(t.Nodes)...)
+		}
+	}
+	slices.Sort(l.words)
+	l.words = slices.Compact(l.words)
 	if err := l.unfilled(used); err != nil {
 		return nil, err
 	}

@@ -89,11 +89,11 @@ func spelledNumber(x float64) string {
 	return strconv.FormatFloat(x, 'g', -1, 64)
 }
 
-// spelledAmount writes a number with its unit; a percentage so that it reads back as the
+// SpelledAmount writes a number with its unit; a percentage so that it reads back as the
 // same fraction.
-func spelledAmount(a Amount) string {
+func SpelledAmount(a Amount) string {
 	if !a.Percent {
-		return strings.TrimSpace(spelledNumber(a.Value) + " " + unitAsTyped(a.Unit))
+		return strings.TrimSpace(spelledNumber(a.Value) + " " + UnitTyped(a.Unit))
 	}
 	x := 100 * a.Value
 	for digits := 1; digits <= 17; digits++ {
@@ -133,7 +133,7 @@ func (s spelling) columns(held any) string {
 			return s.column(g.Column) + " " + strings.Join(mapped(g.Values, s.value), " or ")
 		})
 	case Amounts:
-		return joined(n.List, spelledAmount)
+		return joined(n.List, SpelledAmount)
 	case SpecimenRef:
 		if n.Row > 0 {
 			return "row " + spelledNumber(float64(n.Row))
@@ -144,7 +144,7 @@ func (s spelling) columns(held any) string {
 		case n.Missing:
 			return "missing"
 		case n.Amount != nil:
-			return spelledAmount(*n.Amount)
+			return SpelledAmount(*n.Amount)
 		}
 		return s.name(n.Text)
 	case Which:
@@ -191,7 +191,7 @@ func (s spelling) block(b BlockRef) string {
 
 func (s spelling) value(v Value) string {
 	if v.Amount != nil {
-		return spelledAmount(*v.Amount)
+		return SpelledAmount(*v.Amount)
 	}
 	return s.name(v.Text)
 }
@@ -221,7 +221,7 @@ func (s spelling) condition(c Condition, rank int) string {
 	case Not:
 		return "not " + s.condition(c.Inner, notRank)
 	case Inequality:
-		return s.column(c.Column) + " " + c.Op + " " + spelledAmount(c.Value)
+		return s.column(c.Column) + " " + c.Op + " " + SpelledAmount(c.Value)
 	case Missing:
 		return s.column(c.Column) + " is " + negated(c.Negate) + "missing"
 	case Is:

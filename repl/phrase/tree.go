@@ -302,6 +302,13 @@ type Past interface {
 	MadeBy(result string) string
 }
 
+// Listing is what a session may know beyond Known: its specimens.
+type Listing interface {
+	// EachSpecimen visits the names of a series' specimens, in the order of its rows, until visit is
+	// false; a series whose specimens have none has their row numbers.
+	EachSpecimen(series string, visit func(name string) bool)
+}
+
 // Likely is what a session may know beyond Known: what a column is probably for.
 type Likely interface {
 	// LikelyColumn is the column of a series that most likely has a role that none is marked

@@ -135,7 +135,7 @@ func (w *lineWriter) slot(s pattern.Slot, held any) string {
 		}
 		return sp.name(n.Text)
 	case Amount:
-		return spelledAmount(n)
+		return SpelledAmount(n)
 	case Is:
 		if s.Kind == "mode" {
 			return sp.mode(n)
@@ -160,7 +160,7 @@ func (w *lineWriter) slot(s pattern.Slot, held any) string {
 		}
 		return spelledNumber(float64(n.First)) + " to " + spelledNumber(float64(n.Last))
 	case UnitRef:
-		return unitAsTyped(n.Unit)
+		return UnitTyped(n.Unit)
 	}
 	if e, ok := held.(Expression); ok {
 		return e.String()

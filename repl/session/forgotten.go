@@ -31,7 +31,7 @@ func (s *Session) MadeBy(name string) string {
 func (s *Session) NoFit(n phrase.Name) *page.Problem {
 	p := &page.Problem{Code: "unknown-result", Message: "there is no fit named " + n.Text, At: n.At, Hint: "show results"}
 	if line := s.MadeBy(n.Text); line != "" {
-		p.Message, p.Hint = n.Text+" was forgotten", line
+		p.Message, p.Hint = n.Text+" was forgotten", phrase.Try(line)
 	}
 	return p
 }

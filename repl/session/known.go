@@ -10,6 +10,7 @@ var _ interface {
 	phrase.Known
 	phrase.Past
 	phrase.Likely
+	phrase.Listing
 } = (*Session)(nil)
 
 // Current is the name of the current series, or "".
@@ -46,6 +47,19 @@ func (s *Session) Results() []phrase.KnownResult {
 		out = append(out, phrase.KnownResult{Name: r.Name, Kind: r.Kind, Series: r.Series, Columns: r.Columns})
 	}
 	return out
+}
+
+// EachSpecimen visits the names of a series' specimens, row by row, until visit is false.
+func (s *Session) EachSpecimen(series string, visit func(name string) bool) {
+	f, ok := s.Frame(series)
+	if !ok {
+		return
+	}
+	for row := range f.Len() {
+		if !visit(f.SpecimenName(row)) {
+			return
+		}
+	}
 }
 
 // LikelyColumn is the column of a series that most likely has a role that none has, or "".

@@ -121,8 +121,9 @@ func demo() *Kind {
 	warm.as = "cure_temp"
 	levels := []string{"none", "single", "pair", "offset"}
 	thick := factor{name: "thickness", levels: []string{"34", "44"}}
-	k := &Kind{Name: "the demo's", boards: 16, worth: 34, unit: "kgf", load: "break_load", factors: []factor{{name: "density"},
-		{name: "pins", levels: levels}, warm, thick, {name: "species", levels: []string{"larch", "oak"}}}}
+	k := &Kind{Name: "the demo's", boards: 16, worth: 34, unit: "kgf", load: "break_load",
+		factors: []factor{{name: "density"}, {name: "pins", levels: levels}, warm, thick,
+			{name: "species", levels: []string{"larch", "oak"}}}}
 	expected := sync.OnceValue(func() (out [4][2]float64) {
 		for p := range levels {
 			out[p] = [2]float64{truth.Expected(p, false), truth.Expected(p, true)}

@@ -32,7 +32,25 @@ func (p *parser) columnWant(kind string) want {
 		}
 		return out
 	}
+	w.roles = func() []string { return p.roleWords(series, kind) }
 	return w
+}
+
+// roleWords are the words that stand for a column of a kind ("": any) of a series, where no column has
+// that name.
+func (p *parser) roleWords(series, kind string) []string {
+	var out []string
+	columns := p.known.Columns(series)
+	for _, role := range phrase.RoleWords() {
+		marked := p.known.RoleColumn(series, role)
+		own := slices.ContainsFunc(columns, func(c phrase.KnownColumn) bool { return c.Name == role })
+		if marked != "" && !own && slices.ContainsFunc(columns, func(c phrase.KnownColumn) bool {
+			return c.Name == marked && (kind == "" || c.Kind == kind)
+		}) {
+			out = append(out, role)
+		}
+	}
+	return out
 }
 
 // column reads the name of a column of a kind ("": any). An unknown or unfit one is
@@ -81,8 +99,17 @@ func (p *parser) unknownColumn() {
 		return
 	}
 	names := p.columnWant("").words()
-	meanable := append(slices.Clone(names), p.rolesHere()...)
+	meanable := append(slices.Clone(names), p.roleWords(p.series, "")...)
 	typed, hint := p.tokenText(from), ""
+	if p.probing {
+		if _, sure := p.markRole(typed); sure {
+			meanable = nil // marking the column is the way out
+		}
+		p.skipTo(p.tok().Start + len([]rune(typed)))
+		p.i = max(p.i, from+1)
+		p.wrongName("unknown-column", at, "", meanable, nil)
+		return
+	}
 	for n := 3; n >= 1 && hint == ""; n-- {
 		if p.plainWords(from, n) {
 			if now := p.nowCalled(p.typed(from, from+n)); now != "" {
@@ -111,12 +138,6 @@ func (p *parser) unknownColumn() {
 		}
 	}
 	p.wrong("unknown-column", at, "there is no column "+shown(typed)+" in "+p.series, hint)
-}
-
-// rolesHere are the role words that stand for a column of the series.
-func (p *parser) rolesHere() []string {
-	return slices.DeleteFunc(slices.Clone(phrase.RoleWords()),
-		func(role string) bool { return p.known.RoleColumn(p.series, role) == "" })
 }
 
 // tokenText is a token with what is glued to it: a bare word as it stands.

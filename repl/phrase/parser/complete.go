@@ -1,6 +1,7 @@
 package parser
 
 import (
+	"path/filepath"
 	"slices"
 	"strings"
 	"unicode"
@@ -32,11 +33,17 @@ func CompleteIn(l *phrase.Language, line string, pos int, k phrase.Known,
 	typed := string(in[start:])
 	before := in[begin:start]
 	toks := scan.Tokens(before)
+	met := map[string]bool{}
+	one := func(w string) bool {
+		if fitsTyped(w, typed) && !met[w] {
+			met[w] = true
+			candidates = append(candidates, w)
+		}
+		return len(candidates) < mostCandidates
+	}
 	add := func(words []string) {
 		for _, w := range words {
-			if fitsTyped(w, typed) && !slices.Contains(candidates, w) {
-				candidates = append(candidates, w)
-			}
+			one(w)
 		}
 	}
 	if toks[0].Kind == scan.End {
@@ -44,14 +51,21 @@ func CompleteIn(l *phrase.Language, line string, pos int, k phrase.Known,
 		return start, candidates
 	}
 	for _, w := range wantsAfter(l, before, toks, k) {
-		if w.files && disk.Paths != nil {
-			candidates = append(candidates, paths(disk.Paths, typed)...)
+		if w.files != nil && disk.Paths != nil {
+			candidates = append(candidates, paths(disk.Paths, typed, w.files)...)
 		}
 		if w.book != "" && disk.Sheets != nil {
 			add(mapped(disk.Sheets(w.book), scan.Quoted))
 		}
 		if w.words != nil {
 			add(w.words())
+		}
+		if w.roles != nil {
+			add(w.roles())
+		}
+		add(w.common)
+		if w.begun != nil {
+			w.begun(typed, one)
 		}
 	}
 	return start, candidates
@@ -91,11 +105,18 @@ func (p *parser) faultsBefore(token int) int {
 	return n
 }
 
-// paths are the files that start as typed, in quotation marks where they need them.
-func paths(files func(string) []string, typed string) []string {
+// mostCandidates is how many specimens are offered: more are no help.
+const mostCandidates = 200
+
+// paths are the files that start as typed and end as they may, and the folders, in quotation marks where
+// they need them.
+func paths(files func(string) []string, typed string, endings []string) []string {
 	prefix := strings.TrimPrefix(typed, `"`)
 	var out []string
 	for _, f := range files(prefix) {
+		if len(endings) > 0 && !phrase.EndsIn(f, endings) && !strings.HasSuffix(f, string(filepath.Separator)) {
+			continue
+		}
 		if strings.ContainsFunc(f, unicode.IsSpace) || prefix != typed || strings.ContainsAny(f, `;,#"`) {
 			f = scan.Quoted(f)
 		}

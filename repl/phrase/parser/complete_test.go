@@ -9,7 +9,9 @@ import (
 )
 
 func TestComplete(t *testing.T) {
-	files := func(prefix string) []string { return []string{prefix + "tes.csv", prefix + " two.csv"} }
+	files := func(prefix string) []string {
+		return []string{prefix + "tes.csv", prefix + " two.csv", prefix + "tes.brk", prefix + "old/"}
+	}
 	sheets := func(path string) []string {
 		if path != "tests.xlsx" {
 			return nil
@@ -52,7 +54,20 @@ func TestComplete(t *testing.T) {
 		{"switch to o", -1, 10, []string{"old-2024"}},
 		{"average größe by d", -1, 17, nil},
 		{"average größe by d from old-2024", 18, 17, nil},
-		{"open ga", -1, 5, []string{"gates.csv", `"ga two.csv"`}},
+		{"open ga", -1, 5, []string{"gates.csv", `"ga two.csv"`, "gaold/"}},
+		{"replay ga", -1, 7, []string{"gates.brk", "gaold/"}},
+		{"save book ga", -1, 10, []string{"gates.brk", "gaold/"}},
+		{"average l", -1, 8, []string{"load", "ln(", "log10("}},
+		{"bring back specimen G", -1, 20, []string{"G1", "G12", `"G 3"`}},
+		{"bring back specimen G1, g", -1, 24, []string{"G1", "G12", `"G 3"`}},
+		{"correct load of G1", -1, 16, []string{"G1", "G12"}},
+		{"fit load on pins worth ", -1, 23, []string{"5%", "10%", "20%"}},
+		{"fit load on pins worth 1", -1, 23, []string{"10%"}},
+		{"plan load by pins detecting ", -1, 28, []string{"5%", "10%", "20%"}},
+		{"confidence 9", -1, 11, []string{"90%", "95%", "99%"}},
+		{"help com", -1, 5, []string{"compare"}},
+		{"convert density to ", -1, 19, []string{"kg/m3", "g/cm3", "lb/ft3"}},
+		{"levels of pins are none,\np", -1, 25, []string{"pair"}},
 		{"mark load as bl", -1, 13, []string{"block"}},
 		{"note anything ", -1, 14, nil},
 		{"nonsense ", -1, 9, nil},
@@ -79,6 +94,22 @@ func TestComplete(t *testing.T) {
 		want := slices.Sorted(slices.Values(c.want))
 		if start != c.start || !slices.Equal(got, want) {
 			t.Errorf("%q at %d: %d %q\n want %d %q", c.line, pos, start, got, c.start, want)
+		}
+	}
+}
+
+// The words that stand for the columns marked so are offered where a column of their kind may stand.
+func TestRoleWordsAreCompleted(t *testing.T) {
+	k := newBench()
+	k.current = "old-2024"
+	for line, want := range map[string][]string{
+		"average l":          {"ln(", "load", "log10("},
+		"average größe by l": nil,
+		"fit größe on lo":    {"load", "log10("},
+		"look br":            {"break_load"},
+	} {
+		if _, got := Complete(line, len([]rune(line)), k, Disk{}); !slices.Equal(slices.Sorted(slices.Values(got)), want) {
+			t.Errorf("%s: %q, want %q", line, got, want)
 		}
 	}
 }

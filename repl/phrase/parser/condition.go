@@ -71,18 +71,10 @@ func (p *parser) columnAsked() bool {
 // test reads one column with what is asked of it.
 func (p *parser) test() (phrase.Condition, bool) {
 	at := p.place()
-	last := p.asked
-	typed := p.typed(p.i, min(p.i+1, len(p.toks)-1))
-	faults := len(p.soft)
 	c, ref, ok := p.column("")
 	if !ok {
 		return nil, false
 	}
-	if c.Name == "" && len(p.soft) > faults && findQuoted(typed, last.Levels) >= 0 {
-		p.soft[len(p.soft)-1].Hint = "several levels are asked for so: " + last.Name + " among " +
-			phrase.Listed(mapped(last.Levels[:min(2, len(last.Levels))], phrase.Typed), 2)
-	}
-	p.asked = c
 	for _, op := range comparisons {
 		if p.mark(op) {
 			if c.Name != "" {

@@ -84,7 +84,7 @@ func exampleGiving(l *phrase.Language, kinds []string, k phrase.Known) string {
 	for i := range l.Commands() {
 		e := l.Commands()[i].Entry
 		if e.Result != "" && (len(kinds) == 0 || slices.Contains(kinds, e.Kind)) {
-			return "for one, type " + example(l, e, k)
+			return phrase.Try(example(l, e, k))
 		}
 	}
 	return ""

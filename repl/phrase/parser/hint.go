@@ -27,7 +27,10 @@ func mend(l *phrase.Language, t phrase.Trouble, column, unit string) string {
 	for _, c := range l.Commands() {
 		for _, m := range c.Entry.Mends {
 			if m.Trouble == t {
-				return strings.NewReplacer("COLUMN", phrase.Typed(column), "UNIT", unit).Replace(m.Line)
+				if !strings.Contains(m.Line, "COLUMN") {
+					return m.Line
+				}
+				return phrase.Try(strings.NewReplacer("COLUMN", phrase.Typed(column), "UNIT", unit).Replace(m.Line))
 			}
 		}
 	}

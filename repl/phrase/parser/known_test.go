@@ -15,11 +15,18 @@ type bench struct {
 	roles   map[string]string
 }
 
-func (b bench) Current() string                          { return b.current }
-func (b bench) SeriesNames() []string                    { return b.names }
-func (b bench) Columns(s string) []phrase.KnownColumn    { return b.series[s] }
-func (b bench) Results() []phrase.KnownResult            { return b.results }
-func (b bench) RoleColumn(series, r string) string       { return b.roles[series+" "+r] }
+func (b bench) Current() string                       { return b.current }
+func (b bench) SeriesNames() []string                 { return b.names }
+func (b bench) Columns(s string) []phrase.KnownColumn { return b.series[s] }
+func (b bench) Results() []phrase.KnownResult         { return b.results }
+func (b bench) RoleColumn(series, r string) string    { return b.roles[series+" "+r] }
+func (b bench) EachSpecimen(_ string, visit func(string) bool) {
+	for _, name := range []string{"G1", "H2", "G12", "G 3"} {
+		if !visit(name) {
+			return
+		}
+	}
+}
 func (b bench) with(results ...phrase.KnownResult) bench { b.results = results; return b }
 func (b bench) column(s, name string) (c phrase.KnownColumn) {
 	k := slices.IndexFunc(b.series[s], func(c phrase.KnownColumn) bool { return c.Name == name })

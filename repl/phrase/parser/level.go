@@ -59,7 +59,9 @@ func (p *parser) unknownLevel(c phrase.KnownColumn, typed string, at int) {
 	if c.Name == "" {
 		return // the column is at fault already
 	}
-	p.wrong("unknown-level", at, c.Name+" has no level "+shown(typed), phrase.Meant(typed, c.Levels, "its levels are"))
+	p.wrongName("unknown-level", at, c.Name+" has no level "+shown(typed), c.Levels, func() string {
+		return phrase.Meant(typed, c.Levels, "its levels are")
+	})
 }
 
 // numberWithUnit reads past a number whose unit cannot go with any level, for a

@@ -27,6 +27,9 @@ func (p *parser) closeBracket() bool {
 func readResponse(p *parser, _ pattern.Slot) (phrase.Node, bool) {
 	out := phrase.Response{At: p.place()}
 	if !p.opensBracket(ofColumns...) {
+		p.note(want{what: "a function of a column", code: "function", words: func() []string {
+			return mapped(ofColumns, func(f string) string { return f + "(" })
+		}})
 		_, ref, ok := p.column("number")
 		out.Column = ref
 		return out, ok

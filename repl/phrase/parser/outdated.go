@@ -20,7 +20,7 @@ func outdated(in []rune, toks []scan.Token) *phrase.Error {
 		return true
 	}
 	says := func(from int, old, now, line string) *phrase.Error {
-		return &phrase.Error{Code: "outdated-word", At: toks[from].Start + 1, Hint: "write " + line,
+		return &phrase.Error{Code: "outdated-word", At: toks[from].Start + 1, Hint: phrase.Try(line),
 			Message: inQuotes(old) + " is now " + inQuotes(now)}
 	}
 	rest := func(from int) string { return string(in[toks[from].Start:]) }
@@ -39,10 +39,13 @@ func outdated(in []rune, toks []scan.Token) *phrase.Error {
 		return says(0, "ranges", "confidence", strings.TrimSpace("confidence "+rest(1)))
 	case words(0, "line", "up"):
 		line := "put " + rest(2)
+		if len(toks) == 3 {
+			e := says(0, "line up A, B by COLUMN", "put A beside B by COLUMN", "")
+			e.Hint = "write put SERIES beside SERIES by COLUMN as NAME"
+			return e
+		}
 		if first, second, two := strings.Cut(line, ","); two {
 			line = strings.TrimRight(first, " ") + " beside " + strings.TrimLeft(second, " ")
-		} else if len(toks) == 3 {
-			line = "put SERIES beside SERIES by COLUMN as NAME"
 		}
 		return says(0, "line up A, B by COLUMN", "put A beside B by COLUMN", line)
 	case words(0, "mark") && words(last-1, "as", "found"):

@@ -8,7 +8,6 @@ import (
 	"slices"
 	"strings"
 
-	"breakbook/frames/meant"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/pattern"
 	"breakbook/repl/phrase/scan"
@@ -39,7 +38,7 @@ func parse(l *phrase.Language, piece phrase.Piece, k phrase.Known) (*phrase.Comm
 			At:   mostRead + 1,
 			Hint: "say it in several commands, one a line"}
 	}
-	k = remember(k)
+	k = Remember(k)
 	toks := scan.Tokens(in)
 	first := toks[0]
 	if first.Kind == scan.End {
@@ -110,14 +109,8 @@ func withExample(l *phrase.Language, p *parser) error {
 }
 
 func unknownCommand(l *phrase.Language, in []rune, t scan.Token) *phrase.Error {
-	typed := string(in[t.Start:t.End])
-	e := &phrase.Error{Code: "unknown-command", Message: "there is no command " + shown(typed), At: t.Start + 1}
-	if c := meant.By(typed, l.FirstWords()); c != "" {
-		e.Hint = "did you mean " + c + "?"
-	} else {
-		e.Hint = mend(l, phrase.NoCommand, "", "")
-	}
-	return e
+	return &phrase.Error{Code: "unknown-command", Message: "there is no command " + shown(string(in[t.Start:t.End])),
+		At: t.Start + 1, Hint: mend(l, phrase.NoCommand, "", "")}
 }
 
 // failure ranks, for errors at the same place: the more telling one wins.
@@ -143,16 +136,19 @@ type parser struct {
 	soft  []*phrase.Error // wrong, but read past
 	stop  *phrase.Error   // where it could not go on
 	rank  int
-	wants []want             // what could have stood at the furthest token asked about
-	at    int                // that token
-	depth int                // of brackets, signs and `not` in a condition or an expression
-	asked phrase.KnownColumn // the column of the condition before
+	wants []want // what could have stood at the furthest token asked about
+	at    int    // that token
+	depth int    // of brackets, signs and `not` in a condition or an expression
 
-	tailed     int    // the token at which options and clauses start
-	single     bool   // names are one word each
-	moved      bool   // it reads a line with its options moved to the end
-	expression bool   // the tokens are those of an expression
-	spans      []span // the names met, for rewriting examples
+	tailed     int      // the token at which options and clauses start
+	single     bool     // names are one word each
+	probing    bool     // nobody reads the hints
+	whole      int      // the token up to which the phrase was whole, what was left of it optional
+	near       []string // what the first fault that was read past could be a slip for
+	nearTo     int      // where it ends, in characters
+	nearBefore []string // the words of the phrase that come next
+	expression bool     // the tokens are those of an expression
+	spans      []span   // the names met, for rewriting examples
 }
 
 // span is a stretch of the input that names something of the session.

@@ -10,7 +10,8 @@ type remembered struct {
 	asked   bool
 }
 
-func remember(k phrase.Known) phrase.Known {
+// Remember is what a session knows, each list asked for once; for reading many lines that are nearly alike.
+func Remember(k phrase.Known) phrase.Known {
 	if _, done := k.(*remembered); done {
 		return k
 	}
@@ -39,6 +40,13 @@ func (r *remembered) NowCalled(series, name string) string {
 		return past.NowCalled(series, name)
 	}
 	return ""
+}
+
+// EachSpecimen is that of a session that lists its specimens.
+func (r *remembered) EachSpecimen(series string, visit func(name string) bool) {
+	if k, ok := r.Known.(phrase.Listing); ok {
+		k.EachSpecimen(series, visit)
+	}
 }
 
 // LikelyColumn is that of a session that knows what columns are for.

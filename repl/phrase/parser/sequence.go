@@ -31,6 +31,9 @@ func (p *parser) run(nodes []pattern.Node, follow []string, set func(pattern.Slo
 			set(n.Slot, value)
 		case pattern.Optional:
 			p.follow = after
+			if follow == nil && !slices.ContainsFunc(nodes[k:], func(n pattern.Node) bool { return n.Kind != pattern.Optional }) {
+				p.whole = p.i
+			}
 			if !p.enters(n.Inner) {
 				p.leaveOut(n.Inner)
 			} else if !p.run(n.Inner, after, set) {

@@ -51,7 +51,7 @@ func init() {
 		"file":       {show: "FILE", want: wantFile, read: readFile},
 		"files":      {show: "FILE …", want: wantFile, read: readFiles},
 		"sheet":      {show: `"NAME"`, want: wantSheet, read: readSheet},
-		"rest":       {want: fixed("text", "text"), read: readRest},
+		"rest":       {want: wantRest, read: readRest},
 		"words":      {want: fixed("a word or a text in quotation marks", "text"), read: readWords},
 		"newcolumn":  {show: "NAME", want: fixed("a name that starts with a letter", "name"), read: readNewColumn},
 		"quoted":     {show: `"TEXT"`, want: fixed("text in quotation marks", "text"), read: readQuoted},
@@ -67,8 +67,15 @@ func init() {
 	}
 }
 
+// fixed is a want of which the slot may name some that are common: {worth:amount 5% 10%}.
 func fixed(what, code string) func(*parser, pattern.Slot) want {
-	return func(*parser, pattern.Slot) want { return want{what: what, code: code} }
+	return func(_ *parser, s pattern.Slot) want {
+		w := want{what: what, code: code}
+		if s.Kind == "amount" || s.Kind == "percent" {
+			w.common = s.Args
+		}
+		return w
+	}
 }
 
 // list reads one item after another as long as commas join them.
@@ -126,19 +133,24 @@ func (p *parser) result(kinds []string) (phrase.Name, bool) {
 		return phrase.Name{Text: names[k], At: at}, true
 	}
 	if k := p.findName(p.i-1, mapped(all, func(r phrase.KnownResult) string { return r.Name })); k >= 0 {
-		p.wrong("wrong-kind", at, all[k].Name+" is "+a(all[k].Kind)+"; "+a(orKinds(kinds))+" is needed here",
-			phrase.Meant(typed, names, "there is"))
+		p.wrongName("wrong-kind", at, all[k].Name+" is "+a(all[k].Kind)+"; "+a(orKinds(kinds))+" is needed here", names,
+			func() string { return phrase.Meant(typed, names, "there is") })
 		return phrase.Name{Text: all[k].Name, At: at}, true
 	}
-	hint := phrase.Meant(typed, names, "there is")
-	if len(names) == 0 {
-		hint = exampleGiving(p.lang, kinds, p.known)
-	}
 	message := "there is no " + orKinds(kinds) + " called " + shown(typed)
-	if line := p.madeBy(t.Text); line != "" {
-		message, hint = shown(typed)+" was forgotten", line
+	line := p.madeBy(t.Text)
+	if line != "" {
+		message, names = shown(typed)+" was forgotten", nil
 	}
-	p.wrong("unknown-result", at, message, hint)
+	p.wrongName("unknown-result", at, message, names, func() string {
+		switch {
+		case line != "":
+			return phrase.Try(line)
+		case len(names) == 0:
+			return exampleGiving(p.lang, kinds, p.known)
+		}
+		return phrase.Meant(typed, names, "there is")
+	})
 	return phrase.Name{At: at}, true
 }
 
@@ -173,7 +185,8 @@ func readSeries(p *parser, s pattern.Slot) (phrase.Node, bool) {
 		if len(names) == 0 {
 			p.wrong("no-series", at, "no series is open", mend(p.lang, phrase.NoSeries, "", ""))
 		} else {
-			p.wrong("unknown-series", at, "there is no series called "+shown(typed), phrase.Meant(typed, names, "open are"))
+			p.wrongName("unknown-series", at, "there is no series called "+shown(typed), names,
+				func() string { return phrase.Meant(typed, names, "open are") })
 		}
 		return phrase.Name{At: at}, true
 	}
@@ -227,8 +240,10 @@ func readNewName(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	return phrase.Name{Text: text, At: at}, true
 }
 
-func wantUnit(*parser, pattern.Slot) want {
-	return want{what: "a unit", code: "unit", words: units.Known}
+// wantUnit is a unit, where the slot names a column one that it can be in.
+func wantUnit(p *parser, s pattern.Slot) want {
+	c := p.columnOf(s)
+	return want{what: "a unit", code: "unit", words: func() []string { return unitsFor(c) }}
 }
 
 func readUnit(p *parser, s pattern.Slot) (phrase.Node, bool) {
@@ -246,7 +261,8 @@ func readUnit(p *parser, s pattern.Slot) (phrase.Node, bool) {
 }
 
 func (p *parser) unknownUnit(typed string, at int) {
-	p.wrong("unknown-unit", at, "there is no unit "+shown(typed), unitHint(typed))
+	p.wrongName("unknown-unit", at, "there is no unit "+shown(typed), slices.Concat(units.Known(), units.Words()),
+		func() string { return unitHint(typed) })
 }
 
 func wantChoice(_ *parser, s pattern.Slot) want { return literal(s.Args) }

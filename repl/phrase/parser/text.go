@@ -1,6 +1,7 @@
 package parser
 
 import (
+	"slices"
 	"unicode"
 
 	"breakbook/repl/phrase"
@@ -8,7 +9,9 @@ import (
 	"breakbook/repl/phrase/scan"
 )
 
-func wantFile(*parser, pattern.Slot) want { return want{what: "a file", code: "file", files: true} }
+func wantFile(_ *parser, s pattern.Slot) want {
+	return want{what: "a file", code: "file", files: append([]string{}, s.Endings()...)}
+}
 
 func readFile(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	f, ok := p.file(s)
@@ -31,7 +34,7 @@ func wantSheet(p *parser, _ pattern.Slot) want {
 func (p *parser) file(s pattern.Slot) (phrase.File, bool) {
 	f, ok := phrase.FileAt(p.in, p.tok())
 	if !ok {
-		return phrase.File{}, p.need(wantFile(p, pattern.Slot{}))
+		return phrase.File{}, p.need(wantFile(p, s))
 	}
 	f.Written = s.Written()
 	p.skipTo(f.End - 1)
@@ -64,10 +67,19 @@ func readFiles(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	}
 }
 
+// wantRest is text, or where a slot asks for them, the words that commands start with.
+func wantRest(p *parser, s pattern.Slot) want {
+	w := want{what: "text", code: "text"}
+	if slices.Contains(s.Args, "commands") {
+		w.words = p.lang.FirstWords
+	}
+	return w
+}
+
 // readRest takes all that is left; where that is one quoted text, without its marks.
-func readRest(p *parser, _ pattern.Slot) (phrase.Node, bool) {
+func readRest(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	if p.end() {
-		return nil, p.need(want{what: "text", code: "text"})
+		return nil, p.need(wantRest(p, s))
 	}
 	at, t := p.place(), p.tok()
 	text := string(p.in[t.Start:])
@@ -170,20 +182,21 @@ func readWhich(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	case p.isWord(0, "specimen", "specimens"):
 		p.i++
 		ok := p.list(func() bool {
+			p.note(p.specimenWant())
 			at := p.place()
 			text, ok := "", false
 			if !p.stops() {
 				text, ok = p.bare()
 			}
 			out.Specimens = append(out.Specimens, phrase.Text{Text: text, At: at})
-			return ok || p.need(want{what: "the name or the number of a specimen", code: "text"})
+			return ok || p.need(p.specimenWant())
 		})
 		return out, ok
 	case p.isWord(0, "row", "rows"):
 		p.i++
 		ok := p.list(func() bool {
 			at := p.place()
-			n, ok := p.whole(1)
+			n, ok := p.wholeNumber(1)
 			out.Rows = append(out.Rows, phrase.Count{Value: n, At: at})
 			return ok
 		})
@@ -192,8 +205,24 @@ func readWhich(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	return nil, p.need(wantWhich(p, s))
 }
 
-func wantSpecimen(*parser, pattern.Slot) want {
-	return want{what: "the name of a specimen, or row and a number", code: "text"}
+func wantSpecimen(p *parser, _ pattern.Slot) want {
+	w := p.specimenWant()
+	w.what = "the name of a specimen, or row and a number"
+	return w
+}
+
+// specimenWant is the name of a specimen of the series.
+func (p *parser) specimenWant() want {
+	w := want{what: "the name or the number of a specimen", code: "text"}
+	k, lists := p.known.(phrase.Listing)
+	if series := p.series; lists {
+		w.begun = func(typed string, add func(string) bool) {
+			k.EachSpecimen(series, func(name string) bool {
+				return !fitsTyped(name, typed) || add(phrase.Spelled(name))
+			})
+		}
+	}
+	return w
 }
 
 // readSpecimen reads one specimen by its name or its row.
@@ -201,10 +230,11 @@ func readSpecimen(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	out := phrase.SpecimenRef{At: p.place()}
 	if p.isWord(0, "row") && p.toks[p.i+1].Kind == scan.Number {
 		p.i++
-		n, ok := p.whole(1)
+		n, ok := p.wholeNumber(1)
 		out.Row = n
 		return out, ok
 	}
+	p.note(wantSpecimen(p, s))
 	if p.stops() {
 		return nil, p.need(wantSpecimen(p, s))
 	}

@@ -133,10 +133,14 @@ func (p *parser) checkUnit(c phrase.KnownColumn, x phrase.Amount) {
 	default:
 		p.wrong("wrong-dimension", x.At,
 			c.Name+" is in "+c.Unit+", a unit of "+own.Dimension()+"; "+x.Unit+" is a unit of "+u.Dimension(), "")
+		if p.probing && len(p.soft) == 1 {
+			p.near, p.nearTo = []string{phrase.UnitTyped(c.Unit)}, p.toks[p.i-1].End
+		}
 	}
 }
 
-func readAmountSlot(p *parser, _ pattern.Slot) (phrase.Node, bool) {
+func readAmountSlot(p *parser, s pattern.Slot) (phrase.Node, bool) {
+	p.note(fixed("a number", "number")(p, s))
 	x, ok := p.amount("a number", phrase.KnownColumn{})
 	return x, ok
 }
@@ -173,8 +177,8 @@ func readPercent(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	return out, true
 }
 
-// whole reads a whole number of at least least.
-func (p *parser) whole(least int) (int, bool) {
+// wholeNumber reads a whole number of at least least.
+func (p *parser) wholeNumber(least int) (int, bool) {
 	t := p.tok()
 	x := t.Number
 	if t.Kind != scan.Number || x != math.Trunc(x) || math.Abs(x) > 1<<53 || p.toks[p.i+1].Glued &&
@@ -192,13 +196,13 @@ func (p *parser) whole(least int) (int, bool) {
 
 func readCount(p *parser, _ pattern.Slot) (phrase.Node, bool) {
 	at := p.place()
-	n, ok := p.whole(0)
+	n, ok := p.wholeNumber(0)
 	return phrase.Count{Value: n, At: at}, ok
 }
 
 func readExtent(p *parser, _ pattern.Slot) (phrase.Node, bool) {
 	out := phrase.Extent{First: 1, At: p.place()}
-	n, ok := p.whole(1)
+	n, ok := p.wholeNumber(1)
 	if !ok {
 		return nil, false
 	}
@@ -207,7 +211,7 @@ func readExtent(p *parser, _ pattern.Slot) (phrase.Node, bool) {
 		return out, true
 	}
 	at := p.place()
-	if out.Last, ok = p.whole(1); !ok {
+	if out.Last, ok = p.wholeNumber(1); !ok {
 		return nil, false
 	}
 	if out.First = n; out.Last < out.First {

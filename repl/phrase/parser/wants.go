@@ -14,17 +14,42 @@ func inQuotes(s string) string { return `"` + s + `"` }
 
 // want is something that could stand at a token.
 type want struct {
-	what   string          // as the message calls it
-	code   string          // after "expected-"
-	needed bool            // false: it could also be left out
-	words  func() []string // what could be typed; nil: anything
-	files  bool
-	book   string // a sheet of this workbook could be typed; "": no sheet
+	what   string                                    // as the message calls it
+	code   string                                    // after "expected-"
+	needed bool                                      // false: it could also be left out
+	words  func() []string                           // what could be typed; nil: anything
+	roles  func() []string                           // besides: the words that stand for columns
+	begun  func(typed string, add func(string) bool) // adds what goes on from what was typed, until add is false
+	common []string                                  // what is often typed there
+	files  []string                                  // the endings of the files that could; nil: none, empty: any
+	book   string                                    // a sheet of this workbook could be typed; "": no sheet
+	option optionKind
 }
+
+// optionKind is whether a want is the words of an option or a clause, and of which.
+type optionKind uint8
+
+const (
+	noOption   optionKind = iota
+	bareOption            // nothing comes after its words
+	slotOption
+)
 
 // wrong records something read and found wrong; the reading goes on.
 func (p *parser) wrong(code string, at int, message, hint string) {
 	p.soft = append(p.soft, &phrase.Error{Code: code, Message: message, At: at, Hint: hint})
+}
+
+// wrongName is wrong for a name that is none of those there are.
+func (p *parser) wrongName(code string, at int, message string, names []string, hint func() string) {
+	if len(p.soft) == 0 {
+		p.near, p.nearTo, p.nearBefore = names, p.toks[max(p.i-1, 0)].End, p.follow
+	}
+	text := ""
+	if !p.probing {
+		text = hint()
+	}
+	p.wrong(code, at, message, text)
 }
 
 // fail stops the reading with an error at the current token.
@@ -78,6 +103,9 @@ func (p *parser) needs() *phrase.Error {
 	}
 	t := p.typed(p.i, p.i+1)
 	e.Message += ", not " + shown(t)
+	if p.probing {
+		return e
+	}
 	if c := meant.By(t, words); c != "" {
 		e.Hint = "did you mean " + c + "?"
 	}
@@ -107,14 +135,23 @@ func literal(words []string) want {
 	return want{what: orList(mapped(words, inQuotes)), code: "word", words: func() []string { return words }}
 }
 
+// leadOf is the words a tail starts with.
+func leadOf(t phrase.Tail) string {
+	return strings.Join(mapped(t.Nodes[:t.Lead], func(n pattern.Node) string { return n.Words[0] }), " ")
+}
+
 // noteTails notes the options and clauses still to be had.
 func (p *parser) noteTails() {
 	for _, t := range p.cmd.Tails {
 		if p.done[t.Key] {
 			continue
 		}
-		lead := strings.Join(mapped(t.Nodes[:t.Lead], func(n pattern.Node) string { return n.Words[0] }), " ")
-		p.note(want{what: inQuotes(lead), code: "word", words: func() []string { return []string{lead} }})
+		lead := leadOf(t)
+		kind := bareOption
+		if len(t.Nodes) > t.Lead {
+			kind = slotOption
+		}
+		p.note(want{what: inQuotes(lead), code: "word", option: kind, words: func() []string { return []string{lead} }})
 	}
 }
 
@@ -133,32 +170,10 @@ func (p *parser) strayHere() bool {
 		}
 	}
 	hint := "the command is complete before it"
-	if line := p.optionsLast(); line != "" {
-		hint = "did you mean " + line + "?"
-	} else if len(words) > 0 {
+	if len(words) > 0 && !p.probing {
 		hint = phrase.Meant(t, words, "what may come here:")
 	}
 	p.stop = &phrase.Error{Code: "unexpected", Message: shown(t) + " does not belong here", At: p.place(), Hint: hint}
 	p.rank = stray
 	return false
-}
-
-// mostOffered is how long a line may be that a hint repeats.
-const mostOffered = 500
-
-// optionsLast is the line with what stands from here on before the options that were read,
-// if that makes a command; else "".
-func (p *parser) optionsLast() string {
-	if p.moved || p.i == p.tailed || len(p.in) > mostOffered {
-		return ""
-	}
-	last := len(p.toks) - 1
-	line := p.typed(0, p.tailed) + " " + p.typed(p.i, last) + " " + strings.TrimRight(p.typed(p.tailed, p.i), ", ")
-	in := []rune(line)
-	again := newParser(p.lang, p.cmd, in, scan.Tokens(in), p.known)
-	again.moved = true
-	if again.command(); again.error() != nil {
-		return ""
-	}
-	return line
 }

@@ -185,3 +185,14 @@ func LeadCount(nodes []Node) int {
 	}
 	return n
 }
+
+// Endings are the endings of the files that the slot takes; none: any.
+func (s Slot) Endings() []string {
+	var out []string
+	for _, a := range s.Args {
+		if strings.HasPrefix(a, ".") {
+			out = append(out, a)
+		}
+	}
+	return out
+}

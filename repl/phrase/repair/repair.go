@@ -1,0 +1,227 @@
+// Package repair finds the line that was meant by one that is no command: the whole line, one
+// that reads as it stands with the names there are. It looks for the fewest and smallest slips
+// that lead from such a line to the one typed, and offers none where two lines are about as near.
+package repair
+
+import (
+	"slices"
+	"strings"
+
+	"breakbook/frames/meant"
+	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
+	"breakbook/repl/phrase/scan"
+)
+
+// What slips cost, in hundredths; one letter wrong is 65.
+const (
+	most   = 340 // more than that is another line
+	margin = 25  // how much dearer the next line has to be
+
+	pointed  = 70 // an everyday word for one of ours
+	inserted = 80 // a word of the phrase left out
+	replaced = 75 // one joining word for another
+	wordy    = 15 // more where a word is none that joins
+	optional = 30 // more where the word is of an option, or a clause
+	dropped  = 55 // a joining word too many
+	removed  = 35 // a word that says nothing
+	erased   = 190
+	moved    = 50
+	glued    = 60
+	quoted   = 40
+	swapped  = 100
+	filled   = 150 // what is missing taken from the example
+	begun    = 200 // the words a command starts with
+)
+
+// How much is looked at: a search is bounded by counts, so that it comes to the same everywhere.
+const (
+	longestLine = 300 // characters
+	mostWords   = 40
+	mostProbes  = 150
+	fewNames    = 12   // of a list in which a name that is only just the nearest will do
+	mostNames   = 2000 // of a list that near names are looked for in
+)
+
+// Line is the line that was most likely meant by one that is no command, or "".
+func Line(typed string, k phrase.Known) string {
+	if len(typed) > 4*longestLine || len([]rune(typed)) > longestLine {
+		return ""
+	}
+	typed = strings.ReplaceAll(typed, "\n", " ")
+	s := &search{lang: phrase.Standard(), known: parser.Remember(k), seen: map[string]int{},
+		empty: map[string]bool{}}
+	start := typed
+	toks := scan.Tokens([]rune(typed))
+	if len(toks) > mostWords || len(toks) < 2 {
+		return ""
+	}
+	open := slices.ContainsFunc(toks, func(t scan.Token) bool { return t.Kind == scan.OpenQuote })
+	if open {
+		start += `"`
+	}
+	s.push(state{line: start})
+	if plain := strings.TrimRight(start, "!?.:() "); plain != start && plain != "" {
+		s.push(state{line: plain, cost: removed})
+	}
+	return s.run()
+}
+
+// state is a line on the way from the one typed.
+type state struct {
+	line    string
+	cost    int
+	led     bool     // its first words are not those typed
+	commas  bool     // one was put in before
+	put     []string // words put in
+	erased  bool     // a word was left out that may have said something
+	pointed bool     // they stand for everyday ones
+	begun   bool     // its first words were put before all that was typed
+	goal    *phrase.Command
+}
+
+// search goes from line to line, the cheapest first.
+type search struct {
+	lang   *phrase.Language
+	known  phrase.Known
+	queue  []state
+	seen   map[string]int
+	all    []string        // the names of the session
+	empty  map[string]bool // words met before, and whether they are none of them
+	probes int
+}
+
+// run gives the line of the cheapest goal, if no other is about as cheap.
+func (s *search) run() string {
+	var best *state
+	meaning := ""
+	for len(s.queue) > 0 && s.probes < mostProbes {
+		st := s.queue[0]
+		s.queue = s.queue[1:]
+		if best != nil && st.cost >= best.cost+margin {
+			return best.line
+		}
+		switch {
+		case st.goal == nil:
+			s.expand(st)
+		case best == nil:
+			best, meaning = &st, st.goal.String()
+		case st.goal.String() != meaning:
+			return ""
+		}
+	}
+	if best == nil || s.probes >= mostProbes {
+		return ""
+	}
+	return best.line
+}
+
+// push queues a line, unless it was met at no more cost.
+func (s *search) push(st state) {
+	if st.cost > most {
+		return
+	}
+	key := st.line
+	if st.goal != nil {
+		key += "\n"
+	}
+	if cost, met := s.seen[key]; met && cost <= st.cost {
+		return
+	}
+	s.seen[key] = st.cost
+	at, _ := slices.BinarySearchFunc(s.queue, st.cost, func(a state, cost int) int {
+		if a.cost <= cost {
+			return -1
+		}
+		return 1
+	})
+	s.queue = slices.Insert(s.queue, at, st)
+}
+
+// expand reads a line; where it is no command, the lines that are one slip nearer to one follow.
+func (s *search) expand(st state) {
+	s.probes++
+	c, faults := parser.Probe(s.lang, st.line, s.known)
+	if c != nil {
+		if typed, names, not := s.unknown(c); not {
+			s.specimen(st, typed, names)
+			return
+		}
+		st.goal = c
+		st.cost += s.strange(st, c)
+		s.push(st)
+		if st.cost < most || st.led {
+			return
+		}
+		st.goal, st.cost = nil, st.cost-s.strange(st, c)
+	}
+	if st.begun {
+		return
+	}
+	if !st.led {
+		s.leads(st)
+	}
+	for _, f := range faults {
+		s.mend(st, f)
+	}
+	s.complete(st, faults)
+}
+
+// strange is what speaks against a command that reads: a file of an ending that is another
+// command's, a result called like a level or a column.
+func (s *search) strange(st state, c *phrase.Command) int {
+	cost := 0
+	for _, f := range c.Files {
+		switch {
+		case !phrase.FitsEnding(c.Entry, f.Path):
+			cost += 2 * erased
+		case slices.Contains(s.names(), f.Path):
+			cost += erased
+		case !strings.ContainsAny(f.Path, "./\\"):
+			cost += swapped
+			if st.pointed {
+				cost += erased
+			}
+		}
+	}
+	if as := c.Clauses().As; as != nil && (slices.Contains(s.names(), as.Text) || slices.Contains(s.lang.Words(), as.Text)) {
+		cost += 3 * swapped
+	}
+	return cost
+}
+
+// edit is a change of a line: the characters from one to another, and what takes their place.
+func (s *search) edit(st state, from, to int, with string, cost int) {
+	in := []rune(st.line)
+	before, after := strings.TrimRight(string(in[:from]), " "), strings.TrimLeft(string(in[to:]), " ")
+	if to < len(in) && to > from && in[to] != ' ' && in[to] != ',' && with == "" && from > 0 && in[from-1] != ' ' {
+		before += " "
+	}
+	gap := " "
+	if with == "," || with == "" && strings.HasPrefix(after, ",") {
+		gap = ""
+	}
+	if with != "" && before != "" {
+		before += gap + with
+	} else {
+		before += with
+	}
+	if before != "" && after != "" && !strings.HasPrefix(after, ",") && !strings.HasPrefix(after, ")") &&
+		!strings.HasSuffix(before, "(") {
+		before += " "
+	}
+	st.line = before + after
+	st.cost += cost
+	s.push(st)
+}
+
+// near are the names near to what stands in a stretch of a line, with what the slip costs.
+func near(typed string, among []string) []meant.Candidate {
+	if len(among) > mostNames {
+		return nil
+	}
+	return meant.Near(typed, among, 3)
+}
+
+// slip is the cost of a misspelling.
+func slip(c meant.Candidate) int { return 30 + 35*c.Halves/2 }

@@ -1,0 +1,54 @@
+package repair
+
+import (
+	"strconv"
+	"strings"
+
+	"breakbook/frames/meant"
+	"breakbook/repl/phrase"
+)
+
+// mostSpecimens is how many specimens a series may have for one of them to be looked up.
+const mostSpecimens = 20_000
+
+// unknown is the first specimen that a command names and the series has not; ok is false where
+// it has all, or too many to look.
+func (s *search) unknown(c *phrase.Command) (typed phrase.Text, names []string, ok bool) {
+	var asked []phrase.Text
+	if which, has := phrase.Part[phrase.Which](c); has {
+		asked = which.Specimens
+	} else if one, has := phrase.Part[phrase.SpecimenRef](c); has && one.Row == 0 {
+		asked = []phrase.Text{{Text: one.Text, At: one.At}}
+	}
+	listing, lists := s.known.(phrase.Listing)
+	if len(asked) == 0 || !lists {
+		return typed, nil, false
+	}
+	there := map[string]bool{}
+	listing.EachSpecimen(s.known.Current(), func(name string) bool {
+		there[strings.ToLower(name)] = true
+		names = append(names, name)
+		return len(names) <= mostSpecimens
+	})
+	if len(names) > mostSpecimens {
+		return typed, nil, false
+	}
+	for _, t := range asked {
+		row, err := strconv.Atoi(t.Text)
+		if !there[strings.ToLower(t.Text)] && (err != nil || row < 1 || row > len(names)) {
+			return t, names, true
+		}
+	}
+	return typed, nil, false
+}
+
+// specimen puts the nearest names in the place of one that no specimen has.
+func (s *search) specimen(st state, typed phrase.Text, names []string) {
+	for _, c := range meant.Near(typed.Text, names, 3) {
+		in := []rune(st.line)
+		end := typed.At - 1 + len([]rune(typed.Text))
+		if end <= len(in) && strings.EqualFold(string(in[typed.At-1:end]), typed.Text) {
+			s.edit(st, typed.At-1, end, phrase.Spelled(c.Name), slip(c))
+		}
+	}
+}
