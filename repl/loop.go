@@ -40,6 +40,7 @@ type loop struct {
 	givenUp <-chan struct{}
 
 	offer     string       // the line that the hint of the last problem offers; empty: none
+	refused   int          // how many commands of the line at hand did not work
 	pending   string       // what was typed of the command that the next line goes on with
 	failed    bool         // an entry failed
 	hasQuit   bool         // quit was typed
@@ -105,6 +106,7 @@ func (l *loop) commands(ctx context.Context, src source, text string, stopAtErro
 	}
 	src.Remember(strings.Join(words, "; "))
 	worked = true
+	l.refused = 0
 	for _, p := range pieces {
 		if l.hasQuit || l.screen.broken != nil || ctx.Err() != nil || !worked && stopAtError {
 			break
@@ -146,6 +148,7 @@ func (l *loop) fail(input string, p *page.Problem) {
 	var e page.Entry
 	l.session, e = l.session.Failed(input, p)
 	l.offer = phrase.Tried(p.Hint)
+	l.refused++
 	l.failed = true
 	l.screen.fail(e, l.session.Settings().Digits)
 }

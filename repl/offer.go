@@ -13,10 +13,13 @@ import (
 	"breakbook/repl/phrase/scan"
 )
 
+// mostMended is how many commands of one line the line meant is looked for.
+const mostMended = 5
+
 // mended is the problem of a line that is no command, with the line that was meant as its hint,
 // where that is clear.
 func (l *loop) mended(p phrase.Piece, problem *page.Problem) *page.Problem {
-	if !parser.AfterProse(p) {
+	if l.refused < mostMended && !parser.AfterProse(p) {
 		if line := repair.Line(p.Text, l.session); line != "" {
 			return trying(problem, line)
 		}

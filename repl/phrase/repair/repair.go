@@ -176,7 +176,7 @@ func (s *search) strange(st state, c *phrase.Command) int {
 		case !phrase.FitsEnding(c.Entry, f.Path):
 			cost += 2 * erased
 		case slices.Contains(s.names(), f.Path):
-			cost += erased
+			cost += 2 * erased
 		case !strings.ContainsAny(f.Path, "./\\"):
 			cost += swapped
 			if st.pointed {
