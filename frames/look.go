@@ -29,6 +29,8 @@ type look struct {
 	Missing []string     `json:"missing,omitempty"`
 	Columns []lookColumn `json:"columns,omitempty"`
 	Aside   []lookAside  `json:"aside,omitempty"`
+
+	Corrected []lookCorrected `json:"corrected,omitempty"`
 }
 
 // lookColumn describes a column. Rows count from 1, in the order of the file.
@@ -55,6 +57,16 @@ type exactCell struct {
 type lookAside struct {
 	Because string `json:"because"`
 	Rows    []int  `json:"rows"`
+}
+
+// lookCorrected is a cell that is not as the file had it from which the series was first read. Texts are as
+// Correction has them.
+type lookCorrected struct {
+	Row     int    `json:"row"`
+	Column  string `json:"column"`
+	Was     string `json:"was,omitempty"`
+	Now     string `json:"now,omitempty"`
+	Because string `json:"because,omitempty"`
 }
 
 // LookPath is where the look of a CSV lies: gates.look.json beside gates.csv. It is

@@ -31,6 +31,9 @@ func (f *Frame) Write(ctx context.Context) (_ *Written, err error) {
 	w := csvWriter{lone: len(f.held) == 1}
 	l := look{Version: lookVersion, Rows: f.Len(), Decimal: string(f.decimalMark()), Dates: notation.DateOrders[f.dates],
 		Missing: slices.Clone(f.absent), Aside: f.asideGroups()}
+	for _, c := range f.corrected {
+		l.Corrected = append(l.Corrected, lookCorrected{c.Row + 1, c.Column, c.Was, c.Now, c.Because})
+	}
 	if f.thousands != 0 {
 		l.Parted = notation.PartingName(f.thousands)
 	}
@@ -135,7 +138,7 @@ func (w *csvWriter) line() { w.WriteByte('\n') }
 func (l *look) encode() ([]byte, error) {
 	var out bytes.Buffer
 	head := *l
-	head.Columns, head.Aside = nil, nil
+	head.Columns, head.Aside, head.Corrected = nil, nil, nil
 	first, err := plainJSON(head)
 	if err != nil {
 		return nil, err
@@ -144,8 +147,11 @@ func (l *look) encode() ([]byte, error) {
 	lists := []struct {
 		name  string
 		items []any
-	}{{"columns", anys(l.Columns)}, {"aside", anys(l.Aside)}}
+	}{{"columns", anys(l.Columns)}, {"aside", anys(l.Aside)}, {"corrected", anys(l.Corrected)}}
 	for _, list := range lists {
+		if list.name == "corrected" && len(list.items) == 0 {
+			continue
+		}
 		fmt.Fprintf(&out, ",\n%q:[", list.name)
 		for i, item := range list.items {
 			line, err := plainJSON(item)

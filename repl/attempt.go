@@ -34,6 +34,7 @@ type outcome struct {
 	resume  *book.Unsaved
 	saved   string // where the book was saved
 	quit    bool
+	learn   bool // the lesson begins
 	discard bool // and what is not saved is not kept
 }
 
@@ -247,6 +248,13 @@ func (l *loop) fulfil(ctx context.Context, ask page.Ask, e *page.Entry, o *outco
 			e.Cautions = append(e.Cautions, o.replay.changed...)
 		}
 		return err
+	case page.Demo:
+		if o.replay, err = l.demoBook(ctx); err == nil {
+			e.Findings = append(e.Findings, l.forecast(ctx, o.replay))
+		}
+		return err
+	case page.Learn:
+		o.learn = true
 	case page.Resume:
 		return l.takeUp(ctx, e, o)
 	case page.ForgetJournal:

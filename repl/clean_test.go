@@ -190,7 +190,7 @@ func TestThePromptHoldsNoOrders(t *testing.T) {
 		t.Fatal(b.err.String())
 	}
 	shownSafely(t, "the prompt", []byte(b.prompt(false)))
-	_, offered := parser.Complete(`open "g`, 7, b.session, pathsToShow)
+	_, offered := parser.Complete(`open "g`, 7, b.session, onDisk)
 	for _, one := range offered {
 		shownSafely(t, "a completion", []byte(one))
 	}

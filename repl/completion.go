@@ -19,7 +19,7 @@ func (l *loop) complete(line string, pos int) (start int, candidates []string) {
 		}
 	}
 	before := len([]rune(l.pending))
-	start, candidates = parser.Complete(l.pending+line, before+pos, l.session, pathsToShow)
+	start, candidates = parser.Complete(l.pending+line, before+pos, l.session, onDisk)
 	if start < before {
 		return pos, nil
 	}

@@ -43,6 +43,7 @@ type loop struct {
 	refused   int          // how many commands of the line at hand did not work
 	pending   string       // what was typed of the command that the next line goes on with
 	failed    bool         // an entry failed
+	lesson    *walk        // the lesson on its way; nil: none
 	hasQuit   bool         // quit was typed
 	replaying []*savedBook // the books being replayed, the innermost last
 	fromShell bool         // they were given in the call, not typed
@@ -139,7 +140,10 @@ func (l *loop) command(ctx context.Context, p phrase.Piece) bool {
 		return l.resume(ctx, o.resume)
 	case o.replay != nil:
 		return l.replay(ctx, o.replay)
+	case o.learn:
+		return l.learn(ctx)
 	}
+	l.learned(p.Text)
 	return true
 }
 

@@ -10,17 +10,20 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"slices"
 	"strings"
 	"syscall"
 
 	"golang.org/x/term"
 
 	disk "breakbook/frames/files"
+	"breakbook/frames/reading"
 	"breakbook/repl/bench"
 	"breakbook/repl/book"
 	"breakbook/repl/console"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/help"
+	"breakbook/repl/phrase/parser"
 	"breakbook/repl/render"
 	"breakbook/repl/session"
 )
@@ -104,7 +107,7 @@ func refuse(err error) int {
 
 // commands runs the calls that run commands of the bench language.
 func (c *call) commands(run runner) int {
-	prompt := c.word == "" && term.IsTerminal(int(os.Stdin.Fd()))
+	prompt := (c.word == "" || c.word == "learn") && term.IsTerminal(int(os.Stdin.Fd()))
 	endings := []os.Signal{syscall.SIGTERM, syscall.SIGHUP}
 	if !prompt {
 		endings = append(endings, os.Interrupt)
@@ -126,6 +129,11 @@ func (c *call) commands(run runner) int {
 	switch c.word {
 	case "demo":
 		status = l.demo(ctx, c.out)
+	case "learn":
+		if term.IsTerminal(int(os.Stdin.Fd())) {
+			return l.atPrompt(ctx, c.quiet, "learn")
+		}
+		status = l.learnThrough(ctx)
 	case "replay":
 		status = l.replayFiles(ctx, c.rest, c.check)
 	case "type":
@@ -134,7 +142,7 @@ func (c *call) commands(run runner) int {
 		l.feed(ctx, linesOf(strings.NewReader("help "+strings.Join(c.rest, " "))), true, false)
 	default:
 		if prompt {
-			return l.atPrompt(ctx, c.quiet)
+			return l.atPrompt(ctx, c.quiet, "")
 		}
 		l.feed(ctx, linesOf(os.Stdin), false, false)
 	}
@@ -167,7 +175,7 @@ func (l *loop) status(ctx context.Context, status int) int {
 
 // atPrompt talks with the person at the terminal. There an error has been seen and
 // answered, so leaving in peace is a success.
-func (l *loop) atPrompt(ctx context.Context, quiet bool) (status int) {
+func (l *loop) atPrompt(ctx context.Context, quiet bool, first string) (status int) {
 	interrupts := make(chan os.Signal, 1)
 	signal.Notify(interrupts, os.Interrupt)
 	defer signal.Stop(interrupts)
@@ -187,10 +195,33 @@ func (l *loop) atPrompt(ctx context.Context, quiet bool) (status int) {
 		fmt.Fprint(os.Stdout, console.Greeting)
 	}
 	l.startKeeping()
+	if first != "" {
+		l.feed(ctx, linesOf(strings.NewReader(first+"\n")), false, false)
+	}
 	l.feed(ctx, prompt, false, false)
 	l.stopKeeping(ctx)
 	l.failed = false
 	return l.status(ctx, allWorked)
+}
+
+// onDisk is what completion at the prompt knows of files.
+var onDisk = parser.Disk{Paths: pathsToShow, Sheets: sheetsToShow}
+
+// mostLooked is how large a workbook may be whose sheets are looked up while a line is typed.
+const mostLooked = 32 << 20
+
+// sheetsToShow are the sheets of a workbook whose names a terminal would just show; none where it cannot
+// be read at once.
+func sheetsToShow(path string) []string {
+	path = session.HomePath(path)
+	if is, err := os.Stat(path); err != nil || !is.Mode().IsRegular() || is.Size() > mostLooked {
+		return nil
+	}
+	names, err := reading.Sheets(context.Background(), path)
+	if err != nil {
+		return nil
+	}
+	return slices.DeleteFunc(names, func(name string) bool { return render.Clean(name) != name })
 }
 
 // signalled is the end of a run by a signal from outside.

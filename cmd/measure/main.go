@@ -40,6 +40,7 @@ var subcommands = []subcommand{
 	{"mutants", "how many changes of single places in the source the tests notice", mutants.Measure},
 	{"doubts", "whether answers are doubted where something is wrong, and only there", measureDoubts},
 	{"enough", "whether as many specimens as are told to settle a difference do", measureEnough},
+	{"drove", "how often what drove is right, beside the best possible analysis", measureDrove},
 	{"mangled", "whether a million mistyped lines do any harm to live sessions", measureMangled},
 	{"mistyped", "how many mistyped lines are answered with the line wanted, by what is wrong in them", measureMistyped},
 	{"contract", "writes the list of tables, columns and values that commands give in JSON", contract},

@@ -23,6 +23,7 @@ import (
 type Columns struct {
 	Key        string // the column that names the specimen; a file without it is one specimen's, called after the file
 	Load, Slip string
+	Sheet      string // of each file, which is a workbook then; empty: the likeliest of a workbook
 
 	Specimens func() []string // how the specimens of the series are called; asked only where there is a folder
 }
@@ -118,7 +119,7 @@ func (c *adding) file(ctx context.Context, path string, ofFolder bool) (why stri
 	if ofFolder {
 		own, called = c.naming.of(path)
 	}
-	f, understood, err := reading.Open(ctx, path, reading.Overrides{})
+	f, understood, err := reading.Open(ctx, path, reading.Overrides{Sheet: c.columns.Sheet})
 	var e *frames.Error
 	if ofFolder && errors.As(err, &e) {
 		switch {

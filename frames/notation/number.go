@@ -194,3 +194,19 @@ func Trim(s string) string {
 	s = strings.TrimSpace(s)
 	return strings.TrimSpace(strings.Trim(s, "\u200b\u2060\ufeff"))
 }
+
+// List reports whether a cell holds several numbers, three and more with blanks or semicolons between
+// them: a list, and no number with a slip in it.
+func List(cell string) bool {
+	parts := strings.FieldsFunc(cell, func(r rune) bool { return r == ' ' || r == ';' || r == '\t' })
+	for _, part := range parts {
+		mark := byte('.')
+		if strings.ContainsRune(part, ',') {
+			mark = ','
+		}
+		if _, n, _ := Number(part, mark); n == 0 || n < len(part) {
+			return false
+		}
+	}
+	return len(parts) >= 3
+}

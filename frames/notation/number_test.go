@@ -39,3 +39,12 @@ func TestQuickNumbersAreExact(t *testing.T) {
 		}
 	})
 }
+
+func TestAListOfNumbersIsNoNumber(t *testing.T) {
+	for cell, want := range map[string]bool{"199.31 199.53 200.19": true, "1,5; 2,5; 3": true, "-1 2e3 4": true,
+		"148 154": false, "12.5": false, "about 3 or 4": false, "12 13 x": false, "": false, "3 x 4": false} {
+		if got := List(cell); got != want {
+			t.Errorf("%q: %v", cell, got)
+		}
+	}
+}

@@ -26,7 +26,7 @@ const (
 	Negative  Code = "negative"      // Column of Rows is negative where nothing else is; Should is the first's amount
 	RowTwice  Code = "row-twice"     // Rows[1:] repeat Rows[0] in every column, but for the name where Column is set
 	NameTwice Code = "name-twice"    // Column calls Rows by one name, Word
-	Alike     Code = "alike-levels"  // Levels of Column, the commonest first, look like one, with Counts specimens
+	Alike     Code = "alike-levels"  // Levels of Column, the commonest (of two: the first met) first, look like one, with Counts specimens
 	AlmostNum Code = "almost-number" // Column is numbers but for Rows, the first Word
 	LoneLevel Code = "lone-level"    // Word of Column is met in Rows[0] alone
 	DateOrder Code = "date-order"    // Column of Rows[0] is a date (Word) out of order; Meant the one that fits, if any

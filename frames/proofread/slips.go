@@ -9,127 +9,9 @@ import (
 	"breakbook/models/parallel"
 )
 
-// mostLevels is how many different numbers a column may have to be taken as a setting.
-const mostLevels = 8
-
-// factor is a column as levels: a category, or numbers of which there are few; levels is 0 of any other.
-func (t *table) factor(column int) (codes []int, levels int) {
-	c := t.columns[column]
-	switch {
-	case c.Role == frames.Specimen:
-		return nil, 0
-	case c.Kind == frames.Category:
-		return t.code(column), len(c.Levels)
-	case c.Kind == frames.Text:
-		return nil, 0
-	}
-	seen := map[float64]int{}
-	codes = make([]int, t.rows)
-	for row, x := range t.number(column) {
-		parallel.LookAt(t.ctx, row)
-		if codes[row] = -1; x != x {
-			continue
-		}
-		code, met := seen[x]
-		if !met {
-			if code = len(seen); code == mostLevels {
-				return nil, 0
-			}
-			seen[x] = code
-		}
-		codes[row] = code
-	}
-	if t.rows < 3*len(seen) {
-		return nil, 0
-	}
-	return codes, len(seen)
-}
-
-// fitted are logarithms less what their groups let expect.
-type fitted struct {
-	residuals []float64
-	sd        float64 // robust
-}
-
-// expected takes the medians of groups off logarithms, of the columns of levels that narrow them most,
-// one after the other, as long as each narrows them by a twelfth.
-func (n *numbers) expected(logs []float64, rows []int) fitted {
-	left := slices.Clone(logs)
-	middle, sd := spreadOf(n.ctx, left)
-	for i := range left {
-		left[i] -= middle
-	}
-	out := fitted{left, sd}
-	room := len(logs) / 3
-	used, taken := make([]bool, len(n.columns)), 0
-	var chosen []int
-	for range 4 {
-		best, place, cost := out, -1, 0
-		for i := range n.columns {
-			if used[i] || i == n.place {
-				continue
-			}
-			parallel.Look(n.ctx)
-			codes, levels := n.factor(i)
-			if levels < 2 || levels > room || levels > 30 {
-				continue
-			}
-			if next := n.less(out.residuals, rows, codes, levels); next.sd < best.sd {
-				best, place, cost = next, i, levels
-			}
-		}
-		if place < 0 || best.sd > 0.92*out.sd {
-			break
-		}
-		used[place] = true
-		room -= cost
-		taken += cost
-		chosen = append(chosen, place)
-		out = best
-		for range 2 { // one after the other once more: levels are seldom met equally often
-			for _, i := range chosen {
-				codes, levels := n.factor(i)
-				out.residuals = n.less(out.residuals, rows, codes, levels).residuals
-			}
-		}
-		_, out.sd = spreadOf(n.ctx, out.residuals)
-		out.sd *= math.Sqrt(float64(len(logs)) / float64(len(logs)-taken))
-	}
-	return out
-}
-
-// leastGroup is how many values a level has to have for its median to be taken off, and for one of
+// leastGroup is how many values a level has to have for its effect to be taken off, and for one of
 // them to be called a slip.
 const leastGroup = 4
-
-// less takes the median of each level off; of a level of fewer than four nothing.
-func (n *numbers) less(logs []float64, rows, codes []int, levels int) fitted {
-	groups := make([][]float64, levels)
-	for i, row := range rows {
-		if c := codes[row]; c >= 0 {
-			groups[c] = append(groups[c], logs[i])
-		}
-	}
-	middle := make([]float64, levels)
-	taken := 0
-	for c, g := range groups {
-		if len(g) >= leastGroup {
-			middle[c] = medianOf(n.ctx, g)
-			taken++
-		}
-	}
-	left := make([]float64, len(logs))
-	for i, row := range rows {
-		if left[i] = logs[i]; codes[row] >= 0 {
-			left[i] -= middle[codes[row]]
-		}
-	}
-	_, sd := spreadOf(n.ctx, left)
-	if len(left) > taken {
-		sd *= math.Sqrt(float64(len(left)) / float64(len(left)-taken))
-	}
-	return fitted{left, sd}
-}
 
 // levels are the numbers that a column of settings has, most frequent first; nil of a measured one: of
 // a setting nearly all specimens have one of a few numbers.
@@ -154,6 +36,10 @@ func (n *numbers) levels() []float64 {
 	return often
 }
 
+// mostSpread is as widely as logarithms may lie for a tenth or ten times to be odd: two in three within
+// a third to three times the middle. Kinds of joints do; probabilities and small quantities do not.
+const mostSpread = 1.1
+
 // slips are the few values that lie a known ratio from what is expected of them.
 func (n *numbers) slips() []Remark {
 	if n.column.Unit.String() == "percent" {
@@ -166,13 +52,18 @@ func (n *numbers) slips() []Remark {
 	if len(logs) < 8 {
 		return nil
 	}
+	if _, raw := spreadOf(n.ctx, logs); raw > mostSpread {
+		return nil
+	}
 	fit := n.expected(logs, rows)
-	sd := math.Max(fit.sd, leastSpread) * (1 + 4/float64(len(logs)))
+	sd := math.Max(fit.sd, leastSpread) * (1 + 4/fit.free)
 	small := n.smallGroup(rows)
 	var all []Remark
 	odd := make([]bool, len(logs))
-	for i, left := range fit.residuals {
+	for i := range logs {
 		parallel.LookAt(n.ctx, i)
+		left := fit.residuals[i]
+		near, wide := math.Abs(left)-fit.unsure[i], math.Abs(left)+fit.unsure[i]
 		ratio, off := 0.0, math.Inf(1)
 		for _, k := range n.ratios() {
 			far := 6.5
@@ -183,7 +74,8 @@ func (n *numbers) slips() []Remark {
 				far *= 1.2
 			}
 			reach := math.Max(0.05, math.Min(4*sd, 0.35*math.Log(k)))
-			if d := math.Abs(math.Abs(left) - math.Log(k)); d < reach && d < off && math.Abs(left) > far*sd {
+			d := math.Abs(math.Abs(left) - math.Log(k))
+			if math.Log(k) > near-reach && math.Log(k) < wide+reach && d < off && near > far*sd {
 				ratio, off = k, d
 			}
 		}
@@ -206,7 +98,7 @@ func (n *numbers) slips() []Remark {
 	}
 	return slices.DeleteFunc(all, func(r Remark) bool { // not where others lie nearly as far off: they trail off then
 		for i, left := range fit.residuals {
-			if !odd[i] && !small[rows[i]] && math.Abs(left) > 0.65*math.Abs(math.Log(r.Value/r.Usual)) &&
+			if !odd[i] && !small[rows[i]] && math.Abs(left)-fit.unsure[i] > 0.65*math.Abs(math.Log(r.Value/r.Usual)) &&
 				(left > 0) == (r.Factor > 1) {
 				return true
 			}
@@ -215,8 +107,8 @@ func (n *numbers) slips() []Remark {
 	})
 }
 
-// smallGroup marks the rows whose level of some category is missing, or had by few others: what is usual
-// for them is not known well.
+// smallGroup marks the rows whose level of some category is had by few others: what is usual for them is
+// not known well.
 func (n *numbers) smallGroup(rows []int) map[int]bool {
 	small := map[int]bool{}
 	for _, i := range n.kind(frames.Category) {
@@ -226,7 +118,7 @@ func (n *numbers) smallGroup(rows []int) map[int]bool {
 		}
 		codes, count := n.code(i), n.count(i)
 		for _, row := range rows {
-			if codes[row] < 0 || count[codes[row]] < leastGroup {
+			if codes[row] >= 0 && count[codes[row]] < leastGroup {
 				small[row] = true
 			}
 		}

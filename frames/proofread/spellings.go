@@ -69,6 +69,14 @@ func (t *table) alikeLevels(column int) (all []Remark) {
 		return nil
 	}
 	n := t.count(column)
+	codes := t.code(column)
+	met := make([]int, len(levels)) // the first row of each level
+	for row := len(codes) - 1; row >= 0; row-- {
+		parallel.LookAt(t.ctx, row)
+		if codes[row] >= 0 {
+			met[codes[row]] = row
+		}
+	}
 	members := map[int][]int{}
 	for i := range levels {
 		if n[i] > 0 {
@@ -80,12 +88,12 @@ func (t *table) alikeLevels(column int) (all []Remark) {
 		if len(of) < 2 {
 			continue
 		}
-		slices.SortStableFunc(of, func(a, b int) int { return cmp.Compare(n[b], n[a]) })
+		slices.SortFunc(of, func(a, b int) int { return cmp.Or(cmp.Compare(n[b], n[a]), cmp.Compare(met[a], met[b])) })
 		r := Remark{Code: Alike, Column: t.columns[column].Name}
 		for _, i := range of {
 			r.Levels, r.Counts = append(r.Levels, levels[i]), append(r.Counts, n[i])
 		}
-		for row, code := range t.code(column) {
+		for row, code := range codes {
 			if code >= 0 && !t.out[row] && slices.Contains(of[1:], code) {
 				r.Rows = append(r.Rows, row)
 			}
@@ -190,6 +198,8 @@ func almostNumbers(t *table) (all []Remark) {
 				if numbers++; code(cell) {
 					numbers = -t.rows // codes with leading zeros: no number is meant
 				}
+			} else if notation.List(cell) {
+				numbers = -t.rows // lists of numbers: no single one is meant
 			} else if others++; len(r.Rows) < 100 {
 				if r.Rows = append(r.Rows, row); r.Word == "" {
 					r.Word = cell
@@ -268,8 +278,19 @@ func coded(levels []string) bool {
 	return 2*n > len(levels)
 }
 
-// oneValue finds columns that hold one value wherever they hold any, from four specimens on.
+// loaded reports whether a table has loads, and so is a series of specimens and no list of something else.
+func (t *table) loaded() bool {
+	return slices.ContainsFunc(t.columns, func(c frames.Column) bool {
+		return c.Role == frames.Load || c.Unit.Dimension() == "force" || frames.NamesLoad(c.Name)
+	})
+}
+
+// oneValue finds columns that hold one value wherever they hold any, from four specimens on, where
+// something could be compared by them: in a series with loads.
 func oneValue(t *table) (all []Remark) {
+	if !t.loaded() {
+		return nil
+	}
 	for i, c := range t.columns {
 		if c.Role == frames.Specimen || c.Name == frames.SeriesColumn {
 			continue

@@ -285,7 +285,10 @@ func (n *numbers) clumps(logs []float64, rows []int) *Remark {
 			lowest, highest = math.Min(lowest, x), math.Max(highest, x)
 		}
 	}
-	if n.explained(odd, rows) {
+	if n.inOneUnit(odd, r.Factor) {
+		return nil
+	}
+	if n.explained(odd, rows) || ratio < 6 && n.foreseen(odd, rows) {
 		return nil
 	}
 	least, most := math.Inf(1), math.Inf(-1) // of the others
@@ -313,6 +316,42 @@ func roundBetween(a, b float64) float64 {
 		}
 	}
 	return middle
+}
+
+// inOneUnit reports whether another column, worked out of this one, has the odd values as the others.
+func (n *numbers) inOneUnit(odd []bool, factor float64) bool {
+	return slices.ContainsFunc(n.kind(frames.Number), func(i int) bool {
+		if i == n.place || !n.columns[i].Made {
+			return false
+		}
+		other := n.number(i)
+		for k, x := range n.values {
+			if odd[n.rows[k]] {
+				x /= factor
+			}
+			if !(math.Abs(other[n.rows[k]]-x) <= 1e-6*math.Abs(x)) {
+				return false
+			}
+		}
+		return true
+	})
+}
+
+// foreseen reports whether the levels of several columns together let expect the odd rows as far from the
+// others as half of what they are.
+func (n *numbers) foreseen(odd []bool, rows []int) bool {
+	logs, _ := n.logs()
+	var before, after [2][]float64 // of the others, of the odd
+	for i, left := range n.expected(logs, rows).residuals {
+		k := 0
+		if odd[rows[i]] {
+			k = 1
+		}
+		before[k], after[k] = append(before[k], logs[i]), append(after[k], left)
+	}
+	was := medianOf(n.ctx, before[1]) - medianOf(n.ctx, before[0])
+	is := medianOf(n.ctx, after[1]) - medianOf(n.ctx, after[0])
+	return math.Abs(is) < math.Abs(was)/2
 }
 
 // explained reports whether a column of levels tells the odd rows from the others: every level is

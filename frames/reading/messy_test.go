@@ -18,9 +18,11 @@ import (
 // write them, and so is the .want beside each; its README.md says how to read it.
 func TestMessyFilesOpenAsTheyWereMeant(t *testing.T) {
 	wants, err := filepath.Glob("../../testdata/messy/*.want")
-	if err != nil || len(wants) < 40 {
-		t.Fatalf("%d files, %v; at least 40 are kept", len(wants), err)
+	deeper, inFolders := filepath.Glob("../../testdata/messy/*/*.want")
+	if err = errors.Join(err, inFolders); err != nil || len(wants) < 70 || len(deeper) < 1 {
+		t.Fatalf("%d files and %d in folders, %v; at least 70 are kept", len(wants), len(deeper), err)
 	}
+	wants = append(wants, deeper...)
 	for _, path := range wants {
 		t.Run(strings.TrimSuffix(filepath.Base(path), ".want"), func(t *testing.T) {
 			text, err := os.ReadFile(path)

@@ -72,7 +72,9 @@ func (c *columnReader) done() []frames.Remark {
 	}
 	if c.counts[otherwise]+c.counts[stray] > 0 {
 		say("other-decimal-mark", c.first[otherwise], c.counts[otherwise])
-		say("stray-word", c.first[stray], c.counts[stray])
+		if !notation.List(c.first[stray].word) {
+			say("stray-word", c.first[stray], c.counts[stray])
+		}
 		c.strayed = true
 	}
 	if c.strayed {

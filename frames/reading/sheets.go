@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/files"
 	"breakbook/frames/meant"
 	"breakbook/frames/notation"
 	"breakbook/frames/workbook"
@@ -57,6 +58,25 @@ func readSheets(ctx context.Context, data []byte, o *Overrides) (*sheetRead, err
 		s.WithComma()
 	}
 	return s, nil
+}
+
+// Sheets are the names of the sheets of a workbook that hold cells. Errors are those of Open.
+func Sheets(ctx context.Context, path string) ([]string, error) {
+	data, err := files.Read(ctx, path, MostBytes())
+	if err != nil {
+		return nil, Unopened(path, err)
+	}
+	book, err := workbook.Open(ctx, data, MostBytes())
+	if err != nil {
+		return nil, err
+	}
+	var names []string
+	for _, sheet := range book.Sheets {
+		if sheet.Kind == workbook.Cells {
+			names = append(names, sheet.Name)
+		}
+	}
+	return names, nil
 }
 
 // named reads a sheet by its name.

@@ -212,6 +212,49 @@ func TestChanceIsFoundBySimulation(t *testing.T) {
 	}
 }
 
+// Within one level of the other factor, two by two, as many show a difference of 1.5 sd as are promised:
+// the least, and the chance found in 3,000 seeded series judged by compare's own pair within families.
+func TestWithinIsFoundBySimulation(t *testing.T) {
+	m := Means{Levels: []int{2, 2}, Delta: 1.5, SD: 1, Confidence: 0.95, Wanted: 0.8}
+	s, err := m.Within()
+	if err != nil || s.N != 4*s.PerLevel || s.Chance < 0.8 || m.chanceWithin(s.PerLevel-1) >= 0.8 {
+		t.Fatalf("%+v %v", s, err)
+	}
+	draw := rand.New(rand.NewPCG(4, 9))
+	const series = 3000
+	shown := 0.0
+	for range series {
+		values := make([][]float64, 4)
+		for i := range values {
+			for range s.PerLevel {
+				values[i] = append(values[i], []float64{0, 1.5, 0, 0}[i]+draw.NormFloat64())
+			}
+		}
+		g, err := compare.Groups(t.Context(), values)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := compare.AllPairs(t.Context(), g.Of([]int{0, 1}), compare.Options{Confidence: 0.95, Families: 2})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.Differences[0].Low > 0 {
+			shown++
+		}
+	}
+	if shown /= series; math.Abs(shown-s.Chance) > 3*math.Sqrt(s.Chance*(1-s.Chance)/series) {
+		t.Errorf("promised %.4f, found %.4f", s.Chance, shown)
+	}
+	both := Means{Levels: []int{2, 2}, Delta: 1.5, SD: 1, Confidence: 0.95, Wanted: 0.8,
+		Blocks: &Blocks{SD: 1, Each: 2, Whole: []bool{true, false}}}
+	if in, err := both.Within(); err != nil || in.PerLevel <= s.PerLevel || in.Blocks != in.PerLevel {
+		t.Errorf("made of whole blocks it takes no more: %+v %v", in, err)
+	}
+	if _, err := (Means{Levels: []int{2}, Delta: 1, SD: 1, Confidence: 0.95, Wanted: 0.8}).Within(); err == nil {
+		t.Error("one factor is within nothing")
+	}
+}
+
 // 80 % upper limit of an sd of 1 with 10 degrees of freedom: √(10/6.179079), the 20 % point
 // of chi-square (scipy 1.10.1, chi2.ppf(0.2, 10) = 6.179079255700985).
 func TestHighSpread(t *testing.T) {

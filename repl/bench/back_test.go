@@ -50,9 +50,8 @@ var flips = map[string]string{
 	"compare with": "compare load with 402 N by pins",
 	"predict":      "predict fit1 given pins none or pair",
 
-	"drove":       "what drove load",
-	"drove mode":  "what drove pins is pair among load",
-	"drove modes": "what drove pins among load",
+	"drove":      "what drove load",
+	"drove mode": "what drove pins is pair among load",
 
 	"odds":     "odds pins is pair on load",
 	"odds all": "odds pins on load",

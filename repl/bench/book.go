@@ -62,6 +62,18 @@ func forgetJournal(k *session.Call, cmd *phrase.ForgetJournal) (*session.Outcome
 	return nil, nil
 }
 
+// learn asks the loop to begin the lesson.
+func learn(k *session.Call, cmd *phrase.Learn) (*session.Outcome, error) {
+	k.Entry.Asks = []page.Ask{{Kind: page.Learn}}
+	return nil, nil
+}
+
+// showDemo asks the loop to run the shipped example.
+func showDemo(k *session.Call, cmd *phrase.Demo) (*session.Outcome, error) {
+	k.Entry.Asks = []page.Ask{{Kind: page.Demo}}
+	return nil, nil
+}
+
 // report asks the loop to write the book as one page.
 func report(k *session.Call, cmd *phrase.Report) (*session.Outcome, error) {
 	f := cmd.File
@@ -110,7 +122,23 @@ func askHelp(k *session.Call, cmd *phrase.AskHelp) (*session.Outcome, error) {
 	if cmd.Word != nil {
 		word = cmd.Word.Text
 	}
-	list, err := help.Lookup(word, k.Session)
+	if word == "" {
+		k.Entry.Tables = []page.Table{topicTable()}
+		return nil, nil
+	}
+	if topic, list, ok := help.OnTopic(word, k.Session); ok {
+		var rows []helpRow
+		for _, h := range list {
+			rows = append(rows, helpRow{h.Example, h.Text})
+		}
+		k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: topic.Name, Title: page.Say(topic.Name + ": " + topic.About)},
+			rows, nil)}
+		return nil, nil
+	}
+	if word == "all" {
+		word = ""
+	}
+	list, err := lookup(word, k.Session)
 	if err != nil {
 		if means, ok := meaning(word); ok {
 			k.Entry.Findings = []page.Sentence{means}
@@ -136,6 +164,36 @@ func askHelp(k *session.Call, cmd *phrase.AskHelp) (*session.Outcome, error) {
 		k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: group, Title: page.Say(group)}, rows, nil))
 	}
 	return nil, nil
+}
+
+// lookup is the help on words: on all of them, else on as many of the first as there is help on, so that a
+// whole line is help on its command.
+func lookup(words string, k phrase.Known) ([]help.Entry, error) {
+	list, err := help.Lookup(words, k)
+	for part := strings.Fields(words); err != nil && len(part) > 1; {
+		part = part[:len(part)-1]
+		if found, failed := help.Lookup(strings.Join(part, " "), k); failed == nil {
+			return found, nil
+		}
+	}
+	return list, err
+}
+
+// topicRow is one page of the help.
+type topicRow struct {
+	Topic string `id:"topic" label:"type help and"`
+	About string `id:"about" label:"what it is about"`
+}
+
+// topicTable lists the pages of the help.
+func topicTable() page.Table {
+	var rows []topicRow
+	for _, t := range help.Topics {
+		rows = append(rows, topicRow{t.Name, t.About})
+	}
+	return page.Filled(page.Table{ID: "topics", Title: page.Say("Help by topic"),
+		Note: page.Say("help compare, help fit: one command; help residual: a word of results; help all: every command")},
+		rows, nil)
 }
 
 // helpRow is one command: a line to type, and what it does.

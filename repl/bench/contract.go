@@ -19,10 +19,18 @@ func shapes() []page.Contract {
 		commands.Notions} {
 		help.Tables = append(help.Tables, page.TableShape{ID: string(group), Row: reflect.TypeFor[helpRow]()})
 	}
+	for _, t := range commands.Topics {
+		help.Tables = append(help.Tables, page.TableShape{ID: t.Name, Row: reflect.TypeFor[helpRow]()})
+	}
+	help.Tables = append(help.Tables, page.TableShape{ID: "topics", Row: reflect.TypeFor[topicRow]()})
 	out := []page.Contract{help, {Kind: "", Tables: []page.TableShape{{ID: "each", Row: reflect.TypeFor[eachRow]()}}}}
+	out = append(out, page.Contract{Kind: "again all", Tables: []page.TableShape{
+		{ID: "changed", Row: reflect.TypeFor[changedRow]()}, {ID: "specimens", Row: reflect.TypeFor[movedRow]()}},
+		Values: reflect.TypeFor[againValues]()})
 	for _, kind := range []string{"again", "undo", "note", "heading", "save", "resume", "forget journal",
 		"replay", "report",
-		"confidence", "worth", "chalk point", "seed", "digits", "quit"} {
+		"confidence", "worth", "chalk point", "seed", "digits", "quit",
+		"learn", "demo"} {
 		out = append(out, page.Contract{Kind: kind})
 	}
 	return out

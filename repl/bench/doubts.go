@@ -9,6 +9,7 @@ import (
 	"breakbook/models/linear"
 	"breakbook/models/parallel"
 	"breakbook/models/verdict"
+	"breakbook/repl/groups"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/parser"
@@ -26,6 +27,8 @@ type inquiry struct {
 	found   []page.Doubt
 	allowed page.Sentence // that boards were allowed for and nothing changed; nil: not so
 	known   bool          // boards are allowed for, or told as a doubt
+
+	unremedied []session.Answer // by plainAnswers, once asked for
 }
 
 // mostQuestioned is the number of specimens up to which answers are questioned unasked: further on
@@ -79,113 +82,6 @@ func question(k *session.Call, o *session.Outcome) (blocksKnown, allowed bool) {
 	return q.known || slices.ContainsFunc(q.found, func(d page.Doubt) bool { return d.Code == "one-block" }), allowed
 }
 
-// inquire lays out the analysis for its checks.
-func inquire(k *session.Call, o *session.Outcome) (*inquiry, error) {
-	q := &inquiry{k: k}
-	switch cmd := k.Command.Do.(type) {
-	case *phrase.Fit:
-		var ok bool
-		if q.fit, ok = fitted.Of(*o.Keeps); !ok {
-			return nil, k.Unhandled()
-		}
-		copied := *cmd
-		q.typed = &copied
-		q.typed.As = nil
-		q.factors = q.fit.Columns()
-		return q, nil
-	case *phrase.Drove:
-		var ok bool
-		if q.fit, ok = fitted.Of(*o.Keeps); !ok {
-			return nil, k.Unhandled()
-		}
-		q.typed, ok = q.fit.Command.Do.(*phrase.Fit)
-		if !ok {
-			return nil, k.Unhandled()
-		}
-		q.factors = q.fit.Columns()
-		return q, nil
-	case *phrase.Compare:
-		switch of := cmd.Subject.(type) {
-		case phrase.ByLevels:
-			return q, q.plainly(of.Y, of.A.Column)
-		case phrase.LevelsOfFit:
-			q.factors = []string{of.A.Column}
-			return q, q.named(of.Fit)
-		case phrase.WithFigure:
-			if of.A != nil {
-				return q, q.plainly(of.Y, of.A.Column)
-			}
-			return q, q.plainly(of.Y)
-		}
-	case *phrase.Average:
-		var by []string
-		for _, c := range cmd.Categories() {
-			by = append(by, c.Column)
-		}
-		return q, q.plainly(cmd.Y, by...)
-	case *phrase.Predict:
-		for _, g := range cmd.Given.List { // what a difference is told between
-			if len(g.Values) > 1 {
-				q.factors = append(q.factors, g.Column.Column)
-			}
-		}
-		return q, q.named(cmd.Fit)
-	case *phrase.Adjusted:
-		q.factors = []string{cmd.A.Column}
-		return q, q.named(cmd.Fit)
-	case *phrase.Anova:
-		return q, q.parted(cmd)
-	}
-	return nil, k.Unhandled()
-}
-
-// plainly fits the response on the categories that it is compared by.
-func (q *inquiry) plainly(y phrase.Response, by ...string) (err error) {
-	q.factors = by
-	q.typed = &phrase.Fit{Clauses: whose(q.k), OnTerms: phrase.OnTerms{Y: y, Terms: phrase.TermsOf(by)}}
-	if len(by) == 0 {
-		return nil // a fit without a term is none
-	}
-	q.fit, err = q.fitted(q.typed)
-	return err
-}
-
-// parted takes the fit that an anova parts, or makes it: its answers are those of the fit.
-func (q *inquiry) parted(cmd *phrase.Anova) (err error) {
-	switch of := cmd.Subject.(type) {
-	case phrase.OfFit:
-		err = q.named(of.Fit)
-	case phrase.AnovaOnTerms:
-		q.typed = &phrase.Fit{Clauses: whose(q.k), OnTerms: of.OnTerms, FitWays: of.FitWays}
-		q.fit, err = q.fitted(q.typed)
-	}
-	if q.fit != nil {
-		q.factors = q.fit.Columns()
-	}
-	return err
-}
-
-// named takes the fit that the command asks.
-func (q *inquiry) named(n phrase.Name) error {
-	r, _ := q.k.Session.Result(n.Text)
-	f, ok := fitted.Of(r)
-	if !ok {
-		return q.k.Unhandled()
-	}
-	q.fit = f
-	cmd, ok := f.Command.Do.(*phrase.Fit)
-	if !ok {
-		return nil // an anova fitted it: no line here fits it another way
-	}
-	copied := *cmd
-	q.typed = &copied
-	q.typed.As, q.typed.From = nil, &phrase.Name{Text: r.Series}
-	if r.Series == q.k.Session.Current() {
-		q.typed.From = nil
-	}
-	return nil
-}
-
 // quietly is a call that carries out one line without a word or a trace.
 func (q *inquiry) quietly(s *session.Session, do any) (*session.Call, error) {
 	c, err := parser.Parse(phrase.Piece{Text: phrase.Line(do), At: 1}, s)
@@ -203,43 +99,6 @@ func (q *inquiry) fitted(f *phrase.Fit) (*fitted.Fit, error) {
 		return nil, err
 	}
 	return fitted.OfCommand(k)
-}
-
-// on is the analysis once more, on another fit: the commands that a person would type.
-func (q *inquiry) on(f *phrase.Fit, name string) []any {
-	named := *f
-	named.As = &phrase.Name{Text: q.free(name)}
-	fitName := phrase.Name{Text: named.As.Text}
-	whole := phrase.Clauses{Confidence: q.k.Command.Clauses().Confidence, Worth: q.k.Command.Clauses().Worth}
-	switch cmd := q.k.Command.Do.(type) {
-	case *phrase.Compare:
-		again := *cmd
-		again.Clauses, again.Ranked, again.Reshuffled, again.Times = whole, false, false, nil
-		again.UnevenSpread = again.UnevenSpread && named.Blocks == nil && !named.UnevenSpread
-		switch of := cmd.Subject.(type) {
-		case phrase.ByLevels:
-			again.Subject = phrase.LevelsOfFit{A: of.A, Fit: fitName}
-		case phrase.LevelsOfFit:
-			again.Subject = phrase.LevelsOfFit{A: of.A, Fit: fitName}
-		default:
-			return nil
-		}
-		return []any{&named, &again}
-	case *phrase.Average:
-		if cmd.B != nil {
-			return nil
-		}
-		return []any{&named, &phrase.Compare{Clauses: whole, Subject: phrase.LevelsOfFit{A: cmd.A, Fit: fitName}}}
-	case *phrase.Predict:
-		again := *cmd
-		again.Clauses, again.Fit = whole, fitName
-		return []any{&named, &again}
-	case *phrase.Adjusted:
-		again := *cmd
-		again.Clauses, again.Fit = whole, fitName
-		return []any{&named, &again}
-	}
-	return []any{f}
 }
 
 // free is a name that nothing has yet.
@@ -268,7 +127,7 @@ func (q *inquiry) run(s *session.Session, list []any) ([]session.Answer, error) 
 	if o == nil || o.Analysis == nil {
 		return nil, errors.New("no analysis")
 	}
-	return o.Analysis.Answers, nil
+	return q.inTheirWords(o.Analysis.Answers), nil
 }
 
 // without is the analysis once more with some rows of its series set aside.
@@ -306,9 +165,9 @@ func line(list []any) string {
 // estimate's, by as much or far enough to be what changes the answer.
 func (q *inquiry) moved(now []session.Answer, onlyMoved bool,
 	of func(key string) bool) (keys []string, then session.Answer) {
-	best := math.Inf(-1)
+	best, plain := math.Inf(-1), q.plainAnswers()
 	for _, was := range q.k.Analysis.Answers {
-		if of != nil && !of(was.Key) {
+		if of != nil && !of(was.Key) || was.Key == groups.LowestLimit {
 			continue
 		}
 		i := slices.IndexFunc(now, func(a session.Answer) bool { return a.Key == was.Key })
@@ -317,6 +176,10 @@ func (q *inquiry) moved(now []session.Answer, onlyMoved bool,
 		}
 		shift := math.Abs(now[i].Gap.Value-was.Gap.Value) / ((was.Gap.Range.High - was.Gap.Range.Low) / 2)
 		other := now[i].Gap.Answer != was.Gap.Answer && (!onlyMoved || byMove(was.Gap, now[i].Gap))
+		if p := slices.IndexFunc(plain, func(a session.Answer) bool { return a.Key == was.Key }); p >= 0 {
+			shift = math.Abs(now[i].Gap.Value-plain[p].Gap.Value) / ((was.Gap.Range.High - was.Gap.Range.Low) / 2)
+			other = other && now[i].Gap.Answer != plain[p].Gap.Answer
+		}
 		if !(shift > 1) && !other {
 			continue
 		}
@@ -354,6 +217,9 @@ func (q *inquiry) hold(d page.Doubt) { q.found = append(q.found, d) }
 func (q *inquiry) keysOf(column string) []string {
 	var out []string
 	for _, a := range q.k.Analysis.Answers {
+		if a.Key == groups.LowestLimit && len(q.k.Analysis.Answers) > 1 {
+			continue // the differences between limits are questioned
+		}
 		if column == "" || concerns(a.Key, column) || q.k.Entry.Kind == "predict" && slices.Contains(q.factors, column) {
 			out = append(out, a.Key)
 		}

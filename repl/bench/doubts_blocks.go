@@ -124,6 +124,6 @@ func (q *inquiry) allowing(list []block) error {
 	}
 	text := append(append(page.Say("specimens of one "+names+" are alike; "), about...), page.Word(": "))
 	q.hold(page.Doubt{Code: "blocks", About: names, Text: say.After(text, then.Finding),
-		AnswerThen: then.Gap.Answer.Key(), Try: line(lines), Of: keys})
+		AnswerThen: q.words(then.Gap.Answer), Try: line(lines), Of: keys})
 	return nil
 }

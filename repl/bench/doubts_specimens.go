@@ -12,6 +12,7 @@ import (
 	"breakbook/models/compare"
 	"breakbook/models/doubts"
 	"breakbook/models/parallel"
+	"breakbook/repl/groups"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -54,7 +55,7 @@ func (q *inquiry) oddSpecimen() error {
 	}
 	text = say.After(append(text, page.Word(". Without it: ")), then.Finding)
 	list := q.aside([]string{name}, reason)
-	q.hold(page.Doubt{Code: "odd-specimen", About: name, Text: text, AnswerThen: then.Gap.Answer.Key(), Try: line(list),
+	q.hold(page.Doubt{Code: "odd-specimen", About: name, Text: text, AnswerThen: q.words(then.Gap.Answer), Try: line(list),
 		Of: keys})
 	return nil
 }
@@ -116,7 +117,7 @@ func (q *inquiry) ceiling() error {
 			d.Try = line(list)
 			if then, ok := q.same(now); ok {
 				d.Text = say.After(append(d.Text, page.Word(" As lower bounds: ")), then.Finding)
-				d.AnswerThen = then.Gap.Answer.Key()
+				d.AnswerThen = q.words(then.Gap.Answer)
 			}
 		}
 	}
@@ -207,7 +208,9 @@ func (q *inquiry) repeated() error {
 	if now, err := q.without(again); err == nil {
 		if i := slices.IndexFunc(now, func(a session.Answer) bool { return a.Key == d.Of[0] }); i >= 0 {
 			text = say.After(append(text, page.Word("Each counted once: ")), now[i].Finding)
-			d.AnswerThen = now[i].Gap.Answer.Key()
+			if d.Of[0] != groups.LowestLimit {
+				d.AnswerThen = q.words(now[i].Gap.Answer)
+			}
 		}
 	}
 	d.Text = text
@@ -290,8 +293,8 @@ func (q *inquiry) fewLeft() error {
 // ratio of their spreads, where the answer changes once they need not.
 func (q *inquiry) unevenSpread() error {
 	f, ok := q.plain()
-	if !ok || q.fit.Method.Uneven {
-		return nil
+	if !ok || q.fit.Method.Uneven || slices.Contains([]string{"same", "characteristic"}, q.k.Entry.Kind) {
+		return nil // or each level keeps its own spread
 	}
 	if cmd, ok := q.k.Command.Do.(*phrase.Compare); ok && cmd.UnevenSpread {
 		return nil
@@ -346,7 +349,7 @@ func (q *inquiry) unevenSpread() error {
 	text := page.Say("the levels do not scatter alike (sd ", page.Span{Low: low[at], High: high[at],
 		Unit: q.fit.Y.Unit()}, ", ", page.Chance(joined[at]), "). Allowing for that: ")
 	q.hold(page.Doubt{Code: "uneven-spread", About: "spread", Text: say.After(text, then.Finding),
-		AnswerThen: then.Gap.Answer.Key(), Try: line(list), Of: keys})
+		AnswerThen: q.words(then.Gap.Answer), Try: line(list), Of: keys})
 	return nil
 }
 

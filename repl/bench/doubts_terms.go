@@ -28,11 +28,19 @@ type trial struct {
 	p     float64 // of the new term
 }
 
-// tried fits the typed fit with a term more; ok is false where it cannot be fitted or tested.
+// tried fits the typed fit with a term more; ok is false where it cannot be fitted or tested. A plain
+// term that the new one brings along is not typed beside it.
 func (q *inquiry) tried(t phrase.Term, about ...string) (trial, bool) {
 	with := *q.typed
-	with.Terms.List = append(slices.Clone(q.typed.Terms.List), t)
-	out := trial{about: about, typed: &with}
+	with.Terms.List = slices.DeleteFunc(slices.Clone(q.typed.Terms.List), func(one phrase.Term) bool {
+		return len(about) > 1 && len(one.Factors) == 1 && !one.Curved && slices.ContainsFunc(t.Factors,
+			func(f phrase.Factor) bool {
+				of := one.Factors[0]
+				return of.Column.Column == f.Column.Column && of.Function == "" && of.Power == 1
+			})
+	})
+	with.Terms.List = append(with.Terms.List, t)
+	out := trial{about: about, typed: &with, p: math.NaN()}
 	var err error
 	if out.fit, err = q.fitted(&with); err != nil || !(out.fit.Sigma > 0) || out.fit.DF < leastDF {
 		return out, false
@@ -41,13 +49,22 @@ func (q *inquiry) tried(t phrase.Term, about ...string) (trial, bool) {
 	if err != nil {
 		return out, false
 	}
-	last := len(out.fit.Model().Terms) - 1
+	term := termOf(out.fit.Model(), about)
 	for _, s := range a.Sources {
-		if s.Term == last {
+		if s.Term == term {
 			out.p = s.P
 		}
 	}
-	return out, out.p > 0 || out.p == 0 && len(a.Sources) > 0
+	return out, !math.IsNaN(out.p)
+}
+
+// termOf is the term of a model that is made of these columns and nothing else; -1 where there is none.
+func termOf(m design.Model, columns []string) int {
+	return slices.IndexFunc(m.Terms, func(t design.Term) bool {
+		return len(t.Factors) == len(columns) && !slices.ContainsFunc(t.Factors, func(f design.Factor) bool {
+			return f.Function != design.Identity || !slices.Contains(columns, m.Variables[f.Variable].Name)
+		})
+	})
 }
 
 // clear keeps the trials whose new term is clear, Holm's correction over all, the clearest first.
@@ -101,7 +118,7 @@ func (q *inquiry) leftOut() error {
 		text := page.Say(t.about[0]+" is not in the fit, and with it the answer moves (", page.Chance(t.p),
 			" for "+t.about[0]+"). With it: ")
 		text = append(say.After(text, then.Finding), page.Word(ifNotChanged(t.about[0], q.factors)))
-		q.hold(page.Doubt{Code: "left-out", About: t.about[0], Text: text, AnswerThen: then.Gap.Answer.Key(),
+		q.hold(page.Doubt{Code: "left-out", About: t.about[0], Text: text, AnswerThen: q.words(then.Gap.Answer),
 			Try: line(list), Of: keys})
 	}
 	return nil
@@ -146,98 +163,6 @@ func countTrue(mask []bool) int {
 		}
 	}
 	return n
-}
-
-// combination tries each pair of the fit's plain terms together: a combined term that is clear
-// and as large as worth having means that neither has one effect.
-func (q *inquiry) combination() error {
-	if !q.testable() {
-		return nil
-	}
-	m := q.fit.Model()
-	var all []trial
-	for i, a := range m.Terms {
-		for _, b := range m.Terms[:i] {
-			if len(a.Factors) != 1 || len(b.Factors) != 1 || a.Factors[0].Function != design.Identity ||
-				b.Factors[0].Function != design.Identity {
-				continue
-			}
-			v, w := b.Factors[0].Variable, a.Factors[0].Variable
-			if v == w || combined(m, v, w) {
-				continue
-			}
-			first, second := m.Variables[v].Name, m.Variables[w].Name
-			t := phrase.TermOf(first, second)
-			if one, ok := q.tried(t, first, second); ok {
-				all = append(all, one)
-			}
-		}
-	}
-	for _, t := range clear(all) {
-		keys := append(q.keysOf(t.about[0]), q.keysOf(t.about[1])...)
-		now, err := q.run(q.k.Session, []any{t.typed})
-		if err != nil {
-			continue
-		}
-		joint := slices.IndexFunc(now, func(a session.Answer) bool {
-			first, second, ok := strings.Cut(a.Key, " × ")
-			return ok && concerns(first, t.about[0]) && concerns(second, t.about[1])
-		})
-		if joint < 0 || !worthHaving(now[joint]) {
-			continue
-		}
-		factor, other := t.about[0], t.about[1]
-		if slices.Contains(q.factors, other) && !slices.Contains(q.factors, factor) {
-			factor, other = other, factor
-		}
-		told := within(now, factor, other)
-		if len(told) == 0 {
-			told = now[joint : joint+1]
-		}
-		if q.k.Entry.Kind == "predict" {
-			keys = q.keysOf("")
-		}
-		text := page.Say("what "+t.about[0]+" does depends on "+t.about[1]+" (", page.Chance(t.p), " for the two together).")
-		var answers []verdict.Answer
-		for _, a := range told {
-			text = append(append(text, page.Word(" ")), a.Finding...)
-			answers = append(answers, a.Gap.Answer)
-		}
-		q.hold(page.Doubt{Code: "combination", About: t.about[0] + " with " + t.about[1], Text: text,
-			AnswerThen: say.Overall(answers).Key(),
-			Try:        line(q.on(t.typed, "with_both")), Of: keys})
-	}
-	return nil
-}
-
-// within are what a factor does within each setting of the other: the clearest answer of each.
-func within(all []session.Answer, factor, other string) []session.Answer {
-	var out []session.Answer
-	seen := map[string]bool{}
-	for _, a := range all {
-		key, setting, ok := strings.Cut(a.Key, "; ")
-		if ok && concerns(key, factor) && concerns(setting, other) && !seen[setting] {
-			seen[setting] = true
-			out = append(out, a)
-		}
-	}
-	return out
-}
-
-// worthHaving reports whether a difference is as large as is worth having.
-func worthHaving(a session.Answer) bool {
-	w := a.Gap.Worth.Value
-	return w > 0 && math.Abs(a.Gap.Value) >= w
-}
-
-// combined reports whether a model holds a combined term of two variables.
-func combined(m design.Model, v, w int) bool {
-	return slices.ContainsFunc(m.Terms, func(t design.Term) bool {
-		has := func(x int) bool {
-			return slices.ContainsFunc(t.Factors, func(f design.Factor) bool { return f.Variable == x })
-		}
-		return len(t.Factors) > 1 && has(v) && has(w)
-	})
 }
 
 // bend tries the square of each number term: one that is clear and worth having means that the
@@ -288,7 +213,7 @@ func (q *inquiry) bend() error {
 		text := page.Say(q.fit.Y.Measure()+" does not follow "+t.about[0]+" in a straight line (", page.Chance(t.p),
 			" for the bend). With the bend: ")
 		text = say.After(text, then.Finding)
-		q.hold(page.Doubt{Code: "bend", About: t.about[0], Text: text, AnswerThen: then.Gap.Answer.Key(), Try: line(list),
+		q.hold(page.Doubt{Code: "bend", About: t.about[0], Text: text, AnswerThen: q.words(then.Gap.Answer), Try: line(list),
 			Of: keys})
 	}
 	return nil

@@ -1,7 +1,10 @@
 package bench
 
 import (
+	"fmt"
 	"math"
+	"math/rand/v2"
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -28,7 +31,7 @@ func near(a, b float64) bool { return math.Abs(a-b) <= 1e-9*math.Max(math.Abs(a)
 func TestDrawnEffectsAreTheFits(t *testing.T) {
 	b := newBench(t)
 	b.run("open gates.csv")
-	terms := b.run("fit load on density curved, together(pins, cure_temp)").Tables[0]
+	terms := b.run("fit load on density curved, pins, cure_temp").Tables[0]
 	spread := map[string]float64{}
 	for _, column := range []string{"density", "cure_temp"} {
 		r, _ := b.s.Result("fit1")
@@ -77,6 +80,58 @@ func TestDrawnEffectsAreTheFits(t *testing.T) {
 	}
 	if want := "Against pins none; +1 sd: a number one standard deviation above its mean"; fig.X.Label != want {
 		t.Errorf("the axis says %q, want %q", fig.X.Label, want)
+	}
+}
+
+// A factor that is combined with another is drawn within each of its settings: what the fit says of it
+// where that setting is the baseline. The combined term has no row of its own.
+func TestDrawnEffectsAreWithinLevels(t *testing.T) {
+	b := newBench(t)
+	turned := "pins,glue,density,load (N)\n"
+	r := rand.New(rand.NewPCG(2, 7))
+	for i := range 40 {
+		pins, glue := i%2, i/2%2
+		density := 560 + 80*r.Float64()
+		load := 400 + 80*float64(pins*(1-2*glue)) + float64(1+pins)*(density-600) + 20*r.NormFloat64()
+		turned += fmt.Sprintf("%s,%s,%.1f,%.2f\n", []string{"none", "pair"}[pins], []string{"warm", "cold"}[glue], density, load)
+	}
+	if err := os.WriteFile("turned.csv", []byte(turned), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	b.run("open turned.csv")
+	rows := map[string]page.Interval{}
+	for _, order := range []string{"warm, cold", "cold, warm"} {
+		glue, _, _ := strings.Cut(order, ", ")
+		for _, first := range []string{"none, pair", "pair, none"} {
+			pins, _, _ := strings.Cut(first, ", ")
+			b.run("levels of glue are "+order, "levels of pins are "+first)
+			for _, row := range b.run("fit load on together(pins, glue), density").Tables[0].Rows {
+				got := page.Interval{Mean: row[1].Num, Low: row[2].Num, High: row[3].Num}
+				rows[row[0].Text+", glue "+glue] = got
+				rows[row[0].Text+", pins "+pins] = got
+			}
+		}
+	}
+	b.run("levels of glue are warm, cold", "levels of pins are none, pair", "fit load on together(pins, glue), density as f")
+	fig := b.run("draw effects of f").Figures[0]
+	want := []string{"pins: pair, glue warm", "pins: pair, glue cold", "glue: cold, pins none", "glue: cold, pins pair",
+		"density, +1 sd"}
+	if !slices.Equal(fig.X.Levels, want) {
+		t.Fatalf("drawn %q, want %q", fig.X.Levels, want)
+	}
+	drawn := intervals(fig)
+	for _, name := range want[:4] {
+		got, of := drawn[name], rows[name]
+		if !near(got.Mean, of.Mean) || !near(got.Low, of.Low) || !near(got.High, of.High) {
+			t.Errorf("%s is drawn as %+v, want %+v", name, got, of)
+		}
+	}
+	b.run("fit load on together(pins, density), glue as g")
+	fig = b.run("draw effects of g").Figures[0]
+	want = []string{"pair (pins), density 10th percentile", "pair (pins), density 90th percentile",
+		"density, +1 sd, pins none", "density, +1 sd, pins pair", "glue: cold"}
+	if !slices.Equal(fig.X.Levels, want) {
+		t.Errorf("drawn %q, want %q", fig.X.Levels, want)
 	}
 }
 

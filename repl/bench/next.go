@@ -64,13 +64,13 @@ func (n *follower) lines() []string {
 	case *phrase.DroveMode:
 		n.add(&phrase.DrawDrove{Drove: result})
 		if a, ok := n.factor(); ok {
-			n.add(&phrase.CountModes{Mode: modeOf(cmd), A: a})
+			n.add(&phrase.CountModes{Mode: cmd.Modes, A: a})
 		}
 	case *phrase.Average:
 		n.levels(cmd.Y, cmd.A)
 		n.add(&phrase.Drove{Y: cmd.Y})
 	case *phrase.CountModes:
-		n.add(&phrase.DroveMode{Subject: phrase.EachMode{Modes: cmd.Mode}})
+		n.add(&phrase.DroveMode{Modes: cmd.Mode})
 		n.add(&phrase.DrawModes{Mode: cmd.Mode, A: cmd.A})
 	case *phrase.Compare:
 		n.compared(cmd)
@@ -110,7 +110,7 @@ func (n *follower) opened() {
 		n.add(&phrase.Average{ByLevels: phrase.ByLevels{Y: y, A: a}})
 	}
 	if mode, ok := n.frame.RoleColumn(frames.Failure); ok && mode.Kind == frames.Category {
-		n.add(&phrase.DroveMode{Subject: phrase.EachMode{Modes: phrase.ColumnRef{Column: mode.Name}}})
+		n.add(&phrase.DroveMode{Modes: phrase.ColumnRef{Column: mode.Name}})
 	}
 }
 
@@ -211,15 +211,4 @@ func (n *follower) untilDrawn(cmd *phrase.Until) {
 			return
 		}
 	}
-}
-
-// modeOf is the column of how specimens failed.
-func modeOf(cmd *phrase.DroveMode) phrase.ColumnRef {
-	switch of := cmd.Subject.(type) {
-	case phrase.OneMode:
-		return of.Mode.Column
-	case phrase.EachMode:
-		return of.Modes
-	}
-	return phrase.ColumnRef{}
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/help"
 	"breakbook/repl/render"
 )
 
@@ -62,5 +63,36 @@ func TestResultsFitAScreen(t *testing.T) {
 				t.Errorf("show %s leaves something out", got.Name)
 			}
 		})
+	}
+}
+
+// Every page of the help fits a screen of 24 lines at 80 columns, on the demo's own columns.
+func TestHelpPagesFitAScreen(t *testing.T) {
+	b := newBench(t)
+	b.run("open gates.csv")
+	lines := []string{"help"}
+	for _, topic := range help.Topics {
+		lines = append(lines, "help "+topic.Name)
+	}
+	for _, line := range lines {
+		var screen bytes.Buffer
+		if err := render.Terminal(&screen, b.run(line), render.Options{Width: 80}); err != nil {
+			t.Fatal(err)
+		}
+		if n := strings.Count(screen.String(), "\n"); n > 24 {
+			t.Errorf("%s takes %d lines:\n%s", line, n, screen.String())
+		}
+	}
+}
+
+// A whole line is help on its command.
+func TestHelpOnALine(t *testing.T) {
+	b := newBench(t)
+	e := b.run("help fit load")
+	if len(e.Tables) == 0 || !strings.HasPrefix(e.Tables[0].Rows[0][0].Text, "fit ") {
+		t.Errorf("help fit load is help on something else: %v", e.Tables)
+	}
+	if _, err := b.try("help frobnicate the joints"); err == nil {
+		t.Error("there is help on a word that is none")
 	}
 }

@@ -53,7 +53,7 @@ var handlers = byStruct(
 	on(pictures.DrawAdjusted), on(drawAll), on(pictures.SketchBy), on(pictures.SketchAgainst), on(fits.DrawShares), on(fits.DrawDrove),
 	on(modes.DrawUntil),
 	on(plans.DrawChance),
-	on(showResult), on(showCaution), on(prose), on(save), on(replay), on(resume), on(forgetJournal), on(report), on(again), on(undo), on(confidence),
+	on(showResult), on(showCaution), on(prose), on(save), on(replay), on(resume), on(forgetJournal), on(report), on(again), on(againAll), on(learn), on(showDemo), on(undo), on(confidence),
 	on(worth), on(setChalkPoint),
 	on(seed), on(digits), on(askHelp), on(quit),
 )
@@ -82,12 +82,18 @@ func handlerOf(k *session.Call, c *phrase.Command) session.Handler {
 
 // unbooked are the kinds of entry that stay out of the book: they ask about it or
 // change it and would be noise in a replay or a report.
-var unbooked = map[string]bool{"undo": true, "help": true, "save": true, "quit": true, "replay": true, "resume": true,
+var unbooked = map[string]bool{"undo": true, "help": true, "save": true, "quit": true, "replay": true, "resume": true, "learn": true, "demo": true,
 	"forget journal": true}
 
 // Run carries out one command. The error, when there is one, is a *page.Problem, and
 // the session is then the one that was given.
 func Run(ctx context.Context, s *session.Session, c *phrase.Command) (*session.Session, page.Entry, error) {
+	return runBy(ctx, s, c, handlers)
+}
+
+// runBy is Run with what carries out each command.
+func runBy(ctx context.Context, s *session.Session, c *phrase.Command,
+	handlers map[reflect.Type]session.Handler) (*session.Session, page.Entry, error) {
 	e := page.Entry{Number: s.Next(), Input: c.Input, Kind: c.Entry.Kind}
 	k := &session.Call{Context: ctx, Session: s, Command: c, Entry: &e, Handlers: handlers}
 	_, err := k.WorthAsked()
@@ -135,6 +141,9 @@ func apply(k *session.Call, o *session.Outcome) (*session.Session, error) {
 		}
 		if mixes(k, a.Sample, a.Response, a.Columns) {
 			n = n.Told(k.Entry.Series, session.MixedModes)
+		}
+		if values := correctedIn(a.Sample); len(values) > 0 {
+			n = n.Told(k.Entry.Series, toldCorrected(len(values)))
 		}
 	}
 	if o.Keeps == nil {

@@ -181,8 +181,8 @@ func wordCompleter(complete Completer) liner.WordCompleter {
 
 // Greeting is what the first run says: what to type.
 const Greeting = `breakbook: which factor drove the breaking load of your test joints?
-Type  open FILE.csv  then  look  then  average load by  and a column you varied.
-help  lists every command, Tab completes, quit leaves; try  breakbook demo  too.
+Type  open FILE.csv  then  what drove load.  To be shown around:  learn  demo
+help  lists every command, Tab completes, quit leaves.
 `
 
 // First tells whether this is the first run: no history was kept before.

@@ -140,12 +140,42 @@ func (d *drivers) tell(one *session.Factor) (t *driven, ok bool, err error) {
 	return t, ok, nil
 }
 
-// tellNumber tells a number from the smallest of its values with a tenth of the specimens at or below it
-// to that with nine tenths, or between its two values.
+// stretch is two values of a number that what it does is told between.
+type stretch struct{ from, to float64 }
+
+// stretches are those that a number is told between: from the smallest of its values with a tenth of the
+// specimens at or below it to that with nine tenths, or between its two values. Where the fit bends along
+// it, the load may rise and fall again between the two, so either half is looked at as well.
+func (d *drivers) stretches(variable int) (all []stretch) {
+	low, high, _ := fitted.Tenths(d.fit.Model().Variables[variable].Numbers)
+	all = []stretch{{low, high}}
+	if d.bends(variable) {
+		middle := (low + high) / 2
+		all = append(all, stretch{low, middle}, stretch{middle, high})
+	}
+	return all
+}
+
+// bends reports whether the fit bends along a number.
+func (d *drivers) bends(variable int) bool {
+	return slices.ContainsFunc(d.fit.Model().Terms, func(t design.Term) bool {
+		return len(t.Factors) == 1 && t.Factors[0] == design.Factor{Variable: variable, Function: design.Squared}
+	})
+}
+
+// told is what a number does between two values.
+type told struct {
+	say.Gap
+	stretch
+}
+
+// clear is how far a difference stands off zero for its interval.
+func (t told) clear() float64 { return math.Abs(t.Value) / (t.Range.High - t.Range.Low) }
+
+// tellNumber tells a number between its stretches, within each setting of its partners.
 func (d *drivers) tellNumber(t *driven, variable int, partners fitted.Partners) (*driven, bool, error) {
 	f := d.fit
 	v := f.Model().Variables[variable]
-	low, high, _ := fitted.Tenths(v.Numbers)
 	worth, err := d.k.WorthOf(f.Y)
 	if err != nil {
 		return nil, false, err
@@ -158,37 +188,66 @@ func (d *drivers) tellNumber(t *driven, variable int, partners fitted.Partners) 
 	if len(settings) == 0 {
 		settings = []fitted.Within{{}}
 	}
-	smallest, largest := session.MinMax(v.Numbers)
+	stretches := d.stretches(variable)
 	var contrasts [][]float64
+	var leads [][]told // by setting, what is told of it, the clearest stretch first
 	for i, within := range settings {
-		up, ok := by.numberGap(variable, low, high, within)
-		if !ok {
-			continue
+		var all []told
+		for _, s := range stretches {
+			up, ok := by.numberGap(variable, s.from, s.to, within)
+			if !ok {
+				continue
+			}
+			g, _, ok := by.gap(up, len(settings)*len(stretches))
+			if !ok {
+				continue
+			}
+			contrasts = append(contrasts, up)
+			if len(stretches) > 1 {
+				g.Family = "adjusted for telling it along a bend"
+			}
+			if g.Where = partners.Where(i); len(partners.Settings) > 0 {
+				g.Of, g.Family = g.Of+"; "+within.Key, "adjusted for telling it "+partners.Said()
+			}
+			all = append(all, told{g, s})
 		}
-		g, _, ok := by.gap(up, len(settings))
-		if !ok {
-			continue
+		if len(all) > 0 {
+			leads = append(leads, ledBy(all))
 		}
-		contrasts = append(contrasts, up)
-		if mid, ok := by.numberGap(variable, low, (low+high)/2, within); ok {
-			contrasts = append(contrasts, mid)
-		}
-		if g.Where = partners.Where(i); len(partners.Settings) > 0 {
-			g.Of, g.Family = g.Of+"; "+within.Key, "adjusted for telling it "+partners.Said()
-		}
-		t.gaps = append(t.gaps, g)
 	}
 	test, ok := f.Jointly(d.k.Context, contrasts)
 	t.p = test.P
-	slices.SortStableFunc(t.gaps, func(a, b say.Gap) int {
-		clear := func(g say.Gap) float64 { return math.Abs(g.Value) / (g.Range.High - g.Range.Low) }
-		return cmp.Compare(clear(b), clear(a))
-	})
-	for _, g := range t.gaps {
-		t.lines = append(t.lines, g.Between(session.InSentence(t.Column), session.Seen(low, smallest, largest, v.Unit),
-			session.Seen(high, smallest, largest, v.Unit)))
+	slices.SortStableFunc(leads, func(a, b []told) int { return cmp.Compare(b[0].clear(), a[0].clear()) })
+	smallest, largest := session.MinMax(v.Numbers)
+	for _, all := range leads {
+		t.gaps = append(t.gaps, all[0].Gap)
+		for _, one := range all {
+			from, to := session.Seen(one.from, smallest, largest, v.Unit), session.Seen(one.to, smallest, largest, v.Unit)
+			t.lines = append(t.lines, one.Between(session.InSentence(t.Column), from, to))
+		}
 	}
 	return t, ok && len(t.gaps) > 0, nil
+}
+
+// ledBy is what is told of the stretches of one setting: the clearest with its answer, and the other half
+// of a bend where that differs too; where no stretch differs and one cannot be told, nor can the number.
+func ledBy(all []told) []told {
+	var answers []verdict.Answer
+	lead := 0
+	for i, one := range all {
+		answers = append(answers, one.Answer)
+		if one.clear() > all[lead].clear() {
+			lead = i
+		}
+	}
+	out := []told{all[lead]}
+	out[0].Answer = say.Overall(answers)
+	for i, one := range all[min(1, len(all)):] {
+		if lead > 0 && i+1 != lead && (one.Answer == verdict.Differs || one.Answer == verdict.DiffersLessThanWorth) {
+			out = append(out, one)
+		}
+	}
+	return out
 }
 
 // shareOut gives each factor its share of the variation: of its own terms, and half of each combined one.

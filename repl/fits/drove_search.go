@@ -192,8 +192,11 @@ type extra struct {
 	gone  bool
 }
 
-// join lets the combined terms and bends join the fit that are clear (Holm over all that were tried)
-// and worth having, the clearest first.
+// combined reports whether it is of two factors together.
+func (e extra) combined() bool { return len(e.term.Factors) > 1 }
+
+// join lets the combined terms and bends join the fit that are clear (Holm over all of their kind that were
+// tried) and worth having, the clearest first.
 func (d *drivers) join() error {
 	pool := d.extras()
 	d.tried = len(pool)
@@ -210,7 +213,7 @@ func (d *drivers) join() error {
 			}
 		}
 		best := -1
-		for i, joined := range doubts.Holm(p) {
+		for i, joined := range byCheck(pool, p) {
 			if joined < doubts.Clear && (best < 0 || p[i] < p[best]) {
 				worth, err := d.worthHaving(fits[i])
 				if err != nil {
@@ -225,7 +228,7 @@ func (d *drivers) join() error {
 			return nil
 		}
 		terms := phrase.Terms{List: slices.Clone(d.typed.Terms.List)}
-		if e := pool[best]; len(e.typed.Factors) > 1 {
+		if e := pool[best]; e.combined() {
 			terms.List = append(terms.List, e.typed)
 		} else {
 			at := slices.IndexFunc(terms.List, func(t phrase.Term) bool {
@@ -246,6 +249,26 @@ func (d *drivers) join() error {
 		pool[best].gone = true
 	}
 	return nil
+}
+
+// byCheck adjusts (Holm) the probabilities of combined terms for all combined terms tried, and those of bends
+// for all bends: each is a check of its own, as among the doubts.
+func byCheck(pool []extra, p []float64) []float64 {
+	combined, bends := slices.Clone(p), slices.Clone(p)
+	for i, e := range pool {
+		if e.combined() {
+			bends[i] = math.NaN()
+		} else {
+			combined[i] = math.NaN()
+		}
+	}
+	out, others := doubts.Holm(combined), doubts.Holm(bends)
+	for i, e := range pool {
+		if !e.combined() {
+			out[i] = others[i]
+		}
+	}
+	return out
 }
 
 // extras are all pairs of factors together, and the bend of each number of more than a few values.

@@ -2,6 +2,7 @@ package fits
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"breakbook/models/verdict"
@@ -169,8 +170,14 @@ func (d *drivers) factorTable(all []*driven) page.Table {
 		rows = append(rows, session.FactorRow{Factor: t.All(), Answer: t.answer.Key(), Size: q(g.Value), Low: q(g.Range.Low),
 			High: q(g.Range.High), Percent: percent, Share: t.share, P: t.joined})
 	}
-	s := page.Say("size: the clearest pair of levels, or from the 10th to the 90th percentile of a number; low and high: ",
-		page.Num{Value: d.k.Confidence(), Style: page.Fraction},
+	bent := ""
+	if slices.ContainsFunc(d.all, func(one *session.Factor) bool {
+		return len(one.Few) == 0 && d.bends(slices.Index(d.fit.Columns(), one.Name))
+	}) {
+		bent = ", or between the middle and an end of these where it bends"
+	}
+	s := page.Say("size: the clearest pair of levels, or from the 10th to the 90th percentile of a number"+bent,
+		"; low and high: ", page.Num{Value: d.k.Confidence(), Style: page.Fraction},
 		" interval; share: of the variation, averaged over every order of entry; p: adjusted for ", len(all),
 		say.Plural(len(all), " factor", " factors")+" (Holm)")
 	return page.Filled(page.Table{ID: "factors", Title: page.Say("What drove "+d.fit.Y.Measure()+", with ",

@@ -159,10 +159,10 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 	k.Entry.Tables = []page.Table{effectTable(stories, against.Level, r, a.Column, conf),
 		jointTable(stories, against.Level, r, conf)}
 	k.Entry.Values = agreeValues(lead.all, r.Unit())
-	mains := []session.Answer{{Key: lead.level, Finding: lead.sentence, Gap: lead.gap}}
+	mains := []session.Answer{{Key: lead.gap.Of, Finding: lead.sentence, Gap: lead.gap}}
 	for _, t := range stories {
 		if t.level != lead.level {
-			mains = append(mains, session.Answer{Key: t.level, Finding: t.sentence, Gap: t.gap})
+			mains = append(mains, session.Answer{Key: t.gap.Of, Finding: t.sentence, Gap: t.gap})
 		}
 	}
 	return session.Answered(s, r, []string{a.Column, by.Column},
@@ -301,7 +301,7 @@ func tellStory(k *session.Call, t *pooledEffect, r *session.Response, factor, ag
 		return page.Say(name)
 	}
 	mean, at, ninety, p := t.all.Answering()
-	t.gap = say.Gap{Measure: r.Measure(), With: append(page.Say(factor+" "), level(t.level)...), Than: level(against),
+	t.gap = say.Gap{Of: factor + ": " + against + ", " + t.level, Measure: r.Measure(), With: append(page.Say(factor+" "), level(t.level)...), Than: level(against),
 		Value: mean, Range: at,
 		Unit: r.Unit(), Confidence: conf, Probability: p,
 		Answer: verdict.Decide(at, ninety, w.Value), Worth: w.Said}

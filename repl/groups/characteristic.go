@@ -94,9 +94,11 @@ func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.Limit
 	}
 	k.Entry.Tables = told.tables("Characteristic " + r.Name() + " by " + by.Column)
 	mains := told.limits()
-	if err := told.differences(r, groups); err != nil {
+	differences, err := told.differences(r)
+	if err != nil {
 		return nil, err
 	}
+	mains = append(mains, differences...)
 	k.Entry.Cautions = append(k.Entry.Cautions, told.cautions()...)
 	return session.Answered(s, r, append([]string{by.Column}, b.known()...),
 		mains).Keeping(session.Result{Columns: []string{by.Column}}), nil

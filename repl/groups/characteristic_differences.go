@@ -1,6 +1,7 @@
 package groups
 
 import (
+	"cmp"
 	"slices"
 
 	limit "breakbook/models/limits"
@@ -11,7 +12,7 @@ import (
 )
 
 // differences compares the levels by what the share exceeds: each with each that has a limit.
-func (t *limitTeller) differences(r *session.Response, groups []session.Group) error {
+func (t *limitTeller) differences(r *session.Response) ([]session.Answer, error) {
 	with := 0
 	for _, l := range t.list {
 		if l.None == limit.Given && l.N >= limit.Fewest {
@@ -21,14 +22,14 @@ func (t *limitTeller) differences(r *session.Response, groups []session.Group) e
 	if with > limit.MostCompared {
 		t.k.Entry.Findings = append(t.k.Entry.Findings,
 			page.Say("Over ", limit.MostCompared, " levels are not compared each with each; keep some of them with `for`."))
-		return nil
+		return nil, nil
 	}
 	if t.o.Method == limit.Ranked || with < 2 {
-		return nil
+		return nil, nil
 	}
 	w, err := t.k.WorthOf(r)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	settings := t.k.Session.Settings()
 	c := limit.Comparing{Confidence: settings.Confidence, Worth: w.Value, Seed: settings.Seed, Progress: t.k.Progress()}
@@ -38,7 +39,7 @@ func (t *limitTeller) differences(r *session.Response, groups []session.Group) e
 	}
 	all, err := limit.Differences(t.k.Context, limits, t.o, c)
 	if err != nil || len(all) == 0 {
-		return err
+		return nil, err
 	}
 	var rows []limitDifferenceRow
 	for _, d := range all {
@@ -57,25 +58,40 @@ func (t *limitTeller) differences(r *session.Response, groups []session.Group) e
 	table := page.Table{ID: "differences", Title: page.Say("Levels compared by what ", t.share(), " of joints exceed"),
 		Note: note}
 	t.k.Entry.Tables = append(t.k.Entry.Tables, page.Filled(table, rows, page.Names{"y": t.unit}))
-	t.k.Entry.Findings = append(t.k.Entry.Findings, t.clearest(all, c.Confidence, w.Said))
-	return nil
+	return t.answers(all, c.Confidence, w.Said), nil
 }
 
-// clearest tells the difference that is clearest, with the answer of all of them.
-func (t *limitTeller) clearest(all []limit.Difference, confidence float64, worth say.Worth) page.Sentence {
-	d := slices.MaxFunc(all, func(a, b limit.Difference) int {
-		if a.Clear < b.Clear {
-			return -1
-		}
-		return 1
-	})
+// answers are the differences, the clearest first, which is told with the answer of all of them.
+func (t *limitTeller) answers(all []limit.Difference, confidence float64, worth say.Worth) []session.Answer {
+	sorted := slices.Clone(all)
+	slices.SortStableFunc(sorted, func(a, b limit.Difference) int { return cmp.Compare(b.Clear, a.Clear) })
+	answers := make([]verdict.Answer, len(all))
+	var out []session.Answer
+	for i, d := range sorted {
+		answers[i] = d.Answer
+		out = append(out, session.Answer{Key: t.key(d), Finding: t.difference(d, d.Answer, len(all), confidence, worth),
+			Gap: say.Gap{Value: d.Value, Range: verdict.Range{Low: d.Low, High: d.High}, Answer: d.Answer, Worth: worth}})
+	}
+	lead := sorted[0]
+	answer := lead.Answer
+	if say.Overall(answers) == verdict.CannotTell {
+		answer = verdict.CannotTell
+	}
+	t.k.Entry.Findings = append(t.k.Entry.Findings, t.difference(lead, answer, len(all), confidence, worth))
+	return out
+}
+
+// key names a difference as the other analyses do.
+func (t *limitTeller) key(d limit.Difference) string {
+	return t.by + ": " + t.list[d.First].level + ", " + t.list[d.Second].level
+}
+
+// difference tells one of the differences with an answer.
+func (t *limitTeller) difference(d limit.Difference, answer verdict.Answer, of int, confidence float64,
+	worth say.Worth) page.Sentence {
 	with, than, value, low, high := t.list[d.Second], t.list[d.First], d.Value, d.Low, d.High
 	if value < 0 {
 		with, than, value, low, high = than, with, -value, -high, -low
-	}
-	answers := make([]verdict.Answer, len(all))
-	for i, one := range all {
-		answers[i] = one.Answer
 	}
 	half := (high - low) / 2
 	s := page.Say("What ", t.share(), " of joints exceed is about ", page.Num{Value: value, Unit: t.unit,
@@ -88,12 +104,13 @@ func (t *limitTeller) clearest(all []limit.Difference, confidence float64, worth
 	} else {
 		s = append(s, page.Span{Low: low, High: high, Unit: t.unit})
 	}
-	if len(all) > 1 {
+	if of > 1 {
 		s = append(s, page.Word(", adjusted for comparing all pairs"))
 	}
 	s = append(s, page.Word("): "))
-	if d.Answer == verdict.CannotTell || say.Overall(answers) == verdict.CannotTell {
-		return append(s, page.Word("cannot tell."))
+	v := page.Verdict{Words: answer.Key(), Of: t.key(d)}
+	if answer != verdict.CannotTell {
+		v.More = say.More(answer, worth, say.Enough{})
 	}
-	return append(s, say.Answer(d.Answer, worth, say.Enough{})...)
+	return append(s, v, page.Word("."))
 }

@@ -95,13 +95,16 @@ func (t *limitTeller) limits() []session.Answer {
 	return t.main(lowest, none)
 }
 
+// LowestLimit is the key of the lowest limit among the answers.
+const LowestLimit = "lowest"
+
 // main is the lowest limit, to be compared with that of a rerun; where a level has none, that is
 // the answer, since the lowest is then not known.
 func (t *limitTeller) main(lowest *levelLimit, none page.Sentence) []session.Answer {
 	switch {
 	case none != nil:
 		nan := math.NaN()
-		return []session.Answer{{Key: "lowest", Finding: none, Gap: say.Gap{Value: nan, Range: verdict.Range{Low: nan,
+		return []session.Answer{{Key: LowestLimit, Finding: none, Gap: say.Gap{Value: nan, Range: verdict.Range{Low: nan,
 			High: nan}, Answer: verdict.CannotTell}}}
 	case lowest == nil:
 		return nil
@@ -109,7 +112,7 @@ func (t *limitTeller) main(lowest *levelLimit, none page.Sentence) []session.Ans
 	told := page.Say("the lowest "+t.measure+" that ", t.share(), " of joints exceed is ", page.Num{Value: lowest.Value,
 		Unit: t.unit},
 		", with "+lowest.called+".")
-	return []session.Answer{{Key: "lowest", Finding: told, Gap: say.Gap{Value: lowest.Value,
+	return []session.Answer{{Key: LowestLimit, Finding: told, Gap: say.Gap{Value: lowest.Value,
 		Range: verdict.Range{Low: lowest.Value, High: lowest.Upper}, Answer: verdict.Differs}}}
 }
 

@@ -146,7 +146,8 @@ func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []s
 		return 0
 	})
 	for _, p := range order {
-		finding := say.SamePair{Measure: r.Measure(), First: by.Column + " " + groups[p.First].Level, Second: by.Column +
+		key := by.Column + ": " + groups[p.First].Level + ", " + groups[p.Second].Level
+		finding := say.SamePair{Of: key, Measure: r.Measure(), First: by.Column + " " + groups[p.First].Level, Second: by.Column +
 			" " + groups[p.Second].Level,
 			Diff: p.Diff, Low: p.Low, High: p.High, Unit: r.Unit(), P: p.P, Answer: p.Answer.Key(), Enough: p.Enough,
 			Have:   min(len(groups[p.First].Values), len(groups[p.Second].Values)),
@@ -157,9 +158,9 @@ func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []s
 			finding.Margin = page.Say(page.Num{Value: a.Value, Style: page.Fraction}, " either way")
 		}
 		answer := [...]verdict.Answer{verdict.CannotTell, verdict.NoDifferenceWorth, verdict.Differs}[p.Answer]
-		mains = append(mains, session.Answer{Key: groups[p.First].Level + "|" + groups[p.Second].Level,
-			Finding: finding.Sentence(),
-			Gap:     say.Gap{Value: p.Diff, Range: verdict.Range{Low: p.Low, High: p.High}, Answer: answer}})
+		mains = append(mains, session.Answer{Key: key, Finding: finding.Sentence(),
+			Gap: say.Gap{Value: p.Diff, Range: verdict.Range{Low: p.Low, High: p.High}, Answer: answer,
+				Worth: say.Worth{Value: m.High}}})
 	}
 	for _, m := range mains {
 		k.Entry.Findings = append(k.Entry.Findings, m.Finding)

@@ -104,11 +104,9 @@ type modeDriven struct {
 func (d *modeDrivers) choose() ([]phrase.Is, error) {
 	k := d.k
 	var asked []phrase.Is
-	switch of := d.cmd.Subject.(type) {
-	case phrase.OneMode:
-		d.column, asked = of.Mode.Column, []phrase.Is{of.Mode}
-	case phrase.EachMode:
-		d.column = of.Modes
+	d.column = d.cmd.Modes
+	if l := d.cmd.Level; l != nil {
+		asked = []phrase.Is{{Column: d.column, Values: []phrase.Value{{Text: l.Level, At: l.At}}, At: d.column.At}}
 	}
 	s, err := k.Sample(d.column.Column)
 	if err != nil {

@@ -49,17 +49,49 @@ type modeOdds struct {
 
 // OddsOf tells what the chances of modes go with.
 func OddsOf(k *session.Call, cmd *phrase.Odds) (*session.Outcome, error) {
+	o, s, err := oddsOn(k, cmd)
+	if err != nil {
+		return nil, err
+	}
+	conf := k.Confidence()
+	table, err := o.termTable(k, conf)
+	if err != nil {
+		return nil, err
+	}
+	contrasts, err := o.contrasts(k, conf)
+	if err != nil {
+		return nil, err
+	}
+	k.Entry.Tables = []page.Table{table}
+	var mains []session.Answer
+	k.Entry.Findings = append(k.Entry.Findings, o.told(contrasts)...)
+	for _, c := range contrasts {
+		mains = append(mains, session.Answer{Key: c.key, Gap: c.gap, Finding: c.finding})
+	}
+	if len(contrasts) > 0 {
+		k.Entry.Tables = append(k.Entry.Tables, o.contrastTable(contrasts, conf))
+	}
+	k.Entry.Findings = append(k.Entry.Findings, termsTogether(o.column.Column, o.N, o.P))
+	k.Entry.Values = o.values()
+	k.Entry.Cautions = append(k.Entry.Cautions, o.cautions()...)
+	known := append(o.place.Columns(), o.column.Column)
+	out := session.Answered(s, s.Mode(o.column.Column), known, mains)
+	return out.Keeping(session.Result{Columns: o.place.Columns()}), nil
+}
+
+// oddsOn fits the odds that a command asks for.
+func oddsOn(k *session.Call, cmd *phrase.Odds) (*modeOdds, *session.Sample, error) {
 	switch of := cmd.Subject.(type) {
 	case phrase.OneMode:
 		return oddsOne(k, of.Mode, cmd.Terms)
 	case phrase.AllModes:
 		return oddsAll(k, of, cmd.Terms)
 	}
-	return nil, k.Unhandled()
+	return nil, nil, k.Unhandled()
 }
 
-// oddsOne tells what the chance of one mode, against all others, goes with.
-func oddsOne(k *session.Call, mode phrase.Is, terms phrase.Terms) (*session.Outcome, error) {
+// oddsOne fits what the chance of one mode, against all others, goes with.
+func oddsOne(k *session.Call, mode phrase.Is, terms phrase.Terms) (*modeOdds, *session.Sample, error) {
 	o := &modeOdds{column: mode.Column, names: []string{"not " + session.ModeName(mode), session.ModeName(mode)}}
 	return oddsFor(k, o, terms, func(s *session.Sample) ([]int, error) {
 		ended, err := session.Where(k.Context, s.Frame, mode)
@@ -85,8 +117,8 @@ func oddsOne(k *session.Call, mode phrase.Is, terms phrase.Terms) (*session.Outc
 	})
 }
 
-// oddsAll tells what the chances of all modes go with, each compared with one.
-func oddsAll(k *session.Call, of phrase.AllModes, terms phrase.Terms) (*session.Outcome, error) {
+// oddsAll fits what the chances of all modes go with, each compared with one.
+func oddsAll(k *session.Call, of phrase.AllModes, terms phrase.Terms) (*modeOdds, *session.Sample, error) {
 	o := &modeOdds{column: of.Modes, all: true}
 	return oddsFor(k, o, terms, func(s *session.Sample) ([]int, error) {
 		groups, err := k.Groups(s, make([]float64, s.Frame.Len()), o.column)
@@ -119,49 +151,23 @@ func oddsAll(k *session.Call, of phrase.AllModes, terms phrase.Terms) (*session.
 	})
 }
 
-// oddsFor fits and tells the odds; coded gives the mode of each specimen.
+// oddsFor fits the odds; coded gives the mode of each specimen.
 func oddsFor(k *session.Call, o *modeOdds, terms phrase.Terms,
-	coded func(*session.Sample) ([]int, error)) (*session.Outcome, error) {
+	coded func(*session.Sample) ([]int, error)) (*modeOdds, *session.Sample, error) {
 	b := session.FormulaOf(terms)
 	if slices.Contains(b.Columns, o.column.Column) {
-		return nil, &page.Problem{Code: "response-among-terms", At: terms.At,
+		return nil, nil, &page.Problem{Code: "response-among-terms", At: terms.At,
 			Message: o.column.Column + " cannot explain itself", Hint: "leave it out of the terms"}
 	}
 	s, err := k.Sample(append(slices.Clone(b.Columns), o.column.Column)...)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	codes, err := coded(s)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	if err := o.fit(k, s, codes, b); err != nil {
-		return nil, err
-	}
-	conf := k.Confidence()
-	table, err := o.termTable(k, conf)
-	if err != nil {
-		return nil, err
-	}
-	contrasts, err := o.contrasts(k, conf)
-	if err != nil {
-		return nil, err
-	}
-	k.Entry.Tables = []page.Table{table}
-	var mains []session.Answer
-	k.Entry.Findings = append(k.Entry.Findings, o.told(contrasts)...)
-	for _, c := range contrasts {
-		mains = append(mains, session.Answer{Key: c.key, Gap: c.gap, Finding: c.finding})
-	}
-	if len(contrasts) > 0 {
-		k.Entry.Tables = append(k.Entry.Tables, o.contrastTable(contrasts, conf))
-	}
-	k.Entry.Findings = append(k.Entry.Findings, termsTogether(o.column.Column, o.N, o.P))
-	k.Entry.Values = o.values()
-	k.Entry.Cautions = append(k.Entry.Cautions, o.cautions()...)
-	known := append(o.place.Columns(), o.column.Column)
-	out := session.Answered(s, s.Mode(o.column.Column), known, mains)
-	return out.Keeping(session.Result{Columns: o.place.Columns()}), nil
+	return o, s, o.fit(k, s, codes, b)
 }
 
 // fit fits the odds; the design, and what depends in it, is that of a least-squares fit.

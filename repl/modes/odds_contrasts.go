@@ -69,11 +69,15 @@ func (o *modeOdds) contrasts(k *session.Call, conf float64) ([]contrast, error) 
 						from, to := o.ends(v.Numbers)
 						c.said.First = page.Say(session.Seen(from, lo, hi, v.Unit))
 						c.said.Second = page.Say(session.Seen(to, lo, hi, v.Unit))
-						c.key = v.Name + ", " + o.names[m]
+						c.key = v.Name + "; " + o.names[m]
 					}
 					if !number {
 						c.said.Counted = [2]say.Counted{o.counted(m, i, points[a].level), o.counted(m, i, points[b].level)}
 					}
+					if !number {
+						c.key = v.Name + ": " + points[a].name + ", " + points[b].name + "; " + o.names[m]
+					}
+					c.said.Of, c.gap.Of = c.key, c.key
 					c.finding = c.said.Sentence()
 					out = append(out, c)
 				}
@@ -245,7 +249,7 @@ func (o *modeOdds) contrast(k *session.Call, m int, a, b designPoint, of int, wo
 	if s.Answer == verdict.CannotTell && worth.Value > 0 {
 		s.Enough = enoughBy(k, e.Range, logOddsOf(worth.Value, first), conf, of, o.N)
 	}
-	return contrast{mode: m, first: a.name, second: b.name, key: a.said + ", " + b.said + ", " + o.names[m], said: s,
+	return contrast{mode: m, first: a.name, second: b.name, said: s,
 		gap: say.Gap{Value: e.Value, Range: e.Range, Answer: s.Answer}, clear: math.Abs(e.Value) / e.SE}, true, nil
 }
 

@@ -94,7 +94,8 @@ func (u *oneMode) pair(k *session.Call, a, b levelStrength, of int, worth sessio
 	if of > 1 {
 		g.Family = "adjusted for comparing all pairs"
 	}
-	r := ratio{first: a.row, second: b.row, key: u.key(a, b), gap: g, clear: clear}
+	g.Of = u.key(a, b)
+	r := ratio{first: a.row, second: b.row, key: g.Of, gap: g, clear: clear}
 	up := g
 	up.With, up.Than = page.Say(b.said), page.Say(a.said)
 	if g.Value < 0 { // the larger is told first
@@ -138,6 +139,7 @@ func (u *oneMode) rise(k *session.Call, variable int, v design.Variable, worth s
 	if err != nil {
 		return ratio{}, false, err
 	}
+	g.Of = v.Name
 	c, _ := u.sample.Frame.Column(v.Name)
 	from, to := session.Seen(lo, lo, hi, v.Unit), session.Seen(hi, lo, hi, v.Unit)
 	number := func(x float64) string { return c.Name + " " + shortNumber(x) }

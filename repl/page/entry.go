@@ -157,5 +157,7 @@ const (
 	Write                        // write Content to Path; several in one entry are written all or none
 	Resume                       // take up the latest book that was not saved
 	ForgetJournal                // drop it
+	Learn                        // begin the lesson
+	Demo                         // run the shipped example
 	LeaveUnsaved                 // keep nothing of this book that is not saved
 )

@@ -28,6 +28,15 @@ type Again struct {
 	Result Name `phrase:"result"`
 }
 
+// AgainAll reads the files anew and runs the book on them.
+type AgainAll struct{}
+
+// Learn begins the lesson.
+type Learn struct{}
+
+// Demo runs the shipped example.
+type Demo struct{}
+
 // Undo undoes the last entry.
 type Undo struct{}
 

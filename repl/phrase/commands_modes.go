@@ -54,20 +54,10 @@ type AllModes struct {
 func (OneMode) oddsSubject()  {}
 func (AllModes) oddsSubject() {}
 
-// DroveMode asks which of all columns drove how specimens failed.
+// DroveMode asks which of all columns drove how specimens failed: in one way, or in each.
 type DroveMode struct {
 	Clauses
-	Subject DroveModeSubject
-	Among   *Columns `phrase:"among"`
-}
-
-// DroveModeSubject is OneMode or EachMode.
-type DroveModeSubject interface{ droveModeSubject() }
-
-// EachMode is each way of failing against all others.
-type EachMode struct {
 	Modes ColumnRef `phrase:"modes"`
+	Level *LevelRef `phrase:"level"`
+	Among *Columns  `phrase:"among"`
 }
-
-func (OneMode) droveModeSubject()  {}
-func (EachMode) droveModeSubject() {}

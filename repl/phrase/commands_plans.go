@@ -53,6 +53,7 @@ type Allot struct {
 	Factor    Name  `phrase:"factor"`
 	Levels    Texts `phrase:"levels"`
 	Balancing Texts `phrase:"columns"`
+	Sheet     *Text `phrase:"sheet"`
 }
 
 // Suggest names the joints that would narrow a fit's estimates most.

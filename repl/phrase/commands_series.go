@@ -173,6 +173,7 @@ type ReadCurves struct {
 	Key    ColumnRef `phrase:"key"`
 	Taking *Taking   `phrase:"taking"`
 	Drop   *Amount   `phrase:"drop"`
+	Sheet  *Text     `phrase:"sheet"`
 }
 
 // Taking names the columns of the readings.
@@ -185,6 +186,7 @@ type Taking struct {
 type Calibrate struct {
 	Column ColumnRef `phrase:"column"`
 	File   File      `phrase:"file"`
+	Sheet  *Text     `phrase:"sheet"`
 }
 
 // Write writes a series as a CSV.

@@ -28,6 +28,7 @@ var gives = map[string]reflect.Type{
 	"name":       reflect.TypeFor[Name](),
 	"file":       reflect.TypeFor[File](),
 	"files":      reflect.TypeFor[Files](),
+	"sheet":      reflect.TypeFor[Text](),
 	"rest":       reflect.TypeFor[Text](),
 	"words":      reflect.TypeFor[Text](),
 	"newcolumn":  reflect.TypeFor[Text](),

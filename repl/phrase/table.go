@@ -61,12 +61,15 @@ const (
 // analysis is the clauses every analysis command takes.
 var analysis = []Clause{For, From, As, Each, Confidence, Worth}
 
+// sheetOfBook names the sheet of the workbook that a command reads.
+var sheetOfBook = Option{"sheet", "sheet {sheet:sheet}"}
+
 // Table is the whole language.
 var Table = []Entry{
 	{Name: "open", Do: Open{}, Kind: "open", Group: Bringing, Clauses: []Clause{As},
 		Phrase: "open {file:file .csv .xlsx .gz .tsv .txt}",
 		Options: []Option{
-			{"sheet", "sheet {sheet:words}"},
+			sheetOfBook,
 			{"separator", "separated by {separator:choice comma semicolon tab bar}"},
 			{"decimal", "decimal {decimal:choice comma point}"},
 			{"thousands", "thousands {thousands:choice point comma space apostrophe none}"},
@@ -146,7 +149,7 @@ var Table = []Entry{
 	{Name: "show caution", Do: ShowCaution{}, Kind: "show", Group: Bringing, Phrase: "show caution {number:count}",
 		Help: "a caution whole, by its number", Example: "show caution 1"},
 	{Name: "show aside", Do: ShowAside{}, Kind: "show", Group: Bringing, Clauses: []Clause{From}, Phrase: "show aside",
-		Help: "which specimens are set aside, and why", Example: "show aside"},
+		Help: "which specimens are set aside and which values were corrected, and why", Example: "show aside"},
 	{Name: "pool", Do: Pool{}, Kind: "pool", Group: Bringing, Phrase: "pool {list:manyseries} as {name:name}",
 		Help:    "series one below the other, with a column that says which is which",
 		Example: "pool gates, gates_spring as all"},
@@ -163,11 +166,12 @@ var Table = []Entry{
 		Options: []Option{
 			{"taking", "taking {load:words} as load, {slip:words} as slip"},
 			{"drop", "drop {drop:percent}"},
+			sheetOfBook,
 		},
 		Help:    "load-slip readings, of files or a folder: adds what each curve shows, such as stiffness",
 		Example: "read curves gates_slip.csv by specimen"},
 	{Name: "calibrate", Do: Calibrate{}, Kind: "calibrate",
-		Group: Bringing, Phrase: "calibrate {column:number} from {file:file .csv .xlsx}",
+		Group: Bringing, Phrase: "calibrate {column:number} from {file:file .csv .xlsx}", Options: []Option{sheetOfBook},
 		Help:    "corrects a column by the table of its gauge (columns reading and true)",
 		Example: "calibrate load from gauge.csv"},
 	{Name: "write", Do: Write{}, Kind: "write", Group: Bringing, Clauses: []Clause{From},
@@ -210,14 +214,11 @@ var Table = []Entry{
 		Options: []Option{{"among", "among {among:columns}"}, {"blocked by", "blocked by {blocks:blocks}"}},
 		Help:    "the everyday question: which of all columns drove it, by how much, and what cannot be told",
 		Example: "what drove load"},
-	{Name: "drove mode", Do: DroveMode{Subject: OneMode{}}, Kind: "drove", Group: Fitting,
-		Clauses: []Clause{For, From, As, Confidence, Worth}, Result: "drove", Phrase: "what drove {mode:mode}",
+	{Name: "drove mode", Do: DroveMode{}, Kind: "drove", Group: Fitting,
+		Clauses: []Clause{For, From, As, Confidence, Worth}, Result: "drove",
+		Phrase:  "what drove {modes:category} [is {level:level modes}]",
 		Options: []Option{{"among", "among {among:columns}"}},
-		Help:    "the same for one way of failing", Example: "what drove failure is glue"},
-	{Name: "drove modes", Do: DroveMode{Subject: EachMode{}}, Kind: "drove", Group: Fitting,
-		Clauses: []Clause{For, From, As, Confidence, Worth}, Result: "drove", Phrase: "what drove {modes:category}",
-		Options: []Option{{"among", "among {among:columns}"}},
-		Help:    "the same for how joints failed, each way against all others", Example: "what drove failure"},
+		Help:    "the same for how joints failed: in one way, or in each", Example: "what drove failure is glue"},
 	{Name: "until", Do: Until{}, Kind: "strength", Group: Fitting, Clauses: analysis, Result: "strength",
 		Phrase:  "fit {y:response} until {mode:mode} [on {terms:terms}]",
 		Options: scatter,
@@ -330,7 +331,7 @@ var Table = []Entry{
 		Phrase: "sheet [of {plan:result plan}] to {file:file written .csv}", Options: []Option{replacing},
 		Help:    "a test sheet to fill in, in a random order, that opens again with every column marked",
 		Example: "sheet of plan1 to sheet.csv"},
-	{Name: "allot", Do: Allot{}, Kind: "allot", Group: Planning, Clauses: []Clause{To}, Options: []Option{replacing},
+	{Name: "allot", Do: Allot{}, Kind: "allot", Group: Planning, Clauses: []Clause{To}, Options: []Option{sheetOfBook, replacing},
 		Phrase:  "allot {file:file .csv .xlsx} over {factor:name} {levels:texts} balancing {columns:headers}",
 		Help:    "which blank gets which level, so that density and the like match",
 		Example: "allot gates.csv over finish oil, wax balancing density"},
@@ -414,6 +415,12 @@ var Table = []Entry{
 		Help:    "writes the book as one page, .html or .md", Example: "report gates.html"},
 	{Name: "again", Do: Again{}, Kind: "again", Group: Book, Clauses: []Clause{As}, Phrase: "again {result:result}",
 		Help: "the same once more with what is set aside now, as a new result", Example: "again fit1"},
+	{Name: "again all", Do: AgainAll{}, Kind: "again all", Group: Book, Phrase: "again all",
+		Help: "reads the files anew, runs the book on them and says which answers changed", Example: "again all"},
+	{Name: "learn", Do: Learn{}, Kind: "learn", Group: Book, Phrase: "learn",
+		Help: "a guided quarter of an hour: from an untidy sheet to the next series", Example: "learn"},
+	{Name: "demo", Do: Demo{}, Kind: "demo", Group: Book, Phrase: "demo",
+		Help: "the shipped example, put into a folder of its own and run", Example: "demo"},
 	{Name: "undo", Do: Undo{}, Kind: "undo", Group: Book, Phrase: "undo",
 		Help: "undoes the last entry", Example: "undo"},
 	{Name: "confidence", Do: SetConfidence{}, Kind: "confidence", Group: Book,

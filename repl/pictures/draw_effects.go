@@ -18,11 +18,10 @@ import (
 	"breakbook/repl/session/fitted"
 )
 
-// effect is one row of a picture of effects; PerSD where a number column is in it.
+// effect is one row of a picture of effects.
 type effect struct {
 	Row              string
 	Value, Low, High float64
-	PerSD            bool
 }
 
 // columnStep is how far a number column is taken for its effect: one standard deviation.
@@ -87,7 +86,8 @@ func adjustedNote(conf float64, percentiles bool) page.Sentence {
 
 // DrawEffects shows what each row of a fit does, with its interval, beside no effect at all.
 // Levels are compared with their baseline; a number column is taken one standard deviation of
-// the specimens above its mean, so that all rows can be compared.
+// the specimens above its mean, so that all rows can be compared. A factor is shown within each
+// setting of those it is combined with.
 func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, error) {
 	f, err := fitted.Named(k, cmd.Fit)
 	if err != nil {
@@ -104,29 +104,23 @@ func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, er
 	}
 	fig.X, fig.Y = page.Axis{Label: effectsAxis(f)}, page.Axis{Label: "Effect on " + measure, Unit: unit}
 	fig.Layers = []page.Layer{page.Rule{Y: 0, Label: "no effect"}}
+	rows, err := effectRows(k, f)
+	if err != nil {
+		return nil, err
+	}
 	var drawn []effect
-	for i, c := range f.Coefficients {
-		if c.Label.Term < 0 || c.Dependent {
-			continue
-		}
-		w := make([]float64, len(f.Coefficients))
-		w[i] = step(f, c.Label)
-		e, ok := f.Combination(k.Context, w)
+	for _, r := range rows {
+		e, ok := f.Combination(k.Context, r.weights)
 		if !ok || !(e.SE > 0) {
 			continue
 		}
 		low, high := session.IntervalOf(e, k.Confidence())
-		one := effect{Row: session.RowName(f.Model(), c.Label), Value: e.Value, Low: low, High: high,
-			PerSD: hasNumber(f, c.Label)}
+		one := effect{Row: r.name, Value: e.Value, Low: low, High: high}
 		if f.Y.Logged() {
 			one.Value, one.Low, one.High = 100*math.Expm1(e.Value), 100*math.Expm1(low), 100*math.Expm1(high)
 		}
-		label := effectLabel(f, c.Label, one.Row)
-		if one.PerSD {
-			label += ", +1 sd"
-		}
 		fig.Layers = append(fig.Layers, page.Interval{X: float64(len(drawn)), Mean: one.Value, Low: one.Low, High: one.High})
-		fig.X.Levels = append(fig.X.Levels, label)
+		fig.X.Levels = append(fig.X.Levels, r.label)
 		drawn = append(drawn, one)
 	}
 	if len(drawn) == 0 {

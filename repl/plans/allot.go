@@ -8,7 +8,6 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/notation"
-	"breakbook/frames/reading"
 	"breakbook/frames/vectors"
 	"breakbook/models/plan"
 	"breakbook/repl/page"
@@ -155,9 +154,13 @@ func writeAllotted(k *session.Call, cmd *phrase.Allot, b *blanks, name string, a
 // readBlanks opens the file and reads its balancing columns.
 func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 	file := cmd.File
-	f, _, err := reading.Open(k.Context, k.Where(file), reading.Overrides{})
+	f, err := session.ReadTable(k, file, cmd.Sheet, func(sheet *phrase.Text) string {
+		again := *cmd
+		again.Sheet = sheet
+		return phrase.Line(&again)
+	})
 	if err != nil {
-		return nil, session.WithPlace(err, file.At)
+		return nil, err
 	}
 	b := &blanks{whole: f}
 	list := cmd.Balancing

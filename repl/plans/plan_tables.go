@@ -57,6 +57,13 @@ type planFigures struct {
 	*planSD
 	*sizeBlocks
 	*planBlockSD
+	*planWithin
+}
+
+// planWithin is how many specimens of each combination show the difference within one level of the
+// other factor, where a plan has two.
+type planWithin struct {
+	PerLevelWithin int `id:"n_per_level_within"`
 }
 
 // planSD is what specimens scatter by, where a plan goes by that.
@@ -127,7 +134,15 @@ func bookPlan(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, fi
 			k.Entry.Cautions = append(k.Entry.Cautions, blocksUnknown(b.Block))
 		}
 	}
+	told, size, err := toldWithin(k, cmd, g, kept)
+	if err != nil {
+		return nil, err
+	}
+	if size != nil {
+		figures.planWithin = &planWithin{size.PerLevel}
+	}
 	k.Entry.Values = page.ValuesOf(figures, page.Names{"y": finding.Unit})
+	k.Entry.Findings = append(k.Entry.Findings, told...)
 	if s := finding.IfSpreadHigh(); s != nil {
 		k.Entry.Findings = append(k.Entry.Findings, s)
 	}

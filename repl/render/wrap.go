@@ -37,3 +37,8 @@ func paragraph(first, rest, text string, width int) string {
 	}
 	return first + strings.Join(lines, "\n"+rest) + "\n"
 }
+
+// Wrapped is a paragraph of text for people, broken between words to a screen's width; 0: DefaultWidth.
+func Wrapped(text string, width int) string {
+	return paragraph("", "", clean(text), Options{Width: width}.width())
+}

@@ -148,7 +148,7 @@ func (g Gap) terse(what, than page.Sentence) page.Sentence {
 	s := append(slices.Clone(what), page.Say(": ", g.plain(math.Abs(g.Value)), word)...)
 	s = append(append(s, than...), page.Word(" ("))
 	s = append(append(s, g.reach()...), page.Word("): "),
-		page.Verdict{Words: g.Answer.Key(), More: more(g.Answer, g.Worth, g.Enough), Of: g.Of}, page.Word("."))
+		page.Verdict{Words: g.Answer.Key(), More: More(g.Answer, g.Worth, g.Enough), Of: g.Of}, page.Word("."))
 	if len(g.Where) == 0 {
 		return s
 	}
@@ -216,7 +216,7 @@ func (g Gap) tail() page.Sentence {
 		s = append(s, page.Word(", "), page.Chance(g.Probability))
 	}
 	s = append(s, page.Word(": "))
-	return append(s, page.Verdict{Words: g.Answer.Key(), More: more(g.Answer, g.Worth, g.Enough), Of: g.Of},
+	return append(s, page.Verdict{Words: g.Answer.Key(), More: More(g.Answer, g.Worth, g.Enough), Of: g.Of},
 		page.Word("."))
 }
 
@@ -260,11 +260,11 @@ func (g Gap) reach() page.Sentence {
 
 // Answer is the last part of a finding, in the words of the language.
 func Answer(a verdict.Answer, w Worth, enough Enough) page.Sentence {
-	return page.Say(page.Verdict{Words: a.Key(), More: more(a, w, enough)}, ".")
+	return page.Say(page.Verdict{Words: a.Key(), More: More(a, w, enough)}, ".")
 }
 
-// more is what follows an answer: the size it is about, or how many specimens would settle it.
-func more(a verdict.Answer, w Worth, enough Enough) page.Sentence {
+// More is what follows an answer: the size it is about, or how many specimens would settle it.
+func More(a verdict.Answer, w Worth, enough Enough) page.Sentence {
 	size := page.Num{Value: w.Value, Unit: w.Unit, Style: w.Style, Resolution: w.Value}
 	switch {
 	case a == verdict.Differs:

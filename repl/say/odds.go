@@ -24,6 +24,7 @@ type Odds struct {
 	Worth         Worth
 	Enough        Enough
 	Number        string // what rises, for the ends of a number's range
+	Of            string // the key of the difference, for what is held against its answer
 	Inner         bool   // these are two values of the number, not the ends of what was seen
 }
 
@@ -64,7 +65,7 @@ func (o Odds) Sentence() page.Sentence {
 		s = append(s, page.Word(", "), page.Chance(o.Probability))
 	}
 	s = append(s, page.Word(": "))
-	return append(s, Answer(o.Answer, o.Worth, o.Enough)...)
+	return append(s, page.Verdict{Words: o.Answer.Key(), More: More(o.Answer, o.Worth, o.Enough), Of: o.Of}, page.Word("."))
 }
 
 // OddsTogether is several pairs of levels between which the chance of a mode cannot be told to differ.

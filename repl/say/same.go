@@ -14,6 +14,7 @@ type SamePair struct {
 	Margin                 page.Sentence
 	P                      float64
 	Answer                 string // in the words of the language
+	Of                     string // the key of the difference, for what is held against its answer
 	Enough, Have           int    // of `cannot tell`: how many per level, and how many there are
 }
 
@@ -22,18 +23,21 @@ func (p SamePair) Sentence() page.Sentence {
 	g := Gap{Value: p.Diff, Range: verdict.Range{Low: p.Low, High: p.High}, Unit: p.Unit, Style: p.Style, Confidence: 0.90}
 	s := page.Say("With "+p.Second+", "+p.Measure+" is ", g.size(p.Diff), " than with "+p.First+" (", g.span(),
 		"); tested against ", p.Margin,
-		" (", page.Chance(p.P), "): "+p.Answer)
-	if p.Answer != "cannot tell" {
-		return append(s, page.Word("."))
-	}
+		" (", page.Chance(p.P), "): ")
+	return append(s, page.Verdict{Words: p.Answer, More: p.more(), Of: p.Of}, page.Word("."))
+}
+
+// more is how many specimens would show that the two are alike, where that cannot be told.
+func (p SamePair) more() page.Sentence {
 	switch {
+	case p.Answer != verdict.CannotTell.Key():
+		return nil
 	case p.Enough == 0 || p.Enough > farMore*p.Have:
-		return append(s, page.Word("; to show that the two are alike takes far more specimens than a workshop would make."))
+		return page.Say("; to show that the two are alike takes far more specimens than a workshop would make")
 	case p.Enough <= p.Have:
-		return append(s, page.Word("; were the two alike, a series of this size would usually show it, and this one fell "+
-			"just short: break a few more."))
+		return page.Say("; were the two alike, a series of this size would usually show it, and this one fell " +
+			"just short: break a few more")
 	}
-	return append(s, page.Say("; were the two alike, about ", rounded(p.Enough),
-		" specimens per level, of which you have ",
-		p.Have, ", would probably show it.")...)
+	return page.Say("; were the two alike, about ", rounded(p.Enough),
+		" specimens per level, of which you have ", p.Have, ", would probably show it")
 }

@@ -6,7 +6,6 @@ import (
 	"math"
 
 	"breakbook/frames"
-	"breakbook/frames/reading"
 	"breakbook/frames/units"
 	"breakbook/models/curves"
 	"breakbook/repl/page"
@@ -92,7 +91,7 @@ func Calibrate(k *session.Call, cmd *phrase.Calibrate) (*session.Outcome, error)
 	if err != nil {
 		return nil, session.WithPlace(err, ref.At)
 	}
-	g, err := readGauge(k, column, file)
+	g, err := readGauge(k, column, cmd)
 	if err != nil {
 		return nil, err
 	}
@@ -167,10 +166,15 @@ type gauge struct {
 
 // readGauge reads the command's table for a column: its columns are called reading and
 // true, in the column's unit where they name none.
-func readGauge(k *session.Call, column frames.Column, file phrase.File) (*gauge, error) {
-	f, _, err := reading.Open(k.Context, k.Where(file), reading.Overrides{})
+func readGauge(k *session.Call, column frames.Column, cmd *phrase.Calibrate) (*gauge, error) {
+	file := cmd.File
+	f, err := session.ReadTable(k, file, cmd.Sheet, func(sheet *phrase.Text) string {
+		again := *cmd
+		again.Sheet = sheet
+		return phrase.Line(&again)
+	})
 	if err != nil {
-		return nil, session.WithPlace(err, file.At)
+		return nil, err
 	}
 	r, t, err := gaugeColumns(f)
 	if err != nil {

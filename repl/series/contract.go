@@ -25,7 +25,7 @@ func shapes() []page.Contract {
 	return []page.Contract{
 		gives("open", columns, page.TableShape{ID: "sheets", Row: reflect.TypeFor[sheetRow]()}),
 		gives("show", page.TableShape{ID: "series", Row: reflect.TypeFor[seriesRow]()},
-			page.TableShape{ID: "results", Row: reflect.TypeFor[resultRow]()}, specimens.AsideShape),
+			page.TableShape{ID: "results", Row: reflect.TypeFor[resultRow]()}, specimens.AsideShape, specimens.CorrectedShape),
 		gives("switch"),
 		gives("look", columns, page.TableShape{ID: "reading", Row: reflect.TypeFor[readingRow]()}),
 		gives("rows", page.TableShape{ID: "rows", Row: reflect.TypeFor[specimenRow]()}),

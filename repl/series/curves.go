@@ -78,11 +78,21 @@ func readings(k *session.Call, f *frames.Frame, cmd *phrase.ReadCurves) (*frames
 	if t := cmd.Taking; t != nil {
 		columns.Load, columns.Slip = t.Load.Text, t.Slip.Text
 	}
+	if cmd.Sheet != nil {
+		columns.Sheet = cmd.Sheet.Text
+	}
 	var unit units.Unit
 	if c, ok := f.RoleColumn(frames.Load); ok {
 		unit = c.Unit
 	}
 	readings, folders, err := curvefiles.Read(k.Context, paths, columns, unit)
+	if p := session.NoSheet(err, cmd.Sheet, func(sheet *phrase.Text) string {
+		again := *cmd
+		again.Sheet = sheet
+		return phrase.Line(&again)
+	}); p != nil {
+		return nil, nil, p
+	}
 	if fe, ok := err.(*frames.Error); ok {
 		at := files.At
 		for i, path := range paths {

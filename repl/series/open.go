@@ -245,11 +245,15 @@ func rowRemark(r frames.Remark) page.Sentence {
 }
 
 // lookUsed tells that the look beside a file said how to read it.
-func lookUsed(look string, aside int) page.Sentence {
+func lookUsed(look string, aside, corrected int) page.Sentence {
 	s := page.Say(look + " beside it fits: kinds, units, roles and the order of levels are as they were written")
 	if aside > 0 {
 		s = append(s, page.Say(", and ", aside, say.Plural(aside, " specimen is", " specimens are")+
 			" set aside as before")...)
+	}
+	if corrected > 0 {
+		s = append(s, page.Say("; ", corrected, say.Plural(corrected, " value was", " values were")+
+			" corrected or filled in before it was written (show aside lists them)")...)
 	}
 	return append(s, page.Word("."))
 }
@@ -306,9 +310,9 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 		k.Entry.Input = phrase.WithSheet(k.Entry.Input, how.Sheet)
 	}
 	if how.Look != "" {
-		k.Entry.Findings = append(k.Entry.Findings, lookUsed(how.Look, specimens.AsideIn(f)))
+		k.Entry.Findings = append(k.Entry.Findings, lookUsed(how.Look, specimens.AsideIn(f), len(f.Corrections())))
 	}
-	k.Entry.Findings = append(k.Entry.Findings, likelyLoad(f)...)
+	k.Entry.Findings = append(append(k.Entry.Findings, likelyLoad(f)...), specimens.LeftToCheck(f)...)
 	if how.Extents != nil && specimensOf(k, f) == f.Len() {
 		k.Entry.Tables = []page.Table{extentTable(f.Len(), f.Columns(), how.Extents, oddLevels(k.Context, f))}
 	} else {
@@ -394,8 +398,12 @@ func overrides(cmd *phrase.Open) (reading.Overrides, error) {
 // overrideAt puts the place of the option at fault to an error of the reader.
 func overrideAt(cmd *phrase.Open, err error) error {
 	var e *frames.Error
-	if errors.As(err, &e) && e.Code == "no-such-sheet" && cmd.Sheet != nil {
-		return noSheet(cmd, e)
+	if p := session.NoSheet(err, cmd.Sheet, func(sheet *phrase.Text) string {
+		again := *cmd
+		again.Sheet = sheet
+		return phrase.Line(&again)
+	}); p != nil {
+		return p
 	}
 	if !errors.As(err, &e) || e.Code != "bad-override" && e.Code != "wrong-encoding" {
 		return err
@@ -404,8 +412,6 @@ func overrideAt(cmd *phrase.Open, err error) error {
 	switch {
 	case cmd.Encoding != nil && e.Word != "":
 		p.At = cmd.Encoding.At
-	case cmd.Sheet != nil && e.Word == cmd.Sheet.Text:
-		p.At = cmd.Sheet.At
 	case cmd.Separator != nil && e.Line == 0:
 		p.At = cmd.Separator.At
 	}

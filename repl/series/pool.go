@@ -183,7 +183,8 @@ func Pool(k *session.Call, cmd *phrase.Pool) (*session.Outcome, error) {
 		names, medians = append(names, o.Series), append(medians, o.Median)
 	}
 	t = page.Filled(t, origins, page.Names{"unit": load.Unit.String()})
-	k.Entry.Findings = []page.Sentence{pooled(name, parts, next.Len(), len(next.Columns()))}
+	k.Entry.Findings = append([]page.Sentence{pooled(name, parts, next.Len(), len(next.Columns()))},
+		specimens.LeftToCheck(next)...)
 	k.Entry.Tables = []page.Table{t, columnTable(k.Context, next, next.Columns())}
 	k.Entry.Cautions = append(mismatched(parts, odd), session.MixedUnits(names, medians, load.Unit.String())...)
 	if c, n := namesShared(next); n > 0 {
@@ -291,7 +292,8 @@ func PutBeside(k *session.Call, cmd *phrase.PutBeside) (*session.Outcome, error)
 			unmatched = append(unmatched, unmatchedRow{parts[i].Name, row + 1, f.Line(row), cell})
 		}
 	}
-	k.Entry.Findings = []page.Sentence{linedUp(name, parts[0], parts[1], ref.Column, met, len(next.Columns()))}
+	k.Entry.Findings = append([]page.Sentence{linedUp(name, parts[0], parts[1], ref.Column, met, len(next.Columns()))},
+		specimens.LeftToCheck(next)...)
 	k.Entry.Cautions = withoutPartner(parts[0], parts[1], ref.Column, met)
 	if len(unmatched) > 0 {
 		k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "unmatched", Title: page.Say("Without a partner")},

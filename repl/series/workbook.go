@@ -91,15 +91,3 @@ func sheetRemark(r frames.Remark) page.Sentence {
 	}
 	return nil
 }
-
-// noSheet is the problem of a sheet that is not there, with the line that opens the likeliest.
-func noSheet(cmd *phrase.Open, e *frames.Error) *page.Problem {
-	p := &page.Problem{Code: e.Code, Message: e.Error(), At: cmd.Sheet.At,
-		Hint: "leave out sheet to have the likeliest one read"}
-	if e.Near != "" {
-		near := *cmd
-		near.Sheet = &phrase.Text{Text: e.Near}
-		p.Hint = phrase.Line(&near)
-	}
-	return p
-}

@@ -41,12 +41,27 @@ func NoProperty(c frames.Column) string {
 // IsProperty reports whether a column may say how a specimen was made.
 func IsProperty(c frames.Column) bool { return NoProperty(c) == "" }
 
-// namesOrder reports whether a column's name says that it numbers or dates specimens.
+// namesOrder reports whether a column's name says that it numbers or dates specimens. How many of
+// something there are ("number_of_pins") does not, nor does how long something took ("open_time").
 func namesOrder(name string) bool {
-	return slices.ContainsFunc(strings.Split(name, "_"), func(word string) bool {
-		return slices.Contains([]string{"order", "no", "nr", "number", "id", "seq", "sequence", "run", "date", "time",
-			"specimen", "row"}, word)
-	})
+	words := strings.Split(name, "_")
+	for i, word := range words {
+		switch word {
+		case "order", "id", "seq", "sequence", "run", "date", "specimen", "row":
+			return true
+		case "no", "nr", "number":
+			if i+1 == len(words) || words[i+1] != "of" {
+				return true
+			}
+		case "time":
+			if len(words) == 1 || slices.ContainsFunc(words, func(w string) bool {
+				return slices.Contains([]string{"test", "tested", "testing", "broken", "breaking", "start", "end", "stamp"}, w)
+			}) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // Confounded is the association, corrected for chance, from which two factors are told as

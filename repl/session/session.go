@@ -20,6 +20,7 @@ type Session struct {
 	opened   []opened
 	current  string
 	results  chain[Result]
+	options  Options // that it was begun with
 	entries  chain[page.Entry]
 	next     int             // the number of the entry to come
 	named    map[string]int  // how many results of a kind were named: fit1, fit2, …
@@ -82,6 +83,7 @@ type Options struct {
 // New is an empty book.
 func New(o Options) *Session {
 	return &Session{
+		options:  o,
 		next:     1,
 		named:    map[string]int{},
 		looks:    map[string]int{},

@@ -76,8 +76,9 @@ func (s *Session) Asked(series string, r *Response) *Session {
 
 // What a series is told once.
 const (
-	MixedModes    = "modes"  // that loads of several ways of breaking are together
-	BlocksAllowed = "blocks" // that boards were allowed for and changed nothing
+	Corrected     = "corrected" // that so many of the values used were corrected
+	MixedModes    = "modes"     // that loads of several ways of breaking are together
+	BlocksAllowed = "blocks"    // that boards were allowed for and changed nothing
 )
 
 // Told is the session that remembers that a series was told something.
@@ -158,6 +159,29 @@ func (s *Session) Booked(e page.Entry, before *Session, belongs bool) *Session {
 	if belongs {
 		n.entries = n.entries.with(e)
 		n.before = before
+	}
+	return n
+}
+
+// Afresh is a session as it was begun, with the number of its first entry.
+func (s *Session) Afresh(first int) *Session {
+	n := New(s.options)
+	n.next = first
+	return n
+}
+
+// At is the session with the number of the entry to come.
+func (s *Session) At(next int) *Session {
+	n := s.clone()
+	n.next = next
+	return n
+}
+
+// AskedAsOften is the session with each response counted as asked about as often as it was in another.
+func (s *Session) AskedAsOften(as *Session) *Session {
+	n := s.clone()
+	for key, times := range as.looks {
+		n.looks[key] = max(n.looks[key], times)
 	}
 	return n
 }

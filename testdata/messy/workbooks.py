@@ -143,8 +143,36 @@ def old():
         out.write(b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(504) + "Workbook".encode("utf-16-le") + bytes(496))
 
 
+def rig():
+    """The tests, and beside them what a rig has: its calibration, readings of two joints, blanks on hand."""
+    book = openpyxl.Workbook()
+    for sheet, header, rows in (
+            ("Tests", ["Specimen", "Pins", "Load (N)"], (
+                ("G1", "none", 912), ("G2", "pair", 1104), ("G3", "none", 875), ("G4", "pair", 1230))),
+            ("Gauge 2026", ["Reading (N)", "True (N)"], ((800, 820), (1000, 1025), (1200, 1230), (1400, 1435))),
+            ("Readings", ["Specimen", "Slip (mm)", "Load (N)"], tuple(
+                (name, 0.5 * i, step * i if i < 7 else 0.4 * step * 6)
+                for name, step in (("G1", 150), ("G2", 180)) for i in range(9))),
+            ("Blanks", ["Board", "Density (kg/m3)"], tuple(
+                ("K%d" % (i + 1), d) for i, d in enumerate((612, 634, 598, 640, 655, 601, 623, 605))))):
+        t = book.create_sheet(sheet)
+        t.append(header)
+        for row in rows:
+            t.append(row)
+    book.remove(book.worksheets[0])
+    book.save("book_rig.xlsx")
+
+
+def open_document():
+    """The parts of an OpenDocument spreadsheet that say what it is."""
+    with zipfile.ZipFile("book_open.ods", "w") as out:
+        out.writestr(zipfile.ZipInfo("mimetype"), "application/vnd.oasis.opendocument.spreadsheet")
+        out.writestr(zipfile.ZipInfo("content.xml"), '<?xml version="1.0" encoding="UTF-8"?><office:document-content '
+                     'xmlns:office="urn:oasis:names:tc:opendocument:xmlns:office:1.0"/>')
+
+
 if __name__ == "__main__":
-    for write in (notes_first, odd_cells, numbers_as_text, renamed, chart_only, empty, old):
+    for write in (notes_first, odd_cells, numbers_as_text, renamed, chart_only, empty, old, rig, open_document):
         write()
     for other in ("sheet_asked", "sheet_wrong"):
         shutil.copy("book_notes_first.xlsx", "book_%s.xlsx" % other)

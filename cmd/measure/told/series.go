@@ -121,11 +121,12 @@ func dressed(header []string, rows [][]string, of response, r *rand.Rand) ([]str
 	}
 	out := make([][]string, len(rows))
 	draws := map[string]float64{} // of a specimen: one that is entered twice broke once
+	series := map[string]string{}
 	for i, row := range rows {
 		draw, ok := draws[row[0]]
 		if !ok {
 			draw = r.NormFloat64()
-			draws[row[0]] = draw
+			draws[row[0]], series[row[0]] = draw, fmt.Sprintf("S%d", i/2%3+1)
 		}
 		var load float64
 		if _, err := fmt.Sscanf(row[last], "%g", &load); err != nil {
@@ -134,7 +135,7 @@ func dressed(header []string, rows [][]string, of response, r *rand.Rand) ([]str
 		cell, text := "", row[last]
 		switch of {
 		case ofLoads:
-			cell = fmt.Sprintf("S%d", i/2%3+1)
+			cell = series[row[0]]
 		case ofStrength:
 			wood := mean + 40 + scatter*draw
 			if cell = "glue"; wood < load && load < 5*mean { // a slipped digit is in the file and not in the joint

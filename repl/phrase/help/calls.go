@@ -32,6 +32,7 @@ func (f Flag) typed() bool { return f.Arg == "N" || f.Arg == "SIZE" }
 var Calls = []Call{
 	{"", "", "the prompt; where standard input is no terminal, commands are read from it", GiveNothing},
 	{"demo", "", "the shipped example from start to report, into a folder it names", GiveNothing},
+	{"learn", "", "a guided quarter of an hour: from an untidy sheet to the next series", GiveNothing},
 	{"replay", "FILE.brk …", "runs a saved book from start to end; stops at the first error", GiveFile},
 	{"type", "'COMMANDS'", "runs commands given in place; stops at the first error", GiveNothing},
 	{"help", "[WORD]", "what can be typed", GiveHelpWord},

@@ -10,18 +10,23 @@ import (
 	"breakbook/repl/phrase/scan"
 )
 
+// Disk is what completion knows of files; a nil function knows none.
+type Disk struct {
+	Paths  func(prefix string) []string // that start as typed
+	Sheets func(path string) []string   // of a workbook
+}
+
 // Complete finds what could be typed at a position with the language of Table.
-func Complete(line string, pos int, k phrase.Known,
-	files func(prefix string) []string) (start int, candidates []string) {
-	return CompleteIn(phrase.Standard(), line, pos, k, files)
+func Complete(line string, pos int, k phrase.Known, disk Disk) (start int, candidates []string) {
+	return CompleteIn(phrase.Standard(), line, pos, k, disk)
 }
 
 // CompleteIn finds, with any language, what could stand in a line at pos, counted in characters: the
 // candidates, each once, take the place of the characters from start to pos. They
 // are read off the table: first words, then whatever the phrases that fit so far
-// could go on with. files lists the paths that start as typed; it may be nil.
+// could go on with, files and the sheets of workbooks off the disk.
 func CompleteIn(l *phrase.Language, line string, pos int, k phrase.Known,
-	files func(prefix string) []string) (start int, candidates []string) {
+	disk Disk) (start int, candidates []string) {
 	in := []rune(line)
 	in = in[:max(0, min(pos, len(in)))]
 	start, begin := wordStart(in)
@@ -46,8 +51,11 @@ func CompleteIn(l *phrase.Language, line string, pos int, k phrase.Known,
 		return start, candidates
 	}
 	for _, w := range wantsAfter(l, before, toks, k) {
-		if w.files != nil && files != nil {
-			candidates = append(candidates, paths(files, typed, w.files)...)
+		if w.files != nil && disk.Paths != nil {
+			candidates = append(candidates, paths(disk.Paths, typed, w.files)...)
+		}
+		if w.book != "" && disk.Sheets != nil {
+			add(mapped(disk.Sheets(w.book), scan.Quoted))
 		}
 		if w.words != nil {
 			add(w.words())

@@ -12,6 +12,12 @@ func TestComplete(t *testing.T) {
 	files := func(prefix string) []string {
 		return []string{prefix + "tes.csv", prefix + " two.csv", prefix + "tes.brk", prefix + "old/"}
 	}
+	sheets := func(path string) []string {
+		if path != "tests.xlsx" {
+			return nil
+		}
+		return []string{"Tests 2026", "tension", "Sums"}
+	}
 	for _, c := range []struct {
 		line  string
 		pos   int // -1: the end
@@ -20,6 +26,12 @@ func TestComplete(t *testing.T) {
 	}{
 		{"co", -1, 0, []string{"compare", "confidence", "convert", "correct", "count"}},
 		{"look; COM", -1, 6, []string{"compare"}},
+		{"open tests.xlsx sheet ", -1, 22, []string{`"Tests 2026"`, `"tension"`, `"Sums"`}},
+		{"open tests.xlsx sheet \"te", -1, 22, []string{`"Tests 2026"`, `"tension"`}},
+		{"open tests.xlsx sheet s", -1, 22, []string{`"Sums"`}},
+		{"open other.xlsx sheet ", -1, 22, nil},
+		{"calibrate load from tests.xlsx sheet ", -1, 37, []string{`"Tests 2026"`, `"tension"`, `"Sums"`}},
+		{"read curves a.csv tests.xlsx by specimen sheet su", -1, 47, []string{`"Sums"`}},
 		{"show ", -1, 5, []string{"series", "results", "aside", "caution", "anova1", "drove1", "fit1", "fit2", "olddrove",
 			"oldfit", "oldplan", "oldshares", "plan1", "plan2", "shares1", "shares2"}},
 		{"average load by ", -1, 16, []string{"pins", "thickness", "glue", "failure"}},
@@ -77,7 +89,7 @@ func TestComplete(t *testing.T) {
 		if pos == -1 {
 			pos = len([]rune(c.line))
 		}
-		start, got := Complete(c.line, pos, newBench(), files)
+		start, got := Complete(c.line, pos, newBench(), Disk{files, sheets})
 		slices.Sort(got)
 		want := slices.Sorted(slices.Values(c.want))
 		if start != c.start || !slices.Equal(got, want) {
@@ -96,7 +108,7 @@ func TestRoleWordsAreCompleted(t *testing.T) {
 		"fit größe on lo":    {"load", "log10("},
 		"look br":            {"break_load"},
 	} {
-		if _, got := Complete(line, len([]rune(line)), k, nil); !slices.Equal(slices.Sorted(slices.Values(got)), want) {
+		if _, got := Complete(line, len([]rune(line)), k, Disk{}); !slices.Equal(slices.Sorted(slices.Values(got)), want) {
 			t.Errorf("%s: %q, want %q", line, got, want)
 		}
 	}
@@ -106,7 +118,7 @@ func TestCompletionsCanBeTyped(t *testing.T) {
 	k := newBench()
 	for _, line := range []string{"compare load by glue against ", "average load by ", "anova of ", "draw residuals of ",
 		"switch to ", "unit load is ", "mark pins as "} {
-		_, words := Complete(line, len([]rune(line)), k, nil)
+		_, words := Complete(line, len([]rune(line)), k, Disk{})
 		if len(words) == 0 {
 			t.Errorf("%q: nothing to complete", line)
 		}
@@ -122,7 +134,7 @@ func TestCompletionsCanBeTyped(t *testing.T) {
 // scanner reads it.
 func TestCompletionGoesOnInsideAQuotedMark(t *testing.T) {
 	for _, line := range []string{`rows for glue is "5`, `rows for glue is "5""`} {
-		start, got := Complete(line, len([]rune(line)), newBench(), nil)
+		start, got := Complete(line, len([]rune(line)), newBench(), Disk{})
 		if want := []string{`"5"" clamp"`}; start != 17 || !slices.Equal(got, want) {
 			t.Fatalf("%s: %d %q, want %q", line, start, got, want)
 		}

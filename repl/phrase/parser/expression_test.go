@@ -176,7 +176,7 @@ func FuzzExpression(f *testing.F) {
 		p := phrase.Piece{Text: "work out x = " + s, At: 1}
 		c, err := Parse(p, k)
 		checkParsed(t, p, c, err)
-		Complete(p.Text, len([]rune(p.Text)), k, nil)
+		Complete(p.Text, len([]rune(p.Text)), k, Disk{})
 		if err != nil {
 			return
 		}

@@ -19,7 +19,7 @@ func FuzzParse(f *testing.F) {
 		for _, p := range pieces {
 			c, perr := Parse(p, k)
 			checkParsed(t, p, c, perr)
-			Complete(line, len(p.Text), k, nil)
+			Complete(line, len(p.Text), k, Disk{})
 		}
 		if err != nil && len(pieces) > 0 {
 			t.Errorf("%q: pieces beside an error", line)

@@ -235,7 +235,7 @@ func (w *writer) plainSlot(s pattern.Slot) phrase.Node {
 		text := w.pick("The pins, cut by hand: 1/2\" thick", "ö (for now)")
 		w.put(text)
 		return phrase.Text{Text: text}
-	case "words":
+	case "words", "sheet":
 		text := w.pick("pinned", "2 mm", "a, b; c", "glued-2")
 		w.put(spelledPath(text))
 		return phrase.Text{Text: text}

@@ -50,6 +50,7 @@ func init() {
 		"name":       {show: "NAME", want: fixed("a new name", "name"), read: readNewName},
 		"file":       {show: "FILE", want: wantFile, read: readFile},
 		"files":      {show: "FILE …", want: wantFile, read: readFiles},
+		"sheet":      {show: `"NAME"`, want: wantSheet, read: readSheet},
 		"rest":       {want: wantRest, read: readRest},
 		"words":      {want: fixed("a word or a text in quotation marks", "text"), read: readWords},
 		"newcolumn":  {show: "NAME", want: fixed("a name that starts with a letter", "name"), read: readNewColumn},

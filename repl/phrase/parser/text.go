@@ -19,6 +19,18 @@ func readFile(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	return f, ok
 }
 
+// anyText is what a word or a text in quotation marks can stand for.
+var anyText = want{what: "a word or a text in quotation marks", code: "text"}
+
+// wantSheet is a sheet of the last workbook that the line names.
+func wantSheet(p *parser, _ pattern.Slot) want {
+	w := anyText
+	if n := len(p.out.Files); n > 0 {
+		w.book = p.out.Files[n-1].Path
+	}
+	return w
+}
+
 // file reads a path and notes it among the files of the command.
 func (p *parser) file(s pattern.Slot) (phrase.File, bool) {
 	f, ok := phrase.FileAt(p.in, p.tok())
@@ -117,15 +129,20 @@ func (p *parser) bare() (string, bool) {
 }
 
 // readWords reads a quoted text, or the bare words up to the next word of the phrase.
-func readWords(p *parser, _ pattern.Slot) (phrase.Node, bool) {
-	t, ok := p.words()
+func readWords(p *parser, _ pattern.Slot) (phrase.Node, bool) { return p.wordsOr(anyText) }
+
+func readSheet(p *parser, s pattern.Slot) (phrase.Node, bool) { return p.wordsOr(wantSheet(p, s)) }
+
+// wordsOr reads words for a slot, which needs them.
+func (p *parser) wordsOr(w want) (phrase.Node, bool) {
+	t, ok := p.words(w)
 	if !ok {
 		return nil, false
 	}
 	return t, true
 }
 
-func (p *parser) words() (phrase.Text, bool) {
+func (p *parser) words(w want) (phrase.Text, bool) {
 	at, from := p.place(), p.i
 	if t := p.tok(); t.Kind == scan.Quote {
 		p.i++
@@ -136,7 +153,7 @@ func (p *parser) words() (phrase.Text, bool) {
 		p.i++
 	}
 	if p.i == from {
-		return phrase.Text{}, p.need(want{what: "a word or a text in quotation marks", code: "text"})
+		return phrase.Text{}, p.need(w)
 	}
 	return phrase.Text{Text: p.typed(from, p.i), At: at}, true
 }
@@ -254,7 +271,7 @@ func readCell(p *parser, s pattern.Slot) (phrase.Node, bool) {
 		return out, ok
 	}
 	p.note(wantCell(p, s))
-	t, ok := p.words()
+	t, ok := p.words(anyText)
 	out.Text = t.Text
 	return out, ok
 }
@@ -263,7 +280,7 @@ func readCell(p *parser, s pattern.Slot) (phrase.Node, bool) {
 func readHeaders(p *parser, _ pattern.Slot) (phrase.Node, bool) {
 	list := phrase.Texts{At: p.place()}
 	ok := p.list(func() bool {
-		name, ok := p.words()
+		name, ok := p.words(anyText)
 		if ok {
 			list.List = append(list.List, name.Text)
 		}

@@ -22,6 +22,7 @@ type want struct {
 	begun  func(typed string, add func(string) bool) // adds what goes on from what was typed, until add is false
 	common []string                                  // what is often typed there
 	files  []string                                  // the endings of the files that could; nil: none, empty: any
+	book   string                                    // a sheet of this workbook could be typed; "": no sheet
 	option optionKind
 }
 

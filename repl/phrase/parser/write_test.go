@@ -317,7 +317,7 @@ func (f *filler) slot(s pattern.Slot) any {
 		return phrase.Name{Text: pickOf(f, []string{"x", "by", "Strong_2", "ö", `b "1"`, "a b"})}
 	case "newcolumn":
 		return phrase.Text{Text: pickOf(f, []string{"x", "by", "Peak stress", "ö_2", `sum (a, "b")`})}
-	case "words", "quoted", "rest":
+	case "words", "sheet", "quoted", "rest":
 		return phrase.Text{Text: text()}
 	case "texts", "headers":
 		return phrase.Texts{List: severalOf(f, 1, text)}

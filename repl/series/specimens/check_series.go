@@ -80,7 +80,7 @@ func (t telling) short(r proofread.Remark) string {
 	case proofread.Slip:
 		times, slip := slipName(r.Factor)
 		if r.Factor < 1 {
-			return value() + " is about a " + times + "th of what is expected, as by " + slip
+			return value() + " is about " + part(times) + " what is expected, as by " + slip
 		}
 		return value() + " is about " + times + " times what is expected, as by " + slip
 	case proofread.Zero:

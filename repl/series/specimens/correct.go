@@ -32,7 +32,7 @@ func correctedTable(f *frames.Frame) page.Table {
 	for _, c := range f.Corrections() {
 		rows = append(rows, correctedRow{f.SpecimenName(c.Row), c.Row + 1, f.Line(c.Row), c.Column, c.Was, c.Now, c.Because})
 	}
-	return page.Filled(page.Table{ID: "corrected", Title: page.Say("Values that are not as in the file")}, rows, nil)
+	return page.Filled(page.Table{ID: "corrected", Title: page.Say("Values that are not as first read")}, rows, nil)
 }
 
 // corrected tells what a cell holds now.

@@ -211,6 +211,14 @@ func slipName(factor float64) (times, slip string) {
 	return times, "a slipped digit or decimal point"
 }
 
+// part says of how many times too small: a 10th of, 1/4.45 of.
+func part(times string) string {
+	if strings.Contains(times, ".") {
+		return "1/" + times + " of"
+	}
+	return "a " + times + "th of"
+}
+
 func (t telling) twoUnits(r proofread.Remark) told {
 	times, slip := slipName(r.Factor)
 	side := "above"
@@ -258,7 +266,7 @@ func (t telling) slip(r proofread.Remark) told {
 	times, slip := slipName(r.Factor)
 	what := times + " times"
 	if r.Factor < 1 {
-		what = "a " + times + "th of"
+		what = part(times)
 	}
 	if times == "10" {
 		slip += ", or N and kgf taken for each other"
@@ -418,6 +426,15 @@ func (t telling) grouped(all []proofread.Remark) (list []told) {
 			say.ShortList(names) + "."), "To look at them", phrase.Line(look)})
 	}
 	return list
+}
+
+// LeftToCheck says of a long series what was not looked for and how it can be; nil of any other.
+func LeftToCheck(f *frames.Frame) []page.Sentence {
+	if f.Len() < proofread.Long {
+		return nil
+	}
+	return []page.Sentence{page.Say("With so many rows, slips, doubles, levels met once and dates out of order " +
+		"were not looked for; to look for them, type: " + phrase.Line(&phrase.CheckSeries{}))}
 }
 
 // RowCautions are the remarks on the rows of a series as cautions, the worst first: some, and how many

@@ -109,6 +109,11 @@ func ShowAside(k *session.Call, cmd *phrase.ShowAside) (*session.Outcome, error)
 	}
 	k.Entry.Findings = []page.Sentence{aside(name, AsideIn(f), f.Len())}
 	k.Entry.Tables = []page.Table{asideTable(k.Context, f)}
+	if all := f.Corrections(); len(all) > 0 {
+		k.Entry.Findings = append(k.Entry.Findings, page.Say(len(all), say.Plural(len(all), " value is", " values are")+
+			" not as first read, but corrected or filled in."))
+		k.Entry.Tables = append(k.Entry.Tables, correctedTable(f))
+	}
 	return nil, nil
 }
 

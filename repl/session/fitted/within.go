@@ -87,6 +87,27 @@ func PartnersOf(k *session.Call, f *Fit, variable int, conf float64, asked ...st
 	return p, nil
 }
 
+// Combined reports whether the factor is combined with any other.
+func (p Partners) Combined() bool { return len(p.Settings) > 0 || len(p.Over) > 0 }
+
+// Within reports whether the factor is told within another variable.
+func (p Partners) Within(variable int) bool { return slices.Contains(p.within, variable) }
+
+// Names are the columns that the factor is told within.
+func (p Partners) Names() []string { return append(slices.Clone(p.categories), p.numbers...) }
+
+// Short ends the name of what is told within a setting: ", glue warm", ", averaged over board".
+func (p Partners) Short(setting int) string {
+	out := ""
+	if len(p.Settings) > 0 {
+		out += ", " + p.Settings[setting].Key
+	}
+	if len(p.Over) > 0 {
+		out += ", " + p.overSaid()
+	}
+	return out
+}
+
 // Said names what a factor is told within, as the end of a sentence: "within each level of glue".
 func (p Partners) Said() string {
 	var parts []string

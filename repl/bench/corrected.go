@@ -1,0 +1,51 @@
+package bench
+
+import (
+	"slices"
+	"strconv"
+
+	"breakbook/frames"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// correctedValues says that some of the values used were corrected, with the line that lists them.
+func correctedValues(values []string) page.Sentence {
+	n := len(values)
+	return page.Say(n, " of the values used here "+say.Plural(n, "was", "were")+" corrected by hand: "+
+		say.ShortList(values)+". To see how, type: "+phrase.Line(&phrase.ShowAside{}))
+}
+
+// correctedIn are the values that an analysis used and that were corrected; what was only filled in is none.
+func correctedIn(s *session.Sample) (values []string) {
+	for _, c := range s.Frame.Corrections() {
+		if c.Was != "" && slices.Contains(s.Needed, c.Column) {
+			values = append(values, c.Column+" of "+calledIn(s.Frame, c.Row))
+		}
+	}
+	return values
+}
+
+// calledIn is a specimen's name, else its row in the whole series.
+func calledIn(f *frames.Frame, row int) string {
+	if c, ok := f.RoleColumn(frames.Specimen); ok {
+		if name, there := f.Cell(c.Name, row); there {
+			return name
+		}
+	}
+	return "line " + strconv.Itoa(f.Line(row))
+}
+
+// toldCorrected is what a series was told of when so many of its values in use were corrected.
+func toldCorrected(n int) string { return session.Corrected + strconv.Itoa(n) }
+
+// correctionCautions say, once a series and again when more are, that values were corrected.
+func correctionCautions(k *session.Call) []page.Sentence {
+	values := correctedIn(k.Analysis.Sample)
+	if len(values) == 0 || k.Session.Knows(k.Entry.Series, toldCorrected(len(values))) {
+		return nil
+	}
+	return []page.Sentence{correctedValues(values)}
+}

@@ -1,0 +1,267 @@
+package bench
+
+import (
+	"slices"
+
+	"breakbook/models/compare"
+	"breakbook/models/verdict"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
+)
+
+// inquire lays out the analysis for its checks.
+func inquire(k *session.Call, o *session.Outcome) (*inquiry, error) {
+	q := &inquiry{k: k}
+	switch cmd := k.Command.Do.(type) {
+	case *phrase.Fit:
+		var ok bool
+		if q.fit, ok = fitted.Of(*o.Keeps); !ok {
+			return nil, k.Unhandled()
+		}
+		copied := *cmd
+		q.typed = &copied
+		q.typed.As = nil
+		q.factors = q.fit.Columns()
+		return q, nil
+	case *phrase.Drove:
+		var ok bool
+		if q.fit, ok = fitted.Of(*o.Keeps); !ok {
+			return nil, k.Unhandled()
+		}
+		q.typed, ok = q.fit.Command.Do.(*phrase.Fit)
+		if !ok {
+			return nil, k.Unhandled()
+		}
+		q.factors = q.fit.Columns()
+		return q, nil
+	case *phrase.Compare:
+		switch of := cmd.Subject.(type) {
+		case phrase.ByLevels:
+			return q, q.plainly(of.Y, of.A.Column)
+		case phrase.LevelsOfFit:
+			q.factors = []string{of.A.Column}
+			return q, q.named(of.Fit)
+		case phrase.WithFigure:
+			if of.A != nil {
+				return q, q.plainly(of.Y, of.A.Column)
+			}
+			return q, q.plainly(of.Y)
+		}
+	case *phrase.Average:
+		var by []string
+		for _, c := range cmd.Categories() {
+			by = append(by, c.Column)
+		}
+		return q, q.plainly(cmd.Y, by...)
+	case *phrase.Predict:
+		for _, g := range cmd.Given.List { // what a difference is told between
+			if len(g.Values) > 1 {
+				q.factors = append(q.factors, g.Column.Column)
+			}
+		}
+		return q, q.named(cmd.Fit)
+	case *phrase.Adjusted:
+		q.factors = []string{cmd.A.Column}
+		return q, q.named(cmd.Fit)
+	case *phrase.Anova:
+		return q, q.parted(cmd)
+	case *phrase.Same:
+		return q, q.plainly(cmd.Y, cmd.A.Column)
+	case *phrase.Characteristic:
+		if of, ok := cmd.Subject.(phrase.LimitsByLevels); ok {
+			return q, q.plainly(of.Y, of.A.Column)
+		}
+	case *phrase.Agree:
+		switch of := cmd.Subject.(type) {
+		case phrase.AgreeEffect:
+			return q, q.plainly(session.Plainly(k.Analysis.Response.Column.Name), of.A.Column, cmd.Series.Column)
+		case phrase.AgreeMeasure:
+			return q, q.plainly(of.Y, of.A.Column, cmd.Series.Column)
+		}
+	}
+	return nil, k.Unhandled()
+}
+
+// plainly fits the response on the categories that it is compared by; of series that are taken
+// together no difference is told.
+func (q *inquiry) plainly(y phrase.Response, by ...string) (err error) {
+	q.factors = by
+	if q.k.Entry.Kind == "agree" {
+		q.factors = by[:1]
+	}
+	q.typed = &phrase.Fit{Clauses: whose(q.k), OnTerms: phrase.OnTerms{Y: y, Terms: phrase.TermsOf(by)}}
+	if len(by) == 0 {
+		return nil // a fit without a term is none
+	}
+	q.fit, err = q.fitted(q.typed)
+	return err
+}
+
+// parted takes the fit that an anova parts, or makes it: its answers are those of the fit.
+func (q *inquiry) parted(cmd *phrase.Anova) (err error) {
+	switch of := cmd.Subject.(type) {
+	case phrase.OfFit:
+		err = q.named(of.Fit)
+	case phrase.AnovaOnTerms:
+		q.typed = &phrase.Fit{Clauses: whose(q.k), OnTerms: of.OnTerms, FitWays: of.FitWays}
+		q.fit, err = q.fitted(q.typed)
+	}
+	if q.fit != nil {
+		q.factors = q.fit.Columns()
+	}
+	return err
+}
+
+// named takes the fit that the command asks.
+func (q *inquiry) named(n phrase.Name) error {
+	r, _ := q.k.Session.Result(n.Text)
+	f, ok := fitted.Of(r)
+	if !ok {
+		return q.k.Unhandled()
+	}
+	q.fit = f
+	cmd, ok := f.Command.Do.(*phrase.Fit)
+	if !ok {
+		return nil // an anova fitted it: no line here fits it another way
+	}
+	copied := *cmd
+	q.typed = &copied
+	q.typed.As, q.typed.From = nil, &phrase.Name{Text: r.Series}
+	if r.Series == q.k.Session.Current() {
+		q.typed.From = nil
+	}
+	return nil
+}
+
+// on is the analysis once more, on another fit: the commands that a person would type. What has no such
+// command of its own on a fit is compared.
+func (q *inquiry) on(f *phrase.Fit, name string) []any {
+	named := *f
+	named.As = &phrase.Name{Text: q.free(name)}
+	fitName := phrase.Name{Text: named.As.Text}
+	whole := phrase.Clauses{Confidence: q.k.Command.Clauses().Confidence, Worth: q.k.Command.Clauses().Worth}
+	switch cmd := q.k.Command.Do.(type) {
+	case *phrase.Compare:
+		again := *cmd
+		again.Clauses, again.Ranked, again.Reshuffled, again.Times = whole, false, false, nil
+		again.UnevenSpread = again.UnevenSpread && named.Blocks == nil && !named.UnevenSpread
+		switch of := cmd.Subject.(type) {
+		case phrase.ByLevels:
+			again.Subject = phrase.LevelsOfFit{A: of.A, Fit: fitName}
+		case phrase.LevelsOfFit:
+			again.Subject = phrase.LevelsOfFit{A: of.A, Fit: fitName}
+		default:
+			return nil
+		}
+		return []any{&named, &again}
+	case *phrase.Average:
+		if cmd.B != nil {
+			return nil
+		}
+		return []any{&named, &phrase.Compare{Clauses: whole, Subject: phrase.LevelsOfFit{A: cmd.A, Fit: fitName}}}
+	case *phrase.Same:
+		return []any{&named, &phrase.Compare{Clauses: phrase.Clauses{Worth: &cmd.Within},
+			Subject: phrase.LevelsOfFit{A: cmd.A, Fit: fitName}, Against: cmd.Against}}
+	case *phrase.Characteristic:
+		whole.Confidence = nil // that of the limits
+		of, ok := cmd.Subject.(phrase.LimitsByLevels)
+		if !ok {
+			return nil
+		}
+		return []any{&named, &phrase.Compare{Clauses: whole, Subject: phrase.LevelsOfFit{A: of.A, Fit: fitName}}}
+	case *phrase.Agree:
+		of, ok := agreedEffect(cmd)
+		if !ok {
+			return nil
+		}
+		return []any{&named, &phrase.Compare{Clauses: whole, Subject: phrase.LevelsOfFit{A: of.A, Fit: fitName},
+			Against: &of.Against}}
+	case *phrase.Predict:
+		again := *cmd
+		again.Clauses, again.Fit = whole, fitName
+		return []any{&named, &again}
+	case *phrase.Adjusted:
+		again := *cmd
+		again.Clauses, again.Fit = whole, fitName
+		return []any{&named, &again}
+	}
+	return []any{f}
+}
+
+// judging is a fit that judges by the size worth having that the command named.
+func (q *inquiry) judging(f *phrase.Fit) *phrase.Fit {
+	with := *f
+	with.Worth = q.worth()
+	return &with
+}
+
+// worth is the size worth having that the command named, or its margin; nil for the series' own.
+func (q *inquiry) worth() *phrase.Amount {
+	if cmd, ok := q.k.Command.Do.(*phrase.Same); ok {
+		return &cmd.Within
+	}
+	return q.k.Command.Clauses().Worth
+}
+
+// words are an answer in the words of the command.
+func (q *inquiry) words(a verdict.Answer) string {
+	if _, ok := q.k.Command.Do.(*phrase.Same); ok {
+		return map[verdict.Answer]compare.Sameness{verdict.NoDifferenceWorth: compare.Same,
+			verdict.DiffersLessThanWorth: compare.Same, verdict.Differs: compare.Different}[a].Key()
+	}
+	return a.Key()
+}
+
+// agreedEffect is the difference that is asked for over series.
+func agreedEffect(cmd *phrase.Agree) (phrase.AgreeEffect, bool) {
+	switch of := cmd.Subject.(type) {
+	case phrase.AgreeEffect:
+		return of, true
+	case phrase.AgreeMeasure:
+		return of.AgreeEffect, true
+	}
+	return phrase.AgreeEffect{}, false
+}
+
+// otherWay reports whether the command judges in a way that its remedies, which are fits and their
+// comparisons, do not.
+func (q *inquiry) otherWay() bool {
+	return slices.Contains([]string{"same", "characteristic", "agree"}, q.k.Entry.Kind)
+}
+
+// plainAnswers are those of the remedies' way with nothing remedied, so that what the way alone changes
+// is not laid to a remedy; nil where the command judges as its remedies do.
+func (q *inquiry) plainAnswers() []session.Answer {
+	if !q.otherWay() || q.typed == nil {
+		return nil
+	}
+	if q.unremedied == nil {
+		if list := q.on(q.typed, "plain"); list != nil {
+			q.unremedied, _ = q.run(q.k.Session, list)
+		}
+	}
+	return q.unremedied
+}
+
+// inTheirWords turns the answers of a remedy into those that the command gives: the same within a
+// margin is what makes no difference worth having, and different is what lies wholly outside it.
+func (q *inquiry) inTheirWords(all []session.Answer) []session.Answer {
+	if q.k.Entry.Kind != "same" {
+		return all
+	}
+	margin := q.k.Analysis.Answers[0].Gap.Worth.Value
+	out := slices.Clone(all)
+	for i, a := range out {
+		g := &out[i].Gap
+		switch {
+		case a.Gap.Answer == verdict.NoDifferenceWorth || a.Gap.Answer == verdict.DiffersLessThanWorth:
+			g.Answer = verdict.NoDifferenceWorth
+		case g.Range.Low > margin || g.Range.High < -margin:
+			g.Answer = verdict.Differs
+		default:
+			g.Answer = verdict.CannotTell
+		}
+	}
+	return out
+}
