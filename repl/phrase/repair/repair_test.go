@@ -3,7 +3,6 @@ package repair
 import (
 	"strings"
 	"testing"
-	"time"
 
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/parser"
@@ -77,16 +76,19 @@ func TestOneLineIsMeant(t *testing.T) {
 	}
 }
 
-// The search is bounded: nothing is offered for a long line, and it ends.
+// The search is bounded by how many lines it reads, whatever was typed.
 func TestTheSearchIsBounded(t *testing.T) {
 	for _, line := range []string{strings.Repeat("fit load and ", 22), strings.Repeat("x", 299), strings.Repeat("木", 299),
 		"rows for " + strings.Repeat("(", 250), "work out x = " + strings.Repeat("-", 250), strings.Repeat("of ", 39) + "load",
 		strings.Repeat("average load by pins ", 100_000), "draw " + strings.Repeat("e\u0301\u0301", 90),
 		strings.Repeat(`"`, 200), "correct " + strings.Repeat("G1, ", 38)} {
-		from := time.Now()
-		Line(line, gates{})
-		if took := time.Since(from); took > 2*time.Second {
-			t.Errorf("%.40q…: %v", line, took)
+		s := searching(line, gates{})
+		if s == nil {
+			continue
+		}
+		s.run()
+		if s.probes > mostProbes || len(s.seen) > 100*mostProbes {
+			t.Errorf("%.40q…: %d lines read, %d looked at", line, s.probes, len(s.seen))
 		}
 	}
 }
@@ -120,4 +122,16 @@ func FuzzLine(f *testing.F) {
 			t.Errorf("%q: %q is offered, and is no command: %v", line, got, err)
 		}
 	})
+}
+
+// BenchmarkLine is how long the search takes where it finds nothing.
+func BenchmarkLine(b *testing.B) {
+	for _, line := range []string{"draw " + strings.Repeat("e\u0301\u0301", 90), "fit load and " + strings.Repeat("glue and ", 14),
+		"what on earth is the matter with load and glue"} {
+		b.Run(line[:12], func(b *testing.B) {
+			for b.Loop() {
+				Line(line, gates{})
+			}
+		})
+	}
 }
