@@ -37,7 +37,8 @@ func (l *loop) mendedRun(p phrase.Piece, c *phrase.Command, problem *page.Proble
 	if problem.Code == "unknown-specimen" || slices.ContainsFunc(c.Files, strange) {
 		return l.mended(p, problem)
 	}
-	if name, asked := strings.CutPrefix(problem.Hint, "did you mean "); asked && strings.HasSuffix(name, "?") && problem.At > 0 {
+	name, asked := strings.CutPrefix(problem.Hint, "did you mean ")
+	if asked && strings.HasSuffix(name, "?") && problem.At > 0 {
 		if line := with(p.Text, c, problem.At, strings.TrimSuffix(name, "?")); l.works(line) {
 			return trying(problem, line)
 		}

@@ -64,7 +64,8 @@ func BenchmarkCompletion(b *testing.B) {
 // BenchmarkLineMeant is how long the search for the line meant takes there.
 func BenchmarkLineMeant(b *testing.B) {
 	h := wideBench(b, 10_000, 200)
-	for _, line := range []string{"averge load by property_4", "plot load vs proprty_2", "fit load on property_2 property_3",
+	for _, line := range []string{"averge load by property_4",
+		"plot load vs proprty_2", "fit load on property_2 property_3",
 		"set aside specimen G01O00 because knot", "what on earth is the matter with load and property_7 and kind3"} {
 		b.Run(line, func(b *testing.B) {
 			for b.Loop() {

@@ -190,7 +190,7 @@ func (s *search) strange(st state, c *phrase.Command) int {
 			}
 		}
 	}
-	if as := c.Clauses().As; as != nil && (slices.Contains(s.names(), as.Text) || slices.Contains(s.lang.Words(), as.Text)) {
+	if as := c.Clauses().As; as != nil && slices.Contains(slices.Concat(s.names(), s.lang.Words()), as.Text) {
 		cost += 3 * swapped
 	}
 	return cost

@@ -79,7 +79,8 @@ func TestOneLineIsMeant(t *testing.T) {
 // The search is bounded by how many lines it reads, whatever was typed.
 func TestTheSearchIsBounded(t *testing.T) {
 	for _, line := range []string{strings.Repeat("fit load and ", 22), strings.Repeat("x", 299), strings.Repeat("木", 299),
-		"rows for " + strings.Repeat("(", 250), "work out x = " + strings.Repeat("-", 250), strings.Repeat("of ", 39) + "load",
+		"rows for " + strings.Repeat("(", 250),
+		"work out x = " + strings.Repeat("-", 250), strings.Repeat("of ", 39) + "load",
 		strings.Repeat("average load by pins ", 100_000), "draw " + strings.Repeat("e\u0301\u0301", 90),
 		strings.Repeat(`"`, 200), "correct " + strings.Repeat("G1, ", 38)} {
 		s := searching(line, gates{})
@@ -99,7 +100,8 @@ func TestPointersLeadToCommands(t *testing.T) {
 		for _, to := range p.To {
 			found := false
 			for _, e := range phrase.Table {
-				found = found || strings.HasPrefix(strings.ReplaceAll(e.Phrase, "|", " ")+" ", to+" ") || strings.HasPrefix("rows for ", to+" ")
+				found = found || strings.HasPrefix(strings.ReplaceAll(e.Phrase, "|", " ")+" ", to+" ") ||
+					strings.HasPrefix("rows for ", to+" ")
 			}
 			if !found {
 				t.Errorf("%v leads to %q, which no command starts with", p.Words, to)
@@ -126,7 +128,8 @@ func FuzzLine(f *testing.F) {
 
 // BenchmarkLine is how long the search takes where it finds nothing.
 func BenchmarkLine(b *testing.B) {
-	for _, line := range []string{"draw " + strings.Repeat("e\u0301\u0301", 90), "fit load and " + strings.Repeat("glue and ", 14),
+	for _, line := range []string{"draw " + strings.Repeat("e\u0301\u0301", 90),
+		"fit load and " + strings.Repeat("glue and ", 14),
 		"what on earth is the matter with load and glue"} {
 		b.Run(line[:12], func(b *testing.B) {
 			for b.Loop() {
