@@ -301,6 +301,23 @@ func (f *Frame) SpecimenName(row int) string {
 	return strconv.Itoa(int(f.count(row)))
 }
 
+// EachSpecimen visits what SpecimenName is of every row, until visit is false.
+func (f *Frame) EachSpecimen(visit func(name string) bool) {
+	column, named := f.RoleColumn(Specimen)
+	for row := range f.Len() {
+		name, there := "", false
+		if named {
+			name, there = f.Cell(column.Name, row)
+		}
+		if !there {
+			name = strconv.Itoa(int(f.count(row)))
+		}
+		if !visit(name) {
+			return
+		}
+	}
+}
+
 // count is the number of a row in the whole frame.
 func (f *Frame) count(row int) int32 {
 	if row < 0 || row >= len(f.counts) {

@@ -203,7 +203,7 @@ func (l *loop) work(ctx context.Context, p phrase.Piece) outcome {
 		if failed.At == 0 {
 			failed.At = placeOfFile(command)
 		}
-		return outcome{problem: &failed}
+		return outcome{problem: l.mendedRun(p, command, &failed)}
 	}
 	return o
 }

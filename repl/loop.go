@@ -40,6 +40,7 @@ type loop struct {
 	givenUp <-chan struct{}
 
 	offer     string       // the line that the hint of the last problem offers; empty: none
+	refused   int          // how many commands of the line at hand did not work
 	pending   string       // what was typed of the command that the next line goes on with
 	failed    bool         // an entry failed
 	lesson    *walk        // the lesson on its way; nil: none
@@ -106,6 +107,7 @@ func (l *loop) commands(ctx context.Context, src source, text string, stopAtErro
 	}
 	src.Remember(strings.Join(words, "; "))
 	worked = true
+	l.refused = 0
 	for _, p := range pieces {
 		if l.hasQuit || l.screen.broken != nil || ctx.Err() != nil || !worked && stopAtError {
 			break
@@ -150,6 +152,7 @@ func (l *loop) fail(input string, p *page.Problem) {
 	var e page.Entry
 	l.session, e = l.session.Failed(input, p)
 	l.offer = phrase.Tried(p.Hint)
+	l.refused++
 	l.failed = true
 	l.screen.fail(e, l.session.Settings().Digits)
 }

@@ -13,10 +13,13 @@ import (
 	"breakbook/repl/phrase/scan"
 )
 
+// mostMended is how many commands of one line the line meant is looked for.
+const mostMended = 5
+
 // mended is the problem of a line that is no command, with the line that was meant as its hint,
 // where that is clear.
 func (l *loop) mended(p phrase.Piece, problem *page.Problem) *page.Problem {
-	if !parser.AfterProse(p) {
+	if l.refused < mostMended && !parser.AfterProse(p) {
 		if line := repair.Line(p.Text, l.session); line != "" {
 			return trying(problem, line)
 		}
@@ -34,7 +37,8 @@ func (l *loop) mendedRun(p phrase.Piece, c *phrase.Command, problem *page.Proble
 	if problem.Code == "unknown-specimen" || slices.ContainsFunc(c.Files, strange) {
 		return l.mended(p, problem)
 	}
-	if name, asked := strings.CutPrefix(problem.Hint, "did you mean "); asked && strings.HasSuffix(name, "?") && problem.At > 0 {
+	name, asked := strings.CutPrefix(problem.Hint, "did you mean ")
+	if asked && strings.HasSuffix(name, "?") && problem.At > 0 {
 		if line := with(p.Text, c, problem.At, strings.TrimSuffix(name, "?")); l.works(line) {
 			return trying(problem, line)
 		}

@@ -152,5 +152,5 @@ func TestAgainAfterItsFitWasForgotten(t *testing.T) {
 	if _, err = b.try("again compare1"); !errors.As(err, &p) {
 		t.Fatal(err)
 	}
-	b.run(p.Hint, "again compare1")
+	b.run(phrase.Tried(p.Hint), "again compare1")
 }

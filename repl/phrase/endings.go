@@ -38,7 +38,9 @@ func EndingKnown(path string) bool {
 
 // EndsIn reports whether a path ends in one of the endings, in capitals or not.
 func EndsIn(path string, endings []string) bool {
-	return slices.ContainsFunc(endings, func(e string) bool { return strings.HasSuffix(strings.ToLower(path), e) })
+	return slices.ContainsFunc(endings, func(e string) bool {
+		return len(path) >= len(e) && strings.EqualFold(path[len(path)-len(e):], e)
+	})
 }
 
 // FitsEnding reports whether a command may name a file so: its ending is one of the command's

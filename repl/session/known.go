@@ -55,11 +55,7 @@ func (s *Session) EachSpecimen(series string, visit func(name string) bool) {
 	if !ok {
 		return
 	}
-	for row := range f.Len() {
-		if !visit(f.SpecimenName(row)) {
-			return
-		}
-	}
+	f.EachSpecimen(visit)
 }
 
 // LikelyColumn is the column of a series that most likely has a role that none has, or "".

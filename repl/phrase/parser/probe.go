@@ -153,15 +153,19 @@ func (f Fault) Completed() string {
 	if q.command(); q.error() != nil {
 		return ""
 	}
+	do := p.cmd.Fresh()
 	own, maybe := pattern.Slots(p.cmd.Nodes)
-	for _, s := range append(own, maybe...) {
+	for k, s := range append(own, maybe...) {
 		held, ok := p.cmd.Held(p.out.Do, s.Name)
-		switch {
-		case ok && !reflect.ValueOf(held).IsZero():
-			p.cmd.Set(q.out.Do, s.Name, held)
-		case !slices.Contains(fromExamples, s.Kind):
-			return ""
+		if !ok || reflect.ValueOf(held).IsZero() {
+			if k >= len(own) {
+				continue
+			}
+			if held, ok = p.cmd.Held(q.out.Do, s.Name); !ok || !slices.Contains(fromExamples, s.Kind) {
+				return ""
+			}
 		}
+		p.cmd.Set(do, s.Name, held)
 	}
-	return phrase.Line(q.out.Do)
+	return phrase.Line(do)
 }

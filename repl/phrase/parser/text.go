@@ -2,6 +2,7 @@ package parser
 
 import (
 	"slices"
+	"strings"
 	"unicode"
 
 	"breakbook/repl/phrase"
@@ -182,7 +183,6 @@ func readWhich(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	case p.isWord(0, "specimen", "specimens"):
 		p.i++
 		ok := p.list(func() bool {
-			p.note(p.specimenWant())
 			at := p.place()
 			text, ok := "", false
 			if !p.stops() {
@@ -217,8 +217,10 @@ func (p *parser) specimenWant() want {
 	k, lists := p.known.(phrase.Listing)
 	if series := p.series; lists {
 		w.begun = func(typed string, add func(string) bool) {
+			typed = strings.TrimPrefix(typed, `"`)
 			k.EachSpecimen(series, func(name string) bool {
-				return !fitsTyped(name, typed) || add(phrase.Spelled(name))
+				starts := len(name) >= len(typed) && strings.EqualFold(name[:len(typed)], typed)
+				return !starts || add(phrase.Spelled(name))
 			})
 		}
 	}
@@ -234,7 +236,6 @@ func readSpecimen(p *parser, s pattern.Slot) (phrase.Node, bool) {
 		out.Row = n
 		return out, ok
 	}
-	p.note(wantSpecimen(p, s))
 	if p.stops() {
 		return nil, p.need(wantSpecimen(p, s))
 	}

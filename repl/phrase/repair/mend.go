@@ -70,11 +70,13 @@ func (s *search) marks(st state, f parser.Fault, in []rune, token, before string
 		s.edit(st, f.Before, end, "together("+before+", "+text+")", removed)
 	case strings.EqualFold(token, "between") && slices.Contains(f.Words, ">="):
 		if first, second, two := strings.Cut(strings.ToLower(string(in[f.To:])), " and "); two {
-			s.edit(st, f.From, len(in), ">= "+strings.TrimSpace(first)+" and "+before+" <= "+strings.TrimSpace(second), removed)
+			within := ">= " + strings.TrimSpace(first) + " and " + before + " <= " + strings.TrimSpace(second)
+			s.edit(st, f.From, len(in), within, removed)
 		}
 	}
 	for _, mark := range []string{"/", "+", "&"} {
-		if first, second, two := strings.Cut(token, mark); two && first != "" && second != "" && f.Code == "unknown-column" {
+		first, second, _ := strings.Cut(token, mark)
+		if first != "" && second != "" && f.Code == "unknown-column" {
 			s.edit(st, f.From, f.To, first+", "+second, pointed)
 		}
 	}
@@ -100,7 +102,8 @@ func (s *search) drop(st state, from, to int, token string) {
 
 // nothing reports whether a word is no name of the session, no number and no text.
 func (s *search) nothing(token string) bool {
-	if phrase.EndingKnown(token) || marksNot(token) || slices.Contains(s.lang.Words(), strings.ToLower(token)) || strings.ContainsFunc(token, func(r rune) bool { return !unicode.IsLetter(r) }) {
+	other := strings.ContainsFunc(token, func(r rune) bool { return !unicode.IsLetter(r) })
+	if other || phrase.EndingKnown(token) || marksNot(token) || slices.Contains(s.lang.Words(), strings.ToLower(token)) {
 		return false
 	}
 	if empty, met := s.empty[token]; met {

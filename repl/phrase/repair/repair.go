@@ -37,6 +37,7 @@ const (
 // How much is looked at: a search is bounded by counts, so that it comes to the same everywhere.
 const (
 	longestLine = 300 // characters
+	longestWord = 100 // bytes, of one that a name can be meant by
 	mostWords   = 40
 	mostProbes  = 150
 	fewNames    = 12   // of a list in which a name that is only just the nearest will do
@@ -45,26 +46,31 @@ const (
 
 // Line is the line that was most likely meant by one that is no command, or "".
 func Line(typed string, k phrase.Known) string {
+	if s := searching(typed, k); s != nil {
+		return s.run()
+	}
+	return ""
+}
+
+// searching is a search that begins with a line; nil where it is too long for one, or empty.
+func searching(typed string, k phrase.Known) *search {
 	if len(typed) > 4*longestLine || len([]rune(typed)) > longestLine {
-		return ""
+		return nil
 	}
 	typed = strings.ReplaceAll(typed, "\n", " ")
-	s := &search{lang: phrase.Standard(), known: parser.Remember(k), seen: map[string]int{},
-		empty: map[string]bool{}}
-	start := typed
 	toks := scan.Tokens([]rune(typed))
 	if len(toks) > mostWords || len(toks) < 2 {
-		return ""
+		return nil
 	}
-	open := slices.ContainsFunc(toks, func(t scan.Token) bool { return t.Kind == scan.OpenQuote })
-	if open {
-		start += `"`
+	s := &search{lang: phrase.Standard(), known: parser.Remember(k), seen: map[string]int{}, empty: map[string]bool{}}
+	if slices.ContainsFunc(toks, func(t scan.Token) bool { return t.Kind == scan.OpenQuote }) {
+		typed += `"`
 	}
-	s.push(state{line: start})
-	if plain := strings.TrimRight(start, "!?.:() "); plain != start && plain != "" {
+	s.push(state{line: typed})
+	if plain := strings.TrimRight(typed, "!?.:() "); plain != typed && plain != "" {
 		s.push(state{line: plain, cost: removed})
 	}
-	return s.run()
+	return s
 }
 
 // state is a line on the way from the one typed.
@@ -176,7 +182,7 @@ func (s *search) strange(st state, c *phrase.Command) int {
 		case !phrase.FitsEnding(c.Entry, f.Path):
 			cost += 2 * erased
 		case slices.Contains(s.names(), f.Path):
-			cost += erased
+			cost += 2 * erased
 		case !strings.ContainsAny(f.Path, "./\\"):
 			cost += swapped
 			if st.pointed {
@@ -184,7 +190,7 @@ func (s *search) strange(st state, c *phrase.Command) int {
 			}
 		}
 	}
-	if as := c.Clauses().As; as != nil && (slices.Contains(s.names(), as.Text) || slices.Contains(s.lang.Words(), as.Text)) {
+	if as := c.Clauses().As; as != nil && slices.Contains(slices.Concat(s.names(), s.lang.Words()), as.Text) {
 		cost += 3 * swapped
 	}
 	return cost
@@ -217,7 +223,7 @@ func (s *search) edit(st state, from, to int, with string, cost int) {
 
 // near are the names near to what stands in a stretch of a line, with what the slip costs.
 func near(typed string, among []string) []meant.Candidate {
-	if len(among) > mostNames {
+	if len(among) > mostNames || len(typed) > longestWord {
 		return nil
 	}
 	return meant.Near(typed, among, 3)

@@ -40,7 +40,8 @@ func (s *search) nearNames(st state, f parser.Fault, in []rune) {
 			}
 		}
 		for _, name := range f.Names {
-			if rest, cut := strings.CutPrefix(strings.ToLower(typed), name); cut && n == 0 && len(rest) > 1 && len(name) > 2 {
+			rest, cut := strings.CutPrefix(strings.ToLower(typed), name)
+			if cut && n == 0 && len(rest) > 1 && len(name) > 2 {
 				s.edit(st, f.From, f.From+len([]rune(name)), name, glued)
 			}
 		}
@@ -59,7 +60,8 @@ func (s *search) level(st state, f parser.Fault, token string) {
 	}
 	t := strings.ToLower(token)
 	for _, c := range s.known.Columns(s.known.Current()) {
-		if len(c.Levels) > mostNames || !slices.ContainsFunc(c.Levels, func(l string) bool { return strings.ToLower(l) == t }) {
+		same := func(l string) bool { return strings.ToLower(l) == t }
+		if len(c.Levels) > mostNames || !slices.ContainsFunc(c.Levels, same) {
 			continue
 		}
 		if f.Code == "unknown-column" {
@@ -121,7 +123,8 @@ func (s *search) swap(st state, f parser.Fault, in []rune) {
 // transpose exchanges the word at fault with the next.
 func (s *search) transpose(st state, f parser.Fault, in []rune) {
 	toks := scan.Tokens(in[f.To:])
-	if toks[0].Kind != scan.Word || phrase.Joins(toks[0].Text) || phrase.Joins(string(in[f.From:f.To])) || f.From == 0 || f.Code != "unknown-column" && f.Code != "expected-word" {
+	if toks[0].Kind != scan.Word || phrase.Joins(toks[0].Text) || phrase.Joins(string(in[f.From:f.To])) ||
+		f.From == 0 || f.Code != "unknown-column" && f.Code != "expected-word" {
 		return
 	}
 	with := st

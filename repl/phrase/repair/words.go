@@ -47,7 +47,8 @@ func (s *search) stopped(st state, f parser.Fault, in []rune, token, before stri
 	if f.Code == "unexpected" {
 		s.stray(st, f, in, token)
 	}
-	if f.Code == "expected-word" && f.From < len(in) && f.Before > 0 && !phrase.Joins(token) && !slices.Contains(s.lang.Words(), before) {
+	if f.Code == "expected-word" && f.From < len(in) && f.Before > 0 && !phrase.Joins(token) &&
+		!slices.Contains(s.lang.Words(), before) {
 		with := st
 		with.commas = true
 		s.edit(with, f.From, f.From, ",", s.comma(st))
@@ -67,7 +68,8 @@ func (s *search) word(st state, f parser.Fault, in []rune, token, w string, extr
 	if !phrase.Joins(first) {
 		cost += wordy
 	}
-	if phrase.Joins(token) || phrase.Joins(first) && slices.ContainsFunc(scan.Tokens(in), func(t scan.Token) bool { return t.Text == first }) {
+	there := func(t scan.Token) bool { return t.Text == first }
+	if phrase.Joins(token) || phrase.Joins(first) && slices.ContainsFunc(scan.Tokens(in), there) {
 		cost += dropped
 	}
 	if first != w {
