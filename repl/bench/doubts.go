@@ -10,6 +10,7 @@ import (
 	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 	"breakbook/repl/groups"
+	"breakbook/repl/modes"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/parser"
@@ -21,9 +22,10 @@ import (
 // inquiry questions the answers of one analysis by the program's own checks.
 type inquiry struct {
 	k       *session.Call
-	fit     *fitted.Fit // that the answers rest on; nil: none could be made
-	typed   *phrase.Fit // the command that makes it
-	factors []string    // the columns whose differences are answered
+	fit     *fitted.Fit       // that the answers rest on; nil: none could be made
+	mode    *modes.Likelihood // of an analysis of a mode; nil for others
+	typed   *phrase.Fit       // the command that makes it
+	factors []string          // the columns whose differences are answered
 	found   []page.Doubt
 	allowed page.Sentence // that boards were allowed for and nothing changed; nil: not so
 	known   bool          // boards are allowed for, or told as a doubt
@@ -65,6 +67,10 @@ func question(k *session.Call, o *session.Outcome) (blocksKnown, allowed bool) {
 	if k.Entry.Kind == "drove" { // which has tried terms together, bends and boards, and allowed for how many it asks about
 		checks = []func() error{q.oneBlock, q.confounded, q.ceiling, q.repeated, q.single, q.fewLeft,
 			q.oddSpecimen, q.leftOut, q.unevenSpread}
+	}
+	if q.mode != nil {
+		checks = []func() error{q.oneBlock, q.confounded, q.repeated, q.single, q.fewLeft, q.oddSpecimen, q.modeCombination,
+			q.modeLeftOut, q.modeBlocks}
 	}
 	for _, check := range checks {
 		if err := check(); err != nil && k.Context.Err() != nil {
