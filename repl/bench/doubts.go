@@ -309,14 +309,16 @@ func markTables(tables []page.Table, about map[string]string) {
 		if answer < 0 || first < 0 || second < 0 {
 			continue
 		}
-		within := slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == "within" })
+		within := slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == "within" || c.ID == "mode" })
 		for _, row := range t.Rows {
-			end := ": " + row[first].Text + ", " + row[second].Text
+			pair, setting := ": "+row[first].Text+", "+row[second].Text, ""
 			if within >= 0 {
-				end += "; " + row[within].Text
+				setting = "; " + row[within].Text
 			}
 			for key, what := range about {
-				if strings.HasSuffix(key, end) {
+				number, ok := strings.CutSuffix(key, setting) // told from one of its values to another
+				ok = ok && strings.HasPrefix(row[first].Text, number+" ") && strings.HasPrefix(row[second].Text, number+" ")
+				if ok || strings.HasSuffix(key, pair+setting) {
 					row[answer].Doubt = what
 				}
 			}
