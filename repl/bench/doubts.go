@@ -10,6 +10,7 @@ import (
 	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 	"breakbook/repl/groups"
+	"breakbook/repl/modes"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/parser"
@@ -21,9 +22,10 @@ import (
 // inquiry questions the answers of one analysis by the program's own checks.
 type inquiry struct {
 	k       *session.Call
-	fit     *fitted.Fit // that the answers rest on; nil: none could be made
-	typed   *phrase.Fit // the command that makes it
-	factors []string    // the columns whose differences are answered
+	fit     *fitted.Fit       // that the answers rest on; nil: none could be made
+	mode    *modes.Likelihood // of an analysis of a mode; nil for others
+	typed   *phrase.Fit       // the command that makes it
+	factors []string          // the columns whose differences are answered
 	found   []page.Doubt
 	allowed page.Sentence // that boards were allowed for and nothing changed; nil: not so
 	known   bool          // boards are allowed for, or told as a doubt
@@ -65,6 +67,10 @@ func question(k *session.Call, o *session.Outcome) (blocksKnown, allowed bool) {
 	if k.Entry.Kind == "drove" { // which has tried terms together, bends and boards, and allowed for how many it asks about
 		checks = []func() error{q.oneBlock, q.confounded, q.ceiling, q.repeated, q.single, q.fewLeft,
 			q.oddSpecimen, q.leftOut, q.unevenSpread}
+	}
+	if q.mode != nil {
+		checks = []func() error{q.oneBlock, q.confounded, q.repeated, q.single, q.fewLeft, q.oddSpecimen, q.modeCombination,
+			q.modeLeftOut, q.modeBlocks}
 	}
 	for _, check := range checks {
 		if err := check(); err != nil && k.Context.Err() != nil {
@@ -303,14 +309,16 @@ func markTables(tables []page.Table, about map[string]string) {
 		if answer < 0 || first < 0 || second < 0 {
 			continue
 		}
-		within := slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == "within" })
+		within := slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == "within" || c.ID == "mode" })
 		for _, row := range t.Rows {
-			end := ": " + row[first].Text + ", " + row[second].Text
+			pair, setting := ": "+row[first].Text+", "+row[second].Text, ""
 			if within >= 0 {
-				end += "; " + row[within].Text
+				setting = "; " + row[within].Text
 			}
 			for key, what := range about {
-				if strings.HasSuffix(key, end) {
+				number, ok := strings.CutSuffix(key, setting) // told from one of its values to another
+				ok = ok && strings.HasPrefix(row[first].Text, number+" ") && strings.HasPrefix(row[second].Text, number+" ")
+				if ok || strings.HasSuffix(key, pair+setting) {
 					row[answer].Doubt = what
 				}
 			}

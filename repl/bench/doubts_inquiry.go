@@ -72,6 +72,8 @@ func inquire(k *session.Call, o *session.Outcome) (*inquiry, error) {
 		if of, ok := cmd.Subject.(phrase.LimitsByLevels); ok {
 			return q, q.plainly(of.Y, of.A.Column)
 		}
+	case *phrase.Until, *phrase.Odds:
+		return q, q.ofMode()
 	case *phrase.Agree:
 		switch of := cmd.Subject.(type) {
 		case phrase.AgreeEffect:

@@ -23,7 +23,7 @@ import (
 // has any, where the answer hangs on them.
 func (q *inquiry) oddSpecimen() error {
 	f, ok := q.plain()
-	if !ok {
+	if _, odds := q.k.Command.Do.(*phrase.Odds); !ok || odds { // broke so or not lies nowhere
 		return nil
 	}
 	odd, err := checks.Oddest(f, doubts.Clear)
@@ -42,14 +42,19 @@ func (q *inquiry) oddSpecimen() error {
 	}
 	name := s.Whole.SpecimenName(row)
 	h := f.Leverage[odd.Specimen]
-	expected := f.Response[odd.Specimen] - f.Residuals[odd.Specimen]/(1-h) // by the other specimens
+	value := f.Response[odd.Specimen]
+	expected := value - f.Residuals[odd.Specimen]/(1-h) // by the other specimens
 	sd := math.Abs(f.Residuals[odd.Specimen]/(1-h)) / math.Abs(odd.Deleted)
 	u := q.fit.Y.Unit()
-	text := page.Say("specimen "+name+" (", page.Num{Value: f.Response[odd.Specimen], Unit: u},
+	if q.mode != nil { // the load itself, of its logarithm
+		value, expected = math.Exp(value), math.Exp(expected)
+		sd, u = sd*expected, q.fit.Y.Column.Unit.String()
+	}
+	text := page.Say("specimen "+name+" (", page.Num{Value: value, Unit: u},
 		") lies far from what the others let expect (",
 		page.Num{Value: expected, Unit: u, Resolution: sd}, ", ", page.Chance(odd.P), ")")
 	reason := "lies far from the rest"
-	if slips := doubts.Slips(f.Response[odd.Specimen], expected, sd); len(slips) > 0 && q.fit.Y.Plain() {
+	if slips := doubts.Slips(value, expected, sd); len(slips) > 0 && (q.mode != nil || q.fit.Y.Plain()) {
 		text = append(text, page.Word(", "+slipWords(slips)))
 		reason = "looks like a slip"
 	}

@@ -184,13 +184,17 @@ func (u *oneMode) gap(k *session.Call, w []float64, name string, of int, worth s
 	return g, clear, nil
 }
 
+// outOfReach is how many times the size worth having a standard error is from which no number of specimens
+// is looked for: it would take a million times those there are.
+const outOfReach = 1000
+
 // enoughBy is how many specimens in all would settle a difference that its profile interval
 // decides: the interval, of `of` told together, shrinks as 1/√n from the length it has now. An
 // endless one is out of reach.
 func enoughBy(k *session.Call, r verdict.Range, worth, conf float64, of, n int) say.Enough {
 	z := -dist.TQuantile((1-conf)/2/float64(of), math.Inf(1))
 	se := (r.High - r.Low) / 2 / z
-	if !(se > 0) || math.IsInf(se, 1) || !(worth > 0) {
+	if !(se > 0) || math.IsInf(se, 1) || !(worth > 0) || math.IsInf(worth, 1) || se > outOfReach*worth {
 		return say.Enough{}
 	}
 	times := compare.Times(k.Context, se, math.Inf(1), compare.Options{Confidence: conf, Worth: worth}, of)

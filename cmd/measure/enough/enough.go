@@ -38,8 +38,9 @@ const (
 func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uint64, only string) error {
 	fmt.Fprintln(out, "Share of series that the number told settles, with the spread known: "+
 		"where nothing differs (within the size\nworth having, at truth 0), and where the difference is that size (told "+
-		"as different)")
-	fmt.Fprintf(out, "%-34s %8s %-18s %8s %9s\n", "question", "told", "counted", "at 0", "at worth")
+		"as different). A number\nis told that settles both with a chance of 80 % or more: one of the two decides how large it "+
+		"is, and the other exceeds")
+	fmt.Fprintf(out, "%-34s %8s %-18s %-8s %8s %9s\n", "question", "told", "counted", "decides", "at 0", "at worth")
 	for at, k := range kinds() {
 		if !strings.HasPrefix(k.name, only) {
 			continue
@@ -53,11 +54,13 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uin
 		if err != nil {
 			return fmt.Errorf("%s: %w", k.name, err)
 		}
-		last := fmt.Sprintf("%.1f%%", 100*worth)
+		last, decides := fmt.Sprintf("%.1f%%", 100*worth), "at 0"
 		if k.alike {
 			last = "–"
+		} else if worth < zero {
+			decides = "at worth"
 		}
-		fmt.Fprintf(out, "%-34s %8d %-18s %7.1f%% %9s\n", k.name, n, k.counted, 100*zero, last)
+		fmt.Fprintf(out, "%-34s %8d %-18s %-8s %7.1f%% %9s\n", k.name, n, k.counted, decides, 100*zero, last)
 	}
 	fmt.Fprintln(out, "\nThe same where the number comes from the spread of a series of its own, "+
 		"in which nothing differs: the share of such\nseries that are told a number; "+

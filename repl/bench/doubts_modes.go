@@ -1,0 +1,290 @@
+package bench
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"breakbook/models/doubts"
+	"breakbook/models/verdict"
+	"breakbook/repl/modes"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// ofMode lays out an analysis of one way of breaking, or of the odds of several, for its checks: they
+// are made by its own likelihood, and its remedies are the same command with other terms.
+func (q *inquiry) ofMode() error {
+	own, err := q.likelihood(q.k.Command.Do)
+	if err != nil {
+		return err
+	}
+	q.mode, q.fit = own, own.Place
+	q.factors = q.fit.Columns()
+	return nil
+}
+
+// likelihood fits what a command about a mode asks for, quietly.
+func (q *inquiry) likelihood(do any) (*modes.Likelihood, error) {
+	k, err := q.quietly(q.k.Session, unnamed(do))
+	if err != nil {
+		return nil, err
+	}
+	return modes.LikelihoodOf(k)
+}
+
+// unnamed is a copy of a command that gives its result no name of its own.
+func unnamed(do any) any {
+	c := (&phrase.Command{Do: do}).Copy()
+	c.Clauses().As = nil
+	return c.Do
+}
+
+// withTerms is a command about a mode with the terms that a function makes of its own.
+func withTerms(do any, of func([]phrase.Term) []phrase.Term) any {
+	do = unnamed(do)
+	switch cmd := do.(type) {
+	case *phrase.Until:
+		var own []phrase.Term
+		if cmd.Terms != nil {
+			own = cmd.Terms.List
+		}
+		cmd.Terms = &phrase.Terms{List: of(slices.Clone(own))}
+		if len(cmd.Terms.List) == 0 {
+			cmd.Terms = nil
+		}
+	case *phrase.Odds:
+		cmd.Terms = phrase.Terms{List: of(slices.Clone(cmd.Terms.List))}
+	}
+	return do
+}
+
+// and adds terms.
+func and(more ...phrase.Term) func([]phrase.Term) []phrase.Term {
+	return func(own []phrase.Term) []phrase.Term { return append(own, more...) }
+}
+
+// modeTrial is a fit of a mode with something more in it.
+type modeTrial struct {
+	factor, about string
+	do            any
+	p             float64
+}
+
+// clearOnes keeps the trials that are clear, Holm's correction over all.
+func clearOnes(all []modeTrial) []modeTrial {
+	p := make([]float64, len(all))
+	for i, t := range all {
+		p[i] = t.p
+	}
+	var out []modeTrial
+	for i, x := range doubts.Holm(p) {
+		if all[i].p = x; x < doubts.Clear {
+			out = append(out, all[i])
+		}
+	}
+	return out
+}
+
+// modeLeftOut tries each property outside a fit of a mode, as leftOut does.
+func (q *inquiry) modeLeftOut() error {
+	var all []modeTrial
+	for _, c := range q.candidates() {
+		do := withTerms(q.k.Command.Do, and(phrase.TermOf(c)))
+		if l, err := q.likelihood(do); err == nil {
+			all = append(all, modeTrial{about: c, do: do, p: q.mode.Added(q.k.Context, l)})
+		}
+	}
+	for _, t := range clearOnes(all) {
+		now, err := q.run(q.k.Session, []any{t.do})
+		if err != nil {
+			continue
+		}
+		keys, then := q.moved(now, true, nil)
+		if len(keys) == 0 {
+			continue
+		}
+		text := page.Say(t.about+" is not in the fit, and with it the answer moves (", page.Chance(t.p),
+			" for "+t.about+"). With it: ")
+		text = append(say.After(text, then.Finding), page.Word(ifNotChanged(t.about, q.factors)))
+		q.hold(page.Doubt{Code: "left-out", About: t.about, Text: text, AnswerThen: q.words(then.Gap.Answer),
+			Try: phrase.Line(t.do), Of: keys})
+	}
+	return nil
+}
+
+// modeCombination tries each factor of a fit of a mode together with each other category, in the fit or
+// a property outside it: where the two together are clear, the answers within the levels of the other
+// are asked for one by one.
+func (q *inquiry) modeCombination() error {
+	var all []modeTrial
+	for _, factor := range q.factors {
+		for _, c := range append(slices.Clone(q.factors), q.candidates()...) {
+			column, ok := q.fit.Sample.Frame.Column(c)
+			if !ok || c == factor || len(column.Levels) == 0 || len(column.Levels) > mostSplit ||
+				combined(q.fit.Model(), slices.Index(q.fit.Columns(), factor), slices.Index(q.fit.Columns(), c)) {
+				continue
+			}
+			base := q.mode
+			if !slices.Contains(q.factors, c) {
+				l, err := q.likelihood(withTerms(q.k.Command.Do, and(phrase.TermOf(c))))
+				if err != nil {
+					continue
+				}
+				base = l
+			}
+			do := withTerms(q.k.Command.Do, and(phrase.TermOf(factor, c)))
+			if l, err := q.likelihood(do); err == nil {
+				all = append(all, modeTrial{factor, c, do, base.Added(q.k.Context, l)})
+			}
+		}
+	}
+	for _, t := range clearOnes(all) {
+		q.holdTurned(t)
+	}
+	return nil
+}
+
+// mostSplit is the number of levels up to which a mode is asked about level by level.
+const mostSplit = 6
+
+// holdTurned tells what a factor does with each level of another column, where an answer is another there.
+func (q *inquiry) holdTurned(t modeTrial) {
+	column, _ := q.fit.Sample.Frame.Column(t.about)
+	alone := withTerms(q.k.Command.Do, func(own []phrase.Term) []phrase.Term {
+		return slices.DeleteFunc(own, func(one phrase.Term) bool {
+			return slices.ContainsFunc(one.Factors, func(f phrase.Factor) bool { return f.Column.Column == t.about })
+		})
+	})
+	text := page.Say("what "+t.factor+" does depends on "+t.about+" (", page.Chance(t.p), " for the two together).")
+	var answers []verdict.Answer
+	changed := false
+	for _, level := range column.Levels {
+		k, err := q.quietly(q.k.Session, alone)
+		if err != nil {
+			return
+		}
+		sub := only(k, k.Session, phrase.ColumnRef{Column: t.about}, level, "")
+		sub.Context, sub.Back, sub.Judged = k.Context, k.Back, k.Judged
+		o, err := handlerOf(sub, sub.Command)(sub)
+		if err != nil || o == nil || o.Analysis == nil {
+			continue // too few broke so there
+		}
+		for _, a := range o.Analysis.Answers {
+			was := slices.IndexFunc(q.k.Analysis.Answers, func(w session.Answer) bool { return w.Key == a.Key })
+			if was < 0 || !concerns(a.Key, t.factor) {
+				continue
+			}
+			changed = changed || opposed(q.k.Analysis.Answers[was].Gap, a.Gap)
+			text = say.After(append(text, page.Word(" With "+t.about+" "+level+": ")), a.Finding)
+			answers = append(answers, a.Gap.Answer)
+			break
+		}
+	}
+	if !changed {
+		return
+	}
+	(&phrase.Command{Do: alone}).Clauses().Each = &phrase.ColumnRef{Column: t.about}
+	q.hold(page.Doubt{Code: "combination", About: t.factor + " with " + t.about, Text: text,
+		AnswerThen: say.Overall(answers).Key(), Try: phrase.Line(alone), Of: q.keysOf(t.factor)})
+}
+
+// modeBlocks asks the same of least squares, which know of boards: of the logarithm of the load, or of
+// whether a joint broke so as 1 or 0, with the boards and without. Where these part, or the boards
+// make the interval longer by a quarter, and the answer with boards is another than was told, it is in doubt.
+func (q *inquiry) modeBlocks() error {
+	all := blockColumns(q.k, q.k.Analysis.Sample, q.k.Analysis.Columns)
+	if len(all) == 0 || slices.ContainsFunc(q.found, func(d page.Doubt) bool { return d.Code == "one-block" }) {
+		return nil
+	}
+	finest := slices.MaxFunc(all, func(a, b block) int { return a.N - b.N })
+	for _, factor := range q.factors {
+		plain, ending := q.bySquares(factor, nil)
+		with, _ := q.bySquares(factor, &phrase.Blocks{List: []phrase.BlockRef{{Column: phrase.ColumnRef{Column: finest.Column}}}})
+		if plain == nil {
+			continue
+		}
+		before, err := q.run(q.k.Session, plain)
+		if err != nil {
+			continue
+		}
+		now, err := q.run(q.k.Session, with)
+		if err != nil {
+			continue
+		}
+		q.known = true
+		var keys []string
+		var then session.Answer
+		for i, a := range now {
+			was := slices.IndexFunc(q.k.Analysis.Answers, func(w session.Answer) bool { return w.Key == a.Key+ending })
+			if was < 0 || i >= len(before) || before[i].Key != a.Key || a.Gap.Answer == q.k.Analysis.Answers[was].Gap.Answer {
+				continue
+			}
+			longer := (a.Gap.Range.High - a.Gap.Range.Low) / (before[i].Gap.Range.High - before[i].Gap.Range.Low)
+			if a.Gap.Answer != before[i].Gap.Answer || longer > 1.25 {
+				keys, then = append(keys, a.Key+ending), a
+			}
+		}
+		if len(keys) > 0 {
+			text := page.Say("specimens of one "+finest.Column+" are alike; allowing for ", finest.N, " values of "+finest.Column+
+				" by least squares: ")
+			q.hold(page.Doubt{Code: "blocks", About: finest.Column, Text: say.After(text, then.Finding),
+				AnswerThen: then.Gap.Answer.Key(), Try: line(with), Of: keys})
+		}
+	}
+	return nil
+}
+
+// bySquares compares the levels of a category by least squares, in blocks where some are given: the
+// commands that a person types, and what a key of the command's own answers has at its end beside theirs.
+func (q *inquiry) bySquares(factor string, blocks *phrase.Blocks) (list []any, ending string) {
+	column, _ := q.fit.Sample.Frame.Column(factor)
+	if len(column.Levels) == 0 {
+		return nil, ""
+	}
+	name := "by_squares"
+	if blocks != nil {
+		name = "by_" + blocks.List[0].Column.Column
+	}
+	fit := &phrase.Fit{Clauses: whose(q.k), FitWays: phrase.FitWays{Blocks: blocks}}
+	fit.As = &phrase.Name{Text: q.free(name)}
+	compared := &phrase.Compare{Clauses: phrase.Clauses{Confidence: q.k.Command.Clauses().Confidence,
+		Worth: q.k.Command.Clauses().Worth},
+		Subject: phrase.LevelsOfFit{A: phrase.ColumnRef{Column: factor}, Fit: *fit.As}}
+	switch cmd := q.k.Command.Do.(type) {
+	case *phrase.Until:
+		if cmd.Terms == nil {
+			return nil, ""
+		}
+		fit.Y, fit.Terms = cmd.Y, *cmd.Terms
+		fit.Y.Function = "ln"
+		return []any{fit, compared}, ""
+	case *phrase.Odds:
+		of, one := cmd.Subject.(phrase.OneMode)
+		share, err := q.k.WorthAsked()
+		if !one || err != nil || fit.From != nil && fit.From.Text != q.k.Session.Current() {
+			return nil, ""
+		}
+		y := q.freeColumn("was_" + plainWord(strings.ReplaceAll(session.ModeName(of.Mode), " ", "_")))
+		number := func(x float64) phrase.Expression { return phrase.Constant{Value: phrase.Amount{Value: x}} }
+		fit.Y, fit.Terms = session.Plainly(y), cmd.Terms
+		if size := math.Max(share.Share, share.Amount/100); size > 0 {
+			compared.Worth = &phrase.Amount{Value: size}
+		}
+		return []any{&phrase.WorkOut{Name: phrase.Text{Text: y}, Expression: phrase.Choose{If: of.Mode, Then: number(1),
+			Otherwise: number(0)}}, fit, compared}, "; " + session.ModeName(of.Mode)
+	}
+	return nil, ""
+}
+
+// freeColumn is a name that no column of the series has yet.
+func (q *inquiry) freeColumn(name string) string {
+	for {
+		if _, taken := q.k.Analysis.Sample.Whole.Column(name); !taken {
+			return name
+		}
+		name += "_2"
+	}
+}
