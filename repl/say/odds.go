@@ -47,8 +47,8 @@ func (o Odds) Sentence() page.Sentence {
 		s = page.Say("With ", o.Second, ", by the fit, "+o.Mode+" in ", o.chance(1, " "+o.Among), ", against ",
 			o.chance(0, ""), " with ", o.First)
 	} else if o.Inner {
-		s = page.Say("From "+o.Number+" ", o.First, " to ", o.Second, ", by the fit, "+o.Mode+" goes from ",
-			o.chance(0, " "+o.Among), " to ", o.chance(1, ""))
+		s = page.Say("From "+o.Number+" ", o.First, " to ", o.Second, ", by the fit, the chance that "+o.Mode+" goes from ",
+			o.chance(0, ""), " to ", o.chance(1, ""))
 	} else {
 		s = page.Say("From the lowest "+o.Number+" seen (", o.First, ") to the highest (", o.Second,
 			"), by the fit, "+o.Mode+" in ",

@@ -32,11 +32,14 @@ const fewValues = 3
 func (k *Call) Candidates(s *Sample, response string, among *phrase.Columns) ([]Candidate, []LeftOut, error) {
 	var out []Candidate
 	var left []LeftOut
+	failure, sure := s.Frame.Likely(frames.Failure)
 	for _, c := range s.Frame.Columns() {
 		why := ""
 		switch {
 		case c.Name == response:
 			continue
+		case among == nil && sure && c.Name == failure:
+			why = "its header says that it came out of the test"
 		case among == nil:
 			why = NoProperty(c)
 		case !slices.ContainsFunc(among.List, func(r phrase.ColumnRef) bool { return r.Column == c.Name }):
