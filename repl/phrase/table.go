@@ -162,7 +162,7 @@ var Table = []Entry{
 		Help:    "blocks of columns that stand side by side in one file, one below the other",
 		Example: "put pins below failure as both"},
 	{Name: "read curves", Do: ReadCurves{}, Kind: "curves",
-		Group: Bringing, Phrase: "read curves {files:files .csv .gz .tsv .txt} by {key:column}",
+		Group: Bringing, Phrase: "read curves {files:files .csv .xlsx .gz .tsv .txt} by {key:column}",
 		Options: []Option{
 			{"taking", "taking {load:words} as load, {slip:words} as slip"},
 			{"drop", "drop {drop:percent}"},

@@ -85,6 +85,8 @@ func (p *parser) amount(what string, c phrase.KnownColumn) (phrase.Amount, bool)
 	p.note(want{what: "a unit", code: "unit", words: func() []string { return unitsFor(c) }})
 	u, ok := p.unitHere()
 	switch {
+	case ok && u.String() == "percent":
+		out.Value, out.Percent = out.Value/100, true
 	case ok:
 		out.Unit = u.String()
 	case p.tok().Kind == scan.Word && !p.stops():

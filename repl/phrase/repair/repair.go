@@ -4,6 +4,7 @@
 package repair
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
@@ -66,7 +67,11 @@ func searching(typed string, k phrase.Known) *search {
 	if slices.ContainsFunc(toks, func(t scan.Token) bool { return t.Kind == scan.OpenQuote }) {
 		typed += `"`
 	}
+	s.typed = typed
 	s.push(state{line: typed})
+	if shares := percents.ReplaceAllString(typed, "$1%"); shares != typed {
+		s.push(state{line: shares, cost: removed})
+	}
 	if plain := strings.TrimRight(typed, "!?.:() "); plain != typed && plain != "" {
 		s.push(state{line: plain, cost: removed})
 	}
@@ -95,7 +100,11 @@ type search struct {
 	all    []string        // the names of the session
 	empty  map[string]bool // words met before, and whether they are none of them
 	probes int
+	typed  string // the line it began with
 }
+
+// percents are numbers with the word for percent after them.
+var percents = regexp.MustCompile(`(?i)\b([0-9]+(?:[.,][0-9]+)?) ?(?:percent|per cent|pct)\b`)
 
 // run gives the line of the cheapest goal, if no other is about as cheap.
 func (s *search) run() string {
@@ -153,6 +162,9 @@ func (s *search) expand(st state) {
 			s.specimen(st, typed, names)
 			return
 		}
+		if s.loses(st.line) {
+			return
+		}
 		st.goal = c
 		st.cost += s.strange(st, c)
 		s.push(st)
@@ -171,6 +183,28 @@ func (s *search) expand(st state) {
 		s.mend(st, f)
 	}
 	s.complete(st, faults)
+}
+
+// loses reports whether a line has no place for something that was typed: a column, a level or a result
+// by its name, or a number; or asks for what is missing, of which nobody spoke.
+func (s *search) loses(line string) bool {
+	var before []string
+	for _, t := range scan.Tokens([]rune(s.typed)) {
+		before = append(before, strings.ToLower(t.Text))
+	}
+	now := strings.ToLower(line)
+	if strings.HasSuffix(now, " is missing") && !slices.ContainsFunc(before, func(w string) bool {
+		return len(near(w, []string{"missing", "empty", "blank", "none"})) > 0
+	}) {
+		return true
+	}
+	for _, name := range s.names() {
+		if name = strings.ToLower(name); slices.Contains(before, name) && !strings.Contains(now, name) &&
+			!slices.Contains(s.lang.Words(), name) {
+			return true
+		}
+	}
+	return false
 }
 
 // strange is what speaks against a command that reads: a file of an ending that is another
