@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"math"
 	"slices"
 
 	"breakbook/frames"
@@ -138,14 +139,14 @@ func (n *follower) compared(cmd *phrase.Compare) {
 	case phrase.ByLevels:
 		n.add(&phrase.DrawBy{ByLevels: of})
 		if n.open() {
-			n.plan(of.Y, of.A)
+			n.plan(of.Y, of.A, nil)
 		}
 		n.add(&phrase.Drove{Y: of.Y})
 	case phrase.LevelsOfFit:
 		n.add(&phrase.DrawAdjusted{LevelsOfFit: of})
 		if r, ok := n.s.Result(of.Fit.Text); ok && n.open() {
 			if f, ok := fitted.Of(r); ok {
-				n.plan(session.Plainly(f.Y.Column.Name), of.A)
+				n.plan(session.Plainly(f.Y.Column.Name), of.A, spreadOf(f, of.A.Column))
 			}
 		}
 	}
@@ -159,12 +160,24 @@ func (n *follower) open() bool {
 		})
 }
 
-// plan is the next series that would tell.
-func (n *follower) plan(y phrase.Response, a phrase.ColumnRef) {
+// plan is the next series that would tell, with a spread of its own where one is given.
+func (n *follower) plan(y phrase.Response, a phrase.ColumnRef, spread *phrase.Amount) {
 	if y.Function != "" {
 		return
 	}
-	n.add(&phrase.Plan{Subject: phrase.PlanMeans{ByLevels: phrase.ByLevels{Y: y, A: a}, Detecting: phrase.Amount{Value: 0.10, Percent: true}}})
+	n.add(&phrase.Plan{Subject: phrase.PlanMeans{ByLevels: phrase.ByLevels{Y: y, A: a}, Detecting: phrase.Amount{Value: 0.10, Percent: true}},
+		Spread: spread})
+}
+
+// spreadOf is the residual spread of a fit, which a series of the same factors would have again, to three
+// digits; nil where the levels lie between blocks, whose spread counts then.
+func spreadOf(f *fitted.Fit, column string) *phrase.Amount {
+	v := slices.Index(f.Columns(), column)
+	if between, _ := f.Between(v); between != "" || !(f.Sigma > 0) {
+		return nil
+	}
+	digits := math.Pow(10, 2-math.Floor(math.Log10(f.Sigma)))
+	return &phrase.Amount{Value: math.Round(f.Sigma*digits) / digits, Unit: f.Y.Unit()}
 }
 
 // drove is what follows what drove a response: the strongest of its categories compared, and the picture.
