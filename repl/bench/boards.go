@@ -126,11 +126,5 @@ func plainFit(k *session.Call) *phrase.Fit {
 		}
 	}
 	y := phrase.Response{Column: phrase.ColumnRef{Column: a.Response.Column.Name}, Function: a.Response.Function}
-	return &phrase.Fit{Clauses: whose(k), OnTerms: phrase.OnTerms{Y: y, Terms: phrase.TermsOf(on)}}
-}
-
-// whose is the condition and the series of the command.
-func whose(k *session.Call) phrase.Clauses {
-	own := k.Command.Clauses()
-	return phrase.Clauses{For: own.For, From: own.From}
+	return &phrase.Fit{Clauses: k.Whose(), OnTerms: phrase.OnTerms{Y: y, Terms: phrase.TermsOf(on)}}
 }

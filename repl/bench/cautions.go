@@ -9,14 +9,8 @@ import (
 	"breakbook/repl/session"
 )
 
-// block is a column of boards, batches or days, with how many there were.
-type block struct {
-	Column string
-	N      int
-}
-
 // blocksCaution warns that specimens share boards, batches or days.
-func blocksCaution(specimens int, blocks []block) page.Sentence {
+func blocksCaution(specimens int, blocks []session.BlockCount) page.Sentence {
 	s, either := sharing(specimens, blocks)
 	return append(s, page.Word(", so they count for less than their number: the intervals here are too narrow if "+
 		either+" matters."))
@@ -24,7 +18,7 @@ func blocksCaution(specimens int, blocks []block) page.Sentence {
 
 // sharing tells that specimens share boards, batches or days and so are alike, and names
 // these.
-func sharing(specimens int, blocks []block) (said page.Sentence, either string) {
+func sharing(specimens int, blocks []session.BlockCount) (said page.Sentence, either string) {
 	s := page.Say("The ", specimens, " specimens share ")
 	var names []string
 	for i, b := range blocks {
@@ -40,7 +34,7 @@ func sharing(specimens int, blocks []block) (said page.Sentence, either string) 
 
 // blocksUnplanned warns that a plan, or a suggestion, knows nothing of the boards, batches or days that
 // its specimens share.
-func blocksUnplanned(specimens int, blocks []block) page.Sentence {
+func blocksUnplanned(specimens int, blocks []session.BlockCount) page.Sentence {
 	s, _ := sharing(specimens, blocks)
 	return append(s, page.Word(", and this counts every specimen as if it stood for itself."))
 }
@@ -53,7 +47,7 @@ func withBlocks(line string) page.Sentence {
 // blockCautions warn when specimens come from boards, batches or days that the analysis
 // does not know of: they are the real units.
 func blockCautions(k *session.Call, s *session.Sample, used []string) []page.Sentence {
-	var blocks []block
+	var blocks []session.BlockCount
 	var names []string
 	planned := k.Command.Entry.Kind == "plan" // counts the blocks that are marked
 	for _, c := range s.Frame.Columns() {
@@ -61,7 +55,7 @@ func blockCautions(k *session.Call, s *session.Sample, used []string) []page.Sen
 			continue
 		}
 		if n := s.Distinct(k.Context, c.Name); n > 1 && n < s.Frame.Len() {
-			blocks = append(blocks, block{Column: c.Name, N: n})
+			blocks = append(blocks, session.BlockCount{Column: c.Name, N: n})
 			names = append(names, c.Name)
 		}
 	}

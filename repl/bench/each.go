@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"breakbook/frames/notation"
+	"breakbook/repl/bench/doubting"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -37,7 +38,7 @@ func perform(k *session.Call, run session.Handler) (*session.Session, error) {
 	}
 	if err == nil && o != nil && o.Analysis != nil {
 		k.Analysis = o.Analysis
-		known, allowed := question(k, o)
+		known, allowed := doubting.Question(k, o, doubting.Bench{Carry: carry, Apply: apply})
 		cautions(k, known)
 		if allowed {
 			next = next.Told(k.Entry.Series, session.BlocksAllowed)
@@ -74,7 +75,7 @@ func eachLevel(k *session.Call, run session.Handler) (*session.Session, error) {
 	var first error
 	endings := nameEndings(levels)
 	for i, level := range levels {
-		sub := only(k, session, ref, level, endings[i])
+		sub := k.Only(session, ref, level, endings[i])
 		next, err := perform(sub, run)
 		if cancelled := k.Context.Err(); cancelled != nil {
 			return nil, cancelled
@@ -135,22 +136,6 @@ func nameEndings(levels []string) []string {
 		}
 	}
 	return out
-}
-
-// only is the call for the specimens of one level.
-func only(k *session.Call, s *session.Session, ref phrase.ColumnRef, level, ending string) *session.Call {
-	c := k.Command.Copy()
-	c.Clauses().Each = nil
-	is := phrase.Condition(phrase.Is{Column: ref, Values: []phrase.Value{{Text: level, At: ref.At}}, At: ref.At})
-	if c.Clauses().For != nil {
-		is = phrase.And{Left: c.Clauses().For, Right: is, At: c.Clauses().For.Place()}
-	}
-	c.Clauses().For = is
-	if as := c.Clauses().As; as != nil {
-		c.Clauses().As = &phrase.Name{Text: as.Text + "_" + ending, At: as.At}
-	}
-	return &session.Call{Context: k.Context, Session: s, Command: c, Handlers: k.Handlers,
-		Entry: &page.Entry{Number: k.Entry.Number, Input: k.Entry.Input, Kind: k.Entry.Kind}}
 }
 
 // gather makes one entry of the turns.

@@ -59,15 +59,10 @@ func modesMet(s *session.Sample, ctx context.Context) (column string, modes []st
 	return c.Name, modes, counts
 }
 
-// isLoad reports whether the response is what a joint carried.
-func isLoad(r *session.Response) bool {
-	return r.Column.Role == frames.Load || r.Medians().Unit.Dimension() == "force"
-}
-
 // mixes reports whether an analysis puts loads of several ways of breaking together without
 // regard to them.
 func mixes(k *session.Call, s *session.Sample, r *session.Response, columns []string) bool {
-	if k.Command.Entry.Kind == "strength" || !isLoad(r) {
+	if k.Command.Entry.Kind == "strength" || !r.IsLoad() {
 		return false
 	}
 	column, modes, _ := modesMet(s, k.Context)
@@ -102,7 +97,7 @@ func untilLine(k *session.Call, column string, modes []string, counts []int) str
 	}
 	terms := phrase.TermsOf(on)
 	for _, m := range order {
-		until := phrase.Until{Clauses: whose(k), Y: phrase.Response{Column: phrase.ColumnRef{Column: a.Response.Column.Name}},
+		until := phrase.Until{Clauses: k.Whose(), Y: phrase.Response{Column: phrase.ColumnRef{Column: a.Response.Column.Name}},
 			Mode: phrase.Is{Column: phrase.ColumnRef{Column: column}, Values: []phrase.Value{{Text: modes[m]}}}}
 		for _, terms := range []*phrase.Terms{&terms, nil} {
 			if until.Terms = terms; terms != nil && len(terms.List) == 0 {

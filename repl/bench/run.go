@@ -5,6 +5,7 @@ import (
 	"reflect"
 
 	"breakbook/models/parallel"
+	"breakbook/repl/bench/doubting"
 	"breakbook/repl/fits"
 	"breakbook/repl/groups"
 	"breakbook/repl/modes"
@@ -72,13 +73,16 @@ func handlerOf(k *session.Call, c *phrase.Command) session.Handler {
 		return func(k *session.Call) (*session.Outcome, error) {
 			o, err := run(k)
 			if err == nil {
-				noteDoubts(k)
+				doubting.Note(k)
 			}
 			return o, err
 		}
 	}
 	return func(k *session.Call) (*session.Outcome, error) { return nil, k.Unhandled() }
 }
+
+// carry carries out the command of a call.
+func carry(k *session.Call) (*session.Outcome, error) { return handlerOf(k, k.Command)(k) }
 
 // unbooked are the kinds of entry that stay out of the book: they ask about it or
 // change it and would be noise in a replay or a report.

@@ -274,3 +274,9 @@ func (s *Sample) BlockCodes(ctx context.Context, b phrase.BlockRef) []int {
 	}
 	return codes
 }
+
+// BlockCount is a column of boards, batches or days, with how many of them the specimens have.
+type BlockCount struct {
+	Column string
+	N      int
+}

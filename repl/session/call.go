@@ -95,3 +95,25 @@ func (k *Call) Replacing() error {
 	}
 	return nil
 }
+
+// Only is the call for the specimens of one level, on a session; a result's name gets an ending.
+func (k *Call) Only(s *Session, ref phrase.ColumnRef, level, ending string) *Call {
+	c := k.Command.Copy()
+	c.Clauses().Each = nil
+	is := phrase.Condition(phrase.Is{Column: ref, Values: []phrase.Value{{Text: level, At: ref.At}}, At: ref.At})
+	if c.Clauses().For != nil {
+		is = phrase.And{Left: c.Clauses().For, Right: is, At: c.Clauses().For.Place()}
+	}
+	c.Clauses().For = is
+	if as := c.Clauses().As; as != nil {
+		c.Clauses().As = &phrase.Name{Text: as.Text + "_" + ending, At: as.At}
+	}
+	return &Call{Context: k.Context, Session: s, Command: c, Handlers: k.Handlers,
+		Entry: &page.Entry{Number: k.Entry.Number, Input: k.Entry.Input, Kind: k.Entry.Kind}}
+}
+
+// Whose is the condition and the series of the command.
+func (k *Call) Whose() phrase.Clauses {
+	own := k.Command.Clauses()
+	return phrase.Clauses{For: own.For, From: own.From}
+}

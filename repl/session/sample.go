@@ -313,3 +313,8 @@ func (s *Sample) Variable(ctx context.Context, name string) (design.Variable, er
 	v.Levels = c.Levels
 	return v, err
 }
+
+// IsLoad reports whether it is a load: marked so, or a force.
+func (r *Response) IsLoad() bool {
+	return r.Column.Role == frames.Load || r.Medians().Unit.Dimension() == "force"
+}

@@ -1,4 +1,4 @@
-package bench
+package doubting
 
 import (
 	"slices"
@@ -25,9 +25,9 @@ func doubtSentence(d page.Doubt) page.Sentence {
 	return s
 }
 
-// noteDoubts adds to the note of every figure of a result what its answers are in doubt about, in
+// Note adds to the note of every figure of a result what its answers are in doubt about, in
 // short: a picture travels without its book. Those of a picture of one factor are its own alone.
-func noteDoubts(k *session.Call) {
+func Note(k *session.Call) {
 	if _, all := k.Command.Do.(*phrase.DrawAll); all || len(k.Entry.Figures) == 0 {
 		return // of all pictures each was noted as it was drawn
 	}

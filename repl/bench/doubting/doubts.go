@@ -1,4 +1,7 @@
-package bench
+// Package doubting questions the answers of an analysis by the program's own checks. In come the call and what its
+// handler gave; checks that are clear lead to the remedy, which is carried out quietly on the same session and compared
+// answer by answer; out come doubts in the entry, told after the answers they concern.
+package doubting
 
 import (
 	"errors"
@@ -19,8 +22,15 @@ import (
 	"breakbook/repl/session/fitted"
 )
 
+// Bench carries out a command quietly, and keeps what came of it, for a remedy.
+type Bench struct {
+	Carry func(k *session.Call) (*session.Outcome, error)
+	Apply func(k *session.Call, o *session.Outcome) (*session.Session, error)
+}
+
 // inquiry questions the answers of one analysis by the program's own checks.
 type inquiry struct {
+	by      Bench
 	k       *session.Call
 	fit     *fitted.Fit       // that the answers rest on; nil: none could be made
 	mode    *modes.Likelihood // of an analysis of a mode; nil for others
@@ -42,13 +52,13 @@ const mostToldDoubts = 3
 
 var errNoLine = errors.New("no line asks this once more")
 
-// question holds the checks against the answers of a fit, its table of variation, a comparison,
+// Question holds the checks against the answers of a fit, its table of variation, a comparison,
 // levels adjusted, averages or a prediction, tells the worst after the answers they concern, and
 // marks these answers as doubted. The order of the checks is that of the doubts, the worst first.
 //
 // It reports whether boards are allowed for, or told in a doubt; and whether that they change nothing
 // was told, which is said once a series.
-func question(k *session.Call, o *session.Outcome) (blocksKnown, allowed bool) {
+func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allowed bool) {
 	if k.Back != nil || len(k.Analysis.Answers) == 0 {
 		return false, false
 	}
@@ -58,7 +68,7 @@ func question(k *session.Call, o *session.Outcome) (blocksKnown, allowed bool) {
 				" specimens the answers are not questioned unasked; check looks at what they rest on."))
 		return false, false
 	}
-	q, err := inquire(k, o)
+	q, err := inquire(k, o, by)
 	if err != nil {
 		return false, false // what cannot be fitted has no checks; the analysis stands as it is
 	}
@@ -123,10 +133,10 @@ func (q *inquiry) run(s *session.Session, list []any) ([]session.Answer, error) 
 		if err != nil {
 			return nil, err
 		}
-		if o, err = handlerOf(k, k.Command)(k); err != nil {
+		if o, err = q.by.Carry(k); err != nil {
 			return nil, err
 		}
-		if s, err = apply(k, o); err != nil {
+		if s, err = q.by.Apply(k, o); err != nil {
 			return nil, err
 		}
 	}
@@ -147,7 +157,7 @@ func (q *inquiry) without(rows []int) ([]session.Answer, error) {
 		s.Whole.SetAside(mask, "in doubt")),
 		Command: q.k.Command, Entry: &page.Entry{Kind: q.k.Entry.Kind}, Handlers: q.k.Handlers, Back: mask,
 		Judged: q.k.Session}
-	o, err := handlerOf(again, q.k.Command)(again)
+	o, err := q.by.Carry(again)
 	if err != nil {
 		return nil, err
 	}

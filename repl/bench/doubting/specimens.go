@@ -1,4 +1,4 @@
-package bench
+package doubting
 
 import (
 	"math"
@@ -105,7 +105,7 @@ func plainWord(s string) string { return notation.PlainName(s) }
 // ceiling tells loads that pile up at exactly the largest value, as where a machine ends.
 func (q *inquiry) ceiling() error {
 	r := q.k.Analysis.Response
-	if q.fit == nil || !isLoad(r) || !q.fit.Y.Plain() {
+	if q.fit == nil || !r.IsLoad() || !q.fit.Y.Plain() {
 		return nil
 	}
 	ties, p := doubts.Ties(r.Values, q.fit.Sigma)
@@ -166,7 +166,7 @@ func (q *inquiry) asBounds(r *session.Response) []any {
 	return []any{
 		&phrase.Band{Clauses: phrase.Clauses{As: &phrase.Name{Text: name}}, Column: column,
 			Subject: phrase.BandAt{Cuts: phrase.Amounts{List: []phrase.Amount{{Value: most}}}}},
-		&phrase.Until{Clauses: whose(q.k), Y: q.typed.Y, Terms: &q.typed.Terms,
+		&phrase.Until{Clauses: q.k.Whose(), Y: q.typed.Y, Terms: &q.typed.Terms,
 			Mode: phrase.Is{Column: phrase.ColumnRef{Column: name}, Values: []phrase.Value{{Text: frames.BandUnder(most)}}}},
 	}
 }
@@ -367,7 +367,7 @@ func (q *inquiry) uneven() []any {
 		return []any{&again}
 	case *phrase.Average:
 		if cmd.B == nil {
-			return []any{&phrase.Compare{Clauses: whose(q.k), Subject: cmd.ByLevels, UnevenSpread: true}}
+			return []any{&phrase.Compare{Clauses: q.k.Whose(), Subject: cmd.ByLevels, UnevenSpread: true}}
 		}
 		return nil
 	}

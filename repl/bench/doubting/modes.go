@@ -1,4 +1,4 @@
-package bench
+package doubting
 
 import (
 	"math"
@@ -166,9 +166,9 @@ func (q *inquiry) holdTurned(t modeTrial) {
 		if err != nil {
 			return
 		}
-		sub := only(k, k.Session, phrase.ColumnRef{Column: t.about}, level, "")
+		sub := k.Only(k.Session, phrase.ColumnRef{Column: t.about}, level, "")
 		sub.Context, sub.Back, sub.Judged = k.Context, k.Back, k.Judged
-		o, err := handlerOf(sub, sub.Command)(sub)
+		o, err := q.by.Carry(sub)
 		if err != nil || o == nil || o.Analysis == nil {
 			continue // too few broke so there
 		}
@@ -199,7 +199,7 @@ func (q *inquiry) modeBlocks() error {
 	if len(all) == 0 || slices.ContainsFunc(q.found, func(d page.Doubt) bool { return d.Code == "one-block" }) {
 		return nil
 	}
-	finest := slices.MaxFunc(all, func(a, b block) int { return a.N - b.N })
+	finest := slices.MaxFunc(all, func(a, b session.BlockCount) int { return a.N - b.N })
 	for _, factor := range q.factors {
 		plain, ending := q.bySquares(factor, nil)
 		with, _ := q.bySquares(factor, &phrase.Blocks{List: []phrase.BlockRef{{Column: phrase.ColumnRef{Column: finest.Column}}}})
@@ -248,7 +248,7 @@ func (q *inquiry) bySquares(factor string, blocks *phrase.Blocks) (list []any, e
 	if blocks != nil {
 		name = "by_" + blocks.List[0].Column.Column
 	}
-	fit := &phrase.Fit{Clauses: whose(q.k), FitWays: phrase.FitWays{Blocks: blocks}}
+	fit := &phrase.Fit{Clauses: q.k.Whose(), FitWays: phrase.FitWays{Blocks: blocks}}
 	fit.As = &phrase.Name{Text: q.free(name)}
 	compared := &phrase.Compare{Clauses: phrase.Clauses{Confidence: q.k.Command.Clauses().Confidence,
 		Worth: q.k.Command.Clauses().Worth},

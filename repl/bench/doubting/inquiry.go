@@ -1,4 +1,4 @@
-package bench
+package doubting
 
 import (
 	"slices"
@@ -11,8 +11,8 @@ import (
 )
 
 // inquire lays out the analysis for its checks.
-func inquire(k *session.Call, o *session.Outcome) (*inquiry, error) {
-	q := &inquiry{k: k}
+func inquire(k *session.Call, o *session.Outcome, by Bench) (*inquiry, error) {
+	q := &inquiry{k: k, by: by}
 	switch cmd := k.Command.Do.(type) {
 	case *phrase.Fit:
 		var ok bool
@@ -92,7 +92,7 @@ func (q *inquiry) plainly(y phrase.Response, by ...string) (err error) {
 	if q.k.Entry.Kind == "agree" {
 		q.factors = by[:1]
 	}
-	q.typed = &phrase.Fit{Clauses: whose(q.k), OnTerms: phrase.OnTerms{Y: y, Terms: phrase.TermsOf(by)}}
+	q.typed = &phrase.Fit{Clauses: q.k.Whose(), OnTerms: phrase.OnTerms{Y: y, Terms: phrase.TermsOf(by)}}
 	if len(by) == 0 {
 		return nil // a fit without a term is none
 	}
@@ -106,7 +106,7 @@ func (q *inquiry) parted(cmd *phrase.Anova) (err error) {
 	case phrase.OfFit:
 		err = q.named(of.Fit)
 	case phrase.AnovaOnTerms:
-		q.typed = &phrase.Fit{Clauses: whose(q.k), OnTerms: of.OnTerms, FitWays: of.FitWays}
+		q.typed = &phrase.Fit{Clauses: q.k.Whose(), OnTerms: of.OnTerms, FitWays: of.FitWays}
 		q.fit, err = q.fitted(q.typed)
 	}
 	if q.fit != nil {

@@ -1,4 +1,4 @@
-package bench
+package doubting
 
 import (
 	"slices"
@@ -14,14 +14,14 @@ import (
 
 // blockColumns are the columns of boards, batches and days that the analysis does not know of,
 // with how many of each the specimens have.
-func blockColumns(k *session.Call, s *session.Sample, used []string) []block {
-	var out []block
+func blockColumns(k *session.Call, s *session.Sample, used []string) []session.BlockCount {
+	var out []session.BlockCount
 	for _, c := range s.Frame.Columns() {
 		if slices.Contains(used, c.Name) || !session.IsBlock(c) {
 			continue
 		}
 		if n := s.Distinct(k.Context, c.Name); n > 1 && n < s.Frame.Len() {
-			out = append(out, block{c.Name, n})
+			out = append(out, session.BlockCount{Column: c.Name, N: n})
 		}
 	}
 	return out
@@ -85,14 +85,14 @@ func (q *inquiry) blocks() error {
 	}
 	err := q.allowing(all)
 	if err != nil && len(all) > 1 {
-		finest := slices.MaxFunc(all, func(a, b block) int { return a.N - b.N })
-		err = q.allowing([]block{finest})
+		finest := slices.MaxFunc(all, func(a, b session.BlockCount) int { return a.N - b.N })
+		err = q.allowing([]session.BlockCount{finest})
 	}
 	return err
 }
 
 // allowing runs the analysis once more with blocks.
-func (q *inquiry) allowing(list []block) error {
+func (q *inquiry) allowing(list []session.BlockCount) error {
 	with := *q.typed
 	with.UnevenSpread, with.Resistant = false, false
 	with.Blocks = &phrase.Blocks{}
