@@ -12,7 +12,8 @@ import (
 // What is corrected is written with the series and there again when it is opened; a look whose corrections
 // do not fit its file is none.
 func TestCorrectionsAreKeptBesideTheFile(t *testing.T) {
-	f, _, err := reading.Read(t.Context(), "joints.csv", []byte("Specimen,Load (N),Joint\nt1,210,dowel\nt2,280,lap\nt3,,lap\n"),
+	f, _, err := reading.Read(t.Context(), "joints.csv",
+		[]byte("Specimen,Load (N),Joint\nt1,210,dowel\nt2,280,lap\nt3,,lap\n"),
 		reading.Overrides{})
 	if err != nil {
 		t.Fatal(err)

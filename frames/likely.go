@@ -27,7 +27,8 @@ var rolesInWords = map[Role]roleWords{
 			"kuorma", "voima"},
 	},
 	Failure: {
-		words: []string{"failure", "failed", "broke", "break", "breakage", "fracture", "bruch", "bruchart", "bruchbild", "versagen",
+		words: []string{"failure", "failed", "broke", "break", "breakage", "fracture", "bruch", "bruchart", "bruchbild",
+			"versagen",
 			"versagensart", "breuk",
 			"breukwijze", "brott", "brottyp", "brottstyp", "brudd", "brud", "murtotapa", "rupture", "rottura", "rotura",
 			"ruptura",

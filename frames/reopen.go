@@ -77,7 +77,8 @@ func (l *look) frame(ctx context.Context, data []byte) (*Frame, error) {
 	}
 	met := map[[2]any]bool{}
 	for _, c := range l.Corrected {
-		if _, there := f.at[c.Column]; !there || c.Row < 1 || c.Row > l.Rows || c.Was == c.Now || met[[2]any{c.Row, c.Column}] {
+		if _, there := f.at[c.Column]; !there || c.Row < 1 || c.Row > l.Rows || c.Was == c.Now ||
+			met[[2]any{c.Row, c.Column}] {
 			return nil, errUnlike
 		}
 		met[[2]any{c.Row, c.Column}] = true

@@ -73,7 +73,8 @@ func plainText(text string, width int) string {
 			b.WriteString("\n")
 		}
 		heading := strings.HasPrefix(paragraph, "#")
-		words := strings.Join(strings.Fields(strings.NewReplacer("`", "", "*", "").Replace(strings.TrimLeft(paragraph, "# "))),
+		words := strings.Join(strings.Fields(strings.NewReplacer("`", "", "*", "").Replace(strings.TrimLeft(paragraph,
+			"# "))),
 			" ")
 		if heading {
 			words = strings.ToUpper(words)

@@ -22,11 +22,12 @@ const (
 	TwoUnits Code = "two-units" // Rows of Column are about Factor times the rest; Value is the cut between
 	// Column of Rows[0] is about Factor times what is expected; Should is the value without
 	Slip      Code = "slip"
-	Zero      Code = "zero"          // Column of Rows is nothing where all else is well above it
-	Negative  Code = "negative"      // Column of Rows is negative where nothing else is; Should is the first's amount
-	RowTwice  Code = "row-twice"     // Rows[1:] repeat Rows[0] in every column, but for the name where Column is set
-	NameTwice Code = "name-twice"    // Column calls Rows by one name, Word
-	Alike     Code = "alike-levels"  // Levels of Column, the commonest (of two: the first met) first, look like one, with Counts specimens
+	Zero      Code = "zero"       // Column of Rows is nothing where all else is well above it
+	Negative  Code = "negative"   // Column of Rows is negative where nothing else is; Should is the first's amount
+	RowTwice  Code = "row-twice"  // Rows[1:] repeat Rows[0] in every column, but for the name where Column is set
+	NameTwice Code = "name-twice" // Column calls Rows by one name, Word
+	// Levels of Column, the commonest (of two: the first met) first, look like one, with Counts specimens
+	Alike     Code = "alike-levels"
 	AlmostNum Code = "almost-number" // Column is numbers but for Rows, the first Word
 	LoneLevel Code = "lone-level"    // Word of Column is met in Rows[0] alone
 	DateOrder Code = "date-order"    // Column of Rows[0] is a date (Word) out of order; Meant the one that fits, if any

@@ -16,7 +16,8 @@ var roleNames = []struct {
 	names []string
 }{
 	{frames.Load, frames.LoadNames},
-	{frames.Failure, []string{"failure", "failure_mode", "mode", "break_mode", "mode_of_failure", "failed_in", "failed_at", "broke_in", "broke_at",
+	{frames.Failure, []string{"failure", "failure_mode", "mode", "break_mode", "mode_of_failure", "failed_in",
+		"failed_at", "broke_in", "broke_at",
 		"failure_type"}},
 	// which may also be a kind of joint, so only where each is met once
 	{frames.Specimen, append(slices.Clone(frames.SpecimenNames), "joint")},

@@ -22,8 +22,9 @@ func againAll(k *session.Call, cmd *phrase.AgainAll) (*session.Outcome, error) {
 	old := k.Session
 	entries := old.Entries()
 	if len(entries) == 0 {
-		return nil, &page.Problem{Code: "empty-book", Message: "the book has no entries yet, so there is nothing to run again",
-			Hint: "open FILE.csv"}
+		return nil, &page.Problem{Code: "empty-book",
+			Message: "the book has no entries yet, so there is nothing to run again",
+			Hint:    "open FILE.csv"}
 	}
 	r := &rerun{k: k, now: old.Afresh(entries[0].Number)}
 	for _, e := range entries {
@@ -242,14 +243,16 @@ func (r *rerun) tell(entries int) {
 	e := r.k.Entry
 	e.Findings = append([]page.Sentence{append(lead, page.Word("."))}, r.failed...)
 	for _, c := range r.changed[:min(mostChanges, len(r.changed))] {
-		e.Findings = append(e.Findings, page.Say("Entry ", c.Entry, " ("+c.Command+"): "+c.What+": "+c.Before+" → "+c.Now+"."))
+		e.Findings = append(e.Findings, page.Say("Entry ", c.Entry,
+			" ("+c.Command+"): "+c.What+": "+c.Before+" → "+c.Now+"."))
 	}
 	if len(r.changed) > 0 {
 		e.Tables = append(e.Tables, page.Filled(page.Table{ID: "changed", Title: page.Say("Answers that changed")}, r.changed,
 			nil))
 	}
 	if len(r.moved) > 0 {
-		e.Tables = append(e.Tables, page.Filled(page.Table{ID: "specimens", Title: page.Say("Specimens that are new or gone")},
+		e.Tables = append(e.Tables, page.Filled(page.Table{ID: "specimens",
+			Title: page.Say("Specimens that are new or gone")},
 			r.moved, nil))
 	}
 	e.Values = page.ValuesOf(v, nil)

@@ -131,7 +131,8 @@ func askHelp(k *session.Call, cmd *phrase.AskHelp) (*session.Outcome, error) {
 		for _, h := range list {
 			rows = append(rows, helpRow{h.Example, h.Text})
 		}
-		k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: topic.Name, Title: page.Say(topic.Name + ": " + topic.About)},
+		k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: topic.Name, Title: page.Say(topic.Name + ": " +
+			topic.About)},
 			rows, nil)}
 		return nil, nil
 	}

@@ -93,7 +93,8 @@ func TestDrawnEffectsAreWithinLevels(t *testing.T) {
 		pins, glue := i%2, i/2%2
 		density := 560 + 80*r.Float64()
 		load := 400 + 80*float64(pins*(1-2*glue)) + float64(1+pins)*(density-600) + 20*r.NormFloat64()
-		turned += fmt.Sprintf("%s,%s,%.1f,%.2f\n", []string{"none", "pair"}[pins], []string{"warm", "cold"}[glue], density, load)
+		turned += fmt.Sprintf("%s,%s,%.1f,%.2f\n", []string{"none", "pair"}[pins], []string{"warm", "cold"}[glue], density,
+			load)
 	}
 	if err := os.WriteFile("turned.csv", []byte(turned), 0o666); err != nil {
 		t.Fatal(err)
@@ -112,7 +113,8 @@ func TestDrawnEffectsAreWithinLevels(t *testing.T) {
 			}
 		}
 	}
-	b.run("levels of glue are warm, cold", "levels of pins are none, pair", "fit load on together(pins, glue), density as f")
+	b.run("levels of glue are warm, cold", "levels of pins are none, pair",
+		"fit load on together(pins, glue), density as f")
 	fig := b.run("draw effects of f").Figures[0]
 	want := []string{"pins: pair, glue warm", "pins: pair, glue cold", "glue: cold, pins none", "glue: cold, pins pair",
 		"density, +1 sd"}

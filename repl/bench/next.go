@@ -165,7 +165,8 @@ func (n *follower) plan(y phrase.Response, a phrase.ColumnRef, spread *phrase.Am
 	if y.Function != "" {
 		return
 	}
-	n.add(&phrase.Plan{Subject: phrase.PlanMeans{ByLevels: phrase.ByLevels{Y: y, A: a}, Detecting: phrase.Amount{Value: 0.10, Percent: true}},
+	n.add(&phrase.Plan{Subject: phrase.PlanMeans{ByLevels: phrase.ByLevels{Y: y, A: a},
+		Detecting: phrase.Amount{Value: 0.10, Percent: true}},
 		Spread: spread})
 }
 

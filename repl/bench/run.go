@@ -46,15 +46,18 @@ var handlers = byStruct(
 	on(series.ReadCurves), on(series.Write), on(series.Calibrate),
 	on(groups.Average), on(modes.CountModes), on(modes.Modes), on(groups.Check), on(fits.Fit), on(modes.Until),
 	on(modes.OddsOf), on(fits.Anova), on(fits.Adjusted),
-	on(fits.Drove), on(modes.Drove), on(groups.Comparison), on(fits.ShareOut), on(fits.Predict), on(fits.Rivals), on(groups.Agreement),
+	on(fits.Drove), on(modes.Drove), on(groups.Comparison), on(fits.ShareOut), on(fits.Predict), on(fits.Rivals),
+	on(groups.Agreement),
 	on(groups.Characteristic), on(groups.Same),
 	on(plans.PlanFor), on(plans.Sheet), on(plans.Allot), on(plans.Suggest),
 	on(pictures.DrawCurves), on(pictures.DrawBy), on(modes.DrawModes), on(pictures.DrawAgainst),
 	on(pictures.DrawResiduals), on(pictures.DrawEffects),
-	on(pictures.DrawAdjusted), on(drawAll), on(pictures.SketchBy), on(pictures.SketchAgainst), on(fits.DrawShares), on(fits.DrawDrove),
+	on(pictures.DrawAdjusted), on(drawAll), on(pictures.SketchBy), on(pictures.SketchAgainst), on(fits.DrawShares),
+	on(fits.DrawDrove),
 	on(modes.DrawUntil),
 	on(plans.DrawChance),
-	on(showResult), on(showCaution), on(prose), on(save), on(replay), on(resume), on(forgetJournal), on(report), on(again), on(againAll), on(learn), on(showDemo), on(undo), on(confidence),
+	on(showResult), on(showCaution), on(prose), on(save), on(replay), on(resume), on(forgetJournal), on(report),
+	on(again), on(againAll), on(learn), on(showDemo), on(undo), on(confidence),
 	on(worth), on(setChalkPoint),
 	on(seed), on(digits), on(askHelp), on(quit),
 )
@@ -86,7 +89,8 @@ func carry(k *session.Call) (*session.Outcome, error) { return handlerOf(k, k.Co
 
 // unbooked are the kinds of entry that stay out of the book: they ask about it or
 // change it and would be noise in a replay or a report.
-var unbooked = map[string]bool{"undo": true, "help": true, "save": true, "quit": true, "replay": true, "resume": true, "learn": true, "demo": true,
+var unbooked = map[string]bool{"undo": true, "help": true, "save": true, "quit": true, "replay": true, "resume": true,
+	"learn": true, "demo": true,
 	"forget journal": true}
 
 // Run carries out one command. The error, when there is one, is a *page.Problem, and

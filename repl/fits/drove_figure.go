@@ -55,7 +55,8 @@ func DrawDrove(k *session.Call, cmd *phrase.DrawDrove) (*session.Outcome, error)
 		" interval: ")
 	for i, row := range d.Rows {
 		fig.X.Levels = append(fig.X.Levels, row.Label())
-		fig.Layers = append(fig.Layers, page.Interval{X: float64(i), Mean: row.Value, Low: row.Range.Low, High: row.Range.High})
+		fig.Layers = append(fig.Layers, page.Interval{X: float64(i), Mean: row.Value, Low: row.Range.Low,
+			High: row.Range.High})
 		if i > 0 {
 			alt = append(alt, page.Word("; "))
 		}

@@ -42,7 +42,8 @@ func (d *drivers) findings(all []*driven) []page.Sentence {
 		w := none[0].gaps[0].Worth
 		out = append(out, listed(page.Say("No difference worth having (by their ", page.Num{Value: 2*d.k.Confidence() - 1,
 			Style: page.Fraction}, " intervals none as large as ", page.Num{Value: w.Value, Unit: w.Unit, Style: w.Style,
-			Resolution: w.Value}, "; here ", page.Num{Value: d.k.Confidence(), Style: page.Fraction}, " intervals): "), none, nil))
+			Resolution: w.Value}, "; here ", page.Num{Value: d.k.Confidence(), Style: page.Fraction}, " intervals): "), none,
+			nil))
 	}
 	if len(untold) > 0 {
 		out = append(out, listed(page.Say("Cannot tell: "), untold, (*driven).settles))

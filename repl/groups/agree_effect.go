@@ -301,7 +301,8 @@ func tellStory(k *session.Call, t *pooledEffect, r *session.Response, factor, ag
 		return page.Say(name)
 	}
 	mean, at, ninety, p := t.all.Answering()
-	t.gap = say.Gap{Of: factor + ": " + against + ", " + t.level, Measure: r.Measure(), With: append(page.Say(factor+" "), level(t.level)...), Than: level(against),
+	t.gap = say.Gap{Of: factor + ": " + against + ", " + t.level, Measure: r.Measure(), With: append(page.Say(factor+" "),
+		level(t.level)...), Than: level(against),
 		Value: mean, Range: at,
 		Unit: r.Unit(), Confidence: conf, Probability: p,
 		Answer: verdict.Decide(at, ninety, w.Value), Worth: w.Said}

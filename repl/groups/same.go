@@ -147,8 +147,9 @@ func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []s
 	})
 	for _, p := range order {
 		key := by.Column + ": " + groups[p.First].Level + ", " + groups[p.Second].Level
-		finding := say.SamePair{Of: key, Measure: r.Measure(), First: by.Column + " " + groups[p.First].Level, Second: by.Column +
-			" " + groups[p.Second].Level,
+		finding := say.SamePair{Of: key, Measure: r.Measure(), First: by.Column + " " + groups[p.First].Level,
+			Second: by.Column +
+				" " + groups[p.Second].Level,
 			Diff: p.Diff, Low: p.Low, High: p.High, Unit: r.Unit(), P: p.P, Answer: p.Answer.Key(), Enough: p.Enough,
 			Have:   min(len(groups[p.First].Values), len(groups[p.Second].Values)),
 			Margin: page.Say(page.Num{Value: m.High, Unit: r.Unit(), Resolution: m.High}, " either way")}

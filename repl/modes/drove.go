@@ -362,7 +362,8 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 		}
 		rows = append(rows, row)
 	}
-	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "factors", Title: page.Say("What drove " + what), Second: true,
+	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "factors", Title: page.Say("What drove " + what),
+		Second: true,
 		Note: page.Say("size: how far the chance moves, in percentage points, between the clearest pair of levels or from "+
 			"the 10th to the 90th percentile of a number; low and high: ", page.Num{Value: k.Confidence(),
 			Style: page.Fraction}, " interval; share: of the explained likelihood; p: by the likelihood ratio, adjusted for ",

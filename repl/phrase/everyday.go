@@ -84,7 +84,8 @@ var Instead = map[string][]string{
 	"where": {"for"}, "if": {"for"}, "when": {"for"}, "till": {"until"}, "since": {"because"}, "as": {"because"},
 	"above": {">"}, "over": {">", "against"}, "below": {"<"}, "under": {"<"}, "equals": {"is"},
 	"=": {"is", "as", "on", "by"}, "with": {"against"}, "in": {"into"},
-	"using": {"given"}, "baseline": {"against"}, "x": {"by"}, "squared": {"curved"}, "quadratic": {"curved"}, "named": {"as"}, "called": {"as"},
+	"using": {"given"}, "baseline": {"against"}, "x": {"by"}, "squared": {"curved"}, "quadratic": {"curved"},
+	"named": {"as"}, "called": {"as"},
 }
 
 // joining are words and marks that join the parts of a line, of ours and of others: one typed

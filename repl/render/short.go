@@ -174,7 +174,8 @@ func (b brief) text(room int, whole string, o Options) string {
 			rest += h
 		}
 		if rest > room && b.height[i]+1 > room {
-			return out + o.paint(faint, paragraph(indent, indent, "… "+counted(len(b.rows)-i, "more row", "more rows")+": "+whole,
+			return out + o.paint(faint, paragraph(indent, indent, "… "+counted(len(b.rows)-i, "more row",
+				"more rows")+": "+whole,
 				o.width()))
 		}
 		out += row

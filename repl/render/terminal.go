@@ -113,7 +113,8 @@ func tookPart(e page.Entry, o Options) string {
 		return ""
 	}
 	if e.Name != "" && !e.Whole {
-		text = strings.Replace(text, "Saved as "+clean(e.Name), "Saved as "+clean(e.Name)+" (whole: show "+clean(e.Name)+")", 1)
+		text = strings.Replace(text, "Saved as "+clean(e.Name), "Saved as "+clean(e.Name)+" (whole: show "+clean(e.Name)+")",
+			1)
 	}
 	return o.paint(faint, paragraph(indent, indent, text, o.width()))
 }

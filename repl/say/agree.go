@@ -27,8 +27,10 @@ func (g Gap) Repeated(series int, asOne bool, other verdict.Range) page.Sentence
 	s = append(s, page.Say("), ", page.Chance(g.Probability), ": ")...)
 	if g.Answer == verdict.CannotTell && g.Worth.Value > 0 {
 		size := page.Num{Value: g.Worth.Value, Unit: g.Worth.Unit, Style: g.Worth.Style, Resolution: math.Abs(g.Worth.Value)}
-		return append(s, page.Verdict{Words: g.Answer.Key(), Of: g.Of, More: page.Say(" whether the difference reaches ", size,
+		return append(s, page.Verdict{Words: g.Answer.Key(), Of: g.Of, More: page.Say(" whether the difference reaches ",
+			size,
 			"; another series would settle more than more specimens of one")}, page.Word("."))
 	}
-	return append(s, page.Verdict{Words: g.Answer.Key(), Of: g.Of, More: More(g.Answer, g.Worth, Enough{})}, page.Word("."))
+	return append(s, page.Verdict{Words: g.Answer.Key(), Of: g.Of, More: More(g.Answer, g.Worth, Enough{})},
+		page.Word("."))
 }

@@ -65,7 +65,8 @@ func (o Odds) Sentence() page.Sentence {
 		s = append(s, page.Word(", "), page.Chance(o.Probability))
 	}
 	s = append(s, page.Word(": "))
-	return append(s, page.Verdict{Words: o.Answer.Key(), More: More(o.Answer, o.Worth, o.Enough), Of: o.Of}, page.Word("."))
+	return append(s, page.Verdict{Words: o.Answer.Key(), More: More(o.Answer, o.Worth, o.Enough), Of: o.Of},
+		page.Word("."))
 }
 
 // OddsTogether is several pairs of levels between which the chance of a mode cannot be told to differ.

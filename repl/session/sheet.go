@@ -29,7 +29,8 @@ func ReadTable(k *Call, file phrase.File, sheet *phrase.Text,
 // line that works; nil for any other error. again writes the command with another sheet, nil for none.
 func NoSheet(err error, sheet *phrase.Text, again func(sheet *phrase.Text) string) error {
 	var e *frames.Error
-	if sheet == nil || !errors.As(err, &e) || e.Code != "no-such-sheet" && (e.Code != "bad-override" || e.Word != sheet.Text) {
+	if sheet == nil || !errors.As(err, &e) || e.Code != "no-such-sheet" && (e.Code != "bad-override" ||
+		e.Word != sheet.Text) {
 		return nil
 	}
 	p := &page.Problem{Code: e.Code, Message: e.Error(), At: sheet.At}

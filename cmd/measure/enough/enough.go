@@ -38,7 +38,8 @@ const (
 func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uint64, only string) error {
 	fmt.Fprintln(out, "Share of series that the number told settles, with the spread known: "+
 		"where nothing differs (within the size\nworth having, at truth 0), and where the difference is that size (told "+
-		"as different). A number\nis told that settles both with a chance of 80 % or more: one of the two decides how large it "+
+		"as different). A number\nis told that settles both with a chance of 80 % or more: one of the two decides how "+
+		"large it "+
 		"is, and the other exceeds")
 	fmt.Fprintf(out, "%-34s %8s %-18s %-8s %8s %9s\n", "question", "told", "counted", "decides", "at 0", "at worth")
 	for at, k := range kinds() {

@@ -74,7 +74,8 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 	}
 	checks := []func() error{q.oneBlock, q.confounded, q.ceiling, q.repeated, q.single, q.fewLeft,
 		q.oddSpecimen, q.combination, q.leftOut, q.bend, q.blocks, q.unevenSpread, q.manyAsked}
-	if k.Entry.Kind == "drove" { // which has tried terms together, bends and boards, and allowed for how many it asks about
+	// which has tried terms together, bends and boards, and allowed for how many it asks about
+	if k.Entry.Kind == "drove" {
 		checks = []func() error{q.oneBlock, q.confounded, q.ceiling, q.repeated, q.single, q.fewLeft,
 			q.oddSpecimen, q.leftOut, q.unevenSpread}
 	}

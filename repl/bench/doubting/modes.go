@@ -202,7 +202,8 @@ func (q *inquiry) modeBlocks() error {
 	finest := slices.MaxFunc(all, func(a, b session.BlockCount) int { return a.N - b.N })
 	for _, factor := range q.factors {
 		plain, ending := q.bySquares(factor, nil)
-		with, _ := q.bySquares(factor, &phrase.Blocks{List: []phrase.BlockRef{{Column: phrase.ColumnRef{Column: finest.Column}}}})
+		with, _ := q.bySquares(factor,
+			&phrase.Blocks{List: []phrase.BlockRef{{Column: phrase.ColumnRef{Column: finest.Column}}}})
 		if plain == nil {
 			continue
 		}
@@ -228,8 +229,9 @@ func (q *inquiry) modeBlocks() error {
 			}
 		}
 		if len(keys) > 0 {
-			text := page.Say("specimens of one "+finest.Column+" are alike; allowing for ", finest.N, " values of "+finest.Column+
-				" by least squares: ")
+			text := page.Say("specimens of one "+finest.Column+" are alike; allowing for ", finest.N,
+				" values of "+finest.Column+
+					" by least squares: ")
 			q.hold(page.Doubt{Code: "blocks", About: finest.Column, Text: say.After(text, then.Finding),
 				AnswerThen: then.Gap.Answer.Key(), Try: line(with), Of: keys})
 		}

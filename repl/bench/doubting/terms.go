@@ -261,7 +261,8 @@ func (q *inquiry) confounded() error {
 			if err != nil {
 				return err
 			}
-			if s = doubts.Corrected(s, session.CategoryLevels(v[j]), session.CategoryLevels(v[i]), q.fit.N); s >= session.Confounded {
+			if s = doubts.Corrected(s, session.CategoryLevels(v[j]), session.CategoryLevels(v[i]),
+				q.fit.N); s >= session.Confounded {
 				q.holdConfounded(v[j].Name, v[i].Name, s, append(q.keysOf(v[j].Name), q.keysOf(v[i].Name)...))
 			}
 		}
@@ -302,7 +303,8 @@ func (q *inquiry) inOrder() error {
 		if err != nil {
 			return err
 		}
-		if strength = doubts.Corrected(strength, session.CategoryLevels(v), session.CategoryLevels(v), len(order)); strength >= session.Confounded {
+		if strength = doubts.Corrected(strength, session.CategoryLevels(v), session.CategoryLevels(v),
+			len(order)); strength >= session.Confounded {
 			q.hold(page.Doubt{Code: "order", About: v.Name + " with " + c.Name, Of: q.keysOf(v.Name),
 				Text: page.Say("the levels of " + v.Name +
 					" were tested one after the other (" + c.Name +
@@ -328,7 +330,8 @@ func (q *inquiry) holdConfounded(first, second string, s float64, keys []string)
 func (q *inquiry) confoundedWith(column string) string {
 	for _, c := range q.k.Analysis.Sample.Frame.Columns() {
 		inFit := slices.Contains(q.fit.Columns(), c.Name)
-		if c.Name == column || !session.IsProperty(c) || session.IsBlock(c) || slices.Contains(q.fit.Columns(), column) == inFit {
+		if c.Name == column || !session.IsProperty(c) || session.IsBlock(c) || slices.Contains(q.fit.Columns(),
+			column) == inFit {
 			continue
 		}
 		if s := q.k.Analysis.Sample.Together(q.k.Context, column, c.Name); s >= session.Confounded {

@@ -45,7 +45,8 @@ func helpNames(t *testing.T, word string, k phrase.Known) []string {
 func TestHelpFindsCommandsAndNotions(t *testing.T) {
 	for word, want := range map[string][]string{
 		"compare": {"compare", "compare with", "compare of"}, "Condition": {"condition"}, "show  results": {"show results"},
-		"show": {"show series", "show results", "show result", "show caution", "show aside"}, "term": {"terms"}, "sequential": {"anova of", "anova"},
+		"show": {"show series", "show results", "show result", "show caution", "show aside"}, "term": {"terms"},
+		"sequential":   {"anova of", "anova"},
 		"through zero": {"fit", "anova"}, "levels": {"levels", "levels"},
 	} {
 		if got := helpNames(t, word, mine); !slices.Equal(got, want) {

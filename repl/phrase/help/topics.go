@@ -15,8 +15,10 @@ type Topic struct {
 
 // Topics are the pages of the help, each short enough for a screen; every command stands in one.
 var Topics = []Topic{
-	{"start", "the first five minutes", []string{"learn", "open", "look", "drove", "compare", "draw by", "plan", "report"}},
-	{"bring in", "test results, readings of a gauge", []string{"open", "read curves", "calibrate", "switch", "close", "write",
+	{"start", "the first five minutes", []string{"learn", "open", "look", "drove", "compare", "draw by", "plan",
+		"report"}},
+	{"bring in", "test results, readings of a gauge", []string{"open", "read curves", "calibrate", "switch", "close",
+		"write",
 		"show series", "demo"}},
 	{"put together", "several series, or blocks of a sheet", []string{"pool", "put beside", "put below"}},
 	{"put right", "values, specimens and spellings", []string{"check series", "correct", "set aside", "bring back",
@@ -27,7 +29,8 @@ var Topics = []Topic{
 		"sketch by", "sketch against"}},
 	{"what drove it", "which factor did it, and by how much", []string{"drove", "drove mode", "fit", "predict", "adjusted",
 		"rivals"}},
-	{"parts", "what each factor accounts for", []string{"anova of", "anova", "share out of", "share out", "share out mode"}},
+	{"parts", "what each factor accounts for", []string{"anova of", "anova", "share out of", "share out",
+		"share out mode"}},
 	{"compare levels", "with each other, with a figure, for sameness", []string{"compare", "compare of", "compare with",
 		"same"}},
 	{"limits and series", "what nearly all joints carry; what past series add", []string{"characteristic",
@@ -39,9 +42,11 @@ var Topics = []Topic{
 	{"more pictures", "of shares, curves, strengths, chances", []string{"draw shares", "draw curves", "draw until",
 		"draw chance", "draw all"}},
 	{"keep", "the book and the report", []string{"save", "report", "replay", "again all", "again", "undo", "note"}},
-	{"what was found", "results, shown whole; the rest of the book", []string{"show results", "show result", "show caution", "forget",
+	{"what was found", "results, shown whole; the rest of the book", []string{"show results", "show result",
+		"show caution", "forget",
 		"heading", "resume", "forget journal"}},
-	{"settings", "what matters, how sure, how many digits", []string{"worth", "confidence", "chalk point", "seed", "digits",
+	{"settings", "what matters, how sure, how many digits", []string{"worth", "confidence", "chalk point", "seed",
+		"digits",
 		"help", "quit"}},
 }
 

@@ -27,7 +27,8 @@ func (p *parser) markRole(typed string) (line string, sure bool) {
 	if column == "" {
 		return "", false
 	}
-	return phrase.Try(phrase.Line(&phrase.Mark{Column: phrase.ColumnRef{Column: column}, Role: phrase.Choice{Word: role}})), sure
+	return phrase.Try(phrase.Line(&phrase.Mark{Column: phrase.ColumnRef{Column: column},
+		Role: phrase.Choice{Word: role}})), sure
 }
 
 // madeBy is the line that makes a forgotten result again, or "".

@@ -31,7 +31,8 @@ func (p *parser) run(nodes []pattern.Node, follow []string, set func(pattern.Slo
 			set(n.Slot, value)
 		case pattern.Optional:
 			p.follow = after
-			if follow == nil && !slices.ContainsFunc(nodes[k:], func(n pattern.Node) bool { return n.Kind != pattern.Optional }) {
+			if follow == nil && !slices.ContainsFunc(nodes[k:],
+				func(n pattern.Node) bool { return n.Kind != pattern.Optional }) {
 				p.whole = p.i
 			}
 			if !p.enters(n.Inner) {
