@@ -98,6 +98,14 @@ func fewBreaksMessage(mode string, n int) page.Sentence {
 	return page.Say("In only ", n, " specimens "+mode+": one more such break could move these strengths a long way.")
 }
 
+// shortIntervals warns of profile intervals from so few breaks that they are a little short: `measure
+// coverage` counts how often they hold the truth.
+func shortIntervals(n int) page.Sentence {
+	return page.Say("With ", n, say.Plural(n, " break", " breaks")+" of this kind the intervals are a little too short: "+
+		"of series made up to try them, 95 % intervals from 10 to 30 breaks held the truth in 92 to 94 of 100, so an answer "+
+		"that only just differs may be chance.")
+}
+
 // endlessCaution names terms whose effect goes on for ever.
 func endlessCaution(rows string) page.Sentence {
 	return page.Say("Nothing bounds " + rows + " on one side: no specimen there broke so, and the fit goes on for " +
@@ -107,6 +115,9 @@ func endlessCaution(rows string) page.Sentence {
 // fewestBreaks is the number of breaks of the mode under which nothing is fitted: of all
 // specimens, and of a level, which is then left out.
 const fewestBreaks = 3
+
+// enoughBreaks is the number from which profile intervals hold the truth about as often as they say.
+const enoughBreaks = 30
 
 // fewBreaks is the number under which a strength carries a caution. Common practice, no source.
 const fewBreaks = 10
@@ -171,6 +182,9 @@ func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
 	k.Entry.Cautions = append(k.Entry.Cautions, u.leftOut...)
 	if u.Ended < fewBreaks {
 		k.Entry.Cautions = append(k.Entry.Cautions, fewBreaksMessage(u.was(), u.Ended))
+	}
+	if u.Ended < enoughBreaks {
+		k.Entry.Cautions = append(k.Entry.Cautions, shortIntervals(u.Ended))
 	}
 	if len(endless) > 0 {
 		k.Entry.Cautions = append(k.Entry.Cautions, endlessCaution(strings.Join(endless, "; ")))

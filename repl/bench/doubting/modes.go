@@ -88,33 +88,6 @@ func clearOnes(all []modeTrial) []modeTrial {
 	return out
 }
 
-// modeLeftOut tries each property outside a fit of a mode, as leftOut does.
-func (q *inquiry) modeLeftOut() error {
-	var all []modeTrial
-	for _, c := range q.candidates() {
-		do := withTerms(q.k.Command.Do, and(phrase.TermOf(c)))
-		if l, err := q.likelihood(do); err == nil {
-			all = append(all, modeTrial{about: c, do: do, p: q.mode.Added(q.k.Context, l)})
-		}
-	}
-	for _, t := range clearOnes(all) {
-		now, err := q.run(q.k.Session, []any{t.do})
-		if err != nil {
-			continue
-		}
-		keys, then := q.moved(now, true, nil)
-		if len(keys) == 0 {
-			continue
-		}
-		text := page.Say(t.about+" is not in the fit, and with it the answer moves (", page.Chance(t.p),
-			" for "+t.about+"). With it: ")
-		text = append(say.After(text, then.Finding), page.Word(ifNotChanged(t.about, q.factors)))
-		q.hold(page.Doubt{Code: "left-out", About: t.about, Text: text, AnswerThen: q.words(then.Gap.Answer),
-			Try: phrase.Line(t.do), Of: keys})
-	}
-	return nil
-}
-
 // modeCombination tries each factor of a fit of a mode together with each other category, in the fit or
 // a property outside it: where the two together are clear, the answers within the levels of the other
 // are asked for one by one.
@@ -191,6 +164,45 @@ func (q *inquiry) holdTurned(t modeTrial) {
 		AnswerThen: say.Overall(answers).Key(), Try: phrase.Line(alone), Of: q.keysOf(t.factor)})
 }
 
+// distribution takes the other of the two distributions of a strength: where these breaks do not clearly
+// speak against it (its AICc less than 2 higher: Burnham & Anderson 2002, Model Selection and Multimodel
+// Inference, 2.6) and it does not bear out an answer that settles the question, that is in doubt.
+func (q *inquiry) distribution() error {
+	cmd, ok := q.k.Command.Do.(*phrase.Until)
+	if !ok {
+		return nil
+	}
+	other := *cmd
+	other.Scatter = phrase.Scatter{Weibull: cmd.Scatter.Lognormal, Lognormal: !cmd.Scatter.Lognormal}
+	do := unnamed(&other)
+	l, err := q.likelihood(do)
+	if err != nil {
+		return err
+	}
+	higher := 2 * (q.mode.Log - l.Log) // AICc: the two have as many parameters
+	if !(higher < 2) {
+		return nil
+	}
+	now, err := q.run(q.k.Session, []any{do})
+	if err != nil {
+		return err
+	}
+	settled := func(was, _ say.Gap) bool { return was.Answer != verdict.CannotTell }
+	keys, then := q.moved(now, settled, nil)
+	if len(keys) == 0 {
+		return nil
+	}
+	suits := "as well as"
+	if higher <= -2 {
+		suits = "better than"
+	}
+	text := page.Say("the answer depends on the " + q.mode.Scatter + " distribution. With the " + l.Scatter +
+		" one, which suits these breaks " + suits + " that: ")
+	q.hold(page.Doubt{Code: "distribution", About: "distribution", Text: say.After(text, then.Finding),
+		AnswerThen: then.Gap.Answer.Key(), Try: phrase.Line(do), Of: keys})
+	return nil
+}
+
 // modeBlocks asks the same of least squares, which know of boards: of the logarithm of the load, or of
 // whether a joint broke so as 1 or 0, with the boards and without. Where these part, or the boards
 // make the interval longer by a quarter, and the answer with boards is another than was told, it is in doubt.
@@ -205,6 +217,9 @@ func (q *inquiry) modeBlocks() error {
 		with, _ := q.bySquares(factor,
 			&phrase.Blocks{List: []phrase.BlockRef{{Column: phrase.ColumnRef{Column: finest.Column}}}})
 		if plain == nil {
+			if err := q.alikeInBlocks(finest, factor); err != nil {
+				return err
+			}
 			continue
 		}
 		before, err := q.run(q.k.Session, plain)
@@ -213,6 +228,9 @@ func (q *inquiry) modeBlocks() error {
 		}
 		now, err := q.run(q.k.Session, with)
 		if err != nil {
+			if err := q.alikeInBlocks(finest, factor); err != nil {
+				return err
+			}
 			continue
 		}
 		q.known = true
