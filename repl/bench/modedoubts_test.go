@@ -70,6 +70,45 @@ func TestAnswerThatDependsOnTheDistribution(t *testing.T) {
 	}
 }
 
+// Breaks of the mode at exactly the largest load are bounds, and told so with a line that takes them as such;
+// what broke otherwise there is a bound already, and chances rest on no load.
+func TestBreaksWhereTheMachineEnds(t *testing.T) {
+	b := newBench(t)
+	var loads, at []int
+	for i := range 30 {
+		load := min(340+40*(i%2)+i*i*7%97, 425)
+		loads = append(loads, load)
+		if load == 425 {
+			at = append(at, i)
+		}
+	}
+	b.open("elsewhere", strengths(loads, at...))
+	b.open("so", strengths(loads, 3, 11))
+	for line, want := range map[string]bool{"fit load until failure is glue on pins": true,
+		"fit load until failure is glue on pins from elsewhere": false, "odds failure is glue on pins": false} {
+		e := b.run(line)
+		text, then := doubtOf(e, "ceiling", "load")
+		if told := strings.Contains(text, "values of load stand at exactly the largest (425 N)"); told != want {
+			t.Errorf("%s: %q", line, text)
+		}
+		if !want {
+			continue
+		}
+		for _, d := range e.Doubts {
+			if d.Code != "ceiling" {
+				continue
+			}
+			for _, one := range strings.Split(d.Try, "; ") {
+				e = b.run(one)
+			}
+		}
+		if again, _ := doubtOf(e, "ceiling", "load"); again != "" || !strings.Contains(
+			render.Sentence(e.Findings[2], render.Options{}), then) {
+			t.Errorf("%s, then %s: %q", line, then, render.Sentence(e.Findings[2], render.Options{}))
+		}
+	}
+}
+
 // The intervals of few breaks are called short, those of 30 are not.
 func TestFewBreaksHaveShortIntervals(t *testing.T) {
 	b := newBench(t)

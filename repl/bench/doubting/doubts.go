@@ -80,7 +80,8 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 			q.oddSpecimen, q.leftOut, q.unevenSpread}
 	}
 	if q.mode != nil {
-		checks = []func() error{q.oneBlock, q.confounded, q.repeated, q.single, q.fewLeft, q.oddSpecimen, q.modeCombination,
+		checks = []func() error{q.oneBlock, q.confounded, q.modeCeiling, q.repeated, q.single, q.fewLeft, q.oddSpecimen,
+			q.modeCombination,
 			q.modeLeftOut, q.modeBlocks, q.distribution}
 	}
 	for _, check := range checks {
