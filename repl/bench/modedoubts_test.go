@@ -70,6 +70,64 @@ func TestAnswerThatDependsOnTheDistribution(t *testing.T) {
 	}
 }
 
+// Pins that help in light wood and hurt in dense wood do nothing on the whole: what they do is asked for in each
+// half of the density, of a strength and of chances, and the line offered asks so.
+func TestPinsThatDependOnANumber(t *testing.T) {
+	b := newBench(t)
+	var both, level strings.Builder
+	for _, s := range []*strings.Builder{&both, &level} {
+		s.WriteString("specimen,pins,density,failure,load (N)\n")
+	}
+	for i := range 40 {
+		pins, dense := i%2, i/2%2
+		density := 560 + 80*dense + i*i*3%37
+		scatter := i * i * 7 % 41
+		odd := i%10 > 7
+		mode := "glue"
+		if (pins == dense) != odd {
+			mode = "wood"
+		}
+		name := []string{"none", "pair"}[pins]
+		fmt.Fprintf(&both, "A%02d,%s,%d,%s,%d\n", i, name, density, mode, 400+scatter+60*(pins*(1-2*dense)+dense))
+		fmt.Fprintf(&level, "A%02d,%s,%d,%s,%d\n", i, name, density, []string{"glue", "wood"}[i/4%2], 400+scatter)
+	}
+	lines := []string{"fit load until failure among glue, wood on pins", "odds failure is glue on pins"}
+	b.open("level", level.String())
+	for _, line := range lines {
+		if text, _ := doubtOf(b.run(line), "combination", "pins with density"); text != "" {
+			t.Errorf("%s: %q", line, text)
+		}
+	}
+	b.open("both", both.String())
+	for _, line := range lines {
+		e := b.run(line)
+		text, then := doubtOf(e, "combination", "pins with density")
+		if !strings.HasPrefix(text, "what pins does depends on density (p ") || then != "differs" ||
+			!strings.Contains(text, " With density under 6") {
+			t.Errorf("%s: %q, then %q", line, text, then)
+		}
+		for _, d := range e.Doubts {
+			if d.Code != "combination" {
+				continue
+			}
+			for _, one := range strings.Split(d.Try, "; ") {
+				e = b.run(one)
+			}
+		}
+		halves := 0
+		for _, f := range e.Findings {
+			for _, part := range f {
+				if v, ok := part.(page.Verdict); ok && v.Words == "differs" {
+					halves++
+				}
+			}
+		}
+		if halves != 2 {
+			t.Errorf("%s: the line offered says so of %d halves: %s", line, halves, e.Input)
+		}
+	}
+}
+
 // Breaks of the mode at exactly the largest load are bounds, and told so with a line that takes them as such;
 // what broke otherwise there is a bound already, and chances rest on no load.
 func TestBreaksWhereTheMachineEnds(t *testing.T) {

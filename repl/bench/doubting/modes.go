@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/frames"
 	"breakbook/models/doubts"
 	"breakbook/models/verdict"
 	"breakbook/repl/modes"
@@ -88,15 +89,15 @@ func clearOnes(all []modeTrial) []modeTrial {
 	return out
 }
 
-// modeCombination tries each factor of a fit of a mode together with each other category, in the fit or
-// a property outside it: where the two together are clear, the answers within the levels of the other
-// are asked for one by one.
+// modeCombination tries each factor of a fit of a mode together with each other column, in the fit or a
+// property outside it: where the two together are clear, the answers within the levels of the other, or
+// within the halves of a number, are asked for one by one.
 func (q *inquiry) modeCombination() error {
 	var all []modeTrial
 	for _, factor := range q.factors {
 		for _, c := range append(slices.Clone(q.factors), q.candidates()...) {
 			column, ok := q.fit.Sample.Frame.Column(c)
-			if !ok || c == factor || len(column.Levels) == 0 || len(column.Levels) > mostSplit ||
+			if !ok || c == factor || len(column.Levels) > mostSplit || len(column.Levels) == 0 && column.Kind != frames.Number ||
 				combined(q.fit.Model(), slices.Index(q.fit.Columns(), factor), slices.Index(q.fit.Columns(), c)) {
 				continue
 			}
@@ -115,7 +116,9 @@ func (q *inquiry) modeCombination() error {
 		}
 	}
 	for _, t := range clearOnes(all) {
-		q.holdTurned(t)
+		if err := q.holdTurned(t); err != nil {
+			return err
+		}
 	}
 	return nil
 }
@@ -123,9 +126,44 @@ func (q *inquiry) modeCombination() error {
 // mostSplit is the number of levels up to which a mode is asked about level by level.
 const mostSplit = 6
 
+// split is the levels that a mode is asked about one by one: a category's, or the halves of a number, which
+// a command makes first, on the session after it.
+func (q *inquiry) split(about string) (on *session.Session, by phrase.ColumnRef, levels []string, first []any, err error) {
+	column, _ := q.fit.Sample.Frame.Column(about)
+	if len(column.Levels) > 0 {
+		return q.k.Session, phrase.ColumnRef{Column: about}, column.Levels, nil, nil
+	}
+	if from := q.k.Whose().From; from != nil && from.Text != q.k.Session.Current() {
+		return nil, by, nil, nil, errNoLine // columns are made in the series in use
+	}
+	by.Column = q.freeColumn(about + "_half")
+	halves := &phrase.Band{Clauses: phrase.Clauses{As: &phrase.Name{Text: by.Column}},
+		Column: phrase.ColumnRef{Column: about}, Subject: phrase.BandInto{N: phrase.Count{Value: 2}}}
+	k, err := q.quietly(q.k.Session, halves)
+	if err != nil {
+		return nil, by, nil, nil, err
+	}
+	o, err := q.by.Carry(k)
+	if err != nil {
+		return nil, by, nil, nil, err
+	}
+	if on, err = q.by.Apply(k, o); err != nil {
+		return nil, by, nil, nil, err
+	}
+	f, ok := on.Frame(on.Current())
+	if !ok {
+		return nil, by, nil, nil, errNoLine
+	}
+	column, _ = f.Column(by.Column)
+	return on, by, column.Levels, []any{halves}, nil
+}
+
 // holdTurned tells what a factor does with each level of another column, where an answer is another there.
-func (q *inquiry) holdTurned(t modeTrial) {
-	column, _ := q.fit.Sample.Frame.Column(t.about)
+func (q *inquiry) holdTurned(t modeTrial) error {
+	on, by, levels, list, err := q.split(t.about)
+	if err != nil {
+		return err
+	}
 	alone := withTerms(q.k.Command.Do, func(own []phrase.Term) []phrase.Term {
 		return slices.DeleteFunc(own, func(one phrase.Term) bool {
 			return slices.ContainsFunc(one.Factors, func(f phrase.Factor) bool { return f.Column.Column == t.about })
@@ -134,12 +172,12 @@ func (q *inquiry) holdTurned(t modeTrial) {
 	text := page.Say("what "+t.factor+" does depends on "+t.about+" (", page.Chance(t.p), " for the two together).")
 	var answers []verdict.Answer
 	changed := false
-	for _, level := range column.Levels {
-		k, err := q.quietly(q.k.Session, alone)
+	for _, level := range levels {
+		k, err := q.quietly(on, alone)
 		if err != nil {
-			return
+			return err
 		}
-		sub := k.Only(k.Session, phrase.ColumnRef{Column: t.about}, level, "")
+		sub := k.Only(k.Session, by, level, "")
 		sub.Context, sub.Back, sub.Judged = k.Context, k.Back, k.Judged
 		o, err := q.by.Carry(sub)
 		if err != nil || o == nil || o.Analysis == nil {
@@ -157,11 +195,12 @@ func (q *inquiry) holdTurned(t modeTrial) {
 		}
 	}
 	if !changed {
-		return
+		return nil
 	}
-	(&phrase.Command{Do: alone}).Clauses().Each = &phrase.ColumnRef{Column: t.about}
+	(&phrase.Command{Do: alone}).Clauses().Each = &by
 	q.hold(page.Doubt{Code: "combination", About: t.factor + " with " + t.about, Text: text,
-		AnswerThen: say.Overall(answers).Key(), Try: phrase.Line(alone), Of: q.keysOf(t.factor)})
+		AnswerThen: say.Overall(answers).Key(), Try: line(append(list, alone)), Of: q.keysOf(t.factor)})
+	return nil
 }
 
 // distribution takes the other of the two distributions of a strength: where these breaks do not clearly
