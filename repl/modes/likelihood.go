@@ -34,7 +34,7 @@ func LikelihoodOf(k *session.Call) (*Likelihood, error) {
 		if cmd.Terms != nil {
 			terms = *cmd.Terms
 		}
-		u, err := OneMode(k, cmd.Y, cmd.Mode, terms, cmd.Scatter)
+		u, err := oneModeAlone(k, cmd.Y, cmd.Mode, terms, cmd.Scatter)
 		if err != nil {
 			return nil, err
 		}

@@ -129,6 +129,7 @@ type oneMode struct {
 	place   *fitted.Fit   // ln load on the same terms by least squares: for its design only
 	kept    []int         // the coefficients of place that are fitted here
 	sample  *session.Sample
+	data    strength.Sample
 	load    *session.Response
 	ended   []bool
 	mode    phrase.Is
@@ -200,8 +201,18 @@ func (u *oneMode) was() string {
 	return u.mode.Column.Column + " was " + session.ModeName(u.mode)
 }
 
-// OneMode fits the command's response until its mode, on the terms.
+// OneMode fits the command's response until its mode, on the terms, and the other distribution beside.
 func OneMode(k *session.Call, y phrase.Response, mode phrase.Is, terms phrase.Terms,
+	scatter phrase.Scatter) (*oneMode, error) {
+	u, err := oneModeAlone(k, y, mode, terms, scatter)
+	if err != nil {
+		return u, err
+	}
+	return u, u.beside(k)
+}
+
+// oneModeAlone fits it with the distribution asked for.
+func oneModeAlone(k *session.Call, y phrase.Response, mode phrase.Is, terms phrase.Terms,
 	scatter phrase.Scatter) (*oneMode, error) {
 	if y.Function != "" {
 		return nil, &page.Problem{Code: "not-a-load", At: y.At,
@@ -250,7 +261,7 @@ func allPositive(s *session.Sample, r *session.Response, at int) error {
 	return nil
 }
 
-// fit fits both distributions; the design, and what depends in it, is that of the
+// fit fits the distribution asked for; the design, and what depends in it, is that of the
 // least-squares fit of ln load.
 func (u *oneMode) fit(k *session.Call, b session.Formula, scatter phrase.Scatter) error {
 	m := design.Model{Terms: b.Terms}
@@ -270,26 +281,35 @@ func (u *oneMode) fit(k *session.Call, b session.Formula, scatter phrase.Scatter
 		return err
 	}
 	u.place = &fitted.Fit{Fit: f, Estimator: f, Sample: u.sample, Y: ln, Command: k.Command}
-	s := strength.Sample{Load: u.load.Values, Ended: u.ended}
+	u.data = strength.Sample{Load: u.load.Values, Ended: u.ended}
 	for j, c := range f.Coefficients {
 		if !c.Dependent {
 			u.kept = append(u.kept, j)
-			s.Columns = append(s.Columns, f.Matrix.Columns[j])
+			u.data.Columns = append(u.data.Columns, f.Matrix.Columns[j])
 		}
 	}
-	first, second := strength.Weibull, strength.Lognormal
+	first := strength.Weibull
 	if scatter.Lognormal {
-		first, second = second, first
+		first = strength.Lognormal
 	}
 	if scatter.Lognormal && scatter.Weibull {
 		return &page.Problem{Code: "two-ways",
 			Message: "weibull and lognormal are two ways to scatter and cannot both be asked for",
 			Hint:    "ask for one of them: the other is set beside it anyway"}
 	}
-	if u.Fit, err = strength.Solve(k.Context, s, first); err != nil {
+	if u.Fit, err = strength.Solve(k.Context, u.data, first); err != nil {
 		return u.problem(err)
 	}
-	u.other, err = strength.Solve(k.Context, s, second)
+	return nil
+}
+
+// beside fits the other distribution.
+func (u *oneMode) beside(k *session.Call) (err error) {
+	second := strength.Weibull
+	if u.Distribution == second {
+		second = strength.Lognormal
+	}
+	u.other, err = strength.Solve(k.Context, u.data, second)
 	var e *strength.Error
 	if errors.As(err, &e) {
 		u.other = nil

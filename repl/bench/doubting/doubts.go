@@ -32,10 +32,11 @@ type Bench struct {
 type inquiry struct {
 	by      Bench
 	k       *session.Call
-	fit     *fitted.Fit       // that the answers rest on; nil: none could be made
-	mode    *modes.Likelihood // of an analysis of a mode; nil for others
-	typed   *phrase.Fit       // the command that makes it
-	factors []string          // the columns whose differences are answered
+	fit     *fitted.Fit                  // that the answers rest on; nil: none could be made
+	mode    *modes.Likelihood            // of an analysis of a mode; nil for others
+	more    map[string]*modes.Likelihood // that, with a column outside it
+	typed   *phrase.Fit                  // the command that makes it
+	factors []string                     // the columns whose differences are answered
 	found   []page.Doubt
 	allowed page.Sentence // that boards were allowed for and nothing changed; nil: not so
 	known   bool          // boards are allowed for, or told as a doubt

@@ -43,9 +43,9 @@ func (q *inquiry) leftOut() error {
 func (q *inquiry) modeLeftOut() error {
 	var all []outside
 	for _, c := range q.candidates() {
-		do := withTerms(q.k.Command.Do, and(phrase.TermOf(c)))
-		if l, err := q.likelihood(do); err == nil {
-			all = append(all, outside{column: c, own: q.mode.Added(q.k.Context, l), again: []any{do}})
+		if l := q.withColumn(c); l != nil {
+			all = append(all, outside{column: c, own: q.mode.Added(q.k.Context, l),
+				again: []any{withTerms(q.k.Command.Do, and(phrase.TermOf(c)))}})
 		}
 	}
 	q.holdLeftOut(all)

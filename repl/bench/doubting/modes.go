@@ -22,7 +22,7 @@ func (q *inquiry) ofMode() error {
 	if err != nil {
 		return err
 	}
-	q.mode, q.fit = own, own.Place
+	q.mode, q.fit, q.more = own, own.Place, map[string]*modes.Likelihood{}
 	q.factors = q.fit.Columns()
 	return nil
 }
@@ -60,6 +60,19 @@ func withTerms(do any, of func([]phrase.Term) []phrase.Term) any {
 		cmd.Terms = phrase.Terms{List: of(slices.Clone(cmd.Terms.List))}
 	}
 	return do
+}
+
+// withColumn is the fit of a mode with a column more, made once; nil where there is none.
+func (q *inquiry) withColumn(column string) *modes.Likelihood {
+	l, made := q.more[column]
+	if !made {
+		var err error
+		if l, err = q.likelihood(withTerms(q.k.Command.Do, and(phrase.TermOf(column)))); err != nil {
+			l = nil
+		}
+		q.more[column] = l
+	}
+	return l
 }
 
 // and adds terms.
@@ -103,11 +116,9 @@ func (q *inquiry) modeCombination() error {
 			}
 			base := q.mode
 			if !slices.Contains(q.factors, c) {
-				l, err := q.likelihood(withTerms(q.k.Command.Do, and(phrase.TermOf(c))))
-				if err != nil {
+				if base = q.withColumn(c); base == nil {
 					continue
 				}
-				base = l
 			}
 			do := withTerms(q.k.Command.Do, and(phrase.TermOf(factor, c)))
 			if l, err := q.likelihood(do); err == nil {
