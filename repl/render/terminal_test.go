@@ -123,9 +123,9 @@ func TestAResultIsAsLowAsTheTerminal(t *testing.T) {
 // whole, nothing is left out.
 func TestTallEntries(t *testing.T) {
 	e := wholeFit()
-	e.Whole, e.Name, e.Values = false, "", nil
+	e.Whole, e.Name, e.Values, e.Findings = false, "", nil, e.Findings[:2]
 	e.Numbered = []page.CautionNumber{{N: 4}}
-	if got := screen(t, e, Options{}); !strings.Contains(got, "pins blocked by board takes that in.") {
+	if got := screen(t, e, Options{}); !strings.Contains(got, "blocked by board takes that in.") {
 		t.Errorf("what fits a screen cuts its caution:\n%s", got)
 	}
 	rows := e.Tables[0].Rows
