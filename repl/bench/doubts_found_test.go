@@ -173,7 +173,7 @@ func TestDroveTellsACombination(t *testing.T) {
 		t.Errorf("told is:\n%s", text)
 	}
 	r, ok := s.Result("fit1")
-	if !ok || !strings.Contains(r.Command.String(), "together(") {
+	if !ok || !strings.Contains(r.Command.String(), "on glue, pins, density, together(glue, pins)") {
 		t.Errorf("the fit beside it is %q", r.Command)
 	}
 }
@@ -184,6 +184,38 @@ func TestWorthAsAnAmount(t *testing.T) {
 		_, e := startedSession(t, head+"\nA,none,400\nB,pair,500\nC,none,410\nD,pair,505\n", "worth 10%")
 		if got := strings.Contains(words(e.Findings), "( of load)"); got != amount {
 			t.Errorf("%s: %s", head, words(e.Findings))
+		}
+	}
+}
+
+// Pins that help one glue and hurt the other are told so of how joints fail too, each at the other's settings.
+func TestDroveTellsACombinationOfFailures(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 6))
+	var b strings.Builder
+	b.WriteString("specimen,glue,pins,place,failure\n")
+	for i := range 64 {
+		glue, pins, place := []string{"hide", "bone"}[i/2%2], []string{"none", "pair"}[i%2], []string{"shed", "store"}[i/4%2]
+		chance := 0.2
+		if (glue == "bone") == (pins == "pair") {
+			chance = 0.85
+		}
+		mode := "wood"
+		if r.Float64() < chance {
+			mode = "glue"
+		}
+		fmt.Fprintf(&b, "J%02d,%s,%s,%s,%s\n", i+1, glue, pins, place, mode)
+	}
+	_, e := startedSession(t, b.String(), "what drove failure is glue")
+	text := words(e.Findings)
+	for _, want := range []string{"What glue does to the chance of glue depends on pins (", "glue bone (pins none)",
+		"glue bone (pins pair)", "pins pair (glue hide)", "pins pair (glue bone)"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is not in:\n%s", want, text)
+		}
+	}
+	for row, want := range map[string]string{"glue": "differs", "pins": "differs", "place": "cannot tell"} {
+		if got := textOf(e.Tables[0], row, "answer"); got != want {
+			t.Errorf("%s: %s, want %s", row, got, want)
 		}
 	}
 }
