@@ -38,7 +38,7 @@ func (q *inquiry) oddSpecimen() error {
 	if err != nil {
 		return err
 	}
-	keys, then := q.moved(now, false, nil)
+	keys, then := q.moved(now, nil, nil)
 	if len(keys) == 0 {
 		return nil
 	}
@@ -349,7 +349,7 @@ func (q *inquiry) unevenSpread() error {
 	if err != nil {
 		return err
 	}
-	keys, then := q.moved(now, false, nil)
+	keys, then := q.moved(now, nil, nil)
 	if len(keys) == 0 {
 		return nil
 	}
