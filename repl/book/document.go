@@ -193,8 +193,8 @@ func (d Document) wordSection() section {
 type leftOutRow struct {
 	Series   string `id:"series" blank:"yes"`
 	Specimen string `id:"specimen" blank:"yes"`
-	Lacks    string `id:"lacks" label:"has no value in"`
-	Entries  string `id:"entries" label:"left out of entry"`
+	Lacks    string `id:"lacks" label:"no value in"`
+	Entries  string `id:"entries" label:"entry"`
 }
 
 // leftOutTable names the specimens that an analysis of the book left out, once for each set of columns they lack.

@@ -36,7 +36,7 @@ func (d Document) drawings(ctx context.Context, body []page.Entry) (all []drawin
 		if entry != 0 {
 			all[at].entries = append(all[at].entries, entry)
 			of[entry] = append(of[entry], at)
-			if all[at].Path == "" {
+			if !shownByPages(all[at].Path) {
 				all[at].Path = f.Path
 			}
 		}

@@ -3,6 +3,7 @@ package book
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"breakbook/repl/page"
@@ -15,6 +16,7 @@ type front struct {
 	tested      []string  // what was tested, a line a series
 	question    string    // as the user put it; "" where nobody did
 	asked       string    // the command that the main finding answers
+	leads       int       // how many of found come before the picture
 	found       []telling // the main one first
 	conclusions []concluded
 	took        []string // how many specimens the answers rest on
@@ -64,11 +66,15 @@ func (d Document) bind(ctx context.Context) (*bound, error) {
 	}
 	if len(answers) > 0 {
 		b.asked = render.Clean(answers[0].Input)
+		b.leads = leads(answers[0], b.found)
 	}
 	for _, c := range d.conclusions() {
 		one := concluded{text: render.Clean(c.Prose), entry: c.Number}
 		if c.rests != nil {
 			f := d.found(c.rests.Findings[0], *c.rests, b.remarks)
+			if slices.ContainsFunc(b.found, func(t telling) bool { return t.text == f.text }) {
+				f.text = "" // it stands beside it
+			}
 			one.rests = &f
 		}
 		b.conclusions = append(b.conclusions, one)
@@ -79,7 +85,7 @@ func (d Document) bind(ctx context.Context) (*bound, error) {
 }
 
 func (d Document) found(s page.Sentence, e page.Entry, r remarks) telling {
-	f := telling{text: render.Sentence(s, d.Options), entry: e.Number}
+	f := telling{text: render.Prose(s, d.Options), entry: e.Number}
 	if len(d.Series) > 1 {
 		f.series = render.Clean(e.Series)
 	}
@@ -89,6 +95,15 @@ func (d Document) found(s page.Sentence, e page.Entry, r remarks) telling {
 		}
 	}
 	return f
+}
+
+// leads is how many findings come before the picture: the main one, and where it carries no answer itself, as of what
+// drove a response, the next of its entry, which does.
+func leads(main page.Entry, all []telling) int {
+	if main.Findings[0].Answers() || len(all) < 2 || all[1].entry != main.Number {
+		return 1
+	}
+	return 2
 }
 
 // testedLine says of a series how many specimens it has, and of when they are.

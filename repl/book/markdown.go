@@ -75,9 +75,7 @@ func (d Document) besideMarkdown(path string, b *bound) (pieces []Piece, names [
 // nearby is a figure's path from the folder of the report; ok is false for one that was not written, or that
 // a page cannot show.
 func nearby(report, figure string) (string, bool) {
-	switch strings.ToLower(filepath.Ext(figure)) {
-	case ".svg", ".png":
-	default:
+	if !shownByPages(figure) {
 		return "", false
 	}
 	from, err := filepath.Abs(filepath.Dir(report))
@@ -90,6 +88,12 @@ func nearby(report, figure string) (string, bool) {
 	}
 	near, err := filepath.Rel(from, to)
 	return near, err == nil
+}
+
+// shownByPages reports whether a file is of a format that pages show.
+func shownByPages(path string) bool {
+	ext := strings.ToLower(filepath.Ext(path))
+	return ext == ".svg" || ext == ".png"
 }
 
 func markFront(w *bytes.Buffer, b *bound, names []string, o render.Options) {
@@ -110,9 +114,9 @@ func markFront(w *bytes.Buffer, b *bound, names []string, o render.Options) {
 		fmt.Fprintf(w, "Asked: %s\n\n", render.Escape(b.asked))
 	}
 	for i, f := range b.found {
-		if i == 0 {
+		if i < b.leads {
 			fmt.Fprintf(w, "**%s** %s\n\n", render.Escape(f.text), markFrom(f))
-			if len(b.drawings) > 0 {
+			if i == b.leads-1 && len(b.drawings) > 0 {
 				markDrawing(w, b, 0, names, o)
 			}
 			continue
@@ -122,7 +126,7 @@ func markFront(w *bytes.Buffer, b *bound, names []string, o render.Options) {
 	switch {
 	case len(b.found) == 0 && len(b.drawings) > 0:
 		markDrawing(w, b, 0, names, o)
-	case len(b.found) > 1:
+	case len(b.found) > b.leads:
 		w.WriteString("\n")
 	}
 	if len(b.conclusions) > 0 {
@@ -131,7 +135,7 @@ func markFront(w *bytes.Buffer, b *bound, names []string, o render.Options) {
 	for _, c := range b.conclusions {
 		fmt.Fprintf(w, "%s\n\n", render.Escape(c.text))
 		if f := c.rests; f != nil {
-			fmt.Fprintf(w, "It rests on: %s %s\n\n", render.Escape(f.text), markFrom(*f))
+			fmt.Fprintf(w, "It rests on: %s\n\n", strings.TrimSpace(render.Escape(f.text)+" "+markFrom(*f)))
 		}
 	}
 	if len(b.took) > 0 {
@@ -142,7 +146,7 @@ func markFront(w *bytes.Buffer, b *bound, names []string, o render.Options) {
 	}
 	for _, list := range [][]remark{b.first, b.others} {
 		for _, k := range list {
-			fmt.Fprintf(w, "<a id=\"%s\"></a>%s: %s\n\n", k.id, k.head, render.Escape(render.Sentence(k.text, o)))
+			fmt.Fprintf(w, "<a id=\"%s\"></a>%s: %s\n\n", k.id, k.head, render.Escape(render.Prose(k.text, o)))
 		}
 	}
 }

@@ -54,7 +54,7 @@ type reportPage struct {
 	Tested        []string
 	Question      string
 	Asked         string
-	Main          *foundHTML
+	Leads         []foundHTML
 	More          []foundHTML
 	Conclusions   []conclusionHTML
 	Picture       template.HTML
@@ -105,8 +105,8 @@ func reportHTML(ctx context.Context, path string, d Document, b *bound) ([]Piece
 		Question: b.question, Asked: b.asked, Took: b.took, First: remarksHTML(b.first, d.Options),
 		Others: remarksHTML(b.others, d.Options), Book: string(d.Book)}
 	for i, f := range b.found {
-		if i == 0 {
-			p.Main = &foundHTML{f.text, f.entry, f.series, f.links}
+		if i < b.leads {
+			p.Leads = append(p.Leads, foundHTML{f.text, f.entry, f.series, f.links})
 			continue
 		}
 		p.More = append(p.More, foundHTML{f.text, f.entry, f.series, f.links})
@@ -156,7 +156,7 @@ func fragments(entries []page.Entry, o render.Options) (template.HTML, error) {
 func remarksHTML(list []remark, o render.Options) []remarkHTML {
 	var out []remarkHTML
 	for _, k := range list {
-		out = append(out, remarkHTML{k.id, k.head, render.Sentence(k.text, o)})
+		out = append(out, remarkHTML{k.id, k.head, render.Prose(k.text, o)})
 	}
 	return out
 }

@@ -42,7 +42,7 @@ type entryHTML struct {
 	Open          bool
 	Input         string
 	Heading, Note string
-	Gist          string // the main finding, where it carries an answer: to be read without unfolding
+	Gist          string // the main finding of an analysis: to be read without unfolding
 	Main          string
 	More          []string
 	Who           string
@@ -61,6 +61,7 @@ type tableHTML struct {
 	Note        string
 	Heads       []headHTML
 	Rows        [][]cellHTML
+	Reach       string     // the screens that it is wider than: "", "phone", "tablet", "desk"
 	Rest        *tableHTML // columns behind a fold; nil: none
 }
 
@@ -114,7 +115,7 @@ func (v *entryHTML) fill(e page.Entry, pictures []Picture, o Options) {
 	for i, f := range e.Findings {
 		text := sentence(f, o)
 		if i == 0 {
-			if v.Level != "" && f.Answers() {
+			if v.Level != "" && (f.Answers() || e.Response != "") {
 				v.Gist = text
 			} else {
 				v.Main = text
@@ -198,7 +199,85 @@ func htmlTable(s sheet, o Options) tableHTML {
 		}
 		t.Rows = append(t.Rows, cells)
 	}
+	t.Reach = reach(t)
 	return t
+}
+
+// Of a table on a page, in pixels of a wide typeface: a digit, a letter, the room beside a column on a large screen and
+// on a phone, and the widths that a phone, a tablet and a desk leave for it.
+const (
+	digitWidth   = 8.8
+	letterWidth  = 8.1
+	gapOnScreen  = 12.8
+	gapOnPhone   = 8.8
+	roomOnPhone  = 328
+	roomOnTablet = 704
+	roomOnDesk   = 1152
+)
+
+// reach is the largest screen that a table is wider than, as far as its characters tell: only there does it scroll, and
+// is in the order of the keyboard. On a phone a few words are broken into lines, and in the last column everywhere.
+func reach(t tableHTML) string {
+	wide, narrow, c := -gapOnScreen, -gapOnPhone, 0
+	for i, h := range t.Heads {
+		head := float64(max(longestWord(h.Label), screenWidth(h.Unit)+2)) * letterWidth
+		var full, broken float64
+		for span := range h.Span {
+			last := i == len(t.Heads)-1 && span == h.Span-1
+			f, b := columnReach(t.Rows, c, last)
+			full, broken, c = full+f, broken+b, c+1
+		}
+		gaps := float64(h.Span)
+		wide += max(head, full) + gaps*gapOnScreen
+		narrow += max(head, broken) + gaps*gapOnPhone
+	}
+	switch {
+	case wide > roomOnDesk:
+		return "desk"
+	case wide > roomOnTablet:
+		return "tablet"
+	case narrow > roomOnPhone:
+		return "phone"
+	}
+	return ""
+}
+
+// columnReach is how wide the cells of a column are on a large screen, and on a phone.
+func columnReach(rows [][]cellHTML, c int, last bool) (full, broken float64) {
+	for _, row := range rows {
+		if c >= len(row) {
+			continue
+		}
+		whole, word := float64(screenWidth(row[c].Text)), float64(longestWord(row[c].Text))
+		f, b := whole*letterWidth, word*letterWidth
+		switch {
+		case row[c].Class == "number":
+			points := strings.Count(row[c].Text, ".") + strings.Count(row[c].Text, "\u2008")
+			f = (whole - float64(points)/2) * digitWidth // a point is half as wide
+			b = f
+		case row[c].Class == "words":
+			f = max(b, leastWords)
+			b = f
+		case last:
+			f = min(f, max(b, leastLast))
+		}
+		full, broken = max(full, f), max(broken, b)
+	}
+	return full, broken
+}
+
+// How wide a column of many words is at least, and the last one of a few.
+const (
+	leastWords = 14 * 16
+	leastLast  = 8 * 16
+)
+
+func longestWord(text string) int {
+	w := 0
+	for word := range strings.FieldsFuncSeq(text, func(r rune) bool { return r == ' ' || r == '-' }) {
+		w = max(w, screenWidth(word))
+	}
+	return w
 }
 
 // cellClass says how a cell is set: numbers to the right, a few words on one line
