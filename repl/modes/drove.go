@@ -347,12 +347,11 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 		}
 	}
 	for _, list := range []struct {
-		begins string
+		answer string
 		of     []*modeDriven
-	}{{"No difference worth having (the chance may move so far): ", none},
-		{"Cannot tell (the chance may move so far): ", untold}} {
+	}{{"No difference worth having", none}, {"Cannot tell", untold}} {
 		if len(list.of) > 0 {
-			k.Entry.Findings = append(k.Entry.Findings, listedModes(list.begins, list.of, named))
+			k.Entry.Findings = append(k.Entry.Findings, listedModes(list.answer, list.of, named))
 		}
 	}
 	if len(d.boards) > 0 {
@@ -387,8 +386,8 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 }
 
 // listedModes names several factors with how far they may move the chance.
-func listedModes(begins string, all []*modeDriven, named func(*modeDriven) string) page.Sentence {
-	s := page.Say(begins)
+func listedModes(answer string, all []*modeDriven, named func(*modeDriven) string) page.Sentence {
+	s := page.Say(page.Verdict{Words: answer}, " (the chance may move so far): ")
 	for i, t := range all {
 		if i == 4 && len(all) > 5 {
 			return append(s, page.Say("; and ", len(all)-i, " more in the table.")...)

@@ -11,6 +11,9 @@ import (
 // A number is one with its unit; the result has plain blanks and no line breaks.
 func Sentence(s page.Sentence, o Options) string { return soft(sentence(s, o)) }
 
+// Prose is Sentence with hard blanks inside numbers, for a page that breaks its own lines.
+func Prose(s page.Sentence, o Options) string { return sentence(s, o) }
+
 // sentence is Sentence with hard blanks inside numbers, for wrapping.
 func sentence(s page.Sentence, o Options) string {
 	var b strings.Builder
