@@ -185,10 +185,9 @@ func (s *sheet) placeIntervals(beside vg.Length, withSpecimens bool) []interval 
 			low, high := s.y.of(v.Low), s.y.of(v.High)
 			out[i] = interval{x: s.atX(s.x.of(v.X)) + dx, mean: s.atY(s.y.of(v.Mean)),
 				low: s.atY(max(low, s.y.lo)), high: s.atY(min(high, s.y.hi)), below: low < s.y.lo, above: high > s.y.hi,
-				colour: ink, edge: ink, rim: paper, shape: circle}
+				interlook: lookOfAnswer(v.Held)}
 			if !withSpecimens && len(s.figure.Keys) > 0 {
-				out[i].colour, out[i].edge, out[i].rim, out[i].shape = colourOf(v.Look), edgeOf(v.Look), edgeOf(v.Look),
-					shapeOf(v.Look)
+				out[i].interlook = interlook{colourOf(v.Look), edgeOf(v.Look), edgeOf(v.Look), shapeOf(v.Look), false, 1}
 			}
 		}
 	}

@@ -23,11 +23,12 @@ var palette = []color.NRGBA{
 
 // The theme's greys, from the paper to the ink.
 var (
-	paper = color.NRGBA{0xFF, 0xFF, 0xFF, 0xFF}
-	faint = color.NRGBA{0xE3, 0xE3, 0xE3, 0xFF} // grid
-	quiet = color.NRGBA{0x80, 0x80, 0x80, 0xFF} // axis lines
-	soft  = color.NRGBA{0x4A, 0x4A, 0x4A, 0xFF} // tick labels, counts
-	ink   = color.NRGBA{0x1C, 0x1C, 0x1C, 0xFF} // words, means and their ranges
+	paper  = color.NRGBA{0xFF, 0xFF, 0xFF, 0xFF}
+	faint  = color.NRGBA{0xE3, 0xE3, 0xE3, 0xFF} // grid
+	quiet  = color.NRGBA{0x80, 0x80, 0x80, 0xFF} // axis lines
+	shaded = color.NRGBA{0xEE, 0xEE, 0xEE, 0xFF} // a range of sizes under the marks
+	soft   = color.NRGBA{0x4A, 0x4A, 0x4A, 0xFF} // tick labels, counts
+	ink    = color.NRGBA{0x1C, 0x1C, 0x1C, 0xFF} // words, means and their ranges
 )
 
 // colourOf is the colour of a look; after the last colour it starts again, and the
@@ -80,6 +81,7 @@ const (
 	markRadius = 2.5
 	leastMark  = 0.7
 	lineWidth  = 1.4
+	boldWidth  = 1.0
 	hairWidth  = 0.5
 	edgeWidth  = 0.5
 )

@@ -62,10 +62,10 @@ type DrawShares struct {
 	Picture
 }
 
-// DrawDrove shows what each factor does, beside no effect and the size worth having.
-type DrawDrove struct {
+// DrawGaps shows the differences of an answer, a row each, beside none and the size worth having.
+type DrawGaps struct {
 	Clauses
-	Drove Name `phrase:"drove"`
+	Gaps Name `phrase:"gaps"`
 	Picture
 }
 

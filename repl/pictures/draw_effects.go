@@ -102,8 +102,17 @@ func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, er
 	if err != nil {
 		return nil, err
 	}
+	fig.Lying = true
 	fig.X, fig.Y = page.Axis{Label: effectsAxis(f)}, page.Axis{Label: "Effect on " + measure, Unit: unit}
-	fig.Layers = []page.Layer{page.Rule{Y: 0, Label: "no effect"}}
+	worth, err := k.WorthOf(f.Y)
+	if err != nil {
+		return nil, err
+	}
+	stick := &session.Gaps{Worth: worth.Said, Unit: unit}
+	if worth.Said.Style == page.Fraction {
+		stick.Worth.Value *= 100
+	}
+	fig.Layers = measuringStick(stick)
 	rows, err := effectRows(k, f)
 	if err != nil {
 		return nil, err
@@ -127,7 +136,10 @@ func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, er
 		return nil, &page.Problem{Code: "no-effects", At: cmd.Fit.At,
 			Message: name + " has no term whose effect and interval could be drawn"}
 	}
-	fig.Note = say.BarsNote("effect", k.Confidence())
+	fig.Note = append(say.BarsNote("effect", k.Confidence()), shadedNote(stick)...)
+	if cmd.Size == nil {
+		fig.WidthMM, fig.HeightMM = 160, min(300, max(60, 42+float64(7*len(drawn))))
+	}
 	fig.Alt = effectsAlt(measure, unit, k.Confidence(), drawn, spreads(f))
 	return k.Drawn(fig)
 }

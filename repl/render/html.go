@@ -100,7 +100,7 @@ func (v *entryHTML) fill(e page.Entry, pictures []string, o Options) {
 		if i >= len(pictures) || pictures[i] == "" {
 			continue
 		}
-		p := pictureHTML{Source: pictureAddress(pictures[i]), Alt: sentence(f.Alt, o), Caption: clean(f.Title)}
+		p := pictureHTML{Source: pictureAddress(pictures[i]), Alt: sentence(f.Alt, o), Caption: Title(f, o)}
 		if p.Caption == "" {
 			p.Caption = p.Alt
 		}
