@@ -111,16 +111,16 @@ func TestPDFIsReadByAnotherProgram(t *testing.T) {
 	if s := im.Bounds().Size(); math.Abs(float64(s.X)-160/25.4*100) > 1.5 || math.Abs(float64(s.Y)-100/25.4*100) > 1.5 {
 		t.Errorf("the page is %v at 100 dots an inch, want 630 by 394", s)
 	}
-	blue := 0
+	red := 0
 	for y := range im.Bounds().Dy() {
 		for x := range im.Bounds().Dx() {
-			if r, g, b, _ := im.At(x, y).RGBA(); r>>8 < 40 && g>>8 < 90 && b>>8 > 100 {
-				blue++
+			if r, g, b, _ := im.At(x, y).RGBA(); r>>8 > 120 && g>>8 < 90 && b>>8 < 110 {
+				red++
 			}
 		}
 	}
-	if blue < 40*9 { // 40 marks of about 38 dots each
-		t.Errorf("only %d dots have the colour of the marks", blue)
+	if red < 40*9 { // 40 marks of about 38 dots each
+		t.Errorf("only %d dots have the colour of the marks", red)
 	}
 }
 

@@ -15,9 +15,9 @@ type shape func(at vg.Point, r vg.Length) vg.Path
 // level looks heavier than another, and none can hide behind another in one place.
 var shapes = []shape{
 	circle,
-	square,
 	polygon(3, math.Pi/2, 1.5), // triangle
 	diamond,
+	square,
 	cross(0),                      // upright cross
 	polygon(3, -math.Pi/2, 1.5),   // triangle on its tip
 	cross(math.Pi / 4),            // slanted cross

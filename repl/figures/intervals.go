@@ -32,9 +32,9 @@ var plainMean = interlook{colour: ink, edge: ink, rim: paper, shape: circle, thi
 func lookOfAnswer(h page.Held) interlook {
 	switch h {
 	case page.Differs:
-		return interlook{colour: palette[0], edge: palette[0], rim: palette[0], shape: diamond, thick: 1.7}
+		return interlook{colour: deep, edge: deep, rim: deep, shape: diamond, thick: 1.7}
 	case page.DiffersLess:
-		return interlook{colour: towardsPaper(palette[0], 0.45), edge: palette[0], rim: palette[0], shape: diamond, thick: 1.2}
+		return interlook{colour: towardsPaper(deep, 0.45), edge: deep, rim: deep, shape: diamond, thick: 1.2}
 	case page.NothingWorth:
 		return interlook{colour: paper, edge: soft, rim: ink, shape: square, thick: 1.2}
 	case page.CannotTell:

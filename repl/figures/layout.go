@@ -3,6 +3,8 @@ package figures
 import (
 	"context"
 	"image/color"
+	"slices"
+	"unicode/utf8"
 
 	"gonum.org/v1/plot/vg"
 
@@ -36,13 +38,24 @@ type text struct {
 	turned bool
 }
 
-// leastWithNote is how high a figure is, in millimetres, that has room for its note.
-const leastWithNote = 50
-
 // lay finds a place for everything: from the top the title, the note, a key that does not
 // fit beside, the y axis's label (lying, so that it can be long), then the data
 // with the words of the axes around them and the key to the right.
 func lay(ctx context.Context, f page.Figure, l letters) *sheet {
+	start := ""
+	for range 4 { // the note says where the axis starts, which depends on the room that the note leaves
+		s := layWith(ctx, f, l, start)
+		if now := s.startsAt(); now != start {
+			start = now
+			continue
+		}
+		return s
+	}
+	return layWith(ctx, f, l, "")
+}
+
+// layWith is lay with what the note says of the start of the axis.
+func layWith(ctx context.Context, f page.Figure, l letters, start string) *sheet {
 	w, h := size(f)
 	s := &sheet{
 		typesetter: typesetter{letters: l, ctx: ctx},
@@ -57,11 +70,9 @@ func lay(ctx context.Context, f page.Figure, l letters) *sheet {
 		Max: vg.Point{X: s.size.X - s.margin, Y: s.size.Y - s.margin},
 	}
 	s.layTop(s.clean(render.Title(s.figure, render.Options{})), s.title, ink)
-	if s.size.Y >= leastWithNote*vg.Millimeter {
-		s.layTop(s.clean(render.Sentence(s.figure.Note, render.Options{})), s.tick, soft)
-	}
+	s.layNote(s.clean(s.noted(start)))
 	s.layKey()
-	if s.lying = s.figure.Lying; s.lying {
+	if s.lying = s.lies(); s.lying {
 		s.layLying()
 		s.placeKey()
 		return s
@@ -78,6 +89,22 @@ func lay(ctx context.Context, f page.Figure, l letters) *sheet {
 	s.placeKey()
 	s.layRules()
 	return s
+}
+
+// longName is how many letters of a level's name lie at the left rather than under the data.
+const longName = 12
+
+// lies reports whether the levels lie at the left: where the figure asks for it, or a name is long.
+func (s *sheet) lies() bool {
+	for _, l := range s.figure.Layers {
+		switch l.(type) {
+		case page.Line, page.Band:
+			return false
+		}
+	}
+	return s.figure.Lying || slices.ContainsFunc(s.figure.X.Levels, func(l string) bool {
+		return utf8.RuneCountInString(l) > longName
+	})
 }
 
 // heightOf is the height that the theme's sizes go by: a lying figure is as high as its rows need, and
@@ -99,9 +126,13 @@ func (s *sheet) cleaned(f page.Figure) page.Figure {
 			if i < len(a.Names) {
 				l = render.Sentence(a.Names[i], render.Options{})
 			}
-			levels[i] = s.clean(l)
+			if levels[i] = s.clean(l); a.Unit != "" {
+				levels[i] += "\u00a0" + a.Unit
+			}
 		}
-		a.Levels = levels
+		if a.Levels = levels; len(levels) > 0 {
+			a.Unit = ""
+		}
 		return a
 	}
 	f.X, f.Y = axis(f.X), axis(f.Y)
@@ -153,6 +184,31 @@ func (s *sheet) layTop(words string, size vg.Length, colour color.NRGBA) {
 	for _, line := range s.block(words, size, s.data.Max.X-s.margin, s.mostLines()) {
 		s.put(line, size, colour, s.margin, 0, s.data.Max.Y-size*ascent)
 		s.data.Max.Y -= size * leading
+	}
+	if words != "" {
+		s.data.Max.Y -= s.gap
+	}
+}
+
+// mostNote is how much of the figure's height its note may take.
+const mostNote = 0.16
+
+// layNote sets the note under the title, whole, as small as that takes; what the smallest words have no
+// room for is cut at its end.
+func (s *sheet) layNote(words string) {
+	least := vg.Points(leastSize)
+	for size := s.tick; ; size *= 0.93 {
+		size = max(size, least)
+		lines := max(1, int(s.size.Y*mostNote/(size*leading)))
+		_, fits := s.wrap(words, size, s.data.Max.X-s.margin, lines)
+		if !fits && size > least {
+			continue
+		}
+		for _, line := range s.block(words, size, s.data.Max.X-s.margin, lines) {
+			s.put(line, size, soft, s.margin, 0, s.data.Max.Y-size*ascent)
+			s.data.Max.Y -= size * leading
+		}
+		break
 	}
 	if words != "" {
 		s.data.Max.Y -= s.gap

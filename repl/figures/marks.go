@@ -164,13 +164,13 @@ func (s *sheet) casing(l page.Layer) (plot.Plotter, error) {
 	return s.stroke(s.points(line.X, line.Y), paper, lineWidth+1.2, false)
 }
 
-// line is a curve in the edge shade of its look.
+// line is a curve in the shade of its look that a line needs.
 func (s *sheet) line(l page.Layer) (plot.Plotter, error) {
 	line, ok := l.(page.Line)
 	if !ok || len(line.X) == 0 {
 		return nil, nil
 	}
-	return s.stroke(s.points(line.X, line.Y), colourOf(line.Look), lineWidth, line.Dashed)
+	return s.stroke(s.points(line.X, line.Y), lineOf(line.Look), lineWidth, line.Dashed)
 }
 
 // stroke is a line through places in the scales' own terms.
@@ -198,6 +198,7 @@ type specimen struct {
 	look   int
 	hidden int
 	faint  bool
+	aside  bool // a hollow mark
 }
 
 // drawSpecimens draws the marks of each look: first their areas, then all their
@@ -223,17 +224,26 @@ func (s *sheet) drawSpecimens(c draw.Canvas, all []specimen) {
 		if k < kinds {
 			strength = faintness
 		}
-		var areas, edges []vg.Path
+		var areas, edges, hollow []vg.Path
 		for i, m := range marks {
 			s.heed()
 			grown := min(vg.Length(m.hidden)*0.45, 2)
 			outline := shapeOf(look)(s.spot(m.at), r*(1+grown))
+			if m.aside {
+				hollow = append(hollow, outline)
+				continue
+			}
 			edges = gather(edges, outline, i)
 			if m.hidden == 0 {
 				areas = gather(areas, outline, i)
 			}
 		}
 		s.fillMark(c, look, strength, r, areas, edges)
+		c.SetLineStyle(draw.LineStyle{Color: lineOf(look), Width: vg.Points(2 * edgeWidth * s.scale)})
+		for _, outline := range hollow {
+			s.heed()
+			c.Stroke(outline)
+		}
 	}
 }
 

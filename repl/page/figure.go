@@ -66,6 +66,7 @@ type Points struct {
 	Looks []int
 	Names []string // specimen names, same length, or nil
 	Faint bool     // they stand back behind the means, which are drawn over them
+	Aside bool     // they take no part in what is drawn with them: hollow marks
 }
 
 // Line is a curve through points in order of X.
