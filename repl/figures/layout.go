@@ -24,6 +24,7 @@ type sheet struct {
 	texts  []text
 	guides [][2]vg.Point // thin lines from the axis to level names set lower
 	key    keyBox
+	cells  []cell    // in which very many specimens are counted
 	mark   vg.Length // radius of the marks; 0 until they are placed
 	lying  bool      // the levels lie at the left, and the numbers run to the right
 }

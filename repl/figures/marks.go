@@ -29,7 +29,9 @@ func (s *sheet) picture() (*plot.Plot, error) {
 	p.HideAxes()
 	p.X.Padding, p.Y.Padding = 0, 0
 	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = s.x.lo, s.x.hi, s.y.lo, s.y.hi
-	p.Add(bare{marks(s.drawZones)}, bare{marks(s.drawGrid)})
+	points, intervals := s.place()
+	p.Add(bare{marks(s.drawZones)}, bare{marks(s.drawGrid)},
+		bare{marks(func(c draw.Canvas) { s.drawCells(c, s.cells) })})
 	if err := s.addEach(p, s.band); err != nil {
 		return nil, err
 	}
@@ -37,7 +39,6 @@ func (s *sheet) picture() (*plot.Plot, error) {
 	if err := s.addEach(p, s.casing, s.line); err != nil {
 		return nil, err
 	}
-	points, intervals := s.place()
 	p.Add(bare{marks(func(c draw.Canvas) { s.drawSpecimens(c, points) })})
 	p.Add(bare{marks(func(c draw.Canvas) { s.drawIntervals(c, intervals) })})
 	return p, nil

@@ -12,29 +12,18 @@ import (
 // place gives every specimen and every interval its place on the sheet. On a level
 // axis the specimens are moved apart sideways and the intervals stand among them.
 func (s *sheet) place() ([]specimen, []interval) {
-	var all []specimen
-	var xs []float64
-	for _, l := range s.figure.Layers {
-		p, ok := l.(page.Points)
-		if !ok {
-			continue
-		}
-		for i := range p.X {
-			s.heed()
-			m := specimen{faint: p.Faint, aside: p.Aside, at: vg.Point{X: s.atX(s.x.of(p.X[i])), Y: s.atY(s.y.of(p.Y[i]))}}
-			if p.Looks != nil {
-				m.look = p.Looks[i]
-			}
-			all = append(all, m)
-			xs = append(xs, p.X[i])
-		}
+	all, xs := make([]specimen, 0, min(s.specimens(), mostMarks)), []float64(nil)
+	if s.crowded() {
+		s.cells, all, xs = s.thin()
+	} else {
+		s.eachSpecimen(func(m specimen, x float64) { all, xs = append(all, m), append(xs, x) })
 	}
 	s.mark = s.radius(len(all))
 	if len(s.figure.X.Levels) > 0 {
 		s.spread(all, xs)
 	}
 	s.countHidden(all)
-	return all, s.placeIntervals(len(all) > 0)
+	return all, s.placeIntervals(s.specimens() > 0)
 }
 
 // apart is how far the intervals stand from each other that share a level.
