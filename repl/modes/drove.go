@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strings"
 
-	"breakbook/frames"
 	"breakbook/models/doubts"
 	"breakbook/models/odds"
 	"breakbook/models/shares"
@@ -73,7 +72,7 @@ func Drove(k *session.Call, cmd *phrase.DroveMode) (*session.Outcome, error) {
 		known = append(append(known, one.Name), one.With...)
 	}
 	return session.Answered(d.sample, d.sample.Mode(d.column.Column), known, answers).
-		Keeping(session.Result{Columns: known, Drove: d.drawn(all, len(modes) > 1)}), nil
+		Keeping(session.Result{Columns: known, Gaps: d.drawn(all, len(modes) > 1)}), nil
 }
 
 // modeDrivers looks for what drove how specimens failed.
@@ -290,13 +289,6 @@ func (t *modeDriven) decide(joined, level float64) {
 	}
 }
 
-// points is how far a contrast moves the chance, and its interval, in percentage points.
-func (c contrast) points() (size float64, r verdict.Range) {
-	s := c.said
-	at := func(ratio float64) float64 { return 100 * (carried(s.Chances[0], math.Log(ratio)) - s.Chances[0]) }
-	return at(s.Ratio), verdict.Range{Low: at(s.Range.Low), High: at(s.Range.High)}
-}
-
 // tell fills in the entry.
 func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 	k := d.k
@@ -378,7 +370,7 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 		Note: page.Say("size: how far the chance moves, in percentage points, between the clearest pair of levels or from "+
 			"the 10th to the 90th percentile of a number; low and high: ", page.Num{Value: k.Confidence(),
 			Style: page.Fraction}, " interval; share: of the explained likelihood; p: by the likelihood ratio, adjusted for ",
-			len(all), " questions (Holm)")}, rows, page.Names{"y": "percentage points"})}
+			len(all), " questions (Holm)")}, rows, page.Names{"y": percentagePoints})}
 	if len(d.left) > 0 {
 		k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "left_out",
 			Title: page.Say("Columns that were not tried")}, d.left, nil))
@@ -399,26 +391,4 @@ func listedModes(answer string, all []*modeDriven, named func(*modeDriven) strin
 		s = append(s, page.Say(named(t)+", ", page.Span{Low: r.Low, High: r.High, Style: page.Percent})...)
 	}
 	return append(s, page.Word("."))
-}
-
-// drawn is what a picture of the factors shows.
-func (d *modeDrivers) drawn(all []*modeDriven, several bool) *session.Drove {
-	mode := all[0].mode
-	out := &session.Drove{Unit: "percentage points", Confidence: d.k.Confidence(), Worth: all[0].contrasts[0].said.Worth,
-		Calls: func(c frames.Column) string {
-			if several {
-				return session.InSentence(c)
-			}
-			return "the chance that " + session.InSentence(c) + " is " + mode
-		}}
-	out.Of, _ = d.sample.Frame.Column(d.column.Column)
-	for _, t := range all {
-		size, r := t.contrasts[0].points()
-		row := session.DroveRow{Factors: t.Names(), Value: size, Range: r, Answer: t.answer}
-		if several {
-			row.Where = t.mode
-		}
-		out.Rows = append(out.Rows, row)
-	}
-	return out
 }
