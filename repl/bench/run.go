@@ -53,7 +53,7 @@ var handlers = byStruct(
 	on(pictures.DrawCurves), on(pictures.DrawBy), on(modes.DrawModes), on(pictures.DrawAgainst),
 	on(pictures.DrawResiduals), on(pictures.DrawEffects),
 	on(pictures.DrawAdjusted), on(drawAll), on(pictures.SketchBy), on(pictures.SketchAgainst), on(fits.DrawShares),
-	on(fits.DrawDrove),
+	on(pictures.DrawGaps),
 	on(modes.DrawUntil),
 	on(plans.DrawChance),
 	on(showResult), on(showCaution), on(prose), on(save), on(replay), on(resume), on(forgetJournal), on(report),
@@ -146,6 +146,8 @@ func apply(k *session.Call, o *session.Outcome) (*session.Session, error) {
 	if a := o.Analysis; a != nil {
 		if o.Tests {
 			n = n.Asked(k.Entry.Series, a.Response)
+			k.Entry.Response = session.Asking(k.Entry.Series, a.Response)
+			k.Entry.LeftOut = a.Sample.LeftOut()
 		}
 		if mixes(k, a.Sample, a.Response, a.Columns) {
 			n = n.Told(k.Entry.Series, session.MixedModes)

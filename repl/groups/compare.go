@@ -91,7 +91,8 @@ func compareRaw(k *session.Call, cmd *phrase.Compare, of phrase.ByLevels) (*sess
 		return nil, onLevel(k, err, by, groups)
 	}
 	k.Entry.Cautions = append(k.Entry.Cautions, smallLevels(groups)...)
-	return session.Answered(s, r, columns, fam.Answers()).Keeping(session.Result{Columns: []string{by.Column}}), nil
+	return session.Answered(s, r, columns, fam.Answers()).Keeping(session.Result{Columns: []string{by.Column},
+		Gaps: gapsOf(fam)}), nil
 }
 
 // family is the words for the levels of a category, as raw groups.

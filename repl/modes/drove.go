@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strings"
 
-	"breakbook/frames"
 	"breakbook/models/doubts"
 	"breakbook/models/odds"
 	"breakbook/models/shares"
@@ -72,8 +71,14 @@ func Drove(k *session.Call, cmd *phrase.DroveMode) (*session.Outcome, error) {
 	for _, one := range d.factors {
 		known = append(append(known, one.Name), one.With...)
 	}
-	return session.Answered(d.sample, d.sample.Mode(d.column.Column), known, answers).
-		Keeping(session.Result{Columns: known, Drove: d.drawn(all, len(modes) > 1)}), nil
+	out := session.Answered(d.sample, d.sample.Mode(d.column.Column), known, answers)
+	own := k.Command.Clauses()
+	for _, m := range modes {
+		out.Parts = append(out.Parts, &phrase.Odds{
+			Clauses: phrase.Clauses{For: own.For, From: own.From, Confidence: own.Confidence, Worth: own.Worth},
+			Subject: phrase.OneMode{Mode: m}, Terms: d.terms()})
+	}
+	return out.Keeping(session.Result{Columns: known, Gaps: d.drawn(all, len(modes) > 1)}), nil
 }
 
 // modeDrivers looks for what drove how specimens failed.
@@ -290,13 +295,6 @@ func (t *modeDriven) decide(joined, level float64) {
 	}
 }
 
-// points is how far a contrast moves the chance, and its interval, in percentage points.
-func (c contrast) points() (size float64, r verdict.Range) {
-	s := c.said
-	at := func(ratio float64) float64 { return 100 * (carried(s.Chances[0], math.Log(ratio)) - s.Chances[0]) }
-	return at(s.Ratio), verdict.Range{Low: at(s.Range.Low), High: at(s.Range.High)}
-}
-
 // tell fills in the entry.
 func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 	k := d.k
@@ -347,12 +345,11 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 		}
 	}
 	for _, list := range []struct {
-		begins string
+		answer string
 		of     []*modeDriven
-	}{{"No difference worth having (the chance may move so far): ", none},
-		{"Cannot tell (the chance may move so far): ", untold}} {
+	}{{"No difference worth having", none}, {"Cannot tell", untold}} {
 		if len(list.of) > 0 {
-			k.Entry.Findings = append(k.Entry.Findings, listedModes(list.begins, list.of, named))
+			k.Entry.Findings = append(k.Entry.Findings, listedModes(list.answer, list.of, named))
 		}
 	}
 	if len(d.boards) > 0 {
@@ -379,7 +376,7 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 		Note: page.Say("size: how far the chance moves, in percentage points, between the clearest pair of levels or from "+
 			"the 10th to the 90th percentile of a number; low and high: ", page.Num{Value: k.Confidence(),
 			Style: page.Fraction}, " interval; share: of the explained likelihood; p: by the likelihood ratio, adjusted for ",
-			len(all), " questions (Holm)")}, rows, page.Names{"y": "percentage points"})}
+			len(all), " questions (Holm)")}, rows, page.Names{"y": percentagePoints})}
 	if len(d.left) > 0 {
 		k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "left_out",
 			Title: page.Say("Columns that were not tried")}, d.left, nil))
@@ -387,8 +384,8 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 }
 
 // listedModes names several factors with how far they may move the chance.
-func listedModes(begins string, all []*modeDriven, named func(*modeDriven) string) page.Sentence {
-	s := page.Say(begins)
+func listedModes(answer string, all []*modeDriven, named func(*modeDriven) string) page.Sentence {
+	s := page.Say(page.Verdict{Words: answer}, " (the chance may move so far): ")
 	for i, t := range all {
 		if i == 4 && len(all) > 5 {
 			return append(s, page.Say("; and ", len(all)-i, " more in the table.")...)
@@ -400,26 +397,4 @@ func listedModes(begins string, all []*modeDriven, named func(*modeDriven) strin
 		s = append(s, page.Say(named(t)+", ", page.Span{Low: r.Low, High: r.High, Style: page.Percent})...)
 	}
 	return append(s, page.Word("."))
-}
-
-// drawn is what a picture of the factors shows.
-func (d *modeDrivers) drawn(all []*modeDriven, several bool) *session.Drove {
-	mode := all[0].mode
-	out := &session.Drove{Unit: "percentage points", Confidence: d.k.Confidence(), Worth: all[0].contrasts[0].said.Worth,
-		Calls: func(c frames.Column) string {
-			if several {
-				return session.InSentence(c)
-			}
-			return "the chance that " + session.InSentence(c) + " is " + mode
-		}}
-	out.Of, _ = d.sample.Frame.Column(d.column.Column)
-	for _, t := range all {
-		size, r := t.contrasts[0].points()
-		row := session.DroveRow{Factors: t.Names(), Value: size, Range: r, Answer: t.answer}
-		if several {
-			row.Where = t.mode
-		}
-		out.Rows = append(out.Rows, row)
-	}
-	return out
 }

@@ -144,6 +144,7 @@ func (o *modeOdds) atEach(k *session.Call, factor, other, said string) (out []co
 					continue
 				}
 				c.variable, c.levels = a, [2]int{points[j].level, points[i].level}
+				c.names = [2]page.Sentence{c.said.First, c.said.Second}
 				c.key = columns[a] + ": " + c.first + ", " + c.second + "; " + o.names[1]
 				c.said.Of, c.gap.Of, c.said.Family = c.key, c.key, "adjusted for comparing all pairs at each "+said
 				c.finding = c.said.Sentence()
