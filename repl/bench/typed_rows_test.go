@@ -19,6 +19,7 @@ var typedLines = [][]string{
 	{"odds failure on place against wood"},
 	{"fit load until failure is glue on pins"},
 	{"fit load until failure is glue on density lognormal"},
+	{"fit load on density, pins", "plan load by pins detecting 10% of fit1 with 8"},
 	{"plan load by pins detecting 10%"},
 	{"mark board as block", "plan load by pins detecting 10%"},
 	{"plan failure is glue by place from 70% to 20%"},
