@@ -1,6 +1,7 @@
 package book_test
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -53,5 +54,46 @@ func TestDemoReportsInABrowser(t *testing.T) {
 	}
 	if n := strings.Count(string(text), "<figure "); n != 2 { // the second was drawn twice, in two formats
 		t.Errorf("%d figures, want 2", n)
+	}
+}
+
+// A book of a hundred entries, ten of them pictures, is a page of less than 600 kB.
+func TestAHundredEntriesMakeASmallPage(t *testing.T) {
+	t.Setenv("XDG_STATE_HOME", t.TempDir())
+	t.Chdir(t.TempDir())
+	ran(t, "demo", "--out", ".")
+	lines := []string{"open gates.csv", "treat thickness as category", "levels of pins are none, single, pair, offset"}
+	terms := []string{"density", "pins", "thickness", "place", "species"}
+	for fit := 1; len(lines) < 99; fit++ {
+		var on []string
+		for i, term := range terms {
+			if fit>>i&1 == 1 {
+				on = append(on, term)
+			}
+		}
+		if fit%32 == 0 {
+			on = []string{"density", "pins"}
+		}
+		lines = append(lines, "fit load on "+strings.Join(on, ", "), fmt.Sprintf("anova of fit%d", fit))
+		switch {
+		case fit%3 == 0:
+			lines = append(lines, fmt.Sprintf("draw effects of fit%d to f%d.svg", fit, fit))
+		case fit%5 == 0:
+			lines = append(lines, "note The joints of oak are the heavier ones, so that species and density go along.")
+		default:
+			lines = append(lines, fmt.Sprintf("check of fit%d", fit))
+		}
+	}
+	lines = append(lines[:99], "report hundred.html")
+	ran(t, "type", strings.Join(lines, "; "))
+	page, err := os.ReadFile("hundred.html")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(string(page), "<figure "); n < 10 {
+		t.Errorf("%d figures, want ten at least", n)
+	}
+	if len(page) > 600_000 {
+		t.Errorf("the page has %d bytes", len(page))
 	}
 }

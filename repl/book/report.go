@@ -211,8 +211,13 @@ func imageAddress(svg []byte) string {
 func (p *reportPage) fillEntries(d Document, b *bound) error {
 	var body bytes.Buffer
 	level := 3
+	told := map[string]bool{}
 	for _, e := range b.body {
 		around := render.Surroundings{Level: level, Links: b.remarks.of[e.Number]}
+		if len(e.Findings) > 0 {
+			main := render.Sentence(e.Findings[0], d.Options)
+			around.Told, told[main] = told[main], true
+		}
 		if e.Kind == "heading" && e.Prose != "" {
 			around.Level, level = 3, 4
 		}
