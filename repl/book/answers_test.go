@@ -22,7 +22,8 @@ func answer(n int, kind, name, response string, findings ...string) page.Entry {
 			e.Findings = append(e.Findings, page.Say(page.Verdict{Words: f[1:]}, ": these."))
 		case '?':
 			e.Doubts = append(e.Doubts, page.Doubt{Code: f[1:], About: f[1:], Text: page.Say("It is a " + f[1:] + ".")})
-			e.Findings = append(e.Findings, page.Say("In doubt: It is a "+f[1:]+". Then it ", page.Verdict{Words: "differs"}, "."))
+			e.Findings = append(e.Findings, page.Say("In doubt: It is a "+f[1:]+". Then it ",
+				page.Verdict{Words: "differs"}, "."))
 		default:
 			e.Findings = append(e.Findings, page.Say(fmt.Sprint(n, " "), page.Verdict{Words: f, Of: f}, "."))
 		}
@@ -41,15 +42,18 @@ func TestReportBeginsWithAnswers(t *testing.T) {
 		want    string
 	}{
 		{"nothing", nil, ""},
-		{"no answer", []page.Entry{{Number: 1, Kind: "note", Prose: "a"}, answer(2, "predict", "predict1", "gates: load", "(298)")}, ""},
+		{"no answer", []page.Entry{{Number: 1, Kind: "note", Prose: "a"},
+			answer(2, "predict", "predict1", "gates: load", "(298)")}, ""},
 		{"the last kept result", []page.Entry{answer(1, "fit", "fit1", "gates: load", "differs"),
 			answer(2, "compare", "compare1", "gates: load", "differs"), answer(3, "average", "", "gates: load", "differs"),
 			answer(4, "predict", "predict1", "gates: load", "(298)", "differs")}, "2"},
 		{"an average where there is nothing else", []page.Entry{answer(3, "average", "", "gates: load", "differs")}, "3"},
 		{"what drove it, the latest", []page.Entry{answer(1, "drove", "drove1", "gates: load", "(old)"),
-			answer(2, "drove", "drove2", "gates: load", "(new)"), answer(3, "fit", "fit1", "gates: load", "differs"), failed}, "2"},
+			answer(2, "drove", "drove2", "gates: load", "(new)"), answer(3, "fit", "fit1", "gates: load", "differs"),
+			failed}, "2"},
 		{"several responses", []page.Entry{answer(1, "fit", "fit1", "gates: load", "differs"),
-			answer(2, "compare", "compare1", "spring: load", "differs"), answer(3, "drove", "drove1", "gates: failure", "(none)"),
+			answer(2, "compare", "compare1", "spring: load", "differs"),
+			answer(3, "drove", "drove1", "gates: failure", "(none)"),
 			answer(4, "fit", "fit2", "gates: load", "differs")}, "3 4 2"},
 	} {
 		var got []string
@@ -71,9 +75,11 @@ func TestLeadingFindings(t *testing.T) {
 		want    string
 	}{
 		{"one response", []page.Entry{answer(1, "fit", "fit1", "g: y", "a", "?bend", "b", "(sd 25)", "c")}, "1 a|1 b|1 c"},
-		{"what drove it, all listed", []page.Entry{answer(1, "drove", "drove1", "g: y", "(pins)", "a", "b", "c", "d", "+no difference",
+		{"what drove it, all listed", []page.Entry{answer(1, "drove", "drove1", "g: y", "(pins)", "a", "b", "c", "d",
+			"+no difference",
 			"+cannot tell", "(allowed)")}, "(pins)|1 a|1 b|1 c|no difference: these|cannot tell: these"},
-		{"two", []page.Entry{answer(1, "fit", "fit1", "g: y", "a", "b", "c", "d", "e"), answer(2, "compare", "c1", "h: y", "f", "g")},
+		{"two", []page.Entry{answer(1, "fit", "fit1", "g: y", "a", "b", "c", "d", "e"),
+			answer(2, "compare", "c1", "h: y", "f", "g")},
 			"1 a|1 b|1 c|1 d|2 f|2 g"},
 	} {
 		var got []string
@@ -92,7 +98,8 @@ func TestConclusionsRestOnAnswers(t *testing.T) {
 		return page.Entry{Number: n, Kind: "conclude", Series: series, Prose: "So be it."}
 	}
 	d := Document{Entries: []page.Entry{concluded(1, "gates"), answer(2, "fit", "fit1", "gates: load", "differs"),
-		answer(3, "fit", "fit2", "spring: load", "differs"), concluded(4, "gates"), concluded(5, "spring"), concluded(6, "other")}}
+		answer(3, "fit", "fit2", "spring: load", "differs"), concluded(4, "gates"), concluded(5, "spring"),
+		concluded(6, "other")}}
 	var got []string
 	for _, c := range d.conclusions() {
 		on := 0
@@ -115,7 +122,8 @@ func TestQuestionOfABook(t *testing.T) {
 		want    string
 	}{
 		{nil, ""},
-		{[]page.Entry{prose("We build gates. Which pins are strong, and why? The rest follows.")}, "Which pins are strong, and why?"},
+		{[]page.Entry{prose("We build gates. Which pins are strong, and why? The rest follows.")},
+			"Which pins are strong, and why?"},
 		{[]page.Entry{prose("First: is it so?"), prose("Or so? Nothing."), found, prose("And after?")}, "Or so?"},
 		{[]page.Entry{found, prose("Why?")}, ""},
 	} {

@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/log"
@@ -18,8 +19,8 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// browser starts a headless browser, or skips where there is none.
-func browser(t *testing.T) context.Context {
+// startBrowser starts a headless browser, or skips where there is none.
+func startBrowser(t *testing.T) context.Context {
 	t.Helper()
 	path := ""
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
@@ -123,7 +124,7 @@ func TestReportInABrowser(t *testing.T) {
 // hands on what was seen.
 func lookedAt(t *testing.T, path, name string, more func(screen string, got seen)) {
 	t.Helper()
-	ctx := browser(t)
+	ctx := startBrowser(t)
 	for _, s := range screens {
 		for _, scheme := range []string{"light", "dark"} {
 			screen := fmt.Sprintf("%s %s", s.name, scheme)
@@ -200,6 +201,37 @@ func open(t *testing.T, ctx context.Context, path string, width, height int64, s
 	got.Errors = append(got.Errors, errors...)
 	told.Unlock()
 	return got, shot
+}
+
+// The specimens can be kept as a file from the page itself, under its strict policy.
+func TestSpecimensAreKeptFromThePage(t *testing.T) {
+	ctx := startBrowser(t)
+	dir := t.TempDir()
+	path := filepath.Join(dir, "report.html")
+	d := sampleDocument()
+	if err := writeReport(path, d); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := chromedp.Run(ctx, chromedp.Navigate("file://"+path)); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := chromedp.Call(ctx, browser.SetDownloadBehavior, browser.SetDownloadBehaviorParams{Behavior: "allow",
+		DownloadPath: dir}); err != nil {
+		t.Fatal(err)
+	}
+	const click = `document.querySelectorAll("details").forEach(d => d.open = true); document.querySelector("a[download]").click(); 0`
+	if _, err := chromedp.Run(ctx, chromedp.Evaluate[int](click)); err != nil {
+		t.Fatal(err)
+	}
+	kept := filepath.Join(dir, "gates.csv")
+	for range 100 {
+		if got, err := os.ReadFile(kept); err == nil && string(got) == string(d.Series[0].CSV) {
+			return
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+	got, err := os.ReadFile(kept)
+	t.Errorf("kept is %q (%v), want %q", got, err, d.Series[0].CSV)
 }
 
 // audit is what an accessibility checker has against a page with every fold open: the one whose script BREAKBOOK_AXE

@@ -38,7 +38,8 @@ func TestDemoReportsInABrowser(t *testing.T) {
 	book.LookedAt(t, filepath.Join(dir, "demo", "gates.html"), "demo")
 
 	t.Chdir(filepath.Join(dir, "demo"))
-	ran(t, "type", `open gates.csv; levels of pins are none, single, pair, offset; set aside specimen G54 because "a knot"; `+
+	ran(t, "type", `open gates.csv; levels of pins are none, single, pair, offset; `+
+		`set aside specimen G54 because "a knot"; `+
 		`what drove load; draw load by pins to p.svg; draw load by pins to p.png; `+
 		`conclude Pin the joints with a pair.; report asked.html titled "Corner joints" by "the shop"`)
 	book.LookedAt(t, filepath.Join(dir, "demo", "asked.html"), "asked")
@@ -46,7 +47,8 @@ func TestDemoReportsInABrowser(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"<h1>Corner joints</h1>", "By the shop", "What drove break load: pins", "What drove break load</figcaption>",
+	for _, want := range []string{"<h1>Corner joints</h1>", "By the shop", "What drove break load: pins",
+		"What drove break load</figcaption>",
 		"1 set aside", "Pin the joints with a pair.", "a knot", "G54"} {
 		if !strings.Contains(string(text), want) {
 			t.Errorf("the report does not say %q", want)

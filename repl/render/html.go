@@ -143,7 +143,8 @@ func (v *entryHTML) fill(e page.Entry, around Surroundings, o Options) {
 
 // pictureOf is a figure with its addresses, its words for who cannot see it, and its caption.
 func pictureOf(f page.Figure, p Picture, o Options) pictureHTML {
-	out := pictureHTML{ID: p.ID, Source: pictureAddress(p.Wide), Alt: sentence(f.Alt, o), Caption: clean(f.Title), From: p.From}
+	out := pictureHTML{ID: p.ID, Source: pictureAddress(p.Wide), Alt: sentence(f.Alt, o),
+		Caption: clean(f.Title), From: p.From}
 	if strings.HasPrefix(p.Narrow, "data:image/") {
 		out.Narrow = template.Srcset(p.Narrow)
 	}
@@ -194,7 +195,8 @@ func htmlTable(s sheet, o Options) tableHTML {
 		o.look(r)
 		cells := make([]cellHTML, len(row))
 		for c, text := range row {
-			cells[c] = cellHTML{Text: figureSpaces(text), Class: cellClass(text, s.heads[c]), First: c == 0 && !s.heads[c].right}
+			cells[c] = cellHTML{Text: figureSpaces(text), Class: cellClass(text, s.heads[c]),
+				First: c == 0 && !s.heads[c].right}
 		}
 		t.Rows = append(t.Rows, cells)
 	}

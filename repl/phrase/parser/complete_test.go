@@ -24,7 +24,7 @@ func TestComplete(t *testing.T) {
 		start int
 		want  []string
 	}{
-		{"co", -1, 0, []string{"compare", "confidence", "convert", "correct", "count"}},
+		{"co", -1, 0, []string{"compare", "conclude", "confidence", "convert", "correct", "count"}},
 		{"look; COM", -1, 6, []string{"compare"}},
 		{"open tests.xlsx sheet ", -1, 22, []string{`"Tests 2026"`, `"tension"`, `"Sums"`}},
 		{"open tests.xlsx sheet \"te", -1, 22, []string{`"Tests 2026"`, `"tension"`}},
@@ -71,7 +71,7 @@ func TestComplete(t *testing.T) {
 		{"mark load as bl", -1, 13, []string{"block"}},
 		{"note anything ", -1, 14, nil},
 		{"nonsense ", -1, 9, nil},
-		{"co", 99, 0, []string{"compare", "confidence", "convert", "correct", "count"}},
+		{"co", 99, 0, []string{"compare", "conclude", "confidence", "convert", "correct", "count"}},
 		{"work out x = den", -1, 13, []string{"density"}},
 		{"work out x = load * 3 ", -1, 22, append(units.Known(), "if")},
 		{"work out x = load if pins is p", -1, 29, []string{"pair"}},
