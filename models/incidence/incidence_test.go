@@ -137,3 +137,19 @@ func TestOneWayIsKaplanMeier(t *testing.T) {
 		near(t, "SE", steps[j].SE, holding*math.Sqrt(sum), 1e-14)
 	}
 }
+
+// TestDifferenceAsPublished: Newcombe, Statistics in Medicine 17 (1998) 873–890, table II, method 10.
+func TestDifferenceAsPublished(t *testing.T) {
+	for _, c := range []struct {
+		j, m, k, n int
+		low, high  float64
+	}{
+		{56, 70, 48, 80, 0.0524, 0.3339},
+		{9, 10, 3, 10, 0.1705, 0.8090},
+		{5, 56, 0, 29, -0.0381, 0.1926},
+	} {
+		got := Difference(c.k, c.n, c.j, c.m, 0.95)
+		near(t, "low", got.Low, c.low, 5e-5)
+		near(t, "high", got.High, c.high, 5e-5)
+	}
+}

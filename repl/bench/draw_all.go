@@ -92,8 +92,8 @@ func parts(r session.Result, cmd *phrase.DrawAll) []part {
 	all := phrase.Clauses{From: &phrase.Name{Text: r.Series}, Confidence: cmd.Confidence}
 	wished := phrase.Picture{Size: cmd.Size}
 	switch {
-	case r.Drove != nil:
-		return []part{{"factors", &phrase.DrawDrove{Clauses: all, Drove: name, Picture: wished}}}
+	case r.Gaps != nil:
+		return []part{{"differences", &phrase.DrawGaps{Clauses: all, Gaps: name, Picture: wished}}}
 	case r.Shares != nil:
 		return []part{{"shares", &phrase.DrawShares{Clauses: all, Shares: name, Picture: wished}}}
 	case r.Plan != nil:

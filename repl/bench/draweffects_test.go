@@ -75,8 +75,11 @@ func TestDrawnEffectsAreTheFits(t *testing.T) {
 			t.Errorf("%s is drawn as %+v, want %g times %g (%g to %g)", label, got, by, row[1].Num, row[2].Num, row[3].Num)
 		}
 	}
-	if rule, ok := fig.Layers[0].(page.Rule); !ok || rule.Y != 0 {
-		t.Errorf("the rule is %v, want one at 0", fig.Layers[0])
+	if zone, ok := fig.Layers[0].(page.Zone); !ok || !(zone.High > 0) || zone.Low != -zone.High {
+		t.Errorf("the band is %v, want one about 0", fig.Layers[0])
+	}
+	if rule, ok := fig.Layers[1].(page.Rule); !ok || rule.Y != 0 {
+		t.Errorf("the rule is %v, want one at 0", fig.Layers[1])
 	}
 	if want := "Against pins none; +1 sd: a number one standard deviation above its mean"; fig.X.Label != want {
 		t.Errorf("the axis says %q, want %q", fig.X.Label, want)

@@ -63,7 +63,7 @@ func (n *follower) lines() []string {
 	case *phrase.Drove:
 		n.drove()
 	case *phrase.DroveMode:
-		n.add(&phrase.DrawDrove{Drove: result})
+		n.add(&phrase.DrawGaps{Gaps: result})
 		if a, ok := n.factor(); ok {
 			n.add(&phrase.CountModes{Mode: cmd.Modes, A: a})
 		}
@@ -75,6 +75,9 @@ func (n *follower) lines() []string {
 		n.add(&phrase.DrawModes{Mode: cmd.Mode, A: cmd.A})
 	case *phrase.Compare:
 		n.compared(cmd)
+		n.add(&phrase.DrawGaps{Gaps: result})
+	case *phrase.Odds, *phrase.Agree:
+		n.add(&phrase.DrawGaps{Gaps: result})
 	case *phrase.Fit:
 		n.fit(result)
 	case *phrase.Anova:
@@ -187,8 +190,8 @@ func (n *follower) drove() {
 	slices.Reverse(all)
 	fit := slices.IndexFunc(all, func(r phrase.KnownResult) bool { return r.Kind == "fit" })
 	r, _ := n.s.Result(n.k.Entry.Name)
-	if fit >= 0 && r.Drove != nil {
-		for _, row := range r.Drove.Rows {
+	if fit >= 0 && r.Gaps != nil {
+		for _, row := range r.Gaps.Rows {
 			if c, ok := n.frame.Column(row.Factors[0]); ok && c.Kind == frames.Category {
 				n.add(&phrase.Compare{Subject: phrase.LevelsOfFit{A: phrase.ColumnRef{Column: c.Name},
 					Fit: phrase.Name{Text: all[fit].Name}}})
@@ -196,7 +199,7 @@ func (n *follower) drove() {
 			}
 		}
 	}
-	n.add(&phrase.DrawDrove{Drove: phrase.Name{Text: n.k.Entry.Name}})
+	n.add(&phrase.DrawGaps{Gaps: phrase.Name{Text: n.k.Entry.Name}})
 }
 
 // fit is what is asked of a fit: its first category compared, and the picture of its effects.

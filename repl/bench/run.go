@@ -53,7 +53,7 @@ var handlers = byStruct(
 	on(pictures.DrawCurves), on(pictures.DrawBy), on(modes.DrawModes), on(pictures.DrawAgainst),
 	on(pictures.DrawResiduals), on(pictures.DrawEffects),
 	on(pictures.DrawAdjusted), on(drawAll), on(pictures.SketchBy), on(pictures.SketchAgainst), on(fits.DrawShares),
-	on(fits.DrawDrove),
+	on(pictures.DrawGaps),
 	on(modes.DrawUntil),
 	on(plans.DrawChance),
 	on(showResult), on(showCaution), on(prose), on(save), on(replay), on(resume), on(forgetJournal), on(report),

@@ -62,7 +62,7 @@ func ready(entry string) []string {
 		return []string{"open gates.csv", "fit load on density, pins", "fit load on density, pins, place"}
 	case "draw shares":
 		return []string{"open gates.csv", "share out load on density, pins"}
-	case "draw drove":
+	case "draw gaps":
 		return []string{"open gates.csv", "what drove load"}
 	case "draw curves":
 		return []string{"open gates.csv", "read curves gates_slip.csv by specimen"}

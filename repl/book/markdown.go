@@ -166,8 +166,8 @@ func markFrom(f telling) string {
 func markDrawing(w *bytes.Buffer, b *bound, at int, names []string, o render.Options) {
 	f := b.drawings[at]
 	caption := f.called(at)
-	if f.Title != "" {
-		caption += ". " + f.Title
+	if title := render.Title(f.Figure, o); title != "" {
+		caption += ". " + title
 	}
 	fmt.Fprintf(w, "<a id=\"%s\"></a>%s\n\n%s\n", f.id, render.Escape(caption),
 		render.MarkdownPicture(f.Figure, names[at], o))

@@ -2,6 +2,7 @@ package figures
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -46,7 +47,7 @@ func (s *sheet) drawKey(c draw.Canvas) {
 		for _, l := range s.figure.Layers {
 			switch l := l.(type) {
 			case page.Band:
-				if l.Look == e.key.Look {
+				if l.Look == e.key.Look && !s.hasLine(l.Look) {
 					high := s.tick * 0.4
 					c.FillPolygon(tintOf(l.Look), []vg.Point{{X: from, Y: e.sample.Y - high}, {X: to, Y: e.sample.Y - high},
 						{X: to, Y: e.sample.Y + high}, {X: from, Y: e.sample.Y + high}})
@@ -67,11 +68,19 @@ func (s *sheet) drawKey(c draw.Canvas) {
 
 // keyLine is a sample of a line.
 func (s *sheet) keyLine(c draw.Canvas, look int, dashed bool, from, to, y vg.Length) {
-	style := draw.LineStyle{Color: colourOf(look), Width: vg.Points(lineWidth * s.scale)}
+	style := draw.LineStyle{Color: lineOf(look), Width: vg.Points(lineWidth * s.scale)}
 	if dashed {
 		style.Dashes = s.dashes()
 	}
 	c.StrokeLine2(style, from, y, to, y)
+}
+
+// hasLine tells whether a line of a look is on the figure.
+func (s *sheet) hasLine(look int) bool {
+	return slices.ContainsFunc(s.figure.Layers, func(l page.Layer) bool {
+		line, ok := l.(page.Line)
+		return ok && line.Look == look
+	})
 }
 
 // hasMark tells whether a look stands for marks: specimens or intervals of it are

@@ -49,6 +49,9 @@ func check(f page.Figure) error {
 			return fmt.Errorf("%w: the key %q has look %d", ErrShape, key.Label, key.Look)
 		}
 	}
+	if f.Lying && k == 0 {
+		return fmt.Errorf("%w: a lying figure without levels", ErrShape)
+	}
 	marks := 0
 	for i, l := range f.Layers {
 		n, err := checkLayer(l, k)
@@ -94,9 +97,14 @@ func checkLayer(l page.Layer, k int) (int, error) {
 		if l.Look < 0 {
 			return 0, fmt.Errorf("%w: an interval with look %d", ErrShape, l.Look)
 		}
-		return 1, firstOf(placed(k, []float64{l.X}), finite([]float64{l.Mean, l.Low, l.High}))
+		if math.IsNaN(l.Low) || math.IsNaN(l.High) {
+			return 0, fmt.Errorf("%w: an interval from %g to %g", ErrNotFinite, l.Low, l.High)
+		}
+		return 1, firstOf(placed(k, []float64{l.X}), finite([]float64{l.Mean}))
 	case page.Rule:
 		return 0, finite([]float64{l.Y})
+	case page.Zone:
+		return 0, finite([]float64{l.Low, l.High})
 	}
 	return 0, fmt.Errorf("%w: a layer of an unknown kind, %T", ErrShape, l)
 }

@@ -15,9 +15,9 @@ type shape func(at vg.Point, r vg.Length) vg.Path
 // level looks heavier than another, and none can hide behind another in one place.
 var shapes = []shape{
 	circle,
-	polygon(4, math.Pi/4, 1.25),   // square
-	polygon(3, math.Pi/2, 1.5),    // triangle
-	polygon(4, 0, 1.35),           // diamond
+	polygon(3, math.Pi/2, 1.5), // triangle
+	diamond,
+	square,
 	cross(0),                      // upright cross
 	polygon(3, -math.Pi/2, 1.5),   // triangle on its tip
 	cross(math.Pi / 4),            // slanted cross
@@ -30,6 +30,12 @@ var shapes = []shape{
 	polygon(3, math.Pi, 1.5),      // triangle to the left
 	polygon(4, math.Pi/8*3, 1.25), // tilted square
 }
+
+// The shapes that answers have too.
+var (
+	square  = polygon(4, math.Pi/4, 1.25)
+	diamond = polygon(4, 0, 1.35)
+)
 
 // shapeOf is the shape of a look; marks of no level are circles, grey ones lying bars.
 func shapeOf(look int) shape {

@@ -60,7 +60,7 @@ func (s *sheet) layKey() {
 
 // placeKey sets a key beside the data, level with their top.
 func (s *sheet) placeKey() {
-	if !s.key.beside {
+	if !s.key.beside || s.atLineEnds() {
 		return
 	}
 	y := s.data.Max.Y

@@ -3,7 +3,8 @@ package figures
 import (
 	"context"
 	"image/color"
-	"math"
+	"slices"
+	"unicode/utf8"
 
 	"gonum.org/v1/plot/vg"
 
@@ -23,7 +24,9 @@ type sheet struct {
 	texts  []text
 	guides [][2]vg.Point // thin lines from the axis to level names set lower
 	key    keyBox
+	cells  []cell    // in which very many specimens are counted
 	mark   vg.Length // radius of the marks; 0 until they are placed
+	lying  bool      // the levels lie at the left, and the numbers run to the right
 }
 
 // text is one line of words, its baseline starting at a place; turned text reads
@@ -36,17 +39,28 @@ type text struct {
 	turned bool
 }
 
-// leastWithNote is how high a figure is, in millimetres, that has room for its note.
-const leastWithNote = 50
-
 // lay finds a place for everything: from the top the title, the note, a key that does not
 // fit beside, the y axis's label (lying, so that it can be long), then the data
 // with the words of the axes around them and the key to the right.
 func lay(ctx context.Context, f page.Figure, l letters) *sheet {
+	start := ""
+	for range 4 { // the note says where the axis starts, which depends on the room that the note leaves
+		s := layWith(ctx, f, l, start)
+		if now := s.startsAt(); now != start {
+			start = now
+			continue
+		}
+		return s
+	}
+	return layWith(ctx, f, l, "")
+}
+
+// layWith is lay with what the note says of the start of the axis.
+func layWith(ctx context.Context, f page.Figure, l letters, start string) *sheet {
 	w, h := size(f)
 	s := &sheet{
 		typesetter: typesetter{letters: l, ctx: ctx},
-		measures:   measure(w, h),
+		measures:   measure(w, heightOf(f, w, h)),
 		size:       vg.Point{X: vg.Length(w) * vg.Millimeter, Y: vg.Length(h) * vg.Millimeter},
 	}
 	s.figure = s.cleaned(f)
@@ -56,11 +70,14 @@ func lay(ctx context.Context, f page.Figure, l letters) *sheet {
 		Min: vg.Point{X: s.margin, Y: s.margin},
 		Max: vg.Point{X: s.size.X - s.margin, Y: s.size.Y - s.margin},
 	}
-	s.layTop(s.figure.Title, s.title, ink)
-	if s.size.Y >= leastWithNote*vg.Millimeter {
-		s.layTop(s.clean(render.Sentence(s.figure.Note, render.Options{})), s.tick, soft)
-	}
+	s.layTop(s.clean(render.Title(s.figure, render.Options{})), s.title, ink)
+	s.layNote(s.clean(s.noted(start)))
 	s.layKey()
+	if s.lying = s.lies(); s.lying {
+		s.layLying()
+		s.placeKey()
+		return s
+	}
 	yLabel := axisLabel(s.figure.Y.Label, s.figure.Y.Unit, s.y)
 	s.layTop(yLabel, s.label, ink)
 	s.data.Max.Y -= s.tick * ascent / 2 // half of the top tick label
@@ -75,6 +92,31 @@ func lay(ctx context.Context, f page.Figure, l letters) *sheet {
 	return s
 }
 
+// longName is how many letters of a level's name lie at the left rather than under the data.
+const longName = 12
+
+// lies reports whether the levels lie at the left: where the figure asks for it, or a name is long.
+func (s *sheet) lies() bool {
+	for _, l := range s.figure.Layers {
+		switch l.(type) {
+		case page.Line, page.Band:
+			return false
+		}
+	}
+	return s.figure.Lying || slices.ContainsFunc(s.figure.X.Levels, func(l string) bool {
+		return utf8.RuneCountInString(l) > longName
+	})
+}
+
+// heightOf is the height that the theme's sizes go by: a lying figure is as high as its rows need, and
+// its words are no smaller where they are few.
+func heightOf(f page.Figure, w, h float64) float64 {
+	if f.Lying {
+		return max(h, w*defaultHeight/defaultWidth)
+	}
+	return h
+}
+
 // cleaned is the figure with words that can be drawn.
 func (s *sheet) cleaned(f page.Figure) page.Figure {
 	f.Title, f.KeyTitle = s.clean(f.Title), s.clean(f.KeyTitle)
@@ -82,9 +124,16 @@ func (s *sheet) cleaned(f page.Figure) page.Figure {
 		a.Label, a.Unit = s.clean(a.Label), s.clean(render.Unit(a.Unit))
 		levels := make([]string, len(a.Levels))
 		for i, l := range a.Levels {
-			levels[i] = s.clean(l)
+			if i < len(a.Names) {
+				l = render.Sentence(a.Names[i], render.Options{})
+			}
+			if levels[i] = s.clean(l); a.Unit != "" {
+				levels[i] += "\u00a0" + a.Unit
+			}
 		}
-		a.Levels = levels
+		if a.Levels = levels; len(levels) > 0 {
+			a.Unit = ""
+		}
 		return a
 	}
 	f.X, f.Y = axis(f.X), axis(f.Y)
@@ -96,71 +145,21 @@ func (s *sheet) cleaned(f page.Figure) page.Figure {
 	f.Keys = keys
 	layers := make([]page.Layer, len(f.Layers))
 	for i, l := range f.Layers {
-		if r, ok := l.(page.Rule); ok {
-			r.Label = s.clean(r.Label)
-			l = r
+		switch of := l.(type) {
+		case page.Rule:
+			of.Label = s.clean(of.Label)
+			l = of
+		case page.Zone:
+			of.Label = s.clean(of.Label)
+			l = of
+		case page.Interval:
+			of.Words = s.clean(of.Words)
+			l = of
 		}
 		layers[i] = l
 	}
 	f.Layers = layers
 	return f
-}
-
-// mostStretch is how far, in lengths of the range of specimens and means, an interval may
-// stretch the axis to either side: a level of two specimens shall not press all others flat.
-const mostStretch = 0.5
-
-// ranges takes in everything on the figure, and of intervals what leaves specimens room.
-func ranges(f page.Figure) (x, y scale) {
-	xLo, xHi, yLo, yHi := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
-	takeX := func(v ...float64) {
-		for _, v := range v {
-			xLo, xHi = min(xLo, v), max(xHi, v)
-		}
-	}
-	takeY := func(v ...float64) {
-		for _, v := range v {
-			yLo, yHi = min(yLo, v), max(yHi, v)
-		}
-	}
-	specimens := false
-	for _, l := range f.Layers {
-		switch l := l.(type) {
-		case page.Points:
-			specimens = specimens || len(l.X) > 0
-			takeX(l.X...)
-			takeY(l.Y...)
-		case page.Line:
-			takeX(l.X...)
-			takeY(l.Y...)
-		case page.Band:
-			takeX(l.X...)
-			takeY(l.Low...)
-			takeY(l.High...)
-		case page.Interval:
-			takeX(l.X)
-			takeY(l.Mean)
-		case page.Rule:
-			takeY(l.Y)
-		}
-	}
-	least, most := math.Inf(-1), math.Inf(1) // how far an interval may stretch the axis
-	if span := yHi - yLo; specimens && span > 0 {
-		least, most = yLo-mostStretch*span, yHi+mostStretch*span
-	}
-	for _, l := range f.Layers {
-		if l, ok := l.(page.Interval); ok {
-			takeY(max(l.Low, least), min(l.High, most))
-		}
-	}
-	if f.Y.FromZero {
-		takeY(0)
-	}
-	y = newScale(yLo, yHi)
-	if k := len(f.X.Levels); k > 0 {
-		return scale{lo: -0.5, hi: float64(k) - 0.5}, y
-	}
-	return newScale(xLo, xHi), y
 }
 
 // put sets one line of words; x is where its part across (0 left, 0.5 middle, 1
@@ -192,10 +191,37 @@ func (s *sheet) layTop(words string, size vg.Length, colour color.NRGBA) {
 	}
 }
 
+// mostNote is how much of the figure's height its note may take.
+const mostNote = 0.16
+
+// layNote sets the note under the title, whole, as small as that takes; what the smallest words have no
+// room for is cut at its end.
+func (s *sheet) layNote(words string) {
+	least := vg.Points(leastSize)
+	for size := s.tick; ; size *= 0.93 {
+		size = max(size, least)
+		lines := max(1, int(s.size.Y*mostNote/(size*leading)))
+		_, fits := s.wrap(words, size, s.data.Max.X-s.margin, lines)
+		if !fits && size > least {
+			continue
+		}
+		for _, line := range s.block(words, size, s.data.Max.X-s.margin, lines) {
+			s.put(line, size, soft, s.margin, 0, s.data.Max.Y-size*ascent)
+			s.data.Max.Y -= size * leading
+		}
+		break
+	}
+	if words != "" {
+		s.data.Max.Y -= s.gap
+	}
+}
+
 // layXLabel sets the x axis's label at the foot; it is centred under the data once
 // their place is known, so only room is made here.
-func (s *sheet) layXLabel() {
-	label := axisLabel(s.figure.X.Label, s.figure.X.Unit, s.x)
+func (s *sheet) layXLabel() { s.roomAtFoot(axisLabel(s.figure.X.Label, s.figure.X.Unit, s.x)) }
+
+// roomAtFoot keeps room for the label of the axis at the foot.
+func (s *sheet) roomAtFoot(label string) {
 	lines := s.block(label, s.label, s.data.Max.X-s.margin, s.mostLines())
 	if len(lines) > 0 {
 		s.data.Min.Y += s.label*vg.Length(leading*float64(len(lines))) + s.gap*0.6
@@ -228,9 +254,13 @@ func (s *sheet) layAxes() {
 	if len(s.figure.X.Levels) > 0 {
 		s.layLevels(names)
 	} else {
-		s.layXTicks()
+		s.layXTicks(&s.x)
 	}
-	label := axisLabel(s.figure.X.Label, s.figure.X.Unit, s.x)
+	s.layFoot(axisLabel(s.figure.X.Label, s.figure.X.Unit, s.x), bottom)
+}
+
+// layFoot sets the label of the axis at the foot under the data, below bottom.
+func (s *sheet) layFoot(label string, bottom vg.Length) {
 	base := bottom - s.gap*0.6 - s.label*ascent
 	for _, line := range s.block(label, s.label, s.data.Max.X-s.margin, s.mostLines()) {
 		middle := (s.data.Min.X + s.data.Max.X) / 2
@@ -251,22 +281,23 @@ func (s *sheet) layYTicks() {
 	}
 }
 
-// layXTicks sets as many tick labels as fit side by side.
-func (s *sheet) layXTicks() {
+// layXTicks sets as many tick labels of the axis at the foot as fit side by side.
+func (s *sheet) layXTicks(axis *scale) {
 	for most := 7; most >= 2; most-- {
-		x := s.x
+		x := *axis
 		x.setTicks(most)
 		wide := s.widest(x.labels(), s.tick)
 		if most > 2 && s.overlapX(x, wide+s.tick*0.7) {
 			continue
 		}
-		s.x = x
+		*axis = x
 		break
 	}
-	for i, t := range s.x.ticks {
+	for i, t := range axis.ticks {
 		w := s.width(t.label, s.tick)
-		at := min(max(s.atX(t.at), s.margin/2+w/2), s.size.X-s.margin/2-w/2)
-		if i > 0 && len(s.x.ticks) == 2 && w > (s.data.Max.X-s.data.Min.X)*0.8 {
+		at := s.data.Min.X + (s.data.Max.X-s.data.Min.X)*vg.Length((t.at-axis.lo)/(axis.hi-axis.lo))
+		at = min(max(at, s.margin/2+w/2), s.size.X-s.margin/2-w/2)
+		if i > 0 && len(axis.ticks) == 2 && w > (s.data.Max.X-s.data.Min.X)*0.8 {
 			break // not even two fit
 		}
 		s.put(t.label, s.tick, soft, at, 0.5, s.data.Min.Y-s.tickLen-s.tick*1.3)
@@ -279,11 +310,39 @@ func (s *sheet) overlapX(x scale, wide vg.Length) bool {
 	return step*(s.data.Max.X-s.data.Min.X) < wide
 }
 
-// atX and atY turn the scales' own terms into places on the sheet.
+// frame is what levels and numbers are placed in: the data, or of a lying figure the data turned so
+// that the levels run to the right.
+func (s *sheet) frame() vg.Rectangle {
+	if !s.lying {
+		return s.data
+	}
+	d := s.data.Size()
+	return vg.Rectangle{Max: vg.Point{X: d.Y, Y: d.X}}
+}
+
+// spot is where a place of the frame is on the sheet.
+func (s *sheet) spot(p vg.Point) vg.Point {
+	if !s.lying {
+		return p
+	}
+	return vg.Point{X: s.data.Min.X + p.Y, Y: s.data.Max.Y - p.X}
+}
+
+// spots are the places of a line on the sheet.
+func (s *sheet) spots(line ...vg.Point) []vg.Point {
+	for i, p := range line {
+		line[i] = s.spot(p)
+	}
+	return line
+}
+
+// atX and atY turn the scales' own terms into places in the frame.
 func (s *sheet) atX(v float64) vg.Length {
-	return s.data.Min.X + (s.data.Max.X-s.data.Min.X)*vg.Length((v-s.x.lo)/(s.x.hi-s.x.lo))
+	f := s.frame()
+	return f.Min.X + (f.Max.X-f.Min.X)*vg.Length((v-s.x.lo)/(s.x.hi-s.x.lo))
 }
 
 func (s *sheet) atY(v float64) vg.Length {
-	return s.data.Min.Y + (s.data.Max.Y-s.data.Min.Y)*vg.Length((v-s.y.lo)/(s.y.hi-s.y.lo))
+	f := s.frame()
+	return f.Min.Y + (f.Max.Y-f.Min.Y)*vg.Length((v-s.y.lo)/(s.y.hi-s.y.lo))
 }

@@ -28,13 +28,13 @@ func (s *sheet) fitLevels(bottom vg.Length) levelNames {
 	least := vg.Points(leastSize)
 	for _, shrink := range []vg.Length{1, 0.9, 0.8} {
 		size := max(s.tick*shrink, least)
-		if n, ok := s.lying(size, step-size*0.5, 3, 0); ok && n.height <= room {
+		if n, ok := s.level(size, step-size*0.5, 3, 0); ok && n.height <= room {
 			return n
 		}
 	}
 	for _, shrink := range []vg.Length{1, 0.9, 0.8} {
 		size := max(s.tick*shrink, least)
-		if n, ok := s.lying(size, 2*step-size*0.5, 3, 1); ok && n.height <= room && s.endsInside(n, step) {
+		if n, ok := s.level(size, 2*step-size*0.5, 3, 1); ok && n.height <= room && s.endsInside(n, step) {
 			return n
 		}
 	}
@@ -68,9 +68,9 @@ func (s *sheet) turnedNames(step, room vg.Length) levelNames {
 	return n
 }
 
-// lying writes each name in up to n lines no wider than most, with its count
+// level writes each name in up to n lines no wider than most, with its count
 // below, in one row or (rows 1) in two.
-func (s *sheet) lying(size, most vg.Length, n, rows int) (levelNames, bool) {
+func (s *sheet) level(size, most vg.Length, n, rows int) (levelNames, bool) {
 	names := levelNames{size: size, every: 1}
 	lines := 0
 	for i, name := range s.figure.X.Levels {

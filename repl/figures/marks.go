@@ -29,44 +29,99 @@ func (s *sheet) picture() (*plot.Plot, error) {
 	p.HideAxes()
 	p.X.Padding, p.Y.Padding = 0, 0
 	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = s.x.lo, s.x.hi, s.y.lo, s.y.hi
-	p.Add(bare{marks(s.drawGrid)})
-	for _, add := range []func(page.Layer) (plot.Plotter, error){s.band, s.rule, s.casing, s.line} {
+	points, intervals := s.place()
+	p.Add(bare{marks(s.drawZones)}, bare{marks(s.drawGrid)},
+		bare{marks(func(c draw.Canvas) { s.drawCells(c, s.cells) })})
+	if err := s.addEach(p, s.band); err != nil {
+		return nil, err
+	}
+	p.Add(bare{marks(s.drawRules)})
+	if err := s.addEach(p, s.casing, s.line); err != nil {
+		return nil, err
+	}
+	p.Add(bare{marks(func(c draw.Canvas) { s.drawSpecimens(c, points) })})
+	p.Add(bare{marks(func(c draw.Canvas) { s.drawIntervals(c, intervals) })})
+	return p, nil
+}
+
+// addEach adds the layers of some kinds to a plot, one kind over the other.
+func (s *sheet) addEach(p *plot.Plot, kinds ...func(page.Layer) (plot.Plotter, error)) error {
+	for _, kind := range kinds {
 		for _, l := range s.figure.Layers {
-			m, err := add(l)
+			m, err := kind(l)
 			if err != nil {
-				return nil, err
+				return err
 			}
 			if m != nil {
 				p.Add(bare{m})
 			}
 		}
 	}
-	points, intervals := s.place()
-	p.Add(bare{marks(func(c draw.Canvas) { s.drawSpecimens(c, points) })})
-	p.Add(bare{marks(func(c draw.Canvas) { s.drawIntervals(c, intervals) })})
-	return p, nil
+	return nil
 }
 
 // drawGrid draws a faint line at every tick of a number axis, and the two axes.
 func (s *sheet) drawGrid(c draw.Canvas) {
 	hair := draw.LineStyle{Color: faint, Width: vg.Points(hairWidth * s.scale)}
-	for _, t := range s.y.ticks {
-		c.StrokeLine2(hair, s.data.Min.X, s.atY(t.at), s.data.Max.X, s.atY(t.at))
-	}
 	axis := draw.LineStyle{Color: quiet, Width: vg.Points(hairWidth * 1.3 * s.scale)}
+	f := s.frame()
+	across := func(style draw.LineStyle, y vg.Length) {
+		c.StrokeLines(style, s.spots(vg.Point{X: f.Min.X, Y: y}, vg.Point{X: f.Max.X, Y: y}))
+	}
+	up := func(style draw.LineStyle, x, from, to vg.Length) {
+		c.StrokeLines(style, s.spots(vg.Point{X: x, Y: from}, vg.Point{X: x, Y: to}))
+	}
+	for _, t := range s.y.ticks {
+		across(hair, s.atY(t.at))
+	}
 	for _, t := range s.x.ticks {
-		c.StrokeLine2(hair, s.atX(t.at), s.data.Min.Y, s.atX(t.at), s.data.Max.Y)
-		c.StrokeLine2(axis, s.atX(t.at), s.data.Min.Y, s.atX(t.at), s.data.Min.Y-s.tickLen)
+		up(hair, s.atX(t.at), f.Min.Y, f.Max.Y)
+		up(axis, s.atX(t.at), f.Min.Y, f.Min.Y-s.tickLen)
 	}
 	for i := range s.figure.X.Levels {
 		s.heed()
-		c.StrokeLine2(axis, s.atX(float64(i)), s.data.Min.Y, s.atX(float64(i)), s.data.Min.Y-s.tickLen)
+		if s.lying {
+			up(hair, s.atX(float64(i)), f.Min.Y, f.Max.Y)
+			continue
+		}
+		up(axis, s.atX(float64(i)), f.Min.Y, f.Min.Y-s.tickLen)
 	}
 	for _, g := range s.guides {
 		c.StrokeLine2(hair, g[0].X, g[0].Y-s.tickLen, g[1].X, g[1].Y)
 	}
 	c.StrokeLine2(axis, s.data.Min.X, s.data.Min.Y, s.data.Max.X, s.data.Min.Y)
 	c.StrokeLine2(axis, s.data.Min.X, s.data.Min.Y, s.data.Min.X, s.data.Max.Y)
+}
+
+// drawZones shades ranges of the numbers under everything else.
+func (s *sheet) drawZones(c draw.Canvas) {
+	f := s.frame()
+	for _, l := range s.figure.Layers {
+		z, ok := l.(page.Zone)
+		if !ok {
+			continue
+		}
+		low, high := s.atY(max(s.y.of(z.Low), s.y.lo)), s.atY(min(s.y.of(z.High), s.y.hi))
+		c.FillPolygon(shaded, s.spots(vg.Point{X: f.Min.X, Y: low}, vg.Point{X: f.Max.X, Y: low},
+			vg.Point{X: f.Max.X, Y: high}, vg.Point{X: f.Min.X, Y: high}))
+	}
+}
+
+// drawRules draws straight lines across: broken ones, and unbroken what values are held against.
+func (s *sheet) drawRules(c draw.Canvas) {
+	f := s.frame()
+	for _, l := range s.figure.Layers {
+		r, ok := l.(page.Rule)
+		if !ok {
+			continue
+		}
+		style := draw.LineStyle{Color: quiet, Width: vg.Points(0.9 * s.scale), Dashes: s.dashes()}
+		if r.Bold {
+			style = draw.LineStyle{Color: ink, Width: vg.Points(boldWidth * s.scale)}
+		}
+		y := s.atY(s.y.of(r.Y))
+		c.StrokeLines(style, s.spots(vg.Point{X: f.Min.X, Y: y}, vg.Point{X: f.Max.X, Y: y}))
+	}
 }
 
 // points turns values into the scales' own terms, in order of x.
@@ -101,16 +156,6 @@ func (s *sheet) band(l page.Layer) (plot.Plotter, error) {
 	return area, nil
 }
 
-// rule is a straight line across.
-func (s *sheet) rule(l page.Layer) (plot.Plotter, error) {
-	r, ok := l.(page.Rule)
-	if !ok {
-		return nil, nil
-	}
-	y := s.y.of(r.Y)
-	return s.stroke(plotter.XYs{{X: s.x.lo, Y: y}, {X: s.x.hi, Y: y}}, quiet, 0.9, true)
-}
-
 // casing is a white edge that lifts a line off what is under it.
 func (s *sheet) casing(l page.Layer) (plot.Plotter, error) {
 	line, ok := l.(page.Line)
@@ -120,13 +165,13 @@ func (s *sheet) casing(l page.Layer) (plot.Plotter, error) {
 	return s.stroke(s.points(line.X, line.Y), paper, lineWidth+1.2, false)
 }
 
-// line is a curve in the edge shade of its look.
+// line is a curve in the shade of its look that a line needs.
 func (s *sheet) line(l page.Layer) (plot.Plotter, error) {
 	line, ok := l.(page.Line)
 	if !ok || len(line.X) == 0 {
 		return nil, nil
 	}
-	return s.stroke(s.points(line.X, line.Y), colourOf(line.Look), lineWidth, line.Dashed)
+	return s.stroke(s.points(line.X, line.Y), lineOf(line.Look), lineWidth, line.Dashed)
 }
 
 // stroke is a line through places in the scales' own terms.
@@ -154,14 +199,7 @@ type specimen struct {
 	look   int
 	hidden int
 	faint  bool
-}
-
-// interval is a mean with its range, in points.
-type interval struct {
-	x, mean, low, high vg.Length
-	below, above       bool // the range goes on past the axis
-	colour, edge, rim  color.NRGBA
-	shape              shape
+	aside  bool // a hollow mark
 }
 
 // drawSpecimens draws the marks of each look: first their areas, then all their
@@ -187,17 +225,26 @@ func (s *sheet) drawSpecimens(c draw.Canvas, all []specimen) {
 		if k < kinds {
 			strength = faintness
 		}
-		var areas, edges []vg.Path
+		var areas, edges, hollow []vg.Path
 		for i, m := range marks {
 			s.heed()
 			grown := min(vg.Length(m.hidden)*0.45, 2)
-			outline := shapeOf(look)(m.at, r*(1+grown))
+			outline := shapeOf(look)(s.spot(m.at), r*(1+grown))
+			if m.aside {
+				hollow = append(hollow, outline)
+				continue
+			}
 			edges = gather(edges, outline, i)
 			if m.hidden == 0 {
 				areas = gather(areas, outline, i)
 			}
 		}
 		s.fillMark(c, look, strength, r, areas, edges)
+		c.SetLineStyle(draw.LineStyle{Color: lineOf(look), Width: vg.Points(2 * edgeWidth * s.scale)})
+		for _, outline := range hollow {
+			s.heed()
+			c.Stroke(outline)
+		}
 	}
 }
 
@@ -233,32 +280,6 @@ func (s *sheet) fillMark(c draw.Canvas, look int, strength float64, r vg.Length,
 		c.Stroke(p)
 	}
 }
-
-// drawIntervals draws means with their ranges, lifted off the marks under them; an end that
-// goes on beyond the axis has no bar across.
-func (s *sheet) drawIntervals(c draw.Canvas, all []interval) {
-	width, cap := vg.Points(1.1*s.scale), s.capWidth()
-	for _, v := range all {
-		s.heed()
-		bars := [][]vg.Point{{{X: v.x, Y: v.low}, {X: v.x, Y: v.high}}}
-		if !v.below {
-			bars = append(bars, []vg.Point{{X: v.x - cap, Y: v.low}, {X: v.x + cap, Y: v.low}})
-		}
-		if !v.above {
-			bars = append(bars, []vg.Point{{X: v.x - cap, Y: v.high}, {X: v.x + cap, Y: v.high}})
-		}
-		c.StrokeLines(draw.LineStyle{Color: paper, Width: 2.4 * width}, bars...)
-		c.StrokeLines(draw.LineStyle{Color: v.edge, Width: width}, bars...)
-		mark := v.shape(vg.Point{X: v.x, Y: v.mean}, vg.Points(2.7*s.scale))
-		c.SetColor(v.colour)
-		c.Fill(mark)
-		c.SetLineStyle(draw.LineStyle{Color: v.rim, Width: vg.Points(edgeWidth * s.scale)})
-		c.Stroke(mark)
-	}
-}
-
-// capWidth is half the width of a range's end bar.
-func (s *sheet) capWidth() vg.Length { return vg.Points(2.6 * s.scale) }
 
 // radius of the marks when n are drawn: the more, the smaller.
 func (s *sheet) radius(n int) vg.Length {

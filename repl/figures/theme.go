@@ -2,6 +2,7 @@ package figures
 
 import (
 	"image/color"
+	"math"
 
 	"gonum.org/v1/plot/vg"
 
@@ -13,21 +14,25 @@ import (
 // apart for colour-blind readers and in grey. They are put in an order of our own,
 // so that the first ones lie farthest apart in lightness.
 var palette = []color.NRGBA{
+	{0x99, 0x44, 0x55, 0xFF}, // dark red
+	{0xEE, 0xCC, 0x66, 0xFF}, // light yellow
+	{0x66, 0x99, 0xCC, 0xFF}, // light blue
 	{0x00, 0x44, 0x88, 0xFF}, // dark blue
 	{0xEE, 0x99, 0xAA, 0xFF}, // light red
 	{0x99, 0x77, 0x00, 0xFF}, // dark yellow
-	{0x66, 0x99, 0xCC, 0xFF}, // light blue
-	{0x99, 0x44, 0x55, 0xFF}, // dark red
-	{0xEE, 0xCC, 0x66, 0xFF}, // light yellow
 }
+
+// deep is the colour of what was found to differ, one of the palette.
+var deep = palette[3]
 
 // The theme's greys, from the paper to the ink.
 var (
-	paper = color.NRGBA{0xFF, 0xFF, 0xFF, 0xFF}
-	faint = color.NRGBA{0xE3, 0xE3, 0xE3, 0xFF} // grid
-	quiet = color.NRGBA{0x80, 0x80, 0x80, 0xFF} // axis lines
-	soft  = color.NRGBA{0x4A, 0x4A, 0x4A, 0xFF} // tick labels, counts
-	ink   = color.NRGBA{0x1C, 0x1C, 0x1C, 0xFF} // words, means and their ranges
+	paper  = color.NRGBA{0xFF, 0xFF, 0xFF, 0xFF}
+	faint  = color.NRGBA{0xE3, 0xE3, 0xE3, 0xFF} // grid
+	quiet  = color.NRGBA{0x80, 0x80, 0x80, 0xFF} // axis lines
+	shaded = color.NRGBA{0xEE, 0xEE, 0xEE, 0xFF} // a range of sizes under the marks
+	soft   = color.NRGBA{0x4A, 0x4A, 0x4A, 0xFF} // tick labels, counts
+	ink    = color.NRGBA{0x1C, 0x1C, 0x1C, 0xFF} // words, means and their ranges
 )
 
 // colourOf is the colour of a look; after the last colour it starts again, and the
@@ -48,6 +53,32 @@ func edgeOf(look int) color.NRGBA {
 	c := colourOf(look)
 	dark := func(v uint8) uint8 { return uint8(float64(v) * 0.55) }
 	return color.NRGBA{dark(c.R), dark(c.G), dark(c.B), 0xFF}
+}
+
+// leastContrast is how much lighter the paper is than a line at least, as WCAG 2.1 (criterion 1.4.11)
+// asks of parts of a graphic.
+const leastContrast = 3
+
+// lineOf is the shade of a look's lines: its colour, darkened as far as a thin line needs to be seen.
+func lineOf(look int) color.NRGBA {
+	c := colourOf(look)
+	for contrast(c) < leastContrast {
+		dark := func(v uint8) uint8 { return uint8(float64(v) * 0.97) }
+		c = color.NRGBA{dark(c.R), dark(c.G), dark(c.B), 0xFF}
+	}
+	return c
+}
+
+// contrast is that of a colour with the paper (WCAG 2.1, contrast ratio of relative luminances).
+func contrast(c color.NRGBA) float64 {
+	linear := func(v uint8) float64 {
+		x := float64(v) / 255
+		if x <= 0.04045 {
+			return x / 12.92
+		}
+		return math.Pow((x+0.055)/1.055, 2.4)
+	}
+	return 1.05 / (0.2126*linear(c.R) + 0.7152*linear(c.G) + 0.0722*linear(c.B) + 0.05)
 }
 
 // faintness is how much of its colour a mark keeps that stands back behind others.
@@ -80,6 +111,7 @@ const (
 	markRadius = 2.5
 	leastMark  = 0.7
 	lineWidth  = 1.4
+	boldWidth  = 1.0
 	hairWidth  = 0.5
 	edgeWidth  = 0.5
 )

@@ -61,3 +61,16 @@ func TestNoTwoLooksAreAlike(t *testing.T) {
 		seen[is] = look
 	}
 }
+
+// A thin line needs 3 : 1 against the paper (WCAG 2.1, criterion 1.4.11).
+func TestLinesStandOutFromPaper(t *testing.T) {
+	for look := range palette {
+		a, b := contrast(lineOf(look)), contrast(colourOf(look))
+		if a < 3 || b >= 3 && a != b {
+			t.Errorf("a line of look %d has %.2f to 1, its colour %.2f", look, a, b)
+		}
+	}
+	if c := contrast(color.NRGBA{0, 0, 0, 255}); math.Abs(c-21) > 1e-9 {
+		t.Errorf("black on white has %g to 1, want 21", c)
+	}
+}

@@ -204,16 +204,14 @@ func TestWordsNeverOverlapNorLeaveTheSheet(t *testing.T) {
 func TestNoteOfAFigure(t *testing.T) {
 	f := levelled(fewNames, 3)
 	f.Note = page.Say("black: the mean and its ", page.Num{Value: 0.9, Style: page.Fraction}, " interval")
-	for height, want := range map[float64]int{100: 1, 30: 0} {
-		f.WidthMM, f.HeightMM = 160, height
-		got := 0
-		for _, line := range lay(t.Context(), f, ownLetters).texts {
-			if line.words == "black: the mean and its 90 % interval" {
-				got++
-			}
+	for _, mm := range [][2]float64{{160, 100}, {160, 40}, {60, 40}} {
+		f.WidthMM, f.HeightMM = mm[0], mm[1]
+		said, s := "", lay(t.Context(), f, ownLetters)
+		for _, line := range s.texts {
+			said += line.words + " "
 		}
-		if got != want {
-			t.Errorf("%g mm high: the note stands there %d times, want %d", height, got, want)
+		if want := fmt.Sprintf("black: the mean and its 90 %% interval; the axis starts at %.0f kgf ", s.y.lo); strings.Count(said, want) != 1 {
+			t.Errorf("%v mm: %q says not once %q", mm, said, want)
 		}
 	}
 }

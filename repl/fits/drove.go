@@ -53,13 +53,14 @@ func Drove(k *session.Call, cmd *phrase.Drove) (*session.Outcome, error) {
 	}
 	out := session.Answered(d.fit.Sample, d.fit.Y, d.known(), d.inOrder(all, answers))
 	out.Also = &session.Result{Kind: "fit", Fit: d.fit, Columns: d.fit.Columns(), Command: d.fit.Command}
-	return out.Keeping(session.Result{Fit: d.fit, Columns: d.fit.Columns(), Drove: d.drawn(all)}), nil
+	return out.Keeping(session.Result{Fit: d.fit, Columns: d.fit.Columns(), Gaps: d.drawn(all)}), nil
 }
 
 // driven is what one factor was found to do.
 type driven struct {
 	*session.Factor
-	gaps    []say.Gap // what is told of it: of each setting its clearest difference, the clearest setting first
+	gaps    []say.Gap          // what is told of it: of each setting its clearest difference, the clearest setting first
+	ends    [][2]page.Sentence // of each gap the levels, or values, that it is between, the one compared with last
 	lines   []page.Sentence
 	p       float64          // that it does nothing anywhere
 	joined  float64          // by Holm's correction over all factors
@@ -135,6 +136,8 @@ func (d *drivers) tell(one *session.Factor) (t *driven, ok bool, err error) {
 		t.answers = append(t.answers, d.Answer)
 	}
 	for _, g := range t.gaps {
+		with, than := session.Levels(g, l.Family.Factor)
+		t.ends = append(t.ends, [2]page.Sentence{with, than})
 		t.lines = append(t.lines, g.Terse())
 	}
 	return t, ok, nil
@@ -240,6 +243,8 @@ func (d *drivers) tellNumber(t *driven, variable int, partners fitted.Partners) 
 	smallest, largest := session.MinMax(v.Numbers)
 	for _, all := range leads {
 		t.gaps = append(t.gaps, all[0].Gap)
+		t.ends = append(t.ends, [2]page.Sentence{page.Say(session.Seen(all[0].to, smallest, largest, v.Unit)),
+			page.Say(session.Seen(all[0].from, smallest, largest, v.Unit))})
 		for _, one := range all {
 			from, to := session.Seen(one.from, smallest, largest, v.Unit), session.Seen(one.to, smallest, largest, v.Unit)
 			t.lines = append(t.lines, one.Between(session.InSentence(t.Column), from, to))

@@ -161,8 +161,17 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 	if t.QP < say.Alarm {
 		one.Gap.Answer = verdict.Differs
 	}
+	series := all
+	if alike != nil {
+		series = alike
+	}
+	own := make([]verdict.Range, len(series))
+	for i, m := range series {
+		own[i] = ownRange(m.Estimate, m.SE, m.DF, conf)
+	}
 	return session.Answered(s, r, []string{by.Column}, []session.Answer{one}).Keeping(
-		session.Result{Columns: []string{by.Column}}), nil
+		session.Result{Columns: []string{by.Column},
+			Gaps: meansTogether(r, means, own, t.Mean, t.Range, by.Column, conf)}), nil
 }
 
 // meanTable has one row a series.

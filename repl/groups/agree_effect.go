@@ -166,7 +166,8 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 		}
 	}
 	return session.Answered(s, r, []string{a.Column, by.Column},
-		mains).Keeping(session.Result{Columns: []string{a.Column, by.Column}}), nil
+		mains).Keeping(session.Result{Columns: []string{a.Column, by.Column},
+		Gaps: effectsTogether(r, stories, a.Column, by.Column, conf)}), nil
 }
 
 // effectResponse is the response as typed, or the column that was marked.

@@ -61,7 +61,7 @@ func compareFigure(k *session.Call, cmd *phrase.Compare, with phrase.WithFigure)
 		k.Entry.Tables[0] = overallTable(fam, overallFigure(fam, m, own))
 	}
 	k.Entry.Cautions = append(k.Entry.Cautions, smallLevels(groups)...)
-	return session.Answered(s, r, columns, fam.Answers()).Keeping(session.Result{Columns: columns}), nil
+	return session.Answered(s, r, columns, fam.Answers()).Keeping(session.Result{Columns: columns, Gaps: gapsOf(fam)}), nil
 }
 
 // figure is what an amount is on the response's own scale, and how it is said.

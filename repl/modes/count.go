@@ -146,10 +146,14 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 	if t.Least < fewestExpected {
 		k.Entry.Cautions = append(k.Entry.Cautions, roughChiSquare(t.Least))
 	}
+	gaps, err := c.gaps(k)
+	if err != nil {
+		return nil, err
+	}
 	known := []string{c.mode.Column, c.by.Column}
 	mains := []session.Answer{{Key: "count", Finding: finding, Gap: say.Gap{Answer: answer}}}
 	out := session.Answered(c.sample, c.sample.Mode(c.mode.Column), known, mains)
-	return out.Keeping(session.Result{Columns: known}), nil
+	return out.Keeping(session.Result{Columns: known, Gaps: gaps}), nil
 }
 
 // oneWay is the problem of a single level on one side.

@@ -7,9 +7,6 @@ import (
 	"slices"
 	"strings"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
-	"breakbook/frames"
 	"breakbook/models/doubts"
 	"breakbook/models/odds"
 	"breakbook/models/shares"
@@ -47,6 +44,9 @@ func Drove(k *session.Call, cmd *phrase.DroveMode) (*session.Outcome, error) {
 			Message: "too few specimens failed in any one way, or in others, to ask what drove " + d.column.Column,
 			Hint:    "count " + phrase.Spelled(d.column.Column) + " by a category"}
 	}
+	if err := d.settlePairs(all); err != nil {
+		return nil, err
+	}
 	p := make([]float64, len(all))
 	for i, t := range all {
 		p[i] = t.p
@@ -71,8 +71,14 @@ func Drove(k *session.Call, cmd *phrase.DroveMode) (*session.Outcome, error) {
 	for _, one := range d.factors {
 		known = append(append(known, one.Name), one.With...)
 	}
-	return session.Answered(d.sample, d.sample.Mode(d.column.Column), known, answers).
-		Keeping(session.Result{Columns: known, Drove: d.drawn(all, len(modes) > 1)}), nil
+	out := session.Answered(d.sample, d.sample.Mode(d.column.Column), known, answers)
+	own := k.Command.Clauses()
+	for _, m := range modes {
+		out.Parts = append(out.Parts, &phrase.Odds{
+			Clauses: phrase.Clauses{For: own.For, From: own.From, Confidence: own.Confidence, Worth: own.Worth},
+			Subject: phrase.OneMode{Mode: m}, Terms: d.terms()})
+	}
+	return out.Keeping(session.Result{Columns: known, Gaps: d.drawn(all, len(modes) > 1)}), nil
 }
 
 // modeDrivers looks for what drove how specimens failed.
@@ -85,6 +91,7 @@ type modeDrivers struct {
 	left    []session.LeftOut
 	boards  []string // that are not allowed for
 	unasked []string // ways of failing that too few specimens ended in
+	pairs   []*modePair
 
 	explained float64 // of the likelihood of the latest way of failing
 }
@@ -96,7 +103,8 @@ type modeDriven struct {
 	contrasts []contrast
 	p, joined float64
 	answer    verdict.Answer
-	alone     bool // it differs taken alone, but not among so many
+	alone     bool      // it differs taken alone, but not among so many
+	pair      *modePair // that it is told in, each at the other's settings; nil: none
 	share     float64
 }
 
@@ -175,13 +183,15 @@ func (d *modeDrivers) ask(mode phrase.Is) ([]*modeDriven, error) {
 		d.unasked = append(d.unasked, name)
 		return nil, nil
 	}
-	terms := d.terms("")
-	full, err := d.odds(mode, codes, terms)
+	full, err := d.odds(mode, codes, d.terms())
 	if err != nil {
 		return nil, err
 	}
 	contrasts, err := full.contrasts(k, k.Confidence())
 	if err != nil {
+		return nil, err
+	}
+	if err := d.tryPairs(mode, codes, full, ended); err != nil {
 		return nil, err
 	}
 	share := d.shareOut(full, ended)
@@ -194,7 +204,7 @@ func (d *modeDrivers) ask(mode phrase.Is) ([]*modeDriven, error) {
 				t.contrasts = append(t.contrasts, c)
 			}
 		}
-		if t.p, err = d.without(one.Name, mode, codes, full); err != nil {
+		if t.p, err = full.without(k, one.Name); err != nil {
 			return nil, err
 		}
 		if len(t.contrasts) > 0 && !math.IsNaN(t.p) {
@@ -204,13 +214,11 @@ func (d *modeDrivers) ask(mode phrase.Is) ([]*modeDriven, error) {
 	return out, nil
 }
 
-// terms are all factors but one as terms.
-func (d *modeDrivers) terms(but string) phrase.Terms {
+// terms are all factors as terms.
+func (d *modeDrivers) terms() phrase.Terms {
 	var out phrase.Terms
 	for _, one := range d.factors {
-		if one.Name != but {
-			out.List = append(out.List, one.Term())
-		}
+		out.List = append(out.List, one.Term())
 	}
 	return out
 }
@@ -222,36 +230,31 @@ func (d *modeDrivers) odds(mode phrase.Is, codes []int, terms phrase.Terms) (*mo
 	return o, o.fit(d.k, d.sample, codes, session.FormulaOf(terms))
 }
 
-// without is the probability of a factor by the likelihood ratio of the fit without it (textbook: twice the
-// difference of the log likelihoods, chi-square); where levels separate, of the penalised likelihoods.
-func (d *modeDrivers) without(factor string, mode phrase.Is, codes []int, full *modeOdds) (float64, error) {
-	of := 0
-	peak := 0.0
-	if terms := d.terms(factor); len(terms.List) > 0 {
-		less, err := d.odds(mode, codes, terms)
-		switch {
-		case errors.Is(err, odds.ErrNoPeak):
-			return math.NaN(), nil
-		case err != nil:
-			return 0, err
+// without is the probability of the terms that hold all of some columns, by the likelihood ratio; NaN where
+// the specimens cannot tell any of them.
+func (o *modeOdds) without(k *session.Call, columns ...string) (float64, error) {
+	var of []int
+	m := o.place.Model()
+	for i, t := range m.Terms {
+		about := map[string]bool{}
+		for _, f := range t.Factors {
+			about[m.Variables[f.Variable].Name] = true
 		}
-		of, peak = full.DF-less.DF, less.LogLikelihood
-	} else {
-		of, peak = full.DF, evenLikelihood(codes)
+		if slices.ContainsFunc(columns, func(c string) bool { return !about[c] }) {
+			continue
+		}
+		for _, row := range o.place.RowsOf(i) {
+			of = append(of, slices.Index(o.kept, row))
+		}
 	}
-	if of < 1 {
+	if len(of) == 0 {
 		return math.NaN(), nil
 	}
-	return distuv.ChiSquared{K: float64(of)}.Survival(math.Max(0, 2*(full.LogLikelihood-peak))), nil
-}
-
-// evenLikelihood is the log likelihood of one chance for all.
-func evenLikelihood(codes []int) float64 {
-	n, ended := float64(len(codes)), 0.0
-	for _, c := range codes {
-		ended += float64(c)
+	p, err := o.Without(k.Context, of)
+	if errors.Is(err, odds.ErrNoPeak) {
+		return math.NaN(), nil
 	}
-	return ended*math.Log(ended/n) + (n-ended)*math.Log(1-ended/n)
+	return p, err
 }
 
 // shareOut gives the share of each factor of the explained likelihood; NaN where it cannot be parted.
@@ -268,8 +271,12 @@ func (d *modeDrivers) shareOut(o *modeOdds, ended []bool) func(factor string) fl
 		}
 		sum := 0.0
 		for i, s := range r.Shares {
-			if m.Variables[m.Terms[i].Factors[0].Variable].Name == factor {
-				sum += s.Share
+			about := map[string]bool{}
+			for _, f := range m.Terms[i].Factors {
+				about[m.Variables[f.Variable].Name] = true
+			}
+			if about[factor] { // of a combined term, half goes to each
+				sum += s.Share / float64(len(about))
 			}
 		}
 		return sum
@@ -286,13 +293,6 @@ func (t *modeDriven) decide(joined, level float64) {
 	if differs := t.answer == verdict.Differs || t.answer == verdict.DiffersLessThanWorth; differs && !(joined < level) {
 		t.answer, t.alone = verdict.CannotTell, true
 	}
-}
-
-// points is how far the clearest contrast moves the chance, and its interval, in percentage points.
-func (t *modeDriven) points() (size float64, r verdict.Range) {
-	s := t.contrasts[0].said
-	at := func(ratio float64) float64 { return 100 * (carried(s.Chances[0], math.Log(ratio)) - s.Chances[0]) }
-	return at(s.Ratio), verdict.Range{Low: at(s.Range.Low), High: at(s.Range.High)}
 }
 
 // tell fills in the entry.
@@ -331,8 +331,18 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 		lead = append(lead, page.Word("."))
 	}
 	k.Entry.Findings = []page.Sentence{lead}
+	for _, p := range d.pairs {
+		k.Entry.Findings = append(k.Entry.Findings, p.finding())
+	}
 	for _, t := range driving[:min(4, len(driving))] {
-		k.Entry.Findings = append(k.Entry.Findings, t.contrasts[0].finding)
+		told := t.contrasts[:1]
+		if t.pair != nil {
+			told = t.contrasts[:min(2, len(t.contrasts))] // what it does at one setting is not what it does at another
+		}
+		for _, c := range told {
+			size, r := c.points()
+			k.Entry.Findings = append(k.Entry.Findings, c.said.Terse(size, r))
+		}
 	}
 	for _, list := range []struct {
 		answer string
@@ -352,7 +362,7 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 	}
 	var rows []session.FactorRow
 	for _, t := range all {
-		size, r := t.points()
+		size, r := t.contrasts[0].points()
 		q := func(x float64) page.Quantity { return page.Quantity{Value: x} }
 		row := session.FactorRow{Factor: t.All(), Answer: t.answer.Key(), Size: q(size), Low: q(r.Low), High: q(r.High),
 			Percent: math.NaN(), Share: t.share, P: t.joined}
@@ -366,7 +376,7 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 		Note: page.Say("size: how far the chance moves, in percentage points, between the clearest pair of levels or from "+
 			"the 10th to the 90th percentile of a number; low and high: ", page.Num{Value: k.Confidence(),
 			Style: page.Fraction}, " interval; share: of the explained likelihood; p: by the likelihood ratio, adjusted for ",
-			len(all), " questions (Holm)")}, rows, page.Names{"y": "percentage points"})}
+			len(all), " questions (Holm)")}, rows, page.Names{"y": percentagePoints})}
 	if len(d.left) > 0 {
 		k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "left_out",
 			Title: page.Say("Columns that were not tried")}, d.left, nil))
@@ -383,30 +393,8 @@ func listedModes(answer string, all []*modeDriven, named func(*modeDriven) strin
 		if i > 0 {
 			s = append(s, page.Word("; "))
 		}
-		_, r := t.points()
+		_, r := t.contrasts[0].points()
 		s = append(s, page.Say(named(t)+", ", page.Span{Low: r.Low, High: r.High, Style: page.Percent})...)
 	}
 	return append(s, page.Word("."))
-}
-
-// drawn is what a picture of the factors shows.
-func (d *modeDrivers) drawn(all []*modeDriven, several bool) *session.Drove {
-	mode := all[0].mode
-	out := &session.Drove{Unit: "percentage points", Confidence: d.k.Confidence(), Worth: all[0].contrasts[0].said.Worth,
-		Calls: func(c frames.Column) string {
-			if several {
-				return session.InSentence(c)
-			}
-			return "the chance that " + session.InSentence(c) + " is " + mode
-		}}
-	out.Of, _ = d.sample.Frame.Column(d.column.Column)
-	for _, t := range all {
-		size, r := t.points()
-		row := session.DroveRow{Factors: t.Names(), Value: size, Range: r, Answer: t.answer}
-		if several {
-			row.Where = t.mode
-		}
-		out.Rows = append(out.Rows, row)
-	}
-	return out
 }

@@ -76,7 +76,7 @@ func OddsOf(k *session.Call, cmd *phrase.Odds) (*session.Outcome, error) {
 	k.Entry.Cautions = append(k.Entry.Cautions, o.cautions()...)
 	known := append(o.place.Columns(), o.column.Column)
 	out := session.Answered(s, s.Mode(o.column.Column), known, mains)
-	return out.Keeping(session.Result{Columns: o.place.Columns()}), nil
+	return out.Keeping(session.Result{Columns: o.place.Columns(), Gaps: o.drawn(contrasts, conf)}), nil
 }
 
 // oddsOn fits the odds that a command asks for.

@@ -5,6 +5,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strings"
 
 	"breakbook/models/linear"
 	"breakbook/models/verdict"
@@ -19,6 +20,7 @@ type contrast struct {
 	mode, variable     int
 	levels             [2]int // of the category, or -1
 	first, second, key string
+	names              [2]page.Sentence // first and second without their column
 	said               say.Odds
 	gap                say.Gap // on the log odds
 	finding            page.Sentence
@@ -29,7 +31,8 @@ type contrast struct {
 type designPoint struct {
 	name, said string
 	row        []float64
-	level      int // of the category, or -1
+	level      int     // of the category, or -1
+	at         float64 // of a number
 }
 
 // contrasts sets the levels of each category against each other, mode by mode, pairs and modes
@@ -69,9 +72,13 @@ func (o *modeOdds) contrasts(k *session.Call, conf float64) ([]contrast, error) 
 						from, to := o.ends(v.Numbers)
 						c.said.First = page.Say(session.Seen(from, lo, hi, v.Unit))
 						c.said.Second = page.Say(session.Seen(to, lo, hi, v.Unit))
+						c.names = [2]page.Sentence{c.said.First, c.said.Second}
 						c.key = v.Name + "; " + o.names[m]
 					}
 					if !number {
+						for i, name := range []string{c.first, c.second} {
+							c.names[i] = page.Say(strings.TrimSpace(name + " " + v.Unit))
+						}
 						c.said.Counted = [2]say.Counted{o.counted(m, i, points[a].level), o.counted(m, i, points[b].level)}
 					}
 					if !number {
@@ -140,6 +147,9 @@ func (o *modeOdds) together(pairs []contrast, other bool) page.Sentence {
 	return t.Sentence()
 }
 
+// percentagePoints is the unit of a difference between chances.
+const percentagePoints = "percentage points"
+
 // worthOfChance is the size worth having as a share of chance: a percentage, or a number
 // without a unit, is percent points (percentage points); a size in a unit is none of a chance.
 func worthOfChance(k *session.Call) (session.Smallest, error) {
@@ -151,7 +161,7 @@ func worthOfChance(k *session.Call) (session.Smallest, error) {
 			share = w.Amount / 100
 		}
 	}
-	return session.Smallest{Value: share, Said: say.Worth{Value: 100 * share, Unit: "percentage points"}}, err
+	return session.Smallest{Value: share, Said: say.Worth{Value: 100 * share, Unit: percentagePoints}}, err
 }
 
 // designPoints are the levels of a category, or the two ends of a number column, that the terms can place.
@@ -162,7 +172,7 @@ func (o *modeOdds) designPoints(variable int) (out []designPoint, number bool) {
 		for _, x := range []float64{lo, hi} {
 			if row, ok := o.row(linear.Point{Numbers: map[int]float64{variable: x}}); ok {
 				name := v.Name + " " + shortNumber(x)
-				out = append(out, designPoint{name, name, row, -1})
+				out = append(out, designPoint{name, name, row, -1, x})
 			}
 		}
 		return out, true
@@ -173,7 +183,7 @@ func (o *modeOdds) designPoints(variable int) (out []designPoint, number bool) {
 			if v.Unit != "" {
 				said += " " + v.Unit
 			}
-			out = append(out, designPoint{v.Levels[l], said, row, l})
+			out = append(out, designPoint{name: v.Levels[l], said: said, row: row, level: l})
 		}
 	}
 	return out, false
@@ -205,6 +215,13 @@ func (o *modeOdds) counted(mode, variable, level int) say.Counted {
 		}
 	}
 	return c
+}
+
+// points is how far a contrast moves the chance, and its interval, in percentage points.
+func (c contrast) points() (size float64, r verdict.Range) {
+	s := c.said
+	at := func(ratio float64) float64 { return 100 * (carried(s.Chances[0], math.Log(ratio)) - s.Chances[0]) }
+	return at(s.Ratio), verdict.Range{Low: at(s.Range.Low), High: at(s.Range.High)}
 }
 
 // contrast compares point b with a; false where the terms do not distinguish them.

@@ -66,6 +66,7 @@ type Table struct {
 	Rows    [][]Cell
 	Note    Sentence // one line under the table, if any
 	Second  bool     // the findings say all that one reads: on a screen they get the room first
+	File    string   // holds all of it: on a screen the first rows do; empty: no file does
 }
 
 // Column heads a table column. Label is what a person reads; ID is the contract's.

@@ -9,8 +9,10 @@ type Figure struct {
 	Alt               Sentence // what a person who cannot see it needs to know
 	WidthMM, HeightMM float64  // zero: the theme's size
 	Title             string
+	Says              Sentence // stands in place of the title, where there is more to say than a name
 	Note              Sentence // what its marks mean, where the key does not say it
 	X, Y              Axis
+	Lying             bool // the levels of X lie at the left, one below the other, and Y runs to the right
 	Layers            []Layer
 	Keys              []Key // one a level that has its own colour and shape; empty: no key
 	KeyTitle          string
@@ -22,6 +24,7 @@ type Axis struct {
 	Label  string
 	Unit   string
 	Levels []string
+	Names  []Sentence // of the levels where numbers are in them; nil: as they stand
 	// Counts of specimens per level, shown under its name ("n = 12"); may be empty.
 	Counts []int
 	// FromZero: a number axis takes in zero, wherever the data lie.
@@ -63,6 +66,7 @@ type Points struct {
 	Looks []int
 	Names []string // specimen names, same length, or nil
 	Faint bool     // they stand back behind the means, which are drawn over them
+	Aside bool     // they take no part in what is drawn with them: hollow marks
 }
 
 // Line is a curve through points in order of X.
@@ -78,16 +82,37 @@ type Band struct {
 	Look         int
 }
 
-// Interval is a mean with its interval at one place of X.
+// Interval is a mean with its interval at one place of X. An end may be infinite; where there is
+// no interval at all, both are the mean.
 type Interval struct {
 	X, Mean, Low, High float64
 	Look               int
+	Held               Held
+	Words              string // beside it at the right of a lying figure
 }
 
-// Rule is a straight line across the figure, horizontal at Y.
+// Held is the answer that an interval gives about the size worth having.
+type Held uint8
+
+const (
+	NotAsked Held = iota
+	Differs
+	DiffersLess  // by less than is worth having
+	NothingWorth // no difference worth having
+	CannotTell
+)
+
+// Zone is a range of Y shaded across the whole figure, such as the sizes not worth having.
+type Zone struct {
+	Low, High float64
+	Label     string
+}
+
+// Rule is a straight line across the figure at Y.
 type Rule struct {
 	Y     float64
 	Label string
+	Bold  bool // it is what values are held against, such as zero
 }
 
 func (Points) isLayer()   {}
@@ -95,3 +120,4 @@ func (Line) isLayer()     {}
 func (Band) isLayer()     {}
 func (Interval) isLayer() {}
 func (Rule) isLayer()     {}
+func (Zone) isLayer()     {}

@@ -13,10 +13,16 @@ type Size struct {
 	Height Count `phrase:"height"`
 }
 
+// Zero is whether the axis of a picture begins at zero.
+type Zero struct {
+	FromZero bool `phrase:"from zero"`
+}
+
 // DrawBy shows every specimen by level.
 type DrawBy struct {
 	Clauses
 	ByLevels
+	Zero
 	Picture
 }
 
@@ -35,6 +41,7 @@ type DrawAgainst struct {
 	X   ColumnRef  `phrase:"x"`
 	A   *ColumnRef `phrase:"a"`
 	Fit *Name      `phrase:"fit"`
+	Zero
 	Picture
 }
 
@@ -62,10 +69,10 @@ type DrawShares struct {
 	Picture
 }
 
-// DrawDrove shows what each factor does, beside no effect and the size worth having.
-type DrawDrove struct {
+// DrawGaps shows the differences of an answer, a row each, beside none and the size worth having.
+type DrawGaps struct {
 	Clauses
-	Drove Name `phrase:"drove"`
+	Gaps Name `phrase:"gaps"`
 	Picture
 }
 
@@ -94,6 +101,7 @@ type DrawEffects struct {
 type DrawAdjusted struct {
 	Clauses
 	LevelsOfFit
+	Zero
 	Picture
 }
 

@@ -343,7 +343,7 @@ var Table = []Entry{
 		Help: "the joints that would narrow a fit's estimates most", Example: "suggest 8 of fit1"},
 
 	{Name: "draw by", Do: DrawBy{}, Kind: "draw",
-		Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: drawing,
+		Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: append([]Option{fromZero}, drawing...),
 		Phrase: "draw {y:response} by {a:category}",
 		Help:   "every specimen, with the mean of each level and its interval", Example: "draw load by pins"},
 	{Name: "draw modes", Do: DrawModes{}, Kind: "draw",
@@ -356,6 +356,7 @@ var Table = []Entry{
 		Options: append([]Option{
 			{"by", "by {a:category}"},
 			{"line", "line of {fit:result fit}"},
+			fromZero,
 		}, drawing...),
 		Help: "points, and the line and interval of a fit", Example: "draw load against density by pins line of fit1"},
 	{Name: "draw curves", Do: DrawCurves{}, Kind: "draw",
@@ -370,9 +371,9 @@ var Table = []Entry{
 	{Name: "draw shares", Do: DrawShares{}, Kind: "draw", Group: Drawing, Clauses: []Clause{To}, Options: drawing,
 		Phrase: "draw shares [of {shares:result shares}]",
 		Help:   "what each factor gets, with its interval", Example: "draw shares of shares1"},
-	{Name: "draw drove", Do: DrawDrove{}, Kind: "draw", Group: Drawing, Clauses: []Clause{To}, Options: drawing,
-		Phrase:  "draw {drove:result drove}",
-		Help:    "what each factor did, with its interval, beside nothing and the size worth having",
+	{Name: "draw gaps", Do: DrawGaps{}, Kind: "draw", Group: Drawing, Clauses: []Clause{To}, Options: drawing,
+		Phrase:  "draw {gaps:result drove compare odds count agree}",
+		Help:    "the differences of an answer, beside zero and the size worth having",
 		Example: "draw drove1"},
 	{Name: "draw chance", Do: DrawChance{}, Kind: "draw", Group: Drawing, Clauses: []Clause{To}, Options: drawing,
 		Phrase: "draw chance [of {plan:result plan}]",
@@ -385,13 +386,13 @@ var Table = []Entry{
 		Phrase: "draw effects [of {fit:result fit}]",
 		Help:   "what each term of a fit does, with its interval, beside no effect", Example: "draw effects of fit1"},
 	{Name: "draw adjusted", Do: DrawAdjusted{}, Kind: "draw",
-		Group: Drawing, Clauses: []Clause{To, Confidence}, Options: append([]Option{averaging}, drawing...),
+		Group: Drawing, Clauses: []Clause{To, Confidence}, Options: append([]Option{averaging, fromZero}, drawing...),
 		Phrase:  "draw adjusted {a:category} [of {fit:result fit}]",
 		Help:    "the mean of each level with the other factors held equal, over the specimens",
 		Example: "draw adjusted pins of fit1"},
 	{Name: "draw all", Do: DrawAll{}, Kind: "draw",
 		Group: Drawing, Clauses: []Clause{To, Confidence}, Options: []Option{drawing[0], replacing},
-		Phrase: "draw all [of {result:result fit shares plan drove}]",
+		Phrase: "draw all [of {result:result fit shares plan drove compare odds count agree}]",
 		Help:   "every picture there is of a result, a file each in a folder", Example: "draw all of fit1 to pictures"},
 	{Name: "sketch by", Do: SketchBy{}, Kind: "sketch", Group: Drawing, Clauses: []Clause{For, From, Confidence},
 		Phrase: "sketch {y:response} by {a:category}",
@@ -470,6 +471,9 @@ var comparing = []Option{
 	{"ranked", "ranked"},
 	{"reshuffled", "reshuffled [{times:count} times]"},
 }
+
+// fromZero has the axis of a picture begin at zero, where a length is its value.
+var fromZero = Option{"from zero", "from zero"}
 
 var drawing = []Option{
 	{"size", "size {width:count} by {height:count} mm"},

@@ -1,6 +1,7 @@
 package pictures
 
 import (
+	"slices"
 	"strings"
 
 	"breakbook/models/compare"
@@ -54,14 +55,14 @@ func StripNote(conf float64, means bool) page.Sentence {
 }
 
 // lineNote says what the lines and bands of a fit's picture are.
-func lineNote(fit string, conf float64) page.Sentence {
-	return page.Say("Each mark one specimen; line: the mean "+fit+" expects; shaded: its ",
+func lineNote(conf float64) page.Sentence {
+	return page.Say("Each mark one specimen; line: the mean that the fit expects; shaded: its ",
 		page.Num{Value: conf, Style: page.Fraction}, " interval")
 }
 
 // DrawBy shows every specimen of each level, with the mean and its interval.
 func DrawBy(k *session.Call, cmd *phrase.DrawBy) (*session.Outcome, error) {
-	fig, err := strip(k, cmd.ByLevels, cmd.Picture)
+	fig, err := strip(k, cmd.ByLevels, cmd.Picture, cmd.FromZero)
 	if err != nil {
 		return nil, err
 	}
@@ -69,7 +70,7 @@ func DrawBy(k *session.Call, cmd *phrase.DrawBy) (*session.Outcome, error) {
 }
 
 // strip is the figure of every specimen of each level.
-func strip(k *session.Call, of phrase.ByLevels, wished phrase.Picture) (page.Figure, error) {
+func strip(k *session.Call, of phrase.ByLevels, wished phrase.Picture, zero bool) (page.Figure, error) {
 	by := of.A
 	s, r, groups, err := k.Levelled(of)
 	if err != nil {
@@ -82,6 +83,7 @@ func strip(k *session.Call, of phrase.ByLevels, wished phrase.Picture) (page.Fig
 	}
 	fig.X = session.AxisOf(c)
 	fig.Y = r.Axis()
+	fig.Y.FromZero = zero
 	var points page.Points
 	var means []page.Layer
 	var levelMeans []say.LevelMean
@@ -103,8 +105,14 @@ func strip(k *session.Call, of phrase.ByLevels, wished phrase.Picture) (page.Fig
 		means = append(means, page.Interval{X: float64(i), Mean: m.Mean, Low: m.Interval.Low, High: m.Interval.High,
 			Look: session.LookOf(c, g.Level)})
 	}
-	fig.Layers = append([]page.Layer{points}, means...)
-	fig.Note = StripNote(k.Confidence(), len(means) > 0)
+	aside, err := asideByLevel(s, of.Y, by.Column,
+		func(level string) int { return slices.Index(fig.X.Levels, level) },
+		func(level string) int { return session.LookOf(c, level) })
+	if err != nil {
+		return page.Figure{}, err
+	}
+	fig.Layers = append([]page.Layer{points, aside}, means...)
+	fig.Note = andNote(StripNote(k.Confidence(), len(means) > 0), leftOutNote(s, len(aside.X)))
 	fig.Alt = StripAlt(r.Measure(), r.Unit(), by.Column, levelMeans)
 	return fig, nil
 }
@@ -142,6 +150,7 @@ func pointsAgainst(k *session.Call, cmd *phrase.DrawAgainst) (page.Figure, error
 		return page.Figure{}, err
 	}
 	fig.X, fig.Y = session.AxisOf(xc), r.Axis()
+	fig.Y.FromZero = cmd.FromZero
 	points := page.Points{X: at, Y: r.Values, Looks: make([]int, len(at)), Names: make([]string, len(at))}
 	var levels []string
 	if coloured {
@@ -164,14 +173,19 @@ func pointsAgainst(k *session.Call, cmd *phrase.DrawAgainst) (page.Figure, error
 		parallel.LookAt(k.Context, i)
 		points.Names[i] = s.Frame.SpecimenName(i)
 	}
-	lines, err := fitLines(k, cmd.Fit, r, xc, by.Column, levels)
+	lines, fitted, err := fitLines(k, cmd.Fit, r, xc, by.Column, levels)
 	if err != nil {
 		return page.Figure{}, err
 	}
-	fig.Layers = append(lines, points)
-	if len(lines) > 0 {
-		fig.Note = lineNote(cmd.Fit.Text, k.Confidence())
+	aside, err := asideAgainst(s, cmd.Y, x.Column, by.Column)
+	if err != nil {
+		return page.Figure{}, err
 	}
+	fig.Layers = append(lines, points, aside)
+	if len(lines) > 0 {
+		fig.Note = andNote(lineNote(k.Confidence()), fittedTo(cmd.Fit.Text, fitted, len(at)))
+	}
+	fig.Note = andNote(fig.Note, leftOutNote(s, len(aside.X)))
 	lo, hi := session.MinMax(at)
 	fig.Alt = scatterAlt(r.Measure(), r.Unit(), session.InSentence(xc), xc.Unit.String(), len(at), lo, hi, levels,
 		len(lines) > 0)
@@ -184,7 +198,7 @@ func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome
 	if err != nil {
 		return nil, err
 	}
-	fig, err := k.Picture("Residuals of "+cmd.Fit.Text, cmd.Picture)
+	fig, err := k.Picture("Residuals of "+f.Y.Expected()+" (measured less expected)", cmd.Picture)
 	if err != nil {
 		return nil, err
 	}
@@ -197,7 +211,7 @@ func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome
 		parallel.LookAt(k.Context, i)
 		points.Names[i] = f.Sample.Frame.SpecimenName(i)
 	}
-	fig.Layers = []page.Layer{page.Rule{Y: 0}, points}
+	fig.Layers = []page.Layer{page.Rule{Y: 0, Bold: true}, points}
 	fig.Alt = residualAlt(f.Y.Measure(), u, len(f.Fitted), f.Sigma)
 	return k.Drawn(fig)
 }

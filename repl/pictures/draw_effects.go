@@ -98,12 +98,21 @@ func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, er
 	if f.Y.Logged() {
 		measure, unit = f.Y.Measure(), "percent"
 	}
-	fig, err := k.Picture("Effects of the terms of "+name+" on "+measure, cmd.Picture)
+	fig, err := k.Picture("What each term does to "+measure, cmd.Picture)
 	if err != nil {
 		return nil, err
 	}
+	fig.Lying = true
 	fig.X, fig.Y = page.Axis{Label: effectsAxis(f)}, page.Axis{Label: "Effect on " + measure, Unit: unit}
-	fig.Layers = []page.Layer{page.Rule{Y: 0, Label: "no effect"}}
+	worth, err := k.WorthOf(f.Y)
+	if err != nil {
+		return nil, err
+	}
+	stick := &session.Gaps{Worth: worth.Said, Unit: unit}
+	if worth.Said.Style == page.Fraction {
+		stick.Worth.Value *= 100
+	}
+	fig.Layers = measuringStick(stick)
 	rows, err := effectRows(k, f)
 	if err != nil {
 		return nil, err
@@ -127,7 +136,10 @@ func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, er
 		return nil, &page.Problem{Code: "no-effects", At: cmd.Fit.At,
 			Message: name + " has no term whose effect and interval could be drawn"}
 	}
-	fig.Note = say.BarsNote("effect", k.Confidence())
+	fig.Note = append(say.BarsNote("effect", k.Confidence()), shadedNote(stick)...)
+	if cmd.Size == nil {
+		fig.WidthMM, fig.HeightMM = 160, min(300, max(60, 42+float64(7*len(drawn))))
+	}
 	fig.Alt = effectsAlt(measure, unit, k.Confidence(), drawn, spreads(f))
 	return k.Drawn(fig)
 }
@@ -235,19 +247,23 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 	}
 	f, fam, variable := l.Fit, l.Family, l.Variable
 	c, _ := f.Sample.Frame.Column(cmd.A.Column)
-	fig, err := k.Picture("Adjusted "+f.Y.Expected()+" by "+session.InSentence(c)+", of "+cmd.Fit.Text, cmd.Picture)
+	fig, err := k.Picture("Adjusted "+f.Y.Expected()+" by "+session.InSentence(c), cmd.Picture)
 	if err != nil {
 		return nil, err
 	}
 	fig.X, fig.Y = session.AxisOf(c), f.Y.Axis()
+	fig.Y.FromZero = cmd.FromZero
 	points := page.Points{Faint: true}
 	var means []page.Layer
 	var levelMeans []adjustedMean
 	for i, one := range l.Levels {
 		low, high := session.IntervalOf(one.Estimate, k.Confidence())
 		label := fam.Names[i]
+		said := strings.TrimSpace(label + " " + fam.LevelUnit)
 		if within := fam.WithinAt(i); within != "" {
-			label += ", " + within
+			said += ", " + within
+			label = said
+			fig.X.Unit = ""
 		}
 		n := 0
 		for row, code := range f.Model().Variables[variable].Codes {
@@ -262,7 +278,7 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 		}
 		fig.X.Levels, fig.X.Counts = append(fig.X.Levels, label), append(fig.X.Counts, n)
 		means = append(means, page.Interval{X: float64(i), Mean: one.Estimate.Value, Low: low, High: high})
-		levelMeans = append(levelMeans, adjustedMean{Level: strings.TrimSpace(label + " " + fam.LevelUnit), N: n,
+		levelMeans = append(levelMeans, adjustedMean{Level: said, N: n,
 			Mean: one.Estimate.Value, Low: low, High: high})
 	}
 	fig.Layers = append([]page.Layer{points}, means...)

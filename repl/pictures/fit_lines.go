@@ -17,36 +17,37 @@ import (
 const lineSteps = 60
 
 // fitLines are the lines of a fit against one of its number columns, with the range of
-// the mean: one a level where the figure and the fit share a category, else one.
+// the mean, and how many specimens the fit has: one a level where the figure and the fit share a category,
+// else one.
 func fitLines(k *session.Call, fit *phrase.Name, r *session.Response, x frames.Column, by string,
-	levels []string) ([]page.Layer, error) {
+	levels []string) (layers []page.Layer, n int, err error) {
 	if fit == nil {
-		return nil, nil
+		return nil, 0, nil
 	}
 	counts, series := k.Entry.Specimens, k.Entry.Series
 	f, err := fitted.Named(k, *fit)
 	k.Entry.Specimens, k.Entry.Series = counts, series
 	if err != nil {
-		return nil, err
+		return nil, 0, err
 	}
 	at := fit.At
 	if f.Y.Name() != r.Name() {
-		return nil, &page.Problem{Code: "other-response", At: at,
+		return nil, 0, &page.Problem{Code: "other-response", At: at,
 			Message: "that fit explains " + f.Y.Name() + ", not " + r.Name()}
 	}
 	variable := slices.Index(f.Columns(), x.Name)
 	if variable < 0 || f.Model().Variables[variable].IsCategory() {
-		return nil, &page.Problem{Code: "not-in-fit", At: at,
+		return nil, 0, &page.Problem{Code: "not-in-fit", At: at,
 			Message: x.Name + " is not among the number columns of that fit, so it has no line along it"}
 	}
 	category := slices.Index(f.Columns(), by)
 	if category < 0 {
 		line, band, ok := along(k.Context, f, variable, -1, 0, k.Confidence())
 		if !ok {
-			return nil, &page.Problem{Code: "not-estimable", At: at,
+			return nil, 0, &page.Problem{Code: "not-estimable", At: at,
 				Message: "that fit has no line along " + x.Name + ": some combinations of levels have no specimen"}
 		}
-		return []page.Layer{band, line}, nil
+		return []page.Layer{band, line}, f.N, nil
 	}
 	c, _ := f.Sample.Frame.Column(by)
 	var bands, lines []page.Layer
@@ -59,7 +60,7 @@ func fitLines(k *session.Call, fit *phrase.Name, r *session.Response, x frames.C
 		line.Look, band.Look = session.LookOf(c, level), session.LookOf(c, level)
 		bands, lines = append(bands, band), append(lines, line)
 	}
-	return append(bands, lines...), nil
+	return append(bands, lines...), f.N, nil
 }
 
 // along computes the expected value and its range over the values seen of a number

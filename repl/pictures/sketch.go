@@ -8,7 +8,7 @@ import (
 
 // SketchBy shows every specimen of each level in text.
 func SketchBy(k *session.Call, cmd *phrase.SketchBy) (*session.Outcome, error) {
-	fig, err := strip(k, cmd.ByLevels, phrase.Picture{})
+	fig, err := strip(k, cmd.ByLevels, phrase.Picture{}, false)
 	return sketched(k, fig, err)
 }
 

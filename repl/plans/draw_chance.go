@@ -27,7 +27,7 @@ func DrawChance(k *session.Call, cmd *phrase.DrawChance) (*session.Outcome, erro
 		return nil, &page.Problem{Code: "no-chance", Message: "the chance of " + r.Name + " could not be worked out, " +
 			"so there is nothing to draw", At: n.At, Hint: "plan for fewer blanks"}
 	}
-	fig, err := k.Picture("Chance of "+r.Name, cmd.Picture)
+	fig, err := k.Picture("Chance by the number of specimens", cmd.Picture)
 	if err != nil {
 		return nil, err
 	}

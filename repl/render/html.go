@@ -144,7 +144,7 @@ func (v *entryHTML) fill(e page.Entry, around Surroundings, o Options) {
 // pictureOf is a figure with its addresses, its words for who cannot see it, and its caption.
 func pictureOf(f page.Figure, p Picture, o Options) pictureHTML {
 	out := pictureHTML{ID: p.ID, Source: pictureAddress(p.Wide), Alt: sentence(f.Alt, o),
-		Caption: clean(f.Title), From: p.From}
+		Caption: Title(f, o), From: p.From}
 	if strings.HasPrefix(p.Narrow, "data:image/") {
 		out.Narrow = template.Srcset(p.Narrow)
 	}

@@ -14,6 +14,14 @@ func Sentence(s page.Sentence, o Options) string { return soft(sentence(s, o)) }
 // Prose is Sentence with hard blanks inside numbers, for a page that breaks its own lines.
 func Prose(s page.Sentence, o Options) string { return sentence(s, o) }
 
+// Title is the title of a figure as one text.
+func Title(f page.Figure, o Options) string {
+	if len(f.Says) > 0 {
+		return Sentence(f.Says, o)
+	}
+	return clean(f.Title)
+}
+
 // sentence is Sentence with hard blanks inside numbers, for wrapping.
 func sentence(s page.Sentence, o Options) string {
 	var b strings.Builder

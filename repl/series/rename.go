@@ -64,8 +64,8 @@ func (r *renamer) result(one session.Result) (session.Result, error) {
 	if one.Shares != nil {
 		one.Shares = r.shares(one.Shares)
 	}
-	if one.Drove != nil {
-		one.Drove = r.drove(one.Drove)
+	if one.Gaps != nil {
+		one.Gaps = r.gaps(one.Gaps)
 	}
 	return one, nil
 }
@@ -178,9 +178,9 @@ func (r *renamer) shares(p *session.Shares) *session.Shares {
 	return &n
 }
 
-func (r *renamer) drove(d *session.Drove) *session.Drove {
+func (r *renamer) gaps(d *session.Gaps) *session.Gaps {
 	n := *d
-	n.Of = r.column(d.Of)
+	n.Of, n.Factor, n.Series = r.column(d.Of), r.called(d.Factor), r.called(d.Series)
 	n.Rows = slices.Clone(d.Rows)
 	for i := range n.Rows {
 		n.Rows[i].Factors = r.names(n.Rows[i].Factors)

@@ -1,41 +1,6 @@
 package session
 
-import (
-	"breakbook/frames"
-	"breakbook/models/verdict"
-	"breakbook/repl/page"
-	"breakbook/repl/say"
-	"strings"
-)
-
-// Drove is what was found to have driven a response, as it is drawn: a row a difference, the strongest
-// factor first.
-type Drove struct {
-	Of         frames.Column                // the response, or how specimens failed
-	Calls      func(c frames.Column) string // that column in a sentence: "break load", "the chance of glue"
-	Unit       string
-	Confidence float64
-	Worth      say.Worth
-	Rows       []DroveRow
-}
-
-// DroveRow is one difference: what it is of, its size with its interval, and the answer.
-type DroveRow struct {
-	Factors []string // one, or several that changed together
-	Where   string   // what it holds within, or the way of failing; "": everywhere
-	Value   float64
-	Range   verdict.Range
-	Answer  verdict.Answer
-}
-
-// Label names the row on an axis.
-func (r DroveRow) Label() string {
-	label := strings.Join(r.Factors, ", ")
-	if r.Where != "" {
-		label += "; " + r.Where
-	}
-	return label
-}
+import "breakbook/repl/page"
 
 // FactorRow is one factor of what drove a response, the strongest first. The size of a category is of its
 // clearest pair of levels, of a number from its 10th to its 90th percentile.

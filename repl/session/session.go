@@ -66,7 +66,7 @@ type Result struct {
 	Fit                Fitted          // of kind fit
 	Plan               *Plan           // of kind plan
 	Shares             *Shares         // of kind shares
-	Drove              *Drove          // of kind drove
+	Gaps               *Gaps           // of kinds drove, compare, odds, count and agree
 	Doubts             []page.Doubt    // that its answers carry
 }
 

@@ -37,7 +37,7 @@ var Topics = []Topic{
 		"characteristic of", "agree", "agree effect", "agree measure"}},
 	{"how it failed", "glue line, wood or pins", []string{"drove mode", "count", "modes", "odds", "odds all", "until"}},
 	{"plan ahead", "the next series", []string{"plan", "plan mode", "plan limit", "sheet", "allot", "suggest"}},
-	{"pictures", "drawn to files", []string{"draw by", "draw against", "draw drove", "draw adjusted", "draw effects",
+	{"pictures", "drawn to files", []string{"draw by", "draw against", "draw gaps", "draw adjusted", "draw effects",
 		"draw residuals", "draw modes"}},
 	{"more pictures", "of shares, curves, strengths, chances", []string{"draw shares", "draw curves", "draw until",
 		"draw chance", "draw all"}},

@@ -114,6 +114,13 @@ func (p *parser) leads(t phrase.Tail) int {
 	return n
 }
 
+// better reports whether more of a tail's leading words stand here than of another's, or as many and
+// none of its own is lacking: "from gates" is the clause, where "from zero" is an option.
+func (p *parser) better(t, than phrase.Tail) bool {
+	n, m := p.leads(t), p.leads(than)
+	return n > m || n == m && n == t.Lead && m < than.Lead
+}
+
 // tails reads the options and clauses to the end of the command.
 func (p *parser) tails() bool {
 	for {
@@ -130,7 +137,7 @@ func (p *parser) tails() bool {
 		}
 		best := -1
 		for k, t := range p.cmd.Tails {
-			if n := p.leads(t); n > 0 && (best < 0 || n > p.leads(p.cmd.Tails[best])) {
+			if p.leads(t) > 0 && (best < 0 || p.better(t, p.cmd.Tails[best])) {
 				best = k
 			}
 		}

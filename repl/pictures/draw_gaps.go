@@ -1,0 +1,271 @@
+package pictures
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// mostRows is how many differences a picture has room for; the smallest of more are left out and counted.
+const mostRows = 45
+
+// DrawGaps shows the differences of an answer, a row each, beside zero and the sizes not worth having.
+func DrawGaps(k *session.Call, cmd *phrase.DrawGaps) (*session.Outcome, error) {
+	r, ok := k.Session.Result(cmd.Gaps.Text)
+	if !ok || r.Gaps == nil {
+		return nil, &page.Problem{Code: "unknown-result", Message: "there are no differences named " + cmd.Gaps.Text,
+			At: cmd.Gaps.At, Hint: "show results"}
+	}
+	k.Entry.Series = r.Series
+	g := r.Gaps
+	rows := g.Rows
+	if len(rows) == 0 {
+		return nil, &page.Problem{Code: "no-differences", Message: cmd.Gaps.Text + " has no difference to draw",
+			At: cmd.Gaps.At}
+	}
+	fig, err := k.Picture(gapsTitle(k, r.Series, g), cmd.Picture)
+	if err != nil {
+		return nil, err
+	}
+	if cmd.Titled == nil {
+		fig.Says = headline(k, r.Series, g)
+	}
+	fig.Lying, fig.X, fig.Y = true, page.Axis{Label: rowsAre(k, r.Series, g)}, gapsAxis(g)
+	leftOut := max(0, len(rows)-mostRows)
+	rows = rows[:len(rows)-leftOut]
+	if cmd.Size == nil {
+		fig.WidthMM, fig.HeightMM = 160, min(300, max(60, 42+float64(rowHeight(rows)*len(rows))))
+	}
+	fig.Layers = measuringStick(g)
+	for i, row := range rows {
+		label := row.Label(byHeader(k, r.Series))
+		fig.X.Levels, fig.X.Names = append(fig.X.Levels, plainWords(label)), append(fig.X.Names, label)
+		fig.Layers = append(fig.Layers, rowMark(i, row))
+	}
+	fig.Alt = gapsAlt(g, rows, fig)
+	fig.Note = gapsNote(g, leftOut)
+	return k.Drawn(fig)
+}
+
+// rowHeight is how many millimetres a row takes whose name may need two lines.
+func rowHeight(rows []session.GapRow) int {
+	for _, r := range rows {
+		if len([]rune(plainWords(r.Label(func(name string) string { return name })))) > longLabel {
+			return 9
+		}
+	}
+	return 7
+}
+
+// longLabel is how many letters of a row's name surely fit on one line.
+const longLabel = 34
+
+// longName is how many letters of a level's name still read on behind its column.
+const longName = 16
+
+// plainWords are the words of a sentence without its numbers.
+func plainWords(s page.Sentence) string {
+	var b strings.Builder
+	for _, part := range s {
+		if w, ok := part.(page.Word); ok {
+			b.WriteString(string(w))
+		}
+	}
+	return b.String()
+}
+
+// rowMark is a difference on its row, with its answer in words.
+func rowMark(i int, row session.GapRow) page.Interval {
+	v := page.Interval{X: float64(i), Mean: row.Value, Low: row.Range.Low, High: row.Range.High}
+	if math.IsNaN(v.Low) || math.IsNaN(v.High) {
+		v.Low, v.High = row.Value, row.Value
+	}
+	if row.Asked {
+		v.Words = row.Answer.Key()
+		v.Held = map[verdict.Answer]page.Held{verdict.Differs: page.Differs, verdict.DiffersLessThanWorth: page.DiffersLess,
+			verdict.NoDifferenceWorth: page.NothingWorth, verdict.CannotTell: page.CannotTell}[row.Answer]
+	}
+	return v
+}
+
+// measuringStick is what the rows are held against: zero with the sizes not worth having, or, of means, what
+// all say together.
+func measuringStick(g *session.Gaps) []page.Layer {
+	if g.Means {
+		return []page.Layer{page.Rule{Y: g.Joint}}
+	}
+	zero := page.Rule{Y: 0, Bold: true}
+	if w := g.Worth.Value; w > 0 {
+		return []page.Layer{page.Zone{Low: -w, High: w, Label: "not worth having"}, zero}
+	}
+	return []page.Layer{zero}
+}
+
+// gapsAxis says in words what a place to the right of zero means.
+func gapsAxis(g *session.Gaps) page.Axis {
+	measure := g.Calls(g.Of)
+	switch {
+	case g.Means:
+		return page.Axis{Label: say.Capital(measure), Unit: g.Unit}
+	}
+	return page.Axis{Label: "How much higher " + measure + " is with the first named", Unit: g.Unit}
+}
+
+// called is a column in a sentence, by its header.
+func called(k *session.Call, series, name string) string {
+	if c, ok := k.Session.Column(series, name); ok {
+		return session.InSentence(c)
+	}
+	return name
+}
+
+// byHeader calls the columns of a series by their headers.
+func byHeader(k *session.Call, series string) func(string) string {
+	return func(name string) string { return called(k, series, name) }
+}
+
+// rowsAre says what the names of the rows are of.
+func rowsAre(k *session.Call, series string, g *session.Gaps) string {
+	switch {
+	case g.Means:
+		return say.Capital(called(k, series, g.Series))
+	case g.Factor != "":
+		return say.Capital(called(k, series, g.Factor))
+	}
+	return "Factor"
+}
+
+// gapsTitle names the picture.
+func gapsTitle(k *session.Call, series string, g *session.Gaps) string {
+	measure := g.Calls(g.Of)
+	switch {
+	case g.Ways:
+		return "What drove " + session.InSentence(g.Of)
+	case g.Drove:
+		return "What drove " + measure
+	case g.Series != "":
+		return say.Capital(measure) + ", series by series"
+	case g.Factor != "":
+		return say.Capital(measure) + " by " + called(k, series, g.Factor)
+	}
+	return say.Capital(measure)
+}
+
+// headline is the finding as a title: the largest difference that there is, or that there is none.
+func headline(k *session.Call, series string, g *session.Gaps) page.Sentence {
+	if g.Means {
+		return nil
+	}
+	var lead *session.GapRow
+	answers := make([]verdict.Answer, 0, len(g.Rows))
+	for i, row := range g.Rows {
+		if !row.Asked {
+			continue
+		}
+		answers = append(answers, row.Answer)
+		if row.Answer == verdict.Differs && (lead == nil || !g.Drove && math.Abs(row.Value) > math.Abs(lead.Value)) {
+			lead = &g.Rows[i]
+		}
+	}
+	title := gapsTitle(k, series, g)
+	if lead == nil {
+		switch say.Overall(answers) {
+		case verdict.NoDifferenceWorth, verdict.DiffersLessThanWorth:
+			return page.Say(title + ": no difference worth having")
+		case verdict.CannotTell:
+			return page.Say(title + ": no difference can be told")
+		}
+		return page.Say(title)
+	}
+	word := " more than "
+	if lead.Value < 0 {
+		word = " less than "
+	}
+	size := page.Num{Value: math.Abs(lead.Value), Unit: g.Unit}
+	if lead.Range.Known() {
+		size.Resolution = (lead.Range.High - lead.Range.Low) / 2
+	}
+	between := ": "
+	with := plainWords(lead.With)
+	if len([]rune(with)) > longName {
+		between = ", "
+	}
+	told := page.Say(lead.With, between, size, word, lead.Than)
+	if lead.Where != "" && g.Series == "" {
+		told = append(told, page.Word(", "+lead.Where))
+	}
+	of := lead.Of(byHeader(k, series))
+	switch {
+	case g.Drove:
+		return page.Say(title+": "+of+" (", told, ")")
+	case of == "" && g.Factor != "":
+		of = called(k, series, g.Factor)
+	}
+	switch {
+	case of == "":
+		return append(page.Say(title+", "), told...)
+	case strings.HasPrefix(strings.ToLower(with), strings.ToLower(of)):
+		return append(page.Say(say.Capital(with)), told[len(lead.With):]...)
+	case between == ", ":
+		return append(page.Say(say.Capital(of)+": "), told...)
+	}
+	return append(page.Say(say.Capital(of)+" "), told...)
+}
+
+// gapsNote says what marks, bars and the shaded band are, and what is not on the picture.
+func gapsNote(g *session.Gaps, leftOut int) page.Sentence {
+	what := "difference"
+	if g.Means {
+		what = "mean"
+	}
+	s := say.BarsNote(what, g.Confidence)
+	if slices.ContainsFunc(g.Rows, func(r session.GapRow) bool { return math.IsNaN(r.Range.Low) }) {
+		s = page.Say("Mark: the difference; judged by reshuffling or ranks, which give no interval here")
+	}
+	s = append(s, shadedNote(g)...)
+	if g.Means {
+		s = append(s, page.Word("; broken line: all together"))
+	}
+	if leftOut > 0 {
+		s = append(s, page.Say("; ", leftOut, say.Plural(leftOut, " smaller difference is", " smaller differences are")+
+			" only in the table")...)
+	}
+	return s
+}
+
+// shadedNote says how far the shaded band reaches; nil where there is none.
+func shadedNote(g *session.Gaps) page.Sentence {
+	w := g.Worth.Value
+	if !(w > 0) || g.Means {
+		return nil
+	}
+	return page.Say("; shaded: less than ± ", page.Num{Value: w, Unit: g.Unit, Resolution: w}, ", not worth having")
+}
+
+// gapsAlt tells what a picture of differences shows.
+func gapsAlt(g *session.Gaps, rows []session.GapRow, fig page.Figure) page.Sentence {
+	s := page.Say(fig.Title+", each with its ", page.Num{Value: g.Confidence, Style: page.Fraction}, " interval: ")
+	for i, row := range rows {
+		if i > 0 {
+			s = append(s, page.Word("; "))
+		}
+		s = append(append(s, fig.X.Names[i]...), page.Word(", "))
+		size := page.Num{Value: row.Value, Unit: g.Unit, Signed: !g.Means}
+		if row.Range.Known() {
+			size.Resolution = (row.Range.High - row.Range.Low) / 2
+			s = append(s, page.Say(size, " (", page.Span{Low: row.Range.Low, High: row.Range.High, Unit: g.Unit}, ")")...)
+		} else {
+			s = append(s, size)
+		}
+		if row.Asked {
+			s = append(s, page.Word(": "+row.Answer.Key()))
+		}
+	}
+	return append(s, page.Word("."))
+}

@@ -1,0 +1,121 @@
+package pictures
+
+import (
+	"math"
+
+	"breakbook/frames/functions"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// asideValues are the specimens of a sample that are set aside and have a value of the response: their
+// rows in the whole series, and those values.
+func asideValues(s *session.Sample, y phrase.Response) (rows []int, values []float64, err error) {
+	if len(s.Aside) == 0 {
+		return nil, nil, nil
+	}
+	all, err := s.Whole.Numbers(y.Column.Column)
+	if err != nil {
+		return nil, nil, err
+	}
+	of, _ := functions.Named(y.Function)
+	for _, row := range s.Aside {
+		if v := of(all[row]); !math.IsNaN(v) && !math.IsInf(v, 0) {
+			rows, values = append(rows, row), append(values, v)
+		}
+	}
+	return rows, values, nil
+}
+
+// asideByLevel are the hollow marks of specimens that are set aside, on the places that levels have.
+func asideByLevel(s *session.Sample, y phrase.Response, column string, place, look func(level string) int) (page.Points,
+	error) {
+	out := page.Points{Aside: true}
+	rows, values, err := asideValues(s, y)
+	if err != nil {
+		return out, err
+	}
+	for i, row := range rows {
+		level, ok := s.Whole.Cell(column, row)
+		if at := place(level); ok && at >= 0 {
+			out.X, out.Y = append(out.X, float64(at)), append(out.Y, values[i])
+			out.Looks, out.Names = append(out.Looks, look(level)), append(out.Names, s.Whole.SpecimenName(row))
+		}
+	}
+	return out, nil
+}
+
+// asideAgainst are the hollow marks of specimens that are set aside, against a number column, with the look
+// of their level of another column where one is named.
+func asideAgainst(s *session.Sample, y phrase.Response, against, by string) (page.Points, error) {
+	out := page.Points{Aside: true}
+	rows, values, err := asideValues(s, y)
+	if err != nil || len(rows) == 0 {
+		return out, err
+	}
+	at, err := s.Whole.Numbers(against)
+	if err != nil {
+		return out, err
+	}
+	c, _ := s.Frame.Column(by)
+	for i, row := range rows {
+		if math.IsNaN(at[row]) {
+			continue
+		}
+		look := 0
+		if level, ok := s.Whole.Cell(by, row); ok {
+			look = session.LookOf(c, level)
+		}
+		out.X, out.Y = append(out.X, at[row]), append(out.Y, values[i])
+		out.Looks, out.Names = append(out.Looks, look), append(out.Names, s.Whole.SpecimenName(row))
+	}
+	return out, nil
+}
+
+// leftOutNote says how many specimens the picture leaves out, and how many of those are hollow marks on it;
+// nil where it has all.
+func leftOutNote(s *session.Sample, hollow int) page.Sentence {
+	aside := func(n int, how string) page.Sentence { return page.Say(n, " set aside"+how) }
+	var note page.Sentence
+	add := func(part page.Sentence) {
+		if len(note) > 0 {
+			note = append(note, page.Word(", "))
+		}
+		note = append(note, part...)
+	}
+	if hollow > 0 {
+		add(aside(hollow, " (hollow)"))
+	}
+	if rest := s.Counts.SetAside - hollow; rest > 0 {
+		add(aside(rest, " (not drawn)"))
+	}
+	if n := s.Counts.Missing; n > 0 {
+		add(page.Say(n, " missing"))
+	}
+	return note
+}
+
+// fittedTo says when the line of a fit goes by other specimens than are drawn.
+func fittedTo(fit string, fitted, shown int) page.Sentence {
+	if fitted == shown {
+		return nil
+	}
+	return page.Say("line fitted to ", fitted, say.Plural(fitted, " specimen", " specimens")+" and ", shown,
+		" shown: again "+fit)
+}
+
+// andNote adds a part to a note.
+func andNote(note page.Sentence, parts ...page.Sentence) page.Sentence {
+	for _, p := range parts {
+		switch {
+		case len(p) == 0:
+		case len(note) == 0:
+			note = p
+		default:
+			note = page.Say(note, "; ", p)
+		}
+	}
+	return note
+}
