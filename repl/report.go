@@ -75,7 +75,8 @@ func reportedSeries(ctx context.Context, s *session.Session, name string, f *fra
 		out.Dates = append(out.Dates, text)
 	}
 	if f.Len() <= mostListed {
-		if e, ok := quietly(ctx, s, fmt.Sprintf("rows 1 to %d from %s", f.Len(), scan.Quoted(name))); ok && len(e.Tables) > 0 {
+		all := fmt.Sprintf("rows 1 to %d from %s", f.Len(), scan.Quoted(name))
+		if e, ok := quietly(ctx, s, all); ok && len(e.Tables) > 0 {
 			out.Rows = e.Tables[0]
 		}
 		if written, err := f.Write(ctx); err == nil && len(written.CSV) <= mostKept {

@@ -174,7 +174,8 @@ func markDrawing(w *bytes.Buffer, b *bound, at int, names []string, o render.Opt
 }
 
 func (d Document) markSection(w *bytes.Buffer, s section) error {
-	listed := s.id == "specimens" && slices.ContainsFunc(d.Series, func(one Series) bool { return len(one.Rows.Rows) > 0 })
+	listed := s.id == "specimens" &&
+		slices.ContainsFunc(d.Series, func(one Series) bool { return len(one.Rows.Rows) > 0 })
 	if len(s.entries) == 0 && !listed {
 		return nil
 	}
@@ -191,7 +192,8 @@ func (d Document) markSection(w *bytes.Buffer, s section) error {
 		if len(one.Rows.Rows) == 0 {
 			continue
 		}
-		if err := render.Markdown(w, page.Entry{Tables: []page.Table{one.Rows}}, render.Surroundings{}, d.Options); err != nil {
+		specimens := page.Entry{Tables: []page.Table{one.Rows}}
+		if err := render.Markdown(w, specimens, render.Surroundings{}, d.Options); err != nil {
 			return err
 		}
 	}
