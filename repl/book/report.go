@@ -203,12 +203,19 @@ func (p *reportPage) fillFigures(ctx context.Context, d Document, b *bound) erro
 }
 
 // addressEscapes are the signs of a picture that cannot stand in an address.
-var addressEscapes = strings.NewReplacer("%", "%25", "#", "%23", "<", "%3C", ">", "%3E", `"`, "%22", " ", "%20",
-	"\n", "", "\t", "%20", ",", "%2C")
+var addressEscapes = strings.NewReplacer(" />", "/%3E", `"scale(1, -1)"`, "%22scale(1,-1)%22", "%", "%25", "#", "%23",
+	"<", "%3C", ">", "%3E", `"`, "%22", " ", "%20", "\n", "", "\t", "%20")
 
-// imageAddress is a picture as an address that holds it.
+// imageAddress is a picture as an address that holds it, without the words that its file carries for those who cannot
+// see it: in a page they are the picture's own.
 func imageAddress(svg []byte) string {
 	_, drawing, _ := strings.Cut(string(svg), "?>\n")
+	for _, words := range []string{"title", "desc"} {
+		before, rest, begins := strings.Cut(drawing, "<"+words+">")
+		if _, after, ends := strings.Cut(rest, "</"+words+">\n"); begins && ends {
+			drawing = before + after
+		}
+	}
 	return "data:image/svg+xml," + addressEscapes.Replace(drawing)
 }
 

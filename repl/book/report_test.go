@@ -242,3 +242,15 @@ func TestReportRefusesAnotherEnding(t *testing.T) {
 		t.Error("written all the same")
 	}
 }
+
+// An address holds a picture as it is, without the words of its file, and nothing that ends an attribute or a list of
+// addresses.
+func TestImageAddress(t *testing.T) {
+	svg := "<?xml version=\"1.0\"?>\n<svg width=\"4pt\">\n<title>Pins</title>\n<desc>The pair &lt; none.</desc>\n" +
+		"<path d=\"M0,0L4,4\" style=\"fill:#FFF\" />\n<text>50 % more</text></svg>"
+	want := "data:image/svg+xml,%3Csvg%20width=%224pt%22%3E%3Cpath%20d=%22M0,0L4,4%22%20style=%22fill:%23FFF%22/%3E" +
+		"%3Ctext%3E50%20%25%20more%3C/text%3E%3C/svg%3E"
+	if got := imageAddress([]byte(svg)); got != want {
+		t.Errorf("address\n%s, want\n%s", got, want)
+	}
+}

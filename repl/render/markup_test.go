@@ -63,7 +63,7 @@ func TestHTMLTable(t *testing.T) {
 		`<details class="rest"><summary>More columns</summary>`,
 		`aria-label="Expected load of a baseline specimen (pins: none) and what changes it: more columns"`,
 		`<th scope="col">term</th><th scope="col" class="number">standard error</th><th scope="col">unit</th>`,
-		`<tr><th scope="row" class="few">density</th><td>3.214</td>`,
+		`<tr><th scope="row">density</th><td>3.214</td>`,
 		"<td>412\u2008\u2007\u2007\u2007</td>",
 		`<div><dt>explained</dt><dd>61 %</dd></div>`,
 		`<p class="caution"><strong>Caution:</strong> 6 boards`,
