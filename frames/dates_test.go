@@ -26,7 +26,8 @@ func TestDateSpans(t *testing.T) {
 		}
 		for i, w := range c.want {
 			if got[i].First != w.First || got[i].Last != w.Last || got[i].Column.Name != "tested" {
-				t.Errorf("%q: %s from %s to %s, want %s to %s", c.file, got[i].Column.Name, got[i].First, got[i].Last, w.First, w.Last)
+				t.Errorf("%q: %s from %s to %s, want %s to %s", c.file, got[i].Column.Name, got[i].First,
+					got[i].Last, w.First, w.Last)
 			}
 		}
 	}
