@@ -112,7 +112,9 @@ func (f *forecast) draws(path string) {
 }
 
 // pictured reports whether a kind of entry answers with differences that a report draws for itself.
-func pictured(kind string) bool { return kind == "drove" || kind == "fit" }
+func pictured(kind string) bool {
+	return slices.Contains([]string{"drove", "fit", "compare", "odds", "count", "agree"}, kind)
+}
 
 // drawAll is the command that draws as many pictures as there are of a result.
 const drawAll = "draw all"

@@ -11,6 +11,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/parser"
+	"breakbook/repl/phrase/scan"
 	"breakbook/repl/render"
 	wording "breakbook/repl/say"
 	"breakbook/repl/session"
@@ -74,7 +75,8 @@ func reportedSeries(ctx context.Context, s *session.Session, name string, f *fra
 		out.Dates = append(out.Dates, text)
 	}
 	if f.Len() <= mostListed {
-		if e, ok := quietly(ctx, s, fmt.Sprintf("rows 1 to %d from %s", f.Len(), name)); ok && len(e.Tables) > 0 {
+		all := fmt.Sprintf("rows 1 to %d from %s", f.Len(), scan.Quoted(name))
+		if e, ok := quietly(ctx, s, all); ok && len(e.Tables) > 0 {
 			out.Rows = e.Tables[0]
 		}
 		if written, err := f.Write(ctx); err == nil && len(written.CSV) <= mostKept {
@@ -95,8 +97,8 @@ func differences(ctx context.Context, s *session.Session) *page.Figure {
 			}
 		}
 		for _, name := range names {
-			for _, line := range []string{"draw " + name, "draw effects of " + name} {
-				if drawn, ok := quietly(ctx, s, line); ok && name != "" && len(drawn.Figures) > 0 {
+			for _, draw := range []string{"draw ", "draw effects of "} {
+				if drawn, ok := quietly(ctx, s, draw+scan.Quoted(name)); ok && name != "" && len(drawn.Figures) > 0 {
 					return &drawn.Figures[0]
 				}
 			}

@@ -22,8 +22,11 @@ func meaning(word string) (s page.Sentence, ok bool) {
 	return nil, false
 }
 
-// prose books a note, a heading or a conclusion.
+// prose books a note, a heading or a conclusion, which is about the current series.
 func prose(k *session.Call, cmd *phrase.Prose) (*session.Outcome, error) {
+	if k.Entry.Kind == "conclude" {
+		k.Entry.Series = k.Session.Current()
+	}
 	k.Entry.Prose = cmd.Text.Text
 	return nil, nil
 }

@@ -155,7 +155,8 @@ func doubtsOf(s page.Sentence) []string {
 	return out
 }
 
-// conclusion is what the user concluded, and the latest answer before it, on which it rests.
+// conclusion is what the user concluded, and the answer on which it rests: the latest before it on its series, else the
+// latest before it.
 type conclusion struct {
 	page.Entry
 	rests *page.Entry // nil where nothing was answered before
@@ -164,13 +165,17 @@ type conclusion struct {
 func (d Document) conclusions() []conclusion {
 	var out []conclusion
 	var latest *page.Entry
+	of := map[string]*page.Entry{}
 	for i, e := range d.Entries {
 		switch {
 		case e.Problem != nil:
+		case e.Kind == "conclude" && of[e.Series] != nil:
+			out = append(out, conclusion{e, of[e.Series]})
 		case e.Kind == "conclude":
 			out = append(out, conclusion{e, latest})
 		case rank(e) > 0 && e.Response != "":
 			latest = &d.Entries[i]
+			of[e.Series] = latest
 		}
 	}
 	return out

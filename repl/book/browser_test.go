@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/log"
@@ -18,8 +19,8 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// browser starts a headless browser, or skips where there is none.
-func browser(t *testing.T) context.Context {
+// startBrowser starts a headless browser, or skips where there is none.
+func startBrowser(t *testing.T) context.Context {
 	t.Helper()
 	path := ""
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
@@ -58,7 +59,7 @@ type seen struct {
 	Broken    int      `json:"broken"`    // pictures not loaded, without words, or not within their figure
 	Same      int      `json:"same"`      // pictures whose words are their caption
 	Scrolling int      `json:"scrolling"` // tables that scroll by themselves
-	Focus     []string `json:"focus"`     // tables that scroll out of reach of the keyboard, or are in its order and do not
+	Focus     []string `json:"focus"`     // tables that scroll and the keyboard cannot reach, or the reverse
 	Nameless  int      `json:"nameless"`  // tables without a name
 	Requests  int      `json:"requests"`  // things loaded from elsewhere
 	Paper     string   `json:"paper"`     // the background
@@ -70,22 +71,44 @@ type seen struct {
 
 const look = `(() => {
 	const all = (of) => [...document.querySelectorAll(of)];
-	const first = (of) => { const e = document.querySelector(of); return e ? Math.ceil(e.getBoundingClientRect().bottom + scrollY) : 0 };
+	const first = (of) => {
+		const e = document.querySelector(of);
+		return e ? Math.ceil(e.getBoundingClientRect().bottom + scrollY) : 0;
+	};
 	const lead = first(".lead"), picture = first(".front figure img");
-	const outside = (i) => { const b = i.closest("figure").getBoundingClientRect(), r = i.getBoundingClientRect(); return r.left < b.left - 1 || r.right > b.right + 1 };
+	const outside = (i) => {
+		const b = i.closest("figure").getBoundingClientRect(), r = i.getBoundingClientRect();
+		return r.left < b.left - 1 || r.right > b.right + 1;
+	};
 	all("details").forEach(d => d.open = true);
 	// Whether a table scrolls is told from its characters beforehand, whose widths differ from typeface to typeface:
 	// one that only just fits may take the keyboard.
-	const narrowest = (d) => { const t = d.firstElementChild; t.style.width = "min-content"; const w = t.offsetWidth; t.style.width = ""; return w };
-	const room = (d) => { const most = getComputedStyle(d).maxWidth; return most.endsWith("px") ? parseFloat(most) : d.parentElement.clientWidth };
+	const narrowest = (d) => {
+		const t = d.firstElementChild;
+		t.style.width = "min-content";
+		const w = t.offsetWidth;
+		t.style.width = "";
+		return w;
+	};
+	const room = (d) => {
+		const most = getComputedStyle(d).maxWidth;
+		return most.endsWith("px") ? parseFloat(most) : d.parentElement.clientWidth;
+	};
 	const scrolls = (d) => d.scrollWidth > d.clientWidth;
 	let level = 0;
-	const skipping = all("h1, h2, h3, h4, h5, h6").filter(h => { const n = +h.tagName[1], skips = n > level + 1; level = n; return skips });
+	const skipping = all("h1, h2, h3, h4, h5, h6").filter(h => {
+		const n = +h.tagName[1], skips = n > level + 1;
+		level = n;
+		return skips;
+	});
+	const broken = (i) => !i.complete || i.naturalWidth < 100 || i.alt === "" || i.width > innerWidth || outside(i);
+	const caption = (i) => i.closest("figure").querySelector("figcaption")?.textContent;
+	const headless = (d) => !d.querySelector("summary > h3, summary > h4") || !d.querySelector("[id^=entry-]");
 	return {
 		overflow: document.documentElement.scrollWidth - document.documentElement.clientWidth,
 		images: document.images.length,
-		broken: [...document.images].filter(i => !i.complete || i.naturalWidth < 100 || i.alt === "" || i.width > innerWidth || outside(i)).length,
-		same: [...document.images].filter(i => i.closest("figure").querySelector("figcaption")?.textContent.includes(i.alt)).length,
+		broken: [...document.images].filter(broken).length,
+		same: [...document.images].filter(i => caption(i)?.includes(i.alt)).length,
 		scrolling: all(".scroll").filter(scrolls).length,
 		focus: all(".scroll").filter(d => {
 			const takes = d.tabIndex === 0 && getComputedStyle(d).visibility === "visible";
@@ -96,7 +119,7 @@ const look = `(() => {
 		requests: performance.getEntriesByType("resource").filter(r => !r.name.startsWith("data:")).length,
 		paper: getComputedStyle(document.body).backgroundColor,
 		lead, picture,
-		headless: all("details.entry").filter(d => !d.querySelector("summary > h3, summary > h4") || !d.querySelector("[id^=entry-]"))
+		headless: all("details.entry").filter(headless)
 			.concat(skipping).map(e => e.textContent.slice(0, 40)),
 	}
 })()`
@@ -123,7 +146,7 @@ func TestReportInABrowser(t *testing.T) {
 // hands on what was seen.
 func lookedAt(t *testing.T, path, name string, more func(screen string, got seen)) {
 	t.Helper()
-	ctx := browser(t)
+	ctx := startBrowser(t)
 	for _, s := range screens {
 		for _, scheme := range []string{"light", "dark"} {
 			screen := fmt.Sprintf("%s %s", s.name, scheme)
@@ -145,7 +168,8 @@ func lookedAt(t *testing.T, path, name string, more func(screen string, got seen
 				t.Errorf("%s: paper is %s, want %s", screen, got.Paper, papers[scheme])
 			}
 			if height := int(s.height); got.Lead == 0 || got.Lead > height || got.Picture == 0 || got.Picture > height {
-				t.Errorf("%s: the main finding ends at %d px and its picture at %d px of %d", screen, got.Lead, got.Picture, height)
+				t.Errorf("%s: the main finding ends at %d px and its picture at %d px of %d", screen, got.Lead, got.Picture,
+					height)
 			}
 			more(screen, got)
 			if dir := os.Getenv("BREAKBOOK_SCREENSHOTS"); dir != "" {
@@ -200,6 +224,38 @@ func open(t *testing.T, ctx context.Context, path string, width, height int64, s
 	got.Errors = append(got.Errors, errors...)
 	told.Unlock()
 	return got, shot
+}
+
+// The specimens can be kept as a file from the page itself, under its strict policy.
+func TestSpecimensAreKeptFromThePage(t *testing.T) {
+	ctx := startBrowser(t)
+	dir := t.TempDir()
+	path := filepath.Join(dir, "report.html")
+	d := sampleDocument()
+	if err := writeReport(path, d); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := chromedp.Run(ctx, chromedp.Navigate("file://"+path)); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := chromedp.Call(ctx, browser.SetDownloadBehavior, browser.SetDownloadBehaviorParams{Behavior: "allow",
+		DownloadPath: dir}); err != nil {
+		t.Fatal(err)
+	}
+	const click = `document.querySelectorAll("details").forEach(d => d.open = true);
+		document.querySelector("a[download]").click(); 0`
+	if _, err := chromedp.Run(ctx, chromedp.Evaluate[int](click)); err != nil {
+		t.Fatal(err)
+	}
+	kept := filepath.Join(dir, "gates.csv")
+	for range 100 {
+		if got, err := os.ReadFile(kept); err == nil && string(got) == string(d.Series[0].CSV) {
+			return
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+	got, err := os.ReadFile(kept)
+	t.Errorf("kept is %q (%v), want %q", got, err, d.Series[0].CSV)
 }
 
 // audit is what an accessibility checker has against a page with every fold open: the one whose script BREAKBOOK_AXE

@@ -53,7 +53,7 @@ func reportMarkdown(_ context.Context, path string, d Document, b *bound) ([]Pie
 		}
 	}
 	if len(d.Book) > 0 {
-		fmt.Fprintf(&text, "## The book, to copy and replay\n\n%s", render.Fenced(string(d.Book)))
+		fmt.Fprintf(&text, "## The book, to copy and replay\n\n%s", render.Fenced(render.CleanText(string(d.Book), false)))
 	}
 	return append(out, Piece{Path: path, Content: text.Bytes()}), nil
 }
@@ -166,15 +166,16 @@ func markFrom(f telling) string {
 func markDrawing(w *bytes.Buffer, b *bound, at int, names []string, o render.Options) {
 	f := b.drawings[at]
 	caption := f.called(at)
-	if f.Title != "" {
-		caption += ". " + f.Title
+	if title := render.Title(f.Figure, o); title != "" {
+		caption += ". " + title
 	}
 	fmt.Fprintf(w, "<a id=\"%s\"></a>%s\n\n%s\n", f.id, render.Escape(caption),
 		render.MarkdownPicture(f.Figure, names[at], o))
 }
 
 func (d Document) markSection(w *bytes.Buffer, s section) error {
-	listed := s.id == "specimens" && slices.ContainsFunc(d.Series, func(one Series) bool { return len(one.Rows.Rows) > 0 })
+	listed := s.id == "specimens" &&
+		slices.ContainsFunc(d.Series, func(one Series) bool { return len(one.Rows.Rows) > 0 })
 	if len(s.entries) == 0 && !listed {
 		return nil
 	}
@@ -191,7 +192,8 @@ func (d Document) markSection(w *bytes.Buffer, s section) error {
 		if len(one.Rows.Rows) == 0 {
 			continue
 		}
-		if err := render.Markdown(w, page.Entry{Tables: []page.Table{one.Rows}}, render.Surroundings{}, d.Options); err != nil {
+		specimens := page.Entry{Tables: []page.Table{one.Rows}}
+		if err := render.Markdown(w, specimens, render.Surroundings{}, d.Options); err != nil {
 			return err
 		}
 	}

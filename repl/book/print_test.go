@@ -17,7 +17,7 @@ import (
 // Printed, no page ends between a command, what it found and its table, nor within a small
 // table: entries of different lengths meet the foot of a page at every place.
 func TestPrintedPagesEndBetweenEntries(t *testing.T) {
-	ctx := browser(t)
+	ctx := startBrowser(t)
 	reader, err := exec.LookPath("pdftotext")
 	if err != nil {
 		t.Skip("pdftotext is not here to read the printed pages with")

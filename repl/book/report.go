@@ -103,7 +103,7 @@ type seriesHTML struct {
 func reportHTML(ctx context.Context, path string, d Document, b *bound) ([]Piece, error) {
 	p := reportPage{Title: b.title, By: b.by, Style: template.CSS(reportStyle + runningTitle(b.title)), Tested: b.tested,
 		Question: b.question, Asked: b.asked, Took: b.took, First: remarksHTML(b.first, d.Options),
-		Others: remarksHTML(b.others, d.Options), Book: string(d.Book)}
+		Others: remarksHTML(b.others, d.Options), Book: render.CleanText(string(d.Book), false)}
 	for i, f := range b.found {
 		if i < b.leads {
 			p.Leads = append(p.Leads, foundHTML{f.text, f.entry, f.series, f.links})
@@ -161,25 +161,31 @@ func remarksHTML(list []remark, o render.Options) []remarkHTML {
 	return out
 }
 
-// A figure on a narrow screen is drawn anew, so small that its letters are as large as those beside it.
+// A figure on a narrow screen is drawn anew, so small that its letters are as large as those beside it; not where it
+// holds so much that the page would grow by half.
 const (
 	narrowWidth  = 66 // millimetres
 	narrowHeight = 64
+	mostNarrowed = 200_000 // bytes of the wide one
 )
 
 // fillFigures draws the picture of the answer, and the other figures of the book behind it.
 func (p *reportPage) fillFigures(ctx context.Context, d Document, b *bound) error {
 	var rest bytes.Buffer
 	for i, f := range b.drawings {
-		narrow := f.Figure
-		narrow.WidthMM, narrow.HeightMM = narrowWidth, narrowHeight
-		small, err := figures.Bytes(ctx, narrow, "svg")
-		if err != nil {
-			return err
+		shown := render.Picture{ID: f.id, Wide: imageAddress(f.svg), Caption: f.called(i)}
+		if len(f.svg) <= mostNarrowed {
+			narrow := f.Figure
+			narrow.WidthMM, narrow.HeightMM = narrowWidth, narrowHeight
+			small, err := figures.Bytes(ctx, narrow, "svg")
+			if err != nil {
+				return err
+			}
+			shown.Narrow = imageAddress(small)
 		}
-		shown := render.Picture{ID: f.id, Wide: imageAddress(f.svg), Narrow: imageAddress(small), Caption: f.called(i)}
 		if len(f.entries) > 0 {
-			shown.From = &render.Link{To: fmt.Sprintf("entry-%d", f.entries[0]), Text: fmt.Sprintf("(entry %d)", f.entries[0])}
+			shown.From = &render.Link{To: fmt.Sprintf("entry-%d", f.entries[0]),
+				Text: fmt.Sprintf("(entry %d)", f.entries[0])}
 		}
 		var one bytes.Buffer
 		if err := render.HTML(&one, page.Entry{Figures: []page.Figure{f.Figure}},
@@ -197,12 +203,19 @@ func (p *reportPage) fillFigures(ctx context.Context, d Document, b *bound) erro
 }
 
 // addressEscapes are the signs of a picture that cannot stand in an address.
-var addressEscapes = strings.NewReplacer("%", "%25", "#", "%23", "<", "%3C", ">", "%3E", `"`, "%22", " ", "%20",
-	"\n", "", "\t", "%20", ",", "%2C")
+var addressEscapes = strings.NewReplacer(" />", "/%3E", `"scale(1, -1)"`, "%22scale(1,-1)%22", "%", "%25", "#", "%23",
+	"<", "%3C", ">", "%3E", `"`, "%22", " ", "%20", "\n", "", "\t", "%20")
 
-// imageAddress is a picture as an address that holds it.
+// imageAddress is a picture as an address that holds it, without the words that its file carries for those who cannot
+// see it: in a page they are the picture's own.
 func imageAddress(svg []byte) string {
 	_, drawing, _ := strings.Cut(string(svg), "?>\n")
+	for _, words := range []string{"title", "desc"} {
+		before, rest, begins := strings.Cut(drawing, "<"+words+">")
+		if _, after, ends := strings.Cut(rest, "</"+words+">\n"); begins && ends {
+			drawing = before + after
+		}
+	}
 	return "data:image/svg+xml," + addressEscapes.Replace(drawing)
 }
 
@@ -211,8 +224,13 @@ func imageAddress(svg []byte) string {
 func (p *reportPage) fillEntries(d Document, b *bound) error {
 	var body bytes.Buffer
 	level := 3
+	told := map[string]bool{}
 	for _, e := range b.body {
 		around := render.Surroundings{Level: level, Links: b.remarks.of[e.Number]}
+		if len(e.Findings) > 0 {
+			main := render.Sentence(e.Findings[0], d.Options)
+			around.Told, told[main] = told[main], true
+		}
 		if e.Kind == "heading" && e.Prose != "" {
 			around.Level, level = 3, 4
 		}
@@ -232,7 +250,7 @@ func (p *reportPage) fillEntries(d Document, b *bound) error {
 // fillSeries writes the tables of specimens, each with a file to keep.
 func (p *reportPage) fillSeries(d Document) error {
 	for _, s := range d.Series {
-		one := seriesHTML{Name: render.Clean(s.Name), Line: testedLine(s), File: s.Name + ".csv"}
+		one := seriesHTML{Name: render.Clean(s.Name), Line: testedLine(s), File: render.Clean(s.Name) + ".csv"}
 		if len(s.Rows.Rows) > 0 {
 			rows, err := fragments([]page.Entry{{Tables: []page.Table{s.Rows}}}, d.Options)
 			if err != nil {

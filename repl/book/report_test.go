@@ -72,7 +72,8 @@ func TestReportHTMLStandsAlone(t *testing.T) {
 	}
 	// tables: two of the comparison, one of the fit, of specimens, set aside, left out, tests, settings, files
 	if counts["img"] != 1 || counts["source"] != 1 || counts["table"] != 9 || counts["h1"] != 1 {
-		t.Errorf("%d pictures, %d narrow, %d tables, %d titles", counts["img"], counts["source"], counts["table"], counts["h1"])
+		t.Errorf("%d pictures, %d narrow, %d tables, %d titles", counts["img"], counts["source"], counts["table"],
+			counts["h1"])
 	}
 	if counts["main"] != 1 || counts["header"] != 1 || counts["nav"] != 1 || counts["details"] < 5 {
 		t.Errorf("landmarks and folds: %v", counts)
@@ -190,8 +191,9 @@ func TestReportMarkdownLinksWhatIsDrawn(t *testing.T) {
 	if err := os.MkdirAll(filepath.Join(dir, "told", "here"), 0o777); err != nil {
 		t.Fatal(err)
 	}
-	for drawn, want := range map[string]string{"pictures/pins.svg": "../../pictures/pins.svg", "told/pins.png": "../pins.png",
-		"pins.pdf": "r-figure-1.svg"} {
+	for drawn, want := range map[string]string{"pictures/pins.svg": "../../pictures/pins.svg",
+		"told/pins.png": "../pins.png",
+		"pins.pdf":      "r-figure-1.svg"} {
 		d := sampleDocument()
 		d.Entries[5].Figures[0].Path = filepath.Join(dir, drawn)
 		path := filepath.Join(dir, "told", "here", "r.md")
@@ -217,7 +219,8 @@ func TestReportMarkdownHasContents(t *testing.T) {
 		t.Fatal(err)
 	}
 	text := content(t, path)
-	contents := "# Pins \\*and\\* \\[pegs\\]\n\n## How it was done\n\n1. [Pins \\*and\\* \\[pegs\\]](#entry-2)\n2. [Glue](#entry-7)\n\n"
+	contents := "# Pins \\*and\\* \\[pegs\\]\n\n## How it was done\n\n" +
+		"1. [Pins \\*and\\* \\[pegs\\]](#entry-2)\n2. [Glue](#entry-7)\n\n"
 	if !strings.HasPrefix(text, contents) {
 		t.Errorf("starts with %q, want %q", text[:min(len(text), 120)], contents)
 	}
@@ -240,5 +243,17 @@ func TestReportRefusesAnotherEnding(t *testing.T) {
 	}
 	if _, err := os.Stat(path); err == nil {
 		t.Error("written all the same")
+	}
+}
+
+// An address holds a picture as it is, without the words of its file, and nothing that ends an attribute or a list of
+// addresses.
+func TestImageAddress(t *testing.T) {
+	svg := "<?xml version=\"1.0\"?>\n<svg width=\"4pt\">\n<title>Pins</title>\n<desc>The pair &lt; none.</desc>\n" +
+		"<path d=\"M0,0L4,4\" style=\"fill:#FFF\" />\n<text>50 % more</text></svg>"
+	want := "data:image/svg+xml,%3Csvg%20width=%224pt%22%3E%3Cpath%20d=%22M0,0L4,4%22%20style=%22fill:%23FFF%22/%3E" +
+		"%3Ctext%3E50%20%25%20more%3C/text%3E%3C/svg%3E"
+	if got := imageAddress([]byte(svg)); got != want {
+		t.Errorf("address\n%s, want\n%s", got, want)
 	}
 }

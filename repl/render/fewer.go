@@ -43,7 +43,7 @@ func readFirst(t page.Table) (first, rest page.Table) {
 }
 
 // mostNaming is how many columns of words stand before those behind the fold, to name their rows.
-const mostNaming = 3
+const mostNaming = 2
 
 // estimates reports whether a column holds the number that an answer is about: the first that is neither a count
 // nor a probability.

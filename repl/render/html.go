@@ -22,7 +22,7 @@ type Surroundings struct {
 	Level    int       // of the entry's heading, 2 to 6, with the entry folded under it; 0: no heading and no fold
 	Pictures []Picture // of e.Figures: one without an address is left out
 	Links    []Link    // to what of the entry stands elsewhere on the page
-	Open     bool      // it is not folded away at first
+	Told     bool      // an earlier entry told its main finding in the same words, so that it stands inside alone
 }
 
 // Picture is a figure drawn for a page, in two sizes.
@@ -39,7 +39,6 @@ type Link struct{ To, Text string }
 type entryHTML struct {
 	Number        int
 	Level         string // "h3"; "" for none
-	Open          bool
 	Input         string
 	Heading, Note string
 	Gist          string // the main finding of an analysis: to be read without unfolding
@@ -91,7 +90,7 @@ type pictureHTML struct {
 // script and no style. Errors are w's, or the cause of o.Context's end.
 func HTML(w io.Writer, e page.Entry, around Surroundings, o Options) (err error) {
 	defer parallel.Catch(&err)
-	v := entryHTML{Number: e.Number, Input: clean(e.Input), Who: whoTookPart(e), Links: around.Links, Open: around.Open,
+	v := entryHTML{Number: e.Number, Input: clean(e.Input), Who: whoTookPart(e), Links: around.Links,
 		Level: "h2"}
 	if around.Level != 0 {
 		v.Level = fmt.Sprintf("h%d", around.Level)
@@ -106,16 +105,16 @@ func HTML(w io.Writer, e page.Entry, around Surroundings, o Options) (err error)
 	case e.Prose != "":
 		v.Note = clean(e.Prose)
 	default:
-		v.fill(e, around.Pictures, o)
+		v.fill(e, around, o)
 	}
 	return entryTemplate.Execute(o.stoppable(w), v)
 }
 
-func (v *entryHTML) fill(e page.Entry, pictures []Picture, o Options) {
+func (v *entryHTML) fill(e page.Entry, around Surroundings, o Options) {
 	for i, f := range e.Findings {
 		text := sentence(f, o)
 		if i == 0 {
-			if v.Level != "" && (f.Answers() || e.Response != "") {
+			if v.Level != "" && !around.Told && (f.Answers() || e.Response != "") {
 				v.Gist = text
 			} else {
 				v.Main = text
@@ -135,8 +134,8 @@ func (v *entryHTML) fill(e page.Entry, pictures []Picture, o Options) {
 		v.Values = append(v.Values, valueHTML{label, text})
 	}
 	for i, f := range e.Figures {
-		if i < len(pictures) && pictures[i].Wide != "" {
-			v.Figures = append(v.Figures, pictureOf(f, pictures[i], o))
+		if i < len(around.Pictures) && around.Pictures[i].Wide != "" {
+			v.Figures = append(v.Figures, pictureOf(f, around.Pictures[i], o))
 		}
 	}
 	v.Cautions, v.Again = numberedCautions(e, o)
@@ -144,7 +143,8 @@ func (v *entryHTML) fill(e page.Entry, pictures []Picture, o Options) {
 
 // pictureOf is a figure with its addresses, its words for who cannot see it, and its caption.
 func pictureOf(f page.Figure, p Picture, o Options) pictureHTML {
-	out := pictureHTML{ID: p.ID, Source: pictureAddress(p.Wide), Alt: sentence(f.Alt, o), Caption: Title(f, o), From: p.From}
+	out := pictureHTML{ID: p.ID, Source: pictureAddress(p.Wide), Alt: sentence(f.Alt, o),
+		Caption: Title(f, o), From: p.From}
 	if strings.HasPrefix(p.Narrow, "data:image/") {
 		out.Narrow = template.Srcset(p.Narrow)
 	}
@@ -195,7 +195,8 @@ func htmlTable(s sheet, o Options) tableHTML {
 		o.look(r)
 		cells := make([]cellHTML, len(row))
 		for c, text := range row {
-			cells[c] = cellHTML{Text: figureSpaces(text), Class: cellClass(text, s.heads[c]), First: c == 0 && !s.heads[c].right}
+			cells[c] = cellHTML{Text: figureSpaces(text), Class: cellClass(text, s.heads[c]),
+				First: c == 0 && !s.heads[c].right}
 		}
 		t.Rows = append(t.Rows, cells)
 	}
@@ -251,7 +252,7 @@ func columnReach(rows [][]cellHTML, c int, last bool) (full, broken float64) {
 		whole, word := float64(screenWidth(row[c].Text)), float64(longestWord(row[c].Text))
 		f, b := whole*letterWidth, word*letterWidth
 		switch {
-		case row[c].Class == "number":
+		case row[c].Class == "":
 			points := strings.Count(row[c].Text, ".") + strings.Count(row[c].Text, "\u2008")
 			f = (whole - float64(points)/2) * digitWidth // a point is half as wide
 			b = f
@@ -280,12 +281,12 @@ func longestWord(text string) int {
 	return w
 }
 
-// cellClass says how a cell is set: numbers to the right, a few words on one line
-// ("few"), more of them in lines of their own ("words").
+// cellClass says how a cell is set: a few words on one line ("few"), more of them in lines of their own ("words"); what
+// most cells are, numbers, to the right ("").
 func cellClass(text string, h head) string {
 	switch {
 	case h.right:
-		return "number"
+		return ""
 	case screenWidth(text) <= 30:
 		return "few"
 	}
