@@ -110,7 +110,7 @@ func (l *loop) attempt(ctx context.Context, light bool, work func(context.Contex
 // and left, while work that was given up is still coming to its end.
 func light(p phrase.Piece) bool {
 	switch word, _, _ := strings.Cut(strings.TrimSpace(p.Text), " "); strings.ToLower(word) {
-	case "save", "resume", "forget", "quit", "exit", "help", "note", "heading":
+	case "save", "resume", "forget", "quit", "exit", "help", "note", "heading", "conclude":
 		return true
 	}
 	return false

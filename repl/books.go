@@ -1,46 +1,17 @@
 package repl
 
 import (
-	"context"
 	"strconv"
 
 	"breakbook/repl/book"
 	"breakbook/repl/page"
 	"breakbook/repl/render"
-	wording "breakbook/repl/say"
 	"breakbook/repl/session"
 )
 
 // savedBookFile is the file of the book, its commands, at path.
 func savedBookFile(path string, s *session.Session) (book.Piece, error) {
 	return book.Save(path, s.Entries(), sourcesOf(s))
-}
-
-// reportFiles are the files of the book as one page at path.
-func reportFiles(ctx context.Context, path string, s *session.Session) ([]book.Piece, error) {
-	d := book.Document{
-		Entries:  s.Entries(),
-		Sources:  sourcesOf(s),
-		Settings: settingsOf(s.Settings()),
-		Options:  render.Options{Digits: s.Settings().Digits},
-	}
-	for _, l := range s.Looks() {
-		d.Tests = append(d.Tests, book.Tests{Response: l.Response, Count: l.Tests})
-	}
-	for _, a := range s.Aside() {
-		d.SetAside = append(d.SetAside, book.SetAside{Series: a.Series, Specimen: a.Specimen, Reason: a.Reason})
-	}
-	for _, name := range s.SeriesNames() {
-		f, _ := s.Frame(name)
-		for _, c := range f.Corrections() {
-			d.Corrected = append(d.Corrected, book.Corrected{Series: name, Specimen: f.SpecimenName(c.Row), Column: c.Column,
-				Was: c.Was, Now: c.Now, Reason: c.Because})
-		}
-	}
-	for _, w := range wording.Words() {
-		d.Words = append(d.Words, book.Word{Word: w.Word, Means: w.Means})
-	}
-	return book.Report(ctx, path, d)
 }
 
 func sourcesOf(s *session.Session) []book.Source {

@@ -21,7 +21,8 @@ type forecast struct {
 	loop    *loop
 	reads   []readName // each once
 	writes  []string   // where they will stand, each once
-	figures int        // drawn so far, those of the session included
+	beside  int        // drawn so far, those of the session included, as files that no page shows
+	answers bool       // something was asked, there or here, whose answer has a picture
 	unnamed int        // of those, how many have no name
 	all     []string   // the folders that get every picture of a result; "" is the book's own
 	books   []string   // the books looked through
@@ -35,7 +36,10 @@ const mostBooks = 100
 func (l *loop) forecast(ctx context.Context, b *savedBook) page.Sentence {
 	f := &forecast{loop: l}
 	for _, e := range l.session.Entries() {
-		f.figures += len(e.Figures)
+		for _, fig := range e.Figures {
+			f.draws(fig.Path)
+		}
+		f.answers = f.answers || pictured(e.Kind)
 	}
 	f.book(ctx, b)
 	return f.sentence(b.path)
@@ -67,6 +71,7 @@ func (f *forecast) book(ctx context.Context, b *savedBook) {
 // within the book reads are named as seen from here.
 func (f *forecast) command(ctx context.Context, entry *phrase.Entry, named []phrase.FileUse, folder string) {
 	to := false
+	f.answers = f.answers || pictured(entry.Kind)
 	for _, file := range named {
 		path := disk.Home(file.Path)
 		switch {
@@ -85,32 +90,46 @@ func (f *forecast) command(ctx context.Context, entry *phrase.Entry, named []phr
 		default:
 			to = true
 			f.write(path)
+			if entry.Kind == "draw" {
+				f.draws(path)
+			}
 		}
 	}
 	switch {
 	case entry.Kind == "draw" && entry.Name == drawAll && !to:
 		f.all = append(f.all, "")
-	case entry.Kind == "draw":
-		f.figures++
-		if !to {
-			f.unnamed++
-			f.write(fmt.Sprintf("figure-%d.png", f.loop.files.drawn+f.unnamed))
-		}
+	case entry.Kind == "draw" && !to:
+		f.unnamed++
+		f.write(fmt.Sprintf("figure-%d.png", f.loop.files.drawn+f.unnamed))
 	}
 }
+
+// draws counts a picture that a report in Markdown has to draw again, since no page shows its file.
+func (f *forecast) draws(path string) {
+	if strings.EqualFold(filepath.Ext(path), ".pdf") {
+		f.beside++
+	}
+}
+
+// pictured reports whether a kind of entry answers with differences that a report draws for itself.
+func pictured(kind string) bool { return kind == "drove" || kind == "fit" }
 
 // drawAll is the command that draws as many pictures as there are of a result.
 const drawAll = "draw all"
 
-// write notes a file and those that come beside it: the look of a CSV, the figures of
-// a report in Markdown.
+// write notes a file and those that come beside it: the look of a CSV, the figures that
+// a report in Markdown draws for itself.
 func (f *forecast) write(path string) {
 	all := []string{path}
 	if look := frames.LookPath(path); look != "" {
 		all = append(all, look)
 	}
 	if ext := strings.ToLower(filepath.Ext(path)); ext == ".md" || ext == ".markdown" {
-		for i := range f.figures {
+		n := f.beside
+		if f.answers {
+			n++
+		}
+		for i := range n {
 			all = append(all, fmt.Sprintf("%s-figure-%d.svg", strings.TrimSuffix(path, filepath.Ext(path)), i+1))
 		}
 	}

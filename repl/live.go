@@ -44,17 +44,25 @@ func (l *Live) Slip(ctx context.Context, text string) (offered string, worked bo
 	return offered, worked
 }
 
-// Reads gives a command in the one way that it is written, its kind and the files that it reads;
-// ok is false where a line is none.
+// Reads gives the commands of a line in the one way that they are written, the kind of the last and the files
+// that they read; ok is false where one is none.
 func (l *Live) Reads(line string) (written, kind string, files []string, ok bool) {
-	c, err := parser.Parse(phrase.Piece{Text: line, At: 1}, l.loop.session)
-	if err != nil {
+	pieces, more, err := phrase.Split(line)
+	if err != nil || more || len(pieces) == 0 {
 		return "", "", nil, false
 	}
-	for _, f := range c.Files {
-		if !f.Written {
-			files = append(files, f.Path)
+	var all []string
+	for _, p := range pieces {
+		c, err := parser.Parse(p, l.loop.session)
+		if err != nil {
+			return "", "", nil, false
 		}
+		for _, f := range c.Files {
+			if !f.Written {
+				files = append(files, f.Path)
+			}
+		}
+		all, kind = append(all, c.String()), c.Entry.Kind
 	}
-	return c.String(), c.Entry.Kind, files, true
+	return strings.Join(all, "; "), kind, files, true
 }

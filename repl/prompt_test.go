@@ -221,7 +221,7 @@ func TestPrompt(t *testing.T) {
 // A line that is no command is answered with the line that was meant: Tab on the empty line brings
 // it, the arrow up brings what was typed.
 func TestTabBringsTheLineOffered(t *testing.T) {
-	x := atTerminal(t, gatesFolder(t), 24, 80)
+	x := atTerminal(t, gatesFolder(t), 60, 80)
 	x.shows("breakbook 1 | ")
 	x.press("open gates.csv\r")
 	x.shows("gates 2 | ")

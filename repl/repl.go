@@ -192,8 +192,12 @@ func (l *loop) atPrompt(ctx context.Context, quiet bool, first string) (status i
 		}
 	}()
 	if prompt.First() && !quiet {
-		fmt.Fprint(os.Stdout, console.Greeting)
+		for line := range strings.Lines(console.Greeting) {
+			fmt.Fprint(os.Stdout, render.Wrapped(line, l.screen.width()))
+		}
 	}
+	l.screen.height = func() int { return console.Height(os.Stdout) }
+	l.screen.pages = func(out io.Writer, text string) error { return prompt.Show(ctx, out, text) }
 	l.startKeeping()
 	if first != "" {
 		l.feed(ctx, linesOf(strings.NewReader(first+"\n")), false, false)

@@ -71,7 +71,10 @@ func (l *loop) replay(ctx context.Context, b *savedBook) bool {
 	b.first = l.session.Next()
 	l.replaying = append(slices.Clip(l.replaying), b)
 	done := l.files.replaying(len(l.session.Entries()))
+	pages := l.screen.pages
+	l.screen.pages = nil // many results one after the other are not stopped at each
 	worked := l.feed(ctx, b, true, true)
+	l.screen.pages = pages
 	l.replaying = l.replaying[:len(l.replaying)-1]
 	done()
 	if !worked && b.at > 0 {

@@ -19,9 +19,13 @@ type screen struct {
 	out, err io.Writer
 	terminal io.Writer // where a progress bar may be drawn; nil: nowhere
 	width    func() int
+	height   func() int // of the terminal where a person reads; nil: nobody does
 	color    bool
 	json     bool
 	quiet    bool // no progress, no greeting and no echo; answers are always shown
+
+	// pages writes a text that a person at the terminal wants to read from its beginning; nil: nobody does.
+	pages func(out io.Writer, text string) error
 
 	checking bool         // the entries are wanted for a comparison, which is shown in their place
 	entries  []page.Entry // all of them, where checking
@@ -47,7 +51,11 @@ func (c *call) screen() *screen {
 }
 
 func (s *screen) options(digits int) render.Options {
-	return render.Options{Digits: digits, Width: s.width(), Color: s.color}
+	o := render.Options{Digits: digits, Width: s.width(), Color: s.color}
+	if s.height != nil {
+		o.Height = s.height()
+	}
+	return o
 }
 
 // prepare renders an entry that worked; what goes wrong in it is the command's
@@ -84,7 +92,12 @@ func (s *screen) show(r shown) {
 		s.write(append(r.json, '\n'))
 		return
 	}
-	s.results(render.CleanText(string(r.text), s.color))
+	text := render.CleanText(string(r.text), s.color)
+	if s.pages == nil || s.checking {
+		s.results(text)
+		return
+	}
+	s.wrote(s.pages(s.out, text))
 }
 
 // fail writes an entry that did not work: for people on err, as JSON where asked for.
@@ -139,7 +152,13 @@ func (s *screen) results(text string) {
 }
 
 func (s *screen) write(p []byte) {
-	if _, err := s.out.Write(p); err != nil && s.broken == nil {
+	_, err := s.out.Write(p)
+	s.wrote(err)
+}
+
+// wrote is told what came of writing to out.
+func (s *screen) wrote(err error) {
+	if err != nil && s.broken == nil {
 		s.broken = err
 	}
 }

@@ -139,7 +139,7 @@ func (f *files) addAsked(ctx context.Context, p *pending, e *page.Entry, s *sess
 			}
 			p.add(piece, func(book.Placed) {})
 		case page.Report:
-			pieces, err := reportFiles(ctx, ask.Path, s)
+			pieces, err := reportFiles(ctx, ask, s)
 			if err != nil {
 				return unwritten(err)
 			}

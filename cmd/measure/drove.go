@@ -16,7 +16,7 @@ func measureDrove(ctx context.Context, args []string, out io.Writer) error {
 	flags := pflag.NewFlagSet("drove", pflag.ContinueOnError)
 	series := flags.Int("series", 200, "how many series a truth")
 	seed := flags.Uint64("seed", 1, "the start of the invented series")
-	only := flags.String("only", "", "truths that begin so only")
+	only := flags.String("only", "", "truths that begin so only; failure: those of how joints fail")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}

@@ -1,10 +1,18 @@
 package main
 
 import (
+	"cmp"
+	"fmt"
+	"math"
 	"math/rand/v2"
+	"os"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"testing"
+
+	"breakbook/repl/page"
+	"breakbook/repl/session"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -28,6 +36,95 @@ func leftOver(t *testing.T, columns [][]float64, y []float64) float64 {
 		sum += (y[i] - fitted.AtVec(i)) * (y[i] - fitted.AtVec(i))
 	}
 	return sum
+}
+
+// holmOf is Holm's correction over the F tests of effects, each of some columns, by a general library's
+// least squares: each probability times how many are no smaller, and no smaller than the one before.
+func holmOf(t *testing.T, columns [][]float64, y []float64, effects [][]int) []float64 {
+	t.Helper()
+	df := float64(len(y) - len(columns))
+	full := leftOver(t, columns, y)
+	p, at := make([]float64, len(effects)), make([]int, len(effects))
+	for e, own := range effects {
+		var without [][]float64
+		for j, c := range columns {
+			if !slices.Contains(own, j) {
+				without = append(without, c)
+			}
+		}
+		q := float64(len(own))
+		p[e] = distuv.F{D1: q, D2: df}.Survival((leftOver(t, without, y) - full) / q / (full / df))
+		at[e] = e
+	}
+	slices.SortFunc(at, func(a, b int) int { return cmp.Compare(p[a], p[b]) })
+	out, most := make([]float64, len(p)), 0.0
+	for rank, e := range at {
+		most = max(most, p[e]*float64(len(p)-rank))
+		out[e] = min(most, 1)
+	}
+	return out
+}
+
+// A number with its bend is one effect, tested by both its terms at once: what is told of many effects is
+// Holm's correction over such tests.
+func TestManyAskedTakesABendWithItsNumber(t *testing.T) {
+	names := []string{"way1", "way2", "size1", "size2"}
+	l := layouts[5]
+	if l.factors != 2 || l.numbers != 2 || l.levels != 2 {
+		t.Fatalf("%s is another layout", l.name)
+	}
+	told := map[string]int{}
+	for seed := range uint64(60) {
+		m := clean(l, rand.New(rand.NewPCG(77, seed)))
+		path := filepath.Join(t.TempDir(), "s.csv")
+		if err := os.WriteFile(path, []byte(m.csv()), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		b := book{session: session.New(session.Options{})}
+		e, err := b.run(t.Context(), fmt.Sprintf("open %q as s; worth %g N; fit load on way1, way2, size1 curved, size2",
+			path, worthIt))
+		if err != nil {
+			t.Fatal(err)
+		}
+		y, columns := make([]float64, len(m.rows)), make([][]float64, 6)
+		for j := range columns {
+			columns[j] = make([]float64, len(y))
+		}
+		for i, row := range m.rows {
+			cell := func(at int) float64 {
+				x, err := strconv.ParseFloat(row[at], 64)
+				if err != nil {
+					t.Fatal(err)
+				}
+				return x
+			}
+			y[i] = cell(len(row) - 1)
+			columns[0][i] = 1
+			for j := range 2 {
+				if row[1+j] == "b" {
+					columns[1+j][i] = 1
+				}
+				columns[3+2*j][i] = (cell(3+j) - 600) / 100
+			}
+			columns[4][i] = columns[3][i] * columns[3][i]
+		}
+		want := holmOf(t, columns, y, [][]int{{1}, {2}, {3, 4}, {5}})
+		for _, d := range e.Doubts {
+			if d.Code != "many-asked" {
+				continue
+			}
+			told[d.About]++
+			at := slices.Index(names, d.About)
+			for _, part := range d.Text {
+				if p, ok := part.(page.Chance); ok && (at < 0 || math.Abs(float64(p)-want[at]) > 1e-9) {
+					t.Errorf("series %d, %s: %g, want %v", seed, d.About, float64(p), want)
+				}
+			}
+		}
+	}
+	if told["size1"] == 0 || len(told) < 3 {
+		t.Errorf("told of %v", told)
+	}
 }
 
 // notBorneOut reports whether a term of a series of two levels and numbers has p < 0.05 that Holm's

@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"breakbook/cmd/measure/held"
 )
 
 // measured is a page of figures that a subcommand wrote, line by line.
@@ -40,18 +42,18 @@ func lineOf(t *testing.T, lines []string, cells ...string) string {
 // is quick is counted again.
 func TestKeptCoverage(t *testing.T) {
 	lines := measured(t, "coverage.txt")
-	for i, c := range coverageCells() {
-		kept := lineOf(t, lines, c.method, c.series)
-		if i != 0 && i != 3 && c.method != "Welch, two levels" {
+	for i, c := range held.Cells() {
+		kept := lineOf(t, lines, c.Method, c.Series)
+		if i != 0 && i != 3 && c.Method != "Welch, two levels" {
 			continue
 		}
 		const runs = 20_000
-		hits, err := c.hits(t.Context(), 1+uint64(i)<<32, runs)
+		hits, err := c.Hits(t.Context(), 1+uint64(i)<<32, runs)
 		if err != nil {
 			t.Fatal(err)
 		}
 		if want := fmt.Sprintf("%.2f %%", 100*(float64(hits)/runs)); !strings.Contains(kept, want) {
-			t.Errorf("%s, %s: kept %q, counted %s", c.method, c.series, kept, want)
+			t.Errorf("%s, %s: kept %q, counted %s", c.Method, c.Series, kept, want)
 		}
 	}
 }

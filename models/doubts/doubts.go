@@ -172,6 +172,30 @@ func Corrected(strength float64, levelsA, levelsB, n int) float64 {
 	return 0
 }
 
+// ByChance is the probability of an association of at least this strength (as package together gives it,
+// uncorrected) between variables that have nothing to do with each other: by the F test of a regression,
+// or of levels (Fisher 1925, Statistical Methods for Research Workers, sections 34 and 40), of two
+// categories by chi-square with n − 1 for n (E. S. Pearson 1947, Biometrika 34; Campbell 2007, Statistics
+// in Medicine 26, for small tables). levels are 0 for a number. NaN where there is no degree of freedom.
+func ByChance(strength float64, levelsA, levelsB, n int) float64 {
+	if levelsA > 0 && levelsB > 0 {
+		df := float64((levelsA - 1) * (levelsB - 1))
+		if !(df > 0) {
+			return math.NaN()
+		}
+		return dist.ChiSquareTail(float64(n-1)*float64(min(levelsA, levelsB)-1)*strength*strength, df)
+	}
+	d1 := float64(max(levelsA, levelsB, 2) - 1)
+	d2 := float64(n) - 1 - d1
+	if math.IsNaN(strength) || !(d1 > 0 && d2 > 0) {
+		return math.NaN()
+	}
+	if strength >= 1 {
+		return 0
+	}
+	return dist.FTail(strength*strength/d1/((1-strength*strength)/d2), d1, d2)
+}
+
 // OneBlock reports whether the specimens of every level come from a single block, and these are
 // not all the same, so that a difference between levels is one between blocks.
 func OneBlock(level, block []int) bool {

@@ -203,3 +203,35 @@ func TestStretches(t *testing.T) {
 		}
 	}
 }
+
+// The strengths are made from the points of published tables (Fisher & Yates 1963, Statistical Tables:
+// correlation coefficient, F and chi-square), whose last digit leaves the probability open by a hundredth
+// of itself.
+func TestByChance(t *testing.T) {
+	ofF := func(f, d1, d2 float64) float64 { return math.Sqrt(f * d1 / (f*d1 + d2)) }
+	for _, c := range []struct {
+		about               string
+		strength            float64
+		levelsA, levelsB, n int
+		want                float64
+	}{
+		{"two numbers", 0.4438, 0, 0, 20, 0.05},
+		{"two numbers", 0.5614, 0, 0, 20, 0.01},
+		{"a number and two levels, as two numbers", 0.5614, 2, 0, 20, 0.01},
+		{"three levels and a number", ofF(3.59, 2, 17), 3, 0, 20, 0.05},
+		{"a number and five levels", ofF(4.89, 4, 15), 0, 5, 20, 0.01},
+		{"two by two", math.Sqrt(3.841 / 19), 2, 2, 20, 0.05},
+		{"three by five", math.Sqrt(20.090 / 2 / 59), 3, 5, 60, 0.01},
+		{"one tells the other", 1, 0, 3, 12, 0},
+		{"nothing", 0, 2, 2, 20, 1},
+	} {
+		if got := ByChance(c.strength, c.levelsA, c.levelsB, c.n); !(math.Abs(got-c.want) <= 0.01*c.want) {
+			t.Errorf("%s: %g, want %g", c.about, got, c.want)
+		}
+	}
+	for _, none := range []float64{ByChance(0.5, 1, 3, 20), ByChance(0.5, 0, 3, 3), ByChance(math.NaN(), 0, 0, 20)} {
+		if !math.IsNaN(none) {
+			t.Errorf("%g where there is nothing to tell", none)
+		}
+	}
+}

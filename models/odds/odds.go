@@ -6,6 +6,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -94,13 +95,37 @@ func Solve(ctx context.Context, s Sample) (_ *Fit, err error) {
 		return nil, ErrNoPeak
 	}
 	if f.DF > 0 {
-		null, err := likelihood.Maximise(ctx, &baselines{m}, make([]float64, s.Modes-1))
-		if err != nil {
+		all := make([]int, d-1)
+		for c := range all {
+			all[c] = c + 1
+		}
+		if f.P, err = f.Without(ctx, all); err != nil {
 			return nil, err
 		}
-		f.P = dist.ChiSquareTail(math.Max(0, 2*(peak.Value-null.Value)), float64(f.DF))
 	}
 	return f, nil
+}
+
+// Without is the probability of columns (never the first, which is the baseline) by the likelihood ratio of
+// the fit with their coefficients at zero; of a penalised fit by the penalised one, the penalty still that of
+// the whole model (Heinze & Schemper 2002). Errors are ErrNoPeak and ctx's own.
+func (f *Fit) Without(ctx context.Context, columns []int) (_ float64, err error) {
+	defer parallel.Catch(&err)
+	r := &restricted{model: f.model}
+	var start []float64
+	for i := range f.model.Size() {
+		if c := i % f.model.columns; !slices.Contains(columns, c) {
+			r.free, start = append(r.free, i), append(start, 0)
+		}
+	}
+	less, err := likelihood.Maximise(ctx, r, start)
+	switch {
+	case err != nil:
+		return math.NaN(), err
+	case !less.Converged:
+		return math.NaN(), ErrNoPeak
+	}
+	return dist.ChiSquareTail(math.Max(0, 2*(f.peak.Value-less.Value)), float64(f.model.Size()-len(r.free))), nil
 }
 
 // Combination is w·β of one mode, 1 to Modes − 1, with its interval by the profile of the
@@ -150,25 +175,27 @@ func (f *Fit) Chances(row []float64) []float64 {
 	return p
 }
 
-// baselines is the model with every coefficient at zero but the baselines, the penalty still
+// restricted is the model with every coefficient at zero but the free ones, the penalty still
 // that of the whole model.
-type baselines struct{ *model }
+type restricted struct {
+	*model
+	free []int
+}
 
-// Size is one baseline a mode but the first.
-func (b *baselines) Size() int { return b.modes - 1 }
+// Size is the number of free coefficients.
+func (r *restricted) Size() int { return len(r.free) }
 
 // At is the whole model's.
-func (b *baselines) At(ctx context.Context, theta, gradient []float64, curvature *mat.SymDense) float64 {
-	d := b.columns
-	all, g, c := make([]float64, b.model.Size()), make([]float64, b.model.Size()), mat.NewSymDense(b.model.Size(), nil)
-	for a, t := range theta {
-		all[a*d] = t
+func (r *restricted) At(ctx context.Context, theta, gradient []float64, curvature *mat.SymDense) float64 {
+	all, g, c := make([]float64, r.model.Size()), make([]float64, r.model.Size()), mat.NewSymDense(r.model.Size(), nil)
+	for i, at := range r.free {
+		all[at] = theta[i]
 	}
-	value := b.model.At(ctx, all, g, c)
-	for a := range theta {
-		gradient[a] = g[a*d]
-		for e := a; e < len(theta); e++ {
-			curvature.SetSym(a, e, c.At(a*d, e*d))
+	value := r.model.At(ctx, all, g, c)
+	for i, at := range r.free {
+		gradient[i] = g[at]
+		for j := i; j < len(r.free); j++ {
+			curvature.SetSym(i, j, c.At(at, r.free[j]))
 		}
 	}
 	return value

@@ -69,6 +69,14 @@ func TestAgainstIndependentOptimisation(t *testing.T) {
 			near(t, "low", e.Range.Low, c.Low[j], 1e-6)
 			near(t, "high", e.Range.High, c.High[j], 1e-6)
 			near(t, "p", e.P, c.P[j], 1e-6)
+			if j == 0 || c.Modes > 2 { // of more modes a column has several coefficients
+				continue
+			}
+			alone, err := f.Without(context.Background(), []int{j})
+			if err != nil {
+				t.Fatal(err)
+			}
+			near(t, "p of the column", alone, c.P[j], 1e-6)
 		}
 	}
 }

@@ -22,7 +22,7 @@ func meaning(word string) (s page.Sentence, ok bool) {
 	return nil, false
 }
 
-// prose books a note or a heading.
+// prose books a note, a heading or a conclusion.
 func prose(k *session.Call, cmd *phrase.Prose) (*session.Outcome, error) {
 	k.Entry.Prose = cmd.Text.Text
 	return nil, nil
@@ -82,7 +82,14 @@ func report(k *session.Call, cmd *phrase.Report) (*session.Outcome, error) {
 	default:
 		return nil, k.UnknownFormat(f, "a report is written as .html or .md", ".html")
 	}
-	k.Entry.Asks = []page.Ask{{Kind: page.Report, Path: session.HomePath(f.Path)}}
+	ask := page.Ask{Kind: page.Report, Path: session.HomePath(f.Path)}
+	if cmd.Titled != nil {
+		ask.Title = cmd.Titled.Text
+	}
+	if cmd.By != nil {
+		ask.By = cmd.By.Text
+	}
+	k.Entry.Asks = []page.Ask{ask}
 	k.Entry.Findings = []page.Sentence{page.Say("The report is written to " + f.Path + ".")}
 	return nil, nil
 }

@@ -27,7 +27,7 @@ func shapes() []page.Contract {
 	out = append(out, page.Contract{Kind: "again all", Tables: []page.TableShape{
 		{ID: "changed", Row: reflect.TypeFor[changedRow]()}, {ID: "specimens", Row: reflect.TypeFor[movedRow]()}},
 		Values: reflect.TypeFor[againValues]()})
-	for _, kind := range []string{"again", "undo", "note", "heading", "save", "resume", "forget journal",
+	for _, kind := range []string{"again", "undo", "note", "heading", "conclude", "save", "resume", "forget journal",
 		"replay", "report",
 		"confidence", "worth", "chalk point", "seed", "digits", "quit",
 		"learn", "demo"} {

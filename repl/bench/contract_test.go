@@ -123,6 +123,7 @@ var contracts = []contract{
 	{"sketch load against density", "sketch", nil, ""},
 	{"note words", "note", nil, ""},
 	{"heading words", "heading", nil, ""},
+	{"conclude words", "conclude", nil, ""},
 	{"confidence 90%", "confidence", nil, ""},
 	{"worth 10%", "worth", nil, ""},
 	{"seed 7", "seed", nil, ""},

@@ -52,3 +52,37 @@ func TestFiguresSayWhatTheirAnswersAreInDoubtAbout(t *testing.T) {
 		}
 	}
 }
+
+// A limit for a joint of a fit rests on its specimens as its differences do: those entered twice, and loads
+// where the machine ends, are told of it too, with what the limit is without the repeats.
+func TestLimitOfAFitIsQuestioned(t *testing.T) {
+	b := newBench(t)
+	var loads []int
+	for i := range 30 {
+		loads = append(loads, 340+40*(i%2)+i*i*7%97)
+	}
+	repeated := strengths(loads)
+	repeated += strings.SplitN(strengths(loads[:8]), "\n", 2)[1]
+	capped := make([]int, len(loads))
+	for i, load := range loads {
+		capped[i] = min(load, 425)
+	}
+	b.open("plain", strengths(loads))
+	b.open("repeated", repeated)
+	b.open("capped", strengths(capped))
+	for name, want := range map[string]string{"plain": "", "repeated": "repeated", "capped": "ceiling"} {
+		b.run("fit load on pins from " + name + " as of_" + name)
+		e := b.run("characteristic of of_" + name + " given pins pair")
+		var codes []string
+		for _, d := range e.Doubts {
+			codes = append(codes, d.Code)
+			if text := render.Sentence(d.Text, render.Options{}); d.Code == "repeated" &&
+				!strings.Contains(text, "Each counted once: the lowest load that 95 % of joints exceed is") {
+				t.Errorf("%s: %q", name, text)
+			}
+		}
+		if got := strings.Join(codes, " "); got != want {
+			t.Errorf("%s is doubted for %q, want %q", name, got, want)
+		}
+	}
+}

@@ -146,6 +146,8 @@ func apply(k *session.Call, o *session.Outcome) (*session.Session, error) {
 	if a := o.Analysis; a != nil {
 		if o.Tests {
 			n = n.Asked(k.Entry.Series, a.Response)
+			k.Entry.Response = session.Asking(k.Entry.Series, a.Response)
+			k.Entry.LeftOut = a.Sample.LeftOut()
 		}
 		if mixes(k, a.Sample, a.Response, a.Columns) {
 			n = n.Told(k.Entry.Series, session.MixedModes)

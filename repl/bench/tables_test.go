@@ -54,7 +54,7 @@ func TestTablesKeepTheirContract(t *testing.T) {
 		"read curves logs by specimen", "open book.xlsx as book", "switch to second",
 		"calibrate load from gauge.csv", "write out.csv", "close wide", "average load by pins each of place",
 		"fit load on density", "forget fit1",
-		"note words", "heading words", "save book b.brk", "resume", "forget journal", "replay gates.brk", "report r.html",
+		"note words", "heading words", "conclude words", "save book b.brk", "resume", "forget journal", "replay gates.brk", "report r.html",
 		"confidence 90%", "worth 10%", "chalk point 13 degC", "seed 7", "digits 4", "help", "help all",
 		"help compare", "learn", "demo", "again all", "quit"}
 	for _, t := range help.Topics {

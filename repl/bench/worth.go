@@ -45,7 +45,7 @@ func worthOfLoad(k *session.Call, s *session.Session, series string) page.Senten
 		return nil
 	}
 	load, marked := f.RoleColumn(frames.Load)
-	if !marked || load.Kind != frames.Number {
+	if !marked {
 		return nil
 	}
 	at := &session.Call{Context: k.Context, Session: s, Command: &phrase.Command{Do: &phrase.SetWorth{}},

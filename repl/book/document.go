@@ -2,6 +2,7 @@ package book
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"breakbook/repl/page"
@@ -11,16 +12,34 @@ import (
 // Document is what a report is made of. It holds no time and no machine: the same
 // book gives the same report, byte for byte.
 type Document struct {
-	Title     string // empty: "Bench book"
+	Title     string // empty: the first heading of the book, or the names of its series
+	By        string // whose it is; "" where nobody was named
 	Entries   []page.Entry
-	Sources   []Source // the data files, in the order they were opened
+	Picture   *page.Figure // of the differences that the first of Answers found; nil: the first that was drawn
+	Series    []Series     // that are open, in the order they were opened
+	Sources   []Source     // the data files, in the order they were opened
 	Settings  []Setting
 	Tests     []Tests
 	SetAside  []SetAside
 	Corrected []Corrected
 	Words     []Word         // explained where the entries use them
+	Methods   []Method       // told where the entries are of their kind
+	Version   string         // of the program
+	Book      []byte         // the commands, as they are saved
 	Options   render.Options // digits; width and colour play no part
 }
+
+// Series is one series of specimens as a report tells of it.
+type Series struct {
+	Name      string
+	Specimens int        // those set aside included
+	Dates     []string   // "tested on: 2026-11-03 to 2026-11-14", one a column of dates
+	Rows      page.Table // the specimens; without rows where they are too many for a page
+	CSV       []byte     // the same as a file; nil where it is too long for a page
+}
+
+// Method says in words how the results of a kind are worked out.
+type Method struct{ Kind, Text string }
 
 // Setting is a session setting results depend on: intervals, worth, seed, digits.
 type Setting struct {
@@ -57,25 +76,53 @@ type Word struct {
 	Means string `id:"meaning"`
 }
 
-// defaultTitle heads a report that was given none.
+// defaultTitle heads a report of a book without a heading and without a series.
 const defaultTitle = "Bench book"
 
 // standing stands in every report, whatever it holds.
 const standing = "The figures in this report come from the user's own specimens. They are no design values: " +
 	"local codes and licensed practice decide what a joint may be trusted to carry."
 
+// title is the one given, else the first heading, else what was tested.
 func (d Document) title() string {
-	if d.Title == "" {
+	if d.Title != "" {
+		return render.Clean(d.Title)
+	}
+	if named := d.headings(); len(named) > 0 {
+		return named[0].Prose
+	}
+	if len(d.Series) == 0 {
 		return defaultTitle
 	}
-	return render.Clean(d.Title)
+	names := make([]string, len(d.Series))
+	for i, s := range d.Series {
+		names[i] = render.Clean(s.Name)
+	}
+	return "Tests of " + listed(names)
+}
+
+// listed puts words in a row: a, b and c.
+func listed(words []string) string {
+	last := len(words) - 1
+	if last < 1 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:last], ", ") + " and " + words[last]
+}
+
+// lower is a text that begins with a small letter.
+func lower(text string) string {
+	if text == "" {
+		return ""
+	}
+	return strings.ToLower(text[:1]) + text[1:]
 }
 
 // body is the entries a reader of the report wants: not those that failed, and not
-// those that only wrote a file or left the book.
+// those that only wrote a file or left the book. What was concluded stands before them.
 func (d Document) body() []page.Entry {
 	return slices.DeleteFunc(slices.Clone(d.Entries), func(e page.Entry) bool {
-		return e.Problem != nil || len(e.Asks) > 0
+		return e.Problem != nil || len(e.Asks) > 0 || e.Kind == "conclude"
 	})
 }
 
@@ -88,21 +135,85 @@ func (d Document) headings() []page.Entry {
 	return named
 }
 
-// closing is what stands behind the entries: the standing caution, and tables without a command.
-func (d Document) closing() []page.Entry {
-	out := []page.Entry{{Kind: "heading", Prose: "What this rests on"}, {Cautions: []page.Sentence{page.Say(standing)}}}
-	add := func(t page.Table) {
-		if len(t.Rows) > 0 {
-			out = append(out, page.Entry{Tables: []page.Table{t}})
+// section is a part of the report behind the entries: a heading and tables without a command.
+type section struct {
+	id, heading string
+	entries     []page.Entry
+}
+
+// add puts a table into the section, where it has rows.
+func (s *section) add(t page.Table) {
+	if len(t.Rows) > 0 {
+		s.entries = append(s.entries, page.Entry{Tables: []page.Table{t}})
+	}
+}
+
+// specimenSection is who took no part, and what was put right.
+func (d Document) specimenSection() section {
+	s := section{id: "specimens", heading: "The specimens"}
+	s.add(d.setAsideTable())
+	s.add(d.correctedTable())
+	s.add(d.leftOutTable())
+	return s
+}
+
+// methodSection is how the results are worked out, and how often each response was tested.
+func (d Document) methodSection() section {
+	s := section{id: "method", heading: "How the figures are worked out"}
+	body := d.body()
+	for _, m := range d.Methods {
+		if m.Kind == "" || slices.ContainsFunc(body, func(e page.Entry) bool { return e.Kind == m.Kind }) {
+			s.entries = append(s.entries, page.Entry{Kind: "note", Prose: m.Text})
 		}
 	}
-	add(d.sourceTable())
-	add(d.setAsideTable())
-	add(d.correctedTable())
-	add(d.testTable())
-	add(d.settingTable())
-	add(d.wordTable())
-	return out
+	s.add(d.testTable())
+	s.add(d.settingTable())
+	return s
+}
+
+// sourceSection is what the book rests on.
+func (d Document) sourceSection() section {
+	s := section{id: "rests", heading: "What this rests on"}
+	s.entries = append(s.entries, page.Entry{Cautions: []page.Sentence{page.Say(standing)}})
+	s.add(d.sourceTable())
+	if d.Version != "" {
+		s.entries = append(s.entries, page.Entry{Kind: "note", Prose: "Worked out by " + d.Version + "."})
+	}
+	return s
+}
+
+// wordSection explains words.
+func (d Document) wordSection() section {
+	s := section{id: "words", heading: "What the words mean"}
+	s.add(d.wordTable())
+	return s
+}
+
+// leftOutRow is a specimen that some analysis left out for a missing value.
+type leftOutRow struct {
+	Series   string `id:"series" blank:"yes"`
+	Specimen string `id:"specimen" blank:"yes"`
+	Lacks    string `id:"lacks" label:"no value in"`
+	Entries  string `id:"entries" label:"entry"`
+}
+
+// leftOutTable names the specimens that an analysis of the book left out, once for each set of columns they lack.
+func (d Document) leftOutTable() page.Table {
+	var rows []leftOutRow
+	for _, e := range d.body() {
+		for _, l := range e.LeftOut {
+			row := leftOutRow{e.Series, l.Specimen, strings.Join(l.Lacks, ", "), strconv.Itoa(e.Number)}
+			at := slices.IndexFunc(rows, func(r leftOutRow) bool {
+				return r.Series == row.Series && r.Specimen == row.Specimen && r.Lacks == row.Lacks
+			})
+			if at < 0 {
+				rows = append(rows, row)
+			} else {
+				rows[at].Entries += ", " + row.Entries
+			}
+		}
+	}
+	return page.Filled(page.Table{ID: "left_out", Title: page.Say("Specimens left out for a missing value")}, rows, nil)
 }
 
 // sourceRow is one data file; no number of specimens where it is no series.

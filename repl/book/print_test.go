@@ -22,7 +22,7 @@ func TestPrintedPagesEndBetweenEntries(t *testing.T) {
 	if err != nil {
 		t.Skip("pdftotext is not here to read the printed pages with")
 	}
-	var d Document
+	d := Document{Title: "Joints, one by one"}
 	for i := range 60 {
 		table := entries.Table{ID: "table", Title: entries.Say("Table"),
 			Columns: []entries.Column{{ID: "name"}, {ID: "value"}}}
@@ -60,6 +60,14 @@ func TestPrintedPagesEndBetweenEntries(t *testing.T) {
 	}
 	for i, p := range pages[:len(pages)-1] {
 		lines := strings.Split(strings.TrimSpace(p), "\n")
+		if number := fmt.Sprintf("%d of %d", i+1, len(pages)); strings.TrimSpace(lines[len(lines)-1]) != number {
+			t.Errorf("page %d has no number %q at its foot", i+1, number)
+			continue
+		}
+		lines = strings.Split(strings.TrimSpace(strings.Join(lines[:len(lines)-1], "\n")), "\n")
+		if i > 0 && strings.TrimSpace(lines[0]) != "Joints, one by one" {
+			t.Errorf("page %d begins with %q, want the running title", i+1, lines[0])
+		}
 		if foot := strings.TrimSpace(lines[len(lines)-1]); !strings.HasPrefix(foot, "last") {
 			t.Errorf("page %d ends with %q, within an entry", i+1, foot)
 		}

@@ -25,71 +25,255 @@ var reportStyle string
 var reportTemplate = template.Must(template.New("report").Parse(reportText))
 
 // Report is d as files to be written: a single page that needs nothing else for .html, or
-// Markdown for .md with its figures beside it as NAME-figure-1.svg and so on. Errors are a
+// Markdown for .md, which leads to the figures that the book drew, and has those it did not draw beside it as
+// NAME-figure-1.svg and so on. Errors are a
 // *WriteError for an unknown ending, those of a figure that cannot be drawn, or ctx's own.
 func Report(ctx context.Context, path string, d Document) (_ []Piece, err error) {
 	defer parallel.Catch(&err)
 	d.Options.Context = ctx
+	var write func(context.Context, string, Document, *bound) ([]Piece, error)
 	switch strings.ToLower(filepath.Ext(path)) {
 	case ".html", ".htm":
-		return reportHTML(ctx, path, d)
+		write = reportHTML
 	case ".md", ".markdown":
-		return reportMarkdown(ctx, path, d)
+		write = reportMarkdown
+	default:
+		return nil, &WriteError{Path: path, Reason: "a report ends in .html or .md"}
 	}
-	return nil, &WriteError{Path: path, Reason: "a report ends in .html or .md"}
+	b, err := d.bind(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return write(ctx, path, d, b)
 }
 
+// reportPage is the page ready for its template.
 type reportPage struct {
-	Title    string
-	Style    template.CSS
-	Headings []page.Entry
-	Body     template.HTML
+	Title, By     string
+	Style         template.CSS
+	Tested        []string
+	Question      string
+	Asked         string
+	Leads         []foundHTML
+	More          []foundHTML
+	Conclusions   []conclusionHTML
+	Picture       template.HTML
+	Took          []string
+	First, Others []remarkHTML
+	Contents      []contentHTML
+	Figures       template.HTML
+	Entries       template.HTML
+	Sections      []sectionHTML
+	Series        []seriesHTML
+	Book          string
 }
 
-func reportHTML(ctx context.Context, path string, d Document) ([]Piece, error) {
-	var body bytes.Buffer
-	for _, e := range append(d.body(), d.closing()...) {
-		pictures := make([]string, len(e.Figures))
-		for i, f := range e.Figures {
-			svg, err := figures.Bytes(ctx, f, "svg")
-			if err != nil {
-				return nil, err
-			}
-			pictures[i] = "data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(svg)
+type foundHTML struct {
+	Text   string
+	Entry  int
+	Series string
+	Links  []render.Link
+}
+
+type conclusionHTML struct {
+	Text  string
+	Entry int
+	Rests *foundHTML
+}
+
+type remarkHTML struct{ ID, Head, Text string }
+
+type contentHTML struct {
+	To, Text string
+	Within   []contentHTML
+}
+
+type sectionHTML struct {
+	ID, Heading string
+	Body        template.HTML
+}
+
+type seriesHTML struct {
+	Name, Line string
+	Rows       template.HTML
+	CSV        template.URL
+	File       string
+}
+
+func reportHTML(ctx context.Context, path string, d Document, b *bound) ([]Piece, error) {
+	p := reportPage{Title: b.title, By: b.by, Style: template.CSS(reportStyle + runningTitle(b.title)), Tested: b.tested,
+		Question: b.question, Asked: b.asked, Took: b.took, First: remarksHTML(b.first, d.Options),
+		Others: remarksHTML(b.others, d.Options), Book: string(d.Book)}
+	for i, f := range b.found {
+		if i < b.leads {
+			p.Leads = append(p.Leads, foundHTML{f.text, f.entry, f.series, f.links})
+			continue
 		}
-		if err := render.HTML(&body, e, pictures, d.Options); err != nil {
+		p.More = append(p.More, foundHTML{f.text, f.entry, f.series, f.links})
+	}
+	for _, c := range b.conclusions {
+		one := conclusionHTML{Text: c.text, Entry: c.entry}
+		if f := c.rests; f != nil {
+			one.Rests = &foundHTML{f.text, f.entry, f.series, f.links}
+		}
+		p.Conclusions = append(p.Conclusions, one)
+	}
+	if err := p.fillFigures(ctx, d, b); err != nil {
+		return nil, err
+	}
+	if err := p.fillEntries(d, b); err != nil {
+		return nil, err
+	}
+	for _, s := range []section{d.specimenSection(), d.methodSection(), d.sourceSection(), d.wordSection()} {
+		body, err := fragments(s.entries, d.Options)
+		if err != nil {
 			return nil, err
 		}
+		if body != "" || s.id == "specimens" && len(d.Series) > 0 {
+			p.Sections = append(p.Sections, sectionHTML{s.id, s.heading, body})
+		}
 	}
+	if err := p.fillSeries(d); err != nil {
+		return nil, err
+	}
+	p.fillContents(d)
 	var text bytes.Buffer
-	err := reportTemplate.Execute(&text, reportPage{Title: d.title(), Style: template.CSS(reportStyle),
-		Headings: d.headings(), Body: template.HTML(body.String())})
+	err := reportTemplate.Execute(&text, p)
 	return []Piece{{Path: path, Content: text.Bytes()}}, err
 }
 
-func reportMarkdown(ctx context.Context, path string, d Document) ([]Piece, error) {
-	var text bytes.Buffer
-	var out []Piece
-	fmt.Fprintf(&text, "# %s\n\n", render.Escape(d.title()))
-	for i, e := range d.headings() {
-		fmt.Fprintf(&text, "%d. [%s](#entry-%d)\n", i+1, render.Escape(e.Prose), e.Number)
+// fragments are entries without a heading of their own, one after the other.
+func fragments(entries []page.Entry, o render.Options) (template.HTML, error) {
+	var body bytes.Buffer
+	for _, e := range entries {
+		if err := render.HTML(&body, e, render.Surroundings{}, o); err != nil {
+			return "", err
+		}
 	}
-	if len(d.headings()) > 0 {
-		text.WriteString("\n")
+	return template.HTML(body.String()), nil
+}
+
+func remarksHTML(list []remark, o render.Options) []remarkHTML {
+	var out []remarkHTML
+	for _, k := range list {
+		out = append(out, remarkHTML{k.id, k.head, render.Prose(k.text, o)})
 	}
-	for _, e := range append(d.body(), d.closing()...) {
-		names := make([]string, len(e.Figures))
-		for i, f := range e.Figures {
-			svg, err := figures.Bytes(ctx, f, "svg")
+	return out
+}
+
+// A figure on a narrow screen is drawn anew, so small that its letters are as large as those beside it.
+const (
+	narrowWidth  = 66 // millimetres
+	narrowHeight = 64
+)
+
+// fillFigures draws the picture of the answer, and the other figures of the book behind it.
+func (p *reportPage) fillFigures(ctx context.Context, d Document, b *bound) error {
+	var rest bytes.Buffer
+	for i, f := range b.drawings {
+		narrow := f.Figure
+		narrow.WidthMM, narrow.HeightMM = narrowWidth, narrowHeight
+		small, err := figures.Bytes(ctx, narrow, "svg")
+		if err != nil {
+			return err
+		}
+		shown := render.Picture{ID: f.id, Wide: imageAddress(f.svg), Narrow: imageAddress(small), Caption: f.called(i)}
+		if len(f.entries) > 0 {
+			shown.From = &render.Link{To: fmt.Sprintf("entry-%d", f.entries[0]), Text: fmt.Sprintf("(entry %d)", f.entries[0])}
+		}
+		var one bytes.Buffer
+		if err := render.HTML(&one, page.Entry{Figures: []page.Figure{f.Figure}},
+			render.Surroundings{Pictures: []render.Picture{shown}}, d.Options); err != nil {
+			return err
+		}
+		if i == 0 {
+			p.Picture = template.HTML(one.String())
+			continue
+		}
+		rest.Write(one.Bytes())
+	}
+	p.Figures = template.HTML(rest.String())
+	return nil
+}
+
+// addressEscapes are the signs of a picture that cannot stand in an address.
+var addressEscapes = strings.NewReplacer("%", "%25", "#", "%23", "<", "%3C", ">", "%3E", `"`, "%22", " ", "%20",
+	"\n", "", "\t", "%20", ",", "%2C")
+
+// imageAddress is a picture as an address that holds it.
+func imageAddress(svg []byte) string {
+	_, drawing, _ := strings.Cut(string(svg), "?>\n")
+	return "data:image/svg+xml," + addressEscapes.Replace(drawing)
+}
+
+// fillEntries writes the entries, each folded under a heading: of the third level, and below the user's own
+// headings of the fourth.
+func (p *reportPage) fillEntries(d Document, b *bound) error {
+	var body bytes.Buffer
+	level := 3
+	for _, e := range b.body {
+		around := render.Surroundings{Level: level, Links: b.remarks.of[e.Number]}
+		if e.Kind == "heading" && e.Prose != "" {
+			around.Level, level = 3, 4
+		}
+		for _, at := range b.drawnBy[e.Number] {
+			f := b.drawings[at]
+			around.Links = append(around.Links, render.Link{To: f.id, Text: lower(f.called(at))})
+		}
+		e.Figures = nil
+		if err := render.HTML(&body, e, around, d.Options); err != nil {
+			return err
+		}
+	}
+	p.Entries = template.HTML(body.String())
+	return nil
+}
+
+// fillSeries writes the tables of specimens, each with a file to keep.
+func (p *reportPage) fillSeries(d Document) error {
+	for _, s := range d.Series {
+		one := seriesHTML{Name: render.Clean(s.Name), Line: testedLine(s), File: s.Name + ".csv"}
+		if len(s.Rows.Rows) > 0 {
+			rows, err := fragments([]page.Entry{{Tables: []page.Table{s.Rows}}}, d.Options)
 			if err != nil {
-				return nil, err
+				return err
 			}
-			p := fmt.Sprintf("%s-figure-%d.svg", strings.TrimSuffix(path, filepath.Ext(path)), len(out)+1)
-			out, names[i] = append(out, Piece{Path: p, Content: svg}), filepath.Base(p)
+			one.Rows = rows
 		}
-		if err := render.Markdown(&text, e, names, d.Options); err != nil {
-			return nil, err
+		if s.CSV != nil {
+			one.CSV = template.URL("data:text/csv;charset=utf-8;base64," + base64.StdEncoding.EncodeToString(s.CSV))
+		}
+		p.Series = append(p.Series, one)
+	}
+	return nil
+}
+
+// fillContents lists the parts of the page.
+func (p *reportPage) fillContents(d Document) {
+	add := func(to, text string, there bool) {
+		if there {
+			p.Contents = append(p.Contents, contentHTML{To: to, Text: text})
 		}
 	}
-	return append(out, Piece{Path: path, Content: text.Bytes()}), nil
+	add("figures", "Figures", p.Figures != "")
+	add("entries", "How it was done", p.Entries != "")
+	if last := len(p.Contents) - 1; last >= 0 {
+		for _, h := range d.headings() {
+			p.Contents[last].Within = append(p.Contents[last].Within, contentHTML{To: fmt.Sprintf("entry-%d", h.Number),
+				Text: h.Prose})
+		}
+	}
+	for _, s := range p.Sections {
+		add(s.ID, s.Heading, true)
+	}
+	add("book", "The book, to copy and replay", p.Book != "")
+}
+
+// runningTitle is the style that prints a title at the head of every page but the first, which begins with it.
+func runningTitle(title string) string {
+	var b strings.Builder
+	for _, r := range title {
+		fmt.Fprintf(&b, "\\%X ", r)
+	}
+	return "@page { @top-left { content: \"" + b.String() + "\" } }\n@page :first { @top-left { content: \"\" } }\n"
 }

@@ -55,7 +55,11 @@ func TestReportHTMLStandsAlone(t *testing.T) {
 			switch {
 			case a.Key == "href" && strings.HasPrefix(a.Val, "#"):
 				links = append(links, a.Val[1:])
-			case a.Key == "src" && strings.HasPrefix(a.Val, "data:image/svg+xml;base64,"):
+			case (a.Key == "src" || a.Key == "srcset") && strings.HasPrefix(a.Val, "data:image/svg+xml,"):
+			case a.Key == "href" && strings.HasPrefix(a.Val, "data:text/csv;"):
+				if name := attribute(n, "download"); name != "gates.csv" {
+					t.Errorf("the specimens are kept as %q", name)
+				}
 			case a.Key == "src", a.Key == "href", a.Key == "srcset", strings.HasPrefix(a.Key, "on"):
 				t.Errorf("<%s %s=%.40q>", n.Data, a.Key, a.Val)
 			}
@@ -66,16 +70,20 @@ func TestReportHTMLStandsAlone(t *testing.T) {
 			t.Errorf("%d <%s>", counts[none], none)
 		}
 	}
-	if counts["img"] != 1 || counts["table"] != 6 || counts["h1"] != 1 || counts["h2"] != 3 {
-		t.Errorf("%d pictures, %d tables, %d and %d headings", counts["img"], counts["table"], counts["h1"], counts["h2"])
+	// tables: two of the comparison, one of the fit, of specimens, set aside, left out, tests, settings, files
+	if counts["img"] != 1 || counts["source"] != 1 || counts["table"] != 9 || counts["h1"] != 1 {
+		t.Errorf("%d pictures, %d narrow, %d tables, %d titles", counts["img"], counts["source"], counts["table"], counts["h1"])
+	}
+	if counts["main"] != 1 || counts["header"] != 1 || counts["nav"] != 1 || counts["details"] < 5 {
+		t.Errorf("landmarks and folds: %v", counts)
 	}
 	for id, n := range ids {
 		if n > 1 {
 			t.Errorf("id %s stands %d times", id, n)
 		}
 	}
-	if len(links) != 2 {
-		t.Errorf("links %v, want two", links)
+	if len(links) < 10 {
+		t.Errorf("links %v, want at least ten", links)
 	}
 	for _, l := range links {
 		if ids[l] == 0 {
@@ -93,7 +101,7 @@ func TestReportHTMLIsWellFormed(t *testing.T) {
 	if err := writeReport(path, sampleDocument()); err != nil {
 		t.Fatal(err)
 	}
-	void := map[string]bool{"meta": true, "img": true, "br": true}
+	void := map[string]bool{"meta": true, "img": true, "source": true, "br": true}
 	var open []string
 	tokens := html.NewTokenizer(strings.NewReader(content(t, path)))
 	for {
@@ -159,7 +167,9 @@ func TestReportIsTheSameTwice(t *testing.T) {
 
 func TestReportMarkdownFigures(t *testing.T) {
 	dir := t.TempDir()
-	if err := writeReport(filepath.Join(dir, "gates 1.md"), sampleDocument()); err != nil {
+	d := sampleDocument()
+	d.Entries[5].Figures[0].Path = ""
+	if err := writeReport(filepath.Join(dir, "gates 1.md"), d); err != nil {
 		t.Fatal(err)
 	}
 	if got := names(t, dir); got != "gates 1-figure-1.svg gates 1.md" {
@@ -174,7 +184,30 @@ func TestReportMarkdownFigures(t *testing.T) {
 	}
 }
 
-// The contents of a Markdown report name its headings in order and lead to them.
+// A Markdown report leads to a picture that the book has drawn, and draws none of it again.
+func TestReportMarkdownLinksWhatIsDrawn(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.MkdirAll(filepath.Join(dir, "told", "here"), 0o777); err != nil {
+		t.Fatal(err)
+	}
+	for drawn, want := range map[string]string{"pictures/pins.svg": "../../pictures/pins.svg", "told/pins.png": "../pins.png",
+		"pins.pdf": "r-figure-1.svg"} {
+		d := sampleDocument()
+		d.Entries[5].Figures[0].Path = filepath.Join(dir, drawn)
+		path := filepath.Join(dir, "told", "here", "r.md")
+		if err := writeReport(path, d); err != nil {
+			t.Fatal(err)
+		}
+		if !strings.Contains(content(t, path), "](<"+want+">)") {
+			t.Errorf("%s is not shown as %s", drawn, want)
+		}
+	}
+	if got := names(t, filepath.Join(dir, "told", "here")); got != "r-figure-1.svg r.md" {
+		t.Errorf("folder holds %q", got)
+	}
+}
+
+// The contents of a Markdown report name its headings in order and lead to them; its title is the first.
 func TestReportMarkdownHasContents(t *testing.T) {
 	d := Document{Entries: []page.Entry{{Number: 2, Kind: "heading", Prose: "Pins *and* [pegs]"},
 		{Number: 3, Kind: "note", Prose: "Cut by hand."},
@@ -184,12 +217,12 @@ func TestReportMarkdownHasContents(t *testing.T) {
 		t.Fatal(err)
 	}
 	text := content(t, path)
-	contents := "# Bench book\n\n1. [Pins \\*and\\* \\[pegs\\]](#entry-2)\n2. [Glue](#entry-7)\n\n"
+	contents := "# Pins \\*and\\* \\[pegs\\]\n\n## How it was done\n\n1. [Pins \\*and\\* \\[pegs\\]](#entry-2)\n2. [Glue](#entry-7)\n\n"
 	if !strings.HasPrefix(text, contents) {
 		t.Errorf("starts with %q, want %q", text[:min(len(text), 120)], contents)
 	}
 	for _, n := range []string{"2", "7"} {
-		if strings.Count(text, `<a id="entry-`+n+`"></a>`+"\n\n## ") != 1 {
+		if strings.Count(text, `<a id="entry-`+n+`"></a>`+"\n\n### ") != 1 {
 			t.Errorf("entry %s cannot be led to in %s", n, text)
 		}
 	}

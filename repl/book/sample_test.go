@@ -10,8 +10,18 @@ import (
 // sampleDocument is an invented book with every part a report can have.
 func sampleDocument() Document {
 	return Document{
-		Title:   "Gate corner joints: pins & density",
-		Entries: sampleEntries(),
+		Title: "Gate corner joints: pins & density",
+		By:    "the <gate> workshop",
+		Entries: append(sampleEntries(), page.Entry{Number: 11, Input: "conclude Pin them.", Kind: "conclude",
+			Prose: "Pin them with a pair."}),
+		Series: []Series{{Name: "gates", Specimens: 41, Dates: []string{"Tested on: 2026-11-03 to 2026-11-14"},
+			CSV: []byte("specimen,load (N)\n1,2210\n"),
+			Rows: page.Table{ID: "rows", Title: page.Say("Specimens of gates"), Columns: []page.Column{{ID: "specimen"},
+				{ID: "load", Unit: "N", Style: page.Exact}}, Rows: [][]page.Cell{{page.T("1"), page.N(2210)}}}}},
+		Book:    []byte("# breakbook book 1\nopen series/gates.csv as gates\ncompare load by pins against none\n"),
+		Version: "breakbook v1.2.3",
+		Methods: []Method{{"", "An answer comes from an interval."}, {"compare", "Levels against one by the many-to-one t."},
+			{"odds", "Odds by likelihood."}},
 		Sources: []Source{{File: "series/gates 2.csv", SHA256: strings.Repeat("9f86d081884c7d65", 4), Rows: 41},
 			{File: "old.csv", SHA256: strings.Repeat("0a1b2c3d4e5f6071", 4)}},
 		Settings: []Setting{{"confidence", "95 %"}, {"worth", "10 %"}, {"seed", "1"}},
@@ -57,19 +67,26 @@ func sampleCompare() page.Entry {
 	}
 	return page.Entry{Number: 4, Input: "compare load by pins against none", Kind: "compare", Name: "compare1",
 		Series:    "gates",
+		Response:  "gates: load",
 		Specimens: &page.Specimens{Used: 38, SetAside: 1, Missing: 2},
+		LeftOut:   []page.LeftOut{{Specimen: "G12", Lacks: []string{"load"}}, {Specimen: "G31", Lacks: []string{"pins", "load"}}},
+		Doubts:    []page.Doubt{{Code: "order", About: "pins with order", Text: page.Say("The pairs were tested last.")}},
 		Findings: []page.Sentence{
 			page.Say("A pair of pins carries ", page.Num{Value: 412.13, Unit: "N", Resolution: 161.2},
 				" more than none, 95 % interval ",
-				page.Span{Low: 250.91, High: 573.35, Unit: "N"}, ", ", page.Chance(0.0000031), ": differs."),
-			page.Say("For a single pin the answer is cannot tell: about ", 31, " specimens per level would settle it.")},
+				page.Span{Low: 250.91, High: 573.35, Unit: "N"}, ", ", page.Chance(0.0000031), ": ",
+				page.Verdict{Words: "differs", Of: "pins: none, pair", Doubt: "pins with order"}, "."),
+			page.Say("In doubt: The pairs were tested last."),
+			page.Say("For a single pin the answer is ", page.Verdict{Words: "cannot tell", Of: "pins: none, single"}, ": about ", 31,
+				" specimens per level would settle it.")},
 		Tables: []page.Table{{ID: "differences", Title: page.Say("Each level against none"), Columns: columns,
 			Rows: [][]page.Cell{row("none", "pair", "differs", 412.13, 250.91, 573.35, 18.2, 10.7, 26.1, 34, 0.0000031, 228),
 				row("none", "single", "cannot tell", -35.2, -190.1, 119.7, -1.6, -8.3, 5.4, 34, 0.87, 231),
 				row("none", "offset", "no difference worth having", 61.7, -20.4, 143.8, 2.7, -0.9, 6.4, 34, 0.19, 229)}}},
 		Cautions: []page.Sentence{page.Say(6, " boards: specimens of one board are alike; compare load by pins "+
 			"blocked by board takes that in."),
-			page.Say("Specimens failed in ", 3, " modes: this says what the joint carries, not what the glue line would.")}}
+			page.Say("Specimens failed in ", 3, " modes: this says what the joint carries, not what the glue line would.")},
+		Numbered: []page.CautionNumber{{N: 1}, {N: 2}}}
 }
 
 func sampleFit() page.Entry {

@@ -23,6 +23,7 @@ draw load by pins to pins.png
 heading Density
 fit load on density, pins
 report gates.html
+conclude Pin them.
 `
 
 // What failed, and what saves the book, is not saved.

@@ -23,7 +23,7 @@ func (d Document) wordTable() page.Table {
 			words = append(words, w)
 		}
 	}
-	return page.Filled(page.Table{ID: "words", Title: page.Say("What the words mean")}, words, nil)
+	return page.Filled(page.Table{ID: "words", Title: page.Say("Words of the results above")}, words, nil)
 }
 
 // holds tells whether a word stands in a text, no letter before or after it.
@@ -51,7 +51,7 @@ func (d Document) results() string {
 			continue
 		}
 		e.Figures, e.Input = nil, ""
-		if err := render.Markdown(&b, e, nil, d.Options); err != nil { // of the context: a buffer takes everything
+		if err := render.Markdown(&b, e, render.Surroundings{}, d.Options); err != nil { // of the context: a buffer takes everything
 			panic(parallel.Stopped{Cause: err})
 		}
 	}

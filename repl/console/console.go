@@ -39,6 +39,8 @@ type Console struct {
 	prompts    io.Writer // where a plain prompt goes
 	interrupts <-chan os.Signal
 	history    *History
+	found      liner.ModeApplier // the terminal's mode before the line editor took it over; nil: not known
+	typed      *string           // a line typed where a page ended, which Line gives next; nil: none
 }
 
 // Open takes over the terminal on standard input.
@@ -51,6 +53,9 @@ func Open(o Options) *Console {
 			c.prompts = os.Stderr
 		}
 		return c
+	}
+	if found, err := liner.TerminalMode(); err == nil {
+		c.found = found
 	}
 	c.editor = liner.NewLiner()
 	c.editor.SetCtrlCAborts(true)
@@ -90,6 +95,11 @@ func Width(f *os.File) int {
 // Line shows the prompt and gives the line typed. The error is io.EOF when the
 // person leaves (Ctrl-D), ErrDropped after Ctrl-C, or the cause of ctx's end.
 func (c *Console) Line(ctx context.Context, prompt string) (string, error) {
+	if c.typed != nil {
+		text := *c.typed
+		c.typed = nil
+		return text, nil
+	}
 	if c.editor == nil {
 		return c.plainLine(ctx, prompt)
 	}
@@ -181,8 +191,8 @@ func wordCompleter(complete Completer) liner.WordCompleter {
 
 // Greeting is what the first run says: what to type.
 const Greeting = `breakbook: which factor drove the breaking load of your test joints?
-Type  open FILE.csv  then  what drove load.  To be shown around:  learn  demo
-help  lists every command, Tab completes, quit leaves.
+Type: open FILE.csv, then: what drove load. To be shown around: learn, or demo.
+help lists what there is to type, Tab completes, quit leaves.
 `
 
 // First tells whether this is the first run: no history was kept before.

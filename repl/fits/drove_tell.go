@@ -36,17 +36,17 @@ func (d *drivers) findings(all []*driven) []page.Sentence {
 		out = append(out, t.told()...)
 	}
 	if rest := driving[min(mostDriving, len(driving)):]; len(rest) > 0 {
-		out = append(out, listed(page.Say("It differs with "), rest, nil))
+		out = append(out, listed(page.Say("It ", page.Verdict{Words: "differs"}, " with "), rest, nil))
 	}
 	if len(none) > 0 {
 		w := none[0].gaps[0].Worth
-		out = append(out, listed(page.Say("No difference worth having (by their ", page.Num{Value: 2*d.k.Confidence() - 1,
+		out = append(out, listed(page.Say(page.Verdict{Words: "No difference worth having"}, " (by their ", page.Num{Value: 2*d.k.Confidence() - 1,
 			Style: page.Fraction}, " intervals none as large as ", page.Num{Value: w.Value, Unit: w.Unit, Style: w.Style,
 			Resolution: w.Value}, "; here ", page.Num{Value: d.k.Confidence(), Style: page.Fraction}, " intervals): "), none,
 			nil))
 	}
 	if len(untold) > 0 {
-		out = append(out, listed(page.Say("Cannot tell: "), untold, (*driven).settles))
+		out = append(out, listed(page.Say(page.Verdict{Words: "Cannot tell"}, ": "), untold, (*driven).settles))
 	}
 	for _, t := range untold {
 		if t.alone {

@@ -11,6 +11,8 @@ import (
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
 	"breakbook/repl/session/fitted"
+
+	"gonum.org/v1/gonum/stat"
 )
 
 // spreadsDiffer warns that reshuffling tests more than the means where spreads differ.
@@ -201,7 +203,7 @@ func spreadCaution(ctx context.Context, fam *fitted.Family, values [][]float64) 
 		if len(level) < 2 {
 			continue
 		}
-		sd := sdOf(level)
+		sd := stat.StdDev(level, nil)
 		low, high = math.Min(low, sd), math.Max(high, sd)
 	}
 	o, err := compare.BrownForsythe(ctx, values)
@@ -209,15 +211,6 @@ func spreadCaution(ctx context.Context, fam *fitted.Family, values [][]float64) 
 		return []page.Sentence{spreadsDiffer(low, high, fam.Unit)}
 	}
 	return nil
-}
-
-func sdOf(values []float64) float64 {
-	mean := session.Means([][]float64{values})[0]
-	sum := 0.0
-	for _, v := range values {
-		sum += (v - mean) * (v - mean)
-	}
-	return math.Sqrt(sum / float64(len(values)-1))
 }
 
 // onLevel says which level an error of a comparison is about.

@@ -7,8 +7,6 @@ import (
 	"slices"
 	"strings"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
 	"breakbook/models/doubts"
 	"breakbook/models/odds"
 	"breakbook/models/shares"
@@ -45,6 +43,9 @@ func Drove(k *session.Call, cmd *phrase.DroveMode) (*session.Outcome, error) {
 		return nil, &page.Problem{Code: "too-few-specimens", At: d.column.At,
 			Message: "too few specimens failed in any one way, or in others, to ask what drove " + d.column.Column,
 			Hint:    "count " + phrase.Spelled(d.column.Column) + " by a category"}
+	}
+	if err := d.settlePairs(all); err != nil {
+		return nil, err
 	}
 	p := make([]float64, len(all))
 	for i, t := range all {
@@ -84,6 +85,7 @@ type modeDrivers struct {
 	left    []session.LeftOut
 	boards  []string // that are not allowed for
 	unasked []string // ways of failing that too few specimens ended in
+	pairs   []*modePair
 
 	explained float64 // of the likelihood of the latest way of failing
 }
@@ -95,7 +97,8 @@ type modeDriven struct {
 	contrasts []contrast
 	p, joined float64
 	answer    verdict.Answer
-	alone     bool // it differs taken alone, but not among so many
+	alone     bool      // it differs taken alone, but not among so many
+	pair      *modePair // that it is told in, each at the other's settings; nil: none
 	share     float64
 }
 
@@ -174,13 +177,15 @@ func (d *modeDrivers) ask(mode phrase.Is) ([]*modeDriven, error) {
 		d.unasked = append(d.unasked, name)
 		return nil, nil
 	}
-	terms := d.terms("")
-	full, err := d.odds(mode, codes, terms)
+	full, err := d.odds(mode, codes, d.terms())
 	if err != nil {
 		return nil, err
 	}
 	contrasts, err := full.contrasts(k, k.Confidence())
 	if err != nil {
+		return nil, err
+	}
+	if err := d.tryPairs(mode, codes, full, ended); err != nil {
 		return nil, err
 	}
 	share := d.shareOut(full, ended)
@@ -193,7 +198,7 @@ func (d *modeDrivers) ask(mode phrase.Is) ([]*modeDriven, error) {
 				t.contrasts = append(t.contrasts, c)
 			}
 		}
-		if t.p, err = d.without(one.Name, mode, codes, full); err != nil {
+		if t.p, err = full.without(k, one.Name); err != nil {
 			return nil, err
 		}
 		if len(t.contrasts) > 0 && !math.IsNaN(t.p) {
@@ -203,13 +208,11 @@ func (d *modeDrivers) ask(mode phrase.Is) ([]*modeDriven, error) {
 	return out, nil
 }
 
-// terms are all factors but one as terms.
-func (d *modeDrivers) terms(but string) phrase.Terms {
+// terms are all factors as terms.
+func (d *modeDrivers) terms() phrase.Terms {
 	var out phrase.Terms
 	for _, one := range d.factors {
-		if one.Name != but {
-			out.List = append(out.List, one.Term())
-		}
+		out.List = append(out.List, one.Term())
 	}
 	return out
 }
@@ -221,36 +224,31 @@ func (d *modeDrivers) odds(mode phrase.Is, codes []int, terms phrase.Terms) (*mo
 	return o, o.fit(d.k, d.sample, codes, session.FormulaOf(terms))
 }
 
-// without is the probability of a factor by the likelihood ratio of the fit without it (textbook: twice the
-// difference of the log likelihoods, chi-square); where levels separate, of the penalised likelihoods.
-func (d *modeDrivers) without(factor string, mode phrase.Is, codes []int, full *modeOdds) (float64, error) {
-	of := 0
-	peak := 0.0
-	if terms := d.terms(factor); len(terms.List) > 0 {
-		less, err := d.odds(mode, codes, terms)
-		switch {
-		case errors.Is(err, odds.ErrNoPeak):
-			return math.NaN(), nil
-		case err != nil:
-			return 0, err
+// without is the probability of the terms that hold all of some columns, by the likelihood ratio; NaN where
+// the specimens cannot tell any of them.
+func (o *modeOdds) without(k *session.Call, columns ...string) (float64, error) {
+	var of []int
+	m := o.place.Model()
+	for i, t := range m.Terms {
+		about := map[string]bool{}
+		for _, f := range t.Factors {
+			about[m.Variables[f.Variable].Name] = true
 		}
-		of, peak = full.DF-less.DF, less.LogLikelihood
-	} else {
-		of, peak = full.DF, evenLikelihood(codes)
+		if slices.ContainsFunc(columns, func(c string) bool { return !about[c] }) {
+			continue
+		}
+		for _, row := range o.place.RowsOf(i) {
+			of = append(of, slices.Index(o.kept, row))
+		}
 	}
-	if of < 1 {
+	if len(of) == 0 {
 		return math.NaN(), nil
 	}
-	return distuv.ChiSquared{K: float64(of)}.Survival(math.Max(0, 2*(full.LogLikelihood-peak))), nil
-}
-
-// evenLikelihood is the log likelihood of one chance for all.
-func evenLikelihood(codes []int) float64 {
-	n, ended := float64(len(codes)), 0.0
-	for _, c := range codes {
-		ended += float64(c)
+	p, err := o.Without(k.Context, of)
+	if errors.Is(err, odds.ErrNoPeak) {
+		return math.NaN(), nil
 	}
-	return ended*math.Log(ended/n) + (n-ended)*math.Log(1-ended/n)
+	return p, err
 }
 
 // shareOut gives the share of each factor of the explained likelihood; NaN where it cannot be parted.
@@ -267,8 +265,12 @@ func (d *modeDrivers) shareOut(o *modeOdds, ended []bool) func(factor string) fl
 		}
 		sum := 0.0
 		for i, s := range r.Shares {
-			if m.Variables[m.Terms[i].Factors[0].Variable].Name == factor {
-				sum += s.Share
+			about := map[string]bool{}
+			for _, f := range m.Terms[i].Factors {
+				about[m.Variables[f.Variable].Name] = true
+			}
+			if about[factor] { // of a combined term, half goes to each
+				sum += s.Share / float64(len(about))
 			}
 		}
 		return sum
@@ -323,16 +325,25 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 		lead = append(lead, page.Word("."))
 	}
 	k.Entry.Findings = []page.Sentence{lead}
+	for _, p := range d.pairs {
+		k.Entry.Findings = append(k.Entry.Findings, p.finding())
+	}
 	for _, t := range driving[:min(4, len(driving))] {
-		k.Entry.Findings = append(k.Entry.Findings, t.contrasts[0].finding)
+		told := t.contrasts[:1]
+		if t.pair != nil {
+			told = t.contrasts[:min(2, len(t.contrasts))] // what it does at one setting is not what it does at another
+		}
+		for _, c := range told {
+			size, r := c.points()
+			k.Entry.Findings = append(k.Entry.Findings, c.said.Terse(size, r))
+		}
 	}
 	for _, list := range []struct {
-		begins string
+		answer string
 		of     []*modeDriven
-	}{{"No difference worth having (the chance may move so far): ", none},
-		{"Cannot tell (the chance may move so far): ", untold}} {
+	}{{"No difference worth having", none}, {"Cannot tell", untold}} {
 		if len(list.of) > 0 {
-			k.Entry.Findings = append(k.Entry.Findings, listedModes(list.begins, list.of, named))
+			k.Entry.Findings = append(k.Entry.Findings, listedModes(list.answer, list.of, named))
 		}
 	}
 	if len(d.boards) > 0 {
@@ -367,8 +378,8 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 }
 
 // listedModes names several factors with how far they may move the chance.
-func listedModes(begins string, all []*modeDriven, named func(*modeDriven) string) page.Sentence {
-	s := page.Say(begins)
+func listedModes(answer string, all []*modeDriven, named func(*modeDriven) string) page.Sentence {
+	s := page.Say(page.Verdict{Words: answer}, " (the chance may move so far): ")
 	for i, t := range all {
 		if i == 4 && len(all) > 5 {
 			return append(s, page.Say("; and ", len(all)-i, " more in the table.")...)

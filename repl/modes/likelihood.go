@@ -20,6 +20,7 @@ type Likelihood struct {
 	Specimens  int         // behind it
 	Penalised  bool        // the log likelihood holds a penalty that depends on the terms
 	Place      *fitted.Fit // by least squares on the same terms: for its design and residuals only
+	Scatter    string      // the distribution of a strength, as it is written in a sentence; "" of odds
 
 	alone func(ctx context.Context, column int) (p float64, err error) // of one coefficient, if penalised
 	kept  []int
@@ -33,11 +34,12 @@ func LikelihoodOf(k *session.Call) (*Likelihood, error) {
 		if cmd.Terms != nil {
 			terms = *cmd.Terms
 		}
-		u, err := OneMode(k, cmd.Y, cmd.Mode, terms, cmd.Scatter)
+		u, err := oneModeAlone(k, cmd.Y, cmd.Mode, terms, cmd.Scatter)
 		if err != nil {
 			return nil, err
 		}
-		return &Likelihood{Log: u.LogLikelihood, Parameters: len(u.kept), Specimens: u.N, Place: u.place, kept: u.kept}, nil
+		return &Likelihood{Log: u.LogLikelihood, Parameters: len(u.kept), Specimens: u.N, Place: u.place,
+			Scatter: proper(u.Distribution.Name()), kept: u.kept}, nil
 	case *phrase.Odds:
 		o, s, err := oddsOn(k, cmd)
 		if err != nil {

@@ -31,7 +31,8 @@ type contrast struct {
 type designPoint struct {
 	name, said string
 	row        []float64
-	level      int // of the category, or -1
+	level      int     // of the category, or -1
+	at         float64 // of a number
 }
 
 // contrasts sets the levels of each category against each other, mode by mode, pairs and modes
@@ -171,7 +172,7 @@ func (o *modeOdds) designPoints(variable int) (out []designPoint, number bool) {
 		for _, x := range []float64{lo, hi} {
 			if row, ok := o.row(linear.Point{Numbers: map[int]float64{variable: x}}); ok {
 				name := v.Name + " " + shortNumber(x)
-				out = append(out, designPoint{name, name, row, -1})
+				out = append(out, designPoint{name, name, row, -1, x})
 			}
 		}
 		return out, true
@@ -182,7 +183,7 @@ func (o *modeOdds) designPoints(variable int) (out []designPoint, number bool) {
 			if v.Unit != "" {
 				said += " " + v.Unit
 			}
-			out = append(out, designPoint{v.Levels[l], said, row, l})
+			out = append(out, designPoint{name: v.Levels[l], said: said, row: row, level: l})
 		}
 	}
 	return out, false

@@ -98,6 +98,14 @@ func fewBreaksMessage(mode string, n int) page.Sentence {
 	return page.Say("In only ", n, " specimens "+mode+": one more such break could move these strengths a long way.")
 }
 
+// shortIntervals warns of profile intervals from so few breaks that they are a little short: `measure
+// coverage` counts how often they hold the truth.
+func shortIntervals(n int) page.Sentence {
+	return page.Say("With ", n, say.Plural(n, " break", " breaks")+" of this kind the intervals are a little too short: "+
+		"of series made up to try them, 95 % intervals from 10 to 30 breaks held the truth in 92 to 94 of 100, so an answer "+
+		"that only just differs may be chance.")
+}
+
 // endlessCaution names terms whose effect goes on for ever.
 func endlessCaution(rows string) page.Sentence {
 	return page.Say("Nothing bounds " + rows + " on one side: no specimen there broke so, and the fit goes on for " +
@@ -107,6 +115,9 @@ func endlessCaution(rows string) page.Sentence {
 // fewestBreaks is the number of breaks of the mode under which nothing is fitted: of all
 // specimens, and of a level, which is then left out.
 const fewestBreaks = 3
+
+// enoughBreaks is the number from which profile intervals hold the truth about as often as they say.
+const enoughBreaks = 30
 
 // fewBreaks is the number under which a strength carries a caution. Common practice, no source.
 const fewBreaks = 10
@@ -118,6 +129,7 @@ type oneMode struct {
 	place   *fitted.Fit   // ln load on the same terms by least squares: for its design only
 	kept    []int         // the coefficients of place that are fitted here
 	sample  *session.Sample
+	data    strength.Sample
 	load    *session.Response
 	ended   []bool
 	mode    phrase.Is
@@ -172,6 +184,9 @@ func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
 	if u.Ended < fewBreaks {
 		k.Entry.Cautions = append(k.Entry.Cautions, fewBreaksMessage(u.was(), u.Ended))
 	}
+	if u.Ended < enoughBreaks {
+		k.Entry.Cautions = append(k.Entry.Cautions, shortIntervals(u.Ended))
+	}
 	if len(endless) > 0 {
 		k.Entry.Cautions = append(k.Entry.Cautions, endlessCaution(strings.Join(endless, "; ")))
 	}
@@ -186,8 +201,18 @@ func (u *oneMode) was() string {
 	return u.mode.Column.Column + " was " + session.ModeName(u.mode)
 }
 
-// OneMode fits the command's response until its mode, on the terms.
+// OneMode fits the command's response until its mode, on the terms, and the other distribution beside.
 func OneMode(k *session.Call, y phrase.Response, mode phrase.Is, terms phrase.Terms,
+	scatter phrase.Scatter) (*oneMode, error) {
+	u, err := oneModeAlone(k, y, mode, terms, scatter)
+	if err != nil {
+		return u, err
+	}
+	return u, u.beside(k)
+}
+
+// oneModeAlone fits it with the distribution asked for.
+func oneModeAlone(k *session.Call, y phrase.Response, mode phrase.Is, terms phrase.Terms,
 	scatter phrase.Scatter) (*oneMode, error) {
 	if y.Function != "" {
 		return nil, &page.Problem{Code: "not-a-load", At: y.At,
@@ -236,7 +261,7 @@ func allPositive(s *session.Sample, r *session.Response, at int) error {
 	return nil
 }
 
-// fit fits both distributions; the design, and what depends in it, is that of the
+// fit fits the distribution asked for; the design, and what depends in it, is that of the
 // least-squares fit of ln load.
 func (u *oneMode) fit(k *session.Call, b session.Formula, scatter phrase.Scatter) error {
 	m := design.Model{Terms: b.Terms}
@@ -256,26 +281,35 @@ func (u *oneMode) fit(k *session.Call, b session.Formula, scatter phrase.Scatter
 		return err
 	}
 	u.place = &fitted.Fit{Fit: f, Estimator: f, Sample: u.sample, Y: ln, Command: k.Command}
-	s := strength.Sample{Load: u.load.Values, Ended: u.ended}
+	u.data = strength.Sample{Load: u.load.Values, Ended: u.ended}
 	for j, c := range f.Coefficients {
 		if !c.Dependent {
 			u.kept = append(u.kept, j)
-			s.Columns = append(s.Columns, f.Matrix.Columns[j])
+			u.data.Columns = append(u.data.Columns, f.Matrix.Columns[j])
 		}
 	}
-	first, second := strength.Weibull, strength.Lognormal
+	first := strength.Weibull
 	if scatter.Lognormal {
-		first, second = second, first
+		first = strength.Lognormal
 	}
 	if scatter.Lognormal && scatter.Weibull {
 		return &page.Problem{Code: "two-ways",
 			Message: "weibull and lognormal are two ways to scatter and cannot both be asked for",
 			Hint:    "ask for one of them: the other is set beside it anyway"}
 	}
-	if u.Fit, err = strength.Solve(k.Context, s, first); err != nil {
+	if u.Fit, err = strength.Solve(k.Context, u.data, first); err != nil {
 		return u.problem(err)
 	}
-	u.other, err = strength.Solve(k.Context, s, second)
+	return nil
+}
+
+// beside fits the other distribution.
+func (u *oneMode) beside(k *session.Call) (err error) {
+	second := strength.Weibull
+	if u.Distribution == second {
+		second = strength.Lognormal
+	}
+	u.other, err = strength.Solve(k.Context, u.data, second)
 	var e *strength.Error
 	if errors.As(err, &e) {
 		u.other = nil

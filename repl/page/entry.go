@@ -10,7 +10,9 @@ type Entry struct {
 	Kind      string     // "fit", "open", …: the `kind` of the JSON contract
 	Name      string     // the result's name ("fit1"), if it has one
 	Series    string     // the series it was computed on, if any
+	Response  string     // the measure that it put one more question to, as the book counts them; "" for none
 	Specimens *Specimens // how many specimens took part; nil where nothing was counted
+	LeftOut   []LeftOut  // the first of those that took no part because a value is missing
 	Findings  []Sentence // the main one first
 	Doubts    []Doubt    // held against its answers, the worst first
 	Tables    []Table
@@ -21,7 +23,7 @@ type Entry struct {
 	Numbered  []CautionNumber // of each caution, in its order; none for an entry outside the book
 	Next      []string        // lines that fit this result, whole, to be typed next
 	Whole     bool            // a result shown again: nothing of it is left out on a screen, and it stays out of the book
-	Prose     string          // the text of a note or heading
+	Prose     string          // the text of a note, a heading or a conclusion
 	Files     []File          // the files that Input names
 	Reads     []string        // paths of files it read beside that of a series: curves, a gauge's table, a look, blanks
 	Asks      []Ask           // what the loop must still do: write, replay, quit
@@ -50,6 +52,12 @@ type Specimens struct {
 	Used, SetAside, Missing int
 }
 
+// LeftOut is a specimen that took no part in an analysis, and the columns it lacks a value in.
+type LeftOut struct {
+	Specimen string
+	Lacks    []string
+}
+
 // Table is one table of a result. The ids are fixed by the JSON contract.
 type Table struct {
 	ID      string
@@ -58,6 +66,7 @@ type Table struct {
 	Rows    [][]Cell
 	Note    Sentence // one line under the table, if any
 	Second  bool     // the findings say all that one reads: on a screen they get the room first
+	File    string   // holds all of it: on a screen the first rows do; empty: no file does
 }
 
 // Column heads a table column. Label is what a person reads; ID is the contract's.
@@ -137,6 +146,8 @@ type Ask struct {
 	Path    string
 	Content []byte // of a Write; dropped once it is written
 	Sheet   *Sheet // of a Write: what Content is a sheet of
+	Title   string // of a Report: its title, "" where none was given
+	By      string // of a Report: whose it is, "" where nobody was named
 	Beside  bool   // of a Write: it goes with the one before, and is left where that is
 }
 

@@ -1,6 +1,9 @@
 package page
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Sentence is plain words with typed slots for numbers, so that one place alone
 // (repl/render) decides how many digits a number shows and how its unit is written.
@@ -43,6 +46,11 @@ type Verdict struct {
 	More  Sentence
 	Of    string
 	Doubt string
+}
+
+// Answers reports whether the sentence carries an answer.
+func (s Sentence) Answers() bool {
+	return slices.ContainsFunc(s, func(p Part) bool { _, answers := p.(Verdict); return answers })
 }
 
 // Style says what kind of number it is, so that the renderer can show it well.

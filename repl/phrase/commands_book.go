@@ -1,6 +1,6 @@
 package phrase
 
-// Prose is a note or a heading for the report.
+// Prose is a note, a heading or a conclusion for the report.
 type Prose struct {
 	Text Text `phrase:"text"`
 }
@@ -19,7 +19,9 @@ type Replay struct {
 // Report writes the book as one page.
 type Report struct {
 	Replaces
-	File File `phrase:"file"`
+	File   File  `phrase:"file"`
+	Titled *Text `phrase:"title"`
+	By     *Text `phrase:"by"`
 }
 
 // Again carries out the command of a result once more.

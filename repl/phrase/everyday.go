@@ -30,7 +30,7 @@ var Pointers = []Pointer{
 	point("restore, include, put back, take back", "bring back"),
 	point("change, fix, edit, set, replace", "correct"),
 	point("calculate, compute, calc, define, let", "work out"),
-	point("make, set, use", "mark", "treat"),
+	point("make, set, use, treat", "mark", "treat"),
 	point("change, turn", "convert", "treat", "rename"),
 	point("call, name", "rename"),
 	point("bin, cut, group", "band"),
@@ -85,7 +85,7 @@ var Instead = map[string][]string{
 	"above": {">"}, "over": {">", "against"}, "below": {"<"}, "under": {"<"}, "equals": {"is"},
 	"=": {"is", "as", "on", "by"}, "with": {"against"}, "in": {"into"},
 	"using": {"given"}, "baseline": {"against"}, "x": {"by"}, "squared": {"curved"}, "quadratic": {"curved"},
-	"named": {"as"}, "called": {"as"},
+	"named": {"as"}, "called": {"as"}, "joint": {"specimen"}, "sample": {"specimen"}, "piece": {"specimen"},
 }
 
 // joining are words and marks that join the parts of a line, of ours and of others: one typed

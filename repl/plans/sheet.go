@@ -100,7 +100,9 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 	for _, s := range safety() {
 		k.Entry.Cautions = append(k.Entry.Cautions, page.Say(s))
 	}
-	k.Entry.Tables = []page.Table{sheetTable(out)}
+	t := sheetTable(out)
+	t.File = file.Path
+	k.Entry.Tables = []page.Table{t}
 	return nil, nil
 }
 

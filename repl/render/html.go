@@ -2,6 +2,7 @@ package render
 
 import (
 	_ "embed"
+	"fmt"
 	"html/template"
 	"io"
 	"net/url"
@@ -16,10 +17,32 @@ var entryText string
 
 var entryTemplate = template.Must(template.New("entry").Parse(entryText))
 
+// Surroundings are what of a page an entry's part of it needs to know.
+type Surroundings struct {
+	Level    int       // of the entry's heading, 2 to 6, with the entry folded under it; 0: no heading and no fold
+	Pictures []Picture // of e.Figures: one without an address is left out
+	Links    []Link    // to what of the entry stands elsewhere on the page
+	Open     bool      // it is not folded away at first
+}
+
+// Picture is a figure drawn for a page, in two sizes.
+type Picture struct {
+	ID           string // what leads to it; "" for none
+	Wide, Narrow string // addresses: data: of an image, or a relative path; no Narrow: Wide everywhere
+	Caption      string // before its title: "Figure 2"
+	From         *Link  // to the entry that drew it; nil for none
+}
+
+// Link leads to another part of the page.
+type Link struct{ To, Text string }
+
 type entryHTML struct {
 	Number        int
+	Level         string // "h3"; "" for none
+	Open          bool
 	Input         string
 	Heading, Note string
+	Gist          string // the main finding of an analysis: to be read without unfolding
 	Main          string
 	More          []string
 	Who           string
@@ -28,14 +51,18 @@ type entryHTML struct {
 	Values        []valueHTML
 	Figures       []pictureHTML
 	Cautions      []cautionText
+	Links         []Link
 	Again         string // names cautions told before
 	Failure       string
 }
 
 type tableHTML struct {
-	Title, Note string
+	Title, Name string
+	Note        string
 	Heads       []headHTML
 	Rows        [][]cellHTML
+	Reach       string     // the screens that it is wider than: "", "phone", "tablet", "desk"
+	Rest        *tableHTML // columns behind a fold; nil: none
 }
 
 type headHTML struct {
@@ -52,18 +79,25 @@ type cellHTML struct {
 type valueHTML struct{ Label, Text string }
 
 type pictureHTML struct {
+	ID           string
 	Source       template.URL
+	Narrow       template.Srcset
 	Alt, Caption string
+	From         *Link
 }
 
-// HTML writes an entry as a fragment of a page: a section with the id entry-N (none for number 0), or
-// for a heading an h2. pictures[i] is the address of the picture of e.Figures[i], a
-// relative path or a data: address of an image; a figure without one is left out.
-// Everything is escaped; the fragment holds no script and no style. Errors are w's, or the
-// cause of o.Context's end.
-func HTML(w io.Writer, e page.Entry, pictures []string, o Options) (err error) {
+// HTML writes an entry as a fragment of a page: a section with the id entry-N (none for number 0), folded under a
+// heading where around says so, or for a heading a heading. Everything is escaped; the fragment holds no
+// script and no style. Errors are w's, or the cause of o.Context's end.
+func HTML(w io.Writer, e page.Entry, around Surroundings, o Options) (err error) {
 	defer parallel.Catch(&err)
-	v := entryHTML{Number: e.Number, Input: clean(e.Input), Who: whoTookPart(e)}
+	v := entryHTML{Number: e.Number, Input: clean(e.Input), Who: whoTookPart(e), Links: around.Links, Open: around.Open,
+		Level: "h2"}
+	if around.Level != 0 {
+		v.Level = fmt.Sprintf("h%d", around.Level)
+	} else if e.Kind != "heading" {
+		v.Level = ""
+	}
 	switch {
 	case e.Problem != nil:
 		v.Failure = problemText(e.Problem)
@@ -72,16 +106,20 @@ func HTML(w io.Writer, e page.Entry, pictures []string, o Options) (err error) {
 	case e.Prose != "":
 		v.Note = clean(e.Prose)
 	default:
-		v.fill(e, pictures, o)
+		v.fill(e, around.Pictures, o)
 	}
 	return entryTemplate.Execute(o.stoppable(w), v)
 }
 
-func (v *entryHTML) fill(e page.Entry, pictures []string, o Options) {
+func (v *entryHTML) fill(e page.Entry, pictures []Picture, o Options) {
 	for i, f := range e.Findings {
 		text := sentence(f, o)
 		if i == 0 {
-			v.Main = text
+			if v.Level != "" && (f.Answers() || e.Response != "") {
+				v.Gist = text
+			} else {
+				v.Main = text
+			}
 			continue
 		}
 		v.More = append(v.More, text)
@@ -90,23 +128,33 @@ func (v *entryHTML) fill(e page.Entry, pictures []string, o Options) {
 		v.Sketch = sketchForPage(*e.Sketch, o)
 	}
 	for _, t := range e.Tables {
-		v.Tables = append(v.Tables, htmlTable(layOut(t, o), o))
+		v.Tables = append(v.Tables, tableForPage(t, o))
 	}
 	for _, one := range e.Values {
 		label, text := valueTexts(one, o)
 		v.Values = append(v.Values, valueHTML{label, text})
 	}
 	for i, f := range e.Figures {
-		if i >= len(pictures) || pictures[i] == "" {
-			continue
+		if i < len(pictures) && pictures[i].Wide != "" {
+			v.Figures = append(v.Figures, pictureOf(f, pictures[i], o))
 		}
-		p := pictureHTML{Source: pictureAddress(pictures[i]), Alt: sentence(f.Alt, o), Caption: Title(f, o)}
-		if p.Caption == "" {
-			p.Caption = p.Alt
-		}
-		v.Figures = append(v.Figures, p)
 	}
 	v.Cautions, v.Again = numberedCautions(e, o)
+}
+
+// pictureOf is a figure with its addresses, its words for who cannot see it, and its caption.
+func pictureOf(f page.Figure, p Picture, o Options) pictureHTML {
+	out := pictureHTML{ID: p.ID, Source: pictureAddress(p.Wide), Alt: sentence(f.Alt, o), Caption: Title(f, o), From: p.From}
+	if strings.HasPrefix(p.Narrow, "data:image/") {
+		out.Narrow = template.Srcset(p.Narrow)
+	}
+	switch {
+	case out.Caption == "":
+		out.Caption = p.Caption
+	case p.Caption != "":
+		out.Caption = p.Caption + ". " + out.Caption
+	}
+	return out
 }
 
 // pictureAddress lets through images held in the page itself and relative paths.
@@ -117,9 +165,22 @@ func pictureAddress(s string) template.URL {
 	return template.URL((&url.URL{Path: s}).String())
 }
 
+// tableForPage is a table with the columns that one reads first, the rest behind a fold.
+func tableForPage(t page.Table, o Options) tableHTML {
+	first, rest := readFirst(t)
+	out := htmlTable(layOut(first, o), o)
+	if len(rest.Columns) > 0 {
+		behind := htmlTable(layOut(rest, o), o)
+		behind.Name = strings.TrimPrefix(out.Title+": ", ": ") + "more columns"
+		behind.Note = sentence(t.Note, o)
+		out.Rest = &behind
+	}
+	return out
+}
+
 // htmlTable gives a column of units and its numbers one head over both.
 func htmlTable(s sheet, o Options) tableHTML {
-	t := tableHTML{Title: s.title, Note: s.note}
+	t := tableHTML{Title: s.title, Name: s.title, Note: s.note}
 	for c, h := range s.heads {
 		if h.units && h.label == "" {
 			continue
@@ -138,7 +199,85 @@ func htmlTable(s sheet, o Options) tableHTML {
 		}
 		t.Rows = append(t.Rows, cells)
 	}
+	t.Reach = reach(t)
 	return t
+}
+
+// Of a table on a page, in pixels of a wide typeface: a digit, a letter, the room beside a column on a large screen and
+// on a phone, and the widths that a phone, a tablet and a desk leave for it.
+const (
+	digitWidth   = 8.8
+	letterWidth  = 8.1
+	gapOnScreen  = 12.8
+	gapOnPhone   = 8.8
+	roomOnPhone  = 328
+	roomOnTablet = 704
+	roomOnDesk   = 1152
+)
+
+// reach is the largest screen that a table is wider than, as far as its characters tell: only there does it scroll, and
+// is in the order of the keyboard. On a phone a few words are broken into lines, and in the last column everywhere.
+func reach(t tableHTML) string {
+	wide, narrow, c := -gapOnScreen, -gapOnPhone, 0
+	for i, h := range t.Heads {
+		head := float64(max(longestWord(h.Label), screenWidth(h.Unit)+2)) * letterWidth
+		var full, broken float64
+		for span := range h.Span {
+			last := i == len(t.Heads)-1 && span == h.Span-1
+			f, b := columnReach(t.Rows, c, last)
+			full, broken, c = full+f, broken+b, c+1
+		}
+		gaps := float64(h.Span)
+		wide += max(head, full) + gaps*gapOnScreen
+		narrow += max(head, broken) + gaps*gapOnPhone
+	}
+	switch {
+	case wide > roomOnDesk:
+		return "desk"
+	case wide > roomOnTablet:
+		return "tablet"
+	case narrow > roomOnPhone:
+		return "phone"
+	}
+	return ""
+}
+
+// columnReach is how wide the cells of a column are on a large screen, and on a phone.
+func columnReach(rows [][]cellHTML, c int, last bool) (full, broken float64) {
+	for _, row := range rows {
+		if c >= len(row) {
+			continue
+		}
+		whole, word := float64(screenWidth(row[c].Text)), float64(longestWord(row[c].Text))
+		f, b := whole*letterWidth, word*letterWidth
+		switch {
+		case row[c].Class == "number":
+			points := strings.Count(row[c].Text, ".") + strings.Count(row[c].Text, "\u2008")
+			f = (whole - float64(points)/2) * digitWidth // a point is half as wide
+			b = f
+		case row[c].Class == "words":
+			f = max(b, leastWords)
+			b = f
+		case last:
+			f = min(f, max(b, leastLast))
+		}
+		full, broken = max(full, f), max(broken, b)
+	}
+	return full, broken
+}
+
+// How wide a column of many words is at least, and the last one of a few.
+const (
+	leastWords = 14 * 16
+	leastLast  = 8 * 16
+)
+
+func longestWord(text string) int {
+	w := 0
+	for word := range strings.FieldsFuncSeq(text, func(r rune) bool { return r == ' ' || r == '-' }) {
+		w = max(w, screenWidth(word))
+	}
+	return w
 }
 
 // cellClass says how a cell is set: numbers to the right, a few words on one line

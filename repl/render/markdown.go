@@ -10,25 +10,26 @@ import (
 	"breakbook/repl/page"
 )
 
-// Markdown writes an entry as Markdown with pipe tables; a heading can be led to as entry-N
-// (none for number 0). pictures[i] is the address
-// of the picture of e.Figures[i]; a figure without one is left out. Everything that
+// Markdown writes an entry as Markdown with pipe tables; it can be led to as entry-N
+// (not with number 0). Everything that
 // came from a file or a command is escaped. Errors are w's, or the cause of o.Context's end.
-func Markdown(w io.Writer, e page.Entry, pictures []string, o Options) (err error) {
+func Markdown(w io.Writer, e page.Entry, around Surroundings, o Options) (err error) {
 	defer parallel.Catch(&err)
 	b := bufio.NewWriter(w)
+	if e.Number != 0 { // what contents and findings lead to
+		fmt.Fprintf(b, "<a id=\"entry-%d\"></a>\n\n", e.Number)
+	}
 	switch {
 	case e.Kind == "heading" && e.Prose != "":
-		if e.Number != 0 { // what a table of contents leads to
-			fmt.Fprintf(b, "<a id=\"entry-%d\"></a>\n\n", e.Number)
-		}
-		fmt.Fprintf(b, "## %s\n\n", mark(clean(e.Prose)))
+		fmt.Fprintf(b, "%s %s\n\n", strings.Repeat("#", max(around.Level, 2)), mark(clean(e.Prose)))
 		return b.Flush()
 	case e.Prose != "":
 		fmt.Fprintf(b, "%s\n\n", mark(clean(e.Prose)))
 		return b.Flush()
 	}
-	markCommand(b, e)
+	if e.Input != "" {
+		b.WriteString(Fenced(clean(e.Input)))
+	}
 	if p := e.Problem; p != nil {
 		fmt.Fprintf(b, "%s\n\n", mark(problemText(p)))
 		return b.Flush()
@@ -64,23 +65,35 @@ func Markdown(w io.Writer, e page.Entry, pictures []string, o Options) (err erro
 		fmt.Fprintf(b, "%s\n\n", again)
 	}
 	for i, f := range e.Figures {
-		if i < len(pictures) && pictures[i] != "" {
-			fmt.Fprintf(b, "![%s](<%s>)\n\n", mark(sentence(f.Alt, o)), address(pictures[i]))
+		if i < len(around.Pictures) && around.Pictures[i].Wide != "" {
+			b.WriteString(MarkdownPicture(f, around.Pictures[i].Wide, o))
 		}
+	}
+	for i, l := range around.Links {
+		lead := ", "
+		if i == 0 {
+			lead = "See "
+		}
+		fmt.Fprintf(b, "%s[%s](#%s)", lead, mark(l.Text), l.To)
+	}
+	if len(around.Links) > 0 {
+		b.WriteString("\n\n")
 	}
 	return b.Flush()
 }
 
-// markCommand writes the command as typed in a fence longer than any in it.
-func markCommand(b *bufio.Writer, e page.Entry) {
-	if e.Input == "" {
-		return
-	}
+// MarkdownPicture shows a figure that lies at a path, with its words.
+func MarkdownPicture(f page.Figure, path string, o Options) string {
+	return fmt.Sprintf("![%s](<%s>)\n\n", mark(sentence(f.Alt, o)), address(path))
+}
+
+// Fenced is a text as it stands, in a fence longer than any in it.
+func Fenced(text string) string {
 	fence := "```"
-	for strings.Contains(e.Input, fence) {
+	for strings.Contains(text, fence) {
 		fence += "`"
 	}
-	fmt.Fprintf(b, "%s\n%s\n%s\n\n", fence, clean(e.Input), fence)
+	return fence + "\n" + strings.TrimRight(text, "\n") + "\n" + fence + "\n\n"
 }
 
 func markTable(b *bufio.Writer, s sheet, o Options) {

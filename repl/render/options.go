@@ -24,6 +24,7 @@ const DefaultDigits = 4
 type Options struct {
 	Digits int  // significant digits of a measured quantity, 1 to 15; 0: DefaultDigits
 	Width  int  // terminal columns; 0: DefaultWidth
+	Height int  // lines of the terminal, of which a result takes as few, or its 24; 0: not known
 	Color  bool // bold, faint and two colours that read on dark and on light screens
 	// Context ends the work on a long table, with its cause as the error; nil: it does not end.
 	Context context.Context
@@ -63,6 +64,15 @@ func (o Options) width() int {
 		return DefaultWidth
 	}
 	return o.Width
+}
+
+// lines is how many lines of a screen a result takes: what is left out stands in the whole result.
+func (o Options) lines() int {
+	const most, least = 24, 12
+	if o.Height <= 0 {
+		return most
+	}
+	return max(min(o.Height, most), least)
 }
 
 const (

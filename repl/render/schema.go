@@ -15,7 +15,8 @@ type rules map[string]any
 // doubtCodes are what a doubt may be about.
 var doubtCodes = []string{"left-out", "combination", "bend", "odd-specimen", "uneven-spread", "ceiling",
 	"one-block", "blocks",
-	"confounded", "order", "many-asked", "repeated", "few-left", "single", "gap"}
+	"confounded", "order", "many-asked", "repeated", "few-left", "single", "gap",
+	"distribution"}
 
 // Schema is the JSON Schema (draft 2020-12) of what JSON gives for an entry, made from the
 // row types of the commands; kinds are those there are. Entries of a kind that no contract names need only have the

@@ -11,6 +11,9 @@ import (
 // A number is one with its unit; the result has plain blanks and no line breaks.
 func Sentence(s page.Sentence, o Options) string { return soft(sentence(s, o)) }
 
+// Prose is Sentence with hard blanks inside numbers, for a page that breaks its own lines.
+func Prose(s page.Sentence, o Options) string { return sentence(s, o) }
+
 // Title is the title of a figure as one text.
 func Title(f page.Figure, o Options) string {
 	if len(f.Says) > 0 {

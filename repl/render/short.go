@@ -7,9 +7,6 @@ import (
 	"breakbook/repl/page"
 )
 
-// mostLines is how many lines of a screen a result takes: what is left out stands in the whole result.
-const mostLines = 24
-
 // leastRows is how many rows of its table a result shows before findings get the room; leastSecond of one
 // whose findings say all.
 const (
@@ -23,7 +20,7 @@ const (
 func short(e page.Entry, o Options) []string {
 	whole := "show " + clean(e.Name)
 	took, told, next := tookPart(e, o), briefCautions(e, o), nextLines(e, o)
-	room := mostLines
+	room := o.lines()
 	for _, block := range []string{took, told, next, figurePaths(e, o)} {
 		room -= height(block)
 	}

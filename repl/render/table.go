@@ -16,9 +16,9 @@ const (
 )
 
 // tableText lays a table out for the screen. What is wider than the screen first
-// has its columns of words wrapped, then loses the columns marked Wide, and says
-// so, and is then split, its first column repeated. Numbers are never cut.
-func tableText(t page.Table, o Options) string {
+// has its columns of words wrapped, then loses the columns marked Wide (a whole result says
+// which), and is then split, its first column repeated. Numbers are never cut.
+func tableText(t page.Table, whole bool, o Options) string {
 	s := layOut(t, o)
 	room := o.width() - len(indent)
 	for i := range s.heads {
@@ -43,7 +43,7 @@ func tableText(t page.Table, o Options) string {
 	if s.note != "" {
 		b.WriteString(o.paint(faint, paragraph(indent, indent, s.note, o.width())))
 	}
-	if len(dropped) > 0 {
+	if len(dropped) > 0 && whole {
 		b.WriteString(o.paint(faint, paragraph(indent, indent, tooWide(dropped), o.width())))
 	}
 	return b.String()

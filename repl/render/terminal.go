@@ -39,7 +39,8 @@ func (o Options) paint(colour, text string) string {
 
 // Terminal writes an entry for a screen: a result in at most a screen's lines, with the line that
 // shows it whole; any other entry, and a result shown whole, with findings, the main one first, then who
-// took part, tables, single figures, cautions and the files drawn. An entry that
+// took part, tables, single figures, cautions and the files drawn; but where that is taller than a screen,
+// with a line for each caution, and with the first rows of what stands in a file. An entry that
 // failed is written as Problem writes it. Errors are w's, or the cause of the end of o.Context.
 func Terminal(w io.Writer, e page.Entry, o Options) (err error) {
 	defer parallel.Catch(&err)
@@ -74,9 +75,21 @@ func whole(e page.Entry, o Options) []string {
 		blocks = append(blocks, sketch(*e.Sketch, o))
 	}
 	for _, t := range e.Tables {
-		blocks = append(blocks, tableText(t, o))
+		if t.File != "" && !e.Whole {
+			blocks = append(blocks, o.brief(t).text(o.lines()/2, "in "+clean(t.File), o))
+			continue
+		}
+		blocks = append(blocks, tableText(t, e.Whole, o))
 	}
-	return append(blocks, values(e.Values, o), cautions(e, o), figurePaths(e, o), nextLines(e, o))
+	blocks = append(blocks, values(e.Values, o))
+	tall, told := 0, cautions(e, o)
+	for _, b := range append(blocks, told, figurePaths(e, o), nextLines(e, o)) {
+		tall += height(b)
+	}
+	if tall > o.lines() && !e.Whole {
+		told = briefCautions(e, o)
+	}
+	return append(blocks, told, figurePaths(e, o), nextLines(e, o))
 }
 
 func prose(e page.Entry, o Options) string {

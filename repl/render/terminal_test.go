@@ -105,6 +105,46 @@ func TestTheFirstFindingIsAlwaysThere(t *testing.T) {
 	}
 }
 
+// A lower terminal gets a shorter result, and the line that shows it whole.
+func TestAResultIsAsLowAsTheTerminal(t *testing.T) {
+	e := sampleFit()
+	for _, c := range []struct{ height, most int }{{0, 24}, {40, 24}, {16, 16}, {3, 14}} {
+		got := screen(t, e, Options{Height: c.height})
+		if n := strings.Count(got, "\n"); n > c.most {
+			t.Errorf("at a height of %d it takes %d lines:\n%s", c.height, n, got)
+		}
+		if c.height == 16 && !strings.Contains(got, "more findings: show fit1") {
+			t.Errorf("nothing leads to the rest:\n%s", got)
+		}
+	}
+}
+
+// What is kept in a file shows its first rows, and what is taller than a screen a line a caution; shown
+// whole, nothing is left out.
+func TestTallEntries(t *testing.T) {
+	e := wholeFit()
+	e.Whole, e.Name, e.Values, e.Findings = false, "", nil, e.Findings[:2]
+	e.Numbered = []page.CautionNumber{{N: 4}}
+	if got := screen(t, e, Options{}); !strings.Contains(got, "blocked by board takes that in.") {
+		t.Errorf("what fits a screen cuts its caution:\n%s", got)
+	}
+	rows := e.Tables[0].Rows
+	for range 40 {
+		e.Tables[0].Rows = append(e.Tables[0].Rows, rows[0])
+	}
+	if got := screen(t, e, Options{}); !strings.Contains(got, "… (show caution 4)\n") || strings.Contains(got, "more row") {
+		t.Errorf("what is taller than a screen:\n%s", got)
+	}
+	e.Tables[0].File = "fits.csv"
+	if got := screen(t, e, Options{}); !strings.Contains(got, "… 37 more rows: in fits.csv\n") {
+		t.Errorf("a table that is in a file:\n%s", got)
+	}
+	e.Whole = true
+	if got := screen(t, e, Options{}); strings.Contains(got, "more row") || strings.Contains(got, "show caution") {
+		t.Errorf("shown whole:\n%s", got)
+	}
+}
+
 func TestTerminalWidths(t *testing.T) {
 	numbers := []string{"2512", "−190", "6.119", "24.30", "0.647", "251.3 N"}
 	for _, width := range []int{40, 80, 120} {

@@ -2,6 +2,7 @@ package say
 
 import (
 	"math"
+	"slices"
 
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -67,6 +68,24 @@ func (o Odds) Sentence() page.Sentence {
 	s = append(s, page.Word(": "))
 	return append(s, page.Verdict{Words: o.Answer.Key(), More: More(o.Answer, o.Worth, o.Enough), Of: o.Of},
 		page.Word("."))
+}
+
+// Terse tells them in a line: the chance at the second, and how far it moves from the first, in percentage
+// points with its interval.
+func (o Odds) Terse(moves float64, r verdict.Range) page.Sentence {
+	word, low, high := " percentage points more than ", r.Low, r.High
+	if moves < 0 {
+		word, low, high = " percentage points less than ", -r.High, -r.Low
+	}
+	second, first := o.Second, o.First
+	if o.Number != "" {
+		second, first = append(page.Say(o.Number+" "), o.Second...), append(page.Say("at "), o.First...)
+	}
+	s := append(slices.Clone(second), page.Say(": by the fit, "+o.Mode+" in ", o.chance(1, ""), ", ",
+		page.Num{Value: math.Abs(moves), Resolution: high - low}, word)...)
+	s = append(append(s, first...), page.Say(" (from ", page.Num{Value: low, Resolution: high - low}, " to ",
+		page.Num{Value: high, Resolution: high - low}, "): ")...)
+	return append(s, page.Verdict{Words: o.Answer.Key(), Of: o.Of}, page.Word("."))
 }
 
 // OddsTogether is several pairs of levels between which the chance of a mode cannot be told to differ.

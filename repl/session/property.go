@@ -2,6 +2,7 @@ package session
 
 import (
 	"context"
+	"math"
 	"slices"
 	"strings"
 
@@ -72,11 +73,31 @@ const Confounded = 0.9
 // Together is the association of two columns over the specimens that have both, corrected for
 // chance; 0 where there is none to tell.
 func (s *Sample) Together(ctx context.Context, first, second string) float64 {
+	strength, v, n := s.association(ctx, first, second)
+	if v == nil {
+		return 0
+	}
+	return doubts.Corrected(strength, CategoryLevels(v[0]), CategoryLevels(v[1]), n)
+}
+
+// TogetherByChance is the probability of an association at least as strong between two columns that have
+// nothing to do with each other, over the specimens that have both; NaN where there is none to tell.
+func (s *Sample) TogetherByChance(ctx context.Context, first, second string) float64 {
+	strength, v, n := s.association(ctx, first, second)
+	if v == nil {
+		return math.NaN()
+	}
+	return doubts.ByChance(strength, CategoryLevels(v[0]), CategoryLevels(v[1]), n)
+}
+
+// association is how far two columns varied together over the n specimens that have both, and these as
+// variables; nil where there is nothing to tell.
+func (s *Sample) association(ctx context.Context, first, second string) (float64, []design.Variable, int) {
 	frame := s.Frame
 	a, errA := frame.MissingIn(first)
 	b, errB := frame.MissingIn(second)
 	if errA != nil || errB != nil {
-		return 0
+		return 0, nil, 0
 	}
 	both, have := make([]bool, len(a)), 0
 	for i := range both {
@@ -85,20 +106,20 @@ func (s *Sample) Together(ctx context.Context, first, second string) float64 {
 		}
 	}
 	if have < 3 {
-		return 0
+		return 0, nil, have
 	}
 	if have < len(both) {
 		frame = frame.Subset(ctx, both)
 	}
 	v, err := (&Sample{Frame: frame}).Variables(ctx, []string{first, second})
 	if err != nil {
-		return 0
+		return 0, nil, have
 	}
 	strength, err := together.Strength(ctx, v[0], v[1])
 	if err != nil {
-		return 0
+		return 0, nil, have
 	}
-	return doubts.Corrected(strength, CategoryLevels(v[0]), CategoryLevels(v[1]), frame.Len())
+	return strength, v, have
 }
 
 // CategoryLevels is how many levels of a variable occur, 0 for a number.

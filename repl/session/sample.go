@@ -318,3 +318,24 @@ func (s *Sample) Variable(ctx context.Context, name string) (design.Variable, er
 func (r *Response) IsLoad() bool {
 	return r.Column.Role == frames.Load || r.Medians().Unit.Dimension() == "force"
 }
+
+// mostLeftOut is how many specimens are named that an analysis left out.
+const mostLeftOut = 100
+
+// LeftOut names the first specimens that were left out because a value is missing, with what they lack.
+func (s *Sample) LeftOut() []page.LeftOut {
+	rows := s.Lost[:min(len(s.Lost), mostLeftOut)]
+	out := make([]page.LeftOut, len(rows))
+	for i, row := range rows {
+		out[i].Specimen = s.Whole.SpecimenName(row)
+	}
+	for _, c := range s.Needed {
+		in, err := s.Whole.MissingIn(c)
+		for i, row := range rows {
+			if err == nil && in[row] && !slices.Contains(out[i].Lacks, c) {
+				out[i].Lacks = append(out[i].Lacks, c)
+			}
+		}
+	}
+	return out
+}

@@ -70,7 +70,7 @@ func (s *Session) forgottenResult(name string) (Result, bool) {
 // Asked is the session with one more question counted to a response.
 func (s *Session) Asked(series string, r *Response) *Session {
 	n := s.clone()
-	n.looks[lookKey(series, r)]++
+	n.looks[Asking(series, r)]++
 	return n
 }
 
@@ -232,9 +232,9 @@ func (s *Session) Renaming(series string, was frames.Column, name string,
 	now.Name = name
 	for _, function := range append(functions.OfColumns(), "") {
 		old, is := Response{Column: was, Function: function}, Response{Column: now, Function: function}
-		if count, asked := n.looks[lookKey(series, &old)]; asked {
-			delete(n.looks, lookKey(series, &old))
-			n.looks[lookKey(series, &is)] += count
+		if count, asked := n.looks[Asking(series, &old)]; asked {
+			delete(n.looks, Asking(series, &old))
+			n.looks[Asking(series, &is)] += count
 		}
 	}
 	return n, nil
@@ -257,5 +257,5 @@ func (s *Session) NowCalled(series, name string) string {
 	return name
 }
 
-// lookKey is what the questions asked of a response are counted under.
-func lookKey(series string, r *Response) string { return series + ": " + r.Name() }
+// Asking is what the questions asked of a response are counted under.
+func Asking(series string, r *Response) string { return series + ": " + r.Name() }

@@ -47,7 +47,8 @@ func (c Count) Shares() [6]float64 {
 
 var columns = [6]string{"right", "wrong", "cannot tell", "found", "first", "none wrong"}
 
-// Measure prints how often the answers of the truths whose names begin with only are right.
+// Measure prints how often the answers of the truths whose names begin with only are right; of all truths,
+// or where only is "failure", those of how joints fail too.
 func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uint64, only string) error {
 	fmt.Fprintf(out, "%d series a truth: per cent by `what drove`, and by the best possible analysis\n", series)
 	fmt.Fprintf(out, "%-24s", "truth")
@@ -70,7 +71,10 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uin
 		}
 		fmt.Fprintln(out)
 	}
-	return nil
+	if only != "" && only != "failure" {
+		return nil
+	}
+	return failures(ctx, out, ask, series, seed)
 }
 
 func figure(x float64) string {

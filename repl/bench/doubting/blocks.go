@@ -116,7 +116,7 @@ func (q *inquiry) allowing(list []session.BlockCount) error {
 		return err
 	}
 	q.known = true
-	keys, then := q.moved(now, false, nil)
+	keys, then := q.moved(now, nil, nil)
 	if len(keys) == 0 {
 		q.allowed = append(about, page.Word(", the answers stay."))
 		q.allowed[0] = page.Word("Allowing for ")

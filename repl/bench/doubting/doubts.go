@@ -32,10 +32,11 @@ type Bench struct {
 type inquiry struct {
 	by      Bench
 	k       *session.Call
-	fit     *fitted.Fit       // that the answers rest on; nil: none could be made
-	mode    *modes.Likelihood // of an analysis of a mode; nil for others
-	typed   *phrase.Fit       // the command that makes it
-	factors []string          // the columns whose differences are answered
+	fit     *fitted.Fit                  // that the answers rest on; nil: none could be made
+	mode    *modes.Likelihood            // of an analysis of a mode; nil for others
+	more    map[string]*modes.Likelihood // that, with a column outside it
+	typed   *phrase.Fit                  // the command that makes it
+	factors []string                     // the columns whose differences are answered
 	found   []page.Doubt
 	allowed page.Sentence // that boards were allowed for and nothing changed; nil: not so
 	known   bool          // boards are allowed for, or told as a doubt
@@ -80,8 +81,9 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 			q.oddSpecimen, q.leftOut, q.unevenSpread}
 	}
 	if q.mode != nil {
-		checks = []func() error{q.oneBlock, q.confounded, q.repeated, q.single, q.fewLeft, q.oddSpecimen, q.modeCombination,
-			q.modeLeftOut, q.modeBlocks}
+		checks = []func() error{q.oneBlock, q.confounded, q.modeCeiling, q.repeated, q.single, q.fewLeft, q.oddSpecimen,
+			q.modeCombination,
+			q.modeLeftOut, q.modeBlocks, q.distribution}
 	}
 	for _, check := range checks {
 		if err := check(); err != nil && k.Context.Err() != nil {
@@ -178,9 +180,9 @@ func line(list []any) string {
 }
 
 // moved is the answers that a remedy changes: another answer, or the estimate moved by more than
-// half its interval. onlyMoved asks for the move, since a narrower interval alone is no doubt: the
-// estimate's, by as much or far enough to be what changes the answer.
-func (q *inquiry) moved(now []session.Answer, onlyMoved bool,
+// half its interval. byMove, where it is not nil, says whether the estimate's move is what changes the
+// answer, since a narrower interval alone is no doubt.
+func (q *inquiry) moved(now []session.Answer, byMove func(was, now say.Gap) bool,
 	of func(key string) bool) (keys []string, then session.Answer) {
 	best, plain := math.Inf(-1), q.plainAnswers()
 	for _, was := range q.k.Analysis.Answers {
@@ -192,7 +194,7 @@ func (q *inquiry) moved(now []session.Answer, onlyMoved bool,
 			continue
 		}
 		shift := math.Abs(now[i].Gap.Value-was.Gap.Value) / ((was.Gap.Range.High - was.Gap.Range.Low) / 2)
-		other := now[i].Gap.Answer != was.Gap.Answer && (!onlyMoved || byMove(was.Gap, now[i].Gap))
+		other := now[i].Gap.Answer != was.Gap.Answer && (byMove == nil || byMove(was.Gap, now[i].Gap))
 		if p := slices.IndexFunc(plain, func(a session.Answer) bool { return a.Key == was.Key }); p >= 0 {
 			shift = math.Abs(now[i].Gap.Value-plain[p].Gap.Value) / ((was.Gap.Range.High - was.Gap.Range.Low) / 2)
 			other = other && now[i].Gap.Answer != plain[p].Gap.Answer
@@ -211,10 +213,10 @@ func (q *inquiry) moved(now []session.Answer, onlyMoved bool,
 	return keys, then
 }
 
-// byMove reports whether an answer changed since its estimate moved: with an interval as long as the
+// farEnough reports whether an answer changed since its estimate moved: with an interval as long as the
 // new one about the old estimate it would have been told as before, or where the interval grew no
 // longer it lay within the size worth having and no longer does.
-func byMove(was, now say.Gap) bool {
+func farEnough(was, now say.Gap) bool {
 	half, long := (now.Range.High-now.Range.Low)/2, (was.Range.High-was.Range.Low)/2
 	clear := func(low, high float64) bool { return low > 0 || high < 0 }
 	if clear(was.Value-half, was.Value+half) != clear(now.Range.Low, now.Range.High) {
@@ -225,6 +227,10 @@ func byMove(was, now say.Gap) bool {
 	}
 	return within(was.Answer) && !within(now.Answer) && half <= long
 }
+
+// byTenth reports whether an estimate moved by more than a tenth of itself, the change by which Mickey and
+// Greenland (1989, American Journal of Epidemiology 129) tell a property that has to be allowed for.
+func byTenth(was, now say.Gap) bool { return math.Abs(now.Value-was.Value) > math.Abs(was.Value)/10 }
 
 // hold books one doubt.
 func (q *inquiry) hold(d page.Doubt) { q.found = append(q.found, d) }

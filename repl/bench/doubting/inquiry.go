@@ -69,8 +69,11 @@ func inquire(k *session.Call, o *session.Outcome, by Bench) (*inquiry, error) {
 	case *phrase.Same:
 		return q, q.plainly(cmd.Y, cmd.A.Column)
 	case *phrase.Characteristic:
-		if of, ok := cmd.Subject.(phrase.LimitsByLevels); ok {
+		switch of := cmd.Subject.(type) {
+		case phrase.LimitsByLevels:
 			return q, q.plainly(of.Y, of.A.Column)
+		case phrase.LimitsOfFit: // of joints and not of differences: what is questioned are the specimens
+			return q, q.named(of.Fit)
 		}
 	case *phrase.Until, *phrase.Odds:
 		return q, q.ofMode()

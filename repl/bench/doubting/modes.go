@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/frames"
 	"breakbook/models/doubts"
 	"breakbook/models/verdict"
 	"breakbook/repl/modes"
@@ -21,7 +22,7 @@ func (q *inquiry) ofMode() error {
 	if err != nil {
 		return err
 	}
-	q.mode, q.fit = own, own.Place
+	q.mode, q.fit, q.more = own, own.Place, map[string]*modes.Likelihood{}
 	q.factors = q.fit.Columns()
 	return nil
 }
@@ -61,6 +62,19 @@ func withTerms(do any, of func([]phrase.Term) []phrase.Term) any {
 	return do
 }
 
+// withColumn is the fit of a mode with a column more, made once; nil where there is none.
+func (q *inquiry) withColumn(column string) *modes.Likelihood {
+	l, made := q.more[column]
+	if !made {
+		var err error
+		if l, err = q.likelihood(withTerms(q.k.Command.Do, and(phrase.TermOf(column)))); err != nil {
+			l = nil
+		}
+		q.more[column] = l
+	}
+	return l
+}
+
 // and adds terms.
 func and(more ...phrase.Term) func([]phrase.Term) []phrase.Term {
 	return func(own []phrase.Term) []phrase.Term { return append(own, more...) }
@@ -88,52 +102,23 @@ func clearOnes(all []modeTrial) []modeTrial {
 	return out
 }
 
-// modeLeftOut tries each property outside a fit of a mode, as leftOut does.
-func (q *inquiry) modeLeftOut() error {
-	var all []modeTrial
-	for _, c := range q.candidates() {
-		do := withTerms(q.k.Command.Do, and(phrase.TermOf(c)))
-		if l, err := q.likelihood(do); err == nil {
-			all = append(all, modeTrial{about: c, do: do, p: q.mode.Added(q.k.Context, l)})
-		}
-	}
-	for _, t := range clearOnes(all) {
-		now, err := q.run(q.k.Session, []any{t.do})
-		if err != nil {
-			continue
-		}
-		keys, then := q.moved(now, true, nil)
-		if len(keys) == 0 {
-			continue
-		}
-		text := page.Say(t.about+" is not in the fit, and with it the answer moves (", page.Chance(t.p),
-			" for "+t.about+"). With it: ")
-		text = append(say.After(text, then.Finding), page.Word(ifNotChanged(t.about, q.factors)))
-		q.hold(page.Doubt{Code: "left-out", About: t.about, Text: text, AnswerThen: q.words(then.Gap.Answer),
-			Try: phrase.Line(t.do), Of: keys})
-	}
-	return nil
-}
-
-// modeCombination tries each factor of a fit of a mode together with each other category, in the fit or
-// a property outside it: where the two together are clear, the answers within the levels of the other
-// are asked for one by one.
+// modeCombination tries each factor of a fit of a mode together with each other column, in the fit or a
+// property outside it: where the two together are clear, the answers within the levels of the other, or
+// within the halves of a number, are asked for one by one.
 func (q *inquiry) modeCombination() error {
 	var all []modeTrial
 	for _, factor := range q.factors {
 		for _, c := range append(slices.Clone(q.factors), q.candidates()...) {
 			column, ok := q.fit.Sample.Frame.Column(c)
-			if !ok || c == factor || len(column.Levels) == 0 || len(column.Levels) > mostSplit ||
+			if !ok || c == factor || len(column.Levels) > mostSplit || len(column.Levels) == 0 && column.Kind != frames.Number ||
 				combined(q.fit.Model(), slices.Index(q.fit.Columns(), factor), slices.Index(q.fit.Columns(), c)) {
 				continue
 			}
 			base := q.mode
 			if !slices.Contains(q.factors, c) {
-				l, err := q.likelihood(withTerms(q.k.Command.Do, and(phrase.TermOf(c))))
-				if err != nil {
+				if base = q.withColumn(c); base == nil {
 					continue
 				}
-				base = l
 			}
 			do := withTerms(q.k.Command.Do, and(phrase.TermOf(factor, c)))
 			if l, err := q.likelihood(do); err == nil {
@@ -142,7 +127,9 @@ func (q *inquiry) modeCombination() error {
 		}
 	}
 	for _, t := range clearOnes(all) {
-		q.holdTurned(t)
+		if err := q.holdTurned(t); err != nil {
+			return err
+		}
 	}
 	return nil
 }
@@ -150,9 +137,44 @@ func (q *inquiry) modeCombination() error {
 // mostSplit is the number of levels up to which a mode is asked about level by level.
 const mostSplit = 6
 
+// split is the levels that a mode is asked about one by one: a category's, or the halves of a number, which
+// a command makes first, on the session after it.
+func (q *inquiry) split(about string) (on *session.Session, by phrase.ColumnRef, levels []string, first []any, err error) {
+	column, _ := q.fit.Sample.Frame.Column(about)
+	if len(column.Levels) > 0 {
+		return q.k.Session, phrase.ColumnRef{Column: about}, column.Levels, nil, nil
+	}
+	if from := q.k.Whose().From; from != nil && from.Text != q.k.Session.Current() {
+		return nil, by, nil, nil, errNoLine // columns are made in the series in use
+	}
+	by.Column = q.freeColumn(about + "_half")
+	halves := &phrase.Band{Clauses: phrase.Clauses{As: &phrase.Name{Text: by.Column}},
+		Column: phrase.ColumnRef{Column: about}, Subject: phrase.BandInto{N: phrase.Count{Value: 2}}}
+	k, err := q.quietly(q.k.Session, halves)
+	if err != nil {
+		return nil, by, nil, nil, err
+	}
+	o, err := q.by.Carry(k)
+	if err != nil {
+		return nil, by, nil, nil, err
+	}
+	if on, err = q.by.Apply(k, o); err != nil {
+		return nil, by, nil, nil, err
+	}
+	f, ok := on.Frame(on.Current())
+	if !ok {
+		return nil, by, nil, nil, errNoLine
+	}
+	column, _ = f.Column(by.Column)
+	return on, by, column.Levels, []any{halves}, nil
+}
+
 // holdTurned tells what a factor does with each level of another column, where an answer is another there.
-func (q *inquiry) holdTurned(t modeTrial) {
-	column, _ := q.fit.Sample.Frame.Column(t.about)
+func (q *inquiry) holdTurned(t modeTrial) error {
+	on, by, levels, list, err := q.split(t.about)
+	if err != nil {
+		return err
+	}
 	alone := withTerms(q.k.Command.Do, func(own []phrase.Term) []phrase.Term {
 		return slices.DeleteFunc(own, func(one phrase.Term) bool {
 			return slices.ContainsFunc(one.Factors, func(f phrase.Factor) bool { return f.Column.Column == t.about })
@@ -161,12 +183,12 @@ func (q *inquiry) holdTurned(t modeTrial) {
 	text := page.Say("what "+t.factor+" does depends on "+t.about+" (", page.Chance(t.p), " for the two together).")
 	var answers []verdict.Answer
 	changed := false
-	for _, level := range column.Levels {
-		k, err := q.quietly(q.k.Session, alone)
+	for _, level := range levels {
+		k, err := q.quietly(on, alone)
 		if err != nil {
-			return
+			return err
 		}
-		sub := k.Only(k.Session, phrase.ColumnRef{Column: t.about}, level, "")
+		sub := k.Only(k.Session, by, level, "")
 		sub.Context, sub.Back, sub.Judged = k.Context, k.Back, k.Judged
 		o, err := q.by.Carry(sub)
 		if err != nil || o == nil || o.Analysis == nil {
@@ -184,11 +206,51 @@ func (q *inquiry) holdTurned(t modeTrial) {
 		}
 	}
 	if !changed {
-		return
+		return nil
 	}
-	(&phrase.Command{Do: alone}).Clauses().Each = &phrase.ColumnRef{Column: t.about}
+	(&phrase.Command{Do: alone}).Clauses().Each = &by
 	q.hold(page.Doubt{Code: "combination", About: t.factor + " with " + t.about, Text: text,
-		AnswerThen: say.Overall(answers).Key(), Try: phrase.Line(alone), Of: q.keysOf(t.factor)})
+		AnswerThen: say.Overall(answers).Key(), Try: line(append(list, alone)), Of: q.keysOf(t.factor)})
+	return nil
+}
+
+// distribution takes the other of the two distributions of a strength: where these breaks do not clearly
+// speak against it (its AICc less than 2 higher: Burnham & Anderson 2002, Model Selection and Multimodel
+// Inference, 2.6) and it does not bear out an answer that settles the question, that is in doubt.
+func (q *inquiry) distribution() error {
+	cmd, ok := q.k.Command.Do.(*phrase.Until)
+	if !ok {
+		return nil
+	}
+	other := *cmd
+	other.Scatter = phrase.Scatter{Weibull: cmd.Scatter.Lognormal, Lognormal: !cmd.Scatter.Lognormal}
+	do := unnamed(&other)
+	l, err := q.likelihood(do)
+	if err != nil {
+		return err
+	}
+	higher := 2 * (q.mode.Log - l.Log) // AICc: the two have as many parameters
+	if !(higher < 2) {
+		return nil
+	}
+	now, err := q.run(q.k.Session, []any{do})
+	if err != nil {
+		return err
+	}
+	settled := func(was, _ say.Gap) bool { return was.Answer != verdict.CannotTell }
+	keys, then := q.moved(now, settled, nil)
+	if len(keys) == 0 {
+		return nil
+	}
+	suits := "as well as"
+	if higher <= -2 {
+		suits = "better than"
+	}
+	text := page.Say("the answer depends on the " + q.mode.Scatter + " distribution. With the " + l.Scatter +
+		" one, which suits these breaks " + suits + " that: ")
+	q.hold(page.Doubt{Code: "distribution", About: "distribution", Text: say.After(text, then.Finding),
+		AnswerThen: then.Gap.Answer.Key(), Try: phrase.Line(do), Of: keys})
+	return nil
 }
 
 // modeBlocks asks the same of least squares, which know of boards: of the logarithm of the load, or of
@@ -205,6 +267,9 @@ func (q *inquiry) modeBlocks() error {
 		with, _ := q.bySquares(factor,
 			&phrase.Blocks{List: []phrase.BlockRef{{Column: phrase.ColumnRef{Column: finest.Column}}}})
 		if plain == nil {
+			if err := q.alikeInBlocks(finest, factor); err != nil {
+				return err
+			}
 			continue
 		}
 		before, err := q.run(q.k.Session, plain)
@@ -213,6 +278,9 @@ func (q *inquiry) modeBlocks() error {
 		}
 		now, err := q.run(q.k.Session, with)
 		if err != nil {
+			if err := q.alikeInBlocks(finest, factor); err != nil {
+				return err
+			}
 			continue
 		}
 		q.known = true

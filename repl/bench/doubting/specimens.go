@@ -17,6 +17,8 @@ import (
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
+
+	"gonum.org/v1/gonum/stat"
 )
 
 // oddSpecimen tells the specimens that lie further from the rest than one in a hundred series
@@ -27,7 +29,7 @@ func (q *inquiry) oddSpecimen() error {
 		return nil
 	}
 	odd, err := checks.Oddest(f, doubts.Clear)
-	if err != nil || odd.Specimen < 0 || !(odd.P < doubts.Clear) {
+	if err != nil || !(odd.P < doubts.Clear) {
 		return nil
 	}
 	s := q.fit.Sample
@@ -36,7 +38,7 @@ func (q *inquiry) oddSpecimen() error {
 	if err != nil {
 		return err
 	}
-	keys, then := q.moved(now, false, nil)
+	keys, then := q.moved(now, nil, nil)
 	if len(keys) == 0 {
 		return nil
 	}
@@ -322,7 +324,7 @@ func (q *inquiry) unevenSpread() error {
 		}
 		sd, df := make([]float64, len(left)), make([]float64, len(left))
 		for i, level := range left {
-			sd[i], df[i] = sdOf(level), float64(len(level)-1)
+			sd[i], df[i] = stat.StdDev(level, nil), float64(len(level)-1)
 		}
 		if o, err := compare.BrownForsythe(q.k.Context, left); err == nil {
 			p, low, high = append(p, o.P), append(low, slices.Min(sd)), append(high, slices.Max(sd))
@@ -347,7 +349,7 @@ func (q *inquiry) unevenSpread() error {
 	if err != nil {
 		return err
 	}
-	keys, then := q.moved(now, false, nil)
+	keys, then := q.moved(now, nil, nil)
 	if len(keys) == 0 {
 		return nil
 	}
@@ -377,13 +379,4 @@ func (q *inquiry) uneven() []any {
 	again := *q.typed
 	again.UnevenSpread = true
 	return q.on(&again, "uneven")
-}
-
-func sdOf(values []float64) float64 {
-	mean := session.Means([][]float64{values})[0]
-	sum := 0.0
-	for _, v := range values {
-		sum += (v - mean) * (v - mean)
-	}
-	return math.Sqrt(sum / float64(len(values)-1))
 }

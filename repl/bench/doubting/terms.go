@@ -93,45 +93,6 @@ func (q *inquiry) testable() bool {
 	return q.fit != nil && q.typed != nil && !q.fit.Method.Resistant && q.fit.Sigma > 0
 }
 
-// leftOut tries each property outside the fit: one whose own term is clear and that moves an
-// estimate by more than half its interval should have been in it.
-func (q *inquiry) leftOut() error {
-	if !q.testable() || len(q.factors) == 0 && q.k.Entry.Kind != "predict" {
-		return nil
-	}
-	var all []trial
-	for _, c := range q.candidates() {
-		if t, ok := q.tried(phrase.TermOf(c), c); ok {
-			all = append(all, t)
-		}
-	}
-	for _, t := range clear(all) {
-		list := q.on(t.typed, "with_"+t.about[0])
-		now, err := q.run(q.k.Session, list)
-		if err != nil {
-			continue
-		}
-		keys, then := q.moved(now, true, nil)
-		if len(keys) == 0 {
-			continue
-		}
-		text := page.Say(t.about[0]+" is not in the fit, and with it the answer moves (", page.Chance(t.p),
-			" for "+t.about[0]+"). With it: ")
-		text = append(say.After(text, then.Finding), page.Word(ifNotChanged(t.about[0], q.factors)))
-		q.hold(page.Doubt{Code: "left-out", About: t.about[0], Text: text, AnswerThen: q.words(then.Gap.Answer),
-			Try: line(list), Of: keys})
-	}
-	return nil
-}
-
-// ifNotChanged is the condition under which a property should be allowed for.
-func ifNotChanged(column string, factors []string) string {
-	if len(factors) != 1 {
-		return " That holds if " + column + " was fixed before the test."
-	}
-	return " That holds if " + column + " was not itself changed by " + factors[0] + "."
-}
-
 // candidates are the properties outside the fit: fixed before the test, neither names nor an
 // order, not together with a factor in it (which is told as confounded).
 func (q *inquiry) candidates() []string {
@@ -206,7 +167,7 @@ func (q *inquiry) bend() error {
 			if err != nil {
 				continue
 			}
-			if keys, then = q.moved(again, false, nil); len(keys) == 0 {
+			if keys, then = q.moved(again, nil, nil); len(keys) == 0 {
 				continue
 			}
 		}
@@ -355,7 +316,7 @@ func isOfTerm(key, term string) bool {
 }
 
 // manyAsked applies Holm's correction over the factors of one fit: an answer that it does not
-// bear out is one that chance often gives to somebody who asks about many.
+// bear out is one that chance often gives to somebody who asks about many. A number with its bend is one.
 func (q *inquiry) manyAsked() error {
 	if q.k.Entry.Kind != "fit" || !q.testable() || len(q.fit.Model().Terms) < 2 {
 		return nil
@@ -365,35 +326,49 @@ func (q *inquiry) manyAsked() error {
 		return err
 	}
 	var p []float64
-	var terms []int
+	var terms [][]int      // of each effect asked about
+	alone := map[int]int{} // which effect a variable is, by its terms of its own
 	for _, s := range a.Sources {
 		t := q.fit.Model().Terms[s.Term]
 		c, ok := q.k.Analysis.Sample.Frame.Column(q.fit.Model().Variables[t.Factors[0].Variable].Name)
 		if ok && c.Role == frames.Given || math.IsNaN(s.P) {
 			continue
 		}
-		one := s.P
-		if len(t.Factors) == 1 { // within what it is combined with, it is told by all its terms
-			if joint, ok, err := fitted.TestWithin(q.k, q.fit, t.Factors[0].Variable); err != nil {
-				return err
-			} else if ok {
-				one = joint.P
-			}
+		if len(t.Factors) > 1 {
+			p, terms = append(p, s.P), append(terms, []int{s.Term})
+			continue
 		}
-		p, terms = append(p, one), append(terms, s.Term)
+		v := t.Factors[0].Variable
+		if at, met := alone[v]; met {
+			terms[at] = append(terms[at], s.Term)
+			continue
+		}
+		one := s.P
+		if joint, ok, err := fitted.TestFactor(q.k, q.fit, v); err != nil {
+			return err
+		} else if ok {
+			one = joint.P
+		}
+		alone[v] = len(p)
+		p, terms = append(p, one), append(terms, []int{s.Term})
+	}
+	if len(p) < 2 {
+		return nil
 	}
 	joined, level := doubts.Holm(p), 1-q.k.Confidence()
-	for i, term := range terms {
-		name := session.TermName(q.fit.Model(), term)
+	for i, own := range terms {
 		var keys []string
 		for _, a := range q.k.Analysis.Answers {
-			if isOfTerm(a.Key, name) && (a.Gap.Answer == verdict.Differs || a.Gap.Answer == verdict.DiffersLessThanWorth) {
+			if differing(a.Gap.Answer) && slices.ContainsFunc(own, func(term int) bool {
+				return isOfTerm(a.Key, session.TermName(q.fit.Model(), term))
+			}) {
 				keys = append(keys, a.Key)
 			}
 		}
 		if len(keys) > 0 && joined[i] >= level {
+			name := session.TermName(q.fit.Model(), own[0])
 			q.hold(page.Doubt{Code: "many-asked", About: name, AnswerThen: verdict.CannotTell.Key(), Of: keys,
-				Text: page.Say(strconv.Itoa(len(p))+" terms are asked about at once, and chance alone often shows one of so "+
+				Text: page.Say(strconv.Itoa(len(p))+" effects are asked about at once, and chance alone often shows one of so "+
 					"many. Allowing for that (Holm), "+name+" has ",
 					page.Chance(joined[i]), ": cannot tell.")})
 		}

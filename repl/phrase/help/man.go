@@ -29,6 +29,11 @@ func Man() string {
 		roffItem(&b, strings.TrimSpace("--"+f.Name+" "+f.Arg), f.Help)
 	}
 	manCommands(&b)
+	b.WriteString(".SH ENVIRONMENT\n")
+	for _, s := range [][2]string{{"NO_COLOR", "set to anything: no colours"},
+		{"PAGER", "the program that shows at the prompt what is taller than the terminal; without it, pages do"}} {
+		roffItem(&b, s[0], s[1])
+	}
 	b.WriteString(".SH EXIT STATUS\n")
 	for _, s := range [][2]string{{"0", "every entry worked"}, {"1", "one failed"}, {"2", "the call itself was wrong"},
 		{"130", "interrupted"}} {

@@ -47,6 +47,9 @@ const (
 
 // Line is the line that was most likely meant by one that is no command, or "".
 func Line(typed string, k phrase.Known) string {
+	if line := asked(typed, k); line != "" {
+		return line
+	}
 	if s := searching(typed, k); s != nil {
 		return s.run()
 	}
@@ -207,6 +210,9 @@ func (s *search) loses(line string) bool {
 	return false
 }
 
+// naming are the words and marks with which people give a name.
+var naming = regexp.MustCompile(`(?i)\b(as|named?|called?)\b|=|->`)
+
 // strange is what speaks against a command that reads: a file of an ending that is another
 // command's, a result called like a level or a column.
 func (s *search) strange(st state, c *phrase.Command) int {
@@ -224,8 +230,10 @@ func (s *search) strange(st state, c *phrase.Command) int {
 			}
 		}
 	}
-	if as := c.Clauses().As; as != nil && slices.Contains(slices.Concat(s.names(), s.lang.Words()), as.Text) {
-		cost += 3 * swapped
+	if as := c.Clauses().As; as != nil {
+		if slices.Contains(slices.Concat(s.names(), s.lang.Words()), as.Text) || !naming.MatchString(s.typed) {
+			cost += 3 * swapped
+		}
 	}
 	return cost
 }

@@ -72,12 +72,17 @@ func (l *Levels) Contrasts() [][]float64 {
 	return out
 }
 
-// TestWithin is the test that a factor does nothing within any setting of those it is combined with;
-// ok is false where it is told as one, or cannot be tested.
-func TestWithin(k *session.Call, f *Fit, variable int) (t compare.Overall, ok bool, err error) {
+// TestFactor is the test that a factor does nothing: within no setting of those it is combined with, and
+// by none of the terms that are its own, as a bend is. ok is false where one term tells it all, or where it
+// cannot be tested.
+func TestFactor(k *session.Call, f *Fit, variable int) (t compare.Overall, ok bool, err error) {
 	partners, err := PartnersOf(k, f, variable, k.Confidence())
-	if err != nil || len(partners.Settings) == 0 {
+	if err != nil {
 		return t, false, err
+	}
+	contrasts := f.own(variable)
+	if len(partners.Settings) == 0 && len(contrasts) == 0 {
+		return t, false, nil
 	}
 	v := f.Model().Variables[variable]
 	if v.IsCategory() {
@@ -89,7 +94,6 @@ func TestWithin(k *session.Call, f *Fit, variable int) (t compare.Overall, ok bo
 		return t, ok, nil
 	}
 	lo, hi := session.MinMax(v.Numbers)
-	var contrasts [][]float64
 	for _, w := range partners.Settings {
 		up, can := f.Weights(w.At(linear.Point{Numbers: map[int]float64{variable: hi}}))
 		down, also := f.Weights(w.At(linear.Point{Numbers: map[int]float64{variable: lo}}))
@@ -100,4 +104,31 @@ func TestWithin(k *session.Call, f *Fit, variable int) (t compare.Overall, ok bo
 	}
 	t, ok = f.Jointly(k.Context, contrasts)
 	return t, ok, nil
+}
+
+// own are the coefficients of the terms that are of a variable alone, each as a combination, where there
+// are several such terms: the straight part of a number and its bend. None where there is one term.
+func (f *Fit) own(variable int) [][]float64 {
+	m := f.Model()
+	terms := 0
+	for _, t := range m.Terms {
+		if len(t.Factors) == 1 && t.Factors[0].Variable == variable {
+			terms++
+		}
+	}
+	if terms < 2 {
+		return nil
+	}
+	var out [][]float64
+	for j, c := range f.Coefficients {
+		if c.Label.Term < 0 || c.Dependent {
+			continue
+		}
+		if t := m.Terms[c.Label.Term]; len(t.Factors) == 1 && t.Factors[0].Variable == variable {
+			w := make([]float64, len(f.Coefficients))
+			w[j] = 1
+			out = append(out, w)
+		}
+	}
+	return out
 }

@@ -1,4 +1,4 @@
-package main
+package held
 
 import (
 	"context"
@@ -16,21 +16,21 @@ import (
 	"gonum.org/v1/gonum/mathext"
 )
 
-// coverageCells are the kinds of series: what is asked of each is the project's own aim.
-func coverageCells() []coverageCell {
-	var out []coverageCell
+// Cells are the kinds of series: what is asked of each is the project's own aim.
+func Cells() []Cell {
+	var out []Cell
 	for _, n := range [][]int{{4, 4, 4}, {3, 6, 11}, {8, 8, 8}} {
 		out = append(out,
-			coverageCell{"fit, equal spread", fmt.Sprintf("levels of %v and density: the second level", n), 0.94, 0.96,
+			Cell{"fit, equal spread", fmt.Sprintf("levels of %v and density: the second level", n), 0.94, 0.96,
 				fitted(n, []float64{1, 1, 1}, true, false)})
 	}
 	for _, c := range []struct {
 		n  []int
 		sd []float64
 	}{{[]int{5, 12}, []float64{3, 1}}, {[]int{12, 5}, []float64{3, 1}}, {[]int{4, 4}, []float64{4, 1}}} {
-		out = append(out, coverageCell{"Welch, two levels", spreads(c.n, c.sd), 0.92, 0.97, welch(c.n, c.sd)})
+		out = append(out, Cell{"Welch, two levels", spreads(c.n, c.sd), 0.92, 0.97, welch(c.n, c.sd)})
 	}
-	out = append(out, coverageCell{"Games–Howell, family", spreads([]int{5, 8, 12}, []float64{3, 2, 1}), 0.92, 0.97,
+	out = append(out, Cell{"Games–Howell, family", spreads([]int{5, 8, 12}, []float64{3, 2, 1}), 0.92, 0.97,
 		gamesHowell([]int{5, 8, 12}, []float64{3, 2, 1})})
 	for _, c := range []struct {
 		n  []int
@@ -40,25 +40,25 @@ func coverageCells() []coverageCell {
 		{[]int{3, 5, 8}, []float64{2, 1.5, 1}}, {[]int{3, 8, 8}, []float64{3, 1, 1}},
 		{[]int{6, 6, 12}, []float64{1, 3, 2}}, {[]int{6, 8, 8}, []float64{3, 1, 1}}} {
 		out = append(out,
-			coverageCell{"fit, uneven spread (HC2)", spreads(c.n, c.sd) + ": the second level", 0.91, 0.985,
+			Cell{"fit, uneven spread (HC2)", spreads(c.n, c.sd) + ": the second level", 0.91, 0.985,
 				fitted(c.n, c.sd, false, true)},
-			coverageCell{"fit, uneven spread (HC2)", spreads(c.n, c.sd) + " and density: the second level", 0.91, 0.985,
+			Cell{"fit, uneven spread (HC2)", spreads(c.n, c.sd) + " and density: the second level", 0.91, 0.985,
 				fitted(c.n, c.sd, true, true)})
 	}
 	for _, n := range [][]int{{5, 5, 5, 5}, {3, 5, 8, 12}} {
-		out = append(out, coverageCell{"all pairs, family", fmt.Sprintf("levels of %v", n), 0.94, 0.96, family(n, -1)})
-		out = append(out, coverageCell{"against one, family", fmt.Sprintf("levels of %v", n), 0.94, 0.96, family(n, 0)})
+		out = append(out, Cell{"all pairs, family", fmt.Sprintf("levels of %v", n), 0.94, 0.96, family(n, -1)})
+		out = append(out, Cell{"against one, family", fmt.Sprintf("levels of %v", n), 0.94, 0.96, family(n, 0)})
 	}
 	even, uneven := []int{4, 4, 4, 4, 4, 4}, []int{2, 3, 3, 5, 6, 9}
 	for _, ratio := range []float64{0.5, 2} {
 		out = append(out,
-			coverageCell{"fit, blocked", fmt.Sprintf("6 blocks of 4, blocks' sd %g: a level within blocks", ratio),
+			Cell{"fit, blocked", fmt.Sprintf("6 blocks of 4, blocks' sd %g: a level within blocks", ratio),
 				0.93, 0.98, blocked(even, ratio, false)},
-			coverageCell{"fit, blocked", fmt.Sprintf("6 blocks of 4, blocks' sd %g: a level between blocks", ratio),
+			Cell{"fit, blocked", fmt.Sprintf("6 blocks of 4, blocks' sd %g: a level between blocks", ratio),
 				0.93, 0.98, blocked(even, ratio, true)},
-			coverageCell{"fit, blocked", fmt.Sprintf("6 blocks of %v, blocks' sd %g: within", uneven, ratio), 0, 1,
+			Cell{"fit, blocked", fmt.Sprintf("6 blocks of %v, blocks' sd %g: within", uneven, ratio), 0, 1,
 				blocked(uneven, ratio, false)},
-			coverageCell{"fit, blocked", fmt.Sprintf("6 blocks of %v, blocks' sd %g: between", uneven, ratio), 0, 1,
+			Cell{"fit, blocked", fmt.Sprintf("6 blocks of %v, blocks' sd %g: between", uneven, ratio), 0, 1,
 				blocked(uneven, ratio, true)})
 	}
 	for _, confidence := range []float64{0.75, 0.95} {
@@ -66,12 +66,12 @@ func coverageCells() []coverageCell {
 			said  string
 			share float64
 		}{{"a third", 1. / 3}, {"half", 0.5}, {"two thirds", 2. / 3}} {
-			out = append(out, coverageCell{fmt.Sprintf("characteristic in blocks, %.0f %% confidence", 100*confidence),
+			out = append(out, Cell{fmt.Sprintf("characteristic in blocks, %.0f %% confidence", 100*confidence),
 				"5 boards of 4, " + part.said + " of the variance between boards", confidence - 0.02, 0.999,
 				characteristic(confidence, part.share)})
 		}
 	}
-	return out
+	return append(out, modeCells()...)
 }
 
 func spreads(n []int, sd []float64) string { return fmt.Sprintf("levels of %v, sd %v", n, sd) }

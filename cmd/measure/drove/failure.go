@@ -1,0 +1,211 @@
+package drove
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"math"
+	"math/rand/v2"
+	"strings"
+
+	"breakbook/models/doubts"
+	"breakbook/models/odds"
+	"breakbook/models/parallel"
+	"breakbook/models/verdict"
+	"breakbook/repl/page"
+)
+
+// Failure is a truth of how joints fail: the log odds of the glue line on three categories of two levels and a
+// number, each joint on its own.
+type Failure struct {
+	Name     string
+	n        int
+	logOdds  func(glue, pins, place, density float64) float64 // of 0 and 1, density in standard deviations
+	real     [4]bool                                          // which of them do something
+	combined bool                                             // glue and pins do so together only
+}
+
+// names are the factors of a Failure.
+var names = [4]string{"glue", "pins", "place", "density"}
+
+// Failures are the truths that are asked about.
+func Failures() []Failure {
+	return []Failure{
+		{Name: "nothing", n: 60, logOdds: func(_, _, _, _ float64) float64 { return 0.3 }},
+		{"one factor", 60, func(g, _, _, _ float64) float64 { return 2.2*g - 1.1 }, [4]bool{true}, false},
+		{"two and a number", 80, func(g, p, _, d float64) float64 { return 2.2*g - 1.6*p + d - 0.3 },
+			[4]bool{true, true, false, true}, false},
+		{"combined", 80, func(g, p, _, _ float64) float64 { return 3.4*math.Abs(g-p) - 1.7 },
+			[4]bool{true, true}, true},
+		{"few joints", 24, func(g, _, _, _ float64) float64 { return 3*g - 1.5 }, [4]bool{true}, false},
+	}
+}
+
+// FailureCount is what came of many series of one truth: factors told to differ that do something, and that do
+// nothing; series whose pair was told to go together, glue and pins or any other.
+type FailureCount struct {
+	Found, Real, False, Inert, Pair, OtherPair, Series int
+}
+
+// Shares are a count in per cent: found, false, the pair, another pair.
+func (c FailureCount) Shares() [4]float64 {
+	of := func(n, all int) float64 { return 100 * float64(n) / float64(all) }
+	return [4]float64{of(c.Found, c.Real), of(c.False, c.Inert), of(c.Pair, c.Series), of(c.OtherPair, c.Series)}
+}
+
+// failures prints how often `what drove failure` is right, beside the likelihood-ratio tests of the
+// fit that has the truth's own terms.
+func failures(ctx context.Context, out io.Writer, ask Asked, series int, seed uint64) error {
+	fmt.Fprintf(out, "\n%d series a truth: per cent by `what drove failure`, and by tests that know the truth's terms\n",
+		series)
+	fmt.Fprintf(out, "%-24s %13s %13s %13s %13s\n", "truth", "found", "false", "glue × pins", "other pairs")
+	for _, f := range Failures() {
+		asked, best, err := f.Count(ctx, ask, series, seed)
+		if err != nil {
+			return fmt.Errorf("%s: %w", f.Name, err)
+		}
+		fmt.Fprintf(out, "%-24s", f.Name)
+		a, b := asked.Shares(), best.Shares()
+		for i := range a {
+			fmt.Fprintf(out, " %13s", figure(a[i])+" "+fmt.Sprintf("%5s", figure(b[i])))
+		}
+		fmt.Fprintln(out)
+	}
+	return nil
+}
+
+// Count asks the command and the tests of so many series.
+func (f Failure) Count(ctx context.Context, ask Asked, series int, seed uint64) (asked, best FailureCount, err error) {
+	each := make([][2]FailureCount, series)
+	err = parallel.All(ctx, series, func(ctx context.Context, i int) (err error) {
+		if each[i][0], each[i][1], err = f.one(ctx, ask, seed+uint64(i)); err != nil {
+			return fmt.Errorf("series %d: %w", seed+uint64(i), err)
+		}
+		return nil
+	})
+	for _, e := range each {
+		for to, c := range map[*FailureCount]FailureCount{&asked: e[0], &best: e[1]} {
+			to.Found, to.Real, to.False, to.Inert = to.Found+c.Found, to.Real+c.Real, to.False+c.False, to.Inert+c.Inert
+			to.Pair, to.OtherPair, to.Series = to.Pair+c.Pair, to.OtherPair+c.OtherPair, to.Series+c.Series
+		}
+	}
+	return asked, best, err
+}
+
+// one asks both of the series of a seed.
+func (f Failure) one(ctx context.Context, ask Asked, seed uint64) (asked, best FailureCount, err error) {
+	r := rand.New(rand.NewPCG(seed, 77))
+	columns := make([][]float64, len(names))
+	mode := make([]int, f.n)
+	var csv strings.Builder
+	csv.WriteString("specimen,glue,pins,place,density (kg/m3),failure\n")
+	for i := range f.n {
+		g, p, l, d := float64(i%2), float64(r.IntN(2)), float64(r.IntN(2)), r.NormFloat64()
+		if r.Float64() < 1/(1+math.Exp(-f.logOdds(g, p, l, d))) {
+			mode[i] = 1
+		}
+		for c, x := range []float64{g, p, l, d} {
+			columns[c] = append(columns[c], x)
+		}
+		fmt.Fprintf(&csv, "J%02d,%s,%s,%s,%.4f,%s\n", i+1, []string{"bone", "hide"}[int(g)], []string{"none", "pair"}[int(p)],
+			[]string{"shed", "store"}[int(l)], 640+40*d, []string{"wood", "glue"}[mode[i]])
+	}
+	e, err := ask(ctx, csv.String(), "what drove failure is glue")
+	if err != nil {
+		return asked, best, err
+	}
+	differs, pair, other, err := readFailures(e)
+	if err != nil {
+		return asked, best, err
+	}
+	known, pairKnown, err := f.tested(ctx, columns, mode)
+	return f.judged(differs, pair, other), f.judged(known, pairKnown, false), err
+}
+
+// judged holds what is told of a series to the truth.
+func (f Failure) judged(differs [4]bool, pair, other bool) FailureCount {
+	c := FailureCount{Series: 1}
+	for i, is := range differs {
+		if f.real[i] {
+			c.Real++
+		} else {
+			c.Inert++
+		}
+		switch {
+		case is && f.real[i]:
+			c.Found++
+		case is:
+			c.False++
+		}
+	}
+	if pair {
+		c.Pair++
+	}
+	if other {
+		c.OtherPair++
+	}
+	return c
+}
+
+// readFailures takes off an entry which factors are told to differ, and which go together.
+func readFailures(e page.Entry) (differs [4]bool, pair, other bool, err error) {
+	for _, s := range e.Findings {
+		text := ""
+		for _, part := range s {
+			if w, ok := part.(page.Word); ok {
+				text += string(w)
+			}
+		}
+		if strings.Contains(text, "depends on") {
+			about := strings.Contains(text, "glue does") && strings.Contains(text, "on pins") ||
+				strings.Contains(text, "pins does") && strings.Contains(text, "on glue")
+			pair, other = pair || about, other || !about
+		}
+	}
+	k := &Kind{Name: "failure"}
+	for _, n := range names {
+		k.factors = append(k.factors, factor{name: n})
+	}
+	all, err := k.read(e)
+	for i := range differs {
+		differs[i] = all != nil && (all[i].answer == verdict.Differs || all[i].answer == verdict.DiffersLessThanWorth)
+	}
+	return differs, pair, other, err
+}
+
+// tested is which factors the likelihood ratio tells at 5 %, by Holm over the four, in the fit of the truth's
+// own terms; pair whether that of the combined term is clear.
+func (f Failure) tested(ctx context.Context, columns [][]float64, mode []int) (differs [4]bool, pair bool, err error) {
+	s := odds.Sample{Mode: mode, Modes: 2, Columns: [][]float64{make([]float64, len(mode))}}
+	for i := range mode {
+		s.Columns[0][i] = 1
+	}
+	s.Columns = append(s.Columns, columns...)
+	of := [][]int{{1}, {2}, {3}, {4}}
+	if f.combined {
+		both := make([]float64, len(mode))
+		for i := range both {
+			both[i] = (columns[0][i] - 0.5) * (columns[1][i] - 0.5)
+		}
+		s.Columns = append(s.Columns, both)
+		of[0], of[1] = append(of[0], 5), append(of[1], 5)
+	}
+	fit, err := odds.Solve(ctx, s)
+	if err != nil {
+		return differs, false, err
+	}
+	p := make([]float64, len(of))
+	for i, c := range of {
+		if p[i], err = fit.Without(ctx, c); err != nil {
+			return differs, false, err
+		}
+	}
+	for i, joined := range doubts.Holm(p) {
+		differs[i] = joined < 0.05
+	}
+	if f.combined {
+		alone, err := fit.Without(ctx, []int{5})
+		return differs, alone < doubts.Clear, err
+	}
+	return differs, false, nil
+}

@@ -1,0 +1,221 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/stat"
+
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/render"
+)
+
+// joint is a specimen of an invented series.
+type joint struct {
+	glue, pins string
+	density    float64
+	load       float64
+}
+
+// joints are so many with a spread of 10 N, every pins with every glue, pairs 40 N stronger; shape changes each.
+func joints(n int, shape func(i int, j *joint, noise float64)) string {
+	r := rand.New(rand.NewPCG(3, 4))
+	var b strings.Builder
+	b.WriteString("specimen,glue,pins,density (kg/m3),load (N)\n")
+	for i := range n {
+		j := joint{[]string{"hide", "bone"}[i/2%2], []string{"none", "pair"}[i%2], 600 + 40*r.NormFloat64(), 0}
+		noise := 10 * r.NormFloat64()
+		j.load = 400 + noise
+		if j.pins == "pair" {
+			j.load += 40
+		}
+		shape(i, &j, noise)
+		fmt.Fprintf(&b, "J%02d,%s,%s,%.0f,%.1f\n", i+1, j.glue, j.pins, j.density, j.load)
+	}
+	return b.String()
+}
+
+// A fault planted in joints that are sound otherwise is found wherever it lies, told with the figures that
+// show it, and answered without it by a line that works.
+func TestPlantedFaultsAreFound(t *testing.T) {
+	sound := func(int, *joint, float64) {}
+	odd := func(at int) func(int, *joint, float64) {
+		return func(i int, j *joint, _ float64) {
+			if i == at {
+				j.load += 240
+			}
+		}
+	}
+	for _, c := range []struct {
+		name, line, code, about string
+		n                       int
+		shape                   func(int, *joint, float64)
+		says                    string
+	}{
+		{"nothing", "fit load on pins, glue", "", "", 40, sound, ""},
+		{"an odd specimen first", "fit load on pins, glue", "odd-specimen", "J01", 24, odd(0), "specimen J01"},
+		{"in the middle", "fit load on pins, glue", "odd-specimen", "J14", 24, odd(13), "specimen J14"},
+		{"and last", "compare load by pins", "odd-specimen", "J24", 24, odd(23), "specimen J24"},
+		{"glue that turns pins round", "fit load on pins, glue", "combination", "pins with glue", 40,
+			func(_ int, j *joint, _ float64) {
+				if j.glue == "bone" && j.pins == "pair" {
+					j.load -= 80
+				}
+			}, "Within glue bone: with pins none, load is 4"},
+		{"density that was left out", "fit load on pins, glue", "left-out", "density", 40,
+			func(i int, j *joint, noise float64) {
+				j.density += 30 * float64(i%2)
+				j.load = 400 + j.density - 600 + noise
+			}, "density"},
+		{"a bend", "fit load on pins, density", "bend", "density", 60,
+			func(_ int, j *joint, _ float64) { j.load -= (j.density - 600) * (j.density - 600) / 40 }, "density"},
+		{"every row twice", "fit load on pins, glue", "repeated", "", 0, nil, "twice"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			csv := ""
+			if c.shape != nil {
+				csv = joints(c.n, c.shape)
+			} else {
+				head, rows, _ := strings.Cut(joints(20, sound), "\n")
+				csv = head + "\n" + rows + rows
+			}
+			s, e := startedSession(t, csv, c.line)
+			if c.code == "" {
+				if len(e.Doubts) > 0 {
+					t.Fatalf("sound joints carry %+v", e.Doubts)
+				}
+				return
+			}
+			var of *page.Doubt
+			for i := range e.Doubts {
+				if e.Doubts[i].Code == c.code {
+					of = &e.Doubts[i]
+				}
+			}
+			if of == nil {
+				t.Fatalf("%s is not in %+v", c.code, e.Doubts)
+			}
+			if c.about != "" && of.About != c.about || !strings.Contains(render.Sentence(of.Text, render.Options{}), c.says) {
+				t.Errorf("about %q: %s", of.About, render.Sentence(of.Text, render.Options{}))
+			}
+			if of.Try == "" && c.code != "repeated" {
+				t.Error("no line to try")
+			}
+			if of.Try != "" {
+				pieces, _, err := phrase.Split(of.Try)
+				if err != nil {
+					t.Fatal(err)
+				}
+				b := &bench{t, s}
+				for _, p := range pieces {
+					b.run(p.Text)
+				}
+			}
+		})
+	}
+}
+
+// Spreads that differ are told with the sd of the levels' residuals from their own means.
+func TestUnevenSpreadIsToldWithItsFigures(t *testing.T) {
+	var tight, wide []float64
+	csv := joints(35, func(i int, j *joint, noise float64) {
+		j.pins, j.load = "none", 400+noise/2
+		if i%7 == 0 {
+			j.pins, j.load = "pair", 400+6*noise
+			wide = append(wide, math.Round(j.load*10)/10)
+		} else {
+			tight = append(tight, math.Round(j.load*10)/10)
+		}
+	})
+	_, e := startedSession(t, csv, "compare load by pins")
+	at := -1
+	for i, d := range e.Doubts {
+		if d.Code == "uneven-spread" {
+			at = i
+		}
+	}
+	if at < 0 {
+		t.Fatalf("the comparison carries %+v", e.Doubts)
+	}
+	var told []float64
+	for _, part := range e.Doubts[at].Text {
+		if n, ok := part.(page.Span); ok && len(told) == 0 {
+			told = append(told, n.Low, n.High)
+		}
+	}
+	for _, want := range []float64{stat.StdDev(tight, nil), stat.StdDev(wide, nil)} {
+		found := false
+		for _, got := range told {
+			found = found || math.Abs(got-want) < 1e-9*want
+		}
+		if !found {
+			t.Errorf("no sd of %g among %v: %s", want, told, render.Sentence(e.Doubts[at].Text, render.Options{}))
+		}
+	}
+}
+
+// Pins that help one glue and hurt the other drive the load together, and are told so.
+func TestDroveTellsACombination(t *testing.T) {
+	csv := joints(48, func(_ int, j *joint, noise float64) {
+		j.load = 400 + noise
+		if (j.glue == "bone") == (j.pins == "pair") {
+			j.load += 60
+		}
+	})
+	s, e := startedSession(t, csv, "what drove load worth 20 N")
+	text := words(e.Findings)
+	if !strings.Contains(text, "pins") || !strings.Contains(text, "glue") || !strings.Contains(text, "glue bone") ||
+		strings.Contains(text, "No difference worth having") && strings.Contains(text, ": pins (") {
+		t.Errorf("told is:\n%s", text)
+	}
+	r, ok := s.Result("fit1")
+	if !ok || !strings.Contains(r.Command.String(), "on glue, pins, density, together(glue, pins)") {
+		t.Errorf("the fit beside it is %q", r.Command)
+	}
+}
+
+// A share of the loads is told as an amount where there is a number of loads.
+func TestWorthAsAnAmount(t *testing.T) {
+	for head, amount := range map[string]bool{"specimen,pins,load (N)": true, "specimen,pins,width (mm)": false} {
+		_, e := startedSession(t, head+"\nA,none,400\nB,pair,500\nC,none,410\nD,pair,505\n", "worth 10%")
+		if got := strings.Contains(words(e.Findings), "( of load)"); got != amount {
+			t.Errorf("%s: %s", head, words(e.Findings))
+		}
+	}
+}
+
+// Pins that help one glue and hurt the other are told so of how joints fail too, each at the other's settings.
+func TestDroveTellsACombinationOfFailures(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 6))
+	var b strings.Builder
+	b.WriteString("specimen,glue,pins,place,failure\n")
+	for i := range 64 {
+		glue, pins, place := []string{"hide", "bone"}[i/2%2], []string{"none", "pair"}[i%2], []string{"shed", "store"}[i/4%2]
+		chance := 0.2
+		if (glue == "bone") == (pins == "pair") {
+			chance = 0.85
+		}
+		mode := "wood"
+		if r.Float64() < chance {
+			mode = "glue"
+		}
+		fmt.Fprintf(&b, "J%02d,%s,%s,%s,%s\n", i+1, glue, pins, place, mode)
+	}
+	_, e := startedSession(t, b.String(), "what drove failure is glue")
+	text := words(e.Findings)
+	for _, want := range []string{"What glue does to the chance of glue depends on pins (", "glue bone (pins none)",
+		"glue bone (pins pair)", "pins pair (glue hide)", "pins pair (glue bone)"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is not in:\n%s", want, text)
+		}
+	}
+	for row, want := range map[string]string{"glue": "differs", "pins": "differs", "place": "cannot tell"} {
+		if got := textOf(e.Tables[0], row, "answer"); got != want {
+			t.Errorf("%s: %s, want %s", row, got, want)
+		}
+	}
+}

@@ -1,0 +1,209 @@
+package book
+
+import (
+	"slices"
+	"strings"
+
+	"breakbook/repl/page"
+	"breakbook/repl/render"
+)
+
+// mostFindings is how many findings a report begins with.
+const mostFindings = 6
+
+// Answers are the entries that a report begins with, at most one a response, and at most as many as it
+// begins with findings. Of each response it is
+//
+//   - the latest `what drove`;
+//   - where there is none, the latest result kept under a name whose main finding carries an answer;
+//   - where there is none of those, the latest entry whose main finding carries one.
+//
+// What drove a response comes before other answers; beyond that the responses stand in the order in which the
+// book first answered about them.
+func Answers(entries []page.Entry) []page.Entry {
+	var order []string
+	best := map[string]page.Entry{}
+	for _, e := range entries {
+		if e.Problem != nil || e.Response == "" || rank(e) == 0 {
+			continue
+		}
+		old, known := best[e.Response]
+		if !known {
+			order = append(order, e.Response)
+		}
+		if rank(e) >= rank(old) {
+			best[e.Response] = e
+		}
+	}
+	var out []page.Entry
+	for _, response := range order {
+		out = append(out, best[response])
+	}
+	slices.SortStableFunc(out, func(a, b page.Entry) int { return drove(b) - drove(a) })
+	return out[:min(len(out), mostFindings)]
+}
+
+// rank is how well an entry answers about its response, 0 for one that does not.
+func rank(e page.Entry) int {
+	switch {
+	case drove(e) == 1:
+		return 3
+	case len(e.Findings) == 0 || !e.Findings[0].Answers():
+		return 0
+	case e.Name != "":
+		return 2
+	}
+	return 1
+}
+
+func drove(e page.Entry) int {
+	if e.Kind == "drove" && len(e.Findings) > 0 {
+		return 1
+	}
+	return 0
+}
+
+// finding is one thing that was found, and the entry that found it.
+type finding struct {
+	page.Sentence
+	of page.Entry
+}
+
+// leading are the findings that a report begins with, of the entries that Answers gives: the main finding of
+// each, then in turn the next of each that carries an answer, until there are mostFindings. They stand entry by
+// entry.
+func leading(answers []page.Entry, o render.Options) []finding {
+	all := make([][]page.Sentence, len(answers))
+	taken := make([]int, len(answers))
+	for i, e := range answers {
+		all[i] = carried(e, o)
+	}
+	for left := mostFindings; left > 0; {
+		before := left
+		for i := range answers {
+			if taken[i] < len(all[i]) && left > 0 {
+				taken[i]++
+				left--
+			}
+		}
+		if left == before {
+			break
+		}
+	}
+	var out []finding
+	for i, e := range answers {
+		for _, s := range shortened(all[i], taken[i]) {
+			out = append(out, finding{s, e})
+		}
+	}
+	return out
+}
+
+// carried are the findings of an entry that carry an answer, its main one first whether or not it does; doubts
+// are told apart from them.
+func carried(e page.Entry, o render.Options) []page.Sentence {
+	var out []page.Sentence
+	for i, f := range e.Findings {
+		if _, doubt := doubtIn(e, f, o); i == 0 || f.Answers() && !doubt {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// shortened leaves n of the findings: those of one difference go first, the last of them before the others,
+// since what lists several stands for more.
+func shortened(all []page.Sentence, n int) []page.Sentence {
+	out := slices.Clone(all)
+	for len(out) > n {
+		at := len(out) - 1
+		for i := at; i > 0; i-- {
+			if ofOne(out[i]) {
+				at = i
+				break
+			}
+		}
+		out = slices.Delete(out, at, at+1)
+	}
+	return out
+}
+
+// ofOne reports whether a finding answers about a single difference.
+func ofOne(s page.Sentence) bool {
+	return slices.ContainsFunc(s, func(p page.Part) bool { v, is := p.(page.Verdict); return is && v.Of != "" })
+}
+
+// doubtIn is the doubt of an entry that one of its findings tells.
+func doubtIn(e page.Entry, s page.Sentence, o render.Options) (page.Doubt, bool) {
+	text := render.Sentence(s, o)
+	for _, d := range e.Doubts {
+		if told := render.Sentence(d.Text, o); told != "" && strings.Contains(text, told) {
+			return d, true
+		}
+	}
+	return page.Doubt{}, false
+}
+
+// doubtsOf are what the answers of a finding are in doubt about.
+func doubtsOf(s page.Sentence) []string {
+	var out []string
+	for _, part := range s {
+		if v, is := part.(page.Verdict); is && v.Doubt != "" && !slices.Contains(out, v.Doubt) {
+			out = append(out, v.Doubt)
+		}
+	}
+	return out
+}
+
+// conclusion is what the user concluded, and the latest answer before it, on which it rests.
+type conclusion struct {
+	page.Entry
+	rests *page.Entry // nil where nothing was answered before
+}
+
+func (d Document) conclusions() []conclusion {
+	var out []conclusion
+	var latest *page.Entry
+	for i, e := range d.Entries {
+		switch {
+		case e.Problem != nil:
+		case e.Kind == "conclude":
+			out = append(out, conclusion{e, latest})
+		case rank(e) > 0 && e.Response != "":
+			latest = &d.Entries[i]
+		}
+	}
+	return out
+}
+
+// question is what the book set out to answer, as the user put it: the last sentence that ends in a question mark
+// of the headings and notes before the first answer; "" where there is none.
+func (d Document) question() string {
+	asked := ""
+	for _, e := range d.Entries {
+		if rank(e) > 0 && e.Response != "" {
+			break
+		}
+		if e.Problem == nil && e.Prose != "" {
+			if q := lastQuestion(render.Clean(e.Prose)); q != "" {
+				asked = q
+			}
+		}
+	}
+	return asked
+}
+
+// lastQuestion is the last sentence of a text that ends in a question mark.
+func lastQuestion(text string) string {
+	end := strings.LastIndex(text, "?")
+	if end < 0 {
+		return ""
+	}
+	from := 0
+	for _, mark := range []string{". ", "? ", "! ", ": "} {
+		if at := strings.LastIndex(text[:end], mark); at >= 0 {
+			from = max(from, at+len(mark))
+		}
+	}
+	return strings.TrimSpace(text[from : end+1])
+}

@@ -1,0 +1,163 @@
+package book
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"breakbook/repl/page"
+	"breakbook/repl/render"
+)
+
+// front is what a report begins with, in words: the same for every medium.
+type front struct {
+	title, by   string
+	tested      []string  // what was tested, a line a series
+	question    string    // as the user put it; "" where nobody did
+	asked       string    // the command that the main finding answers
+	leads       int       // how many of found come before the picture
+	found       []telling // the main one first
+	conclusions []concluded
+	took        []string // how many specimens the answers rest on
+	first       []remark // doubts and cautions of the answers
+	others      []remark // of other entries
+}
+
+// telling is a finding with the entry that it comes from and the doubts held against it.
+type telling struct {
+	text   string
+	entry  int
+	series string // that it is of; "" where the book has one alone
+	links  []render.Link
+}
+
+// concluded is a conclusion beside the answer that it rests on.
+type concluded struct {
+	text  string
+	entry int
+	rests *telling
+}
+
+// bound is a document put together for writing: what stands first, the entries without what is told once, and
+// the drawings.
+type bound struct {
+	front
+	body     []page.Entry
+	remarks  remarks
+	drawings []drawing
+	drawnBy  map[int][]int // places in drawings, by entry
+}
+
+func (d Document) bind(ctx context.Context) (*bound, error) {
+	b := &bound{}
+	b.body, b.remarks = collected(d.body(), d.Options)
+	var err error
+	if b.drawings, b.drawnBy, err = d.drawings(ctx, b.body); err != nil {
+		return nil, err
+	}
+	answers := Answers(d.Entries)
+	b.front = front{title: d.title(), by: render.Clean(d.By), question: d.question()}
+	for _, s := range d.Series {
+		b.tested = append(b.tested, testedLine(s))
+	}
+	for _, f := range leading(answers, d.Options) {
+		b.found = append(b.found, d.found(f.Sentence, f.of, b.remarks))
+	}
+	if len(answers) > 0 {
+		b.asked = render.Clean(answers[0].Input)
+		b.leads = leads(answers[0], b.found)
+	}
+	for _, c := range d.conclusions() {
+		one := concluded{text: render.Clean(c.Prose), entry: c.Number}
+		if c.rests != nil {
+			f := d.found(c.rests.Findings[0], *c.rests, b.remarks)
+			if slices.ContainsFunc(b.found, func(t telling) bool { return t.text == f.text }) {
+				f.text = "" // it stands beside it
+			}
+			one.rests = &f
+		}
+		b.conclusions = append(b.conclusions, one)
+	}
+	b.took = tookPart(answers)
+	b.first, b.others = b.remarks.shared(answers)
+	return b, nil
+}
+
+func (d Document) found(s page.Sentence, e page.Entry, r remarks) telling {
+	f := telling{text: render.Prose(s, d.Options), entry: e.Number}
+	if len(d.Series) > 1 {
+		f.series = render.Clean(e.Series)
+	}
+	for _, what := range doubtsOf(s) {
+		if id, known := r.abouts[about(e.Number, what)]; known {
+			f.links = append(f.links, render.Link{To: id, Text: strings.ReplaceAll(id, "-", " ")})
+		}
+	}
+	return f
+}
+
+// leads is how many findings come before the picture: the main one, and where it carries no answer itself, as of what
+// drove a response, the next of its entry, which does.
+func leads(main page.Entry, all []telling) int {
+	if main.Findings[0].Answers() || len(all) < 2 || all[1].entry != main.Number {
+		return 1
+	}
+	return 2
+}
+
+// testedLine says of a series how many specimens it has, and of when they are.
+func testedLine(s Series) string {
+	text := fmt.Sprintf("%s: %d specimens", render.Clean(s.Name), s.Specimens)
+	if s.Specimens == 1 {
+		text = render.Clean(s.Name) + ": 1 specimen"
+	}
+	for _, d := range s.Dates {
+		text += "; " + render.Clean(d)
+	}
+	return text
+}
+
+// tookPart says how many specimens the answers rest on, once for each series and count.
+func tookPart(answers []page.Entry) []string {
+	var out []string
+	said := map[string]bool{}
+	for _, e := range answers {
+		s := e.Specimens
+		if s == nil {
+			continue
+		}
+		text := fmt.Sprintf("%s: %d took part, %d set aside, %d left out for a missing value", render.Clean(e.Series), s.Used,
+			s.SetAside, s.Missing)
+		if !said[text] {
+			said[text] = true
+			out = append(out, text)
+		}
+	}
+	return out
+}
+
+// shared are the remarks that concern the answers, and the others.
+func (r remarks) shared(answers []page.Entry) (first, others []remark) {
+	for _, list := range [][]remark{r.doubts, r.cautions} {
+		for _, k := range list {
+			if k.concernsAny(answers) {
+				first = append(first, k)
+			} else {
+				others = append(others, k)
+			}
+		}
+	}
+	return first, others
+}
+
+func (k remark) concernsAny(answers []page.Entry) bool {
+	for _, n := range k.entries {
+		for _, e := range answers {
+			if e.Number == n {
+				return true
+			}
+		}
+	}
+	return false
+}

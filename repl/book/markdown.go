@@ -1,0 +1,199 @@
+package book
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"breakbook/repl/page"
+	"breakbook/repl/render"
+)
+
+// reportMarkdown writes the same report as Markdown, in the same order.
+func reportMarkdown(_ context.Context, path string, d Document, b *bound) ([]Piece, error) {
+	var text bytes.Buffer
+	out, names := d.besideMarkdown(path, b)
+	markFront(&text, b, names, d.Options)
+	if len(b.drawings) > 1 {
+		text.WriteString("## Figures\n\n")
+		for i := range b.drawings[1:] {
+			markDrawing(&text, b, i+1, names, d.Options)
+		}
+	}
+	if len(b.body) > 0 {
+		text.WriteString("## How it was done\n\n")
+	}
+	for i, e := range d.headings() {
+		fmt.Fprintf(&text, "%d. [%s](#entry-%d)\n", i+1, render.Escape(e.Prose), e.Number)
+	}
+	if len(d.headings()) > 0 {
+		text.WriteString("\n")
+	}
+	level := 3
+	for _, e := range b.body {
+		around := render.Surroundings{Level: level, Links: b.remarks.of[e.Number]}
+		if e.Kind == "heading" && e.Prose != "" {
+			around.Level, level = 3, 4
+		}
+		for _, at := range b.drawnBy[e.Number] {
+			f := b.drawings[at]
+			around.Links = append(around.Links, render.Link{To: f.id, Text: lower(f.called(at))})
+		}
+		e.Figures = nil
+		if err := render.Markdown(&text, e, around, d.Options); err != nil {
+			return nil, err
+		}
+	}
+	for _, s := range []section{d.specimenSection(), d.methodSection(), d.sourceSection(), d.wordSection()} {
+		if err := d.markSection(&text, s); err != nil {
+			return nil, err
+		}
+	}
+	if len(d.Book) > 0 {
+		fmt.Fprintf(&text, "## The book, to copy and replay\n\n%s", render.Fenced(string(d.Book)))
+	}
+	return append(out, Piece{Path: path, Content: text.Bytes()}), nil
+}
+
+// besideMarkdown are the figures that lie beside a Markdown report, and the address of each drawing: the file that
+// the book drew, where there is one that a page can show, else one drawn for the report.
+func (d Document) besideMarkdown(path string, b *bound) (pieces []Piece, names []string) {
+	for _, f := range b.drawings {
+		if near, ok := nearby(path, f.Path); ok {
+			names = append(names, near)
+			continue
+		}
+		p := fmt.Sprintf("%s-figure-%d.svg", strings.TrimSuffix(path, filepath.Ext(path)), len(pieces)+1)
+		pieces, names = append(pieces, Piece{Path: p, Content: f.svg}), append(names, filepath.Base(p))
+	}
+	return pieces, names
+}
+
+// nearby is a figure's path from the folder of the report; ok is false for one that was not written, or that
+// a page cannot show.
+func nearby(report, figure string) (string, bool) {
+	if !shownByPages(figure) {
+		return "", false
+	}
+	from, err := filepath.Abs(filepath.Dir(report))
+	if err != nil {
+		return "", false
+	}
+	to, err := filepath.Abs(figure)
+	if err != nil {
+		return "", false
+	}
+	near, err := filepath.Rel(from, to)
+	return near, err == nil
+}
+
+// shownByPages reports whether a file is of a format that pages show.
+func shownByPages(path string) bool {
+	ext := strings.ToLower(filepath.Ext(path))
+	return ext == ".svg" || ext == ".png"
+}
+
+func markFront(w *bytes.Buffer, b *bound, names []string, o render.Options) {
+	fmt.Fprintf(w, "# %s\n\n", render.Escape(b.title))
+	if b.by != "" {
+		fmt.Fprintf(w, "By %s\n\n", render.Escape(b.by))
+	}
+	for _, line := range b.tested {
+		fmt.Fprintf(w, "- %s\n", render.Escape(line))
+	}
+	if len(b.tested) > 0 {
+		w.WriteString("\n")
+	}
+	switch {
+	case b.question != "":
+		fmt.Fprintf(w, "The question: %s\n\n", render.Escape(b.question))
+	case b.asked != "":
+		fmt.Fprintf(w, "Asked: %s\n\n", render.Escape(b.asked))
+	}
+	for i, f := range b.found {
+		if i < b.leads {
+			fmt.Fprintf(w, "**%s** %s\n\n", render.Escape(f.text), markFrom(f))
+			if i == b.leads-1 && len(b.drawings) > 0 {
+				markDrawing(w, b, 0, names, o)
+			}
+			continue
+		}
+		fmt.Fprintf(w, "- %s %s\n", render.Escape(f.text), markFrom(f))
+	}
+	switch {
+	case len(b.found) == 0 && len(b.drawings) > 0:
+		markDrawing(w, b, 0, names, o)
+	case len(b.found) > b.leads:
+		w.WriteString("\n")
+	}
+	if len(b.conclusions) > 0 {
+		w.WriteString("## What is concluded\n\n")
+	}
+	for _, c := range b.conclusions {
+		fmt.Fprintf(w, "%s\n\n", render.Escape(c.text))
+		if f := c.rests; f != nil {
+			fmt.Fprintf(w, "It rests on: %s\n\n", strings.TrimSpace(render.Escape(f.text)+" "+markFrom(*f)))
+		}
+	}
+	if len(b.took) > 0 {
+		fmt.Fprintf(w, "Specimens: %s.\n\n", render.Escape(strings.Join(b.took, "; ")))
+	}
+	if len(b.first)+len(b.others) > 0 {
+		w.WriteString("## Doubts and cautions\n\n")
+	}
+	for _, list := range [][]remark{b.first, b.others} {
+		for _, k := range list {
+			fmt.Fprintf(w, "<a id=\"%s\"></a>%s: %s\n\n", k.id, k.head, render.Escape(render.Prose(k.text, o)))
+		}
+	}
+}
+
+// markFrom leads to the entry and the doubts of a finding.
+func markFrom(f telling) string {
+	out := fmt.Sprintf("([entry %d](#entry-%d)", f.entry, f.entry)
+	if f.series != "" {
+		out += " on " + render.Escape(f.series)
+	}
+	for _, l := range f.links {
+		out += fmt.Sprintf(", [%s](#%s)", l.Text, l.To)
+	}
+	return out + ")"
+}
+
+func markDrawing(w *bytes.Buffer, b *bound, at int, names []string, o render.Options) {
+	f := b.drawings[at]
+	caption := f.called(at)
+	if f.Title != "" {
+		caption += ". " + f.Title
+	}
+	fmt.Fprintf(w, "<a id=\"%s\"></a>%s\n\n%s\n", f.id, render.Escape(caption),
+		render.MarkdownPicture(f.Figure, names[at], o))
+}
+
+func (d Document) markSection(w *bytes.Buffer, s section) error {
+	listed := s.id == "specimens" && slices.ContainsFunc(d.Series, func(one Series) bool { return len(one.Rows.Rows) > 0 })
+	if len(s.entries) == 0 && !listed {
+		return nil
+	}
+	fmt.Fprintf(w, "## %s\n\n", s.heading)
+	for _, e := range s.entries {
+		if err := render.Markdown(w, e, render.Surroundings{}, d.Options); err != nil {
+			return err
+		}
+	}
+	if !listed {
+		return nil
+	}
+	for _, one := range d.Series {
+		if len(one.Rows.Rows) == 0 {
+			continue
+		}
+		if err := render.Markdown(w, page.Entry{Tables: []page.Table{one.Rows}}, render.Surroundings{}, d.Options); err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -1,0 +1,145 @@
+package repair
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
+	"breakbook/repl/phrase/scan"
+)
+
+// question is one asked in a person's own words: the line begins with one of the first words and has one of
+// each of the others.
+type question struct {
+	begins string
+	has    []string
+	line   func(a *about) string
+}
+
+const (
+	failing = "fail failed fails failing break broke broken breaks"
+	better  = "best better strongest stronger weakest weaker worst worse highest lowest"
+	acting  = "matter matters help helps helped affect affects affected effect change changes changed work works difference"
+)
+
+// questions are those known, the first that fits being answered.
+var questions = []question{
+	{"how", []string{"many", "more need needed enough make"}, func(a *about) string {
+		if f := a.factor(true); f != "" {
+			return "plan load by " + f + " detecting 10%"
+		}
+		return ""
+	}},
+	{"how why what", []string{failing}, func(a *about) string { return a.unless("what drove failure") }},
+	{"why", nil, func(a *about) string { return a.unless("what drove load") }},
+	{"which what who is are", []string{better}, (*about).compared},
+	{"does do did is are has can", []string{acting}, (*about).compared},
+}
+
+// about is what a line speaks of: columns by their names, or by those of their levels.
+type about struct {
+	columns []phrase.KnownColumn
+	all     []phrase.KnownColumn
+	roles   []string
+	latest  []string // the columns of the latest result
+}
+
+// unless is a line, where no column was named that it would lose.
+func (a *about) unless(line string) string {
+	if len(a.columns) > 0 {
+		return ""
+	}
+	return line
+}
+
+// factor is the one category named; with lately, where no column was, the first of the latest result.
+func (a *about) factor(lately bool) string {
+	if len(a.columns) == 1 && len(a.columns[0].Levels) > 1 && !slices.Contains(a.roles, a.columns[0].Name) {
+		return phrase.Spelled(a.columns[0].Name)
+	}
+	for _, name := range a.latest {
+		if at := slices.IndexFunc(a.all, func(c phrase.KnownColumn) bool { return c.Name == name }); lately && at >= 0 &&
+			len(a.columns) == 0 && len(a.all[at].Levels) > 1 && !slices.Contains(a.roles, name) {
+			return phrase.Spelled(name)
+		}
+	}
+	return ""
+}
+
+// compared answers whether a column matters.
+func (a *about) compared() string {
+	switch f := a.factor(false); {
+	case f != "":
+		return "compare load by " + f
+	case len(a.columns) == 1 && a.columns[0].Kind == "number":
+		return "fit load on " + phrase.Spelled(a.columns[0].Name)
+	}
+	return a.unless("what drove load")
+}
+
+// blockedPlan is a plan in which blocks are asked for, which takes them from their mark.
+var blockedPlan = regexp.MustCompile(`(?i)^(plan .+?) blocked by ("[^"]+"|\S+)(.*)$`)
+
+// asked is the line that answers a question in a person's own words, or "".
+func asked(typed string, k phrase.Known) string {
+	if len(typed) > longestLine {
+		return ""
+	}
+	if m := blockedPlan.FindStringSubmatch(strings.TrimSpace(typed)); m != nil {
+		mark, plan := "mark "+m[2]+" as block", m[1]+m[3]
+		if reads(mark, k) && reads(plan, k) {
+			return mark + "; " + plan
+		}
+		return ""
+	}
+	words := strings.Fields(strings.ToLower(strings.TrimRight(typed, "?!. ")))
+	if len(words) < 2 || len(words) > mostWords {
+		return ""
+	}
+	one := func(among string) bool {
+		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(strings.Fields(among), w) })
+	}
+	for _, q := range questions {
+		if !slices.Contains(strings.Fields(q.begins), words[0]) ||
+			slices.ContainsFunc(q.has, func(among string) bool { return !one(among) }) {
+			continue
+		}
+		if line := q.line(spokenOf(typed, k)); line != "" && reads(line, k) {
+			return line
+		}
+		return ""
+	}
+	return ""
+}
+
+// reads reports whether a line is a command.
+func reads(line string, k phrase.Known) bool {
+	_, err := parser.Parse(phrase.Piece{Text: line, At: 1}, k)
+	return err == nil
+}
+
+// spokenOf is what a line speaks of in the current series.
+func spokenOf(typed string, k phrase.Known) *about {
+	a := &about{all: k.Columns(k.Current())}
+	for _, role := range []string{"load", "failure", "specimen"} {
+		a.roles = append(a.roles, k.RoleColumn(k.Current(), role))
+	}
+	spoken := map[string]bool{}
+	for _, t := range scan.Tokens([]rune(typed)) {
+		spoken[strings.ToLower(t.Text)] = true
+	}
+	for _, c := range a.all {
+		named := spoken[strings.ToLower(c.Name)] || slices.ContainsFunc(c.Levels, func(l string) bool {
+			return spoken[strings.ToLower(l)]
+		})
+		if named {
+			a.columns = append(a.columns, c)
+		}
+	}
+	for _, r := range k.Results() {
+		a.latest = r.Columns
+	}
+	return a
+}

@@ -1,0 +1,119 @@
+package repl
+
+import (
+	"context"
+	"fmt"
+
+	"breakbook/frames"
+	"breakbook/models/parallel"
+	"breakbook/repl/bench"
+	"breakbook/repl/book"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
+	"breakbook/repl/render"
+	wording "breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// A report holds the specimens of a series up to so many, and their file up to so many bytes.
+const (
+	mostListed = 300
+	mostKept   = 100_000
+)
+
+// reportFiles are the files of the book as one page, as the ask wants it.
+func reportFiles(ctx context.Context, ask page.Ask, s *session.Session) (_ []book.Piece, err error) {
+	defer parallel.Catch(&err)
+	d := book.Document{
+		Title:    ask.Title,
+		By:       ask.By,
+		Entries:  s.Entries(),
+		Picture:  differences(ctx, s),
+		Sources:  sourcesOf(s),
+		Settings: settingsOf(s.Settings()),
+		Version:  version(),
+		Options:  render.Options{Digits: s.Settings().Digits},
+	}
+	for _, l := range s.Looks() {
+		d.Tests = append(d.Tests, book.Tests{Response: l.Response, Count: l.Tests})
+	}
+	for _, a := range s.Aside() {
+		d.SetAside = append(d.SetAside, book.SetAside{Series: a.Series, Specimen: a.Specimen, Reason: a.Reason})
+	}
+	for _, name := range s.SeriesNames() {
+		f, _ := s.Frame(name)
+		for _, c := range f.Corrections() {
+			d.Corrected = append(d.Corrected, book.Corrected{Series: name, Specimen: f.SpecimenName(c.Row), Column: c.Column,
+				Was: c.Was, Now: c.Now, Reason: c.Because})
+		}
+		d.Series = append(d.Series, reportedSeries(ctx, s, name, f))
+	}
+	for _, w := range wording.Words() {
+		d.Words = append(d.Words, book.Word{Word: w.Word, Means: w.Means})
+	}
+	for _, m := range wording.Methods() {
+		d.Methods = append(d.Methods, book.Method{Kind: m.Kind, Text: m.Text})
+	}
+	saved, err := savedBookFile(ask.Path, s)
+	if err != nil {
+		return nil, err
+	}
+	d.Book = saved.Content
+	return book.Report(ctx, ask.Path, d)
+}
+
+// reportedSeries is a series as a report tells of it.
+func reportedSeries(ctx context.Context, s *session.Session, name string, f *frames.Frame) book.Series {
+	out := book.Series{Name: name, Specimens: f.Len()}
+	for _, span := range f.DateSpans(ctx) {
+		text := span.Column.Label + ": " + span.First
+		if span.Last != span.First {
+			text += " to " + span.Last
+		}
+		out.Dates = append(out.Dates, text)
+	}
+	if f.Len() <= mostListed {
+		if e, ok := quietly(ctx, s, fmt.Sprintf("rows 1 to %d from %s", f.Len(), name)); ok && len(e.Tables) > 0 {
+			out.Rows = e.Tables[0]
+		}
+		if written, err := f.Write(ctx); err == nil && len(written.CSV) <= mostKept {
+			out.CSV = written.CSV
+		}
+	}
+	return out
+}
+
+// differences is the picture of what the first answer of the book found: the differences of it where they can be drawn,
+// else the effects of the fit it is of; nil where there is none.
+func differences(ctx context.Context, s *session.Session) *page.Figure {
+	for _, e := range book.Answers(s.Entries()) {
+		names := []string{e.Name}
+		if r, ok := s.Result(e.Name); ok {
+			if of, is := phrase.Part[phrase.Name](r.Command); is {
+				names = append(names, of.Text)
+			}
+		}
+		for _, name := range names {
+			for _, line := range []string{"draw " + name, "draw effects of " + name} {
+				if drawn, ok := quietly(ctx, s, line); ok && name != "" && len(drawn.Figures) > 0 {
+					return &drawn.Figures[0]
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// quietly carries out a command whose entry is not booked; ok is false where it does not work.
+func quietly(ctx context.Context, s *session.Session, line string) (e page.Entry, ok bool) {
+	c, err := parser.Parse(phrase.Piece{Text: line, At: 1}, s)
+	if err != nil {
+		return page.Entry{}, false
+	}
+	_, e, err = bench.Run(ctx, s, c)
+	if ctx.Err() != nil {
+		panic(parallel.Stopped{Cause: ctx.Err()})
+	}
+	return e, err == nil
+}
