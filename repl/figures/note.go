@@ -28,11 +28,9 @@ func (s *sheet) startsAt() string {
 		return ""
 	}
 	low := y.offset + y.lo*math.Pow(10, float64(y.power))
-	if size := math.Abs(y.offset); size == 0 { // to the digits that the ticks have
-		step := (y.hi - y.lo) / 100 * math.Pow(10, float64(y.power))
-		digits := math.Pow(10, math.Floor(math.Log10(step)))
-		low = math.Round(low/digits) * digits
-	}
+	step := (y.hi - y.lo) / 100 * math.Pow(10, float64(y.power)) // to the digits that the ticks have
+	digits := math.Pow(10, -math.Floor(math.Log10(step)))
+	low = math.Round(low*digits) / digits
 	return "the axis starts at " + render.Sentence(page.Say(page.Num{Value: low, Unit: s.figure.Y.Unit,
 		Style: page.Exact}), render.Options{})
 }

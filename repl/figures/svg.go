@@ -3,6 +3,7 @@ package figures
 import (
 	"bytes"
 	"html"
+	"strconv"
 	"strings"
 
 	"gonum.org/v1/plot/vg"
@@ -48,7 +49,29 @@ func renderSVG(s *sheet) ([]byte, error) {
 		}
 		text = text[cut:]
 	}
-	return out.Bytes(), nil
+	return s.fitted(out.Bytes()), nil
+}
+
+// fitted has every text of a picture take the width that it was placed by, whatever typeface the reader has.
+// Texts stand in the picture in the order they were drawn in; one with letters that the typeface lacks has
+// the width it comes out with.
+func (s *sheet) fitted(svg []byte) []byte {
+	const opening = "<text "
+	parts := bytes.Split(svg, []byte(opening))
+	if len(parts) != len(s.texts)+1 {
+		return svg
+	}
+	out := stoppableBuffer{t: &s.typesetter}
+	out.Buffer.Write(parts[0])
+	for i, t := range s.texts {
+		out.Buffer.WriteString(opening)
+		if !strings.ContainsFunc(t.words, func(r rune) bool { return !s.has(r) }) && len(t.words) > 1 {
+			width := strconv.FormatFloat(float64(s.width(t.words, t.size)), 'f', 2, 64)
+			out.Buffer.WriteString(`textLength="` + width + `" lengthAdjust="spacingAndGlyphs" `)
+		}
+		out.Buffer.Write(parts[i+1])
+	}
+	return out.Bytes()
 }
 
 // told is the picture in words for those who cannot see it: its title and what it shows.

@@ -303,10 +303,16 @@ func TestLettersTheTypefaceLacksShow(t *testing.T) {
 		"e\u0301":     "é",
 		"s⁻¹":         "s-¹",
 		"−12 °C ≥ βж": "−12 °C ≥ βж",
+		"σₘ ⌀ 8":      "σm Ø 8",
+		"abc אבג":     "abc גבא",
 	} {
 		if got := ts.clean(in); got != want {
 			t.Errorf("clean(%q) = %q, want %q", in, got, want)
 		}
+	}
+	f := page.Figure{Title: "木 oak", X: page.Axis{Label: "⌀ 木", Levels: []string{"膠", "ₘ", "abc"}}}
+	if got := strings.Join(Lacking(t.Context(), f), " "); got != "木 膠" {
+		t.Errorf("the figure lacks %q", got)
 	}
 	svg := &typesetter{ctx: t.Context(), letters: anyLetters}
 	if got := svg.clean("木\x00 oak"); got != "木 oak" {
