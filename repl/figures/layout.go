@@ -24,6 +24,7 @@ type sheet struct {
 	texts  []text
 	guides [][2]vg.Point // thin lines from the axis to level names set lower
 	key    keyBox
+	panels []panel   // one a level, where there are many
 	cells  []cell    // in which very many specimens are counted
 	held   int       // rows of numbers still holding under the axis
 	mark   vg.Length // radius of the marks; 0 until they are placed
@@ -73,6 +74,9 @@ func layWith(ctx context.Context, f page.Figure, l letters, start string) *sheet
 	}
 	s.layTop(s.clean(render.Title(s.figure, render.Options{})), s.title, ink)
 	s.layNote(s.clean(s.noted(start)))
+	if s.panelled() && s.layPanels() {
+		return s
+	}
 	s.layKey()
 	if s.lying = s.lies(); s.lying {
 		s.layLying()

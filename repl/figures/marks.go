@@ -225,7 +225,9 @@ func (s *sheet) drawSpecimens(c draw.Canvas, all []specimen) {
 	for k, marks := range byLook {
 		look, strength := k%kinds+page.Grey, 1.0
 		if k < kinds {
-			strength = faintness
+			if strength = faintness; look == page.NoLook && len(s.panels) > 0 {
+				strength = paleBehind
+			}
 		}
 		var areas, edges, hollow []vg.Path
 		for i, m := range marks {

@@ -17,8 +17,11 @@ func (s *sheet) noted(start string) string {
 }
 
 // startsAt says where the number axis of specimens by level starts when that is not zero: the eye takes
-// lengths from its foot.
+// lengths from its foot. Of panels it says what is pale on them.
 func (s *sheet) startsAt() string {
+	if len(s.panels) > 0 && !s.manyLines() {
+		return "pale: specimens of the other levels"
+	}
 	hasSpecimens := slices.ContainsFunc(s.figure.Layers, func(l page.Layer) bool {
 		p, ok := l.(page.Points)
 		return ok && len(p.X) > 0
