@@ -219,3 +219,57 @@ func TestDroveTellsACombinationOfFailures(t *testing.T) {
 		}
 	}
 }
+
+// What drove a failure is questioned as what drove a load is: by the boards behind the levels, by what was left
+// out, by rows entered twice, each beside the answer that it concerns.
+func TestDroveOfFailuresIsQuestioned(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 8))
+	rows := func(n int, more func(i int, glue string) (cells string, chance float64)) string {
+		var b strings.Builder
+		for i := range n {
+			glue := []string{"hide", "bone"}[i%2]
+			cells, chance := more(i, glue)
+			mode := "wood"
+			if r.Float64() < chance {
+				mode = "glue"
+			}
+			fmt.Fprintf(&b, "J%02d,%s,%s,%s\n", i+1, glue, cells, mode)
+		}
+		return b.String()
+	}
+	plain := rows(30, func(i int, glue string) (string, float64) {
+		return []string{"none", "pair"}[i/2%2], map[string]float64{"hide": 0.85, "bone": 0.15}[glue]
+	})
+	for _, c := range []struct{ name, csv, line, code, about string }{
+		{"sound", "specimen,glue,pins,failure\n" + plain, "what drove failure is glue", "", ""},
+		{"twice", "specimen,glue,pins,failure\n" + plain + plain, "what drove failure is glue", "repeated", ""},
+		{"a board a level", "specimen,glue,board,failure\n" + rows(40, func(_ int, glue string) (string, float64) {
+			return "board of " + glue, map[string]float64{"hide": 0.85, "bone": 0.15}[glue]
+		}), "what drove failure is glue", "one-block", "board"},
+		{"left out", "specimen,glue,density (kg/m3),failure\n" + rows(80, func(_ int, glue string) (string, float64) {
+			d := 640 + 40*r.NormFloat64()
+			if glue == "hide" {
+				d += 60
+			}
+			return fmt.Sprintf("%.0f", d), 1 / (1 + math.Exp((670-d)/15))
+		}), "what drove failure is glue among glue", "left-out", "density"},
+	} {
+		_, e := startedSession(t, c.csv, c.line)
+		if c.code == "" {
+			if len(e.Doubts) > 0 {
+				t.Errorf("%s: %+v", c.name, e.Doubts)
+			}
+			continue
+		}
+		if len(e.Doubts) != 1 || e.Doubts[0].Code != c.code || c.about != "" && e.Doubts[0].About != c.about {
+			t.Errorf("%s: %+v", c.name, e.Doubts)
+			continue
+		}
+		if got := textOf(e.Tables[0], "glue", "doubt"); got != e.Doubts[0].About {
+			t.Errorf("%s: the table's doubt is %q, of %q", c.name, got, e.Doubts[0].About)
+		}
+		if told := render.Sentence(e.Findings[2], render.Options{}); !strings.HasPrefix(told, "In doubt: ") {
+			t.Errorf("%s: after the answer stands %q", c.name, told)
+		}
+	}
+}

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -51,5 +52,38 @@ func TestLevelsOfBoundsAreParted(t *testing.T) {
 		`with pins pair from 525 N to 530 N [^;]*; with pins split [^;]*\.$`)
 	if !ways.MatchString(strings.ReplaceAll(told, "\u00a0", " ")) {
 		t.Errorf("%q", told)
+	}
+}
+
+// The fitted share that holds a load is the Weibull distribution's (textbook), with the scale and the shape
+// that the fit tells.
+func TestTheFittedCurveIsTheDistributions(t *testing.T) {
+	b := newBench(t)
+	values := map[string]float64{}
+	for _, v := range b.run("open gates.csv", "fit load until failure is glue on pins").Values {
+		values[v.ID] = v.Cell.Num
+	}
+	scale, shape := values["scale"], values["shape"]
+	if !(scale > 300 && scale < 350 && shape > 7 && shape < 10) { // of the baseline, pins none
+		t.Fatalf("scale %g, shape %g", scale, shape)
+	}
+	curves := 0
+	for _, l := range b.run("draw load until failure is glue by pins").Figures[0].Layers {
+		line, ok := l.(page.Line)
+		if !ok || !line.Dashed {
+			continue
+		}
+		curves++
+		if curves > 1 { // the first level's is the baseline's
+			continue
+		}
+		for i, x := range line.X {
+			if want := 100 * math.Exp(-math.Pow(x/scale, shape)); math.Abs(line.Y[i]-want) > 1e-6 {
+				t.Fatalf("at %g kgf %g %% hold, want %g", x, line.Y[i], want)
+			}
+		}
+	}
+	if curves != 4 {
+		t.Errorf("%d fitted curves of four levels", curves)
 	}
 }

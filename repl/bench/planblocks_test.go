@@ -3,10 +3,14 @@ package bench
 import (
 	"math"
 	"os"
+	"regexp"
 	"slices"
+	"strconv"
+	"strings"
 	"testing"
 
 	"breakbook/repl/page"
+	"breakbook/repl/render"
 )
 
 // What blocks differ by is among a plan's figures where the series tells it and the plan
@@ -56,5 +60,27 @@ func TestPlansTellWhatBlocksDifferBy(t *testing.T) {
 				t.Errorf("block_sd %v, want %v", e.Values[at].Cell.Num, c.want)
 			}
 		})
+	}
+}
+
+// A plan within levels says how many blocks it takes, where a block holds several specimens.
+func TestPlansWithinLevelsCountBlocks(t *testing.T) {
+	b := newBench(t)
+	b.run("open gates.csv", "mark board as block")
+	told := ""
+	for _, f := range b.run("plan load by pins, place detecting 10%").Findings {
+		_, within, _ := strings.Cut(render.Sentence(f, render.Options{}), "within each level of pins, ")
+		told += within
+	}
+	found := regexp.MustCompile(`make (\d+) specimens of each of the combinations of pins and place, ` +
+		`(\d+) in all, from (\d+) values of board\.`).FindStringSubmatch(told)
+	if found == nil {
+		t.Fatalf("no blocks are counted in:\n%s", told)
+	}
+	each, _ := strconv.Atoi(found[1])
+	all, _ := strconv.Atoi(found[2])
+	blocks, _ := strconv.Atoi(found[3])
+	if all != 8*each || blocks < each { // each combination once in a block
+		t.Errorf("%d of each of eight, %d in all, from %d", each, all, blocks)
 	}
 }

@@ -71,8 +71,14 @@ func Drove(k *session.Call, cmd *phrase.DroveMode) (*session.Outcome, error) {
 	for _, one := range d.factors {
 		known = append(append(known, one.Name), one.With...)
 	}
-	return session.Answered(d.sample, d.sample.Mode(d.column.Column), known, answers).
-		Keeping(session.Result{Columns: known, Gaps: d.drawn(all, len(modes) > 1)}), nil
+	out := session.Answered(d.sample, d.sample.Mode(d.column.Column), known, answers)
+	own := k.Command.Clauses()
+	for _, m := range modes {
+		out.Parts = append(out.Parts, &phrase.Odds{
+			Clauses: phrase.Clauses{For: own.For, From: own.From, Confidence: own.Confidence, Worth: own.Worth},
+			Subject: phrase.OneMode{Mode: m}, Terms: d.terms()})
+	}
+	return out.Keeping(session.Result{Columns: known, Gaps: d.drawn(all, len(modes) > 1)}), nil
 }
 
 // modeDrivers looks for what drove how specimens failed.

@@ -12,6 +12,7 @@ type Outcome struct {
 	Analysis *analysis // what an analysis was about; nil for the others
 	Tests    bool      // it put one more question to its response
 	Keeps    *Result   // what is to be kept under a name; nil: nothing
+	Parts    []any     // the commands of the analyses that its answers come from, where these are several
 	Also     *Result   // another result with its own kind and command, kept before it; nil: none
 }
 

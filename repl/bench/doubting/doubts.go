@@ -69,6 +69,10 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 				" specimens the answers are not questioned unasked; check looks at what they rest on."))
 		return false, false
 	}
+	if len(o.Parts) > 0 {
+		questionParts(k, o, by)
+		return false, false
+	}
 	q, err := inquire(k, o, by)
 	if err != nil {
 		return false, false // what cannot be fitted has no checks; the analysis stands as it is
@@ -85,11 +89,7 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 			q.modeCombination,
 			q.modeLeftOut, q.modeBlocks, q.distribution}
 	}
-	for _, check := range checks {
-		if err := check(); err != nil && k.Context.Err() != nil {
-			panic(parallel.Stopped{Cause: k.Context.Err()})
-		}
-	}
+	q.ask(checks...)
 	k.Entry.Doubts = append(q.found, k.Entry.Doubts...)
 	tellDoubts(k)
 	if allowed = q.allowed != nil && !k.Session.Knows(k.Entry.Series, session.BlocksAllowed); allowed {
@@ -349,14 +349,15 @@ func markFactors(k *session.Call, about map[string]string) {
 		at := func(id string) int {
 			return slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == id })
 		}
-		factor, answer, doubt := at("factor"), at("answer"), at("doubt")
+		factor, answer, doubt, mode := at("factor"), at("answer"), at("doubt"), at("mode")
 		if t.ID != "factors" || factor < 0 || answer < 0 || doubt < 0 {
 			continue
 		}
 		for _, row := range t.Rows {
 			name, _, _ := strings.Cut(row[factor].Text, ", ")
 			for _, a := range k.Analysis.Answers {
-				if what := about[a.Key]; what != "" && concerns(a.Key, name) {
+				if what := about[a.Key]; what != "" && concerns(a.Key, name) &&
+					(mode < 0 || strings.HasSuffix(a.Key, "; "+row[mode].Text)) {
 					row[answer].Doubt, row[doubt] = what, page.T(what)
 					break
 				}

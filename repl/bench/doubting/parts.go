@@ -1,0 +1,71 @@
+package doubting
+
+import (
+	"slices"
+	"strings"
+
+	"breakbook/models/parallel"
+	"breakbook/repl/page"
+	"breakbook/repl/session"
+)
+
+// questionParts questions an answer that was put together from several analyses, such as what drove how
+// joints failed: each of them is carried out quietly and questioned, and what speaks against one of its
+// answers speaks against the same one here. Terms together have been tried, and boards are told as not
+// allowed for.
+func questionParts(k *session.Call, o *session.Outcome, by Bench) {
+	of := &inquiry{k: k, by: by}
+	var held []page.Doubt
+	for _, part := range o.Parts {
+		quiet, err := of.quietly(k.Session, part)
+		if err != nil {
+			continue
+		}
+		made, err := by.Carry(quiet)
+		if err != nil || made == nil || made.Analysis == nil {
+			continue
+		}
+		quiet.Analysis, quiet.Back = made.Analysis, nil
+		q, err := inquire(quiet, made, by)
+		if err != nil {
+			continue
+		}
+		q.ask(q.oneBlock, q.confounded, q.repeated, q.single, q.fewLeft, q.modeLeftOut)
+		for _, d := range q.found {
+			d.Of = theirs(k.Analysis.Answers, d.Of)
+			at := slices.IndexFunc(held, func(h page.Doubt) bool { return h.Code == d.Code && h.About == d.About })
+			switch {
+			case at >= 0:
+				held[at].Of = append(held[at].Of, d.Of...)
+			case len(d.Of) > 0:
+				held = append(held, d)
+			}
+		}
+	}
+	k.Entry.Doubts = append(held, k.Entry.Doubts...)
+	tellDoubts(k)
+}
+
+// theirs are the keys of the answers that are about the column and the way of failing of one of some keys: a
+// part tells a factor between levels, the whole perhaps at another's settings.
+func theirs(answers []session.Answer, keys []string) (out []string) {
+	about := func(key string) [2]string {
+		column, _, _ := strings.Cut(strings.ReplaceAll(key, ":", ";"), ";")
+		return [2]string{column, key[strings.LastIndex(key, ";")+1:]}
+	}
+	for _, a := range answers {
+		if slices.ContainsFunc(keys, func(key string) bool { return about(key) == about(a.Key) }) {
+			out = append(out, a.Key)
+		}
+	}
+	return out
+}
+
+// ask makes checks one after the other; what cannot be checked holds nothing.
+func (q *inquiry) ask(checks ...func() error) {
+	for _, check := range checks {
+		if err := check(); err != nil && q.k.Context.Err() != nil {
+			panic(parallel.Stopped{Cause: q.k.Context.Err()})
+		}
+	}
+}
