@@ -50,7 +50,8 @@ func (m Means) blockSD() float64 {
 	return m.Blocks.SD
 }
 
-// df are the degrees of freedom that factor i's tests stand on. With W combinations made of
+// df are the degrees of freedom that factor i's tests stand on; within blocks, or without any, the Others
+// are taken off. With W combinations made of
 // whole blocks, B blocks in all and C combinations: B − W between blocks for a whole
 // factor, N − B − C + W within blocks for another. W = 1 is the randomised block design,
 // W = C a level of whole blocks (subsamples within experimental units), between them lies
@@ -59,13 +60,13 @@ func (m Means) blockSD() float64 {
 func (m Means) df(i, n int) float64 {
 	c := m.cells()
 	if m.blockSD() == 0 {
-		return float64(c * (n - 1))
+		return float64(c*(n-1) - m.Others)
 	}
 	b, w := m.blocks(n), m.wholes()
 	if m.Blocks.Whole[i] {
 		return float64(b - w)
 	}
-	return float64(n*c - b - c + w)
+	return float64(n*c - b - c + w - m.Others)
 }
 
 // errorDF is the fewest degrees of freedom of any factor.

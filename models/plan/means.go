@@ -21,6 +21,7 @@ type Means struct {
 	Confidence float64 // of the comparisons to come
 	Wanted     float64 // the chance that is asked for
 	Blocks     *Blocks // nil: every specimen stands for itself
+	Others     int     // degrees of freedom that terms beside the levels will take
 }
 
 // Size is what one number of specimens gives. Chances that do not apply are NaN.

@@ -1,7 +1,6 @@
 package bench
 
 import (
-	"math"
 	"slices"
 
 	"breakbook/frames"
@@ -149,7 +148,7 @@ func (n *follower) compared(cmd *phrase.Compare) {
 		n.add(&phrase.DrawAdjusted{LevelsOfFit: of})
 		if r, ok := n.s.Result(of.Fit.Text); ok && n.open() {
 			if f, ok := fitted.Of(r); ok {
-				n.plan(session.Plainly(f.Y.Column.Name), of.A, spreadOf(f, of.A.Column))
+				n.plan(session.Plainly(f.Y.Column.Name), of.A, plannable(f, r.Name))
 			}
 		}
 	}
@@ -163,25 +162,21 @@ func (n *follower) open() bool {
 		})
 }
 
-// plan is the next series that would tell, with a spread of its own where one is given.
-func (n *follower) plan(y phrase.Response, a phrase.ColumnRef, spread *phrase.Amount) {
+// plannable is a fit that a plan takes its spread from; nil where it has no one spread.
+func plannable(f *fitted.Fit, name string) *phrase.Name {
+	if f.Method.Resistant || f.Method.Weight.Column != "" || !(f.Sigma > 0) {
+		return nil
+	}
+	return &phrase.Name{Text: name}
+}
+
+// plan is the next series that would tell, with the spread of a fit where one is given.
+func (n *follower) plan(y phrase.Response, a phrase.ColumnRef, fit *phrase.Name) {
 	if y.Function != "" {
 		return
 	}
 	n.add(&phrase.Plan{Subject: phrase.PlanMeans{ByLevels: phrase.ByLevels{Y: y, A: a},
-		Detecting: phrase.Amount{Value: 0.10, Percent: true}},
-		Spread: spread})
-}
-
-// spreadOf is the residual spread of a fit, which a series of the same factors would have again, to three
-// digits; nil where the levels lie between blocks, whose spread counts then.
-func spreadOf(f *fitted.Fit, column string) *phrase.Amount {
-	v := slices.Index(f.Columns(), column)
-	if between, _ := f.Between(v); between != "" || !(f.Sigma > 0) {
-		return nil
-	}
-	digits := math.Pow(10, 2-math.Floor(math.Log10(f.Sigma)))
-	return &phrase.Amount{Value: math.Round(f.Sigma*digits) / digits, Unit: f.Y.Unit()}
+		Detecting: phrase.Amount{Value: 0.10, Percent: true}, Fit: fit}})
 }
 
 // drove is what follows what drove a response: the strongest of its categories compared, and the picture.

@@ -17,6 +17,16 @@ type PlanMeans struct {
 	ByLevels
 	B         *ColumnRef `phrase:"b"`
 	Detecting Amount     `phrase:"detecting"`
+	Fit       *Name      `phrase:"fit"`
+	With      *Count     `phrase:"with"`
+}
+
+// PerLevel is the number of specimens of each level that a plan is asked about; nil: it finds one.
+func (p *Plan) PerLevel() *Count {
+	if of, ok := p.Subject.(PlanMeans); ok {
+		return of.With
+	}
+	return nil
 }
 
 // PlanModes is a change in how often a way of breaking comes.

@@ -9,7 +9,8 @@ import (
 // Contract is what the commands for the next series give in JSON.
 var Contract = []page.Contract{
 	// A plan for the share of a mode has the same keys, in shareSizeRow.
-	{Kind: "plan", Tables: []page.TableShape{{ID: "sizes", Row: reflect.TypeFor[sizeRow]()}},
+	{Kind: "plan", Tables: []page.TableShape{{ID: "sizes", Row: reflect.TypeFor[sizeRow]()},
+		{ID: "answers", Row: reflect.TypeFor[answerRow]()}},
 		Values: reflect.TypeFor[planFigures]()},
 	{Kind: "sheet", Tables: []page.TableShape{{ID: "sheet", Row: reflect.TypeFor[sheetLine]()}}},
 	{Kind: "allot", Tables: []page.TableShape{

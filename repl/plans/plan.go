@@ -54,7 +54,11 @@ func PlanFor(k *session.Call, cmd *phrase.Plan) (*session.Outcome, error) {
 // planMeans plans for a difference of means.
 func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session.Outcome, error) {
 	factors := of.Categories()
-	g, err := readPilot(k, of.Y, factors)
+	read := func() (*pilot, error) { return readPilot(k, of.Y, factors) }
+	if of.Fit != nil {
+		read = func() (*pilot, error) { return pilotOf(k, cmd, of) }
+	}
+	g, err := read()
 	if err != nil {
 		return nil, err
 	}
@@ -71,7 +75,7 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 		sd, high = g.blocks.residualSD, g.blocks.highResidualSD
 	}
 	m := plan.Means{Levels: g.levels, Delta: delta, SD: sd, HighSD: high, Confidence: k.Confidence(),
-		Wanted: wanted(cmd), Blocks: g.blocks.model()}
+		Wanted: wanted(cmd), Blocks: g.blocks.model(), Others: g.others}
 	sizes, err := sizes(k, cmd, m, g.cells(), m.Step())
 	if err != nil {
 		return nil, err
@@ -88,10 +92,28 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 		}
 	}
 	restOn(k, g, cmd.Spread != nil, detect.Percent && !g.response.Logged())
-	return bookPlan(k, cmd, g, sizes, finding, planTableOf(true),
+	out, err := bookPlan(k, cmd, g, sizes, finding, planTableOf(true),
 		session.Plan{Response: g.response.Column.Name, Factors: g.names(), Levels: g.named, PerLevel: sizes[0].PerLevel,
 			Blocks: m.Blocks, Model: m,
 			Of: g.response.Column, Aim: what})
+	if err != nil || k.Back != nil {
+		return out, err
+	}
+	if of.With != nil {
+		if err := wouldSay(k, g, m, sizes[0]); err != nil {
+			return nil, err
+		}
+	}
+	if of.Fit != nil && of.With == nil && cmd.Blanks == nil {
+		plain, err := g.without(k, of, m)
+		if err != nil {
+			return nil, err
+		}
+		if plain != nil {
+			k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, plain.Sentence())
+		}
+	}
+	return out, nil
 }
 
 // planShares plans for a change of the share of a failure mode.
@@ -182,7 +204,17 @@ func wanted(cmd *phrase.Plan) float64 {
 func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) ([]plan.Size, error) {
 	var own plan.Size
 	var err error
-	if n := cmd.Blanks; n != nil {
+	if n := cmd.PerLevel(); n != nil {
+		if cmd.Blanks != nil {
+			return nil, &page.Problem{Code: "two-numbers", At: n.At,
+				Message: "the specimens of each level are given, or the blanks there are, but not both", Hint: "leave one of them out"}
+		}
+		most := n.Value / step * step
+		if own, err = m.At(most); most < 2 {
+			return nil, &page.Problem{Code: "out-of-range", At: n.At, Message: "so few specimens of each level say nothing",
+				Hint: "with " + strconv.Itoa(max(2, step))}
+		}
+	} else if n := cmd.Blanks; n != nil {
 		most := n.Value / cells / step * step
 		if own, err = m.At(most); most < 2 {
 			return nil, &page.Problem{Code: "out-of-range", At: n.At,

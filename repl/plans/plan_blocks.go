@@ -62,7 +62,15 @@ type blockMarkings struct {
 // arranged reads how the blocks of the pilot series are laid out; nil without any.
 func (g *pilot) arranged(ctx context.Context) (*blockLayout, *blockMarkings, error) {
 	m := &blockMarkings{labels: map[string][]int{}, cells: make([]int, g.sample.Frame.Len())}
-	for _, c := range session.MarkedBlocks(g.sample.Frame) {
+	all := session.MarkedBlocks(g.sample.Frame)
+	if g.fit != nil {
+		for _, b := range g.fit.Method.Blocks {
+			if len(b.Within) == 0 && !slices.Contains(all, b.Column.Column) {
+				all = append(all, b.Column.Column)
+			}
+		}
+	}
+	for _, c := range all {
 		if !slices.Contains(g.names(), c) {
 			m.columns = append(m.columns, c)
 		}
@@ -153,7 +161,10 @@ func scatter(k *session.Call, g *pilot, b *blockLayout, marked *blockMarkings) e
 	}
 	var m design.Model
 	kinds := slices.Compact(slices.Sorted(slices.Values(cells)))
-	if len(kinds) > 1 {
+	parameters := len(kinds)
+	if g.fit != nil {
+		m, parameters = g.fit.Model(), g.terms
+	} else if len(kinds) > 1 {
 		v := design.Variable{Name: "combination", Codes: make([]int, len(cells)), Levels: make([]string, len(kinds))}
 		for i, c := range cells {
 			v.Codes[i] = slices.Index(kinds, c)
@@ -180,7 +191,7 @@ func scatter(k *session.Call, g *pilot, b *blockLayout, marked *blockMarkings) e
 		mean += v / perBlock(labels[b.column], labels[c])
 	}
 	b.all, b.between = math.Sqrt(squares), math.Sqrt(mean)
-	b.limits(g, len(kinds), blocksDF)
+	b.limits(g, parameters, blocksDF)
 	return nil
 }
 

@@ -7,6 +7,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // pilot is what a plan is calculated from: the means and spread of the present series.
@@ -21,6 +22,9 @@ type pilot struct {
 	baseN    int              // specimens behind base
 	blocks   *blockLayout     // nil without marked blocks
 	mains    []session.Answer // what the plan depends on
+	fit      *fitted.Fit      // whose spread it is; nil: what the levels leave
+	terms    int              // its coefficients
+	others   int              // of these, beside the baseline and the levels
 }
 
 func (g *pilot) cells() int {
@@ -72,8 +76,7 @@ func readPilot(k *session.Call, y phrase.Response, factors []phrase.ColumnRef) (
 			return nil, err
 		}
 		if len(own) < 2 {
-			return nil, &page.Problem{Code: "too-few-levels", At: f.At,
-				Message: f.Column + " has only one level among the specimens used, so there is nothing to compare"}
+			return nil, oneLevel(f)
 		}
 		g.levels = append(g.levels, len(own))
 		g.named = append(g.named, levelNames(own))

@@ -116,8 +116,9 @@ func bookPlan(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, fi
 	}
 	own := sizes[0]
 	finding.PerLevel, finding.N, finding.Chance, finding.HighChance = own.PerLevel, own.N, own.Chance, own.ChanceHighSpread
-	finding.Blanks = cmd.Blanks != nil
+	finding.Blanks = cmd.Blanks != nil || cmd.PerLevel() != nil
 	kept.Finding = finding
+	t.Second = g.fit != nil || cmd.PerLevel() != nil
 	k.Entry.Tables = []page.Table{sizeTable(t, sizes, finding, kept.Mode != "")}
 	k.Entry.Findings = []page.Sentence{finding.Sentence()}
 	figures := planFigures{PerLevel: own.PerLevel, N: own.N, Chance: own.Chance}
@@ -149,7 +150,7 @@ func bookPlan(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, fi
 	for i := range g.mains {
 		g.mains[i].Finding = finding.Sentence()
 	}
-	out := session.Rested(g.sample, g.response, kept.Factors, g.mains)
+	out := session.Rested(g.sample, g.response, g.knows(), g.mains)
 	return out.Keeping(session.Result{Columns: kept.Factors, Plan: &kept}), nil
 }
 

@@ -1,0 +1,164 @@
+package plans
+
+import (
+	"math"
+	"slices"
+
+	"breakbook/models/plan"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
+)
+
+// pilotOf reads what a plan of a fit is calculated from: the fit's specimens, the spread that its terms leave
+// and, with blocks, its parts within and between them.
+func pilotOf(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*pilot, error) {
+	y, factors := of.Y, of.Categories()
+	f, err := fitted.Named(k, *of.Fit)
+	if err != nil {
+		return nil, err
+	}
+	name := of.Fit.Text
+	if cmd.Spread != nil {
+		return nil, &page.Problem{Code: "two-spreads", At: cmd.Spread.At, Message: "the spread is that which " + name +
+			" leaves, or the one given here, but not both", Hint: "leave one of them out"}
+	}
+	if _, r, err := k.Measured(y); err != nil {
+		return nil, err
+	} else if r.Name() != f.Y.Name() {
+		return nil, &page.Problem{Code: "other-response", At: y.At, Message: name + " is a fit of " + f.Y.Name() +
+			", and leaves no spread of " + r.Name(), Hint: "fit " + r.Name() + " first"}
+	}
+	if f.Method.Resistant || f.Method.Weight.Column != "" {
+		return nil, &page.Problem{Code: "no-spread", At: of.Fit.At, Message: name +
+			" is weighted or resistant, and has no one spread to plan with", Hint: "fit it without, or give a spread"}
+	}
+	g := &pilot{factors: factors, sample: f.Sample, response: f.Y, fit: f, sd: f.Sigma, baseN: f.N,
+		base: session.Means([][]float64{f.Y.Values})[0]}
+	for _, c := range f.Fit.Coefficients {
+		if !c.Dependent {
+			g.terms++
+		}
+	}
+	g.df = float64(f.N - g.terms)
+	g.others = g.terms - 1
+	for _, one := range factors {
+		if !slices.Contains(f.Columns(), one.Column) {
+			return nil, &page.Problem{Code: "not-in-fit", At: one.At, Message: one.Column + " is not in " + name +
+				", so that its spread holds what " + one.Column + " does", Hint: "plan of a fit with " + one.Column + " in it"}
+		}
+		own, err := k.Groups(g.sample, g.response.Values, one)
+		if err != nil {
+			return nil, err
+		}
+		if len(own) < 2 {
+			return nil, oneLevel(one)
+		}
+		g.levels, g.named = append(g.levels, len(own)), append(g.named, levelNames(own))
+		g.others -= len(own) - 1
+	}
+	g.others = max(0, g.others)
+	if !(g.sd > 0) || g.df < 1 {
+		return nil, &page.Problem{Code: "no-spread", At: of.Fit.At, Message: name + " leaves no spread to plan with",
+			Hint: "give it: spread 12%"}
+	}
+	g.blocks, err = blocked(k, g)
+	return g, err
+}
+
+// knows are the columns that the plan allows for.
+func (g *pilot) knows() []string {
+	out := g.names()
+	if g.fit != nil {
+		out = append(out, g.fit.Columns()...)
+		for _, b := range g.fit.Method.Blocks {
+			out = append(out, b.Column.Column)
+		}
+	}
+	return out
+}
+
+// without is the plan as it would be with the spread that the levels alone leave; nil where there is none.
+func (g *pilot) without(k *session.Call, of phrase.PlanMeans, m plan.Means) (*say.PlanWithout, error) {
+	plain, err := readPilot(k, of.Y, g.factors)
+	if err != nil {
+		return nil, nil // the levels alone do not tell: there is nothing to set beside
+	}
+	if err := k.Context.Err(); err != nil {
+		return nil, err
+	}
+	out := &say.PlanWithout{Fit: of.Fit.Text, Unit: g.response.Unit(), SD: plain.sd, Left: m.SD}
+	m.Others, m.SD, m.HighSD, m.Blocks = 0, plain.sd, math.NaN(), plain.blocks.model()
+	if plain.blocks != nil && plain.blocks.known {
+		m.SD, out.SD = plain.blocks.residualSD, plain.blocks.residualSD
+	}
+	if !(m.SD > 0) {
+		return nil, nil
+	}
+	if s, err := m.Least(); err == nil {
+		out.PerLevel, out.N = s.PerLevel, s.N
+	}
+	return out, nil
+}
+
+// answerRow is what a series would say were two levels truly so far apart.
+type answerRow struct {
+	Truth   float64 `id:"truth" unit:"{y}" label:"true difference"`
+	Differs float64 `id:"differs" style:"fraction"`
+	None    float64 `id:"none_worth" style:"fraction" label:"no difference worth having"`
+	Cannot  float64 `id:"cannot_tell" style:"fraction"`
+}
+
+// wouldSay tells what a series of a number of specimens would say, and the same with the specimens there are.
+func wouldSay(k *session.Call, g *pilot, m plan.Means, own plan.Size) error {
+	w, err := k.WorthOf(g.response)
+	if err != nil || !(w.Value > 0) {
+		return err
+	}
+	var rows []answerRow
+	var half float64
+	for _, part := range []float64{0, 0.5, 1} {
+		a, err := m.Answers(own.PerLevel, part*w.Value, w.Value)
+		if err != nil {
+			return planProblem(nil, err)
+		}
+		rows, half = append(rows, answerRow{part * w.Value, a.Differs, a.None, a.Cannot}), a.Half
+	}
+	told := say.WouldSay{PerLevel: own.PerLevel, Worth: w.Said, Half: half, Unit: g.response.Unit(),
+		AtNone: rows[0].None, AtWorth: rows[2].Differs, Logged: g.response.Logged()}
+	if g.blocks == nil { // with blocks, those of two series are no one layout
+		least := math.Inf(1)
+		for _, one := range g.factors {
+			groups, err := k.Groups(g.sample, g.response.Values, one)
+			if err != nil {
+				return err
+			}
+			for _, l := range groups {
+				least = math.Min(least, float64(len(l.Values)*len(groups))/float64(g.cells()))
+			}
+		}
+		if there := int(least); there >= 1 {
+			both := make([]plan.Answers, 2)
+			for i, truth := range []float64{0, w.Value} {
+				if both[i], err = m.Answers(own.PerLevel+there, truth, w.Value); err != nil {
+					return planProblem(nil, err)
+				}
+			}
+			told.There, told.BothNone, told.BothWorth = there, both[0].None, both[1].Differs
+		}
+	}
+	k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, told.Sentences()...)
+	k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "answers",
+		Title: page.Say("What it would say, by the true difference"),
+		Note:  page.Say("the chance of each answer; the true differences are none, half of what is worth having, and all of it")},
+		rows, page.Names{"y": g.response.Unit()}))
+	return nil
+}
+
+// oneLevel is the problem of a factor with nothing to compare.
+func oneLevel(f phrase.ColumnRef) *page.Problem {
+	return &page.Problem{Code: "too-few-levels", At: f.At,
+		Message: f.Column + " has only one level among the specimens used, so there is nothing to compare"}
+}
