@@ -315,7 +315,7 @@ var Table = []Entry{
 		Phrase: "plan {y:response} by {a:category}[, {b:category}] detecting {detecting:amount 5% 10% 20%}",
 		Options: []Option{{"chance", "chance {chance:percent 80% 90% 95%}"}, {"spread", "spread {spread:amount}"},
 			{"blanks", "using up {blanks:count} blanks"}, {"fit", "of {fit:result fit}"}, {"with", "with {with:count}"}},
-		Help: "how many specimens show a difference that large, with the spread of a fit or of the series, or what so many would",
+		Help:    "how many specimens show a difference that large, with the spread of a fit or of the series, or what so many would",
 		Example: "plan load by pins detecting 10%"},
 	{Name: "plan mode", Do: Plan{Subject: PlanModes{}}, Kind: "plan",
 		Group: Planning, Clauses: []Clause{For, As, Confidence}, Result: "plan",
