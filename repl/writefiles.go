@@ -112,6 +112,10 @@ func (f *files) addFigures(ctx context.Context, p *pending, e *page.Entry, s *se
 		if err != nil {
 			return &page.Problem{Code: "no-figure", Message: fig.Path + ": " + err.Error()}
 		}
+		if lacking := figures.Lacking(ctx, fig); len(lacking) > 0 && !strings.EqualFold(filepath.Ext(fig.Path), ".svg") {
+			e.Cautions = append(e.Cautions, page.Say("The typeface of pictures has no "+strings.Join(lacking, " ")+
+				": a box stands in its place; in a file ending in .svg the reader's own typeface draws it."))
+		}
 		drawn[i] = fig
 		p.add(book.Piece{Path: fig.Path, Content: picture, Number: number}, func(at book.Placed) {
 			drawn[i].Path = at.Path

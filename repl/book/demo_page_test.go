@@ -48,7 +48,7 @@ func TestDemoReportsInABrowser(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, want := range []string{"<h1>Corner joints</h1>", "By the shop", "What drove break load: pins",
-		"<figcaption>Figure 1. What drove break load: pins (offset: ",
+		"<figcaption>Figure 1. What drove break load: pins (", "111 kgf more than none",
 		"1 set aside", "Pin the joints with a pair.", "a knot", "G54"} {
 		if !strings.Contains(string(text), want) {
 			t.Errorf("the report does not say %q", want)

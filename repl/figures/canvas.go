@@ -13,11 +13,17 @@ import (
 // paint draws a sheet on any canvas of white paper.
 func (s *sheet) paint(canvas vg.Canvas) error {
 	c := draw.NewCanvas(canvas, s.size.X, s.size.Y)
-	p, err := s.picture()
-	if err != nil {
-		return err
+	if len(s.panels) > 0 {
+		if err := s.paintPanels(canvas); err != nil {
+			return err
+		}
+	} else {
+		p, err := s.picture()
+		if err != nil {
+			return err
+		}
+		p.Draw(draw.Canvas{Canvas: canvas, Rectangle: s.data})
 	}
-	p.Draw(draw.Canvas{Canvas: canvas, Rectangle: s.data})
 	s.drawKey(c)
 	for _, t := range s.texts {
 		s.heed()

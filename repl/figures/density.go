@@ -168,6 +168,9 @@ func (s *sheet) eachSpecimen(visit func(m specimen, x float64)) {
 			if p.Looks != nil {
 				m.look = p.Looks[i]
 			}
+			if i < len(p.Names) && slices.Contains(p.Odd, i) {
+				m.name = p.Names[i]
+			}
 			visit(m, x)
 		}
 	}

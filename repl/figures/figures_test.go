@@ -197,3 +197,33 @@ func BenchmarkDraw(b *testing.B) {
 		})
 	}
 }
+
+// What the picture shows in words goes with it.
+func TestPicturesCarryTheirWords(t *testing.T) {
+	f := levelled(fewNames, 3)
+	f.Title, f.Alt = "Load <by> pins", page.Say("Every specimen's load by pins & more.")
+	svg, err := Bytes(t.Context(), f, "svg")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var doc struct {
+		Title string `xml:"title"`
+		Desc  string `xml:"desc"`
+	}
+	if err := xml.Unmarshal(svg, &doc); err != nil || doc.Title != f.Title || doc.Desc != "Every specimen's load by pins & more." {
+		t.Errorf("the SVG says %+v (%v)", doc, err)
+	}
+	b, err := Bytes(t.Context(), f, "png")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := png.Decode(bytes.NewReader(b)); err != nil {
+		t.Error(err)
+	}
+	for _, want := range []string{"iTXtTitle\x00\x00\x00\x00\x00Load <by> pins",
+		"iTXtDescription\x00\x00\x00\x00\x00Every specimen's load by pins & more."} {
+		if !bytes.Contains(b, []byte(want)) {
+			t.Errorf("the PNG has no %q", want)
+		}
+	}
+}

@@ -24,7 +24,9 @@ type sheet struct {
 	texts  []text
 	guides [][2]vg.Point // thin lines from the axis to level names set lower
 	key    keyBox
+	panels []panel   // one a level, where there are many
 	cells  []cell    // in which very many specimens are counted
+	held   int       // rows of numbers still holding under the axis
 	mark   vg.Length // radius of the marks; 0 until they are placed
 	lying  bool      // the levels lie at the left, and the numbers run to the right
 }
@@ -72,6 +74,9 @@ func layWith(ctx context.Context, f page.Figure, l letters, start string) *sheet
 	}
 	s.layTop(s.clean(render.Title(s.figure, render.Options{})), s.title, ink)
 	s.layNote(s.clean(s.noted(start)))
+	if s.panelled() && s.layPanels() {
+		return s
+	}
 	s.layKey()
 	if s.lying = s.lies(); s.lying {
 		s.layLying()
@@ -86,6 +91,7 @@ func layWith(ctx context.Context, f page.Figure, l letters, start string) *sheet
 		s.data.Max.X -= s.tick // half of the last tick label
 	}
 	s.layXLabel()
+	s.roomForHolding()
 	s.layAxes()
 	s.placeKey()
 	s.layRules()
@@ -108,11 +114,14 @@ func (s *sheet) lies() bool {
 	})
 }
 
+// mostLarger is how many times as high a lying figure counts at most.
+const mostLarger = 1.7
+
 // heightOf is the height that the theme's sizes go by: a lying figure is as high as its rows need, and
 // its words are no smaller where they are few.
 func heightOf(f page.Figure, w, h float64) float64 {
 	if f.Lying {
-		return max(h, w*defaultHeight/defaultWidth)
+		return max(h, min(w*defaultHeight/defaultWidth, h*mostLarger))
 	}
 	return h
 }
@@ -143,6 +152,12 @@ func (s *sheet) cleaned(f page.Figure) page.Figure {
 		keys[i].Label = s.clean(k.Label)
 	}
 	f.Keys = keys
+	holding := make([]page.Holding, len(f.Holding))
+	for i, h := range f.Holding {
+		holding[i] = h
+		holding[i].Label = s.clean(h.Label)
+	}
+	f.Holding = holding
 	layers := make([]page.Layer, len(f.Layers))
 	for i, l := range f.Layers {
 		switch of := l.(type) {
@@ -243,7 +258,7 @@ func (s *sheet) layAxes() {
 		height := s.data.Max.Y - s.data.Min.Y
 		y := s.y
 		y.setTicks(max(2, min(7, int(height/(s.tick*1.7)))))
-		left := s.margin + s.widest(y.labels(), s.tick) + s.gap
+		left := s.margin + max(s.widest(y.labels(), s.tick), s.holdingNames()) + s.gap
 		if left <= s.data.Min.X+0.01 {
 			s.y = y
 			break
@@ -256,13 +271,14 @@ func (s *sheet) layAxes() {
 	} else {
 		s.layXTicks(&s.x)
 	}
-	s.layFoot(axisLabel(s.figure.X.Label, s.figure.X.Unit, s.x), bottom)
+	s.layHolding(bottom)
+	s.layFoot(axisLabel(s.figure.X.Label, s.figure.X.Unit, s.x), bottom-s.holdingHeight(), s.data.Max.X-s.margin)
 }
 
 // layFoot sets the label of the axis at the foot under the data, below bottom.
-func (s *sheet) layFoot(label string, bottom vg.Length) {
+func (s *sheet) layFoot(label string, bottom, most vg.Length) {
 	base := bottom - s.gap*0.6 - s.label*ascent
-	for _, line := range s.block(label, s.label, s.data.Max.X-s.margin, s.mostLines()) {
+	for _, line := range s.block(label, s.label, most, s.mostLines()) {
 		middle := (s.data.Min.X + s.data.Max.X) / 2
 		half := s.width(line, s.label) / 2
 		middle = max(s.margin+half, min(middle, s.size.X-s.margin-half))

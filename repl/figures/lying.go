@@ -20,6 +20,7 @@ type lyingNames struct {
 const (
 	mostNames = 0.42
 	mostWords = 0.22
+	leastData = 0.2
 )
 
 // layLying places the parts of a figure whose levels lie at the left: the column of the levels over
@@ -34,6 +35,10 @@ func (s *sheet) layLying() {
 	s.roomAtFoot(axisLabel(s.figure.Y.Label, s.figure.Y.Unit, s.y))
 	bottom := s.data.Min.Y
 	s.data.Min.Y += s.tickLen + s.tick*1.5
+	least := s.size.Y * leastData
+	if s.data.Max.Y-s.data.Min.Y < least { // the words above have taken too much: they lie over the data's head
+		s.data.Max.Y = s.data.Min.Y + least
+	}
 	row := (s.data.Max.Y - s.data.Min.Y) / vg.Length(len(s.figure.X.Levels))
 
 	names := s.nameLevels(row, whole*mostNames)
@@ -42,7 +47,7 @@ func (s *sheet) layLying() {
 	s.data.Max.X -= max(right+s.gap, s.tick)
 	s.y.setTicks(7)
 	s.layXTicks(&s.y)
-	s.layFoot(axisLabel(s.figure.Y.Label, s.figure.Y.Unit, s.y), bottom)
+	s.layFoot(axisLabel(s.figure.Y.Label, s.figure.Y.Unit, s.y), bottom, whole)
 	for i := range s.figure.X.Levels {
 		if i%names.every != 0 {
 			continue
@@ -52,6 +57,9 @@ func (s *sheet) layLying() {
 		if words != nil {
 			s.putRow(words[i], names.size, s.data.Max.X+s.gap, 0, middle)
 		}
+	}
+	if row < names.size*leading {
+		return // the names need the room; the note says what is shaded
 	}
 	for _, z := range zones {
 		s.layZone(z)

@@ -30,6 +30,7 @@ func (s *sheet) picture() (*plot.Plot, error) {
 	p.X.Padding, p.Y.Padding = 0, 0
 	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = s.x.lo, s.x.hi, s.y.lo, s.y.hi
 	points, intervals := s.place()
+	s.nameOdd(points, intervals)
 	p.Add(bare{marks(s.drawZones)}, bare{marks(s.drawGrid)},
 		bare{marks(func(c draw.Canvas) { s.drawCells(c, s.cells) })})
 	if err := s.addEach(p, s.band); err != nil {
@@ -199,7 +200,8 @@ type specimen struct {
 	look   int
 	hidden int
 	faint  bool
-	aside  bool // a hollow mark
+	aside  bool   // a hollow mark
+	name   string // to be written beside it
 }
 
 // drawSpecimens draws the marks of each look: first their areas, then all their
@@ -223,7 +225,9 @@ func (s *sheet) drawSpecimens(c draw.Canvas, all []specimen) {
 	for k, marks := range byLook {
 		look, strength := k%kinds+page.Grey, 1.0
 		if k < kinds {
-			strength = faintness
+			if strength = faintness; look == page.NoLook && len(s.panels) > 0 {
+				strength = paleBehind
+			}
 		}
 		var areas, edges, hollow []vg.Path
 		for i, m := range marks {

@@ -17,8 +17,11 @@ func (s *sheet) noted(start string) string {
 }
 
 // startsAt says where the number axis of specimens by level starts when that is not zero: the eye takes
-// lengths from its foot.
+// lengths from its foot. Of panels it says what is pale on them.
 func (s *sheet) startsAt() string {
+	if len(s.panels) > 0 && !s.manyLines() {
+		return "pale: specimens of the other levels"
+	}
 	hasSpecimens := slices.ContainsFunc(s.figure.Layers, func(l page.Layer) bool {
 		p, ok := l.(page.Points)
 		return ok && len(p.X) > 0
@@ -28,11 +31,9 @@ func (s *sheet) startsAt() string {
 		return ""
 	}
 	low := y.offset + y.lo*math.Pow(10, float64(y.power))
-	if size := math.Abs(y.offset); size == 0 { // to the digits that the ticks have
-		step := (y.hi - y.lo) / 100 * math.Pow(10, float64(y.power))
-		digits := math.Pow(10, math.Floor(math.Log10(step)))
-		low = math.Round(low/digits) * digits
-	}
+	step := (y.hi - y.lo) / 100 * math.Pow(10, float64(y.power)) // to the digits that the ticks have
+	digits := math.Pow(10, -math.Floor(math.Log10(step)))
+	low = math.Round(low*digits) / digits
 	return "the axis starts at " + render.Sentence(page.Say(page.Num{Value: low, Unit: s.figure.Y.Unit,
 		Style: page.Exact}), render.Options{})
 }

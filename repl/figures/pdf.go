@@ -2,7 +2,9 @@ package figures
 
 import (
 	"image/color"
+	"maps"
 	"regexp"
+	"slices"
 
 	"golang.org/x/text/encoding/charmap"
 	"gonum.org/v1/plot/font"
@@ -14,7 +16,8 @@ import (
 // so that the same figure gives the same file.
 func renderPDF(s *sheet) ([]byte, error) {
 	c := vgpdf.New(s.size.X, s.size.Y)
-	if err := s.paint(pdfCanvas{c}); err != nil {
+	used := map[rune]bool{}
+	if err := s.paint(pdfCanvas{c, used}); err != nil {
 		return nil, err
 	}
 	b := stoppableBuffer{t: &s.typesetter}
@@ -22,7 +25,8 @@ func renderPDF(s *sheet) ([]byte, error) {
 		return nil, err
 	}
 	s.heed()
-	return pdfTime.ReplaceAll(b.Bytes(), []byte("/$1 (D:20000101000000)")), nil
+	title, _ := s.words()
+	return lighter(pdfTime.ReplaceAll(b.Bytes(), []byte("/$1 (D:20000101000000)")), slices.Sorted(maps.Keys(used)), title)
 }
 
 var pdfTime = regexp.MustCompile(`/(CreationDate|ModDate) \(D:\d{14}\)`)
@@ -30,7 +34,10 @@ var pdfTime = regexp.MustCompile(`/(CreationDate|ModDate) \(D:\d{14}\)`)
 // pdfCanvas mends what vgpdf does to text and colours. vgpdf hands text on as
 // UTF-8 although its fonts are in code page 1252, prepares the font anew for every
 // size, and darkens see-through colours.
-type pdfCanvas struct{ *vgpdf.Canvas }
+type pdfCanvas struct {
+	*vgpdf.Canvas
+	used map[rune]bool // the letters written with the typeface
+}
 
 // SetColor hands on the plain colour and how see-through it is: vgpdf takes the
 // premultiplied parts of a Go colour for plain ones.
@@ -51,6 +58,9 @@ func (c pdfCanvas) FillString(f font.Face, at vg.Point, words string) {
 	if err != nil {
 		c.Fill(outline(f, at, words))
 		return
+	}
+	for _, r := range words {
+		c.used[r] = true
 	}
 	const base = 10
 	by := float64(f.Font.Size / base)

@@ -12,8 +12,8 @@ import (
 // dotsPerInch is the resolution of PNG files.
 const dotsPerInch = 200
 
-// renderPNG draws a sheet as PNG and notes its resolution in the file, so that it
-// has its true size where it is put into a page.
+// renderPNG draws a sheet as PNG and notes its resolution in the file, so that it has its true size where it
+// is put into a page, with its title and what it shows in words.
 func renderPNG(s *sheet) ([]byte, error) {
 	c := vgimg.NewWith(vgimg.UseWH(s.size.X, s.size.Y), vgimg.UseDPI(dotsPerInch))
 	if err := s.paint(c); err != nil {
@@ -24,21 +24,38 @@ func renderPNG(s *sheet) ([]byte, error) {
 	if err := enc.Encode(&b, c.Image()); err != nil {
 		return nil, err
 	}
-	return withResolution(b.Bytes()), nil
+	title, about := s.words()
+	return withChunks(b.Bytes(), resolution(), wordsChunk("Title", title), wordsChunk("Description", about)), nil
 }
 
-// withResolution puts a pHYs chunk (PNG specification, third edition, 11.3.4.3)
-// behind the header chunk, which is always 33 bytes with the signature.
-func withResolution(file []byte) []byte {
-	const header = 33
+// resolution is a pHYs chunk (PNG specification, third edition, 11.3.4.3).
+func resolution() []byte {
 	body := []byte("pHYs")
 	perMetre := uint32(math.Round(dotsPerInch / 0.0254))
 	body = binary.BigEndian.AppendUint32(body, perMetre)
 	body = binary.BigEndian.AppendUint32(body, perMetre)
-	body = append(body, 1) // the unit is the metre
+	return append(body, 1) // the unit is the metre
+}
+
+// wordsChunk is an iTXt chunk under a keyword, in UTF-8 and not compressed (the same, 11.3.3.4); nil without words.
+func wordsChunk(keyword, words string) []byte {
+	if words == "" {
+		return nil
+	}
+	return append([]byte("iTXt"+keyword), "\x00\x00\x00\x00\x00"+words...)
+}
+
+// withChunks puts chunks behind the header chunk, which is always 33 bytes with the signature.
+func withChunks(file []byte, bodies ...[]byte) []byte {
+	const header = 33
 	out := append([]byte{}, file[:header]...)
-	out = binary.BigEndian.AppendUint32(out, uint32(len(body)-4))
-	out = append(out, body...)
-	out = binary.BigEndian.AppendUint32(out, crc32.ChecksumIEEE(body))
+	for _, body := range bodies {
+		if len(body) == 0 {
+			continue
+		}
+		out = binary.BigEndian.AppendUint32(out, uint32(len(body)-4))
+		out = append(out, body...)
+		out = binary.BigEndian.AppendUint32(out, crc32.ChecksumIEEE(body))
+	}
 	return append(out, file[header:]...)
 }

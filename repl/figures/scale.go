@@ -130,14 +130,11 @@ func (s *scale) labels() []string {
 }
 
 // axisLabel is the axis label with its unit, and with what was taken off the tick
-// labels: "Break load − 4000 (kgf)", "Stiffness (10⁶ N/mm)".
+// labels: "Break load, counted from 4000 (kgf)", "Stiffness (10⁶ N/mm)".
 func axisLabel(label, unit string, s scale) string {
 	if s.offset != 0 {
-		sign := " − "
-		if s.offset < 0 {
-			sign = " + "
-		}
-		label += sign + strconv.FormatFloat(math.Abs(s.offset), 'g', 15, 64)
+		from := strconv.FormatFloat(s.offset, 'g', 15, 64)
+		label = strings.TrimPrefix(label+", counted from "+strings.Replace(from, "-", "−", 1), ", ")
 	}
 	if s.power != 0 {
 		unit = strings.TrimSpace("10" + superscript(s.power) + " " + unit)

@@ -67,7 +67,7 @@ func TestAxisLabelSpellsUnitsAndWhatWasTakenOff(t *testing.T) {
 		{"", "mm²", scale{}, "mm²"},
 		{"Stiffness", "N/mm", newScale(2e6, 9e6), "Stiffness (10⁶ N/mm)"},
 		{"Slip", "m", newScale(2e-6, 9e-6), "Slip (10^-6 m)"},
-		{"Response", "N", far, "Response − 1000000000000 (N)"},
+		{"Response", "N", far, "Response, counted from 1000000000000 (N)"},
 	} {
 		if got := axisLabel(c.label, c.unit, c.s); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)

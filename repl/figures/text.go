@@ -2,14 +2,17 @@ package figures
 
 import (
 	"context"
+	"slices"
 	"strings"
 	"unicode"
 
 	"golang.org/x/image/font/sfnt"
+	"golang.org/x/text/unicode/bidi"
 	"golang.org/x/text/unicode/norm"
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
 
+	"breakbook/repl/page"
 	"breakbook/repl/render"
 )
 
@@ -61,17 +64,84 @@ func (t *typesetter) clean(s string) string {
 	if t.letters == anyLetters {
 		return s
 	}
-	return strings.Map(func(r rune) rune {
-		switch {
-		case t.has(r):
-			return r
-		case unicode.In(r, unicode.Cf, unicode.Mn, unicode.Variation_Selector):
-			return -1
-		case r == '⁻':
-			return '-'
+	var out strings.Builder
+	for _, r := range s {
+		out.WriteString(t.drawable(r))
+	}
+	return inWritingOrder(out.String())
+}
+
+// stands is what a sign of the trade is drawn as where the typeface lacks it.
+var stands = map[rune]string{'⁻': "-", '⌀': "Ø", '∅': "Ø", '⊥': "perp.", '∥': "par.", '‐': "-", '‑': "-"}
+
+// drawable is a letter as the typeface can draw it: a raised or lowered one as a plain one, "" for what has
+// no width of its own, and a box for what it lacks.
+func (t *typesetter) drawable(r rune) string {
+	if t.has(r) {
+		return string(r)
+	}
+	if unicode.In(r, unicode.Cf, unicode.Mn, unicode.Variation_Selector) {
+		return ""
+	}
+	if plain, ok := stands[r]; ok {
+		return plain
+	}
+	plain := norm.NFKC.String(string(r))
+	for _, p := range plain {
+		if !t.has(p) {
+			return "□"
 		}
-		return '□'
-	}, s)
+	}
+	return plain
+}
+
+// inWritingOrder is a text with its letters from left to right as they are read: those of scripts that run
+// to the left are turned (Unicode Standard Annex 9).
+func inWritingOrder(s string) string {
+	if !strings.ContainsFunc(s, func(r rune) bool {
+		p, _ := bidi.LookupRune(r)
+		return p.Class() == bidi.R || p.Class() == bidi.AL
+	}) {
+		return s
+	}
+	var p bidi.Paragraph
+	if _, err := p.SetString(s); err != nil {
+		return s
+	}
+	order, err := p.Order()
+	if err != nil {
+		return s
+	}
+	var out strings.Builder
+	for i := range order.NumRuns() {
+		run := order.Run(i)
+		if run.Direction() == bidi.RightToLeft {
+			out.WriteString(bidi.ReverseString(run.String()))
+			continue
+		}
+		out.WriteString(run.String())
+	}
+	return out.String()
+}
+
+// Lacking are the letters of a figure's words that the typeface of PNG and PDF has nothing to draw for, each
+// once, in the order met.
+func Lacking(ctx context.Context, f page.Figure) []string {
+	any := &sheet{typesetter: typesetter{letters: anyLetters, ctx: ctx}}
+	own := &typesetter{letters: ownLetters, ctx: ctx}
+	c := any.cleaned(f)
+	texts := []string{any.clean(render.Title(f, render.Options{})), c.KeyTitle, c.X.Label, c.Y.Label}
+	texts = append(texts, c.X.Levels...)
+	for _, k := range c.Keys {
+		texts = append(texts, k.Label)
+	}
+	var out []string
+	for _, r := range strings.Join(texts, "") {
+		if r != '□' && own.drawable(r) == "□" && !slices.Contains(out, string(r)) {
+			out = append(out, string(r))
+		}
+	}
+	return out
 }
 
 // width of a text at a size. A letter that the viewer must find elsewhere is taken

@@ -130,6 +130,32 @@ func titled(f page.Figure) page.Figure {
 	return f
 }
 
+// answers is a lying figure of differences with their answers.
+func answers(names []string) page.Figure {
+	f := page.Figure{Lying: true, X: page.Axis{Label: "Pins", Levels: names}, Y: page.Axis{Label: "How much higher", Unit: "kgf"},
+		Layers: []page.Layer{page.Zone{Low: -20, High: 20, Label: "not worth having"}, page.Rule{Y: 0, Bold: true}}}
+	words := []string{"differs", "no difference worth having", "cannot tell", "differs, by less than is worth having"}
+	for i := range names {
+		mid := float64(60 - 15*i)
+		v := page.Interval{X: float64(i), Mean: mid, Low: mid - 25, High: mid + 25, Words: words[i%4], Held: page.Held(1 + i%4)}
+		if i == 2 {
+			v.High = math.Inf(1)
+		}
+		f.Layers = append(f.Layers, v)
+	}
+	return f
+}
+
+// holding is a scatter figure with the numbers still holding under its axis.
+func holding(k int) page.Figure {
+	f := against(k, 12)
+	for look := range k {
+		f.Holding = append(f.Holding, page.Holding{Label: fmt.Sprintf("level %d of a long name", look), Look: look,
+			Ends: []float64{480, 500, 640, 680}})
+	}
+	return f
+}
+
 var (
 	fewNames  = []string{"none", "single", "pair", "offset"}
 	longNames = []string{"glued in an unheated shed", "Douglasfichtenkernholz", "tongue-and-groove", "larch/oak",
@@ -164,6 +190,12 @@ func hard() map[string]page.Figure {
 		"scatter":           against(4, 15),
 		"scatter, long":     titled(against(12, 5)),
 		"forty keys":        titled(against(40, 2)),
+		"answers":           answers(fewNames),
+		"long answers":      titled(answers(longNames)),
+		"many answers":      answers(manyLevels),
+		"still holding":     holding(3),
+		"titled, holding":   titled(holding(5)),
+		"a large series":    many(6000, 3),
 		"huge":              dots(everyFew, []float64{1e12, 3e15, 2e15}),
 		"tiny numbers":      dots(everyFew, []float64{1e-12, 3e-15, 2e-13}),
 		"nearly equal":      dots(everyFew, []float64{1e12 + 0.2, 1e12 + 0.4, 1e12 + 0.8}),
@@ -271,10 +303,16 @@ func TestLettersTheTypefaceLacksShow(t *testing.T) {
 		"e\u0301":     "é",
 		"s⁻¹":         "s-¹",
 		"−12 °C ≥ βж": "−12 °C ≥ βж",
+		"σₘ ⌀ 8":      "σm Ø 8",
+		"abc אבג":     "abc גבא",
 	} {
 		if got := ts.clean(in); got != want {
 			t.Errorf("clean(%q) = %q, want %q", in, got, want)
 		}
+	}
+	f := page.Figure{Title: "木 oak", X: page.Axis{Label: "⌀ 木", Levels: []string{"膠", "ₘ", "abc"}}}
+	if got := strings.Join(Lacking(t.Context(), f), " "); got != "木 膠" {
+		t.Errorf("the figure lacks %q", got)
 	}
 	svg := &typesetter{ctx: t.Context(), letters: anyLetters}
 	if got := svg.clean("木\x00 oak"); got != "木 oak" {

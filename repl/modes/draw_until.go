@@ -112,6 +112,11 @@ func DrawUntil(k *session.Call, cmd *phrase.DrawUntil) (*session.Outcome, error)
 			look = session.LookOf(c, g.Level)
 			fig.Keys = append(fig.Keys, page.Key{Label: g.Level, Look: look})
 		}
+		named := g.Level
+		if !grouped {
+			named = "all"
+		}
+		fig.Holding = append(fig.Holding, page.Holding{Label: named, Look: look, Ends: g.Values})
 		fig.Layers = append(fig.Layers, steps(k.Context, s.Frame, g, ended, least, look)...)
 	}
 	specimens := "specimens, in steps"

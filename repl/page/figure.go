@@ -16,6 +16,14 @@ type Figure struct {
 	Layers            []Layer
 	Keys              []Key // one a level that has its own colour and shape; empty: no key
 	KeyTitle          string
+	Holding           []Holding // how many specimens there still are along X, in rows under its axis; nil: none
+}
+
+// Holding are the specimens of one look by where on the x axis each ends.
+type Holding struct {
+	Label string
+	Look  int
+	Ends  []float64
 }
 
 // Axis is a number axis, or, where Levels is not empty, a category axis whose
@@ -65,6 +73,7 @@ type Points struct {
 	X, Y  []float64
 	Looks []int
 	Names []string // specimen names, same length, or nil
+	Odd   []int    // the specimens whose names are written beside them
 	Faint bool     // they stand back behind the means, which are drawn over them
 	Aside bool     // they take no part in what is drawn with them: hollow marks
 }

@@ -18,10 +18,13 @@ type Zero struct {
 	FromZero bool `phrase:"from zero"`
 }
 
-// DrawBy shows every specimen by level.
+// DrawBy shows every specimen by level, by two columns the levels of one within those of the other, or
+// one after the other in test order.
 type DrawBy struct {
 	Clauses
 	ByLevels
+	Within    *ColumnRef `phrase:"b"`
+	OverOrder bool       `phrase:"over order"`
 	Zero
 	Picture
 }
@@ -87,6 +90,8 @@ type DrawChance struct {
 type DrawResiduals struct {
 	Clauses
 	OfFit
+	X         *ColumnRef `phrase:"x"`
+	OverOrder bool       `phrase:"over order"`
 	Picture
 }
 

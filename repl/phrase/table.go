@@ -344,8 +344,8 @@ var Table = []Entry{
 		Help: "the joints that would narrow a fit's estimates most", Example: "suggest 8 of fit1"},
 
 	{Name: "draw by", Do: DrawBy{}, Kind: "draw",
-		Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: append([]Option{fromZero}, drawing...),
-		Phrase: "draw {y:response} by {a:category}",
+		Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: append([]Option{overOrder, fromZero}, drawing...),
+		Phrase: "draw {y:response} by {a:category}[, {b:category}]",
 		Help:   "every specimen, with the mean of each level and its interval", Example: "draw load by pins"},
 	{Name: "draw modes", Do: DrawModes{}, Kind: "draw",
 		Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: drawing,
@@ -379,9 +379,10 @@ var Table = []Entry{
 	{Name: "draw chance", Do: DrawChance{}, Kind: "draw", Group: Drawing, Clauses: []Clause{To}, Options: drawing,
 		Phrase: "draw chance [of {plan:result plan}]",
 		Help:   "what chance fewer or more specimens than planned would give", Example: "draw chance of plan1"},
-	{Name: "draw residuals", Do: DrawResiduals{}, Kind: "draw", Group: Drawing, Clauses: []Clause{To}, Options: drawing,
-		Phrase: "draw residuals [of {fit:result fit}]",
-		Help:   "the residuals of a fit, against what it expected", Example: "draw residuals of fit1"},
+	{Name: "draw residuals", Do: DrawResiduals{}, Kind: "draw", Group: Drawing, Clauses: []Clause{To},
+		Options: append([]Option{{"against", "against {x:number}"}, overOrder}, drawing...),
+		Phrase:  "draw residuals [of {fit:result fit}]",
+		Help:    "the residuals of a fit, against what it expected or a column", Example: "draw residuals of fit1"},
 	{Name: "draw effects", Do: DrawEffects{}, Kind: "draw",
 		Group: Drawing, Clauses: []Clause{To, Confidence}, Options: drawing,
 		Phrase: "draw effects [of {fit:result fit}]",
@@ -475,6 +476,9 @@ var comparing = []Option{
 
 // fromZero has the axis of a picture begin at zero, where a length is its value.
 var fromZero = Option{"from zero", "from zero"}
+
+// overOrder has the specimens of a picture one after the other as they were tested.
+var overOrder = Option{"over order", "over order"}
 
 var drawing = []Option{
 	{"size", "size {width:count} by {height:count} mm"},

@@ -1,16 +1,13 @@
 package pictures
 
 import (
-	"slices"
 	"strings"
 
-	"breakbook/models/compare"
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
-	"breakbook/repl/session/fitted"
 )
 
 // StripAlt tells what a picture of specimens by level shows.
@@ -38,13 +35,6 @@ func scatterAlt(measure, unit, against, xUnit string, n int, lo, hi float64, lev
 	return append(s, page.Word("."))
 }
 
-// residualAlt tells what a picture of residuals shows.
-func residualAlt(measure, unit string, n int, sd float64) page.Sentence {
-	return page.Say("The residuals (measured less expected) of ", n, " specimens against the "+measure+
-		" expected; they scatter about zero by ",
-		page.Num{Value: sd, Unit: unit}, " (sd).")
-}
-
 // StripNote says what is what on a picture of every specimen by level, with or without means.
 func StripNote(conf float64, means bool) page.Sentence {
 	s := page.Say("Each mark one specimen")
@@ -58,63 +48,6 @@ func StripNote(conf float64, means bool) page.Sentence {
 func lineNote(conf float64) page.Sentence {
 	return page.Say("Each mark one specimen; line: the mean that the fit expects; shaded: its ",
 		page.Num{Value: conf, Style: page.Fraction}, " interval")
-}
-
-// DrawBy shows every specimen of each level, with the mean and its interval.
-func DrawBy(k *session.Call, cmd *phrase.DrawBy) (*session.Outcome, error) {
-	fig, err := strip(k, cmd.ByLevels, cmd.Picture, cmd.FromZero)
-	if err != nil {
-		return nil, err
-	}
-	return k.Drawn(fig)
-}
-
-// strip is the figure of every specimen of each level.
-func strip(k *session.Call, of phrase.ByLevels, wished phrase.Picture, zero bool) (page.Figure, error) {
-	by := of.A
-	s, r, groups, err := k.Levelled(of)
-	if err != nil {
-		return page.Figure{}, err
-	}
-	c, _ := s.Frame.Column(by.Column)
-	fig, err := k.Picture(r.AxisLabel()+" by "+session.InSentence(c), wished)
-	if err != nil {
-		return page.Figure{}, err
-	}
-	fig.X = session.AxisOf(c)
-	fig.Y = r.Axis()
-	fig.Y.FromZero = zero
-	var points page.Points
-	var means []page.Layer
-	var levelMeans []say.LevelMean
-	for i, g := range groups {
-		fig.X.Levels = append(fig.X.Levels, g.Level)
-		fig.X.Counts = append(fig.X.Counts, len(g.Values))
-		for j, v := range g.Values {
-			parallel.LookAt(k.Context, j)
-			points.X = append(points.X, float64(i))
-			points.Y = append(points.Y, v)
-			points.Looks = append(points.Looks, session.LookOf(c, g.Level))
-			points.Names = append(points.Names, s.Frame.SpecimenName(g.Rows[j]))
-		}
-		m := compare.Summarise(k.Context, g.Values, k.Confidence())
-		levelMeans = append(levelMeans, say.LevelMean{Level: g.Level, N: m.N, Mean: m.Mean})
-		if m.N < 2 {
-			continue // one specimen has no interval
-		}
-		means = append(means, page.Interval{X: float64(i), Mean: m.Mean, Low: m.Interval.Low, High: m.Interval.High,
-			Look: session.LookOf(c, g.Level)})
-	}
-	aside, err := asideByLevel(s, of.Y, by.Column,
-		func(level string) int { return slices.Index(fig.X.Levels, level) },
-		func(level string) int { return session.LookOf(c, level) })
-	if err != nil {
-		return page.Figure{}, err
-	}
-	fig.Layers = append([]page.Layer{points, aside}, means...)
-	fig.Note = andNote(StripNote(k.Confidence(), len(means) > 0), leftOutNote(s, len(aside.X)))
-	fig.Alt = StripAlt(r.Measure(), r.Unit(), by.Column, levelMeans)
-	return fig, nil
 }
 
 // DrawAgainst shows points of one number against another, and the line of a fit.
@@ -190,28 +123,4 @@ func pointsAgainst(k *session.Call, cmd *phrase.DrawAgainst) (page.Figure, error
 	fig.Alt = scatterAlt(r.Measure(), r.Unit(), session.InSentence(xc), xc.Unit.String(), len(at), lo, hi, levels,
 		len(lines) > 0)
 	return fig, nil
-}
-
-// DrawResiduals shows the residuals of a fit against what it expected.
-func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome, error) {
-	f, err := fitted.Named(k, cmd.Fit)
-	if err != nil {
-		return nil, err
-	}
-	fig, err := k.Picture("Residuals of "+f.Y.Expected()+" (measured less expected)", cmd.Picture)
-	if err != nil {
-		return nil, err
-	}
-	u := f.Y.Unit()
-	fig.X = page.Axis{Label: "Expected " + f.Y.Expected(), Unit: u}
-	fig.Y = page.Axis{Label: "Residual", Unit: u}
-	points := page.Points{X: f.Fitted, Y: f.Residuals, Looks: make([]int, len(f.Fitted)),
-		Names: make([]string, len(f.Fitted))}
-	for i := range points.Names {
-		parallel.LookAt(k.Context, i)
-		points.Names[i] = f.Sample.Frame.SpecimenName(i)
-	}
-	fig.Layers = []page.Layer{page.Rule{Y: 0, Bold: true}, points}
-	fig.Alt = residualAlt(f.Y.Measure(), u, len(f.Fitted), f.Sigma)
-	return k.Drawn(fig)
 }

@@ -187,7 +187,7 @@ func headline(k *session.Call, series string, g *session.Gaps) page.Sentence {
 	if lead.Value < 0 {
 		word = " less than "
 	}
-	size := page.Num{Value: math.Abs(lead.Value), Unit: g.Unit}
+	size := page.Num{Value: math.Abs(lead.Value), Unit: g.Unit, Resolution: g.Worth.Value}
 	if lead.Range.Known() {
 		size.Resolution = (lead.Range.High - lead.Range.Low) / 2
 	}

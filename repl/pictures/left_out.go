@@ -29,19 +29,23 @@ func asideValues(s *session.Sample, y phrase.Response) (rows []int, values []flo
 	return rows, values, nil
 }
 
-// asideByLevel are the hollow marks of specimens that are set aside, on the places that levels have.
-func asideByLevel(s *session.Sample, y phrase.Response, column string, place, look func(level string) int) (page.Points,
-	error) {
+// asideByLevel are the hollow marks of specimens that are set aside, on the places that their levels of some
+// columns have.
+func asideByLevel(s *session.Sample, y phrase.Response, columns []string, place, look func(levels []string) int) (
+	page.Points, error) {
 	out := page.Points{Aside: true}
 	rows, values, err := asideValues(s, y)
 	if err != nil {
 		return out, err
 	}
 	for i, row := range rows {
-		level, ok := s.Whole.Cell(column, row)
-		if at := place(level); ok && at >= 0 {
+		levels := make([]string, len(columns))
+		for j, c := range columns {
+			levels[j], _ = s.Whole.Cell(c, row)
+		}
+		if at := place(levels); at >= 0 {
 			out.X, out.Y = append(out.X, float64(at)), append(out.Y, values[i])
-			out.Looks, out.Names = append(out.Looks, look(level)), append(out.Names, s.Whole.SpecimenName(row))
+			out.Looks, out.Names = append(out.Looks, look(levels)), append(out.Names, s.Whole.SpecimenName(row))
 		}
 	}
 	return out, nil
@@ -102,7 +106,7 @@ func fittedTo(fit string, fitted, shown int) page.Sentence {
 	if fitted == shown {
 		return nil
 	}
-	return page.Say("line fitted to ", fitted, say.Plural(fitted, " specimen", " specimens")+" and ", shown,
+	return page.Say("line fitted to ", fitted, say.Plural(fitted, " specimen", " specimens")+", ", shown,
 		" shown: again "+fit)
 }
 

@@ -8,7 +8,7 @@ import (
 
 // SketchBy shows every specimen of each level in text.
 func SketchBy(k *session.Call, cmd *phrase.SketchBy) (*session.Outcome, error) {
-	fig, err := strip(k, cmd.ByLevels, phrase.Picture{}, false)
+	fig, err := strip(k, &phrase.DrawBy{Clauses: cmd.Clauses, ByLevels: cmd.ByLevels})
 	return sketched(k, fig, err)
 }
 

@@ -3,6 +3,7 @@ package session
 import (
 	"path/filepath"
 	"strings"
+	"unicode"
 
 	"breakbook/frames"
 	"breakbook/frames/functions"
@@ -13,7 +14,7 @@ import (
 
 // Picture starts a figure with the command's own wishes: file, size, title.
 func (k *Call) Picture(title string, wished phrase.Picture) (page.Figure, error) {
-	fig := page.Figure{Title: say.Capital(title)}
+	fig := page.Figure{Title: begun(title)}
 	if err := k.Replacing(); err != nil {
 		return fig, err
 	}
@@ -37,6 +38,14 @@ func (k *Call) Picture(title string, wished phrase.Picture) (page.Figure, error)
 		fig.WidthMM, fig.HeightMM = float64(w.Value), float64(h.Value)
 	}
 	return fig, nil
+}
+
+// begun is a title with its first letter large, unless it begins with a symbol such as f_m,k.
+func begun(title string) string {
+	if runes := []rune(title); len(runes) > 1 && unicode.IsLetter(runes[1]) {
+		return say.Capital(title)
+	}
+	return title
 }
 
 // Drawn books the figure; the loop draws it.

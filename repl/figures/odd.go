@@ -1,0 +1,67 @@
+package figures
+
+import (
+	"gonum.org/v1/plot/vg"
+)
+
+// barWeighs is how many marks the bar of an interval counts as that a name would cover.
+const barWeighs = 3
+
+// nameOdd writes the names of the specimens that have one beside their marks: on the side where they cover
+// fewest others, and not where they would leave the data or cover another name.
+func (s *sheet) nameOdd(all []specimen, bars []interval) {
+	size := s.tick * 0.9
+	var written []vg.Rectangle
+	for _, m := range all {
+		if m.name == "" {
+			continue
+		}
+		name := s.clip(s.clean(m.name), size, (s.data.Max.X-s.data.Min.X)*0.4)
+		at, wide, r := s.spot(m.at), s.width(name, size), s.mark*1.6
+		best, fewest := vg.Rectangle{}, -1
+		for _, low := range []vg.Point{
+			{X: at.X + r, Y: at.Y - size*0.5}, {X: at.X - r - wide, Y: at.Y - size*0.5},
+			{X: at.X - wide/2, Y: at.Y + r}, {X: at.X - wide/2, Y: at.Y - r - size},
+		} {
+			box := vg.Rectangle{Min: low, Max: vg.Point{X: low.X + wide, Y: low.Y + size*(ascent+descent)}}
+			if !within(box, s.data) || covers(box, written) {
+				continue
+			}
+			hidden := 0
+			for _, o := range all {
+				if p := s.spot(o.at); p.X+s.mark > box.Min.X && p.X-s.mark < box.Max.X && p.Y+s.mark > box.Min.Y &&
+					p.Y-s.mark < box.Max.Y {
+					hidden++
+				}
+			}
+			for _, v := range bars {
+				a, b := s.spot(vg.Point{X: v.x, Y: v.low}), s.spot(vg.Point{X: v.x, Y: v.high})
+				if bar := (vg.Rectangle{Min: a, Max: b}); covers(box, []vg.Rectangle{bar}) {
+					hidden += barWeighs
+				}
+			}
+			if fewest < 0 || hidden < fewest {
+				best, fewest = box, hidden
+			}
+		}
+		if fewest >= 0 {
+			s.put(name, size, soft, best.Min.X, 0, best.Min.Y+size*descent)
+			written = append(written, best)
+		}
+	}
+}
+
+// within reports whether one rectangle lies inside another.
+func within(r, in vg.Rectangle) bool {
+	return r.Min.X >= in.Min.X && r.Max.X <= in.Max.X && r.Min.Y >= in.Min.Y && r.Max.Y <= in.Max.Y
+}
+
+// covers reports whether a rectangle covers a part of any of the others.
+func covers(r vg.Rectangle, others []vg.Rectangle) bool {
+	for _, o := range others {
+		if r.Min.X < o.Max.X && o.Min.X < r.Max.X && r.Min.Y < o.Max.Y && o.Min.Y < r.Max.Y {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,96 @@
+package pictures
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
+)
+
+// residualAlt tells what a picture of residuals shows.
+func residualAlt(against string, unit string, n int, sd float64) page.Sentence {
+	return page.Say("The residuals (measured less expected) of ", n, " specimens against "+against+
+		"; they scatter about zero by ", page.Num{Value: sd, Unit: unit}, " (sd).")
+}
+
+// DrawResiduals shows the residuals of a fit against what it expected, a number column or the test order.
+func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome, error) {
+	f, err := fitted.Named(k, cmd.Fit)
+	if err != nil {
+		return nil, err
+	}
+	u := f.Y.Unit()
+	at, axis := f.Fitted, page.Axis{Label: "Expected " + f.Y.Expected(), Unit: u}
+	against, title := "the "+f.Y.Measure()+" expected", ""
+	switch {
+	case cmd.X != nil && cmd.OverOrder:
+		return nil, &page.Problem{Code: "two-ways", At: cmd.X.At,
+			Message: "residuals are drawn against a column or in test order, not both", Hint: "keep one of them"}
+	case cmd.X != nil:
+		c, _ := f.Sample.Frame.Column(cmd.X.Column)
+		if at, err = f.Sample.Number(cmd.X.Column); err != nil {
+			return nil, session.WithPlace(err, cmd.X.At)
+		}
+		axis, against = session.AxisOf(c), session.InSentence(c)
+		title = " against " + against
+	case cmd.OverOrder:
+		if at, axis, err = orderOf(f.Sample); err != nil {
+			return nil, err
+		}
+		against, title = "test order", " in test order"
+	}
+	fig, err := k.Picture("Residuals of "+f.Y.Expected()+title, cmd.Picture)
+	if err != nil {
+		return nil, err
+	}
+	fig.X, fig.Y = axis, page.Axis{Label: "Residual: measured less expected", Unit: u}
+	points := page.Points{Looks: []int{}}
+	names := namesOf(k, f.Sample.Frame)
+	for i, x := range at {
+		if !math.IsNaN(x) { // a column that the fit does not know may lack values
+			points.X, points.Y = append(points.X, x), append(points.Y, f.Residuals[i])
+			points.Looks, points.Names = append(points.Looks, 0), append(points.Names, names[i])
+		}
+	}
+	if len(points.X) == 0 {
+		return nil, &page.Problem{Code: "no-specimens", At: cmd.X.At,
+			Message: "none of the specimens of the fit has a value of " + cmd.X.Column}
+	}
+	points.Odd = oddest(points.Y)
+	fig.Layers = []page.Layer{page.Rule{Y: 0, Bold: true}, points}
+	fig.Note = andNote(page.Say("Each mark one specimen"), oddNote(points.Odd, "what the fit expects"))
+	if n := len(at) - len(points.X); n > 0 {
+		fig.Note = andNote(fig.Note, page.Say(n, " missing"))
+	}
+	fig.Alt = residualAlt(against, u, len(points.X), f.Sigma)
+	return k.Drawn(fig)
+}
+
+// fewForOdd is how many specimens a picture has at least that names the oddest.
+const fewForOdd = 6
+
+// oddest are the two that are furthest off; none where there are too few to call any odd.
+func oddest(off []float64) []int {
+	if len(off) < fewForOdd {
+		return nil
+	}
+	order := make([]int, 0, 3)
+	for i := range off {
+		order = append(order, i)
+		slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(math.Abs(off[b]), math.Abs(off[a])) })
+		order = order[:min(2, len(order))]
+	}
+	return order
+}
+
+// oddNote says which specimens are named; nil where none is.
+func oddNote(odd []int, off string) page.Sentence {
+	if len(odd) == 0 {
+		return nil
+	}
+	return page.Say("named: the two furthest from " + off)
+}
