@@ -111,6 +111,8 @@ var contracts = []contract{
 		map[string]string{"allotted": "specimen finish test_day board density", "balance": "finish n density density_sd"},
 		"gap spread_ratio"},
 	{"suggest 8 of fit1", "suggest", map[string]string{"suggested": "density pins n"}, "narrower"},
+	{"suggest 3 of fit1 from gates.csv", "suggest", map[string]string{"chosen": "specimen test_day board density pins"},
+		"narrower"},
 	{"draw load by pins", "draw", nil, ""},
 	{"draw failure by pins", "draw", nil, ""},
 	{"draw load against density line of fit1", "draw", nil, ""},

@@ -48,8 +48,8 @@ func allotted(levels []string, measured []page.Column, groups []group) page.Sent
 
 // allottedMany tells how many blanks go to how many levels, too many to tell of each.
 func allottedMany(blanks, levels int) page.Sentence {
-	return page.Say(blanks, " blanks go to ", levels, " levels, as many to each as can be; the table of means and spreads "+
-		"has what each gets.")
+	return page.Say(blanks, " blanks go to ", levels, " levels, as many to each as can be; the table of means and "+
+		"spreads has what each gets.")
 }
 
 // allottedMatch tells how closely the levels match, and whether another way would do better that spreads
@@ -256,6 +256,12 @@ func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 		}
 		b.values = append(b.values, v)
 	}
+	b.findBlocks(k)
+	return b, nil
+}
+
+// findBlocks finds the boards, batches and days that the blanks share.
+func (b *blanks) findBlocks(k *session.Call) {
 	s := &session.Sample{Frame: b.frame}
 	for _, c := range b.frame.Columns() {
 		if n := s.Distinct(k.Context, c.Name); session.IsBlock(c) && n > 1 && n < b.frame.Len() {
@@ -263,7 +269,6 @@ func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 			b.blocks, b.codes = append(b.blocks, c.Name), append(b.codes, codes)
 		}
 	}
-	return b, nil
 }
 
 // within is the place of one text of a list.
