@@ -76,8 +76,15 @@ func handAveraged(missing []string, file string) page.Sentence {
 
 // handInBlocks tells where the blanks are taken to come from.
 func handInBlocks(block string) page.Sentence {
-	return page.Say("The calculation takes each blank as if it came from a new " + block + " of its own; several of one " +
-		block + " tell a little more or less than it says.")
+	return page.Say("The calculation takes each blank as if it came from a new " + block + " of its own; several " +
+		"of one " + block + " tell a little more or less than it says.")
+}
+
+// handAsked warns that values are chosen that may have come with the blank.
+func handAsked(names []string, file string) page.Sentence {
+	return page.Say(file + " does not have " + strings.Join(names, " and ") + ", so a value is chosen for each blank, " +
+		"but almost every joint measured had its own. If it comes with the blank, add it to the file, or type: mark " +
+		names[0] + " as given")
 }
 
 // handLacks names blanks that a value is missing of.
@@ -207,6 +214,9 @@ func (h *onHand) tell(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, point
 		k.Entry.Findings = append(k.Entry.Findings, handInBlocks(f.Method.Blocks[0].Name()))
 	}
 	weighed(k, f)
+	if asked := askedOfBlanks(k, f, h.free); len(asked) > 0 {
+		k.Entry.Cautions = append(k.Entry.Cautions, handAsked(asked, cmd.File.Path))
+	}
 	if len(h.leftOut) > 0 {
 		k.Entry.Cautions = append(k.Entry.Cautions, handLacks(h.leftOut))
 	}
