@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 
 	"golang.org/x/term"
 
@@ -21,6 +22,7 @@ type screen struct {
 	width    func() int
 	height   func() int // of the terminal where a person reads; nil: nobody does
 	color    bool
+	plain    bool // the terminal is set to letters other than those of UTF-8
 	json     bool
 	quiet    bool // no progress, no greeting and no echo; answers are always shown
 
@@ -44,14 +46,26 @@ func (c *call) screen() *screen {
 	s.width = func() int { return console.Width(os.Stdout) }
 	plain := c.noColor || os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb"
 	s.color = !plain && term.IsTerminal(int(os.Stdout.Fd())) && term.IsTerminal(int(os.Stderr.Fd()))
+	s.plain = term.IsTerminal(int(os.Stdout.Fd())) && !inUTF8(os.Getenv)
 	if !c.quiet && os.Getenv("TERM") != "dumb" && console.Width(os.Stderr) > 0 {
 		s.terminal = os.Stderr
 	}
 	return s
 }
 
+// inUTF8 reports whether the locale of the environment writes in UTF-8: its character set stands in the first of
+// three variables that is not empty (POSIX.1-2017, XBD 8.2). Where none says anything it is taken for granted.
+func inUTF8(env func(string) string) bool {
+	for _, name := range []string{"LC_ALL", "LC_CTYPE", "LANG"} {
+		if v := strings.ToLower(env(name)); v != "" {
+			return strings.Contains(v, "utf-8") || strings.Contains(v, "utf8")
+		}
+	}
+	return true
+}
+
 func (s *screen) options(digits int) render.Options {
-	o := render.Options{Digits: digits, Width: s.width(), Color: s.color}
+	o := render.Options{Digits: digits, Width: s.width(), Color: s.color, Plain: s.plain}
 	if s.height != nil {
 		o.Height = s.height()
 	}

@@ -180,6 +180,15 @@ func TestDrawnAdjustedMeansAreTheTables(t *testing.T) {
 		t.Errorf("%d points (faint: %v), %d counted, %d means, want %d specimens of %d levels", len(points.X),
 			points.Faint, counted, len(drawn), n, len(table.Rows))
 	}
+	sums := make([]float64, len(fig.X.Levels))
+	for i, at := range points.X {
+		sums[int(at)] += points.Y[i]
+	}
+	for i, level := range fig.X.Levels { // residuals of a fit sum to nothing in each level that it has a mean for
+		if mean := sums[i] / float64(fig.X.Counts[i]); !near(mean, drawn[level].Mean) {
+			t.Errorf("the specimens of %s lie about %g, their adjusted mean is %g", level, mean, drawn[level].Mean)
+		}
+	}
 }
 
 // All pictures of a result are what each command draws by itself, in one folder.

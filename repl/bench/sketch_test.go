@@ -9,7 +9,8 @@ import (
 func TestSketchIsThePictureInText(t *testing.T) {
 	b := newBench(t)
 	b.run("open gates.csv")
-	for _, words := range []string{"load by pins for species is oak confidence 90%", "load against density from gates"} {
+	for _, words := range []string{"load by pins for species is oak confidence 90%", "load against density from gates",
+		"load against density by pins"} {
 		picture, sketch := b.run("draw "+words), b.run("sketch "+words)
 		if sketch.Sketch == nil || !reflect.DeepEqual(*sketch.Sketch, picture.Figures[0]) {
 			t.Errorf("sketch %s is not what draw %s draws", words, words)

@@ -67,7 +67,7 @@ func (s *sheet) drawKey(c draw.Canvas) {
 		if s.hasMark(e.key.Look) {
 			r := vg.Points(markRadius * s.scale)
 			outline := shapeOf(e.key.Look)(e.sample, r)
-			s.fillMark(c, e.key.Look, 1, r, []vg.Path{outline}, []vg.Path{outline})
+			s.fillMark(c, colourOf(e.key.Look), edgeOf(e.key.Look), r, []vg.Path{outline}, []vg.Path{outline})
 		}
 	}
 }

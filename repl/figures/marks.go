@@ -223,11 +223,14 @@ func (s *sheet) drawSpecimens(c draw.Canvas, all []specimen) {
 	}
 	r := s.radius(len(all))
 	for k, marks := range byLook {
-		look, strength := k%kinds+page.Grey, 1.0
-		if k < kinds {
-			if strength = faintness; look == page.NoLook && len(s.panels) > 0 {
-				strength = paleBehind
-			}
+		look := k%kinds + page.Grey
+		area, edge := colourOf(look), edgeOf(look)
+		switch {
+		case k >= kinds:
+		case look == page.NoLook && len(s.panels) > 0:
+			area, edge = towardsPaper(area, paleBehind), towardsPaper(edge, paleBehind)
+		default:
+			area, edge = towardsPaper(area, faintness), paleEdgeOf(look)
 		}
 		var areas, edges, hollow []vg.Path
 		for i, m := range marks {
@@ -243,7 +246,7 @@ func (s *sheet) drawSpecimens(c draw.Canvas, all []specimen) {
 				areas = gather(areas, outline, i)
 			}
 		}
-		s.fillMark(c, look, strength, r, areas, edges)
+		s.fillMark(c, area, edge, r, areas, edges)
 		c.SetLineStyle(draw.LineStyle{Color: lineOf(look), Width: vg.Points(2 * edgeWidth * s.scale)})
 		for _, outline := range hollow {
 			s.heed()
@@ -266,10 +269,10 @@ func gather(paths []vg.Path, outline vg.Path, i int) []vg.Path {
 	return paths
 }
 
-// fillMark draws marks of one look, all areas under all edges; strength 1 is its full colour, 0
-// the paper's. The edges of marks smaller than usual are finer, or their colour would be lost.
-func (s *sheet) fillMark(c draw.Canvas, look int, strength float64, r vg.Length, areas, edges []vg.Path) {
-	c.SetColor(towardsPaper(colourOf(look), strength))
+// fillMark draws marks of one look, all areas under all edges. The edges of marks smaller than usual are
+// finer, or their colour would be lost.
+func (s *sheet) fillMark(c draw.Canvas, area, edge color.NRGBA, r vg.Length, areas, edges []vg.Path) {
+	c.SetColor(area)
 	for _, p := range areas {
 		s.heed()
 		if len(p) > 0 {
@@ -277,7 +280,7 @@ func (s *sheet) fillMark(c draw.Canvas, look int, strength float64, r vg.Length,
 		}
 	}
 	usual := vg.Points(markRadius * s.scale)
-	c.SetLineStyle(draw.LineStyle{Color: towardsPaper(edgeOf(look), strength),
+	c.SetLineStyle(draw.LineStyle{Color: edge,
 		Width: vg.Points(edgeWidth*s.scale) * min(1, r/usual)})
 	for _, p := range edges {
 		s.heed()

@@ -160,7 +160,7 @@ func TestFaintSpecimensStandBehindTheMeans(t *testing.T) {
 	if full := edgesDrawn(actions, edgeOf(0)); len(full) != 0 {
 		t.Errorf("%d specimens are drawn in full colour", len(full))
 	}
-	if pale := edgesDrawn(actions, towardsPaper(edgeOf(0), faintness)); len(pale) != 12*len(fewNames) {
+	if pale := edgesDrawn(actions, paleEdgeOf(0)); len(pale) != 12*len(fewNames) {
 		t.Errorf("%d faint specimens, want %d", len(pale), 12*len(fewNames))
 	}
 	points, intervals := s.place()

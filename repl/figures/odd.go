@@ -23,6 +23,9 @@ func (s *sheet) nameOdd(all []specimen, bars []interval) {
 			{X: at.X + r, Y: at.Y - size*0.5}, {X: at.X - r - wide, Y: at.Y - size*0.5},
 			{X: at.X - wide/2, Y: at.Y + r}, {X: at.X - wide/2, Y: at.Y - r - size},
 		} {
+			if low.Y > at.Y-size && low.Y < at.Y { // beside a mark near the axis: no lower than the data
+				low.Y = max(low.Y, s.data.Min.Y)
+			}
 			box := vg.Rectangle{Min: low, Max: vg.Point{X: low.X + wide, Y: low.Y + size*(ascent+descent)}}
 			if !within(box, s.data) || covers(box, written) {
 				continue

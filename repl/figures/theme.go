@@ -84,6 +84,15 @@ func contrast(c color.NRGBA) float64 {
 // faintness is how much of its colour a mark keeps that stands back behind others.
 const faintness = 0.4
 
+// paleEdgeOf is the edge of a look's marks that stand back: as pale as it may be to be seen.
+func paleEdgeOf(look int) color.NRGBA {
+	strength := faintness
+	for strength < 1 && contrast(towardsPaper(edgeOf(look), strength)) < leastContrast {
+		strength += 0.02
+	}
+	return towardsPaper(edgeOf(look), min(strength, 1))
+}
+
 // towardsPaper takes a colour towards that of the paper: strength 1 leaves it as it is.
 func towardsPaper(c color.NRGBA, strength float64) color.NRGBA {
 	mix := func(v, p uint8) uint8 { return uint8(strength*float64(v) + (1-strength)*float64(p) + 0.5) }

@@ -74,3 +74,13 @@ func TestLinesStandOutFromPaper(t *testing.T) {
 		t.Errorf("black on white has %g to 1, want 21", c)
 	}
 }
+
+// A mark that stands back is paler than one in front, and its edge still has 3 : 1 (WCAG 2.1, criterion 1.4.11).
+func TestPaleMarksStandOutFromPaper(t *testing.T) {
+	for look := range palette {
+		pale, full := contrast(paleEdgeOf(look)), contrast(edgeOf(look))
+		if pale < 3 || pale >= full {
+			t.Errorf("the edge of a pale mark of look %d has %.2f to 1, that of a full one %.2f", look, pale, full)
+		}
+	}
+}

@@ -127,6 +127,7 @@ type SketchBy struct {
 // SketchAgainst sketches one number against another.
 type SketchAgainst struct {
 	Clauses
-	Y Response  `phrase:"y"`
-	X ColumnRef `phrase:"x"`
+	Y Response   `phrase:"y"`
+	X ColumnRef  `phrase:"x"`
+	A *ColumnRef `phrase:"a"`
 }

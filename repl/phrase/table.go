@@ -401,8 +401,8 @@ var Table = []Entry{
 		Phrase: "sketch {y:response} by {a:category}",
 		Help:   "the picture of every specimen by level in text, here and now", Example: "sketch load by pins"},
 	{Name: "sketch against", Do: SketchAgainst{}, Kind: "sketch", Group: Drawing, Clauses: []Clause{For, From},
-		Phrase: "sketch {y:response} against {x:number}",
-		Help:   "the picture of one number against another in text", Example: "sketch load against density"},
+		Phrase: "sketch {y:response} against {x:number}", Options: []Option{{"by", "by {a:category}"}},
+		Help: "the picture of one number against another in text", Example: "sketch load against density by pins"},
 
 	{Name: "note", Do: Prose{}, Kind: "note", Group: Book, Phrase: "note {text:rest}",
 		Help: "a paragraph for the report", Example: "note The pins were cut by hand."},

@@ -63,7 +63,7 @@ type adjustedMean struct {
 func adjustedAlt(measure, unit, by string, confidence float64, levels []adjustedMean) page.Sentence {
 	s := page.Say("The mean "+measure+" of each level of "+by+" with the other factors held equal, and its ",
 		page.Num{Value: confidence, Style: page.Fraction},
-		" interval, over the specimens' own values: ")
+		" interval, over the specimens, each as far from the mean as from what the fit expects of it: ")
 	for i, l := range levels {
 		if i > 0 {
 			s = append(s, page.Word("; "))
@@ -76,8 +76,10 @@ func adjustedAlt(measure, unit, by string, confidence float64, levels []adjusted
 
 // adjustedNote says what is what on a picture of adjusted means over the specimens.
 func adjustedNote(conf float64, percentiles bool) page.Sentence {
-	s := page.Say("Black: the adjusted mean and its ", page.Num{Value: conf, Style: page.Fraction},
-		" interval; pale: each specimen")
+	s := page.Say("Black: the mean with the other factors held equal, and its ",
+		page.Num{Value: conf, Style: page.Fraction},
+		" interval; pale: each specimen as far from that mean as from what the fit expects of it",
+		" (mean plus residual)")
 	if percentiles {
 		s = append(s, page.Word(", at the nearer percentile"))
 	}
@@ -239,7 +241,7 @@ func spreads(f *fitted.Fit) []columnStep {
 }
 
 // DrawAdjusted shows the mean of each level of a fit with the other factors held equal, with its interval,
-// over the specimens' own values.
+// over the specimens adjusted as well: the mean plus the residual of each.
 func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, error) {
 	l, err := fitted.FactorOf(k, cmd.LevelsOfFit, false)
 	if err != nil {
@@ -272,7 +274,7 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 				continue
 			}
 			n++
-			points.X, points.Y = append(points.X, float64(i)), append(points.Y, f.Y.Values[row])
+			points.X, points.Y = append(points.X, float64(i)), append(points.Y, one.Estimate.Value+f.Residuals[row])
 			points.Looks, points.Names = append(points.Looks, session.LookOf(c, fam.Names[i])),
 				append(points.Names, f.Sample.Frame.SpecimenName(row))
 		}

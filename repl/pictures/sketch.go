@@ -14,7 +14,7 @@ func SketchBy(k *session.Call, cmd *phrase.SketchBy) (*session.Outcome, error) {
 
 // SketchAgainst shows one number against another in text.
 func SketchAgainst(k *session.Call, cmd *phrase.SketchAgainst) (*session.Outcome, error) {
-	fig, err := pointsAgainst(k, &phrase.DrawAgainst{Clauses: cmd.Clauses, Y: cmd.Y, X: cmd.X})
+	fig, err := pointsAgainst(k, &phrase.DrawAgainst{Clauses: cmd.Clauses, Y: cmd.Y, X: cmd.X, A: cmd.A})
 	return sketched(k, fig, err)
 }
 

@@ -26,6 +26,7 @@ type Options struct {
 	Width  int  // terminal columns; 0: DefaultWidth
 	Height int  // lines of the terminal, of which a result takes as few, or its 24; 0: not known
 	Color  bool // bold, faint and two colours that read on dark and on light screens
+	Plain  bool // the terminal has only the letters of ASCII, of which a sketch is then made
 	// Context ends the work on a long table, with its cause as the error; nil: it does not end.
 	Context context.Context
 }

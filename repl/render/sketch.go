@@ -22,6 +22,9 @@ const (
 // sketch draws a figure in text: a strip a level where the x axis has levels, else points
 // in a field. Every specimen is in it, by a mark of its own or counted in one.
 func sketch(f page.Figure, o Options) string {
+	if o.Plain {
+		f = inPlainLetters(f)
+	}
 	var b strings.Builder
 	if f.Title != "" {
 		b.WriteString(paragraph(indent, indent, clean(f.Title), o.width()) + "\n")
@@ -32,6 +35,12 @@ func sketch(f page.Figure, o Options) string {
 		draw = strips
 	}
 	lines, legend := draw(f, width, o)
+	if o.Plain {
+		for i := range lines {
+			lines[i] = plainMarks.Replace(lines[i])
+		}
+		legend = plainMarks.Replace(legend)
+	}
 	for _, line := range lines {
 		b.WriteString(strings.TrimRight(indent+line, " ") + "\n")
 	}
@@ -172,12 +181,13 @@ func footer(a axis, of page.Axis) []string {
 // axisText is what an axis measures, with its unit.
 func axisText(a page.Axis) string { return headText(head{label: clean(a.Label), unit: Unit(a.Unit)}) }
 
-// field lays points out in a field with two axes of numbers.
+// field lays points out in a field with two axes of numbers; levels are told apart by letters.
 func field(f page.Figure, width int, o Options) (lines []string, legend string) {
 	var xs, ys []float64
+	var looks []int
 	for _, l := range f.Layers {
 		if p, ok := l.(page.Points); ok {
-			xs, ys = append(xs, p.X...), append(ys, p.Y...)
+			xs, ys, looks = append(xs, p.X...), append(ys, p.Y...), append(looks, p.Looks...)
 		}
 	}
 	y := newAxis(slices.Min(ys), slices.Max(ys), sketchRows, sketchRows/3, o)
@@ -186,15 +196,17 @@ func field(f page.Figure, width int, o Options) (lines []string, legend string) 
 		wide = max(wide, screenWidth(t.text))
 	}
 	x := newAxis(slices.Min(xs), slices.Max(xs), width-wide-2, mostTicks, o)
-	counts := make([][]int, sketchRows)
-	for r := range counts {
-		counts[r] = make([]int, x.cells)
+	letter := lettersOf(f.Keys)
+	places := make([][]tally, sketchRows)
+	for r := range places {
+		places[r] = make([]tally, x.cells)
 	}
-	most := 0
 	for i := range xs {
-		n := &counts[y.cell(ys[i])][x.cell(xs[i])]
-		*n++
-		most = max(most, *n)
+		mark := ""
+		if len(letter) > 0 {
+			mark = letter[looks[i]]
+		}
+		places[y.cell(ys[i])][x.cell(xs[i])].add(mark)
 	}
 	lines = append(lines, clipped(axisText(f.Y), width))
 	for r := sketchRows - 1; r >= 0; r-- {
@@ -205,8 +217,8 @@ func field(f page.Figure, width int, o Options) (lines []string, legend string) 
 			}
 		}
 		row := make([]string, x.cells)
-		for c, n := range counts[r] {
-			row[c] = tally(n)
+		for c := range row {
+			row[c] = places[r][c].text()
 		}
 		lines = append(lines, strings.Repeat(" ", wide-screenWidth(number))+number+" "+edge+cells(row))
 	}
@@ -215,25 +227,5 @@ func field(f page.Figure, width int, o Options) (lines []string, legend string) 
 	for _, line := range ruler[1:] {
 		lines = append(lines, strings.Repeat(" ", wide+2)+line)
 	}
-	legend = oneSpecimen + " one specimen"
-	if most > 1 {
-		legend += "; a digit: so many in one place"
-	}
-	if most > 9 {
-		legend += "; " + manySpecimen + " ten or more, at most " + fixed(float64(most), 0)
-	}
-	return lines, legend
-}
-
-// tally is what stands for n specimens in one place.
-func tally(n int) string {
-	switch {
-	case n == 0:
-		return ""
-	case n == 1:
-		return oneSpecimen
-	case n < 10:
-		return fixed(float64(n), 0)
-	}
-	return manySpecimen
+	return lines, fieldLegend(f.Keys, letter, places)
 }

@@ -42,9 +42,10 @@ func Note(k *session.Call) {
 	}
 	var about []string
 	for _, d := range r.Doubts {
-		if !slices.Contains(about, d.About) && (factor == "" || slices.ContainsFunc(d.Of,
+		said := asHeaded(k.Session, r.Series, d.About)
+		if !slices.Contains(about, said) && (factor == "" || slices.ContainsFunc(d.Of,
 			func(key string) bool { return concerns(key, factor) })) {
-			about = append(about, d.About)
+			about = append(about, said)
 		}
 	}
 	if len(about) == 0 {
@@ -60,4 +61,15 @@ func Note(k *session.Call) {
 		}
 		f.Note = append(f.Note, page.Word("in doubt: "+strings.Join(about, ", ")))
 	}
+}
+
+// asHeaded is what a doubt is about with the columns of a series by their headers, as a picture has them.
+func asHeaded(s *session.Session, series, about string) string {
+	words := strings.Split(about, " ")
+	for i, w := range words {
+		if c, ok := s.Column(series, w); ok {
+			words[i] = session.InSentence(c)
+		}
+	}
+	return strings.Join(words, " ")
 }
