@@ -3,6 +3,8 @@ package plan
 import (
 	"context"
 	"math"
+	"math/rand/v2"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -18,6 +20,7 @@ const suggestStarts, suggestWork = 20, 2e9
 type Suggestion struct {
 	Chosen []int
 	Gain   float64
+	Uneven int // of blanks on hand, by how many their boards are spread less evenly than can be wished for
 }
 
 // Suggest chooses n of the candidates, any of them more than once, that with what is
@@ -27,6 +30,23 @@ type Suggestion struct {
 // the information it is expected to bring, several where part of it is left to chance. Errors are
 // *Error "singular", where what is measured does not settle the model, and ctx's own.
 func Suggest(ctx context.Context, measured [][]float64, candidates [][][]float64, n int,
+	seed uint64) (Suggestion, error) {
+	return suggest(ctx, measured, candidates, nil, n, seed)
+}
+
+// SuggestFrom is Suggest with blanks on hand: each is taken once, and boards are spread before the
+// determinant is looked at. A further *Error is "too-few-blanks".
+func SuggestFrom(ctx context.Context, measured [][]float64, candidates [][][]float64, on OnHand, n int,
+	seed uint64) (Suggestion, error) {
+	blanks := slices.Clone(on.Blank)
+	slices.Sort(blanks)
+	if len(slices.Compact(blanks)) < n {
+		return Suggestion{}, &Error{"too-few-blanks"}
+	}
+	return suggest(ctx, measured, candidates, &on, n, seed)
+}
+
+func suggest(ctx context.Context, measured [][]float64, candidates [][][]float64, on *OnHand, n int,
 	seed uint64) (Suggestion, error) {
 	p := len(measured)
 	scale := make([]float64, p) // every column brought to length one
@@ -59,11 +79,15 @@ func Suggest(ctx context.Context, measured [][]float64, candidates [][][]float64
 		report(s, starts)
 		info := mat.NewSymDense(p, nil)
 		info.CopySym(base)
+		if on != nil {
+			w.hand = newHand(*on, n)
+		}
 		chosen := make([]int, n)
 		for i := range chosen {
-			chosen[i] = draw.IntN(len(candidates))
 			if s == 0 {
 				chosen[i], _ = w.widest(info)
+			} else {
+				chosen[i] = w.free(draw)
 			}
 			w.add(info, chosen[i], 1)
 		}
@@ -71,20 +95,40 @@ func Suggest(ctx context.Context, measured [][]float64, candidates [][][]float64
 		if err := ctx.Err(); err != nil {
 			return Suggestion{}, err
 		}
-		if end, ok := lnDet(info); ok && end-start > best.Gain+1e-12 {
-			best = Suggestion{chosen, end - start}
+		uneven := 0
+		if w.hand != nil {
+			uneven = w.hand.uneven()
+		}
+		if end, ok := lnDet(info); ok && (best.Chosen == nil || uneven < best.Uneven ||
+			uneven == best.Uneven && end-start > best.Gain+1e-12) {
+			best = Suggestion{chosen, end - start, uneven}
 		}
 	}
 	return best, nil
 }
 
-// suggesting is a choice at work: the rows of every candidate.
+// suggesting is a choice at work: the rows of every candidate, and the blanks on hand, nil where any
+// can be made.
 type suggesting struct {
 	ctx        context.Context
 	candidates [][]*mat.VecDense
+	hand       *hand
+}
+
+// free draws a candidate whose blank is not taken.
+func (w *suggesting) free(draw *rand.Rand) int {
+	for {
+		c := draw.IntN(len(w.candidates))
+		if w.hand == nil || !w.hand.taken[w.hand.Blank[c]] {
+			return c
+		}
+	}
 }
 
 func (w *suggesting) add(info *mat.SymDense, candidate int, sign float64) {
+	if w.hand != nil {
+		w.hand.take(candidate, int(sign))
+	}
 	for _, row := range w.candidates[candidate] {
 		info.SymRankOne(info, sign, row)
 	}
@@ -96,8 +140,8 @@ func (w *suggesting) exchange(info *mat.SymDense, chosen []int) {
 		better = false
 		for i, old := range chosen {
 			w.add(info, old, -1)
-			pick, gain := w.widest(info)
-			if gain[pick] > gain[old]*(1+1e-9) {
+			pick, worth := w.widest(info)
+			if worth[pick].better(worth[old]) {
 				chosen[i], better = pick, true
 			}
 			w.add(info, chosen[i], 1)
@@ -105,23 +149,41 @@ func (w *suggesting) exchange(info *mat.SymDense, chosen []int) {
 	}
 }
 
-// widest is the candidate that raises the determinant most, and the factor less one by which
-// each would: of one row x'(X'X)⁻¹x, of several rows Z the determinant of I + Z(X'X)⁻¹Z'
+// worth is what a candidate would do: how much less evenly boards would be spread, and the factor less one
+// by which the determinant would be raised.
+type worth struct {
+	uneven int
+	gain   float64
+}
+
+func (a worth) better(b worth) bool {
+	return a.uneven < b.uneven || a.uneven == b.uneven && a.gain > b.gain*(1+1e-9)
+}
+
+// widest is the candidate that raises the determinant most among those that spread boards most evenly, and
+// the worth of each: of one row x'(X'X)⁻¹x, of several rows Z the determinant of I + Z(X'X)⁻¹Z'
 // less one.
-func (w *suggesting) widest(info *mat.SymDense) (int, []float64) {
-	best, gain := 0, make([]float64, len(w.candidates))
+func (w *suggesting) widest(info *mat.SymDense) (int, []worth) {
 	var c mat.Cholesky
 	var inverse mat.SymDense
-	if !c.Factorize(info) || c.InverseTo(&inverse) != nil {
-		return best, gain
-	}
+	known := c.Factorize(info) && c.InverseTo(&inverse) == nil
+	best, all := 0, make([]worth, len(w.candidates))
 	for i, rows := range w.candidates {
-		gain[i] = raised(&inverse, rows)
-		if gain[i] > gain[best]*(1+1e-9) {
+		switch {
+		case w.hand != nil && w.hand.taken[w.hand.Blank[i]]:
+			all[i].uneven = math.MaxInt
+			continue
+		case w.hand != nil:
+			all[i].uneven = w.hand.adds(i)
+		}
+		if known {
+			all[i].gain = raised(&inverse, rows)
+		}
+		if all[i].better(all[best]) {
 			best = i
 		}
 	}
-	return best, gain
+	return best, all
 }
 
 func raised(inverse *mat.SymDense, rows []*mat.VecDense) float64 {

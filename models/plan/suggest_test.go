@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
@@ -180,5 +181,104 @@ func TestSuggestHeedsWeights(t *testing.T) {
 	s, err := Suggest(context.Background(), [][]float64{{9, 0}, {0, 1}}, [][][]float64{{{1, 0}}, {{0, 1}}}, 2, 1)
 	if err != nil || s.Chosen[0] != 1 || s.Chosen[1] != 1 || math.Abs(s.Gain-math.Log(3)) > 1e-12 {
 		t.Errorf("%+v %v", s, err)
+	}
+}
+
+// mostFromHand tries every choice of n blanks and of a level for each: the fewest blanks beyond an even spread
+// of the boards, counted anew, and the most that is gained with so few.
+func mostFromHand(measured [][]float64, candidates [][][]float64, on OnHand, n, boards, levels int) (int, float64) {
+	base := symmetric(measured)
+	start, _ := lnDet(base)
+	there := make([]int, boards)
+	seen := map[int]bool{}
+	for c, b := range on.Blank {
+		if !seen[b] {
+			seen[b] = true
+			there[on.Board[0][c]]++
+		}
+	}
+	each := 1
+	for sum := 0; sum < n; each++ {
+		sum = 0
+		for _, t := range there {
+			sum += min(t, each)
+		}
+	}
+	each--
+	fewest, most := math.MaxInt, math.Inf(-1)
+	var chosen []int
+	var try func(info *mat.SymDense, from int)
+	try = func(info *mat.SymDense, from int) {
+		if len(chosen) == n {
+			uneven := 0
+			for b := range boards {
+				count := make([]int, levels)
+				all := 0
+				for _, c := range chosen {
+					if on.Board[0][c] == b {
+						count[on.Level[0][c]]++
+						all++
+					}
+				}
+				uneven += max(0, all-each) + max(0, slices.Max(count)-slices.Min(count)-1)
+			}
+			if end, _ := lnDet(info); uneven < fewest || uneven == fewest && end-start > most {
+				fewest, most = uneven, end-start
+			}
+			return
+		}
+		for c := from; c < len(candidates); c++ {
+			if len(chosen) > 0 && on.Blank[chosen[len(chosen)-1]] == on.Blank[c] {
+				continue
+			}
+			var next mat.SymDense
+			next.AddSym(info, symmetric(informationOf(candidates[c])))
+			chosen = append(chosen, c)
+			try(&next, c+1)
+			chosen = chosen[:len(chosen)-1]
+		}
+	}
+	try(base, 0)
+	return fewest, most
+}
+
+// Of the blanks on hand the choice is the best that trying every one finds, no blank is taken twice, and the
+// boards are spread as evenly as any choice can.
+func TestSuggestFromEqualsEnumeration(t *testing.T) {
+	draw := rand.New(rand.NewPCG(6, 2))
+	const blanks, boards, levels = 9, 3, 2
+	for round := range 8 {
+		measured := make([][]float64, 12)
+		for i := range measured {
+			measured[i] = []float64{1, draw.NormFloat64(), float64(i % levels)}
+		}
+		var candidates [][][]float64
+		on := OnHand{Board: [][]int{nil}, Level: [][]int{nil}}
+		for b := range blanks {
+			x, board := draw.NormFloat64(), draw.IntN(boards)
+			for l := range levels {
+				candidates = append(candidates, [][]float64{{1, x, float64(l)}})
+				on.Blank = append(on.Blank, b)
+				on.Board[0], on.Level[0] = append(on.Board[0], board), append(on.Level[0], l)
+			}
+		}
+		n := 3 + round%3
+		s, err := SuggestFrom(context.Background(), informationOf(measured), candidates, on, n, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		taken := map[int]bool{}
+		for _, c := range s.Chosen {
+			taken[on.Blank[c]] = true
+		}
+		fewest, most := mostFromHand(informationOf(measured), candidates, on, n, boards, levels)
+		if len(taken) != n || s.Uneven != fewest || math.Abs(s.Gain-most) > 1e-9 {
+			t.Errorf("%d of %d: %d blanks, uneven by %d, gain %g; the best is %d, %g", n, blanks, len(taken), s.Uneven,
+				s.Gain, fewest, most)
+		}
+	}
+	if _, err := SuggestFrom(context.Background(), informationOf([][]float64{{1}}), [][][]float64{{{1}}, {{1}}},
+		OnHand{Blank: []int{0, 0}}, 2, 1); err == nil || err.(*Error).Code != "too-few-blanks" {
+		t.Errorf("two of one blank: %v", err)
 	}
 }

@@ -273,3 +273,27 @@ func TestDroveOfFailuresIsQuestioned(t *testing.T) {
 		}
 	}
 }
+
+// What makes no difference worth having is told with its interval; where that reaches further than what is worth
+// having, so is the shorter one that decided.
+func TestDroveTellsWhichIntervalDecided(t *testing.T) {
+	csv := joints(40, func(_ int, j *joint, noise float64) { j.load = 400 + noise })
+	_, e := startedSession(t, csv, "what drove load among glue worth 100 N")
+	row := e.Tables[0].Rows[0]
+	low, high := row[column(t, e.Tables[0], "size_low")].Num, row[column(t, e.Tables[0], "size_high")].Num
+	far, half := math.Max(-low, high), (high-low)/2
+	for _, c := range []struct {
+		worth float64
+		want  string
+	}{{far + half/10, "No difference worth having (none as large as "},
+		{far - half/20, "No difference worth having (by their 90 % intervals none as large as "}} {
+		_, e := startedSession(t, csv, fmt.Sprintf("what drove load among glue worth %.3f N", c.worth))
+		told := ""
+		for _, f := range e.Findings {
+			told += render.Sentence(f, render.Options{}) + "\n"
+		}
+		if !strings.Contains(told, c.want) {
+			t.Errorf("of %g to %g, worth %g: %s", low, high, c.worth, told)
+		}
+	}
+}

@@ -2,11 +2,13 @@ package bench
 
 import (
 	"errors"
+	"fmt"
 	"os"
 	"strings"
 	"testing"
 
 	"breakbook/repl/page"
+	"breakbook/repl/render"
 )
 
 // rig is a file in which nearly everything has to be found out.
@@ -110,5 +112,29 @@ func TestOverridesThatCannotBeAreRefusedAtTheirPlace(t *testing.T) {
 	}
 	if len(b.s.SeriesNames()) != 0 {
 		t.Errorf("%d series are open after refusals", len(b.s.SeriesNames()))
+	}
+}
+
+// A date out of order is shown with two rows on either side, as far as there are any.
+func TestADateOutOfOrderIsShownAmongItsNeighbours(t *testing.T) {
+	days := []string{"2024-03-01", "2024-03-02", "2024-03-04", "2024-03-05", "2024-03-07", "2024-03-08", "2024-03-09",
+		"2024-03-11", "2024-03-12", "2024-03-14"}
+	for row, want := range map[int]string{4: "rows 2 to 6", 5: "rows 3 to 7", 9: "rows 7 to 10"} {
+		var b strings.Builder
+		b.WriteString("specimen,tested on,load (N)\n")
+		for i, day := range days {
+			if i+1 == row {
+				day = "2019-07-21"
+			}
+			fmt.Fprintf(&b, "S%d,%s,%d\n", i+1, day, 400+i*7%13)
+		}
+		_, e := startedSession(t, b.String())
+		told := ""
+		for _, c := range e.Cautions {
+			told += render.Sentence(c, render.Options{}) + "\n"
+		}
+		if !strings.Contains(told, "type: "+want+"\n") {
+			t.Errorf("row %d: %q is not offered in:\n%s", row, want, told)
+		}
 	}
 }

@@ -27,6 +27,7 @@ var typedLines = [][]string{
 	{"plan load by pins detecting 40%", "sheet of plan1 to next.csv"},
 	{"allot gates.csv over finish oil, wax balancing density"},
 	{"fit load on density, pins", "suggest 8 of fit1"},
+	{"fit load on density, pins", "suggest 3 of fit1 from gates.csv"},
 }
 
 // TestTypedRows holds the tables and values of the commands about modes and plans to what their

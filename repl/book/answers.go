@@ -70,24 +70,30 @@ type finding struct {
 }
 
 // leading are the findings that a report begins with, of the entries that Answers gives: the main finding of
-// each, then in turn the next of each that carries an answer, until there are mostFindings. They stand entry by
-// entry.
+// each, then the others of what drove a response, then in turn the next of each that carries an answer, until
+// there are mostFindings. They stand entry by entry.
 func leading(answers []page.Entry, o render.Options) []finding {
 	all := make([][]page.Sentence, len(answers))
 	taken := make([]int, len(answers))
 	for i, e := range answers {
 		all[i] = carried(e, o)
 	}
-	for left := mostFindings; left > 0; {
-		before := left
-		for i := range answers {
-			if taken[i] < len(all[i]) && left > 0 {
-				taken[i]++
-				left--
-			}
+	left := mostFindings
+	take := func(i, n int) {
+		n = min(n, len(all[i])-taken[i], left)
+		taken[i], left = taken[i]+n, left-n
+	}
+	for i := range answers {
+		take(i, 1)
+	}
+	for i, e := range answers {
+		if drove(e) == 1 {
+			take(i, left)
 		}
-		if left == before {
-			break
+	}
+	for range mostFindings {
+		for i := range answers {
+			take(i, 1)
 		}
 	}
 	var out []finding

@@ -66,7 +66,7 @@ func TestReportBeginsWithAnswers(t *testing.T) {
 	}
 }
 
-// Of six findings each response has its main one, and the rest in turn; doubts are told elsewhere, and of too many
+// Of six findings each response has its main one, what drove one all of its own, and the rest in turn; doubts are told elsewhere, and of too many
 // those of one difference are left out before what lists several.
 func TestLeadingFindings(t *testing.T) {
 	for _, c := range []struct {
@@ -81,6 +81,8 @@ func TestLeadingFindings(t *testing.T) {
 		{"two", []page.Entry{answer(1, "fit", "fit1", "g: y", "a", "b", "c", "d", "e"),
 			answer(2, "compare", "c1", "h: y", "f", "g")},
 			"1 a|1 b|1 c|1 d|2 f|2 g"},
+		{"what drove one of two", []page.Entry{answer(1, "drove", "drove1", "g: y", "(pins)", "a", "b", "c", "+none"),
+			answer(2, "compare", "c1", "h: y", "f", "g")}, "(pins)|1 a|1 b|1 c|none: these|2 f"},
 	} {
 		var got []string
 		for _, f := range leading(c.answers, render.Options{}) {

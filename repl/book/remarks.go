@@ -16,7 +16,8 @@ type remark struct {
 	entries []int // that it was told about
 }
 
-// remarks are the doubts and the cautions of a book, each once: doubts by their words, numbered as they come, and cautions
+// remarks are the doubts and the cautions of a book, each once: doubts by their words, those that the report begins with
+// numbered first, the others as they come, and cautions
 // by their number in the book.
 type remarks struct {
 	doubts, cautions []remark
@@ -30,21 +31,30 @@ func collected(entries []page.Entry, o render.Options) ([]page.Entry, remarks) {
 	r := remarks{of: map[int][]render.Link{}, abouts: map[string]string{}}
 	texts := map[string]int{}
 	out := slices.Clone(entries)
+	number := func(d page.Doubt) int {
+		text := render.Sentence(d.Text, o)
+		n, known := texts[text]
+		if !known {
+			n = len(r.doubts)
+			texts[text] = n
+			said := d.Text
+			if d.Try != "" {
+				said = page.Say(d.Text, " Type: "+d.Try)
+			}
+			r.doubts = append(r.doubts, remark{id: fmt.Sprintf("doubt-%d", n+1), head: fmt.Sprintf("Doubt %d", n+1),
+				text: said})
+		}
+		return n
+	}
+	for _, e := range Answers(entries) { // the report begins with these
+		for _, d := range e.Doubts {
+			number(d)
+		}
+	}
 	for i := range out {
 		e := &out[i]
 		for _, d := range e.Doubts {
-			text := render.Sentence(d.Text, o)
-			n, known := texts[text]
-			if !known {
-				n = len(r.doubts)
-				texts[text] = n
-				said := d.Text
-				if d.Try != "" {
-					said = page.Say(d.Text, " Type: "+d.Try)
-				}
-				r.doubts = append(r.doubts, remark{id: fmt.Sprintf("doubt-%d", n+1), head: fmt.Sprintf("Doubt %d", n+1),
-					text: said})
-			}
+			n := number(d)
 			r.concerns(&r.doubts[n], e.Number)
 			r.abouts[about(e.Number, d.About)] = r.doubts[n].id
 		}

@@ -167,6 +167,7 @@ const (
 	narrowWidth  = 66 // millimetres
 	narrowHeight = 64
 	mostNarrowed = 200_000 // bytes of the wide one
+	columnWidth  = 112     // millimetres, of the picture of the answer, which stands in half a page
 )
 
 // fillFigures draws the picture of the answer, and the other figures of the book behind it.
@@ -174,6 +175,15 @@ func (p *reportPage) fillFigures(ctx context.Context, d Document, b *bound) erro
 	var rest bytes.Buffer
 	for i, f := range b.drawings {
 		shown := render.Picture{ID: f.id, Wide: imageAddress(f.svg), Caption: f.called(i)}
+		if i == 0 && f.Figure.WidthMM > columnWidth {
+			column := f.Figure
+			column.WidthMM = columnWidth
+			drawn, err := figures.Bytes(ctx, column, "svg")
+			if err != nil {
+				return err
+			}
+			shown.Wide = imageAddress(drawn)
+		}
 		if len(f.svg) <= mostNarrowed {
 			narrow := f.Figure
 			narrow.WidthMM, narrow.HeightMM = narrowWidth, narrowHeight

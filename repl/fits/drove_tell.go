@@ -39,11 +39,7 @@ func (d *drivers) findings(all []*driven) []page.Sentence {
 		out = append(out, listed(page.Say("It ", page.Verdict{Words: "differs"}, " with "), rest, nil))
 	}
 	if len(none) > 0 {
-		w := none[0].gaps[0].Worth
-		out = append(out, listed(page.Say(page.Verdict{Words: "No difference worth having"}, " (by their ", page.Num{Value: 2*d.k.Confidence() - 1,
-			Style: page.Fraction}, " intervals none as large as ", page.Num{Value: w.Value, Unit: w.Unit, Style: w.Style,
-			Resolution: w.Value}, "; here ", page.Num{Value: d.k.Confidence(), Style: page.Fraction}, " intervals): "), none,
-			nil))
+		out = append(out, listed(d.none(none), none, nil))
 	}
 	if len(untold) > 0 {
 		out = append(out, listed(page.Say(page.Verdict{Words: "Cannot tell"}, ": "), untold, (*driven).settles))
@@ -57,6 +53,22 @@ func (d *drivers) findings(all []*driven) []page.Sentence {
 		}
 	}
 	return append(out, d.allowed()...)
+}
+
+// none begins the list of factors that make no difference worth having. Where an interval that is told reaches
+// further than that, it says that the shorter one decided.
+func (d *drivers) none(all []*driven) page.Sentence {
+	w := all[0].gaps[0].Worth
+	size := page.Num{Value: w.Value, Unit: w.Unit, Style: w.Style, Resolution: w.Value}
+	s := page.Say(page.Verdict{Words: "No difference worth having"})
+	for _, t := range all {
+		if r := t.gaps[0].Range; r.Low <= -w.Value || r.High >= w.Value {
+			return append(s, page.Say(" (by their ", page.Num{Value: 2*d.k.Confidence() - 1, Style: page.Fraction},
+				" intervals none as large as ", size, "; here ", page.Num{Value: d.k.Confidence(), Style: page.Fraction},
+				" intervals): ")...)
+		}
+	}
+	return append(s, page.Say(" (none as large as ", size, "): ")...)
 }
 
 // lead says what the response was found to follow, with the share of each.

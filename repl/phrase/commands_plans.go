@@ -66,8 +66,10 @@ type Allot struct {
 	Sheet     *Text `phrase:"sheet"`
 }
 
-// Suggest names the joints that would narrow a fit's estimates most.
+// Suggest names the joints that would narrow a fit's estimates most, or those of the blanks on hand.
 type Suggest struct {
 	N Count `phrase:"n"`
 	OfFit
+	File  *File `phrase:"file"`
+	Sheet *Text `phrase:"sheet"`
 }

@@ -341,7 +341,8 @@ var Table = []Entry{
 		Example: "allot gates.csv over finish oil, wax balancing density"},
 	{Name: "suggest", Do: Suggest{}, Kind: "suggest",
 		Group: Planning, Phrase: "suggest {n:count} [of {fit:result fit}]",
-		Help: "the joints that would narrow a fit's estimates most", Example: "suggest 8 of fit1"},
+		Options: []Option{{"from", "from {file:file .csv .xlsx}"}, sheetOfBook},
+		Help:    "the joints, or from a file the blanks, that would narrow a fit's estimates most", Example: "suggest 8 of fit1"},
 
 	{Name: "draw by", Do: DrawBy{}, Kind: "draw",
 		Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: append([]Option{overOrder, fromZero}, drawing...),

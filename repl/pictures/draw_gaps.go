@@ -232,6 +232,9 @@ func gapsNote(g *session.Gaps, leftOut int) page.Sentence {
 	if g.Means {
 		s = append(s, page.Word("; broken line: all together"))
 	}
+	if g.Drove {
+		s = append(s, page.Word("; answers judged for all rows at once (Holm)"))
+	}
 	if leftOut > 0 {
 		s = append(s, page.Say("; ", leftOut, say.Plural(leftOut, " smaller difference is", " smaller differences are")+
 			" only in the table")...)

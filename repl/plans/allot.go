@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"gonum.org/v1/gonum/stat"
+
 	"breakbook/frames"
 	"breakbook/frames/notation"
 	"breakbook/frames/vectors"
@@ -16,12 +18,69 @@ import (
 	"breakbook/repl/session"
 )
 
-// allotted tells how closely the blanks given to each level match.
-func allotted(blanks int, levels, columns []string, gap float64) page.Sentence {
-	return page.Say(blanks, " blanks go to "+listed(levels)+", as many to each as can be. In mean "+listed(columns)+
-		" no two of these differ by more than ",
-		page.Num{Value: gap, Style: page.Fraction}, " of what single blanks differ by (their sd).")
+// mostLevelsTold is how many levels a sentence tells the mean and spread of.
+const mostLevelsTold = 4
+
+// allotted tells how many blanks each level gets, and their mean and spread in every balancing column.
+func allotted(levels []string, measured []page.Column, groups []group) page.Sentence {
+	var s page.Sentence
+	for l, g := range groups {
+		if l > 0 {
+			s = append(s, page.Word("; "))
+		}
+		s = append(s, page.Say(levels[l]+" gets ", g.n, say.Plural(g.n, " blank", " blanks")+": ")...)
+		for i, c := range measured {
+			if i > 0 {
+				s = append(s, page.Word(", "))
+			}
+			if g.n == 1 {
+				s = append(s, page.Say(c.ID+" ", page.Num{Value: g.mean[i], Unit: c.Unit})...)
+				continue
+			}
+			s = append(s, page.Say("mean "+c.ID+" ",
+				page.Num{Value: g.mean[i], Unit: c.Unit, Resolution: g.sd[i] / math.Sqrt(float64(g.n))},
+				" with a spread (sd) of ",
+				page.Num{Value: g.sd[i], Unit: c.Unit, Resolution: g.sd[i] / math.Sqrt(float64(2*g.n))})...)
+		}
+	}
+	return append(s, page.Word("."))
 }
+
+// allottedMany tells how many blanks go to how many levels, too many to tell of each.
+func allottedMany(blanks, levels int) page.Sentence {
+	return page.Say(blanks, " blanks go to ", levels, " levels, as many to each as can be; the table of means and "+
+		"spreads has what each gets.")
+}
+
+// allottedMatch tells how closely the levels match, and whether another way would do better that spreads
+// the blocks no less evenly.
+func allottedMatch(a plan.Allotment, blocks []string) page.Sentence {
+	s := page.Say("No two levels differ in mean by more than ", page.Num{Value: a.Gap, Style: page.Fraction},
+		" of the sd of all the blanks")
+	switch {
+	case a.Spread > mostSpreadTold:
+		s = append(s, page.Word(", but the blanks of one are alike where those of another are not"))
+	case a.Spread >= 2:
+		s = append(s, page.Say(", and no spread is more than ", page.Num{Value: a.Spread, Style: page.Ratio},
+			" times another")...)
+	case a.Spread >= 1 && a.Spread < equalSpreads:
+		s = append(s, page.Word(", and their spreads are equal"))
+	case a.Spread >= equalSpreads:
+		s = append(s, page.Say(", and no spread is more than ", page.Num{Value: a.Spread - 1, Style: page.Fraction},
+			" larger than another")...)
+	}
+	same := ""
+	if len(blocks) > 0 {
+		same = " with " + strings.Join(blocks, " and ") + " spread as evenly"
+	}
+	if a.All {
+		return append(s, page.Word(": every way of giving them out was tried, and none"+same+" matches better."))
+	}
+	return append(s, page.Word(": to exchange any two blanks"+same+" would not match them better."))
+}
+
+// Spreads whose ratio is below equalSpreads are equal to read; above mostSpreadTold one is next to nothing.
+const equalSpreads, mostSpreadTold = 1.0005, 100
 
 // allottedWritten tells where the blanks stand with their levels.
 func allottedWritten(file string, blanks int, factor, look string) page.Sentence {
@@ -32,13 +91,6 @@ func allottedWritten(file string, blanks int, factor, look string) page.Sentence
 // blanksAside names blanks that were set aside in the file.
 func blanksAside(names []string) page.Sentence {
 	return page.Say("Not given out, for they are set aside in the file: " + say.ShortList(names) + ".")
-}
-
-func listed(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
 }
 
 // blocksSpread tells whether boards and the like are spread over the levels.
@@ -69,7 +121,7 @@ type blanks struct {
 	codes   [][]int     // of each
 }
 
-// Allot gives the blanks of a file to levels so that what was measured on them matches.
+// Allot gives the blanks of a file to levels so that what was measured on them matches in mean and in spread.
 func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
 	if err := k.Replacing(); err != nil {
 		return nil, err
@@ -103,7 +155,11 @@ func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Findings = []page.Sentence{allotted(b.frame.Len(), levels.List, b.names, a.Gap)}
+	groups := b.groups(len(levels.List), a)
+	k.Entry.Findings = []page.Sentence{allottedMany(b.frame.Len(), len(groups)), allottedMatch(a, b.blocks)}
+	if len(groups) <= mostLevelsTold {
+		k.Entry.Findings[0] = allotted(levels.List, b.measured(), groups)
+	}
 	if len(b.blocks) > 0 {
 		k.Entry.Findings = append(k.Entry.Findings, blocksSpread(b.blocks, a.Uneven))
 	}
@@ -113,8 +169,8 @@ func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
 	if len(b.aside) > 0 {
 		k.Entry.Cautions = append(k.Entry.Cautions, blanksAside(b.aside))
 	}
-	k.Entry.Tables = []page.Table{b.allotTable(name, levels.List, a), b.balanceTable(name, levels.List, a)}
-	k.Entry.Values = page.ValuesOf(allotFigures{a.Gap}, nil)
+	k.Entry.Tables = []page.Table{b.allotTable(name, levels.List, a), b.balanceTable(name, levels.List, groups)}
+	k.Entry.Values = page.ValuesOf(allotFigures{a.Gap, a.Spread}, nil)
 	k.Entry.Reads = []string{session.HomePath(cmd.File.Path)}
 	if to := k.Command.Clauses().To; to != nil {
 		return nil, writeAllotted(k, cmd, b, name, a, *to)
@@ -200,6 +256,12 @@ func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 		}
 		b.values = append(b.values, v)
 	}
+	b.findBlocks(k)
+	return b, nil
+}
+
+// findBlocks finds the boards, batches and days that the blanks share.
+func (b *blanks) findBlocks(k *session.Call) {
 	s := &session.Sample{Frame: b.frame}
 	for _, c := range b.frame.Columns() {
 		if n := s.Distinct(k.Context, c.Name); session.IsBlock(c) && n > 1 && n < b.frame.Len() {
@@ -207,7 +269,6 @@ func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 			b.blocks, b.codes = append(b.blocks, c.Name), append(b.codes, codes)
 		}
 	}
-	return b, nil
 }
 
 // within is the place of one text of a list.
@@ -239,7 +300,7 @@ type allottedRow struct {
 	Measured page.Many `id:"{columns}"`
 }
 
-// balanceRow is how many blanks a level got, and their means.
+// balanceRow is how many blanks a level got, and their means and spreads, a column's side by side.
 type balanceRow struct {
 	Level string    `id:"{factor}" blank:"yes"`
 	N     int       `id:"n"`
@@ -248,7 +309,8 @@ type balanceRow struct {
 
 // allotFigures tells how far the levels are apart.
 type allotFigures struct {
-	Gap float64 `id:"gap" style:"ratio"`
+	Gap    float64 `id:"gap" style:"ratio"`
+	Spread float64 `id:"spread_ratio" style:"ratio"`
 }
 
 // measured are the balancing columns.
@@ -280,28 +342,41 @@ func (b *blanks) allotTable(factor string, levels []string, a plan.Allotment) pa
 		page.Names{"factor": factor})
 }
 
-func (b *blanks) balanceTable(factor string, levels []string, a plan.Allotment) page.Table {
-	var rows []balanceRow
-	measured := b.measured()
-	for l, level := range levels {
-		n, sums := 0, make([]float64, len(b.values))
-		for row, own := range a.Level {
-			if own != l {
-				continue
-			}
-			n++
-			for i, v := range b.values {
-				sums[i] += v[row]
-			}
+// group is the blanks of one level: how many, and mean and sd of each balancing column.
+type group struct {
+	n        int
+	mean, sd []float64
+}
+
+func (b *blanks) groups(levels int, a plan.Allotment) []group {
+	out := make([]group, levels)
+	for _, v := range b.values {
+		own := make([][]float64, levels)
+		for i, l := range a.Level {
+			own[l] = append(own[l], v[i])
 		}
-		r := balanceRow{Level: level, N: n, Means: page.Many{Columns: measured}}
-		for _, sum := range sums {
-			r.Means.Cells = append(r.Means.Cells, page.N(sum/math.Max(1, float64(n))))
+		for l, x := range own {
+			mean, sd := stat.MeanStdDev(x, nil)
+			out[l].n = len(x)
+			out[l].mean, out[l].sd = append(out[l].mean, mean), append(out[l].sd, sd)
+		}
+	}
+	return out
+}
+
+func (b *blanks) balanceTable(factor string, levels []string, groups []group) page.Table {
+	var columns []page.Column
+	for _, c := range b.measured() {
+		columns = append(columns, c, page.Column{ID: c.ID + "_sd", Unit: c.Unit})
+	}
+	var rows []balanceRow
+	for l, g := range groups {
+		r := balanceRow{Level: levels[l], N: g.n, Means: page.Many{Columns: columns}}
+		for i := range g.mean {
+			r.Means.Cells = append(r.Means.Cells, page.N(g.mean[i]), page.N(g.sd[i]))
 		}
 		rows = append(rows, r)
 	}
-	t := page.Table{ID: "balance", Title: page.Say("Means by " + factor),
-		Note: page.Say("gap: the largest difference of two means over the column's sd, ",
-			page.Num{Value: a.Gap, Style: page.Ratio})}
-	return page.Filled(t, rows, page.Names{"factor": factor})
+	return page.Filled(page.Table{ID: "balance", Title: page.Say("Means and spreads by " + factor)}, rows,
+		page.Names{"factor": factor})
 }

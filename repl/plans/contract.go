@@ -17,6 +17,7 @@ var Contract = []page.Contract{
 		{ID: "allotted", Row: reflect.TypeFor[allottedRow]()},
 		{ID: "balance", Row: reflect.TypeFor[balanceRow]()},
 	}, Values: reflect.TypeFor[allotFigures]()},
-	{Kind: "suggest", Tables: []page.TableShape{{ID: "suggested", Row: reflect.TypeFor[suggestedRow]()}},
+	{Kind: "suggest", Tables: []page.TableShape{{ID: "suggested", Row: reflect.TypeFor[suggestedRow]()},
+		{ID: "chosen", Row: reflect.TypeFor[handRow]()}},
 		Values: reflect.TypeFor[suggestFigures]()},
 }

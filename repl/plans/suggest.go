@@ -91,6 +91,9 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 	}
 	name := cmd.Fit.Text
 	settable, found := settable(k, f)
+	if cmd.File != nil {
+		return suggestFrom(k, cmd, f, settable, found)
+	}
 	if len(settable) == 0 {
 		return nil, &page.Problem{Code: "nothing-to-set", At: cmd.Fit.At,
 			Message: "every term of " + name + " comes with the blank, so there is nothing to choose"}
@@ -105,14 +108,17 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 	var kept []linear.Point
 	if err = error(&plan.Error{Code: "singular"}); ok {
 		var candidates [][][]float64
-		if kept, candidates, err = broughtBy(f, k.Context, points, found); err == nil {
+		var at []int
+		if at, candidates, err = broughtBy(f, k.Context, points, found); err == nil {
+			for _, i := range at {
+				kept = append(kept, points[i])
+			}
 			s, err = plan.Suggest(k.Context, measured, candidates, n.Value, k.Session.Settings().Seed)
 		}
 	}
 	var e *plan.Error
 	if errors.As(err, &e) {
-		return nil, &page.Problem{Code: "not-settled", At: cmd.Fit.At,
-			Message: "the specimens of " + name + " do not settle its terms, so nothing tells what would narrow them"}
+		return nil, notSettled(cmd)
 	}
 	if err != nil {
 		return nil, err
@@ -125,17 +131,57 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 	narrower := 1 - math.Exp(-s.Gain/(2*float64(len(measured))))
 	finding := suggestedFinding(n.Value, toMake(f, settable, kept, count), name, narrower)
 	k.Entry.Findings = []page.Sentence{finding}
+	assumed(k, f, found)
+	if asked := askedOfBlanks(k, f, settable); len(asked) > 0 {
+		k.Entry.Cautions = append(k.Entry.Cautions, askedFor(asked, cmd))
+	}
+	k.Entry.Values = page.ValuesOf(suggestFigures{narrower, s.Gain}, nil)
+	return session.Rested(f.Sample, f.Y, f.Known(), suggestedMains(f, settable, kept, count, finding)), nil
+}
+
+// notSettled refuses to suggest for a fit that its specimens leave open.
+func notSettled(cmd *phrase.Suggest) *page.Problem {
+	return &page.Problem{Code: "not-settled", At: cmd.Fit.At, Message: "the specimens of " + cmd.Fit.Text +
+		" do not settle its terms, so nothing tells what would narrow them"}
+}
+
+// assumed tells what new joints are taken to be like in what is not chosen.
+func assumed(k *session.Call, f *fitted.Fit, found variables) {
 	if len(found) > 0 {
 		k.Entry.Findings = append(k.Entry.Findings, foundAveraged(namesOf(f, found)))
 	}
 	if len(f.Method.Blocks) > 0 {
 		k.Entry.Findings = append(k.Entry.Findings, suggestedInBlocks(f.Method.Blocks[0].Name()))
 	}
+	weighed(k, f)
+}
+
+// weighed tells which weight new joints are taken to have.
+func weighed(k *session.Call, f *fitted.Fit) {
 	if w := f.Method.Weight.Column; w != "" {
 		k.Entry.Findings = append(k.Entry.Findings, suggestedWeighed(w, meanWeight(f)))
 	}
-	k.Entry.Values = page.ValuesOf(suggestFigures{narrower, s.Gain}, nil)
-	return session.Rested(f.Sample, f.Y, f.Known(), suggestedMains(f, settable, kept, count, finding)), nil
+}
+
+// askedOfBlanks are the numbers chosen that hardly two joints share: nobody set those.
+func askedOfBlanks(k *session.Call, f *fitted.Fit, settable variables) []string {
+	var out []string
+	for _, name := range namesOf(f, settable) {
+		c, ok := f.Sample.Frame.Column(name)
+		if ok && c.Kind == frames.Number && 2*f.Sample.Distinct(k.Context, name) > f.Sample.Frame.Len() {
+			out = append(out, name)
+		}
+	}
+	return out
+}
+
+// askedFor warns that a suggestion asks for values that may not be there to be had.
+func askedFor(names []string, cmd *phrase.Suggest) page.Sentence {
+	with := *cmd
+	with.File = &phrase.File{Path: "blanks.csv"}
+	return page.Say("This asks for values of " + strings.Join(names, " and ") + " that you may have no blank for: " +
+		"almost every joint measured had its own. With the blanks on hand in a file, type: " + phrase.Line(&with) +
+		". If it comes with the blank and cannot be chosen, type: mark " + names[0] + " as given")
 }
 
 // suggestedMains are how many of each kind are suggested, that of which most are first: with
@@ -247,25 +293,13 @@ type suggestFigures struct {
 
 // suggested is one row a kind of joint, with how many of it.
 func suggested(f *fitted.Fit, of variables, points []linear.Point, count []int) page.Table {
-	var columns []page.Column
-	for _, v := range of {
-		x := f.Model().Variables[v]
-		columns = append(columns, page.Column{ID: x.Name, Unit: x.Unit})
-	}
+	columns := kindColumns(f, of)
 	var rows []suggestedRow
 	for i, n := range count {
 		if n == 0 {
 			continue
 		}
-		r := suggestedRow{page.Many{Columns: columns}, n}
-		for _, v := range of {
-			cell := page.N(points[i].Numbers[v])
-			if x := f.Model().Variables[v]; x.IsCategory() {
-				cell = page.T(x.Levels[points[i].Levels[v]])
-			}
-			r.Kind.Cells = append(r.Kind.Cells, cell)
-		}
-		rows = append(rows, r)
+		rows = append(rows, suggestedRow{page.Many{Columns: columns, Cells: kindCells(f, of, points[i])}, n})
 	}
 	return page.Filled(page.Table{ID: "suggested", Title: page.Say("What to make next")}, rows, nil)
 }
@@ -277,18 +311,46 @@ func toMake(f *fitted.Fit, of variables, points []linear.Point, count []int) []k
 		if n == 0 {
 			continue
 		}
-		kind := kind{N: n}
-		for _, v := range of {
-			x := f.Model().Variables[v]
-			part := page.Say(x.Name + " ")
-			if x.IsCategory() {
-				part = append(part, page.Word(x.Levels[points[i].Levels[v]]))
-			} else {
-				part = append(part, page.Num{Value: points[i].Numbers[v], Unit: x.Unit})
-			}
-			kind.Of = append(kind.Of, part)
+		out = append(out, kind{n, kindParts(f, of, points[i])})
+	}
+	return out
+}
+
+// kindColumns are the columns of what is chosen.
+func kindColumns(f *fitted.Fit, of variables) []page.Column {
+	var out []page.Column
+	for _, v := range of {
+		x := f.Model().Variables[v]
+		out = append(out, page.Column{ID: x.Name, Unit: x.Unit})
+	}
+	return out
+}
+
+// kindCells are a point's cells in them.
+func kindCells(f *fitted.Fit, of variables, p linear.Point) []page.Cell {
+	var out []page.Cell
+	for _, v := range of {
+		cell := page.N(p.Numbers[v])
+		if x := f.Model().Variables[v]; x.IsCategory() {
+			cell = page.T(x.Levels[p.Levels[v]])
 		}
-		out = append(out, kind)
+		out = append(out, cell)
+	}
+	return out
+}
+
+// kindParts are a point's values for a sentence.
+func kindParts(f *fitted.Fit, of variables, p linear.Point) []page.Sentence {
+	var out []page.Sentence
+	for _, v := range of {
+		x := f.Model().Variables[v]
+		part := page.Say(x.Name + " ")
+		if x.IsCategory() {
+			part = append(part, page.Word(x.Levels[p.Levels[v]]))
+		} else {
+			part = append(part, page.Num{Value: p.Numbers[v], Unit: x.Unit})
+		}
+		out = append(out, part)
 	}
 	return out
 }

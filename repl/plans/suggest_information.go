@@ -94,9 +94,10 @@ func inverseCovariance(f *fitted.Fit, out [][]float64) ([][]float64, bool) {
 
 // broughtBy is the information that a joint of each kind is expected to bring, as rows: of
 // the mean weight, from a block of its own, and averaged over the blanks measured for the
-// columns that come with them. Kinds that the fit says nothing of are left out.
+// columns that come with them. Kinds that the fit says nothing of are left out; kept are the places of
+// the others.
 func broughtBy(f *fitted.Fit, ctx context.Context, points []linear.Point,
-	found variables) (kept []linear.Point, rows [][][]float64, err error) {
+	found variables) (kept []int, rows [][][]float64, err error) {
 	variance := 1 / meanWeight(f)
 	if b, ok := f.Estimator.(*mixed.Fit); ok {
 		for _, c := range b.Components {
@@ -105,7 +106,7 @@ func broughtBy(f *fitted.Fit, ctx context.Context, points []linear.Point,
 	}
 	blanks := blanksMeasured(f, found, max(1, mostLooked/len(points)))
 	scale := math.Sqrt(1 / variance / float64(len(blanks)))
-	for _, p := range points {
+	for i, p := range points {
 		if err := ctx.Err(); err != nil {
 			return nil, nil, err
 		}
@@ -118,13 +119,13 @@ func broughtBy(f *fitted.Fit, ctx context.Context, points []linear.Point,
 				break
 			}
 			row := ownRow(f, w)
-			for i := range row {
-				row[i] *= scale
+			for j := range row {
+				row[j] *= scale
 			}
 			own = append(own, row)
 		}
 		if len(own) == len(blanks) {
-			kept, rows = append(kept, p), append(rows, own)
+			kept, rows = append(kept, i), append(rows, own)
 		}
 	}
 	if len(rows) == 0 {

@@ -44,3 +44,12 @@ func TestProblemPastTheEnd(t *testing.T) {
 		t.Errorf("got:\n%s", Problem(e, Options{}))
 	}
 }
+
+// A place near the end of a long line is shown with all of the line that has room before it.
+func TestThePlaceNearTheEndOfALine(t *testing.T) {
+	line := []rune(strings.Repeat("abcdefghij", 10))
+	text, place := pointAt(line, 95, 60)
+	if want := "…" + string(line[41:]); text != want || place != 55 {
+		t.Errorf("place %d of %q, want 55 of %q", place, text, want)
+	}
+}
