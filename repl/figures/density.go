@@ -162,7 +162,7 @@ func (s *sheet) eachSpecimen(visit func(m specimen, x float64)) {
 			if i&0x3FF == 0 {
 				s.heed()
 			}
-			m := specimen{faint: p.Faint, aside: p.Aside}
+			m := specimen{faint: p.Faint, aside: p.Aside, apart: p.Apart}
 			m.at.X = f.Min.X + perX*vg.Length((x-s.x.offset)/byX-s.x.lo)
 			m.at.Y = f.Min.Y + perY*vg.Length((p.Y[i]-s.y.offset)/byY-s.y.lo)
 			if p.Looks != nil {

@@ -201,6 +201,7 @@ type specimen struct {
 	hidden int
 	faint  bool
 	aside  bool   // a hollow mark
+	apart  bool   // it moves aside for one of another look in its place
 	name   string // to be written beside it
 }
 

@@ -12,7 +12,7 @@ import (
 // noted is the note of the figure with where its axis starts, which only the drawing knows.
 func (s *sheet) noted(start string) string {
 	parts := []string{render.Sentence(s.figure.Note, render.Options{})}
-	parts = append(parts, s.crowdNote(), start)
+	parts = append(parts, s.crowdNote(), s.tiesNote(), start)
 	return strings.Join(slices.DeleteFunc(parts, func(p string) bool { return p == "" }), "; ")
 }
 

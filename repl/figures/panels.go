@@ -159,6 +159,12 @@ func layersOf(layers []page.Layer, look int, behind bool) (out []page.Layer) {
 				} else if l.Aside || !behind {
 					continue
 				}
+				if i < len(l.Names) && to == &own {
+					if slices.Contains(l.Odd, i) {
+						own.Odd = append(own.Odd, len(own.X))
+					}
+					own.Names = append(own.Names, l.Names[i])
+				}
 				to.X, to.Y, to.Looks = append(to.X, l.X[i]), append(to.Y, l.Y[i]), append(to.Looks, as)
 			}
 			out = append(out, others, own)

@@ -1,6 +1,10 @@
 package figures
 
-import "testing"
+import (
+	"testing"
+
+	"breakbook/repl/page"
+)
 
 // Of many levels each has a panel with all its specimens in its own look, where there is room; the axes are the
 // same in all.
@@ -38,5 +42,19 @@ func TestManyLevelsHaveAPanelEach(t *testing.T) {
 	}
 	if s := lay(t.Context(), against(mostInOne, each), ownLetters); len(s.panels) > 0 {
 		t.Error("few levels have panels")
+	}
+}
+
+// A specimen keeps its name in the panel of its level, and is named in no other.
+func TestPanelsNameTheirOwn(t *testing.T) {
+	all := []page.Layer{page.Points{X: []float64{1, 2, 3}, Y: []float64{1, 2, 3}, Looks: []int{0, 1, 1},
+		Names: []string{"A", "B", "C"}, Odd: []int{0, 2}}}
+	for look, want := range []string{"A", "C"} {
+		layers := layersOf(all, look, true)
+		others, own := layers[0].(page.Points), layers[1].(page.Points)
+		if len(own.Odd) != 1 || own.Names[own.Odd[0]] != want || len(others.Odd) != 0 {
+			t.Errorf("in the panel of look %d %v of %v are named, and %v of the others, want %s", look, own.Odd,
+				own.Names, others.Odd, want)
+		}
 	}
 }

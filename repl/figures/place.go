@@ -21,6 +21,8 @@ func (s *sheet) place() ([]specimen, []interval) {
 	s.mark = s.radius(len(all))
 	if len(s.figure.X.Levels) > 0 {
 		s.spread(all, xs)
+	} else if s.tied() {
+		s.moveTies(all)
 	}
 	s.countHidden(all)
 	return all, s.placeIntervals(s.specimens() > 0)

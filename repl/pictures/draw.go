@@ -84,7 +84,8 @@ func pointsAgainst(k *session.Call, cmd *phrase.DrawAgainst) (page.Figure, error
 	}
 	fig.X, fig.Y = session.AxisOf(xc), r.Axis()
 	fig.Y.FromZero = cmd.FromZero
-	points := page.Points{X: at, Y: r.Values, Looks: make([]int, len(at)), Names: make([]string, len(at))}
+	points := page.Points{X: at, Y: r.Values, Looks: make([]int, len(at)), Names: make([]string, len(at)),
+		Apart: true}
 	var levels []string
 	if coloured {
 		c, _ := s.Frame.Column(by.Column)
@@ -114,6 +115,7 @@ func pointsAgainst(k *session.Call, cmd *phrase.DrawAgainst) (page.Figure, error
 	if err != nil {
 		return page.Figure{}, err
 	}
+	aside.Apart = true
 	fig.Layers = append(lines, points, aside)
 	if len(lines) > 0 {
 		fig.Note = andNote(lineNote(k.Confidence()), fittedTo(cmd.Fit.Text, fitted, len(at)))

@@ -2,6 +2,7 @@ package pictures
 
 import (
 	"math"
+	"slices"
 
 	"breakbook/frames"
 	"breakbook/models/curves"
@@ -109,11 +110,32 @@ func DrawCurves(k *session.Call, cmd *phrase.DrawCurves) (*session.Outcome, erro
 	}
 	k.Entry.Specimens.Missing += k.Entry.Specimens.Used - drawn
 	k.Entry.Specimens.Used = drawn
+	if grouped {
+		drops.Odd = highest(drops)
+	}
 	fig.Layers = append(fig.Layers, drops)
 	counted := curveKeys(&fig, column, counts)
 	fig.Note = CurvesNote(len(drops.X))
+	if len(drops.Odd) > 0 {
+		fig.Note = andNote(fig.Note, page.Say("named: the highest of each level"))
+	}
 	fig.Alt = curvesAlt(drawn, len(drops.X), by.Column, counted)
 	return k.Drawn(fig)
+}
+
+// highest are the points that lie highest of all of their look, in the order in which the looks come.
+func highest(p page.Points) []int {
+	var out []int
+	for i, look := range p.Looks {
+		at := slices.IndexFunc(out, func(j int) bool { return p.Looks[j] == look })
+		switch {
+		case at < 0:
+			out = append(out, i)
+		case p.Y[i] > p.Y[out[at]]:
+			out[at] = i
+		}
+	}
+	return out
 }
 
 // curveKeys names in the figure's key, and tells, the levels that have a curve; none where
