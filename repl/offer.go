@@ -24,7 +24,8 @@ func (l *loop) mended(p phrase.Piece, problem *page.Problem) *page.Problem {
 			return trying(problem, line)
 		}
 	}
-	if only, ok := strings.CutPrefix(problem.Hint, "there is "); ok && problem.At > 0 && problem.At <= len([]rune(p.Text)) {
+	if only, ok := strings.CutPrefix(problem.Hint, "there is "); ok && problem.At > 0 &&
+		problem.At <= len([]rune(p.Text)) {
 		in := []rune(p.Text) // the only result of the kind that is needed
 		line := string(in[:problem.At-1]) + only + string(in[problem.At-1+scan.Tokens(in[problem.At-1:])[0].End:])
 		if l.works(line) {

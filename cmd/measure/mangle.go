@@ -78,7 +78,8 @@ func (m *mangler) words(text string) string {
 }
 
 // odd are characters that lines have been known to break on.
-var odd = []string{"\x00", "\x1b[2J", "\u202e", "\u00a0", "e\u0301\u0301", "ß", "İ", "木", "😀", "\ufeff", "\xff", "\xc3",
+var odd = []string{"\x00", "\x1b[2J", "\u202e", "\u00a0", "e\u0301\u0301", "ß", "İ", "木", "😀", "\ufeff",
+	"\xff", "\xc3",
 	`"`, "“", "(", ")", "-", "−", "%", "^",
 	"#", ";", ",", "=", "<", "0", "9", "1e308", "1e-308", "²", "½", "\t", "\r", "'", "°", "·", "\ue000"}
 

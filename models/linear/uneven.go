@@ -223,7 +223,8 @@ func rests(t, q []float64) bool {
 type wald struct{ f, against, p float64 }
 
 // test is the approximate Hotelling T² (Pustejovsky and Tipton 2018) that combinations are all zero, given in
-// coordinates and orthonormal in them: with η of pairing.eta, F is (η − q + 1)/(η·q) of Wald's statistic, on q and η −
+// coordinates and orthonormal in them: with η of pairing.eta, F is (η − q + 1)/(η·q) of Wald's statistic, on q
+// and η −
 // q + 1 degrees of freedom. All is NaN where those are not above 0, where the covariance has no
 // inverse, or where one rests on a specimen alone on its level.
 func (u *Uneven) test(ctx context.Context, rows [][]float64) wald {

@@ -19,7 +19,8 @@ type Answers struct {
 // and worth is the smallest difference worth having, by the rule of verdict.Decide: it differs where the
 // pair's interval excludes zero; else there is none worth having where that of twice the error lies wholly
 // within worth either way; else nothing can be told. The difference found is normal about truth with the sd
-// τ = √(2v), and the sd that it is judged by is τ·u with df·u² from χ² on df, apart from it (textbook: mean and
+// τ = √(2v), and the sd that it is judged by is τ·u with df·u² from χ² on df, apart from it (textbook: mean
+// and
 // variance of normal samples are independent); None is integrated over u. Errors are those of At.
 func (m Means) Answers(perLevel int, truth, worth float64) (Answers, error) {
 	if _, err := m.At(perLevel); err != nil {

@@ -16,7 +16,8 @@ type remark struct {
 	entries []int // that it was told about
 }
 
-// remarks are the doubts and the cautions of a book, each once: doubts by their words, those that the report begins with
+// remarks are the doubts and the cautions of a book, each once: doubts by their words, those that the report begins
+// with
 // numbered first, the others as they come, and cautions
 // by their number in the book.
 type remarks struct {

@@ -72,7 +72,8 @@ func (t *typesetter) clean(s string) string {
 }
 
 // stands is what a sign of the trade is drawn as where the typeface lacks it.
-var stands = map[rune]string{'⁻': "-", '⌀': "Ø", '∅': "Ø", '⊥': "perp.", '∥': "par.", '‐': "-", '‑': "-"}
+var stands = map[rune]string{'⁻': "-", '⌀': "Ø", '∅': "Ø", '⊥': "perp.", '∥': "par.", '‐': "-",
+	'‑': "-"}
 
 // drawable is a letter as the typeface can draw it: a raised or lowered one as a plain one, "" for what has
 // no width of its own, and a box for what it lacks.

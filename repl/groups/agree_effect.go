@@ -49,7 +49,8 @@ func added(series string, before, after verdict.Range, unit string, style page.S
 	num := func(x float64) page.Num { return page.Num{Value: x, Unit: unit, Style: style} }
 	switch {
 	case is < 0.95*was:
-		return page.Say(series+" narrowed what the series before it said together from ± ", num(was), " to ± ", num(is), ".")
+		return page.Say(series+" narrowed what the series before it said together from ± ", num(was), " to ± ",
+			num(is), ".")
 	case is > 1.05*was:
 		return page.Say(series+" widened what the series before it said together from ± ", num(was), " to ± ", num(is),
 			": it does not fit in with them.")

@@ -45,7 +45,8 @@ func compareOf(k *session.Call, cmd *phrase.Compare, of phrase.LevelsOfFit) (*se
 	if method == byReshuffles {
 		known = append(known, k.Marked(f.Sample)...)
 	}
-	return session.Answered(f.Sample, f.Y, known, fam.Answers()).Keeping(session.Result{Columns: f.Columns(), Gaps: gapsOf(fam)}), nil
+	return session.Answered(f.Sample, f.Y, known, fam.Answers()).Keeping(session.Result{Columns: f.Columns(),
+		Gaps: gapsOf(fam)}), nil
 }
 
 // overall is the fit's test that all levels of a category share one mean; a resistant fit

@@ -345,7 +345,8 @@ var Table = []Entry{
 		Help:    "the joints that would narrow a fit's estimates most", Example: "suggest 8 of fit1"},
 
 	{Name: "draw by", Do: DrawBy{}, Kind: "draw",
-		Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: append([]Option{overOrder, fromZero}, drawing...),
+		Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: append([]Option{overOrder, fromZero},
+			drawing...),
 		Phrase: "draw {y:response} by {a:category}[, {b:category}]",
 		Help:   "every specimen, with the mean of each level and its interval", Example: "draw load by pins"},
 	{Name: "draw modes", Do: DrawModes{}, Kind: "draw",

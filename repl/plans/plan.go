@@ -207,7 +207,8 @@ func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) 
 	if n := cmd.PerLevel(); n != nil {
 		if cmd.Blanks != nil {
 			return nil, &page.Problem{Code: "two-numbers", At: n.At,
-				Message: "the specimens of each level are given, or the blanks there are, but not both", Hint: "leave one of them out"}
+				Message: "the specimens of each level are given, or the blanks there are, but not both",
+				Hint:    "leave one of them out"}
 		}
 		most := n.Value / step * step
 		if own, err = m.At(most); most < 2 {

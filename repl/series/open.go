@@ -98,8 +98,9 @@ func headRemark(r frames.Remark) page.Sentence {
 		return page.Say("Line ", r.Line, " was taken for the header though it has only numbers; if the header is "+
 			"another line, open it again with header row and its number, and if there is none, write one above it.")
 	case "duplicate-header":
-		return page.Say("The header “"+r.Word+"” in line ", r.Line, " is there more than once; this one is called "+r.Column+
-			". For a better name, type rename "+r.Column+" to and the name.")
+		return page.Say("The header “"+r.Word+"” in line ", r.Line,
+			" is there more than once; this one is called "+r.Column+
+				". For a better name, type rename "+r.Column+" to and the name.")
 	case "two-line-header":
 		return page.Say("The names in line ", r.Line, " stand under names of groups such as “"+r.Word+"” and were put "+
 			"together with them, as in "+r.Column+"; for the names of that line alone, open it again with header row ", r.Line,
@@ -132,7 +133,8 @@ func oddBytes(r frames.Remark) page.Sentence {
 			"encoding, shown as \ufffd. For a better name, type rename "+
 			r.Column+" to and the name.")
 	}
-	s := page.Say(r.Column+" has a byte that is in no letter of the file's encoding in line ", r.Line, ": “"+r.Word+"”")
+	s := page.Say(r.Column+" has a byte that is in no letter of the file's encoding in line ", r.Line,
+		": “"+r.Word+"”")
 	if r.Count == 1 {
 		s = append(s, page.Word("; this cell is taken as missing."))
 	} else {
@@ -164,7 +166,8 @@ func columnRemark(r frames.Remark) page.Sentence {
 		s := append(page.Say(r.Column+" has whole numbers too long to be kept exactly, such as “"+r.Word+"”"), kept...)
 		return append(s, page.Word(", and is read as words, so that no digit is lost."))
 	case "mixed-units":
-		s := append(page.Say(r.Column+" has numbers in more than one unit, or some without one, from “"+r.Word+"”"), kept...)
+		s := append(page.Say(r.Column+" has numbers in more than one unit, or some without one, from “"+r.Word+"”"),
+			kept...)
 		return append(s,
 			page.Word(" on; it is read as words. Type treat "+r.Column+" as number to turn them all into one unit."))
 	}

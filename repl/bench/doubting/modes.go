@@ -139,7 +139,8 @@ const mostSplit = 6
 
 // split is the levels that a mode is asked about one by one: a category's, or the halves of a number, which
 // a command makes first, on the session after it.
-func (q *inquiry) split(about string) (on *session.Session, by phrase.ColumnRef, levels []string, first []any, err error) {
+func (q *inquiry) split(about string) (on *session.Session, by phrase.ColumnRef, levels []string, first []any,
+	err error) {
 	column, _ := q.fit.Sample.Frame.Column(about)
 	if len(column.Levels) > 0 {
 		return q.k.Session, phrase.ColumnRef{Column: about}, column.Levels, nil, nil
