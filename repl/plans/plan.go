@@ -211,9 +211,9 @@ func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) 
 				Hint:    "leave one of them out"}
 		}
 		most := n.Value / step * step
-		if own, err = m.At(most); most < 2 {
-			return nil, &page.Problem{Code: "out-of-range", At: n.At, Message: "so few specimens of each level say nothing",
-				Hint: "with " + strconv.Itoa(max(2, step))}
+		var few *plan.Error
+		if own, err = m.At(most); errors.As(err, &few) && few.Code == "too-few-specimens" {
+			return nil, tooFewWith(m, n, max(2, most), step)
 		}
 	} else if n := cmd.Blanks; n != nil {
 		most := n.Value / cells / step * step
@@ -248,6 +248,19 @@ func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) 
 		out = append(out, s)
 	}
 	return out, nil
+}
+
+// tooFewWith says that so many specimens of each level leave nothing to judge by, and which number would.
+func tooFewWith(m session.Sizer, n *phrase.Count, from, step int) *page.Problem {
+	p := &page.Problem{Code: "out-of-range", At: n.At,
+		Message: "so few specimens of each level leave nothing to judge them by"}
+	for more := (from + step - 1) / step * step; more <= from+100; more += step {
+		if _, err := m.At(more); err == nil {
+			p.Hint = "with " + strconv.Itoa(more)
+			break
+		}
+	}
+	return p
 }
 
 // planProblem puts an error of a plan into words.

@@ -95,7 +95,8 @@ func (p *parser) leaveOut(nodes []pattern.Node) {
 }
 
 func orKinds(kinds []string) string {
-	if len(kinds) == 0 {
+	const few = 3
+	if len(kinds) == 0 || len(kinds) > few {
 		return "result"
 	}
 	return orList(kinds)
