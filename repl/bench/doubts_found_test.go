@@ -246,6 +246,14 @@ func TestDroveOfFailuresIsQuestioned(t *testing.T) {
 		{"a board a level", "specimen,glue,board,failure\n" + rows(40, func(_ int, glue string) (string, float64) {
 			return "board of " + glue, map[string]float64{"hide": 0.85, "bone": 0.15}[glue]
 		}), "what drove failure is glue", "one-block", "board"},
+		{"boards that fail as one", "specimen,glue,board,failure\n" + rows(40, func(i int, glue string) (string, float64) {
+			board := i / 2 % 4
+			chance := 0.02
+			if glue == "hide" && board != 0 || glue == "bone" && board == 0 {
+				chance = 0.98
+			}
+			return fmt.Sprintf("%s %d", glue, board+1), chance
+		}), "what drove failure is glue", "blocks", "board"},
 		{"left out", "specimen,glue,density (kg/m3),failure\n" + rows(80, func(_ int, glue string) (string, float64) {
 			d := 640 + 40*r.NormFloat64()
 			if glue == "hide" {

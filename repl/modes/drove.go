@@ -353,8 +353,8 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 		}
 	}
 	if len(d.boards) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, page.Say("Not allowed for: "+strings.Join(d.boards, ", ")+
-			"; joints of one count as if each stood on its own."))
+		k.Entry.Findings = append(k.Entry.Findings, page.Say("Not in these odds: "+strings.Join(d.boards, ", ")+
+			"; where allowing for them by least squares gives another answer, that is told as a doubt."))
 	}
 	if len(d.unasked) > 0 {
 		k.Entry.Findings = append(k.Entry.Findings, page.Say("Too few specimens to ask about: "+

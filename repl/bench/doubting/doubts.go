@@ -70,8 +70,7 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 		return false, false
 	}
 	if len(o.Parts) > 0 {
-		questionParts(k, o, by)
-		return false, false
+		return questionParts(k, o, by), false
 	}
 	q, err := inquire(k, o, by)
 	if err != nil {

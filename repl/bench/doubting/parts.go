@@ -11,26 +11,22 @@ import (
 
 // questionParts questions an answer that was put together from several analyses, such as what drove how
 // joints failed: each of them is carried out quietly and questioned, and what speaks against one of its
-// answers speaks against the same one here. Terms together have been tried, and boards are told as not
-// allowed for.
-func questionParts(k *session.Call, o *session.Outcome, by Bench) {
+// answers speaks against the same one here. Terms together have been tried. It
+// reports whether boards are allowed for in each, or told in a doubt.
+func questionParts(k *session.Call, o *session.Outcome, by Bench) (blocksKnown bool) {
 	of := &inquiry{k: k, by: by}
 	var held []page.Doubt
+	blocksKnown = true
 	for _, part := range o.Parts {
-		quiet, err := of.quietly(k.Session, part)
-		if err != nil {
+		q := of.part(part)
+		if q == nil {
+			blocksKnown = false
 			continue
 		}
-		made, err := by.Carry(quiet)
-		if err != nil || made == nil || made.Analysis == nil {
-			continue
-		}
-		quiet.Analysis, quiet.Back = made.Analysis, nil
-		q, err := inquire(quiet, made, by)
-		if err != nil {
-			continue
-		}
-		q.ask(q.oneBlock, q.confounded, q.repeated, q.single, q.fewLeft, q.modeLeftOut)
+		q.ask(q.oneBlock, q.confounded, q.repeated, q.single, q.fewLeft, q.modeLeftOut, q.modeBlocks)
+		blocksKnown = blocksKnown && (q.known || slices.ContainsFunc(q.found, func(d page.Doubt) bool {
+			return d.Code == "one-block"
+		}))
 		for _, d := range q.found {
 			d.Of = theirs(k.Analysis.Answers, d.Of)
 			at := slices.IndexFunc(held, func(h page.Doubt) bool { return h.Code == d.Code && h.About == d.About })
@@ -44,6 +40,25 @@ func questionParts(k *session.Call, o *session.Outcome, by Bench) {
 	}
 	k.Entry.Doubts = append(held, k.Entry.Doubts...)
 	tellDoubts(k)
+	return blocksKnown
+}
+
+// part is the inquiry into one of the analyses, carried out quietly; nil where it cannot be made.
+func (q *inquiry) part(do any) *inquiry {
+	quiet, err := q.quietly(q.k.Session, do)
+	if err != nil {
+		return nil
+	}
+	made, err := q.by.Carry(quiet)
+	if err != nil || made == nil || made.Analysis == nil {
+		return nil
+	}
+	quiet.Analysis, quiet.Back = made.Analysis, nil
+	out, err := inquire(quiet, made, q.by)
+	if err != nil {
+		return nil
+	}
+	return out
 }
 
 // theirs are the keys of the answers that are about the column and the way of failing of one of some keys: a
