@@ -29,6 +29,7 @@ func reportFiles(ctx context.Context, ask page.Ask, s *session.Session) (_ []boo
 	d := book.Document{
 		Title:    ask.Title,
 		By:       ask.By,
+		Dated:    ask.Dated,
 		Entries:  s.Entries(),
 		Picture:  differences(ctx, s),
 		Sources:  sourcesOf(s),

@@ -92,6 +92,9 @@ func report(k *session.Call, cmd *phrase.Report) (*session.Outcome, error) {
 	if cmd.By != nil {
 		ask.By = cmd.By.Text
 	}
+	if cmd.Dated != nil {
+		ask.Dated = cmd.Dated.Text
+	}
 	k.Entry.Asks = []page.Ask{ask}
 	k.Entry.Findings = []page.Sentence{page.Say("The report is written to " + f.Path + ".")}
 	return nil, nil

@@ -14,6 +14,7 @@ import (
 type Document struct {
 	Title     string // empty: the first heading of the book, or the names of its series
 	By        string // whose it is; "" where nobody was named
+	Dated     string // its date, as it was typed; "" where none was
 	Entries   []page.Entry
 	Picture   *page.Figure // of the differences that the first of Answers found; nil: the first that was drawn
 	Series    []Series     // that are open, in the order they were opened

@@ -12,7 +12,8 @@ import (
 
 // front is what a report begins with, in words: the same for every medium.
 type front struct {
-	title, by   string
+	title       string
+	signed      string    // by whom, and when; "" where neither was told
 	tested      []string  // what was tested, a line a series
 	question    string    // as the user put it; "" where nobody did
 	asked       string    // the command that the main finding answers
@@ -57,7 +58,7 @@ func (d Document) bind(ctx context.Context) (*bound, error) {
 		return nil, err
 	}
 	answers := Answers(d.Entries)
-	b.front = front{title: d.title(), by: render.Clean(d.By), question: d.question()}
+	b.front = front{title: d.title(), signed: d.signed(), question: d.question()}
 	for _, s := range d.Series {
 		b.tested = append(b.tested, testedLine(s))
 	}
@@ -160,4 +161,16 @@ func (k remark) concernsAny(answers []page.Entry) bool {
 		}
 	}
 	return false
+}
+
+// signed is by whom a report is and when it was written, as far as that was told.
+func (d Document) signed() string {
+	var parts []string
+	if d.By != "" {
+		parts = append(parts, "By "+render.Clean(d.By))
+	}
+	if d.Dated != "" {
+		parts = append(parts, render.Clean(d.Dated))
+	}
+	return strings.Join(parts, ", ")
 }

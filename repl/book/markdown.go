@@ -98,8 +98,8 @@ func shownByPages(path string) bool {
 
 func markFront(w *bytes.Buffer, b *bound, names []string, o render.Options) {
 	fmt.Fprintf(w, "# %s\n\n", render.Escape(b.title))
-	if b.by != "" {
-		fmt.Fprintf(w, "By %s\n\n", render.Escape(b.by))
+	if b.signed != "" {
+		fmt.Fprintf(w, "%s\n\n", render.Escape(b.signed))
 	}
 	for _, line := range b.tested {
 		fmt.Fprintf(w, "- %s\n", render.Escape(line))

@@ -49,7 +49,7 @@ func Report(ctx context.Context, path string, d Document) (_ []Piece, err error)
 
 // reportPage is the page ready for its template.
 type reportPage struct {
-	Title, By     string
+	Title, Signed string
 	Style         template.CSS
 	Tested        []string
 	Question      string
@@ -101,7 +101,7 @@ type seriesHTML struct {
 }
 
 func reportHTML(ctx context.Context, path string, d Document, b *bound) ([]Piece, error) {
-	p := reportPage{Title: b.title, By: b.by, Style: template.CSS(reportStyle + runningTitle(b.title)), Tested: b.tested,
+	p := reportPage{Title: b.title, Signed: b.signed, Style: template.CSS(reportStyle + runningTitle(b.title)), Tested: b.tested,
 		Question: b.question, Asked: b.asked, Took: b.took, First: remarksHTML(b.first, d.Options),
 		Others: remarksHTML(b.others, d.Options), Book: render.CleanText(string(d.Book), false)}
 	for i, f := range b.found {

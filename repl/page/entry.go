@@ -148,6 +148,7 @@ type Ask struct {
 	Sheet   *Sheet // of a Write: what Content is a sheet of
 	Title   string // of a Report: its title, "" where none was given
 	By      string // of a Report: whose it is, "" where nobody was named
+	Dated   string // of a Report: its date, as it was typed; "" where none was
 	Beside  bool   // of a Write: it goes with the one before, and is left where that is
 }
 

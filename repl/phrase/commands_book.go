@@ -22,6 +22,7 @@ type Report struct {
 	File   File  `phrase:"file"`
 	Titled *Text `phrase:"title"`
 	By     *Text `phrase:"by"`
+	Dated  *Text `phrase:"date"`
 }
 
 // Again carries out the command of a result once more.
