@@ -82,6 +82,22 @@ func (a *about) compared() string {
 // blockedPlan is a plan in which blocks are asked for, which takes them from their mark.
 var blockedPlan = regexp.MustCompile(`(?i)^(plan .+?) blocked by ("[^"]+"|\S+)(.*)$`)
 
+// drawnOf are the pictures of the results that have one by another phrase than their name alone.
+var drawnOf = map[string]string{"plan": "chance", "shares": "shares", "fit": "effects"}
+
+// drawn is the line that draws a result of which only the name was typed, or "".
+func drawn(words []string, k phrase.Known) string {
+	if len(words) != 2 || words[0] != "draw" {
+		return ""
+	}
+	for _, r := range k.Results() {
+		if of := drawnOf[r.Kind]; of != "" && strings.EqualFold(r.Name, words[1]) {
+			return "draw " + of + " of " + r.Name
+		}
+	}
+	return ""
+}
+
 // asked is the line that answers a question in a person's own words, or "".
 func asked(typed string, k phrase.Known) string {
 	if len(typed) > longestLine {
@@ -97,6 +113,9 @@ func asked(typed string, k phrase.Known) string {
 	words := strings.Fields(strings.ToLower(strings.TrimRight(typed, "?!. ")))
 	if len(words) < 2 || len(words) > mostWords {
 		return ""
+	}
+	if line := drawn(words, k); line != "" && reads(line, k) {
+		return line
 	}
 	one := func(among string) bool {
 		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(strings.Fields(among), w) })
