@@ -1,43 +1,18 @@
 package main
 
 import (
-	"fmt"
 	"math"
-	"strings"
 	"testing"
 
 	"breakbook/cmd/measure/drove"
 )
-
-// failureRow are the figures of a truth of how joints fail in the kept table: a pair for each column, `what
-// drove failure` and the tests that know the truth.
-func failureRow(t *testing.T, truth string) (out [4][2]float64) {
-	t.Helper()
-	for _, line := range measured(t, "drove.txt") {
-		rest, ok := strings.CutPrefix(line, fmt.Sprintf("%-24s", truth))
-		cells := strings.Fields(rest)
-		if !ok || len(cells) != 8 {
-			continue
-		}
-		for i, c := range cells {
-			if c == "–" {
-				out[i/2][i%2] = math.NaN()
-			} else if _, err := fmt.Sscan(c, &out[i/2][i%2]); err != nil {
-				t.Fatal(err)
-			}
-		}
-		return out
-	}
-	t.Fatalf("no line of %s", truth)
-	return out
-}
 
 // What drove a failure is found as often as by tests that know the truth, within three points; factors that do
 // nothing are told to differ in at most 5 % and what chance adds, as are pairs that do not go together.
 func TestKeptDroveOfFailures(t *testing.T) {
 	const inert, series = 1000, 500 // at least
 	for _, f := range drove.Failures() {
-		row := failureRow(t, f.Name)
+		row := rowOf(t, measured(t, "drove.txt"), f.Name, 4)
 		if less := row[0][1] - row[0][0]; less > most {
 			t.Errorf("%s: found %.1f %%, %.1f by tests that know the truth", f.Name, row[0][0], row[0][1])
 		}
@@ -48,7 +23,7 @@ func TestKeptDroveOfFailures(t *testing.T) {
 			t.Errorf("%s: %.1f %% tell a pair that does not go together", f.Name, row[3][0])
 		}
 	}
-	if row := failureRow(t, "combined"); row[2][0] < 95 {
+	if row := rowOf(t, measured(t, "drove.txt"), "combined", 4); row[2][0] < 95 {
 		t.Errorf("the pair that goes together is told in %.1f %%", row[2][0])
 	}
 }
@@ -62,7 +37,7 @@ func TestDroveOfFailuresIsAsKept(t *testing.T) {
 		if err != nil {
 			t.Fatalf("%s: %v", f.Name, err)
 		}
-		row, now := failureRow(t, f.Name), [2][4]float64{asked.Shares(), best.Shares()}
+		row, now := rowOf(t, measured(t, "drove.txt"), f.Name, 4), [2][4]float64{asked.Shares(), best.Shares()}
 		for column := range row {
 			for i, kept := range row[column] {
 				p := min(max(kept/100, 0.01), 0.99)

@@ -13,15 +13,16 @@ import (
 // analysis.
 const most = 3.0
 
-// rowOf are the figures of a truth in the kept table: a pair for each column, `what drove` and the best.
-func rowOf(t *testing.T, lines []string, truth string) (out [6][2]float64) {
+// rowOf are the figures of a truth in a kept table of so many columns: a pair for each, `what drove` and the best.
+func rowOf(t *testing.T, lines []string, truth string, columns int) [][2]float64 {
 	t.Helper()
 	for _, line := range lines {
 		rest, ok := strings.CutPrefix(line, fmt.Sprintf("%-24s", truth))
 		cells := strings.Fields(rest)
-		if !ok || len(cells) != 12 {
+		if !ok || len(cells) != 2*columns {
 			continue
 		}
+		out := make([][2]float64, columns)
 		for i, c := range cells {
 			if c == "–" {
 				out[i/2][i%2] = math.NaN()
@@ -32,7 +33,7 @@ func rowOf(t *testing.T, lines []string, truth string) (out [6][2]float64) {
 		return out
 	}
 	t.Fatalf("no line of %s", truth)
-	return out
+	return nil
 }
 
 // In the kept table what drove a load is told as often rightly as by the best possible analysis, factors are
@@ -40,7 +41,7 @@ func rowOf(t *testing.T, lines []string, truth string) (out [6][2]float64) {
 func TestKeptDrove(t *testing.T) {
 	lines := measured(t, "drove.txt")
 	for _, k := range drove.Kinds() {
-		row := rowOf(t, lines, k.Name)
+		row := rowOf(t, lines, k.Name, 6)
 		for _, c := range []struct {
 			what   string
 			column int
@@ -63,7 +64,7 @@ func TestDroveIsAsRightAsKept(t *testing.T) {
 		if err != nil {
 			t.Fatalf("%s: %v", k.Name, err)
 		}
-		row, now := rowOf(t, lines, k.Name), [2][6]float64{asked.Shares(), best.Shares()}
+		row, now := rowOf(t, lines, k.Name, 6), [2][6]float64{asked.Shares(), best.Shares()}
 		for column := range row {
 			for i, kept := range row[column] {
 				p := min(max(kept/100, 0.01), 0.99)
