@@ -174,3 +174,17 @@ func (d Document) signed() string {
 	}
 	return strings.Join(parts, ", ")
 }
+
+// around is what stands round an entry of the book: the level of its heading, below the chapter that it is in, and
+// what leads to its doubts, cautions and figures.
+func (b *bound) around(e page.Entry, level *int) render.Surroundings {
+	out := render.Surroundings{Level: *level, Links: b.remarks.of[e.Number]}
+	if e.Kind == "heading" && e.Prose != "" {
+		out.Level, *level = 3, 4
+	}
+	for _, at := range b.drawnBy[e.Number] {
+		f := b.drawings[at]
+		out.Links = append(out.Links, render.Link{To: f.id, Text: lower(f.called(at))})
+	}
+	return out
+}

@@ -34,14 +34,7 @@ func reportMarkdown(_ context.Context, path string, d Document, b *bound) ([]Pie
 	}
 	level := 3
 	for _, e := range b.body {
-		around := render.Surroundings{Level: level, Links: b.remarks.of[e.Number]}
-		if e.Kind == "heading" && e.Prose != "" {
-			around.Level, level = 3, 4
-		}
-		for _, at := range b.drawnBy[e.Number] {
-			f := b.drawings[at]
-			around.Links = append(around.Links, render.Link{To: f.id, Text: lower(f.called(at))})
-		}
+		around := b.around(e, &level)
 		e.Figures = nil
 		if err := render.Markdown(&text, e, around, d.Options); err != nil {
 			return nil, err

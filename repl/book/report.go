@@ -236,17 +236,10 @@ func (p *reportPage) fillEntries(d Document, b *bound) error {
 	level := 3
 	told := map[string]bool{}
 	for _, e := range b.body {
-		around := render.Surroundings{Level: level, Links: b.remarks.of[e.Number]}
+		around := b.around(e, &level)
 		if len(e.Findings) > 0 {
 			main := render.Sentence(e.Findings[0], d.Options)
 			around.Told, told[main] = told[main], true
-		}
-		if e.Kind == "heading" && e.Prose != "" {
-			around.Level, level = 3, 4
-		}
-		for _, at := range b.drawnBy[e.Number] {
-			f := b.drawings[at]
-			around.Links = append(around.Links, render.Link{To: f.id, Text: lower(f.called(at))})
 		}
 		e.Figures = nil
 		if err := render.HTML(&body, e, around, d.Options); err != nil {

@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"runtime"
+	"slices"
 	"strings"
 
 	"github.com/peterh/liner"
@@ -17,12 +18,11 @@ import (
 // leastPage is the fewest lines that a page is made of, on a terminal however low.
 const leastPage = 5
 
-// Show writes text, which ends with a line's end. What is taller than the terminal goes through the
+// Show writes text. What is taller than the terminal goes through the
 // program that PAGER names, else by pages: Enter shows the next one, q leaves the rest out, and any
 // other line leaves it out and is the next one that Line gives. The error is one of writing to out.
 func (c *Console) Show(ctx context.Context, out io.Writer, text string) error {
-	lines := strings.SplitAfter(text, "\n")
-	lines = lines[:len(lines)-1]
+	lines := slices.Collect(strings.Lines(text))
 	height := Height(os.Stdout)
 	if c.editor == nil || height == 0 || len(lines) <= height {
 		_, err := io.WriteString(out, text)
@@ -87,8 +87,7 @@ func (c *Console) paged(ctx context.Context, pager, text string) bool {
 	default:
 	}
 	var exit *exec.ExitError
-	return err == nil || errors.As(err, &exit) && exit.ExitCode() != notFound && exit.ExitCode() != notRun ||
-		errors.Is(err, io.ErrClosedPipe)
+	return err == nil || errors.As(err, &exit) && exit.ExitCode() != notFound && exit.ExitCode() != notRun
 }
 
 // What a shell answers with for a command that it could not start (POSIX.1-2017, 2.8.2).

@@ -66,7 +66,7 @@ type Table struct {
 	Rows    [][]Cell
 	Note    Sentence // one line under the table, if any
 	Second  bool     // the findings say all that one reads: on a screen they get the room first
-	File    string   // holds all of it: on a screen the first rows do; empty: no file does
+	Rest    string   // where all of it stands ("in sheet.csv"): on a screen the first rows stand for it; empty: on the screen
 }
 
 // Column heads a table column. Label is what a person reads; ID is the contract's.

@@ -173,7 +173,7 @@ func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
 	k.Entry.Values = page.ValuesOf(allotFigures{a.Gap, a.Spread}, nil)
 	k.Entry.Reads = []string{session.HomePath(cmd.File.Path)}
 	if to := k.Command.Clauses().To; to != nil {
-		k.Entry.Tables[0].File = to.Path
+		k.Entry.Tables[0].Rest = "in " + to.Path
 		return nil, writeAllotted(k, cmd, b, name, a, *to)
 	}
 	return nil, nil

@@ -101,7 +101,7 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 		k.Entry.Cautions = append(k.Entry.Cautions, page.Say(s))
 	}
 	t := sheetTable(out)
-	t.File = file.Path
+	t.Rest = "in " + file.Path
 	k.Entry.Tables = []page.Table{t}
 	return nil, nil
 }

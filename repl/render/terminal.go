@@ -74,9 +74,10 @@ func whole(e page.Entry, o Options) []string {
 	if e.Sketch != nil {
 		blocks = append(blocks, sketch(*e.Sketch, o))
 	}
-	for _, t := range e.Tables {
-		if t.File != "" && !e.Whole {
-			blocks = append(blocks, o.brief(t).text(o.lines()/2, "in "+clean(t.File), o))
+	cut := -1 // the table whose first rows stand for it
+	for i, t := range e.Tables {
+		if t.Rest != "" && !e.Whole {
+			cut, blocks = i, append(blocks, "")
 			continue
 		}
 		blocks = append(blocks, tableText(t, e.Whole, o))
@@ -86,7 +87,13 @@ func whole(e page.Entry, o Options) []string {
 	for _, b := range append(blocks, told, figurePaths(e, o), nextLines(e, o)) {
 		tall += height(b)
 	}
-	if tall > o.lines() && !e.Whole {
+	if cut >= 0 {
+		t := o.brief(e.Tables[cut])
+		text := t.text(max(o.lines()-tall, t.least()), clean(e.Tables[cut].Rest), o)
+		blocks[len(blocks)-1-len(e.Tables)+cut] = text
+		tall += height(text)
+	}
+	if tall > o.lines()+1 && !e.Whole { // one is counted before the first block
 		told = briefCautions(e, o)
 	}
 	return append(blocks, told, figurePaths(e, o), nextLines(e, o))

@@ -135,7 +135,7 @@ func TestTallEntries(t *testing.T) {
 	if got := screen(t, e, Options{}); !strings.Contains(got, "… (show caution 4)\n") || strings.Contains(got, "more row") {
 		t.Errorf("what is taller than a screen:\n%s", got)
 	}
-	e.Tables[0].File = "fits.csv"
+	e.Tables[0].Rest = "in fits.csv"
 	if got := screen(t, e, Options{}); !strings.Contains(got, "… 37 more rows: in fits.csv\n") {
 		t.Errorf("a table that is in a file:\n%s", got)
 	}
