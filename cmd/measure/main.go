@@ -41,6 +41,7 @@ var subcommands = []subcommand{
 	{"doubts", "whether answers are doubted where something is wrong, and only there", measureDoubts},
 	{"enough", "whether as many specimens as are told to settle a difference do", measureEnough},
 	{"drove", "how often what drove is right, beside the best possible analysis", measureDrove},
+	{"planning", "how often what plans promise comes true", measurePlanning},
 	{"mangled", "whether a million mistyped lines do any harm to live sessions", measureMangled},
 	{"mistyped", "how many mistyped lines are answered with the line wanted, by what is wrong in them", measureMistyped},
 	{"contract", "writes the list of tables, columns and values that commands give in JSON", contract},
