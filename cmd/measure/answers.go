@@ -31,6 +31,7 @@ func answers(ctx context.Context, args []string, out io.Writer) error {
 	series := flags.Int("series", 200, "how many invented series a cell")
 	seed := flags.Uint64("seed", 1, "the start of the invented series")
 	only := flags.String("only", "", "invented series asked by commands that begin so only")
+	fault := flags.String("fault", "", "invented series with faults that begin so only, and none without")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
@@ -58,7 +59,7 @@ func answers(ctx context.Context, args []string, out io.Writer) error {
 		firstOther+*seeds-1)
 	printTally(out, tally, *seeds)
 	fmt.Fprintln(out)
-	return told.Measure(ctx, out, asker(folder), faultsOfPins(), *series, *seed, *only)
+	return told.Measure(ctx, out, asker(folder), faultsOfPins(), *series, *seed, *only, *fault)
 }
 
 // faultsOfPins are the faults of series in which pins are compared.

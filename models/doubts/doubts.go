@@ -5,10 +5,13 @@ package doubts
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 
 	"breakbook/models/dist"
+
+	"gonum.org/v1/gonum/stat"
 )
 
 // Clear is the probability under which a check speaks, after Holm's correction over what it
@@ -207,6 +210,54 @@ func OneBlock(level, block []int) bool {
 		first[l], met[block[i]] = block[i], true
 	}
 	return len(met) > 1
+}
+
+// BetweenBlocks is the probability that levels would lie as far apart as they do, were there only
+// their blocks, where every block has one level: one-way analysis of variance over the plain means of
+// the blocks, with spent degrees of freedom fewer for what else lies between them. It is exact where
+// blocks are of one size, whatever their variance (Cochran and Cox 1957, Experimental Designs, 2nd
+// edition, chapter 7: whole plots). ok is false where a block has several levels, where there is one
+// level, or where no degree of freedom is left.
+func BetweenBlocks(y []float64, level, block []int, spent int) (p float64, ok bool) {
+	type mean struct {
+		sum, n float64
+		level  int
+	}
+	means := map[int]*mean{}
+	var order []int
+	for i, b := range block {
+		m := means[b]
+		if m == nil {
+			m = &mean{level: level[i]}
+			means[b] = m
+			order = append(order, b)
+		}
+		if m.level != level[i] {
+			return math.NaN(), false
+		}
+		m.sum, m.n = m.sum+y[i], m.n+1
+	}
+	of := map[int][]float64{}
+	var all []float64
+	for _, b := range order {
+		m := means[b]
+		of[m.level] = append(of[m.level], m.sum/m.n)
+		all = append(all, m.sum/m.n)
+	}
+	between, within := float64(len(of)-1), float64(len(all)-len(of)-spent)
+	if between < 1 || within < 1 {
+		return math.NaN(), false
+	}
+	left := 0.0
+	for _, l := range slices.Sorted(maps.Keys(of)) {
+		left += squares(of[l])
+	}
+	return dist.FTail((squares(all)-left)/between/(left/within), between, within), true
+}
+
+// squares is the sum of squares about the mean.
+func squares(x []float64) float64 {
+	return float64(len(x)) * stat.PopVariance(x, nil)
 }
 
 // Stretches gives each specimen the level it would have if the levels filled the order one after the

@@ -235,3 +235,32 @@ func TestByChance(t *testing.T) {
 		}
 	}
 }
+
+// The means of six boards, three a level: the probabilities are those of scipy 1.10.1, f_oneway of the means
+// and f.sf of the same sums with a degree of freedom fewer, to 1e-12.
+func TestBetweenBlocks(t *testing.T) {
+	y := []float64{469, 469, 495, 400, 419, 469, 428, 435, 468, 447, 278, 330, 360, 373, 296, 254, 318, 345, 403, 349}
+	block := []int{1, 1, 1, 1, 2, 2, 2, 3, 3, 3, 4, 4, 4, 4, 5, 5, 5, 6, 6, 6}
+	level := make([]int, len(block))
+	for i, b := range block {
+		level[i] = b % 2
+	}
+	for spent, want := range []float64{0.7741291723325815, 0.8075359806788823} {
+		if p, ok := BetweenBlocks(y, level, block, spent); !ok || math.Abs(p-want) > 1e-12 {
+			t.Errorf("%d spent: %v, %t; scipy has %v", spent, p, ok, want)
+		}
+	}
+	if _, ok := BetweenBlocks(y, level, block, 4); ok {
+		t.Error("no degree of freedom is left, and a probability is told")
+	}
+	level[0] = 0
+	if _, ok := BetweenBlocks(y, level, block, 0); ok {
+		t.Error("a board has both levels, and they are told apart by boards")
+	}
+	for i := range level {
+		level[i] = 1
+	}
+	if _, ok := BetweenBlocks(y, level, block, 0); ok {
+		t.Error("one level is compared")
+	}
+}

@@ -305,3 +305,27 @@ func TestDroveTellsWhichIntervalDecided(t *testing.T) {
 		}
 	}
 }
+
+// Three series share six boards of one level each. Each series seems to bear the others out, and the boards
+// do not: with the series taken off, their means have p = 0.67 (statsmodels 0.13.5 for the series, scipy 1.10.1
+// for one-way analysis of the six means).
+func TestSeriesThatShareBoardsAreCountedByBoards(t *testing.T) {
+	loads := []int{469, 469, 495, 400, 419, 469, 428, 435, 468, 447, 278, 330, 360, 373, 296, 254, 318, 345, 403, 349}
+	var b strings.Builder
+	b.WriteString("specimen,pins,board,series,load (N)\n")
+	for i, load := range loads {
+		board := i * 6 / 20
+		fmt.Fprintf(&b, "A%02d,%s,K%d,S%d,%d\n", i+1, []string{"none", "pair"}[board%2], board+1, i/2%3+1, load)
+	}
+	_, e := startedSession(t, b.String(), "worth 40 N", "agree compare load by pins against none by series")
+	for _, d := range e.Doubts {
+		if text := render.Sentence(d.Text, render.Options{}); d.Code == "blocks" {
+			if !strings.Contains(text, "every board has one level of pins, so 6 values of board were compared and not 20") ||
+				!strings.Contains(text, "pins has p = 0.67: cannot tell") || d.AnswerThen != "cannot tell" {
+				t.Errorf("%s (%s)", text, d.AnswerThen)
+			}
+			return
+		}
+	}
+	t.Errorf("not counted by boards: %+v", e.Doubts)
+}

@@ -59,9 +59,19 @@ var sizes = []int{20, 60}
 type Count struct{ Differs, None int }
 
 // Measure prints the share of false answers told without a doubt, `series` series a cell, of the
-// commands whose names begin with only.
+// commands whose names begin with only; where a fault is named, of the series with it alone.
 func Measure(ctx context.Context, out io.Writer, ask Asked, faults []Fault, series int, seed uint64,
-	only string) error {
+	only, fault string) error {
+	if fault == "" {
+		if err := measureClean(ctx, out, ask, series, seed, only); err != nil {
+			return err
+		}
+	}
+	return measureFaults(ctx, out, ask, faults, series, seed, only, fault)
+}
+
+// measureClean prints the table of series with nothing wrong.
+func measureClean(ctx context.Context, out io.Writer, ask Asked, series int, seed uint64, only string) error {
 	fmt.Fprintf(out, "Nothing wrong: per cent of series told a false answer without a doubt; "+
 		"a difference where there is none,\nand none worth having where there is one (%g N, or 10 %% of a strength, 20 "+
 		"%% of chances)\n", worth)
@@ -86,14 +96,23 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, faults []Fault, seri
 			fmt.Fprintln(out)
 		}
 	}
-	fmt.Fprintln(out, "\nWith a fault planted: per cent of series told a false answer without a doubt, "+
+	fmt.Fprintln(out)
+	return nil
+}
+
+// measureFaults prints the table of series with a fault.
+func measureFaults(ctx context.Context, out io.Writer, ask Asked, faults []Fault, series int, seed uint64,
+	only, fault string) error {
+	fmt.Fprintln(out, "With a fault planted: per cent of series told a false answer without a doubt, "+
 		"at 20 and 60 specimens (–: the\nfault leaves the command's own truth unknown)")
 	for i, f := range faults {
 		fmt.Fprintf(out, "%3d %s\n", i+1, f.Name)
 	}
 	fmt.Fprintf(out, "%-24s", "command")
-	for i := range faults {
-		fmt.Fprintf(out, " %11d", i+1)
+	for i, f := range faults {
+		if strings.HasPrefix(f.Name, fault) {
+			fmt.Fprintf(out, " %11d", i+1)
+		}
 	}
 	fmt.Fprintln(out)
 	for at, c := range commands {
@@ -102,6 +121,9 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, faults []Fault, seri
 		}
 		fmt.Fprintf(out, "%-24s", c.name)
 		for which, f := range faults {
+			if !strings.HasPrefix(f.Name, fault) {
+				continue
+			}
 			var shares []string
 			for _, n := range sizes {
 				if slices.Contains(c.apart, f.Name) {

@@ -84,7 +84,7 @@ func TestMeasurePrintsShares(t *testing.T) {
 	planted := []Fault{{"planted", func(n int, r *rand.Rand) Series {
 		return Series{Header: []string{"specimen", "pins", "load (N)"}, Rows: [][]string{{"A01", "none", "400"}}}
 	}}}
-	if err := Measure(t.Context(), &out, ask, planted, 4, 1, ""); err != nil {
+	if err := Measure(t.Context(), &out, ask, planted, 4, 1, "", ""); err != nil {
 		t.Fatal(err)
 	}
 	lines := strings.Split(out.String(), "\n")

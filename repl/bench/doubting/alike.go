@@ -1,9 +1,9 @@
 package doubting
 
 import (
+	"slices"
+
 	"breakbook/models/tables"
-	"breakbook/models/verdict"
-	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
 )
@@ -52,18 +52,9 @@ func (q *inquiry) alikeInBlocks(block session.BlockCount, factor string) error {
 		return err
 	}
 	q.known = true
-	var keys []string
-	for _, a := range q.k.Analysis.Answers {
-		if concerns(a.Key, factor) && differing(a.Gap.Answer) {
-			keys = append(keys, a.Key)
-		}
-	}
+	keys := slices.DeleteFunc(q.keysOf(factor), func(key string) bool { return !q.differs(key) })
 	if len(keys) > 0 && t.Exact >= 1-q.k.Confidence() {
-		q.hold(page.Doubt{Code: "blocks", About: block.Column, AnswerThen: verdict.CannotTell.Key(), Of: keys,
-			Text: page.Say("all specimens of one "+block.Column+" broke alike, so ", block.N, " values of "+block.Column+
-				" were compared and not ", len(ended), " specimens. Counted so, "+factor+" has ",
-				page.Chance(t.Exact), ": cannot tell. More specimens of the same "+block.Column+
-					" would not help; more values of it would.")})
+		q.hold(countedByBlocks(block, factor, len(ended), t.Exact, "all specimens of one "+block.Column+" broke alike", keys))
 	}
 	return nil
 }

@@ -10,6 +10,7 @@ import (
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
 )
 
 // blockColumns are the columns of boards, batches and days that the analysis does not know of,
@@ -88,7 +89,61 @@ func (q *inquiry) blocks() error {
 		finest := slices.MaxFunc(all, func(a, b session.BlockCount) int { return a.N - b.N })
 		err = q.allowing([]session.BlockCount{finest})
 	}
+	for _, b := range all {
+		if q.known && !slices.ContainsFunc(q.found, func(d page.Doubt) bool { return d.Code == "blocks" }) {
+			q.betweenBlocks(b)
+		}
+	}
 	return err
+}
+
+// betweenBlocks counts by boards where each has one level of a factor: so few are compared that a spread
+// between them can be estimated as nothing, or as too little, and the fit that allows for them then takes
+// every specimen for one more. What differs by specimens and not by boards is in doubt.
+func (q *inquiry) betweenBlocks(block session.BlockCount) {
+	codes := codesOf(q.k.Analysis.Sample, block.Column)
+	if f, ok := q.plain(); !ok || len(codes) != f.N {
+		return
+	}
+	for _, factor := range q.factors {
+		at := slices.IndexFunc(q.fit.Model().Variables, func(v design.Variable) bool { return v.Name == factor && v.IsCategory() })
+		keys := slices.DeleteFunc(q.keysOf(factor), func(key string) bool { return !q.differs(key) })
+		if at < 0 || len(keys) == 0 {
+			continue
+		}
+		levels, ok := q.fit.LevelsOf(q.k.Context, at, fitted.Partners{})
+		if !ok {
+			continue
+		}
+		means := map[int]float64{}
+		for _, l := range levels.Levels {
+			means[l.Level] = l.Estimate.Value
+		}
+		own := q.fit.Model().Variables[at].Codes
+		y := make([]float64, len(codes)) // with what else is in the fit taken off
+		for i := range y {
+			y[i] = means[own[i]] + q.fit.Residuals[i]
+		}
+		if p, ok := doubts.BetweenBlocks(y, own, codes, q.fit.SpentBetween(codes, at)); ok && p >= 1-q.k.Confidence() {
+			q.hold(countedByBlocks(block, factor, len(codes), p, "every "+block.Column+" has one level of "+factor, keys))
+			q.allowed = nil
+		}
+	}
+}
+
+// differs reports whether the answer with a key is that something differs.
+func (q *inquiry) differs(key string) bool {
+	return slices.ContainsFunc(q.k.Analysis.Answers, func(a session.Answer) bool {
+		return a.Key == key && differing(a.Gap.Answer)
+	})
+}
+
+// countedByBlocks is the doubt about answers of n specimens that the number of boards does not bear out.
+func countedByBlocks(block session.BlockCount, factor string, n int, p float64, why string, keys []string) page.Doubt {
+	return page.Doubt{Code: "blocks", About: block.Column, AnswerThen: verdict.CannotTell.Key(), Of: keys,
+		Text: page.Say(why+", so ", block.N, " values of "+block.Column+" were compared and not ", n,
+			" specimens. Counted so, "+factor+" has ", page.Chance(p), ": cannot tell. More specimens of the same "+
+				block.Column+" would not help; more values of it would.")}
 }
 
 // allowing runs the analysis once more with blocks.

@@ -275,6 +275,22 @@ func (f *Fit) oneValue(variables, blocks []int) bool {
 	return true
 }
 
+// SpentBetween is how many terms' degrees of freedom lie between blocks beside those of a variable: of
+// the other variables that have one value in each block, a category's levels but one, and a number's one.
+func (f *Fit) SpentBetween(blocks []int, variable int) int {
+	spent := 0
+	for v, of := range f.Model().Variables {
+		switch {
+		case v == variable || !f.oneValue([]int{v}, blocks):
+		case of.IsCategory():
+			spent += len(f.Matrix.Present[v]) - 1
+		default:
+			spent++
+		}
+	}
+	return spent
+}
+
 // blocksOf is how many blocks have the level, or the value, of a variable at a point.
 func (f *Fit) blocksOf(variable int, at linear.Point, blocks []int) float64 {
 	met := map[int]bool{}
