@@ -36,7 +36,7 @@ func TestKeptRemarks(t *testing.T) {
 		if err != nil || all < 950 {
 			t.Errorf("%s: %s of 1000 were found, %v; 95 in 100 are asked", f.Name, kept[1], err)
 		}
-		const sheets = 100
+		sheets := inShort(10, 100)
 		missed := 0
 		for n := range uint64(sheets) {
 			is, _, err := remarked(t.Context(), f, 1+n+uint64(i)<<32)

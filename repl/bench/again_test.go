@@ -17,7 +17,7 @@ func TestAgainIsTheCommandOnWhatTakesPartNow(t *testing.T) {
 		"open gates.csv":                  `set aside specimen G54, G61 because "knot at the pin"`,
 		"pool gates, gates_spring as all": `set aside for specimen among G54, G61 and series is gates because "knot at the pin"`,
 	}
-	for _, e := range phrase.Table {
+	for _, e := range entriesFrom(0) {
 		if e.Result == "" {
 			continue
 		}

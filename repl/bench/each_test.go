@@ -14,7 +14,7 @@ import (
 // clause, whole and a level at a time: what stands in the one entry is what the single
 // ones have.
 func TestEachOfIsTheCommandOnceALevel(t *testing.T) {
-	for _, e := range phrase.Table {
+	for _, e := range entriesFrom(1) {
 		if !slices.Contains(e.Clauses, phrase.Each) {
 			continue
 		}

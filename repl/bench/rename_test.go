@@ -17,7 +17,7 @@ import (
 func TestRenameCarriesEveryResultAlong(t *testing.T) {
 	renames := []string{"rename pins to pegs", "rename density to heaviness"}
 	names := strings.NewReplacer("pins", "pegs", "density", "heaviness")
-	for _, e := range phrase.Table {
+	for _, e := range entriesFrom(2) {
 		if e.Result == "" {
 			continue
 		}

@@ -16,7 +16,7 @@ import (
 func TestWorkOfKnownSizeIsRefusedBeforehand(t *testing.T) {
 	b := &bench{t: t}
 	b.s = session.New(session.Options{})
-	b.run("open "+longSeries(t), "treat board as category", "fit load on density, pins, board")
+	b.run("open "+longSeries(t, 2_000), "treat board as category", "fit load on density, pins, board")
 	values := make([]string, 40)
 	for i := range values {
 		values[i] = "60" + string(rune('0'+i%10)) + "." + string(rune('0'+i/10))

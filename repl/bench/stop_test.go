@@ -39,12 +39,12 @@ func (l *looked) Err() error {
 }
 
 // longSeries has as many specimens as a few breaths, on a board for every ten.
-func longSeries(t *testing.T) string {
+func longSeries(t *testing.T, rows int) string {
 	t.Helper()
 	var b strings.Builder
 	b.WriteString("load (N),board,pins,density (kg/m3),failure\n")
 	draw := rand.New(rand.NewPCG(1, 1))
-	for i := range 9_000 {
+	for i := range rows {
 		density := 600 + 40*draw.NormFloat64()
 		fmt.Fprintf(&b, "%.2f,b%d,%s,%.2f,%s\n", 900+0.4*(density-600)+60*draw.NormFloat64(), i/50,
 			[]string{"none", "pair", "four"}[draw.IntN(3)], density, []string{"glue", "wood", "both"}[draw.IntN(3)])
@@ -61,7 +61,7 @@ func longSeries(t *testing.T) string {
 func TestLongCommandsStop(t *testing.T) {
 	b := &bench{t: t}
 	b.s = session.New(session.Options{})
-	b.run("open "+longSeries(t), "treat board as category", "fit load on density, pins")
+	b.run("open "+longSeries(t, 9_000), "treat board as category", "fit load on density, pins")
 	for _, c := range []struct {
 		line  string
 		looks int // at least so many, over its whole work
@@ -118,7 +118,7 @@ func (b *bench) under(ctx context.Context, line string) (*session.Session, error
 func TestAResultDoesNotKeepTheContextItWasMadeUnder(t *testing.T) {
 	b := &bench{t: t}
 	b.s = session.New(session.Options{})
-	b.run("open "+longSeries(t), "treat board as category")
+	b.run("open "+longSeries(t, 9_000), "treat board as category")
 	ctx, end := context.WithCancel(t.Context())
 	next, err := b.under(ctx, "fit load on density, pins blocked by board")
 	if err != nil {
