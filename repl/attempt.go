@@ -68,6 +68,7 @@ func (l *loop) attempt(ctx context.Context, light bool, work func(context.Contex
 			return stopped
 		}
 	}
+	keepLean()
 	go watchMemory(ctx, cancel)
 	done, over := make(chan outcome, 1), make(chan struct{})
 	go func() {

@@ -49,7 +49,8 @@ func TestSentencesReadWell(t *testing.T) {
 		{pictures.StripAlt("load", "N", "pins", []say.LevelMean{{Level: "none", N: 4, Mean: 400}}),
 			"Every specimen's load by pins, with the mean of each level and its interval: none mean 400 N (n = 4)."},
 		{pictures.StripNote(0.9, true), "Each mark one specimen; black: the mean and its 90 % interval"},
-		{pictures.CurvesNote(0), "Each line one specimen"},
+		{pictures.CurvesNote(1, 0), "Each line one specimen"},
+		{pictures.CurvesNote(151, 9), "Readings of 151 specimens; where loads drop is not marked"},
 	} {
 		if got := render.Sentence(c.told, render.Options{}); got != c.want {
 			t.Errorf("told is %q, want %q", got, c.want)

@@ -47,14 +47,24 @@ func (s *sheet) crowdNote() string {
 	if !s.crowded() {
 		return ""
 	}
-	what, end := "the darker, the more of the ", " specimens"
+	what, end := "the darker, the more of the ", " "+s.crowdOf()
 	switch {
 	case len(s.figure.X.Levels) > 0:
 		what = "the wider, the more of the "
 	case len(s.figure.Keys) > 0:
-		end = " specimens, in the colour of the level that most have"
+		end += ", in the colour of the level that most have"
 	}
 	return render.Sentence(page.Say(what, s.specimens(), end+"; marks: those with few beside them"), render.Options{})
+}
+
+// crowdOf is what the marks of the figure are.
+func (s *sheet) crowdOf() string {
+	for _, l := range s.figure.Layers {
+		if p, ok := l.(page.Points); ok && p.Of != "" {
+			return p.Of
+		}
+	}
+	return "specimens"
 }
 
 // grid is the frame cut into cells.

@@ -76,6 +76,7 @@ type Points struct {
 	Odd   []int    // the specimens whose names are written beside them
 	Faint bool     // they stand back behind the means, which are drawn over them
 	Aside bool     // they take no part in what is drawn with them: hollow marks
+	Of    string   // what each of them is; "" for a specimen
 	Apart bool     // those of different looks in one place are drawn side by side
 }
 

@@ -74,7 +74,8 @@ func strip(k *session.Call, cmd *phrase.DrawBy) (page.Figure, error) {
 		inner, _ := s.Frame.Column(names[1])
 		fig.X.Label, fig.X.Unit = fig.X.Label+", "+session.InSentence(inner), ""
 	}
-	points, means := page.Points{}, []page.Layer(nil)
+	means := []page.Layer(nil)
+	points := roomFor(specimensOf(cells))
 	var levelMeans []say.LevelMean
 	for i, cell := range cells {
 		look := session.LookOf(c, cell.Levels[0])
@@ -121,9 +122,23 @@ func cellLabel(f *frames.Frame, names []string) func(levels []string) string {
 	}
 }
 
+// roomFor are no points yet, with room for so many.
+func roomFor(n int) page.Points {
+	return page.Points{X: make([]float64, 0, n), Y: make([]float64, 0, n), Looks: make([]int, 0, n),
+		Names: make([]string, 0, n)}
+}
+
+// specimensOf is how many specimens cells have together.
+func specimensOf(cells []session.Cell) (n int) {
+	for _, c := range cells {
+		n += len(c.Values)
+	}
+	return n
+}
+
 // lessMean is how far each specimen is off the mean of its cell, in the order of the cells.
 func lessMean(cells []session.Cell) []float64 {
-	var out []float64
+	out := make([]float64, 0, specimensOf(cells))
 	for _, c := range cells {
 		mean := session.Means([][]float64{c.Values})[0]
 		for _, v := range c.Values {

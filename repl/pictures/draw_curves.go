@@ -31,17 +31,31 @@ func curvesAlt(n, drops int, by string, levels []levelCount) page.Sentence {
 	if drops == 0 {
 		return append(s, page.Word("; the load of none of them drops."))
 	}
+	if n > mostCurves {
+		return append(s, page.Say("; the load of ", drops, " of them drops.")...)
+	}
 	return append(s, page.Say("; a mark on ", drops, " of them shows the first drop.")...)
 }
 
-// CurvesNote says what the lines and marks of load-slip curves are.
-func CurvesNote(drops int) page.Sentence {
+// CurvesNote says what the lines and marks of load-slip curves are; of many, whose readings are counted, that
+// their drops are not marked.
+func CurvesNote(n, drops int) page.Sentence {
+	if n > mostCurves {
+		return page.Say("Readings of ", n, " specimens", "; where loads drop is not marked")
+	}
 	s := page.Say("Each line one specimen")
 	if drops > 0 {
 		s = append(s, page.Word("; mark: where its load first drops"))
 	}
 	return s
 }
+
+// mostCurves is how many curves are drawn as lines: of more their readings are counted, in up to crowdReadings
+// stretches in all.
+const (
+	mostCurves    = 150
+	crowdReadings = 300_000
+)
 
 // A drawn curve is cut into stretches of slip, of which each keeps its lowest and highest
 // reading: as many as a figure shows, fewer each where there are very many curves.
@@ -85,7 +99,12 @@ func DrawCurves(k *session.Call, cmd *phrase.DrawCurves) (*session.Outcome, erro
 	}
 	drops := page.Points{}
 	counts := map[string]int{}
+	var crowd *page.Points
 	drawn, stretches := 0, min(mostStretches, max(leastStretches, allStretches/s.Frame.Len()))
+	if s.Frame.Len() > mostCurves {
+		crowd = &page.Points{Of: "readings"}
+		stretches = min(mostStretches, max(leastStretches, crowdReadings/s.Frame.Len()))
+	}
 	for row := range s.Frame.Len() {
 		i, ok := s.Frame.CurveOf(row)
 		if !ok || all[i].Err != nil {
@@ -99,7 +118,12 @@ func DrawCurves(k *session.Call, cmd *phrase.DrawCurves) (*session.Outcome, erro
 		counts[level]++
 		drawn++
 		x, y := thinned(c, i, all[i].Tare, stretches)
-		fig.Layers = append(fig.Layers, page.Line{X: x, Y: y, Look: look})
+		if crowd != nil {
+			crowd.X, crowd.Y = append(crowd.X, x...), append(crowd.Y, y...)
+			crowd.Looks = append(crowd.Looks, slices.Repeat([]int{max(look, 0)}, len(x))...)
+		} else {
+			fig.Layers = append(fig.Layers, page.Line{X: x, Y: y, Look: look})
+		}
 		if at := all[i].Marks.DropSlip; !math.IsNaN(at) {
 			drops.X, drops.Y = append(drops.X, at), append(drops.Y, all[i].Values[curves.FirstDropLoad])
 			drops.Looks, drops.Names = append(drops.Looks, max(look, 0)), append(drops.Names, s.Frame.SpecimenName(row))
@@ -110,13 +134,16 @@ func DrawCurves(k *session.Call, cmd *phrase.DrawCurves) (*session.Outcome, erro
 	}
 	k.Entry.Specimens.Missing += k.Entry.Specimens.Used - drawn
 	k.Entry.Specimens.Used = drawn
-	if grouped {
-		drops.Odd = highest(drops)
+	marked := drops
+	if crowd != nil {
+		marked = *crowd
+	} else if grouped {
+		marked.Odd = highest(drops)
 	}
-	fig.Layers = append(fig.Layers, drops)
+	fig.Layers = append(fig.Layers, marked)
 	counted := curveKeys(&fig, column, counts)
-	fig.Note = CurvesNote(len(drops.X))
-	if len(drops.Odd) > 0 {
+	fig.Note = CurvesNote(drawn, len(drops.X))
+	if len(marked.Odd) > 0 {
 		fig.Note = andNote(fig.Note, page.Say("named: the highest of each level"))
 	}
 	fig.Alt = curvesAlt(drawn, len(drops.X), by.Column, counted)

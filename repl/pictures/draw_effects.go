@@ -255,7 +255,8 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 	}
 	fig.X, fig.Y = session.AxisOf(c), f.Y.Axis()
 	fig.Y.FromZero = cmd.FromZero
-	points := page.Points{Faint: true}
+	points := roomFor(len(f.Residuals))
+	points.Faint = true
 	var means []page.Layer
 	var levelMeans []adjustedMean
 	for i, one := range l.Levels {

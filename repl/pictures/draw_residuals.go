@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -48,12 +49,12 @@ func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome
 		return nil, err
 	}
 	fig.X, fig.Y = axis, page.Axis{Label: "Residual: measured less expected", Unit: u}
-	points := page.Points{Looks: []int{}}
-	names := namesOf(k, f.Sample.Frame)
+	points := roomFor(len(at))
 	for i, x := range at {
+		parallel.LookAt(k.Context, i)
 		if !math.IsNaN(x) { // a column that the fit does not know may lack values
 			points.X, points.Y = append(points.X, x), append(points.Y, f.Residuals[i])
-			points.Looks, points.Names = append(points.Looks, 0), append(points.Names, names[i])
+			points.Looks, points.Names = append(points.Looks, 0), append(points.Names, f.Sample.Frame.SpecimenName(i))
 		}
 	}
 	if len(points.X) == 0 {
