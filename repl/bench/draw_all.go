@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/frames"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -35,7 +36,7 @@ func drawAll(k *session.Call, cmd *phrase.DrawAll) (*session.Outcome, error) {
 		return nil, err
 	}
 	var first error
-	for _, p := range parts(r, cmd) {
+	for _, p := range parts(k.Session, r, cmd) {
 		e := &page.Entry{}
 		c := &phrase.Command{Entry: k.Command.Entry, Input: k.Command.Input, At: k.Command.At, Do: p.do}
 		_, err := handlerOf(k, c)(&session.Call{Context: k.Context, Session: k.Session, Command: c, Entry: e,
@@ -64,6 +65,10 @@ func drawAll(k *session.Call, cmd *phrase.DrawAll) (*session.Outcome, error) {
 		}
 	}
 	if len(k.Entry.Figures) == 0 {
+		if first == nil {
+			return nil, &page.Problem{Code: "no-figure", Message: "there is no picture of " + r.Name, At: n.At,
+				Hint: "show " + r.Name}
+		}
 		p := *k.Problem(first)
 		p.At = n.At
 		return nil, &p
@@ -87,7 +92,7 @@ func folder(k *session.Call) (string, error) {
 }
 
 // parts are the pictures there are of a result.
-func parts(r session.Result, cmd *phrase.DrawAll) []part {
+func parts(s *session.Session, r session.Result, cmd *phrase.DrawAll) []part {
 	name := phrase.Name{Text: r.Name}
 	all := phrase.Clauses{From: &phrase.Name{Text: r.Series}, Confidence: cmd.Confidence}
 	wished := phrase.Picture{Size: cmd.Size}
@@ -101,7 +106,7 @@ func parts(r session.Result, cmd *phrase.DrawAll) []part {
 	}
 	f, ok := fitted.Of(r)
 	if !ok {
-		return nil
+		return askedAbout(s, r, all, wished)
 	}
 	of := phrase.OfFit{Fit: name}
 	out := []part{{"effects", &phrase.DrawEffects{Clauses: all, OfFit: of, Picture: wished}},
@@ -119,6 +124,117 @@ func parts(r session.Result, cmd *phrase.DrawAll) []part {
 		}
 		out = append(out, part{f.Y.Column.Name + "-against-" + v.Name,
 			&phrase.DrawAgainst{Clauses: used, Y: y, X: ref, Fit: &name, Picture: wished}})
+	}
+	return out
+}
+
+// askedAbout are the pictures of what a result was asked about: its specimens, or the fits that it is of.
+func askedAbout(s *session.Session, r session.Result, all phrase.Clauses, wished phrase.Picture) []part {
+	used := all
+	used.For = r.Command.Clauses().For
+	byLevel := func(of phrase.ByLevels) []part {
+		return []part{{of.Y.Column.Column + "-by-" + of.A.Column, &phrase.DrawBy{Clauses: used, ByLevels: of, Picture: wished}}}
+	}
+	effects := func(of phrase.OfFit) []part {
+		return []part{{"effects", &phrase.DrawEffects{Clauses: all, OfFit: of, Picture: wished}}}
+	}
+	residuals := func(of phrase.OfFit, ending string) []part {
+		return []part{{"residuals" + ending, &phrase.DrawResiduals{Clauses: all, OfFit: of, Picture: wished}}}
+	}
+	switch do := r.Command.Do.(type) {
+	case *phrase.Characteristic:
+		switch of := do.Subject.(type) {
+		case phrase.LimitsByLevels:
+			return byLevel(of.ByLevels)
+		case phrase.LimitsOfFit:
+			return effects(of.OfFit)
+		}
+	case *phrase.Check:
+		switch of := do.Subject.(type) {
+		case phrase.ByLevels:
+			return byLevel(of)
+		case phrase.OfFit:
+			return residuals(of, "")
+		}
+	case *phrase.Anova:
+		switch of := do.Subject.(type) {
+		case phrase.OfFit:
+			return effects(of)
+		case phrase.AnovaOnTerms:
+			return termParts(s, r, of.OnTerms, used, wished)
+		}
+	case *phrase.Same:
+		return byLevel(do.ByLevels)
+	case *phrase.Adjusted:
+		return []part{{"adjusted-" + do.A.Column, &phrase.DrawAdjusted{Clauses: all, LevelsOfFit: do.LevelsOfFit,
+			Picture: wished}}}
+	case *phrase.Predict:
+		return effects(do.OfFit)
+	case *phrase.Rivals:
+		var out []part
+		for _, n := range do.Fits.List {
+			out = append(out, residuals(phrase.OfFit{Fit: n}, "-of-"+n.Text)...)
+		}
+		return out
+	case *phrase.Modes:
+		return []part{{"modes-by-" + do.A.Column, &phrase.DrawModes{Clauses: used, Mode: do.Mode, A: do.A, Picture: wished}}}
+	case *phrase.Until:
+		return untilParts(s, r, do, used, wished)
+	}
+	return nil
+}
+
+// termParts are the response by each category of its terms, and against each number.
+func termParts(s *session.Session, r session.Result, on phrase.OnTerms, used phrase.Clauses,
+	wished phrase.Picture) []part {
+	var out []part
+	for _, c := range columnsOfTerms(s, r, on.Terms) {
+		ref := phrase.ColumnRef{Column: c.Name}
+		if c.Kind == frames.Category {
+			out = append(out, part{on.Y.Column.Column + "-by-" + c.Name,
+				&phrase.DrawBy{Clauses: used, ByLevels: phrase.ByLevels{Y: on.Y, A: ref}, Picture: wished}})
+			continue
+		}
+		out = append(out, part{on.Y.Column.Column + "-against-" + c.Name,
+			&phrase.DrawAgainst{Clauses: used, Y: on.Y, X: ref, Picture: wished}})
+	}
+	return out
+}
+
+// columnsOfTerms are the columns that terms are of, each once.
+func columnsOfTerms(s *session.Session, r session.Result, terms phrase.Terms) []frames.Column {
+	frame, ok := s.Frame(r.Series)
+	if !ok {
+		return nil
+	}
+	var out []frames.Column
+	for _, t := range terms.List {
+		for _, f := range t.Factors {
+			c, ok := frame.Column(f.Column.Column)
+			if ok && !slices.ContainsFunc(out, func(o frames.Column) bool { return o.Name == c.Name }) {
+				out = append(out, c)
+			}
+		}
+	}
+	return out
+}
+
+// untilParts are the step curves of a strength, by each category that it was fitted on.
+func untilParts(s *session.Session, r session.Result, do *phrase.Until, used phrase.Clauses,
+	wished phrase.Picture) []part {
+	of := phrase.DrawUntil{Clauses: used, Y: do.Y, Mode: do.Mode, Scatter: do.Scatter, Picture: wished}
+	var out []part
+	if do.Terms != nil {
+		for _, c := range columnsOfTerms(s, r, *do.Terms) {
+			if c.Kind == frames.Category {
+				by := of
+				by.A = &phrase.ColumnRef{Column: c.Name}
+				out = append(out, part{"holding-by-" + c.Name, &by})
+			}
+		}
+	}
+	if len(out) == 0 {
+		out = append(out, part{"holding", &of})
 	}
 	return out
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -243,5 +244,30 @@ func TestLongRowsOfEffectsBeginWithTheirLevel(t *testing.T) {
 		if _, ok := drawn[want]; !ok {
 			t.Errorf("no effect named %q among %v", want, drawn)
 		}
+	}
+}
+
+// Every command that keeps a result has a picture of it, a file each named after the result.
+func TestEveryResultHasItsPictures(t *testing.T) {
+	for _, e := range entriesFrom(0) {
+		if e.Result == "" {
+			continue
+		}
+		t.Run(e.Name, func(t *testing.T) {
+			b := newBench(t)
+			b.run(ready(e.Name)...)
+			name := b.run(e.Example).Name
+			drawn := b.run("draw all of " + name + " to x")
+			if len(drawn.Figures) == 0 {
+				t.Fatalf("%s: no picture", e.Example)
+			}
+			met := map[string]bool{}
+			for _, f := range drawn.Figures {
+				if met[f.Path] || !strings.HasPrefix(f.Path, filepath.Join("x", name+"-")) {
+					t.Errorf("%s: %s, of %v", e.Example, f.Path, met)
+				}
+				met[f.Path] = true
+			}
+		})
 	}
 }

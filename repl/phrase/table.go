@@ -396,7 +396,7 @@ var Table = []Entry{
 		Example: "draw adjusted pins of fit1"},
 	{Name: "draw all", Do: DrawAll{}, Kind: "draw",
 		Group: Drawing, Clauses: []Clause{To, Confidence}, Options: []Option{drawing[0], replacing},
-		Phrase: "draw all [of {result:result fit shares plan drove compare odds count agree}]",
+		Phrase: "draw all [of {result:result}]",
 		Help:   "every picture there is of a result, a file each in a folder", Example: "draw all of fit1 to pictures"},
 	{Name: "sketch by", Do: SketchBy{}, Kind: "sketch", Group: Drawing, Clauses: []Clause{For, From, Confidence},
 		Phrase: "sketch {y:response} by {a:category}",
