@@ -16,7 +16,6 @@ func gapsOf(f *fitted.Family) *session.Gaps {
 		with, than := session.Levels(g, f.Factor)
 		out.Add(session.GapRow{With: with, Than: than, Where: f.WithinOf(d)}, g)
 	}
-	out.BySize()
 	return out
 }
 

@@ -69,7 +69,6 @@ func (o *modeOdds) drawn(all []contrast, conf float64) *session.Gaps {
 		}
 		out.Rows = append(out.Rows, row)
 	}
-	out.BySize()
 	return out
 }
 
@@ -119,6 +118,5 @@ func (c *crossed) gaps(k *session.Call) (*session.Gaps, error) {
 			}
 		}
 	}
-	out.BySize()
 	return out, nil
 }

@@ -24,7 +24,7 @@ func DrawGaps(k *session.Call, cmd *phrase.DrawGaps) (*session.Outcome, error) {
 	}
 	k.Entry.Series = r.Series
 	g := r.Gaps
-	rows := g.Rows
+	rows := g.InOrder()
 	if len(rows) == 0 {
 		return nil, &page.Problem{Code: "no-differences", Message: cmd.Gaps.Text + " has no difference to draw",
 			At: cmd.Gaps.At}

@@ -62,9 +62,14 @@ func (g *Gaps) Add(row GapRow, gap say.Gap) {
 	g.Rows = append(g.Rows, row)
 }
 
-// BySize puts the rows in order, the largest difference first.
-func (g *Gaps) BySize() {
-	slices.SortStableFunc(g.Rows, func(a, b GapRow) int { return cmp.Compare(math.Abs(b.Value), math.Abs(a.Value)) })
+// InOrder are the rows as a picture has them: the largest difference first, but series in their own order.
+func (g *Gaps) InOrder() []GapRow {
+	if g.Series != "" {
+		return g.Rows
+	}
+	rows := slices.Clone(g.Rows)
+	slices.SortStableFunc(rows, func(a, b GapRow) int { return cmp.Compare(math.Abs(b.Value), math.Abs(a.Value)) })
+	return rows
 }
 
 // Label names the row on an axis, its columns as called calls them: "pins: pair against none; glue warm".
