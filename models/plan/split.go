@@ -26,7 +26,7 @@ const least2 = 2
 // smallest numbers and on their sum only. So of all splits with those, the cheapest has the smallest number at the
 // dearest level, the second smallest at all others, and what is more of the sum at the cheapest: each smallest
 // number is looked at, with each second one and the fewest that then do. Where levels are compared within blocks
-// the same splits are looked at, and Whole is false. For many specimens of two levels the numbers approach
+// splits of the first two kinds alone are looked at, and Whole is false. For many specimens of two levels the numbers approach
 // n₁/n₂ = √(c₂/c₁) (Cochran 1977, Sampling Techniques, 5.5, for equal spreads; from memory). Errors are those of
 // Means.Least, and "out-of-range" for a cost that is not over zero.
 func (m Uneven) Cheapest(cost []float64) (Split, error) {
@@ -55,7 +55,7 @@ func (m Uneven) Cheapest(cost []float64) (Split, error) {
 		}
 		return 0
 	})
-	out := Split{Equal: equal.PerLevel, Whole: m.Blocks == nil || m.Blocks.SD == 0 || m.whole()}
+	out := Split{Equal: equal.PerLevel, Whole: !m.within()}
 	for _, c := range cost {
 		out.EqualCost += c * float64(equal.PerLevel)
 	}
@@ -126,23 +126,21 @@ func (s *splits) look(equal int) {
 			if a < equal && !s.enough(s.numbers(a, Most, 0)) {
 				return // no number of the others makes up for so few
 			}
-			if len(s.cost) == 2 {
-				continue
-			}
 			s.more(a, most)
 			continue
 		}
 		b := halving.Whole(a, most, func(b int) bool { return s.enough(s.numbers(a, b, 0)) })
 		s.keep(s.numbers(a, b, 0))
-		if len(s.cost) > 2 {
-			s.more(a, b)
-		}
+		s.more(a, b)
 	}
 }
 
 // more looks at fewer of the others than b with more of the cheapest level, whose specimens add to the degrees of
-// freedom alone.
+// freedom alone. Of two levels that is no other split, and within blocks it is not looked at.
 func (s *splits) more(a, b int) {
+	if len(s.cost) == 2 || s.m.within() {
+		return
+	}
 	for b--; b >= a; b-- {
 		n := s.numbers(a, b, 0)
 		room := int((s.cheapest - s.price(n)) / (s.cost[s.order[len(s.order)-1]] * float64(s.step)))

@@ -44,6 +44,9 @@ func (m Uneven) means() Means {
 
 func (m Uneven) whole() bool { return m.Blocks != nil && m.Blocks.Whole[0] }
 
+// within reports whether levels are compared within blocks that differ.
+func (m Uneven) within() bool { return m.blockSD() > 0 && !m.whole() }
+
 func (m Uneven) all() int {
 	sum := 0
 	for _, n := range m.N {

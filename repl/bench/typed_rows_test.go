@@ -21,6 +21,8 @@ var typedLines = [][]string{
 	{"fit load until failure is glue on density lognormal"},
 	{"fit load on density, pins", "plan load by pins detecting 10% of fit1 with 8"},
 	{"plan load by pins detecting 10%"},
+	{"plan load by pins with 8 none, 12 pair"},
+	{"plan load by pins costing 4 none, 6 pair, 9 offset"},
 	{"mark board as block", "plan load by pins detecting 10%"},
 	{"plan failure is glue by place from 70% to 20%"},
 	{"plan characteristic load within 10%"},

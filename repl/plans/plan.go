@@ -62,8 +62,7 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 	if err != nil {
 		return nil, err
 	}
-	detect := of.Detecting
-	delta, err := shareOrAmount(k, detect, g)
+	delta, percent, err := aimed(k, g, of)
 	if err != nil {
 		return nil, err
 	}
@@ -76,12 +75,16 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 	}
 	m := plan.Means{Levels: g.levels, Delta: delta, SD: sd, HighSD: high, Confidence: k.Confidence(),
 		Wanted: wanted(cmd), Blocks: g.blocks.model(), Others: g.others}
+	unit, logged := g.response.Unit(), g.response.Logged()
+	what := func(c frames.Column) page.Sentence { return detecting(session.InSentence(c), delta, unit, logged) }
+	if unevenly(of) {
+		restOn(k, g, cmd.Spread != nil, percent)
+		return planUneven(k, cmd, of, &uneven{pilot: g, means: m, what: what})
+	}
 	sizes, err := sizes(k, cmd, m, g.cells(), m.Step())
 	if err != nil {
 		return nil, err
 	}
-	unit, logged := g.response.Unit(), g.response.Logged()
-	what := func(c frames.Column) page.Sentence { return detecting(session.InSentence(c), delta, unit, logged) }
 	finding := say.Plan{What: what(g.response.Medians()), Factors: g.called(), Wanted: m.Wanted,
 		SD: sd, Unit: g.response.Unit(), HighSD: high, Logged: g.response.Logged(), Blocks: g.blocks.laid(g)}
 	if finding.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && cmd.Blanks == nil {
@@ -91,7 +94,7 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 			finding.Blocks.Shared = s.PerLevel
 		}
 	}
-	restOn(k, g, cmd.Spread != nil, detect.Percent && !g.response.Logged())
+	restOn(k, g, cmd.Spread != nil, percent)
 	out, err := bookPlan(k, cmd, g, sizes, finding, planTableOf(true),
 		session.Plan{Response: g.response.Column.Name, Factors: g.names(), Levels: g.named, PerLevel: sizes[0].PerLevel,
 			Blocks: m.Blocks, Model: m,
