@@ -37,6 +37,7 @@ type PlanModes struct {
 	A    ColumnRef `phrase:"a"`
 	From Amount    `phrase:"share"`
 	To   Amount    `phrase:"wanted"`
+	Odds *Name     `phrase:"odds"`
 }
 
 // PlanLimit is how closely a characteristic value is to be known.

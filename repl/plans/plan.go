@@ -121,6 +121,9 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 
 // planShares plans for a change of the share of a failure mode.
 func planShares(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes) (*session.Outcome, error) {
+	if of.Odds != nil {
+		return planOdds(k, cmd, of)
+	}
 	mode, by := of.Mode, of.A
 	columns, err := k.WithBlocks([]string{mode.Column.Column, by.Column})
 	if err != nil {

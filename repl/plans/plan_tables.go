@@ -66,6 +66,7 @@ type planFigures struct {
 	*planWithin
 	*planCost
 	*equalCost
+	*oddsPlanFigures
 }
 
 // planWithin is how many specimens of each combination show the difference within one level of the
