@@ -5,7 +5,6 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
-	"breakbook/models/dist"
 	"breakbook/models/halving"
 )
 
@@ -31,9 +30,6 @@ type Odds struct {
 	From, To           float64
 	Confidence, Wanted float64
 }
-
-// mostOddsRows bounds how many specimens of a level stand for all of them: every so many one is taken.
-const mostOddsRows = 120
 
 func (o Odds) check() error {
 	return Shares{Levels: o.Levels, From: o.From, To: o.To, Confidence: o.Confidence, Wanted: o.Wanted}.check()
@@ -100,13 +96,6 @@ func (o Odds) chance(each float64, n int) float64 {
 // alpha is the error that a pair is judged at.
 func (o Odds) alpha() float64 { return (1 - o.Confidence) / float64(o.Levels*(o.Levels-1)/2) }
 
-// likelihoodChance is the chance that a likelihood ratio with one degree of freedom and a noncentrality passes its
-// critical value at an error.
-func likelihoodChance(alpha, noncentrality float64) float64 {
-	critical, mu := dist.TQuantile(1-alpha/2, math.Inf(1)), math.Sqrt(noncentrality)
-	return dist.NormalTail(critical-mu) + dist.NormalTail(critical+mu)
-}
-
 // Inflation is by how much the other terms swell the variance of the log odds between two levels, of the pair
 // where they do most: 1/(1 − R²) of Hsieh, Bloch and Larsen (1998, Statistics in Medicine 17, 1623–1634; from
 // memory), here from Fisher's information with the terms and without. Errors are those of At.
@@ -127,59 +116,20 @@ func (o Odds) Hardest() (from, to int, err error) {
 	return pair[0], pair[1], err
 }
 
-// oddsRows are the specimens that stand for all that are made, one of each level having the weight 1 in all.
+// oddsRows are the specimens that stand for all that are made, with what their other terms add to the log odds.
 type oddsRows struct {
-	level  []int
-	weight []float64
+	madeRows
 	offset []float64
-	x      [][]float64 // by specimen: a column a level, then the others, measured from their mean
-	all    []float64   // the offsets that shares are averaged over
+	all    []float64 // the offsets that shares are averaged over
 }
 
 func (o Odds) rows() oddsRows {
-	var r oddsRows
-	at := make([][]int, o.Levels)
-	for i, l := range o.Level {
-		at[l] = append(at[l], i)
+	r := oddsRows{madeRows: madeOf(o.Level, o.Levels, o.Others, o.Balanced)}
+	for _, i := range r.specimen {
+		r.offset = append(r.offset, o.Offset[i])
 	}
-	thin := func(from []int) []int {
-		if len(from) <= mostOddsRows {
-			return from
-		}
-		out := make([]int, mostOddsRows)
-		for i := range out {
-			out[i] = from[i*len(from)/mostOddsRows]
-		}
-		return out
-	}
-	every := make([]int, len(o.Level))
-	for i := range every {
-		every[i] = i
-	}
-	every = thin(every)
-	for _, i := range every {
+	for _, i := range r.every {
 		r.all = append(r.all, o.Offset[i])
-	}
-	mean := make([]float64, len(o.Others))
-	for j, c := range o.Others {
-		for _, x := range c {
-			mean[j] += x / float64(len(c))
-		}
-	}
-	for l := range o.Levels {
-		own := thin(at[l])
-		if o.Balanced {
-			own = every
-		}
-		for _, i := range own {
-			x := make([]float64, o.Levels+len(o.Others))
-			x[l] = 1
-			for j, c := range o.Others {
-				x[o.Levels+j] = c[i] - mean[j]
-			}
-			r.level, r.weight = append(r.level, l), append(r.weight, 1/float64(len(own)))
-			r.offset, r.x = append(r.offset, o.Offset[i]), append(r.x, x)
-		}
 	}
 	return r
 }

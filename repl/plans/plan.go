@@ -53,6 +53,11 @@ func PlanFor(k *session.Call, cmd *phrase.Plan) (*session.Outcome, error) {
 
 // planMeans plans for a difference of means.
 func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session.Outcome, error) {
+	if of.Fit != nil {
+		if r, ok := k.Session.Result(of.Fit.Text); ok && r.Kind == "strength" {
+			return planBreaks(k, cmd, of)
+		}
+	}
 	factors := of.Categories()
 	read := func() (*pilot, error) { return readPilot(k, of.Y, factors) }
 	if of.Fit != nil {

@@ -67,6 +67,7 @@ type planFigures struct {
 	*planCost
 	*equalCost
 	*oddsPlanFigures
+	*breaksPlanFigures
 }
 
 // planWithin is how many specimens of each combination show the difference within one level of the
@@ -128,7 +129,8 @@ func bookPlan(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, fi
 	finding.Blanks = cmd.Blanks != nil || cmd.PerLevel() != nil
 	kept.Finding = finding
 	t.Second = g.fit != nil || cmd.PerLevel() != nil
-	k.Entry.Tables = []page.Table{sizeTable(t, sizes, finding, kept.Mode != "")}
+	_, ratio := kept.Model.(plan.Breaks)
+	k.Entry.Tables = []page.Table{sizeTable(t, sizes, finding, kept.Mode != "" || ratio)}
 	k.Entry.Findings = []page.Sentence{finding.Sentence()}
 	figures := planFigures{sizePerLevel: &sizePerLevel{own.PerLevel}, N: own.N, Chance: own.Chance}
 	if !math.IsNaN(finding.SD) {
