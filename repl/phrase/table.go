@@ -313,8 +313,9 @@ var Table = []Entry{
 
 	{Name: "plan", Do: Plan{Subject: PlanMeans{}}, Kind: "plan",
 		Group: Planning, Clauses: []Clause{For, From, As, Confidence, WorthPer}, Result: "plan",
-		Phrase: "plan {y:response} by {a:category}[, {b:category}] [detecting {detecting:amount 5% 10% 20%}]",
-		Options: []Option{{"chance", "chance {chance:percent 80% 90% 95%}"}, {"spread", "spread {spread:amount}"},
+		Phrase: "plan {y:response} by {a:category}[, {b:category}]",
+		Options: []Option{{"detecting", "detecting {detecting:amount 5% 10% 20%}"},
+			{"chance", "chance {chance:percent 80% 90% 95%}"}, {"spread", "spread {spread:amount}"},
 			{"blanks", "using up {blanks:count} blanks"}, {"fit", "of {fit:result fit strength}"},
 			{"with", "with {with:perlevel a}"},
 			costing},

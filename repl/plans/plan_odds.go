@@ -219,8 +219,8 @@ func (o *oddsPilot) beside(cmd *phrase.Plan, n int) ([]page.Sentence, error) {
 	if len(o.model.Others) == 0 {
 		s = page.Say(o.name + " has no other terms")
 	} else if o.inflation >= 1.05 {
-		s = append(s, page.Say(": they share ", page.Num{Value: 1 - 1/o.inflation, Style: page.Fraction},
-			" of what the levels tell, which takes ", page.Num{Value: o.inflation, Style: page.Ratio}, " times the specimens")...)
+		s = append(s, page.Say(": with them in the fit, the variance of the difference between the levels is ",
+			page.Num{Value: o.inflation, Style: page.Ratio}, " times that without")...)
 	}
 	if cmd.Blanks == nil && len(o.model.Others) > 0 {
 		balanced := o.model

@@ -47,40 +47,50 @@ func oddsPart(ctx context.Context, out io.Writer, series int, seed uint64) error
 	fmt.Fprintf(out, "%d series a row; 80 %% asked for at 95 %% confidence; in brackets the simulation error (2 sd)\n", series)
 	fmt.Fprintf(out, "%-31s %9s %7s %10s %16s %10s %16s %10s\n", "truth", "shares", "levels", "inflation", "n by the formula",
 		"n a level", "chance promised", "came true")
-	for i, c := range oddsCases {
-		r := resample.Stream(seed, i)
-		level, density := c.series(r)
-		offset := make([]float64, len(density))
-		for s, x := range density {
-			offset[s] = c.effect * x
-		}
-		m := plan.Odds{Level: level, Levels: c.levels, Offset: offset, From: c.from, To: c.to, Confidence: 0.95, Wanted: 0.80}
-		if c.effect != 0 {
-			m.Others = [][]float64{density}
-		}
-		formula, err := m.Least()
+	for i := range oddsCases {
+		line, err := oddsLine(ctx, i, series, seed)
 		if err != nil {
 			return err
 		}
-		if m, err = m.TriedLeast(ctx, seed); err != nil {
-			return err
-		}
-		size, err := m.Least()
-		if err != nil {
-			return err
-		}
-		inflation, err := m.Inflation()
-		if err != nil {
-			return err
-		}
-		kept, err := c.cameTrue(ctx, m, size.PerLevel, series, seed+uint64(1000*(i+1)))
-		if err != nil {
-			return err
-		}
-		fmt.Fprintf(out, "%-31s %3.0f to %2.0f%% %7d %10.2f %16d %10d %16.4f %10.4f (%.4f)\n", c.name, 100*c.from, 100*c.to, c.levels,
-			inflation, formula.PerLevel, size.PerLevel, size.Chance, kept, 2*math.Sqrt(kept*(1-kept)/float64(series)))
+		fmt.Fprintln(out, line)
 	}
 	return nil
+}
+
+// oddsLine is the row of one truth.
+func oddsLine(ctx context.Context, i, series int, seed uint64) (string, error) {
+	c := oddsCases[i]
+	r := resample.Stream(seed, i)
+	level, density := c.series(r)
+	offset := make([]float64, len(density))
+	for s, x := range density {
+		offset[s] = c.effect * x
+	}
+	m := plan.Odds{Level: level, Levels: c.levels, Offset: offset, From: c.from, To: c.to, Confidence: 0.95, Wanted: 0.80}
+	if c.effect != 0 {
+		m.Others = [][]float64{density}
+	}
+	formula, err := m.Least()
+	if err != nil {
+		return "", err
+	}
+	if m, err = m.TriedLeast(ctx, seed); err != nil {
+		return "", err
+	}
+	size, err := m.Least()
+	if err != nil {
+		return "", err
+	}
+	inflation, err := m.Inflation()
+	if err != nil {
+		return "", err
+	}
+	kept, err := c.cameTrue(ctx, m, size.PerLevel, series, seed+uint64(1000*(i+1)))
+	if err != nil {
+		return "", err
+	}
+	return fmt.Sprintf("%-31s %3.0f to %2.0f%% %7d %10.2f %16d %10d %16.4f %10.4f (%.4f)", c.name, 100*c.from, 100*c.to, c.levels,
+		inflation, formula.PerLevel, size.PerLevel, size.Chance, kept, 2*math.Sqrt(kept*(1-kept)/float64(series))), nil
 }
 
 // cameTrue is the share of series in which the pair planned for is told apart, each level's specimens drawn with the

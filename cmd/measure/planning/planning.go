@@ -19,7 +19,10 @@ type part struct {
 
 // parts in the order of their printing.
 var parts = []part{
+	{"cost", costPart},
+	{"given", givenPart},
 	{"odds", oddsPart},
+	{"until", untilPart},
 }
 
 // Measure writes the tables of all parts, or of those whose name begins with only.

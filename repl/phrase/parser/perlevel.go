@@ -15,6 +15,9 @@ import (
 func readPerLevel(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	c, out := p.columnOf(s), phrase.PerLevel{At: p.place()}
 	ok := p.list(func() bool {
+		if !p.numberFirst(c) {
+			return false
+		}
 		at := p.place()
 		n, ok := p.wholeNumber(0)
 		if !ok {
@@ -37,6 +40,9 @@ func readPerLevel(p *parser, s pattern.Slot) (phrase.Node, bool) {
 func readPrices(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	c, out := p.columnOf(s), phrase.Prices{At: p.place()}
 	ok := p.list(func() bool {
+		if !p.numberFirst(c) {
+			return false
+		}
 		t := p.tok()
 		if t.Kind != scan.Number {
 			return p.need(want{what: "a number", code: "number"})
@@ -62,6 +68,15 @@ func readPrices(p *parser, s pattern.Slot) (phrase.Node, bool) {
 		return ok
 	})
 	return out, ok
+}
+
+// numberFirst says of a level that stands where its number is needed that the number comes first.
+func (p *parser) numberFirst(c phrase.KnownColumn) bool {
+	if k, n := p.longest(c.Levels); k >= 0 && p.tok().Kind == scan.Word && p.toks[p.i+n].Kind == scan.Number {
+		return p.fail("expected-number", "a number is needed here, not "+shown(c.Levels[k]),
+			"the number stands before its level: "+p.toks[p.i+n].Text+" "+phrase.Typed(c.Levels[k]))
+	}
+	return true
 }
 
 // oneLevel reads a level that was not read before.
