@@ -57,7 +57,7 @@ func (b Breaks) chance(each float64, n int) float64 {
 	return likelihoodChance(b.alpha(), each*math.Max(0, float64(n)+b.Gain))
 }
 
-// At is what perLevel specimens of each level give; Detectable is as Delta is. Errors: "no-difference",
+// At is what perLevel specimens of each level give; Detectable is as Delta is, of the same pair. Errors: "no-difference",
 // "no-spread", "too-few-levels", "share", "too-few-specimens" and "confounded".
 func (b Breaks) At(perLevel int) (Size, error) {
 	if err := b.check(); err != nil {
@@ -67,10 +67,11 @@ func (b Breaks) At(perLevel int) (Size, error) {
 		return Size{}, &Error{"too-few-specimens"}
 	}
 	rows := b.rows()
-	each, _, err := rows.noncentrality(b, b.Delta)
+	each, pair, err := rows.noncentrality(b, b.Delta)
 	if err != nil {
 		return Size{}, err
 	}
+	own := rows.fitted(b)
 	p := b.chance(each, perLevel)
 	out := Size{PerLevel: perLevel, N: perLevel * b.Levels, Overall: math.NaN(), Pair: p, Chance: p,
 		ChanceHighSpread: math.NaN()}
@@ -78,7 +79,7 @@ func (b Breaks) At(perLevel int) (Size, error) {
 		out.Overall = p
 	}
 	_, out.Detectable = halving.Beyond(0, b.Delta, 8, 16, func(delta float64) bool {
-		each, _, err := rows.noncentrality(b, delta)
+		each, err := rows.ofPair(b, own, pair, delta)
 		return err == nil && b.chance(each, perLevel) >= b.Wanted
 	})
 	return out, nil
@@ -182,36 +183,51 @@ func (r breakRows) info(b Breaks, row int, place, other []float64) information {
 // that pair.
 func (r breakRows) noncentrality(b Breaks, delta float64) (least float64, pair [2]int, err error) {
 	least = math.Inf(1)
-	fitted, ends := r.places(b, [2]int{0, -1}, 0)
-	own := make([]information, len(fitted))
-	for row := range fitted {
-		own[row] = r.info(b, row, fitted, ends)
-	}
+	own := r.fitted(b)
 	for i := range b.Levels {
 		for j := range b.Levels {
 			if i == j {
 				continue
 			}
-			place, other := r.places(b, [2]int{i, j}, delta)
-			k := len(r.x[0])
-			info := mat.NewSymDense(k+1, nil)
-			for row, x := range r.x {
-				one := own[row]
-				if r.level[row] == j {
-					one = r.info(b, row, place, other)
-				}
-				one.add(info, x, r.weight[row], b.Spread)
+			each, err := r.ofPair(b, own, [2]int{i, j}, delta)
+			if err != nil {
+				return 0, pair, err
 			}
-			v, ok := contrastVariance(info, i, j)
-			if !ok {
-				return 0, pair, &Error{"confounded"}
-			}
-			if each := delta * delta / v; each < least {
+			if each < least {
 				least, pair = each, [2]int{i, j}
 			}
 		}
 	}
 	return least, pair, nil
+}
+
+// fitted is what every row is expected to tell where all levels are as strong as fitted.
+func (r breakRows) fitted(b Breaks) []information {
+	place, ends := r.places(b, [2]int{0, -1}, 0)
+	own := make([]information, len(place))
+	for row := range own {
+		own[row] = r.info(b, row, place, ends)
+	}
+	return own
+}
+
+// ofPair is the noncentrality of one pair; own is what rows tell as fitted.
+func (r breakRows) ofPair(b Breaks, own []information, pair [2]int, delta float64) (float64, error) {
+	place, other := r.places(b, pair, delta)
+	k := len(r.x[0])
+	info := mat.NewSymDense(k+1, nil)
+	for row, x := range r.x {
+		one := own[row]
+		if r.level[row] == pair[1] {
+			one = r.info(b, row, place, other)
+		}
+		one.add(info, x, r.weight[row], b.Spread)
+	}
+	v, ok := contrastVariance(info, pair[0], pair[1])
+	if !ok {
+		return 0, &Error{"confounded"}
+	}
+	return delta * delta / v, nil
 }
 
 // contrastVariance is the variance of coefficient j less i by an information matrix.

@@ -36,7 +36,7 @@ func (o Odds) check() error {
 }
 
 // At is what perLevel specimens of each level give; Detectable is the change from From, in To's direction, that has
-// the wanted chance, NaN where none has. Errors are those of Shares.At but for the number, and "confounded" where
+// the wanted chance in the same pair, NaN where none has. Errors are those of Shares.At but for the number, and "confounded" where
 // the other terms do not let a pair of levels be told apart.
 func (o Odds) At(perLevel int) (Size, error) {
 	if err := o.check(); err != nil {
@@ -46,7 +46,7 @@ func (o Odds) At(perLevel int) (Size, error) {
 		return Size{}, &Error{"too-few-specimens"}
 	}
 	rows := o.rows()
-	each, _, err := rows.noncentrality(o, o.To)
+	each, pair, err := rows.noncentrality(o, o.To)
 	if err != nil {
 		return Size{}, err
 	}
@@ -61,8 +61,8 @@ func (o Odds) At(perLevel int) (Size, error) {
 		end = 0.001
 	}
 	enough := func(to float64) bool {
-		each, _, err := rows.noncentrality(o, to)
-		return err == nil && o.chance(each, perLevel) >= o.Wanted
+		lost, err := rows.lost(rows.chances(o, pair, to), pair[0], pair[1])
+		return err == nil && o.chance(2*lost, perLevel) >= o.Wanted
 	}
 	if (end-o.From)*(o.To-o.From) > 0 && enough(end) {
 		_, x := halving.Between(o.From, end, 16, enough)
@@ -151,29 +151,34 @@ func logistic(eta float64) float64 { return 1 / (1 + math.Exp(-eta)) }
 // pairs visits the pairs of levels, each both ways round, with the chance of every row where the first has the
 // share From and the second to; where the levels are made from the same specimens one pair stands for all.
 func (r oddsRows) pairs(o Odds, to float64, visit func(i, j int, p []float64) error) error {
-	first, second := r.base(o.From), r.base(to)
 	for i := range o.Levels {
 		for j := range o.Levels {
 			if i == j || o.Balanced && (i != 0 || j != 1) {
 				continue
 			}
-			p := make([]float64, len(r.level))
-			for row, l := range r.level {
-				base := (first + second) / 2
-				switch l {
-				case i:
-					base = first
-				case j:
-					base = second
-				}
-				p[row] = logistic(base + r.offset[row])
-			}
-			if err := visit(i, j, p); err != nil {
+			if err := visit(i, j, r.chances(o, [2]int{i, j}, to)); err != nil {
 				return err
 			}
 		}
 	}
 	return nil
+}
+
+// chances are those of every row where a pair's first level has the share From and its second to.
+func (r oddsRows) chances(o Odds, pair [2]int, to float64) []float64 {
+	first, second := r.base(o.From), r.base(to)
+	p := make([]float64, len(r.level))
+	for row, l := range r.level {
+		base := (first + second) / 2
+		switch l {
+		case pair[0]:
+			base = first
+		case pair[1]:
+			base = second
+		}
+		p[row] = logistic(base + r.offset[row])
+	}
+	return p
 }
 
 // noncentrality is that of the likelihood ratio for one specimen of each level, of the pair where it is smallest,

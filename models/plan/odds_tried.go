@@ -24,14 +24,7 @@ func (o Odds) tried(ctx context.Context, perLevel int, seed uint64, most int) (O
 	if err != nil {
 		return o, err
 	}
-	var chance []float64
-	// The error of a visit is nil: nothing is fitted here.
-	_ = rows.pairs(o, o.To, func(i, j int, p []float64) error {
-		if i == pair[0] && j == pair[1] {
-			chance = p
-		}
-		return nil
-	})
+	chance := rows.chances(o, pair, o.To)
 	d := rows.drawn(o.Levels, pair, perLevel)
 	series := seriesTried(most, perLevel*o.Levels, len(rows.x[0]))
 	share, err := shareShown(ctx, series, seed, func() func(draw *rand.Rand) bool {

@@ -25,6 +25,8 @@ var typedLines = [][]string{
 	{"plan load by pins costing 4 none, 6 pair, 9 offset"},
 	{"mark board as block", "plan load by pins detecting 10%"},
 	{"plan failure is glue by place from 70% to 20%"},
+	{"odds failure is glue on place, density", "plan failure is glue by place from 70% to 20% of odds1"},
+	{"fit load until failure is glue on place", "plan load by place detecting 40% of strength1"},
 	{"plan characteristic load within 10%"},
 	{"plan load by pins detecting 40%", "sheet of plan1 to next.csv"},
 	{"allot gates.csv over finish oil, wax balancing density"},

@@ -82,8 +82,8 @@ func priced(k *session.Call, cmd *phrase.Compare, fam *fitted.Family) error {
 	k.Entry.Findings = append(told, k.Entry.Findings...)
 	if len(unpriced) > 0 {
 		slices.SortFunc(unpriced, func(a, b string) int { return slices.Index(fam.Names, a) - slices.Index(fam.Names, b) })
-		k.Entry.Findings = append(k.Entry.Findings, page.Say("What a specimen with "+fam.Factor+" "+say.Listed(unpriced)+
-			" costs is not given, so it is not judged by its price."))
+		k.Entry.Findings = append(k.Entry.Findings, page.Say("No price is given for "+fam.Factor+" "+say.Listed(unpriced)+
+			say.Plural(len(unpriced), ", so it is not judged by one.", ", so they are not judged by one.")))
 	}
 	k.Entry.Tables = append([]page.Table{t.table()}, k.Entry.Tables...)
 	if price != nil {
@@ -146,7 +146,11 @@ func (t *pricedTable) add(d compare.Difference, extra float64) page.Sentence {
 	if t.fam.LevelUnit != "" { // a level and a number never touch
 		dearer, cheaper = dearer+" "+t.fam.LevelUnit, cheaper+" "+t.fam.LevelUnit
 	}
-	s := page.Say(t.fam.Factor+" "+dearer+": ", session.CostOf(extra, t.unit), " more than "+cheaper+" for ", amount(gain, 1))
+	s := page.Say(t.fam.Factor + " " + dearer)
+	if len(gap.Where) > 0 {
+		s = append(append(s, page.Word(" ")), gap.Where...)
+	}
+	s = append(s, page.Say(": ", session.CostOf(extra, t.unit), " more than "+cheaper+" for ", amount(gain, 1))...)
 	if r.Known() {
 		s = append(s, page.Say(" (", page.Num{Value: t.fam.Conf, Style: page.Fraction}, " interval ",
 			page.Span{Low: r.Low, High: r.High, Unit: t.fam.Unit}, ")")...)

@@ -32,6 +32,10 @@ func earlier(k *session.Call, n phrase.Name) (*session.Call, *phrase.Command, er
 		return nil, nil, &page.Problem{Code: "unknown-result", At: n.At, Message: "there is no result named " + n.Text,
 			Hint: "show results"}
 	}
+	if own := k.Command.Clauses().For; own != nil {
+		return nil, nil, &page.Problem{Code: "two-samples", At: own.Place(), Message: n.Text +
+			" has its own specimens, and a plan of it goes by those", Hint: "leave the condition out, or fit again with it"}
+	}
 	c := r.Command.Copy()
 	if r.Command.Entry.Kind != "again" && c.Clauses() != nil {
 		c.Clauses().From = &phrase.Name{Text: r.Series}
