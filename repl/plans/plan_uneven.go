@@ -257,12 +257,14 @@ func joint(i, n int) string {
 }
 
 // level is a level in a sentence: a number never touches a number.
-func (u *uneven) level(name string) string {
-	factor := u.factors[0].Column
-	if c, ok := u.sample.Frame.Column(factor); ok && !c.Unit.None() {
+func (u *uneven) level(name string) string { return u.factors[0].Column + " " + u.bare(name) }
+
+// bare is a level without its factor.
+func (u *uneven) bare(name string) string {
+	if c, ok := u.sample.Frame.Column(u.factors[0].Column); ok && !c.Unit.None() {
 		name += " " + c.Unit.String()
 	}
-	return factor + " " + name
+	return name
 }
 
 // fill adds what follows the main finding: what the split saves, what the numbers would say, and the tables.

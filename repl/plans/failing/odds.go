@@ -13,6 +13,10 @@ import (
 	"breakbook/repl/session"
 )
 
+// mostInflation is how many times the other terms swell the variance from which on a plan that is out of reach is for
+// their sake: R² of 0.9, the bound that variance inflation is commonly judged by (common practice, no source).
+const mostInflation = 10
+
 // Pilot is the specimens of an earlier fit.
 type Pilot struct {
 	Name     string   // of the earlier result
@@ -162,9 +166,17 @@ func (o *Odds) fit(k *session.Call, m design.Model, ended []bool, of phrase.Plan
 // Problem puts an error of a plan of odds into words; one that is no matter of the odds comes back as it is.
 func (o *Odds) Problem(of phrase.PlanModes, err error) error {
 	var e *plan.Error
-	if errors.As(err, &e) && e.Code == "confounded" {
+	if !errors.As(err, &e) {
+		return err
+	}
+	together := e.Code == "confounded"
+	if e.Code == "out-of-reach" {
+		inflation, err := o.Model.Inflation()
+		together = err == nil && inflation >= mostInflation
+	}
+	if together {
 		return &page.Problem{Code: e.Code, At: of.A.At, Message: "with the other terms of " + o.Name + " as they are here, the " +
-			"levels of " + of.A.Column + " cannot be distinguished by any number of specimens",
+			"levels of " + of.A.Column + " cannot be distinguished by any number of specimens that a workshop makes",
 			Hint: "plan of odds without the terms that change with " + of.A.Column}
 	}
 	return err
