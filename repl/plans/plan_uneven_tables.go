@@ -105,7 +105,7 @@ func (u *uneven) answers(k *session.Call) (rows []answerRow, told []page.Sentenc
 	}
 	fraction := func(x float64) page.Num { return page.Num{Value: x, Style: page.Fraction} }
 	half := page.Num{Value: worst.Half, Unit: u.response.Unit()}
-	s := page.Say("Between " + u.names[worst.First] + " and " + u.names[worst.Second])
+	s := page.Say("Between " + u.bare(u.names[worst.First]) + " and " + u.bare(u.names[worst.Second]))
 	if len(u.names) > 2 {
 		s = append(s, page.Word(", the pair told least,"))
 	}
@@ -139,7 +139,7 @@ func (u *uneven) together(k *session.Call, worst plan.Pair) (page.Sentence, erro
 	for i, at := range u.at {
 		n := len(groups[at].Values)
 		all.N = append(all.N, u.model.N[i]+n)
-		there = append(there, page.Say(joint(i, len(u.at)), n, " of "+u.names[i])...)
+		there = append(there, page.Say(joint(i, len(u.at)), n, " of "+u.bare(u.names[i]))...)
 	}
 	none, err := all.Answers(worst.First, worst.Second, 0, u.judged)
 	if err != nil {
