@@ -30,7 +30,7 @@ type Breaks struct {
 	Place        []float64 // of every specimen: ln of its place in that way, its level's effect apart
 	Effect       []float64 // of every level
 	Spread       float64   // on the ln scale
-	OtherPlace   []float64 // of every specimen, its level apart: ln of its place in what ends tests otherwise; nil: nothing
+	OtherPlace   []float64 // the same in what ends tests otherwise; nil: nothing does
 	OtherEffect  []float64 // of every level
 	OtherSpread  float64
 
@@ -57,8 +57,8 @@ func (b Breaks) chance(each float64, n int) float64 {
 	return likelihoodChance(b.alpha(), each*math.Max(0, float64(n)+b.Gain))
 }
 
-// At is what perLevel specimens of each level give; Detectable is as Delta is, of the same pair. Errors: "no-difference",
-// "no-spread", "too-few-levels", "share", "too-few-specimens" and "confounded".
+// At is what perLevel specimens of each level give; Detectable is as Delta is, of the same pair. Errors:
+// "no-difference", "no-spread", "too-few-levels", "share", "too-few-specimens" and "confounded".
 func (b Breaks) At(perLevel int) (Size, error) {
 	if err := b.check(); err != nil {
 		return Size{}, err

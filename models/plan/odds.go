@@ -36,8 +36,8 @@ func (o Odds) check() error {
 }
 
 // At is what perLevel specimens of each level give; Detectable is the change from From, in To's direction, that has
-// the wanted chance in the same pair, NaN where none has. Errors are those of Shares.At but for the number, and "confounded" where
-// the other terms do not let a pair of levels be told apart.
+// the wanted chance in the same pair, NaN where none has. Errors are those of Shares.At but for the number, and
+// "confounded" where the other terms do not let a pair of levels be told apart.
 func (o Odds) At(perLevel int) (Size, error) {
 	if err := o.check(); err != nil {
 		return Size{}, err

@@ -101,7 +101,8 @@ func TestTriedOddsAreTheShareOfSeries(t *testing.T) {
 	}
 	again, _ := oddsOfTen().tried(context.Background(), 20, 3, 2000)
 	s, err := m.At(20)
-	if err != nil || again.Gain != m.Gain || math.Abs(s.Chance*2000-math.Round(s.Chance*2000)) > 1e-4 || m.Gain < -2 || m.Gain > 6 {
+	if count := s.Chance * 2000; err != nil || again.Gain != m.Gain || math.Abs(count-math.Round(count)) > 1e-4 ||
+		m.Gain < -2 || m.Gain > 6 {
 		t.Errorf("%+v with a gain of %g, then %g (%v)", s, m.Gain, again.Gain, err)
 	}
 	stopped, cancel := context.WithCancel(context.Background())

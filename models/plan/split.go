@@ -26,9 +26,9 @@ const least2 = 2
 // smallest numbers and on their sum only. So of all splits with those, the cheapest has the smallest number at the
 // dearest level, the second smallest at all others, and what is more of the sum at the cheapest: each smallest
 // number is looked at, with each second one and the fewest that then do. Where levels are compared within blocks
-// splits of the first two kinds alone are looked at, and Whole is false. For many specimens of two levels the numbers approach
-// n₁/n₂ = √(c₂/c₁) (Cochran 1977, Sampling Techniques, 5.5, for equal spreads; from memory). Errors are those of
-// Means.Least, and "out-of-range" for a cost that is not over zero.
+// splits of the first two kinds alone are looked at, and Whole is false. For many specimens of two levels the
+// numbers approach n₁/n₂ = √(c₂/c₁) (Cochran 1977, Sampling Techniques, 5.5, for equal spreads; from memory).
+// Errors are those of Means.Least, and "out-of-range" for a cost that is not over zero.
 func (m Uneven) Cheapest(cost []float64) (Split, error) {
 	k := len(cost)
 	for _, c := range cost {

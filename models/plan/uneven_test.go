@@ -201,7 +201,8 @@ func TestCheapestAgainstEverySplit(t *testing.T) {
 // (Cochran 1977, Sampling Techniques, 5.5; from memory).
 func TestCheapestFollowsTheSquareRoots(t *testing.T) {
 	for _, c := range [][]float64{{4, 6}, {1, 4}, {1, 9}, {25, 1}} {
-		got, err := Uneven{N: make([]int, 2), Delta: 3.5, SD: 30, HighSD: math.NaN(), Confidence: 0.95, Wanted: 0.8}.Cheapest(c)
+		got, err := Uneven{N: make([]int, 2), Delta: 3.5, SD: 30, HighSD: math.NaN(), Confidence: 0.95,
+			Wanted: 0.8}.Cheapest(c)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -185,10 +185,11 @@ func paying(r verdict.Range, needed float64) string {
 
 // table has one row a difference with a price.
 func (t *pricedTable) table() page.Table {
-	note := page.Say("extra cost: of a specimen of second against one of first; gain: of the dearer of the two against the " +
-		"cheaper, with the interval of the difference divided by the extra cost")
+	note := page.Say("extra cost: of a specimen of second against one of first; gain: of the dearer of the two against " +
+		"the cheaper, with the interval of the difference divided by the extra cost")
 	if t.price != nil {
 		note = append(note, page.Word("; needed: what the extra cost has to bring"))
 	}
-	return page.Filled(page.Table{ID: "prices", Title: page.Say("What the difference costs"), Note: note}, t.rows, t.names())
+	return page.Filled(page.Table{ID: "prices", Title: page.Say("What the difference costs"), Note: note}, t.rows,
+		t.names())
 }

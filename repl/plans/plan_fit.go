@@ -125,7 +125,8 @@ func wouldSay(k *session.Call, g *pilot, m plan.Means, own plan.Size) error {
 		if err != nil {
 			return planProblem(nil, err)
 		}
-		rows, half = append(rows, answerRow{Truth: part * w.Value, Differs: a.Differs, None: a.None, Cannot: a.Cannot}), a.Half
+		rows, half = append(rows, answerRow{Truth: part * w.Value, Differs: a.Differs, None: a.None, Cannot: a.Cannot}),
+			a.Half
 	}
 	told := say.WouldSay{PerLevel: own.PerLevel, Worth: w.Said, Half: half, Unit: g.response.Unit(),
 		AtNone: rows[0].None, AtWorth: rows[2].Differs, Logged: g.response.Logged()}
@@ -158,7 +159,8 @@ func wouldSay(k *session.Call, g *pilot, m plan.Means, own plan.Size) error {
 // answersTable has the chance of each answer by the true difference.
 func answersTable(rows []answerRow, unit string) page.Table {
 	return page.Filled(page.Table{ID: "answers", Title: page.Say("What it would say, by the true difference"),
-		Note: page.Say("the chance of each answer; the true differences are none, half of what is worth having, and all of it")},
+		Note: page.Say("the chance of each answer; the true differences are none, half of what is worth having, and all of " +
+			"it")},
 		rows, page.Names{"y": unit})
 }
 

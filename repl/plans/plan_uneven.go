@@ -155,7 +155,8 @@ func (u *uneven) read(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) er
 				Message: "no specimen used here has " + factor + " " + ref.Level}
 		}
 		if _, priced := costs[ref.Level]; of.Costing != nil && !priced {
-			return &page.Problem{Code: "no-cost", At: of.Costing.At, Message: "what a specimen with " + factor + " " + ref.Level +
+			return &page.Problem{Code: "no-cost", At: of.Costing.At, Message: "what a specimen with " + factor + " " +
+				ref.Level +
 				" costs is not given", Hint: "name it as well"}
 		}
 	}
@@ -198,7 +199,8 @@ func (u *uneven) problem(of phrase.PlanMeans, err error) error {
 		switch e.Code {
 		case "uneven-blocks":
 			each := u.means.Blocks.Each
-			return &page.Problem{Code: "uneven-blocks", At: at, Message: fmt.Sprintf("as in this series, each %s is of one level "+
+			return &page.Problem{Code: "uneven-blocks", At: at, Message: fmt.Sprintf("as in this series, each %s is of one "+
+				"level "+
 				"and gives %d specimens, so numbers that are no multiple of %d cannot be made", u.blocks.column, each, each),
 				Hint: fmt.Sprintf("give multiples of %d", each)}
 		case "too-few-specimens":
@@ -339,7 +341,8 @@ func (u *uneven) saved() page.Sentence {
 	if u.cheap.Cost >= u.cheap.EqualCost {
 		return page.Say("No other numbers that reach this cost less than as many of every level.")
 	}
-	s := page.Say("As many of every level would be ", u.cheap.Equal, " of each, ", u.cheap.Equal*len(u.names), " in all, for ",
+	s := page.Say("As many of every level would be ", u.cheap.Equal, " of each, ", u.cheap.Equal*len(u.names),
+		" in all, for ",
 		cost(u.cheap.EqualCost), ": the split saves ", cost(u.cheap.EqualCost-u.cheap.Cost), " (",
 		page.Num{Value: 1 - u.cheap.Cost/u.cheap.EqualCost, Style: page.Fraction}, ")")
 	if !u.cheap.Whole {
@@ -359,8 +362,8 @@ func (u *uneven) laidOut() page.Sentence {
 		l.Blocks, l.Unit = u.size.Blocks, u.response.Unit()
 		return l.Sentence()
 	}
-	return page.Say("Each " + u.blocks.column + " gives specimens to all levels, in these proportions as nearly as whole " +
-		"specimens allow.")
+	return page.Say("Each " + u.blocks.column + " gives specimens to all levels, in these proportions as nearly as " +
+		"whole specimens allow.")
 }
 
 // leftOut names the levels that are not planned.
@@ -370,5 +373,6 @@ func (u *uneven) leftOut() page.Sentence {
 	for i, name := range left {
 		all += joint(i, len(left)) + u.level(name)
 	}
-	return page.Say("No specimens are planned of " + all + say.Plural(len(left), ": it is not compared.", ": they are not compared."))
+	return page.Say("No specimens are planned of " + all + say.Plural(len(left), ": it is not compared.",
+		": they are not compared."))
 }

@@ -67,8 +67,8 @@ func (u *uneven) pairTable() page.Table {
 		rows = append(rows, planPairRow{u.names[p.First], u.names[p.Second], p.Chance, p.Detectable, p.Half})
 	}
 	return page.Filled(page.Table{ID: "pairs", Title: page.Say("What each pair of levels would show"), Second: true,
-		Note: page.Say("chance: of the pair's own test for the difference planned for; detectable: the smallest true difference "+
-			"with a chance of ", page.Num{Value: u.model.Wanted, Style: page.Fraction},
+		Note: page.Say("chance: of the pair's own test for the difference planned for; detectable: the smallest true "+
+			"difference with a chance of ", page.Num{Value: u.model.Wanted, Style: page.Fraction},
 			"; half of the interval: how far it reaches either way, as expected")}, rows, page.Names{"y": u.response.Unit()})
 }
 
@@ -178,8 +178,8 @@ func (u *uneven) sizeTable() (page.Table, error) {
 			ChanceIfSpreadHigh: s.ChanceHighSpread})
 	}
 	return page.Filled(page.Table{ID: "sizes", Title: page.Say("Fewer or more in the same proportions"), Second: true,
-		Note: page.Say("the first row is the plan; chance: the smaller of that of the test of all levels and that of the pair " +
-			"told least, the other levels where they add least")}, rows, page.Names{"y": u.response.Unit()}), nil
+		Note: page.Say("the first row is the plan; chance: the smaller of that of the test of all levels and that of the " +
+			"pair told least, the other levels where they add least")}, rows, page.Names{"y": u.response.Unit()}), nil
 }
 
 func (u *uneven) figures() planFigures {

@@ -33,9 +33,12 @@ const mostTriedByHand = 30
 // costPart sets the cheapest split that plan … costing 4 none, 6 pair finds beside the cheapest of all splits, where
 // there are few enough to try each, and its chance beside how often series of these numbers show the pair told least.
 func costPart(ctx context.Context, out io.Writer, series int, seed uint64) error {
-	fmt.Fprintf(out, "%d series a row; spread %g kgf, 80 %% asked for at 95 %% confidence; in brackets the simulation error (2 sd);\n"+
-		"square roots: the numbers' ratio over that of the roots of the costs turned round (two levels)\n", series, givenSpread)
-	fmt.Fprintf(out, "%-12s %7s %-12s %6s %8s %-8s %6s %8s %9s %18s\n", "costs", "differ", "split", "cost", "of every", "as many",
+	fmt.Fprintf(out, "%d series a row; spread %g kgf, 80 %% asked for at 95 %% confidence; in brackets the simulation "+
+		"error (2 sd);\n"+
+		"square roots: the numbers' ratio over that of the roots of the costs turned round (two levels)\n", series,
+		givenSpread)
+	fmt.Fprintf(out, "%-12s %7s %-12s %6s %8s %-8s %6s %8s %9s %18s\n", "costs", "differ", "split", "cost", "of every",
+		"as many",
 		"cost", "roots", "promised", "came true")
 	for i := range costCases {
 		line, err := costLine(ctx, i, series, seed)
@@ -85,7 +88,8 @@ func costLine(ctx context.Context, i, series int, seed uint64) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	return fmt.Sprintf("%-12s %7g %-12s %6g %8s %-8s %6g %8s %9.4f %9.4f (%.4f)", fmt.Sprint(c.cost), c.delta, fmt.Sprint(split.N),
+	return fmt.Sprintf("%-12s %7g %-12s %6g %8s %-8s %6g %8s %9.4f %9.4f (%.4f)", fmt.Sprint(c.cost), c.delta,
+		fmt.Sprint(split.N),
 		split.Cost, every, fmt.Sprintf("%d each", split.Equal), split.EqualCost, roots, pair.Chance, seen.Differs,
 		2*math.Sqrt(seen.Differs*(1-seen.Differs)/float64(series))), nil
 }

@@ -39,9 +39,11 @@ var givenCases = []givenCase{
 // givenPart sets the chance of each answer that plan … with 8 none, 12 pair promises beside how often a comparison
 // of series of these numbers gives it.
 func givenPart(ctx context.Context, out io.Writer, series int, seed uint64) error {
-	fmt.Fprintf(out, "%d series a row, of the pair told least; spread %g kgf, 95 %% confidence; told / came true, in %%; the\n"+
+	fmt.Fprintf(out, "%d series a row, of the pair told least; spread %g kgf, 95 %% confidence; told / came true, in "+
+		"%%; the\n"+
 		"simulation error (2 sd) is at most %.1f points\n", series, givenSpread, 100/math.Sqrt(float64(series)))
-	fmt.Fprintf(out, "%-28s %-14s %6s %13s %15s %15s %15s\n", "plan", "numbers", "truth", "differs", "none worth", "cannot tell",
+	fmt.Fprintf(out, "%-28s %-14s %6s %13s %15s %15s %15s\n", "plan", "numbers", "truth", "differs", "none worth",
+		"cannot tell",
 		"half interval")
 	for i := range givenCases {
 		for part := range 3 {

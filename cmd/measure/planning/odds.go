@@ -44,8 +44,10 @@ func (c oddsCase) series(r *rand.Rand) (level []int, density []float64) {
 // oddsPart plans the number of specimens for the odds of a way of breaking, and counts in how many series of so many
 // the fit of the odds tells the two levels apart.
 func oddsPart(ctx context.Context, out io.Writer, series int, seed uint64) error {
-	fmt.Fprintf(out, "%d series a row; 80 %% asked for at 95 %% confidence; in brackets the simulation error (2 sd)\n", series)
-	fmt.Fprintf(out, "%-31s %9s %7s %10s %16s %10s %16s %10s\n", "truth", "shares", "levels", "inflation", "n by the formula",
+	fmt.Fprintf(out, "%d series a row; 80 %% asked for at 95 %% confidence; in brackets the simulation error (2 sd)\n",
+		series)
+	fmt.Fprintf(out, "%-31s %9s %7s %10s %16s %10s %16s %10s\n", "truth", "shares", "levels", "inflation",
+		"n by the formula",
 		"n a level", "chance promised", "came true")
 	for i := range oddsCases {
 		line, err := oddsLine(ctx, i, series, seed)
@@ -89,7 +91,8 @@ func oddsLine(ctx context.Context, i, series int, seed uint64) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	return fmt.Sprintf("%-31s %3.0f to %2.0f%% %7d %10.2f %16d %10d %16.4f %10.4f (%.4f)", c.name, 100*c.from, 100*c.to, c.levels,
+	return fmt.Sprintf("%-31s %3.0f to %2.0f%% %7d %10.2f %16d %10d %16.4f %10.4f (%.4f)", c.name, 100*c.from, 100*c.to,
+		c.levels,
 		inflation, formula.PerLevel, size.PerLevel, size.Chance, kept, 2*math.Sqrt(kept*(1-kept)/float64(series))), nil
 }
 

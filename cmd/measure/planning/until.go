@@ -61,8 +61,10 @@ func (c untilCase) plan(seed uint64, at int) plan.Breaks {
 // untilPart plans the number of specimens for the strength of one failure mode, and counts in how many series of so
 // many the fit of that strength tells the two levels apart.
 func untilPart(ctx context.Context, out io.Writer, series int, seed uint64) error {
-	fmt.Fprintf(out, "%d series a row; 80 %% asked for at 95 %% confidence; in brackets the simulation error (2 sd)\n", series)
-	fmt.Fprintf(out, "%-31s %7s %10s %16s %10s %16s %10s\n", "truth", "more", "share seen", "n by the formula", "n a level",
+	fmt.Fprintf(out, "%d series a row; 80 %% asked for at 95 %% confidence; in brackets the simulation error (2 sd)\n",
+		series)
+	fmt.Fprintf(out, "%-31s %7s %10s %16s %10s %16s %10s\n", "truth", "more", "share seen", "n by the formula",
+		"n a level",
 		"chance promised", "came true")
 	for i := range untilCases {
 		line, err := untilLine(ctx, i, series, seed)
@@ -102,7 +104,8 @@ func untilLine(ctx context.Context, i, series int, seed uint64) (string, error) 
 }
 
 // cameTrue is the share of series in which the pair planned for is told apart.
-func (c untilCase) cameTrue(ctx context.Context, b plan.Breaks, first, second, n, series int, seed uint64) (float64, error) {
+func (c untilCase) cameTrue(ctx context.Context, b plan.Breaks, first, second, n, series int, seed uint64) (float64,
+	error) {
 	order := []int{first, second, 3 - first - second}[:c.levels]
 	own := make([][]int, c.levels)
 	for s, l := range b.Level {

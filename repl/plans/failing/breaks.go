@@ -263,8 +263,8 @@ func (b *Breaks) Called() string {
 func (b *Breaks) Problem(of phrase.PlanMeans, err error) error {
 	var e *plan.Error
 	if errors.As(err, &e) && e.Code == "confounded" {
-		return &page.Problem{Code: e.Code, At: of.A.At, Message: "with the other terms of " + b.Name + " as they are here, the " +
-			"levels of " + of.A.Column + " cannot be distinguished by any number of specimens",
+		return &page.Problem{Code: e.Code, At: of.A.At, Message: "with the other terms of " + b.Name +
+			" as they are here, the levels of " + of.A.Column + " cannot be distinguished by any number of specimens",
 			Hint: "plan of a strength without the terms that change with " + of.A.Column}
 	}
 	return err
@@ -276,13 +276,14 @@ func (b *Breaks) Beside(factor string) ([]page.Sentence, float64, error) {
 	if err != nil {
 		return nil, 0, err
 	}
-	s := page.Say("About ", page.Num{Value: seen, Style: page.Fraction}, " of the specimens are expected to show it: "+b.Called()+
+	s := page.Say("About ", page.Num{Value: seen, Style: page.Fraction}, " of the specimens are expected to show it: "+
+		b.Called()+
 		" in them, and the loads of the others are only lower bounds.")
 	if b.Model.OtherPlace == nil {
 		s = page.Say("All specimens are taken to fail so: " + b.Called() + ".")
 	}
-	out := []page.Sentence{s, page.Say("That is with the terms of " + b.Name + " as they are beside each level here, and a " +
-		"specimen's strength in one mode independent of its strength in the others.")}
+	out := []page.Sentence{s, page.Say("That is with the terms of " + b.Name + " as they are beside each level here, " +
+		"and a specimen's strength in one mode independent of its strength in the others.")}
 	if b.Model.Levels > 2 {
 		out = append(out, page.Say("It is for the pair told least: "+factor+" "+b.Named[first]+
 			" against "+b.Named[second]+", taken to be like it but stronger."))

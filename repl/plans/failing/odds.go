@@ -85,8 +85,9 @@ func ReadOdds(k *session.Call, of phrase.PlanModes) (*Odds, error) {
 	if !ok || one.Mode.Column.Column != of.Mode.Column.Column ||
 		session.ModeName(one.Mode) != session.ModeName(of.Mode) {
 		return nil, &page.Problem{Code: "other-response", At: of.Mode.At, Message: name + " is not about how often " +
-			of.Mode.Column.Column + " is " + session.ModeName(of.Mode), Hint: "fit those odds first: " + phrase.Line(&phrase.Odds{
-			Subject: phrase.OneMode{Mode: of.Mode}, Terms: fit.Terms})}
+			of.Mode.Column.Column + " is " + session.ModeName(of.Mode), Hint: "fit those odds first: " +
+			phrase.Line(&phrase.Odds{
+				Subject: phrase.OneMode{Mode: of.Mode}, Terms: fit.Terms})}
 	}
 	b := session.FormulaOf(fit.Terms)
 	if !slices.Contains(b.Columns, of.A.Column) {
@@ -175,7 +176,8 @@ func (o *Odds) Problem(of phrase.PlanModes, err error) error {
 		together = err == nil && inflation >= mostInflation
 	}
 	if together {
-		return &page.Problem{Code: e.Code, At: of.A.At, Message: "with the other terms of " + o.Name + " as they are here, the " +
+		return &page.Problem{Code: e.Code, At: of.A.At, Message: "with the other terms of " + o.Name +
+			" as they are here, the " +
 			"levels of " + of.A.Column + " cannot be distinguished by any number of specimens that a workshop makes",
 			Hint: "plan of odds without the terms that change with " + of.A.Column}
 	}
