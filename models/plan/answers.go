@@ -16,12 +16,8 @@ type Answers struct {
 }
 
 // Answers are what perLevel specimens of each combination would say where two levels truly stand truth apart
-// and worth is the smallest difference worth having, by the rule of verdict.Decide: it differs where the
-// pair's interval excludes zero; else there is none worth having where that of twice the error lies wholly
-// within worth either way; else nothing can be told. The difference found is normal about truth with the sd
-// τ = √(2v), and the sd that it is judged by is τ·u with df·u² from χ² on df, apart from it (textbook: mean
-// and
-// variance of normal samples are independent); None is integrated over u. Errors are those of At.
+// and worth is the smallest difference worth having, of the factor whose level means are known least. Errors
+// are those of At.
 func (m Means) Answers(perLevel int, truth, worth float64) (Answers, error) {
 	if _, err := m.At(perLevel); err != nil {
 		return Answers{}, err
@@ -33,11 +29,25 @@ func (m Means) Answers(perLevel int, truth, worth float64) (Answers, error) {
 			at = i
 		}
 	}
-	df, tau := m.df(at, perLevel), math.Sqrt(2*variances[at])
-	wide, narrow := m.pair(at, df, 1-m.Confidence), m.pair(at, df, 2*(1-m.Confidence))
-	a := Answers{Differs: dist.PassingChance(wide, df, truth/tau)}
+	df := m.df(at, perLevel)
+	return judged{df: df, sd: math.Sqrt(2 * variances[at]), wide: m.pair(at, df, 1-m.Confidence),
+		narrow: m.pair(at, df, 2*(1-m.Confidence))}.answers(truth, worth), nil
+}
+
+// judged is a difference of two level means and what it is judged by: the sd of its error, the degrees of
+// freedom behind that, and the critical values of the interval and of that of twice the error.
+type judged struct{ df, sd, wide, narrow float64 }
+
+// answers are the chances by the rule of verdict.Decide: the levels differ where the pair's interval excludes
+// zero; else there is no difference worth having where that of twice the error lies wholly within worth either
+// way; else nothing can be told. The difference found is normal about truth with the sd τ, and the sd that it is
+// judged by is τ·u with df·u² from χ² on df, apart from it (textbook: mean and variance of normal samples are
+// independent); None is integrated over u.
+func (j judged) answers(truth, worth float64) Answers {
+	df, tau := j.df, j.sd
+	a := Answers{Differs: dist.PassingChance(j.wide, df, truth/tau)}
 	within := func(u float64) float64 {
-		reach := min(worth-narrow*u*tau, wide*u*tau)
+		reach := min(worth-j.narrow*u*tau, j.wide*u*tau)
 		if reach <= 0 {
 			return 0
 		}
@@ -50,7 +60,7 @@ func (m Means) Answers(perLevel int, truth, worth float64) (Answers, error) {
 	const points = 200
 	// The reach is of one kind up to where both intervals are as long, and of none from where the shorter fills
 	// worth: each piece is smooth.
-	edges := []float64{low, worth / (tau * (narrow + wide)), worth / (tau * narrow), high}
+	edges := []float64{low, worth / (tau * (j.narrow + j.wide)), worth / (tau * j.narrow), high}
 	over := func(f func(u float64) float64) (sum float64) {
 		from := low
 		for _, to := range edges[1:] {
@@ -63,14 +73,19 @@ func (m Means) Answers(perLevel int, truth, worth float64) (Answers, error) {
 	}
 	all := over(func(float64) float64 { return 1 })
 	a.None = over(within) / all
-	a.Half = wide * tau * over(func(u float64) float64 { return u }) / all
+	a.Half = j.wide * tau * over(func(u float64) float64 { return u }) / all
 	a.Cannot = math.Max(0, 1-a.Differs-a.None)
-	return a, nil
+	return a
 }
 
 // pair is the critical value of a pair of levels of a factor at an error, as compare takes it.
 func (m Means) pair(factor int, df, alpha float64) float64 {
-	if k := m.Levels[factor]; k > 2 {
+	return pairPoint(m.Levels[factor], df, alpha)
+}
+
+// pairPoint is the critical value of a pair of one of k levels.
+func pairPoint(k int, df, alpha float64) float64 {
+	if k > 2 {
 		return dist.NewStudentisedRange(k, df).Point(alpha) / math.Sqrt2
 	}
 	return dist.TQuantile(1-alpha/2, df)

@@ -176,7 +176,7 @@ func (n *follower) plan(y phrase.Response, a phrase.ColumnRef, fit *phrase.Name)
 		return
 	}
 	n.add(&phrase.Plan{Subject: phrase.PlanMeans{ByLevels: phrase.ByLevels{Y: y, A: a},
-		Detecting: phrase.Amount{Value: 0.10, Percent: true}, Fit: fit}})
+		Detecting: &phrase.Amount{Value: 0.10, Percent: true}, Fit: fit}})
 }
 
 // drove is what follows what drove a response: the strongest of its categories compared, and the picture.

@@ -87,6 +87,9 @@ func compareRaw(k *session.Call, cmd *phrase.Compare, of phrase.ByLevels) (*sess
 	if err == nil {
 		err = compareFamily(k, fam, m, overall, r.Name()+" by "+by.Column, cmd.Against)
 	}
+	if err == nil {
+		err = priced(k, cmd, fam)
+	}
 	if err != nil {
 		return nil, onLevel(k, err, by, groups)
 	}

@@ -41,6 +41,9 @@ func compareOf(k *session.Call, cmd *phrase.Compare, of phrase.LevelsOfFit) (*se
 	if err := compareFamily(k, fam, l.Means, overall, title, cmd.Against); err != nil {
 		return nil, err
 	}
+	if err := priced(k, cmd, fam); err != nil {
+		return nil, err
+	}
 	known := f.Known()
 	if method == byReshuffles {
 		known = append(known, k.Marked(f.Sample)...)

@@ -63,6 +63,7 @@ type compareValues struct {
 	*worthAmount
 	*reshuffledValues
 	*integratedValues
+	*priceFigures
 }
 
 // worthShare is the smallest difference that matters, where it is a share.

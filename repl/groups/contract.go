@@ -15,7 +15,7 @@ var Contract = []page.Contract{
 		{ID: "varied_together", Row: reflect.TypeFor[session.AssociationRow]()}},
 		Values: reflect.TypeFor[checkValues]()},
 	{Kind: "compare", Tables: []page.TableShape{{ID: "overall", Row: reflect.TypeFor[overallRow]()},
-		{ID: "differences", Row: reflect.TypeFor[differenceRow]()}},
+		{ID: "differences", Row: reflect.TypeFor[differenceRow]()}, {ID: "prices", Row: reflect.TypeFor[priceRow]()}},
 		Values: reflect.TypeFor[compareValues]()},
 	{Kind: "characteristic", Tables: []page.TableShape{{ID: "limits", Row: reflect.TypeFor[limitRow]()},
 		{ID: "limits_lognormal", Row: reflect.TypeFor[limitRow]()},

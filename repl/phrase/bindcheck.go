@@ -57,7 +57,12 @@ func (b *binding) fitsTail(t Tail, seen map[string]bool) error {
 	own, maybe := pattern.Slots(t.Nodes)
 	switch {
 	case len(own) == 1:
-		return b.fitsOne(own[0].Name, leftOut(gives[own[0].Kind]), seen)
+		for _, s := range append(own, maybe...) {
+			if err := b.fitsOne(s.Name, leftOut(gives[s.Kind]), seen); err != nil {
+				return err
+			}
+		}
+		return nil
 	case len(own) > 1:
 		group, ok := b.typeOf(t.Option)
 		if !ok || !isGroup(group) {

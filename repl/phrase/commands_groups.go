@@ -53,6 +53,7 @@ type Compare struct {
 	Ranked       bool      `phrase:"ranked"`
 	Reshuffled   bool      `phrase:"reshuffled"`
 	Times        *Count    `phrase:"times"`
+	Costing      *Prices   `phrase:"costing"`
 }
 
 // CompareSubject is what is compared: ByLevels, LevelsOfFit or WithFigure.

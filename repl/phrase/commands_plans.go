@@ -16,15 +16,17 @@ type PlanSubject interface{ planSubject() }
 type PlanMeans struct {
 	ByLevels
 	B         *ColumnRef `phrase:"b"`
-	Detecting Amount     `phrase:"detecting"`
+	Detecting *Amount    `phrase:"detecting"`
 	Fit       *Name      `phrase:"fit"`
-	With      *Count     `phrase:"with"`
+	With      *PerLevel  `phrase:"with"`
+	Costing   *Prices    `phrase:"costing"`
 }
 
-// PerLevel is the number of specimens of each level that a plan is asked about; nil: it finds one.
+// PerLevel is the number of specimens of each level that a plan is asked about; nil: it finds one, or each level
+// has its own.
 func (p *Plan) PerLevel() *Count {
-	if of, ok := p.Subject.(PlanMeans); ok {
-		return of.With
+	if of, ok := p.Subject.(PlanMeans); ok && of.With != nil {
+		return of.With.All
 	}
 	return nil
 }
@@ -35,6 +37,7 @@ type PlanModes struct {
 	A    ColumnRef `phrase:"a"`
 	From Amount    `phrase:"share"`
 	To   Amount    `phrase:"wanted"`
+	Odds *Name     `phrase:"odds"`
 }
 
 // PlanLimit is how closely a characteristic value is to be known.

@@ -42,4 +42,7 @@ var gives = map[string]reflect.Type{
 	"extent":     reflect.TypeFor[Extent](),
 	"unit":       reflect.TypeFor[UnitRef](),
 	"choice":     reflect.TypeFor[Choice](),
+	"perlevel":   reflect.TypeFor[PerLevel](),
+	"prices":     reflect.TypeFor[Prices](),
+	"costunit":   reflect.TypeFor[Text](),
 }

@@ -45,6 +45,7 @@ var clauses = [...]string{
 	Each:       "each of {each:category}",
 	Confidence: "confidence {confidence:percent 90% 95% 99%}",
 	Worth:      "worth {worth:amount 5% 10% 20%}",
+	WorthPer:   "worth {worth:amount 5% 10% 20%} [per {per:costunit}]",
 }
 
 var standard = sync.OnceValue(func() *Language {

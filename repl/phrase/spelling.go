@@ -134,6 +134,17 @@ func (s spelling) columns(held any) string {
 		})
 	case Amounts:
 		return joined(n.List, SpelledAmount)
+	case PerLevel:
+		if n.All != nil {
+			return spelledNumber(float64(n.All.Value))
+		}
+		return joined(n.List, func(c LevelCount) string {
+			return spelledNumber(float64(c.N.Value)) + " " + s.name(c.Level.Level)
+		})
+	case Prices:
+		return joined(n.List, func(c LevelPrice) string {
+			return spelledNumber(c.Price) + " " + s.costUnit(n.Unit) + s.name(c.Level.Level)
+		})
 	case SpecimenRef:
 		if n.Row > 0 {
 			return "row " + spelledNumber(float64(n.Row))
@@ -157,6 +168,14 @@ func (s spelling) columns(held any) string {
 		return "specimen " + joined(n.Specimens, func(t Text) string { return s.name(t.Text) })
 	}
 	return ""
+}
+
+// costUnit writes what a price is in, with a blank after it.
+func (s spelling) costUnit(unit string) string {
+	if unit == "" {
+		return ""
+	}
+	return UnitTyped(unit) + " "
 }
 
 func (s spelling) applied(function string, c ColumnRef) string {

@@ -44,6 +44,7 @@ const (
 	Each
 	Confidence
 	Worth
+	WorthPer // worth that may be the price of a unit of cost
 )
 
 // Group is the heading a command stands under in the help.
@@ -246,7 +247,7 @@ var Table = []Entry{
 		Phrase: "adjusted {a:category} [of {fit:result fit}]", Options: []Option{averaging},
 		Help: "the mean of each level with the other factors held equal", Example: "adjusted pins of fit1"},
 	{Name: "compare", Do: Compare{Subject: ByLevels{}}, Kind: "compare",
-		Group: Fitting, Clauses: analysis, Result: "compare",
+		Group: Fitting, Clauses: []Clause{For, From, As, Each, Confidence, WorthPer}, Result: "compare",
 		Phrase: "compare {y:response} by {a:category}", Options: comparing,
 		Help: "each level against each other, or all against one", Example: "compare load by pins against none"},
 	{Name: "compare with", Do: Compare{Subject: WithFigure{}}, Kind: "compare",
@@ -255,7 +256,7 @@ var Table = []Entry{
 		Options: []Option{{"uneven spread", "uneven spread"}},
 		Help:    "each mean against a figure", Example: "compare load with 500 N by pins"},
 	{Name: "compare of", Do: Compare{Subject: LevelsOfFit{}}, Kind: "compare",
-		Group: Fitting, Clauses: []Clause{As, Confidence, Worth}, Result: "compare",
+		Group: Fitting, Clauses: []Clause{As, Confidence, WorthPer}, Result: "compare",
 		Phrase: "compare {a:category} [of {fit:result fit}]", Options: append([]Option{averaging}, comparing...),
 		Help: "the levels of a fit, with the other factors held equal", Example: "compare pins of fit1"},
 	{Name: "share out of", Do: ShareOut{Subject: OfFit{}}, Kind: "shares",
@@ -311,16 +312,20 @@ var Table = []Entry{
 		Help:    "whether levels carry the same, give or take a margin you name", Example: "same load by pins within 10%"},
 
 	{Name: "plan", Do: Plan{Subject: PlanMeans{}}, Kind: "plan",
-		Group: Planning, Clauses: []Clause{For, From, As, Confidence}, Result: "plan",
-		Phrase: "plan {y:response} by {a:category}[, {b:category}] detecting {detecting:amount 5% 10% 20%}",
-		Options: []Option{{"chance", "chance {chance:percent 80% 90% 95%}"}, {"spread", "spread {spread:amount}"},
-			{"blanks", "using up {blanks:count} blanks"}, {"fit", "of {fit:result fit}"}, {"with", "with {with:count}"}},
+		Group: Planning, Clauses: []Clause{For, From, As, Confidence, WorthPer}, Result: "plan",
+		Phrase: "plan {y:response} by {a:category}[, {b:category}]",
+		Options: []Option{{"detecting", "detecting {detecting:amount 5% 10% 20%}"},
+			{"chance", "chance {chance:percent 80% 90% 95%}"}, {"spread", "spread {spread:amount}"},
+			{"blanks", "using up {blanks:count} blanks"}, {"fit", "of {fit:result fit strength}"},
+			{"with", "with {with:perlevel a}"},
+			costing},
 		Help:    "how many specimens show a difference that large, or what so many would show",
 		Example: "plan load by pins detecting 10%"},
 	{Name: "plan mode", Do: Plan{Subject: PlanModes{}}, Kind: "plan",
 		Group: Planning, Clauses: []Clause{For, As, Confidence}, Result: "plan",
-		Phrase:  "plan {mode:mode} by {a:category} from {share:percent} to {wanted:percent}",
-		Options: []Option{{"chance", "chance {chance:percent 80% 90% 95%}"}, {"blanks", "using up {blanks:count} blanks"}},
+		Phrase: "plan {mode:mode} by {a:category} from {share:percent} to {wanted:percent}",
+		Options: []Option{{"chance", "chance {chance:percent 80% 90% 95%}"}, {"blanks", "using up {blanks:count} blanks"},
+			{"odds", "of {odds:result odds}"}},
 		Help:    "how many specimens show that a way of breaking gets rarer or commoner",
 		Example: "plan failure is glue by pins from 60% to 20%"},
 	{Name: "plan limit", Do: Plan{Subject: PlanLimit{}}, Kind: "plan",
@@ -475,7 +480,11 @@ var comparing = []Option{
 	{"uneven spread", "uneven spread"},
 	{"ranked", "ranked"},
 	{"reshuffled", "reshuffled [{times:count} times]"},
+	costing,
 }
+
+// costing tells what a specimen of each level costs.
+var costing = Option{"costing", "costing {costing:prices a}"}
 
 // fromZero has the axis of a picture begin at zero, where a length is its value.
 var fromZero = Option{"from zero", "from zero"}

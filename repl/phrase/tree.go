@@ -23,6 +23,7 @@ type Clauses struct {
 	Each       *ColumnRef `phrase:"each"`
 	Confidence *Amount    `phrase:"confidence"` // a fraction: 90% is 0.9
 	Worth      *Amount    `phrase:"worth"`
+	Per        *Text      `phrase:"per"` // of what a price is paid in, Worth is that of one unit of it
 }
 
 // Node is what a slot holds. At is the 1-based character of Command.Input.

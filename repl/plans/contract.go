@@ -10,7 +10,8 @@ import (
 var Contract = []page.Contract{
 	// A plan for the share of a mode has the same keys, in shareSizeRow.
 	{Kind: "plan", Tables: []page.TableShape{{ID: "sizes", Row: reflect.TypeFor[sizeRow]()},
-		{ID: "answers", Row: reflect.TypeFor[answerRow]()}},
+		{ID: "answers", Row: reflect.TypeFor[answerRow]()}, {ID: "split", Row: reflect.TypeFor[splitRow]()},
+		{ID: "pairs", Row: reflect.TypeFor[planPairRow]()}},
 		Values: reflect.TypeFor[planFigures]()},
 	{Kind: "sheet", Tables: []page.TableShape{{ID: "sheet", Row: reflect.TypeFor[sheetLine]()}}},
 	{Kind: "allot", Tables: []page.TableShape{

@@ -39,6 +39,8 @@ func DrawChance(k *session.Call, cmd *phrase.DrawChance) (*session.Outcome, erro
 	fig.X = page.Axis{Label: "Specimens"}
 	if p.Finding.Factors != "" {
 		fig.X.Label += " of each of the " + p.Finding.Factors
+	} else if p.Each != nil {
+		fig.X.Label += " in all, in the plan's proportions"
 	}
 	fig.Y = page.Axis{Label: "Chance", Unit: "percent"}
 	own, high := page.Line{Look: 0}, page.Line{Look: 1, Dashed: true}

@@ -53,6 +53,11 @@ func PlanFor(k *session.Call, cmd *phrase.Plan) (*session.Outcome, error) {
 
 // planMeans plans for a difference of means.
 func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session.Outcome, error) {
+	if of.Fit != nil {
+		if r, ok := k.Session.Result(of.Fit.Text); ok && r.Kind == "strength" {
+			return planBreaks(k, cmd, of)
+		}
+	}
 	factors := of.Categories()
 	read := func() (*pilot, error) { return readPilot(k, of.Y, factors) }
 	if of.Fit != nil {
@@ -62,8 +67,7 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 	if err != nil {
 		return nil, err
 	}
-	detect := of.Detecting
-	delta, err := shareOrAmount(k, detect, g)
+	delta, percent, err := aimed(k, g, of)
 	if err != nil {
 		return nil, err
 	}
@@ -76,12 +80,16 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 	}
 	m := plan.Means{Levels: g.levels, Delta: delta, SD: sd, HighSD: high, Confidence: k.Confidence(),
 		Wanted: wanted(cmd), Blocks: g.blocks.model(), Others: g.others}
+	unit, logged := g.response.Unit(), g.response.Logged()
+	what := func(c frames.Column) page.Sentence { return detecting(session.InSentence(c), delta, unit, logged) }
+	if unevenly(of) {
+		restOn(k, g, cmd.Spread != nil, percent)
+		return planUneven(k, cmd, of, &uneven{pilot: g, means: m, what: what})
+	}
 	sizes, err := sizes(k, cmd, m, g.cells(), m.Step())
 	if err != nil {
 		return nil, err
 	}
-	unit, logged := g.response.Unit(), g.response.Logged()
-	what := func(c frames.Column) page.Sentence { return detecting(session.InSentence(c), delta, unit, logged) }
 	finding := say.Plan{What: what(g.response.Medians()), Factors: g.called(), Wanted: m.Wanted,
 		SD: sd, Unit: g.response.Unit(), HighSD: high, Logged: g.response.Logged(), Blocks: g.blocks.laid(g)}
 	if finding.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && cmd.Blanks == nil {
@@ -91,7 +99,7 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 			finding.Blocks.Shared = s.PerLevel
 		}
 	}
-	restOn(k, g, cmd.Spread != nil, detect.Percent && !g.response.Logged())
+	restOn(k, g, cmd.Spread != nil, percent)
 	out, err := bookPlan(k, cmd, g, sizes, finding, planTableOf(true),
 		session.Plan{Response: g.response.Column.Name, Factors: g.names(), Levels: g.named, PerLevel: sizes[0].PerLevel,
 			Blocks: m.Blocks, Model: m,
@@ -118,6 +126,9 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 
 // planShares plans for a change of the share of a failure mode.
 func planShares(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes) (*session.Outcome, error) {
+	if of.Odds != nil {
+		return planOdds(k, cmd, of)
+	}
 	mode, by := of.Mode, of.A
 	columns, err := k.WithBlocks([]string{mode.Column.Column, by.Column})
 	if err != nil {

@@ -105,6 +105,7 @@ func (g *pilot) without(k *session.Call, of phrase.PlanMeans, m plan.Means) (*sa
 
 // answerRow is what a series would say were two levels truly so far apart.
 type answerRow struct {
+	*answerPair
 	Truth   float64 `id:"truth" unit:"{y}" label:"true difference"`
 	Differs float64 `id:"differs" style:"fraction"`
 	None    float64 `id:"none_worth" style:"fraction" label:"no difference worth having"`
@@ -124,7 +125,8 @@ func wouldSay(k *session.Call, g *pilot, m plan.Means, own plan.Size) error {
 		if err != nil {
 			return planProblem(nil, err)
 		}
-		rows, half = append(rows, answerRow{part * w.Value, a.Differs, a.None, a.Cannot}), a.Half
+		rows, half = append(rows, answerRow{Truth: part * w.Value, Differs: a.Differs, None: a.None, Cannot: a.Cannot}),
+			a.Half
 	}
 	told := say.WouldSay{PerLevel: own.PerLevel, Worth: w.Said, Half: half, Unit: g.response.Unit(),
 		AtNone: rows[0].None, AtWorth: rows[2].Differs, Logged: g.response.Logged()}
@@ -150,11 +152,16 @@ func wouldSay(k *session.Call, g *pilot, m plan.Means, own plan.Size) error {
 		}
 	}
 	k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, told.Sentences()...)
-	k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "answers",
-		Title: page.Say("What it would say, by the true difference"),
-		Note:  page.Say("the chance of each answer; the true differences are none, half of what is worth having, and all of it")},
-		rows, page.Names{"y": g.response.Unit()}))
+	k.Entry.Tables = append(k.Entry.Tables, answersTable(rows, g.response.Unit()))
 	return nil
+}
+
+// answersTable has the chance of each answer by the true difference.
+func answersTable(rows []answerRow, unit string) page.Table {
+	return page.Filled(page.Table{ID: "answers", Title: page.Say("What it would say, by the true difference"),
+		Note: page.Say("the chance of each answer; the true differences are none, half of what is worth having, and all of " +
+			"it")},
+		rows, page.Names{"y": unit})
 }
 
 // oneLevel is the problem of a factor with nothing to compare.

@@ -21,6 +21,7 @@ func blocksUnknown(block string) page.Sentence {
 
 // sizeRow is a number of specimens, and what it would show.
 type sizeRow struct {
+	*sizePerLevel
 	sizeChances
 	Detectable         float64 `id:"detectable" unit:"{y}"`
 	ChanceIfSpreadHigh float64 `id:"chance_if_spread_high" style:"fraction"`
@@ -29,6 +30,7 @@ type sizeRow struct {
 
 // shareSizeRow is a sizeRow of a plan for the share of a mode, and so is what it can detect.
 type shareSizeRow struct {
+	*sizePerLevel
 	sizeChances
 	Detectable         float64 `id:"detectable" style:"fraction"`
 	ChanceIfSpreadHigh float64 `id:"chance_if_spread_high" style:"fraction"`
@@ -37,11 +39,15 @@ type shareSizeRow struct {
 
 // sizeChances is a number of specimens with its chances.
 type sizeChances struct {
-	PerLevel int     `id:"n_per_level"`
-	N        int     `id:"n"`
-	Chance   float64 `id:"chance" style:"fraction"`
-	Overall  float64 `id:"chance_overall" style:"fraction"`
-	Pair     float64 `id:"chance_pair" style:"fraction"`
+	N       int     `id:"n"`
+	Chance  float64 `id:"chance" style:"fraction"`
+	Overall float64 `id:"chance_overall" style:"fraction"`
+	Pair    float64 `id:"chance_pair" style:"fraction"`
+}
+
+// sizePerLevel is how many are of each combination, where that is one number.
+type sizePerLevel struct {
+	PerLevel int `id:"n_per_level"`
 }
 
 // sizeBlocks is how many blocks the specimens come from, where the plan knows of some.
@@ -51,13 +57,17 @@ type sizeBlocks struct {
 
 // planFigures are the figures of the plan's own size.
 type planFigures struct {
-	PerLevel int     `id:"n_per_level"`
-	N        int     `id:"n"`
-	Chance   float64 `id:"chance" style:"fraction"`
+	*sizePerLevel
+	N      int     `id:"n"`
+	Chance float64 `id:"chance" style:"fraction"`
 	*planSD
 	*sizeBlocks
 	*planBlockSD
 	*planWithin
+	*planCost
+	*equalCost
+	*oddsPlanFigures
+	*breaksPlanFigures
 }
 
 // planWithin is how many specimens of each combination show the difference within one level of the
@@ -94,7 +104,7 @@ func sizeTable(t page.Table, sizes []plan.Size, finding say.Plan, ofShares bool)
 	var rows []sizeRow
 	var shares []shareSizeRow
 	for _, s := range sizes {
-		r := sizeRow{sizeChances: sizeChances{s.PerLevel, s.N, s.Chance, s.Overall, s.Pair},
+		r := sizeRow{sizePerLevel: &sizePerLevel{s.PerLevel}, sizeChances: sizeChances{s.N, s.Chance, s.Overall, s.Pair},
 			Detectable: s.Detectable, ChanceIfSpreadHigh: s.ChanceHighSpread}
 		if finding.Blocks != nil {
 			r.sizeBlocks = &sizeBlocks{s.Blocks}
@@ -119,9 +129,10 @@ func bookPlan(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, fi
 	finding.Blanks = cmd.Blanks != nil || cmd.PerLevel() != nil
 	kept.Finding = finding
 	t.Second = g.fit != nil || cmd.PerLevel() != nil
-	k.Entry.Tables = []page.Table{sizeTable(t, sizes, finding, kept.Mode != "")}
+	_, ratio := kept.Model.(plan.Breaks)
+	k.Entry.Tables = []page.Table{sizeTable(t, sizes, finding, kept.Mode != "" || ratio)}
 	k.Entry.Findings = []page.Sentence{finding.Sentence()}
-	figures := planFigures{PerLevel: own.PerLevel, N: own.N, Chance: own.Chance}
+	figures := planFigures{sizePerLevel: &sizePerLevel{own.PerLevel}, N: own.N, Chance: own.Chance}
 	if !math.IsNaN(finding.SD) {
 		figures.planSD = &planSD{finding.SD}
 	}

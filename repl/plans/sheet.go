@@ -10,6 +10,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/reading"
+	"breakbook/models/plan"
 	"breakbook/models/resample"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -66,8 +67,7 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 	if r.Plan == nil || !ok {
 		return nil, &page.Problem{Code: "no-series", At: cmd.Plan.At, Message: "the series of that plan is not open"}
 	}
-	kinds := len(combinations(r.Plan.Levels))
-	if r.Plan.PerLevel > say.WorkshopMost || r.Plan.PerLevel*kinds > 10*say.WorkshopMost {
+	if r.Plan.PerLevel > say.WorkshopMost || len(madeOf(r.Plan)) > 10*say.WorkshopMost {
 		return nil, &page.Problem{Code: "too-many-specimens", At: cmd.Plan.At,
 			Message: r.Name + " asks for more than a workshop can make, and a sheet of it would never be filled in",
 			Hint:    "plan for a larger difference, or for fewer blanks"}
@@ -143,8 +143,9 @@ func testSheet(f *frames.Frame, r session.Result, columns []frames.Column, seed 
 	made := combinations(r.Plan.Levels)
 	block, blocked := blockToFill(columns, r.Plan.Block)
 	draw := resample.Stream(seed, 0)
-	width := len(strconv.Itoa(r.Plan.PerLevel * len(made)))
-	names := draw.Perm(r.Plan.PerLevel * len(made)) // so that a name tells nothing
+	all := len(madeOf(r.Plan))
+	width := len(strconv.Itoa(all))
+	names := draw.Perm(all) // so that a name tells nothing
 	s := &frames.Sheet{Columns: columns, Notes: sheetNotes(f, r)}
 	blocks := 0
 	for _, run := range runs(r.Plan, draw, blocked) {
@@ -174,7 +175,7 @@ func blockToFill(columns []frames.Column, own string) (name string, ok bool) {
 
 // everyKind reports whether every block holds every combination.
 func everyKind(p *session.Plan) bool {
-	return p.Blocks == nil || !slices.Contains(p.Blocks.Whole, true)
+	return p.Each == nil && (p.Blocks == nil || !slices.Contains(p.Blocks.Whole, true))
 }
 
 // runs are the combinations in the order of testing, one list a block, or all in one. Of
@@ -182,11 +183,15 @@ func everyKind(p *session.Plan) bool {
 func runs(p *session.Plan, draw *rand.Rand, blocked bool) [][]int {
 	made := combinations(p.Levels)
 	if !blocked {
-		all := draw.Perm(p.PerLevel * len(made))
+		kinds := madeOf(p)
+		all := draw.Perm(len(kinds))
 		for i := range all {
-			all[i] %= len(made)
+			all[i] = kinds[all[i]]
 		}
 		return [][]int{all}
+	}
+	if p.Each != nil {
+		return unevenRuns(p, draw)
 	}
 	each, groups := 1, [][]int{session.AllRows(len(made))}
 	if p.Blocks != nil {
@@ -202,6 +207,42 @@ func runs(p *session.Plan, draw *rand.Rand, blocked bool) [][]int {
 			}
 			out = append(out, block)
 		}
+	}
+	return out
+}
+
+// madeOf is the combination of every specimen of a plan.
+func madeOf(p *session.Plan) []int {
+	var out []int
+	for i, n := range p.Each {
+		out = append(out, slices.Repeat([]int{i}, n)...)
+	}
+	if p.Each != nil {
+		return out
+	}
+	all := session.AllRows(len(combinations(p.Levels)))
+	return slices.Repeat(all, p.PerLevel)
+}
+
+// unevenRuns are the levels of a plan in which each has its own number, in the order of testing, a list a block.
+// Blocks that are each of one level are tested in a random order, for their numbers differ.
+func unevenRuns(p *session.Plan, draw *rand.Rand) [][]int {
+	blocks := p.Blocks
+	if blocks == nil {
+		blocks = &plan.Blocks{Each: 1, Whole: []bool{false}}
+	}
+	layout := plan.Uneven{N: p.Each, Blocks: blocks}.Layout()
+	var out [][]int
+	for _, b := range draw.Perm(len(layout)) {
+		var kinds []int
+		for level, n := range layout[b] {
+			kinds = append(kinds, slices.Repeat([]int{level}, n)...)
+		}
+		block := draw.Perm(len(kinds))
+		for i := range block {
+			block[i] = kinds[block[i]]
+		}
+		out = append(out, block)
 	}
 	return out
 }

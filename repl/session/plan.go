@@ -15,7 +15,8 @@ type Plan struct {
 	Factors  []string     // whose levels are combined; none: one kind of joint
 	Levels   [][]string   // Of each factor, in its order
 	Mode     string       // the column of failure modes, if the plan is about one
-	PerLevel int          // specimens of each combination
+	PerLevel int          // specimens of each combination; in all, where each level has its own
+	Each     []int        // specimens of each level of the one factor; nil: PerLevel of every one
 	Blocks   *plan.Blocks // as they are laid out; nil without any
 	Block    string       // their column
 	Model    Sizer

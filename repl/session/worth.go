@@ -71,8 +71,8 @@ func WorthFrom(a phrase.Amount) (Worth, error) {
 
 // WorthAsked is the clause's size worth having, else the session's.
 func (k *Call) WorthAsked() (Worth, error) {
-	if a := k.Command.Clauses().Worth; a != nil {
-		return WorthFrom(*a)
+	if c := k.Command.Clauses(); c.Worth != nil && c.Per == nil {
+		return WorthFrom(*c.Worth)
 	}
 	return k.Session.Settings().Worth, nil
 }

@@ -27,6 +27,22 @@ func placed(n phrase.Node, at int) phrase.Node {
 	return v.Interface().(phrase.Node)
 }
 
+// levelsOnce writes items with commas between them, each about a level that no other is about.
+func (w *writer) levelsOnce(c phrase.KnownColumn, item func(level func() phrase.LevelRef)) {
+	levels := rapid.Permutation(c.Levels).Draw(w.t, "levels")
+	for i := range w.count(1, min(3, len(levels))) {
+		if i > 0 {
+			w.glue(",")
+		}
+		one := c
+		one.Levels = levels[i : i+1]
+		item(func() phrase.LevelRef {
+			l, at := w.level(one)
+			return phrase.LevelRef{Column: c.Name, Level: l, At: at}
+		})
+	}
+}
+
 func (w *writer) bareListSlot(s pattern.Slot) phrase.Node {
 	switch s.Kind {
 	case "columns":
@@ -62,6 +78,33 @@ func (w *writer) bareListSlot(s pattern.Slot) phrase.Node {
 		}
 		w.list(1, one)
 		return out
+	case "perlevel":
+		out := phrase.PerLevel{At: len(w.line) + 1}
+		c := w.columnOf(s)
+		if w.flip() {
+			out.All = &phrase.Count{Value: 8, At: w.put("8")}
+			return out
+		}
+		w.levelsOnce(c, func(level func() phrase.LevelRef) {
+			n := phrase.Count{Value: 12, At: w.put("12")}
+			out.List = append(out.List, phrase.LevelCount{N: n, Level: level()})
+		})
+		return out
+	case "prices":
+		out := phrase.Prices{Unit: w.pick("", "min", "euro")}
+		c := w.columnOf(s)
+		w.levelsOnce(c, func(level func() phrase.LevelRef) {
+			one := phrase.LevelPrice{Price: 2.5, At: w.put("2.5")}
+			if out.Unit != "" {
+				w.put(map[string]string{"min": w.pick("min", "minutes"), "euro": "Euro"}[out.Unit])
+			}
+			one.Level = level()
+			out.List = append(out.List, one)
+		})
+		return out
+	case "costunit":
+		w.put(w.pick("minute", "min", "minutes"))
+		return phrase.Text{Text: "min"}
 	case "blocks":
 		var out phrase.Blocks
 		w.list(1, func() {

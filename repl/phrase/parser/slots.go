@@ -64,6 +64,9 @@ func init() {
 		"extent":     {show: "N or N to M", want: fixed("a whole number", "number"), read: readExtent},
 		"unit":       {want: wantUnit, read: readUnit},
 		"choice":     {want: wantChoice, read: readChoice},
+		"perlevel":   {show: "N or N LEVEL, …", want: fixed("a whole number", "number"), read: readPerLevel},
+		"prices":     {show: "PRICE LEVEL, …", want: fixed("a number", "number"), read: readPrices},
+		"costunit":   {show: "UNIT", want: fixed("a word such as minute", "unit"), read: readCostUnit},
 	}
 }
 

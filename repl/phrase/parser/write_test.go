@@ -211,6 +211,16 @@ func (f *filler) ofSlot(s pattern.Slot) phrase.KnownColumn {
 	return f.k.column(f.series, f.ahead[s.Args[0]].Column)
 }
 
+// someLevels are levels of a column, each once.
+func (f *filler) someLevels(c phrase.KnownColumn) []phrase.LevelRef {
+	var out []phrase.LevelRef
+	levels := rapid.Permutation(c.Levels).Draw(f.t, "levels")
+	for _, l := range levels[:rapid.IntRange(1, len(levels)).Draw(f.t, "some")] {
+		out = append(out, phrase.LevelRef{Column: c.Name, Level: l})
+	}
+	return out
+}
+
 func (f *filler) result(s pattern.Slot) phrase.Name {
 	var fit []phrase.KnownResult
 	for _, r := range f.k.results {
@@ -249,6 +259,24 @@ func (f *filler) slot(s pattern.Slot) any {
 			return one()
 		}
 		return phrase.Levels{List: severalOf(f, 1, one)}
+	case "perlevel":
+		c := f.ofSlot(s)
+		if f.flip() {
+			return phrase.PerLevel{All: &phrase.Count{Value: 8}}
+		}
+		var out phrase.PerLevel
+		for _, l := range f.someLevels(c) {
+			out.List = append(out.List, phrase.LevelCount{N: phrase.Count{Value: 12}, Level: l})
+		}
+		return out
+	case "prices":
+		out := phrase.Prices{Unit: pickOf(f, []string{"", "min", "euro"})}
+		for _, l := range f.someLevels(f.ofSlot(s)) {
+			out.List = append(out.List, phrase.LevelPrice{Price: 2.5, Level: l})
+		}
+		return out
+	case "costunit":
+		return phrase.Text{Text: "min"}
 	case "blocks":
 		return phrase.Blocks{List: severalOf(f, 1, func() phrase.BlockRef {
 			b := phrase.BlockRef{Column: f.column("")}

@@ -43,6 +43,9 @@ import (
 //	amount percent count extent unit  10 N or 10%; 90%; 7; 5 or 5 to 12; kgf
 //	amounts SLOT                      500 kg/m3, 600, beside the column in that slot
 //	choice WORD …                     one of these words
+//	perlevel SLOT                     8, or 8 none, 12 pair of the column in that slot
+//	prices SLOT                       4 none, 6 pair, or 4 minutes none, 6 minutes pair
+//	costunit                          what prices are in: minute, euro
 //
 // Options and clauses are phrases that start with a word. They follow the
 // command's own words in any order, each once at most; a comma before one does no

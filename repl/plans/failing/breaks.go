@@ -1,0 +1,292 @@
+package failing
+
+import (
+	"errors"
+	"math"
+	"slices"
+
+	"breakbook/models/design"
+	"breakbook/models/linear"
+	"breakbook/models/plan"
+	"breakbook/models/strength"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
+
+// fewestToPlan is the number of breaks of the mode under which a level is left out, as the fit does.
+const fewestToPlan = 3
+
+// Breaks is what a plan of the strength of one failure mode is calculated from.
+type Breaks struct {
+	Pilot
+	Mode  phrase.Is
+	Model plan.Breaks
+	ended []bool
+	cut   int // specimens that ended otherwise
+}
+
+// ReadBreaks fits the earlier strength anew and reads the levels, and what else ends the tests.
+func ReadBreaks(k *session.Call, of phrase.PlanMeans) (*Breaks, error) {
+	sub, c, err := earlier(k, *of.Fit)
+	if err != nil {
+		return nil, err
+	}
+	fit, ok := c.Do.(*phrase.Until)
+	if !ok {
+		return nil, &page.Problem{Code: "wrong-kind", At: of.Fit.At, Message: of.Fit.Text + " is not a strength"}
+	}
+	b := &Breaks{Pilot: Pilot{Name: of.Fit.Text}, Mode: fit.Mode}
+	if of.Y.Column.Column != fit.Y.Column.Column || of.Y.Function != "" {
+		return nil, &page.Problem{Code: "other-response", At: of.Y.At, Message: b.Name + " is about " + fit.Y.Column.Column,
+			Hint: "plan " + phrase.Spelled(fit.Y.Column.Column) + " by " + phrase.Spelled(of.A.Column) + " of " + b.Name}
+	}
+	var terms phrase.Terms
+	if fit.Terms != nil {
+		terms = *fit.Terms
+	}
+	f := session.FormulaOf(terms)
+	if b.Columns = f.Columns; !slices.Contains(f.Columns, of.A.Column) {
+		return nil, &page.Problem{Code: "not-in-fit", At: of.A.At, Message: of.A.Column + " is not in " + b.Name,
+			Hint: "plan of a strength with " + of.A.Column + " among its terms"}
+	}
+	s, r, err := sub.Measured(fit.Y, append(slices.Clone(f.Columns), fit.Mode.Column.Column)...)
+	if err != nil {
+		return nil, err
+	}
+	if r, err = b.enough(k, sub, s, r, of); err != nil {
+		return nil, err
+	}
+	counts := s.Counts
+	k.Entry.Specimens, k.Taken = &counts, s
+	b.Sample, b.Response = s, r
+	if b.Model.Level, err = b.levels(k, r.Values, of.A); err != nil {
+		return nil, err
+	}
+	b.Model.Levels = len(b.Named)
+	v, err := s.Variables(k.Context, f.Columns)
+	if err != nil {
+		return nil, err
+	}
+	return b, b.fit(k, design.Model{Variables: v, Terms: f.Terms}, fit.Scatter, of)
+}
+
+// enough leaves out the levels of the factor at which hardly any specimen failed so, as the fit does.
+func (b *Breaks) enough(k, sub *session.Call, s *session.Sample, r *session.Response,
+	of phrase.PlanMeans) (*session.Response, error) {
+	ended, err := session.Where(k.Context, s.Frame, b.Mode)
+	if err != nil {
+		return nil, err
+	}
+	codes, err := s.Frame.Codes(k.Context, of.A.Column)
+	if err != nil {
+		return nil, session.WithPlace(err, of.A.At)
+	}
+	breaks := map[int]int{}
+	for i, c := range codes {
+		if ended[i] {
+			breaks[c]++
+		}
+	}
+	keep, all := make([]bool, len(codes)), true
+	for i, c := range codes {
+		keep[i] = breaks[c] >= fewestToPlan
+		all = all && keep[i]
+	}
+	if !all {
+		s.Only(k.Context, keep)
+		if r, err = sub.ReadResponse(s, phrase.Response{Column: phrase.ColumnRef{Column: r.Column.Name}}); err != nil {
+			return nil, err
+		}
+		if ended, err = session.Where(k.Context, s.Frame, b.Mode); err != nil {
+			return nil, err
+		}
+	}
+	b.ended = ended
+	for _, is := range ended {
+		if !is {
+			b.cut++
+		}
+	}
+	return r, nil
+}
+
+// fit fits the strength of the mode, and beside it that of whatever else ends a test, and takes their places apart.
+func (b *Breaks) fit(k *session.Call, m design.Model, scatter phrase.Scatter, of phrase.PlanMeans) error {
+	own := slices.IndexFunc(m.Variables, func(v design.Variable) bool { return v.Name == of.A.Column })
+	logs := make([]float64, len(b.Response.Values))
+	for i, x := range b.Response.Values {
+		logs[i] = math.Log(x)
+	}
+	f, err := linear.Solve(k.Context, logs, m)
+	if err != nil {
+		return err
+	}
+	data := strength.Sample{Load: b.Response.Values, Ended: b.ended}
+	var others, levels []int // of the columns fitted
+	for j, c := range f.Coefficients {
+		if c.Dependent {
+			continue
+		}
+		data.Columns = append(data.Columns, f.Matrix.Columns[j])
+		t := f.Matrix.Labels[j].Term
+		with := t >= 0 && slices.ContainsFunc(m.Terms[t].Factors, func(p design.Factor) bool { return p.Variable == own })
+		switch {
+		case with && len(m.Terms[t].Factors) > 1:
+			return &page.Problem{Code: "combined", At: of.A.At, Message: "in " + b.Name + " " + of.A.Column +
+				" is combined with another term, so its levels have no one strength to plan for",
+				Hint: "plan of a strength without the combined term"}
+		case with:
+			levels = append(levels, len(data.Columns)-1)
+		case t >= 0:
+			others = append(others, len(data.Columns)-1)
+		}
+	}
+	if scatter.Lognormal {
+		b.Model.Distribution = strength.Lognormal
+	}
+	fit, err := strength.Solve(k.Context, data, b.Model.Distribution)
+	if err != nil {
+		return &page.Problem{Code: "no-peak", At: of.Fit.At, Message: b.Name + " could not be fitted to these specimens",
+			Hint: "fit it again and look"}
+	}
+	b.Model.Spread, b.Model.Effect = fit.Spread, make([]float64, b.Model.Levels)
+	b.Model.Place = places(fit, data.Columns)
+	b.apart(fit, data.Columns, levels, b.Model.Place, b.Model.Effect)
+	for _, j := range others {
+		b.Model.Others = append(b.Model.Others, data.Columns[j])
+	}
+	return b.otherwise(k, data, levels, others)
+}
+
+// apart takes the effects of the levels out of the places of a fit.
+func (b *Breaks) apart(fit *strength.Fit, columns [][]float64, levels []int, place, effect []float64) {
+	for i, l := range b.Model.Level {
+		sum := 0.0
+		for _, j := range levels {
+			sum += fit.Coefficients[j] * columns[j][i]
+		}
+		effect[l] = sum
+		place[i] -= sum
+	}
+}
+
+// places are the linear values of a fit.
+func places(fit *strength.Fit, columns [][]float64) []float64 {
+	out := make([]float64, len(columns[0]))
+	for j, c := range columns {
+		for i, x := range c {
+			out[i] += fit.Coefficients[j] * x
+		}
+	}
+	return out
+}
+
+// otherwise fits the strength of what else ends a test, on the same columns where there are enough such breaks,
+// else one for all specimens; of fewer than three nothing is made.
+func (b *Breaks) otherwise(k *session.Call, data strength.Sample, levels, others []int) error {
+	if b.cut < fewestToPlan {
+		return nil
+	}
+	rest := strength.Sample{Load: data.Load, Ended: make([]bool, len(data.Ended))}
+	for i, is := range data.Ended {
+		rest.Ended[i] = !is
+	}
+	tries := [][][]float64{data.Columns, {data.Columns[0]}}
+	if len(others) > 0 {
+		without := [][]float64{data.Columns[0]}
+		for _, j := range others {
+			without = append(without, data.Columns[j])
+		}
+		tries = slices.Insert(tries, 1, without)
+	}
+	for _, columns := range tries {
+		rest.Columns = columns
+		fit, err := strength.Solve(k.Context, rest, b.Model.Distribution)
+		var e *strength.Error
+		if errors.As(err, &e) {
+			continue
+		}
+		if err != nil {
+			return err
+		}
+		place := places(fit, columns)
+		// Where a level has no such break its place runs away upwards, beyond any test.
+		if slices.ContainsFunc(place, func(x float64) bool { return math.IsNaN(x) || math.IsInf(x, 0) }) {
+			continue
+		}
+		b.Model.OtherPlace, b.Model.OtherSpread, b.Model.OtherEffect = place, fit.Spread, make([]float64, b.Model.Levels)
+		if len(columns) == len(data.Columns) {
+			b.apart(fit, columns, levels, b.Model.OtherPlace, b.Model.OtherEffect)
+		}
+		return nil
+	}
+	return nil
+}
+
+// Share is the difference that the plan is for, as a share of the weaker level.
+func (b *Breaks) Share(k *session.Call, of phrase.PlanMeans) (float64, error) {
+	a := of.Detecting
+	if a == nil {
+		w, err := k.WorthAsked()
+		if err != nil || w.Amount == 0 {
+			return w.Share, err
+		}
+		v, err := k.WorthIn(w, b.Response.Unit())
+		return v / b.middle(), err
+	}
+	switch {
+	case !(a.Value > 0):
+		return 0, &page.Problem{Code: "out-of-range", At: a.At, Message: "an amount over zero is needed here", Hint: "10%"}
+	case a.Percent:
+		return a.Value, nil
+	}
+	v, err := session.InUnit(a.Value, a.Unit, b.Response.Unit(), a.At)
+	return v / b.middle(), err
+}
+
+// middle is the median strength in the mode at the mean place of all specimens.
+func (b *Breaks) middle() float64 {
+	sum := 0.0
+	for i, p := range b.Model.Place {
+		sum += (p + b.Model.Effect[b.Model.Level[i]]) / float64(len(b.Model.Place))
+	}
+	return math.Exp(sum + b.Model.Spread*b.Model.Distribution.Standard(0.5))
+}
+
+// Called is the mode in a sentence: "failure is glue".
+func (b *Breaks) Called() string {
+	return b.Mode.Column.Column + " is " + session.ModeName(b.Mode)
+}
+
+// Problem puts an error of the plan into words; one that is no matter of the strength comes back as it is.
+func (b *Breaks) Problem(of phrase.PlanMeans, err error) error {
+	var e *plan.Error
+	if errors.As(err, &e) && e.Code == "confounded" {
+		return &page.Problem{Code: e.Code, At: of.A.At, Message: "with the other terms of " + b.Name +
+			" as they are here, the levels of " + of.A.Column + " cannot be distinguished by any number of specimens",
+			Hint: "plan of a strength without the terms that change with " + of.A.Column}
+	}
+	return err
+}
+
+// Beside tells how many of the specimens are expected to fail so, and what the plan assumes.
+func (b *Breaks) Beside(factor string) ([]page.Sentence, float64, error) {
+	seen, first, second, err := b.Model.Seen()
+	if err != nil {
+		return nil, 0, err
+	}
+	s := page.Say("About ", page.Num{Value: seen, Style: page.Fraction}, " of the specimens are expected to show it: "+
+		b.Called()+
+		" in them, and the loads of the others are only lower bounds.")
+	if b.Model.OtherPlace == nil {
+		s = page.Say("All specimens are taken to fail so: " + b.Called() + ".")
+	}
+	out := []page.Sentence{s, page.Say("That is with the terms of " + b.Name + " as they are beside each level here, " +
+		"and a specimen's strength in one mode independent of its strength in the others.")}
+	if b.Model.Levels > 2 {
+		out = append(out, page.Say("It is for the pair told least: "+factor+" "+b.Named[first]+
+			" against "+b.Named[second]+", taken to be like it but stronger."))
+	}
+	return out, seen, nil
+}

@@ -1,0 +1,222 @@
+package failing
+
+import (
+	"errors"
+	"slices"
+
+	"breakbook/models/design"
+	"breakbook/models/linear"
+	"breakbook/models/odds"
+	"breakbook/models/plan"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/session"
+)
+
+// mostInflation is how many times the other terms swell the variance from which on a plan that is out of reach is for
+// their sake: R² of 0.9, the bound that variance inflation is commonly judged by (common practice, no source).
+const mostInflation = 10
+
+// Pilot is the specimens of an earlier fit.
+type Pilot struct {
+	Name     string   // of the earlier result
+	Columns  []string // that it was fitted on
+	Sample   *session.Sample
+	Response *session.Response
+	Named    []string // the levels of the factor
+}
+
+// Odds is what a plan of earlier odds is calculated from.
+type Odds struct {
+	Pilot
+	Model plan.Odds
+}
+
+// earlier is the call that fits an earlier result anew, on the specimens of its series that take part now.
+func earlier(k *session.Call, n phrase.Name) (*session.Call, *phrase.Command, error) {
+	r, ok := k.Session.Result(n.Text)
+	if !ok || r.Command == nil {
+		return nil, nil, &page.Problem{Code: "unknown-result", At: n.At, Message: "there is no result named " + n.Text,
+			Hint: "show results"}
+	}
+	if own := k.Command.Clauses().For; own != nil {
+		return nil, nil, &page.Problem{Code: "two-samples", At: own.Place(), Message: n.Text +
+			" has its own specimens, and a plan of it goes by those", Hint: "leave the condition out, or fit again with it"}
+	}
+	c := r.Command.Copy()
+	c.Clauses().From = &phrase.Name{Text: r.Series}
+	k.Entry.Series = r.Series
+	return &session.Call{Context: k.Context, Session: k.Session, Command: c, Entry: &page.Entry{}, Back: k.Back,
+		Handlers: k.Handlers}, c, nil
+}
+
+// levels reads the level of every specimen, and names them.
+func (p *Pilot) levels(k *session.Call, values []float64, by phrase.ColumnRef) ([]int, error) {
+	groups, err := k.Groups(p.Sample, values, by)
+	if err != nil {
+		return nil, err
+	}
+	if len(groups) < 2 {
+		return nil, &page.Problem{Code: "too-few-levels", At: by.At,
+			Message: by.Column + " has only one level among the specimens used, so there is nothing to compare"}
+	}
+	of := make([]int, p.Sample.Frame.Len())
+	for l, one := range groups {
+		p.Named = append(p.Named, one.Level)
+		for _, row := range one.Rows {
+			of[row] = l
+		}
+	}
+	return of, nil
+}
+
+// ReadOdds fits the earlier odds anew and reads the levels, the other terms and what they add.
+func ReadOdds(k *session.Call, of phrase.PlanModes) (*Odds, error) {
+	sub, c, err := earlier(k, *of.Odds)
+	if err != nil {
+		return nil, err
+	}
+	name := of.Odds.Text
+	fit, ok := c.Do.(*phrase.Odds)
+	if !ok {
+		return nil, &page.Problem{Code: "wrong-kind", At: of.Odds.At, Message: name + " is not a fit of odds"}
+	}
+	one, ok := fit.Subject.(phrase.OneMode)
+	if !ok || one.Mode.Column.Column != of.Mode.Column.Column ||
+		session.ModeName(one.Mode) != session.ModeName(of.Mode) {
+		return nil, &page.Problem{Code: "other-response", At: of.Mode.At, Message: name + " is not about how often " +
+			of.Mode.Column.Column + " is " + session.ModeName(of.Mode), Hint: "fit those odds first: " +
+			phrase.Line(&phrase.Odds{
+				Subject: phrase.OneMode{Mode: of.Mode}, Terms: fit.Terms})}
+	}
+	b := session.FormulaOf(fit.Terms)
+	if !slices.Contains(b.Columns, of.A.Column) {
+		return nil, &page.Problem{Code: "not-in-fit", At: of.A.At, Message: of.A.Column + " is not in " + name,
+			Hint: "plan of odds with " + of.A.Column + " among their terms"}
+	}
+	s, err := sub.Sample(append(slices.Clone(b.Columns), of.Mode.Column.Column)...)
+	if err != nil {
+		return nil, err
+	}
+	counts := s.Counts
+	k.Entry.Specimens, k.Taken = &counts, s
+	ended, err := session.Where(k.Context, s.Frame, one.Mode)
+	if err != nil {
+		return nil, err
+	}
+	v, err := s.Variables(k.Context, b.Columns)
+	if err != nil {
+		return nil, err
+	}
+	o := &Odds{Pilot: Pilot{Name: name, Columns: b.Columns, Sample: s, Response: s.Mode(of.Mode.Column.Column)}}
+	if err := o.fit(k, design.Model{Variables: v, Terms: b.Terms}, ended, of); err != nil {
+		return nil, err
+	}
+	o.Model.Level, err = o.levels(k, make([]float64, s.Frame.Len()), of.A)
+	o.Model.Levels = len(o.Named)
+	return o, err
+}
+
+// fit fits the odds and takes apart what the other terms add to them.
+func (o *Odds) fit(k *session.Call, m design.Model, ended []bool, of phrase.PlanModes) error {
+	own := slices.IndexFunc(m.Variables, func(v design.Variable) bool { return v.Name == of.A.Column })
+	y := make([]float64, len(ended))
+	data := odds.Sample{Mode: make([]int, len(ended)), Modes: 2}
+	for i, is := range ended {
+		if is {
+			y[i], data.Mode[i] = 1, 1
+		}
+	}
+	f, err := linear.Solve(k.Context, y, m)
+	if err != nil {
+		return err
+	}
+	var others []int // of the columns fitted, those of other terms
+	for j, c := range f.Coefficients {
+		if c.Dependent {
+			continue
+		}
+		data.Columns = append(data.Columns, f.Matrix.Columns[j])
+		if t := f.Matrix.Labels[j].Term; t >= 0 {
+			with := slices.ContainsFunc(m.Terms[t].Factors, func(p design.Factor) bool { return p.Variable == own })
+			if with && len(m.Terms[t].Factors) > 1 {
+				return &page.Problem{Code: "combined", At: of.A.At, Message: "in " + o.Name + " " + of.A.Column +
+					" is combined with another term, so there is no one share of a level to plan for",
+					Hint: "plan of odds without the combined term"}
+			}
+			if !with {
+				others = append(others, len(data.Columns)-1)
+			}
+		}
+	}
+	fit, err := odds.Solve(k.Context, data)
+	if err != nil {
+		return &page.Problem{Code: "no-peak", At: of.Odds.At, Message: o.Name + " could not be fitted to these specimens",
+			Hint: "fit it again and look"}
+	}
+	o.Model.Offset = make([]float64, len(ended))
+	for _, j := range others {
+		o.Model.Others = append(o.Model.Others, data.Columns[j])
+		for i, x := range data.Columns[j] {
+			o.Model.Offset[i] += fit.Coefficients[0][j] * x
+		}
+	}
+	return nil
+}
+
+// Problem puts an error of a plan of odds into words; one that is no matter of the odds comes back as it is.
+func (o *Odds) Problem(of phrase.PlanModes, err error) error {
+	var e *plan.Error
+	if !errors.As(err, &e) {
+		return err
+	}
+	together := e.Code == "confounded"
+	if e.Code == "out-of-reach" {
+		inflation, err := o.Model.Inflation()
+		together = err == nil && inflation >= mostInflation
+	}
+	if together {
+		return &page.Problem{Code: e.Code, At: of.A.At, Message: "with the other terms of " + o.Name +
+			" as they are here, the " +
+			"levels of " + of.A.Column + " cannot be distinguished by any number of specimens that a workshop makes",
+			Hint: "plan of odds without the terms that change with " + of.A.Column}
+	}
+	return err
+}
+
+// Beside tells what the other terms do to the plan: the variance, the number with them balanced, and that of counts
+// alone. The plan has n of each level.
+func (o *Odds) Beside(cmd *phrase.Plan, n int, inflation float64) ([]page.Sentence, error) {
+	var out []page.Sentence
+	s := page.Say("That is with the other terms of " + o.Name + " as they are beside each level here")
+	if len(o.Model.Others) == 0 {
+		s = page.Say(o.Name + " has no other terms")
+	} else if inflation >= 1.05 {
+		s = append(s, page.Say(": with them in the fit, the variance of the difference between the levels is ",
+			page.Num{Value: inflation, Style: page.Ratio}, " times that without")...)
+	}
+	if cmd.Blanks == nil && len(o.Model.Others) > 0 {
+		balanced := o.Model
+		balanced.Balanced = true
+		if b, err := balanced.Least(); err == nil && b.PerLevel < n {
+			s = append(s, page.Say("; with every level made alike in them, ", b.PerLevel, " of each would do")...)
+		}
+	}
+	out = append(out, append(s, page.Word(".")))
+	if cmd.Blanks != nil {
+		return out, nil
+	}
+	plain, err := plan.Shares{Levels: o.Model.Levels, From: o.Model.From, To: o.Model.To, Confidence: o.Model.Confidence,
+		Wanted: o.Model.Wanted}.Least()
+	var e *plan.Error
+	switch {
+	case errors.As(err, &e):
+		out = append(out, page.Say("By counts alone, without the fit, it would take more than a workshop can make."))
+	case err != nil:
+		return nil, err
+	default:
+		out = append(out, page.Say("By counts alone, without the fit, it would be ", plain.PerLevel, " of each, ", plain.N,
+			" in all."))
+	}
+	return out, nil
+}

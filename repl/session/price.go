@@ -1,0 +1,108 @@
+package session
+
+import (
+	"strings"
+
+	"breakbook/frames/units"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+)
+
+// Price is what one more unit of cost has to bring to be worth it.
+type Price struct {
+	Value float64 // in the response's unit, per unit of cost
+	Cost  string  // the unit of cost
+}
+
+// CostUnit is what prices are in: minutes where nothing was typed.
+func CostUnit(p *phrase.Prices) string {
+	if p.Unit == "" {
+		return "min"
+	}
+	return p.Unit
+}
+
+// PerCost is one unit of cost in words: minute, euro.
+func PerCost(unit string) string {
+	if word, ok := map[string]string{"s": "second", "min": "minute", "h": "hour", "day": "day"}[unit]; ok {
+		return word
+	}
+	return singular(unit)
+}
+
+// singular is a word without the s of several.
+func singular(word string) string {
+	if one, ok := strings.CutSuffix(word, "s"); ok && len(one) > 2 && !strings.HasSuffix(one, "s") {
+		return one
+	}
+	return word
+}
+
+// PriceOf is the price that the command's worth names; nil where it names none. costing is what a specimen of each
+// level costs, nil for none.
+func (k *Call) PriceOf(r *Response, costing *phrase.Prices) (*Price, error) {
+	own := k.Command.Clauses()
+	if costing != nil && r.Logged() {
+		return nil, &page.Problem{Code: "no-price", At: costing.At, Message: "a logarithm is not paid for: what " + r.Name() +
+			" costs is judged by " + r.Column.Name + " itself", Hint: "ask the same of " + r.Column.Name}
+	}
+	if own.Per == nil {
+		return nil, nil
+	}
+	if costing == nil {
+		return nil, &page.Problem{Code: "no-cost", At: own.Per.At, Message: "what a " + PerCost(own.Per.Text) +
+			" is worth is judged by what a specimen of each level costs, which is not given",
+			Hint: "add it: costing 4 LEVEL, 6 LEVEL"}
+	}
+	w, err := WorthFrom(*own.Worth)
+	if err != nil {
+		return nil, err
+	}
+	p := Price{Cost: CostUnit(costing)}
+	switch {
+	case w.Amount > 0:
+		p.Value, err = k.WorthIn(w, r.Unit())
+	case NoRatio(r.Column) || !(k.MeanOfSeries(r) > 0):
+		err = &page.Problem{Code: "no-ratio", At: own.Worth.At, Message: "a percentage of " + r.Name() + " means nothing",
+			Hint: "give an amount instead"}
+	default:
+		p.Value = w.Share * k.MeanOfSeries(r)
+	}
+	if err != nil {
+		return nil, err
+	}
+	p.Value, err = perUnit(p.Value, own.Per, p.Cost)
+	return &p, err
+}
+
+// perUnit turns a price per one unit of cost into that per another.
+func perUnit(value float64, per *phrase.Text, cost string) (float64, error) {
+	from, to := PerCost(per.Text), PerCost(cost)
+	if from == to {
+		return value, nil
+	}
+	a, ok := units.Parse(per.Text)
+	b, known := units.Parse(cost)
+	if ok && known && a.Dimension() == "time" && b.Dimension() == "time" {
+		one, err := units.Convert(1, b, a)
+		return value * one, err
+	}
+	return 0, &page.Problem{Code: "other-cost", At: per.At, Message: "the costs are given in " + Several(cost) +
+		", and the worth per " + from, Hint: "give both in one unit"}
+}
+
+// CostOf is a cost as it is said.
+func CostOf(x float64, unit string) page.Num {
+	if x == 1 {
+		return page.Num{Value: x, Unit: PerCost(unit), Style: page.Exact}
+	}
+	return page.Num{Value: x, Unit: Several(unit), Style: page.Exact}
+}
+
+// Several is a unit of cost in words, of more than one.
+func Several(unit string) string {
+	if word := PerCost(unit); word != unit || unit == "day" {
+		return word + "s"
+	}
+	return unit
+}
