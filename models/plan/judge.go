@@ -1,0 +1,109 @@
+package plan
+
+import (
+	"math"
+	"slices"
+
+	"breakbook/models/stages"
+)
+
+// Judging is a look at a series that was planned, by the share of its specimens that is there: what it may
+// end with, and what it costs.
+type Judging struct {
+	Share    float64
+	Stage    int     // the planned stage that it is, from 1; 0: none
+	Last     bool    // nothing more is planned after it
+	PDiffers float64 // p below which there is a difference; 0: no error is left to spend
+	PTwice   float64 // the same at twice the error, by which it is said that there is none worth having
+	PStop    float64 // p above which one may stop without; NaN where nothing is marked
+	Spent    float64 // the error given out once it is made
+
+	// Of a look that was not planned: the chance of the whole plan to end with "differs" where Delta is true,
+	// and the p of its last stage, with this look and without it; and the false alarms, were every look made
+	// at the whole error. NaN for one that was, and for the last.
+	Chance, ChanceWithout float64
+	LastP, LastPWithout   float64
+	AlarmsAtWhole         float64
+}
+
+// nearStage is how far from a planned stage a look may be to be taken for it, as a share of all, at most;
+// a quarter of a stage, where that is less.
+const nearStage = 0.1
+
+// Judge is a look once the share of a plan of perLevel specimens a level is there. taken are the shares at
+// which the series was looked at before; that it was also looked at after each planned stage before this is
+// taken for granted, so that the boundary holds either way. closed says that no more specimens will come: then a
+// share that falls short of the whole by a few that were spoiled is the last look.
+func (s Stages) Judge(perLevel int, share float64, taken []float64, closed bool) (*Judging, error) {
+	if err := s.check(); err != nil {
+		return nil, err
+	}
+	if !(share > 0) || perLevel < 2 {
+		return nil, &Error{"too-few-specimens"}
+	}
+	near := min(nearStage, 0.25/float64(s.Number))
+	same := func(a, b float64) bool { return math.Abs(a-b) < 1e-9 }
+	var before, after []float64
+	for _, t := range taken {
+		if t < share && !same(t, share) && !slices.ContainsFunc(before, func(b float64) bool { return same(b, t) }) {
+			before = append(before, t)
+		}
+	}
+	out := &Judging{Share: share, Chance: math.NaN(), ChanceWithout: math.NaN(), LastP: math.NaN(),
+		LastPWithout: math.NaN(), AlarmsAtWhole: math.NaN()}
+	over := slices.ContainsFunc(before, func(t float64) bool { return t >= 1 || same(t, 1) })
+	for i := range s.Number {
+		planned := float64(i+1) / float64(s.Number)
+		last := i == s.Number-1
+		made := slices.ContainsFunc(before, func(t float64) bool { return math.Abs(t-planned) < near })
+		switch {
+		case made:
+		case last && (share >= 1 || same(share, 1) || closed && planned-share < near),
+			!last && math.Abs(planned-share) < near:
+			out.Stage = i + 1
+		case planned < share:
+			before = append(before, planned)
+		default:
+			after = append(after, planned)
+		}
+	}
+	slices.Sort(before)
+	out.Last = over || len(after) == 0
+	with := append(s.looksAt(perLevel, before), s.looksAt(perLevel, append([]float64{share}, after...))...)
+	if out.Last {
+		with[len(before)].spent = 1
+	}
+	m := s.mark(with, perLevel)
+	at := len(before)
+	out.PDiffers, out.PStop = m.differs[at], m.stop[at]
+	out.PTwice = s.nominal(with, 2*(1-s.Confidence))[at]
+	out.Spent = s.Spending.Spent(1-s.Confidence, with[at].spent)
+	if out.Stage > 0 || out.Last {
+		return out, nil
+	}
+	without := s.mark(s.looksAt(perLevel, append(slices.Clone(before), after...)), perLevel)
+	out.Chance, out.ChanceWithout = s.chance(m, s.Delta, s.SD, s.blockSD()), s.chance(without, s.Delta, s.SD, s.blockSD())
+	out.LastP, out.LastPWithout = m.differs[len(m.differs)-1], without.differs[len(without.differs)-1]
+	out.AlarmsAtWhole = s.alarms(with)
+	return out, nil
+}
+
+// looksAt are looks at shares of a plan.
+func (s Stages) looksAt(perLevel int, shares []float64) []look {
+	var out []look
+	for _, x := range shares {
+		n := max(2, int(math.Round(x*float64(perLevel))))
+		out = append(out, look{x, min(x, 1), max(1, s.df(0, n))})
+	}
+	return out
+}
+
+// alarms is the chance of a false "differs" where every look is made at the whole error.
+func (s Stages) alarms(looks []look) float64 {
+	var at, p []float64
+	for _, l := range looks {
+		at, p = append(at, l.at), append(p, 1-s.Confidence)
+	}
+	all := stages.FalseAlarms(at, p)
+	return all[len(all)-1]
+}

@@ -1,0 +1,82 @@
+package stages
+
+import (
+	"math"
+	"testing"
+
+	"breakbook/models/dist"
+)
+
+// The boundaries of the reference handbook, section 16: two-sided 0.05, equal steps, by recursive integration
+// with 400 nodes a stage; the late row of five agrees with 4.877, 3.357, 2.680, 2.290, 2.031 as printed in
+// the literature (from memory).
+func TestBoundaries(t *testing.T) {
+	for _, c := range []struct {
+		spending Spending
+		z        []float64
+	}{
+		{Late, []float64{2.9626, 1.9686}},
+		{Late, []float64{3.7103, 2.5114, 1.9930}},
+		{Late, []float64{4.3326, 2.9631, 2.3590, 2.0141}},
+		{Late, []float64{4.8769, 3.3570, 2.6803, 2.2898, 2.0310}},
+		{Evenly, []float64{2.2414, 2.1251}},
+		{Evenly, []float64{2.3940, 2.2938, 2.1999}},
+		{Evenly, []float64{2.4977, 2.4072, 2.3208, 2.2448}},
+		{Evenly, []float64{2.5758, 2.4920, 2.4108, 2.3391, 2.2755}},
+	} {
+		at := steps(len(c.z))
+		p := Nominal(at, c.spending.SpentAt(0.05, at))
+		for i, want := range c.z {
+			if got := Upper(p[i] / 2); math.Abs(got-want) > 0.00006 {
+				t.Errorf("spending %d, stage %d of %d: %.5f, not %.4f", c.spending, i+1, len(c.z), got, want)
+			}
+		}
+	}
+}
+
+func steps(n int) []float64 {
+	var out []float64
+	for i := range n {
+		out = append(out, float64(i+1)/float64(n))
+	}
+	return out
+}
+
+// Looking again and again at 5 %: Armitage, McPherson and Rowe (1969), table 2: 0.05, 0.083, 0.107, 0.126,
+// 0.142 (from memory).
+func TestLookingAgainAtFivePercent(t *testing.T) {
+	got := FalseAlarms(steps(5), []float64{0.05, 0.05, 0.05, 0.05, 0.05})
+	for i, want := range []float64{0.05, 0.083, 0.107, 0.126, 0.142} {
+		if math.Abs(got[i]-want) > 0.0005 {
+			t.Errorf("%d looks: %.4f, not %.3f", i+1, got[i], want)
+		}
+	}
+}
+
+// The nominal p of any looks use the error spent, look by look, whatever their distances are.
+func TestNominalSpendsTheError(t *testing.T) {
+	for _, at := range [][]float64{{0.1, 0.11, 0.5, 1}, {0.3, 1.3}, {0.02, 0.98, 1}, steps(10)} {
+		for _, s := range []Spending{Late, Evenly} {
+			for i, got := range FalseAlarms(at, Nominal(at, s.SpentAt(0.05, at))) {
+				if want := s.Spent(0.05, at[i]); math.Abs(got-want) > 1e-9 {
+					t.Errorf("spending %d at %v, look %d: %.10f, not %.10f", s, at, i+1, got, want)
+				}
+			}
+		}
+	}
+	if p := Nominal([]float64{0.5, 1, 1.4}, []float64{0.01, 0.05, 0.05}); p[2] != 0 {
+		t.Errorf("a look after everything is spent has p %g", p[2])
+	}
+}
+
+// Without a boundary a path loses nothing, and the chance of a stretch is the normal one.
+func TestPathKeepsAll(t *testing.T) {
+	p := NewPath(Correlations([]float64{0.2, 0.5, 0.501, 1}))
+	all := Region{math.Inf(-1), math.Inf(1)}
+	for stage := range 4 {
+		if got, want := p.Chance(Region{0.7, 2}), dist.NormalTail(0.7)-dist.NormalTail(2); math.Abs(got-want) > 1e-12 {
+			t.Errorf("stage %d: %.15f, not %.15f", stage, got, want)
+		}
+		p.GoOn(all)
+	}
+}
