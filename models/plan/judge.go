@@ -17,13 +17,23 @@ type Judging struct {
 	PTwice   float64 // the same at twice the error, by which it is said that there is none worth having
 	PStop    float64 // p above which one may stop without; NaN where nothing is marked
 	Spent    float64 // the error given out once it is made
+	Course   []Mark  // all looks, with this one: those before it that were planned or made, and those to come
 
 	// Of a look that was not planned: the chance of the whole plan to end with "differs" where Delta is true,
-	// and the p of its last stage, with this look and without it; and the false alarms, were every look made
-	// at the whole error. NaN for one that was, and for the last.
+	// and the p of its last stage, with this look and without it. NaN for one that was, and for the last.
 	Chance, ChanceWithout float64
 	LastP, LastPWithout   float64
-	AlarmsAtWhole         float64
+	// The false alarms of all looks, were each made at the whole error; of one that has nothing left to spend,
+	// were it made at the whole error after the others at theirs. NaN for a planned look.
+	AlarmsAtWhole float64
+}
+
+// Mark is a look with where it may end the series.
+type Mark struct {
+	Share    float64
+	Stage    int // planned; 0: none
+	PDiffers float64
+	PStop    float64 // NaN where nothing is marked
 }
 
 // nearStage is how far from a planned stage a look may be to be taken for it, as a share of all, at most;
@@ -52,6 +62,14 @@ func (s Stages) Judge(perLevel int, share float64, taken []float64, closed bool)
 	out := &Judging{Share: share, Chance: math.NaN(), ChanceWithout: math.NaN(), LastP: math.NaN(),
 		LastPWithout: math.NaN(), AlarmsAtWhole: math.NaN()}
 	over := slices.ContainsFunc(before, func(t float64) bool { return t >= 1 || same(t, 1) })
+	stageAt := func(share float64) int {
+		for i := range s.Number {
+			if math.Abs(float64(i+1)/float64(s.Number)-share) < near {
+				return i + 1
+			}
+		}
+		return 0
+	}
 	for i := range s.Number {
 		planned := float64(i+1) / float64(s.Number)
 		last := i == s.Number-1
@@ -78,13 +96,23 @@ func (s Stages) Judge(perLevel int, share float64, taken []float64, closed bool)
 	out.PDiffers, out.PStop = m.differs[at], m.stop[at]
 	out.PTwice = s.nominal(with, 2*(1-s.Confidence))[at]
 	out.Spent = s.Spending.Spent(1-s.Confidence, with[at].spent)
+	for i, l := range with {
+		mark := Mark{Share: l.at, Stage: stageAt(l.at), PDiffers: m.differs[i], PStop: m.stop[i]}
+		if i == at {
+			mark.Stage = out.Stage
+		}
+		out.Course = append(out.Course, mark)
+	}
+	if !(out.PDiffers > 0) {
+		out.AlarmsAtWhole = falseAlarms(with[:at+1], append(slices.Clone(m.differs[:at]), 1-s.Confidence))
+	}
 	if out.Stage > 0 || out.Last {
 		return out, nil
 	}
 	without := s.mark(s.looksAt(perLevel, append(slices.Clone(before), after...)), perLevel)
 	out.Chance, out.ChanceWithout = s.chance(m, s.Delta, s.SD, s.blockSD()), s.chance(without, s.Delta, s.SD, s.blockSD())
 	out.LastP, out.LastPWithout = m.differs[len(m.differs)-1], without.differs[len(without.differs)-1]
-	out.AlarmsAtWhole = s.alarms(with)
+	out.AlarmsAtWhole = falseAlarms(with, slices.Repeat([]float64{1 - s.Confidence}, len(with)))
 	return out, nil
 }
 
@@ -98,11 +126,11 @@ func (s Stages) looksAt(perLevel int, shares []float64) []look {
 	return out
 }
 
-// alarms is the chance of a false "differs" where every look is made at the whole error.
-func (s Stages) alarms(looks []look) float64 {
-	var at, p []float64
+// falseAlarms is the chance of a false "differs" where the looks end with these p.
+func falseAlarms(looks []look, p []float64) float64 {
+	var at []float64
 	for _, l := range looks {
-		at, p = append(at, l.at), append(p, 1-s.Confidence)
+		at = append(at, l.at)
 	}
 	all := stages.FalseAlarms(at, p)
 	return all[len(all)-1]

@@ -97,8 +97,20 @@ func (n *follower) lines() []string {
 	case *phrase.Plan:
 		n.add(&phrase.Sheet{Plan: result, File: phrase.File{Path: result.Text + ".csv"}})
 		n.add(&phrase.DrawChance{Plan: result})
+	case *phrase.Judge:
+		n.judged(cmd)
 	}
 	return n.out
+}
+
+// judged is what follows a look at a series made by a plan: the picture of it, and a comparison once it has ended.
+func (n *follower) judged(cmd *phrase.Judge) {
+	r, _ := n.s.Result(cmd.Plan.Text)
+	if r.Plan == nil || len(r.Plan.Factors) == 0 {
+		return
+	}
+	n.add(&phrase.DrawBy{ByLevels: phrase.ByLevels{Y: session.Plainly(r.Plan.Response),
+		A: phrase.ColumnRef{Column: r.Plan.Factors[0]}}})
 }
 
 // opened are the questions of a series that was just brought in.

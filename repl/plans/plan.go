@@ -76,15 +76,22 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 	}
 	m := plan.Means{Levels: g.levels, Delta: delta, SD: sd, HighSD: high, Confidence: k.Confidence(),
 		Wanted: wanted(cmd), Blocks: g.blocks.model(), Others: g.others}
-	sizes, err := sizes(k, cmd, m, g.cells(), m.Step())
+	var model stepper = m
+	if of.Stages != nil || of.Evenly {
+		if model, err = inStages(of, m); err != nil {
+			return nil, err
+		}
+	}
+	sizes, err := sizes(k, cmd, model, g.cells(), model.Step())
 	if err != nil {
 		return nil, err
 	}
 	unit, logged := g.response.Unit(), g.response.Logged()
 	what := func(c frames.Column) page.Sentence { return detecting(session.InSentence(c), delta, unit, logged) }
-	finding := say.Plan{What: what(g.response.Medians()), Factors: g.called(), Wanted: m.Wanted,
+	finding := say.Plan{What: what(g.response.Medians()), Factors: g.called(), Wanted: m.Wanted, Stages: numberOf(of),
 		SD: sd, Unit: g.response.Unit(), HighSD: high, Logged: g.response.Logged(), Blocks: g.blocks.laid(g)}
-	if finding.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && cmd.Blanks == nil {
+	if finding.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && cmd.Blanks == nil &&
+		of.Stages == nil {
 		shared := m
 		shared.Blocks = &plan.Blocks{SD: m.Blocks.SD, HighSD: m.Blocks.HighSD, Each: 1, Whole: make([]bool, len(factors))}
 		if s, err := shared.Least(); err == nil && s.PerLevel < sizes[0].PerLevel {
@@ -94,10 +101,13 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 	restOn(k, g, cmd.Spread != nil, detect.Percent && !g.response.Logged())
 	out, err := bookPlan(k, cmd, g, sizes, finding, planTableOf(true),
 		session.Plan{Response: g.response.Column.Name, Factors: g.names(), Levels: g.named, PerLevel: sizes[0].PerLevel,
-			Blocks: m.Blocks, Model: m,
+			Blocks: m.Blocks, Model: model,
 			Of: g.response.Column, Aim: what})
 	if err != nil || k.Back != nil {
 		return out, err
+	}
+	if staged, ok := model.(plan.Stages); ok {
+		return out, tellStages(k, staged, sizes[0], unit)
 	}
 	if of.With != nil {
 		if err := wouldSay(k, g, m, sizes[0]); err != nil {

@@ -58,6 +58,7 @@ type planFigures struct {
 	*sizeBlocks
 	*planBlockSD
 	*planWithin
+	*planStaged
 }
 
 // planWithin is how many specimens of each combination show the difference within one level of the

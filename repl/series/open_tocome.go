@@ -1,0 +1,48 @@
+package series
+
+import (
+	"slices"
+
+	"breakbook/frames"
+	"breakbook/repl/page"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// sheetFigures are how far a test sheet has come.
+type sheetFigures struct {
+	*comeFigures
+}
+
+// comeFigures are there where the file is a test sheet.
+type comeFigures struct {
+	Broken int `id:"broken"`
+	Of     int `id:"planned"`
+	ToCome int `id:"to_come"`
+}
+
+// toFill are remarks without those on columns of a sheet that nothing is filled into yet.
+func toFill(all []frames.Remark) []frames.Remark {
+	return slices.DeleteFunc(slices.Clone(all), func(r frames.Remark) bool { return r.Code == "empty-column" })
+}
+
+// stillToCome tells how many specimens of a test sheet are broken and how many are still to come, with the
+// figures; nil where the series is no test sheet, or is filled in.
+func stillToCome(f *frames.Frame) (page.Sentence, sheetFigures) {
+	waits := session.ToCome(f)
+	if waits == nil {
+		return nil, sheetFigures{}
+	}
+	toCome := 0
+	for _, w := range waits {
+		if w {
+			toCome++
+		}
+	}
+	n := &comeFigures{Broken: f.Len() - toCome, Of: f.Len(), ToCome: toCome}
+	if toCome == 0 {
+		return nil, sheetFigures{n}
+	}
+	return page.Say(n.Broken, " of ", n.Of, " broken; ", toCome, say.Plural(toCome, " is", " are")+" still to come."),
+		sheetFigures{n}
+}
