@@ -146,8 +146,9 @@ func (j *judging) measure(k *session.Call) error {
 	if j.levels, can = j.fit.LevelsOf(k.Context, variable, partners); !can {
 		return j.untold()
 	}
-	for _, waits := range session.ToCome(j.fit.Sample.Whole) {
-		if waits {
+	waits, _ := session.ToCome(j.fit.Sample.Whole)
+	for _, w := range waits {
+		if w {
 			j.toCome++
 		}
 	}
@@ -229,10 +230,8 @@ func (j *judging) share() float64 {
 // weigh finds p, the marks of this look, and the intervals that go with them.
 func (j *judging) weigh(k *session.Call) error {
 	var taken []float64
-	for _, known := range k.Session.Results() {
-		if r, ok := k.Session.Result(known.Name); ok && r.Judged != nil && r.Judged.Plan == j.plan {
-			taken = append(taken, r.Judged.Share)
-		}
+	for _, earlier := range j.earlier(k) {
+		taken = append(taken, earlier.Share)
 	}
 	closed := j.toCome == 0 && j.isSheet()
 	var err error
@@ -269,6 +268,24 @@ func (j *judging) weigh(k *session.Call) error {
 		}
 	}
 	return nil
+}
+
+// earlier are the looks at the plan so far, less the one that is made again.
+func (j *judging) earlier(k *session.Call) []session.Judged {
+	again := ""
+	if k.Asked != nil {
+		if c, ok := k.Asked.Do.(*phrase.Again); ok {
+			again = c.Result.Text
+		}
+	}
+	var out []session.Judged
+	for _, known := range k.Session.Results() {
+		r, ok := k.Session.Result(known.Name)
+		if ok && r.Judged != nil && r.Judged.Plan == j.plan && r.Name != again {
+			out = append(out, *r.Judged)
+		}
+	}
+	return out
 }
 
 func (j *judging) isSheet() bool {

@@ -233,11 +233,9 @@ func (j *judging) cost() page.Sentence {
 // looksTable has all looks with their marks, and the p found at those that were made.
 func (j *judging) looksTable(k *session.Call) page.Table {
 	found := map[float64]float64{j.look.Share: j.p}
-	for _, known := range k.Session.Results() {
-		if r, ok := k.Session.Result(known.Name); ok && r.Judged != nil && r.Judged.Plan == j.plan {
-			if _, is := found[r.Judged.Share]; !is {
-				found[r.Judged.Share] = r.Judged.P
-			}
+	for _, earlier := range j.earlier(k) {
+		if _, is := found[earlier.Share]; !is {
+			found[earlier.Share] = earlier.P
 		}
 	}
 	var rows []lookRow

@@ -379,7 +379,7 @@ func sheetNotes(f *frames.Frame, r session.Result) []string {
 	} else {
 		notes = append(notes, "Failure: where it broke, such as glue, wood, pin or mixed, the same word every time.")
 	}
-	return append(notes, "A specimen that spoils keeps its line: leave the load empty, and write spoilt where it failed.")
+	return append(notes, "A specimen that spoils keeps its line: leave the load empty.")
 }
 
 // SheetLeft reports whether a file holds the sheet that is to be written, whatever was

@@ -318,7 +318,9 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 	if come, figures := stillToCome(f); figures.comeFigures != nil {
 		if come != nil {
 			k.Entry.Findings = append(k.Entry.Findings, come)
-			how.Remarks = toFill(how.Remarks)
+			if figures.ToCome > 0 {
+				how.Remarks = toFill(how.Remarks)
+			}
 		}
 		k.Entry.Values = page.ValuesOf(figures, nil)
 	}

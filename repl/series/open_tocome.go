@@ -16,9 +16,10 @@ type sheetFigures struct {
 
 // comeFigures are there where the file is a test sheet.
 type comeFigures struct {
-	Broken int `id:"broken"`
-	Of     int `id:"planned"`
-	ToCome int `id:"to_come"`
+	Broken  int `id:"broken"`
+	Of      int `id:"planned"`
+	Spoiled int `id:"spoiled"`
+	ToCome  int `id:"to_come"`
 }
 
 // toFill are remarks without those on columns of a sheet that nothing is filled into yet.
@@ -26,10 +27,10 @@ func toFill(all []frames.Remark) []frames.Remark {
 	return slices.DeleteFunc(slices.Clone(all), func(r frames.Remark) bool { return r.Code == "empty-column" })
 }
 
-// stillToCome tells how many specimens of a test sheet are broken and how many are still to come, with the
-// figures; nil where the series is no test sheet, or is filled in.
+// stillToCome tells how many specimens of a test sheet are broken, how many spoiled and how many are still to
+// come, with the figures; nil where the series is no test sheet, or is filled in.
 func stillToCome(f *frames.Frame) (page.Sentence, sheetFigures) {
-	waits := session.ToCome(f)
+	waits, spoiled := session.ToCome(f)
 	if waits == nil {
 		return nil, sheetFigures{}
 	}
@@ -39,10 +40,16 @@ func stillToCome(f *frames.Frame) (page.Sentence, sheetFigures) {
 			toCome++
 		}
 	}
-	n := &comeFigures{Broken: f.Len() - toCome, Of: f.Len(), ToCome: toCome}
-	if toCome == 0 {
+	n := &comeFigures{Broken: f.Len() - toCome - spoiled, Of: f.Len(), Spoiled: spoiled, ToCome: toCome}
+	if toCome+spoiled == 0 {
 		return nil, sheetFigures{n}
 	}
-	return page.Say(n.Broken, " of ", n.Of, " broken; ", toCome, say.Plural(toCome, " is", " are")+" still to come."),
-		sheetFigures{n}
+	s := page.Say(n.Broken, " of ", n.Of, " broken")
+	if spoiled > 0 {
+		s = append(s, page.Say(", ", spoiled, say.Plural(spoiled, " spoiled (its line is empty)", " spoiled (their lines are empty)"))...)
+	}
+	if toCome == 0 {
+		return append(s, page.Word(".")), sheetFigures{n}
+	}
+	return append(s, page.Say("; ", toCome, say.Plural(toCome, " is", " are")+" still to come.")...), sheetFigures{n}
 }

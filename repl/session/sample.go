@@ -58,7 +58,8 @@ func (k *Call) Sample(columns ...string) (*Sample, error) {
 			missing[row] = missing[row] || gone
 		}
 	}
-	toCome, waiting := ToCome(f), 0
+	toCome, _ := ToCome(f)
+	waiting := 0
 	keep := make([]bool, f.Len())
 	s.Rows = make([]int, 0, f.Len())
 	for row, in := range picked {
