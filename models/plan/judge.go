@@ -36,15 +36,21 @@ type Mark struct {
 	PStop    float64 // NaN where nothing is marked
 }
 
+// Taken is an earlier look: the share that was there, and whether it was the last, which used up the error.
+type Taken struct {
+	Share float64
+	Last  bool
+}
+
 // nearStage is how far from a planned stage a look may be to be taken for it, as a share of all, at most;
 // a quarter of a stage, where that is less.
 const nearStage = 0.1
 
-// Judge is a look once the share of a plan of perLevel specimens a level is there. taken are the shares at
-// which the series was looked at before; that it was also looked at after each planned stage before this is
+// Judge is a look once the share of a plan of perLevel specimens a level is there. taken are the looks
+// at the series before; that it was also looked at after each planned stage before this is
 // taken for granted, so that the boundary holds either way. closed says that no more specimens will come: then a
 // share that falls short of the whole by a few that were spoiled is the last look.
-func (s Stages) Judge(perLevel int, share float64, taken []float64, closed bool) (*Judging, error) {
+func (s Stages) Judge(perLevel int, share float64, taken []Taken, closed bool) (*Judging, error) {
 	if err := s.check(); err != nil {
 		return nil, err
 	}
@@ -54,14 +60,20 @@ func (s Stages) Judge(perLevel int, share float64, taken []float64, closed bool)
 	near := min(nearStage, 0.25/float64(s.Number))
 	same := func(a, b float64) bool { return math.Abs(a-b) < 1e-9 }
 	var before, after []float64
+	over := math.Inf(1) // where all of the error was used
 	for _, t := range taken {
-		if t < share && !same(t, share) && !slices.ContainsFunc(before, func(b float64) bool { return same(b, t) }) {
-			before = append(before, t)
+		if t.Share > share || same(t.Share, share) {
+			continue
+		}
+		if !slices.ContainsFunc(before, func(b float64) bool { return same(b, t.Share) }) {
+			before = append(before, t.Share)
+		}
+		if t.Last {
+			over = min(over, t.Share)
 		}
 	}
 	out := &Judging{Share: share, Chance: math.NaN(), ChanceWithout: math.NaN(), LastP: math.NaN(),
 		LastPWithout: math.NaN(), AlarmsAtWhole: math.NaN()}
-	over := slices.ContainsFunc(before, func(t float64) bool { return t >= 1 || same(t, 1) })
 	stageAt := func(share float64) int {
 		for i := range s.Number {
 			if math.Abs(float64(i+1)/float64(s.Number)-share) < near {
@@ -74,6 +86,9 @@ func (s Stages) Judge(perLevel int, share float64, taken []float64, closed bool)
 		planned := float64(i+1) / float64(s.Number)
 		last := i == s.Number-1
 		made := slices.ContainsFunc(before, func(t float64) bool { return math.Abs(t-planned) < near })
+		if last {
+			made = over < share
+		}
 		switch {
 		case made:
 		case last && (share >= 1 || same(share, 1) || closed && planned-share < near),
@@ -86,10 +101,12 @@ func (s Stages) Judge(perLevel int, share float64, taken []float64, closed bool)
 		}
 	}
 	slices.Sort(before)
-	out.Last = over || len(after) == 0
+	out.Last = over < share || len(after) == 0
 	with := append(s.looksAt(perLevel, before), s.looksAt(perLevel, append([]float64{share}, after...))...)
-	if out.Last {
-		with[len(before)].spent = 1
+	for i := range with {
+		if with[i].at >= over || i == len(before) && out.Last {
+			with[i].spent = 1
+		}
 	}
 	m := s.mark(with, perLevel)
 	at := len(before)

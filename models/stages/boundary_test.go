@@ -34,6 +34,40 @@ func TestBoundaries(t *testing.T) {
 	}
 }
 
+// Boundaries at other looks, and the chance to be beyond them by each where the drift is 3 at the end, by the box
+// of a multivariate normal outside which the error lies: testdata/reference/stages.py, scipy 1.10.1 (Genz's
+// integration, to 1e-7).
+func TestBoundariesAndChancesAgainstScipy(t *testing.T) {
+	for _, c := range []struct {
+		spending Spending
+		at       []float64
+		z, by    []float64
+	}{
+		{Late, []float64{0.5, 1}, []float64{2.9626, 1.9686}, []float64{0.2001, 0.8496}},
+		{Late, steps(3), []float64{3.7103, 2.5114, 1.993}, []float64{0.024, 0.4757, 0.8465}},
+		{Late, []float64{0.3, 0.55, 1}, []float64{3.9286, 2.8079, 1.974}, []float64{0.0111, 0.2802, 0.8489}},
+		{Late, steps(4), []float64{4.3326, 2.9631, 2.359, 2.0141}, []float64{0.0023, 0.2, 0.598, 0.8442}},
+		{Evenly, []float64{0.5, 1}, []float64{2.2414, 2.1251}, []float64{0.4522, 0.8227}},
+		{Evenly, steps(3), []float64{2.394, 2.2938, 2.1999}, []float64{0.254, 0.5845, 0.8104}},
+		{Evenly, []float64{0.3, 0.55, 1}, []float64{2.4324, 2.383, 2.1597}, []float64{0.215, 0.4653, 0.8149}},
+		{Evenly, steps(4), []float64{2.4977, 2.4072, 2.3208, 2.2448}, []float64{0.1592, 0.4118, 0.642, 0.8034}},
+	} {
+		p := Nominal(c.at, c.spending.SpentAt(0.05, c.at))
+		path, sum := NewPath(Correlations(c.at)), 0.0
+		for i, at := range c.at {
+			z, drift := Upper(p[i]/2), 3*math.Sqrt(at)
+			if math.Abs(z-c.z[i]) > 0.0001 {
+				t.Errorf("spending %d at %v, look %d: boundary %.5f, not %.4f", c.spending, c.at, i+1, z, c.z[i])
+			}
+			sum += path.Chance(Region{math.Inf(-1), -z - drift}, Region{z - drift, math.Inf(1)})
+			if math.Abs(sum-c.by[i]) > 0.0001 {
+				t.Errorf("spending %d at %v, look %d: chance %.5f, not %.4f", c.spending, c.at, i+1, sum, c.by[i])
+			}
+			path.GoOn(Region{-z - drift, z - drift})
+		}
+	}
+}
+
 func steps(n int) []float64 {
 	var out []float64
 	for i := range n {

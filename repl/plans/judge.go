@@ -56,7 +56,7 @@ func JudgeSoFar(k *session.Call, cmd *phrase.Judge) (*session.Outcome, error) {
 	j.tell(k)
 	out := session.Answered(j.fit.Sample, j.fit.Y, j.fit.Known(), j.answers())
 	return out.Keeping(session.Result{Columns: j.kept.Factors,
-		Judged: &session.Judged{Plan: j.plan, Share: j.look.Share, P: j.p}}), nil
+		Judged: &session.Judged{Plan: j.plan, Share: j.look.Share, P: j.p, Last: j.look.Last}}), nil
 }
 
 // placedAt is a problem with the place in this line, where it carries one of the plan's line.
@@ -229,9 +229,9 @@ func (j *judging) share() float64 {
 
 // weigh finds p, the marks of this look, and the intervals that go with them.
 func (j *judging) weigh(k *session.Call) error {
-	var taken []float64
+	var taken []plan.Taken
 	for _, earlier := range j.earlier(k) {
-		taken = append(taken, earlier.Share)
+		taken = append(taken, plan.Taken{Share: earlier.Share, Last: earlier.Last})
 	}
 	closed := j.toCome == 0 && j.isSheet()
 	var err error
