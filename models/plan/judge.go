@@ -108,7 +108,7 @@ func (s Stages) Judge(perLevel int, share float64, taken []Taken, closed bool) (
 			with[i].spent = 1
 		}
 	}
-	m := s.mark(with, perLevel)
+	m := s.mark(with, s.nominal(with, 1-s.Confidence), perLevel)
 	at := len(before)
 	out.PDiffers, out.PStop = m.differs[at], m.stop[at]
 	out.PTwice = s.nominal(with, 2*(1-s.Confidence))[at]
@@ -121,15 +121,16 @@ func (s Stages) Judge(perLevel int, share float64, taken []Taken, closed bool) (
 		out.Course = append(out.Course, mark)
 	}
 	if !(out.PDiffers > 0) {
-		out.AlarmsAtWhole = falseAlarms(with[:at+1], append(slices.Clone(m.differs[:at]), 1-s.Confidence))
+		out.AlarmsAtWhole = s.falseAlarms(with[:at+1], append(slices.Clone(m.differs[:at]), 1-s.Confidence))
 	}
 	if out.Stage > 0 || out.Last {
 		return out, nil
 	}
-	without := s.mark(s.looksAt(perLevel, append(slices.Clone(before), after...)), perLevel)
+	others := s.looksAt(perLevel, append(slices.Clone(before), after...))
+	without := s.mark(others, s.nominal(others, 1-s.Confidence), perLevel)
 	out.Chance, out.ChanceWithout = s.chance(m, s.Delta, s.SD, s.blockSD()), s.chance(without, s.Delta, s.SD, s.blockSD())
 	out.LastP, out.LastPWithout = m.differs[len(m.differs)-1], without.differs[len(without.differs)-1]
-	out.AlarmsAtWhole = falseAlarms(with, slices.Repeat([]float64{1 - s.Confidence}, len(with)))
+	out.AlarmsAtWhole = s.falseAlarms(with, slices.Repeat([]float64{1 - s.Confidence}, len(with)))
 	return out, nil
 }
 
@@ -144,11 +145,11 @@ func (s Stages) looksAt(perLevel int, shares []float64) []look {
 }
 
 // falseAlarms is the chance of a false "differs" where the looks end with these p.
-func falseAlarms(looks []look, p []float64) float64 {
+func (s Stages) falseAlarms(looks []look, p []float64) float64 {
 	var at []float64
 	for _, l := range looks {
 		at = append(at, l.at)
 	}
-	all := stages.FalseAlarms(at, p)
+	all := stages.FalseAlarms(s.Levels[0]-1, at, p)
 	return all[len(all)-1]
 }

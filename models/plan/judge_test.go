@@ -60,7 +60,7 @@ func TestUnplannedLook(t *testing.T) {
 	for _, m := range j.Course {
 		at, p = append(at, m.Share), append(p, m.PDiffers)
 	}
-	if all := stages.FalseAlarms(at, p); math.Abs(all[2]-0.05) > 1e-9 {
+	if all := stages.FalseAlarms(1, at, p); math.Abs(all[2]-0.05) > 1e-9 {
 		t.Errorf("false alarms %v", all)
 	}
 	if j.AlarmsAtWhole < 0.09 || j.AlarmsAtWhole > 0.107 {

@@ -19,6 +19,30 @@ type Stages struct {
 	Means
 	Number   int
 	Spending stages.Spending
+
+	planned []float64 // the p of the planned looks, which every size shares; nil: not worked out yet
+}
+
+// Ready is the plan with what all its sizes share worked out, once.
+func (s Stages) Ready() Stages {
+	if s.check() == nil {
+		s.planned = s.nominal(s.plannedLooks(nil), 1-s.Confidence)
+	}
+	return s
+}
+
+// plannedLooks are the looks after each stage, with the degrees of freedom that are there.
+func (s Stages) plannedLooks(df func(stage int) float64) []look {
+	var out []look
+	for k := range s.Number {
+		share := float64(k+1) / float64(s.Number)
+		one := look{at: share, spent: share}
+		if df != nil {
+			one.df = df(k)
+		}
+		out = append(out, one)
+	}
+	return out
 }
 
 // Stage is one stage: what is there by then, and where the series may stop.
@@ -141,27 +165,25 @@ func (s Stages) marked(perLevel int) (*looking, error) {
 	if perLevel%s.Step() != 0 {
 		return nil, &Error{"uneven-blocks"}
 	}
-	var looks []look
-	for k := range s.Number {
-		n := s.perLevelAt(k, perLevel)
-		if n < 2 || s.errorDF(n) < 1 {
-			return nil, &Error{"too-few-specimens"}
-		}
-		share := float64(k+1) / float64(s.Number)
-		looks = append(looks, look{share, share, s.df(0, n)})
+	if n := s.perLevelAt(0, perLevel); n < 2 || s.errorDF(n) < 1 {
+		return nil, &Error{"too-few-specimens"}
 	}
-	return s.mark(looks, perLevel), nil
+	looks := s.plannedLooks(func(k int) float64 { return s.df(0, s.perLevelAt(k, perLevel)) })
+	if s.planned == nil {
+		s = s.Ready()
+	}
+	return s.mark(looks, s.planned, perLevel), nil
 }
 
-// mark gives looks at a plan of perLevel specimens a level their marks. What the marks for stopping may cost
-// a series in which Delta is true is given out as the error is: in all no more than the plan would miss
-// without them, and no more than it may.
-func (s Stages) mark(looks []look, perLevel int) *looking {
-	m := &looking{df1: float64(s.Levels[0] - 1), looks: looks, perLevel: perLevel, stop: make([]float64, len(looks))}
+// mark gives looks at a plan of perLevel specimens a level, whose p for "differs" are known, their marks for
+// stopping without. What these may cost a series in which Delta is true is given out as the error is: in all no
+// more than the plan would miss without them, and no more than it may.
+func (s Stages) mark(looks []look, differs []float64, perLevel int) *looking {
+	m := &looking{df1: float64(s.Levels[0] - 1), looks: looks, perLevel: perLevel, differs: differs,
+		stop: make([]float64, len(looks))}
 	for i := range m.stop {
 		m.stop[i] = math.NaN()
 	}
-	m.differs = s.nominal(looks, 1-s.Confidence)
 	seen := s.seen(m, s.Delta, s.SD, s.blockSD())
 	missed := min(1-chanceOf(m.ends(seen)), 1-s.Wanted)
 	path, used := stages.NewPath(correlations(seen)), 0.0
@@ -182,7 +204,7 @@ func (s Stages) nominal(looks []look, alpha float64) []float64 {
 	for _, l := range looks {
 		at, spent = append(at, l.at), append(spent, s.Spending.Spent(alpha, l.spent))
 	}
-	return stages.Nominal(at, spent)
+	return stages.Nominal(s.Levels[0]-1, at, spent)
 }
 
 // chance is that of a series with such a true difference and such spreads to end with "differs".

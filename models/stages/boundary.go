@@ -55,20 +55,25 @@ func Correlations(at []float64) []float64 {
 	return out
 }
 
-// Nominal are the two-sided p below which each look may say that there is a difference, so that by then no
-// more than spent, the error given out so far, is used. at are the shares of the planned specimens at the
-// looks, which rise and may pass 1; neither falls. A look that has nothing left to spend has 0.
-func Nominal(at, spent []float64) []float64 {
-	path, used := NewPath(Correlations(at)), 0.0
+// Nominal are the p below which each look may say that there is a difference, so that by then no more than
+// spent, the error given out so far, is used: of one difference two-sided, of several dimensions by their
+// chi-square. at are the shares of the planned specimens at the looks, which rise and may pass 1; neither
+// falls. A look that has nothing left to spend has 0.
+func Nominal(dimensions int, at, spent []float64) []float64 {
+	path, used := newProcess(dimensions, at), 0.0
 	out := make([]float64, len(at))
 	for i := range at {
-		due := spent[i] - used
-		z := math.Inf(1)
-		if due > 0 {
-			_, z = halving.Between(0, farthest, 100, func(z float64) bool { return path.Chance(Beyond(z)...) < due })
-			out[i], used = 2*dist.NormalTail(z), spent[i]
+		if due := spent[i] - used; due > 0 {
+			over := func(lnP float64) float64 { return math.Log(path.below(math.Exp(lnP)) / due) }
+			// The chance to be below p here alone is p, and so p is no less than what is due, nor more than all.
+			low, high := math.Log(due), math.Log(spent[i])
+			out[i] = math.Exp(low)
+			if i > 0 && over(low) < 0 {
+				out[i] = math.Exp(halving.Root(over, low, high, halving.Near{Width: 1e-11, Value: 1e-11}))
+			}
+			used = spent[i]
 		}
-		path.GoOn(Region{-z, z})
+		path.goOn(out[i])
 	}
 	return out
 }
@@ -87,17 +92,15 @@ func Beyond(z float64) []Region { return []Region{{math.Inf(-1), -z}, {z, math.I
 
 // FalseAlarms are the chances that one of the looks so far finds p below its own where there is no
 // difference.
-func FalseAlarms(at, p []float64) []float64 {
-	path, sum := NewPath(Correlations(at)), 0.0
+func FalseAlarms(dimensions int, at, p []float64) []float64 {
+	path, sum := newProcess(dimensions, at), 0.0
 	out := make([]float64, len(at))
 	for i := range at {
-		z := math.Inf(1)
 		if p[i] > 0 {
-			z = Upper(p[i] / 2)
+			sum += path.below(p[i])
 		}
-		sum += path.Chance(Beyond(z)...)
 		out[i] = sum
-		path.GoOn(Region{-z, z})
+		path.goOn(p[i])
 	}
 	return out
 }

@@ -25,7 +25,7 @@ func TestBoundaries(t *testing.T) {
 		{Evenly, []float64{2.5758, 2.4920, 2.4108, 2.3391, 2.2755}},
 	} {
 		at := steps(len(c.z))
-		p := Nominal(at, c.spending.SpentAt(0.05, at))
+		p := Nominal(1, at, c.spending.SpentAt(0.05, at))
 		for i, want := range c.z {
 			if got := Upper(p[i] / 2); math.Abs(got-want) > 0.00006 {
 				t.Errorf("spending %d, stage %d of %d: %.5f, not %.4f", c.spending, i+1, len(c.z), got, want)
@@ -52,7 +52,7 @@ func TestBoundariesAndChancesAgainstScipy(t *testing.T) {
 		{Evenly, []float64{0.3, 0.55, 1}, []float64{2.4324, 2.383, 2.1597}, []float64{0.215, 0.4653, 0.8149}},
 		{Evenly, steps(4), []float64{2.4977, 2.4072, 2.3208, 2.2448}, []float64{0.1592, 0.4118, 0.642, 0.8034}},
 	} {
-		p := Nominal(c.at, c.spending.SpentAt(0.05, c.at))
+		p := Nominal(1, c.at, c.spending.SpentAt(0.05, c.at))
 		path, sum := NewPath(Correlations(c.at)), 0.0
 		for i, at := range c.at {
 			z, drift := Upper(p[i]/2), 3*math.Sqrt(at)
@@ -79,7 +79,7 @@ func steps(n int) []float64 {
 // Looking again and again at 5 %: Armitage, McPherson and Rowe (1969), table 2: 0.05, 0.083, 0.107, 0.126,
 // 0.142 (from memory).
 func TestLookingAgainAtFivePercent(t *testing.T) {
-	got := FalseAlarms(steps(5), []float64{0.05, 0.05, 0.05, 0.05, 0.05})
+	got := FalseAlarms(1, steps(5), []float64{0.05, 0.05, 0.05, 0.05, 0.05})
 	for i, want := range []float64{0.05, 0.083, 0.107, 0.126, 0.142} {
 		if math.Abs(got[i]-want) > 0.0005 {
 			t.Errorf("%d looks: %.4f, not %.3f", i+1, got[i], want)
@@ -91,15 +91,53 @@ func TestLookingAgainAtFivePercent(t *testing.T) {
 func TestNominalSpendsTheError(t *testing.T) {
 	for _, at := range [][]float64{{0.1, 0.11, 0.5, 1}, {0.3, 1.3}, {0.02, 0.98, 1}, steps(10)} {
 		for _, s := range []Spending{Late, Evenly} {
-			for i, got := range FalseAlarms(at, Nominal(at, s.SpentAt(0.05, at))) {
-				if want := s.Spent(0.05, at[i]); math.Abs(got-want) > 1e-9 {
-					t.Errorf("spending %d at %v, look %d: %.10f, not %.10f", s, at, i+1, got, want)
+			for _, dimensions := range []int{1, 2, 5} {
+				for i, got := range FalseAlarms(dimensions, at, Nominal(dimensions, at, s.SpentAt(0.05, at))) {
+					if want := s.Spent(0.05, at[i]); math.Abs(got-want) > 1e-9 {
+						t.Errorf("%d dimensions, spending %d at %v, look %d: %.10f, not %.10f", dimensions, s, at, i+1, got, want)
+					}
 				}
 			}
 		}
 	}
-	if p := Nominal([]float64{0.5, 1, 1.4}, []float64{0.01, 0.05, 0.05}); p[2] != 0 {
+	if p := Nominal(1, []float64{0.5, 1, 1.4}, []float64{0.01, 0.05, 0.05}); p[2] != 0 {
 		t.Errorf("a look after everything is spent has p %g", p[2])
+	}
+}
+
+// Several dimensions: the p of the looks found among 2 million random walks by numpy 1.24.2 and scipy 1.10.1
+// (testdata/reference/stages.py; good to 0.0002).
+func TestNominalOfSeveralDimensions(t *testing.T) {
+	for _, c := range []struct {
+		dimensions int
+		spending   Spending
+		p          []float64
+	}{
+		{2, Late, []float64{0.0030, 0.0486}}, {2, Evenly, []float64{0.0251, 0.0327}},
+		{3, Late, []float64{0.0002, 0.0118, 0.0456}}, {3, Evenly, []float64{0.0167, 0.0209, 0.0266}},
+		{5, Late, []float64{0, 0.0008, 0.0073, 0.0213, 0.0406}}, {5, Evenly, []float64{0.0101, 0.0122, 0.0148, 0.0176, 0.0207}},
+		{9, Late, []float64{0.0002, 0.0121, 0.0451}}, {9, Evenly, []float64{0.0166, 0.0206, 0.0255}},
+	} {
+		at := steps(len(c.p))
+		for i, got := range Nominal(c.dimensions, at, c.spending.SpentAt(0.05, at)) {
+			if math.Abs(got-c.p[i]) > 0.0004 {
+				t.Errorf("%d dimensions, spending %d, look %d of %d: %.5f, not %.4f", c.dimensions, c.spending, i+1, len(at), got,
+					c.p[i])
+			}
+		}
+	}
+}
+
+// A radial process of one dimension is the two-sided one.
+func TestRadialOfOneDimension(t *testing.T) {
+	at, p := steps(4), []float64{0.01, 0.02, 0.03, 0.04}
+	want, r := FalseAlarms(1, at, p), &radial{dimensions: 1, correlation: Correlations(at)}
+	sum := 0.0
+	for i, x := range p {
+		if sum += r.below(x); math.Abs(sum-want[i]) > 1e-9 {
+			t.Errorf("look %d: %.12f, not %.12f", i+1, sum, want[i])
+		}
+		r.goOn(x)
 	}
 }
 

@@ -62,13 +62,27 @@ func within(a, b float64) float64 {
 
 // GoOn leaves those paths that lie in the regions, and comes to the next stage.
 func (p *Path) GoOn(regions ...Region) {
-	step := 1.0 // the smallest sd of a step into this stage or out of it
-	for _, i := range []int{p.stage - 1, p.stage} {
-		if i >= 0 && i < len(p.correlation) {
-			step = min(step, math.Sqrt(1-p.correlation[i]*p.correlation[i]))
+	x, weight := laid(regions, smallestStep(p.correlation, p.stage))
+	for i, y := range x {
+		weight[i] *= p.density(y)
+	}
+	p.x, p.weight = x, weight
+	p.stage++
+}
+
+// smallestStep is the smaller sd of a step into a stage and of one out of it.
+func smallestStep(correlation []float64, stage int) float64 {
+	step := 1.0
+	for _, i := range []int{stage - 1, stage} {
+		if i >= 0 && i < len(correlation) {
+			step = min(step, math.Sqrt(1-correlation[i]*correlation[i]))
 		}
 	}
-	var x, weight []float64
+	return step
+}
+
+// laid lays regions out in panels for a Gauss-Legendre rule, whose places and weights it gives.
+func laid(regions []Region, step float64) (x, weight []float64) {
 	for _, r := range regions {
 		low, high := max(r.Low, -farthest), min(r.High, farthest)
 		if !(low < high) {
@@ -82,11 +96,7 @@ func (p *Path) GoOn(regions ...Region) {
 			x, weight = append(x, at...), append(weight, w...)
 		}
 	}
-	for i, y := range x {
-		weight[i] *= p.density(y)
-	}
-	p.x, p.weight = x, weight
-	p.stage++
+	return x, weight
 }
 
 // density is that of the values of the present stage that have come so far.

@@ -18,6 +18,7 @@ import (
 // judging is a series held to the plan that it was made by.
 type judging struct {
 	plan     string
+	from     string           // the series that the plan was worked out from
 	of       phrase.PlanMeans // the plan's own words
 	kept     *session.Plan
 	model    plan.Stages
@@ -73,7 +74,7 @@ func placedAt(err error, at int) error {
 // judgedBy finds the plan, and what it is about.
 func judgedBy(k *session.Call, cmd *phrase.Judge) (*judging, error) {
 	r, _ := k.Session.Result(cmd.Plan.Text)
-	j := &judging{plan: r.Name, kept: r.Plan}
+	j := &judging{plan: r.Name, from: r.Series, kept: r.Plan}
 	not := &page.Problem{Code: "not-in-stages", At: cmd.Plan.At, Message: "only a plan to show a difference between the " +
 		"levels of one factor can be judged so far", Hint: "show " + cmd.Plan.Text}
 	if r.Plan == nil || r.Command == nil {

@@ -99,9 +99,13 @@ func (j *judging) tell(k *session.Call) {
 	if cost := j.cost(); cost != nil {
 		e.Findings = append(e.Findings, cost)
 		figures.judgedCost = &judgedCost{j.look.Chance, j.look.ChanceWithout, j.look.AlarmsAtWhole}
-		e.Tables = append(e.Tables, alarmsTable(1-j.model.Confidence))
+		e.Tables = append(e.Tables, alarmsTable(len(j.n)-1, 1-j.model.Confidence))
 	}
 	e.Values = page.ValuesOf(figures, nil)
+	if j.fit.Sample.Series == j.from {
+		e.Cautions = append(e.Cautions, page.Say(j.plan+" was worked out from these very specimens, and is for those of the "+
+			"next series: open its sheet once it is filled in, and judge that."))
+	}
 	if j.look.PDiffers > 0 && j.p < j.look.PDiffers && !j.look.Last {
 		e.Cautions = append(e.Cautions, page.Say("A series that ends early because of a large difference shows it somewhat "+
 			"larger than it is, on average; the interval allows for the looks, the size itself does not."))
@@ -270,15 +274,16 @@ func (j *judging) pairsTable() page.Table {
 // mostLooks is how many looks the table of false alarms goes to.
 const mostLooks = 5
 
-// alarmsTable has the false alarms of looking again and again at the whole error.
-func alarmsTable(alpha float64) page.Table {
+// alarmsTable has the false alarms of looking again and again at the whole error, at one difference or at the several
+// dimensions of more levels.
+func alarmsTable(dimensions int, alpha float64) page.Table {
 	var rows []alarmRow
 	for looks := 1; looks <= mostLooks; looks++ {
 		var at, p []float64
 		for i := range looks {
 			at, p = append(at, float64(i+1)/float64(looks)), append(p, alpha)
 		}
-		rows = append(rows, alarmRow{looks, stages.FalseAlarms(at, p)[looks-1]})
+		rows = append(rows, alarmRow{looks, stages.FalseAlarms(dimensions, at, p)[looks-1]})
 	}
 	return page.Filled(page.Table{ID: "alarms", Second: true,
 		Title: page.Say("Looking again and again at ", page.Num{Value: alpha, Style: page.Fraction}),

@@ -78,7 +78,7 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 		Wanted: wanted(cmd), Blocks: g.blocks.model(), Others: g.others}
 	var model stepper = m
 	if of.Stages != nil || of.Evenly {
-		if model, err = inStages(of, m); err != nil {
+		if model, err = inStages(cmd, of, m); err != nil {
 			return nil, err
 		}
 	}

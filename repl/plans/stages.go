@@ -40,7 +40,7 @@ type planStaged struct {
 }
 
 // inStages is a plan for means made in the stages that are asked for.
-func inStages(of phrase.PlanMeans, m plan.Means) (plan.Stages, error) {
+func inStages(cmd *phrase.Plan, of phrase.PlanMeans, m plan.Means) (plan.Stages, error) {
 	s := plan.Stages{Means: m, Number: numberOf(of)}
 	if of.Evenly {
 		s.Spending = stages.Evenly
@@ -53,11 +53,14 @@ func inStages(of phrase.PlanMeans, m plan.Means) (plan.Stages, error) {
 		return s, &page.Problem{Code: "out-of-range", At: of.Stages.At,
 			Message: "a plan has from 2 to " + strconv.Itoa(plan.MostStages) + " stages", Hint: "in 2 stages"}
 	case of.B != nil:
+		again, alone := *cmd, of
+		alone.B = nil
+		again.Subject = alone
 		return s, &page.Problem{Code: "one-factor", At: of.B.At,
 			Message: "a plan in stages is for one factor, and cannot be for " + of.A.Column + " and " + of.B.Column +
-				" together", Hint: "plan by " + of.A.Column + " alone"}
+				" together", Hint: phrase.Line(&again)}
 	}
-	return s, nil
+	return s.Ready(), nil
 }
 
 // numberOf is in how many stages a plan is to be made; 0: all at once.
