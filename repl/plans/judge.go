@@ -102,6 +102,13 @@ func judgedBy(k *session.Call, cmd *phrase.Judge) (*judging, error) {
 // it rests on, and the blocks that it counts with.
 func (j *judging) measure(k *session.Call) error {
 	factor := j.of.A
+	s, err := k.Sample(j.of.Y.Column.Column, factor.Column)
+	if err != nil {
+		return err
+	}
+	if err := j.levelled(k, s); err != nil {
+		return err
+	}
 	on := phrase.OnTerms{Y: j.of.Y, Terms: phrase.Terms{List: []phrase.Term{plainTerm(factor)}}}
 	var ways phrase.FitWays
 	if j.of.Fit != nil {
@@ -124,15 +131,10 @@ func (j *judging) measure(k *session.Call) error {
 			return err
 		}
 	}
-	var err error
 	if j.fit, err = fitted.OnTerms(k, on, ways, false); err != nil {
 		return err
 	}
-	groups, err := k.Groups(j.fit.Sample, j.fit.Y.Values, factor)
-	if err != nil {
-		return err
-	}
-	if err := j.levelled(groups); err != nil {
+	if err := j.levelled(k, j.fit.Sample); err != nil {
 		return err
 	}
 	variable := slices.Index(j.fit.Columns(), factor.Column)
@@ -194,9 +196,14 @@ func (j *judging) inBlocks(k *session.Call, on *phrase.OnTerms, ways *phrase.Fit
 	return nil
 }
 
-// levelled holds the levels of the series to the plan's, and counts them.
-func (j *judging) levelled(groups []session.Group) error {
+// levelled holds the levels of specimens to the plan's, and counts them.
+func (j *judging) levelled(k *session.Call, s *session.Sample) error {
+	groups, err := k.Groups(s, make([]float64, s.Frame.Len()), j.of.A)
+	if err != nil {
+		return err
+	}
 	planned := j.kept.Levels[0]
+	j.n = nil
 	for _, level := range planned {
 		at := slices.IndexFunc(groups, func(g session.Group) bool { return g.Level == level })
 		if at < 0 {

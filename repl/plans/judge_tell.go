@@ -148,6 +148,9 @@ func (j *judging) where() page.Sentence {
 		return append(s, page.Word("; what is new since asks for a plan of its own."))
 	case j.look.Stage > 0 && k > 1:
 		s = page.Say("That is stage ", j.look.Stage, " of ", k, " of "+j.plan)
+		if planned := float64(j.look.Stage) / float64(k); math.Abs(planned-j.look.Share) > 0.005 {
+			s = append(s, page.Say(", with ", share, " of all specimens in place of ", page.Num{Value: planned, Style: page.Fraction})...)
+		}
 	case j.look.Stage > 0:
 		s = page.Say("That is the whole of " + j.plan)
 	default:

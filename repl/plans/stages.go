@@ -86,13 +86,13 @@ func stagesSaid(s plan.Stages, f planStaged) page.Sentence {
 // stagesMean tells what ends a stage.
 func stagesMean(s plan.Stages) page.Sentence {
 	k := s.Levels[0]
-	if k == 2 {
-		return page.Say("A stage with p below its first mark ends the series: the two levels differ. Above its second mark " +
-			"you may stop as well, for so true a difference seldom begins like that; going on costs nothing but joints.")
+	out := page.Say("A stage with p below its first mark ends the series: the two levels differ.")
+	if k > 2 {
+		out = page.Say("A stage with p, of the F test of all ", k, " levels together, below its first mark ends the series: "+
+			"they differ.")
 	}
-	return page.Say("A stage with p, of the F test of all ", k, " levels together, below its first mark ends the series: "+
-		"they differ. Above its second mark you may stop as well, for so true a difference seldom begins like that; "+
-		"going on costs nothing but joints.")
+	return append(out, page.Word(" Above its second mark you may stop as well: a difference as large as that seldom begins "+
+		"so, and going on costs nothing but joints."))
 }
 
 // tellStages tells a plan's stages: what each of them asks for, and what they save.
