@@ -19,6 +19,10 @@ func measurePlanning(ctx context.Context, args []string, out io.Writer) error {
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
-	fmt.Fprintf(out, "go run ./cmd/measure planning --series %d --seed %d\n\n", *series, *seed)
+	command := fmt.Sprintf("go run ./cmd/measure planning --series %d --seed %d", *series, *seed)
+	if *only != "" {
+		command += " --only " + *only
+	}
+	fmt.Fprintf(out, "%s\n\n", command)
 	return planning.Measure(ctx, out, *series, *seed, *only)
 }

@@ -94,7 +94,11 @@ func (k stagedKind) count(ctx context.Context, marks []plan.Judging, delta float
 			return nil
 		}
 	})
-	var sum stagedCount
+	return summed(all), err
+}
+
+// summed is what came of several series.
+func summed(all []stagedCount) (sum stagedCount) {
 	for _, c := range all {
 		sum.going += c.going
 		sum.differs += c.differs
@@ -102,7 +106,7 @@ func (k stagedKind) count(ctx context.Context, marks []plan.Judging, delta float
 		sum.holds += c.holds
 		sum.holdsAll += c.holdsAll
 	}
-	return sum, err
+	return sum
 }
 
 // one makes one series and looks at it stage by stage to its end.
@@ -188,7 +192,8 @@ func measureStages(ctx context.Context, out io.Writer, series int, seed uint64) 
 			fmt.Fprintf(out, "%-34s %-6s %s\n", k.name(), name, row)
 		}
 	}
-	return nil
+	fmt.Fprintln(out)
+	return measureJudged(ctx, out, series, seed)
 }
 
 // row is what is told and counted of a truth.
