@@ -58,7 +58,7 @@ type Stage struct {
 type Course struct {
 	Stages   []Stage
 	Chance   float64
-	Expected [3]float64 // specimens in all, on average, heeding both marks: with no true difference, half of Delta, and Delta
+	Expected [3]float64 // specimens on average, heeding both marks: the truth being none, half of Delta, and Delta
 }
 
 func (s Stages) check() error {

@@ -12,9 +12,6 @@ var Contract = []page.Contract{
 	{Kind: "plan", Tables: []page.TableShape{{ID: "sizes", Row: reflect.TypeFor[sizeRow]()},
 		{ID: "answers", Row: reflect.TypeFor[answerRow]()}, {ID: "stages", Row: reflect.TypeFor[stageRow]()}},
 		Values: reflect.TypeFor[planFigures]()},
-	{Kind: "judge", Tables: []page.TableShape{{ID: "looks", Row: reflect.TypeFor[lookRow]()},
-		{ID: "differences", Row: reflect.TypeFor[judgedRow]()}, {ID: "alarms", Row: reflect.TypeFor[alarmRow]()}},
-		Values: reflect.TypeFor[judgedFigures]()},
 	{Kind: "sheet", Tables: []page.TableShape{{ID: "sheet", Row: reflect.TypeFor[sheetLine]()}}},
 	{Kind: "allot", Tables: []page.TableShape{
 		{ID: "allotted", Row: reflect.TypeFor[allottedRow]()},

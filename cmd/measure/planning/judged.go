@@ -38,8 +38,8 @@ func judgedKinds() []judgedKind {
 			looks: []float64{0.5, 1}},
 		{name: "two levels, a look at three quarters", levels: pair, lines: "plan load by pins" + spread,
 			looks: []float64{0.5, 0.75, 1}},
-		{name: "two levels, in one stage, a look half way", levels: pair, lines: "plan load by pins detecting 20 N spread 20 N",
-			looks: []float64{0.5, 1}},
+		{name: "two levels, in one stage, a look half way", levels: pair,
+			lines: "plan load by pins detecting 20 N spread 20 N", looks: []float64{0.5, 1}},
 		{name: "four levels", levels: []string{"four", "none", "pair", "single"}, lines: "plan load by pins" + spread,
 			looks: []float64{0.5, 1}},
 		{name: "of a fit with density", levels: pair, slope: 20,
@@ -80,7 +80,8 @@ func (k judgedKind) joints(n int, truth float64, draw *rand.Rand) []string {
 				mean = 300 + truth/2
 			}
 			density := draw.NormFloat64()
-			rows = append(rows, fmt.Sprintf("%.6f,%s,%.6f,b%d", mean+board+k.slope*density+20*draw.NormFloat64(), level, density, i))
+			load := mean + board + k.slope*density + 20*draw.NormFloat64()
+			rows = append(rows, fmt.Sprintf("%.6f,%s,%.6f,b%d", load, level, density, i))
 		}
 	}
 	return rows

@@ -1,4 +1,4 @@
-package plans
+package judging
 
 import (
 	"math"
@@ -149,7 +149,8 @@ func (j *judging) where() page.Sentence {
 	case j.look.Stage > 0 && k > 1:
 		s = page.Say("That is stage ", j.look.Stage, " of ", k, " of "+j.plan)
 		if planned := float64(j.look.Stage) / float64(k); math.Abs(planned-j.look.Share) > 0.005 {
-			s = append(s, page.Say(", with ", share, " of all specimens in place of ", page.Num{Value: planned, Style: page.Fraction})...)
+			s = append(s, page.Say(", with ", share, " of all specimens in place of ",
+				page.Num{Value: planned, Style: page.Fraction})...)
 		}
 	case j.look.Stage > 0:
 		s = page.Say("That is the whole of " + j.plan)
@@ -233,8 +234,8 @@ func (j *judging) cost() page.Sentence {
 			page.Num{Value: j.look.ChanceWithout, Style: page.Fraction}, ", and "+last+" differs with p below ", p,
 			" in place of ", page.Num{Value: j.look.LastPWithout, Style: page.P})
 	}
-	return append(s, page.Say(". Judged with p below ", page.Num{Value: 1 - j.model.Confidence, Style: page.P}, " at every look, not ", whole, " but ",
-		page.Num{Value: j.look.AlarmsAtWhole, Style: page.Fraction}, " of series without a difference would seem to have one.")...)
+	return append(s, page.Say(". Judged with p below ", page.Num{Value: 1 - j.model.Confidence, Style: page.P},
+		" at every look, not ", whole, " but ", page.Num{Value: j.look.AlarmsAtWhole, Style: page.Fraction}, " of series without a difference would seem to have one.")...)
 }
 
 // looksTable has all looks with their marks, and the p found at those that were made.

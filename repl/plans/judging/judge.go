@@ -1,4 +1,4 @@
-package plans
+package judging
 
 import (
 	"errors"
@@ -42,8 +42,8 @@ type judgedPair struct {
 	answer        verdict.Answer
 }
 
-// JudgeSoFar holds a series to the plan that it was made by: whether it may end, and what is left to make.
-func JudgeSoFar(k *session.Call, cmd *phrase.Judge) (*session.Outcome, error) {
+// SoFar holds a series to the plan that it was made by: whether it may end, and what is left to make.
+func SoFar(k *session.Call, cmd *phrase.Judge) (*session.Outcome, error) {
 	j, err := judgedBy(k, cmd)
 	if err != nil {
 		return nil, err
@@ -177,8 +177,11 @@ const fewestBlocks = 5
 func (j *judging) inBlocks(k *session.Call, on *phrase.OnTerms, ways *phrase.FitWays) error {
 	name := j.kept.Block
 	_, f, err := k.Frame()
-	if err != nil || name == "" || !has(f, name) {
+	if err != nil {
 		return err
+	}
+	if _, there := f.Column(name); !there {
+		return nil
 	}
 	s, err := k.Sample(on.Y.Column.Column, j.of.A.Column, name)
 	if err != nil {
@@ -244,7 +247,8 @@ func (j *judging) weigh(k *session.Call) error {
 	closed := j.toCome == 0 && j.isSheet()
 	var err error
 	if j.look, err = j.model.Judge(j.kept.PerLevel, j.share(), taken, closed); err != nil {
-		return planProblem(nil, err)
+		return &page.Problem{Code: "not-in-stages",
+			Message: j.plan + " has no more than one specimen per level, and cannot be judged"}
 	}
 	if j.worth, err = k.WorthOf(j.fit.Y); err != nil {
 		return err
@@ -330,8 +334,8 @@ func (j *judging) gap(p judgedPair) say.Gap {
 	if fam.LevelUnit != "" {
 		unit = " " + fam.LevelUnit
 	}
-	g := say.Gap{Measure: fam.Measure, Value: p.estimate, Range: p.repeated, Unit: fam.Unit, Confidence: j.model.Confidence,
-		Probability: math.NaN(), Answer: p.answer, Worth: j.worth.Said, Family: j.widened(),
+	g := say.Gap{Measure: fam.Measure, Value: p.estimate, Range: p.repeated, Unit: fam.Unit,
+		Confidence: j.model.Confidence, Probability: math.NaN(), Answer: p.answer, Worth: j.worth.Said, Family: j.widened(),
 		Of: fam.Factor + ": " + fam.Names[p.first] + ", " + fam.Names[p.second]}
 	high, low := p.second, p.first
 	if p.estimate < 0 {
