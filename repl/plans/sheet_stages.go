@@ -47,7 +47,8 @@ func (l *layOut) add(name, other string) int {
 			name = other
 		}
 	}
-	c := frames.Column{Name: name, Label: strings.ToUpper(name[:1]) + strings.ReplaceAll(name[1:], "_", " "), Kind: frames.Category}
+	label := strings.ToUpper(name[:1]) + strings.ReplaceAll(name[1:], "_", " ")
+	c := frames.Column{Name: name, Label: label, Kind: frames.Category}
 	l.columns = slices.Insert(slices.Clone(l.columns), 0, c)
 	return 0
 }

@@ -91,8 +91,8 @@ func stagesMean(s plan.Stages) page.Sentence {
 		out = page.Say("A stage with p, of the F test of all ", k, " levels together, below its first mark ends the series: "+
 			"they differ.")
 	}
-	return append(out, page.Word(" Above its second mark you may stop as well: a difference as large as that seldom begins "+
-		"so, and going on costs nothing but joints."))
+	return append(out, page.Word(" Above its second mark you may stop as well: a difference as large as that seldom "+
+		"begins so, and going on costs nothing but joints."))
 }
 
 // tellStages tells a plan's stages: what each of them asks for, and what they save.

@@ -46,7 +46,8 @@ func stillToCome(f *frames.Frame) (page.Sentence, sheetFigures) {
 	}
 	s := page.Say(n.Broken, " of ", n.Of, " broken")
 	if spoiled > 0 {
-		s = append(s, page.Say(", ", spoiled, say.Plural(spoiled, " spoiled (its line is empty)", " spoiled (their lines are empty)"))...)
+		s = append(s, page.Say(", ", spoiled,
+			say.Plural(spoiled, " spoiled (its line is empty)", " spoiled (their lines are empty)"))...)
 	}
 	if toCome == 0 {
 		return append(s, page.Word(".")), sheetFigures{n}

@@ -176,8 +176,9 @@ const judgedShare = 10
 // measureJudged prints what came of series judged by lines typed into the program.
 func measureJudged(ctx context.Context, out io.Writer, series int, seed uint64) error {
 	series = max(1, series/judgedShare)
-	fmt.Fprintf(out, "The same by lines typed: each plan on a series of 400 a level, then %d series a truth (one in %d) opened "+
-		"look by look and judged\n(open …; judge plan1 so far). The plan of one stage is also looked at half way.\n", series, judgedShare)
+	fmt.Fprintf(out, "The same by lines typed: each plan on a series of 400 a level, then %d series a truth (one in %d) "+
+		"opened look by look and judged\n(open …; judge plan1 so far). The plan of one stage is also looked at half way.\n",
+		series, judgedShare)
 	fmt.Fprintf(out, "%-42s %-6s %7s %8s %8s %8s %7s %7s\n", "plan", "truth", "seen", "chance", "counted", "made", "held",
 		"at all")
 	for at, k := range judgedKinds() {
@@ -205,7 +206,8 @@ func (k judgedKind) row(ctx context.Context, truth float64, series int, seed uin
 	}
 	perLevel := int(valueOf(planned, "n_per_level").Num)
 	all := make([]stagedCount, series)
-	err = resample.Run(ctx, resample.Work{Pieces: series, Seed: seed + 1<<40, Block: 10}, func() func(*rand.Rand, int, int) error {
+	work := resample.Work{Pieces: series, Seed: seed + 1<<40, Block: 10}
+	err = resample.Run(ctx, work, func() func(*rand.Rand, int, int) error {
 		return func(draw *rand.Rand, from, to int) error {
 			path := filepath.Join(folder, fmt.Sprintf("s%d.csv", from))
 			for i := from; i < to; i++ {

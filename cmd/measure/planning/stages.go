@@ -81,9 +81,11 @@ func (k stagedKind) marks(s plan.Stages) ([]plan.Judging, error) {
 }
 
 // count makes series with one truth, the outer levels delta apart and the rest midway.
-func (k stagedKind) count(ctx context.Context, marks []plan.Judging, delta float64, series int, seed uint64) (stagedCount, error) {
+func (k stagedKind) count(ctx context.Context, marks []plan.Judging, delta float64, series int,
+	seed uint64) (stagedCount, error) {
 	all := make([]stagedCount, series)
-	err := resample.Run(ctx, resample.Work{Pieces: series, Seed: seed, Block: 100}, func() func(*rand.Rand, int, int) error {
+	work := resample.Work{Pieces: series, Seed: seed, Block: 100}
+	err := resample.Run(ctx, work, func() func(*rand.Rand, int, int) error {
 		return func(draw *rand.Rand, from, to int) error {
 			for i := from; i < to; i++ {
 				var err error
@@ -110,7 +112,8 @@ func summed(all []stagedCount) (sum stagedCount) {
 }
 
 // one makes one series and looks at it stage by stage to its end.
-func (k stagedKind) one(ctx context.Context, marks []plan.Judging, delta float64, draw *rand.Rand) (stagedCount, error) {
+func (k stagedKind) one(ctx context.Context, marks []plan.Judging, delta float64,
+	draw *rand.Rand) (stagedCount, error) {
 	var c stagedCount
 	values := make([][]float64, k.levels)
 	ended := false
@@ -176,11 +179,12 @@ func (k stagedKind) holds(m compare.Means, f compare.Overall, p, delta float64) 
 
 // measureStages prints what plans in stages promise beside what came of series.
 func measureStages(ctx context.Context, out io.Writer, series int, seed uint64) error {
-	fmt.Fprintln(out, "Series held to a plan in stages, by the truth: no difference, half of the one planned for, and that one. "+
-		"Seen: at some look\np was below its mark, going on to the end otherwise (where there is no difference these are false). "+
-		"Told and counted: the chance\nto end with “differs” and the specimens made on average, both marks heeded. "+
-		"Held: the interval of the look that ended the series\nheld the true difference (of several levels all of them), and those "+
-		"of every look did.")
+	fmt.Fprintln(out, "Series held to a plan in stages, by the truth: no difference, half of the one planned for, "+
+		"and that one. "+
+		"Seen: at some look\np was below its mark, going on to the end otherwise (where there is no difference these are "+
+		"false). Told and counted: the chance\nto end with “differs” and the specimens made on average, both marks heeded. "+
+		"Held: the interval of the look that ended the series\nheld the true difference (of several levels all of them), "+
+		"and those of every look did.")
 	fmt.Fprintf(out, "%-34s %-6s %7s %8s %8s %8s %8s %7s %7s\n", "plan", "truth", "seen", "chance", "counted", "made",
 		"counted", "held", "at all")
 	for at, k := range stagedKinds() {

@@ -235,7 +235,8 @@ func (j *judging) cost() page.Sentence {
 			" in place of ", page.Num{Value: j.look.LastPWithout, Style: page.P})
 	}
 	return append(s, page.Say(". Judged with p below ", page.Num{Value: 1 - j.model.Confidence, Style: page.P},
-		" at every look, not ", whole, " but ", page.Num{Value: j.look.AlarmsAtWhole, Style: page.Fraction}, " of series without a difference would seem to have one.")...)
+		" at every look, not ", whole, " but ", page.Num{Value: j.look.AlarmsAtWhole, Style: page.Fraction},
+		" of series without a difference would seem to have one.")...)
 }
 
 // looksTable has all looks with their marks, and the p found at those that were made.
