@@ -5,7 +5,9 @@ import (
 	"math"
 	"slices"
 
+	"breakbook/models/compare"
 	"breakbook/models/dist"
+	"breakbook/models/linear"
 	"breakbook/models/plan"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -28,7 +30,6 @@ type judging struct {
 	toCome   int   // rows of its sheet that are not broken yet
 	p        float64
 	df1, df2 float64
-	f        float64 // of several levels
 	look     *plan.Judging
 	worth    session.Smallest
 	pairs    []judgedPair
@@ -253,12 +254,11 @@ func (j *judging) weigh(k *session.Call) error {
 	if j.worth, err = k.WorthOf(j.fit.Y); err != nil {
 		return err
 	}
-	contrasts := j.levels.Contrasts()
-	overall, ok := j.fit.Jointly(k.Context, contrasts)
-	if !ok {
-		return j.untold()
+	overall, err := j.overall(k)
+	if err != nil {
+		return err
 	}
-	j.p, j.f, j.df1, j.df2 = overall.P, overall.F, overall.DF1, overall.DF2
+	j.p, j.df1, j.df2 = overall.P, overall.DF1, overall.DF2
 	p, twice := j.look.PDiffers, j.look.PTwice
 	if !(p > 0) { // the plan has ended, and this look is told as if it were the only one
 		p, twice = 1-j.model.Confidence, 2*(1-j.model.Confidence)
@@ -280,6 +280,27 @@ func (j *judging) weigh(k *session.Call) error {
 		}
 	}
 	return nil
+}
+
+// overall is the fit's test that all levels share one mean; where the factor is combined with others, that of the
+// means averaged over those.
+func (j *judging) overall(k *session.Call) (t compare.Overall, err error) {
+	if len(j.levels.Family.Partners.Over) == 0 {
+		a, err := j.fit.Anova(k.Context, linear.Marginal)
+		if err != nil {
+			return t, err
+		}
+		for _, s := range a.Sources {
+			if of := j.fit.Model().Terms[s.Term]; len(of.Factors) == 1 && of.Factors[0].Variable == j.levels.Variable {
+				return compare.Overall{F: s.F, DF1: s.DF, DF2: s.Against, P: s.P}, nil
+			}
+		}
+	}
+	t, ok := j.fit.Jointly(k.Context, j.levels.Contrasts())
+	if !ok {
+		return t, j.untold()
+	}
+	return t, nil
 }
 
 // earlier are the looks at the plan so far, less the one that is made again.
