@@ -171,7 +171,7 @@ func (k judgedKind) held(e page.Entry, truth float64) bool {
 }
 
 // judgedShare is one in how many series of the measurement are judged by the whole program.
-const judgedShare = 10
+const judgedShare = 20
 
 // measureJudged prints what came of series judged by lines typed into the program.
 func measureJudged(ctx context.Context, out io.Writer, series int, seed uint64) error {
