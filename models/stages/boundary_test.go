@@ -106,18 +106,21 @@ func TestNominalSpendsTheError(t *testing.T) {
 }
 
 // Several dimensions: the p of the looks found among 2 million random walks by numpy 1.24.2 and scipy 1.10.1
-// (testdata/reference/stages.py; good to 0.0002).
+// (testdata/reference/stages.py; good to about 0.0003).
 func TestNominalOfSeveralDimensions(t *testing.T) {
 	for _, c := range []struct {
 		dimensions int
 		spending   Spending
 		p          []float64
 	}{
-		{2, Late, []float64{0.0030, 0.0486}}, {2, Evenly, []float64{0.0251, 0.0327}},
-		{3, Late, []float64{0.0002, 0.0118, 0.0456}}, {3, Evenly, []float64{0.0167, 0.0209, 0.0266}},
-		{5, Late, []float64{0, 0.0008, 0.0073, 0.0213, 0.0406}},
-		{5, Evenly, []float64{0.0101, 0.0122, 0.0148, 0.0176, 0.0207}},
-		{9, Late, []float64{0.0002, 0.0121, 0.0451}}, {9, Evenly, []float64{0.0166, 0.0206, 0.0255}},
+		{2, Late, []float64{0.0031, 0.0489}},
+		{2, Evenly, []float64{0.0252, 0.0329}},
+		{3, Late, []float64{0.0002, 0.0120, 0.0460}},
+		{3, Evenly, []float64{0.0167, 0.0210, 0.0267}},
+		{5, Late, []float64{0, 0.0008, 0.0073, 0.0215, 0.0407}},
+		{5, Evenly, []float64{0.0100, 0.0122, 0.0148, 0.0178, 0.0209}},
+		{9, Late, []float64{0.0002, 0.0120, 0.0452}},
+		{9, Evenly, []float64{0.0169, 0.0205, 0.0258}},
 	} {
 		at := steps(len(c.p))
 		for i, got := range Nominal(c.dimensions, at, c.spending.SpentAt(0.05, at)) {

@@ -55,7 +55,26 @@ def counted(levels, perstage, stages, difference, p, series=400_000, seed=202511
     return out / series
 
 
+def walks(dimensions, stages, shape, series=2_000_000, seed=5):
+    """The p of each look, of random walks in several dimensions by their chi-square, that spends what is due."""
+    draw = np.random.default_rng(seed)
+    at = np.zeros((series, dimensions))
+    alive, used, out = np.ones(series, bool), 0.0, []
+    for k in range(stages):
+        at += draw.standard_normal((series, dimensions))
+        p = stats.chi2.sf((at ** 2).sum(1) / (k + 1), dimensions)
+        due = spent(shape, (k + 1) / stages) - used
+        n = int(round(due * series))
+        out.append(np.sort(p[alive])[n - 1] if n else 0.0)
+        alive &= p > out[-1]
+        used += due
+    return out
+
+
 if __name__ == "__main__":
+    for dimensions, stages in ((2, 2), (3, 3), (5, 5), (9, 3)):
+        for shape in ("late", "even"):
+            print(dimensions, "dimensions,", stages, "stages,", shape, np.round(walks(dimensions, stages, shape), 4))
     for shape in ("late", "even"):
         for at in ([0.5, 1], [1 / 3, 2 / 3, 1], [0.3, 0.55, 1], [0.25, 0.5, 0.75, 1]):
             z = boundaries(shape, at)
