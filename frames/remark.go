@@ -20,6 +20,7 @@ type Reading struct {
 	MissingWords []string // the words met that were taken as missing, in file order; empty cells are not among them
 	Extents      []Extent // of each column, as read; nil where a look said what the file holds
 	Look         string   // the .look.json beside it that said all this, "" where none did
+	ToFill       bool     // it is a test sheet, to be filled in
 	Remarks      []Remark // things a person should be told, in file order
 }
 

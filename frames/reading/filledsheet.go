@@ -72,7 +72,7 @@ func readSheet(ctx context.Context, s *frames.Sheet, path string, text, data []b
 	if f, err = filledIn(ctx, s, f); err != nil {
 		return nil, nil, err
 	}
-	r.Look = filepath.Base(frames.LookPath(path))
+	r.Look, r.ToFill = filepath.Base(frames.LookPath(path)), true
 	r.Remarks = slices.DeleteFunc(r.Remarks, func(m frames.Remark) bool { return m.Code == "preamble" }) // its own notes
 	used, err := frames.SourceOf(ctx, frames.LookPath(path), text)
 	if err != nil {

@@ -39,6 +39,8 @@ var flips = map[string]string{
 	"plan":           "plan load by pins detecting 10%",
 	"plan limit":     "plan characteristic load by pins within 10%",
 
+	"judge": "judge plan1 so far",
+
 	"average":      "average load by pins",
 	"until":        "fit load until failure is glue on pins",
 	"fit":          "fit load on pins",
@@ -108,15 +110,19 @@ func TestSetAsideSpecimenThatFlipsTheAnswerIsNamed(t *testing.T) {
 			continue
 		}
 		aside := `set aside specimen x9 because "tore at its knot"`
-		_, e := startedSession(t, planted, aside, "fit load on pins, density", line)
+		before := []string{aside, "fit load on pins, density"}
+		if entry.Name == "judge" {
+			before = append(before, "plan load by pins detecting 40 N spread 20 N in 2 stages")
+		}
+		_, e := startedSession(t, planted, append(before, line)...)
 		if !warned(e, named) {
 			t.Errorf("%s: nothing says that the answer depends on x9: %v", line, e.Cautions)
 		}
 		if e.Specimens == nil || e.Specimens.SetAside != 1 {
 			t.Errorf("%s: does not count the specimen set aside: %+v", line, e.Specimens)
 		}
-		if _, e = startedSession(t, planted, aside, `set aside specimen a1 because "spoiled"`, "bring back specimen x9",
-			"fit load on pins, density", line); warned(e, "is set aside, and the main answer hangs") {
+		before = slices.Insert(before, 1, `set aside specimen a1 because "spoiled"`, "bring back specimen x9")
+		if _, e = startedSession(t, planted, append(before, line)...); warned(e, "is set aside, and the main answer hangs") {
 			t.Errorf("%s: a1 changes nothing and is named all the same: %v", line, e.Cautions)
 		}
 	}

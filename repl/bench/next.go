@@ -97,8 +97,20 @@ func (n *follower) lines() []string {
 	case *phrase.Plan:
 		n.add(&phrase.Sheet{Plan: result, File: phrase.File{Path: result.Text + ".csv"}})
 		n.add(&phrase.DrawChance{Plan: result})
+	case *phrase.Judge:
+		n.judged(cmd)
 	}
 	return n.out
+}
+
+// judged is what follows a look at a series made by a plan: the picture of it, and a comparison once it has ended.
+func (n *follower) judged(cmd *phrase.Judge) {
+	r, _ := n.s.Result(cmd.Plan.Text)
+	if r.Plan == nil || len(r.Plan.Factors) == 0 {
+		return
+	}
+	n.add(&phrase.DrawBy{ByLevels: phrase.ByLevels{Y: session.Plainly(r.Plan.Response),
+		A: phrase.ColumnRef{Column: r.Plan.Factors[0]}}})
 }
 
 // opened are the questions of a series that was just brought in.
@@ -108,6 +120,9 @@ func (n *follower) opened() {
 		return
 	}
 	y := session.Plainly(load.Name)
+	if staged := n.stagedPlan(load.Name); staged != "" {
+		n.add(&phrase.Judge{Plan: phrase.Name{Text: staged}})
+	}
 	n.add(&phrase.Drove{Y: y})
 	if a, ok := n.factor(); ok {
 		n.add(&phrase.Average{ByLevels: phrase.ByLevels{Y: y, A: a}})
@@ -115,6 +130,33 @@ func (n *follower) opened() {
 	if mode, ok := n.frame.RoleColumn(frames.Failure); ok && mode.Kind == frames.Category {
 		n.add(&phrase.DroveMode{Modes: phrase.ColumnRef{Column: mode.Name}})
 	}
+}
+
+// stagedPlan is the latest plan in stages for a response, where the series is a test sheet that holds its first
+// stage; "" for none.
+func (n *follower) stagedPlan(response string) string {
+	waits, _ := session.ToCome(n.frame)
+	if waits == nil {
+		return ""
+	}
+	broken := 0
+	for _, w := range waits {
+		if !w {
+			broken++
+		}
+	}
+	all := n.s.Results()
+	slices.Reverse(all)
+	for _, known := range all {
+		r, _ := n.s.Result(known.Name)
+		if p := r.Plan; p != nil && p.Finding.Stages > 0 && p.Response == response && len(p.Factors) == 1 &&
+			broken*p.Finding.Stages >= p.PerLevel*len(p.Levels[0]) {
+			if _, ok := n.frame.Column(p.Factors[0]); ok {
+				return r.Name
+			}
+		}
+	}
+	return ""
 }
 
 // factor is the category of most levels, up to six, that says how joints were made.

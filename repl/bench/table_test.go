@@ -59,6 +59,8 @@ func ready(entry string) []string {
 		return []string{"open gates.csv as gates_spring", "open gates.csv", "pool gates, gates_spring as all"}
 	case "sheet", "draw chance":
 		return []string{"open gates.csv", "plan load by pins detecting 10%"}
+	case "judge":
+		return []string{"open gates.csv", "plan load by pins detecting 35 kgf spread 30 kgf in 2 stages"}
 	case "rivals":
 		return []string{"open gates.csv", "fit load on density, pins", "fit load on density, pins, place"}
 	case "draw shares":

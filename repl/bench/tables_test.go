@@ -85,7 +85,10 @@ func TestTablesKeepTheirContract(t *testing.T) {
 				tellsColumns(t, line, row, table.Columns)
 			}
 		}
-		if c.Kind != "" && (len(e.Values) > 0) != (c.Values != nil) {
+		if len(e.Values) == 0 && c.Values != nil && !slices.ContainsFunc(page.Fields(c.Values),
+			func(f page.Field) bool { return !f.Maybe }) {
+			// of open: there for a test sheet alone
+		} else if c.Kind != "" && (len(e.Values) > 0) != (c.Values != nil) {
 			t.Errorf("%s: values %v, the contract has %v", line, e.Values, c.Values)
 		} else if c.Values != nil {
 			var columns []page.Column

@@ -8,6 +8,7 @@ import (
 	"breakbook/repl/modes"
 	"breakbook/repl/page"
 	"breakbook/repl/plans"
+	"breakbook/repl/plans/judging"
 )
 
 // typedLines are commands about modes and plans that between them give every table and value of
@@ -29,6 +30,9 @@ var typedLines = [][]string{
 	{"fit load until failure is glue on place", "plan load by place detecting 40% of strength1"},
 	{"plan characteristic load within 10%"},
 	{"plan load by pins detecting 40%", "sheet of plan1 to next.csv"},
+	{"plan load by pins detecting 40% in 2 stages"},
+	{"plan load by pins detecting 40% in 2 stages", "judge plan1 so far"},
+	{"plan load by place detecting 10%", "judge plan1 so far"},
 	{"allot gates.csv over finish oil, wax balancing density"},
 	{"fit load on density, pins", "suggest 8 of fit1"},
 	{"fit load on density, pins", "suggest 3 of fit1 from gates.csv"},
@@ -37,7 +41,7 @@ var typedLines = [][]string{
 // TestTypedRows holds the tables and values of the commands about modes and plans to what their
 // contracts say: ids, units, styles and labels in order, and the kind of every cell.
 func TestTypedRows(t *testing.T) {
-	contracts := slices.Concat(modes.Contract, plans.Contract)
+	contracts := slices.Concat(modes.Contract, plans.Contract, judging.Contract)
 	seen := map[string]bool{}
 	for _, lines := range typedLines {
 		t.Run(lines[len(lines)-1], func(t *testing.T) {

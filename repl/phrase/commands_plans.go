@@ -20,6 +20,13 @@ type PlanMeans struct {
 	Fit       *Name      `phrase:"fit"`
 	With      *PerLevel  `phrase:"with"`
 	Costing   *Prices    `phrase:"costing"`
+	InStages
+}
+
+// InStages is in how many stages a series is to be made, and how its error is given out to them.
+type InStages struct {
+	Stages *Count `phrase:"stages"`
+	Evenly bool   `phrase:"spending evenly"`
 }
 
 // PerLevel is the number of specimens of each level that a plan is asked about; nil: it finds one, or each level
@@ -54,8 +61,15 @@ func (PlanLimit) planSubject() {}
 // Sheet writes a test sheet to fill in.
 type Sheet struct {
 	Replaces
+	Plan Name   `phrase:"plan"`
+	File File   `phrase:"file"`
+	Day  *Count `phrase:"day"`
+}
+
+// Judge asks whether a series made by a plan may end.
+type Judge struct {
+	Clauses
 	Plan Name `phrase:"plan"`
-	File File `phrase:"file"`
 }
 
 // Allot gives blanks to levels.

@@ -70,7 +70,7 @@ func DrawChance(k *session.Call, cmd *phrase.DrawChance) (*session.Outcome, erro
 func chances(k *session.Call, p *session.Plan) ([]plan.Size, error) {
 	var sizes []plan.Size
 	least := 1
-	if m, ok := p.Model.(plan.Means); ok {
+	if m, ok := p.Model.(stepper); ok {
 		least = m.Step()
 	}
 	step := least * max(1, 2*p.PerLevel/chancePlaces/least)

@@ -86,13 +86,20 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 		restOn(k, g, cmd.Spread != nil, percent)
 		return planUneven(k, cmd, of, &uneven{pilot: g, means: m, what: what})
 	}
-	sizes, err := sizes(k, cmd, m, g.cells(), m.Step())
+	var model stepper = m
+	if of.Stages != nil || of.Evenly {
+		if model, err = inStages(cmd, of, m); err != nil {
+			return nil, err
+		}
+	}
+	sizes, err := sizes(k, cmd, model, g.cells(), model.Step())
 	if err != nil {
 		return nil, err
 	}
-	finding := say.Plan{What: what(g.response.Medians()), Factors: g.called(), Wanted: m.Wanted,
+	finding := say.Plan{What: what(g.response.Medians()), Factors: g.called(), Wanted: m.Wanted, Stages: numberOf(of),
 		SD: sd, Unit: g.response.Unit(), HighSD: high, Logged: g.response.Logged(), Blocks: g.blocks.laid(g)}
-	if finding.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && cmd.Blanks == nil {
+	if finding.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && cmd.Blanks == nil &&
+		of.Stages == nil {
 		shared := m
 		shared.Blocks = &plan.Blocks{SD: m.Blocks.SD, HighSD: m.Blocks.HighSD, Each: 1, Whole: make([]bool, len(factors))}
 		if s, err := shared.Least(); err == nil && s.PerLevel < sizes[0].PerLevel {
@@ -102,10 +109,13 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 	restOn(k, g, cmd.Spread != nil, percent)
 	out, err := bookPlan(k, cmd, g, sizes, finding, planTableOf(true),
 		session.Plan{Response: g.response.Column.Name, Factors: g.names(), Levels: g.named, PerLevel: sizes[0].PerLevel,
-			Blocks: m.Blocks, Model: m,
+			Blocks: m.Blocks, Model: model,
 			Of: g.response.Column, Aim: what})
 	if err != nil || k.Back != nil {
 		return out, err
+	}
+	if staged, ok := model.(plan.Stages); ok {
+		return out, tellStages(k, staged, sizes[0], unit)
 	}
 	if of.With != nil {
 		if err := wouldSay(k, g, m, sizes[0]); err != nil {

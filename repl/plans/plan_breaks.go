@@ -94,6 +94,8 @@ func plainBreaks(cmd *phrase.Plan, of phrase.PlanMeans) error {
 		at, what = of.Costing.At, "by what its levels cost"
 	case of.With != nil && of.With.All == nil:
 		at, what = of.With.At, "with a number for each level"
+	case of.Stages != nil || of.Evenly:
+		at, what = of.Fit.At, "in stages"
 	case cmd.Spread != nil:
 		at, what = cmd.Spread.At, "with another spread than its own"
 	default:

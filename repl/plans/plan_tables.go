@@ -68,6 +68,7 @@ type planFigures struct {
 	*equalCost
 	*oddsPlanFigures
 	*breaksPlanFigures
+	*planStaged
 }
 
 // planWithin is how many specimens of each combination show the difference within one level of the

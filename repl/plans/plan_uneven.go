@@ -145,6 +145,10 @@ func (u *uneven) read(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) er
 		return &page.Problem{Code: "two-numbers", At: cmd.Blanks.At,
 			Message: "numbers or costs of the levels are given, or the blanks there are, but not both",
 			Hint:    "leave one of them out"}
+	case of.Stages != nil || of.Evenly:
+		return &page.Problem{Code: "two-ways", At: place,
+			Message: "a plan with numbers or costs of the levels is made all at once, and not in stages",
+			Hint:    "leave the stages out, or plan as many of every level"}
 	case len(refs) < 2:
 		return &page.Problem{Code: "few-levels", At: place, Message: "two levels of " + factor +
 			" are needed to plan a comparison, and one is named", Hint: "name each with its number, such as 8 LEVEL, 12 LEVEL"}

@@ -18,6 +18,9 @@ import (
 // the plan averages over these, and the line that does not.
 func toldWithin(k *session.Call, cmd *phrase.Plan, g *pilot, kept session.Plan) ([]page.Sentence, *plan.Size, error) {
 	m, ok := kept.Model.(plan.Means)
+	if staged, in := kept.Model.(plan.Stages); in {
+		m, ok = staged.Means, true
+	}
 	if !ok || k.Back != nil {
 		return nil, nil, nil
 	}

@@ -28,8 +28,11 @@ func safety() []string {
 }
 
 // sheet tells what a test sheet holds and what is to be filled in.
-func sheet(plan, file string, specimens, blocks int, everyKind bool, fill []string) page.Sentence {
+func sheet(plan, file string, specimens, stages, blocks int, everyKind bool, fill []string) page.Sentence {
 	s := page.Say(file+" has the ", specimens, " specimens of "+plan+" in a random order")
+	if stages > 1 {
+		s = append(s, page.Say(" within each of ", stages, " stages")...)
+	}
 	if blocks > 0 {
 		s = append(s, page.Say(", in ", blocks, say.Plural(blocks, " block", " blocks"))...)
 		if everyKind {
@@ -78,7 +81,11 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 		current = f
 	}
 	columns, made := sheetColumns(f, current, r.Plan)
-	out, blocks := testSheet(f, r, columns, k.Session.Settings().Seed)
+	l, err := layOver(cmd, r.Plan, columns)
+	if err != nil {
+		return nil, err
+	}
+	out, blocks := testSheet(f, r, l, k.Session.Settings().Seed)
 	w, err := out.Write()
 	if err != nil {
 		return nil, err
@@ -92,7 +99,7 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 			fill = append(fill, c.Name)
 		}
 	}
-	k.Entry.Findings = []page.Sentence{sheet(r.Name, file.Path, len(out.Rows), blocks, everyKind(r.Plan), fill),
+	k.Entry.Findings = []page.Sentence{sheet(r.Name, file.Path, len(out.Rows), l.stages, blocks, everyKind(r.Plan), fill),
 		sheetComesBack(file.Path, look)}
 	if len(made) > 0 {
 		k.Entry.Findings = append(k.Entry.Findings, leftToWorkOut(r.Series, made))
@@ -139,7 +146,8 @@ func result(p *session.Plan) string {
 // testSheet lays a plan out: every combination of levels as often as planned, in an order
 // drawn from the seed; where a block column is marked, block by block as the plan has them,
 // or with every combination once a block where the plan knew of none.
-func testSheet(f *frames.Frame, r session.Result, columns []frames.Column, seed uint64) (*frames.Sheet, int) {
+func testSheet(f *frames.Frame, r session.Result, l layOut, seed uint64) (*frames.Sheet, int) {
+	columns := l.columns
 	made := combinations(r.Plan.Levels)
 	block, blocked := blockToFill(columns, r.Plan.Block)
 	draw := resample.Stream(seed, 0)
@@ -148,12 +156,16 @@ func testSheet(f *frames.Frame, r session.Result, columns []frames.Column, seed 
 	names := draw.Perm(all) // so that a name tells nothing
 	s := &frames.Sheet{Columns: columns, Notes: sheetNotes(f, r)}
 	blocks := 0
-	for _, run := range runs(r.Plan, draw, blocked) {
-		blocks++
-		for _, kind := range run {
-			n := len(s.Rows)
-			s.Rows = append(s.Rows, sheetRow(columns, r.Plan, made[kind], block, n+1,
-				fmt.Sprintf("%s-%0*d", r.Name, width, names[n]+1), blocks))
+	for stage := range l.stages {
+		l.begin()
+		for _, run := range runs(l.stageOf(r.Plan), draw, blocked) {
+			blocks++
+			for _, kind := range run {
+				n := len(s.Rows)
+				row := sheetRow(columns, r.Plan, made[kind], block, n+1,
+					fmt.Sprintf("%s-%0*d", r.Name, width, names[n]+1), blocks)
+				s.Rows = append(s.Rows, l.date(row, stage+1))
+			}
 		}
 	}
 	if !blocked {

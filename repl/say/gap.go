@@ -202,6 +202,20 @@ func (g Gap) Joint(name string) page.Sentence {
 
 // tail is what every gap ends with: interval, probability, answer.
 func (g Gap) tail() page.Sentence {
+	s := append(g.borne(), page.Word(": "))
+	return append(s, page.Verdict{Words: g.Answer.Key(), More: More(g.Answer, g.Worth, g.Enough), Of: g.Of},
+		page.Word("."))
+}
+
+// Answered tells the gap with an answer in words of its own.
+func (g Gap) Answered(answer string) page.Sentence {
+	s := append(page.Say("With ", g.With, ", ", g.Measure, " is "), g.size(g.Value)...)
+	s = append(append(s, page.Say(" than with ", g.Than)...), g.borne()...)
+	return append(s, page.Word(": "), page.Verdict{Words: answer, Of: g.Of}, page.Word("."))
+}
+
+// borne is the interval and the probability.
+func (g Gap) borne() page.Sentence {
 	s := page.Say(" (")
 	if g.Route != "" {
 		s = append(s, page.Word(g.Route))
@@ -215,9 +229,7 @@ func (g Gap) tail() page.Sentence {
 	if !math.IsNaN(g.Probability) {
 		s = append(s, page.Word(", "), page.Chance(g.Probability))
 	}
-	s = append(s, page.Word(": "))
-	return append(s, page.Verdict{Words: g.Answer.Key(), More: More(g.Answer, g.Worth, g.Enough), Of: g.Of},
-		page.Word("."))
+	return s
 }
 
 // size is "12 N higher" or "12 N lower".

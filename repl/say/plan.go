@@ -21,6 +21,7 @@ type Plan struct {
 	Logged      bool    // the sds are those of logarithms
 	Blanks      bool    // the number was given, not looked for
 	Blocks      *Layout // nil: the plan knows of none
+	Stages      int     // that they are made in; 0: all at once
 }
 
 // Sentence tells the plan: how many, for what, with what chance.
@@ -30,6 +31,9 @@ func (p Plan) Sentence() page.Sentence {
 		of = "specimens of each of the " + p.Factors
 	}
 	s := page.Say("Make ", p.PerLevel, " "+of)
+	if p.Stages > 0 {
+		s = page.Say("Make at most ", p.PerLevel, " "+of)
+	}
 	if p.PerLevel > WorkshopMost {
 		s = page.Say("More " + of + " than a workshop can make,")
 	} else if p.Factors != "" {
@@ -37,6 +41,9 @@ func (p Plan) Sentence() page.Sentence {
 	}
 	if p.Blocks != nil && !p.Blocks.Singles && p.PerLevel <= WorkshopMost {
 		s = append(s, page.Say(" from ", p.Blocks.Blocks, " values of "+p.Blocks.Block+",")...)
+	}
+	if p.Stages > 0 {
+		s = append(s, page.Say(" in ", p.Stages, " stages,")...)
 	}
 	s = append(s, page.Word(" "))
 	s = append(s, p.What...)

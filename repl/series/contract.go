@@ -22,8 +22,10 @@ func shapes() []page.Contract {
 	curves.Values = reflect.TypeFor[curveValues]()
 	calibrate := gives("calibrate", columns, page.TableShape{ID: "checks", Row: reflect.TypeFor[checkRow]()})
 	calibrate.Values = reflect.TypeFor[calibrateValues]()
+	open := gives("open", columns, page.TableShape{ID: "sheets", Row: reflect.TypeFor[sheetRow]()})
+	open.Values = reflect.TypeFor[sheetFigures]()
 	return []page.Contract{
-		gives("open", columns, page.TableShape{ID: "sheets", Row: reflect.TypeFor[sheetRow]()}),
+		open,
 		gives("show", page.TableShape{ID: "series", Row: reflect.TypeFor[seriesRow]()},
 			page.TableShape{ID: "results", Row: reflect.TypeFor[resultRow]()}, specimens.AsideShape, specimens.CorrectedShape),
 		gives("switch"),

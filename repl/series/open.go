@@ -315,6 +315,15 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 	if how.Look != "" {
 		k.Entry.Findings = append(k.Entry.Findings, lookUsed(how.Look, specimens.AsideIn(f), len(f.Corrections())))
 	}
+	if come, figures := stillToCome(f); figures.comeFigures != nil {
+		if come != nil {
+			k.Entry.Findings = append(k.Entry.Findings, come)
+			if figures.ToCome > 0 {
+				how.Remarks = toFill(how.Remarks)
+			}
+		}
+		k.Entry.Values = page.ValuesOf(figures, nil)
+	}
 	k.Entry.Findings = append(append(k.Entry.Findings, likelyLoad(f)...), specimens.LeftToCheck(f)...)
 	if how.Extents != nil && specimensOf(k, f) == f.Len() {
 		k.Entry.Tables = []page.Table{extentTable(f.Len(), f.Columns(), how.Extents, oddLevels(k.Context, f))}

@@ -26,6 +26,14 @@ type Plan struct {
 	Aim aim
 }
 
+// Judged is a look at a series made by a plan.
+type Judged struct {
+	Plan  string
+	Share float64 // of the planned specimens that were there
+	P     float64 // that was found
+	Last  bool    // nothing was planned after it
+}
+
 // aim tells what a plan is for, of its column as it is called now.
 type aim func(frames.Column) page.Sentence
 

@@ -50,6 +50,10 @@ func namesOrder(name string) bool {
 		switch word {
 		case "order", "id", "seq", "sequence", "run", "date", "specimen", "row":
 			return true
+		case "stage": // of a plan, as its test sheet numbers them
+			if i > 0 && words[i-1] == "test" {
+				return true
+			}
 		case "no", "nr", "number":
 			if i+1 == len(words) || words[i+1] != "of" {
 				return true

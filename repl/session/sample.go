@@ -58,6 +58,8 @@ func (k *Call) Sample(columns ...string) (*Sample, error) {
 			missing[row] = missing[row] || gone
 		}
 	}
+	toCome, _ := ToCome(f)
+	waiting := 0
 	keep := make([]bool, f.Len())
 	s.Rows = make([]int, 0, f.Len())
 	for row, in := range picked {
@@ -70,6 +72,10 @@ func (k *Call) Sample(columns ...string) (*Sample, error) {
 				s.Counts.SetAside++
 				s.Aside = append(s.Aside, row)
 			}
+			continue
+		}
+		if missing[row] && toCome != nil && toCome[row] {
+			waiting++
 			continue
 		}
 		if missing[row] {
@@ -86,6 +92,8 @@ func (k *Call) Sample(columns ...string) (*Sample, error) {
 		switch {
 		case s.Counts.SetAside > s.Counts.Missing:
 			p.Hint = "they are set aside; type show aside to see why"
+		case waiting > s.Counts.Missing:
+			p.Hint = "they are still to come: open the sheet again once it is filled in"
 		case s.Counts.Missing > 0:
 			p.Hint = "every one lacks a value that is needed; type look to see what is missing"
 		case at > 0:

@@ -23,6 +23,7 @@ var parts = []part{
 	{"given", givenPart},
 	{"odds", oddsPart},
 	{"until", untilPart},
+	{"stages", measureStages},
 }
 
 // Measure writes the tables of all parts, or of those whose name begins with only.

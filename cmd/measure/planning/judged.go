@@ -1,0 +1,230 @@
+package planning
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"breakbook/models/resample"
+	"breakbook/repl/bench"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
+	"breakbook/repl/session"
+)
+
+// judgedKind is a plan typed into the program, and series of joints judged by the program too.
+type judgedKind struct {
+	name   string
+	levels []string
+	lines  string    // that plan, on a large series as known
+	looks  []float64 // at which shares of the plan the series is judged
+	boards float64   // sd from board to board, of which each gives one specimen to every level; 0: no boards
+	slope  float64   // of the load on density, whose sd is 1; 0: there is no density
+}
+
+// judgedKinds are the plans typed. The specimens of a level scatter by 20 N beside boards and density.
+func judgedKinds() []judgedKind {
+	const spread = " detecting 20 N spread 20 N in 2 stages"
+	pair := []string{"none", "pair"}
+	return []judgedKind{
+		{name: "two levels", levels: pair, lines: "plan load by pins" + spread, looks: []float64{0.5, 1}},
+		{name: "two levels, spending evenly", levels: pair, lines: "plan load by pins" + spread + " spending evenly",
+			looks: []float64{0.5, 1}},
+		{name: "two levels, a look at three quarters", levels: pair, lines: "plan load by pins" + spread,
+			looks: []float64{0.5, 0.75, 1}},
+		{name: "two levels, in one stage, a look half way", levels: pair,
+			lines: "plan load by pins detecting 20 N spread 20 N", looks: []float64{0.5, 1}},
+		{name: "four levels", levels: []string{"four", "none", "pair", "single"}, lines: "plan load by pins" + spread,
+			looks: []float64{0.5, 1}},
+		{name: "of a fit with density", levels: pair, slope: 20,
+			lines: "fit load on pins, density; plan load by pins detecting 20 N of fit1 in 2 stages", looks: []float64{0.5, 1}},
+		{name: "within boards", levels: pair, boards: 20,
+			lines: "mark board as block; plan load by pins detecting 20 N in 2 stages", looks: []float64{0.5, 1}},
+	}
+}
+
+// typing is a session that takes lines as a person would type them.
+type typing struct{ session *session.Session }
+
+func (b *typing) run(ctx context.Context, line string) (last page.Entry, err error) {
+	pieces, _, err := phrase.Split(line)
+	if err != nil {
+		return last, err
+	}
+	for _, p := range pieces {
+		c, err := parser.Parse(p, b.session)
+		if err != nil {
+			return last, fmt.Errorf("%s: %w", p.Text, err)
+		}
+		if b.session, last, err = bench.Run(ctx, b.session, c); err != nil {
+			return last, fmt.Errorf("%s: %w", p.Text, err)
+		}
+	}
+	return last, nil
+}
+
+// joints are rows of a series, a specimen of each level after the other; truth is the difference of the outer levels.
+func (k judgedKind) joints(n int, truth float64, draw *rand.Rand) []string {
+	rows := []string{"load (N),pins,density,board"}
+	for i := range n {
+		board := k.boards * draw.NormFloat64()
+		for at, level := range k.levels {
+			mean := 300 + truth*float64(at)/float64(len(k.levels)-1)
+			if at > 0 && at < len(k.levels)-1 {
+				mean = 300 + truth/2
+			}
+			density := draw.NormFloat64()
+			load := mean + board + k.slope*density + 20*draw.NormFloat64()
+			rows = append(rows, fmt.Sprintf("%.6f,%s,%.6f,b%d", load, level, density, i))
+		}
+	}
+	return rows
+}
+
+// planned is the session with the plan of a kind, worked out from a large series.
+func (k judgedKind) planned(ctx context.Context, folder string, seed uint64) (*session.Session, page.Entry, error) {
+	path := filepath.Join(folder, "known.csv")
+	rows := k.joints(400, 20, resample.Stream(seed, 0))
+	if err := os.WriteFile(path, []byte(strings.Join(rows, "\n")), 0o600); err != nil {
+		return nil, page.Entry{}, err
+	}
+	b := typing{session.New(session.Options{})}
+	e, err := b.run(ctx, fmt.Sprintf("open %q as known; %s", path, k.lines))
+	return b.session, e, err
+}
+
+// valueOf is a value of an entry, NaN where it has none.
+func valueOf(e page.Entry, id string) page.Cell {
+	for _, v := range e.Values {
+		if v.ID == id {
+			return v.Cell
+		}
+	}
+	return page.Cell{Num: math.NaN()}
+}
+
+// one makes a series and has it judged at every look.
+func (k judgedKind) one(ctx context.Context, at *session.Session, path string, perLevel int, truth float64,
+	draw *rand.Rand) (c stagedCount, err error) {
+	rows := k.joints(perLevel, truth, draw)
+	b := typing{at}
+	ended := false
+	c.holdsAll = 1
+	for i, share := range k.looks {
+		n := int(math.Round(share * float64(perLevel)))
+		if err := os.WriteFile(path, []byte(strings.Join(rows[:1+n*len(k.levels)], "\n")), 0o600); err != nil {
+			return c, err
+		}
+		e, err := b.run(ctx, fmt.Sprintf("open %q as s%d; judge plan1 so far", path, i))
+		if err != nil {
+			return c, err
+		}
+		answer := valueOf(e, "answer").Text
+		differs := strings.HasPrefix(answer, "differs")
+		if differs {
+			c.going = 1
+		}
+		holds := k.held(e, truth)
+		if !holds {
+			c.holdsAll = 0
+		}
+		if !ended && (differs || answer == "may stop" || i == len(k.looks)-1) {
+			ended, c.made = true, n*len(k.levels)
+			if differs {
+				c.differs = 1
+			}
+			if holds {
+				c.holds = 1
+			}
+		}
+	}
+	return c, nil
+}
+
+// held reports whether all intervals of a judged entry hold the true differences.
+func (k judgedKind) held(e page.Entry, truth float64) bool {
+	means := make(map[string]float64)
+	for at, level := range k.levels {
+		means[level] = truth * float64(at) / float64(len(k.levels)-1)
+		if at > 0 && at < len(k.levels)-1 {
+			means[level] = truth / 2
+		}
+	}
+	for _, t := range e.Tables {
+		if t.ID != "differences" {
+			continue
+		}
+		for _, row := range t.Rows {
+			true := means[row[1].Text] - means[row[0].Text]
+			if row[3].Num > true || row[4].Num < true {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// judgedShare is one in how many series of the measurement are judged by the whole program.
+const judgedShare = 20
+
+// measureJudged prints what came of series judged by lines typed into the program.
+func measureJudged(ctx context.Context, out io.Writer, series int, seed uint64) error {
+	series = max(1, series/judgedShare)
+	fmt.Fprintf(out, "The same by lines typed: each plan on a series of 400 a level, then %d series a truth (one in %d) "+
+		"opened look by look and judged\n(open …; judge plan1 so far). The plan of one stage is also looked at half way.\n",
+		series, judgedShare)
+	fmt.Fprintf(out, "%-42s %-6s %7s %8s %8s %8s %7s %7s\n", "plan", "truth", "seen", "chance", "counted", "made", "held",
+		"at all")
+	for at, k := range judgedKinds() {
+		for truth, name := range []string{"none", "half", "whole"} {
+			row, err := k.row(ctx, 10*float64(truth), series, seed+uint64(3*at+truth)+1000)
+			if err != nil {
+				return fmt.Errorf("%s: %w", k.name, err)
+			}
+			fmt.Fprintf(out, "%-42s %-6s %s\n", k.name, name, row)
+		}
+	}
+	return nil
+}
+
+// row is what came of the series of a truth.
+func (k judgedKind) row(ctx context.Context, truth float64, series int, seed uint64) (string, error) {
+	folder, err := os.MkdirTemp("", "measure")
+	if err != nil {
+		return "", err
+	}
+	defer func() { _ = os.RemoveAll(folder) }()
+	at, planned, err := k.planned(ctx, folder, seed)
+	if err != nil {
+		return "", err
+	}
+	perLevel := int(valueOf(planned, "n_per_level").Num)
+	all := make([]stagedCount, series)
+	work := resample.Work{Pieces: series, Seed: seed + 1<<40, Block: 10}
+	err = resample.Run(ctx, work, func() func(*rand.Rand, int, int) error {
+		return func(draw *rand.Rand, from, to int) error {
+			path := filepath.Join(folder, fmt.Sprintf("s%d.csv", from))
+			for i := from; i < to; i++ {
+				var err error
+				if all[i], err = k.one(ctx, at, path, perLevel, truth, draw); err != nil {
+					return err
+				}
+			}
+			return nil
+		}
+	})
+	c := summed(all)
+	share := func(n int) float64 { return 100 * float64(n) / float64(series) }
+	told := "–"
+	if truth == 20 {
+		told = fmt.Sprintf("%.1f%%", 100*valueOf(planned, "chance").Num)
+	}
+	return fmt.Sprintf("%6.1f%% %8s %7.1f%% %8.1f %6.1f%% %6.1f%%", share(c.going), told, share(c.differs),
+		float64(c.made)/float64(series), share(c.holds), share(c.holdsAll)), err
+}

@@ -1,0 +1,56 @@
+package series
+
+import (
+	"slices"
+
+	"breakbook/frames"
+	"breakbook/repl/page"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// sheetFigures are how far a test sheet has come.
+type sheetFigures struct {
+	*comeFigures
+}
+
+// comeFigures are there where the file is a test sheet.
+type comeFigures struct {
+	Broken  int `id:"broken"`
+	Of      int `id:"planned"`
+	Spoiled int `id:"spoiled"`
+	ToCome  int `id:"to_come"`
+}
+
+// toFill are remarks without those on columns of a sheet that nothing is filled into yet.
+func toFill(all []frames.Remark) []frames.Remark {
+	return slices.DeleteFunc(slices.Clone(all), func(r frames.Remark) bool { return r.Code == "empty-column" })
+}
+
+// stillToCome tells how many specimens of a test sheet are broken, how many spoiled and how many are still to
+// come, with the figures; nil where the series is no test sheet, or is filled in.
+func stillToCome(f *frames.Frame) (page.Sentence, sheetFigures) {
+	waits, spoiled := session.ToCome(f)
+	if waits == nil {
+		return nil, sheetFigures{}
+	}
+	toCome := 0
+	for _, w := range waits {
+		if w {
+			toCome++
+		}
+	}
+	n := &comeFigures{Broken: f.Len() - toCome - spoiled, Of: f.Len(), Spoiled: spoiled, ToCome: toCome}
+	if toCome+spoiled == 0 {
+		return nil, sheetFigures{n}
+	}
+	s := page.Say(n.Broken, " of ", n.Of, " broken")
+	if spoiled > 0 {
+		s = append(s, page.Say(", ", spoiled,
+			say.Plural(spoiled, " spoiled (its line is empty)", " spoiled (their lines are empty)"))...)
+	}
+	if toCome == 0 {
+		return append(s, page.Word(".")), sheetFigures{n}
+	}
+	return append(s, page.Say("; ", toCome, say.Plural(toCome, " is", " are")+" still to come.")...), sheetFigures{n}
+}
