@@ -40,6 +40,7 @@ var handlers = byStruct(
 	on(series.Open), on(series.ShowSeries), on(series.ShowResults), on(series.SwitchTo), on(series.Look),
 	on(series.Rows), on(series.Mark), on(series.Unit), on(series.Treat),
 	on(series.Levels), on(series.Merge), on(series.Rename), on(series.Convert), on(series.WorkOut), on(series.Band),
+	on(series.Adjust),
 	on(specimens.SetAside), on(specimens.BringBack), on(specimens.CheckSeries), on(specimens.Correct),
 	on(specimens.ShowAside),
 	on(series.Pool), on(series.PutBeside), on(series.PutBelow), on(series.CloseSeries), on(series.Forget),

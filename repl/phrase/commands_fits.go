@@ -48,6 +48,7 @@ func (AnovaOnTerms) anovaSubject() {}
 type Adjusted struct {
 	Clauses
 	LevelsOfFit
+	Given *Given `phrase:"given"`
 }
 
 // ShareOut gives each factor its share of what they explain together.

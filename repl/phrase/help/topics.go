@@ -24,7 +24,7 @@ var Topics = []Topic{
 	{"put right", "values, specimens and spellings", []string{"check series", "correct", "set aside", "bring back",
 		"show aside"}},
 	{"units and kinds", "what columns hold", []string{"merge", "levels", "mark", "unit", "convert", "treat", "rename"}},
-	{"new columns", "worked out, or banded", []string{"work out", "band into", "band at"}},
+	{"new columns", "worked out, or banded", []string{"work out", "adjust", "band into", "band at"}},
 	{"look around", "at columns, specimens and groups", []string{"look", "rows", "average", "count", "check", "check of",
 		"sketch by", "sketch against"}},
 	{"what drove it", "which factor did it, and by how much", []string{"drove", "drove mode", "fit", "predict", "adjusted",
