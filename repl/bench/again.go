@@ -30,7 +30,9 @@ func again(k *session.Call, cmd *phrase.Again) (*session.Outcome, error) {
 			Hint: "show results"}
 	}
 	c := r.Command.Copy()
-	c.Clauses().From = &phrase.Name{Text: r.Series, At: n.At}
+	if past, ok := c.Do.(interface{ DrawsPast() bool }); !ok || !past.DrawsPast() { // which has its own
+		c.Clauses().From = &phrase.Name{Text: r.Series, At: n.At}
+	}
 	k.Command, k.Asked = c, asked
 	defer func() { k.Command, k.Asked = asked, nil }()
 	k.Entry.Kind = r.Kind

@@ -170,7 +170,10 @@ func apply(k *session.Call, o *session.Outcome) (*session.Session, error) {
 		r.Name = as.Text
 	}
 	r.Kind, r.Series = k.Entry.Kind, k.Entry.Series
-	r.Command, r.Specimens = k.Command, k.Entry.Specimens
+	r.Specimens = k.Entry.Specimens
+	if r.Command == nil { // else one that makes it anew from what it was made of
+		r.Command = k.Command
+	}
 	n, r = n.Keeping(r, k.Command.Entry.Result)
 	k.Entry.Name = r.Name
 	return n, nil

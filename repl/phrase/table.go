@@ -178,7 +178,7 @@ var Table = []Entry{
 	{Name: "adjust", Do: Adjust{}, Kind: "adjust", Group: Bringing, Clauses: []Clause{As},
 		Phrase: "adjust {column:number} to {given:given}",
 		Options: []Option{{"fit", "of {fit:result fit}"},
-			{"slope", "by {rate:amount 3% 4% 6%} per {step:amount 1%} {per:number}"}},
+			{"slope", "by {rate:amount 3% 4% 6%} per {step:amount beside} {per:number}"}},
 		Help:    "brings a column to reference conditions, by the slopes of a fit or by one you give",
 		Example: "adjust load to density 640 kg/m3"},
 	{Name: "write", Do: Write{}, Kind: "write", Group: Bringing, Clauses: []Clause{From},
@@ -214,11 +214,12 @@ var Table = []Entry{
 
 	{Name: "fit", Do: Fit{}, Kind: "fit", Group: Fitting, Clauses: analysis, Result: "fit",
 		Phrase:  "fit {y:response} on {terms:terms}",
-		Options: append([]Option{{"resistant", "resistant"}}, fitting...),
+		Options: append([]Option{{"resistant", "resistant"}, withSeries}, fitting...),
 		Help:    "which factors go with the load, each adjusted for the others", Example: "fit load on density, pins"},
 	{Name: "drove", Do: Drove{}, Kind: "drove", Group: Fitting, Clauses: []Clause{For, From, As, Confidence, Worth},
 		Result: "drove", Phrase: "what drove {y:response}",
-		Options: []Option{{"among", "among {among:columns}"}, {"blocked by", "blocked by {blocks:blocks}"}},
+		Options: []Option{{"among", "among {among:columns}"}, {"blocked by", "blocked by {blocks:blocks}"}, withSeries,
+			seriesDiffer},
 		Help:    "the everyday question: which of all columns drove it, by how much, and what cannot be told",
 		Example: "what drove load"},
 	{Name: "drove mode", Do: DroveMode{}, Kind: "drove", Group: Fitting,
@@ -467,7 +468,14 @@ var fitting = []Option{
 	{"weighted by", "weighted by {weight:number}"},
 	{"uneven spread", "uneven spread"},
 	{"through zero", "through zero"},
+	seriesDiffer,
 }
+
+// withSeries draws past series in.
+var withSeries = Option{"past", "with series {past:manyseries past}"}
+
+// seriesDiffer makes the levels of the column series random, with the sd given.
+var seriesDiffer = Option{"differ", "series differ by {differ:amount 5% 8% 10%}"}
 
 // scatter is how the strength of one way of breaking may be taken to scatter.
 var scatter = []Option{{"weibull", "weibull"}, {"lognormal", "lognormal"}}

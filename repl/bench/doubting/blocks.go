@@ -93,7 +93,7 @@ func (q *inquiry) blocks() error {
 
 // allowing runs the analysis once more with blocks.
 func (q *inquiry) allowing(list []session.BlockCount) error {
-	with := *q.typed
+	with := *q.typed.SeriesFixed()
 	with.UnevenSpread, with.Resistant = false, false
 	with.Blocks = &phrase.Blocks{}
 	if q.typed.Blocks != nil {
