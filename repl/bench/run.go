@@ -51,6 +51,7 @@ var handlers = byStruct(
 	on(groups.Agreement),
 	on(groups.Characteristic), on(groups.Same),
 	on(plans.PlanFor), on(plans.Sheet), on(plans.Allot), on(plans.Suggest),
+	on(plans.Separate),
 	on(pictures.DrawCurves), on(pictures.DrawBy), on(modes.DrawModes), on(pictures.DrawAgainst),
 	on(pictures.DrawResiduals), on(pictures.DrawEffects),
 	on(pictures.DrawAdjusted), on(drawAll), on(pictures.SketchBy), on(pictures.SketchAgainst), on(fits.DrawShares),

@@ -350,6 +350,11 @@ var Table = []Entry{
 		Group: Planning, Phrase: "suggest {n:count} [of {fit:result fit}]",
 		Options: []Option{{"from", "from {file:file .csv .xlsx}"}, sheetOfBook},
 		Help:    "the joints that would narrow a fit's estimates most", Example: "suggest 8 of fit1"},
+	{Name: "separate", Do: Separate{}, Kind: "suggest", Group: Planning,
+		Phrase:  "suggest {n:count} to separate {a:column}, {b:column}",
+		Options: []Option{{"fit", "of {fit:result fit}"}},
+		Help:    "the joints that would distinguish two factors that changed together",
+		Example: "suggest 4 to separate place, cure_temp"},
 
 	{Name: "draw by", Do: DrawBy{}, Kind: "draw",
 		Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: append([]Option{overOrder, fromZero},
