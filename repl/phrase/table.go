@@ -354,7 +354,7 @@ var Table = []Entry{
 		Phrase:  "suggest {n:count} to separate {a:column}, {b:column}",
 		Options: []Option{{"fit", "of {fit:result fit}"}},
 		Help:    "the joints that would distinguish two factors that changed together",
-		Example: "suggest 4 to separate place, cure_temp"},
+		Example: "suggest 4 to separate pins, thickness"},
 
 	{Name: "draw by", Do: DrawBy{}, Kind: "draw",
 		Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: append([]Option{overOrder, fromZero},

@@ -206,6 +206,11 @@ func isMoisture(c frames.Column) bool {
 	})
 }
 
+// strength reports whether a column is of what joints or wood carry.
+func strength(c frames.Column) bool {
+	return c.Role == frames.Load || slices.Contains([]string{"force", "stress", "moment", "energy"}, c.Unit.Dimension())
+}
+
 // bySlope moves the column by a slope that was given: a share of each value, or an amount, for each step. Wood
 // grows weaker as it takes up moisture, so a rate of moisture without a sign falls with it; any other rises.
 func (a *adjusting) bySlope(s *phrase.Slope, t target) error {
@@ -231,7 +236,7 @@ func (a *adjusting) bySlope(s *phrase.Slope, t target) error {
 			" is a logarithm, which no percentage is of",
 			Hint: "adjust what it is the logarithm of"}
 	}
-	moisture := isMoisture(t.Column)
+	moisture := isMoisture(t.Column) && strength(a.y)
 	if moisture {
 		rate = -math.Abs(rate)
 	}

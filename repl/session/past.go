@@ -35,7 +35,10 @@ func (k *Call) DrawIn(past phrase.NameList, y phrase.ColumnRef, columns []phrase
 	parts := []frames.Part{{Name: base, Frame: frame}}
 	d := &Drawn{Newest: base, By: by}
 	for _, n := range past.List {
-		if slices.ContainsFunc(parts, func(p frames.Part) bool { return p.Name == n.Text }) {
+		own, _ := frame.Column(frames.SeriesColumn)
+		if slices.Contains(own.Levels, n.Text) || slices.ContainsFunc(parts, func(p frames.Part) bool {
+			return p.Name == n.Text
+		}) {
 			return nil, nil, &page.Problem{Code: "series-twice", At: n.At, Message: n.Text + " is drawn in already",
 				Hint: "name each past series once"}
 		}
