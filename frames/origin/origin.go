@@ -79,6 +79,22 @@ func (a *Adjustment) Relabelled(column, was, unit string) *Adjustment {
 	return next
 }
 
+// Further is the adjustment of a column that is brought to more conditions; of one that was measured so (nil) it is
+// the first.
+func (a *Adjustment) Further(of string, to []Reference) *Adjustment {
+	next := &Adjustment{Of: of}
+	if a != nil {
+		next.Of = a.Of
+		for _, r := range a.To {
+			if !slices.ContainsFunc(to, func(n Reference) bool { return n.Column == r.Column }) {
+				next.To = append(next.To, r)
+			}
+		}
+	}
+	next.To = append(next.To, to...)
+	return next
+}
+
 // And is the adjustment of a column that is put together with another of the same name: what
 // both were brought to alike; of what they were not, no slope can be fitted again.
 func (a *Adjustment) And(b *Adjustment) *Adjustment {

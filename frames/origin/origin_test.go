@@ -25,6 +25,10 @@ func TestAnAdjustmentFollowsItsColumns(t *testing.T) {
 		{"pooled with one brought elsewhere", a.And(&Adjustment{Of: "load", To: a.To[:1]}), exact},
 		{"pooled with one that was measured so", a.And(nil), exact},
 		{"one that was measured so, pooled with it", (*Adjustment)(nil).And(a), exact},
+		{"brought further", a.Further("load_adjusted", []Reference{{Column: "moisture", Value: 10}, {Column: "age",
+			Value: 1}}),
+			&Adjustment{Of: "load", To: []Reference{a.To[0], {Column: "moisture", Value: 10}, {Column: "age", Value: 1}}}},
+		{"brought there first", (*Adjustment)(nil).Further("load", a.To), a},
 		{"none", (*Adjustment)(nil).And(nil), nil},
 		{"none renamed", (*Adjustment)(nil).Renamed("load", "peak"), nil},
 	} {

@@ -417,6 +417,9 @@ func (a *adjusting) slopeOf(f *fitted.Fit, name string, t target, cmd *phrase.Ad
 	return nil
 }
 
+// adjusted ends the name of a column that was brought to reference conditions.
+const adjusted = "_adjusted"
+
 // added is the series with the new column.
 func (a *adjusting) added(cmd *phrase.Adjust, targets []target) (*session.Outcome, error) {
 	k := a.k
@@ -424,7 +427,10 @@ func (a *adjusting) added(cmd *phrase.Adjust, targets []target) (*session.Outcom
 	if a.y.Role == frames.Load { // as it is typed
 		name = string(frames.Load)
 	}
-	name += "_adjusted"
+	if a.y.Adjusted != nil {
+		label = a.y.Label
+	}
+	name = strings.TrimSuffix(name, adjusted) + adjusted
 	if as := cmd.As; as != nil {
 		name, label, at = notation.PlainName(as.Text), as.Text, as.At
 	}
@@ -441,7 +447,7 @@ func (a *adjusting) added(cmd *phrase.Adjust, targets []target) (*session.Outcom
 	next, err := a.frame.WithNumbers(k.Context, frames.NumberColumn{Name: name, Label: label, Unit: a.y.Unit,
 		Values: a.moved,
 		Step:   frames.StepAt(k.Context, a.moved, digits), Difference: a.y.Difference, LnOf: a.y.LnOf,
-		Adjusted: &origin.Adjustment{Of: a.y.Name, To: a.to}})
+		Adjusted: a.y.Adjusted.Further(a.y.Name, a.to)})
 	if err == nil {
 		next, err = next.SetRole(name, frames.Result) // it came out of the test, as what it is made of
 	}

@@ -34,17 +34,18 @@ func (k *Call) DrawIn(past phrase.NameList, y phrase.ColumnRef, columns []phrase
 	}
 	parts := []frames.Part{{Name: base, Frame: frame}}
 	d := &Drawn{Newest: base, By: by}
+	met := labelsOf(parts[0])
 	for _, n := range past.List {
-		own, _ := frame.Column(frames.SeriesColumn)
-		if slices.Contains(own.Levels, n.Text) || slices.ContainsFunc(parts, func(p frames.Part) bool {
-			return p.Name == n.Text
-		}) {
-			return nil, nil, &page.Problem{Code: "series-twice", At: n.At, Message: n.Text + " is drawn in already",
-				Hint: "name each past series once"}
-		}
 		f, ok := k.Session.Frame(n.Text)
 		if !ok {
 			return nil, nil, &page.Problem{Code: "unknown-series", At: n.At, Message: "there is no series " + n.Text}
+		}
+		for _, label := range labelsOf(frames.Part{Name: n.Text, Frame: f}) {
+			if slices.Contains(met, label) {
+				return nil, nil, &page.Problem{Code: "series-twice", At: n.At, Message: label + " is in there already",
+					Hint: "name each series once; what was put together holds those that it was made of"}
+			}
+			met = append(met, label)
 		}
 		for _, c := range append([]phrase.ColumnRef{y}, columns...) {
 			if err := alike(frame, f, c, n); err != nil {
@@ -65,7 +66,12 @@ func (k *Call) DrawIn(past phrase.NameList, y phrase.ColumnRef, columns []phrase
 				" and is taken to be in "+m.Unit+" there."))
 		}
 	}
-	d.origins(frame, next, base)
+	all, _ := next.Column(frames.SeriesColumn) // every pool has it
+	for _, level := range all.Levels {
+		if !slices.Contains(labelsOf(parts[0]), level) {
+			d.Past = append(d.Past, level)
+		}
+	}
 	d.Series = k.nameDrawn(parts, next)
 	out := *k
 	out.Session = k.Session.WithFrame(d.Series, next).SwitchedTo(k.Session.Current())
@@ -99,19 +105,12 @@ func alike(now, then *frames.Frame, c phrase.ColumnRef, past phrase.Name) error 
 	return nil
 }
 
-// origins tells the levels of the series column that are past ones: a series that was put together before keeps its
-// own.
-func (d *Drawn) origins(frame, next *frames.Frame, base string) {
-	own := []string{base}
-	if c, ok := frame.Column(frames.SeriesColumn); ok && c.Kind == frames.Category {
-		own = c.Levels
+// labelsOf are the series that a part is of: one that was put together before keeps those that it was made of.
+func labelsOf(p frames.Part) []string {
+	if c, ok := p.Frame.Column(frames.SeriesColumn); ok && c.Kind == frames.Category {
+		return slices.Clone(c.Levels)
 	}
-	all, _ := next.Column(frames.SeriesColumn) // every pool has it
-	for _, level := range all.Levels {
-		if !slices.Contains(own, level) {
-			d.Past = append(d.Past, level)
-		}
-	}
+	return []string{p.Name}
 }
 
 // nameDrawn is what the series is called: gates_with_spring, unless another series or result is called so.
