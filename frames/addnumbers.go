@@ -8,6 +8,7 @@ import (
 
 	"github.com/go-gota/gota/series"
 
+	"breakbook/frames/origin"
 	"breakbook/frames/units"
 	"breakbook/models/parallel"
 )
@@ -19,8 +20,9 @@ type NumberColumn struct {
 	Values      []float64
 	Step        float64 // the finest step they support; 0: as they are
 
-	Difference bool       // of temperatures in a new column: the values are differences
-	LnOf       *Logarithm // of natural logarithms: of what
+	Difference bool               // of temperatures in a new column: the values are differences
+	LnOf       *origin.Logarithm  // of natural logarithms: of what
+	Adjusted   *origin.Adjustment // of what was brought to reference conditions: to which
 }
 
 // WithNumbers adds columns after the others; one whose name exists takes that column's
@@ -36,7 +38,7 @@ func (f *Frame) WithNumbers(ctx context.Context, columns ...NumberColumn) (_ *Fr
 				" does not have a value for each specimen"}
 		}
 		h := held{Column: Column{Name: c.Name, Label: c.Label, Kind: Number, Unit: c.Unit, Step: c.Step, Made: true,
-			Difference: c.Difference, LnOf: c.LnOf}}
+			Difference: c.Difference, LnOf: c.LnOf, Adjusted: c.Adjusted}}
 		h.Header = headerOf(h.Column)
 		if slices.ContainsFunc(c.Values, math.IsNaN) {
 			h.missing = make([]bool, len(c.Values))

@@ -19,6 +19,7 @@ import (
 
 	"breakbook/frames/meant"
 	"breakbook/frames/notation"
+	"breakbook/frames/origin"
 	"breakbook/frames/units"
 	"breakbook/models/parallel"
 )
@@ -75,15 +76,8 @@ type Column struct {
 	// it come from the calculation. It is 0 where they are as they were written.
 	Step float64
 
-	LnOf *Logarithm // of numbers that were worked out as natural logarithms: of what
-}
-
-// Logarithm is what a column of natural logarithms was made of, so that its differences are
-// ratios and its levels medians.
-type Logarithm struct {
-	Of    string     // a column's plain name, or an expression
-	Label string     // how it is called in a sentence
-	Unit  units.Unit // whose number was taken
+	LnOf     *origin.Logarithm  // of numbers that were worked out as natural logarithms: of what
+	Adjusted *origin.Adjustment // of numbers that were brought to reference conditions: to which
 }
 
 // MostColumns is as wide as a spreadsheet gets, and a series.

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"breakbook/frames/notation"
+	"breakbook/frames/origin"
 	"breakbook/frames/units"
 )
 
@@ -47,6 +48,8 @@ type lookColumn struct {
 	Levels  []string    `json:"levels,omitempty"`
 	Escaped []int       `json:"escaped,omitempty"` // rows whose cell has an apostrophe put before it
 	Exact   []exactCell `json:"exact,omitempty"`   // cells a CSV cannot hold: an empty text, a CR LF
+
+	Adjusted *origin.Adjustment `json:"adjusted,omitempty"` // brought to reference conditions: to which
 }
 
 type exactCell struct {
@@ -90,7 +93,7 @@ func (f *Frame) decimalMark() byte {
 func (f *Frame) lookColumn(i int) (lookColumn, error) {
 	c := f.held[i].Column
 	l := lookColumn{Name: c.Name, Label: c.Label, Header: c.Header, Kind: c.Kind.String(), Unit: c.Unit.String(),
-		Apart: c.Difference, Step: c.Step, Made: c.Made, Role: c.Role, Levels: c.Levels}
+		Apart: c.Difference, Step: c.Step, Made: c.Made, Adjusted: c.Adjusted, Role: c.Role, Levels: c.Levels}
 	for _, text := range append([]string{c.Name, c.Label, c.Header}, c.Levels...) {
 		if strings.ToValidUTF8(text, "") != text {
 			return l, &Error{Code: "not-text", File: f.source.Path, Column: c.Name, Detail: c.Name +

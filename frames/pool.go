@@ -2,12 +2,12 @@ package frames
 
 import (
 	"context"
-	"math"
 	"slices"
 	"strings"
 
 	"github.com/go-gota/gota/series"
 
+	"breakbook/frames/origin"
 	"breakbook/frames/units"
 	"breakbook/models/parallel"
 )
@@ -101,7 +101,7 @@ func (p *pooling) column(name string) (held, series.Series, error) {
 			h.Column = c.Column
 			h.Step = 0
 		}
-		h.Made = h.Made && c.Made
+		h.Made, h.Adjusted = h.Made && c.Made, h.Adjusted.And(c.Adjusted)
 		in = append(in, part.Name)
 		switch c.Kind {
 		case Number:
@@ -182,26 +182,10 @@ func (p *pooling) logarithms(h *held) {
 		}
 		if c.LnOf == nil {
 			h.LnOf = nil
-		} else if _, err := lnShift(c.LnOf.Unit, h.LnOf.Unit); err != nil {
+		} else if _, err := origin.LnShift(c.LnOf.Unit, h.LnOf.Unit); err != nil {
 			h.LnOf = nil
 		}
 	}
-}
-
-// lnShift is what is added to the logarithm of a number in one unit to have that of the
-// number in another.
-func lnShift(from, to units.Unit) (float64, error) {
-	if from == to {
-		return 0, nil
-	}
-	change, err := units.To(from, to)
-	if err == nil && change.Apply(0) != 0 {
-		err = &units.Error{A: from, B: to}
-	}
-	if err != nil {
-		return 0, err
-	}
-	return math.Log(change.Apply(1)), nil
 }
 
 // numbers turns every part's numbers into the one unit, and logarithms into those of numbers
@@ -226,7 +210,7 @@ func (p *pooling) numbers(h *held) series.Series {
 			}
 		}
 		if h.LnOf != nil {
-			shift, _ := lnShift(c.LnOf.Unit, h.LnOf.Unit) // of one dimension: see logarithms
+			shift, _ := origin.LnShift(c.LnOf.Unit, h.LnOf.Unit) // of one dimension: see logarithms
 			for row := range values {
 				parallel.LookAt(p.ctx, row)
 				values[row] += shift

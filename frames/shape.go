@@ -8,6 +8,7 @@ import (
 	"github.com/go-gota/gota/series"
 
 	"breakbook/frames/meant"
+	"breakbook/frames/origin"
 	"breakbook/frames/units"
 	"breakbook/models/parallel"
 )
@@ -132,8 +133,9 @@ func (f *Frame) SetUnit(column string, u units.Unit) (*Frame, error) {
 	next := f.with(i, h)
 	for j := range next.held {
 		if of := next.held[j].LnOf; of != nil && of.Of == column && of.Unit == was {
-			next.held[j].LnOf = &Logarithm{Of: of.Of, Label: of.Label, Unit: u}
+			next.held[j].LnOf = &origin.Logarithm{Of: of.Of, Label: of.Label, Unit: u}
 		}
+		next.held[j].Adjusted = next.held[j].Adjusted.Relabelled(column, was.String(), u.String())
 	}
 	return next, nil
 }

@@ -8,6 +8,7 @@ import (
 
 	"github.com/go-gota/gota/series"
 
+	"breakbook/frames/origin"
 	"breakbook/frames/units"
 	"breakbook/models/parallel"
 )
@@ -96,8 +97,9 @@ func (f *Frame) Rename(column, name, label string) (*Frame, error) {
 	next := f.with(i, h)
 	for j := range next.held {
 		if of := next.held[j].LnOf; of != nil && of.Of == column {
-			next.held[j].LnOf = &Logarithm{Of: name, Label: label, Unit: of.Unit}
+			next.held[j].LnOf = &origin.Logarithm{Of: name, Label: label, Unit: of.Unit}
 		}
+		next.held[j].Adjusted = next.held[j].Adjusted.Renamed(column, name)
 	}
 	next.corrected = slices.Clone(f.corrected)
 	for j := range next.corrected {

@@ -8,6 +8,7 @@ import (
 	"math"
 
 	"breakbook/frames"
+	"breakbook/frames/origin"
 	"breakbook/frames/units"
 	"breakbook/models/parallel"
 )
@@ -24,7 +25,7 @@ type Vector struct {
 	why     []Reason  // for numbers: why one is missing, "" where it is not or was before; nil where nothing is
 
 	typed  bool              // a number as typed, or worked out of such alone: it takes the unit of what it meets
-	lnOf   *frames.Logarithm // of natural logarithms: of what; lost by whatever is worked out of them
+	lnOf   *origin.Logarithm // of natural logarithms: of what; lost by whatever is worked out of them
 	points bool              // percents that met a bare number in a sum: whatever they are multiplied by counts them
 	digits int               // significant digits of the columns it comes from, the fewest; 0 for typed numbers
 	zeros  float64           // of a temperature, how often its zero is in it: 1 in a temperature, 0 in a difference
@@ -94,7 +95,7 @@ func Of(ctx context.Context, f *frames.Frame, column string) (_ *Vector, err err
 }
 
 // Logarithms is the vector, known to hold natural logarithms.
-func (v *Vector) Logarithms(of frames.Logarithm) *Vector {
+func (v *Vector) Logarithms(of origin.Logarithm) *Vector {
 	next := *v
 	next.lnOf = &of
 	return &next

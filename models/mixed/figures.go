@@ -61,10 +61,14 @@ func (f *Fit) likelihood(p *parts) {
 	if f.at != nil {
 		deviance += f.at.deviance - p.freedom*math.Log(f.at.rss)
 	}
-	deviance += p.freedom * (math.Log(2*math.Pi*f.Sigma*f.Sigma) + 1)
+	left := p.freedom // y'Py over Sigma², where Sigma² is at its best
+	if f.known > 0 {
+		left = f.at.rss / (f.Sigma * f.Sigma)
+	}
+	deviance += p.freedom*math.Log(2*math.Pi*f.Sigma*f.Sigma) + left
 	f.LogLikelihood = -deviance / 2
 	k := float64(f.Rank() + 1)
-	if f.at != nil {
+	if f.at != nil && f.known == 0 {
 		k += float64(len(f.at.ratios))
 	}
 	if f.criterion == Full && float64(f.N) > k+1 {

@@ -56,6 +56,7 @@ type Fit struct {
 	parts     *parts      // of the block columns whose variance is not zero; nil without one
 	at        *point      // where their likelihood is largest
 	inverse   [][]float64 // asymptotic covariance of Sigma² and their ratios to it
+	known     float64     // the sd of the one block column where it was given; 0: estimated
 }
 
 // Error says why blocks cannot be fitted. Codes: "uneven-lengths", "one-block" (one
@@ -125,6 +126,9 @@ func (f *Fit) variances(p *parts) {
 		return
 	}
 	f.Sigma = math.Sqrt(f.at.rss / p.freedom)
+	if f.known > 0 {
+		f.Sigma = f.known / math.Sqrt(f.at.ratios[0])
+	}
 	total := 1.0
 	for _, ratio := range f.at.ratios {
 		total += ratio

@@ -30,7 +30,12 @@ func again(k *session.Call, cmd *phrase.Again) (*session.Outcome, error) {
 			Hint: "show results"}
 	}
 	c := r.Command.Copy()
-	c.Clauses().From = &phrase.Name{Text: r.Series, At: n.At}
+	if !drawsPast(c) { // which has its own
+		c.Clauses().From = &phrase.Name{Text: r.Series, At: n.At}
+	}
+	if of, ok := phrase.Facet[phrase.OnFit](c); ok {
+		redraw(k, of.Earlier())
+	}
 	k.Command, k.Asked = c, asked
 	defer func() { k.Command, k.Asked = asked, nil }()
 	k.Entry.Kind = r.Kind
@@ -47,6 +52,25 @@ func again(k *session.Call, cmd *phrase.Again) (*session.Outcome, error) {
 	}
 	k.Entry.Findings = append(k.Entry.Findings, againFinding(r.Name, c.Input, r.Specimens, k.Entry.Specimens))
 	return session.Becomes(next), nil // its cautions are there already
+}
+
+// drawsPast reports whether a command draws past series in.
+func drawsPast(c *phrase.Command) bool {
+	past, ok := c.Do.(interface{ DrawsPast() bool })
+	return ok && past.DrawsPast()
+}
+
+// redraw puts the series that a fit drew together once more below one another, as they are now, for what rests on it.
+func redraw(k *session.Call, fit phrase.Name) {
+	r, ok := k.Session.Result(fit.Text)
+	if !ok || r.Command == nil || !drawsPast(r.Command) {
+		return
+	}
+	again := &session.Call{Context: k.Context, Session: k.Session, Command: r.Command, Entry: &page.Entry{Kind: r.Kind},
+		Handlers: k.Handlers, Back: []bool{}}
+	if _, err := carry(again); err == nil { // else what rests on it says so itself
+		k.Session = again.Session
+	}
 }
 
 // named is the command whose `as` names the result: the one typed, also where it has

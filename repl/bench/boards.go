@@ -107,6 +107,7 @@ func blockedLine(k *session.Call, more []string) string {
 	switch cmd := c.Do.(type) { // wishes that do not go with blocks
 	case *phrase.Fit:
 		cmd.Resistant = false
+		*cmd = *cmd.SeriesFixed()
 	case *phrase.Anova:
 		cmd.Sequential = false
 		on, _ := cmd.Subject.(phrase.AnovaOnTerms)

@@ -87,6 +87,7 @@ func cautions(k *session.Call, blocksKnown bool) {
 	}
 	k.Entry.Cautions = append(k.Entry.Cautions, modeCautions(k)...)
 	k.Entry.Cautions = append(k.Entry.Cautions, tradeCautions(k)...)
+	k.Entry.Cautions = append(k.Entry.Cautions, slopeCautions(k)...)
 	k.Entry.Cautions = append(k.Entry.Cautions, correctionCautions(k)...)
 	k.Entry.Cautions = append(k.Entry.Cautions, asideCautions(k)...)
 }

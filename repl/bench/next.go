@@ -59,6 +59,8 @@ func (n *follower) lines() []string {
 		n.opened()
 	case *phrase.Look:
 		n.opened()
+	case *phrase.Adjust:
+		n.adjusted()
 	case *phrase.Drove:
 		n.drove()
 	case *phrase.DroveMode:
@@ -157,6 +159,16 @@ func (n *follower) stagedPlan(response string) string {
 		}
 	}
 	return ""
+}
+
+// adjusted are the questions of the column that was brought to reference conditions, the last of its series.
+func (n *follower) adjusted() {
+	columns := n.frame.Columns()
+	y := session.Plainly(columns[len(columns)-1].Name)
+	if a, ok := n.factor(); ok {
+		n.add(&phrase.Compare{Subject: phrase.ByLevels{Y: y, A: a}})
+		n.add(&phrase.DrawBy{ByLevels: phrase.ByLevels{Y: y, A: a}})
+	}
 }
 
 // factor is the category of most levels, up to six, that says how joints were made.

@@ -41,6 +41,7 @@ var handlers = byStruct(
 	on(series.Open), on(series.ShowSeries), on(series.ShowResults), on(series.SwitchTo), on(series.Look),
 	on(series.Rows), on(series.Mark), on(series.Unit), on(series.Treat),
 	on(series.Levels), on(series.Merge), on(series.Rename), on(series.Convert), on(series.WorkOut), on(series.Band),
+	on(series.Adjust),
 	on(specimens.SetAside), on(specimens.BringBack), on(specimens.CheckSeries), on(specimens.Correct),
 	on(specimens.ShowAside),
 	on(series.Pool), on(series.PutBeside), on(series.PutBelow), on(series.CloseSeries), on(series.Forget),
@@ -50,7 +51,7 @@ var handlers = byStruct(
 	on(fits.Drove), on(modes.Drove), on(groups.Comparison), on(fits.ShareOut), on(fits.Predict), on(fits.Rivals),
 	on(groups.Agreement),
 	on(groups.Characteristic), on(groups.Same),
-	on(plans.PlanFor), on(judging.SoFar), on(plans.Sheet), on(plans.Allot), on(plans.Suggest),
+	on(plans.PlanFor), on(judging.SoFar), on(plans.Sheet), on(plans.Allot), on(plans.Suggest), on(plans.Separate),
 	on(pictures.DrawCurves), on(pictures.DrawBy), on(modes.DrawModes), on(pictures.DrawAgainst),
 	on(pictures.DrawResiduals), on(pictures.DrawEffects),
 	on(pictures.DrawAdjusted), on(drawAll), on(pictures.SketchBy), on(pictures.SketchAgainst), on(fits.DrawShares),
@@ -170,7 +171,10 @@ func apply(k *session.Call, o *session.Outcome) (*session.Session, error) {
 		r.Name = as.Text
 	}
 	r.Kind, r.Series = k.Entry.Kind, k.Entry.Series
-	r.Command, r.Specimens = k.Command, k.Entry.Specimens
+	r.Specimens = k.Entry.Specimens
+	if r.Command == nil { // else one that makes it anew from what it was made of
+		r.Command = k.Command
+	}
 	n, r = n.Keeping(r, k.Command.Entry.Result)
 	k.Entry.Name = r.Name
 	return n, nil

@@ -53,8 +53,9 @@ func TestTablesKeepTheirContract(t *testing.T) {
 		"put pins below failure as tall", "switch to second", "read curves gates_slip.csv by specimen",
 		"read curves logs by specimen", "open book.xlsx as book", "switch to second",
 		"calibrate load from gauge.csv", "write out.csv", "close wide", "average load by pins each of place",
-		"fit load on density", "forget fit1",
-		"note words", "heading words", "conclude words", "save book b.brk", "resume", "forget journal", "replay gates.brk", "report r.html",
+		"fit load on density", "adjust load to density 640 kg/m3", "forget fit1",
+		"note words", "heading words", "conclude words", "save book b.brk", "resume", "forget journal", "replay gates.brk",
+		"report r.html",
 		"confidence 90%", "worth 10%", "chalk point 13 degC", "seed 7", "digits 4", "help", "help all",
 		"help compare", "learn", "demo", "again all", "quit"}
 	for _, t := range help.Topics {

@@ -36,6 +36,7 @@ var typedLines = [][]string{
 	{"allot gates.csv over finish oil, wax balancing density"},
 	{"fit load on density, pins", "suggest 8 of fit1"},
 	{"fit load on density, pins", "suggest 3 of fit1 from gates.csv"},
+	{"suggest 4 to separate place, cure_temp"},
 }
 
 // TestTypedRows holds the tables and values of the commands about modes and plans to what their

@@ -37,7 +37,7 @@ type medianRow struct {
 
 // Adjusted is the mean of each level of a fit, with the other factors held equal.
 func Adjusted(k *session.Call, cmd *phrase.Adjusted) (*session.Outcome, error) {
-	l, err := fitted.FactorOf(k, cmd.LevelsOfFit, false)
+	l, err := fitted.FactorAt(k, cmd.LevelsOfFit, false, cmd.Given)
 	if err != nil {
 		return nil, err
 	}
@@ -55,15 +55,23 @@ func Adjusted(k *session.Call, cmd *phrase.Adjusted) (*session.Outcome, error) {
 		rows = append(rows, meanRow{withinOf(fam, i), name, l.Means.N[i], e.Value, lo, hi, e.SE, e.DF})
 	}
 	t := page.Filled(page.Table{ID: "means",
-		Title: page.Say(f.Y.Name() + " by " + column + ", number columns at their mean, other categories averaged " +
-			"level by level" + fam.Partners.Title()),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the mean")},
+		Title: page.Say(f.Y.Name()+" by "+column, heldAt(l.Given), fam.Partners.Title()),
+		Note:  page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the mean")},
 		rows, page.Names{"y": f.Y.Unit(), "a": column})
 	k.Entry.Tables = []page.Table{t}
 	if f.Y.Logged() {
 		k.Entry.Tables = append(k.Entry.Tables, medianTable(l, column, conf))
 	}
 	return session.Answered(f.Sample, f.Y, f.Known(), fam.Answers()).Keeping(session.Result{Columns: f.Columns()}), nil
+}
+
+// heldAt says where the other columns are held.
+func heldAt(given page.Sentence) page.Sentence {
+	others := "number columns at their mean, other categories averaged level by level"
+	if given == nil {
+		return page.Say(", " + others)
+	}
+	return page.Say(", given ", given, ", other "+others)
 }
 
 // withinOf is the setting of one of a family's levels; nil where there is none.

@@ -11,10 +11,11 @@ import (
 var Contract = []page.Contract{
 	{Kind: "fit", Tables: []page.TableShape{{ID: "terms", Row: reflect.TypeFor[termRow]()},
 		{ID: "blocks", Row: reflect.TypeFor[blockRow]()},
-		{ID: "played_down", Row: reflect.TypeFor[playedDownRow]()}},
+		{ID: "played_down", Row: reflect.TypeFor[playedDownRow]()}, {ID: "before", Row: reflect.TypeFor[beforeRow]()}},
 		Values: reflect.TypeFor[fitValues]()},
 	{Kind: "drove", Tables: []page.TableShape{{ID: "factors", Row: reflect.TypeFor[session.FactorRow]()},
-		{ID: "left_out", Row: reflect.TypeFor[session.LeftOut]()}}, Values: reflect.TypeFor[session.DroveValues]()},
+		{ID: "left_out", Row: reflect.TypeFor[session.LeftOut]()},
+		{ID: "before", Row: reflect.TypeFor[beforeRow]()}}, Values: reflect.TypeFor[session.DroveValues]()},
 	{Kind: "anova", Tables: []page.TableShape{{ID: "sources", Row: reflect.TypeFor[sourceRow]()}}},
 	{Kind: "adjusted", Tables: []page.TableShape{{ID: "means", Row: reflect.TypeFor[meanRow]()},
 		{ID: "medians", Row: reflect.TypeFor[medianRow]()}}},

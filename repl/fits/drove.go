@@ -22,7 +22,15 @@ import (
 // clear and worth having. Factors are ranked by their shares of what is explained; an answer that differs
 // has to be borne out by Holm's correction over all factors.
 func Drove(k *session.Call, cmd *phrase.Drove) (*session.Outcome, error) {
-	d := &drivers{k: k, cmd: cmd}
+	if cmd.Past != nil {
+		return droveWithPast(k, cmd)
+	}
+	return (&drivers{k: k, cmd: cmd}).drove()
+}
+
+// drove is Drove of the series that the command is about.
+func (d *drivers) drove() (*session.Outcome, error) {
+	k := d.k
 	if err := d.choose(); err != nil {
 		return nil, err
 	}
@@ -46,8 +54,9 @@ func Drove(k *session.Call, cmd *phrase.Drove) (*session.Outcome, error) {
 		page.Names{"y": d.fit.Y.Unit()})
 	k.Entry.Cautions = append(k.Entry.Cautions, d.fit.DependentCautions()...)
 	k.Entry.Cautions = append(k.Entry.Cautions, methodCautions(d.fit)...)
-	answers, err := effects(d.fit, &session.Call{Context: k.Context, Session: k.Session, Command: d.fit.Command,
-		Entry: &page.Entry{}, Handlers: k.Handlers, Judged: k.Judged}, k.Confidence())
+	answers, err := effectsOver(d.over, d.fit, &session.Call{Context: k.Context, Session: k.Session,
+		Command: d.fit.Command,
+		Entry:   &page.Entry{}, Handlers: k.Handlers, Judged: k.Judged}, k.Confidence())
 	if err != nil {
 		return nil, err
 	}

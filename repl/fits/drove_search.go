@@ -23,7 +23,9 @@ type drivers struct {
 	nuisance []string // boards or days of few values, which enter as a category
 	typed    *phrase.Fit
 	fit      *fitted.Fit
-	noBlocks []string // boards that could not be allowed for
+	noBlocks []string    // boards that could not be allowed for
+	over     *fitted.Fit // of the whole, where these specimens are a part of it
+	past     bool        // past series are drawn in: a label of one is not the same board as that of another
 }
 
 // fewestBlocks is the number of blocks under which these are a category and no random level.
@@ -47,7 +49,8 @@ func (d *drivers) choose() error {
 	}
 	blocks := d.blocks()
 	for _, c := range found {
-		if session.IsBlock(c.Column) && d.cmd.Among == nil || d.blockedBy(blocks, c.Name) {
+		if session.IsBlock(c.Column) && d.cmd.Among == nil || d.blockedBy(blocks, c.Name) ||
+			d.cmd.Differ != nil && c.Name == frames.SeriesColumn {
 			continue
 		}
 		d.all = append(d.all, &session.Factor{Candidate: c})
@@ -84,7 +87,11 @@ func (d *drivers) blocks() []phrase.BlockRef {
 	}
 	var out []phrase.BlockRef
 	for _, c := range session.BlocksOf(d.k.Context, d.sample, among) {
-		out = append(out, phrase.BlockRef{Column: phrase.ColumnRef{Column: c}})
+		ref := phrase.BlockRef{Column: phrase.ColumnRef{Column: c}}
+		if d.past && c != frames.SeriesColumn {
+			ref.Within = []phrase.ColumnRef{{Column: frames.SeriesColumn}}
+		}
+		out = append(out, ref)
 	}
 	return out
 }
@@ -165,7 +172,7 @@ func (d *drivers) variesWithin(block string) bool {
 func (d *drivers) fitOn(terms phrase.Terms, blocks []phrase.BlockRef) (*fitted.Fit, error) {
 	own := d.k.Command.Clauses()
 	fit := &phrase.Fit{Clauses: phrase.Clauses{For: own.For, From: own.From, Confidence: own.Confidence, Worth: own.Worth},
-		OnTerms: phrase.OnTerms{Y: d.cmd.Y, Terms: terms}}
+		OnTerms: phrase.OnTerms{Y: d.cmd.Y, Terms: terms}, FitWays: phrase.FitWays{Differ: d.cmd.Differ}}
 	if len(blocks) > 0 {
 		fit.Blocks = &phrase.Blocks{List: blocks}
 	}

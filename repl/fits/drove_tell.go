@@ -74,11 +74,17 @@ func (d *drivers) none(all []*driven) page.Sentence {
 // lead says what the response was found to follow, with the share of each.
 func (d *drivers) lead(driving []*driven) page.Sentence {
 	what := d.fit.Y.Measure()
+	if d.over != nil && len(driving) == 0 {
+		return page.Say("no factor was seen to drive "+what+" (", d.fit.N, " specimens).")
+	}
 	if len(driving) == 0 {
 		return page.Say("No factor was seen to drive "+what+": see below what is ruled out and what cannot be told (",
 			d.fit.N, " specimens, ", len(d.all), say.Plural(len(d.all), " factor", " factors"), ").")
 	}
 	s := page.Say("What drove " + what + ": ")
+	if d.over != nil {
+		s = page.Say("what drove " + what + ": ")
+	}
 	for i, t := range driving {
 		of := " of the variation)"
 		if i > 0 {

@@ -41,6 +41,11 @@ func tellInOrder(k *session.Call, effects []effect) []session.Answer {
 // term is that one difference. A fit
 // that meets every value leaves nothing to judge an effect by: it tells none, and says so.
 func effects(f *fitted.Fit, k *session.Call, conf float64, p ...float64) ([]effect, error) {
+	return effectsOver(nil, f, k, conf, p...)
+}
+
+// effectsOver is effects with numbers told over the ranges of another fit.
+func effectsOver(over, f *fitted.Fit, k *session.Call, conf float64, p ...float64) ([]effect, error) {
 	if f.Sigma == 0 {
 		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("The terms meet every value of "+f.Y.Measure()+
 			" exactly: with no residuals, no effect has an interval or a probability that means anything."))
@@ -52,7 +57,7 @@ func effects(f *fitted.Fit, k *session.Call, conf float64, p ...float64) ([]effe
 	}
 	var out []effect
 	for i := range f.Model().Terms {
-		one := describer{f: f, k: k, conf: conf, worth: w, term: i, p: math.NaN()}
+		one := describer{f: f, k: k, conf: conf, worth: w, term: i, p: math.NaN(), over: over}
 		if i < len(p) {
 			one.p = p[i]
 		}
@@ -74,7 +79,18 @@ type describer struct {
 	conf  float64
 	worth session.Smallest
 	term  int
-	p     float64 // the probability to tell; NaN: the difference's own
+	p     float64     // the probability to tell; NaN: the difference's own
+	over  *fitted.Fit // whose ranges numbers are told over; nil: f's own
+}
+
+// reach are the smallest and the largest value that a number is told between.
+func (t describer) reach(v design.Variable) (lo, hi float64) {
+	if t.over != nil {
+		if at := slices.Index(t.over.Columns(), v.Name); at >= 0 {
+			v = t.over.Model().Variables[at]
+		}
+	}
+	return session.MinMax(v.Numbers)
 }
 
 func (t describer) describe() (effect, bool, error) {
@@ -123,7 +139,7 @@ func (t describer) rise(factor design.Factor, v design.Variable) (effect, bool, 
 		return effect{}, false, err
 	}
 	c, _ := t.f.Sample.Frame.Column(v.Name)
-	lo, hi := session.MinMax(v.Numbers)
+	lo, hi := t.reach(v)
 	from, to := session.Seen(lo, lo, hi, v.Unit), session.Seen(hi, lo, hi, v.Unit)
 	settings := partners.Settings
 	if len(settings) == 0 {
@@ -161,7 +177,7 @@ func (t describer) numberGap(variable int, from, to float64, within fitted.Withi
 
 // bend tells how far the middle of the range seen stands off the line between its ends.
 func (t describer) bend(variable int, v design.Variable) (effect, bool, error) {
-	lo, hi := session.MinMax(v.Numbers)
+	lo, hi := t.reach(v)
 	at := func(x float64) linear.Point { return linear.Point{Numbers: map[int]float64{variable: x}} }
 	up, ok1 := t.difference(at((lo+hi)/2), at(lo))
 	down, ok2 := t.difference(at((lo+hi)/2), at(hi))

@@ -19,6 +19,9 @@ func Specimen(ctx context.Context, f *fitted.Fit, w []float64) (linear.Estimate,
 
 // Fit explains a response by a list of terms.
 func Fit(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
+	if cmd.Past != nil {
+		return fitWithPast(k, cmd)
+	}
 	f, err := fitted.OnTerms(k, cmd.OnTerms, cmd.FitWays, cmd.Resistant)
 	if err != nil {
 		return nil, err

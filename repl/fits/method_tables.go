@@ -193,7 +193,7 @@ func methodCautions(f *fitted.Fit) []page.Sentence {
 		out = append(out, resistantCautions(f, by)...)
 	case *mixed.Fit:
 		for i, c := range by.Components {
-			if c.SD > 0 && c.Levels < fewBlocks {
+			if c.SD > 0 && c.Levels < fewBlocks && f.Method.Differ == nil {
 				out = append(out, fewBlocksCaution(f.Method.Blocks[i].Name(), c.Levels))
 			}
 		}

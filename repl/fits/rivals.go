@@ -134,13 +134,19 @@ func rivalOf(k *session.Call, n phrase.Name, f *fitted.Fit) (rival, error) {
 	for i, b := range f.Method.Blocks {
 		blocks[i].Codes = f.Sample.BlockCodes(k.Context, b)
 	}
-	full, err := mixed.Solve(k.Context, f.Response, f.Model(), blocks, mixed.Full)
+	var full *mixed.Fit
+	var err error
+	if f.Method.Differ != nil {
+		full, err = mixed.SolveKnown(k.Context, f.Response, f.Model(), blocks[0], f.Method.Known, mixed.Full)
+	} else {
+		full, err = mixed.Solve(k.Context, f.Response, f.Model(), blocks, mixed.Full)
+	}
 	if err != nil {
 		return r, f.Method.Problem(err)
 	}
 	r.likelihood, r.aicc = full.LogLikelihood, full.AICc
 	for _, c := range full.Components {
-		if c.SD > 0 {
+		if c.SD > 0 && f.Method.Differ == nil {
 			r.parameters++
 		}
 	}

@@ -70,6 +70,8 @@ func methodOfFit(f *fitted.Fit, of phrase.LimitsOfFit) (limit.Method, error) {
 		refused.Message = "the specimens of this fit scatter unevenly, so how one new joint does cannot be said"
 	case f.Method.Resistant:
 		refused.Message = "this fit plays specimens down that lie far off, so how one new joint scatters cannot be said"
+	case f.Method.Differ != nil:
+		refused.Message = "a limit needs series that were measured to differ, and these are given to"
 	case len(f.Method.Blocks) > 1:
 		refused.Message = "a limit allows for one column of blocks, and this fit has several"
 	case f.Y.Logged():

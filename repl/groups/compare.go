@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"breakbook/models/compare"
 	"breakbook/repl/page"
@@ -68,6 +69,15 @@ func compareRaw(k *session.Call, cmd *phrase.Compare, of phrase.ByLevels) (*sess
 		return nil, err
 	}
 	by := of.A
+	if method != byRanks {
+		l, err := fitted.Underneath(k, of.Y, by, phrase.FitWays{UnevenSpread: method == unevenSpread})
+		if err != nil {
+			return nil, err
+		}
+		if l != nil {
+			return compareAdjusted(k, cmd, l, method)
+		}
+	}
 	columns := []string{by.Column}
 	if method == byReshuffles {
 		if columns, err = k.WithBlocks(columns); err != nil {
@@ -96,6 +106,19 @@ func compareRaw(k *session.Call, cmd *phrase.Compare, of phrase.ByLevels) (*sess
 	k.Entry.Cautions = append(k.Entry.Cautions, smallLevels(groups)...)
 	return session.Answered(s, r, columns, fam.Answers()).Keeping(session.Result{Columns: []string{by.Column},
 		Gaps: gapsOf(fam)}), nil
+}
+
+// compareAdjusted compares the levels of a column that was brought to reference conditions, by the fit that has
+// these as covariates.
+func compareAdjusted(k *session.Call, cmd *phrase.Compare, l *fitted.Levels, method string) (*session.Outcome, error) {
+	o, err := compareLevels(k, cmd, l, method, l.Fit.Y.Name()+" by "+l.Family.Factor)
+	if err != nil {
+		return nil, err
+	}
+	k.Entry.Findings = append(k.Entry.Findings, page.Say("Underneath is the fit of "+l.Fit.Y.Measure()+" on "+
+		strings.ReplaceAll(l.Fit.TermList(), ", ", " and ")+
+		": the slope is estimated beside the differences, and its uncertainty is in their intervals."))
+	return o, nil
 }
 
 // family is the words for the levels of a category, as raw groups.

@@ -26,18 +26,26 @@ func compareOf(k *session.Call, cmd *phrase.Compare, of phrase.LevelsOfFit) (*se
 			Hint:    "compare the raw values ranked, or the fit reshuffled"}
 	}
 	l, err := fitted.FactorOf(k, of, cmd.UnevenSpread)
-	if err == nil && method == byReshuffles {
-		err = reshufflingFit(k, cmd.Times, l)
-	}
 	if err != nil {
 		return nil, err
 	}
+	return compareLevels(k, cmd, l, method, of.A.Column+" of "+of.Fit.Text+", with the other factors held equal"+
+		l.Family.Partners.Title())
+}
+
+// compareLevels compares the levels of a category in a fit.
+func compareLevels(k *session.Call, cmd *phrase.Compare, l *fitted.Levels, method, title string) (*session.Outcome,
+	error) {
 	f, fam := l.Fit, l.Family
+	if method == byReshuffles {
+		if err := reshufflingFit(k, cmd.Times, l); err != nil {
+			return nil, err
+		}
+	}
 	overall, err := overall(l, k.Context)
 	if err != nil {
 		return nil, err
 	}
-	title := of.A.Column + " of " + of.Fit.Text + ", with the other factors held equal" + fam.Partners.Title()
 	if err := compareFamily(k, fam, l.Means, overall, title, cmd.Against); err != nil {
 		return nil, err
 	}

@@ -1,27 +1,52 @@
 package phrase
 
+import "slices"
+
 // FitWays is how a fit of any kind may be wished.
 type FitWays struct {
 	Blocks       *Blocks    `phrase:"blocks"`
 	Weight       *ColumnRef `phrase:"weight"`
 	UnevenSpread bool       `phrase:"uneven spread"`
 	ThroughZero  bool       `phrase:"through zero"`
+	Differ       *Amount    `phrase:"differ"` // by which series differ, where their levels are random
 }
+
+// PastSeries is the past series that are drawn into the one that a command is about.
+type PastSeries struct {
+	Past *NameList `phrase:"past"`
+}
+
+// DrawsPast reports whether the command draws past series in.
+func (p *PastSeries) DrawsPast() bool { return p.Past != nil }
 
 // Fit fits a response on terms.
 type Fit struct {
 	Clauses
 	OnTerms
 	FitWays
+	PastSeries
 	Resistant bool `phrase:"resistant"`
+}
+
+// SeriesFixed is the fit with a term for series in place of random levels of theirs; itself where it has none.
+func (f *Fit) SeriesFixed() *Fit {
+	if f.Differ == nil {
+		return f
+	}
+	out := *f
+	out.Differ = nil
+	out.Terms.List = append(slices.Clone(f.Terms.List), TermOf("series"))
+	return &out
 }
 
 // Drove asks which of all columns drove a response.
 type Drove struct {
 	Clauses
+	PastSeries
 	Y      Response `phrase:"y"`
 	Among  *Columns `phrase:"among"`
 	Blocks *Blocks  `phrase:"blocks"`
+	Differ *Amount  `phrase:"differ"`
 }
 
 // Anova parts the variation among the sources.
@@ -48,6 +73,7 @@ func (AnovaOnTerms) anovaSubject() {}
 type Adjusted struct {
 	Clauses
 	LevelsOfFit
+	Given *Given `phrase:"given"`
 }
 
 // ShareOut gives each factor its share of what they explain together.

@@ -90,3 +90,11 @@ type Suggest struct {
 	File  *File `phrase:"file"`
 	Sheet *Text `phrase:"sheet"`
 }
+
+// Separate names the joints that would distinguish two factors that changed together.
+type Separate struct {
+	N   Count     `phrase:"n"`
+	A   ColumnRef `phrase:"a"`
+	B   ColumnRef `phrase:"b"`
+	Fit *Name     `phrase:"fit"`
+}

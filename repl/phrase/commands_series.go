@@ -189,6 +189,22 @@ type Calibrate struct {
 	Sheet  *Text     `phrase:"sheet"`
 }
 
+// Adjust brings a column to reference conditions, by the slopes of a fit or by one that is given.
+type Adjust struct {
+	Clauses
+	Column ColumnRef `phrase:"column"`
+	Given  Given     `phrase:"given"`
+	Fit    *Name     `phrase:"fit"`
+	Slope  *Slope    `phrase:"slope"`
+}
+
+// Slope is how much a column changes for a step of another.
+type Slope struct {
+	Rate Amount    `phrase:"rate"` // a share of the column's own value, or an amount
+	Step Amount    `phrase:"step"`
+	Per  ColumnRef `phrase:"per"`
+}
+
 // Write writes a series as a CSV.
 type Write struct {
 	Replaces

@@ -151,7 +151,10 @@ func (l *Language) reserve() {
 		first := c.Nodes[0].Words[0]
 		byFirst[first] = append(byFirst[first], pattern.Words(c.Nodes)...)
 		for _, t := range c.Tails {
-			byFirst[first] = append(byFirst[first], pattern.Words(t.Nodes)...)
+			words := slices.Clone(pattern.Words(t.Nodes))
+			// the column that every pool has: options have another word beside theirs
+			words = slices.DeleteFunc(words, func(w string) bool { return w == "series" })
+			byFirst[first] = append(byFirst[first], words...)
 		}
 	}
 	for i := range l.commands {

@@ -176,6 +176,12 @@ var Table = []Entry{
 		Group: Bringing, Phrase: "calibrate {column:number} from {file:file .csv .xlsx}", Options: []Option{sheetOfBook},
 		Help:    "corrects a column by the table of its gauge (columns reading and true)",
 		Example: "calibrate load from gauge.csv"},
+	{Name: "adjust", Do: Adjust{}, Kind: "adjust", Group: Bringing, Clauses: []Clause{As},
+		Phrase: "adjust {column:number} to {given:given}",
+		Options: []Option{{"fit", "of {fit:result fit}"},
+			{"slope", "by {rate:amount 3% 4% 6%} per {step:amount beside} {per:number}"}},
+		Help:    "brings a column to reference conditions, by the slopes of a fit or by one you give",
+		Example: "adjust load to density 640 kg/m3"},
 	{Name: "write", Do: Write{}, Kind: "write", Group: Bringing, Clauses: []Clause{From},
 		Phrase: "write {file:file written .csv}", Options: []Option{replacing},
 		Help: "the series as a CSV, with a file beside it for what a CSV cannot say", Example: "write gates_done.csv"},
@@ -209,11 +215,12 @@ var Table = []Entry{
 
 	{Name: "fit", Do: Fit{}, Kind: "fit", Group: Fitting, Clauses: analysis, Result: "fit",
 		Phrase:  "fit {y:response} on {terms:terms}",
-		Options: append([]Option{{"resistant", "resistant"}}, fitting...),
+		Options: append([]Option{{"resistant", "resistant"}, withSeries}, fitting...),
 		Help:    "which factors go with the load, each adjusted for the others", Example: "fit load on density, pins"},
 	{Name: "drove", Do: Drove{}, Kind: "drove", Group: Fitting, Clauses: []Clause{For, From, As, Confidence, Worth},
 		Result: "drove", Phrase: "what drove {y:response}",
-		Options: []Option{{"among", "among {among:columns}"}, {"blocked by", "blocked by {blocks:blocks}"}},
+		Options: []Option{{"among", "among {among:columns}"}, {"blocked by", "blocked by {blocks:blocks}"}, withSeries,
+			seriesDiffer},
 		Help:    "the everyday question: which of all columns drove it, by how much, and what cannot be told",
 		Example: "what drove load"},
 	{Name: "drove mode", Do: DroveMode{}, Kind: "drove", Group: Fitting,
@@ -244,7 +251,7 @@ var Table = []Entry{
 		Help: "the same, straight from the columns", Example: "anova load on pins, thickness"},
 	{Name: "adjusted", Do: Adjusted{}, Kind: "adjusted",
 		Group: Fitting, Clauses: []Clause{As, Confidence, Worth}, Result: "adjusted",
-		Phrase: "adjusted {a:category} [of {fit:result fit}]", Options: []Option{averaging},
+		Phrase: "adjusted {a:category} [of {fit:result fit}]", Options: []Option{averaging, {"given", "given {given:given}"}},
 		Help: "the mean of each level with the other factors held equal", Example: "adjusted pins of fit1"},
 	{Name: "compare", Do: Compare{Subject: ByLevels{}}, Kind: "compare",
 		Group: Fitting, Clauses: []Clause{For, From, As, Each, Confidence, WorthPer}, Result: "compare",
@@ -353,6 +360,11 @@ var Table = []Entry{
 		Group: Planning, Phrase: "suggest {n:count} [of {fit:result fit}]",
 		Options: []Option{{"from", "from {file:file .csv .xlsx}"}, sheetOfBook},
 		Help:    "the joints that would narrow a fit's estimates most", Example: "suggest 8 of fit1"},
+	{Name: "separate", Do: Separate{}, Kind: "suggest", Group: Planning,
+		Phrase:  "suggest {n:count} to separate {a:column}, {b:column}",
+		Options: []Option{{"fit", "of {fit:result fit}"}},
+		Help:    "the joints that would distinguish two factors that changed together",
+		Example: "suggest 4 to separate pins, thickness"},
 
 	{Name: "draw by", Do: DrawBy{}, Kind: "draw",
 		Group: Drawing, Clauses: []Clause{For, From, To, Confidence}, Options: append([]Option{overOrder, fromZero},
@@ -471,7 +483,14 @@ var fitting = []Option{
 	{"weighted by", "weighted by {weight:number}"},
 	{"uneven spread", "uneven spread"},
 	{"through zero", "through zero"},
+	seriesDiffer,
 }
+
+// withSeries draws past series in.
+var withSeries = Option{"past", "with series {past:manyseries past}"}
+
+// seriesDiffer makes the levels of the column series random, with the sd given.
+var seriesDiffer = Option{"differ", "series differ by {differ:amount 5% 8% 10%}"}
 
 // scatter is how the strength of one way of breaking may be taken to scatter.
 var scatter = []Option{{"weibull", "weibull"}, {"lognormal", "lognormal"}}

@@ -30,6 +30,14 @@ const mostKindsTold = 4
 
 // suggestedFinding tells what to make next and what it would do for a fit's estimates.
 func suggestedFinding(n int, kinds []kind, fit string, narrower float64) page.Sentence {
+	return append(nextJoints(n, kinds), page.Say(": together with what is measured already, the intervals of the "+
+		"estimates of "+fit+" come out ",
+		page.Num{Value: narrower, Style: page.Fraction}, " narrower on the whole, and to exchange "+
+			say.Plural(n, "it", "one of them")+" for a joint of another kind would not do better.")...)
+}
+
+// nextJoints names the joints to make, or the table of them.
+func nextJoints(n int, kinds []kind) page.Sentence {
 	s := page.Say("Next, make the ", n, " joints of the table")
 	if n == 1 || len(kinds) <= mostKindsTold {
 		s = page.Say("Next, make ")
@@ -49,10 +57,7 @@ func suggestedFinding(n int, kinds []kind, fit string, narrower float64) page.Se
 			}
 		}
 	}
-	return append(s, page.Say(": together with what is measured already, the intervals of the estimates of "+fit+
-		" come out ",
-		page.Num{Value: narrower, Style: page.Fraction}, " narrower on the whole, and to exchange "+
-			say.Plural(n, "it", "one of them")+" for a joint of another kind would not do better.")...)
+	return s
 }
 
 // foundAveraged tells what is made of columns that come with the blank.
@@ -135,7 +140,7 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 	if asked := askedOfBlanks(k, f, settable); len(asked) > 0 {
 		k.Entry.Cautions = append(k.Entry.Cautions, askedFor(asked, cmd))
 	}
-	k.Entry.Values = page.ValuesOf(suggestFigures{narrower, s.Gain}, nil)
+	k.Entry.Values = page.ValuesOf(suggestFigures{narrowing: &narrowing{narrower}, Gain: s.Gain}, nil)
 	return session.Rested(f.Sample, f.Y, f.Known(), suggestedMains(f, settable, kept, count, finding)), nil
 }
 
@@ -168,7 +173,8 @@ func askedOfBlanks(k *session.Call, f *fitted.Fit, settable variables) []string 
 	var out []string
 	for _, name := range namesOf(f, settable) {
 		c, ok := f.Sample.Frame.Column(name)
-		if ok && c.Kind == frames.Number && 2*f.Sample.Distinct(k.Context, name) > f.Sample.Frame.Len() {
+		if ok && c.Kind == frames.Number && (c.Unit.Dimension() == "density" ||
+			2*f.Sample.Distinct(k.Context, name) > f.Sample.Frame.Len()) {
 			out = append(out, name)
 		}
 	}
@@ -287,8 +293,20 @@ type suggestedRow struct {
 
 // suggestFigures tells what the joints suggested would do.
 type suggestFigures struct {
+	*narrowing
+	Gain float64 `id:"ln_determinant_gain"`
+	*apart
+}
+
+// narrowing is by how much narrower the intervals of a fit's estimates come out.
+type narrowing struct {
 	Narrower float64 `id:"narrower" style:"fraction"`
-	Gain     float64 `id:"ln_determinant_gain"`
+}
+
+// apart is how far two factors went together, and would with the joints.
+type apart struct {
+	Now  float64 `id:"association" style:"ratio" label:"association now"`
+	Then float64 `id:"association_then" style:"ratio" label:"association then"`
 }
 
 // suggested is one row a kind of joint, with how many of it.

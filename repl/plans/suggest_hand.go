@@ -163,7 +163,7 @@ func suggestFrom(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, settable, 
 	slices.Sort(chosen) // in the order of the file
 	narrower := 1 - math.Exp(-s.Gain/(2*float64(len(measured))))
 	finding := h.tell(k, cmd, f, points, blank, chosen, s, narrower)
-	k.Entry.Values = page.ValuesOf(suggestFigures{narrower, s.Gain}, nil)
+	k.Entry.Values = page.ValuesOf(suggestFigures{narrowing: &narrowing{narrower}, Gain: s.Gain}, nil)
 	k.Entry.Reads = []string{session.HomePath(cmd.File.Path)}
 	count := make([]int, len(points))
 	for _, c := range chosen {

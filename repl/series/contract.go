@@ -39,6 +39,7 @@ func shapes() []page.Contract {
 		gives("rename", columns),
 		gives("convert", columns),
 		gives("work out", columns),
+		gives("adjust", page.TableShape{ID: "slopes", Row: reflect.TypeFor[slopeRow]()}, columns),
 		gives("band", columns, page.TableShape{ID: "bands", Row: reflect.TypeFor[bandRow]()}),
 		gives("pool", page.TableShape{ID: "series", Row: reflect.TypeFor[originRow]()}, columns),
 		gives("put", page.TableShape{ID: "unmatched", Row: reflect.TypeFor[unmatchedRow]()},

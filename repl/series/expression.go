@@ -6,6 +6,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/functions"
+	"breakbook/frames/origin"
 	"breakbook/frames/units"
 	"breakbook/frames/vectors"
 	"breakbook/models/parallel"
@@ -104,8 +105,8 @@ func (v *evaluator) functionOf(e phrase.FunctionOf) (*vectors.Vector, error) {
 }
 
 // logarithm is what a logarithm is of: a column by its label, anything else as it was typed.
-func (v *evaluator) logarithm(of phrase.Expression, u units.Unit) frames.Logarithm {
-	out := frames.Logarithm{Of: of.String(), Label: short(of), Unit: u}
+func (v *evaluator) logarithm(of phrase.Expression, u units.Unit) origin.Logarithm {
+	out := origin.Logarithm{Of: of.String(), Label: short(of), Unit: u}
 	if named, ok := of.(phrase.ColumnValue); ok {
 		c, _ := v.frame.Column(named.Column.Column) // the vector was read from it
 		out.Of, out.Label = c.Name, c.Label

@@ -60,7 +60,13 @@ func (k *Call) MeanOfSeries(r *Response) float64 {
 	if !ok {
 		return math.NaN()
 	}
-	values, err := f.Numbers(r.Column.Name)
+	name := r.Column.Name
+	if a := r.Column.Adjusted; a != nil { // it is judged by what the column is judged by that it was made of
+		if of, there := f.Column(a.Of); there && of.Unit == r.Column.Unit {
+			name = of.Name
+		}
+	}
+	values, err := f.Numbers(name)
 	if err != nil {
 		return math.NaN()
 	}

@@ -24,6 +24,8 @@ var parts = []part{
 	{"odds", oddsPart},
 	{"until", untilPart},
 	{"stages", measureStages},
+	{"adjust", adjustPart},
+	{"past", pastPart},
 }
 
 // Measure writes the tables of all parts, or of those whose name begins with only.

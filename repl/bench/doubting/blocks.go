@@ -148,7 +148,7 @@ func countedByBlocks(block session.BlockCount, factor string, n int, p float64, 
 
 // allowing runs the analysis once more with blocks.
 func (q *inquiry) allowing(list []session.BlockCount) error {
-	with := *q.typed
+	with := *q.typed.SeriesFixed()
 	with.UnevenSpread, with.Resistant = false, false
 	with.Blocks = &phrase.Blocks{}
 	if q.typed.Blocks != nil {

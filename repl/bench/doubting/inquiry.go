@@ -99,6 +99,11 @@ func (q *inquiry) plainly(y phrase.Response, by ...string) (err error) {
 	if len(by) == 0 {
 		return nil // a fit without a term is none
 	}
+	for _, t := range fitted.CovariatesOf(q.k.Analysis.Sample.Whole, y) {
+		if slices.Contains(q.k.Analysis.Columns, t.Factors[0].Column.Column) { // its slope was estimated too
+			q.typed.Terms.List = append(q.typed.Terms.List, t)
+		}
+	}
 	q.fit, err = q.fitted(q.typed)
 	return err
 }

@@ -153,7 +153,7 @@ func (q *inquiry) same(now []session.Answer) (then session.Answer, ok bool) {
 // asBounds is the same question where the largest loads are lower bounds: the loads cut there, and the
 // strength of what gave way before. nil where the analysis has no terms or blocks.
 func (q *inquiry) asBounds(r *session.Response) []any {
-	if q.typed == nil || q.typed.Blocks != nil || len(q.typed.Terms.List) == 0 {
+	if q.typed == nil || q.typed.Blocks != nil || q.typed.Differ != nil || len(q.typed.Terms.List) == 0 {
 		return nil
 	}
 	most := slices.Max(r.Values)

@@ -32,7 +32,10 @@ type trial struct {
 // term that the new one brings along is not typed beside it.
 func (q *inquiry) tried(t phrase.Term, about ...string) (trial, bool) {
 	with := *q.typed
-	with.Terms.List = slices.DeleteFunc(slices.Clone(q.typed.Terms.List), func(one phrase.Term) bool {
+	if slices.Contains(about, frames.SeriesColumn) {
+		with = *q.typed.SeriesFixed()
+	}
+	with.Terms.List = slices.DeleteFunc(slices.Clone(with.Terms.List), func(one phrase.Term) bool {
 		return len(about) > 1 && len(one.Factors) == 1 && !one.Curved && slices.ContainsFunc(t.Factors,
 			func(f phrase.Factor) bool {
 				of := one.Factors[0]

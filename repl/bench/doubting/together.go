@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/frames"
 	"breakbook/models/design"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -39,7 +40,7 @@ func (q *inquiry) combination() error {
 		}
 		told := within(now, factor, other, "")
 		keys := append(q.keysOf(t.about[0]), q.keysOf(t.about[1])...)
-		if !slices.Contains(q.fit.Columns(), other) {
+		if !slices.Contains(q.fit.Columns(), other) && (q.typed.Differ == nil || other != frames.SeriesColumn) {
 			of, changed := q.turned(now, factor, other)
 			if !changed {
 				continue
@@ -83,6 +84,16 @@ func (q *inquiry) pairsInside() []trial {
 			}
 			first, second := m.Variables[v].Name, m.Variables[w].Name
 			if one, ok := q.tried(phrase.TermOf(first, second), first, second); ok {
+				all = append(all, one)
+			}
+		}
+	}
+	if q.typed.Differ == nil {
+		return all
+	}
+	for _, t := range m.Terms { // series whose levels are random differ in what a factor does as well
+		if name := m.Variables[t.Factors[0].Variable].Name; plainTerm(t) {
+			if one, ok := q.tried(phrase.TermOf(name, frames.SeriesColumn), name, frames.SeriesColumn); ok {
 				all = append(all, one)
 			}
 		}

@@ -2,6 +2,7 @@ package parser
 
 import (
 	"reflect"
+	"slices"
 	"strings"
 
 	"pgregory.net/rapid"
@@ -208,7 +209,9 @@ func (w *writer) bareListSlot(s pattern.Slot) phrase.Node {
 			name := w.pick(w.k.names...)
 			out.List = append(out.List, phrase.Name{Text: name, At: w.word(name)})
 		})
-		w.series = out.List[0].Text
+		if !slices.Contains(s.Args, "past") {
+			w.series = out.List[0].Text
+		}
 		return out
 	case "extent":
 		w.put("5")

@@ -75,7 +75,7 @@ func fixed(what, code string) func(*parser, pattern.Slot) want {
 	return func(_ *parser, s pattern.Slot) want {
 		w := want{what: what, code: code}
 		if s.Kind == "amount" || s.Kind == "percent" {
-			w.common = s.Args
+			w.common = slices.DeleteFunc(slices.Clone(s.Args), func(a string) bool { return a == "beside" })
 		}
 		return w
 	}
@@ -207,7 +207,9 @@ func readSeries(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	return phrase.Name{Text: names[k], At: at}, true
 }
 
-// readManySeries reads two series or more; the columns after them are the first one's.
+// readManySeries reads two series or more, and the columns after them are the first one's; of past series one is
+// enough,
+// and the columns stay those of the series that they are drawn into.
 func readManySeries(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	list := phrase.NameList{At: p.place()}
 	ok := p.list(func() bool {
@@ -219,6 +221,9 @@ func readManySeries(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	})
 	if !ok {
 		return nil, false
+	}
+	if slices.Contains(s.Args, "past") {
+		return list, true
 	}
 	if len(list.List) < 2 {
 		return nil, p.need(want{what: "a comma and another series", code: "series"})

@@ -141,10 +141,31 @@ func (p *parser) checkUnit(c phrase.KnownColumn, x phrase.Amount) {
 	}
 }
 
+// readAmountSlot reads an amount; of one that stands beside a column (`beside`), a last word is that column and no
+// unit.
 func readAmountSlot(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	p.note(fixed("a number", "number")(p, s))
+	if slices.Contains(s.Args, "beside") && p.tok().Kind == scan.Number {
+		if out, bare := p.bareBeside(); bare {
+			return out, true
+		}
+	}
 	x, ok := p.amount("a number", phrase.KnownColumn{})
 	return x, ok
+}
+
+// bareBeside reads a number that has no unit before a column; bare is false, and nothing is read, where it has one.
+func (p *parser) bareBeside() (out phrase.Amount, bare bool) {
+	from, t := p.i, p.tok()
+	p.i++
+	next, percent := p.i, p.isMark("%")
+	_, unit := p.unitHere()
+	if percent || unit && !p.stops() || math.IsNaN(t.Number) || math.IsInf(t.Number, 0) {
+		p.i = from
+		return out, false
+	}
+	p.i = next
+	return phrase.Amount{Value: t.Number, At: t.Start + 1}, true
 }
 
 // readAmounts reads amounts that stand beside the column of another slot.

@@ -339,7 +339,9 @@ func (f *filler) slot(s pattern.Slot) any {
 		return name
 	case "manyseries":
 		list := severalOf(f, 2, func() phrase.Name { return phrase.Name{Text: pickOf(f, f.k.names)} })
-		f.series = list[0].Text
+		if !slices.Contains(s.Args, "past") {
+			f.series = list[0].Text
+		}
 		return phrase.NameList{List: list}
 	case "name":
 		return phrase.Name{Text: pickOf(f, []string{"x", "by", "Strong_2", "ö", `b "1"`, "a b"})}

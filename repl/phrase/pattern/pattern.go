@@ -33,14 +33,14 @@ import (
 //	expression                        load / (34 mm * 30 mm)
 //	which                             specimen 7, 9 or for load > 300 N
 //	result KIND …, results KIND …     results of these kinds (no kind: any)
-//	series, manyseries                an open series, two and more; `own`: the columns named after
+//	series, manyseries                an open series, two and more (`past`: one and more); `own`: the columns named after
 //	                                  it are that series' own, as they are the first one's of several
 //	name, newcolumn                   a new name; that of a column may have blanks
 //	words                             quoted, or all up to the next word of the phrase
 //	file, files                       one word each, or quoted; `written`: the command writes it
 //	quoted, texts, rest               text in quotation marks, a list of words or
 //	                                  texts, all that is left of the command
-//	amount percent count extent unit  10 N or 10%; 90%; 7; 5 or 5 to 12; kgf
+//	amount percent count extent unit  10 N or 10%; 90%; 7; 5 or 5 to 12; kgf (`beside`: a column follows)
 //	amounts SLOT                      500 kg/m3, 600, beside the column in that slot
 //	choice WORD …                     one of these words
 //	perlevel SLOT                     8, or 8 none, 12 pair of the column in that slot

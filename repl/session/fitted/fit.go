@@ -128,11 +128,17 @@ func OnTerms(k *session.Call, on phrase.OnTerms, options phrase.FitWays, resista
 	if err == nil {
 		err = w.check(y, b.Columns)
 	}
+	if err == nil {
+		err = w.noSeries(k)
+	}
 	if err != nil {
 		return nil, err
 	}
 	s, r, err := k.Measured(y, append(slices.Clone(b.Columns), w.columns()...)...)
 	if err != nil {
+		return nil, err
+	}
+	if err := w.knownSpread(k, r); err != nil {
 		return nil, err
 	}
 	m := design.Model{Terms: b.Terms, ThroughZero: options.ThroughZero}

@@ -17,6 +17,11 @@ import (
 
 // FactorOf finds the levels of a category in an earlier fit.
 func FactorOf(k *session.Call, of phrase.LevelsOfFit, uneven bool) (*Levels, error) {
+	return FactorAt(k, of, uneven, nil)
+}
+
+// FactorAt is FactorOf with other columns of the fit at the values given; nil: at their mean.
+func FactorAt(k *session.Call, of phrase.LevelsOfFit, uneven bool, given *phrase.Given) (*Levels, error) {
 	f, err := Named(k, of.Fit)
 	if err != nil {
 		return nil, err
@@ -36,11 +41,16 @@ func FactorOf(k *session.Call, of phrase.LevelsOfFit, uneven bool) (*Levels, err
 	if err != nil {
 		return nil, err
 	}
+	at, err := f.onePoint(k, ref.Column, given)
+	if err != nil {
+		return nil, err
+	}
 	partners, err := PartnersOf(k, f, variable, k.Confidence(), over...)
 	if err != nil {
 		return nil, err
 	}
-	l, ok := f.LevelsOf(k.Context, variable, partners)
+	partners.without(f, at.Point)
+	l, ok := f.levelsAt(k.Context, variable, partners, at.Point)
 	if p := f.aloneProblem(ref.At); !ok && p != nil {
 		return nil, p
 	}
@@ -56,11 +66,56 @@ func FactorOf(k *session.Call, of phrase.LevelsOfFit, uneven bool) (*Levels, err
 		}
 		return nil, p
 	}
+	l.Given = f.given(at.Point)
 	for _, w := range l.Left {
 		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("Nothing is compared ", w.Words,
 			": fewer than two levels of "+ref.Column+" can be told there."))
 	}
 	return l, nil
+}
+
+// onePoint is the one joint that is given for the levels of a factor.
+func (f *Fit) onePoint(k *session.Call, factor string, given *phrase.Given) (Asked, error) {
+	if given == nil {
+		return Asked{}, nil
+	}
+	for _, item := range given.List {
+		if item.Column.Column == factor {
+			return Asked{}, &page.Problem{Code: "given-twice", At: item.At,
+				Message: factor + " is what the levels are of, and cannot be given too", Hint: "give another column"}
+		}
+		if len(item.Values) > 1 {
+			return Asked{}, &page.Problem{Code: "one-value", At: item.At,
+				Message: "one value of " + item.Column.Column + " at a time can be given here",
+				Hint:    "ask once per value, or: predict … given …"}
+		}
+	}
+	asked, err := Points(k, f, *given)
+	if err != nil {
+		return Asked{}, err
+	}
+	k.Entry.Cautions = append(k.Entry.Cautions, OutsideSeen(k, f, *given)...)
+	return asked[0], nil
+}
+
+// given is a point for a sentence: "density 640 kg/m³, glue warm"; nil for none.
+func (f *Fit) given(p linear.Point) page.Sentence {
+	var s page.Sentence
+	for v, x := range f.Model().Variables {
+		if !isGiven(f, p, v) {
+			continue
+		}
+		if s != nil {
+			s = append(s, page.Word(", "))
+		}
+		s = append(s, page.Word(x.Name+" "))
+		if x.IsCategory() {
+			s = append(s, page.Word(x.Levels[p.Levels[v]]))
+		} else {
+			s = append(s, page.Num{Value: p.Numbers[v], Unit: x.Unit, Style: page.Exact})
+		}
+	}
+	return s
 }
 
 // averaged are the columns that a factor of the fit, or one of several, is to be averaged over.
@@ -91,7 +146,8 @@ type Levels struct {
 	Levels   []LevelWithin // setting by setting
 	Means    compare.Means // of these
 	Family   *Family
-	Left     []Within // the settings where nothing can be compared
+	Left     []Within      // the settings where nothing can be compared
+	Given    page.Sentence // the other columns that are held at a value: "density 640 kg/m³"; nil for none
 }
 
 // LevelWithin is one level within one setting, the first where there is one alone.
@@ -104,10 +160,16 @@ type LevelWithin struct {
 // LevelsOf lays out a category's levels; ok is false where they cannot be estimated. Within a
 // setting, a level that cannot is left out.
 func (f *Fit) LevelsOf(ctx context.Context, variable int, partners Partners) (l *Levels, ok bool) {
+	return f.levelsAt(ctx, variable, partners, linear.Point{})
+}
+
+// levelsAt is LevelsOf with other variables at a point.
+func (f *Fit) levelsAt(ctx context.Context, variable int, partners Partners, at linear.Point) (l *Levels, ok bool) {
 	var spots []spot
 	v := f.Model().Variables[variable]
 	for _, level := range f.Matrix.Present[variable] {
-		spots = append(spots, spot{level, v.Levels[level], linear.Point{Levels: map[int]int{variable: level}}})
+		spots = append(spots, spot{level, v.Levels[level],
+			Within{Point: at}.At(linear.Point{Levels: map[int]int{variable: level}})})
 	}
 	return f.layOut(ctx, variable, spots, partners)
 }

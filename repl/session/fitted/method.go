@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/frames"
 	"breakbook/models/design"
 	"breakbook/models/linear"
 	"breakbook/models/mixed"
@@ -22,11 +23,13 @@ type Method struct {
 	Blocks    []phrase.BlockRef
 	Uneven    bool
 	Resistant bool
+	Differ    *phrase.Amount // by which series, the one of the blocks, are given to differ; nil: estimated
+	Known     float64        // that, as a sd of the response
 }
 
 // methodOf reads a command's options; two that cannot be had together are a problem.
 func methodOf(options phrase.FitWays, resistant bool) (Method, error) {
-	w := Method{Uneven: options.UnevenSpread, Resistant: resistant}
+	w := Method{Uneven: options.UnevenSpread, Resistant: resistant, Differ: options.Differ}
 	if options.Weight != nil {
 		w.Weight = *options.Weight
 	}
@@ -38,7 +41,8 @@ func methodOf(options phrase.FitWays, resistant bool) (Method, error) {
 	for _, one := range []struct {
 		is   bool
 		said string
-	}{{w.Blocks != nil, "blocked by"}, {w.Uneven, "uneven spread"}, {w.Resistant, "resistant"}} {
+	}{{w.Blocks != nil, "blocked by"}, {w.Uneven, "uneven spread"}, {w.Resistant, "resistant"},
+		{w.Differ != nil, "series differ by"}} {
 		if one.is {
 			asked = append(asked, one.said)
 		}
@@ -48,7 +52,54 @@ func methodOf(options phrase.FitWays, resistant bool) (Method, error) {
 			Message: strings.Join(asked, " and ") + " are two ways to fit and cannot both be asked for",
 			Hint:    "ask for one of them, or fit twice and set the results side by side"}
 	}
+	if w.Differ != nil {
+		w.Blocks = []phrase.BlockRef{{Column: phrase.ColumnRef{Column: frames.SeriesColumn, At: w.Differ.At},
+			At: w.Differ.At}}
+	}
 	return w, nil
+}
+
+// knownSpread is the sd by which series are given to differ: an amount, or a share of the response's mean over the
+// whole
+// series, as the size worth having is.
+func (w *Method) knownSpread(k *session.Call, r *session.Response) error {
+	a := w.Differ
+	switch {
+	case a == nil:
+		return nil
+	case a.Percent && r.Logged():
+		w.Known = math.Log1p(a.Value)
+	case a.Percent:
+		w.Known = a.Value * math.Abs(k.MeanOfSeries(r))
+	default:
+		x, err := session.InUnit(a.Value, a.Unit, r.Unit(), a.At)
+		if err != nil {
+			return err
+		}
+		w.Known = x
+	}
+	if !(w.Known > 0) || math.IsInf(w.Known, 0) {
+		return &page.Problem{Code: "out-of-range", At: a.At, Message: "series differ by more than 0",
+			Hint: "leave it out: each series then has a term of its own"}
+	}
+	return nil
+}
+
+// noSeries refuses series that differ where the specimens are of one.
+func (w Method) noSeries(k *session.Call) error {
+	if w.Differ == nil {
+		return nil
+	}
+	_, frame, err := k.Frame()
+	if err != nil {
+		return err
+	}
+	if c, ok := frame.Column(frames.SeriesColumn); ok && c.Kind == frames.Category {
+		return nil
+	}
+	return &page.Problem{Code: "no-series-column", At: w.Differ.At, Message: "there is no column series here to say " +
+		"which " +
+		"specimen is of which series", Hint: "draw past series in by with series A, or put them together: pool A, B as NAME"}
 }
 
 // columns are those the method needs beside the terms.
@@ -94,6 +145,10 @@ func (w Method) Said() string {
 		out += ", weighted by " + w.Weight.Column
 	}
 	for i, b := range w.Blocks {
+		if w.Differ != nil {
+			out += ", series differ by " + phrase.SpelledAmount(*w.Differ)
+			continue
+		}
 		if i == 0 {
 			out += ", blocked by " + b.Name()
 			continue
@@ -145,6 +200,13 @@ func (w Method) fit(ctx context.Context, s *session.Sample, y []float64,
 		blocks := make([]mixed.Block, len(w.Blocks))
 		for i, b := range w.Blocks {
 			blocks[i].Codes = s.BlockCodes(ctx, b)
+		}
+		if w.Known > 0 {
+			f, err := mixed.SolveKnown(ctx, y, m, blocks[0], w.Known, mixed.Restricted)
+			if err != nil {
+				return nil, nil, w.Problem(err)
+			}
+			return f.Fit, f, nil
 		}
 		f, err := mixed.Solve(ctx, y, m, blocks, mixed.Restricted)
 		if err != nil {

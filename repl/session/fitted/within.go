@@ -87,6 +87,16 @@ func PartnersOf(k *session.Call, f *Fit, variable int, conf float64, asked ...st
 	return p, nil
 }
 
+// without takes out what is given at a point: the factor is told there and nowhere else.
+func (p *Partners) without(f *Fit, at linear.Point) {
+	p.within = slices.DeleteFunc(p.within, func(v int) bool { return isGiven(f, at, v) })
+	p.Over = slices.DeleteFunc(p.Over, func(name string) bool {
+		return isGiven(f, at, slices.Index(f.Columns(), name))
+	})
+	p.categories, p.numbers = nil, nil
+	f.named(p)
+}
+
 // Combined reports whether the factor is combined with any other.
 func (p Partners) Combined() bool { return len(p.Settings) > 0 || len(p.Over) > 0 }
 

@@ -1,0 +1,301 @@
+package plans
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+
+	"breakbook/frames"
+	"breakbook/models/design"
+	"breakbook/models/doubts"
+	"breakbook/models/linear"
+	"breakbook/models/plan"
+	"breakbook/models/together"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+	"breakbook/repl/session/fitted"
+)
+
+// separatedFinding tells what to make next and what that does to how two factors went together.
+func separatedFinding(n int, kinds []kind, a, b string, now, then float64) page.Sentence {
+	s := append(nextJoints(n, kinds), page.Word(": "))
+	ratio := func(x float64) page.Num { return page.Num{Value: x, Style: page.Ratio} }
+	s = append(s, page.Say("the association of "+a+" and "+b+" is ", ratio(now), " of 1 now and would be ", ratio(then),
+		" then, and to exchange "+say.Plural(n, "it", "one of them")+" for a joint of another kind would not do better.")...)
+	return s
+}
+
+// separatedAnswer says whether the two can be distinguished, now and then.
+func separatedAnswer(a, b string, now, then float64, settled bool) page.Sentence {
+	both := a + " and " + b
+	switch {
+	case then >= session.Confounded:
+		return page.Say("Even then " + both + " would be confounded: make more of them.")
+	case !settled:
+		return page.Say("Now nothing tells " + a + " from " + b + ": in these specimens they always changed together. " +
+			"Then each would have an effect of its own.")
+	case now >= session.Confounded:
+		return page.Say("Now " + both + " are confounded: which of them did it cannot be told. Then it could.")
+	}
+	return page.Say(both + " are not confounded: what each does can be told now. These joints would tell them apart " +
+		"better.")
+}
+
+// Separate names the joints that would distinguish two factors best: of the levels, and of low, middle and high of the
+// numbers, that were seen.
+func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
+	n := cmd.N
+	if n.Value < 1 || n.Value > mostSuggested {
+		return nil, &page.Problem{Code: "out-of-range", At: n.At,
+			Message: fmt.Sprintf("1 to %d joints can be suggested", mostSuggested)}
+	}
+	f, err := separateOn(k, cmd)
+	if err != nil {
+		return nil, err
+	}
+	settable, found := settable(k, f)
+	for _, ref := range []phrase.ColumnRef{cmd.A, cmd.B} {
+		if slices.Contains(namesOf(f, found), ref.Column) {
+			return nil, &page.Problem{Code: "nothing-to-set", At: ref.At, Message: ref.Column +
+				" is marked as given: it comes with the blank and cannot be chosen",
+				Hint: "choose among the blanks on hand: suggest 8 of FIT from blanks.csv"}
+		}
+	}
+	points, ok := kinds(f, settable)
+	if !ok { // too many with the other factors: these stay as they are
+		of := variables{slices.Index(f.Columns(), cmd.A.Column), slices.Index(f.Columns(), cmd.B.Column)}
+		for _, v := range settable {
+			if !slices.Contains(of, v) {
+				found = append(found, v)
+			}
+		}
+		slices.Sort(of)
+		settable = of
+		points, ok = kinds(f, settable)
+	}
+	if !ok {
+		return nil, &page.Problem{Code: "out-of-range", At: cmd.A.At,
+			Message: fmt.Sprintf("%s and %s make more than %d kinds of joint", cmd.A.Column, cmd.B.Column, mostKinds)}
+	}
+	measured, candidates, of, err := separating(k, f, points, found, cmd)
+	if err != nil {
+		return nil, err
+	}
+	s, err := plan.Separate(k.Context, measured, candidates, of, n.Value, k.Session.Settings().Seed)
+	if err != nil {
+		return nil, err
+	}
+	count := make([]int, len(points))
+	for _, c := range s.Chosen {
+		count[c]++
+	}
+	now := f.Sample.Together(k.Context, cmd.A.Column, cmd.B.Column)
+	then, err := associatedThen(k, f, points, s.Chosen, cmd)
+	if err != nil {
+		return nil, err
+	}
+	k.Entry.Tables = []page.Table{suggested(f, settable, points, count)}
+	finding := separatedFinding(n.Value, toMake(f, settable, points, count), cmd.A.Column, cmd.B.Column, now, then)
+	k.Entry.Findings = []page.Sentence{finding, separatedAnswer(cmd.A.Column, cmd.B.Column, now, then, s.Settled)}
+	if len(found) > 0 {
+		k.Entry.Findings = append(k.Entry.Findings, foundAveraged(namesOf(f, found)))
+	}
+	others := slices.DeleteFunc(slices.Clone(settable), func(v int) bool {
+		c, _ := f.Sample.Frame.Column(f.Columns()[v])
+		own := c.Name == cmd.A.Column || c.Name == cmd.B.Column
+		return own && c.Unit.Dimension() != "density"
+	})
+	if asked := askedOfBlanks(k, f, others); len(asked) > 0 {
+		k.Entry.Cautions = append(k.Entry.Cautions, separateAsks(asked))
+	}
+	k.Entry.Values = page.ValuesOf(suggestFigures{Gain: s.Gain, apart: &apart{now, then}}, nil)
+	return session.Rested(f.Sample, f.Y, f.Known(), suggestedMains(f, settable, points, count, finding)), nil
+}
+
+// separateAsks warns that the joints are asked to have values that may not be there to be had.
+func separateAsks(names []string) page.Sentence {
+	return page.Say("This asks for values of " + strings.Join(names, " and ") + " that you may have no blank for. " +
+		"If it comes with the blank and cannot be chosen, type: mark " + phrase.Spelled(names[0]) + " as given")
+}
+
+// separateOn is the fit whose terms are to be separated: the one named, else the latest of this series that has both
+// columns, else the latest of this series; with the columns that it lacks, and where there is none a fit of the load on
+// both. It is one by plain least squares: what counts are its columns and not its residuals.
+func separateOn(k *session.Call, cmd *phrase.Separate) (*fitted.Fit, error) {
+	if cmd.A.Column == cmd.B.Column {
+		return nil, &page.Problem{Code: "same-column", At: cmd.B.At, Message: cmd.A.Column +
+			" cannot be separated from itself",
+			Hint: "name two factors"}
+	}
+	var on *phrase.Fit
+	series := k.Session.Current()
+	take := func(r session.Result, both bool) {
+		f, ok := fitted.Of(r)
+		if !ok || on != nil {
+			return
+		}
+		has := slices.Contains(f.Columns(), cmd.A.Column) && slices.Contains(f.Columns(), cmd.B.Column)
+		if typed, ok := f.Command.Do.(*phrase.Fit); ok && (has || !both) {
+			on, series = typed, r.Series
+		}
+	}
+	if cmd.Fit != nil {
+		r, _ := k.Session.Result(cmd.Fit.Text)
+		take(r, false)
+		if on == nil {
+			return nil, k.Session.NoFit(*cmd.Fit)
+		}
+	}
+	for _, both := range []bool{true, false} {
+		for _, known := range slices.Backward(k.Session.Results()) {
+			if r, _ := k.Session.Result(known.Name); r.Series == k.Session.Current() {
+				take(r, both)
+			}
+		}
+	}
+	fit := &phrase.Fit{Clauses: phrase.Clauses{From: &phrase.Name{Text: series}}}
+	if on != nil {
+		fit.For, fit.Y, fit.Weight = on.For, on.Y, on.Weight
+		fit.Terms.List = slices.Clone(on.Terms.List)
+	} else {
+		frame, ok := k.Session.Frame(series)
+		if !ok {
+			return nil, &page.Problem{Code: "no-series", Message: "no series is open", Hint: "open FILE.csv"}
+		}
+		load, ok := frame.RoleColumn(frames.Load)
+		if !ok {
+			return nil, &page.Problem{Code: "no-load", At: cmd.N.At, Message: "no column is marked as load, and there is no fit",
+				Hint: "mark COLUMN as load"}
+		}
+		fit.Y = session.Plainly(load.Name)
+	}
+	formula := session.FormulaOf(fit.Terms)
+	frame, _ := k.Session.Frame(series)
+	for _, ref := range []phrase.ColumnRef{cmd.A, cmd.B} {
+		c, there := frame.Column(ref.Column)
+		why := ""
+		if there {
+			why = session.NoProperty(c)
+		}
+		if why != "" && !slices.Contains(formula.Columns, ref.Column) {
+			return nil, &page.Problem{Code: "no-factor", At: ref.At, Message: ref.Column + " is no factor: " + why,
+				Hint: "name two columns that say how a joint was made"}
+		}
+		if !slices.Contains(formula.Columns, ref.Column) {
+			fit.Terms.List = append(fit.Terms.List, phrase.TermOf(ref.Column))
+		}
+	}
+	quiet := *k
+	quiet.Command = phrase.CommandOf(fit)
+	f, err := fitted.OnTerms(&quiet, fit.OnTerms, fit.FitWays, false)
+	if err != nil {
+		return nil, err
+	}
+	k.Taken = quiet.Taken
+	for _, ref := range []phrase.ColumnRef{cmd.A, cmd.B} {
+		if f.Sample.Distinct(k.Context, ref.Column) < 2 {
+			return nil, &page.Problem{Code: "one-level", At: ref.At, Message: ref.Column +
+				" is the same for every specimen used"}
+		}
+	}
+	return f, nil
+}
+
+// separating is the information measured about the columns of a fit, those that cannot be distinguished included, what
+// each kind of joint would bring, averaged over the blanks measured for what comes with them, and which columns are of
+// the two factors.
+func separating(k *session.Call, f *fitted.Fit, points []linear.Point, found variables,
+	cmd *phrase.Separate) (measured [][]float64, candidates [][][]float64, of []int, err error) {
+	blanks := blanksMeasured(f, found, max(1, mostLooked/len(points)))
+	m := f.Model()
+	n := f.Sample.Frame.Len()
+	wide := design.Model{Terms: m.Terms, ThroughZero: m.ThroughZero, Weights: make([]float64, 0, n+
+		len(points)*len(blanks))}
+	for i := range n {
+		wide.Weights = append(wide.Weights, m.Weight(i))
+	}
+	var at []linear.Point // of every row that is not measured
+	for _, p := range points {
+		for _, blank := range blanks {
+			q := linear.Point{Numbers: maps.Clone(blank.Numbers), Levels: maps.Clone(blank.Levels)}
+			maps.Copy(q.Numbers, p.Numbers)
+			maps.Copy(q.Levels, p.Levels)
+			at, wide.Weights = append(at, q), append(wide.Weights, 0)
+		}
+	}
+	for v, x := range m.Variables {
+		more := design.Variable{Name: x.Name, Unit: x.Unit, Levels: x.Levels, Numbers: slices.Clone(x.Numbers),
+			Codes: slices.Clone(x.Codes)}
+		for _, p := range at {
+			if x.IsCategory() {
+				more.Codes = append(more.Codes, p.Levels[v])
+			} else {
+				more.Numbers = append(more.Numbers, p.Numbers[v])
+			}
+		}
+		wide.Variables = append(wide.Variables, more)
+	}
+	matrix, err := design.Spell(k.Context, n+len(at), wide, design.FromBaseline)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	p := len(matrix.Columns)
+	measured = make([][]float64, p)
+	for a := range p {
+		measured[a] = make([]float64, p)
+		for b := range p {
+			for i := range n {
+				measured[a][b] += wide.Weights[i] * matrix.Columns[a][i] * matrix.Columns[b][i]
+			}
+		}
+	}
+	scale := math.Sqrt(meanWeight(f) / float64(len(blanks)))
+	for i := range points {
+		var rows [][]float64
+		for j := range blanks {
+			row := make([]float64, p)
+			for a := range p {
+				row[a] = scale * matrix.Columns[a][n+i*len(blanks)+j]
+			}
+			rows = append(rows, row)
+		}
+		candidates = append(candidates, rows)
+	}
+	own := []int{slices.Index(f.Columns(), cmd.A.Column), slices.Index(f.Columns(), cmd.B.Column)}
+	for a, label := range matrix.Labels {
+		if label.Term >= 0 && slices.ContainsFunc(m.Terms[label.Term].Factors, func(x design.Factor) bool {
+			return slices.Contains(own, x.Variable)
+		}) {
+			of = append(of, a)
+		}
+	}
+	return measured, candidates, of, nil
+}
+
+// associatedThen is the association of the two factors, corrected for chance, with the joints chosen among the
+// specimens.
+func associatedThen(k *session.Call, f *fitted.Fit, points []linear.Point, chosen []int,
+	cmd *phrase.Separate) (float64, error) {
+	var both []design.Variable
+	for _, name := range []string{cmd.A.Column, cmd.B.Column} {
+		v := slices.Index(f.Columns(), name)
+		x := f.Model().Variables[v]
+		more := design.Variable{Name: x.Name, Levels: x.Levels, Numbers: slices.Clone(x.Numbers),
+			Codes: slices.Clone(x.Codes)}
+		for _, c := range chosen {
+			if x.IsCategory() {
+				more.Codes = append(more.Codes, points[c].Levels[v])
+			} else {
+				more.Numbers = append(more.Numbers, points[c].Numbers[v])
+			}
+		}
+		both = append(both, more)
+	}
+	strength, err := together.Strength(k.Context, both[0], both[1])
+	return doubts.Corrected(strength, session.CategoryLevels(both[0]), session.CategoryLevels(both[1]),
+		f.Sample.Frame.Len()+len(chosen)), err
+}
