@@ -29,10 +29,16 @@ func Fit(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 		return nil, err
 	}
 	mains := tellInOrder(k, effects)
+	shapes, told, err := shapes(k, f)
+	if err != nil {
+		return nil, err
+	}
+	k.Entry.Findings = append(k.Entry.Findings, told...)
 	k.Entry.Findings = append(k.Entry.Findings, explainedFinding(f, firstFit(k)))
 	k.Entry.Findings = append(k.Entry.Findings, blockFindings(f)...)
-	k.Entry.Tables = append([]page.Table{termTable(f, conf)}, methodTables(f)...)
-	k.Entry.Values = values(f)
+	k.Entry.Tables = append([]page.Table{termTable(f, conf)}, append(shapes, methodTables(f)...)...)
+	k.Entry.Values = append(values(f), valuesOfChange(f)...)
+	k.Entry.Cautions = append(k.Entry.Cautions, changeCaution(f)...)
 	k.Entry.Cautions = append(k.Entry.Cautions, f.DependentCautions()...)
 	k.Entry.Cautions = append(k.Entry.Cautions, methodCautions(f)...)
 	k.Entry.Cautions = append(k.Entry.Cautions, k.ReusedCautions(f.Sample, f.Method.Blocks)...)
@@ -82,6 +88,9 @@ func termTable(f *fitted.Fit, conf float64) page.Table {
 		row := termRow{session.RowName(f.Model(), c.Label), page.Quantity{Value: c.Estimate, Unit: unit},
 			page.Quantity{Value: c.Estimate - half, Unit: unit},
 			page.Quantity{Value: c.Estimate + half, Unit: unit}, page.Quantity{Value: c.SE, Unit: unit}, c.T, c.DF, c.P}
+		if ch := f.Change; ch != nil && c.Label.Term == ch.Term { // its place left open
+			row.Low.Value, row.High.Value, row.T, row.P = ch.SizeLow, ch.SizeHigh, math.NaN(), ch.P
+		}
 		if c.Dependent {
 			none := page.Quantity{Value: math.NaN()}
 			row = termRow{row.Term, none, none, none, none, math.NaN(), math.NaN(), math.NaN()}

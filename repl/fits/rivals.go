@@ -121,7 +121,7 @@ func rivalsNamed(k *session.Call, names []phrase.Name) ([]rival, error) {
 
 // rivalOf finds the likelihood of a fit, the full one of a fit with blocks.
 func rivalOf(k *session.Call, n phrase.Name, f *fitted.Fit) (rival, error) {
-	r := rival{name: n.Text, fit: f, likelihood: f.LogLikelihood, aicc: f.AICc, parameters: float64(f.Rank()) + 1}
+	r := rival{name: n.Text, fit: f, likelihood: f.LogLikelihood, aicc: f.AICc, parameters: float64(f.Parameters())}
 	if f.Method.Resistant {
 		return r, &page.Problem{Code: "no-likelihood", At: n.At,
 			Message: n.Text + " is resistant and has no likelihood to compare with others",
@@ -175,17 +175,30 @@ func sameSpecimens(k *session.Call, list []rival, names []phrase.Name) error {
 // weigh shares a weight of 1 out by AICc (Akaike 1978; Burnham & Anderson 2002, 2.9); all
 // are NaN where one has none.
 func weigh(list []rival) {
+	aicc := make([]float64, len(list))
+	for i, r := range list {
+		aicc[i] = r.aicc
+	}
+	for i, w := range weights(aicc) {
+		list[i].weight = w
+	}
+}
+
+// weights are those of fits with these AICc.
+func weights(aicc []float64) []float64 {
 	least, sum := math.Inf(1), 0.0
-	for _, r := range list {
-		least = min(least, r.aicc) // NaN where one is
+	for _, a := range aicc {
+		least = min(least, a) // NaN where one is
 	}
-	for i := range list {
-		list[i].weight = math.Exp((least - list[i].aicc) / 2)
-		sum += list[i].weight
+	out := make([]float64, len(aicc))
+	for i, a := range aicc {
+		out[i] = math.Exp((least - a) / 2)
+		sum += out[i]
 	}
-	for i := range list {
-		list[i].weight /= sum
+	for i := range out {
+		out[i] /= sum
 	}
+	return out
 }
 
 // byWeight is the list with the heaviest first.
