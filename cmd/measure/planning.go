@@ -19,6 +19,10 @@ func measurePlanning(ctx context.Context, args []string, out io.Writer) error {
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
-	fmt.Fprintf(out, "go run ./cmd/measure planning --series %d --seed %d\n\n", *series, *seed)
+	begins := ""
+	if *only != "" {
+		begins = " --only " + *only
+	}
+	fmt.Fprintf(out, "go run ./cmd/measure planning%s --series %d --seed %d\n\n", begins, *series, *seed)
 	return planning.Measure(ctx, out, *series, *seed, *only)
 }

@@ -57,15 +57,15 @@ type Place struct {
 }
 
 const (
-	shuffles      = 9_999
+	shuffles      = 3_999
 	fewerShuffles = 999   // with more specimens than manySpecimens
 	manySpecimens = 2_000 // which tell more each
-	draws         = 999   // of the bootstrap, a place
-	fewerDraws    = 399
-	nodes         = 9   // places the bootstrap is made at
-	steps         = 400 // places of a kink over the range looked at
+	draws         = 499   // of the bootstrap, a place
+	fewerDraws    = 299
+	nodes         = 7   // places the bootstrap is made at
+	steps         = 200 // places of a kink over the range looked at
 	tie           = 1e-9
-	leastShare    = 1e-6 // of the likelihood, under which a place is left out
+	leastShare    = 1e-5 // of the likelihood, under which a place is left out
 )
 
 // Find looks for the change at every place with enough specimens on each side (OnASide), by the least
@@ -73,7 +73,7 @@ const (
 //
 // The interval of the place holds every place c at which n (S(c) − S(best)) / S(best) is not above what
 // it passes with chance 1 − Confidence where the change is at c with the size found there: by a
-// parametric bootstrap at nine places (999 series each, normal residuals), the critical value of the
+// parametric bootstrap at seven places (499 series each, normal residuals), the critical value of the
 // others by the line between them.
 //
 // Each place has the share exp(−n/2 ln S(c)) of the likelihood, all places of a stretch alike; the
@@ -306,7 +306,7 @@ func (f *finder) criticals(ctx context.Context, gaps []int, cs []float64) (at []
 				for m := range y {
 					y[m] = draw.NormFloat64() + changes[k][m]
 				}
-				rss0 := f.rest(y)
+				rss0 := f.off(y)
 				f.sums(y, b)
 				_, _, most := f.best(b)
 				all[piece] = f.statistic(rss0, f.gain(b, gaps[at[k]], cs[at[k]]), most)
@@ -370,7 +370,7 @@ func (f *finder) chance(ctx context.Context, times int) (float64, error) {
 	return f.shuffled(ctx, f.o.Seed+2, times, f.rest0, func() func([]float64) bool {
 		b := f.newBeyond()
 		return func(y []float64) bool {
-			rss0 := f.rest(y)
+			rss0 := f.off(y)
 			f.sums(y, b)
 			_, _, gain := f.best(b)
 			return gain >= seen*rss0
@@ -401,7 +401,7 @@ func (f *finder) againstLine(ctx context.Context, d Data, times int) (float64, e
 		b, about := f.newBeyond(), make([]float64, f.n)
 		return func(y []float64) bool {
 			copy(about, y)
-			rssLine := line.rest(about)
+			rssLine := line.off(about)
 			for i := range y {
 				y[i] += fitted[i]
 			}

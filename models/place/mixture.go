@@ -40,7 +40,7 @@ func (m Mixture) Quantile(p float64) float64 {
 	if !(low < high) {
 		return low
 	}
-	const rounds = 100
+	const rounds = 40
 	_, at := halving.Between(low, high, rounds, func(x float64) bool { return m.below(x) >= p })
 	return at
 }

@@ -214,17 +214,22 @@ func (s *search) length(j int, c float64) float64 {
 // apart reports whether the base columns leave anything of a change there.
 func (s *search) apart(j int, c float64) bool { return s.length(j, c) > apartBelow*s.whole[j] }
 
-// rest takes the base columns off a response in place, and gives what is left of its sum of squares.
+// rest takes the base columns off a response in place, twice for the digits (Giraud, Langou and
+// Rozložník 2005), and gives what is left of its sum of squares.
 func (s *search) rest(y []float64) float64 {
-	for range 2 {
-		for _, u := range s.q {
-			along := 0.0
-			for i, v := range u {
-				along += v * y[i]
-			}
-			for i, v := range u {
-				y[i] -= along * v
-			}
+	s.off(y)
+	return s.off(y)
+}
+
+// off is one of these, which does for a draw.
+func (s *search) off(y []float64) float64 {
+	for _, u := range s.q {
+		along := 0.0
+		for i, v := range u {
+			along += v * y[i]
+		}
+		for i, v := range u {
+			y[i] -= along * v
 		}
 	}
 	sum := 0.0

@@ -97,9 +97,11 @@ func termTable(f *fitted.Fit, conf float64) page.Table {
 		}
 		rows = append(rows, row)
 	}
-	return page.Filled(page.Table{ID: "terms", Title: f.Title(),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the effect")}, rows,
-		page.Names{"y": u})
+	note := page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the effect")
+	if f.Change != nil {
+		note = append(note, page.Word("; "+f.Change.Name+": with its place left open, its p over all places looked at"))
+	}
+	return page.Filled(page.Table{ID: "terms", Title: f.Title(), Note: note}, rows, page.Names{"y": u})
 }
 
 func values(f *fitted.Fit) []page.Value {

@@ -106,7 +106,7 @@ func rivalsNamed(k *session.Call, names []phrase.Name) ([]rival, error) {
 		if slices.ContainsFunc(out, func(r rival) bool { return r.name == n.Text }) {
 			return nil, &page.Problem{Code: "named-twice", At: n.At, Message: n.Text + " is named twice"}
 		}
-		f, err := fitted.Named(k, n)
+		f, err := fitted.Open(k, n)
 		if err != nil {
 			return nil, err
 		}

@@ -18,7 +18,7 @@ type part struct {
 }
 
 // parts in the order of their printing.
-var parts = []part{}
+var parts = []part{{"step: where a load jumps or bends", stepPart}}
 
 // Measure writes the tables of all parts, or of those whose name begins with only.
 func Measure(ctx context.Context, out io.Writer, series int, seed uint64, only string) error {

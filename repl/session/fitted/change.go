@@ -90,7 +90,7 @@ func seek(k *session.Call, y []float64, m *design.Model) (*Change, error) {
 	if c.Found, err = place.Find(k.Context, kind, data, o); err != nil {
 		return nil, changeProblem(err, c, k.TermPlace(term))
 	}
-	*m = placed(*m, term, c.At)
+	*m = place.Placed(*m, term, c.At)
 	return c, nil
 }
 
@@ -112,16 +112,6 @@ func searched(ctx context.Context, y []float64, m design.Model, term int) (place
 		return kind, place.Data{}, linear.Taken(err)
 	}
 	return kind, place.Data{Y: y, Weights: m.Weights, Base: matrix.Columns, X: m.Variables[factor.Variable].Numbers}, nil
-}
-
-// placed is a model with the place of one of its changes.
-func placed(m design.Model, term int, at float64) design.Model {
-	factor := m.Terms[term].Factors[0]
-	factor.Place, factor.Placed = at, true
-	m.Terms = slices.Clone(m.Terms)
-	m.Terms[term] = design.Term{Factors: []design.Factor{factor}}
-	m.Searched = 1
-	return m
 }
 
 // changeProblem words what keeps a place from being looked for.
@@ -159,13 +149,16 @@ func changeProblem(err error, c *Change, at int) error {
 	return p
 }
 
-// Held says that the place of the fit's change is taken as known.
-func (f *Fit) Held() page.Sentence {
+// Held says for what the place of the fit's change is taken as known.
+func (f *Fit) Held(what string) page.Sentence {
 	c := f.Change
-	return page.Say("The "+c.Jump()+" along "+c.Column+" is held at ", page.Num{Value: c.At, Unit: c.Unit},
-		" here, as if that place were known; it was found in these specimens (",
-		page.Num{Value: c.Confidence, Style: page.Fraction}, " interval ",
-		page.Span{Low: c.Low, High: c.High, Unit: c.Unit}, ").")
+	s := page.Say("For "+what+" the "+c.Jump()+" along "+c.Column+" is held at ", page.Num{Value: c.At, Unit: c.Unit},
+		", as if that place were known; it was found in these specimens")
+	if !c.LowIsEnd && !c.HighIsEnd {
+		s = append(s, page.Say(" (", page.Num{Value: c.Confidence, Style: page.Fraction}, " interval ",
+			page.Span{Low: c.Low, High: c.High, Unit: c.Unit}, ")")...)
+	}
+	return append(s, page.Word("."))
 }
 
 // AllFixed refuses what takes every term as fixed beforehand, for a fit whose place was found.
@@ -229,5 +222,5 @@ func (f *Fit) refound(ctx context.Context, m design.Model) (*linear.Fit, error) 
 	if err != nil {
 		return nil, err
 	}
-	return linear.Solve(ctx, f.Response, placed(m, f.Change.Term, at))
+	return linear.Solve(ctx, f.Response, place.Placed(m, f.Change.Term, at))
 }

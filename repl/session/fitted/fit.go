@@ -39,7 +39,7 @@ func Of(r session.Result) (f *Fit, ok bool) {
 func Named(k *session.Call, n phrase.Name) (*Fit, error) {
 	f, err := Open(k, n)
 	if err == nil && f.Change != nil {
-		k.Entry.Cautions = append(k.Entry.Cautions, f.Held())
+		k.Entry.Cautions = append(k.Entry.Cautions, f.Held("this answer"))
 	}
 	return f, err
 }
