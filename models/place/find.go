@@ -65,7 +65,7 @@ const (
 	nodes         = 7   // places the bootstrap is made at
 	steps         = 200 // places of a kink over the range looked at
 	tie           = 1e-9
-	leastShare    = 1e-5 // of the likelihood, under which a place is left out
+	leastShare    = 1e-7 // of the likelihood, under which a place is left out
 )
 
 // Find looks for the change at every place with enough specimens on each side (OnASide), by the least
@@ -76,8 +76,9 @@ const (
 // parametric bootstrap at seven places (499 series each, normal residuals), the critical value of the
 // others by the line between them.
 //
-// Each place has the share exp(−n/2 ln S(c)) of the likelihood, all places of a stretch alike; the
-// interval of the size is the middle of the mixture of its t distributions at all places by these shares.
+// Each place has the share S(c)^(−m/2) of the likelihood, m the specimens less the coefficients, all places of
+// a stretch alike; the interval of the size is the middle of the mixture of its t distributions at all places
+// by these shares.
 //
 // P is that of the largest F over all places: the residuals of the fit without the change reshuffled
 // (Freedman and Lane 1983, J. Bus. Econ. Stat. 1), the largest F found anew each time, (b + 1)/(N + 1).
@@ -193,10 +194,10 @@ func (f *finder) spread(out *Found) {
 		}
 		p.Size, p.SE = along/length/unit, math.Sqrt(p.RSS/out.DF/length)/unit
 		wide := p.To - p.From
-		if wide == 0 { // the one place there is
+		if len(cs) == 1 { // the one place there is
 			wide = 1
 		}
-		p.Share = wide * math.Exp(-float64(f.n)/2*math.Log(p.RSS/f.rss))
+		p.Share = wide * math.Exp(-(out.DF+1)/2*math.Log(p.RSS/f.rss))
 		if f.rss == 0 {
 			p.Share = 0
 		}
