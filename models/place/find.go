@@ -302,7 +302,7 @@ func (f *finder) criticals(ctx context.Context, gaps []int, cs []float64) (at []
 		y, b := make([]float64, f.n), f.newBeyond()
 		return func(draw *rand.Rand, from, to int) error {
 			for piece := from; piece < to; piece++ {
-				parallel.LookAt(ctx, piece)
+				parallel.Look(ctx)
 				k := piece / n
 				for m := range y {
 					y[m] = draw.NormFloat64() + changes[k][m]
@@ -345,7 +345,7 @@ func (f *finder) shuffled(ctx context.Context, seed uint64, times int, rest []fl
 		return func(draw *rand.Rand, from, to int) error {
 			again := slices.Clone(rest) // every block from the same order, whichever core takes it
 			for piece := from; piece < to; piece++ {
-				parallel.LookAt(ctx, piece)
+				parallel.Look(ctx)
 				resample.Pick(draw, again, len(again))
 				copy(y, again)
 				yes[piece] = as(y)

@@ -43,18 +43,23 @@ func (t describer) change() (effect, bool, error) {
 	if t.f.Y.Logged() {
 		session.AsRatio(&g)
 	}
-	finding := g.Jump(along, at(c.Before), at(c.Beyond), c.Looked)
+	finding := g.Jump(along, at(c.Before), at(c.Beyond), c.Looked, steady(c))
 	if c.Kind == place.Kink {
 		finding = g.Kink(along, page.Num{Value: c.At, Unit: v.Unit}, at(hi), slope,
 			page.Num{Value: c.SizeLow}, page.Num{Value: c.SizeHigh})
 	}
 	out := effect{term: t.term, sentences: []page.Sentence{finding}, clear: math.Abs(c.Size) / c.SizeSE,
 		mains: t.mains(g, finding)}
-	if differs(g.Answer) {
+	if differs(g.Answer) && !steady(c) {
 		out.sentences = append(out.sentences, whereFinding(c, along, at))
 	}
-	return out, true, nil
+	_, told, err := shapes(t.k, t.f)
+	out.sentences = append(out.sentences, told...)
+	return out, true, err
 }
+
+// steady reports whether a straight line would do as well as a jump that is clear.
+func steady(c *fitted.Change) bool { return c.P <= 1-c.Confidence && c.PLine > 1-c.Confidence }
 
 func differs(a verdict.Answer) bool { return a == verdict.Differs || a == verdict.DiffersLessThanWorth }
 
@@ -101,28 +106,28 @@ func whereFinding(c *fitted.Change, along string, at func(float64) page.Num) pag
 
 // changeValues are the figures of a place that was found.
 type changeValues struct {
-	At    float64 `id:"change_at" unit:"{x}" label:"place of the change" group:"The change" short:"at"`
-	Low   float64 `id:"change_low" unit:"{x}" label:"lower end of its interval" group:"The change" short:"from"`
-	High  float64 `id:"change_high" unit:"{x}" label:"upper end of its interval" group:"The change" short:"to"`
-	P     float64 `id:"change_p" style:"p" label:"p over all places looked at" group:"The change" short:"p"`
-	PLine float64 `id:"change_p_line" style:"p" label:"p against a straight line"`
-	Count float64 `id:"change_places" style:"count" label:"places looked at"`
+	ChangeAt    float64 `id:"change_at" unit:"{x}" label:"place of the change" group:"The change" short:"at"`
+	ChangeLow   float64 `id:"change_low" unit:"{x}" label:"lower end of its interval" group:"The change" short:"from"`
+	ChangeHigh  float64 `id:"change_high" unit:"{x}" label:"upper end of its interval" group:"The change" short:"to"`
+	ChangeP     float64 `id:"change_p" style:"p" label:"p over all places looked at" group:"The change" short:"p"`
+	ChangePLine float64 `id:"change_p_line" style:"p" label:"p against a straight line"`
+	Places      float64 `id:"change_places" style:"count" label:"places looked at"`
 }
 
 // valuesOfChange are those of the fit, if it has one.
-func valuesOfChange(f *fitted.Fit) []page.Value {
+func valuesOfChange(f *fitted.Fit) *changeValues {
 	c := f.Change
 	if c == nil {
 		return nil
 	}
-	v := changeValues{c.At, c.Low, c.High, c.P, c.PLine, float64(c.Looked)}
+	v := &changeValues{c.At, c.Low, c.High, c.P, c.PLine, float64(c.Looked)}
 	if c.LowIsEnd {
-		v.Low = math.NaN()
+		v.ChangeLow = math.NaN()
 	}
 	if c.HighIsEnd {
-		v.High = math.NaN()
+		v.ChangeHigh = math.NaN()
 	}
-	return page.ValuesOf(v, page.Names{"x": c.Unit})
+	return v
 }
 
 // shapeRow is one way the response may go along the number.
@@ -190,17 +195,17 @@ func shapes(k *session.Call, f *fitted.Fit) (tables []page.Table, told []page.Se
 	if len(rows) < 3 || math.IsNaN(rows[2].Support) {
 		return []page.Table{t}, nil, nil
 	}
-	s := page.Say("Of the support the "+c.Jump()+" has ", page.Num{Value: rows[2].Support, Style: page.Fraction},
+	var s page.Sentence
+	if steady(c) {
+		s = page.Say("Whether it is a jump and not a steady change cannot be told: a straight line would give a jump that "+
+			"looks as good with ", page.Chance(c.PLine), ". ")
+	}
+	s = append(s, page.Say("Of the support the "+c.Jump()+" has ", page.Num{Value: rows[2].Support, Style: page.Fraction},
 		", a straight line ", page.Num{Value: rows[1].Support, Style: page.Fraction}, ", nothing of "+c.Column+" ",
-		page.Num{Value: rows[0].Support, Style: page.Fraction})
-	if c.Kind == place.Step && !math.IsNaN(c.PLine) && c.P <= 1-c.Confidence {
-		if c.PLine > 1-c.Confidence {
-			s = append(s, page.Say(". That it is a jump and not a steady change cannot be told: a straight line would "+
-				"give one that looks as good with ", page.Chance(c.PLine))...)
-		} else {
-			s = append(s, page.Say("; a straight line would hardly give one that looks as good (", page.Chance(c.PLine),
-				")")...)
-		}
+		page.Num{Value: rows[0].Support, Style: page.Fraction})...)
+	if !math.IsNaN(c.PLine) && c.P <= 1-c.Confidence && !steady(c) {
+		s = append(s, page.Say("; a straight line would hardly give a jump that looks as good (", page.Chance(c.PLine),
+			")")...)
 	}
 	return []page.Table{t}, []page.Sentence{append(s, page.Word("."))}, nil
 }

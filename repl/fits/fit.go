@@ -29,15 +29,14 @@ func Fit(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 		return nil, err
 	}
 	mains := tellInOrder(k, effects)
-	shapes, told, err := shapes(k, f)
+	shapes, _, err := shapes(k, f)
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Findings = append(k.Entry.Findings, told...)
 	k.Entry.Findings = append(k.Entry.Findings, explainedFinding(f, firstFit(k)))
 	k.Entry.Findings = append(k.Entry.Findings, blockFindings(f)...)
 	k.Entry.Tables = append([]page.Table{termTable(f, conf)}, append(shapes, methodTables(f)...)...)
-	k.Entry.Values = append(values(f), valuesOfChange(f)...)
+	k.Entry.Values = values(f)
 	k.Entry.Cautions = append(k.Entry.Cautions, changeCaution(f)...)
 	k.Entry.Cautions = append(k.Entry.Cautions, f.DependentCautions()...)
 	k.Entry.Cautions = append(k.Entry.Cautions, methodCautions(f)...)
@@ -73,6 +72,7 @@ type fitValues struct {
 	ExplainedAdjusted float64 `id:"explained_adjusted" style:"fraction" label:"explained, adjusted for the number of terms" group:"To rank fits" short:"explained, adjusted"`
 	AtZero            float64 `id:"at_zero" unit:"{y}" label:"expected with every number at zero"`
 	AtZeroSE          float64 `id:"at_zero_standard_error" unit:"{y}" label:"standard error of that"`
+	*changeValues
 }
 
 // termTable has one row a coefficient.
@@ -105,8 +105,12 @@ func termTable(f *fitted.Fit, conf float64) page.Table {
 }
 
 func values(f *fitted.Fit) []page.Value {
+	names := page.Names{"y": f.Y.Unit()}
+	if f.Change != nil {
+		names["x"] = f.Change.Unit
+	}
 	return page.ValuesOf(fitValues{f.Explained, f.ExplainedUnseen, f.Sigma, f.DF, f.F, f.FDF1, f.FDF2, f.P,
-		f.N, f.LogLikelihood, f.AICc, f.ExplainedAdjusted, f.AtZero, f.AtZeroSE}, page.Names{"y": f.Y.Unit()})
+		f.N, f.LogLikelihood, f.AICc, f.ExplainedAdjusted, f.AtZero, f.AtZeroSE, valuesOfChange(f)}, names)
 }
 
 // firstFit reports whether no other fit is kept yet.

@@ -292,6 +292,9 @@ func steps(k *session.Call, list []rival) (page.Table, []page.Sentence, error) {
 				return t, nil, err
 			}
 			rows = append(rows, stepRow{small.name, large.name, test, x.statistic, x.df, x.against, x.p})
+			if math.IsNaN(x.p) {
+				continue
+			}
 			findings = append(findings, nestedStep(small.name, large.name, more(small.fit, large.fit), x.p))
 		}
 	}
@@ -340,6 +343,18 @@ func step(k *session.Call, small, large rival) (string, stepTest, error) {
 		if !s.Untestable {
 			squares, x.df = squares+s.SS, x.df+s.DF
 		}
+	}
+	if c := large.fit.Change; c != nil {
+		if small.fit.Change != nil {
+			x.statistic, x.p = squares/x.df/a.LeftMS, math.NaN()
+			return "F, each place as found", x, nil
+		}
+		x.df++ // the place
+		x.statistic, x.p = squares/x.df/a.LeftMS, math.NaN()
+		if len(a.Sources)-before == 1 { // the change alone, whose place was looked for anew in every reshuffle
+			x.p = c.P
+		}
+		return "F, p by reshuffling over all places", x, nil
 	}
 	x.statistic = squares / x.df / a.LeftMS
 	x.p = dist.FTail(x.statistic, x.df, x.against)

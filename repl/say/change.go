@@ -7,11 +7,16 @@ import (
 	"breakbook/repl/page"
 )
 
-// Jump tells a jump of the measure at a place between two values of a number, or that none stands out.
-func (g Gap) Jump(along string, before, beyond page.Num, places int) page.Sentence {
+// Jump tells a jump of the measure at a place between two values of a number, or that none stands out; steady:
+// a straight line would do as well.
+func (g Gap) Jump(along string, before, beyond page.Num, places int, steady bool) page.Sentence {
 	if g.Answer == verdict.CannotTell || g.Answer == verdict.NoDifferenceWorth {
 		return append(page.Say("No jump of "+g.Measure+" along "+along+" stands out: at the best of ", places,
 			" places looked at, between ", before, " and ", beyond, ", it is ", g.size(g.Value), " beyond"), g.found()...)
+	}
+	if steady {
+		return append(page.Say("Taken as a jump between "+along+" ", before, " and ", beyond, ", "+g.Measure+" is ",
+			g.size(g.Value), " beyond it"), g.found()...)
 	}
 	verb := " jumps up by "
 	if g.Value < 0 {
