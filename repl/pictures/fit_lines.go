@@ -17,9 +17,9 @@ import (
 // lineSteps is how many places a fitted line is computed at.
 const lineSteps = 60
 
-// fitLines are the lines of a fit against one of its number columns, with the range of
-// the mean, how many specimens the fit has, and what they make of a place found: one a level where the figure and the fit share a category,
-// else one.
+// fitLines are the lines of a fit against one of its number columns, with the range of the mean, how many
+// specimens the fit has, and what line and range make of a place that was found: one a level where the figure
+// and the fit share a category, else one.
 func fitLines(k *session.Call, fit *phrase.Name, r *session.Response, x frames.Column, by string,
 	levels []string) (layers []page.Layer, n int, turn page.Sentence, err error) {
 	if fit == nil {

@@ -127,6 +127,9 @@ func changeProblem(err error, c *Change, at int) error {
 		p.Message = c.Column + " has " + strconv.Itoa(e.Have) + " different values among the specimens used; to look for " +
 			what + " it takes " + strconv.Itoa(e.Need) + " or more"
 		p.Hint = "with so few, treat " + phrase.Spelled(c.Column) + " as category and fit on it"
+		if e.Have == 1 {
+			p.Message, p.Hint = c.Column+" is the same for every specimen used", "leave it out, or widen the condition after `for`"
+		}
 	case "few-beside":
 		p.Message = "no place along " + c.Column + " has " + strconv.Itoa(e.Need) + " of these " + strconv.Itoa(e.Have) +
 			" specimens on each side, which " + what + " takes"
