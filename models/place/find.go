@@ -75,8 +75,9 @@ const (
 // it passes with chance 1 − Confidence where the change is at c with the size found there: by a
 // parametric bootstrap at seven places (499 series each, normal residuals), the critical value of the
 // others by the line between them. Hansen's limit for large n, -2 ln(1 - sqrt(Confidence)) (Econometrica 68), holds
-// a jump of 2.5 sds in 97 to 100 series of 100 at workshop sizes and a kink in 97 to 98, and this one in 94.4 to 97
-// where a step can lie closer than the gap that it is in (testdata/measured/planning_step.txt).
+// a jump of 2.5 sds in 97 to 100 series of 100 at workshop sizes and a kink in 97 to 99; this one holds either in 94
+// to 97, but for a large jump between ten temperatures, where it is the gap itself
+// (testdata/measured/planning_step.txt).
 //
 // Each place has the share S(c)^(−m/2) of the likelihood, m the specimens less the coefficients, all places of
 // a stretch alike; the interval of the size is the middle of the mixture of its t distributions at all places

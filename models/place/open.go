@@ -16,7 +16,7 @@ const mostFits = 80
 // share of the likelihood. The interval of what it expects somewhere is the middle of the mixture of the t
 // distributions at all places: so it holds both sides of a jump wherever the data leave either more than a
 // fortieth (95 %). That holds the truth in 94 to 96 of 100 over the range, and within a tenth of it from the
-// place in 92 to 96; near a jump of one sd in 91 to 93 (testdata/measured/planning_step.txt).
+// place in 92 to 96; near a jump of one sd in 91 to 93 (testdata/measured/planning_step.txt), too few.
 type Open struct {
 	kind     Kind
 	variable int

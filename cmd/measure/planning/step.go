@@ -18,6 +18,7 @@ import (
 // changeCase is a truth about a load along a cure temperature from 5 to 32 degC: nothing but scatter, a straight
 // line, a jump or a kink at a place drawn from the middle half, joints enough on either side.
 type changeCase struct {
+	cell   int // of its streams of random numbers
 	truth  string
 	sought place.Kind
 	n      int
@@ -32,17 +33,26 @@ const (
 	firstSeries      = 20 // counted apart, for a test to count again
 )
 
+// changeCases are the rows. The largest kink of 60 joints at ten temperatures is left out: its row alone would take
+// a tenth of the time, and at any temperature it has one.
 func changeCases() []changeCase {
 	var out []changeCase
+	row := 0
+	add := func(truth string, sought place.Kind, n int, grid bool, size float64) {
+		if truth != "kink" || n != 60 || !grid || size != 5 {
+			out = append(out, changeCase{row, truth, sought, n, grid, size})
+		}
+		row++
+	}
 	for _, n := range []int{20, 60} {
 		for _, grid := range []bool{true, false} {
 			for _, size := range []float64{0, 1, 2.5} {
-				out = append(out, changeCase{"jump", place.Step, n, grid, size})
+				add("jump", place.Step, n, grid, size)
 			}
 			for _, size := range []float64{0, 2, 5} {
-				out = append(out, changeCase{"kink", place.Kink, n, grid, size})
+				add("kink", place.Kink, n, grid, size)
 			}
-			out = append(out, changeCase{"line", place.Step, n, grid, 2})
+			add("line", place.Step, n, grid, 2)
 		}
 	}
 	return out
@@ -169,12 +179,12 @@ func (c changeCase) one(ctx context.Context, r *rand.Rand, seed uint64, to *chan
 }
 
 // counted counts over so many series; the same for any number of cores.
-func (c changeCase) counted(ctx context.Context, cell, from, to int, seed uint64) (changeCounts, error) {
+func (c changeCase) counted(ctx context.Context, from, to int, seed uint64) (changeCounts, error) {
 	var all changeCounts
 	var lock sync.Mutex
 	err := parallel.Each(ctx, to-from, func(ctx context.Context, i int) error {
 		var own changeCounts
-		stream := cell*1_000_000 + from + i
+		stream := c.cell*1_000_000 + from + i
 		if err := c.one(ctx, resample.Stream(seed, stream), seed+uint64(stream), &own); err != nil {
 			return err
 		}
@@ -210,12 +220,12 @@ func stepPart(ctx context.Context, out io.Writer, series int, seed uint64) error
 		series, 200*math.Sqrt(0.05*0.95/float64(series)), firstSeries)
 	fmt.Fprintf(out, "%-6s %3s %-6s %5s %8s %8s %7s %8s %7s %7s %9s %9s  %s\n", "truth", "n", "temps", "size", "p<=0.05",
 		"of line", "place", "(large)", "size", "near", "anywhere", "specimen", "first")
-	for i, c := range changeCases() {
-		first, err := c.counted(ctx, i, 0, min(firstSeries, series), seed)
+	for _, c := range changeCases() {
+		first, err := c.counted(ctx, 0, min(firstSeries, series), seed)
 		if err != nil {
 			return err
 		}
-		all, err := c.counted(ctx, i, min(firstSeries, series), series, seed)
+		all, err := c.counted(ctx, min(firstSeries, series), series, seed)
 		if err != nil {
 			return err
 		}
