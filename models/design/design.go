@@ -33,13 +33,20 @@ const (
 	Abs
 	PowerOf // x^Power
 	Squared // from `curved`: (x - mean)²
+	Step    // 0 up to Place, 1 beyond it
+	Kink    // 0 up to Place, x − Place beyond it
 )
+
+// IsChange reports whether the function changes at a place, which has to be found first.
+func (f Function) IsChange() bool { return f == Step || f == Kink }
 
 // Factor is a variable, or a function of it, as it enters a term.
 type Factor struct {
 	Variable int // index into Model.Variables
 	Function Function
 	Power    float64 // for PowerOf
+	Place    float64 // for Step and Kink
+	Placed   bool    // whether Place was found: a change without a place has no column
 }
 
 // Term is a product of factors. A plain column has one factor.
@@ -54,6 +61,9 @@ type Model struct {
 	Terms       []Term
 	ThroughZero bool
 	Weights     []float64 // nil: all one
+	// Searched is how many places of changes were found from the response: each is a parameter beside
+	// the coefficients, and takes a residual degree of freedom.
+	Searched int
 }
 
 // Label says what a column of the design stands for: the baseline when Term is -1,
@@ -83,7 +93,7 @@ type Matrix struct {
 // exist; Specimen -1 when it is the function at the mean), "unknown-level" (a code
 // outside Levels), "bad-weight" (negative or not finite), "one-level" (a category with
 // one level), "nothing-varies" (a number column with one value), "too-many-columns" (see
-// MostColumns).
+// MostColumns), "no-place" (a Step or Kink whose place was not found).
 type Error struct {
 	Code                     string
 	Term, Variable, Specimen int // -1 where it is about none

@@ -33,8 +33,22 @@ func (f Factor) raw(x exact.DD) exact.DD {
 		return exact.Of(math.Pow(x.Float(), f.Power))
 	case Squared:
 		return x.Mul(x)
+	case Step, Kink:
+		return f.changed(x)
 	default:
 		return x
+	}
+}
+
+// changed is a Step or a Kink at x.
+func (f Factor) changed(x exact.DD) exact.DD {
+	switch beyond := x.Sub(exact.Of(f.Place)); {
+	case !(beyond.Hi > 0):
+		return exact.DD{}
+	case f.Function == Step:
+		return exact.Of(1)
+	default:
+		return beyond
 	}
 }
 

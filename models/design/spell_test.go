@@ -74,14 +74,16 @@ func TestColumns(t *testing.T) {
 				{1, 0, -1, 1, 0, 1}, {1, -1, -1, 0, 1, 1}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			m := spell(t, 6, Model{[]Variable{pins, glue, width}, c.terms, c.throughZero, c.weights}, c.coding)
+			m := spell(t, 6, Model{Variables: []Variable{pins, glue, width}, Terms: c.terms,
+				ThroughZero: c.throughZero, Weights: c.weights}, c.coding)
 			if !reflect.DeepEqual(m.Labels, c.labels) || !reflect.DeepEqual(m.Columns, c.columns) ||
 				!reflect.DeepEqual(m.Empty, c.empty) {
 				t.Errorf("labels %v\ncolumns %v\nempty %v", m.Labels, m.Columns, m.Empty)
 			}
 		})
 	}
-	m := spell(t, 6, Model{[]Variable{pins, glue, width}, []Term{plain(0, 1)}, false, []float64{1, 1, 1, 0, 1, 1}},
+	m := spell(t, 6, Model{Variables: []Variable{pins, glue, width}, Terms: []Term{plain(0, 1)},
+		Weights: []float64{1, 1, 1, 0, 1, 1}},
 		FromBaseline)
 	if want := [][]int{{1, 3}, {0, 1}, nil}; !reflect.DeepEqual(m.Present, want) {
 		t.Errorf("present levels %v", m.Present)

@@ -94,6 +94,8 @@ func (m *Matrix) checkTerms() error {
 		for _, f := range term.Factors {
 			x := m.Model.Variables[f.Variable]
 			switch {
+			case f.Function.IsChange() && !f.Placed:
+				return &Error{"no-place", t, f.Variable, -1}
 			case x.IsCategory() && len(m.Present[f.Variable]) < 2:
 				return &Error{"one-level", t, f.Variable, -1}
 			case !x.IsCategory() && !m.Model.ThroughZero && !m.varies(f.Variable):

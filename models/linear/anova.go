@@ -148,7 +148,7 @@ func (f *Fit) sumToZero(ctx context.Context) (*design.Matrix, *factor, error) {
 	}
 	matrix, err := design.Spell(ctx, len(f.Response), m, design.SumToZero)
 	if err != nil {
-		return nil, nil, taken(err)
+		return nil, nil, Taken(err)
 	}
 	old := f.factor.table
 	table, err := newTable(ctx, matrix.Columns, matrix.Low, old.yHi, old.yLo, m.Weights)

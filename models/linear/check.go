@@ -54,8 +54,8 @@ func tooManyLevels(ctx context.Context, y []float64, m design.Model, n int) erro
 	return nil
 }
 
-// taken is a design error as one of this package.
-func taken(err error) error {
+// Taken is a design error as one of this package; any other is itself.
+func Taken(err error) error {
 	var e *design.Error
 	if errors.As(err, &e) {
 		return &Error{Code: e.Code, Term: e.Term, Variable: e.Variable, Specimen: e.Specimen}

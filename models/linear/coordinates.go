@@ -15,6 +15,9 @@ import (
 // Rank is the number of independent columns.
 func (f *Fit) Rank() int { return f.factor.rank }
 
+// Parameters is how many figures the fit has: the rank, the sd, and every place that was searched for.
+func (f *Fit) Parameters() int { return f.factor.rank + 1 + f.Matrix.Model.Searched }
+
 // Coordinates of a combination of coefficients, R⁻ᵀw: its variance is Sigma² times their
 // sum of squares. The combination must be one that can be estimated.
 func (f *Fit) Coordinates(w []float64) []float64 { return narrowed(f.turn(widen(w))) }

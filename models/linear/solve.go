@@ -39,7 +39,7 @@ func Solve(ctx context.Context, y []float64, m design.Model) (_ *Fit, err error)
 	}
 	matrix, err := design.Spell(ctx, len(y), m, design.FromBaseline)
 	if err != nil {
-		return nil, taken(err)
+		return nil, Taken(err)
 	}
 	p := len(matrix.Labels)
 	if constant(y, m) {
@@ -54,7 +54,7 @@ func Solve(ctx context.Context, y []float64, m design.Model) (_ *Fit, err error)
 	if f.factor, err = t.factorise(ctx, !m.ThroughZero); err != nil {
 		return nil, err
 	}
-	f.DF = float64(n - f.factor.rank)
+	f.DF = float64(n - f.factor.rank - m.Searched)
 	switch {
 	case f.DF <= 0 && n < p:
 		return nil, because("too-few-specimens", n, p)
@@ -210,7 +210,7 @@ func (f *Fit) summarise(press float64) {
 	f.ExplainedAdjusted = 1 - f.RSS/f.DF/(f.TSS/total)
 	f.ExplainedUnseen = 1 - press/f.TSS
 	f.F, f.FDF1, f.FDF2, f.P = math.NaN(), math.NaN(), math.NaN(), math.NaN()
-	if rank > 0 {
+	if rank > 0 && f.Matrix.Model.Searched == 0 { // a place that was searched for has no F distribution
 		f.FDF1, f.FDF2 = float64(rank), f.DF
 		f.F = f.tss.Sub(f.rss).Div(exact.Of(f.FDF1)).Div(f.rss.Div(exact.Of(f.DF))).Float()
 		f.P = dist.FTail(f.F, f.FDF1, f.FDF2)
@@ -222,7 +222,7 @@ func (f *Fit) summarise(press float64) {
 		}
 	}
 	f.LogLikelihood = -n/2*(math.Log(2*math.Pi*f.RSS/n)+1) + logWeights/2
-	k := float64(f.factor.rank + 1)
+	k := float64(f.factor.rank + f.Matrix.Model.Searched + 1)
 	f.AICc = math.NaN()
 	if n > k+1 {
 		f.AICc = -2*f.LogLikelihood + 2*k + 2*k*(k+1)/(n-k-1)

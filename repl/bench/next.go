@@ -264,6 +264,10 @@ func (n *follower) fit(name phrase.Name) {
 			break
 		}
 	}
+	if f.Change != nil {
+		n.add(&phrase.DrawAgainst{Y: phrase.Response{Column: phrase.ColumnRef{Column: f.Y.Column.Name},
+			Function: f.Y.Function}, X: phrase.ColumnRef{Column: f.Change.Column}, Fit: &name})
+	}
 	n.add(&phrase.DrawEffects{OfFit: phrase.OfFit{Fit: name}})
 	n.add(&phrase.Check{Subject: phrase.OfFit{Fit: name}})
 }

@@ -110,6 +110,9 @@ func runBy(ctx context.Context, s *session.Session, c *phrase.Command,
 	if err == nil {
 		err = k.NoResultAsFactor()
 	}
+	if err == nil {
+		err = k.ChangeInFit()
+	}
 	var next *session.Session
 	if err == nil {
 		next, err = caught(k, handlerOf(k, c))

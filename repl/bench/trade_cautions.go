@@ -99,6 +99,9 @@ func chalkCautions(k *session.Call) []page.Sentence {
 	var out []page.Sentence
 	var named []string
 	for _, t := range terms.List {
+		if t.Change() != "" {
+			continue // no line, but what is to be expected there
+		}
 		for _, factor := range t.Factors {
 			c, _ := k.Analysis.Sample.Frame.Column(factor.Column.Column)
 			if c.Kind != frames.Number || !cureTemperature(c) || slices.Contains(named, c.Name) {

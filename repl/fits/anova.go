@@ -26,8 +26,11 @@ type sourceRow struct {
 func Anova(k *session.Call, cmd *phrase.Anova) (*session.Outcome, error) {
 	switch of := cmd.Subject.(type) {
 	case phrase.OfFit:
-		f, err := fitted.Named(k, of.Fit)
+		f, err := fitted.Open(k, of.Fit)
 		if err != nil {
+			return nil, err
+		}
+		if err := f.AllFixed("an analysis of variance", of.Fit.At); err != nil {
 			return nil, err
 		}
 		return analyse(k, cmd, f)

@@ -10,6 +10,7 @@ import (
 // Contract is what the commands here give in JSON.
 var Contract = []page.Contract{
 	{Kind: "fit", Tables: []page.TableShape{{ID: "terms", Row: reflect.TypeFor[termRow]()},
+		{ID: "shapes", Row: reflect.TypeFor[shapeRow]()},
 		{ID: "blocks", Row: reflect.TypeFor[blockRow]()},
 		{ID: "played_down", Row: reflect.TypeFor[playedDownRow]()}, {ID: "before", Row: reflect.TypeFor[beforeRow]()}},
 		Values: reflect.TypeFor[fitValues]()},

@@ -102,6 +102,8 @@ func (t describer) describe() (effect, bool, error) {
 	switch {
 	case v.IsCategory():
 		return t.category(factors[0].Variable)
+	case factors[0].Function.IsChange():
+		return t.change()
 	case factors[0].Function == design.Squared:
 		return t.bend(factors[0].Variable, v)
 	}

@@ -32,10 +32,15 @@ func Fit(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 		return nil, err
 	}
 	mains := tellInOrder(k, effects)
+	shapes, _, err := shapes(k, f)
+	if err != nil {
+		return nil, err
+	}
 	k.Entry.Findings = append(k.Entry.Findings, explainedFinding(f, firstFit(k)))
 	k.Entry.Findings = append(k.Entry.Findings, blockFindings(f)...)
-	k.Entry.Tables = append([]page.Table{termTable(f, conf)}, methodTables(f)...)
+	k.Entry.Tables = append([]page.Table{termTable(f, conf)}, append(shapes, methodTables(f)...)...)
 	k.Entry.Values = values(f)
+	k.Entry.Cautions = append(k.Entry.Cautions, changeCaution(f)...)
 	k.Entry.Cautions = append(k.Entry.Cautions, f.DependentCautions()...)
 	k.Entry.Cautions = append(k.Entry.Cautions, methodCautions(f)...)
 	k.Entry.Cautions = append(k.Entry.Cautions, k.ReusedCautions(f.Sample, f.Method.Blocks)...)
@@ -70,6 +75,7 @@ type fitValues struct {
 	ExplainedAdjusted float64 `id:"explained_adjusted" style:"fraction" label:"explained, adjusted for the number of terms" group:"To rank fits" short:"explained, adjusted"`
 	AtZero            float64 `id:"at_zero" unit:"{y}" label:"expected with every number at zero"`
 	AtZeroSE          float64 `id:"at_zero_standard_error" unit:"{y}" label:"standard error of that"`
+	*changeValues
 }
 
 // termTable has one row a coefficient.
@@ -85,20 +91,29 @@ func termTable(f *fitted.Fit, conf float64) page.Table {
 		row := termRow{session.RowName(f.Model(), c.Label), page.Quantity{Value: c.Estimate, Unit: unit},
 			page.Quantity{Value: c.Estimate - half, Unit: unit},
 			page.Quantity{Value: c.Estimate + half, Unit: unit}, page.Quantity{Value: c.SE, Unit: unit}, c.T, c.DF, c.P}
+		if ch := f.Change; ch != nil && c.Label.Term == ch.Term { // its place left open
+			row.Low.Value, row.High.Value, row.T, row.P = ch.SizeLow, ch.SizeHigh, math.NaN(), ch.P
+		}
 		if c.Dependent {
 			none := page.Quantity{Value: math.NaN()}
 			row = termRow{row.Term, none, none, none, none, math.NaN(), math.NaN(), math.NaN()}
 		}
 		rows = append(rows, row)
 	}
-	return page.Filled(page.Table{ID: "terms", Title: f.Title(),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the effect")}, rows,
-		page.Names{"y": u})
+	note := page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the effect")
+	if f.Change != nil {
+		note = append(note, page.Word("; "+f.Change.Name+": with its place left open, its p over all places looked at"))
+	}
+	return page.Filled(page.Table{ID: "terms", Title: f.Title(), Note: note}, rows, page.Names{"y": u})
 }
 
 func values(f *fitted.Fit) []page.Value {
+	names := page.Names{"y": f.Y.Unit()}
+	if f.Change != nil {
+		names["x"] = f.Change.Unit
+	}
 	return page.ValuesOf(fitValues{f.Explained, f.ExplainedUnseen, f.Sigma, f.DF, f.F, f.FDF1, f.FDF2, f.P,
-		f.N, f.LogLikelihood, f.AICc, f.ExplainedAdjusted, f.AtZero, f.AtZeroSE}, page.Names{"y": f.Y.Unit()})
+		f.N, f.LogLikelihood, f.AICc, f.ExplainedAdjusted, f.AtZero, f.AtZeroSE, valuesOfChange(f)}, names)
 }
 
 // firstFit reports whether no other fit is kept yet.

@@ -7,6 +7,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/models/linear"
+	"breakbook/models/place"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -20,6 +21,23 @@ type prediction struct {
 	fitted.Asked
 	weights        []float64
 	mean, specimen linear.Estimate
+	open           [2]place.Mixture // of both, where the place of a change is left open; nil: there is none
+}
+
+// interval is that of the mean.
+func (p prediction) interval(conf float64) (low, high float64) {
+	if p.open[0] != nil {
+		return p.open[0].Interval(conf)
+	}
+	return session.IntervalOf(p.mean, conf)
+}
+
+// specimenInterval is that of one new specimen.
+func (p prediction) specimenInterval(conf float64) (low, high float64) {
+	if p.open[1] != nil {
+		return p.open[1].Interval(conf)
+	}
+	return session.IntervalOf(p.specimen, conf)
 }
 
 // predictedRow is what a fit expects of one joint.
@@ -34,7 +52,7 @@ type predictedRow struct {
 
 // Predict tells what a fit expects for the joints named.
 func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
-	f, err := fitted.Named(k, cmd.Fit)
+	f, err := fitted.Open(k, cmd.Fit)
 	if err != nil {
 		return nil, err
 	}
@@ -53,8 +71,15 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction},
 			" interval of the mean; specimen low and high: the same for one new specimen. Columns not named are at "+
 				"their mean, or averaged level by level"+partners.Title()+".")}
+	open, err := f.Places(k.Context)
+	if err != nil {
+		return nil, err
+	}
+	if open != nil {
+		t.Note = append(t.Note, page.Word(" Intervals leave the place of "+f.Change.Name+" open."))
+	}
 	for alike := range slices.Chunk(partners.Points(asked), len(asked)) {
-		some, untold := predictedAll(k.Context, f, alike, cmd.Given.At)
+		some, untold := predictedAll(k.Context, f, open, alike, cmd.Given.At)
 		if untold != nil {
 			err = untold
 			continue
@@ -68,8 +93,8 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 		k.Entry.Cautions = append(k.Entry.Cautions, page.Say(say.Capital(err.Error())+"."))
 	}
 	for _, p := range all {
-		lo, hi := session.IntervalOf(p.mean, conf)
-		least, most := session.IntervalOf(p.specimen, conf)
+		lo, hi := p.interval(conf)
+		least, most := p.specimenInterval(conf)
 		rows = append(rows, predictedRow{p.Text, p.mean.Value, lo, hi, least, most})
 	}
 	k.Entry.Tables = []page.Table{page.Filled(t, rows, page.Names{"y": f.Y.Unit()})}
@@ -81,15 +106,19 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 		}
 		mains = append(mains, one...)
 	}
+	if open != nil && len(asked) > 1 {
+		k.Entry.Cautions = append(k.Entry.Cautions, f.Held("the differences between joints"))
+	}
 	k.Entry.Doubts = gaps(f, all)
 	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Columns: f.Columns()}), nil
 }
 
 // predictedAll are the predictions of several joints; an error where one cannot be told.
-func predictedAll(ctx context.Context, f *fitted.Fit, asked []fitted.Asked, at int) ([]prediction, error) {
+func predictedAll(ctx context.Context, f *fitted.Fit, open *place.Open,
+	asked []fitted.Asked, at int) ([]prediction, error) {
 	var out []prediction
 	for _, a := range asked {
-		p, err := predicted(ctx, f, a, at)
+		p, err := predicted(ctx, f, open, a, at)
 		if err != nil {
 			return nil, err
 		}
@@ -98,13 +127,17 @@ func predictedAll(ctx context.Context, f *fitted.Fit, asked []fitted.Asked, at i
 	return out, nil
 }
 
-func predicted(ctx context.Context, f *fitted.Fit, a fitted.Asked, at int) (prediction, error) {
+func predicted(ctx context.Context, f *fitted.Fit, open *place.Open, a fitted.Asked, at int) (prediction, error) {
 	w, e, err := f.ExpectedOf(ctx, a, at)
 	if err != nil {
 		return prediction{}, err
 	}
 	one, _ := Specimen(ctx, f, w)
-	return prediction{Asked: a, weights: w, mean: e, specimen: one}, nil
+	p := prediction{Asked: a, weights: w, mean: e, specimen: one}
+	if open != nil {
+		p.open[0], p.open[1], _ = open.Expected(ctx, a.Point)
+	}
+	return p, nil
 }
 
 // tellPredictions begins with what the first joint would carry; where several are named, the one
@@ -115,7 +148,7 @@ func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf floa
 	p := all[0]
 	first := expected(f, p, conf)
 	k.Entry.Findings = append(k.Entry.Findings, first)
-	if lo, _ := session.IntervalOf(p.mean, conf); p.mean.Value < 0 && f.Y.Column.Role == frames.Load {
+	if lo, _ := p.interval(conf); p.mean.Value < 0 && f.Y.Column.Role == frames.Load {
 		k.Entry.Cautions = append(k.Entry.Cautions,
 			page.Say("A "+f.Y.Measure()+" below nothing cannot be: so far out the fit no longer holds."))
 	} else if lo < 0 && f.Y.Column.Role == frames.Load {
@@ -123,7 +156,7 @@ func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf floa
 			page.Say("The interval reaches below nothing, where no "+f.Y.Measure()+" can be: take its lower end as zero."))
 	}
 	if len(all) == 1 {
-		lo, hi := session.IntervalOf(p.mean, conf)
+		lo, hi := p.interval(conf)
 		g := say.Gap{Value: p.mean.Value, Range: verdict.Range{Low: lo, High: hi}}
 		return []session.Answer{{Key: p.Text, Gap: g, Finding: first}}, nil
 	}
@@ -141,14 +174,14 @@ func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf floa
 // has it.
 func expected(f *fitted.Fit, p prediction, conf float64) page.Sentence {
 	u := f.Y.Unit()
-	lo, hi := session.IntervalOf(p.mean, conf)
+	lo, hi := p.interval(conf)
 	s := page.Say("Expected " + f.Y.Expected() + " with " + p.Text + ": ")
 	if math.IsNaN(lo) {
 		return append(s, page.Say(page.Num{Value: p.mean.Value, Unit: u}, "; its interval cannot be computed.")...)
 	}
 	s = append(s, page.Say(page.Num{Value: p.mean.Value, Unit: u, Resolution: (hi - lo) / 2},
 		" (", page.Num{Value: conf, Style: page.Fraction}, " interval ", page.Span{Low: lo, High: hi, Unit: u}, ")")...)
-	least, most := session.IntervalOf(p.specimen, conf)
+	least, most := p.specimenInterval(conf)
 	switch {
 	case math.IsNaN(least):
 		return append(s,

@@ -106,7 +106,7 @@ func rivalsNamed(k *session.Call, names []phrase.Name) ([]rival, error) {
 		if slices.ContainsFunc(out, func(r rival) bool { return r.name == n.Text }) {
 			return nil, &page.Problem{Code: "named-twice", At: n.At, Message: n.Text + " is named twice"}
 		}
-		f, err := fitted.Named(k, n)
+		f, err := fitted.Open(k, n)
 		if err != nil {
 			return nil, err
 		}
@@ -121,7 +121,7 @@ func rivalsNamed(k *session.Call, names []phrase.Name) ([]rival, error) {
 
 // rivalOf finds the likelihood of a fit, the full one of a fit with blocks.
 func rivalOf(k *session.Call, n phrase.Name, f *fitted.Fit) (rival, error) {
-	r := rival{name: n.Text, fit: f, likelihood: f.LogLikelihood, aicc: f.AICc, parameters: float64(f.Rank()) + 1}
+	r := rival{name: n.Text, fit: f, likelihood: f.LogLikelihood, aicc: f.AICc, parameters: float64(f.Parameters())}
 	if f.Method.Resistant {
 		return r, &page.Problem{Code: "no-likelihood", At: n.At,
 			Message: n.Text + " is resistant and has no likelihood to compare with others",
@@ -181,17 +181,30 @@ func sameSpecimens(k *session.Call, list []rival, names []phrase.Name) error {
 // weigh shares a weight of 1 out by AICc (Akaike 1978; Burnham & Anderson 2002, 2.9); all
 // are NaN where one has none.
 func weigh(list []rival) {
+	aicc := make([]float64, len(list))
+	for i, r := range list {
+		aicc[i] = r.aicc
+	}
+	for i, w := range weights(aicc) {
+		list[i].weight = w
+	}
+}
+
+// weights are those of fits with these AICc.
+func weights(aicc []float64) []float64 {
 	least, sum := math.Inf(1), 0.0
-	for _, r := range list {
-		least = min(least, r.aicc) // NaN where one is
+	for _, a := range aicc {
+		least = min(least, a) // NaN where one is
 	}
-	for i := range list {
-		list[i].weight = math.Exp((least - list[i].aicc) / 2)
-		sum += list[i].weight
+	out := make([]float64, len(aicc))
+	for i, a := range aicc {
+		out[i] = math.Exp((least - a) / 2)
+		sum += out[i]
 	}
-	for i := range list {
-		list[i].weight /= sum
+	for i := range out {
+		out[i] /= sum
 	}
+	return out
 }
 
 // byWeight is the list with the heaviest first.
@@ -285,6 +298,9 @@ func steps(k *session.Call, list []rival) (page.Table, []page.Sentence, error) {
 				return t, nil, err
 			}
 			rows = append(rows, stepRow{small.name, large.name, test, x.statistic, x.df, x.against, x.p})
+			if math.IsNaN(x.p) {
+				continue
+			}
 			findings = append(findings, nestedStep(small.name, large.name, more(small.fit, large.fit), x.p))
 		}
 	}
@@ -333,6 +349,18 @@ func step(k *session.Call, small, large rival) (string, stepTest, error) {
 		if !s.Untestable {
 			squares, x.df = squares+s.SS, x.df+s.DF
 		}
+	}
+	if c := large.fit.Change; c != nil {
+		if small.fit.Change != nil {
+			x.statistic, x.p = squares/x.df/a.LeftMS, math.NaN()
+			return "F, each place as found", x, nil
+		}
+		x.df++ // the place
+		x.statistic, x.p = squares/x.df/a.LeftMS, math.NaN()
+		if len(a.Sources)-before == 1 { // the change alone, whose place was looked for anew in every reshuffle
+			x.p = c.P
+		}
+		return "F, p by reshuffling over all places", x, nil
 	}
 	x.statistic = squares / x.df / a.LeftMS
 	x.p = dist.FTail(x.statistic, x.df, x.against)

@@ -76,7 +76,10 @@ func ShareOut(k *session.Call, cmd *phrase.ShareOut) (*session.Outcome, error) {
 
 // shareOutOf does so for an earlier fit.
 func shareOutOf(k *session.Call, name phrase.Name) (*session.Outcome, error) {
-	f, err := fitted.Named(k, name)
+	f, err := fitted.Open(k, name)
+	if err == nil {
+		err = f.AllFixed("sharing out", name.At)
+	}
 	if err != nil {
 		return nil, err
 	}

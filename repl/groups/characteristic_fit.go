@@ -54,7 +54,7 @@ func limitsOfFit(k *session.Call, cmd *phrase.Characteristic, of phrase.LimitsOf
 	}
 	k.Entry.Tables = t.tables("Characteristic " + f.Y.Medians().Name + " by " + of.Fit.Text)
 	mains := t.limits()
-	k.Entry.Cautions = append(t.cautions(), fitted.OutsideSeen(k, f, of.Given)...)
+	k.Entry.Cautions = append(append(t.cautions(), k.Entry.Cautions...), fitted.OutsideSeen(k, f, of.Given)...)
 	return session.Answered(f.Sample, f.Y, append(f.Known(), b.known()...),
 		mains).Keeping(session.Result{Columns: f.Columns()}), nil
 }

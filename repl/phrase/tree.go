@@ -175,10 +175,24 @@ type Term struct {
 	At       int
 }
 
+// The functions of a term whose place is looked for in the response: a jump, and another slope.
+const (
+	Step = "step"
+	Kink = "kink"
+)
+
+// Change is the function of the term's one column where that is Step or Kink, else "".
+func (t Term) Change() string {
+	if len(t.Factors) == 1 && (t.Factors[0].Function == Step || t.Factors[0].Function == Kink) {
+		return t.Factors[0].Function
+	}
+	return ""
+}
+
 // Factor is a column, a function of it or a power of it.
 type Factor struct {
 	Column   ColumnRef
-	Function string  // "" or ln, log10, sqrt, exp, abs
+	Function string  // "" or ln, log10, sqrt, exp, abs; step and kink of a term's only factor
 	Power    float64 // 1 unless typed: x^3
 	At       int
 }

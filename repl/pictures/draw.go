@@ -107,7 +107,7 @@ func pointsAgainst(k *session.Call, cmd *phrase.DrawAgainst) (page.Figure, error
 		parallel.LookAt(k.Context, i)
 		points.Names[i] = s.Frame.SpecimenName(i)
 	}
-	lines, fitted, err := fitLines(k, cmd.Fit, r, xc, by.Column, levels)
+	lines, fitted, turn, err := fitLines(k, cmd.Fit, r, xc, by.Column, levels)
 	if err != nil {
 		return page.Figure{}, err
 	}
@@ -118,7 +118,7 @@ func pointsAgainst(k *session.Call, cmd *phrase.DrawAgainst) (page.Figure, error
 	aside.Apart = true
 	fig.Layers = append(lines, points, aside)
 	if len(lines) > 0 {
-		fig.Note = andNote(lineNote(k.Confidence()), fittedTo(cmd.Fit.Text, fitted, len(at)))
+		fig.Note = andNote(lineNote(k.Confidence()), turn, fittedTo(cmd.Fit.Text, fitted, len(at)))
 	}
 	fig.Note = andNote(fig.Note, leftOutNote(s, len(aside.X)))
 	lo, hi := session.MinMax(at)

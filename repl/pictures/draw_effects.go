@@ -166,9 +166,9 @@ func effectLabel(f *fitted.Fit, l design.Label, row string) string {
 // effectsAxis says what the effects are against.
 func effectsAxis(f *fitted.Fit) string {
 	levels, numbers := "", false
-	for _, v := range f.Model().Variables {
+	for i, v := range f.Model().Variables {
 		if !v.IsCategory() {
-			numbers = true
+			numbers = numbers || goes(f, i)
 			continue
 		}
 		if levels != "" {
@@ -202,12 +202,17 @@ func baselineLevel(f *fitted.Fit, v design.Variable) int {
 }
 
 // step is how far a row's column goes when each number factor of the row goes from the mean
-// of its variable to one standard deviation above; 1 for a row of levels alone.
+// of its variable to one standard deviation above, that of a kink all beyond its place; 1 for a row of levels
+// alone, and for a jump.
 func step(f *fitted.Fit, l design.Label) float64 {
 	step := 1.0
 	for _, factor := range f.Model().Terms[l.Term].Factors {
 		v := f.Model().Variables[factor.Variable]
-		if v.IsCategory() {
+		switch {
+		case v.IsCategory(), factor.Function == design.Step:
+			continue
+		case factor.Function == design.Kink:
+			step *= spread(f, v)
 			continue
 		}
 		mean := f.Matrix.Mean(factor.Variable)
@@ -222,18 +227,28 @@ func spread(f *fitted.Fit, v design.Variable) float64 { return stat.StdDev(v.Num
 
 func hasNumber(f *fitted.Fit, l design.Label) bool {
 	for _, factor := range f.Model().Terms[l.Term].Factors {
-		if !f.Model().Variables[factor.Variable].IsCategory() {
+		if !f.Model().Variables[factor.Variable].IsCategory() && factor.Function != design.Step {
 			return true
 		}
 	}
 	return false
 }
 
+// goes reports whether a number is taken one standard deviation in some row: not where all there is of it
+// is a jump.
+func goes(f *fitted.Fit, variable int) bool {
+	return slices.ContainsFunc(f.Model().Terms, func(t design.Term) bool {
+		return slices.ContainsFunc(t.Factors, func(factor design.Factor) bool {
+			return factor.Variable == variable && factor.Function != design.Step
+		})
+	})
+}
+
 // spreads are the steps of the number columns, to be told.
 func spreads(f *fitted.Fit) []columnStep {
 	var out []columnStep
-	for _, v := range f.Model().Variables {
-		if !v.IsCategory() {
+	for i, v := range f.Model().Variables {
+		if !v.IsCategory() && goes(f, i) {
 			out = append(out, columnStep{Column: v.Name, Unit: v.Unit, SD: spread(f, v)})
 		}
 	}

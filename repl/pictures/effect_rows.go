@@ -38,7 +38,8 @@ func effectRows(k *session.Call, f *fitted.Fit) ([]effectRow, error) {
 			continue
 		}
 		factors := f.Model().Terms[c.Label.Term].Factors
-		if len(factors) == 1 && partners[factors[0].Variable].Combined() && factors[0].Function != design.Squared {
+		if len(factors) == 1 && partners[factors[0].Variable].Combined() &&
+			factors[0].Function != design.Squared && !factors[0].Function.IsChange() {
 			v := factors[0].Variable
 			if !done[v] {
 				done[v] = true

@@ -7,6 +7,7 @@ import (
 	"breakbook/frames"
 	"breakbook/models/linear"
 	"breakbook/models/parallel"
+	"breakbook/models/place"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -16,61 +17,67 @@ import (
 // lineSteps is how many places a fitted line is computed at.
 const lineSteps = 60
 
-// fitLines are the lines of a fit against one of its number columns, with the range of
-// the mean, and how many specimens the fit has: one a level where the figure and the fit share a category,
-// else one.
+// fitLines are the lines of a fit against one of its number columns, with the range of the mean, how many
+// specimens the fit has, and what line and range make of a place that was found: one a level where the figure
+// and the fit share a category, else one.
 func fitLines(k *session.Call, fit *phrase.Name, r *session.Response, x frames.Column, by string,
-	levels []string) (layers []page.Layer, n int, err error) {
+	levels []string) (layers []page.Layer, n int, turn page.Sentence, err error) {
 	if fit == nil {
-		return nil, 0, nil
+		return nil, 0, nil, nil
 	}
 	counts, series := k.Entry.Specimens, k.Entry.Series
-	f, err := fitted.Named(k, *fit)
+	f, err := fitted.Open(k, *fit)
 	k.Entry.Specimens, k.Entry.Series = counts, series
 	if err != nil {
-		return nil, 0, err
+		return nil, 0, nil, err
 	}
 	at := fit.At
 	if f.Y.Name() != r.Name() {
-		return nil, 0, &page.Problem{Code: "other-response", At: at,
+		return nil, 0, nil, &page.Problem{Code: "other-response", At: at,
 			Message: "that fit explains " + f.Y.Name() + ", not " + r.Name()}
 	}
 	variable := slices.Index(f.Columns(), x.Name)
 	if variable < 0 || f.Model().Variables[variable].IsCategory() {
-		return nil, 0, &page.Problem{Code: "not-in-fit", At: at,
+		return nil, 0, nil, &page.Problem{Code: "not-in-fit", At: at,
 			Message: x.Name + " is not among the number columns of that fit, so it has no line along it"}
+	}
+	open, err := f.Places(k.Context)
+	if err != nil {
+		return nil, 0, nil, err
+	}
+	if open != nil {
+		turn = f.TurnNote()
 	}
 	category := slices.Index(f.Columns(), by)
 	if category < 0 {
-		line, band, ok := along(k.Context, f, variable, -1, 0, k.Confidence())
+		line, band, ok := along(k.Context, f, open, variable, -1, 0, k.Confidence())
 		if !ok {
-			return nil, 0, &page.Problem{Code: "not-estimable", At: at,
+			return nil, 0, nil, &page.Problem{Code: "not-estimable", At: at,
 				Message: "that fit has no line along " + x.Name + ": some combinations of levels have no specimen"}
 		}
-		return []page.Layer{band, line}, f.N, nil
+		return []page.Layer{band, line}, f.N, turn, nil
 	}
 	c, _ := f.Sample.Frame.Column(by)
 	var bands, lines []page.Layer
 	for _, level := range levels {
 		l := slices.Index(f.Model().Variables[category].Levels, level)
-		line, band, ok := along(k.Context, f, variable, category, l, k.Confidence())
+		line, band, ok := along(k.Context, f, open, variable, category, l, k.Confidence())
 		if !ok {
 			continue
 		}
 		line.Look, band.Look = session.LookOf(c, level), session.LookOf(c, level)
 		bands, lines = append(bands, band), append(lines, line)
 	}
-	return append(bands, lines...), f.N, nil
+	return append(bands, lines...), f.N, turn, nil
 }
 
 // along computes the expected value and its range over the values seen of a number
-// column, at one level of a category (category -1: averaged).
-func along(ctx context.Context, f *fitted.Fit, variable, category, level int,
+// column, at one level of a category (category -1: averaged). The range leaves the place of a change open.
+func along(ctx context.Context, f *fitted.Fit, open *place.Open, variable, category, level int,
 	conf float64) (page.Line, page.Band, bool) {
 	lo, hi := seen(ctx, f, variable, category, level)
 	line, band := page.Line{Look: page.NoLook}, page.Band{Look: page.NoLook}
-	for i := range lineSteps + 1 {
-		x := lo + (hi-lo)*float64(i)/lineSteps
+	for _, x := range stepsAlong(lo, hi, f.Turns(variable)) {
 		p := linear.Point{Numbers: map[int]float64{variable: x}}
 		if category >= 0 {
 			p.Levels = map[int]int{category: level}
@@ -84,10 +91,32 @@ func along(ctx context.Context, f *fitted.Fit, variable, category, level int,
 			return line, band, false
 		}
 		low, high := session.IntervalOf(e, conf)
+		if open != nil {
+			mean, _, can := open.Expected(ctx, p)
+			if !can {
+				return line, band, false
+			}
+			low, high = mean.Interval(conf)
+		}
 		line.X, line.Y = append(line.X, x), append(line.Y, e.Value)
 		band.X, band.Low, band.High = append(band.X, x), append(band.Low, low), append(band.High, high)
 	}
 	return line, band, true
+}
+
+// stepsAlong are the places a line is computed at, with those it turns at.
+func stepsAlong(lo, hi float64, turns []float64) []float64 {
+	var out []float64
+	for i := range lineSteps + 1 {
+		out = append(out, lo+(hi-lo)*float64(i)/lineSteps)
+	}
+	for _, x := range turns {
+		if x > lo && x < hi {
+			out = append(out, x)
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
 }
 
 // seen is the range of a number column among the specimens of one level.

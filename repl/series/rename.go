@@ -141,6 +141,11 @@ func (r *renamer) fit(f *fitted.Fit) (*fitted.Fit, error) {
 	if f.Estimator == f.Fit {
 		n.Estimator = n.Fit
 	}
+	if f.Change != nil {
+		change := *f.Change
+		change.Column, change.Name = r.called(change.Column), session.TermName(n.Model(), change.Term)
+		n.Change = &change
+	}
 	return &n, nil
 }
 

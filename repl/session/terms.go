@@ -19,13 +19,17 @@ type Formula struct {
 }
 
 // FormulaOf spells a term list out. together(a, b, c) is every product of its parts, the
-// single ones first; `curved` adds the square; a repeated term counts once.
+// single ones first; `curved` adds the square; kink(x) brings x before it; a repeated term counts
+// once. step(x) and kink(x) have no place yet.
 func FormulaOf(t phrase.Terms) Formula {
 	var b Formula
 	for _, term := range t.List {
 		factors := make([]design.Factor, len(term.Factors))
 		for i, f := range term.Factors {
 			factors[i] = b.factor(f)
+		}
+		if term.Change() == phrase.Kink { // from its own line
+			b.add(design.Term{Factors: []design.Factor{{Variable: factors[0].Variable}}}, term.At)
 		}
 		for _, f := range subsets(factors) {
 			b.add(design.Term{Factors: f}, term.At)
@@ -44,6 +48,9 @@ var designFunctions = map[string]design.Function{"": design.Identity, functions.
 	functions.Log10: design.Log10,
 	functions.Sqrt:  design.Sqrt, functions.Exp: design.Exp, functions.Abs: design.Abs}
 
+// changes are the terms whose place is looked for.
+var changes = map[string]design.Function{phrase.Step: design.Step, phrase.Kink: design.Kink}
+
 func (b *Formula) factor(f phrase.Factor) design.Factor {
 	v := slices.Index(b.Columns, f.Column.Column)
 	if v < 0 {
@@ -51,6 +58,9 @@ func (b *Formula) factor(f phrase.Factor) design.Factor {
 		b.Columns = append(b.Columns, f.Column.Column)
 	}
 	out := design.Factor{Variable: v, Function: designFunctions[f.Function]}
+	if change, is := changes[f.Function]; is {
+		out.Function = change
+	}
 	if f.Power != 1 {
 		out.Function, out.Power = design.PowerOf, f.Power
 	}
@@ -103,6 +113,10 @@ func factorName(column string, f design.Factor) string {
 		return column
 	case design.Squared:
 		return column + "²"
+	case design.Step:
+		return phrase.Step + "(" + column + ")"
+	case design.Kink:
+		return phrase.Kink + "(" + column + ")"
 	case design.PowerOf:
 		return column + "^" + strconv.FormatFloat(f.Power, 'g', -1, 64)
 	}

@@ -26,6 +26,7 @@ var parts = []part{
 	{"stages", measureStages},
 	{"adjust", adjustPart},
 	{"past", pastPart},
+	{"step: where a load jumps or bends", stepPart},
 }
 
 // Measure writes the tables of all parts, or of those whose name begins with only.

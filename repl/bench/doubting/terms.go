@@ -337,6 +337,10 @@ func (q *inquiry) manyAsked() error {
 		if ok && c.Role == frames.Given || math.IsNaN(s.P) {
 			continue
 		}
+		if c := q.fit.Change; c != nil && c.Term == s.Term {
+			p, terms = append(p, c.P), append(terms, []int{s.Term})
+			continue
+		}
 		if len(t.Factors) > 1 {
 			p, terms = append(p, s.P), append(terms, []int{s.Term})
 			continue

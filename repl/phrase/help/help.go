@@ -38,7 +38,8 @@ var notions = []Entry{
 	{Name: "terms", Phrase: "on TERM, TERM, …", Example: "density curved, together(pins, thickness)",
 		Text: "the factors of a fit, commas between: a column; `density curved` adds its square;\n" +
 			"`together(pins, thickness)` adds both and what they do in company;\n" +
-			"`ln(density)`, `log10`, `sqrt`, `exp`, `abs` and `density^3` are terms too"},
+			"`ln(density)`, `log10`, `sqrt`, `exp`, `abs` and `density^3` are terms too;\n" +
+			"`step(cure_temp)` looks for the place of a jump, `kink(cure_temp)` for that of another slope (in fit)"},
 	{Name: "clauses", Phrase: "for, from, as, to, each of, confidence, worth",
 		Example: "for pins is not none, confidence 90%, as strong",
 		Text: "what may follow a command's own words, in any order:\n" +

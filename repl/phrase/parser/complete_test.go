@@ -38,7 +38,7 @@ func TestComplete(t *testing.T) {
 		{"fit ln(d", -1, 7, []string{"density"}},
 		{"fit load on de", -1, 12, []string{"density"}},
 		{"fit load on density,", -1, 20, []string{"load", "density", "specific_gravity", "specific", "moisture", "pins",
-			"thickness", "glue", "board", "failure", "together(", "ln(", "log10(", "sqrt(", "exp(", "abs("}},
+			"thickness", "glue", "board", "failure", "together(", "step(", "kink(", "ln(", "log10(", "sqrt(", "exp(", "abs("}},
 		{"fit load on density ", -1, 20, []string{"curved", "resistant", "with series",
 			"series differ by", "blocked by", "weighted by", "uneven spread",
 			"through zero", "for", "from", "as", "each of", "confidence", "worth"}},

@@ -308,6 +308,14 @@ func (w *writer) term() phrase.Term {
 		w.glue(")")
 		return out
 	}
+	if w.count(0, 3) == 0 {
+		f := phrase.Factor{Function: w.pick(phrase.Step, phrase.Kink), Power: 1}
+		f.At = w.word(f.Function)
+		w.glue("(")
+		_, f.Column = w.column("number")
+		w.glue(")")
+		return phrase.Term{Factors: []phrase.Factor{f}, At: f.At}
+	}
 	f, c := w.factor()
 	out := phrase.Term{Factors: []phrase.Factor{f}, At: f.At}
 	if c.Kind == "number" && w.flip() {

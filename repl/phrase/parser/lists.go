@@ -47,7 +47,7 @@ func wantTerm(p *parser, _ pattern.Slot) want {
 	columns := w.words
 	w.words = func() []string {
 		out := slices.Clone(columns())
-		for _, f := range append([]string{"together"}, ofColumns...) {
+		for _, f := range append([]string{"together", phrase.Step, phrase.Kink}, ofColumns...) {
 			out = append(out, f+"(")
 		}
 		return out
@@ -65,7 +65,16 @@ func readTerms(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	return out, ok
 }
 
-// term reads one term: together(…), a factor, or a factor with `curved` after it.
+// change reads step(x) or kink(x).
+func (p *parser) change() (phrase.Factor, bool) {
+	out := phrase.Factor{At: p.place(), Power: 1, Function: p.tok().Text}
+	p.i += 2
+	_, ref, ok := p.column("number")
+	out.Column = ref
+	return out, ok && p.closeBracket()
+}
+
+// term reads one term: together(…), step(x) or kink(x), a factor, or a factor with `curved` after it.
 func (p *parser) term(s pattern.Slot) (phrase.Term, bool) {
 	out := phrase.Term{At: p.place()}
 	if p.opensBracket("together") {
@@ -89,6 +98,11 @@ func (p *parser) term(s pattern.Slot) (phrase.Term, bool) {
 		}
 		return out, p.closeBracket()
 	}
+	if p.opensBracket(phrase.Step, phrase.Kink) {
+		f, ok := p.change()
+		out.Factors = []phrase.Factor{f}
+		return out, ok
+	}
 	if k := p.tok().Kind; k != scan.Word && k != scan.Quote && k != scan.Number || p.stops() && !p.columnHere() {
 		return out, p.need(wantTerm(p, s))
 	}
@@ -111,6 +125,15 @@ func (p *parser) term(s pattern.Slot) (phrase.Term, bool) {
 // factor reads a column, a function of one, or a power.
 func (p *parser) factor() (phrase.Factor, phrase.KnownColumn, bool) {
 	out := phrase.Factor{At: p.place(), Power: 1}
+	if p.opensBracket(phrase.Step, phrase.Kink) {
+		name := p.tok().Text
+		f, ok := p.change()
+		if ok {
+			p.wrong("change-together", out.At, name+"( ) is a term of its own and cannot go into together( )",
+				"write it beside the others, with a comma")
+		}
+		return f, phrase.KnownColumn{}, ok
+	}
 	if p.opensBracket(ofColumns...) {
 		out.Function = p.tok().Text
 		p.i += 2

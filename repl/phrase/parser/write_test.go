@@ -200,6 +200,10 @@ func (f *filler) term() phrase.Term {
 	if f.flip() {
 		return phrase.Term{Curved: true, Factors: []phrase.Factor{{Column: f.column("number"), Power: 1}}}
 	}
+	if f.flip() {
+		return phrase.Term{Factors: []phrase.Factor{{Column: f.column("number"),
+			Function: pickOf(f, []string{phrase.Step, phrase.Kink}), Power: 1}}}
+	}
 	return phrase.Term{Factors: []phrase.Factor{f.factor()}}
 }
 

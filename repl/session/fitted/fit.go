@@ -35,8 +35,17 @@ func Of(r session.Result) (f *Fit, ok bool) {
 }
 
 // Named is an earlier fit; in a quiet rerun, and where a command is carried out again,
-// on the specimens that take part now.
+// on the specimens that take part now. A place that was found in it is held, and the entry says so.
 func Named(k *session.Call, n phrase.Name) (*Fit, error) {
+	f, err := Open(k, n)
+	if err == nil && f.Change != nil {
+		k.Entry.Cautions = append(k.Entry.Cautions, f.Held("this answer"))
+	}
+	return f, err
+}
+
+// Open is Named for what leaves the place open that was found in the fit.
+func Open(k *session.Call, n phrase.Name) (*Fit, error) {
 	r, _ := k.Session.Result(n.Text)
 	f, ok := Of(r)
 	if !ok {
@@ -90,6 +99,7 @@ type Fit struct {
 	Sample     *session.Sample
 	Y          *session.Response
 	Command    *phrase.Command // that fitted it, to fit it again on other specimens
+	Change     *Change         // of step(x) or kink(x), whose place was found; nil without one
 }
 
 // Combination and the others go to what the model was fitted by.
@@ -131,6 +141,9 @@ func OnTerms(k *session.Call, on phrase.OnTerms, options phrase.FitWays, resista
 	if err == nil {
 		err = w.noSeries(k)
 	}
+	if err == nil {
+		err = oneChange(terms, options, resistant)
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -154,11 +167,21 @@ func OnTerms(k *session.Call, on phrase.OnTerms, options phrase.FitWays, resista
 	if m.Variables, err = s.Variables(k.Context, b.Columns); err != nil {
 		return nil, err
 	}
+	change, err := seek(k, r.Values, &m)
+	if err != nil {
+		return nil, err
+	}
 	f, by, err := w.fit(k.Context, s, r.Values, m)
 	if err != nil {
 		return nil, err
 	}
-	return &Fit{Fit: f, Estimator: by, Method: w, ZeroWeight: zero, Sample: s, Y: r, Command: k.Command}, nil
+	out := &Fit{Fit: f, Estimator: by, Method: w, ZeroWeight: zero, Sample: s, Y: r, Command: k.Command, Change: change}
+	if change != nil {
+		if f.ExplainedUnseen, err = out.unseen(k.Context); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
 }
 
 // With is the fit with more terms, of its own variables, on the same specimens.
@@ -234,7 +257,7 @@ func (f *Fit) EffectUnit(l design.Label) string {
 	per := units.Unit{}
 	for _, factor := range m.Terms[l.Term].Factors {
 		v := m.Variables[factor.Variable]
-		power := map[design.Function]float64{design.Identity: 1, design.Abs: 1, design.Squared: 2,
+		power := map[design.Function]float64{design.Identity: 1, design.Kink: 1, design.Abs: 1, design.Squared: 2,
 			design.PowerOf: factor.Power}[factor.Function]
 		own, ok := units.Parse(v.Unit)
 		if v.IsCategory() || power == 0 || !ok {

@@ -1,0 +1,32 @@
+package session
+
+import (
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+)
+
+// ChangeInFit refuses step(x) and kink(x) in any command but fit: nothing else looks for a place.
+func (k *Call) ChangeInFit() error {
+	terms, ok := phrase.Part[phrase.Terms](k.Command)
+	if _, fits := k.Command.Do.(*phrase.Fit); !ok || fits {
+		return nil
+	}
+	for _, t := range terms.List {
+		change := t.Change()
+		if change == "" {
+			continue
+		}
+		p := &page.Problem{Code: "change-outside-fit", At: t.At, Message: change + "(" + t.Factors[0].Column.Column +
+			") looks for its place in the response, and " + k.Command.Entry.Name +
+			" takes every term as fixed beforehand"}
+		if y, is := phrase.Part[phrase.Response](k.Command); is && k.Command.Entry.Kind != "strength" {
+			p.Hint = phrase.Line(&phrase.Fit{Clauses: k.Whose(), OnTerms: phrase.OnTerms{Y: y, Terms: terms}})
+		} else {
+			p.Hint = phrase.Line(&phrase.Band{Column: t.Factors[0].Column,
+				Subject: phrase.BandInto{N: phrase.Count{Value: 2}}}) +
+				" makes two levels of it, which " + k.Command.Entry.Name + " takes"
+		}
+		return p
+	}
+	return nil
+}
