@@ -202,7 +202,7 @@ type Adjust struct {
 type Slope struct {
 	Rate Amount    `phrase:"rate"` // a share of the column's own value, or an amount
 	Step Amount    `phrase:"step"`
-	Per  ColumnRef `phrase:"per"`
+	Per  ColumnRef `phrase:"beside"`
 }
 
 // Write writes a series as a CSV.

@@ -179,7 +179,7 @@ var Table = []Entry{
 	{Name: "adjust", Do: Adjust{}, Kind: "adjust", Group: Bringing, Clauses: []Clause{As},
 		Phrase: "adjust {column:number} to {given:given}",
 		Options: []Option{{"fit", "of {fit:result fit}"},
-			{"slope", "by {rate:amount 3% 4% 6%} per {step:amount beside} {per:number}"}},
+			{"slope", "by {rate:amount 3% 4% 6%} per {step:amount beside} {beside:number}"}},
 		Help:    "brings a column to reference conditions, by the slopes of a fit or by one you give",
 		Example: "adjust load to density 640 kg/m3"},
 	{Name: "write", Do: Write{}, Kind: "write", Group: Bringing, Clauses: []Clause{From},

@@ -32,7 +32,7 @@ func TestComplete(t *testing.T) {
 		{"open other.xlsx sheet ", -1, 22, nil},
 		{"calibrate load from tests.xlsx sheet ", -1, 37, []string{`"Tests 2026"`, `"tension"`, `"Sums"`}},
 		{"read curves a.csv tests.xlsx by specimen sheet su", -1, 47, []string{`"Sums"`}},
-		{"show ", -1, 5, []string{"series", "results", "aside", "caution", "anova1", "drove1", "fit1", "fit2", "olddrove",
+		{"show ", -1, 5, []string{"series", "results", "aside", "caution", "anova1", "drove1", "fit1", "fit2", "odds1", "olddrove", "oldodds",
 			"oldfit", "oldplan", "oldshares", "plan1", "plan2", "shares1", "shares2"}},
 		{"average load by ", -1, 16, []string{"pins", "thickness", "glue", "failure"}},
 		{"fit ln(d", -1, 7, []string{"density"}},

@@ -65,6 +65,8 @@ func newBench() bench {
 			{Name: "shares2", Kind: "shares", Series: "gates"},
 			{Name: "drove1", Kind: "drove", Series: "gates"},
 			{Name: "olddrove", Kind: "drove", Series: "old-2024"},
+			{Name: "odds1", Kind: "odds", Series: "gates"},
+			{Name: "oldodds", Kind: "odds", Series: "old-2024"},
 			{Name: "fit1", Kind: "fit", Series: "gates"},
 			{Name: "oldfit", Kind: "fit", Series: "old-2024"},
 			{Name: "anova1", Kind: "anova", Series: "gates"},
