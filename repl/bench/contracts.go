@@ -8,6 +8,7 @@ import (
 	"breakbook/repl/modes"
 	"breakbook/repl/page"
 	"breakbook/repl/plans"
+	"breakbook/repl/plans/blanks"
 	"breakbook/repl/plans/judging"
 	"breakbook/repl/series"
 	"breakbook/repl/series/specimens"
@@ -17,5 +18,5 @@ import (
 // stands there once for each set of tables.
 func Contracts() []page.Contract {
 	return slices.Concat(series.Contract, specimens.Contract, groups.Contract, fits.Contract, modes.Contract,
-		plans.Contract, judging.Contract, Contract)
+		plans.Contract, blanks.Contract, judging.Contract, Contract)
 }

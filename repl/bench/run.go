@@ -13,6 +13,7 @@ import (
 	"breakbook/repl/phrase"
 	"breakbook/repl/pictures"
 	"breakbook/repl/plans"
+	"breakbook/repl/plans/blanks"
 	"breakbook/repl/plans/judging"
 	"breakbook/repl/series"
 	"breakbook/repl/series/specimens"
@@ -51,7 +52,7 @@ var handlers = byStruct(
 	on(fits.Drove), on(modes.Drove), on(groups.Comparison), on(fits.ShareOut), on(fits.Predict), on(fits.Rivals),
 	on(groups.Agreement),
 	on(groups.Characteristic), on(groups.Same),
-	on(plans.PlanFor), on(judging.SoFar), on(plans.Sheet), on(plans.Allot), on(plans.Suggest), on(plans.Separate),
+	on(plans.PlanFor), on(judging.SoFar), on(plans.Sheet), on(blanks.Allot), on(blanks.Suggest), on(blanks.Separate),
 	on(pictures.DrawCurves), on(pictures.DrawBy), on(modes.DrawModes), on(pictures.DrawAgainst),
 	on(pictures.DrawResiduals), on(pictures.DrawEffects),
 	on(pictures.DrawAdjusted), on(drawAll), on(pictures.SketchBy), on(pictures.SketchAgainst), on(fits.DrawShares),

@@ -7,7 +7,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"breakbook/models/mixed"
-	"breakbook/repl/plans"
+	"breakbook/repl/plans/blanks"
 	"breakbook/repl/session/fitted"
 )
 
@@ -68,7 +68,7 @@ func TestSuggestCountsBlocksAndWeights(t *testing.T) {
 			t.Fatal(err)
 		}
 		want.Mul(x.T(), &solved)
-		got, ok := plans.MeasuredInformation(t.Context(), f)
+		got, ok := blanks.MeasuredInformation(t.Context(), f)
 		if !ok {
 			t.Fatalf("%s: nothing is measured", line)
 		}

@@ -8,6 +8,7 @@ import (
 	"breakbook/repl/modes"
 	"breakbook/repl/page"
 	"breakbook/repl/plans"
+	"breakbook/repl/plans/blanks"
 	"breakbook/repl/plans/judging"
 )
 
@@ -42,7 +43,7 @@ var typedLines = [][]string{
 // TestTypedRows holds the tables and values of the commands about modes and plans to what their
 // contracts say: ids, units, styles and labels in order, and the kind of every cell.
 func TestTypedRows(t *testing.T) {
-	contracts := slices.Concat(modes.Contract, plans.Contract, judging.Contract)
+	contracts := slices.Concat(modes.Contract, plans.Contract, blanks.Contract, judging.Contract)
 	seen := map[string]bool{}
 	for _, lines := range typedLines {
 		t.Run(lines[len(lines)-1], func(t *testing.T) {

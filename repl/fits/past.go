@@ -12,16 +12,17 @@ import (
 	"breakbook/repl/say"
 	"breakbook/repl/session"
 	"breakbook/repl/session/fitted"
+	"breakbook/repl/session/past"
 )
 
 // drawnIn tells which series are one now, and that they stay so.
-func drawnIn(d *session.Drawn) page.Sentence {
+func drawnIn(d *past.Drawn) page.Sentence {
 	return page.Say("Drawn in: " + session.Listed(d.Past) + " below " + d.Newest + ", kept as the series " + d.Series +
 		".")
 }
 
 // sharedKinds tells which specimens the series are taken as one on, where they hold different kinds.
-func sharedKinds(d *session.Drawn) page.Sentence {
+func sharedKinds(d *past.Drawn) page.Sentence {
 	return page.Say("Only the kinds that every series holds (by "+strings.Join(d.By, " and ")+") take part: "+
 		say.ShortList(d.Shared)+"; ", d.LeftOut, say.Plural(d.LeftOut, " specimen", " specimens")+" of other kinds ("+
 		say.ShortList(d.Left)+say.Plural(d.LeftOut, ") is", ") are")+" left out.")
@@ -80,7 +81,7 @@ func fitWithPast(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 			}
 		}
 	}
-	now, d, err := k.DrawIn(*cmd.Past, cmd.Y.Column, refs, by)
+	now, d, err := past.DrawIn(k, *cmd.Past, cmd.Y.Column, refs, by)
 	if err != nil {
 		return nil, err
 	}
@@ -179,7 +180,7 @@ type answered struct {
 }
 
 // tellBefore adds the table of the answers before the newest series and with it.
-func tellBefore(k *session.Call, d *session.Drawn, o *session.Outcome, parts []answered) {
+func tellBefore(k *session.Call, d *past.Drawn, o *session.Outcome, parts []answered) {
 	var rows []beforeRow
 	for _, a := range o.Analysis.Answers {
 		if ofSeriesKey(a.Key) {
@@ -208,7 +209,7 @@ func droveWithPast(k *session.Call, cmd *phrase.Drove) (*session.Outcome, error)
 	if err != nil {
 		return nil, err
 	}
-	now, d, err := k.DrawIn(*cmd.Past, cmd.Y.Column, refs, by)
+	now, d, err := past.DrawIn(k, *cmd.Past, cmd.Y.Column, refs, by)
 	if err != nil {
 		return nil, err
 	}
@@ -296,7 +297,7 @@ func kindsAmong(k *session.Call, cmd *phrase.Drove, refs []phrase.ColumnRef) ([]
 }
 
 // toldOf tells which series and which of their specimens took part.
-func toldOf(d *session.Drawn) []page.Sentence {
+func toldOf(d *past.Drawn) []page.Sentence {
 	out := []page.Sentence{drawnIn(d)}
 	if d.LeftOut > 0 {
 		out = append(out, sharedKinds(d))
@@ -342,7 +343,7 @@ func columnsOf(cmd *phrase.Fit) []phrase.ColumnRef {
 }
 
 // shareKinds finds the kinds that the series share among the specimens that a command would use.
-func shareKinds(now *session.Call, d *session.Drawn, do any, y phrase.Response, refs []phrase.ColumnRef, at int) error {
+func shareKinds(now *session.Call, d *past.Drawn, do any, y phrase.Response, refs []phrase.ColumnRef, at int) error {
 	if len(d.By) == 0 {
 		return nil
 	}

@@ -6,7 +6,7 @@ import (
 	"breakbook/repl/page"
 )
 
-// Contract is what the commands for the next series give in JSON.
+// Contract is what plans and their sheets give in JSON.
 var Contract = []page.Contract{
 	// A plan for the share of a mode has the same keys, in shareSizeRow.
 	{Kind: "plan", Tables: []page.TableShape{{ID: "sizes", Row: reflect.TypeFor[sizeRow]()},
@@ -15,11 +15,4 @@ var Contract = []page.Contract{
 		{ID: "stages", Row: reflect.TypeFor[stageRow]()}},
 		Values: reflect.TypeFor[planFigures]()},
 	{Kind: "sheet", Tables: []page.TableShape{{ID: "sheet", Row: reflect.TypeFor[sheetLine]()}}},
-	{Kind: "allot", Tables: []page.TableShape{
-		{ID: "allotted", Row: reflect.TypeFor[allottedRow]()},
-		{ID: "balance", Row: reflect.TypeFor[balanceRow]()},
-	}, Values: reflect.TypeFor[allotFigures]()},
-	{Kind: "suggest", Tables: []page.TableShape{{ID: "suggested", Row: reflect.TypeFor[suggestedRow]()},
-		{ID: "chosen", Row: reflect.TypeFor[handRow]()}},
-		Values: reflect.TypeFor[suggestFigures]()},
 }

@@ -1,4 +1,3 @@
-// Package plans has the commands for the next series: plan, sheet, allot, suggest. In come a
-// call and the command; out come how many specimens to make, which, and which blank gets
-// what.
+// Package plans has the commands for how many specimens of the next series to make: plan and sheet. In come a call and
+// the command; out come the numbers with what they promise, and the sheet to fill in.
 package plans

@@ -1,4 +1,4 @@
-package plans
+package blanks
 
 import (
 	"errors"

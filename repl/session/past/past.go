@@ -1,4 +1,6 @@
-package session
+// Package past puts earlier series below the one that is asked about, for an analysis of all of them as one: in come a
+// call and the names of the series; out come a call on the series put together, and the kinds of specimen that all hold.
+package past
 
 import (
 	"slices"
@@ -9,6 +11,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
+	"breakbook/repl/session"
 )
 
 // Drawn is a series with past ones drawn in, one below the other, and the kinds of specimen that all of them hold.
@@ -26,7 +29,7 @@ type Drawn struct {
 // DrawIn puts the past series below the one that the command is about, for an analysis of a response by columns that
 // each of them has to have; by are the categories that make the kinds of specimen. The call that comes back is on the
 // session with that series, which stays open but is not the current one.
-func (k *Call) DrawIn(past phrase.NameList, y phrase.ColumnRef, columns []phrase.ColumnRef, by []string) (*Call, *Drawn,
+func DrawIn(k *session.Call, past phrase.NameList, y phrase.ColumnRef, columns []phrase.ColumnRef, by []string) (*session.Call, *Drawn,
 	error) {
 	base, frame, err := k.Frame()
 	if err != nil {
@@ -56,7 +59,7 @@ func (k *Call) DrawIn(past phrase.NameList, y phrase.ColumnRef, columns []phrase
 	}
 	next, odd, err := frames.Pool(k.Context, parts)
 	if err != nil {
-		return nil, nil, WithPlace(err, past.At)
+		return nil, nil, session.WithPlace(err, past.At)
 	}
 	for _, m := range odd {
 		if m.Code == "unit-assumed" && (m.Column == y.Column || slices.ContainsFunc(columns, func(c phrase.ColumnRef) bool {
@@ -72,7 +75,7 @@ func (k *Call) DrawIn(past phrase.NameList, y phrase.ColumnRef, columns []phrase
 			d.Past = append(d.Past, level)
 		}
 	}
-	d.Series = k.nameDrawn(parts, next)
+	d.Series = nameDrawn(k, parts, next)
 	out := *k
 	out.Session = k.Session.WithFrame(d.Series, next).SwitchedTo(k.Session.Current())
 	return &out, d, nil
@@ -114,7 +117,7 @@ func labelsOf(p frames.Part) []string {
 }
 
 // nameDrawn is what the series is called: gates_with_spring, unless another series or result is called so.
-func (k *Call) nameDrawn(parts []frames.Part, next *frames.Frame) string {
+func nameDrawn(k *session.Call, parts []frames.Part, next *frames.Frame) string {
 	var past []string
 	for _, p := range parts[1:] {
 		past = append(past, p.Name)
@@ -139,7 +142,7 @@ func (k *Call) nameDrawn(parts []frames.Part, next *frames.Frame) string {
 // Share finds the kinds of specimen, the combinations of levels of d.By, that every series holds among the specimens
 // of a
 // sample, and the condition that picks them. A Problem "no-shared-kind" where that leaves a series fewer than two.
-func (d *Drawn) Share(k *Call, s *Sample, at int) error {
+func (d *Drawn) Share(k *session.Call, s *session.Sample, at int) error {
 	series, err := s.Frame.Codes(k.Context, frames.SeriesColumn)
 	if err != nil {
 		return err
