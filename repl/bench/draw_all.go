@@ -176,6 +176,8 @@ func askedAbout(s *session.Session, r session.Result, all phrase.Clauses, wished
 			out = append(out, residuals(phrase.OfFit{Fit: n}, "-of-"+n.Text)...)
 		}
 		return out
+	case *phrase.Judge:
+		return []part{{"chance", &phrase.DrawChance{Clauses: all, Plan: do.Plan, Picture: wished}}}
 	case *phrase.Modes:
 		return []part{{"modes-by-" + do.A.Column, &phrase.DrawModes{Clauses: used, Mode: do.Mode, A: do.A, Picture: wished}}}
 	case *phrase.Until:
