@@ -21,6 +21,8 @@ var before = map[string][]string{
 		"switch to gates"},
 	"read curves gates_slip.csv by specimen":          {"switch to gates"},
 	"agree load by series":                            {"switch to both"},
+	"fit load on density, pins with series spring":    {"switch to gates"},
+	"adjust load to density 640":                      {"switch to gates"},
 	"predict fit1 given pins pair, density 640 kg/m3": {"switch to gates"},
 	"draw load by pins":                               {"switch to gates"},
 }
