@@ -7,6 +7,7 @@ import (
 	"breakbook/frames"
 	"breakbook/models/design"
 	"breakbook/models/doubts"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -24,6 +25,7 @@ type drivers struct {
 	typed    *phrase.Fit
 	fit      *fitted.Fit
 	noBlocks []string    // boards that could not be allowed for
+	unknown  []string    // boards that one of the series has no value of
 	over     *fitted.Fit // of the whole, where these specimens are a part of it
 	past     bool        // past series are drawn in: a label of one is not the same board as that of another
 }
@@ -51,6 +53,10 @@ func (d *drivers) choose() error {
 	for _, c := range found {
 		if session.IsBlock(c.Column) && d.cmd.Among == nil || d.blockedBy(blocks, c.Name) ||
 			d.cmd.Differ != nil && c.Name == frames.SeriesColumn {
+			continue
+		}
+		if series := d.lacking(c.Name); series != "" {
+			d.left = append(d.left, session.LeftOut{Column: c.Name, Why: series + " has no value of it"})
 			continue
 		}
 		d.all = append(d.all, &session.Factor{Candidate: c})
@@ -87,6 +93,10 @@ func (d *drivers) blocks() []phrase.BlockRef {
 	}
 	var out []phrase.BlockRef
 	for _, c := range session.BlocksOf(d.k.Context, d.sample, among) {
+		if d.lacking(c) != "" {
+			d.unknown = append(d.unknown, c)
+			continue
+		}
 		ref := phrase.BlockRef{Column: phrase.ColumnRef{Column: c}}
 		if d.past && c != frames.SeriesColumn {
 			ref.Within = []phrase.ColumnRef{{Column: frames.SeriesColumn}}
@@ -94,6 +104,30 @@ func (d *drivers) blocks() []phrase.BlockRef {
 		out = append(out, ref)
 	}
 	return out
+}
+
+// lacking is a series that was drawn in, or that others were drawn into, without one value of a column; "" for none.
+func (d *drivers) lacking(column string) string {
+	if !d.past {
+		return ""
+	}
+	has := map[string]bool{}
+	var met []string
+	for i := range d.sample.Frame.Len() {
+		parallel.LookAt(d.k.Context, i)
+		series, _ := d.sample.Frame.Cell(frames.SeriesColumn, i)
+		if _, known := has[series]; !known {
+			met = append(met, series)
+		}
+		_, there := d.sample.Frame.Cell(column, i)
+		has[series] = has[series] || there
+	}
+	for _, series := range met {
+		if !has[series] {
+			return series
+		}
+	}
+	return ""
 }
 
 func (d *drivers) blockedBy(blocks []phrase.BlockRef, column string) bool {

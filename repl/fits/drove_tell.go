@@ -157,6 +157,9 @@ func (d *drivers) allowed() []page.Sentence {
 		out = append(out, page.Say("Not allowed for: "+strings.Join(d.noBlocks, ", ")+
 			", which cannot be distinguished from the factors."))
 	}
+	if len(d.unknown) > 0 {
+		out = append(out, page.Say("Not allowed for: "+strings.Join(d.unknown, ", ")+", which not every series has."))
+	}
 	var few []string
 	for _, one := range d.all {
 		if len(one.Few) > 0 {
