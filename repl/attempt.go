@@ -57,7 +57,7 @@ func (l *loop) attempt(ctx context.Context, light bool, work func(context.Contex
 			go bar.Wait(l.givenUp)
 		}
 	}
-	stopped := outcome{problem: &page.Problem{Code: "interrupted", Message: "stopped; the book is as it was"}}
+	stopped := outcome{problem: &page.Problem{Code: page.CodeInterrupted, Message: "stopped; the book is as it was"}}
 	if l.givenUp != nil && !light {
 		select {
 		case <-l.givenUp:
@@ -137,7 +137,7 @@ func unforeseen(r any) *page.Problem {
 		where = placeIn(worker.Stack)
 	}
 	return &page.Problem{
-		Code:    "unforeseen",
+		Code:    page.CodeUnforeseen,
 		Message: fmt.Sprintf("breakbook met something it did not foresee (%v%s); the book is as it was", r, where),
 		Hint:    "please report it with the command that led here",
 	}

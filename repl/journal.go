@@ -214,7 +214,7 @@ func (k *keeper) latest() (*book.Unsaved, error) {
 			}
 		}
 	}
-	p := &page.Problem{Code: "nothing-to-resume",
+	p := &page.Problem{Code: page.CodeNothingToResume,
 		Message: "no book is waiting to be resumed: every other one was saved or dropped"}
 	if k == nil {
 		p.Message = "a book that was not saved is resumed at the prompt only"
@@ -230,7 +230,7 @@ func (k *keeper) forget() ([]page.Sentence, error) {
 		return nil, err
 	}
 	if err := unsaved.Remove(); err != nil {
-		return nil, &page.Problem{Code: "cannot-write", Message: "the journal could not be removed: " + err.Error()}
+		return nil, &page.Problem{Code: page.CodeCannotWrite, Message: "the journal could not be removed: " + err.Error()}
 	}
 	now := time.Now()
 	said := []page.Sentence{page.Say(upper(bookOf(unsaved, now)) + " is dropped.")}

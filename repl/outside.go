@@ -39,12 +39,12 @@ func (f *fence) allows(path string) error {
 	}
 	folder, err := follow(filepath.Join(f.folder, "."))
 	if err != nil {
-		return &page.Problem{Code: "outside-folder",
+		return &page.Problem{Code: page.CodeOutsideFolder,
 			Message: "cannot find the folder that the book may write in: " + cause(err)}
 	}
 	target, err := follow(path)
 	if err != nil {
-		return &page.Problem{Code: "outside-folder", Hint: f.hint,
+		return &page.Problem{Code: page.CodeOutsideFolder, Hint: f.hint,
 			Message: fmt.Sprintf("cannot see where %s leads (%s), and a replayed book writes only in its folder, %s",
 				path, cause(err), folder)}
 	}
@@ -55,7 +55,7 @@ func (f *fence) allows(path string) error {
 	if plain, err := filepath.Abs(path); err == nil && plain != target {
 		is = " leads to " + target + ","
 	}
-	return &page.Problem{Code: "outside-folder", Hint: f.hint,
+	return &page.Problem{Code: page.CodeOutsideFolder, Hint: f.hint,
 		Message: fmt.Sprintf("%s%s outside the folder %s; a replayed book writes only inside it", path, is, folder)}
 }
 

@@ -31,7 +31,7 @@ type savedBook struct {
 func loadBook(ctx context.Context, path string, replaying []*savedBook) (*savedBook, error) {
 	lines, sources, err := book.Load(ctx, path)
 	if err != nil {
-		return nil, &page.Problem{Code: "cannot-read", Message: err.Error()}
+		return nil, &page.Problem{Code: page.CodeCannotRead, Message: err.Error()}
 	}
 	key, err := filepath.Abs(disk.Home(path))
 	if err == nil {
@@ -41,7 +41,7 @@ func loadBook(ctx context.Context, path string, replaying []*savedBook) (*savedB
 		return nil, err
 	}
 	if slices.ContainsFunc(replaying, func(b *savedBook) bool { return b.key == key }) {
-		return nil, &page.Problem{Code: "endless-replay",
+		return nil, &page.Problem{Code: page.CodeEndlessReplay,
 			Message: fmt.Sprintf("%s is being replayed already and would never end", path)}
 	}
 	b := &savedBook{path: path, key: key, lines: lines}
@@ -150,7 +150,7 @@ func (l *loop) allowed(c *phrase.Command) error {
 	if !is {
 		return nil
 	}
-	return &page.Problem{Code: "not-in-a-replay", At: 1, Message: "a book that is replayed cannot " + does,
+	return &page.Problem{Code: page.CodeNotInAReplay, At: 1, Message: "a book that is replayed cannot " + does,
 		Hint: fmt.Sprintf("take this line out of %s; where it is wanted, type it after the replay",
 			l.replaying[len(l.replaying)-1].path)}
 }

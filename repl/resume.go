@@ -16,12 +16,12 @@ import (
 func (l *loop) canResume(ctx context.Context, unsaved *book.Unsaved) ([]page.Sentence, error) {
 	elsewhere := !here(unsaved.Folder)
 	if info, err := os.Stat(unsaved.Folder); elsewhere && (err != nil || !info.IsDir()) {
-		return nil, &page.Problem{Code: "cannot-read", Message: "the folder of that book, " + unsaved.Folder +
+		return nil, &page.Problem{Code: page.CodeCannotRead, Message: "the folder of that book, " + unsaved.Folder +
 			", is not there",
 			Hint: "bring the folder back, or read the commands in " + unsaved.Path}
 	}
 	if (elsewhere || unsaved.Out != l.files.whole()) && len(l.session.Entries()) > 0 {
-		return nil, &page.Problem{Code: "another-folder",
+		return nil, &page.Problem{Code: page.CodeAnotherFolder,
 			Message: "that book works in " + strings.TrimSuffix(unsaved.Folder+" and "+unsaved.Out, " and ") +
 				", and this one already has entries of another folder",
 			Hint: "type resume before anything else at the next start"}

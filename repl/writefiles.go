@@ -110,7 +110,7 @@ func (f *files) addFigures(ctx context.Context, p *pending, e *page.Entry, s *se
 		}
 		picture, err := figures.Bytes(ctx, fig, strings.ToLower(strings.TrimPrefix(filepath.Ext(fig.Path), ".")))
 		if err != nil {
-			return &page.Problem{Code: "no-figure", Message: fig.Path + ": " + err.Error()}
+			return &page.Problem{Code: page.CodeNoFigure, Message: fig.Path + ": " + err.Error()}
 		}
 		if lacking := figures.Lacking(ctx, fig); len(lacking) > 0 && !strings.EqualFold(filepath.Ext(fig.Path), ".svg") {
 			e.Cautions = append(e.Cautions, page.Say("The typeface of pictures has no "+strings.Join(lacking, " ")+
@@ -230,16 +230,16 @@ func sourceFiles(e *page.Entry, s *session.Session) []book.SourceFile {
 
 // unwritten is err as the problem of files that did not come to be.
 func unwritten(err error) *page.Problem {
-	p := &page.Problem{Code: "cannot-write", Message: strings.ReplaceAll(err.Error(), "\n", "; ")}
+	p := &page.Problem{Code: page.CodeCannotWrite, Message: strings.ReplaceAll(err.Error(), "\n", "; ")}
 	var exists *book.ExistsError
 	var source *book.SourceError
 	switch {
 	case errors.As(err, &exists):
-		p.Code = "file-exists"
+		p.Code = page.CodeFileExists
 		p.Message += ": it is left as it is (replacing after its name insists, and keeps the old one as " +
 			filepath.Base(exists.Path) + ".before)"
 	case errors.As(err, &source):
-		p.Code = "is-a-source"
+		p.Code = page.CodeIsASource
 	}
 	return p
 }

@@ -26,7 +26,7 @@ func again(k *session.Call, cmd *phrase.Again) (*session.Outcome, error) {
 	asked, n := k.Command, cmd.Result
 	r, ok := k.Session.Result(n.Text)
 	if !ok || r.Command == nil {
-		return nil, &page.Problem{Code: "unknown-result", Message: "there is no result named " + n.Text, At: n.At,
+		return nil, &page.Problem{Code: page.CodeUnknownResult, Message: "there is no result named " + n.Text, At: n.At,
 			Hint: "show results"}
 	}
 	c := r.Command.Copy()

@@ -22,7 +22,7 @@ func againAll(k *session.Call, cmd *phrase.AgainAll) (*session.Outcome, error) {
 	old := k.Session
 	entries := old.Entries()
 	if len(entries) == 0 {
-		return nil, &page.Problem{Code: "empty-book",
+		return nil, &page.Problem{Code: page.CodeEmptyBook,
 			Message: "the book has no entries yet, so there is nothing to run again",
 			Hint:    "open FILE.csv"}
 	}

@@ -85,7 +85,7 @@ func TestAgainLeavesTheResult(t *testing.T) {
 		switch _, err := b.try(line); {
 		case errors.As(err, &p):
 		case errors.As(err, &e):
-			p = &page.Problem{Code: e.Code, At: e.At}
+			p = &page.Problem{Code: page.Code(e.Code), At: e.At}
 		default:
 			t.Fatalf("%s: %v", line, err)
 		}

@@ -35,7 +35,7 @@ func prose(k *session.Call, cmd *phrase.Prose) (*session.Outcome, error) {
 func save(k *session.Call, cmd *phrase.SaveBook) (*session.Outcome, error) {
 	f := cmd.File
 	if k.Session.Count() == 0 {
-		return nil, &page.Problem{Code: "empty-book", At: f.At,
+		return nil, &page.Problem{Code: page.CodeEmptyBook, At: f.At,
 			Message: "the book has no entries yet, so there is nothing to save",
 			Hint:    "open FILE.csv"}
 	}
@@ -105,7 +105,7 @@ func report(k *session.Call, cmd *phrase.Report) (*session.Outcome, error) {
 func undo(k *session.Call, cmd *phrase.Undo) (*session.Outcome, error) {
 	n, last, ok := k.Session.Undone()
 	if !ok {
-		return nil, &page.Problem{Code: "nothing-to-undo", Message: "there is nothing to take back"}
+		return nil, &page.Problem{Code: page.CodeNothingToUndo, Message: "there is nothing to take back"}
 	}
 	said := page.Say("Entry ", last.Number, " is undone: "+last.Input+".")
 	for _, f := range last.Figures {

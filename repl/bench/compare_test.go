@@ -175,7 +175,7 @@ func TestComparisonsThatCannotBe(t *testing.T) {
 			continue
 		}
 		_, e, err := Run(context.Background(), s, c)
-		if err == nil || e.Problem == nil || e.Problem.Code != code {
+		if err == nil || e.Problem == nil || string(e.Problem.Code) != code {
 			t.Errorf("%s: %+v, want %s", line, e.Problem, code)
 		}
 	}

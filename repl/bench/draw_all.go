@@ -25,7 +25,7 @@ func drawAll(k *session.Call, cmd *phrase.DrawAll) (*session.Outcome, error) {
 	n := cmd.Result
 	r, ok := k.Session.Result(n.Text)
 	if !ok {
-		return nil, &page.Problem{Code: "unknown-result", Message: "there is no result named " + n.Text, At: n.At,
+		return nil, &page.Problem{Code: page.CodeUnknownResult, Message: "there is no result named " + n.Text, At: n.At,
 			Hint: "show results"}
 	}
 	if err := k.Replacing(); err != nil {
@@ -66,7 +66,7 @@ func drawAll(k *session.Call, cmd *phrase.DrawAll) (*session.Outcome, error) {
 	}
 	if len(k.Entry.Figures) == 0 {
 		if first == nil {
-			return nil, &page.Problem{Code: "no-figure", Message: "there is no picture of " + r.Name, At: n.At,
+			return nil, &page.Problem{Code: page.CodeNoFigure, Message: "there is no picture of " + r.Name, At: n.At,
 				Hint: "show " + r.Name}
 		}
 		p := *k.Problem(first)
@@ -84,7 +84,7 @@ func folder(k *session.Call) (string, error) {
 		return "", nil
 	}
 	if ext := filepath.Ext(to.Path); slices.Contains([]string{".png", ".svg", ".pdf"}, strings.ToLower(ext)) {
-		return "", &page.Problem{Code: "unknown-format", At: to.At,
+		return "", &page.Problem{Code: page.CodeUnknownFormat, At: to.At,
 			Message: "all pictures go to a folder, a file each, not to " + to.Path,
 			Hint:    phrase.WithFile(k.Command.Input, to.At, strings.TrimSuffix(to.Path, ext))}
 	}

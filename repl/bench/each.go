@@ -120,7 +120,7 @@ func levelsLeft(k *session.Call, ref phrase.ColumnRef) ([]string, error) {
 	}
 	c, _ := f.Subset(k.Context, mask).Column(ref.Column)
 	if len(c.Levels) == 0 {
-		return nil, &page.Problem{Code: "no-specimens", At: ref.At,
+		return nil, &page.Problem{Code: page.CodeNoSpecimens, At: ref.At,
 			Message: "no specimen of " + name + " is left to work with"}
 	}
 	return c.Levels, nil

@@ -169,7 +169,7 @@ func apply(k *session.Call, o *session.Outcome) (*session.Session, error) {
 	r := *o.Keeps
 	if as := named(k).Clauses().As; as != nil {
 		if n.Taken(as.Text) {
-			return nil, &page.Problem{Code: "name-taken", At: as.At,
+			return nil, &page.Problem{Code: page.CodeNameTaken, At: as.At,
 				Message: "the name " + as.Text + " is already taken", Hint: "choose another after `as`"}
 		}
 		r.Name = as.Text

@@ -124,7 +124,7 @@ func TestSharesThatCannotBe(t *testing.T) {
 	} {
 		b := newBench(t)
 		b.run("open gates.csv", "fit load on pins blocked by board as blocked", "fit load on pins resistant as resisting")
-		if e, err := b.try(line); err == nil || e.Problem == nil || e.Problem.Code != code || e.Problem.At == 0 {
+		if e, err := b.try(line); err == nil || e.Problem == nil || string(e.Problem.Code) != code || e.Problem.At == 0 {
 			t.Errorf("%s: %+v %v, want %s", line, e.Problem, err, code)
 		}
 	}

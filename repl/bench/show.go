@@ -14,7 +14,7 @@ func showResult(k *session.Call, cmd *phrase.ShowResult) (*session.Outcome, erro
 	n := cmd.Result
 	r, ok := k.Session.Result(n.Text)
 	if !ok {
-		return nil, &page.Problem{Code: "unknown-result", Message: "there is no result named " + n.Text, At: n.At,
+		return nil, &page.Problem{Code: page.CodeUnknownResult, Message: "there is no result named " + n.Text, At: n.At,
 			Hint: "show results"}
 	}
 	number, input := k.Entry.Number, k.Entry.Input
@@ -52,7 +52,7 @@ func showCaution(k *session.Call, cmd *phrase.ShowCaution) (*session.Outcome, er
 			}
 		}
 	}
-	p := &page.Problem{Code: "unknown-caution", At: cmd.Number.At,
+	p := &page.Problem{Code: page.CodeUnknownCaution, At: cmd.Number.At,
 		Message: "there is no caution " + strconv.Itoa(cmd.Number.Value) + " in this book"}
 	if most > 0 {
 		p.Hint = phrase.Line(&phrase.ShowCaution{Number: phrase.Count{Value: most}})

@@ -171,7 +171,7 @@ func setChalkPoint(k *session.Call, cmd *phrase.SetChalkPoint) (*session.Outcome
 		return nil, session.WithPlace(err, a.At)
 	}
 	if x < -20 || x > 60 {
-		return nil, &page.Problem{Code: "out-of-range", At: a.At, Message: "no glue has its chalk point there",
+		return nil, &page.Problem{Code: page.CodeOutOfRange, At: a.At, Message: "no glue has its chalk point there",
 			Hint: "chalk point 13 degC"}
 	}
 	n := k.Session.With(func(s *session.Settings) { s.ChalkPoint = x })

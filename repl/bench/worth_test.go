@@ -26,7 +26,7 @@ func TestWorthFitsTheLoad(t *testing.T) {
 		before := b.s.Settings()
 		_, err := b.try(c.line)
 		var p *page.Problem
-		if !errors.As(err, &p) || p.Code != c.code || !strings.Contains(p.Message, c.message) || p.Hint != c.hint {
+		if !errors.As(err, &p) || string(p.Code) != c.code || !strings.Contains(p.Message, c.message) || p.Hint != c.hint {
 			t.Errorf("%s: %+v", c.line, p)
 			continue
 		}

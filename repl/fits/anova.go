@@ -61,7 +61,7 @@ func analyse(k *session.Call, cmd *phrase.Anova, f *fitted.Fit) (*session.Outcom
 	adjustment := linear.Marginal
 	switch {
 	case cmd.Sequential && cmd.EachLast:
-		return nil, &page.Problem{Code: "two-adjustments", Message: "sequential and each last cannot both be asked for"}
+		return nil, &page.Problem{Code: page.CodeTwoAdjustments, Message: "sequential and each last cannot both be asked for"}
 	case cmd.Sequential:
 		adjustment = linear.Sequential
 	case cmd.EachLast:

@@ -96,7 +96,7 @@ func (d *drivers) told() ([]*driven, error) {
 		all, p = append(all, t), append(p, t.p)
 	}
 	if len(all) == 0 {
-		return nil, &page.Problem{Code: "nothing-left", At: d.cmd.Y.At,
+		return nil, &page.Problem{Code: page.CodeNothingLeft, At: d.cmd.Y.At,
 			Message: "none of the factors can be told from the others in these specimens", Hint: "look"}
 	}
 	for i, joined := range doubts.Holm(p) {

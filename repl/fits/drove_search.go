@@ -42,7 +42,7 @@ func (d *drivers) choose() error {
 	}
 	d.sample = s
 	if lo, hi := session.MinMax(r.Values); lo == hi {
-		return &page.Problem{Code: "all-equal", At: y.At, Message: r.Name() +
+		return &page.Problem{Code: page.CodeAllEqual, At: y.At, Message: r.Name() +
 			" is the same for every specimen used, so nothing can have driven it", Hint: "widen the condition after `for`"}
 	}
 	found, left, err := k.Candidates(s, y.Column.Column, d.cmd.Among)
@@ -189,7 +189,7 @@ func (d *drivers) judged() error {
 	if d.fit.Sigma > 0 {
 		return nil
 	}
-	return &page.Problem{Code: "nothing-left-over", At: d.cmd.Y.At,
+	return &page.Problem{Code: page.CodeNothingLeftOver, At: d.cmd.Y.At,
 		Message: "these columns meet every value of " + d.cmd.Y.Column.Column +
 			" exactly, so nothing is left to judge an effect by",
 		Hint: "name the factors: what drove " + phrase.Spelled(d.cmd.Y.Column.Column) + " among …"}

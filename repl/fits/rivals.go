@@ -98,13 +98,13 @@ func Rivals(k *session.Call, cmd *phrase.Rivals) (*session.Outcome, error) {
 // rivalsNamed are the fits named, each with its likelihood.
 func rivalsNamed(k *session.Call, names []phrase.Name) ([]rival, error) {
 	if len(names) < 2 {
-		return nil, &page.Problem{Code: "too-few-rivals", At: names[0].At, Message: "one fit has no rival",
+		return nil, &page.Problem{Code: page.CodeTooFewRivals, At: names[0].At, Message: "one fit has no rival",
 			Hint: phrase.Line(&phrase.Rivals{Fits: phrase.NameList{List: names}}) + ", and another fit"}
 	}
 	var out []rival
 	for _, n := range names {
 		if slices.ContainsFunc(out, func(r rival) bool { return r.name == n.Text }) {
-			return nil, &page.Problem{Code: "named-twice", At: n.At, Message: n.Text + " is named twice"}
+			return nil, &page.Problem{Code: page.CodeNamedTwice, At: n.At, Message: n.Text + " is named twice"}
 		}
 		f, err := fitted.Open(k, n)
 		if err != nil {
@@ -123,7 +123,7 @@ func rivalsNamed(k *session.Call, names []phrase.Name) ([]rival, error) {
 func rivalOf(k *session.Call, n phrase.Name, f *fitted.Fit) (rival, error) {
 	r := rival{name: n.Text, fit: f, likelihood: f.LogLikelihood, aicc: f.AICc, parameters: float64(f.Parameters())}
 	if f.Method.Resistant {
-		return r, &page.Problem{Code: "no-likelihood", At: n.At,
+		return r, &page.Problem{Code: page.CodeNoLikelihood, At: n.At,
 			Message: n.Text + " is resistant and has no likelihood to compare with others",
 			Hint:    "fit the same terms without resistant"}
 	}
@@ -161,17 +161,17 @@ func sameSpecimens(k *session.Call, list []rival, names []phrase.Name) error {
 		b := r.fit
 		switch {
 		case a.Sample.Series != b.Sample.Series || a.Y.Name() != b.Y.Name():
-			return &page.Problem{Code: "other-response", At: names[i+1].At,
+			return &page.Problem{Code: page.CodeOtherResponse, At: names[i+1].At,
 				Message: r.name + " is about " + b.Y.Name() + " of " +
 					b.Sample.Series + ", " + list[0].name + " about " + a.Y.Name() + " of " + a.Sample.Series + ": they are no rivals",
 				Hint: "name fits of one response"}
 		case !slices.Equal(a.Sample.Rows, b.Sample.Rows):
-			return &page.Problem{Code: "other-specimens", At: names[i+1].At,
+			return &page.Problem{Code: page.CodeOtherSpecimens, At: names[i+1].At,
 				Message: list[0].name + " used " + strconv.Itoa(a.N) +
 					" specimens and " + r.name + " " + strconv.Itoa(b.N) + ", not the same ones: their likelihoods cannot be compared",
 				Hint: refit(k, list)}
 		case !slices.Equal(a.Model().Weights, b.Model().Weights):
-			return &page.Problem{Code: "other-weights", At: names[i+1].At,
+			return &page.Problem{Code: page.CodeOtherWeights, At: names[i+1].At,
 				Message: list[0].name + " and " + r.name + " are weighted differently: they are no rivals"}
 		}
 	}

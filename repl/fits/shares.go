@@ -88,7 +88,7 @@ func shareOutOf(k *session.Call, name phrase.Name) (*session.Outcome, error) {
 		said string
 	}{{f.Method.Blocks != nil, "blocked by"}, {f.Method.Resistant, "resistant"}, {f.Model().ThroughZero, "through zero"}} {
 		if own.is {
-			return nil, &page.Problem{Code: "no-shares", At: name.At,
+			return nil, &page.Problem{Code: page.CodeNoShares, At: name.At,
 				Message: "what a fit " + own.said + " explains has no average over orders of entry",
 				Hint:    shareLine(f)}
 		}
@@ -129,7 +129,7 @@ func shareOutMode(k *session.Call, mode phrase.Is, terms phrase.Terms) (*session
 	column := mode.Column.Column
 	b := session.FormulaOf(terms)
 	if slices.Contains(b.Columns, column) {
-		return nil, &page.Problem{Code: "response-among-terms", At: terms.At,
+		return nil, &page.Problem{Code: page.CodeResponseAmongTerms, At: terms.At,
 			Message: column + " cannot explain itself", Hint: "leave it out of the terms"}
 	}
 	s, err := k.Sample(append([]string{column}, b.Columns...)...)
@@ -186,7 +186,7 @@ func sharesProblem(k *session.Call, err error) error {
 	if !errors.As(err, &e) {
 		return err
 	}
-	p := &page.Problem{Code: e.Code, At: k.TermPlace(e.Term)}
+	p := &page.Problem{Code: page.Code(e.Code), At: k.TermPlace(e.Term)}
 	if terms, ok := phrase.Part[phrase.Terms](k.Command); p.At == 0 && ok {
 		p.At = terms.At
 	}
@@ -379,7 +379,7 @@ func DrawShares(k *session.Call, cmd *phrase.DrawShares) (*session.Outcome, erro
 	n := cmd.Shares
 	r, ok := k.Session.Result(n.Text)
 	if !ok || r.Shares == nil {
-		return nil, &page.Problem{Code: "unknown-result", Message: "there are no shares named " + n.Text, At: n.At,
+		return nil, &page.Problem{Code: page.CodeUnknownResult, Message: "there are no shares named " + n.Text, At: n.At,
 			Hint: "show results"}
 	}
 	p := r.Shares

@@ -239,7 +239,7 @@ func summed(k *session.Call, s *session.Sample, r *session.Response, groups []se
 		return nil, false, nil
 	}
 	if r.Function != "" {
-		return nil, false, &page.Problem{Code: "summed-already", At: at,
+		return nil, false, &page.Problem{Code: page.CodeSummedAlready, At: at,
 			Message: r.Name() + " cannot be had of means: their specimens are not here",
 			Hint:    phrase.Line(&phrase.Agree{Subject: phrase.AgreeMean{Y: session.Plainly(r.Column.Name)}, Series: by})}
 	}
@@ -279,7 +279,7 @@ func seriesProblem(err error, means []seriesMean, by phrase.ColumnRef) error {
 	if !errors.As(err, &e) {
 		return err
 	}
-	p := &page.Problem{Code: e.Code, At: by.At, Message: e.Error()}
+	p := &page.Problem{Code: page.Code(e.Code), At: by.At, Message: e.Error()}
 	switch e.Code {
 	case "too-few-series":
 		p.Message = "one series alone has nothing to agree with"
@@ -305,7 +305,7 @@ func loadColumn(f *frames.Frame, a phrase.ColumnRef) (string, error) {
 	if c, _ := f.Likely(frames.Load); c != "" {
 		mark = phrase.Line(&phrase.Mark{Column: phrase.ColumnRef{Column: c}, Role: phrase.Choice{Word: "load"}})
 	}
-	return "", &page.Problem{Code: "which-response", At: a.At,
+	return "", &page.Problem{Code: page.CodeWhichResponse, At: a.At,
 		Message: "no column is marked as load, so it is not known of what",
 		Hint:    mark + ", or agree compare COLUMN by " + phrase.Spelled(a.Column) + " against …"}
 }

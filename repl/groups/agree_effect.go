@@ -240,7 +240,7 @@ func stories(k *session.Call, s *session.Sample, r *session.Response, a, by phra
 		}
 	}
 	if len(out) == 0 {
-		return nil, &page.Problem{Code: "too-few-series", At: by.At,
+		return nil, &page.Problem{Code: page.CodeTooFewSeries, At: by.At,
 			Message: "fewer than two series have both " + against + " and another level of " + a.Column,
 			Hint:    "pool A, B as NAME puts series together, with a series column"}
 	}

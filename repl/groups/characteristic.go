@@ -47,7 +47,7 @@ func limitMethod(of phrase.LimitsByLevels) (limit.Method, error) {
 		}
 	}
 	if chosen > 1 {
-		return method, &page.Problem{Code: "two-ways", Message: "a characteristic value is worked out one way at a time",
+		return method, &page.Problem{Code: page.CodeTwoWays, Message: "a characteristic value is worked out one way at a time",
 			Hint: "keep one of normal, lognormal and ranked"}
 	}
 	return method, nil
@@ -62,7 +62,7 @@ func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.Limit
 	}
 	y, by := of.Y, of.A
 	if y.Function != "" {
-		return nil, &page.Problem{Code: "not-a-load", At: y.At, Message: "characteristic takes " + y.Column.Column +
+		return nil, &page.Problem{Code: page.CodeNotALoad, At: y.At, Message: "characteristic takes " + y.Column.Column +
 			" itself",
 			Hint: phrase.Line(&phrase.Characteristic{Subject: phrase.LimitsByLevels{
 				ByLevels: phrase.ByLevels{Y: session.Plainly(y.Column.Column), A: by}, Lognormal: true}})}
@@ -76,7 +76,7 @@ func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.Limit
 		return nil, err
 	}
 	if r.Remembered() {
-		return nil, &page.Problem{Code: "not-a-load", At: y.At, Message: y.Column.Column + " holds the logarithm of " +
+		return nil, &page.Problem{Code: page.CodeNotALoad, At: y.At, Message: y.Column.Column + " holds the logarithm of " +
 			r.Medians().Name + ", and characteristic takes that itself; with lognormal it takes the logarithm for it"}
 	}
 	groups, err := k.Groups(s, r.Values, by)
@@ -178,7 +178,7 @@ func limitProblem(k *session.Call, err error, level string) error {
 		return err
 	}
 	y, typed := phrase.Part[phrase.Response](k.Command)
-	p := &page.Problem{Code: e.Code, At: y.At}
+	p := &page.Problem{Code: page.Code(e.Code), At: y.At}
 	switch e.Code {
 	case "too-few-specimens":
 		p.Message = "a characteristic value needs " + strconv.Itoa(limit.Fewest) + " specimens per level, " +

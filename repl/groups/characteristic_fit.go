@@ -62,7 +62,7 @@ func limitsOfFit(k *session.Call, cmd *phrase.Characteristic, of phrase.LimitsOf
 // methodOfFit is how the specimens of a fit are taken to scatter; a fit that cannot say how
 // a new joint does is refused, with the line for one that can.
 func methodOfFit(f *fitted.Fit, of phrase.LimitsOfFit) (limit.Method, error) {
-	refused := &page.Problem{Code: "no-limit", At: of.Fit.At}
+	refused := &page.Problem{Code: page.CodeNoLimit, At: of.Fit.At}
 	c := f.Command.Copy()
 	fit, ok := c.Do.(*phrase.Fit)
 	switch {

@@ -296,7 +296,7 @@ func (c *checker) run(of string) (*session.Outcome, error) {
 	k := c.k
 	if c.fit.Sigma == 0 {
 		y, _ := phrase.Part[phrase.Response](k.Command)
-		return nil, &page.Problem{Code: "nothing-left-over", At: y.At,
+		return nil, &page.Problem{Code: page.CodeNothingLeftOver, At: y.At,
 			Message: "every value of " + c.response.Name() + " is met exactly: there are no residuals to check",
 			Hint:    k.LookHint()}
 	}

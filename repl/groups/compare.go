@@ -41,7 +41,7 @@ func comparing(cmd *phrase.Compare) (string, error) {
 			continue
 		}
 		if method != "" {
-			return "", &page.Problem{Code: "two-ways", Message: method + " and " + w.said + " cannot both be asked for",
+			return "", &page.Problem{Code: page.CodeTwoWays, Message: method + " and " + w.said + " cannot both be asked for",
 				Hint: "keep one of them"}
 		}
 		method = w.said
@@ -215,7 +215,7 @@ func timesOf(n *phrase.Count) (int, error) {
 		return 0, nil
 	}
 	if n.Value < session.LeastTimes || n.Value > session.MostTimes {
-		return 0, &page.Problem{Code: "out-of-range", At: n.At, Hint: "reshuffled 99999 times",
+		return 0, &page.Problem{Code: page.CodeOutOfRange, At: n.At, Hint: "reshuffled 99999 times",
 			Message: fmt.Sprintf("specimens can be reshuffled %d to %d times", session.LeastTimes, session.MostTimes)}
 	}
 	return n.Value, nil
@@ -248,10 +248,10 @@ func onLevel(k *session.Call, err error, by phrase.ColumnRef, groups []session.G
 	name := by.Column + " " + groups[e.Level].Level
 	switch e.Code {
 	case "alone":
-		return &page.Problem{Code: e.Code, At: by.At, Message: "one specimen of " + name + " tells nothing of its own spread",
+		return &page.Problem{Code: page.Code(e.Code), At: by.At, Message: "one specimen of " + name + " tells nothing of its own spread",
 			Hint: "leave the level out with `for`, or compare without uneven spread"}
 	case "not-within-blocks":
-		return &page.Problem{Code: e.Code, At: by.At, Message: "no block, nor a chain of blocks, joins " + name +
+		return &page.Problem{Code: page.Code(e.Code), At: by.At, Message: "no block, nor a chain of blocks, joins " + name +
 			" to " + by.Column + " " + groups[0].Level +
 			", so reshuffling within blocks cannot compare them"}
 	}

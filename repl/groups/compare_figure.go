@@ -48,7 +48,7 @@ func compareFigure(k *session.Call, cmd *phrase.Compare, with phrase.WithFigure)
 		return nil, stopped
 	}
 	if err != nil && !split {
-		return nil, &page.Problem{Code: "too-few-specimens", At: with.Y.At,
+		return nil, &page.Problem{Code: page.CodeTooFewSpecimens, At: with.Y.At,
 			Message: "the specimens used are one, or all alike: nothing tells how " + r.Name() + " scatters"}
 	}
 	if err != nil {
@@ -78,7 +78,7 @@ func figure(r *session.Response, a phrase.Amount) (float64, string, error) {
 	case u.None():
 		u = own
 	case own.None():
-		return 0, "", &page.Problem{Code: "wrong-dimension", At: a.At,
+		return 0, "", &page.Problem{Code: page.CodeWrongDimension, At: a.At,
 			Message: r.Column.Name + " has no unit, so " + u.String() + " cannot be compared with it",
 			Hint: phrase.Line(&phrase.SetUnit{Column: phrase.ColumnRef{Column: r.Column.Name},
 				Unit: phrase.UnitRef{Unit: u.String()}})}
@@ -93,7 +93,7 @@ func figure(r *session.Response, a phrase.Amount) (float64, string, error) {
 	of, _ := functions.Named(function)
 	y := of(x)
 	if math.IsNaN(y) || math.IsInf(y, 0) {
-		return 0, "", &page.Problem{Code: "impossible-value", At: a.At,
+		return 0, "", &page.Problem{Code: page.CodeImpossibleValue, At: a.At,
 			Message: function + " of " + said + " does not exist"}
 	}
 	return y, said, nil

@@ -21,7 +21,7 @@ func compareOf(k *session.Call, cmd *phrase.Compare, of phrase.LevelsOfFit) (*se
 		return nil, err
 	}
 	if method == byRanks {
-		return nil, &page.Problem{Code: "ranked-on-fit", At: of.A.At,
+		return nil, &page.Problem{Code: page.CodeRankedOnFit, At: of.A.At,
 			Message: "a fit's adjusted means have no ranks of their own",
 			Hint:    "compare the raw values ranked, or the fit reshuffled"}
 	}

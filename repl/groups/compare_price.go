@@ -53,7 +53,7 @@ func priced(k *session.Call, cmd *phrase.Compare, fam *fitted.Family) error {
 	cost := map[string]float64{}
 	for _, one := range cmd.Costing.List {
 		if !slices.Contains(fam.Names, one.Level.Level) {
-			return &page.Problem{Code: "no-specimens", At: one.Level.At,
+			return &page.Problem{Code: page.CodeNoSpecimens, At: one.Level.At,
 				Message: "no specimen used here has " + one.Level.Column + " " + one.Level.Level}
 		}
 		cost[one.Level.Level] = one.Price
@@ -76,7 +76,7 @@ func priced(k *session.Call, cmd *phrase.Compare, fam *fitted.Family) error {
 		told = append(told, t.add(d, second-first))
 	}
 	if len(t.rows) == 0 {
-		return &page.Problem{Code: "few-prices", At: cmd.Costing.At, Message: "no two of the levels compared have a price",
+		return &page.Problem{Code: page.CodeFewPrices, At: cmd.Costing.At, Message: "no two of the levels compared have a price",
 			Hint: "name the price of each: costing 4 LEVEL, 6 LEVEL"}
 	}
 	k.Entry.Findings = append(told, k.Entry.Findings...)

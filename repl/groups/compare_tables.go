@@ -92,7 +92,7 @@ func compareFamily(k *session.Call, fam *fitted.Family, m compare.Means, overall
 	ref := -1
 	if against != nil {
 		if ref = slices.Index(fam.Names, against.Level); ref < 0 {
-			return &page.Problem{Code: "no-specimens", At: against.At,
+			return &page.Problem{Code: page.CodeNoSpecimens, At: against.At,
 				Message: "no specimen used here has " + against.Column + " " + against.Level}
 		}
 	}

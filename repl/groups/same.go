@@ -33,7 +33,7 @@ func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
 	if l := cmd.Against; l != nil {
 		ref = slices.IndexFunc(groups, func(g session.Group) bool { return g.Level == l.Level })
 		if ref < 0 {
-			return nil, &page.Problem{Code: "no-specimens", At: l.At,
+			return nil, &page.Problem{Code: page.CodeNoSpecimens, At: l.At,
 				Message: "no specimen of " + by.Column + " " + l.Level + " is left to work with"}
 		}
 	}
@@ -62,12 +62,12 @@ func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
 // of the series' mean, on a logarithm that ratio.
 func margin(k *session.Call, r *session.Response, a phrase.Amount) (compare.Margin, error) {
 	if !(a.Value > 0) || a.Percent && a.Value >= 1 {
-		return compare.Margin{}, &page.Problem{Code: "out-of-range", At: a.At,
+		return compare.Margin{}, &page.Problem{Code: page.CodeOutOfRange, At: a.At,
 			Message: "a margin is an amount over zero, or a percentage between 0% and 100%", Hint: "within 10%"}
 	}
 	if !a.Percent {
 		if r.Logged() {
-			return compare.Margin{}, &page.Problem{Code: "wrong-dimension", At: a.At,
+			return compare.Margin{}, &page.Problem{Code: page.CodeWrongDimension, At: a.At,
 				Message: "on " + r.Name() + " a margin is a ratio", Hint: "within 10%"}
 		}
 		x, err := session.InUnit(a.Value, a.Unit, r.Unit(), a.At)
@@ -77,13 +77,13 @@ func margin(k *session.Call, r *session.Response, a phrase.Amount) (compare.Marg
 		return compare.Margin{Low: math.Log1p(-a.Value), High: math.Log1p(a.Value)}, nil
 	}
 	if session.NoRatio(r.Column) {
-		return compare.Margin{}, &page.Problem{Code: "no-ratio", At: a.At,
+		return compare.Margin{}, &page.Problem{Code: page.CodeNoRatio, At: a.At,
 			Message: r.Column.Name + " in " + r.Unit() + " has no natural zero, so a percentage of it means nothing",
 			Hint:    "give the margin as an amount"}
 	}
 	mean := k.MeanOfSeries(r)
 	if !(mean > 0) {
-		return compare.Margin{}, &page.Problem{Code: "no-ratio", At: a.At, Message: "the mean of " + r.Name() +
+		return compare.Margin{}, &page.Problem{Code: page.CodeNoRatio, At: a.At, Message: "the mean of " + r.Name() +
 			" is zero or less, so a share of it is no margin",
 			Hint: "give the margin as an amount"}
 	}
@@ -96,7 +96,7 @@ func sameProblem(k *session.Call, err error, by phrase.ColumnRef, groups []sessi
 	if !errors.As(err, &e) || e.Code != "alone" {
 		return err
 	}
-	return &page.Problem{Code: e.Code, At: by.At,
+	return &page.Problem{Code: page.Code(e.Code), At: by.At,
 		Message: "one specimen of " + by.Column + " " + groups[e.Level].Level + " tells nothing of its own spread",
 		Hint:    "leave the level out with `for`"}
 }

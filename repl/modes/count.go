@@ -61,7 +61,7 @@ type crossed struct {
 func readCrossed(k *session.Call, mode, by phrase.ColumnRef, columns ...string) (*crossed, error) {
 	c := &crossed{mode: mode, by: by}
 	if c.mode.Column == c.by.Column {
-		return nil, &page.Problem{Code: "same-column", At: c.by.At,
+		return nil, &page.Problem{Code: page.CodeSameColumn, At: c.by.At,
 			Message: c.by.Column + " goes with itself in any case", Hint: "name another column after by"}
 	}
 	var err error
@@ -158,7 +158,7 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 
 // oneWay is the problem of a single level on one side.
 func (c *crossed) oneWay() error {
-	p := &page.Problem{Code: "one-level", At: c.by.At, Message: "all these specimens have the same " + c.by.Column +
+	p := &page.Problem{Code: page.CodeOneLevel, At: c.by.At, Message: "all these specimens have the same " + c.by.Column +
 		", " + c.rows[0],
 		Hint: "widen the condition after for, or name another column"}
 	if len(c.rows) > 1 {

@@ -40,7 +40,7 @@ func Drove(k *session.Call, cmd *phrase.DroveMode) (*session.Outcome, error) {
 		all = append(all, some...)
 	}
 	if len(all) == 0 {
-		return nil, &page.Problem{Code: "too-few-specimens", At: d.column.At,
+		return nil, &page.Problem{Code: page.CodeTooFewSpecimens, At: d.column.At,
 			Message: "too few specimens failed in any one way, or in others, to ask what drove " + d.column.Column,
 			Hint:    "count " + phrase.Spelled(d.column.Column) + " by a category"}
 	}

@@ -109,7 +109,7 @@ func oddsOne(k *session.Call, mode phrase.Is, terms phrase.Terms) (*modeOdds, *s
 			if n == 0 {
 				some = "none"
 			}
-			return nil, &page.Problem{Code: "one-mode", At: mode.At, Message: some + " of these specimens broke so (" +
+			return nil, &page.Problem{Code: page.CodeOneMode, At: mode.At, Message: some + " of these specimens broke so (" +
 				mode.Column.Column + " " + session.ModeName(mode) + "), and there are no odds to compare",
 				Hint: "widen the condition after for, or name another level"}
 		}
@@ -126,14 +126,14 @@ func oddsAll(k *session.Call, of phrase.AllModes, terms phrase.Terms) (*modeOdds
 			return nil, err
 		}
 		if len(groups) < 2 {
-			return nil, &page.Problem{Code: "one-mode", At: o.column.At,
+			return nil, &page.Problem{Code: page.CodeOneMode, At: o.column.At,
 				Message: "all these specimens have the same " + o.column.Column + ", " + groups[0].Level,
 				Hint:    "widen the condition after for"}
 		}
 		if against := of.Against; against != nil {
 			at := slices.IndexFunc(groups, func(g session.Group) bool { return g.Level == against.Level })
 			if at < 0 {
-				return nil, &page.Problem{Code: "no-specimens", At: against.At,
+				return nil, &page.Problem{Code: page.CodeNoSpecimens, At: against.At,
 					Message: "none of these specimens has " + o.column.Column + " " + against.Level,
 					Hint:    "against " + phrase.Spelled(groups[0].Level)}
 			}
@@ -156,7 +156,7 @@ func oddsFor(k *session.Call, o *modeOdds, terms phrase.Terms,
 	coded func(*session.Sample) ([]int, error)) (*modeOdds, *session.Sample, error) {
 	b := session.FormulaOf(terms)
 	if slices.Contains(b.Columns, o.column.Column) {
-		return nil, nil, &page.Problem{Code: "response-among-terms", At: terms.At,
+		return nil, nil, &page.Problem{Code: page.CodeResponseAmongTerms, At: terms.At,
 			Message: o.column.Column + " cannot explain itself", Hint: "leave it out of the terms"}
 	}
 	s, err := k.Sample(append(slices.Clone(b.Columns), o.column.Column)...)
@@ -199,7 +199,7 @@ func (o *modeOdds) fit(k *session.Call, s *session.Sample, codes []int, b sessio
 	}
 	o.Fit, err = odds.Solve(k.Context, data)
 	if errors.Is(err, odds.ErrNoPeak) {
-		return &page.Problem{Code: "no-peak", At: o.column.At,
+		return &page.Problem{Code: page.CodeNoPeak, At: o.column.At,
 			Message: "the likelihood of these terms has no peak that could be reached",
 			Hint:    "leave terms out, or break more specimens"}
 	}

@@ -215,14 +215,14 @@ func OneMode(k *session.Call, y phrase.Response, mode phrase.Is, terms phrase.Te
 func oneModeAlone(k *session.Call, y phrase.Response, mode phrase.Is, terms phrase.Terms,
 	scatter phrase.Scatter) (*oneMode, error) {
 	if y.Function != "" {
-		return nil, &page.Problem{Code: "not-a-load", At: y.At,
+		return nil, &page.Problem{Code: page.CodeNotALoad, At: y.At,
 			Message: "until takes the " + y.Column.Column + " itself: effects are on its logarithm already",
 			Hint:    "fit " + phrase.Spelled(y.Column.Column) + " until …"}
 	}
 	b := session.FormulaOf(terms)
 	for _, c := range []string{y.Column.Column, mode.Column.Column} {
 		if slices.Contains(b.Columns, c) {
-			return nil, &page.Problem{Code: "response-among-terms", At: terms.At, Message: c + " cannot explain itself",
+			return nil, &page.Problem{Code: page.CodeResponseAmongTerms, At: terms.At, Message: c + " cannot explain itself",
 				Hint: "leave it out of the terms"}
 		}
 	}
@@ -231,7 +231,7 @@ func oneModeAlone(k *session.Call, y phrase.Response, mode phrase.Is, terms phra
 		return nil, err
 	}
 	if logs.Remembered() {
-		return nil, &page.Problem{Code: "not-a-load", At: y.At, Message: y.Column.Column + " holds the logarithm of " +
+		return nil, &page.Problem{Code: page.CodeNotALoad, At: y.At, Message: y.Column.Column + " holds the logarithm of " +
 			logs.Medians().Name + ", and until takes that itself: effects are on its logarithm already"}
 	}
 	u := &oneMode{sample: s, mode: mode}
@@ -253,7 +253,7 @@ func oneModeAlone(k *session.Call, y phrase.Response, mode phrase.Is, terms phra
 func allPositive(s *session.Sample, r *session.Response, at int) error {
 	for i, x := range r.Values {
 		if !(x > 0) {
-			return &page.Problem{Code: "impossible-value", At: at,
+			return &page.Problem{Code: page.CodeImpossibleValue, At: at,
 				Message: r.Column.Name + " of specimen " + s.Frame.SpecimenName(i) + " is not above 0, and a strength has to be",
 				Hint:    "leave it out with for " + session.AboveZero(r.Column.Name)}
 		}
@@ -293,7 +293,7 @@ func (u *oneMode) fit(k *session.Call, b session.Formula, scatter phrase.Scatter
 		first = strength.Lognormal
 	}
 	if scatter.Lognormal && scatter.Weibull {
-		return &page.Problem{Code: "two-ways",
+		return &page.Problem{Code: page.CodeTwoWays,
 			Message: "weibull and lognormal are two ways to scatter and cannot both be asked for",
 			Hint:    "ask for one of them: the other is set beside it anyway"}
 	}
@@ -324,7 +324,7 @@ func (u *oneMode) problem(err error) error {
 	if !errors.As(err, &e) {
 		return err
 	}
-	p := &page.Problem{Code: e.Code, At: u.mode.At}
+	p := &page.Problem{Code: page.Code(e.Code), At: u.mode.At}
 	switch e.Code {
 	case "too-few-breaks":
 		p.Message = fmt.Sprintf("in %d specimens %s, too few to settle %d figures at once", e.Breaks, u.was(), e.Columns+1)

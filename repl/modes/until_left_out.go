@@ -71,7 +71,7 @@ func (u *oneMode) leaveOut(k *session.Call, columns []string) error {
 	}
 	for _, name := range columns {
 		if only, is := onlyLevel(k.Context, s, name); is && len(names) > 0 {
-			return &page.Problem{Code: "too-few-breaks", At: u.mode.At,
+			return &page.Problem{Code: page.CodeTooFewBreaks, At: u.mode.At,
 				Message: "of " + name + " only " + only + " has 3 specimens in which " + u.was() +
 					", so there is nothing to set it against", Hint: "leave " + name + " out of the terms, or break more specimens"}
 		}
@@ -121,7 +121,7 @@ func count(mask []bool) int {
 
 // tooFew is the problem of hardly any break of the mode.
 func (u *oneMode) tooFew(levels []string, breaks []int) error {
-	p := &page.Problem{Code: "too-few-breaks", At: u.mode.At}
+	p := &page.Problem{Code: page.CodeTooFewBreaks, At: u.mode.At}
 	if len(levels) == 0 {
 		p.Message = fmt.Sprintf("in only %d of these specimens %s: at least 3 are needed to tell what that way of "+
 			"breaking would carry", breaks[0], u.was())

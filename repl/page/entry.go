@@ -123,7 +123,7 @@ type Value struct {
 
 // Problem is the one kind of error a user sees.
 type Problem struct {
-	Code    string // "unknown-column", …
+	Code    Code   // CodeUnknownColumn, …
 	Message string // one line: names the thing and the place
 	At      int    // 1-based character of Entry.Input; 0 when there is no place
 	Hint    string // "did you mean load?", if there is one

@@ -135,7 +135,7 @@ func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, er
 		drawn = append(drawn, one)
 	}
 	if len(drawn) == 0 {
-		return nil, &page.Problem{Code: "no-effects", At: cmd.Fit.At,
+		return nil, &page.Problem{Code: page.CodeNoEffects, At: cmd.Fit.At,
 			Message: name + " has no term whose effect and interval could be drawn"}
 	}
 	fig.Note = append(say.BarsNote("effect", k.Confidence()), shadedNote(stick)...)

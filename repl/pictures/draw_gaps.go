@@ -19,14 +19,14 @@ const mostRows = 45
 func DrawGaps(k *session.Call, cmd *phrase.DrawGaps) (*session.Outcome, error) {
 	r, ok := k.Session.Result(cmd.Gaps.Text)
 	if !ok || r.Gaps == nil {
-		return nil, &page.Problem{Code: "unknown-result", Message: "there are no differences named " + cmd.Gaps.Text,
+		return nil, &page.Problem{Code: page.CodeUnknownResult, Message: "there are no differences named " + cmd.Gaps.Text,
 			At: cmd.Gaps.At, Hint: "show results"}
 	}
 	k.Entry.Series = r.Series
 	g := r.Gaps
 	rows := g.InOrder()
 	if len(rows) == 0 {
-		return nil, &page.Problem{Code: "no-differences", Message: cmd.Gaps.Text + " has no difference to draw",
+		return nil, &page.Problem{Code: page.CodeNoDifferences, Message: cmd.Gaps.Text + " has no difference to draw",
 			At: cmd.Gaps.At}
 	}
 	fig, err := k.Picture(gapsTitle(k, r.Series, g), cmd.Picture)

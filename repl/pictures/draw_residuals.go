@@ -29,7 +29,7 @@ func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome
 	against, title := "the "+f.Y.Measure()+" expected", ""
 	switch {
 	case cmd.X != nil && cmd.OverOrder:
-		return nil, &page.Problem{Code: "two-ways", At: cmd.X.At,
+		return nil, &page.Problem{Code: page.CodeTwoWays, At: cmd.X.At,
 			Message: "residuals are drawn against a column or in test order, not both", Hint: "keep one of them"}
 	case cmd.X != nil:
 		c, _ := f.Sample.Frame.Column(cmd.X.Column)
@@ -58,7 +58,7 @@ func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome
 		}
 	}
 	if len(points.X) == 0 {
-		return nil, &page.Problem{Code: "no-specimens", At: cmd.X.At,
+		return nil, &page.Problem{Code: page.CodeNoSpecimens, At: cmd.X.At,
 			Message: "none of the specimens of the fit has a value of " + cmd.X.Column}
 	}
 	points.Odd = oddest(points.Y)

@@ -184,7 +184,7 @@ func planLimit(k *session.Call, cmd *phrase.Plan, of phrase.PlanLimit) (*session
 		return nil, err
 	}
 	if !g.response.Plain() {
-		return nil, &page.Problem{Code: "not-a-load", At: of.Y.At,
+		return nil, &page.Problem{Code: page.CodeNotALoad, At: of.Y.At,
 			Message: "a characteristic value is of " + g.response.Column.Name + " itself"}
 	}
 	sd, high, err := planSpread(k, g, cmd.Spread, of.Y.At)
@@ -227,7 +227,7 @@ func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) 
 	var err error
 	if n := cmd.PerLevel(); n != nil {
 		if cmd.Blanks != nil {
-			return nil, &page.Problem{Code: "two-numbers", At: n.At,
+			return nil, &page.Problem{Code: page.CodeTwoNumbers, At: n.At,
 				Message: "the specimens of each level are given, or the blanks there are, but not both",
 				Hint:    "leave one of them out"}
 		}
@@ -239,7 +239,7 @@ func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) 
 	} else if n := cmd.Blanks; n != nil {
 		most := n.Value / cells / step * step
 		if own, err = m.At(most); most < 2 {
-			return nil, &page.Problem{Code: "out-of-range", At: n.At,
+			return nil, &page.Problem{Code: page.CodeOutOfRange, At: n.At,
 				Message: "so few blanks make less than two specimens of each kind"}
 		}
 	} else {
@@ -273,7 +273,7 @@ func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) 
 
 // tooFewWith says that so many specimens of each level leave nothing to judge by, and which number would.
 func tooFewWith(m session.Sizer, n *phrase.Count, from, step int) *page.Problem {
-	p := &page.Problem{Code: "out-of-range", At: n.At,
+	p := &page.Problem{Code: page.CodeOutOfRange, At: n.At,
 		Message: "so few specimens of each level leave nothing to judge them by"}
 	for more := (from + step - 1) / step * step; more <= from+100; more += step {
 		if _, err := m.At(more); err == nil {
@@ -290,7 +290,7 @@ func planProblem(subject phrase.PlanSubject, err error) error {
 	if !errors.As(err, &e) {
 		return err
 	}
-	p := &page.Problem{Code: e.Code}
+	p := &page.Problem{Code: page.Code(e.Code)}
 	switch e.Code {
 	case "out-of-reach":
 		p.Message = "that takes more than a workshop can make: over " + strconv.Itoa(plan.Most) + " specimens of each kind"

@@ -101,6 +101,6 @@ func plainBreaks(cmd *phrase.Plan, of phrase.PlanMeans) error {
 	default:
 		return nil
 	}
-	return &page.Problem{Code: "two-ways", At: at, Message: "a plan of " + of.Fit.Text +
+	return &page.Problem{Code: page.CodeTwoWays, At: at, Message: "a plan of " + of.Fit.Text +
 		", the strength of one failure mode, cannot be made " + what, Hint: "leave that out"}
 }

@@ -22,17 +22,17 @@ func pilotOf(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*pilot, er
 	}
 	name := of.Fit.Text
 	if cmd.Spread != nil {
-		return nil, &page.Problem{Code: "two-spreads", At: cmd.Spread.At, Message: "the spread is that which " + name +
+		return nil, &page.Problem{Code: page.CodeTwoSpreads, At: cmd.Spread.At, Message: "the spread is that which " + name +
 			" leaves, or the one given here, but not both", Hint: "leave one of them out"}
 	}
 	if _, r, err := k.Measured(y); err != nil {
 		return nil, err
 	} else if r.Name() != f.Y.Name() {
-		return nil, &page.Problem{Code: "other-response", At: y.At, Message: name + " is a fit of " + f.Y.Name() +
+		return nil, &page.Problem{Code: page.CodeOtherResponse, At: y.At, Message: name + " is a fit of " + f.Y.Name() +
 			", and leaves no spread of " + r.Name(), Hint: "fit " + r.Name() + " first"}
 	}
 	if f.Method.Resistant || f.Method.Weight.Column != "" {
-		return nil, &page.Problem{Code: "no-spread", At: of.Fit.At, Message: name +
+		return nil, &page.Problem{Code: page.CodeNoSpread, At: of.Fit.At, Message: name +
 			" is weighted or resistant, and has no one spread to plan with", Hint: "fit it without, or give a spread"}
 	}
 	g := &pilot{factors: factors, sample: f.Sample, response: f.Y, fit: f, sd: f.Sigma, baseN: f.N,
@@ -46,7 +46,7 @@ func pilotOf(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*pilot, er
 	g.others = g.terms - 1
 	for _, one := range factors {
 		if !slices.Contains(f.Columns(), one.Column) {
-			return nil, &page.Problem{Code: "not-in-fit", At: one.At, Message: one.Column + " is not in " + name +
+			return nil, &page.Problem{Code: page.CodeNotInFit, At: one.At, Message: one.Column + " is not in " + name +
 				", so that its spread holds what " + one.Column + " does", Hint: "plan of a fit with " + one.Column + " in it"}
 		}
 		own, err := k.Groups(g.sample, g.response.Values, one)
@@ -61,7 +61,7 @@ func pilotOf(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*pilot, er
 	}
 	g.others = max(0, g.others)
 	if !(g.sd > 0) || g.df < 1 {
-		return nil, &page.Problem{Code: "no-spread", At: of.Fit.At, Message: name + " leaves no spread to plan with",
+		return nil, &page.Problem{Code: page.CodeNoSpread, At: of.Fit.At, Message: name + " leaves no spread to plan with",
 			Hint: "give it: spread 12%"}
 	}
 	g.blocks, err = blocked(k, g)
@@ -166,6 +166,6 @@ func answersTable(rows []answerRow, unit string) page.Table {
 
 // oneLevel is the problem of a factor with nothing to compare.
 func oneLevel(f phrase.ColumnRef) *page.Problem {
-	return &page.Problem{Code: "too-few-levels", At: f.At,
+	return &page.Problem{Code: page.CodeTooFewLevels, At: f.At,
 		Message: f.Column + " has only one level among the specimens used, so there is nothing to compare"}
 }

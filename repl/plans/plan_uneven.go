@@ -49,7 +49,7 @@ func aimed(k *session.Call, g *pilot, of phrase.PlanMeans) (delta float64, perce
 	}
 	worth, _, err := worthHaving(k, g, of, price)
 	if err == nil && !(worth > 0) {
-		err = &page.Problem{Code: "no-worth", At: of.Y.At, Message: "nothing says which difference in " + g.response.Name() +
+		err = &page.Problem{Code: page.CodeNoWorth, At: of.Y.At, Message: "nothing says which difference in " + g.response.Name() +
 			" is worth having", Hint: "name it: detecting 10%"}
 	}
 	return worth, false, err
@@ -71,7 +71,7 @@ func worthHaving(k *session.Call, g *pilot, of phrase.PlanMeans, price *session.
 		}
 	}
 	if math.IsInf(extra, 1) {
-		return 0, page.Num{}, &page.Problem{Code: "one-cost", At: of.Costing.At,
+		return 0, page.Num{}, &page.Problem{Code: page.CodeOneCost, At: of.Costing.At,
 			Message: "all levels cost the same, so a price has nothing to judge", Hint: "leave the price out, or name two costs"}
 	}
 	return price.Value * extra, page.Num{Value: price.Value * extra, Unit: g.response.Unit()}, nil
@@ -138,28 +138,28 @@ func (u *uneven) read(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) er
 	factor := u.factors[0].Column
 	switch {
 	case of.B != nil:
-		return &page.Problem{Code: "two-factors", At: of.B.At,
+		return &page.Problem{Code: page.CodeTwoFactors, At: of.B.At,
 			Message: "numbers and costs of each level are planned for one factor, and here are two",
 			Hint:    "plan for " + factor + " alone, or for as many of every combination"}
 	case cmd.Blanks != nil:
-		return &page.Problem{Code: "two-numbers", At: cmd.Blanks.At,
+		return &page.Problem{Code: page.CodeTwoNumbers, At: cmd.Blanks.At,
 			Message: "numbers or costs of the levels are given, or the blanks there are, but not both",
 			Hint:    "leave one of them out"}
 	case of.Stages != nil || of.Evenly:
-		return &page.Problem{Code: "two-ways", At: place,
+		return &page.Problem{Code: page.CodeTwoWays, At: place,
 			Message: "a plan with numbers or costs of the levels is made all at once, and not in stages",
 			Hint:    "leave the stages out, or plan as many of every level"}
 	case len(refs) < 2:
-		return &page.Problem{Code: "few-levels", At: place, Message: "two levels of " + factor +
+		return &page.Problem{Code: page.CodeFewLevels, At: place, Message: "two levels of " + factor +
 			" are needed to plan a comparison, and one is named", Hint: "name each with its number, such as 8 LEVEL, 12 LEVEL"}
 	}
 	for _, ref := range refs {
 		if !slices.Contains(u.named[0], ref.Level) {
-			return &page.Problem{Code: "no-specimens", At: ref.At,
+			return &page.Problem{Code: page.CodeNoSpecimens, At: ref.At,
 				Message: "no specimen used here has " + factor + " " + ref.Level}
 		}
 		if _, priced := costs[ref.Level]; of.Costing != nil && !priced {
-			return &page.Problem{Code: "no-cost", At: of.Costing.At, Message: "what a specimen with " + factor + " " +
+			return &page.Problem{Code: page.CodeNoCost, At: of.Costing.At, Message: "what a specimen with " + factor + " " +
 				ref.Level +
 				" costs is not given", Hint: "name it as well"}
 		}
@@ -173,7 +173,7 @@ func (u *uneven) read(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) er
 			n = of.With.All.Value
 		}
 		if of.With != nil && n < 1 {
-			return &page.Problem{Code: "out-of-range", At: place, Message: "a level of no specimens cannot be compared",
+			return &page.Problem{Code: page.CodeOutOfRange, At: place, Message: "a level of no specimens cannot be compared",
 				Hint: "leave " + name + " out, or give it some"}
 		}
 		u.at, u.names, u.model.N = append(u.at, i), append(u.names, name), append(u.model.N, n)
@@ -203,12 +203,12 @@ func (u *uneven) problem(of phrase.PlanMeans, err error) error {
 		switch e.Code {
 		case "uneven-blocks":
 			each := u.means.Blocks.Each
-			return &page.Problem{Code: "uneven-blocks", At: at, Message: fmt.Sprintf("as in this series, each %s is of one "+
+			return &page.Problem{Code: page.CodeUnevenBlocks, At: at, Message: fmt.Sprintf("as in this series, each %s is of one "+
 				"level "+
 				"and gives %d specimens, so numbers that are no multiple of %d cannot be made", u.blocks.column, each, each),
 				Hint: fmt.Sprintf("give multiples of %d", each)}
 		case "too-few-specimens":
-			return &page.Problem{Code: "out-of-range", At: at, Message: "so few specimens leave nothing to judge them by",
+			return &page.Problem{Code: page.CodeOutOfRange, At: at, Message: "so few specimens leave nothing to judge them by",
 				Hint: "give more of each level"}
 		}
 	}

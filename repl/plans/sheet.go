@@ -68,10 +68,10 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 	r, _ := k.Session.Result(cmd.Plan.Text)
 	f, ok := k.Session.Frame(r.Series)
 	if r.Plan == nil || !ok {
-		return nil, &page.Problem{Code: "no-series", At: cmd.Plan.At, Message: "the series of that plan is not open"}
+		return nil, &page.Problem{Code: page.CodeNoSeries, At: cmd.Plan.At, Message: "the series of that plan is not open"}
 	}
 	if r.Plan.PerLevel > say.WorkshopMost || len(madeOf(r.Plan)) > 10*say.WorkshopMost {
-		return nil, &page.Problem{Code: "too-many-specimens", At: cmd.Plan.At,
+		return nil, &page.Problem{Code: page.CodeTooManySpecimens, At: cmd.Plan.At,
 			Message: r.Name + " asks for more than a workshop can make, and a sheet of it would never be filled in",
 			Hint:    "plan for a larger difference, or for fewer blanks"}
 	}

@@ -26,7 +26,7 @@ func layOver(cmd *phrase.Sheet, p *session.Plan, columns []frames.Column) (layOu
 	l := layOut{columns: columns, stages: 1, stageAt: -1, dayAt: -1}
 	if d := cmd.Day; d != nil {
 		if l.aDay = d.Value; l.aDay < 1 {
-			return l, &page.Problem{Code: "out-of-range", At: d.At, Message: "a day has at least one specimen",
+			return l, &page.Problem{Code: page.CodeOutOfRange, At: d.At, Message: "a day has at least one specimen",
 				Hint: "with 8 a day"}
 		}
 		l.dayAt = l.add("day", "bench_day")

@@ -47,16 +47,16 @@ func inStages(cmd *phrase.Plan, of phrase.PlanMeans, m plan.Means) (plan.Stages,
 	}
 	switch {
 	case of.Stages == nil:
-		return s, &page.Problem{Code: "no-stages", At: of.A.At,
+		return s, &page.Problem{Code: page.CodeNoStages, At: of.A.At,
 			Message: "spending evenly is about the stages of a plan, and this one has none", Hint: "in 2 stages"}
 	case s.Number < 2 || s.Number > plan.MostStages:
-		return s, &page.Problem{Code: "out-of-range", At: of.Stages.At,
+		return s, &page.Problem{Code: page.CodeOutOfRange, At: of.Stages.At,
 			Message: "a plan has from 2 to " + strconv.Itoa(plan.MostStages) + " stages", Hint: "in 2 stages"}
 	case of.B != nil:
 		again, alone := *cmd, of
 		alone.B = nil
 		again.Subject = alone
-		return s, &page.Problem{Code: "one-factor", At: of.B.At,
+		return s, &page.Problem{Code: page.CodeOneFactor, At: of.B.At,
 			Message: "a plan in stages is for one factor, and cannot be for " + of.A.Column + " and " + of.B.Column +
 				" together", Hint: phrase.Line(&again)}
 	}

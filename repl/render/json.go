@@ -83,7 +83,7 @@ type problemJSON struct {
 func JSON(e page.Entry, o Options) (text []byte, err error) {
 	defer parallel.Catch(&err)
 	if p := e.Problem; p != nil {
-		return compact(failureJSON{e.Number, e.Input, false, problemJSON{p.Code, p.Message, p.At, p.Hint}})
+		return compact(failureJSON{e.Number, e.Input, false, problemJSON{string(p.Code), p.Message, p.At, p.Hint}})
 	}
 	out := entryJSON{Entry: e.Number, Input: e.Input, OK: true, Kind: e.Kind, Name: e.Name, Series: e.Series,
 		Findings: []string{}, Doubts: []doubtJSON{}, Tables: []tableJSON{}, Values: e.Values, Units: e.Values,

@@ -112,7 +112,7 @@ func Adjust(k *session.Call, cmd *phrase.Adjust) (*session.Outcome, error) {
 	}
 	rest := slices.DeleteFunc(slices.Clone(targets), func(t target) bool { return t.given })
 	if len(rest) == 0 && cmd.Fit != nil {
-		return nil, &page.Problem{Code: "two-ways", At: cmd.Fit.At, Message: "the slope is given, so " + cmd.Fit.Text +
+		return nil, &page.Problem{Code: page.CodeTwoWays, At: cmd.Fit.At, Message: "the slope is given, so " + cmd.Fit.Text +
 			" has nothing to say here", Hint: "leave out of " + cmd.Fit.Text + ", or the slope after by"}
 	}
 	if len(rest) > 0 {
@@ -131,20 +131,20 @@ func targetsOf(f *frames.Frame, cmd *phrase.Adjust) ([]target, error) {
 		c, _ := f.Column(item.Column.Column)
 		switch v := item.Values[0]; {
 		case c.Name == cmd.Column.Column:
-			return nil, &page.Problem{Code: "response-among-terms", At: item.At, Message: c.Name +
+			return nil, &page.Problem{Code: page.CodeResponseAmongTerms, At: item.At, Message: c.Name +
 				" cannot be brought to a value of its own",
 				Hint: "name the conditions, as in density 640"}
 		case c.Kind != frames.Number:
-			return nil, &page.Problem{Code: "not-a-number-column", At: item.At, Message: c.Name +
+			return nil, &page.Problem{Code: page.CodeNotANumberColumn, At: item.At, Message: c.Name +
 				" is a " + c.Kind.String() + " and has no slope",
 				Hint: "to hold it equal, compare by another column with " + c.Name + " in the fit"}
 		case len(item.Values) > 1:
-			return nil, &page.Problem{Code: "one-value", At: item.At, Message: "a column can be brought to one value of " +
+			return nil, &page.Problem{Code: page.CodeOneValue, At: item.At, Message: "a column can be brought to one value of " +
 				c.Name}
 		case slices.ContainsFunc(out, func(t target) bool { return t.Name == c.Name }):
-			return nil, &page.Problem{Code: "given-twice", At: item.At, Message: c.Name + " is given twice"}
+			return nil, &page.Problem{Code: page.CodeGivenTwice, At: item.At, Message: c.Name + " is given twice"}
 		case v.Amount == nil:
-			return nil, &page.Problem{Code: "expected-number", At: v.At, Message: c.Name + " needs a number, not " + v.Text}
+			return nil, &page.Problem{Code: page.CodeExpectedNumber, At: v.At, Message: c.Name + " needs a number, not " + v.Text}
 		default:
 			x, err := amountIn(*v.Amount, c.Unit, units.Change.Apply)
 			if err != nil {
@@ -154,7 +154,7 @@ func targetsOf(f *frames.Frame, cmd *phrase.Adjust) ([]target, error) {
 		}
 	}
 	if s := cmd.Slope; s != nil && !slices.ContainsFunc(out, func(t target) bool { return t.given }) {
-		return nil, &page.Problem{Code: "not-adjusted-to", At: s.Per.At, Message: "a slope is given for " + s.Per.Column +
+		return nil, &page.Problem{Code: page.CodeNotAdjustedTo, At: s.Per.At, Message: "a slope is given for " + s.Per.Column +
 			", and no value of it to bring " + cmd.Column.Column + " to", Hint: "name it after to, as in to " + s.Per.Column +
 			" 12"}
 	}
@@ -219,7 +219,7 @@ func (a *adjusting) bySlope(s *phrase.Slope, t target) error {
 		return err
 	}
 	if !(step > 0) {
-		return &page.Problem{Code: "out-of-range", At: s.Step.At, Message: "a slope is for a step of more than 0"}
+		return &page.Problem{Code: page.CodeOutOfRange, At: s.Step.At, Message: "a slope is for a step of more than 0"}
 	}
 	rate := s.Rate.Value
 	said := page.Num{Value: math.Abs(rate), Style: page.Fraction}
@@ -232,7 +232,7 @@ func (a *adjusting) bySlope(s *phrase.Slope, t target) error {
 		said = page.Num{Value: math.Abs(rate), Unit: unit}
 	}
 	if a.y.LnOf != nil && s.Rate.Percent {
-		return &page.Problem{Code: "wrong-dimension", At: s.Rate.At, Message: a.y.Name +
+		return &page.Problem{Code: page.CodeWrongDimension, At: s.Rate.At, Message: a.y.Name +
 			" is a logarithm, which no percentage is of",
 			Hint: "adjust what it is the logarithm of"}
 	}
@@ -298,7 +298,7 @@ func (a *adjusting) noFit(cmd *phrase.Adjust, targets []target, message string) 
 	for _, t := range targets {
 		fit.Terms.List = append(fit.Terms.List, phrase.TermOf(t.Name))
 	}
-	p := &page.Problem{Code: "no-slope", At: cmd.Given.At, Message: message, Hint: phrase.Try(phrase.Line(fit))}
+	p := &page.Problem{Code: page.CodeNoSlope, At: cmd.Given.At, Message: message, Hint: phrase.Try(phrase.Line(fit))}
 	if cmd.Fit != nil {
 		p.At = cmd.Fit.At
 	}
@@ -363,7 +363,7 @@ func (a *adjusting) byFit(cmd *phrase.Adjust, targets []target) error {
 
 // otherUnit refuses a fit whose column was in another unit than it is now.
 func otherUnit(cmd *phrase.Adjust, column, fit, was, is string) error {
-	p := &page.Problem{Code: "other-unit", At: cmd.Given.At, Message: fit + " has " + column + " in " + was +
+	p := &page.Problem{Code: page.CodeOtherUnit, At: cmd.Given.At, Message: fit + " has " + column + " in " + was +
 		", and it is in " + is + " here", Hint: "make the fit again"}
 	if cmd.Fit != nil {
 		p.At = cmd.Fit.At
@@ -437,7 +437,7 @@ func (a *adjusting) added(cmd *phrase.Adjust, targets []target) (*session.Outcom
 	if _, taken := a.frame.Column(name); taken {
 		again := *cmd
 		again.As = &phrase.Name{Text: name + "_2"}
-		return nil, &page.Problem{Code: "name-taken", At: at, Message: "there is a column " + name + " already",
+		return nil, &page.Problem{Code: page.CodeNameTaken, At: at, Message: "there is a column " + name + " already",
 			Hint: phrase.Try(phrase.Line(&again))}
 	}
 	digits := a.frame.Digits(k.Context, a.y.Name)
@@ -464,7 +464,7 @@ func (a *adjusting) added(cmd *phrase.Adjust, targets []target) (*session.Outcom
 		}
 	}
 	if n == 0 {
-		return nil, &page.Problem{Code: "no-specimens", At: at, Message: "no specimen has a value in " + a.y.Name +
+		return nil, &page.Problem{Code: page.CodeNoSpecimens, At: at, Message: "no specimen has a value in " + a.y.Name +
 			" and " + namesOf(targets)}
 	}
 	k.Entry.Findings = append(k.Entry.Findings, movedFinding(least, most, sum/float64(n), a.y.Unit.String()))

@@ -36,7 +36,7 @@ func PutBelow(k *session.Call, cmd *phrase.PutBelow) (*session.Outcome, error) {
 	from := k.Session.Current()
 	f, ok := k.Session.Frame(from)
 	if !ok {
-		return nil, &page.Problem{Code: "no-series", At: cmd.First.At, Message: "no series is open"}
+		return nil, &page.Problem{Code: page.CodeNoSeries, At: cmd.First.At, Message: "no series is open"}
 	}
 	next, met, err := f.PutBelow(k.Context, blocks)
 	if err != nil {
@@ -64,7 +64,7 @@ func unfitBelow(f *frames.Frame, lists []phrase.Columns, err error) error {
 	if !errors.As(err, &e) {
 		return err
 	}
-	p := &page.Problem{Code: e.Code, At: lists[0].At, Message: e.Detail, Hint: e.Hint}
+	p := &page.Problem{Code: page.Code(e.Code), At: lists[0].At, Message: e.Detail, Hint: e.Hint}
 	for _, list := range lists { // the last one: of a column that is named twice
 		for _, c := range list.List {
 			if c.Column == e.Column {

@@ -245,7 +245,7 @@ func gaugeProblem(err error, path string, at int, lines []int) error {
 	if !errors.As(err, &e) {
 		return err
 	}
-	p := &page.Problem{Code: e.Code, At: at, Message: path + ": " + gaugeError(e.Code)}
+	p := &page.Problem{Code: page.Code(e.Code), At: at, Message: path + ": " + gaugeError(e.Code)}
 	switch {
 	case e.Reading >= 0 && e.Other >= 0:
 		p.Message = fmt.Sprintf("%s lines %d and %d: %s", path, lines[e.Other], lines[e.Reading], gaugeError(e.Code))

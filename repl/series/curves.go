@@ -189,7 +189,7 @@ func free(k *session.Call, f *frames.Frame, columns []frames.NumberColumn, at in
 		if err != nil || !slices.EqualFunc(old, c.Values, func(a, b float64) bool {
 			return a == b || math.IsNaN(a) && math.IsNaN(b)
 		}) {
-			return &page.Problem{Code: "name-taken", At: at,
+			return &page.Problem{Code: page.CodeNameTaken, At: at,
 				Message: "the series has a column " + c.Name + " already, with other values than the curves give",
 				Hint: phrase.Line(&phrase.Rename{Column: phrase.ColumnRef{Column: c.Name},
 					Name: phrase.Text{Text: "own_" + c.Name}})}

@@ -52,7 +52,7 @@ func (v *evaluator) of(e phrase.Expression) (*vectors.Vector, error) {
 	case phrase.Choose:
 		return v.choose(e)
 	}
-	return nil, &page.Problem{Code: "expression", Message: "this expression cannot be read"}
+	return nil, &page.Problem{Code: page.CodeExpression, Message: "this expression cannot be read"}
 }
 
 func (v *evaluator) arithmetic(e phrase.Arithmetic) (*vectors.Vector, error) {
@@ -161,12 +161,12 @@ func unfit(err error, e phrase.Expression) error {
 	if err == nil {
 		return nil
 	}
-	p := &page.Problem{Code: "wrong-dimension", At: e.Place(), Message: short(e) + ": " + err.Error()}
+	p := &page.Problem{Code: page.CodeWrongDimension, At: e.Place(), Message: short(e) + ": " + err.Error()}
 	var fe *frames.Error
 	var ue *units.Error
 	switch {
 	case errors.As(err, &fe):
-		p.Code, p.Hint = fe.Code, fe.Hint
+		p.Code, p.Hint = page.Code(fe.Code), fe.Hint
 	case errors.As(err, &ue) && (ue.A.None() || ue.B.None()) &&
 		(ue.A.Dimension() == "percent" || ue.B.Dimension() == "percent"):
 		p.Hint = "a whole is 100% here, not 1"

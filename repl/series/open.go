@@ -287,7 +287,7 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 		}
 		// a file that is not there is told first
 	} else if _, err := os.Stat(k.Where(file)); err == nil && k.Session.Taken(name) {
-		return nil, &page.Problem{Code: "name-taken", At: file.At,
+		return nil, &page.Problem{Code: page.CodeNameTaken, At: file.At,
 			Message: "a series or result named " + name + " is already there",
 			Hint: "open it under another name with as NAME, or " +
 				phrase.Line(&phrase.SwitchTo{Series: phrase.Name{Text: name}})}
@@ -368,20 +368,20 @@ func overrides(cmd *phrase.Open) (reading.Overrides, error) {
 		o.Decimal = marks[cmd.Decimal.Word]
 	}
 	if o.Separator != 0 && o.Separator == o.Decimal {
-		return o, &page.Problem{Code: "same-mark", Message: "a comma cannot both separate the cells and mark the decimals",
+		return o, &page.Problem{Code: page.CodeSameMark, Message: "a comma cannot both separate the cells and mark the decimals",
 			At: cmd.Decimal.At}
 	}
 	if cmd.Thousands != nil {
 		o.Thousands = marks[cmd.Thousands.Word]
 	}
 	if o.Thousands != 0 && o.Thousands == o.Decimal {
-		return o, &page.Problem{Code: "same-mark",
+		return o, &page.Problem{Code: page.CodeSameMark,
 			Message: "a " + cmd.Decimal.Word + " cannot both part thousands and mark the decimals",
 			At:      cmd.Thousands.At, Hint: "thousands none"}
 	}
 	if t := cmd.Encoding; t != nil {
 		if len(t.List) > 1 {
-			return o, &page.Problem{Code: "one-encoding", Message: "a file is in one encoding", At: t.At}
+			return o, &page.Problem{Code: page.CodeOneEncoding, Message: "a file is in one encoding", At: t.At}
 		}
 		o.Encoding = t.List[0]
 	}
@@ -391,7 +391,7 @@ func overrides(cmd *phrase.Open) (reading.Overrides, error) {
 	}{{cmd.Header, &o.HeaderRow}, {cmd.Units, &o.UnitsRow}} {
 		if n := row.asked; n != nil {
 			if *row.line = n.Value; n.Value == 0 {
-				return o, &page.Problem{Code: "expected-number", Message: "the rows of a file are counted from 1", At: n.At}
+				return o, &page.Problem{Code: page.CodeExpectedNumber, Message: "the rows of a file are counted from 1", At: n.At}
 			}
 		}
 	}
@@ -420,7 +420,7 @@ func overrideAt(cmd *phrase.Open, err error) error {
 	if !errors.As(err, &e) || e.Code != "bad-override" && e.Code != "wrong-encoding" {
 		return err
 	}
-	p := &page.Problem{Code: e.Code, Message: e.Error(), Hint: e.Hint, At: cmd.File.At}
+	p := &page.Problem{Code: page.Code(e.Code), Message: e.Error(), Hint: e.Hint, At: cmd.File.At}
 	switch {
 	case cmd.Encoding != nil && e.Word != "":
 		p.At = cmd.Encoding.At
@@ -523,6 +523,6 @@ func freeName(k *session.Call, wishes ...string) string {
 }
 
 func nameTaken(name string, at int) *page.Problem {
-	return &page.Problem{Code: "name-taken", At: at,
+	return &page.Problem{Code: page.CodeNameTaken, At: at,
 		Message: "the name " + name + " is already taken", Hint: "choose another after as"}
 }

@@ -150,7 +150,7 @@ func parts(k *session.Call, list phrase.NameList, name phrase.Name) ([]frames.Pa
 	var parts []frames.Part
 	for _, n := range list.List {
 		if slices.ContainsFunc(parts, func(p frames.Part) bool { return p.Name == n.Text }) {
-			return nil, "", &page.Problem{Code: "series-twice", At: n.At, Message: n.Text + " is named twice"}
+			return nil, "", &page.Problem{Code: page.CodeSeriesTwice, At: n.At, Message: n.Text + " is named twice"}
 		}
 		f, _ := k.Session.Frame(n.Text)
 		parts = append(parts, frames.Part{Name: n.Text, Frame: f})
@@ -279,7 +279,7 @@ func PutBeside(k *session.Call, cmd *phrase.PutBeside) (*session.Outcome, error)
 	next, met, err := frames.LineUp(k.Context, parts[0], parts[1], ref.Column)
 	if err != nil {
 		if ue, isUnits := err.(*units.Error); isUnits {
-			return nil, &page.Problem{Code: "wrong-dimension", At: ref.At,
+			return nil, &page.Problem{Code: page.CodeWrongDimension, At: ref.At,
 				Message: ref.Column + " does not measure the same in both: " + ue.Error()}
 		}
 		return nil, session.WithPlace(err, ref.At)

@@ -237,14 +237,14 @@ func Rows(k *session.Call, cmd *phrase.Rows) (*session.Outcome, error) {
 		rows = append(rows, specimenRow{row + 1, f.Line(row), page.Many{Columns: heads, Cells: cells}})
 	}
 	if picked == 0 {
-		p := &page.Problem{Code: "no-specimens", Message: "no specimen of " + name + " is left by this condition"}
+		p := &page.Problem{Code: page.CodeNoSpecimens, Message: "no specimen of " + name + " is left by this condition"}
 		if c := k.Command.Clauses().For; c != nil {
 			p.At, p.Hint = c.Place(), "widen the condition after `for`"
 		}
 		return nil, p
 	}
 	if len(rows) == 0 {
-		return nil, &page.Problem{Code: "no-specimens", At: ext.At,
+		return nil, &page.Problem{Code: page.CodeNoSpecimens, At: ext.At,
 			Message: name + " has only " + strconv.Itoa(picked) + " specimens to show",
 			Hint:    phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: 1, Last: min(picked, 10)}})}
 	}
@@ -300,7 +300,7 @@ func suits(k *session.Call, column phrase.ColumnRef, role string) error {
 		return err
 	}
 	c, _ := f.Column(column.Column)
-	p := &page.Problem{Code: "wrong-kind", At: column.At}
+	p := &page.Problem{Code: page.CodeWrongKind, At: column.At}
 	switch {
 	case (role == "load" || role == "weight") && c.Kind != frames.Number:
 		p.Message = c.Name + " is a " + c.Kind.String() + " column; a " + role + " is a number"
@@ -339,7 +339,7 @@ func Unit(k *session.Call, cmd *phrase.SetUnit) (*session.Outcome, error) {
 	ref := cmd.Unit
 	u, ok := units.Parse(ref.Unit)
 	if !ok {
-		return nil, &page.Problem{Code: "unknown-unit", Message: ref.Unit + " is not a unit known here", At: ref.At}
+		return nil, &page.Problem{Code: page.CodeUnknownUnit, Message: ref.Unit + " is not a unit known here", At: ref.At}
 	}
 	k.Entry.Findings = []page.Sentence{page.Say(c + " is taken to be in " + u.String() + "; no number was changed.")}
 	next, err := shape(k, cmd.Column, func(f *frames.Frame) (*frames.Frame, error) { return f.SetUnit(c, u) })
@@ -377,7 +377,7 @@ func Levels(k *session.Call, cmd *phrase.OrderLevels) (*session.Outcome, error) 
 	var order []string
 	for _, l := range list.List {
 		if slices.Contains(order, l.Level) {
-			return nil, &page.Problem{Code: "level-twice", Message: l.Level + " is named twice", At: l.At}
+			return nil, &page.Problem{Code: page.CodeLevelTwice, Message: l.Level + " is named twice", At: l.At}
 		}
 		order = append(order, l.Level)
 	}

@@ -72,7 +72,7 @@ func banded(column, band string, levels []string) page.Sentence {
 func newName(t phrase.Text) (name, label string, err error) {
 	name = notation.PlainName(t.Text)
 	if name == "" || !unicode.IsLetter([]rune(name)[0]) {
-		return "", "", &page.Problem{Code: "expected-name", At: t.At,
+		return "", "", &page.Problem{Code: page.CodeExpectedName, At: t.At,
 			Message: "a column needs a name that starts with a letter, not “" + t.Text + "”"}
 	}
 	return name, strings.Join(strings.Fields(strings.ReplaceAll(t.Text, "_", " ")), " "), nil
@@ -182,7 +182,7 @@ func Merge(k *session.Call, cmd *phrase.MergeLevels) (*session.Outcome, error) {
 	}
 	into := cmd.Into.Text
 	if strings.TrimSpace(into) == "" {
-		return nil, &page.Problem{Code: "expected-text", At: cmd.Into.At, Message: "a level needs a name"}
+		return nil, &page.Problem{Code: page.CodeExpectedText, At: cmd.Into.At, Message: "a level needs a name"}
 	}
 	next, err := f.Merge(k.Context, column, levels, into)
 	if err != nil {

@@ -63,7 +63,7 @@ func (k *Call) Candidates(s *Sample, response string, among *phrase.Columns) ([]
 	if among != nil {
 		for _, r := range among.List {
 			if r.Column == response {
-				return nil, nil, &page.Problem{Code: "response-among-terms", At: r.At,
+				return nil, nil, &page.Problem{Code: page.CodeResponseAmongTerms, At: r.At,
 					Message: response + " cannot explain itself", Hint: "leave it out of the columns after among"}
 			}
 		}

@@ -40,7 +40,7 @@ func Where(ctx context.Context, f *frames.Frame, c phrase.Condition) ([]bool, er
 		}
 		return m, nil
 	}
-	return nil, &page.Problem{Code: "condition", Message: "this condition cannot be read"}
+	return nil, &page.Problem{Code: page.CodeCondition, Message: "this condition cannot be read"}
 }
 
 func both(ctx context.Context, f *frames.Frame, l, r phrase.Condition, join func(a, b bool) bool) ([]bool, error) {
@@ -80,7 +80,7 @@ func Negated(ctx context.Context, f *frames.Frame, c phrase.Condition) ([]bool, 
 		c.Op = map[string]string{"<": ">=", "<=": ">", ">": "<=", ">=": "<"}[c.Op]
 		return Where(ctx, f, c)
 	}
-	return nil, &page.Problem{Code: "condition", Message: "this condition cannot be read"}
+	return nil, &page.Problem{Code: page.CodeCondition, Message: "this condition cannot be read"}
 }
 
 func whereIs(f *frames.Frame, c phrase.Is) ([]bool, error) {
@@ -155,7 +155,7 @@ func UnitOf(a phrase.Amount) (units.Unit, error) {
 	}
 	u, ok := units.Parse(name)
 	if !ok {
-		return units.Unit{}, &page.Problem{Code: "unknown-unit", Message: name + " is not a unit known here", At: a.At}
+		return units.Unit{}, &page.Problem{Code: page.CodeUnknownUnit, Message: name + " is not a unit known here", At: a.At}
 	}
 	return u, nil
 }
@@ -166,9 +166,9 @@ func WithPlace(err error, at int) error {
 	case nil:
 		return nil
 	case *frames.Error:
-		return &page.Problem{Code: e.Code, Message: e.Error(), Hint: e.Hint, At: at}
+		return &page.Problem{Code: page.Code(e.Code), Message: e.Error(), Hint: e.Hint, At: at}
 	case *units.Error:
-		return &page.Problem{Code: "wrong-dimension", Message: e.Error(), At: at}
+		return &page.Problem{Code: page.CodeWrongDimension, Message: e.Error(), At: at}
 	}
 	return err
 }

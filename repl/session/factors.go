@@ -141,11 +141,11 @@ func (k *Call) NoFactors(err error, left []LeftOut) error {
 	}
 	what := none.response.Column
 	if errors.Is(none.error, errTooFewToTell) {
-		return &page.Problem{Code: "too-few-specimens", At: none.response.At,
+		return &page.Problem{Code: page.CodeTooFewSpecimens, At: none.response.At,
 			Message: fmt.Sprintf("%d specimens are too few to ask what drove %s", none.n, what),
 			Hint:    "break more, or compare the levels of one column"}
 	}
-	p := &page.Problem{Code: "no-candidates", At: none.response.At,
+	p := &page.Problem{Code: page.CodeNoCandidates, At: none.response.At,
 		Message: "no column of this series can have driven " + what, Hint: "look"}
 	var why []string
 	for _, l := range left[:min(3, len(left))] {

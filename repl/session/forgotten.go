@@ -29,7 +29,7 @@ func (s *Session) MadeBy(name string) string {
 
 // NoFit is the problem of a fit that is not there.
 func (s *Session) NoFit(n phrase.Name) *page.Problem {
-	p := &page.Problem{Code: "unknown-result", Message: "there is no fit named " + n.Text, At: n.At, Hint: "show results"}
+	p := &page.Problem{Code: page.CodeUnknownResult, Message: "there is no fit named " + n.Text, At: n.At, Hint: "show results"}
 	if line := s.MadeBy(n.Text); line != "" {
 		p.Message, p.Hint = n.Text+" was forgotten", phrase.Try(line)
 	}

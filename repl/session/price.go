@@ -43,14 +43,14 @@ func singular(word string) string {
 func (k *Call) PriceOf(r *Response, costing *phrase.Prices) (*Price, error) {
 	own := k.Command.Clauses()
 	if costing != nil && r.Logged() {
-		return nil, &page.Problem{Code: "no-price", At: costing.At, Message: "a logarithm is not paid for: what " + r.Name() +
+		return nil, &page.Problem{Code: page.CodeNoPrice, At: costing.At, Message: "a logarithm is not paid for: what " + r.Name() +
 			" costs is judged by " + r.Column.Name + " itself", Hint: "ask the same of " + r.Column.Name}
 	}
 	if own.Per == nil {
 		return nil, nil
 	}
 	if costing == nil {
-		return nil, &page.Problem{Code: "no-cost", At: own.Per.At, Message: "what a " + PerCost(own.Per.Text) +
+		return nil, &page.Problem{Code: page.CodeNoCost, At: own.Per.At, Message: "what a " + PerCost(own.Per.Text) +
 			" is worth is judged by what a specimen of each level costs, which is not given",
 			Hint: "add it: costing 4 LEVEL, 6 LEVEL"}
 	}
@@ -63,7 +63,7 @@ func (k *Call) PriceOf(r *Response, costing *phrase.Prices) (*Price, error) {
 	case w.Amount > 0:
 		p.Value, err = k.WorthIn(w, r.Unit())
 	case NoRatio(r.Column) || !(k.MeanOfSeries(r) > 0):
-		err = &page.Problem{Code: "no-ratio", At: own.Worth.At, Message: "a percentage of " + r.Name() + " means nothing",
+		err = &page.Problem{Code: page.CodeNoRatio, At: own.Worth.At, Message: "a percentage of " + r.Name() + " means nothing",
 			Hint: "give an amount instead"}
 	default:
 		p.Value = w.Share * k.MeanOfSeries(r)
@@ -87,7 +87,7 @@ func perUnit(value float64, per *phrase.Text, cost string) (float64, error) {
 		one, err := units.Convert(1, b, a)
 		return value * one, err
 	}
-	return 0, &page.Problem{Code: "other-cost", At: per.At, Message: "the costs are given in " + Several(cost) +
+	return 0, &page.Problem{Code: page.CodeOtherCost, At: per.At, Message: "the costs are given in " + Several(cost) +
 		", and the worth per " + from, Hint: "give both in one unit"}
 }
 

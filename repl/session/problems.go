@@ -27,19 +27,19 @@ func (k *Call) Problem(err error) *page.Problem {
 	case errors.As(err, &p):
 		return p
 	case errors.As(err, &pe):
-		return &page.Problem{Code: pe.Code, Message: pe.Message, At: pe.At, Hint: pe.Hint}
+		return &page.Problem{Code: page.Code(pe.Code), Message: pe.Message, At: pe.At, Hint: pe.Hint}
 	case errors.As(err, &fe):
-		return &page.Problem{Code: fe.Code, Message: fe.Error(), Hint: fe.Hint, At: k.placeOf(fe)}
+		return &page.Problem{Code: page.Code(fe.Code), Message: fe.Error(), Hint: fe.Hint, At: k.placeOf(fe)}
 	case errors.As(err, &ue):
-		return &page.Problem{Code: "wrong-dimension", Message: ue.Error()}
+		return &page.Problem{Code: page.CodeWrongDimension, Message: ue.Error()}
 	case errors.As(err, &le):
 		return k.linearProblem(le)
 	case errors.As(err, &ce):
 		return k.compareProblem(ce)
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
-		return &page.Problem{Code: "interrupted", Message: "stopped; the book is as it was"}
+		return &page.Problem{Code: page.CodeInterrupted, Message: "stopped; the book is as it was"}
 	}
-	return &page.Problem{Code: "failed", Message: err.Error()}
+	return &page.Problem{Code: page.CodeFailed, Message: err.Error()}
 }
 
 // placeOf points at the file or column of the command that a frames error is about.
@@ -52,7 +52,7 @@ func (k *Call) placeOf(e *frames.Error) int {
 }
 
 func (k *Call) linearProblem(e *linear.Error) *page.Problem {
-	p := &page.Problem{Code: e.Code, At: k.TermPlace(e.Term)}
+	p := &page.Problem{Code: page.Code(e.Code), At: k.TermPlace(e.Term)}
 	if terms, ok := phrase.Part[phrase.Terms](k.Command); p.At == 0 && ok {
 		p.At = terms.At
 	}
@@ -107,7 +107,7 @@ func (k *Call) linearProblem(e *linear.Error) *page.Problem {
 }
 
 func (k *Call) compareProblem(e *compare.Error) *page.Problem {
-	p := &page.Problem{Code: e.Code}
+	p := &page.Problem{Code: page.Code(e.Code)}
 	factor := ""
 	if grouped, ok := phrase.Facet[phrase.Grouped](k.Command); ok && len(grouped.Categories()) > 0 {
 		first := grouped.Categories()[0]
@@ -121,7 +121,7 @@ func (k *Call) compareProblem(e *compare.Error) *page.Problem {
 		p.Message = "there are too few specimens per level of " + factor + " to judge the spread by"
 		p.Hint = "at least one level needs two specimens"
 	case "all-equal", "no-spread":
-		p.Code = "all-equal"
+		p.Code = page.CodeAllEqual
 		p.Message = "the values of " + k.responseName() + " do not differ within the levels of " + factor +
 			", so there is no spread to compare with"
 		p.Hint = k.LookHint()

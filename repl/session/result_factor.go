@@ -24,7 +24,7 @@ func (k *Call) NoResultAsFactor() error {
 	for _, t := range terms.List {
 		for _, factor := range t.Factors {
 			if c, ok := f.Column(factor.Column.Column); ok && c.Role == frames.Result {
-				return &page.Problem{Code: "result-as-factor", At: factor.Column.At,
+				return &page.Problem{Code: page.CodeResultAsFactor, At: factor.Column.At,
 					Message: c.Name + " is marked as a result: it came out of the test, so it cannot be a factor",
 					Hint:    "write mark " + phrase.Spelled(c.Name) + " as given, if the blank had it before the test"}
 			}

@@ -33,7 +33,7 @@ func NoSheet(err error, sheet *phrase.Text, again func(sheet *phrase.Text) strin
 		e.Word != sheet.Text) {
 		return nil
 	}
-	p := &page.Problem{Code: e.Code, Message: e.Error(), At: sheet.At}
+	p := &page.Problem{Code: page.Code(e.Code), Message: e.Error(), At: sheet.At}
 	switch {
 	case e.Near != "":
 		p.Hint = again(&phrase.Text{Text: e.Near})

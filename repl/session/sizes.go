@@ -24,7 +24,7 @@ func FewBands(n phrase.Count, column string) error {
 	if n.Value >= 2 && n.Value <= mostBands {
 		return nil
 	}
-	return &page.Problem{Code: "out-of-range", At: n.At, Hint: "band " + column + " into 3",
+	return &page.Problem{Code: page.CodeOutOfRange, At: n.At, Hint: "band " + column + " into 3",
 		Message: fmt.Sprintf("a column is cut into 2 to %d levels, not %s", mostBands, grouped(n.Value))}
 }
 
@@ -34,7 +34,7 @@ func FewPredictions(given phrase.Given) error {
 	for _, item := range given.List {
 		n *= max(len(item.Values), 1)
 		if n > mostPredictions {
-			return &page.Problem{Code: "too-many", At: item.At,
+			return &page.Problem{Code: page.CodeTooMany, At: item.At,
 				Message: fmt.Sprintf("these values combine to more than %s predictions, the most in one sentence",
 					grouped(mostPredictions)),
 				Hint: "give fewer values after " + item.Column.Column}
@@ -53,7 +53,7 @@ func (k *Call) FewLevels(n int, column string, against bool) error {
 	if n <= most {
 		return nil
 	}
-	return &page.Problem{Code: "too-many", At: k.Command.PlaceOf(column),
+	return &page.Problem{Code: page.CodeTooMany, At: k.Command.PlaceOf(column),
 		Hint:    "merge levels of " + column + ", or compare some of them with for " + column + " among",
 		Message: fmt.Sprintf("%s has %s levels, and at most %s are compared %s", column, grouped(n), grouped(most), how)}
 }
@@ -63,7 +63,7 @@ func FewDeals(times phrase.Count, specimens int) error {
 	if times.Value*specimens <= mostDealt {
 		return nil
 	}
-	return &page.Problem{Code: "too-many", At: times.At,
+	return &page.Problem{Code: page.CodeTooMany, At: times.At,
 		Message: fmt.Sprintf("%s reshuffles of %s specimens are more than a day of work", grouped(times.Value),
 			grouped(specimens)),
 		Hint: fmt.Sprintf("reshuffled %d times", max(LeastTimes, min(MostTimes, mostDealt/1000/max(specimens, 1))))}

@@ -31,7 +31,7 @@ func Misfit(a phrase.Amount, own units.Unit, measure string) *page.Problem {
 	if !ok || units.SameDimension(u, own) {
 		return nil
 	}
-	return &page.Problem{Code: "wrong-dimension", At: a.At, Hint: "worth " + typedNumber(a) + " " + fits(u, own),
+	return &page.Problem{Code: page.CodeWrongDimension, At: a.At, Hint: "worth " + typedNumber(a) + " " + fits(u, own),
 		Message: measure + " is in " + own.String() + ", a unit of " + own.Dimension() + "; " + u.String() +
 			" is a unit of " + u.Dimension()}
 }
@@ -51,7 +51,7 @@ func Bare(a phrase.Amount, unit string) *page.Problem {
 		return nil
 	}
 	x := typedNumber(a)
-	return &page.Problem{Code: "unit-needed", At: a.At, Message: x + " %, or " + x + " " + unit + "?",
+	return &page.Problem{Code: page.CodeUnitNeeded, At: a.At, Message: x + " %, or " + x + " " + unit + "?",
 		Hint: "worth " + x + "% or worth " + x + " " + unit}
 }
 
@@ -59,7 +59,7 @@ func typedNumber(a phrase.Amount) string { return strconv.FormatFloat(a.Value, '
 
 func WorthFrom(a phrase.Amount) (Worth, error) {
 	if a.Value <= 0 {
-		return Worth{}, &page.Problem{Code: "out-of-range", Message: "a size worth having is more than nothing",
+		return Worth{}, &page.Problem{Code: page.CodeOutOfRange, Message: "a size worth having is more than nothing",
 			At: a.At, Hint: "worth 10%"}
 	}
 	if a.Percent {
@@ -109,7 +109,7 @@ func InUnit(x float64, from, to string, at int) (float64, error) {
 	f, _ := units.Parse(from)
 	t, ok := units.Parse(to)
 	if !ok {
-		return 0, &page.Problem{Code: "wrong-dimension", At: at,
+		return 0, &page.Problem{Code: page.CodeWrongDimension, At: at,
 			Message: "the size worth having is in " + from + ", but what is compared has no unit",
 			Hint:    "type worth and a plain number"}
 	}

@@ -131,7 +131,7 @@ func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
 	once := slices.Clone(levels.List)
 	slices.Sort(once)
 	if len(levels.List) < 2 || len(slices.Compact(once)) < len(levels.List) {
-		return nil, &page.Problem{Code: "too-few-levels", At: levels.At,
+		return nil, &page.Problem{Code: page.CodeTooFewLevels, At: levels.At,
 			Message: "blanks are given to two levels or more, each named once"}
 	}
 	b, err := readBlanks(k, cmd)
@@ -139,13 +139,13 @@ func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
 		return nil, err
 	}
 	if _, taken := b.frame.Column(name); taken {
-		return nil, &page.Problem{Code: "name-taken", At: cmd.Factor.At,
+		return nil, &page.Problem{Code: page.CodeNameTaken, At: cmd.Factor.At,
 			Message: "the file has a column " + name + " already"}
 	}
 	a, err := plan.Allot(k.Context, b.values, b.codes, len(levels.List), k.Session.Settings().Seed)
 	var e *plan.Error
 	if errors.As(err, &e) {
-		p := &page.Problem{Code: e.Code, At: cmd.File.At, Message: "there are fewer blanks with every value than levels"}
+		p := &page.Problem{Code: page.Code(e.Code), At: cmd.File.At, Message: "there are fewer blanks with every value than levels"}
 		if e.Code == "no-difference" {
 			p.Code, p.At, p.Message = "all-equal", cmd.Balancing.At, "a balancing column has the same value for every "+
 				"blank, so it balances itself; leave it out"
@@ -225,7 +225,7 @@ func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 	for _, typed := range list.List {
 		name := notation.PlainName(typed)
 		if c, ok := f.Column(name); ok && c.Kind != frames.Number {
-			return nil, &page.Problem{Code: "wrong-kind", At: within(k, list, typed),
+			return nil, &page.Problem{Code: page.CodeWrongKind, At: within(k, list, typed),
 				Message: c.Name + " in " + file.Path + " is not a number, so its mean cannot be balanced"}
 		}
 		missing, err := f.MissingIn(name)
@@ -289,7 +289,7 @@ func (b *blanks) noColumn(typed, path string, at int) error {
 			have = append(have, c.Name)
 		}
 	}
-	return &page.Problem{Code: "unknown-column", At: at, Message: path + " has no column " + typed,
+	return &page.Problem{Code: page.CodeUnknownColumn, At: at, Message: path + " has no column " + typed,
 		Hint: phrase.Meant(typed, have, "its number columns are")}
 }
 

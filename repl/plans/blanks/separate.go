@@ -50,7 +50,7 @@ func separatedAnswer(a, b string, now, then float64, settled bool) page.Sentence
 func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 	n := cmd.N
 	if n.Value < 1 || n.Value > mostSuggested {
-		return nil, &page.Problem{Code: "out-of-range", At: n.At,
+		return nil, &page.Problem{Code: page.CodeOutOfRange, At: n.At,
 			Message: fmt.Sprintf("1 to %d joints can be suggested", mostSuggested)}
 	}
 	f, err := separateOn(k, cmd)
@@ -60,7 +60,7 @@ func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 	settable, found := settable(k, f)
 	for _, ref := range []phrase.ColumnRef{cmd.A, cmd.B} {
 		if slices.Contains(namesOf(f, found), ref.Column) {
-			return nil, &page.Problem{Code: "nothing-to-set", At: ref.At, Message: ref.Column +
+			return nil, &page.Problem{Code: page.CodeNothingToSet, At: ref.At, Message: ref.Column +
 				" is marked as given: it comes with the blank and cannot be chosen",
 				Hint: "choose among the blanks on hand: suggest 8 of FIT from blanks.csv"}
 		}
@@ -78,7 +78,7 @@ func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 		points, ok = kinds(f, settable)
 	}
 	if !ok {
-		return nil, &page.Problem{Code: "out-of-range", At: cmd.A.At,
+		return nil, &page.Problem{Code: page.CodeOutOfRange, At: cmd.A.At,
 			Message: fmt.Sprintf("%s and %s make more than %d kinds of joint", cmd.A.Column, cmd.B.Column, mostKinds)}
 	}
 	measured, candidates, of, err := separating(k, f, points, found, cmd)
@@ -127,7 +127,7 @@ func separateAsks(names []string) page.Sentence {
 // both. It is one by plain least squares: what counts are its columns and not its residuals.
 func separateOn(k *session.Call, cmd *phrase.Separate) (*fitted.Fit, error) {
 	if cmd.A.Column == cmd.B.Column {
-		return nil, &page.Problem{Code: "same-column", At: cmd.B.At, Message: cmd.A.Column +
+		return nil, &page.Problem{Code: page.CodeSameColumn, At: cmd.B.At, Message: cmd.A.Column +
 			" cannot be separated from itself",
 			Hint: "name two factors"}
 	}
@@ -164,11 +164,11 @@ func separateOn(k *session.Call, cmd *phrase.Separate) (*fitted.Fit, error) {
 	} else {
 		frame, ok := k.Session.Frame(series)
 		if !ok {
-			return nil, &page.Problem{Code: "no-series", Message: "no series is open", Hint: "open FILE.csv"}
+			return nil, &page.Problem{Code: page.CodeNoSeries, Message: "no series is open", Hint: "open FILE.csv"}
 		}
 		load, ok := frame.RoleColumn(frames.Load)
 		if !ok {
-			return nil, &page.Problem{Code: "no-load", At: cmd.N.At, Message: "no column is marked as load, and there is no fit",
+			return nil, &page.Problem{Code: page.CodeNoLoad, At: cmd.N.At, Message: "no column is marked as load, and there is no fit",
 				Hint: "mark COLUMN as load"}
 		}
 		fit.Y = session.Plainly(load.Name)
@@ -182,7 +182,7 @@ func separateOn(k *session.Call, cmd *phrase.Separate) (*fitted.Fit, error) {
 			why = session.NoProperty(c)
 		}
 		if why != "" && !slices.Contains(formula.Columns, ref.Column) {
-			return nil, &page.Problem{Code: "no-factor", At: ref.At, Message: ref.Column + " is no factor: " + why,
+			return nil, &page.Problem{Code: page.CodeNoFactor, At: ref.At, Message: ref.Column + " is no factor: " + why,
 				Hint: "name two columns that say how a joint was made"}
 		}
 		if !slices.Contains(formula.Columns, ref.Column) {
@@ -198,7 +198,7 @@ func separateOn(k *session.Call, cmd *phrase.Separate) (*fitted.Fit, error) {
 	k.Taken = quiet.Taken
 	for _, ref := range []phrase.ColumnRef{cmd.A, cmd.B} {
 		if f.Sample.Distinct(k.Context, ref.Column) < 2 {
-			return nil, &page.Problem{Code: "one-level", At: ref.At, Message: ref.Column +
+			return nil, &page.Problem{Code: page.CodeOneLevel, At: ref.At, Message: ref.Column +
 				" is the same for every specimen used"}
 		}
 	}

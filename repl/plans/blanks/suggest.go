@@ -87,7 +87,7 @@ const mostSuggested, mostKinds, mostLooked = 200, 5000, 100_000
 func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 	n := cmd.N
 	if n.Value < 1 || n.Value > mostSuggested {
-		return nil, &page.Problem{Code: "out-of-range", At: n.At,
+		return nil, &page.Problem{Code: page.CodeOutOfRange, At: n.At,
 			Message: fmt.Sprintf("1 to %d joints can be suggested", mostSuggested)}
 	}
 	f, err := fitted.Named(k, cmd.Fit)
@@ -100,12 +100,12 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 		return suggestFrom(k, cmd, f, settable, found)
 	}
 	if len(settable) == 0 {
-		return nil, &page.Problem{Code: "nothing-to-set", At: cmd.Fit.At,
+		return nil, &page.Problem{Code: page.CodeNothingToSet, At: cmd.Fit.At,
 			Message: "every term of " + name + " comes with the blank, so there is nothing to choose"}
 	}
 	points, ok := kinds(f, settable)
 	if !ok {
-		return nil, &page.Problem{Code: "out-of-range", At: cmd.Fit.At,
+		return nil, &page.Problem{Code: page.CodeOutOfRange, At: cmd.Fit.At,
 			Message: fmt.Sprintf("the terms of %s make more than %d kinds of joint", name, mostKinds)}
 	}
 	measured, ok := MeasuredInformation(k.Context, f)
@@ -146,7 +146,7 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 
 // notSettled refuses to suggest for a fit that its specimens leave open.
 func notSettled(cmd *phrase.Suggest) *page.Problem {
-	return &page.Problem{Code: "not-settled", At: cmd.Fit.At, Message: "the specimens of " + cmd.Fit.Text +
+	return &page.Problem{Code: page.CodeNotSettled, At: cmd.Fit.At, Message: "the specimens of " + cmd.Fit.Text +
 		" do not settle its terms, so nothing tells what would narrow them"}
 }
 

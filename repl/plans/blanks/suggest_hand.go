@@ -118,7 +118,7 @@ func suggestFrom(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, settable, 
 	name, n := cmd.Fit.Text, cmd.N.Value
 	kinds, ok := kinds(f, h.free)
 	if !ok || len(kinds)*len(h.at) > mostLooked {
-		return nil, &page.Problem{Code: "out-of-range", At: cmd.Fit.At,
+		return nil, &page.Problem{Code: page.CodeOutOfRange, At: cmd.Fit.At,
 			Message: fmt.Sprintf("the blanks and the terms of %s make more than %d joints to choose from", name, mostLooked)}
 	}
 	var points []linear.Point
@@ -131,7 +131,7 @@ func suggestFrom(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, settable, 
 			points, blank = append(points, p), append(blank, i)
 		}
 	}
-	few := &page.Problem{Code: "too-few-blanks", At: cmd.N.At, Message: fmt.Sprintf("%s has %d %s that can be used",
+	few := &page.Problem{Code: page.CodeTooFewBlanks, At: cmd.N.At, Message: fmt.Sprintf("%s has %d %s that can be used",
 		cmd.File.Path, len(h.at), say.Plural(len(h.at), "blank", "blanks"))}
 	if len(h.at) < n {
 		return nil, few
@@ -289,7 +289,7 @@ func readHand(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, settable, fou
 		}
 	}
 	if len(h.fixed)+len(h.free) == 0 {
-		return nil, &page.Problem{Code: "nothing-to-set", At: file.At, Message: file.Path +
+		return nil, &page.Problem{Code: page.CodeNothingToSet, At: file.At, Message: file.Path +
 			" has no column of the terms of " + cmd.Fit.Text + ", so nothing tells its blanks apart"}
 	}
 	points := make([]linear.Point, frame.Len())
@@ -319,7 +319,7 @@ func inFitsUnit(k *session.Call, frame *frames.Frame, name, unit string, categor
 	file phrase.File) (*frames.Frame, error) {
 	c, _ := frame.Column(name)
 	if !category && c.Kind != frames.Number {
-		return nil, &page.Problem{Code: "wrong-kind", At: file.At,
+		return nil, &page.Problem{Code: page.CodeWrongKind, At: file.At,
 			Message: name + " in " + file.Path + " is not a number, as it is in the fit"}
 	}
 	if category || c.Unit.String() == unit {

@@ -34,11 +34,11 @@ func ReadBreaks(k *session.Call, of phrase.PlanMeans) (*Breaks, error) {
 	}
 	fit, ok := c.Do.(*phrase.Until)
 	if !ok {
-		return nil, &page.Problem{Code: "wrong-kind", At: of.Fit.At, Message: of.Fit.Text + " is not a strength"}
+		return nil, &page.Problem{Code: page.CodeWrongKind, At: of.Fit.At, Message: of.Fit.Text + " is not a strength"}
 	}
 	b := &Breaks{Pilot: Pilot{Name: of.Fit.Text}, Mode: fit.Mode}
 	if of.Y.Column.Column != fit.Y.Column.Column || of.Y.Function != "" {
-		return nil, &page.Problem{Code: "other-response", At: of.Y.At, Message: b.Name + " is about " + fit.Y.Column.Column,
+		return nil, &page.Problem{Code: page.CodeOtherResponse, At: of.Y.At, Message: b.Name + " is about " + fit.Y.Column.Column,
 			Hint: "plan " + phrase.Spelled(fit.Y.Column.Column) + " by " + phrase.Spelled(of.A.Column) + " of " + b.Name}
 	}
 	var terms phrase.Terms
@@ -47,7 +47,7 @@ func ReadBreaks(k *session.Call, of phrase.PlanMeans) (*Breaks, error) {
 	}
 	f := session.FormulaOf(terms)
 	if b.Columns = f.Columns; !slices.Contains(f.Columns, of.A.Column) {
-		return nil, &page.Problem{Code: "not-in-fit", At: of.A.At, Message: of.A.Column + " is not in " + b.Name,
+		return nil, &page.Problem{Code: page.CodeNotInFit, At: of.A.At, Message: of.A.Column + " is not in " + b.Name,
 			Hint: "plan of a strength with " + of.A.Column + " among its terms"}
 	}
 	s, r, err := sub.Measured(fit.Y, append(slices.Clone(f.Columns), fit.Mode.Column.Column)...)
@@ -133,7 +133,7 @@ func (b *Breaks) fit(k *session.Call, m design.Model, scatter phrase.Scatter, of
 		with := t >= 0 && slices.ContainsFunc(m.Terms[t].Factors, func(p design.Factor) bool { return p.Variable == own })
 		switch {
 		case with && len(m.Terms[t].Factors) > 1:
-			return &page.Problem{Code: "combined", At: of.A.At, Message: "in " + b.Name + " " + of.A.Column +
+			return &page.Problem{Code: page.CodeCombined, At: of.A.At, Message: "in " + b.Name + " " + of.A.Column +
 				" is combined with another term, so its levels have no one strength to plan for",
 				Hint: "plan of a strength without the combined term"}
 		case with:
@@ -147,7 +147,7 @@ func (b *Breaks) fit(k *session.Call, m design.Model, scatter phrase.Scatter, of
 	}
 	fit, err := strength.Solve(k.Context, data, b.Model.Distribution)
 	if err != nil {
-		return &page.Problem{Code: "no-peak", At: of.Fit.At, Message: b.Name + " could not be fitted to these specimens",
+		return &page.Problem{Code: page.CodeNoPeak, At: of.Fit.At, Message: b.Name + " could not be fitted to these specimens",
 			Hint: "fit it again and look"}
 	}
 	b.Model.Spread, b.Model.Effect = fit.Spread, make([]float64, b.Model.Levels)
@@ -237,7 +237,7 @@ func (b *Breaks) Share(k *session.Call, of phrase.PlanMeans) (float64, error) {
 	}
 	switch {
 	case !(a.Value > 0):
-		return 0, &page.Problem{Code: "out-of-range", At: a.At, Message: "an amount over zero is needed here", Hint: "10%"}
+		return 0, &page.Problem{Code: page.CodeOutOfRange, At: a.At, Message: "an amount over zero is needed here", Hint: "10%"}
 	case a.Percent:
 		return a.Value, nil
 	}
@@ -263,7 +263,7 @@ func (b *Breaks) Called() string {
 func (b *Breaks) Problem(of phrase.PlanMeans, err error) error {
 	var e *plan.Error
 	if errors.As(err, &e) && e.Code == "confounded" {
-		return &page.Problem{Code: e.Code, At: of.A.At, Message: "with the other terms of " + b.Name +
+		return &page.Problem{Code: page.Code(e.Code), At: of.A.At, Message: "with the other terms of " + b.Name +
 			" as they are here, the levels of " + of.A.Column + " cannot be distinguished by any number of specimens",
 			Hint: "plan of a strength without the terms that change with " + of.A.Column}
 	}

@@ -36,11 +36,11 @@ type Odds struct {
 func earlier(k *session.Call, n phrase.Name) (*session.Call, *phrase.Command, error) {
 	r, ok := k.Session.Result(n.Text)
 	if !ok || r.Command == nil {
-		return nil, nil, &page.Problem{Code: "unknown-result", At: n.At, Message: "there is no result named " + n.Text,
+		return nil, nil, &page.Problem{Code: page.CodeUnknownResult, At: n.At, Message: "there is no result named " + n.Text,
 			Hint: "show results"}
 	}
 	if own := k.Command.Clauses().For; own != nil {
-		return nil, nil, &page.Problem{Code: "two-samples", At: own.Place(), Message: n.Text +
+		return nil, nil, &page.Problem{Code: page.CodeTwoSamples, At: own.Place(), Message: n.Text +
 			" has its own specimens, and a plan of it goes by those", Hint: "leave the condition out, or fit again with it"}
 	}
 	c := r.Command.Copy()
@@ -57,7 +57,7 @@ func (p *Pilot) levels(k *session.Call, values []float64, by phrase.ColumnRef) (
 		return nil, err
 	}
 	if len(groups) < 2 {
-		return nil, &page.Problem{Code: "too-few-levels", At: by.At,
+		return nil, &page.Problem{Code: page.CodeTooFewLevels, At: by.At,
 			Message: by.Column + " has only one level among the specimens used, so there is nothing to compare"}
 	}
 	of := make([]int, p.Sample.Frame.Len())
@@ -79,19 +79,19 @@ func ReadOdds(k *session.Call, of phrase.PlanModes) (*Odds, error) {
 	name := of.Odds.Text
 	fit, ok := c.Do.(*phrase.Odds)
 	if !ok {
-		return nil, &page.Problem{Code: "wrong-kind", At: of.Odds.At, Message: name + " is not a fit of odds"}
+		return nil, &page.Problem{Code: page.CodeWrongKind, At: of.Odds.At, Message: name + " is not a fit of odds"}
 	}
 	one, ok := fit.Subject.(phrase.OneMode)
 	if !ok || one.Mode.Column.Column != of.Mode.Column.Column ||
 		session.ModeName(one.Mode) != session.ModeName(of.Mode) {
-		return nil, &page.Problem{Code: "other-response", At: of.Mode.At, Message: name + " is not about how often " +
+		return nil, &page.Problem{Code: page.CodeOtherResponse, At: of.Mode.At, Message: name + " is not about how often " +
 			of.Mode.Column.Column + " is " + session.ModeName(of.Mode), Hint: "fit those odds first: " +
 			phrase.Line(&phrase.Odds{
 				Subject: phrase.OneMode{Mode: of.Mode}, Terms: fit.Terms})}
 	}
 	b := session.FormulaOf(fit.Terms)
 	if !slices.Contains(b.Columns, of.A.Column) {
-		return nil, &page.Problem{Code: "not-in-fit", At: of.A.At, Message: of.A.Column + " is not in " + name,
+		return nil, &page.Problem{Code: page.CodeNotInFit, At: of.A.At, Message: of.A.Column + " is not in " + name,
 			Hint: "plan of odds with " + of.A.Column + " among their terms"}
 	}
 	s, err := sub.Sample(append(slices.Clone(b.Columns), of.Mode.Column.Column)...)
@@ -140,7 +140,7 @@ func (o *Odds) fit(k *session.Call, m design.Model, ended []bool, of phrase.Plan
 		if t := f.Matrix.Labels[j].Term; t >= 0 {
 			with := slices.ContainsFunc(m.Terms[t].Factors, func(p design.Factor) bool { return p.Variable == own })
 			if with && len(m.Terms[t].Factors) > 1 {
-				return &page.Problem{Code: "combined", At: of.A.At, Message: "in " + o.Name + " " + of.A.Column +
+				return &page.Problem{Code: page.CodeCombined, At: of.A.At, Message: "in " + o.Name + " " + of.A.Column +
 					" is combined with another term, so there is no one share of a level to plan for",
 					Hint: "plan of odds without the combined term"}
 			}
@@ -151,7 +151,7 @@ func (o *Odds) fit(k *session.Call, m design.Model, ended []bool, of phrase.Plan
 	}
 	fit, err := odds.Solve(k.Context, data)
 	if err != nil {
-		return &page.Problem{Code: "no-peak", At: of.Odds.At, Message: o.Name + " could not be fitted to these specimens",
+		return &page.Problem{Code: page.CodeNoPeak, At: of.Odds.At, Message: o.Name + " could not be fitted to these specimens",
 			Hint: "fit it again and look"}
 	}
 	o.Model.Offset = make([]float64, len(ended))
@@ -176,7 +176,7 @@ func (o *Odds) Problem(of phrase.PlanModes, err error) error {
 		together = err == nil && inflation >= mostInflation
 	}
 	if together {
-		return &page.Problem{Code: e.Code, At: of.A.At, Message: "with the other terms of " + o.Name +
+		return &page.Problem{Code: page.Code(e.Code), At: of.A.At, Message: "with the other terms of " + o.Name +
 			" as they are here, the " +
 			"levels of " + of.A.Column + " cannot be distinguished by any number of specimens that a workshop makes",
 			Hint: "plan of odds without the terms that change with " + of.A.Column}

@@ -76,7 +76,7 @@ func placedAt(err error, at int) error {
 func judgedBy(k *session.Call, cmd *phrase.Judge) (*judging, error) {
 	r, _ := k.Session.Result(cmd.Plan.Text)
 	j := &judging{plan: r.Name, from: r.Series, kept: r.Plan}
-	not := &page.Problem{Code: "not-in-stages", At: cmd.Plan.At, Message: "only a plan to show a difference between the " +
+	not := &page.Problem{Code: page.CodeNotInStages, At: cmd.Plan.At, Message: "only a plan to show a difference between the " +
 		"levels of one factor can be judged so far", Hint: "show " + cmd.Plan.Text}
 	if r.Plan == nil || r.Command == nil {
 		return nil, not
@@ -161,7 +161,7 @@ func (j *judging) measure(k *session.Call) error {
 
 // untold is the problem of levels that these specimens do not tell apart.
 func (j *judging) untold() *page.Problem {
-	return &page.Problem{Code: "not-estimable", Message: "these specimens do not tell the levels of " + j.of.A.Column +
+	return &page.Problem{Code: page.CodeNotEstimable, Message: "these specimens do not tell the levels of " + j.of.A.Column +
 		" apart yet", Hint: "break more of each level"}
 }
 
@@ -211,7 +211,7 @@ func (j *judging) levelled(k *session.Call, s *session.Sample) error {
 	for _, level := range planned {
 		at := slices.IndexFunc(groups, func(g session.Group) bool { return g.Level == level })
 		if at < 0 {
-			return &page.Problem{Code: "too-few-levels", Message: "no specimen of " + j.of.A.Column + " " + level +
+			return &page.Problem{Code: page.CodeTooFewLevels, Message: "no specimen of " + j.of.A.Column + " " + level +
 				" is there yet, so " + j.plan + " cannot be judged", Hint: "break some of each level first"}
 		}
 		j.n = append(j.n, len(groups[at].Values))
@@ -223,7 +223,7 @@ func (j *judging) levelled(k *session.Call, s *session.Sample) error {
 		}
 		again := &phrase.Judge{Plan: phrase.Name{Text: j.plan}}
 		again.Clauses.For = among
-		return &page.Problem{Code: "other-levels", Message: "this series has levels of " + j.of.A.Column + " that " + j.plan +
+		return &page.Problem{Code: page.CodeOtherLevels, Message: "this series has levels of " + j.of.A.Column + " that " + j.plan +
 			" is not for", Hint: phrase.Line(again)}
 	}
 	return nil
@@ -248,7 +248,7 @@ func (j *judging) weigh(k *session.Call) error {
 	closed := j.toCome == 0 && j.isSheet()
 	var err error
 	if j.look, err = j.model.Judge(j.kept.PerLevel, j.share(), taken, closed); err != nil {
-		return &page.Problem{Code: "not-in-stages",
+		return &page.Problem{Code: page.CodeNotInStages,
 			Message: j.plan + " has no more than one specimen per level, and cannot be judged"}
 	}
 	if j.worth, err = k.WorthOf(j.fit.Y); err != nil {

@@ -71,7 +71,7 @@ func Correct(k *session.Call, cmd *phrase.Correct) (*session.Outcome, error) {
 	}
 	was, now := shown(f, c, row), shown(next, c, row)
 	if was == nil && now == nil || same(f, next, c.Name, row) {
-		return nil, &page.Problem{Code: "no-change", At: cmd.Value.At,
+		return nil, &page.Problem{Code: page.CodeNoChange, At: cmd.Value.At,
 			Message: c.Name + " of " + f.SpecimenName(row) + " is that already"}
 	}
 	if now == nil {
@@ -132,7 +132,7 @@ func reasonNeeded(f *frames.Frame, c frames.Column, row int, cmd *phrase.Correct
 	}
 	again := *cmd
 	again.Reason = &phrase.Text{Text: "misread"}
-	return &page.Problem{Code: "expected-text", At: cmd.Value.At, Hint: phrase.Line(&again),
+	return &page.Problem{Code: page.CodeExpectedText, At: cmd.Value.At, Hint: phrase.Line(&again),
 		Message: c.Name + " of " + calledIn(f, row) + " is " + cell +
 			"; a value is put right for a reason, so that the report can give it"}
 }
@@ -143,13 +143,13 @@ func replaced(k *session.Call, f *frames.Frame, c frames.Column, row int, cmd *p
 	v := cmd.Value
 	if c.Kind == frames.Number {
 		if cmd.New {
-			return nil, &page.Problem{Code: "wrong-kind", At: v.At, Message: c.Name + " is a number column and has no levels"}
+			return nil, &page.Problem{Code: page.CodeWrongKind, At: v.At, Message: c.Name + " is a number column and has no levels"}
 		}
 		x := math.NaN()
 		switch {
 		case v.Missing:
 		case v.Amount == nil:
-			return nil, &page.Problem{Code: "expected-number", At: v.At, Message: c.Name + " holds numbers, and " + v.Text +
+			return nil, &page.Problem{Code: page.CodeExpectedNumber, At: v.At, Message: c.Name + " holds numbers, and " + v.Text +
 				" is none"}
 		default:
 			var err error
@@ -195,7 +195,7 @@ func wordFor(f *frames.Frame, c frames.Column, row int, cmd *phrase.Correct) (st
 	if c.Role == frames.Specimen || c.Role == frames.NoRole && frames.NamesSpecimens(c.Name) {
 		if is, err := f.Is(c.Name, []string{word}); err == nil {
 			if other := slices.Index(is, true); other >= 0 && other != row {
-				return "", &page.Problem{Code: "name-taken", At: v.At,
+				return "", &page.Problem{Code: page.CodeNameTaken, At: v.At,
 					Message: word + " is another specimen already, in row " + strconv.Itoa(other+1)}
 			}
 		}
@@ -210,7 +210,7 @@ func wordFor(f *frames.Frame, c frames.Column, row int, cmd *phrase.Correct) (st
 	}
 	switch {
 	case at >= 0 && cmd.New:
-		return "", &page.Problem{Code: "name-taken", At: v.At, Message: c.Name + " has the level " + word + " already"}
+		return "", &page.Problem{Code: page.CodeNameTaken, At: v.At, Message: c.Name + " has the level " + word + " already"}
 	case at >= 0:
 		return c.Levels[at], nil
 	case cmd.New:
@@ -222,7 +222,7 @@ func wordFor(f *frames.Frame, c frames.Column, row int, cmd *phrase.Correct) (st
 	if hint != "" {
 		hint += " If not, "
 	}
-	return "", &page.Problem{Code: "unknown-level", At: v.At, Message: c.Name + " has no level " + word,
+	return "", &page.Problem{Code: page.CodeUnknownLevel, At: v.At, Message: c.Name + " has no level " + word,
 		Hint: hint + "for a new one type: " + phrase.Line(&again)}
 }
 

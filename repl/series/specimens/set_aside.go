@@ -49,7 +49,7 @@ func SetAside(k *session.Call, cmd *phrase.SetAside) (*session.Outcome, error) {
 	}
 	reason := strings.TrimSpace(cmd.Reason.Text)
 	if reason == "" {
-		return nil, &page.Problem{Code: "expected-text", At: cmd.Reason.At,
+		return nil, &page.Problem{Code: page.CodeExpectedText, At: cmd.Reason.At,
 			Message: "a specimen is set aside for a reason, so that the report can give it"}
 	}
 	already := 0
@@ -63,7 +63,7 @@ func SetAside(k *session.Call, cmd *phrase.SetAside) (*session.Outcome, error) {
 		}
 	}
 	if len(names) == 0 {
-		return nil, &page.Problem{Code: "already-aside", At: cmd.Which.At,
+		return nil, &page.Problem{Code: page.CodeAlreadyAside, At: cmd.Which.At,
 			Message: "every one of these is set aside already", Hint: "show aside"}
 	}
 	next := f.SetAside(mask, reason)
@@ -92,7 +92,7 @@ func BringBack(k *session.Call, cmd *phrase.BringBack) (*session.Outcome, error)
 		}
 	}
 	if len(names) == 0 {
-		return nil, &page.Problem{Code: "not-aside", At: cmd.Which.At, Message: "none of these is set aside",
+		return nil, &page.Problem{Code: page.CodeNotAside, At: cmd.Which.At, Message: "none of these is set aside",
 			Hint: "show aside"}
 	}
 	next := f.BringBack(mask)
@@ -161,7 +161,7 @@ func chosen(k *session.Call, which phrase.Which) (series string, f *frames.Frame
 				return series, f, mask, nil
 			}
 		}
-		return series, f, nil, &page.Problem{Code: "no-specimens", At: which.Condition.Place(),
+		return series, f, nil, &page.Problem{Code: page.CodeNoSpecimens, At: which.Condition.Place(),
 			Message: "no specimen of " + series + " is so"}
 	}
 	mask = make([]bool, f.Len())
@@ -203,7 +203,7 @@ func specimen(f *frames.Frame, t phrase.Text) (int, error) {
 	case len(rows) == 1:
 		return rows[0], nil
 	case len(rows) > 1:
-		p := &page.Problem{Code: "ambiguous-specimen", At: t.At,
+		p := &page.Problem{Code: page.CodeAmbiguousSpecimen, At: t.At,
 			Hint: "say which with row " + strconv.Itoa(rows[0]+1) + " or row " + strconv.Itoa(rows[1]+1)}
 		p.Message = strconv.Itoa(len(rows)) + " specimens are called " + t.Text
 		if _, pooled := f.Column(frames.SeriesColumn); pooled {
@@ -213,7 +213,7 @@ func specimen(f *frames.Frame, t phrase.Text) (int, error) {
 		}
 		return 0, p
 	}
-	p := &page.Problem{Code: "unknown-specimen", At: t.At, Message: "there is no specimen " + t.Text}
+	p := &page.Problem{Code: page.CodeUnknownSpecimen, At: t.At, Message: "there is no specimen " + t.Text}
 	if named {
 		p.Hint = "specimens go by " + column.Name + ", such as " + f.SpecimenName(0)
 	} else {
@@ -224,6 +224,6 @@ func specimen(f *frames.Frame, t phrase.Text) (int, error) {
 
 // noRow says that a series has not that many rows.
 func noRow(f *frames.Frame, row, at int) *page.Problem {
-	return &page.Problem{Code: "unknown-specimen", At: at, Message: "there is no row " + strconv.Itoa(row),
+	return &page.Problem{Code: page.CodeUnknownSpecimen, At: at, Message: "there is no row " + strconv.Itoa(row),
 		Hint: "rows are 1 to " + strconv.Itoa(f.Len())}
 }

@@ -41,7 +41,7 @@ func oneChange(terms phrase.Terms, options phrase.FitWays, resistant bool) error
 		switch {
 		case t.Change() == "":
 		case first != nil:
-			return &page.Problem{Code: "two-changes", At: t.At,
+			return &page.Problem{Code: page.CodeTwoChanges, At: t.At,
 				Message: "one step or kink is looked for in a fit, and this is the second",
 				Hint:    "fit each on its own, and set the fits against each other with rivals"}
 		default:
@@ -63,7 +63,7 @@ func oneChange(terms phrase.Terms, options phrase.FitWays, resistant bool) error
 		if options.Blocks != nil {
 			hint = "leave blocked by out and give the block as a term: its levels are then held equal"
 		}
-		return &page.Problem{Code: "change-plainly", At: first.At, Message: first.Change() + "(" +
+		return &page.Problem{Code: page.CodeChangePlainly, At: first.At, Message: first.Change() + "(" +
 			first.Factors[0].Column.Column + ") is looked for by plain least squares and not " + way.said, Hint: hint}
 	}
 	return nil
@@ -120,7 +120,7 @@ func changeProblem(err error, c *Change, at int) error {
 	if !errors.As(err, &e) {
 		return err
 	}
-	p := &page.Problem{Code: "no-change", At: at}
+	p := &page.Problem{Code: page.CodeNoChange, At: at}
 	what := "a " + c.Name[:4] // step or kink
 	switch e.Code {
 	case "few-values":
@@ -169,7 +169,7 @@ func (f *Fit) AllFixed(what string, at int) error {
 	if f.Change == nil {
 		return nil
 	}
-	return &page.Problem{Code: "place-found", At: at, Message: what + " takes every term as fixed beforehand, and the " +
+	return &page.Problem{Code: page.CodePlaceFound, At: at, Message: what + " takes every term as fixed beforehand, and the " +
 		"place of " + f.Change.Name + " was found in the response",
 		Hint: "the fit itself has its p over all places looked at; rivals sets it against other fits"}
 }

@@ -43,7 +43,7 @@ func (f *Fit) Plain(method string) error {
 	default:
 		return nil
 	}
-	return &page.Problem{Code: "two-ways", Message: "this fit is " + own + ": its levels cannot be compared " +
+	return &page.Problem{Code: page.CodeTwoWays, Message: "this fit is " + own + ": its levels cannot be compared " +
 		method + " as well",
 		Hint: "compare without " + method + ", or fit in the plain way first"}
 }

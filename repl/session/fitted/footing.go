@@ -34,7 +34,7 @@ func FactorAt(k *session.Call, of phrase.LevelsOfFit, uneven bool, given *phrase
 	ref := of.A
 	variable := slices.Index(f.Columns(), ref.Column)
 	if variable < 0 || !f.Model().Variables[variable].IsCategory() {
-		return nil, &page.Problem{Code: "not-in-fit", At: ref.At,
+		return nil, &page.Problem{Code: page.CodeNotInFit, At: ref.At,
 			Message: ref.Column + " is not among the categories of this fit", Hint: "show results"}
 	}
 	over, err := f.averaged(of.Over, ref.Column)
@@ -55,7 +55,7 @@ func FactorAt(k *session.Call, of phrase.LevelsOfFit, uneven bool, given *phrase
 		return nil, p
 	}
 	if !ok {
-		p := &page.Problem{Code: "not-estimable", At: ref.At,
+		p := &page.Problem{Code: page.CodeNotEstimable, At: ref.At,
 			Message: "the levels of " + ref.Column + " cannot be compared with the other factors held equal: " +
 				"in these specimens they changed together with other terms of the fit",
 			Hint: "fit without the terms that the fit left out"}
@@ -81,11 +81,11 @@ func (f *Fit) onePoint(k *session.Call, factor string, given *phrase.Given) (Ask
 	}
 	for _, item := range given.List {
 		if item.Column.Column == factor {
-			return Asked{}, &page.Problem{Code: "given-twice", At: item.At,
+			return Asked{}, &page.Problem{Code: page.CodeGivenTwice, At: item.At,
 				Message: factor + " is what the levels are of, and cannot be given too", Hint: "give another column"}
 		}
 		if len(item.Values) > 1 {
-			return Asked{}, &page.Problem{Code: "one-value", At: item.At,
+			return Asked{}, &page.Problem{Code: page.CodeOneValue, At: item.At,
 				Message: "one value of " + item.Column.Column + " at a time can be given here",
 				Hint:    "ask once per value, or: predict … given …"}
 		}
@@ -129,7 +129,7 @@ func (f *Fit) averaged(asked *phrase.Columns, factors ...string) ([]string, erro
 			return f.combines(slices.Index(f.Columns(), name),
 				c.Column)
 		}) {
-			return nil, &page.Problem{Code: "not-combined", At: c.At,
+			return nil, &page.Problem{Code: page.CodeNotCombined, At: c.At,
 				Message: session.Listed(factors) + " is not combined with " + c.Column +
 					" in this fit, so there is nothing to average over"}
 		}

@@ -33,7 +33,7 @@ func (f *Fit) ExpectedOf(ctx context.Context, a Asked, at int) ([]float64, linea
 	if len(a.Point.Numbers) > 0 {
 		why = "it separates columns that always changed together in these specimens"
 	}
-	return nil, e, &page.Problem{Code: "not-estimable", At: at, Message: "the fit cannot tell what to expect of " +
+	return nil, e, &page.Problem{Code: page.CodeNotEstimable, At: at, Message: "the fit cannot tell what to expect of " +
 		a.Text + ": " + why}
 }
 
@@ -46,12 +46,12 @@ func Points(k *session.Call, f *Fit, given phrase.Given) ([]Asked, error) {
 	for _, item := range given.List {
 		variable := slices.Index(f.Columns(), item.Column.Column)
 		if variable < 0 {
-			return nil, &page.Problem{Code: "not-in-fit", At: item.At, Message: item.Column.Column +
+			return nil, &page.Problem{Code: page.CodeNotInFit, At: item.At, Message: item.Column.Column +
 				" is not a term of this fit",
 				Hint: "give one of: " + session.Listed(session.SpelledAll(f.Columns()))}
 		}
 		if isGiven(f, out[0].Point, variable) {
-			return nil, &page.Problem{Code: "given-twice", At: item.At, Message: item.Column.Column + " is given twice",
+			return nil, &page.Problem{Code: page.CodeGivenTwice, At: item.At, Message: item.Column.Column + " is given twice",
 				Hint: "several values go with or"}
 		}
 		var grid []Asked
@@ -89,14 +89,14 @@ func (f *Fit) with(a Asked, variable int, v phrase.Value) (Asked, error) {
 	if m.IsCategory() {
 		l := slices.Index(m.Levels, v.Text)
 		if l < 0 || !slices.Contains(m.Codes, l) {
-			return b, &page.Problem{Code: "unknown-level", At: v.At, Message: "no specimen of this fit has " + m.Name + " " +
+			return b, &page.Problem{Code: page.CodeUnknownLevel, At: v.At, Message: "no specimen of this fit has " + m.Name + " " +
 				v.Text,
 				Hint: "its levels are " + session.Listed(session.SpelledAll(m.Levels))}
 		}
 		b.Point.Levels[variable] = l
 	} else {
 		if v.Amount == nil {
-			return b, &page.Problem{Code: "expected-number", At: v.At, Message: m.Name + " needs a number, not " + v.Text}
+			return b, &page.Problem{Code: page.CodeExpectedNumber, At: v.At, Message: m.Name + " needs a number, not " + v.Text}
 		}
 		from, err := session.UnitOf(*v.Amount)
 		if err != nil {

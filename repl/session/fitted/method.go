@@ -48,7 +48,7 @@ func methodOf(options phrase.FitWays, resistant bool) (Method, error) {
 		}
 	}
 	if len(asked) > 1 {
-		return w, &page.Problem{Code: "two-ways", At: at,
+		return w, &page.Problem{Code: page.CodeTwoWays, At: at,
 			Message: strings.Join(asked, " and ") + " are two ways to fit and cannot both be asked for",
 			Hint:    "ask for one of them, or fit twice and set the results side by side"}
 	}
@@ -79,7 +79,7 @@ func (w *Method) knownSpread(k *session.Call, r *session.Response) error {
 		w.Known = x
 	}
 	if !(w.Known > 0) || math.IsInf(w.Known, 0) {
-		return &page.Problem{Code: "out-of-range", At: a.At, Message: "series differ by more than 0",
+		return &page.Problem{Code: page.CodeOutOfRange, At: a.At, Message: "series differ by more than 0",
 			Hint: "leave it out: each series then has a term of its own"}
 	}
 	return nil
@@ -97,7 +97,7 @@ func (w Method) noSeries(k *session.Call) error {
 	if c, ok := frame.Column(frames.SeriesColumn); ok && c.Kind == frames.Category {
 		return nil
 	}
-	return &page.Problem{Code: "no-series-column", At: w.Differ.At, Message: "there is no column series here to say " +
+	return &page.Problem{Code: page.CodeNoSeriesColumn, At: w.Differ.At, Message: "there is no column series here to say " +
 		"which " +
 		"specimen is of which series", Hint: "draw past series in by with series A, or put them together: pool A, B as NAME"}
 }
@@ -121,16 +121,16 @@ func (w Method) columns() []string {
 // check finds columns of the method that have another part in the model already.
 func (w Method) check(y phrase.Response, terms []string) error {
 	if c := w.Weight; c.Column != "" && c.Column == y.Column.Column {
-		return &page.Problem{Code: "response-as-weight", At: c.At, Message: c.Column + " cannot weigh itself",
+		return &page.Problem{Code: page.CodeResponseAsWeight, At: c.At, Message: c.Column + " cannot weigh itself",
 			Hint: "weight by another column"}
 	}
 	for _, b := range w.Blocks {
 		switch name := b.Column.Column; {
 		case name == y.Column.Column:
-			return &page.Problem{Code: "response-as-block", At: b.At, Message: name + " cannot be its own block",
+			return &page.Problem{Code: page.CodeResponseAsBlock, At: b.At, Message: name + " cannot be its own block",
 				Hint: "block by another column"}
 		case len(b.Within) == 0 && slices.Contains(terms, name):
-			return &page.Problem{Code: "block-among-terms", At: b.At,
+			return &page.Problem{Code: page.CodeBlockAmongTerms, At: b.At,
 				Message: name + " is among the terms and cannot be a block too",
 				Hint:    "leave it out of the terms, or out of the blocks"}
 		}
@@ -173,7 +173,7 @@ func weigh(k *session.Call, s *session.Sample, ref phrase.ColumnRef) (weights []
 	keep := make([]bool, len(all))
 	for i, w := range all {
 		if w < 0 {
-			return nil, 0, &page.Problem{Code: "bad-weight", At: ref.At,
+			return nil, 0, &page.Problem{Code: page.CodeBadWeight, At: ref.At,
 				Message: fmt.Sprintf("specimen %s has the %s %g, and a weight cannot be below 0",
 					s.Frame.SpecimenName(i), ref.Column, w)}
 		}
@@ -183,7 +183,7 @@ func weigh(k *session.Call, s *session.Sample, ref phrase.ColumnRef) (weights []
 	}
 	zero = len(all) - len(weights)
 	if len(weights) == 0 {
-		return nil, 0, &page.Problem{Code: "no-specimens", At: ref.At, Message: "every specimen has the weight 0"}
+		return nil, 0, &page.Problem{Code: page.CodeNoSpecimens, At: ref.At, Message: "every specimen has the weight 0"}
 	}
 	if zero > 0 {
 		s.Only(k.Context, keep)
@@ -240,7 +240,7 @@ func (w Method) Problem(err error) error {
 	if !errors.As(err, &e) {
 		return err
 	}
-	p := &page.Problem{Code: e.Code, At: w.Blocks[0].At}
+	p := &page.Problem{Code: page.Code(e.Code), At: w.Blocks[0].At}
 	name, other := "the blocks", ""
 	if e.Block >= 0 {
 		name, p.At = w.Blocks[e.Block].Name(), w.Blocks[e.Block].At
@@ -294,7 +294,7 @@ func (f *Fit) aloneProblem(at int) *page.Problem {
 	}
 	for _, l := range f.Coefficients {
 		if math.IsNaN(l.SE) && !l.Dependent {
-			return &page.Problem{Code: "alone-on-level", At: at, Message: "specimen " + session.Listed(f.Names(by.Alone)) +
+			return &page.Problem{Code: page.CodeAloneOnLevel, At: at, Message: "specimen " + session.Listed(f.Names(by.Alone)) +
 				" is alone on its level: with uneven spread nothing tells how such specimens scatter",
 				Hint: "fit without uneven spread, or leave that level out with `for`"}
 		}
