@@ -279,15 +279,24 @@ func (q *inquiry) inOrder() error {
 	return nil
 }
 
+// toSeparate is how many joints are offered that separate two factors; more are as easily typed.
+const toSeparate = 4
+
 func (q *inquiry) holdConfounded(first, second string, s float64, keys []string) {
 	if len(keys) == 0 {
 		return
 	}
-	q.hold(page.Doubt{Code: "confounded", About: first + " with " + second, Grave: true, Of: keys,
+	d := page.Doubt{Code: "confounded", About: first + " with " + second, Grave: true, Of: keys,
 		Text: page.Say(first+" and "+second+
 			" changed together in these specimens (association ", page.Num{Value: s, Style: page.Ratio},
 			"), so nobody can tell which of them did it. More specimens of the same kind would not help; some that separate "+
-				"the two would.")})
+				"the two would.")}
+	// The fit that tells which joints those are is the one of this entry, which is the latest once it is booked.
+	if kind := q.k.Entry.Kind; q.mode == nil && (kind == "fit" || kind == "drove") && q.k.Whose().From == nil {
+		d.Try = phrase.Line(&phrase.Separate{N: phrase.Count{Value: toSeparate}, A: phrase.ColumnRef{Column: first},
+			B: phrase.ColumnRef{Column: second}})
+	}
+	q.hold(d)
 }
 
 // confoundedWith is a property outside the fit that changed together with a column; "" for none.
