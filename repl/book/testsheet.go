@@ -2,6 +2,7 @@ package book
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	_ "embed"
 	"fmt"
@@ -33,7 +34,7 @@ type testSheetPage struct {
 
 type testSheetColumn struct {
 	Label, Unit string
-	Class       string // "number" or "word" where that is to be written in; empty: the sheet has it
+	Width       int // in millimetres; 0: it is to be filled in, and takes what room is left
 }
 
 type testSheetDay struct {
@@ -48,14 +49,10 @@ func TestSheet(ctx context.Context, p page.Printed, o render.Options) (_ []byte,
 	title := "Test sheet of " + render.Clean(p.Plan)
 	out := testSheetPage{Title: title, Aim: render.Prose(p.Aim, o),
 		Filling: allClean(p.Filling), Cautions: allClean(p.Cautions)}
-	for _, c := range p.Columns {
-		one := testSheetColumn{Label: render.Clean(c.Label), Unit: render.Clean(c.Unit)}
-		switch {
-		case !c.Fill:
-		case c.Number:
-			one.Class = "number"
-		default:
-			one.Class = "word"
+	for i, c := range p.Columns {
+		one := testSheetColumn{Label: render.Clean(c.Label), Unit: render.Unit(c.Unit)}
+		if !c.Fill {
+			one.Width = widthOf(p, i)
 		}
 		out.Columns = append(out.Columns, one)
 	}
@@ -67,7 +64,7 @@ func TestSheet(ctx context.Context, p page.Printed, o render.Options) (_ []byte,
 		}
 		out.Days = append(out.Days, day)
 	}
-	out.Style = template.CSS(testSheetStyle + paper(out) + runningTitle(title))
+	out.Style = template.CSS(testSheetStyle + paper(out.Columns) + runningTitle(title))
 	var text bytes.Buffer
 	err = testSheetTemplate.Execute(&text, out)
 	return text.Bytes(), err
@@ -90,45 +87,46 @@ func dayHeading(d page.PrintedDay, days, stages int) string {
 	return strings.ToUpper(all[:1]) + all[1:]
 }
 
-// Widths of a printed sheet in millimetres: of a sign and the room around a cell, of a cell to write in as the style
-// has it, and of an upright page within its margins.
+// Widths of a printed sheet in millimetres: of a sign, and in bold, the room around a cell, the widest cell that does
+// not wrap, a cell to write in, and an upright page within its margins.
 const (
 	signWidth    = 2.1
-	cellRoom     = 3.5
-	numberWidth  = 24
-	wordWidth    = 34
-	uprightWidth = 182
+	boldWidth    = 2.5
+	cellRoom     = 4
+	widest       = 55
+	writeWidth   = 28
+	uprightWidth = 186
 )
 
-// paper lays the pages on their side where the table would be too wide for an upright one, and numbers them.
-func paper(p testSheetPage) string {
+// widthOf is how wide a column has to be for what it says and for every word of its header.
+func widthOf(p page.Printed, column int) int {
 	width := 0.0
-	for i, c := range p.Columns {
-		longest := 0
-		for _, word := range strings.Fields(c.Label) {
-			longest = max(longest, utf8.RuneCountInString(word))
-		}
-		for _, d := range p.Days {
-			for _, row := range d.Rows {
-				longest = max(longest, utf8.RuneCountInString(row[i]))
-			}
-		}
-		one := signWidth*float64(longest) + cellRoom
-		switch c.Class {
-		case "number":
-			one = max(one, numberWidth)
-		case "word":
-			one = max(one, wordWidth)
-		}
-		width += one
+	for _, word := range strings.Fields(p.Columns[column].Label) {
+		width = max(width, boldWidth*float64(utf8.RuneCountInString(word)))
 	}
-	size := "portrait"
+	for _, d := range p.Days {
+		for _, row := range d.Rows {
+			width = max(width, signWidth*float64(utf8.RuneCountInString(row[column])))
+		}
+	}
+	return int(min(width, widest)) + cellRoom
+}
+
+// paper gives the table its room, on pages laid on their side where upright ones are too narrow, and numbers these.
+func paper(columns []testSheetColumn) string {
+	width, size := 0, "portrait"
+	for _, c := range columns {
+		width += cmp.Or(c.Width, writeWidth)
+	}
 	if width > uprightWidth {
 		size = "landscape"
 	}
-	return "@page { size: " + size + "; margin: 15mm 12mm; " +
-		"@bottom-right { content: counter(page) \" of \" counter(pages); font: 8pt sans-serif; } " +
-		"@top-left { font: 8pt sans-serif; } }\n"
+	return fmt.Sprintf(`main { min-width: %dmm; }
+@page {
+  size: %s; margin: 15mm 12mm;
+  @bottom-right { content: counter(page) " of " counter(pages); font: 8pt sans-serif; } @top-left { font: 8pt sans-serif; }
+}
+`, width, size)
 }
 
 func allClean(texts []string) []string {

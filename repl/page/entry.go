@@ -172,8 +172,8 @@ type Printed struct {
 
 // PrintedColumn is a column of a test sheet.
 type PrintedColumn struct {
-	Label, Unit  string
-	Fill, Number bool // it is to be filled in; with a number
+	Label, Unit string
+	Fill        bool // it is to be filled in
 }
 
 // PrintedDay is what begins a new page: a bench day, else a stage, else all.

@@ -21,7 +21,7 @@ func printed(path string) bool {
 
 // sheetPrints tells what comes out of the printer, and where the results go afterwards.
 func sheetPrints(days []page.PrintedDay) page.Sentence {
-	s := page.Say("It is one page to print, and to fill in by hand")
+	s := page.Say("It is to be printed, and filled in by hand")
 	switch n := len(days); {
 	case days[0].Day != "":
 		s = page.Say("Printed, each of ", n, say.Plural(n, " day", " days")+" begins a new page, to fill in by hand")
@@ -42,7 +42,7 @@ func toBePrinted(s *frames.Sheet, r session.Result, l layOut, filling []string) 
 		Filling: filling, Cautions: safety()}
 	for i, c := range s.Columns {
 		out.Columns = append(out.Columns, page.PrintedColumn{Label: c.Label, Unit: c.Unit.String(),
-			Fill: s.Rows[0][i] == "", Number: c.Kind == frames.Number})
+			Fill: s.Rows[0][i] == ""})
 	}
 	for i, row := range s.Rows {
 		day := page.PrintedDay{Day: cellAt(row, l.dayAt), Stage: cellAt(row, l.stageAt)}
