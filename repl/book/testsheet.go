@@ -109,10 +109,11 @@ const (
 	boldWidth    = 2.5 // of a sign of a header
 	cellRoom     = 4   // around what a cell says
 	widest       = 55  // of a cell that does not wrap
-	mostSaid     = 200 // of all columns that the sheet fills in itself
+	mostSaid     = 200 // of all columns that the sheet fills in itself, of which the widest give way
+	narrowest    = 12  // to which they do
 	writeWidth   = 28  // of a cell to write in
 	uprightWidth = 186 // of an upright page within its margins
-	mostWidth    = 330 // of a page on its side, made smaller by a quarter as browsers do
+	mostWidth    = 330 // of a page on its side, which Chromium prints smaller by a quarter
 )
 
 // columnWidths are how wide the columns have to be for what they say and for every word of their headers; 0 for
@@ -136,13 +137,16 @@ func columnWidths(p page.Printed) []int {
 		widths[i] = int(min(width, widest)) + cellRoom
 		all += widths[i]
 	}
-	for i := range widths {
-		widths[i] = widths[i] * min(all, mostSaid) / max(all, 1)
+	for most := widest + cellRoom; all > mostSaid && most > narrowest; most-- {
+		for i, w := range widths {
+			widths[i] = min(w, most)
+			all -= w - widths[i]
+		}
 	}
 	return widths
 }
 
-// sideBySide are the columns of each table: all that the sheet says, and about as many to be filled in as in the others.
+// sideBySide are the columns of each table: all that the sheet says, and its share of those to be filled in.
 func sideBySide(widths []int) [][]int {
 	said, fill := 0, 0
 	for _, w := range widths {
@@ -182,7 +186,8 @@ func paper(widths []int, parts [][]int) string {
 	return fmt.Sprintf(`main { min-width: %dmm; }
 @page {
   size: %s; margin: 15mm 12mm;
-  @bottom-right { content: counter(page) " of " counter(pages); font: 8pt sans-serif; } @top-left { font: 8pt sans-serif; }
+  @bottom-right { content: counter(page) " of " counter(pages); font: 8pt sans-serif; }
+  @top-left { font: 8pt sans-serif; }
 }
 `, widest, size)
 }
