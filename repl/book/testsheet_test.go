@@ -22,7 +22,8 @@ import (
 
 // hostile are levels as nobody should call them, and one that is only long.
 var hostile = []string{`<script>alert("1")</script>`, `]]> --> </td></style>`, `" onload="alert(1)`, "javascript:alert(1)",
-	"{{.Title}} &amp; \u202eturned", "a pair of turned oak pegs, Internationalisierungsbehördenkennzeichen"}
+	"{{.Title}} &amp; \u202eturned",
+	"a pair of turned oak pegs, Internationalisierungsbehördenkennzeichen"}
 
 // printedSheet is a sheet over so many days with so many columns to be filled in.
 func printedSheet(days, fill int) entries.Printed {
@@ -82,7 +83,8 @@ func TestTestSheetHasItsRowsAsTheyAreCalled(t *testing.T) {
 			t.Errorf("it has %q", never)
 		}
 	}
-	for _, heading := range []string{"Day 1 of 3, stage 1 of 2, 6 specimens", "Day 3 of 3, stage 2 of 2, 6 specimens"} {
+	for _, heading := range []string{"Day 1 of 3, stage 1 of 2, 6 specimens",
+		"Day 3 of 3, stage 2 of 2, 6 specimens"} {
 		if !strings.Contains(string(text), "<h2>"+heading+"</h2>") {
 			t.Errorf("no heading %q", heading)
 		}
