@@ -21,8 +21,8 @@ import (
 )
 
 // hostile are levels as nobody should call them, and one that is only long.
-var hostile = []string{`<script>alert("1")</script>`, `]]> --> </td></style>`, `" onload="alert(1)`, "javascript:alert(1)",
-	"{{.Title}} &amp; \u202eturned",
+var hostile = []string{`<script>alert("1")</script>`, `]]> --> </td></style>`, `" onload="alert(1)`,
+	"javascript:alert(1)", "{{.Title}} &amp; \u202eturned",
 	"a pair of turned oak pegs, Internationalisierungsbehördenkennzeichen"}
 
 // printedSheet is a sheet over so many days with so many columns to be filled in.
@@ -71,8 +71,8 @@ func TestTestSheetHasItsRowsAsTheyAreCalled(t *testing.T) {
 	if !slices.Equal(got, want) {
 		t.Errorf("cells %q\nwant %q", got, want)
 	}
-	own := strings.Fields("html head meta title style body header h1 main section h2 p span table colgroup col thead tr th " +
-		"tbody td ul li")
+	own := strings.Fields("html head meta title style body header h1 main section h2 p span table colgroup col " +
+		"thead tr th tbody td ul li")
 	for _, m := range tagOf.FindAllStringSubmatch(string(text), -1) {
 		if !slices.Contains(own, m[1]) {
 			t.Errorf("a tag %q", m[1])

@@ -6,7 +6,6 @@ import (
 
 	"breakbook/frames"
 	"breakbook/repl/page"
-	"breakbook/repl/say"
 	"breakbook/repl/session"
 )
 
@@ -21,12 +20,12 @@ func printed(path string) bool {
 
 // sheetPrints tells what comes out of the printer, and where the results go afterwards.
 func sheetPrints(days []page.PrintedDay) page.Sentence {
-	s := page.Say("It is to be printed, and filled in by hand")
-	switch n := len(days); {
-	case days[0].Day != "":
-		s = page.Say("Printed, each of ", n, say.Plural(n, " day", " days")+" begins a new page, to fill in by hand")
-	case days[0].Stage != "":
-		s = page.Say("Printed, each of ", n, say.Plural(n, " stage", " stages")+" begins a new page, to fill in by hand")
+	n, s := len(days), page.Say("It is to be printed, and filled in by hand")
+	switch {
+	case n > 1 && days[0].Day != "":
+		s = page.Say("Printed, each of ", n, " days begins a new page, to fill in by hand")
+	case n > 1:
+		s = page.Say("Printed, each of ", n, " stages begins a new page, to fill in by hand")
 	}
 	return append(s, page.Word("; the same sheet as a .csv has the same lines, to type the results into."))
 }
