@@ -19,6 +19,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/plans"
+	"breakbook/repl/render"
 	wording "breakbook/repl/say"
 	"breakbook/repl/session"
 )
@@ -77,7 +78,7 @@ func (f *files) write(ctx context.Context, c *phrase.Command, e *page.Entry, s *
 		}
 	}
 	for i := range e.Asks {
-		e.Asks[i].Content = nil
+		e.Asks[i].Content, e.Asks[i].Printed = nil, nil
 	}
 	return nil
 }
@@ -132,6 +133,13 @@ func (f *files) addAsked(ctx context.Context, p *pending, e *page.Entry, s *sess
 		switch ask.Kind {
 		case page.Write:
 			piece, report := book.Piece{Path: ask.Path, Content: ask.Content, Beside: ask.Beside}, func(book.Placed) {}
+			if ask.Printed != nil {
+				content, err := book.TestSheet(ctx, *ask.Printed, render.Options{Digits: s.Settings().Digits})
+				if err != nil {
+					return err
+				}
+				piece.Content = content
+			}
 			if ask.Sheet != nil {
 				piece, report = sheetPiece(ctx, e, ask, e.Asks[i+1])
 			}

@@ -99,6 +99,10 @@ func (n *follower) lines() []string {
 	case *phrase.Plan:
 		n.add(&phrase.Sheet{Plan: result, File: phrase.File{Path: result.Text + ".csv"}})
 		n.add(&phrase.DrawChance{Plan: result})
+	case *phrase.Sheet:
+		if frames.LookPath(cmd.File.Path) == "" { // it was to print: what is written on it is typed into this
+			n.add(&phrase.Sheet{Plan: cmd.Plan, File: phrase.File{Path: cmd.Plan.Text + ".csv"}, Day: cmd.Day})
+		}
 	case *phrase.Judge:
 		n.judged(cmd)
 	}

@@ -144,18 +144,42 @@ type File struct {
 type Ask struct {
 	Kind    AskKind
 	Path    string
-	Content []byte // of a Write; dropped once it is written
-	Sheet   *Sheet // of a Write: what Content is a sheet of
-	Title   string // of a Report: its title, "" where none was given
-	By      string // of a Report: whose it is, "" where nobody was named
-	Dated   string // of a Report: its date, as it was typed; "" where none was
-	Beside  bool   // of a Write: it goes with the one before, and is left where that is
+	Content []byte   // of a Write; dropped once it is written
+	Sheet   *Sheet   // of a Write: what Content is a sheet of
+	Printed *Printed // of a Write: the sheet that Content is to be, as a page to print; dropped once it is written
+	Title   string   // of a Report: its title, "" where none was given
+	By      string   // of a Report: whose it is, "" where nobody was named
+	Dated   string   // of a Report: its date, as it was typed; "" where none was
+	Beside  bool     // of a Write: it goes with the one before, and is left where that is
 }
 
 // Sheet says what a test sheet is for.
 type Sheet struct {
 	Plan   string // the result's name
 	Result string // the column that the results go into
+}
+
+// Printed is a test sheet as a page to print and to fill in by hand.
+type Printed struct {
+	Plan     string   // the result's name
+	Aim      Sentence // what the plan is for
+	Columns  []PrintedColumn
+	Days     []PrintedDay
+	Stages   int      // of the plan
+	Filling  []string // what to write, under every table
+	Cautions []string // once, at the end
+}
+
+// PrintedColumn is a column of a test sheet.
+type PrintedColumn struct {
+	Label, Unit string
+	Fill        bool // it is to be filled in
+}
+
+// PrintedDay is what begins a new page: a bench day, else a stage, else all.
+type PrintedDay struct {
+	Day, Stage string // their numbers; "" where the sheet knows of none
+	Rows       [][]string
 }
 
 // AskKind says what the loop is asked to do.

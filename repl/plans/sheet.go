@@ -61,9 +61,9 @@ func sheetLeft(file, plan string, results, of int) page.Sentence {
 // Sheet asks the loop to write a randomised test sheet for a plan.
 func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 	file := cmd.File
-	look := frames.LookPath(file.Path)
-	if look == "" {
-		return nil, k.UnknownFormat(file, "a test sheet is written as .csv", ".csv")
+	look, toPrint := frames.LookPath(file.Path), printed(file.Path)
+	if look == "" && !toPrint {
+		return nil, k.UnknownFormat(file, "a test sheet is written as .csv, or to print as .html", ".csv")
 	}
 	r, _ := k.Session.Result(cmd.Plan.Text)
 	f, ok := k.Session.Frame(r.Series)
@@ -86,21 +86,27 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 		return nil, err
 	}
 	out, blocks := testSheet(f, r, l, k.Session.Settings().Seed)
-	w, err := out.Write()
-	if err != nil {
-		return nil, err
-	}
-	k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(file.Path), Content: w.CSV,
-		Sheet: &page.Sheet{Plan: r.Name, Result: result(r.Plan)}},
-		{Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
 	var fill []string
 	for i, c := range out.Columns {
 		if out.Rows[0][i] == "" {
 			fill = append(fill, c.Name)
 		}
 	}
-	k.Entry.Findings = []page.Sentence{sheet(r.Name, file.Path, len(out.Rows), l.stages, blocks, everyKind(r.Plan), fill),
-		sheetComesBack(file.Path, look)}
+	k.Entry.Findings = []page.Sentence{sheet(r.Name, file.Path, len(out.Rows), l.stages, blocks, everyKind(r.Plan), fill)}
+	if toPrint {
+		pages := toBePrinted(out, r, l, fillingIn(f, r.Plan))
+		k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(file.Path), Printed: pages}}
+		k.Entry.Findings = append(k.Entry.Findings, sheetPrints(pages.Days))
+	} else {
+		w, err := out.Write()
+		if err != nil {
+			return nil, err
+		}
+		k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(file.Path), Content: w.CSV,
+			Sheet: &page.Sheet{Plan: r.Name, Result: result(r.Plan)}},
+			{Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
+		k.Entry.Findings = append(k.Entry.Findings, sheetComesBack(file.Path, look))
+	}
 	if len(made) > 0 {
 		k.Entry.Findings = append(k.Entry.Findings, leftToWorkOut(r.Series, made))
 	}
@@ -411,7 +417,13 @@ func sheetRow(columns []frames.Column, p *session.Plan, levels []string, blocked
 // sheetNotes are the lines above the sheet: safety, then the words for how a joint failed.
 func sheetNotes(f *frames.Frame, r session.Result) []string {
 	notes := append([]string{"Test sheet of " + r.Name + ", to be worked through in this order."}, safety()...)
-	name := r.Plan.Mode
+	return append(notes, fillingIn(f, r.Plan)...)
+}
+
+// fillingIn tells what to write: the words for how a joint failed, and what becomes of a spoiled one.
+func fillingIn(f *frames.Frame, p *session.Plan) []string {
+	var notes []string
+	name := p.Mode
 	if c, ok := f.RoleColumn(frames.Failure); ok && name == "" {
 		name = c.Name
 	}

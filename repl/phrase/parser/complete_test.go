@@ -10,7 +10,7 @@ import (
 
 func TestComplete(t *testing.T) {
 	files := func(prefix string) []string {
-		return []string{prefix + "tes.csv", prefix + " two.csv", prefix + "tes.brk", prefix + "old/"}
+		return []string{prefix + "tes.csv", prefix + " two.csv", prefix + "tes.brk", prefix + "tes.html", prefix + "old/"}
 	}
 	sheets := func(path string) []string {
 		if path != "tests.xlsx" {
@@ -57,6 +57,7 @@ func TestComplete(t *testing.T) {
 		{"average größe by d", -1, 17, nil},
 		{"average größe by d from old-2024", 18, 17, nil},
 		{"open ga", -1, 5, []string{"gates.csv", `"ga two.csv"`, "gaold/"}},
+		{"sheet of plan1 to ga", -1, 18, []string{"gates.csv", `"ga two.csv"`, "gates.html", "gaold/"}},
 		{"replay ga", -1, 7, []string{"gates.brk", "gaold/"}},
 		{"save book ga", -1, 10, []string{"gates.brk", "gaold/"}},
 		{"average l", -1, 8, []string{"load", "ln(", "log10("}},
