@@ -57,7 +57,7 @@ func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	settable, found := settable(k, f)
+	settable, found := settable(k, f, cmd.A.Column, cmd.B.Column)
 	for _, ref := range []phrase.ColumnRef{cmd.A, cmd.B} {
 		if slices.Contains(namesOf(f, found), ref.Column) {
 			return nil, &page.Problem{Code: page.CodeNothingToSet, At: ref.At, Message: ref.Column +
@@ -102,7 +102,7 @@ func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 	finding := separatedFinding(n.Value, toMake(f, settable, points, count), cmd.A.Column, cmd.B.Column, now, then)
 	k.Entry.Findings = []page.Sentence{finding, separatedAnswer(cmd.A.Column, cmd.B.Column, now, then, s.Settled)}
 	if len(found) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, foundAveraged(namesOf(f, found)))
+		k.Entry.Findings = append(k.Entry.Findings, foundAveraged(f, found)...)
 	}
 	others := slices.DeleteFunc(slices.Clone(settable), func(v int) bool {
 		c, _ := f.Sample.Frame.Column(f.Columns()[v])

@@ -60,11 +60,26 @@ func nextJoints(n int, kinds []kind) page.Sentence {
 	return s
 }
 
-// foundAveraged tells what is made of columns that come with the blank.
-func foundAveraged(found []string) page.Sentence {
-	return page.Say(strings.Join(found, " and ") + say.Plural(len(found), " comes with the blank and is",
-		" come with the blank and are") +
-		" not chosen: the calculation averages over the values that the blanks had so far, so take the blanks as they come.")
+// foundAveraged tells what is made of columns that come with the blank, and of days and boards that are over.
+func foundAveraged(f *fitted.Fit, found variables) (out []page.Sentence) {
+	var given, over []string
+	for _, name := range namesOf(f, found) {
+		if c, ok := f.Sample.Frame.Column(name); ok && session.IsBlock(c) && c.Role != frames.Given {
+			over = append(over, name)
+		} else {
+			given = append(given, name)
+		}
+	}
+	if len(given) > 0 {
+		out = append(out, page.Say(strings.Join(given, " and ")+say.Plural(len(given), " comes with the blank and is",
+			" come with the blank and are")+
+			" not chosen: the calculation averages over the values that the blanks had so far, so take the blanks as they come."))
+	}
+	if len(over) > 0 {
+		out = append(out, page.Say(strings.Join(over, " and ")+say.Plural(len(over), " is", " are")+
+			" not chosen: the calculation averages over the values there were."))
+	}
+	return out
 }
 
 // suggestedInBlocks tells where new joints are taken to come from.
@@ -153,7 +168,7 @@ func notSettled(cmd *phrase.Suggest) *page.Problem {
 // assumed tells what new joints are taken to be like in what is not chosen.
 func assumed(k *session.Call, f *fitted.Fit, found variables) {
 	if len(found) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, foundAveraged(namesOf(f, found)))
+		k.Entry.Findings = append(k.Entry.Findings, foundAveraged(f, found)...)
 	}
 	if len(f.Method.Blocks) > 0 {
 		k.Entry.Findings = append(k.Entry.Findings, suggestedInBlocks(f.Method.Blocks[0].Name()))
@@ -208,14 +223,16 @@ func suggestedMains(f *fitted.Fit, of variables, points []linear.Point, count []
 // variables are indices of a fit's variables.
 type variables []int
 
-// settable are the variables that can be chosen, and those marked as given with the blank.
-func settable(k *session.Call, f *fitted.Fit) (settable, found variables) {
+// settable are the variables that can be chosen, and those that cannot: marked as given with the blank, or a board or
+// day that is not named, which the next joints will have others of.
+func settable(k *session.Call, f *fitted.Fit, named ...string) (settable, found variables) {
 	frame, ok := k.Session.Frame(k.Entry.Series)
 	if !ok {
 		frame = f.Sample.Frame
 	}
 	for i, v := range f.Model().Variables {
-		if c, ok := frame.Column(v.Name); ok && c.Role == frames.Given {
+		if c, ok := frame.Column(v.Name); ok && (c.Role == frames.Given ||
+			session.IsBlock(c) && !slices.Contains(named, c.Name)) {
 			found = append(found, i)
 		} else {
 			settable = append(settable, i)
