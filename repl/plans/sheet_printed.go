@@ -30,7 +30,8 @@ func sheetPrints(days []page.PrintedDay) page.Sentence {
 	return append(s, page.Word("; the same sheet as a .csv has the same lines, to type the results into."))
 }
 
-// toBePrinted lays a test sheet out on pages: a bench day each, else a stage, else all in one.
+// toBePrinted lays a test sheet out on pages: a bench day each, else a stage, else all in one. The day and the stage
+// stand over their lines, and in none of their columns.
 func toBePrinted(s *frames.Sheet, r session.Result, l layOut, filling []string) *page.Printed {
 	aim := append(page.Say("Test sheet of "+r.Name+", "), r.Plan.Aim(r.Plan.Of)...)
 	if len(r.Plan.Factors) > 0 {
@@ -39,7 +40,11 @@ func toBePrinted(s *frames.Sheet, r session.Result, l layOut, filling []string) 
 	out := &page.Printed{Plan: r.Name, Aim: append(aim, page.Word(". To be worked through in this order.")),
 		Stages:  l.stages,
 		Filling: filling, Cautions: safety()}
+	said := func(i int) bool { return i == l.dayAt || i == l.stageAt }
 	for i, c := range s.Columns {
+		if said(i) {
+			continue
+		}
 		out.Columns = append(out.Columns, page.PrintedColumn{Label: c.Label, Unit: c.Unit.String(),
 			Fill: s.Rows[0][i] == ""})
 	}
@@ -49,7 +54,13 @@ func toBePrinted(s *frames.Sheet, r session.Result, l layOut, filling []string) 
 			out.Days = append(out.Days, day)
 		}
 		today := &out.Days[len(out.Days)-1]
-		today.Rows = append(today.Rows, row)
+		var line []string
+		for at, cell := range row {
+			if !said(at) {
+				line = append(line, cell)
+			}
+		}
+		today.Rows = append(today.Rows, line)
 	}
 	return out
 }
