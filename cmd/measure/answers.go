@@ -11,6 +11,7 @@ import (
 
 	"breakbook/cmd/measure/gates"
 	"breakbook/cmd/measure/told"
+	"breakbook/cmd/measure/typed"
 	"breakbook/repl/session"
 
 	"github.com/jedib0t/go-pretty/v6/table"
@@ -83,14 +84,14 @@ func ask(ctx context.Context, all gates.Series, folder string) ([]string, error)
 	if err := os.WriteFile(path, main.Content, 0o600); err != nil {
 		return nil, err
 	}
-	b := book{session: session.New(session.Options{})}
-	if _, err := b.run(ctx, fmt.Sprintf("open %q; treat thickness as category; levels of pins are none, "+
+	b := typed.Book{Session: session.New(session.Options{})}
+	if _, err := b.Run(ctx, fmt.Sprintf("open %q; treat thickness as category; levels of pins are none, "+
 		"single, pair, offset", path)); err != nil {
 		return nil, err
 	}
 	given := make([]string, len(questions))
 	for i, q := range questions {
-		e, err := b.run(ctx, q.commands)
+		e, err := b.Run(ctx, q.commands)
 		if err == nil {
 			given[i], err = q.read(e, all.Truth)
 		}

@@ -14,6 +14,7 @@ import (
 	"strconv"
 	"time"
 
+	"breakbook/cmd/measure/typed"
 	"breakbook/frames/curvefiles"
 	"breakbook/frames/units"
 	"breakbook/repl/session"
@@ -73,12 +74,12 @@ func measureCurves(ctx context.Context, args []string, out io.Writer) error {
 
 // readAndMeasure times `read curves` on an open series and gives how many it measured.
 func readAndMeasure(ctx context.Context, series, log string) (time.Duration, float64, error) {
-	b := &book{session.New(session.Options{})}
-	if _, err := b.run(ctx, "open "+series); err != nil {
+	b := &typed.Book{Session: session.New(session.Options{})}
+	if _, err := b.Run(ctx, "open "+series); err != nil {
 		return 0, 0, err
 	}
 	started := time.Now()
-	e, err := b.run(ctx, "read curves "+log+" by specimen")
+	e, err := b.Run(ctx, "read curves "+log+" by specimen")
 	took := time.Since(started)
 	if err != nil {
 		return took, 0, err

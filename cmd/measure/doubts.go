@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"slices"
 
+	"breakbook/cmd/measure/typed"
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/session"
@@ -111,8 +112,8 @@ func questioned(ctx context.Context, folder string, n int, seed uint64,
 			return err
 		}
 		defer func() { _ = os.Remove(path) }()
-		b := book{session: session.New(session.Options{})}
-		e, err := b.run(ctx, fmt.Sprintf("open %q as s; worth %g N; %s", path, worthIt, m.asked))
+		b := typed.Book{Session: session.New(session.Options{})}
+		e, err := b.Run(ctx, fmt.Sprintf("open %q as s; worth %g N; %s", path, worthIt, m.asked))
 		if err != nil {
 			return fmt.Errorf("series %d: %w", i, err)
 		}

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"testing"
 
+	"breakbook/cmd/measure/typed"
 	"breakbook/repl/page"
 	"breakbook/repl/session"
 )
@@ -71,8 +72,8 @@ func TestDoubtsOfferLinesThatAnswer(t *testing.T) {
 			if err := os.WriteFile(path, []byte(m.csv()), 0o600); err != nil {
 				t.Fatal(err)
 			}
-			b := book{session: session.New(session.Options{})}
-			e, err := b.run(t.Context(), fmt.Sprintf("open %q as s; worth %g N; %s", path, worthIt, m.asked))
+			b := typed.Book{Session: session.New(session.Options{})}
+			e, err := b.Run(t.Context(), fmt.Sprintf("open %q as s; worth %g N; %s", path, worthIt, m.asked))
 			if err != nil {
 				t.Fatalf("%s: %v", f.name, err)
 			}
@@ -81,8 +82,8 @@ func TestDoubtsOfferLinesThatAnswer(t *testing.T) {
 					continue
 				}
 				offered[d.Code] = true
-				then := book{session: b.session}
-				again, err := then.run(t.Context(), d.Try)
+				then := typed.Book{Session: b.Session}
+				again, err := then.Run(t.Context(), d.Try)
 				if err != nil {
 					t.Errorf("%s offers %s: %v", f.name, d.Try, err)
 					continue

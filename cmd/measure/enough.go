@@ -9,6 +9,7 @@ import (
 	"sync/atomic"
 
 	"breakbook/cmd/measure/enough"
+	"breakbook/cmd/measure/typed"
 	"breakbook/repl/page"
 	"breakbook/repl/session"
 
@@ -42,7 +43,7 @@ func asker(folder string) func(ctx context.Context, csv, lines string) (page.Ent
 			return page.Entry{}, err
 		}
 		defer func() { _ = os.Remove(path) }()
-		b := book{session: session.New(session.Options{})}
-		return b.run(ctx, fmt.Sprintf("open %q as s; %s", path, lines))
+		b := typed.Book{Session: session.New(session.Options{})}
+		return b.Run(ctx, fmt.Sprintf("open %q as s; %s", path, lines))
 	}
 }

@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"testing"
 
+	"breakbook/cmd/measure/typed"
 	"breakbook/repl/page"
 	"breakbook/repl/session"
 
@@ -80,8 +81,8 @@ func TestManyAskedTakesABendWithItsNumber(t *testing.T) {
 		if err := os.WriteFile(path, []byte(m.csv()), 0o600); err != nil {
 			t.Fatal(err)
 		}
-		b := book{session: session.New(session.Options{})}
-		e, err := b.run(t.Context(), fmt.Sprintf("open %q as s; worth %g N; fit load on way1, way2, size1 curved, size2",
+		b := typed.Book{Session: session.New(session.Options{})}
+		e, err := b.Run(t.Context(), fmt.Sprintf("open %q as s; worth %g N; fit load on way1, way2, size1 curved, size2",
 			path, worthIt))
 		if err != nil {
 			t.Fatal(err)

@@ -16,6 +16,7 @@ import (
 	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/stat"
 
+	"breakbook/cmd/measure/typed"
 	"breakbook/models/dist"
 	"breakbook/models/resample"
 	"breakbook/models/strength"
@@ -108,11 +109,11 @@ func recoverStrengths(ctx context.Context, seed uint64, series int, related bool
 		if err := os.WriteFile(path, r.joints(resample.Stream(seed, i)), 0o600); err != nil {
 			return r, err
 		}
-		b := book{session: session.New(session.Options{})}
-		if _, err := b.run(ctx, fmt.Sprintf("open %q", path)); err != nil {
+		b := typed.Book{Session: session.New(session.Options{})}
+		if _, err := b.Run(ctx, fmt.Sprintf("open %q", path)); err != nil {
 			return r, err
 		}
-		e, err := b.run(ctx, "fit load until failure is glue on pins")
+		e, err := b.Run(ctx, "fit load until failure is glue on pins")
 		var p *page.Problem
 		switch {
 		case errors.As(err, &p) && p.Code == "too-few-breaks":

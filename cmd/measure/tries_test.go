@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"breakbook/cmd/measure/handkept"
+	"breakbook/cmd/measure/typed"
 	"breakbook/frames/proofread"
 	"breakbook/repl/page"
 	"breakbook/repl/render"
@@ -21,9 +22,9 @@ import (
 type asked struct{ about, specimen, why, try string }
 
 // checked types `check series` into a copy of a session.
-func checked(ctx context.Context, t *testing.T, b book) []asked {
+func checked(ctx context.Context, t *testing.T, b typed.Book) []asked {
 	t.Helper()
-	e, err := b.run(ctx, "check series")
+	e, err := b.Run(ctx, "check series")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -77,8 +78,8 @@ func TestEveryLineOfferedWorks(t *testing.T) {
 	}
 	met, shown := map[proofread.Code]int{}, map[string]bool{}
 	for _, path := range files {
-		b := book{session: session.New(session.Options{})}
-		e, err := b.run(t.Context(), "open "+quote(path)+" as s")
+		b := typed.Book{Session: session.New(session.Options{})}
+		e, err := b.Run(t.Context(), "open "+quote(path)+" as s")
 		if err != nil {
 			continue // a messy file that has to be refused
 		}
@@ -86,12 +87,12 @@ func TestEveryLineOfferedWorks(t *testing.T) {
 			for _, m := range offered.FindAllStringSubmatch(render.Sentence(c, render.Options{}), -1) {
 				line := strings.Join(m[1:], "")
 				again := b
-				if _, err := again.run(t.Context(), line); err != nil {
+				if _, err := again.Run(t.Context(), line); err != nil {
 					t.Errorf("%s: open offers %q: %v", filepath.Base(path), line, err)
 				}
 			}
 		}
-		f, _ := b.session.Frame("s")
+		f, _ := b.Session.Frame("s")
 		remarks, err := proofread.Read(t.Context(), f, proofread.Options{})
 		if err != nil {
 			t.Fatal(err)
@@ -101,7 +102,7 @@ func TestEveryLineOfferedWorks(t *testing.T) {
 		}
 		for _, was := range checked(t.Context(), t, b) {
 			again := b
-			if _, err := again.run(t.Context(), was.try); err != nil {
+			if _, err := again.Run(t.Context(), was.try); err != nil {
 				t.Errorf("%s: check series offers %q: %v", filepath.Base(path), was.try, err)
 				continue
 			}

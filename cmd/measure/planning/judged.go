@@ -10,11 +10,9 @@ import (
 	"path/filepath"
 	"strings"
 
+	"breakbook/cmd/measure/typed"
 	"breakbook/models/resample"
-	"breakbook/repl/bench"
 	"breakbook/repl/page"
-	"breakbook/repl/phrase"
-	"breakbook/repl/phrase/parser"
 	"breakbook/repl/session"
 )
 
@@ -49,26 +47,6 @@ func judgedKinds() []judgedKind {
 	}
 }
 
-// typing is a session that takes lines as a person would type them.
-type typing struct{ session *session.Session }
-
-func (b *typing) run(ctx context.Context, line string) (last page.Entry, err error) {
-	pieces, _, err := phrase.Split(line)
-	if err != nil {
-		return last, err
-	}
-	for _, p := range pieces {
-		c, err := parser.Parse(p, b.session)
-		if err != nil {
-			return last, fmt.Errorf("%s: %w", p.Text, err)
-		}
-		if b.session, last, err = bench.Run(ctx, b.session, c); err != nil {
-			return last, fmt.Errorf("%s: %w", p.Text, err)
-		}
-	}
-	return last, nil
-}
-
 // joints are rows of a series, a specimen of each level after the other; truth is the difference of the outer levels.
 func (k judgedKind) joints(n int, truth float64, draw *rand.Rand) []string {
 	rows := []string{"load (N),pins,density,board"}
@@ -94,9 +72,9 @@ func (k judgedKind) planned(ctx context.Context, folder string, seed uint64) (*s
 	if err := os.WriteFile(path, []byte(strings.Join(rows, "\n")), 0o600); err != nil {
 		return nil, page.Entry{}, err
 	}
-	b := typing{session.New(session.Options{})}
-	e, err := b.run(ctx, fmt.Sprintf("open %q as known; %s", path, k.lines))
-	return b.session, e, err
+	b := typed.Book{Session: session.New(session.Options{})}
+	e, err := b.Run(ctx, fmt.Sprintf("open %q as known; %s", path, k.lines))
+	return b.Session, e, err
 }
 
 // valueOf is a value of an entry, NaN where it has none.
@@ -113,7 +91,7 @@ func valueOf(e page.Entry, id string) page.Cell {
 func (k judgedKind) one(ctx context.Context, at *session.Session, path string, perLevel int, truth float64,
 	draw *rand.Rand) (c stagedCount, err error) {
 	rows := k.joints(perLevel, truth, draw)
-	b := typing{at}
+	b := typed.Book{Session: at}
 	ended := false
 	c.holdsAll = 1
 	for i, share := range k.looks {
@@ -121,7 +99,7 @@ func (k judgedKind) one(ctx context.Context, at *session.Session, path string, p
 		if err := os.WriteFile(path, []byte(strings.Join(rows[:1+n*len(k.levels)], "\n")), 0o600); err != nil {
 			return c, err
 		}
-		e, err := b.run(ctx, fmt.Sprintf("open %q as s%d; judge plan1 so far", path, i))
+		e, err := b.Run(ctx, fmt.Sprintf("open %q as s%d; judge plan1 so far", path, i))
 		if err != nil {
 			return c, err
 		}

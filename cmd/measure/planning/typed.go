@@ -7,10 +7,8 @@ import (
 	"path/filepath"
 	"slices"
 
-	"breakbook/repl/bench"
+	"breakbook/cmd/measure/typed"
 	"breakbook/repl/page"
-	"breakbook/repl/phrase"
-	"breakbook/repl/phrase/parser"
 	"breakbook/repl/session"
 )
 
@@ -30,20 +28,12 @@ func typedOn(ctx context.Context, names, files []string, lines ...string) ([]pag
 		}
 		all = append(all, fmt.Sprintf("open %q as %s", path, name))
 	}
-	s := session.New(session.Options{})
+	b := typed.Book{Session: session.New(session.Options{})}
 	var out []page.Entry
 	for i, line := range append(all, lines...) {
-		pieces, _, err := phrase.Split(line)
+		e, err := b.Run(ctx, line)
 		if err != nil {
 			return nil, err
-		}
-		c, err := parser.Parse(pieces[0], s)
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", line, err)
-		}
-		var e page.Entry
-		if s, e, err = bench.Run(ctx, s, c); err != nil {
-			return nil, fmt.Errorf("%s: %w", line, err)
 		}
 		if i >= len(all) {
 			out = append(out, e)
