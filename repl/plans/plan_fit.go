@@ -25,6 +25,10 @@ func pilotOf(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*pilot, er
 		return nil, &page.Problem{Code: page.CodeTwoSpreads, At: cmd.Spread.At, Message: "the spread is that which " + name +
 			" leaves, or the one given here, but not both", Hint: "leave one of them out"}
 	}
+	if cmd.For != nil {
+		return nil, &page.Problem{Code: page.CodeTwoSamples, At: cmd.For.Place(), Message: name +
+			" has its own specimens, and a plan of it goes by those", Hint: "leave the condition out, or fit again with it"}
+	}
 	if _, r, err := k.Measured(y); err != nil {
 		return nil, err
 	} else if r.Name() != f.Y.Name() {
