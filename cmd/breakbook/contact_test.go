@@ -13,6 +13,9 @@ import (
 // that are kept there. Someone who changed how pictures look writes them anew with -update, and looks through
 // testdata/figures/contact.html.
 func TestContactSheet(t *testing.T) {
+	if testing.Short() {
+		t.Skip("pictures to the byte, looked at without -short")
+	}
 	const kept, leastPictures = "../../testdata/figures", 40
 	self, err := os.Executable()
 	if err != nil {

@@ -34,6 +34,9 @@ var apart = map[string][]string{
 
 // TestReadmePhrasesWork types every phrase of the README's table of commands, one after the other.
 func TestReadmePhrasesWork(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the README's words, tried without -short: repl/bench types every command")
+	}
 	page, err := os.ReadFile("../../README.md")
 	if err != nil {
 		t.Fatal(err)

@@ -88,6 +88,7 @@ func TestRowsOf(t *testing.T) {
 // The kept table has the shares of false answers that are counted today, within three and a half standard
 // errors of a count of a hundred.
 func TestKeptFalseAnswers(t *testing.T) {
+	counts(t)
 	lines := measured(t, "answers.txt")
 	const series = 100
 	for _, c := range []struct {

@@ -16,6 +16,7 @@ import (
 // What is planted is told in most series of 60, and what nothing is wrong with is not doubted: the
 // counts of `measure doubts` over a few seeds, with bounds that a hundred times as many keep easily.
 func TestDoubtsTellWhatWasPlanted(t *testing.T) {
+	counts(t)
 	const series = 30
 	least := map[string]int{"blocks": 12, "many-asked": 3, "uneven-spread": 18}
 	for i, f := range faults {

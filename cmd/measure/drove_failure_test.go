@@ -31,6 +31,7 @@ func TestKeptDroveOfFailures(t *testing.T) {
 // The kept table has the shares that are counted today, within three and a half standard errors of a count of
 // as few as here.
 func TestDroveOfFailuresIsAsKept(t *testing.T) {
+	counts(t)
 	const series = 25
 	for _, f := range drove.Failures() {
 		asked, best, err := f.Count(t.Context(), asker(t.TempDir()), series, 9001)

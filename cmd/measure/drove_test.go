@@ -57,6 +57,7 @@ func TestKeptDrove(t *testing.T) {
 // The kept table has the shares that are counted today, within three and a half standard errors of a count
 // of as few as here (answers of one series go together, so that a series is counted as one).
 func TestDroveIsAsRightAsKept(t *testing.T) {
+	counts(t)
 	const series = 25
 	lines := measured(t, "drove.txt")
 	for _, k := range drove.Kinds() {

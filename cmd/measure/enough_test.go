@@ -12,10 +12,10 @@ import (
 // The kept table has the number that is told today, and the shares that as many specimens settle, within
 // three and a half standard errors of a count of as few as here.
 func TestKeptEnough(t *testing.T) {
+	counts(t)
 	lines := measured(t, "enough.txt")
-	for name, many := range map[string]int{"two levels": 400, "four levels, one pair": 150,
+	for name, series := range map[string]int{"two levels": 400, "four levels, one pair": 150,
 		"within boards, one of each": 150, "between boards of four": 100, "until failure is glue": 100} {
-		series := inShort(many/10, many)
 		told, zero, worth, err := enough.Again(t.Context(), asker(t.TempDir()), name, series, 1)
 		if err != nil {
 			t.Fatalf("%s: %v", name, err)

@@ -69,6 +69,7 @@ func holmOf(t *testing.T, columns [][]float64, y []float64, effects [][]int) []f
 // A number with its bend is one effect, tested by both its terms at once: what is told of many effects is
 // Holm's correction over such tests.
 func TestManyAskedTakesABendWithItsNumber(t *testing.T) {
+	counts(t)
 	names := []string{"way1", "way2", "size1", "size2"}
 	l := layouts[5]
 	if l.factors != 2 || l.numbers != 2 || l.levels != 2 {
@@ -170,6 +171,7 @@ func notBorneOut(t *testing.T, m madeUp, terms int) bool {
 // The doubt many-asked is Holm's correction over the terms' F tests, and nothing more: it is told of just
 // those series of which tests made apart from the program say so.
 func TestManyAskedIsHolmsCorrection(t *testing.T) {
+	counts(t)
 	told := 0
 	for i, l := range layouts {
 		if !l.fit || l.levels != 2 || l.boards > 0 || l.factors+l.numbers < 2 {

@@ -10,6 +10,9 @@ import (
 // A short run must open its file in the program, say how it compares or what to
 // install, and show every length of file.
 func TestReadingPrintsItsTables(t *testing.T) {
+	if testing.Short() {
+		t.Skip("builds the program and times it, without -short")
+	}
 	var out bytes.Buffer
 	if err := measureReading(context.Background(), []string{"--rows", "300", "--times", "1", "--most", "100000"},
 		&out); err != nil {

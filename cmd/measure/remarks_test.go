@@ -12,6 +12,7 @@ import (
 // Of 200 clean sheets nothing is said; of the kept table, which has 1,000 of each kind, a part is
 // counted again.
 func TestNothingIsSaidOfCleanSheets(t *testing.T) {
+	counts(t)
 	for n := range uint64(200) {
 		all, err := cleanRemarks(t.Context(), 1+n+1<<48)
 		if err != nil {
@@ -26,6 +27,7 @@ func TestNothingIsSaidOfCleanSheets(t *testing.T) {
 // The first hundred of the kept table's thousand sheets of each kind are counted again: no more are missed
 // than the table has in all, and no more or fewer than a draw of a hundred of the thousand has in 999 of 1,000.
 func TestKeptRemarks(t *testing.T) {
+	counts(t)
 	lines := measured(t, "remarks.txt")
 	for i, f := range handkept.Faults {
 		kept := strings.Fields(lineOf(t, lines, f.Name))
@@ -36,7 +38,7 @@ func TestKeptRemarks(t *testing.T) {
 		if err != nil || all < 950 {
 			t.Errorf("%s: %s of 1000 were found, %v; 95 in 100 are asked", f.Name, kept[1], err)
 		}
-		sheets := inShort(10, 100)
+		const sheets = 100
 		missed := 0
 		for n := range uint64(sheets) {
 			is, _, err := remarked(t.Context(), f, 1+n+uint64(i)<<32)

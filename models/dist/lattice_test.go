@@ -15,6 +15,9 @@ import (
 // (testdata/reference/manytoone.json; its script says how): within both errors, and the
 // lattice's own below its aim.
 func TestManyCovariatesAgainstMonteCarlo(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a count over many draws, made without -short")
+	}
 	raw, err := os.ReadFile("../../testdata/reference/manytoone.json")
 	if err != nil {
 		t.Fatal(err)
@@ -184,6 +187,9 @@ func TestGeneratorIsTheBestInEveryStep(t *testing.T) {
 // A lattice over a product form comes to what that is exactly. Its error is of sixteen
 // shifts: eight standard errors, where three are told, are passed once in a million.
 func TestLatticeComesToProductForms(t *testing.T) {
+	if testing.Short() {
+		t.Skip("digits of many values, compared without -short")
+	}
 	rapid.Check(t, func(t *rapid.T) {
 		loads := drawLoads(t, rapid.IntRange(3, 5).Draw(t, "levels"), 6)
 		df := math.Max(1, drawDF(t))
@@ -200,6 +206,9 @@ func TestLatticeComesToProductForms(t *testing.T) {
 // Between nodes the factor of five values as tight as these bends more than a polynomial
 // through nodes an eighth apart does: off by 8.6e-6 of 1e-5.
 func TestLatticeTellsWhatIsOffBetweenNodes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("digits of many values, compared without -short")
+	}
 	ctx := context.Background()
 	loads := []float64{0.8944271909999159, 0.7337993857053428, 0.9438798074485389, 0.944911182523068, 0.9276125895432153}
 	const df, c = 1, 0.21828341484069824

@@ -48,6 +48,9 @@ func TestPointsAreWhereTailsSay(t *testing.T) {
 }
 
 func TestTailsFallAndBoundEachOther(t *testing.T) {
+	if testing.Short() {
+		t.Skip("digits of many values, compared without -short")
+	}
 	ctx := context.Background()
 	rapid.Check(t, func(t *rapid.T) {
 		df := math.Max(1, drawDF(t))

@@ -10,6 +10,9 @@ import (
 // Every row of dist_mpmath.csv: values by mpmath 1.2.1 and by Gauss–Legendre rules in
 // numpy 1.24.2, made by dist_mpmath.py beside it.
 func TestQuadratureValues(t *testing.T) {
+	if testing.Short() {
+		t.Skip("digits of many values, compared without -short")
+	}
 	ctx := context.Background()
 	within := map[string]float64{
 		"normal tail":              1e-12,

@@ -46,6 +46,9 @@ func TestFitOfAMeanIsTheSample(t *testing.T) {
 // of the simulation 0.8 of a percent; then on five blocks that carry half of the variance, each
 // with an unlike number of specimens.
 func TestFitKeepsItsConfidence(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a count over many draws, made without -short")
+	}
 	draw := rand.New(rand.NewPCG(3, 2009))
 	levels := []int{0, 0, 0, 1, 1, 1, 1, 1, 2, 2, 2, 2, 0, 1, 2, 0}
 	blocks := []int{0, 1, 2, 0, 1, 2, 3, 4, 0, 1, 3, 4, 0, 0, 1, 3}
@@ -102,6 +105,9 @@ func TestFitRefusesBlocksItCannotTell(t *testing.T) {
 // difference of their fifth percentiles holds 1.5 sd in 94 to 97 of 100 series (2,000 series,
 // the error of the count half a percent, and some more of 4,000 draws each).
 func TestDifferencesHoldTheTruth(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a count over many draws, made without -short")
+	}
 	draw := rand.New(rand.NewPCG(8, 2009))
 	o := Options{Exceeded: 0.95, Confidence: 0.75}
 	const series, sd = 2000, 50.0
@@ -172,6 +178,9 @@ func TestDifferencesAreTheSameOnOneCore(t *testing.T) {
 // third or two thirds of the variance between boards, 300 series of each. The error of the count
 // is 1.3 percent; over 1,000 series it was 97.1, 99.1 and 99.4.
 func TestDifferencesInSharedBlocks(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a count over many draws, made without -short")
+	}
 	draw := rand.New(rand.NewPCG(9, 2009))
 	o := Options{Exceeded: 0.95, Confidence: 0.75}
 	const series, sd = 300, 50.0

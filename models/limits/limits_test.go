@@ -107,6 +107,9 @@ func TestRanks(t *testing.T) {
 // The confidence promised is the confidence found: 4,000 seeded series of ten, the error
 // of the simulation being 0.7 of a percent.
 func TestConfidenceIsKept(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a count over many draws, made without -short")
+	}
 	draw := rand.New(rand.NewPCG(5, 14358))
 	const series, mean, sd = 4000, 500.0, 75.0
 	truth := mean - 1.6448536269514722*sd

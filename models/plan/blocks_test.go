@@ -108,6 +108,9 @@ func found(t *testing.T, m Means, n, f, series int, draw *rand.Rand) (overall, p
 // program judges them, by a fit blocked by the blocks. Blocks differ enough for their variance to
 // be estimated as zero in few series; where it is, the fit counts specimens.
 func TestChanceInBlocksIsFoundBySimulation(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a count over many draws, made without -short")
+	}
 	const series = 1500
 	draw := rand.New(rand.NewPCG(21, 5))
 	for _, c := range []struct {

@@ -19,9 +19,12 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// startBrowser starts a headless browser, or skips where there is none.
+// startBrowser starts a headless browser, or skips where there is none, and under -short.
 func startBrowser(t *testing.T) context.Context {
 	t.Helper()
+	if testing.Short() {
+		t.Skip("the report is looked at in a browser without -short")
+	}
 	path := ""
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
 		if p, err := exec.LookPath(name); err == nil {

@@ -46,6 +46,9 @@ func held(t *testing.T, kept []string, now string, series float64) {
 }
 
 func TestKeptCost(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a count over many draws, made without -short")
+	}
 	kept := keptLines(t, "cost")
 	for _, i := range []int{0, 2, 5, 7} {
 		now, err := costLine(context.Background(), i, 400, 1)
