@@ -3,7 +3,9 @@
 package plan
 
 import (
+	"errors"
 	"math"
+	"slices"
 
 	"breakbook/models/dist"
 	"breakbook/models/halving"
@@ -41,6 +43,12 @@ type Size struct {
 type Error struct{ Code string }
 
 func (e *Error) Error() string { return e.Code }
+
+// Because reports whether an error is an *Error with one of some codes.
+func Because(err error, codes ...string) bool {
+	var e *Error
+	return errors.As(err, &e) && slices.Contains(codes, e.Code)
+}
 
 func (m Means) check() error {
 	for _, k := range m.Levels {

@@ -292,12 +292,7 @@ func (r oddsRows) contrast(p []float64, i, j, columns int) (float64, error) {
 			}
 		}
 	}
-	var root mat.Cholesky
-	var v mat.SymDense
-	if !root.Factorize(info) || root.Cond() > 1e12 || root.InverseTo(&v) != nil {
-		return 0, &Error{"confounded"}
-	}
-	return v.At(i, i) + v.At(j, j) - 2*v.At(i, j), nil
+	return contrastVariance(info, i, j)
 }
 
 func (r oddsRows) inflation(o Odds) (float64, error) {

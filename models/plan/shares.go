@@ -63,17 +63,12 @@ func (s Shares) At(perLevel int) (Size, error) {
 		end = 0
 	}
 	if shown.chance(s.From, end) >= s.Wanted {
-		out.Detectable = math.Abs(end-s.From) * unitLeast(func(x float64) bool {
+		_, part := halving.Between(0, 1, 40, func(x float64) bool {
 			return shown.chance(s.From, s.From+x*(end-s.From)) >= s.Wanted
 		})
+		out.Detectable = math.Abs(end-s.From) * part
 	}
 	return out, nil
-}
-
-// unitLeast is where holds, true at 1, begins to hold between 0 and 1.
-func unitLeast(holds func(x float64) bool) float64 {
-	_, first := halving.Between(0, 1, 40, holds)
-	return first
 }
 
 // Least is the smallest size from which on the chance stays at the wanted one.

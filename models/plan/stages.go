@@ -48,7 +48,6 @@ func (s Stages) plannedLooks(df func(stage int) float64) []look {
 // Stage is one stage: what is there by then, and where the series may stop.
 type Stage struct {
 	PerLevel, N int
-	DF          float64
 	PDiffers    float64 // p below which there is a difference
 	PStop       float64 // p above which one may stop without; NaN at the last stage
 	Chance      float64 // to have stopped with a difference by then, the true one being Delta
@@ -138,7 +137,7 @@ func (s Stages) Course(perLevel int) (*Course, error) {
 			n := s.perLevelAt(k, perLevel)
 			if part == 1 {
 				c.Chance += out.differs
-				stage := Stage{PerLevel: n, N: n * s.cells(), DF: m.looks[k].df, PDiffers: m.differs[k], PStop: m.stop[k],
+				stage := Stage{PerLevel: n, N: n * s.cells(), PDiffers: m.differs[k], PStop: m.stop[k],
 					Chance: c.Chance}
 				c.Stages = append(c.Stages, stage)
 			}

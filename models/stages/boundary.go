@@ -78,18 +78,6 @@ func Nominal(dimensions int, at, spent []float64) []float64 {
 	return out
 }
 
-// SpentAt is what is given out at each of several shares.
-func (s Spending) SpentAt(alpha float64, at []float64) []float64 {
-	var out []float64
-	for _, t := range at {
-		out = append(out, s.Spent(alpha, t))
-	}
-	return out
-}
-
-// Beyond is both sides further out than z.
-func Beyond(z float64) []Region { return []Region{{math.Inf(-1), -z}, {z, math.Inf(1)}} }
-
 // FalseAlarms are the chances that one of the looks so far finds p below its own where there is no
 // difference.
 func FalseAlarms(dimensions int, at, p []float64) []float64 {
