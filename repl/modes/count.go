@@ -3,6 +3,7 @@ package modes
 import (
 	"errors"
 	"slices"
+	"strings"
 
 	"breakbook/models/tables"
 	"breakbook/models/verdict"
@@ -15,24 +16,19 @@ import (
 // modesCounted tells whether the ways of breaking go with a factor, and what most specimens of
 // each level did. drawn is the number of random tables that stood in for all, 0 for none.
 func modesCounted(mode, by string, together bool, p, within float64, drawn int, most []modeShare) page.Sentence {
-	s := page.Say(say.Capital(mode) + " goes with " + by)
+	lead := say.Capital(mode) + " goes with " + by
 	if !together {
-		s = page.Say("These counts do not show that " + mode + " goes with " + by)
+		lead = "These counts do not show that " + mode + " goes with " + by
 	}
-	if drawn == 0 {
-		s = append(s, page.Say(" (every table with these totals counted, ", page.Chance(p), ")")...)
-	} else {
-		s = append(s, page.Say(" (", drawn, " random tables with these totals, ", page.Chance(p), ", give or take ",
-			page.Num{Value: within, Style: page.P}, ")")...)
+	tables := page.Say("every table with these totals counted, ", page.Chance(p))
+	if drawn > 0 {
+		tables = page.Say(drawn, " random tables with these totals, ", page.Chance(p), ", give or take ",
+			page.Num{Value: within, Style: page.P})
 	}
-	for i, m := range most {
-		lead := "; with "
-		if i == 0 {
-			lead = ": most often, with "
-		}
-		s = append(s, page.Say(lead+m.Level+", "+m.Mode+" (", m.Count, " of ", m.N, ")")...)
-	}
-	return append(s, page.Word("."))
+	return page.Say(lead+" (", tables, ")", page.If(len(most) > 0, ": most often, "),
+		page.Joined(most, "; ", func(m modeShare) page.Sentence {
+			return page.Say("with "+m.Level+", "+m.Mode+" (", m.Count, " of ", m.N, ")")
+		}), ".")
 }
 
 // roughChiSquare warns that some expected counts are too small for the chi-square probability.
@@ -77,13 +73,7 @@ func readCrossed(k *session.Call, mode, by phrase.ColumnRef, columns ...string) 
 	if err != nil {
 		return nil, err
 	}
-	c.codes = make([]int, len(whole))
-	for j, m := range modes {
-		c.modes = append(c.modes, m.Level)
-		for _, row := range m.Rows {
-			c.codes[row] = j
-		}
-	}
+	c.modes, c.codes = session.LevelCodes(modes, len(whole))
 	for _, g := range levels {
 		counts := make([]int, len(modes))
 		for _, row := range g.Rows {
@@ -98,11 +88,7 @@ func readCrossed(k *session.Call, mode, by phrase.ColumnRef, columns ...string) 
 
 // said is a level of the factor in a sentence: "pins pair".
 func (c *crossed) said(row int) string {
-	out := c.by.Column + " " + c.rows[row]
-	if c.levelUnit != "" {
-		out += " " + c.levelUnit
-	}
-	return out
+	return strings.TrimSpace(c.by.Column + " " + c.rows[row] + " " + c.levelUnit)
 }
 
 // most is the commonest mode of each level.

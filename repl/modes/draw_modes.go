@@ -16,14 +16,14 @@ func modesAlt(mode string, shares []modeRange) page.Sentence {
 	last := ""
 	for i, m := range shares {
 		lead := ", "
-		if m.Level != last {
-			lead = "; "
-			if i == 0 {
-				lead = ": "
-			}
-			lead, last = lead+m.Level+" ("+strconv.Itoa(m.N)+"): ", m.Level
+		switch {
+		case i == 0:
+			lead = ": " + m.Level + " (" + strconv.Itoa(m.N) + "): "
+		case m.Level != last:
+			lead = "; " + m.Level + " (" + strconv.Itoa(m.N) + "): "
 		}
-		s = append(s, page.Say(lead+m.Mode+" ", page.Num{Value: m.Share, Style: page.Fraction})...)
+		last = m.Level
+		s = page.Say(s, lead+m.Mode+" ", page.Share(m.Share))
 	}
 	return append(s, page.Word("."))
 }

@@ -36,19 +36,10 @@ func modesShared(mode string, under page.Sentence, levels []modeRange, confidenc
 		s = page.Say("By ", under, ", the middle one of the loads, "+mode+" had been: ")
 	}
 	for i, l := range levels {
-		if i > 0 {
-			s = append(s, page.Word("; "))
-		}
-		s = append(s, page.Say(l.Mode+" in ", page.Num{Value: l.Share, Style: page.Fraction}, " of the ", l.N,
-			say.Plural(l.N, " specimen", " specimens")+" with "+l.Level)...)
-		if !l.Range.Known() {
-			continue
-		}
-		s = append(s, page.Word(" ("))
-		if i == 0 {
-			s = append(s, page.Num{Value: confidence, Style: page.Fraction}, page.Word(" interval "))
-		}
-		s = append(s, page.Span{Low: l.Range.Low, High: l.Range.High, Style: page.Fraction}, page.Word(")"))
+		s = page.Say(s, page.If(i > 0, "; "), l.Mode+" in ", page.Share(l.Share), " of the ", l.N,
+			say.Plural(l.N, " specimen", " specimens")+" with "+l.Level, page.If(l.Range.Known(), " (",
+				page.If(i == 0, page.Share(confidence), " interval "),
+				page.Span{Low: l.Range.Low, High: l.Range.High, Style: page.Fraction}, ")"))
 	}
 	return append(s, page.Word("."))
 }

@@ -7,33 +7,21 @@ import (
 	"slices"
 	"strings"
 
-	"breakbook/models/design"
-	"breakbook/models/linear"
 	"breakbook/models/strength"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
-	"breakbook/repl/session/fitted"
 )
 
 // hadNothingElse tells what each level would have carried had nothing else given way first,
 // and on what assumption that rests. mode is "failure was glue".
-func hadNothingElse(mode string, levels []carriedLoad, unit string, confidence float64) page.Sentence {
+func hadNothingElse(mode string, levels []levelStrength, unit string, confidence float64) page.Sentence {
 	s := page.Say("Had nothing else given way before " + mode + ", half of the specimens would have carried more than ")
 	for i, l := range levels {
-		if i > 0 {
-			s = append(s, page.Word("; "))
-		}
-		s = append(s, carriedSaid(l, unit)...)
-		if l.Level != "" {
-			s = append(s, page.Word(" with "+l.Level))
-		}
-		s = append(s, page.Word(" ("))
-		if i == 0 {
-			s = append(s, page.Say(page.Num{Value: confidence, Style: page.Fraction}, " interval ")...)
-		}
-		s = append(s, page.Span{Low: l.Range.Low, High: l.Range.High, Unit: unit}, page.Word(")"))
+		s = page.Say(s, page.If(i > 0, "; "), l.carried(unit), page.If(l.said != "", " with "+l.said), " (",
+			page.If(i == 0, page.Share(confidence), " interval "),
+			page.Span{Low: l.medianRange.Low, High: l.medianRange.High, Unit: unit}, ")")
 	}
 	return append(s, page.Word(". This is so if, adjusted for the terms, a specimen's strength in one mode is "+
 		"independent of its strength in the others; these breaks cannot show whether that is so."))
@@ -41,24 +29,13 @@ func hadNothingElse(mode string, levels []carriedLoad, unit string, confidence f
 
 // withoutAssuming tells between which loads the medians must lie whatever the strengths of a
 // specimen have to do with each other: of these specimens, and with the scatter of so many.
-func withoutAssuming(levels []carriedLoad, unit string, confidence float64) page.Sentence {
+func withoutAssuming(levels []levelStrength, unit string, confidence float64) page.Sentence {
 	s := page.Say("With nothing assumed about that, half of the specimens would have carried more than some load")
 	for i, l := range levels {
-		if i > 0 {
-			s = append(s, page.Word(";"))
-		}
-		switch {
-		case l.Level == "":
-		case i == 0:
-			s = append(s, page.Word(": with "+l.Level))
-		default:
-			s = append(s, page.Word(" with "+l.Level))
-		}
-		s = append(s, page.Word(" "), page.Span{Low: l.Bounds.Low, High: l.Bounds.High, Unit: unit}, page.Word(" ("))
-		if i == 0 {
-			s = append(s, page.Say(page.Num{Value: confidence, Style: page.Fraction}, " interval ")...)
-		}
-		s = append(s, page.Span{Low: l.BoundsRange.Low, High: l.BoundsRange.High, Unit: unit}, page.Word(")"))
+		s = page.Say(s, page.If(i > 0, ";"), page.If(i == 0 && l.said != "", ":"), page.If(l.said != "", " with "+l.said),
+			" ", page.Span{Low: l.medianBound.Low, High: l.medianBound.High, Unit: unit}, " (",
+			page.If(i == 0, page.Share(confidence), " interval "),
+			page.Span{Low: l.boundRange.Low, High: l.boundRange.High, Unit: unit}, ")")
 	}
 	return append(s, page.Word("."))
 }
@@ -125,9 +102,8 @@ const fewBreaks = 10
 // oneMode is the strength of one way of breaking, fitted.
 type oneMode struct {
 	*strength.Fit
+	placed                // by ln load
 	other   *strength.Fit // of the other distribution; nil where it could not be fitted
-	place   *fitted.Fit   // ln load on the same terms by least squares: for its design only
-	kept    []int         // the coefficients of place that are fitted here
 	sample  *session.Sample
 	data    strength.Sample
 	load    *session.Response
@@ -161,7 +137,7 @@ func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
 		return nil, err
 	}
 	unit := u.load.Unit()
-	carried := carriedOf(strengths)
+	carried := told(strengths)
 	k.Entry.Findings = []page.Sentence{hadNothingElse(u.was(), carried, unit, conf), withoutAssuming(carried, unit, conf)}
 	mains := tellRatios(k, ratios)
 	if len(mains) == 0 {
@@ -175,10 +151,11 @@ func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
 			Scatters(u.Distribution.Name(), u.other.Distribution.Name(), u.AICc, u.other.AICc))
 	}
 	k.Entry.Tables = []page.Table{table, u.strengthTable(strengths, conf), u.boundTable(strengths),
-		u.boundRangeTable(strengths, conf), u.ratioTable(ratios, conf), u.distributionTable()}
-	if len(ratios) == 0 {
-		k.Entry.Tables = slices.Delete(k.Entry.Tables, 4, 5)
+		u.boundRangeTable(strengths, conf)}
+	if len(ratios) > 0 {
+		k.Entry.Tables = append(k.Entry.Tables, u.ratioTable(ratios, conf))
 	}
+	k.Entry.Tables = append(k.Entry.Tables, u.distributionTable())
 	k.Entry.Values = u.values()
 	k.Entry.Cautions = append(k.Entry.Cautions, u.leftOut...)
 	if u.Ended < fewBreaks {
@@ -191,9 +168,9 @@ func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
 		k.Entry.Cautions = append(k.Entry.Cautions, endlessCaution(strings.Join(endless, "; ")))
 	}
 	k.Entry.Cautions = append(k.Entry.Cautions, u.Cautions()...)
-	k.Entry.Cautions = append(k.Entry.Cautions, u.place.DependentCautions()...)
-	known := append(u.place.Columns(), u.mode.Column.Column)
-	return session.Answered(u.sample, u.load, known, mains).Keeping(session.Result{Columns: u.place.Columns()}), nil
+	k.Entry.Cautions = append(k.Entry.Cautions, u.Place.DependentCautions()...)
+	known := append(u.Place.Columns(), u.mode.Column.Column)
+	return session.Answered(u.sample, u.load, known, mains).Keeping(session.Result{Columns: u.Place.Columns()}), nil
 }
 
 // was is the mode in the past: "failure was glue".
@@ -264,29 +241,14 @@ func allPositive(s *session.Sample, r *session.Response, at int) error {
 // fit fits the distribution asked for; the design, and what depends in it, is that of the
 // least-squares fit of ln load.
 func (u *oneMode) fit(k *session.Call, b session.Formula, scatter phrase.Scatter) error {
-	m := design.Model{Terms: b.Terms}
-	for _, c := range b.Columns {
-		v, err := u.sample.Variable(k.Context, c)
-		if err != nil {
-			return err
-		}
-		m.Variables = append(m.Variables, v)
-	}
 	ln := &session.Response{Column: u.load.Column, Function: "ln", Values: make([]float64, len(u.load.Values))}
 	for i, x := range u.load.Values {
 		ln.Values[i] = math.Log(x)
 	}
-	f, err := linear.Solve(k.Context, ln.Values, m)
-	if err != nil {
-		return err
-	}
-	u.place = &fitted.Fit{Fit: f, Estimator: f, Sample: u.sample, Y: ln, Command: k.Command}
 	u.data = strength.Sample{Load: u.load.Values, Ended: u.ended}
-	for j, c := range f.Coefficients {
-		if !c.Dependent {
-			u.kept = append(u.kept, j)
-			u.data.Columns = append(u.data.Columns, f.Matrix.Columns[j])
-		}
+	var err error
+	if u.placed, u.data.Columns, err = placedOn(k, u.sample, ln, b); err != nil {
+		return err
 	}
 	first := strength.Weibull
 	if scatter.Lognormal {
@@ -335,17 +297,4 @@ func (u *oneMode) problem(err error) error {
 		p.Message = "the likelihood of these loads has no peak that could be reached"
 	}
 	return p
-}
-
-// weights are those of the coefficients fitted here at a point of the design.
-func (u *oneMode) weights(p linear.Point) ([]float64, bool) {
-	all, ok := u.place.Weights(p)
-	if !ok {
-		return nil, false
-	}
-	w := make([]float64, len(u.kept))
-	for i, j := range u.kept {
-		w[i] = all[j]
-	}
-	return w, true
 }

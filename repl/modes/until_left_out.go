@@ -15,10 +15,7 @@ import (
 func tooFewBreaks(mode string, levels []string, breaks []int) page.Sentence {
 	s := page.Say("Left out, for fewer than 3 specimens in which " + mode + ": ")
 	for i, l := range levels {
-		if i > 0 {
-			s = append(s, page.Word("; "))
-		}
-		s = append(s, page.Say(l+" (", breaks[i], ")")...)
+		s = page.Say(s, page.If(i > 0, "; "), l+" (", breaks[i], ")")
 	}
 	return append(s, page.Word("."))
 }
@@ -48,15 +45,13 @@ func (u *oneMode) leaveOut(k *session.Call, columns []string) error {
 				continue
 			}
 			keep := make([]bool, len(ended))
-			some := false
 			for i, code := range v.Codes {
 				keep[i] = !slices.Contains(drop, code)
-				some = some || keep[i]
 			}
 			for _, l := range drop {
 				names, breaks = append(names, name+" "+v.Levels[l]), append(breaks, counts[l])
 			}
-			if !some {
+			if !slices.Contains(keep, true) {
 				return u.tooFew(names, breaks)
 			}
 			s.Only(k.Context, keep)

@@ -2,24 +2,20 @@ package modes
 
 import (
 	"math"
-	"strconv"
 
 	"breakbook/models/strength"
 	"breakbook/repl/page"
 	"breakbook/repl/session"
 )
 
-// shortNumber is a number as a row name has it.
-func shortNumber(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
-
 // title says what was fitted, and which specimen the baseline is.
 func (u *oneMode) title() page.Sentence {
 	name := u.load.Name() + " until " + u.mode.Column.Column + " is " + session.ModeName(u.mode)
-	if len(u.place.Model().Terms) == 0 {
+	if len(u.Place.Model().Terms) == 0 {
 		return page.Say(name + ", " + u.Distribution.Name())
 	}
-	s := u.place.Title()
-	s[0] = page.Word(name + " on " + u.place.TermList() + ", " + u.Distribution.Name())
+	s := u.Place.Title()
+	s[0] = page.Word(name + " on " + u.Place.TermList() + ", " + u.Distribution.Name())
 	return s
 }
 
@@ -50,14 +46,10 @@ func (u *oneMode) termTable(k *session.Call, conf float64) (t page.Table, endles
 			" profile interval of the effect; p: by the likelihood ratio")}
 	nothing := page.Quantity{Value: page.None}
 	var rows []strengthTerm
-	at := 0
-	for j, c := range u.place.Coefficients {
-		row := strengthTerm{Term: session.RowName(u.place.Model(), c.Label), Effect: nothing, Low: nothing,
+	for c, w := range u.coefficients() {
+		row := strengthTerm{Term: session.RowName(u.Place.Model(), c.Label), Effect: nothing, Low: nothing,
 			High: nothing, SE: nothing, Z: page.None, P: page.None}
-		if at < len(u.kept) && u.kept[at] == j {
-			w := make([]float64, len(u.kept))
-			w[at] = 1
-			at++
+		if w != nil {
 			take := u.Difference
 			if c.Label.Term < 0 {
 				take = u.Location
@@ -66,7 +58,7 @@ func (u *oneMode) termTable(k *session.Call, conf float64) (t page.Table, endles
 			if err = u.Of(row.Term, err); err != nil {
 				return t, nil, err
 			}
-			own := u.place.EffectUnit(c.Label)
+			own := u.Place.EffectUnit(c.Label)
 			in := func(x float64) page.Quantity { return page.Quantity{Value: x, Unit: own} }
 			row.Effect, row.Low, row.High, row.SE = in(e.Value), in(e.Range.Low), in(e.Range.High), in(e.SE)
 			row.Z = e.Value / e.SE
