@@ -50,9 +50,8 @@ func anovaOn(k *session.Call, cmd *phrase.Anova, on phrase.AnovaOnTerms) (*sessi
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, f.DependentCautions()...)
-	k.Entry.Cautions = append(k.Entry.Cautions, methodCautions(f)...)
-	k.Entry.Cautions = append(k.Entry.Cautions, k.ReusedCautions(f.Sample, f.Method.Blocks)...)
+	warn(k, f)
+	k.Entry.Warn(k.ReusedCautions(f.Sample, f.Method.Blocks)...)
 	return next, nil
 }
 
@@ -141,22 +140,13 @@ func sourceTable(f *fitted.Fit, a *linear.Anova, adjustment linear.Adjustment) p
 // sharesFinding says how much of the variation each source accounts for.
 func sharesFinding(f *fitted.Fit, a *linear.Anova) page.Sentence {
 	s := page.Say("Of all the variation in " + f.Y.Measure() + ", ")
-	n := 0
+	joint, lead := "", " accounts for "
 	for _, src := range a.Sources {
-		if src.Untestable {
-			continue
+		if !src.Untestable {
+			s = page.Say(s, joint+session.TermName(f.Model(), src.Term)+lead, page.Share(src.Share))
+			joint, lead = ", ", " for "
 		}
-		lead := " accounts for "
-		if n > 0 {
-			s, lead = append(s, page.Word(", ")), " for "
-		}
-		s = append(s, page.Say(session.TermName(f.Model(), src.Term)+lead,
-			page.Num{Value: src.Share, Style: page.Fraction})...)
-		n++
 	}
-	s = append(s, page.Say("; the residual is ", page.Num{Value: a.LeftSS / a.TotalSS, Style: page.Fraction})...)
-	if !a.AddsUp {
-		s = append(s, page.Word(" (the groups are uneven, so these need not add up to all of it)"))
-	}
-	return append(s, page.Word("."))
+	return page.Say(s, "; the residual is ", page.Share(a.LeftSS/a.TotalSS),
+		page.If(!a.AddsUp, " (the groups are uneven, so these need not add up to all of it)"), ".")
 }

@@ -16,7 +16,7 @@ func (d *drivers) drawn(all []*driven) *session.Gaps {
 			if len(t.gaps) > 1 {
 				_, row.Where, _ = strings.Cut(g.Of, "; ")
 			} else {
-				g.Answer = t.answer
+				g.Answer = t.Answer
 			}
 			out.Add(row, g)
 		}

@@ -20,17 +20,7 @@ const (
 // findings tell what drove the response, the strongest first, then what made no difference worth having
 // and what cannot be told, each in one sentence.
 func (d *drivers) findings(all []*driven) []page.Sentence {
-	var driving, none, untold []*driven
-	for _, t := range all {
-		switch t.answer {
-		case verdict.Differs, verdict.DiffersLessThanWorth:
-			driving = append(driving, t)
-		case verdict.NoDifferenceWorth:
-			none = append(none, t)
-		default:
-			untold = append(untold, t)
-		}
-	}
+	driving, none, untold := session.ByAnswer(all, func(t *driven) verdict.Answer { return t.Answer })
 	out := []page.Sentence{d.lead(driving)}
 	for _, t := range driving[:min(mostDriving, len(driving))] {
 		out = append(out, t.told()...)
@@ -45,10 +35,10 @@ func (d *drivers) findings(all []*driven) []page.Sentence {
 		out = append(out, listed(page.Say(page.Verdict{Words: "Cannot tell"}, ": "), untold, (*driven).settles))
 	}
 	for _, t := range untold {
-		if t.alone {
+		if t.Alone {
 			out = append(out, page.Say("Taken alone, "+t.Said()+" would count as a difference (",
-				page.Chance(t.p), "); among ", len(all), " factors asked about at once chance often shows one (",
-				page.Chance(t.joined), " by Holm's correction)."))
+				page.Chance(t.P), "); among ", len(all), " factors asked about at once chance often shows one (",
+				page.Chance(t.Joined), " by Holm's correction)."))
 			break
 		}
 	}
@@ -86,15 +76,8 @@ func (d *drivers) lead(driving []*driven) page.Sentence {
 		s = page.Say("what drove " + what + ": ")
 	}
 	for i, t := range driving {
-		of := " of the variation)"
-		if i > 0 {
-			of = ")"
-			s = append(s, page.Word(", then "))
-		}
-		s = append(s, page.Word(t.Said()))
-		if !math.IsNaN(t.share) {
-			s = append(s, page.Say(" (", page.Num{Value: t.share, Style: page.Fraction}, of)...)
-		}
+		s = page.Say(s, page.If(i > 0, ", then "), t.Said(), page.If(!math.IsNaN(t.Share), " (", page.Share(t.Share),
+			page.If(i == 0, " of the variation"), ")"))
 	}
 	return append(s, page.Word("."))
 }
@@ -118,10 +101,7 @@ func listed(s page.Sentence, all []*driven, more func(*driven) page.Sentence) pa
 			s = append(s, page.Say("; and ", len(all)-i, " more in the table")...)
 			break
 		}
-		if i > 0 {
-			s = append(s, page.Word(", "))
-		}
-		s = append(s, t.gaps[0].Brief(t.Said())...)
+		s = page.Say(s, page.If(i > 0, ", "), t.gaps[0].Brief(t.Said()))
 		if more != nil {
 			s = append(s, more(t)...)
 		}
@@ -147,15 +127,13 @@ func (d *drivers) allowed() []page.Sentence {
 		}
 	}
 	for_ = append(for_, d.nuisance...)
+	not := page.If(len(d.noBlocks) > 0, strings.Join(d.noBlocks, ", ")+
+		", which cannot be distinguished from the factors")
 	switch {
-	case len(for_) > 0 && len(d.noBlocks) > 0:
-		out = append(out, page.Say("Allowed for: "+strings.Join(for_, ", ")+"; not for "+strings.Join(d.noBlocks, ", ")+
-			", which cannot be distinguished from the factors."))
 	case len(for_) > 0:
-		out = append(out, page.Say("Allowed for: "+strings.Join(for_, ", ")+"."))
-	case len(d.noBlocks) > 0:
-		out = append(out, page.Say("Not allowed for: "+strings.Join(d.noBlocks, ", ")+
-			", which cannot be distinguished from the factors."))
+		out = append(out, page.Say("Allowed for: "+strings.Join(for_, ", "), page.If(not != nil, "; not for ", not), "."))
+	case not != nil:
+		out = append(out, page.Say("Not allowed for: ", not, "."))
 	}
 	if len(d.unknown) > 0 {
 		out = append(out, page.Say("Not allowed for: "+strings.Join(d.unknown, ", ")+", which not every series has."))
@@ -190,8 +168,8 @@ func (d *drivers) factorTable(all []*driven) page.Table {
 		if d.fit.Y.Logged() {
 			percent = 100 * g.Value
 		}
-		rows = append(rows, session.FactorRow{Factor: t.All(), Answer: t.answer.Key(), Size: q(g.Value), Low: q(g.Range.Low),
-			High: q(g.Range.High), Percent: percent, Share: t.share, P: t.joined})
+		rows = append(rows, session.FactorRow{Factor: t.All(), Answer: t.Answer.Key(), Size: q(g.Value), Low: q(g.Range.Low),
+			High: q(g.Range.High), Percent: percent, Share: t.Share, P: t.Joined})
 	}
 	bent := ""
 	if slices.ContainsFunc(d.all, func(one *session.Factor) bool {

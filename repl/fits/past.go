@@ -63,8 +63,7 @@ type beforeRow struct {
 }
 
 // fitWithPast fits the series with past ones drawn in: all of them below one another, on the kinds of specimen that
-// they
-// share, with the series as one of the terms or, where they are said to differ by so much, as random levels.
+// they share, with the series as one of the terms or, where they are said to differ by so much, as random levels.
 func fitWithPast(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 	typed := withBase(k)
 	refs := columnsOf(cmd)
@@ -119,8 +118,7 @@ func fitWithPast(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 			part.Terms.List = slices.DeleteFunc(slices.Clone(plain.Terms.List), ofSeries)
 			part.Differ = nil
 		}
-		c := &session.Call{Context: k.Context, Session: k.Session, Command: phrase.CommandOf(&part), Entry: &page.Entry{},
-			Handlers: k.Handlers, Back: []bool{}, Judged: k.Judged}
+		c := aside(k, &part)
 		own, err := fitted.OnTerms(c, part.OnTerms, part.FitWays, part.Resistant)
 		if err != nil {
 			return nil, 0, k.Context.Err()
@@ -146,22 +144,16 @@ func fitWithPast(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 	pastOnes, newest := strings.Join(d.Past, " and ")+" alone", d.Newest+" alone"
 	tellBefore(k, d, o, []answered{{pastOnes, past, n}, {newest, own, m}, {"with " + d.Newest, o.Analysis.Answers, f.N}})
 	var said []page.Sentence
-	at, main := 0, lead(k, o)
-	if main != nil {
+	at := 0
+	if main := lead(k, o); main != nil {
 		at = 1
-	}
-	for _, part := range []struct {
-		name string
-		all  []session.Answer
-	}{{"Before " + d.Newest + ", by " + pastOnes, past}, {"By " + newest, own}} {
-		if main == nil {
-			break
-		}
-		switch i := sameQuestion(part.all, main.Key); {
-		case i >= 0:
-			said = append(said, before(part.name, part.all[i].Finding))
-		case len(part.all) == 0:
-			said = append(said, noAnswerBefore(part.name))
+		for _, part := range []answered{{"Before " + d.Newest + ", by " + pastOnes, past, n}, {"By " + newest, own, m}} {
+			switch i := sameQuestion(part.all, main.Key); {
+			case i >= 0:
+				said = append(said, before(part.name, part.all[i].Finding))
+			case len(part.all) == 0:
+				said = append(said, noAnswerBefore(part.name))
+			}
 		}
 	}
 	if f.Method.Differ != nil {
@@ -170,6 +162,12 @@ func fitWithPast(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 	said = append(said, toldOf(d)...)
 	k.Entry.Findings = slices.Insert(k.Entry.Findings, at, said...)
 	return o, nil
+}
+
+// aside is a call for another command whose entry is not kept.
+func aside(k *session.Call, do any) *session.Call {
+	return &session.Call{Context: k.Context, Session: k.Session, Command: phrase.CommandOf(do), Entry: &page.Entry{},
+		Handlers: k.Handlers, Back: []bool{}, Judged: k.Judged}
 }
 
 // answered are the answers of some of the series, of n specimens.
@@ -247,8 +245,7 @@ func droveWithPast(k *session.Call, cmd *phrase.Drove) (*session.Outcome, error)
 		if some.Among = cmd.Among; part.one {
 			some.Differ = nil
 		}
-		c := &session.Call{Context: k.Context, Session: k.Session, Command: phrase.CommandOf(&some), Entry: &page.Entry{},
-			Handlers: k.Handlers, Back: []bool{}, Judged: k.Judged}
+		c := aside(k, &some)
 		then, err := (&drivers{k: c, cmd: &some, past: true, over: whole}).drove()
 		if err := k.Context.Err(); err != nil {
 			return nil, err
@@ -268,8 +265,8 @@ func droveWithPast(k *session.Call, cmd *phrase.Drove) (*session.Outcome, error)
 	return o, nil
 }
 
-// kindsAmong are the categories that may have driven the response in every one of the series, of those named where some
-// are.
+// kindsAmong are the categories that may have driven the response in every one of the series, of those named where
+// some are.
 func kindsAmong(k *session.Call, cmd *phrase.Drove, refs []phrase.ColumnRef) ([]string, error) {
 	_, frame, err := k.Frame()
 	if err != nil {
@@ -369,8 +366,7 @@ func ofSeries(t phrase.Term) bool {
 func ofSeriesKey(key string) bool { return strings.HasPrefix(key, frames.SeriesColumn+":") }
 
 // lead puts the first answer about the levels of a factor, else the first answer that is not about the series, before
-// the
-// others; nil where there is none.
+// the others; nil where there is none.
 func lead(k *session.Call, o *session.Outcome) *session.Answer {
 	var main *session.Answer
 	for i := range o.Analysis.Answers {
@@ -395,8 +391,7 @@ func lead(k *session.Call, o *session.Outcome) *session.Answer {
 func ofLevels(key string) bool { return strings.Contains(key, ": ") && !strings.Contains(key, " × ") }
 
 // sameQuestion is the answer with a key, else the first one that is about the same levels within other settings; -1
-// where
-// there is none.
+// where there is none.
 func sameQuestion(all []session.Answer, key string) int {
 	if i := slices.IndexFunc(all, func(a session.Answer) bool { return a.Key == key }); i >= 0 {
 		return i

@@ -20,24 +20,20 @@ import (
 type prediction struct {
 	fitted.Asked
 	weights        []float64
-	mean, specimen linear.Estimate
-	open           [2]place.Mixture // of both, where the place of a change is left open; nil: there is none
+	mean, specimen expectation
 }
 
-// interval is that of the mean.
-func (p prediction) interval(conf float64) (low, high float64) {
-	if p.open[0] != nil {
-		return p.open[0].Interval(conf)
-	}
-	return session.IntervalOf(p.mean, conf)
+// expectation is an estimate, and what is known of it where the place of a change is left open; nil: there is none.
+type expectation struct {
+	linear.Estimate
+	open place.Mixture
 }
 
-// specimenInterval is that of one new specimen.
-func (p prediction) specimenInterval(conf float64) (low, high float64) {
-	if p.open[1] != nil {
-		return p.open[1].Interval(conf)
+func (e expectation) interval(conf float64) (low, high float64) {
+	if e.open != nil {
+		return e.open.Interval(conf)
 	}
-	return session.IntervalOf(p.specimen, conf)
+	return session.IntervalOf(e.Estimate, conf)
 }
 
 // predictedRow is what a fit expects of one joint.
@@ -79,10 +75,9 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 		t.Note = append(t.Note, page.Word(" Intervals leave the place of "+f.Change.Name+" open."))
 	}
 	for alike := range slices.Chunk(partners.Points(asked), len(asked)) {
-		some, untold := predictedAll(k.Context, f, open, alike, cmd.Given.At)
+		some, untold := predicted(k.Context, f, open, alike, cmd.Given.At)
 		if untold != nil {
 			err = untold
-			continue
 		}
 		all = append(all, some...)
 	}
@@ -93,8 +88,8 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 		k.Entry.Cautions = append(k.Entry.Cautions, page.Say(say.Capital(err.Error())+"."))
 	}
 	for _, p := range all {
-		lo, hi := p.interval(conf)
-		least, most := p.specimenInterval(conf)
+		lo, hi := p.mean.interval(conf)
+		least, most := p.specimen.interval(conf)
 		rows = append(rows, predictedRow{p.Text, p.mean.Value, lo, hi, least, most})
 	}
 	k.Entry.Tables = []page.Table{page.Filled(t, rows, page.Names{"y": f.Y.Unit()})}
@@ -113,31 +108,23 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Columns: f.Columns()}), nil
 }
 
-// predictedAll are the predictions of several joints; an error where one cannot be told.
-func predictedAll(ctx context.Context, f *fitted.Fit, open *place.Open,
-	asked []fitted.Asked, at int) ([]prediction, error) {
+// predicted are the predictions of several joints; none and an error where one cannot be told.
+func predicted(ctx context.Context, f *fitted.Fit, open *place.Open, asked []fitted.Asked, at int) ([]prediction,
+	error) {
 	var out []prediction
 	for _, a := range asked {
-		p, err := predicted(ctx, f, open, a, at)
+		w, e, err := f.ExpectedOf(ctx, a, at)
 		if err != nil {
 			return nil, err
+		}
+		one, _ := f.Estimator.Specimen(ctx, w)
+		p := prediction{Asked: a, weights: w, mean: expectation{Estimate: e}, specimen: expectation{Estimate: one}}
+		if open != nil {
+			p.mean.open, p.specimen.open, _ = open.Expected(ctx, a.Point)
 		}
 		out = append(out, p)
 	}
 	return out, nil
-}
-
-func predicted(ctx context.Context, f *fitted.Fit, open *place.Open, a fitted.Asked, at int) (prediction, error) {
-	w, e, err := f.ExpectedOf(ctx, a, at)
-	if err != nil {
-		return prediction{}, err
-	}
-	one, _ := Specimen(ctx, f, w)
-	p := prediction{Asked: a, weights: w, mean: e, specimen: one}
-	if open != nil {
-		p.open[0], p.open[1], _ = open.Expected(ctx, a.Point)
-	}
-	return p, nil
 }
 
 // tellPredictions begins with what the first joint would carry; where several are named, the one
@@ -148,15 +135,13 @@ func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf floa
 	p := all[0]
 	first := expected(f, p, conf)
 	k.Entry.Findings = append(k.Entry.Findings, first)
-	if lo, _ := p.interval(conf); p.mean.Value < 0 && f.Y.Column.Role == frames.Load {
-		k.Entry.Cautions = append(k.Entry.Cautions,
-			page.Say("A "+f.Y.Measure()+" below nothing cannot be: so far out the fit no longer holds."))
-	} else if lo < 0 && f.Y.Column.Role == frames.Load {
-		k.Entry.Cautions = append(k.Entry.Cautions,
-			page.Say("The interval reaches below nothing, where no "+f.Y.Measure()+" can be: take its lower end as zero."))
-	}
+	lo, hi := p.mean.interval(conf)
+	load := f.Y.Column.Role == frames.Load
+	k.Entry.Warn(page.If(load && p.mean.Value < 0,
+		"A "+f.Y.Measure()+" below nothing cannot be: so far out the fit no longer holds."),
+		page.If(load && !(p.mean.Value < 0) && lo < 0,
+			"The interval reaches below nothing, where no "+f.Y.Measure()+" can be: take its lower end as zero."))
 	if len(all) == 1 {
-		lo, hi := p.interval(conf)
 		g := say.Gap{Value: p.mean.Value, Range: verdict.Range{Low: lo, High: hi}}
 		return []session.Answer{{Key: p.Text, Gap: g, Finding: first}}, nil
 	}
@@ -174,14 +159,14 @@ func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf floa
 // has it.
 func expected(f *fitted.Fit, p prediction, conf float64) page.Sentence {
 	u := f.Y.Unit()
-	lo, hi := p.interval(conf)
+	lo, hi := p.mean.interval(conf)
 	s := page.Say("Expected " + f.Y.Expected() + " with " + p.Text + ": ")
 	if math.IsNaN(lo) {
 		return append(s, page.Say(page.Num{Value: p.mean.Value, Unit: u}, "; its interval cannot be computed.")...)
 	}
 	s = append(s, page.Say(page.Num{Value: p.mean.Value, Unit: u, Resolution: (hi - lo) / 2},
 		" (", page.Num{Value: conf, Style: page.Fraction}, " interval ", page.Span{Low: lo, High: hi, Unit: u}, ")")...)
-	least, most := p.specimenInterval(conf)
+	least, most := p.specimen.interval(conf)
 	switch {
 	case math.IsNaN(least):
 		return append(s,

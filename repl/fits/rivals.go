@@ -1,6 +1,7 @@
 package fits
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strconv"
@@ -22,20 +23,19 @@ import (
 // practice, no source.
 const clearly = 0.9
 
-// bestRival tells which of several fits the data support best.
-func bestRival(measure, best, terms string, weight float64, next string, nextWeight float64) page.Sentence {
-	share := page.Num{Value: weight, Style: page.Fraction}
-	if weight >= clearly {
-		return page.Say("Of these fits of "+measure+" the data support "+best+" ("+terms+") clearly best: ", share,
+// bestRival tells which of several fits the data support best, the heaviest first.
+func bestRival(measure string, list []rival) page.Sentence {
+	best, next := list[0], list[1]
+	said := best.name + " (" + best.fit.TermList() + ")"
+	switch {
+	case math.IsNaN(best.weight):
+		return page.Say("These fits of " + measure + " cannot be weighed: one has nearly as many figures as specimens.")
+	case best.weight >= clearly:
+		return page.Say("Of these fits of "+measure+" the data support "+said+" clearly best: ", page.Share(best.weight),
 			" of the support.")
 	}
-	return page.Say("Of these fits of "+measure+" "+best+" ("+terms+") has the most support, ", share, "; "+next+" has ",
-		page.Num{Value: nextWeight, Style: page.Fraction}, ". The data do not settle between them.")
-}
-
-// noWeights tells that a fit has too few specimens for its terms to be weighed.
-func noWeights(measure string) page.Sentence {
-	return page.Say("These fits of " + measure + " cannot be weighed: one has nearly as many figures as specimens.")
+	return page.Say("Of these fits of "+measure+" "+said+" has the most support, ", page.Share(best.weight),
+		"; "+next.name+" has ", page.Share(next.weight), ". The data do not settle between them.")
 }
 
 // nestedStep tells whether the terms that a larger fit has more are worth their keep.
@@ -75,7 +75,7 @@ func Rivals(k *session.Call, cmd *phrase.Rivals) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Findings = append(k.Entry.Findings, leadOf(best, first.Y.Measure()))
+	k.Entry.Findings = append(k.Entry.Findings, bestRival(first.Y.Measure(), best))
 	k.Entry.Findings = append(k.Entry.Findings, findings...)
 	k.Entry.Tables = []page.Table{rivalTable(list), steps}
 	if slices.ContainsFunc(list, func(r rival) bool { return r.fit.Method.Blocks != nil }) {
@@ -210,23 +210,8 @@ func weights(aicc []float64) []float64 {
 // byWeight is the list with the heaviest first.
 func byWeight(list []rival) []rival {
 	sorted := slices.Clone(list)
-	slices.SortStableFunc(sorted, func(a, b rival) int {
-		switch {
-		case a.weight > b.weight:
-			return -1
-		case a.weight < b.weight:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(sorted, func(a, b rival) int { return cmp.Compare(b.weight, a.weight) })
 	return sorted
-}
-
-func leadOf(best []rival, measure string) page.Sentence {
-	if math.IsNaN(best[0].weight) {
-		return noWeights(measure)
-	}
-	return bestRival(measure, best[0].name, best[0].fit.TermList(), best[0].weight, best[1].name, best[1].weight)
 }
 
 // mainsOf is, for the best two and then every other pair, by how much one has the better
@@ -293,15 +278,14 @@ func steps(k *session.Call, list []rival) (page.Table, []page.Sentence, error) {
 			if !nested(small.fit, large.fit) {
 				continue
 			}
-			test, x, err := step(k, small, large)
+			row, err := step(k, small, large)
 			if err != nil {
 				return t, nil, err
 			}
-			rows = append(rows, stepRow{small.name, large.name, test, x.statistic, x.df, x.against, x.p})
-			if math.IsNaN(x.p) {
-				continue
+			rows = append(rows, row)
+			if !math.IsNaN(row.P) {
+				findings = append(findings, nestedStep(small.name, large.name, more(small.fit, large.fit), row.P))
 			}
-			findings = append(findings, nestedStep(small.name, large.name, more(small.fit, large.fit), x.p))
 		}
 	}
 	if len(rows) == 0 {
@@ -310,21 +294,19 @@ func steps(k *session.Call, list []rival) (page.Table, []page.Sentence, error) {
 	return page.Filled(t, rows, nil), findings, nil
 }
 
-// stepTest is one test of terms more.
-type stepTest struct{ statistic, df, against, p float64 }
-
 // step is F where both fits are least squares, their likelihood ratio where there are
 // blocks. F is that of the terms more, taken after the smaller fit's, in the larger.
-func step(k *session.Call, small, large rival) (string, stepTest, error) {
+func step(k *session.Call, small, large rival) (stepRow, error) {
+	x := stepRow{Smaller: small.name, Larger: large.name, P: math.NaN()}
 	if small.fit.Method.Blocks != nil {
-		x := stepTest{statistic: 2 * (large.likelihood - small.likelihood),
-			df: float64(large.fit.Rank() - small.fit.Rank()), against: math.NaN()}
-		x.p = dist.ChiSquareTail(max(x.statistic, 0), x.df)
-		return "likelihood ratio", x, nil
+		x.Test, x.DFAgainst = "likelihood ratio", math.NaN()
+		x.Statistic, x.DF = 2*(large.likelihood-small.likelihood), float64(large.fit.Rank()-small.fit.Rank())
+		x.P = dist.ChiSquareTail(max(x.Statistic, 0), x.DF)
+		return x, nil
 	}
 	m := large.fit.Model()
+	m.Terms = nil
 	var last []design.Term
-	m.Terms, last = nil, nil
 	names := termNames(small.fit)
 	for i, term := range large.fit.Model().Terms {
 		if slices.Contains(names, session.TermName(large.fit.Model(), i)) {
@@ -337,37 +319,40 @@ func step(k *session.Call, small, large rival) (string, stepTest, error) {
 	m.Terms = append(m.Terms, last...)
 	f, err := linear.Solve(k.Context, large.fit.Response, m)
 	if err != nil {
-		return "", stepTest{}, err
+		return x, err
 	}
 	a, err := f.Anova(k.Context, linear.Sequential)
 	if err != nil {
-		return "", stepTest{}, err
+		return x, err
 	}
-	x := stepTest{against: a.LeftDF}
 	squares := 0.0
 	for _, s := range a.Sources[before:] {
 		if !s.Untestable {
-			squares, x.df = squares+s.SS, x.df+s.DF
+			squares, x.DF = squares+s.SS, x.DF+s.DF
 		}
 	}
-	if c := large.fit.Change; c != nil {
-		if small.fit.Change != nil {
-			x.statistic, x.p = squares/x.df/a.LeftMS, math.NaN()
-			return "F, each place as found", x, nil
-		}
-		x.df++ // the place
-		x.statistic, x.p = squares/x.df/a.LeftMS, math.NaN()
+	c := large.fit.Change
+	anew := c != nil && small.fit.Change == nil
+	if anew {
+		x.DF++ // the place
+	}
+	x.DFAgainst, x.Statistic = a.LeftDF, squares/x.DF/a.LeftMS
+	switch {
+	case anew:
+		x.Test = "F, p by reshuffling over all places"
 		if len(a.Sources)-before == 1 { // the change alone, whose place was looked for anew in every reshuffle
-			x.p = c.P
+			x.P = c.P
 		}
-		return "F, p by reshuffling over all places", x, nil
+		return x, nil
+	case c != nil:
+		x.Test = "F, each place as found"
+		return x, nil
 	}
-	x.statistic = squares / x.df / a.LeftMS
-	x.p = dist.FTail(x.statistic, x.df, x.against)
+	x.Test, x.P = "F", dist.FTail(x.Statistic, x.DF, x.DFAgainst)
 	if small.fit.Method.Uneven {
-		return "F, taking spread as equal", x, nil
+		x.Test = "F, taking spread as equal"
 	}
-	return "F", x, nil
+	return x, nil
 }
 
 func termNames(f *fitted.Fit) []string {

@@ -1,6 +1,7 @@
 package fits
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -47,14 +48,8 @@ func fixedWithin(names []string, within string) page.Sentence {
 
 // sharesAlt tells what a picture of shares shows.
 func sharesAlt(whole string, shares []say.LevelMean) page.Sentence {
-	s := page.Say("What each factor gets of " + whole + ", with its interval and what chance alone would give: ")
-	for i, l := range shares {
-		if i > 0 {
-			s = append(s, page.Word("; "))
-		}
-		s = append(s, page.Say(l.Level+" ", page.Num{Value: l.Mean, Style: page.Fraction})...)
-	}
-	return append(s, page.Word("."))
+	return page.Say("What each factor gets of "+whole+", with its interval and what chance alone would give: ",
+		page.Joined(shares, "; ", func(l say.LevelMean) page.Sentence { return page.Say(l.Level+" ", page.Share(l.Mean)) }), ".")
 }
 
 // ShareOut parts what terms explain among them.
@@ -186,6 +181,7 @@ func sharesProblem(k *session.Call, err error) error {
 	if !errors.As(err, &e) {
 		return err
 	}
+	const leaveOrWiden = "leave it out, or widen the condition after `for`"
 	p := &page.Problem{Code: page.Code(e.Code), At: k.TermPlace(e.Term)}
 	if terms, ok := phrase.Part[phrase.Terms](k.Command); p.At == 0 && ok {
 		p.At = terms.At
@@ -203,11 +199,9 @@ func sharesProblem(k *session.Call, err error) error {
 				" being "+strings.Join(levelsOf(mode), " or ")+", so there is nothing to part"
 		}
 	case "one-level":
-		p.Message, p.Hint = k.TermName(e.Term)+" has only one level among the specimens used",
-			"leave it out, or widen the condition after `for`"
+		p.Message, p.Hint = k.TermName(e.Term)+" has only one level among the specimens used", leaveOrWiden
 	case "nothing-varies":
-		p.Message, p.Hint = k.TermName(e.Term)+" is the same for every specimen used",
-			"leave it out, or widen the condition after `for`"
+		p.Message, p.Hint = k.TermName(e.Term)+" is the same for every specimen used", leaveOrWiden
 	case "too-many-columns":
 		p.Message = fmt.Sprintf("%s brings these terms to more than %d columns, the most there may be",
 			k.TermName(e.Term), design.MostColumns)
@@ -265,19 +259,8 @@ func sharesTold(k *session.Call, p *session.Shares, s *session.Sample, r *sessio
 
 // tell tells the shares, the largest first.
 func tell(p *session.Shares, k *session.Call) []session.Answer {
-	order := make([]int, len(p.Shares))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case p.Shares[a].Share > p.Shares[b].Share:
-			return -1
-		case p.Shares[a].Share < p.Shares[b].Share:
-			return 1
-		}
-		return 0
-	})
+	order := session.AllRows(len(p.Shares))
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(p.Shares[b].Share, p.Shares[a].Share) })
 	var mains []session.Answer
 	for i, t := range order {
 		s := p.Shares[t]
@@ -353,6 +336,10 @@ type orderValues struct {
 
 // table has one row a term.
 func table(p *session.Shares, within string) page.Table {
+	blocks := ""
+	if within != "" {
+		blocks = ", whole blocks at a time"
+	}
 	var rows []shareRow
 	for i, s := range p.Shares {
 		rows = append(rows, shareRow{p.Names[i], s.Share, s.Low, s.High, s.ByChance, s.Alone, s.BeyondRest, s.P})
@@ -362,16 +349,9 @@ func table(p *session.Shares, within string) page.Table {
 			" explained"),
 		Note: page.Say("share: gain averaged over every order in which the factors can enter; low and high: ",
 			page.Num{Value: p.Conf, Style: page.Fraction},
-			" interval by resampled specimens"+resampledWithin(within)+"; by chance: what a factor with no effect "+
+			" interval by resampled specimens"+blocks+"; by chance: what a factor with no effect "+
 				"would get; alone, beyond rest: gain where it enters first, and last; p: reshuffled, of beyond rest"+within)},
 		rows, nil)
-}
-
-func resampledWithin(within string) string {
-	if within == "" {
-		return ""
-	}
-	return ", whole blocks at a time"
 }
 
 // DrawShares shows what each factor gets, with its interval and what chance would give.
