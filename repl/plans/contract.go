@@ -9,10 +9,7 @@ import (
 // Contract is what plans and their sheets give in JSON.
 var Contract = []page.Contract{
 	// A plan for the share of a mode has the same keys, in shareSizeRow.
-	{Kind: "plan", Tables: []page.TableShape{{ID: "sizes", Row: reflect.TypeFor[sizeRow]()},
-		{ID: "answers", Row: reflect.TypeFor[answerRow]()}, {ID: "split", Row: reflect.TypeFor[splitRow]()},
-		{ID: "pairs", Row: reflect.TypeFor[planPairRow]()},
-		{ID: "stages", Row: reflect.TypeFor[stageRow]()}},
-		Values: reflect.TypeFor[planFigures]()},
-	{Kind: "sheet", Tables: []page.TableShape{{ID: "sheet", Row: reflect.TypeFor[sheetLine]()}}},
+	page.Gives("plan", reflect.TypeFor[planFigures](), page.Rows[sizeRow]("sizes"), page.Rows[answerRow]("answers"),
+		page.Rows[splitRow]("split"), page.Rows[planPairRow]("pairs"), page.Rows[stageRow]("stages")),
+	page.Gives("sheet", nil, page.Rows[sheetLine]("sheet")),
 }

@@ -1,7 +1,6 @@
 package plans
 
 import (
-	"errors"
 	"math"
 
 	"breakbook/models/plan"
@@ -80,8 +79,7 @@ func chances(k *session.Call, p *session.Plan) ([]plan.Size, error) {
 			return nil, err
 		}
 		s, err := p.Model.At(n)
-		var e *plan.Error
-		if errors.As(err, &e) && (e.Code == "too-few-specimens" || e.Code == "out-of-reach") {
+		if plan.Because(err, "too-few-specimens", "out-of-reach") {
 			continue
 		}
 		if err != nil {

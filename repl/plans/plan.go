@@ -59,11 +59,13 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 		}
 	}
 	factors := of.Categories()
-	read := func() (*pilot, error) { return readPilot(k, of.Y, factors) }
+	var g *pilot
+	var err error
 	if of.Fit != nil {
-		read = func() (*pilot, error) { return pilotOf(k, cmd, of) }
+		g, err = pilotOf(k, cmd, of)
+	} else {
+		g, err = readPilot(k, of.Y, factors)
 	}
-	g, err := read()
 	if err != nil {
 		return nil, err
 	}
@@ -83,7 +85,7 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 	unit, logged := g.response.Unit(), g.response.Logged()
 	what := func(c frames.Column) page.Sentence { return detecting(session.InSentence(c), delta, unit, logged) }
 	if unevenly(of) {
-		restOn(k, g, cmd.Spread != nil, percent)
+		restOn(g, cmd.Spread != nil, percent)
 		return planUneven(k, cmd, of, &uneven{pilot: g, means: m, what: what})
 	}
 	var model stepper = m
@@ -96,8 +98,8 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 	if err != nil {
 		return nil, err
 	}
-	finding := say.Plan{What: what(g.response.Medians()), Factors: g.called(), Wanted: m.Wanted, Stages: numberOf(of),
-		SD: sd, Unit: g.response.Unit(), HighSD: high, Logged: g.response.Logged(), Blocks: g.blocks.laid(g)}
+	finding := say.Plan{Wanted: m.Wanted, Stages: numberOf(of), SD: sd, Unit: unit, HighSD: high, Logged: logged,
+		Blocks: g.blocks.laid(g)}
 	if finding.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && cmd.Blanks == nil &&
 		of.Stages == nil {
 		shared := m
@@ -106,16 +108,14 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 			finding.Blocks.Shared = s.PerLevel
 		}
 	}
-	restOn(k, g, cmd.Spread != nil, percent)
+	restOn(g, cmd.Spread != nil, percent)
 	out, err := bookPlan(k, cmd, g, sizes, finding, planTableOf(true),
-		session.Plan{Response: g.response.Column.Name, Factors: g.names(), Levels: g.named, PerLevel: sizes[0].PerLevel,
-			Blocks: m.Blocks, Model: model,
-			Of: g.response.Column, Aim: what})
+		session.Plan{Response: g.response.Column.Name, Blocks: m.Blocks, Model: model, Aim: what})
 	if err != nil || k.Back != nil {
 		return out, err
 	}
 	if staged, ok := model.(plan.Stages); ok {
-		return out, tellStages(k, staged, sizes[0], unit)
+		return out, tellStages(k, staged, sizes[0])
 	}
 	if of.With != nil {
 		if err := wouldSay(k, g, m, sizes[0]); err != nil {
@@ -128,7 +128,7 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 			return nil, err
 		}
 		if plain != nil {
-			k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, plain.Sentence())
+			k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, plain)
 		}
 	}
 	return out, nil
@@ -158,22 +158,27 @@ func planShares(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes) (*sessio
 	if err != nil {
 		return nil, err
 	}
-	load := k.Session.RoleColumn(s.Series, "load")
-	what := func(c frames.Column) page.Sentence {
-		return shifting(c.Name+" is "+session.ModeName(mode), m.From, m.To)
-	}
 	g := &pilot{sample: s, response: s.Mode(mode.Column.Column), factors: []phrase.ColumnRef{by},
 		levels: []int{len(groups)}, named: [][]string{levelNames(groups)}}
 	if g.blocks, _, err = g.arranged(k.Context); err != nil {
 		return nil, err
 	}
-	g.blocks.count(g, sizes)
-	finding := say.Plan{What: what(g.response.Medians()), Factors: g.called(), Wanted: m.Wanted, SD: math.NaN(),
-		HighSD: math.NaN(), Blocks: g.blocks.single(g)}
-	return bookPlan(k, cmd, g, sizes, finding, planTableOf(len(groups) == 2),
-		session.Plan{Response: load, Factors: g.names(), Levels: g.named, Mode: mode.Column.Column,
-			PerLevel: sizes[0].PerLevel, Blocks: g.blocks.singles(), Model: m,
-			Of: g.response.Column, Aim: what})
+	return bookShares(k, cmd, of, g, sizes, m)
+}
+
+// bookShares keeps a plan for a change of the share of a failure mode.
+func bookShares(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes, g *pilot, sizes []plan.Size,
+	m session.Sizer) (*session.Outcome, error) {
+	what := func(c frames.Column) page.Sentence {
+		return shifting(c.Name+" is "+session.ModeName(of.Mode), of.From.Value, of.To.Value)
+	}
+	return bookCounted(k, cmd, g, sizes, withoutSD(cmd), planTableOf(g.cells() == 2),
+		session.Plan{Response: k.Session.RoleColumn(g.sample.Series, "load"), Mode: of.Mode.Column.Column, Model: m, Aim: what})
+}
+
+// withoutSD is the finding of a plan that no spread is behind.
+func withoutSD(cmd *phrase.Plan) say.Plan {
+	return say.Plan{Wanted: wanted(cmd), SD: math.NaN(), HighSD: math.NaN()}
 }
 
 // planLimit plans how close a characteristic value comes.
@@ -201,15 +206,11 @@ func planLimit(k *session.Call, cmd *phrase.Plan, of phrase.PlanLimit) (*session
 	if err != nil {
 		return nil, err
 	}
-	g.blocks.count(g, sizes)
+	restOn(g, cmd.Spread != nil, true)
+	finding := say.Plan{Wanted: m.Wanted, SD: sd, Unit: g.response.Unit(), HighSD: high}
 	what := func(c frames.Column) page.Sentence { return pinning(session.InSentence(c), within) }
-	finding := say.Plan{What: what(g.response.Medians()), Factors: g.called(), Wanted: m.Wanted, SD: sd,
-		Unit: g.response.Unit(), HighSD: high, Blocks: g.blocks.single(g)}
-	restOn(k, g, cmd.Spread != nil, true)
-	return bookPlan(k, cmd, g, sizes, finding, planTableOf(false),
-		session.Plan{Response: g.response.Column.Name, Factors: g.names(), Levels: g.named, PerLevel: sizes[0].PerLevel,
-			Blocks: g.blocks.singles(), Model: m,
-			Of: g.response.Column, Aim: what})
+	return bookCounted(k, cmd, g, sizes, finding, planTableOf(false),
+		session.Plan{Response: g.response.Column.Name, Model: m, Aim: what})
 }
 
 // wanted is the chance the command asks for.
@@ -232,8 +233,7 @@ func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) 
 				Hint:    "leave one of them out"}
 		}
 		most := n.Value / step * step
-		var few *plan.Error
-		if own, err = m.At(most); errors.As(err, &few) && few.Code == "too-few-specimens" {
+		if own, err = m.At(most); plan.Because(err, "too-few-specimens") {
 			return nil, tooFewWith(m, n, max(2, most), step)
 		}
 	} else if n := cmd.Blanks; n != nil {
@@ -259,8 +259,7 @@ func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) 
 			continue
 		}
 		s, err := m.At(other)
-		var e *plan.Error
-		if errors.As(err, &e) && e.Code == "too-few-specimens" {
+		if plan.Because(err, "too-few-specimens") {
 			continue
 		}
 		if err != nil {

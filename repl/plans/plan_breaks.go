@@ -8,7 +8,6 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/plans/failing"
-	"breakbook/repl/say"
 	"breakbook/repl/session"
 )
 
@@ -60,12 +59,8 @@ func planBreaks(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*sessio
 		sizes[i].Detectable = math.Expm1(sizes[i].Detectable)
 	}
 	what := func(c frames.Column) page.Sentence { return carryingMore(session.InSentence(c), b.Called(), share) }
-	g.blocks.count(g, sizes)
-	finding := say.Plan{What: what(b.Response.Medians()), Factors: g.called(), Wanted: b.Model.Wanted, SD: math.NaN(),
-		HighSD: math.NaN(), Blocks: g.blocks.single(g)}
-	out, err := bookPlan(k, cmd, g, sizes, finding, planTableOf(b.Model.Levels == 2),
-		session.Plan{Response: b.Response.Column.Name, Factors: g.names(), Levels: g.named,
-			PerLevel: sizes[0].PerLevel, Blocks: g.blocks.singles(), Model: b.Model, Of: b.Response.Column, Aim: what})
+	out, err := bookCounted(k, cmd, g, sizes, withoutSD(cmd), planTableOf(b.Model.Levels == 2),
+		session.Plan{Response: b.Response.Column.Name, Model: b.Model, Aim: what})
 	if err != nil || k.Back != nil {
 		return out, err
 	}

@@ -7,6 +7,7 @@ import (
 	"breakbook/models/plan"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/plans/failing"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
 	"breakbook/repl/session/fitted"
@@ -41,13 +42,8 @@ func pilotOf(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*pilot, er
 	}
 	g := &pilot{factors: factors, sample: f.Sample, response: f.Y, fit: f, sd: f.Sigma, baseN: f.N,
 		base: session.Means([][]float64{f.Y.Values})[0]}
-	for _, c := range f.Fit.Coefficients {
-		if !c.Dependent {
-			g.terms++
-		}
-	}
-	g.df = float64(f.N - g.terms)
-	g.others = g.terms - 1
+	g.terms = f.Rank()
+	g.df, g.others = float64(f.N-g.terms), g.terms-1
 	for _, one := range factors {
 		if !slices.Contains(f.Columns(), one.Column) {
 			return nil, &page.Problem{Code: page.CodeNotInFit, At: one.At, Message: one.Column + " is not in " + name +
@@ -58,7 +54,7 @@ func pilotOf(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*pilot, er
 			return nil, err
 		}
 		if len(own) < 2 {
-			return nil, oneLevel(one)
+			return nil, failing.OneLevel(one)
 		}
 		g.levels, g.named = append(g.levels, len(own)), append(g.named, levelNames(own))
 		g.others -= len(own) - 1
@@ -84,8 +80,8 @@ func (g *pilot) knows() []string {
 	return out
 }
 
-// without is the plan as it would be with the spread that the levels alone leave; nil where there is none.
-func (g *pilot) without(k *session.Call, of phrase.PlanMeans, m plan.Means) (*say.PlanWithout, error) {
+// without tells the plan as it would be with the spread that the levels alone leave; nil where there is none.
+func (g *pilot) without(k *session.Call, of phrase.PlanMeans, m plan.Means) (page.Sentence, error) {
 	plain, err := readPilot(k, of.Y, g.factors)
 	if err != nil {
 		return nil, nil // the levels alone do not tell: there is nothing to set beside
@@ -93,7 +89,7 @@ func (g *pilot) without(k *session.Call, of phrase.PlanMeans, m plan.Means) (*sa
 	if err := k.Context.Err(); err != nil {
 		return nil, err
 	}
-	out := &say.PlanWithout{Fit: of.Fit.Text, Unit: g.response.Unit(), SD: plain.sd, Left: m.SD}
+	out := say.PlanWithout{Fit: of.Fit.Text, Unit: g.response.Unit(), SD: plain.sd, Left: m.SD}
 	m.Others, m.SD, m.HighSD, m.Blocks = 0, plain.sd, math.NaN(), plain.blocks.model()
 	if plain.blocks != nil && plain.blocks.known {
 		m.SD, out.SD = plain.blocks.residualSD, plain.blocks.residualSD
@@ -104,7 +100,7 @@ func (g *pilot) without(k *session.Call, of phrase.PlanMeans, m plan.Means) (*sa
 	if s, err := m.Least(); err == nil {
 		out.PerLevel, out.N = s.PerLevel, s.N
 	}
-	return out, nil
+	return out.Sentence(), nil
 }
 
 // answerRow is what a series would say were two levels truly so far apart.
@@ -116,24 +112,36 @@ type answerRow struct {
 	Cannot  float64 `id:"cannot_tell" style:"fraction"`
 }
 
+// answersAt are the chances of the answers at true differences of none, half of what is worth having and all of it.
+func answersAt(worth float64, chances func(truth float64) (plan.Answers, error)) (rows []answerRow, none,
+	all plan.Answers, err error) {
+	for _, part := range []float64{0, 0.5, 1} {
+		if all, err = chances(part * worth); err != nil {
+			return nil, none, all, planProblem(nil, err)
+		}
+		if part == 0 {
+			none = all
+		}
+		rows = append(rows, answerRow{Truth: part * worth, Differs: all.Differs, None: all.None, Cannot: all.Cannot})
+	}
+	return rows, none, all, nil
+}
+
 // wouldSay tells what a series of a number of specimens would say, and the same with the specimens there are.
 func wouldSay(k *session.Call, g *pilot, m plan.Means, own plan.Size) error {
 	w, err := k.WorthOf(g.response)
 	if err != nil || !(w.Value > 0) {
 		return err
 	}
-	var rows []answerRow
-	var half float64
-	for _, part := range []float64{0, 0.5, 1} {
-		a, err := m.Answers(own.PerLevel, part*w.Value, w.Value)
-		if err != nil {
-			return planProblem(nil, err)
-		}
-		rows, half = append(rows, answerRow{Truth: part * w.Value, Differs: a.Differs, None: a.None, Cannot: a.Cannot}),
-			a.Half
+	with := func(perLevel int) func(float64) (plan.Answers, error) {
+		return func(truth float64) (plan.Answers, error) { return m.Answers(perLevel, truth, w.Value) }
 	}
-	told := say.WouldSay{PerLevel: own.PerLevel, Worth: w.Said, Half: half, Unit: g.response.Unit(),
-		AtNone: rows[0].None, AtWorth: rows[2].Differs, Logged: g.response.Logged()}
+	rows, none, all, err := answersAt(w.Value, with(own.PerLevel))
+	if err != nil {
+		return err
+	}
+	told := say.WouldSay{PerLevel: own.PerLevel, Worth: w.Said, Half: all.Half, Unit: g.response.Unit(),
+		AtNone: none.None, AtWorth: all.Differs, Logged: g.response.Logged()}
 	if g.blocks == nil { // with blocks, those of two series are no one layout
 		least := math.Inf(1)
 		for _, one := range g.factors {
@@ -146,13 +154,11 @@ func wouldSay(k *session.Call, g *pilot, m plan.Means, own plan.Size) error {
 			}
 		}
 		if there := int(least); there >= 1 {
-			both := make([]plan.Answers, 2)
-			for i, truth := range []float64{0, w.Value} {
-				if both[i], err = m.Answers(own.PerLevel+there, truth, w.Value); err != nil {
-					return planProblem(nil, err)
-				}
+			_, none, all, err := answersAt(w.Value, with(own.PerLevel+there))
+			if err != nil {
+				return err
 			}
-			told.There, told.BothNone, told.BothWorth = there, both[0].None, both[1].Differs
+			told.There, told.BothNone, told.BothWorth = there, none.None, all.Differs
 		}
 	}
 	k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, told.Sentences()...)
@@ -166,10 +172,4 @@ func answersTable(rows []answerRow, unit string) page.Table {
 		Note: page.Say("the chance of each answer; the true differences are none, half of what is worth having, and all of " +
 			"it")},
 		rows, page.Names{"y": unit})
-}
-
-// oneLevel is the problem of a factor with nothing to compare.
-func oneLevel(f phrase.ColumnRef) *page.Problem {
-	return &page.Problem{Code: page.CodeTooFewLevels, At: f.At,
-		Message: f.Column + " has only one level among the specimens used, so there is nothing to compare"}
 }

@@ -1,14 +1,11 @@
 package plans
 
 import (
-	"math"
 	"slices"
 
-	"breakbook/frames"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/plans/failing"
-	"breakbook/repl/say"
 	"breakbook/repl/session"
 )
 
@@ -40,17 +37,7 @@ func planOdds(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes) (*session.
 	if err != nil {
 		return nil, planProblem(of, o.Problem(of, err))
 	}
-	load := k.Session.RoleColumn(o.Sample.Series, "load")
-	what := func(c frames.Column) page.Sentence {
-		return shifting(c.Name+" is "+session.ModeName(of.Mode), o.Model.From, o.Model.To)
-	}
-	g.blocks.count(g, sizes)
-	finding := say.Plan{What: what(o.Response.Medians()), Factors: g.called(), Wanted: o.Model.Wanted, SD: math.NaN(),
-		HighSD: math.NaN(), Blocks: g.blocks.single(g)}
-	out, err := bookPlan(k, cmd, g, sizes, finding, planTableOf(o.Model.Levels == 2),
-		session.Plan{Response: load, Factors: g.names(), Levels: g.named, Mode: of.Mode.Column.Column,
-			PerLevel: sizes[0].PerLevel, Blocks: g.blocks.singles(), Model: o.Model,
-			Of: o.Response.Column, Aim: what})
+	out, err := bookShares(k, cmd, of, g, sizes, o.Model)
 	if err != nil || k.Back != nil {
 		return out, err
 	}

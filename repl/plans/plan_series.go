@@ -6,6 +6,7 @@ import (
 	"breakbook/models/plan"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/plans/failing"
 	"breakbook/repl/session"
 	"breakbook/repl/session/fitted"
 )
@@ -76,7 +77,7 @@ func readPilot(k *session.Call, y phrase.Response, factors []phrase.ColumnRef) (
 			return nil, err
 		}
 		if len(own) < 2 {
-			return nil, oneLevel(f)
+			return nil, failing.OneLevel(f)
 		}
 		g.levels = append(g.levels, len(own))
 		g.named = append(g.named, levelNames(own))

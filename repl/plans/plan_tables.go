@@ -118,14 +118,24 @@ func sizeTable(t page.Table, sizes []plan.Size, finding say.Plan, ofShares bool)
 	return page.Filled(t, rows, page.Names{"y": finding.Unit})
 }
 
+// bookCounted is bookPlan of a plan that counts specimens, whatever blocks they come from.
+func bookCounted(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, finding say.Plan, t page.Table,
+	kept session.Plan) (*session.Outcome, error) {
+	g.blocks.count(g, sizes)
+	finding.Blocks, kept.Blocks = g.blocks.single(g), g.blocks.singles()
+	return bookPlan(k, cmd, g, sizes, finding, t, kept)
+}
+
 // bookPlan tells the plan and keeps it.
 func bookPlan(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, finding say.Plan, t page.Table,
 	kept session.Plan) (*session.Outcome, error) {
+	own := sizes[0]
+	kept.Factors, kept.Levels, kept.PerLevel, kept.Of = g.names(), g.named, own.PerLevel, g.response.Column
+	finding.What, finding.Factors = kept.Aim(g.response.Medians()), g.called()
 	if finding.Blocks != nil {
-		finding.Blocks.Blocks, finding.Blocks.Unit, kept.Block = sizes[0].Blocks, finding.Unit, finding.Blocks.Block
+		finding.Blocks.Blocks, finding.Blocks.Unit, kept.Block = own.Blocks, finding.Unit, finding.Blocks.Block
 		t.Note = append(t.Note, page.Word("; blocks: values of "+finding.Blocks.Block))
 	}
-	own := sizes[0]
 	finding.PerLevel, finding.N, finding.Chance, finding.HighChance = own.PerLevel, own.N, own.Chance, own.ChanceHighSpread
 	finding.Blanks = cmd.Blanks != nil || cmd.PerLevel() != nil
 	kept.Finding = finding
@@ -168,7 +178,7 @@ func bookPlan(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, fi
 
 // restOn says what of the series the plan rests on: its spread, or where that is given
 // and a percentage is asked for, the mean of the baseline.
-func restOn(k *session.Call, g *pilot, given, percent bool) {
+func restOn(g *pilot, given, percent bool) {
 	if !given {
 		g.mains = []session.Answer{{Key: "spread", Gap: say.Gap{Value: g.sd,
 			Range: verdict.Range{Low: plan.HighSpread(g.sd, g.df, 0.025), High: plan.HighSpread(g.sd, g.df, 0.975)}}}}

@@ -101,7 +101,7 @@ func planUneven(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans, u *uneve
 		return nil, err
 	}
 	kept := session.Plan{Response: u.response.Column.Name, Factors: u.pilot.names(), Levels: [][]string{u.names},
-		PerLevel: u.size.N, Each: u.model.N, Blocks: u.means.Blocks, Model: u.model, Of: u.response.Column, Aim: u.what,
+		PerLevel: u.size.N, Each: u.model.N, Blocks: u.model.Blocks, Model: u.model, Of: u.response.Column, Aim: u.what,
 		Finding: say.Plan{What: u.what(u.response.Medians()), PerLevel: u.size.N, N: u.size.N, Chance: u.size.Chance,
 			Wanted: u.model.Wanted, SD: u.model.SD, HighSD: u.model.HighSD, HighChance: u.size.ChanceHighSpread,
 			Unit: u.response.Unit(), Logged: u.response.Logged()}}
@@ -227,24 +227,16 @@ func (u *uneven) price(n []int) float64 {
 func (u *uneven) sentence() page.Sentence {
 	s := page.Say("Make ")
 	for i, name := range u.names {
-		s = append(s, page.Say(joint(i, len(u.names)), u.model.N[i], " of "+u.level(name))...)
+		s = page.Say(s, joint(i, len(u.names)), u.model.N[i], " of "+u.level(name))
 	}
-	s = append(s, page.Say(", ", u.size.N, " in all")...)
-	if u.cost != nil {
-		s = append(s, page.Say(" for ", session.CostOf(u.price(u.model.N), u.unit))...)
-	}
+	s = page.Say(s, ", ", u.size.N, " in all", page.If(u.cost != nil, " for ", session.CostOf(u.price(u.model.N), u.unit)))
 	if u.size.Blocks > 0 && u.blocks.number < u.sample.Frame.Len() {
-		s = append(s, page.Say(", from ", u.size.Blocks, " values of "+u.blocks.column)...)
+		s = page.Say(s, ", from ", u.size.Blocks, " values of "+u.blocks.column)
 	}
-	s = append(append(s, page.Word(", ")), u.what(u.response.Medians())...)
-	s = append(s, page.Say(": the chance is ", page.Num{Value: u.size.Chance, Style: page.Fraction})...)
-	if u.size.Chance < u.model.Wanted {
-		s = append(s, page.Say(", less than the ", page.Num{Value: u.model.Wanted, Style: page.Fraction}, " asked for")...)
-	}
-	s = append(s, page.Say(", with a spread (sd) of ", page.Num{Value: u.model.SD, Unit: u.response.Unit()})...)
-	if u.response.Logged() {
-		s = append(s, page.Word(" on the logarithm"))
-	}
+	s = page.Say(s, ", ", u.what(u.response.Medians()), ": the chance is ", page.Share(u.size.Chance),
+		page.If(u.size.Chance < u.model.Wanted, ", less than the ", page.Share(u.model.Wanted), " asked for"),
+		", with a spread (sd) of ", page.In(u.model.SD, u.response.Unit()),
+		page.If(u.response.Logged(), " on the logarithm"))
 	if u.blocks != nil && u.blocks.known && u.blocks.between > 0 {
 		s = append(s, page.Word(" within one "+u.blocks.column))
 	}
@@ -278,44 +270,30 @@ func (u *uneven) fill(k *session.Call, of phrase.PlanMeans) error {
 	if k.Back != nil {
 		return nil
 	}
-	add := func(s page.Sentence) {
-		if s != nil {
-			k.Entry.Findings = append(k.Entry.Findings, s)
-		}
-	}
-	add(u.saved())
-	add(u.priced())
 	rows, told, err := u.answers(k)
 	if err != nil {
 		return err
 	}
-	for _, s := range told {
-		add(s)
-	}
+	k.Entry.Find(u.saved(), u.priced())
+	k.Entry.Find(told...)
 	if of.Fit != nil && of.With == nil {
 		plain, err := u.without(k, of, u.means)
 		if err != nil {
 			return err
 		}
-		if plain != nil {
-			add(plain.Sentence())
-		}
+		k.Entry.Find(plain)
 	}
-	add(u.laidOut())
-	if len(u.names) < len(u.named[0]) {
-		add(u.leftOut())
-	}
-	high := say.Plan{HighSD: u.model.HighSD, Unit: u.response.Unit(), HighChance: u.size.ChanceHighSpread}
-	if u.blocks != nil {
-		high.Blocks = u.blocks.laid(u.pilot)
-	}
-	add(high.IfSpreadHigh())
+	high := say.Plan{HighSD: u.model.HighSD, Unit: u.response.Unit(), HighChance: u.size.ChanceHighSpread,
+		Blocks: u.blocks.laid(u.pilot)}
+	k.Entry.Find(u.laidOut(), u.leftOut(), high.IfSpreadHigh())
 	if u.blocks != nil && !u.blocks.known {
-		k.Entry.Cautions = append(k.Entry.Cautions, blocksUnknown(u.blocks.column))
+		k.Entry.Warn(blocksUnknown(u.blocks.column))
 	}
 	k.Entry.Tables = append(k.Entry.Tables, u.splitTable(), u.pairTable())
 	if len(rows) > 0 {
-		k.Entry.Tables = append(k.Entry.Tables, u.answersTable(rows))
+		t := answersTable(rows, u.response.Unit())
+		t.Second = true
+		k.Entry.Tables = append(k.Entry.Tables, t)
 	}
 	sizes, err := u.sizeTable()
 	if err != nil {
@@ -370,9 +348,12 @@ func (u *uneven) laidOut() page.Sentence {
 		"whole specimens allow.")
 }
 
-// leftOut names the levels that are not planned.
+// leftOut names the levels that are not planned; nil where all are.
 func (u *uneven) leftOut() page.Sentence {
 	left := slices.DeleteFunc(slices.Clone(u.named[0]), func(name string) bool { return slices.Contains(u.names, name) })
+	if len(left) == 0 {
+		return nil
+	}
 	all := ""
 	for i, name := range left {
 		all += joint(i, len(left)) + u.level(name)

@@ -1,7 +1,6 @@
 package plans
 
 import (
-	"errors"
 	"math"
 	"slices"
 	"strconv"
@@ -96,15 +95,14 @@ func stagesMean(s plan.Stages) page.Sentence {
 }
 
 // tellStages tells a plan's stages: what each of them asks for, and what they save.
-func tellStages(k *session.Call, s plan.Stages, own plan.Size, unit string) error {
+func tellStages(k *session.Call, s plan.Stages, own plan.Size) error {
 	course, err := s.Course(own.PerLevel)
 	if err != nil {
 		return err
 	}
 	one := plan.Stages{Means: s.Means, Number: 1}
 	single, err := one.Least()
-	var e *plan.Error
-	if errors.As(err, &e) && e.Code == "out-of-reach" {
+	if plan.Because(err, "out-of-reach") {
 		single, err = plan.Size{}, nil
 	}
 	if err != nil {

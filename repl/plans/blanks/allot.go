@@ -25,22 +25,16 @@ const mostLevelsTold = 4
 func allotted(levels []string, measured []page.Column, groups []group) page.Sentence {
 	var s page.Sentence
 	for l, g := range groups {
-		if l > 0 {
-			s = append(s, page.Word("; "))
-		}
-		s = append(s, page.Say(levels[l]+" gets ", g.n, say.Plural(g.n, " blank", " blanks")+": ")...)
+		s = page.Say(s, page.If(l > 0, "; "), levels[l]+" gets ", g.n, say.Plural(g.n, " blank", " blanks")+": ")
 		for i, c := range measured {
-			if i > 0 {
-				s = append(s, page.Word(", "))
+			one := page.Say(c.ID+" ", page.In(g.mean[i], c.Unit))
+			if g.n > 1 {
+				one = page.Say("mean "+c.ID+" ",
+					page.Num{Value: g.mean[i], Unit: c.Unit, Resolution: g.sd[i] / math.Sqrt(float64(g.n))},
+					" with a spread (sd) of ",
+					page.Num{Value: g.sd[i], Unit: c.Unit, Resolution: g.sd[i] / math.Sqrt(float64(2*g.n))})
 			}
-			if g.n == 1 {
-				s = append(s, page.Say(c.ID+" ", page.Num{Value: g.mean[i], Unit: c.Unit})...)
-				continue
-			}
-			s = append(s, page.Say("mean "+c.ID+" ",
-				page.Num{Value: g.mean[i], Unit: c.Unit, Resolution: g.sd[i] / math.Sqrt(float64(g.n))},
-				" with a spread (sd) of ",
-				page.Num{Value: g.sd[i], Unit: c.Unit, Resolution: g.sd[i] / math.Sqrt(float64(2*g.n))})...)
+			s = page.Say(s, page.If(i > 0, ", "), one)
 		}
 	}
 	return append(s, page.Word("."))
@@ -90,7 +84,7 @@ func allottedWritten(file string, blanks int, factor, look string) page.Sentence
 
 // blanksAside names blanks that were set aside in the file.
 func blanksAside(names []string) page.Sentence {
-	return page.Say("Not given out, for they are set aside in the file: " + say.ShortList(names) + ".")
+	return page.If(len(names) > 0, "Not given out, for they are set aside in the file: "+say.ShortList(names)+".")
 }
 
 // blocksSpread tells whether boards and the like are spread over the levels.
@@ -105,7 +99,7 @@ func blocksSpread(blocks []string, uneven int) page.Sentence {
 
 // blanksLeftOut names blanks without a value to match by.
 func blanksLeftOut(names []string) page.Sentence {
-	return page.Say("Left out because a value to match by is missing: " + say.ShortList(names) + ".")
+	return page.If(len(names) > 0, "Left out because a value to match by is missing: "+say.ShortList(names)+".")
 }
 
 // blanks are the blanks of a file that have every balancing value.
@@ -163,12 +157,7 @@ func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
 	if len(b.blocks) > 0 {
 		k.Entry.Findings = append(k.Entry.Findings, blocksSpread(b.blocks, a.Uneven))
 	}
-	if len(b.leftOut) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, blanksLeftOut(b.leftOut))
-	}
-	if len(b.aside) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, blanksAside(b.aside))
-	}
+	k.Entry.Warn(blanksLeftOut(b.leftOut), blanksAside(b.aside))
 	k.Entry.Tables = []page.Table{b.allotTable(name, levels.List, a), b.balanceTable(name, levels.List, groups)}
 	k.Entry.Values = page.ValuesOf(allotFigures{a.Gap, a.Spread}, nil)
 	k.Entry.Reads = []string{session.HomePath(cmd.File.Path)}
@@ -237,19 +226,7 @@ func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 		}
 		b.names = append(b.names, name)
 	}
-	keep := make([]bool, f.Len())
-	for row := range keep {
-		switch _, aside := f.Aside(row); {
-		case aside:
-			b.aside = append(b.aside, f.SpecimenName(row))
-		case lacks[row]:
-			b.leftOut = append(b.leftOut, f.SpecimenName(row))
-		default:
-			keep[row] = true
-			b.rows = append(b.rows, row)
-		}
-	}
-	b.frame = f.Subset(k.Context, keep)
+	b.take(k, lacks, func(int) bool { return true })
 	for _, name := range b.names {
 		v, err := b.frame.Numbers(name)
 		if err != nil {
@@ -257,12 +234,25 @@ func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 		}
 		b.values = append(b.values, v)
 	}
-	b.findBlocks(k)
 	return b, nil
 }
 
-// findBlocks finds the boards, batches and days that the blanks share.
-func (b *blanks) findBlocks(k *session.Call) {
+// take takes the blanks that are not set aside, lack nothing and can be used, and finds the boards, batches and days
+// that they share.
+func (b *blanks) take(k *session.Call, lacks []bool, use func(row int) bool) {
+	keep := make([]bool, b.whole.Len())
+	for row := range keep {
+		switch _, aside := b.whole.Aside(row); {
+		case aside:
+			b.aside = append(b.aside, b.whole.SpecimenName(row))
+		case lacks[row]:
+			b.leftOut = append(b.leftOut, b.whole.SpecimenName(row))
+		case use(row):
+			keep[row] = true
+			b.rows = append(b.rows, row)
+		}
+	}
+	b.frame = b.whole.Subset(k.Context, keep)
 	s := &session.Sample{Frame: b.frame}
 	for _, c := range b.frame.Columns() {
 		if n := s.Distinct(k.Context, c.Name); session.IsBlock(c) && n > 1 && n < b.frame.Len() {
@@ -270,6 +260,16 @@ func (b *blanks) findBlocks(k *session.Call) {
 			b.blocks, b.codes = append(b.blocks, c.Name), append(b.codes, codes)
 		}
 	}
+}
+
+// blocksOf are the cells of a blank in the columns of blocks.
+func (b *blanks) blocksOf(row int) page.Many {
+	out := page.Many{IDs: b.blocks}
+	for _, block := range b.blocks {
+		text, _ := b.frame.Cell(block, row)
+		out.Cells = append(out.Cells, page.T(text))
+	}
+	return out
 }
 
 // within is the place of one text of a list.
@@ -329,11 +329,7 @@ func (b *blanks) allotTable(factor string, levels []string, a plan.Allotment) pa
 	measured := b.measured()
 	for row, l := range a.Level {
 		r := allottedRow{Specimen: b.frame.SpecimenName(row), Level: levels[l],
-			Blocks: page.Many{IDs: b.blocks}, Measured: page.Many{Columns: measured}}
-		for _, block := range b.blocks {
-			text, _ := b.frame.Cell(block, row)
-			r.Blocks.Cells = append(r.Blocks.Cells, page.T(text))
-		}
+			Blocks: b.blocksOf(row), Measured: page.Many{Columns: measured}}
 		for _, v := range b.values {
 			r.Measured.Cells = append(r.Measured.Cells, page.N(v[row]))
 		}

@@ -2,7 +2,6 @@ package blanks
 
 import (
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -22,11 +21,10 @@ import (
 
 // separatedFinding tells what to make next and what that does to how two factors went together.
 func separatedFinding(n int, kinds []kind, a, b string, now, then float64) page.Sentence {
-	s := append(nextJoints(n, kinds), page.Word(": "))
 	ratio := func(x float64) page.Num { return page.Num{Value: x, Style: page.Ratio} }
-	s = append(s, page.Say("the association of "+a+" and "+b+" is ", ratio(now), " of 1 now and would be ", ratio(then),
-		" then, and to exchange "+say.Plural(n, "it", "one of them")+" for a joint of another kind would not do better.")...)
-	return s
+	return page.Say(nextJoints(n, kinds), ": the association of "+a+" and "+b+" is ", ratio(now),
+		" of 1 now and would be ", ratio(then), " then, and to exchange "+say.Plural(n, "it", "one of them")+
+			" for a joint of another kind would not do better.")
 }
 
 // separatedAnswer says whether the two can be distinguished, now and then.
@@ -89,10 +87,7 @@ func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	count := make([]int, len(points))
-	for _, c := range s.Chosen {
-		count[c]++
-	}
+	count := counted(s.Chosen, len(points))
 	now := f.Sample.Together(k.Context, cmd.A.Column, cmd.B.Column)
 	then, err := associatedThen(k, f, points, s.Chosen, cmd)
 	if err != nil {
@@ -101,9 +96,7 @@ func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 	k.Entry.Tables = []page.Table{suggested(f, settable, points, count)}
 	finding := separatedFinding(n.Value, toMake(f, settable, points, count), cmd.A.Column, cmd.B.Column, now, then)
 	k.Entry.Findings = []page.Sentence{finding, separatedAnswer(cmd.A.Column, cmd.B.Column, now, then, s.Settled)}
-	if len(found) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, foundAveraged(f, found)...)
-	}
+	k.Entry.Find(foundAveraged(f, found)...)
 	others := slices.DeleteFunc(slices.Clone(settable), func(v int) bool {
 		c, _ := f.Sample.Frame.Column(f.Columns()[v])
 		own := c.Name == cmd.A.Column || c.Name == cmd.B.Column
@@ -221,23 +214,11 @@ func separating(k *session.Call, f *fitted.Fit, points []linear.Point, found var
 	var at []linear.Point // of every row that is not measured
 	for _, p := range points {
 		for _, blank := range blanks {
-			q := linear.Point{Numbers: maps.Clone(blank.Numbers), Levels: maps.Clone(blank.Levels)}
-			maps.Copy(q.Numbers, p.Numbers)
-			maps.Copy(q.Levels, p.Levels)
-			at, wide.Weights = append(at, q), append(wide.Weights, 0)
+			at, wide.Weights = append(at, both(blank, p)), append(wide.Weights, 0)
 		}
 	}
-	for v, x := range m.Variables {
-		more := design.Variable{Name: x.Name, Unit: x.Unit, Levels: x.Levels, Numbers: slices.Clone(x.Numbers),
-			Codes: slices.Clone(x.Codes)}
-		for _, p := range at {
-			if x.IsCategory() {
-				more.Codes = append(more.Codes, p.Levels[v])
-			} else {
-				more.Numbers = append(more.Numbers, p.Numbers[v])
-			}
-		}
-		wide.Variables = append(wide.Variables, more)
+	for v := range m.Variables {
+		wide.Variables = append(wide.Variables, longer(f, v, at))
 	}
 	matrix, err := design.Spell(k.Context, n+len(at), wide, design.FromBaseline)
 	if err != nil {
@@ -276,26 +257,33 @@ func separating(k *session.Call, f *fitted.Fit, points []linear.Point, found var
 	return measured, candidates, of, nil
 }
 
+// longer is a variable of a fit with joints more.
+func longer(f *fitted.Fit, variable int, joints []linear.Point) design.Variable {
+	out := f.Model().Variables[variable]
+	out.Numbers, out.Codes = slices.Clone(out.Numbers), slices.Clone(out.Codes)
+	for _, p := range joints {
+		if out.IsCategory() {
+			out.Codes = append(out.Codes, p.Levels[variable])
+		} else {
+			out.Numbers = append(out.Numbers, p.Numbers[variable])
+		}
+	}
+	return out
+}
+
 // associatedThen is the association of the two factors, corrected for chance, with the joints chosen among the
 // specimens.
 func associatedThen(k *session.Call, f *fitted.Fit, points []linear.Point, chosen []int,
 	cmd *phrase.Separate) (float64, error) {
-	var both []design.Variable
-	for _, name := range []string{cmd.A.Column, cmd.B.Column} {
-		v := slices.Index(f.Columns(), name)
-		x := f.Model().Variables[v]
-		more := design.Variable{Name: x.Name, Levels: x.Levels, Numbers: slices.Clone(x.Numbers),
-			Codes: slices.Clone(x.Codes)}
-		for _, c := range chosen {
-			if x.IsCategory() {
-				more.Codes = append(more.Codes, points[c].Levels[v])
-			} else {
-				more.Numbers = append(more.Numbers, points[c].Numbers[v])
-			}
-		}
-		both = append(both, more)
+	var joints []linear.Point
+	for _, c := range chosen {
+		joints = append(joints, points[c])
 	}
-	strength, err := together.Strength(k.Context, both[0], both[1])
-	return doubts.Corrected(strength, session.CategoryLevels(both[0]), session.CategoryLevels(both[1]),
+	var pair []design.Variable
+	for _, name := range []string{cmd.A.Column, cmd.B.Column} {
+		pair = append(pair, longer(f, slices.Index(f.Columns(), name), joints))
+	}
+	strength, err := together.Strength(k.Context, pair[0], pair[1])
+	return doubts.Corrected(strength, session.CategoryLevels(pair[0]), session.CategoryLevels(pair[1]),
 		f.Sample.Frame.Len()+len(chosen)), err
 }

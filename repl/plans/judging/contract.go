@@ -8,7 +8,6 @@ import (
 
 // Contract is what judging a series gives in JSON.
 var Contract = []page.Contract{
-	{Kind: "judge", Tables: []page.TableShape{{ID: "looks", Row: reflect.TypeFor[lookRow]()},
-		{ID: "differences", Row: reflect.TypeFor[judgedRow]()}, {ID: "alarms", Row: reflect.TypeFor[alarmRow]()}},
-		Values: reflect.TypeFor[judgedFigures]()},
+	page.Gives("judge", reflect.TypeFor[judgedFigures](), page.Rows[lookRow]("looks"),
+		page.Rows[judgedRow]("differences"), page.Rows[alarmRow]("alarms")),
 }
