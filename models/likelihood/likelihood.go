@@ -135,7 +135,8 @@ func (p *Peak) advance(ctx context.Context, step, next, room []float64, within *
 		if within != nil { // what rounding left over
 			within.settle(next)
 		}
-		if value := evaluate(ctx, p.f, next, room, p.curvature); finite(value) && value >= p.Value-1e-13*math.Abs(p.Value) {
+		if value := evaluate(ctx, p.f, next, room, p.curvature); finite(value) &&
+			value >= p.Value-1e-13*math.Abs(p.Value) {
 			p.Value = value
 			copy(p.Theta, next)
 			copy(p.gradient, room)

@@ -104,10 +104,8 @@ func (p *parts) informationGiven(x *point, sd float64) ([][]float64, error) {
 	v := sd * sd / ratio
 	falls := floats.Dot(x.residuals[0], x.residuals[0])
 	first, second := -ratio/v, 2*ratio/(v*v) // of the ratio, in Sigma²
-	info := x.rss/(v*v*v) - p.freedom/(2*v*v) +
-		2*first*falls/(2*v*v) +
-		first*first*(x.squares.At(0, 0)/v-x.traces.At(0, 0)/2) +
-		second*(x.slopes[0]+p.freedom*falls/x.rss-falls/v)/2
+	info := x.rss/(v*v*v) - p.freedom/(2*v*v) + 2*first*falls/(2*v*v) + first*first*(x.squares.At(0, 0)/v-x.traces.At(0,
+		0)/2) + second*(x.slopes[0]+p.freedom*falls/x.rss-falls/v)/2
 	if !(info > 0) {
 		return nil, &Error{"nothing-left-over", -1, -1}
 	}

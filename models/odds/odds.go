@@ -79,8 +79,7 @@ func Solve(ctx context.Context, s Sample) (_ *Fit, err error) {
 	}
 	m.peaked = true
 	d := len(s.Columns)
-	f := &Fit{N: len(s.Mode), Separated: m.penalised, DF: (d - 1) * (s.Modes - 1), P: math.NaN(),
-		model: m, peak: peak}
+	f := &Fit{N: len(s.Mode), Separated: m.penalised, DF: (d - 1) * (s.Modes - 1), P: math.NaN(), model: m, peak: peak}
 	for a := range s.Modes - 1 {
 		f.Coefficients = append(f.Coefficients, peak.Theta[a*d:(a+1)*d])
 	}

@@ -45,7 +45,7 @@ func (b Breaks) check() error {
 		return &Error{"no-difference"}
 	case !(b.Spread > 0) || math.IsInf(b.Spread, 0):
 		return &Error{"no-spread"}
-	case !(b.Wanted > 0 && b.Wanted < 1) || !(b.Confidence > 0 && b.Confidence < 1):
+	case !between(b.Wanted) || !between(b.Confidence):
 		return &Error{"share"}
 	}
 	return nil

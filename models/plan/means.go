@@ -63,13 +63,16 @@ func (m Means) check() error {
 		return &Error{"no-difference"}
 	case !(m.SD > 0) || math.IsInf(m.SD, 0):
 		return &Error{"no-spread"}
-	case !(m.Wanted > 0 && m.Wanted < 1) || !(m.Confidence > 0 && m.Confidence < 1):
+	case !between(m.Wanted) || !between(m.Confidence):
 		return &Error{"share"}
 	case m.Blocks != nil && (m.Blocks.Each < 1 || len(m.Blocks.Whole) != len(m.Levels) || !(m.Blocks.SD >= 0)):
 		return &Error{"uneven-blocks"}
 	}
 	return nil
 }
+
+// between reports whether a chance lies between 0 and 1.
+func between(chance float64) bool { return chance > 0 && chance < 1 }
 
 func (m Means) cells() int {
 	cells := 1

@@ -33,7 +33,7 @@ func (s Shares) check() error {
 		return &Error{"too-few-levels"}
 	case !(s.From >= 0 && s.From <= 1) || !(s.To >= 0 && s.To <= 1):
 		return &Error{"share"}
-	case !(s.Wanted > 0 && s.Wanted < 1) || !(s.Confidence > 0 && s.Confidence < 1):
+	case !between(s.Wanted) || !between(s.Confidence):
 		return &Error{"share"}
 	case s.From == s.To:
 		return &Error{"no-difference"}

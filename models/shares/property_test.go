@@ -96,7 +96,8 @@ func TestOneCorePartsAsMany(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		b, err := OfMode(context.Background(), mode, d.model([]string{"x", "z"}), Options{Seed: 3, Resamples: 99, Times: 99})
+		b, err := OfMode(context.Background(), mode, d.model([]string{"x", "z"}),
+			Options{Seed: 3, Resamples: 99, Times: 99})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -143,14 +144,16 @@ func TestPOfTermsWithAndWithoutEffect(t *testing.T) {
 		mode = append(mode, d.X[i]+0.7*draw.NormFloat64() > 0)
 		y = append(y, d.X[i]+draw.NormFloat64())
 	}
-	r, err := OfMode(context.Background(), mode, d.model([]string{"x", "z"}), Options{Resamples: 2, Times: 999, Seed: 1})
+	r, err := OfMode(context.Background(), mode, d.model([]string{"x", "z"}),
+		Options{Resamples: 2, Times: 999, Seed: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
 	if r.Shares[0].P > 0.005 || r.Shares[1].P < 0.05 {
 		t.Errorf("p of the term behind the mode %g, of the other %g", r.Shares[0].P, r.Shares[1].P)
 	}
-	r, err = OfMeasure(context.Background(), y, d.model([]string{"z", "a"}), Options{Resamples: 2, Times: 20_000, Seed: 1})
+	r, err = OfMeasure(context.Background(), y, d.model([]string{"z", "a"}),
+		Options{Resamples: 2, Times: 20_000, Seed: 1})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -103,7 +103,8 @@ func TestNominalSpendsTheError(t *testing.T) {
 			for _, dimensions := range []int{1, 2, 5} {
 				for i, got := range FalseAlarms(dimensions, at, Nominal(dimensions, at, spentAt(s, at))) {
 					if want := s.Spent(0.05, at[i]); math.Abs(got-want) > 1e-9 {
-						t.Errorf("%d dimensions, spending %d at %v, look %d: %.10f, not %.10f", dimensions, s, at, i+1, got, want)
+						t.Errorf("%d dimensions, spending %d at %v, look %d: %.10f, not %.10f", dimensions, s, at, i+1,
+							got, want)
 					}
 				}
 			}
@@ -134,8 +135,8 @@ func TestNominalOfSeveralDimensions(t *testing.T) {
 		at := steps(len(c.p))
 		for i, got := range Nominal(c.dimensions, at, spentAt(c.spending, at)) {
 			if math.Abs(got-c.p[i]) > 0.0004 {
-				t.Errorf("%d dimensions, spending %d, look %d of %d: %.5f, not %.4f", c.dimensions, c.spending, i+1, len(at), got,
-					c.p[i])
+				t.Errorf("%d dimensions, spending %d, look %d of %d: %.5f, not %.4f", c.dimensions, c.spending, i+1,
+					len(at), got, c.p[i])
 			}
 		}
 	}

@@ -364,7 +364,8 @@ func TestBoundsRangeHoldsTheMedian(t *testing.T) {
 
 func TestBounds(t *testing.T) {
 	load := []float64{10, 20, 30, 40, 50}
-	b := Bounds(t.Context(), load, []bool{true, false, true, false, true}) // three of five broke so: the third passes half
+	b := Bounds(t.Context(), load, []bool{true, false, true, false,
+		true}) // three of five broke so: the third passes half
 	near(t, "low", b.Low, 30, 0)
 	near(t, "high", b.High, 50, 0)
 	b = Bounds(t.Context(), load, []bool{true, false, true, false, false})
@@ -395,7 +396,8 @@ func TestHundredThousandSpecimens(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		t.Logf("%s: fitted in %v (%d steps), a profile range in %v", d.Name(), fitted, f.Steps, time.Since(started)-fitted)
+		t.Logf("%s: fitted in %v (%d steps), a profile range in %v", d.Name(), fitted, f.Steps,
+			time.Since(started)-fitted)
 		if d == Weibull && !(e.Range.Low < 0.1 && 0.1 < e.Range.High) {
 			t.Errorf("the truth 0.1 is not in %v", e.Range)
 		}

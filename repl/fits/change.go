@@ -45,7 +45,7 @@ func (t describer) change() (effect, bool, error) {
 	}
 	finding := g.Jump(along, at(c.Before), at(c.Beyond), c.Looked, steady(c))
 	if c.Kind == place.Kink {
-		finding = g.Kink(along, page.Num{Value: c.At, Unit: v.Unit}, at(hi), slope,
+		finding = g.Kink(along, page.In(c.At, v.Unit), at(hi), slope,
 			page.Num{Value: c.SizeLow}, page.Num{Value: c.SizeHigh})
 	}
 	out := effect{term: t.term, sentences: []page.Sentence{finding}, clear: math.Abs(c.Size) / c.SizeSE,
@@ -80,7 +80,7 @@ func changeAnswer(c *fitted.Change, sizes place.Mixture, r verdict.Range, conf, 
 
 // whereFinding tells the place with its interval, and why it cannot be told closer.
 func whereFinding(c *fitted.Change, along string, at func(float64) page.Num) page.Sentence {
-	conf := page.Num{Value: c.Confidence, Style: page.Fraction}
+	conf := page.Share(c.Confidence)
 	var s page.Sentence
 	switch {
 	case c.LowIsEnd && c.HighIsEnd:
@@ -94,8 +94,8 @@ func whereFinding(c *fitted.Change, along string, at func(float64) page.Num) pag
 	}
 	open := c.LowIsEnd || c.HighIsEnd
 	return page.Say(s, page.If(open, "; further out fewer than ", place.OnASide(c.N), " specimens lie on one side"),
-		page.If(c.Kind == place.Step && !open, ". No specimen has a "+along+" between ", at(c.Before), " and ", at(c.Beyond),
-			", so the place cannot be told closer than that"), ".")
+		page.If(c.Kind == place.Step && !open, ". No specimen has a "+along+" between ", at(c.Before), " and ",
+			at(c.Beyond), ", so the place cannot be told closer than that"), ".")
 }
 
 // changeValues are the figures of a place that was found.
@@ -184,17 +184,17 @@ func shapes(k *session.Call, f *fitted.Fit) (tables []page.Table, told []page.Se
 		rows[i].Support = w
 	}
 	t := page.Filled(page.Table{ID: "shapes", Title: page.Say("How " + f.Y.Name() + " goes along " + c.Column),
-		Note: page.Say("support: how the data share it out among these fits, by AICc, the place counted as a parameter")},
+		Note: page.Say("support: how the data share it out among these fits, by AICc, the place counted as a " +
+			"parameter")},
 		rows, page.Names{"y": f.Y.Unit()})
 	if len(rows) < 3 || math.IsNaN(rows[2].Support) {
 		return []page.Table{t}, nil, nil
 	}
-	s := page.Say(page.If(steady(c), "Whether it is a jump and not a steady change cannot be told: a straight line would "+
-		"give a jump that looks as good with ", page.Chance(c.PLine), ". "),
-		"Of the support the "+c.Jump()+" has ", page.Share(rows[2].Support), ", a straight line ", page.Share(rows[1].Support),
-		", nothing of "+c.Column+" ", page.Share(rows[0].Support),
-		page.If(!math.IsNaN(c.PLine) && c.P <= 1-c.Confidence && !steady(c),
-			"; a straight line would hardly give a jump that looks as good (", page.Chance(c.PLine), ")"), ".")
+	s := page.Say(page.If(steady(c), "Whether it is a jump and not a steady change cannot be told: a straight line "+
+		"would give a jump that looks as good with ", page.Chance(c.PLine), ". "), "Of the support the "+c.Jump()+
+		" has ", page.Share(rows[2].Support), ", a straight line ", page.Share(rows[1].Support), ", nothing of "+
+		c.Column+" ", page.Share(rows[0].Support), page.If(!math.IsNaN(c.PLine) && c.P <= 1-c.Confidence && !steady(c),
+		"; a straight line would hardly give a jump that looks as good (", page.Chance(c.PLine), ")"), ".")
 	return []page.Table{t}, []page.Sentence{s}, nil
 }
 

@@ -53,8 +53,7 @@ func (d *drivers) drove() (*session.Outcome, error) {
 		page.Names{"y": d.fit.Y.Unit()})
 	warn(k, d.fit)
 	answers, err := effectsOver(d.over, d.fit, &session.Call{Context: k.Context, Session: k.Session,
-		Command: d.fit.Command,
-		Entry:   &page.Entry{}, Handlers: k.Handlers, Judged: k.Judged}, k.Confidence())
+		Command: d.fit.Command, Entry: &page.Entry{}, Handlers: k.Handlers, Judged: k.Judged}, k.Confidence())
 	if err != nil {
 		return nil, err
 	}
@@ -66,7 +65,7 @@ func (d *drivers) drove() (*session.Outcome, error) {
 // driven is what one factor was found to do.
 type driven struct {
 	session.Driven
-	gaps    []say.Gap          // what is told of it: of each setting its clearest difference, the clearest setting first
+	gaps    []say.Gap          // what is told: of each setting its clearest difference, the clearest setting first
 	ends    [][2]page.Sentence // of each gap the levels, or values, that it is between, the one compared with last
 	lines   []page.Sentence
 	answers []verdict.Answer // of every difference, told or not
@@ -89,8 +88,8 @@ func (d *drivers) told() ([]*driven, error) {
 		all, p = append(all, t), append(p, t.P)
 	}
 	if len(all) == 0 {
-		return nil, &page.Problem{Code: page.CodeNothingLeft, At: d.cmd.Y.At,
-			Message: "none of the factors can be told from the others in these specimens", Hint: "look"}
+		return nil, page.Refuse(page.CodeNothingLeft, d.cmd.Y.At,
+			"none of the factors can be told from the others in these specimens", "look")
 	}
 	for i, joined := range doubts.Holm(p) {
 		all[i].Decide(all[i].answers, joined, 1-d.k.Confidence())
@@ -238,7 +237,8 @@ func (d *drivers) tellNumber(t *driven, variable int, partners fitted.Partners) 
 		t.ends = append(t.ends, [2]page.Sentence{page.Say(session.Seen(all[0].to, smallest, largest, v.Unit)),
 			page.Say(session.Seen(all[0].from, smallest, largest, v.Unit))})
 		for _, one := range all {
-			from, to := session.Seen(one.from, smallest, largest, v.Unit), session.Seen(one.to, smallest, largest, v.Unit)
+			from, to := session.Seen(one.from, smallest, largest, v.Unit), session.Seen(one.to, smallest, largest,
+				v.Unit)
 			t.lines = append(t.lines, one.Between(session.InSentence(t.Column), from, to))
 		}
 	}
@@ -278,7 +278,8 @@ func (d *drivers) shareOut(all []*driven) {
 		t.Share = 0
 		for i, s := range r.Shares {
 			factors := m.Terms[i].Factors
-			if slices.ContainsFunc(factors, func(f design.Factor) bool { return m.Variables[f.Variable].Name == t.Name }) {
+			of := func(f design.Factor) bool { return m.Variables[f.Variable].Name == t.Name }
+			if slices.ContainsFunc(factors, of) {
 				t.Share += s.Share / float64(len(factors))
 			}
 		}

@@ -53,12 +53,11 @@ func (d *drivers) none(all []*driven) page.Sentence {
 	s := page.Say(page.Verdict{Words: "No difference worth having"})
 	for _, t := range all {
 		if r := t.gaps[0].Range; r.Low <= -w.Value || r.High >= w.Value {
-			return append(s, page.Say(" (by their ", page.Num{Value: 2*d.k.Confidence() - 1, Style: page.Fraction},
-				" intervals none as large as ", size, "; here ", page.Num{Value: d.k.Confidence(), Style: page.Fraction},
-				" intervals): ")...)
+			return page.Say(s, " (by their ", page.Share(2*d.k.Confidence()-1), " intervals none as large as ", size,
+				"; here ", page.Share(d.k.Confidence()), " intervals): ")
 		}
 	}
-	return append(s, page.Say(" (none as large as ", size, "): ")...)
+	return page.Say(s, " (none as large as ", size, "): ")
 }
 
 // lead says what the response was found to follow, with the share of each.
@@ -98,7 +97,7 @@ func (t *driven) told() []page.Sentence {
 func listed(s page.Sentence, all []*driven, more func(*driven) page.Sentence) page.Sentence {
 	for i, t := range all {
 		if i == mostListed && len(all) > mostListed+1 {
-			s = append(s, page.Say("; and ", len(all)-i, " more in the table")...)
+			s = page.Say(s, "; and ", len(all)-i, " more in the table")
 			break
 		}
 		s = page.Say(s, page.If(i > 0, ", "), t.gaps[0].Brief(t.Said()))
@@ -131,7 +130,8 @@ func (d *drivers) allowed() []page.Sentence {
 		", which cannot be distinguished from the factors")
 	switch {
 	case len(for_) > 0:
-		out = append(out, page.Say("Allowed for: "+strings.Join(for_, ", "), page.If(not != nil, "; not for ", not), "."))
+		out = append(out, page.Say("Allowed for: "+strings.Join(for_, ", "), page.If(not != nil, "; not for ", not),
+			"."))
 	case not != nil:
 		out = append(out, page.Say("Not allowed for: ", not, "."))
 	}
@@ -168,8 +168,8 @@ func (d *drivers) factorTable(all []*driven) page.Table {
 		if d.fit.Y.Logged() {
 			percent = 100 * g.Value
 		}
-		rows = append(rows, session.FactorRow{Factor: t.All(), Answer: t.Answer.Key(), Size: q(g.Value), Low: q(g.Range.Low),
-			High: q(g.Range.High), Percent: percent, Share: t.Share, P: t.Joined})
+		rows = append(rows, session.FactorRow{Factor: t.All(), Answer: t.Answer.Key(), Size: q(g.Value),
+			Low: q(g.Range.Low), High: q(g.Range.High), Percent: percent, Share: t.Share, P: t.Joined})
 	}
 	bent := ""
 	if slices.ContainsFunc(d.all, func(one *session.Factor) bool {
@@ -178,10 +178,9 @@ func (d *drivers) factorTable(all []*driven) page.Table {
 		bent = ", or between the middle and an end of these where it bends"
 	}
 	s := page.Say("size: the clearest pair of levels, or from the 10th to the 90th percentile of a number"+bent,
-		"; low and high: ", page.Num{Value: d.k.Confidence(), Style: page.Fraction},
+		"; low and high: ", page.Share(d.k.Confidence()),
 		" interval; share: of the variation, averaged over every order of entry; p: adjusted for ", len(all),
 		say.Plural(len(all), " factor", " factors")+" (Holm)")
 	return page.Filled(page.Table{ID: "factors", Title: page.Say("What drove "+d.fit.Y.Measure()+", with ",
-		page.Num{Value: d.k.Confidence(), Style: page.Fraction}, " intervals"), Note: s, Second: true}, rows,
-		page.Names{"y": d.fit.Y.Unit()})
+		page.Share(d.k.Confidence()), " intervals"), Note: s, Second: true}, rows, page.Names{"y": d.fit.Y.Unit()})
 }

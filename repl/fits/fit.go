@@ -88,8 +88,8 @@ func termTable(f *fitted.Fit, conf float64) page.Table {
 		}
 		half := dist.TQuantile(0.5+conf/2, c.DF) * c.SE
 		in := func(x float64) page.Quantity { return page.Quantity{Value: x, Unit: unit} }
-		row := termRow{session.RowName(f.Model(), c.Label), in(c.Estimate), in(c.Estimate - half), in(c.Estimate + half),
-			in(c.SE), c.T, c.DF, c.P}
+		row := termRow{session.RowName(f.Model(), c.Label), in(c.Estimate), in(c.Estimate - half),
+			in(c.Estimate + half), in(c.SE), c.T, c.DF, c.P}
 		if ch := f.Change; ch != nil && c.Label.Term == ch.Term { // its place left open
 			row.Low.Value, row.High.Value, row.T, row.P = ch.SizeLow, ch.SizeHigh, math.NaN(), ch.P
 		}
@@ -99,7 +99,7 @@ func termTable(f *fitted.Fit, conf float64) page.Table {
 		}
 		rows = append(rows, row)
 	}
-	note := page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the effect")
+	note := page.Say("low and high: ", page.Share(conf), " interval of the effect")
 	if f.Change != nil {
 		note = append(note, page.Word("; "+f.Change.Name+": with its place left open, its p over all places looked at"))
 	}
@@ -128,7 +128,8 @@ func explainedFinding(f *fitted.Fit, first bool) page.Sentence {
 	if f.Method.Resistant {
 		return page.Say("The ", residual, ", without the specimens that lie far off.")
 	}
-	together := page.Say("Together the terms account for ", page.Share(f.Explained), " of the variation in "+f.Y.Measure())
+	together := page.Say("Together the terms account for ", page.Share(f.Explained),
+		" of the variation in "+f.Y.Measure())
 	if f.Method.Blocks != nil {
 		return page.Say(together, "; within the blocks the ", residual, ".")
 	}

@@ -28,9 +28,8 @@ func leftOut(n int, weight string) page.Sentence {
 // specimen's spread from how far it lies off.
 func alone(names []string) page.Sentence {
 	return page.Say(say.Plural(len(names), "Specimen ", "Specimens ") + strings.Join(names, ", ") +
-		say.Plural(len(names), " is", " are") +
-		" alone on " + say.Plural(len(names), "its", "their") + " level: nothing tells how such specimens scatter, " +
-		"so with uneven spread what rests on " +
+		say.Plural(len(names), " is", " are") + " alone on " + say.Plural(len(names), "its", "their") +
+		" level: nothing tells how such specimens scatter, so with uneven spread what rests on " +
 		say.Plural(len(names), "it", "them") + " has no interval.")
 }
 
@@ -38,11 +37,6 @@ func alone(names []string) page.Sentence {
 func noJointTest(what string) page.Sentence {
 	return page.Say(what + " cannot be tested at once with uneven spread: the specimens do not tell enough of how " +
 		"each level scatters.")
-}
-
-// fewForResistanceCaution warns that a resistant fit of few specimens is trusted too much.
-func fewForResistanceCaution(n int) page.Sentence {
-	return page.Say("A resistant fit of ", n, " specimens: with fewer than 20 its intervals are often too narrow.")
 }
 
 // unresisted names specimens whose place among the terms gives them a pull that a
@@ -55,14 +49,7 @@ func unresisted(names []string, more int) page.Sentence {
 	}
 	return page.Say(say.Plural(len(names), "Specimen ", "Specimens ") + s + say.Plural(len(names), " lies", " lie") +
 		" so far out among the terms that " + say.Plural(len(names), "it pulls the fit to itself",
-		"they pull the fit to themselves") +
-		"; a resistant fit does not resist that.")
-}
-
-// unsettled says that a resistant fit's scale had to be held.
-func unsettled() page.Sentence {
-	return page.Say("The scatter that decides which specimens are played down went round in circles and was held in " +
-		"the end: another choice would play down others.")
+		"they pull the fit to themselves") + "; a resistant fit does not resist that.")
 }
 
 const (
@@ -181,10 +168,12 @@ func methodCautions(f *fitted.Fit) []page.Sentence {
 func resistantCautions(f *fitted.Fit, by *linear.Resistant) []page.Sentence {
 	var out []page.Sentence
 	if f.N < fewForResistance {
-		out = append(out, fewForResistanceCaution(f.N))
+		out = append(out, page.Say("A resistant fit of ", f.N,
+			" specimens: with fewer than 20 its intervals are often too narrow."))
 	}
 	if !by.Settled {
-		out = append(out, unsettled())
+		out = append(out, page.Say("The scatter that decides which specimens are played down went round in circles "+
+			"and was held in the end: another choice would play down others."))
 	}
 	var high []int
 	for i, h := range f.Leverage {

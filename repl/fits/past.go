@@ -15,19 +15,6 @@ import (
 	"breakbook/repl/session/past"
 )
 
-// drawnIn tells which series are one now, and that they stay so.
-func drawnIn(d *past.Drawn) page.Sentence {
-	return page.Say("Drawn in: " + session.Listed(d.Past) + " below " + d.Newest + ", kept as the series " + d.Series +
-		".")
-}
-
-// sharedKinds tells which specimens the series are taken as one on, where they hold different kinds.
-func sharedKinds(d *past.Drawn) page.Sentence {
-	return page.Say("Only the kinds that every series holds (by "+strings.Join(d.By, " and ")+") take part: "+
-		say.ShortList(d.Shared)+"; ", d.LeftOut, say.Plural(d.LeftOut, " specimen", " specimens")+" of other kinds ("+
-		say.ShortList(d.Left)+say.Plural(d.LeftOut, ") is", ") are")+" left out.")
-}
-
 // before tells an answer as it was without some of the series.
 func before(which string, finding page.Sentence) page.Sentence {
 	told := slices.Clone(finding)
@@ -41,7 +28,7 @@ func before(which string, finding page.Sentence) page.Sentence {
 
 // seriesGiven says what series are taken to differ by.
 func seriesGiven(levels int, sd float64, unit string) page.Sentence {
-	return page.Say("Series are taken to differ by ", page.Num{Value: sd, Unit: unit}, " (sd), as you say: ", levels,
+	return page.Say("Series are taken to differ by ", page.In(sd, unit), " (sd), as you say: ", levels,
 		" of them cannot tell it.")
 }
 
@@ -75,7 +62,8 @@ func fitWithPast(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 	for _, t := range cmd.Terms.List {
 		for _, f := range t.Factors {
 			name := f.Column.Column
-			if c, _ := frame.Column(name); c.Kind != frames.Number && name != frames.SeriesColumn && !slices.Contains(by, name) {
+			if c, _ := frame.Column(name); c.Kind != frames.Number && name != frames.SeriesColumn &&
+				!slices.Contains(by, name) {
 				by = append(by, name)
 			}
 		}
@@ -142,12 +130,14 @@ func fitWithPast(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 		return nil, err
 	}
 	pastOnes, newest := strings.Join(d.Past, " and ")+" alone", d.Newest+" alone"
-	tellBefore(k, d, o, []answered{{pastOnes, past, n}, {newest, own, m}, {"with " + d.Newest, o.Analysis.Answers, f.N}})
+	tellBefore(k, d, o, []answered{{pastOnes, past, n}, {newest, own, m},
+		{"with " + d.Newest, o.Analysis.Answers, f.N}})
 	var said []page.Sentence
 	at := 0
 	if main := lead(k, o); main != nil {
 		at = 1
-		for _, part := range []answered{{"Before " + d.Newest + ", by " + pastOnes, past, n}, {"By " + newest, own, m}} {
+		for _, part := range []answered{{"Before " + d.Newest + ", by " + pastOnes, past, n},
+			{"By " + newest, own, m}} {
 			switch i := sameQuestion(part.all, main.Key); {
 			case i >= 0:
 				said = append(said, before(part.name, part.all[i].Finding))
@@ -191,8 +181,8 @@ func tellBefore(k *session.Call, d *past.Drawn, o *session.Outcome, parts []answ
 		}
 	}
 	if len(rows) > 0 {
-		k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "before", Title: page.Say("Before " + d.Newest +
-			" and with it")}, rows, page.Names{"y": o.Analysis.Response.Unit()}))
+		k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "before",
+			Title: page.Say("Before " + d.Newest + " and with it")}, rows, page.Names{"y": o.Analysis.Response.Unit()}))
 	}
 }
 
@@ -238,8 +228,8 @@ func droveWithPast(k *session.Call, cmd *phrase.Drove) (*session.Outcome, error)
 		name, lead string
 		where      phrase.Condition
 		one        bool // series
-	}{{strings.Join(d.Past, " and ") + " alone", "Before " + d.Newest + ", by ", d.PastOnly(plain.For), len(d.Past) < 2},
-		{d.Newest + " alone", "By ", d.NewestOnly(plain.For), true}} {
+	}{{strings.Join(d.Past, " and ") + " alone", "Before " + d.Newest + ", by ", d.PastOnly(plain.For),
+		len(d.Past) < 2}, {d.Newest + " alone", "By ", d.NewestOnly(plain.For), true}} {
 		some := plain
 		some.For, some.As = part.where, nil
 		if some.Among = cmd.Among; part.one {
@@ -295,9 +285,12 @@ func kindsAmong(k *session.Call, cmd *phrase.Drove, refs []phrase.ColumnRef) ([]
 
 // toldOf tells which series and which of their specimens took part.
 func toldOf(d *past.Drawn) []page.Sentence {
-	out := []page.Sentence{drawnIn(d)}
+	out := []page.Sentence{page.Say("Drawn in: " + session.Listed(d.Past) + " below " + d.Newest +
+		", kept as the series " + d.Series + ".")}
 	if d.LeftOut > 0 {
-		out = append(out, sharedKinds(d))
+		out = append(out, page.Say("Only the kinds that every series holds (by "+strings.Join(d.By, " and ")+
+			") take part: "+say.ShortList(d.Shared)+"; ", d.LeftOut, say.Plural(d.LeftOut, " specimen", " specimens")+
+			" of other kinds ("+say.ShortList(d.Left)+say.Plural(d.LeftOut, ") is", ") are")+" left out."))
 	}
 	return out
 }

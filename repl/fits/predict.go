@@ -64,7 +64,7 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 	var all []prediction
 	var rows []predictedRow
 	t := page.Table{ID: "predicted", Title: page.Say("What " + cmd.Fit.Text + " expects of " + f.Y.Name()),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction},
+		Note: page.Say("low and high: ", page.Share(conf),
 			" interval of the mean; specimen low and high: the same for one new specimen. Columns not named are at "+
 				"their mean, or averaged level by level"+partners.Title()+".")}
 	open, err := f.Places(k.Context)
@@ -85,7 +85,7 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 		return nil, err
 	}
 	if err != nil { // in one setting of several
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say(say.Capital(err.Error())+"."))
+		k.Entry.Warn(page.Say(say.Capital(err.Error()) + "."))
 	}
 	for _, p := range all {
 		lo, hi := p.mean.interval(conf)
@@ -102,7 +102,7 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 		mains = append(mains, one...)
 	}
 	if open != nil && len(asked) > 1 {
-		k.Entry.Cautions = append(k.Entry.Cautions, f.Held("the differences between joints"))
+		k.Entry.Warn(f.Held("the differences between joints"))
 	}
 	k.Entry.Doubts = gaps(f, all)
 	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Columns: f.Columns()}), nil
@@ -134,13 +134,12 @@ func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf floa
 	settings int) ([]session.Answer, error) {
 	p := all[0]
 	first := expected(f, p, conf)
-	k.Entry.Findings = append(k.Entry.Findings, first)
+	k.Entry.Find(first)
 	lo, hi := p.mean.interval(conf)
 	load := f.Y.Column.Role == frames.Load
-	k.Entry.Warn(page.If(load && p.mean.Value < 0,
-		"A "+f.Y.Measure()+" below nothing cannot be: so far out the fit no longer holds."),
-		page.If(load && !(p.mean.Value < 0) && lo < 0,
-			"The interval reaches below nothing, where no "+f.Y.Measure()+" can be: take its lower end as zero."))
+	k.Entry.Warn(page.If(load && p.mean.Value < 0, "A "+f.Y.Measure()+
+		" below nothing cannot be: so far out the fit no longer holds."), page.If(load && !(p.mean.Value < 0) && lo < 0,
+		"The interval reaches below nothing, where no "+f.Y.Measure()+" can be: take its lower end as zero."))
 	if len(all) == 1 {
 		g := say.Gap{Value: p.mean.Value, Range: verdict.Range{Low: lo, High: hi}}
 		return []session.Answer{{Key: p.Text, Gap: g, Finding: first}}, nil
@@ -151,7 +150,7 @@ func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf floa
 	}
 	gap.Than, gap.Of = page.Say(p.Text), p.Text
 	finding := gap.Sentence()
-	k.Entry.Findings = append(k.Entry.Findings, finding)
+	k.Entry.Find(finding)
 	return []session.Answer{{Key: p.Text, Gap: gap, Finding: finding}}, nil
 }
 
@@ -162,10 +161,10 @@ func expected(f *fitted.Fit, p prediction, conf float64) page.Sentence {
 	lo, hi := p.mean.interval(conf)
 	s := page.Say("Expected " + f.Y.Expected() + " with " + p.Text + ": ")
 	if math.IsNaN(lo) {
-		return append(s, page.Say(page.Num{Value: p.mean.Value, Unit: u}, "; its interval cannot be computed.")...)
+		return page.Say(s, page.In(p.mean.Value, u), "; its interval cannot be computed.")
 	}
-	s = append(s, page.Say(page.Num{Value: p.mean.Value, Unit: u, Resolution: (hi - lo) / 2},
-		" (", page.Num{Value: conf, Style: page.Fraction}, " interval ", page.Span{Low: lo, High: hi, Unit: u}, ")")...)
+	s = page.Say(s, page.Num{Value: p.mean.Value, Unit: u, Resolution: (hi - lo) / 2},
+		" (", page.Share(conf), " interval ", page.Span{Low: lo, High: hi, Unit: u}, ")")
 	least, most := p.specimen.interval(conf)
 	switch {
 	case math.IsNaN(least):
@@ -176,7 +175,7 @@ func expected(f *fitted.Fit, p prediction, conf float64) page.Sentence {
 	default:
 		s = append(s, page.Word("; one new specimen: "))
 	}
-	return append(s, page.Say(page.Span{Low: least, High: most, Unit: u}, ".")...)
+	return page.Say(s, page.Span{Low: least, High: most, Unit: u}, ".")
 }
 
 // clearest is the difference between p and the one of others that is clearest, the number

@@ -31,8 +31,8 @@ func bestRival(measure string, list []rival) page.Sentence {
 	case math.IsNaN(best.weight):
 		return page.Say("These fits of " + measure + " cannot be weighed: one has nearly as many figures as specimens.")
 	case best.weight >= clearly:
-		return page.Say("Of these fits of "+measure+" the data support "+said+" clearly best: ", page.Share(best.weight),
-			" of the support.")
+		return page.Say("Of these fits of "+measure+" the data support "+said+" clearly best: ",
+			page.Share(best.weight), " of the support.")
 	}
 	return page.Say("Of these fits of "+measure+" "+said+" has the most support, ", page.Share(best.weight),
 		"; "+next.name+" has ", page.Share(next.weight), ". The data do not settle between them.")
@@ -75,13 +75,12 @@ func Rivals(k *session.Call, cmd *phrase.Rivals) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Findings = append(k.Entry.Findings, bestRival(first.Y.Measure(), best))
-	k.Entry.Findings = append(k.Entry.Findings, findings...)
+	k.Entry.Find(bestRival(first.Y.Measure(), best))
+	k.Entry.Find(findings...)
 	k.Entry.Tables = []page.Table{rivalTable(list), steps}
 	if slices.ContainsFunc(list, func(r rival) bool { return r.fit.Method.Blocks != nil }) {
-		k.Entry.Cautions = append(k.Entry.Cautions,
-			page.Say("Fits with blocks are compared with the others by the full likelihood, not the restricted one "+
-				"they were fitted by; their figures here are those of that refit."))
+		k.Entry.Warn(page.Say("Fits with blocks are compared with the others by the full likelihood, not the " +
+			"restricted one they were fitted by; their figures here are those of that refit."))
 	}
 	var known []string
 	for _, r := range list {
@@ -98,13 +97,13 @@ func Rivals(k *session.Call, cmd *phrase.Rivals) (*session.Outcome, error) {
 // rivalsNamed are the fits named, each with its likelihood.
 func rivalsNamed(k *session.Call, names []phrase.Name) ([]rival, error) {
 	if len(names) < 2 {
-		return nil, &page.Problem{Code: page.CodeTooFewRivals, At: names[0].At, Message: "one fit has no rival",
-			Hint: phrase.Line(&phrase.Rivals{Fits: phrase.NameList{List: names}}) + ", and another fit"}
+		return nil, page.Refuse(page.CodeTooFewRivals, names[0].At, "one fit has no rival",
+			phrase.Line(&phrase.Rivals{Fits: phrase.NameList{List: names}})+", and another fit")
 	}
 	var out []rival
 	for _, n := range names {
 		if slices.ContainsFunc(out, func(r rival) bool { return r.name == n.Text }) {
-			return nil, &page.Problem{Code: page.CodeNamedTwice, At: n.At, Message: n.Text + " is named twice"}
+			return nil, page.Refuse(page.CodeNamedTwice, n.At, n.Text+" is named twice", "")
 		}
 		f, err := fitted.Open(k, n)
 		if err != nil {
@@ -123,9 +122,8 @@ func rivalsNamed(k *session.Call, names []phrase.Name) ([]rival, error) {
 func rivalOf(k *session.Call, n phrase.Name, f *fitted.Fit) (rival, error) {
 	r := rival{name: n.Text, fit: f, likelihood: f.LogLikelihood, aicc: f.AICc, parameters: float64(f.Parameters())}
 	if f.Method.Resistant {
-		return r, &page.Problem{Code: page.CodeNoLikelihood, At: n.At,
-			Message: n.Text + " is resistant and has no likelihood to compare with others",
-			Hint:    "fit the same terms without resistant"}
+		return r, page.Refuse(page.CodeNoLikelihood, n.At, n.Text+
+			" is resistant and has no likelihood to compare with others", "fit the same terms without resistant")
 	}
 	if f.Method.Blocks == nil {
 		return r, nil
@@ -161,18 +159,16 @@ func sameSpecimens(k *session.Call, list []rival, names []phrase.Name) error {
 		b := r.fit
 		switch {
 		case a.Sample.Series != b.Sample.Series || a.Y.Name() != b.Y.Name():
-			return &page.Problem{Code: page.CodeOtherResponse, At: names[i+1].At,
-				Message: r.name + " is about " + b.Y.Name() + " of " +
-					b.Sample.Series + ", " + list[0].name + " about " + a.Y.Name() + " of " + a.Sample.Series + ": they are no rivals",
-				Hint: "name fits of one response"}
+			return page.Refuse(page.CodeOtherResponse, names[i+1].At, r.name+" is about "+b.Y.Name()+" of "+
+				b.Sample.Series+", "+list[0].name+" about "+a.Y.Name()+" of "+a.Sample.Series+": they are no rivals",
+				"name fits of one response")
 		case !slices.Equal(a.Sample.Rows, b.Sample.Rows):
-			return &page.Problem{Code: page.CodeOtherSpecimens, At: names[i+1].At,
-				Message: list[0].name + " used " + strconv.Itoa(a.N) +
-					" specimens and " + r.name + " " + strconv.Itoa(b.N) + ", not the same ones: their likelihoods cannot be compared",
-				Hint: refit(k, list)}
+			return page.Refuse(page.CodeOtherSpecimens, names[i+1].At, list[0].name+" used "+strconv.Itoa(a.N)+
+				" specimens and "+r.name+" "+strconv.Itoa(b.N)+
+				", not the same ones: their likelihoods cannot be compared", refit(k, list))
 		case !slices.Equal(a.Model().Weights, b.Model().Weights):
-			return &page.Problem{Code: page.CodeOtherWeights, At: names[i+1].At,
-				Message: list[0].name + " and " + r.name + " are weighted differently: they are no rivals"}
+			return page.Refuse(page.CodeOtherWeights, names[i+1].At, list[0].name+" and "+r.name+
+				" are weighted differently: they are no rivals", "")
 		}
 	}
 	return nil
@@ -261,7 +257,8 @@ type stepRow struct {
 func rivalTable(list []rival) page.Table {
 	var rows []modelRow
 	for _, r := range list {
-		rows = append(rows, modelRow{r.name, r.weight, r.aicc, r.fit.ExplainedUnseen, r.parameters, r.likelihood, r.fit.N})
+		rows = append(rows, modelRow{r.name, r.weight, r.aicc, r.fit.ExplainedUnseen, r.parameters, r.likelihood,
+			r.fit.N})
 	}
 	return page.Filled(page.Table{ID: "models", Title: page.Say("Rival fits of " + list[0].fit.Y.Name()),
 		Note: page.Say("weight: how the data share their support out among these fits, by AICc")}, rows, nil)

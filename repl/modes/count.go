@@ -31,12 +31,6 @@ func modesCounted(mode, by string, together bool, p, within float64, drawn int, 
 		}), ".")
 }
 
-// roughChiSquare warns that some expected counts are too small for the chi-square probability.
-func roughChiSquare(least float64) page.Sentence {
-	return page.Say("The smallest count to expect, were nothing going on, is ", page.Num{Value: least, Style: page.Ratio},
-		", under the 5 that the chi-square probability needs (Cochran 1954): go by the exact one.")
-}
-
 // fewestExpected is the expected count under which the chi-square probability is rough
 // (Cochran 1954).
 const fewestExpected = 5
@@ -57,8 +51,8 @@ type crossed struct {
 func readCrossed(k *session.Call, mode, by phrase.ColumnRef, columns ...string) (*crossed, error) {
 	c := &crossed{mode: mode, by: by}
 	if c.mode.Column == c.by.Column {
-		return nil, &page.Problem{Code: page.CodeSameColumn, At: c.by.At,
-			Message: c.by.Column + " goes with itself in any case", Hint: "name another column after by"}
+		return nil, page.Refuse(page.CodeSameColumn, c.by.At, c.by.Column+" goes with itself in any case",
+			"name another column after by")
 	}
 	var err error
 	if c.sample, err = k.Sample(append([]string{c.mode.Column, c.by.Column}, columns...)...); err != nil {
@@ -129,9 +123,9 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 		figures.drawnTables, tried = &drawnTables{t.Tables, t.Error}, "random tables"
 	}
 	k.Entry.Values = page.ValuesOf(figures, page.Names{"tables": tried})
-	if t.Least < fewestExpected {
-		k.Entry.Cautions = append(k.Entry.Cautions, roughChiSquare(t.Least))
-	}
+	k.Entry.Warn(page.If(t.Least < fewestExpected, "The smallest count to expect, were nothing going on, is ",
+		page.Num{Value: t.Least, Style: page.Ratio},
+		", under the 5 that the chi-square probability needs (Cochran 1954): go by the exact one."))
 	gaps, err := c.gaps(k)
 	if err != nil {
 		return nil, err
@@ -144,9 +138,8 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 
 // oneWay is the problem of a single level on one side.
 func (c *crossed) oneWay() error {
-	p := &page.Problem{Code: page.CodeOneLevel, At: c.by.At, Message: "all these specimens have the same " + c.by.Column +
-		", " + c.rows[0],
-		Hint: "widen the condition after for, or name another column"}
+	p := page.Refuse(page.CodeOneLevel, c.by.At, "all these specimens have the same "+c.by.Column+
+		", "+c.rows[0], "widen the condition after for, or name another column")
 	if len(c.rows) > 1 {
 		p.At, p.Message = c.mode.At, "all these specimens have the same "+c.mode.Column+", "+c.modes[0]
 	}

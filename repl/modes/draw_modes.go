@@ -57,8 +57,8 @@ func DrawModes(k *session.Call, cmd *phrase.DrawModes) (*session.Outcome, error)
 			x := float64(i) + modesWidth*((float64(j)+0.5)/float64(len(counts))-0.5)
 			fig.Layers = append(fig.Layers, page.Interval{X: x, Mean: 100 * share, Low: 100 * r.Low, High: 100 * r.High,
 				Look: session.LookOf(mode, c.modes[j])})
-			ranges = append(ranges, modeRange{modeShare: modeShare{Level: c.said(i), Mode: c.modes[j], Count: count, N: n},
-				Share: share, Range: r})
+			ranges = append(ranges, modeRange{modeShare: modeShare{Level: c.said(i), Mode: c.modes[j], Count: count,
+				N: n}, Share: share, Range: r})
 		}
 	}
 	fig.Note = say.BarsNote("share", k.Confidence())

@@ -118,12 +118,12 @@ func oneModeIfAny(k *session.Call, cmd *phrase.DrawUntil, s *session.Sample, ter
 	var p *page.Problem
 	switch {
 	case errors.As(err, &p) && p.Code == "too-few-breaks":
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("No curve is fitted: "+p.Message+"."))
+		k.Entry.Warn(page.Say("No curve is fitted: " + p.Message + "."))
 		return nil, nil
 	case err != nil:
 		return nil, err
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, u.leftOut...)
+	k.Entry.Warn(u.leftOut...)
 	return u, nil
 }
 

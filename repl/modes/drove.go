@@ -41,9 +41,9 @@ func Drove(k *session.Call, cmd *phrase.DroveMode) (*session.Outcome, error) {
 		all = append(all, some...)
 	}
 	if len(all) == 0 {
-		return nil, &page.Problem{Code: page.CodeTooFewSpecimens, At: d.column.At,
-			Message: "too few specimens failed in any one way, or in others, to ask what drove " + d.column.Column,
-			Hint:    "count " + phrase.Spelled(d.column.Column) + " by a category"}
+		return nil, page.Refuse(page.CodeTooFewSpecimens, d.column.At,
+			"too few specimens failed in any one way, or in others, to ask what drove "+d.column.Column,
+			"count "+phrase.Spelled(d.column.Column)+" by a category")
 	}
 	if err := d.settlePairs(all); err != nil {
 		return nil, err
@@ -278,7 +278,8 @@ func (d *modeDrivers) shareOut(o *modeOdds, ended []bool) func(factor string) fl
 		}
 		sum := 0.0
 		for i, s := range r.Shares {
-			if about := columnsOf(m, m.Terms[i]); slices.Contains(about, factor) { // of a combined term, half goes to each
+			if about := columnsOf(m, m.Terms[i]); slices.Contains(about,
+				factor) { // of a combined term, half goes to each
 				sum += s.Share / float64(len(about))
 			}
 		}
@@ -304,11 +305,13 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 		page.Joined(driving, ", then ", func(t *modeDriven) page.Sentence { return page.Say(named(t)) }), ".")
 	if len(driving) == 0 {
 		lead = page.Say("No factor was seen to drive "+what+": see below what is ruled out and what cannot be told (",
-			d.sample.Counts.Used, " specimens, ", len(d.factors), say.Plural(len(d.factors), " factor", " factors"), ").")
+			d.sample.Counts.Used, " specimens, ", len(d.factors), say.Plural(len(d.factors), " factor", " factors"),
+			").")
 	}
 	k.Entry.Findings = []page.Sentence{lead}
 	for _, p := range d.pairs {
-		k.Entry.Findings = append(k.Entry.Findings, p.finding())
+		k.Entry.Find(page.Say("What "+p.a.Said()+" does to the chance of "+p.mode+" depends on "+p.b.Said()+" (",
+			page.Chance(p.p), " for the two together):"))
 	}
 	for _, t := range driving[:min(4, len(driving))] {
 		told := t.contrasts[:1]
@@ -317,7 +320,7 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 		}
 		for _, c := range told {
 			size, r := c.moves()
-			k.Entry.Findings = append(k.Entry.Findings, c.said.Terse(size, r))
+			k.Entry.Find(c.said.Terse(size, r))
 		}
 	}
 	k.Entry.Find(listedModes("No difference worth having", none, named), listedModes("Cannot tell", untold, named),
@@ -336,11 +339,11 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 		rows = append(rows, row)
 	}
 	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "factors", Title: page.Say("What drove " + what),
-		Second: true,
-		Note: page.Say("size: how far the chance moves, in percentage points, between the clearest pair of levels or from "+
-			"the 10th to the 90th percentile of a number; low and high: ", page.Num{Value: k.Confidence(),
-			Style: page.Fraction}, " interval; share: of the explained likelihood; p: by the likelihood ratio, adjusted for ",
-			len(all), " questions (Holm)")}, rows, page.Names{"y": percentagePoints})}
+		Second: true, Note: page.Say("size: how far the chance moves, in percentage points, between the clearest "+
+			"pair of levels or from the 10th to the 90th percentile of a number; low and high: ",
+			page.Share(k.Confidence()),
+			" interval; share: of the explained likelihood; p: by the likelihood ratio, adjusted for ", len(all),
+			" questions (Holm)")}, rows, page.Names{"y": percentagePoints})}
 	if len(d.left) > 0 {
 		k.Entry.Tables = append(k.Entry.Tables, session.LeftOutTable(d.left))
 	}
@@ -354,7 +357,7 @@ func listedModes(answer string, all []*modeDriven, named func(*modeDriven) strin
 	s := page.Say(page.Verdict{Words: answer}, " (the chance may move so far): ")
 	for i, t := range all {
 		if i == 4 && len(all) > 5 {
-			return append(s, page.Say("; and ", len(all)-i, " more in the table.")...)
+			return page.Say(s, "; and ", len(all)-i, " more in the table.")
 		}
 		_, r := t.contrasts[0].moves()
 		s = page.Say(s, page.If(i > 0, "; "), named(t)+", ", page.Span{Low: r.Low, High: r.High, Style: page.Percent})

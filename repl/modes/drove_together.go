@@ -68,7 +68,8 @@ func (d *modeDrivers) settlePairs(all []*modeDriven) error {
 	slices.SortStableFunc(d.pairs, func(a, b *modePair) int { return cmp.Compare(a.p, b.p) })
 	var kept []*modePair
 	for _, pair := range d.pairs {
-		if !(pair.p < doubts.Clear) || slices.ContainsFunc(kept, func(o *modePair) bool { return o.mode == pair.mode }) {
+		met := func(o *modePair) bool { return o.mode == pair.mode }
+		if !(pair.p < doubts.Clear) || slices.ContainsFunc(kept, met) {
 			continue
 		}
 		worth, err := d.settle(pair, all)
@@ -192,10 +193,4 @@ func (o *modeOdds) within(of, at int, setting designPoint) []designPoint {
 		}
 	}
 	return out
-}
-
-// finding tells that what the one does depends on the other.
-func (p *modePair) finding() page.Sentence {
-	return page.Say("What "+p.a.Said()+" does to the chance of "+p.mode+" depends on "+p.b.Said()+" (",
-		page.Chance(p.p), " for the two together):")
 }

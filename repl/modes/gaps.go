@@ -104,8 +104,8 @@ func (c *crossed) gaps(k *session.Call) (*session.Gaps, error) {
 					i, j = j, i
 				}
 				at := func(confidence float64) verdict.Range {
-					return incidence.Difference(c.counts[i][m], len(c.specimens[i]), c.counts[j][m], len(c.specimens[j]),
-						1-(1-confidence)/of)
+					return incidence.Difference(c.counts[i][m], len(c.specimens[i]), c.counts[j][m],
+						len(c.specimens[j]), 1-(1-confidence)/of)
 				}
 				r := at(k.Confidence())
 				row := session.GapRow{With: level(j), Than: level(i), Value: 100 * (share(j) - share(i)),

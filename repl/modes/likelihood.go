@@ -87,13 +87,15 @@ func (p placed) points(variable int, ends func(numbers []float64) (low, high flo
 		}
 	}
 	for _, l := range p.Place.Matrix.Present[variable] {
-		add(designPoint{name: v.Levels[l], said: levelSaid(v, l), level: l}, linear.Point{Levels: map[int]int{variable: l}})
+		add(designPoint{name: v.Levels[l], said: levelSaid(v, l), level: l},
+			linear.Point{Levels: map[int]int{variable: l}})
 	}
 	if !v.IsCategory() {
 		low, high := ends(v.Numbers)
 		for _, x := range []float64{low, high} {
 			name := v.Name + " " + strconv.FormatFloat(x, 'g', 6, 64)
-			add(designPoint{name: name, said: name, level: -1, at: x}, linear.Point{Numbers: map[int]float64{variable: x}})
+			add(designPoint{name: name, said: name, level: -1, at: x},
+				linear.Point{Numbers: map[int]float64{variable: x}})
 		}
 	}
 	return out

@@ -89,9 +89,11 @@ func Modes(k *session.Call, cmd *phrase.Modes) (*session.Outcome, error) {
 // shares is the commonest mode of each level, for a sentence and as an answer.
 func (c *crossed) shares(conf float64) (commonest []modeRange, mains []session.Answer) {
 	for _, m := range c.most() {
-		r := modeRange{modeShare: m, Share: float64(m.Count) / float64(m.N), Range: incidence.Proportion(m.Count, m.N, conf)}
+		r := modeRange{modeShare: m, Share: float64(m.Count) / float64(m.N),
+			Range: incidence.Proportion(m.Count, m.N, conf)}
 		commonest = append(commonest, r)
-		mains = append(mains, session.Answer{Key: m.Level + ", " + m.Mode, Gap: say.Gap{Value: r.Share, Range: r.Range}})
+		mains = append(mains, session.Answer{Key: m.Level + ", " + m.Mode, Gap: say.Gap{Value: r.Share,
+			Range: r.Range}})
 	}
 	return commonest, mains
 }
@@ -128,8 +130,7 @@ func (c *crossed) proportionTable(conf float64) page.Table {
 		}
 	}
 	t := page.Table{ID: "proportions", Title: page.Say("Share of each " + c.mode.Column + " by " + c.by.Column),
-		Note: page.Say("low and high: exact ", page.Num{Value: conf, Style: page.Fraction},
-			" interval of each proportion by itself")}
+		Note: page.Say("low and high: exact ", page.Share(conf), " interval of each proportion by itself")}
 	return page.Filled(t, rows, page.Names{"by": c.by.Column})
 }
 
@@ -140,7 +141,7 @@ func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 	t := page.Table{ID: "buildup",
 		Title: page.Say("Share of each " + c.mode.Column + " as " + r.Name() + " rises, by " + c.by.Column),
 		Note: page.Say("share: of all specimens of the level, ended so at this load or under it; low and high: ",
-			page.Num{Value: conf, Style: page.Fraction}, " interval on ln(−ln share), a dash where all have ended so")}
+			page.Share(conf), " interval on ln(−ln share), a dash where all have ended so")}
 	names := page.Names{"by": c.by.Column, "y": unit}
 	middle := medianOf(k.Context, r.Values)
 	var commonest []modeRange
@@ -154,7 +155,8 @@ func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 			rows := make([]buildupRow, 0, len(steps))
 			for n, s := range steps {
 				parallel.LookAt(k.Context, n)
-				rows = append(rows, buildupRow{c.rows[i], c.modes[m], s.Load, s.AtRisk, s.Share, s.Range.Low, s.Range.High})
+				rows = append(rows, buildupRow{c.rows[i], c.modes[m], s.Load, s.AtRisk, s.Share, s.Range.Low,
+					s.Range.High})
 				if s.Load <= middle && s.Share > largest.Share {
 					largest.Mode, largest.Share, largest.Range = c.modes[m], s.Share, s.Range
 				}
@@ -167,8 +169,7 @@ func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 	}
 	k.Entry.Tables = append(k.Entry.Tables, t)
 	if len(commonest) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings,
-			modesShared(c.mode.Column, page.Say(page.Num{Value: middle, Unit: unit}), commonest, conf))
+		k.Entry.Find(modesShared(c.mode.Column, page.Say(page.In(middle, unit)), commonest, conf))
 	}
 	if len(whole) > 0 {
 		n := 0
@@ -177,7 +178,7 @@ func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 				n++
 			}
 		}
-		k.Entry.Findings = append(k.Entry.Findings, takenAsWhole(c.mode.Column, whole, n))
+		k.Entry.Find(takenAsWhole(c.mode.Column, whole, n))
 	}
 }
 

@@ -12,18 +12,6 @@ import (
 	"breakbook/repl/session"
 )
 
-// termsTogether tells whether the terms together say anything about the modes.
-func termsTogether(mode string, n int, p float64) page.Sentence {
-	return page.Say("All terms together, tested against the same chances for all ", n, " specimens ("+mode+"): ",
-		page.Chance(p), " by the likelihood ratio.")
-}
-
-// penalised tells why and how the fit was penalised.
-func penalised(mode string) page.Sentence {
-	return page.Say("Some levels or values part " + mode + " from the rest without exception, and the plain " +
-		"likelihood would go on for ever. It was penalised (Firth 1993), which draws chances a little towards even ones.")
-}
-
 // fewOfMode warns of a mode that few specimens ended in.
 func fewOfMode(mode string, n int) page.Sentence {
 	return page.Say("In only ", n, say.Plural(n, " specimen ", " specimens ")+mode+": one more or less could move "+
@@ -60,16 +48,17 @@ func OddsOf(k *session.Call, cmd *phrase.Odds) (*session.Outcome, error) {
 	}
 	k.Entry.Tables = []page.Table{table}
 	var mains []session.Answer
-	k.Entry.Findings = append(k.Entry.Findings, o.told(contrasts)...)
+	k.Entry.Find(o.told(contrasts)...)
 	for _, c := range contrasts {
 		mains = append(mains, session.Answer{Key: c.key, Gap: c.gap, Finding: c.finding})
 	}
 	if len(contrasts) > 0 {
 		k.Entry.Tables = append(k.Entry.Tables, o.contrastTable(contrasts, conf))
 	}
-	k.Entry.Findings = append(k.Entry.Findings, termsTogether(o.column.Column, o.N, o.P))
+	k.Entry.Find(page.Say("All terms together, tested against the same chances for all ", o.N,
+		" specimens ("+o.column.Column+"): ", page.Chance(o.P), " by the likelihood ratio."))
 	k.Entry.Values = o.values()
-	k.Entry.Cautions = append(k.Entry.Cautions, o.cautions()...)
+	k.Entry.Warn(o.cautions()...)
 	known := append(o.Place.Columns(), o.column.Column)
 	out := session.Answered(s, s.Mode(o.column.Column), known, mains)
 	return out.Keeping(session.Result{Columns: o.Place.Columns(), Gaps: o.drawn(contrasts, conf)}), nil
@@ -99,9 +88,9 @@ func oddsOne(k *session.Call, mode phrase.Is, terms phrase.Terms) (*modeOdds, *s
 			if n == 0 {
 				some = "none"
 			}
-			return nil, &page.Problem{Code: page.CodeOneMode, At: mode.At, Message: some + " of these specimens broke so (" +
-				mode.Column.Column + " " + session.ModeName(mode) + "), and there are no odds to compare",
-				Hint: "widen the condition after for, or name another level"}
+			return nil, page.Refuse(page.CodeOneMode, mode.At, some+" of these specimens broke so ("+
+				mode.Column.Column+" "+session.ModeName(mode)+"), and there are no odds to compare",
+				"widen the condition after for, or name another level")
 		}
 		return asCodes(ended), nil
 	})
@@ -127,16 +116,14 @@ func oddsAll(k *session.Call, of phrase.AllModes, terms phrase.Terms) (*modeOdds
 			return nil, err
 		}
 		if len(groups) < 2 {
-			return nil, &page.Problem{Code: page.CodeOneMode, At: o.column.At,
-				Message: "all these specimens have the same " + o.column.Column + ", " + groups[0].Level,
-				Hint:    "widen the condition after for"}
+			return nil, page.Refuse(page.CodeOneMode, o.column.At, "all these specimens have the same "+o.column.Column+
+				", "+groups[0].Level, "widen the condition after for")
 		}
 		if against := of.Against; against != nil {
 			at := slices.IndexFunc(groups, func(g session.Group) bool { return g.Level == against.Level })
 			if at < 0 {
-				return nil, &page.Problem{Code: page.CodeNoSpecimens, At: against.At,
-					Message: "none of these specimens has " + o.column.Column + " " + against.Level,
-					Hint:    "against " + phrase.Spelled(groups[0].Level)}
+				return nil, page.Refuse(page.CodeNoSpecimens, against.At, "none of these specimens has "+
+					o.column.Column+" "+against.Level, "against "+phrase.Spelled(groups[0].Level))
 			}
 			first := groups[at]
 			groups = slices.Insert(slices.Delete(groups, at, at+1), 0, first)
@@ -152,8 +139,8 @@ func oddsFor(k *session.Call, o *modeOdds, terms phrase.Terms,
 	coded func(*session.Sample) ([]int, error)) (*modeOdds, *session.Sample, error) {
 	b := session.FormulaOf(terms)
 	if slices.Contains(b.Columns, o.column.Column) {
-		return nil, nil, &page.Problem{Code: page.CodeResponseAmongTerms, At: terms.At,
-			Message: o.column.Column + " cannot explain itself", Hint: "leave it out of the terms"}
+		return nil, nil, page.Refuse(page.CodeResponseAmongTerms, terms.At, o.column.Column+" cannot explain itself",
+			"leave it out of the terms")
 	}
 	s, err := k.Sample(append(slices.Clone(b.Columns), o.column.Column)...)
 	if err != nil {
@@ -183,9 +170,9 @@ func (o *modeOdds) fit(k *session.Call, s *session.Sample, codes []int, b sessio
 	}
 	o.Fit, err = odds.Solve(k.Context, odds.Sample{Columns: columns, Mode: codes, Modes: len(o.names)})
 	if errors.Is(err, odds.ErrNoPeak) {
-		return &page.Problem{Code: page.CodeNoPeak, At: o.column.At,
-			Message: "the likelihood of these terms has no peak that could be reached",
-			Hint:    "leave terms out, or break more specimens"}
+		return page.Refuse(page.CodeNoPeak, o.column.At,
+			"the likelihood of these terms has no peak that could be reached",
+			"leave terms out, or break more specimens")
 	}
 	return err
 }
@@ -215,15 +202,14 @@ func (o *modeOdds) termTable(k *session.Call, conf float64) (page.Table, error) 
 		name = o.column.Column + " against " + o.names[0]
 	}
 	title[0] = page.Word("Odds of " + name + " on " + o.Place.TermList())
-	t := page.Table{ID: "terms", Title: title,
-		Note: page.Say("effect and standard error: log odds; low and high: ",
-			page.Num{Value: conf, Style: page.Fraction}, " profile interval of the odds ratio")}
+	t := page.Table{ID: "terms", Title: title, Note: page.Say("effect and standard error: log odds; low and high: ",
+		page.Share(conf), " profile interval of the odds ratio")}
 	var rows []oddsTerm
 	for m := 1; m < len(o.names); m++ {
 		for c, w := range o.coefficients() {
 			none := page.None
-			row := oddsTerm{Term: session.RowName(o.Place.Model(), c.Label), Effect: none, SE: none, Ratio: none, Low: none,
-				High: none, P: none}
+			row := oddsTerm{Term: session.RowName(o.Place.Model(), c.Label), Effect: none, SE: none, Ratio: none,
+				Low: none, High: none, P: none}
 			if o.all {
 				row.oddsMode = &oddsMode{o.names[m]}
 			}
@@ -265,7 +251,9 @@ func (o *modeOdds) cautions() []page.Sentence {
 		if o.all {
 			name = "one " + o.column.Column
 		}
-		out = append(out, penalised(name))
+		out = append(out, page.Say("Some levels or values part "+name+" from the rest without exception, and the "+
+			"plain likelihood would go on for ever. It was penalised (Firth 1993), which draws chances a little "+
+			"towards even ones."))
 	}
 	for m, n := range o.counts {
 		if n < fewBreaks {

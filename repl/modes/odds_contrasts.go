@@ -120,12 +120,12 @@ func (o *modeOdds) told(all []contrast) []page.Sentence {
 func (o *modeOdds) together(pairs []contrast, other bool) page.Sentence {
 	lead := pairs[0].said
 	t := say.OddsTogether{Mode: lead.Mode, Among: lead.Among, Pairs: len(pairs), Other: other, Family: lead.Family,
-		Probability: 1,
-		Worth:       lead.Worth, Enough: lead.Enough}
+		Probability: 1, Worth: lead.Worth, Enough: lead.Enough}
 	met := map[int]say.LevelChance{}
 	for _, c := range pairs {
 		for i, level := range []page.Sentence{c.said.First, c.said.Second} {
-			met[c.points[i].level] = say.LevelChance{Level: level, Chance: c.said.Chances[i], Counted: c.said.Counted[i]}
+			met[c.points[i].level] = say.LevelChance{Level: level, Chance: c.said.Chances[i],
+				Counted: c.said.Counted[i]}
 		}
 		t.Probability = math.Min(t.Probability, c.said.Probability)
 		if e := c.said.Enough; t.Enough.N > 0 && (e.N == 0 || e.N > t.Enough.N) {
@@ -218,9 +218,8 @@ func (o *modeOdds) contrast(k *session.Call, m int, a, b designPoint, of int, wo
 	}
 	moved := func(by float64) float64 { return carried(first, by) - first }
 	s := say.Odds{Mode: o.column.Column + " is " + o.names[m], Among: "of joints", First: page.Say(a.said),
-		Second:  page.Say(b.said),
-		Chances: [2]float64{first, second}, Ratio: math.Exp(e.Value), Confidence: conf, Worth: worth.Said,
-		Range: e.Range.Each(math.Exp), Probability: math.Min(1, e.P*float64(of)),
+		Second: page.Say(b.said), Chances: [2]float64{first, second}, Ratio: math.Exp(e.Value), Confidence: conf,
+		Worth: worth.Said, Range: e.Range.Each(math.Exp), Probability: math.Min(1, e.P*float64(of)),
 		Answer: verdict.Decide(e.Range.Each(moved), ninety.Each(moved), worth.Value)}
 	if len(o.names) > 2 {
 		s.Among = "of the joints that broke in " + o.names[m] + " or " + o.names[0]
@@ -279,7 +278,7 @@ func (o *modeOdds) contrastTable(all []contrast, conf float64) page.Table {
 			s.Ratio, s.Range.Low, s.Range.High, s.Probability, s.Answer.Key()})
 	}
 	t := page.Table{ID: "contrasts", Title: page.Say("Chances and odds against each other"),
-		Note: page.Say("odds ratio: second over first; low and high: ", page.Num{Value: conf, Style: page.Fraction},
+		Note: page.Say("odds ratio: second over first; low and high: ", page.Share(conf),
 			" profile interval, adjusted for comparing all pairs, by Bonferroni's inequality; chances: number columns "+
 				"at their mean, other categories averaged level by level on the log odds")}
 	return page.Filled(t, rows, nil)

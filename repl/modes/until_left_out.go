@@ -66,9 +66,9 @@ func (u *oneMode) leaveOut(k *session.Call, columns []string) error {
 	}
 	for _, name := range columns {
 		if only, is := onlyLevel(k.Context, s, name); is && len(names) > 0 {
-			return &page.Problem{Code: page.CodeTooFewBreaks, At: u.mode.At,
-				Message: "of " + name + " only " + only + " has 3 specimens in which " + u.was() +
-					", so there is nothing to set it against", Hint: "leave " + name + " out of the terms, or break more specimens"}
+			return page.Refuse(page.CodeTooFewBreaks, u.mode.At, "of "+name+" only "+only+" has 3 specimens in which "+
+				u.was()+", so there is nothing to set it against", "leave "+name+
+				" out of the terms, or break more specimens")
 		}
 	}
 	if len(names) > 0 {

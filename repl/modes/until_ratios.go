@@ -86,7 +86,8 @@ func (u *oneMode) ratio(k *session.Call, a, b designPoint, of int, worth session
 	} else {
 		g.Of = v.Name
 		c, _ := u.sample.Frame.Column(v.Name)
-		r.finding = g.Rise(session.InSentence(c), session.Seen(a.at, a.at, b.at, v.Unit), session.Seen(b.at, a.at, b.at, v.Unit))
+		r.finding = g.Rise(session.InSentence(c), session.Seen(a.at, a.at, b.at, v.Unit),
+			session.Seen(b.at, a.at, b.at, v.Unit))
 	}
 	r.key, r.gap = g.Of, g
 	return r, true, nil
@@ -129,9 +130,9 @@ func (u *oneMode) gap(k *session.Call, w []float64, name string, of int, worth s
 			return say.Gap{}, 0, err
 		}
 	}
-	g := say.Gap{Measure: "the " + u.load.Measure() + " until " + u.mode.Column.Column + " is " + session.ModeName(u.mode),
-		Value: e.Value, Range: e.Range, Confidence: conf, Probability: math.Min(1, p*float64(of)), Worth: worth.Said,
-		Answer: verdict.Decide(e.Range, ninety.Range, worth.Value)}
+	g := say.Gap{Measure: "the " + u.load.Measure() + " until " + u.mode.Column.Column + " is " +
+		session.ModeName(u.mode), Value: e.Value, Range: e.Range, Confidence: conf, Probability: math.Min(1,
+		p*float64(of)), Worth: worth.Said, Answer: verdict.Decide(e.Range, ninety.Range, worth.Value)}
 	if of > 1 {
 		g.Family = "adjusted for comparing all pairs"
 	}
@@ -169,7 +170,7 @@ func tellRatios(k *session.Call, all []ratio) []session.Answer {
 	slices.SortStableFunc(sorted, func(a, b ratio) int { return cmp.Compare(b.clear, a.clear) })
 	var mains []session.Answer
 	for _, r := range sorted {
-		k.Entry.Findings = append(k.Entry.Findings, r.finding)
+		k.Entry.Find(r.finding)
 		mains = append(mains, session.Answer{Key: r.key, Gap: r.gap, Finding: r.finding})
 	}
 	return mains

@@ -41,9 +41,8 @@ func (u *oneMode) termTable(k *session.Call, conf float64) (t page.Table, endles
 	if unit != "" {
 		unit = " in " + unit
 	}
-	t = page.Table{ID: "terms", Title: u.title(),
-		Note: page.Say("effects on ln of the "+of+unit+"; low and high: ", page.Num{Value: conf, Style: page.Fraction},
-			" profile interval of the effect; p: by the likelihood ratio")}
+	t = page.Table{ID: "terms", Title: u.title(), Note: page.Say("effects on ln of the "+of+unit+"; low and high: ",
+		page.Share(conf), " profile interval of the effect; p: by the likelihood ratio")}
 	nothing := page.Quantity{Value: page.None}
 	var rows []strengthTerm
 	for c, w := range u.coefficients() {
@@ -127,13 +126,12 @@ func (u *oneMode) names() page.Names { return page.Names{"y": u.load.Unit()} }
 func (u *oneMode) strengthTable(all []levelStrength, conf float64) page.Table {
 	var rows []strengthRow
 	for _, s := range all {
-		rows = append(rows, strengthRow{s.row, s.median, s.medianRange.Low, s.medianRange.High, s.fifth, s.fifthRange.Low})
+		rows = append(rows, strengthRow{s.row, s.median, s.medianRange.Low, s.medianRange.High, s.fifth,
+			s.fifthRange.Low})
 	}
-	t := page.Table{ID: "strengths",
-		Title: page.Say("What each level would carry until " + u.mode.Column.Column + " is " + session.ModeName(u.mode)),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction},
-			" profile interval of the median, a dash where there is no limit; fifth low: the lower end of that of the "+
-				"5th percentile")}
+	t := page.Table{ID: "strengths", Title: page.Say("What each level would carry until " + u.mode.Column.Column +
+		" is " + session.ModeName(u.mode)), Note: page.Say("low and high: ", page.Share(conf), " profile interval of "+
+		"the median, a dash where there is no limit; fifth low: the lower end of that of the 5th percentile")}
 	return page.Filled(t, rows, u.names())
 }
 
@@ -145,8 +143,8 @@ func (u *oneMode) boundTable(all []levelStrength) page.Table {
 	}
 	t := page.Table{ID: "bounds",
 		Title: page.Say("Medians possible however a specimen's strengths in the modes depend on each other"),
-		Note: page.Say("from every specimen with a lower bound only failing so at once, to none ever; " +
-			"of the specimens as they are, not adjusted for the terms, and without their scatter; a dash: no upper limit")}
+		Note: page.Say("from every specimen with a lower bound only failing so at once, to none ever; of the " +
+			"specimens as they are, not adjusted for the terms, and without their scatter; a dash: no upper limit")}
 	return page.Filled(t, rows, u.names())
 }
 
@@ -158,7 +156,7 @@ func (u *oneMode) boundRangeTable(all []levelStrength, conf float64) page.Table 
 	}
 	t := page.Table{ID: "bound_ranges", Title: page.Say("The same, with the scatter of so many specimens"),
 		Note: page.Say("low and high: every median possible lies between them in ",
-			page.Num{Value: conf, Style: page.Fraction}, " of such series; a dash: no limit")}
+			page.Share(conf), " of such series; a dash: no limit")}
 	return page.Filled(t, rows, u.names())
 }
 
@@ -171,7 +169,7 @@ func (u *oneMode) ratioTable(all []ratio, conf float64) page.Table {
 			g.Answer.Key()})
 	}
 	t := page.Table{ID: "ratios", Title: page.Say("Medians against each other"),
-		Note: page.Say("ratio: second over first; low and high: ", page.Num{Value: conf, Style: page.Fraction},
+		Note: page.Say("ratio: second over first; low and high: ", page.Share(conf),
 			" profile interval; adjusted for comparing the pairs of a column, by Bonferroni's inequality")}
 	return page.Filled(t, rows, nil)
 }

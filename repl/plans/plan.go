@@ -16,23 +16,17 @@ import (
 
 // detecting is the aim of a plan for means; of a logarithm the difference is a ratio less one.
 func detecting(measure string, delta float64, unit string, logged bool) page.Sentence {
-	size := page.Num{Value: delta, Unit: unit}
+	size := page.In(delta, unit)
 	if logged {
-		size = page.Num{Value: math.Expm1(delta), Style: page.Fraction}
+		size = page.Share(math.Expm1(delta))
 	}
 	return page.Say("to show a true difference of ", size, " in "+measure)
 }
 
 // shifting is the aim of a plan for a failure mode: "failure is glue" from one share to another.
 func shifting(mode string, from, to float64) page.Sentence {
-	return page.Say("to show that the share in which "+mode+" goes from ", page.Num{Value: from, Style: page.Fraction},
-		" at one level to ", page.Num{Value: to, Style: page.Fraction}, " at another")
-}
-
-// pinning is the aim of a plan for a characteristic value.
-func pinning(measure string, within float64) page.Sentence {
-	return page.Say("to have the "+measure+" that 95 % of joints exceed, said with 75 % confidence, come out at most ",
-		page.Num{Value: within, Style: page.Fraction}, " below the true one")
+	return page.Say("to show that the share in which "+mode+" goes from ", page.Share(from),
+		" at one level to ", page.Share(to), " at another")
 }
 
 // highSpread is the confidence of the upper limit of an sd that a plan is held against.
@@ -100,10 +94,10 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 	}
 	finding := say.Plan{Wanted: m.Wanted, Stages: numberOf(of), SD: sd, Unit: unit, HighSD: high, Logged: logged,
 		Blocks: g.blocks.laid(g)}
-	if finding.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && cmd.Blanks == nil &&
-		of.Stages == nil {
+	if finding.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && cmd.Blanks == nil && of.Stages == nil {
 		shared := m
-		shared.Blocks = &plan.Blocks{SD: m.Blocks.SD, HighSD: m.Blocks.HighSD, Each: 1, Whole: make([]bool, len(factors))}
+		shared.Blocks = &plan.Blocks{SD: m.Blocks.SD, HighSD: m.Blocks.HighSD, Each: 1,
+			Whole: make([]bool, len(factors))}
 		if s, err := shared.Least(); err == nil && s.PerLevel < sizes[0].PerLevel {
 			finding.Blocks.Shared = s.PerLevel
 		}
@@ -173,7 +167,8 @@ func bookShares(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes, g *pilot
 		return shifting(c.Name+" is "+session.ModeName(of.Mode), of.From.Value, of.To.Value)
 	}
 	return bookCounted(k, cmd, g, sizes, withoutSD(cmd), planTableOf(g.cells() == 2),
-		session.Plan{Response: k.Session.RoleColumn(g.sample.Series, "load"), Mode: of.Mode.Column.Column, Model: m, Aim: what})
+		session.Plan{Response: k.Session.RoleColumn(g.sample.Series, "load"), Mode: of.Mode.Column.Column, Model: m,
+			Aim: what})
 }
 
 // withoutSD is the finding of a plan that no spread is behind.
@@ -189,8 +184,8 @@ func planLimit(k *session.Call, cmd *phrase.Plan, of phrase.PlanLimit) (*session
 		return nil, err
 	}
 	if !g.response.Plain() {
-		return nil, &page.Problem{Code: page.CodeNotALoad, At: of.Y.At,
-			Message: "a characteristic value is of " + g.response.Column.Name + " itself"}
+		return nil, page.Refuse(page.CodeNotALoad, of.Y.At, "a characteristic value is of "+g.response.Column.Name+
+			" itself", "")
 	}
 	sd, high, err := planSpread(k, g, cmd.Spread, of.Y.At)
 	if err != nil {
@@ -208,7 +203,11 @@ func planLimit(k *session.Call, cmd *phrase.Plan, of phrase.PlanLimit) (*session
 	}
 	restOn(g, cmd.Spread != nil, true)
 	finding := say.Plan{Wanted: m.Wanted, SD: sd, Unit: g.response.Unit(), HighSD: high}
-	what := func(c frames.Column) page.Sentence { return pinning(session.InSentence(c), within) }
+	what := func(c frames.Column) page.Sentence {
+		return page.Say("to have the "+session.InSentence(c)+
+			" that 95 % of joints exceed, said with 75 % confidence, come out at most ", page.Share(within),
+			" below the true one")
+	}
 	return bookCounted(k, cmd, g, sizes, finding, planTableOf(false),
 		session.Plan{Response: g.response.Column.Name, Model: m, Aim: what})
 }
@@ -228,9 +227,8 @@ func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) 
 	var err error
 	if n := cmd.PerLevel(); n != nil {
 		if cmd.Blanks != nil {
-			return nil, &page.Problem{Code: page.CodeTwoNumbers, At: n.At,
-				Message: "the specimens of each level are given, or the blanks there are, but not both",
-				Hint:    "leave one of them out"}
+			return nil, page.Refuse(page.CodeTwoNumbers, n.At,
+				"the specimens of each level are given, or the blanks there are, but not both", "leave one of them out")
 		}
 		most := n.Value / step * step
 		if own, err = m.At(most); plan.Because(err, "too-few-specimens") {
@@ -239,8 +237,8 @@ func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) 
 	} else if n := cmd.Blanks; n != nil {
 		most := n.Value / cells / step * step
 		if own, err = m.At(most); most < 2 {
-			return nil, &page.Problem{Code: page.CodeOutOfRange, At: n.At,
-				Message: "so few blanks make less than two specimens of each kind"}
+			return nil, page.Refuse(page.CodeOutOfRange, n.At,
+				"so few blanks make less than two specimens of each kind", "")
 		}
 	} else {
 		own, err = m.Least()
@@ -272,8 +270,7 @@ func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) 
 
 // tooFewWith says that so many specimens of each level leave nothing to judge by, and which number would.
 func tooFewWith(m session.Sizer, n *phrase.Count, from, step int) *page.Problem {
-	p := &page.Problem{Code: page.CodeOutOfRange, At: n.At,
-		Message: "so few specimens of each level leave nothing to judge them by"}
+	p := page.Refuse(page.CodeOutOfRange, n.At, "so few specimens of each level leave nothing to judge them by", "")
 	for more := (from + step - 1) / step * step; more <= from+100; more += step {
 		if _, err := m.At(more); err == nil {
 			p.Hint = "with " + strconv.Itoa(more)
@@ -292,7 +289,8 @@ func planProblem(subject phrase.PlanSubject, err error) error {
 	p := &page.Problem{Code: page.Code(e.Code)}
 	switch e.Code {
 	case "out-of-reach":
-		p.Message = "that takes more than a workshop can make: over " + strconv.Itoa(plan.Most) + " specimens of each kind"
+		p.Message = "that takes more than a workshop can make: over " + strconv.Itoa(plan.Most) +
+			" specimens of each kind"
 		p.Hint = "look for a larger difference, or take a smaller chance"
 	case "too-many-specimens":
 		p.Message = "a plan for a share looks no further than 800 specimens per level"

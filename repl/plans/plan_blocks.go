@@ -169,7 +169,8 @@ func scatter(k *session.Call, g *pilot, b *blockLayout, marked *blockMarkings) e
 		for i, c := range cells {
 			v.Codes[i] = slices.Index(kinds, c)
 		}
-		m = design.Model{Variables: []design.Variable{v}, Terms: []design.Term{{Factors: []design.Factor{{Variable: 0}}}}}
+		m = design.Model{Variables: []design.Variable{v},
+			Terms: []design.Term{{Factors: []design.Factor{{Variable: 0}}}}}
 	}
 	f, err := mixed.Solve(k.Context, g.response.Values, m, blocks, mixed.Restricted)
 	var cannot *mixed.Error

@@ -13,7 +13,7 @@ import (
 
 // carryingMore is the aim of a plan for the strength of one failure mode.
 func carryingMore(measure string, mode string, share float64) page.Sentence {
-	return page.Say("to show that one level would carry ", page.Num{Value: share, Style: page.Fraction},
+	return page.Say("to show that one level would carry ", page.Share(share),
 		" more "+measure+" than another before "+mode)
 }
 
@@ -96,6 +96,6 @@ func plainBreaks(cmd *phrase.Plan, of phrase.PlanMeans) error {
 	default:
 		return nil
 	}
-	return &page.Problem{Code: page.CodeTwoWays, At: at, Message: "a plan of " + of.Fit.Text +
-		", the strength of one failure mode, cannot be made " + what, Hint: "leave that out"}
+	return page.Refuse(page.CodeTwoWays, at, "a plan of "+of.Fit.Text+
+		", the strength of one failure mode, cannot be made "+what, "leave that out")
 }

@@ -23,22 +23,22 @@ func pilotOf(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*pilot, er
 	}
 	name := of.Fit.Text
 	if cmd.Spread != nil {
-		return nil, &page.Problem{Code: page.CodeTwoSpreads, At: cmd.Spread.At, Message: "the spread is that which " + name +
-			" leaves, or the one given here, but not both", Hint: "leave one of them out"}
+		return nil, page.Refuse(page.CodeTwoSpreads, cmd.Spread.At, "the spread is that which "+name+
+			" leaves, or the one given here, but not both", "leave one of them out")
 	}
 	if cmd.For != nil {
-		return nil, &page.Problem{Code: page.CodeTwoSamples, At: cmd.For.Place(), Message: name +
-			" has its own specimens, and a plan of it goes by those", Hint: "leave the condition out, or fit again with it"}
+		return nil, page.Refuse(page.CodeTwoSamples, cmd.For.Place(), name+
+			" has its own specimens, and a plan of it goes by those", "leave the condition out, or fit again with it")
 	}
 	if _, r, err := k.Measured(y); err != nil {
 		return nil, err
 	} else if r.Name() != f.Y.Name() {
-		return nil, &page.Problem{Code: page.CodeOtherResponse, At: y.At, Message: name + " is a fit of " + f.Y.Name() +
-			", and leaves no spread of " + r.Name(), Hint: "fit " + r.Name() + " first"}
+		return nil, page.Refuse(page.CodeOtherResponse, y.At, name+" is a fit of "+f.Y.Name()+
+			", and leaves no spread of "+r.Name(), "fit "+r.Name()+" first")
 	}
 	if f.Method.Resistant || f.Method.Weight.Column != "" {
-		return nil, &page.Problem{Code: page.CodeNoSpread, At: of.Fit.At, Message: name +
-			" is weighted or resistant, and has no one spread to plan with", Hint: "fit it without, or give a spread"}
+		return nil, page.Refuse(page.CodeNoSpread, of.Fit.At, name+
+			" is weighted or resistant, and has no one spread to plan with", "fit it without, or give a spread")
 	}
 	g := &pilot{factors: factors, sample: f.Sample, response: f.Y, fit: f, sd: f.Sigma, baseN: f.N,
 		base: session.Means([][]float64{f.Y.Values})[0]}
@@ -46,8 +46,8 @@ func pilotOf(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*pilot, er
 	g.df, g.others = float64(f.N-g.terms), g.terms-1
 	for _, one := range factors {
 		if !slices.Contains(f.Columns(), one.Column) {
-			return nil, &page.Problem{Code: page.CodeNotInFit, At: one.At, Message: one.Column + " is not in " + name +
-				", so that its spread holds what " + one.Column + " does", Hint: "plan of a fit with " + one.Column + " in it"}
+			return nil, page.Refuse(page.CodeNotInFit, one.At, one.Column+" is not in "+name+
+				", so that its spread holds what "+one.Column+" does", "plan of a fit with "+one.Column+" in it")
 		}
 		own, err := k.Groups(g.sample, g.response.Values, one)
 		if err != nil {
@@ -61,8 +61,8 @@ func pilotOf(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*pilot, er
 	}
 	g.others = max(0, g.others)
 	if !(g.sd > 0) || g.df < 1 {
-		return nil, &page.Problem{Code: page.CodeNoSpread, At: of.Fit.At, Message: name + " leaves no spread to plan with",
-			Hint: "give it: spread 12%"}
+		return nil, page.Refuse(page.CodeNoSpread, of.Fit.At, name+" leaves no spread to plan with",
+			"give it: spread 12%")
 	}
 	g.blocks, err = blocked(k, g)
 	return g, err
@@ -169,7 +169,6 @@ func wouldSay(k *session.Call, g *pilot, m plan.Means, own plan.Size) error {
 // answersTable has the chance of each answer by the true difference.
 func answersTable(rows []answerRow, unit string) page.Table {
 	return page.Filled(page.Table{ID: "answers", Title: page.Say("What it would say, by the true difference"),
-		Note: page.Say("the chance of each answer; the true differences are none, half of what is worth having, and all of " +
-			"it")},
-		rows, page.Names{"y": unit})
+		Note: page.Say("the chance of each answer; the true differences are none, half of what is worth having, and " +
+			"all of it")}, rows, page.Names{"y": unit})
 }

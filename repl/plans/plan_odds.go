@@ -19,7 +19,8 @@ func planOdds(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes) (*session.
 	if err != nil {
 		return nil, err
 	}
-	o.Model.From, o.Model.To, o.Model.Confidence, o.Model.Wanted = of.From.Value, of.To.Value, k.Confidence(), wanted(cmd)
+	o.Model.From, o.Model.To, o.Model.Confidence, o.Model.Wanted = of.From.Value, of.To.Value, k.Confidence(),
+		wanted(cmd)
 	seed := k.Session.Settings().Seed
 	if cmd.Blanks == nil {
 		o.Model, err = o.Model.TriedLeast(k.Context, seed)

@@ -14,9 +14,9 @@ import (
 
 // blocksUnknown warns that a plan counts specimens since nothing is known of their blocks.
 func blocksUnknown(block string) page.Sentence {
-	return page.Say("The numbers count specimens as if each stood for itself, for these specimens do not " +
-		"tell how much one " + block +
-		" differs from the next. With levels made from few values of " + block + " the chance is smaller than is said here.")
+	return page.Say("The numbers count specimens as if each stood for itself, for these specimens do not tell how " +
+		"much one " + block + " differs from the next. With levels made from few values of " + block +
+		" the chance is smaller than is said here.")
 }
 
 // sizeRow is a number of specimens, and what it would show.
@@ -92,8 +92,7 @@ type planBlockSD struct {
 func planTableOf(both bool) page.Table {
 	note := page.Say("the first row is the plan, the others what fewer or more would give; chance: the smaller of "+
 		"that of the test of all levels and that of the pair's own, with two levels that far apart and the rest "+
-		"midway; chance if spread high: were the spread at its ",
-		page.Num{Value: highSpread, Style: page.Fraction}, " upper limit")
+		"midway; chance if spread high: were the spread at its ", page.Share(highSpread), " upper limit")
 	if !both {
 		note = page.Say("the first row is the plan, the others what fewer or more would give")
 	}
@@ -105,8 +104,8 @@ func sizeTable(t page.Table, sizes []plan.Size, finding say.Plan, ofShares bool)
 	var rows []sizeRow
 	var shares []shareSizeRow
 	for _, s := range sizes {
-		r := sizeRow{sizePerLevel: &sizePerLevel{s.PerLevel}, sizeChances: sizeChances{s.N, s.Chance, s.Overall, s.Pair},
-			Detectable: s.Detectable, ChanceIfSpreadHigh: s.ChanceHighSpread}
+		r := sizeRow{sizePerLevel: &sizePerLevel{s.PerLevel}, sizeChances: sizeChances{s.N, s.Chance, s.Overall,
+			s.Pair}, Detectable: s.Detectable, ChanceIfSpreadHigh: s.ChanceHighSpread}
 		if finding.Blocks != nil {
 			r.sizeBlocks = &sizeBlocks{s.Blocks}
 		}
@@ -136,7 +135,8 @@ func bookPlan(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, fi
 		finding.Blocks.Blocks, finding.Blocks.Unit, kept.Block = own.Blocks, finding.Unit, finding.Blocks.Block
 		t.Note = append(t.Note, page.Word("; blocks: values of "+finding.Blocks.Block))
 	}
-	finding.PerLevel, finding.N, finding.Chance, finding.HighChance = own.PerLevel, own.N, own.Chance, own.ChanceHighSpread
+	finding.PerLevel, finding.N, finding.Chance, finding.HighChance = own.PerLevel, own.N, own.Chance,
+		own.ChanceHighSpread
 	finding.Blanks = cmd.Blanks != nil || cmd.PerLevel() != nil
 	kept.Finding = finding
 	t.Second = g.fit != nil || cmd.PerLevel() != nil
@@ -148,13 +148,13 @@ func bookPlan(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, fi
 		figures.planSD = &planSD{finding.SD}
 	}
 	if b := finding.Blocks; b != nil {
-		k.Entry.Findings = append(k.Entry.Findings, b.Sentence())
+		k.Entry.Find(b.Sentence())
 		figures.sizeBlocks = &sizeBlocks{b.Blocks}
 		if b.Known && !b.Singles && !b.OneEach {
 			figures.planBlockSD = &planBlockSD{b.SD}
 		}
 		if !b.Known && !b.Singles && !b.OneEach {
-			k.Entry.Cautions = append(k.Entry.Cautions, blocksUnknown(b.Block))
+			k.Entry.Warn(blocksUnknown(b.Block))
 		}
 	}
 	told, size, err := toldWithin(k, cmd, g, kept)
@@ -165,9 +165,9 @@ func bookPlan(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, fi
 		figures.planWithin = &planWithin{size.PerLevel}
 	}
 	k.Entry.Values = page.ValuesOf(figures, page.Names{"y": finding.Unit})
-	k.Entry.Findings = append(k.Entry.Findings, told...)
+	k.Entry.Find(told...)
 	if s := finding.IfSpreadHigh(); s != nil {
-		k.Entry.Findings = append(k.Entry.Findings, s)
+		k.Entry.Find(s)
 	}
 	for i := range g.mains {
 		g.mains[i].Finding = finding.Sentence()

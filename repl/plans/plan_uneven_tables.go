@@ -56,8 +56,8 @@ func (u *uneven) splitTable() page.Table {
 		}
 		rows = append(rows, r)
 	}
-	return page.Filled(page.Table{ID: "split", Title: page.Say("Specimens of each level of " + u.factors[0].Column)}, rows,
-		page.Names{"c": u.unit})
+	return page.Filled(page.Table{ID: "split", Title: page.Say("Specimens of each level of " + u.factors[0].Column)},
+		rows, page.Names{"c": u.unit})
 }
 
 func (u *uneven) pairTable() page.Table {
@@ -67,8 +67,9 @@ func (u *uneven) pairTable() page.Table {
 	}
 	return page.Filled(page.Table{ID: "pairs", Title: page.Say("What each pair of levels would show"), Second: true,
 		Note: page.Say("chance: of the pair's own test for the difference planned for; detectable: the smallest true "+
-			"difference with a chance of ", page.Num{Value: u.model.Wanted, Style: page.Fraction},
-			"; half of the interval: how far it reaches either way, as expected")}, rows, page.Names{"y": u.response.Unit()})
+			"difference with a chance of ", page.Share(u.model.Wanted),
+			"; half of the interval: how far it reaches either way, as expected")}, rows,
+		page.Names{"y": u.response.Unit()})
 }
 
 // answers are the chances of the answers about every pair, at true differences of none, half of what is worth
@@ -124,7 +125,7 @@ func (u *uneven) together(k *session.Call, worst plan.Pair) (page.Sentence, erro
 	for i, at := range u.at {
 		n := len(groups[at].Values)
 		all.N = append(all.N, u.model.N[i]+n)
-		there = append(there, page.Say(joint(i, len(u.at)), n, " of "+u.bare(u.names[i]))...)
+		there = page.Say(there, joint(i, len(u.at)), n, " of "+u.bare(u.names[i]))
 	}
 	_, none, seen, err := answersAt(u.judged, func(truth float64) (plan.Answers, error) {
 		return all.Answers(worst.First, worst.Second, truth, u.judged)
@@ -146,12 +147,13 @@ func (u *uneven) sizeTable() (page.Table, error) {
 			return page.Table{}, planProblem(nil, err)
 		}
 		seen[s.N] = true
-		rows = append(rows, sizeRow{sizeChances: sizeChances{s.N, s.Chance, s.Overall, s.Pair}, Detectable: s.Detectable,
-			ChanceIfSpreadHigh: s.ChanceHighSpread})
+		rows = append(rows, sizeRow{sizeChances: sizeChances{s.N, s.Chance, s.Overall, s.Pair},
+			Detectable: s.Detectable, ChanceIfSpreadHigh: s.ChanceHighSpread})
 	}
-	return page.Filled(page.Table{ID: "sizes", Title: page.Say("Fewer or more in the same proportions"), Second: true,
-		Note: page.Say("the first row is the plan; chance: the smaller of that of the test of all levels and that of the " +
-			"pair told least, the other levels where they add least")}, rows, page.Names{"y": u.response.Unit()}), nil
+	return page.Filled(page.Table{ID: "sizes", Title: page.Say("Fewer or more in the same proportions"),
+		Second: true, Note: page.Say("the first row is the plan; chance: the smaller of that of the test of all " +
+			"levels and that of the pair told least, the other levels where they add least")}, rows,
+		page.Names{"y": u.response.Unit()}), nil
 }
 
 func (u *uneven) figures() planFigures {

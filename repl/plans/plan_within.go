@@ -56,9 +56,9 @@ func planWithinLevels(m plan.Means, g *pilot) ([]page.Sentence, *plan.Size, erro
 	case err != nil:
 		return nil, nil, err
 	}
-	s = append(s, page.Say("make ", size.PerLevel, " specimens of each of the "+g.called()+", ", size.N, " in all")...)
+	s = page.Say(s, "make ", size.PerLevel, " specimens of each of the "+g.called()+", ", size.N, " in all")
 	if size.Blocks > 0 && g.blocks != nil && g.blocks.known && size.Blocks < size.N {
-		s = append(s, page.Say(", from ", size.Blocks, " values of "+g.blocks.column)...)
+		s = page.Say(s, ", from ", size.Blocks, " values of "+g.blocks.column)
 	}
 	return []page.Sentence{append(s, page.Word("."))}, &size, nil
 }

@@ -31,25 +31,15 @@ func safety() []string {
 func sheet(plan, file string, specimens, stages, blocks int, everyKind bool, fill []string) page.Sentence {
 	s := page.Say(file+" has the ", specimens, " specimens of "+plan+" in a random order")
 	if stages > 1 {
-		s = append(s, page.Say(" within each of ", stages, " stages")...)
+		s = page.Say(s, " within each of ", stages, " stages")
 	}
 	if blocks > 0 {
-		s = append(s, page.Say(", in ", blocks, say.Plural(blocks, " block", " blocks"))...)
+		s = page.Say(s, ", in ", blocks, say.Plural(blocks, " block", " blocks"))
 		if everyKind {
 			s = append(s, page.Word(say.Plural(blocks, " with every kind in it", " with every kind in each")))
 		}
 	}
 	return append(s, page.Word(". To be filled in: "+strings.Join(fill, ", ")+"."))
-}
-
-// sheetComesBack tells how a sheet is read once it is filled in.
-func sheetComesBack(file, look string) page.Sentence {
-	return page.Say("Once filled in, open " + file + " finds every column marked, as long as " + look + " lies beside it.")
-}
-
-// leftToWorkOut names the columns of a series that its sheet has no room for, since they are worked out.
-func leftToWorkOut(series string, made []string) page.Sentence {
-	return page.Say("Not on it, because " + series + " has them worked out and not entered: " + say.ShortList(made) + ".")
 }
 
 // sheetLeft tells that a sheet was there already, and how far it is filled in.
@@ -68,12 +58,12 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 	r, _ := k.Session.Result(cmd.Plan.Text)
 	f, ok := k.Session.Frame(r.Series)
 	if r.Plan == nil || !ok {
-		return nil, &page.Problem{Code: page.CodeNoSeries, At: cmd.Plan.At, Message: "the series of that plan is not open"}
+		return nil, page.Refuse(page.CodeNoSeries, cmd.Plan.At, "the series of that plan is not open", "")
 	}
 	if r.Plan.PerLevel > say.WorkshopMost || len(madeOf(r.Plan)) > 10*say.WorkshopMost {
-		return nil, &page.Problem{Code: page.CodeTooManySpecimens, At: cmd.Plan.At,
-			Message: r.Name + " asks for more than a workshop can make, and a sheet of it would never be filled in",
-			Hint:    "plan for a larger difference, or for fewer blanks"}
+		return nil, page.Refuse(page.CodeTooManySpecimens, cmd.Plan.At, r.Name+
+			" asks for more than a workshop can make, and a sheet of it would never be filled in",
+			"plan for a larger difference, or for fewer blanks")
 	}
 	k.Entry.Series = r.Series
 	current, ok := k.Session.Frame(k.Session.Current())
@@ -92,11 +82,12 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 			fill = append(fill, c.Name)
 		}
 	}
-	k.Entry.Findings = []page.Sentence{sheet(r.Name, file.Path, len(out.Rows), l.stages, blocks, everyKind(r.Plan), fill)}
+	k.Entry.Findings = []page.Sentence{sheet(r.Name, file.Path, len(out.Rows), l.stages, blocks, everyKind(r.Plan),
+		fill)}
 	if toPrint {
 		pages := toBePrinted(out, r, l, fillingIn(f, r.Plan))
 		k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(file.Path), Printed: pages}}
-		k.Entry.Findings = append(k.Entry.Findings, sheetPrints(pages.Days))
+		k.Entry.Find(sheetPrints(pages.Days))
 	} else {
 		w, err := out.Write()
 		if err != nil {
@@ -105,13 +96,13 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 		k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(file.Path), Content: w.CSV,
 			Sheet: &page.Sheet{Plan: r.Name, Result: result(r.Plan)}},
 			{Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
-		k.Entry.Findings = append(k.Entry.Findings, sheetComesBack(file.Path, look))
+		k.Entry.Find(page.Say("Once filled in, open " + file.Path + " finds every column marked, as long as " + look +
+			" lies beside it."))
 	}
-	if len(made) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, leftToWorkOut(r.Series, made))
-	}
+	k.Entry.Find(page.If(len(made) > 0, "Not on it, because "+r.Series+" has them worked out and not entered: "+
+		say.ShortList(made)+"."))
 	for _, s := range safety() {
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say(s))
+		k.Entry.Warn(page.Say(s))
 	}
 	t := sheetTable(out)
 	t.Rest = "in " + file.Path

@@ -26,8 +26,7 @@ func layOver(cmd *phrase.Sheet, p *session.Plan, columns []frames.Column) (layOu
 	l := layOut{columns: columns, stages: 1, stageAt: -1, dayAt: -1}
 	if d := cmd.Day; d != nil {
 		if l.aDay = d.Value; l.aDay < 1 {
-			return l, &page.Problem{Code: page.CodeOutOfRange, At: d.At, Message: "a day has at least one specimen",
-				Hint: "with 8 a day"}
+			return l, page.Refuse(page.CodeOutOfRange, d.At, "a day has at least one specimen", "with 8 a day")
 		}
 		l.dayAt = l.add("day", "bench_day")
 	}

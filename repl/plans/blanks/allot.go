@@ -29,9 +29,8 @@ func allotted(levels []string, measured []page.Column, groups []group) page.Sent
 		for i, c := range measured {
 			one := page.Say(c.ID+" ", page.In(g.mean[i], c.Unit))
 			if g.n > 1 {
-				one = page.Say("mean "+c.ID+" ",
-					page.Num{Value: g.mean[i], Unit: c.Unit, Resolution: g.sd[i] / math.Sqrt(float64(g.n))},
-					" with a spread (sd) of ",
+				one = page.Say("mean "+c.ID+" ", page.Num{Value: g.mean[i], Unit: c.Unit,
+					Resolution: g.sd[i] / math.Sqrt(float64(g.n))}, " with a spread (sd) of ",
 					page.Num{Value: g.sd[i], Unit: c.Unit, Resolution: g.sd[i] / math.Sqrt(float64(2*g.n))})
 			}
 			s = page.Say(s, page.If(i > 0, ", "), one)
@@ -40,28 +39,19 @@ func allotted(levels []string, measured []page.Column, groups []group) page.Sent
 	return append(s, page.Word("."))
 }
 
-// allottedMany tells how many blanks go to how many levels, too many to tell of each.
-func allottedMany(blanks, levels int) page.Sentence {
-	return page.Say(blanks, " blanks go to ", levels, " levels, as many to each as can be; the table of means and "+
-		"spreads has what each gets.")
-}
-
 // allottedMatch tells how closely the levels match, and whether another way would do better that spreads
 // the blocks no less evenly.
 func allottedMatch(a plan.Allotment, blocks []string) page.Sentence {
-	s := page.Say("No two levels differ in mean by more than ", page.Num{Value: a.Gap, Style: page.Fraction},
-		" of the sd of all the blanks")
+	s := page.Say("No two levels differ in mean by more than ", page.Share(a.Gap), " of the sd of all the blanks")
 	switch {
 	case a.Spread > mostSpreadTold:
 		s = append(s, page.Word(", but the blanks of one are alike where those of another are not"))
 	case a.Spread >= 2:
-		s = append(s, page.Say(", and no spread is more than ", page.Num{Value: a.Spread, Style: page.Ratio},
-			" times another")...)
+		s = page.Say(s, ", and no spread is more than ", page.Num{Value: a.Spread, Style: page.Ratio}, " times another")
 	case a.Spread >= 1 && a.Spread < equalSpreads:
 		s = append(s, page.Word(", and their spreads are equal"))
 	case a.Spread >= equalSpreads:
-		s = append(s, page.Say(", and no spread is more than ", page.Num{Value: a.Spread - 1, Style: page.Fraction},
-			" larger than another")...)
+		s = page.Say(s, ", and no spread is more than ", page.Share(a.Spread-1), " larger than another")
 	}
 	same := ""
 	if len(blocks) > 0 {
@@ -76,12 +66,6 @@ func allottedMatch(a plan.Allotment, blocks []string) page.Sentence {
 // Spreads whose ratio is below equalSpreads are equal to read; above mostSpreadTold one is next to nothing.
 const equalSpreads, mostSpreadTold = 1.0005, 100
 
-// allottedWritten tells where the blanks stand with their levels.
-func allottedWritten(file string, blanks int, factor, look string) page.Sentence {
-	return page.Say("All ", blanks, " blanks are written to "+file+" with "+factor+" as a new column; type open "+file+
-		" to go on with it ("+look+" beside it has what a CSV cannot say).")
-}
-
 // blanksAside names blanks that were set aside in the file.
 func blanksAside(names []string) page.Sentence {
 	return page.If(len(names) > 0, "Not given out, for they are set aside in the file: "+say.ShortList(names)+".")
@@ -91,7 +75,8 @@ func blanksAside(names []string) page.Sentence {
 func blocksSpread(blocks []string, uneven int) page.Sentence {
 	names := strings.Join(blocks, " and ")
 	if uneven == 0 {
-		return page.Say("Each value of " + names + " is spread over the levels as evenly as its number of blanks allows.")
+		return page.Say("Each value of " + names +
+			" is spread over the levels as evenly as its number of blanks allows.")
 	}
 	return page.Say("The blanks of some values of "+names+" could not be spread evenly: ", uneven,
 		" more at one level than need be.")
@@ -125,21 +110,20 @@ func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
 	once := slices.Clone(levels.List)
 	slices.Sort(once)
 	if len(levels.List) < 2 || len(slices.Compact(once)) < len(levels.List) {
-		return nil, &page.Problem{Code: page.CodeTooFewLevels, At: levels.At,
-			Message: "blanks are given to two levels or more, each named once"}
+		return nil, page.Refuse(page.CodeTooFewLevels, levels.At,
+			"blanks are given to two levels or more, each named once", "")
 	}
 	b, err := readBlanks(k, cmd)
 	if err != nil {
 		return nil, err
 	}
 	if _, taken := b.frame.Column(name); taken {
-		return nil, &page.Problem{Code: page.CodeNameTaken, At: cmd.Factor.At,
-			Message: "the file has a column " + name + " already"}
+		return nil, page.Refuse(page.CodeNameTaken, cmd.Factor.At, "the file has a column "+name+" already", "")
 	}
 	a, err := plan.Allot(k.Context, b.values, b.codes, len(levels.List), k.Session.Settings().Seed)
 	var e *plan.Error
 	if errors.As(err, &e) {
-		p := &page.Problem{Code: page.Code(e.Code), At: cmd.File.At, Message: "there are fewer blanks with every value than levels"}
+		p := page.Refuse(page.Code(e.Code), cmd.File.At, "there are fewer blanks with every value than levels", "")
 		if e.Code == "no-difference" {
 			p.Code, p.At, p.Message = "all-equal", cmd.Balancing.At, "a balancing column has the same value for every "+
 				"blank, so it balances itself; leave it out"
@@ -150,12 +134,13 @@ func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
 		return nil, err
 	}
 	groups := b.groups(len(levels.List), a)
-	k.Entry.Findings = []page.Sentence{allottedMany(b.frame.Len(), len(groups)), allottedMatch(a, b.blocks)}
+	k.Entry.Findings = []page.Sentence{page.Say(b.frame.Len(), " blanks go to ", len(groups), " levels, as many to "+
+		"each as can be; the table of means and spreads has what each gets."), allottedMatch(a, b.blocks)}
 	if len(groups) <= mostLevelsTold {
 		k.Entry.Findings[0] = allotted(levels.List, b.measured(), groups)
 	}
 	if len(b.blocks) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, blocksSpread(b.blocks, a.Uneven))
+		k.Entry.Find(blocksSpread(b.blocks, a.Uneven))
 	}
 	k.Entry.Warn(blanksLeftOut(b.leftOut), blanksAside(b.aside))
 	k.Entry.Tables = []page.Table{b.allotTable(name, levels.List, a), b.balanceTable(name, levels.List, groups)}
@@ -193,7 +178,8 @@ func writeAllotted(k *session.Call, cmd *phrase.Allot, b *blanks, name string, a
 	}
 	k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(to.Path), Content: w.CSV},
 		{Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
-	k.Entry.Findings = append(k.Entry.Findings, allottedWritten(to.Path, f.Len(), name, look))
+	k.Entry.Find(page.Say("All ", f.Len(), " blanks are written to "+to.Path+" with "+name+
+		" as a new column; type open "+to.Path+" to go on with it ("+look+" beside it has what a CSV cannot say)."))
 	return nil
 }
 
@@ -214,8 +200,8 @@ func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 	for _, typed := range list.List {
 		name := notation.PlainName(typed)
 		if c, ok := f.Column(name); ok && c.Kind != frames.Number {
-			return nil, &page.Problem{Code: page.CodeWrongKind, At: within(k, list, typed),
-				Message: c.Name + " in " + file.Path + " is not a number, so its mean cannot be balanced"}
+			return nil, page.Refuse(page.CodeWrongKind, within(k, list, typed),
+				c.Name+" in "+file.Path+" is not a number, so its mean cannot be balanced", "")
 		}
 		missing, err := f.MissingIn(name)
 		if err != nil {
@@ -289,8 +275,8 @@ func (b *blanks) noColumn(typed, path string, at int) error {
 			have = append(have, c.Name)
 		}
 	}
-	return &page.Problem{Code: page.CodeUnknownColumn, At: at, Message: path + " has no column " + typed,
-		Hint: phrase.Meant(typed, have, "its number columns are")}
+	return page.Refuse(page.CodeUnknownColumn, at, path+" has no column "+typed,
+		phrase.Meant(typed, have, "its number columns are"))
 }
 
 // allottedRow is a blank with its level, its blocks and what was measured on it.

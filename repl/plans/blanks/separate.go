@@ -34,8 +34,8 @@ func separatedAnswer(a, b string, now, then float64, settled bool) page.Sentence
 	case then >= session.Confounded:
 		return page.Say("Even then " + both + " would be confounded: make more of them.")
 	case !settled:
-		return page.Say("Now nothing tells " + a + " from " + b + ": in these specimens they always changed together. " +
-			"Then each would have an effect of its own.")
+		return page.Say("Now nothing tells " + a + " from " + b + ": in these specimens they always changed " +
+			"together. Then each would have an effect of its own.")
 	case now >= session.Confounded:
 		return page.Say("Now " + both + " are confounded: which of them did it cannot be told. Then it could.")
 	}
@@ -48,8 +48,8 @@ func separatedAnswer(a, b string, now, then float64, settled bool) page.Sentence
 func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 	n := cmd.N
 	if n.Value < 1 || n.Value > mostSuggested {
-		return nil, &page.Problem{Code: page.CodeOutOfRange, At: n.At,
-			Message: fmt.Sprintf("1 to %d joints can be suggested", mostSuggested)}
+		return nil, page.Refuse(page.CodeOutOfRange, n.At, fmt.Sprintf("1 to %d joints can be suggested",
+			mostSuggested), "")
 	}
 	f, err := separateOn(k, cmd)
 	if err != nil {
@@ -58,9 +58,9 @@ func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 	settable, found := settable(k, f, cmd.A.Column, cmd.B.Column)
 	for _, ref := range []phrase.ColumnRef{cmd.A, cmd.B} {
 		if slices.Contains(namesOf(f, found), ref.Column) {
-			return nil, &page.Problem{Code: page.CodeNothingToSet, At: ref.At, Message: ref.Column +
+			return nil, page.Refuse(page.CodeNothingToSet, ref.At, ref.Column+
 				" is marked as given: it comes with the blank and cannot be chosen",
-				Hint: "choose among the blanks on hand: suggest 8 of FIT from blanks.csv"}
+				"choose among the blanks on hand: suggest 8 of FIT from blanks.csv")
 		}
 	}
 	points, ok := kinds(f, settable)
@@ -76,8 +76,8 @@ func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 		points, ok = kinds(f, settable)
 	}
 	if !ok {
-		return nil, &page.Problem{Code: page.CodeOutOfRange, At: cmd.A.At,
-			Message: fmt.Sprintf("%s and %s make more than %d kinds of joint", cmd.A.Column, cmd.B.Column, mostKinds)}
+		return nil, page.Refuse(page.CodeOutOfRange, cmd.A.At, fmt.Sprintf("%s and %s make more than %d kinds of joint",
+			cmd.A.Column, cmd.B.Column, mostKinds), "")
 	}
 	measured, candidates, of, err := separating(k, f, points, found, cmd)
 	if err != nil {
@@ -103,16 +103,12 @@ func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 		return own && c.Unit.Dimension() != "density"
 	})
 	if asked := askedOfBlanks(k, f, others); len(asked) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, separateAsks(asked))
+		k.Entry.Warn(page.Say("This asks for values of " + strings.Join(asked, " and ") +
+			" that you may have no blank for. If it comes with the blank and cannot be chosen, type: mark " +
+			phrase.Spelled(asked[0]) + " as given"))
 	}
 	k.Entry.Values = page.ValuesOf(suggestFigures{Gain: s.Gain, apart: &apart{now, then}}, nil)
 	return session.Rested(f.Sample, f.Y, f.Known(), suggestedMains(f, settable, points, count, finding)), nil
-}
-
-// separateAsks warns that the joints are asked to have values that may not be there to be had.
-func separateAsks(names []string) page.Sentence {
-	return page.Say("This asks for values of " + strings.Join(names, " and ") + " that you may have no blank for. " +
-		"If it comes with the blank and cannot be chosen, type: mark " + phrase.Spelled(names[0]) + " as given")
 }
 
 // separateOn is the fit whose terms are to be separated: the one named, else the latest of this series that has both
@@ -120,9 +116,8 @@ func separateAsks(names []string) page.Sentence {
 // both. It is one by plain least squares: what counts are its columns and not its residuals.
 func separateOn(k *session.Call, cmd *phrase.Separate) (*fitted.Fit, error) {
 	if cmd.A.Column == cmd.B.Column {
-		return nil, &page.Problem{Code: page.CodeSameColumn, At: cmd.B.At, Message: cmd.A.Column +
-			" cannot be separated from itself",
-			Hint: "name two factors"}
+		return nil, page.Refuse(page.CodeSameColumn, cmd.B.At, cmd.A.Column+
+			" cannot be separated from itself", "name two factors")
 	}
 	var on *phrase.Fit
 	series := k.Session.Current()
@@ -157,12 +152,12 @@ func separateOn(k *session.Call, cmd *phrase.Separate) (*fitted.Fit, error) {
 	} else {
 		frame, ok := k.Session.Frame(series)
 		if !ok {
-			return nil, &page.Problem{Code: page.CodeNoSeries, Message: "no series is open", Hint: "open FILE.csv"}
+			return nil, page.Refuse(page.CodeNoSeries, 0, "no series is open", "open FILE.csv")
 		}
 		load, ok := frame.RoleColumn(frames.Load)
 		if !ok {
-			return nil, &page.Problem{Code: page.CodeNoLoad, At: cmd.N.At, Message: "no column is marked as load, and there is no fit",
-				Hint: "mark COLUMN as load"}
+			return nil, page.Refuse(page.CodeNoLoad, cmd.N.At, "no column is marked as load, and there is no fit",
+				"mark COLUMN as load")
 		}
 		fit.Y = session.Plainly(load.Name)
 	}
@@ -175,8 +170,8 @@ func separateOn(k *session.Call, cmd *phrase.Separate) (*fitted.Fit, error) {
 			why = session.NoProperty(c)
 		}
 		if why != "" && !slices.Contains(formula.Columns, ref.Column) {
-			return nil, &page.Problem{Code: page.CodeNoFactor, At: ref.At, Message: ref.Column + " is no factor: " + why,
-				Hint: "name two columns that say how a joint was made"}
+			return nil, page.Refuse(page.CodeNoFactor, ref.At, ref.Column+" is no factor: "+why,
+				"name two columns that say how a joint was made")
 		}
 		if !slices.Contains(formula.Columns, ref.Column) {
 			fit.Terms.List = append(fit.Terms.List, phrase.TermOf(ref.Column))
@@ -191,8 +186,7 @@ func separateOn(k *session.Call, cmd *phrase.Separate) (*fitted.Fit, error) {
 	k.Taken = quiet.Taken
 	for _, ref := range []phrase.ColumnRef{cmd.A, cmd.B} {
 		if f.Sample.Distinct(k.Context, ref.Column) < 2 {
-			return nil, &page.Problem{Code: page.CodeOneLevel, At: ref.At, Message: ref.Column +
-				" is the same for every specimen used"}
+			return nil, page.Refuse(page.CodeOneLevel, ref.At, ref.Column+" is the same for every specimen used", "")
 		}
 	}
 	return f, nil

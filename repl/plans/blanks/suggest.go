@@ -30,10 +30,10 @@ const mostKindsTold = 4
 
 // suggestedFinding tells what to make next and what it would do for a fit's estimates.
 func suggestedFinding(n int, kinds []kind, fit string, narrower float64) page.Sentence {
-	return append(nextJoints(n, kinds), page.Say(": together with what is measured already, the intervals of the "+
+	return page.Say(nextJoints(n, kinds), ": together with what is measured already, the intervals of the "+
 		"estimates of "+fit+" come out ",
-		page.Num{Value: narrower, Style: page.Fraction}, " narrower on the whole, and to exchange "+
-			say.Plural(n, "it", "one of them")+" for a joint of another kind would not do better.")...)
+		page.Share(narrower), " narrower on the whole, and to exchange "+
+			say.Plural(n, "it", "one of them")+" for a joint of another kind would not do better.")
 }
 
 // nextJoints names the joints to make, or the table of them.
@@ -70,8 +70,8 @@ func foundAveraged(f *fitted.Fit, found variables) []page.Sentence {
 	}
 	return []page.Sentence{
 		page.If(len(given) > 0, strings.Join(given, " and ")+say.Plural(len(given), " comes with the blank and is",
-			" come with the blank and are")+" not chosen: the calculation averages over the values that the blanks had so "+
-			"far, so take the blanks as they come."),
+			" come with the blank and are")+" not chosen: the calculation averages over the values that the blanks "+
+			"had so far, so take the blanks as they come."),
 		page.If(len(over) > 0, strings.Join(over, " and ")+say.Plural(len(over), " is", " are")+
 			" not chosen: the calculation averages over the values there were."),
 	}
@@ -83,12 +83,6 @@ func suggestedInBlocks(block string) page.Sentence {
 		block + " differs from the next as well.")
 }
 
-// suggestedWeighed tells which weight new joints are taken to have.
-func suggestedWeighed(column string, weight float64) page.Sentence {
-	return page.Say("Each new joint is taken to have the mean "+column+" of those measured, ",
-		page.Num{Value: weight}, ".")
-}
-
 // The most joints that are suggested, the most kinds of joint they are chosen from, and the
 // most pairs of a kind and a blank that are looked at.
 const mostSuggested, mostKinds, mostLooked = 200, 5000, 100_000
@@ -97,8 +91,8 @@ const mostSuggested, mostKinds, mostLooked = 200, 5000, 100_000
 func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 	n := cmd.N
 	if n.Value < 1 || n.Value > mostSuggested {
-		return nil, &page.Problem{Code: page.CodeOutOfRange, At: n.At,
-			Message: fmt.Sprintf("1 to %d joints can be suggested", mostSuggested)}
+		return nil, page.Refuse(page.CodeOutOfRange, n.At, fmt.Sprintf("1 to %d joints can be suggested",
+			mostSuggested), "")
 	}
 	f, err := fitted.Named(k, cmd.Fit)
 	if err != nil {
@@ -110,13 +104,13 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 		return suggestFrom(k, cmd, f, settable, found)
 	}
 	if len(settable) == 0 {
-		return nil, &page.Problem{Code: page.CodeNothingToSet, At: cmd.Fit.At,
-			Message: "every term of " + name + " comes with the blank, so there is nothing to choose"}
+		return nil, page.Refuse(page.CodeNothingToSet, cmd.Fit.At, "every term of "+name+
+			" comes with the blank, so there is nothing to choose", "")
 	}
 	points, ok := kinds(f, settable)
 	if !ok {
-		return nil, &page.Problem{Code: page.CodeOutOfRange, At: cmd.Fit.At,
-			Message: fmt.Sprintf("the terms of %s make more than %d kinds of joint", name, mostKinds)}
+		return nil, page.Refuse(page.CodeOutOfRange, cmd.Fit.At,
+			fmt.Sprintf("the terms of %s make more than %d kinds of joint", name, mostKinds), "")
 	}
 	var kept []linear.Point
 	s, figures, err := narrowest(k, cmd, f, points, found,
@@ -135,7 +129,7 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 	k.Entry.Findings = []page.Sentence{finding}
 	assumed(k, f, found)
 	if asked := askedOfBlanks(k, f, settable); len(asked) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, askedFor(asked, cmd))
+		k.Entry.Warn(askedFor(asked, cmd))
 	}
 	k.Entry.Values = page.ValuesOf(figures, nil)
 	return session.Rested(f.Sample, f.Y, f.Known(), suggestedMains(f, settable, kept, count, finding)), nil
@@ -175,7 +169,7 @@ func counted(chosen []int, n int) []int {
 func assumed(k *session.Call, f *fitted.Fit, found variables) {
 	k.Entry.Find(foundAveraged(f, found)...)
 	if len(f.Method.Blocks) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, suggestedInBlocks(f.Method.Blocks[0].Name()))
+		k.Entry.Find(suggestedInBlocks(f.Method.Blocks[0].Name()))
 	}
 	weighed(k, f)
 }
@@ -183,7 +177,8 @@ func assumed(k *session.Call, f *fitted.Fit, found variables) {
 // weighed tells which weight new joints are taken to have.
 func weighed(k *session.Call, f *fitted.Fit) {
 	if w := f.Method.Weight.Column; w != "" {
-		k.Entry.Findings = append(k.Entry.Findings, suggestedWeighed(w, meanWeight(f)))
+		k.Entry.Find(page.Say("Each new joint is taken to have the mean "+w+" of those measured, ",
+			page.Num{Value: meanWeight(f)}, "."))
 	}
 }
 
@@ -381,7 +376,7 @@ func kindParts(f *fitted.Fit, of variables, p linear.Point) []page.Sentence {
 		if x.IsCategory() {
 			part = append(part, page.Word(x.Levels[p.Levels[v]]))
 		} else {
-			part = append(part, page.Num{Value: p.Numbers[v], Unit: x.Unit})
+			part = append(part, page.In(p.Numbers[v], x.Unit))
 		}
 		out = append(out, part)
 	}

@@ -28,15 +28,15 @@ func handFinding(of int, chosen []string, kinds []page.Sentence, blocks []string
 	}
 	s := page.Say("Of the ", of, say.Plural(of, " blank", " blanks")+" in "+file+" that can be used, take ")
 	if n > mostBlanksTold {
-		s = append(s, page.Say("the ", n, " of the table")...)
+		s = page.Say(s, "the ", n, " of the table")
 		chosen = nil
 	}
 	for i, name := range chosen {
 		s = page.Say(s, between(i, n), name, page.If(len(kinds[i]) > 0, " with ", kinds[i]))
 	}
-	return append(s, page.Say(": together with what is measured already, the intervals of the estimates of "+fit+
-		" come out ", page.Num{Value: narrower, Style: page.Fraction}, " narrower on the whole, and to exchange "+
-		say.Plural(n, "it", "one of them")+" for another blank or another kind of joint"+same+" would not do better.")...)
+	return page.Say(s, ": together with what is measured already, the intervals of the estimates of "+fit+
+		" come out ", page.Share(narrower), " narrower on the whole, and to exchange "+
+		say.Plural(n, "it", "one of them")+" for another blank or another kind of joint"+same+" would not do better.")
 }
 
 // handBoards tells whether the blanks taken are spread over boards and the like.
@@ -54,8 +54,8 @@ func handBoards(blocks []string, levels bool, uneven int) page.Sentence {
 
 // handAveraged tells what is made of columns that come with the blank and that the file does not have.
 func handAveraged(missing []string, file string) page.Sentence {
-	return page.If(len(missing) > 0, strings.Join(missing, " and ") + say.Plural(len(missing), " comes", " come") +
-		" with the blank, but " + file + " does not have " + say.Plural(len(missing), "it", "them") +
+	return page.If(len(missing) > 0, strings.Join(missing, " and ")+say.Plural(len(missing), " comes", " come")+
+		" with the blank, but "+file+" does not have "+say.Plural(len(missing), "it", "them")+
 		": the calculation averages over the values that the blanks had so far.")
 }
 
@@ -65,16 +65,9 @@ func handInBlocks(block string) page.Sentence {
 		"of one " + block + " tell a little more or less than it says.")
 }
 
-// handAsked warns that values are chosen that may have come with the blank.
-func handAsked(names []string, file string) page.Sentence {
-	return page.Say(file + " does not have " + strings.Join(names, " and ") + ", so a value is chosen for each blank, " +
-		"but almost every joint measured had its own. If it comes with the blank, add it to the file, or type: mark " +
-		names[0] + " as given")
-}
-
 // handLacks names blanks that a value is missing of.
 func handLacks(names []string) page.Sentence {
-	return page.If(len(names) > 0, "Left out because a value that the fit needs is missing: " + say.ShortList(names) + ".")
+	return page.If(len(names) > 0, "Left out because a value that the fit needs is missing: "+say.ShortList(names)+".")
 }
 
 // handBeyond names blanks that the fit says nothing of.
@@ -103,8 +96,8 @@ func suggestFrom(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, settable, 
 	name, n := cmd.Fit.Text, cmd.N.Value
 	kinds, ok := kinds(f, h.free)
 	if !ok || len(kinds)*len(h.at) > mostLooked {
-		return nil, &page.Problem{Code: page.CodeOutOfRange, At: cmd.Fit.At,
-			Message: fmt.Sprintf("the blanks and the terms of %s make more than %d joints to choose from", name, mostLooked)}
+		return nil, page.Refuse(page.CodeOutOfRange, cmd.Fit.At,
+			fmt.Sprintf("the blanks and the terms of %s make more than %d joints to choose from", name, mostLooked), "")
 	}
 	var points []linear.Point
 	var blank []int
@@ -113,8 +106,8 @@ func suggestFrom(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, settable, 
 			points, blank = append(points, both(own, kind)), append(blank, i)
 		}
 	}
-	few := &page.Problem{Code: page.CodeTooFewBlanks, At: cmd.N.At, Message: fmt.Sprintf("%s has %d %s that can be used",
-		cmd.File.Path, len(h.at), say.Plural(len(h.at), "blank", "blanks"))}
+	few := page.Refuse(page.CodeTooFewBlanks, cmd.N.At, fmt.Sprintf("%s has %d %s that can be used",
+		cmd.File.Path, len(h.at), say.Plural(len(h.at), "blank", "blanks")), "")
 	if len(h.at) < n {
 		return nil, few
 	}
@@ -164,15 +157,17 @@ func (h *onHand) tell(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, point
 	finding := handFinding(len(h.at), names, told, h.blocks, cmd.File.Path, cmd.Fit.Text, narrower)
 	k.Entry.Findings = []page.Sentence{finding}
 	if len(h.blocks) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, handBoards(h.blocks, len(h.free) > 0, uneven))
+		k.Entry.Find(handBoards(h.blocks, len(h.free) > 0, uneven))
 	}
 	k.Entry.Find(handAveraged(namesOf(f, h.rest), cmd.File.Path))
 	if len(f.Method.Blocks) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, handInBlocks(f.Method.Blocks[0].Name()))
+		k.Entry.Find(handInBlocks(f.Method.Blocks[0].Name()))
 	}
 	weighed(k, f)
 	if asked := askedOfBlanks(k, f, h.free); len(asked) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, handAsked(asked, cmd.File.Path))
+		k.Entry.Warn(page.Say(cmd.File.Path + " does not have " + strings.Join(asked, " and ") +
+			", so a value is chosen for each blank, but almost every joint measured had its own. If it comes with " +
+			"the blank, add it to the file, or type: mark " + asked[0] + " as given"))
 	}
 	k.Entry.Warn(handLacks(h.leftOut), blanksAside(h.aside), handBeyond(h.far, cmd.Fit.Text))
 	return finding
@@ -238,8 +233,8 @@ func readHand(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, settable, fou
 		}
 	}
 	if len(h.fixed)+len(h.free) == 0 {
-		return nil, &page.Problem{Code: page.CodeNothingToSet, At: file.At, Message: file.Path +
-			" has no column of the terms of " + cmd.Fit.Text + ", so nothing tells its blanks apart"}
+		return nil, page.Refuse(page.CodeNothingToSet, file.At, file.Path+
+			" has no column of the terms of "+cmd.Fit.Text+", so nothing tells its blanks apart", "")
 	}
 	h.blanks = &blanks{whole: frame}
 	h.take(k, lacks, func(row int) bool {
@@ -259,8 +254,8 @@ func inFitsUnit(k *session.Call, frame *frames.Frame, name, unit string, categor
 	file phrase.File) (*frames.Frame, error) {
 	c, _ := frame.Column(name)
 	if !category && c.Kind != frames.Number {
-		return nil, &page.Problem{Code: page.CodeWrongKind, At: file.At,
-			Message: name + " in " + file.Path + " is not a number, as it is in the fit"}
+		return nil, page.Refuse(page.CodeWrongKind, file.At, name+" in "+file.Path+
+			" is not a number, as it is in the fit", "")
 	}
 	if category || c.Unit.String() == unit {
 		return frame, nil

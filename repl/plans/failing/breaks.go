@@ -32,12 +32,12 @@ func ReadBreaks(k *session.Call, of phrase.PlanMeans) (*Breaks, error) {
 	}
 	fit, ok := c.Do.(*phrase.Until)
 	if !ok {
-		return nil, &page.Problem{Code: page.CodeWrongKind, At: of.Fit.At, Message: of.Fit.Text + " is not a strength"}
+		return nil, page.Refuse(page.CodeWrongKind, of.Fit.At, of.Fit.Text+" is not a strength", "")
 	}
 	b := &Breaks{Pilot: Pilot{Name: of.Fit.Text}, Mode: fit.Mode}
 	if of.Y.Column.Column != fit.Y.Column.Column || of.Y.Function != "" {
-		return nil, &page.Problem{Code: page.CodeOtherResponse, At: of.Y.At, Message: b.Name + " is about " + fit.Y.Column.Column,
-			Hint: "plan " + phrase.Spelled(fit.Y.Column.Column) + " by " + phrase.Spelled(of.A.Column) + " of " + b.Name}
+		return nil, page.Refuse(page.CodeOtherResponse, of.Y.At, b.Name+" is about "+fit.Y.Column.Column,
+			"plan "+phrase.Spelled(fit.Y.Column.Column)+" by "+phrase.Spelled(of.A.Column)+" of "+b.Name)
 	}
 	var terms phrase.Terms
 	if fit.Terms != nil {
@@ -45,8 +45,8 @@ func ReadBreaks(k *session.Call, of phrase.PlanMeans) (*Breaks, error) {
 	}
 	f := session.FormulaOf(terms)
 	if b.Columns = f.Columns; !slices.Contains(f.Columns, of.A.Column) {
-		return nil, &page.Problem{Code: page.CodeNotInFit, At: of.A.At, Message: of.A.Column + " is not in " + b.Name,
-			Hint: "plan of a strength with " + of.A.Column + " among its terms"}
+		return nil, page.Refuse(page.CodeNotInFit, of.A.At, of.A.Column+" is not in "+b.Name,
+			"plan of a strength with "+of.A.Column+" among its terms")
 	}
 	s, r, err := sub.Measured(fit.Y, append(slices.Clone(f.Columns), fit.Mode.Column.Column)...)
 	if err != nil {
@@ -185,7 +185,8 @@ func (b *Breaks) otherwise(k *session.Call, data strength.Sample, levels []int) 
 		if slices.ContainsFunc(place, func(x float64) bool { return math.IsNaN(x) || math.IsInf(x, 0) }) {
 			continue
 		}
-		b.Model.OtherPlace, b.Model.OtherSpread, b.Model.OtherEffect = place, fit.Spread, make([]float64, b.Model.Levels)
+		b.Model.OtherPlace, b.Model.OtherSpread, b.Model.OtherEffect = place, fit.Spread,
+			make([]float64, b.Model.Levels)
 		if len(columns) == len(data.Columns) {
 			b.apart(fit, columns, levels, b.Model.OtherPlace, b.Model.OtherEffect)
 		}
@@ -207,7 +208,7 @@ func (b *Breaks) Share(k *session.Call, of phrase.PlanMeans) (float64, error) {
 	}
 	switch {
 	case !(a.Value > 0):
-		return 0, &page.Problem{Code: page.CodeOutOfRange, At: a.At, Message: "an amount over zero is needed here", Hint: "10%"}
+		return 0, page.Refuse(page.CodeOutOfRange, a.At, "an amount over zero is needed here", "10%")
 	case a.Percent:
 		return a.Value, nil
 	}
@@ -234,8 +235,8 @@ func (b *Breaks) Problem(of phrase.PlanMeans, err error) error {
 	if !plan.Because(err, "confounded") {
 		return err
 	}
-	return page.Refuse(page.Code(err.Error()), of.A.At, "with the other terms of "+b.Name+" as they are here, the levels of "+
-		of.A.Column+" cannot be distinguished by any number of specimens",
+	return page.Refuse(page.Code(err.Error()), of.A.At, "with the other terms of "+b.Name+
+		" as they are here, the levels of "+of.A.Column+" cannot be distinguished by any number of specimens",
 		"plan of a strength without the terms that change with "+of.A.Column)
 }
 

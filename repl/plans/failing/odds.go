@@ -36,12 +36,11 @@ type Odds struct {
 func earlier(k *session.Call, n phrase.Name) (*session.Call, *phrase.Command, error) {
 	r, ok := k.Session.Result(n.Text)
 	if !ok || r.Command == nil {
-		return nil, nil, &page.Problem{Code: page.CodeUnknownResult, At: n.At, Message: "there is no result named " + n.Text,
-			Hint: "show results"}
+		return nil, nil, page.Refuse(page.CodeUnknownResult, n.At, "there is no result named "+n.Text, "show results")
 	}
 	if own := k.Command.Clauses().For; own != nil {
-		return nil, nil, &page.Problem{Code: page.CodeTwoSamples, At: own.Place(), Message: n.Text +
-			" has its own specimens, and a plan of it goes by those", Hint: "leave the condition out, or fit again with it"}
+		return nil, nil, page.Refuse(page.CodeTwoSamples, own.Place(), n.Text+
+			" has its own specimens, and a plan of it goes by those", "leave the condition out, or fit again with it")
 	}
 	c := r.Command.Copy()
 	c.Clauses().From = &phrase.Name{Text: r.Series}
@@ -123,20 +122,20 @@ func ReadOdds(k *session.Call, of phrase.PlanModes) (*Odds, error) {
 	name := of.Odds.Text
 	fit, ok := c.Do.(*phrase.Odds)
 	if !ok {
-		return nil, &page.Problem{Code: page.CodeWrongKind, At: of.Odds.At, Message: name + " is not a fit of odds"}
+		return nil, page.Refuse(page.CodeWrongKind, of.Odds.At, name+" is not a fit of odds", "")
 	}
 	one, ok := fit.Subject.(phrase.OneMode)
 	if !ok || one.Mode.Column.Column != of.Mode.Column.Column ||
 		session.ModeName(one.Mode) != session.ModeName(of.Mode) {
-		return nil, &page.Problem{Code: page.CodeOtherResponse, At: of.Mode.At, Message: name + " is not about how often " +
-			of.Mode.Column.Column + " is " + session.ModeName(of.Mode), Hint: "fit those odds first: " +
+		return nil, page.Refuse(page.CodeOtherResponse, of.Mode.At, name+" is not about how often "+
+			of.Mode.Column.Column+" is "+session.ModeName(of.Mode), "fit those odds first: "+
 			phrase.Line(&phrase.Odds{
-				Subject: phrase.OneMode{Mode: of.Mode}, Terms: fit.Terms})}
+				Subject: phrase.OneMode{Mode: of.Mode}, Terms: fit.Terms}))
 	}
 	b := session.FormulaOf(fit.Terms)
 	if !slices.Contains(b.Columns, of.A.Column) {
-		return nil, &page.Problem{Code: page.CodeNotInFit, At: of.A.At, Message: of.A.Column + " is not in " + name,
-			Hint: "plan of odds with " + of.A.Column + " among their terms"}
+		return nil, page.Refuse(page.CodeNotInFit, of.A.At, of.A.Column+" is not in "+name,
+			"plan of odds with "+of.A.Column+" among their terms")
 	}
 	s, err := sub.Sample(append(slices.Clone(b.Columns), of.Mode.Column.Column)...)
 	if err != nil {
@@ -198,8 +197,9 @@ func (o *Odds) Problem(of phrase.PlanModes, err error) error {
 	if !together {
 		return err
 	}
-	return page.Refuse(page.Code(err.Error()), of.A.At, "with the other terms of "+o.Name+" as they are here, the levels of "+
-		of.A.Column+" cannot be distinguished by any number of specimens that a workshop makes",
+	return page.Refuse(page.Code(err.Error()), of.A.At, "with the other terms of "+o.Name+
+		" as they are here, the levels of "+of.A.Column+
+		" cannot be distinguished by any number of specimens that a workshop makes",
 		"plan of odds without the terms that change with "+of.A.Column)
 }
 
@@ -216,19 +216,19 @@ func (o *Odds) Beside(cmd *phrase.Plan, n int, inflation float64) ([]page.Senten
 		balanced := o.Model
 		balanced.Balanced = true
 		if b, err := balanced.Least(); err == nil && b.PerLevel < n {
-			s = append(s, page.Say("; with every level made alike in them, ", b.PerLevel, " of each would do")...)
+			s = page.Say(s, "; with every level made alike in them, ", b.PerLevel, " of each would do")
 		}
 	}
 	s = append(s, page.Word("."))
 	if cmd.Blanks != nil {
 		return []page.Sentence{s}, nil
 	}
-	plain, err := plan.Shares{Levels: o.Model.Levels, From: o.Model.From, To: o.Model.To, Confidence: o.Model.Confidence,
-		Wanted: o.Model.Wanted}.Least()
+	plain, err := plan.Shares{Levels: o.Model.Levels, From: o.Model.From, To: o.Model.To,
+		Confidence: o.Model.Confidence, Wanted: o.Model.Wanted}.Least()
 	var e *plan.Error
 	if errors.As(err, &e) {
-		return []page.Sentence{s, page.Say("By counts alone, without the fit, it would take more than a workshop can make.")},
-			nil
+		return []page.Sentence{s,
+			page.Say("By counts alone, without the fit, it would take more than a workshop can make.")}, nil
 	}
 	return []page.Sentence{s, page.Say("By counts alone, without the fit, it would be ", plain.PerLevel, " of each, ",
 		plain.N, " in all.")}, err
