@@ -8,6 +8,7 @@ import (
 	"math/rand/v2"
 	"reflect"
 	"runtime"
+	"slices"
 	"testing"
 	"time"
 
@@ -229,11 +230,8 @@ func TestSampledOrdersHaveTheirError(t *testing.T) {
 		t.Errorf("%d orders", r.Orders)
 	}
 	// The exact shares by the twelve-term route of this package, held to brute force above.
-	matrix, p, _ := spell(context.Background(), len(y), m)
-	g := &measure{n: len(y), baseline: matrix.Columns[0], y: y}
-	for _, c := range matrix.Columns[1:] {
-		g.terms = append(g.terms, [][]float64{c})
-	}
+	terms, p, _ := spell(context.Background(), len(y), m)
+	g := &measure{n: len(y), baseline: slices.Repeat([]float64{1}, len(y)), y: y, terms: terms}
 	if _, err := g.reduce(context.Background()); err != nil {
 		t.Fatal(err)
 	}

@@ -115,9 +115,9 @@ func shareOutMode(k *session.Call, mode phrase.Is, terms phrase.Terms) (*session
 	if err != nil {
 		return nil, err
 	}
-	is, err := s.Frame.Is(column, levelsOf(mode))
+	is, err := session.Where(k.Context, s.Frame, mode)
 	if err != nil {
-		return nil, session.WithPlace(err, mode.At)
+		return nil, err
 	}
 	v, err := s.Variables(k.Context, b.Columns)
 	if err != nil {
@@ -137,15 +137,6 @@ func shareOutMode(k *session.Call, mode phrase.Is, terms phrase.Terms) (*session
 		}}
 	p.Whole, p.Measure = p.Calls(p.Of)
 	return sharesTold(k, p, s, &session.Response{Column: c}, append(slices.Clone(b.Columns), column), within)
-}
-
-// levelsOf are the levels a mode counts as one.
-func levelsOf(mode phrase.Is) []string {
-	var out []string
-	for _, v := range mode.Values {
-		out = append(out, v.Text)
-	}
-	return out
 }
 
 // parting is how terms are to be parted, and what specimens are kept together within.
@@ -180,7 +171,7 @@ func sharesProblem(k *session.Call, err error) error {
 			"widen the condition after `for`"
 		if mode, ok := phrase.Part[phrase.Is](k.Command); ok {
 			p.At, p.Message = mode.At, "all specimens used are alike in "+mode.Column.Column+
-				" being "+strings.Join(levelsOf(mode), " or ")+", so there is nothing to part"
+				" being "+session.ModeName(mode)+", so there is nothing to part"
 		}
 	case "one-level":
 		p.Message, p.Hint = k.TermName(e.Term)+" has only one level among the specimens used", leaveOrWiden

@@ -7,7 +7,6 @@ import (
 	"breakbook/models/plan"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
-	"breakbook/repl/plans/failing"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
 	"breakbook/repl/session/fitted"
@@ -49,15 +48,10 @@ func pilotOf(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*pilot, er
 			return nil, page.Refuse(page.CodeNotInFit, one.At, one.Column+" is not in "+name+
 				", so that its spread holds what "+one.Column+" does", "plan of a fit with "+one.Column+" in it")
 		}
-		own, err := k.Groups(g.sample, g.response.Values, one)
-		if err != nil {
+		if err := g.readLevels(k, one); err != nil {
 			return nil, err
 		}
-		if len(own) < 2 {
-			return nil, failing.OneLevel(one)
-		}
-		g.levels, g.named = append(g.levels, len(own)), append(g.named, levelNames(own))
-		g.others -= len(own) - 1
+		g.others -= len(g.named[len(g.named)-1]) - 1
 	}
 	g.others = max(0, g.others)
 	if !(g.sd > 0) || g.df < 1 {

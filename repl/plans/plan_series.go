@@ -52,6 +52,16 @@ func levelNames(groups []session.Group) []string {
 	return out
 }
 
+// readLevels reads the levels of a factor, of which there have to be two.
+func (g *pilot) readLevels(k *session.Call, f phrase.ColumnRef) error {
+	own, err := k.Groups(g.sample, g.response.Values, f)
+	if err == nil && len(own) < 2 {
+		err = failing.OneLevel(f)
+	}
+	g.levels, g.named = append(g.levels, len(own)), append(g.named, levelNames(own))
+	return err
+}
+
 // called is what the plan makes specimens of, in a sentence.
 func (g *pilot) called() string { return session.CalledBy(g.names()) }
 
@@ -72,15 +82,9 @@ func readPilot(k *session.Call, y phrase.Response, factors []phrase.ColumnRef) (
 		}
 	}
 	for _, f := range factors {
-		own, err := k.Groups(g.sample, g.response.Values, f)
-		if err != nil {
+		if err := g.readLevels(k, f); err != nil {
 			return nil, err
 		}
-		if len(own) < 2 {
-			return nil, failing.OneLevel(f)
-		}
-		g.levels = append(g.levels, len(own))
-		g.named = append(g.named, levelNames(own))
 	}
 	squares := 0.0
 	for i, c := range cells {

@@ -120,8 +120,15 @@ func sizeTable(t page.Table, sizes []plan.Size, finding say.Plan, ofShares bool)
 // bookCounted is bookPlan of a plan that counts specimens, whatever blocks they come from.
 func bookCounted(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, finding say.Plan, t page.Table,
 	kept session.Plan) (*session.Outcome, error) {
-	g.blocks.count(g, sizes)
-	finding.Blocks, kept.Blocks = g.blocks.single(g), g.blocks.singles()
+	if b := g.blocks; b != nil {
+		for i := range sizes {
+			sizes[i].Blocks = b.wholes(g) * sizes[i].PerLevel
+		}
+		// A block gives one specimen to every combination, or to one where levels are made from whole blocks.
+		kept.Blocks = &plan.Blocks{Each: 1, Whole: b.whole}
+		finding.Blocks = b.laid(g)
+		finding.Blocks.OneEach, finding.Blocks.Each = true, 1
+	}
 	return bookPlan(k, cmd, g, sizes, finding, t, kept)
 }
 

@@ -153,11 +153,9 @@ func (j *judging) where() page.Sentence {
 	default:
 		s = page.Say("That is ", share, " of "+j.plan+", where no look was planned")
 	}
-	s = page.Say(s, ": the levels differ with p below ", page.Num{Value: j.look.PDiffers, Style: page.P})
-	if !math.IsNaN(j.look.PStop) {
-		s = page.Say(s, ", and the series may stop with p above ", page.Num{Value: j.look.PStop, Style: page.P})
-	}
-	return append(s, page.Word("."))
+	return page.Say(s, ": the levels differ with p below ", page.Num{Value: j.look.PDiffers, Style: page.P},
+		page.If(!math.IsNaN(j.look.PStop), ", and the series may stop with p above ",
+			page.Num{Value: j.look.PStop, Style: page.P}), ".")
 }
 
 // left is how many specimens it takes to the next stage, and how many of each level; none after the last.
