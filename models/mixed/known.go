@@ -17,8 +17,7 @@ const gridSteps = 60
 // SolveKnown is Solve with one block column whose levels are known to differ by a standard deviation of sd > 0, in the
 // unit of y: two or three levels cannot tell it. Sigma² alone is estimated, at the largest likelihood with ratio =
 // sd²/Sigma² (the restricted likelihood of Patterson and Thompson 1971 with one of its variances given), and the
-// degrees of
-// freedom count its uncertainty alone. Errors are those of Solve.
+// degrees of freedom count its uncertainty alone. Errors are those of Solve.
 func SolveKnown(ctx context.Context, y []float64, m design.Model, b Block, sd float64, c Criterion) (_ *Fit,
 	err error) {
 	defer parallel.Catch(&err)

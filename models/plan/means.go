@@ -101,11 +101,7 @@ func (m Means) At(perLevel int) (Size, error) {
 	s.Overall, s.Pair = tests.chances(m.Delta, own)
 	s.Chance = math.Min(s.Overall, s.Pair)
 	if m.HighSD > 0 {
-		between := 0.0
-		if m.Blocks != nil {
-			between = m.Blocks.HighSD
-		}
-		a, b := tests.chances(m.Delta, m.variances(perLevel, m.HighSD, between))
+		a, b := tests.chances(m.Delta, m.variances(perLevel, m.HighSD, m.highBlockSD()))
 		s.ChanceHighSpread = math.Min(a, b)
 	}
 	s.Detectable = m.SD * least(func(d float64) bool {

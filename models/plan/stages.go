@@ -90,11 +90,7 @@ func (s Stages) At(perLevel int) (Size, error) {
 		out.Pair = out.Chance
 	}
 	if s.HighSD > 0 {
-		between := 0.0
-		if s.Blocks != nil {
-			between = s.Blocks.HighSD
-		}
-		out.ChanceHighSpread = chance(s.Delta, s.HighSD, between)
+		out.ChanceHighSpread = chance(s.Delta, s.HighSD, s.highBlockSD())
 	}
 	_, shown := halving.Beyond(0, s.Delta, 1e9*s.Delta, 30, func(delta float64) bool {
 		return chance(delta, s.SD, s.blockSD()) >= s.Wanted

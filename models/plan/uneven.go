@@ -215,11 +215,7 @@ func (m Uneven) Given() (UnevenSize, error) {
 		return math.Min(m.overall(t, d*m.SD, worst), t.pair(d*m.SD, worst)) >= m.Wanted
 	})
 	if m.HighSD > 0 {
-		high := 0.0
-		if m.blockSD() > 0 {
-			high = m.Blocks.HighSD
-		}
-		out.ChanceHighSpread = m.chance(m.HighSD, high)
+		out.ChanceHighSpread = m.chance(m.HighSD, m.means().highBlockSD())
 	}
 	return out, nil
 }

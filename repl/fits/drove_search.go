@@ -220,7 +220,7 @@ func (d *drivers) fitOn(terms phrase.Terms, blocks []phrase.BlockRef) (*fitted.F
 	return f, nil
 }
 
-// most is how many combined terms and bends may join the fit: with more there is no answer to read.
+// mostJoined is how many combined terms and bends may join the fit: with more there is no answer to read.
 const mostJoined = 3
 
 // extra is a combined term, or a bend, that may join the fit.

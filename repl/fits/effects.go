@@ -36,10 +36,9 @@ func tellInOrder(k *session.Call, effects []effect) []session.Answer {
 	return mains
 }
 
-// effects tells every term of the fit that can be estimated, in the order of the terms.
-// A probability given for a term (by anova) takes the place of the difference's own where the
-// term is that one difference. A fit
-// that meets every value leaves nothing to judge an effect by: it tells none, and says so.
+// effects tells every term of the fit that can be estimated, in the order of the terms. A probability given for a term
+// (by anova) takes the place of the difference's own where the term is that one difference. A fit that meets every
+// value leaves nothing to judge an effect by: it tells none, and says so.
 func effects(f *fitted.Fit, k *session.Call, conf float64, p ...float64) ([]effect, error) {
 	return effectsOver(nil, f, k, conf, p...)
 }

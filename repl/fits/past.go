@@ -26,12 +26,6 @@ func before(which string, finding page.Sentence) page.Sentence {
 	return say.After(page.Say(which+": "), told)
 }
 
-// seriesGiven says what series are taken to differ by.
-func seriesGiven(levels int, sd float64, unit string) page.Sentence {
-	return page.Say("Series are taken to differ by ", page.In(sd, unit), " (sd), as you say: ", levels,
-		" of them cannot tell it.")
-}
-
 // noAnswerBefore says that some of the series tell nothing by themselves.
 func noAnswerBefore(which string) page.Sentence {
 	return page.Say(which + ": too few specimens for an answer of its own.")
@@ -121,37 +115,46 @@ func fitWithPast(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 		}
 		return out, own.N, nil
 	}
-	past, n, err := alone(d.PastOnly(plain.For), len(d.Past))
-	if err != nil {
-		return nil, err
+	var all []answered
+	parts := partsOf(d, plain.For)
+	parts[1].series = f.Sample.Distinct(k.Context, frames.SeriesColumn) - len(d.Past)
+	for _, part := range parts {
+		own, n, err := alone(part.where, part.series)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, answered{part.name, own, n})
 	}
-	own, m, err := alone(d.NewestOnly(plain.For), f.Sample.Distinct(k.Context, frames.SeriesColumn)-len(d.Past))
-	if err != nil {
-		return nil, err
-	}
-	pastOnes, newest := strings.Join(d.Past, " and ")+" alone", d.Newest+" alone"
-	tellBefore(k, d, o, []answered{{pastOnes, past, n}, {newest, own, m},
-		{"with " + d.Newest, o.Analysis.Answers, f.N}})
+	tellBefore(k, d, o, append(all, answered{"with " + d.Newest, o.Analysis.Answers, f.N}))
 	var said []page.Sentence
 	at := 0
 	if main := lead(k, o); main != nil {
 		at = 1
-		for _, part := range []answered{{"Before " + d.Newest + ", by " + pastOnes, past, n},
-			{"By " + newest, own, m}} {
-			switch i := sameQuestion(part.all, main.Key); {
-			case i >= 0:
-				said = append(said, before(part.name, part.all[i].Finding))
-			case len(part.all) == 0:
-				said = append(said, noAnswerBefore(part.name))
+		for i, part := range parts {
+			switch same := sameQuestion(all[i].all, main.Key); {
+			case same >= 0:
+				said = append(said, before(part.lead+part.name, all[i].all[same].Finding))
+			case len(all[i].all) == 0:
+				said = append(said, noAnswerBefore(part.lead+part.name))
 			}
 		}
 	}
-	if f.Method.Differ != nil {
-		said = append(said, seriesGiven(len(d.Past)+1, f.Method.Known, f.Y.Unit()))
-	}
-	said = append(said, toldOf(d)...)
+	said = append(said, toldOf(d, f)...)
 	k.Entry.Findings = slices.Insert(k.Entry.Findings, at, said...)
 	return o, nil
+}
+
+// part is some of the series, to be asked alone: their number, and what leads to their name.
+type part struct {
+	name, lead string
+	where      phrase.Condition
+	series     int
+}
+
+// partsOf are the past series, and the newest.
+func partsOf(d *past.Drawn, own phrase.Condition) []part {
+	return []part{{strings.Join(d.Past, " and ") + " alone", "Before " + d.Newest + ", by ", d.PastOnly(own),
+		len(d.Past)}, {d.Newest + " alone", "By ", d.NewestOnly(own), 1}}
 }
 
 // aside is a call for another command whose entry is not kept.
@@ -224,15 +227,10 @@ func droveWithPast(k *session.Call, cmd *phrase.Drove) (*session.Outcome, error)
 	whole, _ := fitted.Of(*o.Keeps)
 	var said []page.Sentence
 	var parts []answered
-	for _, part := range []struct {
-		name, lead string
-		where      phrase.Condition
-		one        bool // series
-	}{{strings.Join(d.Past, " and ") + " alone", "Before " + d.Newest + ", by ", d.PastOnly(plain.For),
-		len(d.Past) < 2}, {d.Newest + " alone", "By ", d.NewestOnly(plain.For), true}} {
+	for _, part := range partsOf(d, plain.For) {
 		some := plain
 		some.For, some.As = part.where, nil
-		if some.Among = cmd.Among; part.one {
+		if some.Among = cmd.Among; part.series < 2 {
 			some.Differ = nil
 		}
 		c := aside(k, &some)
@@ -248,10 +246,8 @@ func droveWithPast(k *session.Call, cmd *phrase.Drove) (*session.Outcome, error)
 		parts = append(parts, answered{part.name, then.Analysis.Answers, c.Entry.Specimens.Used})
 	}
 	tellBefore(k, d, o, append(parts, answered{"with " + d.Newest, o.Analysis.Answers, k.Entry.Specimens.Used}))
-	if cmd.Differ != nil {
-		said = append(said, seriesGiven(len(d.Past)+1, whole.Method.Known, whole.Y.Unit()))
-	}
-	k.Entry.Findings = slices.Insert(k.Entry.Findings, min(1, len(k.Entry.Findings)), append(said, toldOf(d)...)...)
+	said = append(said, toldOf(d, whole)...)
+	k.Entry.Findings = slices.Insert(k.Entry.Findings, min(1, len(k.Entry.Findings)), said...)
 	return o, nil
 }
 
@@ -283,10 +279,15 @@ func kindsAmong(k *session.Call, cmd *phrase.Drove, refs []phrase.ColumnRef) ([]
 	return by, nil
 }
 
-// toldOf tells which series and which of their specimens took part.
-func toldOf(d *past.Drawn) []page.Sentence {
-	out := []page.Sentence{page.Say("Drawn in: " + session.Listed(d.Past) + " below " + d.Newest +
-		", kept as the series " + d.Series + ".")}
+// toldOf tells what the series are said to differ by, and which of them and of their specimens took part.
+func toldOf(d *past.Drawn, f *fitted.Fit) []page.Sentence {
+	var out []page.Sentence
+	if f.Method.Differ != nil {
+		out = append(out, page.Say("Series are taken to differ by ", page.In(f.Method.Known, f.Y.Unit()),
+			" (sd), as you say: ", len(d.Past)+1, " of them cannot tell it."))
+	}
+	out = append(out, page.Say("Drawn in: "+session.Listed(d.Past)+" below "+d.Newest+", kept as the series "+d.Series+
+		"."))
 	if d.LeftOut > 0 {
 		out = append(out, page.Say("Only the kinds that every series holds (by "+strings.Join(d.By, " and ")+
 			") take part: "+say.ShortList(d.Shared)+"; ", d.LeftOut, say.Plural(d.LeftOut, " specimen", " specimens")+
