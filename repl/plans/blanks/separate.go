@@ -121,27 +121,19 @@ func separateOn(k *session.Call, cmd *phrase.Separate) (*fitted.Fit, error) {
 	}
 	var on *phrase.Fit
 	series := k.Session.Current()
-	take := func(r session.Result, both bool) {
-		f, ok := fitted.Of(r)
-		if !ok || on != nil {
-			return
-		}
-		has := slices.Contains(f.Columns(), cmd.A.Column) && slices.Contains(f.Columns(), cmd.B.Column)
-		if typed, ok := f.Command.Do.(*phrase.Fit); ok && (has || !both) {
-			on, series = typed, r.Series
-		}
-	}
 	if cmd.Fit != nil {
 		r, _ := k.Session.Result(cmd.Fit.Text)
-		take(r, false)
-		if on == nil {
+		if on, _ = plainFit(r, cmd); on == nil {
 			return nil, k.Session.NoFit(*cmd.Fit)
 		}
-	}
-	for _, both := range []bool{true, false} {
+		series = r.Series
+	} else {
+		hasBoth := false
 		for _, known := range slices.Backward(k.Session.Results()) {
-			if r, _ := k.Session.Result(known.Name); r.Series == k.Session.Current() {
-				take(r, both)
+			r, _ := k.Session.Result(known.Name)
+			one, both := plainFit(r, cmd)
+			if one != nil && r.Series == series && (on == nil || both && !hasBoth) {
+				on, hasBoth = one, both
 			}
 		}
 	}
@@ -164,18 +156,14 @@ func separateOn(k *session.Call, cmd *phrase.Separate) (*fitted.Fit, error) {
 	formula := session.FormulaOf(fit.Terms)
 	frame, _ := k.Session.Frame(series)
 	for _, ref := range []phrase.ColumnRef{cmd.A, cmd.B} {
-		c, there := frame.Column(ref.Column)
-		why := ""
-		if there {
-			why = session.NoProperty(c)
+		if slices.Contains(formula.Columns, ref.Column) {
+			continue
 		}
-		if why != "" && !slices.Contains(formula.Columns, ref.Column) {
-			return nil, page.Refuse(page.CodeNoFactor, ref.At, ref.Column+" is no factor: "+why,
+		if c, there := frame.Column(ref.Column); there && !session.IsProperty(c) {
+			return nil, page.Refuse(page.CodeNoFactor, ref.At, ref.Column+" is no factor: "+session.NoProperty(c),
 				"name two columns that say how a joint was made")
 		}
-		if !slices.Contains(formula.Columns, ref.Column) {
-			fit.Terms.List = append(fit.Terms.List, phrase.TermOf(ref.Column))
-		}
+		fit.Terms.List = append(fit.Terms.List, phrase.TermOf(ref.Column))
 	}
 	quiet := *k
 	quiet.Command = phrase.CommandOf(fit)
@@ -190,6 +178,16 @@ func separateOn(k *session.Call, cmd *phrase.Separate) (*fitted.Fit, error) {
 		}
 	}
 	return f, nil
+}
+
+// plainFit is the command of a result that is a fit, nil for another, and whether it has both columns.
+func plainFit(r session.Result, cmd *phrase.Separate) (on *phrase.Fit, both bool) {
+	f, ok := fitted.Of(r)
+	if !ok {
+		return nil, false
+	}
+	on, _ = f.Command.Do.(*phrase.Fit)
+	return on, slices.Contains(f.Columns(), cmd.A.Column) && slices.Contains(f.Columns(), cmd.B.Column)
 }
 
 // separating is the information measured about the columns of a fit, those that cannot be distinguished included, what
