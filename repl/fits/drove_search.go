@@ -154,13 +154,12 @@ func (d *drivers) fitAll(blocks []phrase.BlockRef) error {
 	for _, one := range d.all {
 		terms.List = append(terms.List, one.Term())
 	}
-	finest := slices.Clone(random)
-	slices.SortStableFunc(finest, func(a, b phrase.BlockRef) int {
-		return d.sample.Distinct(d.k.Context, b.Column.Column) - d.sample.Distinct(d.k.Context, a.Column.Column)
-	})
 	tries := [][]phrase.BlockRef{random}
 	if d.cmd.Blocks == nil && len(random) > 1 {
-		tries = append(tries, finest[:1])
+		finest := slices.MaxFunc(random, func(a, b phrase.BlockRef) int {
+			return d.sample.Distinct(d.k.Context, a.Column.Column) - d.sample.Distinct(d.k.Context, b.Column.Column)
+		})
+		tries = append(tries, []phrase.BlockRef{finest})
 	}
 	if d.cmd.Blocks == nil && len(random) > 0 {
 		tries = append(tries, nil)
