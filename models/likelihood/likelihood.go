@@ -135,7 +135,8 @@ func (p *Peak) advance(ctx context.Context, step, next, room []float64, within *
 		if within != nil { // what rounding left over
 			within.settle(next)
 		}
-		if value := evaluate(ctx, p.f, next, room, p.curvature); finite(value) && value >= p.Value-1e-13*math.Abs(p.Value) {
+		if value := evaluate(ctx, p.f, next, room, p.curvature); finite(value) &&
+			value >= p.Value-1e-13*math.Abs(p.Value) {
 			p.Value = value
 			copy(p.Theta, next)
 			copy(p.gradient, room)
@@ -175,10 +176,8 @@ func factorised(curvature *mat.SymDense) *mat.Cholesky {
 
 func solved(root *mat.Cholesky, right []float64) []float64 {
 	out := mat.NewVecDense(len(right), nil)
-	if root.SolveVecTo(out, mat.NewVecDense(len(right), right)) != nil {
-		// A condition number too large is only a warning; the solution stands.
-		return out.RawVector().Data
-	}
+	// A condition number too large is only a warning; the solution stands.
+	_ = root.SolveVecTo(out, mat.NewVecDense(len(right), right))
 	return out.RawVector().Data
 }
 

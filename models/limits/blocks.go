@@ -63,7 +63,8 @@ func (m *nest) atRatio(ctx context.Context, ratio float64) (expected, variance, 
 		return math.NaN(), math.NaN(), math.NaN(), false
 	}
 	var shift, reach mat.VecDense
-	if chol.SolveVecTo(&shift, mat.NewVecDense(p, r)) != nil || chol.SolveVecTo(&reach, mat.NewVecDense(p, m.t)) != nil {
+	if chol.SolveVecTo(&shift, mat.NewVecDense(p, r)) != nil || chol.SolveVecTo(&reach,
+		mat.NewVecDense(p, m.t)) != nil {
 		return math.NaN(), math.NaN(), math.NaN(), false
 	}
 	rss -= floats.Dot(r, shift.RawVector().Data)
@@ -247,8 +248,7 @@ func numbered(ctx context.Context, codes []int) (own []int, blocks int) {
 func ofMean(ctx context.Context, values []float64, mean float64, codes []int, blocks int) *nest {
 	root := math.Sqrt(float64(len(values)))
 	m := &nest{size: make([]float64, blocks), left: make([]float64, blocks), rows: make([][]float64, blocks),
-		n: len(values), rank: 1,
-		at: mean, t: []float64{1 / root}}
+		n: len(values), rank: 1, at: mean, t: []float64{1 / root}}
 	for i, y := range values {
 		parallel.LookAt(ctx, i)
 		b, e := codes[i], y-mean

@@ -9,9 +9,8 @@ import (
 
 // strengths are five tensile strengths of each of five batches (Vangel 1992, Technometrics 34;
 // Krishnamoorthy and Mathew 2009, Statistical Tolerance Regions, one-way random model).
-var strengths = []float64{379, 357, 390, 376, 376, 363, 367, 382, 381, 359, 401, 402, 407, 402, 396, 402, 387, 392,
-	395, 394,
-	415, 405, 396, 390, 395}
+var strengths = []float64{379, 357, 390, 376, 376, 363, 367, 382, 381, 359, 401, 402, 407, 402, 396, 402, 387, 392, 395,
+	394, 415, 405, 396, 390, 395}
 
 // inFives are batches of five.
 func inFives(n int) []int {
@@ -142,7 +141,8 @@ func TestBlocksOfTwins(t *testing.T) {
 	for i := range y {
 		y[i] = 400
 	}
-	if l, err = Of(t.Context(), y, codes, o); err != nil || l.SD != 0 || l.SDUsed != 20 || l.K != Factor(6, 0.95, 0.75) {
+	if l, err = Of(t.Context(), y, codes, o); err != nil || l.SD != 0 || l.SDUsed != 20 ||
+		l.K != Factor(6, 0.95, 0.75) {
 		t.Errorf("all alike: %g, %g (%v)", l.SD, l.K, err)
 	}
 }

@@ -113,7 +113,8 @@ func Differences(ctx context.Context, limits []Limit, o Options, c Comparing) ([
 				Value: o.load(second.Mean-z*second.SDUsed) - o.load(first.Mean-z*first.SDUsed)}
 			d.Low, d.High = ends(room, (1-c.Confidence)/pairs)
 			low, high := ends(room, 2*(1-c.Confidence)/pairs)
-			d.Answer = verdict.Decide(verdict.Range{Low: d.Low, High: d.High}, verdict.Range{Low: low, High: high}, c.Worth)
+			d.Answer = verdict.Decide(verdict.Range{Low: d.Low, High: d.High}, verdict.Range{Low: low, High: high},
+				c.Worth)
 			d.Clear = math.Abs(d.Value) / ((d.High - d.Low) / 2)
 			out = append(out, d)
 		}

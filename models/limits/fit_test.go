@@ -33,8 +33,8 @@ func TestFitOfAMeanIsTheSample(t *testing.T) {
 		for _, o := range []Options{{Exceeded: 0.95, Confidence: 0.75}, {Exceeded: 0.9, Confidence: 0.95}} {
 			got, err := OfFit(t.Context(), f, w, blocks, o)
 			want, err2 := Of(t.Context(), strengths, blocks, o)
-			if err != nil || err2 != nil || math.Abs(got.Value-want.Value) > 1e-6 || math.Abs(got.Upper-want.Upper) > 1e-6 ||
-				math.Abs(got.K-want.K) > 1e-8 {
+			if err != nil || err2 != nil || math.Abs(got.Value-want.Value) > 1e-6 ||
+				math.Abs(got.Upper-want.Upper) > 1e-6 || math.Abs(got.K-want.K) > 1e-8 {
 				t.Errorf("%+v: %.9g (%v), want %.9g (%v)", o, got.Value, err, want.Value, err2)
 			}
 		}
@@ -78,8 +78,8 @@ func TestFitKeepsItsConfidence(t *testing.T) {
 			}
 		}
 		if share := float64(held) / series; share < c.low || share > c.high {
-			t.Errorf("share between %g: the limit is below in %.3f of the series, not within %g to %g", c.between, share, c.low,
-				c.high)
+			t.Errorf("share between %g: the limit is below in %.3f of the series, not within %g to %g", c.between,
+				share, c.low, c.high)
 		} else {
 			t.Logf("share between %g: %.3f", c.between, share)
 		}
@@ -162,7 +162,8 @@ func TestDifferencesAreTheSameOnOneCore(t *testing.T) {
 		t.Errorf("%+v and %+v", one, two)
 	}
 	// Without a limit there is nothing to compare, and past so many levels nothing is.
-	if d, _ := Differences(t.Context(), []Limit{low, low.without(BelowZero)}, o, Comparing{Confidence: 0.95}); d != nil {
+	if d, _ := Differences(t.Context(), []Limit{low, low.without(BelowZero)}, o,
+		Comparing{Confidence: 0.95}); d != nil {
 		t.Errorf("%+v", d)
 	}
 	many := make([]Limit, MostCompared+1)

@@ -138,7 +138,8 @@ func Of(ctx context.Context, values []float64, blocks []int, o Options) (Limit, 
 	z := mathext.NormalQuantile(o.Exceeded)
 	if l.Blocks == 0 {
 		l.SDUsed = o.floored(l.Mean, l.SD)
-		l.K, l.pivot = Factor(l.N, o.Exceeded, o.Confidence), independent(l.Mean, l.SDUsed, 1/float64(l.N), float64(l.N-1), z)
+		l.K, l.pivot = Factor(l.N, o.Exceeded, o.Confidence), independent(l.Mean, l.SDUsed, 1/float64(l.N),
+			float64(l.N-1), z)
 		return l.finished(o, Factor(l.N, o.Exceeded, 1-o.Confidence)), nil
 	}
 	if err := l.inBlocks(ctx, ofMean(ctx, v, l.Mean, blocks, l.Blocks), o); err != nil {

@@ -177,7 +177,8 @@ func TestNoLimit(t *testing.T) {
 	} {
 		l, err := Of(t.Context(), c.values, c.blocks, c.o)
 		if err != nil || l.None != c.why || math.IsNaN(l.Value) != (c.why != Given) {
-			t.Errorf("%v in %v by %s: %d, %g (%v), want %d", c.values, c.blocks, c.o.Method.Name(), l.None, l.Value, err, c.why)
+			t.Errorf("%v in %v by %s: %d, %g (%v), want %d", c.values, c.blocks, c.o.Method.Name(), l.None, l.Value,
+				err, c.why)
 		}
 	}
 	// Each on a block of its own, specimens count by themselves.

@@ -34,6 +34,16 @@ func (f *Fit) Weights(p Point) (w []float64, ok bool) {
 	return w, true
 }
 
+// Independent is the numbers of the coefficients whose columns do not depend on others, and those columns.
+func (f *Fit) Independent() (at []int, columns [][]float64) {
+	for j, c := range f.Coefficients {
+		if !c.Dependent {
+			at, columns = append(at, j), append(columns, f.Matrix.Columns[j])
+		}
+	}
+	return at, columns
+}
+
 // weight of one column at a point: the product of what its factors are there.
 func (f *Fit) weight(label design.Label, p Point) (exact.DD, bool) {
 	v := exact.Of(1)

@@ -55,7 +55,8 @@ func TestDerivativesOfTheDeviance(t *testing.T) {
 					near(t, fmt.Sprintf("slope %d of %d, %v", k, len(groups), c), x.slopes[k], want, 1e-7)
 					for l := range groups {
 						want := difference(l, func(x *point) float64 { return x.slopes[k] })
-						near(t, fmt.Sprintf("curvature %d %d of %d, %v", k, l, len(groups), c), x.observed.At(k, l), want, 1e-7)
+						near(t, fmt.Sprintf("curvature %d %d of %d, %v", k, l, len(groups), c), x.observed.At(k, l),
+							want, 1e-7)
 					}
 				}
 			}

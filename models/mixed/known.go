@@ -17,8 +17,7 @@ const gridSteps = 60
 // SolveKnown is Solve with one block column whose levels are known to differ by a standard deviation of sd > 0, in the
 // unit of y: two or three levels cannot tell it. Sigma² alone is estimated, at the largest likelihood with ratio =
 // sd²/Sigma² (the restricted likelihood of Patterson and Thompson 1971 with one of its variances given), and the
-// degrees of
-// freedom count its uncertainty alone. Errors are those of Solve.
+// degrees of freedom count its uncertainty alone. Errors are those of Solve.
 func SolveKnown(ctx context.Context, y []float64, m design.Model, b Block, sd float64, c Criterion) (_ *Fit,
 	err error) {
 	defer parallel.Catch(&err)
@@ -104,10 +103,8 @@ func (p *parts) informationGiven(x *point, sd float64) ([][]float64, error) {
 	v := sd * sd / ratio
 	falls := floats.Dot(x.residuals[0], x.residuals[0])
 	first, second := -ratio/v, 2*ratio/(v*v) // of the ratio, in Sigma²
-	info := x.rss/(v*v*v) - p.freedom/(2*v*v) +
-		2*first*falls/(2*v*v) +
-		first*first*(x.squares.At(0, 0)/v-x.traces.At(0, 0)/2) +
-		second*(x.slopes[0]+p.freedom*falls/x.rss-falls/v)/2
+	info := x.rss/(v*v*v) - p.freedom/(2*v*v) + 2*first*falls/(2*v*v) + first*first*(x.squares.At(0, 0)/v-x.traces.At(0,
+		0)/2) + second*(x.slopes[0]+p.freedom*falls/x.rss-falls/v)/2
 	if !(info > 0) {
 		return nil, &Error{"nothing-left-over", -1, -1}
 	}

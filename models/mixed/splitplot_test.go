@@ -52,8 +52,7 @@ type splitPlot struct {
 
 func newSplitPlot(r *rand.Rand, na, nb, pieces int, between float64) splitPlot {
 	s := splitPlot{dfA: float64(na - 1), dfWhole: float64(na * (pieces - 1)), dfB: float64(nb - 1),
-		dfAB:   float64((na - 1) * (nb - 1)),
-		dfLeft: float64(na * (pieces - 1) * (nb - 1))}
+		dfAB: float64((na - 1) * (nb - 1)), dfLeft: float64(na * (pieces - 1) * (nb - 1))}
 	cell := make([][][]float64, na)
 	for i := range na {
 		cell[i] = make([][]float64, pieces)

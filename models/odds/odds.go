@@ -33,7 +33,6 @@ type Fit struct {
 	LogLikelihood float64     // without the penalty
 	DF            int         // coefficients beside the baselines
 	P             float64     // of all of them, by the (penalised) likelihood ratio; NaN where there are none
-	Steps         int
 
 	model *model
 	peak  *likelihood.Peak
@@ -80,8 +79,7 @@ func Solve(ctx context.Context, s Sample) (_ *Fit, err error) {
 	}
 	m.peaked = true
 	d := len(s.Columns)
-	f := &Fit{N: len(s.Mode), Separated: m.penalised, Steps: peak.Steps, DF: (d - 1) * (s.Modes - 1), P: math.NaN(),
-		model: m, peak: peak}
+	f := &Fit{N: len(s.Mode), Separated: m.penalised, DF: (d - 1) * (s.Modes - 1), P: math.NaN(), model: m, peak: peak}
 	for a := range s.Modes - 1 {
 		f.Coefficients = append(f.Coefficients, peak.Theta[a*d:(a+1)*d])
 	}

@@ -23,13 +23,10 @@ type Options struct {
 type Found struct {
 	Kind   Kind
 	N      int
-	Base   int     // directions of the columns without the change
 	DF     float64 // residual degrees of freedom, the place counted as a parameter
 	At     float64 // the place; of a step the middle of its gap
 	Before float64 // the values seen next to it: a step lies anywhere between them
 	Beyond float64
-	First  float64 // the first and the last place looked at: with enough specimens on each side
-	Last   float64
 	RSS    float64 // residual sum of squares with the change, and without
 	RSS0   float64
 
@@ -97,7 +94,7 @@ func Find(ctx context.Context, kind Kind, d Data, o Options) (_ *Found, err erro
 	s.sums(f.rest0, f.b)
 	j, c, gain := s.best(f.b)
 	f.j, f.c, f.rss = j, c, f.rss0-gain
-	out := &Found{Kind: kind, N: s.n, Base: len(s.q), DF: float64(s.n - len(s.q) - 2), At: s.at(j, c),
+	out := &Found{Kind: kind, N: s.n, DF: float64(s.n - len(s.q) - 2), At: s.at(j, c),
 		RSS: f.rss, RSS0: f.rss0, P: math.NaN(), PLine: math.NaN(), Shuffles: shuffles}
 	if s.n > manySpecimens {
 		out.Shuffles = fewerShuffles
@@ -136,11 +133,7 @@ type finder struct {
 
 func (f *finder) neighbours(out *Found) {
 	out.Looked = f.last - f.first + 1
-	out.First, out.Last = f.values[f.first], f.values[f.last]
 	out.Before, out.Beyond = f.values[f.j], f.values[f.j]
-	if f.kind == Step {
-		out.Last = f.values[f.last+1]
-	}
 	if f.kind == Step || f.c != f.scaled[f.j] {
 		out.Beyond = f.values[f.j+1]
 	}

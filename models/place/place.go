@@ -4,6 +4,7 @@
 package place
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -93,10 +94,7 @@ func newSearch(ctx context.Context, kind Kind, d Data) (*search, error) {
 	slices.SortFunc(order, func(a, b int) int {
 		for _, v := range [][]float64{d.X, d.Y, d.Weights} {
 			if v != nil && v[a] != v[b] {
-				if v[a] < v[b] {
-					return -1
-				}
-				return 1
+				return cmp.Compare(v[a], v[b])
 			}
 		}
 		return 0

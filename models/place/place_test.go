@@ -149,7 +149,8 @@ func TestWhatCannotBeLookedFor(t *testing.T) {
 	}
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	if _, err := Find(ctx, Step, invented(1, 30, Step, 1), Options{Confidence: 0.95}); !errors.Is(err, context.Canceled) {
+	if _, err := Find(ctx, Step, invented(1, 30, Step, 1), Options{Confidence: 0.95}); !errors.Is(err,
+		context.Canceled) {
 		t.Errorf("not stopped: %v", err)
 	}
 }

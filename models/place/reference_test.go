@@ -42,7 +42,8 @@ func TestFullSearch(t *testing.T) {
 			t.Fatalf("%d: %v", i, err)
 		}
 		if !near(f.RSS, c.RSS, 1e-10) || !near(f.RSS0, c.RSS0, 1e-10) {
-			t.Errorf("%d %s: sums of squares %.12g and %.12g, not %.12g and %.12g", i, c.Kind, f.RSS, f.RSS0, c.RSS, c.RSS0)
+			t.Errorf("%d %s: sums of squares %.12g and %.12g, not %.12g and %.12g", i, c.Kind, f.RSS, f.RSS0, c.RSS,
+				c.RSS0)
 		}
 		within := 1e-12
 		if kind == Kink {

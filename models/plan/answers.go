@@ -30,8 +30,8 @@ func (m Means) Answers(perLevel int, truth, worth float64) (Answers, error) {
 		}
 	}
 	df := m.df(at, perLevel)
-	return judged{df: df, sd: math.Sqrt(2 * variances[at]), wide: m.pair(at, df, 1-m.Confidence),
-		narrow: m.pair(at, df, 2*(1-m.Confidence))}.answers(truth, worth), nil
+	return judged{df: df, sd: math.Sqrt(2 * variances[at]), wide: pairPoint(m.Levels[at], df, 1-m.Confidence),
+		narrow: pairPoint(m.Levels[at], df, 2*(1-m.Confidence))}.answers(truth, worth), nil
 }
 
 // judged is a difference of two level means and what it is judged by: the sd of its error, the degrees of
@@ -78,12 +78,7 @@ func (j judged) answers(truth, worth float64) Answers {
 	return a
 }
 
-// pair is the critical value of a pair of levels of a factor at an error, as compare takes it.
-func (m Means) pair(factor int, df, alpha float64) float64 {
-	return pairPoint(m.Levels[factor], df, alpha)
-}
-
-// pairPoint is the critical value of a pair of one of k levels.
+// pairPoint is the critical value of a pair of k levels at an error, as compare takes it.
 func pairPoint(k int, df, alpha float64) float64 {
 	if k > 2 {
 		return dist.NewStudentisedRange(k, df).Point(alpha) / math.Sqrt2

@@ -34,8 +34,8 @@ func TestAnswersAgainstAnIndependentIntegration(t *testing.T) {
 		for _, f := range [][2]float64{{a.Differs, c.differs}, {a.None, c.none}, {a.Half / 100, c.halfWide / 100},
 			{a.Cannot, 1 - c.differs - c.none}} {
 			if math.Abs(f[0]-f[1]) > 1e-8 { // the studentised range agrees to nine digits
-				t.Errorf("%d levels of %d, %g apart: %+v, want %g, %g, %g", c.levels, c.n, c.truth, a, c.differs, c.none,
-					c.halfWide)
+				t.Errorf("%d levels of %d, %g apart: %+v, want %g, %g, %g", c.levels, c.n, c.truth, a, c.differs,
+					c.none, c.halfWide)
 				break
 			}
 		}

@@ -50,13 +50,19 @@ func (m Means) blockSD() float64 {
 	return m.Blocks.SD
 }
 
-// df are the degrees of freedom that factor i's tests stand on; within blocks, or without any, the Others
-// are taken off. With W combinations made of
-// whole blocks, B blocks in all and C combinations: B − W between blocks for a whole
-// factor, N − B − C + W within blocks for another. W = 1 is the randomised block design,
-// W = C a level of whole blocks (subsamples within experimental units), between them lies
-// the split plot (formulas as in Cochran & Cox, Experimental Designs, from memory). Blocks
-// that are alike cost nothing.
+// highBlockSD is blockSD at its upper limit.
+func (m Means) highBlockSD() float64 {
+	if m.blockSD() == 0 {
+		return 0
+	}
+	return m.Blocks.HighSD
+}
+
+// df are the degrees of freedom that factor i's tests stand on; within blocks, or without any, the Others are taken
+// off. With W combinations made of whole blocks, B blocks in all and C combinations: B − W between blocks for a whole
+// factor, N − B − C + W within blocks for another. W = 1 is the randomised block design, W = C a level of whole blocks
+// (subsamples within experimental units), between them lies the split plot (formulas as in Cochran & Cox, Experimental
+// Designs, from memory). Blocks that are alike cost nothing.
 func (m Means) df(i, n int) float64 {
 	c := m.cells()
 	if m.blockSD() == 0 {

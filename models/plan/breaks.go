@@ -45,7 +45,7 @@ func (b Breaks) check() error {
 		return &Error{"no-difference"}
 	case !(b.Spread > 0) || math.IsInf(b.Spread, 0):
 		return &Error{"no-spread"}
-	case !(b.Wanted > 0 && b.Wanted < 1) || !(b.Confidence > 0 && b.Confidence < 1):
+	case !between(b.Wanted) || !between(b.Confidence):
 		return &Error{"share"}
 	}
 	return nil
@@ -223,21 +223,18 @@ func (r breakRows) ofPair(b Breaks, own []information, pair [2]int, delta float6
 		}
 		one.add(info, x, r.weight[row], b.Spread)
 	}
-	v, ok := contrastVariance(info, pair[0], pair[1])
-	if !ok {
-		return 0, &Error{"confounded"}
-	}
-	return delta * delta / v, nil
+	v, err := contrastVariance(info, pair[0], pair[1])
+	return delta * delta / v, err
 }
 
-// contrastVariance is the variance of coefficient j less i by an information matrix.
-func contrastVariance(info *mat.SymDense, i, j int) (float64, bool) {
+// contrastVariance is the variance of coefficient j less i by an information matrix. The error is "confounded".
+func contrastVariance(info *mat.SymDense, i, j int) (float64, error) {
 	var root mat.Cholesky
 	var v mat.SymDense
 	if !root.Factorize(info) || root.Cond() > 1e12 || root.InverseTo(&v) != nil {
-		return 0, false
+		return math.NaN(), &Error{"confounded"}
 	}
-	return v.At(i, i) + v.At(j, j) - 2*v.At(i, j), true
+	return v.At(i, i) + v.At(j, j) - 2*v.At(i, j), nil
 }
 
 // information is what a specimen tells about its place, in units of the spread, and about ln spread, and the chance

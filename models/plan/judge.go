@@ -128,7 +128,8 @@ func (s Stages) Judge(perLevel int, share float64, taken []Taken, closed bool) (
 	}
 	others := s.looksAt(perLevel, append(slices.Clone(before), after...))
 	without := s.mark(others, s.nominal(others, 1-s.Confidence), perLevel)
-	out.Chance, out.ChanceWithout = s.chance(m, s.Delta, s.SD, s.blockSD()), s.chance(without, s.Delta, s.SD, s.blockSD())
+	out.Chance, out.ChanceWithout = s.chance(m, s.Delta, s.SD, s.blockSD()),
+		s.chance(without, s.Delta, s.SD, s.blockSD())
 	out.LastP, out.LastPWithout = m.differs[len(m.differs)-1], without.differs[len(without.differs)-1]
 	out.AlarmsAtWhole = s.falseAlarms(with, slices.Repeat([]float64{1 - s.Confidence}, len(with)))
 	return out, nil

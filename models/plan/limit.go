@@ -25,9 +25,9 @@ func (l Limit) check() error {
 		return &Error{"too-few-levels"}
 	case !(l.SD > 0) || math.IsInf(l.SD, 0):
 		return &Error{"no-spread"}
-	case !(l.Exceeded > 0 && l.Exceeded < 1) || !(l.Confidence > 0 && l.Confidence < 1) || !(l.Wanted > 0 && l.Wanted < 1):
+	case !between(l.Exceeded) || !between(l.Confidence) || !between(l.Wanted):
 		return &Error{"share"}
-	case !(l.Within > 0 && l.Within < 1) || !(l.quantile(l.SD) > 0):
+	case !between(l.Within) || !(l.quantile(l.SD) > 0):
 		return &Error{"no-difference"}
 	}
 	return nil

@@ -3,7 +3,9 @@
 package plan
 
 import (
+	"errors"
 	"math"
+	"slices"
 
 	"breakbook/models/dist"
 	"breakbook/models/halving"
@@ -42,6 +44,12 @@ type Error struct{ Code string }
 
 func (e *Error) Error() string { return e.Code }
 
+// Because reports whether an error is an *Error with one of some codes.
+func Because(err error, codes ...string) bool {
+	var e *Error
+	return errors.As(err, &e) && slices.Contains(codes, e.Code)
+}
+
 func (m Means) check() error {
 	for _, k := range m.Levels {
 		if k < 2 {
@@ -55,13 +63,16 @@ func (m Means) check() error {
 		return &Error{"no-difference"}
 	case !(m.SD > 0) || math.IsInf(m.SD, 0):
 		return &Error{"no-spread"}
-	case !(m.Wanted > 0 && m.Wanted < 1) || !(m.Confidence > 0 && m.Confidence < 1):
+	case !between(m.Wanted) || !between(m.Confidence):
 		return &Error{"share"}
 	case m.Blocks != nil && (m.Blocks.Each < 1 || len(m.Blocks.Whole) != len(m.Levels) || !(m.Blocks.SD >= 0)):
 		return &Error{"uneven-blocks"}
 	}
 	return nil
 }
+
+// between reports whether a chance lies between 0 and 1.
+func between(chance float64) bool { return chance > 0 && chance < 1 }
 
 func (m Means) cells() int {
 	cells := 1
@@ -90,11 +101,7 @@ func (m Means) At(perLevel int) (Size, error) {
 	s.Overall, s.Pair = tests.chances(m.Delta, own)
 	s.Chance = math.Min(s.Overall, s.Pair)
 	if m.HighSD > 0 {
-		between := 0.0
-		if m.Blocks != nil {
-			between = m.Blocks.HighSD
-		}
-		a, b := tests.chances(m.Delta, m.variances(perLevel, m.HighSD, between))
+		a, b := tests.chances(m.Delta, m.variances(perLevel, m.HighSD, m.highBlockSD()))
 		s.ChanceHighSpread = math.Min(a, b)
 	}
 	s.Detectable = m.SD * least(func(d float64) bool {
@@ -190,4 +197,46 @@ func HighSpread(sd, df, confidence float64) float64 {
 		return !(dist.ChiSquareTail(x, df) > confidence)
 	})
 	return sd * math.Sqrt(df/x)
+}
+
+// Within is the smallest number of specimens of each combination, and in all, with which a difference
+// Delta between two levels of any factor is shown with the wanted chance within one combination of
+// the others' levels, where all of these are told apart: the pair's own test at the error divided by
+// their number (Bonferroni's inequality), as compare does within levels. The two means lie in
+// single combinations; that of a whole factor has the blocks of one combination behind it, and the
+// degrees of freedom between blocks, the fewer. It needs two factors.
+func (m Means) Within() (Size, error) {
+	if err := m.check(); err != nil {
+		return Size{}, err
+	}
+	if len(m.Levels) < 2 {
+		return Size{}, &Error{"too-few-levels"}
+	}
+	step := m.Step()
+	n, ok := leastWhole(func(steps int) bool {
+		n := steps * step
+		return m.errorDF(n) >= 1 && m.chanceWithin(n) >= m.Wanted
+	})
+	if !ok || n*step > Most {
+		return Size{}, &Error{"out-of-reach"}
+	}
+	n *= step
+	return Size{PerLevel: n, N: n * m.cells(), Blocks: m.blocks(n), Overall: math.NaN(), Pair: m.chanceWithin(n),
+		Chance: m.chanceWithin(n), Detectable: math.NaN(), ChanceHighSpread: math.NaN()}, nil
+}
+
+// chanceWithin is the smallest chance of any factor's pair within one combination of the others.
+func (m Means) chanceWithin(n int) float64 {
+	least := 1.0
+	for i, k := range m.Levels {
+		settings := float64(m.cells() / k)
+		df := m.df(i, n)
+		critical := dist.NewStudentisedRange(k, df).Point((1-m.Confidence)/settings) / math.Sqrt2
+		v := m.SD * m.SD / float64(n)
+		if m.Blocks != nil && m.Blocks.Whole[i] {
+			v += m.Blocks.SD * m.Blocks.SD * float64(m.wholes()) / float64(m.blocks(n))
+		}
+		least = math.Min(least, dist.PassingChance(critical, df, m.Delta/math.Sqrt(2*v)))
+	}
+	return least
 }

@@ -23,13 +23,10 @@ type Separation struct {
 }
 
 // Separate chooses n of the candidates, any of them more than once, that with what is measured give the information
-// about
-// the columns `of`, all others being estimated too, the largest determinant, |M|/|M₂₂| with M₂₂ that of the others
-// (D_s-optimal: Kiefer 1961, Ann. Math. Statist. 32; Atkinson and Donev 1992, Optimum Experimental Designs, section
-// 10.3,
-// from memory): exchanges of one until none helps, from one start candidate by candidate and others at random.
-// measured is
-// X'X, a candidate rows x whose sum of xx' is what it is expected to bring. The error is ctx's own.
+// about the columns `of`, all others being estimated too, the largest determinant, |M|/|M₂₂| with M₂₂ that of the
+// others (D_s-optimal: Kiefer 1961, Ann. Math. Statist. 32; Atkinson and Donev 1992, Optimum Experimental Designs,
+// section 10.3, from memory): exchanges of one until none helps, from one start candidate by candidate and others at
+// random. measured is X'X, a candidate rows x whose sum of xx' is what it is expected to bring. The error is ctx's own.
 func Separate(ctx context.Context, measured [][]float64, candidates [][][]float64, of []int, n int,
 	seed uint64) (Separation, error) {
 	p := len(measured)
@@ -46,12 +43,7 @@ func Separate(ctx context.Context, measured [][]float64, candidates [][][]float6
 			w.others = append(w.others, i)
 		}
 	}
-	w.base = mat.NewSymDense(p, nil)
-	for i := range p {
-		for j := range i + 1 {
-			w.base.SetSym(i, j, measured[i][j]*scale[i]*scale[j])
-		}
-	}
+	w.base = scaled(measured, scale)
 	_, settled := lnDet(w.base)
 	for i := range p {
 		if !settled {

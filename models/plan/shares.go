@@ -33,7 +33,7 @@ func (s Shares) check() error {
 		return &Error{"too-few-levels"}
 	case !(s.From >= 0 && s.From <= 1) || !(s.To >= 0 && s.To <= 1):
 		return &Error{"share"}
-	case !(s.Wanted > 0 && s.Wanted < 1) || !(s.Confidence > 0 && s.Confidence < 1):
+	case !between(s.Wanted) || !between(s.Confidence):
 		return &Error{"share"}
 	case s.From == s.To:
 		return &Error{"no-difference"}
@@ -63,17 +63,12 @@ func (s Shares) At(perLevel int) (Size, error) {
 		end = 0
 	}
 	if shown.chance(s.From, end) >= s.Wanted {
-		out.Detectable = math.Abs(end-s.From) * unitLeast(func(x float64) bool {
+		_, part := halving.Between(0, 1, 40, func(x float64) bool {
 			return shown.chance(s.From, s.From+x*(end-s.From)) >= s.Wanted
 		})
+		out.Detectable = math.Abs(end-s.From) * part
 	}
 	return out, nil
-}
-
-// unitLeast is where holds, true at 1, begins to hold between 0 and 1.
-func unitLeast(holds func(x float64) bool) float64 {
-	_, first := halving.Between(0, 1, 40, holds)
-	return first
 }
 
 // Least is the smallest size from which on the chance stays at the wanted one.

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -46,20 +47,11 @@ func (m Uneven) Cheapest(cost []float64) (Split, error) {
 	for i := range s.order {
 		s.order[i] = i
 	}
-	slices.SortStableFunc(s.order, func(a, b int) int { // the dearest first
-		switch {
-		case cost[a] > cost[b]:
-			return -1
-		case cost[a] < cost[b]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(s.order, func(a, b int) int { return cmp.Compare(cost[b], cost[a]) }) // the dearest first
 	out := Split{Equal: equal.PerLevel, Whole: !m.within()}
-	for _, c := range cost {
-		out.EqualCost += c * float64(equal.PerLevel)
-	}
-	s.best, s.cheapest = s.numbers(equal.PerLevel/step, equal.PerLevel/step, 0), out.EqualCost
+	s.best = s.numbers(equal.PerLevel/step, equal.PerLevel/step, 0)
+	out.EqualCost = s.price(s.best)
+	s.cheapest = out.EqualCost
 	s.look(equal.PerLevel / step)
 	out.N, out.Cost = s.best, s.cheapest
 	return out, nil

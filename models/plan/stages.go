@@ -48,7 +48,6 @@ func (s Stages) plannedLooks(df func(stage int) float64) []look {
 // Stage is one stage: what is there by then, and where the series may stop.
 type Stage struct {
 	PerLevel, N int
-	DF          float64
 	PDiffers    float64 // p below which there is a difference
 	PStop       float64 // p above which one may stop without; NaN at the last stage
 	Chance      float64 // to have stopped with a difference by then, the true one being Delta
@@ -91,11 +90,7 @@ func (s Stages) At(perLevel int) (Size, error) {
 		out.Pair = out.Chance
 	}
 	if s.HighSD > 0 {
-		between := 0.0
-		if s.Blocks != nil {
-			between = s.Blocks.HighSD
-		}
-		out.ChanceHighSpread = chance(s.Delta, s.HighSD, between)
+		out.ChanceHighSpread = chance(s.Delta, s.HighSD, s.highBlockSD())
 	}
 	_, shown := halving.Beyond(0, s.Delta, 1e9*s.Delta, 30, func(delta float64) bool {
 		return chance(delta, s.SD, s.blockSD()) >= s.Wanted
@@ -138,7 +133,7 @@ func (s Stages) Course(perLevel int) (*Course, error) {
 			n := s.perLevelAt(k, perLevel)
 			if part == 1 {
 				c.Chance += out.differs
-				stage := Stage{PerLevel: n, N: n * s.cells(), DF: m.looks[k].df, PDiffers: m.differs[k], PStop: m.stop[k],
+				stage := Stage{PerLevel: n, N: n * s.cells(), PDiffers: m.differs[k], PStop: m.stop[k],
 					Chance: c.Chance}
 				c.Stages = append(c.Stages, stage)
 			}

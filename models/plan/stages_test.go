@@ -79,7 +79,8 @@ func TestCourse(t *testing.T) {
 				if fewer, err := s.At(size.PerLevel - number); err == nil && fewer.Chance >= 0.8 {
 					t.Errorf("%d levels, %d stages: %d a level are enough", levels, number, fewer.PerLevel)
 				}
-				if m, err := s.marked(size.PerLevel); err != nil || math.Abs(s.chance(m, size.Detectable, 1, 0)-0.8) > 1e-6 {
+				if m, err := s.marked(size.PerLevel); err != nil || math.Abs(s.chance(m, size.Detectable, 1,
+					0)-0.8) > 1e-6 {
 					t.Errorf("%d levels, %d stages: detectable %g, %v", levels, number, size.Detectable, err)
 				}
 				c, err := s.Course(size.PerLevel)
@@ -137,8 +138,8 @@ func TestStagesThatCannotBe(t *testing.T) {
 	two := staged(2, 2, stages.Late, 1)
 	two.Levels = []int{2, 3}
 	far := staged(2, 2, stages.Late, 0.001)
-	for code, s := range map[string]Stages{"stages-of-two-factors": two, "number-of-stages": staged(2, 11, stages.Late, 1),
-		"out-of-reach": far} {
+	for code, s := range map[string]Stages{"stages-of-two-factors": two, "number-of-stages": staged(2, 11, stages.Late,
+		1), "out-of-reach": far} {
 		var e *Error
 		if _, err := s.Least(); !errors.As(err, &e) || e.Code != code {
 			t.Errorf("%v, not %s", err, code)

@@ -55,12 +55,7 @@ func suggest(ctx context.Context, measured [][]float64, candidates [][][]float64
 			return Suggestion{}, &Error{"singular"}
 		}
 	}
-	base := mat.NewSymDense(p, nil)
-	for i := range p {
-		for j := range i + 1 {
-			base.SetSym(i, j, measured[i][j]*scale[i]*scale[j])
-		}
-	}
+	base := scaled(measured, scale)
 	start, ok := lnDet(base)
 	if !ok {
 		return Suggestion{}, &Error{"singular"}
@@ -231,6 +226,17 @@ func few(rows [][]float64, scale []float64) []*mat.VecDense {
 			x := mat.NewVecDense(p, nil)
 			x.ScaleVec(math.Sqrt(l), vectors.ColView(i))
 			out = append(out, x)
+		}
+	}
+	return out
+}
+
+// scaled is an information matrix with its columns scaled.
+func scaled(measured [][]float64, scale []float64) *mat.SymDense {
+	out := mat.NewSymDense(len(scale), nil)
+	for i, a := range scale {
+		for j, b := range scale[:i+1] {
+			out.SetSym(i, j, measured[i][j]*a*b)
 		}
 	}
 	return out

@@ -24,7 +24,6 @@ type Uneven struct {
 // UnevenSize is what the numbers of an Uneven plan give. Size.PerLevel is the number of specimens in all.
 type UnevenSize struct {
 	Size
-	DF    float64 // that differences are judged by
 	Pairs []Pair
 }
 
@@ -197,15 +196,14 @@ func (m Uneven) Given() (UnevenSize, error) {
 	if v == nil {
 		return UnevenSize{}, &Error{"too-few-specimens"}
 	}
-	out := UnevenSize{DF: t.df, Size: Size{PerLevel: m.all(), N: m.all(), Overall: 1, Pair: 1, Detectable: 0,
+	out := UnevenSize{Size: Size{PerLevel: m.all(), N: m.all(), Overall: 1, Pair: 1, Detectable: 0,
 		ChanceHighSpread: math.NaN()}}
 	if m.Blocks != nil {
 		out.Blocks = len(m.Layout())
 	}
-	worst := 0.0
+	worst := m.worst(v)
 	for i := range m.N {
 		for j := i + 1; j < len(m.N); j++ {
-			worst = math.Max(worst, v(i, j))
 			p := Pair{First: i, Second: j, Chance: t.pair(m.Delta, v(i, j)), Half: m.judged(i, j).answers(0, 1).Half}
 			p.Detectable = m.SD * least(func(d float64) bool { return t.pair(d*m.SD, v(i, j)) >= m.Wanted })
 			out.Pairs = append(out.Pairs, p)
@@ -217,16 +215,9 @@ func (m Uneven) Given() (UnevenSize, error) {
 		return math.Min(m.overall(t, d*m.SD, worst), t.pair(d*m.SD, worst)) >= m.Wanted
 	})
 	if m.HighSD > 0 {
-		out.ChanceHighSpread = m.chance(m.HighSD, m.highBlockSD())
+		out.ChanceHighSpread = m.chance(m.HighSD, m.means().highBlockSD())
 	}
 	return out, nil
-}
-
-func (m Uneven) highBlockSD() float64 {
-	if m.Blocks == nil || m.Blocks.SD == 0 {
-		return 0
-	}
-	return m.Blocks.HighSD
 }
 
 // chance is the plan's chance with sds that are given.
@@ -235,13 +226,19 @@ func (m Uneven) chance(sd, blockSD float64) float64 {
 	if v == nil {
 		return 0
 	}
+	worst := m.worst(v)
+	return math.Min(m.overall(t, m.Delta, worst), t.pair(m.Delta, worst))
+}
+
+// worst is the largest variance of any pair.
+func (m Uneven) worst(variance func(i, j int) float64) float64 {
 	worst := 0.0
 	for i := range m.N {
-		for j := i + 1; j < len(m.N); j++ {
-			worst = math.Max(worst, v(i, j))
+		for j := range i {
+			worst = math.Max(worst, variance(j, i))
 		}
 	}
-	return math.Min(m.overall(t, m.Delta, worst), t.pair(m.Delta, worst))
+	return worst
 }
 
 // judged is the difference of two levels as it will be judged.

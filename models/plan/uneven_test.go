@@ -15,7 +15,8 @@ func TestUnevenOfEqualNumbersIsMeans(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		k, each := rapid.IntRange(2, 5).Draw(t, "levels"), rapid.IntRange(1, 3).Draw(t, "each")
 		n := each * rapid.IntRange(2, 9).Draw(t, "blocks")
-		m := Uneven{Delta: rapid.Float64Range(5, 60).Draw(t, "delta"), SD: 30, HighSD: 40, Confidence: 0.95, Wanted: 0.8}
+		m := Uneven{Delta: rapid.Float64Range(5, 60).Draw(t, "delta"), SD: 30, HighSD: 40, Confidence: 0.95,
+			Wanted: 0.8}
 		if rapid.Bool().Draw(t, "blocked") {
 			m.Blocks = &Blocks{SD: rapid.SampledFrom([]float64{0, 10, 25}).Draw(t, "sd"), HighSD: 30, Each: each,
 				Whole: []bool{rapid.Bool().Draw(t, "whole")}}
@@ -143,8 +144,8 @@ func TestCheapestAgainstEverySplit(t *testing.T) {
 		{delta: 120, cost: []float64{9, 2, 1}, blocks: &Blocks{SD: 15, Each: 2, Whole: []bool{true}}},
 		{delta: 90, cost: []float64{9, 2}, blocks: &Blocks{SD: 0, Each: 2, Whole: []bool{false}}},
 	} {
-		m := Uneven{N: make([]int, len(c.cost)), Delta: c.delta, SD: 30, HighSD: math.NaN(), Confidence: 0.95, Wanted: 0.8,
-			Blocks: c.blocks}
+		m := Uneven{N: make([]int, len(c.cost)), Delta: c.delta, SD: 30, HighSD: math.NaN(), Confidence: 0.95,
+			Wanted: 0.8, Blocks: c.blocks}
 		got, err := m.Cheapest(c.cost)
 		if err != nil {
 			t.Fatal(err)
@@ -191,8 +192,8 @@ func TestCheapestAgainstEverySplit(t *testing.T) {
 		own.N = got.N
 		size, err := own.Given()
 		if err != nil || size.Chance < 0.8 || math.Abs(best-got.Cost) > 1e-9 || got.Cost > got.EqualCost {
-			t.Errorf("%v: %v for %g, chance %.4f; the cheapest of %d costs %g, %d of each %g (%v)", c.cost, got.N, got.Cost,
-				size.Chance, splits, best, got.Equal, got.EqualCost, err)
+			t.Errorf("%v: %v for %g, chance %.4f; the cheapest of %d costs %g, %d of each %g (%v)", c.cost, got.N,
+				got.Cost, size.Chance, splits, best, got.Equal, got.EqualCost, err)
 		}
 	}
 }

@@ -65,7 +65,7 @@ func TestLongResamplesAreThoseOfTheColumns(t *testing.T) {
 // laid is the model of a measure as OfMeasure lays it out, for columns as they come.
 func laid(t *testing.T, y []float64, m design.Model) (*measure, *precedence) {
 	t.Helper()
-	matrix, p, err := spell(context.Background(), len(y), m)
+	terms, p, err := spell(context.Background(), len(y), m)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -74,12 +74,7 @@ func laid(t *testing.T, y []float64, m design.Model) (*measure, *precedence) {
 	for i := range y {
 		kept, root = append(kept, i), append(root, math.Sqrt(m.Weight(i)))
 	}
-	g := &measure{n: len(y), baseline: root, y: picked(kept, root, y), terms: make([][][]float64, len(m.Terms))}
-	for j, l := range matrix.Labels {
-		if l.Term >= 0 {
-			g.terms[l.Term] = append(g.terms[l.Term], picked(kept, root, matrix.Columns[j]))
-		}
-	}
+	g := &measure{n: len(y), baseline: root, y: picked(kept, root, y), terms: pickedTerms(kept, root, terms)}
 	if ok, err := g.reduce(context.Background()); !ok || err != nil {
 		t.Fatal(ok, err)
 	}

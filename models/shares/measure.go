@@ -16,7 +16,7 @@ import (
 // Lane 1983). Errors are *Error or the context's.
 func OfMeasure(ctx context.Context, y []float64, m design.Model, o Options) (_ *Result, err error) {
 	defer parallel.Catch(&err)
-	matrix, p, err := spell(ctx, len(y), m)
+	terms, p, err := spell(ctx, len(y), m)
 	if err != nil {
 		return nil, err
 	}
@@ -28,12 +28,7 @@ func OfMeasure(ctx context.Context, y []float64, m design.Model, o Options) (_ *
 			kept, root = append(kept, i), append(root, math.Sqrt(w))
 		}
 	}
-	g := &measure{n: len(kept), baseline: root, y: picked(kept, root, y), terms: make([][][]float64, len(m.Terms))}
-	for j, l := range matrix.Labels {
-		if l.Term >= 0 {
-			g.terms[l.Term] = append(g.terms[l.Term], picked(kept, root, matrix.Columns[j]))
-		}
-	}
+	g := &measure{n: len(kept), baseline: root, y: picked(kept, root, y), terms: pickedTerms(kept, root, terms)}
 	if o.Blocks != nil {
 		for _, i := range kept {
 			g.blocks = append(g.blocks, o.Blocks[i])
@@ -53,15 +48,6 @@ func OfMeasure(ctx context.Context, y []float64, m design.Model, o Options) (_ *
 		g.long = newLong(ctx, g)
 	}
 	return part(ctx, g, p, g.n, o)
-}
-
-// picked is the rows kept of a column, each times its root.
-func picked(kept []int, root, column []float64) []float64 {
-	out := make([]float64, len(kept))
-	for k, i := range kept {
-		out[k] = root[k] * column[i]
-	}
-	return out
 }
 
 // measure is a linear model whose terms enter one after the other. Its columns, and the
@@ -192,12 +178,7 @@ func (g *measure) resampled(ctx context.Context, count []float64) (stepwise, boo
 		}
 	}
 	out := &measure{n: len(kept), baseline: picked(kept, root, g.baseline), y: picked(kept, root, g.y),
-		terms: make([][][]float64, len(g.terms))}
-	for t, columns := range g.terms {
-		for _, c := range columns {
-			out.terms[t] = append(out.terms[t], picked(kept, root, c))
-		}
-	}
+		terms: pickedTerms(kept, root, g.terms)}
 	ok, err := out.reduce(ctx)
 	return out, ok, err
 }

@@ -19,7 +19,7 @@ import (
 // Statistics in Medicine 24). Weights are not taken. Errors are *Error or the context's.
 func OfMode(ctx context.Context, mode []bool, m design.Model, o Options) (_ *Result, err error) {
 	defer parallel.Catch(&err)
-	matrix, p, err := spell(ctx, len(mode), m)
+	terms, p, err := spell(ctx, len(mode), m)
 	if err != nil {
 		return nil, err
 	}
@@ -31,12 +31,7 @@ func OfMode(ctx context.Context, mode []bool, m design.Model, o Options) (_ *Res
 			d.hits[i] = 1
 		}
 	}
-	g := &logistic{trials: d, blocks: o.Blocks, terms: make([][][]float64, len(m.Terms)), known: map[uint64]float64{}}
-	for j, l := range matrix.Labels {
-		if l.Term >= 0 {
-			g.terms[l.Term] = append(g.terms[l.Term], matrix.Columns[j])
-		}
-	}
+	g := &logistic{trials: d, blocks: o.Blocks, terms: terms, known: map[uint64]float64{}}
 	if !g.varies() {
 		return nil, &Error{"all-equal", -1}
 	}
@@ -151,7 +146,7 @@ func (g *logistic) cost() int {
 // resampled is the model of specimens counted so often each.
 func (g *logistic) resampled(_ context.Context, count []float64) (stepwise, bool, error) {
 	var kept []int
-	out := &logistic{terms: make([][][]float64, len(g.terms)), known: map[uint64]float64{}}
+	out := &logistic{known: map[uint64]float64{}}
 	for i, c := range count {
 		if c > 0 {
 			kept = append(kept, i)
@@ -159,15 +154,7 @@ func (g *logistic) resampled(_ context.Context, count []float64) (stepwise, bool
 			out.hits = append(out.hits, c*g.hits[i])
 		}
 	}
-	for t, columns := range g.terms {
-		for _, c := range columns {
-			small := make([]float64, len(kept))
-			for k, i := range kept {
-				small[k] = c[i]
-			}
-			out.terms[t] = append(out.terms[t], small)
-		}
-	}
+	out.terms = pickedTerms(kept, nil, g.terms)
 	return out, out.varies(), nil
 }
 
@@ -198,10 +185,7 @@ func (g *logistic) beyond(ctx context.Context, t int, set uint64, o Options) (fl
 	least := observed - 1e-9*math.Abs(observed)
 	places := blockPlaces(g.blocks, len(g.all))
 	if g.blocks == nil {
-		places = [][]int{places[0]}
-		for i := 1; i < len(g.all); i++ {
-			places[0] = append(places[0], i)
-		}
+		places = [][]int{slices.Concat(places...)}
 	}
 	asWell := make([]bool, o.Times)
 	w := resample.Work{Seed: o.Seed + uint64(t) + 1, Pieces: o.Times, Progress: o.Progress,

@@ -18,7 +18,8 @@ type precedence struct {
 }
 
 func newPrecedence(terms []design.Term) *precedence {
-	p := &precedence{terms: len(terms), parts: make([]uint64, len(terms)), wider: make([]uint64, len(terms)), free: true}
+	p := &precedence{terms: len(terms), parts: make([]uint64, len(terms)), wider: make([]uint64, len(terms)),
+		free: true}
 	for t := range terms {
 		for s := range terms {
 			if s != t && design.Contains(terms[t], terms[s]) && !design.Contains(terms[s], terms[t]) {

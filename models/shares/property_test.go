@@ -8,6 +8,7 @@ import (
 	"math/rand/v2"
 	"reflect"
 	"runtime"
+	"slices"
 	"testing"
 	"time"
 
@@ -96,7 +97,8 @@ func TestOneCorePartsAsMany(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		b, err := OfMode(context.Background(), mode, d.model([]string{"x", "z"}), Options{Seed: 3, Resamples: 99, Times: 99})
+		b, err := OfMode(context.Background(), mode, d.model([]string{"x", "z"}),
+			Options{Seed: 3, Resamples: 99, Times: 99})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -143,14 +145,16 @@ func TestPOfTermsWithAndWithoutEffect(t *testing.T) {
 		mode = append(mode, d.X[i]+0.7*draw.NormFloat64() > 0)
 		y = append(y, d.X[i]+draw.NormFloat64())
 	}
-	r, err := OfMode(context.Background(), mode, d.model([]string{"x", "z"}), Options{Resamples: 2, Times: 999, Seed: 1})
+	r, err := OfMode(context.Background(), mode, d.model([]string{"x", "z"}),
+		Options{Resamples: 2, Times: 999, Seed: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
 	if r.Shares[0].P > 0.005 || r.Shares[1].P < 0.05 {
 		t.Errorf("p of the term behind the mode %g, of the other %g", r.Shares[0].P, r.Shares[1].P)
 	}
-	r, err = OfMeasure(context.Background(), y, d.model([]string{"z", "a"}), Options{Resamples: 2, Times: 20_000, Seed: 1})
+	r, err = OfMeasure(context.Background(), y, d.model([]string{"z", "a"}),
+		Options{Resamples: 2, Times: 20_000, Seed: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -226,11 +230,8 @@ func TestSampledOrdersHaveTheirError(t *testing.T) {
 		t.Errorf("%d orders", r.Orders)
 	}
 	// The exact shares by the twelve-term route of this package, held to brute force above.
-	matrix, p, _ := spell(context.Background(), len(y), m)
-	g := &measure{n: len(y), baseline: matrix.Columns[0], y: y}
-	for _, c := range matrix.Columns[1:] {
-		g.terms = append(g.terms, [][]float64{c})
-	}
+	terms, p, _ := spell(context.Background(), len(y), m)
+	g := &measure{n: len(y), baseline: slices.Repeat([]float64{1}, len(y)), y: y, terms: terms}
 	if _, err := g.reduce(context.Background()); err != nil {
 		t.Fatal(err)
 	}

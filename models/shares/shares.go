@@ -265,7 +265,7 @@ func blockPlaces(block []int, n int) [][]int {
 }
 
 // spell turns the model's terms into columns, by term, and finds their precedence.
-func spell(ctx context.Context, n int, m design.Model) (*design.Matrix, *precedence, error) {
+func spell(ctx context.Context, n int, m design.Model) (terms [][][]float64, p *precedence, err error) {
 	switch {
 	case m.ThroughZero:
 		return nil, nil, &Error{"through-zero", -1}
@@ -278,7 +278,39 @@ func spell(ctx context.Context, n int, m design.Model) (*design.Matrix, *precede
 	if e, ok := err.(*design.Error); ok {
 		return nil, nil, &Error{e.Code, e.Term}
 	}
-	return matrix, newPrecedence(m.Terms), err
+	if err != nil {
+		return nil, nil, err
+	}
+	terms = make([][][]float64, len(m.Terms))
+	for j, l := range matrix.Labels {
+		if l.Term >= 0 {
+			terms[l.Term] = append(terms[l.Term], matrix.Columns[j])
+		}
+	}
+	return terms, newPrecedence(m.Terms), nil
+}
+
+// picked is the rows kept of a column, each times its root; without roots as they are.
+func picked(kept []int, root, column []float64) []float64 {
+	out := make([]float64, len(kept))
+	for k, i := range kept {
+		out[k] = column[i]
+		if root != nil {
+			out[k] *= root[k]
+		}
+	}
+	return out
+}
+
+// pickedTerms are the terms with all columns picked.
+func pickedTerms(kept []int, root []float64, terms [][][]float64) [][][]float64 {
+	out := make([][][]float64, len(terms))
+	for t, columns := range terms {
+		for _, c := range columns {
+			out[t] = append(out[t], picked(kept, root, c))
+		}
+	}
+	return out
 }
 
 // filled puts the defaults in.

@@ -1,3 +1,7 @@
+// Package stages has the boundaries of a series that is looked at before it is complete, and the chances of
+// coming to them: the error spent by stages (Lan and DeMets 1983, Biometrika 70, 659-663; Jennison and
+// Turnbull 2000, Group Sequential Methods), by integrating from one stage to the next (Armitage, McPherson
+// and Rowe 1969, J. R. Statist. Soc. A 132, 235-244).
 package stages
 
 import (
@@ -77,18 +81,6 @@ func Nominal(dimensions int, at, spent []float64) []float64 {
 	}
 	return out
 }
-
-// SpentAt is what is given out at each of several shares.
-func (s Spending) SpentAt(alpha float64, at []float64) []float64 {
-	var out []float64
-	for _, t := range at {
-		out = append(out, s.Spent(alpha, t))
-	}
-	return out
-}
-
-// Beyond is both sides further out than z.
-func Beyond(z float64) []Region { return []Region{{math.Inf(-1), -z}, {z, math.Inf(1)}} }
 
 // FalseAlarms are the chances that one of the looks so far finds p below its own where there is no
 // difference.

@@ -25,7 +25,7 @@ func TestBoundaries(t *testing.T) {
 		{Evenly, []float64{2.5758, 2.4920, 2.4108, 2.3391, 2.2755}},
 	} {
 		at := steps(len(c.z))
-		p := Nominal(1, at, c.spending.SpentAt(0.05, at))
+		p := Nominal(1, at, spentAt(c.spending, at))
 		for i, want := range c.z {
 			if got := Upper(p[i] / 2); math.Abs(got-want) > 0.00006 {
 				t.Errorf("spending %d, stage %d of %d: %.5f, not %.4f", c.spending, i+1, len(c.z), got, want)
@@ -52,7 +52,7 @@ func TestBoundariesAndChancesAgainstScipy(t *testing.T) {
 		{Evenly, []float64{0.3, 0.55, 1}, []float64{2.4324, 2.383, 2.1597}, []float64{0.215, 0.4653, 0.8149}},
 		{Evenly, steps(4), []float64{2.4977, 2.4072, 2.3208, 2.2448}, []float64{0.1592, 0.4118, 0.642, 0.8034}},
 	} {
-		p := Nominal(1, c.at, c.spending.SpentAt(0.05, c.at))
+		p := Nominal(1, c.at, spentAt(c.spending, c.at))
 		path, sum := NewPath(Correlations(c.at)), 0.0
 		for i, at := range c.at {
 			z, drift := Upper(p[i]/2), 3*math.Sqrt(at)
@@ -66,6 +66,15 @@ func TestBoundariesAndChancesAgainstScipy(t *testing.T) {
 			path.GoOn(Region{-z - drift, z - drift})
 		}
 	}
+}
+
+// spentAt is what is given out of 5 % at each of several shares.
+func spentAt(s Spending, at []float64) []float64 {
+	var out []float64
+	for _, t := range at {
+		out = append(out, s.Spent(0.05, t))
+	}
+	return out
 }
 
 func steps(n int) []float64 {
@@ -92,9 +101,10 @@ func TestNominalSpendsTheError(t *testing.T) {
 	for _, at := range [][]float64{{0.1, 0.11, 0.5, 1}, {0.3, 1.3}, {0.02, 0.98, 1}, steps(10)} {
 		for _, s := range []Spending{Late, Evenly} {
 			for _, dimensions := range []int{1, 2, 5} {
-				for i, got := range FalseAlarms(dimensions, at, Nominal(dimensions, at, s.SpentAt(0.05, at))) {
+				for i, got := range FalseAlarms(dimensions, at, Nominal(dimensions, at, spentAt(s, at))) {
 					if want := s.Spent(0.05, at[i]); math.Abs(got-want) > 1e-9 {
-						t.Errorf("%d dimensions, spending %d at %v, look %d: %.10f, not %.10f", dimensions, s, at, i+1, got, want)
+						t.Errorf("%d dimensions, spending %d at %v, look %d: %.10f, not %.10f", dimensions, s, at, i+1,
+							got, want)
 					}
 				}
 			}
@@ -123,10 +133,10 @@ func TestNominalOfSeveralDimensions(t *testing.T) {
 		{9, Evenly, []float64{0.0169, 0.0205, 0.0258}},
 	} {
 		at := steps(len(c.p))
-		for i, got := range Nominal(c.dimensions, at, c.spending.SpentAt(0.05, at)) {
+		for i, got := range Nominal(c.dimensions, at, spentAt(c.spending, at)) {
 			if math.Abs(got-c.p[i]) > 0.0004 {
-				t.Errorf("%d dimensions, spending %d, look %d of %d: %.5f, not %.4f", c.dimensions, c.spending, i+1, len(at), got,
-					c.p[i])
+				t.Errorf("%d dimensions, spending %d, look %d of %d: %.5f, not %.4f", c.dimensions, c.spending, i+1,
+					len(at), got, c.p[i])
 			}
 		}
 	}

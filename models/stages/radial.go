@@ -25,7 +25,10 @@ func newProcess(dimensions int, at []float64) process {
 // twoSided is one difference, either way.
 type twoSided struct{ path *Path }
 
-func (s *twoSided) below(p float64) float64 { return s.path.Chance(Beyond(boundary(p))...) }
+func (s *twoSided) below(p float64) float64 {
+	z := boundary(p)
+	return s.path.Chance(Region{math.Inf(-1), -z}, Region{z, math.Inf(1)})
+}
 
 func (s *twoSided) goOn(p float64) {
 	z := boundary(p)

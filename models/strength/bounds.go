@@ -1,6 +1,7 @@
 package strength
 
 import (
+	"cmp"
 	"context"
 	"math"
 
@@ -98,14 +99,6 @@ func ordered(ctx context.Context, load []float64) []int {
 	for i := range order {
 		order[i] = i
 	}
-	parallel.SortFunc(ctx, order, func(a, b int) int {
-		switch {
-		case load[a] < load[b]:
-			return -1
-		case load[a] > load[b]:
-			return 1
-		}
-		return 0
-	})
+	parallel.SortFunc(ctx, order, func(a, b int) int { return cmp.Compare(load[a], load[b]) })
 	return order
 }

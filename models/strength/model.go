@@ -1,6 +1,7 @@
 package strength
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -38,11 +39,8 @@ func newModel(ctx context.Context, s Sample, d Distribution) *model {
 	}
 	compare := func(a, b int) int {
 		for _, c := range s.Columns {
-			switch {
-			case c[a] < c[b]:
-				return -1
-			case c[a] > c[b]:
-				return 1
+			if order := cmp.Compare(c[a], c[b]); order != 0 {
+				return order
 			}
 		}
 		return 0

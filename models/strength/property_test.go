@@ -106,7 +106,7 @@ func TestRangesOfAnySample(t *testing.T) {
 func rangesOfAll(t *rapid.T, f *Fit, s Sample) {
 	ctx := context.Background()
 	confidence := rapid.SampledFrom([]float64{0.5, 0.9, 0.95, 0.9833, 0.999}).Draw(t, "confidence")
-	_, err := f.Inverse(ctx, confidence)
+	_, err := f.inverse(ctx, confidence)
 	found := []error{err}
 	for j := range s.Columns {
 		w := make([]float64, len(s.Columns))

@@ -11,7 +11,6 @@ import (
 	"breakbook/models/dist"
 	"breakbook/models/likelihood"
 	"breakbook/models/parallel"
-	"breakbook/models/verdict"
 )
 
 // Distribution is how ln load scatters about its place.
@@ -207,18 +206,4 @@ func (f *Fit) reach(weights []float64) float64 {
 // Chance is the likelihood ratio probability of Difference, were the truth zero.
 func (f *Fit) Chance(ctx context.Context, weights []float64) (float64, error) {
 	return f.peak.Chance(ctx, f.quantity(weights, 0, f.reach(weights)), 0)
-}
-
-// Inverse is 1 ÷ spread, the shape of a Weibull distribution, with its profile interval.
-func (f *Fit) Inverse(ctx context.Context, confidence float64) (Estimate, error) {
-	k := len(f.Coefficients)
-	q := likelihood.Quantity{Top: make([]float64, k+1), Reach: 1e3 / f.Spread}
-	q.Top[k] = 1
-	return f.peak.Profile(ctx, q, confidence)
-}
-
-// Normal is the interval by normal theory, value ± z·SE, to be compared with the profile's.
-func Normal(e Estimate, confidence float64) verdict.Range {
-	half := dist.TQuantile(0.5+confidence/2, math.Inf(1)) * e.SE
-	return verdict.Range{Low: e.Value - half, High: e.Value + half}
 }

@@ -13,6 +13,10 @@ import (
 	"time"
 
 	"gonum.org/v1/gonum/mat"
+
+	"breakbook/models/dist"
+	"breakbook/models/likelihood"
+	"breakbook/models/verdict"
 )
 
 // handbook reads the 20 units of the e-Handbook, 8.4.1.3.
@@ -80,7 +84,7 @@ func TestHandbookCensoredWeibull(t *testing.T) {
 		t.Fatal(err)
 	}
 	near(t, "standard error of the scale", scale*e.SE, 124.911, 0.05)
-	e, err = f.Inverse(context.Background(), 0.95)
+	e, err = f.inverse(context.Background(), 0.95)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -208,7 +212,7 @@ func TestProfileAndNormalRangesPart(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	n := Normal(e, 0.95)
+	n := normal(e, 0.95)
 	apart := (e.Range.High - n.High) / (n.High - e.Value)
 	t.Logf("profile %v, normal %v, apart %.3f", e.Range, n, apart)
 	if apart < 0.10 {
@@ -360,7 +364,8 @@ func TestBoundsRangeHoldsTheMedian(t *testing.T) {
 
 func TestBounds(t *testing.T) {
 	load := []float64{10, 20, 30, 40, 50}
-	b := Bounds(t.Context(), load, []bool{true, false, true, false, true}) // three of five broke so: the third passes half
+	b := Bounds(t.Context(), load, []bool{true, false, true, false,
+		true}) // three of five broke so: the third passes half
 	near(t, "low", b.Low, 30, 0)
 	near(t, "high", b.High, 50, 0)
 	b = Bounds(t.Context(), load, []bool{true, false, true, false, false})
@@ -391,9 +396,24 @@ func TestHundredThousandSpecimens(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		t.Logf("%s: fitted in %v (%d steps), a profile range in %v", d.Name(), fitted, f.Steps, time.Since(started)-fitted)
+		t.Logf("%s: fitted in %v (%d steps), a profile range in %v", d.Name(), fitted, f.Steps,
+			time.Since(started)-fitted)
 		if d == Weibull && !(e.Range.Low < 0.1 && 0.1 < e.Range.High) {
 			t.Errorf("the truth 0.1 is not in %v", e.Range)
 		}
 	}
+}
+
+// inverse is 1 ÷ spread, the shape of a Weibull distribution, with its profile interval.
+func (f *Fit) inverse(ctx context.Context, confidence float64) (Estimate, error) {
+	k := len(f.Coefficients)
+	q := likelihood.Quantity{Top: make([]float64, k+1), Reach: 1e3 / f.Spread}
+	q.Top[k] = 1
+	return f.peak.Profile(ctx, q, confidence)
+}
+
+// normal is the interval by normal theory, value ± z·SE, to be compared with the profile's.
+func normal(e Estimate, confidence float64) verdict.Range {
+	half := dist.TQuantile(0.5+confidence/2, math.Inf(1)) * e.SE
+	return verdict.Range{Low: e.Value - half, High: e.Value + half}
 }

@@ -19,8 +19,17 @@ func (a Answer) Key() string {
 	return [...]string{"cannot tell", "differs", "no difference worth having", "differs, by less than is worth having"}[a]
 }
 
+// Differs reports whether it says that there is a difference, of whatever size.
+func (a Answer) Differs() bool { return a == Differs || a == DiffersLessThanWorth }
+
 // Range is an interval; an end may be infinite or NaN (no limit).
 type Range struct{ Low, High float64 }
+
+// Each is the interval on a scale that rises with its own.
+func (r Range) Each(f func(float64) float64) Range { return Range{Low: f(r.Low), High: f(r.High)} }
+
+// Turned is the interval of the same size the other way round.
+func (r Range) Turned() Range { return Range{Low: -r.High, High: -r.Low} }
 
 // Decide gives the answer from the interval at the user's level, the 90 % interval of the
 // same kind, and the smallest difference worth having (positive, same unit; NaN or 0: unknown).

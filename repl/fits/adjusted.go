@@ -54,10 +54,9 @@ func Adjusted(k *session.Call, cmd *phrase.Adjusted) (*session.Outcome, error) {
 		lo, hi := session.IntervalOf(e, conf)
 		rows = append(rows, meanRow{withinOf(fam, i), name, l.Means.N[i], e.Value, lo, hi, e.SE, e.DF})
 	}
-	t := page.Filled(page.Table{ID: "means",
-		Title: page.Say(f.Y.Name()+" by "+column, heldAt(l.Given), fam.Partners.Title()),
-		Note:  page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the mean")},
-		rows, page.Names{"y": f.Y.Unit(), "a": column})
+	t := page.Filled(page.Table{ID: "means", Title: page.Say(f.Y.Name()+" by "+column, heldAt(l.Given),
+		fam.Partners.Title()), Note: page.Say("low and high: ", page.Share(conf), " interval of the mean")}, rows,
+		page.Names{"y": f.Y.Unit(), "a": column})
 	k.Entry.Tables = []page.Table{t}
 	if f.Y.Logged() {
 		k.Entry.Tables = append(k.Entry.Tables, medianTable(l, column, conf))

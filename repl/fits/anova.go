@@ -50,9 +50,8 @@ func anovaOn(k *session.Call, cmd *phrase.Anova, on phrase.AnovaOnTerms) (*sessi
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, f.DependentCautions()...)
-	k.Entry.Cautions = append(k.Entry.Cautions, methodCautions(f)...)
-	k.Entry.Cautions = append(k.Entry.Cautions, k.ReusedCautions(f.Sample, f.Method.Blocks)...)
+	warn(k, f)
+	k.Entry.Warn(k.ReusedCautions(f.Sample, f.Method.Blocks)...)
 	return next, nil
 }
 
@@ -61,7 +60,7 @@ func analyse(k *session.Call, cmd *phrase.Anova, f *fitted.Fit) (*session.Outcom
 	adjustment := linear.Marginal
 	switch {
 	case cmd.Sequential && cmd.EachLast:
-		return nil, &page.Problem{Code: page.CodeTwoAdjustments, Message: "sequential and each last cannot both be asked for"}
+		return nil, page.Refuse(page.CodeTwoAdjustments, 0, "sequential and each last cannot both be asked for", "")
 	case cmd.Sequential:
 		adjustment = linear.Sequential
 	case cmd.EachLast:
@@ -86,9 +85,9 @@ func analyse(k *session.Call, cmd *phrase.Anova, f *fitted.Fit) (*session.Outcom
 	}
 	mains := tellInOrder(k, effects)
 	if !math.IsNaN(a.TotalSS) {
-		k.Entry.Findings = append(k.Entry.Findings, sharesFinding(f, a))
+		k.Entry.Find(sharesFinding(f, a))
 	}
-	k.Entry.Findings = append(k.Entry.Findings, blockFindings(f)...)
+	k.Entry.Find(blockFindings(f)...)
 	k.Entry.Tables = []page.Table{sourceTable(f, a, adjustment)}
 	for _, s := range a.Sources {
 		if s.Untestable {
@@ -96,11 +95,11 @@ func analyse(k *session.Call, cmd *phrase.Anova, f *fitted.Fit) (*session.Outcom
 			if adjustment == linear.Sequential {
 				others = "those listed before it"
 			}
-			k.Entry.Cautions = append(k.Entry.Cautions, page.Say(session.TermName(f.Model(), s.Term)+
-				" cannot be tested: nothing is left of it once it is adjusted for "+others+"."))
+			k.Entry.Warn(page.Say(session.TermName(f.Model(), s.Term) +
+				" cannot be tested: nothing is left of it once it is adjusted for " + others + "."))
 		}
 		if f.Method.Uneven && !s.Untestable && math.IsNaN(s.F) {
-			k.Entry.Cautions = append(k.Entry.Cautions, noJointTest(session.TermName(f.Model(), s.Term)))
+			k.Entry.Warn(noJointTest(session.TermName(f.Model(), s.Term)))
 		}
 	}
 	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Columns: f.Columns()}), nil
@@ -127,11 +126,11 @@ func sourceTable(f *fitted.Fit, a *linear.Anova, adjustment linear.Adjustment) p
 	t := page.Table{ID: "sources", Title: page.Say(f.Y.Name() + " on " + f.TermList() + f.Method.Said() + "; " + how)}
 	switch {
 	case f.Method.Blocks != nil:
-		t.Note = page.Say("With blocks there are no sums of squares to share out; each F is tested against degrees of " +
-			"freedom of its own (Satterthwaite).")
+		t.Note = page.Say("With blocks there are no sums of squares to share out; each F is tested against degrees " +
+			"of freedom of its own (Satterthwaite).")
 	case f.Method.Uneven:
-		t.Note = page.Say("Without equal spread there are no sums of squares to share out; each F rests on HC2 standard " +
-			"errors and is tested against degrees of freedom of its own (approximate Hotelling T²).")
+		t.Note = page.Say("Without equal spread there are no sums of squares to share out; each F rests on HC2 " +
+			"standard errors and is tested against degrees of freedom of its own (approximate Hotelling T²).")
 	case !a.AddsUp:
 		t.Note = page.Say("The groups are uneven, so the sums of squares need not add up to the total.")
 	}
@@ -141,22 +140,13 @@ func sourceTable(f *fitted.Fit, a *linear.Anova, adjustment linear.Adjustment) p
 // sharesFinding says how much of the variation each source accounts for.
 func sharesFinding(f *fitted.Fit, a *linear.Anova) page.Sentence {
 	s := page.Say("Of all the variation in " + f.Y.Measure() + ", ")
-	n := 0
+	joint, lead := "", " accounts for "
 	for _, src := range a.Sources {
-		if src.Untestable {
-			continue
+		if !src.Untestable {
+			s = page.Say(s, joint+session.TermName(f.Model(), src.Term)+lead, page.Share(src.Share))
+			joint, lead = ", ", " for "
 		}
-		lead := " accounts for "
-		if n > 0 {
-			s, lead = append(s, page.Word(", ")), " for "
-		}
-		s = append(s, page.Say(session.TermName(f.Model(), src.Term)+lead,
-			page.Num{Value: src.Share, Style: page.Fraction})...)
-		n++
 	}
-	s = append(s, page.Say("; the residual is ", page.Num{Value: a.LeftSS / a.TotalSS, Style: page.Fraction})...)
-	if !a.AddsUp {
-		s = append(s, page.Word(" (the groups are uneven, so these need not add up to all of it)"))
-	}
-	return append(s, page.Word("."))
+	return page.Say(s, "; the residual is ", page.Share(a.LeftSS/a.TotalSS),
+		page.If(!a.AddsUp, " (the groups are uneven, so these need not add up to all of it)"), ".")
 }

@@ -45,12 +45,12 @@ func (t describer) change() (effect, bool, error) {
 	}
 	finding := g.Jump(along, at(c.Before), at(c.Beyond), c.Looked, steady(c))
 	if c.Kind == place.Kink {
-		finding = g.Kink(along, page.Num{Value: c.At, Unit: v.Unit}, at(hi), slope,
+		finding = g.Kink(along, page.In(c.At, v.Unit), at(hi), slope,
 			page.Num{Value: c.SizeLow}, page.Num{Value: c.SizeHigh})
 	}
 	out := effect{term: t.term, sentences: []page.Sentence{finding}, clear: math.Abs(c.Size) / c.SizeSE,
 		mains: t.mains(g, finding)}
-	if differs(g.Answer) && !steady(c) {
+	if g.Answer.Differs() && !steady(c) {
 		out.sentences = append(out.sentences, whereFinding(c, along, at))
 	}
 	_, told, err := shapes(t.k, t.f)
@@ -60,8 +60,6 @@ func (t describer) change() (effect, bool, error) {
 
 // steady reports whether a straight line would do as well as a jump that is clear.
 func steady(c *fitted.Change) bool { return c.P <= 1-c.Confidence && c.PLine > 1-c.Confidence }
-
-func differs(a verdict.Answer) bool { return a == verdict.Differs || a == verdict.DiffersLessThanWorth }
 
 // changeAnswer is the answer about a change whose place was looked for.
 func changeAnswer(c *fitted.Change, sizes place.Mixture, r verdict.Range, conf, worth float64) verdict.Answer {
@@ -82,7 +80,7 @@ func changeAnswer(c *fitted.Change, sizes place.Mixture, r verdict.Range, conf, 
 
 // whereFinding tells the place with its interval, and why it cannot be told closer.
 func whereFinding(c *fitted.Change, along string, at func(float64) page.Num) page.Sentence {
-	conf := page.Num{Value: c.Confidence, Style: page.Fraction}
+	conf := page.Share(c.Confidence)
 	var s page.Sentence
 	switch {
 	case c.LowIsEnd && c.HighIsEnd:
@@ -94,14 +92,10 @@ func whereFinding(c *fitted.Change, along string, at func(float64) page.Num) pag
 	default:
 		s = page.Say("The ", conf, " interval of its place: from ", at(c.Low), " to ", at(c.High))
 	}
-	if c.LowIsEnd || c.HighIsEnd {
-		s = append(s, page.Say("; further out fewer than ", place.OnASide(c.N), " specimens lie on one side")...)
-	}
-	if c.Kind == place.Step && !c.LowIsEnd && !c.HighIsEnd {
-		s = append(s, page.Say(". No specimen has a "+along+" between ", at(c.Before), " and ", at(c.Beyond),
-			", so the place cannot be told closer than that")...)
-	}
-	return append(s, page.Word("."))
+	open := c.LowIsEnd || c.HighIsEnd
+	return page.Say(s, page.If(open, "; further out fewer than ", place.OnASide(c.N), " specimens lie on one side"),
+		page.If(c.Kind == place.Step && !open, ". No specimen has a "+along+" between ", at(c.Before), " and ",
+			at(c.Beyond), ", so the place cannot be told closer than that"), ".")
 }
 
 // changeValues are the figures of a place that was found.
@@ -190,31 +184,25 @@ func shapes(k *session.Call, f *fitted.Fit) (tables []page.Table, told []page.Se
 		rows[i].Support = w
 	}
 	t := page.Filled(page.Table{ID: "shapes", Title: page.Say("How " + f.Y.Name() + " goes along " + c.Column),
-		Note: page.Say("support: how the data share it out among these fits, by AICc, the place counted as a parameter")},
+		Note: page.Say("support: how the data share it out among these fits, by AICc, the place counted as a " +
+			"parameter")},
 		rows, page.Names{"y": f.Y.Unit()})
 	if len(rows) < 3 || math.IsNaN(rows[2].Support) {
 		return []page.Table{t}, nil, nil
 	}
-	var s page.Sentence
-	if steady(c) {
-		s = page.Say("Whether it is a jump and not a steady change cannot be told: a straight line would give a jump that "+
-			"looks as good with ", page.Chance(c.PLine), ". ")
-	}
-	s = append(s, page.Say("Of the support the "+c.Jump()+" has ", page.Num{Value: rows[2].Support, Style: page.Fraction},
-		", a straight line ", page.Num{Value: rows[1].Support, Style: page.Fraction}, ", nothing of "+c.Column+" ",
-		page.Num{Value: rows[0].Support, Style: page.Fraction})...)
-	if !math.IsNaN(c.PLine) && c.P <= 1-c.Confidence && !steady(c) {
-		s = append(s, page.Say("; a straight line would hardly give a jump that looks as good (", page.Chance(c.PLine),
-			")")...)
-	}
-	return []page.Table{t}, []page.Sentence{append(s, page.Word("."))}, nil
+	s := page.Say(page.If(steady(c), "Whether it is a jump and not a steady change cannot be told: a straight line "+
+		"would give a jump that looks as good with ", page.Chance(c.PLine), ". "), "Of the support the "+c.Jump()+
+		" has ", page.Share(rows[2].Support), ", a straight line ", page.Share(rows[1].Support), ", nothing of "+
+		c.Column+" ", page.Share(rows[0].Support), page.If(!math.IsNaN(c.PLine) && c.P <= 1-c.Confidence && !steady(c),
+		"; a straight line would hardly give a jump that looks as good (", page.Chance(c.PLine), ")"), ".")
+	return []page.Table{t}, []page.Sentence{s}, nil
 }
 
-// changeCaution says what the other effects of the fit take as known.
-func changeCaution(f *fitted.Fit) []page.Sentence {
+// changeCaution says what the other effects of the fit take as known; nil where there are none.
+func changeCaution(f *fitted.Fit) page.Sentence {
 	if f.Change == nil || len(f.Model().Terms) == 1 {
 		return nil
 	}
-	return []page.Sentence{page.Say("The other effects of this fit are told with the "+f.Change.Jump()+" held at ",
-		page.Num{Value: f.Change.At, Unit: f.Change.Unit}, ", as if that place were known.")}
+	return page.Say("The other effects of this fit are told with the "+f.Change.Jump()+" held at ",
+		page.In(f.Change.At, f.Change.Unit), ", as if that place were known.")
 }

@@ -1,3 +1,6 @@
+// Package fits has the commands that fit a response on terms and what is asked of a fit:
+// anova, adjusted, share out, predict, rivals. In come a call and the command; out come the
+// sentences and tables of effects, and the fit to be kept.
 package fits
 
 import (
@@ -9,21 +12,14 @@ import (
 
 // Contract is what the commands here give in JSON.
 var Contract = []page.Contract{
-	{Kind: "fit", Tables: []page.TableShape{{ID: "terms", Row: reflect.TypeFor[termRow]()},
-		{ID: "shapes", Row: reflect.TypeFor[shapeRow]()},
-		{ID: "blocks", Row: reflect.TypeFor[blockRow]()},
-		{ID: "played_down", Row: reflect.TypeFor[playedDownRow]()}, {ID: "before", Row: reflect.TypeFor[beforeRow]()}},
-		Values: reflect.TypeFor[fitValues]()},
-	{Kind: "drove", Tables: []page.TableShape{{ID: "factors", Row: reflect.TypeFor[session.FactorRow]()},
-		{ID: "left_out", Row: reflect.TypeFor[session.LeftOut]()},
-		{ID: "before", Row: reflect.TypeFor[beforeRow]()}}, Values: reflect.TypeFor[session.DroveValues]()},
-	{Kind: "anova", Tables: []page.TableShape{{ID: "sources", Row: reflect.TypeFor[sourceRow]()}}},
-	{Kind: "adjusted", Tables: []page.TableShape{{ID: "means", Row: reflect.TypeFor[meanRow]()},
-		{ID: "medians", Row: reflect.TypeFor[medianRow]()}}},
-	{Kind: "predict", Tables: []page.TableShape{{ID: "predicted", Row: reflect.TypeFor[predictedRow]()}}},
-	{Kind: "rivals", Tables: []page.TableShape{{ID: "models", Row: reflect.TypeFor[modelRow]()},
-		{ID: "steps", Row: reflect.TypeFor[stepRow]()}}},
-	{Kind: "shares", Tables: []page.TableShape{{ID: "shares", Row: reflect.TypeFor[shareRow]()},
-		{ID: "varied_together", Row: reflect.TypeFor[session.AssociationRow]()}},
-		Values: reflect.TypeFor[shareValues]()},
+	page.Gives("fit", reflect.TypeFor[fitValues](), page.Rows[termRow]("terms"), page.Rows[shapeRow]("shapes"),
+		page.Rows[blockRow]("blocks"), page.Rows[playedDownRow]("played_down"), page.Rows[beforeRow]("before")),
+	page.Gives("drove", reflect.TypeFor[session.DroveValues](), page.Rows[session.FactorRow]("factors"),
+		page.Rows[session.LeftOut]("left_out"), page.Rows[beforeRow]("before")),
+	page.Gives("anova", nil, page.Rows[sourceRow]("sources")),
+	page.Gives("adjusted", nil, page.Rows[meanRow]("means"), page.Rows[medianRow]("medians")),
+	page.Gives("predict", nil, page.Rows[predictedRow]("predicted")),
+	page.Gives("rivals", nil, page.Rows[modelRow]("models"), page.Rows[stepRow]("steps")),
+	page.Gives("shares", reflect.TypeFor[shareValues](), page.Rows[shareRow]("shares"),
+		page.Rows[session.AssociationRow]("varied_together")),
 }

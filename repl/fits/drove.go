@@ -42,21 +42,18 @@ func (d *drivers) drove() (*session.Outcome, error) {
 		return nil, err
 	}
 	d.shareOut(all)
-	slices.SortStableFunc(all, func(a, b *driven) int { return cmp.Compare(b.share, a.share) })
+	slices.SortStableFunc(all, func(a, b *driven) int { return cmp.Compare(b.Share, a.Share) })
 	k.Entry.Findings = d.findings(all)
 	k.Entry.Tables = []page.Table{d.factorTable(all)}
 	if len(d.left) > 0 {
-		k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "left_out",
-			Title: page.Say("Columns that were not tried")}, d.left, nil))
+		k.Entry.Tables = append(k.Entry.Tables, session.LeftOutTable(d.left))
 	}
 	k.Entry.Values = page.ValuesOf(session.DroveValues{N: d.fit.N, Explained: d.fit.Explained,
 		DroveFit: &session.DroveFit{ExplainedUnseen: d.fit.ExplainedUnseen, SD: d.fit.Sigma, DF: d.fit.DF}},
 		page.Names{"y": d.fit.Y.Unit()})
-	k.Entry.Cautions = append(k.Entry.Cautions, d.fit.DependentCautions()...)
-	k.Entry.Cautions = append(k.Entry.Cautions, methodCautions(d.fit)...)
+	warn(k, d.fit)
 	answers, err := effectsOver(d.over, d.fit, &session.Call{Context: k.Context, Session: k.Session,
-		Command: d.fit.Command,
-		Entry:   &page.Entry{}, Handlers: k.Handlers, Judged: k.Judged}, k.Confidence())
+		Command: d.fit.Command, Entry: &page.Entry{}, Handlers: k.Handlers, Judged: k.Judged}, k.Confidence())
 	if err != nil {
 		return nil, err
 	}
@@ -67,16 +64,11 @@ func (d *drivers) drove() (*session.Outcome, error) {
 
 // driven is what one factor was found to do.
 type driven struct {
-	*session.Factor
-	gaps    []say.Gap          // what is told of it: of each setting its clearest difference, the clearest setting first
+	session.Driven
+	gaps    []say.Gap          // what is told: of each setting its clearest difference, the clearest setting first
 	ends    [][2]page.Sentence // of each gap the levels, or values, that it is between, the one compared with last
 	lines   []page.Sentence
-	p       float64          // that it does nothing anywhere
-	joined  float64          // by Holm's correction over all factors
 	answers []verdict.Answer // of every difference, told or not
-	answer  verdict.Answer
-	alone   bool // it differs taken alone, but not among so many factors
-	share   float64
 }
 
 // told are the factors of the fit with what each does.
@@ -93,26 +85,16 @@ func (d *drivers) told() ([]*driven, error) {
 				Why: "it cannot be distinguished from the other factors in these specimens"})
 			continue
 		}
-		all, p = append(all, t), append(p, t.p)
+		all, p = append(all, t), append(p, t.P)
 	}
 	if len(all) == 0 {
-		return nil, &page.Problem{Code: page.CodeNothingLeft, At: d.cmd.Y.At,
-			Message: "none of the factors can be told from the others in these specimens", Hint: "look"}
+		return nil, page.Refuse(page.CodeNothingLeft, d.cmd.Y.At,
+			"none of the factors can be told from the others in these specimens", "look")
 	}
 	for i, joined := range doubts.Holm(p) {
-		all[i].joined = joined
-		all[i].decide(1 - d.k.Confidence())
+		all[i].Decide(all[i].answers, joined, 1-d.k.Confidence())
 	}
 	return all, nil
-}
-
-// decide gives the factor its answer, that of all its differences, where Holm's correction bears it out.
-func (t *driven) decide(level float64) {
-	t.answer = say.Overall(t.answers)
-	differs := t.answer == verdict.Differs || t.answer == verdict.DiffersLessThanWorth
-	if differs && !(t.joined < level) {
-		t.answer, t.alone = verdict.CannotTell, true
-	}
 }
 
 // tell is what a factor does in the fit; ok is false where it cannot be told.
@@ -123,7 +105,7 @@ func (d *drivers) tell(one *session.Factor) (t *driven, ok bool, err error) {
 	if err != nil {
 		return nil, false, err
 	}
-	t = &driven{Factor: one, share: math.NaN()}
+	t = &driven{Driven: session.Driven{Factor: one, Share: math.NaN()}}
 	if v := f.Model().Variables[variable]; !v.IsCategory() && len(one.Few) != session.AsLevels {
 		return d.tellNumber(t, variable, partners)
 	}
@@ -140,7 +122,7 @@ func (d *drivers) tell(one *session.Factor) (t *driven, ok bool, err error) {
 		return nil, false, err
 	}
 	test, ok := f.Jointly(d.k.Context, l.Contrasts())
-	t.p, t.gaps = test.P, leads(l.Family)
+	t.P, t.gaps = test.P, leads(l.Family)
 	for _, d := range l.Family.Result.Differences {
 		t.answers = append(t.answers, d.Answer)
 	}
@@ -247,7 +229,7 @@ func (d *drivers) tellNumber(t *driven, variable int, partners fitted.Partners) 
 		}
 	}
 	test, ok := f.Jointly(d.k.Context, contrasts)
-	t.p = test.P
+	t.P = test.P
 	slices.SortStableFunc(leads, func(a, b []told) int { return cmp.Compare(b[0].clear(), a[0].clear()) })
 	smallest, largest := session.MinMax(v.Numbers)
 	for _, all := range leads {
@@ -255,7 +237,8 @@ func (d *drivers) tellNumber(t *driven, variable int, partners fitted.Partners) 
 		t.ends = append(t.ends, [2]page.Sentence{page.Say(session.Seen(all[0].to, smallest, largest, v.Unit)),
 			page.Say(session.Seen(all[0].from, smallest, largest, v.Unit))})
 		for _, one := range all {
-			from, to := session.Seen(one.from, smallest, largest, v.Unit), session.Seen(one.to, smallest, largest, v.Unit)
+			from, to := session.Seen(one.from, smallest, largest, v.Unit), session.Seen(one.to, smallest, largest,
+				v.Unit)
 			t.lines = append(t.lines, one.Between(session.InSentence(t.Column), from, to))
 		}
 	}
@@ -276,7 +259,7 @@ func ledBy(all []told) []told {
 	out := []told{all[lead]}
 	out[0].Answer = say.Overall(answers)
 	for i, one := range all[min(1, len(all)):] {
-		if lead > 0 && i+1 != lead && (one.Answer == verdict.Differs || one.Answer == verdict.DiffersLessThanWorth) {
+		if lead > 0 && i+1 != lead && one.Answer.Differs() {
 			out = append(out, one)
 		}
 	}
@@ -292,11 +275,12 @@ func (d *drivers) shareOut(all []*driven) {
 		return // a plain fit of these terms cannot be parted; the factors stay in their order
 	}
 	for _, t := range all {
-		t.share = 0
+		t.Share = 0
 		for i, s := range r.Shares {
 			factors := m.Terms[i].Factors
-			if slices.ContainsFunc(factors, func(f design.Factor) bool { return m.Variables[f.Variable].Name == t.Name }) {
-				t.share += s.Share / float64(len(factors))
+			of := func(f design.Factor) bool { return m.Variables[f.Variable].Name == t.Name }
+			if slices.ContainsFunc(factors, of) {
+				t.Share += s.Share / float64(len(factors))
 			}
 		}
 	}

@@ -42,8 +42,8 @@ func (d *drivers) choose() error {
 	}
 	d.sample = s
 	if lo, hi := session.MinMax(r.Values); lo == hi {
-		return &page.Problem{Code: page.CodeAllEqual, At: y.At, Message: r.Name() +
-			" is the same for every specimen used, so nothing can have driven it", Hint: "widen the condition after `for`"}
+		return page.Refuse(page.CodeAllEqual, y.At, r.Name()+
+			" is the same for every specimen used, so nothing can have driven it", "widen the condition after `for`")
 	}
 	found, left, err := k.Candidates(s, y.Column.Column, d.cmd.Among)
 	if err != nil {
@@ -154,13 +154,12 @@ func (d *drivers) fitAll(blocks []phrase.BlockRef) error {
 	for _, one := range d.all {
 		terms.List = append(terms.List, one.Term())
 	}
-	finest := slices.Clone(random)
-	slices.SortStableFunc(finest, func(a, b phrase.BlockRef) int {
-		return d.sample.Distinct(d.k.Context, b.Column.Column) - d.sample.Distinct(d.k.Context, a.Column.Column)
-	})
 	tries := [][]phrase.BlockRef{random}
 	if d.cmd.Blocks == nil && len(random) > 1 {
-		tries = append(tries, finest[:1])
+		finest := slices.MaxFunc(random, func(a, b phrase.BlockRef) int {
+			return d.sample.Distinct(d.k.Context, a.Column.Column) - d.sample.Distinct(d.k.Context, b.Column.Column)
+		})
+		tries = append(tries, []phrase.BlockRef{finest})
 	}
 	if d.cmd.Blocks == nil && len(random) > 0 {
 		tries = append(tries, nil)
@@ -189,10 +188,9 @@ func (d *drivers) judged() error {
 	if d.fit.Sigma > 0 {
 		return nil
 	}
-	return &page.Problem{Code: page.CodeNothingLeftOver, At: d.cmd.Y.At,
-		Message: "these columns meet every value of " + d.cmd.Y.Column.Column +
-			" exactly, so nothing is left to judge an effect by",
-		Hint: "name the factors: what drove " + phrase.Spelled(d.cmd.Y.Column.Column) + " among …"}
+	return page.Refuse(page.CodeNothingLeftOver, d.cmd.Y.At, "these columns meet every value of "+d.cmd.Y.Column.Column+
+		" exactly, so nothing is left to judge an effect by", "name the factors: what drove "+
+		phrase.Spelled(d.cmd.Y.Column.Column)+" among …")
 }
 
 // variesWithin reports whether no factor goes with a column of blocks.
@@ -205,8 +203,9 @@ func (d *drivers) variesWithin(block string) bool {
 // fitOn fits the response on terms, as a line that a person could type.
 func (d *drivers) fitOn(terms phrase.Terms, blocks []phrase.BlockRef) (*fitted.Fit, error) {
 	own := d.k.Command.Clauses()
-	fit := &phrase.Fit{Clauses: phrase.Clauses{For: own.For, From: own.From, Confidence: own.Confidence, Worth: own.Worth},
-		OnTerms: phrase.OnTerms{Y: d.cmd.Y, Terms: terms}, FitWays: phrase.FitWays{Differ: d.cmd.Differ}}
+	fit := &phrase.Fit{Clauses: phrase.Clauses{For: own.For, From: own.From, Confidence: own.Confidence,
+		Worth: own.Worth}, OnTerms: phrase.OnTerms{Y: d.cmd.Y, Terms: terms},
+		FitWays: phrase.FitWays{Differ: d.cmd.Differ}}
 	if len(blocks) > 0 {
 		fit.Blocks = &phrase.Blocks{List: blocks}
 	}
@@ -220,7 +219,7 @@ func (d *drivers) fitOn(terms phrase.Terms, blocks []phrase.BlockRef) (*fitted.F
 	return f, nil
 }
 
-// most is how many combined terms and bends may join the fit: with more there is no answer to read.
+// mostJoined is how many combined terms and bends may join the fit: with more there is no answer to read.
 const mostJoined = 3
 
 // extra is a combined term, or a bend, that may join the fit.

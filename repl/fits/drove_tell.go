@@ -20,17 +20,7 @@ const (
 // findings tell what drove the response, the strongest first, then what made no difference worth having
 // and what cannot be told, each in one sentence.
 func (d *drivers) findings(all []*driven) []page.Sentence {
-	var driving, none, untold []*driven
-	for _, t := range all {
-		switch t.answer {
-		case verdict.Differs, verdict.DiffersLessThanWorth:
-			driving = append(driving, t)
-		case verdict.NoDifferenceWorth:
-			none = append(none, t)
-		default:
-			untold = append(untold, t)
-		}
-	}
+	driving, none, untold := session.ByAnswer(all, func(t *driven) verdict.Answer { return t.Answer })
 	out := []page.Sentence{d.lead(driving)}
 	for _, t := range driving[:min(mostDriving, len(driving))] {
 		out = append(out, t.told()...)
@@ -45,10 +35,10 @@ func (d *drivers) findings(all []*driven) []page.Sentence {
 		out = append(out, listed(page.Say(page.Verdict{Words: "Cannot tell"}, ": "), untold, (*driven).settles))
 	}
 	for _, t := range untold {
-		if t.alone {
+		if t.Alone {
 			out = append(out, page.Say("Taken alone, "+t.Said()+" would count as a difference (",
-				page.Chance(t.p), "); among ", len(all), " factors asked about at once chance often shows one (",
-				page.Chance(t.joined), " by Holm's correction)."))
+				page.Chance(t.P), "); among ", len(all), " factors asked about at once chance often shows one (",
+				page.Chance(t.Joined), " by Holm's correction)."))
 			break
 		}
 	}
@@ -63,12 +53,11 @@ func (d *drivers) none(all []*driven) page.Sentence {
 	s := page.Say(page.Verdict{Words: "No difference worth having"})
 	for _, t := range all {
 		if r := t.gaps[0].Range; r.Low <= -w.Value || r.High >= w.Value {
-			return append(s, page.Say(" (by their ", page.Num{Value: 2*d.k.Confidence() - 1, Style: page.Fraction},
-				" intervals none as large as ", size, "; here ", page.Num{Value: d.k.Confidence(), Style: page.Fraction},
-				" intervals): ")...)
+			return page.Say(s, " (by their ", page.Share(2*d.k.Confidence()-1), " intervals none as large as ", size,
+				"; here ", page.Share(d.k.Confidence()), " intervals): ")
 		}
 	}
-	return append(s, page.Say(" (none as large as ", size, "): ")...)
+	return page.Say(s, " (none as large as ", size, "): ")
 }
 
 // lead says what the response was found to follow, with the share of each.
@@ -86,15 +75,8 @@ func (d *drivers) lead(driving []*driven) page.Sentence {
 		s = page.Say("what drove " + what + ": ")
 	}
 	for i, t := range driving {
-		of := " of the variation)"
-		if i > 0 {
-			of = ")"
-			s = append(s, page.Word(", then "))
-		}
-		s = append(s, page.Word(t.Said()))
-		if !math.IsNaN(t.share) {
-			s = append(s, page.Say(" (", page.Num{Value: t.share, Style: page.Fraction}, of)...)
-		}
+		s = page.Say(s, page.If(i > 0, ", then "), t.Said(), page.If(!math.IsNaN(t.Share), " (", page.Share(t.Share),
+			page.If(i == 0, " of the variation"), ")"))
 	}
 	return append(s, page.Word("."))
 }
@@ -115,13 +97,10 @@ func (t *driven) told() []page.Sentence {
 func listed(s page.Sentence, all []*driven, more func(*driven) page.Sentence) page.Sentence {
 	for i, t := range all {
 		if i == mostListed && len(all) > mostListed+1 {
-			s = append(s, page.Say("; and ", len(all)-i, " more in the table")...)
+			s = page.Say(s, "; and ", len(all)-i, " more in the table")
 			break
 		}
-		if i > 0 {
-			s = append(s, page.Word(", "))
-		}
-		s = append(s, t.gaps[0].Brief(t.Said())...)
+		s = page.Say(s, page.If(i > 0, ", "), t.gaps[0].Brief(t.Said()))
 		if more != nil {
 			s = append(s, more(t)...)
 		}
@@ -147,15 +126,14 @@ func (d *drivers) allowed() []page.Sentence {
 		}
 	}
 	for_ = append(for_, d.nuisance...)
+	not := page.If(len(d.noBlocks) > 0, strings.Join(d.noBlocks, ", ")+
+		", which cannot be distinguished from the factors")
 	switch {
-	case len(for_) > 0 && len(d.noBlocks) > 0:
-		out = append(out, page.Say("Allowed for: "+strings.Join(for_, ", ")+"; not for "+strings.Join(d.noBlocks, ", ")+
-			", which cannot be distinguished from the factors."))
 	case len(for_) > 0:
-		out = append(out, page.Say("Allowed for: "+strings.Join(for_, ", ")+"."))
-	case len(d.noBlocks) > 0:
-		out = append(out, page.Say("Not allowed for: "+strings.Join(d.noBlocks, ", ")+
-			", which cannot be distinguished from the factors."))
+		out = append(out, page.Say("Allowed for: "+strings.Join(for_, ", "), page.If(not != nil, "; not for ", not),
+			"."))
+	case not != nil:
+		out = append(out, page.Say("Not allowed for: ", not, "."))
 	}
 	if len(d.unknown) > 0 {
 		out = append(out, page.Say("Not allowed for: "+strings.Join(d.unknown, ", ")+", which not every series has."))
@@ -190,8 +168,8 @@ func (d *drivers) factorTable(all []*driven) page.Table {
 		if d.fit.Y.Logged() {
 			percent = 100 * g.Value
 		}
-		rows = append(rows, session.FactorRow{Factor: t.All(), Answer: t.answer.Key(), Size: q(g.Value), Low: q(g.Range.Low),
-			High: q(g.Range.High), Percent: percent, Share: t.share, P: t.joined})
+		rows = append(rows, session.FactorRow{Factor: t.All(), Answer: t.Answer.Key(), Size: q(g.Value),
+			Low: q(g.Range.Low), High: q(g.Range.High), Percent: percent, Share: t.Share, P: t.Joined})
 	}
 	bent := ""
 	if slices.ContainsFunc(d.all, func(one *session.Factor) bool {
@@ -200,10 +178,27 @@ func (d *drivers) factorTable(all []*driven) page.Table {
 		bent = ", or between the middle and an end of these where it bends"
 	}
 	s := page.Say("size: the clearest pair of levels, or from the 10th to the 90th percentile of a number"+bent,
-		"; low and high: ", page.Num{Value: d.k.Confidence(), Style: page.Fraction},
+		"; low and high: ", page.Share(d.k.Confidence()),
 		" interval; share: of the variation, averaged over every order of entry; p: adjusted for ", len(all),
 		say.Plural(len(all), " factor", " factors")+" (Holm)")
 	return page.Filled(page.Table{ID: "factors", Title: page.Say("What drove "+d.fit.Y.Measure()+", with ",
-		page.Num{Value: d.k.Confidence(), Style: page.Fraction}, " intervals"), Note: s, Second: true}, rows,
-		page.Names{"y": d.fit.Y.Unit()})
+		page.Share(d.k.Confidence()), " intervals"), Note: s, Second: true}, rows, page.Names{"y": d.fit.Y.Unit()})
+}
+
+// drawn is what a picture of the factors shows.
+func (d *drivers) drawn(all []*driven) *session.Gaps {
+	out := &session.Gaps{Of: d.fit.Y.Column, Confidence: d.k.Confidence(), Drove: true,
+		Calls: session.MeasureBy(d.fit.Y.Function)}
+	for _, t := range all {
+		for i, g := range t.gaps {
+			row := session.GapRow{Factors: t.Names(), With: t.ends[i][0], Than: t.ends[i][1]}
+			if len(t.gaps) > 1 {
+				_, row.Where, _ = strings.Cut(g.Of, "; ")
+			} else {
+				g.Answer = t.Answer
+			}
+			out.Add(row, g)
+		}
+	}
+	return out
 }

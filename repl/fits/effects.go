@@ -30,16 +30,15 @@ func tellInOrder(k *session.Call, effects []effect) []session.Answer {
 	slices.SortStableFunc(sorted, func(a, b effect) int { return cmp.Compare(b.clear, a.clear) })
 	var mains []session.Answer
 	for _, e := range sorted {
-		k.Entry.Findings = append(k.Entry.Findings, e.sentences...)
+		k.Entry.Find(e.sentences...)
 		mains = append(mains, e.mains...)
 	}
 	return mains
 }
 
-// effects tells every term of the fit that can be estimated, in the order of the terms.
-// A probability given for a term (by anova) takes the place of the difference's own where the
-// term is that one difference. A fit
-// that meets every value leaves nothing to judge an effect by: it tells none, and says so.
+// effects tells every term of the fit that can be estimated, in the order of the terms. A probability given for a term
+// (by anova) takes the place of the difference's own where the term is that one difference. A fit that meets every
+// value leaves nothing to judge an effect by: it tells none, and says so.
 func effects(f *fitted.Fit, k *session.Call, conf float64, p ...float64) ([]effect, error) {
 	return effectsOver(nil, f, k, conf, p...)
 }
@@ -47,7 +46,7 @@ func effects(f *fitted.Fit, k *session.Call, conf float64, p ...float64) ([]effe
 // effectsOver is effects with numbers told over the ranges of another fit.
 func effectsOver(over, f *fitted.Fit, k *session.Call, conf float64, p ...float64) ([]effect, error) {
 	if f.Sigma == 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("The terms meet every value of "+f.Y.Measure()+
+		k.Entry.Warn(page.Say("The terms meet every value of " + f.Y.Measure() +
 			" exactly: with no residuals, no effect has an interval or a probability that means anything."))
 		return nil, nil
 	}
@@ -271,10 +270,10 @@ func (t describer) gap(w []float64, of int) (say.Gap, linear.Estimate, bool) {
 	if !ok || !(e.SE > 0) {
 		return say.Gap{}, e, false
 	}
-	one := compare.Single(t.k.Context, e.Value, e.SE, e.DF, compare.Options{Confidence: t.conf, Worth: t.worth.Value}, of)
+	one := compare.Single(t.k.Context, e.Value, e.SE, e.DF, compare.Options{Confidence: t.conf, Worth: t.worth.Value},
+		of)
 	g := say.Gap{Of: session.TermName(t.f.Model(), t.term), Measure: t.f.Y.Measure(), Value: e.Value, Range: one.Range,
-		Unit:       t.f.Y.Unit(),
-		Confidence: t.conf, Probability: one.P, Answer: one.Answer, Worth: t.worth.Said}
+		Unit: t.f.Y.Unit(), Confidence: t.conf, Probability: one.P, Answer: one.Answer, Worth: t.worth.Said}
 	if of > 1 {
 		g.Family = "adjusted for all its rows"
 	}

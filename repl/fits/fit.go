@@ -1,21 +1,15 @@
 package fits
 
 import (
-	"context"
 	"math"
 	"slices"
 
 	"breakbook/models/dist"
-	"breakbook/models/linear"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
 	"breakbook/repl/session/fitted"
 )
-
-func Specimen(ctx context.Context, f *fitted.Fit, w []float64) (linear.Estimate, bool) {
-	return f.Estimator.Specimen(ctx, w)
-}
 
 // Fit explains a response by a list of terms.
 func Fit(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
@@ -36,15 +30,20 @@ func Fit(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Findings = append(k.Entry.Findings, explainedFinding(f, firstFit(k)))
-	k.Entry.Findings = append(k.Entry.Findings, blockFindings(f)...)
+	k.Entry.Find(explainedFinding(f, firstFit(k)))
+	k.Entry.Find(blockFindings(f)...)
 	k.Entry.Tables = append([]page.Table{termTable(f, conf)}, append(shapes, methodTables(f)...)...)
 	k.Entry.Values = values(f)
-	k.Entry.Cautions = append(k.Entry.Cautions, changeCaution(f)...)
-	k.Entry.Cautions = append(k.Entry.Cautions, f.DependentCautions()...)
-	k.Entry.Cautions = append(k.Entry.Cautions, methodCautions(f)...)
-	k.Entry.Cautions = append(k.Entry.Cautions, k.ReusedCautions(f.Sample, f.Method.Blocks)...)
+	k.Entry.Warn(changeCaution(f))
+	warn(k, f)
+	k.Entry.Warn(k.ReusedCautions(f.Sample, f.Method.Blocks)...)
 	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Fit: f, Columns: f.Columns()}), nil
+}
+
+// warn puts the cautions of a fit's terms and of its method.
+func warn(k *session.Call, f *fitted.Fit) {
+	k.Entry.Warn(f.DependentCautions()...)
+	k.Entry.Warn(methodCautions(f)...)
 }
 
 // termRow is one coefficient of a fit.
@@ -88,9 +87,9 @@ func termTable(f *fitted.Fit, conf float64) page.Table {
 			unit = ""
 		}
 		half := dist.TQuantile(0.5+conf/2, c.DF) * c.SE
-		row := termRow{session.RowName(f.Model(), c.Label), page.Quantity{Value: c.Estimate, Unit: unit},
-			page.Quantity{Value: c.Estimate - half, Unit: unit},
-			page.Quantity{Value: c.Estimate + half, Unit: unit}, page.Quantity{Value: c.SE, Unit: unit}, c.T, c.DF, c.P}
+		in := func(x float64) page.Quantity { return page.Quantity{Value: x, Unit: unit} }
+		row := termRow{session.RowName(f.Model(), c.Label), in(c.Estimate), in(c.Estimate - half),
+			in(c.Estimate + half), in(c.SE), c.T, c.DF, c.P}
 		if ch := f.Change; ch != nil && c.Label.Term == ch.Term { // its place left open
 			row.Low.Value, row.High.Value, row.T, row.P = ch.SizeLow, ch.SizeHigh, math.NaN(), ch.P
 		}
@@ -100,7 +99,7 @@ func termTable(f *fitted.Fit, conf float64) page.Table {
 		}
 		rows = append(rows, row)
 	}
-	note := page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval of the effect")
+	note := page.Say("low and high: ", page.Share(conf), " interval of the effect")
 	if f.Change != nil {
 		note = append(note, page.Word("; "+f.Change.Name+": with its place left open, its p over all places looked at"))
 	}
@@ -124,26 +123,17 @@ func firstFit(k *session.Call) bool {
 // explainedFinding says how much of the variation the terms account for, all together; the first
 // of a book says what a residual is.
 func explainedFinding(f *fitted.Fit, first bool) page.Sentence {
-	residualSD, is := page.Num{Value: f.Sigma, Unit: f.Y.Unit()}, " is "
-	if first {
-		is = " (of measured less expected) is "
-	}
+	residual := page.Say("residual sd", page.If(first, " (of measured less expected)"), " is ",
+		page.In(f.Sigma, f.Y.Unit()))
 	if f.Method.Resistant {
-		return page.Say("The residual sd"+is, residualSD, ", without the specimens that lie far off.")
+		return page.Say("The ", residual, ", without the specimens that lie far off.")
 	}
+	together := page.Say("Together the terms account for ", page.Share(f.Explained),
+		" of the variation in "+f.Y.Measure())
 	if f.Method.Blocks != nil {
-		return page.Say("Together the terms account for ", page.Num{Value: f.Explained, Style: page.Fraction},
-			" of the variation in "+
-				f.Y.Measure()+"; within the blocks the residual sd"+is, residualSD, ".")
+		return page.Say(together, "; within the blocks the ", residual, ".")
 	}
-	s := page.Say("Together the terms account for ", page.Num{Value: f.Explained, Style: page.Fraction},
-		" of the variation in "+f.Y.Measure()+"; the residual sd"+is, residualSD)
-	switch {
-	case f.ExplainedUnseen < 0:
-		s = append(s, page.Word("; for new specimens they are worse than the plain mean"))
-	case f.ExplainedUnseen >= 0:
-		s = append(s, page.Say("; for new specimens they explain ", page.Num{Value: f.ExplainedUnseen,
-			Style: page.Fraction})...)
-	}
-	return append(s, page.Word("."))
+	return page.Say(together, "; the ", residual,
+		page.If(f.ExplainedUnseen < 0, "; for new specimens they are worse than the plain mean"),
+		page.If(f.ExplainedUnseen >= 0, "; for new specimens they explain ", page.Share(f.ExplainedUnseen)), ".")
 }

@@ -1,6 +1,7 @@
 package fits
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -11,43 +12,6 @@ import (
 	"breakbook/repl/say"
 	"breakbook/repl/session/fitted"
 )
-
-// blockShare is what one column of blocks adds to the scatter.
-type blockShare struct {
-	Name       string
-	SD         float64 // 0: estimated as zero
-	Proportion float64
-}
-
-// scatter tells how much of what the terms leave lies between blocks.
-func scatter(blocks []blockShare, unit string) []page.Sentence {
-	var some, none []blockShare
-	for _, b := range blocks {
-		if b.SD > 0 {
-			some = append(some, b)
-		} else {
-			none = append(none, b)
-		}
-	}
-	var out []page.Sentence
-	if len(some) > 0 {
-		s := page.Say("Of what the terms do not explain, ")
-		for i, b := range some {
-			if i > 0 {
-				s = append(s, page.Word(" and "))
-			}
-			s = append(s, page.Say(page.Num{Value: b.Proportion, Style: page.Fraction}, " lies between one "+b.Name+
-				" and the next (sd ",
-				page.Num{Value: b.SD, Unit: unit}, ")")...)
-		}
-		out = append(out, append(s, page.Word(".")))
-	}
-	for _, b := range none {
-		out = append(out, page.Say("No difference from one "+b.Name+" to the next could be seen: "+
-			"its variance was estimated as zero, and the fit goes on without it."))
-	}
-	return out
-}
 
 // fewBlocksCaution warns that the scatter between a few blocks is hardly known.
 func fewBlocksCaution(name string, levels int) page.Sentence {
@@ -64,9 +28,8 @@ func leftOut(n int, weight string) page.Sentence {
 // specimen's spread from how far it lies off.
 func alone(names []string) page.Sentence {
 	return page.Say(say.Plural(len(names), "Specimen ", "Specimens ") + strings.Join(names, ", ") +
-		say.Plural(len(names), " is", " are") +
-		" alone on " + say.Plural(len(names), "its", "their") + " level: nothing tells how such specimens scatter, " +
-		"so with uneven spread what rests on " +
+		say.Plural(len(names), " is", " are") + " alone on " + say.Plural(len(names), "its", "their") +
+		" level: nothing tells how such specimens scatter, so with uneven spread what rests on " +
 		say.Plural(len(names), "it", "them") + " has no interval.")
 }
 
@@ -74,11 +37,6 @@ func alone(names []string) page.Sentence {
 func noJointTest(what string) page.Sentence {
 	return page.Say(what + " cannot be tested at once with uneven spread: the specimens do not tell enough of how " +
 		"each level scatters.")
-}
-
-// fewForResistanceCaution warns that a resistant fit of few specimens is trusted too much.
-func fewForResistanceCaution(n int) page.Sentence {
-	return page.Say("A resistant fit of ", n, " specimens: with fewer than 20 its intervals are often too narrow.")
 }
 
 // unresisted names specimens whose place among the terms gives them a pull that a
@@ -91,14 +49,7 @@ func unresisted(names []string, more int) page.Sentence {
 	}
 	return page.Say(say.Plural(len(names), "Specimen ", "Specimens ") + s + say.Plural(len(names), " lies", " lie") +
 		" so far out among the terms that " + say.Plural(len(names), "it pulls the fit to itself",
-		"they pull the fit to themselves") +
-		"; a resistant fit does not resist that.")
-}
-
-// unsettled says that a resistant fit's scale had to be held.
-func unsettled() page.Sentence {
-	return page.Say("The scatter that decides which specimens are played down went round in circles and was held in " +
-		"the end: another choice would play down others.")
+		"they pull the fit to themselves") + "; a resistant fit does not resist that.")
 }
 
 const (
@@ -169,11 +120,22 @@ func blockFindings(f *fitted.Fit) []page.Sentence {
 	if !ok {
 		return nil
 	}
-	shares := make([]blockShare, len(by.Components))
+	var some page.Sentence
+	var none []page.Sentence
 	for i, c := range by.Components {
-		shares[i] = blockShare{Name: f.Method.Blocks[i].Name(), SD: c.SD, Proportion: c.Proportion}
+		name := f.Method.Blocks[i].Name()
+		if c.SD > 0 {
+			some = page.Say(some, page.If(some != nil, " and "), page.Share(c.Proportion),
+				" lies between one "+name+" and the next (sd ", page.In(c.SD, f.Y.Unit()), ")")
+		} else {
+			none = append(none, page.Say("No difference from one "+name+" to the next could be seen: "+
+				"its variance was estimated as zero, and the fit goes on without it."))
+		}
 	}
-	return scatter(shares, f.Y.Unit())
+	if some != nil {
+		none = slices.Insert(none, 0, page.Say("Of what the terms do not explain, ", some, "."))
+	}
+	return none
 }
 
 // methodCautions are those of the method the model was fitted by.
@@ -206,10 +168,12 @@ func methodCautions(f *fitted.Fit) []page.Sentence {
 func resistantCautions(f *fitted.Fit, by *linear.Resistant) []page.Sentence {
 	var out []page.Sentence
 	if f.N < fewForResistance {
-		out = append(out, fewForResistanceCaution(f.N))
+		out = append(out, page.Say("A resistant fit of ", f.N,
+			" specimens: with fewer than 20 its intervals are often too narrow."))
 	}
 	if !by.Settled {
-		out = append(out, unsettled())
+		out = append(out, page.Say("The scatter that decides which specimens are played down went round in circles "+
+			"and was held in the end: another choice would play down others."))
 	}
 	var high []int
 	for i, h := range f.Leverage {
@@ -217,15 +181,7 @@ func resistantCautions(f *fitted.Fit, by *linear.Resistant) []page.Sentence {
 			high = append(high, i)
 		}
 	}
-	slices.SortStableFunc(high, func(a, b int) int {
-		switch {
-		case f.Leverage[a] > f.Leverage[b]:
-			return -1
-		case f.Leverage[a] < f.Leverage[b]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(high, func(a, b int) int { return cmp.Compare(f.Leverage[b], f.Leverage[a]) })
 	if len(high) > 0 {
 		named := min(len(high), mostNamed)
 		out = append(out, unresisted(f.Names(high[:named]), len(high)-named))

@@ -15,19 +15,6 @@ import (
 	"breakbook/repl/session/past"
 )
 
-// drawnIn tells which series are one now, and that they stay so.
-func drawnIn(d *past.Drawn) page.Sentence {
-	return page.Say("Drawn in: " + session.Listed(d.Past) + " below " + d.Newest + ", kept as the series " + d.Series +
-		".")
-}
-
-// sharedKinds tells which specimens the series are taken as one on, where they hold different kinds.
-func sharedKinds(d *past.Drawn) page.Sentence {
-	return page.Say("Only the kinds that every series holds (by "+strings.Join(d.By, " and ")+") take part: "+
-		say.ShortList(d.Shared)+"; ", d.LeftOut, say.Plural(d.LeftOut, " specimen", " specimens")+" of other kinds ("+
-		say.ShortList(d.Left)+say.Plural(d.LeftOut, ") is", ") are")+" left out.")
-}
-
 // before tells an answer as it was without some of the series.
 func before(which string, finding page.Sentence) page.Sentence {
 	told := slices.Clone(finding)
@@ -37,12 +24,6 @@ func before(which string, finding page.Sentence) page.Sentence {
 		}
 	}
 	return say.After(page.Say(which+": "), told)
-}
-
-// seriesGiven says what series are taken to differ by.
-func seriesGiven(levels int, sd float64, unit string) page.Sentence {
-	return page.Say("Series are taken to differ by ", page.Num{Value: sd, Unit: unit}, " (sd), as you say: ", levels,
-		" of them cannot tell it.")
 }
 
 // noAnswerBefore says that some of the series tell nothing by themselves.
@@ -63,8 +44,7 @@ type beforeRow struct {
 }
 
 // fitWithPast fits the series with past ones drawn in: all of them below one another, on the kinds of specimen that
-// they
-// share, with the series as one of the terms or, where they are said to differ by so much, as random levels.
+// they share, with the series as one of the terms or, where they are said to differ by so much, as random levels.
 func fitWithPast(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 	typed := withBase(k)
 	refs := columnsOf(cmd)
@@ -76,7 +56,8 @@ func fitWithPast(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 	for _, t := range cmd.Terms.List {
 		for _, f := range t.Factors {
 			name := f.Column.Column
-			if c, _ := frame.Column(name); c.Kind != frames.Number && name != frames.SeriesColumn && !slices.Contains(by, name) {
+			if c, _ := frame.Column(name); c.Kind != frames.Number && name != frames.SeriesColumn &&
+				!slices.Contains(by, name) {
 				by = append(by, name)
 			}
 		}
@@ -119,8 +100,7 @@ func fitWithPast(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 			part.Terms.List = slices.DeleteFunc(slices.Clone(plain.Terms.List), ofSeries)
 			part.Differ = nil
 		}
-		c := &session.Call{Context: k.Context, Session: k.Session, Command: phrase.CommandOf(&part), Entry: &page.Entry{},
-			Handlers: k.Handlers, Back: []bool{}, Judged: k.Judged}
+		c := aside(k, &part)
 		own, err := fitted.OnTerms(c, part.OnTerms, part.FitWays, part.Resistant)
 		if err != nil {
 			return nil, 0, k.Context.Err()
@@ -135,41 +115,52 @@ func fitWithPast(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 		}
 		return out, own.N, nil
 	}
-	past, n, err := alone(d.PastOnly(plain.For), len(d.Past))
-	if err != nil {
-		return nil, err
+	var all []answered
+	parts := partsOf(d, plain.For)
+	parts[1].series = f.Sample.Distinct(k.Context, frames.SeriesColumn) - len(d.Past)
+	for _, part := range parts {
+		own, n, err := alone(part.where, part.series)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, answered{part.name, own, n})
 	}
-	own, m, err := alone(d.NewestOnly(plain.For), f.Sample.Distinct(k.Context, frames.SeriesColumn)-len(d.Past))
-	if err != nil {
-		return nil, err
-	}
-	pastOnes, newest := strings.Join(d.Past, " and ")+" alone", d.Newest+" alone"
-	tellBefore(k, d, o, []answered{{pastOnes, past, n}, {newest, own, m}, {"with " + d.Newest, o.Analysis.Answers, f.N}})
+	tellBefore(k, d, o, append(all, answered{"with " + d.Newest, o.Analysis.Answers, f.N}))
 	var said []page.Sentence
-	at, main := 0, lead(k, o)
-	if main != nil {
+	at := 0
+	if main := lead(k, o); main != nil {
 		at = 1
-	}
-	for _, part := range []struct {
-		name string
-		all  []session.Answer
-	}{{"Before " + d.Newest + ", by " + pastOnes, past}, {"By " + newest, own}} {
-		if main == nil {
-			break
-		}
-		switch i := sameQuestion(part.all, main.Key); {
-		case i >= 0:
-			said = append(said, before(part.name, part.all[i].Finding))
-		case len(part.all) == 0:
-			said = append(said, noAnswerBefore(part.name))
+		for i, part := range parts {
+			switch same := sameQuestion(all[i].all, main.Key); {
+			case same >= 0:
+				said = append(said, before(part.lead+part.name, all[i].all[same].Finding))
+			case len(all[i].all) == 0:
+				said = append(said, noAnswerBefore(part.lead+part.name))
+			}
 		}
 	}
-	if f.Method.Differ != nil {
-		said = append(said, seriesGiven(len(d.Past)+1, f.Method.Known, f.Y.Unit()))
-	}
-	said = append(said, toldOf(d)...)
+	said = append(said, toldOf(d, f)...)
 	k.Entry.Findings = slices.Insert(k.Entry.Findings, at, said...)
 	return o, nil
+}
+
+// part is some of the series, to be asked alone: their number, and what leads to their name.
+type part struct {
+	name, lead string
+	where      phrase.Condition
+	series     int
+}
+
+// partsOf are the past series, and the newest.
+func partsOf(d *past.Drawn, own phrase.Condition) []part {
+	return []part{{strings.Join(d.Past, " and ") + " alone", "Before " + d.Newest + ", by ", d.PastOnly(own),
+		len(d.Past)}, {d.Newest + " alone", "By ", d.NewestOnly(own), 1}}
+}
+
+// aside is a call for another command whose entry is not kept.
+func aside(k *session.Call, do any) *session.Call {
+	return &session.Call{Context: k.Context, Session: k.Session, Command: phrase.CommandOf(do), Entry: &page.Entry{},
+		Handlers: k.Handlers, Back: []bool{}, Judged: k.Judged}
 }
 
 // answered are the answers of some of the series, of n specimens.
@@ -193,8 +184,8 @@ func tellBefore(k *session.Call, d *past.Drawn, o *session.Outcome, parts []answ
 		}
 	}
 	if len(rows) > 0 {
-		k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "before", Title: page.Say("Before " + d.Newest +
-			" and with it")}, rows, page.Names{"y": o.Analysis.Response.Unit()}))
+		k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "before",
+			Title: page.Say("Before " + d.Newest + " and with it")}, rows, page.Names{"y": o.Analysis.Response.Unit()}))
 	}
 }
 
@@ -236,19 +227,13 @@ func droveWithPast(k *session.Call, cmd *phrase.Drove) (*session.Outcome, error)
 	whole, _ := fitted.Of(*o.Keeps)
 	var said []page.Sentence
 	var parts []answered
-	for _, part := range []struct {
-		name, lead string
-		where      phrase.Condition
-		one        bool // series
-	}{{strings.Join(d.Past, " and ") + " alone", "Before " + d.Newest + ", by ", d.PastOnly(plain.For), len(d.Past) < 2},
-		{d.Newest + " alone", "By ", d.NewestOnly(plain.For), true}} {
+	for _, part := range partsOf(d, plain.For) {
 		some := plain
 		some.For, some.As = part.where, nil
-		if some.Among = cmd.Among; part.one {
+		if some.Among = cmd.Among; part.series < 2 {
 			some.Differ = nil
 		}
-		c := &session.Call{Context: k.Context, Session: k.Session, Command: phrase.CommandOf(&some), Entry: &page.Entry{},
-			Handlers: k.Handlers, Back: []bool{}, Judged: k.Judged}
+		c := aside(k, &some)
 		then, err := (&drivers{k: c, cmd: &some, past: true, over: whole}).drove()
 		if err := k.Context.Err(); err != nil {
 			return nil, err
@@ -261,15 +246,13 @@ func droveWithPast(k *session.Call, cmd *phrase.Drove) (*session.Outcome, error)
 		parts = append(parts, answered{part.name, then.Analysis.Answers, c.Entry.Specimens.Used})
 	}
 	tellBefore(k, d, o, append(parts, answered{"with " + d.Newest, o.Analysis.Answers, k.Entry.Specimens.Used}))
-	if cmd.Differ != nil {
-		said = append(said, seriesGiven(len(d.Past)+1, whole.Method.Known, whole.Y.Unit()))
-	}
-	k.Entry.Findings = slices.Insert(k.Entry.Findings, min(1, len(k.Entry.Findings)), append(said, toldOf(d)...)...)
+	said = append(said, toldOf(d, whole)...)
+	k.Entry.Findings = slices.Insert(k.Entry.Findings, min(1, len(k.Entry.Findings)), said...)
 	return o, nil
 }
 
-// kindsAmong are the categories that may have driven the response in every one of the series, of those named where some
-// are.
+// kindsAmong are the categories that may have driven the response in every one of the series, of those named where
+// some are.
 func kindsAmong(k *session.Call, cmd *phrase.Drove, refs []phrase.ColumnRef) ([]string, error) {
 	_, frame, err := k.Frame()
 	if err != nil {
@@ -296,11 +279,19 @@ func kindsAmong(k *session.Call, cmd *phrase.Drove, refs []phrase.ColumnRef) ([]
 	return by, nil
 }
 
-// toldOf tells which series and which of their specimens took part.
-func toldOf(d *past.Drawn) []page.Sentence {
-	out := []page.Sentence{drawnIn(d)}
+// toldOf tells what the series are said to differ by, and which of them and of their specimens took part.
+func toldOf(d *past.Drawn, f *fitted.Fit) []page.Sentence {
+	var out []page.Sentence
+	if f.Method.Differ != nil {
+		out = append(out, page.Say("Series are taken to differ by ", page.In(f.Method.Known, f.Y.Unit()),
+			" (sd), as you say: ", len(d.Past)+1, " of them cannot tell it."))
+	}
+	out = append(out, page.Say("Drawn in: "+session.Listed(d.Past)+" below "+d.Newest+", kept as the series "+d.Series+
+		"."))
 	if d.LeftOut > 0 {
-		out = append(out, sharedKinds(d))
+		out = append(out, page.Say("Only the kinds that every series holds (by "+strings.Join(d.By, " and ")+
+			") take part: "+say.ShortList(d.Shared)+"; ", d.LeftOut, say.Plural(d.LeftOut, " specimen", " specimens")+
+			" of other kinds ("+say.ShortList(d.Left)+say.Plural(d.LeftOut, ") is", ") are")+" left out."))
 	}
 	return out
 }
@@ -369,8 +360,7 @@ func ofSeries(t phrase.Term) bool {
 func ofSeriesKey(key string) bool { return strings.HasPrefix(key, frames.SeriesColumn+":") }
 
 // lead puts the first answer about the levels of a factor, else the first answer that is not about the series, before
-// the
-// others; nil where there is none.
+// the others; nil where there is none.
 func lead(k *session.Call, o *session.Outcome) *session.Answer {
 	var main *session.Answer
 	for i := range o.Analysis.Answers {
@@ -395,8 +385,7 @@ func lead(k *session.Call, o *session.Outcome) *session.Answer {
 func ofLevels(key string) bool { return strings.Contains(key, ": ") && !strings.Contains(key, " × ") }
 
 // sameQuestion is the answer with a key, else the first one that is about the same levels within other settings; -1
-// where
-// there is none.
+// where there is none.
 func sameQuestion(all []session.Answer, key string) int {
 	if i := slices.IndexFunc(all, func(a session.Answer) bool { return a.Key == key }); i >= 0 {
 		return i

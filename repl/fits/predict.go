@@ -20,24 +20,20 @@ import (
 type prediction struct {
 	fitted.Asked
 	weights        []float64
-	mean, specimen linear.Estimate
-	open           [2]place.Mixture // of both, where the place of a change is left open; nil: there is none
+	mean, specimen expectation
 }
 
-// interval is that of the mean.
-func (p prediction) interval(conf float64) (low, high float64) {
-	if p.open[0] != nil {
-		return p.open[0].Interval(conf)
-	}
-	return session.IntervalOf(p.mean, conf)
+// expectation is an estimate, and what is known of it where the place of a change is left open; nil: there is none.
+type expectation struct {
+	linear.Estimate
+	open place.Mixture
 }
 
-// specimenInterval is that of one new specimen.
-func (p prediction) specimenInterval(conf float64) (low, high float64) {
-	if p.open[1] != nil {
-		return p.open[1].Interval(conf)
+func (e expectation) interval(conf float64) (low, high float64) {
+	if e.open != nil {
+		return e.open.Interval(conf)
 	}
-	return session.IntervalOf(p.specimen, conf)
+	return session.IntervalOf(e.Estimate, conf)
 }
 
 // predictedRow is what a fit expects of one joint.
@@ -68,7 +64,7 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 	var all []prediction
 	var rows []predictedRow
 	t := page.Table{ID: "predicted", Title: page.Say("What " + cmd.Fit.Text + " expects of " + f.Y.Name()),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction},
+		Note: page.Say("low and high: ", page.Share(conf),
 			" interval of the mean; specimen low and high: the same for one new specimen. Columns not named are at "+
 				"their mean, or averaged level by level"+partners.Title()+".")}
 	open, err := f.Places(k.Context)
@@ -79,10 +75,9 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 		t.Note = append(t.Note, page.Word(" Intervals leave the place of "+f.Change.Name+" open."))
 	}
 	for alike := range slices.Chunk(partners.Points(asked), len(asked)) {
-		some, untold := predictedAll(k.Context, f, open, alike, cmd.Given.At)
+		some, untold := predicted(k.Context, f, open, alike, cmd.Given.At)
 		if untold != nil {
 			err = untold
-			continue
 		}
 		all = append(all, some...)
 	}
@@ -90,11 +85,11 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 		return nil, err
 	}
 	if err != nil { // in one setting of several
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say(say.Capital(err.Error())+"."))
+		k.Entry.Warn(page.Say(say.Capital(err.Error()) + "."))
 	}
 	for _, p := range all {
-		lo, hi := p.interval(conf)
-		least, most := p.specimenInterval(conf)
+		lo, hi := p.mean.interval(conf)
+		least, most := p.specimen.interval(conf)
 		rows = append(rows, predictedRow{p.Text, p.mean.Value, lo, hi, least, most})
 	}
 	k.Entry.Tables = []page.Table{page.Filled(t, rows, page.Names{"y": f.Y.Unit()})}
@@ -107,37 +102,29 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 		mains = append(mains, one...)
 	}
 	if open != nil && len(asked) > 1 {
-		k.Entry.Cautions = append(k.Entry.Cautions, f.Held("the differences between joints"))
+		k.Entry.Warn(f.Held("the differences between joints"))
 	}
 	k.Entry.Doubts = gaps(f, all)
 	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Columns: f.Columns()}), nil
 }
 
-// predictedAll are the predictions of several joints; an error where one cannot be told.
-func predictedAll(ctx context.Context, f *fitted.Fit, open *place.Open,
-	asked []fitted.Asked, at int) ([]prediction, error) {
+// predicted are the predictions of several joints; none and an error where one cannot be told.
+func predicted(ctx context.Context, f *fitted.Fit, open *place.Open, asked []fitted.Asked, at int) ([]prediction,
+	error) {
 	var out []prediction
 	for _, a := range asked {
-		p, err := predicted(ctx, f, open, a, at)
+		w, e, err := f.ExpectedOf(ctx, a, at)
 		if err != nil {
 			return nil, err
+		}
+		one, _ := f.Estimator.Specimen(ctx, w)
+		p := prediction{Asked: a, weights: w, mean: expectation{Estimate: e}, specimen: expectation{Estimate: one}}
+		if open != nil {
+			p.mean.open, p.specimen.open, _ = open.Expected(ctx, a.Point)
 		}
 		out = append(out, p)
 	}
 	return out, nil
-}
-
-func predicted(ctx context.Context, f *fitted.Fit, open *place.Open, a fitted.Asked, at int) (prediction, error) {
-	w, e, err := f.ExpectedOf(ctx, a, at)
-	if err != nil {
-		return prediction{}, err
-	}
-	one, _ := Specimen(ctx, f, w)
-	p := prediction{Asked: a, weights: w, mean: e, specimen: one}
-	if open != nil {
-		p.open[0], p.open[1], _ = open.Expected(ctx, a.Point)
-	}
-	return p, nil
 }
 
 // tellPredictions begins with what the first joint would carry; where several are named, the one
@@ -147,16 +134,13 @@ func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf floa
 	settings int) ([]session.Answer, error) {
 	p := all[0]
 	first := expected(f, p, conf)
-	k.Entry.Findings = append(k.Entry.Findings, first)
-	if lo, _ := p.interval(conf); p.mean.Value < 0 && f.Y.Column.Role == frames.Load {
-		k.Entry.Cautions = append(k.Entry.Cautions,
-			page.Say("A "+f.Y.Measure()+" below nothing cannot be: so far out the fit no longer holds."))
-	} else if lo < 0 && f.Y.Column.Role == frames.Load {
-		k.Entry.Cautions = append(k.Entry.Cautions,
-			page.Say("The interval reaches below nothing, where no "+f.Y.Measure()+" can be: take its lower end as zero."))
-	}
+	k.Entry.Find(first)
+	lo, hi := p.mean.interval(conf)
+	load := f.Y.Column.Role == frames.Load
+	k.Entry.Warn(page.If(load && p.mean.Value < 0, "A "+f.Y.Measure()+
+		" below nothing cannot be: so far out the fit no longer holds."), page.If(load && !(p.mean.Value < 0) && lo < 0,
+		"The interval reaches below nothing, where no "+f.Y.Measure()+" can be: take its lower end as zero."))
 	if len(all) == 1 {
-		lo, hi := p.interval(conf)
 		g := say.Gap{Value: p.mean.Value, Range: verdict.Range{Low: lo, High: hi}}
 		return []session.Answer{{Key: p.Text, Gap: g, Finding: first}}, nil
 	}
@@ -166,7 +150,7 @@ func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf floa
 	}
 	gap.Than, gap.Of = page.Say(p.Text), p.Text
 	finding := gap.Sentence()
-	k.Entry.Findings = append(k.Entry.Findings, finding)
+	k.Entry.Find(finding)
 	return []session.Answer{{Key: p.Text, Gap: gap, Finding: finding}}, nil
 }
 
@@ -174,14 +158,14 @@ func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf floa
 // has it.
 func expected(f *fitted.Fit, p prediction, conf float64) page.Sentence {
 	u := f.Y.Unit()
-	lo, hi := p.interval(conf)
+	lo, hi := p.mean.interval(conf)
 	s := page.Say("Expected " + f.Y.Expected() + " with " + p.Text + ": ")
 	if math.IsNaN(lo) {
-		return append(s, page.Say(page.Num{Value: p.mean.Value, Unit: u}, "; its interval cannot be computed.")...)
+		return page.Say(s, page.In(p.mean.Value, u), "; its interval cannot be computed.")
 	}
-	s = append(s, page.Say(page.Num{Value: p.mean.Value, Unit: u, Resolution: (hi - lo) / 2},
-		" (", page.Num{Value: conf, Style: page.Fraction}, " interval ", page.Span{Low: lo, High: hi, Unit: u}, ")")...)
-	least, most := p.specimenInterval(conf)
+	s = page.Say(s, page.Num{Value: p.mean.Value, Unit: u, Resolution: (hi - lo) / 2},
+		" (", page.Share(conf), " interval ", page.Span{Low: lo, High: hi, Unit: u}, ")")
+	least, most := p.specimen.interval(conf)
 	switch {
 	case math.IsNaN(least):
 		return append(s,
@@ -191,7 +175,7 @@ func expected(f *fitted.Fit, p prediction, conf float64) page.Sentence {
 	default:
 		s = append(s, page.Word("; one new specimen: "))
 	}
-	return append(s, page.Say(page.Span{Low: least, High: most, Unit: u}, ".")...)
+	return page.Say(s, page.Span{Low: least, High: most, Unit: u}, ".")
 }
 
 // clearest is the difference between p and the one of others that is clearest, the number

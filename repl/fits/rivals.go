@@ -1,6 +1,7 @@
 package fits
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strconv"
@@ -22,20 +23,19 @@ import (
 // practice, no source.
 const clearly = 0.9
 
-// bestRival tells which of several fits the data support best.
-func bestRival(measure, best, terms string, weight float64, next string, nextWeight float64) page.Sentence {
-	share := page.Num{Value: weight, Style: page.Fraction}
-	if weight >= clearly {
-		return page.Say("Of these fits of "+measure+" the data support "+best+" ("+terms+") clearly best: ", share,
-			" of the support.")
+// bestRival tells which of several fits the data support best, the heaviest first.
+func bestRival(measure string, list []rival) page.Sentence {
+	best, next := list[0], list[1]
+	said := best.name + " (" + best.fit.TermList() + ")"
+	switch {
+	case math.IsNaN(best.weight):
+		return page.Say("These fits of " + measure + " cannot be weighed: one has nearly as many figures as specimens.")
+	case best.weight >= clearly:
+		return page.Say("Of these fits of "+measure+" the data support "+said+" clearly best: ",
+			page.Share(best.weight), " of the support.")
 	}
-	return page.Say("Of these fits of "+measure+" "+best+" ("+terms+") has the most support, ", share, "; "+next+" has ",
-		page.Num{Value: nextWeight, Style: page.Fraction}, ". The data do not settle between them.")
-}
-
-// noWeights tells that a fit has too few specimens for its terms to be weighed.
-func noWeights(measure string) page.Sentence {
-	return page.Say("These fits of " + measure + " cannot be weighed: one has nearly as many figures as specimens.")
+	return page.Say("Of these fits of "+measure+" "+said+" has the most support, ", page.Share(best.weight),
+		"; "+next.name+" has ", page.Share(next.weight), ". The data do not settle between them.")
 }
 
 // nestedStep tells whether the terms that a larger fit has more are worth their keep.
@@ -75,13 +75,12 @@ func Rivals(k *session.Call, cmd *phrase.Rivals) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Findings = append(k.Entry.Findings, leadOf(best, first.Y.Measure()))
-	k.Entry.Findings = append(k.Entry.Findings, findings...)
+	k.Entry.Find(bestRival(first.Y.Measure(), best))
+	k.Entry.Find(findings...)
 	k.Entry.Tables = []page.Table{rivalTable(list), steps}
 	if slices.ContainsFunc(list, func(r rival) bool { return r.fit.Method.Blocks != nil }) {
-		k.Entry.Cautions = append(k.Entry.Cautions,
-			page.Say("Fits with blocks are compared with the others by the full likelihood, not the restricted one "+
-				"they were fitted by; their figures here are those of that refit."))
+		k.Entry.Warn(page.Say("Fits with blocks are compared with the others by the full likelihood, not the " +
+			"restricted one they were fitted by; their figures here are those of that refit."))
 	}
 	var known []string
 	for _, r := range list {
@@ -98,13 +97,13 @@ func Rivals(k *session.Call, cmd *phrase.Rivals) (*session.Outcome, error) {
 // rivalsNamed are the fits named, each with its likelihood.
 func rivalsNamed(k *session.Call, names []phrase.Name) ([]rival, error) {
 	if len(names) < 2 {
-		return nil, &page.Problem{Code: page.CodeTooFewRivals, At: names[0].At, Message: "one fit has no rival",
-			Hint: phrase.Line(&phrase.Rivals{Fits: phrase.NameList{List: names}}) + ", and another fit"}
+		return nil, page.Refuse(page.CodeTooFewRivals, names[0].At, "one fit has no rival",
+			phrase.Line(&phrase.Rivals{Fits: phrase.NameList{List: names}})+", and another fit")
 	}
 	var out []rival
 	for _, n := range names {
 		if slices.ContainsFunc(out, func(r rival) bool { return r.name == n.Text }) {
-			return nil, &page.Problem{Code: page.CodeNamedTwice, At: n.At, Message: n.Text + " is named twice"}
+			return nil, page.Refuse(page.CodeNamedTwice, n.At, n.Text+" is named twice", "")
 		}
 		f, err := fitted.Open(k, n)
 		if err != nil {
@@ -123,9 +122,8 @@ func rivalsNamed(k *session.Call, names []phrase.Name) ([]rival, error) {
 func rivalOf(k *session.Call, n phrase.Name, f *fitted.Fit) (rival, error) {
 	r := rival{name: n.Text, fit: f, likelihood: f.LogLikelihood, aicc: f.AICc, parameters: float64(f.Parameters())}
 	if f.Method.Resistant {
-		return r, &page.Problem{Code: page.CodeNoLikelihood, At: n.At,
-			Message: n.Text + " is resistant and has no likelihood to compare with others",
-			Hint:    "fit the same terms without resistant"}
+		return r, page.Refuse(page.CodeNoLikelihood, n.At, n.Text+
+			" is resistant and has no likelihood to compare with others", "fit the same terms without resistant")
 	}
 	if f.Method.Blocks == nil {
 		return r, nil
@@ -161,18 +159,16 @@ func sameSpecimens(k *session.Call, list []rival, names []phrase.Name) error {
 		b := r.fit
 		switch {
 		case a.Sample.Series != b.Sample.Series || a.Y.Name() != b.Y.Name():
-			return &page.Problem{Code: page.CodeOtherResponse, At: names[i+1].At,
-				Message: r.name + " is about " + b.Y.Name() + " of " +
-					b.Sample.Series + ", " + list[0].name + " about " + a.Y.Name() + " of " + a.Sample.Series + ": they are no rivals",
-				Hint: "name fits of one response"}
+			return page.Refuse(page.CodeOtherResponse, names[i+1].At, r.name+" is about "+b.Y.Name()+" of "+
+				b.Sample.Series+", "+list[0].name+" about "+a.Y.Name()+" of "+a.Sample.Series+": they are no rivals",
+				"name fits of one response")
 		case !slices.Equal(a.Sample.Rows, b.Sample.Rows):
-			return &page.Problem{Code: page.CodeOtherSpecimens, At: names[i+1].At,
-				Message: list[0].name + " used " + strconv.Itoa(a.N) +
-					" specimens and " + r.name + " " + strconv.Itoa(b.N) + ", not the same ones: their likelihoods cannot be compared",
-				Hint: refit(k, list)}
+			return page.Refuse(page.CodeOtherSpecimens, names[i+1].At, list[0].name+" used "+strconv.Itoa(a.N)+
+				" specimens and "+r.name+" "+strconv.Itoa(b.N)+
+				", not the same ones: their likelihoods cannot be compared", refit(k, list))
 		case !slices.Equal(a.Model().Weights, b.Model().Weights):
-			return &page.Problem{Code: page.CodeOtherWeights, At: names[i+1].At,
-				Message: list[0].name + " and " + r.name + " are weighted differently: they are no rivals"}
+			return page.Refuse(page.CodeOtherWeights, names[i+1].At, list[0].name+" and "+r.name+
+				" are weighted differently: they are no rivals", "")
 		}
 	}
 	return nil
@@ -210,23 +206,8 @@ func weights(aicc []float64) []float64 {
 // byWeight is the list with the heaviest first.
 func byWeight(list []rival) []rival {
 	sorted := slices.Clone(list)
-	slices.SortStableFunc(sorted, func(a, b rival) int {
-		switch {
-		case a.weight > b.weight:
-			return -1
-		case a.weight < b.weight:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(sorted, func(a, b rival) int { return cmp.Compare(b.weight, a.weight) })
 	return sorted
-}
-
-func leadOf(best []rival, measure string) page.Sentence {
-	if math.IsNaN(best[0].weight) {
-		return noWeights(measure)
-	}
-	return bestRival(measure, best[0].name, best[0].fit.TermList(), best[0].weight, best[1].name, best[1].weight)
 }
 
 // mainsOf is, for the best two and then every other pair, by how much one has the better
@@ -276,7 +257,8 @@ type stepRow struct {
 func rivalTable(list []rival) page.Table {
 	var rows []modelRow
 	for _, r := range list {
-		rows = append(rows, modelRow{r.name, r.weight, r.aicc, r.fit.ExplainedUnseen, r.parameters, r.likelihood, r.fit.N})
+		rows = append(rows, modelRow{r.name, r.weight, r.aicc, r.fit.ExplainedUnseen, r.parameters, r.likelihood,
+			r.fit.N})
 	}
 	return page.Filled(page.Table{ID: "models", Title: page.Say("Rival fits of " + list[0].fit.Y.Name()),
 		Note: page.Say("weight: how the data share their support out among these fits, by AICc")}, rows, nil)
@@ -293,15 +275,14 @@ func steps(k *session.Call, list []rival) (page.Table, []page.Sentence, error) {
 			if !nested(small.fit, large.fit) {
 				continue
 			}
-			test, x, err := step(k, small, large)
+			row, err := step(k, small, large)
 			if err != nil {
 				return t, nil, err
 			}
-			rows = append(rows, stepRow{small.name, large.name, test, x.statistic, x.df, x.against, x.p})
-			if math.IsNaN(x.p) {
-				continue
+			rows = append(rows, row)
+			if !math.IsNaN(row.P) {
+				findings = append(findings, nestedStep(small.name, large.name, more(small.fit, large.fit), row.P))
 			}
-			findings = append(findings, nestedStep(small.name, large.name, more(small.fit, large.fit), x.p))
 		}
 	}
 	if len(rows) == 0 {
@@ -310,21 +291,19 @@ func steps(k *session.Call, list []rival) (page.Table, []page.Sentence, error) {
 	return page.Filled(t, rows, nil), findings, nil
 }
 
-// stepTest is one test of terms more.
-type stepTest struct{ statistic, df, against, p float64 }
-
 // step is F where both fits are least squares, their likelihood ratio where there are
 // blocks. F is that of the terms more, taken after the smaller fit's, in the larger.
-func step(k *session.Call, small, large rival) (string, stepTest, error) {
+func step(k *session.Call, small, large rival) (stepRow, error) {
+	x := stepRow{Smaller: small.name, Larger: large.name, P: math.NaN()}
 	if small.fit.Method.Blocks != nil {
-		x := stepTest{statistic: 2 * (large.likelihood - small.likelihood),
-			df: float64(large.fit.Rank() - small.fit.Rank()), against: math.NaN()}
-		x.p = dist.ChiSquareTail(max(x.statistic, 0), x.df)
-		return "likelihood ratio", x, nil
+		x.Test, x.DFAgainst = "likelihood ratio", math.NaN()
+		x.Statistic, x.DF = 2*(large.likelihood-small.likelihood), float64(large.fit.Rank()-small.fit.Rank())
+		x.P = dist.ChiSquareTail(max(x.Statistic, 0), x.DF)
+		return x, nil
 	}
 	m := large.fit.Model()
+	m.Terms = nil
 	var last []design.Term
-	m.Terms, last = nil, nil
 	names := termNames(small.fit)
 	for i, term := range large.fit.Model().Terms {
 		if slices.Contains(names, session.TermName(large.fit.Model(), i)) {
@@ -337,37 +316,40 @@ func step(k *session.Call, small, large rival) (string, stepTest, error) {
 	m.Terms = append(m.Terms, last...)
 	f, err := linear.Solve(k.Context, large.fit.Response, m)
 	if err != nil {
-		return "", stepTest{}, err
+		return x, err
 	}
 	a, err := f.Anova(k.Context, linear.Sequential)
 	if err != nil {
-		return "", stepTest{}, err
+		return x, err
 	}
-	x := stepTest{against: a.LeftDF}
 	squares := 0.0
 	for _, s := range a.Sources[before:] {
 		if !s.Untestable {
-			squares, x.df = squares+s.SS, x.df+s.DF
+			squares, x.DF = squares+s.SS, x.DF+s.DF
 		}
 	}
-	if c := large.fit.Change; c != nil {
-		if small.fit.Change != nil {
-			x.statistic, x.p = squares/x.df/a.LeftMS, math.NaN()
-			return "F, each place as found", x, nil
-		}
-		x.df++ // the place
-		x.statistic, x.p = squares/x.df/a.LeftMS, math.NaN()
+	c := large.fit.Change
+	anew := c != nil && small.fit.Change == nil
+	if anew {
+		x.DF++ // the place
+	}
+	x.DFAgainst, x.Statistic = a.LeftDF, squares/x.DF/a.LeftMS
+	switch {
+	case anew:
+		x.Test = "F, p by reshuffling over all places"
 		if len(a.Sources)-before == 1 { // the change alone, whose place was looked for anew in every reshuffle
-			x.p = c.P
+			x.P = c.P
 		}
-		return "F, p by reshuffling over all places", x, nil
+		return x, nil
+	case c != nil:
+		x.Test = "F, each place as found"
+		return x, nil
 	}
-	x.statistic = squares / x.df / a.LeftMS
-	x.p = dist.FTail(x.statistic, x.df, x.against)
+	x.Test, x.P = "F", dist.FTail(x.Statistic, x.DF, x.DFAgainst)
 	if small.fit.Method.Uneven {
-		return "F, taking spread as equal", x, nil
+		x.Test = "F, taking spread as equal"
 	}
-	return "F", x, nil
+	return x, nil
 }
 
 func termNames(f *fitted.Fit) []string {

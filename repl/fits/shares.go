@@ -1,6 +1,7 @@
 package fits
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -21,40 +22,16 @@ import (
 // sharedOut says that two factors changed together, so that only what both get is sure.
 func sharedOut(first, second string, strength, both float64) page.Sentence {
 	return page.Say(first+" and "+second+" changed together in these specimens (association ",
-		page.Num{Value: strength, Style: page.Ratio},
-		"): "+say.TogetherMeans(strength)+". What one of them gets the other might have; both together get ",
-		page.Num{Value: both, Style: page.Fraction}, ".")
-}
-
-// sharesApart says that no two factors changed together.
-func sharesApart(least float64) page.Sentence {
-	return page.Say("No two of these factors changed together (association ", page.Num{Value: least, Style: page.Exact},
-		" or more), so their shares can be distinguished.")
-}
-
-// sampledOrders says that not all orders of entry were gone through.
-func sampledOrders(terms, orders int, within float64) page.Sentence {
-	return page.Say("With ", terms, " terms there are too many orders of entry to go through: ", orders,
-		" were drawn, and a share has a standard error of up to ", page.Num{Value: within, Style: page.Fraction},
-		" from that.")
-}
-
-// fixedWithin names factors that no reshuffle within blocks changes.
-func fixedWithin(names []string, within string) page.Sentence {
-	return page.Say(strings.Join(names, ", ") + say.Plural(len(names), " does", " do") + " not vary" + within +
-		": reshuffling within them cannot put " + say.Plural(len(names), "it", "them") + " to the test.")
+		page.Num{Value: strength, Style: page.Ratio}, "): "+say.TogetherMeans(strength)+
+			". What one of them gets the other might have; both together get ", page.Share(both), ".")
 }
 
 // sharesAlt tells what a picture of shares shows.
 func sharesAlt(whole string, shares []say.LevelMean) page.Sentence {
-	s := page.Say("What each factor gets of " + whole + ", with its interval and what chance alone would give: ")
-	for i, l := range shares {
-		if i > 0 {
-			s = append(s, page.Word("; "))
-		}
-		s = append(s, page.Say(l.Level+" ", page.Num{Value: l.Mean, Style: page.Fraction})...)
-	}
-	return append(s, page.Word("."))
+	return page.Say("What each factor gets of "+whole+", with its interval and what chance alone would give: ",
+		page.Joined(shares, "; ", func(l say.LevelMean) page.Sentence {
+			return page.Say(l.Level+" ", page.Share(l.Mean))
+		}), ".")
 }
 
 // ShareOut parts what terms explain among them.
@@ -83,17 +60,19 @@ func shareOutOf(k *session.Call, name phrase.Name) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, own := range []struct {
-		is   bool
-		said string
-	}{{f.Method.Blocks != nil, "blocked by"}, {f.Method.Resistant, "resistant"}, {f.Model().ThroughZero, "through zero"}} {
-		if own.is {
-			return nil, &page.Problem{Code: page.CodeNoShares, At: name.At,
-				Message: "what a fit " + own.said + " explains has no average over orders of entry",
-				Hint:    shareLine(f)}
-		}
+	way := ""
+	switch {
+	case f.Method.Blocks != nil:
+		way = "blocked by"
+	case f.Method.Resistant:
+		way = "resistant"
+	case f.Model().ThroughZero:
+		way = "through zero"
+	default:
+		return shareFit(k, f)
 	}
-	return shareFit(k, f)
+	return nil, page.Refuse(page.CodeNoShares, name.At, "what a fit "+way+
+		" explains has no average over orders of entry", shareLine(f))
 }
 
 // shareLine shares out a fit's response on its terms, fitted in the plain way.
@@ -120,7 +99,7 @@ func shareFit(k *session.Call, f *fitted.Fit) (*session.Outcome, error) {
 			return "the variation in " + r.Measure(), r.Name()
 		}}
 	p.Whole, p.Measure = p.Calls(p.Of)
-	k.Entry.Cautions = append(k.Entry.Cautions, f.DependentCautions()...)
+	k.Entry.Warn(f.DependentCautions()...)
 	return sharesTold(k, p, f.Sample, f.Y, f.Known(), within)
 }
 
@@ -129,16 +108,16 @@ func shareOutMode(k *session.Call, mode phrase.Is, terms phrase.Terms) (*session
 	column := mode.Column.Column
 	b := session.FormulaOf(terms)
 	if slices.Contains(b.Columns, column) {
-		return nil, &page.Problem{Code: page.CodeResponseAmongTerms, At: terms.At,
-			Message: column + " cannot explain itself", Hint: "leave it out of the terms"}
+		return nil, page.Refuse(page.CodeResponseAmongTerms, terms.At, column+" cannot explain itself",
+			"leave it out of the terms")
 	}
 	s, err := k.Sample(append([]string{column}, b.Columns...)...)
 	if err != nil {
 		return nil, err
 	}
-	is, err := s.Frame.Is(column, levelsOf(mode))
+	is, err := session.Where(k.Context, s.Frame, mode)
 	if err != nil {
-		return nil, session.WithPlace(err, mode.At)
+		return nil, err
 	}
 	v, err := s.Variables(k.Context, b.Columns)
 	if err != nil {
@@ -160,15 +139,6 @@ func shareOutMode(k *session.Call, mode phrase.Is, terms phrase.Terms) (*session
 	return sharesTold(k, p, s, &session.Response{Column: c}, append(slices.Clone(b.Columns), column), within)
 }
 
-// levelsOf are the levels a mode counts as one.
-func levelsOf(mode phrase.Is) []string {
-	var out []string
-	for _, v := range mode.Values {
-		out = append(out, v.Text)
-	}
-	return out
-}
-
 // parting is how terms are to be parted, and what specimens are kept together within.
 func parting(k *session.Call, s *session.Sample) (shares.Options, string) {
 	o := shares.Options{Confidence: k.Confidence(), Seed: k.Session.Settings().Seed, Progress: k.Progress()}
@@ -186,6 +156,7 @@ func sharesProblem(k *session.Call, err error) error {
 	if !errors.As(err, &e) {
 		return err
 	}
+	const leaveOrWiden = "leave it out, or widen the condition after `for`"
 	p := &page.Problem{Code: page.Code(e.Code), At: k.TermPlace(e.Term)}
 	if terms, ok := phrase.Part[phrase.Terms](k.Command); p.At == 0 && ok {
 		p.At = terms.At
@@ -200,14 +171,12 @@ func sharesProblem(k *session.Call, err error) error {
 			"widen the condition after `for`"
 		if mode, ok := phrase.Part[phrase.Is](k.Command); ok {
 			p.At, p.Message = mode.At, "all specimens used are alike in "+mode.Column.Column+
-				" being "+strings.Join(levelsOf(mode), " or ")+", so there is nothing to part"
+				" being "+session.ModeName(mode)+", so there is nothing to part"
 		}
 	case "one-level":
-		p.Message, p.Hint = k.TermName(e.Term)+" has only one level among the specimens used",
-			"leave it out, or widen the condition after `for`"
+		p.Message, p.Hint = k.TermName(e.Term)+" has only one level among the specimens used", leaveOrWiden
 	case "nothing-varies":
-		p.Message, p.Hint = k.TermName(e.Term)+" is the same for every specimen used",
-			"leave it out, or widen the condition after `for`"
+		p.Message, p.Hint = k.TermName(e.Term)+" is the same for every specimen used", leaveOrWiden
 	case "too-many-columns":
 		p.Message = fmt.Sprintf("%s brings these terms to more than %d columns, the most there may be",
 			k.TermName(e.Term), design.MostColumns)
@@ -233,7 +202,7 @@ func sharesTold(k *session.Call, p *session.Shares, s *session.Sample, r *sessio
 	}
 	pairs := k.Associations(s, r.Column.Name, columns)
 	mains := tell(p, k)
-	k.Entry.Findings = append(k.Entry.Findings, apart(p, pairs, columns)...)
+	k.Entry.Find(apart(p, pairs, columns)...)
 	k.Entry.Tables = []page.Table{table(p, within)}
 	if len(pairs) > 0 {
 		k.Entry.Tables = append(k.Entry.Tables, session.AssociationTable(pairs))
@@ -245,7 +214,8 @@ func sharesTold(k *session.Call, p *session.Shares, s *session.Sample, r *sessio
 			most = math.Max(most, s.Error)
 		}
 		values.orderValues = &orderValues{p.Orders, most}
-		k.Entry.Cautions = append(k.Entry.Cautions, sampledOrders(len(p.Names), p.Orders, most))
+		k.Entry.Warn(page.Say("With ", len(p.Names), " terms there are too many orders of entry to go through: ",
+			p.Orders, " were drawn, and a share has a standard error of up to ", page.Share(most), " from that."))
 	}
 	k.Entry.Values = page.ValuesOf(values, nil)
 	var fixed []string
@@ -254,9 +224,8 @@ func sharesTold(k *session.Call, p *session.Shares, s *session.Sample, r *sessio
 			fixed = append(fixed, p.Names[t])
 		}
 	}
-	if len(fixed) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, fixedWithin(fixed, within))
-	}
+	k.Entry.Warn(page.If(len(fixed) > 0, strings.Join(fixed, ", ")+say.Plural(len(fixed), " does", " do")+" not vary"+
+		within+": reshuffling within them cannot put "+say.Plural(len(fixed), "it", "them")+" to the test."))
 	if within != "" {
 		known = append(slices.Clone(known), k.Marked(s)...)
 	}
@@ -265,30 +234,18 @@ func sharesTold(k *session.Call, p *session.Shares, s *session.Sample, r *sessio
 
 // tell tells the shares, the largest first.
 func tell(p *session.Shares, k *session.Call) []session.Answer {
-	order := make([]int, len(p.Shares))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case p.Shares[a].Share > p.Shares[b].Share:
-			return -1
-		case p.Shares[a].Share < p.Shares[b].Share:
-			return 1
-		}
-		return 0
-	})
+	order := session.AllRows(len(p.Shares))
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(p.Shares[b].Share, p.Shares[a].Share) })
 	var mains []session.Answer
 	for i, t := range order {
 		s := p.Shares[t]
 		part := say.Part{Factor: p.Names[t], Share: s.Share, Range: verdict.Range{Low: s.Low, High: s.High},
-			Confidence: p.Conf,
-			ByChance:   s.ByChance, P: s.P, Quick: p.Quick, Alone: len(order) == 1}
+			Confidence: p.Conf, ByChance: s.ByChance, P: s.P, Quick: p.Quick, Alone: len(order) == 1}
 		finding := part.Sentence()
 		if i == 0 {
 			finding = part.Lead(p.Whole, p.Explained)
 		}
-		k.Entry.Findings = append(k.Entry.Findings, finding)
+		k.Entry.Find(finding)
 		mains = append(mains, session.Answer{Key: p.Names[t], Finding: finding,
 			Gap: say.Gap{Value: s.Share, Range: part.Range}})
 	}
@@ -319,7 +276,9 @@ func apart(p *session.Shares, pairs []session.Association, columns []string) []p
 		out = append(out, sharedOut(q.First, q.Second, q.Strength, sum))
 	}
 	if out == nil {
-		out = []page.Sentence{sharesApart(session.LeastStrength)}
+		out = []page.Sentence{page.Say("No two of these factors changed together (association ",
+			page.Num{Value: session.LeastStrength, Style: page.Exact},
+			" or more), so their shares can be distinguished.")}
 	}
 	return out
 }
@@ -353,25 +312,20 @@ type orderValues struct {
 
 // table has one row a term.
 func table(p *session.Shares, within string) page.Table {
+	blocks := ""
+	if within != "" {
+		blocks = ", whole blocks at a time"
+	}
 	var rows []shareRow
 	for i, s := range p.Shares {
 		rows = append(rows, shareRow{p.Names[i], s.Share, s.Low, s.High, s.ByChance, s.Alone, s.BeyondRest, s.P})
 	}
-	return page.Filled(page.Table{ID: "shares",
-		Title: page.Say("What each factor gets of "+p.Whole+", of ", page.Num{Value: p.Explained, Style: page.Fraction},
-			" explained"),
+	return page.Filled(page.Table{ID: "shares", Title: page.Say("What each factor gets of "+p.Whole+", of ",
+		page.Share(p.Explained), " explained"),
 		Note: page.Say("share: gain averaged over every order in which the factors can enter; low and high: ",
-			page.Num{Value: p.Conf, Style: page.Fraction},
-			" interval by resampled specimens"+resampledWithin(within)+"; by chance: what a factor with no effect "+
-				"would get; alone, beyond rest: gain where it enters first, and last; p: reshuffled, of beyond rest"+within)},
-		rows, nil)
-}
-
-func resampledWithin(within string) string {
-	if within == "" {
-		return ""
-	}
-	return ", whole blocks at a time"
+			page.Share(p.Conf), " interval by resampled specimens"+blocks+"; by chance: what a factor with no effect "+
+				"would get; alone, beyond rest: gain where it enters first, and last; p: reshuffled, of beyond rest"+
+				within)}, rows, nil)
 }
 
 // DrawShares shows what each factor gets, with its interval and what chance would give.
@@ -379,8 +333,7 @@ func DrawShares(k *session.Call, cmd *phrase.DrawShares) (*session.Outcome, erro
 	n := cmd.Shares
 	r, ok := k.Session.Result(n.Text)
 	if !ok || r.Shares == nil {
-		return nil, &page.Problem{Code: page.CodeUnknownResult, Message: "there are no shares named " + n.Text, At: n.At,
-			Hint: "show results"}
+		return nil, page.Refuse(page.CodeUnknownResult, n.At, "there are no shares named "+n.Text, "show results")
 	}
 	p := r.Shares
 	fig, err := k.Picture("What each factor gets of "+p.Whole, cmd.Picture)

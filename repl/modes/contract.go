@@ -1,3 +1,6 @@
+// Package modes has the commands about ways of failing: count, modes, odds, the strength of
+// one mode, and their pictures. In come a call and the command; out come chances and
+// strengths in sentences and tables.
 package modes
 
 import (
@@ -8,22 +11,11 @@ import (
 
 // Contract is what the commands about ways of failing give in JSON.
 var Contract = []page.Contract{
-	{Kind: "count", Tables: []page.TableShape{{ID: "counts", Row: reflect.TypeFor[countRow]()}},
-		Values: reflect.TypeFor[countFigures]()},
-	{Kind: "modes", Tables: []page.TableShape{
-		{ID: "proportions", Row: reflect.TypeFor[proportionRow]()},
-		{ID: "buildup", Row: reflect.TypeFor[buildupRow]()},
-	}},
-	{Kind: "odds", Tables: []page.TableShape{
-		{ID: "terms", Row: reflect.TypeFor[oddsTerm]()},
-		{ID: "contrasts", Row: reflect.TypeFor[contrastRow]()},
-	}, Values: reflect.TypeFor[oddsFigures]()},
-	{Kind: "strength", Tables: []page.TableShape{
-		{ID: "terms", Row: reflect.TypeFor[strengthTerm]()},
-		{ID: "strengths", Row: reflect.TypeFor[strengthRow]()},
-		{ID: "bounds", Row: reflect.TypeFor[boundRow]()},
-		{ID: "bound_ranges", Row: reflect.TypeFor[boundRangeRow]()},
-		{ID: "ratios", Row: reflect.TypeFor[ratioRow]()},
-		{ID: "distributions", Row: reflect.TypeFor[distributionRow]()},
-	}, Values: reflect.TypeFor[strengthFigures]()},
+	page.Gives("count", reflect.TypeFor[countFigures](), page.Rows[countRow]("counts")),
+	page.Gives("modes", nil, page.Rows[proportionRow]("proportions"), page.Rows[buildupRow]("buildup")),
+	page.Gives("odds", reflect.TypeFor[oddsFigures](), page.Rows[oddsTerm]("terms"),
+		page.Rows[contrastRow]("contrasts")),
+	page.Gives("strength", reflect.TypeFor[strengthFigures](), page.Rows[strengthTerm]("terms"),
+		page.Rows[strengthRow]("strengths"), page.Rows[boundRow]("bounds"), page.Rows[boundRangeRow]("bound_ranges"),
+		page.Rows[ratioRow]("ratios"), page.Rows[distributionRow]("distributions")),
 }

@@ -3,6 +3,7 @@ package modes
 import (
 	"errors"
 	"slices"
+	"strings"
 
 	"breakbook/models/tables"
 	"breakbook/models/verdict"
@@ -15,30 +16,19 @@ import (
 // modesCounted tells whether the ways of breaking go with a factor, and what most specimens of
 // each level did. drawn is the number of random tables that stood in for all, 0 for none.
 func modesCounted(mode, by string, together bool, p, within float64, drawn int, most []modeShare) page.Sentence {
-	s := page.Say(say.Capital(mode) + " goes with " + by)
+	lead := say.Capital(mode) + " goes with " + by
 	if !together {
-		s = page.Say("These counts do not show that " + mode + " goes with " + by)
+		lead = "These counts do not show that " + mode + " goes with " + by
 	}
-	if drawn == 0 {
-		s = append(s, page.Say(" (every table with these totals counted, ", page.Chance(p), ")")...)
-	} else {
-		s = append(s, page.Say(" (", drawn, " random tables with these totals, ", page.Chance(p), ", give or take ",
-			page.Num{Value: within, Style: page.P}, ")")...)
+	tables := page.Say("every table with these totals counted, ", page.Chance(p))
+	if drawn > 0 {
+		tables = page.Say(drawn, " random tables with these totals, ", page.Chance(p), ", give or take ",
+			page.Num{Value: within, Style: page.P})
 	}
-	for i, m := range most {
-		lead := "; with "
-		if i == 0 {
-			lead = ": most often, with "
-		}
-		s = append(s, page.Say(lead+m.Level+", "+m.Mode+" (", m.Count, " of ", m.N, ")")...)
-	}
-	return append(s, page.Word("."))
-}
-
-// roughChiSquare warns that some expected counts are too small for the chi-square probability.
-func roughChiSquare(least float64) page.Sentence {
-	return page.Say("The smallest count to expect, were nothing going on, is ", page.Num{Value: least, Style: page.Ratio},
-		", under the 5 that the chi-square probability needs (Cochran 1954): go by the exact one.")
+	return page.Say(lead+" (", tables, ")", page.If(len(most) > 0, ": most often, "),
+		page.Joined(most, "; ", func(m modeShare) page.Sentence {
+			return page.Say("with "+m.Level+", "+m.Mode+" (", m.Count, " of ", m.N, ")")
+		}), ".")
 }
 
 // fewestExpected is the expected count under which the chi-square probability is rough
@@ -61,8 +51,8 @@ type crossed struct {
 func readCrossed(k *session.Call, mode, by phrase.ColumnRef, columns ...string) (*crossed, error) {
 	c := &crossed{mode: mode, by: by}
 	if c.mode.Column == c.by.Column {
-		return nil, &page.Problem{Code: page.CodeSameColumn, At: c.by.At,
-			Message: c.by.Column + " goes with itself in any case", Hint: "name another column after by"}
+		return nil, page.Refuse(page.CodeSameColumn, c.by.At, c.by.Column+" goes with itself in any case",
+			"name another column after by")
 	}
 	var err error
 	if c.sample, err = k.Sample(append([]string{c.mode.Column, c.by.Column}, columns...)...); err != nil {
@@ -77,13 +67,7 @@ func readCrossed(k *session.Call, mode, by phrase.ColumnRef, columns ...string) 
 	if err != nil {
 		return nil, err
 	}
-	c.codes = make([]int, len(whole))
-	for j, m := range modes {
-		c.modes = append(c.modes, m.Level)
-		for _, row := range m.Rows {
-			c.codes[row] = j
-		}
-	}
+	c.modes, c.codes = session.LevelCodes(modes, len(whole))
 	for _, g := range levels {
 		counts := make([]int, len(modes))
 		for _, row := range g.Rows {
@@ -98,11 +82,7 @@ func readCrossed(k *session.Call, mode, by phrase.ColumnRef, columns ...string) 
 
 // said is a level of the factor in a sentence: "pins pair".
 func (c *crossed) said(row int) string {
-	out := c.by.Column + " " + c.rows[row]
-	if c.levelUnit != "" {
-		out += " " + c.levelUnit
-	}
-	return out
+	return strings.TrimSpace(c.by.Column + " " + c.rows[row] + " " + c.levelUnit)
 }
 
 // most is the commonest mode of each level.
@@ -143,9 +123,9 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 		figures.drawnTables, tried = &drawnTables{t.Tables, t.Error}, "random tables"
 	}
 	k.Entry.Values = page.ValuesOf(figures, page.Names{"tables": tried})
-	if t.Least < fewestExpected {
-		k.Entry.Cautions = append(k.Entry.Cautions, roughChiSquare(t.Least))
-	}
+	k.Entry.Warn(page.If(t.Least < fewestExpected, "The smallest count to expect, were nothing going on, is ",
+		page.Num{Value: t.Least, Style: page.Ratio},
+		", under the 5 that the chi-square probability needs (Cochran 1954): go by the exact one."))
 	gaps, err := c.gaps(k)
 	if err != nil {
 		return nil, err
@@ -158,9 +138,8 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 
 // oneWay is the problem of a single level on one side.
 func (c *crossed) oneWay() error {
-	p := &page.Problem{Code: page.CodeOneLevel, At: c.by.At, Message: "all these specimens have the same " + c.by.Column +
-		", " + c.rows[0],
-		Hint: "widen the condition after for, or name another column"}
+	p := page.Refuse(page.CodeOneLevel, c.by.At, "all these specimens have the same "+c.by.Column+
+		", "+c.rows[0], "widen the condition after for, or name another column")
 	if len(c.rows) > 1 {
 		p.At, p.Message = c.mode.At, "all these specimens have the same "+c.mode.Column+", "+c.modes[0]
 	}

@@ -15,17 +15,6 @@ import (
 	"breakbook/repl/session"
 )
 
-func carriedSaid(l carriedLoad, unit string) page.Sentence {
-	if math.IsInf(l.Median, 1) {
-		return page.Say("any load seen")
-	}
-	half := 0.0
-	if l.Range.Known() {
-		half = (l.Range.High - l.Range.Low) / 2
-	}
-	return page.Say(page.Num{Value: l.Median, Unit: unit, Resolution: half})
-}
-
 // proper is the name of a distribution in a sentence: Weibull was a person.
 func proper(distribution string) string {
 	if distribution == "weibull" {
@@ -35,27 +24,13 @@ func proper(distribution string) string {
 }
 
 // holdingAlt tells what a picture of the share still holding shows.
-func holdingAlt(mode, measure, unit, by string, levels []carriedLoad, fitted bool) page.Sentence {
-	s := page.Say("The share of specimens still holding as the " + measure + " rises, until " + mode)
-	if by != "" {
-		s = append(s, page.Word(", by "+by))
-	}
-	s = append(s, page.Word(": steps for the specimens, no distribution assumed"))
-	if fitted {
-		s = append(s, page.Word(", dashed for the fit"))
-	}
-	for i, l := range levels {
-		lead := "; "
-		if i == 0 {
-			lead = ". By the fit half carry "
-		}
-		s = append(s, page.Word(lead+"more than "))
-		s = append(s, carriedSaid(l, unit)...)
-		if l.Level != "" {
-			s = append(s, page.Word(" with "+l.Level))
-		}
-	}
-	return append(s, page.Word("."))
+func holdingAlt(mode, measure, unit, by string, levels []levelStrength, fitted bool) page.Sentence {
+	return page.Say("The share of specimens still holding as the "+measure+" rises, until "+mode,
+		page.If(by != "", ", by "+by), ": steps for the specimens, no distribution assumed",
+		page.If(fitted, ", dashed for the fit"), page.If(len(levels) > 0, ". By the fit half carry "),
+		page.Joined(levels, "; ", func(l levelStrength) page.Sentence {
+			return page.Say("more than ", l.carried(unit), page.If(l.said != "", " with "+l.said))
+		}), ".")
 }
 
 // curveSteps is how many places a fitted curve is computed at.
@@ -124,7 +99,7 @@ func DrawUntil(k *session.Call, cmd *phrase.DrawUntil) (*session.Outcome, error)
 		specimens += "; pale: ended another way"
 	}
 	fig.Keys = append(fig.Keys, page.Key{Label: specimens, Look: page.NoLook, Sample: page.SampleLine})
-	var carried []carriedLoad
+	var carried []levelStrength
 	if u != nil {
 		if carried, err = fittedCurves(k, u, &fig, least, most, c); err != nil {
 			return nil, err
@@ -143,19 +118,19 @@ func oneModeIfAny(k *session.Call, cmd *phrase.DrawUntil, s *session.Sample, ter
 	var p *page.Problem
 	switch {
 	case errors.As(err, &p) && p.Code == "too-few-breaks":
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("No curve is fitted: "+p.Message+"."))
+		k.Entry.Warn(page.Say("No curve is fitted: " + p.Message + "."))
 		return nil, nil
 	case err != nil:
 		return nil, err
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, u.leftOut...)
+	k.Entry.Warn(u.leftOut...)
 	return u, nil
 }
 
 // fittedCurves adds the fitted curve of every level of c, or of all specimens, and its key to a
 // figure of loads from least to most.
 func fittedCurves(k *session.Call, u *oneMode, fig *page.Figure, least, most float64,
-	c frames.Column) ([]carriedLoad, error) {
+	c frames.Column) ([]levelStrength, error) {
 	all, err := u.strengths(k, k.Confidence())
 	if err != nil {
 		return nil, err
@@ -163,13 +138,13 @@ func fittedCurves(k *session.Call, u *oneMode, fig *page.Figure, least, most flo
 	for _, one := range all {
 		look := page.NoLook
 		if one.variable >= 0 {
-			look = session.LookOf(c, u.place.Model().Variables[one.variable].Levels[one.level])
+			look = session.LookOf(c, u.Place.Model().Variables[one.variable].Levels[one.level])
 		}
 		fig.Layers = append(fig.Layers, u.holding(one, least, most, look))
 	}
 	fig.Keys = append(fig.Keys, page.Key{Label: "fitted, " + proper(u.Distribution.Name()), Look: page.NoLook,
 		Sample: page.SampleDashes})
-	return carriedOf(all), nil
+	return told(all), nil
 }
 
 // steps is a product-limit curve in percent, from the least load drawn to the group's last, with

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/models/design"
 	"breakbook/models/doubts"
 	"breakbook/models/odds"
 	"breakbook/models/shares"
@@ -40,21 +41,21 @@ func Drove(k *session.Call, cmd *phrase.DroveMode) (*session.Outcome, error) {
 		all = append(all, some...)
 	}
 	if len(all) == 0 {
-		return nil, &page.Problem{Code: page.CodeTooFewSpecimens, At: d.column.At,
-			Message: "too few specimens failed in any one way, or in others, to ask what drove " + d.column.Column,
-			Hint:    "count " + phrase.Spelled(d.column.Column) + " by a category"}
+		return nil, page.Refuse(page.CodeTooFewSpecimens, d.column.At,
+			"too few specimens failed in any one way, or in others, to ask what drove "+d.column.Column,
+			"count "+phrase.Spelled(d.column.Column)+" by a category")
 	}
 	if err := d.settlePairs(all); err != nil {
 		return nil, err
 	}
 	p := make([]float64, len(all))
 	for i, t := range all {
-		p[i] = t.p
+		p[i] = t.P
 	}
 	for i, joined := range doubts.Holm(p) {
-		all[i].decide(joined, 1-k.Confidence())
+		all[i].Decide(all[i].answers(), joined, 1-k.Confidence())
 	}
-	slices.SortStableFunc(all, func(a, b *modeDriven) int { return cmp.Compare(b.share, a.share) })
+	slices.SortStableFunc(all, func(a, b *modeDriven) int { return cmp.Compare(b.Share, a.Share) })
 	d.tell(all, len(modes) > 1)
 	values := session.DroveValues{N: d.sample.Counts.Used, Explained: math.NaN()}
 	if len(modes) == 1 {
@@ -98,14 +99,18 @@ type modeDrivers struct {
 
 // modeDriven is what one factor does to the chance of one way of failing.
 type modeDriven struct {
-	*session.Factor
+	session.Driven
 	mode      string // "glue"
 	contrasts []contrast
-	p, joined float64
-	answer    verdict.Answer
-	alone     bool      // it differs taken alone, but not among so many
 	pair      *modePair // that it is told in, each at the other's settings; nil: none
-	share     float64
+}
+
+// answers are those of its contrasts.
+func (t *modeDriven) answers() (all []verdict.Answer) {
+	for _, c := range t.contrasts {
+		all = append(all, c.said.Answer)
+	}
+	return all
 }
 
 // choose takes the factors that there are, and the ways of failing that are asked about.
@@ -172,12 +177,7 @@ func (d *modeDrivers) ask(mode phrase.Is) ([]*modeDriven, error) {
 	if err != nil {
 		return nil, err
 	}
-	codes := make([]int, len(ended))
-	for i, is := range ended {
-		if is {
-			codes[i] = 1
-		}
-	}
+	codes := asCodes(ended)
 	name := session.ModeName(mode)
 	if n := count(ended); min(n, len(ended)-n) < fewEnded {
 		d.unasked = append(d.unasked, name)
@@ -197,17 +197,17 @@ func (d *modeDrivers) ask(mode phrase.Is) ([]*modeDriven, error) {
 	share := d.shareOut(full, ended)
 	var out []*modeDriven
 	for _, one := range d.factors {
-		t := &modeDriven{Factor: one, mode: name, share: share(one.Name)}
-		variable := slices.Index(full.place.Columns(), one.Name)
+		t := &modeDriven{Driven: session.Driven{Factor: one, Share: share(one.Name)}, mode: name}
+		variable := slices.Index(full.Place.Columns(), one.Name)
 		for _, c := range contrasts {
-			if c.variable == variable {
+			if c.variable() == variable {
 				t.contrasts = append(t.contrasts, c)
 			}
 		}
-		if t.p, err = full.without(k, one.Name); err != nil {
+		if t.P, err = full.without(k, one.Name); err != nil {
 			return nil, err
 		}
-		if len(t.contrasts) > 0 && !math.IsNaN(t.p) {
+		if len(t.contrasts) > 0 && !math.IsNaN(t.P) {
 			out = append(out, t)
 		}
 	}
@@ -230,20 +230,27 @@ func (d *modeDrivers) odds(mode phrase.Is, codes []int, terms phrase.Terms) (*mo
 	return o, o.fit(d.k, d.sample, codes, session.FormulaOf(terms))
 }
 
+// columnsOf are the columns of a term, each once.
+func columnsOf(m design.Model, t design.Term) []string {
+	var out []string
+	for _, f := range t.Factors {
+		out = append(out, m.Variables[f.Variable].Name)
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
 // without is the probability of the terms that hold all of some columns, by the likelihood ratio; NaN where
 // the specimens cannot tell any of them.
 func (o *modeOdds) without(k *session.Call, columns ...string) (float64, error) {
 	var of []int
-	m := o.place.Model()
+	m := o.Place.Model()
 	for i, t := range m.Terms {
-		about := map[string]bool{}
-		for _, f := range t.Factors {
-			about[m.Variables[f.Variable].Name] = true
-		}
-		if slices.ContainsFunc(columns, func(c string) bool { return !about[c] }) {
+		about := columnsOf(m, t)
+		if slices.ContainsFunc(columns, func(c string) bool { return !slices.Contains(about, c) }) {
 			continue
 		}
-		for _, row := range o.place.RowsOf(i) {
+		for _, row := range o.Place.RowsOf(i) {
 			of = append(of, slices.Index(o.kept, row))
 		}
 	}
@@ -259,7 +266,7 @@ func (o *modeOdds) without(k *session.Call, columns ...string) (float64, error) 
 
 // shareOut gives the share of each factor of the explained likelihood; NaN where it cannot be parted.
 func (d *modeDrivers) shareOut(o *modeOdds, ended []bool) func(factor string) float64 {
-	m := o.place.Model()
+	m := o.Place.Model()
 	r, err := shares.OfMode(d.k.Context, ended, m, shares.Options{Confidence: d.k.Confidence(),
 		Seed: d.k.Session.Settings().Seed, Resamples: 2, Times: 2})
 	if d.explained = math.NaN(); err == nil {
@@ -271,11 +278,8 @@ func (d *modeDrivers) shareOut(o *modeOdds, ended []bool) func(factor string) fl
 		}
 		sum := 0.0
 		for i, s := range r.Shares {
-			about := map[string]bool{}
-			for _, f := range m.Terms[i].Factors {
-				about[m.Variables[f.Variable].Name] = true
-			}
-			if about[factor] { // of a combined term, half goes to each
+			if about := columnsOf(m, m.Terms[i]); slices.Contains(about,
+				factor) { // of a combined term, half goes to each
 				sum += s.Share / float64(len(about))
 			}
 		}
@@ -283,32 +287,10 @@ func (d *modeDrivers) shareOut(o *modeOdds, ended []bool) func(factor string) fl
 	}
 }
 
-// decide gives the factor its answer: the clearest contrast's, where Holm's correction bears it out.
-func (t *modeDriven) decide(joined, level float64) {
-	var all []verdict.Answer
-	for _, c := range t.contrasts {
-		all = append(all, c.said.Answer)
-	}
-	t.joined, t.answer = joined, say.Overall(all)
-	if differs := t.answer == verdict.Differs || t.answer == verdict.DiffersLessThanWorth; differs && !(joined < level) {
-		t.answer, t.alone = verdict.CannotTell, true
-	}
-}
-
 // tell fills in the entry.
 func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 	k := d.k
-	var driving, none, untold []*modeDriven
-	for _, t := range all {
-		switch t.answer {
-		case verdict.Differs, verdict.DiffersLessThanWorth:
-			driving = append(driving, t)
-		case verdict.NoDifferenceWorth:
-			none = append(none, t)
-		default:
-			untold = append(untold, t)
-		}
-	}
+	driving, none, untold := session.ByAnswer(all, func(t *modeDriven) verdict.Answer { return t.Answer })
 	named := func(t *modeDriven) string {
 		if several {
 			return t.Said() + " for " + t.mode
@@ -319,20 +301,17 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 	if !several {
 		what += " is " + all[0].mode
 	}
-	lead := page.Say("No factor was seen to drive "+what+": see below what is ruled out and what cannot be told (",
-		d.sample.Counts.Used, " specimens, ", len(d.factors), say.Plural(len(d.factors), " factor", " factors"), ").")
-	for i, t := range driving {
-		if lead = append(lead, page.Word(", then ")); i == 0 {
-			lead = page.Say("What drove " + what + ": ")
-		}
-		lead = append(lead, page.Word(named(t)))
-	}
-	if len(driving) > 0 {
-		lead = append(lead, page.Word("."))
+	lead := page.Say("What drove "+what+": ",
+		page.Joined(driving, ", then ", func(t *modeDriven) page.Sentence { return page.Say(named(t)) }), ".")
+	if len(driving) == 0 {
+		lead = page.Say("No factor was seen to drive "+what+": see below what is ruled out and what cannot be told (",
+			d.sample.Counts.Used, " specimens, ", len(d.factors), say.Plural(len(d.factors), " factor", " factors"),
+			").")
 	}
 	k.Entry.Findings = []page.Sentence{lead}
 	for _, p := range d.pairs {
-		k.Entry.Findings = append(k.Entry.Findings, p.finding())
+		k.Entry.Find(page.Say("What "+p.a.Said()+" does to the chance of "+p.mode+" depends on "+p.b.Said()+" (",
+			page.Chance(p.p), " for the two together):"))
 	}
 	for _, t := range driving[:min(4, len(driving))] {
 		told := t.contrasts[:1]
@@ -340,61 +319,48 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 			told = t.contrasts[:min(2, len(t.contrasts))] // what it does at one setting is not what it does at another
 		}
 		for _, c := range told {
-			size, r := c.points()
-			k.Entry.Findings = append(k.Entry.Findings, c.said.Terse(size, r))
+			size, r := c.moves()
+			k.Entry.Find(c.said.Terse(size, r))
 		}
 	}
-	for _, list := range []struct {
-		answer string
-		of     []*modeDriven
-	}{{"No difference worth having", none}, {"Cannot tell", untold}} {
-		if len(list.of) > 0 {
-			k.Entry.Findings = append(k.Entry.Findings, listedModes(list.answer, list.of, named))
-		}
-	}
-	if len(d.boards) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, page.Say("Not in these odds: "+strings.Join(d.boards, ", ")+
-			"; where allowing for them by least squares gives another answer, that is told as a doubt."))
-	}
-	if len(d.unasked) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, page.Say("Too few specimens to ask about: "+
-			strings.Join(d.unasked, ", ")+"."))
-	}
+	k.Entry.Find(listedModes("No difference worth having", none, named), listedModes("Cannot tell", untold, named),
+		page.If(len(d.boards) > 0, "Not in these odds: "+strings.Join(d.boards, ", ")+
+			"; where allowing for them by least squares gives another answer, that is told as a doubt."),
+		page.If(len(d.unasked) > 0, "Too few specimens to ask about: "+strings.Join(d.unasked, ", ")+"."))
 	var rows []session.FactorRow
 	for _, t := range all {
-		size, r := t.contrasts[0].points()
+		size, r := t.contrasts[0].moves()
 		q := func(x float64) page.Quantity { return page.Quantity{Value: x} }
-		row := session.FactorRow{Factor: t.All(), Answer: t.answer.Key(), Size: q(size), Low: q(r.Low), High: q(r.High),
-			Percent: math.NaN(), Share: t.share, P: t.joined}
+		row := session.FactorRow{Factor: t.All(), Answer: t.Answer.Key(), Size: q(size), Low: q(r.Low), High: q(r.High),
+			Percent: math.NaN(), Share: t.Share, P: t.Joined}
 		if several {
 			row.FactorMode = &session.FactorMode{Mode: t.mode}
 		}
 		rows = append(rows, row)
 	}
 	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "factors", Title: page.Say("What drove " + what),
-		Second: true,
-		Note: page.Say("size: how far the chance moves, in percentage points, between the clearest pair of levels or from "+
-			"the 10th to the 90th percentile of a number; low and high: ", page.Num{Value: k.Confidence(),
-			Style: page.Fraction}, " interval; share: of the explained likelihood; p: by the likelihood ratio, adjusted for ",
-			len(all), " questions (Holm)")}, rows, page.Names{"y": percentagePoints})}
+		Second: true, Note: page.Say("size: how far the chance moves, in percentage points, between the clearest "+
+			"pair of levels or from the 10th to the 90th percentile of a number; low and high: ",
+			page.Share(k.Confidence()),
+			" interval; share: of the explained likelihood; p: by the likelihood ratio, adjusted for ", len(all),
+			" questions (Holm)")}, rows, page.Names{"y": percentagePoints})}
 	if len(d.left) > 0 {
-		k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "left_out",
-			Title: page.Say("Columns that were not tried")}, d.left, nil))
+		k.Entry.Tables = append(k.Entry.Tables, session.LeftOutTable(d.left))
 	}
 }
 
-// listedModes names several factors with how far they may move the chance.
+// listedModes names several factors with how far they may move the chance; nothing without any.
 func listedModes(answer string, all []*modeDriven, named func(*modeDriven) string) page.Sentence {
+	if len(all) == 0 {
+		return nil
+	}
 	s := page.Say(page.Verdict{Words: answer}, " (the chance may move so far): ")
 	for i, t := range all {
 		if i == 4 && len(all) > 5 {
-			return append(s, page.Say("; and ", len(all)-i, " more in the table.")...)
+			return page.Say(s, "; and ", len(all)-i, " more in the table.")
 		}
-		if i > 0 {
-			s = append(s, page.Word("; "))
-		}
-		_, r := t.contrasts[0].points()
-		s = append(s, page.Say(named(t)+", ", page.Span{Low: r.Low, High: r.High, Style: page.Percent})...)
+		_, r := t.contrasts[0].moves()
+		s = page.Say(s, page.If(i > 0, "; "), named(t)+", ", page.Span{Low: r.Low, High: r.High, Style: page.Percent})
 	}
 	return append(s, page.Word("."))
 }

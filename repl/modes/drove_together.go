@@ -68,7 +68,8 @@ func (d *modeDrivers) settlePairs(all []*modeDriven) error {
 	slices.SortStableFunc(d.pairs, func(a, b *modePair) int { return cmp.Compare(a.p, b.p) })
 	var kept []*modePair
 	for _, pair := range d.pairs {
-		if !(pair.p < doubts.Clear) || slices.ContainsFunc(kept, func(o *modePair) bool { return o.mode == pair.mode }) {
+		met := func(o *modePair) bool { return o.mode == pair.mode }
+		if !(pair.p < doubts.Clear) || slices.ContainsFunc(kept, met) {
 			continue
 		}
 		worth, err := d.settle(pair, all)
@@ -103,7 +104,7 @@ func (d *modeDrivers) settle(p *modePair, all []*modeDriven) (bool, error) {
 		if t.mode != p.mode {
 			continue
 		}
-		t.share = share(t.Name)
+		t.Share = share(t.Name)
 		switch t.Factor {
 		case p.a:
 			t.contrasts, t.pair = of, p
@@ -112,7 +113,7 @@ func (d *modeDrivers) settle(p *modePair, all []*modeDriven) (bool, error) {
 		default:
 			continue
 		}
-		if t.p, err = p.odds.without(d.k, t.Name); err != nil {
+		if t.P, err = p.odds.without(d.k, t.Name); err != nil {
 			return false, err
 		}
 	}
@@ -126,9 +127,9 @@ func (o *modeOdds) atEach(k *session.Call, factor, other, said string) (out []co
 	if err != nil {
 		return nil, 0, err
 	}
-	columns := o.place.Columns()
+	columns := o.Place.Columns()
 	a, b := slices.Index(columns, factor), slices.Index(columns, other)
-	settings, _ := o.designPoints(b)
+	settings := o.designPoints(b)
 	apart := map[string][2]float64{} // of two points, the least and the most that the chance moves between them
 	for _, s := range settings {
 		points := o.within(a, b, s)
@@ -143,13 +144,12 @@ func (o *modeOdds) atEach(k *session.Call, factor, other, said string) (out []co
 				if !ok {
 					continue
 				}
-				c.variable, c.levels = a, [2]int{points[j].level, points[i].level}
+				first, second := c.points[0].name, c.points[1].name
 				c.names = [2]page.Sentence{c.said.First, c.said.Second}
-				c.key = columns[a] + ": " + c.first + ", " + c.second + "; " + o.names[1]
-				c.said.Of, c.gap.Of, c.said.Family = c.key, c.key, "adjusted for comparing all pairs at each "+said
-				c.finding = c.said.Sentence()
+				c.said.Family = "adjusted for comparing all pairs at each " + said
+				c.asked(columns[a] + ": " + first + ", " + second + "; " + o.names[1])
 				here = append(here, c)
-				by, pair := c.said.Chances[1]-c.said.Chances[0], bare(c.first)+", "+bare(c.second)
+				by, pair := c.said.Chances[1]-c.said.Chances[0], bare(first)+", "+bare(second)
 				r, met := apart[pair]
 				if !met {
 					r = [2]float64{by, by}
@@ -175,7 +175,6 @@ func bare(name string) string {
 
 // within are the points of one variable at a setting of another.
 func (o *modeOdds) within(of, at int, setting designPoint) []designPoint {
-	points, _ := o.designPoints(of)
 	p := linear.Point{Levels: map[int]int{}, Numbers: map[int]float64{}}
 	put := func(variable int, d designPoint) {
 		if d.level >= 0 {
@@ -185,7 +184,7 @@ func (o *modeOdds) within(of, at int, setting designPoint) []designPoint {
 		p.Numbers[variable] = d.at
 	}
 	var out []designPoint
-	for _, d := range points {
+	for _, d := range o.designPoints(of) {
 		put(at, setting)
 		put(of, d)
 		if row, ok := o.row(p); ok {
@@ -194,10 +193,4 @@ func (o *modeOdds) within(of, at int, setting designPoint) []designPoint {
 		}
 	}
 	return out
-}
-
-// finding tells that what the one does depends on the other.
-func (p *modePair) finding() page.Sentence {
-	return page.Say("What "+p.a.Said()+" does to the chance of "+p.mode+" depends on "+p.b.Said()+" (",
-		page.Chance(p.p), " for the two together):")
 }

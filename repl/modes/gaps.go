@@ -30,7 +30,7 @@ func (d *modeDrivers) drawn(all []*modeDriven, several bool) *session.Gaps {
 	out.Of, _ = d.sample.Frame.Column(d.column.Column)
 	for _, t := range all {
 		row := t.contrasts[0].row(t.Names())
-		row.Answer = t.answer
+		row.Answer = t.Answer
 		if several {
 			row.Where = t.mode
 		}
@@ -43,10 +43,10 @@ func (d *modeDrivers) drawn(all []*modeDriven, several bool) *session.Gaps {
 // row is a contrast as a row of a picture: how far the chance moves, the larger chance first.
 func (c contrast) row(factors []string) session.GapRow {
 	r := session.GapRow{Factors: factors, With: c.names[1], Than: c.names[0], Asked: true, Answer: c.said.Answer}
-	r.Value, r.Range = c.points()
+	r.Value, r.Range = c.moves()
 	if r.Value < 0 && c.said.Number == "" {
 		r.With, r.Than = r.Than, r.With
-		r.Value, r.Range = -r.Value, verdict.Range{Low: -r.Range.High, High: -r.Range.Low}
+		r.Value, r.Range = -r.Value, r.Range.Turned()
 	}
 	return r
 }
@@ -61,9 +61,9 @@ func (o *modeOdds) drawn(all []contrast, conf float64) *session.Gaps {
 		mode = ""
 	}
 	out := &session.Gaps{Confidence: conf, Calls: chanceOf(mode), Unit: percentagePoints, Worth: all[0].said.Worth}
-	out.Of, _ = o.place.Sample.Frame.Column(o.column.Column)
+	out.Of, _ = o.Place.Sample.Frame.Column(o.column.Column)
 	for _, c := range all {
-		row := c.row([]string{o.place.Model().Variables[c.variable].Name})
+		row := c.row([]string{o.Place.Model().Variables[c.variable()].Name})
 		if mode == "" {
 			row.Where = o.names[c.mode] + " rather than " + o.names[0]
 		}
@@ -104,8 +104,8 @@ func (c *crossed) gaps(k *session.Call) (*session.Gaps, error) {
 					i, j = j, i
 				}
 				at := func(confidence float64) verdict.Range {
-					return incidence.Difference(c.counts[i][m], len(c.specimens[i]), c.counts[j][m], len(c.specimens[j]),
-						1-(1-confidence)/of)
+					return incidence.Difference(c.counts[i][m], len(c.specimens[i]), c.counts[j][m],
+						len(c.specimens[j]), 1-(1-confidence)/of)
 				}
 				r := at(k.Confidence())
 				row := session.GapRow{With: level(j), Than: level(i), Value: 100 * (share(j) - share(i)),

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"breakbook/models/incidence"
@@ -36,19 +37,10 @@ func modesShared(mode string, under page.Sentence, levels []modeRange, confidenc
 		s = page.Say("By ", under, ", the middle one of the loads, "+mode+" had been: ")
 	}
 	for i, l := range levels {
-		if i > 0 {
-			s = append(s, page.Word("; "))
-		}
-		s = append(s, page.Say(l.Mode+" in ", page.Num{Value: l.Share, Style: page.Fraction}, " of the ", l.N,
-			say.Plural(l.N, " specimen", " specimens")+" with "+l.Level)...)
-		if !l.Range.Known() {
-			continue
-		}
-		s = append(s, page.Word(" ("))
-		if i == 0 {
-			s = append(s, page.Num{Value: confidence, Style: page.Fraction}, page.Word(" interval "))
-		}
-		s = append(s, page.Span{Low: l.Range.Low, High: l.Range.High, Style: page.Fraction}, page.Word(")"))
+		s = page.Say(s, page.If(i > 0, "; "), l.Mode+" in ", page.Share(l.Share), " of the ", l.N,
+			say.Plural(l.N, " specimen", " specimens")+" with "+l.Level, page.If(l.Range.Known(), " (",
+				page.If(i == 0, page.Share(confidence), " interval "),
+				page.Span{Low: l.Range.Low, High: l.Range.High, Style: page.Fraction}, ")"))
 	}
 	return append(s, page.Word("."))
 }
@@ -98,9 +90,11 @@ func Modes(k *session.Call, cmd *phrase.Modes) (*session.Outcome, error) {
 // shares is the commonest mode of each level, for a sentence and as an answer.
 func (c *crossed) shares(conf float64) (commonest []modeRange, mains []session.Answer) {
 	for _, m := range c.most() {
-		r := modeRange{modeShare: m, Share: float64(m.Count) / float64(m.N), Range: incidence.Proportion(m.Count, m.N, conf)}
+		r := modeRange{modeShare: m, Share: float64(m.Count) / float64(m.N),
+			Range: incidence.Proportion(m.Count, m.N, conf)}
 		commonest = append(commonest, r)
-		mains = append(mains, session.Answer{Key: m.Level + ", " + m.Mode, Gap: say.Gap{Value: r.Share, Range: r.Range}})
+		mains = append(mains, session.Answer{Key: m.Level + ", " + m.Mode, Gap: say.Gap{Value: r.Share,
+			Range: r.Range}})
 	}
 	return commonest, mains
 }
@@ -137,8 +131,7 @@ func (c *crossed) proportionTable(conf float64) page.Table {
 		}
 	}
 	t := page.Table{ID: "proportions", Title: page.Say("Share of each " + c.mode.Column + " by " + c.by.Column),
-		Note: page.Say("low and high: exact ", page.Num{Value: conf, Style: page.Fraction},
-			" interval of each proportion by itself")}
+		Note: page.Say("low and high: exact ", page.Share(conf), " interval of each proportion by itself")}
 	return page.Filled(t, rows, page.Names{"by": c.by.Column})
 }
 
@@ -149,7 +142,7 @@ func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 	t := page.Table{ID: "buildup",
 		Title: page.Say("Share of each " + c.mode.Column + " as " + r.Name() + " rises, by " + c.by.Column),
 		Note: page.Say("share: of all specimens of the level, ended so at this load or under it; low and high: ",
-			page.Num{Value: conf, Style: page.Fraction}, " interval on ln(−ln share), a dash where all have ended so")}
+			page.Share(conf), " interval on ln(−ln share), a dash where all have ended so")}
 	names := page.Names{"by": c.by.Column, "y": unit}
 	middle := medianOf(k.Context, r.Values)
 	var commonest []modeRange
@@ -163,7 +156,8 @@ func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 			rows := make([]buildupRow, 0, len(steps))
 			for n, s := range steps {
 				parallel.LookAt(k.Context, n)
-				rows = append(rows, buildupRow{c.rows[i], c.modes[m], s.Load, s.AtRisk, s.Share, s.Range.Low, s.Range.High})
+				rows = append(rows, buildupRow{c.rows[i], c.modes[m], s.Load, s.AtRisk, s.Share, s.Range.Low,
+					s.Range.High})
 				if s.Load <= middle && s.Share > largest.Share {
 					largest.Mode, largest.Share, largest.Range = c.modes[m], s.Share, s.Range
 				}
@@ -176,8 +170,7 @@ func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 	}
 	k.Entry.Tables = append(k.Entry.Tables, t)
 	if len(commonest) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings,
-			modesShared(c.mode.Column, page.Say(page.Num{Value: middle, Unit: unit}), commonest, conf))
+		k.Entry.Find(modesShared(c.mode.Column, page.Say(page.In(middle, unit)), commonest, conf))
 	}
 	if len(whole) > 0 {
 		n := 0
@@ -186,7 +179,7 @@ func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 				n++
 			}
 		}
-		k.Entry.Findings = append(k.Entry.Findings, takenAsWhole(c.mode.Column, whole, n))
+		k.Entry.Find(takenAsWhole(c.mode.Column, whole, n))
 	}
 }
 
@@ -215,4 +208,60 @@ func medianOf(ctx context.Context, values []float64) float64 {
 	sorted := slices.Clone(values)
 	parallel.Sort(ctx, sorted)
 	return sorted[(len(sorted)-1)/2]
+}
+
+// modesAlt tells what a picture of the shares of the ways of breaking shows.
+func modesAlt(mode string, shares []modeRange) page.Sentence {
+	s := page.Say("The share of each " + mode + " at each level, with its exact interval")
+	last := ""
+	for i, m := range shares {
+		lead := ", "
+		switch {
+		case i == 0:
+			lead = ": " + m.Level + " (" + strconv.Itoa(m.N) + "): "
+		case m.Level != last:
+			lead = "; " + m.Level + " (" + strconv.Itoa(m.N) + "): "
+		}
+		last = m.Level
+		s = page.Say(s, lead+m.Mode+" ", page.Share(m.Share))
+	}
+	return append(s, page.Word("."))
+}
+
+// modesWidth is how much of a level's place on the axis its modes take up side by side.
+const modesWidth = 0.6
+
+// DrawModes shows the share of each way of breaking at each level, with its exact interval.
+func DrawModes(k *session.Call, cmd *phrase.DrawModes) (*session.Outcome, error) {
+	c, err := readCrossed(k, cmd.Mode, cmd.A)
+	if err != nil {
+		return nil, err
+	}
+	by, _ := c.sample.Frame.Column(c.by.Column)
+	mode, _ := c.sample.Frame.Column(c.mode.Column)
+	fig, err := k.Picture(session.AxisOf(mode).Label+" by "+session.InSentence(by), cmd.Picture)
+	if err != nil {
+		return nil, err
+	}
+	fig.X, fig.Y = session.AxisOf(by), page.Axis{Label: "Share of specimens", Unit: "percent"}
+	fig.KeyTitle = session.AxisOf(mode).Label
+	for _, m := range c.modes {
+		fig.Keys = append(fig.Keys, page.Key{Label: m, Look: session.LookOf(mode, m)})
+	}
+	var ranges []modeRange
+	for i, counts := range c.counts {
+		n := len(c.specimens[i])
+		fig.X.Levels, fig.X.Counts = append(fig.X.Levels, c.rows[i]), append(fig.X.Counts, n)
+		for j, count := range counts {
+			share, r := float64(count)/float64(n), incidence.Proportion(count, n, k.Confidence())
+			x := float64(i) + modesWidth*((float64(j)+0.5)/float64(len(counts))-0.5)
+			fig.Layers = append(fig.Layers, page.Interval{X: x, Mean: 100 * share, Low: 100 * r.Low, High: 100 * r.High,
+				Look: session.LookOf(mode, c.modes[j])})
+			ranges = append(ranges, modeRange{modeShare: modeShare{Level: c.said(i), Mode: c.modes[j], Count: count,
+				N: n}, Share: share, Range: r})
+		}
+	}
+	fig.Note = say.BarsNote("share", k.Confidence())
+	fig.Alt = modesAlt(c.mode.Column, ranges)
+	return k.Drawn(fig)
 }

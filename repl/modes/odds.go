@@ -5,27 +5,12 @@ import (
 	"math"
 	"slices"
 
-	"breakbook/models/design"
-	"breakbook/models/linear"
 	"breakbook/models/odds"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
-	"breakbook/repl/session/fitted"
 )
-
-// termsTogether tells whether the terms together say anything about the modes.
-func termsTogether(mode string, n int, p float64) page.Sentence {
-	return page.Say("All terms together, tested against the same chances for all ", n, " specimens ("+mode+"): ",
-		page.Chance(p), " by the likelihood ratio.")
-}
-
-// penalised tells why and how the fit was penalised.
-func penalised(mode string) page.Sentence {
-	return page.Say("Some levels or values part " + mode + " from the rest without exception, and the plain " +
-		"likelihood would go on for ever. It was penalised (Firth 1993), which draws chances a little towards even ones.")
-}
 
 // fewOfMode warns of a mode that few specimens ended in.
 func fewOfMode(mode string, n int) page.Sentence {
@@ -36,8 +21,7 @@ func fewOfMode(mode string, n int) page.Sentence {
 // modeOdds is the odds of modes, fitted.
 type modeOdds struct {
 	*odds.Fit
-	place  *fitted.Fit // whether the specimens ended in the first mode but one, by least squares: for its design only
-	kept   []int       // the coefficients of place that are fitted here
+	placed // by whether the specimens ended in the first mode but one
 	column phrase.ColumnRef
 	names  []string // the modes, the one the others are compared with first
 	codes  []int    // the mode of each specimen
@@ -64,19 +48,20 @@ func OddsOf(k *session.Call, cmd *phrase.Odds) (*session.Outcome, error) {
 	}
 	k.Entry.Tables = []page.Table{table}
 	var mains []session.Answer
-	k.Entry.Findings = append(k.Entry.Findings, o.told(contrasts)...)
+	k.Entry.Find(o.told(contrasts)...)
 	for _, c := range contrasts {
 		mains = append(mains, session.Answer{Key: c.key, Gap: c.gap, Finding: c.finding})
 	}
 	if len(contrasts) > 0 {
 		k.Entry.Tables = append(k.Entry.Tables, o.contrastTable(contrasts, conf))
 	}
-	k.Entry.Findings = append(k.Entry.Findings, termsTogether(o.column.Column, o.N, o.P))
+	k.Entry.Find(page.Say("All terms together, tested against the same chances for all ", o.N,
+		" specimens ("+o.column.Column+"): ", page.Chance(o.P), " by the likelihood ratio."))
 	k.Entry.Values = o.values()
-	k.Entry.Cautions = append(k.Entry.Cautions, o.cautions()...)
-	known := append(o.place.Columns(), o.column.Column)
+	k.Entry.Warn(o.cautions()...)
+	known := append(o.Place.Columns(), o.column.Column)
 	out := session.Answered(s, s.Mode(o.column.Column), known, mains)
-	return out.Keeping(session.Result{Columns: o.place.Columns(), Gaps: o.drawn(contrasts, conf)}), nil
+	return out.Keeping(session.Result{Columns: o.Place.Columns(), Gaps: o.drawn(contrasts, conf)}), nil
 }
 
 // oddsOn fits the odds that a command asks for.
@@ -98,23 +83,28 @@ func oddsOne(k *session.Call, mode phrase.Is, terms phrase.Terms) (*modeOdds, *s
 		if err != nil {
 			return nil, err
 		}
-		codes := make([]int, len(ended))
-		for i, is := range ended {
-			if is {
-				codes[i] = 1
-			}
-		}
 		if n := count(ended); n == 0 || n == len(ended) {
 			some := "all"
 			if n == 0 {
 				some = "none"
 			}
-			return nil, &page.Problem{Code: page.CodeOneMode, At: mode.At, Message: some + " of these specimens broke so (" +
-				mode.Column.Column + " " + session.ModeName(mode) + "), and there are no odds to compare",
-				Hint: "widen the condition after for, or name another level"}
+			return nil, page.Refuse(page.CodeOneMode, mode.At, some+" of these specimens broke so ("+
+				mode.Column.Column+" "+session.ModeName(mode)+"), and there are no odds to compare",
+				"widen the condition after for, or name another level")
 		}
-		return codes, nil
+		return asCodes(ended), nil
 	})
+}
+
+// asCodes has 1 for yes and 0 for no.
+func asCodes(mask []bool) []int {
+	codes := make([]int, len(mask))
+	for i, is := range mask {
+		if is {
+			codes[i] = 1
+		}
+	}
+	return codes
 }
 
 // oddsAll fits what the chances of all modes go with, each compared with one.
@@ -126,27 +116,20 @@ func oddsAll(k *session.Call, of phrase.AllModes, terms phrase.Terms) (*modeOdds
 			return nil, err
 		}
 		if len(groups) < 2 {
-			return nil, &page.Problem{Code: page.CodeOneMode, At: o.column.At,
-				Message: "all these specimens have the same " + o.column.Column + ", " + groups[0].Level,
-				Hint:    "widen the condition after for"}
+			return nil, page.Refuse(page.CodeOneMode, o.column.At, "all these specimens have the same "+o.column.Column+
+				", "+groups[0].Level, "widen the condition after for")
 		}
 		if against := of.Against; against != nil {
 			at := slices.IndexFunc(groups, func(g session.Group) bool { return g.Level == against.Level })
 			if at < 0 {
-				return nil, &page.Problem{Code: page.CodeNoSpecimens, At: against.At,
-					Message: "none of these specimens has " + o.column.Column + " " + against.Level,
-					Hint:    "against " + phrase.Spelled(groups[0].Level)}
+				return nil, page.Refuse(page.CodeNoSpecimens, against.At, "none of these specimens has "+
+					o.column.Column+" "+against.Level, "against "+phrase.Spelled(groups[0].Level))
 			}
 			first := groups[at]
 			groups = slices.Insert(slices.Delete(groups, at, at+1), 0, first)
 		}
-		codes := make([]int, s.Frame.Len())
-		for m, g := range groups {
-			o.names = append(o.names, g.Level)
-			for _, row := range g.Rows {
-				codes[row] = m
-			}
-		}
+		var codes []int
+		o.names, codes = session.LevelCodes(groups, s.Frame.Len())
 		return codes, nil
 	})
 }
@@ -156,8 +139,8 @@ func oddsFor(k *session.Call, o *modeOdds, terms phrase.Terms,
 	coded func(*session.Sample) ([]int, error)) (*modeOdds, *session.Sample, error) {
 	b := session.FormulaOf(terms)
 	if slices.Contains(b.Columns, o.column.Column) {
-		return nil, nil, &page.Problem{Code: page.CodeResponseAmongTerms, At: terms.At,
-			Message: o.column.Column + " cannot explain itself", Hint: "leave it out of the terms"}
+		return nil, nil, page.Refuse(page.CodeResponseAmongTerms, terms.At, o.column.Column+" cannot explain itself",
+			"leave it out of the terms")
 	}
 	s, err := k.Sample(append(slices.Clone(b.Columns), o.column.Column)...)
 	if err != nil {
@@ -172,11 +155,6 @@ func oddsFor(k *session.Call, o *modeOdds, terms phrase.Terms,
 
 // fit fits the odds; the design, and what depends in it, is that of a least-squares fit.
 func (o *modeOdds) fit(k *session.Call, s *session.Sample, codes []int, b session.Formula) error {
-	v, err := s.Variables(k.Context, b.Columns)
-	if err != nil {
-		return err
-	}
-	m := design.Model{Variables: v, Terms: b.Terms}
 	r := s.Mode(o.column.Column)
 	o.codes, o.counts = codes, make([]int, len(o.names))
 	for i, code := range codes {
@@ -185,38 +163,18 @@ func (o *modeOdds) fit(k *session.Call, s *session.Sample, codes []int, b sessio
 			r.Values[i] = 1
 		}
 	}
-	f, err := linear.Solve(k.Context, r.Values, m)
-	if err != nil {
+	var columns [][]float64
+	var err error
+	if o.placed, columns, err = placedOn(k, s, r, b); err != nil {
 		return err
 	}
-	o.place = &fitted.Fit{Fit: f, Estimator: f, Sample: s, Y: r, Command: k.Command}
-	data := odds.Sample{Mode: codes, Modes: len(o.names)}
-	for j, c := range f.Coefficients {
-		if !c.Dependent {
-			o.kept = append(o.kept, j)
-			data.Columns = append(data.Columns, f.Matrix.Columns[j])
-		}
-	}
-	o.Fit, err = odds.Solve(k.Context, data)
+	o.Fit, err = odds.Solve(k.Context, odds.Sample{Columns: columns, Mode: codes, Modes: len(o.names)})
 	if errors.Is(err, odds.ErrNoPeak) {
-		return &page.Problem{Code: page.CodeNoPeak, At: o.column.At,
-			Message: "the likelihood of these terms has no peak that could be reached",
-			Hint:    "leave terms out, or break more specimens"}
+		return page.Refuse(page.CodeNoPeak, o.column.At,
+			"the likelihood of these terms has no peak that could be reached",
+			"leave terms out, or break more specimens")
 	}
 	return err
-}
-
-// row is the fitted columns at a point of the design; false where the terms cannot place it.
-func (o *modeOdds) row(p linear.Point) ([]float64, bool) {
-	all, ok := o.place.Weights(p)
-	if !ok {
-		return nil, false
-	}
-	w := make([]float64, len(o.kept))
-	for i, j := range o.kept {
-		w[i] = all[j]
-	}
-	return w, true
 }
 
 // oddsTerm is a coefficient; of all modes at once the mode stands before it.
@@ -236,35 +194,26 @@ type oddsMode struct {
 	Mode string `id:"mode"`
 }
 
-// notEstimated is a coefficient without figures.
-func notEstimated(term string) oddsTerm {
-	none := page.None
-	return oddsTerm{Term: term, Effect: none, SE: none, Ratio: none, Low: none, High: none, P: none}
-}
-
 // termTable has one row a coefficient: the baseline's is the odds of a baseline specimen.
 func (o *modeOdds) termTable(k *session.Call, conf float64) (page.Table, error) {
-	title := o.place.Title()
+	title := o.Place.Title()
 	name := o.column.Column + " is " + o.names[1]
 	if o.all {
 		name = o.column.Column + " against " + o.names[0]
 	}
-	title[0] = page.Word("Odds of " + name + " on " + o.place.TermList())
-	t := page.Table{ID: "terms", Title: title,
-		Note: page.Say("effect and standard error: log odds; low and high: ",
-			page.Num{Value: conf, Style: page.Fraction}, " profile interval of the odds ratio")}
+	title[0] = page.Word("Odds of " + name + " on " + o.Place.TermList())
+	t := page.Table{ID: "terms", Title: title, Note: page.Say("effect and standard error: log odds; low and high: ",
+		page.Share(conf), " profile interval of the odds ratio")}
 	var rows []oddsTerm
 	for m := 1; m < len(o.names); m++ {
-		at := 0
-		for j, c := range o.place.Coefficients {
-			row := notEstimated(session.RowName(o.place.Model(), c.Label))
+		for c, w := range o.coefficients() {
+			none := page.None
+			row := oddsTerm{Term: session.RowName(o.Place.Model(), c.Label), Effect: none, SE: none, Ratio: none,
+				Low: none, High: none, P: none}
 			if o.all {
 				row.oddsMode = &oddsMode{o.names[m]}
 			}
-			if at < len(o.kept) && o.kept[at] == j {
-				w := make([]float64, len(o.kept))
-				w[at] = 1
-				at++
+			if w != nil {
 				e, err := o.Combination(k.Context, m, w, conf)
 				if err = o.Of(row.Term, err); err != nil {
 					return t, err
@@ -302,7 +251,9 @@ func (o *modeOdds) cautions() []page.Sentence {
 		if o.all {
 			name = "one " + o.column.Column
 		}
-		out = append(out, penalised(name))
+		out = append(out, page.Say("Some levels or values part "+name+" from the rest without exception, and the "+
+			"plain likelihood would go on for ever. It was penalised (Firth 1993), which draws chances a little "+
+			"towards even ones."))
 	}
 	for m, n := range o.counts {
 		if n < fewBreaks {
@@ -310,5 +261,5 @@ func (o *modeOdds) cautions() []page.Sentence {
 		}
 	}
 	out = append(out, o.NotFound.Cautions()...)
-	return append(out, o.place.DependentCautions()...)
+	return append(out, o.Place.DependentCautions()...)
 }

@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strings"
 
-	"breakbook/models/linear"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
@@ -17,22 +16,20 @@ import (
 
 // contrast is the odds of a mode at one point of the design over those at another.
 type contrast struct {
-	mode, variable     int
-	levels             [2]int // of the category, or -1
-	first, second, key string
-	names              [2]page.Sentence // first and second without their column
-	said               say.Odds
-	gap                say.Gap // on the log odds
-	finding            page.Sentence
-	clear              float64
+	mode    int
+	points  [2]designPoint
+	names   [2]page.Sentence // of these, without their column
+	key     string
+	said    say.Odds
+	gap     say.Gap // on the log odds
+	finding page.Sentence
+	clear   float64
 }
 
-// designPoint is a level of a category, or an end of a number column.
-type designPoint struct {
-	name, said string
-	row        []float64
-	level      int     // of the category, or -1
-	at         float64 // of a number
+// asked gives it the key that it is told under.
+func (c *contrast) asked(key string) {
+	c.key, c.said.Of, c.gap.Of = key, key, key
+	c.finding = c.said.Sentence()
 }
 
 // contrasts sets the levels of each category against each other, mode by mode, pairs and modes
@@ -51,8 +48,8 @@ func (o *modeOdds) contrasts(k *session.Call, conf float64) ([]contrast, error) 
 		return nil, err
 	}
 	var out []contrast
-	for i, v := range o.place.Model().Variables {
-		points, number := o.designPoints(i)
+	for i, v := range o.Place.Model().Variables {
+		points := o.designPoints(i)
 		pairs := len(points) * (len(points) - 1) / 2
 		for m := 1; m < len(o.names); m++ {
 			for b := range points {
@@ -64,28 +61,22 @@ func (o *modeOdds) contrasts(k *session.Call, conf float64) ([]contrast, error) 
 					if !ok {
 						continue
 					}
-					c.variable, c.levels = i, [2]int{points[a].level, points[b].level}
-					if number {
-						col, _ := o.place.Sample.Frame.Column(v.Name)
-						c.said.Number, c.said.Inner = session.InSentence(col), o.tenths
-						lo, hi := session.MinMax(v.Numbers)
-						from, to := o.ends(v.Numbers)
-						c.said.First = page.Say(session.Seen(from, lo, hi, v.Unit))
-						c.said.Second = page.Say(session.Seen(to, lo, hi, v.Unit))
-						c.names = [2]page.Sentence{c.said.First, c.said.Second}
-						c.key = v.Name + "; " + o.names[m]
-					}
-					if !number {
-						for i, name := range []string{c.first, c.second} {
-							c.names[i] = page.Say(strings.TrimSpace(name + " " + v.Unit))
+					if v.IsCategory() {
+						for i, p := range c.points {
+							c.names[i] = page.Say(strings.TrimSpace(p.name + " " + v.Unit))
+							c.said.Counted[i] = o.counted(m, p)
 						}
-						c.said.Counted = [2]say.Counted{o.counted(m, i, points[a].level), o.counted(m, i, points[b].level)}
+						c.asked(v.Name + ": " + points[a].name + ", " + points[b].name + "; " + o.names[m])
+					} else {
+						col, _ := o.Place.Sample.Frame.Column(v.Name)
+						lo, hi := session.MinMax(v.Numbers)
+						for i, p := range c.points {
+							c.names[i] = page.Say(session.Seen(p.at, lo, hi, v.Unit))
+						}
+						c.said.Number, c.said.Inner = session.InSentence(col), o.tenths
+						c.said.First, c.said.Second = c.names[0], c.names[1]
+						c.asked(v.Name + "; " + o.names[m])
 					}
-					if !number {
-						c.key = v.Name + ": " + points[a].name + ", " + points[b].name + "; " + o.names[m]
-					}
-					c.said.Of, c.gap.Of = c.key, c.key
-					c.finding = c.said.Sentence()
 					out = append(out, c)
 				}
 			}
@@ -102,15 +93,15 @@ func (o *modeOdds) told(all []contrast) []page.Sentence {
 	untold := map[group][]contrast{}
 	of := map[group]int{} // contrasts of it, told or not
 	for _, c := range all {
-		of[group{c.mode, c.variable}]++
+		g := group{c.mode, c.variable()}
+		of[g]++
 		if c.said.Number == "" && c.said.Answer == verdict.CannotTell {
-			g := group{c.mode, c.variable}
 			untold[g] = append(untold[g], c)
 		}
 	}
 	var out []page.Sentence
 	for _, c := range all {
-		g := group{c.mode, c.variable}
+		g := group{c.mode, c.variable()}
 		together := untold[g]
 		switch {
 		case len(out) == mostTold:
@@ -129,12 +120,12 @@ func (o *modeOdds) told(all []contrast) []page.Sentence {
 func (o *modeOdds) together(pairs []contrast, other bool) page.Sentence {
 	lead := pairs[0].said
 	t := say.OddsTogether{Mode: lead.Mode, Among: lead.Among, Pairs: len(pairs), Other: other, Family: lead.Family,
-		Probability: 1,
-		Worth:       lead.Worth, Enough: lead.Enough}
+		Probability: 1, Worth: lead.Worth, Enough: lead.Enough}
 	met := map[int]say.LevelChance{}
 	for _, c := range pairs {
 		for i, level := range []page.Sentence{c.said.First, c.said.Second} {
-			met[c.levels[i]] = say.LevelChance{Level: level, Chance: c.said.Chances[i], Counted: c.said.Counted[i]}
+			met[c.points[i].level] = say.LevelChance{Level: level, Chance: c.said.Chances[i],
+				Counted: c.said.Counted[i]}
 		}
 		t.Probability = math.Min(t.Probability, c.said.Probability)
 		if e := c.said.Enough; t.Enough.N > 0 && (e.N == 0 || e.N > t.Enough.N) {
@@ -164,46 +155,23 @@ func worthOfChance(k *session.Call) (session.Smallest, error) {
 	return session.Smallest{Value: share, Said: say.Worth{Value: 100 * share, Unit: percentagePoints}}, err
 }
 
-// designPoints are the levels of a category, or the two ends of a number column, that the terms can place.
-func (o *modeOdds) designPoints(variable int) (out []designPoint, number bool) {
-	v := o.place.Model().Variables[variable]
-	if !v.IsCategory() {
-		lo, hi := o.ends(v.Numbers)
-		for _, x := range []float64{lo, hi} {
-			if row, ok := o.row(linear.Point{Numbers: map[int]float64{variable: x}}); ok {
-				name := v.Name + " " + shortNumber(x)
-				out = append(out, designPoint{name, name, row, -1, x})
-			}
+// designPoints are the levels of a category, or the two values that a number column is told between.
+func (o *modeOdds) designPoints(variable int) []designPoint {
+	return o.points(variable, func(numbers []float64) (low, high float64) {
+		if o.tenths {
+			low, high, _ = fitted.Tenths(numbers)
+			return low, high
 		}
-		return out, true
-	}
-	for _, l := range o.place.Matrix.Present[variable] {
-		if row, ok := o.row(linear.Point{Levels: map[int]int{variable: l}}); ok {
-			said := v.Name + " " + v.Levels[l]
-			if v.Unit != "" {
-				said += " " + v.Unit
-			}
-			out = append(out, designPoint{name: v.Levels[l], said: said, row: row, level: l})
-		}
-	}
-	return out, false
-}
-
-// ends are the two values that a number is told between.
-func (o *modeOdds) ends(numbers []float64) (low, high float64) {
-	if o.tenths {
-		low, high, _ = fitted.Tenths(numbers)
-		return low, high
-	}
-	return session.MinMax(numbers)
+		return session.MinMax(numbers)
+	})
 }
 
 // counted is how many specimens of a level ended in a mode, of those that ended in it or in the
 // one it is compared with.
-func (o *modeOdds) counted(mode, variable, level int) say.Counted {
+func (o *modeOdds) counted(mode int, level designPoint) say.Counted {
 	var c say.Counted
-	for i, code := range o.place.Model().Variables[variable].Codes {
-		if code != level {
+	for i, code := range o.Place.Model().Variables[level.variable].Codes {
+		if code != level.level {
 			continue
 		}
 		switch o.codes[i] {
@@ -217,22 +185,21 @@ func (o *modeOdds) counted(mode, variable, level int) say.Counted {
 	return c
 }
 
-// points is how far a contrast moves the chance, and its interval, in percentage points.
-func (c contrast) points() (size float64, r verdict.Range) {
+// variable is that of its points.
+func (c contrast) variable() int { return c.points[0].variable }
+
+// moves is how far a contrast moves the chance, and its interval, in percentage points.
+func (c contrast) moves() (size float64, r verdict.Range) {
 	s := c.said
 	at := func(ratio float64) float64 { return 100 * (carried(s.Chances[0], math.Log(ratio)) - s.Chances[0]) }
-	return at(s.Ratio), verdict.Range{Low: at(s.Range.Low), High: at(s.Range.High)}
+	return at(s.Ratio), s.Range.Each(at)
 }
 
 // contrast compares point b with a; false where the terms do not distinguish them.
 func (o *modeOdds) contrast(k *session.Call, m int, a, b designPoint, of int, worth session.Smallest,
 	conf float64) (contrast, bool, error) {
-	w, nothing := make([]float64, len(a.row)), true
-	for i := range w {
-		w[i] = b.row[i] - a.row[i]
-		nothing = nothing && w[i] == 0
-	}
-	if nothing {
+	w, differ := b.above(a)
+	if !differ {
 		return contrast{}, false, nil
 	}
 	name := a.said + " against " + b.said
@@ -249,14 +216,11 @@ func (o *modeOdds) contrast(k *session.Call, m int, a, b designPoint, of int, wo
 			return contrast{}, false, err
 		}
 	}
-	moved := func(r verdict.Range) verdict.Range {
-		return verdict.Range{Low: carried(first, r.Low) - first, High: carried(first, r.High) - first}
-	}
+	moved := func(by float64) float64 { return carried(first, by) - first }
 	s := say.Odds{Mode: o.column.Column + " is " + o.names[m], Among: "of joints", First: page.Say(a.said),
-		Second:  page.Say(b.said),
-		Chances: [2]float64{first, second}, Ratio: math.Exp(e.Value), Confidence: conf, Worth: worth.Said,
-		Range:       verdict.Range{Low: math.Exp(e.Range.Low), High: math.Exp(e.Range.High)},
-		Probability: math.Min(1, e.P*float64(of)), Answer: verdict.Decide(moved(e.Range), moved(ninety), worth.Value)}
+		Second: page.Say(b.said), Chances: [2]float64{first, second}, Ratio: math.Exp(e.Value), Confidence: conf,
+		Worth: worth.Said, Range: e.Range.Each(math.Exp), Probability: math.Min(1, e.P*float64(of)),
+		Answer: verdict.Decide(e.Range.Each(moved), ninety.Each(moved), worth.Value)}
 	if len(o.names) > 2 {
 		s.Among = "of the joints that broke in " + o.names[m] + " or " + o.names[0]
 	}
@@ -266,7 +230,7 @@ func (o *modeOdds) contrast(k *session.Call, m int, a, b designPoint, of int, wo
 	if s.Answer == verdict.CannotTell && worth.Value > 0 {
 		s.Enough = enoughBy(k, e.Range, logOddsOf(worth.Value, first), conf, of, o.N)
 	}
-	return contrast{mode: m, first: a.name, second: b.name, said: s,
+	return contrast{mode: m, points: [2]designPoint{a, b}, said: s,
 		gap: say.Gap{Value: e.Value, Range: e.Range, Answer: s.Answer}, clear: math.Abs(e.Value) / e.SE}, true, nil
 }
 
@@ -310,11 +274,11 @@ func (o *modeOdds) contrastTable(all []contrast, conf float64) page.Table {
 	var rows []contrastRow
 	for _, c := range all {
 		s := c.said
-		rows = append(rows, contrastRow{o.names[c.mode], c.first, c.second, s.Chances[0], s.Chances[1],
+		rows = append(rows, contrastRow{o.names[c.mode], c.points[0].name, c.points[1].name, s.Chances[0], s.Chances[1],
 			s.Ratio, s.Range.Low, s.Range.High, s.Probability, s.Answer.Key()})
 	}
 	t := page.Table{ID: "contrasts", Title: page.Say("Chances and odds against each other"),
-		Note: page.Say("odds ratio: second over first; low and high: ", page.Num{Value: conf, Style: page.Fraction},
+		Note: page.Say("odds ratio: second over first; low and high: ", page.Share(conf),
 			" profile interval, adjusted for comparing all pairs, by Bonferroni's inequality; chances: number columns "+
 				"at their mean, other categories averaged level by level on the log odds")}
 	return page.Filled(t, rows, nil)

@@ -7,33 +7,21 @@ import (
 	"slices"
 	"strings"
 
-	"breakbook/models/design"
-	"breakbook/models/linear"
 	"breakbook/models/strength"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
-	"breakbook/repl/session/fitted"
 )
 
 // hadNothingElse tells what each level would have carried had nothing else given way first,
 // and on what assumption that rests. mode is "failure was glue".
-func hadNothingElse(mode string, levels []carriedLoad, unit string, confidence float64) page.Sentence {
+func hadNothingElse(mode string, levels []levelStrength, unit string, confidence float64) page.Sentence {
 	s := page.Say("Had nothing else given way before " + mode + ", half of the specimens would have carried more than ")
 	for i, l := range levels {
-		if i > 0 {
-			s = append(s, page.Word("; "))
-		}
-		s = append(s, carriedSaid(l, unit)...)
-		if l.Level != "" {
-			s = append(s, page.Word(" with "+l.Level))
-		}
-		s = append(s, page.Word(" ("))
-		if i == 0 {
-			s = append(s, page.Say(page.Num{Value: confidence, Style: page.Fraction}, " interval ")...)
-		}
-		s = append(s, page.Span{Low: l.Range.Low, High: l.Range.High, Unit: unit}, page.Word(")"))
+		s = page.Say(s, page.If(i > 0, "; "), l.carried(unit), page.If(l.said != "", " with "+l.said), " (",
+			page.If(i == 0, page.Share(confidence), " interval "),
+			page.Span{Low: l.medianRange.Low, High: l.medianRange.High, Unit: unit}, ")")
 	}
 	return append(s, page.Word(". This is so if, adjusted for the terms, a specimen's strength in one mode is "+
 		"independent of its strength in the others; these breaks cannot show whether that is so."))
@@ -41,24 +29,13 @@ func hadNothingElse(mode string, levels []carriedLoad, unit string, confidence f
 
 // withoutAssuming tells between which loads the medians must lie whatever the strengths of a
 // specimen have to do with each other: of these specimens, and with the scatter of so many.
-func withoutAssuming(levels []carriedLoad, unit string, confidence float64) page.Sentence {
+func withoutAssuming(levels []levelStrength, unit string, confidence float64) page.Sentence {
 	s := page.Say("With nothing assumed about that, half of the specimens would have carried more than some load")
 	for i, l := range levels {
-		if i > 0 {
-			s = append(s, page.Word(";"))
-		}
-		switch {
-		case l.Level == "":
-		case i == 0:
-			s = append(s, page.Word(": with "+l.Level))
-		default:
-			s = append(s, page.Word(" with "+l.Level))
-		}
-		s = append(s, page.Word(" "), page.Span{Low: l.Bounds.Low, High: l.Bounds.High, Unit: unit}, page.Word(" ("))
-		if i == 0 {
-			s = append(s, page.Say(page.Num{Value: confidence, Style: page.Fraction}, " interval ")...)
-		}
-		s = append(s, page.Span{Low: l.BoundsRange.Low, High: l.BoundsRange.High, Unit: unit}, page.Word(")"))
+		s = page.Say(s, page.If(i > 0, ";"), page.If(i == 0 && l.said != "", ":"),
+			page.If(l.said != "", " with "+l.said), " ", page.Span{Low: l.medianBound.Low, High: l.medianBound.High,
+				Unit: unit}, " (", page.If(i == 0, page.Share(confidence), " interval "),
+			page.Span{Low: l.boundRange.Low, High: l.boundRange.High, Unit: unit}, ")")
 	}
 	return append(s, page.Word("."))
 }
@@ -84,12 +61,14 @@ func Scatters(used, other string, usedAICc, otherAICc float64) page.Sentence {
 	used, other = proper(used), proper(other)
 	switch {
 	case math.Abs(d) < 2:
-		return page.Say("These breaks hardly tell the "+used+" distribution from the "+other+" one (AICc ", n, " apart).")
+		return page.Say("These breaks hardly tell the "+used+" distribution from the "+other+" one (AICc ", n,
+			" apart).")
 	case d < 0:
-		return page.Say("The "+used+" distribution suits these breaks better than the "+other+" one (AICc lower by ", n, ").")
+		return page.Say("The "+used+" distribution suits these breaks better than the "+other+" one (AICc lower by ", n,
+			").")
 	default:
-		return page.Say("The "+other+" distribution would suit these breaks better than the "+used+" one (AICc lower by ", n,
-			"); to take it, put "+typed+" at the end of the line.")
+		return page.Say("The "+other+" distribution would suit these breaks better than the "+used+
+			" one (AICc lower by ", n, "); to take it, put "+typed+" at the end of the line.")
 	}
 }
 
@@ -101,15 +80,9 @@ func fewBreaksMessage(mode string, n int) page.Sentence {
 // shortIntervals warns of profile intervals from so few breaks that they are a little short: `measure
 // coverage` counts how often they hold the truth.
 func shortIntervals(n int) page.Sentence {
-	return page.Say("With ", n, say.Plural(n, " break", " breaks")+" of this kind the intervals are a little too short: "+
-		"of series made up to try them, 95 % intervals from 10 to 30 breaks held the truth in 92 to 94 of 100, so an answer "+
-		"that only just differs may be chance.")
-}
-
-// endlessCaution names terms whose effect goes on for ever.
-func endlessCaution(rows string) page.Sentence {
-	return page.Say("Nothing bounds " + rows + " on one side: no specimen there broke so, and the fit goes on for " +
-		"ever. Such an effect is left empty, and its interval has one end only.")
+	return page.Say("With ", n, say.Plural(n, " break", " breaks")+" of this kind the intervals are a little too "+
+		"short: of series made up to try them, 95 % intervals from 10 to 30 breaks held the truth in 92 to 94 of "+
+		"100, so an answer that only just differs may be chance.")
 }
 
 // fewestBreaks is the number of breaks of the mode under which nothing is fitted: of all
@@ -125,9 +98,8 @@ const fewBreaks = 10
 // oneMode is the strength of one way of breaking, fitted.
 type oneMode struct {
 	*strength.Fit
+	placed                // by ln load
 	other   *strength.Fit // of the other distribution; nil where it could not be fitted
-	place   *fitted.Fit   // ln load on the same terms by least squares: for its design only
-	kept    []int         // the coefficients of place that are fitted here
 	sample  *session.Sample
 	data    strength.Sample
 	load    *session.Response
@@ -161,39 +133,40 @@ func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
 		return nil, err
 	}
 	unit := u.load.Unit()
-	carried := carriedOf(strengths)
-	k.Entry.Findings = []page.Sentence{hadNothingElse(u.was(), carried, unit, conf), withoutAssuming(carried, unit, conf)}
+	carried := told(strengths)
+	k.Entry.Findings = []page.Sentence{hadNothingElse(u.was(), carried, unit, conf),
+		withoutAssuming(carried, unit, conf)}
 	mains := tellRatios(k, ratios)
 	if len(mains) == 0 {
 		s := strengths[0]
 		mains = []session.Answer{{Key: "median", Finding: k.Entry.Findings[0],
 			Gap: say.Gap{Value: s.median, Range: s.medianRange}}}
 	}
-	k.Entry.Findings = append(k.Entry.Findings, endedSo(u.was(), u.Ended, u.CutShort))
+	k.Entry.Find(endedSo(u.was(), u.Ended, u.CutShort))
 	if u.other != nil {
-		k.Entry.Findings = append(k.Entry.Findings,
-			Scatters(u.Distribution.Name(), u.other.Distribution.Name(), u.AICc, u.other.AICc))
+		k.Entry.Find(Scatters(u.Distribution.Name(), u.other.Distribution.Name(), u.AICc, u.other.AICc))
 	}
 	k.Entry.Tables = []page.Table{table, u.strengthTable(strengths, conf), u.boundTable(strengths),
-		u.boundRangeTable(strengths, conf), u.ratioTable(ratios, conf), u.distributionTable()}
-	if len(ratios) == 0 {
-		k.Entry.Tables = slices.Delete(k.Entry.Tables, 4, 5)
+		u.boundRangeTable(strengths, conf)}
+	if len(ratios) > 0 {
+		k.Entry.Tables = append(k.Entry.Tables, u.ratioTable(ratios, conf))
 	}
+	k.Entry.Tables = append(k.Entry.Tables, u.distributionTable())
 	k.Entry.Values = u.values()
-	k.Entry.Cautions = append(k.Entry.Cautions, u.leftOut...)
+	k.Entry.Warn(u.leftOut...)
 	if u.Ended < fewBreaks {
-		k.Entry.Cautions = append(k.Entry.Cautions, fewBreaksMessage(u.was(), u.Ended))
+		k.Entry.Warn(fewBreaksMessage(u.was(), u.Ended))
 	}
 	if u.Ended < enoughBreaks {
-		k.Entry.Cautions = append(k.Entry.Cautions, shortIntervals(u.Ended))
+		k.Entry.Warn(shortIntervals(u.Ended))
 	}
-	if len(endless) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, endlessCaution(strings.Join(endless, "; ")))
-	}
-	k.Entry.Cautions = append(k.Entry.Cautions, u.Cautions()...)
-	k.Entry.Cautions = append(k.Entry.Cautions, u.place.DependentCautions()...)
-	known := append(u.place.Columns(), u.mode.Column.Column)
-	return session.Answered(u.sample, u.load, known, mains).Keeping(session.Result{Columns: u.place.Columns()}), nil
+	k.Entry.Warn(page.If(len(endless) > 0, "Nothing bounds "+strings.Join(endless, "; ")+
+		" on one side: no specimen there broke so, and the fit goes on for ever. Such an effect is left empty, "+
+		"and its interval has one end only."))
+	k.Entry.Warn(u.Cautions()...)
+	k.Entry.Warn(u.Place.DependentCautions()...)
+	known := append(u.Place.Columns(), u.mode.Column.Column)
+	return session.Answered(u.sample, u.load, known, mains).Keeping(session.Result{Columns: u.Place.Columns()}), nil
 }
 
 // was is the mode in the past: "failure was glue".
@@ -215,15 +188,14 @@ func OneMode(k *session.Call, y phrase.Response, mode phrase.Is, terms phrase.Te
 func oneModeAlone(k *session.Call, y phrase.Response, mode phrase.Is, terms phrase.Terms,
 	scatter phrase.Scatter) (*oneMode, error) {
 	if y.Function != "" {
-		return nil, &page.Problem{Code: page.CodeNotALoad, At: y.At,
-			Message: "until takes the " + y.Column.Column + " itself: effects are on its logarithm already",
-			Hint:    "fit " + phrase.Spelled(y.Column.Column) + " until …"}
+		return nil, page.Refuse(page.CodeNotALoad, y.At, "until takes the "+y.Column.Column+
+			" itself: effects are on its logarithm already", "fit "+phrase.Spelled(y.Column.Column)+" until …")
 	}
 	b := session.FormulaOf(terms)
 	for _, c := range []string{y.Column.Column, mode.Column.Column} {
 		if slices.Contains(b.Columns, c) {
-			return nil, &page.Problem{Code: page.CodeResponseAmongTerms, At: terms.At, Message: c + " cannot explain itself",
-				Hint: "leave it out of the terms"}
+			return nil, page.Refuse(page.CodeResponseAmongTerms, terms.At, c+" cannot explain itself",
+				"leave it out of the terms")
 		}
 	}
 	s, logs, err := k.Measured(y, append(slices.Clone(b.Columns), mode.Column.Column)...)
@@ -231,8 +203,8 @@ func oneModeAlone(k *session.Call, y phrase.Response, mode phrase.Is, terms phra
 		return nil, err
 	}
 	if logs.Remembered() {
-		return nil, &page.Problem{Code: page.CodeNotALoad, At: y.At, Message: y.Column.Column + " holds the logarithm of " +
-			logs.Medians().Name + ", and until takes that itself: effects are on its logarithm already"}
+		return nil, page.Refuse(page.CodeNotALoad, y.At, y.Column.Column+" holds the logarithm of "+
+			logs.Medians().Name+", and until takes that itself: effects are on its logarithm already", "")
 	}
 	u := &oneMode{sample: s, mode: mode}
 	if err := u.leaveOut(k, b.Columns); err != nil {
@@ -253,9 +225,8 @@ func oneModeAlone(k *session.Call, y phrase.Response, mode phrase.Is, terms phra
 func allPositive(s *session.Sample, r *session.Response, at int) error {
 	for i, x := range r.Values {
 		if !(x > 0) {
-			return &page.Problem{Code: page.CodeImpossibleValue, At: at,
-				Message: r.Column.Name + " of specimen " + s.Frame.SpecimenName(i) + " is not above 0, and a strength has to be",
-				Hint:    "leave it out with for " + session.AboveZero(r.Column.Name)}
+			return page.Refuse(page.CodeImpossibleValue, at, r.Column.Name+" of specimen "+s.Frame.SpecimenName(i)+
+				" is not above 0, and a strength has to be", "leave it out with for "+session.AboveZero(r.Column.Name))
 		}
 	}
 	return nil
@@ -264,38 +235,23 @@ func allPositive(s *session.Sample, r *session.Response, at int) error {
 // fit fits the distribution asked for; the design, and what depends in it, is that of the
 // least-squares fit of ln load.
 func (u *oneMode) fit(k *session.Call, b session.Formula, scatter phrase.Scatter) error {
-	m := design.Model{Terms: b.Terms}
-	for _, c := range b.Columns {
-		v, err := u.sample.Variable(k.Context, c)
-		if err != nil {
-			return err
-		}
-		m.Variables = append(m.Variables, v)
-	}
 	ln := &session.Response{Column: u.load.Column, Function: "ln", Values: make([]float64, len(u.load.Values))}
 	for i, x := range u.load.Values {
 		ln.Values[i] = math.Log(x)
 	}
-	f, err := linear.Solve(k.Context, ln.Values, m)
-	if err != nil {
-		return err
-	}
-	u.place = &fitted.Fit{Fit: f, Estimator: f, Sample: u.sample, Y: ln, Command: k.Command}
 	u.data = strength.Sample{Load: u.load.Values, Ended: u.ended}
-	for j, c := range f.Coefficients {
-		if !c.Dependent {
-			u.kept = append(u.kept, j)
-			u.data.Columns = append(u.data.Columns, f.Matrix.Columns[j])
-		}
+	var err error
+	if u.placed, u.data.Columns, err = placedOn(k, u.sample, ln, b); err != nil {
+		return err
 	}
 	first := strength.Weibull
 	if scatter.Lognormal {
 		first = strength.Lognormal
 	}
 	if scatter.Lognormal && scatter.Weibull {
-		return &page.Problem{Code: page.CodeTwoWays,
-			Message: "weibull and lognormal are two ways to scatter and cannot both be asked for",
-			Hint:    "ask for one of them: the other is set beside it anyway"}
+		return page.Refuse(page.CodeTwoWays, 0,
+			"weibull and lognormal are two ways to scatter and cannot both be asked for",
+			"ask for one of them: the other is set beside it anyway")
 	}
 	if u.Fit, err = strength.Solve(k.Context, u.data, first); err != nil {
 		return u.problem(err)
@@ -327,25 +283,14 @@ func (u *oneMode) problem(err error) error {
 	p := &page.Problem{Code: page.Code(e.Code), At: u.mode.At}
 	switch e.Code {
 	case "too-few-breaks":
-		p.Message = fmt.Sprintf("in %d specimens %s, too few to settle %d figures at once", e.Breaks, u.was(), e.Columns+1)
+		p.Message = fmt.Sprintf("in %d specimens %s, too few to settle %d figures at once", e.Breaks, u.was(),
+			e.Columns+1)
 		p.Hint = "leave terms out, or break more specimens"
 	case "all-equal":
-		p.Message = "the terms account for every load at which " + u.was() + " exactly, so there is no scatter to judge by"
+		p.Message = "the terms account for every load at which " + u.was() +
+			" exactly, so there is no scatter to judge by"
 	default:
 		p.Message = "the likelihood of these loads has no peak that could be reached"
 	}
 	return p
-}
-
-// weights are those of the coefficients fitted here at a point of the design.
-func (u *oneMode) weights(p linear.Point) ([]float64, bool) {
-	all, ok := u.place.Weights(p)
-	if !ok {
-		return nil, false
-	}
-	w := make([]float64, len(u.kept))
-	for i, j := range u.kept {
-		w[i] = all[j]
-	}
-	return w, true
 }

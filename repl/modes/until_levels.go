@@ -1,32 +1,30 @@
 package modes
 
 import (
+	"context"
+	"fmt"
 	"math"
+	"slices"
+	"strings"
 
+	"breakbook/models/design"
 	"breakbook/models/linear"
 	"breakbook/models/strength"
 	"breakbook/models/verdict"
+	"breakbook/repl/page"
 	"breakbook/repl/session"
 )
 
-// carriedLoad is the median load of one level, had one way of breaking been the only one.
-type carriedLoad struct {
-	Level  string // "pins pair"; empty for all specimens together
-	Median float64
-	Range  verdict.Range
-	Bounds verdict.Range // medians possible with nothing assumed
-
-	BoundsRange verdict.Range // the same with the scatter of the specimens allowed for
-}
-
-// levelStrength is what one level would carry.
+// levelStrength is what one level would carry, had one way of breaking been the only one.
 type levelStrength struct {
-	variable, level int // −1 for all specimens together
-	row, said       string
+	variable, level int       // −1 for all specimens together
+	row, said       string    // said, "pins pair", is empty for all specimens together
 	weights         []float64 // nil where the terms cannot place the level
 	// NaN where they do not exist, +Inf where nothing holds them
-	median, fifth                                    float64
-	medianRange, fifthRange, medianBound, boundRange verdict.Range
+	median, fifth           float64
+	medianRange, fifthRange verdict.Range
+	medianBound             verdict.Range // medians possible with nothing assumed
+	boundRange              verdict.Range // the same with the scatter of the specimens allowed for
 }
 
 // strengths takes the medians and 5th percentiles of every level of every category of the
@@ -34,26 +32,12 @@ type levelStrength struct {
 // ln scale; without categories, of all specimens together.
 func (u *oneMode) strengths(k *session.Call, conf float64) ([]levelStrength, error) {
 	var out []levelStrength
-	model := u.place.Model()
-	categories := 0
-	for _, v := range model.Variables {
-		if v.IsCategory() {
-			categories++
+	for i, v := range u.Place.Model().Variables {
+		for _, l := range u.Place.Matrix.Present[i] {
+			out = append(out, levelStrength{variable: i, level: l, row: u.rowOf(v, v.Levels[l]), said: levelSaid(v, l)})
 		}
 	}
-	for i, v := range model.Variables {
-		for _, l := range u.place.Matrix.Present[i] {
-			s := levelStrength{variable: i, level: l, row: v.Levels[l], said: v.Name + " " + v.Levels[l]}
-			if categories > 1 {
-				s.row = v.Name + ": " + v.Levels[l]
-			}
-			if v.Unit != "" {
-				s.said += " " + v.Unit
-			}
-			out = append(out, s)
-		}
-	}
-	if categories == 0 {
+	if len(out) == 0 {
 		out = []levelStrength{{variable: -1, level: -1, row: "all"}}
 	}
 	for i := range out {
@@ -62,6 +46,20 @@ func (u *oneMode) strengths(k *session.Call, conf float64) ([]levelStrength, err
 		}
 	}
 	return out, nil
+}
+
+// rowOf is a point of a variable in the first column of a table: with its column where several are categories.
+func (u *oneMode) rowOf(v design.Variable, point string) string {
+	categories := 0
+	for _, o := range u.Place.Model().Variables {
+		if o.IsCategory() {
+			categories++
+		}
+	}
+	if v.IsCategory() && categories > 1 {
+		return v.Name + ": " + point
+	}
+	return point
 }
 
 func (s *levelStrength) measure(k *session.Call, u *oneMode, conf float64) error {
@@ -73,7 +71,7 @@ func (s *levelStrength) measure(k *session.Call, u *oneMode, conf float64) error
 	if s.variable >= 0 {
 		p.Levels = map[int]int{s.variable: s.level}
 		loads, ended = nil, nil
-		for i, code := range u.place.Model().Variables[s.variable].Codes {
+		for i, code := range u.Place.Model().Variables[s.variable].Codes {
 			if code == s.level {
 				loads, ended = append(loads, u.load.Values[i]), append(ended, u.ended[i])
 			}
@@ -81,7 +79,7 @@ func (s *levelStrength) measure(k *session.Call, u *oneMode, conf float64) error
 	}
 	s.medianBound = strength.Bounds(k.Context, loads, ended)
 	s.boundRange = strength.BoundsRange(k.Context, loads, ended, conf)
-	w, ok := u.weights(p)
+	w, ok := u.row(p)
 	if !ok {
 		return nil
 	}
@@ -95,21 +93,145 @@ func (s *levelStrength) measure(k *session.Call, u *oneMode, conf float64) error
 		return err
 	}
 	s.median, s.fifth = math.Exp(m.Value), math.Exp(f.Value)
-	s.medianRange = verdict.Range{Low: math.Exp(m.Range.Low), High: math.Exp(m.Range.High)}
-	s.fifthRange = verdict.Range{Low: math.Exp(f.Range.Low), High: math.Exp(f.Range.High)}
+	s.medianRange, s.fifthRange = m.Range.Each(math.Exp), f.Range.Each(math.Exp)
 	return nil
 }
 
 // mostTold is how many levels a finding names.
 const mostTold = 8
 
-func carriedOf(all []levelStrength) []carriedLoad {
-	var out []carriedLoad
-	for _, s := range all {
-		if s.weights != nil && len(out) < mostTold {
-			out = append(out, carriedLoad{Level: s.said, Median: s.median, Range: s.medianRange, Bounds: s.medianBound,
-				BoundsRange: s.boundRange})
+// told are the first levels that the terms can place.
+func told(all []levelStrength) []levelStrength {
+	placed := slices.DeleteFunc(slices.Clone(all), func(s levelStrength) bool { return s.weights == nil })
+	return placed[:min(len(placed), mostTold)]
+}
+
+// carried is the median in a sentence.
+func (s levelStrength) carried(unit string) page.Sentence {
+	if math.IsInf(s.median, 1) {
+		return page.Say("any load seen")
+	}
+	half := 0.0
+	if s.medianRange.Known() {
+		half = (s.medianRange.High - s.medianRange.Low) / 2
+	}
+	return page.Say(page.Num{Value: s.median, Unit: unit, Resolution: half})
+}
+
+// tooFewBreaks names the levels that were left out because hardly any specimen broke so.
+func tooFewBreaks(mode string, levels []string, breaks []int) page.Sentence {
+	s := page.Say("Left out, for fewer than 3 specimens in which " + mode + ": ")
+	for i, l := range levels {
+		s = page.Say(s, page.If(i > 0, "; "), l+" (", breaks[i], ")")
+	}
+	return append(s, page.Word("."))
+}
+
+// leaveOut takes out the levels, of the categories among the columns, at which fewer than 3
+// specimens broke so, until every level left has 3; then says where too few are left at all.
+func (u *oneMode) leaveOut(k *session.Call, columns []string) error {
+	s := u.sample
+	var names []string
+	var breaks []int
+	for again := true; again; {
+		ended, err := session.Where(k.Context, s.Frame, u.mode)
+		if err != nil {
+			return err
+		}
+		u.ended, again = ended, false
+		for _, name := range columns {
+			v, err := s.Variable(k.Context, name)
+			if err != nil {
+				return err
+			}
+			if !v.IsCategory() {
+				continue
+			}
+			drop, counts := thinLevels(v, ended)
+			if len(drop) == 0 {
+				continue
+			}
+			keep := make([]bool, len(ended))
+			for i, code := range v.Codes {
+				keep[i] = !slices.Contains(drop, code)
+			}
+			for _, l := range drop {
+				names, breaks = append(names, name+" "+v.Levels[l]), append(breaks, counts[l])
+			}
+			if !slices.Contains(keep, true) {
+				return u.tooFew(names, breaks)
+			}
+			s.Only(k.Context, keep)
+			again = true
+			break
 		}
 	}
-	return out
+	counts := s.Counts
+	k.Entry.Specimens = &counts
+	if n := count(u.ended); n < fewestBreaks {
+		return u.tooFew(nil, []int{n})
+	}
+	for _, name := range columns {
+		if only, is := onlyLevel(k.Context, s, name); is && len(names) > 0 {
+			return page.Refuse(page.CodeTooFewBreaks, u.mode.At, "of "+name+" only "+only+" has 3 specimens in which "+
+				u.was()+", so there is nothing to set it against", "leave "+name+
+				" out of the terms, or break more specimens")
+		}
+	}
+	if len(names) > 0 {
+		u.leftOut = append(u.leftOut, tooFewBreaks(u.was(), names, breaks))
+	}
+	return nil
+}
+
+// onlyLevel is the one level that a category has among the specimens; is tells that there is
+// just one.
+func onlyLevel(ctx context.Context, s *session.Sample, name string) (level string, is bool) {
+	v, err := s.Variable(ctx, name)
+	if err != nil || !v.IsCategory() || slices.Min(v.Codes) != slices.Max(v.Codes) {
+		return "", false
+	}
+	return v.Levels[v.Codes[0]], true
+}
+
+// thinLevels are the levels some specimen has at which fewer than 3 broke so.
+func thinLevels(v design.Variable, ended []bool) (drop, counts []int) {
+	counts, present := make([]int, len(v.Levels)), make([]bool, len(v.Levels))
+	for i, code := range v.Codes {
+		present[code] = true
+		if ended[i] {
+			counts[code]++
+		}
+	}
+	for l := range v.Levels {
+		if present[l] && counts[l] < fewestBreaks {
+			drop = append(drop, l)
+		}
+	}
+	return drop, counts
+}
+
+func count(mask []bool) int {
+	n := 0
+	for _, is := range mask {
+		if is {
+			n++
+		}
+	}
+	return n
+}
+
+// tooFew is the problem of hardly any break of the mode.
+func (u *oneMode) tooFew(levels []string, breaks []int) error {
+	p := &page.Problem{Code: page.CodeTooFewBreaks, At: u.mode.At}
+	if len(levels) == 0 {
+		p.Message = fmt.Sprintf("in only %d of these specimens %s: at least 3 are needed to tell what that way of "+
+			"breaking would carry", breaks[0], u.was())
+		p.Hint = "break more, widen the condition after for, or join ways of breaking with among"
+		return p
+	}
+	p.Message = "at no level of the terms are there 3 specimens in which " + u.was() +
+		" (" + strings.Join(levels, "; ") + ")"
+	p.Hint = "leave terms out, or break more specimens"
+	return p
 }

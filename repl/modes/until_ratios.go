@@ -6,9 +6,7 @@ import (
 	"slices"
 
 	"breakbook/models/compare"
-	"breakbook/models/design"
 	"breakbook/models/dist"
-	"breakbook/models/linear"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
@@ -21,7 +19,6 @@ type ratio struct {
 	first, second, key string
 	gap                say.Gap
 	finding            page.Sentence
-	group              int
 	clear              float64
 }
 
@@ -34,32 +31,18 @@ func (u *oneMode) ratios(k *session.Call, all []levelStrength, conf float64) ([]
 		return nil, err
 	}
 	var out []ratio
-	for i, v := range u.place.Model().Variables {
-		if !v.IsCategory() {
-			r, ok, err := u.rise(k, i, v, worth, conf)
-			if err != nil {
-				return nil, err
-			}
-			if ok {
-				out = append(out, r)
-			}
-			continue
-		}
-		var levels []levelStrength
-		for _, s := range all {
-			if s.variable == i && s.weights != nil {
-				levels = append(levels, s)
-			}
-		}
-		pairs := len(levels) * (len(levels) - 1) / 2
-		for b := range levels {
+	for i := range u.Place.Model().Variables {
+		points := u.points(i, session.MinMax)
+		pairs := len(points) * (len(points) - 1) / 2
+		for b := range points {
 			for a := range b {
-				r, err := u.pair(k, levels[a], levels[b], pairs, worth, conf)
+				r, ok, err := u.ratio(k, points[a], points[b], pairs, worth, conf)
 				if err != nil {
 					return nil, err
 				}
-				r.group = i
-				out = append(out, r)
+				if ok {
+					out = append(out, r)
+				}
 			}
 		}
 	}
@@ -80,74 +63,51 @@ func (u *oneMode) worth(k *session.Call, all []levelStrength) (session.Smallest,
 	return session.Smallest{Value: math.Log1p(share), Said: say.Worth{Value: share, Style: page.Fraction}}, nil
 }
 
-// pair sets the second level against the first.
-func (u *oneMode) pair(k *session.Call, a, b levelStrength, of int, worth session.Smallest,
-	conf float64) (ratio, error) {
-	w := make([]float64, len(a.weights))
-	for i := range w {
-		w[i] = b.weights[i] - a.weights[i]
+// ratio sets the second point against the first; false where the terms do not distinguish them.
+func (u *oneMode) ratio(k *session.Call, a, b designPoint, of int, worth session.Smallest, conf float64) (ratio, bool,
+	error) {
+	w, differ := b.above(a)
+	if !differ {
+		return ratio{}, false, nil
 	}
-	g, clear, err := u.gap(k, w, a.said+" against "+b.said, of, worth, conf)
+	v := u.Place.Model().Variables[a.variable]
+	what := v.Name + " from end to end"
+	if v.IsCategory() {
+		what = a.said + " against " + b.said
+	}
+	g, clear, err := u.gap(k, w, what, of, worth, conf)
 	if err != nil {
-		return ratio{}, err
+		return ratio{}, false, err
 	}
-	if of > 1 {
-		g.Family = "adjusted for comparing all pairs"
+	r := ratio{first: u.rowOf(v, a.name), second: u.rowOf(v, b.name), clear: clear}
+	if v.IsCategory() {
+		g.Of = v.Name + ": " + a.name + ", " + b.name
+		r.finding = largerFirst(g, a.said, b.said)
+	} else {
+		g.Of = v.Name
+		c, _ := u.sample.Frame.Column(v.Name)
+		r.finding = g.Rise(session.InSentence(c), session.Seen(a.at, a.at, b.at, v.Unit),
+			session.Seen(b.at, a.at, b.at, v.Unit))
 	}
-	g.Of = u.key(a, b)
-	r := ratio{first: a.row, second: b.row, key: g.Of, gap: g, clear: clear}
-	up := g
-	up.With, up.Than = page.Say(b.said), page.Say(a.said)
-	if g.Value < 0 { // the larger is told first
-		up.With, up.Than = up.Than, up.With
-		up.Value, up.Range = inverse(g.Value), verdict.Range{Low: inverse(g.Range.High), High: inverse(g.Range.Low)}
-	}
-	r.finding = up.Sentence()
-	if math.IsInf(up.Value, 1) {
-		r.finding = up.AtLeast()
-	}
-	return r, nil
+	r.key, r.gap = g.Of, g
+	return r, true, nil
 }
 
-// key names the question whether two levels differ as the other analyses do.
-func (u *oneMode) key(a, b levelStrength) string {
-	v := u.place.Model().Variables[a.variable]
-	return v.Name + ": " + v.Levels[a.level] + ", " + v.Levels[b.level]
+// largerFirst tells how the second of two levels differs from the first, the larger before the smaller.
+func largerFirst(g say.Gap, first, second string) page.Sentence {
+	g.With, g.Than = page.Say(second), page.Say(first)
+	if g.Value < 0 {
+		g.With, g.Than = g.Than, g.With
+		g.Value, g.Range = inverse(g.Value), verdict.Range{Low: inverse(g.Range.High), High: inverse(g.Range.Low)}
+	}
+	if math.IsInf(g.Value, 1) {
+		return g.AtLeast()
+	}
+	return g.Sentence()
 }
 
 // inverse is a ratio seen from the other side, both as shares beyond one.
 func inverse(share float64) float64 { return -share / (1 + share) }
-
-// rise takes a number column from the lowest value seen to the highest.
-func (u *oneMode) rise(k *session.Call, variable int, v design.Variable, worth session.Smallest,
-	conf float64) (ratio, bool, error) {
-	lo, hi := session.MinMax(v.Numbers)
-	top, ok1 := u.weights(linear.Point{Numbers: map[int]float64{variable: hi}})
-	bottom, ok2 := u.weights(linear.Point{Numbers: map[int]float64{variable: lo}})
-	if !ok1 || !ok2 {
-		return ratio{}, false, nil
-	}
-	nothing := true
-	for i := range top {
-		top[i] -= bottom[i]
-		nothing = nothing && top[i] == 0
-	}
-	if nothing {
-		return ratio{}, false, nil
-	}
-	g, clear, err := u.gap(k, top, v.Name+" from end to end", 1, worth, conf)
-	if err != nil {
-		return ratio{}, false, err
-	}
-	g.Of = v.Name
-	c, _ := u.sample.Frame.Column(v.Name)
-	from, to := session.Seen(lo, lo, hi, v.Unit), session.Seen(hi, lo, hi, v.Unit)
-	number := func(x float64) string { return c.Name + " " + shortNumber(x) }
-	r := ratio{first: number(lo), second: number(hi), key: v.Name, gap: g,
-		finding: g.Rise(session.InSentence(c), from, to),
-		group:   variable, clear: clear}
-	return r, true, nil
-}
 
 // gap is a difference on the ln scale as a share, with its profile interval, the likelihood
 // ratio probability and the answer; of is how many are told together.
@@ -170,9 +130,12 @@ func (u *oneMode) gap(k *session.Call, w []float64, name string, of int, worth s
 			return say.Gap{}, 0, err
 		}
 	}
-	g := say.Gap{Measure: "the " + u.load.Measure() + " until " + u.mode.Column.Column + " is " + session.ModeName(u.mode),
-		Value: e.Value, Range: e.Range, Confidence: conf, Probability: math.Min(1, p*float64(of)), Worth: worth.Said,
-		Answer: verdict.Decide(e.Range, ninety.Range, worth.Value)}
+	g := say.Gap{Measure: "the " + u.load.Measure() + " until " + u.mode.Column.Column + " is " +
+		session.ModeName(u.mode), Value: e.Value, Range: e.Range, Confidence: conf, Probability: math.Min(1,
+		p*float64(of)), Worth: worth.Said, Answer: verdict.Decide(e.Range, ninety.Range, worth.Value)}
+	if of > 1 {
+		g.Family = "adjusted for comparing all pairs"
+	}
 	if g.Answer == verdict.CannotTell {
 		g.Enough = enoughBy(k, e.Range, worth.Value, conf, of, u.N)
 	}
@@ -207,7 +170,7 @@ func tellRatios(k *session.Call, all []ratio) []session.Answer {
 	slices.SortStableFunc(sorted, func(a, b ratio) int { return cmp.Compare(b.clear, a.clear) })
 	var mains []session.Answer
 	for _, r := range sorted {
-		k.Entry.Findings = append(k.Entry.Findings, r.finding)
+		k.Entry.Find(r.finding)
 		mains = append(mains, session.Answer{Key: r.key, Gap: r.gap, Finding: r.finding})
 	}
 	return mains

@@ -2,24 +2,20 @@ package modes
 
 import (
 	"math"
-	"strconv"
 
 	"breakbook/models/strength"
 	"breakbook/repl/page"
 	"breakbook/repl/session"
 )
 
-// shortNumber is a number as a row name has it.
-func shortNumber(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
-
 // title says what was fitted, and which specimen the baseline is.
 func (u *oneMode) title() page.Sentence {
 	name := u.load.Name() + " until " + u.mode.Column.Column + " is " + session.ModeName(u.mode)
-	if len(u.place.Model().Terms) == 0 {
+	if len(u.Place.Model().Terms) == 0 {
 		return page.Say(name + ", " + u.Distribution.Name())
 	}
-	s := u.place.Title()
-	s[0] = page.Word(name + " on " + u.place.TermList() + ", " + u.Distribution.Name())
+	s := u.Place.Title()
+	s[0] = page.Word(name + " on " + u.Place.TermList() + ", " + u.Distribution.Name())
 	return s
 }
 
@@ -45,19 +41,14 @@ func (u *oneMode) termTable(k *session.Call, conf float64) (t page.Table, endles
 	if unit != "" {
 		unit = " in " + unit
 	}
-	t = page.Table{ID: "terms", Title: u.title(),
-		Note: page.Say("effects on ln of the "+of+unit+"; low and high: ", page.Num{Value: conf, Style: page.Fraction},
-			" profile interval of the effect; p: by the likelihood ratio")}
+	t = page.Table{ID: "terms", Title: u.title(), Note: page.Say("effects on ln of the "+of+unit+"; low and high: ",
+		page.Share(conf), " profile interval of the effect; p: by the likelihood ratio")}
 	nothing := page.Quantity{Value: page.None}
 	var rows []strengthTerm
-	at := 0
-	for j, c := range u.place.Coefficients {
-		row := strengthTerm{Term: session.RowName(u.place.Model(), c.Label), Effect: nothing, Low: nothing,
+	for c, w := range u.coefficients() {
+		row := strengthTerm{Term: session.RowName(u.Place.Model(), c.Label), Effect: nothing, Low: nothing,
 			High: nothing, SE: nothing, Z: page.None, P: page.None}
-		if at < len(u.kept) && u.kept[at] == j {
-			w := make([]float64, len(u.kept))
-			w[at] = 1
-			at++
+		if w != nil {
 			take := u.Difference
 			if c.Label.Term < 0 {
 				take = u.Location
@@ -66,7 +57,7 @@ func (u *oneMode) termTable(k *session.Call, conf float64) (t page.Table, endles
 			if err = u.Of(row.Term, err); err != nil {
 				return t, nil, err
 			}
-			own := u.place.EffectUnit(c.Label)
+			own := u.Place.EffectUnit(c.Label)
 			in := func(x float64) page.Quantity { return page.Quantity{Value: x, Unit: own} }
 			row.Effect, row.Low, row.High, row.SE = in(e.Value), in(e.Range.Low), in(e.Range.High), in(e.SE)
 			row.Z = e.Value / e.SE
@@ -135,13 +126,12 @@ func (u *oneMode) names() page.Names { return page.Names{"y": u.load.Unit()} }
 func (u *oneMode) strengthTable(all []levelStrength, conf float64) page.Table {
 	var rows []strengthRow
 	for _, s := range all {
-		rows = append(rows, strengthRow{s.row, s.median, s.medianRange.Low, s.medianRange.High, s.fifth, s.fifthRange.Low})
+		rows = append(rows, strengthRow{s.row, s.median, s.medianRange.Low, s.medianRange.High, s.fifth,
+			s.fifthRange.Low})
 	}
-	t := page.Table{ID: "strengths",
-		Title: page.Say("What each level would carry until " + u.mode.Column.Column + " is " + session.ModeName(u.mode)),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction},
-			" profile interval of the median, a dash where there is no limit; fifth low: the lower end of that of the "+
-				"5th percentile")}
+	t := page.Table{ID: "strengths", Title: page.Say("What each level would carry until " + u.mode.Column.Column +
+		" is " + session.ModeName(u.mode)), Note: page.Say("low and high: ", page.Share(conf), " profile interval of "+
+		"the median, a dash where there is no limit; fifth low: the lower end of that of the 5th percentile")}
 	return page.Filled(t, rows, u.names())
 }
 
@@ -153,8 +143,8 @@ func (u *oneMode) boundTable(all []levelStrength) page.Table {
 	}
 	t := page.Table{ID: "bounds",
 		Title: page.Say("Medians possible however a specimen's strengths in the modes depend on each other"),
-		Note: page.Say("from every specimen with a lower bound only failing so at once, to none ever; " +
-			"of the specimens as they are, not adjusted for the terms, and without their scatter; a dash: no upper limit")}
+		Note: page.Say("from every specimen with a lower bound only failing so at once, to none ever; of the " +
+			"specimens as they are, not adjusted for the terms, and without their scatter; a dash: no upper limit")}
 	return page.Filled(t, rows, u.names())
 }
 
@@ -166,7 +156,7 @@ func (u *oneMode) boundRangeTable(all []levelStrength, conf float64) page.Table 
 	}
 	t := page.Table{ID: "bound_ranges", Title: page.Say("The same, with the scatter of so many specimens"),
 		Note: page.Say("low and high: every median possible lies between them in ",
-			page.Num{Value: conf, Style: page.Fraction}, " of such series; a dash: no limit")}
+			page.Share(conf), " of such series; a dash: no limit")}
 	return page.Filled(t, rows, u.names())
 }
 
@@ -179,7 +169,7 @@ func (u *oneMode) ratioTable(all []ratio, conf float64) page.Table {
 			g.Answer.Key()})
 	}
 	t := page.Table{ID: "ratios", Title: page.Say("Medians against each other"),
-		Note: page.Say("ratio: second over first; low and high: ", page.Num{Value: conf, Style: page.Fraction},
+		Note: page.Say("ratio: second over first; low and high: ", page.Share(conf),
 			" profile interval; adjusted for comparing the pairs of a column, by Bonferroni's inequality")}
 	return page.Filled(t, rows, nil)
 }

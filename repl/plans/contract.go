@@ -1,3 +1,5 @@
+// Package plans has the commands for how many specimens of the next series to make: plan and sheet. In come a call and
+// the command; out come the numbers with what they promise, and the sheet to fill in.
 package plans
 
 import (
@@ -9,10 +11,7 @@ import (
 // Contract is what plans and their sheets give in JSON.
 var Contract = []page.Contract{
 	// A plan for the share of a mode has the same keys, in shareSizeRow.
-	{Kind: "plan", Tables: []page.TableShape{{ID: "sizes", Row: reflect.TypeFor[sizeRow]()},
-		{ID: "answers", Row: reflect.TypeFor[answerRow]()}, {ID: "split", Row: reflect.TypeFor[splitRow]()},
-		{ID: "pairs", Row: reflect.TypeFor[planPairRow]()},
-		{ID: "stages", Row: reflect.TypeFor[stageRow]()}},
-		Values: reflect.TypeFor[planFigures]()},
-	{Kind: "sheet", Tables: []page.TableShape{{ID: "sheet", Row: reflect.TypeFor[sheetLine]()}}},
+	page.Gives("plan", reflect.TypeFor[planFigures](), page.Rows[sizeRow]("sizes"), page.Rows[answerRow]("answers"),
+		page.Rows[splitRow]("split"), page.Rows[planPairRow]("pairs"), page.Rows[stageRow]("stages")),
+	page.Gives("sheet", nil, page.Rows[sheetLine]("sheet")),
 }

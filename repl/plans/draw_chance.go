@@ -1,7 +1,6 @@
 package plans
 
 import (
-	"errors"
 	"math"
 
 	"breakbook/models/plan"
@@ -19,13 +18,12 @@ func DrawChance(k *session.Call, cmd *phrase.DrawChance) (*session.Outcome, erro
 	n := cmd.Plan
 	r, ok := k.Session.Result(n.Text)
 	if !ok || r.Plan == nil {
-		return nil, &page.Problem{Code: page.CodeUnknownResult, Message: "there is no plan named " + n.Text, At: n.At,
-			Hint: "show results"}
+		return nil, page.Refuse(page.CodeUnknownResult, n.At, "there is no plan named "+n.Text, "show results")
 	}
 	p := r.Plan
 	if math.IsNaN(p.Finding.Chance) {
-		return nil, &page.Problem{Code: page.CodeNoChance, Message: "the chance of " + r.Name + " could not be worked out, " +
-			"so there is nothing to draw", At: n.At, Hint: "plan for fewer blanks"}
+		return nil, page.Refuse(page.CodeNoChance, n.At, "the chance of "+r.Name+" could not be worked out, "+
+			"so there is nothing to draw", "plan for fewer blanks")
 	}
 	fig, err := k.Picture("Chance by the number of specimens", cmd.Picture)
 	if err != nil {
@@ -80,8 +78,7 @@ func chances(k *session.Call, p *session.Plan) ([]plan.Size, error) {
 			return nil, err
 		}
 		s, err := p.Model.At(n)
-		var e *plan.Error
-		if errors.As(err, &e) && (e.Code == "too-few-specimens" || e.Code == "out-of-reach") {
+		if plan.Because(err, "too-few-specimens", "out-of-reach") {
 			continue
 		}
 		if err != nil {

@@ -16,23 +16,17 @@ import (
 
 // detecting is the aim of a plan for means; of a logarithm the difference is a ratio less one.
 func detecting(measure string, delta float64, unit string, logged bool) page.Sentence {
-	size := page.Num{Value: delta, Unit: unit}
+	size := page.In(delta, unit)
 	if logged {
-		size = page.Num{Value: math.Expm1(delta), Style: page.Fraction}
+		size = page.Share(math.Expm1(delta))
 	}
 	return page.Say("to show a true difference of ", size, " in "+measure)
 }
 
 // shifting is the aim of a plan for a failure mode: "failure is glue" from one share to another.
 func shifting(mode string, from, to float64) page.Sentence {
-	return page.Say("to show that the share in which "+mode+" goes from ", page.Num{Value: from, Style: page.Fraction},
-		" at one level to ", page.Num{Value: to, Style: page.Fraction}, " at another")
-}
-
-// pinning is the aim of a plan for a characteristic value.
-func pinning(measure string, within float64) page.Sentence {
-	return page.Say("to have the "+measure+" that 95 % of joints exceed, said with 75 % confidence, come out at most ",
-		page.Num{Value: within, Style: page.Fraction}, " below the true one")
+	return page.Say("to show that the share in which "+mode+" goes from ", page.Share(from),
+		" at one level to ", page.Share(to), " at another")
 }
 
 // highSpread is the confidence of the upper limit of an sd that a plan is held against.
@@ -59,11 +53,13 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 		}
 	}
 	factors := of.Categories()
-	read := func() (*pilot, error) { return readPilot(k, of.Y, factors) }
+	var g *pilot
+	var err error
 	if of.Fit != nil {
-		read = func() (*pilot, error) { return pilotOf(k, cmd, of) }
+		g, err = pilotOf(k, cmd, of)
+	} else {
+		g, err = readPilot(k, of.Y, factors)
 	}
-	g, err := read()
 	if err != nil {
 		return nil, err
 	}
@@ -83,7 +79,7 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 	unit, logged := g.response.Unit(), g.response.Logged()
 	what := func(c frames.Column) page.Sentence { return detecting(session.InSentence(c), delta, unit, logged) }
 	if unevenly(of) {
-		restOn(k, g, cmd.Spread != nil, percent)
+		restOn(g, cmd.Spread != nil, percent)
 		return planUneven(k, cmd, of, &uneven{pilot: g, means: m, what: what})
 	}
 	var model stepper = m
@@ -96,26 +92,24 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 	if err != nil {
 		return nil, err
 	}
-	finding := say.Plan{What: what(g.response.Medians()), Factors: g.called(), Wanted: m.Wanted, Stages: numberOf(of),
-		SD: sd, Unit: g.response.Unit(), HighSD: high, Logged: g.response.Logged(), Blocks: g.blocks.laid(g)}
-	if finding.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && cmd.Blanks == nil &&
-		of.Stages == nil {
+	finding := say.Plan{Wanted: m.Wanted, Stages: numberOf(of), SD: sd, Unit: unit, HighSD: high, Logged: logged,
+		Blocks: g.blocks.laid(g)}
+	if finding.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && cmd.Blanks == nil && of.Stages == nil {
 		shared := m
-		shared.Blocks = &plan.Blocks{SD: m.Blocks.SD, HighSD: m.Blocks.HighSD, Each: 1, Whole: make([]bool, len(factors))}
+		shared.Blocks = &plan.Blocks{SD: m.Blocks.SD, HighSD: m.Blocks.HighSD, Each: 1,
+			Whole: make([]bool, len(factors))}
 		if s, err := shared.Least(); err == nil && s.PerLevel < sizes[0].PerLevel {
 			finding.Blocks.Shared = s.PerLevel
 		}
 	}
-	restOn(k, g, cmd.Spread != nil, percent)
+	restOn(g, cmd.Spread != nil, percent)
 	out, err := bookPlan(k, cmd, g, sizes, finding, planTableOf(true),
-		session.Plan{Response: g.response.Column.Name, Factors: g.names(), Levels: g.named, PerLevel: sizes[0].PerLevel,
-			Blocks: m.Blocks, Model: model,
-			Of: g.response.Column, Aim: what})
+		session.Plan{Response: g.response.Column.Name, Blocks: m.Blocks, Model: model, Aim: what})
 	if err != nil || k.Back != nil {
 		return out, err
 	}
 	if staged, ok := model.(plan.Stages); ok {
-		return out, tellStages(k, staged, sizes[0], unit)
+		return out, tellStages(k, staged, sizes[0])
 	}
 	if of.With != nil {
 		if err := wouldSay(k, g, m, sizes[0]); err != nil {
@@ -128,7 +122,7 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 			return nil, err
 		}
 		if plain != nil {
-			k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, plain.Sentence())
+			k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, plain)
 		}
 	}
 	return out, nil
@@ -158,22 +152,28 @@ func planShares(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes) (*sessio
 	if err != nil {
 		return nil, err
 	}
-	load := k.Session.RoleColumn(s.Series, "load")
-	what := func(c frames.Column) page.Sentence {
-		return shifting(c.Name+" is "+session.ModeName(mode), m.From, m.To)
-	}
 	g := &pilot{sample: s, response: s.Mode(mode.Column.Column), factors: []phrase.ColumnRef{by},
 		levels: []int{len(groups)}, named: [][]string{levelNames(groups)}}
 	if g.blocks, _, err = g.arranged(k.Context); err != nil {
 		return nil, err
 	}
-	g.blocks.count(g, sizes)
-	finding := say.Plan{What: what(g.response.Medians()), Factors: g.called(), Wanted: m.Wanted, SD: math.NaN(),
-		HighSD: math.NaN(), Blocks: g.blocks.single(g)}
-	return bookPlan(k, cmd, g, sizes, finding, planTableOf(len(groups) == 2),
-		session.Plan{Response: load, Factors: g.names(), Levels: g.named, Mode: mode.Column.Column,
-			PerLevel: sizes[0].PerLevel, Blocks: g.blocks.singles(), Model: m,
-			Of: g.response.Column, Aim: what})
+	return bookShares(k, cmd, of, g, sizes, m)
+}
+
+// bookShares keeps a plan for a change of the share of a failure mode.
+func bookShares(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes, g *pilot, sizes []plan.Size,
+	m session.Sizer) (*session.Outcome, error) {
+	what := func(c frames.Column) page.Sentence {
+		return shifting(c.Name+" is "+session.ModeName(of.Mode), of.From.Value, of.To.Value)
+	}
+	return bookCounted(k, cmd, g, sizes, withoutSD(cmd), planTableOf(g.cells() == 2),
+		session.Plan{Response: k.Session.RoleColumn(g.sample.Series, "load"), Mode: of.Mode.Column.Column, Model: m,
+			Aim: what})
+}
+
+// withoutSD is the finding of a plan that no spread is behind.
+func withoutSD(cmd *phrase.Plan) say.Plan {
+	return say.Plan{Wanted: wanted(cmd), SD: math.NaN(), HighSD: math.NaN()}
 }
 
 // planLimit plans how close a characteristic value comes.
@@ -184,8 +184,8 @@ func planLimit(k *session.Call, cmd *phrase.Plan, of phrase.PlanLimit) (*session
 		return nil, err
 	}
 	if !g.response.Plain() {
-		return nil, &page.Problem{Code: page.CodeNotALoad, At: of.Y.At,
-			Message: "a characteristic value is of " + g.response.Column.Name + " itself"}
+		return nil, page.Refuse(page.CodeNotALoad, of.Y.At, "a characteristic value is of "+g.response.Column.Name+
+			" itself", "")
 	}
 	sd, high, err := planSpread(k, g, cmd.Spread, of.Y.At)
 	if err != nil {
@@ -201,15 +201,15 @@ func planLimit(k *session.Call, cmd *phrase.Plan, of phrase.PlanLimit) (*session
 	if err != nil {
 		return nil, err
 	}
-	g.blocks.count(g, sizes)
-	what := func(c frames.Column) page.Sentence { return pinning(session.InSentence(c), within) }
-	finding := say.Plan{What: what(g.response.Medians()), Factors: g.called(), Wanted: m.Wanted, SD: sd,
-		Unit: g.response.Unit(), HighSD: high, Blocks: g.blocks.single(g)}
-	restOn(k, g, cmd.Spread != nil, true)
-	return bookPlan(k, cmd, g, sizes, finding, planTableOf(false),
-		session.Plan{Response: g.response.Column.Name, Factors: g.names(), Levels: g.named, PerLevel: sizes[0].PerLevel,
-			Blocks: g.blocks.singles(), Model: m,
-			Of: g.response.Column, Aim: what})
+	restOn(g, cmd.Spread != nil, true)
+	finding := say.Plan{Wanted: m.Wanted, SD: sd, Unit: g.response.Unit(), HighSD: high}
+	what := func(c frames.Column) page.Sentence {
+		return page.Say("to have the "+session.InSentence(c)+
+			" that 95 % of joints exceed, said with 75 % confidence, come out at most ", page.Share(within),
+			" below the true one")
+	}
+	return bookCounted(k, cmd, g, sizes, finding, planTableOf(false),
+		session.Plan{Response: g.response.Column.Name, Model: m, Aim: what})
 }
 
 // wanted is the chance the command asks for.
@@ -227,20 +227,18 @@ func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) 
 	var err error
 	if n := cmd.PerLevel(); n != nil {
 		if cmd.Blanks != nil {
-			return nil, &page.Problem{Code: page.CodeTwoNumbers, At: n.At,
-				Message: "the specimens of each level are given, or the blanks there are, but not both",
-				Hint:    "leave one of them out"}
+			return nil, page.Refuse(page.CodeTwoNumbers, n.At,
+				"the specimens of each level are given, or the blanks there are, but not both", "leave one of them out")
 		}
 		most := n.Value / step * step
-		var few *plan.Error
-		if own, err = m.At(most); errors.As(err, &few) && few.Code == "too-few-specimens" {
+		if own, err = m.At(most); plan.Because(err, "too-few-specimens") {
 			return nil, tooFewWith(m, n, max(2, most), step)
 		}
 	} else if n := cmd.Blanks; n != nil {
 		most := n.Value / cells / step * step
 		if own, err = m.At(most); most < 2 {
-			return nil, &page.Problem{Code: page.CodeOutOfRange, At: n.At,
-				Message: "so few blanks make less than two specimens of each kind"}
+			return nil, page.Refuse(page.CodeOutOfRange, n.At,
+				"so few blanks make less than two specimens of each kind", "")
 		}
 	} else {
 		own, err = m.Least()
@@ -259,8 +257,7 @@ func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) 
 			continue
 		}
 		s, err := m.At(other)
-		var e *plan.Error
-		if errors.As(err, &e) && e.Code == "too-few-specimens" {
+		if plan.Because(err, "too-few-specimens") {
 			continue
 		}
 		if err != nil {
@@ -273,8 +270,7 @@ func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) 
 
 // tooFewWith says that so many specimens of each level leave nothing to judge by, and which number would.
 func tooFewWith(m session.Sizer, n *phrase.Count, from, step int) *page.Problem {
-	p := &page.Problem{Code: page.CodeOutOfRange, At: n.At,
-		Message: "so few specimens of each level leave nothing to judge them by"}
+	p := page.Refuse(page.CodeOutOfRange, n.At, "so few specimens of each level leave nothing to judge them by", "")
 	for more := (from + step - 1) / step * step; more <= from+100; more += step {
 		if _, err := m.At(more); err == nil {
 			p.Hint = "with " + strconv.Itoa(more)
@@ -293,7 +289,8 @@ func planProblem(subject phrase.PlanSubject, err error) error {
 	p := &page.Problem{Code: page.Code(e.Code)}
 	switch e.Code {
 	case "out-of-reach":
-		p.Message = "that takes more than a workshop can make: over " + strconv.Itoa(plan.Most) + " specimens of each kind"
+		p.Message = "that takes more than a workshop can make: over " + strconv.Itoa(plan.Most) +
+			" specimens of each kind"
 		p.Hint = "look for a larger difference, or take a smaller chance"
 	case "too-many-specimens":
 		p.Message = "a plan for a share looks no further than 800 specimens per level"

@@ -169,7 +169,8 @@ func scatter(k *session.Call, g *pilot, b *blockLayout, marked *blockMarkings) e
 		for i, c := range cells {
 			v.Codes[i] = slices.Index(kinds, c)
 		}
-		m = design.Model{Variables: []design.Variable{v}, Terms: []design.Term{{Factors: []design.Factor{{Variable: 0}}}}}
+		m = design.Model{Variables: []design.Variable{v},
+			Terms: []design.Term{{Factors: []design.Factor{{Variable: 0}}}}}
 	}
 	f, err := mixed.Solve(k.Context, g.response.Values, m, blocks, mixed.Restricted)
 	var cannot *mixed.Error
@@ -241,15 +242,6 @@ func (b *blockLayout) model() *plan.Blocks {
 	return &plan.Blocks{SD: b.between, HighSD: b.highBlock, Each: b.each, Whole: b.whole}
 }
 
-// singles is a layout in which a block gives one specimen to every combination, or to one
-// where levels are made from whole blocks: what a plan that counts specimens asks for.
-func (b *blockLayout) singles() *plan.Blocks {
-	if b == nil {
-		return nil
-	}
-	return &plan.Blocks{Each: 1, Whole: b.whole}
-}
-
 // laid tells how the plan's specimens come from blocks.
 func (b *blockLayout) laid(g *pilot) *say.Layout {
 	if b == nil {
@@ -265,25 +257,6 @@ func (b *blockLayout) laid(g *pilot) *say.Layout {
 		}
 	}
 	return l
-}
-
-// single tells the layout of a plan that counts specimens.
-func (b *blockLayout) single(g *pilot) *say.Layout {
-	l := b.laid(g)
-	if l != nil {
-		l.OneEach, l.Each = true, 1
-	}
-	return l
-}
-
-// count counts the blocks that sizes of a plan that counts specimens are made from.
-func (b *blockLayout) count(g *pilot, sizes []plan.Size) {
-	if b == nil {
-		return
-	}
-	for i := range sizes {
-		sizes[i].Blocks = b.wholes(g) * sizes[i].PerLevel
-	}
 }
 
 // wholes are the combinations that blocks are made of as a whole.

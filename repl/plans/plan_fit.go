@@ -22,51 +22,41 @@ func pilotOf(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*pilot, er
 	}
 	name := of.Fit.Text
 	if cmd.Spread != nil {
-		return nil, &page.Problem{Code: page.CodeTwoSpreads, At: cmd.Spread.At, Message: "the spread is that which " + name +
-			" leaves, or the one given here, but not both", Hint: "leave one of them out"}
+		return nil, page.Refuse(page.CodeTwoSpreads, cmd.Spread.At, "the spread is that which "+name+
+			" leaves, or the one given here, but not both", "leave one of them out")
 	}
 	if cmd.For != nil {
-		return nil, &page.Problem{Code: page.CodeTwoSamples, At: cmd.For.Place(), Message: name +
-			" has its own specimens, and a plan of it goes by those", Hint: "leave the condition out, or fit again with it"}
+		return nil, page.Refuse(page.CodeTwoSamples, cmd.For.Place(), name+
+			" has its own specimens, and a plan of it goes by those", "leave the condition out, or fit again with it")
 	}
 	if _, r, err := k.Measured(y); err != nil {
 		return nil, err
 	} else if r.Name() != f.Y.Name() {
-		return nil, &page.Problem{Code: page.CodeOtherResponse, At: y.At, Message: name + " is a fit of " + f.Y.Name() +
-			", and leaves no spread of " + r.Name(), Hint: "fit " + r.Name() + " first"}
+		return nil, page.Refuse(page.CodeOtherResponse, y.At, name+" is a fit of "+f.Y.Name()+
+			", and leaves no spread of "+r.Name(), "fit "+r.Name()+" first")
 	}
 	if f.Method.Resistant || f.Method.Weight.Column != "" {
-		return nil, &page.Problem{Code: page.CodeNoSpread, At: of.Fit.At, Message: name +
-			" is weighted or resistant, and has no one spread to plan with", Hint: "fit it without, or give a spread"}
+		return nil, page.Refuse(page.CodeNoSpread, of.Fit.At, name+
+			" is weighted or resistant, and has no one spread to plan with", "fit it without, or give a spread")
 	}
 	g := &pilot{factors: factors, sample: f.Sample, response: f.Y, fit: f, sd: f.Sigma, baseN: f.N,
 		base: session.Means([][]float64{f.Y.Values})[0]}
-	for _, c := range f.Fit.Coefficients {
-		if !c.Dependent {
-			g.terms++
-		}
-	}
-	g.df = float64(f.N - g.terms)
-	g.others = g.terms - 1
+	g.terms = f.Rank()
+	g.df, g.others = float64(f.N-g.terms), g.terms-1
 	for _, one := range factors {
 		if !slices.Contains(f.Columns(), one.Column) {
-			return nil, &page.Problem{Code: page.CodeNotInFit, At: one.At, Message: one.Column + " is not in " + name +
-				", so that its spread holds what " + one.Column + " does", Hint: "plan of a fit with " + one.Column + " in it"}
+			return nil, page.Refuse(page.CodeNotInFit, one.At, one.Column+" is not in "+name+
+				", so that its spread holds what "+one.Column+" does", "plan of a fit with "+one.Column+" in it")
 		}
-		own, err := k.Groups(g.sample, g.response.Values, one)
-		if err != nil {
+		if err := g.readLevels(k, one); err != nil {
 			return nil, err
 		}
-		if len(own) < 2 {
-			return nil, oneLevel(one)
-		}
-		g.levels, g.named = append(g.levels, len(own)), append(g.named, levelNames(own))
-		g.others -= len(own) - 1
+		g.others -= len(g.named[len(g.named)-1]) - 1
 	}
 	g.others = max(0, g.others)
 	if !(g.sd > 0) || g.df < 1 {
-		return nil, &page.Problem{Code: page.CodeNoSpread, At: of.Fit.At, Message: name + " leaves no spread to plan with",
-			Hint: "give it: spread 12%"}
+		return nil, page.Refuse(page.CodeNoSpread, of.Fit.At, name+" leaves no spread to plan with",
+			"give it: spread 12%")
 	}
 	g.blocks, err = blocked(k, g)
 	return g, err
@@ -84,8 +74,8 @@ func (g *pilot) knows() []string {
 	return out
 }
 
-// without is the plan as it would be with the spread that the levels alone leave; nil where there is none.
-func (g *pilot) without(k *session.Call, of phrase.PlanMeans, m plan.Means) (*say.PlanWithout, error) {
+// without tells the plan as it would be with the spread that the levels alone leave; nil where there is none.
+func (g *pilot) without(k *session.Call, of phrase.PlanMeans, m plan.Means) (page.Sentence, error) {
 	plain, err := readPilot(k, of.Y, g.factors)
 	if err != nil {
 		return nil, nil // the levels alone do not tell: there is nothing to set beside
@@ -93,7 +83,7 @@ func (g *pilot) without(k *session.Call, of phrase.PlanMeans, m plan.Means) (*sa
 	if err := k.Context.Err(); err != nil {
 		return nil, err
 	}
-	out := &say.PlanWithout{Fit: of.Fit.Text, Unit: g.response.Unit(), SD: plain.sd, Left: m.SD}
+	out := say.PlanWithout{Fit: of.Fit.Text, Unit: g.response.Unit(), SD: plain.sd, Left: m.SD}
 	m.Others, m.SD, m.HighSD, m.Blocks = 0, plain.sd, math.NaN(), plain.blocks.model()
 	if plain.blocks != nil && plain.blocks.known {
 		m.SD, out.SD = plain.blocks.residualSD, plain.blocks.residualSD
@@ -104,7 +94,7 @@ func (g *pilot) without(k *session.Call, of phrase.PlanMeans, m plan.Means) (*sa
 	if s, err := m.Least(); err == nil {
 		out.PerLevel, out.N = s.PerLevel, s.N
 	}
-	return out, nil
+	return out.Sentence(), nil
 }
 
 // answerRow is what a series would say were two levels truly so far apart.
@@ -116,24 +106,36 @@ type answerRow struct {
 	Cannot  float64 `id:"cannot_tell" style:"fraction"`
 }
 
+// answersAt are the chances of the answers at true differences of none, half of what is worth having and all of it.
+func answersAt(worth float64, chances func(truth float64) (plan.Answers, error)) (rows []answerRow, none,
+	all plan.Answers, err error) {
+	for _, part := range []float64{0, 0.5, 1} {
+		if all, err = chances(part * worth); err != nil {
+			return nil, none, all, planProblem(nil, err)
+		}
+		if part == 0 {
+			none = all
+		}
+		rows = append(rows, answerRow{Truth: part * worth, Differs: all.Differs, None: all.None, Cannot: all.Cannot})
+	}
+	return rows, none, all, nil
+}
+
 // wouldSay tells what a series of a number of specimens would say, and the same with the specimens there are.
 func wouldSay(k *session.Call, g *pilot, m plan.Means, own plan.Size) error {
 	w, err := k.WorthOf(g.response)
 	if err != nil || !(w.Value > 0) {
 		return err
 	}
-	var rows []answerRow
-	var half float64
-	for _, part := range []float64{0, 0.5, 1} {
-		a, err := m.Answers(own.PerLevel, part*w.Value, w.Value)
-		if err != nil {
-			return planProblem(nil, err)
-		}
-		rows, half = append(rows, answerRow{Truth: part * w.Value, Differs: a.Differs, None: a.None, Cannot: a.Cannot}),
-			a.Half
+	with := func(perLevel int) func(float64) (plan.Answers, error) {
+		return func(truth float64) (plan.Answers, error) { return m.Answers(perLevel, truth, w.Value) }
 	}
-	told := say.WouldSay{PerLevel: own.PerLevel, Worth: w.Said, Half: half, Unit: g.response.Unit(),
-		AtNone: rows[0].None, AtWorth: rows[2].Differs, Logged: g.response.Logged()}
+	rows, none, all, err := answersAt(w.Value, with(own.PerLevel))
+	if err != nil {
+		return err
+	}
+	told := say.WouldSay{PerLevel: own.PerLevel, Worth: w.Said, Half: all.Half, Unit: g.response.Unit(),
+		AtNone: none.None, AtWorth: all.Differs, Logged: g.response.Logged()}
 	if g.blocks == nil { // with blocks, those of two series are no one layout
 		least := math.Inf(1)
 		for _, one := range g.factors {
@@ -146,13 +148,11 @@ func wouldSay(k *session.Call, g *pilot, m plan.Means, own plan.Size) error {
 			}
 		}
 		if there := int(least); there >= 1 {
-			both := make([]plan.Answers, 2)
-			for i, truth := range []float64{0, w.Value} {
-				if both[i], err = m.Answers(own.PerLevel+there, truth, w.Value); err != nil {
-					return planProblem(nil, err)
-				}
+			_, none, all, err := answersAt(w.Value, with(own.PerLevel+there))
+			if err != nil {
+				return err
 			}
-			told.There, told.BothNone, told.BothWorth = there, both[0].None, both[1].Differs
+			told.There, told.BothNone, told.BothWorth = there, none.None, all.Differs
 		}
 	}
 	k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, told.Sentences()...)
@@ -163,13 +163,6 @@ func wouldSay(k *session.Call, g *pilot, m plan.Means, own plan.Size) error {
 // answersTable has the chance of each answer by the true difference.
 func answersTable(rows []answerRow, unit string) page.Table {
 	return page.Filled(page.Table{ID: "answers", Title: page.Say("What it would say, by the true difference"),
-		Note: page.Say("the chance of each answer; the true differences are none, half of what is worth having, and all of " +
-			"it")},
-		rows, page.Names{"y": unit})
-}
-
-// oneLevel is the problem of a factor with nothing to compare.
-func oneLevel(f phrase.ColumnRef) *page.Problem {
-	return &page.Problem{Code: page.CodeTooFewLevels, At: f.At,
-		Message: f.Column + " has only one level among the specimens used, so there is nothing to compare"}
+		Note: page.Say("the chance of each answer; the true differences are none, half of what is worth having, and " +
+			"all of it")}, rows, page.Names{"y": unit})
 }

@@ -6,6 +6,7 @@ import (
 	"breakbook/models/plan"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/plans/failing"
 	"breakbook/repl/session"
 	"breakbook/repl/session/fitted"
 )
@@ -51,6 +52,16 @@ func levelNames(groups []session.Group) []string {
 	return out
 }
 
+// readLevels reads the levels of a factor, of which there have to be two.
+func (g *pilot) readLevels(k *session.Call, f phrase.ColumnRef) error {
+	own, err := k.Groups(g.sample, g.response.Values, f)
+	if err == nil && len(own) < 2 {
+		err = failing.OneLevel(f)
+	}
+	g.levels, g.named = append(g.levels, len(own)), append(g.named, levelNames(own))
+	return err
+}
+
 // called is what the plan makes specimens of, in a sentence.
 func (g *pilot) called() string { return session.CalledBy(g.names()) }
 
@@ -71,15 +82,9 @@ func readPilot(k *session.Call, y phrase.Response, factors []phrase.ColumnRef) (
 		}
 	}
 	for _, f := range factors {
-		own, err := k.Groups(g.sample, g.response.Values, f)
-		if err != nil {
+		if err := g.readLevels(k, f); err != nil {
 			return nil, err
 		}
-		if len(own) < 2 {
-			return nil, oneLevel(f)
-		}
-		g.levels = append(g.levels, len(own))
-		g.named = append(g.named, levelNames(own))
 	}
 	squares := 0.0
 	for i, c := range cells {
@@ -102,20 +107,19 @@ func readPilot(k *session.Call, y phrase.Response, factors []phrase.ColumnRef) (
 func shareOrAmount(k *session.Call, a phrase.Amount, g *pilot) (float64, error) {
 	r := g.response
 	if !(a.Value > 0) {
-		return 0, &page.Problem{Code: page.CodeOutOfRange, At: a.At, Message: "an amount over zero is needed here", Hint: "10%"}
+		return 0, page.Refuse(page.CodeOutOfRange, a.At, "an amount over zero is needed here", "10%")
 	}
 	switch {
 	case a.Percent && r.Logged():
 		return math.Log1p(a.Value), nil
 	case a.Percent && (session.NoRatio(r.Column) || !(k.MeanOfSeries(r) > 0)):
-		return 0, &page.Problem{Code: page.CodeNoRatio, At: a.At, Message: "a percentage of " + r.Name() +
-			" means nothing, for it has no natural zero or a mean that is not over it",
-			Hint: "give an amount instead"}
+		return 0, page.Refuse(page.CodeNoRatio, a.At, "a percentage of "+r.Name()+
+			" means nothing, for it has no natural zero or a mean that is not over it", "give an amount instead")
 	case a.Percent:
 		return a.Value * k.MeanOfSeries(r), nil
 	case !r.Plain():
-		return 0, &page.Problem{Code: page.CodeWrongDimension, At: a.At,
-			Message: "on " + r.Name() + " a difference is given as a percentage", Hint: "10%"}
+		return 0, page.Refuse(page.CodeWrongDimension, a.At, "on "+r.Name()+" a difference is given as a percentage",
+			"10%")
 	}
 	return session.InUnit(a.Value, a.Unit, r.Unit(), a.At)
 }
@@ -131,9 +135,8 @@ func planSpread(k *session.Call, g *pilot, asked *phrase.Amount, at int) (sd, hi
 		return sd, math.NaN(), err
 	}
 	if !(g.sd > 0) {
-		return 0, 0, &page.Problem{Code: page.CodeNoSpread, At: at,
-			Message: "these specimens do not tell how " + g.response.Name() + " scatters",
-			Hint:    "give it: spread 12%"}
+		return 0, 0, page.Refuse(page.CodeNoSpread, at, "these specimens do not tell how "+g.response.Name()+
+			" scatters", "give it: spread 12%")
 	}
 	return g.sd, plan.HighSpread(g.sd, g.df, highSpread), nil
 }

@@ -14,9 +14,9 @@ import (
 
 // blocksUnknown warns that a plan counts specimens since nothing is known of their blocks.
 func blocksUnknown(block string) page.Sentence {
-	return page.Say("The numbers count specimens as if each stood for itself, for these specimens do not " +
-		"tell how much one " + block +
-		" differs from the next. With levels made from few values of " + block + " the chance is smaller than is said here.")
+	return page.Say("The numbers count specimens as if each stood for itself, for these specimens do not tell how " +
+		"much one " + block + " differs from the next. With levels made from few values of " + block +
+		" the chance is smaller than is said here.")
 }
 
 // sizeRow is a number of specimens, and what it would show.
@@ -92,8 +92,7 @@ type planBlockSD struct {
 func planTableOf(both bool) page.Table {
 	note := page.Say("the first row is the plan, the others what fewer or more would give; chance: the smaller of "+
 		"that of the test of all levels and that of the pair's own, with two levels that far apart and the rest "+
-		"midway; chance if spread high: were the spread at its ",
-		page.Num{Value: highSpread, Style: page.Fraction}, " upper limit")
+		"midway; chance if spread high: were the spread at its ", page.Share(highSpread), " upper limit")
 	if !both {
 		note = page.Say("the first row is the plan, the others what fewer or more would give")
 	}
@@ -105,8 +104,8 @@ func sizeTable(t page.Table, sizes []plan.Size, finding say.Plan, ofShares bool)
 	var rows []sizeRow
 	var shares []shareSizeRow
 	for _, s := range sizes {
-		r := sizeRow{sizePerLevel: &sizePerLevel{s.PerLevel}, sizeChances: sizeChances{s.N, s.Chance, s.Overall, s.Pair},
-			Detectable: s.Detectable, ChanceIfSpreadHigh: s.ChanceHighSpread}
+		r := sizeRow{sizePerLevel: &sizePerLevel{s.PerLevel}, sizeChances: sizeChances{s.N, s.Chance, s.Overall,
+			s.Pair}, Detectable: s.Detectable, ChanceIfSpreadHigh: s.ChanceHighSpread}
 		if finding.Blocks != nil {
 			r.sizeBlocks = &sizeBlocks{s.Blocks}
 		}
@@ -118,15 +117,33 @@ func sizeTable(t page.Table, sizes []plan.Size, finding say.Plan, ofShares bool)
 	return page.Filled(t, rows, page.Names{"y": finding.Unit})
 }
 
+// bookCounted is bookPlan of a plan that counts specimens, whatever blocks they come from.
+func bookCounted(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, finding say.Plan, t page.Table,
+	kept session.Plan) (*session.Outcome, error) {
+	if b := g.blocks; b != nil {
+		for i := range sizes {
+			sizes[i].Blocks = b.wholes(g) * sizes[i].PerLevel
+		}
+		// A block gives one specimen to every combination, or to one where levels are made from whole blocks.
+		kept.Blocks = &plan.Blocks{Each: 1, Whole: b.whole}
+		finding.Blocks = b.laid(g)
+		finding.Blocks.OneEach, finding.Blocks.Each = true, 1
+	}
+	return bookPlan(k, cmd, g, sizes, finding, t, kept)
+}
+
 // bookPlan tells the plan and keeps it.
 func bookPlan(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, finding say.Plan, t page.Table,
 	kept session.Plan) (*session.Outcome, error) {
+	own := sizes[0]
+	kept.Factors, kept.Levels, kept.PerLevel, kept.Of = g.names(), g.named, own.PerLevel, g.response.Column
+	finding.What, finding.Factors = kept.Aim(g.response.Medians()), g.called()
 	if finding.Blocks != nil {
-		finding.Blocks.Blocks, finding.Blocks.Unit, kept.Block = sizes[0].Blocks, finding.Unit, finding.Blocks.Block
+		finding.Blocks.Blocks, finding.Blocks.Unit, kept.Block = own.Blocks, finding.Unit, finding.Blocks.Block
 		t.Note = append(t.Note, page.Word("; blocks: values of "+finding.Blocks.Block))
 	}
-	own := sizes[0]
-	finding.PerLevel, finding.N, finding.Chance, finding.HighChance = own.PerLevel, own.N, own.Chance, own.ChanceHighSpread
+	finding.PerLevel, finding.N, finding.Chance, finding.HighChance = own.PerLevel, own.N, own.Chance,
+		own.ChanceHighSpread
 	finding.Blanks = cmd.Blanks != nil || cmd.PerLevel() != nil
 	kept.Finding = finding
 	t.Second = g.fit != nil || cmd.PerLevel() != nil
@@ -138,13 +155,13 @@ func bookPlan(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, fi
 		figures.planSD = &planSD{finding.SD}
 	}
 	if b := finding.Blocks; b != nil {
-		k.Entry.Findings = append(k.Entry.Findings, b.Sentence())
+		k.Entry.Find(b.Sentence())
 		figures.sizeBlocks = &sizeBlocks{b.Blocks}
 		if b.Known && !b.Singles && !b.OneEach {
 			figures.planBlockSD = &planBlockSD{b.SD}
 		}
 		if !b.Known && !b.Singles && !b.OneEach {
-			k.Entry.Cautions = append(k.Entry.Cautions, blocksUnknown(b.Block))
+			k.Entry.Warn(blocksUnknown(b.Block))
 		}
 	}
 	told, size, err := toldWithin(k, cmd, g, kept)
@@ -155,9 +172,9 @@ func bookPlan(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, fi
 		figures.planWithin = &planWithin{size.PerLevel}
 	}
 	k.Entry.Values = page.ValuesOf(figures, page.Names{"y": finding.Unit})
-	k.Entry.Findings = append(k.Entry.Findings, told...)
+	k.Entry.Find(told...)
 	if s := finding.IfSpreadHigh(); s != nil {
-		k.Entry.Findings = append(k.Entry.Findings, s)
+		k.Entry.Find(s)
 	}
 	for i := range g.mains {
 		g.mains[i].Finding = finding.Sentence()
@@ -168,7 +185,7 @@ func bookPlan(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, fi
 
 // restOn says what of the series the plan rests on: its spread, or where that is given
 // and a percentage is asked for, the mean of the baseline.
-func restOn(k *session.Call, g *pilot, given, percent bool) {
+func restOn(g *pilot, given, percent bool) {
 	if !given {
 		g.mains = []session.Answer{{Key: "spread", Gap: say.Gap{Value: g.sd,
 			Range: verdict.Range{Low: plan.HighSpread(g.sd, g.df, 0.025), High: plan.HighSpread(g.sd, g.df, 0.975)}}}}

@@ -49,8 +49,8 @@ func aimed(k *session.Call, g *pilot, of phrase.PlanMeans) (delta float64, perce
 	}
 	worth, _, err := worthHaving(k, g, of, price)
 	if err == nil && !(worth > 0) {
-		err = &page.Problem{Code: page.CodeNoWorth, At: of.Y.At, Message: "nothing says which difference in " + g.response.Name() +
-			" is worth having", Hint: "name it: detecting 10%"}
+		err = page.Refuse(page.CodeNoWorth, of.Y.At, "nothing says which difference in "+g.response.Name()+
+			" is worth having", "name it: detecting 10%")
 	}
 	return worth, false, err
 }
@@ -71,10 +71,10 @@ func worthHaving(k *session.Call, g *pilot, of phrase.PlanMeans, price *session.
 		}
 	}
 	if math.IsInf(extra, 1) {
-		return 0, page.Num{}, &page.Problem{Code: page.CodeOneCost, At: of.Costing.At,
-			Message: "all levels cost the same, so a price has nothing to judge", Hint: "leave the price out, or name two costs"}
+		return 0, page.Num{}, page.Refuse(page.CodeOneCost, of.Costing.At,
+			"all levels cost the same, so a price has nothing to judge", "leave the price out, or name two costs")
 	}
-	return price.Value * extra, page.Num{Value: price.Value * extra, Unit: g.response.Unit()}, nil
+	return price.Value * extra, page.In(price.Value*extra, g.response.Unit()), nil
 }
 
 // planUneven plans for a difference of means with numbers, or costs, of each level.
@@ -101,7 +101,7 @@ func planUneven(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans, u *uneve
 		return nil, err
 	}
 	kept := session.Plan{Response: u.response.Column.Name, Factors: u.pilot.names(), Levels: [][]string{u.names},
-		PerLevel: u.size.N, Each: u.model.N, Blocks: u.means.Blocks, Model: u.model, Of: u.response.Column, Aim: u.what,
+		PerLevel: u.size.N, Each: u.model.N, Blocks: u.model.Blocks, Model: u.model, Of: u.response.Column, Aim: u.what,
 		Finding: say.Plan{What: u.what(u.response.Medians()), PerLevel: u.size.N, N: u.size.N, Chance: u.size.Chance,
 			Wanted: u.model.Wanted, SD: u.model.SD, HighSD: u.model.HighSD, HighChance: u.size.ChanceHighSpread,
 			Unit: u.response.Unit(), Logged: u.response.Logged()}}
@@ -138,30 +138,28 @@ func (u *uneven) read(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) er
 	factor := u.factors[0].Column
 	switch {
 	case of.B != nil:
-		return &page.Problem{Code: page.CodeTwoFactors, At: of.B.At,
-			Message: "numbers and costs of each level are planned for one factor, and here are two",
-			Hint:    "plan for " + factor + " alone, or for as many of every combination"}
+		return page.Refuse(page.CodeTwoFactors, of.B.At,
+			"numbers and costs of each level are planned for one factor, and here are two",
+			"plan for "+factor+" alone, or for as many of every combination")
 	case cmd.Blanks != nil:
-		return &page.Problem{Code: page.CodeTwoNumbers, At: cmd.Blanks.At,
-			Message: "numbers or costs of the levels are given, or the blanks there are, but not both",
-			Hint:    "leave one of them out"}
+		return page.Refuse(page.CodeTwoNumbers, cmd.Blanks.At,
+			"numbers or costs of the levels are given, or the blanks there are, but not both", "leave one of them out")
 	case of.Stages != nil || of.Evenly:
-		return &page.Problem{Code: page.CodeTwoWays, At: place,
-			Message: "a plan with numbers or costs of the levels is made all at once, and not in stages",
-			Hint:    "leave the stages out, or plan as many of every level"}
+		return page.Refuse(page.CodeTwoWays, place,
+			"a plan with numbers or costs of the levels is made all at once, and not in stages",
+			"leave the stages out, or plan as many of every level")
 	case len(refs) < 2:
-		return &page.Problem{Code: page.CodeFewLevels, At: place, Message: "two levels of " + factor +
-			" are needed to plan a comparison, and one is named", Hint: "name each with its number, such as 8 LEVEL, 12 LEVEL"}
+		return page.Refuse(page.CodeFewLevels, place, "two levels of "+factor+
+			" are needed to plan a comparison, and one is named",
+			"name each with its number, such as 8 LEVEL, 12 LEVEL")
 	}
 	for _, ref := range refs {
 		if !slices.Contains(u.named[0], ref.Level) {
-			return &page.Problem{Code: page.CodeNoSpecimens, At: ref.At,
-				Message: "no specimen used here has " + factor + " " + ref.Level}
+			return page.Refuse(page.CodeNoSpecimens, ref.At, "no specimen used here has "+factor+" "+ref.Level, "")
 		}
 		if _, priced := costs[ref.Level]; of.Costing != nil && !priced {
-			return &page.Problem{Code: page.CodeNoCost, At: of.Costing.At, Message: "what a specimen with " + factor + " " +
-				ref.Level +
-				" costs is not given", Hint: "name it as well"}
+			return page.Refuse(page.CodeNoCost, of.Costing.At, "what a specimen with "+factor+" "+ref.Level+
+				" costs is not given", "name it as well")
 		}
 	}
 	for i, name := range u.named[0] {
@@ -173,8 +171,8 @@ func (u *uneven) read(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) er
 			n = of.With.All.Value
 		}
 		if of.With != nil && n < 1 {
-			return &page.Problem{Code: page.CodeOutOfRange, At: place, Message: "a level of no specimens cannot be compared",
-				Hint: "leave " + name + " out, or give it some"}
+			return page.Refuse(page.CodeOutOfRange, place, "a level of no specimens cannot be compared",
+				"leave "+name+" out, or give it some")
 		}
 		u.at, u.names, u.model.N = append(u.at, i), append(u.names, name), append(u.model.N, n)
 		if of.Costing != nil {
@@ -203,13 +201,12 @@ func (u *uneven) problem(of phrase.PlanMeans, err error) error {
 		switch e.Code {
 		case "uneven-blocks":
 			each := u.means.Blocks.Each
-			return &page.Problem{Code: page.CodeUnevenBlocks, At: at, Message: fmt.Sprintf("as in this series, each %s is of one "+
-				"level "+
-				"and gives %d specimens, so numbers that are no multiple of %d cannot be made", u.blocks.column, each, each),
-				Hint: fmt.Sprintf("give multiples of %d", each)}
+			return page.Refuse(page.CodeUnevenBlocks, at, fmt.Sprintf("as in this series, each %s is of one level "+
+				"and gives %d specimens, so numbers that are no multiple of %d cannot be made", u.blocks.column, each,
+				each), fmt.Sprintf("give multiples of %d", each))
 		case "too-few-specimens":
-			return &page.Problem{Code: page.CodeOutOfRange, At: at, Message: "so few specimens leave nothing to judge them by",
-				Hint: "give more of each level"}
+			return page.Refuse(page.CodeOutOfRange, at, "so few specimens leave nothing to judge them by",
+				"give more of each level")
 		}
 	}
 	return planProblem(of, err)
@@ -227,24 +224,17 @@ func (u *uneven) price(n []int) float64 {
 func (u *uneven) sentence() page.Sentence {
 	s := page.Say("Make ")
 	for i, name := range u.names {
-		s = append(s, page.Say(joint(i, len(u.names)), u.model.N[i], " of "+u.level(name))...)
+		s = page.Say(s, joint(i, len(u.names)), u.model.N[i], " of "+u.level(name))
 	}
-	s = append(s, page.Say(", ", u.size.N, " in all")...)
-	if u.cost != nil {
-		s = append(s, page.Say(" for ", session.CostOf(u.price(u.model.N), u.unit))...)
-	}
+	s = page.Say(s, ", ", u.size.N, " in all", page.If(u.cost != nil, " for ",
+		session.CostOf(u.price(u.model.N), u.unit)))
 	if u.size.Blocks > 0 && u.blocks.number < u.sample.Frame.Len() {
-		s = append(s, page.Say(", from ", u.size.Blocks, " values of "+u.blocks.column)...)
+		s = page.Say(s, ", from ", u.size.Blocks, " values of "+u.blocks.column)
 	}
-	s = append(append(s, page.Word(", ")), u.what(u.response.Medians())...)
-	s = append(s, page.Say(": the chance is ", page.Num{Value: u.size.Chance, Style: page.Fraction})...)
-	if u.size.Chance < u.model.Wanted {
-		s = append(s, page.Say(", less than the ", page.Num{Value: u.model.Wanted, Style: page.Fraction}, " asked for")...)
-	}
-	s = append(s, page.Say(", with a spread (sd) of ", page.Num{Value: u.model.SD, Unit: u.response.Unit()})...)
-	if u.response.Logged() {
-		s = append(s, page.Word(" on the logarithm"))
-	}
+	s = page.Say(s, ", ", u.what(u.response.Medians()), ": the chance is ", page.Share(u.size.Chance),
+		page.If(u.size.Chance < u.model.Wanted, ", less than the ", page.Share(u.model.Wanted), " asked for"),
+		", with a spread (sd) of ", page.In(u.model.SD, u.response.Unit()),
+		page.If(u.response.Logged(), " on the logarithm"))
 	if u.blocks != nil && u.blocks.known && u.blocks.between > 0 {
 		s = append(s, page.Word(" within one "+u.blocks.column))
 	}
@@ -278,44 +268,30 @@ func (u *uneven) fill(k *session.Call, of phrase.PlanMeans) error {
 	if k.Back != nil {
 		return nil
 	}
-	add := func(s page.Sentence) {
-		if s != nil {
-			k.Entry.Findings = append(k.Entry.Findings, s)
-		}
-	}
-	add(u.saved())
-	add(u.priced())
 	rows, told, err := u.answers(k)
 	if err != nil {
 		return err
 	}
-	for _, s := range told {
-		add(s)
-	}
+	k.Entry.Find(u.saved(), u.priced())
+	k.Entry.Find(told...)
 	if of.Fit != nil && of.With == nil {
 		plain, err := u.without(k, of, u.means)
 		if err != nil {
 			return err
 		}
-		if plain != nil {
-			add(plain.Sentence())
-		}
+		k.Entry.Find(plain)
 	}
-	add(u.laidOut())
-	if len(u.names) < len(u.named[0]) {
-		add(u.leftOut())
-	}
-	high := say.Plan{HighSD: u.model.HighSD, Unit: u.response.Unit(), HighChance: u.size.ChanceHighSpread}
-	if u.blocks != nil {
-		high.Blocks = u.blocks.laid(u.pilot)
-	}
-	add(high.IfSpreadHigh())
+	high := say.Plan{HighSD: u.model.HighSD, Unit: u.response.Unit(), HighChance: u.size.ChanceHighSpread,
+		Blocks: u.blocks.laid(u.pilot)}
+	k.Entry.Find(u.laidOut(), u.leftOut(), high.IfSpreadHigh())
 	if u.blocks != nil && !u.blocks.known {
-		k.Entry.Cautions = append(k.Entry.Cautions, blocksUnknown(u.blocks.column))
+		k.Entry.Warn(blocksUnknown(u.blocks.column))
 	}
 	k.Entry.Tables = append(k.Entry.Tables, u.splitTable(), u.pairTable())
 	if len(rows) > 0 {
-		k.Entry.Tables = append(k.Entry.Tables, u.answersTable(rows))
+		t := answersTable(rows, u.response.Unit())
+		t.Second = true
+		k.Entry.Tables = append(k.Entry.Tables, t)
 	}
 	sizes, err := u.sizeTable()
 	if err != nil {
@@ -331,9 +307,9 @@ func (u *uneven) priced() page.Sentence {
 	if u.perCost == nil {
 		return nil
 	}
-	return page.Say(u.worth, " is what the smallest extra cost of a level, ", session.CostOf(u.worth.Value/u.perCost.Value,
-		u.unit), ", has to bring at ", page.Num{Value: u.perCost.Value, Unit: u.response.Unit()}, " per "+
-		session.PerCost(u.unit)+".")
+	return page.Say(u.worth, " is what the smallest extra cost of a level, ",
+		session.CostOf(u.worth.Value/u.perCost.Value, u.unit), ", has to bring at ",
+		page.In(u.perCost.Value, u.response.Unit()), " per "+session.PerCost(u.unit)+".")
 }
 
 // saved sets the cheapest split beside as many of every level; nil where the numbers were given.
@@ -346,9 +322,8 @@ func (u *uneven) saved() page.Sentence {
 		return page.Say("No other numbers that reach this cost less than as many of every level.")
 	}
 	s := page.Say("As many of every level would be ", u.cheap.Equal, " of each, ", u.cheap.Equal*len(u.names),
-		" in all, for ",
-		cost(u.cheap.EqualCost), ": the split saves ", cost(u.cheap.EqualCost-u.cheap.Cost), " (",
-		page.Num{Value: 1 - u.cheap.Cost/u.cheap.EqualCost, Style: page.Fraction}, ")")
+		" in all, for ", cost(u.cheap.EqualCost), ": the split saves ", cost(u.cheap.EqualCost-u.cheap.Cost), " (",
+		page.Share(1-u.cheap.Cost/u.cheap.EqualCost), ")")
 	if !u.cheap.Whole {
 		s = append(s, page.Word(". Of the splits that were looked at it is the cheapest; within each "+u.blocks.column+
 			" an uneven one gives up a part of the comparison"))
@@ -370,9 +345,13 @@ func (u *uneven) laidOut() page.Sentence {
 		"whole specimens allow.")
 }
 
-// leftOut names the levels that are not planned.
+// leftOut names the levels that are not planned; nil where all are.
 func (u *uneven) leftOut() page.Sentence {
-	left := slices.DeleteFunc(slices.Clone(u.named[0]), func(name string) bool { return slices.Contains(u.names, name) })
+	planned := func(name string) bool { return slices.Contains(u.names, name) }
+	left := slices.DeleteFunc(slices.Clone(u.named[0]), planned)
+	if len(left) == 0 {
+		return nil
+	}
 	all := ""
 	for i, name := range left {
 		all += joint(i, len(left)) + u.level(name)

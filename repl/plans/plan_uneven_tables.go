@@ -1,7 +1,6 @@
 package plans
 
 import (
-	"errors"
 	"math"
 
 	"breakbook/models/plan"
@@ -57,8 +56,8 @@ func (u *uneven) splitTable() page.Table {
 		}
 		rows = append(rows, r)
 	}
-	return page.Filled(page.Table{ID: "split", Title: page.Say("Specimens of each level of " + u.factors[0].Column)}, rows,
-		page.Names{"c": u.unit})
+	return page.Filled(page.Table{ID: "split", Title: page.Say("Specimens of each level of " + u.factors[0].Column)},
+		rows, page.Names{"c": u.unit})
 }
 
 func (u *uneven) pairTable() page.Table {
@@ -68,8 +67,9 @@ func (u *uneven) pairTable() page.Table {
 	}
 	return page.Filled(page.Table{ID: "pairs", Title: page.Say("What each pair of levels would show"), Second: true,
 		Note: page.Say("chance: of the pair's own test for the difference planned for; detectable: the smallest true "+
-			"difference with a chance of ", page.Num{Value: u.model.Wanted, Style: page.Fraction},
-			"; half of the interval: how far it reaches either way, as expected")}, rows, page.Names{"y": u.response.Unit()})
+			"difference with a chance of ", page.Share(u.model.Wanted),
+			"; half of the interval: how far it reaches either way, as expected")}, rows,
+		page.Names{"y": u.response.Unit()})
 }
 
 // answers are the chances of the answers about every pair, at true differences of none, half of what is worth
@@ -84,43 +84,29 @@ func (u *uneven) answers(k *session.Call) (rows []answerRow, told []page.Sentenc
 		if err := k.Context.Err(); err != nil {
 			return nil, nil, err
 		}
-		var a plan.Answers
-		var none plan.Answers
-		for _, part := range []float64{0, 0.5, 1} {
-			if a, err = u.model.Answers(p.First, p.Second, part*u.judged, u.judged); err != nil {
-				return nil, nil, planProblem(nil, err)
-			}
-			if part == 0 {
-				none = a
-			}
-			r := answerRow{Truth: part * u.judged, Differs: a.Differs, None: a.None, Cannot: a.Cannot}
+		some, none, all, err := answersAt(u.judged, func(truth float64) (plan.Answers, error) {
+			return u.model.Answers(p.First, p.Second, truth, u.judged)
+		})
+		if err != nil {
+			return nil, nil, err
+		}
+		for _, r := range some {
 			if len(u.names) > 2 {
 				r.answerPair = &answerPair{u.names[p.First], u.names[p.Second]}
 			}
 			rows = append(rows, r)
 		}
 		if p.Half > worst.Half {
-			worst, atNone, atWorth = p, none, a
+			worst, atNone, atWorth = p, none, all
 		}
 	}
-	fraction := func(x float64) page.Num { return page.Num{Value: x, Style: page.Fraction} }
-	half := page.Num{Value: worst.Half, Unit: u.response.Unit()}
-	s := page.Say("Between " + u.bare(u.names[worst.First]) + " and " + u.bare(u.names[worst.Second]))
-	if len(u.names) > 2 {
-		s = append(s, page.Word(", the pair told least,"))
-	}
-	s = append(s, page.Say(" they would tell a difference to about ", half, " either way")...)
-	if u.response.Logged() {
-		s = append(s, page.Word(" on the logarithm"))
-	}
-	s = append(s, page.Say(". A true one of ", u.worth, " would be seen in ", fraction(atWorth.Differs),
-		" of such series; where there is none, ", fraction(atNone.None), " would say that none is worth having.")...)
-	told = append(told, s)
+	s := page.Say("Between "+u.bare(u.names[worst.First])+" and "+u.bare(u.names[worst.Second]),
+		page.If(len(u.names) > 2, ", the pair told least,"), " they would tell a difference to about ",
+		page.In(worst.Half, u.response.Unit()), " either way", page.If(u.response.Logged(), " on the logarithm"),
+		". A true one of ", u.worth, " would be seen in ", page.Share(atWorth.Differs),
+		" of such series; where there is none, ", page.Share(atNone.None), " would say that none is worth having.")
 	both, err := u.together(k, worst)
-	if both != nil {
-		told = append(told, both)
-	}
-	return rows, told, err
+	return rows, []page.Sentence{s, both}, err
 }
 
 // together says what this series and the planned one give as one; nil with blocks, of which those of two series
@@ -139,25 +125,13 @@ func (u *uneven) together(k *session.Call, worst plan.Pair) (page.Sentence, erro
 	for i, at := range u.at {
 		n := len(groups[at].Values)
 		all.N = append(all.N, u.model.N[i]+n)
-		there = append(there, page.Say(joint(i, len(u.at)), n, " of "+u.bare(u.names[i]))...)
+		there = page.Say(there, joint(i, len(u.at)), n, " of "+u.bare(u.names[i]))
 	}
-	none, err := all.Answers(worst.First, worst.Second, 0, u.judged)
-	if err != nil {
-		return nil, planProblem(nil, err)
-	}
-	seen, err := all.Answers(worst.First, worst.Second, u.judged, u.judged)
-	if err != nil {
-		return nil, planProblem(nil, err)
-	}
-	return append(append(page.Say("Taken as one series with the "), there...), page.Say(" that there are: ",
-		page.Num{Value: seen.Differs, Style: page.Fraction}, " and ", page.Num{Value: none.None, Style: page.Fraction},
-		", told to about ", page.Num{Value: seen.Half, Unit: u.response.Unit()}, " either way.")...), nil
-}
-
-func (u *uneven) answersTable(rows []answerRow) page.Table {
-	t := answersTable(rows, u.response.Unit())
-	t.Second = true
-	return t
+	_, none, seen, err := answersAt(u.judged, func(truth float64) (plan.Answers, error) {
+		return all.Answers(worst.First, worst.Second, truth, u.judged)
+	})
+	return page.Say("Taken as one series with the ", there, " that there are: ", page.Share(seen.Differs), " and ",
+		page.Share(none.None), ", told to about ", page.In(seen.Half, u.response.Unit()), " either way."), err
 }
 
 // sizeTable is what fewer or more specimens in the same proportions would give, the plan's own first.
@@ -166,20 +140,20 @@ func (u *uneven) sizeTable() (page.Table, error) {
 	seen := map[int]bool{}
 	for _, part := range []float64{1, 0.5, 0.75, 1.25, 1.5, 2} {
 		s, err := u.model.At(int(math.Round(part * float64(u.size.N))))
-		var e *plan.Error
-		if errors.As(err, &e) && (e.Code == "too-few-specimens" || e.Code == "out-of-reach") || err == nil && seen[s.N] {
+		if plan.Because(err, "too-few-specimens", "out-of-reach") || err == nil && seen[s.N] {
 			continue
 		}
 		if err != nil {
 			return page.Table{}, planProblem(nil, err)
 		}
 		seen[s.N] = true
-		rows = append(rows, sizeRow{sizeChances: sizeChances{s.N, s.Chance, s.Overall, s.Pair}, Detectable: s.Detectable,
-			ChanceIfSpreadHigh: s.ChanceHighSpread})
+		rows = append(rows, sizeRow{sizeChances: sizeChances{s.N, s.Chance, s.Overall, s.Pair},
+			Detectable: s.Detectable, ChanceIfSpreadHigh: s.ChanceHighSpread})
 	}
-	return page.Filled(page.Table{ID: "sizes", Title: page.Say("Fewer or more in the same proportions"), Second: true,
-		Note: page.Say("the first row is the plan; chance: the smaller of that of the test of all levels and that of the " +
-			"pair told least, the other levels where they add least")}, rows, page.Names{"y": u.response.Unit()}), nil
+	return page.Filled(page.Table{ID: "sizes", Title: page.Say("Fewer or more in the same proportions"),
+		Second: true, Note: page.Say("the first row is the plan; chance: the smaller of that of the test of all " +
+			"levels and that of the pair told least, the other levels where they add least")}, rows,
+		page.Names{"y": u.response.Unit()}), nil
 }
 
 func (u *uneven) figures() planFigures {

@@ -1,7 +1,6 @@
 package plans
 
 import (
-	"errors"
 	"slices"
 
 	"breakbook/models/plan"
@@ -51,16 +50,15 @@ func planWithinLevels(m plan.Means, g *pilot) ([]page.Sentence, *plan.Size, erro
 		", or the other way round. To show as large a difference of " + first + " within each level of " + second +
 		", and of " + second + " within each level of " + first + ", ")
 	size, err := m.Within()
-	var e *plan.Error
 	switch {
-	case errors.As(err, &e) && e.Code == "out-of-reach":
+	case plan.Because(err, "out-of-reach"):
 		return []page.Sentence{append(s, page.Word("takes more specimens than a workshop can make."))}, nil, nil
 	case err != nil:
 		return nil, nil, err
 	}
-	s = append(s, page.Say("make ", size.PerLevel, " specimens of each of the "+g.called()+", ", size.N, " in all")...)
+	s = page.Say(s, "make ", size.PerLevel, " specimens of each of the "+g.called()+", ", size.N, " in all")
 	if size.Blocks > 0 && g.blocks != nil && g.blocks.known && size.Blocks < size.N {
-		s = append(s, page.Say(", from ", size.Blocks, " values of "+g.blocks.column)...)
+		s = page.Say(s, ", from ", size.Blocks, " values of "+g.blocks.column)
 	}
 	return []page.Sentence{append(s, page.Word("."))}, &size, nil
 }

@@ -29,27 +29,11 @@ func safety() []string {
 
 // sheet tells what a test sheet holds and what is to be filled in.
 func sheet(plan, file string, specimens, stages, blocks int, everyKind bool, fill []string) page.Sentence {
-	s := page.Say(file+" has the ", specimens, " specimens of "+plan+" in a random order")
-	if stages > 1 {
-		s = append(s, page.Say(" within each of ", stages, " stages")...)
-	}
-	if blocks > 0 {
-		s = append(s, page.Say(", in ", blocks, say.Plural(blocks, " block", " blocks"))...)
-		if everyKind {
-			s = append(s, page.Word(say.Plural(blocks, " with every kind in it", " with every kind in each")))
-		}
-	}
-	return append(s, page.Word(". To be filled in: "+strings.Join(fill, ", ")+"."))
-}
-
-// sheetComesBack tells how a sheet is read once it is filled in.
-func sheetComesBack(file, look string) page.Sentence {
-	return page.Say("Once filled in, open " + file + " finds every column marked, as long as " + look + " lies beside it.")
-}
-
-// leftToWorkOut names the columns of a series that its sheet has no room for, since they are worked out.
-func leftToWorkOut(series string, made []string) page.Sentence {
-	return page.Say("Not on it, because " + series + " has them worked out and not entered: " + say.ShortList(made) + ".")
+	return page.Say(file+" has the ", specimens, " specimens of "+plan+" in a random order",
+		page.If(stages > 1, " within each of ", stages, " stages"),
+		page.If(blocks > 0, ", in ", blocks, say.Plural(blocks, " block", " blocks"),
+			page.If(everyKind, say.Plural(blocks, " with every kind in it", " with every kind in each"))),
+		". To be filled in: "+strings.Join(fill, ", ")+".")
 }
 
 // sheetLeft tells that a sheet was there already, and how far it is filled in.
@@ -68,12 +52,12 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 	r, _ := k.Session.Result(cmd.Plan.Text)
 	f, ok := k.Session.Frame(r.Series)
 	if r.Plan == nil || !ok {
-		return nil, &page.Problem{Code: page.CodeNoSeries, At: cmd.Plan.At, Message: "the series of that plan is not open"}
+		return nil, page.Refuse(page.CodeNoSeries, cmd.Plan.At, "the series of that plan is not open", "")
 	}
 	if r.Plan.PerLevel > say.WorkshopMost || len(madeOf(r.Plan)) > 10*say.WorkshopMost {
-		return nil, &page.Problem{Code: page.CodeTooManySpecimens, At: cmd.Plan.At,
-			Message: r.Name + " asks for more than a workshop can make, and a sheet of it would never be filled in",
-			Hint:    "plan for a larger difference, or for fewer blanks"}
+		return nil, page.Refuse(page.CodeTooManySpecimens, cmd.Plan.At, r.Name+
+			" asks for more than a workshop can make, and a sheet of it would never be filled in",
+			"plan for a larger difference, or for fewer blanks")
 	}
 	k.Entry.Series = r.Series
 	current, ok := k.Session.Frame(k.Session.Current())
@@ -92,11 +76,12 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 			fill = append(fill, c.Name)
 		}
 	}
-	k.Entry.Findings = []page.Sentence{sheet(r.Name, file.Path, len(out.Rows), l.stages, blocks, everyKind(r.Plan), fill)}
+	k.Entry.Findings = []page.Sentence{sheet(r.Name, file.Path, len(out.Rows), l.stages, blocks, everyKind(r.Plan),
+		fill)}
 	if toPrint {
 		pages := toBePrinted(out, r, l, fillingIn(f, r.Plan))
 		k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(file.Path), Printed: pages}}
-		k.Entry.Findings = append(k.Entry.Findings, sheetPrints(pages.Days))
+		k.Entry.Find(sheetPrints(pages.Days))
 	} else {
 		w, err := out.Write()
 		if err != nil {
@@ -105,13 +90,13 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 		k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(file.Path), Content: w.CSV,
 			Sheet: &page.Sheet{Plan: r.Name, Result: result(r.Plan)}},
 			{Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
-		k.Entry.Findings = append(k.Entry.Findings, sheetComesBack(file.Path, look))
+		k.Entry.Find(page.Say("Once filled in, open " + file.Path + " finds every column marked, as long as " + look +
+			" lies beside it."))
 	}
-	if len(made) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, leftToWorkOut(r.Series, made))
-	}
+	k.Entry.Find(page.If(len(made) > 0, "Not on it, because "+r.Series+" has them worked out and not entered: "+
+		say.ShortList(made)+"."))
 	for _, s := range safety() {
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say(s))
+		k.Entry.Warn(page.Say(s))
 	}
 	t := sheetTable(out)
 	t.Rest = "in " + file.Path
@@ -201,12 +186,7 @@ func everyKind(p *session.Plan) bool {
 func runs(p *session.Plan, draw *rand.Rand, blocked bool) [][]int {
 	made := combinations(p.Levels)
 	if !blocked {
-		kinds := madeOf(p)
-		all := draw.Perm(len(kinds))
-		for i := range all {
-			all[i] = kinds[all[i]]
-		}
-		return [][]int{all}
+		return [][]int{shuffled(draw, madeOf(p))}
 	}
 	if p.Each != nil {
 		return unevenRuns(p, draw)
@@ -218,12 +198,7 @@ func runs(p *session.Plan, draw *rand.Rand, blocked bool) [][]int {
 	var out [][]int
 	for done := 0; done < p.PerLevel; done += each {
 		for _, g := range draw.Perm(len(groups)) {
-			n := min(each, p.PerLevel-done)
-			block := draw.Perm(n * len(groups[g]))
-			for i := range block {
-				block[i] = groups[g][block[i]%len(groups[g])]
-			}
-			out = append(out, block)
+			out = append(out, shuffled(draw, slices.Repeat(groups[g], min(each, p.PerLevel-done))))
 		}
 	}
 	return out
@@ -231,15 +206,10 @@ func runs(p *session.Plan, draw *rand.Rand, blocked bool) [][]int {
 
 // madeOf is the combination of every specimen of a plan.
 func madeOf(p *session.Plan) []int {
-	var out []int
-	for i, n := range p.Each {
-		out = append(out, slices.Repeat([]int{i}, n)...)
+	if p.Each == nil {
+		return slices.Repeat(session.AllRows(len(combinations(p.Levels))), p.PerLevel)
 	}
-	if p.Each != nil {
-		return out
-	}
-	all := session.AllRows(len(combinations(p.Levels)))
-	return slices.Repeat(all, p.PerLevel)
+	return eachSoOften(p.Each)
 }
 
 // unevenRuns are the levels of a plan in which each has its own number, in the order of testing, a list a block.
@@ -252,15 +222,24 @@ func unevenRuns(p *session.Plan, draw *rand.Rand) [][]int {
 	layout := plan.Uneven{N: p.Each, Blocks: blocks}.Layout()
 	var out [][]int
 	for _, b := range draw.Perm(len(layout)) {
-		var kinds []int
-		for level, n := range layout[b] {
-			kinds = append(kinds, slices.Repeat([]int{level}, n)...)
-		}
-		block := draw.Perm(len(kinds))
-		for i := range block {
-			block[i] = kinds[block[i]]
-		}
-		out = append(out, block)
+		out = append(out, shuffled(draw, eachSoOften(layout[b])))
+	}
+	return out
+}
+
+// eachSoOften has every kind so many times.
+func eachSoOften(times []int) (kinds []int) {
+	for kind, n := range times {
+		kinds = append(kinds, slices.Repeat([]int{kind}, n)...)
+	}
+	return kinds
+}
+
+// shuffled are kinds in an order drawn at random.
+func shuffled(draw *rand.Rand, kinds []int) []int {
+	out := draw.Perm(len(kinds))
+	for i, at := range out {
+		out[i] = kinds[at]
 	}
 	return out
 }
@@ -316,8 +295,7 @@ func sheetColumns(f, current *frames.Frame, p *session.Plan) (out []frames.Colum
 		if _, taken := f.Column(name); taken {
 			name = "test_" + name
 		}
-		return frames.Column{Name: name, Label: strings.ToUpper(name[:1]) + strings.ReplaceAll(name[1:], "_", " "),
-			Kind: kind, Role: role}
+		return frames.Column{Name: name, Label: say.Capital(strings.ReplaceAll(name, "_", " ")), Kind: kind, Role: role}
 	}
 	add := func(c frames.Column) {
 		if !slices.ContainsFunc(out, func(o frames.Column) bool { return o.Name == c.Name }) {
@@ -325,8 +303,9 @@ func sheetColumns(f, current *frames.Frame, p *session.Plan) (out []frames.Colum
 		}
 	}
 	name := namingColumn(f)
-	if own := marked(frames.Order, "order", frames.Number); !has(f, own.Name) {
-		add(own)
+	order := marked(frames.Order, "order", frames.Number)
+	if _, there := f.Column(order.Name); !there {
+		add(order)
 	}
 	if own := marked(frames.Specimen, "specimen", frames.Text); name == "" {
 		add(own)
@@ -388,12 +367,6 @@ func namingColumn(f *frames.Frame) string {
 		}
 	}
 	return ""
-}
-
-// has reports whether a series has a column.
-func has(f *frames.Frame, column string) bool {
-	_, ok := f.Column(column)
-	return ok
 }
 
 func sheetRow(columns []frames.Column, p *session.Plan, levels []string, blocked string, order int, specimen string,

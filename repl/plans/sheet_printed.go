@@ -38,8 +38,7 @@ func toBePrinted(s *frames.Sheet, r session.Result, l layOut, filling []string) 
 		aim = append(aim, page.Word(", by "+strings.Join(r.Plan.Factors, " and ")))
 	}
 	out := &page.Printed{Plan: r.Name, Aim: append(aim, page.Word(". To be worked through in this order.")),
-		Stages:  l.stages,
-		Filling: filling, Cautions: safety()}
+		Stages: l.stages, Filling: filling, Cautions: safety()}
 	said := func(i int) bool { return i == l.dayAt || i == l.stageAt }
 	for i, c := range s.Columns {
 		if said(i) {

@@ -9,6 +9,7 @@ import (
 	"breakbook/models/plan"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/say"
 	"breakbook/repl/session"
 )
 
@@ -26,8 +27,7 @@ func layOver(cmd *phrase.Sheet, p *session.Plan, columns []frames.Column) (layOu
 	l := layOut{columns: columns, stages: 1, stageAt: -1, dayAt: -1}
 	if d := cmd.Day; d != nil {
 		if l.aDay = d.Value; l.aDay < 1 {
-			return l, &page.Problem{Code: page.CodeOutOfRange, At: d.At, Message: "a day has at least one specimen",
-				Hint: "with 8 a day"}
+			return l, page.Refuse(page.CodeOutOfRange, d.At, "a day has at least one specimen", "with 8 a day")
 		}
 		l.dayAt = l.add("day", "bench_day")
 	}
@@ -42,13 +42,10 @@ func layOver(cmd *phrase.Sheet, p *session.Plan, columns []frames.Column) (layOu
 
 // add puts a column of categories first, under another name where the series has one of its own.
 func (l *layOut) add(name, other string) int {
-	for _, c := range l.columns {
-		if c.Name == name {
-			name = other
-		}
+	if slices.ContainsFunc(l.columns, func(c frames.Column) bool { return c.Name == name }) {
+		name = other
 	}
-	label := strings.ToUpper(name[:1]) + strings.ReplaceAll(name[1:], "_", " ")
-	c := frames.Column{Name: name, Label: label, Kind: frames.Category}
+	c := frames.Column{Name: name, Label: say.Capital(strings.ReplaceAll(name, "_", " ")), Kind: frames.Category}
 	l.columns = slices.Insert(slices.Clone(l.columns), 0, c)
 	return 0
 }

@@ -1,7 +1,6 @@
 package plans
 
 import (
-	"errors"
 	"math"
 	"slices"
 	"strconv"
@@ -47,18 +46,17 @@ func inStages(cmd *phrase.Plan, of phrase.PlanMeans, m plan.Means) (plan.Stages,
 	}
 	switch {
 	case of.Stages == nil:
-		return s, &page.Problem{Code: page.CodeNoStages, At: of.A.At,
-			Message: "spending evenly is about the stages of a plan, and this one has none", Hint: "in 2 stages"}
+		return s, page.Refuse(page.CodeNoStages, of.A.At,
+			"spending evenly is about the stages of a plan, and this one has none", "in 2 stages")
 	case s.Number < 2 || s.Number > plan.MostStages:
-		return s, &page.Problem{Code: page.CodeOutOfRange, At: of.Stages.At,
-			Message: "a plan has from 2 to " + strconv.Itoa(plan.MostStages) + " stages", Hint: "in 2 stages"}
+		return s, page.Refuse(page.CodeOutOfRange, of.Stages.At, "a plan has from 2 to "+strconv.Itoa(plan.MostStages)+
+			" stages", "in 2 stages")
 	case of.B != nil:
 		again, alone := *cmd, of
 		alone.B = nil
 		again.Subject = alone
-		return s, &page.Problem{Code: page.CodeOneFactor, At: of.B.At,
-			Message: "a plan in stages is for one factor, and cannot be for " + of.A.Column + " and " + of.B.Column +
-				" together", Hint: phrase.Line(&again)}
+		return s, page.Refuse(page.CodeOneFactor, of.B.At, "a plan in stages is for one factor, and cannot be for "+
+			of.A.Column+" and "+of.B.Column+" together", phrase.Line(&again))
 	}
 	return s.Ready(), nil
 }
@@ -74,13 +72,13 @@ func numberOf(of phrase.PlanMeans) int {
 // stagesSaid tells how many specimens a plan in stages takes on average, beside those of one in one stage.
 func stagesSaid(s plan.Stages, f planStaged) page.Sentence {
 	out := page.Say("It ends as soon as a stage settles it. On average that takes ", int(math.Round(f.Expected)),
-		" joints where the difference is as large as that, ", int(math.Round(f.Half)), " where it is half as large, and ",
-		int(math.Round(f.None)), " where there is none; in one stage ")
+		" joints where the difference is as large as that, ", int(math.Round(f.Half)),
+		" where it is half as large, and ", int(math.Round(f.None)), " where there is none; in one stage ")
 	if f.OneStage == 0 {
 		return append(out, page.Word("it would take more than a workshop can make."))
 	}
-	return append(out, page.Say("it would take ", f.OneStage, " whatever there is",
-		", for a chance of ", page.Num{Value: s.Wanted, Style: page.Fraction}, ".")...)
+	return page.Say(out, "it would take ", f.OneStage, " whatever there is",
+		", for a chance of ", page.Share(s.Wanted), ".")
 }
 
 // stagesMean tells what ends a stage.
@@ -88,23 +86,22 @@ func stagesMean(s plan.Stages) page.Sentence {
 	k := s.Levels[0]
 	out := page.Say("A stage with p below its first mark ends the series: the two levels differ.")
 	if k > 2 {
-		out = page.Say("A stage with p, of the F test of all ", k, " levels together, below its first mark ends the series: "+
-			"they differ.")
+		out = page.Say("A stage with p, of the F test of all ", k, " levels together, below its first mark ends the "+
+			"series: they differ.")
 	}
 	return append(out, page.Word(" Above its second mark you may stop as well: a difference as large as that seldom "+
 		"begins so, and going on costs nothing but joints."))
 }
 
 // tellStages tells a plan's stages: what each of them asks for, and what they save.
-func tellStages(k *session.Call, s plan.Stages, own plan.Size, unit string) error {
+func tellStages(k *session.Call, s plan.Stages, own plan.Size) error {
 	course, err := s.Course(own.PerLevel)
 	if err != nil {
 		return err
 	}
 	one := plan.Stages{Means: s.Means, Number: 1}
 	single, err := one.Least()
-	var e *plan.Error
-	if errors.As(err, &e) && e.Code == "out-of-reach" {
+	if plan.Because(err, "out-of-reach") {
 		single, err = plan.Size{}, nil
 	}
 	if err != nil {

@@ -9,8 +9,10 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/say"
 )
 
 // Factor is one candidate that is tried, or several that changed together.
@@ -155,4 +157,42 @@ func (k *Call) NoFactors(err error, left []LeftOut) error {
 		p.Message += " (" + strings.Join(why, "; ") + ")"
 	}
 	return p
+}
+
+// Driven is what was found of one factor that may have driven something.
+type Driven struct {
+	*Factor
+	P      float64 // that it does nothing anywhere
+	Joined float64 // by Holm's correction over all that is asked about
+	Answer verdict.Answer
+	Alone  bool // it differs taken alone, but not among so many factors
+	Share  float64
+}
+
+// Decide gives the factor its answer, that of all its differences, where Holm's correction bears it out.
+func (t *Driven) Decide(answers []verdict.Answer, joined, level float64) {
+	t.Joined, t.Answer = joined, say.Overall(answers)
+	if t.Answer.Differs() && !(joined < level) {
+		t.Answer, t.Alone = verdict.CannotTell, true
+	}
+}
+
+// ByAnswer parts what was found into what differs, what makes no difference worth having, and what cannot be told.
+func ByAnswer[T any](all []T, answer func(T) verdict.Answer) (driving, none, untold []T) {
+	for _, t := range all {
+		switch a := answer(t); {
+		case a.Differs():
+			driving = append(driving, t)
+		case a == verdict.NoDifferenceWorth:
+			none = append(none, t)
+		default:
+			untold = append(untold, t)
+		}
+	}
+	return driving, none, untold
+}
+
+// LeftOutTable names the columns that were not tried.
+func LeftOutTable(left []LeftOut) page.Table {
+	return page.Filled(page.Table{ID: "left_out", Title: page.Say("Columns that were not tried")}, left, nil)
 }

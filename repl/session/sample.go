@@ -255,6 +255,18 @@ type Group struct {
 	Rows   []int // of the sample
 }
 
+// LevelCodes are the levels of groups, and the place of each of n rows among them.
+func LevelCodes(groups []Group, n int) (levels []string, codes []int) {
+	codes = make([]int, n)
+	for l, g := range groups {
+		levels = append(levels, g.Level)
+		for _, row := range g.Rows {
+			codes[row] = l
+		}
+	}
+	return levels, codes
+}
+
 // Levelled takes the specimens with a response and a level of a category, and the response
 // level by level.
 func (k *Call) Levelled(by phrase.ByLevels) (*Sample, *Response, []Group, error) {

@@ -25,49 +25,33 @@ const mostLevelsTold = 4
 func allotted(levels []string, measured []page.Column, groups []group) page.Sentence {
 	var s page.Sentence
 	for l, g := range groups {
-		if l > 0 {
-			s = append(s, page.Word("; "))
-		}
-		s = append(s, page.Say(levels[l]+" gets ", g.n, say.Plural(g.n, " blank", " blanks")+": ")...)
+		s = page.Say(s, page.If(l > 0, "; "), levels[l]+" gets ", g.n, say.Plural(g.n, " blank", " blanks")+": ")
 		for i, c := range measured {
-			if i > 0 {
-				s = append(s, page.Word(", "))
+			one := page.Say(c.ID+" ", page.In(g.mean[i], c.Unit))
+			if g.n > 1 {
+				one = page.Say("mean "+c.ID+" ", page.Num{Value: g.mean[i], Unit: c.Unit,
+					Resolution: g.sd[i] / math.Sqrt(float64(g.n))}, " with a spread (sd) of ",
+					page.Num{Value: g.sd[i], Unit: c.Unit, Resolution: g.sd[i] / math.Sqrt(float64(2*g.n))})
 			}
-			if g.n == 1 {
-				s = append(s, page.Say(c.ID+" ", page.Num{Value: g.mean[i], Unit: c.Unit})...)
-				continue
-			}
-			s = append(s, page.Say("mean "+c.ID+" ",
-				page.Num{Value: g.mean[i], Unit: c.Unit, Resolution: g.sd[i] / math.Sqrt(float64(g.n))},
-				" with a spread (sd) of ",
-				page.Num{Value: g.sd[i], Unit: c.Unit, Resolution: g.sd[i] / math.Sqrt(float64(2*g.n))})...)
+			s = page.Say(s, page.If(i > 0, ", "), one)
 		}
 	}
 	return append(s, page.Word("."))
 }
 
-// allottedMany tells how many blanks go to how many levels, too many to tell of each.
-func allottedMany(blanks, levels int) page.Sentence {
-	return page.Say(blanks, " blanks go to ", levels, " levels, as many to each as can be; the table of means and "+
-		"spreads has what each gets.")
-}
-
 // allottedMatch tells how closely the levels match, and whether another way would do better that spreads
 // the blocks no less evenly.
 func allottedMatch(a plan.Allotment, blocks []string) page.Sentence {
-	s := page.Say("No two levels differ in mean by more than ", page.Num{Value: a.Gap, Style: page.Fraction},
-		" of the sd of all the blanks")
+	s := page.Say("No two levels differ in mean by more than ", page.Share(a.Gap), " of the sd of all the blanks")
 	switch {
 	case a.Spread > mostSpreadTold:
 		s = append(s, page.Word(", but the blanks of one are alike where those of another are not"))
 	case a.Spread >= 2:
-		s = append(s, page.Say(", and no spread is more than ", page.Num{Value: a.Spread, Style: page.Ratio},
-			" times another")...)
+		s = page.Say(s, ", and no spread is more than ", page.Num{Value: a.Spread, Style: page.Ratio}, " times another")
 	case a.Spread >= 1 && a.Spread < equalSpreads:
 		s = append(s, page.Word(", and their spreads are equal"))
 	case a.Spread >= equalSpreads:
-		s = append(s, page.Say(", and no spread is more than ", page.Num{Value: a.Spread - 1, Style: page.Fraction},
-			" larger than another")...)
+		s = page.Say(s, ", and no spread is more than ", page.Share(a.Spread-1), " larger than another")
 	}
 	same := ""
 	if len(blocks) > 0 {
@@ -82,22 +66,17 @@ func allottedMatch(a plan.Allotment, blocks []string) page.Sentence {
 // Spreads whose ratio is below equalSpreads are equal to read; above mostSpreadTold one is next to nothing.
 const equalSpreads, mostSpreadTold = 1.0005, 100
 
-// allottedWritten tells where the blanks stand with their levels.
-func allottedWritten(file string, blanks int, factor, look string) page.Sentence {
-	return page.Say("All ", blanks, " blanks are written to "+file+" with "+factor+" as a new column; type open "+file+
-		" to go on with it ("+look+" beside it has what a CSV cannot say).")
-}
-
 // blanksAside names blanks that were set aside in the file.
 func blanksAside(names []string) page.Sentence {
-	return page.Say("Not given out, for they are set aside in the file: " + say.ShortList(names) + ".")
+	return page.If(len(names) > 0, "Not given out, for they are set aside in the file: "+say.ShortList(names)+".")
 }
 
 // blocksSpread tells whether boards and the like are spread over the levels.
 func blocksSpread(blocks []string, uneven int) page.Sentence {
 	names := strings.Join(blocks, " and ")
 	if uneven == 0 {
-		return page.Say("Each value of " + names + " is spread over the levels as evenly as its number of blanks allows.")
+		return page.Say("Each value of " + names +
+			" is spread over the levels as evenly as its number of blanks allows.")
 	}
 	return page.Say("The blanks of some values of "+names+" could not be spread evenly: ", uneven,
 		" more at one level than need be.")
@@ -105,7 +84,7 @@ func blocksSpread(blocks []string, uneven int) page.Sentence {
 
 // blanksLeftOut names blanks without a value to match by.
 func blanksLeftOut(names []string) page.Sentence {
-	return page.Say("Left out because a value to match by is missing: " + say.ShortList(names) + ".")
+	return page.If(len(names) > 0, "Left out because a value to match by is missing: "+say.ShortList(names)+".")
 }
 
 // blanks are the blanks of a file that have every balancing value.
@@ -131,21 +110,20 @@ func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
 	once := slices.Clone(levels.List)
 	slices.Sort(once)
 	if len(levels.List) < 2 || len(slices.Compact(once)) < len(levels.List) {
-		return nil, &page.Problem{Code: page.CodeTooFewLevels, At: levels.At,
-			Message: "blanks are given to two levels or more, each named once"}
+		return nil, page.Refuse(page.CodeTooFewLevels, levels.At,
+			"blanks are given to two levels or more, each named once", "")
 	}
 	b, err := readBlanks(k, cmd)
 	if err != nil {
 		return nil, err
 	}
 	if _, taken := b.frame.Column(name); taken {
-		return nil, &page.Problem{Code: page.CodeNameTaken, At: cmd.Factor.At,
-			Message: "the file has a column " + name + " already"}
+		return nil, page.Refuse(page.CodeNameTaken, cmd.Factor.At, "the file has a column "+name+" already", "")
 	}
 	a, err := plan.Allot(k.Context, b.values, b.codes, len(levels.List), k.Session.Settings().Seed)
 	var e *plan.Error
 	if errors.As(err, &e) {
-		p := &page.Problem{Code: page.Code(e.Code), At: cmd.File.At, Message: "there are fewer blanks with every value than levels"}
+		p := page.Refuse(page.Code(e.Code), cmd.File.At, "there are fewer blanks with every value than levels", "")
 		if e.Code == "no-difference" {
 			p.Code, p.At, p.Message = "all-equal", cmd.Balancing.At, "a balancing column has the same value for every "+
 				"blank, so it balances itself; leave it out"
@@ -156,19 +134,15 @@ func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
 		return nil, err
 	}
 	groups := b.groups(len(levels.List), a)
-	k.Entry.Findings = []page.Sentence{allottedMany(b.frame.Len(), len(groups)), allottedMatch(a, b.blocks)}
+	k.Entry.Findings = []page.Sentence{page.Say(b.frame.Len(), " blanks go to ", len(groups), " levels, as many to "+
+		"each as can be; the table of means and spreads has what each gets."), allottedMatch(a, b.blocks)}
 	if len(groups) <= mostLevelsTold {
 		k.Entry.Findings[0] = allotted(levels.List, b.measured(), groups)
 	}
 	if len(b.blocks) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, blocksSpread(b.blocks, a.Uneven))
+		k.Entry.Find(blocksSpread(b.blocks, a.Uneven))
 	}
-	if len(b.leftOut) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, blanksLeftOut(b.leftOut))
-	}
-	if len(b.aside) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, blanksAside(b.aside))
-	}
+	k.Entry.Warn(blanksLeftOut(b.leftOut), blanksAside(b.aside))
 	k.Entry.Tables = []page.Table{b.allotTable(name, levels.List, a), b.balanceTable(name, levels.List, groups)}
 	k.Entry.Values = page.ValuesOf(allotFigures{a.Gap, a.Spread}, nil)
 	k.Entry.Reads = []string{session.HomePath(cmd.File.Path)}
@@ -204,7 +178,8 @@ func writeAllotted(k *session.Call, cmd *phrase.Allot, b *blanks, name string, a
 	}
 	k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(to.Path), Content: w.CSV},
 		{Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
-	k.Entry.Findings = append(k.Entry.Findings, allottedWritten(to.Path, f.Len(), name, look))
+	k.Entry.Find(page.Say("All ", f.Len(), " blanks are written to "+to.Path+" with "+name+
+		" as a new column; type open "+to.Path+" to go on with it ("+look+" beside it has what a CSV cannot say)."))
 	return nil
 }
 
@@ -225,8 +200,8 @@ func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 	for _, typed := range list.List {
 		name := notation.PlainName(typed)
 		if c, ok := f.Column(name); ok && c.Kind != frames.Number {
-			return nil, &page.Problem{Code: page.CodeWrongKind, At: within(k, list, typed),
-				Message: c.Name + " in " + file.Path + " is not a number, so its mean cannot be balanced"}
+			return nil, page.Refuse(page.CodeWrongKind, within(k, list, typed),
+				c.Name+" in "+file.Path+" is not a number, so its mean cannot be balanced", "")
 		}
 		missing, err := f.MissingIn(name)
 		if err != nil {
@@ -237,19 +212,7 @@ func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 		}
 		b.names = append(b.names, name)
 	}
-	keep := make([]bool, f.Len())
-	for row := range keep {
-		switch _, aside := f.Aside(row); {
-		case aside:
-			b.aside = append(b.aside, f.SpecimenName(row))
-		case lacks[row]:
-			b.leftOut = append(b.leftOut, f.SpecimenName(row))
-		default:
-			keep[row] = true
-			b.rows = append(b.rows, row)
-		}
-	}
-	b.frame = f.Subset(k.Context, keep)
+	b.take(k, lacks, func(int) bool { return true })
 	for _, name := range b.names {
 		v, err := b.frame.Numbers(name)
 		if err != nil {
@@ -257,12 +220,25 @@ func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 		}
 		b.values = append(b.values, v)
 	}
-	b.findBlocks(k)
 	return b, nil
 }
 
-// findBlocks finds the boards, batches and days that the blanks share.
-func (b *blanks) findBlocks(k *session.Call) {
+// take takes the blanks that are not set aside, lack nothing and can be used, and finds the boards, batches and days
+// that they share.
+func (b *blanks) take(k *session.Call, lacks []bool, use func(row int) bool) {
+	keep := make([]bool, b.whole.Len())
+	for row := range keep {
+		switch _, aside := b.whole.Aside(row); {
+		case aside:
+			b.aside = append(b.aside, b.whole.SpecimenName(row))
+		case lacks[row]:
+			b.leftOut = append(b.leftOut, b.whole.SpecimenName(row))
+		case use(row):
+			keep[row] = true
+			b.rows = append(b.rows, row)
+		}
+	}
+	b.frame = b.whole.Subset(k.Context, keep)
 	s := &session.Sample{Frame: b.frame}
 	for _, c := range b.frame.Columns() {
 		if n := s.Distinct(k.Context, c.Name); session.IsBlock(c) && n > 1 && n < b.frame.Len() {
@@ -270,6 +246,16 @@ func (b *blanks) findBlocks(k *session.Call) {
 			b.blocks, b.codes = append(b.blocks, c.Name), append(b.codes, codes)
 		}
 	}
+}
+
+// blocksOf are the cells of a blank in the columns of blocks.
+func (b *blanks) blocksOf(row int) page.Many {
+	out := page.Many{IDs: b.blocks}
+	for _, block := range b.blocks {
+		text, _ := b.frame.Cell(block, row)
+		out.Cells = append(out.Cells, page.T(text))
+	}
+	return out
 }
 
 // within is the place of one text of a list.
@@ -289,8 +275,8 @@ func (b *blanks) noColumn(typed, path string, at int) error {
 			have = append(have, c.Name)
 		}
 	}
-	return &page.Problem{Code: page.CodeUnknownColumn, At: at, Message: path + " has no column " + typed,
-		Hint: phrase.Meant(typed, have, "its number columns are")}
+	return page.Refuse(page.CodeUnknownColumn, at, path+" has no column "+typed,
+		phrase.Meant(typed, have, "its number columns are"))
 }
 
 // allottedRow is a blank with its level, its blocks and what was measured on it.
@@ -329,11 +315,7 @@ func (b *blanks) allotTable(factor string, levels []string, a plan.Allotment) pa
 	measured := b.measured()
 	for row, l := range a.Level {
 		r := allottedRow{Specimen: b.frame.SpecimenName(row), Level: levels[l],
-			Blocks: page.Many{IDs: b.blocks}, Measured: page.Many{Columns: measured}}
-		for _, block := range b.blocks {
-			text, _ := b.frame.Cell(block, row)
-			r.Blocks.Cells = append(r.Blocks.Cells, page.T(text))
-		}
+			Blocks: b.blocksOf(row), Measured: page.Many{Columns: measured}}
 		for _, v := range b.values {
 			r.Measured.Cells = append(r.Measured.Cells, page.N(v[row]))
 		}

@@ -10,11 +10,8 @@ import (
 
 // Contract is what suggest and allot give in JSON.
 var Contract = []page.Contract{
-	{Kind: "allot", Tables: []page.TableShape{
-		{ID: "allotted", Row: reflect.TypeFor[allottedRow]()},
-		{ID: "balance", Row: reflect.TypeFor[balanceRow]()},
-	}, Values: reflect.TypeFor[allotFigures]()},
-	{Kind: "suggest", Tables: []page.TableShape{{ID: "suggested", Row: reflect.TypeFor[suggestedRow]()},
-		{ID: "chosen", Row: reflect.TypeFor[handRow]()}},
-		Values: reflect.TypeFor[suggestFigures]()},
+	page.Gives("allot", reflect.TypeFor[allotFigures](), page.Rows[allottedRow]("allotted"),
+		page.Rows[balanceRow]("balance")),
+	page.Gives("suggest", reflect.TypeFor[suggestFigures](), page.Rows[suggestedRow]("suggested"),
+		page.Rows[handRow]("chosen")),
 }

@@ -2,7 +2,6 @@ package blanks
 
 import (
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -22,11 +21,10 @@ import (
 
 // separatedFinding tells what to make next and what that does to how two factors went together.
 func separatedFinding(n int, kinds []kind, a, b string, now, then float64) page.Sentence {
-	s := append(nextJoints(n, kinds), page.Word(": "))
 	ratio := func(x float64) page.Num { return page.Num{Value: x, Style: page.Ratio} }
-	s = append(s, page.Say("the association of "+a+" and "+b+" is ", ratio(now), " of 1 now and would be ", ratio(then),
-		" then, and to exchange "+say.Plural(n, "it", "one of them")+" for a joint of another kind would not do better.")...)
-	return s
+	return page.Say(nextJoints(n, kinds), ": the association of "+a+" and "+b+" is ", ratio(now),
+		" of 1 now and would be ", ratio(then), " then, and to exchange "+say.Plural(n, "it", "one of them")+
+			" for a joint of another kind would not do better.")
 }
 
 // separatedAnswer says whether the two can be distinguished, now and then.
@@ -36,8 +34,8 @@ func separatedAnswer(a, b string, now, then float64, settled bool) page.Sentence
 	case then >= session.Confounded:
 		return page.Say("Even then " + both + " would be confounded: make more of them.")
 	case !settled:
-		return page.Say("Now nothing tells " + a + " from " + b + ": in these specimens they always changed together. " +
-			"Then each would have an effect of its own.")
+		return page.Say("Now nothing tells " + a + " from " + b + ": in these specimens they always changed " +
+			"together. Then each would have an effect of its own.")
 	case now >= session.Confounded:
 		return page.Say("Now " + both + " are confounded: which of them did it cannot be told. Then it could.")
 	}
@@ -50,8 +48,8 @@ func separatedAnswer(a, b string, now, then float64, settled bool) page.Sentence
 func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 	n := cmd.N
 	if n.Value < 1 || n.Value > mostSuggested {
-		return nil, &page.Problem{Code: page.CodeOutOfRange, At: n.At,
-			Message: fmt.Sprintf("1 to %d joints can be suggested", mostSuggested)}
+		return nil, page.Refuse(page.CodeOutOfRange, n.At, fmt.Sprintf("1 to %d joints can be suggested",
+			mostSuggested), "")
 	}
 	f, err := separateOn(k, cmd)
 	if err != nil {
@@ -60,9 +58,9 @@ func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 	settable, found := settable(k, f, cmd.A.Column, cmd.B.Column)
 	for _, ref := range []phrase.ColumnRef{cmd.A, cmd.B} {
 		if slices.Contains(namesOf(f, found), ref.Column) {
-			return nil, &page.Problem{Code: page.CodeNothingToSet, At: ref.At, Message: ref.Column +
+			return nil, page.Refuse(page.CodeNothingToSet, ref.At, ref.Column+
 				" is marked as given: it comes with the blank and cannot be chosen",
-				Hint: "choose among the blanks on hand: suggest 8 of FIT from blanks.csv"}
+				"choose among the blanks on hand: suggest 8 of FIT from blanks.csv")
 		}
 	}
 	points, ok := kinds(f, settable)
@@ -78,8 +76,8 @@ func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 		points, ok = kinds(f, settable)
 	}
 	if !ok {
-		return nil, &page.Problem{Code: page.CodeOutOfRange, At: cmd.A.At,
-			Message: fmt.Sprintf("%s and %s make more than %d kinds of joint", cmd.A.Column, cmd.B.Column, mostKinds)}
+		return nil, page.Refuse(page.CodeOutOfRange, cmd.A.At, fmt.Sprintf("%s and %s make more than %d kinds of joint",
+			cmd.A.Column, cmd.B.Column, mostKinds), "")
 	}
 	measured, candidates, of, err := separating(k, f, points, found, cmd)
 	if err != nil {
@@ -89,10 +87,7 @@ func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	count := make([]int, len(points))
-	for _, c := range s.Chosen {
-		count[c]++
-	}
+	count := counted(s.Chosen, len(points))
 	now := f.Sample.Together(k.Context, cmd.A.Column, cmd.B.Column)
 	then, err := associatedThen(k, f, points, s.Chosen, cmd)
 	if err != nil {
@@ -101,25 +96,19 @@ func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 	k.Entry.Tables = []page.Table{suggested(f, settable, points, count)}
 	finding := separatedFinding(n.Value, toMake(f, settable, points, count), cmd.A.Column, cmd.B.Column, now, then)
 	k.Entry.Findings = []page.Sentence{finding, separatedAnswer(cmd.A.Column, cmd.B.Column, now, then, s.Settled)}
-	if len(found) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, foundAveraged(f, found)...)
-	}
+	k.Entry.Find(foundAveraged(f, found)...)
 	others := slices.DeleteFunc(slices.Clone(settable), func(v int) bool {
 		c, _ := f.Sample.Frame.Column(f.Columns()[v])
 		own := c.Name == cmd.A.Column || c.Name == cmd.B.Column
 		return own && c.Unit.Dimension() != "density"
 	})
 	if asked := askedOfBlanks(k, f, others); len(asked) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, separateAsks(asked))
+		k.Entry.Warn(page.Say("This asks for values of " + strings.Join(asked, " and ") +
+			" that you may have no blank for. If it comes with the blank and cannot be chosen, type: mark " +
+			phrase.Spelled(asked[0]) + " as given"))
 	}
 	k.Entry.Values = page.ValuesOf(suggestFigures{Gain: s.Gain, apart: &apart{now, then}}, nil)
 	return session.Rested(f.Sample, f.Y, f.Known(), suggestedMains(f, settable, points, count, finding)), nil
-}
-
-// separateAsks warns that the joints are asked to have values that may not be there to be had.
-func separateAsks(names []string) page.Sentence {
-	return page.Say("This asks for values of " + strings.Join(names, " and ") + " that you may have no blank for. " +
-		"If it comes with the blank and cannot be chosen, type: mark " + phrase.Spelled(names[0]) + " as given")
 }
 
 // separateOn is the fit whose terms are to be separated: the one named, else the latest of this series that has both
@@ -127,33 +116,24 @@ func separateAsks(names []string) page.Sentence {
 // both. It is one by plain least squares: what counts are its columns and not its residuals.
 func separateOn(k *session.Call, cmd *phrase.Separate) (*fitted.Fit, error) {
 	if cmd.A.Column == cmd.B.Column {
-		return nil, &page.Problem{Code: page.CodeSameColumn, At: cmd.B.At, Message: cmd.A.Column +
-			" cannot be separated from itself",
-			Hint: "name two factors"}
+		return nil, page.Refuse(page.CodeSameColumn, cmd.B.At, cmd.A.Column+
+			" cannot be separated from itself", "name two factors")
 	}
 	var on *phrase.Fit
 	series := k.Session.Current()
-	take := func(r session.Result, both bool) {
-		f, ok := fitted.Of(r)
-		if !ok || on != nil {
-			return
-		}
-		has := slices.Contains(f.Columns(), cmd.A.Column) && slices.Contains(f.Columns(), cmd.B.Column)
-		if typed, ok := f.Command.Do.(*phrase.Fit); ok && (has || !both) {
-			on, series = typed, r.Series
-		}
-	}
 	if cmd.Fit != nil {
 		r, _ := k.Session.Result(cmd.Fit.Text)
-		take(r, false)
-		if on == nil {
+		if on, _ = plainFit(r, cmd); on == nil {
 			return nil, k.Session.NoFit(*cmd.Fit)
 		}
-	}
-	for _, both := range []bool{true, false} {
+		series = r.Series
+	} else {
+		hasBoth := false
 		for _, known := range slices.Backward(k.Session.Results()) {
-			if r, _ := k.Session.Result(known.Name); r.Series == k.Session.Current() {
-				take(r, both)
+			r, _ := k.Session.Result(known.Name)
+			one, both := plainFit(r, cmd)
+			if one != nil && r.Series == series && (on == nil || both && !hasBoth) {
+				on, hasBoth = one, both
 			}
 		}
 	}
@@ -164,30 +144,26 @@ func separateOn(k *session.Call, cmd *phrase.Separate) (*fitted.Fit, error) {
 	} else {
 		frame, ok := k.Session.Frame(series)
 		if !ok {
-			return nil, &page.Problem{Code: page.CodeNoSeries, Message: "no series is open", Hint: "open FILE.csv"}
+			return nil, page.Refuse(page.CodeNoSeries, 0, "no series is open", "open FILE.csv")
 		}
 		load, ok := frame.RoleColumn(frames.Load)
 		if !ok {
-			return nil, &page.Problem{Code: page.CodeNoLoad, At: cmd.N.At, Message: "no column is marked as load, and there is no fit",
-				Hint: "mark COLUMN as load"}
+			return nil, page.Refuse(page.CodeNoLoad, cmd.N.At, "no column is marked as load, and there is no fit",
+				"mark COLUMN as load")
 		}
 		fit.Y = session.Plainly(load.Name)
 	}
 	formula := session.FormulaOf(fit.Terms)
 	frame, _ := k.Session.Frame(series)
 	for _, ref := range []phrase.ColumnRef{cmd.A, cmd.B} {
-		c, there := frame.Column(ref.Column)
-		why := ""
-		if there {
-			why = session.NoProperty(c)
+		if slices.Contains(formula.Columns, ref.Column) {
+			continue
 		}
-		if why != "" && !slices.Contains(formula.Columns, ref.Column) {
-			return nil, &page.Problem{Code: page.CodeNoFactor, At: ref.At, Message: ref.Column + " is no factor: " + why,
-				Hint: "name two columns that say how a joint was made"}
+		if c, there := frame.Column(ref.Column); there && !session.IsProperty(c) {
+			return nil, page.Refuse(page.CodeNoFactor, ref.At, ref.Column+" is no factor: "+session.NoProperty(c),
+				"name two columns that say how a joint was made")
 		}
-		if !slices.Contains(formula.Columns, ref.Column) {
-			fit.Terms.List = append(fit.Terms.List, phrase.TermOf(ref.Column))
-		}
+		fit.Terms.List = append(fit.Terms.List, phrase.TermOf(ref.Column))
 	}
 	quiet := *k
 	quiet.Command = phrase.CommandOf(fit)
@@ -198,11 +174,20 @@ func separateOn(k *session.Call, cmd *phrase.Separate) (*fitted.Fit, error) {
 	k.Taken = quiet.Taken
 	for _, ref := range []phrase.ColumnRef{cmd.A, cmd.B} {
 		if f.Sample.Distinct(k.Context, ref.Column) < 2 {
-			return nil, &page.Problem{Code: page.CodeOneLevel, At: ref.At, Message: ref.Column +
-				" is the same for every specimen used"}
+			return nil, page.Refuse(page.CodeOneLevel, ref.At, ref.Column+" is the same for every specimen used", "")
 		}
 	}
 	return f, nil
+}
+
+// plainFit is the command of a result that is a fit, nil for another, and whether it has both columns.
+func plainFit(r session.Result, cmd *phrase.Separate) (on *phrase.Fit, both bool) {
+	f, ok := fitted.Of(r)
+	if !ok {
+		return nil, false
+	}
+	on, _ = f.Command.Do.(*phrase.Fit)
+	return on, slices.Contains(f.Columns(), cmd.A.Column) && slices.Contains(f.Columns(), cmd.B.Column)
 }
 
 // separating is the information measured about the columns of a fit, those that cannot be distinguished included, what
@@ -221,23 +206,11 @@ func separating(k *session.Call, f *fitted.Fit, points []linear.Point, found var
 	var at []linear.Point // of every row that is not measured
 	for _, p := range points {
 		for _, blank := range blanks {
-			q := linear.Point{Numbers: maps.Clone(blank.Numbers), Levels: maps.Clone(blank.Levels)}
-			maps.Copy(q.Numbers, p.Numbers)
-			maps.Copy(q.Levels, p.Levels)
-			at, wide.Weights = append(at, q), append(wide.Weights, 0)
+			at, wide.Weights = append(at, both(blank, p)), append(wide.Weights, 0)
 		}
 	}
-	for v, x := range m.Variables {
-		more := design.Variable{Name: x.Name, Unit: x.Unit, Levels: x.Levels, Numbers: slices.Clone(x.Numbers),
-			Codes: slices.Clone(x.Codes)}
-		for _, p := range at {
-			if x.IsCategory() {
-				more.Codes = append(more.Codes, p.Levels[v])
-			} else {
-				more.Numbers = append(more.Numbers, p.Numbers[v])
-			}
-		}
-		wide.Variables = append(wide.Variables, more)
+	for v := range m.Variables {
+		wide.Variables = append(wide.Variables, longer(f, v, at))
 	}
 	matrix, err := design.Spell(k.Context, n+len(at), wide, design.FromBaseline)
 	if err != nil {
@@ -276,26 +249,33 @@ func separating(k *session.Call, f *fitted.Fit, points []linear.Point, found var
 	return measured, candidates, of, nil
 }
 
+// longer is a variable of a fit with joints more.
+func longer(f *fitted.Fit, variable int, joints []linear.Point) design.Variable {
+	out := f.Model().Variables[variable]
+	out.Numbers, out.Codes = slices.Clone(out.Numbers), slices.Clone(out.Codes)
+	for _, p := range joints {
+		if out.IsCategory() {
+			out.Codes = append(out.Codes, p.Levels[variable])
+		} else {
+			out.Numbers = append(out.Numbers, p.Numbers[variable])
+		}
+	}
+	return out
+}
+
 // associatedThen is the association of the two factors, corrected for chance, with the joints chosen among the
 // specimens.
 func associatedThen(k *session.Call, f *fitted.Fit, points []linear.Point, chosen []int,
 	cmd *phrase.Separate) (float64, error) {
-	var both []design.Variable
-	for _, name := range []string{cmd.A.Column, cmd.B.Column} {
-		v := slices.Index(f.Columns(), name)
-		x := f.Model().Variables[v]
-		more := design.Variable{Name: x.Name, Levels: x.Levels, Numbers: slices.Clone(x.Numbers),
-			Codes: slices.Clone(x.Codes)}
-		for _, c := range chosen {
-			if x.IsCategory() {
-				more.Codes = append(more.Codes, points[c].Levels[v])
-			} else {
-				more.Numbers = append(more.Numbers, points[c].Numbers[v])
-			}
-		}
-		both = append(both, more)
+	var joints []linear.Point
+	for _, c := range chosen {
+		joints = append(joints, points[c])
 	}
-	strength, err := together.Strength(k.Context, both[0], both[1])
-	return doubts.Corrected(strength, session.CategoryLevels(both[0]), session.CategoryLevels(both[1]),
+	var pair []design.Variable
+	for _, name := range []string{cmd.A.Column, cmd.B.Column} {
+		pair = append(pair, longer(f, slices.Index(f.Columns(), name), joints))
+	}
+	strength, err := together.Strength(k.Context, pair[0], pair[1])
+	return doubts.Corrected(strength, session.CategoryLevels(pair[0]), session.CategoryLevels(pair[1]),
 		f.Sample.Frame.Len()+len(chosen)), err
 }

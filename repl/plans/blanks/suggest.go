@@ -1,8 +1,8 @@
 package blanks
 
 import (
-	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -30,38 +30,36 @@ const mostKindsTold = 4
 
 // suggestedFinding tells what to make next and what it would do for a fit's estimates.
 func suggestedFinding(n int, kinds []kind, fit string, narrower float64) page.Sentence {
-	return append(nextJoints(n, kinds), page.Say(": together with what is measured already, the intervals of the "+
+	return page.Say(nextJoints(n, kinds), ": together with what is measured already, the intervals of the "+
 		"estimates of "+fit+" come out ",
-		page.Num{Value: narrower, Style: page.Fraction}, " narrower on the whole, and to exchange "+
-			say.Plural(n, "it", "one of them")+" for a joint of another kind would not do better.")...)
+		page.Share(narrower), " narrower on the whole, and to exchange "+
+			say.Plural(n, "it", "one of them")+" for a joint of another kind would not do better.")
 }
 
 // nextJoints names the joints to make, or the table of them.
 func nextJoints(n int, kinds []kind) page.Sentence {
-	s := page.Say("Next, make the ", n, " joints of the table")
-	if n == 1 || len(kinds) <= mostKindsTold {
-		s = page.Say("Next, make ")
-		for i, k := range kinds {
-			switch {
-			case i > 0 && i == len(kinds)-1:
-				s = append(s, page.Word(" and "))
-			case i > 0:
-				s = append(s, page.Word("; "))
-			}
-			s = append(s, page.Say(k.N, say.Plural(k.N, " joint", " joints")+" with ")...)
-			for j, part := range k.Of {
-				if j > 0 {
-					s = append(s, page.Word(", "))
-				}
-				s = append(s, part...)
-			}
-		}
+	if n > 1 && len(kinds) > mostKindsTold {
+		return page.Say("Next, make the ", n, " joints of the table")
+	}
+	s := page.Say("Next, make ")
+	for i, k := range kinds {
+		s = page.Say(s, between(i, len(kinds)), k.N, say.Plural(k.N, " joint", " joints")+" with ", inARow(k.Of))
 	}
 	return s
 }
 
+// between is what stands before the i-th of n things, which may have commas of their own.
+func between(i, n int) page.Sentence {
+	return page.Say(page.If(i > 0 && i < n-1, "; "), page.If(i > 0 && i == n-1, " and "))
+}
+
+// inARow are the values of a joint.
+func inARow(parts []page.Sentence) page.Sentence {
+	return page.Joined(parts, ", ", func(part page.Sentence) page.Sentence { return part })
+}
+
 // foundAveraged tells what is made of columns that come with the blank, and of days and boards that are over.
-func foundAveraged(f *fitted.Fit, found variables) (out []page.Sentence) {
+func foundAveraged(f *fitted.Fit, found variables) []page.Sentence {
 	var given, over []string
 	for _, name := range namesOf(f, found) {
 		if c, ok := f.Sample.Frame.Column(name); ok && session.IsBlock(c) && c.Role != frames.Given {
@@ -70,28 +68,19 @@ func foundAveraged(f *fitted.Fit, found variables) (out []page.Sentence) {
 			given = append(given, name)
 		}
 	}
-	if len(given) > 0 {
-		out = append(out, page.Say(strings.Join(given, " and ")+say.Plural(len(given), " comes with the blank and is",
-			" come with the blank and are")+
-			" not chosen: the calculation averages over the values that the blanks had so far, so take the blanks as they come."))
+	return []page.Sentence{
+		page.If(len(given) > 0, strings.Join(given, " and ")+say.Plural(len(given), " comes with the blank and is",
+			" come with the blank and are")+" not chosen: the calculation averages over the values that the blanks "+
+			"had so far, so take the blanks as they come."),
+		page.If(len(over) > 0, strings.Join(over, " and ")+say.Plural(len(over), " is", " are")+
+			" not chosen: the calculation averages over the values there were."),
 	}
-	if len(over) > 0 {
-		out = append(out, page.Say(strings.Join(over, " and ")+say.Plural(len(over), " is", " are")+
-			" not chosen: the calculation averages over the values there were."))
-	}
-	return out
 }
 
 // suggestedInBlocks tells where new joints are taken to come from.
 func suggestedInBlocks(block string) page.Sentence {
 	return page.Say("Each new joint is taken to come from a new " + block + " of its own, and so to vary by what one " +
 		block + " differs from the next as well.")
-}
-
-// suggestedWeighed tells which weight new joints are taken to have.
-func suggestedWeighed(column string, weight float64) page.Sentence {
-	return page.Say("Each new joint is taken to have the mean "+column+" of those measured, ",
-		page.Num{Value: weight}, ".")
 }
 
 // The most joints that are suggested, the most kinds of joint they are chosen from, and the
@@ -102,8 +91,8 @@ const mostSuggested, mostKinds, mostLooked = 200, 5000, 100_000
 func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 	n := cmd.N
 	if n.Value < 1 || n.Value > mostSuggested {
-		return nil, &page.Problem{Code: page.CodeOutOfRange, At: n.At,
-			Message: fmt.Sprintf("1 to %d joints can be suggested", mostSuggested)}
+		return nil, page.Refuse(page.CodeOutOfRange, n.At, fmt.Sprintf("1 to %d joints can be suggested",
+			mostSuggested), "")
 	}
 	f, err := fitted.Named(k, cmd.Fit)
 	if err != nil {
@@ -115,63 +104,72 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 		return suggestFrom(k, cmd, f, settable, found)
 	}
 	if len(settable) == 0 {
-		return nil, &page.Problem{Code: page.CodeNothingToSet, At: cmd.Fit.At,
-			Message: "every term of " + name + " comes with the blank, so there is nothing to choose"}
+		return nil, page.Refuse(page.CodeNothingToSet, cmd.Fit.At, "every term of "+name+
+			" comes with the blank, so there is nothing to choose", "")
 	}
 	points, ok := kinds(f, settable)
 	if !ok {
-		return nil, &page.Problem{Code: page.CodeOutOfRange, At: cmd.Fit.At,
-			Message: fmt.Sprintf("the terms of %s make more than %d kinds of joint", name, mostKinds)}
+		return nil, page.Refuse(page.CodeOutOfRange, cmd.Fit.At,
+			fmt.Sprintf("the terms of %s make more than %d kinds of joint", name, mostKinds), "")
 	}
-	measured, ok := MeasuredInformation(k.Context, f)
-	var s plan.Suggestion
 	var kept []linear.Point
+	s, figures, err := narrowest(k, cmd, f, points, found,
+		func(measured [][]float64, candidates [][][]float64, at []int) (plan.Suggestion, error) {
+			for _, i := range at {
+				kept = append(kept, points[i])
+			}
+			return plan.Suggest(k.Context, measured, candidates, n.Value, k.Session.Settings().Seed)
+		})
+	if err != nil {
+		return nil, err
+	}
+	count := counted(s.Chosen, len(kept))
+	k.Entry.Tables = []page.Table{suggested(f, settable, kept, count)}
+	finding := suggestedFinding(n.Value, toMake(f, settable, kept, count), name, figures.Narrower)
+	k.Entry.Findings = []page.Sentence{finding}
+	assumed(k, f, found)
+	if asked := askedOfBlanks(k, f, settable); len(asked) > 0 {
+		k.Entry.Warn(askedFor(asked, cmd))
+	}
+	k.Entry.Values = page.ValuesOf(figures, nil)
+	return session.Rested(f.Sample, f.Y, f.Known(), suggestedMains(f, settable, kept, count, finding)), nil
+}
+
+// narrowest lets joints be chosen by the information there is and what each of some points would bring, of which at
+// are the places. A fit that its specimens leave open is refused.
+func narrowest(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, points []linear.Point, found variables,
+	choose func(measured [][]float64, candidates [][][]float64, at []int) (plan.Suggestion, error)) (s plan.Suggestion,
+	figures suggestFigures, err error) {
+	measured, ok := MeasuredInformation(k.Context, f)
 	if err = error(&plan.Error{Code: "singular"}); ok {
 		var candidates [][][]float64
 		var at []int
 		if at, candidates, err = broughtBy(f, k.Context, points, found); err == nil {
-			for _, i := range at {
-				kept = append(kept, points[i])
-			}
-			s, err = plan.Suggest(k.Context, measured, candidates, n.Value, k.Session.Settings().Seed)
+			s, err = choose(measured, candidates, at)
 		}
 	}
-	var e *plan.Error
-	if errors.As(err, &e) {
-		return nil, notSettled(cmd)
+	if plan.Because(err, "singular") {
+		err = page.Refuse(page.CodeNotSettled, cmd.Fit.At, "the specimens of "+cmd.Fit.Text+
+			" do not settle its terms, so nothing tells what would narrow them", "")
 	}
-	if err != nil {
-		return nil, err
-	}
-	count := make([]int, len(kept))
-	for _, c := range s.Chosen {
-		count[c]++
-	}
-	k.Entry.Tables = []page.Table{suggested(f, settable, kept, count)}
 	narrower := 1 - math.Exp(-s.Gain/(2*float64(len(measured))))
-	finding := suggestedFinding(n.Value, toMake(f, settable, kept, count), name, narrower)
-	k.Entry.Findings = []page.Sentence{finding}
-	assumed(k, f, found)
-	if asked := askedOfBlanks(k, f, settable); len(asked) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, askedFor(asked, cmd))
-	}
-	k.Entry.Values = page.ValuesOf(suggestFigures{narrowing: &narrowing{narrower}, Gain: s.Gain}, nil)
-	return session.Rested(f.Sample, f.Y, f.Known(), suggestedMains(f, settable, kept, count, finding)), nil
+	return s, suggestFigures{narrowing: &narrowing{narrower}, Gain: s.Gain}, err
 }
 
-// notSettled refuses to suggest for a fit that its specimens leave open.
-func notSettled(cmd *phrase.Suggest) *page.Problem {
-	return &page.Problem{Code: page.CodeNotSettled, At: cmd.Fit.At, Message: "the specimens of " + cmd.Fit.Text +
-		" do not settle its terms, so nothing tells what would narrow them"}
+// counted is how often each of n points was chosen.
+func counted(chosen []int, n int) []int {
+	count := make([]int, n)
+	for _, c := range chosen {
+		count[c]++
+	}
+	return count
 }
 
 // assumed tells what new joints are taken to be like in what is not chosen.
 func assumed(k *session.Call, f *fitted.Fit, found variables) {
-	if len(found) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, foundAveraged(f, found)...)
-	}
+	k.Entry.Find(foundAveraged(f, found)...)
 	if len(f.Method.Blocks) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, suggestedInBlocks(f.Method.Blocks[0].Name()))
+		k.Entry.Find(suggestedInBlocks(f.Method.Blocks[0].Name()))
 	}
 	weighed(k, f)
 }
@@ -179,7 +177,8 @@ func assumed(k *session.Call, f *fitted.Fit, found variables) {
 // weighed tells which weight new joints are taken to have.
 func weighed(k *session.Call, f *fitted.Fit) {
 	if w := f.Method.Weight.Column; w != "" {
-		k.Entry.Findings = append(k.Entry.Findings, suggestedWeighed(w, meanWeight(f)))
+		k.Entry.Find(page.Say("Each new joint is taken to have the mean "+w+" of those measured, ",
+			page.Num{Value: meanWeight(f)}, "."))
 	}
 }
 
@@ -251,37 +250,21 @@ func namesOf(f *fitted.Fit, of variables) []string {
 
 // kinds are every combination of levels, and of low, middle and high of the numbers.
 func kinds(f *fitted.Fit, of variables) ([]linear.Point, bool) {
-	out := []linear.Point{{Numbers: map[int]float64{}, Levels: map[int]int{}}}
+	out := []linear.Point{{}}
 	for _, v := range of {
-		var next []linear.Point
-		add := func(level int, number float64, category bool) {
-			for _, p := range out {
-				q := linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}
-				for i, x := range p.Numbers {
-					q.Numbers[i] = x
-				}
-				for i, l := range p.Levels {
-					q.Levels[i] = l
-				}
-				if category {
-					q.Levels[v] = level
-				} else {
-					q.Numbers[v] = number
-				}
-				next = append(next, q)
+		var own, next []linear.Point
+		for _, l := range f.Matrix.Present[v] {
+			own = append(own, linear.Point{Levels: map[int]int{v: l}})
+		}
+		if x := f.Model().Variables[v]; !x.IsCategory() {
+			low, high := session.MinMax(x.Numbers)
+			for _, y := range []float64{low, (low + high) / 2, high} {
+				own = append(own, linear.Point{Numbers: map[int]float64{v: y}})
 			}
 		}
-		if x := f.Model().Variables[v]; x.IsCategory() {
-			for _, l := range f.Matrix.Present[v] {
-				add(l, 0, true)
-			}
-		} else {
-			low, high := math.Inf(1), math.Inf(-1)
-			for _, y := range x.Numbers {
-				low, high = math.Min(low, y), math.Max(high, y)
-			}
-			for _, y := range []float64{low, (low + high) / 2, high} {
-				add(0, y, false)
+		for _, q := range own {
+			for _, p := range out {
+				next = append(next, both(p, q))
 			}
 		}
 		if out = next; len(out) > mostKinds {
@@ -289,6 +272,16 @@ func kinds(f *fitted.Fit, of variables) ([]linear.Point, bool) {
 		}
 	}
 	return out, true
+}
+
+// both is a point with all that either of two has.
+func both(p, q linear.Point) linear.Point {
+	out := linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}
+	for _, one := range []linear.Point{p, q} {
+		maps.Copy(out.Numbers, one.Numbers)
+		maps.Copy(out.Levels, one.Levels)
+	}
+	return out
 }
 
 // ownRow is a row without the columns that cannot be distinguished from others.
@@ -383,7 +376,7 @@ func kindParts(f *fitted.Fit, of variables, p linear.Point) []page.Sentence {
 		if x.IsCategory() {
 			part = append(part, page.Word(x.Levels[p.Levels[v]]))
 		} else {
-			part = append(part, page.Num{Value: p.Numbers[v], Unit: x.Unit})
+			part = append(part, page.In(p.Numbers[v], x.Unit))
 		}
 		out = append(out, part)
 	}

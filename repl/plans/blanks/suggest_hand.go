@@ -1,10 +1,7 @@
 package blanks
 
 import (
-	"errors"
 	"fmt"
-	"maps"
-	"math"
 	"slices"
 	"strings"
 
@@ -31,27 +28,15 @@ func handFinding(of int, chosen []string, kinds []page.Sentence, blocks []string
 	}
 	s := page.Say("Of the ", of, say.Plural(of, " blank", " blanks")+" in "+file+" that can be used, take ")
 	if n > mostBlanksTold {
-		s = append(s, page.Say("the ", n, " of the table")...)
+		s = page.Say(s, "the ", n, " of the table")
+		chosen = nil
 	}
-	for i, name := range chosen[:min(n, mostBlanksTold)] {
-		if n > mostBlanksTold {
-			break
-		}
-		switch {
-		case i > 0 && i == n-1:
-			s = append(s, page.Word(" and "))
-		case i > 0:
-			s = append(s, page.Word("; "))
-		}
-		s = append(s, page.Word(name))
-		if len(kinds[i]) > 0 {
-			s = append(s, page.Word(" with "))
-			s = append(s, kinds[i]...)
-		}
+	for i, name := range chosen {
+		s = page.Say(s, between(i, n), name, page.If(len(kinds[i]) > 0, " with ", kinds[i]))
 	}
-	return append(s, page.Say(": together with what is measured already, the intervals of the estimates of "+fit+
-		" come out ", page.Num{Value: narrower, Style: page.Fraction}, " narrower on the whole, and to exchange "+
-		say.Plural(n, "it", "one of them")+" for another blank or another kind of joint"+same+" would not do better.")...)
+	return page.Say(s, ": together with what is measured already, the intervals of the estimates of "+fit+
+		" come out ", page.Share(narrower), " narrower on the whole, and to exchange "+
+		say.Plural(n, "it", "one of them")+" for another blank or another kind of joint"+same+" would not do better.")
 }
 
 // handBoards tells whether the blanks taken are spread over boards and the like.
@@ -69,8 +54,8 @@ func handBoards(blocks []string, levels bool, uneven int) page.Sentence {
 
 // handAveraged tells what is made of columns that come with the blank and that the file does not have.
 func handAveraged(missing []string, file string) page.Sentence {
-	return page.Say(strings.Join(missing, " and ") + say.Plural(len(missing), " comes", " come") +
-		" with the blank, but " + file + " does not have " + say.Plural(len(missing), "it", "them") +
+	return page.If(len(missing) > 0, strings.Join(missing, " and ")+say.Plural(len(missing), " comes", " come")+
+		" with the blank, but "+file+" does not have "+say.Plural(len(missing), "it", "them")+
 		": the calculation averages over the values that the blanks had so far.")
 }
 
@@ -80,22 +65,15 @@ func handInBlocks(block string) page.Sentence {
 		"of one " + block + " tell a little more or less than it says.")
 }
 
-// handAsked warns that values are chosen that may have come with the blank.
-func handAsked(names []string, file string) page.Sentence {
-	return page.Say(file + " does not have " + strings.Join(names, " and ") + ", so a value is chosen for each blank, " +
-		"but almost every joint measured had its own. If it comes with the blank, add it to the file, or type: mark " +
-		names[0] + " as given")
-}
-
 // handLacks names blanks that a value is missing of.
 func handLacks(names []string) page.Sentence {
-	return page.Say("Left out because a value that the fit needs is missing: " + say.ShortList(names) + ".")
+	return page.If(len(names) > 0, "Left out because a value that the fit needs is missing: "+say.ShortList(names)+".")
 }
 
 // handBeyond names blanks that the fit says nothing of.
 func handBeyond(names []string, fit string) page.Sentence {
-	return page.Say("Not looked at, because " + fit +
-		" saw no joint of their kind, or none with values as low or as high: " + say.ShortList(names) + ".")
+	return page.If(len(names) > 0, "Not looked at, because "+fit+
+		" saw no joint of their kind, or none with values as low or as high: "+say.ShortList(names)+".")
 }
 
 // onHand are the blanks of a file that a fit can be asked about.
@@ -118,40 +96,30 @@ func suggestFrom(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, settable, 
 	name, n := cmd.Fit.Text, cmd.N.Value
 	kinds, ok := kinds(f, h.free)
 	if !ok || len(kinds)*len(h.at) > mostLooked {
-		return nil, &page.Problem{Code: page.CodeOutOfRange, At: cmd.Fit.At,
-			Message: fmt.Sprintf("the blanks and the terms of %s make more than %d joints to choose from", name, mostLooked)}
+		return nil, page.Refuse(page.CodeOutOfRange, cmd.Fit.At,
+			fmt.Sprintf("the blanks and the terms of %s make more than %d joints to choose from", name, mostLooked), "")
 	}
 	var points []linear.Point
 	var blank []int
 	for i, own := range h.at {
 		for _, kind := range kinds {
-			p := linear.Point{Numbers: maps.Clone(own.Numbers), Levels: maps.Clone(own.Levels)}
-			maps.Copy(p.Numbers, kind.Numbers)
-			maps.Copy(p.Levels, kind.Levels)
-			points, blank = append(points, p), append(blank, i)
+			points, blank = append(points, both(own, kind)), append(blank, i)
 		}
 	}
-	few := &page.Problem{Code: page.CodeTooFewBlanks, At: cmd.N.At, Message: fmt.Sprintf("%s has %d %s that can be used",
-		cmd.File.Path, len(h.at), say.Plural(len(h.at), "blank", "blanks"))}
+	few := page.Refuse(page.CodeTooFewBlanks, cmd.N.At, fmt.Sprintf("%s has %d %s that can be used",
+		cmd.File.Path, len(h.at), say.Plural(len(h.at), "blank", "blanks")), "")
 	if len(h.at) < n {
 		return nil, few
 	}
-	measured, ok := MeasuredInformation(k.Context, f)
-	var s plan.Suggestion
 	var kept []int
-	if err = error(&plan.Error{Code: "singular"}); ok {
-		var candidates [][][]float64
-		if kept, candidates, err = broughtBy(f, k.Context, points, h.rest); err == nil {
-			s, err = plan.SuggestFrom(k.Context, measured, candidates, h.candidates(f, points, blank, kept), n,
+	s, figures, err := narrowest(k, cmd, f, points, h.rest,
+		func(measured [][]float64, candidates [][][]float64, at []int) (plan.Suggestion, error) {
+			kept = at
+			return plan.SuggestFrom(k.Context, measured, candidates, h.candidates(f, points, blank, at), n,
 				k.Session.Settings().Seed)
-		}
-	}
-	var e *plan.Error
-	if errors.As(err, &e) {
-		if e.Code == "too-few-blanks" {
-			return nil, few
-		}
-		return nil, notSettled(cmd)
+		})
+	if plan.Because(err, "too-few-blanks") {
+		return nil, few
 	}
 	if err != nil {
 		return nil, err
@@ -161,21 +129,16 @@ func suggestFrom(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, settable, 
 		chosen[i] = kept[c]
 	}
 	slices.Sort(chosen) // in the order of the file
-	narrower := 1 - math.Exp(-s.Gain/(2*float64(len(measured))))
-	finding := h.tell(k, cmd, f, points, blank, chosen, s, narrower)
-	k.Entry.Values = page.ValuesOf(suggestFigures{narrowing: &narrowing{narrower}, Gain: s.Gain}, nil)
+	finding := h.tell(k, cmd, f, points, blank, chosen, s.Uneven, figures.Narrower)
+	k.Entry.Values = page.ValuesOf(figures, nil)
 	k.Entry.Reads = []string{session.HomePath(cmd.File.Path)}
-	count := make([]int, len(points))
-	for _, c := range chosen {
-		count[c]++
-	}
 	return session.Rested(f.Sample, f.Y, f.Known(), suggestedMains(f, append(slices.Clone(h.fixed), h.free...), points,
-		count, finding)), nil
+		counted(chosen, len(points)), finding)), nil
 }
 
 // tell fills in the entry and gives its first finding.
 func (h *onHand) tell(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, points []linear.Point, blank, chosen []int,
-	s plan.Suggestion, narrower float64) page.Sentence {
+	uneven int, narrower float64) page.Sentence {
 	all := append(slices.Clone(h.fixed), h.free...)
 	slices.Sort(all)
 	columns := kindColumns(f, all)
@@ -184,48 +147,29 @@ func (h *onHand) tell(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, point
 	var told []page.Sentence
 	for _, c := range chosen {
 		row := blank[c]
-		r := handRow{Specimen: h.frame.SpecimenName(row), Blocks: page.Many{IDs: h.blocks},
+		r := handRow{Specimen: h.frame.SpecimenName(row), Blocks: h.blocksOf(row),
 			Kind: page.Many{Columns: columns, Cells: kindCells(f, all, points[c])}}
-		for _, block := range h.blocks {
-			text, _ := h.frame.Cell(block, row)
-			r.Blocks.Cells = append(r.Blocks.Cells, page.T(text))
-		}
 		rows, names = append(rows, r), append(names, r.Specimen)
-		var s page.Sentence
-		for i, part := range kindParts(f, h.free, points[c]) {
-			if i > 0 {
-				s = append(s, page.Word(", "))
-			}
-			s = append(s, part...)
-		}
-		told = append(told, s)
+		told = append(told, inARow(kindParts(f, h.free, points[c])))
 	}
 	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "chosen", Title: page.Say("Which blanks to take")}, rows,
 		nil)}
 	finding := handFinding(len(h.at), names, told, h.blocks, cmd.File.Path, cmd.Fit.Text, narrower)
 	k.Entry.Findings = []page.Sentence{finding}
 	if len(h.blocks) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, handBoards(h.blocks, len(h.free) > 0, s.Uneven))
+		k.Entry.Find(handBoards(h.blocks, len(h.free) > 0, uneven))
 	}
-	if len(h.rest) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, handAveraged(namesOf(f, h.rest), cmd.File.Path))
-	}
+	k.Entry.Find(handAveraged(namesOf(f, h.rest), cmd.File.Path))
 	if len(f.Method.Blocks) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, handInBlocks(f.Method.Blocks[0].Name()))
+		k.Entry.Find(handInBlocks(f.Method.Blocks[0].Name()))
 	}
 	weighed(k, f)
 	if asked := askedOfBlanks(k, f, h.free); len(asked) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, handAsked(asked, cmd.File.Path))
+		k.Entry.Warn(page.Say(cmd.File.Path + " does not have " + strings.Join(asked, " and ") +
+			", so a value is chosen for each blank, but almost every joint measured had its own. If it comes with " +
+			"the blank, add it to the file, or type: mark " + asked[0] + " as given"))
 	}
-	if len(h.leftOut) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, handLacks(h.leftOut))
-	}
-	if len(h.aside) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, blanksAside(h.aside))
-	}
-	if len(h.far) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, handBeyond(h.far, cmd.Fit.Text))
-	}
+	k.Entry.Warn(handLacks(h.leftOut), blanksAside(h.aside), handBeyond(h.far, cmd.Fit.Text))
 	return finding
 }
 
@@ -289,28 +233,19 @@ func readHand(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, settable, fou
 		}
 	}
 	if len(h.fixed)+len(h.free) == 0 {
-		return nil, &page.Problem{Code: page.CodeNothingToSet, At: file.At, Message: file.Path +
-			" has no column of the terms of " + cmd.Fit.Text + ", so nothing tells its blanks apart"}
+		return nil, page.Refuse(page.CodeNothingToSet, file.At, file.Path+
+			" has no column of the terms of "+cmd.Fit.Text+", so nothing tells its blanks apart", "")
 	}
-	points := make([]linear.Point, frame.Len())
-	keep := make([]bool, frame.Len())
 	h.blanks = &blanks{whole: frame}
-	for row := range keep {
+	h.take(k, lacks, func(row int) bool {
 		p, seen := h.pointOf(f, frame, row)
-		switch _, aside := frame.Aside(row); {
-		case aside:
-			h.aside = append(h.aside, frame.SpecimenName(row))
-		case lacks[row]:
-			h.leftOut = append(h.leftOut, frame.SpecimenName(row))
-		case !seen:
+		if seen {
+			h.at = append(h.at, p)
+		} else {
 			h.far = append(h.far, frame.SpecimenName(row))
-		default:
-			keep[row], points[row] = true, p
-			h.rows, h.at = append(h.rows, row), append(h.at, p)
 		}
-	}
-	h.frame = frame.Subset(k.Context, keep)
-	h.findBlocks(k)
+		return seen
+	})
 	return h, nil
 }
 
@@ -319,8 +254,8 @@ func inFitsUnit(k *session.Call, frame *frames.Frame, name, unit string, categor
 	file phrase.File) (*frames.Frame, error) {
 	c, _ := frame.Column(name)
 	if !category && c.Kind != frames.Number {
-		return nil, &page.Problem{Code: page.CodeWrongKind, At: file.At,
-			Message: name + " in " + file.Path + " is not a number, as it is in the fit"}
+		return nil, page.Refuse(page.CodeWrongKind, file.At, name+" in "+file.Path+
+			" is not a number, as it is in the fit", "")
 	}
 	if category || c.Unit.String() == unit {
 		return frame, nil

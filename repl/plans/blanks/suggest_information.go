@@ -2,9 +2,9 @@ package blanks
 
 import (
 	"context"
-	"maps"
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 
 	"breakbook/models/linear"
@@ -20,11 +20,7 @@ func meanWeight(f *fitted.Fit) float64 {
 	if w == nil {
 		return 1
 	}
-	sum := 0.0
-	for _, x := range w {
-		sum += x
-	}
-	return sum / float64(len(w))
+	return floats.Sum(w) / float64(len(w))
 }
 
 // MeasuredInformation is X'V⁻¹X·Sigma² of the specimens used, for the coefficients that can be
@@ -49,10 +45,7 @@ func MeasuredInformation(ctx context.Context, f *fitted.Fit) ([][]float64, bool)
 	}
 	for i, x := range rows {
 		parallel.LookAt(ctx, i)
-		w := 1.0
-		if f.Model().Weights != nil {
-			w = f.Model().Weights[i]
-		}
+		w := f.Weight(i)
 		for a := range p {
 			for b := range p {
 				out[a][b] += w * x[a] * x[b]
@@ -112,9 +105,7 @@ func broughtBy(f *fitted.Fit, ctx context.Context, points []linear.Point,
 		}
 		var own [][]float64
 		for _, blank := range blanks {
-			maps.Copy(blank.Numbers, p.Numbers)
-			maps.Copy(blank.Levels, p.Levels)
-			w, ok := f.Weights(blank)
+			w, ok := f.Weights(both(blank, p))
 			if !ok {
 				break
 			}
@@ -137,15 +128,14 @@ func broughtBy(f *fitted.Fit, ctx context.Context, points []linear.Point,
 // blanksMeasured are the values of the columns found with the blank, one point a specimen;
 // of more than most, every so manyeth. Without such columns it is one empty point.
 func blanksMeasured(f *fitted.Fit, found variables, most int) []linear.Point {
-	empty := func() linear.Point { return linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}} }
 	if len(found) == 0 {
-		return []linear.Point{empty()}
+		return []linear.Point{{}}
 	}
 	n := f.Sample.Frame.Len()
 	step := (n + most - 1) / most
 	var out []linear.Point
 	for i := 0; i < n; i += step {
-		p := empty()
+		p := linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}
 		for _, v := range found {
 			if x := f.Model().Variables[v]; x.IsCategory() {
 				p.Levels[v] = x.Codes[i]

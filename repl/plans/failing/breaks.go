@@ -5,8 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"breakbook/models/design"
-	"breakbook/models/linear"
 	"breakbook/models/plan"
 	"breakbook/models/strength"
 	"breakbook/repl/page"
@@ -34,12 +32,12 @@ func ReadBreaks(k *session.Call, of phrase.PlanMeans) (*Breaks, error) {
 	}
 	fit, ok := c.Do.(*phrase.Until)
 	if !ok {
-		return nil, &page.Problem{Code: page.CodeWrongKind, At: of.Fit.At, Message: of.Fit.Text + " is not a strength"}
+		return nil, page.Refuse(page.CodeWrongKind, of.Fit.At, of.Fit.Text+" is not a strength", "")
 	}
 	b := &Breaks{Pilot: Pilot{Name: of.Fit.Text}, Mode: fit.Mode}
 	if of.Y.Column.Column != fit.Y.Column.Column || of.Y.Function != "" {
-		return nil, &page.Problem{Code: page.CodeOtherResponse, At: of.Y.At, Message: b.Name + " is about " + fit.Y.Column.Column,
-			Hint: "plan " + phrase.Spelled(fit.Y.Column.Column) + " by " + phrase.Spelled(of.A.Column) + " of " + b.Name}
+		return nil, page.Refuse(page.CodeOtherResponse, of.Y.At, b.Name+" is about "+fit.Y.Column.Column,
+			"plan "+phrase.Spelled(fit.Y.Column.Column)+" by "+phrase.Spelled(of.A.Column)+" of "+b.Name)
 	}
 	var terms phrase.Terms
 	if fit.Terms != nil {
@@ -47,8 +45,8 @@ func ReadBreaks(k *session.Call, of phrase.PlanMeans) (*Breaks, error) {
 	}
 	f := session.FormulaOf(terms)
 	if b.Columns = f.Columns; !slices.Contains(f.Columns, of.A.Column) {
-		return nil, &page.Problem{Code: page.CodeNotInFit, At: of.A.At, Message: of.A.Column + " is not in " + b.Name,
-			Hint: "plan of a strength with " + of.A.Column + " among its terms"}
+		return nil, page.Refuse(page.CodeNotInFit, of.A.At, of.A.Column+" is not in "+b.Name,
+			"plan of a strength with "+of.A.Column+" among its terms")
 	}
 	s, r, err := sub.Measured(fit.Y, append(slices.Clone(f.Columns), fit.Mode.Column.Column)...)
 	if err != nil {
@@ -60,15 +58,11 @@ func ReadBreaks(k *session.Call, of phrase.PlanMeans) (*Breaks, error) {
 	counts := s.Counts
 	k.Entry.Specimens, k.Taken = &counts, s
 	b.Sample, b.Response = s, r
-	if b.Model.Level, err = b.levels(k, r.Values, of.A); err != nil {
+	if b.Model.Level, err = b.levels(k, of.A); err != nil {
 		return nil, err
 	}
 	b.Model.Levels = len(b.Named)
-	v, err := s.Variables(k.Context, f.Columns)
-	if err != nil {
-		return nil, err
-	}
-	return b, b.fit(k, design.Model{Variables: v, Terms: f.Terms}, fit.Scatter, of)
+	return b, b.fit(k, f, fit.Scatter, of)
 }
 
 // enough leaves out the levels of the factor at which hardly any specimen failed so, as the fit does.
@@ -88,12 +82,11 @@ func (b *Breaks) enough(k, sub *session.Call, s *session.Sample, r *session.Resp
 			breaks[c]++
 		}
 	}
-	keep, all := make([]bool, len(codes)), true
+	keep := make([]bool, len(codes))
 	for i, c := range codes {
 		keep[i] = breaks[c] >= fewestToPlan
-		all = all && keep[i]
 	}
-	if !all {
+	if slices.Contains(keep, false) {
 		s.Only(k.Context, keep)
 		if r, err = sub.ReadResponse(s, phrase.Response{Column: phrase.ColumnRef{Column: r.Column.Name}}); err != nil {
 			return nil, err
@@ -112,51 +105,31 @@ func (b *Breaks) enough(k, sub *session.Call, s *session.Sample, r *session.Resp
 }
 
 // fit fits the strength of the mode, and beside it that of whatever else ends a test, and takes their places apart.
-func (b *Breaks) fit(k *session.Call, m design.Model, scatter phrase.Scatter, of phrase.PlanMeans) error {
-	own := slices.IndexFunc(m.Variables, func(v design.Variable) bool { return v.Name == of.A.Column })
+func (b *Breaks) fit(k *session.Call, f session.Formula, scatter phrase.Scatter, of phrase.PlanMeans) error {
 	logs := make([]float64, len(b.Response.Values))
 	for i, x := range b.Response.Values {
 		logs[i] = math.Log(x)
 	}
-	f, err := linear.Solve(k.Context, logs, m)
+	columns, levels, others, err := b.laidOut(k, logs, f, of.A, func() error {
+		return page.Refuse(page.CodeCombined, of.A.At, "in "+b.Name+" "+of.A.Column+
+			" is combined with another term, so its levels have no one strength to plan for",
+			"plan of a strength without the combined term")
+	})
 	if err != nil {
 		return err
 	}
-	data := strength.Sample{Load: b.Response.Values, Ended: b.ended}
-	var others, levels []int // of the columns fitted
-	for j, c := range f.Coefficients {
-		if c.Dependent {
-			continue
-		}
-		data.Columns = append(data.Columns, f.Matrix.Columns[j])
-		t := f.Matrix.Labels[j].Term
-		with := t >= 0 && slices.ContainsFunc(m.Terms[t].Factors, func(p design.Factor) bool { return p.Variable == own })
-		switch {
-		case with && len(m.Terms[t].Factors) > 1:
-			return &page.Problem{Code: page.CodeCombined, At: of.A.At, Message: "in " + b.Name + " " + of.A.Column +
-				" is combined with another term, so its levels have no one strength to plan for",
-				Hint: "plan of a strength without the combined term"}
-		case with:
-			levels = append(levels, len(data.Columns)-1)
-		case t >= 0:
-			others = append(others, len(data.Columns)-1)
-		}
-	}
+	data := strength.Sample{Load: b.Response.Values, Ended: b.ended, Columns: columns}
 	if scatter.Lognormal {
 		b.Model.Distribution = strength.Lognormal
 	}
 	fit, err := strength.Solve(k.Context, data, b.Model.Distribution)
 	if err != nil {
-		return &page.Problem{Code: page.CodeNoPeak, At: of.Fit.At, Message: b.Name + " could not be fitted to these specimens",
-			Hint: "fit it again and look"}
+		return b.unfit(of.Fit.At)
 	}
 	b.Model.Spread, b.Model.Effect = fit.Spread, make([]float64, b.Model.Levels)
-	b.Model.Place = places(fit, data.Columns)
-	b.apart(fit, data.Columns, levels, b.Model.Place, b.Model.Effect)
-	for _, j := range others {
-		b.Model.Others = append(b.Model.Others, data.Columns[j])
-	}
-	return b.otherwise(k, data, levels, others)
+	b.Model.Place, b.Model.Others = places(fit, columns), picked(columns, others)
+	b.apart(fit, columns, levels, b.Model.Place, b.Model.Effect)
+	return b.otherwise(k, data, levels)
 }
 
 // apart takes the effects of the levels out of the places of a fit.
@@ -184,7 +157,7 @@ func places(fit *strength.Fit, columns [][]float64) []float64 {
 
 // otherwise fits the strength of what else ends a test, on the same columns where there are enough such breaks,
 // else one for all specimens; of fewer than three nothing is made.
-func (b *Breaks) otherwise(k *session.Call, data strength.Sample, levels, others []int) error {
+func (b *Breaks) otherwise(k *session.Call, data strength.Sample, levels []int) error {
 	if b.cut < fewestToPlan {
 		return nil
 	}
@@ -192,13 +165,10 @@ func (b *Breaks) otherwise(k *session.Call, data strength.Sample, levels, others
 	for i, is := range data.Ended {
 		rest.Ended[i] = !is
 	}
-	tries := [][][]float64{data.Columns, {data.Columns[0]}}
-	if len(others) > 0 {
-		without := [][]float64{data.Columns[0]}
-		for _, j := range others {
-			without = append(without, data.Columns[j])
-		}
-		tries = slices.Insert(tries, 1, without)
+	baseline := data.Columns[:1]
+	tries := [][][]float64{data.Columns, baseline}
+	if len(b.Model.Others) > 0 {
+		tries = slices.Insert(tries, 1, slices.Concat(baseline, b.Model.Others))
 	}
 	for _, columns := range tries {
 		rest.Columns = columns
@@ -215,7 +185,8 @@ func (b *Breaks) otherwise(k *session.Call, data strength.Sample, levels, others
 		if slices.ContainsFunc(place, func(x float64) bool { return math.IsNaN(x) || math.IsInf(x, 0) }) {
 			continue
 		}
-		b.Model.OtherPlace, b.Model.OtherSpread, b.Model.OtherEffect = place, fit.Spread, make([]float64, b.Model.Levels)
+		b.Model.OtherPlace, b.Model.OtherSpread, b.Model.OtherEffect = place, fit.Spread,
+			make([]float64, b.Model.Levels)
 		if len(columns) == len(data.Columns) {
 			b.apart(fit, columns, levels, b.Model.OtherPlace, b.Model.OtherEffect)
 		}
@@ -237,7 +208,7 @@ func (b *Breaks) Share(k *session.Call, of phrase.PlanMeans) (float64, error) {
 	}
 	switch {
 	case !(a.Value > 0):
-		return 0, &page.Problem{Code: page.CodeOutOfRange, At: a.At, Message: "an amount over zero is needed here", Hint: "10%"}
+		return 0, page.Refuse(page.CodeOutOfRange, a.At, "an amount over zero is needed here", "10%")
 	case a.Percent:
 		return a.Value, nil
 	}
@@ -261,13 +232,12 @@ func (b *Breaks) Called() string {
 
 // Problem puts an error of the plan into words; one that is no matter of the strength comes back as it is.
 func (b *Breaks) Problem(of phrase.PlanMeans, err error) error {
-	var e *plan.Error
-	if errors.As(err, &e) && e.Code == "confounded" {
-		return &page.Problem{Code: page.Code(e.Code), At: of.A.At, Message: "with the other terms of " + b.Name +
-			" as they are here, the levels of " + of.A.Column + " cannot be distinguished by any number of specimens",
-			Hint: "plan of a strength without the terms that change with " + of.A.Column}
+	if !plan.Because(err, "confounded") {
+		return err
 	}
-	return err
+	return page.Refuse(page.Code(err.Error()), of.A.At, "with the other terms of "+b.Name+
+		" as they are here, the levels of "+of.A.Column+" cannot be distinguished by any number of specimens",
+		"plan of a strength without the terms that change with "+of.A.Column)
 }
 
 // Beside tells how many of the specimens are expected to fail so, and what the plan assumes.
@@ -276,8 +246,7 @@ func (b *Breaks) Beside(factor string) ([]page.Sentence, float64, error) {
 	if err != nil {
 		return nil, 0, err
 	}
-	s := page.Say("About ", page.Num{Value: seen, Style: page.Fraction}, " of the specimens are expected to show it: "+
-		b.Called()+
+	s := page.Say("About ", page.Share(seen), " of the specimens are expected to show it: "+b.Called()+
 		" in them, and the loads of the others are only lower bounds.")
 	if b.Model.OtherPlace == nil {
 		s = page.Say("All specimens are taken to fail so: " + b.Called() + ".")

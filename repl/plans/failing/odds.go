@@ -36,12 +36,11 @@ type Odds struct {
 func earlier(k *session.Call, n phrase.Name) (*session.Call, *phrase.Command, error) {
 	r, ok := k.Session.Result(n.Text)
 	if !ok || r.Command == nil {
-		return nil, nil, &page.Problem{Code: page.CodeUnknownResult, At: n.At, Message: "there is no result named " + n.Text,
-			Hint: "show results"}
+		return nil, nil, page.Refuse(page.CodeUnknownResult, n.At, "there is no result named "+n.Text, "show results")
 	}
 	if own := k.Command.Clauses().For; own != nil {
-		return nil, nil, &page.Problem{Code: page.CodeTwoSamples, At: own.Place(), Message: n.Text +
-			" has its own specimens, and a plan of it goes by those", Hint: "leave the condition out, or fit again with it"}
+		return nil, nil, page.Refuse(page.CodeTwoSamples, own.Place(), n.Text+
+			" has its own specimens, and a plan of it goes by those", "leave the condition out, or fit again with it")
 	}
 	c := r.Command.Copy()
 	c.Clauses().From = &phrase.Name{Text: r.Series}
@@ -51,23 +50,67 @@ func earlier(k *session.Call, n phrase.Name) (*session.Call, *phrase.Command, er
 }
 
 // levels reads the level of every specimen, and names them.
-func (p *Pilot) levels(k *session.Call, values []float64, by phrase.ColumnRef) ([]int, error) {
-	groups, err := k.Groups(p.Sample, values, by)
+func (p *Pilot) levels(k *session.Call, by phrase.ColumnRef) (of []int, err error) {
+	groups, err := k.Groups(p.Sample, make([]float64, p.Sample.Frame.Len()), by)
 	if err != nil {
 		return nil, err
 	}
 	if len(groups) < 2 {
-		return nil, &page.Problem{Code: page.CodeTooFewLevels, At: by.At,
-			Message: by.Column + " has only one level among the specimens used, so there is nothing to compare"}
+		return nil, OneLevel(by)
 	}
-	of := make([]int, p.Sample.Frame.Len())
-	for l, one := range groups {
-		p.Named = append(p.Named, one.Level)
-		for _, row := range one.Rows {
-			of[row] = l
+	p.Named, of = session.LevelCodes(groups, p.Sample.Frame.Len())
+	return of, nil
+}
+
+// OneLevel is the problem of a factor with nothing to compare.
+func OneLevel(by phrase.ColumnRef) *page.Problem {
+	return page.Refuse(page.CodeTooFewLevels, by.At,
+		by.Column+" has only one level among the specimens used, so there is nothing to compare", "")
+}
+
+// laidOut are the columns that a fit of a response on terms leaves independent, and which of them are of the factor
+// and which of other terms; combined is the problem of a factor that is combined with another.
+func (p *Pilot) laidOut(k *session.Call, y []float64, f session.Formula, by phrase.ColumnRef,
+	combined func() error) (columns [][]float64, levels, others []int, err error) {
+	v, err := p.Sample.Variables(k.Context, f.Columns)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	fit, err := linear.Solve(k.Context, y, design.Model{Variables: v, Terms: f.Terms})
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	own := slices.Index(f.Columns, by.Column)
+	at, columns := fit.Independent()
+	for i, j := range at {
+		term := fit.Matrix.Labels[j].Term
+		if term < 0 {
+			continue
+		}
+		factors := f.Terms[term].Factors
+		switch of := slices.ContainsFunc(factors, func(x design.Factor) bool { return x.Variable == own }); {
+		case of && len(factors) > 1:
+			return nil, nil, nil, combined()
+		case of:
+			levels = append(levels, i)
+		default:
+			others = append(others, i)
 		}
 	}
-	return of, nil
+	return columns, levels, others, nil
+}
+
+// unfit is the problem of an earlier result that these specimens cannot be fitted to.
+func (p *Pilot) unfit(at int) *page.Problem {
+	return page.Refuse(page.CodeNoPeak, at, p.Name+" could not be fitted to these specimens", "fit it again and look")
+}
+
+// picked are some of the columns.
+func picked(columns [][]float64, at []int) (out [][]float64) {
+	for _, j := range at {
+		out = append(out, columns[j])
+	}
+	return out
 }
 
 // ReadOdds fits the earlier odds anew and reads the levels, the other terms and what they add.
@@ -79,20 +122,20 @@ func ReadOdds(k *session.Call, of phrase.PlanModes) (*Odds, error) {
 	name := of.Odds.Text
 	fit, ok := c.Do.(*phrase.Odds)
 	if !ok {
-		return nil, &page.Problem{Code: page.CodeWrongKind, At: of.Odds.At, Message: name + " is not a fit of odds"}
+		return nil, page.Refuse(page.CodeWrongKind, of.Odds.At, name+" is not a fit of odds", "")
 	}
 	one, ok := fit.Subject.(phrase.OneMode)
 	if !ok || one.Mode.Column.Column != of.Mode.Column.Column ||
 		session.ModeName(one.Mode) != session.ModeName(of.Mode) {
-		return nil, &page.Problem{Code: page.CodeOtherResponse, At: of.Mode.At, Message: name + " is not about how often " +
-			of.Mode.Column.Column + " is " + session.ModeName(of.Mode), Hint: "fit those odds first: " +
+		return nil, page.Refuse(page.CodeOtherResponse, of.Mode.At, name+" is not about how often "+
+			of.Mode.Column.Column+" is "+session.ModeName(of.Mode), "fit those odds first: "+
 			phrase.Line(&phrase.Odds{
-				Subject: phrase.OneMode{Mode: of.Mode}, Terms: fit.Terms})}
+				Subject: phrase.OneMode{Mode: of.Mode}, Terms: fit.Terms}))
 	}
 	b := session.FormulaOf(fit.Terms)
 	if !slices.Contains(b.Columns, of.A.Column) {
-		return nil, &page.Problem{Code: page.CodeNotInFit, At: of.A.At, Message: of.A.Column + " is not in " + name,
-			Hint: "plan of odds with " + of.A.Column + " among their terms"}
+		return nil, page.Refuse(page.CodeNotInFit, of.A.At, of.A.Column+" is not in "+name,
+			"plan of odds with "+of.A.Column+" among their terms")
 	}
 	s, err := sub.Sample(append(slices.Clone(b.Columns), of.Mode.Column.Column)...)
 	if err != nil {
@@ -104,22 +147,17 @@ func ReadOdds(k *session.Call, of phrase.PlanModes) (*Odds, error) {
 	if err != nil {
 		return nil, err
 	}
-	v, err := s.Variables(k.Context, b.Columns)
-	if err != nil {
-		return nil, err
-	}
 	o := &Odds{Pilot: Pilot{Name: name, Columns: b.Columns, Sample: s, Response: s.Mode(of.Mode.Column.Column)}}
-	if err := o.fit(k, design.Model{Variables: v, Terms: b.Terms}, ended, of); err != nil {
+	if err := o.fit(k, b, ended, of); err != nil {
 		return nil, err
 	}
-	o.Model.Level, err = o.levels(k, make([]float64, s.Frame.Len()), of.A)
+	o.Model.Level, err = o.levels(k, of.A)
 	o.Model.Levels = len(o.Named)
 	return o, err
 }
 
 // fit fits the odds and takes apart what the other terms add to them.
-func (o *Odds) fit(k *session.Call, m design.Model, ended []bool, of phrase.PlanModes) error {
-	own := slices.IndexFunc(m.Variables, func(v design.Variable) bool { return v.Name == of.A.Column })
+func (o *Odds) fit(k *session.Call, f session.Formula, ended []bool, of phrase.PlanModes) error {
 	y := make([]float64, len(ended))
 	data := odds.Sample{Mode: make([]int, len(ended)), Modes: 2}
 	for i, is := range ended {
@@ -127,36 +165,21 @@ func (o *Odds) fit(k *session.Call, m design.Model, ended []bool, of phrase.Plan
 			y[i], data.Mode[i] = 1, 1
 		}
 	}
-	f, err := linear.Solve(k.Context, y, m)
-	if err != nil {
+	var others []int
+	var err error
+	if data.Columns, _, others, err = o.laidOut(k, y, f, of.A, func() error {
+		return page.Refuse(page.CodeCombined, of.A.At, "in "+o.Name+" "+of.A.Column+
+			" is combined with another term, so there is no one share of a level to plan for",
+			"plan of odds without the combined term")
+	}); err != nil {
 		return err
-	}
-	var others []int // of the columns fitted, those of other terms
-	for j, c := range f.Coefficients {
-		if c.Dependent {
-			continue
-		}
-		data.Columns = append(data.Columns, f.Matrix.Columns[j])
-		if t := f.Matrix.Labels[j].Term; t >= 0 {
-			with := slices.ContainsFunc(m.Terms[t].Factors, func(p design.Factor) bool { return p.Variable == own })
-			if with && len(m.Terms[t].Factors) > 1 {
-				return &page.Problem{Code: page.CodeCombined, At: of.A.At, Message: "in " + o.Name + " " + of.A.Column +
-					" is combined with another term, so there is no one share of a level to plan for",
-					Hint: "plan of odds without the combined term"}
-			}
-			if !with {
-				others = append(others, len(data.Columns)-1)
-			}
-		}
 	}
 	fit, err := odds.Solve(k.Context, data)
 	if err != nil {
-		return &page.Problem{Code: page.CodeNoPeak, At: of.Odds.At, Message: o.Name + " could not be fitted to these specimens",
-			Hint: "fit it again and look"}
+		return o.unfit(of.Odds.At)
 	}
-	o.Model.Offset = make([]float64, len(ended))
+	o.Model.Offset, o.Model.Others = make([]float64, len(ended)), picked(data.Columns, others)
 	for _, j := range others {
-		o.Model.Others = append(o.Model.Others, data.Columns[j])
 		for i, x := range data.Columns[j] {
 			o.Model.Offset[i] += fit.Coefficients[0][j] * x
 		}
@@ -166,57 +189,47 @@ func (o *Odds) fit(k *session.Call, m design.Model, ended []bool, of phrase.Plan
 
 // Problem puts an error of a plan of odds into words; one that is no matter of the odds comes back as it is.
 func (o *Odds) Problem(of phrase.PlanModes, err error) error {
-	var e *plan.Error
-	if !errors.As(err, &e) {
-		return err
-	}
-	together := e.Code == "confounded"
-	if e.Code == "out-of-reach" {
+	together := plan.Because(err, "confounded")
+	if plan.Because(err, "out-of-reach") {
 		inflation, err := o.Model.Inflation()
 		together = err == nil && inflation >= mostInflation
 	}
-	if together {
-		return &page.Problem{Code: page.Code(e.Code), At: of.A.At, Message: "with the other terms of " + o.Name +
-			" as they are here, the " +
-			"levels of " + of.A.Column + " cannot be distinguished by any number of specimens that a workshop makes",
-			Hint: "plan of odds without the terms that change with " + of.A.Column}
+	if !together {
+		return err
 	}
-	return err
+	return page.Refuse(page.Code(err.Error()), of.A.At, "with the other terms of "+o.Name+
+		" as they are here, the levels of "+of.A.Column+
+		" cannot be distinguished by any number of specimens that a workshop makes",
+		"plan of odds without the terms that change with "+of.A.Column)
 }
 
 // Beside tells what the other terms do to the plan: the variance, the number with them balanced, and that of counts
 // alone. The plan has n of each level.
 func (o *Odds) Beside(cmd *phrase.Plan, n int, inflation float64) ([]page.Sentence, error) {
-	var out []page.Sentence
-	s := page.Say("That is with the other terms of " + o.Name + " as they are beside each level here")
+	s := page.Say("That is with the other terms of "+o.Name+" as they are beside each level here",
+		page.If(inflation >= 1.05, ": with them in the fit, the variance of the difference between the levels is ",
+			page.Num{Value: inflation, Style: page.Ratio}, " times that without"))
 	if len(o.Model.Others) == 0 {
 		s = page.Say(o.Name + " has no other terms")
-	} else if inflation >= 1.05 {
-		s = append(s, page.Say(": with them in the fit, the variance of the difference between the levels is ",
-			page.Num{Value: inflation, Style: page.Ratio}, " times that without")...)
 	}
 	if cmd.Blanks == nil && len(o.Model.Others) > 0 {
 		balanced := o.Model
 		balanced.Balanced = true
 		if b, err := balanced.Least(); err == nil && b.PerLevel < n {
-			s = append(s, page.Say("; with every level made alike in them, ", b.PerLevel, " of each would do")...)
+			s = page.Say(s, "; with every level made alike in them, ", b.PerLevel, " of each would do")
 		}
 	}
-	out = append(out, append(s, page.Word(".")))
+	s = append(s, page.Word("."))
 	if cmd.Blanks != nil {
-		return out, nil
+		return []page.Sentence{s}, nil
 	}
-	plain, err := plan.Shares{Levels: o.Model.Levels, From: o.Model.From, To: o.Model.To, Confidence: o.Model.Confidence,
-		Wanted: o.Model.Wanted}.Least()
+	plain, err := plan.Shares{Levels: o.Model.Levels, From: o.Model.From, To: o.Model.To,
+		Confidence: o.Model.Confidence, Wanted: o.Model.Wanted}.Least()
 	var e *plan.Error
-	switch {
-	case errors.As(err, &e):
-		out = append(out, page.Say("By counts alone, without the fit, it would take more than a workshop can make."))
-	case err != nil:
-		return nil, err
-	default:
-		out = append(out, page.Say("By counts alone, without the fit, it would be ", plain.PerLevel, " of each, ", plain.N,
-			" in all."))
+	if errors.As(err, &e) {
+		return []page.Sentence{s,
+			page.Say("By counts alone, without the fit, it would take more than a workshop can make.")}, nil
 	}
-	return out, nil
+	return []page.Sentence{s, page.Say("By counts alone, without the fit, it would be ", plain.PerLevel, " of each, ",
+		plain.N, " in all.")}, err
 }

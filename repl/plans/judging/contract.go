@@ -1,3 +1,4 @@
+// Package judging holds a series to the plan that it was made by: whether it may end, and what is left to make.
 package judging
 
 import (
@@ -8,7 +9,6 @@ import (
 
 // Contract is what judging a series gives in JSON.
 var Contract = []page.Contract{
-	{Kind: "judge", Tables: []page.TableShape{{ID: "looks", Row: reflect.TypeFor[lookRow]()},
-		{ID: "differences", Row: reflect.TypeFor[judgedRow]()}, {ID: "alarms", Row: reflect.TypeFor[alarmRow]()}},
-		Values: reflect.TypeFor[judgedFigures]()},
+	page.Gives("judge", reflect.TypeFor[judgedFigures](), page.Rows[lookRow]("looks"),
+		page.Rows[judgedRow]("differences"), page.Rows[alarmRow]("alarms")),
 }

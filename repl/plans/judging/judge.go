@@ -1,9 +1,11 @@
 package judging
 
 import (
+	"cmp"
 	"errors"
 	"math"
 	"slices"
+	"strings"
 
 	"breakbook/models/compare"
 	"breakbook/models/dist"
@@ -76,8 +78,8 @@ func placedAt(err error, at int) error {
 func judgedBy(k *session.Call, cmd *phrase.Judge) (*judging, error) {
 	r, _ := k.Session.Result(cmd.Plan.Text)
 	j := &judging{plan: r.Name, from: r.Series, kept: r.Plan}
-	not := &page.Problem{Code: page.CodeNotInStages, At: cmd.Plan.At, Message: "only a plan to show a difference between the " +
-		"levels of one factor can be judged so far", Hint: "show " + cmd.Plan.Text}
+	not := page.Refuse(page.CodeNotInStages, cmd.Plan.At, "only a plan to show a difference between the "+
+		"levels of one factor can be judged so far", "show "+cmd.Plan.Text)
 	if r.Plan == nil || r.Command == nil {
 		return nil, not
 	}
@@ -161,8 +163,8 @@ func (j *judging) measure(k *session.Call) error {
 
 // untold is the problem of levels that these specimens do not tell apart.
 func (j *judging) untold() *page.Problem {
-	return &page.Problem{Code: page.CodeNotEstimable, Message: "these specimens do not tell the levels of " + j.of.A.Column +
-		" apart yet", Hint: "break more of each level"}
+	return page.Refuse(page.CodeNotEstimable, 0, "these specimens do not tell the levels of "+j.of.A.Column+
+		" apart yet", "break more of each level")
 }
 
 // plainTerm is a column as a term of its own.
@@ -211,8 +213,8 @@ func (j *judging) levelled(k *session.Call, s *session.Sample) error {
 	for _, level := range planned {
 		at := slices.IndexFunc(groups, func(g session.Group) bool { return g.Level == level })
 		if at < 0 {
-			return &page.Problem{Code: page.CodeTooFewLevels, Message: "no specimen of " + j.of.A.Column + " " + level +
-				" is there yet, so " + j.plan + " cannot be judged", Hint: "break some of each level first"}
+			return page.Refuse(page.CodeTooFewLevels, 0, "no specimen of "+j.of.A.Column+" "+level+
+				" is there yet, so "+j.plan+" cannot be judged", "break some of each level first")
 		}
 		j.n = append(j.n, len(groups[at].Values))
 	}
@@ -223,8 +225,8 @@ func (j *judging) levelled(k *session.Call, s *session.Sample) error {
 		}
 		again := &phrase.Judge{Plan: phrase.Name{Text: j.plan}}
 		again.Clauses.For = among
-		return &page.Problem{Code: page.CodeOtherLevels, Message: "this series has levels of " + j.of.A.Column + " that " + j.plan +
-			" is not for", Hint: phrase.Line(again)}
+		return page.Refuse(page.CodeOtherLevels, 0, "this series has levels of "+j.of.A.Column+" that "+j.plan+
+			" is not for", phrase.Line(again))
 	}
 	return nil
 }
@@ -248,8 +250,8 @@ func (j *judging) weigh(k *session.Call) error {
 	closed := j.toCome == 0 && j.isSheet()
 	var err error
 	if j.look, err = j.model.Judge(j.kept.PerLevel, j.share(), taken, closed); err != nil {
-		return &page.Problem{Code: page.CodeNotInStages,
-			Message: j.plan + " has no more than one specimen per level, and cannot be judged"}
+		return page.Refuse(page.CodeNotInStages, 0, j.plan+
+			" has no more than one specimen per level, and cannot be judged", "")
 	}
 	if j.worth, err = k.WorthOf(j.fit.Y); err != nil {
 		return err
@@ -274,7 +276,9 @@ func (j *judging) weigh(k *session.Call) error {
 			if !ok {
 				return j.untold()
 			}
-			around := func(c float64) verdict.Range { return verdict.Range{Low: e.Value - c*e.SE, High: e.Value + c*e.SE} }
+			around := func(c float64) verdict.Range {
+				return verdict.Range{Low: e.Value - c*e.SE, High: e.Value + c*e.SE}
+			}
 			j.pairs = append(j.pairs, judgedPair{a, b, e.Value, around(wide),
 				verdict.Decide(around(wide), around(narrow), j.worth.Value)})
 		}
@@ -337,33 +341,22 @@ func (j *judging) largest() judgedPair {
 	off := func(p judgedPair) float64 {
 		return math.Abs(p.estimate) / (p.repeated.High - p.repeated.Low)
 	}
-	return slices.MaxFunc(j.pairs, func(a, b judgedPair) int {
-		switch x, y := off(a), off(b); {
-		case x < y:
-			return -1
-		case x > y:
-			return 1
-		}
-		return 0
-	})
+	return slices.MaxFunc(j.pairs, func(a, b judgedPair) int { return cmp.Compare(off(a), off(b)) })
 }
 
 // gap is a pair in words, the larger level first.
 func (j *judging) gap(p judgedPair) say.Gap {
 	fam := j.levels.Family
-	unit := ""
-	if fam.LevelUnit != "" {
-		unit = " " + fam.LevelUnit
-	}
 	g := say.Gap{Measure: fam.Measure, Value: p.estimate, Range: p.repeated, Unit: fam.Unit,
-		Confidence: j.model.Confidence, Probability: math.NaN(), Answer: p.answer, Worth: j.worth.Said, Family: j.widened(),
-		Of: fam.Factor + ": " + fam.Names[p.first] + ", " + fam.Names[p.second]}
+		Confidence: j.model.Confidence, Probability: math.NaN(), Answer: p.answer, Worth: j.worth.Said,
+		Family: j.widened(), Of: fam.Factor + ": " + fam.Names[p.first] + ", " + fam.Names[p.second]}
 	high, low := p.second, p.first
 	if p.estimate < 0 {
 		high, low = low, high
-		g.Value, g.Range = -g.Value, verdict.Range{Low: -p.repeated.High, High: -p.repeated.Low}
+		g.Value, g.Range = -g.Value, p.repeated.Turned()
 	}
-	g.With, g.Than = page.Say(fam.Factor+" "+fam.Names[high]+unit), page.Say(fam.Names[low]+unit)
+	level := func(i int) string { return strings.TrimSpace(fam.Names[i] + " " + fam.LevelUnit) }
+	g.With, g.Than = page.Say(fam.Factor+" "+level(high)), page.Say(level(low))
 	if len(j.pairs) == 1 {
 		g.Probability = j.p
 	}
@@ -387,7 +380,7 @@ func (j *judging) widened() string {
 	return ""
 }
 
-// answers are the differences as a rerun with specimens back compares them.
+// answers are the differences as a rerun with specimens back compares them, the largest first.
 func (j *judging) answers() []session.Answer {
 	first := j.largest()
 	var out []session.Answer

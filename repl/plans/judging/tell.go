@@ -2,6 +2,7 @@ package judging
 
 import (
 	"math"
+	"slices"
 
 	"breakbook/models/stages"
 	"breakbook/models/verdict"
@@ -91,27 +92,24 @@ func (j *judging) tell(k *session.Call) {
 	e := k.Entry
 	e.Findings = append(j.lead(answer), j.where())
 	if s := j.next(answer, left, each); s != nil {
-		e.Findings = append(e.Findings, s)
+		e.Find(s)
 	}
 	figures := judgedFigures{Answer: answer, Stage: number(j.look.Stage), Share: j.look.Share, P: j.p,
 		PDiffers: j.look.PDiffers, PStop: j.look.PStop, Spent: j.look.Spent, Left: left}
 	e.Tables = append(e.Tables, j.looksTable(k), j.pairsTable())
 	if cost := j.cost(); cost != nil {
-		e.Findings = append(e.Findings, cost)
+		e.Find(cost)
 		figures.judgedCost = &judgedCost{j.look.Chance, j.look.ChanceWithout, j.look.AlarmsAtWhole}
 		e.Tables = append(e.Tables, alarmsTable(len(j.n)-1, 1-j.model.Confidence))
 	}
 	e.Values = page.ValuesOf(figures, nil)
-	if j.fit.Sample.Series == j.from {
-		e.Cautions = append(e.Cautions, page.Say(j.plan+" was worked out from these very specimens, and is for those of the "+
-			"next series: open its sheet once it is filled in, and judge that."))
-	}
-	if j.look.PDiffers > 0 && j.p < j.look.PDiffers && !j.look.Last {
-		e.Cautions = append(e.Cautions, page.Say("A series that ends early because of a large difference shows it somewhat "+
-			"larger than it is, on average; the interval allows for the looks, the size itself does not."))
-	}
+	e.Warn(page.If(j.fit.Sample.Series == j.from, j.plan+" was worked out from these very specimens, and is for "+
+		"those of the next series: open its sheet once it is filled in, and judge that."),
+		page.If(j.look.PDiffers > 0 && j.p < j.look.PDiffers && !j.look.Last,
+			"A series that ends early because of a large difference shows it somewhat larger than it is, on average; "+
+				"the interval allows for the looks, the size itself does not."))
 	if k.Back == nil {
-		e.Cautions = append(e.Cautions, j.fit.DependentCautions()...)
+		e.Warn(j.fit.DependentCautions()...)
 	}
 }
 
@@ -137,31 +135,27 @@ func (j *judging) lead(answer string) []page.Sentence {
 
 // where tells which look it is, and its marks.
 func (j *judging) where() page.Sentence {
-	share := page.Num{Value: j.look.Share, Style: page.Fraction}
+	share := page.Share(j.look.Share)
 	var s page.Sentence
 	switch k := j.model.Number; {
 	case !(j.look.PDiffers > 0):
-		s = page.Say("The ", page.Num{Value: 1 - j.model.Confidence, Style: page.Fraction}, " of false alarms that "+j.plan+
+		s = page.Say("The ", page.Share(1-j.model.Confidence), " of false alarms that "+j.plan+
 			" allows were used up when all of it was there. Looked at once more, with p below ",
-			page.Num{Value: 1 - j.model.Confidence, Style: page.P}, ", they come to ",
-			page.Num{Value: j.look.AlarmsAtWhole, Style: page.Fraction})
+			page.Num{Value: 1 - j.model.Confidence, Style: page.P}, ", they come to ", page.Share(j.look.AlarmsAtWhole))
 		return append(s, page.Word("; what is new since asks for a plan of its own."))
 	case j.look.Stage > 0 && k > 1:
 		s = page.Say("That is stage ", j.look.Stage, " of ", k, " of "+j.plan)
 		if planned := float64(j.look.Stage) / float64(k); math.Abs(planned-j.look.Share) > 0.005 {
-			s = append(s, page.Say(", with ", share, " of all specimens in place of ",
-				page.Num{Value: planned, Style: page.Fraction})...)
+			s = page.Say(s, ", with ", share, " of all specimens in place of ", page.Share(planned))
 		}
 	case j.look.Stage > 0:
 		s = page.Say("That is the whole of " + j.plan)
 	default:
 		s = page.Say("That is ", share, " of "+j.plan+", where no look was planned")
 	}
-	s = append(s, page.Say(": the levels differ with p below ", page.Num{Value: j.look.PDiffers, Style: page.P})...)
-	if !math.IsNaN(j.look.PStop) {
-		s = append(s, page.Say(", and the series may stop with p above ", page.Num{Value: j.look.PStop, Style: page.P})...)
-	}
-	return append(s, page.Word("."))
+	return page.Say(s, ": the levels differ with p below ", page.Num{Value: j.look.PDiffers, Style: page.P},
+		page.If(!math.IsNaN(j.look.PStop), ", and the series may stop with p above ",
+			page.Num{Value: j.look.PStop, Style: page.P}), ".")
 }
 
 // left is how many specimens it takes to the next stage, and how many of each level; none after the last.
@@ -200,20 +194,13 @@ func (j *judging) next(answer string, left int, each []int) page.Sentence {
 	default:
 		return nil
 	}
-	even := true
-	for _, n := range each {
-		even = even && n == each[0]
-	}
-	if even {
-		return append(s, page.Say(each[0], " more of each of the levels of "+j.of.A.Column+", ", left, " in all.")...)
+	if slices.Min(each) == slices.Max(each) {
+		return page.Say(s, each[0], " more of each of the levels of "+j.of.A.Column+", ", left, " in all.")
 	}
 	for i, n := range each {
-		if i > 0 {
-			s = append(s, page.Word(", "))
-		}
-		s = append(s, page.Say(n, " more of "+j.kept.Levels[0][i])...)
+		s = page.Say(s, page.If(i > 0, ", "), n, " more of "+j.kept.Levels[0][i])
 	}
-	return append(s, page.Say(", ", left, " in all.")...)
+	return page.Say(s, ", ", left, " in all.")
 }
 
 // cost tells what a look costs that was not planned; nil of one that was.
@@ -221,22 +208,22 @@ func (j *judging) cost() page.Sentence {
 	if math.IsNaN(j.look.Chance) {
 		return nil
 	}
-	whole := page.Num{Value: 1 - j.model.Confidence, Style: page.Fraction}
+	whole := page.Share(1 - j.model.Confidence)
 	last := "the last stage"
 	if j.model.Number == 1 {
 		last = "the end"
 	}
-	chance, p := page.Num{Value: j.look.Chance, Style: page.Fraction}, page.Num{Value: j.look.LastP, Style: page.P}
+	chance, p := page.Share(j.look.Chance), page.Num{Value: j.look.LastP, Style: page.P}
 	s := page.Say("Judged so, the look costs next to nothing: the chance to show what was planned stays ", chance,
 		", and "+last+" still differs with p below ", p)
 	if j.look.ChanceWithout-j.look.Chance >= 0.005 || j.look.LastPWithout-j.look.LastP >= 0.001 {
-		s = page.Say("Judged so, the look costs a little: the chance to show what was planned is ", chance, " in place of ",
-			page.Num{Value: j.look.ChanceWithout, Style: page.Fraction}, ", and "+last+" differs with p below ", p,
+		s = page.Say("Judged so, the look costs a little: the chance to show what was planned is ", chance,
+			" in place of ", page.Share(j.look.ChanceWithout), ", and "+last+" differs with p below ", p,
 			" in place of ", page.Num{Value: j.look.LastPWithout, Style: page.P})
 	}
-	return append(s, page.Say(". Judged with p below ", page.Num{Value: 1 - j.model.Confidence, Style: page.P},
-		" at every look, not ", whole, " but ", page.Num{Value: j.look.AlarmsAtWhole, Style: page.Fraction},
-		" of series without a difference would seem to have one.")...)
+	return page.Say(s, ". Judged with p below ", page.Num{Value: 1 - j.model.Confidence, Style: page.P},
+		" at every look, not ", whole, " but ", page.Share(j.look.AlarmsAtWhole),
+		" of series without a difference would seem to have one.")
 }
 
 // looksTable has all looks with their marks, and the p found at those that were made.
@@ -256,9 +243,9 @@ func (j *judging) looksTable(k *session.Call) page.Table {
 		rows = append(rows, lookRow{number(m.Stage), m.Share, m.PDiffers, m.PStop, p})
 	}
 	return page.Filled(page.Table{ID: "looks", Title: page.Say("The looks at " + j.plan),
-		Note: page.Say("share: of the planned specimens; differs below p: the series may end there, and the levels ",
-			"differ; may stop above p: it may end there without; p: as found; a stage without one counts as looked at")},
-		rows, nil)
+		Note: page.Say("share: of the planned specimens; differs below p: the series may end there, and the levels " +
+			"differ; may stop above p: it may end there without; p: as found; a stage without one counts as " +
+			"looked at")}, rows, nil)
 }
 
 // pairsTable has the differences with their intervals.
@@ -266,8 +253,8 @@ func (j *judging) pairsTable() page.Table {
 	fam := j.levels.Family
 	var rows []judgedRow
 	for _, p := range j.pairs {
-		rows = append(rows, judgedRow{fam.Names[p.first], fam.Names[p.second], p.estimate, p.repeated.Low, p.repeated.High,
-			p.answer.Key()})
+		rows = append(rows, judgedRow{fam.Names[p.first], fam.Names[p.second], p.estimate, p.repeated.Low,
+			p.repeated.High, p.answer.Key()})
 	}
 	t := page.Table{ID: "differences", Title: page.Say(j.fit.Y.Name() + " by " + fam.Factor)}
 	if w := j.widened(); w != "" {
@@ -291,7 +278,7 @@ func alarmsTable(dimensions int, alpha float64) page.Table {
 		rows = append(rows, alarmRow{looks, stages.FalseAlarms(dimensions, at, p)[looks-1]})
 	}
 	return page.Filled(page.Table{ID: "alarms", Second: true,
-		Title: page.Say("Looking again and again at ", page.Num{Value: alpha, Style: page.Fraction}),
+		Title: page.Say("Looking again and again at ", page.Share(alpha)),
 		Note: page.Say("looks: after equal numbers of joints; false alarms: series without a difference in which one ",
 			"of the looks shows one")}, rows, nil)
 }

@@ -8,13 +8,69 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/plans/failing"
-	"breakbook/repl/say"
 	"breakbook/repl/session"
 )
 
+// planOdds plans for a change of the share of a failure mode, judged by a fit of its odds with its other terms.
+func planOdds(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes) (*session.Outcome, error) {
+	o, err := failing.ReadOdds(k, of)
+	if err != nil {
+		return nil, err
+	}
+	g, err := failingPilot(k, &o.Pilot, of.A)
+	if err != nil {
+		return nil, err
+	}
+	o.Model.From, o.Model.To, o.Model.Confidence, o.Model.Wanted = of.From.Value, of.To.Value, k.Confidence(),
+		wanted(cmd)
+	seed := k.Session.Settings().Seed
+	if cmd.Blanks == nil {
+		o.Model, err = o.Model.TriedLeast(k.Context, seed)
+	} else if n := cmd.Blanks.Value / o.Model.Levels; n >= 2 {
+		o.Model, err = o.Model.Tried(k.Context, n, seed)
+	}
+	if err != nil {
+		return nil, planProblem(of, o.Problem(of, err))
+	}
+	sizes, err := sizes(k, cmd, o.Model, o.Model.Levels, 1)
+	if err != nil {
+		return nil, err
+	}
+	inflation, err := o.Model.Inflation()
+	if err != nil {
+		return nil, planProblem(of, o.Problem(of, err))
+	}
+	out, err := bookShares(k, cmd, of, g, sizes, o.Model)
+	if err != nil || k.Back != nil {
+		return out, err
+	}
+	out.Analysis.Columns = append(out.Analysis.Columns, o.Columns...)
+	told, err := o.Beside(cmd, sizes[0].PerLevel, inflation)
+	if err != nil {
+		return nil, err
+	}
+	k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, told...)
+	k.Entry.Values = append(k.Entry.Values, page.ValuesOf(oddsPlanFigures{inflation}, nil)...)
+	return out, nil
+}
+
+// failingPilot is what a plan about how joints fail shares with the others.
+func failingPilot(k *session.Call, p *failing.Pilot, by phrase.ColumnRef) (*pilot, error) {
+	g := &pilot{sample: p.Sample, response: p.Response, factors: []phrase.ColumnRef{by}, levels: []int{len(p.Named)},
+		named: [][]string{p.Named}}
+	var err error
+	g.blocks, _, err = g.arranged(k.Context)
+	return g, err
+}
+
+// oddsPlanFigures are the figures of a plan of earlier odds.
+type oddsPlanFigures struct {
+	Inflation float64 `id:"inflation" style:"ratio" label:"variance beside that without the other terms"`
+}
+
 // carryingMore is the aim of a plan for the strength of one failure mode.
 func carryingMore(measure string, mode string, share float64) page.Sentence {
-	return page.Say("to show that one level would carry ", page.Num{Value: share, Style: page.Fraction},
+	return page.Say("to show that one level would carry ", page.Share(share),
 		" more "+measure+" than another before "+mode)
 }
 
@@ -60,12 +116,8 @@ func planBreaks(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*sessio
 		sizes[i].Detectable = math.Expm1(sizes[i].Detectable)
 	}
 	what := func(c frames.Column) page.Sentence { return carryingMore(session.InSentence(c), b.Called(), share) }
-	g.blocks.count(g, sizes)
-	finding := say.Plan{What: what(b.Response.Medians()), Factors: g.called(), Wanted: b.Model.Wanted, SD: math.NaN(),
-		HighSD: math.NaN(), Blocks: g.blocks.single(g)}
-	out, err := bookPlan(k, cmd, g, sizes, finding, planTableOf(b.Model.Levels == 2),
-		session.Plan{Response: b.Response.Column.Name, Factors: g.names(), Levels: g.named,
-			PerLevel: sizes[0].PerLevel, Blocks: g.blocks.singles(), Model: b.Model, Of: b.Response.Column, Aim: what})
+	out, err := bookCounted(k, cmd, g, sizes, withoutSD(cmd), planTableOf(b.Model.Levels == 2),
+		session.Plan{Response: b.Response.Column.Name, Model: b.Model, Aim: what})
 	if err != nil || k.Back != nil {
 		return out, err
 	}
@@ -101,6 +153,6 @@ func plainBreaks(cmd *phrase.Plan, of phrase.PlanMeans) error {
 	default:
 		return nil
 	}
-	return &page.Problem{Code: page.CodeTwoWays, At: at, Message: "a plan of " + of.Fit.Text +
-		", the strength of one failure mode, cannot be made " + what, Hint: "leave that out"}
+	return page.Refuse(page.CodeTwoWays, at, "a plan of "+of.Fit.Text+
+		", the strength of one failure mode, cannot be made "+what, "leave that out")
 }
