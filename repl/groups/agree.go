@@ -22,7 +22,7 @@ func jointly(measure string, mean float64, r verdict.Range, unit string, confide
 	fixed verdict.Range) page.Sentence {
 	return page.Say("Together they put "+measure+" at ",
 		page.Num{Value: mean, Unit: unit, Resolution: (r.High - r.Low) / 2}, " (",
-		page.Num{Value: confidence, Style: page.Fraction}, " interval ", page.Span{Low: r.Low, High: r.High, Unit: unit},
+		page.Share(confidence), " interval ", page.Span{Low: r.Low, High: r.High, Unit: unit},
 		"); were there one truth behind all series, ", page.Span{Low: fixed.Low, High: fixed.High, Unit: unit}, ".")
 }
 
@@ -140,20 +140,20 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 	}
 	u := r.Unit()
 	lead := oneStory(r.Measure(), len(means), t.Between, u, t.QP)
-	k.Entry.Findings = append(k.Entry.Findings, lead)
-	k.Entry.Findings = append(k.Entry.Findings, kind.told()...)
+	k.Entry.Find(lead)
+	k.Entry.Find(kind.told()...)
 	if alike != nil {
-		k.Entry.Findings = append(k.Entry.Findings, madeUp(kind.columns, asMade.QP, t.QP))
+		k.Entry.Find(madeUp(kind.columns, asMade.QP, t.QP))
 	}
-	k.Entry.Findings = append(k.Entry.Findings, jointly(r.Measure(), t.Mean, t.Range, u, conf, t.FixedRange))
+	k.Entry.Find(jointly(r.Measure(), t.Mean, t.Range, u, conf, t.FixedRange))
 	for i := 1; i < len(steps); i++ {
-		k.Entry.Findings = append(k.Entry.Findings, added(means[i+1].name, steps[i-1].Range, steps[i].Range, u, page.Plain))
+		k.Entry.Find(added(means[i+1].name, steps[i-1].Range, steps[i].Range, u, page.Plain))
 	}
 	if !summed {
-		k.Entry.Findings = append(k.Entry.Findings, pooledFit(pooledLine(k, of.Y, kind.columns, by.Column)))
+		k.Entry.Find(pooledFit(pooledLine(k, of.Y, kind.columns, by.Column)))
 	}
 	if len(means) == 2 {
-		k.Entry.Cautions = append(k.Entry.Cautions, nearlyEmpty(false))
+		k.Entry.Warn(nearlyEmpty(false))
 	}
 	k.Entry.Tables = []page.Table{meanTable(means, t, r, by), addingTable(means, steps, u, conf)}
 	k.Entry.Values = agreeValues(t, u)
@@ -196,7 +196,7 @@ func addingTable(means []seriesMean, steps []*meta.Together, u string, conf floa
 		rows = append(rows, addingRow{means[i+1].name, i + 2, step.Mean, step.Range.Low, step.Range.High, step.Between})
 	}
 	return page.Filled(page.Table{ID: "adding", Title: page.Say("What each series added"),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction},
+		Note: page.Say("low and high: ", page.Share(conf),
 			" interval of the mean over series (t, ", len(means)-1,
 			" degrees of freedom at the end; Hartung and Knapp's factor never below 1)")}, rows, page.Names{"y": u})
 }
@@ -220,7 +220,7 @@ func meansOf(k *session.Call, groups []session.Group) []seriesMean {
 		out = append(out, seriesMean{name: g.Level, n: float64(m.N), mean: m.Mean, sd: m.SD})
 	}
 	if len(alone) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, leftOutSeries(alone, "a single specimen tells nothing of its spread"))
+		k.Entry.Warn(leftOutSeries(alone, "a single specimen tells nothing of its spread"))
 	}
 	return out
 }
@@ -239,9 +239,9 @@ func summed(k *session.Call, s *session.Sample, r *session.Response, groups []se
 		return nil, false, nil
 	}
 	if r.Function != "" {
-		return nil, false, &page.Problem{Code: page.CodeSummedAlready, At: at,
-			Message: r.Name() + " cannot be had of means: their specimens are not here",
-			Hint:    phrase.Line(&phrase.Agree{Subject: phrase.AgreeMean{Y: session.Plainly(r.Column.Name)}, Series: by})}
+		return nil, false, page.Refuse(page.CodeSummedAlready, at,
+			r.Name()+" cannot be had of means: their specimens are not here",
+			phrase.Line(&phrase.Agree{Subject: phrase.AgreeMean{Y: session.Plainly(r.Column.Name)}, Series: by}))
 	}
 	n, err := s.Number("n")
 	if err != nil {
@@ -268,7 +268,7 @@ func summed(k *session.Call, s *session.Sample, r *session.Response, groups []se
 		out = append(out, m)
 	}
 	if len(lacking) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, leftOutSeries(lacking, "an n of two or more and an sd are needed"))
+		k.Entry.Warn(leftOutSeries(lacking, "an n of two or more and an sd are needed"))
 	}
 	return out, true, nil
 }
@@ -279,7 +279,7 @@ func seriesProblem(err error, means []seriesMean, by phrase.ColumnRef) error {
 	if !errors.As(err, &e) {
 		return err
 	}
-	p := &page.Problem{Code: page.Code(e.Code), At: by.At, Message: e.Error()}
+	p := page.Refuse(page.Code(e.Code), by.At, e.Error(), "")
 	switch e.Code {
 	case "too-few-series":
 		p.Message = "one series alone has nothing to agree with"
@@ -305,9 +305,9 @@ func loadColumn(f *frames.Frame, a phrase.ColumnRef) (string, error) {
 	if c, _ := f.Likely(frames.Load); c != "" {
 		mark = phrase.Line(&phrase.Mark{Column: phrase.ColumnRef{Column: c}, Role: phrase.Choice{Word: "load"}})
 	}
-	return "", &page.Problem{Code: page.CodeWhichResponse, At: a.At,
-		Message: "no column is marked as load, so it is not known of what",
-		Hint:    mark + ", or agree compare COLUMN by " + phrase.Spelled(a.Column) + " against …"}
+	return "", page.Refuse(page.CodeWhichResponse, a.At,
+		"no column is marked as load, so it is not known of what",
+		mark+", or agree compare COLUMN by "+phrase.Spelled(a.Column)+" against …")
 }
 
 // ownRange is the interval of one series' estimate by its own t.

@@ -22,10 +22,10 @@ func oneStory(measure string, series int, betweenSD float64, unit string, q floa
 	case q < say.Alarm:
 		return page.Say("The ", series, " series do not tell one story of "+measure+": they differ by more than their "+
 			"own scatter allows, by ",
-			page.Num{Value: betweenSD, Unit: unit}, " (sd) between series, ", page.Chance(q), ".")
+			page.In(betweenSD, unit), " (sd) between series, ", page.Chance(q), ".")
 	case betweenSD > 0:
 		return page.Say("The ", series, " series may tell one story of "+measure+": they lie ",
-			page.Num{Value: betweenSD, Unit: unit},
+			page.In(betweenSD, unit),
 			" (sd) further apart than their own scatter makes them, which chance could do, ", page.Chance(q), ".")
 	}
 	return page.Say("The ", series, " series tell one story of "+measure+", as far as they can show: they differ no "+
@@ -124,15 +124,15 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 	if r.Logged() {
 		u = ""
 	}
-	k.Entry.Findings = append(k.Entry.Findings, lead.sentence)
+	k.Entry.Find(lead.sentence)
 	for _, t := range stories {
 		if t.level != lead.level {
-			k.Entry.Findings = append(k.Entry.Findings, t.sentence)
+			k.Entry.Find(t.sentence)
 		}
 	}
-	k.Entry.Findings = append(k.Entry.Findings, oneStory(a.Column+" "+lead.level+" against "+against.Level,
+	k.Entry.Find(oneStory(a.Column+" "+lead.level+" against "+against.Level,
 		len(lead.effects), lead.all.Between, r.Unit(), lead.all.QP))
-	k.Entry.Findings = append(k.Entry.Findings, kind.told()...)
+	k.Entry.Find(kind.told()...)
 	newest := lead.effects[len(lead.effects)-1]
 	shown := func(v verdict.Range) verdict.Range {
 		if r.Logged() {
@@ -145,18 +145,16 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 		return shown(at)
 	}
 	if len(lead.steps) > 1 {
-		k.Entry.Findings = append(k.Entry.Findings,
-			newestFinding(newest.series, shown(ownRange(newest.difference, newest.se, newest.df, conf)),
-				together(lead.steps[len(lead.steps)-2]), u, style))
+		k.Entry.Find(newestFinding(newest.series, shown(ownRange(newest.difference, newest.se, newest.df, conf)),
+			together(lead.steps[len(lead.steps)-2]), u, style))
 		for i := 1; i < len(lead.steps); i++ {
-			k.Entry.Findings = append(k.Entry.Findings, added(lead.effects[i+1].series, together(lead.steps[i-1]),
+			k.Entry.Find(added(lead.effects[i+1].series, together(lead.steps[i-1]),
 				together(lead.steps[i]), u, style))
 		}
 	} else {
-		k.Entry.Cautions = append(k.Entry.Cautions, nearlyEmpty(lead.all.AsOne))
+		k.Entry.Warn(nearlyEmpty(lead.all.AsOne))
 	}
-	k.Entry.Findings = append(k.Entry.Findings,
-		pooledFit(pooledLine(k, effectResponse(r, y), append([]string{a.Column}, kind.columns...), by.Column)))
+	k.Entry.Find(pooledFit(pooledLine(k, effectResponse(r, y), append([]string{a.Column}, kind.columns...), by.Column)))
 	k.Entry.Tables = []page.Table{effectTable(stories, against.Level, r, a.Column, conf),
 		jointTable(stories, against.Level, r, conf)}
 	k.Entry.Values = agreeValues(lead.all, r.Unit())
@@ -230,8 +228,7 @@ func stories(k *session.Call, s *session.Sample, r *session.Response, a, by phra
 		}
 	}
 	if len(lacking) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions,
-			leftOutSeries(lacking, "no level to compare with "+against+" there, or no spread to judge by"))
+		k.Entry.Warn(leftOutSeries(lacking, "no level to compare with "+against+" there, or no spread to judge by"))
 	}
 	var out []pooledEffect
 	for level, effects := range byLevel {
@@ -240,9 +237,9 @@ func stories(k *session.Call, s *session.Sample, r *session.Response, a, by phra
 		}
 	}
 	if len(out) == 0 {
-		return nil, &page.Problem{Code: page.CodeTooFewSeries, At: by.At,
-			Message: "fewer than two series have both " + against + " and another level of " + a.Column,
-			Hint:    "pool A, B as NAME puts series together, with a series column"}
+		return nil, page.Refuse(page.CodeTooFewSeries, by.At,
+			"fewer than two series have both "+against+" and another level of "+a.Column,
+			"pool A, B as NAME puts series together, with a series column")
 	}
 	return out, nil
 }
@@ -376,7 +373,7 @@ func effectTable(stories []pooledEffect, against string, r *session.Response, fa
 	}
 	return page.Filled(page.Table{ID: "series",
 		Title: page.Say(r.Name() + " by " + factor + " against " + against + ", series by series"),
-		Note: page.Say("low and high: each series' own ", page.Num{Value: conf, Style: page.Fraction},
+		Note: page.Say("low and high: each series' own ", page.Share(conf),
 			" interval; weight: in the joint difference")},
 		rows, page.Names{"y": r.Unit()})
 }
@@ -401,7 +398,7 @@ func jointTable(stories []pooledEffect, against string, r *session.Response, con
 		}
 	}
 	return page.Filled(page.Table{ID: "together", Title: page.Say("Series together"),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval over series (Hartung "+
+		Note: page.Say("low and high: ", page.Share(conf), " interval over series (Hartung "+
 			"and Knapp's factor never below 1); q, degrees of freedom, p: whether the series differ beyond their own "+
 			"scatter; the newest is the last in the order of series")},
 		rows, page.Names{"y": r.Unit()})

@@ -96,7 +96,7 @@ func likeWithLike(k *session.Call, s *session.Sample, by string, known ...string
 	counts := s.Counts
 	k.Entry.Specimens = &counts
 	if len(out.apart) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, noSameKind(out.apart))
+		k.Entry.Warn(noSameKind(out.apart))
 	}
 	return out, nil
 }

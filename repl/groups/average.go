@@ -29,7 +29,7 @@ func Average(k *session.Call, cmd *phrase.Average) (*session.Outcome, error) {
 	}
 	conf := k.Confidence()
 	k.Entry.Tables = []page.Table{groupTable(k.Context, r, by, cells, conf)}
-	k.Entry.Cautions = append(k.Entry.Cautions, smallGroups(cells)...)
+	k.Entry.Warn(smallGroups(cells)...)
 	mains := tellAverages(k, r, by, cells, conf)
 	return session.Answered(s, r, columns, mains), nil
 }
@@ -72,7 +72,7 @@ func groupTable(ctx context.Context, r *session.Response, by []phrase.ColumnRef,
 		rows = append(rows, row)
 	}
 	return page.Filled(page.Table{ID: "groups", Title: page.Say(r.Name() + " by " + join(by)),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction},
+		Note: page.Say("low and high: ", page.Share(conf),
 			" interval of the mean, from the group's own spread")}, rows, names)
 }
 
@@ -90,8 +90,8 @@ func tellAverages(k *session.Call, r *session.Response, by []phrase.ColumnRef, c
 	if len(cells) < 2 {
 		m := compare.Summarise(k.Context, cells[0].Values, conf)
 		u := r.Unit()
-		k.Entry.Findings = append(k.Entry.Findings, page.Say("There is one group only, "+cells[0].Level+": mean ",
-			page.Num{Value: m.Mean, Unit: u}, " (", page.Num{Value: conf, Style: page.Fraction}, " interval ",
+		k.Entry.Find(page.Say("There is one group only, "+cells[0].Level+": mean ",
+			page.In(m.Mean, u), " (", page.Share(conf), " interval ",
 			page.Span{Low: m.Interval.Low, High: m.Interval.High, Unit: u}, ")."))
 		return nil
 	}
@@ -106,7 +106,7 @@ func tellAverages(k *session.Call, r *session.Response, by []phrase.ColumnRef, c
 		means, err = compare.Groups(k.Context, values)
 	}
 	if err != nil {
-		k.Entry.Findings = append(k.Entry.Findings, notCompared(k, err))
+		k.Entry.Find(notCompared(k, err))
 		return nil
 	}
 	f := fitted.Family{Response: r, Measure: r.Measure(), Unit: r.Unit(), Factor: by[0].Column, Names: names,
@@ -120,10 +120,10 @@ func tellAverages(k *session.Call, r *session.Response, by []phrase.ColumnRef, c
 		f.LevelUnit = c.Unit.String()
 	}
 	if err := f.AllPairs(k, means, conf); err != nil {
-		k.Entry.Findings = append(k.Entry.Findings, notCompared(k, err))
+		k.Entry.Find(notCompared(k, err))
 		return nil
 	}
-	k.Entry.Findings = append(k.Entry.Findings, f.Leads()...)
+	k.Entry.Find(f.Leads()...)
 	return f.Answers()
 }
 

@@ -47,8 +47,8 @@ func limitMethod(of phrase.LimitsByLevels) (limit.Method, error) {
 		}
 	}
 	if chosen > 1 {
-		return method, &page.Problem{Code: page.CodeTwoWays, Message: "a characteristic value is worked out one way at a time",
-			Hint: "keep one of normal, lognormal and ranked"}
+		return method, page.Refuse(page.CodeTwoWays, 0, "a characteristic value is worked out one way at a time",
+			"keep one of normal, lognormal and ranked")
 	}
 	return method, nil
 }
@@ -62,10 +62,10 @@ func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.Limit
 	}
 	y, by := of.Y, of.A
 	if y.Function != "" {
-		return nil, &page.Problem{Code: page.CodeNotALoad, At: y.At, Message: "characteristic takes " + y.Column.Column +
+		return nil, page.Refuse(page.CodeNotALoad, y.At, "characteristic takes "+y.Column.Column+
 			" itself",
-			Hint: phrase.Line(&phrase.Characteristic{Subject: phrase.LimitsByLevels{
-				ByLevels: phrase.ByLevels{Y: session.Plainly(y.Column.Column), A: by}, Lognormal: true}})}
+			phrase.Line(&phrase.Characteristic{Subject: phrase.LimitsByLevels{
+				ByLevels: phrase.ByLevels{Y: session.Plainly(y.Column.Column), A: by}, Lognormal: true}}))
 	}
 	b, err := limitBlocks(k, of, o)
 	if err != nil {
@@ -76,8 +76,8 @@ func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.Limit
 		return nil, err
 	}
 	if r.Remembered() {
-		return nil, &page.Problem{Code: page.CodeNotALoad, At: y.At, Message: y.Column.Column + " holds the logarithm of " +
-			r.Medians().Name + ", and characteristic takes that itself; with lognormal it takes the logarithm for it"}
+		return nil, page.Refuse(page.CodeNotALoad, y.At, y.Column.Column+" holds the logarithm of "+
+			r.Medians().Name+", and characteristic takes that itself; with lognormal it takes the logarithm for it", "")
 	}
 	groups, err := k.Groups(s, r.Values, by)
 	if err != nil {
@@ -99,7 +99,7 @@ func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.Limit
 		return nil, err
 	}
 	mains = append(mains, differences...)
-	k.Entry.Cautions = append(k.Entry.Cautions, told.cautions()...)
+	k.Entry.Warn(told.cautions()...)
 	return session.Answered(s, r, append([]string{by.Column}, b.known()...),
 		mains).Keeping(session.Result{Columns: []string{by.Column}}), nil
 }

@@ -20,8 +20,7 @@ func (t *limitTeller) differences(r *session.Response) ([]session.Answer, error)
 		}
 	}
 	if with > limit.MostCompared {
-		t.k.Entry.Findings = append(t.k.Entry.Findings,
-			page.Say("Over ", limit.MostCompared, " levels are not compared each with each; keep some of them with `for`."))
+		t.k.Entry.Find(page.Say("Over ", limit.MostCompared, " levels are not compared each with each; keep some of them with `for`."))
 		return nil, nil
 	}
 	if t.o.Method == limit.Ranked || with < 2 {
@@ -47,7 +46,7 @@ func (t *limitTeller) differences(r *session.Response) ([]session.Answer, error)
 			d.Answer.Key()})
 	}
 	note := page.Say("difference: what ", t.share(), " of joints exceed, as estimated, second less first; low and high: ",
-		page.Num{Value: c.Confidence, Style: page.Fraction}, " interval")
+		page.Share(c.Confidence), " interval")
 	if len(all) > 1 {
 		note = append(note, page.Word(", adjusted for comparing all pairs (Bonferroni)"))
 	}
@@ -77,7 +76,7 @@ func (t *limitTeller) answers(all []limit.Difference, confidence float64, worth 
 	if say.Overall(answers) == verdict.CannotTell {
 		answer = verdict.CannotTell
 	}
-	t.k.Entry.Findings = append(t.k.Entry.Findings, t.difference(lead, answer, len(all), confidence, worth))
+	t.k.Entry.Find(t.difference(lead, answer, len(all), confidence, worth))
 	return out
 }
 
@@ -96,7 +95,7 @@ func (t *limitTeller) difference(d limit.Difference, answer verdict.Answer, of i
 	half := (high - low) / 2
 	s := page.Say("What ", t.share(), " of joints exceed is about ", page.Num{Value: value, Unit: t.unit,
 		Resolution: half},
-		" more with "+with.called+" than with "+than.level+" (", page.Num{Value: confidence, Style: page.Fraction},
+		" more with "+with.called+" than with "+than.level+" (", page.Share(confidence),
 		" interval ")
 	if low < 0 && high > 0 {
 		s = append(s, page.Say("from ", page.Num{Value: -low, Unit: t.unit, Resolution: half}, " less to ",

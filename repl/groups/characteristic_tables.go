@@ -56,8 +56,8 @@ func (t *limitTeller) names(m limit.Method) page.Names {
 
 // note says what the columns of a table of limits are.
 func (t *limitTeller) note(m limit.Method) page.Sentence {
-	note := page.Say("limit: what ", t.share(), " of such joints exceed, said with ", page.Num{Value: t.o.Confidence,
-		Style: page.Fraction}, " confidence")
+	note := page.Say("limit: what ", t.share(), " of such joints exceed, said with ", page.Share(t.o.Confidence),
+		" confidence")
 	switch m {
 	case limit.Lognormal:
 		in := ""
@@ -80,6 +80,6 @@ func (t *limitTeller) note(m limit.Method) page.Sentence {
 	if m == limit.Lognormal {
 		floor = " (of the logarithms, which is about the same share of the load)"
 	}
-	return append(note, page.Say("; sd used is the sd, but not less than ", page.Num{Value: limit.LeastSpread,
-		Style: page.Fraction}, floor)...)
+	return append(note, page.Say("; sd used is the sd, but not less than ", page.Share(limit.LeastSpread),
+		floor)...)
 }

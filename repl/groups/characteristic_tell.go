@@ -26,7 +26,7 @@ type limitTeller struct {
 	logged              string          // of a fit: the line that fits the logarithm
 }
 
-func (t *limitTeller) share() page.Num { return page.Num{Value: t.o.Exceeded, Style: page.Fraction} }
+func (t *limitTeller) share() page.Num { return page.Share(t.o.Exceeded) }
 
 func (t *limitTeller) ofFit() bool { return t.line.A.Column == "" }
 
@@ -49,7 +49,7 @@ func (t *limitTeller) limits() []session.Answer {
 			reasons[l.None] = reasons[l.None] || l.N >= limit.Fewest
 			continue
 		}
-		value := page.Num{Value: l.Value, Unit: t.unit}
+		value := page.In(l.Value, t.unit)
 		if lowest == nil {
 			s = page.Say("With "+l.called+", ", t.share(), " of such joints exceed ", value, " in "+t.measure, t.from(l))
 		} else {
@@ -61,24 +61,24 @@ func (t *limitTeller) limits() []session.Answer {
 	}
 	if lowest != nil {
 		s = append(s, page.Say(". Each is set low enough, for the number of specimens it rests on, to be said with ",
-			page.Num{Value: t.o.Confidence, Style: page.Fraction}, " confidence.")...)
-		t.k.Entry.Findings = append(t.k.Entry.Findings, s)
+			page.Share(t.o.Confidence), " confidence.")...)
+		t.k.Entry.Find(s)
 	}
 	if b := t.blocks.ref; b != nil && lowest != nil {
 		told := "Specimens with the same " + b.Name() + " are alike; the limits allow for that."
 		if !slices.ContainsFunc(t.list, func(l levelLimit) bool { return l.Blocks > 0 }) {
 			told = "No two specimens of a level have the same " + b.Name() + ", so each counts by itself."
 		}
-		t.k.Entry.Findings = append(t.k.Entry.Findings, page.Say(told))
+		t.k.Entry.Find(page.Say(told))
 	}
 	if reasons[limit.FewForRanks] && lowest == nil {
-		t.k.Entry.Findings = append(t.k.Entry.Findings, t.noRanks())
+		t.k.Entry.Find(t.noRanks())
 	}
 	var shared []string
 	var none page.Sentence // the first
 	for _, l := range t.list {
 		if s := t.none(l); s != nil {
-			t.k.Entry.Findings = append(t.k.Entry.Findings, s)
+			t.k.Entry.Find(s)
 			if none == nil {
 				none = s
 			}
@@ -88,9 +88,9 @@ func (t *limitTeller) limits() []session.Answer {
 		}
 	}
 	if shared != nil {
-		t.k.Entry.Findings = append(t.k.Entry.Findings, page.Say("No limit by ranks for "+t.by+" "+strings.Join(shared, ", ")+
-			": ranks take specimens as independent, and those with the same "+t.blocks.ref.Name()+" are not. To allow for "+
-			"that, type: "+t.as(limit.Normal)))
+		t.k.Entry.Find(page.Say("No limit by ranks for " + t.by + " " + strings.Join(shared, ", ") +
+			": ranks take specimens as independent, and those with the same " + t.blocks.ref.Name() + " are not. To allow for " +
+			"that, type: " + t.as(limit.Normal)))
 	}
 	return t.main(lowest, none)
 }
@@ -109,8 +109,8 @@ func (t *limitTeller) main(lowest *levelLimit, none page.Sentence) []session.Ans
 	case lowest == nil:
 		return nil
 	}
-	told := page.Say("the lowest "+t.measure+" that ", t.share(), " of joints exceed is ", page.Num{Value: lowest.Value,
-		Unit: t.unit},
+	told := page.Say("the lowest "+t.measure+" that ", t.share(), " of joints exceed is ", page.In(lowest.Value,
+		t.unit),
 		", with "+lowest.called+".")
 	return []session.Answer{{Key: LowestLimit, Finding: told, Gap: say.Gap{Value: lowest.Value,
 		Range: verdict.Range{Low: lowest.Value, High: lowest.Upper}, Answer: verdict.Differs}}}
@@ -120,7 +120,7 @@ func (t *limitTeller) main(lowest *levelLimit, none page.Sentence) []session.Ans
 func (t *limitTeller) noRanks() page.Sentence {
 	return page.Say("There is no limit by ranks: what ", t.share(), " of joints exceed takes at least ",
 		limit.FewestRanked(t.o.Exceeded, t.o.Confidence),
-		" specimens per level to say with ", page.Num{Value: t.o.Confidence, Style: page.Fraction},
+		" specimens per level to say with ", page.Share(t.o.Confidence),
 		" confidence, when nothing is assumed of how they scatter.")
 }
 
@@ -130,11 +130,12 @@ func (t *limitTeller) none(l levelLimit) page.Sentence {
 	case limit.BelowZero:
 		s := page.Say("No limit for "+l.called+" by the normal curve: it would lie below zero, since its ", l.N,
 			" specimens have a mean of ",
-			page.Num{Value: l.Mean, Unit: t.unit}, " and an sd of ", page.Num{Value: l.SDUsed, Unit: t.unit})
+			page.In(l.Mean, t.unit), " and an sd of ", page.In(l.SDUsed, t.unit))
 		if t.ofFit() {
 			s = page.Say("No limit for "+l.called+" by the normal curve: it would lie below zero, since the fit expects ",
-				page.Num{Value: l.Mean, Unit: t.unit}, " and specimens scatter about it by an sd of ", page.Num{Value: l.SDUsed,
-					Unit: t.unit})
+				page.In(l.Mean, t.unit), " and specimens scatter about it by an sd of ", page.In(l.SDUsed,
+					t.unit),
+			)
 		}
 		more := ". More specimens would raise it."
 		if l.Blocks > 0 {
@@ -175,7 +176,7 @@ func (t *limitTeller) besideRoute(l levelLimit, lead string) page.Sentence {
 	if !t.ofFit() {
 		line = t.as(limit.Lognormal)
 	}
-	return page.Say(lead, page.Num{Value: l.beside.Value, Unit: t.unit}, "; to take that, type: "+line)
+	return page.Say(lead, page.In(l.beside.Value, t.unit), "; to take that, type: "+line)
 }
 
 // rankRoute is what is left where no shape fits.
@@ -263,7 +264,7 @@ func (t *limitTeller) cautions() []page.Sentence {
 		if t.ofFit() {
 			whose = "The specimens scatter about the fit"
 		}
-		out = append(out, page.Say(whose+" by less than ", page.Num{Value: limit.LeastSpread, Style: page.Fraction},
+		out = append(out, page.Say(whose+" by less than ", page.Share(limit.LeastSpread),
 			"; that is taken as the smallest, since few specimens can be alike by luck."))
 	}
 	if len(t.blocks.others) > 0 {

@@ -227,9 +227,8 @@ func checkOf(k *session.Call, name phrase.Name) (*session.Outcome, error) {
 		if c.plain, err = linear.Solve(k.Context, f.Response, f.Model()); err != nil {
 			return nil, err
 		}
-		k.Entry.Cautions = append(k.Entry.Cautions,
-			page.Say("Odd and pulling specimens, bends and the change of scatter are checked on the plain "+
-				"least-squares fit of the same terms."))
+		k.Entry.Warn(page.Say("Odd and pulling specimens, bends and the change of scatter are checked on the plain " +
+			"least-squares fit of the same terms."))
 	}
 	return c.run(f.Y.Name() + " on " + f.TermList() + f.Method.Said())
 }
@@ -296,9 +295,9 @@ func (c *checker) run(of string) (*session.Outcome, error) {
 	k := c.k
 	if c.fit.Sigma == 0 {
 		y, _ := phrase.Part[phrase.Response](k.Command)
-		return nil, &page.Problem{Code: page.CodeNothingLeftOver, At: y.At,
-			Message: "every value of " + c.response.Name() + " is met exactly: there are no residuals to check",
-			Hint:    k.LookHint()}
+		return nil, page.Refuse(page.CodeNothingLeftOver, y.At,
+			"every value of "+c.response.Name()+" is met exactly: there are no residuals to check",
+			k.LookHint())
 	}
 	c.shape()
 	c.spreads()
@@ -324,13 +323,13 @@ func (c *checker) run(of string) (*session.Outcome, error) {
 		return 0
 	})
 	lead := checked(c.response.Measure(), c.fit.N, c.tests, c.alarms)
-	k.Entry.Findings = append(k.Entry.Findings, lead)
+	k.Entry.Find(lead)
 	if len(c.worries) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, worthALook(c.worries))
+		k.Entry.Find(worthALook(c.worries))
 	}
 	pairs := c.k.Associations(c.sample, c.response.Column.Name, c.factors)
 	if len(pairs) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, wentTogether(pairs[0].First, pairs[0].Second, pairs[0].Strength))
+		k.Entry.Find(wentTogether(pairs[0].First, pairs[0].Second, pairs[0].Strength))
 	}
 	k.Entry.Tables = []page.Table{c.testTable(of), c.specimenTable(), session.AssociationTable(pairs)}
 	k.Entry.Values = page.ValuesOf(c.values, nil)

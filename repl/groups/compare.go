@@ -41,8 +41,8 @@ func comparing(cmd *phrase.Compare) (string, error) {
 			continue
 		}
 		if method != "" {
-			return "", &page.Problem{Code: page.CodeTwoWays, Message: method + " and " + w.said + " cannot both be asked for",
-				Hint: "keep one of them"}
+			return "", page.Refuse(page.CodeTwoWays, 0, method+" and "+w.said+" cannot both be asked for",
+				"keep one of them")
 		}
 		method = w.said
 	}
@@ -103,7 +103,7 @@ func compareRaw(k *session.Call, cmd *phrase.Compare, of phrase.ByLevels) (*sess
 	if err != nil {
 		return nil, onLevel(k, err, by, groups)
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, smallLevels(groups)...)
+	k.Entry.Warn(smallLevels(groups)...)
 	return session.Answered(s, r, columns, fam.Answers()).Keeping(session.Result{Columns: []string{by.Column},
 		Gaps: gapsOf(fam)}), nil
 }
@@ -115,8 +115,8 @@ func compareAdjusted(k *session.Call, cmd *phrase.Compare, l *fitted.Levels, met
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Findings = append(k.Entry.Findings, page.Say("Underneath is the fit of "+l.Fit.Y.Measure()+" on "+
-		strings.ReplaceAll(l.Fit.TermList(), ", ", " and ")+
+	k.Entry.Find(page.Say("Underneath is the fit of " + l.Fit.Y.Measure() + " on " +
+		strings.ReplaceAll(l.Fit.TermList(), ", ", " and ") +
 		": the slope is estimated beside the differences, and its uncertainty is in their intervals."))
 	return o, nil
 }
@@ -205,7 +205,7 @@ func reshuffling(k *session.Call, asked *phrase.Count, fam *fitted.Family, value
 		o.Times, o.Seed, o.Progress = times, k.Session.Settings().Seed, k.Progress()
 		return compare.Reshuffled(k.Context, values, blocks, ref, o)
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, spreadCaution(k.Context, fam, values)...)
+	k.Entry.Warn(spreadCaution(k.Context, fam, values)...)
 	return nil
 }
 
@@ -215,8 +215,7 @@ func timesOf(n *phrase.Count) (int, error) {
 		return 0, nil
 	}
 	if n.Value < session.LeastTimes || n.Value > session.MostTimes {
-		return 0, &page.Problem{Code: page.CodeOutOfRange, At: n.At, Hint: "reshuffled 99999 times",
-			Message: fmt.Sprintf("specimens can be reshuffled %d to %d times", session.LeastTimes, session.MostTimes)}
+		return 0, page.Refuse(page.CodeOutOfRange, n.At, fmt.Sprintf("specimens can be reshuffled %d to %d times", session.LeastTimes, session.MostTimes), "reshuffled 99999 times")
 	}
 	return n.Value, nil
 }
@@ -248,12 +247,12 @@ func onLevel(k *session.Call, err error, by phrase.ColumnRef, groups []session.G
 	name := by.Column + " " + groups[e.Level].Level
 	switch e.Code {
 	case "alone":
-		return &page.Problem{Code: page.Code(e.Code), At: by.At, Message: "one specimen of " + name + " tells nothing of its own spread",
-			Hint: "leave the level out with `for`, or compare without uneven spread"}
+		return page.Refuse(page.Code(e.Code), by.At, "one specimen of "+name+" tells nothing of its own spread",
+			"leave the level out with `for`, or compare without uneven spread")
 	case "not-within-blocks":
-		return &page.Problem{Code: page.Code(e.Code), At: by.At, Message: "no block, nor a chain of blocks, joins " + name +
-			" to " + by.Column + " " + groups[0].Level +
-			", so reshuffling within blocks cannot compare them"}
+		return page.Refuse(page.Code(e.Code), by.At, "no block, nor a chain of blocks, joins "+name+
+			" to "+by.Column+" "+groups[0].Level+
+			", so reshuffling within blocks cannot compare them", "")
 	}
 	return err
 }

@@ -48,8 +48,7 @@ func compareFigure(k *session.Call, cmd *phrase.Compare, with phrase.WithFigure)
 		return nil, stopped
 	}
 	if err != nil && !split {
-		return nil, &page.Problem{Code: page.CodeTooFewSpecimens, At: with.Y.At,
-			Message: "the specimens used are one, or all alike: nothing tells how " + r.Name() + " scatters"}
+		return nil, page.Refuse(page.CodeTooFewSpecimens, with.Y.At, "the specimens used are one, or all alike: nothing tells how "+r.Name()+" scatters", "")
 	}
 	if err != nil {
 		return nil, onLevel(k, err, by, groups)
@@ -60,7 +59,7 @@ func compareFigure(k *session.Call, cmd *phrase.Compare, with phrase.WithFigure)
 	if own {
 		k.Entry.Tables[0] = overallTable(fam, overallFigure(fam, m, own))
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, smallLevels(groups)...)
+	k.Entry.Warn(smallLevels(groups)...)
 	return session.Answered(s, r, columns, fam.Answers()).Keeping(session.Result{Columns: columns, Gaps: gapsOf(fam)}), nil
 }
 
@@ -78,10 +77,10 @@ func figure(r *session.Response, a phrase.Amount) (float64, string, error) {
 	case u.None():
 		u = own
 	case own.None():
-		return 0, "", &page.Problem{Code: page.CodeWrongDimension, At: a.At,
-			Message: r.Column.Name + " has no unit, so " + u.String() + " cannot be compared with it",
-			Hint: phrase.Line(&phrase.SetUnit{Column: phrase.ColumnRef{Column: r.Column.Name},
-				Unit: phrase.UnitRef{Unit: u.String()}})}
+		return 0, "", page.Refuse(page.CodeWrongDimension, a.At,
+			r.Column.Name+" has no unit, so "+u.String()+" cannot be compared with it",
+			phrase.Line(&phrase.SetUnit{Column: phrase.ColumnRef{Column: r.Column.Name},
+				Unit: phrase.UnitRef{Unit: u.String()}}))
 	}
 	said := strconv.FormatFloat(x, 'g', -1, 64)
 	if !u.None() {
@@ -93,8 +92,7 @@ func figure(r *session.Response, a phrase.Amount) (float64, string, error) {
 	of, _ := functions.Named(function)
 	y := of(x)
 	if math.IsNaN(y) || math.IsInf(y, 0) {
-		return 0, "", &page.Problem{Code: page.CodeImpossibleValue, At: a.At,
-			Message: function + " of " + said + " does not exist"}
+		return 0, "", page.Refuse(page.CodeImpossibleValue, a.At, function+" of "+said+" does not exist", "")
 	}
 	return y, said, nil
 }

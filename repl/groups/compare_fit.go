@@ -21,9 +21,9 @@ func compareOf(k *session.Call, cmd *phrase.Compare, of phrase.LevelsOfFit) (*se
 		return nil, err
 	}
 	if method == byRanks {
-		return nil, &page.Problem{Code: page.CodeRankedOnFit, At: of.A.At,
-			Message: "a fit's adjusted means have no ranks of their own",
-			Hint:    "compare the raw values ranked, or the fit reshuffled"}
+		return nil, page.Refuse(page.CodeRankedOnFit, of.A.At,
+			"a fit's adjusted means have no ranks of their own",
+			"compare the raw values ranked, or the fit reshuffled")
 	}
 	l, err := fitted.FactorOf(k, of, cmd.UnevenSpread)
 	if err != nil {
@@ -120,7 +120,7 @@ func reshufflingFit(k *session.Call, asked *phrase.Count, l *fitted.Levels) erro
 		}
 	}
 	residuals = slices.DeleteFunc(residuals, func(v []float64) bool { return len(v) == 0 })
-	k.Entry.Cautions = append(k.Entry.Cautions, spreadCaution(k.Context, fam, residuals)...)
+	k.Entry.Warn(spreadCaution(k.Context, fam, residuals)...)
 	return nil
 }
 

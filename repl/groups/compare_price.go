@@ -53,8 +53,7 @@ func priced(k *session.Call, cmd *phrase.Compare, fam *fitted.Family) error {
 	cost := map[string]float64{}
 	for _, one := range cmd.Costing.List {
 		if !slices.Contains(fam.Names, one.Level.Level) {
-			return &page.Problem{Code: page.CodeNoSpecimens, At: one.Level.At,
-				Message: "no specimen used here has " + one.Level.Column + " " + one.Level.Level}
+			return page.Refuse(page.CodeNoSpecimens, one.Level.At, "no specimen used here has "+one.Level.Column+" "+one.Level.Level, "")
 		}
 		cost[one.Level.Level] = one.Price
 	}
@@ -76,13 +75,13 @@ func priced(k *session.Call, cmd *phrase.Compare, fam *fitted.Family) error {
 		told = append(told, t.add(d, second-first))
 	}
 	if len(t.rows) == 0 {
-		return &page.Problem{Code: page.CodeFewPrices, At: cmd.Costing.At, Message: "no two of the levels compared have a price",
-			Hint: "name the price of each: costing 4 LEVEL, 6 LEVEL"}
+		return page.Refuse(page.CodeFewPrices, cmd.Costing.At, "no two of the levels compared have a price",
+			"name the price of each: costing 4 LEVEL, 6 LEVEL")
 	}
 	k.Entry.Findings = append(told, k.Entry.Findings...)
 	if len(unpriced) > 0 {
 		slices.SortFunc(unpriced, func(a, b string) int { return slices.Index(fam.Names, a) - slices.Index(fam.Names, b) })
-		k.Entry.Findings = append(k.Entry.Findings, page.Say("No price is given for "+fam.Factor+" "+say.Listed(unpriced)+
+		k.Entry.Find(page.Say("No price is given for " + fam.Factor + " " + say.Listed(unpriced) +
 			say.Plural(len(unpriced), ", so it is not judged by one.", ", so they are not judged by one.")))
 	}
 	k.Entry.Tables = append([]page.Table{t.table()}, k.Entry.Tables...)
@@ -137,7 +136,7 @@ func (t *pricedTable) add(d compare.Difference, extra float64) page.Sentence {
 	extra = math.Abs(extra)
 	row.PerCost, row.Low, row.High = gain/extra, r.Low/extra, r.High/extra
 	amount := func(x, times float64) page.Num {
-		n := page.Num{Value: x, Unit: t.fam.Unit}
+		n := page.In(x, t.fam.Unit)
 		if r.Known() {
 			n.Resolution = (r.High - r.Low) * times
 		}
@@ -152,7 +151,7 @@ func (t *pricedTable) add(d compare.Difference, extra float64) page.Sentence {
 	}
 	s = append(s, page.Say(": ", session.CostOf(extra, t.unit), " more than "+cheaper+" for ", amount(gain, 1))...)
 	if r.Known() {
-		s = append(s, page.Say(" (", page.Num{Value: t.fam.Conf, Style: page.Fraction}, " interval ",
+		s = append(s, page.Say(" (", page.Share(t.fam.Conf), " interval ",
 			page.Span{Low: r.Low, High: r.High, Unit: t.fam.Unit}, ")")...)
 	}
 	s = append(s, page.Say(", ", amount(row.PerCost, 1/extra), " per "+session.PerCost(t.unit))...)
@@ -161,8 +160,8 @@ func (t *pricedTable) add(d compare.Difference, extra float64) page.Sentence {
 	}
 	if t.price != nil {
 		row.priceJudged = &priceJudged{t.price.Value * extra, paying(judged, t.price.Value*extra)}
-		s = append(s, page.Say(". At ", page.Num{Value: t.price.Value, Unit: t.fam.Unit}, " per "+session.PerCost(t.unit)+
-			" it has to bring ", page.Num{Value: row.Needed, Unit: t.fam.Unit}, ": ",
+		s = append(s, page.Say(". At ", page.In(t.price.Value, t.fam.Unit), " per "+session.PerCost(t.unit)+
+			" it has to bring ", page.In(row.Needed, t.fam.Unit), ": ",
 			page.Verdict{Words: row.Answer, Of: gap.Of})...)
 	}
 	t.rows = append(t.rows, row)

@@ -92,8 +92,7 @@ func compareFamily(k *session.Call, fam *fitted.Family, m compare.Means, overall
 	ref := -1
 	if against != nil {
 		if ref = slices.Index(fam.Names, against.Level); ref < 0 {
-			return &page.Problem{Code: page.CodeNoSpecimens, At: against.At,
-				Message: "no specimen used here has " + against.Column + " " + against.Level}
+			return page.Refuse(page.CodeNoSpecimens, against.At, "no specimen used here has "+against.Column+" "+against.Level, "")
 		}
 	}
 	if fam.Figure {
@@ -117,14 +116,13 @@ func compareFamily(k *session.Call, fam *fitted.Family, m compare.Means, overall
 	if r.Method == compare.ByReshuffling {
 		values.reshuffledValues = &reshuffledValues{r.Arrangements, r.Every}
 		if math.IsInf(r.Critical, 1) {
-			k.Entry.Cautions = append(k.Entry.Cautions, fewArrangements(r.Arrangements, r.LeastP))
+			k.Entry.Warn(fewArrangements(r.Arrangements, r.LeastP))
 		}
 	}
 	if r.Error > 0 {
 		values.integratedValues = &integratedValues{r.Error}
-		k.Entry.Cautions = append(k.Entry.Cautions,
-			page.Say("The probabilities were integrated by a lattice rule; they are sure to within ",
-				page.Num{Value: atMost(r.Error)}, "."))
+		k.Entry.Warn(page.Say("The probabilities were integrated by a lattice rule; they are sure to within ",
+			page.Num{Value: atMost(r.Error)}, "."))
 	}
 	k.Entry.Values = page.ValuesOf(values, page.Names{"y": fam.Worth.Unit})
 	return nil
@@ -215,7 +213,7 @@ func note(f *fitted.Family) page.Sentence {
 	switch f.Result.Method {
 	case compare.ByRanks:
 		s := page.Say("difference: the shift of second against first (Hodges–Lehmann); low and high: ",
-			page.Num{Value: f.Conf, Style: page.Fraction},
+			page.Share(f.Conf),
 			" interval; percent: of first's median; statistic: the rank sum of second")
 		if !f.Result.Every {
 			s = append(s, page.Word("; too many specimens to count every order of them: p and intervals by the normal curve"))
@@ -236,9 +234,9 @@ func note(f *fitted.Family) page.Sentence {
 			"the answer is that of the difference and ",
 			page.Num{Value: f.Result.Critical, Style: page.Ratio}, " standard errors, what the largest |t| of the "+
 				"arrangements passes with chance ",
-			page.Num{Value: 1 - f.Conf, Style: page.Fraction})
+			page.Share(1-f.Conf))
 	}
-	return page.Say("difference: second less first; low and high: ", page.Num{Value: f.Conf, Style: page.Fraction},
+	return page.Say("difference: second less first; low and high: ", page.Share(f.Conf),
 		" interval; detectable: the smallest true difference this series had an 80 % chance of showing")
 }
 

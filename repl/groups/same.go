@@ -33,8 +33,7 @@ func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
 	if l := cmd.Against; l != nil {
 		ref = slices.IndexFunc(groups, func(g session.Group) bool { return g.Level == l.Level })
 		if ref < 0 {
-			return nil, &page.Problem{Code: page.CodeNoSpecimens, At: l.At,
-				Message: "no specimen of " + by.Column + " " + l.Level + " is left to work with"}
+			return nil, page.Refuse(page.CodeNoSpecimens, l.At, "no specimen of "+by.Column+" "+l.Level+" is left to work with", "")
 		}
 	}
 	values := make([][]float64, len(groups))
@@ -52,9 +51,9 @@ func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
 	k.Entry.Tables = t
 	mains := tellSame(k, r, cmd, groups, pairs, margin)
 	if len(pairs) > 1 {
-		k.Entry.Findings = append(k.Entry.Findings, pairsNotAdjusted(len(pairs)))
+		k.Entry.Find(pairsNotAdjusted(len(pairs)))
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, smallLevels(groups)...)
+	k.Entry.Warn(smallLevels(groups)...)
 	return session.Answered(s, r, []string{by.Column}, mains).Keeping(session.Result{Columns: []string{by.Column}}), nil
 }
 
@@ -62,13 +61,13 @@ func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
 // of the series' mean, on a logarithm that ratio.
 func margin(k *session.Call, r *session.Response, a phrase.Amount) (compare.Margin, error) {
 	if !(a.Value > 0) || a.Percent && a.Value >= 1 {
-		return compare.Margin{}, &page.Problem{Code: page.CodeOutOfRange, At: a.At,
-			Message: "a margin is an amount over zero, or a percentage between 0% and 100%", Hint: "within 10%"}
+		return compare.Margin{}, page.Refuse(page.CodeOutOfRange, a.At,
+			"a margin is an amount over zero, or a percentage between 0% and 100%", "within 10%")
 	}
 	if !a.Percent {
 		if r.Logged() {
-			return compare.Margin{}, &page.Problem{Code: page.CodeWrongDimension, At: a.At,
-				Message: "on " + r.Name() + " a margin is a ratio", Hint: "within 10%"}
+			return compare.Margin{}, page.Refuse(page.CodeWrongDimension, a.At,
+				"on "+r.Name()+" a margin is a ratio", "within 10%")
 		}
 		x, err := session.InUnit(a.Value, a.Unit, r.Unit(), a.At)
 		return compare.Margin{Low: -x, High: x}, err
@@ -77,15 +76,15 @@ func margin(k *session.Call, r *session.Response, a phrase.Amount) (compare.Marg
 		return compare.Margin{Low: math.Log1p(-a.Value), High: math.Log1p(a.Value)}, nil
 	}
 	if session.NoRatio(r.Column) {
-		return compare.Margin{}, &page.Problem{Code: page.CodeNoRatio, At: a.At,
-			Message: r.Column.Name + " in " + r.Unit() + " has no natural zero, so a percentage of it means nothing",
-			Hint:    "give the margin as an amount"}
+		return compare.Margin{}, page.Refuse(page.CodeNoRatio, a.At,
+			r.Column.Name+" in "+r.Unit()+" has no natural zero, so a percentage of it means nothing",
+			"give the margin as an amount")
 	}
 	mean := k.MeanOfSeries(r)
 	if !(mean > 0) {
-		return compare.Margin{}, &page.Problem{Code: page.CodeNoRatio, At: a.At, Message: "the mean of " + r.Name() +
+		return compare.Margin{}, page.Refuse(page.CodeNoRatio, a.At, "the mean of "+r.Name()+
 			" is zero or less, so a share of it is no margin",
-			Hint: "give the margin as an amount"}
+			"give the margin as an amount")
 	}
 	return compare.Margin{Low: -a.Value * mean, High: a.Value * mean}, nil
 }
@@ -96,9 +95,9 @@ func sameProblem(k *session.Call, err error, by phrase.ColumnRef, groups []sessi
 	if !errors.As(err, &e) || e.Code != "alone" {
 		return err
 	}
-	return &page.Problem{Code: page.Code(e.Code), At: by.At,
-		Message: "one specimen of " + by.Column + " " + groups[e.Level].Level + " tells nothing of its own spread",
-		Hint:    "leave the level out with `for`"}
+	return page.Refuse(page.Code(e.Code), by.At,
+		"one specimen of "+by.Column+" "+groups[e.Level].Level+" tells nothing of its own spread",
+		"leave the level out with `for`")
 }
 
 // pairRow is whether two levels carry the same, within the margin.
@@ -156,7 +155,7 @@ func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []s
 		if r.Logged() {
 			finding.Diff, finding.Low, finding.High = math.Expm1(p.Diff), math.Expm1(p.Low), math.Expm1(p.High)
 			finding.Unit, finding.Style = "", page.Fraction
-			finding.Margin = page.Say(page.Num{Value: a.Value, Style: page.Fraction}, " either way")
+			finding.Margin = page.Say(page.Share(a.Value), " either way")
 		}
 		answer := [...]verdict.Answer{verdict.CannotTell, verdict.NoDifferenceWorth, verdict.Differs}[p.Answer]
 		mains = append(mains, session.Answer{Key: key, Finding: finding.Sentence(),
@@ -164,7 +163,7 @@ func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []s
 				Worth: say.Worth{Value: m.High}}})
 	}
 	for _, m := range mains {
-		k.Entry.Findings = append(k.Entry.Findings, m.Finding)
+		k.Entry.Find(m.Finding)
 	}
 	return mains
 }

@@ -17,7 +17,7 @@ func StripAlt(measure, unit, by string, levels []say.LevelMean) page.Sentence {
 		if i > 0 {
 			s = append(s, page.Word("; "))
 		}
-		s = append(s, page.Say(l.Level+" mean ", page.Num{Value: l.Mean, Unit: unit}, " (n = ", l.N, ")")...)
+		s = append(s, page.Say(l.Level+" mean ", page.In(l.Mean, unit), " (n = ", l.N, ")")...)
 	}
 	return append(s, page.Word("."))
 }
@@ -25,7 +25,7 @@ func StripAlt(measure, unit, by string, levels []say.LevelMean) page.Sentence {
 // scatterAlt tells what a picture of one number against another shows.
 func scatterAlt(measure, unit, against, xUnit string, n int, lo, hi float64, levels []string, line bool) page.Sentence {
 	s := page.Say(say.Capital(measure)+" of ", n, " specimens against "+against+" from ",
-		page.Num{Value: lo, Unit: xUnit}, " to ", page.Num{Value: hi, Unit: xUnit})
+		page.In(lo, xUnit), " to ", page.In(hi, xUnit))
 	if len(levels) > 0 {
 		s = append(s, page.Word(", marked by level: "+strings.Join(levels, ", ")))
 	}
@@ -39,7 +39,7 @@ func scatterAlt(measure, unit, against, xUnit string, n int, lo, hi float64, lev
 func StripNote(conf float64, means bool) page.Sentence {
 	s := page.Say("Each mark one specimen")
 	if means {
-		s = append(s, page.Say("; black: the mean and its ", page.Num{Value: conf, Style: page.Fraction}, " interval")...)
+		s = append(s, page.Say("; black: the mean and its ", page.Share(conf), " interval")...)
 	}
 	return s
 }
@@ -47,7 +47,7 @@ func StripNote(conf float64, means bool) page.Sentence {
 // lineNote says what the lines and bands of a fit's picture are.
 func lineNote(conf float64) page.Sentence {
 	return page.Say("Each mark one specimen; line: the mean that the fit expects; shaded: its ",
-		page.Num{Value: conf, Style: page.Fraction}, " interval")
+		page.Share(conf), " interval")
 }
 
 // DrawAgainst shows points of one number against another, and the line of a fit.

@@ -151,8 +151,8 @@ func lessMean(cells []session.Cell) []float64 {
 // inOrder is the figure of every specimen as they were tested one after the other, marked by level.
 func inOrder(k *session.Call, cmd *phrase.DrawBy) (page.Figure, error) {
 	if cmd.Within != nil {
-		return page.Figure{}, &page.Problem{Code: page.CodeTwoWays, At: cmd.Within.At,
-			Message: "in test order specimens are marked by one column", Hint: "leave " + cmd.Within.Column + " out"}
+		return page.Figure{}, page.Refuse(page.CodeTwoWays, cmd.Within.At,
+			"in test order specimens are marked by one column", "leave "+cmd.Within.Column+" out")
 	}
 	_, names := columnsOf(cmd)
 	s, r, err := k.Measured(cmd.Y, names...)

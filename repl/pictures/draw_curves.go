@@ -80,8 +80,8 @@ func DrawCurves(k *session.Call, cmd *phrase.DrawCurves) (*session.Outcome, erro
 	}
 	c := s.Frame.Curves()
 	if c == nil {
-		return nil, &page.Problem{Code: page.CodeNoCurves, Message: "no load-slip readings were read for " + s.Series,
-			Hint: "read curves FILE.csv by COLUMN"}
+		return nil, page.Refuse(page.CodeNoCurves, 0, "no load-slip readings were read for "+s.Series,
+			"read curves FILE.csv by COLUMN")
 	}
 	title := "Load against slip"
 	column, _ := s.Frame.Column(by.Column)
@@ -130,7 +130,7 @@ func DrawCurves(k *session.Call, cmd *phrase.DrawCurves) (*session.Outcome, erro
 		}
 	}
 	if drawn == 0 {
-		return nil, &page.Problem{Code: page.CodeNoCurves, Message: "none of these specimens has a curve that can be drawn"}
+		return nil, page.Refuse(page.CodeNoCurves, 0, "none of these specimens has a curve that can be drawn", "")
 	}
 	k.Entry.Specimens.Missing += k.Entry.Specimens.Used - drawn
 	k.Entry.Specimens.Used = drawn

@@ -33,7 +33,7 @@ type columnStep struct {
 // effectsAlt tells what a picture of a fit's effects shows.
 func effectsAlt(measure, unit string, confidence float64, rows []effect, steps []columnStep) page.Sentence {
 	s := page.Say("The effect of each term on "+measure+", with its ",
-		page.Num{Value: confidence, Style: page.Fraction}, " interval, beside no effect at all: ")
+		page.Share(confidence), " interval, beside no effect at all: ")
 	for i, r := range rows {
 		if i > 0 {
 			s = append(s, page.Word("; "))
@@ -47,7 +47,7 @@ func effectsAlt(measure, unit string, confidence float64, rows []effect, steps [
 		if i == 0 {
 			join = ". Number columns are taken one standard deviation above their mean: "
 		}
-		s = append(s, page.Say(join+step.Column+" by ", page.Num{Value: step.SD, Unit: step.Unit})...)
+		s = append(s, page.Say(join+step.Column+" by ", page.In(step.SD, step.Unit))...)
 	}
 	return append(s, page.Word("."))
 }
@@ -62,7 +62,7 @@ type adjustedMean struct {
 // adjustedAlt tells what a picture of adjusted means shows.
 func adjustedAlt(measure, unit, by string, confidence float64, levels []adjustedMean) page.Sentence {
 	s := page.Say("The mean "+measure+" of each level of "+by+" with the other factors held equal, and its ",
-		page.Num{Value: confidence, Style: page.Fraction},
+		page.Share(confidence),
 		" interval, over the specimens, each as far from the mean as from what the fit expects of it: ")
 	for i, l := range levels {
 		if i > 0 {
@@ -77,7 +77,7 @@ func adjustedAlt(measure, unit, by string, confidence float64, levels []adjusted
 // adjustedNote says what is what on a picture of adjusted means over the specimens.
 func adjustedNote(conf float64, percentiles bool) page.Sentence {
 	s := page.Say("Black: the mean with the other factors held equal, and its ",
-		page.Num{Value: conf, Style: page.Fraction},
+		page.Share(conf),
 		" interval; pale: each specimen as far from that mean as from what the fit expects of it",
 		" (mean plus residual)")
 	if percentiles {
@@ -135,8 +135,7 @@ func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, er
 		drawn = append(drawn, one)
 	}
 	if len(drawn) == 0 {
-		return nil, &page.Problem{Code: page.CodeNoEffects, At: cmd.Fit.At,
-			Message: name + " has no term whose effect and interval could be drawn"}
+		return nil, page.Refuse(page.CodeNoEffects, cmd.Fit.At, name+" has no term whose effect and interval could be drawn", "")
 	}
 	fig.Note = append(say.BarsNote("effect", k.Confidence()), shadedNote(stick)...)
 	if cmd.Size == nil {

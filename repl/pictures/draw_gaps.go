@@ -19,15 +19,15 @@ const mostRows = 45
 func DrawGaps(k *session.Call, cmd *phrase.DrawGaps) (*session.Outcome, error) {
 	r, ok := k.Session.Result(cmd.Gaps.Text)
 	if !ok || r.Gaps == nil {
-		return nil, &page.Problem{Code: page.CodeUnknownResult, Message: "there are no differences named " + cmd.Gaps.Text,
-			At: cmd.Gaps.At, Hint: "show results"}
+		return nil, page.Refuse(page.CodeUnknownResult,
+			cmd.Gaps.At, "there are no differences named "+cmd.Gaps.Text,
+			"show results")
 	}
 	k.Entry.Series = r.Series
 	g := r.Gaps
 	rows := g.InOrder()
 	if len(rows) == 0 {
-		return nil, &page.Problem{Code: page.CodeNoDifferences, Message: cmd.Gaps.Text + " has no difference to draw",
-			At: cmd.Gaps.At}
+		return nil, page.Refuse(page.CodeNoDifferences, cmd.Gaps.At, cmd.Gaps.Text+" has no difference to draw", "")
 	}
 	fig, err := k.Picture(gapsTitle(k, r.Series, g), cmd.Picture)
 	if err != nil {
@@ -253,7 +253,7 @@ func shadedNote(g *session.Gaps) page.Sentence {
 
 // gapsAlt tells what a picture of differences shows.
 func gapsAlt(g *session.Gaps, rows []session.GapRow, fig page.Figure) page.Sentence {
-	s := page.Say(fig.Title+", each with its ", page.Num{Value: g.Confidence, Style: page.Fraction}, " interval: ")
+	s := page.Say(fig.Title+", each with its ", page.Share(g.Confidence), " interval: ")
 	for i, row := range rows {
 		if i > 0 {
 			s = append(s, page.Word("; "))

@@ -15,7 +15,7 @@ import (
 // residualAlt tells what a picture of residuals shows.
 func residualAlt(against string, unit string, n int, sd float64) page.Sentence {
 	return page.Say("The residuals (measured less expected) of ", n, " specimens against "+against+
-		"; they scatter about zero by ", page.Num{Value: sd, Unit: unit}, " (sd).")
+		"; they scatter about zero by ", page.In(sd, unit), " (sd).")
 }
 
 // DrawResiduals shows the residuals of a fit against what it expected, a number column or the test order.
@@ -29,8 +29,8 @@ func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome
 	against, title := "the "+f.Y.Measure()+" expected", ""
 	switch {
 	case cmd.X != nil && cmd.OverOrder:
-		return nil, &page.Problem{Code: page.CodeTwoWays, At: cmd.X.At,
-			Message: "residuals are drawn against a column or in test order, not both", Hint: "keep one of them"}
+		return nil, page.Refuse(page.CodeTwoWays, cmd.X.At,
+			"residuals are drawn against a column or in test order, not both", "keep one of them")
 	case cmd.X != nil:
 		c, _ := f.Sample.Frame.Column(cmd.X.Column)
 		if at, err = f.Sample.Number(cmd.X.Column); err != nil {
@@ -58,8 +58,7 @@ func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome
 		}
 	}
 	if len(points.X) == 0 {
-		return nil, &page.Problem{Code: page.CodeNoSpecimens, At: cmd.X.At,
-			Message: "none of the specimens of the fit has a value of " + cmd.X.Column}
+		return nil, page.Refuse(page.CodeNoSpecimens, cmd.X.At, "none of the specimens of the fit has a value of "+cmd.X.Column, "")
 	}
 	points.Odd = oddest(points.Y)
 	fig.Layers = []page.Layer{page.Rule{Y: 0, Bold: true}, points}

@@ -34,13 +34,13 @@ func (l Layout) Sentence() page.Sentence {
 			"between them is estimated as zero), so specimens are what counts. ",
 			l.hold(), ".")
 	case len(l.Whole) == 0:
-		return page.Say(l.hold(), ". What one "+l.Block+" differs from the next by (sd ", page.Num{Value: l.SD, Unit: l.Unit},
+		return page.Say(l.hold(), ". What one "+l.Block+" differs from the next by (sd ", page.In(l.SD, l.Unit),
 			") is then in all levels alike and drops out when they are compared, as long as the fit is blocked by "+l.Block+".")
 	}
 	whole := strings.Join(l.Whole, " and ")
 	s := page.Say(l.hold(), ". So for "+whole+" it is the number of values of "+l.Block+" that counts, not that of "+
 		"specimens: one "+l.Block+
-		" differs from the next by ", page.Num{Value: l.SD, Unit: l.Unit}, " (sd), and no number of specimens of one "+
+		" differs from the next by ", page.In(l.SD, l.Unit), " (sd), and no number of specimens of one "+
 		l.Block+" makes up for that.")
 	if l.Shared > 0 {
 		s = append(s, page.Say(" Were each "+l.Block+" shared among all levels instead, ", l.Shared,

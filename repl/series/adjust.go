@@ -24,16 +24,16 @@ func adjustedFinding(name, of string, to page.Sentence, present, specimens int) 
 
 // movedFinding tells how far the specimens were moved.
 func movedFinding(least, most, mean float64, unit string) page.Sentence {
-	return page.Say("The furthest moves are ", page.Num{Value: least, Unit: unit}, " and ", page.Num{Value: most,
-		Unit: unit},
-		"; on average it is ", page.Num{Value: mean, Unit: unit}, ".")
+	return page.Say("The furthest moves are ", page.In(least, unit), " and ", page.In(most,
+		unit),
+		"; on average it is ", page.In(mean, unit), ".")
 }
 
 // slopeFinding tells one slope of a fit.
 func slopeFinding(s slopeRow, fit, of string, conf float64) page.Sentence {
-	return page.Say("By "+fit+", "+of+" changes by ", page.Num{Value: s.Slope.Value, Unit: s.Slope.Unit},
+	return page.Say("By "+fit+", "+of+" changes by ", page.In(s.Slope.Value, s.Slope.Unit),
 		" of "+s.Column+" (",
-		page.Num{Value: conf, Style: page.Fraction}, " interval ", page.Span{Low: s.Low.Value, High: s.High.Value}, ").")
+		page.Share(conf), " interval ", page.Span{Low: s.Low.Value, High: s.High.Value}, ").")
 }
 
 // givenFinding tells a slope that was given.
@@ -112,8 +112,8 @@ func Adjust(k *session.Call, cmd *phrase.Adjust) (*session.Outcome, error) {
 	}
 	rest := slices.DeleteFunc(slices.Clone(targets), func(t target) bool { return t.given })
 	if len(rest) == 0 && cmd.Fit != nil {
-		return nil, &page.Problem{Code: page.CodeTwoWays, At: cmd.Fit.At, Message: "the slope is given, so " + cmd.Fit.Text +
-			" has nothing to say here", Hint: "leave out of " + cmd.Fit.Text + ", or the slope after by"}
+		return nil, page.Refuse(page.CodeTwoWays, cmd.Fit.At, "the slope is given, so "+cmd.Fit.Text+
+			" has nothing to say here", "leave out of "+cmd.Fit.Text+", or the slope after by")
 	}
 	if len(rest) > 0 {
 		if err := a.byFit(cmd, rest); err != nil {
@@ -131,20 +131,20 @@ func targetsOf(f *frames.Frame, cmd *phrase.Adjust) ([]target, error) {
 		c, _ := f.Column(item.Column.Column)
 		switch v := item.Values[0]; {
 		case c.Name == cmd.Column.Column:
-			return nil, &page.Problem{Code: page.CodeResponseAmongTerms, At: item.At, Message: c.Name +
+			return nil, page.Refuse(page.CodeResponseAmongTerms, item.At, c.Name+
 				" cannot be brought to a value of its own",
-				Hint: "name the conditions, as in density 640"}
+				"name the conditions, as in density 640")
 		case c.Kind != frames.Number:
-			return nil, &page.Problem{Code: page.CodeNotANumberColumn, At: item.At, Message: c.Name +
-				" is a " + c.Kind.String() + " and has no slope",
-				Hint: "to hold it equal, compare by another column with " + c.Name + " in the fit"}
+			return nil, page.Refuse(page.CodeNotANumberColumn, item.At, c.Name+
+				" is a "+c.Kind.String()+" and has no slope",
+				"to hold it equal, compare by another column with "+c.Name+" in the fit")
 		case len(item.Values) > 1:
-			return nil, &page.Problem{Code: page.CodeOneValue, At: item.At, Message: "a column can be brought to one value of " +
-				c.Name}
+			return nil, page.Refuse(page.CodeOneValue, item.At, "a column can be brought to one value of "+
+				c.Name, "")
 		case slices.ContainsFunc(out, func(t target) bool { return t.Name == c.Name }):
-			return nil, &page.Problem{Code: page.CodeGivenTwice, At: item.At, Message: c.Name + " is given twice"}
+			return nil, page.Refuse(page.CodeGivenTwice, item.At, c.Name+" is given twice", "")
 		case v.Amount == nil:
-			return nil, &page.Problem{Code: page.CodeExpectedNumber, At: v.At, Message: c.Name + " needs a number, not " + v.Text}
+			return nil, page.Refuse(page.CodeExpectedNumber, v.At, c.Name+" needs a number, not "+v.Text, "")
 		default:
 			x, err := amountIn(*v.Amount, c.Unit, units.Change.Apply)
 			if err != nil {
@@ -154,9 +154,9 @@ func targetsOf(f *frames.Frame, cmd *phrase.Adjust) ([]target, error) {
 		}
 	}
 	if s := cmd.Slope; s != nil && !slices.ContainsFunc(out, func(t target) bool { return t.given }) {
-		return nil, &page.Problem{Code: page.CodeNotAdjustedTo, At: s.Per.At, Message: "a slope is given for " + s.Per.Column +
-			", and no value of it to bring " + cmd.Column.Column + " to", Hint: "name it after to, as in to " + s.Per.Column +
-			" 12"}
+		return nil, page.Refuse(page.CodeNotAdjustedTo, s.Per.At, "a slope is given for "+s.Per.Column+
+			", and no value of it to bring "+cmd.Column.Column+" to", "name it after to, as in to "+s.Per.Column+
+			" 12")
 	}
 	return out, nil
 }
@@ -219,22 +219,22 @@ func (a *adjusting) bySlope(s *phrase.Slope, t target) error {
 		return err
 	}
 	if !(step > 0) {
-		return &page.Problem{Code: page.CodeOutOfRange, At: s.Step.At, Message: "a slope is for a step of more than 0"}
+		return page.Refuse(page.CodeOutOfRange, s.Step.At, "a slope is for a step of more than 0", "")
 	}
 	rate := s.Rate.Value
-	said := page.Num{Value: math.Abs(rate), Style: page.Fraction}
+	said := page.Share(math.Abs(rate))
 	unit := "percent"
 	if !s.Rate.Percent {
 		if rate, err = amountIn(s.Rate, a.y.Unit, units.Change.ApplyDifference); err != nil {
 			return err
 		}
 		unit = a.y.Unit.String()
-		said = page.Num{Value: math.Abs(rate), Unit: unit}
+		said = page.In(math.Abs(rate), unit)
 	}
 	if a.y.LnOf != nil && s.Rate.Percent {
-		return &page.Problem{Code: page.CodeWrongDimension, At: s.Rate.At, Message: a.y.Name +
+		return page.Refuse(page.CodeWrongDimension, s.Rate.At, a.y.Name+
 			" is a logarithm, which no percentage is of",
-			Hint: "adjust what it is the logarithm of"}
+			"adjust what it is the logarithm of")
 	}
 	moisture := isMoisture(t.Column) && strength(a.y)
 	if moisture {
@@ -259,10 +259,10 @@ func (a *adjusting) bySlope(s *phrase.Slope, t target) error {
 	none := page.Quantity{Value: math.NaN()}
 	a.reference(t, slopeRow{Slope: page.Quantity{Value: shown, Unit: units.Per(of, t.Unit)}, Low: none, High: none,
 		From: "given"}, false, true)
-	a.notes = append(a.notes, givenFinding(session.InSentence(a.y), said, rate > 0, page.Num{Value: step,
-		Unit: t.Unit.String()},
+	a.notes = append(a.notes, givenFinding(session.InSentence(a.y), said, rate > 0, page.In(step,
+		t.Unit.String()),
 		t.Name))
-	a.k.Entry.Cautions = append(a.k.Entry.Cautions, noRule(t.Name, moisture))
+	a.k.Entry.Warn(noRule(t.Name, moisture))
 	return nil
 }
 
@@ -298,7 +298,7 @@ func (a *adjusting) noFit(cmd *phrase.Adjust, targets []target, message string) 
 	for _, t := range targets {
 		fit.Terms.List = append(fit.Terms.List, phrase.TermOf(t.Name))
 	}
-	p := &page.Problem{Code: page.CodeNoSlope, At: cmd.Given.At, Message: message, Hint: phrase.Try(phrase.Line(fit))}
+	p := page.Refuse(page.CodeNoSlope, cmd.Given.At, message, phrase.Try(phrase.Line(fit)))
 	if cmd.Fit != nil {
 		p.At = cmd.Fit.At
 	}
@@ -352,7 +352,7 @@ func (a *adjusting) byFit(cmd *phrase.Adjust, targets []target) error {
 			a.moved[row] -= m
 		}
 	}
-	a.k.Entry.Cautions = append(a.k.Entry.Cautions, fitted.OutsideSeen(a.k, f, given)...)
+	a.k.Entry.Warn(fitted.OutsideSeen(a.k, f, given)...)
 	for _, t := range targets {
 		if err := a.slopeOf(f, name, t, cmd); err != nil {
 			return err
@@ -363,8 +363,9 @@ func (a *adjusting) byFit(cmd *phrase.Adjust, targets []target) error {
 
 // otherUnit refuses a fit whose column was in another unit than it is now.
 func otherUnit(cmd *phrase.Adjust, column, fit, was, is string) error {
-	p := &page.Problem{Code: page.CodeOtherUnit, At: cmd.Given.At, Message: fit + " has " + column + " in " + was +
-		", and it is in " + is + " here", Hint: "make the fit again"}
+	p := page.Refuse(page.CodeOtherUnit, cmd.Given.At, fit+" has "+column+" in "+was+
+		", and it is in "+is+" here", "make the fit again")
+
 	if cmd.Fit != nil {
 		p.At = cmd.Fit.At
 	}
@@ -403,7 +404,7 @@ func (a *adjusting) slopeOf(f *fitted.Fit, name string, t target, cmd *phrase.Ad
 		row.Slope, row.Low, row.High = page.Quantity{Value: e.Value, Unit: unit}, page.Quantity{Value: low, Unit: unit},
 			page.Quantity{Value: high, Unit: unit}
 		if !(low > 0 || high < 0) {
-			a.k.Entry.Cautions = append(a.k.Entry.Cautions, unclearSlope(t.Name, name))
+			a.k.Entry.Warn(unclearSlope(t.Name, name))
 		}
 	}
 	a.reference(t, row, curved, !straight || logged || f.Sample.Series != a.series)
@@ -437,8 +438,8 @@ func (a *adjusting) added(cmd *phrase.Adjust, targets []target) (*session.Outcom
 	if _, taken := a.frame.Column(name); taken {
 		again := *cmd
 		again.As = &phrase.Name{Text: name + "_2"}
-		return nil, &page.Problem{Code: page.CodeNameTaken, At: at, Message: "there is a column " + name + " already",
-			Hint: phrase.Try(phrase.Line(&again))}
+		return nil, page.Refuse(page.CodeNameTaken, at, "there is a column "+name+" already",
+			phrase.Try(phrase.Line(&again)))
 	}
 	digits := a.frame.Digits(k.Context, a.y.Name)
 	for _, t := range targets {
@@ -464,13 +465,13 @@ func (a *adjusting) added(cmd *phrase.Adjust, targets []target) (*session.Outcom
 		}
 	}
 	if n == 0 {
-		return nil, &page.Problem{Code: page.CodeNoSpecimens, At: at, Message: "no specimen has a value in " + a.y.Name +
-			" and " + namesOf(targets)}
+		return nil, page.Refuse(page.CodeNoSpecimens, at, "no specimen has a value in "+a.y.Name+
+			" and "+namesOf(targets), "")
 	}
-	k.Entry.Findings = append(k.Entry.Findings, movedFinding(least, most, sum/float64(n), a.y.Unit.String()))
+	k.Entry.Find(movedFinding(least, most, sum/float64(n), a.y.Unit.String()))
 	slopes := page.Table{ID: "slopes", Title: page.Say("What it was adjusted by")}
 	if slices.ContainsFunc(a.rows, func(r slopeRow) bool { return !math.IsNaN(r.Low.Value) }) {
-		slopes.Note = page.Say("low and high: ", page.Num{Value: k.Confidence(), Style: page.Fraction},
+		slopes.Note = page.Say("low and high: ", page.Share(k.Confidence()),
 			" interval of the slope")
 	}
 	k.Entry.Tables = []page.Table{page.Filled(slopes, a.rows, nil)}

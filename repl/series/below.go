@@ -36,7 +36,7 @@ func PutBelow(k *session.Call, cmd *phrase.PutBelow) (*session.Outcome, error) {
 	from := k.Session.Current()
 	f, ok := k.Session.Frame(from)
 	if !ok {
-		return nil, &page.Problem{Code: page.CodeNoSeries, At: cmd.First.At, Message: "no series is open"}
+		return nil, page.Refuse(page.CodeNoSeries, cmd.First.At, "no series is open", "")
 	}
 	next, met, err := f.PutBelow(k.Context, blocks)
 	if err != nil {
@@ -46,7 +46,7 @@ func PutBelow(k *session.Call, cmd *phrase.PutBelow) (*session.Outcome, error) {
 	k.Entry.Findings = []page.Sentence{putBelow(name, next.Len(), len(next.Columns()), met)}
 	k.Entry.Cautions = belowCautions(f, met)
 	if c, n := namesShared(next); n > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say(n, say.Plural(n, " value", " values")+" of "+c+" "+
+		k.Entry.Warn(page.Say(n, say.Plural(n, " value", " values")+" of "+c+" "+
 			say.Plural(n, "stands", "stand")+" for more than one specimen now, so a specimen cannot be named by "+c+" alone."))
 	}
 	var rows []blockRow
@@ -64,7 +64,7 @@ func unfitBelow(f *frames.Frame, lists []phrase.Columns, err error) error {
 	if !errors.As(err, &e) {
 		return err
 	}
-	p := &page.Problem{Code: page.Code(e.Code), At: lists[0].At, Message: e.Detail, Hint: e.Hint}
+	p := page.Refuse(page.Code(e.Code), lists[0].At, e.Detail, e.Hint)
 	for _, list := range lists { // the last one: of a column that is named twice
 		for _, c := range list.List {
 			if c.Column == e.Column {

@@ -54,13 +54,13 @@ func curvesAsRead(column string) page.Sentence {
 // fewPoints warns that a table says little between its points.
 func fewPoints(points int, widest float64) page.Sentence {
 	return page.Say("The table has ", points, " points, the widest step between two of them ",
-		page.Num{Value: widest, Style: page.Fraction},
+		page.Share(widest),
 		" of its range; a bend of the gauge in there would go unseen.")
 }
 
 // repeatsDisagree warns of one load with readings far apart.
 func repeatsDisagree(apart float64, unit string) page.Sentence {
-	return page.Say("Readings of one true value differ by up to ", page.Num{Value: apart, Unit: unit},
+	return page.Say("Readings of one true value differ by up to ", page.In(apart, unit),
 		", more than 1 % of the range; their mean was used.")
 }
 
@@ -114,18 +114,18 @@ func Calibrate(k *session.Call, cmd *phrase.Calibrate) (*session.Outcome, error)
 	}
 	k.Entry.Findings = []page.Sentence{calibrated(column.Name, file.Path, moves.n)}
 	if g.unit == g.reading {
-		k.Entry.Findings = append(k.Entry.Findings, moved(moves.n, moves.mean, moves.least, moves.most, g.unit.String()))
+		k.Entry.Find(moved(moves.n, moves.mean, moves.least, moves.most, g.unit.String()))
 	} else {
-		k.Entry.Findings = append(k.Entry.Findings, nowIn(column.Name, g.reading.String(), g.unit.String()))
+		k.Entry.Find(nowIn(column.Name, g.reading.String(), g.unit.String()))
 		moves = span{mean: page.None, least: page.None, most: page.None, n: moves.n}
 	}
 	if len(outside) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, outsideGauge(outside, g.From, g.To, g.reading.String()))
+		k.Entry.Warn(outsideGauge(outside, g.From, g.To, g.reading.String()))
 	}
 	if f.Curves() != nil {
-		k.Entry.Cautions = append(k.Entry.Cautions, curvesAsRead(column.Name))
+		k.Entry.Warn(curvesAsRead(column.Name))
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, g.cautions()...)
+	k.Entry.Warn(g.cautions()...)
 	next = next.Using(g.file)
 	now, _ := next.Column(column.Name)
 	k.Entry.Tables = []page.Table{columnTable(k.Context, next, []frames.Column{now}), gaugeTable(k.Context, g, f, column)}
@@ -245,7 +245,7 @@ func gaugeProblem(err error, path string, at int, lines []int) error {
 	if !errors.As(err, &e) {
 		return err
 	}
-	p := &page.Problem{Code: page.Code(e.Code), At: at, Message: path + ": " + gaugeError(e.Code)}
+	p := page.Refuse(page.Code(e.Code), at, path+": "+gaugeError(e.Code), "")
 	switch {
 	case e.Reading >= 0 && e.Other >= 0:
 		p.Message = fmt.Sprintf("%s lines %d and %d: %s", path, lines[e.Other], lines[e.Reading], gaugeError(e.Code))

@@ -189,10 +189,10 @@ func free(k *session.Call, f *frames.Frame, columns []frames.NumberColumn, at in
 		if err != nil || !slices.EqualFunc(old, c.Values, func(a, b float64) bool {
 			return a == b || math.IsNaN(a) && math.IsNaN(b)
 		}) {
-			return &page.Problem{Code: page.CodeNameTaken, At: at,
-				Message: "the series has a column " + c.Name + " already, with other values than the curves give",
-				Hint: phrase.Line(&phrase.Rename{Column: phrase.ColumnRef{Column: c.Name},
-					Name: phrase.Text{Text: "own_" + c.Name}})}
+			return page.Refuse(page.CodeNameTaken, at,
+				"the series has a column "+c.Name+" already, with other values than the curves give",
+				phrase.Line(&phrase.Rename{Column: phrase.ColumnRef{Column: c.Name},
+					Name: phrase.Text{Text: "own_" + c.Name}}))
 		}
 	}
 	return nil

@@ -32,7 +32,7 @@ type leftRow struct {
 
 // tellFolders says what was read of folders and lists what was left.
 func tellFolders(k *session.Call, f *curvefiles.Folders) {
-	k.Entry.Findings = append(k.Entry.Findings, foldersRead(f))
+	k.Entry.Find(foldersRead(f))
 	if len(f.Left) == 0 {
 		return
 	}

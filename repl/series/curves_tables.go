@@ -150,22 +150,22 @@ func tellCurves(k *session.Call, key string, f *frames.Frame, c *frames.Curves, 
 	}
 	k.Entry.Findings = []page.Sentence{curvesRead(c.Readings(), c.Len(), done)}
 	if len(without) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, withoutCurve(without))
+		k.Entry.Find(withoutCurve(without))
 	}
 	if len(failed) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, notMeasured(failed))
+		k.Entry.Warn(notMeasured(failed))
 	}
 	if len(strangers) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, strangersFinding(strangers))
+		k.Entry.Warn(strangersFinding(strangers))
 	}
 	if c.LoadUnit.Dimension() == "mass" {
-		k.Entry.Cautions = append(k.Entry.Cautions, loadsInMass(c.LoadUnit.String()))
+		k.Entry.Warn(loadsInMass(c.LoadUnit.String()))
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, fileRemarks(c.Remarks)...)
+	k.Entry.Warn(fileRemarks(c.Remarks)...)
 	if c.Skipped > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, skippedReadings(c.Skipped))
+		k.Entry.Warn(skippedReadings(c.Skipped))
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, curveCautions(f, c, m)...)
+	k.Entry.Warn(curveCautions(f, c, m)...)
 	if t := absentTable(f, m); len(t.Rows) > 0 {
 		k.Entry.Tables = append(k.Entry.Tables, t)
 	}
@@ -273,7 +273,7 @@ func absentTable(f *frames.Frame, m []session.CurveFigures) page.Table {
 
 // curveCautions gathers what was done to curves before they were measured.
 func curveCautions(f *frames.Frame, c *frames.Curves, m []session.CurveFigures) []page.Sentence {
-	var odd say.OddCurves
+	var odd oddCurves
 	largest := 0.
 	for row := range f.Len() {
 		i, ok := f.CurveOf(row)
@@ -286,14 +286,14 @@ func curveCautions(f *frames.Frame, c *frames.Curves, m []session.CurveFigures) 
 				*list = append(*list, name)
 			}
 		}
-		note(&odd.Zeroed, m[i].Tare != 0)
+		note(&odd.zeroed, m[i].Tare != 0)
 		if math.Abs(m[i].Tare) > math.Abs(largest) {
 			largest = m[i].Tare
 		}
-		note(&odd.Sorted, w.Sorted)
-		note(&odd.Looped, len(w.Loops) > 0)
-		note(&odd.CutShort, m[i].Marks.StillCarrying)
-		note(&odd.ShortLine, m[i].Marks.ShortLine)
+		note(&odd.sorted, w.Sorted)
+		note(&odd.looped, len(w.Loops) > 0)
+		note(&odd.cutShort, m[i].Marks.StillCarrying)
+		note(&odd.shortLine, m[i].Marks.ShortLine)
 	}
-	return odd.Sentences(page.Num{Value: largest, Unit: c.LoadUnit.String(), Resolution: math.Abs(largest) / 100})
+	return odd.sentences(page.Num{Value: largest, Unit: c.LoadUnit.String(), Resolution: math.Abs(largest) / 100})
 }

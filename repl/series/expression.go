@@ -52,7 +52,7 @@ func (v *evaluator) of(e phrase.Expression) (*vectors.Vector, error) {
 	case phrase.Choose:
 		return v.choose(e)
 	}
-	return nil, &page.Problem{Code: page.CodeExpression, Message: "this expression cannot be read"}
+	return nil, page.Refuse(page.CodeExpression, 0, "this expression cannot be read", "")
 }
 
 func (v *evaluator) arithmetic(e phrase.Arithmetic) (*vectors.Vector, error) {
@@ -161,7 +161,7 @@ func unfit(err error, e phrase.Expression) error {
 	if err == nil {
 		return nil
 	}
-	p := &page.Problem{Code: page.CodeWrongDimension, At: e.Place(), Message: short(e) + ": " + err.Error()}
+	p := page.Refuse(page.CodeWrongDimension, e.Place(), short(e)+": "+err.Error(), "")
 	var fe *frames.Error
 	var ue *units.Error
 	switch {

@@ -287,10 +287,10 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 		}
 		// a file that is not there is told first
 	} else if _, err := os.Stat(k.Where(file)); err == nil && k.Session.Taken(name) {
-		return nil, &page.Problem{Code: page.CodeNameTaken, At: file.At,
-			Message: "a series or result named " + name + " is already there",
-			Hint: "open it under another name with as NAME, or " +
-				phrase.Line(&phrase.SwitchTo{Series: phrase.Name{Text: name}})}
+		return nil, page.Refuse(page.CodeNameTaken, file.At,
+			"a series or result named "+name+" is already there",
+			"open it under another name with as NAME, or "+
+				phrase.Line(&phrase.SwitchTo{Series: phrase.Name{Text: name}}))
 	}
 	o, err := overrides(cmd)
 	if err != nil {
@@ -307,17 +307,17 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 	k.Entry.Series = name
 	k.Entry.Findings = []page.Sentence{opened(file.Path, specimensOf(k, f), len(f.Columns()), how)}
 	if others := otherSheets(k, cmd, how); others != nil {
-		k.Entry.Findings = append(k.Entry.Findings, others)
+		k.Entry.Find(others)
 	}
 	if how.Sheet != "" && cmd.Sheet == nil { // a replay reads the same sheet, whatever is in the file by then
 		k.Entry.Input = phrase.WithSheet(k.Entry.Input, how.Sheet)
 	}
 	if how.Look != "" {
-		k.Entry.Findings = append(k.Entry.Findings, lookUsed(how.Look, specimens.AsideIn(f), len(f.Corrections())))
+		k.Entry.Find(lookUsed(how.Look, specimens.AsideIn(f), len(f.Corrections())))
 	}
 	if come, figures := stillToCome(f); figures.comeFigures != nil {
 		if come != nil {
-			k.Entry.Findings = append(k.Entry.Findings, come)
+			k.Entry.Find(come)
 			if figures.ToCome > 0 {
 				how.Remarks = toFill(how.Remarks)
 			}
@@ -339,7 +339,7 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 		return nil, err
 	}
 	k.Entry.Cautions = append(append(sideBySide(k, name, f, how), rows...), remarks(read)...)
-	k.Entry.Cautions = append(k.Entry.Cautions, session.DensityCautions(specimensAlone(k.Context, f, f.Columns()))...)
+	k.Entry.Warn(session.DensityCautions(specimensAlone(k.Context, f, f.Columns()))...)
 	k.Entry.Reads = besideOf(f)
 	return session.Becomes(k.Session.WithFrame(name, f)), nil
 }
@@ -368,20 +368,19 @@ func overrides(cmd *phrase.Open) (reading.Overrides, error) {
 		o.Decimal = marks[cmd.Decimal.Word]
 	}
 	if o.Separator != 0 && o.Separator == o.Decimal {
-		return o, &page.Problem{Code: page.CodeSameMark, Message: "a comma cannot both separate the cells and mark the decimals",
-			At: cmd.Decimal.At}
+		return o, page.Refuse(page.CodeSameMark, cmd.Decimal.At, "a comma cannot both separate the cells and mark the decimals", "")
 	}
 	if cmd.Thousands != nil {
 		o.Thousands = marks[cmd.Thousands.Word]
 	}
 	if o.Thousands != 0 && o.Thousands == o.Decimal {
-		return o, &page.Problem{Code: page.CodeSameMark,
-			Message: "a " + cmd.Decimal.Word + " cannot both part thousands and mark the decimals",
-			At:      cmd.Thousands.At, Hint: "thousands none"}
+		return o, page.Refuse(page.CodeSameMark,
+			cmd.Thousands.At, "a "+cmd.Decimal.Word+" cannot both part thousands and mark the decimals",
+			"thousands none")
 	}
 	if t := cmd.Encoding; t != nil {
 		if len(t.List) > 1 {
-			return o, &page.Problem{Code: page.CodeOneEncoding, Message: "a file is in one encoding", At: t.At}
+			return o, page.Refuse(page.CodeOneEncoding, t.At, "a file is in one encoding", "")
 		}
 		o.Encoding = t.List[0]
 	}
@@ -391,7 +390,7 @@ func overrides(cmd *phrase.Open) (reading.Overrides, error) {
 	}{{cmd.Header, &o.HeaderRow}, {cmd.Units, &o.UnitsRow}} {
 		if n := row.asked; n != nil {
 			if *row.line = n.Value; n.Value == 0 {
-				return o, &page.Problem{Code: page.CodeExpectedNumber, Message: "the rows of a file are counted from 1", At: n.At}
+				return o, page.Refuse(page.CodeExpectedNumber, n.At, "the rows of a file are counted from 1", "")
 			}
 		}
 	}
@@ -420,7 +419,7 @@ func overrideAt(cmd *phrase.Open, err error) error {
 	if !errors.As(err, &e) || e.Code != "bad-override" && e.Code != "wrong-encoding" {
 		return err
 	}
-	p := &page.Problem{Code: page.Code(e.Code), Message: e.Error(), Hint: e.Hint, At: cmd.File.At}
+	p := page.Refuse(page.Code(e.Code), cmd.File.At, e.Error(), e.Hint)
 	switch {
 	case cmd.Encoding != nil && e.Word != "":
 		p.At = cmd.Encoding.At
@@ -523,6 +522,6 @@ func freeName(k *session.Call, wishes ...string) string {
 }
 
 func nameTaken(name string, at int) *page.Problem {
-	return &page.Problem{Code: page.CodeNameTaken, At: at,
-		Message: "the name " + name + " is already taken", Hint: "choose another after as"}
+	return page.Refuse(page.CodeNameTaken, at,
+		"the name "+name+" is already taken", "choose another after as")
 }

@@ -150,7 +150,7 @@ func parts(k *session.Call, list phrase.NameList, name phrase.Name) ([]frames.Pa
 	var parts []frames.Part
 	for _, n := range list.List {
 		if slices.ContainsFunc(parts, func(p frames.Part) bool { return p.Name == n.Text }) {
-			return nil, "", &page.Problem{Code: page.CodeSeriesTwice, At: n.At, Message: n.Text + " is named twice"}
+			return nil, "", page.Refuse(page.CodeSeriesTwice, n.At, n.Text+" is named twice", "")
 		}
 		f, _ := k.Session.Frame(n.Text)
 		parts = append(parts, frames.Part{Name: n.Text, Frame: f})
@@ -188,13 +188,13 @@ func Pool(k *session.Call, cmd *phrase.Pool) (*session.Outcome, error) {
 	k.Entry.Tables = []page.Table{t, columnTable(k.Context, next, next.Columns())}
 	k.Entry.Cautions = append(mismatched(parts, odd), session.MixedUnits(names, medians, load.Unit.String())...)
 	if c, n := namesShared(next); n > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, namesSharedCaution(n, c))
+		k.Entry.Warn(namesSharedCaution(n, c))
 	}
 	rows, err := specimens.RowCautions(k, name, next, setAsideSum)
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, rows...)
+	k.Entry.Warn(rows...)
 	return session.Becomes(k.Session.WithFrame(name, next)), nil
 }
 
@@ -279,8 +279,7 @@ func PutBeside(k *session.Call, cmd *phrase.PutBeside) (*session.Outcome, error)
 	next, met, err := frames.LineUp(k.Context, parts[0], parts[1], ref.Column)
 	if err != nil {
 		if ue, isUnits := err.(*units.Error); isUnits {
-			return nil, &page.Problem{Code: page.CodeWrongDimension, At: ref.At,
-				Message: ref.Column + " does not measure the same in both: " + ue.Error()}
+			return nil, page.Refuse(page.CodeWrongDimension, ref.At, ref.Column+" does not measure the same in both: "+ue.Error(), "")
 		}
 		return nil, session.WithPlace(err, ref.At)
 	}
@@ -304,6 +303,6 @@ func PutBeside(k *session.Call, cmd *phrase.PutBeside) (*session.Outcome, error)
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, rows...)
+	k.Entry.Warn(rows...)
 	return session.Becomes(k.Session.WithFrame(name, next)), nil
 }

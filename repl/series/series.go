@@ -237,16 +237,16 @@ func Rows(k *session.Call, cmd *phrase.Rows) (*session.Outcome, error) {
 		rows = append(rows, specimenRow{row + 1, f.Line(row), page.Many{Columns: heads, Cells: cells}})
 	}
 	if picked == 0 {
-		p := &page.Problem{Code: page.CodeNoSpecimens, Message: "no specimen of " + name + " is left by this condition"}
+		p := page.Refuse(page.CodeNoSpecimens, 0, "no specimen of "+name+" is left by this condition", "")
 		if c := k.Command.Clauses().For; c != nil {
 			p.At, p.Hint = c.Place(), "widen the condition after `for`"
 		}
 		return nil, p
 	}
 	if len(rows) == 0 {
-		return nil, &page.Problem{Code: page.CodeNoSpecimens, At: ext.At,
-			Message: name + " has only " + strconv.Itoa(picked) + " specimens to show",
-			Hint:    phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: 1, Last: min(picked, 10)}})}
+		return nil, page.Refuse(page.CodeNoSpecimens, ext.At,
+			name+" has only "+strconv.Itoa(picked)+" specimens to show",
+			phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: 1, Last: min(picked, 10)}}))
 	}
 	k.Entry.Findings = []page.Sentence{page.Say("Showing ", len(rows), " of ", picked, " specimens.")}
 	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "rows", Title: page.Say("Specimens of " + name)}, rows, nil)}
@@ -339,7 +339,7 @@ func Unit(k *session.Call, cmd *phrase.SetUnit) (*session.Outcome, error) {
 	ref := cmd.Unit
 	u, ok := units.Parse(ref.Unit)
 	if !ok {
-		return nil, &page.Problem{Code: page.CodeUnknownUnit, Message: ref.Unit + " is not a unit known here", At: ref.At}
+		return nil, page.Refuse(page.CodeUnknownUnit, ref.At, ref.Unit+" is not a unit known here", "")
 	}
 	k.Entry.Findings = []page.Sentence{page.Say(c + " is taken to be in " + u.String() + "; no number was changed.")}
 	next, err := shape(k, cmd.Column, func(f *frames.Frame) (*frames.Frame, error) { return f.SetUnit(c, u) })
@@ -347,7 +347,7 @@ func Unit(k *session.Call, cmd *phrase.SetUnit) (*session.Outcome, error) {
 		return nil, err
 	}
 	now, _ := next.Next.Column(k.Entry.Series, c)
-	k.Entry.Cautions = append(k.Entry.Cautions, session.MassAsForce(now, u)...)
+	k.Entry.Warn(session.MassAsForce(now, u)...)
 	return next, nil
 }
 
@@ -377,7 +377,7 @@ func Levels(k *session.Call, cmd *phrase.OrderLevels) (*session.Outcome, error) 
 	var order []string
 	for _, l := range list.List {
 		if slices.Contains(order, l.Level) {
-			return nil, &page.Problem{Code: page.CodeLevelTwice, Message: l.Level + " is named twice", At: l.At}
+			return nil, page.Refuse(page.CodeLevelTwice, l.At, l.Level+" is named twice", "")
 		}
 		order = append(order, l.Level)
 	}

@@ -72,8 +72,7 @@ func banded(column, band string, levels []string) page.Sentence {
 func newName(t phrase.Text) (name, label string, err error) {
 	name = notation.PlainName(t.Text)
 	if name == "" || !unicode.IsLetter([]rune(name)[0]) {
-		return "", "", &page.Problem{Code: page.CodeExpectedName, At: t.At,
-			Message: "a column needs a name that starts with a letter, not “" + t.Text + "”"}
+		return "", "", page.Refuse(page.CodeExpectedName, t.At, "a column needs a name that starts with a letter, not “"+t.Text+"”", "")
 	}
 	return name, strings.Join(strings.Fields(strings.ReplaceAll(t.Text, "_", " ")), " "), nil
 }
@@ -86,11 +85,11 @@ func reshape(k *session.Call, series string, next *frames.Frame, columns ...stri
 		shown = append(shown, c)
 	}
 	k.Entry.Tables = append(k.Entry.Tables, columnTable(k.Context, next, shown))
-	k.Entry.Cautions = append(k.Entry.Cautions, session.DensityCautions(next, shown)...)
+	k.Entry.Warn(session.DensityCautions(next, shown)...)
 	before, _ := k.Session.Frame(series)
 	for _, c := range shown {
 		if held := losesWord(before, next, c); held != "" {
-			k.Entry.Cautions = append(k.Entry.Cautions, wordTaken(c.Name, held))
+			k.Entry.Warn(wordTaken(c.Name, held))
 		}
 	}
 	return k.Session.WithFrame(series, next)
@@ -129,10 +128,10 @@ func WorkOut(k *session.Call, cmd *phrase.WorkOut) (*session.Outcome, error) {
 	c, _ := next.Column(name)
 	k.Entry.Findings = append([]page.Sentence{workedOut(c, present(next, name), next.Len())}, v.notes...)
 	if c.LnOf != nil {
-		k.Entry.Findings = append(k.Entry.Findings, remembered(c))
+		k.Entry.Find(remembered(c))
 	}
 	for _, i := range impossible {
-		k.Entry.Cautions = append(k.Entry.Cautions, notWorkedOut(name, string(i.Reason), i.Count, next.SpecimenName(i.Row)))
+		k.Entry.Warn(notWorkedOut(name, string(i.Reason), i.Count, next.SpecimenName(i.Row)))
 	}
 	return session.Becomes(reshape(k, series, next, name)), nil
 }
@@ -182,7 +181,7 @@ func Merge(k *session.Call, cmd *phrase.MergeLevels) (*session.Outcome, error) {
 	}
 	into := cmd.Into.Text
 	if strings.TrimSpace(into) == "" {
-		return nil, &page.Problem{Code: page.CodeExpectedText, At: cmd.Into.At, Message: "a level needs a name"}
+		return nil, page.Refuse(page.CodeExpectedText, cmd.Into.At, "a level needs a name", "")
 	}
 	next, err := f.Merge(k.Context, column, levels, into)
 	if err != nil {
@@ -193,7 +192,7 @@ func Merge(k *session.Call, cmd *phrase.MergeLevels) (*session.Outcome, error) {
 	k.Entry.Findings = []page.Sentence{merged(column, levels, into,
 		counts(k.Context, next, column)[slices.Index(now.Levels, into)], now.Levels)}
 	if was.Levels[0] != now.Levels[0] {
-		k.Entry.Findings = append(k.Entry.Findings, page.Say("The baseline of "+column+" is now "+now.Levels[0]+"."))
+		k.Entry.Find(page.Say("The baseline of " + column + " is now " + now.Levels[0] + "."))
 	}
 	return session.Becomes(reshape(k, series, next, column)), nil
 }

@@ -55,7 +55,7 @@ func Write(k *session.Call, cmd *phrase.Write) (*session.Outcome, error) {
 		{Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
 	k.Entry.Findings = []page.Sentence{wrote(name, file.Path, look, f.Len(), len(f.Columns()), specimens.AsideIn(f))}
 	if w.Escaped > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, escaped(w.Escaped))
+		k.Entry.Find(escaped(w.Escaped))
 	}
 	sum := sha256.Sum256(w.Look)
 	rows := []fileRow{{file.Path, len(w.CSV), w.SHA256}, {look, len(w.Look), hex.EncodeToString(sum[:])}}

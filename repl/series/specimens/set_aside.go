@@ -49,8 +49,7 @@ func SetAside(k *session.Call, cmd *phrase.SetAside) (*session.Outcome, error) {
 	}
 	reason := strings.TrimSpace(cmd.Reason.Text)
 	if reason == "" {
-		return nil, &page.Problem{Code: page.CodeExpectedText, At: cmd.Reason.At,
-			Message: "a specimen is set aside for a reason, so that the report can give it"}
+		return nil, page.Refuse(page.CodeExpectedText, cmd.Reason.At, "a specimen is set aside for a reason, so that the report can give it", "")
 	}
 	already := 0
 	var names []string
@@ -63,17 +62,17 @@ func SetAside(k *session.Call, cmd *phrase.SetAside) (*session.Outcome, error) {
 		}
 	}
 	if len(names) == 0 {
-		return nil, &page.Problem{Code: page.CodeAlreadyAside, At: cmd.Which.At,
-			Message: "every one of these is set aside already", Hint: "show aside"}
+		return nil, page.Refuse(page.CodeAlreadyAside, cmd.Which.At,
+			"every one of these is set aside already", "show aside")
 	}
 	next := f.SetAside(mask, reason)
 	remaining := next.Len() - AsideIn(next)
 	k.Entry.Findings = []page.Sentence{setAside(names, reason, remaining, next.Len())}
 	if already > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, asideBefore(already))
+		k.Entry.Find(asideBefore(already))
 	}
 	if remaining == 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("No specimen of "+series+" is left to take part."))
+		k.Entry.Warn(page.Say("No specimen of "+series+" is left to take part."))
 	}
 	k.Entry.Tables = []page.Table{asideTable(k.Context, next)}
 	return session.Becomes(k.Session.WithFrame(series, next)), nil
@@ -92,8 +91,8 @@ func BringBack(k *session.Call, cmd *phrase.BringBack) (*session.Outcome, error)
 		}
 	}
 	if len(names) == 0 {
-		return nil, &page.Problem{Code: page.CodeNotAside, At: cmd.Which.At, Message: "none of these is set aside",
-			Hint: "show aside"}
+		return nil, page.Refuse(page.CodeNotAside, cmd.Which.At, "none of these is set aside",
+			"show aside")
 	}
 	next := f.BringBack(mask)
 	k.Entry.Findings = []page.Sentence{broughtBack(names, next.Len()-AsideIn(next), next.Len())}
@@ -110,7 +109,7 @@ func ShowAside(k *session.Call, cmd *phrase.ShowAside) (*session.Outcome, error)
 	k.Entry.Findings = []page.Sentence{aside(name, AsideIn(f), f.Len())}
 	k.Entry.Tables = []page.Table{asideTable(k.Context, f)}
 	if all := f.Corrections(); len(all) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, page.Say(len(all), say.Plural(len(all), " value is", " values are")+
+		k.Entry.Find(page.Say(len(all), say.Plural(len(all), " value is", " values are")+
 			" not as first read, but corrected or filled in."))
 		k.Entry.Tables = append(k.Entry.Tables, correctedTable(f))
 	}
@@ -161,8 +160,7 @@ func chosen(k *session.Call, which phrase.Which) (series string, f *frames.Frame
 				return series, f, mask, nil
 			}
 		}
-		return series, f, nil, &page.Problem{Code: page.CodeNoSpecimens, At: which.Condition.Place(),
-			Message: "no specimen of " + series + " is so"}
+		return series, f, nil, page.Refuse(page.CodeNoSpecimens, which.Condition.Place(), "no specimen of "+series+" is so", "")
 	}
 	mask = make([]bool, f.Len())
 	for _, n := range which.Rows {
@@ -213,7 +211,7 @@ func specimen(f *frames.Frame, t phrase.Text) (int, error) {
 		}
 		return 0, p
 	}
-	p := &page.Problem{Code: page.CodeUnknownSpecimen, At: t.At, Message: "there is no specimen " + t.Text}
+	p := page.Refuse(page.CodeUnknownSpecimen, t.At, "there is no specimen "+t.Text, "")
 	if named {
 		p.Hint = "specimens go by " + column.Name + ", such as " + f.SpecimenName(0)
 	} else {
@@ -224,6 +222,6 @@ func specimen(f *frames.Frame, t phrase.Text) (int, error) {
 
 // noRow says that a series has not that many rows.
 func noRow(f *frames.Frame, row, at int) *page.Problem {
-	return &page.Problem{Code: page.CodeUnknownSpecimen, At: at, Message: "there is no row " + strconv.Itoa(row),
-		Hint: "rows are 1 to " + strconv.Itoa(f.Len())}
+	return page.Refuse(page.CodeUnknownSpecimen, at, "there is no row "+strconv.Itoa(row),
+		"rows are 1 to "+strconv.Itoa(f.Len()))
 }
