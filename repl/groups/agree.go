@@ -8,7 +8,6 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/units"
 	"breakbook/models/compare"
-	"breakbook/models/dist"
 	"breakbook/models/meta"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -16,15 +15,6 @@ import (
 	"breakbook/repl/say"
 	"breakbook/repl/session"
 )
-
-// jointly tells the mean over series, and what it would be if they all had one truth.
-func jointly(measure string, mean float64, r verdict.Range, unit string, confidence float64,
-	fixed verdict.Range) page.Sentence {
-	return page.Say("Together they put "+measure+" at ",
-		page.Num{Value: mean, Unit: unit, Resolution: (r.High - r.Low) / 2}, " (",
-		page.Share(confidence), " interval ", page.Span{Low: r.Low, High: r.High, Unit: unit},
-		"); were there one truth behind all series, ", page.Span{Low: fixed.Low, High: fixed.High, Unit: unit}, ".")
-}
 
 // seriesMean is one series of an agree: its own mean and spread.
 type seriesMean struct {
@@ -124,7 +114,7 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 		return nil, seriesProblem(err, means, by)
 	}
 	t := steps[len(steps)-1]
-	asMade := t
+	asMade, series := t, all
 	alike, err := broughtTo(k, s, kind.columns, groups)
 	if err != nil {
 		return nil, err
@@ -133,19 +123,21 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 		if steps, err = meta.Steps(alike, conf); err != nil {
 			return nil, seriesProblem(err, means, by)
 		}
-		t = steps[len(steps)-1]
+		t, series = steps[len(steps)-1], alike
 		for i, a := range alike {
 			means[i].alike = &alikeMean{a.Estimate, a.SE}
 		}
 	}
 	u := r.Unit()
 	lead := oneStory(r.Measure(), len(means), t.Between, u, t.QP)
-	k.Entry.Find(lead)
-	k.Entry.Find(kind.told()...)
+	k.Entry.Find(lead, kind.told())
 	if alike != nil {
 		k.Entry.Find(madeUp(kind.columns, asMade.QP, t.QP))
 	}
-	k.Entry.Find(jointly(r.Measure(), t.Mean, t.Range, u, conf, t.FixedRange))
+	k.Entry.Find(page.Say("Together they put "+r.Measure()+" at ",
+		page.Num{Value: t.Mean, Unit: u, Resolution: (t.Range.High - t.Range.Low) / 2}, " (", page.Share(conf), " interval ",
+		page.Span{Low: t.Range.Low, High: t.Range.High, Unit: u}, "); were there one truth behind all series, ",
+		page.Span{Low: t.FixedRange.Low, High: t.FixedRange.High, Unit: u}, "."))
 	for i := 1; i < len(steps); i++ {
 		k.Entry.Find(added(means[i+1].name, steps[i-1].Range, steps[i].Range, u, page.Plain))
 	}
@@ -161,13 +153,9 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 	if t.QP < say.Alarm {
 		one.Gap.Answer = verdict.Differs
 	}
-	series := all
-	if alike != nil {
-		series = alike
-	}
 	own := make([]verdict.Range, len(series))
 	for i, m := range series {
-		own[i] = ownRange(m.Estimate, m.SE, m.DF, conf)
+		own[i] = m.Own(conf)
 	}
 	return session.Answered(s, r, []string{by.Column}, []session.Answer{one}).Keeping(
 		session.Result{Columns: []string{by.Column},
@@ -308,10 +296,4 @@ func loadColumn(f *frames.Frame, a phrase.ColumnRef) (string, error) {
 	return "", page.Refuse(page.CodeWhichResponse, a.At,
 		"no column is marked as load, so it is not known of what",
 		mark+", or agree compare COLUMN by "+phrase.Spelled(a.Column)+" against …")
-}
-
-// ownRange is the interval of one series' estimate by its own t.
-func ownRange(estimate, se, df, conf float64) verdict.Range {
-	half := dist.TQuantile(0.5+conf/2, df) * se
-	return verdict.Range{Low: estimate - half, High: estimate + half}
 }

@@ -58,16 +58,6 @@ func added(series string, before, after verdict.Range, unit string, style page.S
 	return page.Say(series+" left what the series before it said together as wide as it was, ± ", num(is), ".")
 }
 
-// newestFinding tells how the newest series stands to those before it.
-func newestFinding(series string, alone, without verdict.Range, unit string, style page.Style) page.Sentence {
-	span := func(r verdict.Range) page.Span { return page.Span{Low: r.Low, High: r.High, Unit: unit, Style: style} }
-	s := page.Say("The newest, "+series+", alone: ", span(alone), "; the series before it: ", span(without))
-	if alone.Low > without.High || alone.High < without.Low {
-		return append(s, page.Word(". These do not overlap: something was different this time."))
-	}
-	return append(s, page.Word("."))
-}
-
 // leftOutSeries names series that could not take part.
 func leftOutSeries(names []string, why string) page.Sentence {
 	return page.Say(say.Listed(names) + say.Plural(len(names), " was", " were") + " left out: " + why + ".")
@@ -76,9 +66,9 @@ func leftOutSeries(names []string, why string) page.Sentence {
 // seriesEffect is the difference between two levels in one series, with the spread of
 // all levels of that series.
 type seriesEffect struct {
-	series             string
-	n                  int // specimens of the two levels
-	difference, se, df float64
+	meta.Series // the difference
+	series      string
+	n           int // specimens of the two levels
 }
 
 // pooledEffect is one level against another over all series that have both.
@@ -119,20 +109,27 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 			return nil, err
 		}
 	}
-	lead := clearestStory(stories)
+	lead := stories[0]
+	for _, t := range stories[1:] { // the difference furthest off zero for its error
+		if math.Abs(t.all.Mean)/t.all.SE > math.Abs(lead.all.Mean)/lead.all.SE {
+			lead = t
+		}
+	}
 	style, u := lead.gap.Style, r.Unit()
 	if r.Logged() {
 		u = ""
 	}
 	k.Entry.Find(lead.sentence)
+	mains := []session.Answer{{Key: lead.gap.Of, Finding: lead.sentence, Gap: lead.gap}}
 	for _, t := range stories {
 		if t.level != lead.level {
 			k.Entry.Find(t.sentence)
+			mains = append(mains, session.Answer{Key: t.gap.Of, Finding: t.sentence, Gap: t.gap})
 		}
 	}
 	k.Entry.Find(oneStory(a.Column+" "+lead.level+" against "+against.Level,
 		len(lead.effects), lead.all.Between, r.Unit(), lead.all.QP))
-	k.Entry.Find(kind.told()...)
+	k.Entry.Find(kind.told())
 	newest := lead.effects[len(lead.effects)-1]
 	shown := func(v verdict.Range) verdict.Range {
 		if r.Logged() {
@@ -145,8 +142,11 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 		return shown(at)
 	}
 	if len(lead.steps) > 1 {
-		k.Entry.Find(newestFinding(newest.series, shown(ownRange(newest.difference, newest.se, newest.df, conf)),
-			together(lead.steps[len(lead.steps)-2]), u, style))
+		span := func(r verdict.Range) page.Span { return page.Span{Low: r.Low, High: r.High, Unit: u, Style: style} }
+		alone, without := shown(newest.Own(conf)), together(lead.steps[len(lead.steps)-2])
+		k.Entry.Find(page.Say("The newest, "+newest.series+", alone: ", span(alone), "; the series before it: ", span(without),
+			page.If(alone.Low > without.High || alone.High < without.Low,
+				". These do not overlap: something was different this time"), "."))
 		for i := 1; i < len(lead.steps); i++ {
 			k.Entry.Find(added(lead.effects[i+1].series, together(lead.steps[i-1]),
 				together(lead.steps[i]), u, style))
@@ -158,12 +158,6 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 	k.Entry.Tables = []page.Table{effectTable(stories, against.Level, r, a.Column, conf),
 		jointTable(stories, against.Level, r, conf)}
 	k.Entry.Values = agreeValues(lead.all, r.Unit())
-	mains := []session.Answer{{Key: lead.gap.Of, Finding: lead.sentence, Gap: lead.gap}}
-	for _, t := range stories {
-		if t.level != lead.level {
-			mains = append(mains, session.Answer{Key: t.gap.Of, Finding: t.sentence, Gap: t.gap})
-		}
-	}
 	return session.Answered(s, r, []string{a.Column, by.Column},
 		mains).Keeping(session.Result{Columns: []string{a.Column, by.Column},
 		Gaps: effectsTogether(r, stories, a.Column, by.Column, conf)}), nil
@@ -270,8 +264,8 @@ func effectsIn(ctx context.Context, g session.Group, codes []int, levels, ref in
 	out := map[int]seriesEffect{}
 	for i, level := range present {
 		if i != at {
-			out[level] = seriesEffect{series: g.Level, n: len(used[i]) + len(used[at]), difference: m.Mean[i] - m.Mean[at],
-				se: math.Sqrt(m.Cov[i][i] + m.Cov[at][at]), df: m.DF}
+			out[level] = seriesEffect{meta.Series{Estimate: m.Mean[i] - m.Mean[at],
+				SE: math.Sqrt(m.Cov[i][i] + m.Cov[at][at]), DF: m.DF}, g.Level, len(used[i]) + len(used[at])}
 		}
 	}
 	return out, nil
@@ -282,7 +276,7 @@ func tellStory(k *session.Call, t *pooledEffect, r *session.Response, factor, ag
 	conf float64) (err error) {
 	all := make([]meta.Series, len(t.effects))
 	for i, e := range t.effects {
-		all[i] = meta.Series{Estimate: e.difference, SE: e.se, DF: e.df}
+		all[i] = e.Series
 	}
 	if t.steps, err = meta.Steps(all, conf); err != nil {
 		return err
@@ -322,17 +316,6 @@ func ratios(r verdict.Range) verdict.Range {
 	return verdict.Range{Low: math.Expm1(r.Low), High: math.Expm1(r.High)}
 }
 
-// clearestStory is the level whose difference stands furthest off zero for its error.
-func clearestStory(stories []pooledEffect) pooledEffect {
-	best := stories[0]
-	for _, t := range stories[1:] {
-		if math.Abs(t.all.Mean)/t.all.SE > math.Abs(best.all.Mean)/best.all.SE {
-			best = t
-		}
-	}
-	return best
-}
-
 // effectRow is one level against another in one series.
 type effectRow struct {
 	Series     string  `id:"series"`
@@ -366,8 +349,8 @@ func effectTable(stories []pooledEffect, against string, r *session.Response, fa
 	var rows []effectRow
 	for _, s := range stories {
 		for i, e := range s.effects {
-			own := ownRange(e.difference, e.se, e.df, conf)
-			rows = append(rows, effectRow{e.series, against, s.level, e.n, e.difference, own.Low, own.High, e.se,
+			own := e.Own(conf)
+			rows = append(rows, effectRow{e.series, against, s.level, e.n, e.Estimate, own.Low, own.High, e.SE,
 				s.all.Weights[i]})
 		}
 	}
@@ -392,8 +375,8 @@ func jointTable(stories []pooledEffect, against string, r *session.Response, con
 			row("without "+newest, s.steps[len(s.steps)-2], len(s.effects)-1)
 		} else {
 			e, none := s.effects[0], math.NaN()
-			own := ownRange(e.difference, e.se, e.df, conf)
-			rows = append(rows, jointRow{against, s.level, "without " + newest, 1, e.difference, own.Low, own.High,
+			own := e.Own(conf)
+			rows = append(rows, jointRow{against, s.level, "without " + newest, 1, e.Estimate, own.Low, own.High,
 				none, none, none, none})
 		}
 	}

@@ -14,19 +14,6 @@ import (
 	"breakbook/repl/session"
 )
 
-// sameKinds tells which specimens series are compared on, where they hold different kinds.
-func sameKinds(shared []string, leftOut int, left []string) page.Sentence {
-	return page.Say("Like is compared with like, on the kinds that all series hold: "+say.Listed(shared)+"; ", leftOut,
-		say.Plural(leftOut, " specimen", " specimens")+" of other kinds ("+say.Listed(left)+
-			say.Plural(leftOut, ") is", ") are")+" left out.")
-}
-
-// noSameKind warns of a column that parts the series altogether.
-func noSameKind(columns []string) page.Sentence {
-	return page.Say("The series share too few specimens of one level of " + say.Listed(columns) +
-		", so what that does cannot be told from what the series do.")
-}
-
 // madeUp tells what the make-up of series does to how far apart they lie; before is the
 // probability of their means as they stand.
 func madeUp(columns []string, before, after float64) page.Sentence {
@@ -57,11 +44,11 @@ type kinds struct {
 }
 
 // told says what was left out; nothing where all took part.
-func (x *kinds) told() []page.Sentence {
-	if x.leftOut == 0 {
-		return nil
-	}
-	return []page.Sentence{sameKinds(x.shared, x.leftOut, x.left)}
+func (x *kinds) told() page.Sentence {
+	n := x.leftOut
+	return page.If(n > 0, "Like is compared with like, on the kinds that all series hold: "+say.Listed(x.shared)+"; ", n,
+		say.Plural(n, " specimen", " specimens")+" of other kinds ("+say.Listed(x.left)+say.Plural(n, ") is", ") are")+
+			" left out.")
 }
 
 // isKind reports whether a column says of what kind a specimen was made.
@@ -95,9 +82,8 @@ func likeWithLike(k *session.Call, s *session.Sample, by string, known ...string
 	}
 	counts := s.Counts
 	k.Entry.Specimens = &counts
-	if len(out.apart) > 0 {
-		k.Entry.Warn(noSameKind(out.apart))
-	}
+	k.Entry.Warn(page.If(len(out.apart) > 0, "The series share too few specimens of one level of "+say.Listed(out.apart)+
+		", so what that does cannot be told from what the series do."))
 	return out, nil
 }
 
@@ -179,10 +165,7 @@ func broughtTo(k *session.Call, s *session.Sample, columns []string, groups []se
 	for _, g := range groups {
 		m := design.Model{}
 		for i, v := range all {
-			own := design.Variable{Name: v.Name, Levels: v.Levels}
-			for _, row := range g.Rows {
-				own.Codes = append(own.Codes, v.Codes[row])
-			}
+			own := design.Variable{Name: v.Name, Levels: v.Levels, Codes: among(v.Codes, g.Rows)}
 			m.Variables = append(m.Variables, own)
 			m.Terms = append(m.Terms, design.Term{Factors: []design.Factor{{Variable: i}}})
 		}

@@ -112,6 +112,9 @@ type levelLimit struct {
 	beside *limit.Limit
 }
 
+// misfits reports whether there is no limit because the method does not suit the loads.
+func (l levelLimit) misfits() bool { return l.None == limit.BelowZero || l.None == limit.OddShape }
+
 // limitsOf works out every level's limit; levels of too few specimens are named apart.
 func limitsOf(k *session.Call, groups []session.Group, by phrase.ColumnRef, codes []int,
 	o limit.Options) (list []levelLimit, few []string, err error) {
@@ -153,7 +156,7 @@ func (t *limitTeller) besides(groups []session.Group, codes []int) error {
 	o := t.o
 	o.Method = limit.Lognormal
 	for i := range t.list {
-		if l := &t.list[i]; l.None != limit.BelowZero && l.None != limit.OddShape {
+		if !t.list[i].misfits() {
 			continue
 		}
 		other, err := limit.Of(t.k.Context, groups[i].Values, among(codes, groups[i].Rows), o)

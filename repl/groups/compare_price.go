@@ -145,27 +145,21 @@ func (t *pricedTable) add(d compare.Difference, extra float64) page.Sentence {
 	if t.fam.LevelUnit != "" { // a level and a number never touch
 		dearer, cheaper = dearer+" "+t.fam.LevelUnit, cheaper+" "+t.fam.LevelUnit
 	}
-	s := page.Say(t.fam.Factor + " " + dearer)
-	if len(gap.Where) > 0 {
-		s = append(append(s, page.Word(" ")), gap.Where...)
-	}
-	s = append(s, page.Say(": ", session.CostOf(extra, t.unit), " more than "+cheaper+" for ", amount(gain, 1))...)
-	if r.Known() {
-		s = append(s, page.Say(" (", page.Share(t.fam.Conf), " interval ",
-			page.Span{Low: r.Low, High: r.High, Unit: t.fam.Unit}, ")")...)
-	}
-	s = append(s, page.Say(", ", amount(row.PerCost, 1/extra), " per "+session.PerCost(t.unit))...)
-	if r.Known() {
-		s = append(s, page.Say(" (", page.Span{Low: row.Low, High: row.High, Unit: t.fam.Unit}, ")")...)
-	}
+	per := " per " + session.PerCost(t.unit)
+	known := r.Known()
+	s := page.Say(t.fam.Factor+" "+dearer, page.If(len(gap.Where) > 0, " ", gap.Where), ": ",
+		session.CostOf(extra, t.unit), " more than "+cheaper+" for ", amount(gain, 1),
+		page.If(known, " (", page.Share(t.fam.Conf), " interval ",
+			page.Span{Low: r.Low, High: r.High, Unit: t.fam.Unit}, ")"),
+		", ", amount(row.PerCost, 1/extra), per,
+		page.If(known, " (", page.Span{Low: row.Low, High: row.High, Unit: t.fam.Unit}, ")"))
 	if t.price != nil {
 		row.priceJudged = &priceJudged{t.price.Value * extra, paying(judged, t.price.Value*extra)}
-		s = append(s, page.Say(". At ", page.In(t.price.Value, t.fam.Unit), " per "+session.PerCost(t.unit)+
-			" it has to bring ", page.In(row.Needed, t.fam.Unit), ": ",
-			page.Verdict{Words: row.Answer, Of: gap.Of})...)
+		s = page.Say(s, ". At ", page.In(t.price.Value, t.fam.Unit), per+" it has to bring ",
+			page.In(row.Needed, t.fam.Unit), ": ", page.Verdict{Words: row.Answer, Of: gap.Of})
 	}
 	t.rows = append(t.rows, row)
-	return append(s, page.Word("."))
+	return page.Say(s, ".")
 }
 
 func turned(r verdict.Range) verdict.Range { return verdict.Range{Low: -r.High, High: -r.Low} }
@@ -184,11 +178,8 @@ func paying(r verdict.Range, needed float64) string {
 
 // table has one row a difference with a price.
 func (t *pricedTable) table() page.Table {
-	note := page.Say("extra cost: of a specimen of second against one of first; gain: of the dearer of the two against " +
-		"the cheaper, with the interval of the difference divided by the extra cost")
-	if t.price != nil {
-		note = append(note, page.Word("; needed: what the extra cost has to bring"))
-	}
-	return page.Filled(page.Table{ID: "prices", Title: page.Say("What the difference costs"), Note: note}, t.rows,
-		t.names())
+	return page.Filled(page.Table{ID: "prices", Title: page.Say("What the difference costs"),
+		Note: page.Say("extra cost: of a specimen of second against one of first; gain: of the dearer of the two against "+
+			"the cheaper, with the interval of the difference divided by the extra cost",
+			page.If(t.price != nil, "; needed: what the extra cost has to bring"))}, t.rows, t.names())
 }

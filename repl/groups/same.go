@@ -1,7 +1,7 @@
 package groups
 
 import (
-	"errors"
+	"cmp"
 	"math"
 	"slices"
 
@@ -12,11 +12,6 @@ import (
 	"breakbook/repl/say"
 	"breakbook/repl/session"
 )
-
-// pairsNotAdjusted says that each pair stands for itself.
-func pairsNotAdjusted(pairs int) page.Sentence {
-	return page.Say("Each of the ", pairs, " pairs is tested by itself, with no allowance for their number.")
-}
 
 // Same tells whether levels carry the same, within a margin.
 func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
@@ -36,24 +31,18 @@ func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
 			return nil, page.Refuse(page.CodeNoSpecimens, l.At, "no specimen of "+by.Column+" "+l.Level+" is left to work with", "")
 		}
 	}
-	values := make([][]float64, len(groups))
-	for i, g := range groups {
-		values[i] = g.Values
-	}
 	if err := k.FewLevels(len(groups), by.Column, ref >= 0); err != nil {
 		return nil, err
 	}
-	pairs, err := compare.Sames(k.Context, values, ref, margin)
+	pairs, err := compare.Sames(k.Context, valuesOf(groups), ref, margin)
 	if err != nil {
-		return nil, sameProblem(k, err, by, groups)
+		return nil, onLevel(err, by, groups, "leave the level out with `for`")
 	}
-	t := sameTables(r, by, groups, pairs, margin)
-	k.Entry.Tables = t
+	k.Entry.Tables = []page.Table{sameTable(r, by, groups, pairs, margin)}
 	mains := tellSame(k, r, cmd, groups, pairs, margin)
-	if len(pairs) > 1 {
-		k.Entry.Find(pairsNotAdjusted(len(pairs)))
-	}
-	k.Entry.Warn(smallLevels(groups)...)
+	k.Entry.Find(page.If(len(pairs) > 1, "Each of the ", len(pairs),
+		" pairs is tested by itself, with no allowance for their number."))
+	k.Entry.Warn(smallLevels(groups))
 	return session.Answered(s, r, []string{by.Column}, mains).Keeping(session.Result{Columns: []string{by.Column}}), nil
 }
 
@@ -89,17 +78,6 @@ func margin(k *session.Call, r *session.Response, a phrase.Amount) (compare.Marg
 	return compare.Margin{Low: -a.Value * mean, High: a.Value * mean}, nil
 }
 
-// sameProblem says which level an error is about.
-func sameProblem(k *session.Call, err error, by phrase.ColumnRef, groups []session.Group) error {
-	var e *compare.Error
-	if !errors.As(err, &e) || e.Code != "alone" {
-		return err
-	}
-	return page.Refuse(page.Code(e.Code), by.At,
-		"one specimen of "+by.Column+" "+groups[e.Level].Level+" tells nothing of its own spread",
-		"leave the level out with `for`")
-}
-
 // pairRow is whether two levels carry the same, within the margin.
 type pairRow struct {
 	First      string  `id:"first"`
@@ -113,20 +91,18 @@ type pairRow struct {
 	Answer     string  `id:"answer"`
 }
 
-// sameTables are the pairs.
-func sameTables(r *session.Response, by phrase.ColumnRef, groups []session.Group, pairs []compare.SamePair,
-	m compare.Margin) []page.Table {
+// sameTable has one row a pair.
+func sameTable(r *session.Response, by phrase.ColumnRef, groups []session.Group, pairs []compare.SamePair,
+	m compare.Margin) page.Table {
 	var rows []pairRow
 	for _, p := range pairs {
 		first, second := groups[p.First].Level, groups[p.Second].Level
 		rows = append(rows, pairRow{first, second, p.Diff, p.Low, p.High, m.Low, m.High, p.P, p.Answer.Key()})
 	}
-	out := []page.Table{page.Filled(page.Table{ID: "pairs",
-		Title: page.Say(r.Name() + " by " + by.Column + ", within a margin"),
+	return page.Filled(page.Table{ID: "pairs", Title: page.Say(r.Name() + " by " + by.Column + ", within a margin"),
 		Note: page.Say("difference: second − first; low and high: its 90 % interval, each level with its own spread; " +
 			"p: the larger of the two one-sided tests against the margins; pairs are not adjusted for their number")},
-		rows, page.Names{"y": r.Unit()})}
-	return out
+		rows, page.Names{"y": r.Unit()})
 }
 
 // tellSame tells every pair, that furthest apart first.
@@ -135,35 +111,24 @@ func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []s
 	by, a := cmd.A, cmd.Within
 	var mains []session.Answer
 	order := slices.Clone(pairs)
-	slices.SortStableFunc(order, func(a, b compare.SamePair) int {
-		switch x, y := math.Abs(a.Diff), math.Abs(b.Diff); {
-		case x > y:
-			return -1
-		case x < y:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(order, func(a, b compare.SamePair) int { return cmp.Compare(math.Abs(b.Diff), math.Abs(a.Diff)) })
 	for _, p := range order {
-		key := by.Column + ": " + groups[p.First].Level + ", " + groups[p.Second].Level
-		finding := say.SamePair{Of: key, Measure: r.Measure(), First: by.Column + " " + groups[p.First].Level,
-			Second: by.Column +
-				" " + groups[p.Second].Level,
-			Diff: p.Diff, Low: p.Low, High: p.High, Unit: r.Unit(), P: p.P, Answer: p.Answer.Key(), Enough: p.Enough,
-			Have:   min(len(groups[p.First].Values), len(groups[p.Second].Values)),
+		first, second := groups[p.First], groups[p.Second]
+		key := by.Column + ": " + first.Level + ", " + second.Level
+		finding := say.SamePair{Of: key, Measure: r.Measure(), First: by.Column + " " + first.Level,
+			Second: by.Column + " " + second.Level, Diff: p.Diff, Low: p.Low, High: p.High, Unit: r.Unit(), P: p.P,
+			Answer: p.Answer.Key(), Enough: p.Enough, Have: min(len(first.Values), len(second.Values)),
 			Margin: page.Say(page.Num{Value: m.High, Unit: r.Unit(), Resolution: m.High}, " either way")}
 		if r.Logged() {
 			finding.Diff, finding.Low, finding.High = math.Expm1(p.Diff), math.Expm1(p.Low), math.Expm1(p.High)
 			finding.Unit, finding.Style = "", page.Fraction
 			finding.Margin = page.Say(page.Share(a.Value), " either way")
 		}
+		k.Entry.Find(finding.Sentence())
 		answer := [...]verdict.Answer{verdict.CannotTell, verdict.NoDifferenceWorth, verdict.Differs}[p.Answer]
 		mains = append(mains, session.Answer{Key: key, Finding: finding.Sentence(),
 			Gap: say.Gap{Value: p.Diff, Range: verdict.Range{Low: p.Low, High: p.High}, Answer: answer,
 				Worth: say.Worth{Value: m.High}}})
-	}
-	for _, m := range mains {
-		k.Entry.Find(m.Finding)
 	}
 	return mains
 }

@@ -40,15 +40,12 @@ func columnsOf(cmd *phrase.DrawBy) (refs []phrase.ColumnRef, names []string) {
 
 // byTitle is "Break load by pins and place".
 func byTitle(r *session.Response, f *frames.Frame, names []string, join string) string {
-	title := r.AxisLabel() + join
-	for i, name := range names {
-		if i > 0 {
-			title += " and "
-		}
+	var by []string
+	for _, name := range names {
 		c, _ := f.Column(name)
-		title += session.InSentence(c)
+		by = append(by, session.InSentence(c))
 	}
-	return title
+	return r.AxisLabel() + join + strings.Join(by, " and ")
 }
 
 // strip is the figure of every specimen of each level, or of the levels of one column within those of another.
@@ -188,7 +185,7 @@ func inOrder(k *session.Call, cmd *phrase.DrawBy) (page.Figure, error) {
 	fig.Layers = []page.Layer{points}
 	fig.Note = andNote(StripNote(k.Confidence(), false), leftOutNote(s, 0))
 	lo, hi := session.MinMax(at)
-	fig.Alt = scatterAlt(r.Measure(), r.Unit(), "test order", "", len(at), lo, hi, levels, false)
+	fig.Alt = scatterAlt(r.Measure(), "test order", "", len(at), lo, hi, levels, false)
 	return fig, nil
 }
 

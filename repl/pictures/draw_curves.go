@@ -20,34 +20,25 @@ type levelCount struct {
 
 // curvesAlt tells what a picture of load–slip curves shows.
 func curvesAlt(n, drops int, by string, levels []levelCount) page.Sentence {
-	s := page.Say("Load against slip of ", n, say.Plural(n, " specimen", " specimens"))
-	for i, l := range levels {
-		lead := ", "
-		if i == 0 {
-			lead = " by " + by + ": "
-		}
-		s = append(s, page.Say(lead+l.Level+" ", l.N)...)
+	told := page.Say("a mark on ", drops, " of them shows the first drop")
+	switch {
+	case drops == 0:
+		told = page.Say("the load of none of them drops")
+	case n > mostCurves:
+		told = page.Say("the load of ", drops, " of them drops")
 	}
-	if drops == 0 {
-		return append(s, page.Word("; the load of none of them drops."))
-	}
-	if n > mostCurves {
-		return append(s, page.Say("; the load of ", drops, " of them drops.")...)
-	}
-	return append(s, page.Say("; a mark on ", drops, " of them shows the first drop.")...)
+	return page.Say("Load against slip of ", n, say.Plural(n, " specimen", " specimens"), page.If(len(levels) > 0, " by "+
+		by+": ", page.Joined(levels, ", ", func(l levelCount) page.Sentence { return page.Say(l.Level+" ", l.N) })),
+		"; ", told, ".")
 }
 
 // CurvesNote says what the lines and marks of load-slip curves are; of many, whose readings are counted, that
 // their drops are not marked.
 func CurvesNote(n, drops int) page.Sentence {
 	if n > mostCurves {
-		return page.Say("Readings of ", n, " specimens", "; where loads drop is not marked")
+		return page.Say("Readings of ", n, " specimens; where loads drop is not marked")
 	}
-	s := page.Say("Each line one specimen")
-	if drops > 0 {
-		s = append(s, page.Word("; mark: where its load first drops"))
-	}
-	return s
+	return page.Say("Each line one specimen", page.If(drops > 0, "; mark: where its load first drops"))
 }
 
 // mostCurves is how many curves are drawn as lines: of more their readings are counted, in up to crowdReadings

@@ -12,12 +12,6 @@ import (
 	"breakbook/repl/session/fitted"
 )
 
-// residualAlt tells what a picture of residuals shows.
-func residualAlt(against string, unit string, n int, sd float64) page.Sentence {
-	return page.Say("The residuals (measured less expected) of ", n, " specimens against "+against+
-		"; they scatter about zero by ", page.In(sd, unit), " (sd).")
-}
-
 // DrawResiduals shows the residuals of a fit against what it expected, a number column or the test order.
 func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome, error) {
 	f, err := fitted.Named(k, cmd.Fit)
@@ -62,11 +56,11 @@ func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome
 	}
 	points.Odd = oddest(points.Y)
 	fig.Layers = []page.Layer{page.Rule{Y: 0, Bold: true}, points}
-	fig.Note = andNote(page.Say("Each mark one specimen"), oddNote(points.Odd, "what the fit expects"))
-	if n := len(at) - len(points.X); n > 0 {
-		fig.Note = andNote(fig.Note, page.Say(n, " missing"))
-	}
-	fig.Alt = residualAlt(against, u, len(points.X), f.Sigma)
+	missing := len(at) - len(points.X)
+	fig.Note = andNote(page.Say("Each mark one specimen"), oddNote(points.Odd, "what the fit expects"),
+		page.If(missing > 0, missing, " missing"))
+	fig.Alt = page.Say("The residuals (measured less expected) of ", len(points.X), " specimens against "+against+
+		"; they scatter about zero by ", page.In(f.Sigma, u), " (sd).")
 	return k.Drawn(fig)
 }
 
@@ -89,8 +83,5 @@ func oddest(off []float64) []int {
 
 // oddNote says which specimens are named; nil where none is.
 func oddNote(odd []int, off string) page.Sentence {
-	if len(odd) == 0 {
-		return nil
-	}
-	return page.Say("named: the two furthest from " + off)
+	return page.If(len(odd) > 0, "named: the two furthest from "+off)
 }

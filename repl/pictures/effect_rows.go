@@ -54,7 +54,9 @@ func effectRows(k *session.Call, f *fitted.Fit) ([]effectRow, error) {
 		w[i] = step(f, c.Label)
 		name := session.RowName(f.Model(), c.Label)
 		row := effectRow{name: name, label: effectLabel(f, c.Label, name), weights: w}
-		if hasNumber(f, c.Label) {
+		if slices.ContainsFunc(factors, func(factor design.Factor) bool {
+			return !f.Model().Variables[factor.Variable].IsCategory() && factor.Function != design.Step
+		}) {
 			row.label += oneSD
 		}
 		out = append(out, row)
@@ -88,7 +90,7 @@ func rowsWithin(k *session.Call, f *fitted.Fit, variable int, partners fitted.Pa
 		l, ok = f.LevelsOf(k.Context, variable, partners)
 	} else {
 		mean := f.Matrix.Mean(variable).Float()
-		l, ok = f.AtValues(k.Context, variable, []float64{mean, mean + spread(f, v)}, partners)
+		l, ok = f.AtValues(k.Context, variable, []float64{mean, mean + spread(v)}, partners)
 	}
 	if !ok {
 		return nil
@@ -99,7 +101,7 @@ func rowsWithin(k *session.Call, f *fitted.Fit, variable int, partners fitted.Pa
 		if one.Within != l.Levels[first].Within {
 			first = i
 		}
-		if i == first || v.IsCategory() && l.Levels[first].Level != baselineLevel(f, v) {
+		if i == first || v.IsCategory() && l.Levels[first].Level != slices.Min(v.Codes) {
 			continue
 		}
 		r := effectRow{name: v.Name, label: v.Name + oneSD, weights: slices.Clone(one.Weights)}

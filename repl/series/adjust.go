@@ -16,26 +16,6 @@ import (
 	"breakbook/repl/session/fitted"
 )
 
-// adjustedFinding tells what a new column is.
-func adjustedFinding(name, of string, to page.Sentence, present, specimens int) page.Sentence {
-	s := page.Say(name+" is "+of+" brought to ", to, ", for ", present, " of ", specimens, " specimens")
-	return append(s, page.Word("; rename "+name+" to … gives it another name."))
-}
-
-// movedFinding tells how far the specimens were moved.
-func movedFinding(least, most, mean float64, unit string) page.Sentence {
-	return page.Say("The furthest moves are ", page.In(least, unit), " and ", page.In(most,
-		unit),
-		"; on average it is ", page.In(mean, unit), ".")
-}
-
-// slopeFinding tells one slope of a fit.
-func slopeFinding(s slopeRow, fit, of string, conf float64) page.Sentence {
-	return page.Say("By "+fit+", "+of+" changes by ", page.In(s.Slope.Value, s.Slope.Unit),
-		" of "+s.Column+" (",
-		page.Share(conf), " interval ", page.Span{Low: s.Low.Value, High: s.High.Value}, ").")
-}
-
 // givenFinding tells a slope that was given.
 func givenFinding(of string, rate page.Num, rises bool, step page.Num, per string) page.Sentence {
 	way := "falls"
@@ -47,13 +27,6 @@ func givenFinding(of string, rate page.Num, rises bool, step page.Num, per strin
 		own = " of its own value"
 	}
 	return page.Say("By the slope given, "+of+" "+way+" by ", rate, own+" for each ", step, " of "+per+".")
-}
-
-// unclearSlope warns of a slope that the fit is not sure of.
-func unclearSlope(column, fit string) page.Sentence {
-	return page.Say("The slope of " + column + " in " + fit + " is not clear of zero: adjusting by it may add more " +
-		"scatter " +
-		"than it takes away.")
 }
 
 // noRule says what a slope that was given rests on.
@@ -102,15 +75,14 @@ func Adjust(k *session.Call, cmd *phrase.Adjust) (*session.Outcome, error) {
 		return nil, session.WithPlace(err, cmd.Column.At)
 	}
 	a := &adjusting{k: k, frame: f, series: series, y: y, values: values, moved: slices.Clone(values)}
+	var rest []target
 	for _, t := range targets {
-		if t.given {
-			err = a.bySlope(cmd.Slope, t)
-		}
-		if err != nil {
+		if !t.given {
+			rest = append(rest, t)
+		} else if err := a.bySlope(cmd.Slope, t); err != nil {
 			return nil, err
 		}
 	}
-	rest := slices.DeleteFunc(slices.Clone(targets), func(t target) bool { return t.given })
 	if len(rest) == 0 && cmd.Fit != nil {
 		return nil, page.Refuse(page.CodeTwoWays, cmd.Fit.At, "the slope is given, so "+cmd.Fit.Text+
 			" has nothing to say here", "leave out of "+cmd.Fit.Text+", or the slope after by")
@@ -404,7 +376,8 @@ func (a *adjusting) slopeOf(f *fitted.Fit, name string, t target, cmd *phrase.Ad
 		row.Slope, row.Low, row.High = page.Quantity{Value: e.Value, Unit: unit}, page.Quantity{Value: low, Unit: unit},
 			page.Quantity{Value: high, Unit: unit}
 		if !(low > 0 || high < 0) {
-			a.k.Entry.Warn(unclearSlope(t.Name, name))
+			a.k.Entry.Warn(page.Say("The slope of " + t.Name + " in " + name + " is not clear of zero: adjusting by it may add " +
+				"more scatter than it takes away."))
 		}
 	}
 	a.reference(t, row, curved, !straight || logged || f.Sample.Series != a.series)
@@ -413,7 +386,9 @@ func (a *adjusting) slopeOf(f *fitted.Fit, name string, t target, cmd *phrase.Ad
 		if logged {
 			of = "ln of " + of
 		}
-		a.notes = append(a.notes, slopeFinding(a.rows[len(a.rows)-1], name, of, a.k.Confidence()))
+		a.notes = append(a.notes, page.Say("By "+name+", "+of+" changes by ", page.In(row.Slope.Value, row.Slope.Unit),
+			" of "+t.Name+" (", page.Share(a.k.Confidence()), " interval ",
+			page.Span{Low: row.Low.Value, High: row.High.Value}, ")."))
 	}
 	return nil
 }
@@ -455,9 +430,9 @@ func (a *adjusting) added(cmd *phrase.Adjust, targets []target) (*session.Outcom
 	if err != nil {
 		return nil, session.WithPlace(err, at)
 	}
-	k.Entry.Findings = append([]page.Sentence{adjustedFinding(name, session.InSentence(a.y), reached(targets),
-		present(next, name),
-		next.Len())}, a.notes...)
+	k.Entry.Findings = append([]page.Sentence{page.Say(name+" is "+session.InSentence(a.y)+" brought to ",
+		reached(targets), ", for ", present(next, name), " of ", next.Len(), " specimens; rename "+name+
+			" to … gives it another name.")}, a.notes...)
 	least, most, sum, n := math.Inf(1), math.Inf(-1), 0.0, 0
 	for row, x := range a.moved {
 		if d := x - a.values[row]; !math.IsNaN(d) {
@@ -468,7 +443,9 @@ func (a *adjusting) added(cmd *phrase.Adjust, targets []target) (*session.Outcom
 		return nil, page.Refuse(page.CodeNoSpecimens, at, "no specimen has a value in "+a.y.Name+
 			" and "+namesOf(targets), "")
 	}
-	k.Entry.Find(movedFinding(least, most, sum/float64(n), a.y.Unit.String()))
+	u := a.y.Unit.String()
+	k.Entry.Find(page.Say("The furthest moves are ", page.In(least, u), " and ", page.In(most, u), "; on average it is ",
+		page.In(sum/float64(n), u), "."))
 	slopes := page.Table{ID: "slopes", Title: page.Say("What it was adjusted by")}
 	if slices.ContainsFunc(a.rows, func(r slopeRow) bool { return !math.IsNaN(r.Low.Value) }) {
 		slopes.Note = page.Say("low and high: ", page.Share(k.Confidence()),
@@ -480,12 +457,7 @@ func (a *adjusting) added(cmd *phrase.Adjust, targets []target) (*session.Outcom
 
 // reached are the conditions as a sentence has them.
 func reached(targets []target) page.Sentence {
-	var s page.Sentence
-	for i, t := range targets {
-		if i > 0 {
-			s = append(s, page.Word(" and "))
-		}
-		s = append(s, page.Say(t.Name+" ", page.Num{Value: t.at, Unit: t.Unit.String(), Style: page.Exact})...)
-	}
-	return s
+	return page.Joined(targets, " and ", func(t target) page.Sentence {
+		return page.Say(t.Name+" ", page.Num{Value: t.at, Unit: t.Unit.String(), Style: page.Exact})
+	})
 }

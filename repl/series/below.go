@@ -87,23 +87,13 @@ func unfitBelow(f *frames.Frame, lists []phrase.Columns, err error) error {
 
 // putBelow tells what came of the blocks.
 func putBelow(name string, specimens, columns int, s *frames.Stacked) page.Sentence {
-	out := page.Say(name+": ", specimens, say.Plural(specimens, " specimen", " specimens")+" in ", columns,
+	kept := func(n int) page.Sentence { return page.Say(n) }
+	n := len(s.Shared)
+	return page.Say(name+": ", specimens, say.Plural(specimens, " specimen", " specimens")+" in ", columns,
 		say.Plural(columns, " column", " columns")+"; ", len(s.Kept), " blocks of "+strings.Join(s.Columns, ", ")+
-			" stand one below the other (")
-	for i, n := range s.Kept {
-		if i > 0 {
-			out = append(out, page.Word(", "))
-		}
-		out = append(out, page.Say(n)...)
-	}
-	out = append(out, page.Word(" specimens)"))
-	if n := len(s.Shared); n > 0 {
-		out = append(out, page.Word("; "+say.ShortList(s.Shared)+say.Plural(n, " goes", " go")+" with every row"))
-	}
-	if s.Group != "" {
-		out = append(out, page.Word("; "+s.Group+" says which block a specimen is from"))
-	}
-	return append(out, page.Word("."))
+			" stand one below the other (", page.Joined(s.Kept, ", ", kept), " specimens)",
+		page.If(n > 0, "; "+say.ShortList(s.Shared)+say.Plural(n, " goes", " go")+" with every row"),
+		page.If(s.Group != "", "; "+s.Group+" says which block a specimen is from"), ".")
 }
 
 // belowCautions tells of rows that a block leaves empty, and of units that changed.
@@ -154,16 +144,14 @@ func sideBySide(k *session.Call, series string, f *frames.Frame, r *frames.Readi
 		}
 		lists = append(lists, list)
 	}
-	s := page.Say("The "+say.Plural(len(first), "header ", "headers ")+strings.Join(first, ", ")+
+	shared := outside(f, r.Blocks)
+	return []page.Sentence{page.Say("The "+say.Plural(len(first), "header ", "headers ")+strings.Join(first, ", ")+
 		say.Plural(len(first), " stands ", " stand "), len(r.Blocks), " times side by side in line ",
 		r.HeaderLine, ": ", specimens, " specimens in ", len(r.Blocks), " blocks, of which these columns hold the first ",
-		rowsWithAny(f, first))
-	if shared := outside(f, r.Blocks); len(shared) > 0 {
-		s = append(s, page.Word("; "+say.ShortList(shared)+say.Plural(len(shared), " goes", " go")+" with each"))
-	}
-	return []page.Sentence{append(s,
-		page.Word(". To put the blocks one below the other, type: "+phrase.Line(&phrase.PutBelow{
-			First: lists[0], More: phrase.Stack{List: lists[1:]}, Name: phrase.Name{Text: freeName(k, series+"_all")}})))}
+		rowsWithAny(f, first),
+		page.If(len(shared) > 0, "; "+say.ShortList(shared)+say.Plural(len(shared), " goes", " go")+" with each"),
+		". To put the blocks one below the other, type: "+phrase.Line(&phrase.PutBelow{First: lists[0],
+			More: phrase.Stack{List: lists[1:]}, Name: phrase.Name{Text: freeName(k, series+"_all")}}))}
 }
 
 // rowsWithAny counts the rows that have a value in any of the columns.

@@ -17,11 +17,6 @@ import (
 	"breakbook/repl/session"
 )
 
-// figureLabel is the column label of a figure.
-func figureLabel(k curves.Kind) string {
-	return say.Capital(strings.ReplaceAll(k.Key(), "_", " "))
-}
-
 // ReadCurves reads load–slip readings, gives each specimen its curve and adds what the
 // curves show as columns.
 func ReadCurves(k *session.Call, cmd *phrase.ReadCurves) (*session.Outcome, error) {
@@ -51,7 +46,7 @@ func ReadCurves(k *session.Call, cmd *phrase.ReadCurves) (*session.Outcome, erro
 	if err != nil {
 		return nil, session.WithPlace(err, files.At)
 	}
-	if err := free(k, f, columns, files.At); err != nil {
+	if err := free(f, columns, files.At); err != nil {
 		return nil, err
 	}
 	if next, err = next.WithNumbers(k.Context, columns...); err != nil {
@@ -132,7 +127,7 @@ func figureColumns(ctx context.Context, f *frames.Frame, m []session.CurveFigure
 				values[row] = change.Apply(m[i].Values[kind])
 			}
 		}
-		out = append(out, frames.NumberColumn{Name: kind.Key(), Label: figureLabel(kind), Unit: unit, Values: values,
+		out = append(out, frames.NumberColumn{Name: kind.Key(), Label: say.Capital(strings.ReplaceAll(kind.Key(), "_", " ")), Unit: unit, Values: values,
 			Step: frames.StepAt(ctx, values, figureDigits(kind, c))})
 	}
 	return out, nil
@@ -177,7 +172,7 @@ func figureUnit(kind curves.Kind, load, slip units.Unit) (units.Unit, units.Chan
 
 // free makes sure that no column of the series is lost: one of a figure's name may go
 // only if curves gave it, or it holds the same numbers.
-func free(k *session.Call, f *frames.Frame, columns []frames.NumberColumn, at int) error {
+func free(f *frames.Frame, columns []frames.NumberColumn, at int) error {
 	if f.Curves() != nil {
 		return nil
 	}

@@ -15,11 +15,6 @@ import (
 	"breakbook/repl/session"
 )
 
-// logarithmOf says which number a logarithm took.
-func logarithmOf(function, of, unit string) page.Sentence {
-	return page.Say(function + " takes " + of + " as a number of " + unit + ".")
-}
-
 // evaluator works out an expression for every specimen of a frame.
 type evaluator struct {
 	ctx   context.Context
@@ -95,7 +90,7 @@ func (v *evaluator) functionOf(e phrase.FunctionOf) (*vectors.Vector, error) {
 	default:
 		x, err = vectors.Apply(e.Function, args[0])
 		if u := args[0].Unit; err == nil && !u.None() && (e.Function == functions.Ln || e.Function == functions.Log10) {
-			v.notes = append(v.notes, logarithmOf(e.Function, short(e.Arguments[0]), u.String()))
+			v.notes = append(v.notes, page.Say(e.Function+" takes "+short(e.Arguments[0])+" as a number of "+u.String()+"."))
 		}
 		if err == nil && e.Function == functions.Ln {
 			x = x.Logarithms(v.logarithm(e.Arguments[0], args[0].Unit))

@@ -37,13 +37,11 @@ func correctedTable(f *frames.Frame) page.Table {
 
 // corrected tells what a cell holds now.
 func corrected(column, specimen string, was, now page.Sentence, reason string) page.Sentence {
-	s := page.Say(column + " of " + specimen + " is now ")
-	s = append(s, now...)
-	if was == nil {
-		return append(s, page.Word("; it was missing. The file is as it was."))
+	before := page.Say("; it was missing")
+	if was != nil {
+		before = page.Say(" (“"+reason+"”); it was ", was)
 	}
-	s = append(append(s, page.Word(" (“"+reason+"”); it was ")), was...)
-	return append(s, page.Word(". The file is as it was."))
+	return page.Say(column+" of "+specimen+" is now ", now, before, ". The file is as it was.")
 }
 
 // Correct puts a value right in the series, never in its file. Without a reason it only fills in what

@@ -13,34 +13,6 @@ import (
 	"breakbook/repl/session"
 )
 
-// setAside tells which specimens no longer take part, and why.
-func setAside(names []string, reason string, remaining, all int) page.Sentence {
-	return page.Say(len(names), say.Plural(len(names), " specimen is", " specimens are")+" set aside (“"+reason+
-		"”): "+say.ShortList(names)+"; ",
-		remaining, " of ", all, " take part.")
-}
-
-// asideBefore counts those that were set aside already.
-func asideBefore(n int) page.Sentence {
-	return page.Say(n, say.Plural(n, " was", " were")+" set aside before and "+say.Plural(n, "keeps its", "keep their")+
-		" reason.")
-}
-
-// broughtBack tells which specimens take part again.
-func broughtBack(names []string, remaining, all int) page.Sentence {
-	return page.Say(len(names), say.Plural(len(names), " specimen takes", " specimens take")+" part again: "+
-		say.ShortList(names)+"; ",
-		remaining, " of ", all, " now do.")
-}
-
-// aside counts what is set aside in a series.
-func aside(series string, aside, all int) page.Sentence {
-	if aside == 0 {
-		return page.Say("No specimen of " + series + " is set aside.")
-	}
-	return page.Say(aside, " of ", all, " specimens of "+series+say.Plural(aside, " is", " are")+" set aside.")
-}
-
 // SetAside leaves specimens out of what follows, with the reason.
 func SetAside(k *session.Call, cmd *phrase.SetAside) (*session.Outcome, error) {
 	series, f, mask, err := chosen(k, cmd.Which)
@@ -67,13 +39,11 @@ func SetAside(k *session.Call, cmd *phrase.SetAside) (*session.Outcome, error) {
 	}
 	next := f.SetAside(mask, reason)
 	remaining := next.Len() - AsideIn(next)
-	k.Entry.Findings = []page.Sentence{setAside(names, reason, remaining, next.Len())}
-	if already > 0 {
-		k.Entry.Find(asideBefore(already))
-	}
-	if remaining == 0 {
-		k.Entry.Warn(page.Say("No specimen of "+series+" is left to take part."))
-	}
+	k.Entry.Findings = []page.Sentence{page.Say(len(names), say.Plural(len(names), " specimen is", " specimens are")+
+		" set aside (“"+reason+"”): "+say.ShortList(names)+"; ", remaining, " of ", next.Len(), " take part.")}
+	k.Entry.Find(page.If(already > 0, already, say.Plural(already, " was", " were")+" set aside before and "+
+		say.Plural(already, "keeps its", "keep their")+" reason."))
+	k.Entry.Warn(page.If(remaining == 0, "No specimen of "+series+" is left to take part."))
 	k.Entry.Tables = []page.Table{asideTable(k.Context, next)}
 	return session.Becomes(k.Session.WithFrame(series, next)), nil
 }
@@ -95,7 +65,8 @@ func BringBack(k *session.Call, cmd *phrase.BringBack) (*session.Outcome, error)
 			"show aside")
 	}
 	next := f.BringBack(mask)
-	k.Entry.Findings = []page.Sentence{broughtBack(names, next.Len()-AsideIn(next), next.Len())}
+	k.Entry.Findings = []page.Sentence{page.Say(len(names), say.Plural(len(names), " specimen takes", " specimens take")+
+		" part again: "+say.ShortList(names)+"; ", next.Len()-AsideIn(next), " of ", next.Len(), " now do.")}
 	k.Entry.Tables = []page.Table{asideTable(k.Context, next)}
 	return session.Becomes(k.Session.WithFrame(series, next)), nil
 }
@@ -106,7 +77,9 @@ func ShowAside(k *session.Call, cmd *phrase.ShowAside) (*session.Outcome, error)
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Findings = []page.Sentence{aside(name, AsideIn(f), f.Len())}
+	n := AsideIn(f)
+	k.Entry.Find(page.If(n == 0, "No specimen of "+name+" is set aside."),
+		page.If(n > 0, n, " of ", f.Len(), " specimens of "+name+say.Plural(n, " is", " are")+" set aside."))
 	k.Entry.Tables = []page.Table{asideTable(k.Context, f)}
 	if all := f.Corrections(); len(all) > 0 {
 		k.Entry.Find(page.Say(len(all), say.Plural(len(all), " value is", " values are")+
