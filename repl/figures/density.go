@@ -34,10 +34,8 @@ func (s *sheet) crowded() bool { return s.specimens() > mostMarks }
 // specimens is how many there are on the figure.
 func (s *sheet) specimens() int {
 	n := 0
-	for _, l := range s.figure.Layers {
-		if p, ok := l.(page.Points); ok {
-			n += len(p.X)
-		}
+	for _, p := range only[page.Points](s.figure.Layers) {
+		n += len(p.X)
 	}
 	return n
 }
@@ -59,8 +57,8 @@ func (s *sheet) crowdNote() string {
 
 // crowdOf is what the marks of the figure are.
 func (s *sheet) crowdOf() string {
-	for _, l := range s.figure.Layers {
-		if p, ok := l.(page.Points); ok && p.Of != "" {
+	for _, p := range only[page.Points](s.figure.Layers) {
+		if p.Of != "" {
 			return p.Of
 		}
 	}
@@ -163,11 +161,7 @@ func (s *sheet) eachSpecimen(visit func(m specimen, x float64)) {
 	perX := (f.Max.X - f.Min.X) / vg.Length(s.x.hi-s.x.lo)
 	perY := (f.Max.Y - f.Min.Y) / vg.Length(s.y.hi-s.y.lo)
 	byX, byY := math.Pow(10, float64(s.x.power)), math.Pow(10, float64(s.y.power))
-	for _, l := range s.figure.Layers {
-		p, ok := l.(page.Points)
-		if !ok {
-			continue
-		}
+	for _, p := range only[page.Points](s.figure.Layers) {
 		for i, x := range p.X {
 			if i&0x3FF == 0 {
 				s.heed()

@@ -61,18 +61,10 @@ func (s *sheet) atLineEnds() bool {
 	if len(all) > 0 && all[0].top > s.data.Max.Y {
 		return false
 	}
-	y := s.data.Max.Y
-	for _, line := range s.key.title {
-		s.put(line, s.tick, ink, s.key.left, 0, y-s.tick*ascent)
-		y -= s.tick * leading
-	}
+	s.putDown(s.key.title, s.tick, ink, s.key.left, 0, s.data.Max.Y)
 	for _, n := range all {
 		n.entry.sample = vg.Point{X: s.key.left + s.sampleWidth()/2, Y: n.top - n.high/2}
-		base := n.top - s.tick*ascent
-		for _, line := range n.entry.lines {
-			s.put(line, s.tick, ink, s.key.left+s.sampleWidth()+s.gap, 0, base)
-			base -= s.tick * leading
-		}
+		s.putDown(n.entry.lines, s.tick, ink, s.key.left+s.sampleWidth()+s.gap, 0, n.top)
 	}
 	return true
 }
@@ -84,9 +76,8 @@ func (s *sheet) lineEnd(k page.Key) (vg.Length, bool) {
 		return 0, false
 	}
 	lines, x, y := 0, math.Inf(-1), 0.0
-	for _, l := range s.figure.Layers {
-		line, ok := l.(page.Line)
-		if !ok || line.Look != k.Look || len(line.X) == 0 {
+	for _, line := range only[page.Line](s.figure.Layers) {
+		if line.Look != k.Look || len(line.X) == 0 {
 			continue
 		}
 		lines++

@@ -16,8 +16,8 @@ func (s *sheet) ruleLines(label string) []string {
 // layRuleRoom keeps a margin free for the words of rules.
 func (s *sheet) layRuleRoom() {
 	var wide vg.Length
-	for _, l := range s.figure.Layers {
-		if r, ok := l.(page.Rule); ok && r.Label != "" {
+	for _, r := range only[page.Rule](s.figure.Layers) {
+		if r.Label != "" {
 			wide = max(wide, s.widest(s.ruleLines(r.Label), s.tick))
 		}
 	}
@@ -35,8 +35,8 @@ func (s *sheet) layRules() {
 		low, top vg.Length
 	}
 	var all []words
-	for _, l := range s.figure.Layers {
-		if r, ok := l.(page.Rule); ok && r.Label != "" {
+	for _, r := range only[page.Rule](s.figure.Layers) {
+		if r.Label != "" {
 			all = append(all, words{lines: s.ruleLines(r.Label), middle: s.atY(s.y.of(r.Y))})
 		}
 	}
@@ -60,10 +60,6 @@ func (s *sheet) layRules() {
 		if w.top > s.data.Max.Y+s.tick*leading/2+0.01 {
 			continue
 		}
-		y := w.top
-		for _, line := range w.lines {
-			s.put(line, s.tick, soft, s.data.Max.X+s.gap, 0, y-s.tick*ascent)
-			y -= s.tick * leading
-		}
+		s.putDown(w.lines, s.tick, soft, s.data.Max.X+s.gap, 0, w.top)
 	}
 }
