@@ -56,8 +56,8 @@ func (s *sheet) drawKey(c draw.Canvas) {
 			case page.Band:
 				if l.Look == e.key.Look && !slices.ContainsFunc(lines, func(line page.Line) bool { return line.Look == l.Look }) {
 					high := s.tick * 0.4
-					c.FillPolygon(tintOf(l.Look), []vg.Point{{X: from, Y: e.sample.Y - high}, {X: to, Y: e.sample.Y - high},
-						{X: to, Y: e.sample.Y + high}, {X: from, Y: e.sample.Y + high}})
+					c.FillPolygon(tintOf(l.Look), []vg.Point{{X: from, Y: e.sample.Y - high},
+						{X: to, Y: e.sample.Y - high}, {X: to, Y: e.sample.Y + high}, {X: from, Y: e.sample.Y + high}})
 				}
 			case page.Line:
 				if l.Look == e.key.Look {

@@ -67,8 +67,7 @@ func check(f page.Figure) error {
 	return nil
 }
 
-// checkLayer looks at one layer and counts the places it marks. With k levels, x
-// must lie on one of them.
+// checkLayer looks at one layer and counts the places it marks. With k levels, x must lie on one of them.
 func checkLayer(l page.Layer, k int) (int, error) {
 	switch l := l.(type) {
 	case page.Points:
@@ -120,8 +119,7 @@ func finite(v []float64) error {
 	return nil
 }
 
-// placed refuses x that are not finite and, on an axis of k levels, those that
-// are on none of them.
+// placed refuses x that are not finite and, on an axis of k levels, those that are on none of them.
 func placed(k int, x []float64) error {
 	if err := finite(x); err != nil || k == 0 {
 		return err

@@ -194,7 +194,7 @@ func (s *sheet) drawCells(c draw.Canvas, cells []cell) {
 		if len(s.figure.X.Levels) == 0 {
 			r.Max.X += seam
 		}
-		c.FillPolygon(color.NRGBA(towardsPaper(lineOf(one.look), strength)), s.spots(r.Min, vg.Point{X: r.Max.X, Y: r.Min.Y},
-			r.Max, vg.Point{X: r.Min.X, Y: r.Max.Y}))
+		c.FillPolygon(color.NRGBA(towardsPaper(lineOf(one.look), strength)),
+			s.spots(r.Min, vg.Point{X: r.Max.X, Y: r.Min.Y}, r.Max, vg.Point{X: r.Min.X, Y: r.Max.Y}))
 	}
 }

@@ -8,8 +8,7 @@ import (
 	"breakbook/repl/page"
 )
 
-// keyBox is the key outside the data: entries in columns to the right or in rows
-// above.
+// keyBox is the key outside the data: entries in columns to the right or in rows above.
 type keyBox struct {
 	entries []keyEntry
 	beside  bool
@@ -74,8 +73,7 @@ func (s *sheet) placeKey() {
 	}
 }
 
-// keyAbove sets the key in rows under the title, as many as fit in a third of the
-// height; what is left out is counted.
+// keyAbove sets the key in rows under the title, as many as fit in a third of the height; what is left out is counted.
 func (s *sheet) keyAbove() {
 	f := s.figure
 	right := s.data.Max.X

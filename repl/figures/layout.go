@@ -31,8 +31,7 @@ type sheet struct {
 	lying  bool      // the levels lie at the left, and the numbers run to the right
 }
 
-// text is one line of words, its baseline starting at a place; turned text reads
-// upwards.
+// text is one line of words, its baseline starting at a place; turned text reads upwards.
 type text struct {
 	words  string
 	at     vg.Point
@@ -41,9 +40,8 @@ type text struct {
 	turned bool
 }
 
-// lay finds a place for everything: from the top the title, the note, a key that does not
-// fit beside, the y axis's label (lying, so that it can be long), then the data
-// with the words of the axes around them and the key to the right.
+// lay finds a place for everything: from the top the title, the note, a key that does not fit beside, the y axis's
+// label (lying, so that it can be long), then the data with the words of the axes around them and the key to the right.
 func lay(ctx context.Context, f page.Figure, l letters) *sheet {
 	start := ""
 	for range 4 { // the note says where the axis starts, which depends on the room that the note leaves
@@ -178,8 +176,7 @@ func (s *sheet) cleaned(f page.Figure) page.Figure {
 	return f
 }
 
-// put sets one line of words; x is where its part across (0 left, 0.5 middle, 1
-// right) comes to lie, base its baseline.
+// put sets one line of words; x is where its part across (0 left, 0.5 middle, 1 right) comes to lie, base its baseline.
 func (s *sheet) put(words string, size vg.Length, colour color.NRGBA, x, across, base vg.Length) {
 	if words == "" {
 		return
@@ -245,9 +242,8 @@ func (s *sheet) roomAtFoot(label string) {
 	}
 }
 
-// layAxes settles the left edge and the foot of the data: the y tick labels need
-// width, the x axis's words need height, and each depends on the other. The left
-// edge only ever moves inwards, so this ends.
+// layAxes settles the left edge and the foot of the data: the y tick labels need width, the x axis's words need height,
+// and each depends on the other. The left edge only ever moves inwards, so this ends.
 func (s *sheet) layAxes() {
 	bottom := s.data.Min.Y
 	var names levelNames

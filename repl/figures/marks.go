@@ -184,8 +184,7 @@ func (s *sheet) dashes() []vg.Length {
 	return []vg.Length{vg.Points(4 * s.scale), vg.Points(2.5 * s.scale)}
 }
 
-// specimen is one mark to draw; hidden counts the marks of the same look drawn at
-// the very same place before it.
+// specimen is one mark to draw; hidden counts the marks of the same look drawn at the very same place before it.
 type specimen struct {
 	at     vg.Point
 	look   int
@@ -196,9 +195,8 @@ type specimen struct {
 	name   string // to be written beside it
 }
 
-// drawSpecimens draws the marks of each look: first their areas, then all their
-// edges, so that every specimen of a crowd shows. A specimen at the very place of
-// another is a ring around it.
+// drawSpecimens draws the marks of each look: first their areas, then all their edges, so that every specimen of a
+// crowd shows. A specimen at the very place of another is a ring around it.
 func (s *sheet) drawSpecimens(c draw.Canvas, all []specimen) {
 	most := page.Grey
 	for _, m := range all {
@@ -272,8 +270,7 @@ func (s *sheet) fillMark(c draw.Canvas, area, edge color.NRGBA, r vg.Length, are
 		}
 	}
 	usual := vg.Points(markRadius * s.scale)
-	c.SetLineStyle(draw.LineStyle{Color: edge,
-		Width: vg.Points(edgeWidth*s.scale) * min(1, r/usual)})
+	c.SetLineStyle(draw.LineStyle{Color: edge, Width: vg.Points(edgeWidth*s.scale) * min(1, r/usual)})
 	for _, p := range edges {
 		s.heed()
 		c.Stroke(p)

@@ -140,15 +140,15 @@ func (s *sheet) placeIntervals(withSpecimens bool) []interval {
 				low: s.atY(max(low, s.y.lo)), high: s.atY(min(high, s.y.hi)), below: low < s.y.lo, above: high > s.y.hi,
 				interlook: lookOfAnswer(v.Held)}
 			if !withSpecimens && len(s.figure.Keys) > 0 {
-				out[i].interlook = interlook{colourOf(v.Look), edgeOf(v.Look), edgeOf(v.Look), shapeOf(v.Look), false, 1}
+				out[i].interlook = interlook{colourOf(v.Look), edgeOf(v.Look), edgeOf(v.Look), shapeOf(v.Look), false,
+					1}
 			}
 		}
 	}
 	return out
 }
 
-// countHidden finds the marks that lie at the very place of an earlier one of the
-// same look.
+// countHidden finds the marks that lie at the very place of an earlier one of the same look.
 func (s *sheet) countHidden(all []specimen) {
 	type markPlace struct{ x, y, look int }
 	seen := make(map[markPlace]int)

@@ -72,8 +72,7 @@ func (t *typesetter) clean(s string) string {
 }
 
 // stands is what a sign of the trade is drawn as where the typeface lacks it.
-var stands = map[rune]string{'⁻': "-", '⌀': "Ø", '∅': "Ø", '⊥': "perp.", '∥': "par.", '‐': "-",
-	'‑': "-"}
+var stands = map[rune]string{'⁻': "-", '⌀': "Ø", '∅': "Ø", '⊥': "perp.", '∥': "par.", '‐': "-", '‑': "-"}
 
 // drawable is a letter as the typeface can draw it: a raised or lowered one as a plain one, "" for what has
 // no width of its own, and a box for what it lacks.
@@ -145,8 +144,7 @@ func Lacking(ctx context.Context, f page.Figure) []string {
 	return out
 }
 
-// width of a text at a size. A letter that the viewer must find elsewhere is taken
-// as one em wide.
+// width of a text at a size. A letter that the viewer must find elsewhere is taken as one em wide.
 func (t *typesetter) width(s string, size vg.Length) vg.Length {
 	t.heed()
 	if t.letters == anyLetters {

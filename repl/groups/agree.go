@@ -76,9 +76,8 @@ func Agreement(k *session.Call, cmd *phrase.Agree) (*session.Outcome, error) {
 	return nil, k.Unhandled()
 }
 
-// agreeMean asks whether the means of several series tell one story, and what they say
-// together. A series is a level of a column: of specimens, or of rows that hold a mean
-// beside its n and sd.
+// agreeMean asks whether the means of several series tell one story, and what they say together. A series is a level of
+// a column: of specimens, or of rows that hold a mean beside its n and sd.
 func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*session.Outcome, error) {
 	s, r, groups, err := k.Levelled(phrase.ByLevels{Y: of.Y, A: by})
 	if err != nil {
@@ -134,8 +133,8 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 	if alike != nil {
 		k.Entry.Find(madeUp(kind.columns, asMade.QP, t.QP))
 	}
-	k.Entry.Find(page.Say("Together they put "+r.Measure()+" at ",
-		page.Num{Value: t.Mean, Unit: u, Resolution: (t.Range.High - t.Range.Low) / 2}, " (", page.Share(conf), " interval ",
+	k.Entry.Find(page.Say("Together they put "+r.Measure()+" at ", page.Num{Value: t.Mean,
+		Unit: u, Resolution: (t.Range.High - t.Range.Low) / 2}, " (", page.Share(conf), " interval ",
 		page.Span{Low: t.Range.Low, High: t.Range.High, Unit: u}, "); were there one truth behind all series, ",
 		page.Span{Low: t.FixedRange.Low, High: t.FixedRange.High, Unit: u}, "."))
 	for i := 1; i < len(steps); i++ {
@@ -184,8 +183,7 @@ func addingTable(means []seriesMean, steps []*meta.Together, u string, conf floa
 		rows = append(rows, addingRow{means[i+1].name, i + 2, step.Mean, step.Range.Low, step.Range.High, step.Between})
 	}
 	return page.Filled(page.Table{ID: "adding", Title: page.Say("What each series added"),
-		Note: page.Say("low and high: ", page.Share(conf),
-			" interval of the mean over series (t, ", len(means)-1,
+		Note: page.Say("low and high: ", page.Share(conf), " interval of the mean over series (t, ", len(means)-1,
 			" degrees of freedom at the end; Hartung and Knapp's factor never below 1)")}, rows, page.Names{"y": u})
 }
 
@@ -194,8 +192,7 @@ func agreeValues(t *meta.Together, u string) []page.Value {
 		t.FixedMean, t.FixedRange.Low, t.FixedRange.High}, page.Names{"y": u})
 }
 
-// meansOf are the means of series of specimens; one of a single specimen tells no spread
-// and is left out.
+// meansOf are the means of series of specimens; one of a single specimen tells no spread and is left out.
 func meansOf(k *session.Call, groups []session.Group) []seriesMean {
 	var out []seriesMean
 	var alone []string
@@ -213,8 +210,7 @@ func meansOf(k *session.Call, groups []session.Group) []seriesMean {
 	return out
 }
 
-// summed reads series that are one row each, with their n and sd beside the mean; false
-// where the rows are specimens.
+// summed reads series that are one row each, with their n and sd beside the mean; false where the rows are specimens.
 func summed(k *session.Call, s *session.Sample, r *session.Response, groups []session.Group, at int,
 	by phrase.ColumnRef) ([]seriesMean, bool, error) {
 	for _, g := range groups {
@@ -280,8 +276,7 @@ func seriesProblem(err error, means []seriesMean, by phrase.ColumnRef) error {
 	return p
 }
 
-// loadColumn is the response where the command names none: the column marked as load,
-// else one called so.
+// loadColumn is the response where the command names none: the column marked as load, else one called so.
 func loadColumn(f *frames.Frame, a phrase.ColumnRef) (string, error) {
 	if c, ok := f.RoleColumn(frames.Load); ok && c.Kind == frames.Number {
 		return c.Name, nil
@@ -293,7 +288,6 @@ func loadColumn(f *frames.Frame, a phrase.ColumnRef) (string, error) {
 	if c, _ := f.Likely(frames.Load); c != "" {
 		mark = phrase.Line(&phrase.Mark{Column: phrase.ColumnRef{Column: c}, Role: phrase.Choice{Word: "load"}})
 	}
-	return "", page.Refuse(page.CodeWhichResponse, a.At,
-		"no column is marked as load, so it is not known of what",
+	return "", page.Refuse(page.CodeWhichResponse, a.At, "no column is marked as load, so it is not known of what",
 		mark+", or agree compare COLUMN by "+phrase.Spelled(a.Column)+" against …")
 }

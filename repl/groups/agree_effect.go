@@ -15,29 +15,27 @@ import (
 	"breakbook/repl/session"
 )
 
-// oneStory tells whether several series have one mean: how far they lie apart beyond
-// their own scatter.
+// oneStory tells whether several series have one mean: how far they lie apart beyond their own scatter.
 func oneStory(measure string, series int, betweenSD float64, unit string, q float64) page.Sentence {
 	switch {
 	case q < say.Alarm:
-		return page.Say("The ", series, " series do not tell one story of "+measure+": they differ by more than their "+
-			"own scatter allows, by ",
-			page.In(betweenSD, unit), " (sd) between series, ", page.Chance(q), ".")
+		return page.Say("The ", series, " series do not tell one story of "+measure+": they differ by more than "+
+			"their own scatter allows, by ", page.In(betweenSD, unit), " (sd) between series, ", page.Chance(q), ".")
 	case betweenSD > 0:
 		return page.Say("The ", series, " series may tell one story of "+measure+": they lie ",
 			page.In(betweenSD, unit),
 			" (sd) further apart than their own scatter makes them, which chance could do, ", page.Chance(q), ".")
 	}
-	return page.Say("The ", series, " series tell one story of "+measure+", as far as they can show: they differ no "+
-		"more than their own scatter makes them, ",
-		page.Chance(q), ".")
+	return page.Say("The ", series, " series tell one story of "+measure+
+		", as far as they can show: they differ no more than their own scatter makes them, ", page.Chance(q), ".")
 }
 
 // nearlyEmpty warns of an interval from two series.
 func nearlyEmpty(asOne bool) page.Sentence {
 	if asOne {
-		return page.Say("Two series say almost nothing of how series differ: the interval that allows for it means next to " +
-			"nothing, and the answer rests on one truth behind both. A third would tell more than any number of specimens.")
+		return page.Say("Two series say almost nothing of how series differ: the interval that allows for it means " +
+			"next to nothing, and the answer rests on one truth behind both. A third would tell more than any number " +
+			"of specimens.")
 	}
 	return page.Say("Two series say almost nothing of how series differ: their interval means next to nothing. " +
 		"A third would narrow it more than any number of specimens.")
@@ -63,8 +61,7 @@ func leftOutSeries(names []string, why string) page.Sentence {
 	return page.Say(say.Listed(names) + say.Plural(len(names), " was", " were") + " left out: " + why + ".")
 }
 
-// seriesEffect is the difference between two levels in one series, with the spread of
-// all levels of that series.
+// seriesEffect is the difference between two levels in one series, with the spread of all levels of that series.
 type seriesEffect struct {
 	meta.Series // the difference
 	series      string
@@ -144,12 +141,11 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 	if len(lead.steps) > 1 {
 		span := func(r verdict.Range) page.Span { return page.Span{Low: r.Low, High: r.High, Unit: u, Style: style} }
 		alone, without := shown(newest.Own(conf)), together(lead.steps[len(lead.steps)-2])
-		k.Entry.Find(page.Say("The newest, "+newest.series+", alone: ", span(alone), "; the series before it: ", span(without),
-			page.If(alone.Low > without.High || alone.High < without.Low,
+		k.Entry.Find(page.Say("The newest, "+newest.series+", alone: ", span(alone), "; the series before it: ",
+			span(without), page.If(alone.Low > without.High || alone.High < without.Low,
 				". These do not overlap: something was different this time"), "."))
 		for i := 1; i < len(lead.steps); i++ {
-			k.Entry.Find(added(lead.effects[i+1].series, together(lead.steps[i-1]),
-				together(lead.steps[i]), u, style))
+			k.Entry.Find(added(lead.effects[i+1].series, together(lead.steps[i-1]), together(lead.steps[i]), u, style))
 		}
 	} else {
 		k.Entry.Warn(nearlyEmpty(lead.all.AsOne))
@@ -231,9 +227,8 @@ func stories(k *session.Call, s *session.Sample, r *session.Response, a, by phra
 		}
 	}
 	if len(out) == 0 {
-		return nil, page.Refuse(page.CodeTooFewSeries, by.At,
-			"fewer than two series have both "+against+" and another level of "+a.Column,
-			"pool A, B as NAME puts series together, with a series column")
+		return nil, page.Refuse(page.CodeTooFewSeries, by.At, "fewer than two series have both "+against+
+			" and another level of "+a.Column, "pool A, B as NAME puts series together, with a series column")
 	}
 	return out, nil
 }
@@ -294,11 +289,9 @@ func tellStory(k *session.Call, t *pooledEffect, r *session.Response, factor, ag
 		return page.Say(name)
 	}
 	mean, at, ninety, p := t.all.Answering()
-	t.gap = say.Gap{Of: factor + ": " + against + ", " + t.level, Measure: r.Measure(), With: append(page.Say(factor+" "),
-		level(t.level)...), Than: level(against),
-		Value: mean, Range: at,
-		Unit: r.Unit(), Confidence: conf, Probability: p,
-		Answer: verdict.Decide(at, ninety, w.Value), Worth: w.Said}
+	t.gap = say.Gap{Of: factor + ": " + against + ", " + t.level, Measure: r.Measure(),
+		With: append(page.Say(factor+" "), level(t.level)...), Than: level(against), Value: mean, Range: at,
+		Unit: r.Unit(), Confidence: conf, Probability: p, Answer: verdict.Decide(at, ninety, w.Value), Worth: w.Said}
 	other := t.all.FixedRange
 	if t.all.AsOne {
 		other = t.all.Range
@@ -354,11 +347,9 @@ func effectTable(stories []pooledEffect, against string, r *session.Response, fa
 				s.all.Weights[i]})
 		}
 	}
-	return page.Filled(page.Table{ID: "series",
-		Title: page.Say(r.Name() + " by " + factor + " against " + against + ", series by series"),
-		Note: page.Say("low and high: each series' own ", page.Share(conf),
-			" interval; weight: in the joint difference")},
-		rows, page.Names{"y": r.Unit()})
+	return page.Filled(page.Table{ID: "series", Title: page.Say(r.Name() + " by " + factor + " against " +
+		against + ", series by series"), Note: page.Say("low and high: each series' own ", page.Share(conf),
+		" interval; weight: in the joint difference")}, rows, page.Names{"y": r.Unit()})
 }
 
 // jointTable has the series of each level together, with and without the newest.

@@ -21,11 +21,10 @@ func madeUp(columns []string, before, after float64) page.Sentence {
 	switch {
 	case before < say.Alarm && after >= say.Alarm:
 		return page.Say("As they stand the series differ (", page.Chance(before),
-			"), which is what they were made of: each was "+
-				"brought to one make-up of "+what+", and then they do not.")
+			"), which is what they were made of: each was brought to one make-up of "+what+", and then they do not.")
 	case before >= say.Alarm && after < say.Alarm:
-		return page.Say("As they stand the series would seem to agree (", page.Chance(before), "): only at one make-up of "+
-			what+", to which each was brought, does it show that they do not.")
+		return page.Say("As they stand the series would seem to agree (", page.Chance(before),
+			"): only at one make-up of "+what+", to which each was brought, does it show that they do not.")
 	}
 	return page.Say("Each series was brought to one make-up of " + what + ", that of all specimens used.")
 }
@@ -46,9 +45,9 @@ type kinds struct {
 // told says what was left out; nothing where all took part.
 func (x *kinds) told() page.Sentence {
 	n := x.leftOut
-	return page.If(n > 0, "Like is compared with like, on the kinds that all series hold: "+say.Listed(x.shared)+"; ", n,
-		say.Plural(n, " specimen", " specimens")+" of other kinds ("+say.Listed(x.left)+say.Plural(n, ") is", ") are")+
-			" left out.")
+	return page.If(n > 0, "Like is compared with like, on the kinds that all series hold: "+say.Listed(x.shared)+"; ",
+		n, say.Plural(n, " specimen", " specimens")+" of other kinds ("+say.Listed(x.left)+say.Plural(n, ") is",
+			") are")+" left out.")
 }
 
 // isKind reports whether a column says of what kind a specimen was made.
@@ -82,13 +81,12 @@ func likeWithLike(k *session.Call, s *session.Sample, by string, known ...string
 	}
 	counts := s.Counts
 	k.Entry.Specimens = &counts
-	k.Entry.Warn(page.If(len(out.apart) > 0, "The series share too few specimens of one level of "+say.Listed(out.apart)+
-		", so what that does cannot be told from what the series do."))
+	k.Entry.Warn(page.If(len(out.apart) > 0, "The series share too few specimens of one level of "+
+		say.Listed(out.apart)+", so what that does cannot be told from what the series do."))
 	return out, nil
 }
 
-// cut leaves out the specimens of a column's levels that not every series holds, and reports
-// whether there were any.
+// cut leaves out the specimens of a column's levels that not every series holds, and reports whether there were any.
 func (x *kinds) cut(k *session.Call, s *session.Sample, by string, c frames.Column) (bool, error) {
 	series, err := s.Frame.Codes(k.Context, by)
 	if err != nil {
@@ -146,10 +144,9 @@ func (x *kinds) cut(k *session.Call, s *session.Sample, by string, c frames.Colu
 	return true, nil
 }
 
-// broughtTo is the mean of each series at the make-up of all specimens used: within each series
-// the response is fitted by least squares on its kinds, one beside the other, and taken at the
-// shares that their levels have among all specimens (direct standardisation). Nil where the
-// make-up is the same in all, or where a series is too small for it.
+// broughtTo is the mean of each series at the make-up of all specimens used: within each series the response is fitted
+// by least squares on its kinds, one beside the other, and taken at the shares that their levels have among all
+// specimens (direct standardisation). Nil where the make-up is the same in all, or where a series is too small for it.
 func broughtTo(k *session.Call, s *session.Sample, columns []string, groups []session.Group) ([]meta.Series, error) {
 	if len(columns) == 0 {
 		return nil, nil

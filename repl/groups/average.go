@@ -58,8 +58,7 @@ type secondLevel struct {
 	B string `id:"{b}"`
 }
 
-func groupTable(ctx context.Context, r *session.Response, by []string, cells []session.Cell,
-	conf float64) page.Table {
+func groupTable(ctx context.Context, r *session.Response, by []string, cells []session.Cell, conf float64) page.Table {
 	names := page.Names{"y": r.Unit(), "a": by[0]}
 	var rows []groupRow
 	for _, c := range cells {
@@ -68,8 +67,7 @@ func groupTable(ctx context.Context, r *session.Response, by []string, cells []s
 			m.CV = math.NaN()
 		}
 		row := groupRow{A: c.Levels[0], N: m.N, Mean: m.Mean, SD: m.SD, CV: m.CV, Least: m.Least, Median: m.Median,
-			Most: m.Most,
-			Low:  m.Interval.Low, High: m.Interval.High}
+			Most: m.Most, Low: m.Interval.Low, High: m.Interval.High}
 		if len(by) > 1 {
 			row.secondLevel, names["b"] = &secondLevel{c.Levels[1]}, by[1]
 		}
@@ -86,9 +84,8 @@ func tellAverages(k *session.Call, r *session.Response, by []phrase.ColumnRef, c
 	if len(cells) < 2 {
 		m := compare.Summarise(k.Context, cells[0].Values, conf)
 		u := r.Unit()
-		k.Entry.Find(page.Say("There is one group only, "+cells[0].Level+": mean ",
-			page.In(m.Mean, u), " (", page.Share(conf), " interval ",
-			page.Span{Low: m.Interval.Low, High: m.Interval.High, Unit: u}, ")."))
+		k.Entry.Find(page.Say("There is one group only, "+cells[0].Level+": mean ", page.In(m.Mean, u), " (",
+			page.Share(conf), " interval ", page.Span{Low: m.Interval.Low, High: m.Interval.High, Unit: u}, ")."))
 		return nil
 	}
 	names := make([]string, len(cells))

@@ -87,8 +87,8 @@ func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.Limit
 	if err != nil {
 		return nil, err
 	}
-	told := &limitTeller{k: k, o: o, measure: r.Measure(), name: r.Column.Name, unit: r.Unit(), by: by.Column, blocks: b,
-		list: list, few: few, line: of.ByLevels}
+	told := &limitTeller{k: k, o: o, measure: r.Measure(), name: r.Column.Name, unit: r.Unit(), by: by.Column,
+		blocks: b, list: list, few: few, line: of.ByLevels}
 	if err := told.besides(groups, b.codes(k.Context, s)); err != nil {
 		return nil, err
 	}

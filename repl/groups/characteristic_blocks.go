@@ -43,8 +43,7 @@ func (b blocking) codes(ctx context.Context, s *session.Sample) []int {
 // oneBlocks is the one column of blocks that was asked for.
 func oneBlocks(asked *phrase.Blocks) (*phrase.BlockRef, error) {
 	if len(asked.List) > 1 {
-		return nil, page.Refuse(page.CodeTwoBlocks, asked.List[1].At,
-			"a limit allows for one column of blocks",
+		return nil, page.Refuse(page.CodeTwoBlocks, asked.List[1].At, "a limit allows for one column of blocks",
 			"keep the one in which loads differ most: blocked by "+phrase.Spelled(asked.List[0].Column.Column))
 	}
 	return &asked.List[0], nil

@@ -20,7 +20,8 @@ func (t *limitTeller) differences(r *session.Response) ([]session.Answer, error)
 		}
 	}
 	if with > limit.MostCompared {
-		t.k.Entry.Find(page.Say("Over ", limit.MostCompared, " levels are not compared each with each; keep some of them with `for`."))
+		t.k.Entry.Find(page.Say("Over ", limit.MostCompared,
+			" levels are not compared each with each; keep some of them with `for`."))
 		return nil, nil
 	}
 	if t.o.Method == limit.Ranked || with < 2 {
@@ -50,10 +51,10 @@ func (t *limitTeller) differences(r *session.Response) ([]session.Answer, error)
 		blocks = "; where levels share only some values of " + t.blocks.ref.Name() + ", the interval is rather too wide"
 	}
 	t.k.Entry.Tables = append(t.k.Entry.Tables, page.Filled(page.Table{ID: "differences",
-		Title: page.Say("Levels compared by what ", t.share(), " of joints exceed"),
-		Note: page.Say("difference: what ", t.share(), " of joints exceed, as estimated, second less first; low and high: ",
-			page.Share(c.Confidence), " interval", page.If(len(all) > 1, ", adjusted for comparing all pairs (Bonferroni)"),
-			blocks)}, rows, page.Names{"y": t.unit}))
+		Title: page.Say("Levels compared by what ", t.share(), " of joints exceed"), Note: page.Say("difference: what ",
+			t.share(), " of joints exceed, as estimated, second less first; low and high: ", page.Share(c.Confidence),
+			" interval", page.If(len(all) > 1, ", adjusted for comparing all pairs (Bonferroni)"), blocks)}, rows,
+		page.Names{"y": t.unit}))
 	return t.answers(all, c.Confidence, w.Said), nil
 }
 
@@ -66,7 +67,8 @@ func (t *limitTeller) answers(all []limit.Difference, confidence float64, worth 
 	for i, d := range sorted {
 		answers[i] = d.Answer
 		out = append(out, session.Answer{Key: t.key(d), Finding: t.difference(d, d.Answer, len(all), confidence, worth),
-			Gap: say.Gap{Value: d.Value, Range: verdict.Range{Low: d.Low, High: d.High}, Answer: d.Answer, Worth: worth}})
+			Gap: say.Gap{Value: d.Value, Range: verdict.Range{Low: d.Low, High: d.High}, Answer: d.Answer,
+				Worth: worth}})
 	}
 	lead := sorted[0]
 	answer := lead.Answer
@@ -98,7 +100,7 @@ func (t *limitTeller) difference(d limit.Difference, answer verdict.Answer, of i
 	if answer != verdict.CannotTell {
 		v.More = say.More(answer, worth, say.Enough{})
 	}
-	return page.Say("What ", t.share(), " of joints exceed is about ", num(value), " more with "+with.called+" than with "+
-		than.level+" (", page.Share(confidence), " interval ", interval,
+	return page.Say("What ", t.share(), " of joints exceed is about ", num(value),
+		" more with "+with.called+" than with "+than.level+" (", page.Share(confidence), " interval ", interval,
 		page.If(of > 1, ", adjusted for comparing all pairs"), "): ", v, ".")
 }

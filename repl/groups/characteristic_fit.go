@@ -118,8 +118,7 @@ func blocksOfFit(k *session.Call, f *fitted.Fit, squares *linear.Fit, a fitted.A
 	}), nil
 }
 
-// loggedBesides works out the limits by the same fit of the logarithm, where the normal
-// gives none.
+// loggedBesides works out the limits by the same fit of the logarithm, where the normal gives none.
 func (t *limitTeller) loggedBesides(f *fitted.Fit, points []fitted.Asked, codes []int, of phrase.LimitsOfFit) error {
 	c := f.Command.Copy()
 	fit, ok := c.Do.(*phrase.Fit)

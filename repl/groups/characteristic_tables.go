@@ -42,9 +42,8 @@ func (t *limitTeller) tables(title string) []page.Table {
 	out := []page.Table{page.Filled(page.Table{ID: "limits", Title: page.Say(title), Note: t.note(t.o.Method)}, rows,
 		t.names(t.o.Method))}
 	if beside != nil {
-		out = append(out, page.Filled(page.Table{ID: "limits_lognormal",
-			Title: page.Say("The log-normal beside it, where the normal gives no limit"),
-			Note:  t.note(limit.Lognormal)}, beside, t.names(limit.Lognormal)))
+		out = append(out, page.Filled(page.Table{ID: "limits_lognormal", Title: page.Say("The log-normal beside it, " +
+			"where the normal gives no limit"), Note: t.note(limit.Lognormal)}, beside, t.names(limit.Lognormal)))
 	}
 	return out
 }
@@ -68,7 +67,8 @@ func (t *limitTeller) note(m limit.Method) page.Sentence {
 		if t.unit != "" {
 			in = " in " + t.unit
 		}
-		how = "; mean, sd and sd used are those of ln(" + t.name + in + "), and the limit is e to the mean − k × sd used"
+		how = "; mean, sd and sd used are those of ln(" + t.name + in +
+			"), and the limit is e to the mean − k × sd used"
 		floor = " (of the logarithms, which is about the same share of the load)"
 	}
 	if b := t.blocks.ref; b != nil && m != limit.Ranked {

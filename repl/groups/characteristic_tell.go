@@ -59,8 +59,8 @@ func (t *limitTeller) limits() []session.Answer {
 			lowest = &t.list[i]
 		}
 	}
-	t.k.Entry.Find(page.If(lowest != nil, s, ". Each is set low enough, for the number of specimens it rests on, to be "+
-		"said with ", page.Share(t.o.Confidence), " confidence."))
+	t.k.Entry.Find(page.If(lowest != nil, s, ". Each is set low enough, for the number of specimens it rests on, to "+
+		"be said with ", page.Share(t.o.Confidence), " confidence."))
 	if b := t.block(); b != "" && lowest != nil {
 		told := "Specimens with the same " + b + " are alike; the limits allow for that."
 		if !slices.ContainsFunc(t.list, func(l levelLimit) bool { return l.Blocks > 0 }) {
@@ -101,14 +101,13 @@ func (t *limitTeller) main(lowest *levelLimit, none page.Sentence) []session.Ans
 	switch {
 	case none != nil:
 		nan := math.NaN()
-		return []session.Answer{{Key: LowestLimit, Finding: none, Gap: say.Gap{Value: nan, Range: verdict.Range{Low: nan,
-			High: nan}, Answer: verdict.CannotTell}}}
+		return []session.Answer{{Key: LowestLimit, Finding: none,
+			Gap: say.Gap{Value: nan, Range: verdict.Range{Low: nan, High: nan}, Answer: verdict.CannotTell}}}
 	case lowest == nil:
 		return nil
 	}
-	told := page.Say("the lowest "+t.measure+" that ", t.share(), " of joints exceed is ", page.In(lowest.Value,
-		t.unit),
-		", with "+lowest.called+".")
+	told := page.Say("the lowest "+t.measure+" that ", t.share(), " of joints exceed is ",
+		page.In(lowest.Value, t.unit), ", with "+lowest.called+".")
 	return []session.Answer{{Key: LowestLimit, Finding: told, Gap: say.Gap{Value: lowest.Value,
 		Range: verdict.Range{Low: lowest.Value, High: lowest.Upper}, Answer: verdict.Differs}}}
 }
@@ -122,12 +121,13 @@ func (t *limitTeller) none(l levelLimit) page.Sentence {
 	case limit.BelowZero:
 		since := page.Say("its ", l.N, " specimens have a mean of ", page.In(l.Mean, t.unit), " and an sd of ")
 		if t.ofFit() {
-			since = page.Say("the fit expects ", page.In(l.Mean, t.unit), " and specimens scatter about it by an sd of ")
+			since = page.Say("the fit expects ", page.In(l.Mean, t.unit),
+				" and specimens scatter about it by an sd of ")
 		}
 		more := page.Say(". More specimens would raise it.")
 		if l.Blocks > 0 {
-			more = page.Say(", from only ", l.Blocks, " values of "+t.block()+". Specimens from more values of "+t.block()+
-				" would raise it.")
+			more = page.Say(", from only ", l.Blocks, " values of "+t.block()+". Specimens from more values of "+
+				t.block()+" would raise it.")
 		}
 		return page.Say("No limit for "+l.called+" by the normal curve: it would lie below zero, since ", since,
 			page.In(l.SDUsed, t.unit), more, t.besideRoute(l, " By the log-normal, which stays above zero, it is "))
@@ -147,9 +147,8 @@ func (t *limitTeller) none(l levelLimit) page.Sentence {
 		return page.Say("No limit for "+l.called+shape, page.Chance(l.ShapeP), ").", to)
 	case limit.OneBlock:
 		name := t.block()
-		return page.Say("No limit for "+l.called+": its ", l.N,
-			" specimens all have the same "+name+", so nothing shows how much one "+name+
-				" differs from another. Make some of another "+name+" too.")
+		return page.Say("No limit for "+l.called+": its ", l.N, " specimens all have the same "+name+
+			", so nothing shows how much one "+name+" differs from another. Make some of another "+name+" too.")
 	}
 	return nil
 }
@@ -230,23 +229,20 @@ func (t *limitTeller) cautions() []page.Sentence {
 	if t.ofFit() {
 		under, whose = page.Say("The fit has under ", fewForLimit, " specimens."), "The specimens scatter about the fit"
 	}
-	out = append(out,
-		page.If(len(t.few) > 0, "No limit for "+strings.Join(t.few, ", ")+": it takes at least ", limit.Fewest,
-			" specimens per level."),
-		page.If(len(none) > 0 && len(none)+len(t.few) < len(t.list), "No limit by ranks for "+strings.Join(none, ", ")+
-			": that takes at least ", t.fewestRanked(), " specimens per level."),
-		page.If(len(thin) > 0, under, " The factor k allows for that, but it cannot allow for loads that scatter otherwise "+
-			"than is assumed."),
-		page.If(len(floored) > 0, whose+" by less than ", page.Share(limit.LeastSpread),
-			"; that is taken as the smallest, since few specimens can be alike by luck."))
+	out = append(out, page.If(len(t.few) > 0, "No limit for "+strings.Join(t.few, ", ")+": it takes at least ",
+		limit.Fewest, " specimens per level."), page.If(len(none) > 0 && len(none)+len(t.few) < len(t.list),
+		"No limit by ranks for "+strings.Join(none, ", ")+": that takes at least ", t.fewestRanked(),
+		" specimens per level."), page.If(len(thin) > 0, under, " The factor k allows for that, but it cannot "+
+		"allow for loads that scatter otherwise than is assumed."), page.If(len(floored) > 0, whose+" by less than ",
+		page.Share(limit.LeastSpread), "; that is taken as the smallest, since few specimens can be alike by luck."))
 	if len(t.blocks.others) > 0 {
 		other := t.blocks.others[0]
 		line := t.with(func(of *phrase.LimitsByLevels) {
 			of.Blocks = &phrase.Blocks{List: []phrase.BlockRef{{Column: phrase.ColumnRef{Column: other}}}}
 		})
-		out = append(out, page.Say("The limits allow for "+t.block()+", which has the largest part in the scatter, and not "+
-			"for "+strings.Join(t.blocks.others, " and ")+" as well.",
-			page.If(!t.ofFit(), " To allow for "+other+" instead, type: "+line)))
+		out = append(out, page.Say("The limits allow for "+t.block()+
+			", which has the largest part in the scatter, and not for "+strings.Join(t.blocks.others, " and ")+
+			" as well.", page.If(!t.ofFit(), " To allow for "+other+" instead, type: "+line)))
 	}
 	return out
 }

@@ -35,8 +35,7 @@ func shapeMeans(p float64, n int) string {
 	return "nothing against the bell shape that the intervals assume"
 }
 
-// spreadMeans says what the Brown–Forsythe test of a category found; allowed: the fit
-// does not take spread as equal.
+// spreadMeans says what the Brown–Forsythe test of a category found; allowed: the fit does not take spread as equal.
 func spreadMeans(p float64, factor string, allowed bool) string {
 	switch {
 	case p < say.Alarm && allowed:
@@ -134,8 +133,7 @@ type alarm struct {
 func checked(measure string, n, tests int, found []alarm) page.Sentence {
 	if len(found) == 0 {
 		return page.Say("Nothing found against the intervals of "+measure+": ", tests,
-			say.Plural(tests, " test", " tests")+" of the residuals of ",
-			n, " specimens raised no alarm.")
+			say.Plural(tests, " test", " tests")+" of the residuals of ", n, " specimens raised no alarm.")
 	}
 	return page.Say("Before the intervals of "+measure+" are trusted: ", page.Joined(found, ". Also: ",
 		func(f alarm) page.Sentence { return page.Say(f.meaning+" (", page.Chance(f.probability), ")") }), ".")
@@ -275,9 +273,8 @@ func (c *checker) run(of string) (*session.Outcome, error) {
 	k := c.k
 	if c.fit.Sigma == 0 {
 		y, _ := phrase.Part[phrase.Response](k.Command)
-		return nil, page.Refuse(page.CodeNothingLeftOver, y.At,
-			"every value of "+c.response.Name()+" is met exactly: there are no residuals to check",
-			k.LookHint())
+		return nil, page.Refuse(page.CodeNothingLeftOver, y.At, "every value of "+c.response.Name()+
+			" is met exactly: there are no residuals to check", k.LookHint())
 	}
 	c.shape()
 	c.spreads()
@@ -390,7 +387,8 @@ func (c *checker) oddOnes() error {
 		c.without(one, checkError(err))
 		return nil
 	}
-	c.put(one, checks.Test{Statistic: odd.G, DF: odd.DF, P: odd.P}, oddMeans(odd.P, c.sample.Frame.SpecimenName(odd.Specimen), c.plain.N))
+	c.put(one, checks.Test{Statistic: odd.G, DF: odd.DF, P: odd.P},
+		oddMeans(odd.P, c.sample.Frame.SpecimenName(odd.Specimen), c.plain.N))
 	c.values.oddestValues = &oddestValues{odd.Critical}
 	if c.plain.N < fewestForSeveral {
 		if odd.P < say.Alarm {
@@ -490,9 +488,8 @@ func (c *checker) step() {
 	if c.response.Function != "" {
 		sd = session.SpreadOf(readings)
 	}
-	c.rows = append(c.rows, testRow{"rounding step of " + c.response.Column.Name,
-		page.Quantity{Value: step, Unit: c.response.Column.Unit.String()},
-		math.NaN(), math.NaN(), say.StepMeans(step, sd)})
+	c.rows = append(c.rows, testRow{"rounding step of " + c.response.Column.Name, page.Quantity{Value: step,
+		Unit: c.response.Column.Unit.String()}, math.NaN(), math.NaN(), say.StepMeans(step, sd)})
 }
 
 // influences lists the specimens that the answers may depend on.

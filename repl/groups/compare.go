@@ -125,8 +125,7 @@ func family(r *session.Response, s *session.Sample, factor string, groups []sess
 	return fam
 }
 
-// routed makes ready to compare raw levels by the method asked for: their means, and the test
-// of all levels together.
+// routed makes ready to compare raw levels by the method asked for: their means, and the test of all levels together.
 func routed(k *session.Call, fam *fitted.Family, method string, times *phrase.Count, s *session.Sample,
 	groups []session.Group, blocks []string, against *phrase.LevelRef) (compare.Means, compare.Overall, error) {
 	if err := k.FewLevels(len(groups), fam.Factor, against != nil); err != nil {
@@ -200,7 +199,8 @@ func timesOf(n *phrase.Count) (int, error) {
 		return 0, nil
 	}
 	if n.Value < session.LeastTimes || n.Value > session.MostTimes {
-		return 0, page.Refuse(page.CodeOutOfRange, n.At, fmt.Sprintf("specimens can be reshuffled %d to %d times", session.LeastTimes, session.MostTimes), "reshuffled 99999 times")
+		return 0, page.Refuse(page.CodeOutOfRange, n.At, fmt.Sprintf("specimens can be reshuffled %d to %d times",
+			session.LeastTimes, session.MostTimes), "reshuffled 99999 times")
 	}
 	return n.Value, nil
 }
@@ -218,9 +218,9 @@ func spreadCaution(ctx context.Context, fam *fitted.Family, values [][]float64) 
 	}
 	o, err := compare.BrownForsythe(ctx, values)
 	if high > 3*low || err == nil && o.P < 0.05 {
-		return []page.Sentence{page.Say("The levels differ in spread (sd ", page.Span{Low: low, High: high, Unit: fam.Unit},
-			"). Reshuffled specimens are taken as alike in everything, so what shows may be the spread and not the mean; "+
-				"for the means alone, type uneven spread in place of reshuffled.")}
+		return []page.Sentence{page.Say("The levels differ in spread (sd ", page.Span{Low: low, High: high,
+			Unit: fam.Unit}, "). Reshuffled specimens are taken as alike in everything, so what shows may be the "+
+			"spread and not the mean; for the means alone, type uneven spread in place of reshuffled.")}
 	}
 	return nil
 }
@@ -236,8 +236,8 @@ func onLevel(err error, by phrase.ColumnRef, groups []session.Group, alone strin
 	case "alone":
 		return page.Refuse(page.Code(e.Code), by.At, "one specimen of "+name+" tells nothing of its own spread", alone)
 	case "not-within-blocks":
-		return page.Refuse(page.Code(e.Code), by.At, "no block, nor a chain of blocks, joins "+name+" to "+by.Column+" "+
-			groups[0].Level+", so reshuffling within blocks cannot compare them", "")
+		return page.Refuse(page.Code(e.Code), by.At, "no block, nor a chain of blocks, joins "+name+" to "+by.Column+
+			" "+groups[0].Level+", so reshuffling within blocks cannot compare them", "")
 	}
 	return err
 }
@@ -263,8 +263,7 @@ func smallLevels(groups []session.Group) page.Sentence {
 		". One more break could move such a mean a long way.")
 }
 
-// each tells every difference with an answer of its own, the clearest first and the
-// others in the table's order.
+// each tells every difference with an answer of its own, the clearest first and the others in the table's order.
 func each(f *fitted.Family) []page.Sentence {
 	lead := f.Largest()
 	out := []page.Sentence{f.Gap(lead).Sentence()}

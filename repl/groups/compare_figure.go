@@ -44,7 +44,8 @@ func compareFigure(k *session.Call, cmd *phrase.Compare, with phrase.WithFigure)
 		return nil, stopped
 	}
 	if err != nil && !split {
-		return nil, page.Refuse(page.CodeTooFewSpecimens, with.Y.At, "the specimens used are one, or all alike: nothing tells how "+r.Name()+" scatters", "")
+		return nil, page.Refuse(page.CodeTooFewSpecimens, with.Y.At,
+			"the specimens used are one, or all alike: nothing tells how "+r.Name()+" scatters", "")
 	}
 	if err != nil {
 		return nil, onLevel(err, by, groups, "leave the level out with `for`, or compare without uneven spread")
@@ -56,7 +57,8 @@ func compareFigure(k *session.Call, cmd *phrase.Compare, with phrase.WithFigure)
 		k.Entry.Tables[0] = overallTable(fam, overallFigure(fam, m, own))
 	}
 	k.Entry.Warn(smallLevels(groups))
-	return session.Answered(s, r, columns, fam.Answers()).Keeping(session.Result{Columns: columns, Gaps: gapsOf(fam)}), nil
+	return session.Answered(s, r, columns, fam.Answers()).Keeping(session.Result{Columns: columns, Gaps: gapsOf(fam)}),
+		nil
 }
 
 // figure is what an amount is on the response's own scale, and how it is said.
@@ -73,10 +75,9 @@ func figure(r *session.Response, a phrase.Amount) (float64, string, error) {
 	case u.None():
 		u = own
 	case own.None():
-		return 0, "", page.Refuse(page.CodeWrongDimension, a.At,
-			r.Column.Name+" has no unit, so "+u.String()+" cannot be compared with it",
-			phrase.Line(&phrase.SetUnit{Column: phrase.ColumnRef{Column: r.Column.Name},
-				Unit: phrase.UnitRef{Unit: u.String()}}))
+		return 0, "", page.Refuse(page.CodeWrongDimension, a.At, r.Column.Name+" has no unit, so "+u.String()+
+			" cannot be compared with it", phrase.Line(&phrase.SetUnit{Column: phrase.ColumnRef{Column: r.Column.Name},
+			Unit: phrase.UnitRef{Unit: u.String()}}))
 	}
 	said := strconv.FormatFloat(x, 'g', -1, 64)
 	if !u.None() {

@@ -21,8 +21,7 @@ func compareOf(k *session.Call, cmd *phrase.Compare, of phrase.LevelsOfFit) (*se
 		return nil, err
 	}
 	if method == byRanks {
-		return nil, page.Refuse(page.CodeRankedOnFit, of.A.At,
-			"a fit's adjusted means have no ranks of their own",
+		return nil, page.Refuse(page.CodeRankedOnFit, of.A.At, "a fit's adjusted means have no ranks of their own",
 			"compare the raw values ranked, or the fit reshuffled")
 	}
 	l, err := fitted.FactorOf(k, of, cmd.UnevenSpread)
@@ -94,8 +93,7 @@ func overallWithin(ctx context.Context, l *fitted.Levels) compare.Overall {
 	return compare.Overall{F: math.NaN(), DF1: math.NaN(), DF2: math.NaN(), P: math.NaN()}
 }
 
-// reshufflingFit makes ready to compare a fit's levels by reshuffling what the fit without
-// their factor leaves over.
+// reshufflingFit makes ready to compare a fit's levels by reshuffling what the fit without their factor leaves over.
 func reshufflingFit(k *session.Call, asked *phrase.Count, l *fitted.Levels) error {
 	f, fam, variable := l.Fit, l.Family, l.Variable
 	if err := f.Plain("reshuffled"); err != nil {

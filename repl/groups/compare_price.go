@@ -53,7 +53,8 @@ func priced(k *session.Call, cmd *phrase.Compare, fam *fitted.Family) error {
 	cost := map[string]float64{}
 	for _, one := range cmd.Costing.List {
 		if !slices.Contains(fam.Names, one.Level.Level) {
-			return page.Refuse(page.CodeNoSpecimens, one.Level.At, "no specimen used here has "+one.Level.Column+" "+one.Level.Level, "")
+			return page.Refuse(page.CodeNoSpecimens, one.Level.At, "no specimen used here has "+one.Level.Column+" "+
+				one.Level.Level, "")
 		}
 		cost[one.Level.Level] = one.Price
 	}
@@ -147,12 +148,10 @@ func (t *pricedTable) add(d compare.Difference, extra float64) page.Sentence {
 	}
 	per := " per " + session.PerCost(t.unit)
 	known := r.Known()
-	s := page.Say(t.fam.Factor+" "+dearer, page.If(len(gap.Where) > 0, " ", gap.Where), ": ",
-		session.CostOf(extra, t.unit), " more than "+cheaper+" for ", amount(gain, 1),
-		page.If(known, " (", page.Share(t.fam.Conf), " interval ",
-			page.Span{Low: r.Low, High: r.High, Unit: t.fam.Unit}, ")"),
-		", ", amount(row.PerCost, 1/extra), per,
-		page.If(known, " (", page.Span{Low: row.Low, High: row.High, Unit: t.fam.Unit}, ")"))
+	s := page.Say(t.fam.Factor+" "+dearer, page.If(len(gap.Where) > 0, " ", gap.Where), ": ", session.CostOf(extra,
+		t.unit), " more than "+cheaper+" for ", amount(gain, 1), page.If(known, " (", page.Share(t.fam.Conf),
+		" interval ", page.Span{Low: r.Low, High: r.High, Unit: t.fam.Unit}, ")"), ", ", amount(row.PerCost, 1/extra),
+		per, page.If(known, " (", page.Span{Low: row.Low, High: row.High, Unit: t.fam.Unit}, ")"))
 	if t.price != nil {
 		row.priceJudged = &priceJudged{t.price.Value * extra, paying(judged, t.price.Value*extra)}
 		s = page.Say(s, ". At ", page.In(t.price.Value, t.fam.Unit), per+" it has to bring ",

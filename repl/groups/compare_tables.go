@@ -81,7 +81,8 @@ func compareFamily(k *session.Call, fam *fitted.Family, m compare.Means, overall
 	ref := -1
 	if against != nil {
 		if ref = slices.Index(fam.Names, against.Level); ref < 0 {
-			return page.Refuse(page.CodeNoSpecimens, against.At, "no specimen used here has "+against.Column+" "+against.Level, "")
+			return page.Refuse(page.CodeNoSpecimens, against.At, "no specimen used here has "+against.Column+" "+
+				against.Level, "")
 		}
 	}
 	if fam.Figure {
@@ -104,8 +105,8 @@ func compareFamily(k *session.Call, fam *fitted.Family, m compare.Means, overall
 	}
 	if r.Method == compare.ByReshuffling {
 		values.reshuffledValues = &reshuffledValues{r.Arrangements, r.Every}
-		k.Entry.Warn(page.If(math.IsInf(r.Critical, 1), "Of the ", r.Arrangements, " arrangements looked at even the clearest "+
-			"has ", page.Chance(r.LeastP), ": with so few, no difference could have shown."))
+		k.Entry.Warn(page.If(math.IsInf(r.Critical, 1), "Of the ", r.Arrangements, " arrangements looked at even the "+
+			"clearest has ", page.Chance(r.LeastP), ": with so few, no difference could have shown."))
 	}
 	if r.Error > 0 {
 		values.integratedValues = &integratedValues{r.Error}
@@ -204,8 +205,9 @@ func note(f *fitted.Family) page.Sentence {
 			return d.P < 1-f.Conf && d.Low <= 0 && d.High >= 0
 		})
 		return page.Say("difference: the shift of second against first (Hodges–Lehmann); low and high: ",
-			page.Share(f.Conf), " interval; percent: of first's median; statistic: the rank sum of second",
-			page.If(!f.Result.Every, "; too many specimens to count every order of them: p and intervals by the normal curve"),
+			page.Share(f.Conf),
+			" interval; percent: of first's median; statistic: the rank sum of second", page.If(!f.Result.Every,
+				"; too many specimens to count every order of them: p and intervals by the normal curve"),
 			page.If(disagree, "; p and interval go by two rules and disagree here: the answer is the interval's"))
 	case compare.ByReshuffling:
 		looked := page.Say("drawn arrangements: ", f.Result.Arrangements)
@@ -213,10 +215,8 @@ func note(f *fitted.Family) page.Sentence {
 			looked = page.Say("all ", f.Result.Arrangements, " arrangements")
 		}
 		return page.Say("difference: second less first"+f.Within+"; ", looked, "; reshuffling gives no interval; "+
-			"the answer is that of the difference and ",
-			page.Num{Value: f.Result.Critical, Style: page.Ratio}, " standard errors, what the largest |t| of the "+
-				"arrangements passes with chance ",
-			page.Share(1-f.Conf))
+			"the answer is that of the difference and ", page.Num{Value: f.Result.Critical, Style: page.Ratio},
+			" standard errors, what the largest |t| of the arrangements passes with chance ", page.Share(1-f.Conf))
 	}
 	return page.Say("difference: second less first; low and high: ", page.Share(f.Conf),
 		" interval; detectable: the smallest true difference this series had an 80 % chance of showing")
@@ -234,15 +234,13 @@ func table(f *fitted.Family, title string) page.Table {
 			within = &withinColumn{w}
 		}
 		rows = append(rows, differenceRow{within, f.Names[d.First], f.Names[d.Second], d.Diff, d.Low, d.High, d.Percent,
-			d.PercentLow, d.PercentHigh,
-			d.SE, d.DF, d.Statistic, d.P, d.Detectable, d.Answer.Key()})
+			d.PercentLow, d.PercentHigh, d.SE, d.DF, d.Statistic, d.P, d.Detectable, d.Answer.Key()})
 	}
 	return page.Filled(page.Table{ID: "differences", Title: page.Say(title + "; " + how(f)), Note: note(f)}, rows,
 		page.Names{"y": f.Unit})
 }
 
-// percentEnd is an end of a difference of logarithms as a percentage; an end that does not
-// exist still does not.
+// percentEnd is an end of a difference of logarithms as a percentage; an end that does not exist still does not.
 func percentEnd(end float64) float64 {
 	if math.IsInf(end, 0) {
 		return math.NaN()

@@ -28,7 +28,8 @@ func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
 	if l := cmd.Against; l != nil {
 		ref = slices.IndexFunc(groups, func(g session.Group) bool { return g.Level == l.Level })
 		if ref < 0 {
-			return nil, page.Refuse(page.CodeNoSpecimens, l.At, "no specimen of "+by.Column+" "+l.Level+" is left to work with", "")
+			return nil, page.Refuse(page.CodeNoSpecimens, l.At, "no specimen of "+by.Column+" "+l.Level+
+				" is left to work with", "")
 		}
 	}
 	if err := k.FewLevels(len(groups), by.Column, ref >= 0); err != nil {
@@ -65,15 +66,13 @@ func margin(k *session.Call, r *session.Response, a phrase.Amount) (compare.Marg
 		return compare.Margin{Low: math.Log1p(-a.Value), High: math.Log1p(a.Value)}, nil
 	}
 	if session.NoRatio(r.Column) {
-		return compare.Margin{}, page.Refuse(page.CodeNoRatio, a.At,
-			r.Column.Name+" in "+r.Unit()+" has no natural zero, so a percentage of it means nothing",
-			"give the margin as an amount")
+		return compare.Margin{}, page.Refuse(page.CodeNoRatio, a.At, r.Column.Name+" in "+r.Unit()+
+			" has no natural zero, so a percentage of it means nothing", "give the margin as an amount")
 	}
 	mean := k.MeanOfSeries(r)
 	if !(mean > 0) {
 		return compare.Margin{}, page.Refuse(page.CodeNoRatio, a.At, "the mean of "+r.Name()+
-			" is zero or less, so a share of it is no margin",
-			"give the margin as an amount")
+			" is zero or less, so a share of it is no margin", "give the margin as an amount")
 	}
 	return compare.Margin{Low: -a.Value * mean, High: a.Value * mean}, nil
 }
@@ -126,9 +125,8 @@ func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []s
 		}
 		k.Entry.Find(finding.Sentence())
 		answer := [...]verdict.Answer{verdict.CannotTell, verdict.NoDifferenceWorth, verdict.Differs}[p.Answer]
-		mains = append(mains, session.Answer{Key: key, Finding: finding.Sentence(),
-			Gap: say.Gap{Value: p.Diff, Range: verdict.Range{Low: p.Low, High: p.High}, Answer: answer,
-				Worth: say.Worth{Value: m.High}}})
+		mains = append(mains, session.Answer{Key: key, Finding: finding.Sentence(), Gap: say.Gap{Value: p.Diff,
+			Range: verdict.Range{Low: p.Low, High: p.High}, Answer: answer, Worth: say.Worth{Value: m.High}}})
 	}
 	return mains
 }

@@ -98,7 +98,6 @@ func pointsAgainst(k *session.Call, cmd *phrase.DrawAgainst) (page.Figure, error
 	}
 	fig.Note = andNote(fig.Note, leftOutNote(s, len(aside.X)))
 	lo, hi := session.MinMax(at)
-	fig.Alt = scatterAlt(r.Measure(), session.InSentence(xc), xc.Unit.String(), len(at), lo, hi, levels,
-		len(lines) > 0)
+	fig.Alt = scatterAlt(r.Measure(), session.InSentence(xc), xc.Unit.String(), len(at), lo, hi, levels, len(lines) > 0)
 	return fig, nil
 }

@@ -83,7 +83,8 @@ func DrawCurves(k *session.Call, cmd *phrase.DrawCurves) (*session.Outcome, erro
 	if err != nil {
 		return nil, err
 	}
-	fig.X, fig.Y = page.Axis{Label: "Slip", Unit: c.SlipUnit.String()}, page.Axis{Label: "Load", Unit: c.LoadUnit.String()}
+	fig.X, fig.Y = page.Axis{Label: "Slip", Unit: c.SlipUnit.String()},
+		page.Axis{Label: "Load", Unit: c.LoadUnit.String()}
 	all, err := session.MeasureAll(k.Context, c, curves.Options{Drop: c.Drop})
 	if err != nil {
 		return nil, err
@@ -156,8 +157,7 @@ func highest(p page.Points) []int {
 	return out
 }
 
-// curveKeys names in the figure's key, and tells, the levels that have a curve; none where
-// the curves go by no column.
+// curveKeys names in the figure's key, and tells, the levels that have a curve; none where the curves go by no column.
 func curveKeys(fig *page.Figure, column frames.Column, counts map[string]int) (counted []levelCount) {
 	fig.KeyTitle = column.Label
 	for _, level := range column.Levels {

@@ -34,8 +34,8 @@ type columnStep struct {
 func effectsAlt(measure, unit string, confidence float64, rows []effect, steps []columnStep) page.Sentence {
 	return page.Say("The effect of each term on "+measure+", with its ", page.Share(confidence), " interval, beside no "+
 		"effect at all: ", page.Joined(rows, "; ", func(r effect) page.Sentence {
-		return page.Say(r.Row+", ", page.Num{Value: r.Value, Unit: unit, Resolution: (r.High - r.Low) / 2, Signed: true},
-			" (", page.Span{Low: r.Low, High: r.High, Unit: unit}, ")")
+		return page.Say(r.Row+", ", page.Num{Value: r.Value, Unit: unit, Resolution: (r.High - r.Low) / 2,
+			Signed: true}, " (", page.Span{Low: r.Low, High: r.High, Unit: unit}, ")")
 	}), page.If(len(steps) > 0, ". Number columns are taken one standard deviation above their mean: "),
 		page.Joined(steps, ", ", func(s columnStep) page.Sentence {
 			return page.Say(s.Column+" by ", page.In(s.SD, s.Unit))
@@ -59,10 +59,9 @@ func adjustedAlt(measure, unit, by string, confidence float64, levels []adjusted
 		}), ".")
 }
 
-// DrawEffects shows what each row of a fit does, with its interval, beside no effect at all.
-// Levels are compared with their baseline; a number column is taken one standard deviation of
-// the specimens above its mean, so that all rows can be compared. A factor is shown within each
-// setting of those it is combined with.
+// DrawEffects shows what each row of a fit does, with its interval, beside no effect at all. Levels are compared with
+// their baseline; a number column is taken one standard deviation of the specimens above its mean, so that all rows can
+// be compared. A factor is shown within each setting of those it is combined with.
 func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, error) {
 	f, err := fitted.Named(k, cmd.Fit)
 	if err != nil {
@@ -103,12 +102,14 @@ func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, er
 		if f.Y.Logged() {
 			one.Value, one.Low, one.High = 100*math.Expm1(e.Value), 100*math.Expm1(low), 100*math.Expm1(high)
 		}
-		fig.Layers = append(fig.Layers, page.Interval{X: float64(len(drawn)), Mean: one.Value, Low: one.Low, High: one.High})
+		fig.Layers = append(fig.Layers, page.Interval{X: float64(len(drawn)), Mean: one.Value, Low: one.Low,
+			High: one.High})
 		fig.X.Levels = append(fig.X.Levels, r.label)
 		drawn = append(drawn, one)
 	}
 	if len(drawn) == 0 {
-		return nil, page.Refuse(page.CodeNoEffects, cmd.Fit.At, name+" has no term whose effect and interval could be drawn", "")
+		return nil, page.Refuse(page.CodeNoEffects, cmd.Fit.At,
+			name+" has no term whose effect and interval could be drawn", "")
 	}
 	fig.Note = append(say.BarsNote("effect", k.Confidence()), shadedNote(stick)...)
 	if cmd.Size == nil {
@@ -158,9 +159,8 @@ func effectsAxis(f *fitted.Fit) string {
 	return strings.Join(parts, "; ")
 }
 
-// step is how far a row's column goes when each number factor of the row goes from the mean
-// of its variable to one standard deviation above, that of a kink all beyond its place; 1 for a row of levels
-// alone, and for a jump.
+// step is how far a row's column goes when each number factor of the row goes from the mean of its variable to one
+// standard deviation above, that of a kink all beyond its place; 1 for a row of levels alone, and for a jump.
 func step(f *fitted.Fit, l design.Label) float64 {
 	step := 1.0
 	for _, factor := range f.Model().Terms[l.Term].Factors {
@@ -179,8 +179,7 @@ func step(f *fitted.Fit, l design.Label) float64 {
 	return step
 }
 
-// goes reports whether a number is taken one standard deviation in some row: not where all there is of it
-// is a jump.
+// goes reports whether a number is taken one standard deviation in some row: not where all there is of it is a jump.
 func goes(f *fitted.Fit, variable int) bool {
 	return slices.ContainsFunc(f.Model().Terms, func(t design.Term) bool {
 		return slices.ContainsFunc(t.Factors, func(factor design.Factor) bool {
@@ -244,8 +243,7 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 		}
 		fig.X.Levels, fig.X.Counts = append(fig.X.Levels, label), append(fig.X.Counts, n)
 		means = append(means, page.Interval{X: float64(i), Mean: one.Estimate.Value, Low: low, High: high})
-		levelMeans = append(levelMeans, adjustedMean{Level: said, N: n,
-			Mean: one.Estimate.Value, Low: low, High: high})
+		levelMeans = append(levelMeans, adjustedMean{Level: said, N: n, Mean: one.Estimate.Value, Low: low, High: high})
 	}
 	fig.Layers = append([]page.Layer{points}, means...)
 	percentiles := slices.ContainsFunc(fam.Partners.Settings, func(w fitted.Within) bool { return len(w.Point.Numbers) > 0 })

@@ -19,8 +19,7 @@ const mostRows = 45
 func DrawGaps(k *session.Call, cmd *phrase.DrawGaps) (*session.Outcome, error) {
 	r, ok := k.Session.Result(cmd.Gaps.Text)
 	if !ok || r.Gaps == nil {
-		return nil, page.Refuse(page.CodeUnknownResult,
-			cmd.Gaps.At, "there are no differences named "+cmd.Gaps.Text,
+		return nil, page.Refuse(page.CodeUnknownResult, cmd.Gaps.At, "there are no differences named "+cmd.Gaps.Text,
 			"show results")
 	}
 	k.Entry.Series = r.Series
@@ -96,8 +95,9 @@ func rowMark(i int, row session.GapRow) page.Interval {
 	}
 	if row.Asked {
 		v.Words = row.Answer.Key()
-		v.Held = map[verdict.Answer]page.Held{verdict.Differs: page.Differs, verdict.DiffersLessThanWorth: page.DiffersLess,
-			verdict.NoDifferenceWorth: page.NothingWorth, verdict.CannotTell: page.CannotTell}[row.Answer]
+		v.Held = map[verdict.Answer]page.Held{verdict.Differs: page.Differs,
+			verdict.DiffersLessThanWorth: page.DiffersLess, verdict.NoDifferenceWorth: page.NothingWorth,
+			verdict.CannotTell: page.CannotTell}[row.Answer]
 	}
 	return v
 }
@@ -234,8 +234,7 @@ func gapsAlt(g *session.Gaps, rows []session.GapRow, fig page.Figure) page.Sente
 			if known {
 				size.Resolution = (row.Range.High - row.Range.Low) / 2
 			}
-			return page.Say(fig.X.Names[i], ", ", size, page.If(known, " (",
-				page.Span{Low: row.Range.Low, High: row.Range.High, Unit: g.Unit}, ")"),
-				page.If(row.Asked, ": "+row.Answer.Key()))
+			return page.Say(fig.X.Names[i], ", ", size, page.If(known, " (", page.Span{Low: row.Range.Low,
+				High: row.Range.High, Unit: g.Unit}, ")"), page.If(row.Asked, ": "+row.Answer.Key()))
 		}), ".")
 }

@@ -52,7 +52,8 @@ func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome
 		}
 	}
 	if len(points.X) == 0 {
-		return nil, page.Refuse(page.CodeNoSpecimens, cmd.X.At, "none of the specimens of the fit has a value of "+cmd.X.Column, "")
+		return nil, page.Refuse(page.CodeNoSpecimens, cmd.X.At, "none of the specimens of the fit has a value of "+
+			cmd.X.Column, "")
 	}
 	points.Odd = oddest(points.Y)
 	fig.Layers = []page.Layer{page.Rule{Y: 0, Bold: true}, points}

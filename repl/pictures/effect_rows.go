@@ -17,9 +17,8 @@ type effectRow struct {
 	weights     []float64
 }
 
-// effectRows are the rows of a picture of effects: the fit's own, and of a factor that is combined
-// with others its levels, or its step, within each setting of those. The combined term is not a row
-// beside them.
+// effectRows are the rows of a picture of effects: the fit's own, and of a factor that is combined with others its
+// levels, or its step, within each setting of those. The combined term is not a row beside them.
 func effectRows(k *session.Call, f *fitted.Fit) ([]effectRow, error) {
 	partners := make([]fitted.Partners, len(f.Model().Variables))
 	for v := range partners {
@@ -79,9 +78,8 @@ func toldWithin(factors []design.Factor, partners []fitted.Partners) bool {
 	return true
 }
 
-// rowsWithin are the rows of a factor that is combined with others: each level against the baseline,
-// or one standard deviation of a number, within each setting, or averaged over the others where
-// that makes no difference worth having.
+// rowsWithin are the rows of a factor that is combined with others: each level against the baseline, or one standard
+// deviation of a number, within each setting, or averaged over the others where that makes no difference worth having.
 func rowsWithin(k *session.Call, f *fitted.Fit, variable int, partners fitted.Partners) []effectRow {
 	v := f.Model().Variables[variable]
 	var l *fitted.Levels

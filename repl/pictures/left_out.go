@@ -96,8 +96,8 @@ func leftOutNote(s *session.Sample, hollow int) page.Sentence {
 
 // fittedTo says when the line of a fit goes by other specimens than are drawn.
 func fittedTo(fit string, fitted, shown int) page.Sentence {
-	return page.If(fitted != shown, "line fitted to ", fitted, say.Plural(fitted, " specimen", " specimens")+", ", shown,
-		" shown: again "+fit)
+	return page.If(fitted != shown, "line fitted to ", fitted, say.Plural(fitted, " specimen", " specimens")+", ",
+		shown, " shown: again "+fit)
 }
 
 // andNote adds a part to a note.

@@ -6,8 +6,7 @@ import (
 	"breakbook/repl/page"
 )
 
-// mostFilled is how many zeros at most are put behind a number so that it has the decimals of those
-// above and below it.
+// mostFilled is how many zeros at most are put behind a number so that it has the decimals of those above and below it.
 const mostFilled = 3
 
 // exactTexts shows the cells of a column of exact numbers: as they are, and with no digit beyond the

@@ -86,8 +86,8 @@ func JSON(e page.Entry, o Options) (text []byte, err error) {
 		return compact(failureJSON{e.Number, e.Input, false, problemJSON(*p)})
 	}
 	out := entryJSON{Entry: e.Number, Input: e.Input, OK: true, Kind: e.Kind, Name: e.Name, Series: e.Series,
-		Specimens: (*specimensJSON)(e.Specimens), Findings: []string{}, Doubts: []doubtJSON{}, Tables: []tableJSON{}, Values: e.Values, Units: e.Values,
-		Figures: []figureJSON{}, Cautions: []string{}}
+		Specimens: (*specimensJSON)(e.Specimens), Findings: []string{}, Doubts: []doubtJSON{}, Tables: []tableJSON{},
+		Values: e.Values, Units: e.Values, Figures: []figureJSON{}, Cautions: []string{}}
 	for _, f := range e.Findings {
 		out.Findings = append(out.Findings, Sentence(f, o))
 	}

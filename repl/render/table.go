@@ -195,8 +195,7 @@ func split(s sheet, room int, o Options) [][]int {
 // batch is how many rows are laid out at a time: what lays them out cannot be stopped.
 const batch = 5000
 
-// set lays the columns of group out in our own quiet style: words over a thin
-// rule, no boxes, no lines between columns.
+// set lays the columns of group out in our own quiet style: words over a thin rule, no boxes, no lines between columns.
 func set(s sheet, group []int, o Options) string {
 	configs := make([]table.ColumnConfig, len(group))
 	header := make(table.Row, len(group))
@@ -238,8 +237,7 @@ func set(s sheet, group []int, o Options) string {
 	return b.String()
 }
 
-// quiet puts the rule under the table's own columns and dims what is above it, where the
-// table begins with its head.
+// quiet puts the rule under the table's own columns and dims what is above it, where the table begins with its head.
 func quiet(rendered string, above bool, o Options) string {
 	lines := strings.Split(rendered, "\n")
 	for i, line := range lines {

@@ -18,8 +18,8 @@ func (g Gap) Jump(along string, before, beyond page.Num, places int, steady bool
 		return page.Say("Taken as a jump between "+along+" ", before, " and ", beyond, ", "+g.Measure+" is ", g.size(),
 			" beyond it", g.found())
 	}
-	return page.Say("Between "+along+" ", before, " and ", beyond, " "+g.Measure, g.either(" jumps up by ", " drops by "),
-		g.plain(math.Abs(g.Value)), g.found())
+	return page.Say("Between "+along+" ", before, " and ", beyond, " "+g.Measure,
+		g.either(" jumps up by ", " drops by "), g.plain(math.Abs(g.Value)), g.found())
 }
 
 // Kink tells that the slope of the measure changes at a place, by where the highest value of the number
@@ -30,8 +30,9 @@ func (g Gap) Kink(along string, at, highest page.Num, slope, low, high page.Num)
 	if g.Answer == verdict.CannotTell || g.Answer == verdict.NoDifferenceWorth {
 		return page.Say("No kink of "+g.Measure+" along "+along+" stands out: with the best place, ", at, ", ", off)
 	}
-	return page.Say("At "+along+" ", at, " the slope of "+g.Measure+" changes by ", slope, " (", page.Share(g.Confidence),
-		" interval ", page.Span{Low: low.Value, High: high.Value, Unit: slope.Unit}, "): ", off)
+	return page.Say("At "+along+" ", at, " the slope of "+g.Measure+" changes by ", slope, " (",
+		page.Share(g.Confidence), " interval ", page.Span{Low: low.Value, High: high.Value, Unit: slope.Unit}, "): ",
+		off)
 }
 
 // found is the tail of a gap whose place was looked for: how many specimens would settle it is not known.

@@ -166,8 +166,8 @@ func (g Gap) AtLeast() page.Sentence {
 	if g.Range.Low > 0 {
 		low = page.Say("at least ", g.plain(g.Range.Low), " higher")
 	}
-	return page.Say("With ", g.With, ", nothing bounds "+g.Measure+" from above; compared with ", g.Than, " it is ", low,
-		" (", page.Share(g.Confidence), " interval, no upper limit): ", Answer(g.Answer, g.Worth, g.Enough))
+	return page.Say("With ", g.With, ", nothing bounds "+g.Measure+" from above; compared with ", g.Than, " it is ",
+		low, " (", page.Share(g.Confidence), " interval, no upper limit): ", Answer(g.Answer, g.Worth, g.Enough))
 }
 
 // tail is what every gap ends with: interval, probability, answer.

@@ -7,8 +7,7 @@ import (
 	"breakbook/repl/page"
 )
 
-// Odds is how the chance of a mode differs between two levels, or between the ends of a
-// number's range.
+// Odds is how the chance of a mode differs between two levels, or between the ends of a number's range.
 type Odds struct {
 	Mode          string // "failure is glue"
 	Among         string // "of the joints that broke in wood or glue", or "of joints"
@@ -45,8 +44,8 @@ func (o Odds) Sentence() page.Sentence {
 		s = page.Say("With ", o.Second, ", by the fit, "+o.Mode+" in ", o.chance(1, " "+o.Among), ", against ",
 			o.chance(0, ""), " with ", o.First)
 	case o.Inner:
-		s = page.Say("From "+o.Number+" ", o.First, " to ", o.Second, ", by the fit, the chance that "+o.Mode+" goes from ",
-			o.chance(0, ""), " to ", o.chance(1, ""))
+		s = page.Say("From "+o.Number+" ", o.First, " to ", o.Second, ", by the fit, the chance that "+o.Mode+
+			" goes from ", o.chance(0, ""), " to ", o.chance(1, ""))
 	default:
 		s = page.Say("From the lowest "+o.Number+" seen (", o.First, ") to the highest (", o.Second, "), by the fit, "+
 			o.Mode+" in ", o.chance(0, " "+o.Among), " at the one end and in ", o.chance(1, ""), " at the other")
@@ -118,7 +117,8 @@ func oddsRange(r verdict.Range) page.Sentence {
 	if math.IsNaN(r.Low) || math.IsNaN(r.High) {
 		return page.Say("not known")
 	}
-	low, high := page.Say(page.Num{Value: r.Low, Style: page.Ratio}), page.Say(page.Num{Value: r.High, Style: page.Ratio})
+	low, high := page.Say(page.Num{Value: r.Low, Style: page.Ratio}),
+		page.Say(page.Num{Value: r.High, Style: page.Ratio})
 	if r.Low < 1.0/beyondTelling {
 		low = page.Say("next to nothing")
 	}

@@ -48,9 +48,9 @@ func (p Plan) Sentence() page.Sentence {
 		s = page.Say("More " + p.of() + " than a workshop can make,")
 	}
 	return page.Say(s, page.If(p.Stages > 0, " in ", p.Stages, " stages,"), " ", p.What, ": the chance is ",
-		page.Share(p.Chance), page.If(p.Blanks && p.Chance < p.Wanted, ", less than the ", page.Share(p.Wanted), " asked for"),
-		page.If(p.SD == p.SD, ", with a spread (sd) of ", page.In(p.SD, p.Unit), page.If(p.Logged, " on the logarithm"),
-			page.If(b.Known && b.SD > 0 && !b.OneEach, " within one "+b.Block)), ".")
+		page.Share(p.Chance), page.If(p.Blanks && p.Chance < p.Wanted, ", less than the ", page.Share(p.Wanted),
+			" asked for"), page.If(p.SD == p.SD, ", with a spread (sd) of ", page.In(p.SD, p.Unit), page.If(p.Logged,
+			" on the logarithm"), page.If(b.Known && b.SD > 0 && !b.OneEach, " within one "+b.Block)), ".")
 }
 
 // IfSpreadHigh tells what the chance comes to were the spread larger; nil where it was given.
@@ -60,19 +60,17 @@ func (p Plan) IfSpreadHigh() page.Sentence {
 	}
 	if b := p.Blocks; b != nil && len(b.Whole) > 0 && b.SD > 0 && !b.OneEach {
 		return page.Say("Both spreads are themselves estimates: were they at the upper end of what these specimens "+
-			"allow, the chance would be ",
-			page.Share(p.HighChance), ".")
+			"allow, the chance would be ", page.Share(p.HighChance), ".")
 	}
 	return page.Say("The spread is itself an estimate: were it ", page.In(p.HighSD, p.Unit),
-		", the upper end of what these specimens allow, the chance would be ",
-		page.Share(p.HighChance), ".")
+		", the upper end of what these specimens allow, the chance would be ", page.Share(p.HighChance), ".")
 }
 
 // ChanceAlt tells what a picture of the chance against the number of specimens shows: the
 // plan's own chance, and that of the fewest and most specimens drawn.
 func (p Plan) ChanceAlt(fewest int, least float64, most int, highest float64) page.Sentence {
-	return page.Say("The chance ", p.What, " against the number of "+p.of()+": ", page.Share(least), " with ", fewest, ", ",
-		page.Share(p.Chance), " with the ", p.PerLevel, " of the plan, ", page.Share(highest), " with ", most,
-		". The line across is the ", page.Share(p.Wanted), " asked for", page.If(p.HighChance == p.HighChance,
+	return page.Say("The chance ", p.What, " against the number of "+p.of()+": ", page.Share(least), " with ",
+		fewest, ", ", page.Share(p.Chance), " with the ", p.PerLevel, " of the plan, ", page.Share(highest), " with ",
+		most, ". The line across is the ", page.Share(p.Wanted), " asked for", page.If(p.HighChance == p.HighChance,
 			"; dashed, were the spread ", page.In(p.HighSD, p.Unit), ", the upper end of what the specimens allow"), ".")
 }

@@ -16,9 +16,8 @@ func (p PlanWithout) Sentence() page.Sentence {
 	if p.PerLevel == 0 {
 		return append(s, page.Word("more would be needed than a workshop can make."))
 	}
-	return append(s, page.Say(p.PerLevel, " of each, ", p.N,
-		" in all, would be needed. It holds as long as the next series is "+
-			"measured for these terms and fitted alike.")...)
+	return append(s, page.Say(p.PerLevel, " of each, ", p.N, " in all, would be needed. It holds as long as the next "+
+		"series is measured for these terms and fitted alike.")...)
 }
 
 // WouldSay is what a series of so many specimens would say about a pair of levels.

@@ -31,17 +31,16 @@ func (l Layout) Sentence() page.Sentence {
 		return page.Say(l.hold(), ".")
 	case l.SD == 0:
 		return page.Say("One "+l.Block+" differs from the next by no more than single specimens do (the variance "+
-			"between them is estimated as zero), so specimens are what counts. ",
-			l.hold(), ".")
+			"between them is estimated as zero), so specimens are what counts. ", l.hold(), ".")
 	case len(l.Whole) == 0:
 		return page.Say(l.hold(), ". What one "+l.Block+" differs from the next by (sd ", page.In(l.SD, l.Unit),
-			") is then in all levels alike and drops out when they are compared, as long as the fit is blocked by "+l.Block+".")
+			") is then in all levels alike and drops out when they are compared, as long as the fit is blocked by "+
+				l.Block+".")
 	}
 	whole := strings.Join(l.Whole, " and ")
-	s := page.Say(l.hold(), ". So for "+whole+" it is the number of values of "+l.Block+" that counts, not that of "+
-		"specimens: one "+l.Block+
-		" differs from the next by ", page.In(l.SD, l.Unit), " (sd), and no number of specimens of one "+
-		l.Block+" makes up for that.")
+	s := page.Say(l.hold(), ". So for "+whole+" it is the number of values of "+l.Block+
+		" that counts, not that of specimens: one "+l.Block+" differs from the next by ", page.In(l.SD, l.Unit),
+		" (sd), and no number of specimens of one "+l.Block+" makes up for that.")
 	if l.Shared > 0 {
 		s = append(s, page.Say(" Were each "+l.Block+" shared among all levels instead, ", l.Shared,
 			" specimens of each would do.")...)
@@ -65,9 +64,8 @@ func (l Layout) hold() page.Sentence {
 // single says what a plan that counts specimens asks of blocks.
 func (l Layout) single() page.Sentence {
 	if len(l.Within) > 0 {
-		return page.Say("Specimens are counted, and those of one " + l.Block + " are alike: the numbers " +
-			"hold when each " + l.Block +
-			" gives one specimen to every level of " + strings.Join(l.Within, " and ") + ".")
+		return page.Say("Specimens are counted, and those of one " + l.Block + " are alike: the numbers hold " +
+			"when each " + l.Block + " gives one specimen to every level of " + strings.Join(l.Within, " and ") + ".")
 	}
 	return page.Say("Specimens are counted, and those of one " + l.Block + " are alike: the numbers hold when each " +
 		"specimen comes from a " + l.Block + " of its own.")

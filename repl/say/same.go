@@ -20,7 +20,8 @@ type SamePair struct {
 
 // Sentence tells the pair as any difference is told: size, interval, margin, answer.
 func (p SamePair) Sentence() page.Sentence {
-	g := Gap{Value: p.Diff, Range: verdict.Range{Low: p.Low, High: p.High}, Unit: p.Unit, Style: p.Style, Confidence: 0.90}
+	g := Gap{Value: p.Diff, Range: verdict.Range{Low: p.Low, High: p.High}, Unit: p.Unit, Style: p.Style,
+		Confidence: 0.90}
 	return page.Say("With "+p.Second+", "+p.Measure+" is ", g.size(), " than with "+p.First+" (", g.span(),
 		"); tested against ", p.Margin, " (", page.Chance(p.P), "): ",
 		page.Verdict{Words: p.Answer, More: p.more(), Of: p.Of}, ".")

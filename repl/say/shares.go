@@ -35,7 +35,6 @@ func (p Part) tail(joint string) page.Sentence {
 		return page.Say(share, ".")
 	}
 	return page.Say(share, page.If(p.Range.Known(), " (", page.Share(p.Confidence), " interval ",
-		page.Span{Low: p.Range.Low, High: p.Range.High, Style: page.Fraction}, ")"),
-		", where no effect at all would get about ", page.Share(p.ByChance),
-		page.If(p.P == p.P, "; adjusted for the others, ", page.Chance(p.P)), ".")
+		page.Span{Low: p.Range.Low, High: p.Range.High, Style: page.Fraction}, ")"), ", where no effect at all would "+
+		"get about ", page.Share(p.ByChance), page.If(p.P == p.P, "; adjusted for the others, ", page.Chance(p.P)), ".")
 }

@@ -32,13 +32,12 @@ func givenFinding(of string, rate page.Num, rises bool, step page.Num, per strin
 // noRule says what a slope that was given rests on.
 func noRule(column string, moisture bool) page.Sentence {
 	if !moisture {
-		return page.Say("The slope of " + column + " was given and not measured here, so nothing here says how far it " +
-			"is right.")
+		return page.Say("The slope of " + column +
+			" was given and not measured here, so nothing here says how far it is right.")
 	}
 	return page.Say("A strength that changes by so much per 1 % of " + column +
-		" is a rule of the trade, for joints common practice " +
-		"with no source. For clear wood the US Forest Products Laboratory gave 6 % (crushing) and 4 % (bending) more " +
-		"strength per 1 % drier; 3 % (shear) is from memory.")
+		" is a rule of the trade, for joints common practice with no source. For clear wood the US Forest Products " +
+		"Laboratory gave 6 % (crushing) and 4 % (bending) more strength per 1 % drier; 3 % (shear) is from memory.")
 }
 
 // target is a column that another is brought to a value of.
@@ -103,16 +102,13 @@ func targetsOf(f *frames.Frame, cmd *phrase.Adjust) ([]target, error) {
 		c, _ := f.Column(item.Column.Column)
 		switch v := item.Values[0]; {
 		case c.Name == cmd.Column.Column:
-			return nil, page.Refuse(page.CodeResponseAmongTerms, item.At, c.Name+
-				" cannot be brought to a value of its own",
-				"name the conditions, as in density 640")
+			return nil, page.Refuse(page.CodeResponseAmongTerms, item.At,
+				c.Name+" cannot be brought to a value of its own", "name the conditions, as in density 640")
 		case c.Kind != frames.Number:
-			return nil, page.Refuse(page.CodeNotANumberColumn, item.At, c.Name+
-				" is a "+c.Kind.String()+" and has no slope",
-				"to hold it equal, compare by another column with "+c.Name+" in the fit")
+			return nil, page.Refuse(page.CodeNotANumberColumn, item.At, c.Name+" is a "+c.Kind.String()+
+				" and has no slope", "to hold it equal, compare by another column with "+c.Name+" in the fit")
 		case len(item.Values) > 1:
-			return nil, page.Refuse(page.CodeOneValue, item.At, "a column can be brought to one value of "+
-				c.Name, "")
+			return nil, page.Refuse(page.CodeOneValue, item.At, "a column can be brought to one value of "+c.Name, "")
 		case slices.ContainsFunc(out, func(t target) bool { return t.Name == c.Name }):
 			return nil, page.Refuse(page.CodeGivenTwice, item.At, c.Name+" is given twice", "")
 		case v.Amount == nil:
@@ -127,8 +123,7 @@ func targetsOf(f *frames.Frame, cmd *phrase.Adjust) ([]target, error) {
 	}
 	if s := cmd.Slope; s != nil && !slices.ContainsFunc(out, func(t target) bool { return t.given }) {
 		return nil, page.Refuse(page.CodeNotAdjustedTo, s.Per.At, "a slope is given for "+s.Per.Column+
-			", and no value of it to bring "+cmd.Column.Column+" to", "name it after to, as in to "+s.Per.Column+
-			" 12")
+			", and no value of it to bring "+cmd.Column.Column+" to", "name it after to, as in to "+s.Per.Column+" 12")
 	}
 	return out, nil
 }
@@ -163,7 +158,8 @@ type adjusting struct {
 func (a *adjusting) reference(t target, row slopeRow, curved, exact bool) {
 	row.Column, row.To = t.Name, page.Quantity{Value: t.at, Unit: t.Unit.String()}
 	a.rows = append(a.rows, row)
-	a.to = append(a.to, origin.Reference{Column: t.Name, Value: t.at, Unit: t.Unit.String(), Curved: curved, Exact: exact})
+	a.to = append(a.to, origin.Reference{Column: t.Name, Value: t.at, Unit: t.Unit.String(), Curved: curved,
+		Exact: exact})
 }
 
 // moistureNames are how columns of the wood's moisture are called, by the first word or a part of it.
@@ -173,8 +169,7 @@ var moistureNames = []string{"moisture", "mc", "feuchte", "holzfeuchte", "humidi
 // isMoisture reports whether a column is of the wood's moisture, by its name.
 func isMoisture(c frames.Column) bool {
 	return slices.ContainsFunc(strings.Split(c.Name, "_"), func(w string) bool {
-		return slices.Contains(moistureNames,
-			w)
+		return slices.Contains(moistureNames, w)
 	})
 }
 
@@ -204,8 +199,7 @@ func (a *adjusting) bySlope(s *phrase.Slope, t target) error {
 		said = page.In(math.Abs(rate), unit)
 	}
 	if a.y.LnOf != nil && s.Rate.Percent {
-		return page.Refuse(page.CodeWrongDimension, s.Rate.At, a.y.Name+
-			" is a logarithm, which no percentage is of",
+		return page.Refuse(page.CodeWrongDimension, s.Rate.At, a.y.Name+" is a logarithm, which no percentage is of",
 			"adjust what it is the logarithm of")
 	}
 	moisture := isMoisture(t.Column) && strength(a.y)
@@ -231,8 +225,7 @@ func (a *adjusting) bySlope(s *phrase.Slope, t target) error {
 	none := page.Quantity{Value: math.NaN()}
 	a.reference(t, slopeRow{Slope: page.Quantity{Value: shown, Unit: units.Per(of, t.Unit)}, Low: none, High: none,
 		From: "given"}, false, true)
-	a.notes = append(a.notes, givenFinding(session.InSentence(a.y), said, rate > 0, page.In(step,
-		t.Unit.String()),
+	a.notes = append(a.notes, givenFinding(session.InSentence(a.y), said, rate > 0, page.In(step, t.Unit.String()),
 		t.Name))
 	a.k.Entry.Warn(noRule(t.Name, moisture))
 	return nil
@@ -251,7 +244,8 @@ func (a *adjusting) fitFor(cmd *phrase.Adjust, targets []target) (*fitted.Fit, s
 			return nil, "", err
 		}
 		if !fits(f) {
-			return nil, "", a.noFit(cmd, targets, cmd.Fit.Text+" is not a fit of "+a.y.Name+" with a slope of "+namesOf(targets))
+			return nil, "", a.noFit(cmd, targets, cmd.Fit.Text+" is not a fit of "+a.y.Name+" with a slope of "+
+				namesOf(targets))
 		}
 		return f, cmd.Fit.Text, nil
 	}
@@ -359,8 +353,8 @@ func (a *adjusting) slopeOf(f *fitted.Fit, name string, t target, cmd *phrase.Ad
 				continue
 			}
 			if c.Dependent {
-				return a.noFit(cmd, []target{t}, "in "+name+" "+t.Name+" always changed together with other terms, so it has "+
-					"no slope there")
+				return a.noFit(cmd, []target{t}, "in "+name+" "+t.Name+
+					" always changed together with other terms, so it has no slope there")
 			}
 			if w[i] = 1; unit == "" {
 				unit = f.EffectUnit(c.Label)
@@ -376,8 +370,8 @@ func (a *adjusting) slopeOf(f *fitted.Fit, name string, t target, cmd *phrase.Ad
 		row.Slope, row.Low, row.High = page.Quantity{Value: e.Value, Unit: unit}, page.Quantity{Value: low, Unit: unit},
 			page.Quantity{Value: high, Unit: unit}
 		if !(low > 0 || high < 0) {
-			a.k.Entry.Warn(page.Say("The slope of " + t.Name + " in " + name + " is not clear of zero: adjusting by it may add " +
-				"more scatter than it takes away."))
+			a.k.Entry.Warn(page.Say("The slope of " + t.Name + " in " + name +
+				" is not clear of zero: adjusting by it may add more scatter than it takes away."))
 		}
 	}
 	a.reference(t, row, curved, !straight || logged || f.Sample.Series != a.series)
@@ -421,8 +415,7 @@ func (a *adjusting) added(cmd *phrase.Adjust, targets []target) (*session.Outcom
 		digits = min(digits, a.frame.Digits(k.Context, t.Name))
 	}
 	next, err := a.frame.WithNumbers(k.Context, frames.NumberColumn{Name: name, Label: label, Unit: a.y.Unit,
-		Values: a.moved,
-		Step:   frames.StepAt(k.Context, a.moved, digits), Difference: a.y.Difference, LnOf: a.y.LnOf,
+		Values: a.moved, Step: frames.StepAt(k.Context, a.moved, digits), Difference: a.y.Difference, LnOf: a.y.LnOf,
 		Adjusted: a.y.Adjusted.Further(a.y.Name, a.to)})
 	if err == nil {
 		next, err = next.SetRole(name, frames.Result) // it came out of the test, as what it is made of
@@ -444,12 +437,11 @@ func (a *adjusting) added(cmd *phrase.Adjust, targets []target) (*session.Outcom
 			" and "+namesOf(targets), "")
 	}
 	u := a.y.Unit.String()
-	k.Entry.Find(page.Say("The furthest moves are ", page.In(least, u), " and ", page.In(most, u), "; on average it is ",
-		page.In(sum/float64(n), u), "."))
+	k.Entry.Find(page.Say("The furthest moves are ", page.In(least, u), " and ", page.In(most, u),
+		"; on average it is ", page.In(sum/float64(n), u), "."))
 	slopes := page.Table{ID: "slopes", Title: page.Say("What it was adjusted by")}
 	if slices.ContainsFunc(a.rows, func(r slopeRow) bool { return !math.IsNaN(r.Low.Value) }) {
-		slopes.Note = page.Say("low and high: ", page.Share(k.Confidence()),
-			" interval of the slope")
+		slopes.Note = page.Say("low and high: ", page.Share(k.Confidence()), " interval of the slope")
 	}
 	k.Entry.Tables = []page.Table{page.Filled(slopes, a.rows, nil)}
 	return session.Becomes(reshape(k, a.series, next, name)), nil

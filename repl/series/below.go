@@ -46,15 +46,15 @@ func PutBelow(k *session.Call, cmd *phrase.PutBelow) (*session.Outcome, error) {
 	k.Entry.Findings = []page.Sentence{putBelow(name, next.Len(), len(next.Columns()), met)}
 	k.Entry.Cautions = belowCautions(f, met)
 	if c, n := namesShared(next); n > 0 {
-		k.Entry.Warn(page.Say(n, say.Plural(n, " value", " values")+" of "+c+" "+
-			say.Plural(n, "stands", "stand")+" for more than one specimen now, so a specimen cannot be named by "+c+" alone."))
+		k.Entry.Warn(page.Say(n, say.Plural(n, " value", " values")+" of "+c+" "+say.Plural(n, "stands", "stand")+
+			" for more than one specimen now, so a specimen cannot be named by "+c+" alone."))
 	}
 	var rows []blockRow
 	for i, n := range met.Names {
 		rows = append(rows, blockRow{n, strings.Join(blocks[i], ", "), met.Kept[i], len(met.Empty[i])})
 	}
-	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "blocks", Title: page.Say("Blocks of " + from)}, rows, nil),
-		columnTable(k.Context, next, next.Columns())}
+	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "blocks", Title: page.Say("Blocks of " + from)}, rows,
+		nil), columnTable(k.Context, next, next.Columns())}
 	return session.Becomes(k.Session.WithFrame(name, next)), nil
 }
 
@@ -112,8 +112,8 @@ func belowCautions(f *frames.Frame, s *frames.Stacked) []page.Sentence {
 	}
 	if empty > 0 {
 		out = append(out, page.Say(empty, say.Plural(empty, " row has", " rows have")+" nothing in block "+
-			strings.Join(blocks, ", ")+" and "+say.Plural(empty, "was", "were")+" left out there; the first is line ", first,
-			"."))
+			strings.Join(blocks, ", ")+" and "+say.Plural(empty, "was", "were")+" left out there; the first is line ",
+			first, "."))
 	}
 	for _, t := range s.Turned {
 		if t.From.None() {
@@ -145,10 +145,10 @@ func sideBySide(k *session.Call, series string, f *frames.Frame, r *frames.Readi
 		lists = append(lists, list)
 	}
 	shared := outside(f, r.Blocks)
-	return []page.Sentence{page.Say("The "+say.Plural(len(first), "header ", "headers ")+strings.Join(first, ", ")+
-		say.Plural(len(first), " stands ", " stand "), len(r.Blocks), " times side by side in line ",
-		r.HeaderLine, ": ", specimens, " specimens in ", len(r.Blocks), " blocks, of which these columns hold the first ",
-		rowsWithAny(f, first),
+	return []page.Sentence{page.Say("The "+say.Plural(len(first), "header ", "headers ")+
+		strings.Join(first, ", ")+say.Plural(len(first), " stands ", " stand "),
+		len(r.Blocks), " times side by side in line ", r.HeaderLine, ": ", specimens,
+		" specimens in ", len(r.Blocks), " blocks, of which these columns hold the first ", rowsWithAny(f, first),
 		page.If(len(shared) > 0, "; "+say.ShortList(shared)+say.Plural(len(shared), " goes", " go")+" with each"),
 		". To put the blocks one below the other, type: "+phrase.Line(&phrase.PutBelow{First: lists[0],
 			More: phrase.Stack{List: lists[1:]}, Name: phrase.Name{Text: freeName(k, series+"_all")}}))}

@@ -86,12 +86,13 @@ func Calibrate(k *session.Call, cmd *phrase.Calibrate) (*session.Outcome, error)
 	k.Entry.Warn(page.If(len(outside) > 0, len(outside), say.Plural(len(outside), " reading lies", " readings lie")+
 		" outside what the table covers (", read(g.From), " to ", read(g.To),
 		"); the line at its end was carried on for "+say.Listed(outside)+"."))
-	k.Entry.Warn(page.If(f.Curves() != nil, "Only "+column.Name+" was corrected; the load-slip readings and the figures "+
-		"from them are as read."))
+	k.Entry.Warn(page.If(f.Curves() != nil, "Only "+column.Name+
+		" was corrected; the load-slip readings and the figures from them are as read."))
 	k.Entry.Warn(g.cautions()...)
 	next = next.Using(g.file)
 	now, _ := next.Column(column.Name)
-	k.Entry.Tables = []page.Table{columnTable(k.Context, next, []frames.Column{now}), gaugeTable(k.Context, g, f, column)}
+	k.Entry.Tables = []page.Table{columnTable(k.Context, next, []frames.Column{now}),
+		gaugeTable(k.Context, g, f, column)}
 	k.Entry.Values = page.ValuesOf(calibrateValues{moves.n, len(outside), moves.mean, moves.least, moves.most},
 		page.Names{"unit": g.unit.String()})
 	k.Entry.Reads = besideOf(next)

@@ -8,8 +8,7 @@ import (
 	"breakbook/repl/session"
 )
 
-// CloseSeries puts a series away. Results made on it go with it: nothing could be asked
-// of them any more.
+// CloseSeries puts a series away. Results made on it go with it: nothing could be asked of them any more.
 func CloseSeries(k *session.Call, cmd *phrase.Close) (*session.Outcome, error) {
 	name := cmd.Series.Text
 	n, gone := k.Session.Without(name)

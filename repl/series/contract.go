@@ -24,15 +24,11 @@ func shapes() []page.Contract {
 	for _, kind := range []string{"mark", "unit", "treat", "levels", "merge", "rename", "convert", "work out"} {
 		out = append(out, page.Gives(kind, nil, columns))
 	}
-	return append(out,
-		page.Gives("adjust", nil, page.Rows[slopeRow]("slopes"), columns),
-		page.Gives("band", nil, columns, page.Rows[bandRow]("bands")),
-		page.Gives("pool", nil, page.Rows[originRow]("series"), columns),
+	return append(out, page.Gives("adjust", nil, page.Rows[slopeRow]("slopes"), columns), page.Gives("band", nil,
+		columns, page.Rows[bandRow]("bands")), page.Gives("pool", nil, page.Rows[originRow]("series"), columns),
 		page.Gives("put", nil, page.Rows[unmatchedRow]("unmatched"), page.Rows[blockRow]("blocks"), columns),
-		page.Gives("curves", reflect.TypeFor[curveValues](), page.Rows[figureRow]("figures"),
-			page.Rows[absentRow]("missing"), page.Rows[leftRow]("left")),
+		page.Gives("curves", reflect.TypeFor[curveValues](),
+			page.Rows[figureRow]("figures"), page.Rows[absentRow]("missing"), page.Rows[leftRow]("left")),
 		page.Gives("calibrate", reflect.TypeFor[calibrateValues](), columns, page.Rows[checkRow]("checks")),
-		page.Gives("write", nil, page.Rows[fileRow]("files")),
-		page.Gives("close", nil),
-		page.Gives("forget", nil))
+		page.Gives("write", nil, page.Rows[fileRow]("files")), page.Gives("close", nil), page.Gives("forget", nil))
 }

@@ -17,8 +17,7 @@ import (
 	"breakbook/repl/session"
 )
 
-// ReadCurves reads load–slip readings, gives each specimen its curve and adds what the
-// curves show as columns.
+// ReadCurves reads load–slip readings, gives each specimen its curve and adds what the curves show as columns.
 func ReadCurves(k *session.Call, cmd *phrase.ReadCurves) (*session.Outcome, error) {
 	name, f, err := k.Frame()
 	if err != nil {
@@ -127,8 +126,8 @@ func figureColumns(ctx context.Context, f *frames.Frame, m []session.CurveFigure
 				values[row] = change.Apply(m[i].Values[kind])
 			}
 		}
-		out = append(out, frames.NumberColumn{Name: kind.Key(), Label: say.Capital(strings.ReplaceAll(kind.Key(), "_", " ")), Unit: unit, Values: values,
-			Step: frames.StepAt(ctx, values, figureDigits(kind, c))})
+		out = append(out, frames.NumberColumn{Name: kind.Key(), Label: say.Capital(strings.ReplaceAll(kind.Key(), "_",
+			" ")), Unit: unit, Values: values, Step: frames.StepAt(ctx, values, figureDigits(kind, c))})
 	}
 	return out, nil
 }
@@ -184,10 +183,9 @@ func free(f *frames.Frame, columns []frames.NumberColumn, at int) error {
 		if err != nil || !slices.EqualFunc(old, c.Values, func(a, b float64) bool {
 			return a == b || math.IsNaN(a) && math.IsNaN(b)
 		}) {
-			return page.Refuse(page.CodeNameTaken, at,
-				"the series has a column "+c.Name+" already, with other values than the curves give",
-				phrase.Line(&phrase.Rename{Column: phrase.ColumnRef{Column: c.Name},
-					Name: phrase.Text{Text: "own_" + c.Name}}))
+			return page.Refuse(page.CodeNameTaken, at, "the series has a column "+c.Name+" already, with other "+
+				"values than the curves give", phrase.Line(&phrase.Rename{Column: phrase.ColumnRef{Column: c.Name},
+				Name: phrase.Text{Text: "own_" + c.Name}}))
 		}
 	}
 	return nil

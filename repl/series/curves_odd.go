@@ -10,8 +10,7 @@ type oddCurves struct {
 	zeroed, sorted, looped, cutShort, shortLine []string
 }
 
-// sentences has one caution for each thing; zero is the furthest a curve's slack was
-// from no load.
+// sentences has one caution for each thing; zero is the furthest a curve's slack was from no load.
 func (o oddCurves) sentences(zero page.Num) []page.Sentence {
 	var out []page.Sentence
 	for _, c := range []struct {

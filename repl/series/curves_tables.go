@@ -69,8 +69,7 @@ var faults = map[string]string{
 	"upside-down":       "the loads run below zero; their sign may be turned round",
 }
 
-// tellCurves says which curves found a specimen, what they did not hold, and what was
-// odd about them.
+// tellCurves says which curves found a specimen, what they did not hold, and what was odd about them.
 func tellCurves(k *session.Call, key string, f *frames.Frame, c *frames.Curves, m []session.CurveFigures,
 	matching frames.Matching) {
 	var without []string
@@ -100,8 +99,8 @@ func tellCurves(k *session.Call, key string, f *frames.Frame, c *frames.Curves, 
 	if done == all {
 		belong = page.Say(say.Plural(all, "it belongs", "all belong"))
 	}
-	k.Entry.Findings = []page.Sentence{page.Say(c.Readings(), " readings of ", all, say.Plural(all, " curve", " curves")+
-		"; ", belong, " to a specimen and "+say.Plural(done, "was", "were")+" measured.")}
+	k.Entry.Findings = []page.Sentence{page.Say(c.Readings(), " readings of ", all, say.Plural(all, " curve",
+		" curves")+"; ", belong, " to a specimen and "+say.Plural(done, "was", "were")+" measured.")}
 	named := func(names []string, one, many string) page.Sentence {
 		return page.If(len(names) > 0, len(names), say.Plural(len(names), one, many)+": "+say.Listed(names)+".")
 	}

@@ -25,13 +25,12 @@ func opened(path string, specimens, columns int, r *frames.Reading) page.Sentenc
 			how += ", a decimal comma in numbers kept as text"
 		}
 	}
-	return page.Say(path+": ", specimens, say.Plural(specimens, " specimen", " specimens"), " in ", columns,
-		say.Plural(columns, " column", " columns"), ", "+how+", header in line",
-		page.If(r.UpperLine > 0, "s ", r.UpperLine, " and"), " ", r.HeaderLine,
-		page.If(r.UnitsLine > 0, ", units in line ", r.UnitsLine),
-		page.If(r.Thousands != "none", ", thousands parted by "+r.Thousands), page.If(r.Dates != "", ", dates "+r.Dates),
-		page.If(r.Packed, ", unpacked from a gzip"), page.If(len(r.MissingWords) > 0,
-			"; taken as missing: "+strings.Join(quoted(r.MissingWords), ", ")), ".")
+	return page.Say(path+": ", specimens, say.Plural(specimens, " specimen", " specimens"),
+		" in ", columns, say.Plural(columns, " column", " columns"), ", "+how+", header in line",
+		page.If(r.UpperLine > 0, "s ", r.UpperLine, " and"), " ", r.HeaderLine, page.If(r.UnitsLine > 0,
+			", units in line ", r.UnitsLine), page.If(r.Thousands != "none", ", thousands parted by "+r.Thousands),
+		page.If(r.Dates != "", ", dates "+r.Dates), page.If(r.Packed, ", unpacked from a gzip"),
+		page.If(len(r.MissingWords) > 0, "; taken as missing: "+strings.Join(quoted(r.MissingWords), ", ")), ".")
 }
 
 func quoted(words []string) []string {
@@ -58,8 +57,7 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 		// a file that is not there is told first
 	} else if _, err := os.Stat(k.Where(file)); err == nil && k.Session.Taken(name) {
 		return nil, page.Refuse(page.CodeNameTaken, file.At,
-			"a series or result named "+name+" is already there",
-			"open it under another name with as NAME, or "+
+			"a series or result named "+name+" is already there", "open it under another name with as NAME, or "+
 				phrase.Line(&phrase.SwitchTo{Series: phrase.Name{Text: name}}))
 	}
 	o, err := overrides(cmd)
@@ -81,11 +79,10 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 		k.Entry.Input = phrase.WithSheet(k.Entry.Input, how.Sheet)
 	}
 	aside, corrected := specimens.AsideIn(f), len(f.Corrections())
-	k.Entry.Find(page.If(how.Look != "", how.Look+" beside it fits: kinds, units, roles and the order of levels are as "+
-		"they were written", page.If(aside > 0, ", and ", aside, say.Plural(aside, " specimen is", " specimens are")+
-		" set aside as before"), page.If(corrected > 0, "; ", corrected,
-		say.Plural(corrected, " value was", " values were")+" corrected or filled in before it was written (show aside "+
-			"lists them)"), "."))
+	k.Entry.Find(page.If(how.Look != "", how.Look+" beside it fits: kinds, units, roles and the order of levels are "+
+		"as they were written", page.If(aside > 0, ", and ", aside, say.Plural(aside, " specimen is", " specimens are")+
+		" set aside as before"), page.If(corrected > 0, "; ", corrected, say.Plural(corrected, " value was",
+		" values were")+" corrected or filled in before it was written (show aside lists them)"), "."))
 	if come, figures := stillToCome(f); figures.comeFigures != nil {
 		if come != nil {
 			k.Entry.Find(come)
@@ -115,8 +112,7 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 	return session.Becomes(k.Session.WithFrame(name, f)), nil
 }
 
-// likelyLoad offers to mark the load where no column is marked so and one is, by its unit
-// or its header.
+// likelyLoad offers to mark the load where no column is marked so and one is, by its unit or its header.
 func likelyLoad(f *frames.Frame) []page.Sentence {
 	column, sure := f.Likely(frames.Load)
 	if !sure {
@@ -130,8 +126,7 @@ func likelyLoad(f *frames.Frame) []page.Sentence {
 func overrides(cmd *phrase.Open) (reading.Overrides, error) {
 	var o reading.Overrides
 	marks := map[string]rune{"comma": ',', "semicolon": ';', "tab": '\t', "bar": '|', "point": '.', "space": ' ',
-		"apostrophe": '\'',
-		"none":       reading.NoThousands}
+		"apostrophe": '\'', "none": reading.NoThousands}
 	if cmd.Separator != nil {
 		o.Separator = marks[cmd.Separator.Word]
 	}
@@ -139,15 +134,15 @@ func overrides(cmd *phrase.Open) (reading.Overrides, error) {
 		o.Decimal = marks[cmd.Decimal.Word]
 	}
 	if o.Separator != 0 && o.Separator == o.Decimal {
-		return o, page.Refuse(page.CodeSameMark, cmd.Decimal.At, "a comma cannot both separate the cells and mark the decimals", "")
+		return o, page.Refuse(page.CodeSameMark, cmd.Decimal.At,
+			"a comma cannot both separate the cells and mark the decimals", "")
 	}
 	if cmd.Thousands != nil {
 		o.Thousands = marks[cmd.Thousands.Word]
 	}
 	if o.Thousands != 0 && o.Thousands == o.Decimal {
-		return o, page.Refuse(page.CodeSameMark,
-			cmd.Thousands.At, "a "+cmd.Decimal.Word+" cannot both part thousands and mark the decimals",
-			"thousands none")
+		return o, page.Refuse(page.CodeSameMark, cmd.Thousands.At, "a "+cmd.Decimal.Word+
+			" cannot both part thousands and mark the decimals", "thousands none")
 	}
 	if t := cmd.Encoding; t != nil {
 		if len(t.List) > 1 {
@@ -277,8 +272,7 @@ func againLine(k *session.Call, name, path string, r *frames.Reading) string {
 	return phrase.Line(line)
 }
 
-// freeName is the first of the names wished for that can be typed and is free, else the last with a
-// number behind it.
+// freeName is the first of the names wished for that can be typed and is free, else the last with a number behind it.
 func freeName(k *session.Call, wishes ...string) string {
 	for _, wish := range wishes {
 		if wish != "" && !k.Session.Taken(wish) {
@@ -293,6 +287,5 @@ func freeName(k *session.Call, wishes ...string) string {
 }
 
 func nameTaken(name string, at int) *page.Problem {
-	return page.Refuse(page.CodeNameTaken, at,
-		"the name "+name+" is already taken", "choose another after as")
+	return page.Refuse(page.CodeNameTaken, at, "the name "+name+" is already taken", "choose another after as")
 }

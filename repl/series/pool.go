@@ -31,8 +31,8 @@ func mismatched(parts []frames.Part, odd []frames.Mismatch) []page.Sentence {
 		switch m.Code {
 		case "only-in":
 			if columns := sameLack(odd, i); columns != nil {
-				out = append(out, page.Say(say.ShortList(columns)+say.Plural(len(columns), " stands", " stand")+" only in "+
-					in+": the ", m.Count, say.Plural(m.Count, " specimen of ", " specimens of ")+
+				out = append(out, page.Say(say.ShortList(columns)+say.Plural(len(columns), " stands", " stand")+
+					" only in "+in+": the ", m.Count, say.Plural(m.Count, " specimen of ", " specimens of ")+
 					strings.Join(lacking(parts, m.Series), " and ")+say.Plural(m.Count, " lacks ", " lack ")+
 					say.Plural(len(columns), "it.", "them.")))
 			}
@@ -41,8 +41,9 @@ func mismatched(parts []frames.Part, odd []frames.Mismatch) []page.Sentence {
 		case "kinds-differ":
 			out = append(out, page.Say(m.Column+" is numbers in "+in+" and words elsewhere, so it is words now."))
 		case "loads-apart":
-			out = append(out, page.Say("The loads of "+in+" stay apart: they are called "+m.Other+" there and "+m.Column+
-				" before it. To put them together, go back and rename one: rename "+m.Other+" to "+m.Column+"."))
+			out = append(out, page.Say("The loads of "+in+" stay apart: they are called "+m.Other+" there and "+
+				m.Column+" before it. To put them together, go back and rename one: rename "+m.Other+" to "+m.Column+
+				"."))
 		}
 	}
 	return out
@@ -77,10 +78,9 @@ func sameLack(odd []frames.Mismatch, i int) []string {
 
 // linedUp tells how many specimens found a partner.
 func linedUp(name string, a, b frames.Part, key string, l *frames.LinedUp, columns int) page.Sentence {
-	return page.Say(name+": ", l.Matched, " of the ", a.Frame.Len(), " specimens of "+a.Name+" have a partner in "+b.Name+
-		" with the same "+key, page.If(l.Shared > 0, "; ", l.Shared, " of "+b.Name+" "+
-		say.Plural(l.Shared, "serves", "serve")+" more than one"), "; ", columns,
-		say.Plural(columns, " column", " columns")+" in all.")
+	return page.Say(name+": ", l.Matched, " of the ", a.Frame.Len(), " specimens of "+a.Name+" have a partner in "+
+		b.Name+" with the same "+key, page.If(l.Shared > 0, "; ", l.Shared, " of "+b.Name+" "+say.Plural(l.Shared,
+		"serves", "serve")+" more than one"), "; ", columns, say.Plural(columns, " column", " columns")+" in all.")
 }
 
 // withoutPartner lists what had no partner.
@@ -239,7 +239,8 @@ type unmatchedRow struct {
 
 // PutBeside puts the columns of two series side by side.
 func PutBeside(k *session.Call, cmd *phrase.PutBeside) (*session.Outcome, error) {
-	parts, name, err := parts(k, phrase.NameList{List: []phrase.Name{cmd.First, cmd.Second}, At: cmd.First.At}, cmd.Name)
+	parts, name, err := parts(k, phrase.NameList{List: []phrase.Name{cmd.First, cmd.Second}, At: cmd.First.At},
+		cmd.Name)
 	if err != nil {
 		return nil, err
 	}
@@ -247,7 +248,8 @@ func PutBeside(k *session.Call, cmd *phrase.PutBeside) (*session.Outcome, error)
 	next, met, err := frames.LineUp(k.Context, parts[0], parts[1], ref.Column)
 	if err != nil {
 		if ue, isUnits := err.(*units.Error); isUnits {
-			return nil, page.Refuse(page.CodeWrongDimension, ref.At, ref.Column+" does not measure the same in both: "+ue.Error(), "")
+			return nil, page.Refuse(page.CodeWrongDimension, ref.At, ref.Column+" does not measure the same in both: "+
+				ue.Error(), "")
 		}
 		return nil, session.WithPlace(err, ref.At)
 	}
@@ -263,8 +265,8 @@ func PutBeside(k *session.Call, cmd *phrase.PutBeside) (*session.Outcome, error)
 		specimens.LeftToCheck(next)...)
 	k.Entry.Warn(withoutPartner(parts[0], parts[1], ref.Column, met)...)
 	if len(unmatched) > 0 {
-		k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "unmatched", Title: page.Say("Without a partner")},
-			unmatched, page.Names{"key": ref.Column}))
+		k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "unmatched",
+			Title: page.Say("Without a partner")}, unmatched, page.Names{"key": ref.Column}))
 	}
 	k.Entry.Tables = append(k.Entry.Tables, columnTable(k.Context, next, next.Columns()))
 	rows, err := specimens.RowCautions(k, name, next, setAsideSum)

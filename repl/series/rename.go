@@ -39,8 +39,7 @@ func Rename(k *session.Call, cmd *phrase.Rename) (*session.Outcome, error) {
 	return session.Becomes(n), nil
 }
 
-// renamer makes results anew with one column under another name; what they share, they
-// share again.
+// renamer makes results anew with one column under another name; what they share, they share again.
 type renamer struct {
 	was         frames.Column
 	name, label string

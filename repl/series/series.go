@@ -152,9 +152,9 @@ func extentTable(rows int, columns []frames.Column, extents []frames.Extent, odd
 	list := make([]columnRow, len(columns))
 	for i, c := range columns {
 		e := extents[i]
-		list[i] = columnRow{c.Name, c.Kind.String(), c.Unit.String(), string(c.Role), rows - e.Missing, e.Missing,
-			page.Quantity{Value: e.Least, Step: c.Step}, page.Quantity{Value: e.Most, Step: c.Step}, levelList(c, odd[c.Name]),
-			c.Header}
+		list[i] = columnRow{c.Name, c.Kind.String(), c.Unit.String(), string(c.Role), rows - e.Missing,
+			e.Missing, page.Quantity{Value: e.Least, Step: c.Step}, page.Quantity{Value: e.Most, Step: c.Step},
+			levelList(c, odd[c.Name]), c.Header}
 	}
 	return page.Filled(page.Table{ID: "columns", Title: page.Say("Columns")}, list, nil)
 }
@@ -244,12 +244,12 @@ func Rows(k *session.Call, cmd *phrase.Rows) (*session.Outcome, error) {
 		return nil, p
 	}
 	if len(rows) == 0 {
-		return nil, page.Refuse(page.CodeNoSpecimens, ext.At,
-			name+" has only "+strconv.Itoa(picked)+" specimens to show",
-			phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: 1, Last: min(picked, 10)}}))
+		return nil, page.Refuse(page.CodeNoSpecimens, ext.At, name+" has only "+strconv.Itoa(picked)+
+			" specimens to show", phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: 1, Last: min(picked, 10)}}))
 	}
 	k.Entry.Findings = []page.Sentence{page.Say("Showing ", len(rows), " of ", picked, " specimens.")}
-	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "rows", Title: page.Say("Specimens of " + name)}, rows, nil)}
+	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "rows", Title: page.Say("Specimens of " + name)}, rows,
+		nil)}
 	return nil, nil
 }
 
@@ -292,8 +292,7 @@ func Mark(k *session.Call, cmd *phrase.Mark) (*session.Outcome, error) {
 	return shape(k, cmd.Column, func(f *frames.Frame) (*frames.Frame, error) { return f.SetRole(c, frames.Role(role)) })
 }
 
-// suits refuses a mark that could not be used: loads and weights are numbers, and a way of
-// breaking is a level.
+// suits refuses a mark that could not be used: loads and weights are numbers, and a way of breaking is a level.
 func suits(k *session.Call, column phrase.ColumnRef, role string) error {
 	_, f, err := k.Frame()
 	if err != nil {

@@ -41,7 +41,8 @@ func remembered(c frames.Column) page.Sentence {
 func newName(t phrase.Text) (name, label string, err error) {
 	name = notation.PlainName(t.Text)
 	if name == "" || !unicode.IsLetter([]rune(name)[0]) {
-		return "", "", page.Refuse(page.CodeExpectedName, t.At, "a column needs a name that starts with a letter, not “"+t.Text+"”", "")
+		return "", "", page.Refuse(page.CodeExpectedName, t.At,
+			"a column needs a name that starts with a letter, not “"+t.Text+"”", "")
 	}
 	return name, strings.Join(strings.Fields(strings.ReplaceAll(t.Text, "_", " ")), " "), nil
 }
@@ -58,15 +59,15 @@ func reshape(k *session.Call, series string, next *frames.Frame, columns ...stri
 	before, _ := k.Session.Frame(series)
 	for _, c := range shown {
 		if held := losesWord(before, next, c); held != "" {
-			k.Entry.Warn(page.Say("From here on " + c.Name + " means this new column, no longer " + held + ", which is marked as " +
-				c.Name + ": type " + held + " by its own name, or give the new column another with rename " + c.Name + " to …"))
+			k.Entry.Warn(page.Say("From here on " + c.Name +
+				" means this new column, no longer " + held + ", which is marked as " + c.Name + ": type " + held +
+				" by its own name, or give the new column another with rename " + c.Name + " to …"))
 		}
 	}
 	return k.Session.WithFrame(series, next)
 }
 
-// losesWord is the column that a role's word stood for, where a new column takes that word
-// for its name; else "".
+// losesWord is the column that a role's word stood for, where a new column takes that word for its name; else "".
 func losesWord(before, next *frames.Frame, c frames.Column) string {
 	held, marked := next.RoleColumn(frames.Role(c.Name))
 	if _, there := before.Column(c.Name); there || !marked || held.Name == c.Name ||
@@ -164,8 +165,9 @@ func Merge(k *session.Call, cmd *phrase.MergeLevels) (*session.Outcome, error) {
 	was, _ := f.Column(column)
 	now, _ := next.Column(column)
 	n := counts(k.Context, next, column)[slices.Index(now.Levels, into)]
-	k.Entry.Findings = []page.Sentence{page.Say(say.ShortList(levels)+say.Plural(len(levels), " is", " are")+" now "+into+
-		" in "+column+", ", n, say.Plural(n, " specimen", " specimens")+"; its levels are "+say.ShortList(now.Levels)+".")}
+	k.Entry.Findings = []page.Sentence{page.Say(say.ShortList(levels)+say.Plural(len(levels), " is", " are")+
+		" now "+into+" in "+column+", ", n, say.Plural(n, " specimen", " specimens")+"; its levels are "+
+		say.ShortList(now.Levels)+".")}
 	if was.Levels[0] != now.Levels[0] {
 		k.Entry.Find(page.Say("The baseline of " + column + " is now " + now.Levels[0] + "."))
 	}

@@ -31,8 +31,7 @@ func sheetTable(path string, r *frames.Reading) page.Table {
 	return page.Filled(page.Table{ID: "sheets", Title: page.Say("Sheets of the workbook")}, rows, nil)
 }
 
-// otherSheets tells why a sheet was read and not another, with the line that reads another;
-// nil where there is none.
+// otherSheets tells why a sheet was read and not another, with the line that reads another; nil where there is none.
 func otherSheets(k *session.Call, cmd *phrase.Open, r *frames.Reading) page.Sentence {
 	other := slices.IndexFunc(r.Sheets, func(s frames.SheetOf) bool { return s.Name != r.Sheet && s.Rows != 0 })
 	if other < 0 {

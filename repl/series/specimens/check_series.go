@@ -48,8 +48,8 @@ func CheckSeries(k *session.Call, cmd *phrase.CheckSeries) (*session.Outcome, er
 	k.Entry.Findings = []page.Sentence{page.Say(len(rows), say.Plural(len(rows), " thing looks",
 		" things look")+" odd in the ", f.Len(),
 		" rows of "+name+", the worst first. Nothing was changed; the line beside each puts it right.")}
-	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "rows", Title: page.Say("What a careful reader would ask")},
-		rows, nil)}
+	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "rows",
+		Title: page.Say("What a careful reader would ask")}, rows, nil)}
 	return nil, nil
 }
 
@@ -75,8 +75,8 @@ func (t telling) short(r proofread.Remark) string {
 		if r.Factor < 1 {
 			side = "below"
 		}
-		return strconv.Itoa(len(r.Rows)) + " values lie about " + times + " times " + side + " the rest, as by " + slip +
-			": " + t.list(r.Rows)
+		return strconv.Itoa(len(r.Rows)) + " values lie about " + times + " times " + side + " the rest, as by " +
+			slip + ": " + t.list(r.Rows)
 	case proofread.Slip:
 		times, slip := slipName(r.Factor)
 		if r.Factor < 1 {

@@ -30,7 +30,8 @@ type correctedRow struct {
 func correctedTable(f *frames.Frame) page.Table {
 	var rows []correctedRow
 	for _, c := range f.Corrections() {
-		rows = append(rows, correctedRow{f.SpecimenName(c.Row), c.Row + 1, f.Line(c.Row), c.Column, c.Was, c.Now, c.Because})
+		rows = append(rows, correctedRow{f.SpecimenName(c.Row), c.Row + 1, f.Line(c.Row), c.Column, c.Was, c.Now,
+			c.Because})
 	}
 	return page.Filled(page.Table{ID: "corrected", Title: page.Say("Values that are not as first read")}, rows, nil)
 }
@@ -44,8 +45,7 @@ func corrected(column, specimen string, was, now page.Sentence, reason string) p
 	return page.Say(column+" of "+specimen+" is now ", now, before, ". The file is as it was.")
 }
 
-// Correct puts a value right in the series, never in its file. Without a reason it only fills in what
-// was missing.
+// Correct puts a value right in the series, never in its file. Without a reason it only fills in what was missing.
 func Correct(k *session.Call, cmd *phrase.Correct) (*session.Outcome, error) {
 	series, f, err := k.Frame()
 	if err != nil {
@@ -69,7 +69,8 @@ func Correct(k *session.Call, cmd *phrase.Correct) (*session.Outcome, error) {
 	}
 	was, now := shown(f, c, row), shown(next, c, row)
 	if was == nil && now == nil || same(f, next, c.Name, row) {
-		return nil, page.Refuse(page.CodeNoChange, cmd.Value.At, c.Name+" of "+f.SpecimenName(row)+" is that already", "")
+		return nil, page.Refuse(page.CodeNoChange, cmd.Value.At, c.Name+" of "+f.SpecimenName(row)+" is that already",
+			"")
 	}
 	if now == nil {
 		now = page.Say("missing")
@@ -145,8 +146,7 @@ func replaced(k *session.Call, f *frames.Frame, c frames.Column, row int, cmd *p
 		switch {
 		case v.Missing:
 		case v.Amount == nil:
-			return nil, page.Refuse(page.CodeExpectedNumber, v.At, c.Name+" holds numbers, and "+v.Text+
-				" is none", "")
+			return nil, page.Refuse(page.CodeExpectedNumber, v.At, c.Name+" holds numbers, and "+v.Text+" is none", "")
 		default:
 			var err error
 			if x, err = inColumn(*v.Amount, c); err != nil {
@@ -191,7 +191,8 @@ func wordFor(f *frames.Frame, c frames.Column, row int, cmd *phrase.Correct) (st
 	if c.Role == frames.Specimen || c.Role == frames.NoRole && frames.NamesSpecimens(c.Name) {
 		if is, err := f.Is(c.Name, []string{word}); err == nil {
 			if other := slices.Index(is, true); other >= 0 && other != row {
-				return "", page.Refuse(page.CodeNameTaken, v.At, word+" is another specimen already, in row "+strconv.Itoa(other+1), "")
+				return "", page.Refuse(page.CodeNameTaken, v.At, word+" is another specimen already, in row "+
+					strconv.Itoa(other+1), "")
 			}
 		}
 		return word, nil

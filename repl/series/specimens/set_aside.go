@@ -21,7 +21,8 @@ func SetAside(k *session.Call, cmd *phrase.SetAside) (*session.Outcome, error) {
 	}
 	reason := strings.TrimSpace(cmd.Reason.Text)
 	if reason == "" {
-		return nil, page.Refuse(page.CodeExpectedText, cmd.Reason.At, "a specimen is set aside for a reason, so that the report can give it", "")
+		return nil, page.Refuse(page.CodeExpectedText, cmd.Reason.At,
+			"a specimen is set aside for a reason, so that the report can give it", "")
 	}
 	already := 0
 	var names []string
@@ -61,12 +62,12 @@ func BringBack(k *session.Call, cmd *phrase.BringBack) (*session.Outcome, error)
 		}
 	}
 	if len(names) == 0 {
-		return nil, page.Refuse(page.CodeNotAside, cmd.Which.At, "none of these is set aside",
-			"show aside")
+		return nil, page.Refuse(page.CodeNotAside, cmd.Which.At, "none of these is set aside", "show aside")
 	}
 	next := f.BringBack(mask)
-	k.Entry.Findings = []page.Sentence{page.Say(len(names), say.Plural(len(names), " specimen takes", " specimens take")+
-		" part again: "+say.ShortList(names)+"; ", next.Len()-AsideIn(next), " of ", next.Len(), " now do.")}
+	k.Entry.Findings = []page.Sentence{page.Say(len(names), say.Plural(len(names), " specimen takes",
+		" specimens take")+" part again: "+say.ShortList(names)+"; ", next.Len()-AsideIn(next), " of ", next.Len(),
+		" now do.")}
 	k.Entry.Tables = []page.Table{asideTable(k.Context, next)}
 	return session.Becomes(k.Session.WithFrame(series, next)), nil
 }
@@ -133,7 +134,8 @@ func chosen(k *session.Call, which phrase.Which) (series string, f *frames.Frame
 				return series, f, mask, nil
 			}
 		}
-		return series, f, nil, page.Refuse(page.CodeNoSpecimens, which.Condition.Place(), "no specimen of "+series+" is so", "")
+		return series, f, nil, page.Refuse(page.CodeNoSpecimens, which.Condition.Place(), "no specimen of "+series+
+			" is so", "")
 	}
 	mask = make([]bool, f.Len())
 	for _, n := range which.Rows {
