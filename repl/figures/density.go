@@ -67,20 +67,18 @@ func (s *sheet) crowdOf() string {
 
 // grid is the frame cut into cells.
 type grid struct {
-	frame         vg.Rectangle
-	across, up    int
-	wide, high    vg.Length
-	counts        []int32
-	looks         [][]int32 // of each look seen, how many are in each cell
-	byLevel       bool
-	looksInOrder  []int
-	placeOfLook   map[int]int
-	lookLast, was int
+	frame      vg.Rectangle
+	across, up int
+	wide, high vg.Length
+	counts     []int32
+	looks      map[int][]int32 // of each look seen, how many are in each cell
+	order      []int           // the looks as they were seen
+	byLevel    bool
 }
 
 // newGrid cuts the frame into cells: of levels one across each.
 func (s *sheet) newGrid() *grid {
-	g := &grid{frame: s.frame(), byLevel: len(s.figure.X.Levels) > 0, placeOfLook: map[int]int{}, lookLast: math.MinInt}
+	g := &grid{frame: s.frame(), byLevel: len(s.figure.X.Levels) > 0, looks: map[int][]int32{}}
 	size := vg.Points(cellSize * s.scale)
 	d := g.frame.Size()
 	g.across, g.up = max(1, int(d.X/size)), max(1, int(d.Y/size))
@@ -103,17 +101,11 @@ func (g *grid) cellAt(p vg.Point) int {
 func (g *grid) add(p vg.Point, look int) {
 	c := g.cellAt(p)
 	g.counts[c]++
-	if look != g.lookLast {
-		at, ok := g.placeOfLook[look]
-		if !ok {
-			at = len(g.looks)
-			g.placeOfLook[look] = at
-			g.looksInOrder = append(g.looksInOrder, look)
-			g.looks = append(g.looks, make([]int32, len(g.counts)))
-		}
-		g.lookLast, g.was = look, at
+	if g.looks[look] == nil {
+		g.looks[look] = make([]int32, len(g.counts))
+		g.order = append(g.order, look)
 	}
-	g.looks[g.was][c]++
+	g.looks[look][c]++
 }
 
 // cells are those that hold more than a few.
@@ -124,10 +116,10 @@ func (g *grid) cells() []cell {
 		if n <= fewInCell {
 			continue
 		}
-		best := 0
-		for k := range g.looks {
-			if g.looks[k][c] > g.looks[best][c] {
-				best = k
+		best := g.order[0]
+		for _, look := range g.order {
+			if g.looks[look][c] > g.looks[best][c] {
+				best = look
 			}
 		}
 		i, j := vg.Length(c%g.across), vg.Length(c/g.across)
@@ -138,7 +130,7 @@ func (g *grid) cells() []cell {
 			aside := g.wide * vg.Length(1-0.85*amount) / 2
 			at.Min.X, at.Max.X = at.Min.X+aside, at.Max.X-aside
 		}
-		out = append(out, cell{at: at, look: g.looksInOrder[best], amount: amount})
+		out = append(out, cell{at: at, look: best, amount: amount})
 	}
 	return out
 }

@@ -25,16 +25,13 @@ func (s *sheet) fitLevels(bottom vg.Length) levelNames {
 	step := (s.data.Max.X - s.data.Min.X) / vg.Length(k)
 	room := (s.data.Max.Y - bottom) * 0.45
 	least := vg.Points(leastSize)
-	for _, shrink := range []vg.Length{1, 0.9, 0.8} {
-		size := max(s.tick*shrink, least)
-		if n, ok := s.level(size, step-size*0.5, 3, 0); ok && n.height <= room {
-			return n
-		}
-	}
-	for _, shrink := range []vg.Length{1, 0.9, 0.8} {
-		size := max(s.tick*shrink, least)
-		if n, ok := s.level(size, 2*step-size*0.5, 3, 1); ok && n.height <= room && s.endsInside(n, step) {
-			return n
+	for rows := range 2 { // in one row, else in two
+		for _, shrink := range []vg.Length{1, 0.9, 0.8} {
+			size := max(s.tick*shrink, least)
+			n, ok := s.level(size, vg.Length(rows+1)*step-size*0.5, 3, rows)
+			if ok && n.height <= room && (rows == 0 || s.endsInside(n, step)) {
+				return n
+			}
 		}
 	}
 	return s.turnedNames(step, room)

@@ -139,9 +139,8 @@ func (s *sheet) placeIntervals(withSpecimens bool) []interval {
 			out[i] = interval{x: s.atX(s.x.of(v.X)) + dx, mean: s.atY(s.y.of(v.Mean)),
 				low: s.atY(max(low, s.y.lo)), high: s.atY(min(high, s.y.hi)), below: low < s.y.lo, above: high > s.y.hi,
 				interlook: lookOfAnswer(v.Held)}
-			if !withSpecimens && len(s.figure.Keys) > 0 {
-				out[i].interlook = interlook{colourOf(v.Look), edgeOf(v.Look), edgeOf(v.Look), shapeOf(v.Look), false,
-					1}
+			if colour, edge := colourOf(v.Look), edgeOf(v.Look); !withSpecimens && len(s.figure.Keys) > 0 {
+				out[i].interlook = interlook{colour, edge, edge, shapeOf(v.Look), false, 1}
 			}
 		}
 	}

@@ -1,7 +1,8 @@
 package figures
 
 import (
-	"sort"
+	"cmp"
+	"slices"
 
 	"gonum.org/v1/plot/vg"
 
@@ -29,33 +30,16 @@ func (s *sheet) layRuleRoom() {
 // layRules writes each rule's words level with it; words that would overlap are
 // moved apart, and those that find no room at all are left to the caption.
 func (s *sheet) layRules() {
-	type words struct {
-		lines    []string
-		middle   vg.Length
-		low, top vg.Length
-	}
-	var all []words
+	var all []named
 	for _, r := range only[page.Rule](s.figure.Layers) {
 		if r.Label != "" {
-			all = append(all, words{lines: s.ruleLines(r.Label), middle: s.atY(s.y.of(r.Y))})
+			lines := s.ruleLines(r.Label)
+			all = append(all, named{lines: lines, at: s.atY(s.y.of(r.Y)), high: s.tick * leading * vg.Length(len(lines))})
 		}
 	}
-	sort.SliceStable(all, func(a, b int) bool { return all[a].middle > all[b].middle })
+	slices.SortStableFunc(all, func(a, b named) int { return cmp.Compare(b.at, a.at) })
 	ceiling, floor := s.data.Max.Y+s.tick*leading/2, s.data.Min.Y-s.tick*leading/2
-	for i := range all { // downwards from the top
-		w := &all[i]
-		high := s.tick * leading * vg.Length(len(w.lines))
-		w.top = min(ceiling, w.middle+high/2)
-		w.low = w.top - high
-		ceiling = w.low
-	}
-	for i := len(all) - 1; i >= 0; i-- { // and back up from the bottom
-		w := &all[i]
-		if up := floor - w.low; up > 0 {
-			w.low, w.top = w.low+up, w.top+up
-		}
-		floor = w.top
-	}
+	moveApart(all, floor, ceiling, 0)
 	for _, w := range all {
 		if w.top > s.data.Max.Y+s.tick*leading/2+0.01 {
 			continue

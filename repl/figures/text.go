@@ -115,11 +115,11 @@ func inWritingOrder(s string) string {
 	var out strings.Builder
 	for i := range order.NumRuns() {
 		run := order.Run(i)
+		words := run.String()
 		if run.Direction() == bidi.RightToLeft {
-			out.WriteString(bidi.ReverseString(run.String()))
-			continue
+			words = bidi.ReverseString(words)
 		}
-		out.WriteString(run.String())
+		out.WriteString(words)
 	}
 	return out.String()
 }
@@ -147,22 +147,18 @@ func Lacking(ctx context.Context, f page.Figure) []string {
 // width of a text at a size. A letter that the viewer must find elsewhere is taken as one em wide.
 func (t *typesetter) width(s string, size vg.Length) vg.Length {
 	t.heed()
+	strange := 0
 	if t.letters == anyLetters {
-		strange := 0
-		known := strings.Map(func(r rune) rune {
+		s = strings.Map(func(r rune) rune {
 			if t.has(r) {
 				return r
 			}
 			strange++
 			return -1
 		}, s)
-		if strange > 0 {
-			face := faceOf(size)
-			return face.Width(known) + vg.Length(strange)*size
-		}
 	}
 	face := faceOf(size)
-	return face.Width(s)
+	return face.Width(s) + vg.Length(strange)*size
 }
 
 // widest is the width of the widest of several lines.

@@ -48,8 +48,12 @@ func colourOf(look int) color.NRGBA {
 // edgeOf is the darker shade a look's marks and lines are edged with, so that the
 // light colours stand out from the paper too.
 func edgeOf(look int) color.NRGBA {
-	c := colourOf(look)
-	dark := func(v uint8) uint8 { return uint8(float64(v) * 0.55) }
+	return darker(colourOf(look), 0.55)
+}
+
+// darker is a colour with a part of its lightness.
+func darker(c color.NRGBA, part float64) color.NRGBA {
+	dark := func(v uint8) uint8 { return uint8(float64(v) * part) }
 	return color.NRGBA{dark(c.R), dark(c.G), dark(c.B), 0xFF}
 }
 
@@ -61,8 +65,7 @@ const leastContrast = 3
 func lineOf(look int) color.NRGBA {
 	c := colourOf(look)
 	for contrast(c) < leastContrast {
-		dark := func(v uint8) uint8 { return uint8(float64(v) * 0.97) }
-		c = color.NRGBA{dark(c.R), dark(c.G), dark(c.B), 0xFF}
+		c = darker(c, 0.97)
 	}
 	return c
 }

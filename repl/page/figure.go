@@ -76,6 +76,11 @@ type Points struct {
 	Apart bool     // those of different looks in one place are drawn side by side
 }
 
+// Add puts one more to them.
+func (p *Points) Add(x, y float64, look int, name string) {
+	p.X, p.Y, p.Looks, p.Names = append(p.X, x), append(p.Y, y), append(p.Looks, look), append(p.Names, name)
+}
+
 // Line is a curve through points in order of X.
 type Line struct {
 	X, Y   []float64

@@ -79,9 +79,7 @@ func strip(k *session.Call, cmd *phrase.DrawBy) (page.Figure, error) {
 		fig.X.Levels, fig.X.Counts = append(fig.X.Levels, label(cell.Levels)), append(fig.X.Counts, len(cell.Values))
 		for j, v := range cell.Values {
 			parallel.LookAt(k.Context, j)
-			points.X, points.Y, points.Looks = append(points.X, float64(i)), append(points.Y, v),
-				append(points.Looks, look)
-			points.Names = append(points.Names, s.Frame.SpecimenName(cell.Rows[j]))
+			points.Add(float64(i), v, look, s.Frame.SpecimenName(cell.Rows[j]))
 		}
 		m := compare.Summarise(k.Context, cell.Values, k.Confidence())
 		levelMeans = append(levelMeans, say.LevelMean{Level: cell.Level, N: m.N, Mean: m.Mean})

@@ -117,8 +117,7 @@ func DrawCurves(k *session.Call, cmd *phrase.DrawCurves) (*session.Outcome, erro
 			fig.Layers = append(fig.Layers, page.Line{X: x, Y: y, Look: look})
 		}
 		if at := all[i].Marks.DropSlip; !math.IsNaN(at) {
-			drops.X, drops.Y = append(drops.X, at), append(drops.Y, all[i].Values[curves.FirstDropLoad])
-			drops.Looks, drops.Names = append(drops.Looks, max(look, 0)), append(drops.Names, s.Frame.SpecimenName(row))
+			drops.Add(at, all[i].Values[curves.FirstDropLoad], max(look, 0), s.Frame.SpecimenName(row))
 		}
 	}
 	if drawn == 0 {

@@ -237,9 +237,8 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 				continue
 			}
 			n++
-			points.X, points.Y = append(points.X, float64(i)), append(points.Y, one.Estimate.Value+f.Residuals[row])
-			points.Looks, points.Names = append(points.Looks, session.LookOf(c, fam.Names[i])),
-				append(points.Names, f.Sample.Frame.SpecimenName(row))
+			points.Add(float64(i), one.Estimate.Value+f.Residuals[row], session.LookOf(c, fam.Names[i]),
+				f.Sample.Frame.SpecimenName(row))
 		}
 		fig.X.Levels, fig.X.Counts = append(fig.X.Levels, label), append(fig.X.Counts, n)
 		means = append(means, page.Interval{X: float64(i), Mean: one.Estimate.Value, Low: low, High: high})

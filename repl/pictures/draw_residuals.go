@@ -47,8 +47,7 @@ func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome
 	for i, x := range at {
 		parallel.LookAt(k.Context, i)
 		if !math.IsNaN(x) { // a column that the fit does not know may lack values
-			points.X, points.Y = append(points.X, x), append(points.Y, f.Residuals[i])
-			points.Looks, points.Names = append(points.Looks, 0), append(points.Names, f.Sample.Frame.SpecimenName(i))
+			points.Add(x, f.Residuals[i], 0, f.Sample.Frame.SpecimenName(i))
 		}
 	}
 	if len(points.X) == 0 {

@@ -44,8 +44,7 @@ func asideByLevel(s *session.Sample, y phrase.Response, columns []string, place,
 			levels[j], _ = s.Whole.Cell(c, row)
 		}
 		if at := place(levels); at >= 0 {
-			out.X, out.Y = append(out.X, float64(at)), append(out.Y, values[i])
-			out.Looks, out.Names = append(out.Looks, look(levels)), append(out.Names, s.Whole.SpecimenName(row))
+			out.Add(float64(at), values[i], look(levels), s.Whole.SpecimenName(row))
 		}
 	}
 	return out, nil
@@ -72,8 +71,7 @@ func asideAgainst(s *session.Sample, y phrase.Response, against, by string) (pag
 		if level, ok := s.Whole.Cell(by, row); ok {
 			look = session.LookOf(c, level)
 		}
-		out.X, out.Y = append(out.X, at[row]), append(out.Y, values[i])
-		out.Looks, out.Names = append(out.Looks, look), append(out.Names, s.Whole.SpecimenName(row))
+		out.Add(at[row], values[i], look, s.Whole.SpecimenName(row))
 	}
 	return out, nil
 }

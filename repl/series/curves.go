@@ -146,20 +146,17 @@ func figureDigits(kind curves.Kind, c *frames.Curves) int {
 // figureUnit is the unit of a figure and how its numbers come to it: an energy is in J.
 func figureUnit(kind curves.Kind, load, slip units.Unit) (units.Unit, units.Change, error) {
 	p, q := kind.Powers()
-	unit := units.Unit{}
-	for _, part := range []struct {
-		unit  units.Unit
-		power int
-	}{{load, p}, {slip, q}} {
-		raised, err := units.Pow(part.unit, float64(max(part.power, -part.power)))
-		if err == nil && part.power > 0 {
-			unit, err = units.Mul(unit, raised)
-		} else if err == nil && part.power < 0 {
-			unit, err = units.Div(unit, raised)
-		}
-		if err != nil {
-			return unit, units.Change{}, err
-		}
+	ofLoad, err := units.Pow(load, float64(p))
+	if err != nil {
+		return load, units.Change{}, err
+	}
+	ofSlip, err := units.Pow(slip, float64(q))
+	if err != nil {
+		return slip, units.Change{}, err
+	}
+	unit, err := units.Mul(ofLoad, ofSlip)
+	if err != nil {
+		return unit, units.Change{}, err
 	}
 	to := unit
 	if joule, ok := units.Parse("J"); ok && p == 1 && q == 1 && units.SameDimension(unit, joule) {

@@ -102,7 +102,7 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 		k.Entry.Tables = append([]page.Table{sheetTable(file.Path, how)}, k.Entry.Tables...)
 	}
 	read := stillSo(k, f, how.Remarks)
-	rows, err := specimens.RowCautions(k, name, f, func(r proofread.Remark) bool { return saidOf(r.Column, r.Code, read) })
+	rows, err := specimens.RowCautions(k, f, func(r proofread.Remark) bool { return saidOf(r.Column, r.Code, read) })
 	if err != nil {
 		return nil, err
 	}
@@ -127,18 +127,16 @@ func overrides(cmd *phrase.Open) (reading.Overrides, error) {
 	var o reading.Overrides
 	marks := map[string]rune{"comma": ',', "semicolon": ';', "tab": '\t', "bar": '|', "point": '.', "space": ' ',
 		"apostrophe": '\'', "none": reading.NoThousands}
-	if cmd.Separator != nil {
-		o.Separator = marks[cmd.Separator.Word]
+	mark := func(c *phrase.Choice) rune {
+		if c == nil {
+			return 0
+		}
+		return marks[c.Word]
 	}
-	if cmd.Decimal != nil {
-		o.Decimal = marks[cmd.Decimal.Word]
-	}
+	o.Separator, o.Decimal, o.Thousands = mark(cmd.Separator), mark(cmd.Decimal), mark(cmd.Thousands)
 	if o.Separator != 0 && o.Separator == o.Decimal {
 		return o, page.Refuse(page.CodeSameMark, cmd.Decimal.At,
 			"a comma cannot both separate the cells and mark the decimals", "")
-	}
-	if cmd.Thousands != nil {
-		o.Thousands = marks[cmd.Thousands.Word]
 	}
 	if o.Thousands != 0 && o.Thousands == o.Decimal {
 		return o, page.Refuse(page.CodeSameMark, cmd.Thousands.At, "a "+cmd.Decimal.Word+

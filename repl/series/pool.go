@@ -158,7 +158,12 @@ func Pool(k *session.Call, cmd *phrase.Pool) (*session.Outcome, error) {
 		k.Entry.Warn(page.Say(n, say.Plural(n, " value", " values")+" of "+c+" "+say.Plural(n, "stands", "stand")+
 			" for more than one specimen now; name such a one by its series too, as in for "+c+" is 7 and series is …"))
 	}
-	rows, err := specimens.RowCautions(k, name, next, setAsideSum)
+	return putTogether(k, name, next)
+}
+
+// putTogether tells the remarks on the rows of a series that was put together, and goes on with it.
+func putTogether(k *session.Call, name string, next *frames.Frame) (*session.Outcome, error) {
+	rows, err := specimens.RowCautions(k, next, setAsideSum)
 	if err != nil {
 		return nil, err
 	}
@@ -269,10 +274,5 @@ func PutBeside(k *session.Call, cmd *phrase.PutBeside) (*session.Outcome, error)
 			Title: page.Say("Without a partner")}, unmatched, page.Names{"key": ref.Column}))
 	}
 	k.Entry.Tables = append(k.Entry.Tables, columnTable(k.Context, next, next.Columns()))
-	rows, err := specimens.RowCautions(k, name, next, setAsideSum)
-	if err != nil {
-		return nil, err
-	}
-	k.Entry.Warn(rows...)
-	return session.Becomes(k.Session.WithFrame(name, next)), nil
+	return putTogether(k, name, next)
 }

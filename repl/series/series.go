@@ -21,24 +21,14 @@ func counted(n int, one, many string) page.Sentence {
 	return page.Say(n, " "+say.Plural(n, one, many)+".")
 }
 
-// lostCells lists the cells that became missing when a column was made a number column.
-func lostCells(column string, lost []frames.Lost) []page.Sentence {
-	if len(lost) == 0 {
-		return nil
-	}
-	s := page.Say(len(lost), say.Plural(len(lost), " cell of ", " cells of ")+column+
-		" held no number and "+say.Plural(len(lost), "is", "are")+" now missing: ")
-	for i, l := range lost {
-		if i == 5 {
-			s = append(s, page.Word(" and more"))
-			break
-		}
-		if i > 0 {
-			s = append(s, page.Word(", "))
-		}
-		s = append(s, page.Say("line ", l.Line, " “"+l.Word+"”")...)
-	}
-	return []page.Sentence{append(s, page.Word("."))}
+// lostCells lists the cells that became missing when a column was made a number column; nil of none.
+func lostCells(column string, lost []frames.Lost) page.Sentence {
+	const most = 5
+	n := len(lost)
+	shown := func(l frames.Lost) page.Sentence { return page.Say("line ", l.Line, " “"+l.Word+"”") }
+	return page.If(n > 0, n, say.Plural(n, " cell of ", " cells of ")+column+" held no number and "+
+		say.Plural(n, "is", "are")+" now missing: ", page.Joined(lost[:min(n, most)], ", ", shown),
+		page.If(n > most, " and more"), ".")
 }
 
 // Treated tells what kind a column is now.
@@ -273,22 +263,24 @@ func Mark(k *session.Call, cmd *phrase.Mark) (*session.Outcome, error) {
 	if err := suits(k, cmd.Column, role); err != nil {
 		return nil, err
 	}
-	k.Entry.Findings = []page.Sentence{page.Say(c + " is now the " + role + " column.")}
+	said := c + " is now the " + role + " column."
 	switch frames.Role(role) {
 	case frames.Given:
-		k.Entry.Findings = []page.Sentence{page.Say(c + " is now marked as given: the blank has it before it is " +
-			"chosen for anything.")}
+		said = c + " is now marked as given: the blank has it before it is chosen for anything."
 	case frames.Result:
-		k.Entry.Findings = []page.Sentence{page.Say(c + " is now marked as a result: it came out of the test, " +
-			"so it is never a factor.")}
-	}
-	if _, f, err := k.Frame(); err == nil && frames.Role(role) == frames.Block {
-		for _, other := range f.Columns() { // several columns may be blocks
+		said = c + " is now marked as a result: it came out of the test, so it is never a factor."
+	case frames.Block: // several columns may be blocks
+		_, f, err := k.Frame()
+		if err != nil {
+			return nil, err
+		}
+		for _, other := range f.Columns() {
 			if other.Role == frames.Block && other.Name != c {
-				k.Entry.Findings = []page.Sentence{page.Say(c + " is now a block column, beside " + other.Name + ".")}
+				said = c + " is now a block column, beside " + other.Name + "."
 			}
 		}
 	}
+	k.Entry.Findings = []page.Sentence{page.Say(said)}
 	return shape(k, cmd.Column, func(f *frames.Frame) (*frames.Frame, error) { return f.SetRole(c, frames.Role(role)) })
 }
 
@@ -355,18 +347,12 @@ func Treat(k *session.Call, cmd *phrase.Treat) (*session.Outcome, error) {
 	c := cmd.Column.Column
 	kind := map[string]frames.Kind{"number": frames.Number, "category": frames.Category,
 		"text": frames.Text}[cmd.Kind.Word]
-	var lost []frames.Lost
-	next, err := shape(k, cmd.Column, func(f *frames.Frame) (*frames.Frame, error) {
-		n, l, err := f.SetKind(k.Context, c, kind)
-		lost = l
-		return n, err
-	})
-	if err != nil {
-		return nil, err
-	}
 	k.Entry.Findings = []page.Sentence{Treated(c, kind.String())}
-	k.Entry.Cautions = append(lostCells(c, lost), k.Entry.Cautions...)
-	return next, nil
+	return shape(k, cmd.Column, func(f *frames.Frame) (*frames.Frame, error) {
+		next, lost, err := f.SetKind(k.Context, c, kind)
+		k.Entry.Warn(lostCells(c, lost))
+		return next, err
+	})
 }
 
 // Levels gives the order of a category's levels, the baseline first.

@@ -125,21 +125,13 @@ func present(f *frames.Frame, column string) int {
 
 // Convert turns a column's numbers into another unit.
 func Convert(k *session.Call, cmd *phrase.Convert) (*session.Outcome, error) {
-	series, f, err := k.Frame()
-	if err != nil {
-		return nil, err
-	}
-	ref := cmd.Unit
-	u, _ := units.Parse(ref.Unit)
+	u, _ := units.Parse(cmd.Unit.Unit)
 	column := cmd.Column.Column
-	was, _ := f.Column(column)
-	next, err := f.Convert(k.Context, column, u)
-	if err != nil {
-		return nil, session.WithPlace(err, ref.At)
-	}
-	k.Entry.Findings = []page.Sentence{page.Say(column + " is turned from " + was.Unit.String() + " into " +
-		u.String() + ".")}
-	return session.Becomes(reshape(k, series, next, column)), nil
+	return shape(k, phrase.ColumnRef{Column: column, At: cmd.Unit.At}, func(f *frames.Frame) (*frames.Frame, error) {
+		was, _ := f.Column(column)
+		k.Entry.Find(page.Say(column + " is turned from " + was.Unit.String() + " into " + u.String() + "."))
+		return f.Convert(k.Context, column, u)
+	})
 }
 
 // Merge makes one level of several.
@@ -223,15 +215,9 @@ func bandAt(k *session.Call, column phrase.ColumnRef, list phrase.Amounts) (*ses
 	c, _ := f.Column(column.Column)
 	var cuts []float64
 	for _, a := range list.List {
-		u, err := session.UnitOf(a)
+		x, err := amountIn(a, c.Unit, units.Change.Apply)
 		if err != nil {
 			return nil, err
-		}
-		x := a.Value
-		if !u.None() {
-			if x, err = units.Convert(x, u, c.Unit); err != nil {
-				return nil, session.WithPlace(err, a.At)
-			}
 		}
 		cuts = append(cuts, x)
 	}

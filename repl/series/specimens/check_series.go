@@ -30,7 +30,7 @@ func CheckSeries(k *session.Call, cmd *phrase.CheckSeries) (*session.Outcome, er
 	if err != nil {
 		return nil, err
 	}
-	t := telling{k, name, f}
+	t := telling{f}
 	var rows []checkedRow
 	for _, r := range all {
 		one := t.in(r)
@@ -97,7 +97,7 @@ func (t telling) short(r proofread.Remark) string {
 	case proofread.Alike:
 		return say.Listed(r.Levels) + " look like one level"
 	case proofread.AlmostNum:
-		return "numbers but for “" + r.Word + "”" + t.more(len(r.Rows)-1)
+		return "numbers but for “" + r.Word + "”" + more(len(r.Rows)-1)
 	case proofread.LoneLevel:
 		return r.Word + " is met once"
 	case proofread.DateOrder:

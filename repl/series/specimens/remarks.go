@@ -33,11 +33,7 @@ func (t told) sentence() page.Sentence {
 }
 
 // telling puts the remarks on a series into words and lines.
-type telling struct {
-	k    *session.Call
-	name string // of the series
-	f    *frames.Frame
-}
+type telling struct{ f *frames.Frame }
 
 // where names a row: the specimen with its line, or the row where it has no name.
 func (t telling) where(row int) string {
@@ -137,7 +133,7 @@ func (t telling) in(r proofread.Remark) told {
 	case proofread.Alike:
 		return t.alike(r)
 	case proofread.AlmostNum:
-		s := page.Say(r.Column+" would be numbers but for “"+r.Word+"” ("+t.where(r.Rows[0])+")", t.more(len(r.Rows)-1),
+		s := page.Say(r.Column+" would be numbers but for “"+r.Word+"” ("+t.where(r.Rows[0])+")", more(len(r.Rows)-1),
 			"; it is read as words.")
 		return told{s, "To make such cells missing",
 			phrase.Line(&phrase.Treat{Column: phrase.ColumnRef{Column: r.Column}, Kind: phrase.Choice{Word: "number"}})}
@@ -151,7 +147,7 @@ func (t telling) in(r proofread.Remark) told {
 		"To see it beside the others", phrase.Line(&phrase.Look{})}
 }
 
-func (t telling) more(n int) string {
+func more(n int) string {
 	if n < 1 {
 		return ""
 	}
@@ -344,20 +340,15 @@ func (t telling) freeName(r proofread.Remark) string {
 }
 
 func (t telling) alike(r proofread.Remark) told {
-	var counts, shown []string
-	var others phrase.Levels
+	var counts []string
+	var all []phrase.LevelRef
 	for i, l := range r.Levels {
 		counts = append(counts, strconv.Itoa(r.Counts[i]))
-		shown = append(shown, l)
-		if i > 0 {
-			others.List = append(others.List, phrase.LevelRef{Column: r.Column, Level: l})
-		}
+		all = append(all, phrase.LevelRef{Column: r.Column, Level: l})
 	}
-	s := page.Say(say.Listed(shown) + " of " + r.Column + " look like one level (" + say.Listed(counts) +
-		" specimens).")
-	others.List = append(others.List, phrase.LevelRef{Column: r.Column, Level: r.Levels[0]})
-	return told{s, "To make them one", phrase.Line(&phrase.MergeLevels{Levels: others,
-		Into: phrase.Text{Text: r.Levels[0]}, Column: phrase.ColumnRef{Column: r.Column}})}
+	s := page.Say(say.Listed(r.Levels) + " of " + r.Column + " look like one level (" + say.Listed(counts) + " specimens).")
+	return told{s, "To make them one", phrase.Line(&phrase.MergeLevels{Into: phrase.Text{Text: r.Levels[0]},
+		Levels: phrase.Levels{List: append(all[1:], all[0])}, Column: phrase.ColumnRef{Column: r.Column}})}
 }
 
 func (t telling) date(r proofread.Remark) told {
@@ -438,14 +429,14 @@ func LeftToCheck(f *frames.Frame) []page.Sentence {
 
 // RowCautions are the remarks on the rows of a series as cautions, the worst first: some, and how many
 // more there are. skip leaves out what was told in another way.
-func RowCautions(k *session.Call, name string, f *frames.Frame,
+func RowCautions(k *session.Call, f *frames.Frame,
 	skip func(proofread.Remark) bool) ([]page.Sentence, error) {
 	all, err := proofread.Read(k.Context, f, proofread.Options{Quick: true})
 	if err != nil {
 		return nil, err
 	}
 	all = slices.DeleteFunc(all, skip)
-	list := telling{k, name, f}.grouped(all)
+	list := telling{f}.grouped(all)
 	var out []page.Sentence
 	for i, one := range list {
 		if i == mostTold && len(list) > mostTold+1 {
