@@ -18,8 +18,8 @@ type Series struct {
 	DF           float64 // of SE; 0 where it is not known: then as if SE were exact
 }
 
-// own is the interval of the series alone.
-func (s Series) own(confidence float64) verdict.Range {
+// Own is the interval of the series alone.
+func (s Series) Own(confidence float64) verdict.Range {
 	return around(s.Estimate, s.SE, s.freedom(), confidence)
 }
 
@@ -118,7 +118,7 @@ func Agree(series []Series, confidence float64) (*Together, error) {
 	t.Ninety = around(t.Mean, t.SE, t.DF, 0.90)
 	one := t.Between == 0 || len(series) == 2 && t.QP >= 0.05
 	for _, s := range series {
-		alone := s.own(confidence)
+		alone := s.Own(confidence)
 		t.AsOne = t.AsOne || one && t.Range.High-t.Range.Low > alone.High-alone.Low
 	}
 	return t, nil

@@ -122,7 +122,7 @@ func TestAgreeingSeriesAnswerAsOne(t *testing.T) {
 	near(t, "low at 90 %", ninety.Low, 67.02151630209389, 1e-8)
 	near(t, "p", p, 5.88844852622249e-06, 1e-6)
 	for _, s := range []Series{{90, 20, 12}, {100, 25, 9}} {
-		if alone := s.own(0.95); at.High-at.Low >= alone.High-alone.Low {
+		if alone := s.Own(0.95); at.High-at.Low >= alone.High-alone.Low {
 			t.Errorf("together %v, alone %v", at, alone)
 		}
 	}

@@ -43,6 +43,7 @@ func (s *sheet) paint(canvas vg.Canvas) error {
 
 // drawKey draws the samples of the key: what the figure holds of that look.
 func (s *sheet) drawKey(c draw.Canvas) {
+	lines := only[page.Line](s.figure.Layers)
 	for _, e := range s.key.entries {
 		half := s.sampleWidth() / 2
 		from, to := e.sample.X-half, e.sample.X+half
@@ -53,10 +54,10 @@ func (s *sheet) drawKey(c draw.Canvas) {
 		for _, l := range s.figure.Layers {
 			switch l := l.(type) {
 			case page.Band:
-				if l.Look == e.key.Look && !s.hasLine(l.Look) {
+				if l.Look == e.key.Look && !slices.ContainsFunc(lines, func(line page.Line) bool { return line.Look == l.Look }) {
 					high := s.tick * 0.4
-					c.FillPolygon(tintOf(l.Look), []vg.Point{{X: from, Y: e.sample.Y - high}, {X: to, Y: e.sample.Y - high},
-						{X: to, Y: e.sample.Y + high}, {X: from, Y: e.sample.Y + high}})
+					c.FillPolygon(tintOf(l.Look), []vg.Point{{X: from, Y: e.sample.Y - high},
+						{X: to, Y: e.sample.Y - high}, {X: to, Y: e.sample.Y + high}, {X: from, Y: e.sample.Y + high}})
 				}
 			case page.Line:
 				if l.Look == e.key.Look {
@@ -81,14 +82,6 @@ func (s *sheet) keyLine(c draw.Canvas, look int, dashed bool, from, to, y vg.Len
 	c.StrokeLine2(style, from, y, to, y)
 }
 
-// hasLine tells whether a line of a look is on the figure.
-func (s *sheet) hasLine(look int) bool {
-	return slices.ContainsFunc(s.figure.Layers, func(l page.Layer) bool {
-		line, ok := l.(page.Line)
-		return ok && line.Look == look
-	})
-}
-
 // hasMark tells whether a look stands for marks: specimens or intervals of it are
 // on the figure, or nothing else of it is.
 func (s *sheet) hasMark(look int) bool {
@@ -96,13 +89,8 @@ func (s *sheet) hasMark(look int) bool {
 	for _, l := range s.figure.Layers {
 		switch l := l.(type) {
 		case page.Points:
-			if l.Looks == nil && look == 0 && len(l.X) > 0 {
+			if l.Looks == nil && look == 0 && len(l.X) > 0 || slices.Contains(l.Looks, look) {
 				return true
-			}
-			for _, k := range l.Looks {
-				if k == look {
-					return true
-				}
 			}
 		case page.Interval:
 			if l.Look == look {

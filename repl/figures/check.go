@@ -1,6 +1,7 @@
 package figures
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -66,8 +67,7 @@ func check(f page.Figure) error {
 	return nil
 }
 
-// checkLayer looks at one layer and counts the places it marks. With k levels, x
-// must lie on one of them.
+// checkLayer looks at one layer and counts the places it marks. With k levels, x must lie on one of them.
 func checkLayer(l page.Layer, k int) (int, error) {
 	switch l := l.(type) {
 	case page.Points:
@@ -81,18 +81,18 @@ func checkLayer(l page.Layer, k int) (int, error) {
 				return 0, fmt.Errorf("%w: points with look %d", ErrShape, look)
 			}
 		}
-		return n, firstOf(placed(k, l.X), finite(l.Y))
+		return n, cmp.Or(placed(k, l.X), finite(l.Y))
 	case page.Line:
 		if len(l.Y) != len(l.X) || l.Look < page.NoLook {
 			return 0, fmt.Errorf("%w: a line with %d x, %d y and look %d", ErrShape, len(l.X), len(l.Y), l.Look)
 		}
-		return len(l.X), firstOf(placed(k, l.X), finite(l.Y))
+		return len(l.X), cmp.Or(placed(k, l.X), finite(l.Y))
 	case page.Band:
 		if len(l.Low) != len(l.X) || len(l.High) != len(l.X) || l.Look < page.NoLook {
 			return 0, fmt.Errorf("%w: a band with %d x, %d low, %d high and look %d", ErrShape, len(l.X), len(l.Low),
 				len(l.High), l.Look)
 		}
-		return len(l.X), firstOf(placed(k, l.X), finite(l.Low), finite(l.High))
+		return len(l.X), cmp.Or(placed(k, l.X), finite(l.Low), finite(l.High))
 	case page.Interval:
 		if l.Look < 0 {
 			return 0, fmt.Errorf("%w: an interval with look %d", ErrShape, l.Look)
@@ -100,7 +100,7 @@ func checkLayer(l page.Layer, k int) (int, error) {
 		if math.IsNaN(l.Low) || math.IsNaN(l.High) {
 			return 0, fmt.Errorf("%w: an interval from %g to %g", ErrNotFinite, l.Low, l.High)
 		}
-		return 1, firstOf(placed(k, []float64{l.X}), finite([]float64{l.Mean}))
+		return 1, cmp.Or(placed(k, []float64{l.X}), finite([]float64{l.Mean}))
 	case page.Rule:
 		return 0, finite([]float64{l.Y})
 	case page.Zone:
@@ -119,8 +119,7 @@ func finite(v []float64) error {
 	return nil
 }
 
-// placed refuses x that are not finite and, on an axis of k levels, those that
-// are on none of them.
+// placed refuses x that are not finite and, on an axis of k levels, those that are on none of them.
 func placed(k int, x []float64) error {
 	if err := finite(x); err != nil || k == 0 {
 		return err
@@ -128,16 +127,6 @@ func placed(k int, x []float64) error {
 	for i, v := range x {
 		if v < -0.5 || v > float64(k)-0.5 {
 			return fmt.Errorf("%w: x is %g at place %d, on an axis of %d levels", ErrShape, v, i+1, k)
-		}
-	}
-	return nil
-}
-
-// firstOf gives the first error there is.
-func firstOf(errs ...error) error {
-	for _, err := range errs {
-		if err != nil {
-			return err
 		}
 	}
 	return nil

@@ -34,10 +34,8 @@ func (s *sheet) crowded() bool { return s.specimens() > mostMarks }
 // specimens is how many there are on the figure.
 func (s *sheet) specimens() int {
 	n := 0
-	for _, l := range s.figure.Layers {
-		if p, ok := l.(page.Points); ok {
-			n += len(p.X)
-		}
+	for _, p := range only[page.Points](s.figure.Layers) {
+		n += len(p.X)
 	}
 	return n
 }
@@ -59,8 +57,8 @@ func (s *sheet) crowdNote() string {
 
 // crowdOf is what the marks of the figure are.
 func (s *sheet) crowdOf() string {
-	for _, l := range s.figure.Layers {
-		if p, ok := l.(page.Points); ok && p.Of != "" {
+	for _, p := range only[page.Points](s.figure.Layers) {
+		if p.Of != "" {
 			return p.Of
 		}
 	}
@@ -69,20 +67,18 @@ func (s *sheet) crowdOf() string {
 
 // grid is the frame cut into cells.
 type grid struct {
-	frame         vg.Rectangle
-	across, up    int
-	wide, high    vg.Length
-	counts        []int32
-	looks         [][]int32 // of each look seen, how many are in each cell
-	byLevel       bool
-	looksInOrder  []int
-	placeOfLook   map[int]int
-	lookLast, was int
+	frame      vg.Rectangle
+	across, up int
+	wide, high vg.Length
+	counts     []int32
+	looks      map[int][]int32 // of each look seen, how many are in each cell
+	order      []int           // the looks as they were seen
+	byLevel    bool
 }
 
 // newGrid cuts the frame into cells: of levels one across each.
 func (s *sheet) newGrid() *grid {
-	g := &grid{frame: s.frame(), byLevel: len(s.figure.X.Levels) > 0, placeOfLook: map[int]int{}, lookLast: math.MinInt}
+	g := &grid{frame: s.frame(), byLevel: len(s.figure.X.Levels) > 0, looks: map[int][]int32{}}
 	size := vg.Points(cellSize * s.scale)
 	d := g.frame.Size()
 	g.across, g.up = max(1, int(d.X/size)), max(1, int(d.Y/size))
@@ -105,17 +101,11 @@ func (g *grid) cellAt(p vg.Point) int {
 func (g *grid) add(p vg.Point, look int) {
 	c := g.cellAt(p)
 	g.counts[c]++
-	if look != g.lookLast {
-		at, ok := g.placeOfLook[look]
-		if !ok {
-			at = len(g.looks)
-			g.placeOfLook[look] = at
-			g.looksInOrder = append(g.looksInOrder, look)
-			g.looks = append(g.looks, make([]int32, len(g.counts)))
-		}
-		g.lookLast, g.was = look, at
+	if g.looks[look] == nil {
+		g.looks[look] = make([]int32, len(g.counts))
+		g.order = append(g.order, look)
 	}
-	g.looks[g.was][c]++
+	g.looks[look][c]++
 }
 
 // cells are those that hold more than a few.
@@ -126,10 +116,10 @@ func (g *grid) cells() []cell {
 		if n <= fewInCell {
 			continue
 		}
-		best := 0
-		for k := range g.looks {
-			if g.looks[k][c] > g.looks[best][c] {
-				best = k
+		best := g.order[0]
+		for _, look := range g.order {
+			if g.looks[look][c] > g.looks[best][c] {
+				best = look
 			}
 		}
 		i, j := vg.Length(c%g.across), vg.Length(c/g.across)
@@ -140,7 +130,7 @@ func (g *grid) cells() []cell {
 			aside := g.wide * vg.Length(1-0.85*amount) / 2
 			at.Min.X, at.Max.X = at.Min.X+aside, at.Max.X-aside
 		}
-		out = append(out, cell{at: at, look: g.looksInOrder[best], amount: amount})
+		out = append(out, cell{at: at, look: best, amount: amount})
 	}
 	return out
 }
@@ -163,11 +153,7 @@ func (s *sheet) eachSpecimen(visit func(m specimen, x float64)) {
 	perX := (f.Max.X - f.Min.X) / vg.Length(s.x.hi-s.x.lo)
 	perY := (f.Max.Y - f.Min.Y) / vg.Length(s.y.hi-s.y.lo)
 	byX, byY := math.Pow(10, float64(s.x.power)), math.Pow(10, float64(s.y.power))
-	for _, l := range s.figure.Layers {
-		p, ok := l.(page.Points)
-		if !ok {
-			continue
-		}
+	for _, p := range only[page.Points](s.figure.Layers) {
 		for i, x := range p.X {
 			if i&0x3FF == 0 {
 				s.heed()
@@ -200,7 +186,7 @@ func (s *sheet) drawCells(c draw.Canvas, cells []cell) {
 		if len(s.figure.X.Levels) == 0 {
 			r.Max.X += seam
 		}
-		c.FillPolygon(color.NRGBA(towardsPaper(lineOf(one.look), strength)), s.spots(r.Min, vg.Point{X: r.Max.X, Y: r.Min.Y},
-			r.Max, vg.Point{X: r.Min.X, Y: r.Max.Y}))
+		c.FillPolygon(color.NRGBA(towardsPaper(lineOf(one.look), strength)),
+			s.spots(r.Min, vg.Point{X: r.Max.X, Y: r.Min.Y}, r.Max, vg.Point{X: r.Min.X, Y: r.Max.Y}))
 	}
 }

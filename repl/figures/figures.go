@@ -1,6 +1,5 @@
-// Package figures draws figure specifications (page.Figure) as PNG, SVG and PDF
-// with gonum/plot, in one quiet theme. The same specification gives the same
-// bytes every time.
+// Package figures draws figure specifications (page.Figure) as PNG, SVG and PDF with gonum/plot, in one quiet theme.
+// The same specification gives the same bytes every time.
 package figures
 
 import (
@@ -10,10 +9,8 @@ import (
 	"breakbook/repl/page"
 )
 
-// Bytes draws the figure in the format named: "png", "svg" or "pdf". PNG has 200
-// dots an inch; SVG keeps its text as text. Errors wrap ErrFormat, ErrSize,
-// ErrEmpty, ErrNotFinite or ErrShape, or
-// are ctx's own.
+// Bytes draws the figure in the format named: "png", "svg" or "pdf". PNG has 200 dots an inch; SVG keeps its text as
+// text. Errors wrap ErrFormat, ErrSize, ErrEmpty, ErrNotFinite or ErrShape, or are ctx's own.
 func Bytes(ctx context.Context, f page.Figure, format string) (b []byte, err error) {
 	defer func() {
 		switch r := recover(); r {

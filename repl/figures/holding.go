@@ -43,8 +43,7 @@ func (s *sheet) roomForHolding() {
 	s.data.Min.Y += s.holdingHeight()
 }
 
-// layHolding writes under each tick of the x axis how many of each row still hold there; the rows end at
-// bottom.
+// layHolding writes under each tick of the x axis how many of each row still hold there; the rows end at bottom.
 func (s *sheet) layHolding(bottom vg.Length) {
 	rows := s.figure.Holding[:s.held]
 	if len(rows) == 0 {

@@ -8,8 +8,7 @@ import (
 	"breakbook/repl/page"
 )
 
-// keyBox is the key outside the data: entries in columns to the right or in rows
-// above.
+// keyBox is the key outside the data: entries in columns to the right or in rows above.
 type keyBox struct {
 	entries []keyEntry
 	beside  bool
@@ -63,27 +62,18 @@ func (s *sheet) placeKey() {
 	if !s.key.beside || s.atLineEnds() {
 		return
 	}
-	y := s.data.Max.Y
-	for _, line := range s.key.title {
-		s.put(line, s.tick, ink, s.key.left, 0, y-s.tick*ascent)
-		y -= s.tick * leading
-	}
+	y := s.putDown(s.key.title, s.tick, ink, s.key.left, 0, s.data.Max.Y)
 	if len(s.key.title) > 0 {
 		y -= s.gap * 0.5
 	}
 	for i := range s.key.entries {
 		e := &s.key.entries[i]
 		e.sample = vg.Point{X: s.key.left + s.sampleWidth()/2, Y: y - s.tick*(ascent+descent)/2}
-		for _, line := range e.lines {
-			s.put(line, s.tick, ink, s.key.left+s.sampleWidth()+s.gap, 0, y-s.tick*ascent)
-			y -= s.tick * leading
-		}
-		y -= s.gap * 0.5
+		y = s.putDown(e.lines, s.tick, ink, s.key.left+s.sampleWidth()+s.gap, 0, y) - s.gap*0.5
 	}
 }
 
-// keyAbove sets the key in rows under the title, as many as fit in a third of the
-// height; what is left out is counted.
+// keyAbove sets the key in rows under the title, as many as fit in a third of the height; what is left out is counted.
 func (s *sheet) keyAbove() {
 	f := s.figure
 	right := s.data.Max.X

@@ -31,8 +31,7 @@ type sheet struct {
 	lying  bool      // the levels lie at the left, and the numbers run to the right
 }
 
-// text is one line of words, its baseline starting at a place; turned text reads
-// upwards.
+// text is one line of words, its baseline starting at a place; turned text reads upwards.
 type text struct {
 	words  string
 	at     vg.Point
@@ -41,18 +40,17 @@ type text struct {
 	turned bool
 }
 
-// lay finds a place for everything: from the top the title, the note, a key that does not
-// fit beside, the y axis's label (lying, so that it can be long), then the data
-// with the words of the axes around them and the key to the right.
+// lay finds a place for everything: from the top the title, the note, a key that does not fit beside, the y axis's
+// label (lying, so that it can be long), then the data with the words of the axes around them and the key to the right.
 func lay(ctx context.Context, f page.Figure, l letters) *sheet {
 	start := ""
 	for range 4 { // the note says where the axis starts, which depends on the room that the note leaves
 		s := layWith(ctx, f, l, start)
-		if now := s.startsAt(); now != start {
-			start = now
-			continue
+		now := s.startsAt()
+		if now == start {
+			return s
 		}
-		return s
+		start = now
 	}
 	return layWith(ctx, f, l, "")
 }
@@ -90,7 +88,7 @@ func layWith(ctx context.Context, f page.Figure, l letters, start string) *sheet
 	if len(s.figure.X.Levels) == 0 {
 		s.data.Max.X -= s.tick // half of the last tick label
 	}
-	s.layXLabel()
+	s.roomAtFoot(axisLabel(s.figure.X.Label, s.figure.X.Unit, s.x)) // it is centred once the place of the data is known
 	s.roomForHolding()
 	s.layAxes()
 	s.placeKey()
@@ -98,16 +96,25 @@ func layWith(ctx context.Context, f page.Figure, l letters, start string) *sheet
 	return s
 }
 
+// only are the layers of one kind.
+func only[L page.Layer](layers []page.Layer) []L {
+	var out []L
+	for _, l := range layers {
+		if one, ok := l.(L); ok {
+			out = append(out, one)
+		}
+	}
+	return out
+}
+
 // longName is how many letters of a level's name lie at the left rather than under the data.
 const longName = 12
 
 // lies reports whether the levels lie at the left: where the figure asks for it, or a name is long.
 func (s *sheet) lies() bool {
-	for _, l := range s.figure.Layers {
-		switch l.(type) {
-		case page.Line, page.Band:
-			return false
-		}
+	layers := s.figure.Layers
+	if len(only[page.Line](layers)) > 0 || len(only[page.Band](layers)) > 0 {
+		return false
 	}
 	return s.figure.Lying || slices.ContainsFunc(s.figure.X.Levels, func(l string) bool {
 		return utf8.RuneCountInString(l) > longName
@@ -146,45 +153,45 @@ func (s *sheet) cleaned(f page.Figure) page.Figure {
 		return a
 	}
 	f.X, f.Y = axis(f.X), axis(f.Y)
-	keys := make([]page.Key, len(f.Keys))
-	for i, k := range f.Keys {
-		keys[i] = k
-		keys[i].Label = s.clean(k.Label)
+	f.Keys, f.Holding, f.Layers = slices.Clone(f.Keys), slices.Clone(f.Holding), slices.Clone(f.Layers)
+	for i := range f.Keys {
+		f.Keys[i].Label = s.clean(f.Keys[i].Label)
 	}
-	f.Keys = keys
-	holding := make([]page.Holding, len(f.Holding))
-	for i, h := range f.Holding {
-		holding[i] = h
-		holding[i].Label = s.clean(h.Label)
+	for i := range f.Holding {
+		f.Holding[i].Label = s.clean(f.Holding[i].Label)
 	}
-	f.Holding = holding
-	layers := make([]page.Layer, len(f.Layers))
 	for i, l := range f.Layers {
-		switch of := l.(type) {
+		switch l := l.(type) {
 		case page.Rule:
-			of.Label = s.clean(of.Label)
-			l = of
+			l.Label = s.clean(l.Label)
+			f.Layers[i] = l
 		case page.Zone:
-			of.Label = s.clean(of.Label)
-			l = of
+			l.Label = s.clean(l.Label)
+			f.Layers[i] = l
 		case page.Interval:
-			of.Words = s.clean(of.Words)
-			l = of
+			l.Words = s.clean(l.Words)
+			f.Layers[i] = l
 		}
-		layers[i] = l
 	}
-	f.Layers = layers
 	return f
 }
 
-// put sets one line of words; x is where its part across (0 left, 0.5 middle, 1
-// right) comes to lie, base its baseline.
+// put sets one line of words; x is where its part across (0 left, 0.5 middle, 1 right) comes to lie, base its baseline.
 func (s *sheet) put(words string, size vg.Length, colour color.NRGBA, x, across, base vg.Length) {
 	if words == "" {
 		return
 	}
 	s.texts = append(s.texts, text{words: words, size: size, colour: colour,
 		at: vg.Point{X: x - across*s.width(words, size), Y: base}})
+}
+
+// putDown sets lines below each other from top on, and gives the height under them.
+func (s *sheet) putDown(lines []string, size vg.Length, colour color.NRGBA, x, across, top vg.Length) vg.Length {
+	for _, line := range lines {
+		s.put(line, size, colour, x, across, top-size*ascent)
+		top -= size * leading
+	}
+	return top
 }
 
 // mostLines is how many lines a title or an axis label may take.
@@ -197,10 +204,8 @@ func (s *sheet) mostLines() int {
 
 // layTop sets a few lines at the top, from the left margin.
 func (s *sheet) layTop(words string, size vg.Length, colour color.NRGBA) {
-	for _, line := range s.block(words, size, s.data.Max.X-s.margin, s.mostLines()) {
-		s.put(line, size, colour, s.margin, 0, s.data.Max.Y-size*ascent)
-		s.data.Max.Y -= size * leading
-	}
+	lines := s.block(words, size, s.data.Max.X-s.margin, s.mostLines())
+	s.data.Max.Y = s.putDown(lines, size, colour, s.margin, 0, s.data.Max.Y)
 	if words != "" {
 		s.data.Max.Y -= s.gap
 	}
@@ -220,20 +225,14 @@ func (s *sheet) layNote(words string) {
 		if !fits && size > least {
 			continue
 		}
-		for _, line := range s.block(words, size, s.data.Max.X-s.margin, lines) {
-			s.put(line, size, soft, s.margin, 0, s.data.Max.Y-size*ascent)
-			s.data.Max.Y -= size * leading
-		}
+		block := s.block(words, size, s.data.Max.X-s.margin, lines)
+		s.data.Max.Y = s.putDown(block, size, soft, s.margin, 0, s.data.Max.Y)
 		break
 	}
 	if words != "" {
 		s.data.Max.Y -= s.gap
 	}
 }
-
-// layXLabel sets the x axis's label at the foot; it is centred under the data once
-// their place is known, so only room is made here.
-func (s *sheet) layXLabel() { s.roomAtFoot(axisLabel(s.figure.X.Label, s.figure.X.Unit, s.x)) }
 
 // roomAtFoot keeps room for the label of the axis at the foot.
 func (s *sheet) roomAtFoot(label string) {
@@ -243,9 +242,8 @@ func (s *sheet) roomAtFoot(label string) {
 	}
 }
 
-// layAxes settles the left edge and the foot of the data: the y tick labels need
-// width, the x axis's words need height, and each depends on the other. The left
-// edge only ever moves inwards, so this ends.
+// layAxes settles the left edge and the foot of the data: the y tick labels need width, the x axis's words need height,
+// and each depends on the other. The left edge only ever moves inwards, so this ends.
 func (s *sheet) layAxes() {
 	bottom := s.data.Min.Y
 	var names levelNames

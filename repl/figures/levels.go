@@ -18,24 +18,20 @@ type levelNames struct {
 	height vg.Length
 }
 
-// fitLevels finds the most legible way to write the level names without overlap:
-// lying and wrapped, a little smaller, in two rows, turned; at last not every level
-// is named. bottom is how low the words may reach.
+// fitLevels finds the most legible way to write the level names without overlap: lying and wrapped, a little smaller,
+// in two rows, turned; at last not every level is named. bottom is how low the words may reach.
 func (s *sheet) fitLevels(bottom vg.Length) levelNames {
 	k := len(s.figure.X.Levels)
 	step := (s.data.Max.X - s.data.Min.X) / vg.Length(k)
 	room := (s.data.Max.Y - bottom) * 0.45
 	least := vg.Points(leastSize)
-	for _, shrink := range []vg.Length{1, 0.9, 0.8} {
-		size := max(s.tick*shrink, least)
-		if n, ok := s.level(size, step-size*0.5, 3, 0); ok && n.height <= room {
-			return n
-		}
-	}
-	for _, shrink := range []vg.Length{1, 0.9, 0.8} {
-		size := max(s.tick*shrink, least)
-		if n, ok := s.level(size, 2*step-size*0.5, 3, 1); ok && n.height <= room && s.endsInside(n, step) {
-			return n
+	for rows := range 2 { // in one row, else in two
+		for _, shrink := range []vg.Length{1, 0.9, 0.8} {
+			size := max(s.tick*shrink, least)
+			n, ok := s.level(size, vg.Length(rows+1)*step-size*0.5, 3, rows)
+			if ok && n.height <= room && (rows == 0 || s.endsInside(n, step)) {
+				return n
+			}
 		}
 	}
 	return s.turnedNames(step, room)
@@ -68,8 +64,7 @@ func (s *sheet) turnedNames(step, room vg.Length) levelNames {
 	return n
 }
 
-// level writes each name in up to n lines no wider than most, with its count
-// below, in one row or (rows 1) in two.
+// level writes each name in up to n lines no wider than most, with its count below, in one row or (rows 1) in two.
 func (s *sheet) level(size, most vg.Length, n, rows int) (levelNames, bool) {
 	names := levelNames{size: size, every: 1}
 	lines := 0
@@ -97,8 +92,7 @@ func (s *sheet) level(size, most vg.Length, n, rows int) (levelNames, bool) {
 	return names, true
 }
 
-// endsInside tells whether no name of two rows runs off the sheet or into the
-// next but one.
+// endsInside tells whether no name of two rows runs off the sheet or into the next but one.
 func (s *sheet) endsInside(n levelNames, step vg.Length) bool {
 	for i, b := range n.blocks {
 		half := s.widest(b, n.size) / 2

@@ -1,6 +1,7 @@
 package figures
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -13,11 +14,25 @@ import (
 // name stands beside its end.
 const nearEnd = 0.3
 
-// named is an entry of the key with the height that it should stand at.
+// named are words with the height that they should stand at.
 type named struct {
-	entry    *keyEntry
-	at, high vg.Length // the middle wished, and how high its words are
+	entry    *keyEntry // of the key; nil for the words of a rule
+	lines    []string
+	at, high vg.Length // the middle wished, and how high the words are
 	top      vg.Length
+}
+
+// moveApart gives words, the highest first, tops as near to the middles wished as they have room for between floor
+// and ceiling, so far from each other: downwards from the ceiling, and back up from the floor.
+func moveApart(all []named, floor, ceiling, gap vg.Length) {
+	for i := range all {
+		all[i].top = min(ceiling, all[i].at+all[i].high/2)
+		ceiling = all[i].top - all[i].high - gap
+	}
+	for i := range slices.Backward(all) {
+		all[i].top = max(all[i].top, floor+all[i].high)
+		floor = all[i].top + gap
+	}
 }
 
 // atLineEnds sets the entries of a key beside the data level with the ends of their lines; false, with
@@ -30,29 +45,14 @@ func (s *sheet) atLineEnds() bool {
 		if !ok {
 			return false
 		}
-		all = append(all, named{entry: e, at: end, high: s.tick * leading * vg.Length(len(e.lines))})
+		all = append(all, named{entry: e, lines: e.lines, at: end, high: s.tick * leading * vg.Length(len(e.lines))})
 	}
-	slices.SortStableFunc(all, func(a, b named) int {
-		if a.at > b.at {
-			return -1
-		}
-		return 1
-	})
+	slices.SortStableFunc(all, func(a, b named) int { return cmp.Compare(b.at, a.at) })
 	ceiling := s.data.Max.Y
 	if n := len(s.key.title); n > 0 {
 		ceiling -= s.tick*leading*vg.Length(n) + s.gap*0.5
 	}
-	floor := s.data.Min.Y
-	for i := range all {
-		all[i].top = min(ceiling, all[i].at+all[i].high/2)
-		ceiling = all[i].top - all[i].high - s.gap*0.2
-	}
-	for i := len(all) - 1; i >= 0; i-- {
-		if all[i].top-all[i].high < floor {
-			all[i].top = floor + all[i].high
-		}
-		floor = all[i].top + s.gap*0.2
-	}
+	moveApart(all, s.data.Min.Y, ceiling, s.gap*0.2)
 	for _, n := range all {
 		if off := n.top - n.high/2 - n.at; off > 2.5*s.tick || off < -2.5*s.tick {
 			return false
@@ -61,18 +61,10 @@ func (s *sheet) atLineEnds() bool {
 	if len(all) > 0 && all[0].top > s.data.Max.Y {
 		return false
 	}
-	y := s.data.Max.Y
-	for _, line := range s.key.title {
-		s.put(line, s.tick, ink, s.key.left, 0, y-s.tick*ascent)
-		y -= s.tick * leading
-	}
+	s.putDown(s.key.title, s.tick, ink, s.key.left, 0, s.data.Max.Y)
 	for _, n := range all {
 		n.entry.sample = vg.Point{X: s.key.left + s.sampleWidth()/2, Y: n.top - n.high/2}
-		base := n.top - s.tick*ascent
-		for _, line := range n.entry.lines {
-			s.put(line, s.tick, ink, s.key.left+s.sampleWidth()+s.gap, 0, base)
-			base -= s.tick * leading
-		}
+		s.putDown(n.lines, s.tick, ink, s.key.left+s.sampleWidth()+s.gap, 0, n.top)
 	}
 	return true
 }
@@ -84,9 +76,8 @@ func (s *sheet) lineEnd(k page.Key) (vg.Length, bool) {
 		return 0, false
 	}
 	lines, x, y := 0, math.Inf(-1), 0.0
-	for _, l := range s.figure.Layers {
-		line, ok := l.(page.Line)
-		if !ok || line.Look != k.Look || len(line.X) == 0 {
+	for _, line := range only[page.Line](s.figure.Layers) {
+		if line.Look != k.Look || len(line.X) == 0 {
 			continue
 		}
 		lines++

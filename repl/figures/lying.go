@@ -1,6 +1,7 @@
 package figures
 
 import (
+	"slices"
 	"strings"
 
 	"gonum.org/v1/plot/vg"
@@ -27,7 +28,7 @@ const (
 // their names, the words of each level at the right, the numbers at the foot.
 func (s *sheet) layLying() {
 	whole := s.data.Max.X - s.data.Min.X
-	zones := s.zoneLabels()
+	zones := slices.DeleteFunc(only[page.Zone](s.figure.Layers), func(z page.Zone) bool { return z.Label == "" })
 	s.layTop(s.figure.X.Label, s.label, ink)
 	if len(zones) > 0 {
 		s.data.Max.Y -= s.tick * leading
@@ -101,9 +102,8 @@ func (s *sheet) wordRows(n lyingNames, row, most vg.Length) (blocks [][]string, 
 	any := false
 	blocks = make([][]string, len(s.figure.X.Levels))
 	lines := min(3, max(1, int(row/(n.size*leading))))
-	for _, l := range s.figure.Layers {
-		v, ok := l.(page.Interval)
-		if !ok || v.Words == "" {
+	for _, v := range only[page.Interval](s.figure.Layers) {
+		if v.Words == "" {
 			continue
 		}
 		at := int(v.X + 0.5)
@@ -124,16 +124,6 @@ func (s *sheet) putRow(lines []string, size, x, across, middle vg.Length) {
 		s.put(line, size, ink, x, across, base)
 		base -= size * leading
 	}
-}
-
-// zoneLabels are the shaded ranges that have words.
-func (s *sheet) zoneLabels() (out []page.Zone) {
-	for _, l := range s.figure.Layers {
-		if z, ok := l.(page.Zone); ok && z.Label != "" {
-			out = append(out, z)
-		}
-	}
-	return out
 }
 
 // layZone writes the words of a shaded range over it, within the sheet.

@@ -3,6 +3,7 @@ package figures
 import (
 	"image/color"
 	"math"
+	"slices"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
@@ -33,11 +34,15 @@ func (s *sheet) picture() (*plot.Plot, error) {
 	s.nameOdd(points, intervals)
 	p.Add(bare{marks(s.drawZones)}, bare{marks(s.drawGrid)},
 		bare{marks(func(c draw.Canvas) { s.drawCells(c, s.cells) })})
-	if err := s.addEach(p, s.band); err != nil {
+	if err := addEach(p, only[page.Band](s.figure.Layers), s.band); err != nil {
 		return nil, err
 	}
 	p.Add(bare{marks(s.drawRules)})
-	if err := s.addEach(p, s.casing, s.line); err != nil {
+	lines := only[page.Line](s.figure.Layers)
+	if err := addEach(p, lines, s.casing); err != nil {
+		return nil, err
+	}
+	if err := addEach(p, lines, s.line); err != nil {
 		return nil, err
 	}
 	p.Add(bare{marks(func(c draw.Canvas) { s.drawSpecimens(c, points) })})
@@ -45,17 +50,15 @@ func (s *sheet) picture() (*plot.Plot, error) {
 	return p, nil
 }
 
-// addEach adds the layers of some kinds to a plot, one kind over the other.
-func (s *sheet) addEach(p *plot.Plot, kinds ...func(page.Layer) (plot.Plotter, error)) error {
-	for _, kind := range kinds {
-		for _, l := range s.figure.Layers {
-			m, err := kind(l)
-			if err != nil {
-				return err
-			}
-			if m != nil {
-				p.Add(bare{m})
-			}
+// addEach adds layers to a plot, each as it is made a part of one; nil is none.
+func addEach[L page.Layer](p *plot.Plot, layers []L, made func(L) (plot.Plotter, error)) error {
+	for _, l := range layers {
+		m, err := made(l)
+		if err != nil {
+			return err
+		}
+		if m != nil {
+			p.Add(bare{m})
 		}
 	}
 	return nil
@@ -97,11 +100,7 @@ func (s *sheet) drawGrid(c draw.Canvas) {
 // drawZones shades ranges of the numbers under everything else.
 func (s *sheet) drawZones(c draw.Canvas) {
 	f := s.frame()
-	for _, l := range s.figure.Layers {
-		z, ok := l.(page.Zone)
-		if !ok {
-			continue
-		}
+	for _, z := range only[page.Zone](s.figure.Layers) {
 		low, high := s.atY(max(s.y.of(z.Low), s.y.lo)), s.atY(min(s.y.of(z.High), s.y.hi))
 		c.FillPolygon(shaded, s.spots(vg.Point{X: f.Min.X, Y: low}, vg.Point{X: f.Max.X, Y: low},
 			vg.Point{X: f.Max.X, Y: high}, vg.Point{X: f.Min.X, Y: high}))
@@ -111,11 +110,7 @@ func (s *sheet) drawZones(c draw.Canvas) {
 // drawRules draws straight lines across: broken ones, and unbroken what values are held against.
 func (s *sheet) drawRules(c draw.Canvas) {
 	f := s.frame()
-	for _, l := range s.figure.Layers {
-		r, ok := l.(page.Rule)
-		if !ok {
-			continue
-		}
+	for _, r := range only[page.Rule](s.figure.Layers) {
 		style := draw.LineStyle{Color: quiet, Width: vg.Points(0.9 * s.scale), Dashes: s.dashes()}
 		if r.Bold {
 			style = draw.LineStyle{Color: ink, Width: vg.Points(boldWidth * s.scale)}
@@ -139,15 +134,13 @@ func (s *sheet) points(x, y []float64) plotter.XYs {
 }
 
 // band is the shaded range around a line.
-func (s *sheet) band(l page.Layer) (plot.Plotter, error) {
-	b, ok := l.(page.Band)
-	if !ok || len(b.X) == 0 {
+func (s *sheet) band(b page.Band) (plot.Plotter, error) {
+	if len(b.X) == 0 {
 		return nil, nil
 	}
 	edge := s.points(b.X, b.Low)
-	high := s.points(b.X, b.High)
-	for i := len(high) - 1; i >= 0; i-- {
-		edge = append(edge, high[i])
+	for _, high := range slices.Backward(s.points(b.X, b.High)) {
+		edge = append(edge, high)
 	}
 	area, err := plotter.NewPolygon(edge)
 	if err != nil {
@@ -158,18 +151,16 @@ func (s *sheet) band(l page.Layer) (plot.Plotter, error) {
 }
 
 // casing is a white edge that lifts a line off what is under it.
-func (s *sheet) casing(l page.Layer) (plot.Plotter, error) {
-	line, ok := l.(page.Line)
-	if !ok || line.Dashed || len(line.X) == 0 {
+func (s *sheet) casing(line page.Line) (plot.Plotter, error) {
+	if line.Dashed || len(line.X) == 0 {
 		return nil, nil
 	}
 	return s.stroke(s.points(line.X, line.Y), paper, lineWidth+1.2, false)
 }
 
 // line is a curve in the shade of its look that a line needs.
-func (s *sheet) line(l page.Layer) (plot.Plotter, error) {
-	line, ok := l.(page.Line)
-	if !ok || len(line.X) == 0 {
+func (s *sheet) line(line page.Line) (plot.Plotter, error) {
+	if len(line.X) == 0 {
 		return nil, nil
 	}
 	return s.stroke(s.points(line.X, line.Y), lineOf(line.Look), lineWidth, line.Dashed)
@@ -193,8 +184,7 @@ func (s *sheet) dashes() []vg.Length {
 	return []vg.Length{vg.Points(4 * s.scale), vg.Points(2.5 * s.scale)}
 }
 
-// specimen is one mark to draw; hidden counts the marks of the same look drawn at
-// the very same place before it.
+// specimen is one mark to draw; hidden counts the marks of the same look drawn at the very same place before it.
 type specimen struct {
 	at     vg.Point
 	look   int
@@ -205,9 +195,8 @@ type specimen struct {
 	name   string // to be written beside it
 }
 
-// drawSpecimens draws the marks of each look: first their areas, then all their
-// edges, so that every specimen of a crowd shows. A specimen at the very place of
-// another is a ring around it.
+// drawSpecimens draws the marks of each look: first their areas, then all their edges, so that every specimen of a
+// crowd shows. A specimen at the very place of another is a ring around it.
 func (s *sheet) drawSpecimens(c draw.Canvas, all []specimen) {
 	most := page.Grey
 	for _, m := range all {
@@ -281,8 +270,7 @@ func (s *sheet) fillMark(c draw.Canvas, area, edge color.NRGBA, r vg.Length, are
 		}
 	}
 	usual := vg.Points(markRadius * s.scale)
-	c.SetLineStyle(draw.LineStyle{Color: edge,
-		Width: vg.Points(edgeWidth*s.scale) * min(1, r/usual)})
+	c.SetLineStyle(draw.LineStyle{Color: edge, Width: vg.Points(edgeWidth*s.scale) * min(1, r/usual)})
 	for _, p := range edges {
 		s.heed()
 		c.Stroke(p)

@@ -11,8 +11,7 @@ import (
 
 // noted is the note of the figure with where its axis starts, which only the drawing knows.
 func (s *sheet) noted(start string) string {
-	parts := []string{render.Sentence(s.figure.Note, render.Options{})}
-	parts = append(parts, s.crowdNote(), s.tiesNote(), start)
+	parts := []string{render.Sentence(s.figure.Note, render.Options{}), s.crowdNote(), s.tiesNote(), start}
 	return strings.Join(slices.DeleteFunc(parts, func(p string) bool { return p == "" }), "; ")
 }
 
@@ -22,12 +21,8 @@ func (s *sheet) startsAt() string {
 	if len(s.panels) > 0 && !s.manyLines() {
 		return "pale: specimens of the other levels"
 	}
-	hasSpecimens := slices.ContainsFunc(s.figure.Layers, func(l page.Layer) bool {
-		p, ok := l.(page.Points)
-		return ok && len(p.X) > 0
-	})
 	y := s.y
-	if len(s.figure.X.Levels) == 0 || !hasSpecimens || y.offset == 0 && y.lo <= 0 {
+	if len(s.figure.X.Levels) == 0 || s.specimens() == 0 || y.offset == 0 && y.lo <= 0 {
 		return ""
 	}
 	low := y.offset + y.lo*math.Pow(10, float64(y.power))

@@ -36,10 +36,7 @@ func (s *sheet) panelled() bool {
 	if slices.ContainsFunc(f.Keys, func(k page.Key) bool { return k.Sample != page.SampleOfLook || k.Look < 0 }) {
 		return false
 	}
-	return !slices.ContainsFunc(f.Layers, func(l page.Layer) bool {
-		r, ok := l.(page.Rule)
-		return ok && r.Label != ""
-	})
+	return !slices.ContainsFunc(only[page.Rule](f.Layers), func(r page.Rule) bool { return r.Label != "" })
 }
 
 // layPanels places a panel for each key, with its name over it and the axes' numbers at the left and at the
@@ -118,12 +115,7 @@ func (s *sheet) panelTicks(wide vg.Length) {
 
 // manyLines reports whether a line is of a specimen and not of a level: marks without their lines say little.
 func (s *sheet) manyLines() bool {
-	lines := 0
-	for _, l := range s.figure.Layers {
-		if _, ok := l.(page.Line); ok {
-			lines++
-		}
-	}
+	lines := len(only[page.Line](s.figure.Layers))
 	return lines > len(s.figure.Keys) || lines > 0 && len(s.figure.Layers) == lines+1
 }
 

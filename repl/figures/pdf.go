@@ -26,14 +26,14 @@ func renderPDF(s *sheet) ([]byte, error) {
 	}
 	s.heed()
 	title, _ := s.words()
-	return lighter(pdfTime.ReplaceAll(b.Bytes(), []byte("/$1 (D:20000101000000)")), slices.Sorted(maps.Keys(used)), title)
+	return lighter(pdfTime.ReplaceAll(b.Bytes(), []byte("/$1 (D:20000101000000)")), slices.Sorted(maps.Keys(used)),
+		title)
 }
 
 var pdfTime = regexp.MustCompile(`/(CreationDate|ModDate) \(D:\d{14}\)`)
 
-// pdfCanvas mends what vgpdf does to text and colours. vgpdf hands text on as
-// UTF-8 although its fonts are in code page 1252, prepares the font anew for every
-// size, and darkens see-through colours.
+// pdfCanvas mends what vgpdf does to text and colours. vgpdf hands text on as UTF-8 although its fonts are in code page
+// 1252, prepares the font anew for every size, and darkens see-through colours.
 type pdfCanvas struct {
 	*vgpdf.Canvas
 	used map[rune]bool // the letters written with the typeface

@@ -108,10 +108,8 @@ func groupByX(ctx context.Context, xs []float64) [][]int {
 // abreast is how many intervals stand side by side at one x, at most.
 func (s *sheet) abreast() int {
 	var xs []float64
-	for _, l := range s.figure.Layers {
-		if v, ok := l.(page.Interval); ok {
-			xs = append(xs, v.X)
-		}
+	for _, v := range only[page.Interval](s.figure.Layers) {
+		xs = append(xs, v.X)
 	}
 	most := 0
 	for _, g := range groupByX(s.ctx, xs) {
@@ -123,12 +121,10 @@ func (s *sheet) abreast() int {
 // placeIntervals puts intervals that share an x side by side around it. With a key and no specimens
 // they have the colour and shape of their look; else they are dark.
 func (s *sheet) placeIntervals(withSpecimens bool) []interval {
-	var layers []page.Interval
+	layers := only[page.Interval](s.figure.Layers)
 	var xs []float64
-	for _, l := range s.figure.Layers {
-		if v, ok := l.(page.Interval); ok {
-			layers, xs = append(layers, v), append(xs, v.X)
-		}
+	for _, v := range layers {
+		xs = append(xs, v.X)
 	}
 	apart := s.apart(withSpecimens)
 	out := make([]interval, len(layers))
@@ -143,16 +139,15 @@ func (s *sheet) placeIntervals(withSpecimens bool) []interval {
 			out[i] = interval{x: s.atX(s.x.of(v.X)) + dx, mean: s.atY(s.y.of(v.Mean)),
 				low: s.atY(max(low, s.y.lo)), high: s.atY(min(high, s.y.hi)), below: low < s.y.lo, above: high > s.y.hi,
 				interlook: lookOfAnswer(v.Held)}
-			if !withSpecimens && len(s.figure.Keys) > 0 {
-				out[i].interlook = interlook{colourOf(v.Look), edgeOf(v.Look), edgeOf(v.Look), shapeOf(v.Look), false, 1}
+			if colour, edge := colourOf(v.Look), edgeOf(v.Look); !withSpecimens && len(s.figure.Keys) > 0 {
+				out[i].interlook = interlook{colour, edge, edge, shapeOf(v.Look), false, 1}
 			}
 		}
 	}
 	return out
 }
 
-// countHidden finds the marks that lie at the very place of an earlier one of the
-// same look.
+// countHidden finds the marks that lie at the very place of an earlier one of the same look.
 func (s *sheet) countHidden(all []specimen) {
 	type markPlace struct{ x, y, look int }
 	seen := make(map[markPlace]int)

@@ -1,7 +1,8 @@
 package figures
 
 import (
-	"sort"
+	"cmp"
+	"slices"
 
 	"gonum.org/v1/plot/vg"
 
@@ -16,8 +17,8 @@ func (s *sheet) ruleLines(label string) []string {
 // layRuleRoom keeps a margin free for the words of rules.
 func (s *sheet) layRuleRoom() {
 	var wide vg.Length
-	for _, l := range s.figure.Layers {
-		if r, ok := l.(page.Rule); ok && r.Label != "" {
+	for _, r := range only[page.Rule](s.figure.Layers) {
+		if r.Label != "" {
 			wide = max(wide, s.widest(s.ruleLines(r.Label), s.tick))
 		}
 	}
@@ -29,41 +30,20 @@ func (s *sheet) layRuleRoom() {
 // layRules writes each rule's words level with it; words that would overlap are
 // moved apart, and those that find no room at all are left to the caption.
 func (s *sheet) layRules() {
-	type words struct {
-		lines    []string
-		middle   vg.Length
-		low, top vg.Length
-	}
-	var all []words
-	for _, l := range s.figure.Layers {
-		if r, ok := l.(page.Rule); ok && r.Label != "" {
-			all = append(all, words{lines: s.ruleLines(r.Label), middle: s.atY(s.y.of(r.Y))})
+	var all []named
+	for _, r := range only[page.Rule](s.figure.Layers) {
+		if r.Label != "" {
+			lines := s.ruleLines(r.Label)
+			all = append(all, named{lines: lines, at: s.atY(s.y.of(r.Y)), high: s.tick * leading * vg.Length(len(lines))})
 		}
 	}
-	sort.SliceStable(all, func(a, b int) bool { return all[a].middle > all[b].middle })
+	slices.SortStableFunc(all, func(a, b named) int { return cmp.Compare(b.at, a.at) })
 	ceiling, floor := s.data.Max.Y+s.tick*leading/2, s.data.Min.Y-s.tick*leading/2
-	for i := range all { // downwards from the top
-		w := &all[i]
-		high := s.tick * leading * vg.Length(len(w.lines))
-		w.top = min(ceiling, w.middle+high/2)
-		w.low = w.top - high
-		ceiling = w.low
-	}
-	for i := len(all) - 1; i >= 0; i-- { // and back up from the bottom
-		w := &all[i]
-		if up := floor - w.low; up > 0 {
-			w.low, w.top = w.low+up, w.top+up
-		}
-		floor = w.top
-	}
+	moveApart(all, floor, ceiling, 0)
 	for _, w := range all {
 		if w.top > s.data.Max.Y+s.tick*leading/2+0.01 {
 			continue
 		}
-		y := w.top
-		for _, line := range w.lines {
-			s.put(line, s.tick, soft, s.data.Max.X+s.gap, 0, y-s.tick*ascent)
-			y -= s.tick * leading
-		}
+		s.putDown(w.lines, s.tick, soft, s.data.Max.X+s.gap, 0, w.top)
 	}
 }

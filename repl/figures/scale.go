@@ -6,9 +6,8 @@ import (
 	"strings"
 )
 
-// scale is a number axis. Values are moved by offset and divided by unit first, so
-// that tick labels stay short and no difference is lost on the way; the axis label
-// says both.
+// scale is a number axis. Values are moved by offset and divided by unit first, so that tick labels stay short and no
+// difference is lost on the way; the axis label says both.
 type scale struct {
 	offset float64
 	power  int // unit is 10^power
@@ -62,9 +61,8 @@ func roundTo(v, span float64) float64 {
 	return math.Floor(v/step) * step
 }
 
-// setTicks puts round ticks on the axis: about five, at most `most`, and at least
-// four where most allows it; the axis is made a little longer where it just misses
-// the fourth.
+// setTicks puts round ticks on the axis: about five, at most `most`, and at least four where most allows it; the axis
+// is made a little longer where it just misses the fourth.
 func (s *scale) setTicks(most int) {
 	best, bestScore := steps{}, math.Inf(1)
 	from := int(math.Floor(math.Log10((s.hi - s.lo) / 10)))
@@ -89,8 +87,7 @@ func (s *scale) setTicks(most int) {
 	}
 }
 
-// steps are ticks at first × step … last × step, for which the axis grows by a
-// part of its length.
+// steps are ticks at first × step … last × step, for which the axis grows by a part of its length.
 type steps struct {
 	step, first, last, grown float64
 	digits                   int
@@ -148,8 +145,7 @@ func axisLabel(label, unit string, s scale) string {
 	return label + " (" + unit + ")"
 }
 
-// superscript writes an exponent. The typeface has no raised minus, so a negative
-// one is written 10^-6.
+// superscript writes an exponent. The typeface has no raised minus, so a negative one is written 10^-6.
 func superscript(n int) string {
 	if n < 0 {
 		return "^" + strconv.Itoa(n)

@@ -12,8 +12,7 @@ import (
 	"breakbook/repl/render"
 )
 
-// families names typefaces of the same widths as the one measured with, then any
-// without serifs.
+// families names typefaces of the same widths as the one measured with, then any without serifs.
 const families = "Liberation Sans, Arimo, Helvetica, Arial, sans-serif"
 
 // renderSVG draws a sheet as SVG. Text stays text; the typeface is named once for

@@ -6,11 +6,10 @@ import (
 	"sort"
 )
 
-// swarm moves specimens that would cover each other apart sideways: y holds their
-// heights, apart the least distance between two middles, reach how far a middle
-// may go to either side, clear what is kept free on either side of the middle line, all
-// in one unit. Each specimen, from the lowest up, takes the free place nearest the middle
-// line. ok is false when they need more room.
+// swarm moves specimens that would cover each other apart sideways: y holds their heights, apart the least distance
+// between two middles, reach how far a middle may go to either side, clear what is kept free on either side of the
+// middle line, all in one unit. Each specimen, from the lowest up, takes the free place nearest the middle line. ok is
+// false when they need more room.
 func swarm(ctx context.Context, y []float64, apart, reach, clear float64) (dx []float64, ok bool) {
 	order := ordered(ctx, len(y), func(a, b int) bool { return y[a] < y[b] })
 
@@ -40,8 +39,7 @@ func swarm(ctx context.Context, y []float64, apart, reach, clear float64) (dx []
 // span is a stretch from lo to hi.
 type span struct{ lo, hi float64 }
 
-// nearestFree is the place nearest 0 inside none of the stretches; of two equally
-// near the left one where left says so.
+// nearestFree is the place nearest 0 inside none of the stretches; of two equally near the left one where left says so.
 func nearestFree(taken []span, left bool) float64 {
 	const touch = 1e-9 // stretches that only touch a place leave it free
 	lo, hi := 0.0, 0.0
@@ -63,9 +61,8 @@ func nearestFree(taken []span, left bool) float64 {
 	return hi
 }
 
-// crowd spreads specimens too many for a swarm, the wider the more of them lie within near
-// of a height, up to reach, and always the same way (van der Corput, 1935: the bits of the
-// rank, mirrored).
+// crowd spreads specimens too many for a swarm, the wider the more of them lie within near of a height, up to reach,
+// and always the same way (van der Corput, 1935: the bits of the rank, mirrored).
 func crowd(ctx context.Context, y []float64, reach, near float64) []float64 {
 	order := ordered(ctx, len(y), func(a, b int) bool { return y[a] < y[b] })
 	around, most := neighbours(y, order, near)

@@ -72,8 +72,7 @@ func (t *typesetter) clean(s string) string {
 }
 
 // stands is what a sign of the trade is drawn as where the typeface lacks it.
-var stands = map[rune]string{'⁻': "-", '⌀': "Ø", '∅': "Ø", '⊥': "perp.", '∥': "par.", '‐': "-",
-	'‑': "-"}
+var stands = map[rune]string{'⁻': "-", '⌀': "Ø", '∅': "Ø", '⊥': "perp.", '∥': "par.", '‐': "-", '‑': "-"}
 
 // drawable is a letter as the typeface can draw it: a raised or lowered one as a plain one, "" for what has
 // no width of its own, and a box for what it lacks.
@@ -116,11 +115,11 @@ func inWritingOrder(s string) string {
 	var out strings.Builder
 	for i := range order.NumRuns() {
 		run := order.Run(i)
+		words := run.String()
 		if run.Direction() == bidi.RightToLeft {
-			out.WriteString(bidi.ReverseString(run.String()))
-			continue
+			words = bidi.ReverseString(words)
 		}
-		out.WriteString(run.String())
+		out.WriteString(words)
 	}
 	return out.String()
 }
@@ -145,26 +144,21 @@ func Lacking(ctx context.Context, f page.Figure) []string {
 	return out
 }
 
-// width of a text at a size. A letter that the viewer must find elsewhere is taken
-// as one em wide.
+// width of a text at a size. A letter that the viewer must find elsewhere is taken as one em wide.
 func (t *typesetter) width(s string, size vg.Length) vg.Length {
 	t.heed()
+	strange := 0
 	if t.letters == anyLetters {
-		strange := 0
-		known := strings.Map(func(r rune) rune {
+		s = strings.Map(func(r rune) rune {
 			if t.has(r) {
 				return r
 			}
 			strange++
 			return -1
 		}, s)
-		if strange > 0 {
-			face := faceOf(size)
-			return face.Width(known) + vg.Length(strange)*size
-		}
 	}
 	face := faceOf(size)
-	return face.Width(s)
+	return face.Width(s) + vg.Length(strange)*size
 }
 
 // widest is the width of the widest of several lines.

@@ -9,10 +9,9 @@ import (
 	"breakbook/repl/page"
 )
 
-// palette is the "medium-contrast" scheme of Paul Tol, "Colour Schemes", SRON
-// technical note SRON/EPS/TN/09-002, issue 3.2, 2021, figure 5: six colours kept
-// apart for colour-blind readers and in grey. They are put in an order of our own,
-// so that the first ones lie farthest apart in lightness.
+// palette is the "medium-contrast" scheme of Paul Tol, "Colour Schemes", SRON technical note SRON/EPS/TN/09-002, issue
+// 3.2, 2021, figure 5: six colours kept apart for colour-blind readers and in grey. They are put in an order of our
+// own, so that the first ones lie farthest apart in lightness.
 var palette = []color.NRGBA{
 	{0x99, 0x44, 0x55, 0xFF}, // dark red
 	{0xEE, 0xCC, 0x66, 0xFF}, // light yellow
@@ -35,8 +34,7 @@ var (
 	ink    = color.NRGBA{0x1C, 0x1C, 0x1C, 0xFF} // words, means and their ranges
 )
 
-// colourOf is the colour of a look; after the last colour it starts again, and the
-// shape tells the looks apart.
+// colourOf is the colour of a look; after the last colour it starts again, and the shape tells the looks apart.
 func colourOf(look int) color.NRGBA {
 	switch look {
 	case page.NoLook:
@@ -50,8 +48,12 @@ func colourOf(look int) color.NRGBA {
 // edgeOf is the darker shade a look's marks and lines are edged with, so that the
 // light colours stand out from the paper too.
 func edgeOf(look int) color.NRGBA {
-	c := colourOf(look)
-	dark := func(v uint8) uint8 { return uint8(float64(v) * 0.55) }
+	return darker(colourOf(look), 0.55)
+}
+
+// darker is a colour with a part of its lightness.
+func darker(c color.NRGBA, part float64) color.NRGBA {
+	dark := func(v uint8) uint8 { return uint8(float64(v) * part) }
 	return color.NRGBA{dark(c.R), dark(c.G), dark(c.B), 0xFF}
 }
 
@@ -63,8 +65,7 @@ const leastContrast = 3
 func lineOf(look int) color.NRGBA {
 	c := colourOf(look)
 	for contrast(c) < leastContrast {
-		dark := func(v uint8) uint8 { return uint8(float64(v) * 0.97) }
-		c = color.NRGBA{dark(c.R), dark(c.G), dark(c.B), 0xFF}
+		c = darker(c, 0.97)
 	}
 	return c
 }

@@ -15,9 +15,8 @@ func (s *sheet) tied() bool {
 		return false
 	}
 	looks := make(map[[2]float64]int)
-	for _, l := range s.figure.Layers {
-		p, ok := l.(page.Points)
-		if !ok || !p.Apart || p.Looks == nil {
+	for _, p := range only[page.Points](s.figure.Layers) {
+		if !p.Apart || p.Looks == nil {
 			continue
 		}
 		for i, x := range p.X {

@@ -8,7 +8,6 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/units"
 	"breakbook/models/compare"
-	"breakbook/models/dist"
 	"breakbook/models/meta"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -16,15 +15,6 @@ import (
 	"breakbook/repl/say"
 	"breakbook/repl/session"
 )
-
-// jointly tells the mean over series, and what it would be if they all had one truth.
-func jointly(measure string, mean float64, r verdict.Range, unit string, confidence float64,
-	fixed verdict.Range) page.Sentence {
-	return page.Say("Together they put "+measure+" at ",
-		page.Num{Value: mean, Unit: unit, Resolution: (r.High - r.Low) / 2}, " (",
-		page.Num{Value: confidence, Style: page.Fraction}, " interval ", page.Span{Low: r.Low, High: r.High, Unit: unit},
-		"); were there one truth behind all series, ", page.Span{Low: fixed.Low, High: fixed.High, Unit: unit}, ".")
-}
 
 // seriesMean is one series of an agree: its own mean and spread.
 type seriesMean struct {
@@ -86,9 +76,8 @@ func Agreement(k *session.Call, cmd *phrase.Agree) (*session.Outcome, error) {
 	return nil, k.Unhandled()
 }
 
-// agreeMean asks whether the means of several series tell one story, and what they say
-// together. A series is a level of a column: of specimens, or of rows that hold a mean
-// beside its n and sd.
+// agreeMean asks whether the means of several series tell one story, and what they say together. A series is a level of
+// a column: of specimens, or of rows that hold a mean beside its n and sd.
 func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*session.Outcome, error) {
 	s, r, groups, err := k.Levelled(phrase.ByLevels{Y: of.Y, A: by})
 	if err != nil {
@@ -124,7 +113,7 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 		return nil, seriesProblem(err, means, by)
 	}
 	t := steps[len(steps)-1]
-	asMade := t
+	asMade, series := t, all
 	alike, err := broughtTo(k, s, kind.columns, groups)
 	if err != nil {
 		return nil, err
@@ -133,27 +122,29 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 		if steps, err = meta.Steps(alike, conf); err != nil {
 			return nil, seriesProblem(err, means, by)
 		}
-		t = steps[len(steps)-1]
+		t, series = steps[len(steps)-1], alike
 		for i, a := range alike {
 			means[i].alike = &alikeMean{a.Estimate, a.SE}
 		}
 	}
 	u := r.Unit()
 	lead := oneStory(r.Measure(), len(means), t.Between, u, t.QP)
-	k.Entry.Findings = append(k.Entry.Findings, lead)
-	k.Entry.Findings = append(k.Entry.Findings, kind.told()...)
+	k.Entry.Find(lead, kind.told())
 	if alike != nil {
-		k.Entry.Findings = append(k.Entry.Findings, madeUp(kind.columns, asMade.QP, t.QP))
+		k.Entry.Find(madeUp(kind.columns, asMade.QP, t.QP))
 	}
-	k.Entry.Findings = append(k.Entry.Findings, jointly(r.Measure(), t.Mean, t.Range, u, conf, t.FixedRange))
+	k.Entry.Find(page.Say("Together they put "+r.Measure()+" at ", page.Num{Value: t.Mean,
+		Unit: u, Resolution: (t.Range.High - t.Range.Low) / 2}, " (", page.Share(conf), " interval ",
+		page.Span{Low: t.Range.Low, High: t.Range.High, Unit: u}, "); were there one truth behind all series, ",
+		page.Span{Low: t.FixedRange.Low, High: t.FixedRange.High, Unit: u}, "."))
 	for i := 1; i < len(steps); i++ {
-		k.Entry.Findings = append(k.Entry.Findings, added(means[i+1].name, steps[i-1].Range, steps[i].Range, u, page.Plain))
+		k.Entry.Find(added(means[i+1].name, steps[i-1].Range, steps[i].Range, u, page.Plain))
 	}
 	if !summed {
-		k.Entry.Findings = append(k.Entry.Findings, pooledFit(pooledLine(k, of.Y, kind.columns, by.Column)))
+		k.Entry.Find(pooledFit(pooledLine(k, of.Y, kind.columns, by.Column)))
 	}
 	if len(means) == 2 {
-		k.Entry.Cautions = append(k.Entry.Cautions, nearlyEmpty(false))
+		k.Entry.Warn(nearlyEmpty(false))
 	}
 	k.Entry.Tables = []page.Table{meanTable(means, t, r, by), addingTable(means, steps, u, conf)}
 	k.Entry.Values = agreeValues(t, u)
@@ -161,13 +152,9 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 	if t.QP < say.Alarm {
 		one.Gap.Answer = verdict.Differs
 	}
-	series := all
-	if alike != nil {
-		series = alike
-	}
 	own := make([]verdict.Range, len(series))
 	for i, m := range series {
-		own[i] = ownRange(m.Estimate, m.SE, m.DF, conf)
+		own[i] = m.Own(conf)
 	}
 	return session.Answered(s, r, []string{by.Column}, []session.Answer{one}).Keeping(
 		session.Result{Columns: []string{by.Column},
@@ -196,8 +183,7 @@ func addingTable(means []seriesMean, steps []*meta.Together, u string, conf floa
 		rows = append(rows, addingRow{means[i+1].name, i + 2, step.Mean, step.Range.Low, step.Range.High, step.Between})
 	}
 	return page.Filled(page.Table{ID: "adding", Title: page.Say("What each series added"),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction},
-			" interval of the mean over series (t, ", len(means)-1,
+		Note: page.Say("low and high: ", page.Share(conf), " interval of the mean over series (t, ", len(means)-1,
 			" degrees of freedom at the end; Hartung and Knapp's factor never below 1)")}, rows, page.Names{"y": u})
 }
 
@@ -206,8 +192,7 @@ func agreeValues(t *meta.Together, u string) []page.Value {
 		t.FixedMean, t.FixedRange.Low, t.FixedRange.High}, page.Names{"y": u})
 }
 
-// meansOf are the means of series of specimens; one of a single specimen tells no spread
-// and is left out.
+// meansOf are the means of series of specimens; one of a single specimen tells no spread and is left out.
 func meansOf(k *session.Call, groups []session.Group) []seriesMean {
 	var out []seriesMean
 	var alone []string
@@ -220,13 +205,12 @@ func meansOf(k *session.Call, groups []session.Group) []seriesMean {
 		out = append(out, seriesMean{name: g.Level, n: float64(m.N), mean: m.Mean, sd: m.SD})
 	}
 	if len(alone) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, leftOutSeries(alone, "a single specimen tells nothing of its spread"))
+		k.Entry.Warn(leftOutSeries(alone, "a single specimen tells nothing of its spread"))
 	}
 	return out
 }
 
-// summed reads series that are one row each, with their n and sd beside the mean; false
-// where the rows are specimens.
+// summed reads series that are one row each, with their n and sd beside the mean; false where the rows are specimens.
 func summed(k *session.Call, s *session.Sample, r *session.Response, groups []session.Group, at int,
 	by phrase.ColumnRef) ([]seriesMean, bool, error) {
 	for _, g := range groups {
@@ -239,9 +223,9 @@ func summed(k *session.Call, s *session.Sample, r *session.Response, groups []se
 		return nil, false, nil
 	}
 	if r.Function != "" {
-		return nil, false, &page.Problem{Code: page.CodeSummedAlready, At: at,
-			Message: r.Name() + " cannot be had of means: their specimens are not here",
-			Hint:    phrase.Line(&phrase.Agree{Subject: phrase.AgreeMean{Y: session.Plainly(r.Column.Name)}, Series: by})}
+		return nil, false, page.Refuse(page.CodeSummedAlready, at,
+			r.Name()+" cannot be had of means: their specimens are not here",
+			phrase.Line(&phrase.Agree{Subject: phrase.AgreeMean{Y: session.Plainly(r.Column.Name)}, Series: by}))
 	}
 	n, err := s.Number("n")
 	if err != nil {
@@ -268,7 +252,7 @@ func summed(k *session.Call, s *session.Sample, r *session.Response, groups []se
 		out = append(out, m)
 	}
 	if len(lacking) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, leftOutSeries(lacking, "an n of two or more and an sd are needed"))
+		k.Entry.Warn(leftOutSeries(lacking, "an n of two or more and an sd are needed"))
 	}
 	return out, true, nil
 }
@@ -279,7 +263,7 @@ func seriesProblem(err error, means []seriesMean, by phrase.ColumnRef) error {
 	if !errors.As(err, &e) {
 		return err
 	}
-	p := &page.Problem{Code: page.Code(e.Code), At: by.At, Message: e.Error()}
+	p := page.Refuse(page.Code(e.Code), by.At, e.Error(), "")
 	switch e.Code {
 	case "too-few-series":
 		p.Message = "one series alone has nothing to agree with"
@@ -292,8 +276,7 @@ func seriesProblem(err error, means []seriesMean, by phrase.ColumnRef) error {
 	return p
 }
 
-// loadColumn is the response where the command names none: the column marked as load,
-// else one called so.
+// loadColumn is the response where the command names none: the column marked as load, else one called so.
 func loadColumn(f *frames.Frame, a phrase.ColumnRef) (string, error) {
 	if c, ok := f.RoleColumn(frames.Load); ok && c.Kind == frames.Number {
 		return c.Name, nil
@@ -305,13 +288,6 @@ func loadColumn(f *frames.Frame, a phrase.ColumnRef) (string, error) {
 	if c, _ := f.Likely(frames.Load); c != "" {
 		mark = phrase.Line(&phrase.Mark{Column: phrase.ColumnRef{Column: c}, Role: phrase.Choice{Word: "load"}})
 	}
-	return "", &page.Problem{Code: page.CodeWhichResponse, At: a.At,
-		Message: "no column is marked as load, so it is not known of what",
-		Hint:    mark + ", or agree compare COLUMN by " + phrase.Spelled(a.Column) + " against …"}
-}
-
-// ownRange is the interval of one series' estimate by its own t.
-func ownRange(estimate, se, df, conf float64) verdict.Range {
-	half := dist.TQuantile(0.5+conf/2, df) * se
-	return verdict.Range{Low: estimate - half, High: estimate + half}
+	return "", page.Refuse(page.CodeWhichResponse, a.At, "no column is marked as load, so it is not known of what",
+		mark+", or agree compare COLUMN by "+phrase.Spelled(a.Column)+" against …")
 }

@@ -15,29 +15,27 @@ import (
 	"breakbook/repl/session"
 )
 
-// oneStory tells whether several series have one mean: how far they lie apart beyond
-// their own scatter.
+// oneStory tells whether several series have one mean: how far they lie apart beyond their own scatter.
 func oneStory(measure string, series int, betweenSD float64, unit string, q float64) page.Sentence {
 	switch {
 	case q < say.Alarm:
-		return page.Say("The ", series, " series do not tell one story of "+measure+": they differ by more than their "+
-			"own scatter allows, by ",
-			page.Num{Value: betweenSD, Unit: unit}, " (sd) between series, ", page.Chance(q), ".")
+		return page.Say("The ", series, " series do not tell one story of "+measure+": they differ by more than "+
+			"their own scatter allows, by ", page.In(betweenSD, unit), " (sd) between series, ", page.Chance(q), ".")
 	case betweenSD > 0:
 		return page.Say("The ", series, " series may tell one story of "+measure+": they lie ",
-			page.Num{Value: betweenSD, Unit: unit},
+			page.In(betweenSD, unit),
 			" (sd) further apart than their own scatter makes them, which chance could do, ", page.Chance(q), ".")
 	}
-	return page.Say("The ", series, " series tell one story of "+measure+", as far as they can show: they differ no "+
-		"more than their own scatter makes them, ",
-		page.Chance(q), ".")
+	return page.Say("The ", series, " series tell one story of "+measure+
+		", as far as they can show: they differ no more than their own scatter makes them, ", page.Chance(q), ".")
 }
 
 // nearlyEmpty warns of an interval from two series.
 func nearlyEmpty(asOne bool) page.Sentence {
 	if asOne {
-		return page.Say("Two series say almost nothing of how series differ: the interval that allows for it means next to " +
-			"nothing, and the answer rests on one truth behind both. A third would tell more than any number of specimens.")
+		return page.Say("Two series say almost nothing of how series differ: the interval that allows for it means " +
+			"next to nothing, and the answer rests on one truth behind both. A third would tell more than any number " +
+			"of specimens.")
 	}
 	return page.Say("Two series say almost nothing of how series differ: their interval means next to nothing. " +
 		"A third would narrow it more than any number of specimens.")
@@ -58,27 +56,16 @@ func added(series string, before, after verdict.Range, unit string, style page.S
 	return page.Say(series+" left what the series before it said together as wide as it was, ± ", num(is), ".")
 }
 
-// newestFinding tells how the newest series stands to those before it.
-func newestFinding(series string, alone, without verdict.Range, unit string, style page.Style) page.Sentence {
-	span := func(r verdict.Range) page.Span { return page.Span{Low: r.Low, High: r.High, Unit: unit, Style: style} }
-	s := page.Say("The newest, "+series+", alone: ", span(alone), "; the series before it: ", span(without))
-	if alone.Low > without.High || alone.High < without.Low {
-		return append(s, page.Word(". These do not overlap: something was different this time."))
-	}
-	return append(s, page.Word("."))
-}
-
 // leftOutSeries names series that could not take part.
 func leftOutSeries(names []string, why string) page.Sentence {
 	return page.Say(say.Listed(names) + say.Plural(len(names), " was", " were") + " left out: " + why + ".")
 }
 
-// seriesEffect is the difference between two levels in one series, with the spread of
-// all levels of that series.
+// seriesEffect is the difference between two levels in one series, with the spread of all levels of that series.
 type seriesEffect struct {
-	series             string
-	n                  int // specimens of the two levels
-	difference, se, df float64
+	meta.Series // the difference
+	series      string
+	n           int // specimens of the two levels
 }
 
 // pooledEffect is one level against another over all series that have both.
@@ -119,20 +106,27 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 			return nil, err
 		}
 	}
-	lead := clearestStory(stories)
+	lead := stories[0]
+	for _, t := range stories[1:] { // the difference furthest off zero for its error
+		if math.Abs(t.all.Mean)/t.all.SE > math.Abs(lead.all.Mean)/lead.all.SE {
+			lead = t
+		}
+	}
 	style, u := lead.gap.Style, r.Unit()
 	if r.Logged() {
 		u = ""
 	}
-	k.Entry.Findings = append(k.Entry.Findings, lead.sentence)
+	k.Entry.Find(lead.sentence)
+	mains := []session.Answer{{Key: lead.gap.Of, Finding: lead.sentence, Gap: lead.gap}}
 	for _, t := range stories {
 		if t.level != lead.level {
-			k.Entry.Findings = append(k.Entry.Findings, t.sentence)
+			k.Entry.Find(t.sentence)
+			mains = append(mains, session.Answer{Key: t.gap.Of, Finding: t.sentence, Gap: t.gap})
 		}
 	}
-	k.Entry.Findings = append(k.Entry.Findings, oneStory(a.Column+" "+lead.level+" against "+against.Level,
+	k.Entry.Find(oneStory(a.Column+" "+lead.level+" against "+against.Level,
 		len(lead.effects), lead.all.Between, r.Unit(), lead.all.QP))
-	k.Entry.Findings = append(k.Entry.Findings, kind.told()...)
+	k.Entry.Find(kind.told())
 	newest := lead.effects[len(lead.effects)-1]
 	shown := func(v verdict.Range) verdict.Range {
 		if r.Logged() {
@@ -145,27 +139,21 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 		return shown(at)
 	}
 	if len(lead.steps) > 1 {
-		k.Entry.Findings = append(k.Entry.Findings,
-			newestFinding(newest.series, shown(ownRange(newest.difference, newest.se, newest.df, conf)),
-				together(lead.steps[len(lead.steps)-2]), u, style))
+		span := func(r verdict.Range) page.Span { return page.Span{Low: r.Low, High: r.High, Unit: u, Style: style} }
+		alone, without := shown(newest.Own(conf)), together(lead.steps[len(lead.steps)-2])
+		k.Entry.Find(page.Say("The newest, "+newest.series+", alone: ", span(alone), "; the series before it: ",
+			span(without), page.If(alone.Low > without.High || alone.High < without.Low,
+				". These do not overlap: something was different this time"), "."))
 		for i := 1; i < len(lead.steps); i++ {
-			k.Entry.Findings = append(k.Entry.Findings, added(lead.effects[i+1].series, together(lead.steps[i-1]),
-				together(lead.steps[i]), u, style))
+			k.Entry.Find(added(lead.effects[i+1].series, together(lead.steps[i-1]), together(lead.steps[i]), u, style))
 		}
 	} else {
-		k.Entry.Cautions = append(k.Entry.Cautions, nearlyEmpty(lead.all.AsOne))
+		k.Entry.Warn(nearlyEmpty(lead.all.AsOne))
 	}
-	k.Entry.Findings = append(k.Entry.Findings,
-		pooledFit(pooledLine(k, effectResponse(r, y), append([]string{a.Column}, kind.columns...), by.Column)))
+	k.Entry.Find(pooledFit(pooledLine(k, effectResponse(r, y), append([]string{a.Column}, kind.columns...), by.Column)))
 	k.Entry.Tables = []page.Table{effectTable(stories, against.Level, r, a.Column, conf),
 		jointTable(stories, against.Level, r, conf)}
 	k.Entry.Values = agreeValues(lead.all, r.Unit())
-	mains := []session.Answer{{Key: lead.gap.Of, Finding: lead.sentence, Gap: lead.gap}}
-	for _, t := range stories {
-		if t.level != lead.level {
-			mains = append(mains, session.Answer{Key: t.gap.Of, Finding: t.sentence, Gap: t.gap})
-		}
-	}
 	return session.Answered(s, r, []string{a.Column, by.Column},
 		mains).Keeping(session.Result{Columns: []string{a.Column, by.Column},
 		Gaps: effectsTogether(r, stories, a.Column, by.Column, conf)}), nil
@@ -230,8 +218,7 @@ func stories(k *session.Call, s *session.Sample, r *session.Response, a, by phra
 		}
 	}
 	if len(lacking) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions,
-			leftOutSeries(lacking, "no level to compare with "+against+" there, or no spread to judge by"))
+		k.Entry.Warn(leftOutSeries(lacking, "no level to compare with "+against+" there, or no spread to judge by"))
 	}
 	var out []pooledEffect
 	for level, effects := range byLevel {
@@ -240,9 +227,8 @@ func stories(k *session.Call, s *session.Sample, r *session.Response, a, by phra
 		}
 	}
 	if len(out) == 0 {
-		return nil, &page.Problem{Code: page.CodeTooFewSeries, At: by.At,
-			Message: "fewer than two series have both " + against + " and another level of " + a.Column,
-			Hint:    "pool A, B as NAME puts series together, with a series column"}
+		return nil, page.Refuse(page.CodeTooFewSeries, by.At, "fewer than two series have both "+against+
+			" and another level of "+a.Column, "pool A, B as NAME puts series together, with a series column")
 	}
 	return out, nil
 }
@@ -273,8 +259,8 @@ func effectsIn(ctx context.Context, g session.Group, codes []int, levels, ref in
 	out := map[int]seriesEffect{}
 	for i, level := range present {
 		if i != at {
-			out[level] = seriesEffect{series: g.Level, n: len(used[i]) + len(used[at]), difference: m.Mean[i] - m.Mean[at],
-				se: math.Sqrt(m.Cov[i][i] + m.Cov[at][at]), df: m.DF}
+			out[level] = seriesEffect{meta.Series{Estimate: m.Mean[i] - m.Mean[at],
+				SE: math.Sqrt(m.Cov[i][i] + m.Cov[at][at]), DF: m.DF}, g.Level, len(used[i]) + len(used[at])}
 		}
 	}
 	return out, nil
@@ -285,7 +271,7 @@ func tellStory(k *session.Call, t *pooledEffect, r *session.Response, factor, ag
 	conf float64) (err error) {
 	all := make([]meta.Series, len(t.effects))
 	for i, e := range t.effects {
-		all[i] = meta.Series{Estimate: e.difference, SE: e.se, DF: e.df}
+		all[i] = e.Series
 	}
 	if t.steps, err = meta.Steps(all, conf); err != nil {
 		return err
@@ -303,11 +289,9 @@ func tellStory(k *session.Call, t *pooledEffect, r *session.Response, factor, ag
 		return page.Say(name)
 	}
 	mean, at, ninety, p := t.all.Answering()
-	t.gap = say.Gap{Of: factor + ": " + against + ", " + t.level, Measure: r.Measure(), With: append(page.Say(factor+" "),
-		level(t.level)...), Than: level(against),
-		Value: mean, Range: at,
-		Unit: r.Unit(), Confidence: conf, Probability: p,
-		Answer: verdict.Decide(at, ninety, w.Value), Worth: w.Said}
+	t.gap = say.Gap{Of: factor + ": " + against + ", " + t.level, Measure: r.Measure(),
+		With: append(page.Say(factor+" "), level(t.level)...), Than: level(against), Value: mean, Range: at,
+		Unit: r.Unit(), Confidence: conf, Probability: p, Answer: verdict.Decide(at, ninety, w.Value), Worth: w.Said}
 	other := t.all.FixedRange
 	if t.all.AsOne {
 		other = t.all.Range
@@ -323,17 +307,6 @@ func tellStory(k *session.Call, t *pooledEffect, r *session.Response, factor, ag
 // ratios turns differences of logarithms into shares.
 func ratios(r verdict.Range) verdict.Range {
 	return verdict.Range{Low: math.Expm1(r.Low), High: math.Expm1(r.High)}
-}
-
-// clearestStory is the level whose difference stands furthest off zero for its error.
-func clearestStory(stories []pooledEffect) pooledEffect {
-	best := stories[0]
-	for _, t := range stories[1:] {
-		if math.Abs(t.all.Mean)/t.all.SE > math.Abs(best.all.Mean)/best.all.SE {
-			best = t
-		}
-	}
-	return best
 }
 
 // effectRow is one level against another in one series.
@@ -369,16 +342,14 @@ func effectTable(stories []pooledEffect, against string, r *session.Response, fa
 	var rows []effectRow
 	for _, s := range stories {
 		for i, e := range s.effects {
-			own := ownRange(e.difference, e.se, e.df, conf)
-			rows = append(rows, effectRow{e.series, against, s.level, e.n, e.difference, own.Low, own.High, e.se,
+			own := e.Own(conf)
+			rows = append(rows, effectRow{e.series, against, s.level, e.n, e.Estimate, own.Low, own.High, e.SE,
 				s.all.Weights[i]})
 		}
 	}
-	return page.Filled(page.Table{ID: "series",
-		Title: page.Say(r.Name() + " by " + factor + " against " + against + ", series by series"),
-		Note: page.Say("low and high: each series' own ", page.Num{Value: conf, Style: page.Fraction},
-			" interval; weight: in the joint difference")},
-		rows, page.Names{"y": r.Unit()})
+	return page.Filled(page.Table{ID: "series", Title: page.Say(r.Name() + " by " + factor + " against " +
+		against + ", series by series"), Note: page.Say("low and high: each series' own ", page.Share(conf),
+		" interval; weight: in the joint difference")}, rows, page.Names{"y": r.Unit()})
 }
 
 // jointTable has the series of each level together, with and without the newest.
@@ -395,13 +366,13 @@ func jointTable(stories []pooledEffect, against string, r *session.Response, con
 			row("without "+newest, s.steps[len(s.steps)-2], len(s.effects)-1)
 		} else {
 			e, none := s.effects[0], math.NaN()
-			own := ownRange(e.difference, e.se, e.df, conf)
-			rows = append(rows, jointRow{against, s.level, "without " + newest, 1, e.difference, own.Low, own.High,
+			own := e.Own(conf)
+			rows = append(rows, jointRow{against, s.level, "without " + newest, 1, e.Estimate, own.Low, own.High,
 				none, none, none, none})
 		}
 	}
 	return page.Filled(page.Table{ID: "together", Title: page.Say("Series together"),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction}, " interval over series (Hartung "+
+		Note: page.Say("low and high: ", page.Share(conf), " interval over series (Hartung "+
 			"and Knapp's factor never below 1); q, degrees of freedom, p: whether the series differ beyond their own "+
 			"scatter; the newest is the last in the order of series")},
 		rows, page.Names{"y": r.Unit()})

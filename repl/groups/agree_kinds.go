@@ -14,19 +14,6 @@ import (
 	"breakbook/repl/session"
 )
 
-// sameKinds tells which specimens series are compared on, where they hold different kinds.
-func sameKinds(shared []string, leftOut int, left []string) page.Sentence {
-	return page.Say("Like is compared with like, on the kinds that all series hold: "+say.Listed(shared)+"; ", leftOut,
-		say.Plural(leftOut, " specimen", " specimens")+" of other kinds ("+say.Listed(left)+
-			say.Plural(leftOut, ") is", ") are")+" left out.")
-}
-
-// noSameKind warns of a column that parts the series altogether.
-func noSameKind(columns []string) page.Sentence {
-	return page.Say("The series share too few specimens of one level of " + say.Listed(columns) +
-		", so what that does cannot be told from what the series do.")
-}
-
 // madeUp tells what the make-up of series does to how far apart they lie; before is the
 // probability of their means as they stand.
 func madeUp(columns []string, before, after float64) page.Sentence {
@@ -34,11 +21,10 @@ func madeUp(columns []string, before, after float64) page.Sentence {
 	switch {
 	case before < say.Alarm && after >= say.Alarm:
 		return page.Say("As they stand the series differ (", page.Chance(before),
-			"), which is what they were made of: each was "+
-				"brought to one make-up of "+what+", and then they do not.")
+			"), which is what they were made of: each was brought to one make-up of "+what+", and then they do not.")
 	case before >= say.Alarm && after < say.Alarm:
-		return page.Say("As they stand the series would seem to agree (", page.Chance(before), "): only at one make-up of "+
-			what+", to which each was brought, does it show that they do not.")
+		return page.Say("As they stand the series would seem to agree (", page.Chance(before),
+			"): only at one make-up of "+what+", to which each was brought, does it show that they do not.")
 	}
 	return page.Say("Each series was brought to one make-up of " + what + ", that of all specimens used.")
 }
@@ -57,11 +43,11 @@ type kinds struct {
 }
 
 // told says what was left out; nothing where all took part.
-func (x *kinds) told() []page.Sentence {
-	if x.leftOut == 0 {
-		return nil
-	}
-	return []page.Sentence{sameKinds(x.shared, x.leftOut, x.left)}
+func (x *kinds) told() page.Sentence {
+	n := x.leftOut
+	return page.If(n > 0, "Like is compared with like, on the kinds that all series hold: "+say.Listed(x.shared)+"; ",
+		n, say.Plural(n, " specimen", " specimens")+" of other kinds ("+say.Listed(x.left)+say.Plural(n, ") is",
+			") are")+" left out.")
 }
 
 // isKind reports whether a column says of what kind a specimen was made.
@@ -95,14 +81,12 @@ func likeWithLike(k *session.Call, s *session.Sample, by string, known ...string
 	}
 	counts := s.Counts
 	k.Entry.Specimens = &counts
-	if len(out.apart) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, noSameKind(out.apart))
-	}
+	k.Entry.Warn(page.If(len(out.apart) > 0, "The series share too few specimens of one level of "+
+		say.Listed(out.apart)+", so what that does cannot be told from what the series do."))
 	return out, nil
 }
 
-// cut leaves out the specimens of a column's levels that not every series holds, and reports
-// whether there were any.
+// cut leaves out the specimens of a column's levels that not every series holds, and reports whether there were any.
 func (x *kinds) cut(k *session.Call, s *session.Sample, by string, c frames.Column) (bool, error) {
 	series, err := s.Frame.Codes(k.Context, by)
 	if err != nil {
@@ -160,10 +144,9 @@ func (x *kinds) cut(k *session.Call, s *session.Sample, by string, c frames.Colu
 	return true, nil
 }
 
-// broughtTo is the mean of each series at the make-up of all specimens used: within each series
-// the response is fitted by least squares on its kinds, one beside the other, and taken at the
-// shares that their levels have among all specimens (direct standardisation). Nil where the
-// make-up is the same in all, or where a series is too small for it.
+// broughtTo is the mean of each series at the make-up of all specimens used: within each series the response is fitted
+// by least squares on its kinds, one beside the other, and taken at the shares that their levels have among all
+// specimens (direct standardisation). Nil where the make-up is the same in all, or where a series is too small for it.
 func broughtTo(k *session.Call, s *session.Sample, columns []string, groups []session.Group) ([]meta.Series, error) {
 	if len(columns) == 0 {
 		return nil, nil
@@ -179,10 +162,7 @@ func broughtTo(k *session.Call, s *session.Sample, columns []string, groups []se
 	for _, g := range groups {
 		m := design.Model{}
 		for i, v := range all {
-			own := design.Variable{Name: v.Name, Levels: v.Levels}
-			for _, row := range g.Rows {
-				own.Codes = append(own.Codes, v.Codes[row])
-			}
+			own := design.Variable{Name: v.Name, Levels: v.Levels, Codes: among(v.Codes, g.Rows)}
 			m.Variables = append(m.Variables, own)
 			m.Terms = append(m.Terms, design.Term{Factors: []design.Factor{{Variable: i}}})
 		}

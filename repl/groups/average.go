@@ -28,9 +28,13 @@ func Average(k *session.Call, cmd *phrase.Average) (*session.Outcome, error) {
 		return nil, err
 	}
 	conf := k.Confidence()
-	k.Entry.Tables = []page.Table{groupTable(k.Context, r, by, cells, conf)}
-	k.Entry.Cautions = append(k.Entry.Cautions, smallGroups(cells)...)
-	mains := tellAverages(k, r, by, cells, conf)
+	k.Entry.Tables = []page.Table{groupTable(k.Context, r, columns, cells, conf)}
+	groups := make([]session.Group, len(cells))
+	for i, c := range cells {
+		groups[i] = c.Group
+	}
+	k.Entry.Warn(smallLevels(groups))
+	mains := tellAverages(k, r, by, cells, valuesOf(groups), conf)
 	return session.Answered(s, r, columns, mains), nil
 }
 
@@ -54,9 +58,8 @@ type secondLevel struct {
 	B string `id:"{b}"`
 }
 
-func groupTable(ctx context.Context, r *session.Response, by []phrase.ColumnRef, cells []session.Cell,
-	conf float64) page.Table {
-	names := page.Names{"y": r.Unit(), "a": by[0].Column}
+func groupTable(ctx context.Context, r *session.Response, by []string, cells []session.Cell, conf float64) page.Table {
+	names := page.Names{"y": r.Unit(), "a": by[0]}
 	var rows []groupRow
 	for _, c := range cells {
 		m := compare.Summarise(ctx, c.Values, conf)
@@ -64,41 +67,30 @@ func groupTable(ctx context.Context, r *session.Response, by []phrase.ColumnRef,
 			m.CV = math.NaN()
 		}
 		row := groupRow{A: c.Levels[0], N: m.N, Mean: m.Mean, SD: m.SD, CV: m.CV, Least: m.Least, Median: m.Median,
-			Most: m.Most,
-			Low:  m.Interval.Low, High: m.Interval.High}
+			Most: m.Most, Low: m.Interval.Low, High: m.Interval.High}
 		if len(by) > 1 {
-			row.secondLevel, names["b"] = &secondLevel{c.Levels[1]}, by[1].Column
+			row.secondLevel, names["b"] = &secondLevel{c.Levels[1]}, by[1]
 		}
 		rows = append(rows, row)
 	}
-	return page.Filled(page.Table{ID: "groups", Title: page.Say(r.Name() + " by " + join(by)),
-		Note: page.Say("low and high: ", page.Num{Value: conf, Style: page.Fraction},
+	return page.Filled(page.Table{ID: "groups", Title: page.Say(r.Name() + " by " + session.Listed(by)),
+		Note: page.Say("low and high: ", page.Share(conf),
 			" interval of the mean, from the group's own spread")}, rows, names)
-}
-
-func join(by []phrase.ColumnRef) string {
-	out := by[0].Column
-	for _, c := range by[1:] {
-		out += ", " + c.Column
-	}
-	return out
 }
 
 // tellAverages tells the largest gap between groups, adjusted for comparing all pairs.
 func tellAverages(k *session.Call, r *session.Response, by []phrase.ColumnRef, cells []session.Cell,
-	conf float64) []session.Answer {
+	values [][]float64, conf float64) []session.Answer {
 	if len(cells) < 2 {
 		m := compare.Summarise(k.Context, cells[0].Values, conf)
 		u := r.Unit()
-		k.Entry.Findings = append(k.Entry.Findings, page.Say("There is one group only, "+cells[0].Level+": mean ",
-			page.Num{Value: m.Mean, Unit: u}, " (", page.Num{Value: conf, Style: page.Fraction}, " interval ",
-			page.Span{Low: m.Interval.Low, High: m.Interval.High, Unit: u}, ")."))
+		k.Entry.Find(page.Say("There is one group only, "+cells[0].Level+": mean ", page.In(m.Mean, u), " (",
+			page.Share(conf), " interval ", page.Span{Low: m.Interval.Low, High: m.Interval.High, Unit: u}, ")."))
 		return nil
 	}
-	values := make([][]float64, len(cells))
 	names := make([]string, len(cells))
 	for i, c := range cells {
-		values[i], names[i] = c.Values, c.Level
+		names[i] = c.Level
 	}
 	var means compare.Means
 	err := k.FewLevels(len(cells), by[0].Column, false)
@@ -106,7 +98,7 @@ func tellAverages(k *session.Call, r *session.Response, by []phrase.ColumnRef, c
 		means, err = compare.Groups(k.Context, values)
 	}
 	if err != nil {
-		k.Entry.Findings = append(k.Entry.Findings, notCompared(k, err))
+		k.Entry.Find(notCompared(k, err))
 		return nil
 	}
 	f := fitted.Family{Response: r, Measure: r.Measure(), Unit: r.Unit(), Factor: by[0].Column, Names: names,
@@ -120,10 +112,10 @@ func tellAverages(k *session.Call, r *session.Response, by []phrase.ColumnRef, c
 		f.LevelUnit = c.Unit.String()
 	}
 	if err := f.AllPairs(k, means, conf); err != nil {
-		k.Entry.Findings = append(k.Entry.Findings, notCompared(k, err))
+		k.Entry.Find(notCompared(k, err))
 		return nil
 	}
-	k.Entry.Findings = append(k.Entry.Findings, f.Leads()...)
+	k.Entry.Find(f.Leads()...)
 	return f.Answers()
 }
 
@@ -143,25 +135,4 @@ func both(k *session.Call, by []phrase.ColumnRef, levels []string) string {
 // notCompared says why groups have means but no comparison.
 func notCompared(k *session.Call, err error) page.Sentence {
 	return page.Say("The groups cannot be compared: " + k.Problem(err).Message + ".")
-}
-
-// smallGroups warns of groups that are too small to say much.
-func smallGroups(cells []session.Cell) []page.Sentence {
-	var names []string
-	for _, c := range cells {
-		if len(c.Values) < 3 {
-			names = append(names, c.Level)
-		}
-	}
-	if len(names) == 0 {
-		return nil
-	}
-	s := "Fewer than three specimens: "
-	for i, n := range names {
-		if i > 0 {
-			s += "; "
-		}
-		s += n
-	}
-	return []page.Sentence{page.Say(s + ". One more break could move such a mean a long way.")}
 }

@@ -47,8 +47,8 @@ func limitMethod(of phrase.LimitsByLevels) (limit.Method, error) {
 		}
 	}
 	if chosen > 1 {
-		return method, &page.Problem{Code: page.CodeTwoWays, Message: "a characteristic value is worked out one way at a time",
-			Hint: "keep one of normal, lognormal and ranked"}
+		return method, page.Refuse(page.CodeTwoWays, 0, "a characteristic value is worked out one way at a time",
+			"keep one of normal, lognormal and ranked")
 	}
 	return method, nil
 }
@@ -62,10 +62,10 @@ func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.Limit
 	}
 	y, by := of.Y, of.A
 	if y.Function != "" {
-		return nil, &page.Problem{Code: page.CodeNotALoad, At: y.At, Message: "characteristic takes " + y.Column.Column +
+		return nil, page.Refuse(page.CodeNotALoad, y.At, "characteristic takes "+y.Column.Column+
 			" itself",
-			Hint: phrase.Line(&phrase.Characteristic{Subject: phrase.LimitsByLevels{
-				ByLevels: phrase.ByLevels{Y: session.Plainly(y.Column.Column), A: by}, Lognormal: true}})}
+			phrase.Line(&phrase.Characteristic{Subject: phrase.LimitsByLevels{
+				ByLevels: phrase.ByLevels{Y: session.Plainly(y.Column.Column), A: by}, Lognormal: true}}))
 	}
 	b, err := limitBlocks(k, of, o)
 	if err != nil {
@@ -76,8 +76,8 @@ func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.Limit
 		return nil, err
 	}
 	if r.Remembered() {
-		return nil, &page.Problem{Code: page.CodeNotALoad, At: y.At, Message: y.Column.Column + " holds the logarithm of " +
-			r.Medians().Name + ", and characteristic takes that itself; with lognormal it takes the logarithm for it"}
+		return nil, page.Refuse(page.CodeNotALoad, y.At, y.Column.Column+" holds the logarithm of "+
+			r.Medians().Name+", and characteristic takes that itself; with lognormal it takes the logarithm for it", "")
 	}
 	groups, err := k.Groups(s, r.Values, by)
 	if err != nil {
@@ -87,8 +87,8 @@ func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.Limit
 	if err != nil {
 		return nil, err
 	}
-	told := &limitTeller{k: k, o: o, measure: r.Measure(), name: r.Column.Name, unit: r.Unit(), by: by.Column, blocks: b,
-		list: list, few: few, line: of.ByLevels}
+	told := &limitTeller{k: k, o: o, measure: r.Measure(), name: r.Column.Name, unit: r.Unit(), by: by.Column,
+		blocks: b, list: list, few: few, line: of.ByLevels}
 	if err := told.besides(groups, b.codes(k.Context, s)); err != nil {
 		return nil, err
 	}
@@ -99,7 +99,7 @@ func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.Limit
 		return nil, err
 	}
 	mains = append(mains, differences...)
-	k.Entry.Cautions = append(k.Entry.Cautions, told.cautions()...)
+	k.Entry.Warn(told.cautions()...)
 	return session.Answered(s, r, append([]string{by.Column}, b.known()...),
 		mains).Keeping(session.Result{Columns: []string{by.Column}}), nil
 }
@@ -111,6 +111,9 @@ type levelLimit struct {
 	limit.Limit
 	beside *limit.Limit
 }
+
+// misfits reports whether there is no limit because the method does not suit the loads.
+func (l levelLimit) misfits() bool { return l.None == limit.BelowZero || l.None == limit.OddShape }
 
 // limitsOf works out every level's limit; levels of too few specimens are named apart.
 func limitsOf(k *session.Call, groups []session.Group, by phrase.ColumnRef, codes []int,
@@ -153,7 +156,7 @@ func (t *limitTeller) besides(groups []session.Group, codes []int) error {
 	o := t.o
 	o.Method = limit.Lognormal
 	for i := range t.list {
-		if l := &t.list[i]; l.None != limit.BelowZero && l.None != limit.OddShape {
+		if !t.list[i].misfits() {
 			continue
 		}
 		other, err := limit.Of(t.k.Context, groups[i].Values, among(codes, groups[i].Rows), o)

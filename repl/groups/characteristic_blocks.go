@@ -43,9 +43,8 @@ func (b blocking) codes(ctx context.Context, s *session.Sample) []int {
 // oneBlocks is the one column of blocks that was asked for.
 func oneBlocks(asked *phrase.Blocks) (*phrase.BlockRef, error) {
 	if len(asked.List) > 1 {
-		return nil, &page.Problem{Code: page.CodeTwoBlocks, At: asked.List[1].At,
-			Message: "a limit allows for one column of blocks",
-			Hint:    "keep the one in which loads differ most: blocked by " + phrase.Spelled(asked.List[0].Column.Column)}
+		return nil, page.Refuse(page.CodeTwoBlocks, asked.List[1].At, "a limit allows for one column of blocks",
+			"keep the one in which loads differ most: blocked by "+phrase.Spelled(asked.List[0].Column.Column))
 	}
 	return &asked.List[0], nil
 }
@@ -56,8 +55,8 @@ func limitBlocks(k *session.Call, of phrase.LimitsByLevels, o limit.Options) (bl
 	if of.Blocks != nil {
 		ref, err := oneBlocks(of.Blocks)
 		if err == nil && (ref.Column.Column == of.Y.Column.Column || ref.Column.Column == of.A.Column) {
-			err = &page.Problem{Code: page.CodeBlockAmongTerms, At: ref.At, Message: ref.Column.Column +
-				" cannot be a block as well", Hint: "block by another column"}
+			err = page.Refuse(page.CodeBlockAmongTerms, ref.At, ref.Column.Column+
+				" cannot be a block as well", "block by another column")
 		}
 		return blocking{ref: ref}, err
 	}

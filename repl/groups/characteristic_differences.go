@@ -20,8 +20,8 @@ func (t *limitTeller) differences(r *session.Response) ([]session.Answer, error)
 		}
 	}
 	if with > limit.MostCompared {
-		t.k.Entry.Findings = append(t.k.Entry.Findings,
-			page.Say("Over ", limit.MostCompared, " levels are not compared each with each; keep some of them with `for`."))
+		t.k.Entry.Find(page.Say("Over ", limit.MostCompared,
+			" levels are not compared each with each; keep some of them with `for`."))
 		return nil, nil
 	}
 	if t.o.Method == limit.Ranked || with < 2 {
@@ -46,18 +46,15 @@ func (t *limitTeller) differences(r *session.Response) ([]session.Answer, error)
 		rows = append(rows, limitDifferenceRow{t.list[d.First].level, t.list[d.Second].level, d.Value, d.Low, d.High,
 			d.Answer.Key()})
 	}
-	note := page.Say("difference: what ", t.share(), " of joints exceed, as estimated, second less first; low and high: ",
-		page.Num{Value: c.Confidence, Style: page.Fraction}, " interval")
-	if len(all) > 1 {
-		note = append(note, page.Word(", adjusted for comparing all pairs (Bonferroni)"))
-	}
+	blocks := ""
 	if t.blocks.ref != nil {
-		note = append(note, page.Word("; where levels share only some values of "+t.blocks.ref.Name()+", the interval is "+
-			"rather too wide"))
+		blocks = "; where levels share only some values of " + t.blocks.ref.Name() + ", the interval is rather too wide"
 	}
-	table := page.Table{ID: "differences", Title: page.Say("Levels compared by what ", t.share(), " of joints exceed"),
-		Note: note}
-	t.k.Entry.Tables = append(t.k.Entry.Tables, page.Filled(table, rows, page.Names{"y": t.unit}))
+	t.k.Entry.Tables = append(t.k.Entry.Tables, page.Filled(page.Table{ID: "differences",
+		Title: page.Say("Levels compared by what ", t.share(), " of joints exceed"), Note: page.Say("difference: what ",
+			t.share(), " of joints exceed, as estimated, second less first; low and high: ", page.Share(c.Confidence),
+			" interval", page.If(len(all) > 1, ", adjusted for comparing all pairs (Bonferroni)"), blocks)}, rows,
+		page.Names{"y": t.unit}))
 	return t.answers(all, c.Confidence, w.Said), nil
 }
 
@@ -70,14 +67,15 @@ func (t *limitTeller) answers(all []limit.Difference, confidence float64, worth 
 	for i, d := range sorted {
 		answers[i] = d.Answer
 		out = append(out, session.Answer{Key: t.key(d), Finding: t.difference(d, d.Answer, len(all), confidence, worth),
-			Gap: say.Gap{Value: d.Value, Range: verdict.Range{Low: d.Low, High: d.High}, Answer: d.Answer, Worth: worth}})
+			Gap: say.Gap{Value: d.Value, Range: verdict.Range{Low: d.Low, High: d.High}, Answer: d.Answer,
+				Worth: worth}})
 	}
 	lead := sorted[0]
 	answer := lead.Answer
 	if say.Overall(answers) == verdict.CannotTell {
 		answer = verdict.CannotTell
 	}
-	t.k.Entry.Findings = append(t.k.Entry.Findings, t.difference(lead, answer, len(all), confidence, worth))
+	t.k.Entry.Find(t.difference(lead, answer, len(all), confidence, worth))
 	return out
 }
 
@@ -93,24 +91,16 @@ func (t *limitTeller) difference(d limit.Difference, answer verdict.Answer, of i
 	if value < 0 {
 		with, than, value, low, high = than, with, -value, -high, -low
 	}
-	half := (high - low) / 2
-	s := page.Say("What ", t.share(), " of joints exceed is about ", page.Num{Value: value, Unit: t.unit,
-		Resolution: half},
-		" more with "+with.called+" than with "+than.level+" (", page.Num{Value: confidence, Style: page.Fraction},
-		" interval ")
+	num := func(x float64) page.Num { return page.Num{Value: x, Unit: t.unit, Resolution: (high - low) / 2} }
+	interval := page.Say(page.Span{Low: low, High: high, Unit: t.unit})
 	if low < 0 && high > 0 {
-		s = append(s, page.Say("from ", page.Num{Value: -low, Unit: t.unit, Resolution: half}, " less to ",
-			page.Num{Value: high, Unit: t.unit, Resolution: half}, " more")...)
-	} else {
-		s = append(s, page.Span{Low: low, High: high, Unit: t.unit})
+		interval = page.Say("from ", num(-low), " less to ", num(high), " more")
 	}
-	if of > 1 {
-		s = append(s, page.Word(", adjusted for comparing all pairs"))
-	}
-	s = append(s, page.Word("): "))
 	v := page.Verdict{Words: answer.Key(), Of: t.key(d)}
 	if answer != verdict.CannotTell {
 		v.More = say.More(answer, worth, say.Enough{})
 	}
-	return append(s, v, page.Word("."))
+	return page.Say("What ", t.share(), " of joints exceed is about ", num(value),
+		" more with "+with.called+" than with "+than.level+" (", page.Share(confidence), " interval ", interval,
+		page.If(of > 1, ", adjusted for comparing all pairs"), "): ", v, ".")
 }

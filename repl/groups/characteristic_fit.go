@@ -2,6 +2,7 @@ package groups
 
 import (
 	"math"
+	"slices"
 
 	"breakbook/frames/functions"
 	limit "breakbook/models/limits"
@@ -27,9 +28,11 @@ func limitsOfFit(k *session.Call, cmd *phrase.Characteristic, of phrase.LimitsOf
 	if err != nil {
 		return nil, err
 	}
-	squares, err := leastSquares(k, f)
-	if err != nil {
-		return nil, err
+	squares := f.Fit
+	if f.Method.Blocks != nil { // the fit without them
+		if squares, err = linear.Solve(k.Context, f.Response, f.Model()); err != nil {
+			return nil, err
+		}
 	}
 	b, err := blocksOfFit(k, f, squares, points[0], of, o)
 	if err != nil {
@@ -95,14 +98,6 @@ func methodOfFit(f *fitted.Fit, of phrase.LimitsOfFit) (limit.Method, error) {
 	return limit.Normal, refused
 }
 
-// leastSquares is the fit without its blocks.
-func leastSquares(k *session.Call, f *fitted.Fit) (*linear.Fit, error) {
-	if f.Method.Blocks == nil {
-		return f.Fit, nil
-	}
-	return linear.Solve(k.Context, f.Response, f.Model())
-}
-
 // blocksOfFit is what the limits allow for: the fit's own blocks, else, of the columns of
 // blocks that its terms leave something of, the one with the largest part in the scatter.
 func blocksOfFit(k *session.Call, f *fitted.Fit, squares *linear.Fit, a fitted.Asked, of phrase.LimitsOfFit,
@@ -123,16 +118,11 @@ func blocksOfFit(k *session.Call, f *fitted.Fit, squares *linear.Fit, a fitted.A
 	}), nil
 }
 
-// loggedBesides works out the limits by the same fit of the logarithm, where the normal
-// gives none.
+// loggedBesides works out the limits by the same fit of the logarithm, where the normal gives none.
 func (t *limitTeller) loggedBesides(f *fitted.Fit, points []fitted.Asked, codes []int, of phrase.LimitsOfFit) error {
-	refused := false
-	for _, l := range t.list {
-		refused = refused || l.None == limit.BelowZero || l.None == limit.OddShape
-	}
 	c := f.Command.Copy()
 	fit, ok := c.Do.(*phrase.Fit)
-	if !refused || !ok || t.o.Method != limit.Normal {
+	if !slices.ContainsFunc(t.list, levelLimit.misfits) || !ok || t.o.Method != limit.Normal {
 		return nil
 	}
 	fit.Y.Function = functions.Ln
@@ -160,18 +150,11 @@ func (t *limitTeller) loggedBesides(f *fitted.Fit, points []fitted.Asked, codes 
 	}
 	t.logged = session.WithoutName(c) + "; " + session.WithoutName(again)
 	for i, a := range points {
-		if l := t.list[i]; l.None != limit.BelowZero && l.None != limit.OddShape {
-			continue
-		}
 		w, ok := squares.Weights(a.Point)
-		if !ok {
+		if !ok || !t.list[i].misfits() {
 			continue
 		}
-		other, err := limit.OfFit(t.k.Context, squares, w, codes, o)
-		if err != nil {
-			continue
-		}
-		if other.None == limit.Given {
+		if other, err := limit.OfFit(t.k.Context, squares, w, codes, o); err == nil && other.None == limit.Given {
 			t.list[i].beside = &other
 		}
 	}

@@ -30,18 +30,20 @@ type limitDifferenceRow struct {
 // tables are the limits, and beside them the log-normal's where the normal gives none.
 func (t *limitTeller) tables(title string) []page.Table {
 	var rows, beside []limitRow
+	row := func(level string, l limit.Limit, m limit.Method) limitRow {
+		return limitRow{level, l.N, l.Mean, l.SD, l.SDUsed, l.K, l.Value, m.Name()}
+	}
 	for _, l := range t.list {
-		rows = append(rows, limitRow{l.level, l.N, l.Mean, l.SD, l.SDUsed, l.K, l.Value, t.o.Method.Name()})
-		if b := l.beside; b != nil {
-			beside = append(beside, limitRow{l.level, b.N, b.Mean, b.SD, b.SDUsed, b.K, b.Value, limit.Lognormal.Name()})
+		rows = append(rows, row(l.level, l.Limit, t.o.Method))
+		if l.beside != nil {
+			beside = append(beside, row(l.level, *l.beside, limit.Lognormal))
 		}
 	}
 	out := []page.Table{page.Filled(page.Table{ID: "limits", Title: page.Say(title), Note: t.note(t.o.Method)}, rows,
 		t.names(t.o.Method))}
 	if beside != nil {
-		out = append(out, page.Filled(page.Table{ID: "limits_lognormal",
-			Title: page.Say("The log-normal beside it, where the normal gives no limit"),
-			Note:  t.note(limit.Lognormal)}, beside, t.names(limit.Lognormal)))
+		out = append(out, page.Filled(page.Table{ID: "limits_lognormal", Title: page.Say("The log-normal beside it, " +
+			"where the normal gives no limit"), Note: t.note(limit.Lognormal)}, beside, t.names(limit.Lognormal)))
 	}
 	return out
 }
@@ -56,30 +58,24 @@ func (t *limitTeller) names(m limit.Method) page.Names {
 
 // note says what the columns of a table of limits are.
 func (t *limitTeller) note(m limit.Method) page.Sentence {
-	note := page.Say("limit: what ", t.share(), " of such joints exceed, said with ", page.Num{Value: t.o.Confidence,
-		Style: page.Fraction}, " confidence")
+	how, floor := "; it is the mean − k × sd used", " of the mean"
 	switch m {
+	case limit.Ranked:
+		how = ""
 	case limit.Lognormal:
 		in := ""
 		if t.unit != "" {
 			in = " in " + t.unit
 		}
-		note = append(note, page.Word("; mean, sd and sd used are those of ln("+t.name+in+"), and the limit is e to the "+
-			"mean − k × sd used"))
-	case limit.Normal:
-		note = append(note, page.Word("; it is the mean − k × sd used"))
-	}
-	if m == limit.Ranked {
-		return note
-	}
-	if b := t.blocks.ref; b != nil {
-		note = append(note, page.Word("; mean and sd are those of a joint with a new "+b.Name()+", and k allows for how "+
-			"few there were (generalised pivotal quantity)"))
-	}
-	floor := " of the mean"
-	if m == limit.Lognormal {
+		how = "; mean, sd and sd used are those of ln(" + t.name + in +
+			"), and the limit is e to the mean − k × sd used"
 		floor = " (of the logarithms, which is about the same share of the load)"
 	}
-	return append(note, page.Say("; sd used is the sd, but not less than ", page.Num{Value: limit.LeastSpread,
-		Style: page.Fraction}, floor)...)
+	if b := t.blocks.ref; b != nil && m != limit.Ranked {
+		how += "; mean and sd are those of a joint with a new " + b.Name() + ", and k allows for how few there were " +
+			"(generalised pivotal quantity)"
+	}
+	return page.Say("limit: what ", t.share(), " of such joints exceed, said with ", page.Share(t.o.Confidence),
+		" confidence"+how, page.If(m != limit.Ranked, "; sd used is the sd, but not less than ",
+			page.Share(limit.LeastSpread), floor))
 }

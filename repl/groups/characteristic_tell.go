@@ -26,59 +26,56 @@ type limitTeller struct {
 	logged              string          // of a fit: the line that fits the logarithm
 }
 
-func (t *limitTeller) share() page.Num { return page.Num{Value: t.o.Exceeded, Style: page.Fraction} }
+func (t *limitTeller) share() page.Num { return page.Share(t.o.Exceeded) }
+
+// block is the column of blocks that the limits allow for; "" for none.
+func (t *limitTeller) block() string {
+	if t.blocks.ref == nil {
+		return ""
+	}
+	return t.blocks.ref.Name()
+}
 
 func (t *limitTeller) ofFit() bool { return t.line.A.Column == "" }
-
-// from says how many specimens a limit rests on.
-func (t *limitTeller) from(l levelLimit) page.Sentence {
-	s := page.Say(" (", l.N, " specimens")
-	if l.Blocks > 0 {
-		s = append(s, page.Say(", ", l.Blocks, " values of "+t.blocks.ref.Name())...)
-	}
-	return append(s, page.Word(")"))
-}
 
 // limits tells every limit, and why levels have none; it sets the lowest up as the main answer.
 func (t *limitTeller) limits() []session.Answer {
 	var s page.Sentence
 	var lowest *levelLimit
-	reasons := map[limit.Reason]bool{}
+	fewForRanks := false
 	for i, l := range t.list {
 		if math.IsNaN(l.Value) {
-			reasons[l.None] = reasons[l.None] || l.N >= limit.Fewest
+			fewForRanks = fewForRanks || l.None == limit.FewForRanks && l.N >= limit.Fewest
 			continue
 		}
-		value := page.Num{Value: l.Value, Unit: t.unit}
+		value := page.In(l.Value, t.unit)
+		from := page.Say(" (", l.N, " specimens", page.If(l.Blocks > 0, ", ", l.Blocks, " values of "+t.block()), ")")
 		if lowest == nil {
-			s = page.Say("With "+l.called+", ", t.share(), " of such joints exceed ", value, " in "+t.measure, t.from(l))
+			s = page.Say("With "+l.called+", ", t.share(), " of such joints exceed ", value, " in "+t.measure, from)
 		} else {
-			s = append(s, page.Say("; with "+l.called+", ", value, t.from(l))...)
+			s = page.Say(s, "; with "+l.called+", ", value, from)
 		}
 		if lowest == nil || l.Value < lowest.Value {
 			lowest = &t.list[i]
 		}
 	}
-	if lowest != nil {
-		s = append(s, page.Say(". Each is set low enough, for the number of specimens it rests on, to be said with ",
-			page.Num{Value: t.o.Confidence, Style: page.Fraction}, " confidence.")...)
-		t.k.Entry.Findings = append(t.k.Entry.Findings, s)
-	}
-	if b := t.blocks.ref; b != nil && lowest != nil {
-		told := "Specimens with the same " + b.Name() + " are alike; the limits allow for that."
+	t.k.Entry.Find(page.If(lowest != nil, s, ". Each is set low enough, for the number of specimens it rests on, to "+
+		"be said with ", page.Share(t.o.Confidence), " confidence."))
+	if b := t.block(); b != "" && lowest != nil {
+		told := "Specimens with the same " + b + " are alike; the limits allow for that."
 		if !slices.ContainsFunc(t.list, func(l levelLimit) bool { return l.Blocks > 0 }) {
-			told = "No two specimens of a level have the same " + b.Name() + ", so each counts by itself."
+			told = "No two specimens of a level have the same " + b + ", so each counts by itself."
 		}
-		t.k.Entry.Findings = append(t.k.Entry.Findings, page.Say(told))
+		t.k.Entry.Find(page.Say(told))
 	}
-	if reasons[limit.FewForRanks] && lowest == nil {
-		t.k.Entry.Findings = append(t.k.Entry.Findings, t.noRanks())
-	}
+	t.k.Entry.Find(page.If(fewForRanks && lowest == nil, "There is no limit by ranks: what ", t.share(),
+		" of joints exceed takes at least ", t.fewestRanked(), " specimens per level to say with ",
+		page.Share(t.o.Confidence), " confidence, when nothing is assumed of how they scatter."))
 	var shared []string
 	var none page.Sentence // the first
 	for _, l := range t.list {
 		if s := t.none(l); s != nil {
-			t.k.Entry.Findings = append(t.k.Entry.Findings, s)
+			t.k.Entry.Find(s)
 			if none == nil {
 				none = s
 			}
@@ -88,9 +85,9 @@ func (t *limitTeller) limits() []session.Answer {
 		}
 	}
 	if shared != nil {
-		t.k.Entry.Findings = append(t.k.Entry.Findings, page.Say("No limit by ranks for "+t.by+" "+strings.Join(shared, ", ")+
-			": ranks take specimens as independent, and those with the same "+t.blocks.ref.Name()+" are not. To allow for "+
-			"that, type: "+t.as(limit.Normal)))
+		t.k.Entry.Find(page.Say("No limit by ranks for " + t.by + " " + strings.Join(shared, ", ") +
+			": ranks take specimens as independent, and those with the same " + t.block() + " are not. To allow for " +
+			"that, type: " + t.as(limit.Normal)))
 	}
 	return t.main(lowest, none)
 }
@@ -104,45 +101,36 @@ func (t *limitTeller) main(lowest *levelLimit, none page.Sentence) []session.Ans
 	switch {
 	case none != nil:
 		nan := math.NaN()
-		return []session.Answer{{Key: LowestLimit, Finding: none, Gap: say.Gap{Value: nan, Range: verdict.Range{Low: nan,
-			High: nan}, Answer: verdict.CannotTell}}}
+		return []session.Answer{{Key: LowestLimit, Finding: none,
+			Gap: say.Gap{Value: nan, Range: verdict.Range{Low: nan, High: nan}, Answer: verdict.CannotTell}}}
 	case lowest == nil:
 		return nil
 	}
-	told := page.Say("the lowest "+t.measure+" that ", t.share(), " of joints exceed is ", page.Num{Value: lowest.Value,
-		Unit: t.unit},
-		", with "+lowest.called+".")
+	told := page.Say("the lowest "+t.measure+" that ", t.share(), " of joints exceed is ",
+		page.In(lowest.Value, t.unit), ", with "+lowest.called+".")
 	return []session.Answer{{Key: LowestLimit, Finding: told, Gap: say.Gap{Value: lowest.Value,
 		Range: verdict.Range{Low: lowest.Value, High: lowest.Upper}, Answer: verdict.Differs}}}
 }
 
-// noRanks says that ranks give no limit with so few specimens.
-func (t *limitTeller) noRanks() page.Sentence {
-	return page.Say("There is no limit by ranks: what ", t.share(), " of joints exceed takes at least ",
-		limit.FewestRanked(t.o.Exceeded, t.o.Confidence),
-		" specimens per level to say with ", page.Num{Value: t.o.Confidence, Style: page.Fraction},
-		" confidence, when nothing is assumed of how they scatter.")
-}
+// fewestRanked is how many specimens a limit by ranks takes.
+func (t *limitTeller) fewestRanked() int { return limit.FewestRanked(t.o.Exceeded, t.o.Confidence) }
 
 // none says why a level has no limit, and what to do; nil where it has one, or too few specimens.
 func (t *limitTeller) none(l levelLimit) page.Sentence {
 	switch l.None {
 	case limit.BelowZero:
-		s := page.Say("No limit for "+l.called+" by the normal curve: it would lie below zero, since its ", l.N,
-			" specimens have a mean of ",
-			page.Num{Value: l.Mean, Unit: t.unit}, " and an sd of ", page.Num{Value: l.SDUsed, Unit: t.unit})
+		since := page.Say("its ", l.N, " specimens have a mean of ", page.In(l.Mean, t.unit), " and an sd of ")
 		if t.ofFit() {
-			s = page.Say("No limit for "+l.called+" by the normal curve: it would lie below zero, since the fit expects ",
-				page.Num{Value: l.Mean, Unit: t.unit}, " and specimens scatter about it by an sd of ", page.Num{Value: l.SDUsed,
-					Unit: t.unit})
+			since = page.Say("the fit expects ", page.In(l.Mean, t.unit),
+				" and specimens scatter about it by an sd of ")
 		}
-		more := ". More specimens would raise it."
+		more := page.Say(". More specimens would raise it.")
 		if l.Blocks > 0 {
-			s = append(s, page.Say(", from only ", l.Blocks, " values of "+t.blocks.ref.Name())...)
-			more = ". Specimens from more values of " + t.blocks.ref.Name() + " would raise it."
+			more = page.Say(", from only ", l.Blocks, " values of "+t.block()+". Specimens from more values of "+
+				t.block()+" would raise it.")
 		}
-		s = append(s, page.Word(more))
-		return append(s, t.besideRoute(l, " By the log-normal, which stays above zero, it is ")...)
+		return page.Say("No limit for "+l.called+" by the normal curve: it would lie below zero, since ", since,
+			page.In(l.SDUsed, t.unit), more, t.besideRoute(l, " By the log-normal, which stays above zero, it is "))
 	case limit.OddShape:
 		whose := "its values do"
 		if t.ofFit() {
@@ -152,16 +140,15 @@ func (t *limitTeller) none(l levelLimit) page.Sentence {
 		if t.o.Method == limit.Lognormal {
 			shape, route = " by the log-normal: the logarithms do not have the normal shape (", ""
 		}
-		s := page.Say("No limit for "+l.called+shape, page.Chance(l.ShapeP), ").")
+		to := page.Say(route, t.rankRoute(l))
 		if l.beside != nil {
-			return append(s, t.besideRoute(l, " By the log-normal, which fits them better, it is ")...)
+			to = t.besideRoute(l, " By the log-normal, which fits them better, it is ")
 		}
-		return append(append(s, page.Word(route)), t.rankRoute(l)...)
+		return page.Say("No limit for "+l.called+shape, page.Chance(l.ShapeP), ").", to)
 	case limit.OneBlock:
-		name := t.blocks.ref.Name()
-		return page.Say("No limit for "+l.called+": its ", l.N,
-			" specimens all have the same "+name+", so nothing shows how much one "+name+
-				" differs from another. Make some of another "+name+" too.")
+		name := t.block()
+		return page.Say("No limit for "+l.called+": its ", l.N, " specimens all have the same "+name+
+			", so nothing shows how much one "+name+" differs from another. Make some of another "+name+" too.")
 	}
 	return nil
 }
@@ -175,7 +162,26 @@ func (t *limitTeller) besideRoute(l levelLimit, lead string) page.Sentence {
 	if !t.ofFit() {
 		line = t.as(limit.Lognormal)
 	}
-	return page.Say(lead, page.Num{Value: l.beside.Value, Unit: t.unit}, "; to take that, type: "+line)
+	return page.Say(lead, page.In(l.beside.Value, t.unit), "; to take that, type: "+line)
+}
+
+// with is the command's line with its levels asked about in another way.
+func (t *limitTeller) with(change func(of *phrase.LimitsByLevels)) string {
+	c := t.k.Command.Copy()
+	if cmd, ok := c.Do.(*phrase.Characteristic); ok {
+		if of, ok := cmd.Subject.(phrase.LimitsByLevels); ok {
+			change(&of)
+			cmd.Subject = of
+		}
+	}
+	return session.WithoutName(c)
+}
+
+// as is the command's line with another method.
+func (t *limitTeller) as(m limit.Method) string {
+	return t.with(func(of *phrase.LimitsByLevels) {
+		of.Normal, of.Lognormal, of.Ranked = false, m == limit.Lognormal, m == limit.Ranked
+	})
 }
 
 // rankRoute is what is left where no shape fits.
@@ -184,7 +190,7 @@ func (t *limitTeller) rankRoute(l levelLimit) page.Sentence {
 		return page.Say(" Type check to see which specimens lie far off, or whether a term is missing.")
 	}
 	check := phrase.Line(&phrase.Check{Subject: t.line})
-	least := limit.FewestRanked(t.o.Exceeded, t.o.Confidence)
+	least := t.fewestRanked()
 	switch {
 	case l.Blocks > 0:
 		return page.Say(" To see which specimens lie far off, type: " + check)
@@ -193,30 +199,6 @@ func (t *limitTeller) rankRoute(l levelLimit) page.Sentence {
 	}
 	return page.Say(" Ranks, which assume no shape, need ", least,
 		" specimens per level; to see which specimens lie far off, type: "+check)
-}
-
-// as is the command's line with another method.
-func (t *limitTeller) as(m limit.Method) string {
-	c := t.k.Command.Copy()
-	if cmd, ok := c.Do.(*phrase.Characteristic); ok {
-		if of, ok := cmd.Subject.(phrase.LimitsByLevels); ok {
-			of.Normal, of.Lognormal, of.Ranked = false, m == limit.Lognormal, m == limit.Ranked
-			cmd.Subject = of
-		}
-	}
-	return session.WithoutName(c)
-}
-
-// blockedBy is the command's line with other blocks.
-func (t *limitTeller) blockedBy(column string) string {
-	c := t.k.Command.Copy()
-	if cmd, ok := c.Do.(*phrase.Characteristic); ok {
-		if of, ok := cmd.Subject.(phrase.LimitsByLevels); ok {
-			of.Blocks = &phrase.Blocks{List: []phrase.BlockRef{{Column: phrase.ColumnRef{Column: column}}}}
-			cmd.Subject = of
-		}
-	}
-	return session.WithoutName(c)
 }
 
 // fewForLimit is the number of specimens under which a characteristic value carries a
@@ -242,38 +224,25 @@ func (t *limitTeller) cautions() []page.Sentence {
 			floored = append(floored, l.level)
 		}
 	}
-	if len(t.few) > 0 {
-		out = append(out, page.Say("No limit for "+strings.Join(t.few, ", ")+": it takes at least ", limit.Fewest,
-			" specimens per level."))
+	under, whose := page.Say("Under ", fewForLimit, " specimens: "+strings.Join(thin, ", ")+"."),
+		"The specimens of "+strings.Join(floored, ", ")+" scatter"
+	if t.ofFit() {
+		under, whose = page.Say("The fit has under ", fewForLimit, " specimens."), "The specimens scatter about the fit"
 	}
-	if len(none) > 0 && len(none)+len(t.few) < len(t.list) {
-		out = append(out, page.Say("No limit by ranks for "+strings.Join(none, ", ")+": that takes at least ",
-			limit.FewestRanked(t.o.Exceeded, t.o.Confidence), " specimens per level."))
-	}
-	if len(thin) > 0 {
-		few := page.Say("Under ", fewForLimit, " specimens: "+strings.Join(thin, ", ")+".")
-		if t.ofFit() {
-			few = page.Say("The fit has under ", fewForLimit, " specimens.")
-		}
-		out = append(out, append(few, page.Word(" The factor k allows for that, but it cannot allow for loads that "+
-			"scatter otherwise than is assumed.")))
-	}
-	if len(floored) > 0 {
-		whose := "The specimens of " + strings.Join(floored, ", ") + " scatter"
-		if t.ofFit() {
-			whose = "The specimens scatter about the fit"
-		}
-		out = append(out, page.Say(whose+" by less than ", page.Num{Value: limit.LeastSpread, Style: page.Fraction},
-			"; that is taken as the smallest, since few specimens can be alike by luck."))
-	}
+	out = append(out, page.If(len(t.few) > 0, "No limit for "+strings.Join(t.few, ", ")+": it takes at least ",
+		limit.Fewest, " specimens per level."), page.If(len(none) > 0 && len(none)+len(t.few) < len(t.list),
+		"No limit by ranks for "+strings.Join(none, ", ")+": that takes at least ", t.fewestRanked(),
+		" specimens per level."), page.If(len(thin) > 0, under, " The factor k allows for that, but it cannot "+
+		"allow for loads that scatter otherwise than is assumed."), page.If(len(floored) > 0, whose+" by less than ",
+		page.Share(limit.LeastSpread), "; that is taken as the smallest, since few specimens can be alike by luck."))
 	if len(t.blocks.others) > 0 {
-		others := strings.Join(t.blocks.others, " and ")
-		s := page.Say("The limits allow for " + t.blocks.ref.Name() +
-			", which has the largest part in the scatter, and not for " + others + " as well.")
-		if !t.ofFit() {
-			s = append(s, page.Word(" To allow for "+t.blocks.others[0]+" instead, type: "+t.blockedBy(t.blocks.others[0])))
-		}
-		out = append(out, s)
+		other := t.blocks.others[0]
+		line := t.with(func(of *phrase.LimitsByLevels) {
+			of.Blocks = &phrase.Blocks{List: []phrase.BlockRef{{Column: phrase.ColumnRef{Column: other}}}}
+		})
+		out = append(out, page.Say("The limits allow for "+t.block()+
+			", which has the largest part in the scatter, and not for "+strings.Join(t.blocks.others, " and ")+
+			" as well.", page.If(!t.ofFit(), " To allow for "+other+" instead, type: "+line)))
 	}
 	return out
 }

@@ -1,6 +1,7 @@
 package groups
 
 import (
+	"cmp"
 	"errors"
 	"math"
 	"slices"
@@ -34,8 +35,7 @@ func shapeMeans(p float64, n int) string {
 	return "nothing against the bell shape that the intervals assume"
 }
 
-// spreadMeans says what the Brown–Forsythe test of a category found; allowed: the fit
-// does not take spread as equal.
+// spreadMeans says what the Brown–Forsythe test of a category found; allowed: the fit does not take spread as equal.
 func spreadMeans(p float64, factor string, allowed bool) string {
 	switch {
 	case p < say.Alarm && allowed:
@@ -56,7 +56,7 @@ func oddMeans(p float64, specimen string, n int) string {
 }
 
 // severalMeans says what the search for several odd specimens found.
-func severalMeans(names []string, looked int) string {
+func severalMeans(names []string) string {
 	switch len(names) {
 	case 0:
 		return "no group of odd specimens, that would hide each other, was found"
@@ -125,40 +125,18 @@ func bendReason(reason, column string) string {
 
 // alarm is one check that raised one.
 type alarm struct {
-	Meaning     string
-	Probability float64
+	meaning     string
+	probability float64
 }
 
 // checked is the lead of a check: what it found, the surest first, or that it found nothing.
 func checked(measure string, n, tests int, found []alarm) page.Sentence {
 	if len(found) == 0 {
 		return page.Say("Nothing found against the intervals of "+measure+": ", tests,
-			say.Plural(tests, " test", " tests")+" of the residuals of ",
-			n, " specimens raised no alarm.")
+			say.Plural(tests, " test", " tests")+" of the residuals of ", n, " specimens raised no alarm.")
 	}
-	s := page.Say("Before the intervals of " + measure + " are trusted: ")
-	for i, f := range found {
-		if i > 0 {
-			s = append(s, page.Word(". Also: "))
-		}
-		s = append(s, page.Say(f.Meaning+" (", page.Chance(f.Probability), ")")...)
-	}
-	return append(s, page.Word("."))
-}
-
-// worthALook names the specimens that a check lists.
-func worthALook(names []string) page.Sentence {
-	return page.Say("Worth a look: specimen"+say.Plural(len(names), " ", "s ")+say.Listed(names)+
-		". Whether an answer depends on ",
-		say.Plural(len(names), "it", "them")+" shows when "+say.Plural(len(names), "it is", "they are")+
-			" set aside and the question is asked again.")
-}
-
-// wentTogether is the finding about the two factors that changed together most.
-func wentTogether(first, second string, strength float64) page.Sentence {
-	return page.Say(first+" and "+second+" changed together in these specimens (association ",
-		page.Num{Value: strength, Style: page.Ratio},
-		"): "+say.TogetherMeans(strength)+".")
+	return page.Say("Before the intervals of "+measure+" are trusted: ", page.Joined(found, ". Also: ",
+		func(f alarm) page.Sentence { return page.Say(f.meaning+" (", page.Chance(f.probability), ")") }), ".")
 }
 
 // Why a specimen is listed.
@@ -227,9 +205,8 @@ func checkOf(k *session.Call, name phrase.Name) (*session.Outcome, error) {
 		if c.plain, err = linear.Solve(k.Context, f.Response, f.Model()); err != nil {
 			return nil, err
 		}
-		k.Entry.Cautions = append(k.Entry.Cautions,
-			page.Say("Odd and pulling specimens, bends and the change of scatter are checked on the plain "+
-				"least-squares fit of the same terms."))
+		k.Entry.Warn(page.Say("Odd and pulling specimens, bends and the change of scatter are checked on the plain " +
+			"least-squares fit of the same terms."))
 	}
 	return c.run(f.Y.Name() + " on " + f.TermList() + f.Method.Said())
 }
@@ -296,9 +273,8 @@ func (c *checker) run(of string) (*session.Outcome, error) {
 	k := c.k
 	if c.fit.Sigma == 0 {
 		y, _ := phrase.Part[phrase.Response](k.Command)
-		return nil, &page.Problem{Code: page.CodeNothingLeftOver, At: y.At,
-			Message: "every value of " + c.response.Name() + " is met exactly: there are no residuals to check",
-			Hint:    k.LookHint()}
+		return nil, page.Refuse(page.CodeNothingLeftOver, y.At, "every value of "+c.response.Name()+
+			" is met exactly: there are no residuals to check", k.LookHint())
 	}
 	c.shape()
 	c.spreads()
@@ -314,25 +290,26 @@ func (c *checker) run(of string) (*session.Outcome, error) {
 	c.drift()
 	c.step()
 	c.influences()
-	slices.SortStableFunc(c.alarms, func(a, b alarm) int {
-		switch {
-		case a.Probability < b.Probability:
-			return -1
-		case a.Probability > b.Probability:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(c.alarms, func(a, b alarm) int { return cmp.Compare(a.probability, b.probability) })
 	lead := checked(c.response.Measure(), c.fit.N, c.tests, c.alarms)
-	k.Entry.Findings = append(k.Entry.Findings, lead)
-	if len(c.worries) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, worthALook(c.worries))
-	}
-	pairs := c.k.Associations(c.sample, c.response.Column.Name, c.factors)
+	k.Entry.Find(lead)
+	n := len(c.worries)
+	k.Entry.Find(page.If(n > 0, "Worth a look: specimen"+say.Plural(n, " ", "s ")+say.Listed(c.worries)+
+		". Whether an answer depends on "+say.Plural(n, "it", "them")+" shows when "+say.Plural(n, "it is", "they are")+
+		" set aside and the question is asked again."))
+	pairs := k.Associations(c.sample, c.response.Column.Name, c.factors)
 	if len(pairs) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, wentTogether(pairs[0].First, pairs[0].Second, pairs[0].Strength))
+		p := pairs[0]
+		k.Entry.Find(page.Say(p.First+" and "+p.Second+" changed together in these specimens (association ",
+			page.Num{Value: p.Strength, Style: page.Ratio}, "): "+say.TogetherMeans(p.Strength)+"."))
 	}
-	k.Entry.Tables = []page.Table{c.testTable(of), c.specimenTable(), session.AssociationTable(pairs)}
+	k.Entry.Tables = []page.Table{
+		page.Filled(page.Table{ID: "tests", Title: page.Say("Residuals (measured less expected) of " + of),
+			Note: page.Say("Each test raises a false alarm once in twenty times, so of several one may well be false.")},
+			c.rows, nil),
+		page.Filled(page.Table{ID: "specimens", Title: page.Say("Specimens worth a look"), Note: page.If(len(c.seen) == 0,
+			"None lies far off, and no answer depends on a single one.")}, c.seen, nil),
+		session.AssociationTable(pairs)}
 	k.Entry.Values = page.ValuesOf(c.values, nil)
 	answer := verdict.CannotTell
 	if len(c.alarms) > 0 {
@@ -347,7 +324,7 @@ func (c *checker) put(test string, t checks.Test, meaning string) {
 	c.tests++
 	c.rows = append(c.rows, testRow{test, page.Quantity{Value: t.Statistic}, t.DF, t.P, meaning})
 	if t.P < say.Alarm {
-		c.alarms = append(c.alarms, alarm{Meaning: meaning, Probability: t.P})
+		c.alarms = append(c.alarms, alarm{meaning, t.P})
 	}
 }
 
@@ -392,11 +369,9 @@ func (c *checker) spreads() {
 	}
 }
 
-func (c *checker) name(i int) string { return c.sample.Frame.SpecimenName(i) }
-
 // list adds a specimen that is worth a look.
 func (c *checker) list(i int, why string, value float64) {
-	name := c.name(i)
+	name := c.sample.Frame.SpecimenName(i)
 	c.seen = append(c.seen, specimenRow{name, why, value})
 	if !c.worried[name] {
 		c.worried[name] = true
@@ -412,7 +387,8 @@ func (c *checker) oddOnes() error {
 		c.without(one, checkError(err))
 		return nil
 	}
-	c.put(one, checks.Test{Statistic: odd.G, DF: odd.DF, P: odd.P}, oddMeans(odd.P, c.name(odd.Specimen), c.plain.N))
+	c.put(one, checks.Test{Statistic: odd.G, DF: odd.DF, P: odd.P},
+		oddMeans(odd.P, c.sample.Frame.SpecimenName(odd.Specimen), c.plain.N))
 	c.values.oddestValues = &oddestValues{odd.Critical}
 	if c.plain.N < fewestForSeveral {
 		if odd.P < say.Alarm {
@@ -426,13 +402,13 @@ func (c *checker) oddOnes() error {
 	}
 	var names []string
 	for _, s := range steps[:n] {
-		names = append(names, c.name(s.Specimen))
+		names = append(names, c.sample.Frame.SpecimenName(s.Specimen))
 	}
 	shown := steps[max(n-1, 0)]
-	meaning := severalMeans(names, len(steps))
+	meaning := severalMeans(names)
 	c.rows = append(c.rows, testRow{many, page.Quantity{Value: shown.G}, shown.DF, math.NaN(), meaning})
 	if n > 0 && !(odd.P < say.Alarm) {
-		c.alarms = append(c.alarms, alarm{Meaning: meaning, Probability: say.Alarm})
+		c.alarms = append(c.alarms, alarm{meaning, say.Alarm})
 	}
 	for i, s := range steps[:n] {
 		why := whySeveral
@@ -512,9 +488,8 @@ func (c *checker) step() {
 	if c.response.Function != "" {
 		sd = session.SpreadOf(readings)
 	}
-	c.rows = append(c.rows, testRow{"rounding step of " + c.response.Column.Name,
-		page.Quantity{Value: step, Unit: c.response.Column.Unit.String()},
-		math.NaN(), math.NaN(), say.StepMeans(step, sd)})
+	c.rows = append(c.rows, testRow{"rounding step of " + c.response.Column.Name, page.Quantity{Value: step,
+		Unit: c.response.Column.Unit.String()}, math.NaN(), math.NaN(), say.StepMeans(step, sd)})
 }
 
 // influences lists the specimens that the answers may depend on.
@@ -536,18 +511,4 @@ func (c *checker) influences() {
 			c.list(one.Specimen, whyDistance, one.Distance)
 		}
 	}
-}
-
-func (c *checker) testTable(of string) page.Table {
-	return page.Filled(page.Table{ID: "tests", Title: page.Say("Residuals (measured less expected) of " + of),
-		Note: page.Say("Each test raises a false alarm once in twenty times, so of several one may well be false.")},
-		c.rows, nil)
-}
-
-func (c *checker) specimenTable() page.Table {
-	t := page.Table{ID: "specimens", Title: page.Say("Specimens worth a look")}
-	if len(c.seen) == 0 {
-		t.Note = page.Say("None lies far off, and no answer depends on a single one.")
-	}
-	return page.Filled(t, c.seen, nil)
 }

@@ -20,7 +20,7 @@ func TestChecksSayWhatToDo(t *testing.T) {
 		{shapeMeans(0.5, 6), "hardly show", ""},
 		{shapeMeans(0.5, 40), "nothing against", "hardly"},
 		{oddMeans(0.01, "G7", 55), "before setting it aside", ""},
-		{severalMeans([]string{"a", "b"}, 10), "a, b", ""},
+		{severalMeans([]string{"a", "b"}), "a, b", ""},
 		{say.TogetherMeans(1), "cannot say which", ""},
 		{say.TogetherMeans(0.95), "hardly", ""},
 	} {

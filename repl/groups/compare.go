@@ -16,13 +16,6 @@ import (
 	"gonum.org/v1/gonum/stat"
 )
 
-// spreadsDiffer warns that reshuffling tests more than the means where spreads differ.
-func spreadsDiffer(low, high float64, unit string) page.Sentence {
-	return page.Say("The levels differ in spread (sd ", page.Span{Low: low, High: high, Unit: unit},
-		"). Reshuffled specimens are taken as alike in everything, so what shows may be the spread and not the mean; "+
-			"for the means alone, type uneven spread in place of reshuffled.")
-}
-
 // The methods of comparing that an option asks for; without one all levels share a spread.
 const (
 	unevenSpread = "uneven spread"
@@ -41,8 +34,8 @@ func comparing(cmd *phrase.Compare) (string, error) {
 			continue
 		}
 		if method != "" {
-			return "", &page.Problem{Code: page.CodeTwoWays, Message: method + " and " + w.said + " cannot both be asked for",
-				Hint: "keep one of them"}
+			return "", page.Refuse(page.CodeTwoWays, 0, method+" and "+w.said+" cannot both be asked for",
+				"keep one of them")
 		}
 		method = w.said
 	}
@@ -101,9 +94,9 @@ func compareRaw(k *session.Call, cmd *phrase.Compare, of phrase.ByLevels) (*sess
 		err = priced(k, cmd, fam)
 	}
 	if err != nil {
-		return nil, onLevel(k, err, by, groups)
+		return nil, onLevel(err, by, groups, "leave the level out with `for`, or compare without uneven spread")
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, smallLevels(groups)...)
+	k.Entry.Warn(smallLevels(groups))
 	return session.Answered(s, r, columns, fam.Answers()).Keeping(session.Result{Columns: []string{by.Column},
 		Gaps: gapsOf(fam)}), nil
 }
@@ -115,8 +108,8 @@ func compareAdjusted(k *session.Call, cmd *phrase.Compare, l *fitted.Levels, met
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Findings = append(k.Entry.Findings, page.Say("Underneath is the fit of "+l.Fit.Y.Measure()+" on "+
-		strings.ReplaceAll(l.Fit.TermList(), ", ", " and ")+
+	k.Entry.Find(page.Say("Underneath is the fit of " + l.Fit.Y.Measure() + " on " +
+		strings.ReplaceAll(l.Fit.TermList(), ", ", " and ") +
 		": the slope is estimated beside the differences, and its uncertainty is in their intervals."))
 	return o, nil
 }
@@ -132,18 +125,20 @@ func family(r *session.Response, s *session.Sample, factor string, groups []sess
 	return fam
 }
 
-// routed makes ready to compare raw levels by the method asked for: their means, and the test
-// of all levels together.
+// routed makes ready to compare raw levels by the method asked for: their means, and the test of all levels together.
 func routed(k *session.Call, fam *fitted.Family, method string, times *phrase.Count, s *session.Sample,
-	groups []session.Group, blocks []string, against *phrase.LevelRef) (compare.Means, overallTest, error) {
+	groups []session.Group, blocks []string, against *phrase.LevelRef) (compare.Means, compare.Overall, error) {
 	if err := k.FewLevels(len(groups), fam.Factor, against != nil); err != nil {
-		return compare.Means{}, overallTest{}, err
+		return compare.Means{}, compare.Overall{}, err
 	}
-	values := make([][]float64, len(groups))
-	for i, g := range groups {
-		values[i] = g.Values
-	}
+	values := valuesOf(groups)
 	var m compare.Means
+	if method == byRanks || method == byReshuffles {
+		m.Mean = session.Means(values)
+		for _, level := range values {
+			m.N = append(m.N, float64(len(level)))
+		}
+	}
 	var o compare.Overall
 	var err error
 	switch method {
@@ -152,29 +147,18 @@ func routed(k *session.Call, fam *fitted.Family, method string, times *phrase.Co
 			o, err = compare.Welch(k.Context, values)
 		}
 	case byRanks:
-		m.Mean, m.N = session.Means(values), counts(values)
 		o, err = compare.KruskalWallis(k.Context, values)
 		fam.Compare = func(ref int, o compare.Options) (*compare.Result, error) {
 			return compare.Ranked(k.Context, values, ref, o)
 		}
 	case byReshuffles:
-		m.Mean, m.N = session.Means(values), counts(values)
 		err = reshuffling(k, times, fam, values, s, groups, blocks)
 	default:
 		if m, err = compare.Groups(k.Context, values); err == nil {
 			o, err = compare.OneWay(k.Context, values)
 		}
 	}
-	return m, overallTest{o.F, o.DF1, o.DF2, o.P}, err
-}
-
-// counts are how many values each level has.
-func counts(values [][]float64) []float64 {
-	n := make([]float64, len(values))
-	for i, level := range values {
-		n[i] = float64(len(level))
-	}
-	return n
+	return m, o, err
 }
 
 // reshuffling makes ready to compare raw levels by reshuffling within blocks.
@@ -205,7 +189,7 @@ func reshuffling(k *session.Call, asked *phrase.Count, fam *fitted.Family, value
 		o.Times, o.Seed, o.Progress = times, k.Session.Settings().Seed, k.Progress()
 		return compare.Reshuffled(k.Context, values, blocks, ref, o)
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, spreadCaution(k.Context, fam, values)...)
+	k.Entry.Warn(spreadCaution(k.Context, fam, values)...)
 	return nil
 }
 
@@ -215,8 +199,8 @@ func timesOf(n *phrase.Count) (int, error) {
 		return 0, nil
 	}
 	if n.Value < session.LeastTimes || n.Value > session.MostTimes {
-		return 0, &page.Problem{Code: page.CodeOutOfRange, At: n.At, Hint: "reshuffled 99999 times",
-			Message: fmt.Sprintf("specimens can be reshuffled %d to %d times", session.LeastTimes, session.MostTimes)}
+		return 0, page.Refuse(page.CodeOutOfRange, n.At, fmt.Sprintf("specimens can be reshuffled %d to %d times",
+			session.LeastTimes, session.MostTimes), "reshuffled 99999 times")
 	}
 	return n.Value, nil
 }
@@ -234,13 +218,15 @@ func spreadCaution(ctx context.Context, fam *fitted.Family, values [][]float64) 
 	}
 	o, err := compare.BrownForsythe(ctx, values)
 	if high > 3*low || err == nil && o.P < 0.05 {
-		return []page.Sentence{spreadsDiffer(low, high, fam.Unit)}
+		return []page.Sentence{page.Say("The levels differ in spread (sd ", page.Span{Low: low, High: high,
+			Unit: fam.Unit}, "). Reshuffled specimens are taken as alike in everything, so what shows may be the "+
+			"spread and not the mean; for the means alone, type uneven spread in place of reshuffled.")}
 	}
 	return nil
 }
 
-// onLevel says which level an error of a comparison is about.
-func onLevel(k *session.Call, err error, by phrase.ColumnRef, groups []session.Group) error {
+// onLevel says which level an error of a comparison is about; alone is the hint where one has a single specimen.
+func onLevel(err error, by phrase.ColumnRef, groups []session.Group, alone string) error {
 	var e *compare.Error
 	if !errors.As(err, &e) || e.Level < 0 || e.Level >= len(groups) {
 		return err
@@ -248,27 +234,36 @@ func onLevel(k *session.Call, err error, by phrase.ColumnRef, groups []session.G
 	name := by.Column + " " + groups[e.Level].Level
 	switch e.Code {
 	case "alone":
-		return &page.Problem{Code: page.Code(e.Code), At: by.At, Message: "one specimen of " + name + " tells nothing of its own spread",
-			Hint: "leave the level out with `for`, or compare without uneven spread"}
+		return page.Refuse(page.Code(e.Code), by.At, "one specimen of "+name+" tells nothing of its own spread", alone)
 	case "not-within-blocks":
-		return &page.Problem{Code: page.Code(e.Code), At: by.At, Message: "no block, nor a chain of blocks, joins " + name +
-			" to " + by.Column + " " + groups[0].Level +
-			", so reshuffling within blocks cannot compare them"}
+		return page.Refuse(page.Code(e.Code), by.At, "no block, nor a chain of blocks, joins "+name+" to "+by.Column+
+			" "+groups[0].Level+", so reshuffling within blocks cannot compare them", "")
 	}
 	return err
 }
 
-// smallLevels warns of levels that are too small to say much.
-func smallLevels(groups []session.Group) []page.Sentence {
-	cells := make([]session.Cell, len(groups))
+// valuesOf are the values of each level.
+func valuesOf(groups []session.Group) [][]float64 {
+	values := make([][]float64, len(groups))
 	for i, g := range groups {
-		cells[i].Group = g
+		values[i] = g.Values
 	}
-	return smallGroups(cells)
+	return values
 }
 
-// each tells every difference with an answer of its own, the clearest first and the
-// others in the table's order.
+// smallLevels warns of levels that are too small to say much; nil where there are none.
+func smallLevels(groups []session.Group) page.Sentence {
+	var names []string
+	for _, g := range groups {
+		if len(g.Values) < 3 {
+			names = append(names, g.Level)
+		}
+	}
+	return page.If(len(names) > 0, "Fewer than three specimens: "+strings.Join(names, "; ")+
+		". One more break could move such a mean a long way.")
+}
+
+// each tells every difference with an answer of its own, the clearest first and the others in the table's order.
 func each(f *fitted.Family) []page.Sentence {
 	lead := f.Largest()
 	out := []page.Sentence{f.Gap(lead).Sentence()}

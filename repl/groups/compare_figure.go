@@ -38,21 +38,17 @@ func compareFigure(k *session.Call, cmd *phrase.Compare, with phrase.WithFigure)
 	}
 	fam := family(r, s, by.Column, groups)
 	fam.Names, fam.Figure = append([]string{said}, fam.Names...), true
-	values := make([][]float64, len(groups))
-	for i, g := range groups {
-		values[i] = g.Values
-	}
 	own := cmd.UnevenSpread
-	m, err := compare.WithFigure(k.Context, values, against, own)
+	m, err := compare.WithFigure(k.Context, valuesOf(groups), against, own)
 	if stopped := k.Context.Err(); stopped != nil {
 		return nil, stopped
 	}
 	if err != nil && !split {
-		return nil, &page.Problem{Code: page.CodeTooFewSpecimens, At: with.Y.At,
-			Message: "the specimens used are one, or all alike: nothing tells how " + r.Name() + " scatters"}
+		return nil, page.Refuse(page.CodeTooFewSpecimens, with.Y.At,
+			"the specimens used are one, or all alike: nothing tells how "+r.Name()+" scatters", "")
 	}
 	if err != nil {
-		return nil, onLevel(k, err, by, groups)
+		return nil, onLevel(err, by, groups, "leave the level out with `for`, or compare without uneven spread")
 	}
 	if err := compareFamily(k, fam, m, overallFigure(fam, m, own), r.Name()+" with "+said, nil); err != nil {
 		return nil, err
@@ -60,8 +56,9 @@ func compareFigure(k *session.Call, cmd *phrase.Compare, with phrase.WithFigure)
 	if own {
 		k.Entry.Tables[0] = overallTable(fam, overallFigure(fam, m, own))
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, smallLevels(groups)...)
-	return session.Answered(s, r, columns, fam.Answers()).Keeping(session.Result{Columns: columns, Gaps: gapsOf(fam)}), nil
+	k.Entry.Warn(smallLevels(groups))
+	return session.Answered(s, r, columns, fam.Answers()).Keeping(session.Result{Columns: columns, Gaps: gapsOf(fam)}),
+		nil
 }
 
 // figure is what an amount is on the response's own scale, and how it is said.
@@ -78,10 +75,9 @@ func figure(r *session.Response, a phrase.Amount) (float64, string, error) {
 	case u.None():
 		u = own
 	case own.None():
-		return 0, "", &page.Problem{Code: page.CodeWrongDimension, At: a.At,
-			Message: r.Column.Name + " has no unit, so " + u.String() + " cannot be compared with it",
-			Hint: phrase.Line(&phrase.SetUnit{Column: phrase.ColumnRef{Column: r.Column.Name},
-				Unit: phrase.UnitRef{Unit: u.String()}})}
+		return 0, "", page.Refuse(page.CodeWrongDimension, a.At, r.Column.Name+" has no unit, so "+u.String()+
+			" cannot be compared with it", phrase.Line(&phrase.SetUnit{Column: phrase.ColumnRef{Column: r.Column.Name},
+			Unit: phrase.UnitRef{Unit: u.String()}}))
 	}
 	said := strconv.FormatFloat(x, 'g', -1, 64)
 	if !u.None() {
@@ -93,15 +89,14 @@ func figure(r *session.Response, a phrase.Amount) (float64, string, error) {
 	of, _ := functions.Named(function)
 	y := of(x)
 	if math.IsNaN(y) || math.IsInf(y, 0) {
-		return 0, "", &page.Problem{Code: page.CodeImpossibleValue, At: a.At,
-			Message: function + " of " + said + " does not exist"}
+		return 0, "", page.Refuse(page.CodeImpossibleValue, a.At, function+" of "+said+" does not exist", "")
 	}
 	return y, said, nil
 }
 
 // overallFigure is the test that every mean is the figure: t for one, F for several, the
 // largest |t| joined by Šidák's inequality with own spreads (then only once compared).
-func overallFigure(f *fitted.Family, m compare.Means, own bool) overallTest {
+func overallFigure(f *fitted.Family, m compare.Means, own bool) compare.Overall {
 	nan := math.NaN()
 	switch {
 	case len(f.Names) == 2:
@@ -110,12 +105,12 @@ func overallFigure(f *fitted.Family, m compare.Means, own bool) overallTest {
 			df = m.PairDF[0][1]
 		}
 		o := compare.OverallFigure(compare.Means{Mean: m.Mean, Cov: m.Cov, N: m.N, DF: df})
-		return overallTest{(m.Mean[1] - m.Mean[0]) / math.Sqrt(m.Cov[1][1]), df, nan, o.P}
+		return compare.Overall{F: (m.Mean[1] - m.Mean[0]) / math.Sqrt(m.Cov[1][1]), DF1: df, DF2: nan, P: o.P}
 	case !own:
 		o := compare.OverallFigure(m)
-		return overallTest{o.F, o.DF1, o.DF2, o.P}
+		return o
 	case f.Result == nil:
-		return overallTest{nan, nan, nan, nan}
+		return compare.Overall{F: nan, DF1: nan, DF2: nan, P: nan}
 	}
 	d := f.Largest()
 	for _, other := range f.Result.Differences {
@@ -123,5 +118,5 @@ func overallFigure(f *fitted.Family, m compare.Means, own bool) overallTest {
 			d = other
 		}
 	}
-	return overallTest{math.Abs(d.Statistic), nan, nan, d.P}
+	return compare.Overall{F: math.Abs(d.Statistic), DF1: nan, DF2: nan, P: d.P}
 }

@@ -21,9 +21,8 @@ func compareOf(k *session.Call, cmd *phrase.Compare, of phrase.LevelsOfFit) (*se
 		return nil, err
 	}
 	if method == byRanks {
-		return nil, &page.Problem{Code: page.CodeRankedOnFit, At: of.A.At,
-			Message: "a fit's adjusted means have no ranks of their own",
-			Hint:    "compare the raw values ranked, or the fit reshuffled"}
+		return nil, page.Refuse(page.CodeRankedOnFit, of.A.At, "a fit's adjusted means have no ranks of their own",
+			"compare the raw values ranked, or the fit reshuffled")
 	}
 	l, err := fitted.FactorOf(k, of, cmd.UnevenSpread)
 	if err != nil {
@@ -62,9 +61,9 @@ func compareLevels(k *session.Call, cmd *phrase.Compare, l *fitted.Levels, metho
 
 // overall is the fit's test that all levels of a category share one mean; a resistant fit
 // has none. Where the factor is combined with others, it is that of the means told.
-func overall(l *fitted.Levels, ctx context.Context) (overallTest, error) {
+func overall(l *fitted.Levels, ctx context.Context) (compare.Overall, error) {
 	f, variable := l.Fit, l.Variable
-	none := overallTest{math.NaN(), math.NaN(), math.NaN(), math.NaN()}
+	none := compare.Overall{F: math.NaN(), DF1: math.NaN(), DF2: math.NaN(), P: math.NaN()}
 	if f.Method.Resistant {
 		return none, nil
 	}
@@ -77,7 +76,7 @@ func overall(l *fitted.Levels, ctx context.Context) (overallTest, error) {
 	}
 	for _, s := range a.Sources {
 		if t := f.Model().Terms[s.Term]; len(t.Factors) == 1 && t.Factors[0].Variable == variable {
-			return overallTest{f: s.F, df1: s.DF, df2: s.Against, p: s.P}, nil
+			return compare.Overall{F: s.F, DF1: s.DF, DF2: s.Against, P: s.P}, nil
 		}
 	}
 	return none, nil
@@ -85,17 +84,16 @@ func overall(l *fitted.Levels, ctx context.Context) (overallTest, error) {
 
 // overallWithin is the F test that all levels share one mean, within every setting where there are
 // such; there is none but for least squares.
-func overallWithin(ctx context.Context, l *fitted.Levels) overallTest {
+func overallWithin(ctx context.Context, l *fitted.Levels) compare.Overall {
 	if l.Fit.Plain("") == nil {
 		if t, ok := l.Fit.Jointly(ctx, l.Contrasts()); ok {
-			return overallTest{t.F, t.DF1, t.DF2, t.P}
+			return t
 		}
 	}
-	return overallTest{math.NaN(), math.NaN(), math.NaN(), math.NaN()}
+	return compare.Overall{F: math.NaN(), DF1: math.NaN(), DF2: math.NaN(), P: math.NaN()}
 }
 
-// reshufflingFit makes ready to compare a fit's levels by reshuffling what the fit without
-// their factor leaves over.
+// reshufflingFit makes ready to compare a fit's levels by reshuffling what the fit without their factor leaves over.
 func reshufflingFit(k *session.Call, asked *phrase.Count, l *fitted.Levels) error {
 	f, fam, variable := l.Fit, l.Family, l.Variable
 	if err := f.Plain("reshuffled"); err != nil {
@@ -120,7 +118,7 @@ func reshufflingFit(k *session.Call, asked *phrase.Count, l *fitted.Levels) erro
 		}
 	}
 	residuals = slices.DeleteFunc(residuals, func(v []float64) bool { return len(v) == 0 })
-	k.Entry.Cautions = append(k.Entry.Cautions, spreadCaution(k.Context, fam, residuals)...)
+	k.Entry.Warn(spreadCaution(k.Context, fam, residuals)...)
 	return nil
 }
 

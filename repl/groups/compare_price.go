@@ -53,8 +53,8 @@ func priced(k *session.Call, cmd *phrase.Compare, fam *fitted.Family) error {
 	cost := map[string]float64{}
 	for _, one := range cmd.Costing.List {
 		if !slices.Contains(fam.Names, one.Level.Level) {
-			return &page.Problem{Code: page.CodeNoSpecimens, At: one.Level.At,
-				Message: "no specimen used here has " + one.Level.Column + " " + one.Level.Level}
+			return page.Refuse(page.CodeNoSpecimens, one.Level.At, "no specimen used here has "+one.Level.Column+" "+
+				one.Level.Level, "")
 		}
 		cost[one.Level.Level] = one.Price
 	}
@@ -76,13 +76,13 @@ func priced(k *session.Call, cmd *phrase.Compare, fam *fitted.Family) error {
 		told = append(told, t.add(d, second-first))
 	}
 	if len(t.rows) == 0 {
-		return &page.Problem{Code: page.CodeFewPrices, At: cmd.Costing.At, Message: "no two of the levels compared have a price",
-			Hint: "name the price of each: costing 4 LEVEL, 6 LEVEL"}
+		return page.Refuse(page.CodeFewPrices, cmd.Costing.At, "no two of the levels compared have a price",
+			"name the price of each: costing 4 LEVEL, 6 LEVEL")
 	}
 	k.Entry.Findings = append(told, k.Entry.Findings...)
 	if len(unpriced) > 0 {
 		slices.SortFunc(unpriced, func(a, b string) int { return slices.Index(fam.Names, a) - slices.Index(fam.Names, b) })
-		k.Entry.Findings = append(k.Entry.Findings, page.Say("No price is given for "+fam.Factor+" "+say.Listed(unpriced)+
+		k.Entry.Find(page.Say("No price is given for " + fam.Factor + " " + say.Listed(unpriced) +
 			say.Plural(len(unpriced), ", so it is not judged by one.", ", so they are not judged by one.")))
 	}
 	k.Entry.Tables = append([]page.Table{t.table()}, k.Entry.Tables...)
@@ -137,7 +137,7 @@ func (t *pricedTable) add(d compare.Difference, extra float64) page.Sentence {
 	extra = math.Abs(extra)
 	row.PerCost, row.Low, row.High = gain/extra, r.Low/extra, r.High/extra
 	amount := func(x, times float64) page.Num {
-		n := page.Num{Value: x, Unit: t.fam.Unit}
+		n := page.In(x, t.fam.Unit)
 		if r.Known() {
 			n.Resolution = (r.High - r.Low) * times
 		}
@@ -146,27 +146,19 @@ func (t *pricedTable) add(d compare.Difference, extra float64) page.Sentence {
 	if t.fam.LevelUnit != "" { // a level and a number never touch
 		dearer, cheaper = dearer+" "+t.fam.LevelUnit, cheaper+" "+t.fam.LevelUnit
 	}
-	s := page.Say(t.fam.Factor + " " + dearer)
-	if len(gap.Where) > 0 {
-		s = append(append(s, page.Word(" ")), gap.Where...)
-	}
-	s = append(s, page.Say(": ", session.CostOf(extra, t.unit), " more than "+cheaper+" for ", amount(gain, 1))...)
-	if r.Known() {
-		s = append(s, page.Say(" (", page.Num{Value: t.fam.Conf, Style: page.Fraction}, " interval ",
-			page.Span{Low: r.Low, High: r.High, Unit: t.fam.Unit}, ")")...)
-	}
-	s = append(s, page.Say(", ", amount(row.PerCost, 1/extra), " per "+session.PerCost(t.unit))...)
-	if r.Known() {
-		s = append(s, page.Say(" (", page.Span{Low: row.Low, High: row.High, Unit: t.fam.Unit}, ")")...)
-	}
+	per := " per " + session.PerCost(t.unit)
+	known := r.Known()
+	s := page.Say(t.fam.Factor+" "+dearer, page.If(len(gap.Where) > 0, " ", gap.Where), ": ", session.CostOf(extra,
+		t.unit), " more than "+cheaper+" for ", amount(gain, 1), page.If(known, " (", page.Share(t.fam.Conf),
+		" interval ", page.Span{Low: r.Low, High: r.High, Unit: t.fam.Unit}, ")"), ", ", amount(row.PerCost, 1/extra),
+		per, page.If(known, " (", page.Span{Low: row.Low, High: row.High, Unit: t.fam.Unit}, ")"))
 	if t.price != nil {
 		row.priceJudged = &priceJudged{t.price.Value * extra, paying(judged, t.price.Value*extra)}
-		s = append(s, page.Say(". At ", page.Num{Value: t.price.Value, Unit: t.fam.Unit}, " per "+session.PerCost(t.unit)+
-			" it has to bring ", page.Num{Value: row.Needed, Unit: t.fam.Unit}, ": ",
-			page.Verdict{Words: row.Answer, Of: gap.Of})...)
+		s = page.Say(s, ". At ", page.In(t.price.Value, t.fam.Unit), per+" it has to bring ",
+			page.In(row.Needed, t.fam.Unit), ": ", page.Verdict{Words: row.Answer, Of: gap.Of})
 	}
 	t.rows = append(t.rows, row)
-	return append(s, page.Word("."))
+	return page.Say(s, ".")
 }
 
 func turned(r verdict.Range) verdict.Range { return verdict.Range{Low: -r.High, High: -r.Low} }
@@ -185,11 +177,8 @@ func paying(r verdict.Range, needed float64) string {
 
 // table has one row a difference with a price.
 func (t *pricedTable) table() page.Table {
-	note := page.Say("extra cost: of a specimen of second against one of first; gain: of the dearer of the two against " +
-		"the cheaper, with the interval of the difference divided by the extra cost")
-	if t.price != nil {
-		note = append(note, page.Word("; needed: what the extra cost has to bring"))
-	}
-	return page.Filled(page.Table{ID: "prices", Title: page.Say("What the difference costs"), Note: note}, t.rows,
-		t.names())
+	return page.Filled(page.Table{ID: "prices", Title: page.Say("What the difference costs"),
+		Note: page.Say("extra cost: of a specimen of second against one of first; gain: of the dearer of the two against "+
+			"the cheaper, with the interval of the difference divided by the extra cost",
+			page.If(t.price != nil, "; needed: what the extra cost has to bring"))}, t.rows, t.names())
 }

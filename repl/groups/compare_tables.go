@@ -12,17 +12,6 @@ import (
 	"breakbook/repl/session/fitted"
 )
 
-// fewArrangements warns that no difference could have shown: the clearest arrangement
-// has a probability of least.
-func fewArrangements(n int, least float64) page.Sentence {
-	return page.Say("Of the ", n, " arrangements looked at even the clearest has ", page.Chance(least),
-		": with so few, no difference could have shown.")
-}
-
-// overallTest is the test that all levels share one mean; the F test where the family
-// names no other. What does not exist is NaN.
-type overallTest struct{ f, df1, df2, p float64 }
-
 // overallRow is the test of all levels together.
 type overallRow struct {
 	Test      string  `id:"test"`
@@ -87,13 +76,13 @@ type integratedValues struct {
 }
 
 // compareFamily fills in the entry of a comparison.
-func compareFamily(k *session.Call, fam *fitted.Family, m compare.Means, overall overallTest, title string,
+func compareFamily(k *session.Call, fam *fitted.Family, m compare.Means, overall compare.Overall, title string,
 	against *phrase.LevelRef) error {
 	ref := -1
 	if against != nil {
 		if ref = slices.Index(fam.Names, against.Level); ref < 0 {
-			return &page.Problem{Code: page.CodeNoSpecimens, At: against.At,
-				Message: "no specimen used here has " + against.Column + " " + against.Level}
+			return page.Refuse(page.CodeNoSpecimens, against.At, "no specimen used here has "+against.Column+" "+
+				against.Level, "")
 		}
 	}
 	if fam.Figure {
@@ -104,11 +93,11 @@ func compareFamily(k *session.Call, fam *fitted.Family, m compare.Means, overall
 	}
 	r := fam.Result
 	if r.Method == compare.ByReshuffling {
-		overall = overallTest{r.Overall.F, r.Overall.DF1, r.Overall.DF2, r.Overall.P}
+		overall = r.Overall
 	}
 	k.Entry.Findings = each(fam)
 	k.Entry.Tables = []page.Table{overallTable(fam, overall), table(fam, title)}
-	values := compareValues{DFAgainst: overall.df2, Critical: r.Critical}
+	values := compareValues{DFAgainst: overall.DF2, Critical: r.Critical}
 	if fam.Worth.Style == page.Fraction {
 		values.worthShare = &worthShare{fam.Worth.Value}
 	} else {
@@ -116,15 +105,13 @@ func compareFamily(k *session.Call, fam *fitted.Family, m compare.Means, overall
 	}
 	if r.Method == compare.ByReshuffling {
 		values.reshuffledValues = &reshuffledValues{r.Arrangements, r.Every}
-		if math.IsInf(r.Critical, 1) {
-			k.Entry.Cautions = append(k.Entry.Cautions, fewArrangements(r.Arrangements, r.LeastP))
-		}
+		k.Entry.Warn(page.If(math.IsInf(r.Critical, 1), "Of the ", r.Arrangements, " arrangements looked at even the "+
+			"clearest has ", page.Chance(r.LeastP), ": with so few, no difference could have shown."))
 	}
 	if r.Error > 0 {
 		values.integratedValues = &integratedValues{r.Error}
-		k.Entry.Cautions = append(k.Entry.Cautions,
-			page.Say("The probabilities were integrated by a lattice rule; they are sure to within ",
-				page.Num{Value: atMost(r.Error)}, "."))
+		k.Entry.Warn(page.Say("The probabilities were integrated by a lattice rule; they are sure to within ",
+			page.Num{Value: atMost(r.Error)}, "."))
 	}
 	k.Entry.Values = page.ValuesOf(values, page.Names{"y": fam.Worth.Unit})
 	return nil
@@ -137,7 +124,7 @@ func atMost(e float64) float64 {
 }
 
 // overallTable has the one test of all levels together.
-func overallTable(f *fitted.Family, o overallTest) page.Table {
+func overallTable(f *fitted.Family, o compare.Overall) page.Table {
 	test, asks := "F test, analysis of variance", "Do all levels share one mean?"
 	if f.Figure {
 		test, asks = "F test of every mean against the figure", "Is every mean the figure?"
@@ -162,14 +149,14 @@ func overallTable(f *fitted.Family, o overallTest) page.Table {
 		asks = strings.TrimSuffix(asks, "?") + ", " + within + "?"
 	}
 	t := page.Table{ID: "overall", Title: page.Say(asks)}
-	if !math.IsNaN(o.df2) {
+	if !math.IsNaN(o.DF2) {
 		left := " residual degrees of freedom"
 		if f.OwnDF {
 			left = " degrees of freedom"
 		}
-		t.Note = page.Say("tested against ", page.Num{Value: o.df2, Style: page.DF}, left)
+		t.Note = page.Say("tested against ", page.Num{Value: o.DF2, Style: page.DF}, left)
 	}
-	return page.Filled(t, []overallRow{{test, o.f, o.df1, o.p}}, nil)
+	return page.Filled(t, []overallRow{{test, o.F, o.DF1, o.P}}, nil)
 }
 
 // how says by what the rows of the table are judged.
@@ -214,31 +201,24 @@ func settings(f *fitted.Family) string {
 func note(f *fitted.Family) page.Sentence {
 	switch f.Result.Method {
 	case compare.ByRanks:
-		s := page.Say("difference: the shift of second against first (Hodges–Lehmann); low and high: ",
-			page.Num{Value: f.Conf, Style: page.Fraction},
-			" interval; percent: of first's median; statistic: the rank sum of second")
-		if !f.Result.Every {
-			s = append(s, page.Word("; too many specimens to count every order of them: p and intervals by the normal curve"))
-		}
-		if slices.ContainsFunc(f.Result.Differences, func(d compare.Difference) bool {
-			return d.P < 1-f.Conf && d.Low <= 0 &&
-				d.High >= 0
-		}) {
-			s = append(s, page.Word("; p and interval go by two rules and disagree here: the answer is the interval's"))
-		}
-		return s
+		disagree := slices.ContainsFunc(f.Result.Differences, func(d compare.Difference) bool {
+			return d.P < 1-f.Conf && d.Low <= 0 && d.High >= 0
+		})
+		return page.Say("difference: the shift of second against first (Hodges–Lehmann); low and high: ",
+			page.Share(f.Conf),
+			" interval; percent: of first's median; statistic: the rank sum of second", page.If(!f.Result.Every,
+				"; too many specimens to count every order of them: p and intervals by the normal curve"),
+			page.If(disagree, "; p and interval go by two rules and disagree here: the answer is the interval's"))
 	case compare.ByReshuffling:
 		looked := page.Say("drawn arrangements: ", f.Result.Arrangements)
 		if f.Result.Every {
 			looked = page.Say("all ", f.Result.Arrangements, " arrangements")
 		}
 		return page.Say("difference: second less first"+f.Within+"; ", looked, "; reshuffling gives no interval; "+
-			"the answer is that of the difference and ",
-			page.Num{Value: f.Result.Critical, Style: page.Ratio}, " standard errors, what the largest |t| of the "+
-				"arrangements passes with chance ",
-			page.Num{Value: 1 - f.Conf, Style: page.Fraction})
+			"the answer is that of the difference and ", page.Num{Value: f.Result.Critical, Style: page.Ratio},
+			" standard errors, what the largest |t| of the arrangements passes with chance ", page.Share(1-f.Conf))
 	}
-	return page.Say("difference: second less first; low and high: ", page.Num{Value: f.Conf, Style: page.Fraction},
+	return page.Say("difference: second less first; low and high: ", page.Share(f.Conf),
 		" interval; detectable: the smallest true difference this series had an 80 % chance of showing")
 }
 
@@ -254,15 +234,13 @@ func table(f *fitted.Family, title string) page.Table {
 			within = &withinColumn{w}
 		}
 		rows = append(rows, differenceRow{within, f.Names[d.First], f.Names[d.Second], d.Diff, d.Low, d.High, d.Percent,
-			d.PercentLow, d.PercentHigh,
-			d.SE, d.DF, d.Statistic, d.P, d.Detectable, d.Answer.Key()})
+			d.PercentLow, d.PercentHigh, d.SE, d.DF, d.Statistic, d.P, d.Detectable, d.Answer.Key()})
 	}
 	return page.Filled(page.Table{ID: "differences", Title: page.Say(title + "; " + how(f)), Note: note(f)}, rows,
 		page.Names{"y": f.Unit})
 }
 
-// percentEnd is an end of a difference of logarithms as a percentage; an end that does not
-// exist still does not.
+// percentEnd is an end of a difference of logarithms as a percentage; an end that does not exist still does not.
 func percentEnd(end float64) float64 {
 	if math.IsInf(end, 0) {
 		return math.NaN()

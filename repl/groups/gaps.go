@@ -43,7 +43,7 @@ func effectsTogether(r *session.Response, stories []pooledEffect, factor, by str
 		with, than := session.Levels(t.gap, factor)
 		for _, e := range t.effects {
 			one := t.gap
-			one.Value, one.Range = e.difference, ownRange(e.difference, e.se, e.df, conf)
+			one.Value, one.Range = e.Estimate, e.Own(conf)
 			if r.Logged() {
 				session.AsRatio(&one)
 			}

@@ -1,7 +1,7 @@
 package groups
 
 import (
-	"errors"
+	"cmp"
 	"math"
 	"slices"
 
@@ -12,11 +12,6 @@ import (
 	"breakbook/repl/say"
 	"breakbook/repl/session"
 )
-
-// pairsNotAdjusted says that each pair stands for itself.
-func pairsNotAdjusted(pairs int) page.Sentence {
-	return page.Say("Each of the ", pairs, " pairs is tested by itself, with no allowance for their number.")
-}
 
 // Same tells whether levels carry the same, within a margin.
 func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
@@ -33,28 +28,22 @@ func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
 	if l := cmd.Against; l != nil {
 		ref = slices.IndexFunc(groups, func(g session.Group) bool { return g.Level == l.Level })
 		if ref < 0 {
-			return nil, &page.Problem{Code: page.CodeNoSpecimens, At: l.At,
-				Message: "no specimen of " + by.Column + " " + l.Level + " is left to work with"}
+			return nil, page.Refuse(page.CodeNoSpecimens, l.At, "no specimen of "+by.Column+" "+l.Level+
+				" is left to work with", "")
 		}
-	}
-	values := make([][]float64, len(groups))
-	for i, g := range groups {
-		values[i] = g.Values
 	}
 	if err := k.FewLevels(len(groups), by.Column, ref >= 0); err != nil {
 		return nil, err
 	}
-	pairs, err := compare.Sames(k.Context, values, ref, margin)
+	pairs, err := compare.Sames(k.Context, valuesOf(groups), ref, margin)
 	if err != nil {
-		return nil, sameProblem(k, err, by, groups)
+		return nil, onLevel(err, by, groups, "leave the level out with `for`")
 	}
-	t := sameTables(r, by, groups, pairs, margin)
-	k.Entry.Tables = t
+	k.Entry.Tables = []page.Table{sameTable(r, by, groups, pairs, margin)}
 	mains := tellSame(k, r, cmd, groups, pairs, margin)
-	if len(pairs) > 1 {
-		k.Entry.Findings = append(k.Entry.Findings, pairsNotAdjusted(len(pairs)))
-	}
-	k.Entry.Cautions = append(k.Entry.Cautions, smallLevels(groups)...)
+	k.Entry.Find(page.If(len(pairs) > 1, "Each of the ", len(pairs),
+		" pairs is tested by itself, with no allowance for their number."))
+	k.Entry.Warn(smallLevels(groups))
 	return session.Answered(s, r, []string{by.Column}, mains).Keeping(session.Result{Columns: []string{by.Column}}), nil
 }
 
@@ -62,13 +51,13 @@ func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
 // of the series' mean, on a logarithm that ratio.
 func margin(k *session.Call, r *session.Response, a phrase.Amount) (compare.Margin, error) {
 	if !(a.Value > 0) || a.Percent && a.Value >= 1 {
-		return compare.Margin{}, &page.Problem{Code: page.CodeOutOfRange, At: a.At,
-			Message: "a margin is an amount over zero, or a percentage between 0% and 100%", Hint: "within 10%"}
+		return compare.Margin{}, page.Refuse(page.CodeOutOfRange, a.At,
+			"a margin is an amount over zero, or a percentage between 0% and 100%", "within 10%")
 	}
 	if !a.Percent {
 		if r.Logged() {
-			return compare.Margin{}, &page.Problem{Code: page.CodeWrongDimension, At: a.At,
-				Message: "on " + r.Name() + " a margin is a ratio", Hint: "within 10%"}
+			return compare.Margin{}, page.Refuse(page.CodeWrongDimension, a.At,
+				"on "+r.Name()+" a margin is a ratio", "within 10%")
 		}
 		x, err := session.InUnit(a.Value, a.Unit, r.Unit(), a.At)
 		return compare.Margin{Low: -x, High: x}, err
@@ -77,28 +66,15 @@ func margin(k *session.Call, r *session.Response, a phrase.Amount) (compare.Marg
 		return compare.Margin{Low: math.Log1p(-a.Value), High: math.Log1p(a.Value)}, nil
 	}
 	if session.NoRatio(r.Column) {
-		return compare.Margin{}, &page.Problem{Code: page.CodeNoRatio, At: a.At,
-			Message: r.Column.Name + " in " + r.Unit() + " has no natural zero, so a percentage of it means nothing",
-			Hint:    "give the margin as an amount"}
+		return compare.Margin{}, page.Refuse(page.CodeNoRatio, a.At, r.Column.Name+" in "+r.Unit()+
+			" has no natural zero, so a percentage of it means nothing", "give the margin as an amount")
 	}
 	mean := k.MeanOfSeries(r)
 	if !(mean > 0) {
-		return compare.Margin{}, &page.Problem{Code: page.CodeNoRatio, At: a.At, Message: "the mean of " + r.Name() +
-			" is zero or less, so a share of it is no margin",
-			Hint: "give the margin as an amount"}
+		return compare.Margin{}, page.Refuse(page.CodeNoRatio, a.At, "the mean of "+r.Name()+
+			" is zero or less, so a share of it is no margin", "give the margin as an amount")
 	}
 	return compare.Margin{Low: -a.Value * mean, High: a.Value * mean}, nil
-}
-
-// sameProblem says which level an error is about.
-func sameProblem(k *session.Call, err error, by phrase.ColumnRef, groups []session.Group) error {
-	var e *compare.Error
-	if !errors.As(err, &e) || e.Code != "alone" {
-		return err
-	}
-	return &page.Problem{Code: page.Code(e.Code), At: by.At,
-		Message: "one specimen of " + by.Column + " " + groups[e.Level].Level + " tells nothing of its own spread",
-		Hint:    "leave the level out with `for`"}
 }
 
 // pairRow is whether two levels carry the same, within the margin.
@@ -114,20 +90,18 @@ type pairRow struct {
 	Answer     string  `id:"answer"`
 }
 
-// sameTables are the pairs.
-func sameTables(r *session.Response, by phrase.ColumnRef, groups []session.Group, pairs []compare.SamePair,
-	m compare.Margin) []page.Table {
+// sameTable has one row a pair.
+func sameTable(r *session.Response, by phrase.ColumnRef, groups []session.Group, pairs []compare.SamePair,
+	m compare.Margin) page.Table {
 	var rows []pairRow
 	for _, p := range pairs {
 		first, second := groups[p.First].Level, groups[p.Second].Level
 		rows = append(rows, pairRow{first, second, p.Diff, p.Low, p.High, m.Low, m.High, p.P, p.Answer.Key()})
 	}
-	out := []page.Table{page.Filled(page.Table{ID: "pairs",
-		Title: page.Say(r.Name() + " by " + by.Column + ", within a margin"),
+	return page.Filled(page.Table{ID: "pairs", Title: page.Say(r.Name() + " by " + by.Column + ", within a margin"),
 		Note: page.Say("difference: second − first; low and high: its 90 % interval, each level with its own spread; " +
 			"p: the larger of the two one-sided tests against the margins; pairs are not adjusted for their number")},
-		rows, page.Names{"y": r.Unit()})}
-	return out
+		rows, page.Names{"y": r.Unit()})
 }
 
 // tellSame tells every pair, that furthest apart first.
@@ -136,35 +110,23 @@ func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []s
 	by, a := cmd.A, cmd.Within
 	var mains []session.Answer
 	order := slices.Clone(pairs)
-	slices.SortStableFunc(order, func(a, b compare.SamePair) int {
-		switch x, y := math.Abs(a.Diff), math.Abs(b.Diff); {
-		case x > y:
-			return -1
-		case x < y:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(order, func(a, b compare.SamePair) int { return cmp.Compare(math.Abs(b.Diff), math.Abs(a.Diff)) })
 	for _, p := range order {
-		key := by.Column + ": " + groups[p.First].Level + ", " + groups[p.Second].Level
-		finding := say.SamePair{Of: key, Measure: r.Measure(), First: by.Column + " " + groups[p.First].Level,
-			Second: by.Column +
-				" " + groups[p.Second].Level,
-			Diff: p.Diff, Low: p.Low, High: p.High, Unit: r.Unit(), P: p.P, Answer: p.Answer.Key(), Enough: p.Enough,
-			Have:   min(len(groups[p.First].Values), len(groups[p.Second].Values)),
+		first, second := groups[p.First], groups[p.Second]
+		key := by.Column + ": " + first.Level + ", " + second.Level
+		finding := say.SamePair{Of: key, Measure: r.Measure(), First: by.Column + " " + first.Level,
+			Second: by.Column + " " + second.Level, Diff: p.Diff, Low: p.Low, High: p.High, Unit: r.Unit(), P: p.P,
+			Answer: p.Answer.Key(), Enough: p.Enough, Have: min(len(first.Values), len(second.Values)),
 			Margin: page.Say(page.Num{Value: m.High, Unit: r.Unit(), Resolution: m.High}, " either way")}
 		if r.Logged() {
 			finding.Diff, finding.Low, finding.High = math.Expm1(p.Diff), math.Expm1(p.Low), math.Expm1(p.High)
 			finding.Unit, finding.Style = "", page.Fraction
-			finding.Margin = page.Say(page.Num{Value: a.Value, Style: page.Fraction}, " either way")
+			finding.Margin = page.Say(page.Share(a.Value), " either way")
 		}
+		k.Entry.Find(finding.Sentence())
 		answer := [...]verdict.Answer{verdict.CannotTell, verdict.NoDifferenceWorth, verdict.Differs}[p.Answer]
-		mains = append(mains, session.Answer{Key: key, Finding: finding.Sentence(),
-			Gap: say.Gap{Value: p.Diff, Range: verdict.Range{Low: p.Low, High: p.High}, Answer: answer,
-				Worth: say.Worth{Value: m.High}}})
-	}
-	for _, m := range mains {
-		k.Entry.Findings = append(k.Entry.Findings, m.Finding)
+		mains = append(mains, session.Answer{Key: key, Finding: finding.Sentence(), Gap: say.Gap{Value: p.Diff,
+			Range: verdict.Range{Low: p.Low, High: p.High}, Answer: answer, Worth: say.Worth{Value: m.High}}})
 	}
 	return mains
 }

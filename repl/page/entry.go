@@ -1,6 +1,5 @@
-// Package page holds what one command gave, as data: findings, tables, values,
-// figure specifications and cautions. Nothing here is text for a medium yet;
-// repl/render turns it into a terminal screen, JSON, Markdown or HTML.
+// Package page holds what one command gave, as data: findings, tables, values, figure specifications and cautions.
+// Nothing here is text for a medium yet; repl/render turns it into a terminal screen, JSON, Markdown or HTML.
 package page
 
 // Entry is one command of the book and its result.

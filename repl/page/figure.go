@@ -1,8 +1,7 @@
 package page
 
-// Figure is a picture to be drawn: what is on it, not how it looks.
-// Path is where it goes: a file ending in .png, .svg or .pdf; without a folder it
-// goes to the book's folder, and when empty it gets a numbered name there.
+// Figure is a picture to be drawn: what is on it, not how it looks. Path is where it goes: a file ending in .png, .svg
+// or .pdf; without a folder it goes to the book's folder, and when empty it gets a numbered name there.
 type Figure struct {
 	Path              string
 	NewFolder         bool     // the folder of Path is made where it is not there yet
@@ -26,8 +25,7 @@ type Holding struct {
 	Ends  []float64
 }
 
-// Axis is a number axis, or, where Levels is not empty, a category axis whose
-// positions are 0, 1, … in that order.
+// Axis is a number axis, or, where Levels is not empty, a category axis whose positions are 0, 1, … in that order.
 type Axis struct {
 	Label  string
 	Unit   string
@@ -39,8 +37,7 @@ type Axis struct {
 	FromZero bool
 }
 
-// Key names one look: the same index stands for the same colour and shape in
-// every layer of the figure.
+// Key names one look: the same index stands for the same colour and shape in every layer of the figure.
 type Key struct {
 	Label  string
 	Look   int
@@ -66,9 +63,8 @@ const Grey = -2
 // Layer is one kind of mark on a figure.
 type Layer interface{ isLayer() }
 
-// Points are single specimens. Looks holds an index a point into the theme's
-// colours and shapes; on a category axis X is the level's position and points
-// that would cover each other are moved apart sideways by the drawing.
+// Points are single specimens. Looks holds an index a point into the theme's colours and shapes; on a category axis X
+// is the level's position and points that would cover each other are moved apart sideways by the drawing.
 type Points struct {
 	X, Y  []float64
 	Looks []int
@@ -78,6 +74,11 @@ type Points struct {
 	Aside bool     // they take no part in what is drawn with them: hollow marks
 	Of    string   // what each of them is; "" for a specimen
 	Apart bool     // those of different looks in one place are drawn side by side
+}
+
+// Add puts one more to them.
+func (p *Points) Add(x, y float64, look int, name string) {
+	p.X, p.Y, p.Looks, p.Names = append(p.X, x), append(p.Y, y), append(p.Looks, look), append(p.Names, name)
 }
 
 // Line is a curve through points in order of X.

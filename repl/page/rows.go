@@ -23,11 +23,10 @@ type Names map[string]string
 //	wide:"yes"         left out of a narrow terminal first
 //	blank:"yes"        an empty text stays a text, and is no missing cell
 //
-// A field is a string (empty: no cell), a float64 (NaN or infinite: no cell), an int, a
-// bool, a Quantity where rows have units of their own, a Cell where one column holds words and numbers,
-// or a Many, which stands for as many columns as it has ids. An embedded struct's fields
-// stand in its place; those of an embedded pointer only where the first row has it. The
-// row type is checked once; a tag that means nothing is a slip in the program and panics.
+// A field is a string (empty: no cell), a float64 (NaN or infinite: no cell), an int, a bool, a Quantity where rows
+// have units of their own, a Cell where one column holds words and numbers, or a Many, which stands for as many columns
+// as it has ids. An embedded struct's fields stand in its place; those of an embedded pointer only where the first row
+// has it. The row type is checked once; a tag that means nothing is a slip in the program and panics.
 func Filled[R any](t Table, rows []R, names Names) Table {
 	shape := shapeOf(reflect.TypeFor[R]())
 	var first reflect.Value
@@ -99,8 +98,7 @@ const (
 	ManyField // as many columns as there are levels
 )
 
-// Fields are the columns of a row type, for what is made from the contract: the JSON Schema
-// and the lists of keys.
+// Fields are the columns of a row type, for what is made from the contract: the JSON Schema and the lists of keys.
 func Fields(row reflect.Type) []Field {
 	s := shapeOf(row)
 	out := make([]Field, len(s))
@@ -189,8 +187,7 @@ func behindPointer(row reflect.Type, index []int) bool {
 	return false
 }
 
-// columns are the columns with their names filled in, as many as the row has; of no row,
-// those that every row has.
+// columns are the columns with their names filled in, as many as the row has; of no row, those that every row has.
 func (s shape) columns(names Names, row reflect.Value) []Column {
 	fill := func(text string) string {
 		if !strings.Contains(text, "{") {

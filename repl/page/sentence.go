@@ -38,9 +38,8 @@ type Span struct {
 // Chance is a probability, between 0 and 1, shown as a p-value is ("p = 0.03").
 type Chance float64
 
-// Verdict is the answer that ends a finding: its words, and what follows them up to the full
-// stop (how many specimens would settle it). Of names the difference that is answered; Doubt is
-// what its checks hold against it, "" for nothing.
+// Verdict is the answer that ends a finding: its words, and what follows them up to the full stop (how many specimens
+// would settle it). Of names the difference that is answered; Doubt is what its checks hold against it, "" for nothing.
 type Verdict struct {
 	Words string
 	More  Sentence
@@ -73,8 +72,7 @@ func (Span) isPart()    {}
 func (Chance) isPart()  {}
 func (Verdict) isPart() {}
 
-// Say builds a sentence from words and parts: a string is taken as a Word,
-// an int as a Count.
+// Say builds a sentence from words and parts: a string is taken as a Word, an int as a Count.
 func Say(parts ...any) Sentence {
 	var s Sentence
 	for _, p := range parts {

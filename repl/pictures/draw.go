@@ -3,7 +3,6 @@ package pictures
 import (
 	"strings"
 
-	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -12,42 +11,23 @@ import (
 
 // StripAlt tells what a picture of specimens by level shows.
 func StripAlt(measure, unit, by string, levels []say.LevelMean) page.Sentence {
-	s := page.Say("Every specimen's " + measure + " by " + by + ", with the mean of each level and its interval: ")
-	for i, l := range levels {
-		if i > 0 {
-			s = append(s, page.Word("; "))
-		}
-		s = append(s, page.Say(l.Level+" mean ", page.Num{Value: l.Mean, Unit: unit}, " (n = ", l.N, ")")...)
-	}
-	return append(s, page.Word("."))
+	return page.Say("Every specimen's "+measure+" by "+by+", with the mean of each level and its interval: ",
+		page.Joined(levels, "; ", func(l say.LevelMean) page.Sentence {
+			return page.Say(l.Level+" mean ", page.In(l.Mean, unit), " (n = ", l.N, ")")
+		}), ".")
 }
 
 // scatterAlt tells what a picture of one number against another shows.
-func scatterAlt(measure, unit, against, xUnit string, n int, lo, hi float64, levels []string, line bool) page.Sentence {
-	s := page.Say(say.Capital(measure)+" of ", n, " specimens against "+against+" from ",
-		page.Num{Value: lo, Unit: xUnit}, " to ", page.Num{Value: hi, Unit: xUnit})
-	if len(levels) > 0 {
-		s = append(s, page.Word(", marked by level: "+strings.Join(levels, ", ")))
-	}
-	if line {
-		s = append(s, page.Word("; with the fitted line and its interval"))
-	}
-	return append(s, page.Word("."))
+func scatterAlt(measure, against, xUnit string, n int, lo, hi float64, levels []string, line bool) page.Sentence {
+	return page.Say(say.Capital(measure)+" of ", n, " specimens against "+against+" from ", page.In(lo, xUnit), " to ",
+		page.In(hi, xUnit), page.If(len(levels) > 0, ", marked by level: "+strings.Join(levels, ", ")),
+		page.If(line, "; with the fitted line and its interval"), ".")
 }
 
 // StripNote says what is what on a picture of every specimen by level, with or without means.
 func StripNote(conf float64, means bool) page.Sentence {
-	s := page.Say("Each mark one specimen")
-	if means {
-		s = append(s, page.Say("; black: the mean and its ", page.Num{Value: conf, Style: page.Fraction}, " interval")...)
-	}
-	return s
-}
-
-// lineNote says what the lines and bands of a fit's picture are.
-func lineNote(conf float64) page.Sentence {
-	return page.Say("Each mark one specimen; line: the mean that the fit expects; shaded: its ",
-		page.Num{Value: conf, Style: page.Fraction}, " interval")
+	return page.Say("Each mark one specimen",
+		page.If(means, "; black: the mean and its ", page.Share(conf), " interval"))
 }
 
 // DrawAgainst shows points of one number against another, and the line of a fit.
@@ -84,8 +64,7 @@ func pointsAgainst(k *session.Call, cmd *phrase.DrawAgainst) (page.Figure, error
 	}
 	fig.X, fig.Y = session.AxisOf(xc), r.Axis()
 	fig.Y.FromZero = cmd.FromZero
-	points := page.Points{X: at, Y: r.Values, Looks: make([]int, len(at)), Names: make([]string, len(at)),
-		Apart: true}
+	points := page.Points{X: at, Y: r.Values, Looks: make([]int, len(at)), Names: namesOf(k, s.Frame), Apart: true}
 	var levels []string
 	if coloured {
 		c, _ := s.Frame.Column(by.Column)
@@ -103,10 +82,6 @@ func pointsAgainst(k *session.Call, cmd *phrase.DrawAgainst) (page.Figure, error
 			}
 		}
 	}
-	for i := range points.Names {
-		parallel.LookAt(k.Context, i)
-		points.Names[i] = s.Frame.SpecimenName(i)
-	}
 	lines, fitted, turn, err := fitLines(k, cmd.Fit, r, xc, by.Column, levels)
 	if err != nil {
 		return page.Figure{}, err
@@ -118,11 +93,11 @@ func pointsAgainst(k *session.Call, cmd *phrase.DrawAgainst) (page.Figure, error
 	aside.Apart = true
 	fig.Layers = append(lines, points, aside)
 	if len(lines) > 0 {
-		fig.Note = andNote(lineNote(k.Confidence()), turn, fittedTo(cmd.Fit.Text, fitted, len(at)))
+		fig.Note = andNote(page.Say("Each mark one specimen; line: the mean that the fit expects; shaded: its ",
+			page.Share(k.Confidence()), " interval"), turn, fittedTo(cmd.Fit.Text, fitted, len(at)))
 	}
 	fig.Note = andNote(fig.Note, leftOutNote(s, len(aside.X)))
 	lo, hi := session.MinMax(at)
-	fig.Alt = scatterAlt(r.Measure(), r.Unit(), session.InSentence(xc), xc.Unit.String(), len(at), lo, hi, levels,
-		len(lines) > 0)
+	fig.Alt = scatterAlt(r.Measure(), session.InSentence(xc), xc.Unit.String(), len(at), lo, hi, levels, len(lines) > 0)
 	return fig, nil
 }

@@ -40,15 +40,12 @@ func columnsOf(cmd *phrase.DrawBy) (refs []phrase.ColumnRef, names []string) {
 
 // byTitle is "Break load by pins and place".
 func byTitle(r *session.Response, f *frames.Frame, names []string, join string) string {
-	title := r.AxisLabel() + join
-	for i, name := range names {
-		if i > 0 {
-			title += " and "
-		}
+	var by []string
+	for _, name := range names {
 		c, _ := f.Column(name)
-		title += session.InSentence(c)
+		by = append(by, session.InSentence(c))
 	}
-	return title
+	return r.AxisLabel() + join + strings.Join(by, " and ")
 }
 
 // strip is the figure of every specimen of each level, or of the levels of one column within those of another.
@@ -82,8 +79,7 @@ func strip(k *session.Call, cmd *phrase.DrawBy) (page.Figure, error) {
 		fig.X.Levels, fig.X.Counts = append(fig.X.Levels, label(cell.Levels)), append(fig.X.Counts, len(cell.Values))
 		for j, v := range cell.Values {
 			parallel.LookAt(k.Context, j)
-			points.X, points.Y, points.Looks = append(points.X, float64(i)), append(points.Y, v), append(points.Looks, look)
-			points.Names = append(points.Names, s.Frame.SpecimenName(cell.Rows[j]))
+			points.Add(float64(i), v, look, s.Frame.SpecimenName(cell.Rows[j]))
 		}
 		m := compare.Summarise(k.Context, cell.Values, k.Confidence())
 		levelMeans = append(levelMeans, say.LevelMean{Level: cell.Level, N: m.N, Mean: m.Mean})
@@ -151,8 +147,8 @@ func lessMean(cells []session.Cell) []float64 {
 // inOrder is the figure of every specimen as they were tested one after the other, marked by level.
 func inOrder(k *session.Call, cmd *phrase.DrawBy) (page.Figure, error) {
 	if cmd.Within != nil {
-		return page.Figure{}, &page.Problem{Code: page.CodeTwoWays, At: cmd.Within.At,
-			Message: "in test order specimens are marked by one column", Hint: "leave " + cmd.Within.Column + " out"}
+		return page.Figure{}, page.Refuse(page.CodeTwoWays, cmd.Within.At,
+			"in test order specimens are marked by one column", "leave "+cmd.Within.Column+" out")
 	}
 	_, names := columnsOf(cmd)
 	s, r, err := k.Measured(cmd.Y, names...)
@@ -188,7 +184,7 @@ func inOrder(k *session.Call, cmd *phrase.DrawBy) (page.Figure, error) {
 	fig.Layers = []page.Layer{points}
 	fig.Note = andNote(StripNote(k.Confidence(), false), leftOutNote(s, 0))
 	lo, hi := session.MinMax(at)
-	fig.Alt = scatterAlt(r.Measure(), r.Unit(), "test order", "", len(at), lo, hi, levels, false)
+	fig.Alt = scatterAlt(r.Measure(), "test order", "", len(at), lo, hi, levels, false)
 	return fig, nil
 }
 

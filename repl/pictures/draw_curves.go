@@ -20,34 +20,25 @@ type levelCount struct {
 
 // curvesAlt tells what a picture of load–slip curves shows.
 func curvesAlt(n, drops int, by string, levels []levelCount) page.Sentence {
-	s := page.Say("Load against slip of ", n, say.Plural(n, " specimen", " specimens"))
-	for i, l := range levels {
-		lead := ", "
-		if i == 0 {
-			lead = " by " + by + ": "
-		}
-		s = append(s, page.Say(lead+l.Level+" ", l.N)...)
+	told := page.Say("a mark on ", drops, " of them shows the first drop")
+	switch {
+	case drops == 0:
+		told = page.Say("the load of none of them drops")
+	case n > mostCurves:
+		told = page.Say("the load of ", drops, " of them drops")
 	}
-	if drops == 0 {
-		return append(s, page.Word("; the load of none of them drops."))
-	}
-	if n > mostCurves {
-		return append(s, page.Say("; the load of ", drops, " of them drops.")...)
-	}
-	return append(s, page.Say("; a mark on ", drops, " of them shows the first drop.")...)
+	return page.Say("Load against slip of ", n, say.Plural(n, " specimen", " specimens"), page.If(len(levels) > 0, " by "+
+		by+": ", page.Joined(levels, ", ", func(l levelCount) page.Sentence { return page.Say(l.Level+" ", l.N) })),
+		"; ", told, ".")
 }
 
 // CurvesNote says what the lines and marks of load-slip curves are; of many, whose readings are counted, that
 // their drops are not marked.
 func CurvesNote(n, drops int) page.Sentence {
 	if n > mostCurves {
-		return page.Say("Readings of ", n, " specimens", "; where loads drop is not marked")
+		return page.Say("Readings of ", n, " specimens; where loads drop is not marked")
 	}
-	s := page.Say("Each line one specimen")
-	if drops > 0 {
-		s = append(s, page.Word("; mark: where its load first drops"))
-	}
-	return s
+	return page.Say("Each line one specimen", page.If(drops > 0, "; mark: where its load first drops"))
 }
 
 // mostCurves is how many curves are drawn as lines: of more their readings are counted, in up to crowdReadings
@@ -80,8 +71,8 @@ func DrawCurves(k *session.Call, cmd *phrase.DrawCurves) (*session.Outcome, erro
 	}
 	c := s.Frame.Curves()
 	if c == nil {
-		return nil, &page.Problem{Code: page.CodeNoCurves, Message: "no load-slip readings were read for " + s.Series,
-			Hint: "read curves FILE.csv by COLUMN"}
+		return nil, page.Refuse(page.CodeNoCurves, 0, "no load-slip readings were read for "+s.Series,
+			"read curves FILE.csv by COLUMN")
 	}
 	title := "Load against slip"
 	column, _ := s.Frame.Column(by.Column)
@@ -92,7 +83,8 @@ func DrawCurves(k *session.Call, cmd *phrase.DrawCurves) (*session.Outcome, erro
 	if err != nil {
 		return nil, err
 	}
-	fig.X, fig.Y = page.Axis{Label: "Slip", Unit: c.SlipUnit.String()}, page.Axis{Label: "Load", Unit: c.LoadUnit.String()}
+	fig.X, fig.Y = page.Axis{Label: "Slip", Unit: c.SlipUnit.String()},
+		page.Axis{Label: "Load", Unit: c.LoadUnit.String()}
 	all, err := session.MeasureAll(k.Context, c, curves.Options{Drop: c.Drop})
 	if err != nil {
 		return nil, err
@@ -125,12 +117,11 @@ func DrawCurves(k *session.Call, cmd *phrase.DrawCurves) (*session.Outcome, erro
 			fig.Layers = append(fig.Layers, page.Line{X: x, Y: y, Look: look})
 		}
 		if at := all[i].Marks.DropSlip; !math.IsNaN(at) {
-			drops.X, drops.Y = append(drops.X, at), append(drops.Y, all[i].Values[curves.FirstDropLoad])
-			drops.Looks, drops.Names = append(drops.Looks, max(look, 0)), append(drops.Names, s.Frame.SpecimenName(row))
+			drops.Add(at, all[i].Values[curves.FirstDropLoad], max(look, 0), s.Frame.SpecimenName(row))
 		}
 	}
 	if drawn == 0 {
-		return nil, &page.Problem{Code: page.CodeNoCurves, Message: "none of these specimens has a curve that can be drawn"}
+		return nil, page.Refuse(page.CodeNoCurves, 0, "none of these specimens has a curve that can be drawn", "")
 	}
 	k.Entry.Specimens.Missing += k.Entry.Specimens.Used - drawn
 	k.Entry.Specimens.Used = drawn
@@ -165,8 +156,7 @@ func highest(p page.Points) []int {
 	return out
 }
 
-// curveKeys names in the figure's key, and tells, the levels that have a curve; none where
-// the curves go by no column.
+// curveKeys names in the figure's key, and tells, the levels that have a curve; none where the curves go by no column.
 func curveKeys(fig *page.Figure, column frames.Column, counts map[string]int) (counted []levelCount) {
 	fig.KeyTitle = column.Label
 	for _, level := range column.Levels {

@@ -32,24 +32,14 @@ type columnStep struct {
 
 // effectsAlt tells what a picture of a fit's effects shows.
 func effectsAlt(measure, unit string, confidence float64, rows []effect, steps []columnStep) page.Sentence {
-	s := page.Say("The effect of each term on "+measure+", with its ",
-		page.Num{Value: confidence, Style: page.Fraction}, " interval, beside no effect at all: ")
-	for i, r := range rows {
-		if i > 0 {
-			s = append(s, page.Word("; "))
-		}
-		s = append(s, page.Say(r.Row+", ", page.Num{Value: r.Value, Unit: unit, Resolution: (r.High - r.Low) / 2,
-			Signed: true},
-			" (", page.Span{Low: r.Low, High: r.High, Unit: unit}, ")")...)
-	}
-	for i, step := range steps {
-		join := ", "
-		if i == 0 {
-			join = ". Number columns are taken one standard deviation above their mean: "
-		}
-		s = append(s, page.Say(join+step.Column+" by ", page.Num{Value: step.SD, Unit: step.Unit})...)
-	}
-	return append(s, page.Word("."))
+	return page.Say("The effect of each term on "+measure+", with its ", page.Share(confidence), " interval, beside no "+
+		"effect at all: ", page.Joined(rows, "; ", func(r effect) page.Sentence {
+		return page.Say(r.Row+", ", page.Num{Value: r.Value, Unit: unit, Resolution: (r.High - r.Low) / 2,
+			Signed: true}, " (", page.Span{Low: r.Low, High: r.High, Unit: unit}, ")")
+	}), page.If(len(steps) > 0, ". Number columns are taken one standard deviation above their mean: "),
+		page.Joined(steps, ", ", func(s columnStep) page.Sentence {
+			return page.Say(s.Column+" by ", page.In(s.SD, s.Unit))
+		}), ".")
 }
 
 // adjustedMean is one level of a picture of adjusted means.
@@ -61,35 +51,17 @@ type adjustedMean struct {
 
 // adjustedAlt tells what a picture of adjusted means shows.
 func adjustedAlt(measure, unit, by string, confidence float64, levels []adjustedMean) page.Sentence {
-	s := page.Say("The mean "+measure+" of each level of "+by+" with the other factors held equal, and its ",
-		page.Num{Value: confidence, Style: page.Fraction},
-		" interval, over the specimens, each as far from the mean as from what the fit expects of it: ")
-	for i, l := range levels {
-		if i > 0 {
-			s = append(s, page.Word("; "))
-		}
-		s = append(s, page.Say(l.Level+": ", page.Num{Value: l.Mean, Unit: unit, Resolution: (l.High - l.Low) / 2},
-			" (", page.Span{Low: l.Low, High: l.High, Unit: unit}, "; ", l.N, ")")...)
-	}
-	return append(s, page.Word("."))
+	return page.Say("The mean "+measure+" of each level of "+by+" with the other factors held equal, and its ",
+		page.Share(confidence), " interval, over the specimens, each as far from the mean as from what the fit expects of "+
+			"it: ", page.Joined(levels, "; ", func(l adjustedMean) page.Sentence {
+			return page.Say(l.Level+": ", page.Num{Value: l.Mean, Unit: unit, Resolution: (l.High - l.Low) / 2},
+				" (", page.Span{Low: l.Low, High: l.High, Unit: unit}, "; ", l.N, ")")
+		}), ".")
 }
 
-// adjustedNote says what is what on a picture of adjusted means over the specimens.
-func adjustedNote(conf float64, percentiles bool) page.Sentence {
-	s := page.Say("Black: the mean with the other factors held equal, and its ",
-		page.Num{Value: conf, Style: page.Fraction},
-		" interval; pale: each specimen as far from that mean as from what the fit expects of it",
-		" (mean plus residual)")
-	if percentiles {
-		s = append(s, page.Word(", at the nearer percentile"))
-	}
-	return s
-}
-
-// DrawEffects shows what each row of a fit does, with its interval, beside no effect at all.
-// Levels are compared with their baseline; a number column is taken one standard deviation of
-// the specimens above its mean, so that all rows can be compared. A factor is shown within each
-// setting of those it is combined with.
+// DrawEffects shows what each row of a fit does, with its interval, beside no effect at all. Levels are compared with
+// their baseline; a number column is taken one standard deviation of the specimens above its mean, so that all rows can
+// be compared. A factor is shown within each setting of those it is combined with.
 func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, error) {
 	f, err := fitted.Named(k, cmd.Fit)
 	if err != nil {
@@ -130,13 +102,14 @@ func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, er
 		if f.Y.Logged() {
 			one.Value, one.Low, one.High = 100*math.Expm1(e.Value), 100*math.Expm1(low), 100*math.Expm1(high)
 		}
-		fig.Layers = append(fig.Layers, page.Interval{X: float64(len(drawn)), Mean: one.Value, Low: one.Low, High: one.High})
+		fig.Layers = append(fig.Layers, page.Interval{X: float64(len(drawn)), Mean: one.Value, Low: one.Low,
+			High: one.High})
 		fig.X.Levels = append(fig.X.Levels, r.label)
 		drawn = append(drawn, one)
 	}
 	if len(drawn) == 0 {
-		return nil, &page.Problem{Code: page.CodeNoEffects, At: cmd.Fit.At,
-			Message: name + " has no term whose effect and interval could be drawn"}
+		return nil, page.Refuse(page.CodeNoEffects, cmd.Fit.At,
+			name+" has no term whose effect and interval could be drawn", "")
 	}
 	fig.Note = append(say.BarsNote("effect", k.Confidence()), shadedNote(stick)...)
 	if cmd.Size == nil {
@@ -165,45 +138,29 @@ func effectLabel(f *fitted.Fit, l design.Label, row string) string {
 
 // effectsAxis says what the effects are against.
 func effectsAxis(f *fitted.Fit) string {
-	levels, numbers := "", false
+	var baselines, parts []string
+	numbers := false
 	for i, v := range f.Model().Variables {
 		if !v.IsCategory() {
 			numbers = numbers || goes(f, i)
 			continue
 		}
-		if levels != "" {
-			levels += ", "
-		}
-		levels += v.Name + " " + v.Levels[baselineLevel(f, v)]
+		baselines = append(baselines, v.Name+" "+v.Levels[slices.Min(v.Codes)])
 	}
 	switch {
 	case f.Model().ThroughZero:
-		levels = "Through zero"
-	case levels != "":
-		levels = "Against " + levels
+		parts = append(parts, "Through zero")
+	case len(baselines) > 0:
+		parts = append(parts, "Against "+strings.Join(baselines, ", "))
 	}
-	step := "+1 sd: a number one standard deviation above its mean"
-	switch {
-	case !numbers:
-		return levels
-	case levels == "":
-		return step
+	if numbers {
+		parts = append(parts, "+1 sd: a number one standard deviation above its mean")
 	}
-	return levels + "; " + step
+	return strings.Join(parts, "; ")
 }
 
-// baselineLevel is the first level of a category that a specimen of the fit has.
-func baselineLevel(f *fitted.Fit, v design.Variable) int {
-	first := len(v.Levels) - 1
-	for _, c := range v.Codes {
-		first = min(first, c)
-	}
-	return first
-}
-
-// step is how far a row's column goes when each number factor of the row goes from the mean
-// of its variable to one standard deviation above, that of a kink all beyond its place; 1 for a row of levels
-// alone, and for a jump.
+// step is how far a row's column goes when each number factor of the row goes from the mean of its variable to one
+// standard deviation above, that of a kink all beyond its place; 1 for a row of levels alone, and for a jump.
 func step(f *fitted.Fit, l design.Label) float64 {
 	step := 1.0
 	for _, factor := range f.Model().Terms[l.Term].Factors {
@@ -212,30 +169,17 @@ func step(f *fitted.Fit, l design.Label) float64 {
 		case v.IsCategory(), factor.Function == design.Step:
 			continue
 		case factor.Function == design.Kink:
-			step *= spread(f, v)
+			step *= spread(v)
 			continue
 		}
 		mean := f.Matrix.Mean(factor.Variable)
-		up := f.Matrix.At(factor, mean.Add(exact.Of(spread(f, v)))).Sub(f.Matrix.At(factor, mean))
+		up := f.Matrix.At(factor, mean.Add(exact.Of(spread(v)))).Sub(f.Matrix.At(factor, mean))
 		step *= up.Float()
 	}
 	return step
 }
 
-// spread is the standard deviation of a number column over the specimens of the fit.
-func spread(f *fitted.Fit, v design.Variable) float64 { return stat.StdDev(v.Numbers, nil) }
-
-func hasNumber(f *fitted.Fit, l design.Label) bool {
-	for _, factor := range f.Model().Terms[l.Term].Factors {
-		if !f.Model().Variables[factor.Variable].IsCategory() && factor.Function != design.Step {
-			return true
-		}
-	}
-	return false
-}
-
-// goes reports whether a number is taken one standard deviation in some row: not where all there is of it
-// is a jump.
+// goes reports whether a number is taken one standard deviation in some row: not where all there is of it is a jump.
 func goes(f *fitted.Fit, variable int) bool {
 	return slices.ContainsFunc(f.Model().Terms, func(t design.Term) bool {
 		return slices.ContainsFunc(t.Factors, func(factor design.Factor) bool {
@@ -244,12 +188,15 @@ func goes(f *fitted.Fit, variable int) bool {
 	})
 }
 
+// spread is the standard deviation of a number column over the specimens of the fit.
+func spread(v design.Variable) float64 { return stat.StdDev(v.Numbers, nil) }
+
 // spreads are the steps of the number columns, to be told.
 func spreads(f *fitted.Fit) []columnStep {
 	var out []columnStep
 	for i, v := range f.Model().Variables {
 		if !v.IsCategory() && goes(f, i) {
-			out = append(out, columnStep{Column: v.Name, Unit: v.Unit, SD: spread(f, v)})
+			out = append(out, columnStep{Column: v.Name, Unit: v.Unit, SD: spread(v)})
 		}
 	}
 	return out
@@ -290,18 +237,18 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 				continue
 			}
 			n++
-			points.X, points.Y = append(points.X, float64(i)), append(points.Y, one.Estimate.Value+f.Residuals[row])
-			points.Looks, points.Names = append(points.Looks, session.LookOf(c, fam.Names[i])),
-				append(points.Names, f.Sample.Frame.SpecimenName(row))
+			points.Add(float64(i), one.Estimate.Value+f.Residuals[row], session.LookOf(c, fam.Names[i]),
+				f.Sample.Frame.SpecimenName(row))
 		}
 		fig.X.Levels, fig.X.Counts = append(fig.X.Levels, label), append(fig.X.Counts, n)
 		means = append(means, page.Interval{X: float64(i), Mean: one.Estimate.Value, Low: low, High: high})
-		levelMeans = append(levelMeans, adjustedMean{Level: said, N: n,
-			Mean: one.Estimate.Value, Low: low, High: high})
+		levelMeans = append(levelMeans, adjustedMean{Level: said, N: n, Mean: one.Estimate.Value, Low: low, High: high})
 	}
 	fig.Layers = append([]page.Layer{points}, means...)
-	fig.Note = adjustedNote(k.Confidence(), slices.ContainsFunc(fam.Partners.Settings,
-		func(w fitted.Within) bool { return len(w.Point.Numbers) > 0 }))
+	percentiles := slices.ContainsFunc(fam.Partners.Settings, func(w fitted.Within) bool { return len(w.Point.Numbers) > 0 })
+	fig.Note = page.Say("Black: the mean with the other factors held equal, and its ", page.Share(k.Confidence()),
+		" interval; pale: each specimen as far from that mean as from what the fit expects of it (mean plus residual)",
+		page.If(percentiles, ", at the nearer percentile"))
 	fig.Alt = adjustedAlt(f.Y.Expected(), f.Y.Unit(), c.Name, k.Confidence(), levelMeans)
 	return k.Drawn(fig)
 }

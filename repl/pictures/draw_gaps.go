@@ -19,15 +19,14 @@ const mostRows = 45
 func DrawGaps(k *session.Call, cmd *phrase.DrawGaps) (*session.Outcome, error) {
 	r, ok := k.Session.Result(cmd.Gaps.Text)
 	if !ok || r.Gaps == nil {
-		return nil, &page.Problem{Code: page.CodeUnknownResult, Message: "there are no differences named " + cmd.Gaps.Text,
-			At: cmd.Gaps.At, Hint: "show results"}
+		return nil, page.Refuse(page.CodeUnknownResult, cmd.Gaps.At, "there are no differences named "+cmd.Gaps.Text,
+			"show results")
 	}
 	k.Entry.Series = r.Series
 	g := r.Gaps
 	rows := g.InOrder()
 	if len(rows) == 0 {
-		return nil, &page.Problem{Code: page.CodeNoDifferences, Message: cmd.Gaps.Text + " has no difference to draw",
-			At: cmd.Gaps.At}
+		return nil, page.Refuse(page.CodeNoDifferences, cmd.Gaps.At, cmd.Gaps.Text+" has no difference to draw", "")
 	}
 	fig, err := k.Picture(gapsTitle(k, r.Series, g), cmd.Picture)
 	if err != nil {
@@ -36,7 +35,15 @@ func DrawGaps(k *session.Call, cmd *phrase.DrawGaps) (*session.Outcome, error) {
 	if cmd.Titled == nil {
 		fig.Says = headline(k, r.Series, g)
 	}
-	fig.Lying, fig.X, fig.Y = true, page.Axis{Label: rowsAre(k, r.Series, g)}, gapsAxis(g)
+	measure, rowsAre := g.Calls(g.Of), "Factor"
+	fig.Lying, fig.Y = true, page.Axis{Label: "How much higher " + measure + " is with the first named", Unit: g.Unit}
+	switch {
+	case g.Means:
+		fig.Y.Label, rowsAre = say.Capital(measure), say.Capital(called(k, r.Series, g.Series))
+	case g.Factor != "":
+		rowsAre = say.Capital(called(k, r.Series, g.Factor))
+	}
+	fig.X = page.Axis{Label: rowsAre}
 	leftOut := max(0, len(rows)-mostRows)
 	rows = rows[:len(rows)-leftOut]
 	if cmd.Size == nil {
@@ -88,8 +95,9 @@ func rowMark(i int, row session.GapRow) page.Interval {
 	}
 	if row.Asked {
 		v.Words = row.Answer.Key()
-		v.Held = map[verdict.Answer]page.Held{verdict.Differs: page.Differs, verdict.DiffersLessThanWorth: page.DiffersLess,
-			verdict.NoDifferenceWorth: page.NothingWorth, verdict.CannotTell: page.CannotTell}[row.Answer]
+		v.Held = map[verdict.Answer]page.Held{verdict.Differs: page.Differs,
+			verdict.DiffersLessThanWorth: page.DiffersLess, verdict.NoDifferenceWorth: page.NothingWorth,
+			verdict.CannotTell: page.CannotTell}[row.Answer]
 	}
 	return v
 }
@@ -107,16 +115,6 @@ func measuringStick(g *session.Gaps) []page.Layer {
 	return []page.Layer{zero}
 }
 
-// gapsAxis says in words what a place to the right of zero means.
-func gapsAxis(g *session.Gaps) page.Axis {
-	measure := g.Calls(g.Of)
-	switch {
-	case g.Means:
-		return page.Axis{Label: say.Capital(measure), Unit: g.Unit}
-	}
-	return page.Axis{Label: "How much higher " + measure + " is with the first named", Unit: g.Unit}
-}
-
 // called is a column in a sentence, by its header.
 func called(k *session.Call, series, name string) string {
 	if c, ok := k.Session.Column(series, name); ok {
@@ -128,17 +126,6 @@ func called(k *session.Call, series, name string) string {
 // byHeader calls the columns of a series by their headers.
 func byHeader(k *session.Call, series string) func(string) string {
 	return func(name string) string { return called(k, series, name) }
-}
-
-// rowsAre says what the names of the rows are of.
-func rowsAre(k *session.Call, series string, g *session.Gaps) string {
-	switch {
-	case g.Means:
-		return say.Capital(called(k, series, g.Series))
-	case g.Factor != "":
-		return say.Capital(called(k, series, g.Factor))
-	}
-	return "Factor"
 }
 
 // gapsTitle names the picture.
@@ -196,26 +183,23 @@ func headline(k *session.Call, series string, g *session.Gaps) page.Sentence {
 	if len([]rune(with)) > longName {
 		between = ", "
 	}
-	told := page.Say(lead.With, between, size, word, lead.Than)
-	if lead.Where != "" && g.Series == "" {
-		told = append(told, page.Word(", "+lead.Where))
-	}
+	told := page.Say(between, size, word, lead.Than, page.If(lead.Where != "" && g.Series == "", ", "+lead.Where))
 	of := lead.Of(byHeader(k, series))
 	switch {
 	case g.Drove:
-		return page.Say(title+": "+of+" (", told, ")")
+		return page.Say(title+": "+of+" (", lead.With, told, ")")
 	case of == "" && g.Factor != "":
 		of = called(k, series, g.Factor)
 	}
 	switch {
 	case of == "":
-		return append(page.Say(title+", "), told...)
+		return page.Say(title+", ", lead.With, told)
 	case strings.HasPrefix(strings.ToLower(with), strings.ToLower(of)):
-		return append(page.Say(say.Capital(with)), told[len(lead.With):]...)
+		return page.Say(say.Capital(with), told)
 	case between == ", ":
-		return append(page.Say(say.Capital(of)+": "), told...)
+		return page.Say(say.Capital(of)+": ", lead.With, told)
 	}
-	return append(page.Say(say.Capital(of)+" "), told...)
+	return page.Say(say.Capital(of)+" ", lead.With, told)
 }
 
 // gapsNote says what marks, bars and the shaded band are, and what is not on the picture.
@@ -228,47 +212,29 @@ func gapsNote(g *session.Gaps, leftOut int) page.Sentence {
 	if slices.ContainsFunc(g.Rows, func(r session.GapRow) bool { return math.IsNaN(r.Range.Low) }) {
 		s = page.Say("Mark: the difference; judged by reshuffling or ranks, which give no interval here")
 	}
-	s = append(s, shadedNote(g)...)
-	if g.Means {
-		s = append(s, page.Word("; broken line: all together"))
-	}
-	if g.Drove {
-		s = append(s, page.Word("; answers judged for all rows at once (Holm)"))
-	}
-	if leftOut > 0 {
-		s = append(s, page.Say("; ", leftOut, say.Plural(leftOut, " smaller difference is", " smaller differences are")+
-			" only in the table")...)
-	}
-	return s
+	return page.Say(s, shadedNote(g), page.If(g.Means, "; broken line: all together"),
+		page.If(g.Drove, "; answers judged for all rows at once (Holm)"), page.If(leftOut > 0, "; ", leftOut,
+			say.Plural(leftOut, " smaller difference is", " smaller differences are")+" only in the table"))
 }
 
 // shadedNote says how far the shaded band reaches; nil where there is none.
 func shadedNote(g *session.Gaps) page.Sentence {
 	w := g.Worth.Value
-	if !(w > 0) || g.Means {
-		return nil
-	}
-	return page.Say("; shaded: less than ± ", page.Num{Value: w, Unit: g.Unit, Resolution: w}, ", not worth having")
+	return page.If(w > 0 && !g.Means, "; shaded: less than ± ", page.Num{Value: w, Unit: g.Unit, Resolution: w},
+		", not worth having")
 }
 
 // gapsAlt tells what a picture of differences shows.
 func gapsAlt(g *session.Gaps, rows []session.GapRow, fig page.Figure) page.Sentence {
-	s := page.Say(fig.Title+", each with its ", page.Num{Value: g.Confidence, Style: page.Fraction}, " interval: ")
-	for i, row := range rows {
-		if i > 0 {
-			s = append(s, page.Word("; "))
-		}
-		s = append(append(s, fig.X.Names[i]...), page.Word(", "))
-		size := page.Num{Value: row.Value, Unit: g.Unit, Signed: !g.Means}
-		if row.Range.Known() {
-			size.Resolution = (row.Range.High - row.Range.Low) / 2
-			s = append(s, page.Say(size, " (", page.Span{Low: row.Range.Low, High: row.Range.High, Unit: g.Unit}, ")")...)
-		} else {
-			s = append(s, size)
-		}
-		if row.Asked {
-			s = append(s, page.Word(": "+row.Answer.Key()))
-		}
-	}
-	return append(s, page.Word("."))
+	i := -1
+	return page.Say(fig.Title+", each with its ", page.Share(g.Confidence), " interval: ",
+		page.Joined(rows, "; ", func(row session.GapRow) page.Sentence {
+			i++
+			size, known := page.Num{Value: row.Value, Unit: g.Unit, Signed: !g.Means}, row.Range.Known()
+			if known {
+				size.Resolution = (row.Range.High - row.Range.Low) / 2
+			}
+			return page.Say(fig.X.Names[i], ", ", size, page.If(known, " (", page.Span{Low: row.Range.Low,
+				High: row.Range.High, Unit: g.Unit}, ")"), page.If(row.Asked, ": "+row.Answer.Key()))
+		}), ".")
 }

@@ -12,12 +12,6 @@ import (
 	"breakbook/repl/session/fitted"
 )
 
-// residualAlt tells what a picture of residuals shows.
-func residualAlt(against string, unit string, n int, sd float64) page.Sentence {
-	return page.Say("The residuals (measured less expected) of ", n, " specimens against "+against+
-		"; they scatter about zero by ", page.Num{Value: sd, Unit: unit}, " (sd).")
-}
-
 // DrawResiduals shows the residuals of a fit against what it expected, a number column or the test order.
 func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome, error) {
 	f, err := fitted.Named(k, cmd.Fit)
@@ -29,8 +23,8 @@ func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome
 	against, title := "the "+f.Y.Measure()+" expected", ""
 	switch {
 	case cmd.X != nil && cmd.OverOrder:
-		return nil, &page.Problem{Code: page.CodeTwoWays, At: cmd.X.At,
-			Message: "residuals are drawn against a column or in test order, not both", Hint: "keep one of them"}
+		return nil, page.Refuse(page.CodeTwoWays, cmd.X.At,
+			"residuals are drawn against a column or in test order, not both", "keep one of them")
 	case cmd.X != nil:
 		c, _ := f.Sample.Frame.Column(cmd.X.Column)
 		if at, err = f.Sample.Number(cmd.X.Column); err != nil {
@@ -53,21 +47,20 @@ func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome
 	for i, x := range at {
 		parallel.LookAt(k.Context, i)
 		if !math.IsNaN(x) { // a column that the fit does not know may lack values
-			points.X, points.Y = append(points.X, x), append(points.Y, f.Residuals[i])
-			points.Looks, points.Names = append(points.Looks, 0), append(points.Names, f.Sample.Frame.SpecimenName(i))
+			points.Add(x, f.Residuals[i], 0, f.Sample.Frame.SpecimenName(i))
 		}
 	}
 	if len(points.X) == 0 {
-		return nil, &page.Problem{Code: page.CodeNoSpecimens, At: cmd.X.At,
-			Message: "none of the specimens of the fit has a value of " + cmd.X.Column}
+		return nil, page.Refuse(page.CodeNoSpecimens, cmd.X.At, "none of the specimens of the fit has a value of "+
+			cmd.X.Column, "")
 	}
 	points.Odd = oddest(points.Y)
 	fig.Layers = []page.Layer{page.Rule{Y: 0, Bold: true}, points}
-	fig.Note = andNote(page.Say("Each mark one specimen"), oddNote(points.Odd, "what the fit expects"))
-	if n := len(at) - len(points.X); n > 0 {
-		fig.Note = andNote(fig.Note, page.Say(n, " missing"))
-	}
-	fig.Alt = residualAlt(against, u, len(points.X), f.Sigma)
+	missing := len(at) - len(points.X)
+	fig.Note = andNote(page.Say("Each mark one specimen"), oddNote(points.Odd, "what the fit expects"),
+		page.If(missing > 0, missing, " missing"))
+	fig.Alt = page.Say("The residuals (measured less expected) of ", len(points.X), " specimens against "+against+
+		"; they scatter about zero by ", page.In(f.Sigma, u), " (sd).")
 	return k.Drawn(fig)
 }
 
@@ -90,8 +83,5 @@ func oddest(off []float64) []int {
 
 // oddNote says which specimens are named; nil where none is.
 func oddNote(odd []int, off string) page.Sentence {
-	if len(odd) == 0 {
-		return nil
-	}
-	return page.Say("named: the two furthest from " + off)
+	return page.If(len(odd) > 0, "named: the two furthest from "+off)
 }

@@ -17,9 +17,8 @@ type effectRow struct {
 	weights     []float64
 }
 
-// effectRows are the rows of a picture of effects: the fit's own, and of a factor that is combined
-// with others its levels, or its step, within each setting of those. The combined term is not a row
-// beside them.
+// effectRows are the rows of a picture of effects: the fit's own, and of a factor that is combined with others its
+// levels, or its step, within each setting of those. The combined term is not a row beside them.
 func effectRows(k *session.Call, f *fitted.Fit) ([]effectRow, error) {
 	partners := make([]fitted.Partners, len(f.Model().Variables))
 	for v := range partners {
@@ -54,7 +53,9 @@ func effectRows(k *session.Call, f *fitted.Fit) ([]effectRow, error) {
 		w[i] = step(f, c.Label)
 		name := session.RowName(f.Model(), c.Label)
 		row := effectRow{name: name, label: effectLabel(f, c.Label, name), weights: w}
-		if hasNumber(f, c.Label) {
+		if slices.ContainsFunc(factors, func(factor design.Factor) bool {
+			return !f.Model().Variables[factor.Variable].IsCategory() && factor.Function != design.Step
+		}) {
 			row.label += oneSD
 		}
 		out = append(out, row)
@@ -77,9 +78,8 @@ func toldWithin(factors []design.Factor, partners []fitted.Partners) bool {
 	return true
 }
 
-// rowsWithin are the rows of a factor that is combined with others: each level against the baseline,
-// or one standard deviation of a number, within each setting, or averaged over the others where
-// that makes no difference worth having.
+// rowsWithin are the rows of a factor that is combined with others: each level against the baseline, or one standard
+// deviation of a number, within each setting, or averaged over the others where that makes no difference worth having.
 func rowsWithin(k *session.Call, f *fitted.Fit, variable int, partners fitted.Partners) []effectRow {
 	v := f.Model().Variables[variable]
 	var l *fitted.Levels
@@ -88,7 +88,7 @@ func rowsWithin(k *session.Call, f *fitted.Fit, variable int, partners fitted.Pa
 		l, ok = f.LevelsOf(k.Context, variable, partners)
 	} else {
 		mean := f.Matrix.Mean(variable).Float()
-		l, ok = f.AtValues(k.Context, variable, []float64{mean, mean + spread(f, v)}, partners)
+		l, ok = f.AtValues(k.Context, variable, []float64{mean, mean + spread(v)}, partners)
 	}
 	if !ok {
 		return nil
@@ -99,7 +99,7 @@ func rowsWithin(k *session.Call, f *fitted.Fit, variable int, partners fitted.Pa
 		if one.Within != l.Levels[first].Within {
 			first = i
 		}
-		if i == first || v.IsCategory() && l.Levels[first].Level != baselineLevel(f, v) {
+		if i == first || v.IsCategory() && l.Levels[first].Level != slices.Min(v.Codes) {
 			continue
 		}
 		r := effectRow{name: v.Name, label: v.Name + oneSD, weights: slices.Clone(one.Weights)}

@@ -33,13 +33,13 @@ func fitLines(k *session.Call, fit *phrase.Name, r *session.Response, x frames.C
 	}
 	at := fit.At
 	if f.Y.Name() != r.Name() {
-		return nil, 0, nil, &page.Problem{Code: page.CodeOtherResponse, At: at,
-			Message: "that fit explains " + f.Y.Name() + ", not " + r.Name()}
+		return nil, 0, nil, page.Refuse(page.CodeOtherResponse, at, "that fit explains "+f.Y.Name()+", not "+r.Name(),
+			"")
 	}
 	variable := slices.Index(f.Columns(), x.Name)
 	if variable < 0 || f.Model().Variables[variable].IsCategory() {
-		return nil, 0, nil, &page.Problem{Code: page.CodeNotInFit, At: at,
-			Message: x.Name + " is not among the number columns of that fit, so it has no line along it"}
+		return nil, 0, nil, page.Refuse(page.CodeNotInFit, at,
+			x.Name+" is not among the number columns of that fit, so it has no line along it", "")
 	}
 	open, err := f.Places(k.Context)
 	if err != nil {
@@ -52,8 +52,8 @@ func fitLines(k *session.Call, fit *phrase.Name, r *session.Response, x frames.C
 	if category < 0 {
 		line, band, ok := along(k.Context, f, open, variable, -1, 0, k.Confidence())
 		if !ok {
-			return nil, 0, nil, &page.Problem{Code: page.CodeNotEstimable, At: at,
-				Message: "that fit has no line along " + x.Name + ": some combinations of levels have no specimen"}
+			return nil, 0, nil, page.Refuse(page.CodeNotEstimable, at, "that fit has no line along "+x.Name+
+				": some combinations of levels have no specimen", "")
 		}
 		return []page.Layer{band, line}, f.N, turn, nil
 	}

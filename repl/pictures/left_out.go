@@ -44,8 +44,7 @@ func asideByLevel(s *session.Sample, y phrase.Response, columns []string, place,
 			levels[j], _ = s.Whole.Cell(c, row)
 		}
 		if at := place(levels); at >= 0 {
-			out.X, out.Y = append(out.X, float64(at)), append(out.Y, values[i])
-			out.Looks, out.Names = append(out.Looks, look(levels)), append(out.Names, s.Whole.SpecimenName(row))
+			out.Add(float64(at), values[i], look(levels), s.Whole.SpecimenName(row))
 		}
 	}
 	return out, nil
@@ -72,8 +71,7 @@ func asideAgainst(s *session.Sample, y phrase.Response, against, by string) (pag
 		if level, ok := s.Whole.Cell(by, row); ok {
 			look = session.LookOf(c, level)
 		}
-		out.X, out.Y = append(out.X, at[row]), append(out.Y, values[i])
-		out.Looks, out.Names = append(out.Looks, look), append(out.Names, s.Whole.SpecimenName(row))
+		out.Add(at[row], values[i], look, s.Whole.SpecimenName(row))
 	}
 	return out, nil
 }
@@ -81,33 +79,23 @@ func asideAgainst(s *session.Sample, y phrase.Response, against, by string) (pag
 // leftOutNote says how many specimens the picture leaves out, and how many of those are hollow marks on it;
 // nil where it has all.
 func leftOutNote(s *session.Sample, hollow int) page.Sentence {
-	aside := func(n int, how string) page.Sentence { return page.Say(n, " set aside"+how) }
-	var note page.Sentence
-	add := func(part page.Sentence) {
-		if len(note) > 0 {
-			note = append(note, page.Word(", "))
+	var parts []page.Sentence
+	for _, left := range []struct {
+		n   int
+		how string
+	}{{hollow, " set aside (hollow)"}, {s.Counts.SetAside - hollow, " set aside (not drawn)"},
+		{s.Counts.Missing, " missing"}} {
+		if left.n > 0 {
+			parts = append(parts, page.Say(left.n, left.how))
 		}
-		note = append(note, part...)
 	}
-	if hollow > 0 {
-		add(aside(hollow, " (hollow)"))
-	}
-	if rest := s.Counts.SetAside - hollow; rest > 0 {
-		add(aside(rest, " (not drawn)"))
-	}
-	if n := s.Counts.Missing; n > 0 {
-		add(page.Say(n, " missing"))
-	}
-	return note
+	return page.Joined(parts, ", ", func(p page.Sentence) page.Sentence { return p })
 }
 
 // fittedTo says when the line of a fit goes by other specimens than are drawn.
 func fittedTo(fit string, fitted, shown int) page.Sentence {
-	if fitted == shown {
-		return nil
-	}
-	return page.Say("line fitted to ", fitted, say.Plural(fitted, " specimen", " specimens")+", ", shown,
-		" shown: again "+fit)
+	return page.If(fitted != shown, "line fitted to ", fitted, say.Plural(fitted, " specimen", " specimens")+", ",
+		shown, " shown: again "+fit)
 }
 
 // andNote adds a part to a note.

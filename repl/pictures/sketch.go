@@ -18,8 +18,7 @@ func SketchAgainst(k *session.Call, cmd *phrase.SketchAgainst) (*session.Outcome
 	return sketched(k, fig, err)
 }
 
-// sketched books a figure for the screen. It goes to no file, so the entry's list of
-// figures stays empty.
+// sketched books a figure for the screen. It goes to no file, so the entry's list of figures stays empty.
 func sketched(k *session.Call, fig page.Figure, err error) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err

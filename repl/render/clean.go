@@ -7,11 +7,10 @@ import (
 	"unicode"
 )
 
-// Clean makes a line of text safe to show, wherever it came from: a file, a book, a
-// file's name, what was typed. Line breaks and tabs become blanks; every other control
-// character (a terminal takes orders by them: clear the screen, fill the clipboard),
-// every mark that turns the writing direction or cannot be seen, and every byte that
-// is no UTF-8 become the replacement character. A character stays one character.
+// Clean makes a line of text safe to show, wherever it came from: a file, a book, a file's name, what was typed. Line
+// breaks and tabs become blanks; every other control character (a terminal takes orders by them: clear the screen, fill
+// the clipboard), every mark that turns the writing direction or cannot be seen, and every byte that is no UTF-8 become
+// the replacement character. A character stays one character.
 func Clean(s string) string { return strings.Map(cleaned, s) }
 
 func clean(s string) string { return Clean(s) }

@@ -6,8 +6,7 @@ import (
 	"breakbook/repl/page"
 )
 
-// mostFilled is how many zeros at most are put behind a number so that it has the decimals of those
-// above and below it.
+// mostFilled is how many zeros at most are put behind a number so that it has the decimals of those above and below it.
 const mostFilled = 3
 
 // exactTexts shows the cells of a column of exact numbers: as they are, and with no digit beyond the
@@ -15,44 +14,26 @@ const mostFilled = 3
 // some would be filled up with more zeros than anybody read.
 func exactTexts(t page.Table, c int, o Options) []string {
 	col := t.Columns[c]
-	texts := make([]string, len(t.Rows))
-	decimals := make([]int, len(t.Rows))
 	most, fewest := map[string]int{}, map[string]int{}
 	for r, row := range t.Rows {
 		o.look(r)
 		v := cell(row, c)
 		if v.Kind != page.Number {
-			texts[r] = plainCell(v)
 			continue
 		}
-		decimals[r] = supported(v)
+		unit, d := cellUnit(v, col), supported(v)
+		if n, met := fewest[unit]; !met || d < n {
+			fewest[unit] = d
+		}
+		most[unit] = max(most[unit], d)
+	}
+	return aligned(t, c, o, func(v page.Cell) string {
 		unit := cellUnit(v, col)
-		if n, met := fewest[unit]; !met || decimals[r] < n {
-			fewest[unit] = decimals[r]
+		if col.Apart || most[unit]-fewest[unit] > mostFilled {
+			return exactText(v, supported(v))
 		}
-		most[unit] = max(most[unit], decimals[r])
-	}
-	var numbers []string
-	var where []int
-	for r, row := range t.Rows {
-		o.look(r)
-		v := cell(row, c)
-		if v.Kind != page.Number {
-			continue
-		}
-		unit := cellUnit(v, col)
-		d := decimals[r]
-		if !col.Apart && most[unit]-fewest[unit] <= mostFilled {
-			d = most[unit]
-		}
-		numbers = append(numbers, exactText(v, d))
-		where = append(where, r)
-	}
-	alignPoints(numbers)
-	for i, r := range where {
-		texts[r] = numbers[i]
-	}
-	return texts
+		return exactText(v, most[unit])
+	})
 }
 
 // supported is how many decimals an exact number shows by itself.

@@ -69,10 +69,10 @@ type failureJSON struct {
 }
 
 type problemJSON struct {
-	Code    string `json:"code"`
-	Message string `json:"message"`
-	At      int    `json:"at,omitempty"`
-	Hint    string `json:"hint,omitempty"`
+	Code    page.Code `json:"code"`
+	Message string    `json:"message"`
+	At      int       `json:"at,omitempty"`
+	Hint    string    `json:"hint,omitempty"`
 }
 
 // JSON is the entry as one JSON object without a line break. Numbers carry the
@@ -83,14 +83,11 @@ type problemJSON struct {
 func JSON(e page.Entry, o Options) (text []byte, err error) {
 	defer parallel.Catch(&err)
 	if p := e.Problem; p != nil {
-		return compact(failureJSON{e.Number, e.Input, false, problemJSON{string(p.Code), p.Message, p.At, p.Hint}})
+		return compact(failureJSON{e.Number, e.Input, false, problemJSON(*p)})
 	}
 	out := entryJSON{Entry: e.Number, Input: e.Input, OK: true, Kind: e.Kind, Name: e.Name, Series: e.Series,
-		Findings: []string{}, Doubts: []doubtJSON{}, Tables: []tableJSON{}, Values: e.Values, Units: e.Values,
-		Figures: []figureJSON{}, Cautions: []string{}}
-	if s := e.Specimens; s != nil {
-		out.Specimens = &specimensJSON{s.Used, s.SetAside, s.Missing}
-	}
+		Specimens: (*specimensJSON)(e.Specimens), Findings: []string{}, Doubts: []doubtJSON{}, Tables: []tableJSON{},
+		Values: e.Values, Units: e.Values, Figures: []figureJSON{}, Cautions: []string{}}
 	for _, f := range e.Findings {
 		out.Findings = append(out.Findings, Sentence(f, o))
 	}

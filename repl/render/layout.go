@@ -142,27 +142,31 @@ func columnTexts(t page.Table, c int, o Options) (texts []string, numeric bool) 
 	for unit, xs := range byUnit {
 		formats[unit] = common(xs, col.Style, o)
 	}
-	texts = make([]string, len(t.Rows))
+	texts = aligned(t, c, o, func(v page.Cell) string { return formats[cellUnit(v, col)].text(v.Num) })
+	return texts, numeric || allMissing(t, c) && numberStyle(col)
+}
+
+// aligned are the cells of column c, its numbers as show has them and their points under each other.
+func aligned(t page.Table, c int, o Options, show func(page.Cell) string) []string {
+	texts := make([]string, len(t.Rows))
 	var numbers []string
 	var where []int
 	for r, row := range t.Rows {
 		o.look(r)
-		v := cell(row, c)
-		if v.Kind != page.Number {
+		switch v := cell(row, c); {
+		case v.Kind == page.Number:
+			numbers, where = append(numbers, show(v)), append(where, r)
+		case v.Kind == page.Text && t.Columns[c].ID == "unit":
+			texts[r] = Unit(v.Text)
+		default:
 			texts[r] = plainCell(v)
-			if col.ID == "unit" && v.Kind == page.Text {
-				texts[r] = Unit(v.Text)
-			}
-			continue
 		}
-		numbers = append(numbers, formats[cellUnit(v, col)].text(v.Num))
-		where = append(where, r)
 	}
 	alignPoints(numbers)
 	for i, r := range where {
 		texts[r] = numbers[i]
 	}
-	return texts, numeric || allMissing(t, c) && numberStyle(col)
+	return texts
 }
 
 // allMissing reports that nothing is known in column c, and that it has rows.

@@ -10,9 +10,8 @@ import (
 	"breakbook/repl/page"
 )
 
-// Markdown writes an entry as Markdown with pipe tables; it can be led to as entry-N
-// (not with number 0). Everything that
-// came from a file or a command is escaped. Errors are w's, or the cause of o.Context's end.
+// Markdown writes an entry as Markdown with pipe tables; it can be led to as entry-N (not with number 0). Everything
+// that came from a file or a command is escaped. Errors are w's, or the cause of o.Context's end.
 func Markdown(w io.Writer, e page.Entry, around Surroundings, o Options) (err error) {
 	defer parallel.Catch(&err)
 	b := bufio.NewWriter(w)

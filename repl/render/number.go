@@ -111,8 +111,7 @@ func percentage(p, resolution float64, whole bool, o Options) string {
 	return fixed(p, min(d, exactDecimals(p)))
 }
 
-// chance shows a probability without its "p": 0.031, 0.52, < 0.0001, > 0.99. It is
-// never shown as 0.
+// chance shows a probability without its "p": 0.031, 0.52, < 0.0001, > 0.99. It is never shown as 0.
 func chance(p float64, o Options) string {
 	switch {
 	case math.IsNaN(p):

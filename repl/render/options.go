@@ -1,6 +1,5 @@
-// Package render turns a page.Entry into what a person or a program reads: a
-// terminal screen, JSON, Markdown or HTML. It is the only place where a number
-// becomes text, so every medium shows the same figure in the same way.
+// Package render turns a page.Entry into what a person or a program reads: a terminal screen, JSON, Markdown or HTML.
+// It is the only place where a number becomes text, so every medium shows the same figure in the same way.
 package render
 
 import (
@@ -82,8 +81,7 @@ const (
 	missing   = "–"      // a number that does not exist, in a table
 )
 
-// columns measures text the way most terminals do, whatever the locale says of
-// characters of undecided width.
+// columns measures text the way most terminals do, whatever the locale says of characters of undecided width.
 var columns = &runewidth.Condition{}
 
 func screenWidth(s string) int { return columns.StringWidth(s) }

@@ -11,15 +11,12 @@ import (
 )
 
 // plainMarks are the marks and lines of a sketch in letters that every terminal has.
-var plainMarks = strings.NewReplacer(oneSpecimen, "*", meanMark, "o", "├", "|", "┤", "|", "│", "|", "└", "+",
-	"┬", "+",
+var plainMarks = strings.NewReplacer(oneSpecimen, "*", meanMark, "o", "├", "|", "┤", "|", "│", "|", "└", "+", "┬", "+",
 	"─", "-", "−", "-", "…", "~", hardSpace, " ", "·", ".")
 
 // plainLetters are letters of words whose plain ones are more than one, or do not come of taking marks off.
-var plainLetters = strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "Ä", "Ae", "Ö", "Oe", "Ü", "Ue", "ß",
-	"ss",
-	"µ", "u", "μ", "u", "°", "deg ", "−", "-", "–", "-", "ø", "o", "⌀", "dia ", "σ", "sigma", "ρ", "rho", "ε",
-	"epsilon",
+var plainLetters = strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "Ä", "Ae", "Ö", "Oe", "Ü", "Ue", "ß", "ss", "µ",
+	"u", "μ", "u", "°", "deg ", "−", "-", "–", "-", "ø", "o", "⌀", "dia ", "σ", "sigma", "ρ", "rho", "ε", "epsilon",
 	"×", "x")
 
 // plainWords are words in the 95 printable characters of ASCII, a question mark for each that has no plain one.

@@ -13,15 +13,12 @@ import (
 type rules map[string]any
 
 // doubtCodes are what a doubt may be about.
-var doubtCodes = []string{"left-out", "combination", "bend", "odd-specimen", "uneven-spread", "ceiling",
-	"one-block", "blocks",
-	"confounded", "order", "many-asked", "repeated", "few-left", "single", "gap",
-	"distribution"}
+var doubtCodes = []string{"left-out", "combination", "bend", "odd-specimen", "uneven-spread", "ceiling", "one-block",
+	"blocks", "confounded", "order", "many-asked", "repeated", "few-left", "single", "gap", "distribution"}
 
-// Schema is the JSON Schema (draft 2020-12) of what JSON gives for an entry, made from the
-// row types of the commands; kinds are those there are. Entries of a kind that no contract names need only have the
-// shape that all entries have; a contract of the empty kind has what `each of` puts before
-// the tables of any command.
+// Schema is the JSON Schema (draft 2020-12) of what JSON gives for an entry, made from the row types of the commands;
+// kinds are those there are. Entries of a kind that no contract names need only have the shape that all entries have; a
+// contract of the empty kind has what `each of` puts before the tables of any command.
 func Schema(contracts []page.Contract, kinds []string) ([]byte, error) {
 	defs := rules{"failed": failedRules(), "table": tableRules(), "doubt": doubtRules(),
 		"number": rules{"type": []string{"number", "null"}}, "text": rules{"type": []string{"string", "null"}},
@@ -99,14 +96,13 @@ func failedRules() rules {
 
 func doubtRules() rules {
 	return object(rules{"code": rules{"enum": doubtCodes}, "about": aText, "text": aName, "answer_then": aText,
-		"try": aText},
-		"answer_then", "try")
+		"try": aText}, "answer_then", "try")
 }
 
 // tableRules are what every table is held to, whichever command it is of.
 func tableRules() rules {
-	return object(rules{"id": aName, "title": aText, "columns": listOf(object(rules{"id": aName, "unit": aName}, "unit")),
-		"rows": listOf(listOf(ref("cell"))), "note": aName}, "note")
+	return object(rules{"id": aName, "title": aText, "columns": listOf(object(rules{"id": aName, "unit": aName},
+		"unit")), "rows": listOf(listOf(ref("cell"))), "note": aName}, "note")
 }
 
 // kindRules are the tables and values of one kind. Where the command ran `each of` a

@@ -42,8 +42,7 @@ func sentence(s page.Sentence, o Options) string {
 	return b.String()
 }
 
-// answered is an answer with the doubt held against it: after the size it is about, before what
-// would settle it.
+// answered is an answer with the doubt held against it: after the size it is about, before what would settle it.
 func answered(v page.Verdict, o Options) string {
 	doubt, more := "", sentence(v.More, o)
 	if v.Doubt != "" {
@@ -76,9 +75,8 @@ func probability(name string, p float64, o Options) string {
 	return name + hardSpace + "=" + hardSpace + text
 }
 
-// span says "from 12 N to 40 N". Both ends share their decimals, two significant
-// digits of the distance between them; an end that does not exist is said to be no limit, and
-// two that are not numbers an interval that is not known.
+// span says "from 12 N to 40 N". Both ends share their decimals, two significant digits of the distance between them;
+// an end that does not exist is said to be no limit, and two that are not numbers an interval that is not known.
 func span(s page.Span, o Options) string {
 	noLow := math.IsNaN(s.Low) || math.IsInf(s.Low, 0)
 	noHigh := math.IsNaN(s.High) || math.IsInf(s.High, 0)

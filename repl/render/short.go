@@ -19,7 +19,7 @@ const (
 // What has no room is counted, with the line that shows it.
 func short(e page.Entry, o Options) []string {
 	whole := "show " + clean(e.Name)
-	took, told, next := tookPart(e, o), briefCautions(e, o), nextLines(e, o)
+	took, told, next := tookPart(e, o), cautions(e, true, o), nextLines(e, o)
 	room := o.lines()
 	for _, block := range []string{took, told, next, figurePaths(e, o)} {
 		room -= height(block)
@@ -108,15 +108,7 @@ type brief struct {
 
 // brief lays a table out with the columns that stand beside each other on the screen.
 func (o Options) brief(t page.Table) brief {
-	s := layOut(t, o)
-	room := o.width() - len(indent)
-	for i := range s.heads {
-		s.heads[i].label = strings.Join(headLines(s, i, o), "\n")
-	}
-	fold(&s, room, o)
-	if len(dropWide(&s, room, o)) > 0 {
-		fold(&s, room, o)
-	}
+	s, _ := onScreen(t, o)
 	out := brief{first: leastRows}
 	if t.Second {
 		out.first = leastSecond
@@ -124,7 +116,7 @@ func (o Options) brief(t page.Table) brief {
 	if s.title != "" {
 		out.title = paragraph(indent, indent, s.title, o.width())
 	}
-	groups := split(s, room, o)
+	groups := split(s, o.width()-len(indent), o)
 	if len(groups) == 0 {
 		return out
 	}
@@ -171,38 +163,13 @@ func (b brief) text(room int, whole string, o Options) string {
 			rest += h
 		}
 		if rest > room && b.height[i]+1 > room {
-			return out + o.paint(faint, paragraph(indent, indent, "… "+counted(len(b.rows)-i, "more row",
-				"more rows")+": "+whole,
-				o.width()))
+			left := counted(len(b.rows)-i, "more row", "more rows")
+			return out + o.paint(faint, paragraph(indent, indent, "… "+left+": "+whole, o.width()))
 		}
 		out += row
 		room -= b.height[i]
 	}
 	return out
-}
-
-// briefCautions are the new cautions in a line each, those told before by their numbers.
-func briefCautions(e page.Entry, o Options) string {
-	var b strings.Builder
-	told, again := numberedCautions(e, o)
-	for _, c := range told {
-		_, number, numbered := strings.Cut(c.Head, " ")
-		text, end := c.Head+": "+c.Text, ""
-		if numbered {
-			end = " (show caution " + number + ")"
-		}
-		if !numbered || screenWidth(text) <= o.width() {
-			p := paragraph(c.Head+": ", indent, c.Text, o.width())
-			b.WriteString(o.paint(caution, c.Head+":") + strings.TrimPrefix(p, c.Head+":"))
-			continue
-		}
-		first := wrap(text, o.width()-screenWidth(end)-1)[0]
-		b.WriteString(o.paint(caution, c.Head+":") + strings.TrimPrefix(first, c.Head+":") + "…" + end + "\n")
-	}
-	if again != "" {
-		b.WriteString(o.paint(faint, paragraph("", indent, again, o.width())))
-	}
-	return b.String()
 }
 
 // nextLines are the lines to type next.

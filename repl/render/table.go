@@ -19,22 +19,15 @@ const (
 // has its columns of words wrapped, then loses the columns marked Wide (a whole result says
 // which), and is then split, its first column repeated. Numbers are never cut.
 func tableText(t page.Table, whole bool, o Options) string {
-	s := layOut(t, o)
-	room := o.width() - len(indent)
-	for i := range s.heads {
-		s.heads[i].label = strings.Join(headLines(s, i, o), "\n")
-	}
-	fold(&s, room, o)
-	dropped := dropWide(&s, room, o)
+	s, dropped := onScreen(t, o)
 	if len(dropped) > 0 {
-		fold(&s, room, o)
 		s.note = noteOf(s.note, dropped)
 	}
 	var b strings.Builder
 	if s.title != "" {
 		b.WriteString(paragraph(indent, indent, s.title, o.width()))
 	}
-	for i, group := range split(s, room, o) {
+	for i, group := range split(s, o.width()-len(indent), o) {
 		if i > 0 {
 			b.WriteString("\n")
 		}
@@ -44,9 +37,26 @@ func tableText(t page.Table, whole bool, o Options) string {
 		b.WriteString(o.paint(faint, paragraph(indent, indent, s.note, o.width())))
 	}
 	if len(dropped) > 0 && whole {
-		b.WriteString(o.paint(faint, paragraph(indent, indent, tooWide(dropped), o.width())))
+		text := "No room for " + strings.Join(dropped, ", ") + "; a report has all columns."
+		b.WriteString(o.paint(faint, paragraph(indent, indent, text, o.width())))
 	}
 	return b.String()
+}
+
+// onScreen lays a table out with the columns that stand beside each other on the screen, and names those that
+// are left out.
+func onScreen(t page.Table, o Options) (sheet, []string) {
+	s := layOut(t, o)
+	room := o.width() - len(indent)
+	for i := range s.heads {
+		s.heads[i].label = strings.Join(headLines(s, i, o), "\n")
+	}
+	fold(&s, room, o)
+	dropped := dropWide(&s, room, o)
+	if len(dropped) > 0 {
+		fold(&s, room, o)
+	}
+	return s, dropped
 }
 
 // noteOf is a note without what it says of columns that are not shown: the parts "a and b: …"
@@ -71,10 +81,6 @@ func noteOf(note string, dropped []string) string {
 		return true
 	})
 	return strings.Join(parts, "; ")
-}
-
-func tooWide(dropped []string) string {
-	return "No room for " + strings.Join(dropped, ", ") + "; a report has all columns."
 }
 
 // headLines breaks a head to about the width of what stands under it, its unit last.
@@ -189,8 +195,7 @@ func split(s sheet, room int, o Options) [][]int {
 // batch is how many rows are laid out at a time: what lays them out cannot be stopped.
 const batch = 5000
 
-// set lays the columns of group out in our own quiet style: words over a thin
-// rule, no boxes, no lines between columns.
+// set lays the columns of group out in our own quiet style: words over a thin rule, no boxes, no lines between columns.
 func set(s sheet, group []int, o Options) string {
 	configs := make([]table.ColumnConfig, len(group))
 	header := make(table.Row, len(group))
@@ -232,8 +237,7 @@ func set(s sheet, group []int, o Options) string {
 	return b.String()
 }
 
-// quiet puts the rule under the table's own columns and dims what is above it, where the
-// table begins with its head.
+// quiet puts the rule under the table's own columns and dims what is above it, where the table begins with its head.
 func quiet(rendered string, above bool, o Options) string {
 	lines := strings.Split(rendered, "\n")
 	for i, line := range lines {

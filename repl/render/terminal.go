@@ -83,7 +83,7 @@ func whole(e page.Entry, o Options) []string {
 		blocks = append(blocks, tableText(t, e.Whole, o))
 	}
 	blocks = append(blocks, values(e.Values, o))
-	tall, told := 0, cautions(e, o)
+	tall, told := 0, cautions(e, false, o)
 	for _, b := range append(blocks, told, figurePaths(e, o), nextLines(e, o)) {
 		tall += height(b)
 	}
@@ -94,7 +94,7 @@ func whole(e page.Entry, o Options) []string {
 		tall += height(text)
 	}
 	if tall > o.lines()+1 && !e.Whole { // one is counted before the first block
-		told = briefCautions(e, o)
+		told = cautions(e, true, o)
 	}
 	return append(blocks, told, figurePaths(e, o), nextLines(e, o))
 }
@@ -112,19 +112,18 @@ func prose(e page.Entry, o Options) string {
 
 // findings sets the first finding apart from the others.
 func findings(e page.Entry, o Options) string {
-	var first, others strings.Builder
+	var b strings.Builder
 	for i, f := range e.Findings {
 		text := paragraph("", "", sentence(f, o), o.width())
-		if i == 0 {
-			first.WriteString(o.paint(bold, text))
-			continue
+		switch i {
+		case 0:
+			text = o.paint(bold, text)
+		case 1:
+			b.WriteString("\n")
 		}
-		others.WriteString(text)
+		b.WriteString(text)
 	}
-	if others.Len() == 0 {
-		return first.String()
-	}
-	return first.String() + "\n" + others.String()
+	return b.String()
 }
 
 func tookPart(e page.Entry, o Options) string {
@@ -133,8 +132,8 @@ func tookPart(e page.Entry, o Options) string {
 		return ""
 	}
 	if e.Name != "" && !e.Whole {
-		text = strings.Replace(text, "Saved as "+clean(e.Name), "Saved as "+clean(e.Name)+" (whole: show "+clean(e.Name)+")",
-			1)
+		saved := "Saved as " + clean(e.Name)
+		text = strings.Replace(text, saved, saved+" (whole: show "+clean(e.Name)+")", 1)
 	}
 	return o.paint(faint, paragraph(indent, indent, text, o.width()))
 }
@@ -171,13 +170,19 @@ func counted(n int, one, many string) string {
 	return fixed(float64(n), 0) + " " + many
 }
 
-// cautions writes each caution once.
-func cautions(e page.Entry, o Options) string {
+// cautions writes each new caution once, in a line of its own where it is to be brief, and those told before by
+// their numbers.
+func cautions(e page.Entry, brief bool, o Options) string {
 	var b strings.Builder
 	told, again := numberedCautions(e, o)
 	for _, c := range told {
-		p := paragraph(c.Head+": ", indent, c.Text, o.width())
-		b.WriteString(o.paint(caution, c.Head+":") + strings.TrimPrefix(p, c.Head+":"))
+		text := paragraph(c.Head+": ", indent, c.Text, o.width())
+		_, number, numbered := strings.Cut(c.Head, " ")
+		if brief && numbered && screenWidth(c.Head+": "+c.Text) > o.width() {
+			end := " (show caution " + number + ")"
+			text = wrap(c.Head+": "+c.Text, o.width()-screenWidth(end)-1)[0] + "…" + end + "\n"
+		}
+		b.WriteString(o.paint(caution, c.Head+":") + strings.TrimPrefix(text, c.Head+":"))
 	}
 	if again != "" {
 		b.WriteString(o.paint(faint, paragraph("", indent, again, o.width())))

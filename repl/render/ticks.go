@@ -2,8 +2,7 @@ package render
 
 import "math"
 
-// axis is a number axis of a sketch: its range in so many cells, and the round numbers
-// marked on it.
+// axis is a number axis of a sketch: its range in so many cells, and the round numbers marked on it.
 type axis struct {
 	low, high float64
 	cells     int

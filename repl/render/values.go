@@ -76,7 +76,8 @@ func valueList(vs []page.Value, o Options) string {
 	for i := range half {
 		line := indent + padTo(labels[i], l1) + "  " + texts[i]
 		if k := i + half; k < len(vs) {
-			line = indent + padTo(labels[i], l1) + "  " + padTo(texts[i], t1) + apart + padTo(labels[k], l2) + "  " + texts[k]
+			line = indent + padTo(labels[i], l1) + "  " + padTo(texts[i], t1) + apart + padTo(labels[k], l2) + "  " +
+				texts[k]
 		}
 		b.WriteString(strings.TrimRight(line, " ") + "\n")
 	}

@@ -1,11 +1,9 @@
 package say
 
-// Alarm is the probability below which a check is told as found: one in twenty, the
-// usual practice.
+// Alarm is the probability below which a check is told as found: one in twenty, the usual practice.
 const Alarm = 0.05
 
-// Apart bounds how far two factors that changed together can be distinguished. Common
-// practice, no source.
+// Apart bounds how far two factors that changed together can be distinguished. Common practice, no source.
 const (
 	never  = 0.999
 	hardly = 0.9

@@ -60,20 +60,18 @@ func (e Enough) of() string {
 	return Several(e.Block)
 }
 
+// per says for what the number counts.
+func (e Enough) per() string {
+	if e.InAll {
+		return " in all"
+	}
+	return " per level"
+}
+
 // sentence says how many would settle whether a difference reaches size, and how many there are.
 func (e Enough) sentence(size page.Num) page.Sentence {
-	per := " per level"
-	if e.InAll {
-		per = " in all"
-	}
-	s := page.Say("; about ", rounded(e.N), " "+e.of()+per)
-	if len(e.Where) > 0 {
-		s = append(append(s, page.Word(" ")), e.Where...)
-	}
-	if e.Have > 0 {
-		s = append(s, page.Say(", of which you have ", e.Have, ",")...)
-	}
-	return append(s, page.Say(" would probably settle "+e.whether(), size)...)
+	return page.Say("; about ", rounded(e.N), " "+e.of()+e.per(), page.If(len(e.Where) > 0, " ", e.Where),
+		page.If(e.Have > 0, ", of which you have ", e.Have, ","), " would probably settle "+e.whether(), size)
 }
 
 // Worth is the smallest difference worth having, as it was used.
@@ -85,18 +83,14 @@ type Worth struct {
 
 // Sentence tells the gap: size, interval, probability, answer.
 func (g Gap) Sentence() page.Sentence {
-	s := page.Say("With ", g.With, ", ", g.Measure, " is ")
+	with, than := page.Say("With ", g.With, ", ", g.Measure, " is "), " than with "
 	if len(g.With) == 0 {
-		s = page.Say("The mean of ", g.Measure, " is ")
+		with = page.Say("The mean of ", g.Measure, " is ")
 	}
-	s = append(s, g.size(g.Value)...)
-	than := " than with "
 	if g.Figure {
 		than = " than "
 	}
-	s = append(s, page.Say(than, g.Than)...)
-	s = append(s, g.tail()...)
-	return g.placed(s)
+	return g.placed(page.Say(with, g.size(), than, g.Than, g.tail()))
 }
 
 // placed puts what the gap holds within before a sentence about it.
@@ -104,8 +98,7 @@ func (g Gap) placed(s page.Sentence) page.Sentence {
 	if len(g.Where) == 0 {
 		return s
 	}
-	out := append(slices.Clone(g.Where), page.Word(": "))
-	return append(append(begun(out, unicode.ToUpper), begun(s[:1], unicode.ToLower)...), s[1:]...)
+	return page.Say(begun(g.Where, unicode.ToUpper), ": ", begun(s, unicode.ToLower))
 }
 
 // begun is a sentence with its first letter large or small.
@@ -120,13 +113,8 @@ func begun(s page.Sentence, to func(rune) rune) page.Sentence {
 
 // Rise tells how the measure moves as a number grows over the range seen.
 func (g Gap) Rise(what string, from, to page.Num) page.Sentence {
-	verb := "rises by "
-	if g.Value < 0 {
-		verb = "falls by "
-	}
-	s := page.Say("From the lowest ", what, " seen (", from, ") to the highest (", to, "), ",
-		g.Measure, " ", verb, g.plain(math.Abs(g.Value)))
-	return g.placed(append(s, g.tail()...))
+	return g.placed(page.Say("From the lowest ", what, " seen (", from, ") to the highest (", to, "), ",
+		g.Measure, " ", g.either("rises by ", "falls by "), g.plain(math.Abs(g.Value)), g.tail()))
 }
 
 // Terse tells the gap beside a table that has the rest: "pins offset: 111 kgf more than none (from 80 kgf
@@ -141,27 +129,13 @@ func (g Gap) Between(what string, from, to page.Num) page.Sentence {
 }
 
 func (g Gap) terse(what, than page.Sentence) page.Sentence {
-	word := " more"
-	if g.Value < 0 {
-		word = " less"
-	}
-	s := append(slices.Clone(what), page.Say(": ", g.plain(math.Abs(g.Value)), word)...)
-	s = append(append(s, than...), page.Word(" ("))
-	s = append(append(s, g.reach()...), page.Word("): "),
-		page.Verdict{Words: g.Answer.Key(), More: More(g.Answer, g.Worth, g.Enough), Of: g.Of}, page.Word("."))
-	if len(g.Where) == 0 {
-		return s
-	}
-	return append(append(slices.Clone(g.Where), page.Word(", ")), s...)
+	return page.Say(page.If(len(g.Where) > 0, g.Where, ", "), what, ": ", g.plain(math.Abs(g.Value)),
+		g.either(" more", " less"), than, " (", g.reach(), "): ", g.answer())
 }
 
 // Brief is the gap in a list of several: a name with the interval.
 func (g Gap) Brief(name string) page.Sentence {
-	s := page.Say(name + " (")
-	if len(g.Where) > 0 {
-		s = append(append(s, g.Where...), page.Word(": "))
-	}
-	return append(append(s, g.reach()...), page.Word(")"))
+	return page.Say(name+" (", page.If(len(g.Where) > 0, g.Where, ": "), g.reach(), ")")
 }
 
 // Settling is the end of a gap in a list: about how many specimens would probably settle it; nil
@@ -171,91 +145,81 @@ func (g Gap) Settling() page.Sentence {
 	if g.Answer != verdict.CannotTell || e.N <= e.Have || e.Have > 0 && e.N > farMore*e.Have || e.N > WorkshopMost {
 		return nil
 	}
-	per := " per level"
-	if e.InAll {
-		per = " in all"
-	}
-	return page.Say(": about ", rounded(e.N), " "+e.of()+per+" would probably settle it")
+	return page.Say(": about ", rounded(e.N), " "+e.of()+e.per()+" would probably settle it")
 }
 
 // Bend tells how far the middle of the range lies off the straight line between its ends.
 func (g Gap) Bend(what string) page.Sentence {
-	side := " above"
-	if g.Value < 0 {
-		side = " below"
-	}
-	s := page.Say("Halfway along the ", what, " seen, ", g.Measure, " is ",
-		g.plain(math.Abs(g.Value)), side, " a straight line between the ends")
-	return g.placed(append(s, g.tail()...))
+	return g.placed(page.Say("Halfway along the ", what, " seen, ", g.Measure, " is ", g.plain(math.Abs(g.Value)),
+		g.either(" above", " below"), " a straight line between the ends", g.tail()))
 }
 
 // Joint tells what two things together give beyond what each gives on its own.
 func (g Gap) Joint(name string) page.Sentence {
-	word := " more than"
-	if g.Value < 0 {
-		word = " less than"
+	return page.Say(name, ": together they give ", g.plain(math.Abs(g.Value)), g.either(" more than", " less than"),
+		" their separate effects add up to", g.tail())
+}
+
+// AtLeast tells a gap that nothing holds from above.
+func (g Gap) AtLeast() page.Sentence {
+	low := page.Say("from ", g.plain(-g.Range.Low), " lower upwards")
+	if g.Range.Low > 0 {
+		low = page.Say("at least ", g.plain(g.Range.Low), " higher")
 	}
-	s := page.Say(name, ": together they give ", g.plain(math.Abs(g.Value)), word,
-		" their separate effects add up to")
-	return append(s, g.tail()...)
+	return page.Say("With ", g.With, ", nothing bounds "+g.Measure+" from above; compared with ", g.Than, " it is ",
+		low, " (", page.Share(g.Confidence), " interval, no upper limit): ", Answer(g.Answer, g.Worth, g.Enough))
 }
 
 // tail is what every gap ends with: interval, probability, answer.
-func (g Gap) tail() page.Sentence {
-	s := append(g.borne(), page.Word(": "))
-	return append(s, page.Verdict{Words: g.Answer.Key(), More: More(g.Answer, g.Worth, g.Enough), Of: g.Of},
-		page.Word("."))
+func (g Gap) tail() page.Sentence { return page.Say(g.borne(), ": ", g.answer()) }
+
+// answer is the answer with what would settle it.
+func (g Gap) answer() page.Sentence {
+	return page.Say(page.Verdict{Words: g.Answer.Key(), More: More(g.Answer, g.Worth, g.Enough), Of: g.Of}, ".")
 }
 
 // Answered tells the gap with an answer in words of its own.
 func (g Gap) Answered(answer string) page.Sentence {
-	s := append(page.Say("With ", g.With, ", ", g.Measure, " is "), g.size(g.Value)...)
-	s = append(append(s, page.Say(" than with ", g.Than)...), g.borne()...)
-	return append(s, page.Word(": "), page.Verdict{Words: answer, Of: g.Of}, page.Word("."))
+	return page.Say("With ", g.With, ", ", g.Measure, " is ", g.size(), " than with ", g.Than, g.borne(), ": ",
+		page.Verdict{Words: answer, Of: g.Of}, ".")
 }
 
 // borne is the interval and the probability.
 func (g Gap) borne() page.Sentence {
-	s := page.Say(" (")
-	if g.Route != "" {
-		s = append(s, page.Word(g.Route))
-	} else {
-		s = append(s, g.span()...)
+	judged := page.Say(g.Route)
+	if g.Route == "" {
+		judged = g.span()
 	}
-	if g.Family != "" {
-		s = append(s, page.Word(", "+g.Family))
+	return page.Say(" (", judged, page.If(g.Family != "", ", "+g.Family), ")",
+		page.If(!math.IsNaN(g.Probability), ", ", page.Chance(g.Probability)))
+}
+
+// either is one of two words: that for a value of zero or more, or that for one below.
+func (g Gap) either(more, less string) string {
+	if g.Value < 0 {
+		return less
 	}
-	s = append(s, page.Word(")"))
-	if !math.IsNaN(g.Probability) {
-		s = append(s, page.Word(", "), page.Chance(g.Probability))
-	}
-	return s
+	return more
 }
 
 // size is "12 N higher" or "12 N lower".
-func (g Gap) size(x float64) page.Sentence {
-	word := " higher"
-	if x < 0 {
-		word = " lower"
-	}
-	return page.Say(g.plain(math.Abs(x)), word)
+func (g Gap) size() page.Sentence {
+	return page.Say(g.plain(math.Abs(g.Value)), g.either(" higher", " lower"))
 }
 
+// plain is a number as exact as the gap's interval has it.
 func (g Gap) plain(x float64) page.Num {
-	return page.Num{Value: x, Unit: g.Unit, Style: g.Style, Resolution: g.resolution()}
-}
-
-func (g Gap) resolution() float64 {
-	if !g.Range.Known() {
-		return 0
+	n := page.Num{Value: x, Unit: g.Unit, Style: g.Style}
+	if g.Range.Known() {
+		n.Resolution = (g.Range.High - g.Range.Low) / 2
 	}
-	return (g.Range.High - g.Range.Low) / 2
+	return n
 }
 
 // span is the interval in words: plain where both ends lie on the side of the value,
 // "from 4 N lower to 12 N higher" where they do not.
 func (g Gap) span() page.Sentence {
-	return append(page.Say(page.Num{Value: g.Confidence, Style: page.Fraction}, " interval "), g.reach()...)
+	return page.Say(page.Share(g.Confidence), " interval ", g.reach())
 }
 
 // reach is the interval alone.

@@ -2,14 +2,12 @@ package say
 
 import (
 	"math"
-	"slices"
 
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 )
 
-// Odds is how the chance of a mode differs between two levels, or between the ends of a
-// number's range.
+// Odds is how the chance of a mode differs between two levels, or between the ends of a number's range.
 type Odds struct {
 	Mode          string // "failure is glue"
 	Among         string // "of the joints that broke in wood or glue", or "of joints"
@@ -34,40 +32,28 @@ type Counted struct{ Failed, Of int }
 
 // chance is a chance by the fit with what was counted beside it.
 func (o Odds) chance(i int, among string) page.Sentence {
-	s := page.Say(page.Num{Value: o.Chances[i], Style: page.Fraction}, among)
-	if c := o.Counted[i]; c.Of > 0 {
-		s = append(s, page.Say(" (counted: ", c.Failed, " of ", c.Of, ")")...)
-	}
-	return s
+	c := o.Counted[i]
+	return page.Say(page.Share(o.Chances[i]), among, page.If(c.Of > 0, " (counted: ", c.Failed, " of ", c.Of, ")"))
 }
 
 // Sentence tells the chances first, then the odds ratio, the probability and the answer.
 func (o Odds) Sentence() page.Sentence {
 	var s page.Sentence
-	if o.Number == "" {
+	switch {
+	case o.Number == "":
 		s = page.Say("With ", o.Second, ", by the fit, "+o.Mode+" in ", o.chance(1, " "+o.Among), ", against ",
 			o.chance(0, ""), " with ", o.First)
-	} else if o.Inner {
-		s = page.Say("From "+o.Number+" ", o.First, " to ", o.Second, ", by the fit, the chance that "+o.Mode+" goes from ",
-			o.chance(0, ""), " to ", o.chance(1, ""))
-	} else {
-		s = page.Say("From the lowest "+o.Number+" seen (", o.First, ") to the highest (", o.Second,
-			"), by the fit, "+o.Mode+" in ",
-			o.chance(0, " "+o.Among), " at the one end and in ", o.chance(1, ""), " at the other")
+	case o.Inner:
+		s = page.Say("From "+o.Number+" ", o.First, " to ", o.Second, ", by the fit, the chance that "+o.Mode+
+			" goes from ", o.chance(0, ""), " to ", o.chance(1, ""))
+	default:
+		s = page.Say("From the lowest "+o.Number+" seen (", o.First, ") to the highest (", o.Second, "), by the fit, "+
+			o.Mode+" in ", o.chance(0, " "+o.Among), " at the one end and in ", o.chance(1, ""), " at the other")
 	}
-	s = append(s, page.Say("; odds ratio ", page.Num{Value: o.Ratio, Style: page.Ratio}, " (",
-		page.Num{Value: o.Confidence, Style: page.Fraction}, " interval ")...)
-	s = append(s, oddsRange(o.Range)...)
-	if o.Family != "" {
-		s = append(s, page.Word(", "+o.Family))
-	}
-	s = append(s, page.Word(")"))
-	if !math.IsNaN(o.Probability) {
-		s = append(s, page.Word(", "), page.Chance(o.Probability))
-	}
-	s = append(s, page.Word(": "))
-	return append(s, page.Verdict{Words: o.Answer.Key(), More: More(o.Answer, o.Worth, o.Enough), Of: o.Of},
-		page.Word("."))
+	return page.Say(s, "; odds ratio ", page.Num{Value: o.Ratio, Style: page.Ratio}, " (", page.Share(o.Confidence),
+		" interval ", oddsRange(o.Range), page.If(o.Family != "", ", "+o.Family), ")",
+		page.If(!math.IsNaN(o.Probability), ", ", page.Chance(o.Probability)), ": ",
+		page.Verdict{Words: o.Answer.Key(), More: More(o.Answer, o.Worth, o.Enough), Of: o.Of}, ".")
 }
 
 // Terse tells them in a line: the chance at the second, and how far it moves from the first, in percentage
@@ -79,13 +65,11 @@ func (o Odds) Terse(moves float64, r verdict.Range) page.Sentence {
 	}
 	second, first := o.Second, o.First
 	if o.Number != "" {
-		second, first = append(page.Say(o.Number+" "), o.Second...), append(page.Say("at "), o.First...)
+		second, first = page.Say(o.Number+" ", o.Second), page.Say("at ", o.First)
 	}
-	s := append(slices.Clone(second), page.Say(": by the fit, "+o.Mode+" in ", o.chance(1, ""), ", ",
-		page.Num{Value: math.Abs(moves), Resolution: high - low}, word)...)
-	s = append(append(s, first...), page.Say(" (from ", page.Num{Value: low, Resolution: high - low}, " to ",
-		page.Num{Value: high, Resolution: high - low}, "): ")...)
-	return append(s, page.Verdict{Words: o.Answer.Key(), Of: o.Of}, page.Word("."))
+	points := func(x float64) page.Num { return page.Num{Value: x, Resolution: high - low} }
+	return page.Say(second, ": by the fit, "+o.Mode+" in ", o.chance(1, ""), ", ", points(math.Abs(moves)), word, first,
+		" (from ", points(low), " to ", points(high), "): ", page.Verdict{Words: o.Answer.Key(), Of: o.Of}, ".")
 }
 
 // OddsTogether is several pairs of levels between which the chance of a mode cannot be told to differ.
@@ -109,27 +93,20 @@ type LevelChance struct {
 
 // Sentence tells the chance at each level, then the smallest probability and what would settle all.
 func (o OddsTogether) Sentence() page.Sentence {
-	s := page.Say("By the fit, " + o.Mode + " in ")
-	for i, l := range o.Levels {
+	among := " " + o.Among // with the first
+	levels := page.Joined(o.Levels, "; ", func(l LevelChance) page.Sentence {
 		one := Odds{Chances: [2]float64{l.Chance}, Counted: [2]Counted{l.Counted}}
-		among := ""
-		if i == 0 {
-			among = " " + o.Among
-		} else {
-			s = append(s, page.Word("; "))
-		}
-		s = append(append(s, one.chance(0, among)...), page.Say(" with ", l.Level)...)
-	}
+		s := page.Say(one.chance(0, among), " with ", l.Level)
+		among = ""
+		return s
+	})
 	pairs := " pairs of levels"
 	if o.Other {
 		pairs = " other pairs of levels"
 	}
-	s = append(s, page.Say(". Of the ", o.Pairs, pairs+", the clearest has ", page.Chance(o.Probability))...)
-	if o.Family != "" {
-		s = append(s, page.Word(" ("+o.Family+")"))
-	}
-	s = append(s, page.Word(": "))
-	return append(s, Answer(verdict.CannotTell, o.Worth, o.Enough)...)
+	return page.Say("By the fit, "+o.Mode+" in ", levels, ". Of the ", o.Pairs, pairs+", the clearest has ",
+		page.Chance(o.Probability), page.If(o.Family != "", " ("+o.Family+")"), ": ",
+		Answer(verdict.CannotTell, o.Worth, o.Enough))
 }
 
 // beyondTelling is the odds ratio past which an end of an interval is said in words: that the odds
@@ -140,12 +117,13 @@ func oddsRange(r verdict.Range) page.Sentence {
 	if math.IsNaN(r.Low) || math.IsNaN(r.High) {
 		return page.Say("not known")
 	}
-	low, high := page.Say(page.Num{Value: r.Low, Style: page.Ratio}), page.Say(page.Num{Value: r.High, Style: page.Ratio})
+	low, high := page.Say(page.Num{Value: r.Low, Style: page.Ratio}),
+		page.Say(page.Num{Value: r.High, Style: page.Ratio})
 	if r.Low < 1.0/beyondTelling {
 		low = page.Say("next to nothing")
 	}
 	if r.High > beyondTelling {
 		high = page.Say("far more than this series can say")
 	}
-	return append(append(low, page.Word(" to ")), high...)
+	return page.Say(low, " to ", high)
 }

@@ -24,43 +24,33 @@ type Plan struct {
 	Stages      int     // that they are made in; 0: all at once
 }
 
+// of names what is counted.
+func (p Plan) of() string {
+	if p.Factors == "" {
+		return "specimens"
+	}
+	return "specimens of each of the " + p.Factors
+}
+
 // Sentence tells the plan: how many, for what, with what chance.
 func (p Plan) Sentence() page.Sentence {
-	of := "specimens"
-	if p.Factors != "" {
-		of = "specimens of each of the " + p.Factors
+	b := Layout{Singles: true}
+	if p.Blocks != nil {
+		b = *p.Blocks
 	}
-	s := page.Say("Make ", p.PerLevel, " "+of)
+	lead := "Make "
 	if p.Stages > 0 {
-		s = page.Say("Make at most ", p.PerLevel, " "+of)
+		lead = "Make at most "
 	}
+	s := page.Say(lead, p.PerLevel, " "+p.of(), page.If(p.Factors != "", ", ", p.N, " in all,"),
+		page.If(!b.Singles, " from ", b.Blocks, " values of "+b.Block+","))
 	if p.PerLevel > WorkshopMost {
-		s = page.Say("More " + of + " than a workshop can make,")
-	} else if p.Factors != "" {
-		s = append(s, page.Say(", ", p.N, " in all,")...)
+		s = page.Say("More " + p.of() + " than a workshop can make,")
 	}
-	if p.Blocks != nil && !p.Blocks.Singles && p.PerLevel <= WorkshopMost {
-		s = append(s, page.Say(" from ", p.Blocks.Blocks, " values of "+p.Blocks.Block+",")...)
-	}
-	if p.Stages > 0 {
-		s = append(s, page.Say(" in ", p.Stages, " stages,")...)
-	}
-	s = append(s, page.Word(" "))
-	s = append(s, p.What...)
-	s = append(s, page.Say(": the chance is ", page.Num{Value: p.Chance, Style: page.Fraction})...)
-	if p.Blanks && p.Chance < p.Wanted {
-		s = append(s, page.Say(", less than the ", page.Num{Value: p.Wanted, Style: page.Fraction}, " asked for")...)
-	}
-	if p.SD == p.SD {
-		s = append(s, page.Say(", with a spread (sd) of ", page.Num{Value: p.SD, Unit: p.Unit})...)
-		if p.Logged {
-			s = append(s, page.Word(" on the logarithm"))
-		}
-		if p.Blocks != nil && p.Blocks.Known && p.Blocks.SD > 0 && !p.Blocks.OneEach {
-			s = append(s, page.Word(" within one "+p.Blocks.Block))
-		}
-	}
-	return append(s, page.Word("."))
+	return page.Say(s, page.If(p.Stages > 0, " in ", p.Stages, " stages,"), " ", p.What, ": the chance is ",
+		page.Share(p.Chance), page.If(p.Blanks && p.Chance < p.Wanted, ", less than the ", page.Share(p.Wanted),
+			" asked for"), page.If(p.SD == p.SD, ", with a spread (sd) of ", page.In(p.SD, p.Unit), page.If(p.Logged,
+			" on the logarithm"), page.If(b.Known && b.SD > 0 && !b.OneEach, " within one "+b.Block)), ".")
 }
 
 // IfSpreadHigh tells what the chance comes to were the spread larger; nil where it was given.
@@ -70,30 +60,17 @@ func (p Plan) IfSpreadHigh() page.Sentence {
 	}
 	if b := p.Blocks; b != nil && len(b.Whole) > 0 && b.SD > 0 && !b.OneEach {
 		return page.Say("Both spreads are themselves estimates: were they at the upper end of what these specimens "+
-			"allow, the chance would be ",
-			page.Num{Value: p.HighChance, Style: page.Fraction}, ".")
+			"allow, the chance would be ", page.Share(p.HighChance), ".")
 	}
-	return page.Say("The spread is itself an estimate: were it ", page.Num{Value: p.HighSD, Unit: p.Unit},
-		", the upper end of what these specimens allow, the chance would be ",
-		page.Num{Value: p.HighChance, Style: page.Fraction}, ".")
+	return page.Say("The spread is itself an estimate: were it ", page.In(p.HighSD, p.Unit),
+		", the upper end of what these specimens allow, the chance would be ", page.Share(p.HighChance), ".")
 }
 
 // ChanceAlt tells what a picture of the chance against the number of specimens shows: the
 // plan's own chance, and that of the fewest and most specimens drawn.
 func (p Plan) ChanceAlt(fewest int, least float64, most int, highest float64) page.Sentence {
-	of := "specimens"
-	if p.Factors != "" {
-		of = "specimens of each of the " + p.Factors
-	}
-	s := append(page.Say("The chance "), p.What...)
-	s = append(s, page.Say(" against the number of "+of+": ", page.Num{Value: least, Style: page.Fraction}, " with ",
-		fewest, ", ",
-		page.Num{Value: p.Chance, Style: page.Fraction}, " with the ", p.PerLevel, " of the plan, ",
-		page.Num{Value: highest, Style: page.Fraction}, " with ", most, ". The line across is the ",
-		page.Num{Value: p.Wanted, Style: page.Fraction}, " asked for")...)
-	if p.HighChance == p.HighChance {
-		s = append(s, page.Say("; dashed, were the spread ", page.Num{Value: p.HighSD, Unit: p.Unit},
-			", the upper end of what the specimens allow")...)
-	}
-	return append(s, page.Word("."))
+	return page.Say("The chance ", p.What, " against the number of "+p.of()+": ", page.Share(least), " with ",
+		fewest, ", ", page.Share(p.Chance), " with the ", p.PerLevel, " of the plan, ", page.Share(highest), " with ",
+		most, ". The line across is the ", page.Share(p.Wanted), " asked for", page.If(p.HighChance == p.HighChance,
+			"; dashed, were the spread ", page.In(p.HighSD, p.Unit), ", the upper end of what the specimens allow"), ".")
 }

@@ -11,14 +11,13 @@ type PlanWithout struct {
 
 // Sentence tells what the fit saves, and why.
 func (p PlanWithout) Sentence() page.Sentence {
-	s := page.Say("That is with the spread that "+p.Fit+" leaves, ", page.Num{Value: p.Left, Unit: p.Unit},
-		"; with what its other terms explain counted as scatter it is ", page.Num{Value: p.SD, Unit: p.Unit}, ", and ")
+	s := page.Say("That is with the spread that "+p.Fit+" leaves, ", page.In(p.Left, p.Unit),
+		"; with what its other terms explain counted as scatter it is ", page.In(p.SD, p.Unit), ", and ")
 	if p.PerLevel == 0 {
 		return append(s, page.Word("more would be needed than a workshop can make."))
 	}
-	return append(s, page.Say(p.PerLevel, " of each, ", p.N,
-		" in all, would be needed. It holds as long as the next series is "+
-			"measured for these terms and fitted alike.")...)
+	return append(s, page.Say(p.PerLevel, " of each, ", p.N, " in all, would be needed. It holds as long as the next "+
+		"series is measured for these terms and fitted alike.")...)
 }
 
 // WouldSay is what a series of so many specimens would say about a pair of levels.
@@ -35,18 +34,17 @@ type WouldSay struct {
 
 // Sentences tell what it would show of a difference worth having and of none.
 func (w WouldSay) Sentences() []page.Sentence {
-	fraction := func(x float64) page.Num { return page.Num{Value: x, Style: page.Fraction} }
-	worth := page.Num{Value: w.Worth.Value, Unit: w.Worth.Unit}
-	half := page.Say("to about ", page.Num{Value: w.Half, Unit: w.Unit}, " either way")
+	unit, logged := w.Unit, ""
 	if w.Logged {
-		half = page.Say("to about ", page.Num{Value: w.Half}, " either way on the logarithm")
+		unit, logged = "", " on the logarithm"
 	}
-	out := []page.Sentence{append(append(page.Say(w.PerLevel, " of each would tell a difference "), half...),
-		page.Say(". A true one of ", worth, " would be seen in ", fraction(w.AtWorth),
-			" of such series; where there is none, ", fraction(w.AtNone), " would say that none is worth having.")...)}
+	out := []page.Sentence{page.Say(w.PerLevel, " of each would tell a difference to about ", page.In(w.Half, unit),
+		" either way"+logged+". A true one of ", page.In(w.Worth.Value, w.Worth.Unit), " would be seen in ",
+		page.Share(w.AtWorth), " of such series; where there is none, ", page.Share(w.AtNone),
+		" would say that none is worth having.")}
 	if w.There > 0 {
 		out = append(out, page.Say("Taken as one series with the ", w.There, " of each that there are: ",
-			fraction(w.BothWorth), " and ", fraction(w.BothNone), "."))
+			page.Share(w.BothWorth), " and ", page.Share(w.BothNone), "."))
 	}
 	return out
 }

@@ -31,44 +31,32 @@ func (l Layout) Sentence() page.Sentence {
 		return page.Say(l.hold(), ".")
 	case l.SD == 0:
 		return page.Say("One "+l.Block+" differs from the next by no more than single specimens do (the variance "+
-			"between them is estimated as zero), so specimens are what counts. ",
-			l.hold(), ".")
+			"between them is estimated as zero), so specimens are what counts. ", l.hold(), ".")
 	case len(l.Whole) == 0:
-		return page.Say(l.hold(), ". What one "+l.Block+" differs from the next by (sd ", page.Num{Value: l.SD, Unit: l.Unit},
-			") is then in all levels alike and drops out when they are compared, as long as the fit is blocked by "+l.Block+".")
+		return page.Say(l.hold(), ". What one "+l.Block+" differs from the next by (sd ", page.In(l.SD, l.Unit),
+			") is then in all levels alike and drops out when they are compared, as long as the fit is blocked by "+
+				l.Block+".")
 	}
-	whole := strings.Join(l.Whole, " and ")
-	s := page.Say(l.hold(), ". So for "+whole+" it is the number of values of "+l.Block+" that counts, not that of "+
-		"specimens: one "+l.Block+
-		" differs from the next by ", page.Num{Value: l.SD, Unit: l.Unit}, " (sd), and no number of specimens of one "+
-		l.Block+" makes up for that.")
-	if l.Shared > 0 {
-		s = append(s, page.Say(" Were each "+l.Block+" shared among all levels instead, ", l.Shared,
-			" specimens of each would do.")...)
-	}
-	return s
+	return page.Say(l.hold(), ". So for "+strings.Join(l.Whole, " and ")+" it is the number of values of "+l.Block+
+		" that counts, not that of specimens: one "+l.Block+" differs from the next by ", page.In(l.SD, l.Unit),
+		" (sd), and no number of specimens of one "+l.Block+" makes up for that.",
+		page.If(l.Shared > 0, " Were each "+l.Block+" shared among all levels instead, ", l.Shared,
+			" specimens of each would do."))
 }
 
 // hold says what one block holds.
 func (l Layout) hold() page.Sentence {
-	s := page.Say("As in this series, each " + l.Block)
-	if len(l.Whole) > 0 {
-		s = append(s, page.Word(" is of one level of "+strings.Join(l.Whole, " and ")+" and"))
-	}
-	s = append(s, page.Say(" gives ", l.Each, Plural(l.Each, " specimen", " specimens"))...)
-	if len(l.Within) > 0 {
-		s = append(s, page.Word(" to every level of "+strings.Join(l.Within, " and ")))
-	}
-	return s
+	return page.Say("As in this series, each "+l.Block,
+		page.If(len(l.Whole) > 0, " is of one level of "+strings.Join(l.Whole, " and ")+" and"), " gives ", l.Each,
+		Plural(l.Each, " specimen", " specimens"),
+		page.If(len(l.Within) > 0, " to every level of "+strings.Join(l.Within, " and ")))
 }
 
 // single says what a plan that counts specimens asks of blocks.
 func (l Layout) single() page.Sentence {
+	when := "specimen comes from a " + l.Block + " of its own."
 	if len(l.Within) > 0 {
-		return page.Say("Specimens are counted, and those of one " + l.Block + " are alike: the numbers " +
-			"hold when each " + l.Block +
-			" gives one specimen to every level of " + strings.Join(l.Within, " and ") + ".")
+		when = l.Block + " gives one specimen to every level of " + strings.Join(l.Within, " and ") + "."
 	}
-	return page.Say("Specimens are counted, and those of one " + l.Block + " are alike: the numbers hold when each " +
-		"specimen comes from a " + l.Block + " of its own.")
+	return page.Say("Specimens are counted, and those of one " + l.Block + " are alike: the numbers hold when each " + when)
 }

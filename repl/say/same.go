@@ -20,11 +20,11 @@ type SamePair struct {
 
 // Sentence tells the pair as any difference is told: size, interval, margin, answer.
 func (p SamePair) Sentence() page.Sentence {
-	g := Gap{Value: p.Diff, Range: verdict.Range{Low: p.Low, High: p.High}, Unit: p.Unit, Style: p.Style, Confidence: 0.90}
-	s := page.Say("With "+p.Second+", "+p.Measure+" is ", g.size(p.Diff), " than with "+p.First+" (", g.span(),
-		"); tested against ", p.Margin,
-		" (", page.Chance(p.P), "): ")
-	return append(s, page.Verdict{Words: p.Answer, More: p.more(), Of: p.Of}, page.Word("."))
+	g := Gap{Value: p.Diff, Range: verdict.Range{Low: p.Low, High: p.High}, Unit: p.Unit, Style: p.Style,
+		Confidence: 0.90}
+	return page.Say("With "+p.Second+", "+p.Measure+" is ", g.size(), " than with "+p.First+" (", g.span(),
+		"); tested against ", p.Margin, " (", page.Chance(p.P), "): ",
+		page.Verdict{Words: p.Answer, More: p.more(), Of: p.Of}, ".")
 }
 
 // more is how many specimens would show that the two are alike, where that cannot be told.

@@ -19,29 +19,22 @@ type Part struct {
 
 // Lead tells how much all factors explain, and what the one with the most of it gets.
 func (p Part) Lead(whole string, explained float64) page.Sentence {
-	s := page.Say("Of "+whole+" the terms account for ", page.Num{Value: explained, Style: page.Fraction}, "; ")
-	if p.Alone {
-		return append(s, p.Sentence()...)
+	most := p.Sentence()
+	if !p.Alone {
+		most = page.Say("the most goes to ", p.tail(": "))
 	}
-	return append(append(s, page.Word("the most goes to ")), p.tail(": ")...)
+	return page.Say("Of "+whole+" the terms account for ", page.Share(explained), "; ", most)
 }
 
 // Sentence tells one factor's share.
 func (p Part) Sentence() page.Sentence { return p.tail(" gets ") }
 
 func (p Part) tail(joint string) page.Sentence {
-	s := page.Say(p.Factor+joint, page.Num{Value: p.Share, Style: page.Fraction})
+	share := page.Say(p.Factor+joint, page.Share(p.Share))
 	if p.Quick {
-		return append(s, page.Word("."))
+		return page.Say(share, ".")
 	}
-	if p.Range.Known() {
-		s = append(s, page.Say(" (", page.Num{Value: p.Confidence, Style: page.Fraction}, " interval ",
-			page.Span{Low: p.Range.Low, High: p.Range.High, Style: page.Fraction}, ")")...)
-	}
-	s = append(s, page.Say(", where no effect at all would get about ",
-		page.Num{Value: p.ByChance, Style: page.Fraction})...)
-	if p.P == p.P {
-		s = append(s, page.Say("; adjusted for the others, ", page.Chance(p.P))...)
-	}
-	return append(s, page.Word("."))
+	return page.Say(share, page.If(p.Range.Known(), " (", page.Share(p.Confidence), " interval ",
+		page.Span{Low: p.Range.Low, High: p.Range.High, Style: page.Fraction}, ")"), ", where no effect at all would "+
+		"get about ", page.Share(p.ByChance), page.If(p.P == p.P, "; adjusted for the others, ", page.Chance(p.P)), ".")
 }

@@ -3,8 +3,7 @@ package say
 // Word is a word of results with what it means.
 type Word struct{ Word, Means string }
 
-// Words are the words of results that a person may meet here for the first time, the
-// commonest first.
+// Words are the words of results that a person may meet here for the first time, the commonest first.
 func Words() []Word {
 	return []Word{
 		{"interval", "where the true value most likely lies, going by these specimens: of 95 % intervals, " +

@@ -16,26 +16,6 @@ import (
 	"breakbook/repl/session/fitted"
 )
 
-// adjustedFinding tells what a new column is.
-func adjustedFinding(name, of string, to page.Sentence, present, specimens int) page.Sentence {
-	s := page.Say(name+" is "+of+" brought to ", to, ", for ", present, " of ", specimens, " specimens")
-	return append(s, page.Word("; rename "+name+" to … gives it another name."))
-}
-
-// movedFinding tells how far the specimens were moved.
-func movedFinding(least, most, mean float64, unit string) page.Sentence {
-	return page.Say("The furthest moves are ", page.Num{Value: least, Unit: unit}, " and ", page.Num{Value: most,
-		Unit: unit},
-		"; on average it is ", page.Num{Value: mean, Unit: unit}, ".")
-}
-
-// slopeFinding tells one slope of a fit.
-func slopeFinding(s slopeRow, fit, of string, conf float64) page.Sentence {
-	return page.Say("By "+fit+", "+of+" changes by ", page.Num{Value: s.Slope.Value, Unit: s.Slope.Unit},
-		" of "+s.Column+" (",
-		page.Num{Value: conf, Style: page.Fraction}, " interval ", page.Span{Low: s.Low.Value, High: s.High.Value}, ").")
-}
-
 // givenFinding tells a slope that was given.
 func givenFinding(of string, rate page.Num, rises bool, step page.Num, per string) page.Sentence {
 	way := "falls"
@@ -49,23 +29,15 @@ func givenFinding(of string, rate page.Num, rises bool, step page.Num, per strin
 	return page.Say("By the slope given, "+of+" "+way+" by ", rate, own+" for each ", step, " of "+per+".")
 }
 
-// unclearSlope warns of a slope that the fit is not sure of.
-func unclearSlope(column, fit string) page.Sentence {
-	return page.Say("The slope of " + column + " in " + fit + " is not clear of zero: adjusting by it may add more " +
-		"scatter " +
-		"than it takes away.")
-}
-
 // noRule says what a slope that was given rests on.
 func noRule(column string, moisture bool) page.Sentence {
 	if !moisture {
-		return page.Say("The slope of " + column + " was given and not measured here, so nothing here says how far it " +
-			"is right.")
+		return page.Say("The slope of " + column +
+			" was given and not measured here, so nothing here says how far it is right.")
 	}
 	return page.Say("A strength that changes by so much per 1 % of " + column +
-		" is a rule of the trade, for joints common practice " +
-		"with no source. For clear wood the US Forest Products Laboratory gave 6 % (crushing) and 4 % (bending) more " +
-		"strength per 1 % drier; 3 % (shear) is from memory.")
+		" is a rule of the trade, for joints common practice with no source. For clear wood the US Forest Products " +
+		"Laboratory gave 6 % (crushing) and 4 % (bending) more strength per 1 % drier; 3 % (shear) is from memory.")
 }
 
 // target is a column that another is brought to a value of.
@@ -102,18 +74,17 @@ func Adjust(k *session.Call, cmd *phrase.Adjust) (*session.Outcome, error) {
 		return nil, session.WithPlace(err, cmd.Column.At)
 	}
 	a := &adjusting{k: k, frame: f, series: series, y: y, values: values, moved: slices.Clone(values)}
+	var rest []target
 	for _, t := range targets {
-		if t.given {
-			err = a.bySlope(cmd.Slope, t)
-		}
-		if err != nil {
+		if !t.given {
+			rest = append(rest, t)
+		} else if err := a.bySlope(cmd.Slope, t); err != nil {
 			return nil, err
 		}
 	}
-	rest := slices.DeleteFunc(slices.Clone(targets), func(t target) bool { return t.given })
 	if len(rest) == 0 && cmd.Fit != nil {
-		return nil, &page.Problem{Code: page.CodeTwoWays, At: cmd.Fit.At, Message: "the slope is given, so " + cmd.Fit.Text +
-			" has nothing to say here", Hint: "leave out of " + cmd.Fit.Text + ", or the slope after by"}
+		return nil, page.Refuse(page.CodeTwoWays, cmd.Fit.At, "the slope is given, so "+cmd.Fit.Text+
+			" has nothing to say here", "leave out of "+cmd.Fit.Text+", or the slope after by")
 	}
 	if len(rest) > 0 {
 		if err := a.byFit(cmd, rest); err != nil {
@@ -131,20 +102,17 @@ func targetsOf(f *frames.Frame, cmd *phrase.Adjust) ([]target, error) {
 		c, _ := f.Column(item.Column.Column)
 		switch v := item.Values[0]; {
 		case c.Name == cmd.Column.Column:
-			return nil, &page.Problem{Code: page.CodeResponseAmongTerms, At: item.At, Message: c.Name +
-				" cannot be brought to a value of its own",
-				Hint: "name the conditions, as in density 640"}
+			return nil, page.Refuse(page.CodeResponseAmongTerms, item.At,
+				c.Name+" cannot be brought to a value of its own", "name the conditions, as in density 640")
 		case c.Kind != frames.Number:
-			return nil, &page.Problem{Code: page.CodeNotANumberColumn, At: item.At, Message: c.Name +
-				" is a " + c.Kind.String() + " and has no slope",
-				Hint: "to hold it equal, compare by another column with " + c.Name + " in the fit"}
+			return nil, page.Refuse(page.CodeNotANumberColumn, item.At, c.Name+" is a "+c.Kind.String()+
+				" and has no slope", "to hold it equal, compare by another column with "+c.Name+" in the fit")
 		case len(item.Values) > 1:
-			return nil, &page.Problem{Code: page.CodeOneValue, At: item.At, Message: "a column can be brought to one value of " +
-				c.Name}
+			return nil, page.Refuse(page.CodeOneValue, item.At, "a column can be brought to one value of "+c.Name, "")
 		case slices.ContainsFunc(out, func(t target) bool { return t.Name == c.Name }):
-			return nil, &page.Problem{Code: page.CodeGivenTwice, At: item.At, Message: c.Name + " is given twice"}
+			return nil, page.Refuse(page.CodeGivenTwice, item.At, c.Name+" is given twice", "")
 		case v.Amount == nil:
-			return nil, &page.Problem{Code: page.CodeExpectedNumber, At: v.At, Message: c.Name + " needs a number, not " + v.Text}
+			return nil, page.Refuse(page.CodeExpectedNumber, v.At, c.Name+" needs a number, not "+v.Text, "")
 		default:
 			x, err := amountIn(*v.Amount, c.Unit, units.Change.Apply)
 			if err != nil {
@@ -154,9 +122,8 @@ func targetsOf(f *frames.Frame, cmd *phrase.Adjust) ([]target, error) {
 		}
 	}
 	if s := cmd.Slope; s != nil && !slices.ContainsFunc(out, func(t target) bool { return t.given }) {
-		return nil, &page.Problem{Code: page.CodeNotAdjustedTo, At: s.Per.At, Message: "a slope is given for " + s.Per.Column +
-			", and no value of it to bring " + cmd.Column.Column + " to", Hint: "name it after to, as in to " + s.Per.Column +
-			" 12"}
+		return nil, page.Refuse(page.CodeNotAdjustedTo, s.Per.At, "a slope is given for "+s.Per.Column+
+			", and no value of it to bring "+cmd.Column.Column+" to", "name it after to, as in to "+s.Per.Column+" 12")
 	}
 	return out, nil
 }
@@ -191,7 +158,8 @@ type adjusting struct {
 func (a *adjusting) reference(t target, row slopeRow, curved, exact bool) {
 	row.Column, row.To = t.Name, page.Quantity{Value: t.at, Unit: t.Unit.String()}
 	a.rows = append(a.rows, row)
-	a.to = append(a.to, origin.Reference{Column: t.Name, Value: t.at, Unit: t.Unit.String(), Curved: curved, Exact: exact})
+	a.to = append(a.to, origin.Reference{Column: t.Name, Value: t.at, Unit: t.Unit.String(), Curved: curved,
+		Exact: exact})
 }
 
 // moistureNames are how columns of the wood's moisture are called, by the first word or a part of it.
@@ -201,8 +169,7 @@ var moistureNames = []string{"moisture", "mc", "feuchte", "holzfeuchte", "humidi
 // isMoisture reports whether a column is of the wood's moisture, by its name.
 func isMoisture(c frames.Column) bool {
 	return slices.ContainsFunc(strings.Split(c.Name, "_"), func(w string) bool {
-		return slices.Contains(moistureNames,
-			w)
+		return slices.Contains(moistureNames, w)
 	})
 }
 
@@ -219,22 +186,21 @@ func (a *adjusting) bySlope(s *phrase.Slope, t target) error {
 		return err
 	}
 	if !(step > 0) {
-		return &page.Problem{Code: page.CodeOutOfRange, At: s.Step.At, Message: "a slope is for a step of more than 0"}
+		return page.Refuse(page.CodeOutOfRange, s.Step.At, "a slope is for a step of more than 0", "")
 	}
 	rate := s.Rate.Value
-	said := page.Num{Value: math.Abs(rate), Style: page.Fraction}
+	said := page.Share(math.Abs(rate))
 	unit := "percent"
 	if !s.Rate.Percent {
 		if rate, err = amountIn(s.Rate, a.y.Unit, units.Change.ApplyDifference); err != nil {
 			return err
 		}
 		unit = a.y.Unit.String()
-		said = page.Num{Value: math.Abs(rate), Unit: unit}
+		said = page.In(math.Abs(rate), unit)
 	}
 	if a.y.LnOf != nil && s.Rate.Percent {
-		return &page.Problem{Code: page.CodeWrongDimension, At: s.Rate.At, Message: a.y.Name +
-			" is a logarithm, which no percentage is of",
-			Hint: "adjust what it is the logarithm of"}
+		return page.Refuse(page.CodeWrongDimension, s.Rate.At, a.y.Name+" is a logarithm, which no percentage is of",
+			"adjust what it is the logarithm of")
 	}
 	moisture := isMoisture(t.Column) && strength(a.y)
 	if moisture {
@@ -259,10 +225,9 @@ func (a *adjusting) bySlope(s *phrase.Slope, t target) error {
 	none := page.Quantity{Value: math.NaN()}
 	a.reference(t, slopeRow{Slope: page.Quantity{Value: shown, Unit: units.Per(of, t.Unit)}, Low: none, High: none,
 		From: "given"}, false, true)
-	a.notes = append(a.notes, givenFinding(session.InSentence(a.y), said, rate > 0, page.Num{Value: step,
-		Unit: t.Unit.String()},
+	a.notes = append(a.notes, givenFinding(session.InSentence(a.y), said, rate > 0, page.In(step, t.Unit.String()),
 		t.Name))
-	a.k.Entry.Cautions = append(a.k.Entry.Cautions, noRule(t.Name, moisture))
+	a.k.Entry.Warn(noRule(t.Name, moisture))
 	return nil
 }
 
@@ -279,7 +244,8 @@ func (a *adjusting) fitFor(cmd *phrase.Adjust, targets []target) (*fitted.Fit, s
 			return nil, "", err
 		}
 		if !fits(f) {
-			return nil, "", a.noFit(cmd, targets, cmd.Fit.Text+" is not a fit of "+a.y.Name+" with a slope of "+namesOf(targets))
+			return nil, "", a.noFit(cmd, targets, cmd.Fit.Text+" is not a fit of "+a.y.Name+" with a slope of "+
+				namesOf(targets))
 		}
 		return f, cmd.Fit.Text, nil
 	}
@@ -298,7 +264,7 @@ func (a *adjusting) noFit(cmd *phrase.Adjust, targets []target, message string) 
 	for _, t := range targets {
 		fit.Terms.List = append(fit.Terms.List, phrase.TermOf(t.Name))
 	}
-	p := &page.Problem{Code: page.CodeNoSlope, At: cmd.Given.At, Message: message, Hint: phrase.Try(phrase.Line(fit))}
+	p := page.Refuse(page.CodeNoSlope, cmd.Given.At, message, phrase.Try(phrase.Line(fit)))
 	if cmd.Fit != nil {
 		p.At = cmd.Fit.At
 	}
@@ -352,7 +318,7 @@ func (a *adjusting) byFit(cmd *phrase.Adjust, targets []target) error {
 			a.moved[row] -= m
 		}
 	}
-	a.k.Entry.Cautions = append(a.k.Entry.Cautions, fitted.OutsideSeen(a.k, f, given)...)
+	a.k.Entry.Warn(fitted.OutsideSeen(a.k, f, given)...)
 	for _, t := range targets {
 		if err := a.slopeOf(f, name, t, cmd); err != nil {
 			return err
@@ -363,8 +329,9 @@ func (a *adjusting) byFit(cmd *phrase.Adjust, targets []target) error {
 
 // otherUnit refuses a fit whose column was in another unit than it is now.
 func otherUnit(cmd *phrase.Adjust, column, fit, was, is string) error {
-	p := &page.Problem{Code: page.CodeOtherUnit, At: cmd.Given.At, Message: fit + " has " + column + " in " + was +
-		", and it is in " + is + " here", Hint: "make the fit again"}
+	p := page.Refuse(page.CodeOtherUnit, cmd.Given.At, fit+" has "+column+" in "+was+
+		", and it is in "+is+" here", "make the fit again")
+
 	if cmd.Fit != nil {
 		p.At = cmd.Fit.At
 	}
@@ -386,8 +353,8 @@ func (a *adjusting) slopeOf(f *fitted.Fit, name string, t target, cmd *phrase.Ad
 				continue
 			}
 			if c.Dependent {
-				return a.noFit(cmd, []target{t}, "in "+name+" "+t.Name+" always changed together with other terms, so it has "+
-					"no slope there")
+				return a.noFit(cmd, []target{t}, "in "+name+" "+t.Name+
+					" always changed together with other terms, so it has no slope there")
 			}
 			if w[i] = 1; unit == "" {
 				unit = f.EffectUnit(c.Label)
@@ -403,7 +370,8 @@ func (a *adjusting) slopeOf(f *fitted.Fit, name string, t target, cmd *phrase.Ad
 		row.Slope, row.Low, row.High = page.Quantity{Value: e.Value, Unit: unit}, page.Quantity{Value: low, Unit: unit},
 			page.Quantity{Value: high, Unit: unit}
 		if !(low > 0 || high < 0) {
-			a.k.Entry.Cautions = append(a.k.Entry.Cautions, unclearSlope(t.Name, name))
+			a.k.Entry.Warn(page.Say("The slope of " + t.Name + " in " + name +
+				" is not clear of zero: adjusting by it may add more scatter than it takes away."))
 		}
 	}
 	a.reference(t, row, curved, !straight || logged || f.Sample.Series != a.series)
@@ -412,7 +380,9 @@ func (a *adjusting) slopeOf(f *fitted.Fit, name string, t target, cmd *phrase.Ad
 		if logged {
 			of = "ln of " + of
 		}
-		a.notes = append(a.notes, slopeFinding(a.rows[len(a.rows)-1], name, of, a.k.Confidence()))
+		a.notes = append(a.notes, page.Say("By "+name+", "+of+" changes by ", page.In(row.Slope.Value, row.Slope.Unit),
+			" of "+t.Name+" (", page.Share(a.k.Confidence()), " interval ",
+			page.Span{Low: row.Low.Value, High: row.High.Value}, ")."))
 	}
 	return nil
 }
@@ -437,16 +407,15 @@ func (a *adjusting) added(cmd *phrase.Adjust, targets []target) (*session.Outcom
 	if _, taken := a.frame.Column(name); taken {
 		again := *cmd
 		again.As = &phrase.Name{Text: name + "_2"}
-		return nil, &page.Problem{Code: page.CodeNameTaken, At: at, Message: "there is a column " + name + " already",
-			Hint: phrase.Try(phrase.Line(&again))}
+		return nil, page.Refuse(page.CodeNameTaken, at, "there is a column "+name+" already",
+			phrase.Try(phrase.Line(&again)))
 	}
 	digits := a.frame.Digits(k.Context, a.y.Name)
 	for _, t := range targets {
 		digits = min(digits, a.frame.Digits(k.Context, t.Name))
 	}
 	next, err := a.frame.WithNumbers(k.Context, frames.NumberColumn{Name: name, Label: label, Unit: a.y.Unit,
-		Values: a.moved,
-		Step:   frames.StepAt(k.Context, a.moved, digits), Difference: a.y.Difference, LnOf: a.y.LnOf,
+		Values: a.moved, Step: frames.StepAt(k.Context, a.moved, digits), Difference: a.y.Difference, LnOf: a.y.LnOf,
 		Adjusted: a.y.Adjusted.Further(a.y.Name, a.to)})
 	if err == nil {
 		next, err = next.SetRole(name, frames.Result) // it came out of the test, as what it is made of
@@ -454,9 +423,9 @@ func (a *adjusting) added(cmd *phrase.Adjust, targets []target) (*session.Outcom
 	if err != nil {
 		return nil, session.WithPlace(err, at)
 	}
-	k.Entry.Findings = append([]page.Sentence{adjustedFinding(name, session.InSentence(a.y), reached(targets),
-		present(next, name),
-		next.Len())}, a.notes...)
+	k.Entry.Findings = append([]page.Sentence{page.Say(name+" is "+session.InSentence(a.y)+" brought to ",
+		reached(targets), ", for ", present(next, name), " of ", next.Len(), " specimens; rename "+name+
+			" to … gives it another name.")}, a.notes...)
 	least, most, sum, n := math.Inf(1), math.Inf(-1), 0.0, 0
 	for row, x := range a.moved {
 		if d := x - a.values[row]; !math.IsNaN(d) {
@@ -464,14 +433,15 @@ func (a *adjusting) added(cmd *phrase.Adjust, targets []target) (*session.Outcom
 		}
 	}
 	if n == 0 {
-		return nil, &page.Problem{Code: page.CodeNoSpecimens, At: at, Message: "no specimen has a value in " + a.y.Name +
-			" and " + namesOf(targets)}
+		return nil, page.Refuse(page.CodeNoSpecimens, at, "no specimen has a value in "+a.y.Name+
+			" and "+namesOf(targets), "")
 	}
-	k.Entry.Findings = append(k.Entry.Findings, movedFinding(least, most, sum/float64(n), a.y.Unit.String()))
+	u := a.y.Unit.String()
+	k.Entry.Find(page.Say("The furthest moves are ", page.In(least, u), " and ", page.In(most, u),
+		"; on average it is ", page.In(sum/float64(n), u), "."))
 	slopes := page.Table{ID: "slopes", Title: page.Say("What it was adjusted by")}
 	if slices.ContainsFunc(a.rows, func(r slopeRow) bool { return !math.IsNaN(r.Low.Value) }) {
-		slopes.Note = page.Say("low and high: ", page.Num{Value: k.Confidence(), Style: page.Fraction},
-			" interval of the slope")
+		slopes.Note = page.Say("low and high: ", page.Share(k.Confidence()), " interval of the slope")
 	}
 	k.Entry.Tables = []page.Table{page.Filled(slopes, a.rows, nil)}
 	return session.Becomes(reshape(k, a.series, next, name)), nil
@@ -479,12 +449,7 @@ func (a *adjusting) added(cmd *phrase.Adjust, targets []target) (*session.Outcom
 
 // reached are the conditions as a sentence has them.
 func reached(targets []target) page.Sentence {
-	var s page.Sentence
-	for i, t := range targets {
-		if i > 0 {
-			s = append(s, page.Word(" and "))
-		}
-		s = append(s, page.Say(t.Name+" ", page.Num{Value: t.at, Unit: t.Unit.String(), Style: page.Exact})...)
-	}
-	return s
+	return page.Joined(targets, " and ", func(t target) page.Sentence {
+		return page.Say(t.Name+" ", page.Num{Value: t.at, Unit: t.Unit.String(), Style: page.Exact})
+	})
 }

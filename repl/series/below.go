@@ -36,7 +36,7 @@ func PutBelow(k *session.Call, cmd *phrase.PutBelow) (*session.Outcome, error) {
 	from := k.Session.Current()
 	f, ok := k.Session.Frame(from)
 	if !ok {
-		return nil, &page.Problem{Code: page.CodeNoSeries, At: cmd.First.At, Message: "no series is open"}
+		return nil, page.Refuse(page.CodeNoSeries, cmd.First.At, "no series is open", "")
 	}
 	next, met, err := f.PutBelow(k.Context, blocks)
 	if err != nil {
@@ -46,15 +46,15 @@ func PutBelow(k *session.Call, cmd *phrase.PutBelow) (*session.Outcome, error) {
 	k.Entry.Findings = []page.Sentence{putBelow(name, next.Len(), len(next.Columns()), met)}
 	k.Entry.Cautions = belowCautions(f, met)
 	if c, n := namesShared(next); n > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say(n, say.Plural(n, " value", " values")+" of "+c+" "+
-			say.Plural(n, "stands", "stand")+" for more than one specimen now, so a specimen cannot be named by "+c+" alone."))
+		k.Entry.Warn(page.Say(n, say.Plural(n, " value", " values")+" of "+c+" "+say.Plural(n, "stands", "stand")+
+			" for more than one specimen now, so a specimen cannot be named by "+c+" alone."))
 	}
 	var rows []blockRow
 	for i, n := range met.Names {
 		rows = append(rows, blockRow{n, strings.Join(blocks[i], ", "), met.Kept[i], len(met.Empty[i])})
 	}
-	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "blocks", Title: page.Say("Blocks of " + from)}, rows, nil),
-		columnTable(k.Context, next, next.Columns())}
+	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "blocks", Title: page.Say("Blocks of " + from)}, rows,
+		nil), columnTable(k.Context, next, next.Columns())}
 	return session.Becomes(k.Session.WithFrame(name, next)), nil
 }
 
@@ -64,7 +64,7 @@ func unfitBelow(f *frames.Frame, lists []phrase.Columns, err error) error {
 	if !errors.As(err, &e) {
 		return err
 	}
-	p := &page.Problem{Code: page.Code(e.Code), At: lists[0].At, Message: e.Detail, Hint: e.Hint}
+	p := page.Refuse(page.Code(e.Code), lists[0].At, e.Detail, e.Hint)
 	for _, list := range lists { // the last one: of a column that is named twice
 		for _, c := range list.List {
 			if c.Column == e.Column {
@@ -87,23 +87,13 @@ func unfitBelow(f *frames.Frame, lists []phrase.Columns, err error) error {
 
 // putBelow tells what came of the blocks.
 func putBelow(name string, specimens, columns int, s *frames.Stacked) page.Sentence {
-	out := page.Say(name+": ", specimens, say.Plural(specimens, " specimen", " specimens")+" in ", columns,
+	kept := func(n int) page.Sentence { return page.Say(n) }
+	n := len(s.Shared)
+	return page.Say(name+": ", specimens, say.Plural(specimens, " specimen", " specimens")+" in ", columns,
 		say.Plural(columns, " column", " columns")+"; ", len(s.Kept), " blocks of "+strings.Join(s.Columns, ", ")+
-			" stand one below the other (")
-	for i, n := range s.Kept {
-		if i > 0 {
-			out = append(out, page.Word(", "))
-		}
-		out = append(out, page.Say(n)...)
-	}
-	out = append(out, page.Word(" specimens)"))
-	if n := len(s.Shared); n > 0 {
-		out = append(out, page.Word("; "+say.ShortList(s.Shared)+say.Plural(n, " goes", " go")+" with every row"))
-	}
-	if s.Group != "" {
-		out = append(out, page.Word("; "+s.Group+" says which block a specimen is from"))
-	}
-	return append(out, page.Word("."))
+			" stand one below the other (", page.Joined(s.Kept, ", ", kept), " specimens)",
+		page.If(n > 0, "; "+say.ShortList(s.Shared)+say.Plural(n, " goes", " go")+" with every row"),
+		page.If(s.Group != "", "; "+s.Group+" says which block a specimen is from"), ".")
 }
 
 // belowCautions tells of rows that a block leaves empty, and of units that changed.
@@ -122,8 +112,8 @@ func belowCautions(f *frames.Frame, s *frames.Stacked) []page.Sentence {
 	}
 	if empty > 0 {
 		out = append(out, page.Say(empty, say.Plural(empty, " row has", " rows have")+" nothing in block "+
-			strings.Join(blocks, ", ")+" and "+say.Plural(empty, "was", "were")+" left out there; the first is line ", first,
-			"."))
+			strings.Join(blocks, ", ")+" and "+say.Plural(empty, "was", "were")+" left out there; the first is line ",
+			first, "."))
 	}
 	for _, t := range s.Turned {
 		if t.From.None() {
@@ -154,16 +144,14 @@ func sideBySide(k *session.Call, series string, f *frames.Frame, r *frames.Readi
 		}
 		lists = append(lists, list)
 	}
-	s := page.Say("The "+say.Plural(len(first), "header ", "headers ")+strings.Join(first, ", ")+
-		say.Plural(len(first), " stands ", " stand "), len(r.Blocks), " times side by side in line ",
-		r.HeaderLine, ": ", specimens, " specimens in ", len(r.Blocks), " blocks, of which these columns hold the first ",
-		rowsWithAny(f, first))
-	if shared := outside(f, r.Blocks); len(shared) > 0 {
-		s = append(s, page.Word("; "+say.ShortList(shared)+say.Plural(len(shared), " goes", " go")+" with each"))
-	}
-	return []page.Sentence{append(s,
-		page.Word(". To put the blocks one below the other, type: "+phrase.Line(&phrase.PutBelow{
-			First: lists[0], More: phrase.Stack{List: lists[1:]}, Name: phrase.Name{Text: freeName(k, series+"_all")}})))}
+	shared := outside(f, r.Blocks)
+	return []page.Sentence{page.Say("The "+say.Plural(len(first), "header ", "headers ")+
+		strings.Join(first, ", ")+say.Plural(len(first), " stands ", " stand "),
+		len(r.Blocks), " times side by side in line ", r.HeaderLine, ": ", specimens,
+		" specimens in ", len(r.Blocks), " blocks, of which these columns hold the first ", rowsWithAny(f, first),
+		page.If(len(shared) > 0, "; "+say.ShortList(shared)+say.Plural(len(shared), " goes", " go")+" with each"),
+		". To put the blocks one below the other, type: "+phrase.Line(&phrase.PutBelow{First: lists[0],
+			More: phrase.Stack{List: lists[1:]}, Name: phrase.Name{Text: freeName(k, series+"_all")}}))}
 }
 
 // rowsWithAny counts the rows that have a value in any of the columns.

@@ -1,6 +1,7 @@
 package series
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -14,12 +15,6 @@ import (
 	"breakbook/repl/session"
 )
 
-// calibrated tells that a column was corrected by a table.
-func calibrated(column, file string, n int) page.Sentence {
-	return page.Say(n, say.Plural(n, " value", " values")+" of "+column+say.Plural(n, " is", " are")+
-		" now corrected by the table of "+file+".")
-}
-
 // moved tells by how much.
 func moved(n int, mean, least, most float64, unit string) page.Sentence {
 	near := math.Max(math.Abs(least), math.Abs(most)) / 100
@@ -28,40 +23,6 @@ func moved(n int, mean, least, most float64, unit string) page.Sentence {
 		return page.Say("No value was there to move.")
 	}
 	return page.Say("They moved by ", num(mean), " on average, between ", num(least), " and ", num(most), ".")
-}
-
-// nowIn tells that a table turned readings into something else.
-func nowIn(column, from, to string) page.Sentence {
-	if from == "" {
-		from = "the gauge's own numbers"
-	}
-	return page.Say(column + " was in " + from + " and is now in " + to + ".")
-}
-
-// outsideGauge names the specimens whose reading the table does not cover.
-func outsideGauge(names []string, from, to float64, unit string) page.Sentence {
-	return page.Say(len(names), say.Plural(len(names), " reading lies", " readings lie")+
-		" outside what the table covers (", page.Num{Value: from, Unit: unit, Style: page.Exact}, " to ",
-		page.Num{Value: to, Unit: unit, Style: page.Exact},
-		"); the line at its end was carried on for "+say.Listed(names)+".")
-}
-
-// curvesAsRead warns that the readings of the curves are as the gauge gave them.
-func curvesAsRead(column string) page.Sentence {
-	return page.Say("Only " + column + " was corrected; the load-slip readings and the figures from them are as read.")
-}
-
-// fewPoints warns that a table says little between its points.
-func fewPoints(points int, widest float64) page.Sentence {
-	return page.Say("The table has ", points, " points, the widest step between two of them ",
-		page.Num{Value: widest, Style: page.Fraction},
-		" of its range; a bend of the gauge in there would go unseen.")
-}
-
-// repeatsDisagree warns of one load with readings far apart.
-func repeatsDisagree(apart float64, unit string) page.Sentence {
-	return page.Say("Readings of one true value differ by up to ", page.Num{Value: apart, Unit: unit},
-		", more than 1 % of the range; their mean was used.")
 }
 
 // gaugeError says why a table is no calibration.
@@ -112,23 +73,26 @@ func Calibrate(k *session.Call, cmd *phrase.Calibrate) (*session.Outcome, error)
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Findings = []page.Sentence{calibrated(column.Name, file.Path, moves.n)}
+	k.Entry.Findings = []page.Sentence{page.Say(moves.n, say.Plural(moves.n, " value", " values")+" of "+
+		column.Name+say.Plural(moves.n, " is", " are")+" now corrected by the table of "+file.Path+".")}
 	if g.unit == g.reading {
-		k.Entry.Findings = append(k.Entry.Findings, moved(moves.n, moves.mean, moves.least, moves.most, g.unit.String()))
+		k.Entry.Find(moved(moves.n, moves.mean, moves.least, moves.most, g.unit.String()))
 	} else {
-		k.Entry.Findings = append(k.Entry.Findings, nowIn(column.Name, g.reading.String(), g.unit.String()))
+		k.Entry.Find(page.Say(column.Name + " was in " + cmp.Or(g.reading.String(), "the gauge's own numbers") +
+			" and is now in " + g.unit.String() + "."))
 		moves = span{mean: page.None, least: page.None, most: page.None, n: moves.n}
 	}
-	if len(outside) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, outsideGauge(outside, g.From, g.To, g.reading.String()))
-	}
-	if f.Curves() != nil {
-		k.Entry.Cautions = append(k.Entry.Cautions, curvesAsRead(column.Name))
-	}
-	k.Entry.Cautions = append(k.Entry.Cautions, g.cautions()...)
+	read := func(x float64) page.Num { return page.Num{Value: x, Unit: g.reading.String(), Style: page.Exact} }
+	k.Entry.Warn(page.If(len(outside) > 0, len(outside), say.Plural(len(outside), " reading lies", " readings lie")+
+		" outside what the table covers (", read(g.From), " to ", read(g.To),
+		"); the line at its end was carried on for "+say.Listed(outside)+"."))
+	k.Entry.Warn(page.If(f.Curves() != nil, "Only "+column.Name+
+		" was corrected; the load-slip readings and the figures from them are as read."))
+	k.Entry.Warn(g.cautions()...)
 	next = next.Using(g.file)
 	now, _ := next.Column(column.Name)
-	k.Entry.Tables = []page.Table{columnTable(k.Context, next, []frames.Column{now}), gaugeTable(k.Context, g, f, column)}
+	k.Entry.Tables = []page.Table{columnTable(k.Context, next, []frames.Column{now}),
+		gaugeTable(k.Context, g, f, column)}
 	k.Entry.Values = page.ValuesOf(calibrateValues{moves.n, len(outside), moves.mean, moves.least, moves.most},
 		page.Names{"unit": g.unit.String()})
 	k.Entry.Reads = besideOf(next)
@@ -245,7 +209,7 @@ func gaugeProblem(err error, path string, at int, lines []int) error {
 	if !errors.As(err, &e) {
 		return err
 	}
-	p := &page.Problem{Code: page.Code(e.Code), At: at, Message: path + ": " + gaugeError(e.Code)}
+	p := page.Refuse(page.Code(e.Code), at, path+": "+gaugeError(e.Code), "")
 	switch {
 	case e.Reading >= 0 && e.Other >= 0:
 		p.Message = fmt.Sprintf("%s lines %d and %d: %s", path, lines[e.Other], lines[e.Reading], gaugeError(e.Code))
@@ -261,12 +225,11 @@ func (g *gauge) cautions() []page.Sentence {
 		wide     = 1. / 3 // of the range: a wider step between points; common practice, no source
 		disagree = 0.01   // of the range: repeats further apart; common practice, no source
 	)
-	var out []page.Sentence
-	if g.WidestGap > wide && len(g.Points) > 2 || len(g.Points) == 2 {
-		out = append(out, fewPoints(len(g.Points), g.WidestGap))
+	return []page.Sentence{
+		page.If(g.WidestGap > wide && len(g.Points) > 2 || len(g.Points) == 2, "The table has ", len(g.Points),
+			" points, the widest step between two of them ", page.Share(g.WidestGap),
+			" of its range; a bend of the gauge in there would go unseen."),
+		page.If(g.Repeats > 0 && g.Disagree > disagree*(g.To-g.From), "Readings of one true value differ by up to ",
+			page.In(g.Disagree, g.reading.String()), ", more than 1 % of the range; their mean was used."),
 	}
-	if g.Repeats > 0 && g.Disagree > disagree*(g.To-g.From) {
-		out = append(out, repeatsDisagree(g.Disagree, g.reading.String()))
-	}
-	return out
 }

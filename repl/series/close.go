@@ -8,25 +8,20 @@ import (
 	"breakbook/repl/session"
 )
 
-// CloseSeries puts a series away. Results made on it go with it: nothing could be asked
-// of them any more.
+// CloseSeries puts a series away. Results made on it go with it: nothing could be asked of them any more.
 func CloseSeries(k *session.Call, cmd *phrase.Close) (*session.Outcome, error) {
 	name := cmd.Series.Text
 	n, gone := k.Session.Without(name)
-	said := page.Say(name + " is closed")
-	if len(gone) > 0 {
-		said = append(said, page.Word(", and with it what was made on it: "+strings.Join(gone, ", ")))
-	}
-	said = append(said, page.Word(". "))
-	switch {
-	case n.Current() == "":
-		said = append(said, page.Word("No series is open now."))
-	case n.Current() != k.Session.Current():
-		said = append(said, page.Word("Now working on "+n.Current()+"."))
+	now := "Still working on " + n.Current() + "."
+	switch n.Current() {
+	case "":
+		now = "No series is open now."
+	case k.Session.Current():
 	default:
-		said = append(said, page.Word("Still working on "+n.Current()+"."))
+		now = "Now working on " + n.Current() + "."
 	}
-	k.Entry.Findings = []page.Sentence{said}
+	k.Entry.Findings = []page.Sentence{page.Say(name+" is closed", page.If(len(gone) > 0,
+		", and with it what was made on it: "+strings.Join(gone, ", ")), ". "+now)}
 	return session.Becomes(n), nil
 }
 

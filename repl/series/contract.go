@@ -12,42 +12,23 @@ import (
 var Contract = shapes()
 
 func shapes() []page.Contract {
-	columns := page.TableShape{ID: "columns", Row: reflect.TypeFor[columnRow]()}
-	gives := func(kind string, tables ...page.TableShape) page.Contract {
-		return page.Contract{Kind: kind, Tables: tables}
+	columns := page.Rows[columnRow]("columns")
+	out := []page.Contract{
+		page.Gives("open", reflect.TypeFor[sheetFigures](), columns, page.Rows[sheetRow]("sheets")),
+		page.Gives("show", nil, page.Rows[seriesRow]("series"), page.Rows[resultRow]("results"), specimens.AsideShape,
+			specimens.CorrectedShape),
+		page.Gives("switch", nil),
+		page.Gives("look", nil, columns, page.Rows[readingRow]("reading")),
+		page.Gives("rows", nil, page.Rows[specimenRow]("rows")),
 	}
-	curves := gives("curves", page.TableShape{ID: "figures", Row: reflect.TypeFor[figureRow]()},
-		page.TableShape{ID: "missing", Row: reflect.TypeFor[absentRow]()},
-		page.TableShape{ID: "left", Row: reflect.TypeFor[leftRow]()})
-	curves.Values = reflect.TypeFor[curveValues]()
-	calibrate := gives("calibrate", columns, page.TableShape{ID: "checks", Row: reflect.TypeFor[checkRow]()})
-	calibrate.Values = reflect.TypeFor[calibrateValues]()
-	open := gives("open", columns, page.TableShape{ID: "sheets", Row: reflect.TypeFor[sheetRow]()})
-	open.Values = reflect.TypeFor[sheetFigures]()
-	return []page.Contract{
-		open,
-		gives("show", page.TableShape{ID: "series", Row: reflect.TypeFor[seriesRow]()},
-			page.TableShape{ID: "results", Row: reflect.TypeFor[resultRow]()}, specimens.AsideShape, specimens.CorrectedShape),
-		gives("switch"),
-		gives("look", columns, page.TableShape{ID: "reading", Row: reflect.TypeFor[readingRow]()}),
-		gives("rows", page.TableShape{ID: "rows", Row: reflect.TypeFor[specimenRow]()}),
-		gives("mark", columns),
-		gives("unit", columns),
-		gives("treat", columns),
-		gives("levels", columns),
-		gives("merge", columns),
-		gives("rename", columns),
-		gives("convert", columns),
-		gives("work out", columns),
-		gives("adjust", page.TableShape{ID: "slopes", Row: reflect.TypeFor[slopeRow]()}, columns),
-		gives("band", columns, page.TableShape{ID: "bands", Row: reflect.TypeFor[bandRow]()}),
-		gives("pool", page.TableShape{ID: "series", Row: reflect.TypeFor[originRow]()}, columns),
-		gives("put", page.TableShape{ID: "unmatched", Row: reflect.TypeFor[unmatchedRow]()},
-			page.TableShape{ID: "blocks", Row: reflect.TypeFor[blockRow]()}, columns),
-		curves,
-		calibrate,
-		gives("write", page.TableShape{ID: "files", Row: reflect.TypeFor[fileRow]()}),
-		gives("close"),
-		gives("forget"),
+	for _, kind := range []string{"mark", "unit", "treat", "levels", "merge", "rename", "convert", "work out"} {
+		out = append(out, page.Gives(kind, nil, columns))
 	}
+	return append(out, page.Gives("adjust", nil, page.Rows[slopeRow]("slopes"), columns), page.Gives("band", nil,
+		columns, page.Rows[bandRow]("bands")), page.Gives("pool", nil, page.Rows[originRow]("series"), columns),
+		page.Gives("put", nil, page.Rows[unmatchedRow]("unmatched"), page.Rows[blockRow]("blocks"), columns),
+		page.Gives("curves", reflect.TypeFor[curveValues](),
+			page.Rows[figureRow]("figures"), page.Rows[absentRow]("missing"), page.Rows[leftRow]("left")),
+		page.Gives("calibrate", reflect.TypeFor[calibrateValues](), columns, page.Rows[checkRow]("checks")),
+		page.Gives("write", nil, page.Rows[fileRow]("files")), page.Gives("close", nil), page.Gives("forget", nil))
 }

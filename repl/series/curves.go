@@ -17,13 +17,7 @@ import (
 	"breakbook/repl/session"
 )
 
-// figureLabel is the column label of a figure.
-func figureLabel(k curves.Kind) string {
-	return say.Capital(strings.ReplaceAll(k.Key(), "_", " "))
-}
-
-// ReadCurves reads load–slip readings, gives each specimen its curve and adds what the
-// curves show as columns.
+// ReadCurves reads load–slip readings, gives each specimen its curve and adds what the curves show as columns.
 func ReadCurves(k *session.Call, cmd *phrase.ReadCurves) (*session.Outcome, error) {
 	name, f, err := k.Frame()
 	if err != nil {
@@ -51,7 +45,7 @@ func ReadCurves(k *session.Call, cmd *phrase.ReadCurves) (*session.Outcome, erro
 	if err != nil {
 		return nil, session.WithPlace(err, files.At)
 	}
-	if err := free(k, f, columns, files.At); err != nil {
+	if err := free(f, columns, files.At); err != nil {
 		return nil, err
 	}
 	if next, err = next.WithNumbers(k.Context, columns...); err != nil {
@@ -132,8 +126,8 @@ func figureColumns(ctx context.Context, f *frames.Frame, m []session.CurveFigure
 				values[row] = change.Apply(m[i].Values[kind])
 			}
 		}
-		out = append(out, frames.NumberColumn{Name: kind.Key(), Label: figureLabel(kind), Unit: unit, Values: values,
-			Step: frames.StepAt(ctx, values, figureDigits(kind, c))})
+		out = append(out, frames.NumberColumn{Name: kind.Key(), Label: say.Capital(strings.ReplaceAll(kind.Key(), "_",
+			" ")), Unit: unit, Values: values, Step: frames.StepAt(ctx, values, figureDigits(kind, c))})
 	}
 	return out, nil
 }
@@ -152,20 +146,17 @@ func figureDigits(kind curves.Kind, c *frames.Curves) int {
 // figureUnit is the unit of a figure and how its numbers come to it: an energy is in J.
 func figureUnit(kind curves.Kind, load, slip units.Unit) (units.Unit, units.Change, error) {
 	p, q := kind.Powers()
-	unit := units.Unit{}
-	for _, part := range []struct {
-		unit  units.Unit
-		power int
-	}{{load, p}, {slip, q}} {
-		raised, err := units.Pow(part.unit, float64(max(part.power, -part.power)))
-		if err == nil && part.power > 0 {
-			unit, err = units.Mul(unit, raised)
-		} else if err == nil && part.power < 0 {
-			unit, err = units.Div(unit, raised)
-		}
-		if err != nil {
-			return unit, units.Change{}, err
-		}
+	ofLoad, err := units.Pow(load, float64(p))
+	if err != nil {
+		return load, units.Change{}, err
+	}
+	ofSlip, err := units.Pow(slip, float64(q))
+	if err != nil {
+		return slip, units.Change{}, err
+	}
+	unit, err := units.Mul(ofLoad, ofSlip)
+	if err != nil {
+		return unit, units.Change{}, err
 	}
 	to := unit
 	if joule, ok := units.Parse("J"); ok && p == 1 && q == 1 && units.SameDimension(unit, joule) {
@@ -177,7 +168,7 @@ func figureUnit(kind curves.Kind, load, slip units.Unit) (units.Unit, units.Chan
 
 // free makes sure that no column of the series is lost: one of a figure's name may go
 // only if curves gave it, or it holds the same numbers.
-func free(k *session.Call, f *frames.Frame, columns []frames.NumberColumn, at int) error {
+func free(f *frames.Frame, columns []frames.NumberColumn, at int) error {
 	if f.Curves() != nil {
 		return nil
 	}
@@ -189,10 +180,9 @@ func free(k *session.Call, f *frames.Frame, columns []frames.NumberColumn, at in
 		if err != nil || !slices.EqualFunc(old, c.Values, func(a, b float64) bool {
 			return a == b || math.IsNaN(a) && math.IsNaN(b)
 		}) {
-			return &page.Problem{Code: page.CodeNameTaken, At: at,
-				Message: "the series has a column " + c.Name + " already, with other values than the curves give",
-				Hint: phrase.Line(&phrase.Rename{Column: phrase.ColumnRef{Column: c.Name},
-					Name: phrase.Text{Text: "own_" + c.Name}})}
+			return page.Refuse(page.CodeNameTaken, at, "the series has a column "+c.Name+" already, with other "+
+				"values than the curves give", phrase.Line(&phrase.Rename{Column: phrase.ColumnRef{Column: c.Name},
+				Name: phrase.Text{Text: "own_" + c.Name}}))
 		}
 	}
 	return nil

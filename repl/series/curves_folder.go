@@ -9,19 +9,18 @@ import (
 
 // foldersRead tells how many files were read of folders, and how their names were taken.
 func foldersRead(f *curvefiles.Folders) page.Sentence {
-	s := page.Say(f.Files, say.Plural(f.Files, " file was", " files were")+" read")
+	taken := ""
 	switch {
 	case f.Prefix != "" && f.Suffix != "":
-		s = append(s, page.Word(", the specimen taken from the name between “"+f.Prefix+"” and “"+f.Suffix+"”"))
+		taken = ", the specimen taken from the name between “" + f.Prefix + "” and “" + f.Suffix + "”"
 	case f.Prefix != "":
-		s = append(s, page.Word(", the specimen taken from the name after “"+f.Prefix+"”"))
+		taken = ", the specimen taken from the name after “" + f.Prefix + "”"
 	case f.Suffix != "":
-		s = append(s, page.Word(", the specimen taken from the name before “"+f.Suffix+"”"))
+		taken = ", the specimen taken from the name before “" + f.Suffix + "”"
 	}
-	if n := len(f.Left); n > 0 {
-		s = append(s, page.Say("; ", n, say.Plural(n, " was", " were")+" left (the table says why)")...)
-	}
-	return append(s, page.Word("."))
+	n := len(f.Left)
+	return page.Say(f.Files, say.Plural(f.Files, " file was", " files were")+" read"+taken,
+		page.If(n > 0, "; ", n, say.Plural(n, " was", " were")+" left (the table says why)"), ".")
 }
 
 // leftRow is something in a folder that was not read.
@@ -32,7 +31,7 @@ type leftRow struct {
 
 // tellFolders says what was read of folders and lists what was left.
 func tellFolders(k *session.Call, f *curvefiles.Folders) {
-	k.Entry.Findings = append(k.Entry.Findings, foldersRead(f))
+	k.Entry.Find(foldersRead(f))
 	if len(f.Left) == 0 {
 		return
 	}

@@ -1,6 +1,7 @@
 package series
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"math"
@@ -12,36 +13,6 @@ import (
 	"breakbook/repl/say"
 	"breakbook/repl/session"
 )
-
-// curvesRead tells how many curves were read and measured.
-func curvesRead(readings, all, measured int) page.Sentence {
-	s := page.Say(readings, " readings of ", all, say.Plural(all, " curve", " curves")+"; ")
-	if measured == all {
-		return append(s, page.Word(say.Plural(all, "it belongs", "all belong")+" to a specimen and "+
-			say.Plural(all, "was", "were")+" measured."))
-	}
-	return append(s, page.Say(measured, say.Plural(measured, " belongs", " belong")+" to a specimen and "+
-		say.Plural(measured, "was", "were")+" measured.")...)
-}
-
-// withoutCurve names the specimens that have none.
-func withoutCurve(names []string) page.Sentence {
-	return page.Say(len(names), say.Plural(len(names), " specimen has", " specimens have")+" no curve, so the figures "+
-		"are missing there: "+say.Listed(names)+".")
-}
-
-// strangersFinding names the curves that belong to no specimen.
-func strangersFinding(names []string) page.Sentence {
-	return page.Say(len(names), say.Plural(len(names), " curve belongs", " curves belong")+
-		" to no specimen of the series and "+
-		say.Plural(len(names), "was", "were")+" left alone: "+say.Listed(names)+".")
-}
-
-// notMeasured names the specimens whose curve holds nothing that can be measured.
-func notMeasured(names []string) page.Sentence {
-	return page.Say(len(names), say.Plural(len(names), " curve", " curves")+" could not be measured (the table of "+
-		"missing figures says why): "+say.Listed(names)+".")
-}
 
 // fileRemarks puts what was odd about several files into words: of each kind of
 // remark the first, and in how many more places the like was met.
@@ -58,37 +29,13 @@ func fileRemarks(all []frames.FileRemark) []page.Sentence {
 				more++
 			}
 		}
-		for _, s := range remarks([]frames.Remark{r.Remark}) {
-			s = append(page.Say(r.File+": "), s...)
-			if more > 0 {
-				s = append(s, page.Say(" The like was met in ", more, say.Plural(more, " place", " places")+" more.")...)
-			}
-			out = append(out, s)
-		}
+		out = append(out, page.Say(r.File+": ", remark(r.Remark),
+			page.If(more > 0, " The like was met in ", more, say.Plural(more, " place", " places")+" more.")))
 	}
 	return out
 }
 
-// loadsInMass warns of readings whose loads are in kg or lb.
-func loadsInMass(unit string) page.Sentence {
-	return page.Say("The loads of the readings are in " + unit + ", a mass. If they were forces, say so in the header " +
-		"of the file (kgf, lbf).")
-}
-
-// skippedReadings counts the rows that are no readings.
-func skippedReadings(n int) page.Sentence {
-	return page.Say(n, say.Plural(n, " row has", " rows have")+" no specimen, no slip or no load and "+
-		say.Plural(n, "was", "were")+" left out.")
-}
-
-// curveReason says in words why a curve does not hold a figure.
-func curveReason(r curves.Reason) string {
-	if words, ok := reasons[r]; ok {
-		return words
-	}
-	return string(r)
-}
-
+// reasons say in words why a curve does not hold a figure.
 var reasons = map[curves.Reason]string{
 	curves.StartsHigh:    "the first reading is already above a quarter of the largest load",
 	curves.Upright:       "the slip does not move between 10 % and 40 % of the largest load",
@@ -122,8 +69,7 @@ var faults = map[string]string{
 	"upside-down":       "the loads run below zero; their sign may be turned round",
 }
 
-// tellCurves says which curves found a specimen, what they did not hold, and what was
-// odd about them.
+// tellCurves says which curves found a specimen, what they did not hold, and what was odd about them.
 func tellCurves(k *session.Call, key string, f *frames.Frame, c *frames.Curves, m []session.CurveFigures,
 	matching frames.Matching) {
 	var without []string
@@ -148,24 +94,28 @@ func tellCurves(k *session.Call, key string, f *frames.Frame, c *frames.Curves, 
 			done++
 		}
 	}
-	k.Entry.Findings = []page.Sentence{curvesRead(c.Readings(), c.Len(), done)}
-	if len(without) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, withoutCurve(without))
+	all := c.Len()
+	belong := page.Say(done, say.Plural(done, " belongs", " belong"))
+	if done == all {
+		belong = page.Say(say.Plural(all, "it belongs", "all belong"))
 	}
-	if len(failed) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, notMeasured(failed))
+	k.Entry.Findings = []page.Sentence{page.Say(c.Readings(), " readings of ", all, say.Plural(all, " curve",
+		" curves")+"; ", belong, " to a specimen and "+say.Plural(done, "was", "were")+" measured.")}
+	named := func(names []string, one, many string) page.Sentence {
+		return page.If(len(names) > 0, len(names), say.Plural(len(names), one, many)+": "+say.Listed(names)+".")
 	}
-	if len(strangers) > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, strangersFinding(strangers))
-	}
-	if c.LoadUnit.Dimension() == "mass" {
-		k.Entry.Cautions = append(k.Entry.Cautions, loadsInMass(c.LoadUnit.String()))
-	}
-	k.Entry.Cautions = append(k.Entry.Cautions, fileRemarks(c.Remarks)...)
-	if c.Skipped > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, skippedReadings(c.Skipped))
-	}
-	k.Entry.Cautions = append(k.Entry.Cautions, curveCautions(f, c, m)...)
+	k.Entry.Find(named(without, " specimen has no curve, so the figures are missing there",
+		" specimens have no curve, so the figures are missing there"))
+	k.Entry.Warn(named(failed, " curve could not be measured (the table of missing figures says why)",
+		" curves could not be measured (the table of missing figures says why)"),
+		named(strangers, " curve belongs to no specimen of the series and was left alone",
+			" curves belong to no specimen of the series and were left alone"),
+		page.If(c.LoadUnit.Dimension() == "mass", "The loads of the readings are in "+c.LoadUnit.String()+
+			", a mass. If they were forces, say so in the header of the file (kgf, lbf)."))
+	k.Entry.Warn(fileRemarks(c.Remarks)...)
+	k.Entry.Warn(page.If(c.Skipped > 0, c.Skipped, say.Plural(c.Skipped, " row has", " rows have")+
+		" no specimen, no slip or no load and "+say.Plural(c.Skipped, "was", "were")+" left out."))
+	k.Entry.Warn(curveCautions(f, c, m)...)
 	if t := absentTable(f, m); len(t.Rows) > 0 {
 		k.Entry.Tables = append(k.Entry.Tables, t)
 	}
@@ -255,7 +205,7 @@ func absentTable(f *frames.Frame, m []session.CurveFigures) page.Table {
 		}
 		for _, kind := range curves.Kinds() {
 			if why := m[i].Why[kind]; why != "" {
-				figures[kind] = add(figures[kind], curveReason(why), name)
+				figures[kind] = add(figures[kind], cmp.Or(reasons[why], string(why)), name)
 			}
 		}
 	}
@@ -273,7 +223,7 @@ func absentTable(f *frames.Frame, m []session.CurveFigures) page.Table {
 
 // curveCautions gathers what was done to curves before they were measured.
 func curveCautions(f *frames.Frame, c *frames.Curves, m []session.CurveFigures) []page.Sentence {
-	var odd say.OddCurves
+	var odd oddCurves
 	largest := 0.
 	for row := range f.Len() {
 		i, ok := f.CurveOf(row)
@@ -286,14 +236,14 @@ func curveCautions(f *frames.Frame, c *frames.Curves, m []session.CurveFigures) 
 				*list = append(*list, name)
 			}
 		}
-		note(&odd.Zeroed, m[i].Tare != 0)
+		note(&odd.zeroed, m[i].Tare != 0)
 		if math.Abs(m[i].Tare) > math.Abs(largest) {
 			largest = m[i].Tare
 		}
-		note(&odd.Sorted, w.Sorted)
-		note(&odd.Looped, len(w.Loops) > 0)
-		note(&odd.CutShort, m[i].Marks.StillCarrying)
-		note(&odd.ShortLine, m[i].Marks.ShortLine)
+		note(&odd.sorted, w.Sorted)
+		note(&odd.looped, len(w.Loops) > 0)
+		note(&odd.cutShort, m[i].Marks.StillCarrying)
+		note(&odd.shortLine, m[i].Marks.ShortLine)
 	}
-	return odd.Sentences(page.Num{Value: largest, Unit: c.LoadUnit.String(), Resolution: math.Abs(largest) / 100})
+	return odd.sentences(page.Num{Value: largest, Unit: c.LoadUnit.String(), Resolution: math.Abs(largest) / 100})
 }

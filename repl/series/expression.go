@@ -15,11 +15,6 @@ import (
 	"breakbook/repl/session"
 )
 
-// logarithmOf says which number a logarithm took.
-func logarithmOf(function, of, unit string) page.Sentence {
-	return page.Say(function + " takes " + of + " as a number of " + unit + ".")
-}
-
 // evaluator works out an expression for every specimen of a frame.
 type evaluator struct {
 	ctx   context.Context
@@ -52,7 +47,7 @@ func (v *evaluator) of(e phrase.Expression) (*vectors.Vector, error) {
 	case phrase.Choose:
 		return v.choose(e)
 	}
-	return nil, &page.Problem{Code: page.CodeExpression, Message: "this expression cannot be read"}
+	return nil, page.Refuse(page.CodeExpression, 0, "this expression cannot be read", "")
 }
 
 func (v *evaluator) arithmetic(e phrase.Arithmetic) (*vectors.Vector, error) {
@@ -95,7 +90,8 @@ func (v *evaluator) functionOf(e phrase.FunctionOf) (*vectors.Vector, error) {
 	default:
 		x, err = vectors.Apply(e.Function, args[0])
 		if u := args[0].Unit; err == nil && !u.None() && (e.Function == functions.Ln || e.Function == functions.Log10) {
-			v.notes = append(v.notes, logarithmOf(e.Function, short(e.Arguments[0]), u.String()))
+			v.notes = append(v.notes, page.Say(e.Function+" takes "+short(e.Arguments[0])+" as a number of "+u.String()+
+				"."))
 		}
 		if err == nil && e.Function == functions.Ln {
 			x = x.Logarithms(v.logarithm(e.Arguments[0], args[0].Unit))
@@ -161,7 +157,7 @@ func unfit(err error, e phrase.Expression) error {
 	if err == nil {
 		return nil
 	}
-	p := &page.Problem{Code: page.CodeWrongDimension, At: e.Place(), Message: short(e) + ": " + err.Error()}
+	p := page.Refuse(page.CodeWrongDimension, e.Place(), short(e)+": "+err.Error(), "")
 	var fe *frames.Error
 	var ue *units.Error
 	switch {

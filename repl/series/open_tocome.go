@@ -44,13 +44,7 @@ func stillToCome(f *frames.Frame) (page.Sentence, sheetFigures) {
 	if toCome+spoiled == 0 {
 		return nil, sheetFigures{n}
 	}
-	s := page.Say(n.Broken, " of ", n.Of, " broken")
-	if spoiled > 0 {
-		s = append(s, page.Say(", ", spoiled,
-			say.Plural(spoiled, " spoiled (its line is empty)", " spoiled (their lines are empty)"))...)
-	}
-	if toCome == 0 {
-		return append(s, page.Word(".")), sheetFigures{n}
-	}
-	return append(s, page.Say("; ", toCome, say.Plural(toCome, " is", " are")+" still to come.")...), sheetFigures{n}
+	return page.Say(n.Broken, " of ", n.Of, " broken", page.If(spoiled > 0, ", ", spoiled,
+		say.Plural(spoiled, " spoiled (its line is empty)", " spoiled (their lines are empty)")),
+		page.If(toCome > 0, "; ", toCome, say.Plural(toCome, " is", " are")+" still to come"), "."), sheetFigures{n}
 }

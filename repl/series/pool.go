@@ -19,14 +19,8 @@ import (
 
 // pooled tells what was put together.
 func pooled(name string, parts []frames.Part, specimens, columns int) page.Sentence {
-	s := page.Say(name+" has ", specimens, " specimens in ", columns, " columns: ")
-	for i, p := range parts {
-		if i > 0 {
-			s = append(s, page.Word(", "))
-		}
-		s = append(s, page.Say(p.Frame.Len(), " of "+p.Name)...)
-	}
-	return append(s, page.Word("."))
+	return page.Say(name+" has ", specimens, " specimens in ", columns, " columns: ",
+		page.Joined(parts, ", ", func(p frames.Part) page.Sentence { return page.Say(p.Frame.Len(), " of "+p.Name) }), ".")
 }
 
 // mismatched puts what did not match between pooled series into words.
@@ -37,25 +31,22 @@ func mismatched(parts []frames.Part, odd []frames.Mismatch) []page.Sentence {
 		switch m.Code {
 		case "only-in":
 			if columns := sameLack(odd, i); columns != nil {
-				out = append(out, onlyIn(columns, in, m.Count, lacking(parts, m.Series)))
+				out = append(out, page.Say(say.ShortList(columns)+say.Plural(len(columns), " stands", " stand")+
+					" only in "+in+": the ", m.Count, say.Plural(m.Count, " specimen of ", " specimens of ")+
+					strings.Join(lacking(parts, m.Series), " and ")+say.Plural(m.Count, " lacks ", " lack ")+
+					say.Plural(len(columns), "it.", "them.")))
 			}
 		case "unit-assumed":
 			out = append(out, page.Say(m.Column+" has no unit in "+in+" and is taken to be in "+m.Unit+" there."))
 		case "kinds-differ":
 			out = append(out, page.Say(m.Column+" is numbers in "+in+" and words elsewhere, so it is words now."))
 		case "loads-apart":
-			out = append(out, page.Say("The loads of "+in+" stay apart: they are called "+m.Other+" there and "+m.Column+
-				" before it. To put them together, go back and rename one: rename "+m.Other+" to "+m.Column+"."))
+			out = append(out, page.Say("The loads of "+in+" stay apart: they are called "+m.Other+" there and "+
+				m.Column+" before it. To put them together, go back and rename one: rename "+m.Other+" to "+m.Column+
+				"."))
 		}
 	}
 	return out
-}
-
-// onlyIn says which columns only some of the series have, and whose specimens lack them.
-func onlyIn(columns []string, in string, specimens int, others []string) page.Sentence {
-	lack := say.Plural(specimens, " lacks ", " lack ") + say.Plural(len(columns), "it.", "them.")
-	return page.Say(say.ShortList(columns)+say.Plural(len(columns), " stands", " stand")+" only in "+in+": the ",
-		specimens, say.Plural(specimens, " specimen of ", " specimens of ")+strings.Join(others, " and ")+lack)
 }
 
 // lacking are the series that are not among those that have a column.
@@ -85,46 +76,28 @@ func sameLack(odd []frames.Mismatch, i int) []string {
 	return columns
 }
 
-// namesSharedCaution warns that specimens of several series go by one name.
-func namesSharedCaution(n int, column string) page.Sentence {
-	return page.Say(n, say.Plural(n, " value", " values")+" of "+column+" "+say.Plural(n, "stands", "stand")+
-		" for more than one specimen now; name such a one by its series too, as in for "+column+" is 7 and series is …")
-}
-
 // linedUp tells how many specimens found a partner.
 func linedUp(name string, a, b frames.Part, key string, l *frames.LinedUp, columns int) page.Sentence {
-	s := page.Say(name+": ", l.Matched, " of the ", a.Frame.Len(), " specimens of "+a.Name+" have a partner in "+b.Name+
-		" with the same "+key)
-	if l.Shared > 0 {
-		s = append(s, page.Say("; ", l.Shared, " of "+b.Name+" "+say.Plural(l.Shared, "serves", "serve")+" more than one")...)
-	}
-	return append(s, page.Say("; ", columns, say.Plural(columns, " column", " columns")+" in all.")...)
+	return page.Say(name+": ", l.Matched, " of the ", a.Frame.Len(), " specimens of "+a.Name+" have a partner in "+
+		b.Name+" with the same "+key, page.If(l.Shared > 0, "; ", l.Shared, " of "+b.Name+" "+say.Plural(l.Shared,
+		"serves", "serve")+" more than one"), "; ", columns, say.Plural(columns, " column", " columns")+" in all.")
 }
 
 // withoutPartner lists what had no partner.
 func withoutPartner(a, b frames.Part, key string, l *frames.LinedUp) []page.Sentence {
-	var out []page.Sentence
-	if n := len(l.Alone); n > 0 {
-		out = append(out,
-			append(page.Say(n, " of "+a.Name+say.Plural(n, " has", " have")+" no partner and "+
-				say.Plural(n, "lacks", "lack")+" the columns of "+b.Name+": "),
-				listOf(a.Frame, l.Alone, key, l.Keyless[0])...))
-	}
-	if n := len(l.LeftOut); n > 0 {
-		out = append(out,
-			append(page.Say(n, " of "+b.Name+say.Plural(n, " has", " have")+" no partner and "+
-				say.Plural(n, "is", "are")+" left out: "),
-				listOf(b.Frame, l.LeftOut, key, l.Keyless[1])...))
+	alone, left := len(l.Alone), len(l.LeftOut)
+	out := []page.Sentence{
+		page.If(alone > 0, alone, " of "+a.Name+say.Plural(alone, " has", " have")+" no partner and "+
+			say.Plural(alone, "lacks", "lack")+" the columns of "+b.Name+": ", listOf(a.Frame, l.Alone, key, l.Keyless[0])),
+		page.If(left > 0, left, " of "+b.Name+say.Plural(left, " has", " have")+" no partner and "+
+			say.Plural(left, "is", "are")+" left out: ", listOf(b.Frame, l.LeftOut, key, l.Keyless[1])),
 	}
 	for _, r := range l.Renamed {
 		out = append(out, page.Say("Both have a column "+r[0]+"; that of "+b.Name+" is called "+r[1]+"."))
 	}
-	if l.AsideToo > 0 {
-		out = append(out, page.Say(l.AsideToo, say.Plural(l.AsideToo, " specimen is", " specimens are")+
-			" set aside because "+say.Plural(l.AsideToo, "its partner", "their partners")+" in "+b.Name+
-			" "+say.Plural(l.AsideToo, "was", "were")+"."))
-	}
-	return out
+	return append(out, page.If(l.AsideToo > 0, l.AsideToo, say.Plural(l.AsideToo, " specimen is", " specimens are")+
+		" set aside because "+say.Plural(l.AsideToo, "its partner", "their partners")+" in "+b.Name+
+		" "+say.Plural(l.AsideToo, "was", "were")+"."))
 }
 
 // listOf names rows by their key, the first few; those without one are counted.
@@ -135,14 +108,8 @@ func listOf(f *frames.Frame, rows []int, key string, keyless int) page.Sentence 
 			names = append(names, cell)
 		}
 	}
-	s := page.Say(say.ShortList(names))
-	if keyless > 0 {
-		if len(names) > 0 {
-			s = append(s, page.Word(", and "))
-		}
-		s = append(s, page.Say(keyless, " without a "+key)...)
-	}
-	return append(s, page.Word("."))
+	return page.Say(say.ShortList(names), page.If(keyless > 0 && len(names) > 0, ", and "),
+		page.If(keyless > 0, keyless, " without a "+key), ".")
 }
 
 // parts are the series that the command lists, and the name of the one to be made.
@@ -150,7 +117,7 @@ func parts(k *session.Call, list phrase.NameList, name phrase.Name) ([]frames.Pa
 	var parts []frames.Part
 	for _, n := range list.List {
 		if slices.ContainsFunc(parts, func(p frames.Part) bool { return p.Name == n.Text }) {
-			return nil, "", &page.Problem{Code: page.CodeSeriesTwice, At: n.At, Message: n.Text + " is named twice"}
+			return nil, "", page.Refuse(page.CodeSeriesTwice, n.At, n.Text+" is named twice", "")
 		}
 		f, _ := k.Session.Frame(n.Text)
 		parts = append(parts, frames.Part{Name: n.Text, Frame: f})
@@ -188,13 +155,19 @@ func Pool(k *session.Call, cmd *phrase.Pool) (*session.Outcome, error) {
 	k.Entry.Tables = []page.Table{t, columnTable(k.Context, next, next.Columns())}
 	k.Entry.Cautions = append(mismatched(parts, odd), session.MixedUnits(names, medians, load.Unit.String())...)
 	if c, n := namesShared(next); n > 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, namesSharedCaution(n, c))
+		k.Entry.Warn(page.Say(n, say.Plural(n, " value", " values")+" of "+c+" "+say.Plural(n, "stands", "stand")+
+			" for more than one specimen now; name such a one by its series too, as in for "+c+" is 7 and series is …"))
 	}
-	rows, err := specimens.RowCautions(k, name, next, setAsideSum)
+	return putTogether(k, name, next)
+}
+
+// putTogether tells the remarks on the rows of a series that was put together, and goes on with it.
+func putTogether(k *session.Call, name string, next *frames.Frame) (*session.Outcome, error) {
+	rows, err := specimens.RowCautions(k, next, setAsideSum)
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, rows...)
+	k.Entry.Warn(rows...)
 	return session.Becomes(k.Session.WithFrame(name, next)), nil
 }
 
@@ -271,7 +244,8 @@ type unmatchedRow struct {
 
 // PutBeside puts the columns of two series side by side.
 func PutBeside(k *session.Call, cmd *phrase.PutBeside) (*session.Outcome, error) {
-	parts, name, err := parts(k, phrase.NameList{List: []phrase.Name{cmd.First, cmd.Second}, At: cmd.First.At}, cmd.Name)
+	parts, name, err := parts(k, phrase.NameList{List: []phrase.Name{cmd.First, cmd.Second}, At: cmd.First.At},
+		cmd.Name)
 	if err != nil {
 		return nil, err
 	}
@@ -279,8 +253,8 @@ func PutBeside(k *session.Call, cmd *phrase.PutBeside) (*session.Outcome, error)
 	next, met, err := frames.LineUp(k.Context, parts[0], parts[1], ref.Column)
 	if err != nil {
 		if ue, isUnits := err.(*units.Error); isUnits {
-			return nil, &page.Problem{Code: page.CodeWrongDimension, At: ref.At,
-				Message: ref.Column + " does not measure the same in both: " + ue.Error()}
+			return nil, page.Refuse(page.CodeWrongDimension, ref.At, ref.Column+" does not measure the same in both: "+
+				ue.Error(), "")
 		}
 		return nil, session.WithPlace(err, ref.At)
 	}
@@ -294,16 +268,11 @@ func PutBeside(k *session.Call, cmd *phrase.PutBeside) (*session.Outcome, error)
 	}
 	k.Entry.Findings = append([]page.Sentence{linedUp(name, parts[0], parts[1], ref.Column, met, len(next.Columns()))},
 		specimens.LeftToCheck(next)...)
-	k.Entry.Cautions = withoutPartner(parts[0], parts[1], ref.Column, met)
+	k.Entry.Warn(withoutPartner(parts[0], parts[1], ref.Column, met)...)
 	if len(unmatched) > 0 {
-		k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "unmatched", Title: page.Say("Without a partner")},
-			unmatched, page.Names{"key": ref.Column}))
+		k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "unmatched",
+			Title: page.Say("Without a partner")}, unmatched, page.Names{"key": ref.Column}))
 	}
 	k.Entry.Tables = append(k.Entry.Tables, columnTable(k.Context, next, next.Columns()))
-	rows, err := specimens.RowCautions(k, name, next, setAsideSum)
-	if err != nil {
-		return nil, err
-	}
-	k.Entry.Cautions = append(k.Entry.Cautions, rows...)
-	return session.Becomes(k.Session.WithFrame(name, next)), nil
+	return putTogether(k, name, next)
 }

@@ -39,8 +39,7 @@ func Rename(k *session.Call, cmd *phrase.Rename) (*session.Outcome, error) {
 	return session.Becomes(n), nil
 }
 
-// renamer makes results anew with one column under another name; what they share, they
-// share again.
+// renamer makes results anew with one column under another name; what they share, they share again.
 type renamer struct {
 	was         frames.Column
 	name, label string
@@ -58,16 +57,16 @@ func (r *renamer) result(one session.Result) (session.Result, error) {
 		}
 		one.Fit = renamed
 	}
-	if one.Plan != nil {
-		one.Plan = r.plan(one.Plan)
-	}
-	if one.Shares != nil {
-		one.Shares = r.shares(one.Shares)
-	}
-	if one.Gaps != nil {
-		one.Gaps = r.gaps(one.Gaps)
-	}
+	one.Plan, one.Shares, one.Gaps = ifAny(one.Plan, r.plan), ifAny(one.Shares, r.shares), ifAny(one.Gaps, r.gaps)
 	return one, nil
+}
+
+// ifAny is what is made of a part of a result; nil of none.
+func ifAny[T any](part *T, made func(*T) *T) *T {
+	if part == nil {
+		return nil
+	}
+	return made(part)
 }
 
 func (r *renamer) called(name string) string {

@@ -21,24 +21,14 @@ func counted(n int, one, many string) page.Sentence {
 	return page.Say(n, " "+say.Plural(n, one, many)+".")
 }
 
-// lostCells lists the cells that became missing when a column was made a number column.
-func lostCells(column string, lost []frames.Lost) []page.Sentence {
-	if len(lost) == 0 {
-		return nil
-	}
-	s := page.Say(len(lost), say.Plural(len(lost), " cell of ", " cells of ")+column+
-		" held no number and "+say.Plural(len(lost), "is", "are")+" now missing: ")
-	for i, l := range lost {
-		if i == 5 {
-			s = append(s, page.Word(" and more"))
-			break
-		}
-		if i > 0 {
-			s = append(s, page.Word(", "))
-		}
-		s = append(s, page.Say("line ", l.Line, " “"+l.Word+"”")...)
-	}
-	return []page.Sentence{append(s, page.Word("."))}
+// lostCells lists the cells that became missing when a column was made a number column; nil of none.
+func lostCells(column string, lost []frames.Lost) page.Sentence {
+	const most = 5
+	n := len(lost)
+	shown := func(l frames.Lost) page.Sentence { return page.Say("line ", l.Line, " “"+l.Word+"”") }
+	return page.If(n > 0, n, say.Plural(n, " cell of ", " cells of ")+column+" held no number and "+
+		say.Plural(n, "is", "are")+" now missing: ", page.Joined(lost[:min(n, most)], ", ", shown),
+		page.If(n > most, " and more"), ".")
 }
 
 // Treated tells what kind a column is now.
@@ -152,9 +142,9 @@ func extentTable(rows int, columns []frames.Column, extents []frames.Extent, odd
 	list := make([]columnRow, len(columns))
 	for i, c := range columns {
 		e := extents[i]
-		list[i] = columnRow{c.Name, c.Kind.String(), c.Unit.String(), string(c.Role), rows - e.Missing, e.Missing,
-			page.Quantity{Value: e.Least, Step: c.Step}, page.Quantity{Value: e.Most, Step: c.Step}, levelList(c, odd[c.Name]),
-			c.Header}
+		list[i] = columnRow{c.Name, c.Kind.String(), c.Unit.String(), string(c.Role), rows - e.Missing,
+			e.Missing, page.Quantity{Value: e.Least, Step: c.Step}, page.Quantity{Value: e.Most, Step: c.Step},
+			levelList(c, odd[c.Name]), c.Header}
 	}
 	return page.Filled(page.Table{ID: "columns", Title: page.Say("Columns")}, list, nil)
 }
@@ -237,19 +227,19 @@ func Rows(k *session.Call, cmd *phrase.Rows) (*session.Outcome, error) {
 		rows = append(rows, specimenRow{row + 1, f.Line(row), page.Many{Columns: heads, Cells: cells}})
 	}
 	if picked == 0 {
-		p := &page.Problem{Code: page.CodeNoSpecimens, Message: "no specimen of " + name + " is left by this condition"}
+		p := page.Refuse(page.CodeNoSpecimens, 0, "no specimen of "+name+" is left by this condition", "")
 		if c := k.Command.Clauses().For; c != nil {
 			p.At, p.Hint = c.Place(), "widen the condition after `for`"
 		}
 		return nil, p
 	}
 	if len(rows) == 0 {
-		return nil, &page.Problem{Code: page.CodeNoSpecimens, At: ext.At,
-			Message: name + " has only " + strconv.Itoa(picked) + " specimens to show",
-			Hint:    phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: 1, Last: min(picked, 10)}})}
+		return nil, page.Refuse(page.CodeNoSpecimens, ext.At, name+" has only "+strconv.Itoa(picked)+
+			" specimens to show", phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: 1, Last: min(picked, 10)}}))
 	}
 	k.Entry.Findings = []page.Sentence{page.Say("Showing ", len(rows), " of ", picked, " specimens.")}
-	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "rows", Title: page.Say("Specimens of " + name)}, rows, nil)}
+	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "rows", Title: page.Say("Specimens of " + name)}, rows,
+		nil)}
 	return nil, nil
 }
 
@@ -273,27 +263,28 @@ func Mark(k *session.Call, cmd *phrase.Mark) (*session.Outcome, error) {
 	if err := suits(k, cmd.Column, role); err != nil {
 		return nil, err
 	}
-	k.Entry.Findings = []page.Sentence{page.Say(c + " is now the " + role + " column.")}
+	said := c + " is now the " + role + " column."
 	switch frames.Role(role) {
 	case frames.Given:
-		k.Entry.Findings = []page.Sentence{page.Say(c + " is now marked as given: the blank has it before it is " +
-			"chosen for anything.")}
+		said = c + " is now marked as given: the blank has it before it is chosen for anything."
 	case frames.Result:
-		k.Entry.Findings = []page.Sentence{page.Say(c + " is now marked as a result: it came out of the test, " +
-			"so it is never a factor.")}
-	}
-	if _, f, err := k.Frame(); err == nil && frames.Role(role) == frames.Block {
-		for _, other := range f.Columns() { // several columns may be blocks
+		said = c + " is now marked as a result: it came out of the test, so it is never a factor."
+	case frames.Block: // several columns may be blocks
+		_, f, err := k.Frame()
+		if err != nil {
+			return nil, err
+		}
+		for _, other := range f.Columns() {
 			if other.Role == frames.Block && other.Name != c {
-				k.Entry.Findings = []page.Sentence{page.Say(c + " is now a block column, beside " + other.Name + ".")}
+				said = c + " is now a block column, beside " + other.Name + "."
 			}
 		}
 	}
+	k.Entry.Findings = []page.Sentence{page.Say(said)}
 	return shape(k, cmd.Column, func(f *frames.Frame) (*frames.Frame, error) { return f.SetRole(c, frames.Role(role)) })
 }
 
-// suits refuses a mark that could not be used: loads and weights are numbers, and a way of
-// breaking is a level.
+// suits refuses a mark that could not be used: loads and weights are numbers, and a way of breaking is a level.
 func suits(k *session.Call, column phrase.ColumnRef, role string) error {
 	_, f, err := k.Frame()
 	if err != nil {
@@ -339,7 +330,7 @@ func Unit(k *session.Call, cmd *phrase.SetUnit) (*session.Outcome, error) {
 	ref := cmd.Unit
 	u, ok := units.Parse(ref.Unit)
 	if !ok {
-		return nil, &page.Problem{Code: page.CodeUnknownUnit, Message: ref.Unit + " is not a unit known here", At: ref.At}
+		return nil, page.Refuse(page.CodeUnknownUnit, ref.At, ref.Unit+" is not a unit known here", "")
 	}
 	k.Entry.Findings = []page.Sentence{page.Say(c + " is taken to be in " + u.String() + "; no number was changed.")}
 	next, err := shape(k, cmd.Column, func(f *frames.Frame) (*frames.Frame, error) { return f.SetUnit(c, u) })
@@ -347,7 +338,7 @@ func Unit(k *session.Call, cmd *phrase.SetUnit) (*session.Outcome, error) {
 		return nil, err
 	}
 	now, _ := next.Next.Column(k.Entry.Series, c)
-	k.Entry.Cautions = append(k.Entry.Cautions, session.MassAsForce(now, u)...)
+	k.Entry.Warn(session.MassAsForce(now, u)...)
 	return next, nil
 }
 
@@ -356,18 +347,12 @@ func Treat(k *session.Call, cmd *phrase.Treat) (*session.Outcome, error) {
 	c := cmd.Column.Column
 	kind := map[string]frames.Kind{"number": frames.Number, "category": frames.Category,
 		"text": frames.Text}[cmd.Kind.Word]
-	var lost []frames.Lost
-	next, err := shape(k, cmd.Column, func(f *frames.Frame) (*frames.Frame, error) {
-		n, l, err := f.SetKind(k.Context, c, kind)
-		lost = l
-		return n, err
-	})
-	if err != nil {
-		return nil, err
-	}
 	k.Entry.Findings = []page.Sentence{Treated(c, kind.String())}
-	k.Entry.Cautions = append(lostCells(c, lost), k.Entry.Cautions...)
-	return next, nil
+	return shape(k, cmd.Column, func(f *frames.Frame) (*frames.Frame, error) {
+		next, lost, err := f.SetKind(k.Context, c, kind)
+		k.Entry.Warn(lostCells(c, lost))
+		return next, err
+	})
 }
 
 // Levels gives the order of a category's levels, the baseline first.
@@ -377,7 +362,7 @@ func Levels(k *session.Call, cmd *phrase.OrderLevels) (*session.Outcome, error) 
 	var order []string
 	for _, l := range list.List {
 		if slices.Contains(order, l.Level) {
-			return nil, &page.Problem{Code: page.CodeLevelTwice, Message: l.Level + " is named twice", At: l.At}
+			return nil, page.Refuse(page.CodeLevelTwice, l.At, l.Level+" is named twice", "")
 		}
 		order = append(order, l.Level)
 	}

@@ -18,62 +18,31 @@ import (
 
 // workedOut tells what a new column holds.
 func workedOut(c frames.Column, present, specimens int) page.Sentence {
-	s := page.Say(c.Name+" is worked out for ", present, " of ", specimens, " specimens")
+	what := ", in " + c.Unit.String()
 	switch {
 	case c.Kind != frames.Number:
-		s = append(s, page.Word(", a category with the levels "+say.ShortList(c.Levels)))
+		what = ", a category with the levels " + say.ShortList(c.Levels)
 	case c.Difference:
-		s = append(s, page.Word(", a difference of temperatures in "+c.Unit.String()))
+		what = ", a difference of temperatures in " + c.Unit.String()
 	case c.Unit.None():
-		s = append(s, page.Word(", a number without a unit"))
-	default:
-		s = append(s, page.Word(", in "+c.Unit.String()))
+		what = ", a number without a unit"
 	}
-	return append(s, page.Word("."))
+	return page.Say(c.Name+" is worked out for ", present, " of ", specimens, " specimens"+what+".")
 }
 
 // remembered says what it means that a column holds logarithms.
 func remembered(c frames.Column) page.Sentence {
-	s := page.Say(c.Name + " is kept as the logarithm of " + session.Unlogged(c).Name +
-		": its differences are told in percent, its levels as medians")
-	if u := c.LnOf.Unit; !u.None() {
-		s = append(s, page.Word(" in "+u.String()))
-	}
-	return append(s, page.Word("."))
-}
-
-// wordTaken says that a new column's name takes over the word of a role, and from which column.
-func wordTaken(word, held string) page.Sentence {
-	return page.Say("From here on " + word + " means this new column, no longer " + held + ", which is marked as " + word +
-		": type " + held + " by its own name, or give the new column another with rename " + word + " to …")
-}
-
-// notWorkedOut counts the specimens for which something cannot be worked out.
-func notWorkedOut(column, why string, count int, first string) page.Sentence {
-	if count == 1 {
-		return page.Say(column + " is missing for specimen " + first + ": it would be " + why + ".")
-	}
-	return page.Say(column+" is missing for ", count, " specimens, the first of them "+first+": it would be "+why+".")
-}
-
-// merged tells which level took in which.
-func merged(column string, levels []string, into string, specimens int, now []string) page.Sentence {
-	return page.Say(say.ShortList(levels)+say.Plural(len(levels), " is", " are")+" now "+into+" in "+column+
-		", ", specimens,
-		say.Plural(specimens, " specimen", " specimens")+"; its levels are "+say.ShortList(now)+".")
-}
-
-// banded tells how a number column was cut.
-func banded(column, band string, levels []string) page.Sentence {
-	return page.Say(column + " is cut into " + band + ": " + say.ShortList(levels) + ".")
+	u := c.LnOf.Unit
+	return page.Say(c.Name+" is kept as the logarithm of "+session.Unlogged(c).Name+
+		": its differences are told in percent, its levels as medians", page.If(!u.None(), " in "+u.String()), ".")
 }
 
 // newName reads the name of a column to come: as typed for its label, and made plain.
 func newName(t phrase.Text) (name, label string, err error) {
 	name = notation.PlainName(t.Text)
 	if name == "" || !unicode.IsLetter([]rune(name)[0]) {
-		return "", "", &page.Problem{Code: page.CodeExpectedName, At: t.At,
-			Message: "a column needs a name that starts with a letter, not “" + t.Text + "”"}
+		return "", "", page.Refuse(page.CodeExpectedName, t.At,
+			"a column needs a name that starts with a letter, not “"+t.Text+"”", "")
 	}
 	return name, strings.Join(strings.Fields(strings.ReplaceAll(t.Text, "_", " ")), " "), nil
 }
@@ -86,18 +55,19 @@ func reshape(k *session.Call, series string, next *frames.Frame, columns ...stri
 		shown = append(shown, c)
 	}
 	k.Entry.Tables = append(k.Entry.Tables, columnTable(k.Context, next, shown))
-	k.Entry.Cautions = append(k.Entry.Cautions, session.DensityCautions(next, shown)...)
+	k.Entry.Warn(session.DensityCautions(next, shown)...)
 	before, _ := k.Session.Frame(series)
 	for _, c := range shown {
 		if held := losesWord(before, next, c); held != "" {
-			k.Entry.Cautions = append(k.Entry.Cautions, wordTaken(c.Name, held))
+			k.Entry.Warn(page.Say("From here on " + c.Name +
+				" means this new column, no longer " + held + ", which is marked as " + c.Name + ": type " + held +
+				" by its own name, or give the new column another with rename " + c.Name + " to …"))
 		}
 	}
 	return k.Session.WithFrame(series, next)
 }
 
-// losesWord is the column that a role's word stood for, where a new column takes that word
-// for its name; else "".
+// losesWord is the column that a role's word stood for, where a new column takes that word for its name; else "".
 func losesWord(before, next *frames.Frame, c frames.Column) string {
 	held, marked := next.RoleColumn(frames.Role(c.Name))
 	if _, there := before.Column(c.Name); there || !marked || held.Name == c.Name ||
@@ -129,10 +99,14 @@ func WorkOut(k *session.Call, cmd *phrase.WorkOut) (*session.Outcome, error) {
 	c, _ := next.Column(name)
 	k.Entry.Findings = append([]page.Sentence{workedOut(c, present(next, name), next.Len())}, v.notes...)
 	if c.LnOf != nil {
-		k.Entry.Findings = append(k.Entry.Findings, remembered(c))
+		k.Entry.Find(remembered(c))
 	}
 	for _, i := range impossible {
-		k.Entry.Cautions = append(k.Entry.Cautions, notWorkedOut(name, string(i.Reason), i.Count, next.SpecimenName(i.Row)))
+		specimens := page.Say(i.Count, " specimens, the first of them "+next.SpecimenName(i.Row))
+		if i.Count == 1 {
+			specimens = page.Say("specimen " + next.SpecimenName(i.Row))
+		}
+		k.Entry.Warn(page.Say(name+" is missing for ", specimens, ": it would be "+string(i.Reason)+"."))
 	}
 	return session.Becomes(reshape(k, series, next, name)), nil
 }
@@ -151,21 +125,13 @@ func present(f *frames.Frame, column string) int {
 
 // Convert turns a column's numbers into another unit.
 func Convert(k *session.Call, cmd *phrase.Convert) (*session.Outcome, error) {
-	series, f, err := k.Frame()
-	if err != nil {
-		return nil, err
-	}
-	ref := cmd.Unit
-	u, _ := units.Parse(ref.Unit)
+	u, _ := units.Parse(cmd.Unit.Unit)
 	column := cmd.Column.Column
-	was, _ := f.Column(column)
-	next, err := f.Convert(k.Context, column, u)
-	if err != nil {
-		return nil, session.WithPlace(err, ref.At)
-	}
-	k.Entry.Findings = []page.Sentence{page.Say(column + " is turned from " + was.Unit.String() + " into " +
-		u.String() + ".")}
-	return session.Becomes(reshape(k, series, next, column)), nil
+	return shape(k, phrase.ColumnRef{Column: column, At: cmd.Unit.At}, func(f *frames.Frame) (*frames.Frame, error) {
+		was, _ := f.Column(column)
+		k.Entry.Find(page.Say(column + " is turned from " + was.Unit.String() + " into " + u.String() + "."))
+		return f.Convert(k.Context, column, u)
+	})
 }
 
 // Merge makes one level of several.
@@ -182,7 +148,7 @@ func Merge(k *session.Call, cmd *phrase.MergeLevels) (*session.Outcome, error) {
 	}
 	into := cmd.Into.Text
 	if strings.TrimSpace(into) == "" {
-		return nil, &page.Problem{Code: page.CodeExpectedText, At: cmd.Into.At, Message: "a level needs a name"}
+		return nil, page.Refuse(page.CodeExpectedText, cmd.Into.At, "a level needs a name", "")
 	}
 	next, err := f.Merge(k.Context, column, levels, into)
 	if err != nil {
@@ -190,10 +156,12 @@ func Merge(k *session.Call, cmd *phrase.MergeLevels) (*session.Outcome, error) {
 	}
 	was, _ := f.Column(column)
 	now, _ := next.Column(column)
-	k.Entry.Findings = []page.Sentence{merged(column, levels, into,
-		counts(k.Context, next, column)[slices.Index(now.Levels, into)], now.Levels)}
+	n := counts(k.Context, next, column)[slices.Index(now.Levels, into)]
+	k.Entry.Findings = []page.Sentence{page.Say(say.ShortList(levels)+say.Plural(len(levels), " is", " are")+
+		" now "+into+" in "+column+", ", n, say.Plural(n, " specimen", " specimens")+"; its levels are "+
+		say.ShortList(now.Levels)+".")}
 	if was.Levels[0] != now.Levels[0] {
-		k.Entry.Findings = append(k.Entry.Findings, page.Say("The baseline of "+column+" is now "+now.Levels[0]+"."))
+		k.Entry.Find(page.Say("The baseline of " + column + " is now " + now.Levels[0] + "."))
 	}
 	return session.Becomes(reshape(k, series, next, column)), nil
 }
@@ -247,15 +215,9 @@ func bandAt(k *session.Call, column phrase.ColumnRef, list phrase.Amounts) (*ses
 	c, _ := f.Column(column.Column)
 	var cuts []float64
 	for _, a := range list.List {
-		u, err := session.UnitOf(a)
+		x, err := amountIn(a, c.Unit, units.Change.Apply)
 		if err != nil {
 			return nil, err
-		}
-		x := a.Value
-		if !u.None() {
-			if x, err = units.Convert(x, u, c.Unit); err != nil {
-				return nil, session.WithPlace(err, a.At)
-			}
 		}
 		cuts = append(cuts, x)
 	}
@@ -293,7 +255,7 @@ func band(k *session.Call, column phrase.ColumnRef, cuts []float64, at int) (*se
 	for i, n := range counts(k.Context, next, name) {
 		rows = append(rows, bandRow{b.Levels[i], n})
 	}
-	k.Entry.Findings = []page.Sentence{banded(c.Name, name, b.Levels)}
+	k.Entry.Findings = []page.Sentence{page.Say(c.Name + " is cut into " + name + ": " + say.ShortList(b.Levels) + ".")}
 	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "bands", Title: page.Say("Specimens by " + name)}, rows,
 		page.Names{"column": name, "unit": b.Unit.String()})}
 	return session.Becomes(reshape(k, series, next, name)), nil

@@ -14,19 +14,9 @@ import (
 
 // wrote tells which files hold a series now.
 func wrote(series, csv, look string, specimens, columns, aside int) page.Sentence {
-	s := page.Say(series+" is written to "+csv+": ", specimens, say.Plural(specimens, " specimen", " specimens"))
-	if aside > 0 {
-		s = append(s, page.Say(", ", aside, " of them set aside,")...)
-	}
-	s = append(s, page.Say(" in ", columns, say.Plural(columns, " column", " columns"))...)
-	return append(s, page.Word("; "+look+" beside it has what a CSV cannot say, and open "+csv+" reads both."))
-}
-
-// escaped tells that cells were kept from being run by a spreadsheet.
-func escaped(cells int) page.Sentence {
-	return page.Say(cells, say.Plural(cells, " cell", " cells")+" of text that a spreadsheet would run as a formula "+
-		say.Plural(cells, "has", "have")+" an apostrophe before "+say.Plural(cells, "it", "them")+
-		"; open takes it off again.")
+	return page.Say(series+" is written to "+csv+": ", specimens, say.Plural(specimens, " specimen", " specimens"),
+		page.If(aside > 0, ", ", aside, " of them set aside,"), " in ", columns, say.Plural(columns, " column",
+			" columns")+"; "+look+" beside it has what a CSV cannot say, and open "+csv+" reads both.")
 }
 
 // fileRow is a file that is written.
@@ -54,9 +44,10 @@ func Write(k *session.Call, cmd *phrase.Write) (*session.Outcome, error) {
 	k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(file.Path), Content: w.CSV},
 		{Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
 	k.Entry.Findings = []page.Sentence{wrote(name, file.Path, look, f.Len(), len(f.Columns()), specimens.AsideIn(f))}
-	if w.Escaped > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, escaped(w.Escaped))
-	}
+	n := w.Escaped
+	k.Entry.Find(page.If(n > 0, n, say.Plural(n, " cell", " cells")+
+		" of text that a spreadsheet would run as a formula "+say.Plural(n, "has", "have")+" an apostrophe before "+
+		say.Plural(n, "it", "them")+"; open takes it off again."))
 	sum := sha256.Sum256(w.Look)
 	rows := []fileRow{{file.Path, len(w.CSV), w.SHA256}, {look, len(w.Look), hex.EncodeToString(sum[:])}}
 	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "files", Title: page.Say("Files")}, rows, nil)}

@@ -30,7 +30,7 @@ func CheckSeries(k *session.Call, cmd *phrase.CheckSeries) (*session.Outcome, er
 	if err != nil {
 		return nil, err
 	}
-	t := telling{k, name, f}
+	t := telling{f}
 	var rows []checkedRow
 	for _, r := range all {
 		one := t.in(r)
@@ -48,8 +48,8 @@ func CheckSeries(k *session.Call, cmd *phrase.CheckSeries) (*session.Outcome, er
 	k.Entry.Findings = []page.Sentence{page.Say(len(rows), say.Plural(len(rows), " thing looks",
 		" things look")+" odd in the ", f.Len(),
 		" rows of "+name+", the worst first. Nothing was changed; the line beside each puts it right.")}
-	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "rows", Title: page.Say("What a careful reader would ask")},
-		rows, nil)}
+	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "rows",
+		Title: page.Say("What a careful reader would ask")}, rows, nil)}
 	return nil, nil
 }
 
@@ -75,8 +75,8 @@ func (t telling) short(r proofread.Remark) string {
 		if r.Factor < 1 {
 			side = "below"
 		}
-		return strconv.Itoa(len(r.Rows)) + " values lie about " + times + " times " + side + " the rest, as by " + slip +
-			": " + t.list(r.Rows)
+		return strconv.Itoa(len(r.Rows)) + " values lie about " + times + " times " + side + " the rest, as by " +
+			slip + ": " + t.list(r.Rows)
 	case proofread.Slip:
 		times, slip := slipName(r.Factor)
 		if r.Factor < 1 {
@@ -97,7 +97,7 @@ func (t telling) short(r proofread.Remark) string {
 	case proofread.Alike:
 		return say.Listed(r.Levels) + " look like one level"
 	case proofread.AlmostNum:
-		return "numbers but for “" + r.Word + "”" + t.more(len(r.Rows)-1)
+		return "numbers but for “" + r.Word + "”" + more(len(r.Rows)-1)
 	case proofread.LoneLevel:
 		return r.Word + " is met once"
 	case proofread.DateOrder:

@@ -1,22 +1,18 @@
 package specimens
 
-import (
-	"reflect"
-
-	"breakbook/repl/page"
-)
+import "breakbook/repl/page"
 
 // AsideShape is the table of the specimens that are set aside.
-var AsideShape = page.TableShape{ID: "aside", Row: reflect.TypeFor[asideRow]()}
+var AsideShape = page.Rows[asideRow]("aside")
 
 // CorrectedShape is the table of the values that are not as in the file.
-var CorrectedShape = page.TableShape{ID: "corrected", Row: reflect.TypeFor[correctedRow]()}
+var CorrectedShape = page.Rows[correctedRow]("corrected")
 
 // Contract is what the commands of this package give in JSON, a kind of command at a time. `show aside`
 // shares its kind with commands of repl/series and stands there.
 var Contract = []page.Contract{
-	{Kind: "check series", Tables: []page.TableShape{{ID: "rows", Row: reflect.TypeFor[checkedRow]()}}},
-	{Kind: "correct", Tables: []page.TableShape{CorrectedShape}},
-	{Kind: "set aside", Tables: []page.TableShape{AsideShape}},
-	{Kind: "bring back", Tables: []page.TableShape{AsideShape}},
+	page.Gives("check series", nil, page.Rows[checkedRow]("rows")),
+	page.Gives("correct", nil, CorrectedShape),
+	page.Gives("set aside", nil, AsideShape),
+	page.Gives("bring back", nil, AsideShape),
 }

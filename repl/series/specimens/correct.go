@@ -30,24 +30,22 @@ type correctedRow struct {
 func correctedTable(f *frames.Frame) page.Table {
 	var rows []correctedRow
 	for _, c := range f.Corrections() {
-		rows = append(rows, correctedRow{f.SpecimenName(c.Row), c.Row + 1, f.Line(c.Row), c.Column, c.Was, c.Now, c.Because})
+		rows = append(rows, correctedRow{f.SpecimenName(c.Row), c.Row + 1, f.Line(c.Row), c.Column, c.Was, c.Now,
+			c.Because})
 	}
 	return page.Filled(page.Table{ID: "corrected", Title: page.Say("Values that are not as first read")}, rows, nil)
 }
 
 // corrected tells what a cell holds now.
 func corrected(column, specimen string, was, now page.Sentence, reason string) page.Sentence {
-	s := page.Say(column + " of " + specimen + " is now ")
-	s = append(s, now...)
-	if was == nil {
-		return append(s, page.Word("; it was missing. The file is as it was."))
+	before := page.Say("; it was missing")
+	if was != nil {
+		before = page.Say(" (“"+reason+"”); it was ", was)
 	}
-	s = append(append(s, page.Word(" (“"+reason+"”); it was ")), was...)
-	return append(s, page.Word(". The file is as it was."))
+	return page.Say(column+" of "+specimen+" is now ", now, before, ". The file is as it was.")
 }
 
-// Correct puts a value right in the series, never in its file. Without a reason it only fills in what
-// was missing.
+// Correct puts a value right in the series, never in its file. Without a reason it only fills in what was missing.
 func Correct(k *session.Call, cmd *phrase.Correct) (*session.Outcome, error) {
 	series, f, err := k.Frame()
 	if err != nil {
@@ -71,8 +69,8 @@ func Correct(k *session.Call, cmd *phrase.Correct) (*session.Outcome, error) {
 	}
 	was, now := shown(f, c, row), shown(next, c, row)
 	if was == nil && now == nil || same(f, next, c.Name, row) {
-		return nil, &page.Problem{Code: page.CodeNoChange, At: cmd.Value.At,
-			Message: c.Name + " of " + f.SpecimenName(row) + " is that already"}
+		return nil, page.Refuse(page.CodeNoChange, cmd.Value.At, c.Name+" of "+f.SpecimenName(row)+" is that already",
+			"")
 	}
 	if now == nil {
 		now = page.Say("missing")
@@ -132,9 +130,8 @@ func reasonNeeded(f *frames.Frame, c frames.Column, row int, cmd *phrase.Correct
 	}
 	again := *cmd
 	again.Reason = &phrase.Text{Text: "misread"}
-	return &page.Problem{Code: page.CodeExpectedText, At: cmd.Value.At, Hint: phrase.Line(&again),
-		Message: c.Name + " of " + calledIn(f, row) + " is " + cell +
-			"; a value is put right for a reason, so that the report can give it"}
+	return page.Refuse(page.CodeExpectedText, cmd.Value.At, c.Name+" of "+calledIn(f, row)+" is "+cell+
+		"; a value is put right for a reason, so that the report can give it", phrase.Line(&again))
 }
 
 // replaced is the frame with the cell as the line gives it.
@@ -143,14 +140,13 @@ func replaced(k *session.Call, f *frames.Frame, c frames.Column, row int, cmd *p
 	v := cmd.Value
 	if c.Kind == frames.Number {
 		if cmd.New {
-			return nil, &page.Problem{Code: page.CodeWrongKind, At: v.At, Message: c.Name + " is a number column and has no levels"}
+			return nil, page.Refuse(page.CodeWrongKind, v.At, c.Name+" is a number column and has no levels", "")
 		}
 		x := math.NaN()
 		switch {
 		case v.Missing:
 		case v.Amount == nil:
-			return nil, &page.Problem{Code: page.CodeExpectedNumber, At: v.At, Message: c.Name + " holds numbers, and " + v.Text +
-				" is none"}
+			return nil, page.Refuse(page.CodeExpectedNumber, v.At, c.Name+" holds numbers, and "+v.Text+" is none", "")
 		default:
 			var err error
 			if x, err = inColumn(*v.Amount, c); err != nil {
@@ -195,8 +191,8 @@ func wordFor(f *frames.Frame, c frames.Column, row int, cmd *phrase.Correct) (st
 	if c.Role == frames.Specimen || c.Role == frames.NoRole && frames.NamesSpecimens(c.Name) {
 		if is, err := f.Is(c.Name, []string{word}); err == nil {
 			if other := slices.Index(is, true); other >= 0 && other != row {
-				return "", &page.Problem{Code: page.CodeNameTaken, At: v.At,
-					Message: word + " is another specimen already, in row " + strconv.Itoa(other+1)}
+				return "", page.Refuse(page.CodeNameTaken, v.At, word+" is another specimen already, in row "+
+					strconv.Itoa(other+1), "")
 			}
 		}
 		return word, nil
@@ -210,7 +206,7 @@ func wordFor(f *frames.Frame, c frames.Column, row int, cmd *phrase.Correct) (st
 	}
 	switch {
 	case at >= 0 && cmd.New:
-		return "", &page.Problem{Code: page.CodeNameTaken, At: v.At, Message: c.Name + " has the level " + word + " already"}
+		return "", page.Refuse(page.CodeNameTaken, v.At, c.Name+" has the level "+word+" already", "")
 	case at >= 0:
 		return c.Levels[at], nil
 	case cmd.New:
@@ -222,8 +218,8 @@ func wordFor(f *frames.Frame, c frames.Column, row int, cmd *phrase.Correct) (st
 	if hint != "" {
 		hint += " If not, "
 	}
-	return "", &page.Problem{Code: page.CodeUnknownLevel, At: v.At, Message: c.Name + " has no level " + word,
-		Hint: hint + "for a new one type: " + phrase.Line(&again)}
+	return "", page.Refuse(page.CodeUnknownLevel, v.At, c.Name+" has no level "+word,
+		hint+"for a new one type: "+phrase.Line(&again))
 }
 
 // workedOutBefore warns of columns that were worked out from one before it was corrected.

@@ -14,8 +14,7 @@ import (
 	"breakbook/repl/session"
 )
 
-// mostTold is how many remarks on rows are told when a series is opened or put together; the rest is
-// counted.
+// mostTold is how many remarks on rows are told when a series is opened or put together; the rest is counted.
 const mostTold = 6
 
 // told is one remark in words: what is so, how the line begins that puts it right, and the line.
@@ -34,11 +33,7 @@ func (t told) sentence() page.Sentence {
 }
 
 // telling puts the remarks on a series into words and lines.
-type telling struct {
-	k    *session.Call
-	name string // of the series
-	f    *frames.Frame
-}
+type telling struct{ f *frames.Frame }
 
 // where names a row: the specimen with its line, or the row where it has no name.
 func (t telling) where(row int) string {
@@ -138,10 +133,10 @@ func (t telling) in(r proofread.Remark) told {
 	case proofread.Alike:
 		return t.alike(r)
 	case proofread.AlmostNum:
-		s := page.Say(r.Column+" would be numbers but for “"+r.Word+"” ("+t.where(r.Rows[0])+")", t.more(len(r.Rows)-1),
+		s := page.Say(r.Column+" would be numbers but for “"+r.Word+"” ("+t.where(r.Rows[0])+")", more(len(r.Rows)-1),
 			"; it is read as words.")
-		return told{s, "To make such cells missing", phrase.Line(&phrase.Treat{Column: phrase.ColumnRef{Column: r.Column},
-			Kind: phrase.Choice{Word: "number"}})}
+		return told{s, "To make such cells missing",
+			phrase.Line(&phrase.Treat{Column: phrase.ColumnRef{Column: r.Column}, Kind: phrase.Choice{Word: "number"}})}
 	case proofread.LoneLevel:
 		return told{page.Say(r.Column + " is " + r.Word + " for one specimen alone, " + t.where(r.Rows[0]) +
 			", so nothing can be said of that level."), "To leave it out", t.aside(r.Rows, "the only "+r.Word)}
@@ -152,7 +147,7 @@ func (t telling) in(r proofread.Remark) told {
 		"To see it beside the others", phrase.Line(&phrase.Look{})}
 }
 
-func (t telling) more(n int) string {
+func more(n int) string {
 	if n < 1 {
 		return ""
 	}
@@ -227,8 +222,7 @@ func (t telling) twoUnits(r proofread.Remark) told {
 		side, op = "below", "*"
 	}
 	s := page.Say(len(r.Rows), " values of "+r.Column+" lie about "+times+" times "+side+" the ", r.Of,
-		" others, as by "+slip+": "+
-			t.list(r.Rows)+".")
+		" others, as by "+slip+": "+t.list(r.Rows)+".")
 	if r.Value == 0 {
 		return told{s, "To see the first of them", phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: r.Rows[0] + 1,
 			Last: r.Rows[0] + 1}})}
@@ -280,7 +274,8 @@ func (t telling) slip(r proofread.Remark) told {
 	if r.Factor < 1 {
 		reason = times + " times too small"
 	}
-	return told{s, "If so", t.correct(r.Column, r.Rows[0], phrase.Cell{Amount: &phrase.Amount{Value: r.Should}}, reason)}
+	return told{s, "If so", t.correct(r.Column, r.Rows[0], phrase.Cell{Amount: &phrase.Amount{Value: r.Should}},
+		reason)}
 }
 
 func (t telling) sign(r proofread.Remark) told {
@@ -290,7 +285,8 @@ func (t telling) sign(r proofread.Remark) told {
 		if len(r.Rows) > 1 {
 			return told{s, "If nothing was measured", t.aside(r.Rows, r.Column+" is 0")}
 		}
-		return told{s, "If nothing was measured", t.correct(r.Column, r.Rows[0], phrase.Cell{Missing: true}, "not measured")}
+		return told{s, "If nothing was measured", t.correct(r.Column, r.Rows[0], phrase.Cell{Missing: true},
+			"not measured")}
 	}
 	s := page.Say(r.Column+" is less than nothing for "+t.list(r.Rows)+", the first ", t.number(r.Column, r.Value), ".")
 	return told{s, "If the sign is a slip", t.correct(r.Column, r.Rows[0],
@@ -311,8 +307,8 @@ func (t telling) nameTwice(r proofread.Remark) told {
 	for _, row := range r.Rows {
 		lines = append(lines, strconv.Itoa(t.f.Line(row)))
 	}
-	s := page.Say(r.Column + " is " + r.Word + " in " + strconv.Itoa(len(r.Rows)) + " rows (lines " + say.Listed(lines) +
-		")")
+	s := page.Say(r.Column + " is " + r.Word + " in " + strconv.Itoa(len(r.Rows)) + " rows (lines " +
+		say.Listed(lines) + ")")
 	c, _ := t.f.Column(r.Column)
 	if c.Role != frames.Specimen {
 		s = append(s, page.Word(", so it does not name the specimens"))
@@ -324,8 +320,7 @@ func (t telling) nameTwice(r proofread.Remark) told {
 		to = phrase.Cell{Amount: &phrase.Amount{Value: e.Most + 1}}
 	}
 	fix := &phrase.Correct{Column: phrase.ColumnRef{Column: r.Column}, Specimen: phrase.SpecimenRef{Row: last + 1},
-		Value:  to,
-		Reason: &phrase.Text{Text: "name given twice"}}
+		Value: to, Reason: &phrase.Text{Text: "name given twice"}}
 	line := phrase.Line(fix)
 	if c.Role != frames.Specimen {
 		line += "; " + phrase.Line(&phrase.Mark{Column: phrase.ColumnRef{Column: r.Column},
@@ -345,34 +340,28 @@ func (t telling) freeName(r proofread.Remark) string {
 }
 
 func (t telling) alike(r proofread.Remark) told {
-	var counts, shown []string
-	var others phrase.Levels
+	var counts []string
+	var all []phrase.LevelRef
 	for i, l := range r.Levels {
 		counts = append(counts, strconv.Itoa(r.Counts[i]))
-		shown = append(shown, l)
-		if i > 0 {
-			others.List = append(others.List, phrase.LevelRef{Column: r.Column, Level: l})
-		}
+		all = append(all, phrase.LevelRef{Column: r.Column, Level: l})
 	}
-	s := page.Say(say.Listed(shown) + " of " + r.Column + " look like one level (" + say.Listed(counts) + " specimens).")
-	others.List = append(others.List, phrase.LevelRef{Column: r.Column, Level: r.Levels[0]})
-	return told{s, "To make them one", phrase.Line(&phrase.MergeLevels{Levels: others,
-		Into:   phrase.Text{Text: r.Levels[0]},
-		Column: phrase.ColumnRef{Column: r.Column}})}
+	s := page.Say(say.Listed(r.Levels) + " of " + r.Column + " look like one level (" + say.Listed(counts) + " specimens).")
+	return told{s, "To make them one", phrase.Line(&phrase.MergeLevels{Into: phrase.Text{Text: r.Levels[0]},
+		Levels: phrase.Levels{List: append(all[1:], all[0])}, Column: phrase.ColumnRef{Column: r.Column}})}
 }
 
 func (t telling) date(r proofread.Remark) told {
 	row := r.Rows[0]
-	s := page.Say(r.Column + " of " + t.where(row) + ", " + r.Word + ", is out of order among dates that rise otherwise.")
+	s := page.Say(r.Column + " of " + t.where(row) + ", " + r.Word +
+		", is out of order among dates that rise otherwise.")
 	if r.Meant == "" {
 		return told{s, "To see it beside its neighbours",
-			phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: max(1, row-1),
-				Last: min(t.f.Len(), row+3)}})}
+			phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: max(1, row-1), Last: min(t.f.Len(), row+3)}})}
 	}
 	c, _ := t.f.Column(r.Column)
 	fix := &phrase.Correct{Column: phrase.ColumnRef{Column: r.Column}, Specimen: t.one(row),
-		Value:  phrase.Cell{Text: r.Meant},
-		New:    c.Kind == frames.Category && !slices.Contains(c.Levels, r.Meant),
+		Value: phrase.Cell{Text: r.Meant}, New: c.Kind == frames.Category && !slices.Contains(c.Levels, r.Meant),
 		Reason: &phrase.Text{Text: "date mistyped"}}
 	return told{s, "If " + r.Meant + " is meant", phrase.Line(fix)}
 }
@@ -407,7 +396,8 @@ func (t telling) grouped(all []proofread.Remark) (list []told) {
 			continue
 		case n > 2:
 			one := t.in(r)
-			one.why = append(one.why, page.Word(" "+strconv.Itoa(n-1)+" more are odd in the same way: check series lists them."))
+			one.why = append(one.why,
+				page.Word(" "+strconv.Itoa(n-1)+" more are odd in the same way: check series lists them."))
 			list = append(list, one)
 		default:
 			list = append(list, t.in(r))
@@ -439,20 +429,20 @@ func LeftToCheck(f *frames.Frame) []page.Sentence {
 
 // RowCautions are the remarks on the rows of a series as cautions, the worst first: some, and how many
 // more there are. skip leaves out what was told in another way.
-func RowCautions(k *session.Call, name string, f *frames.Frame,
+func RowCautions(k *session.Call, f *frames.Frame,
 	skip func(proofread.Remark) bool) ([]page.Sentence, error) {
 	all, err := proofread.Read(k.Context, f, proofread.Options{Quick: true})
 	if err != nil {
 		return nil, err
 	}
 	all = slices.DeleteFunc(all, skip)
-	list := telling{k, name, f}.grouped(all)
+	list := telling{f}.grouped(all)
 	var out []page.Sentence
 	for i, one := range list {
 		if i == mostTold && len(list) > mostTold+1 {
 			n := len(list) - mostTold
-			return append(out, page.Say(n, " more "+say.Plural(n, "remark", "remarks")+" on the rows: to see all, type: "+
-				phrase.Line(&phrase.CheckSeries{}))), nil
+			return append(out, page.Say(n, " more "+say.Plural(n, "remark", "remarks")+
+				" on the rows: to see all, type: "+phrase.Line(&phrase.CheckSeries{}))), nil
 		}
 		out = append(out, one.sentence())
 	}

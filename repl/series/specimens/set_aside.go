@@ -13,34 +13,6 @@ import (
 	"breakbook/repl/session"
 )
 
-// setAside tells which specimens no longer take part, and why.
-func setAside(names []string, reason string, remaining, all int) page.Sentence {
-	return page.Say(len(names), say.Plural(len(names), " specimen is", " specimens are")+" set aside (“"+reason+
-		"”): "+say.ShortList(names)+"; ",
-		remaining, " of ", all, " take part.")
-}
-
-// asideBefore counts those that were set aside already.
-func asideBefore(n int) page.Sentence {
-	return page.Say(n, say.Plural(n, " was", " were")+" set aside before and "+say.Plural(n, "keeps its", "keep their")+
-		" reason.")
-}
-
-// broughtBack tells which specimens take part again.
-func broughtBack(names []string, remaining, all int) page.Sentence {
-	return page.Say(len(names), say.Plural(len(names), " specimen takes", " specimens take")+" part again: "+
-		say.ShortList(names)+"; ",
-		remaining, " of ", all, " now do.")
-}
-
-// aside counts what is set aside in a series.
-func aside(series string, aside, all int) page.Sentence {
-	if aside == 0 {
-		return page.Say("No specimen of " + series + " is set aside.")
-	}
-	return page.Say(aside, " of ", all, " specimens of "+series+say.Plural(aside, " is", " are")+" set aside.")
-}
-
 // SetAside leaves specimens out of what follows, with the reason.
 func SetAside(k *session.Call, cmd *phrase.SetAside) (*session.Outcome, error) {
 	series, f, mask, err := chosen(k, cmd.Which)
@@ -49,8 +21,8 @@ func SetAside(k *session.Call, cmd *phrase.SetAside) (*session.Outcome, error) {
 	}
 	reason := strings.TrimSpace(cmd.Reason.Text)
 	if reason == "" {
-		return nil, &page.Problem{Code: page.CodeExpectedText, At: cmd.Reason.At,
-			Message: "a specimen is set aside for a reason, so that the report can give it"}
+		return nil, page.Refuse(page.CodeExpectedText, cmd.Reason.At,
+			"a specimen is set aside for a reason, so that the report can give it", "")
 	}
 	already := 0
 	var names []string
@@ -63,18 +35,16 @@ func SetAside(k *session.Call, cmd *phrase.SetAside) (*session.Outcome, error) {
 		}
 	}
 	if len(names) == 0 {
-		return nil, &page.Problem{Code: page.CodeAlreadyAside, At: cmd.Which.At,
-			Message: "every one of these is set aside already", Hint: "show aside"}
+		return nil, page.Refuse(page.CodeAlreadyAside, cmd.Which.At,
+			"every one of these is set aside already", "show aside")
 	}
 	next := f.SetAside(mask, reason)
 	remaining := next.Len() - AsideIn(next)
-	k.Entry.Findings = []page.Sentence{setAside(names, reason, remaining, next.Len())}
-	if already > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, asideBefore(already))
-	}
-	if remaining == 0 {
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("No specimen of "+series+" is left to take part."))
-	}
+	k.Entry.Findings = []page.Sentence{page.Say(len(names), say.Plural(len(names), " specimen is", " specimens are")+
+		" set aside (“"+reason+"”): "+say.ShortList(names)+"; ", remaining, " of ", next.Len(), " take part.")}
+	k.Entry.Find(page.If(already > 0, already, say.Plural(already, " was", " were")+" set aside before and "+
+		say.Plural(already, "keeps its", "keep their")+" reason."))
+	k.Entry.Warn(page.If(remaining == 0, "No specimen of "+series+" is left to take part."))
 	k.Entry.Tables = []page.Table{asideTable(k.Context, next)}
 	return session.Becomes(k.Session.WithFrame(series, next)), nil
 }
@@ -92,11 +62,12 @@ func BringBack(k *session.Call, cmd *phrase.BringBack) (*session.Outcome, error)
 		}
 	}
 	if len(names) == 0 {
-		return nil, &page.Problem{Code: page.CodeNotAside, At: cmd.Which.At, Message: "none of these is set aside",
-			Hint: "show aside"}
+		return nil, page.Refuse(page.CodeNotAside, cmd.Which.At, "none of these is set aside", "show aside")
 	}
 	next := f.BringBack(mask)
-	k.Entry.Findings = []page.Sentence{broughtBack(names, next.Len()-AsideIn(next), next.Len())}
+	k.Entry.Findings = []page.Sentence{page.Say(len(names), say.Plural(len(names), " specimen takes",
+		" specimens take")+" part again: "+say.ShortList(names)+"; ", next.Len()-AsideIn(next), " of ", next.Len(),
+		" now do.")}
 	k.Entry.Tables = []page.Table{asideTable(k.Context, next)}
 	return session.Becomes(k.Session.WithFrame(series, next)), nil
 }
@@ -107,10 +78,12 @@ func ShowAside(k *session.Call, cmd *phrase.ShowAside) (*session.Outcome, error)
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Findings = []page.Sentence{aside(name, AsideIn(f), f.Len())}
+	n := AsideIn(f)
+	k.Entry.Find(page.If(n == 0, "No specimen of "+name+" is set aside."),
+		page.If(n > 0, n, " of ", f.Len(), " specimens of "+name+say.Plural(n, " is", " are")+" set aside."))
 	k.Entry.Tables = []page.Table{asideTable(k.Context, f)}
 	if all := f.Corrections(); len(all) > 0 {
-		k.Entry.Findings = append(k.Entry.Findings, page.Say(len(all), say.Plural(len(all), " value is", " values are")+
+		k.Entry.Find(page.Say(len(all), say.Plural(len(all), " value is", " values are")+
 			" not as first read, but corrected or filled in."))
 		k.Entry.Tables = append(k.Entry.Tables, correctedTable(f))
 	}
@@ -161,8 +134,8 @@ func chosen(k *session.Call, which phrase.Which) (series string, f *frames.Frame
 				return series, f, mask, nil
 			}
 		}
-		return series, f, nil, &page.Problem{Code: page.CodeNoSpecimens, At: which.Condition.Place(),
-			Message: "no specimen of " + series + " is so"}
+		return series, f, nil, page.Refuse(page.CodeNoSpecimens, which.Condition.Place(), "no specimen of "+series+
+			" is so", "")
 	}
 	mask = make([]bool, f.Len())
 	for _, n := range which.Rows {
@@ -213,7 +186,7 @@ func specimen(f *frames.Frame, t phrase.Text) (int, error) {
 		}
 		return 0, p
 	}
-	p := &page.Problem{Code: page.CodeUnknownSpecimen, At: t.At, Message: "there is no specimen " + t.Text}
+	p := page.Refuse(page.CodeUnknownSpecimen, t.At, "there is no specimen "+t.Text, "")
 	if named {
 		p.Hint = "specimens go by " + column.Name + ", such as " + f.SpecimenName(0)
 	} else {
@@ -224,6 +197,6 @@ func specimen(f *frames.Frame, t phrase.Text) (int, error) {
 
 // noRow says that a series has not that many rows.
 func noRow(f *frames.Frame, row, at int) *page.Problem {
-	return &page.Problem{Code: page.CodeUnknownSpecimen, At: at, Message: "there is no row " + strconv.Itoa(row),
-		Hint: "rows are 1 to " + strconv.Itoa(f.Len())}
+	return page.Refuse(page.CodeUnknownSpecimen, at, "there is no row "+strconv.Itoa(row),
+		"rows are 1 to "+strconv.Itoa(f.Len()))
 }
