@@ -4,7 +4,6 @@ import (
 	"math"
 	"strings"
 
-	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
@@ -70,10 +69,8 @@ func withBack(k *session.Call, rows []int) page.Sentence {
 	for i, row := range rows {
 		names[i] = s.Whole.SpecimenName(row)
 	}
-	frame := s.Whole.BringBack(mask)
-	again := &session.Call{Context: parallel.WithProgress(k.Context, nil), Session: k.Session.WithFrame(s.Series, frame),
-		Command: k.Command, Entry: &page.Entry{}, Handlers: k.Handlers, Back: mask, Judged: k.Session}
-	o, err := handlerOf(k, k.Command)(again)
+	back := k.Session.WithFrame(s.Series, s.Whole.BringBack(mask))
+	o, err := carry(k.Quiet(back, k.Command, mask))
 	if err != nil {
 		return backFails(names, k.Problem(err).Message)
 	}

@@ -310,12 +310,8 @@ func lineWithout(k *session.Call, columns []string, specimens int) string {
 		return ""
 	}
 	switch c.Do.(type) {
-	case *phrase.Fit, *phrase.Anova:
+	case *phrase.Fit, *phrase.Anova, *phrase.Until:
 		if !works(k, line) {
-			return ""
-		}
-	case *phrase.Until:
-		if !can(k, line) {
 			return ""
 		}
 	}

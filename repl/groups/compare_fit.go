@@ -25,7 +25,7 @@ func compareOf(k *session.Call, cmd *phrase.Compare, of phrase.LevelsOfFit) (*se
 			Message: "a fit's adjusted means have no ranks of their own",
 			Hint:    "compare the raw values ranked, or the fit reshuffled"}
 	}
-	l, err := fitted.FactorOf(k, of, cmd.UnevenSpread)
+	l, err := fitted.FactorOf(k, of, cmd.UnevenSpread, nil)
 	if err != nil {
 		return nil, err
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
@@ -110,6 +111,13 @@ func (k *Call) Only(s *Session, ref phrase.ColumnRef, level, ending string) *Cal
 	}
 	return &Call{Context: k.Context, Session: s, Command: c, Handlers: k.Handlers,
 		Entry: &page.Entry{Number: k.Entry.Number, Input: k.Entry.Input, Kind: k.Entry.Kind}}
+}
+
+// Quiet is a call that carries out a command on a session without a word or a trace: a rerun, with the specimens of
+// the series that are back in it.
+func (k *Call) Quiet(s *Session, c *phrase.Command, back []bool) *Call {
+	return &Call{Context: parallel.WithProgress(k.Context, nil), Session: s, Command: c, Back: back, Judged: k.Session,
+		Handlers: k.Handlers, Entry: &page.Entry{Kind: c.Entry.Kind}}
 }
 
 // Whose is the condition and the series of the command.

@@ -17,6 +17,15 @@ func IntervalOf(e linear.Estimate, conf float64) (lo, hi float64) {
 // Listed joins words with commas.
 func Listed(words []string) string { return strings.Join(words, ", ") }
 
+// And joins words with commas, the last by "and".
+func And(words []string) string {
+	if len(words) < 2 {
+		return Listed(words)
+	}
+	last := len(words) - 1
+	return Listed(words[:last]) + " and " + words[last]
+}
+
 // SpelledAll are names as they can be typed.
 func SpelledAll(names []string) []string {
 	out := make([]string, len(names))

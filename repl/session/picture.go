@@ -2,6 +2,7 @@ package session
 
 import (
 	"path/filepath"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -92,12 +93,7 @@ func (r *Response) Expected() string {
 
 // LookOf is the place of a level in its column: the same in every figure of the book.
 func LookOf(c frames.Column, level string) int {
-	for i, l := range c.Levels {
-		if l == level {
-			return i
-		}
-	}
-	return 0
+	return max(0, slices.Index(c.Levels, level))
 }
 
 func AllRows(n int) []int {

@@ -7,7 +7,6 @@ import (
 
 	"breakbook/frames/functions"
 	"breakbook/models/design"
-	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
 
@@ -193,9 +192,4 @@ func (k *Call) responseName() string {
 		return r.Column.Column
 	}
 	return r.Function + "(" + r.Column.Column + ")"
-}
-
-// ValueOf is a value of a result.
-func ValueOf(id string, x float64, style page.Style, unit string) page.Value {
-	return page.Value{ID: id, Cell: page.N(x), Style: style, Unit: unit}
 }

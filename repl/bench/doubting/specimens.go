@@ -104,75 +104,6 @@ func (q *inquiry) aside(names []string, reason string) []any {
 // plainWord is a text as part of a name.
 func plainWord(s string) string { return notation.PlainName(s) }
 
-// ceiling tells loads that pile up at exactly the largest value, as where a machine ends.
-func (q *inquiry) ceiling() error {
-	r := q.k.Analysis.Response
-	if q.fit == nil || !r.IsLoad() || !q.fit.Y.Plain() {
-		return nil
-	}
-	ties, p := doubts.Ties(r.Values, q.fit.Sigma)
-	n := len(r.Values)
-	if ties < 3 || 10*ties < n || !(p < 0.001) {
-		return nil
-	}
-	d := page.Doubt{Code: "ceiling", About: r.Name(), Grave: true, Of: q.keysOf(""),
-		Text: page.Say(ties, " of ", n, " values of "+r.Name()+" stand at exactly the largest (",
-			page.Num{Value: slices.Max(r.Values), Unit: r.Unit()}, "), as if the machine ended there: those joints carried "+
-				"that or more, so every mean and difference with them is only a bound.")}
-	if list := q.asBounds(r); list != nil {
-		if now, err := q.run(q.k.Session, list); err == nil {
-			d.Try = line(list)
-			if then, ok := q.same(now); ok {
-				d.Text = say.After(append(d.Text, page.Word(" As lower bounds: ")), then.Finding)
-				d.AnswerThen = q.words(then.Gap.Answer)
-			}
-		}
-	}
-	q.hold(d)
-	return nil
-}
-
-// same is the answer to the question that is answered otherwise now, else to the first of those
-// asked both times.
-func (q *inquiry) same(now []session.Answer) (then session.Answer, ok bool) {
-	for _, was := range q.k.Analysis.Answers {
-		i := slices.IndexFunc(now, func(a session.Answer) bool { return a.Key == was.Key })
-		if i < 0 {
-			continue
-		}
-		if other := now[i].Gap.Answer != was.Gap.Answer; other || !ok {
-			then, ok = now[i], true
-			if other {
-				break
-			}
-		}
-	}
-	return then, ok
-}
-
-// asBounds is the same question where the largest loads are lower bounds: the loads cut there, and the
-// strength of what gave way before. nil where the analysis has no terms or blocks.
-func (q *inquiry) asBounds(r *session.Response) []any {
-	if q.typed == nil || q.typed.Blocks != nil || q.typed.Differ != nil || len(q.typed.Terms.List) == 0 {
-		return nil
-	}
-	most := slices.Max(r.Values)
-	name := r.Column.Name + "_reached"
-	for {
-		if _, taken := q.k.Analysis.Sample.Whole.Column(name); !taken {
-			break
-		}
-		name += "_2"
-	}
-	column := phrase.ColumnRef{Column: r.Column.Name}
-	return []any{
-		&phrase.Band{Clauses: phrase.Clauses{As: &phrase.Name{Text: name}}, Column: column,
-			Subject: phrase.BandAt{Cuts: phrase.Amounts{List: []phrase.Amount{{Value: most}}}}},
-		&phrase.Until{Clauses: q.k.Whose(), Y: q.typed.Y, Terms: &q.typed.Terms,
-			Mode: phrase.Is{Column: phrase.ColumnRef{Column: name}, Values: []phrase.Value{{Text: frames.BandUnder(most)}}}},
-	}
-}
-
 // repeated tells specimens that were entered more than once: rows alike in every column, with
 // the same name.
 func (q *inquiry) repeated() error {
@@ -205,22 +136,22 @@ func (q *inquiry) repeated() error {
 	if len(again) == 0 {
 		return nil
 	}
-	text := page.Say(len(again), " "+say.Plural(len(again), "row repeats",
-		"rows repeat")+" a specimen that is entered already ("+strings.Join(said, ", "))
+	more := ""
 	if len(said) < len(again) {
-		text = append(text, page.Word(", …"))
+		more = ", …"
 	}
-	text = append(text, page.Word("): the same break counted twice proves nothing more. "))
-	d := page.Doubt{Code: "repeated", About: names, Grave: true, Of: q.keysOf("")}
+	d := page.Doubt{Code: "repeated", About: names, Grave: true, Of: q.keysOf(""),
+		Text: page.Say(len(again), " "+say.Plural(len(again), "row repeats", "rows repeat")+
+			" a specimen that is entered already ("+strings.Join(said, ", ")+more+
+			"): the same break counted twice proves nothing more. ")}
 	if now, err := q.without(again); err == nil {
 		if i := slices.IndexFunc(now, func(a session.Answer) bool { return a.Key == d.Of[0] }); i >= 0 {
-			text = say.After(append(text, page.Word("Each counted once: ")), now[i].Finding)
+			d.Text = say.After(append(d.Text, page.Word("Each counted once: ")), now[i].Finding)
 			if d.Of[0] != groups.LowestLimit {
 				d.AnswerThen = q.words(now[i].Gap.Answer)
 			}
 		}
 	}
-	d.Text = text
 	q.hold(d)
 	return nil
 }
@@ -290,9 +221,8 @@ func (q *inquiry) fewLeft() error {
 		return nil
 	}
 	q.hold(page.Doubt{Code: "few-left", About: "scatter", Grave: true, Of: q.keysOf(""), Text: page.Say("only ",
-		page.Num{Value: q.fit.DF, Style: page.DF},
-		" more specimen"+say.Plural(int(q.fit.DF), "",
-			"s")+" than figures fitted: the scatter is hardly known, and with it every interval here.")})
+		page.Num{Value: q.fit.DF, Style: page.DF}, " more specimen"+say.Plural(int(q.fit.DF), "", "s")+
+			" than figures fitted: the scatter is hardly known, and with it every interval here.")})
 	return nil
 }
 
@@ -345,13 +275,9 @@ func (q *inquiry) unevenSpread() error {
 	if list == nil {
 		return nil
 	}
-	now, err := q.run(q.k.Session, list)
-	if err != nil {
+	keys, then, err := q.changed(list, nil, nil)
+	if err != nil || len(keys) == 0 {
 		return err
-	}
-	keys, then := q.moved(now, nil, nil)
-	if len(keys) == 0 {
-		return nil
 	}
 	text := page.Say("the levels do not scatter alike (sd ", page.Span{Low: low[at], High: high[at],
 		Unit: q.fit.Y.Unit()}, ", ", page.Chance(joined[at]), "). Allowing for that: ")

@@ -35,7 +35,7 @@ func (c *Change) Jump() string {
 
 // oneChange refuses what a change cannot be fitted beside: another, and ways of fitting without one sum
 // of squares that every place can be judged by.
-func oneChange(terms phrase.Terms, options phrase.FitWays, resistant bool) error {
+func (w Method) oneChange(terms phrase.Terms, throughZero bool) error {
 	var first *phrase.Term
 	for i, t := range terms.List {
 		switch {
@@ -51,22 +51,19 @@ func oneChange(terms phrase.Terms, options phrase.FitWays, resistant bool) error
 	if first == nil {
 		return nil
 	}
-	for _, way := range []struct {
-		is   bool
-		said string
-	}{{options.Blocks != nil, "blocked by"}, {resistant, "resistant"}, {options.UnevenSpread, "uneven spread"},
-		{options.ThroughZero, "through zero"}} {
-		if !way.is {
-			continue
-		}
-		hint := "leave " + way.said + " out"
-		if options.Blocks != nil {
-			hint = "leave blocked by out and give the block as a term: its levels are then held equal"
-		}
-		return &page.Problem{Code: page.CodeChangePlainly, At: first.At, Message: first.Change() + "(" +
-			first.Factors[0].Column.Column + ") is looked for by plain least squares and not " + way.said, Hint: hint}
+	ways := w.asked()
+	if throughZero {
+		ways = append(ways, "through zero")
 	}
-	return nil
+	if len(ways) == 0 {
+		return nil
+	}
+	hint := "leave " + ways[0] + " out"
+	if w.Blocks != nil {
+		hint = "leave blocked by out and give the block as a term: its levels are then held equal"
+	}
+	return &page.Problem{Code: page.CodeChangePlainly, At: first.At, Message: first.Change() + "(" +
+		first.Factors[0].Column.Column + ") is looked for by plain least squares and not " + ways[0], Hint: hint}
 }
 
 // seek finds the place of the model's change, if it has one, and puts it into the model.
@@ -155,13 +152,17 @@ func changeProblem(err error, c *Change, at int) error {
 // Held says for what the place of the fit's change is taken as known.
 func (f *Fit) Held(what string) page.Sentence {
 	c := f.Change
-	s := page.Say("For "+what+" the "+c.Jump()+" along "+c.Column+" is held at ", page.Num{Value: c.At, Unit: c.Unit},
-		", as if that place were known; it was found in these specimens")
-	if !c.LowIsEnd && !c.HighIsEnd {
-		s = append(s, page.Say(" (", page.Num{Value: c.Confidence, Style: page.Fraction}, " interval ",
-			page.Span{Low: c.Low, High: c.High, Unit: c.Unit}, ")")...)
+	return page.Say("For "+what+" the "+c.Jump()+" along "+c.Column+" is held at ", page.Num{Value: c.At, Unit: c.Unit},
+		", as if that place were known; it was found in these specimens", c.interval(), ".")
+}
+
+// interval is that of the place in brackets, nothing where it reaches to an end of what was looked at.
+func (c *Change) interval() page.Sentence {
+	if c.LowIsEnd || c.HighIsEnd {
+		return nil
 	}
-	return append(s, page.Word("."))
+	return page.Say(" (", page.Num{Value: c.Confidence, Style: page.Fraction}, " interval ",
+		page.Span{Low: c.Low, High: c.High, Unit: c.Unit}, ")")
 }
 
 // AllFixed refuses what takes every term as fixed beforehand, for a fit whose place was found.
@@ -226,4 +227,33 @@ func (f *Fit) refound(ctx context.Context, m design.Model) (*linear.Fit, error) 
 		return nil, err
 	}
 	return linear.Solve(ctx, f.Response, place.Placed(m, f.Change.Term, at))
+}
+
+// Places is the fit with the place of its change left open; nil for one without a change, or that meets
+// every value.
+func (f *Fit) Places(ctx context.Context) (*place.Open, error) {
+	if f.Change == nil || f.Sigma == 0 {
+		return nil, nil
+	}
+	return place.LeaveOpen(ctx, f.Response, f.Model(), f.Change.Term, f.Change.Found)
+}
+
+// Turns are the values of a number that a line through the fit has to be told at beside others: on both
+// sides of a jump along it, or at a kink.
+func (f *Fit) Turns(variable int) []float64 {
+	c := f.Change
+	switch {
+	case c == nil || c.Variable != variable:
+		return nil
+	case c.Kind == place.Kink:
+		return []float64{c.At}
+	}
+	return []float64{c.At, math.Nextafter(c.At, math.Inf(1))}
+}
+
+// TurnNote says what a drawn line and the band about it make of the place of the change.
+func (f *Fit) TurnNote() page.Sentence {
+	c := f.Change
+	return page.Say(c.Jump()+" of the line at ", page.Num{Value: c.At, Unit: c.Unit}, c.interval(),
+		", which the shade leaves open")
 }

@@ -39,7 +39,7 @@ func (f *Fit) ExpectedOf(ctx context.Context, a Asked, at int) ([]float64, linea
 
 // Points is the grid of everything asked for.
 func Points(k *session.Call, f *Fit, given phrase.Given) ([]Asked, error) {
-	out := []Asked{{Point: linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}}}
+	out := []Asked{{}}
 	if err := session.FewPredictions(given); err != nil {
 		return nil, err
 	}
@@ -50,7 +50,7 @@ func Points(k *session.Call, f *Fit, given phrase.Given) ([]Asked, error) {
 				" is not a term of this fit",
 				Hint: "give one of: " + session.Listed(session.SpelledAll(f.Columns()))}
 		}
-		if isGiven(f, out[0].Point, variable) {
+		if isGiven(out[0].Point, variable) {
 			return nil, &page.Problem{Code: page.CodeGivenTwice, At: item.At, Message: item.Column.Column + " is given twice",
 				Hint: "several values go with or"}
 		}
@@ -69,7 +69,8 @@ func Points(k *session.Call, f *Fit, given phrase.Given) ([]Asked, error) {
 	return out, nil
 }
 
-func isGiven(f *Fit, p linear.Point, variable int) bool {
+// isGiven reports whether a variable has a value or a level at a point.
+func isGiven(p linear.Point, variable int) bool {
 	_, number := p.Numbers[variable]
 	_, level := p.Levels[variable]
 	return number || level
@@ -77,21 +78,15 @@ func isGiven(f *Fit, p linear.Point, variable int) bool {
 
 // with is a point with one more variable given.
 func (f *Fit) with(a Asked, variable int, v phrase.Value) (Asked, error) {
-	b := Asked{Point: linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}}
-	for i, x := range a.Point.Numbers {
-		b.Point.Numbers[i] = x
-	}
-	for i, l := range a.Point.Levels {
-		b.Point.Levels[i] = l
-	}
+	b := Asked{Point: Within{}.At(a.Point)}
 	m := f.Model().Variables[variable]
 	said := v.Text
 	if m.IsCategory() {
 		l := slices.Index(m.Levels, v.Text)
 		if l < 0 || !slices.Contains(m.Codes, l) {
-			return b, &page.Problem{Code: page.CodeUnknownLevel, At: v.At, Message: "no specimen of this fit has " + m.Name + " " +
-				v.Text,
-				Hint: "its levels are " + session.Listed(session.SpelledAll(m.Levels))}
+			return b, &page.Problem{Code: page.CodeUnknownLevel, At: v.At,
+				Message: "no specimen of this fit has " + m.Name + " " + v.Text,
+				Hint:    "its levels are " + session.Listed(session.SpelledAll(m.Levels))}
 		}
 		b.Point.Levels[variable] = l
 	} else {
