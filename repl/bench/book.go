@@ -53,28 +53,12 @@ func replay(k *session.Call, cmd *phrase.Replay) (*session.Outcome, error) {
 	return nil, nil
 }
 
-// resume asks the loop to take up the latest book that was not saved.
-func resume(k *session.Call, cmd *phrase.Resume) (*session.Outcome, error) {
-	k.Entry.Asks = []page.Ask{{Kind: page.Resume}}
-	return nil, nil
-}
-
-// forgetJournal asks the loop to drop the book that resume would take up.
-func forgetJournal(k *session.Call, cmd *phrase.ForgetJournal) (*session.Outcome, error) {
-	k.Entry.Asks = []page.Ask{{Kind: page.ForgetJournal}}
-	return nil, nil
-}
-
-// learn asks the loop to begin the lesson.
-func learn(k *session.Call, cmd *phrase.Learn) (*session.Outcome, error) {
-	k.Entry.Asks = []page.Ask{{Kind: page.Learn}}
-	return nil, nil
-}
-
-// showDemo asks the loop to run the shipped example.
-func showDemo(k *session.Call, cmd *phrase.Demo) (*session.Outcome, error) {
-	k.Entry.Asks = []page.Ask{{Kind: page.Demo}}
-	return nil, nil
+// asking hands a command to the loop, which has no more to know of it.
+func asking[C any](what page.AskKind) handling {
+	return on(func(k *session.Call, _ *C) (*session.Outcome, error) {
+		k.Entry.Asks = []page.Ask{{Kind: what}}
+		return nil, nil
+	})
 }
 
 // report asks the loop to write the book as one page.

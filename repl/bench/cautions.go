@@ -60,3 +60,23 @@ func cautions(k *session.Call, blocksKnown bool) {
 	k.Entry.Cautions = slices.Concat(k.Entry.Cautions, modeCautions(k), tradeCautions(k), slopeCautions(k),
 		correctionCautions(k), asideCautions(k))
 }
+
+// slopeCautions warn of a response that was brought to reference conditions by slopes that the analysis takes as
+// exact: those that were given, and those of columns that are not among its terms.
+func slopeCautions(k *session.Call) []page.Sentence {
+	c := k.Analysis.Response.Column
+	if c.Adjusted == nil {
+		return nil
+	}
+	var by []string
+	for _, r := range c.Adjusted.To {
+		if r.Exact || !slices.Contains(k.Analysis.Columns, r.Column) || k.Analysis.Response.Function != "" {
+			by = append(by, r.Column)
+		}
+	}
+	if len(by) == 0 {
+		return nil
+	}
+	return []page.Sentence{page.Say("Slope taken as exact: " + c.Name + " was adjusted for " + session.Listed(by) +
+		", and how sure that slope is is not in these intervals.")}
+}

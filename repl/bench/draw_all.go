@@ -23,10 +23,9 @@ type part struct {
 // cannot be drawn is a caution, unless there is no other.
 func drawAll(k *session.Call, cmd *phrase.DrawAll) (*session.Outcome, error) {
 	n := cmd.Result
-	r, ok := k.Session.Result(n.Text)
-	if !ok {
-		return nil, &page.Problem{Code: page.CodeUnknownResult, Message: "there is no result named " + n.Text, At: n.At,
-			Hint: "show results"}
+	r, err := k.Session.Named(n)
+	if err != nil {
+		return nil, err
 	}
 	if err := k.Replacing(); err != nil {
 		return nil, err

@@ -13,16 +13,6 @@ import (
 	"breakbook/repl/session"
 )
 
-// levelFails says that a command could not be carried out for one level.
-func levelFails(column, level, why string) page.Sentence {
-	return page.Say(column + " " + level + " is left out: " + why + ".")
-}
-
-// ofLevels leads a sentence that holds for some levels only.
-func ofLevels(column string, levels []string) page.Sentence {
-	return page.Say(column + " " + strings.Join(levels, ", ") + ": ")
-}
-
 // perform runs the command, once for each level where `each of COLUMN` asks for it.
 func perform(k *session.Call, run session.Handler) (*session.Session, error) {
 	if k.Command.Clauses().Each != nil {
@@ -33,10 +23,13 @@ func perform(k *session.Call, run session.Handler) (*session.Session, error) {
 		return nil, err
 	}
 	next, err := apply(k, o)
-	if err == nil && o != nil && o.Next != nil && k.Back == nil {
+	if err != nil {
+		return nil, err
+	}
+	if o != nil && o.Next != nil && k.Back == nil {
 		k.Entry.Findings = append(k.Entry.Findings, worthMoved(k, k.Session, next)...)
 	}
-	if err == nil && o != nil && o.Analysis != nil {
+	if o != nil && o.Analysis != nil {
 		k.Analysis = o.Analysis
 		known, allowed := doubting.Question(k, o, doubting.Bench{Carry: carry, Apply: apply})
 		cautions(k, known)
@@ -47,11 +40,9 @@ func perform(k *session.Call, run session.Handler) (*session.Session, error) {
 			next = next.Doubted(k.Entry.Doubts)
 		}
 	}
-	if err == nil {
-		tellLoss(k, o)
-		tellNext(k, next)
-	}
-	return next, err
+	tellLoss(k, o)
+	tellNext(k, next)
+	return next, nil
 }
 
 // turn is one level's run of the command.
@@ -84,7 +75,7 @@ func eachLevel(k *session.Call, run session.Handler) (*session.Session, error) {
 			if first == nil {
 				first = err
 			}
-			failed = append(failed, levelFails(ref.Column, level, sub.Problem(err).Message))
+			failed = append(failed, page.Say(ref.Column+" "+level+" is left out: "+sub.Problem(err).Message+"."))
 			continue
 		}
 		session = next
@@ -257,7 +248,7 @@ func gatherCautions(column string, turns []turn) []page.Sentence {
 	}
 	for i := range out {
 		if len(levels[i]) < len(turns) {
-			out[i] = append(ofLevels(column, levels[i]), out[i]...)
+			out[i] = page.Say(column+" "+strings.Join(levels[i], ", ")+": ", out[i])
 		}
 	}
 	return out

@@ -1,11 +1,12 @@
 package bench
 
 import (
+	"math"
+
 	"breakbook/frames"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
-	"math"
 )
 
 // worth sets the smallest difference that matters.
@@ -27,13 +28,12 @@ func worth(k *session.Call, cmd *phrase.SetWorth) (*session.Outcome, error) {
 	n := k.Session.With(func(s *session.Settings) { s.Worth = w })
 	said := page.Say(page.Num{Value: w.Share, Style: page.Fraction}, " of the mean of the series")
 	if amount := worthOfLoad(k, n, k.Session.Current()); w.Share > 0 && amount != nil {
-		said = append(append(append(said, page.Word(" (")), amount...), page.Word(")"))
+		said = page.Say(said, " (", amount, ")")
 	}
 	if w.Amount > 0 {
 		said = page.Say(page.Num{Value: w.Amount, Unit: w.Unit})
 	}
-	k.Entry.Findings = []page.Sentence{append(append(page.Say("The smallest difference worth having is now "), said...),
-		page.Word("."))}
+	k.Entry.Findings = []page.Sentence{page.Say("The smallest difference worth having is now ", said, ".")}
 	return session.Becomes(n), nil
 }
 
@@ -77,6 +77,5 @@ func worthMoved(k *session.Call, before, after *session.Session) []page.Sentence
 		return nil
 	}
 	share := page.Num{Value: after.Settings().Worth.Share, Style: page.Fraction}
-	return []page.Sentence{append(append(page.Say("The smallest difference worth having, ", share,
-		" of the mean, is now "), is...), page.Word("."))}
+	return []page.Sentence{page.Say("The smallest difference worth having, ", share, " of the mean, is now ", is, ".")}
 }
