@@ -59,12 +59,13 @@ func (b *binding) read(t reflect.Type, v reflect.Value, path []int) error {
 	return nil
 }
 
-// isGroup reports whether a field holds the several slots of one option.
+// isGroup reports whether a field holds the several slots of one option: a struct with tags of its own.
 func isGroup(t reflect.Type) bool {
 	if t.Kind() != reflect.Pointer || t.Elem().Kind() != reflect.Struct {
 		return false
 	}
-	return !t.Elem().Implements(reflect.TypeFor[Node]())
+	_, tagged := t.Elem().Field(0).Tag.Lookup("phrase")
+	return tagged
 }
 
 // fresh is a new command of the entry, to be filled.

@@ -10,7 +10,7 @@ import (
 )
 
 // exampleSeries is what the examples of the table are written on.
-type exampleSeries struct{}
+type exampleSeries struct{ phrase.NoPast }
 
 func (exampleSeries) Current() string       { return "gates" }
 func (exampleSeries) SeriesNames() []string { return []string{"gates", "gates_spring"} }

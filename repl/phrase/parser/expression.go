@@ -44,7 +44,7 @@ func wantOperand(p *parser, _ pattern.Slot) want {
 	return w
 }
 
-func readExpression(p *parser, _ pattern.Slot) (phrase.Node, bool) {
+func readExpression(p *parser, _ pattern.Slot) (any, bool) {
 	if len(p.in) > longestExpression {
 		return nil, p.fail("expected-expression", "this expression is too long", "work it out in steps, a column each")
 	}

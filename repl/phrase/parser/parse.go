@@ -185,7 +185,7 @@ func (p *parser) command() {
 }
 
 // fill puts what was read into the command's struct.
-func (p *parser) fill(s pattern.Slot, n phrase.Node) {
+func (p *parser) fill(s pattern.Slot, n any) {
 	if n != nil {
 		p.cmd.Set(p.out.Do, s.Name, n)
 	}

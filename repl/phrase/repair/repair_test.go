@@ -9,7 +9,7 @@ import (
 )
 
 // gates is a session made up for the tests.
-type gates struct{}
+type gates struct{ phrase.NoPast }
 
 func (gates) Current() string       { return "gates" }
 func (gates) SeriesNames() []string { return []string{"gates"} }
