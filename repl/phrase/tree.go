@@ -3,6 +3,11 @@
 // a line comes in, out go the pieces it has. Reading a piece is the parser's.
 package phrase
 
+import (
+	"reflect"
+	"slices"
+)
+
 // Command is one command, parsed or made. In each part of it, At is the 1-based character of Input where the part
 // stands, 0 where it was not typed.
 type Command struct {
@@ -13,6 +18,33 @@ type Command struct {
 	Files []FileUse // the files it names, in the order typed
 
 	Do any // a pointer to the command's own struct: *Compare, *Fit, …
+}
+
+// Clauses are the command's clauses; for a command that takes none, none.
+func (c *Command) Clauses() *Clauses {
+	if own, ok := c.Do.(interface{ clauses() *Clauses }); ok {
+		return own.clauses()
+	}
+	return &Clauses{}
+}
+
+func (c *Clauses) clauses() *Clauses { return c }
+
+// Replacing reports whether the command insists on a name that is taken.
+func (c *Command) Replacing() bool {
+	own, ok := c.Do.(interface{ replaces() bool })
+	return ok && own.replaces()
+}
+
+// Copy is the command with a struct of its own: what is changed there leaves the first as
+// it was. What the struct's pointers and lists lead to is shared, and is replaced, not
+// changed.
+func (c *Command) Copy() *Command {
+	out := *c
+	do := reflect.New(reflect.TypeOf(c.Do).Elem())
+	do.Elem().Set(reflect.ValueOf(c.Do).Elem())
+	out.Do = do.Interface()
+	return &out
 }
 
 // Clauses are the words that may follow any analysis command.
@@ -373,6 +405,12 @@ type KnownResult struct {
 	Name, Kind, Series string
 	Columns            []string // the columns its terms use
 }
+
+// roleWords stand for the column marked so, where no column has that name.
+var roleWords = []string{"load", "failure", "specimen", "block", "weight"}
+
+// RoleWords are the words that stand for the column marked so.
+func RoleWords() []string { return slices.Clone(roleWords) }
 
 // TermsOf is a list of columns as terms.
 func TermsOf(columns []string) Terms {

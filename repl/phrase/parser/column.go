@@ -192,7 +192,7 @@ func (p *parser) checkKind(c phrase.KnownColumn, kind string, at int) {
 		if c.Kind == "text" || numericLevels(c) {
 			hint = mend(p.lang, phrase.NeedNumber, c.Name, "")
 		} else if names := p.columnWant("number").words(); len(names) > 0 {
-			hint = "number columns are " + phrase.Listed(mapped(names, phrase.Typed), 8)
+			hint = "number columns are " + phrase.Listed(phrase.Mapped(names, phrase.Typed), 8)
 		}
 		p.wrong("wrong-kind", at, c.Name+" is "+a(c.Kind)+" column; a number column is needed here", hint)
 	default:

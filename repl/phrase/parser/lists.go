@@ -31,7 +31,7 @@ func readResponse(p *parser, _ pattern.Slot) (any, bool) {
 		return out, ok
 	}
 	p.note(want{what: "a function of a column", code: "function", words: func() []string {
-		return mapped(ofColumns, func(f string) string { return f + "(" })
+		return phrase.Mapped(ofColumns, func(f string) string { return f + "(" })
 	}})
 	_, out.Column, ok = p.column("number")
 	return out, ok
