@@ -30,6 +30,21 @@ type Entry struct {
 	Problem   *Problem        // nil when the command worked
 }
 
+// Find puts findings behind those there are; an empty sentence is none.
+func (e *Entry) Find(said ...Sentence) { e.Findings = appended(e.Findings, said) }
+
+// Warn puts cautions behind those there are; an empty sentence is none.
+func (e *Entry) Warn(said ...Sentence) { e.Cautions = appended(e.Cautions, said) }
+
+func appended(to, said []Sentence) []Sentence {
+	for _, s := range said {
+		if len(s) > 0 {
+			to = append(to, s)
+		}
+	}
+	return to
+}
+
 // CautionNumber is a caution's number in the book, and whether an earlier entry told it in full.
 type CautionNumber struct {
 	N     int
@@ -130,6 +145,11 @@ type Problem struct {
 }
 
 func (p *Problem) Error() string { return p.Message }
+
+// Refuse is a problem with its place and its hint; 0 and "" where it has none.
+func Refuse(code Code, at int, message, hint string) *Problem {
+	return &Problem{Code: code, At: at, Message: message, Hint: hint}
+}
 
 // File is a file that a command names.
 type File struct {

@@ -94,5 +94,29 @@ func Say(parts ...any) Sentence {
 	return s
 }
 
+// If is what Say makes of the parts where something is so, else nothing.
+func If(is bool, parts ...any) Sentence {
+	if !is {
+		return nil
+	}
+	return Say(parts...)
+}
+
+// Joined is what is said of each of some things, with words between.
+func Joined[T any](all []T, between string, say func(T) Sentence) Sentence {
+	var s Sentence
+	for i, one := range all {
+		s = append(s, If(i > 0, between)...)
+		s = append(s, say(one)...)
+	}
+	return s
+}
+
+// Share is a share of a whole, shown as a percentage.
+func Share(x float64) Num { return Num{Value: x, Style: Fraction} }
+
+// In is a quantity in a unit.
+func In(x float64, unit string) Num { return Num{Value: x, Unit: unit} }
+
 // None is a number that does not exist: null in JSON, a dash in a table.
 var None = math.NaN()
