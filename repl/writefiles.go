@@ -74,7 +74,7 @@ func (f *files) write(ctx context.Context, c *phrase.Command, e *page.Entry, s *
 	for i, report := range p.whenPlaced {
 		report(placed[i])
 		if before := placed[i].Before; before != "" {
-			e.Findings = append(e.Findings, wording.KeptBefore(placed[i].Path, before))
+			e.Find(wording.KeptBefore(placed[i].Path, before))
 		}
 	}
 	for i := range e.Asks {
@@ -114,7 +114,7 @@ func (f *files) addFigures(ctx context.Context, p *pending, e *page.Entry, s *se
 			return &page.Problem{Code: page.CodeNoFigure, Message: fig.Path + ": " + err.Error()}
 		}
 		if lacking := figures.Lacking(ctx, fig); len(lacking) > 0 && !strings.EqualFold(filepath.Ext(fig.Path), ".svg") {
-			e.Cautions = append(e.Cautions, page.Say("The typeface of pictures has no "+strings.Join(lacking, " ")+
+			e.Warn(page.Say("The typeface of pictures has no " + strings.Join(lacking, " ") +
 				": a box stands in its place; in a file ending in .svg the reader's own typeface draws it."))
 		}
 		drawn[i] = fig
@@ -176,7 +176,7 @@ func (p *pending) leaveAll(e *page.Entry) {
 		content := piece.Content
 		piece.Leave = func(old []byte) bool {
 			if (own == nil || !own(old)) && written && !bytes.Equal(old, content) {
-				e.Cautions = append(e.Cautions, page.Say(piece.Path+" is not what this entry writes, and is left as it is."))
+				e.Warn(page.Say(piece.Path + " is not what this entry writes, and is left as it is."))
 			}
 			return true
 		}

@@ -49,7 +49,7 @@ func again(k *session.Call, cmd *phrase.Again) (*session.Outcome, error) {
 		}
 		return nil, &p
 	}
-	k.Entry.Findings = append(k.Entry.Findings, againFinding(r.Name, c.Input, r.Specimens, k.Entry.Specimens))
+	k.Entry.Find(againFinding(r.Name, c.Input, r.Specimens, k.Entry.Specimens))
 	return session.Becomes(next), nil // its cautions are there already
 }
 

@@ -22,9 +22,8 @@ func againAll(k *session.Call, cmd *phrase.AgainAll) (*session.Outcome, error) {
 	old := k.Session
 	entries := old.Entries()
 	if len(entries) == 0 {
-		return nil, &page.Problem{Code: page.CodeEmptyBook,
-			Message: "the book has no entries yet, so there is nothing to run again",
-			Hint:    "open FILE.csv"}
+		return nil, page.Refuse(page.CodeEmptyBook, 0, "the book has no entries yet, so there is nothing to run again",
+			"open FILE.csv")
 	}
 	r := &rerun{k: k, now: old.Afresh(entries[0].Number)}
 	for _, e := range entries {
@@ -236,7 +235,7 @@ func (r *rerun) tell(entries int) {
 	e := r.k.Entry
 	e.Findings = append([]page.Sentence{append(lead, page.Word("."))}, r.failed...)
 	for _, c := range r.changed[:min(mostChanges, len(r.changed))] {
-		e.Findings = append(e.Findings, page.Say("Entry ", c.Entry,
+		e.Find(page.Say("Entry ", c.Entry,
 			" ("+c.Command+"): "+c.What+": "+c.Before+" → "+c.Now+"."))
 	}
 	if len(r.changed) > 0 {

@@ -35,9 +35,8 @@ func prose(k *session.Call, cmd *phrase.Prose) (*session.Outcome, error) {
 func save(k *session.Call, cmd *phrase.SaveBook) (*session.Outcome, error) {
 	f := cmd.File
 	if k.Session.Count() == 0 {
-		return nil, &page.Problem{Code: page.CodeEmptyBook, At: f.At,
-			Message: "the book has no entries yet, so there is nothing to save",
-			Hint:    "open FILE.csv"}
+		return nil, page.Refuse(page.CodeEmptyBook, f.At, "the book has no entries yet, so there is nothing to save",
+			"open FILE.csv")
 	}
 	if strings.ToLower(filepath.Ext(f.Path)) != ".brk" {
 		return nil, k.UnknownFormat(f, "a book is saved as .brk", ".brk")
@@ -148,9 +147,9 @@ func askHelp(k *session.Call, cmd *phrase.AskHelp) (*session.Outcome, error) {
 		h := list[0]
 		k.Entry.Findings = []page.Sentence{page.Say(h.Phrase + " — " + h.Text + ".")}
 		if len(h.Options) > 0 {
-			k.Entry.Findings = append(k.Entry.Findings, page.Say("May follow, in any order: "+strings.Join(h.Options, " · ")))
+			k.Entry.Find(page.Say("May follow, in any order: " + strings.Join(h.Options, " · ")))
 		}
-		k.Entry.Findings = append(k.Entry.Findings, page.Say("For example: "+h.Example))
+		k.Entry.Find(page.Say("For example: " + h.Example))
 		return nil, nil
 	}
 	for len(list) > 0 {

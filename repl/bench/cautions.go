@@ -55,7 +55,7 @@ func cautions(k *session.Call, blocksKnown bool) {
 		return
 	}
 	if !blocksKnown {
-		k.Entry.Cautions = append(k.Entry.Cautions, blockCautions(k, a.Sample, a.Columns)...)
+		k.Entry.Warn(blockCautions(k, a.Sample, a.Columns)...)
 	}
 	k.Entry.Cautions = slices.Concat(k.Entry.Cautions, modeCautions(k), tradeCautions(k), slopeCautions(k),
 		correctionCautions(k), asideCautions(k))

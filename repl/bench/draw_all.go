@@ -47,8 +47,7 @@ func drawAll(k *session.Call, cmd *phrase.DrawAll) (*session.Outcome, error) {
 			if first == nil {
 				first = err
 			}
-			k.Entry.Cautions = append(k.Entry.Cautions,
-				page.Say("No picture of "+strings.ReplaceAll(p.ending, "-", " ")+": "+k.Problem(err).Message+"."))
+			k.Entry.Warn(page.Say("No picture of " + strings.ReplaceAll(p.ending, "-", " ") + ": " + k.Problem(err).Message + "."))
 			continue
 		}
 		for _, fig := range e.Figures {
@@ -56,17 +55,16 @@ func drawAll(k *session.Call, cmd *phrase.DrawAll) (*session.Outcome, error) {
 				fig.Path, fig.NewFolder = filepath.Join(folder, r.Name+"-"+p.ending+".png"), true
 			}
 			k.Entry.Figures = append(k.Entry.Figures, fig)
-			k.Entry.Findings = append(k.Entry.Findings, fig.Alt)
+			k.Entry.Find(fig.Alt)
 		}
-		k.Entry.Cautions = append(k.Entry.Cautions, e.Cautions...)
+		k.Entry.Warn(e.Cautions...)
 		if k.Entry.Specimens == nil {
 			k.Entry.Specimens = e.Specimens
 		}
 	}
 	if len(k.Entry.Figures) == 0 {
 		if first == nil {
-			return nil, &page.Problem{Code: page.CodeNoFigure, Message: "there is no picture of " + r.Name, At: n.At,
-				Hint: "show " + r.Name}
+			return nil, page.Refuse(page.CodeNoFigure, n.At, "there is no picture of "+r.Name, "show "+r.Name)
 		}
 		p := *k.Problem(first)
 		p.At = n.At

@@ -27,7 +27,7 @@ func perform(k *session.Call, run session.Handler) (*session.Session, error) {
 		return nil, err
 	}
 	if o != nil && o.Next != nil && k.Back == nil {
-		k.Entry.Findings = append(k.Entry.Findings, worthMoved(k, k.Session, next)...)
+		k.Entry.Find(worthMoved(k, k.Session, next)...)
 	}
 	if o != nil && o.Analysis != nil {
 		k.Analysis = o.Analysis
@@ -85,7 +85,7 @@ func eachLevel(k *session.Call, run session.Handler) (*session.Session, error) {
 		return nil, first
 	}
 	gather(k, ref.Column, turns)
-	k.Entry.Cautions = append(k.Entry.Cautions, failed...)
+	k.Entry.Warn(failed...)
 	return session, nil
 }
 
@@ -111,8 +111,7 @@ func levelsLeft(k *session.Call, ref phrase.ColumnRef) ([]string, error) {
 	}
 	c, _ := f.Subset(k.Context, mask).Column(ref.Column)
 	if len(c.Levels) == 0 {
-		return nil, &page.Problem{Code: page.CodeNoSpecimens, At: ref.At,
-			Message: "no specimen of " + name + " is left to work with"}
+		return nil, page.Refuse(page.CodeNoSpecimens, ref.At, "no specimen of "+name+" is left to work with", "")
 	}
 	return c.Levels, nil
 }
@@ -135,7 +134,7 @@ func gather(k *session.Call, column string, turns []turn) {
 	for _, t := range turns {
 		lead := page.Say(column + " " + t.level + ": ")
 		for _, f := range t.entry.Findings {
-			k.Entry.Findings = append(k.Entry.Findings, append(slices.Clip(lead), f...))
+			k.Entry.Find(append(slices.Clip(lead), f...))
 		}
 		for _, d := range t.entry.Doubts {
 			d.Text = append(slices.Clip(lead), d.Text...)

@@ -31,7 +31,7 @@ func spreadCautions(ctx context.Context, r *session.Response, cells []session.Ce
 	case d != "force" && d != "moment" && d != "energy" && d != "stress" && r.Column.Role != frames.Load:
 		return nil
 	}
-	percent := func(x float64) page.Num { return page.Num{Value: x, Style: page.Fraction} }
+	percent := func(x float64) page.Num { return page.Share(x) }
 	add := func(to page.Sentence, c session.Cell, cv float64) page.Sentence {
 		if to == nil {
 			return page.Say("The coefficient of variation is ", percent(cv), " in "+c.Level)
@@ -145,11 +145,10 @@ func setChalkPoint(k *session.Call, cmd *phrase.SetChalkPoint) (*session.Outcome
 		return nil, session.WithPlace(err, a.At)
 	}
 	if x < -20 || x > 60 {
-		return nil, &page.Problem{Code: page.CodeOutOfRange, At: a.At, Message: "no glue has its chalk point there",
-			Hint: "chalk point 13 degC"}
+		return nil, page.Refuse(page.CodeOutOfRange, a.At, "no glue has its chalk point there", "chalk point 13 degC")
 	}
 	n := k.Session.With(func(s *session.Settings) { s.ChalkPoint = x })
 	k.Entry.Findings = []page.Sentence{page.Say("The glue's chalk point is now taken as ",
-		page.Num{Value: session.TypedValue(a), Unit: u.String()}, ".")}
+		page.In(session.TypedValue(a), u.String()), ".")}
 	return session.Becomes(n), nil
 }

@@ -145,8 +145,7 @@ func (k *Call) NoFactors(err error, left []LeftOut) error {
 			Message: fmt.Sprintf("%d specimens are too few to ask what drove %s", none.n, what),
 			Hint:    "break more, or compare the levels of one column"}
 	}
-	p := &page.Problem{Code: page.CodeNoCandidates, At: none.response.At,
-		Message: "no column of this series can have driven " + what, Hint: "look"}
+	p := page.Refuse(page.CodeNoCandidates, none.response.At, "no column of this series can have driven "+what, "look")
 	var why []string
 	for _, l := range left[:min(3, len(left))] {
 		why = append(why, l.Column+": "+l.Why)

@@ -31,8 +31,7 @@ func (s *Session) MadeBy(name string) string {
 func (s *Session) Named(n phrase.Name) (Result, error) {
 	r, ok := s.Result(n.Text)
 	if !ok {
-		return r, &page.Problem{Code: page.CodeUnknownResult, Message: "there is no result named " + n.Text, At: n.At,
-			Hint: "show results"}
+		return r, page.Refuse(page.CodeUnknownResult, n.At, "there is no result named "+n.Text, "show results")
 	}
 	return r, nil
 }

@@ -13,7 +13,7 @@ import (
 func unitsMixed(high, low string, ratio, highMedian, lowMedian float64, unit, explains string) page.Sentence {
 	return page.Say("The loads of "+high+" are ", page.Num{Value: ratio, Style: page.Ratio}, " times those of "+low+
 		" (medians ",
-		page.Num{Value: highMedian, Unit: unit}, " and ", page.Num{Value: lowMedian, Unit: unit}, "), and "+explains+
+		page.In(highMedian, unit), " and ", page.In(lowMedian, unit), "), and "+explains+
 			". One of the two may not be in the unit it was read in: look at the gauge, and say unit COLUMN is UNIT "+
 			"before pooling.")
 }
@@ -25,9 +25,9 @@ func oddDensity(column string, count int, first string, value float64, unit stri
 		page.Num{Value: least, Style: page.Exact}, " to ", page.Num{Value: most, Unit: "kg/m3", Style: page.Exact},
 		", where no wood is")
 	if count == 1 {
-		s = append(s, page.Say(" (specimen "+first+": ", page.Num{Value: value, Unit: unit}, ")")...)
+		s = append(s, page.Say(" (specimen "+first+": ", page.In(value, unit), ")")...)
 	} else {
-		s = append(s, page.Say(" (the first is specimen "+first+": ", page.Num{Value: value, Unit: unit}, ")")...)
+		s = append(s, page.Say(" (the first is specimen "+first+": ", page.In(value, unit), ")")...)
 	}
 	return append(s, page.Word(". Look at the unit, and for a slip of the pen."))
 }

@@ -61,7 +61,7 @@ func (q *inquiry) holdCeiling(ties int, so string, asBounds []any) {
 	r := q.k.Analysis.Response
 	d := page.Doubt{Code: "ceiling", About: r.Name(), Grave: true, Of: q.keysOf(""),
 		Text: page.Say(ties, " of ", len(r.Values), " values of "+r.Name()+" stand at exactly the largest (",
-			page.Num{Value: slices.Max(r.Values), Unit: r.Unit()}, "), as if the machine ended there: those joints carried "+
+			page.In(slices.Max(r.Values), r.Unit()), "), as if the machine ended there: those joints carried "+
 				"that or more, "+so)}
 	if asBounds != nil {
 		if now, err := q.run(asBounds); err == nil {

@@ -63,9 +63,8 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 		return false, false
 	}
 	if k.Analysis.Sample.Frame.Len() > mostQuestioned {
-		k.Entry.Findings = append(k.Entry.Findings,
-			page.Say("With over ", mostQuestioned,
-				" specimens the answers are not questioned unasked; check looks at what they rest on."))
+		k.Entry.Find(page.Say("With over ", mostQuestioned,
+			" specimens the answers are not questioned unasked; check looks at what they rest on."))
 		return false, false
 	}
 	if len(o.Parts) > 0 {
@@ -89,10 +88,10 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 	k.Entry.Doubts = append(q.found, k.Entry.Doubts...)
 	tellDoubts(k)
 	if allowed = q.allowed != nil && !k.Session.Knows(k.Entry.Series, session.BlocksAllowed); allowed {
-		k.Entry.Findings = append(k.Entry.Findings, q.allowed)
+		k.Entry.Find(q.allowed)
 	}
 	if len(k.Entry.Doubts) == 0 && k.Entry.Kind == "fit" {
-		k.Entry.Findings = append(k.Entry.Findings, page.Say("The checks hold nothing against these answers."))
+		k.Entry.Find(page.Say("The checks hold nothing against these answers."))
 	}
 	return q.known || q.holds("one-block"), allowed
 }

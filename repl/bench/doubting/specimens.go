@@ -52,7 +52,7 @@ func (q *inquiry) oddSpecimen() error {
 		value, expected = math.Exp(value), math.Exp(expected)
 		sd, u = sd*expected, q.fit.Y.Column.Unit.String()
 	}
-	text := page.Say("specimen "+name+" (", page.Num{Value: value, Unit: u},
+	text := page.Say("specimen "+name+" (", page.In(value, u),
 		") lies far from what the others let expect (",
 		page.Num{Value: expected, Unit: u, Resolution: sd}, ", ", page.Chance(odd.P), ")")
 	reason := "lies far from the rest"

@@ -152,7 +152,7 @@ func changeProblem(err error, c *Change, at int) error {
 // Held says for what the place of the fit's change is taken as known.
 func (f *Fit) Held(what string) page.Sentence {
 	c := f.Change
-	return page.Say("For "+what+" the "+c.Jump()+" along "+c.Column+" is held at ", page.Num{Value: c.At, Unit: c.Unit},
+	return page.Say("For "+what+" the "+c.Jump()+" along "+c.Column+" is held at ", page.In(c.At, c.Unit),
 		", as if that place were known; it was found in these specimens", c.interval(), ".")
 }
 
@@ -161,7 +161,7 @@ func (c *Change) interval() page.Sentence {
 	if c.LowIsEnd || c.HighIsEnd {
 		return nil
 	}
-	return page.Say(" (", page.Num{Value: c.Confidence, Style: page.Fraction}, " interval ",
+	return page.Say(" (", page.Share(c.Confidence), " interval ",
 		page.Span{Low: c.Low, High: c.High, Unit: c.Unit}, ")")
 }
 
@@ -254,6 +254,6 @@ func (f *Fit) Turns(variable int) []float64 {
 // TurnNote says what a drawn line and the band about it make of the place of the change.
 func (f *Fit) TurnNote() page.Sentence {
 	c := f.Change
-	return page.Say(c.Jump()+" of the line at ", page.Num{Value: c.At, Unit: c.Unit}, c.interval(),
+	return page.Say(c.Jump()+" of the line at ", page.In(c.At, c.Unit), c.interval(),
 		", which the shade leaves open")
 }

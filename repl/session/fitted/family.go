@@ -43,9 +43,8 @@ func (f *Fit) Plain(method string) error {
 	default:
 		return nil
 	}
-	return &page.Problem{Code: page.CodeTwoWays, Message: "this fit is " + own + ": its levels cannot be compared " +
-		method + " as well",
-		Hint: "compare without " + method + ", or fit in the plain way first"}
+	return page.Refuse(page.CodeTwoWays, 0, "this fit is "+own+": its levels cannot be compared "+method+" as well",
+		"compare without "+method+", or fit in the plain way first")
 }
 
 // Family is the levels of one factor compared, and the words for it.

@@ -25,7 +25,7 @@ func Of(r session.Result) (f *Fit, ok bool) {
 func Named(k *session.Call, n phrase.Name) (*Fit, error) {
 	f, err := Open(k, n)
 	if err == nil && f.Change != nil {
-		k.Entry.Cautions = append(k.Entry.Cautions, f.Held("this answer"))
+		k.Entry.Warn(f.Held("this answer"))
 	}
 	return f, err
 }
@@ -203,7 +203,7 @@ func (f *Fit) Title() page.Sentence {
 		if v.IsCategory() {
 			s = append(s, page.Word(before+v.Name+" "+v.Levels[slices.Min(v.Codes)]))
 		} else {
-			s = append(s, page.Say(before+v.Name+" ", page.Num{Value: f.Matrix.Centre[i], Unit: v.Unit})...)
+			s = append(s, page.Say(before+v.Name+" ", page.In(f.Matrix.Centre[i], v.Unit))...)
 		}
 		before = ", "
 	}

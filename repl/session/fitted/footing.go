@@ -64,7 +64,7 @@ func FactorOf(k *session.Call, of phrase.LevelsOfFit, uneven bool, given *phrase
 	}
 	l.Given = f.given(at.Point)
 	for _, w := range l.Left {
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("Nothing is compared ", w.Words,
+		k.Entry.Warn(page.Say("Nothing is compared ", w.Words,
 			": fewer than two levels of "+ref.Column+" can be told there."))
 	}
 	return l, nil
@@ -90,7 +90,7 @@ func (f *Fit) onePoint(k *session.Call, factor string, given *phrase.Given) (Ask
 	if err != nil {
 		return Asked{}, err
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, OutsideSeen(k, f, *given)...)
+	k.Entry.Warn(OutsideSeen(k, f, *given)...)
 	return asked[0], nil
 }
 

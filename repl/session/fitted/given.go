@@ -33,8 +33,7 @@ func (f *Fit) ExpectedOf(ctx context.Context, a Asked, at int) ([]float64, linea
 	if len(a.Point.Numbers) > 0 {
 		why = "it separates columns that always changed together in these specimens"
 	}
-	return nil, e, &page.Problem{Code: page.CodeNotEstimable, At: at, Message: "the fit cannot tell what to expect of " +
-		a.Text + ": " + why}
+	return nil, e, page.Refuse(page.CodeNotEstimable, at, "the fit cannot tell what to expect of "+a.Text+": "+why, "")
 }
 
 // Points is the grid of everything asked for.
@@ -46,9 +45,8 @@ func Points(k *session.Call, f *Fit, given phrase.Given) ([]Asked, error) {
 	for _, item := range given.List {
 		variable := slices.Index(f.Columns(), item.Column.Column)
 		if variable < 0 {
-			return nil, &page.Problem{Code: page.CodeNotInFit, At: item.At, Message: item.Column.Column +
-				" is not a term of this fit",
-				Hint: "give one of: " + session.Listed(session.SpelledAll(f.Columns()))}
+			return nil, page.Refuse(page.CodeNotInFit, item.At, item.Column.Column+" is not a term of this fit",
+				"give one of: "+session.Listed(session.SpelledAll(f.Columns())))
 		}
 		if isGiven(out[0].Point, variable) {
 			return nil, &page.Problem{Code: page.CodeGivenTwice, At: item.At, Message: item.Column.Column + " is given twice",
@@ -84,9 +82,8 @@ func (f *Fit) with(a Asked, variable int, v phrase.Value) (Asked, error) {
 	if m.IsCategory() {
 		l := slices.Index(m.Levels, v.Text)
 		if l < 0 || !slices.Contains(m.Codes, l) {
-			return b, &page.Problem{Code: page.CodeUnknownLevel, At: v.At,
-				Message: "no specimen of this fit has " + m.Name + " " + v.Text,
-				Hint:    "its levels are " + session.Listed(session.SpelledAll(m.Levels))}
+			return b, page.Refuse(page.CodeUnknownLevel, v.At, "no specimen of this fit has "+m.Name+" "+v.Text,
+				"its levels are "+session.Listed(session.SpelledAll(m.Levels)))
 		}
 		b.Point.Levels[variable] = l
 	} else {

@@ -123,8 +123,7 @@ func (w Method) columns() []string {
 // check finds columns of the method that have another part in the model already.
 func (w Method) check(y phrase.Response, terms []string) error {
 	if c := w.Weight; c.Column != "" && c.Column == y.Column.Column {
-		return &page.Problem{Code: page.CodeResponseAsWeight, At: c.At, Message: c.Column + " cannot weigh itself",
-			Hint: "weight by another column"}
+		return page.Refuse(page.CodeResponseAsWeight, c.At, c.Column+" cannot weigh itself", "weight by another column")
 	}
 	for _, b := range w.Blocks {
 		switch name := b.Column.Column; {
@@ -132,9 +131,8 @@ func (w Method) check(y phrase.Response, terms []string) error {
 			return &page.Problem{Code: page.CodeResponseAsBlock, At: b.At, Message: name + " cannot be its own block",
 				Hint: "block by another column"}
 		case len(b.Within) == 0 && slices.Contains(terms, name):
-			return &page.Problem{Code: page.CodeBlockAmongTerms, At: b.At,
-				Message: name + " is among the terms and cannot be a block too",
-				Hint:    "leave it out of the terms, or out of the blocks"}
+			return page.Refuse(page.CodeBlockAmongTerms, b.At, name+" is among the terms and cannot be a block too",
+				"leave it out of the terms, or out of the blocks")
 		}
 	}
 	return nil

@@ -65,8 +65,8 @@ func DrawIn(k *session.Call, past phrase.NameList, y phrase.ColumnRef, columns [
 		if m.Code == "unit-assumed" && (m.Column == y.Column || slices.ContainsFunc(columns, func(c phrase.ColumnRef) bool {
 			return c.Column == m.Column
 		})) {
-			k.Entry.Cautions = append(k.Entry.Cautions, page.Say(m.Column+" has no unit in "+say.Listed(m.Series)+
-				" and is taken to be in "+m.Unit+" there."))
+			k.Entry.Warn(page.Say(m.Column + " has no unit in " + say.Listed(m.Series) +
+				" and is taken to be in " + m.Unit + " there."))
 		}
 	}
 	all, _ := next.Column(frames.SeriesColumn) // every pool has it
