@@ -235,8 +235,7 @@ func (r *rerun) tell(entries int) {
 	e := r.k.Entry
 	e.Findings = append([]page.Sentence{append(lead, page.Word("."))}, r.failed...)
 	for _, c := range r.changed[:min(mostChanges, len(r.changed))] {
-		e.Find(page.Say("Entry ", c.Entry,
-			" ("+c.Command+"): "+c.What+": "+c.Before+" → "+c.Now+"."))
+		e.Find(page.Say("Entry ", c.Entry, " ("+c.Command+"): "+c.What+": "+c.Before+" → "+c.Now+"."))
 	}
 	if len(r.changed) > 0 {
 		e.Tables = append(e.Tables, page.Filled(page.Table{ID: "changed", Title: page.Say("Answers that changed")},

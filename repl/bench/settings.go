@@ -14,8 +14,7 @@ func confidence(k *session.Call, cmd *phrase.SetConfidence) (*session.Outcome, e
 			At: a.At, Hint: "write confidence 95%"}
 	}
 	n := k.Session.With(func(s *session.Settings) { s.Confidence = a.Value })
-	k.Entry.Findings = []page.Sentence{page.Say("Intervals are now ", page.Share(a.Value),
-		" intervals.")}
+	k.Entry.Findings = []page.Sentence{page.Say("Intervals are now ", page.Share(a.Value), " intervals.")}
 	return session.Becomes(n), nil
 }
 

@@ -270,8 +270,7 @@ func (s spelling) condition(c Condition, rank int) string {
 // anywhere is the spelling of what stands in a piece of a line, for whatever command: the
 // words that clauses start with, and those that commonly come after a column or a level.
 var anywhere = spelling{words: []string{"for", "from", "as", "to", "each", "confidence", "worth", "by", "on", "of",
-	"against", "with",
-	"at", "in", "into"}}
+	"against", "with", "at", "in", "into"}}
 
 // ConditionText writes a condition as it is typed after `for`.
 func ConditionText(c Condition) string { return anywhere.condition(c, 0) }

@@ -44,8 +44,7 @@ func FormulaOf(t phrase.Terms) Formula {
 
 // designFunctions are the functions of terms as a design knows them.
 var designFunctions = map[string]design.Function{"": design.Identity, functions.Ln: design.Ln,
-	functions.Log10: design.Log10,
-	functions.Sqrt:  design.Sqrt, functions.Exp: design.Exp, functions.Abs: design.Abs}
+	functions.Log10: design.Log10, functions.Sqrt: design.Sqrt, functions.Exp: design.Exp, functions.Abs: design.Abs}
 
 // changes are the terms whose place is looked for.
 var changes = map[string]design.Function{phrase.Step: design.Step, phrase.Kink: design.Kink}

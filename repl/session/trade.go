@@ -12,10 +12,9 @@ import (
 // unitsMixed is the suspicion that two series measured loads in different units.
 func unitsMixed(high, low string, ratio, highMedian, lowMedian float64, unit, explains string) page.Sentence {
 	return page.Say("The loads of "+high+" are ", page.Num{Value: ratio, Style: page.Ratio}, " times those of "+low+
-		" (medians ",
-		page.In(highMedian, unit), " and ", page.In(lowMedian, unit), "), and "+explains+
-			". One of the two may not be in the unit it was read in: look at the gauge, and say unit COLUMN is UNIT "+
-			"before pooling.")
+		" (medians ", page.In(highMedian, unit), " and ", page.In(lowMedian, unit), "), and "+explains+
+		". One of the two may not be in the unit it was read in: look at the gauge, and say unit COLUMN is UNIT "+
+		"before pooling.")
 }
 
 // oddDensity warns of densities that no wood has.

@@ -264,8 +264,7 @@ func (q *inquiry) modeBlocks() error {
 		}
 		if len(keys) > 0 {
 			text := page.Say("specimens of one "+finest.Column+" are alike; allowing for ", finest.N,
-				" values of "+finest.Column+
-					" by least squares: ")
+				" values of "+finest.Column+" by least squares: ")
 			q.hold(page.Doubt{Code: "blocks", About: finest.Column, Text: say.After(text, then.Finding),
 				AnswerThen: then.Gap.Answer.Key(), Try: line(with), Of: keys})
 		}

@@ -382,8 +382,7 @@ func (q *inquiry) manyAsked() error {
 			name := session.TermName(q.fit.Model(), own[0])
 			q.hold(page.Doubt{Code: "many-asked", About: name, AnswerThen: verdict.CannotTell.Key(), Of: keys,
 				Text: page.Say(strconv.Itoa(len(p))+" effects are asked about at once, and chance alone often shows one of so "+
-					"many. Allowing for that (Holm), "+name+" has ",
-					page.Chance(joined[i]), ": cannot tell.")})
+					"many. Allowing for that (Holm), "+name+" has ", page.Chance(joined[i]), ": cannot tell.")})
 		}
 	}
 	return nil

@@ -18,8 +18,7 @@ var Topics = []Topic{
 	{"start", "the first five minutes", []string{"learn", "open", "look", "drove", "compare", "draw by", "plan",
 		"report"}},
 	{"bring in", "test results, readings of a gauge", []string{"open", "read curves", "calibrate", "switch", "close",
-		"write",
-		"show series", "demo"}},
+		"write", "show series", "demo"}},
 	{"put together", "several series, or blocks of a sheet", []string{"pool", "put beside", "put below"}},
 	{"put right", "values, specimens and spellings", []string{"check series", "correct", "set aside", "bring back",
 		"show aside"}},
@@ -45,11 +44,9 @@ var Topics = []Topic{
 	{"keep", "the book and the report", []string{"save", "report", "replay", "again all", "again", "undo", "note",
 		"conclude"}},
 	{"what was found", "results, shown whole; the rest of the book", []string{"show results", "show result",
-		"show caution", "forget",
-		"heading", "resume", "forget journal"}},
+		"show caution", "forget", "heading", "resume", "forget journal"}},
 	{"settings", "what matters, how sure, how many digits", []string{"worth", "confidence", "chalk point", "seed",
-		"digits",
-		"help", "quit"}},
+		"digits", "help", "quit"}},
 }
 
 // OnTopic is the commands of a topic; ok is false for a word that is none.

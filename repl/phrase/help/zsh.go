@@ -30,8 +30,7 @@ func zsh() string {
 		fmt.Fprintf(&b, "        %s \\\n", zshQuoted("--"+f.Name+help))
 	}
 	b.WriteString("        '1: :->call' \\\n        '*: :->given'\n    case $state in\n        call) _describe -t " +
-		"commands call calls ;;\n" +
-		"        given)\n            case $line[1] in\n")
+		"commands call calls ;;\n        given)\n            case $line[1] in\n")
 	for _, c := range Calls {
 		switch {
 		case c.Give == GiveFile:

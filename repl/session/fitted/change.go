@@ -254,6 +254,5 @@ func (f *Fit) Turns(variable int) []float64 {
 // TurnNote says what a drawn line and the band about it make of the place of the change.
 func (f *Fit) TurnNote() page.Sentence {
 	c := f.Change
-	return page.Say(c.Jump()+" of the line at ", page.In(c.At, c.Unit), c.interval(),
-		", which the shade leaves open")
+	return page.Say(c.Jump()+" of the line at ", page.In(c.At, c.Unit), c.interval(), ", which the shade leaves open")
 }

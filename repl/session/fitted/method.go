@@ -254,8 +254,7 @@ func (w Method) Problem(err error) error {
 			"leave it out of the blocks"
 	case "blocks-in-terms":
 		p.Message, p.Hint = "the terms leave nothing of "+name+": it changes wholly with them, and its scatter "+
-			"cannot be estimated",
-			"leave "+name+" out of the blocks, or those terms out of the fit"
+			"cannot be estimated", "leave "+name+" out of the blocks, or those terms out of the fit"
 	case "blocks-alike":
 		p.Message = "the scatter of " + name + " and of the other blocks cannot be distinguished in these specimens"
 		if other != "" {
