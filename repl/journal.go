@@ -230,7 +230,8 @@ func (k *keeper) forget() ([]page.Sentence, error) {
 		return nil, err
 	}
 	if err := unsaved.Remove(); err != nil {
-		return nil, &page.Problem{Code: page.CodeCannotWrite, Message: "the journal could not be removed: " + err.Error()}
+		return nil, &page.Problem{Code: page.CodeCannotWrite,
+			Message: "the journal could not be removed: " + err.Error()}
 	}
 	now := time.Now()
 	said := []page.Sentence{page.Say(upper(bookOf(unsaved, now)) + " is dropped.")}

@@ -34,8 +34,7 @@ func reportFiles(ctx context.Context, ask page.Ask, s *session.Session) (_ []boo
 		Picture:  differences(ctx, s),
 		Sources:  sourcesOf(s),
 		Settings: settingsOf(s.Settings()),
-		Version:  version(),
-		Options:  render.Options{Digits: s.Settings().Digits},
+		Version:  version(), Options: render.Options{Digits: s.Settings().Digits},
 	}
 	for _, l := range s.Looks() {
 		d.Tests = append(d.Tests, book.Tests{Response: l.Response, Count: l.Tests})
@@ -46,8 +45,8 @@ func reportFiles(ctx context.Context, ask page.Ask, s *session.Session) (_ []boo
 	for _, name := range s.SeriesNames() {
 		f, _ := s.Frame(name)
 		for _, c := range f.Corrections() {
-			d.Corrected = append(d.Corrected, book.Corrected{Series: name, Specimen: f.SpecimenName(c.Row), Column: c.Column,
-				Was: c.Was, Now: c.Now, Reason: c.Because})
+			d.Corrected = append(d.Corrected, book.Corrected{Series: name, Specimen: f.SpecimenName(c.Row),
+				Column: c.Column, Was: c.Was, Now: c.Now, Reason: c.Because})
 		}
 		d.Series = append(d.Series, reportedSeries(ctx, s, name, f))
 	}

@@ -113,7 +113,8 @@ func (f *files) addFigures(ctx context.Context, p *pending, e *page.Entry, s *se
 		if err != nil {
 			return &page.Problem{Code: page.CodeNoFigure, Message: fig.Path + ": " + err.Error()}
 		}
-		if lacking := figures.Lacking(ctx, fig); len(lacking) > 0 && !strings.EqualFold(filepath.Ext(fig.Path), ".svg") {
+		if lacking := figures.Lacking(ctx, fig); len(lacking) > 0 &&
+			!strings.EqualFold(filepath.Ext(fig.Path), ".svg") {
 			e.Warn(page.Say("The typeface of pictures has no " + strings.Join(lacking, " ") +
 				": a box stands in its place; in a file ending in .svg the reader's own typeface draws it."))
 		}

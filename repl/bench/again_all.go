@@ -223,8 +223,8 @@ func (r *rerun) tell(entries int) {
 	lead := page.Say("No answer changed: ", r.answers, say.Plural(r.answers, " answer of ", " answers of "), entries,
 		say.Plural(entries, " entry", " entries"))
 	if v.Changed > 0 {
-		lead = page.Say(v.Changed, say.Plural(v.Changed, " answer changed, of ", " answers changed, of "), r.answers, " in ",
-			entries, say.Plural(entries, " entry", " entries"))
+		lead = page.Say(v.Changed, say.Plural(v.Changed, " answer changed, of ", " answers changed, of "),
+			r.answers, " in ", entries, say.Plural(entries, " entry", " entries"))
 	}
 	if v.New > 0 {
 		lead = page.Say(lead, "; ", v.New, say.Plural(v.New, " specimen is new", " specimens are new"))

@@ -47,7 +47,8 @@ func drawAll(k *session.Call, cmd *phrase.DrawAll) (*session.Outcome, error) {
 			if first == nil {
 				first = err
 			}
-			k.Entry.Warn(page.Say("No picture of " + strings.ReplaceAll(p.ending, "-", " ") + ": " + k.Problem(err).Message + "."))
+			k.Entry.Warn(page.Say("No picture of " + strings.ReplaceAll(p.ending, "-", " ") + ": " +
+				k.Problem(err).Message + "."))
 			continue
 		}
 		for _, fig := range e.Figures {
@@ -130,7 +131,8 @@ func askedAbout(s *session.Session, r session.Result, all phrase.Clauses, wished
 	used := all
 	used.For = r.Command.Clauses().For
 	byLevel := func(of phrase.ByLevels) []part {
-		return []part{{of.Y.Column.Column + "-by-" + of.A.Column, &phrase.DrawBy{Clauses: used, ByLevels: of, Picture: wished}}}
+		return []part{{of.Y.Column.Column + "-by-" + of.A.Column,
+			&phrase.DrawBy{Clauses: used, ByLevels: of, Picture: wished}}}
 	}
 	effects := func(of phrase.OfFit) []part {
 		return []part{{"effects", &phrase.DrawEffects{Clauses: all, OfFit: of, Picture: wished}}}
@@ -176,7 +178,8 @@ func askedAbout(s *session.Session, r session.Result, all phrase.Clauses, wished
 	case *phrase.Judge:
 		return []part{{"chance", &phrase.DrawChance{Clauses: all, Plan: do.Plan, Picture: wished}}}
 	case *phrase.Modes:
-		return []part{{"modes-by-" + do.A.Column, &phrase.DrawModes{Clauses: used, Mode: do.Mode, A: do.A, Picture: wished}}}
+		return []part{{"modes-by-" + do.A.Column, &phrase.DrawModes{Clauses: used, Mode: do.Mode, A: do.A,
+			Picture: wished}}}
 	case *phrase.Until:
 		return untilParts(s, r, do, used, wished)
 	}

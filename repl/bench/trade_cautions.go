@@ -52,12 +52,14 @@ func spreadCautions(ctx context.Context, r *session.Response, cells []session.Ce
 	}
 	var out []page.Sentence
 	if narrow != nil {
-		out = append(out, page.Say(narrow, ": under ", percent(session.LeastCV), " broken joints are more alike than is "+
-			"usual (10 to 25 % is ordinary). Are rows copied, or averages of several breaks?"))
+		out = append(out, page.Say(narrow, ": under ", percent(session.LeastCV),
+			" broken joints are more alike than is "+
+				"usual (10 to 25 % is ordinary). Are rows copied, or averages of several breaks?"))
 	}
 	if wide != nil {
-		out = append(out, page.Say(wide, ": over ", percent(session.MostCV), " is more than joints of one kind usually "+
-			"scatter (10 to 25 % is ordinary). Are failure modes or units mixed?"))
+		out = append(out, page.Say(wide, ": over ", percent(session.MostCV),
+			" is more than joints of one kind usually "+
+				"scatter (10 to 25 % is ordinary). Are failure modes or units mixed?"))
 	}
 	return out
 }

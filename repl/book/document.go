@@ -238,7 +238,8 @@ func (d Document) sourceTable() page.Table {
 		}
 		rows = append(rows, row)
 	}
-	return page.Filled(page.Table{ID: "files", Title: page.Say("Data files and their fingerprints (SHA-256)")}, rows, nil)
+	return page.Filled(page.Table{ID: "files",
+		Title: page.Say("Data files and their fingerprints (SHA-256)")}, rows, nil)
 }
 
 func chunks(s string, n int) []string {

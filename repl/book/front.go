@@ -128,8 +128,8 @@ func tookPart(answers []page.Entry) []string {
 		if s == nil {
 			continue
 		}
-		text := fmt.Sprintf("%s: %d took part, %d set aside, %d left out for a missing value", render.Clean(e.Series), s.Used,
-			s.SetAside, s.Missing)
+		text := fmt.Sprintf("%s: %d took part, %d set aside, %d left out for a missing value",
+			render.Clean(e.Series), s.Used, s.SetAside, s.Missing)
 		if !slices.Contains(out, text) {
 			out = append(out, text)
 		}

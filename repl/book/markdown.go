@@ -45,7 +45,8 @@ func reportMarkdown(_ context.Context, path string, d Document, b *bound) ([]Pie
 		}
 	}
 	if len(d.Book) > 0 {
-		fmt.Fprintf(&text, "## The book, to copy and replay\n\n%s", render.Fenced(render.CleanText(string(d.Book), false)))
+		fmt.Fprintf(&text, "## The book, to copy and replay\n\n%s",
+			render.Fenced(render.CleanText(string(d.Book), false)))
 	}
 	return append(out, Piece{Path: path, Content: text.Bytes()}), nil
 }

@@ -17,7 +17,8 @@ type remark struct {
 
 // remarkOf is the doubt or the caution of a number.
 func remarkOf(kind string, n int, text page.Sentence, o render.Options) remark {
-	return remark{ID: fmt.Sprintf("%s-%d", lower(kind), n), Head: fmt.Sprintf("%s %d", kind, n), Text: render.Prose(text, o)}
+	return remark{ID: fmt.Sprintf("%s-%d", lower(kind), n), Head: fmt.Sprintf("%s %d", kind, n),
+		Text: render.Prose(text, o)}
 }
 
 // remarks are the doubts and the cautions of a book, each once: doubts by their words, those that the report begins

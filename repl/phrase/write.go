@@ -49,7 +49,8 @@ func (c *Compiled) holds(do any) bool {
 	}
 	for i := range v.Elem().NumField() {
 		f, model := v.Elem().Field(i), c.model.Field(i)
-		if model.Kind() == reflect.Interface && !model.IsNil() && (f.IsNil() || f.Elem().Type() != model.Elem().Type()) {
+		if model.Kind() == reflect.Interface && !model.IsNil() &&
+			(f.IsNil() || f.Elem().Type() != model.Elem().Type()) {
 			return false
 		}
 	}

@@ -67,7 +67,8 @@ func (k *Call) Frame() (string, *frames.Frame, error) {
 	}
 	f, ok := k.Session.Frame(name)
 	if !ok {
-		return "", nil, &page.Problem{Code: page.CodeNoSeries, Message: "no series is open", At: at, Hint: "open FILE.csv"}
+		return "", nil, &page.Problem{Code: page.CodeNoSeries, Message: "no series is open", At: at,
+			Hint: "open FILE.csv"}
 	}
 	k.Entry.Series = name
 	return name, f, nil

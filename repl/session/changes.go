@@ -16,8 +16,8 @@ func (k *Call) ChangeInFit() error {
 		if change == "" {
 			continue
 		}
-		p := &page.Problem{Code: page.CodeChangeOutsideFit, At: t.At, Message: change + "(" + t.Factors[0].Column.Column +
-			") looks for its place in the response, and " + k.Command.Entry.Name +
+		p := &page.Problem{Code: page.CodeChangeOutsideFit, At: t.At, Message: change + "(" +
+			t.Factors[0].Column.Column + ") looks for its place in the response, and " + k.Command.Entry.Name +
 			" takes every term as fixed beforehand"}
 		if y, is := phrase.Part[phrase.Response](k.Command); is && k.Command.Entry.Kind != "strength" {
 			p.Hint = phrase.Line(&phrase.Fit{Clauses: k.Whose(), OnTerms: phrase.OnTerms{Y: y, Terms: terms}})

@@ -148,7 +148,8 @@ func UnitOf(a phrase.Amount) (units.Unit, error) {
 	}
 	u, ok := units.Parse(name)
 	if !ok {
-		return units.Unit{}, &page.Problem{Code: page.CodeUnknownUnit, Message: name + " is not a unit known here", At: a.At}
+		return units.Unit{}, &page.Problem{Code: page.CodeUnknownUnit, Message: name +
+			" is not a unit known here", At: a.At}
 	}
 	return u, nil
 }

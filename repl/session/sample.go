@@ -88,7 +88,8 @@ func (k *Call) Sample(columns ...string) (*Sample, error) {
 	}
 	s.Counts.Used = len(s.Rows)
 	if s.Counts.Used == 0 {
-		p := &page.Problem{Code: page.CodeNoSpecimens, At: at, Message: "no specimen of " + name + " is left to work with"}
+		p := &page.Problem{Code: page.CodeNoSpecimens, At: at, Message: "no specimen of " + name +
+			" is left to work with"}
 		switch {
 		case s.Counts.SetAside > s.Counts.Missing:
 			p.Hint = "they are set aside; type show aside to see why"

@@ -84,12 +84,12 @@ type Options struct {
 // New is an empty book.
 func New(o Options) *Session {
 	return &Session{
-		options:  o,
-		next:     1,
-		named:    map[string]int{},
-		looks:    map[string]int{},
-		told:     map[string]bool{},
-		settings: Settings{Confidence: 0.95, Worth: Worth{Share: 0.10}, Seed: o.Seed, Digits: 4, ChalkPoint: chalkPoint},
+		options: o,
+		next:    1, named: map[string]int{},
+		looks: map[string]int{},
+		told:  map[string]bool{},
+		settings: Settings{Confidence: 0.95, Worth: Worth{Share: 0.10}, Seed: o.Seed, Digits: 4,
+			ChalkPoint: chalkPoint},
 	}
 }
 

@@ -65,8 +65,8 @@ func (q *inquiry) oneBlock() error {
 			q.hold(page.Doubt{Code: "one-block", About: b.Column, Grave: true, AnswerThen: verdict.CannotTell.Key(),
 				Of: q.keysOf(factor),
 				Text: page.Say("every level of "+factor+" rests on one "+b.Column+", so ", b.N, " values of "+b.Column+
-					" were compared: cannot tell whether "+factor+" did it or the "+b.Column+". More of the same would not help; "+
-					"each level from several would.")})
+					" were compared: cannot tell whether "+factor+" did it or the "+b.Column+
+					". More of the same would not help; each level from several would.")})
 		}
 	}
 	return nil
@@ -126,7 +126,8 @@ func (q *inquiry) betweenBlocks(block session.BlockCount) {
 			y[i] = means[own[i]] + q.fit.Residuals[i]
 		}
 		if p, ok := doubts.BetweenBlocks(y, own, codes, q.fit.SpentBetween(codes, at)); ok && p >= 1-q.k.Confidence() {
-			q.hold(countedByBlocks(block, factor, len(codes), p, "every "+block.Column+" has one level of "+factor, keys))
+			q.hold(countedByBlocks(block, factor, len(codes), p, "every "+block.Column+
+				" has one level of "+factor, keys))
 			q.allowed = nil
 		}
 	}

@@ -127,6 +127,7 @@ func (q *inquiry) asBounds(r *session.Response) []any {
 		&phrase.Band{Clauses: phrase.Clauses{As: &phrase.Name{Text: name}}, Column: column,
 			Subject: phrase.BandAt{Cuts: phrase.Amounts{List: []phrase.Amount{{Value: most}}}}},
 		&phrase.Until{Clauses: q.k.Whose(), Y: q.typed.Y, Terms: &q.typed.Terms,
-			Mode: phrase.Is{Column: phrase.ColumnRef{Column: name}, Values: []phrase.Value{{Text: frames.BandUnder(most)}}}},
+			Mode: phrase.Is{Column: phrase.ColumnRef{Column: name},
+				Values: []phrase.Value{{Text: frames.BandUnder(most)}}}},
 	}
 }

@@ -76,14 +76,14 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 	}
 	switch {
 	case q.mode != nil:
-		q.ask(q.oneBlock, q.confounded, q.modeCeiling, q.repeated, q.single, q.fewLeft, q.oddSpecimen, q.modeCombination,
-			q.modeLeftOut, q.modeBlocks, q.distribution)
+		q.ask(q.oneBlock, q.confounded, q.modeCeiling, q.repeated, q.single, q.fewLeft, q.oddSpecimen,
+			q.modeCombination, q.modeLeftOut, q.modeBlocks, q.distribution)
 	case k.Entry.Kind == "drove": // which has tried terms together, bends and boards, and allowed for how many it asks about
 		q.ask(q.oneBlock, q.confounded, q.ceiling, q.repeated, q.single, q.fewLeft, q.oddSpecimen, q.leftOut,
 			q.unevenSpread)
 	default:
-		q.ask(q.oneBlock, q.confounded, q.ceiling, q.repeated, q.single, q.fewLeft, q.oddSpecimen, q.combination, q.leftOut,
-			q.bend, q.blocks, q.unevenSpread, q.manyAsked)
+		q.ask(q.oneBlock, q.confounded, q.ceiling, q.repeated, q.single, q.fewLeft, q.oddSpecimen,
+			q.combination, q.leftOut, q.bend, q.blocks, q.unevenSpread, q.manyAsked)
 	}
 	k.Entry.Doubts = append(q.found, k.Entry.Doubts...)
 	tellDoubts(k)
@@ -263,7 +263,8 @@ func (q *inquiry) keysOf(column string) []string {
 		if a.Key == groups.LowestLimit && len(q.k.Analysis.Answers) > 1 {
 			continue // the differences between limits are questioned
 		}
-		if column == "" || concerns(a.Key, column) || q.k.Entry.Kind == "predict" && slices.Contains(q.factors, column) {
+		if column == "" || concerns(a.Key, column) || q.k.Entry.Kind == "predict" &&
+			slices.Contains(q.factors, column) {
 			out = append(out, a.Key)
 		}
 	}
@@ -352,7 +353,8 @@ func markTables(tables []page.Table, about map[string]string) {
 			}
 			for key, what := range about {
 				number, ok := strings.CutSuffix(key, setting) // told from one of its values to another
-				ok = ok && strings.HasPrefix(row[first].Text, number+" ") && strings.HasPrefix(row[second].Text, number+" ")
+				ok = ok && strings.HasPrefix(row[first].Text, number+" ") &&
+					strings.HasPrefix(row[second].Text, number+" ")
 				if ok || strings.HasSuffix(key, pair+setting) {
 					row[answer].Doubt = what
 				}
@@ -369,7 +371,8 @@ func columnOf(t page.Table, ids ...string) int {
 // markFactors marks the answers of what drove a response, and names the doubts beside them.
 func markFactors(k *session.Call, about map[string]string) {
 	for _, t := range k.Entry.Tables {
-		factor, answer, doubt, mode := columnOf(t, "factor"), columnOf(t, "answer"), columnOf(t, "doubt"), columnOf(t, "mode")
+		factor, answer, doubt, mode := columnOf(t, "factor"), columnOf(t, "answer"), columnOf(t, "doubt"),
+			columnOf(t, "mode")
 		if t.ID != "factors" || factor < 0 || answer < 0 || doubt < 0 {
 			continue
 		}

@@ -146,7 +146,8 @@ func (q *inquiry) on(f *phrase.Fit, name string) []any {
 	fitName := phrase.Name{Text: named.As.Text}
 	whole := phrase.Clauses{Confidence: q.k.Command.Clauses().Confidence, Worth: q.k.Command.Clauses().Worth}
 	compared := func(a phrase.ColumnRef, c phrase.Clauses, against *phrase.LevelRef) []any {
-		return []any{&named, &phrase.Compare{Clauses: c, Subject: phrase.LevelsOfFit{A: a, Fit: fitName}, Against: against}}
+		return []any{&named, &phrase.Compare{Clauses: c, Subject: phrase.LevelsOfFit{A: a, Fit: fitName},
+			Against: against}}
 	}
 	switch cmd := q.k.Command.Do.(type) {
 	case *phrase.Compare:

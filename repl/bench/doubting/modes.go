@@ -87,7 +87,8 @@ func (q *inquiry) modeCombination() error {
 	for _, factor := range q.factors {
 		for _, c := range append(slices.Clone(q.factors), q.candidates()...) {
 			column, ok := q.fit.Sample.Frame.Column(c)
-			if !ok || c == factor || len(column.Levels) > mostSplit || len(column.Levels) == 0 && column.Kind != frames.Number ||
+			if !ok || c == factor || len(column.Levels) > mostSplit || len(column.Levels) == 0 &&
+				column.Kind != frames.Number ||
 				combined(q.fit.Model(), slices.Index(q.fit.Columns(), factor), slices.Index(q.fit.Columns(), c)) {
 				continue
 			}
@@ -254,7 +255,8 @@ func (q *inquiry) modeBlocks() error {
 		var then session.Answer
 		for i, a := range now {
 			was := slices.IndexFunc(q.k.Analysis.Answers, func(w session.Answer) bool { return w.Key == a.Key+ending })
-			if was < 0 || i >= len(before) || before[i].Key != a.Key || a.Gap.Answer == q.k.Analysis.Answers[was].Gap.Answer {
+			if was < 0 || i >= len(before) || before[i].Key != a.Key ||
+				a.Gap.Answer == q.k.Analysis.Answers[was].Gap.Answer {
 				continue
 			}
 			longer := (a.Gap.Range.High - a.Gap.Range.Low) / (before[i].Gap.Range.High - before[i].Gap.Range.Low)

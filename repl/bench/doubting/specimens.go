@@ -62,8 +62,8 @@ func (q *inquiry) oddSpecimen() error {
 	}
 	text = say.After(append(text, page.Word(". Without it: ")), then.Finding)
 	list := q.aside([]string{name}, reason)
-	q.hold(page.Doubt{Code: "odd-specimen", About: name, Text: text, AnswerThen: q.words(then.Gap.Answer), Try: line(list),
-		Of: keys})
+	q.hold(page.Doubt{Code: "odd-specimen", About: name, Text: text, AnswerThen: q.words(then.Gap.Answer),
+		Try: line(list), Of: keys})
 	return nil
 }
 
@@ -72,8 +72,8 @@ func slipWords(all []doubts.Slip) string {
 	var out []string
 	for _, s := range all {
 		times := strconv.FormatFloat(s.Ratio, 'g', 3, 64)
-		slip := map[float64]string{9.80665: "kgf and N taken for each other", 4.4482216: "lbf and N taken for each other",
-			2.2046226: "kg and lb taken for each other"}[s.Ratio]
+		slip := map[float64]string{9.80665: "kgf and N taken for each other",
+			4.4482216: "lbf and N taken for each other", 2.2046226: "kg and lb taken for each other"}[s.Ratio]
 		if slip == "" {
 			times, slip = strconv.FormatFloat(s.Ratio, 'f', 0, 64), "a slipped digit or decimal point"
 		}
@@ -173,7 +173,8 @@ func nameColumn(s *session.Sample) string {
 // namesSpecimens reports whether a column's name says that it holds the names of specimens.
 func namesSpecimens(name string) bool {
 	return slices.ContainsFunc(strings.Split(name, "_"), func(word string) bool {
-		return slices.Contains([]string{"specimen", "id", "name", "no", "nr", "sample", "piece", "blank", "joint"}, word)
+		return slices.Contains([]string{"specimen", "id", "name", "no", "nr", "sample", "piece", "blank",
+			"joint"}, word)
 	})
 }
 
@@ -209,7 +210,8 @@ func (q *inquiry) single() error {
 			}
 		}
 		q.hold(page.Doubt{Code: "single", About: v.Name + " " + strings.Join(alone, ", "), Grave: true, Of: keys,
-			Text: page.Say(v.Name + " " + strings.Join(alone, ", ") + " is one specimen" + say.Plural(len(alone), "", " each") +
+			Text: page.Say(v.Name + " " + strings.Join(alone, ", ") + " is one specimen" +
+				say.Plural(len(alone), "", " each") +
 				": whether it is a usual one, only another break can tell; its scatter is taken from the other levels.")})
 	}
 	return nil

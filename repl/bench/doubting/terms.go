@@ -175,8 +175,8 @@ func (q *inquiry) bend() error {
 		text := page.Say(q.fit.Y.Measure()+" does not follow "+t.about[0]+" in a straight line (", page.Chance(t.p),
 			" for the bend). With the bend: ")
 		text = say.After(text, then.Finding)
-		q.hold(page.Doubt{Code: "bend", About: t.about[0], Text: text, AnswerThen: q.words(then.Gap.Answer), Try: line(list),
-			Of: keys})
+		q.hold(page.Doubt{Code: "bend", About: t.about[0], Text: text, AnswerThen: q.words(then.Gap.Answer),
+			Try: line(list), Of: keys})
 	}
 	return nil
 }
@@ -381,7 +381,8 @@ func (q *inquiry) manyAsked() error {
 		if len(keys) > 0 && joined[i] >= level {
 			name := session.TermName(q.fit.Model(), own[0])
 			q.hold(page.Doubt{Code: "many-asked", About: name, AnswerThen: verdict.CannotTell.Key(), Of: keys,
-				Text: page.Say(strconv.Itoa(len(p))+" effects are asked about at once, and chance alone often shows one of so "+
+				Text: page.Say(strconv.Itoa(len(p))+
+					" effects are asked about at once, and chance alone often shows one of so "+
 					"many. Allowing for that (Holm), "+name+" has ", page.Chance(joined[i]), ": cannot tell.")})
 		}
 	}

@@ -88,9 +88,10 @@ func (p *parser) term() (phrase.Term, bool) {
 			return out, p.fail("expected-term", "together( ) joins two columns or more", "together(pins, thickness)")
 		}
 		if n := len(out.Factors); n > mostTogether {
-			p.wrong("too-many", out.At, fmt.Sprintf("together( ) of %d columns stands for 2^%d − 1 terms; it joins at most "+
-				"%d columns, which is %d terms",
-				n, n, mostTogether, 1<<mostTogether-1), "name the pairs that matter: together(pins, thickness)")
+			p.wrong("too-many", out.At,
+				fmt.Sprintf("together( ) of %d columns stands for 2^%d − 1 terms; it joins at most "+
+					"%d columns, which is %d terms",
+					n, n, mostTogether, 1<<mostTogether-1), "name the pairs that matter: together(pins, thickness)")
 		}
 		return out, p.closeBracket()
 	}

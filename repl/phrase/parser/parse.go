@@ -35,8 +35,7 @@ func parse(l *phrase.Language, piece phrase.Piece, k phrase.Known) (*phrase.Comm
 	in := []rune(piece.Text)
 	if len(in) > mostRead && !takesRest(l, in) {
 		return nil, &phrase.Error{Code: "too-long", Message: "a command of more than 100,000 characters is not read",
-			At:   mostRead + 1,
-			Hint: "say it in several commands, one a line"}
+			At: mostRead + 1, Hint: "say it in several commands, one a line"}
 	}
 	k = Remember(k)
 	toks := scan.Tokens(in)

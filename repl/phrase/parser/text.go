@@ -145,7 +145,8 @@ func (p *parser) words(w want) (phrase.Text, bool) {
 // readNewColumn reads the name of a column to come: words, the first letter a letter.
 func readNewColumn(p *parser, s pattern.Slot) (any, bool) {
 	w := want{what: "a name that starts with a letter", code: "name"}
-	if t := p.tok(); t.Kind != scan.Word && t.Kind != scan.Quote || t.Text == "" || !unicode.IsLetter([]rune(t.Text)[0]) {
+	if t := p.tok(); t.Kind != scan.Word && t.Kind != scan.Quote || t.Text == "" ||
+		!unicode.IsLetter([]rune(t.Text)[0]) {
 		return nil, p.need(w)
 	}
 	if p.stops() {

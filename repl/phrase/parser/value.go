@@ -204,7 +204,8 @@ func (p *parser) wholeNumber(least int) (int, bool) {
 		return 0, p.need(want{what: "a whole number", code: "number"})
 	}
 	if x < float64(least) {
-		p.wrong("expected-number", p.place(), fmt.Sprintf("a whole number from %d on is needed here, not %s", least, t.Text), "")
+		p.wrong("expected-number", p.place(), fmt.Sprintf("a whole number from %d on is needed here, not %s",
+			least, t.Text), "")
 		x = float64(least)
 	}
 	p.i++

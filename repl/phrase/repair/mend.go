@@ -111,7 +111,8 @@ func (s *search) drop(st state, from, to int, token string) {
 // nothing reports whether a word is no name of the session, no number and no text.
 func (s *search) nothing(token string) bool {
 	other := strings.ContainsFunc(token, func(r rune) bool { return !unicode.IsLetter(r) })
-	if other || phrase.EndingKnown(token) || marksNot(token) || slices.Contains(s.lang.Words(), strings.ToLower(token)) {
+	if other || phrase.EndingKnown(token) || marksNot(token) ||
+		slices.Contains(s.lang.Words(), strings.ToLower(token)) {
 		return false
 	}
 	if empty, met := s.empty[token]; met {

@@ -108,7 +108,8 @@ func searched(ctx context.Context, y []float64, m design.Model, term int) (place
 		}
 		return kind, place.Data{}, linear.Taken(err)
 	}
-	return kind, place.Data{Y: y, Weights: m.Weights, Base: matrix.Columns, X: m.Variables[factor.Variable].Numbers}, nil
+	return kind, place.Data{Y: y, Weights: m.Weights, Base: matrix.Columns,
+		X: m.Variables[factor.Variable].Numbers}, nil
 }
 
 // changeProblem words what keeps a place from being looked for.
@@ -121,15 +122,16 @@ func changeProblem(err error, c *Change, at int) error {
 	what := "a " + c.Name[:4] // step or kink
 	switch e.Code {
 	case "few-values":
-		p.Message = c.Column + " has " + strconv.Itoa(e.Have) + " different values among the specimens used; to look for " +
+		p.Message = c.Column + " has " + strconv.Itoa(e.Have) +
+			" different values among the specimens used; to look for " +
 			what + " it takes " + strconv.Itoa(e.Need) + " or more"
 		p.Hint = "with so few, treat " + phrase.Spelled(c.Column) + " as category and fit on it"
 		if e.Have == 1 {
 			p.Message, p.Hint = c.Column+" is the same for every specimen used", "leave it out, or widen the condition after `for`"
 		}
 	case "few-beside":
-		p.Message = "no place along " + c.Column + " has " + strconv.Itoa(e.Need) + " of these " + strconv.Itoa(e.Have) +
-			" specimens on each side, which " + what + " takes"
+		p.Message = "no place along " + c.Column + " has " + strconv.Itoa(e.Need) + " of these " +
+			strconv.Itoa(e.Have) + " specimens on each side, which " + what + " takes"
 		p.Hint = "use more specimens"
 	case "not-apart":
 		p.Message = what + " of " + c.Column + " cannot be distinguished from the other terms at any place: in these " +
@@ -170,8 +172,8 @@ func (f *Fit) AllFixed(what string, at int) error {
 	if f.Change == nil {
 		return nil
 	}
-	return &page.Problem{Code: page.CodePlaceFound, At: at, Message: what + " takes every term as fixed beforehand, and the " +
-		"place of " + f.Change.Name + " was found in the response",
+	return &page.Problem{Code: page.CodePlaceFound, At: at, Message: what +
+		" takes every term as fixed beforehand, and the place of " + f.Change.Name + " was found in the response",
 		Hint: "the fit itself has its p over all places looked at; rivals sets it against other fits"}
 }
 

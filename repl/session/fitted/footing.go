@@ -245,7 +245,8 @@ func (l *Levels) Holds(i, row int) bool {
 	for v, x := range own.Point.Numbers {
 		is := l.Fit.Model().Variables[v].Numbers[row]
 		for _, other := range settings {
-			if y := other.Point.Numbers[v]; math.Abs(is-y) < math.Abs(is-x) || math.Abs(is-y) == math.Abs(is-x) && y < x {
+			if y := other.Point.Numbers[v]; math.Abs(is-y) < math.Abs(is-x) ||
+				math.Abs(is-y) == math.Abs(is-x) && y < x {
 				return false
 			}
 		}

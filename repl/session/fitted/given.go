@@ -49,8 +49,8 @@ func Points(k *session.Call, f *Fit, given phrase.Given) ([]Asked, error) {
 				"give one of: "+session.Listed(session.SpelledAll(f.Columns())))
 		}
 		if isGiven(out[0].Point, variable) {
-			return nil, &page.Problem{Code: page.CodeGivenTwice, At: item.At, Message: item.Column.Column + " is given twice",
-				Hint: "several values go with or"}
+			return nil, &page.Problem{Code: page.CodeGivenTwice, At: item.At, Message: item.Column.Column +
+				" is given twice", Hint: "several values go with or"}
 		}
 		var grid []Asked
 		for _, a := range out {
@@ -88,7 +88,8 @@ func (f *Fit) with(a Asked, variable int, v phrase.Value) (Asked, error) {
 		b.Point.Levels[variable] = l
 	} else {
 		if v.Amount == nil {
-			return b, &page.Problem{Code: page.CodeExpectedNumber, At: v.At, Message: m.Name + " needs a number, not " + v.Text}
+			return b, &page.Problem{Code: page.CodeExpectedNumber, At: v.At, Message: m.Name +
+				" needs a number, not " + v.Text}
 		}
 		from, err := session.UnitOf(*v.Amount)
 		if err != nil {
@@ -129,7 +130,8 @@ func OutsideSeen(k *session.Call, f *Fit, given phrase.Given) []page.Sentence {
 				continue
 			}
 			if x := a.Point.Numbers[variable]; x < lo || x > hi {
-				out = append(out, page.Say(a.Text+" lies outside what was seen (", page.Span{Low: lo, High: hi, Unit: m.Unit},
+				out = append(out, page.Say(a.Text+" lies outside what was seen (",
+					page.Span{Low: lo, High: hi, Unit: m.Unit},
 					"): nothing was broken there, so the line is only a guess."))
 			}
 		}

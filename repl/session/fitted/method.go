@@ -99,8 +99,9 @@ func (w *Method) bySeries(k *session.Call) error {
 		w.Blocks = []phrase.BlockRef{{Column: phrase.ColumnRef{Column: c.Name, At: at}, At: at}}
 		return nil
 	}
-	return &page.Problem{Code: page.CodeNoSeriesColumn, At: w.Differ.At, Message: "there is no column series here to say " +
-		"which specimen is of which series",
+	return &page.Problem{Code: page.CodeNoSeriesColumn, At: w.Differ.At,
+		Message: "there is no column series here to say " +
+			"which specimen is of which series",
 		Hint: "draw past series in by with series A, or put them together: pool A, B as NAME"}
 }
 
@@ -290,7 +291,8 @@ func (f *Fit) aloneProblem(at int) *page.Problem {
 	}
 	for _, l := range f.Coefficients {
 		if math.IsNaN(l.SE) && !l.Dependent {
-			return &page.Problem{Code: page.CodeAloneOnLevel, At: at, Message: "specimen " + session.Listed(f.Names(by.Alone)) +
+			return &page.Problem{Code: page.CodeAloneOnLevel, At: at, Message: "specimen " +
+				session.Listed(f.Names(by.Alone)) +
 				" is alone on its level: with uneven spread nothing tells how such specimens scatter",
 				Hint: "fit without uneven spread, or leave that level out with `for`"}
 		}

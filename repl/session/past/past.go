@@ -29,7 +29,8 @@ type Drawn struct {
 // DrawIn puts the past series below the one that the command is about, for an analysis of a response by columns that
 // each of them has to have; by are the categories that make the kinds of specimen. The call that comes back is on the
 // session with that series, which stays open but is not the current one.
-func DrawIn(k *session.Call, past phrase.NameList, y phrase.ColumnRef, columns []phrase.ColumnRef, by []string) (*session.Call, *Drawn,
+func DrawIn(k *session.Call, past phrase.NameList, y phrase.ColumnRef, columns []phrase.ColumnRef,
+	by []string) (*session.Call, *Drawn,
 	error) {
 	base, frame, err := k.Frame()
 	if err != nil {
@@ -41,11 +42,13 @@ func DrawIn(k *session.Call, past phrase.NameList, y phrase.ColumnRef, columns [
 	for _, n := range past.List {
 		f, ok := k.Session.Frame(n.Text)
 		if !ok {
-			return nil, nil, &page.Problem{Code: page.CodeUnknownSeries, At: n.At, Message: "there is no series " + n.Text}
+			return nil, nil, &page.Problem{Code: page.CodeUnknownSeries, At: n.At,
+				Message: "there is no series " + n.Text}
 		}
 		for _, label := range labelsOf(frames.Part{Name: n.Text, Frame: f}) {
 			if slices.Contains(met, label) {
-				return nil, nil, &page.Problem{Code: page.CodeSeriesTwice, At: n.At, Message: label + " is in there already",
+				return nil, nil, &page.Problem{Code: page.CodeSeriesTwice, At: n.At, Message: label +
+					" is in there already",
 					Hint: "name each series once; what was put together holds those that it was made of"}
 			}
 			met = append(met, label)
@@ -62,9 +65,10 @@ func DrawIn(k *session.Call, past phrase.NameList, y phrase.ColumnRef, columns [
 		return nil, nil, session.WithPlace(err, past.At)
 	}
 	for _, m := range odd {
-		if m.Code == "unit-assumed" && (m.Column == y.Column || slices.ContainsFunc(columns, func(c phrase.ColumnRef) bool {
-			return c.Column == m.Column
-		})) {
+		if m.Code == "unit-assumed" && (m.Column == y.Column || slices.ContainsFunc(columns,
+			func(c phrase.ColumnRef) bool {
+				return c.Column == m.Column
+			})) {
 			k.Entry.Warn(page.Say(m.Column + " has no unit in " + say.Listed(m.Series) +
 				" and is taken to be in " + m.Unit + " there."))
 		}
@@ -100,10 +104,10 @@ func alike(now, then *frames.Frame, c phrase.ColumnRef, past phrase.Name) error 
 	}
 	if (own.Kind == frames.Number) != (other.Kind == frames.Number) {
 		return &page.Problem{Code: page.CodeKindsDiffer, At: past.At, Message: c.Column + " is a " + own.Kind.String() +
-			" here and a " +
-			other.Kind.String() + " in " + past.Text, Hint: phrase.Try(phrase.Line(&phrase.SwitchTo{Series: past}) + "; " +
-			phrase.Line(&phrase.Treat{Column: phrase.ColumnRef{Column: c.Column},
-				Kind: phrase.Choice{Word: own.Kind.String()}}))}
+			" here and a " + other.Kind.String() + " in " + past.Text,
+			Hint: phrase.Try(phrase.Line(&phrase.SwitchTo{Series: past}) + "; " +
+				phrase.Line(&phrase.Treat{Column: phrase.ColumnRef{Column: c.Column},
+					Kind: phrase.Choice{Word: own.Kind.String()}}))}
 	}
 	return nil
 }
@@ -180,9 +184,10 @@ func (d *Drawn) Share(k *session.Call, s *session.Sample, at int) error {
 		}
 	}
 	if slices.Min(remain) < 2 || len(of.Levels) < 2 {
-		return &page.Problem{Code: page.CodeNoSharedKind, At: at, Message: "the series share too few specimens of one kind (by " +
-			say.Listed(d.By) + ") to be taken as one", Hint: "name fewer categories, or merge levels that are spelled " +
-			"differently"}
+		return &page.Problem{Code: page.CodeNoSharedKind, At: at,
+			Message: "the series share too few specimens of one kind (by " +
+				say.Listed(d.By) + ") to be taken as one",
+			Hint: "name fewer categories, or merge levels that are spelled differently"}
 	}
 	if d.LeftOut > 0 {
 		d.Kinds = d.condition(order)
