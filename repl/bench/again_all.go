@@ -83,7 +83,8 @@ func (r *rerun) entry(was page.Entry) error {
 	var is page.Entry
 	if err == nil {
 		for i, f := range c.Files {
-			if at := slices.IndexFunc(was.Files, func(w page.File) bool { return w.At == f.At && !w.Written }); at >= 0 {
+			read := func(w page.File) bool { return w.At == f.At && !w.Written }
+			if at := slices.IndexFunc(was.Files, read); at >= 0 {
 				c.Files[i].Real = was.Files[at].Path
 			}
 		}

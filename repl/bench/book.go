@@ -189,7 +189,8 @@ func topicTable() page.Table {
 		rows = append(rows, topicRow{t.Name, t.About})
 	}
 	return page.Filled(page.Table{ID: "topics", Title: page.Say("Help by topic"),
-		Note: page.Say("help compare, help fit: one command; help residual: a word of results; help all: every command")},
+		Note: page.Say("help compare, help fit: one command; help residual: a word of results; " +
+			"help all: every command")},
 		rows, nil)
 }
 

@@ -199,7 +199,9 @@ func gatherTables(column string, turns []turn) []page.Table {
 	var titles [][]page.Sentence // of each table of out, by turn
 	for _, turn := range turns {
 		for _, t := range turn.entry.Tables {
-			i := slices.IndexFunc(out, func(o page.Table) bool { return o.ID == t.ID && slices.Equal(o.Columns[1:], t.Columns) })
+			i := slices.IndexFunc(out, func(o page.Table) bool {
+				return o.ID == t.ID && slices.Equal(o.Columns[1:], t.Columns)
+			})
 			if i < 0 {
 				i = len(out)
 				titles = append(titles, nil)

@@ -138,7 +138,9 @@ var blockWords = []string{"board", "plank", "stick", "beam", "lamella", "batch",
 // madeIn reports whether a column's name says that specimens were made in batches: board, batch
 // or day, on its own or as a word of it (test_day).
 func madeIn(name string) bool {
-	return slices.ContainsFunc(strings.Split(name, "_"), func(word string) bool { return slices.Contains(blockWords, word) })
+	return slices.ContainsFunc(strings.Split(name, "_"), func(word string) bool {
+		return slices.Contains(blockWords, word)
+	})
 }
 
 func Means(values [][]float64) []float64 {

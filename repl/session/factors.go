@@ -102,7 +102,8 @@ func (s *Sample) AsMany(ctx context.Context, response phrase.ColumnRef, all []*F
 	if len(kept) == 0 {
 		return nil, nil, &noFactors{errTooFewToTell, response, s.Counts.Used}
 	}
-	return slices.DeleteFunc(slices.Clone(all), func(one *Factor) bool { return !slices.Contains(kept, one) }), left, nil
+	inOrder := slices.DeleteFunc(slices.Clone(all), func(one *Factor) bool { return !slices.Contains(kept, one) })
+	return inOrder, left, nil
 }
 
 // complete is how many specimens have a value of every factor, and the degrees of freedom of these.

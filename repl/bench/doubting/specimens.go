@@ -212,7 +212,8 @@ func (q *inquiry) single() error {
 		q.hold(page.Doubt{Code: "single", About: v.Name + " " + strings.Join(alone, ", "), Grave: true, Of: keys,
 			Text: page.Say(v.Name + " " + strings.Join(alone, ", ") + " is one specimen" +
 				say.Plural(len(alone), "", " each") +
-				": whether it is a usual one, only another break can tell; its scatter is taken from the other levels.")})
+				": whether it is a usual one, only another break can tell; its scatter is taken from the other " +
+				"levels.")})
 	}
 	return nil
 }

@@ -40,7 +40,8 @@ func zsh() string {
 		}
 	}
 	b.WriteString("            esac ;;\n    esac\n}\n" +
-		"if [[ $funcstack[1] == _breakbook ]]; then\n    _breakbook \"$@\"\nelse\n    compdef _breakbook breakbook\nfi\n")
+		"if [[ $funcstack[1] == _breakbook ]]; then\n    _breakbook \"$@\"\n" +
+		"else\n    compdef _breakbook breakbook\nfi\n")
 	return b.String()
 }
 

@@ -138,7 +138,8 @@ func readMode(p *parser, _ pattern.Slot) (any, bool) {
 	}
 	list := p.word("among")
 	if !list && !p.word("is") {
-		return nil, p.need(want{what: "is or among", code: "word", words: func() []string { return []string{"is", "among"} }})
+		return nil, p.need(want{what: "is or among", code: "word",
+			words: func() []string { return []string{"is", "among"} }})
 	}
 	return p.is(c, phrase.Is{Column: ref, At: at}, list)
 }

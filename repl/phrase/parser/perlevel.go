@@ -61,7 +61,8 @@ func readPrices(p *parser, s pattern.Slot) (any, bool) {
 			out.Unit = unit
 		}
 		var ok bool
-		one.Level, ok = p.oneLevel(c, phrase.Mapped(out.List, func(l phrase.LevelPrice) string { return l.Level.Level }))
+		before := phrase.Mapped(out.List, func(l phrase.LevelPrice) string { return l.Level.Level })
+		one.Level, ok = p.oneLevel(c, before)
 		out.List = append(out.List, one)
 		return ok
 	})

@@ -142,7 +142,8 @@ func (p *parser) checkUnit(c phrase.KnownColumn, x phrase.Amount) {
 	}
 }
 
-// readAmountSlot reads an amount; of one that stands beside a column (`beside`), a last word is that column and no unit.
+// readAmountSlot reads an amount; of one that stands beside a column (`beside`), a last word is that column and no
+// unit.
 func readAmountSlot(p *parser, s pattern.Slot) (any, bool) {
 	p.note(fixed("a number", "number")(p, s))
 	if slices.Contains(s.Args, "beside") && p.tok().Kind == scan.Number {

@@ -127,7 +127,8 @@ func changeProblem(err error, c *Change, at int) error {
 			what + " it takes " + strconv.Itoa(e.Need) + " or more"
 		p.Hint = "with so few, treat " + phrase.Spelled(c.Column) + " as category and fit on it"
 		if e.Have == 1 {
-			p.Message, p.Hint = c.Column+" is the same for every specimen used", "leave it out, or widen the condition after `for`"
+			p.Message = c.Column + " is the same for every specimen used"
+			p.Hint = "leave it out, or widen the condition after `for`"
 		}
 	case "few-beside":
 		p.Message = "no place along " + c.Column + " has " + strconv.Itoa(e.Need) + " of these " +

@@ -1,5 +1,6 @@
 // Package past puts earlier series below the one that is asked about, for an analysis of all of them as one: in come a
-// call and the names of the series; out come a call on the series put together, and the kinds of specimen that all hold.
+// call and the names of the series; out come a call on the series put together, and the kinds of specimen that all
+// hold.
 package past
 
 import (
@@ -144,8 +145,7 @@ func nameDrawn(k *session.Call, parts []frames.Part, next *frames.Frame) string 
 }
 
 // Share finds the kinds of specimen, the combinations of levels of d.By, that every series holds among the specimens
-// of a
-// sample, and the condition that picks them. A Problem "no-shared-kind" where that leaves a series fewer than two.
+// of a sample, and the condition that picks them. A Problem "no-shared-kind" where that leaves a series fewer than two.
 func (d *Drawn) Share(k *session.Call, s *session.Sample, at int) error {
 	series, err := s.Frame.Codes(k.Context, frames.SeriesColumn)
 	if err != nil {
@@ -236,7 +236,8 @@ func (d *Drawn) condition(kinds []*sharedKind) phrase.Condition {
 	if !slices.ContainsFunc(kinds, func(c *sharedKind) bool { return slices.Contains(c.n, 0) && inside(c) }) {
 		var all phrase.Condition
 		for i, name := range d.By {
-			if slices.ContainsFunc(kinds, func(c *sharedKind) bool { return !slices.Contains(levels[i], c.levels[i]) }) {
+			other := func(c *sharedKind) bool { return !slices.Contains(levels[i], c.levels[i]) }
+			if slices.ContainsFunc(kinds, other) {
 				all = andAlso(all, among(name, levels[i]...))
 			}
 		}
