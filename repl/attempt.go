@@ -199,8 +199,9 @@ func (l *loop) work(ctx context.Context, p phrase.Piece) outcome {
 	o.files.fence = l.fence(command.Input)
 	if err := l.finish(ctx, command, &entry, &o); err != nil {
 		failed := *problemOf(err)
-		if failed.At == 0 {
-			failed.At = placeOfFile(command)
+		if failed.At == 0 { // where the file stands that it writes or reads
+			f, _ := fileOf(command)
+			failed.At = f.At
 		}
 		return outcome{problem: l.mendedRun(p, command, &failed)}
 	}
@@ -265,10 +266,4 @@ func (l *loop) fulfil(ctx context.Context, ask page.Ask, e *page.Entry, o *outco
 		o.quit = true
 	}
 	return nil
-}
-
-// placeOfFile is where in a command the file stands that it writes or reads; 0: nowhere.
-func placeOfFile(c *phrase.Command) int {
-	f, _ := fileOf(c)
-	return f.At
 }

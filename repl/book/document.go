@@ -51,7 +51,7 @@ type Setting struct {
 // Tests counts how often a response was tested in the book, undone entries included.
 type Tests struct {
 	Response string `id:"response"`
-	Count    int    `id:"tests"`
+	Tests    int    `id:"tests"`
 }
 
 // SetAside is a specimen left out, with the reason given.

@@ -236,6 +236,9 @@ func (j *Journal) Move(s Surroundings) error {
 	return j.begin(s)
 }
 
+// Entries is how many entries the journal holds.
+func (j *Journal) Entries() int { return len(j.kept) }
+
 // Close ends the journal's use: it is removed where it holds nothing, and otherwise left
 // for a later session to take up.
 func (j *Journal) Close() error {
