@@ -60,10 +60,9 @@ func (k *Call) Unhandled() *page.Problem {
 
 // Frame is the series the command is about: the one named by `from`, else the current one.
 func (k *Call) Frame() (string, *frames.Frame, error) {
-	name := k.Session.Current()
-	at := 0
-	if k.Command.Clauses().From != nil {
-		name, at = k.Command.Clauses().From.Text, k.Command.Clauses().From.At
+	name, at := k.series(), 0
+	if from := k.Command.Clauses().From; from != nil {
+		at = from.At
 	}
 	f, ok := k.Session.Frame(name)
 	if !ok {
@@ -72,6 +71,14 @@ func (k *Call) Frame() (string, *frames.Frame, error) {
 	}
 	k.Entry.Series = name
 	return name, f, nil
+}
+
+// series is the name of the series the command is about.
+func (k *Call) series() string {
+	if from := k.Command.Clauses().From; from != nil {
+		return from.Text
+	}
+	return k.Session.Current()
 }
 
 // Confidence is that of the intervals: the clause's, else the session's.

@@ -1,6 +1,7 @@
 package session
 
 import (
+	"cmp"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -59,11 +60,7 @@ func (k *Call) Drawn(fig page.Figure) (*Outcome, error) {
 
 // AxisOf labels an axis with the column's own header and unit.
 func AxisOf(c frames.Column) page.Axis {
-	label := c.Label
-	if label == "" {
-		label = c.Name
-	}
-	return page.Axis{Label: label, Unit: c.Unit.String()}
+	return page.Axis{Label: cmp.Or(c.Label, c.Name), Unit: c.Unit.String()}
 }
 
 func (r *Response) Axis() page.Axis {

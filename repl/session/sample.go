@@ -165,6 +165,13 @@ func (k *Call) Measured(y phrase.Response, columns ...string) (*Sample, *Respons
 	return s, r, err
 }
 
+// Mode is the way of breaking as what the analysis explains; it has no numbers, and zeros
+// stand for them.
+func (s *Sample) Mode(column string) *Response {
+	c, _ := s.Frame.Column(column)
+	return &Response{Column: c, Values: make([]float64, s.Frame.Len())}
+}
+
 // AboveZero is the condition that a column is over zero, as typed.
 func AboveZero(column string) string {
 	return phrase.ConditionText(phrase.Inequality{Column: phrase.ColumnRef{Column: column}, Op: ">"})

@@ -12,12 +12,6 @@ import (
 	"breakbook/repl/say"
 )
 
-// massAsForce cautions of a load that was said to be in a unit of mass.
-func massAsForce(column, unit string) page.Sentence {
-	return page.Say(column + " is now in " + unit + ", a mass and no load. If that is what the gauge showed, " +
-		say.AsForce(column, unit))
-}
-
 // Misfit is what is wrong with a size worth having for a measure that is in a unit: another
 // dimension, or no unit, which leaves open whether it is a percentage.
 func Misfit(a phrase.Amount, own units.Unit, measure string) *page.Problem {
@@ -120,5 +114,6 @@ func MassAsForce(c frames.Column, u units.Unit) []page.Sentence {
 	if u.Dimension() != "mass" || c.Role != frames.Load && !named {
 		return nil
 	}
-	return []page.Sentence{massAsForce(c.Name, u.String())}
+	return []page.Sentence{page.Say(c.Name + " is now in " + u.String() + ", a mass and no load. If that is what the gauge " +
+		"showed, " + say.AsForce(c.Name, u.String()))}
 }
