@@ -84,7 +84,7 @@ func (l *Language) outline(piece Piece) (*Entry, []FileUse) {
 	lead := 0
 	for i := range l.commands {
 		c := &l.commands[i]
-		n := pattern.LeadCount(c.Nodes)
+		n := len(pattern.Leading(c.Nodes))
 		if n > lead && starting(toks, c.Nodes[:n]) {
 			best, lead = c, n
 		}

@@ -155,10 +155,7 @@ func (c *Compiled) addTail(t Tail, phrase string) error {
 	if t.Nodes, err = pattern.Compile(phrase, known); err != nil {
 		return err
 	}
-	for t.Lead < len(t.Nodes) && t.Nodes[t.Lead].Kind == pattern.Word {
-		t.Lead++
-	}
-	if t.Lead == 0 {
+	if t.Lead = len(pattern.Leading(t.Nodes)); t.Lead == 0 {
 		return fmt.Errorf("%q does not start with a word", phrase)
 	}
 	c.Tails = append(c.Tails, t)

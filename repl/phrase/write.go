@@ -95,8 +95,7 @@ func (w *lineWriter) nodes(nodes []pattern.Node) {
 				w.put(w.slot(n.Slot, held))
 			}
 		case pattern.Optional:
-			own, maybe := pattern.Slots(n.Inner)
-			if slices.ContainsFunc(append(own, maybe...), w.filled) {
+			if slices.ContainsFunc(pattern.AllSlots(n.Inner), w.filled) {
 				w.nodes(n.Inner)
 			}
 		}
