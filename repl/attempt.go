@@ -136,11 +136,9 @@ func unforeseen(r any) *page.Problem {
 	if err, ok := r.(error); ok && errors.As(err, &worker) {
 		where = placeIn(worker.Stack)
 	}
-	return &page.Problem{
-		Code:    page.CodeUnforeseen,
-		Message: fmt.Sprintf("breakbook met something it did not foresee (%v%s); the book is as it was", r, where),
-		Hint:    "please report it with the command that led here",
-	}
+	return page.Refuse(page.CodeUnforeseen, 0,
+		fmt.Sprintf("breakbook met something it did not foresee (%v%s); the book is as it was", r, where),
+		"please report it with the command that led here")
 }
 
 // whereFrom names the function of ours that a panic came from.
@@ -201,8 +199,9 @@ func (l *loop) work(ctx context.Context, p phrase.Piece) outcome {
 	o.files.fence = l.fence(command.Input)
 	if err := l.finish(ctx, command, &entry, &o); err != nil {
 		failed := *problemOf(err)
-		if failed.At == 0 {
-			failed.At = placeOfFile(command)
+		if failed.At == 0 { // where the file stands that it writes or reads
+			f, _ := fileOf(command)
+			failed.At = f.At
 		}
 		return outcome{problem: l.mendedRun(p, command, &failed)}
 	}
@@ -245,13 +244,13 @@ func (l *loop) fulfil(ctx context.Context, ask page.Ask, e *page.Entry, o *outco
 		l.savesTo(ask.Path, e, o)
 	case page.Replay:
 		if o.replay, err = loadBook(ctx, ask.Path, l.replaying); err == nil {
-			e.Findings = append(e.Findings, l.forecast(ctx, o.replay))
-			e.Cautions = append(e.Cautions, o.replay.changed...)
+			e.Find(l.forecast(ctx, o.replay))
+			e.Warn(o.replay.changed...)
 		}
 		return err
 	case page.Demo:
 		if o.replay, err = l.demoBook(ctx); err == nil {
-			e.Findings = append(e.Findings, l.forecast(ctx, o.replay))
+			e.Find(l.forecast(ctx, o.replay))
 		}
 		return err
 	case page.Learn:
@@ -267,10 +266,4 @@ func (l *loop) fulfil(ctx context.Context, ask page.Ask, e *page.Entry, o *outco
 		o.quit = true
 	}
 	return nil
-}
-
-// placeOfFile is where in a command the file stands that it writes or reads; 0: nowhere.
-func placeOfFile(c *phrase.Command) int {
-	f, _ := fileOf(c)
-	return f.At
 }

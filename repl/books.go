@@ -23,13 +23,13 @@ func sourcesOf(s *session.Session) []book.Source {
 }
 
 func settingsOf(s session.Settings) []book.Setting {
-	worth := page.Say(page.Num{Value: s.Worth.Share, Style: page.Fraction}, " of the mean of the series")
+	worth := page.Say(page.Share(s.Worth.Share), " of the mean of the series")
 	if s.Worth.Amount > 0 {
-		worth = page.Say(page.Num{Value: s.Worth.Amount, Unit: s.Worth.Unit})
+		worth = page.Say(page.In(s.Worth.Amount, s.Worth.Unit))
 	}
 	text := func(x page.Sentence) string { return render.Sentence(x, render.Options{}) }
 	return []book.Setting{
-		{Name: "confidence", Value: text(page.Say(page.Num{Value: s.Confidence, Style: page.Fraction}))},
+		{Name: "confidence", Value: text(page.Say(page.Share(s.Confidence)))},
 		{Name: "smallest difference worth having", Value: text(worth)},
 		{Name: "chalk point of the glue",
 			Value: text(page.Say(page.Num{Value: s.ChalkPoint, Unit: "degC", Style: page.Exact}))},

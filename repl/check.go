@@ -2,6 +2,7 @@ package repl
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -60,14 +61,8 @@ func differenceLine(d book.Difference) string {
 	case d.Where == "" && d.Old == "":
 		return fmt.Sprintf("Entry %d (%s) is new.\n", d.Entry, input)
 	}
-	was, is := d.Old, d.New
-	if was == "" {
-		was = "nothing"
-	}
-	if is == "" {
-		is = "nothing"
-	}
-	return fmt.Sprintf("Entry %d (%s), %s: was %s, is %s.\n", d.Entry, input, d.Where, was, is)
+	return fmt.Sprintf("Entry %d (%s), %s: was %s, is %s.\n", d.Entry, input, d.Where, cmp.Or(d.Old, "nothing"),
+		cmp.Or(d.New, "nothing"))
 }
 
 // cause is what is behind a file error, without the path and the system call.

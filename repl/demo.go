@@ -91,10 +91,7 @@ func (l *loop) unpack(ctx context.Context, from fs.FS, folder string) error {
 		}
 		order.Pieces = append(order.Pieces, book.Piece{Path: filepath.Join(folder, f.Name()), Content: text})
 	}
-	if l.files.prints == nil {
-		l.files.prints = book.NewFingerprints("")
-	}
-	_, err = book.Write(ctx, l.files.prints, order)
+	_, err = book.Write(ctx, l.files.remembered(), order)
 	return err
 }
 

@@ -21,7 +21,7 @@ type files struct {
 	drawn  int                // the number of the last figure without a name
 	fresh  bool               // figures without a name never take one that is there, as at the prompt
 	began  int                // how many entries the book had when the replay began that is going on
-	prints *book.Fingerprints // of what breakbook wrote; nil: nothing yet
+	prints *book.Fingerprints // of what breakbook wrote, by remembered; nil: nothing yet
 	fence  *fence             // what may be written; nil: anything
 
 	resuming bool     // a book that was not saved is taken up: what it wrote is left as it is
@@ -46,6 +46,14 @@ func (f files) afterEarlier() files {
 		}
 	}
 	return f
+}
+
+// remembered is what breakbook wrote.
+func (f *files) remembered() *book.Fingerprints {
+	if f.prints == nil {
+		f.prints = book.NewFingerprints("")
+	}
+	return f.prints
 }
 
 // place is where a path as typed leads: a name without a folder goes to the folder
@@ -79,7 +87,8 @@ func (f files) ready() error {
 
 func makeFolder(folder string) error {
 	if err := os.MkdirAll(folder, 0o777); err != nil {
-		return &page.Problem{Code: page.CodeCannotWrite, Message: fmt.Sprintf("cannot make the folder %s: %s", folder, cause(err))}
+		return &page.Problem{Code: page.CodeCannotWrite, Message: fmt.Sprintf("cannot make the folder %s: %s",
+			folder, cause(err))}
 	}
 	return nil
 }
@@ -113,12 +122,7 @@ func (f *files) drawnBy(s *session.Session, figure int) string {
 // a folder ends in its separator. Hidden ones are shown when a dot was typed.
 func pathsFrom(prefix string) []string {
 	folder, name := filepath.Split(prefix)
-	real := folder
-	if rest, ok := strings.CutPrefix(folder, "~"+string(filepath.Separator)); ok {
-		if home, err := os.UserHomeDir(); err == nil {
-			real = filepath.Join(home, rest)
-		}
-	}
+	real := session.HomePath(folder)
 	found, err := os.ReadDir(filepath.Join(real, "."))
 	if err != nil {
 		return nil // nothing to offer there

@@ -68,14 +68,12 @@ func folderChanged(ctx context.Context, path, typed string, saved []book.Source,
 	if len(more)+len(gone) == 0 {
 		return nil
 	}
-	s := page.Say(typed + " holds other files than when this book was saved")
-	if n := len(gone); n > 0 {
-		s = append(s, page.Say("; ", n, wording.Plural(n, " is", " are")+" gone: "+wording.ShortList(gone))...)
+	are := func(names []string, what string) page.Sentence {
+		n := len(names)
+		return page.If(n > 0, "; ", n, wording.Plural(n, " is", " are")+what+wording.ShortList(names))
 	}
-	if n := len(more); n > 0 {
-		s = append(s, page.Say("; ", n, wording.Plural(n, " is", " are")+" new: "+wording.ShortList(more))...)
-	}
-	return append(s, page.Word(". Results may differ."))
+	return page.Say(typed+" holds other files than when this book was saved", are(gone, " gone: "), are(more, " new: "),
+		". Results may differ.")
 }
 
 // sameFolder reports whether two paths are of one folder.

@@ -14,6 +14,7 @@ import (
 	"breakbook/repl/book"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/session"
 )
 
 // forecast is what a book will read and write, as far as its lines say so.
@@ -96,9 +97,10 @@ func (f *forecast) command(ctx context.Context, entry *phrase.Entry, named []phr
 		}
 	}
 	switch {
-	case entry.Kind == "draw" && entry.Name == drawAll && !to:
+	case entry.Kind != "draw" || to:
+	case entry.Name == drawAll:
 		f.all = append(f.all, "")
-	case entry.Kind == "draw" && !to:
+	default:
 		f.unnamed++
 		f.write(fmt.Sprintf("figure-%d.png", f.loop.files.drawn+f.unnamed))
 	}
@@ -148,37 +150,35 @@ func (f *forecast) willWrite(path string) bool {
 
 // sentence is "gates.brk reads gates.csv and writes 5 files, 2 of which exist."
 func (f *forecast) sentence(name string) page.Sentence {
-	s := page.Say(name, " reads ")
-	s = append(s, f.read()...)
-	s = append(s, page.Say(" and writes ")...)
-	there := 0
+	s := page.Say(name, " reads ", f.read(), " and writes ")
+	n, there := len(f.writes), 0
 	for _, path := range f.writes {
 		if _, err := os.Lstat(path); err == nil {
 			there++
 		}
 	}
-	switch n := len(f.writes); {
+	switch {
 	case n == 0 && len(f.all) > 0:
-		return append(s, page.Say(f.pictures(), ".")...)
+		return page.Say(s, f.pictures(), ".")
 	case n == 0:
-		return append(s, page.Say("no file.")...)
+		return page.Say(s, "no file.")
 	case n == 1 && there == 1:
-		s = append(s, page.Say("1 file, which exists")...)
+		s = page.Say(s, "1 file, which exists")
 	case n == 1:
-		s = append(s, page.Say("1 file, which does not exist yet")...)
+		s = page.Say(s, "1 file, which does not exist yet")
 	case there == 0:
-		s = append(s, page.Say(n, " files, none of which exists yet")...)
+		s = page.Say(s, n, " files, none of which exists yet")
 	case there == n:
-		s = append(s, page.Say(n, " files, all of which exist")...)
+		s = page.Say(s, n, " files, all of which exist")
 	case there == 1:
-		s = append(s, page.Say(n, " files, 1 of which exists")...)
+		s = page.Say(s, n, " files, 1 of which exists")
 	default:
-		s = append(s, page.Say(n, " files, ", there, " of which exist")...)
+		s = page.Say(s, n, " files, ", there, " of which exist")
 	}
 	if len(f.all) > 0 {
-		s = append(s, page.Say("; and ", f.pictures())...)
+		s = page.Say(s, "; and ", f.pictures())
 	}
-	return append(s, page.Say(".")...)
+	return page.Say(s, ".")
 }
 
 // readName is a file that is read, as typed, or a folder with how many files of it are.
@@ -206,10 +206,7 @@ func filesOfFolder(ctx context.Context, path string) int {
 	if !disk.IsFolder(path) {
 		return 0
 	}
-	all, _, _, err := curvefiles.Listed(ctx, []string{path})
-	if err != nil {
-		return 0
-	}
+	all, _, _, _ := curvefiles.Listed(ctx, []string{path}) // what is wrong with it, the command that reads it says
 	return len(all)
 }
 
@@ -228,11 +225,11 @@ func (f *forecast) read() page.Sentence {
 			}
 			return append(s, page.Say(" and ", others, " other files")...)
 		case i > 0 && i == len(f.reads)-1:
-			s = append(s, page.Word(" and "))
+			s = page.Say(s, " and ")
 		case i > 0:
-			s = append(s, page.Word(", "))
+			s = page.Say(s, ", ")
 		}
-		s = append(s, r.said()...)
+		s = page.Say(s, r.said())
 	}
 	return s
 }
@@ -252,14 +249,5 @@ func (f *forecast) pictures() string {
 	if len(folders) == 0 {
 		return "every picture of a result"
 	}
-	return "every picture of a result into " + listed(folders)
-}
-
-// listed is "a, b and c".
-func listed(words []string) string {
-	last := len(words) - 1
-	if last < 1 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:last], ", ") + " and " + words[last]
+	return "every picture of a result into " + session.And(folders)
 }

@@ -230,7 +230,8 @@ func (k *keeper) forget() ([]page.Sentence, error) {
 		return nil, err
 	}
 	if err := unsaved.Remove(); err != nil {
-		return nil, &page.Problem{Code: page.CodeCannotWrite, Message: "the journal could not be removed: " + err.Error()}
+		return nil, &page.Problem{Code: page.CodeCannotWrite,
+			Message: "the journal could not be removed: " + err.Error()}
 	}
 	now := time.Now()
 	said := []page.Sentence{page.Say(upper(bookOf(unsaved, now)) + " is dropped.")}
@@ -356,7 +357,7 @@ func (l *loop) keep(o outcome) {
 func (l *loop) savesTo(path string, e *page.Entry, o *outcome) {
 	if l.keeper != nil && len(l.replaying) == 0 && !l.files.resuming {
 		o.saved = path
-		e.Findings = append(e.Findings, page.Say("It is kept up to date from now on."))
+		e.Find(page.Say("It is kept up to date from now on."))
 	}
 }
 
@@ -371,7 +372,7 @@ func (l *loop) takeUp(ctx context.Context, e *page.Entry, o *outcome) error {
 		unsaved.Release()
 		return err
 	}
-	e.Cautions = append(e.Cautions, said...)
+	e.Warn(said...)
 	o.resume = unsaved
 	return nil
 }

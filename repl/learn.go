@@ -74,8 +74,7 @@ func plainText(text string, width int) string {
 		}
 		heading := strings.HasPrefix(paragraph, "#")
 		words := strings.Join(strings.Fields(strings.NewReplacer("`", "", "*", "").Replace(strings.TrimLeft(paragraph,
-			"# "))),
-			" ")
+			"# "))), " ")
 		if heading {
 			words = strings.ToUpper(words)
 		}

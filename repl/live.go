@@ -20,9 +20,8 @@ type Live struct{ loop *loop }
 func NewLive(folder string, out, problems io.Writer) *Live {
 	return &Live{&loop{
 		session: session.New(session.Options{}),
-		run:     bench.Run,
-		files:   files{folder: folder},
-		screen:  &screen{out: out, err: problems, width: func() int { return render.DefaultWidth }},
+		run:     bench.Run, files: files{folder: folder},
+		screen: &screen{out: out, err: problems, width: func() int { return render.DefaultWidth }},
 	}}
 }
 

@@ -178,7 +178,8 @@ func problemOf(err error) *page.Problem {
 	}
 	var wording *phrase.Error
 	if errors.As(err, &wording) {
-		return &page.Problem{Code: page.Code(wording.Code), Message: wording.Message, At: wording.At, Hint: wording.Hint}
+		return &page.Problem{Code: page.Code(wording.Code), Message: wording.Message, At: wording.At,
+			Hint: wording.Hint}
 	}
 	return &page.Problem{Code: page.CodeFailed, Message: err.Error()}
 }

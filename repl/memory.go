@@ -53,7 +53,8 @@ func watchMemory(ctx context.Context, end context.CancelCauseFunc) {
 			return
 		case <-tick.C:
 		}
-		if metrics.Read(sample); sample[0].Value.Kind() == metrics.KindUint64 && sample[0].Value.Uint64() > uint64(most) {
+		if metrics.Read(sample); sample[0].Value.Kind() == metrics.KindUint64 &&
+			sample[0].Value.Uint64() > uint64(most) {
 			end(tooBig(most))
 			return
 		}

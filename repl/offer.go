@@ -82,7 +82,8 @@ func with(line string, c *phrase.Command, at int, name string) string {
 	}
 	for _, f := range c.Files {
 		if f.At == at && near(filepath.Base(f.Path)) < len(in) {
-			return string(in[:at-1]) + phrase.SpelledPath(filepath.Join(filepath.Dir(f.Path), name)) + string(in[f.End-1:])
+			return string(in[:at-1]) + phrase.SpelledPath(filepath.Join(filepath.Dir(f.Path), name)) +
+				string(in[f.End-1:])
 		}
 	}
 	best, end := len(in), 0

@@ -122,8 +122,7 @@ func (c *call) commands(run runner) int {
 		session: session.New(session.Options{Seed: c.seed}),
 		outside: c.outside,
 		run:     run,
-		screen:  c.screen(),
-		files:   files{folder: c.out, prints: fingerprints()},
+		screen:  c.screen(), files: files{folder: c.out, prints: fingerprints()},
 	}
 	status := allWorked
 	switch c.word {

@@ -145,7 +145,8 @@ func (l *loop) allowed(c *phrase.Command) error {
 	does, is := outOfPlace[c.Entry.Kind]
 	if c.Entry.Kind == "undo" {
 		before := l.session.Entries()
-		does, is = "undo what was there before it", len(before) > 0 && before[len(before)-1].Number < l.replaying[0].first
+		does, is = "undo what was there before it", len(before) > 0 &&
+			before[len(before)-1].Number < l.replaying[0].first
 	}
 	if !is {
 		return nil

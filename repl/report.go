@@ -34,28 +34,27 @@ func reportFiles(ctx context.Context, ask page.Ask, s *session.Session) (_ []boo
 		Picture:  differences(ctx, s),
 		Sources:  sourcesOf(s),
 		Settings: settingsOf(s.Settings()),
-		Version:  version(),
-		Options:  render.Options{Digits: s.Settings().Digits},
+		Version:  version(), Options: render.Options{Digits: s.Settings().Digits},
 	}
 	for _, l := range s.Looks() {
-		d.Tests = append(d.Tests, book.Tests{Response: l.Response, Count: l.Tests})
+		d.Tests = append(d.Tests, book.Tests(l))
 	}
 	for _, a := range s.Aside() {
-		d.SetAside = append(d.SetAside, book.SetAside{Series: a.Series, Specimen: a.Specimen, Reason: a.Reason})
+		d.SetAside = append(d.SetAside, book.SetAside(a))
 	}
 	for _, name := range s.SeriesNames() {
 		f, _ := s.Frame(name)
 		for _, c := range f.Corrections() {
-			d.Corrected = append(d.Corrected, book.Corrected{Series: name, Specimen: f.SpecimenName(c.Row), Column: c.Column,
-				Was: c.Was, Now: c.Now, Reason: c.Because})
+			d.Corrected = append(d.Corrected, book.Corrected{Series: name, Specimen: f.SpecimenName(c.Row),
+				Column: c.Column, Was: c.Was, Now: c.Now, Reason: c.Because})
 		}
 		d.Series = append(d.Series, reportedSeries(ctx, s, name, f))
 	}
 	for _, w := range wording.Words() {
-		d.Words = append(d.Words, book.Word{Word: w.Word, Means: w.Means})
+		d.Words = append(d.Words, book.Word(w))
 	}
 	for _, m := range wording.Methods() {
-		d.Methods = append(d.Methods, book.Method{Kind: m.Kind, Text: m.Text})
+		d.Methods = append(d.Methods, book.Method(m))
 	}
 	saved, err := savedBookFile(ask.Path, s)
 	if err != nil {

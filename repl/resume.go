@@ -16,9 +16,8 @@ import (
 func (l *loop) canResume(ctx context.Context, unsaved *book.Unsaved) ([]page.Sentence, error) {
 	elsewhere := !here(unsaved.Folder)
 	if info, err := os.Stat(unsaved.Folder); elsewhere && (err != nil || !info.IsDir()) {
-		return nil, &page.Problem{Code: page.CodeCannotRead, Message: "the folder of that book, " + unsaved.Folder +
-			", is not there",
-			Hint: "bring the folder back, or read the commands in " + unsaved.Path}
+		return nil, page.Refuse(page.CodeCannotRead, 0, "the folder of that book, "+unsaved.Folder+", is not there",
+			"bring the folder back, or read the commands in "+unsaved.Path)
 	}
 	if (elsewhere || unsaved.Out != l.files.whole()) && len(l.session.Entries()) > 0 {
 		return nil, &page.Problem{Code: page.CodeAnotherFolder,

@@ -61,20 +61,21 @@ func (f *files) write(ctx context.Context, c *phrase.Command, e *page.Entry, s *
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	if f.prints == nil {
-		f.prints = book.NewFingerprints("")
-	}
-	placed, err := book.Write(ctx, f.prints, p.order)
+	placed, err := book.Write(ctx, f.remembered(), p.order)
 	if err != nil {
 		if ctx.Err() != nil {
 			return ctx.Err()
 		}
-		return f.withOtherName(unwritten(err), c, p.order.Pieces)
+		problem := unwritten(err)
+		if problem.Code == page.CodeFileExists || problem.Code == page.CodeIsASource {
+			problem.Hint = f.otherName(c, p.order.Pieces)
+		}
+		return problem
 	}
 	for i, report := range p.whenPlaced {
 		report(placed[i])
 		if before := placed[i].Before; before != "" {
-			e.Findings = append(e.Findings, wording.KeptBefore(placed[i].Path, before))
+			e.Find(wording.KeptBefore(placed[i].Path, before))
 		}
 	}
 	for i := range e.Asks {
@@ -113,8 +114,9 @@ func (f *files) addFigures(ctx context.Context, p *pending, e *page.Entry, s *se
 		if err != nil {
 			return &page.Problem{Code: page.CodeNoFigure, Message: fig.Path + ": " + err.Error()}
 		}
-		if lacking := figures.Lacking(ctx, fig); len(lacking) > 0 && !strings.EqualFold(filepath.Ext(fig.Path), ".svg") {
-			e.Cautions = append(e.Cautions, page.Say("The typeface of pictures has no "+strings.Join(lacking, " ")+
+		if lacking := figures.Lacking(ctx, fig); len(lacking) > 0 &&
+			!strings.EqualFold(filepath.Ext(fig.Path), ".svg") {
+			e.Warn(page.Say("The typeface of pictures has no " + strings.Join(lacking, " ") +
 				": a box stands in its place; in a file ending in .svg the reader's own typeface draws it."))
 		}
 		drawn[i] = fig
@@ -176,7 +178,7 @@ func (p *pending) leaveAll(e *page.Entry) {
 		content := piece.Content
 		piece.Leave = func(old []byte) bool {
 			if (own == nil || !own(old)) && written && !bytes.Equal(old, content) {
-				e.Cautions = append(e.Cautions, page.Say(piece.Path+" is not what this entry writes, and is left as it is."))
+				e.Warn(page.Say(piece.Path + " is not what this entry writes, and is left as it is."))
 			}
 			return true
 		}
@@ -201,12 +203,9 @@ func sheetPiece(ctx context.Context, e *page.Entry, ask, look page.Ask) (book.Pi
 // saveBook writes the book to a path under the same rule as every command: for one that is
 // kept up to date after it was saved.
 func (f *files) saveBook(ctx context.Context, path string, s *session.Session) error {
-	if f.prints == nil {
-		f.prints = book.NewFingerprints("")
-	}
 	piece, err := savedBookFile(path, s)
 	if err == nil {
-		_, err = book.Write(ctx, f.prints, book.Order{Pieces: []book.Piece{piece}, Sources: sourceFiles(nil, s)})
+		_, err = book.Write(ctx, f.remembered(), book.Order{Pieces: []book.Piece{piece}, Sources: sourceFiles(nil, s)})
 	}
 	if err != nil {
 		return unwritten(err)
@@ -252,23 +251,11 @@ func unwritten(err error) *page.Problem {
 	return p
 }
 
-// withOtherName gives a problem with a name the line with one that is free for its hint.
-func (f *files) withOtherName(p *page.Problem, c *phrase.Command, pieces []book.Piece) *page.Problem {
-	if p.Code == "file-exists" || p.Code == "is-a-source" {
-		paths := make([]string, len(pieces))
-		for i, piece := range pieces {
-			paths[i] = piece.Path
-		}
-		p.Hint = f.otherName(c, paths)
-	}
-	return p
-}
-
 var countedName = regexp.MustCompile(`^(.*)_([1-9][0-9]{0,8})$`)
 
 // otherName is the command with the next name that is free for the file it writes: gates_2.csv
 // after gates.csv; "" where there is none to be found. Pieces are where all its files were to go.
-func (f *files) otherName(c *phrase.Command, pieces []string) string {
+func (f *files) otherName(c *phrase.Command, pieces []book.Piece) string {
 	typed, ok := fileOf(c)
 	if !ok {
 		return ""
@@ -294,9 +281,9 @@ func (f *files) otherName(c *phrase.Command, pieces []string) string {
 
 // freeInstead reports whether nothing stands where the pieces would be with another start
 // of their names.
-func freeInstead(pieces []string, old, next string) bool {
-	for _, path := range pieces {
-		rest, ok := strings.CutPrefix(path, old)
+func freeInstead(pieces []book.Piece, old, next string) bool {
+	for _, piece := range pieces {
+		rest, ok := strings.CutPrefix(piece.Path, old)
 		if !ok {
 			return false
 		}

@@ -24,10 +24,9 @@ func againFinding(name, line string, then, now *page.Specimens) page.Sentence {
 // that rests on a fit fits it anew for itself and leaves the fit as it was.
 func again(k *session.Call, cmd *phrase.Again) (*session.Outcome, error) {
 	asked, n := k.Command, cmd.Result
-	r, ok := k.Session.Result(n.Text)
-	if !ok || r.Command == nil {
-		return nil, &page.Problem{Code: page.CodeUnknownResult, Message: "there is no result named " + n.Text, At: n.At,
-			Hint: "show results"}
+	r, err := k.Session.Named(n)
+	if err != nil {
+		return nil, err
 	}
 	c := r.Command.Copy()
 	if !drawsPast(c) { // which has its own
@@ -50,7 +49,7 @@ func again(k *session.Call, cmd *phrase.Again) (*session.Outcome, error) {
 		}
 		return nil, &p
 	}
-	k.Entry.Findings = append(k.Entry.Findings, againFinding(r.Name, c.Input, r.Specimens, k.Entry.Specimens))
+	k.Entry.Find(againFinding(r.Name, c.Input, r.Specimens, k.Entry.Specimens))
 	return session.Becomes(next), nil // its cautions are there already
 }
 

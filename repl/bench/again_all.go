@@ -22,9 +22,8 @@ func againAll(k *session.Call, cmd *phrase.AgainAll) (*session.Outcome, error) {
 	old := k.Session
 	entries := old.Entries()
 	if len(entries) == 0 {
-		return nil, &page.Problem{Code: page.CodeEmptyBook,
-			Message: "the book has no entries yet, so there is nothing to run again",
-			Hint:    "open FILE.csv"}
+		return nil, page.Refuse(page.CodeEmptyBook, 0, "the book has no entries yet, so there is nothing to run again",
+			"open FILE.csv")
 	}
 	r := &rerun{k: k, now: old.Afresh(entries[0].Number)}
 	for _, e := range entries {
@@ -84,7 +83,8 @@ func (r *rerun) entry(was page.Entry) error {
 	var is page.Entry
 	if err == nil {
 		for i, f := range c.Files {
-			if at := slices.IndexFunc(was.Files, func(w page.File) bool { return w.At == f.At && !w.Written }); at >= 0 {
+			read := func(w page.File) bool { return w.At == f.At && !w.Written }
+			if at := slices.IndexFunc(was.Files, read); at >= 0 {
 				c.Files[i].Real = was.Files[at].Path
 			}
 		}
@@ -99,7 +99,10 @@ func (r *rerun) entry(was page.Entry) error {
 		r.now = r.now.Booked(was, r.now, true)
 		return nil
 	}
-	is.Files, is.Asks, is.Numbered = was.Files, was.Asks, numbersOf(is, was)
+	is.Files, is.Asks = was.Files, was.Asks
+	if len(is.Numbered) != len(is.Cautions) {
+		is.Numbered = was.Numbered
+	}
 	for i := range is.Figures {
 		if i < len(was.Figures) {
 			is.Figures[i].Path = was.Figures[i].Path
@@ -109,14 +112,6 @@ func (r *rerun) entry(was page.Entry) error {
 	r.now = next.Commit(is)
 	r.compare(was, is)
 	return nil
-}
-
-// numbersOf are the numbers of an entry's cautions: its own, or, where it has none, those it had.
-func numbersOf(is, was page.Entry) []page.CautionNumber {
-	if len(is.Numbered) == len(is.Cautions) {
-		return is.Numbered
-	}
-	return was.Numbered
 }
 
 // compare finds the answers of an entry that changed.
@@ -229,31 +224,27 @@ func (r *rerun) tell(entries int) {
 	lead := page.Say("No answer changed: ", r.answers, say.Plural(r.answers, " answer of ", " answers of "), entries,
 		say.Plural(entries, " entry", " entries"))
 	if v.Changed > 0 {
-		lead = page.Say(v.Changed, say.Plural(v.Changed, " answer changed, of ", " answers changed, of "), r.answers, " in ",
-			entries, say.Plural(entries, " entry", " entries"))
+		lead = page.Say(v.Changed, say.Plural(v.Changed, " answer changed, of ", " answers changed, of "),
+			r.answers, " in ", entries, say.Plural(entries, " entry", " entries"))
 	}
-	for _, part := range []struct {
-		n         int
-		one, many string
-	}{{v.New, " specimen is new", " specimens are new"}, {v.Gone, " specimen is gone", " specimens are gone"}} {
-		if part.n > 0 {
-			lead = append(lead, page.Say("; ", part.n, say.Plural(part.n, part.one, part.many))...)
-		}
+	if v.New > 0 {
+		lead = page.Say(lead, "; ", v.New, say.Plural(v.New, " specimen is new", " specimens are new"))
+	}
+	if v.Gone > 0 {
+		lead = page.Say(lead, "; ", v.Gone, say.Plural(v.Gone, " specimen is gone", " specimens are gone"))
 	}
 	e := r.k.Entry
 	e.Findings = append([]page.Sentence{append(lead, page.Word("."))}, r.failed...)
 	for _, c := range r.changed[:min(mostChanges, len(r.changed))] {
-		e.Findings = append(e.Findings, page.Say("Entry ", c.Entry,
-			" ("+c.Command+"): "+c.What+": "+c.Before+" → "+c.Now+"."))
+		e.Find(page.Say("Entry ", c.Entry, " ("+c.Command+"): "+c.What+": "+c.Before+" → "+c.Now+"."))
 	}
 	if len(r.changed) > 0 {
-		e.Tables = append(e.Tables, page.Filled(page.Table{ID: "changed", Title: page.Say("Answers that changed")}, r.changed,
-			nil))
+		e.Tables = append(e.Tables, page.Filled(page.Table{ID: "changed", Title: page.Say("Answers that changed")},
+			r.changed, nil))
 	}
 	if len(r.moved) > 0 {
 		e.Tables = append(e.Tables, page.Filled(page.Table{ID: "specimens",
-			Title: page.Say("Specimens that are new or gone")},
-			r.moved, nil))
+			Title: page.Say("Specimens that are new or gone")}, r.moved, nil))
 	}
 	e.Values = page.ValuesOf(v, nil)
 	e.Series = r.now.Current()

@@ -4,30 +4,11 @@ import (
 	"math"
 	"strings"
 
-	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
 )
-
-// backChanges says that the main answer would be another with specimens back.
-func backChanges(names []string, finding page.Sentence) page.Sentence {
-	s := page.Say(setAside(names) + ", and the main answer depends on that. With " +
-		say.Plural(len(names), "it", "them all") + " back: ")
-	return say.After(s, finding)
-}
-
-// backFails says that the analysis cannot be done with specimens back.
-func backFails(names []string, why string) page.Sentence {
-	return page.Say(setAside(names) + "; with " + say.Plural(len(names), "it", "them all") +
-		" back this cannot be worked out: " + why + ".")
-}
-
-func setAside(names []string) string {
-	return say.Plural(len(names), "Specimen ", "Specimens ") + strings.Join(names, ", ") +
-		say.Plural(len(names), " is", " are") + " set aside"
-}
 
 // mostReruns bounds how many single specimens are brought back one by one; all of them
 // together are always tried.
@@ -42,17 +23,19 @@ func asideCautions(k *session.Call) []page.Sentence {
 	if len(rows) == 0 || len(a.Answers) == 0 {
 		return nil
 	}
-	var out []page.Sentence
+	var back [][]int
 	if len(rows) > 1 {
-		if s := withBack(k, rows); s != nil {
-			out = append(out, s)
-		}
+		back = append(back, rows)
 	}
-	for i, row := range rows {
-		if i == mostReruns || k.Context.Err() != nil {
+	for _, row := range rows[:min(mostReruns, len(rows))] {
+		back = append(back, []int{row})
+	}
+	var out []page.Sentence
+	for _, rows := range back {
+		if k.Context.Err() != nil {
 			break
 		}
-		if s := withBack(k, []int{row}); s != nil {
+		if s := withBack(k, rows); s != nil {
 			out = append(out, s)
 		}
 	}
@@ -70,12 +53,13 @@ func withBack(k *session.Call, rows []int) page.Sentence {
 	for i, row := range rows {
 		names[i] = s.Whole.SpecimenName(row)
 	}
-	frame := s.Whole.BringBack(mask)
-	again := &session.Call{Context: parallel.WithProgress(k.Context, nil), Session: k.Session.WithFrame(s.Series, frame),
-		Command: k.Command, Entry: &page.Entry{}, Handlers: k.Handlers, Back: mask, Judged: k.Session}
-	o, err := handlerOf(k, k.Command)(again)
+	back := k.Session.WithFrame(s.Series, s.Whole.BringBack(mask))
+	o, err := carry(k.Quiet(back, k.Command, mask))
+	aside := say.Plural(len(names), "Specimen ", "Specimens ") + strings.Join(names, ", ") +
+		say.Plural(len(names), " is", " are") + " set aside"
+	them := say.Plural(len(names), "it", "them all")
 	if err != nil {
-		return backFails(names, k.Problem(err).Message)
+		return page.Say(aside + "; with " + them + " back this cannot be worked out: " + k.Problem(err).Message + ".")
 	}
 	if o == nil || o.Analysis == nil {
 		return nil
@@ -83,7 +67,7 @@ func withBack(k *session.Call, rows []int) page.Sentence {
 	was := k.Analysis.Answers[0]
 	for _, now := range o.Analysis.Answers {
 		if now.Key == was.Key && changed(was.Gap.Value, now.Gap.Value, was.Gap.Range, was.Gap.Answer, now.Gap.Answer) {
-			return backChanges(names, now.Finding)
+			return say.After(page.Say(aside+", and the main answer depends on that. With "+them+" back: "), now.Finding)
 		}
 	}
 	return nil

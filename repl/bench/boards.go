@@ -3,7 +3,7 @@ package bench
 import (
 	"slices"
 
-	"breakbook/repl/page"
+	"breakbook/repl/modes"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/parser"
 	"breakbook/repl/session"
@@ -76,14 +76,19 @@ func markedLine(k *session.Call, names []string) string {
 	return phrase.Line(&mark) + "; " + session.WithoutName(k.Command)
 }
 
-// works reports whether a line that fits can be carried out.
+// works reports whether a line that fits, a response or the strength of one way of breaking, can be carried out.
 func works(k *session.Call, line string) bool {
 	c, err := parser.Parse(phrase.Piece{Text: line, At: 1}, k.Session)
 	if err != nil {
 		return false
 	}
-	again := &session.Call{Context: k.Context, Session: k.Session, Command: c, Entry: &page.Entry{}, Back: []bool{}}
-	_, err = fitted.OfCommand(again)
+	again := k.Quiet(k.Session, c, []bool{})
+	if until, ok := c.Do.(*phrase.Until); ok {
+		terms, _ := phrase.Part[phrase.Terms](c)
+		_, err = modes.OneMode(again, until.Y, until.Mode, terms, until.Scatter)
+	} else {
+		_, err = fitted.OfCommand(again)
+	}
 	return err == nil
 }
 
@@ -94,25 +99,23 @@ func blockedLine(k *session.Call, more []string) string {
 	for _, name := range more {
 		blocks = append(blocks, phrase.BlockRef{Column: phrase.ColumnRef{Column: name}})
 	}
-	c, options := k.FitCommand()
+	c := k.FitCommand(func(ways *phrase.FitWays) {
+		if ways.Blocks != nil {
+			blocks = append(blocks, ways.Blocks.List...)
+		}
+		ways.Blocks, ways.UnevenSpread = &phrase.Blocks{List: blocks}, false
+	})
 	if c == nil {
 		fit := plainFit(k)
 		fit.Blocks = &phrase.Blocks{List: blocks}
 		return phrase.Line(fit)
 	}
-	if options.Blocks != nil {
-		blocks = append(blocks, options.Blocks.List...)
-	}
-	options.Blocks, options.UnevenSpread = &phrase.Blocks{List: blocks}, false
 	switch cmd := c.Do.(type) { // wishes that do not go with blocks
 	case *phrase.Fit:
 		cmd.Resistant = false
 		*cmd = *cmd.SeriesFixed()
 	case *phrase.Anova:
 		cmd.Sequential = false
-		on, _ := cmd.Subject.(phrase.AnovaOnTerms)
-		on.FitWays = *options
-		cmd.Subject = on
 	}
 	return session.WithoutName(c)
 }

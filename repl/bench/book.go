@@ -35,9 +35,8 @@ func prose(k *session.Call, cmd *phrase.Prose) (*session.Outcome, error) {
 func save(k *session.Call, cmd *phrase.SaveBook) (*session.Outcome, error) {
 	f := cmd.File
 	if k.Session.Count() == 0 {
-		return nil, &page.Problem{Code: page.CodeEmptyBook, At: f.At,
-			Message: "the book has no entries yet, so there is nothing to save",
-			Hint:    "open FILE.csv"}
+		return nil, page.Refuse(page.CodeEmptyBook, f.At, "the book has no entries yet, so there is nothing to save",
+			"open FILE.csv")
 	}
 	if strings.ToLower(filepath.Ext(f.Path)) != ".brk" {
 		return nil, k.UnknownFormat(f, "a book is saved as .brk", ".brk")
@@ -53,28 +52,12 @@ func replay(k *session.Call, cmd *phrase.Replay) (*session.Outcome, error) {
 	return nil, nil
 }
 
-// resume asks the loop to take up the latest book that was not saved.
-func resume(k *session.Call, cmd *phrase.Resume) (*session.Outcome, error) {
-	k.Entry.Asks = []page.Ask{{Kind: page.Resume}}
-	return nil, nil
-}
-
-// forgetJournal asks the loop to drop the book that resume would take up.
-func forgetJournal(k *session.Call, cmd *phrase.ForgetJournal) (*session.Outcome, error) {
-	k.Entry.Asks = []page.Ask{{Kind: page.ForgetJournal}}
-	return nil, nil
-}
-
-// learn asks the loop to begin the lesson.
-func learn(k *session.Call, cmd *phrase.Learn) (*session.Outcome, error) {
-	k.Entry.Asks = []page.Ask{{Kind: page.Learn}}
-	return nil, nil
-}
-
-// showDemo asks the loop to run the shipped example.
-func showDemo(k *session.Call, cmd *phrase.Demo) (*session.Outcome, error) {
-	k.Entry.Asks = []page.Ask{{Kind: page.Demo}}
-	return nil, nil
+// asking hands a command to the loop, which has no more to know of it.
+func asking[C any](what page.AskKind) handling {
+	return on(func(k *session.Call, _ *C) (*session.Outcome, error) {
+		k.Entry.Asks = []page.Ask{{Kind: what}}
+		return nil, nil
+	})
 }
 
 // report asks the loop to write the book as one page.
@@ -164,9 +147,9 @@ func askHelp(k *session.Call, cmd *phrase.AskHelp) (*session.Outcome, error) {
 		h := list[0]
 		k.Entry.Findings = []page.Sentence{page.Say(h.Phrase + " — " + h.Text + ".")}
 		if len(h.Options) > 0 {
-			k.Entry.Findings = append(k.Entry.Findings, page.Say("May follow, in any order: "+strings.Join(h.Options, " · ")))
+			k.Entry.Find(page.Say("May follow, in any order: " + strings.Join(h.Options, " · ")))
 		}
-		k.Entry.Findings = append(k.Entry.Findings, page.Say("For example: "+h.Example))
+		k.Entry.Find(page.Say("For example: " + h.Example))
 		return nil, nil
 	}
 	for len(list) > 0 {
@@ -206,7 +189,8 @@ func topicTable() page.Table {
 		rows = append(rows, topicRow{t.Name, t.About})
 	}
 	return page.Filled(page.Table{ID: "topics", Title: page.Say("Help by topic"),
-		Note: page.Say("help compare, help fit: one command; help residual: a word of results; help all: every command")},
+		Note: page.Say("help compare, help fit: one command; help residual: a word of results; " +
+			"help all: every command")},
 		rows, nil)
 }
 

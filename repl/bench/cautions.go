@@ -4,73 +4,45 @@ import (
 	"slices"
 	"strings"
 
-	"breakbook/frames"
 	"breakbook/repl/page"
 	"breakbook/repl/session"
 )
 
-// blocksCaution warns that specimens share boards, batches or days.
-func blocksCaution(specimens int, blocks []session.BlockCount) page.Sentence {
-	s, either := sharing(specimens, blocks)
-	return append(s, page.Word(", so they count for less than their number: the intervals here are too narrow if "+
-		either+" matters."))
-}
-
-// sharing tells that specimens share boards, batches or days and so are alike, and names
-// these.
-func sharing(specimens int, blocks []session.BlockCount) (said page.Sentence, either string) {
-	s := page.Say("The ", specimens, " specimens share ")
-	var names []string
-	for i, b := range blocks {
-		if i > 0 {
-			s = append(s, page.Word(" and "))
-		}
-		s = append(s, page.Say(b.N, " values of "+b.Column)...)
-		names = append(names, b.Column)
-	}
-	either = strings.Join(names, " or ")
-	return append(s, page.Word(". Specimens of one "+either+" are alike")), either
-}
-
-// blocksUnplanned warns that a plan, or a suggestion, knows nothing of the boards, batches or days that
-// its specimens share.
-func blocksUnplanned(specimens int, blocks []session.BlockCount) page.Sentence {
-	s, _ := sharing(specimens, blocks)
-	return append(s, page.Word(", and this counts every specimen as if it stood for itself."))
-}
-
-// withBlocks is the line to accept after a caution about blocks.
-func withBlocks(line string) page.Sentence {
-	return page.Say(" To allow for it, type: " + line)
-}
-
 // blockCautions warn when specimens come from boards, batches or days that the analysis
 // does not know of: they are the real units.
 func blockCautions(k *session.Call, s *session.Sample, used []string) []page.Sentence {
-	var blocks []session.BlockCount
-	var names []string
-	planned := k.Command.Entry.Kind == "plan" // counts the blocks that are marked
-	for _, c := range s.Frame.Columns() {
-		if slices.Contains(used, c.Name) || !session.IsBlock(c) || planned && c.Role == frames.Block {
-			continue
-		}
-		if n := s.Distinct(k.Context, c.Name); n > 1 && n < s.Frame.Len() {
-			blocks = append(blocks, session.BlockCount{Column: c.Name, N: n})
-			names = append(names, c.Name)
-		}
+	planned := k.Command.Entry.Kind == "plan"
+	if planned { // it counts the blocks that are marked
+		used = slices.Concat(used, session.MarkedBlocks(s.Frame))
 	}
+	blocks := s.BlockCounts(k.Context, used)
 	if len(blocks) == 0 {
 		return nil
 	}
+	caution := page.Say("The ", s.Frame.Len(), " specimens share ")
+	var names []string
+	for i, b := range blocks {
+		if i > 0 {
+			caution = append(caution, page.Word(" and "))
+		}
+		caution = append(caution, page.Say(b.N, " values of "+b.Column)...)
+		names = append(names, b.Column)
+	}
+	either, line := strings.Join(names, " or "), ""
+	caution = append(caution, page.Word(". Specimens of one "+either+" are alike"))
+	if planned || k.Command.Entry.Kind == "suggest" {
+		caution = append(caution, page.Word(", and this counts every specimen as if it stood for itself."))
+	} else {
+		caution = append(caution, page.Word(", so they count for less than their number: the intervals here are too "+
+			"narrow if "+either+" matters."))
+	}
 	if planned {
-		return []page.Sentence{append(blocksUnplanned(s.Frame.Len(), blocks), withBlocks(markedLine(k, names))...)}
+		line = markedLine(k, names)
+	} else {
+		line = offer(k, names)
 	}
-	caution := blocksCaution(s.Frame.Len(), blocks)
-	if k.Command.Entry.Kind == "suggest" {
-		caution = blocksUnplanned(s.Frame.Len(), blocks)
-	}
-	if line := offer(k, names); line != "" {
-		caution = append(caution, withBlocks(line)...)
+	if line != "" {
+		caution = append(caution, page.Word(" To allow for it, type: "+line))
 	}
 	return []page.Sentence{caution}
 }
@@ -83,11 +55,28 @@ func cautions(k *session.Call, blocksKnown bool) {
 		return
 	}
 	if !blocksKnown {
-		k.Entry.Cautions = append(k.Entry.Cautions, blockCautions(k, a.Sample, a.Columns)...)
+		k.Entry.Warn(blockCautions(k, a.Sample, a.Columns)...)
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, modeCautions(k)...)
-	k.Entry.Cautions = append(k.Entry.Cautions, tradeCautions(k)...)
-	k.Entry.Cautions = append(k.Entry.Cautions, slopeCautions(k)...)
-	k.Entry.Cautions = append(k.Entry.Cautions, correctionCautions(k)...)
-	k.Entry.Cautions = append(k.Entry.Cautions, asideCautions(k)...)
+	k.Entry.Cautions = slices.Concat(k.Entry.Cautions, modeCautions(k), tradeCautions(k), slopeCautions(k),
+		correctionCautions(k), asideCautions(k))
+}
+
+// slopeCautions warn of a response that was brought to reference conditions by slopes that the analysis takes as
+// exact: those that were given, and those of columns that are not among its terms.
+func slopeCautions(k *session.Call) []page.Sentence {
+	c := k.Analysis.Response.Column
+	if c.Adjusted == nil {
+		return nil
+	}
+	var by []string
+	for _, r := range c.Adjusted.To {
+		if r.Exact || !slices.Contains(k.Analysis.Columns, r.Column) || k.Analysis.Response.Function != "" {
+			by = append(by, r.Column)
+		}
+	}
+	if len(by) == 0 {
+		return nil
+	}
+	return []page.Sentence{page.Say("Slope taken as exact: " + c.Name + " was adjusted for " + session.Listed(by) +
+		", and how sure that slope is is not in these intervals.")}
 }

@@ -11,13 +11,6 @@ import (
 	"breakbook/repl/session"
 )
 
-// correctedValues says that some of the values used were corrected, with the line that lists them.
-func correctedValues(values []string) page.Sentence {
-	n := len(values)
-	return page.Say(n, " of the values used here "+say.Plural(n, "was", "were")+" corrected by hand: "+
-		say.ShortList(values)+". To see how, type: "+phrase.Line(&phrase.ShowAside{}))
-}
-
 // correctedIn are the values that an analysis used and that were corrected; what was only filled in is none.
 func correctedIn(s *session.Sample) (values []string) {
 	for _, c := range s.Frame.Corrections() {
@@ -41,11 +34,14 @@ func calledIn(f *frames.Frame, row int) string {
 // toldCorrected is what a series was told of when so many of its values in use were corrected.
 func toldCorrected(n int) string { return session.Corrected + strconv.Itoa(n) }
 
-// correctionCautions say, once a series and again when more are, that values were corrected.
+// correctionCautions say, once a series and again when more are, that values were corrected, with the line that lists
+// them.
 func correctionCautions(k *session.Call) []page.Sentence {
 	values := correctedIn(k.Analysis.Sample)
-	if len(values) == 0 || k.Session.Knows(k.Entry.Series, toldCorrected(len(values))) {
+	n := len(values)
+	if n == 0 || k.Session.Knows(k.Entry.Series, toldCorrected(n)) {
 		return nil
 	}
-	return []page.Sentence{correctedValues(values)}
+	return []page.Sentence{page.Say(n, " of the values used here "+say.Plural(n, "was", "were")+" corrected by hand: "+
+		say.ShortList(values)+". To see how, type: "+phrase.Line(&phrase.ShowAside{}))}
 }

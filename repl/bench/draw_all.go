@@ -23,10 +23,9 @@ type part struct {
 // cannot be drawn is a caution, unless there is no other.
 func drawAll(k *session.Call, cmd *phrase.DrawAll) (*session.Outcome, error) {
 	n := cmd.Result
-	r, ok := k.Session.Result(n.Text)
-	if !ok {
-		return nil, &page.Problem{Code: page.CodeUnknownResult, Message: "there is no result named " + n.Text, At: n.At,
-			Hint: "show results"}
+	r, err := k.Session.Named(n)
+	if err != nil {
+		return nil, err
 	}
 	if err := k.Replacing(); err != nil {
 		return nil, err
@@ -48,8 +47,8 @@ func drawAll(k *session.Call, cmd *phrase.DrawAll) (*session.Outcome, error) {
 			if first == nil {
 				first = err
 			}
-			k.Entry.Cautions = append(k.Entry.Cautions,
-				page.Say("No picture of "+strings.ReplaceAll(p.ending, "-", " ")+": "+k.Problem(err).Message+"."))
+			k.Entry.Warn(page.Say("No picture of " + strings.ReplaceAll(p.ending, "-", " ") + ": " +
+				k.Problem(err).Message + "."))
 			continue
 		}
 		for _, fig := range e.Figures {
@@ -57,17 +56,16 @@ func drawAll(k *session.Call, cmd *phrase.DrawAll) (*session.Outcome, error) {
 				fig.Path, fig.NewFolder = filepath.Join(folder, r.Name+"-"+p.ending+".png"), true
 			}
 			k.Entry.Figures = append(k.Entry.Figures, fig)
-			k.Entry.Findings = append(k.Entry.Findings, fig.Alt)
+			k.Entry.Find(fig.Alt)
 		}
-		k.Entry.Cautions = append(k.Entry.Cautions, e.Cautions...)
+		k.Entry.Warn(e.Cautions...)
 		if k.Entry.Specimens == nil {
 			k.Entry.Specimens = e.Specimens
 		}
 	}
 	if len(k.Entry.Figures) == 0 {
 		if first == nil {
-			return nil, &page.Problem{Code: page.CodeNoFigure, Message: "there is no picture of " + r.Name, At: n.At,
-				Hint: "show " + r.Name}
+			return nil, page.Refuse(page.CodeNoFigure, n.At, "there is no picture of "+r.Name, "show "+r.Name)
 		}
 		p := *k.Problem(first)
 		p.At = n.At
@@ -133,7 +131,8 @@ func askedAbout(s *session.Session, r session.Result, all phrase.Clauses, wished
 	used := all
 	used.For = r.Command.Clauses().For
 	byLevel := func(of phrase.ByLevels) []part {
-		return []part{{of.Y.Column.Column + "-by-" + of.A.Column, &phrase.DrawBy{Clauses: used, ByLevels: of, Picture: wished}}}
+		return []part{{of.Y.Column.Column + "-by-" + of.A.Column,
+			&phrase.DrawBy{Clauses: used, ByLevels: of, Picture: wished}}}
 	}
 	effects := func(of phrase.OfFit) []part {
 		return []part{{"effects", &phrase.DrawEffects{Clauses: all, OfFit: of, Picture: wished}}}
@@ -179,7 +178,8 @@ func askedAbout(s *session.Session, r session.Result, all phrase.Clauses, wished
 	case *phrase.Judge:
 		return []part{{"chance", &phrase.DrawChance{Clauses: all, Plan: do.Plan, Picture: wished}}}
 	case *phrase.Modes:
-		return []part{{"modes-by-" + do.A.Column, &phrase.DrawModes{Clauses: used, Mode: do.Mode, A: do.A, Picture: wished}}}
+		return []part{{"modes-by-" + do.A.Column, &phrase.DrawModes{Clauses: used, Mode: do.Mode, A: do.A,
+			Picture: wished}}}
 	case *phrase.Until:
 		return untilParts(s, r, do, used, wished)
 	}

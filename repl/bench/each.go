@@ -13,16 +13,6 @@ import (
 	"breakbook/repl/session"
 )
 
-// levelFails says that a command could not be carried out for one level.
-func levelFails(column, level, why string) page.Sentence {
-	return page.Say(column + " " + level + " is left out: " + why + ".")
-}
-
-// ofLevels leads a sentence that holds for some levels only.
-func ofLevels(column string, levels []string) page.Sentence {
-	return page.Say(column + " " + strings.Join(levels, ", ") + ": ")
-}
-
 // perform runs the command, once for each level where `each of COLUMN` asks for it.
 func perform(k *session.Call, run session.Handler) (*session.Session, error) {
 	if k.Command.Clauses().Each != nil {
@@ -33,10 +23,13 @@ func perform(k *session.Call, run session.Handler) (*session.Session, error) {
 		return nil, err
 	}
 	next, err := apply(k, o)
-	if err == nil && o != nil && o.Next != nil && k.Back == nil {
-		k.Entry.Findings = append(k.Entry.Findings, worthMoved(k, k.Session, next)...)
+	if err != nil {
+		return nil, err
 	}
-	if err == nil && o != nil && o.Analysis != nil {
+	if o != nil && o.Next != nil && k.Back == nil {
+		k.Entry.Find(worthMoved(k, k.Session, next)...)
+	}
+	if o != nil && o.Analysis != nil {
 		k.Analysis = o.Analysis
 		known, allowed := doubting.Question(k, o, doubting.Bench{Carry: carry, Apply: apply})
 		cautions(k, known)
@@ -47,11 +40,9 @@ func perform(k *session.Call, run session.Handler) (*session.Session, error) {
 			next = next.Doubted(k.Entry.Doubts)
 		}
 	}
-	if err == nil {
-		tellLoss(k, o)
-		tellNext(k, next)
-	}
-	return next, err
+	tellLoss(k, o)
+	tellNext(k, next)
+	return next, nil
 }
 
 // turn is one level's run of the command.
@@ -84,7 +75,7 @@ func eachLevel(k *session.Call, run session.Handler) (*session.Session, error) {
 			if first == nil {
 				first = err
 			}
-			failed = append(failed, levelFails(ref.Column, level, sub.Problem(err).Message))
+			failed = append(failed, page.Say(ref.Column+" "+level+" is left out: "+sub.Problem(err).Message+"."))
 			continue
 		}
 		session = next
@@ -94,7 +85,7 @@ func eachLevel(k *session.Call, run session.Handler) (*session.Session, error) {
 		return nil, first
 	}
 	gather(k, ref.Column, turns)
-	k.Entry.Cautions = append(k.Entry.Cautions, failed...)
+	k.Entry.Warn(failed...)
 	return session, nil
 }
 
@@ -120,8 +111,7 @@ func levelsLeft(k *session.Call, ref phrase.ColumnRef) ([]string, error) {
 	}
 	c, _ := f.Subset(k.Context, mask).Column(ref.Column)
 	if len(c.Levels) == 0 {
-		return nil, &page.Problem{Code: page.CodeNoSpecimens, At: ref.At,
-			Message: "no specimen of " + name + " is left to work with"}
+		return nil, page.Refuse(page.CodeNoSpecimens, ref.At, "no specimen of "+name+" is left to work with", "")
 	}
 	return c.Levels, nil
 }
@@ -144,7 +134,7 @@ func gather(k *session.Call, column string, turns []turn) {
 	for _, t := range turns {
 		lead := page.Say(column + " " + t.level + ": ")
 		for _, f := range t.entry.Findings {
-			k.Entry.Findings = append(k.Entry.Findings, append(slices.Clip(lead), f...))
+			k.Entry.Find(append(slices.Clip(lead), f...))
 		}
 		for _, d := range t.entry.Doubts {
 			d.Text = append(slices.Clip(lead), d.Text...)
@@ -209,7 +199,9 @@ func gatherTables(column string, turns []turn) []page.Table {
 	var titles [][]page.Sentence // of each table of out, by turn
 	for _, turn := range turns {
 		for _, t := range turn.entry.Tables {
-			i := slices.IndexFunc(out, func(o page.Table) bool { return o.ID == t.ID && slices.Equal(o.Columns[1:], t.Columns) })
+			i := slices.IndexFunc(out, func(o page.Table) bool {
+				return o.ID == t.ID && slices.Equal(o.Columns[1:], t.Columns)
+			})
 			if i < 0 {
 				i = len(out)
 				titles = append(titles, nil)
@@ -257,7 +249,7 @@ func gatherCautions(column string, turns []turn) []page.Sentence {
 	}
 	for i := range out {
 		if len(levels[i]) < len(turns) {
-			out[i] = append(ofLevels(column, levels[i]), out[i]...)
+			out[i] = page.Say(column+" "+strings.Join(levels[i], ", ")+": ", out[i])
 		}
 	}
 	return out

@@ -40,30 +40,24 @@ type loss struct {
 func lossCaution(l loss) page.Sentence {
 	s := page.Say(l.Lost, " of ", l.All, say.Plural(l.Lost, " specimens is left out ", " specimens are left out "))
 	if len(l.Columns) == 1 {
-		s = append(s, page.Word("because "+l.Columns[0].Column+" is missing."))
+		s = page.Say(s, "because "+l.Columns[0].Column+" is missing.")
 	} else {
-		s = append(append(s, page.Word("for a missing value: ")), missingIn(l.Columns)...)
-		s = append(s, page.Word("."))
+		s = page.Say(s, "for a missing value: ", missingIn(l.Columns), ".")
 	}
-	if len(l.Gone) > 0 {
-		s = append(s, page.Word(" Nothing is left of "+goneList(l.Gone)+"."))
+	switch {
+	case len(l.Gone) == 2:
+		s = page.Say(s, " Nothing is left of "+l.Gone[0]+" and "+l.Gone[1]+".")
+	case len(l.Gone) > 0:
+		s = page.Say(s, " Nothing is left of "+say.ShortList(l.Gone)+".")
 	}
 	if l.Line == "" {
 		return s
 	}
-	s = append(s, page.Word(" Without "+strings.Join(l.Without, " and ")+", "))
+	s = page.Say(s, " Without "+strings.Join(l.Without, " and ")+", ")
 	if l.Then == l.All {
-		s = append(s, page.Word("all "))
+		s = page.Say(s, "all ")
 	}
-	return append(s, page.Say(l.Then, say.Plural(l.Then, " takes", " take")+" part. Try: "+l.Line)...)
-}
-
-// goneList names what is gone, the first few where it is much.
-func goneList(gone []string) string {
-	if len(gone) == 2 {
-		return gone[0] + " and " + gone[1]
-	}
-	return say.ShortList(gone)
+	return page.Say(s, l.Then, say.Plural(l.Then, " takes", " take")+" part. Try: "+l.Line)
 }
 
 // mostLacking is how many columns are named that specimens lack.
@@ -310,12 +304,8 @@ func lineWithout(k *session.Call, columns []string, specimens int) string {
 		return ""
 	}
 	switch c.Do.(type) {
-	case *phrase.Fit, *phrase.Anova:
+	case *phrase.Fit, *phrase.Anova, *phrase.Until:
 		if !works(k, line) {
-			return ""
-		}
-	case *phrase.Until:
-		if !can(k, line) {
 			return ""
 		}
 	}

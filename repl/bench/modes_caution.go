@@ -6,10 +6,8 @@ import (
 
 	"breakbook/frames"
 	"breakbook/models/parallel"
-	"breakbook/repl/modes"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
-	"breakbook/repl/phrase/parser"
 	"breakbook/repl/session"
 	"breakbook/repl/session/fitted"
 )
@@ -105,7 +103,7 @@ func untilLine(k *session.Call, column string, modes []string, counts []int) str
 				continue
 			}
 			line := phrase.Line(&until)
-			if a.Sample.Frame.Len() > mostTried || can(k, line) {
+			if a.Sample.Frame.Len() > mostTried || works(k, line) {
 				return line
 			}
 		}
@@ -125,20 +123,4 @@ func limitColumns(k *session.Call, cmd *phrase.Characteristic) []string {
 		}
 	}
 	return nil
-}
-
-// can reports whether a line that fits one way of breaking can be carried out.
-func can(k *session.Call, line string) bool {
-	c, err := parser.Parse(phrase.Piece{Text: line, At: 1}, k.Session)
-	if err != nil {
-		return false
-	}
-	until, ok := c.Do.(*phrase.Until)
-	if !ok {
-		return false
-	}
-	again := &session.Call{Context: k.Context, Session: k.Session, Command: c, Entry: &page.Entry{}, Back: []bool{}}
-	terms, _ := phrase.Part[phrase.Terms](c)
-	_, err = modes.OneMode(again, until.Y, until.Mode, terms, until.Scatter)
-	return err == nil
 }

@@ -40,29 +40,24 @@ func on[C any](run func(*session.Call, *C) (*session.Outcome, error)) handling {
 // handlers has one function for each struct that the phrase table fills.
 var handlers = byStruct(
 	on(series.Open), on(series.ShowSeries), on(series.ShowResults), on(series.SwitchTo), on(series.Look),
-	on(series.Rows), on(series.Mark), on(series.Unit), on(series.Treat),
-	on(series.Levels), on(series.Merge), on(series.Rename), on(series.Convert), on(series.WorkOut), on(series.Band),
-	on(series.Adjust),
+	on(series.Rows), on(series.Mark), on(series.Unit), on(series.Treat), on(series.Levels), on(series.Merge),
+	on(series.Rename), on(series.Convert), on(series.WorkOut), on(series.Band), on(series.Adjust),
 	on(specimens.SetAside), on(specimens.BringBack), on(specimens.CheckSeries), on(specimens.Correct),
 	on(specimens.ShowAside),
 	on(series.Pool), on(series.PutBeside), on(series.PutBelow), on(series.CloseSeries), on(series.Forget),
 	on(series.ReadCurves), on(series.Write), on(series.Calibrate),
 	on(groups.Average), on(modes.CountModes), on(modes.Modes), on(groups.Check), on(fits.Fit), on(modes.Until),
-	on(modes.OddsOf), on(fits.Anova), on(fits.Adjusted),
-	on(fits.Drove), on(modes.Drove), on(groups.Comparison), on(fits.ShareOut), on(fits.Predict), on(fits.Rivals),
-	on(groups.Agreement),
-	on(groups.Characteristic), on(groups.Same),
+	on(modes.OddsOf), on(fits.Anova), on(fits.Adjusted), on(fits.Drove), on(modes.Drove), on(groups.Comparison),
+	on(fits.ShareOut), on(fits.Predict), on(fits.Rivals), on(groups.Agreement), on(groups.Characteristic),
+	on(groups.Same),
 	on(plans.PlanFor), on(judging.SoFar), on(plans.Sheet), on(blanks.Allot), on(blanks.Suggest), on(blanks.Separate),
 	on(pictures.DrawCurves), on(pictures.DrawBy), on(modes.DrawModes), on(pictures.DrawAgainst),
-	on(pictures.DrawResiduals), on(pictures.DrawEffects),
-	on(pictures.DrawAdjusted), on(drawAll), on(pictures.SketchBy), on(pictures.SketchAgainst), on(fits.DrawShares),
-	on(pictures.DrawGaps),
-	on(modes.DrawUntil),
-	on(plans.DrawChance),
-	on(showResult), on(showCaution), on(prose), on(save), on(replay), on(resume), on(forgetJournal), on(report),
-	on(again), on(againAll), on(learn), on(showDemo), on(undo), on(confidence),
-	on(worth), on(setChalkPoint),
-	on(seed), on(digits), on(askHelp), on(quit),
+	on(pictures.DrawResiduals), on(pictures.DrawEffects), on(pictures.DrawAdjusted), on(drawAll), on(pictures.SketchBy),
+	on(pictures.SketchAgainst), on(fits.DrawShares), on(pictures.DrawGaps), on(modes.DrawUntil), on(plans.DrawChance),
+	on(showResult), on(showCaution), on(prose), on(save), on(replay), on(report), on(again), on(againAll), on(undo),
+	on(confidence), on(worth), on(setChalkPoint), on(seed), on(digits), on(askHelp), on(quit),
+	asking[phrase.Resume](page.Resume), asking[phrase.ForgetJournal](page.ForgetJournal),
+	asking[phrase.Learn](page.Learn), asking[phrase.Demo](page.Demo),
 )
 
 func byStruct(list ...handling) map[reflect.Type]session.Handler {
@@ -93,8 +88,7 @@ func carry(k *session.Call) (*session.Outcome, error) { return handlerOf(k, k.Co
 // unbooked are the kinds of entry that stay out of the book: they ask about it or
 // change it and would be noise in a replay or a report.
 var unbooked = map[string]bool{"undo": true, "help": true, "save": true, "quit": true, "replay": true, "resume": true,
-	"learn": true, "demo": true,
-	"forget journal": true}
+	"learn": true, "demo": true, "forget journal": true}
 
 // Run carries out one command. The error, when there is one, is a *page.Problem, and
 // the session is then the one that was given.
@@ -126,11 +120,11 @@ func runBy(ctx context.Context, s *session.Session, c *phrase.Command,
 		e.Problem = p
 		return s, e, p
 	}
-	if booked := !unbooked[e.Kind] && !e.Whole; booked {
+	booked := !unbooked[e.Kind] && !e.Whole
+	if booked {
 		next = next.Cautioned(&e)
-		return next.Booked(e, s, true), e, nil
 	}
-	return next.Booked(e, s, false), e, nil
+	return next.Booked(e, s, booked), e, nil
 }
 
 // caught performs the command; where its context ends within a loop that looks at it, that is
@@ -165,7 +159,11 @@ func apply(k *session.Call, o *session.Outcome) (*session.Session, error) {
 	if o.Keeps == nil {
 		return n, nil
 	}
-	n = keepAlso(k, n, o.Also)
+	if o.Also != nil { // the other result, under the next name of its kind
+		also := *o.Also
+		also.Series, also.Specimens = k.Entry.Series, k.Entry.Specimens
+		n, _ = n.Keeping(also, also.Command.Entry.Result)
+	}
 	r := *o.Keeps
 	if as := named(k).Clauses().As; as != nil {
 		if n.Taken(as.Text) {
@@ -182,15 +180,4 @@ func apply(k *session.Call, o *session.Outcome) (*session.Session, error) {
 	n, r = n.Keeping(r, k.Command.Entry.Result)
 	k.Entry.Name = r.Name
 	return n, nil
-}
-
-// keepAlso keeps the other result of an outcome, under the next name of its kind.
-func keepAlso(k *session.Call, n *session.Session, also *session.Result) *session.Session {
-	if also == nil {
-		return n
-	}
-	r := *also
-	r.Series, r.Specimens = k.Entry.Series, k.Entry.Specimens
-	n, _ = n.Keeping(r, r.Command.Entry.Result)
-	return n
 }

@@ -10,12 +10,12 @@ import (
 func confidence(k *session.Call, cmd *phrase.SetConfidence) (*session.Outcome, error) {
 	a := cmd.Level
 	if a.Value < 0.5 || a.Value >= 1 {
-		return nil, &page.Problem{Code: page.CodeOutOfRange, Message: "the confidence of an interval can be 50 % to 99.99 %",
-			At: a.At, Hint: "write confidence 95%"}
+		return nil, &page.Problem{Code: page.CodeOutOfRange,
+			Message: "the confidence of an interval can be 50 % to 99.99 %",
+			At:      a.At, Hint: "write confidence 95%"}
 	}
 	n := k.Session.With(func(s *session.Settings) { s.Confidence = a.Value })
-	k.Entry.Findings = []page.Sentence{page.Say("Intervals are now ", page.Num{Value: a.Value, Style: page.Fraction},
-		" intervals.")}
+	k.Entry.Findings = []page.Sentence{page.Say("Intervals are now ", page.Share(a.Value), " intervals.")}
 	return session.Becomes(n), nil
 }
 
@@ -31,8 +31,7 @@ func seed(k *session.Call, cmd *phrase.SetSeed) (*session.Outcome, error) {
 func digits(k *session.Call, cmd *phrase.SetDigits) (*session.Outcome, error) {
 	c := cmd.N
 	if c.Value < 2 || c.Value > 15 {
-		return nil, &page.Problem{Code: page.CodeOutOfRange, Message: "the screen can show 2 to 15 digits", At: c.At,
-			Hint: "digits 4"}
+		return nil, page.Refuse(page.CodeOutOfRange, c.At, "the screen can show 2 to 15 digits", "digits 4")
 	}
 	n := k.Session.With(func(s *session.Settings) { s.Digits = c.Value })
 	k.Entry.Findings = []page.Sentence{page.Say("Numbers are now shown to ", c.Value,

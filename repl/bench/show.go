@@ -11,21 +11,19 @@ import (
 // showResult gives a result whole, as its entry had it; one that no entry of its own gave, such as the
 // fit behind what drove a response, is carried out anew for it.
 func showResult(k *session.Call, cmd *phrase.ShowResult) (*session.Outcome, error) {
-	n := cmd.Result
-	r, ok := k.Session.Result(n.Text)
-	if !ok {
-		return nil, &page.Problem{Code: page.CodeUnknownResult, Message: "there is no result named " + n.Text, At: n.At,
-			Hint: "show results"}
+	r, err := k.Session.Named(cmd.Result)
+	if err != nil {
+		return nil, err
 	}
 	number, input := k.Entry.Number, k.Entry.Input
-	shown := page.Entry{}
+	shown, found := page.Entry{}, false
 	for e := range k.Session.Latest() {
 		if e.Name == r.Name {
-			shown, ok = e, false
+			shown, found = e, true
 			break
 		}
 	}
-	if ok {
+	if !found {
 		shown = page.Entry{Kind: r.Kind, Name: r.Name}
 		again := &session.Call{Context: k.Context, Session: k.Session, Command: r.Command, Entry: &shown,
 			Handlers: k.Handlers}

@@ -19,7 +19,7 @@ import (
 // the bench list, and holds its tables and values to the columns they tell.
 func TestTablesKeepTheirContract(t *testing.T) {
 	known := map[string]page.Contract{}
-	for _, c := range slices.Concat(series.Contract, specimens.Contract, Contract) {
+	for _, c := range slices.Concat(series.Contract, specimens.Contract, own()) {
 		if _, twice := known[c.Kind]; twice {
 			t.Errorf("%q is listed twice", c.Kind)
 		}

@@ -13,36 +13,6 @@ import (
 	"breakbook/repl/session"
 )
 
-// groupSpread is a group with its coefficient of variation.
-type groupSpread struct {
-	Group string
-	CV    float64
-}
-
-// tooAlike warns of groups that scatter less than broken joints do.
-func tooAlike(groups []groupSpread, least float64) page.Sentence {
-	return append(scatters(groups), page.Say(": under ", page.Num{Value: least, Style: page.Fraction},
-		" broken joints are more alike than is usual (10 to 25 % is ordinary). Are rows copied, or averages of "+
-			"several breaks?")...)
-}
-
-// tooScattered warns of groups that scatter more than joints of one kind do.
-func tooScattered(groups []groupSpread, most float64) page.Sentence {
-	return append(scatters(groups), page.Say(": over ", page.Num{Value: most, Style: page.Fraction},
-		" is more than joints of one kind usually scatter (10 to 25 % is ordinary). Are failure modes or units mixed?")...)
-}
-
-func scatters(groups []groupSpread) page.Sentence {
-	s := page.Say("The coefficient of variation is ")
-	for i, g := range groups {
-		if i > 0 {
-			s = append(s, page.Word(", "))
-		}
-		s = append(s, page.Say(page.Num{Value: g.CV, Style: page.Fraction}, " in "+g.Group)...)
-	}
-	return s
-}
-
 // chalkPoint warns that a line was laid through temperatures where a step is expected.
 func chalkPoint(column string, low, high, at float64, unit string) page.Sentence {
 	n := func(x float64) page.Num { return page.Num{Value: x, Unit: unit, Style: page.Exact} }
@@ -53,11 +23,6 @@ func chalkPoint(column string, low, high, at float64, unit string) page.Sentence
 		", otherwise \"cold\"; then fit on cured in place of "+column+".")
 }
 
-// chalkPointSet tells the chalk point from now on.
-func chalkPointSet(at float64, unit string) page.Sentence {
-	return page.Say("The glue's chalk point is now taken as ", page.Num{Value: at, Unit: unit}, ".")
-}
-
 // spreadCautions warn of groups whose strength scatters less or more than joints do.
 func spreadCautions(ctx context.Context, r *session.Response, cells []session.Cell) []page.Sentence {
 	switch d := r.Column.Unit.Dimension(); {
@@ -66,24 +31,35 @@ func spreadCautions(ctx context.Context, r *session.Response, cells []session.Ce
 	case d != "force" && d != "moment" && d != "energy" && d != "stress" && r.Column.Role != frames.Load:
 		return nil
 	}
-	var narrow, wide []groupSpread
+	percent := func(x float64) page.Num { return page.Share(x) }
+	add := func(to page.Sentence, c session.Cell, cv float64) page.Sentence {
+		if to == nil {
+			return page.Say("The coefficient of variation is ", percent(cv), " in "+c.Level)
+		}
+		return page.Say(to, ", ", percent(cv), " in "+c.Level)
+	}
+	var narrow, wide page.Sentence
 	for _, c := range cells {
 		if len(c.Values) < session.FewestForCV {
 			continue
 		}
 		switch cv := compare.Summarise(ctx, c.Values, 0.95).CV; {
 		case cv < session.LeastCV:
-			narrow = append(narrow, groupSpread{Group: c.Level, CV: cv})
+			narrow = add(narrow, c, cv)
 		case cv > session.MostCV:
-			wide = append(wide, groupSpread{Group: c.Level, CV: cv})
+			wide = add(wide, c, cv)
 		}
 	}
 	var out []page.Sentence
 	if narrow != nil {
-		out = append(out, tooAlike(narrow, session.LeastCV))
+		out = append(out, page.Say(narrow, ": under ", percent(session.LeastCV),
+			" broken joints are more alike than is "+
+				"usual (10 to 25 % is ordinary). Are rows copied, or averages of several breaks?"))
 	}
 	if wide != nil {
-		out = append(out, tooScattered(wide, session.MostCV))
+		out = append(out, page.Say(wide, ": over ", percent(session.MostCV),
+			" is more than joints of one kind usually "+
+				"scatter (10 to 25 % is ordinary). Are failure modes or units mixed?"))
 	}
 	return out
 }
@@ -171,10 +147,10 @@ func setChalkPoint(k *session.Call, cmd *phrase.SetChalkPoint) (*session.Outcome
 		return nil, session.WithPlace(err, a.At)
 	}
 	if x < -20 || x > 60 {
-		return nil, &page.Problem{Code: page.CodeOutOfRange, At: a.At, Message: "no glue has its chalk point there",
-			Hint: "chalk point 13 degC"}
+		return nil, page.Refuse(page.CodeOutOfRange, a.At, "no glue has its chalk point there", "chalk point 13 degC")
 	}
 	n := k.Session.With(func(s *session.Settings) { s.ChalkPoint = x })
-	k.Entry.Findings = []page.Sentence{chalkPointSet(session.TypedValue(a), u.String())}
+	k.Entry.Findings = []page.Sentence{page.Say("The glue's chalk point is now taken as ",
+		page.In(session.TypedValue(a), u.String()), ".")}
 	return session.Becomes(n), nil
 }

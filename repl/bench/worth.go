@@ -1,11 +1,12 @@
 package bench
 
 import (
+	"math"
+
 	"breakbook/frames"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
-	"math"
 )
 
 // worth sets the smallest difference that matters.
@@ -25,15 +26,14 @@ func worth(k *session.Call, cmd *phrase.SetWorth) (*session.Outcome, error) {
 		return nil, p
 	}
 	n := k.Session.With(func(s *session.Settings) { s.Worth = w })
-	said := page.Say(page.Num{Value: w.Share, Style: page.Fraction}, " of the mean of the series")
+	said := page.Say(page.Share(w.Share), " of the mean of the series")
 	if amount := worthOfLoad(k, n, k.Session.Current()); w.Share > 0 && amount != nil {
-		said = append(append(append(said, page.Word(" (")), amount...), page.Word(")"))
+		said = page.Say(said, " (", amount, ")")
 	}
 	if w.Amount > 0 {
-		said = page.Say(page.Num{Value: w.Amount, Unit: w.Unit})
+		said = page.Say(page.In(w.Amount, w.Unit))
 	}
-	k.Entry.Findings = []page.Sentence{append(append(page.Say("The smallest difference worth having is now "), said...),
-		page.Word("."))}
+	k.Entry.Findings = []page.Sentence{page.Say("The smallest difference worth having is now ", said, ".")}
 	return session.Becomes(n), nil
 }
 
@@ -76,7 +76,6 @@ func worthMoved(k *session.Call, before, after *session.Session) []page.Sentence
 	if a.Unit == b.Unit && math.Abs(a.Value-b.Value) < tellMove*a.Value {
 		return nil
 	}
-	share := page.Num{Value: after.Settings().Worth.Share, Style: page.Fraction}
-	return []page.Sentence{append(append(page.Say("The smallest difference worth having, ", share,
-		" of the mean, is now "), is...), page.Word("."))}
+	share := page.Share(after.Settings().Worth.Share)
+	return []page.Sentence{page.Say("The smallest difference worth having, ", share, " of the mean, is now ", is, ".")}
 }

@@ -110,7 +110,7 @@ func leading(answers []page.Entry, o render.Options) []finding {
 func carried(e page.Entry, o render.Options) []page.Sentence {
 	var out []page.Sentence
 	for i, f := range e.Findings {
-		if _, doubt := doubtIn(e, f, o); i == 0 || f.Answers() && !doubt {
+		if i == 0 || f.Answers() && !tellsDoubt(e, f, o) {
 			out = append(out, f)
 		}
 	}
@@ -139,15 +139,13 @@ func ofOne(s page.Sentence) bool {
 	return slices.ContainsFunc(s, func(p page.Part) bool { v, is := p.(page.Verdict); return is && v.Of != "" })
 }
 
-// doubtIn is the doubt of an entry that one of its findings tells.
-func doubtIn(e page.Entry, s page.Sentence, o render.Options) (page.Doubt, bool) {
+// tellsDoubt reports whether one of an entry's findings tells a doubt of it.
+func tellsDoubt(e page.Entry, s page.Sentence, o render.Options) bool {
 	text := render.Sentence(s, o)
-	for _, d := range e.Doubts {
-		if told := render.Sentence(d.Text, o); told != "" && strings.Contains(text, told) {
-			return d, true
-		}
-	}
-	return page.Doubt{}, false
+	return slices.ContainsFunc(e.Doubts, func(d page.Doubt) bool {
+		told := render.Sentence(d.Text, o)
+		return told != "" && strings.Contains(text, told)
+	})
 }
 
 // doubtsOf are what the answers of a finding are in doubt about.

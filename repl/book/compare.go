@@ -6,9 +6,10 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"maps"
 	"math"
 	"path/filepath"
-	"sort"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -159,12 +160,9 @@ func outcome(r record) string {
 
 // without is the record less what may differ between two runs of the same book.
 func without(r record) map[string]any {
-	out := map[string]any{}
-	for key, v := range r {
-		if key != "entry" && key != "input" {
-			out[key] = v
-		}
-	}
+	out := maps.Clone(r)
+	delete(out, "entry")
+	delete(out, "input")
 	return out
 }
 
@@ -193,19 +191,9 @@ func (c *comparison) value(where string, old, now any) {
 }
 
 func (c *comparison) object(where string, old, now map[string]any) {
-	keys := map[string]bool{}
-	for k := range old {
-		keys[k] = true
-	}
-	for k := range now {
-		keys[k] = true
-	}
-	sorted := make([]string, 0, len(keys))
-	for k := range keys {
-		sorted = append(sorted, k)
-	}
-	sort.Strings(sorted)
-	for _, k := range sorted {
+	all := maps.Clone(old)
+	maps.Copy(all, now)
+	for _, k := range slices.Sorted(maps.Keys(all)) {
 		a, b := old[k], now[k]
 		if k == "path" {
 			a, b = fileName(a), fileName(b)

@@ -51,7 +51,7 @@ type Setting struct {
 // Tests counts how often a response was tested in the book, undone entries included.
 type Tests struct {
 	Response string `id:"response"`
-	Count    int    `id:"tests"`
+	Tests    int    `id:"tests"`
 }
 
 // SetAside is a specimen left out, with the reason given.
@@ -149,45 +149,38 @@ func (s *section) add(t page.Table) {
 	}
 }
 
-// specimenSection is who took no part, and what was put right.
-func (d Document) specimenSection() section {
-	s := section{id: "specimens", heading: "The specimens"}
-	s.add(d.setAsideTable())
-	s.add(d.correctedTable())
-	s.add(d.leftOutTable())
-	return s
-}
+// sections are the parts behind the entries: who took no part, and what was put right; how the results are worked
+// out, and how often each response was tested; what the book rests on; the words.
+func (d Document) sections() []section {
+	specimens := section{id: "specimens", heading: "The specimens"}
+	specimens.add(page.Filled(page.Table{ID: "set_aside", Title: page.Say("Specimens set aside")}, d.SetAside, nil))
+	specimens.add(page.Filled(page.Table{ID: "corrected", Title: page.Say("Values that are not as in the file")},
+		d.Corrected, nil))
+	specimens.add(d.leftOutTable())
 
-// methodSection is how the results are worked out, and how often each response was tested.
-func (d Document) methodSection() section {
-	s := section{id: "method", heading: "How the figures are worked out"}
+	method := section{id: "method", heading: "How the figures are worked out"}
 	body := d.body()
 	for _, m := range d.Methods {
 		if m.Kind == "" || slices.ContainsFunc(body, func(e page.Entry) bool { return e.Kind == m.Kind }) {
-			s.entries = append(s.entries, page.Entry{Kind: "note", Prose: m.Text})
+			method.entries = append(method.entries, page.Entry{Kind: "note", Prose: m.Text})
 		}
 	}
-	s.add(d.testTable())
-	s.add(d.settingTable())
-	return s
-}
+	method.add(page.Filled(page.Table{ID: "tests",
+		Title: page.Say("How often each response was tested, undone entries included"),
+		Note:  page.Say("With every further test it grows likelier that one of them comes out by chance alone.")},
+		d.Tests, nil))
+	method.add(page.Filled(page.Table{ID: "settings", Title: page.Say("Settings")}, d.Settings, nil))
 
-// sourceSection is what the book rests on.
-func (d Document) sourceSection() section {
-	s := section{id: "rests", heading: "What this rests on"}
-	s.entries = append(s.entries, page.Entry{Cautions: []page.Sentence{page.Say(standing)}})
-	s.add(d.sourceTable())
+	rests := section{id: "rests", heading: "What this rests on"}
+	rests.entries = append(rests.entries, page.Entry{Cautions: []page.Sentence{page.Say(standing)}})
+	rests.add(d.sourceTable())
 	if d.Version != "" {
-		s.entries = append(s.entries, page.Entry{Kind: "note", Prose: "Worked out by " + d.Version + "."})
+		rests.entries = append(rests.entries, page.Entry{Kind: "note", Prose: "Worked out by " + d.Version + "."})
 	}
-	return s
-}
 
-// wordSection explains words.
-func (d Document) wordSection() section {
-	s := section{id: "words", heading: "What the words mean"}
-	s.add(d.wordTable())
-	return s
+	words := section{id: "words", heading: "What the words mean"}
+	words.add(d.wordTable())
+	return []section{specimens, method, rests, words}
 }
 
 // leftOutRow is a specimen that some analysis left out for a missing value.
@@ -245,7 +238,8 @@ func (d Document) sourceTable() page.Table {
 		}
 		rows = append(rows, row)
 	}
-	return page.Filled(page.Table{ID: "files", Title: page.Say("Data files and their fingerprints (SHA-256)")}, rows, nil)
+	return page.Filled(page.Table{ID: "files",
+		Title: page.Say("Data files and their fingerprints (SHA-256)")}, rows, nil)
 }
 
 func chunks(s string, n int) []string {
@@ -254,24 +248,4 @@ func chunks(s string, n int) []string {
 		out, s = append(out, s[:n]), s[n:]
 	}
 	return append(out, s)
-}
-
-func (d Document) setAsideTable() page.Table {
-	return page.Filled(page.Table{ID: "set_aside", Title: page.Say("Specimens set aside")}, d.SetAside, nil)
-}
-
-func (d Document) correctedTable() page.Table {
-	return page.Filled(page.Table{ID: "corrected", Title: page.Say("Values that are not as in the file")}, d.Corrected,
-		nil)
-}
-
-func (d Document) testTable() page.Table {
-	return page.Filled(page.Table{ID: "tests",
-		Title: page.Say("How often each response was tested, undone entries included"),
-		Note:  page.Say("With every further test it grows likelier that one of them comes out by chance alone.")},
-		d.Tests, nil)
-}
-
-func (d Document) settingTable() page.Table {
-	return page.Filled(page.Table{ID: "settings", Title: page.Say("Settings")}, d.Settings, nil)
 }

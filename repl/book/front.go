@@ -12,32 +12,32 @@ import (
 
 // front is what a report begins with, in words: the same for every medium.
 type front struct {
-	title       string
-	signed      string    // by whom, and when; "" where neither was told
-	tested      []string  // what was tested, a line a series
-	question    string    // as the user put it; "" where nobody did
-	asked       string    // the command that the main finding answers
-	leads       int       // how many of found come before the picture
-	found       []telling // the main one first
-	conclusions []concluded
-	took        []string // how many specimens the answers rest on
-	first       []remark // doubts and cautions of the answers
-	others      []remark // of other entries
+	Title       string
+	Signed      string    // by whom, and when; "" where neither was told
+	Tested      []string  // what was tested, a line a series
+	Question    string    // as the user put it; "" where nobody did
+	Asked       string    // the command that the main finding answers
+	Leads       []telling // the findings before the picture, the main one first
+	More        []telling // the others
+	Conclusions []concluded
+	Took        []string // how many specimens the answers rest on
+	First       []remark // doubts and cautions of the answers
+	Others      []remark // of other entries
 }
 
 // telling is a finding with the entry that it comes from and the doubts held against it.
 type telling struct {
-	text   string
-	entry  int
-	series string // that it is of; "" where the book has one alone
-	links  []render.Link
+	Text   string
+	Entry  int
+	Series string // that it is of; "" where the book has one alone
+	Links  []render.Link
 }
 
 // concluded is a conclusion beside the answer that it rests on.
 type concluded struct {
-	text  string
-	entry int
-	rests *telling
+	Text  string
+	Entry int
+	Rests *telling
 }
 
 // bound is a document put together for writing: what stands first, the entries without what is told once, and
@@ -58,41 +58,42 @@ func (d Document) bind(ctx context.Context) (*bound, error) {
 		return nil, err
 	}
 	answers := Answers(d.Entries)
-	b.front = front{title: d.title(), signed: d.signed(), question: d.question()}
+	b.front = front{Title: d.title(), Signed: d.signed(), Question: d.question(), Took: tookPart(answers)}
 	for _, s := range d.Series {
-		b.tested = append(b.tested, testedLine(s))
+		b.Tested = append(b.Tested, testedLine(s))
 	}
+	var found []telling
 	for _, f := range leading(answers, d.Options) {
-		b.found = append(b.found, d.found(f.Sentence, f.of, b.remarks))
+		found = append(found, d.found(f.Sentence, f.of, b.remarks))
 	}
 	if len(answers) > 0 {
-		b.asked = render.Clean(answers[0].Input)
-		b.leads = leads(answers[0], b.found)
+		b.Asked = render.Clean(answers[0].Input)
+		n := leads(answers[0], found)
+		b.Leads, b.More = found[:n], found[n:]
 	}
 	for _, c := range d.conclusions() {
-		one := concluded{text: render.Clean(c.Prose), entry: c.Number}
+		one := concluded{Text: render.Clean(c.Prose), Entry: c.Number}
 		if c.rests != nil {
 			f := d.found(c.rests.Findings[0], *c.rests, b.remarks)
-			if slices.ContainsFunc(b.found, func(t telling) bool { return t.text == f.text }) {
-				f.text = "" // it stands beside it
+			if slices.ContainsFunc(found, func(t telling) bool { return t.Text == f.Text }) {
+				f.Text = "" // it stands beside it
 			}
-			one.rests = &f
+			one.Rests = &f
 		}
-		b.conclusions = append(b.conclusions, one)
+		b.Conclusions = append(b.Conclusions, one)
 	}
-	b.took = tookPart(answers)
-	b.first, b.others = b.remarks.shared(answers)
+	b.First, b.Others = b.remarks.shared(answers)
 	return b, nil
 }
 
 func (d Document) found(s page.Sentence, e page.Entry, r remarks) telling {
-	f := telling{text: render.Prose(s, d.Options), entry: e.Number}
+	f := telling{Text: render.Prose(s, d.Options), Entry: e.Number}
 	if len(d.Series) > 1 {
-		f.series = render.Clean(e.Series)
+		f.Series = render.Clean(e.Series)
 	}
 	for _, what := range doubtsOf(s) {
 		if id, known := r.abouts[about(e.Number, what)]; known {
-			f.links = append(f.links, render.Link{To: id, Text: strings.ReplaceAll(id, "-", " ")})
+			f.Links = append(f.Links, render.Link{To: id, Text: strings.ReplaceAll(id, "-", " ")})
 		}
 	}
 	return f
@@ -101,7 +102,7 @@ func (d Document) found(s page.Sentence, e page.Entry, r remarks) telling {
 // leads is how many findings come before the picture: the main one, and where it carries no answer itself, as of what
 // drove a response, the next of its entry, which does.
 func leads(main page.Entry, all []telling) int {
-	if main.Findings[0].Answers() || len(all) < 2 || all[1].entry != main.Number {
+	if main.Findings[0].Answers() || len(all) < 2 || all[1].Entry != main.Number {
 		return 1
 	}
 	return 2
@@ -122,16 +123,14 @@ func testedLine(s Series) string {
 // tookPart says how many specimens the answers rest on, once for each series and count.
 func tookPart(answers []page.Entry) []string {
 	var out []string
-	said := map[string]bool{}
 	for _, e := range answers {
 		s := e.Specimens
 		if s == nil {
 			continue
 		}
-		text := fmt.Sprintf("%s: %d took part, %d set aside, %d left out for a missing value", render.Clean(e.Series), s.Used,
-			s.SetAside, s.Missing)
-		if !said[text] {
-			said[text] = true
+		text := fmt.Sprintf("%s: %d took part, %d set aside, %d left out for a missing value",
+			render.Clean(e.Series), s.Used, s.SetAside, s.Missing)
+		if !slices.Contains(out, text) {
 			out = append(out, text)
 		}
 	}
@@ -153,14 +152,7 @@ func (r remarks) shared(answers []page.Entry) (first, others []remark) {
 }
 
 func (k remark) concernsAny(answers []page.Entry) bool {
-	for _, n := range k.entries {
-		for _, e := range answers {
-			if e.Number == n {
-				return true
-			}
-		}
-	}
-	return false
+	return slices.ContainsFunc(answers, func(e page.Entry) bool { return slices.Contains(k.entries, e.Number) })
 }
 
 // signed is by whom a report is and when it was written, as far as that was told.

@@ -8,7 +8,6 @@ import (
 	"slices"
 	"strings"
 
-	"breakbook/repl/page"
 	"breakbook/repl/render"
 )
 
@@ -40,13 +39,14 @@ func reportMarkdown(_ context.Context, path string, d Document, b *bound) ([]Pie
 			return nil, err
 		}
 	}
-	for _, s := range []section{d.specimenSection(), d.methodSection(), d.sourceSection(), d.wordSection()} {
+	for _, s := range d.sections() {
 		if err := d.markSection(&text, s); err != nil {
 			return nil, err
 		}
 	}
 	if len(d.Book) > 0 {
-		fmt.Fprintf(&text, "## The book, to copy and replay\n\n%s", render.Fenced(render.CleanText(string(d.Book), false)))
+		fmt.Fprintf(&text, "## The book, to copy and replay\n\n%s",
+			render.Fenced(render.CleanText(string(d.Book), false)))
 	}
 	return append(out, Piece{Path: path, Content: text.Bytes()}), nil
 }
@@ -90,67 +90,61 @@ func shownByPages(path string) bool {
 }
 
 func markFront(w *bytes.Buffer, b *bound, names []string, o render.Options) {
-	fmt.Fprintf(w, "# %s\n\n", render.Escape(b.title))
-	if b.signed != "" {
-		fmt.Fprintf(w, "%s\n\n", render.Escape(b.signed))
+	fmt.Fprintf(w, "# %s\n\n", render.Escape(b.Title))
+	if b.Signed != "" {
+		fmt.Fprintf(w, "%s\n\n", render.Escape(b.Signed))
 	}
-	for _, line := range b.tested {
+	for _, line := range b.Tested {
 		fmt.Fprintf(w, "- %s\n", render.Escape(line))
 	}
-	if len(b.tested) > 0 {
+	if len(b.Tested) > 0 {
 		w.WriteString("\n")
 	}
 	switch {
-	case b.question != "":
-		fmt.Fprintf(w, "The question: %s\n\n", render.Escape(b.question))
-	case b.asked != "":
-		fmt.Fprintf(w, "Asked: %s\n\n", render.Escape(b.asked))
+	case b.Question != "":
+		fmt.Fprintf(w, "The question: %s\n\n", render.Escape(b.Question))
+	case b.Asked != "":
+		fmt.Fprintf(w, "Asked: %s\n\n", render.Escape(b.Asked))
 	}
-	for i, f := range b.found {
-		if i < b.leads {
-			fmt.Fprintf(w, "**%s** %s\n\n", render.Escape(f.text), markFrom(f))
-			if i == b.leads-1 && len(b.drawings) > 0 {
-				markDrawing(w, b, 0, names, o)
-			}
-			continue
-		}
-		fmt.Fprintf(w, "- %s %s\n", render.Escape(f.text), markFrom(f))
+	for _, f := range b.Leads {
+		fmt.Fprintf(w, "**%s** %s\n\n", render.Escape(f.Text), markFrom(f))
 	}
-	switch {
-	case len(b.found) == 0 && len(b.drawings) > 0:
+	if len(b.drawings) > 0 {
 		markDrawing(w, b, 0, names, o)
-	case len(b.found) > b.leads:
+	}
+	for _, f := range b.More {
+		fmt.Fprintf(w, "- %s %s\n", render.Escape(f.Text), markFrom(f))
+	}
+	if len(b.More) > 0 {
 		w.WriteString("\n")
 	}
-	if len(b.conclusions) > 0 {
+	if len(b.Conclusions) > 0 {
 		w.WriteString("## What is concluded\n\n")
 	}
-	for _, c := range b.conclusions {
-		fmt.Fprintf(w, "%s\n\n", render.Escape(c.text))
-		if f := c.rests; f != nil {
-			fmt.Fprintf(w, "It rests on: %s\n\n", strings.TrimSpace(render.Escape(f.text)+" "+markFrom(*f)))
+	for _, c := range b.Conclusions {
+		fmt.Fprintf(w, "%s\n\n", render.Escape(c.Text))
+		if f := c.Rests; f != nil {
+			fmt.Fprintf(w, "It rests on: %s\n\n", strings.TrimSpace(render.Escape(f.Text)+" "+markFrom(*f)))
 		}
 	}
-	if len(b.took) > 0 {
-		fmt.Fprintf(w, "Specimens: %s.\n\n", render.Escape(strings.Join(b.took, "; ")))
+	if len(b.Took) > 0 {
+		fmt.Fprintf(w, "Specimens: %s.\n\n", render.Escape(strings.Join(b.Took, "; ")))
 	}
-	if len(b.first)+len(b.others) > 0 {
+	if len(b.First)+len(b.Others) > 0 {
 		w.WriteString("## Doubts and cautions\n\n")
 	}
-	for _, list := range [][]remark{b.first, b.others} {
-		for _, k := range list {
-			fmt.Fprintf(w, "<a id=\"%s\"></a>%s: %s\n\n", k.id, k.head, render.Escape(render.Prose(k.text, o)))
-		}
+	for _, k := range slices.Concat(b.First, b.Others) {
+		fmt.Fprintf(w, "<a id=\"%s\"></a>%s: %s\n\n", k.ID, k.Head, render.Escape(k.Text))
 	}
 }
 
 // markFrom leads to the entry and the doubts of a finding.
 func markFrom(f telling) string {
-	out := fmt.Sprintf("([entry %d](#entry-%d)", f.entry, f.entry)
-	if f.series != "" {
-		out += " on " + render.Escape(f.series)
+	out := fmt.Sprintf("([entry %d](#entry-%d)", f.Entry, f.Entry)
+	if f.Series != "" {
+		out += " on " + render.Escape(f.Series)
 	}
-	for _, l := range f.links {
+	for _, l := range f.Links {
 		out += fmt.Sprintf(", [%s](#%s)", l.Text, l.To)
 	}
 	return out + ")"
@@ -167,26 +161,17 @@ func markDrawing(w *bytes.Buffer, b *bound, at int, names []string, o render.Opt
 }
 
 func (d Document) markSection(w *bytes.Buffer, s section) error {
-	listed := s.id == "specimens" &&
-		slices.ContainsFunc(d.Series, func(one Series) bool { return len(one.Rows.Rows) > 0 })
-	if len(s.entries) == 0 && !listed {
+	if s.id == "specimens" {
+		for _, one := range d.Series {
+			s.add(one.Rows)
+		}
+	}
+	if len(s.entries) == 0 {
 		return nil
 	}
 	fmt.Fprintf(w, "## %s\n\n", s.heading)
 	for _, e := range s.entries {
 		if err := render.Markdown(w, e, render.Surroundings{}, d.Options); err != nil {
-			return err
-		}
-	}
-	if !listed {
-		return nil
-	}
-	for _, one := range d.Series {
-		if len(one.Rows.Rows) == 0 {
-			continue
-		}
-		specimens := page.Entry{Tables: []page.Table{one.Rows}}
-		if err := render.Markdown(w, specimens, render.Surroundings{}, d.Options); err != nil {
 			return err
 		}
 	}

@@ -10,16 +10,19 @@ import (
 
 // remark is a doubt or a caution of the book, told once.
 type remark struct {
-	id      string // what leads to it: doubt-1, caution-2
-	head    string // "Doubt 1", "Caution 2"
-	text    page.Sentence
-	entries []int // that it was told about
+	ID, Head string // "doubt-1", which leads to it, and "Doubt 1"
+	Text     string
+	entries  []int // that it was told about
+}
+
+// remarkOf is the doubt or the caution of a number.
+func remarkOf(kind string, n int, text page.Sentence, o render.Options) remark {
+	return remark{ID: fmt.Sprintf("%s-%d", lower(kind), n), Head: fmt.Sprintf("%s %d", kind, n),
+		Text: render.Prose(text, o)}
 }
 
 // remarks are the doubts and the cautions of a book, each once: doubts by their words, those that the report begins
-// with
-// numbered first, the others as they come, and cautions
-// by their number in the book.
+// with numbered first, the others as they come, and cautions by their number in the book.
 type remarks struct {
 	doubts, cautions []remark
 	of               map[int][]render.Link // of each entry, to those that concern it
@@ -42,8 +45,7 @@ func collected(entries []page.Entry, o render.Options) ([]page.Entry, remarks) {
 			if d.Try != "" {
 				said = page.Say(d.Text, " Type: "+d.Try)
 			}
-			r.doubts = append(r.doubts, remark{id: fmt.Sprintf("doubt-%d", n+1), head: fmt.Sprintf("Doubt %d", n+1),
-				text: said})
+			r.doubts = append(r.doubts, remarkOf("Doubt", n+1, said, o))
 		}
 		return n
 	}
@@ -57,12 +59,11 @@ func collected(entries []page.Entry, o render.Options) ([]page.Entry, remarks) {
 		for _, d := range e.Doubts {
 			n := number(d)
 			r.concerns(&r.doubts[n], e.Number)
-			r.abouts[about(e.Number, d.About)] = r.doubts[n].id
+			r.abouts[about(e.Number, d.About)] = r.doubts[n].ID
 		}
 		all := e.Findings
 		e.Findings = slices.DeleteFunc(slices.Clone(all), func(s page.Sentence) bool {
-			_, told := doubtIn(*e, s, o)
-			return told && !(len(all) > 0 && &s[0] == &all[0][0])
+			return tellsDoubt(*e, s, o) && !(len(all) > 0 && &s[0] == &all[0][0])
 		})
 		r.takeCautions(e, o)
 	}
@@ -77,11 +78,11 @@ func (r *remarks) takeCautions(e *page.Entry, o render.Options) {
 			rest = append(rest, c)
 			continue
 		}
-		head := fmt.Sprintf("Caution %d", e.Numbered[i].N)
-		at := slices.IndexFunc(r.cautions, func(k remark) bool { return k.head == head })
+		one := remarkOf("Caution", e.Numbered[i].N, c, o)
+		at := slices.IndexFunc(r.cautions, func(k remark) bool { return k.ID == one.ID })
 		if at < 0 {
 			at = len(r.cautions)
-			r.cautions = append(r.cautions, remark{id: fmt.Sprintf("caution-%d", e.Numbered[i].N), head: head, text: c})
+			r.cautions = append(r.cautions, one)
 		}
 		r.concerns(&r.cautions[at], e.Number)
 	}
@@ -93,7 +94,7 @@ func (r *remarks) concerns(k *remark, entry int) {
 		return
 	}
 	k.entries = append(k.entries, entry)
-	r.of[entry] = append(r.of[entry], render.Link{To: k.id, Text: lower(k.head)})
+	r.of[entry] = append(r.of[entry], render.Link{To: k.ID, Text: lower(k.Head)})
 }
 
 // about is the key of what a doubt of an entry is about.

@@ -49,39 +49,16 @@ func Report(ctx context.Context, path string, d Document) (_ []Piece, err error)
 
 // reportPage is the page ready for its template.
 type reportPage struct {
-	Title, Signed string
-	Style         template.CSS
-	Tested        []string
-	Question      string
-	Asked         string
-	Leads         []foundHTML
-	More          []foundHTML
-	Conclusions   []conclusionHTML
-	Picture       template.HTML
-	Took          []string
-	First, Others []remarkHTML
-	Contents      []contentHTML
-	Figures       template.HTML
-	Entries       template.HTML
-	Sections      []sectionHTML
-	Series        []seriesHTML
-	Book          string
+	front
+	Style    template.CSS
+	Picture  template.HTML
+	Contents []contentHTML
+	Figures  template.HTML
+	Entries  template.HTML
+	Sections []sectionHTML
+	Series   []seriesHTML
+	Book     string
 }
-
-type foundHTML struct {
-	Text   string
-	Entry  int
-	Series string
-	Links  []render.Link
-}
-
-type conclusionHTML struct {
-	Text  string
-	Entry int
-	Rests *foundHTML
-}
-
-type remarkHTML struct{ ID, Head, Text string }
 
 type contentHTML struct {
 	To, Text string
@@ -101,30 +78,15 @@ type seriesHTML struct {
 }
 
 func reportHTML(ctx context.Context, path string, d Document, b *bound) ([]Piece, error) {
-	p := reportPage{Title: b.title, Signed: b.signed, Style: template.CSS(reportStyle + runningTitle(b.title)), Tested: b.tested,
-		Question: b.question, Asked: b.asked, Took: b.took, First: remarksHTML(b.first, d.Options),
-		Others: remarksHTML(b.others, d.Options), Book: render.CleanText(string(d.Book), false)}
-	for i, f := range b.found {
-		if i < b.leads {
-			p.Leads = append(p.Leads, foundHTML{f.text, f.entry, f.series, f.links})
-			continue
-		}
-		p.More = append(p.More, foundHTML{f.text, f.entry, f.series, f.links})
-	}
-	for _, c := range b.conclusions {
-		one := conclusionHTML{Text: c.text, Entry: c.entry}
-		if f := c.rests; f != nil {
-			one.Rests = &foundHTML{f.text, f.entry, f.series, f.links}
-		}
-		p.Conclusions = append(p.Conclusions, one)
-	}
+	p := reportPage{front: b.front, Style: template.CSS(reportStyle + runningTitle(b.Title)),
+		Book: render.CleanText(string(d.Book), false)}
 	if err := p.fillFigures(ctx, d, b); err != nil {
 		return nil, err
 	}
 	if err := p.fillEntries(d, b); err != nil {
 		return nil, err
 	}
-	for _, s := range []section{d.specimenSection(), d.methodSection(), d.sourceSection(), d.wordSection()} {
+	for _, s := range d.sections() {
 		body, err := fragments(s.entries, d.Options)
 		if err != nil {
 			return nil, err
@@ -151,14 +113,6 @@ func fragments(entries []page.Entry, o render.Options) (template.HTML, error) {
 		}
 	}
 	return template.HTML(body.String()), nil
-}
-
-func remarksHTML(list []remark, o render.Options) []remarkHTML {
-	var out []remarkHTML
-	for _, k := range list {
-		out = append(out, remarkHTML{k.id, k.head, render.Prose(k.text, o)})
-	}
-	return out
 }
 
 // A figure on a narrow screen is drawn anew, so small that its letters are as large as those beside it; not where it

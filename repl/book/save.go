@@ -45,7 +45,7 @@ func Save(path string, entries []page.Entry, sources []Source) (Piece, error) {
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "%s%d\n", header, version)
 	for _, s := range sources {
-		fmt.Fprintf(&b, "%s%s %d rows sha256 %s\n", file, strconv.Quote(sourceFrom(folder, s.File)), s.Rows, s.SHA256)
+		b.WriteString(fileLine(folder, s))
 	}
 	for _, e := range entries {
 		if replayable(e) {

@@ -37,7 +37,7 @@ type medianRow struct {
 
 // Adjusted is the mean of each level of a fit, with the other factors held equal.
 func Adjusted(k *session.Call, cmd *phrase.Adjusted) (*session.Outcome, error) {
-	l, err := fitted.FactorAt(k, cmd.LevelsOfFit, false, cmd.Given)
+	l, err := fitted.FactorOf(k, cmd.LevelsOfFit, false, cmd.Given)
 	if err != nil {
 		return nil, err
 	}

@@ -24,7 +24,7 @@ func compareOf(k *session.Call, cmd *phrase.Compare, of phrase.LevelsOfFit) (*se
 		return nil, page.Refuse(page.CodeRankedOnFit, of.A.At, "a fit's adjusted means have no ranks of their own",
 			"compare the raw values ranked, or the fit reshuffled")
 	}
-	l, err := fitted.FactorOf(k, of, cmd.UnevenSpread)
+	l, err := fitted.FactorOf(k, of, cmd.UnevenSpread, nil)
 	if err != nil {
 		return nil, err
 	}

@@ -59,16 +59,17 @@ func (b *binding) read(t reflect.Type, v reflect.Value, path []int) error {
 	return nil
 }
 
-// isGroup reports whether a field holds the several slots of one option.
+// isGroup reports whether a field holds the several slots of one option: a struct with tags of its own.
 func isGroup(t reflect.Type) bool {
 	if t.Kind() != reflect.Pointer || t.Elem().Kind() != reflect.Struct {
 		return false
 	}
-	return !t.Elem().Implements(reflect.TypeFor[Node]())
+	_, tagged := t.Elem().Field(0).Tag.Lookup("phrase")
+	return tagged
 }
 
-// fresh is a new command of the entry, to be filled.
-func (b *binding) fresh() any {
+// Fresh is a new struct of the command, to be filled.
+func (b *binding) Fresh() any {
 	p := reflect.New(b.model.Type())
 	p.Elem().Set(b.model)
 	return p.Interface()
@@ -93,8 +94,8 @@ func (b *binding) typeOf(name string) (reflect.Type, bool) {
 	return v.Type(), true
 }
 
-// set fills a field of a command. A pointer gets a value of its own.
-func (b *binding) set(do any, name string, value any) {
+// Set fills the field of a slot or an option of a command. A pointer gets a value of its own.
+func (b *binding) Set(do any, name string, value any) {
 	setAt(reflect.ValueOf(do).Elem(), b.fields[name], reflect.ValueOf(value))
 }
 
@@ -120,8 +121,8 @@ func setAt(v reflect.Value, path []int, value reflect.Value) {
 	}
 }
 
-// get is what a field of a command holds; ok is false where it was left out.
-func (b *binding) get(do any, name string) (held any, ok bool) {
+// Held is what the field of a slot or an option of a command holds; ok is false where it was left out.
+func (b *binding) Held(do any, name string) (held any, ok bool) {
 	path, known := b.fields[name]
 	if !known {
 		return nil, false

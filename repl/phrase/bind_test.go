@@ -6,7 +6,13 @@ import (
 )
 
 // A struct and its phrase hold each other to account: what one has, the other needs.
-func TestCompileHoldsStructsToTheirPhrases(t *testing.T) {
+func TestTheTableFitsItsStructs(t *testing.T) {
+	if err := Standard().fitting(); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestStructsThatDoNotFitAreFound(t *testing.T) {
 	type one struct {
 		Y Response `phrase:"y"`
 	}
@@ -51,7 +57,10 @@ func TestCompileHoldsStructsToTheirPhrases(t *testing.T) {
 		{untagged{}, "try {y:response}", nil, nil, "no field of a slot"},
 		{one{}, "try {y:response}", []Option{{"pair", "pair {a:count} by {b:count}"}}, nil, "no struct for the slots"},
 	} {
-		_, err := Compile([]Entry{{Name: "try", Do: c.do, Phrase: c.phrase, Options: c.rest, Clauses: c.clause}})
+		l, err := Compile([]Entry{{Name: "try", Do: c.do, Phrase: c.phrase, Options: c.rest, Clauses: c.clause}})
+		if err == nil {
+			err = l.fitting()
+		}
 		switch {
 		case err == nil && c.lacks != "":
 			t.Errorf("%T is taken to fit %s", c.do, c.phrase)

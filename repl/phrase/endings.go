@@ -12,15 +12,12 @@ import (
 var endings = sync.OnceValue(func() map[string][]string {
 	out := map[string][]string{}
 	for _, c := range Standard().Commands() {
-		lists := [][]pattern.Node{c.Nodes}
+		slots := pattern.AllSlots(c.Nodes)
 		for _, t := range c.Tails {
-			lists = append(lists, t.Nodes)
+			slots = append(slots, pattern.AllSlots(t.Nodes)...)
 		}
-		for _, nodes := range lists {
-			own, maybe := pattern.Slots(nodes)
-			for _, s := range append(own, maybe...) {
-				out[c.Entry.Name] = append(out[c.Entry.Name], s.Endings()...)
-			}
+		for _, s := range slots {
+			out[c.Entry.Name] = append(out[c.Entry.Name], s.Endings()...)
 		}
 	}
 	return out

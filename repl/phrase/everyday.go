@@ -39,7 +39,8 @@ var Pointers = []Pointer{
 
 	// Looking, and what drove it
 	noun("mean, means, median, avg, standard deviation, sd, mean and sd, average mean", "average"),
-	noun("why, cause, causes, what affects, what affected, what caused, what influenced, what matters for", "what drove"),
+	noun("why, cause, causes, what affects, what affected, what caused, what influenced, what matters for",
+		"what drove"),
 	noun("frequency, frequencies, number, how many", "count"),
 	noun("percentage, percentages, percent, proportion, proportions", "modes"),
 	noun("outlier, outliers, normal, normality, normally distributed, odd", "check"),
@@ -91,7 +92,8 @@ var Instead = map[string][]string{
 // joining are words and marks that join the parts of a line, of ours and of others: one typed
 // for another is a slip.
 var joining = strings.Fields("of on per by vs vs. versus and with for to in at into from as is are was = ~ + & : / - " +
-	"between across among over against than if where each every using given be , | because until till under within plus")
+	"between across among over against than if where each every using given be , | because until till under within " +
+	"plus")
 
 // Joins reports whether a word or a mark joins the parts of a line.
 func Joins(word string) bool { return slices.Contains(joining, strings.ToLower(word)) }

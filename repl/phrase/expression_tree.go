@@ -126,7 +126,7 @@ func (e Arithmetic) String() string {
 }
 
 func (e FunctionOf) String() string {
-	return e.Function + "(" + strings.Join(mapped(e.Arguments, Expression.String), ", ") + ")"
+	return e.Function + "(" + strings.Join(Mapped(e.Arguments, Expression.String), ", ") + ")"
 }
 
 func (e Choose) String() string {

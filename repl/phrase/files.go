@@ -53,6 +53,25 @@ func SpellFile(path string) (string, bool) {
 	return text, ok && f.Path == path && f.End == len(in)+1 && !strings.ContainsAny(path, "\r\n")
 }
 
+// WithFile is a command with another path in place of the one typed at the 1-based
+// character at: a hint that can be typed as it stands.
+func WithFile(input string, at int, path string) string {
+	in := []rune(input)
+	if at < 1 || at > len(in) {
+		return input
+	}
+	f, ok := FileAt(in, scan.TokensFrom(in, at-1, false)[0])
+	if !ok {
+		return input
+	}
+	return string(in[:at-1]) + SpelledPath(path) + string(in[f.End-1:])
+}
+
+// WithSheet is a command that opens a workbook with the sheet named that it left open.
+func WithSheet(input, sheet string) string {
+	return strings.TrimRightFunc(input, unicode.IsSpace) + " sheet " + scan.Quoted(sheet)
+}
+
 // Outline says, without a session, which entry of the table a command most likely is
 // and which files it names: columns, levels and results are read past, whatever they
 // are called. Of entries that start with the same words it is the first. Without one there is none.
@@ -65,7 +84,7 @@ func (l *Language) outline(piece Piece) (*Entry, []FileUse) {
 	lead := 0
 	for i := range l.commands {
 		c := &l.commands[i]
-		n := pattern.LeadCount(c.Nodes)
+		n := len(pattern.Leading(c.Nodes))
 		if n > lead && starting(toks, c.Nodes[:n]) {
 			best, lead = c, n
 		}

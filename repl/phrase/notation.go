@@ -2,7 +2,6 @@ package phrase
 
 import (
 	"fmt"
-	"reflect"
 	"slices"
 	"strings"
 	"sync"
@@ -25,7 +24,7 @@ type Compiled struct {
 	Nodes []pattern.Node
 	Tails []Tail
 
-	binding  *binding
+	*binding
 	spelling spelling
 }
 
@@ -78,23 +77,13 @@ func (l *Language) FirstWords() []string {
 // Words are the bare words of all phrases, options and clauses, each once.
 func (l *Language) Words() []string { return l.words }
 
-// Fresh is a new struct of the command, to be filled.
-func (c *Compiled) Fresh() any { return c.binding.fresh() }
-
-// Set fills the field of a slot or an option.
-func (c *Compiled) Set(do any, name string, value any) { c.binding.set(do, name, value) }
-
-// Held is what the field of a slot or an option holds; ok is false where it was left out.
-func (c *Compiled) Held(do any, name string) (held any, ok bool) { return c.binding.get(do, name) }
-
 // Standard is the language of Table, compiled once.
 func Standard() *Language { return standard() }
 
-// Compile reads the phrases of a table. An error names the entry whose phrase,
-// option or slot type is not well formed, or whose struct does not fit its phrase.
+// Compile reads the phrases of a table. An error names the entry whose phrase, option, slot type or struct is not
+// well formed; that structs and phrases fit each other is for the tests to see.
 func Compile(table []Entry) (*Language, error) {
 	l := &Language{}
-	used := map[reflect.Type]map[string]bool{}
 	for i := range table {
 		e := &table[i]
 		c := Compiled{Entry: e}
@@ -116,7 +105,7 @@ func Compile(table []Entry) (*Language, error) {
 				return nil, fmt.Errorf("entry %q: %w", e.Name, err)
 			}
 		}
-		if err := c.bind(used); err != nil {
+		if c.binding, err = bind(e.Do); err != nil {
 			return nil, fmt.Errorf("entry %q: %w", e.Name, err)
 		}
 		l.commands = append(l.commands, c)
@@ -136,9 +125,6 @@ func Compile(table []Entry) (*Language, error) {
 	}
 	slices.Sort(l.words)
 	l.words = slices.Compact(l.words)
-	if err := l.unfilled(used); err != nil {
-		return nil, err
-	}
 	return l, nil
 }
 
@@ -169,10 +155,7 @@ func (c *Compiled) addTail(t Tail, phrase string) error {
 	if t.Nodes, err = pattern.Compile(phrase, known); err != nil {
 		return err
 	}
-	for t.Lead < len(t.Nodes) && t.Nodes[t.Lead].Kind == pattern.Word {
-		t.Lead++
-	}
-	if t.Lead == 0 {
+	if t.Lead = len(pattern.Leading(t.Nodes)); t.Lead == 0 {
 		return fmt.Errorf("%q does not start with a word", phrase)
 	}
 	c.Tails = append(c.Tails, t)

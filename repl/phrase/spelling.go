@@ -109,6 +109,15 @@ func SpelledAmount(a Amount) string {
 	return spelledNumber(x) + "%"
 }
 
+// Mapped is f of each.
+func Mapped[A, B any](list []A, f func(A) B) []B {
+	out := make([]B, len(list))
+	for i, x := range list {
+		out[i] = f(x)
+	}
+	return out
+}
+
 // columns writes columns and what is made of them.
 func (s spelling) columns(held any) string {
 	switch n := held.(type) {
@@ -117,7 +126,7 @@ func (s spelling) columns(held any) string {
 	case Columns:
 		return joined(n.List, s.column)
 	case Stack:
-		return strings.Join(mapped(n.List, func(c Columns) string { return joined(c.List, s.column) }), " below ")
+		return strings.Join(Mapped(n.List, func(c Columns) string { return joined(c.List, s.column) }), " below ")
 	case LevelRef:
 		return s.name(n.Level)
 	case Levels:
@@ -130,7 +139,7 @@ func (s spelling) columns(held any) string {
 		return joined(n.List, s.block)
 	case Given:
 		return joined(n.List, func(g GivenItem) string {
-			return s.column(g.Column) + " " + strings.Join(mapped(g.Values, s.value), " or ")
+			return s.column(g.Column) + " " + strings.Join(Mapped(g.Values, s.value), " or ")
 		})
 	case Amounts:
 		return joined(n.List, SpelledAmount)
@@ -205,7 +214,7 @@ func (s spelling) factor(f Factor) string {
 }
 
 func (s spelling) block(b BlockRef) string {
-	return strings.Join(mapped(append([]ColumnRef{b.Column}, b.Within...), s.column), " within ")
+	return strings.Join(Mapped(append([]ColumnRef{b.Column}, b.Within...), s.column), " within ")
 }
 
 func (s spelling) value(v Value) string {
@@ -261,8 +270,7 @@ func (s spelling) condition(c Condition, rank int) string {
 // anywhere is the spelling of what stands in a piece of a line, for whatever command: the
 // words that clauses start with, and those that commonly come after a column or a level.
 var anywhere = spelling{words: []string{"for", "from", "as", "to", "each", "confidence", "worth", "by", "on", "of",
-	"against", "with",
-	"at", "in", "into"}}
+	"against", "with", "at", "in", "into"}}
 
 // ConditionText writes a condition as it is typed after `for`.
 func ConditionText(c Condition) string { return anywhere.condition(c, 0) }

@@ -3,7 +3,13 @@
 // a line comes in, out go the pieces it has. Reading a piece is the parser's.
 package phrase
 
-// Command is one command, parsed or made.
+import (
+	"reflect"
+	"slices"
+)
+
+// Command is one command, parsed or made. In each part of it, At is the 1-based character of Input where the part
+// stands, 0 where it was not typed.
 type Command struct {
 	Entry *Entry // the table's entry
 	Input string // the command as typed, without its neighbours on the line
@@ -12,6 +18,33 @@ type Command struct {
 	Files []FileUse // the files it names, in the order typed
 
 	Do any // a pointer to the command's own struct: *Compare, *Fit, …
+}
+
+// Clauses are the command's clauses; for a command that takes none, none.
+func (c *Command) Clauses() *Clauses {
+	if own, ok := c.Do.(interface{ clauses() *Clauses }); ok {
+		return own.clauses()
+	}
+	return &Clauses{}
+}
+
+func (c *Clauses) clauses() *Clauses { return c }
+
+// Replacing reports whether the command insists on a name that is taken.
+func (c *Command) Replacing() bool {
+	own, ok := c.Do.(interface{ replaces() bool })
+	return ok && own.replaces()
+}
+
+// Copy is the command with a struct of its own: what is changed there leaves the first as
+// it was. What the struct's pointers and lists lead to is shared, and is replaced, not
+// changed.
+func (c *Command) Copy() *Command {
+	out := *c
+	do := reflect.New(reflect.TypeOf(c.Do).Elem())
+	do.Elem().Set(reflect.ValueOf(c.Do).Elem())
+	out.Do = do.Interface()
+	return &out
 }
 
 // Clauses are the words that may follow any analysis command.
@@ -25,9 +58,6 @@ type Clauses struct {
 	Worth      *Amount    `phrase:"worth"`
 	Per        *Text      `phrase:"per"` // of what a price is paid in, Worth is that of one unit of it
 }
-
-// Node is what a slot holds. At is the 1-based character of Command.Input.
-type Node interface{ Place() int }
 
 // ColumnRef names a column that exists.
 type ColumnRef struct {
@@ -147,7 +177,7 @@ type Levels struct {
 	At   int
 }
 
-// Names is a list of names (of results or series).
+// NameList is a list of names (of results or series).
 type NameList struct {
 	List []Name
 	At   int
@@ -217,28 +247,61 @@ type Value struct {
 	At     int
 }
 
-func (n ColumnRef) Place() int   { return n.At }
-func (n LevelRef) Place() int    { return n.At }
-func (n Name) Place() int        { return n.At }
-func (n File) Place() int        { return n.At }
-func (n Files) Place() int       { return n.At }
-func (n Text) Place() int        { return n.At }
-func (n Texts) Place() int       { return n.At }
-func (n Choice) Place() int      { return n.At }
-func (n Amount) Place() int      { return n.At }
-func (n Amounts) Place() int     { return n.At }
-func (n Which) Place() int       { return n.At }
-func (n Count) Place() int       { return n.At }
-func (n SpecimenRef) Place() int { return n.At }
-func (n Cell) Place() int        { return n.At }
-func (n Extent) Place() int      { return n.At }
-func (n UnitRef) Place() int     { return n.At }
-func (n Columns) Place() int     { return n.At }
-func (n Levels) Place() int      { return n.At }
-func (n NameList) Place() int    { return n.At }
-func (n Response) Place() int    { return n.At }
-func (n Terms) Place() int       { return n.At }
-func (n Given) Place() int       { return n.At }
+// Blocks is a list of block columns: `board`, `day, board within day`.
+type Blocks struct {
+	List []BlockRef
+	At   int
+}
+
+// BlockRef is one column of blocks. Within names the columns whose levels reuse its
+// labels: board 1 of one day is not board 1 of another.
+type BlockRef struct {
+	Column ColumnRef
+	Within []ColumnRef
+	At     int
+}
+
+// Stack is lists of columns with `below` between them.
+type Stack struct {
+	List []Columns
+	At   int
+}
+
+// Name is the block as typed: `board within day`.
+func (b BlockRef) Name() string {
+	name := b.Column.Column
+	for _, w := range b.Within {
+		name += " within " + w.Column
+	}
+	return name
+}
+
+// PerLevel is a number for every level, `8`, or one of its own for each that is named, `8 none, 12 pair`.
+type PerLevel struct {
+	All  *Count // nil: each has its own
+	List []LevelCount
+	At   int
+}
+
+// LevelCount is a number of specimens of one level.
+type LevelCount struct {
+	N     Count
+	Level LevelRef
+}
+
+// Prices are what a specimen of each level that is named costs: `4 none, 6 pair`.
+type Prices struct {
+	List []LevelPrice
+	Unit string // of a time in its canonical spelling, else the word as typed; "" for none
+	At   int
+}
+
+// LevelPrice is what a specimen of one level costs.
+type LevelPrice struct {
+	Price float64
+	Level LevelRef
+	At    int
+}
 
 // Condition picks specimens: a tree of And, Or, Not, Is, Inequality and Missing.
 type Condition interface {
@@ -307,29 +370,26 @@ type Known interface {
 	Columns(series string) []KnownColumn
 	Results() []KnownResult                // the latest last
 	RoleColumn(series, role string) string // the column marked so, or ""
-}
-
-// Past is what a session may know beyond Known: what was there under a name before.
-type Past interface {
+	// LikelyColumn is the column of a series that most likely has a role that none is marked
+	// with, or ""; sure says whether its unit or its header say so.
+	LikelyColumn(series, role string) (column string, sure bool)
+	// EachSpecimen visits the names of a series' specimens, in the order of its rows, until visit is
+	// false; a series whose specimens have none has their row numbers.
+	EachSpecimen(series string, visit func(name string) bool)
 	// NowCalled is the present name of a column of the series that had this one, or "".
 	NowCalled(series, name string) string
 	// MadeBy is the line that makes a forgotten result again under its name, or "".
 	MadeBy(result string) string
 }
 
-// Listing is what a session may know beyond Known: its specimens.
-type Listing interface {
-	// EachSpecimen visits the names of a series' specimens, in the order of its rows, until visit is
-	// false; a series whose specimens have none has their row numbers.
-	EachSpecimen(series string, visit func(name string) bool)
-}
+// NoPast is for what is Known without a session behind it: there are no specimens, and nothing was renamed,
+// forgotten or left unmarked.
+type NoPast struct{}
 
-// Likely is what a session may know beyond Known: what a column is probably for.
-type Likely interface {
-	// LikelyColumn is the column of a series that most likely has a role that none is marked
-	// with, or ""; sure says whether its unit or its header say so.
-	LikelyColumn(series, role string) (column string, sure bool)
-}
+func (NoPast) LikelyColumn(string, string) (string, bool) { return "", false }
+func (NoPast) EachSpecimen(string, func(string) bool)     {}
+func (NoPast) NowCalled(string, string) string            { return "" }
+func (NoPast) MadeBy(string) string                       { return "" }
 
 // KnownColumn is one column of a series.
 type KnownColumn struct {
@@ -345,6 +405,12 @@ type KnownResult struct {
 	Name, Kind, Series string
 	Columns            []string // the columns its terms use
 }
+
+// roleWords stand for the column marked so, where no column has that name.
+var roleWords = []string{"load", "failure", "specimen", "block", "weight"}
+
+// RoleWords are the words that stand for the column marked so.
+func RoleWords() []string { return slices.Clone(roleWords) }
 
 // TermsOf is a list of columns as terms.
 func TermsOf(columns []string) Terms {

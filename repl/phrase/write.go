@@ -44,12 +44,13 @@ func CommandOf(do any) *Command {
 // holds reports whether a struct is the entry's, its Subject of the same variant.
 func (c *Compiled) holds(do any) bool {
 	v := reflect.ValueOf(do)
-	if v.Kind() != reflect.Pointer || v.Elem().Type() != c.binding.model.Type() {
+	if v.Kind() != reflect.Pointer || v.Elem().Type() != c.model.Type() {
 		return false
 	}
 	for i := range v.Elem().NumField() {
-		f, model := v.Elem().Field(i), c.binding.model.Field(i)
-		if model.Kind() == reflect.Interface && !model.IsNil() && (f.IsNil() || f.Elem().Type() != model.Elem().Type()) {
+		f, model := v.Elem().Field(i), c.model.Field(i)
+		if model.Kind() == reflect.Interface && !model.IsNil() &&
+			(f.IsNil() || f.Elem().Type() != model.Elem().Type()) {
 			return false
 		}
 	}
@@ -90,12 +91,11 @@ func (w *lineWriter) nodes(nodes []pattern.Node) {
 		case pattern.Comma:
 			w.line.WriteByte(',')
 		case pattern.Slotted:
-			if held, ok := w.binding.get(w.do, n.Slot.Name); ok {
+			if held, ok := w.Held(w.do, n.Slot.Name); ok {
 				w.put(w.slot(n.Slot, held))
 			}
 		case pattern.Optional:
-			own, maybe := pattern.Slots(n.Inner)
-			if slices.ContainsFunc(append(own, maybe...), w.filled) {
+			if slices.ContainsFunc(pattern.AllSlots(n.Inner), w.filled) {
 				w.nodes(n.Inner)
 			}
 		}
@@ -104,7 +104,7 @@ func (w *lineWriter) nodes(nodes []pattern.Node) {
 
 // filled reports whether a slot that may be left out is there: a result has a name.
 func (w *lineWriter) filled(s pattern.Slot) bool {
-	held, ok := w.binding.get(w.do, s.Name)
+	held, ok := w.Held(w.do, s.Name)
 	if name, isName := held.(Name); isName {
 		return name.Text != ""
 	}
@@ -118,7 +118,7 @@ func (w *lineWriter) has(t Tail) bool {
 	if len(own) == 1 {
 		name = own[0].Name
 	}
-	_, ok := w.binding.get(w.do, name)
+	_, ok := w.Held(w.do, name)
 	return ok
 }
 
@@ -143,7 +143,7 @@ func (w *lineWriter) slot(s pattern.Slot, held any) string {
 	case Texts:
 		return joined(n.List, sp.name)
 	case Files:
-		return strings.Join(mapped(n.Paths, sp.file), " ")
+		return strings.Join(Mapped(n.Paths, sp.file), " ")
 	case File:
 		return sp.file(n)
 	case Name:
@@ -171,4 +171,4 @@ func (w *lineWriter) slot(s pattern.Slot, held any) string {
 	return sp.columns(held)
 }
 
-func joined[A any](list []A, f func(A) string) string { return strings.Join(mapped(list, f), ", ") }
+func joined[A any](list []A, f func(A) string) string { return strings.Join(Mapped(list, f), ", ") }

@@ -205,7 +205,7 @@ func spreads(f *fitted.Fit) []columnStep {
 // DrawAdjusted shows the mean of each level of a fit with the other factors held equal, with its interval,
 // over the specimens adjusted as well: the mean plus the residual of each.
 func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, error) {
-	l, err := fitted.FactorOf(k, cmd.LevelsOfFit, false)
+	l, err := fitted.FactorOf(k, cmd.LevelsOfFit, false, nil)
 	if err != nil {
 		return nil, err
 	}

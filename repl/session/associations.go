@@ -1,13 +1,13 @@
 package session
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
 
 	"breakbook/frames"
 	"breakbook/models/design"
-	"breakbook/models/together"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
 )
@@ -46,54 +46,18 @@ func (k *Call) Associations(s *Sample, response string, known []string) []Associ
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Association) int {
-		switch {
-		case a.Strength > b.Strength:
-			return -1
-		case a.Strength < b.Strength:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(out, func(a, b Association) int { return cmp.Compare(b.Strength, a.Strength) })
 	return out
 }
 
 // strength of two columns over the specimens that have both; 0 where it is no more than
 // chance makes of columns with so many levels, one does not vary, or ctx has ended.
 func (s *Sample) strength(ctx context.Context, first, second string) float64 {
-	gone, err := s.Frame.MissingIn(first)
-	if err != nil {
+	strength, v, n := s.association(ctx, first, second)
+	if v == nil || math.IsNaN(strength) {
 		return 0
 	}
-	other, err := s.Frame.MissingIn(second)
-	if err != nil {
-		return 0
-	}
-	keep := make([]bool, len(gone))
-	n := 0
-	for i := range keep {
-		if keep[i] = !gone[i] && !other[i]; keep[i] {
-			n++
-		}
-	}
-	if n < 3 {
-		return 0
-	}
-	both := &Sample{Frame: s.Frame.Subset(ctx, keep)}
-	a, err := both.Variable(ctx, first)
-	if err != nil {
-		return 0
-	}
-	b, err := both.Variable(ctx, second)
-	if err != nil {
-		return 0
-	}
-	strength, err := together.Strength(ctx, a, b)
-	if err != nil {
-		return 0
-	}
-	levels := max(levelsIn(a), levelsIn(b))
-	if math.IsNaN(strength) || strength*strength < pastChance*float64(levels-1)/float64(n-1) {
+	if levels := max(levelsIn(v[0]), levelsIn(v[1])); strength*strength < pastChance*float64(levels-1)/float64(n-1) {
 		return 0
 	}
 	return strength

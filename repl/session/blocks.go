@@ -2,7 +2,6 @@ package session
 
 import (
 	"context"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -12,16 +11,9 @@ import (
 	"breakbook/repl/phrase"
 )
 
-// reused asks whether one label stands for several blocks.
-func reused(block, label, outer string, times int, line string) page.Sentence {
-	return page.Say(block+" "+label+" was met under ", times, " values of "+outer+
-		". If these are different pieces that share a name, type: "+line)
-}
-
 // FitCommand is a copy of the command that fitted what is asked about, the own one or that
-// of the fit it names, and the ways it was fitted in; nil where nothing was fitted. The
-// ways of an anova are a copy, to be put back.
-func (k *Call) FitCommand() (*phrase.Command, *phrase.FitWays) {
+// of the fit it names, with the ways it was fitted in changed; nil where nothing was fitted.
+func (k *Call) FitCommand(change func(*phrase.FitWays)) *phrase.Command {
 	c := k.Command
 	if of, ok := phrase.Facet[phrase.OnFit](c); ok {
 		if r, ok := k.Session.Result(of.Earlier().Text); ok && r.Fit != nil {
@@ -31,13 +23,16 @@ func (k *Call) FitCommand() (*phrase.Command, *phrase.FitWays) {
 	c = c.Copy()
 	switch cmd := c.Do.(type) {
 	case *phrase.Fit:
-		return c, &cmd.FitWays
+		change(&cmd.FitWays)
+		return c
 	case *phrase.Anova:
 		if on, ok := cmd.Subject.(phrase.AnovaOnTerms); ok {
-			return c, &on.FitWays
+			change(&on.FitWays)
+			cmd.Subject = on
+			return c
 		}
 	}
-	return nil, nil
+	return nil
 }
 
 // WithoutName is the line of a command less the name its result got: a name is given once.
@@ -57,14 +52,16 @@ func (k *Call) ReusedCautions(s *Sample, blocks []phrase.BlockRef) []page.Senten
 			continue
 		}
 		for _, outer := range s.Frame.Columns() {
-			if outer.Name == b.Column.Column || !IsBlock(outer) && !held(blocks, outer.Name) {
+			held := slices.ContainsFunc(blocks, func(b phrase.BlockRef) bool { return b.Column.Column == outer.Name })
+			if outer.Name == b.Column.Column || !IsBlock(outer) && !held {
 				continue
 			}
 			label, times := s.reused(k.Context, b.Column.Column, outer.Name)
 			if times < 2 || s.Distinct(k.Context, b.Column.Column) <= s.Distinct(k.Context, outer.Name) {
 				continue
 			}
-			out = append(out, reused(b.Column.Column, label, outer.Name, times, k.withinLine(b, outer.Name)))
+			out = append(out, page.Say(b.Column.Column+" "+label+" was met under ", times, " values of "+outer.Name+
+				". If these are different pieces that share a name, type: "+k.withinLine(b, outer.Name)))
 		}
 	}
 	return out
@@ -72,31 +69,27 @@ func (k *Call) ReusedCautions(s *Sample, blocks []phrase.BlockRef) []page.Senten
 
 // withinLine is the line with one block column within another.
 func (k *Call) withinLine(b phrase.BlockRef, outer string) string {
-	c, options := k.FitCommand()
-	if c == nil || options.Blocks == nil {
-		return ""
-	}
-	list := slices.Clone(options.Blocks.List)
-	for i := range list {
-		if list[i].Column.Column == b.Column.Column {
-			list[i].Within = []phrase.ColumnRef{{Column: outer}}
+	blocked := false
+	c := k.FitCommand(func(ways *phrase.FitWays) {
+		if blocked = ways.Blocks != nil; !blocked {
+			return
 		}
-	}
-	options.Blocks = &phrase.Blocks{List: list}
-	if cmd, ok := c.Do.(*phrase.Anova); ok {
-		on, _ := cmd.Subject.(phrase.AnovaOnTerms)
-		on.FitWays = *options
-		cmd.Subject = on
+		list := slices.Clone(ways.Blocks.List)
+		for i := range list {
+			if list[i].Column.Column == b.Column.Column {
+				list[i].Within = []phrase.ColumnRef{{Column: outer}}
+			}
+		}
+		ways.Blocks = &phrase.Blocks{List: list}
+	})
+	if !blocked {
+		return ""
 	}
 	return WithoutName(c)
 }
 
 // IsBlock reports whether a column looks like blocks: marked so, or named so.
 func IsBlock(c frames.Column) bool { return c.Role == frames.Block || madeIn(c.Name) }
-
-func held(blocks []phrase.BlockRef, column string) bool {
-	return slices.ContainsFunc(blocks, func(b phrase.BlockRef) bool { return b.Column.Column == column })
-}
 
 // Distinct is how many values of a column the specimens have.
 func (s *Sample) Distinct(ctx context.Context, column string) int {
@@ -140,15 +133,13 @@ func (s *Sample) reused(ctx context.Context, column, outer string) (label string
 // in the languages whose unit words are read, without accents.
 var blockWords = []string{"board", "plank", "stick", "beam", "lamella", "batch", "lot", "day", "session",
 	"brett", "bohle", "charge", "tag", "planche", "lame", "jour", "tabla", "lote", "dia", "sesion", "tavola", "asse",
-	"lotto", "giorno",
-	"tabua", "partij", "dag", "brada", "planka", "sats", "deska", "den", "lauta", "paiva"}
+	"lotto", "giorno", "tabua", "partij", "dag", "brada", "planka", "sats", "deska", "den", "lauta", "paiva"}
 
 // madeIn reports whether a column's name says that specimens were made in batches: board, batch
 // or day, on its own or as a word of it (test_day).
 func madeIn(name string) bool {
 	return slices.ContainsFunc(strings.Split(name, "_"), func(word string) bool {
-		return slices.Contains(blockWords,
-			word)
+		return slices.Contains(blockWords, word)
 	})
 }
 
@@ -213,42 +204,38 @@ func (s *Sample) Blocks(ctx context.Context, columns []string) (block []int, wit
 	if len(columns) == 0 {
 		return nil, ""
 	}
-	met := map[string]int{}
-	for row := range s.Frame.Len() {
-		parallel.LookAt(ctx, row)
-		key := ""
-		for _, c := range columns {
-			text, _ := s.Frame.Cell(c, row)
-			key += fmt.Sprintf("%q ", text)
-		}
-		b, ok := met[key]
-		if !ok {
-			b = len(met)
-			met[key] = b
-		}
-		block = append(block, b)
-	}
-	within = " within each value of "
-	for i, c := range columns {
-		if i > 0 {
-			within += " and "
-		}
-		within += c
-	}
-	return block, within
+	return s.combined(ctx, columns), " within each value of " + strings.Join(columns, " and ")
 }
 
 // BlocksOf are the columns of blocks that specimens share: those marked so, or, where none is,
-// those named so; a column of one value, or of another for each specimen, is none.
+// those named so.
 func BlocksOf(ctx context.Context, s *Sample, except []string) []string {
 	marked := MarkedBlocks(s.Frame)
 	var out []string
+	for _, b := range s.BlockCounts(ctx, except) {
+		if len(marked) == 0 || slices.Contains(marked, b.Column) {
+			out = append(out, b.Column)
+		}
+	}
+	return out
+}
+
+// BlockCount is a column of boards, batches or days, with how many of them the specimens have.
+type BlockCount struct {
+	Column string
+	N      int
+}
+
+// BlockCounts are the columns, but for some, that look like boards, batches or days that specimens share; a column
+// of one value, or of another for each specimen, is none.
+func (s *Sample) BlockCounts(ctx context.Context, except []string) []BlockCount {
+	var out []BlockCount
 	for _, c := range s.Frame.Columns() {
-		if slices.Contains(except, c.Name) || !IsBlock(c) || len(marked) > 0 && c.Role != frames.Block {
+		if slices.Contains(except, c.Name) || !IsBlock(c) {
 			continue
 		}
 		if n := s.Distinct(ctx, c.Name); n > 1 && n < s.Frame.Len() {
-			out = append(out, c.Name)
+			out = append(out, BlockCount{c.Name, n})
 		}
 	}
 	return out
@@ -256,27 +243,30 @@ func BlocksOf(ctx context.Context, s *Sample, except []string) []string {
 
 // BlockCodes numbers the blocks of a column, or of columns one within the other.
 func (s *Sample) BlockCodes(ctx context.Context, b phrase.BlockRef) []int {
-	number := map[string]int{}
+	columns := []string{b.Column.Column}
+	for _, outer := range b.Within {
+		columns = append(columns, outer.Column)
+	}
+	return s.combined(ctx, columns)
+}
+
+// combined numbers the combinations of values of columns that the specimens have, in the order met.
+func (s *Sample) combined(ctx context.Context, columns []string) []int {
+	met := map[string]int{}
 	codes := make([]int, s.Frame.Len())
 	for row := range codes {
 		parallel.LookAt(ctx, row)
-		name, _ := s.Frame.Cell(b.Column.Column, row)
-		for _, ref := range b.Within {
-			outer, _ := s.Frame.Cell(ref.Column, row)
-			name += "\x00" + outer
+		key := ""
+		for _, c := range columns {
+			text, _ := s.Frame.Cell(c, row)
+			key += text + "\x00"
 		}
-		code, met := number[name]
-		if !met {
-			code = len(number)
-			number[name] = code
+		code, known := met[key]
+		if !known {
+			code = len(met)
+			met[key] = code
 		}
 		codes[row] = code
 	}
 	return codes
-}
-
-// BlockCount is a column of boards, batches or days, with how many of them the specimens have.
-type BlockCount struct {
-	Column string
-	N      int
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
@@ -59,17 +60,25 @@ func (k *Call) Unhandled() *page.Problem {
 
 // Frame is the series the command is about: the one named by `from`, else the current one.
 func (k *Call) Frame() (string, *frames.Frame, error) {
-	name := k.Session.Current()
-	at := 0
-	if k.Command.Clauses().From != nil {
-		name, at = k.Command.Clauses().From.Text, k.Command.Clauses().From.At
+	name, at := k.series(), 0
+	if from := k.Command.Clauses().From; from != nil {
+		at = from.At
 	}
 	f, ok := k.Session.Frame(name)
 	if !ok {
-		return "", nil, &page.Problem{Code: page.CodeNoSeries, Message: "no series is open", At: at, Hint: "open FILE.csv"}
+		return "", nil, &page.Problem{Code: page.CodeNoSeries, Message: "no series is open", At: at,
+			Hint: "open FILE.csv"}
 	}
 	k.Entry.Series = name
 	return name, f, nil
+}
+
+// series is the name of the series the command is about.
+func (k *Call) series() string {
+	if from := k.Command.Clauses().From; from != nil {
+		return from.Text
+	}
+	return k.Session.Current()
 }
 
 // Confidence is that of the intervals: the clause's, else the session's.
@@ -110,6 +119,13 @@ func (k *Call) Only(s *Session, ref phrase.ColumnRef, level, ending string) *Cal
 	}
 	return &Call{Context: k.Context, Session: s, Command: c, Handlers: k.Handlers,
 		Entry: &page.Entry{Number: k.Entry.Number, Input: k.Entry.Input, Kind: k.Entry.Kind}}
+}
+
+// Quiet is a call that carries out a command on a session without a word or a trace: a rerun, with the specimens of
+// the series that are back in it.
+func (k *Call) Quiet(s *Session, c *phrase.Command, back []bool) *Call {
+	return &Call{Context: parallel.WithProgress(k.Context, nil), Session: s, Command: c, Back: back, Judged: k.Session,
+		Handlers: k.Handlers, Entry: &page.Entry{Kind: c.Entry.Kind}}
 }
 
 // Whose is the condition and the series of the command.

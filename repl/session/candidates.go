@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 
 	"breakbook/frames"
 	"breakbook/models/parallel"
@@ -125,10 +126,5 @@ func (c Candidate) FewSaid() string {
 	for _, x := range c.Few {
 		parts = append(parts, strconv.FormatFloat(x, 'g', -1, 64))
 	}
-	last := len(parts) - 1
-	out := Listed(parts[:last]) + " and " + parts[last]
-	if u := c.Unit.String(); u != "" {
-		out += " " + u
-	}
-	return out
+	return strings.TrimSpace(And(parts) + " " + c.Unit.String())
 }

@@ -1,6 +1,7 @@
 package session
 
 import (
+	"breakbook/frames"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
@@ -16,8 +17,8 @@ func (k *Call) ChangeInFit() error {
 		if change == "" {
 			continue
 		}
-		p := &page.Problem{Code: page.CodeChangeOutsideFit, At: t.At, Message: change + "(" + t.Factors[0].Column.Column +
-			") looks for its place in the response, and " + k.Command.Entry.Name +
+		p := &page.Problem{Code: page.CodeChangeOutsideFit, At: t.At, Message: change + "(" +
+			t.Factors[0].Column.Column + ") looks for its place in the response, and " + k.Command.Entry.Name +
 			" takes every term as fixed beforehand"}
 		if y, is := phrase.Part[phrase.Response](k.Command); is && k.Command.Entry.Kind != "strength" {
 			p.Hint = phrase.Line(&phrase.Fit{Clauses: k.Whose(), OnTerms: phrase.OnTerms{Y: y, Terms: terms}})
@@ -27,6 +28,29 @@ func (k *Call) ChangeInFit() error {
 				" makes two levels of it, which " + k.Command.Entry.Name + " takes"
 		}
 		return p
+	}
+	return nil
+}
+
+// NoResultAsFactor refuses a term of a column marked as a result of the test: what came out
+// of the test cannot have driven it.
+func (k *Call) NoResultAsFactor() error {
+	terms, ok := phrase.Part[phrase.Terms](k.Command)
+	if !ok {
+		return nil
+	}
+	f, ok := k.Session.Frame(k.series())
+	if !ok {
+		return nil
+	}
+	for _, t := range terms.List {
+		for _, factor := range t.Factors {
+			if c, ok := f.Column(factor.Column.Column); ok && c.Role == frames.Result {
+				return &page.Problem{Code: page.CodeResultAsFactor, At: factor.Column.At,
+					Message: c.Name + " is marked as a result: it came out of the test, so it cannot be a factor",
+					Hint:    "write mark " + phrase.Spelled(c.Name) + " as given, if the blank had it before the test"}
+			}
+		}
 	}
 	return nil
 }

@@ -32,15 +32,17 @@ func Where(ctx context.Context, f *frames.Frame, c phrase.Condition) ([]bool, er
 		return m, WithPlace(err, c.At)
 	case phrase.Missing:
 		m, err := f.MissingIn(c.Column.Column)
-		if err != nil {
-			return nil, WithPlace(err, c.At)
+		out := make([]bool, len(m))
+		for i, gone := range m {
+			out[i] = gone != c.Negate
 		}
-		if c.Negate {
-			m = flipped(m)
-		}
-		return m, nil
+		return out, WithPlace(err, c.At)
 	}
-	return nil, &page.Problem{Code: page.CodeCondition, Message: "this condition cannot be read"}
+	return nil, unreadable()
+}
+
+func unreadable() *page.Problem {
+	return &page.Problem{Code: page.CodeCondition, Message: "this condition cannot be read"}
 }
 
 func both(ctx context.Context, f *frames.Frame, l, r phrase.Condition, join func(a, b bool) bool) ([]bool, error) {
@@ -61,30 +63,36 @@ func both(ctx context.Context, f *frames.Frame, l, r phrase.Condition, join func
 
 // Negated is a condition turned round: true where the inner one is known to be false.
 func Negated(ctx context.Context, f *frames.Frame, c phrase.Condition) ([]bool, error) {
-	switch c := c.(type) {
+	not := func(c phrase.Condition, at int) phrase.Condition { return phrase.Not{Inner: c, At: at} }
+	switch of := c.(type) {
 	case phrase.Not:
-		return Where(ctx, f, c.Inner)
+		c = of.Inner
 	case phrase.And:
-		return Where(ctx, f, phrase.Or{Left: phrase.Not{Inner: c.Left, At: c.At},
-			Right: phrase.Not{Inner: c.Right, At: c.At}, At: c.At})
+		c = phrase.Or{Left: not(of.Left, of.At), Right: not(of.Right, of.At), At: of.At}
 	case phrase.Or:
-		return Where(ctx, f, phrase.And{Left: phrase.Not{Inner: c.Left, At: c.At},
-			Right: phrase.Not{Inner: c.Right, At: c.At}, At: c.At})
+		c = phrase.And{Left: not(of.Left, of.At), Right: not(of.Right, of.At), At: of.At}
 	case phrase.Is:
-		c.Negate = !c.Negate
-		return Where(ctx, f, c)
+		of.Negate = !of.Negate
+		c = of
 	case phrase.Missing:
-		c.Negate = !c.Negate
-		return Where(ctx, f, c)
+		of.Negate = !of.Negate
+		c = of
 	case phrase.Inequality:
-		c.Op = map[string]string{"<": ">=", "<=": ">", ">": "<=", ">=": "<"}[c.Op]
-		return Where(ctx, f, c)
+		of.Op = map[string]string{"<": ">=", "<=": ">", ">": "<=", ">=": "<"}[of.Op]
+		c = of
+	default:
+		return nil, unreadable()
 	}
-	return nil, &page.Problem{Code: page.CodeCondition, Message: "this condition cannot be read"}
+	return Where(ctx, f, c)
 }
 
 func whereIs(f *frames.Frame, c phrase.Is) ([]bool, error) {
 	out := make([]bool, f.Len())
+	add := func(m []bool) {
+		for i := range m {
+			out[i] = out[i] || m[i]
+		}
+	}
 	var words []string
 	for _, v := range c.Values {
 		if v.Amount == nil {
@@ -99,14 +107,14 @@ func whereIs(f *frames.Frame, c phrase.Is) ([]bool, error) {
 		if err != nil {
 			return nil, WithPlace(err, v.At)
 		}
-		out = either(out, m)
+		add(m)
 	}
 	if len(words) > 0 {
 		m, err := f.Is(c.Column.Column, words)
 		if err != nil {
 			return nil, WithPlace(err, c.At)
 		}
-		out = either(out, m)
+		add(m)
 	}
 	if !c.Negate {
 		return out, nil
@@ -119,21 +127,6 @@ func whereIs(f *frames.Frame, c phrase.Is) ([]bool, error) {
 		out[i] = !out[i] && !missing[i]
 	}
 	return out, nil
-}
-
-func either(a, b []bool) []bool {
-	for i := range a {
-		a[i] = a[i] || b[i]
-	}
-	return a
-}
-
-func flipped(m []bool) []bool {
-	out := make([]bool, len(m))
-	for i := range m {
-		out[i] = !m[i]
-	}
-	return out
 }
 
 // TypedValue is the number as it was typed: 10 % is 10 in the unit percent.
@@ -155,7 +148,8 @@ func UnitOf(a phrase.Amount) (units.Unit, error) {
 	}
 	u, ok := units.Parse(name)
 	if !ok {
-		return units.Unit{}, &page.Problem{Code: page.CodeUnknownUnit, Message: name + " is not a unit known here", At: a.At}
+		return units.Unit{}, &page.Problem{Code: page.CodeUnknownUnit, Message: name +
+			" is not a unit known here", At: a.At}
 	}
 	return u, nil
 }

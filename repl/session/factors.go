@@ -104,7 +104,8 @@ func (s *Sample) AsMany(ctx context.Context, response phrase.ColumnRef, all []*F
 	if len(kept) == 0 {
 		return nil, nil, &noFactors{errTooFewToTell, response, s.Counts.Used}
 	}
-	return slices.DeleteFunc(slices.Clone(all), func(one *Factor) bool { return !slices.Contains(kept, one) }), left, nil
+	inOrder := slices.DeleteFunc(slices.Clone(all), func(one *Factor) bool { return !slices.Contains(kept, one) })
+	return inOrder, left, nil
 }
 
 // complete is how many specimens have a value of every factor, and the degrees of freedom of these.
@@ -147,8 +148,7 @@ func (k *Call) NoFactors(err error, left []LeftOut) error {
 			Message: fmt.Sprintf("%d specimens are too few to ask what drove %s", none.n, what),
 			Hint:    "break more, or compare the levels of one column"}
 	}
-	p := &page.Problem{Code: page.CodeNoCandidates, At: none.response.At,
-		Message: "no column of this series can have driven " + what, Hint: "look"}
+	p := page.Refuse(page.CodeNoCandidates, none.response.At, "no column of this series can have driven "+what, "look")
 	var why []string
 	for _, l := range left[:min(3, len(left))] {
 		why = append(why, l.Column+": "+l.Why)

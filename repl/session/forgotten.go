@@ -27,9 +27,19 @@ func (s *Session) MadeBy(name string) string {
 	return line + " as " + r.Name
 }
 
+// Named is the result of that name, or the problem that there is none.
+func (s *Session) Named(n phrase.Name) (Result, error) {
+	r, ok := s.Result(n.Text)
+	if !ok {
+		return r, page.Refuse(page.CodeUnknownResult, n.At, "there is no result named "+n.Text, "show results")
+	}
+	return r, nil
+}
+
 // NoFit is the problem of a fit that is not there.
 func (s *Session) NoFit(n phrase.Name) *page.Problem {
-	p := &page.Problem{Code: page.CodeUnknownResult, Message: "there is no fit named " + n.Text, At: n.At, Hint: "show results"}
+	p := &page.Problem{Code: page.CodeUnknownResult, Message: "there is no fit named " + n.Text, At: n.At,
+		Hint: "show results"}
 	if line := s.MadeBy(n.Text); line != "" {
 		p.Message, p.Hint = n.Text+" was forgotten", phrase.Try(line)
 	}

@@ -6,12 +6,7 @@ import (
 )
 
 // The session tells the parser, the completion and the hints what exists.
-var _ interface {
-	phrase.Known
-	phrase.Past
-	phrase.Likely
-	phrase.Listing
-} = (*Session)(nil)
+var _ phrase.Known = (*Session)(nil)
 
 // Current is the name of the current series, or "".
 func (s *Session) Current() string { return s.current }
@@ -51,11 +46,9 @@ func (s *Session) Results() []phrase.KnownResult {
 
 // EachSpecimen visits the names of a series' specimens, row by row, until visit is false.
 func (s *Session) EachSpecimen(series string, visit func(name string) bool) {
-	f, ok := s.Frame(series)
-	if !ok {
-		return
+	if f, ok := s.Frame(series); ok {
+		f.EachSpecimen(visit)
 	}
-	f.EachSpecimen(visit)
 }
 
 // LikelyColumn is the column of a series that most likely has a role that none has, or "".
@@ -73,9 +66,6 @@ func (s *Session) RoleColumn(series, role string) string {
 	if !ok {
 		return ""
 	}
-	c, ok := f.RoleColumn(frames.Role(role))
-	if !ok {
-		return ""
-	}
+	c, _ := f.RoleColumn(frames.Role(role))
 	return c.Name
 }

@@ -9,12 +9,6 @@ import (
 	"breakbook/repl/page"
 )
 
-// rangeNotFound names what has an interval, or a probability, that could not be found.
-func rangeNotFound(rows string) page.Sentence {
-	return page.Say("The interval of " + rows + " was not found: the likelihood could not be followed that far. " +
-		"It is left empty; the other figures are not affected.")
-}
-
 // NotFound is what has an interval that could not be found: the fit stands, and the interval is empty.
 type NotFound []string
 
@@ -33,5 +27,6 @@ func (u NotFound) Cautions() []page.Sentence {
 	if len(u) == 0 {
 		return nil
 	}
-	return []page.Sentence{rangeNotFound(strings.Join(u, "; "))}
+	return []page.Sentence{page.Say("The interval of " + strings.Join(u, "; ") + " was not found: the likelihood could " +
+		"not be followed that far. It is left empty; the other figures are not affected.")}
 }

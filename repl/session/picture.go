@@ -1,7 +1,9 @@
 package session
 
 import (
+	"cmp"
 	"path/filepath"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -33,7 +35,8 @@ func (k *Call) Picture(title string, wished phrase.Picture) (page.Figure, error)
 		w, h := wished.Size.Width, wished.Size.Height
 		if w.Value < 40 || w.Value > 500 || h.Value < 30 || h.Value > 500 {
 			return fig, &page.Problem{Code: page.CodeOutOfRange,
-				Message: "a figure can be 40 to 500 mm wide and 30 to 500 mm high", At: w.At, Hint: "size 160 by 100 mm"}
+				Message: "a figure can be 40 to 500 mm wide and 30 to 500 mm high", At: w.At,
+				Hint: "size 160 by 100 mm"}
 		}
 		fig.WidthMM, fig.HeightMM = float64(w.Value), float64(h.Value)
 	}
@@ -57,11 +60,7 @@ func (k *Call) Drawn(fig page.Figure) (*Outcome, error) {
 
 // AxisOf labels an axis with the column's own header and unit.
 func AxisOf(c frames.Column) page.Axis {
-	label := c.Label
-	if label == "" {
-		label = c.Name
-	}
-	return page.Axis{Label: label, Unit: c.Unit.String()}
+	return page.Axis{Label: cmp.Or(c.Label, c.Name), Unit: c.Unit.String()}
 }
 
 func (r *Response) Axis() page.Axis {
@@ -92,12 +91,7 @@ func (r *Response) Expected() string {
 
 // LookOf is the place of a level in its column: the same in every figure of the book.
 func LookOf(c frames.Column, level string) int {
-	for i, l := range c.Levels {
-		if l == level {
-			return i
-		}
-	}
-	return 0
+	return max(0, slices.Index(c.Levels, level))
 }
 
 func AllRows(n int) []int {

@@ -43,8 +43,9 @@ func singular(word string) string {
 func (k *Call) PriceOf(r *Response, costing *phrase.Prices) (*Price, error) {
 	own := k.Command.Clauses()
 	if costing != nil && r.Logged() {
-		return nil, &page.Problem{Code: page.CodeNoPrice, At: costing.At, Message: "a logarithm is not paid for: what " + r.Name() +
-			" costs is judged by " + r.Column.Name + " itself", Hint: "ask the same of " + r.Column.Name}
+		return nil, &page.Problem{Code: page.CodeNoPrice, At: costing.At,
+			Message: "a logarithm is not paid for: what " + r.Name() +
+				" costs is judged by " + r.Column.Name + " itself", Hint: "ask the same of " + r.Column.Name}
 	}
 	if own.Per == nil {
 		return nil, nil
@@ -63,8 +64,8 @@ func (k *Call) PriceOf(r *Response, costing *phrase.Prices) (*Price, error) {
 	case w.Amount > 0:
 		p.Value, err = k.WorthIn(w, r.Unit())
 	case NoRatio(r.Column) || !(k.MeanOfSeries(r) > 0):
-		err = &page.Problem{Code: page.CodeNoRatio, At: own.Worth.At, Message: "a percentage of " + r.Name() + " means nothing",
-			Hint: "give an amount instead"}
+		err = &page.Problem{Code: page.CodeNoRatio, At: own.Worth.At, Message: "a percentage of " + r.Name() +
+			" means nothing", Hint: "give an amount instead"}
 	default:
 		p.Value = w.Share * k.MeanOfSeries(r)
 	}

@@ -89,7 +89,8 @@ func (k *Call) linearProblem(e *linear.Error) *page.Problem {
 			"out among its sources"
 		p.Hint = "fit without resistant for an anova; compare and predict work with a resistant fit"
 	case "no-order":
-		p.Message = "the sources of a blocked fit are each adjusted for the others; in the order listed they cannot be tested"
+		p.Message = "the sources of a blocked fit are each adjusted for the others; in the order listed they cannot " +
+			"be tested"
 		p.Hint = "leave sequential out, or take it from a fit without blocks"
 	case "played-down":
 		p.Message = "so many specimens lie far off that those left do not settle every figure of the fit"

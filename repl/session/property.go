@@ -60,7 +60,8 @@ func namesOrder(name string) bool {
 			}
 		case "time":
 			if len(words) == 1 || slices.ContainsFunc(words, func(w string) bool {
-				return slices.Contains([]string{"test", "tested", "testing", "broken", "breaking", "start", "end", "stamp"}, w)
+				return slices.Contains([]string{"test", "tested", "testing", "broken", "breaking", "start",
+					"end", "stamp"}, w)
 			}) {
 				return true
 			}

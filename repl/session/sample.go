@@ -88,7 +88,8 @@ func (k *Call) Sample(columns ...string) (*Sample, error) {
 	}
 	s.Counts.Used = len(s.Rows)
 	if s.Counts.Used == 0 {
-		p := &page.Problem{Code: page.CodeNoSpecimens, At: at, Message: "no specimen of " + name + " is left to work with"}
+		p := &page.Problem{Code: page.CodeNoSpecimens, At: at, Message: "no specimen of " + name +
+			" is left to work with"}
 		switch {
 		case s.Counts.SetAside > s.Counts.Missing:
 			p.Hint = "they are set aside; type show aside to see why"
@@ -162,6 +163,13 @@ func (k *Call) Measured(y phrase.Response, columns ...string) (*Sample, *Respons
 	}
 	r, err := k.ReadResponse(s, y)
 	return s, r, err
+}
+
+// Mode is the way of breaking as what the analysis explains; it has no numbers, and zeros
+// stand for them.
+func (s *Sample) Mode(column string) *Response {
+	c, _ := s.Frame.Column(column)
+	return &Response{Column: c, Values: make([]float64, s.Frame.Len())}
 }
 
 // AboveZero is the condition that a column is over zero, as typed.

@@ -84,12 +84,12 @@ type Options struct {
 // New is an empty book.
 func New(o Options) *Session {
 	return &Session{
-		options:  o,
-		next:     1,
-		named:    map[string]int{},
-		looks:    map[string]int{},
-		told:     map[string]bool{},
-		settings: Settings{Confidence: 0.95, Worth: Worth{Share: 0.10}, Seed: o.Seed, Digits: 4, ChalkPoint: chalkPoint},
+		options: o,
+		next:    1, named: map[string]int{},
+		looks: map[string]int{},
+		told:  map[string]bool{},
+		settings: Settings{Confidence: 0.95, Worth: Worth{Share: 0.10}, Seed: o.Seed, Digits: 4,
+			ChalkPoint: chalkPoint},
 	}
 }
 
@@ -132,18 +132,12 @@ func (s *Session) WasAsked(series string) bool {
 }
 
 // Looks counts the tests of each response that the book ran, undone ones included:
-// one row a response, in the order first met.
+// one row a response, in the order of their names.
 func (s *Session) Looks() []Look {
 	var out []Look
-	for key, n := range s.looks {
-		out = append(out, Look{Response: key, Tests: n})
+	for _, response := range slices.Sorted(maps.Keys(s.looks)) {
+		out = append(out, Look{Response: response, Tests: s.looks[response]})
 	}
-	slices.SortFunc(out, func(a, b Look) int {
-		if a.Response < b.Response {
-			return -1
-		}
-		return 1
-	})
 	return out
 }
 
@@ -205,18 +199,8 @@ func (s *Session) clone() *Session {
 	n := *s
 	n.opened = slices.Clone(s.opened)
 	n.forgotten = slices.Clone(s.forgotten)
-	n.named = cloneCounts(s.named)
-	n.looks = cloneCounts(s.looks)
-	n.told = maps.Clone(s.told)
+	n.named, n.looks, n.told = maps.Clone(s.named), maps.Clone(s.looks), maps.Clone(s.told)
 	return &n
-}
-
-func cloneCounts(m map[string]int) map[string]int {
-	n := make(map[string]int, len(m)+1)
-	for k, v := range m {
-		n[k] = v
-	}
-	return n
 }
 
 // Frame finds an open series by name.

@@ -54,8 +54,9 @@ func (k *Call) FewLevels(n int, column string, against bool) error {
 		return nil
 	}
 	return &page.Problem{Code: page.CodeTooMany, At: k.Command.PlaceOf(column),
-		Hint:    "merge levels of " + column + ", or compare some of them with for " + column + " among",
-		Message: fmt.Sprintf("%s has %s levels, and at most %s are compared %s", column, grouped(n), grouped(most), how)}
+		Hint: "merge levels of " + column + ", or compare some of them with for " + column + " among",
+		Message: fmt.Sprintf("%s has %s levels, and at most %s are compared %s", column, grouped(n),
+			grouped(most), how)}
 }
 
 // FewDeals refuses more reshuffles of so many specimens than a day of work.

@@ -1,6 +1,7 @@
 package session
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -194,7 +195,7 @@ func (s *Session) Undone() (before *Session, last page.Entry, ok bool) {
 	}
 	last, _, _ = s.entries.latest()
 	n := s.before.clone()
-	n.looks = cloneCounts(s.looks)
+	n.looks = maps.Clone(s.looks)
 	return n, last, true
 }
 

@@ -7,7 +7,6 @@ import (
 
 	"breakbook/frames/functions"
 	"breakbook/models/design"
-	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
 
@@ -45,8 +44,7 @@ func FormulaOf(t phrase.Terms) Formula {
 
 // designFunctions are the functions of terms as a design knows them.
 var designFunctions = map[string]design.Function{"": design.Identity, functions.Ln: design.Ln,
-	functions.Log10: design.Log10,
-	functions.Sqrt:  design.Sqrt, functions.Exp: design.Exp, functions.Abs: design.Abs}
+	functions.Log10: design.Log10, functions.Sqrt: design.Sqrt, functions.Exp: design.Exp, functions.Abs: design.Abs}
 
 // changes are the terms whose place is looked for.
 var changes = map[string]design.Function{phrase.Step: design.Step, phrase.Kink: design.Kink}
@@ -193,9 +191,4 @@ func (k *Call) responseName() string {
 		return r.Column.Column
 	}
 	return r.Function + "(" + r.Column.Column + ")"
-}
-
-// ValueOf is a value of a result.
-func ValueOf(id string, x float64, style page.Style, unit string) page.Value {
-	return page.Value{ID: id, Cell: page.N(x), Style: style, Unit: unit}
 }

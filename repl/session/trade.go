@@ -9,29 +9,6 @@ import (
 	"breakbook/repl/say"
 )
 
-// unitsMixed is the suspicion that two series measured loads in different units.
-func unitsMixed(high, low string, ratio, highMedian, lowMedian float64, unit, explains string) page.Sentence {
-	return page.Say("The loads of "+high+" are ", page.Num{Value: ratio, Style: page.Ratio}, " times those of "+low+
-		" (medians ",
-		page.Num{Value: highMedian, Unit: unit}, " and ", page.Num{Value: lowMedian, Unit: unit}, "), and "+explains+
-			". One of the two may not be in the unit it was read in: look at the gauge, and say unit COLUMN is UNIT "+
-			"before pooling.")
-}
-
-// oddDensity warns of densities that no wood has.
-func oddDensity(column string, count int, first string, value float64, unit string, least, most float64) page.Sentence {
-	s := page.Say(count, say.Plural(count, " value of ", " values of ")+column+" "+say.Plural(count, "is", "are")+
-		" outside ",
-		page.Num{Value: least, Style: page.Exact}, " to ", page.Num{Value: most, Unit: "kg/m3", Style: page.Exact},
-		", where no wood is")
-	if count == 1 {
-		s = append(s, page.Say(" (specimen "+first+": ", page.Num{Value: value, Unit: unit}, ")")...)
-	} else {
-		s = append(s, page.Say(" (the first is specimen "+first+": ", page.Num{Value: value, Unit: unit}, ")")...)
-	}
-	return append(s, page.Word(". Look at the unit, and for a slip of the pen."))
-}
-
 // What the trade knows of its own figures, and where from.
 const (
 	// Air-dry density of wood runs from balsa at 110 to 170 kg/m3 to lignum vitae at
@@ -82,7 +59,10 @@ func MixedUnits(series []string, medians []float64, unit string) []page.Sentence
 			}
 			for _, f := range forceFactors {
 				if math.Abs(ratio/f.factor-1) <= unitTolerance {
-					out = append(out, unitsMixed(series[i], series[j], ratio, medians[i], medians[j], unit, f.explains))
+					out = append(out, page.Say("The loads of "+series[i]+" are ", page.Num{Value: ratio, Style: page.Ratio},
+						" times those of "+series[j]+" (medians ", page.In(medians[i], unit), " and ",
+						page.In(medians[j], unit), "), and "+f.explains+". One of the two may not be in the unit it was "+
+							"read in: look at the gauge, and say unit COLUMN is UNIT before pooling."))
 				}
 			}
 		}
@@ -111,10 +91,14 @@ func DensityCautions(f *frames.Frame, columns []frames.Column) []page.Sentence {
 				}
 			}
 		}
-		if count > 0 {
-			out = append(out, oddDensity(c.Name, count, f.SpecimenName(first), values[first], c.Unit.String(),
-				leastDensity, mostDensity))
+		if count == 0 {
+			continue
 		}
+		out = append(out, page.Say(count, say.Plural(count, " value of ", " values of ")+c.Name+" "+
+			say.Plural(count, "is", "are")+" outside ", page.Num{Value: leastDensity, Style: page.Exact}, " to ",
+			page.Num{Value: mostDensity, Unit: "kg/m3", Style: page.Exact}, ", where no wood is ("+
+				say.Plural(count, "", "the first is ")+"specimen "+f.SpecimenName(first)+": ",
+			page.In(values[first], c.Unit.String()), "). Look at the unit, and for a slip of the pen."))
 	}
 	return out
 }

@@ -12,12 +12,6 @@ import (
 	"breakbook/repl/say"
 )
 
-// massAsForce cautions of a load that was said to be in a unit of mass.
-func massAsForce(column, unit string) page.Sentence {
-	return page.Say(column + " is now in " + unit + ", a mass and no load. If that is what the gauge showed, " +
-		say.AsForce(column, unit))
-}
-
 // Misfit is what is wrong with a size worth having for a measure that is in a unit: another
 // dimension, or no unit, which leaves open whether it is a percentage.
 func Misfit(a phrase.Amount, own units.Unit, measure string) *page.Problem {
@@ -51,16 +45,14 @@ func Bare(a phrase.Amount, unit string) *page.Problem {
 		return nil
 	}
 	x := typedNumber(a)
-	return &page.Problem{Code: page.CodeUnitNeeded, At: a.At, Message: x + " %, or " + x + " " + unit + "?",
-		Hint: "worth " + x + "% or worth " + x + " " + unit}
+	return page.Refuse(page.CodeUnitNeeded, a.At, x+" %, or "+x+" "+unit+"?", "worth "+x+"% or worth "+x+" "+unit)
 }
 
 func typedNumber(a phrase.Amount) string { return strconv.FormatFloat(a.Value, 'g', -1, 64) }
 
 func WorthFrom(a phrase.Amount) (Worth, error) {
 	if a.Value <= 0 {
-		return Worth{}, &page.Problem{Code: page.CodeOutOfRange, Message: "a size worth having is more than nothing",
-			At: a.At, Hint: "worth 10%"}
+		return Worth{}, page.Refuse(page.CodeOutOfRange, a.At, "a size worth having is more than nothing", "worth 10%")
 	}
 	if a.Percent {
 		return Worth{Share: a.Value}, nil
@@ -109,9 +101,8 @@ func InUnit(x float64, from, to string, at int) (float64, error) {
 	f, _ := units.Parse(from)
 	t, ok := units.Parse(to)
 	if !ok {
-		return 0, &page.Problem{Code: page.CodeWrongDimension, At: at,
-			Message: "the size worth having is in " + from + ", but what is compared has no unit",
-			Hint:    "type worth and a plain number"}
+		return 0, page.Refuse(page.CodeWrongDimension, at,
+			"the size worth having is in "+from+", but what is compared has no unit", "type worth and a plain number")
 	}
 	v, err := units.ConvertDifference(x, f, t)
 	return v, WithPlace(err, at)
@@ -123,5 +114,6 @@ func MassAsForce(c frames.Column, u units.Unit) []page.Sentence {
 	if u.Dimension() != "mass" || c.Role != frames.Load && !named {
 		return nil
 	}
-	return []page.Sentence{massAsForce(c.Name, u.String())}
+	return []page.Sentence{page.Say(c.Name + " is now in " + u.String() + ", a mass and no load. If that is what the gauge " +
+		"showed, " + say.AsForce(c.Name, u.String()))}
 }

@@ -1,8 +1,6 @@
 package doubting
 
 import (
-	"slices"
-
 	"breakbook/models/tables"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -19,7 +17,7 @@ func (q *inquiry) alikeInBlocks(block session.BlockCount, factor string) error {
 		return nil
 	}
 	of, one := cmd.Subject.(phrase.OneMode)
-	codes := codesOf(q.k.Analysis.Sample, block.Column)
+	codes := q.codesOf(block.Column)
 	if !one || codes == nil {
 		return nil
 	}
@@ -31,7 +29,7 @@ func (q *inquiry) alikeInBlocks(block session.BlockCount, factor string) error {
 	if !ok {
 		return nil
 	}
-	levels, ok := ofBlocks(codes, codesOf(q.k.Analysis.Sample, factor), block.N)
+	levels, ok := ofBlocks(codes, q.codesOf(factor), block.N)
 	c, _ := q.fit.Sample.Frame.Column(factor)
 	if !ok || len(c.Levels) == 0 || len(c.Levels) > mostSplit {
 		return nil
@@ -52,9 +50,10 @@ func (q *inquiry) alikeInBlocks(block session.BlockCount, factor string) error {
 		return err
 	}
 	q.known = true
-	keys := slices.DeleteFunc(q.keysOf(factor), func(key string) bool { return !q.differs(key) })
+	keys := q.differing(factor)
 	if len(keys) > 0 && t.Exact >= 1-q.k.Confidence() {
-		q.hold(countedByBlocks(block, factor, len(ended), t.Exact, "all specimens of one "+block.Column+" broke alike", keys))
+		q.hold(countedByBlocks(block, factor, len(ended), t.Exact, "all specimens of one "+block.Column+
+			" broke alike", keys))
 	}
 	return nil
 }

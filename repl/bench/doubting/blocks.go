@@ -13,38 +13,40 @@ import (
 	"breakbook/repl/session/fitted"
 )
 
-// blockColumns are the columns of boards, batches and days that the analysis does not know of,
-// with how many of each the specimens have.
-func blockColumns(k *session.Call, s *session.Sample, used []string) []session.BlockCount {
-	var out []session.BlockCount
-	for _, c := range s.Frame.Columns() {
-		if slices.Contains(used, c.Name) || !session.IsBlock(c) {
-			continue
-		}
-		if n := s.Distinct(k.Context, c.Name); n > 1 && n < s.Frame.Len() {
-			out = append(out, session.BlockCount{Column: c.Name, N: n})
-		}
+// codesOf numbers the values of a column; nil where one is missing.
+func (q *inquiry) codesOf(column string) []int {
+	s := q.k.Analysis.Sample
+	missing, err := s.Frame.MissingIn(column)
+	if err != nil || slices.Contains(missing, true) {
+		return nil
 	}
-	return out
+	return s.BlockCodes(q.k.Context, phrase.BlockRef{Column: phrase.ColumnRef{Column: column}})
 }
 
-// codesOf numbers the values of a column; nil where one is missing.
-func codesOf(s *session.Sample, column string) []int {
-	met := map[string]int{}
-	out := make([]int, s.Frame.Len())
-	for i := range out {
-		text, ok := s.Frame.Cell(column, i)
-		if !ok {
-			return nil
-		}
-		b, known := met[text]
-		if !known {
-			b = len(met)
-			met[text] = b
-		}
-		out[i] = b
-	}
-	return out
+// levels is the variable of the fit that a category is; -1 where it is none of its.
+func (q *inquiry) levels(category string) int {
+	return slices.IndexFunc(q.fit.Model().Variables, func(v design.Variable) bool {
+		return v.Name == category && v.IsCategory()
+	})
+}
+
+// differing are the keys of the answers about a column that something differs.
+func (q *inquiry) differing(column string) []string {
+	return slices.DeleteFunc(q.keysOf(column), func(key string) bool {
+		return !slices.ContainsFunc(q.k.Analysis.Answers, func(a session.Answer) bool {
+			return a.Key == key && differing(a.Gap.Answer)
+		})
+	})
+}
+
+// ignored are the columns of boards, batches and days that the analysis does not know of.
+func (q *inquiry) ignored() []session.BlockCount {
+	return q.k.Analysis.Sample.BlockCounts(q.k.Context, q.k.Analysis.Columns)
+}
+
+// holds reports whether a doubt of a kind is held.
+func (q *inquiry) holds(code string) bool {
+	return slices.ContainsFunc(q.found, func(d page.Doubt) bool { return d.Code == code })
 }
 
 // oneBlock tells levels that rest on one board or day each: what differs may be the board.
@@ -52,23 +54,19 @@ func (q *inquiry) oneBlock() error {
 	if q.fit == nil {
 		return nil
 	}
-	a := q.k.Analysis
-	for _, b := range blockColumns(q.k, a.Sample, nil) {
-		codes := codesOf(a.Sample, b.Column)
+	for _, b := range q.k.Analysis.Sample.BlockCounts(q.k.Context, nil) {
+		codes := q.codesOf(b.Column)
 		for _, factor := range q.factors {
-			levels := codesOf(a.Sample, factor)
-			v := slices.IndexFunc(q.fit.Model().Variables, func(v design.Variable) bool {
-				return v.Name == factor &&
-					v.IsCategory()
-			})
-			if codes == nil || levels == nil || v < 0 || factor == b.Column || !doubts.OneBlock(levels, codes) {
+			levels := q.codesOf(factor)
+			if codes == nil || levels == nil || q.levels(factor) < 0 || factor == b.Column ||
+				!doubts.OneBlock(levels, codes) {
 				continue
 			}
 			q.hold(page.Doubt{Code: "one-block", About: b.Column, Grave: true, AnswerThen: verdict.CannotTell.Key(),
 				Of: q.keysOf(factor),
 				Text: page.Say("every level of "+factor+" rests on one "+b.Column+", so ", b.N, " values of "+b.Column+
-					" were compared: cannot tell whether "+factor+" did it or the "+b.Column+". More of the same would not help; "+
-					"each level from several would.")})
+					" were compared: cannot tell whether "+factor+" did it or the "+b.Column+
+					". More of the same would not help; each level from several would.")})
 		}
 	}
 	return nil
@@ -80,34 +78,37 @@ func (q *inquiry) blocks() error {
 	if q.typed == nil || !q.testable() {
 		return nil
 	}
-	all := blockColumns(q.k, q.k.Analysis.Sample, q.k.Analysis.Columns)
-	if len(all) == 0 || slices.ContainsFunc(q.found, func(d page.Doubt) bool { return d.Code == "one-block" }) {
+	all := q.ignored()
+	if len(all) == 0 || q.holds("one-block") {
 		return nil
 	}
 	err := q.allowing(all)
 	if err != nil && len(all) > 1 {
-		finest := slices.MaxFunc(all, func(a, b session.BlockCount) int { return a.N - b.N })
-		err = q.allowing([]session.BlockCount{finest})
+		err = q.allowing([]session.BlockCount{finest(all)})
 	}
 	for _, b := range all {
-		if q.known && !slices.ContainsFunc(q.found, func(d page.Doubt) bool { return d.Code == "blocks" }) {
+		if q.known && !q.holds("blocks") {
 			q.betweenBlocks(b)
 		}
 	}
 	return err
 }
 
+// finest is the column of the most values.
+func finest(all []session.BlockCount) session.BlockCount {
+	return slices.MaxFunc(all, func(a, b session.BlockCount) int { return a.N - b.N })
+}
+
 // betweenBlocks counts by boards where each has one level of a factor: so few are compared that a spread
 // between them can be estimated as nothing, or as too little, and the fit that allows for them then takes
 // every specimen for one more. What differs by specimens and not by boards is in doubt.
 func (q *inquiry) betweenBlocks(block session.BlockCount) {
-	codes := codesOf(q.k.Analysis.Sample, block.Column)
+	codes := q.codesOf(block.Column)
 	if f, ok := q.plain(); !ok || len(codes) != f.N {
 		return
 	}
 	for _, factor := range q.factors {
-		at := slices.IndexFunc(q.fit.Model().Variables, func(v design.Variable) bool { return v.Name == factor && v.IsCategory() })
-		keys := slices.DeleteFunc(q.keysOf(factor), func(key string) bool { return !q.differs(key) })
+		at, keys := q.levels(factor), q.differing(factor)
 		if at < 0 || len(keys) == 0 {
 			continue
 		}
@@ -125,17 +126,11 @@ func (q *inquiry) betweenBlocks(block session.BlockCount) {
 			y[i] = means[own[i]] + q.fit.Residuals[i]
 		}
 		if p, ok := doubts.BetweenBlocks(y, own, codes, q.fit.SpentBetween(codes, at)); ok && p >= 1-q.k.Confidence() {
-			q.hold(countedByBlocks(block, factor, len(codes), p, "every "+block.Column+" has one level of "+factor, keys))
+			q.hold(countedByBlocks(block, factor, len(codes), p, "every "+block.Column+
+				" has one level of "+factor, keys))
 			q.allowed = nil
 		}
 	}
-}
-
-// differs reports whether the answer with a key is that something differs.
-func (q *inquiry) differs(key string) bool {
-	return slices.ContainsFunc(q.k.Analysis.Answers, func(a session.Answer) bool {
-		return a.Key == key && differing(a.Gap.Answer)
-	})
 }
 
 // countedByBlocks is the doubt about answers of n specimens that the number of boards does not bear out.
@@ -166,12 +161,11 @@ func (q *inquiry) allowing(list []session.BlockCount) error {
 	if lines == nil {
 		return errNoLine
 	}
-	now, err := q.run(q.k.Session, lines)
+	keys, then, err := q.changed(lines, nil, nil)
 	if err != nil {
 		return err
 	}
 	q.known = true
-	keys, then := q.moved(now, nil, nil)
 	if len(keys) == 0 {
 		q.allowed = append(about, page.Word(", the answers stay."))
 		q.allowed[0] = page.Word("Allowing for ")

@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 
+	"breakbook/frames"
 	"breakbook/models/doubts"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -36,21 +37,42 @@ func (q *inquiry) modeCeiling() error {
 	if ties < 3 || 10*ties < len(r.Values) || !(p < 0.001) || slices.Max(so) < most {
 		return nil
 	}
+	q.holdCeiling(ties, "and here they count as if they had broken so there.", q.heldAt(cmd, most))
+	return nil
+}
+
+// ceiling tells loads that pile up at exactly the largest value, as where a machine ends.
+func (q *inquiry) ceiling() error {
+	r := q.k.Analysis.Response
+	if q.fit == nil || !r.IsLoad() || !q.fit.Y.Plain() {
+		return nil
+	}
+	ties, p := doubts.Ties(r.Values, q.fit.Sigma)
+	if ties < 3 || 10*ties < len(r.Values) || !(p < 0.001) {
+		return nil
+	}
+	q.holdCeiling(ties, "so every mean and difference with them is only a bound.", q.asBounds(r))
+	return nil
+}
+
+// holdCeiling tells so many loads that stand at exactly the largest, what follows, and the answer where they are
+// lower bounds by some commands; nil: there are none.
+func (q *inquiry) holdCeiling(ties int, so string, asBounds []any) {
+	r := q.k.Analysis.Response
 	d := page.Doubt{Code: "ceiling", About: r.Name(), Grave: true, Of: q.keysOf(""),
 		Text: page.Say(ties, " of ", len(r.Values), " values of "+r.Name()+" stand at exactly the largest (",
-			page.Num{Value: most, Unit: r.Unit()}, "), as if the machine ended there: those joints carried that or more, "+
-				"and here they count as if they had broken so there.")}
-	if list := q.heldAt(cmd, most); list != nil {
-		if now, err := q.run(q.k.Session, list); err == nil {
-			d.Try = line(list)
+			page.In(slices.Max(r.Values), r.Unit()), "), as if the machine ended there: those joints carried "+
+				"that or more, "+so)}
+	if asBounds != nil {
+		if now, err := q.run(asBounds); err == nil {
+			d.Try = line(asBounds)
 			if then, ok := q.same(now); ok {
 				d.Text = say.After(append(d.Text, page.Word(" As lower bounds: ")), then.Finding)
-				d.AnswerThen = then.Gap.Answer.Key()
+				d.AnswerThen = q.words(then.Gap.Answer)
 			}
 		}
 	}
 	q.hold(d)
-	return nil
 }
 
 // heldAt is the same question with a way of breaking of its own for what stands at a load: the commands that
@@ -71,5 +93,41 @@ func (q *inquiry) heldAt(cmd *phrase.Until, load float64) []any {
 			Otherwise: phrase.Choose{If: cmd.Mode, Then: words(mode), Otherwise: words("otherwise")}}},
 		&phrase.Mark{Column: phrase.ColumnRef{Column: name}, Role: phrase.Choice{Word: "result"}},
 		again,
+	}
+}
+
+// same is the answer to the question that is answered otherwise now, else to the first of those
+// asked both times.
+func (q *inquiry) same(now []session.Answer) (then session.Answer, ok bool) {
+	for _, was := range q.k.Analysis.Answers {
+		i := slices.IndexFunc(now, func(a session.Answer) bool { return a.Key == was.Key })
+		if i < 0 {
+			continue
+		}
+		if other := now[i].Gap.Answer != was.Gap.Answer; other || !ok {
+			then, ok = now[i], true
+			if other {
+				break
+			}
+		}
+	}
+	return then, ok
+}
+
+// asBounds is the same question where the largest loads are lower bounds: the loads cut there, and the
+// strength of what gave way before. nil where the analysis has no terms or blocks.
+func (q *inquiry) asBounds(r *session.Response) []any {
+	if q.typed == nil || q.typed.Blocks != nil || q.typed.Differ != nil || len(q.typed.Terms.List) == 0 {
+		return nil
+	}
+	most := slices.Max(r.Values)
+	name := q.freeColumn(r.Column.Name + "_reached")
+	column := phrase.ColumnRef{Column: r.Column.Name}
+	return []any{
+		&phrase.Band{Clauses: phrase.Clauses{As: &phrase.Name{Text: name}}, Column: column,
+			Subject: phrase.BandAt{Cuts: phrase.Amounts{List: []phrase.Amount{{Value: most}}}}},
+		&phrase.Until{Clauses: q.k.Whose(), Y: q.typed.Y, Terms: &q.typed.Terms,
+			Mode: phrase.Is{Column: phrase.ColumnRef{Column: name},
+				Values: []phrase.Value{{Text: frames.BandUnder(most)}}}},
 	}
 }

@@ -10,7 +10,6 @@ import (
 	"strings"
 
 	"breakbook/models/linear"
-	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 	"breakbook/repl/groups"
 	"breakbook/repl/modes"
@@ -64,9 +63,8 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 		return false, false
 	}
 	if k.Analysis.Sample.Frame.Len() > mostQuestioned {
-		k.Entry.Findings = append(k.Entry.Findings,
-			page.Say("With over ", mostQuestioned,
-				" specimens the answers are not questioned unasked; check looks at what they rest on."))
+		k.Entry.Find(page.Say("With over ", mostQuestioned,
+			" specimens the answers are not questioned unasked; check looks at what they rest on."))
 		return false, false
 	}
 	if len(o.Parts) > 0 {
@@ -76,28 +74,26 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 	if err != nil {
 		return false, false // what cannot be fitted has no checks; the analysis stands as it is
 	}
-	checks := []func() error{q.oneBlock, q.confounded, q.ceiling, q.repeated, q.single, q.fewLeft,
-		q.oddSpecimen, q.combination, q.leftOut, q.bend, q.blocks, q.unevenSpread, q.manyAsked}
-	// which has tried terms together, bends and boards, and allowed for how many it asks about
-	if k.Entry.Kind == "drove" {
-		checks = []func() error{q.oneBlock, q.confounded, q.ceiling, q.repeated, q.single, q.fewLeft,
-			q.oddSpecimen, q.leftOut, q.unevenSpread}
+	switch {
+	case q.mode != nil:
+		q.ask(q.oneBlock, q.confounded, q.modeCeiling, q.repeated, q.single, q.fewLeft, q.oddSpecimen,
+			q.modeCombination, q.modeLeftOut, q.modeBlocks, q.distribution)
+	case k.Entry.Kind == "drove": // it has tried terms together, bends and boards, and allowed for how many it asks about
+		q.ask(q.oneBlock, q.confounded, q.ceiling, q.repeated, q.single, q.fewLeft, q.oddSpecimen, q.leftOut,
+			q.unevenSpread)
+	default:
+		q.ask(q.oneBlock, q.confounded, q.ceiling, q.repeated, q.single, q.fewLeft, q.oddSpecimen,
+			q.combination, q.leftOut, q.bend, q.blocks, q.unevenSpread, q.manyAsked)
 	}
-	if q.mode != nil {
-		checks = []func() error{q.oneBlock, q.confounded, q.modeCeiling, q.repeated, q.single, q.fewLeft, q.oddSpecimen,
-			q.modeCombination,
-			q.modeLeftOut, q.modeBlocks, q.distribution}
-	}
-	q.ask(checks...)
 	k.Entry.Doubts = append(q.found, k.Entry.Doubts...)
 	tellDoubts(k)
 	if allowed = q.allowed != nil && !k.Session.Knows(k.Entry.Series, session.BlocksAllowed); allowed {
-		k.Entry.Findings = append(k.Entry.Findings, q.allowed)
+		k.Entry.Find(q.allowed)
 	}
 	if len(k.Entry.Doubts) == 0 && k.Entry.Kind == "fit" {
-		k.Entry.Findings = append(k.Entry.Findings, page.Say("The checks hold nothing against these answers."))
+		k.Entry.Find(page.Say("The checks hold nothing against these answers."))
 	}
-	return q.known || slices.ContainsFunc(q.found, func(d page.Doubt) bool { return d.Code == "one-block" }), allowed
+	return q.known || q.holds("one-block"), allowed
 }
 
 // quietly is a call that carries out one line without a word or a trace.
@@ -106,8 +102,7 @@ func (q *inquiry) quietly(s *session.Session, do any) (*session.Call, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &session.Call{Context: parallel.WithProgress(q.k.Context, nil), Session: s, Command: c,
-		Entry: &page.Entry{Kind: c.Entry.Kind}, Handlers: q.k.Handlers, Back: []bool{}, Judged: q.k.Session}, nil
+	return q.k.Quiet(s, c, []bool{}), nil
 }
 
 // fitted is another fit of the same series.
@@ -127,25 +122,54 @@ func (q *inquiry) free(name string) string {
 	return name
 }
 
-// run carries out commands one after the other, quietly; the answers are the last one's.
-func (q *inquiry) run(s *session.Session, list []any) ([]session.Answer, error) {
-	var o *session.Outcome
+// freeColumn is a name that no column of the series has yet.
+func (q *inquiry) freeColumn(name string) string {
+	for {
+		if _, taken := q.k.Analysis.Sample.Whole.Column(name); !taken {
+			return name
+		}
+		name += "_2"
+	}
+}
+
+// carry carries out commands one after the other, quietly; the outcome is the last one's.
+func (q *inquiry) carry(list []any) (o *session.Outcome, s *session.Session, err error) {
+	s = q.k.Session
 	for _, do := range list {
 		k, err := q.quietly(s, do)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		if o, err = q.by.Carry(k); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		if s, err = q.by.Apply(k, o); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
+	}
+	return o, s, nil
+}
+
+// run is the answers of commands that are carried out so.
+func (q *inquiry) run(list []any) ([]session.Answer, error) {
+	o, _, err := q.carry(list)
+	if err != nil {
+		return nil, err
 	}
 	if o == nil || o.Analysis == nil {
 		return nil, errors.New("no analysis")
 	}
 	return q.inTheirWords(o.Analysis.Answers), nil
+}
+
+// changed is the answers that a remedy changes, as moved has it, and the clearest of them.
+func (q *inquiry) changed(remedy []any, byMove func(was, now say.Gap) bool,
+	of func(key string) bool) (keys []string, then session.Answer, err error) {
+	now, err := q.run(remedy)
+	if err == nil {
+		keys, then = q.moved(now, byMove, of)
+	}
+	return keys, then, err
 }
 
 // without is the analysis once more with some rows of its series set aside.
@@ -155,11 +179,8 @@ func (q *inquiry) without(rows []int) ([]session.Answer, error) {
 	for _, row := range rows {
 		mask[row] = true
 	}
-	again := &session.Call{Context: parallel.WithProgress(q.k.Context, nil), Session: q.k.Session.WithFrame(s.Series,
-		s.Whole.SetAside(mask, "in doubt")),
-		Command: q.k.Command, Entry: &page.Entry{Kind: q.k.Entry.Kind}, Handlers: q.k.Handlers, Back: mask,
-		Judged: q.k.Session}
-	o, err := q.by.Carry(again)
+	without := q.k.Session.WithFrame(s.Series, s.Whole.SetAside(mask, "in doubt"))
+	o, err := q.by.Carry(q.k.Quiet(without, q.k.Command, mask))
 	if err != nil {
 		return nil, err
 	}
@@ -242,7 +263,8 @@ func (q *inquiry) keysOf(column string) []string {
 		if a.Key == groups.LowestLimit && len(q.k.Analysis.Answers) > 1 {
 			continue // the differences between limits are questioned
 		}
-		if column == "" || concerns(a.Key, column) || q.k.Entry.Kind == "predict" && slices.Contains(q.factors, column) {
+		if column == "" || concerns(a.Key, column) || q.k.Entry.Kind == "predict" &&
+			slices.Contains(q.factors, column) {
 			out = append(out, a.Key)
 		}
 	}
@@ -319,13 +341,11 @@ func unhelped(k *session.Call, key string) bool {
 // markTables marks the answers of a table of differences.
 func markTables(tables []page.Table, about map[string]string) {
 	for _, t := range tables {
-		answer := slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == "answer" })
-		first := slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == "first" })
-		second := slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == "second" })
+		answer, first, second := columnOf(t, "answer"), columnOf(t, "first"), columnOf(t, "second")
 		if answer < 0 || first < 0 || second < 0 {
 			continue
 		}
-		within := slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == "within" || c.ID == "mode" })
+		within := columnOf(t, "within", "mode")
 		for _, row := range t.Rows {
 			pair, setting := ": "+row[first].Text+", "+row[second].Text, ""
 			if within >= 0 {
@@ -333,7 +353,8 @@ func markTables(tables []page.Table, about map[string]string) {
 			}
 			for key, what := range about {
 				number, ok := strings.CutSuffix(key, setting) // told from one of its values to another
-				ok = ok && strings.HasPrefix(row[first].Text, number+" ") && strings.HasPrefix(row[second].Text, number+" ")
+				ok = ok && strings.HasPrefix(row[first].Text, number+" ") &&
+					strings.HasPrefix(row[second].Text, number+" ")
 				if ok || strings.HasSuffix(key, pair+setting) {
 					row[answer].Doubt = what
 				}
@@ -342,13 +363,16 @@ func markTables(tables []page.Table, about map[string]string) {
 	}
 }
 
+// columnOf is the first column of a table with one of some ids; -1 where it has none.
+func columnOf(t page.Table, ids ...string) int {
+	return slices.IndexFunc(t.Columns, func(c page.Column) bool { return slices.Contains(ids, c.ID) })
+}
+
 // markFactors marks the answers of what drove a response, and names the doubts beside them.
 func markFactors(k *session.Call, about map[string]string) {
 	for _, t := range k.Entry.Tables {
-		at := func(id string) int {
-			return slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == id })
-		}
-		factor, answer, doubt, mode := at("factor"), at("answer"), at("doubt"), at("mode")
+		factor, answer, doubt, mode := columnOf(t, "factor"), columnOf(t, "answer"), columnOf(t, "doubt"),
+			columnOf(t, "mode")
 		if t.ID != "factors" || factor < 0 || answer < 0 || doubt < 0 {
 			continue
 		}

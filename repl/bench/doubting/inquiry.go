@@ -14,26 +14,20 @@ import (
 func inquire(k *session.Call, o *session.Outcome, by Bench) (*inquiry, error) {
 	q := &inquiry{k: k, by: by}
 	switch cmd := k.Command.Do.(type) {
-	case *phrase.Fit:
-		var ok bool
-		if q.fit, ok = fitted.Of(*o.Keeps); !ok {
-			return nil, k.Unhandled()
-		}
-		copied := *cmd
-		q.typed = &copied
-		q.typed.As = nil
-		q.factors = q.fit.Columns()
-		return q, nil
-	case *phrase.Drove:
-		var ok bool
-		if q.fit, ok = fitted.Of(*o.Keeps); !ok {
-			return nil, k.Unhandled()
-		}
-		q.typed, ok = q.fit.Command.Do.(*phrase.Fit)
+	case *phrase.Fit, *phrase.Drove:
+		f, ok := fitted.Of(*o.Keeps)
 		if !ok {
 			return nil, k.Unhandled()
 		}
-		q.factors = q.fit.Columns()
+		typed, asked := cmd.(*phrase.Fit)
+		if !asked { // the fit behind what drove a response
+			if typed, ok = f.Command.Do.(*phrase.Fit); !ok {
+				return nil, k.Unhandled()
+			}
+		}
+		copied := *typed
+		copied.As = nil
+		q.fit, q.typed, q.factors = f, &copied, f.Columns()
 		return q, nil
 	case *phrase.Compare:
 		switch of := cmd.Subject.(type) {
@@ -151,42 +145,42 @@ func (q *inquiry) on(f *phrase.Fit, name string) []any {
 	named.As = &phrase.Name{Text: q.free(name)}
 	fitName := phrase.Name{Text: named.As.Text}
 	whole := phrase.Clauses{Confidence: q.k.Command.Clauses().Confidence, Worth: q.k.Command.Clauses().Worth}
+	compared := func(a phrase.ColumnRef, c phrase.Clauses, against *phrase.LevelRef) []any {
+		return []any{&named, &phrase.Compare{Clauses: c, Subject: phrase.LevelsOfFit{A: a, Fit: fitName},
+			Against: against}}
+	}
 	switch cmd := q.k.Command.Do.(type) {
 	case *phrase.Compare:
 		again := *cmd
 		again.Clauses, again.Ranked, again.Reshuffled, again.Times = whole, false, false, nil
 		again.UnevenSpread = again.UnevenSpread && named.Blocks == nil && !named.UnevenSpread
-		switch of := cmd.Subject.(type) {
-		case phrase.ByLevels:
-			again.Subject = phrase.LevelsOfFit{A: of.A, Fit: fitName}
-		case phrase.LevelsOfFit:
-			again.Subject = phrase.LevelsOfFit{A: of.A, Fit: fitName}
-		default:
+		if _, figure := cmd.Subject.(phrase.WithFigure); figure {
 			return nil
 		}
+		of, _ := phrase.Facet[phrase.Grouped](q.k.Command)
+		again.Subject = phrase.LevelsOfFit{A: of.Categories()[0], Fit: fitName}
 		return []any{&named, &again}
 	case *phrase.Average:
 		if cmd.B != nil {
 			return nil
 		}
-		return []any{&named, &phrase.Compare{Clauses: whole, Subject: phrase.LevelsOfFit{A: cmd.A, Fit: fitName}}}
+		return compared(cmd.A, whole, nil)
 	case *phrase.Same:
-		return []any{&named, &phrase.Compare{Clauses: phrase.Clauses{Worth: &cmd.Within},
-			Subject: phrase.LevelsOfFit{A: cmd.A, Fit: fitName}, Against: cmd.Against}}
+		return compared(cmd.A, phrase.Clauses{Worth: &cmd.Within}, cmd.Against)
 	case *phrase.Characteristic:
-		whole.Confidence = nil // that of the limits
 		of, ok := cmd.Subject.(phrase.LimitsByLevels)
 		if !ok {
 			return nil
 		}
-		return []any{&named, &phrase.Compare{Clauses: whole, Subject: phrase.LevelsOfFit{A: of.A, Fit: fitName}}}
+		return compared(of.A, phrase.Clauses{Worth: whole.Worth}, nil) // the confidence is that of the limits
 	case *phrase.Agree:
-		of, ok := agreedEffect(cmd)
-		if !ok {
-			return nil
+		switch of := cmd.Subject.(type) {
+		case phrase.AgreeEffect:
+			return compared(of.A, whole, &of.Against)
+		case phrase.AgreeMeasure:
+			return compared(of.A, whole, &of.Against)
 		}
-		return []any{&named, &phrase.Compare{Clauses: whole, Subject: phrase.LevelsOfFit{A: of.A, Fit: fitName},
-			Against: &of.Against}}
+		return nil
 	case *phrase.Predict:
 		again := *cmd
 		again.Clauses, again.Fit = whole, fitName
@@ -223,17 +217,6 @@ func (q *inquiry) words(a verdict.Answer) string {
 	return a.Key()
 }
 
-// agreedEffect is the difference that is asked for over series.
-func agreedEffect(cmd *phrase.Agree) (phrase.AgreeEffect, bool) {
-	switch of := cmd.Subject.(type) {
-	case phrase.AgreeEffect:
-		return of, true
-	case phrase.AgreeMeasure:
-		return of.AgreeEffect, true
-	}
-	return phrase.AgreeEffect{}, false
-}
-
 // otherWay reports whether the command judges in a way that its remedies, which are fits and their
 // comparisons, do not.
 func (q *inquiry) otherWay() bool {
@@ -248,7 +231,7 @@ func (q *inquiry) plainAnswers() []session.Answer {
 	}
 	if q.unremedied == nil {
 		if list := q.on(q.typed, "plain"); list != nil {
-			q.unremedied, _ = q.run(q.k.Session, list)
+			q.unremedied, _ = q.run(list)
 		}
 	}
 	return q.unremedied

@@ -90,12 +90,8 @@ func (q *inquiry) holdLeftOut(all []outside) {
 // holdIfMoved asks once more with a property, and tells of the answers that it moves.
 func (q *inquiry) holdIfMoved(o outside, byMove func(was, now say.Gap) bool, of func(key string) bool,
 	text page.Sentence) {
-	now, err := q.run(q.k.Session, o.again)
-	if err != nil {
-		return
-	}
-	keys, then := q.moved(now, byMove, of)
-	if len(keys) == 0 {
+	keys, then, err := q.changed(o.again, byMove, of)
+	if err != nil || len(keys) == 0 {
 		return
 	}
 	text = append(say.After(text, then.Finding), page.Word(ifNotChanged(o.column, q.factors)))

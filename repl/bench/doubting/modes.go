@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"breakbook/frames"
-	"breakbook/models/doubts"
 	"breakbook/models/verdict"
 	"breakbook/repl/modes"
 	"breakbook/repl/page"
@@ -80,37 +79,16 @@ func and(more ...phrase.Term) func([]phrase.Term) []phrase.Term {
 	return func(own []phrase.Term) []phrase.Term { return append(own, more...) }
 }
 
-// modeTrial is a fit of a mode with something more in it.
-type modeTrial struct {
-	factor, about string
-	do            any
-	p             float64
-}
-
-// clearOnes keeps the trials that are clear, Holm's correction over all.
-func clearOnes(all []modeTrial) []modeTrial {
-	p := make([]float64, len(all))
-	for i, t := range all {
-		p[i] = t.p
-	}
-	var out []modeTrial
-	for i, x := range doubts.Holm(p) {
-		if all[i].p = x; x < doubts.Clear {
-			out = append(out, all[i])
-		}
-	}
-	return out
-}
-
 // modeCombination tries each factor of a fit of a mode together with each other column, in the fit or a
 // property outside it: where the two together are clear, the answers within the levels of the other, or
 // within the halves of a number, are asked for one by one.
 func (q *inquiry) modeCombination() error {
-	var all []modeTrial
+	var all []trial
 	for _, factor := range q.factors {
 		for _, c := range append(slices.Clone(q.factors), q.candidates()...) {
 			column, ok := q.fit.Sample.Frame.Column(c)
-			if !ok || c == factor || len(column.Levels) > mostSplit || len(column.Levels) == 0 && column.Kind != frames.Number ||
+			if !ok || c == factor || len(column.Levels) > mostSplit || len(column.Levels) == 0 &&
+				column.Kind != frames.Number ||
 				combined(q.fit.Model(), slices.Index(q.fit.Columns(), factor), slices.Index(q.fit.Columns(), c)) {
 				continue
 			}
@@ -120,14 +98,14 @@ func (q *inquiry) modeCombination() error {
 					continue
 				}
 			}
-			do := withTerms(q.k.Command.Do, and(phrase.TermOf(factor, c)))
-			if l, err := q.likelihood(do); err == nil {
-				all = append(all, modeTrial{factor, c, do, base.Added(q.k.Context, l)})
+			with := withTerms(q.k.Command.Do, and(phrase.TermOf(factor, c)))
+			if l, err := q.likelihood(with); err == nil {
+				all = append(all, trial{about: []string{factor, c}, p: base.Added(q.k.Context, l)})
 			}
 		}
 	}
-	for _, t := range clearOnes(all) {
-		if err := q.holdTurned(t); err != nil {
+	for _, t := range clear(all) {
+		if err := q.holdTurned(t.about[0], t.about[1], t.p); err != nil {
 			return err
 		}
 	}
@@ -151,15 +129,7 @@ func (q *inquiry) split(about string) (on *session.Session, by phrase.ColumnRef,
 	by.Column = q.freeColumn(about + "_half")
 	halves := &phrase.Band{Clauses: phrase.Clauses{As: &phrase.Name{Text: by.Column}},
 		Column: phrase.ColumnRef{Column: about}, Subject: phrase.BandInto{N: phrase.Count{Value: 2}}}
-	k, err := q.quietly(q.k.Session, halves)
-	if err != nil {
-		return nil, by, nil, nil, err
-	}
-	o, err := q.by.Carry(k)
-	if err != nil {
-		return nil, by, nil, nil, err
-	}
-	if on, err = q.by.Apply(k, o); err != nil {
+	if _, on, err = q.carry([]any{halves}); err != nil {
 		return nil, by, nil, nil, err
 	}
 	f, ok := on.Frame(on.Current())
@@ -171,17 +141,17 @@ func (q *inquiry) split(about string) (on *session.Session, by phrase.ColumnRef,
 }
 
 // holdTurned tells what a factor does with each level of another column, where an answer is another there.
-func (q *inquiry) holdTurned(t modeTrial) error {
-	on, by, levels, list, err := q.split(t.about)
+func (q *inquiry) holdTurned(factor, about string, p float64) error {
+	on, by, levels, list, err := q.split(about)
 	if err != nil {
 		return err
 	}
 	alone := withTerms(q.k.Command.Do, func(own []phrase.Term) []phrase.Term {
 		return slices.DeleteFunc(own, func(one phrase.Term) bool {
-			return slices.ContainsFunc(one.Factors, func(f phrase.Factor) bool { return f.Column.Column == t.about })
+			return slices.ContainsFunc(one.Factors, func(f phrase.Factor) bool { return f.Column.Column == about })
 		})
 	})
-	text := page.Say("what "+t.factor+" does depends on "+t.about+" (", page.Chance(t.p), " for the two together).")
+	text := page.Say("what "+factor+" does depends on "+about+" (", page.Chance(p), " for the two together).")
 	var answers []verdict.Answer
 	changed := false
 	for _, level := range levels {
@@ -197,11 +167,11 @@ func (q *inquiry) holdTurned(t modeTrial) error {
 		}
 		for _, a := range o.Analysis.Answers {
 			was := slices.IndexFunc(q.k.Analysis.Answers, func(w session.Answer) bool { return w.Key == a.Key })
-			if was < 0 || !concerns(a.Key, t.factor) {
+			if was < 0 || !concerns(a.Key, factor) {
 				continue
 			}
 			changed = changed || opposed(q.k.Analysis.Answers[was].Gap, a.Gap)
-			text = say.After(append(text, page.Word(" With "+t.about+" "+level+": ")), a.Finding)
+			text = say.After(append(text, page.Word(" With "+about+" "+level+": ")), a.Finding)
 			answers = append(answers, a.Gap.Answer)
 			break
 		}
@@ -210,8 +180,8 @@ func (q *inquiry) holdTurned(t modeTrial) error {
 		return nil
 	}
 	(&phrase.Command{Do: alone}).Clauses().Each = &by
-	q.hold(page.Doubt{Code: "combination", About: t.factor + " with " + t.about, Text: text,
-		AnswerThen: say.Overall(answers).Key(), Try: line(append(list, alone)), Of: q.keysOf(t.factor)})
+	q.hold(page.Doubt{Code: "combination", About: factor + " with " + about, Text: text,
+		AnswerThen: say.Overall(answers).Key(), Try: line(append(list, alone)), Of: q.keysOf(factor)})
 	return nil
 }
 
@@ -234,14 +204,10 @@ func (q *inquiry) distribution() error {
 	if !(higher < 2) {
 		return nil
 	}
-	now, err := q.run(q.k.Session, []any{do})
-	if err != nil {
-		return err
-	}
 	settled := func(was, _ say.Gap) bool { return was.Answer != verdict.CannotTell }
-	keys, then := q.moved(now, settled, nil)
-	if len(keys) == 0 {
-		return nil
+	keys, then, err := q.changed([]any{do}, settled, nil)
+	if err != nil || len(keys) == 0 {
+		return err
 	}
 	suits := "as well as"
 	if higher <= -2 {
@@ -258,11 +224,11 @@ func (q *inquiry) distribution() error {
 // whether a joint broke so as 1 or 0, with the boards and without. Where these part, or the boards
 // make the interval longer by a quarter, and the answer with boards is another than was told, it is in doubt.
 func (q *inquiry) modeBlocks() error {
-	all := blockColumns(q.k, q.k.Analysis.Sample, q.k.Analysis.Columns)
-	if len(all) == 0 || slices.ContainsFunc(q.found, func(d page.Doubt) bool { return d.Code == "one-block" }) {
+	all := q.ignored()
+	if len(all) == 0 || q.holds("one-block") {
 		return nil
 	}
-	finest := slices.MaxFunc(all, func(a, b session.BlockCount) int { return a.N - b.N })
+	finest := finest(all)
 	for _, factor := range q.factors {
 		plain, ending := q.bySquares(factor, nil)
 		with, _ := q.bySquares(factor,
@@ -273,11 +239,11 @@ func (q *inquiry) modeBlocks() error {
 			}
 			continue
 		}
-		before, err := q.run(q.k.Session, plain)
+		before, err := q.run(plain)
 		if err != nil {
 			continue
 		}
-		now, err := q.run(q.k.Session, with)
+		now, err := q.run(with)
 		if err != nil {
 			if err := q.alikeInBlocks(finest, factor); err != nil {
 				return err
@@ -289,7 +255,8 @@ func (q *inquiry) modeBlocks() error {
 		var then session.Answer
 		for i, a := range now {
 			was := slices.IndexFunc(q.k.Analysis.Answers, func(w session.Answer) bool { return w.Key == a.Key+ending })
-			if was < 0 || i >= len(before) || before[i].Key != a.Key || a.Gap.Answer == q.k.Analysis.Answers[was].Gap.Answer {
+			if was < 0 || i >= len(before) || before[i].Key != a.Key ||
+				a.Gap.Answer == q.k.Analysis.Answers[was].Gap.Answer {
 				continue
 			}
 			longer := (a.Gap.Range.High - a.Gap.Range.Low) / (before[i].Gap.Range.High - before[i].Gap.Range.Low)
@@ -299,8 +266,7 @@ func (q *inquiry) modeBlocks() error {
 		}
 		if len(keys) > 0 {
 			text := page.Say("specimens of one "+finest.Column+" are alike; allowing for ", finest.N,
-				" values of "+finest.Column+
-					" by least squares: ")
+				" values of "+finest.Column+" by least squares: ")
 			q.hold(page.Doubt{Code: "blocks", About: finest.Column, Text: say.After(text, then.Finding),
 				AnswerThen: then.Gap.Answer.Key(), Try: line(with), Of: keys})
 		}
@@ -348,14 +314,4 @@ func (q *inquiry) bySquares(factor string, blocks *phrase.Blocks) (list []any, e
 			Otherwise: number(0)}}, fit, compared}, "; " + session.ModeName(of.Mode)
 	}
 	return nil, ""
-}
-
-// freeColumn is a name that no column of the series has yet.
-func (q *inquiry) freeColumn(name string) string {
-	for {
-		if _, taken := q.k.Analysis.Sample.Whole.Column(name); !taken {
-			return name
-		}
-		name += "_2"
-	}
 }

@@ -24,9 +24,7 @@ func questionParts(k *session.Call, o *session.Outcome, by Bench) (blocksKnown b
 			continue
 		}
 		q.ask(q.oneBlock, q.confounded, q.repeated, q.single, q.fewLeft, q.modeLeftOut, q.modeBlocks)
-		blocksKnown = blocksKnown && (q.known || slices.ContainsFunc(q.found, func(d page.Doubt) bool {
-			return d.Code == "one-block"
-		}))
+		blocksKnown = blocksKnown && (q.known || q.holds("one-block"))
 		for _, d := range q.found {
 			d.Of = theirs(k.Analysis.Answers, d.Of)
 			at := slices.IndexFunc(held, func(h page.Doubt) bool { return h.Code == d.Code && h.About == d.About })

@@ -52,7 +52,7 @@ func (q *inquiry) oddSpecimen() error {
 		value, expected = math.Exp(value), math.Exp(expected)
 		sd, u = sd*expected, q.fit.Y.Column.Unit.String()
 	}
-	text := page.Say("specimen "+name+" (", page.Num{Value: value, Unit: u},
+	text := page.Say("specimen "+name+" (", page.In(value, u),
 		") lies far from what the others let expect (",
 		page.Num{Value: expected, Unit: u, Resolution: sd}, ", ", page.Chance(odd.P), ")")
 	reason := "lies far from the rest"
@@ -62,8 +62,8 @@ func (q *inquiry) oddSpecimen() error {
 	}
 	text = say.After(append(text, page.Word(". Without it: ")), then.Finding)
 	list := q.aside([]string{name}, reason)
-	q.hold(page.Doubt{Code: "odd-specimen", About: name, Text: text, AnswerThen: q.words(then.Gap.Answer), Try: line(list),
-		Of: keys})
+	q.hold(page.Doubt{Code: "odd-specimen", About: name, Text: text, AnswerThen: q.words(then.Gap.Answer),
+		Try: line(list), Of: keys})
 	return nil
 }
 
@@ -72,8 +72,8 @@ func slipWords(all []doubts.Slip) string {
 	var out []string
 	for _, s := range all {
 		times := strconv.FormatFloat(s.Ratio, 'g', 3, 64)
-		slip := map[float64]string{9.80665: "kgf and N taken for each other", 4.4482216: "lbf and N taken for each other",
-			2.2046226: "kg and lb taken for each other"}[s.Ratio]
+		slip := map[float64]string{9.80665: "kgf and N taken for each other",
+			4.4482216: "lbf and N taken for each other", 2.2046226: "kg and lb taken for each other"}[s.Ratio]
 		if slip == "" {
 			times, slip = strconv.FormatFloat(s.Ratio, 'f', 0, 64), "a slipped digit or decimal point"
 		}
@@ -103,75 +103,6 @@ func (q *inquiry) aside(names []string, reason string) []any {
 
 // plainWord is a text as part of a name.
 func plainWord(s string) string { return notation.PlainName(s) }
-
-// ceiling tells loads that pile up at exactly the largest value, as where a machine ends.
-func (q *inquiry) ceiling() error {
-	r := q.k.Analysis.Response
-	if q.fit == nil || !r.IsLoad() || !q.fit.Y.Plain() {
-		return nil
-	}
-	ties, p := doubts.Ties(r.Values, q.fit.Sigma)
-	n := len(r.Values)
-	if ties < 3 || 10*ties < n || !(p < 0.001) {
-		return nil
-	}
-	d := page.Doubt{Code: "ceiling", About: r.Name(), Grave: true, Of: q.keysOf(""),
-		Text: page.Say(ties, " of ", n, " values of "+r.Name()+" stand at exactly the largest (",
-			page.Num{Value: slices.Max(r.Values), Unit: r.Unit()}, "), as if the machine ended there: those joints carried "+
-				"that or more, so every mean and difference with them is only a bound.")}
-	if list := q.asBounds(r); list != nil {
-		if now, err := q.run(q.k.Session, list); err == nil {
-			d.Try = line(list)
-			if then, ok := q.same(now); ok {
-				d.Text = say.After(append(d.Text, page.Word(" As lower bounds: ")), then.Finding)
-				d.AnswerThen = q.words(then.Gap.Answer)
-			}
-		}
-	}
-	q.hold(d)
-	return nil
-}
-
-// same is the answer to the question that is answered otherwise now, else to the first of those
-// asked both times.
-func (q *inquiry) same(now []session.Answer) (then session.Answer, ok bool) {
-	for _, was := range q.k.Analysis.Answers {
-		i := slices.IndexFunc(now, func(a session.Answer) bool { return a.Key == was.Key })
-		if i < 0 {
-			continue
-		}
-		if other := now[i].Gap.Answer != was.Gap.Answer; other || !ok {
-			then, ok = now[i], true
-			if other {
-				break
-			}
-		}
-	}
-	return then, ok
-}
-
-// asBounds is the same question where the largest loads are lower bounds: the loads cut there, and the
-// strength of what gave way before. nil where the analysis has no terms or blocks.
-func (q *inquiry) asBounds(r *session.Response) []any {
-	if q.typed == nil || q.typed.Blocks != nil || q.typed.Differ != nil || len(q.typed.Terms.List) == 0 {
-		return nil
-	}
-	most := slices.Max(r.Values)
-	name := r.Column.Name + "_reached"
-	for {
-		if _, taken := q.k.Analysis.Sample.Whole.Column(name); !taken {
-			break
-		}
-		name += "_2"
-	}
-	column := phrase.ColumnRef{Column: r.Column.Name}
-	return []any{
-		&phrase.Band{Clauses: phrase.Clauses{As: &phrase.Name{Text: name}}, Column: column,
-			Subject: phrase.BandAt{Cuts: phrase.Amounts{List: []phrase.Amount{{Value: most}}}}},
-		&phrase.Until{Clauses: q.k.Whose(), Y: q.typed.Y, Terms: &q.typed.Terms,
-			Mode: phrase.Is{Column: phrase.ColumnRef{Column: name}, Values: []phrase.Value{{Text: frames.BandUnder(most)}}}},
-	}
-}
 
 // repeated tells specimens that were entered more than once: rows alike in every column, with
 // the same name.
@@ -205,22 +136,22 @@ func (q *inquiry) repeated() error {
 	if len(again) == 0 {
 		return nil
 	}
-	text := page.Say(len(again), " "+say.Plural(len(again), "row repeats",
-		"rows repeat")+" a specimen that is entered already ("+strings.Join(said, ", "))
+	more := ""
 	if len(said) < len(again) {
-		text = append(text, page.Word(", …"))
+		more = ", …"
 	}
-	text = append(text, page.Word("): the same break counted twice proves nothing more. "))
-	d := page.Doubt{Code: "repeated", About: names, Grave: true, Of: q.keysOf("")}
+	d := page.Doubt{Code: "repeated", About: names, Grave: true, Of: q.keysOf(""),
+		Text: page.Say(len(again), " "+say.Plural(len(again), "row repeats", "rows repeat")+
+			" a specimen that is entered already ("+strings.Join(said, ", ")+more+
+			"): the same break counted twice proves nothing more. ")}
 	if now, err := q.without(again); err == nil {
 		if i := slices.IndexFunc(now, func(a session.Answer) bool { return a.Key == d.Of[0] }); i >= 0 {
-			text = say.After(append(text, page.Word("Each counted once: ")), now[i].Finding)
+			d.Text = say.After(append(d.Text, page.Word("Each counted once: ")), now[i].Finding)
 			if d.Of[0] != groups.LowestLimit {
 				d.AnswerThen = q.words(now[i].Gap.Answer)
 			}
 		}
 	}
-	d.Text = text
 	q.hold(d)
 	return nil
 }
@@ -242,7 +173,8 @@ func nameColumn(s *session.Sample) string {
 // namesSpecimens reports whether a column's name says that it holds the names of specimens.
 func namesSpecimens(name string) bool {
 	return slices.ContainsFunc(strings.Split(name, "_"), func(word string) bool {
-		return slices.Contains([]string{"specimen", "id", "name", "no", "nr", "sample", "piece", "blank", "joint"}, word)
+		return slices.Contains([]string{"specimen", "id", "name", "no", "nr", "sample", "piece", "blank",
+			"joint"}, word)
 	})
 }
 
@@ -278,8 +210,10 @@ func (q *inquiry) single() error {
 			}
 		}
 		q.hold(page.Doubt{Code: "single", About: v.Name + " " + strings.Join(alone, ", "), Grave: true, Of: keys,
-			Text: page.Say(v.Name + " " + strings.Join(alone, ", ") + " is one specimen" + say.Plural(len(alone), "", " each") +
-				": whether it is a usual one, only another break can tell; its scatter is taken from the other levels.")})
+			Text: page.Say(v.Name + " " + strings.Join(alone, ", ") + " is one specimen" +
+				say.Plural(len(alone), "", " each") +
+				": whether it is a usual one, only another break can tell; its scatter is taken from the other " +
+				"levels.")})
 	}
 	return nil
 }
@@ -290,9 +224,8 @@ func (q *inquiry) fewLeft() error {
 		return nil
 	}
 	q.hold(page.Doubt{Code: "few-left", About: "scatter", Grave: true, Of: q.keysOf(""), Text: page.Say("only ",
-		page.Num{Value: q.fit.DF, Style: page.DF},
-		" more specimen"+say.Plural(int(q.fit.DF), "",
-			"s")+" than figures fitted: the scatter is hardly known, and with it every interval here.")})
+		page.Num{Value: q.fit.DF, Style: page.DF}, " more specimen"+say.Plural(int(q.fit.DF), "", "s")+
+			" than figures fitted: the scatter is hardly known, and with it every interval here.")})
 	return nil
 }
 
@@ -345,13 +278,9 @@ func (q *inquiry) unevenSpread() error {
 	if list == nil {
 		return nil
 	}
-	now, err := q.run(q.k.Session, list)
-	if err != nil {
+	keys, then, err := q.changed(list, nil, nil)
+	if err != nil || len(keys) == 0 {
 		return err
-	}
-	keys, then := q.moved(now, nil, nil)
-	if len(keys) == 0 {
-		return nil
 	}
 	text := page.Say("the levels do not scatter alike (sd ", page.Span{Low: low[at], High: high[at],
 		Unit: q.fit.Y.Unit()}, ", ", page.Chance(joined[at]), "). Allowing for that: ")

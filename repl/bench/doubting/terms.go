@@ -22,10 +22,9 @@ import (
 
 // trial is the fit with one term more.
 type trial struct {
-	about []string // the columns of the new term
-	typed *phrase.Fit
-	fit   *fitted.Fit
-	p     float64 // of the new term
+	about []string    // the columns of the new term
+	typed *phrase.Fit // nil where it is of a mode
+	p     float64     // of the new term
 }
 
 // tried fits the typed fit with a term more; ok is false where it cannot be fitted or tested. A plain
@@ -44,21 +43,27 @@ func (q *inquiry) tried(t phrase.Term, about ...string) (trial, bool) {
 	})
 	with.Terms.List = append(with.Terms.List, t)
 	out := trial{about: about, typed: &with, p: math.NaN()}
-	var err error
-	if out.fit, err = q.fitted(&with); err != nil || !(out.fit.Sigma > 0) || out.fit.DF < leastDF {
+	f, ok := q.toTest(&with)
+	if !ok {
 		return out, false
 	}
-	a, err := out.fit.Anova(q.k.Context, linear.Marginal)
+	a, err := f.Anova(q.k.Context, linear.Marginal)
 	if err != nil {
 		return out, false
 	}
-	term := termOf(out.fit.Model(), about)
+	term := termOf(f.Model(), about)
 	for _, s := range a.Sources {
 		if s.Term == term {
 			out.p = s.P
 		}
 	}
 	return out, !math.IsNaN(out.p)
+}
+
+// toTest is a fit whose terms can be tested; ok is false where it leaves too little to judge by.
+func (q *inquiry) toTest(typed *phrase.Fit) (f *fitted.Fit, ok bool) {
+	f, err := q.fitted(typed)
+	return f, err == nil && f.Sigma > 0 && f.DF >= leastDF
 }
 
 // termOf is the term of a model that is made of these columns and nothing else; -1 where there is none.
@@ -70,22 +75,24 @@ func termOf(m design.Model, columns []string) int {
 	})
 }
 
-// clear keeps the trials whose new term is clear, Holm's correction over all, the clearest first.
+// clear keeps the trials whose new term is clear, Holm's correction over all.
 func clear(all []trial) []trial {
 	p := make([]float64, len(all))
 	for i, t := range all {
 		p[i] = t.p
 	}
-	p = doubts.Holm(p)
 	var out []trial
-	for i, t := range all {
-		if p[i] < doubts.Clear {
-			t.p = p[i]
-			out = append(out, t)
+	for i, x := range doubts.Holm(p) {
+		if all[i].p = x; x < doubts.Clear {
+			out = append(out, all[i])
 		}
 	}
-	slices.SortStableFunc(out, func(a, b trial) int { return cmp.Compare(a.p, b.p) })
 	return out
+}
+
+// clearest are the trials whose new term is clear, the clearest first.
+func clearest(all []trial) []trial {
+	return slices.SortedStableFunc(slices.Values(clear(all)), func(a, b trial) int { return cmp.Compare(a.p, b.p) })
 }
 
 // leastDF are the residual degrees of freedom under which a check tells nothing.
@@ -107,7 +114,13 @@ func (q *inquiry) candidates() []string {
 			continue
 		}
 		missing, err := s.Frame.MissingIn(c.Name)
-		if err != nil || 5*countTrue(missing) > len(missing) {
+		lacking := 0
+		for _, gone := range missing {
+			if gone {
+				lacking++
+			}
+		}
+		if err != nil || 5*lacking > len(missing) {
 			continue
 		}
 		n := s.Distinct(q.k.Context, c.Name)
@@ -119,16 +132,6 @@ func (q *inquiry) candidates() []string {
 	return out
 }
 
-func countTrue(mask []bool) int {
-	n := 0
-	for _, x := range mask {
-		if x {
-			n++
-		}
-	}
-	return n
-}
-
 // bend tries the square of each number term: one that is clear and worth having means that the
 // line between the ends is not the way the response goes.
 func (q *inquiry) bend() error {
@@ -137,8 +140,7 @@ func (q *inquiry) bend() error {
 	}
 	var all []trial
 	for i, t := range q.typed.Terms.List {
-		if len(t.Factors) != 1 || t.Curved || t.Factors[0].Function != "" || t.Factors[0].Power != 1 ||
-			i >= len(q.typed.Terms.List) {
+		if len(t.Factors) != 1 || t.Curved || t.Factors[0].Function != "" || t.Factors[0].Power != 1 {
 			continue
 		}
 		v := slices.IndexFunc(q.fit.Model().Variables,
@@ -154,8 +156,8 @@ func (q *inquiry) bend() error {
 			all = append(all, one)
 		}
 	}
-	for _, t := range clear(all) {
-		now, err := q.run(q.k.Session, []any{t.typed})
+	for _, t := range clearest(all) {
+		now, err := q.run([]any{t.typed})
 		if err != nil {
 			continue
 		}
@@ -166,27 +168,23 @@ func (q *inquiry) bend() error {
 		list := q.on(t.typed, t.about[0]+"_curved")
 		keys, then := q.keysOf(t.about[0]), now[at]
 		if q.k.Entry.Kind != "fit" {
-			again, err := q.run(q.k.Session, list)
-			if err != nil {
-				continue
-			}
-			if keys, then = q.moved(again, nil, nil); len(keys) == 0 {
+			if keys, then, err = q.changed(list, nil, nil); err != nil || len(keys) == 0 {
 				continue
 			}
 		}
 		text := page.Say(q.fit.Y.Measure()+" does not follow "+t.about[0]+" in a straight line (", page.Chance(t.p),
 			" for the bend). With the bend: ")
 		text = say.After(text, then.Finding)
-		q.hold(page.Doubt{Code: "bend", About: t.about[0], Text: text, AnswerThen: q.words(then.Gap.Answer), Try: line(list),
-			Of: keys})
+		q.hold(page.Doubt{Code: "bend", About: t.about[0], Text: text, AnswerThen: q.words(then.Gap.Answer),
+			Try: line(list), Of: keys})
 	}
 	return nil
 }
 
 // squared fits with the square of a variable and tests that.
 func (q *inquiry) squared(with *phrase.Fit, variable int) (trial, bool) {
-	f, err := q.fitted(with)
-	if err != nil || !(f.Sigma > 0) || f.DF < leastDF {
+	f, ok := q.toTest(with)
+	if !ok {
 		return trial{}, false
 	}
 	for _, c := range f.Coefficients {
@@ -195,7 +193,7 @@ func (q *inquiry) squared(with *phrase.Fit, variable int) (trial, bool) {
 		}
 		if t := f.Model().Terms[c.Label.Term]; len(t.Factors) == 1 && t.Factors[0].Variable == variable &&
 			t.Factors[0].Function == design.Squared {
-			return trial{typed: with, fit: f, p: c.P}, true
+			return trial{typed: with, p: c.P}, true
 		}
 	}
 	return trial{}, false
@@ -270,9 +268,9 @@ func (q *inquiry) inOrder() error {
 		if strength = doubts.Corrected(strength, session.CategoryLevels(v), session.CategoryLevels(v),
 			len(order)); strength >= session.Confounded {
 			q.hold(page.Doubt{Code: "order", About: v.Name + " with " + c.Name, Of: q.keysOf(v.Name),
-				Text: page.Say("the levels of " + v.Name +
-					" were tested one after the other (" + c.Name +
-					"): what came with time, such as glue that got old or a hand that got better, looks the same as they do. " +
+				Text: page.Say("the levels of " + v.Name + " were tested one after the other (" + c.Name +
+					"): what came with time, such as glue that got old or a hand that got better, looks the same " +
+					"as they do. " +
 					"Levels in turn would tell them apart.")})
 		}
 	}
@@ -289,7 +287,8 @@ func (q *inquiry) holdConfounded(first, second string, s float64, keys []string)
 	d := page.Doubt{Code: "confounded", About: first + " with " + second, Grave: true, Of: keys,
 		Text: page.Say(first+" and "+second+
 			" changed together in these specimens (association ", page.Num{Value: s, Style: page.Ratio},
-			"), so nobody can tell which of them did it. More specimens of the same kind would not help; some that separate "+
+			"), so nobody can tell which of them did it. More specimens of the same kind would not help; some that "+
+				"separate "+
 				"the two would.")}
 	// The fit that tells which joints those are is the one of this entry, which is the latest once it is booked.
 	if kind := q.k.Entry.Kind; q.mode == nil && (kind == "fit" || kind == "drove") && q.k.Whose().From == nil {
@@ -384,9 +383,9 @@ func (q *inquiry) manyAsked() error {
 		if len(keys) > 0 && joined[i] >= level {
 			name := session.TermName(q.fit.Model(), own[0])
 			q.hold(page.Doubt{Code: "many-asked", About: name, AnswerThen: verdict.CannotTell.Key(), Of: keys,
-				Text: page.Say(strconv.Itoa(len(p))+" effects are asked about at once, and chance alone often shows one of so "+
-					"many. Allowing for that (Holm), "+name+" has ",
-					page.Chance(joined[i]), ": cannot tell.")})
+				Text: page.Say(strconv.Itoa(len(p))+
+					" effects are asked about at once, and chance alone often shows one of so "+
+					"many. Allowing for that (Holm), "+name+" has ", page.Chance(joined[i]), ": cannot tell.")})
 		}
 	}
 	return nil

@@ -21,8 +21,8 @@ func (q *inquiry) combination() error {
 	if !q.testable() {
 		return nil
 	}
-	for _, t := range clear(append(q.pairsInside(), q.pairsOutside()...)) {
-		now, err := q.run(q.k.Session, []any{q.judging(t.typed)})
+	for _, t := range clearest(append(q.pairsInside(), q.pairsOutside()...)) {
+		now, err := q.run([]any{q.judging(t.typed)})
 		if err != nil {
 			continue
 		}

@@ -48,8 +48,8 @@ var Flags = []Flag{
 	{Name: "check", Arg: "OLD.jsonl", Help: "after a replay, says what differs from an earlier run"},
 	{Name: "outside", Help: "lets a replayed book write outside the folder it is replayed in"},
 	{Name: "seed", Arg: "N", Help: "the start of every random draw"},
-	{Name: "memory", Arg: "SIZE", Help: "how much memory may be used, such as 2GB; a quarter of the machine's if left " +
-		"out"},
+	{Name: "memory", Arg: "SIZE",
+		Help: "how much memory may be used, such as 2GB; a quarter of the machine's if left out"},
 	{Name: "quiet", Help: "answers only: no progress, no greeting, no echo of commands"},
 	{Name: "no-color", Help: "no colour on a terminal"},
 	{Name: "version", Help: "prints the version"},

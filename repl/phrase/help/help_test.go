@@ -11,7 +11,7 @@ import (
 )
 
 // session is a made-up one with its own columns.
-type session struct{}
+type session struct{ phrase.NoPast }
 
 func (session) Current() string       { return "mine" }
 func (session) SeriesNames() []string { return []string{"mine"} }

@@ -19,8 +19,7 @@ func Man() string {
 	}
 	b.WriteString(".SH DESCRIPTION\n" +
 		"Opens the test results of a series as CSV, fits what drove the breaking load, draws it, and keeps the commands " +
-		"as a book that can be run again.\n" +
-		".SH CALLS\n")
+		"as a book that can be run again.\n.SH CALLS\n")
 	for _, c := range Calls {
 		roffItem(&b, strings.TrimSpace("breakbook "+c.Word+" "+c.Args), c.Help)
 	}

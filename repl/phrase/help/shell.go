@@ -19,8 +19,8 @@ func ShellCompletion(shell string) (string, error) {
 	case "fish":
 		return fish(), nil
 	}
-	return "", &phrase.Error{Code: "unknown-word", Message: "there is no completion for a shell called " + inQuotes(shell),
-		Hint: phrase.Meant(shell, shells, "there is one for")}
+	return "", &phrase.Error{Code: "unknown-word", Message: "there is no completion for a shell called " +
+		inQuotes(shell), Hint: phrase.Meant(shell, shells, "there is one for")}
 }
 
 // helpWords are the words that help knows.

@@ -30,8 +30,7 @@ func zsh() string {
 		fmt.Fprintf(&b, "        %s \\\n", zshQuoted("--"+f.Name+help))
 	}
 	b.WriteString("        '1: :->call' \\\n        '*: :->given'\n    case $state in\n        call) _describe -t " +
-		"commands call calls ;;\n" +
-		"        given)\n            case $line[1] in\n")
+		"commands call calls ;;\n        given)\n            case $line[1] in\n")
 	for _, c := range Calls {
 		switch {
 		case c.Give == GiveFile:
@@ -41,7 +40,8 @@ func zsh() string {
 		}
 	}
 	b.WriteString("            esac ;;\n    esac\n}\n" +
-		"if [[ $funcstack[1] == _breakbook ]]; then\n    _breakbook \"$@\"\nelse\n    compdef _breakbook breakbook\nfi\n")
+		"if [[ $funcstack[1] == _breakbook ]]; then\n    _breakbook \"$@\"\n" +
+		"else\n    compdef _breakbook breakbook\nfi\n")
 	return b.String()
 }
 

@@ -3,6 +3,7 @@ package parser
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"breakbook/frames/meant"
 	"breakbook/repl/phrase"
@@ -112,7 +113,7 @@ func (p *parser) unknownColumn() {
 	}
 	for n := 3; n >= 1 && hint == ""; n-- {
 		if p.plainWords(from, n) {
-			if now := p.nowCalled(p.typed(from, from+n)); now != "" {
+			if now := p.known.NowCalled(p.series, p.typed(from, from+n)); now != "" {
 				typed, hint = p.typed(from, from+n), "type "+phrase.Typed(now)+": it is called so now"
 				p.i = from + n
 			}
@@ -138,6 +139,21 @@ func (p *parser) unknownColumn() {
 		}
 	}
 	p.wrong("unknown-column", at, "there is no column "+shown(typed)+" in "+p.series, hint)
+}
+
+// markRole is the line that marks the column which most likely has the role that was typed
+// in place of a column, where none has it; sure says whether that is more than a guess.
+func (p *parser) markRole(typed string) (line string, sure bool) {
+	role := strings.ToLower(typed)
+	if !slices.Contains(phrase.RoleWords(), role) {
+		return "", false
+	}
+	column, sure := p.known.LikelyColumn(p.series, role)
+	if column == "" {
+		return "", false
+	}
+	return phrase.Try(phrase.Line(&phrase.Mark{Column: phrase.ColumnRef{Column: column},
+		Role: phrase.Choice{Word: role}})), sure
 }
 
 // tokenText is a token with what is glued to it: a bare word as it stands.
@@ -176,7 +192,7 @@ func (p *parser) checkKind(c phrase.KnownColumn, kind string, at int) {
 		if c.Kind == "text" || numericLevels(c) {
 			hint = mend(p.lang, phrase.NeedNumber, c.Name, "")
 		} else if names := p.columnWant("number").words(); len(names) > 0 {
-			hint = "number columns are " + phrase.Listed(mapped(names, phrase.Typed), 8)
+			hint = "number columns are " + phrase.Listed(phrase.Mapped(names, phrase.Typed), 8)
 		}
 		p.wrong("wrong-kind", at, c.Name+" is "+a(c.Kind)+" column; a number column is needed here", hint)
 	default:
@@ -189,34 +205,39 @@ func numericLevels(c phrase.KnownColumn) bool {
 	return len(c.Levels) > 0 && !slices.ContainsFunc(c.Levels, func(l string) bool { return math.IsNaN(scan.Float(l)) })
 }
 
-func readOneColumn(kind string) func(*parser, pattern.Slot) (phrase.Node, bool) {
-	return func(p *parser, _ pattern.Slot) (phrase.Node, bool) {
+func readOneColumn(kind string) func(*parser, pattern.Slot) (any, bool) {
+	return func(p *parser, _ pattern.Slot) (any, bool) {
 		_, ref, ok := p.column(kind)
 		return ref, ok
 	}
 }
 
 // readStack reads lists of columns with `below` between them.
-func readStack(p *parser, s pattern.Slot) (phrase.Node, bool) {
+func readStack(p *parser, _ pattern.Slot) (any, bool) {
 	out := phrase.Stack{At: p.place()}
 	p.follow = append([]string{"below"}, p.follow...)
 	for {
-		list, ok := readColumns(p, s)
-		if columns, isList := list.(phrase.Columns); isList {
-			out.List = append(out.List, columns)
-		}
+		list, ok := p.columns()
+		out.List = append(out.List, list)
 		if !ok || !p.word("below") {
 			return out, ok
 		}
 	}
 }
 
-func readColumns(p *parser, _ pattern.Slot) (phrase.Node, bool) {
-	list := phrase.Columns{At: p.place()}
-	ok := p.list(func() bool {
-		_, ref, ok := p.column("")
-		list.List = append(list.List, ref)
-		return ok
-	})
+func readColumns(p *parser, _ pattern.Slot) (any, bool) {
+	list, ok := p.columns()
 	return list, ok
+}
+
+func (p *parser) columns() (phrase.Columns, bool) {
+	at := p.place()
+	list, ok := listOf(p, p.anyColumn)
+	return phrase.Columns{List: list, At: at}, ok
+}
+
+// anyColumn reads the name of a column of whatever kind.
+func (p *parser) anyColumn() (phrase.ColumnRef, bool) {
+	_, ref, ok := p.column("")
+	return ref, ok
 }

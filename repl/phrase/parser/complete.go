@@ -55,7 +55,7 @@ func CompleteIn(l *phrase.Language, line string, pos int, k phrase.Known,
 			candidates = append(candidates, paths(disk.Paths, typed, w.files)...)
 		}
 		if w.book != "" && disk.Sheets != nil {
-			add(mapped(disk.Sheets(w.book), scan.Quoted))
+			add(phrase.Mapped(disk.Sheets(w.book), scan.Quoted))
 		}
 		if w.words != nil {
 			add(w.words())

@@ -9,7 +9,7 @@ import (
 
 var comparisons = []string{"<", "<=", ">", ">="}
 
-func readCondition(p *parser, _ pattern.Slot) (phrase.Node, bool) {
+func readCondition(p *parser, _ pattern.Slot) (any, bool) {
 	c, ok := p.or()
 	return c, ok
 }
@@ -114,14 +114,32 @@ func (p *parser) test() (phrase.Condition, bool) {
 
 // is reads the value, or the list of values, that a column is to have.
 func (p *parser) is(c phrase.KnownColumn, out phrase.Is, list bool) (phrase.Condition, bool) {
-	one := func() bool {
+	one := func() (phrase.Value, bool) {
 		p.noteValue(c)
-		v, ok := p.value(c)
-		out.Values = append(out.Values, v)
-		return ok
+		return p.value(c)
 	}
+	var ok bool
 	if list {
-		return out, p.list(one)
+		out.Values, ok = listOf(p, one)
+		return out, ok
 	}
-	return out, one()
+	v, ok := one()
+	out.Values = []phrase.Value{v}
+	return out, ok
+}
+
+// readMode reads a way of breaking: a column with one of its levels (`failure is glue`) or
+// several that count as one (`failure among glue, mixed`). It gives an Is.
+func readMode(p *parser, _ pattern.Slot) (any, bool) {
+	at := p.place()
+	c, ref, ok := p.column("category")
+	if !ok {
+		return nil, false
+	}
+	list := p.word("among")
+	if !list && !p.word("is") {
+		return nil, p.need(want{what: "is or among", code: "word",
+			words: func() []string { return []string{"is", "among"} }})
+	}
+	return p.is(c, phrase.Is{Column: ref, At: at}, list)
 }

@@ -10,7 +10,7 @@ import (
 )
 
 // exampleSeries is what the examples of the table are written on.
-type exampleSeries struct{}
+type exampleSeries struct{ phrase.NoPast }
 
 func (exampleSeries) Current() string       { return "gates" }
 func (exampleSeries) SeriesNames() []string { return []string{"gates", "gates_spring"} }
@@ -32,9 +32,9 @@ func (exampleSeries) RoleColumn(string, string) string { return "" }
 // an older fit beside.
 func (exampleSeries) Results() []phrase.KnownResult {
 	out := []phrase.KnownResult{{Name: "fit2", Kind: "fit", Series: "gates", Columns: []string{"density", "pins"}}}
-	for i := len(phrase.Table) - 1; i >= 0; i-- {
-		if r := phrase.Table[i].Result; r != "" {
-			out = append(out, phrase.KnownResult{Name: r + "1", Kind: phrase.Table[i].Kind, Series: "gates",
+	for _, e := range slices.Backward(phrase.Table) {
+		if e.Result != "" {
+			out = append(out, phrase.KnownResult{Name: e.Result + "1", Kind: e.Kind, Series: "gates",
 				Columns: []string{"density", "pins"}})
 		}
 	}
@@ -122,13 +122,12 @@ func newMapping(p *parser, k phrase.Known) *mapping {
 
 // latest is the user's latest result of a kind that has as many after it.
 func (m *mapping) latest(kind string, after int) (phrase.KnownResult, bool) {
-	all := m.known.Results()
-	for i := len(all) - 1; i >= 0; i-- {
-		if all[i].Kind != kind {
+	for _, r := range slices.Backward(m.known.Results()) {
+		if r.Kind != kind {
 			continue
 		}
 		if after == 0 {
-			return all[i], true
+			return r, true
 		}
 		after--
 	}

@@ -44,7 +44,7 @@ func wantOperand(p *parser, _ pattern.Slot) want {
 	return w
 }
 
-func readExpression(p *parser, _ pattern.Slot) (phrase.Node, bool) {
+func readExpression(p *parser, _ pattern.Slot) (any, bool) {
 	if len(p.in) > longestExpression {
 		return nil, p.fail("expected-expression", "this expression is too long", "work it out in steps, a column each")
 	}
@@ -69,7 +69,8 @@ func (p *parser) rescan(expression bool) {
 // deeper goes one bracket or sign down; false where that is too deep.
 func (p *parser) deeper() bool {
 	if p.depth++; p.depth > maxDepth {
-		return p.fail("expected-expression", "this expression is nested too deep", "work it out in steps, a column each")
+		return p.fail("expected-expression", "this expression is nested too deep",
+			"work it out in steps, a column each")
 	}
 	return true
 }
@@ -239,8 +240,8 @@ func (p *parser) functionOf() (phrase.Expression, bool) {
 		p.i++
 	}
 	if several && len(out.Arguments) < 2 {
-		return nil, p.fail("expected-expression", out.Function+"( ) takes two values or more, and gives one per specimen",
-			out.Function+"(load, 500 N)")
+		return nil, p.fail("expected-expression", out.Function+
+			"( ) takes two values or more, and gives one per specimen", out.Function+"(load, 500 N)")
 	}
 	return out, p.closeBracket()
 }

@@ -40,8 +40,13 @@ func checkParsed(t *testing.T, p phrase.Piece, c *phrase.Command, err error) {
 		t.Fatalf("%q: %v, %v", p.Text, c, err)
 	}
 	phrase.Walk(reflect.ValueOf(c.Do).Elem(), func(v reflect.Value) bool {
-		if node, ok := v.Interface().(phrase.Node); ok && (node.Place() < 0 || node.Place() > n) {
-			t.Errorf("%q: %T stands at %d", p.Text, node, node.Place())
+		if v.Kind() == reflect.Interface {
+			v = v.Elem()
+		}
+		if v.Kind() == reflect.Struct {
+			if at := v.FieldByName("At"); at.IsValid() && (at.Int() < 0 || at.Int() > int64(n)) {
+				t.Errorf("%q: %s stands at %d", p.Text, v.Type(), at.Int())
+			}
 		}
 		return false
 	})

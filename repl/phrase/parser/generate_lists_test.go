@@ -12,7 +12,7 @@ import (
 )
 
 // listSlot writes a list, a number or a text. At is that of the first item.
-func (w *writer) listSlot(s pattern.Slot) phrase.Node {
+func (w *writer) listSlot(s pattern.Slot) any {
 	start := len(w.line)
 	out := w.bareListSlot(s)
 	for start < len(w.line) && (w.line[start] == ' ' || w.line[start] == '\t') {
@@ -21,11 +21,11 @@ func (w *writer) listSlot(s pattern.Slot) phrase.Node {
 	return placed(out, start+1)
 }
 
-func placed(n phrase.Node, at int) phrase.Node {
+func placed(n any, at int) any {
 	v := reflect.New(reflect.TypeOf(n)).Elem()
 	v.Set(reflect.ValueOf(n))
 	v.FieldByName("At").SetInt(int64(at))
-	return v.Interface().(phrase.Node)
+	return v.Interface().(any)
 }
 
 // levelsOnce writes items with commas between them, each about a level that no other is about.
@@ -44,7 +44,7 @@ func (w *writer) levelsOnce(c phrase.KnownColumn, item func(level func() phrase.
 	}
 }
 
-func (w *writer) bareListSlot(s pattern.Slot) phrase.Node {
+func (w *writer) bareListSlot(s pattern.Slot) any {
 	switch s.Kind {
 	case "columns":
 		var out phrase.Columns
@@ -259,7 +259,7 @@ func (w *writer) unit() string {
 	return u
 }
 
-func (w *writer) plainSlot(s pattern.Slot) phrase.Node {
+func (w *writer) plainSlot(s pattern.Slot) any {
 	switch s.Kind {
 	case "files":
 		var out phrase.Files

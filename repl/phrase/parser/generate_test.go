@@ -55,7 +55,7 @@ func generate(t *rapid.T, l *phrase.Language, k bench) (string, *phrase.Command)
 	c := &l.Commands()[rapid.IntRange(0, len(l.Commands())-1).Draw(t, "command")]
 	w := &writer{t: t, k: k, series: k.current, ahead: map[string]phrase.KnownColumn{},
 		c: &phrase.Command{Entry: c.Entry, At: 1, Do: c.Fresh()}, cmd: c}
-	set := func(s pattern.Slot, n phrase.Node) {
+	set := func(s pattern.Slot, n any) {
 		c.Set(w.c.Do, s.Name, n)
 	}
 	var tails []phrase.Tail
@@ -84,7 +84,7 @@ func generate(t *rapid.T, l *phrase.Language, k bench) (string, *phrase.Command)
 			w.nodes(tl.Nodes, set)
 			continue
 		}
-		w.nodes(tl.Nodes, func(s pattern.Slot, n phrase.Node) {
+		w.nodes(tl.Nodes, func(s pattern.Slot, n any) {
 			c.Set(w.c.Do, s.Name, n)
 		})
 	}
@@ -108,7 +108,7 @@ func kindOf(s pattern.Slot) string {
 	return "fit"
 }
 
-func (w *writer) nodes(nodes []pattern.Node, set func(pattern.Slot, phrase.Node)) {
+func (w *writer) nodes(nodes []pattern.Node, set func(pattern.Slot, any)) {
 	for _, n := range nodes {
 		switch n.Kind {
 		case pattern.Word:
@@ -326,7 +326,7 @@ func (w *writer) term() phrase.Term {
 }
 
 // slot writes what a slot holds.
-func (w *writer) slot(s pattern.Slot) phrase.Node {
+func (w *writer) slot(s pattern.Slot) any {
 	switch s.Kind {
 	case "response":
 		if w.flip() {

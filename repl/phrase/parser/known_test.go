@@ -8,6 +8,7 @@ import (
 
 // bench is a session made up for the tests, with names that are hard to read.
 type bench struct {
+	phrase.NoPast
 	current string
 	series  map[string][]phrase.KnownColumn
 	names   []string

@@ -12,10 +12,8 @@ import (
 
 // levelWant is what could stand where a level of the column is needed.
 func levelWant(c phrase.KnownColumn) want {
-	return want{what: "a level of " + c.Name, code: "level", words: func() []string {
-		return mapped(c.Levels,
-			phrase.Typed)
-	}}
+	return want{what: "a level of " + c.Name, code: "level",
+		words: func() []string { return phrase.Mapped(c.Levels, phrase.Typed) }}
 }
 
 // level reads a level of a category column: its name bare (the longest that fits) or
@@ -137,8 +135,7 @@ func (p *parser) columnOf(s pattern.Slot) phrase.KnownColumn {
 // word that comes before that slot in the phrase.
 func (p *parser) columnAhead(name string) phrase.KnownColumn {
 	k := slices.IndexFunc(p.cmd.Nodes, func(n pattern.Node) bool {
-		return n.Kind == pattern.Slotted &&
-			n.Slot.Name == name
+		return n.Kind == pattern.Slotted && n.Slot.Name == name
 	})
 	if k < 1 || p.cmd.Nodes[k-1].Kind != pattern.Word {
 		return phrase.KnownColumn{}
@@ -158,20 +155,17 @@ func (p *parser) columnAhead(name string) phrase.KnownColumn {
 
 func wantLevel(p *parser, s pattern.Slot) want { return levelWant(p.columnOf(s)) }
 
-func readLevelSlot(p *parser, s pattern.Slot) (phrase.Node, bool) {
-	c, at := p.columnOf(s), p.place()
+func readLevelSlot(p *parser, s pattern.Slot) (any, bool) { return p.levelRef(p.columnOf(s)) }
+
+// levelRef is level with its place.
+func (p *parser) levelRef(c phrase.KnownColumn) (phrase.LevelRef, bool) {
+	at := p.place()
 	l, ok := p.level(c)
 	return phrase.LevelRef{Column: c.Name, Level: l, At: at}, ok
 }
 
-func readLevels(p *parser, s pattern.Slot) (phrase.Node, bool) {
-	c := p.columnOf(s)
-	out := phrase.Levels{At: p.place()}
-	ok := p.list(func() bool {
-		at := p.place()
-		l, ok := p.level(c)
-		out.List = append(out.List, phrase.LevelRef{Column: c.Name, Level: l, At: at})
-		return ok
-	})
-	return out, ok
+func readLevels(p *parser, s pattern.Slot) (any, bool) {
+	c, at := p.columnOf(s), p.place()
+	list, ok := listOf(p, func() (phrase.LevelRef, bool) { return p.levelRef(c) })
+	return phrase.Levels{List: list, At: at}, ok
 }

@@ -24,21 +24,25 @@ func (p *parser) closeBracket() bool {
 	return p.mark(")") || p.need(want{what: "a closing bracket", code: "word"})
 }
 
-func readResponse(p *parser, _ pattern.Slot) (phrase.Node, bool) {
-	out := phrase.Response{At: p.place()}
-	if !p.opensBracket(ofColumns...) {
-		p.note(want{what: "a function of a column", code: "function", words: func() []string {
-			return mapped(ofColumns, func(f string) string { return f + "(" })
-		}})
-		_, ref, ok := p.column("number")
-		out.Column = ref
+func readResponse(p *parser, _ pattern.Slot) (any, bool) {
+	out, ok := phrase.Response{At: p.place()}, false
+	if p.opensBracket(ofColumns...) {
+		out.Function, _, out.Column, ok = p.applied()
 		return out, ok
 	}
-	out.Function = p.tok().Text
+	p.note(want{what: "a function of a column", code: "function", words: func() []string {
+		return phrase.Mapped(ofColumns, func(f string) string { return f + "(" })
+	}})
+	_, out.Column, ok = p.column("number")
+	return out, ok
+}
+
+// applied reads a function with its number column in brackets.
+func (p *parser) applied() (function string, c phrase.KnownColumn, ref phrase.ColumnRef, ok bool) {
+	function = p.tok().Text
 	p.i += 2
-	_, ref, ok := p.column("number")
-	out.Column = ref
-	return out, ok && p.closeBracket()
+	c, ref, ok = p.column("number")
+	return function, c, ref, ok && p.closeBracket()
 }
 
 func wantTerm(p *parser, _ pattern.Slot) want {
@@ -55,46 +59,39 @@ func wantTerm(p *parser, _ pattern.Slot) want {
 	return w
 }
 
-func readTerms(p *parser, s pattern.Slot) (phrase.Node, bool) {
-	out := phrase.Terms{At: p.place()}
-	ok := p.list(func() bool {
-		t, ok := p.term(s)
-		out.List = append(out.List, t)
-		return ok
-	})
-	return out, ok
+func readTerms(p *parser, _ pattern.Slot) (any, bool) {
+	at := p.place()
+	list, ok := listOf(p, p.term)
+	return phrase.Terms{List: list, At: at}, ok
 }
 
 // change reads step(x) or kink(x).
 func (p *parser) change() (phrase.Factor, bool) {
-	out := phrase.Factor{At: p.place(), Power: 1, Function: p.tok().Text}
-	p.i += 2
-	_, ref, ok := p.column("number")
-	out.Column = ref
-	return out, ok && p.closeBracket()
+	out, ok := phrase.Factor{At: p.place(), Power: 1}, false
+	out.Function, _, out.Column, ok = p.applied()
+	return out, ok
 }
 
 // term reads one term: together(…), step(x) or kink(x), a factor, or a factor with `curved` after it.
-func (p *parser) term(s pattern.Slot) (phrase.Term, bool) {
+func (p *parser) term() (phrase.Term, bool) {
 	out := phrase.Term{At: p.place()}
 	if p.opensBracket("together") {
 		p.i += 2
-		out.Together = true
-		ok := p.list(func() bool {
+		factors, ok := listOf(p, func() (phrase.Factor, bool) {
 			f, _, ok := p.factor()
-			out.Factors = append(out.Factors, f)
-			return ok
+			return f, ok
 		})
-		if !ok {
+		if out.Together, out.Factors = true, factors; !ok {
 			return out, false
 		}
 		if len(out.Factors) < 2 {
 			return out, p.fail("expected-term", "together( ) joins two columns or more", "together(pins, thickness)")
 		}
 		if n := len(out.Factors); n > mostTogether {
-			p.wrong("too-many", out.At, fmt.Sprintf("together( ) of %d columns stands for 2^%d − 1 terms; it joins at most "+
-				"%d columns, which is %d terms",
-				n, n, mostTogether, 1<<mostTogether-1), "name the pairs that matter: together(pins, thickness)")
+			p.wrong("too-many", out.At,
+				fmt.Sprintf("together( ) of %d columns stands for 2^%d − 1 terms; it joins at most "+
+					"%d columns, which is %d terms",
+					n, n, mostTogether, 1<<mostTogether-1), "name the pairs that matter: together(pins, thickness)")
 		}
 		return out, p.closeBracket()
 	}
@@ -104,7 +101,7 @@ func (p *parser) term(s pattern.Slot) (phrase.Term, bool) {
 		return out, ok
 	}
 	if k := p.tok().Kind; k != scan.Word && k != scan.Quote && k != scan.Number || p.stops() && !p.columnHere() {
-		return out, p.need(wantTerm(p, s))
+		return out, p.need(wantTerm(p, pattern.Slot{}))
 	}
 	f, c, ok := p.factor()
 	out.Factors = []phrase.Factor{f}
@@ -134,23 +131,19 @@ func (p *parser) factor() (phrase.Factor, phrase.KnownColumn, bool) {
 		}
 		return f, phrase.KnownColumn{}, ok
 	}
+	var c phrase.KnownColumn
+	var ok bool
 	if p.opensBracket(ofColumns...) {
-		out.Function = p.tok().Text
-		p.i += 2
-		c, ref, ok := p.column("number")
-		out.Column = ref
-		if !ok || !p.closeBracket() {
+		if out.Function, c, out.Column, ok = p.applied(); !ok {
 			return out, c, false
 		}
 		return out, c, p.power(&out, phrase.KnownColumn{})
 	}
-	c, ref, ok := p.column("")
-	out.Column = ref
-	if !ok {
+	if c, out.Column, ok = p.column(""); !ok {
 		return out, c, false
 	}
 	if c.Kind == "text" {
-		p.wrong("wrong-kind", ref.At, c.Name+" is a text column; a term is a number column or one with levels",
+		p.wrong("wrong-kind", out.Column.At, c.Name+" is a text column; a term is a number column or one with levels",
 			mend(p.lang, phrase.NeedCategory, c.Name, ""))
 	}
 	return out, c, p.power(&out, c)
@@ -187,30 +180,34 @@ func (p *parser) power(f *phrase.Factor, c phrase.KnownColumn) bool {
 	return true
 }
 
-func readGiven(p *parser, _ pattern.Slot) (phrase.Node, bool) {
-	out := phrase.Given{At: p.place()}
-	ok := p.list(func() bool {
-		item := phrase.GivenItem{At: p.place()}
+func readGiven(p *parser, _ pattern.Slot) (any, bool) {
+	at := p.place()
+	list, ok := listOf(p, func() (phrase.GivenItem, bool) {
 		c, ref, ok := p.column("")
-		if !ok {
-			return false
-		}
-		item.Column = ref
-		for {
+		item := phrase.GivenItem{Column: ref, At: ref.At}
+		for more := ok; more; more = ok && p.word("or") {
 			p.noteValue(c)
-			v, ok := p.value(c)
-			if !ok {
-				return false
-			}
+			var v phrase.Value
+			v, ok = p.value(c)
 			item.Values = append(item.Values, v)
-			if !p.word("or") {
-				break
-			}
 		}
-		out.List = append(out.List, item)
-		return true
+		return item, ok
 	})
-	return out, ok
+	return phrase.Given{List: list, At: at}, ok
+}
+
+func readBlocks(p *parser, _ pattern.Slot) (any, bool) {
+	at := p.place()
+	list, ok := listOf(p, func() (phrase.BlockRef, bool) {
+		ref, ok := p.anyColumn()
+		b := phrase.BlockRef{Column: ref, At: ref.At}
+		for ok && p.word("within") {
+			ref, ok = p.anyColumn()
+			b.Within = append(b.Within, ref)
+		}
+		return b, ok
+	})
+	return phrase.Blocks{List: list, At: at}, ok
 }
 
 // noteValue notes the levels that could stand here.

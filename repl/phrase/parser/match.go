@@ -63,21 +63,21 @@ func (p *parser) readColumn() (c phrase.KnownColumn, found bool) {
 	t := p.tok()
 	if t.Kind == scan.Quote {
 		for _, form := range []func(phrase.KnownColumn) string{columnName, columnLabel} {
-			if k := findQuoted(t.Text, mapped(cols, form)); k >= 0 {
+			if k := findQuoted(t.Text, phrase.Mapped(cols, form)); k >= 0 {
 				p.i++
 				return cols[k], true
 			}
 		}
 		return phrase.KnownColumn{}, false
 	}
-	names := append(mapped(cols, columnName), mapped(cols, columnLabel)...)
+	names := append(phrase.Mapped(cols, columnName), phrase.Mapped(cols, columnLabel)...)
 	if k, n := p.longest(names); k >= 0 {
 		p.i += n
 		return cols[k%len(cols)], true
 	}
 	if t.Kind == scan.Word && slices.Contains(phrase.RoleWords(), t.Text) {
 		name := p.known.RoleColumn(p.series, t.Text)
-		if k := slices.Index(mapped(cols, columnName), name); k >= 0 && name != "" {
+		if k := slices.Index(phrase.Mapped(cols, columnName), name); k >= 0 && name != "" {
 			p.i++
 			return cols[k], true
 		}
@@ -87,11 +87,3 @@ func (p *parser) readColumn() (c phrase.KnownColumn, found bool) {
 
 func columnName(c phrase.KnownColumn) string  { return c.Name }
 func columnLabel(c phrase.KnownColumn) string { return c.Label }
-
-func mapped[A, B any](list []A, f func(A) B) []B {
-	out := make([]B, len(list))
-	for i, x := range list {
-		out[i] = f(x)
-	}
-	return out
-}

@@ -22,7 +22,7 @@ func (p *parser) seriesMeant() string {
 	if s, before, ok := resultSlot(p.cmd.Nodes, ""); ok {
 		fitting := p.fitting(s.Args)
 		if before != "" {
-			names := mapped(fitting, func(r phrase.KnownResult) string { return r.Name })
+			names := phrase.Mapped(fitting, func(r phrase.KnownResult) string { return r.Name })
 			if name, ok := p.namedAfter(before, names); ok {
 				k := slices.Index(names, name)
 				return fitting[k].Series

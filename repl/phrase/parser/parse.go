@@ -5,6 +5,7 @@ package parser
 
 import (
 	"errors"
+	"iter"
 	"slices"
 	"strings"
 
@@ -33,10 +34,9 @@ func ParseIn(l *phrase.Language, piece phrase.Piece, k phrase.Known) (*phrase.Co
 
 func parse(l *phrase.Language, piece phrase.Piece, k phrase.Known) (*phrase.Command, error) {
 	in := []rune(piece.Text)
-	if len(in) > mostRead && !takesRest(l, in) {
+	if len(in) > mostRead && !takesRest(l, scan.Tokens(in[:mostShown])[0].Text) {
 		return nil, &phrase.Error{Code: "too-long", Message: "a command of more than 100,000 characters is not read",
-			At:   mostRead + 1,
-			Hint: "say it in several commands, one a line"}
+			At: mostRead + 1, Hint: "say it in several commands, one a line"}
 	}
 	k = Remember(k)
 	toks := scan.Tokens(in)
@@ -65,11 +65,7 @@ func parse(l *phrase.Language, piece phrase.Piece, k phrase.Known) (*phrase.Comm
 func attempt(l *phrase.Language, piece phrase.Piece, in []rune, toks []scan.Token, k phrase.Known,
 	single bool) (*phrase.Command, *parser) {
 	var best *parser
-	for _, i := range l.Order() {
-		c := &l.Commands()[i]
-		if toks[0].Kind != scan.Word || !slices.Contains(c.Nodes[0].Words, toks[0].Text) {
-			continue
-		}
+	for c := range begunBy(l, toks[0]) {
 		p := newParser(l, c, in, toks, k)
 		p.single = single
 		if p.command(); p.error() == nil {
@@ -81,20 +77,28 @@ func attempt(l *phrase.Language, piece phrase.Piece, in []rune, toks []scan.Toke
 	return nil, best
 }
 
+// begunBy are the commands that begin with a word, in the order in which they are tried.
+func begunBy(l *phrase.Language, first scan.Token) iter.Seq[*phrase.Compiled] {
+	return func(yield func(*phrase.Compiled) bool) {
+		for _, i := range l.Order() {
+			c := &l.Commands()[i]
+			if first.Kind == scan.Word && slices.Contains(c.Nodes[0].Words, first.Text) && !yield(c) {
+				return
+			}
+		}
+	}
+}
+
 // mostRead is how many characters a command may have that is more than words for the report.
 const mostRead = 100_000
 
-// takesRest reports whether a command's words are followed by text that is kept as it is, as
-// those of a note are.
-func takesRest(l *phrase.Language, in []rune) bool {
-	first := scan.Tokens(in[:min(len(in), mostShown)])[0]
-	for _, c := range l.Commands() {
+// takesRest reports whether a command's first word is followed by text that is kept as it is, as
+// that of a note is.
+func takesRest(l *phrase.Language, first string) bool {
+	return slices.ContainsFunc(l.Commands(), func(c phrase.Compiled) bool {
 		last := c.Nodes[len(c.Nodes)-1]
-		if slices.Contains(c.Nodes[0].Words, first.Text) && last.Kind == pattern.Slotted && last.Slot.Kind == "rest" {
-			return true
-		}
-	}
-	return false
+		return slices.Contains(c.Nodes[0].Words, first) && last.Kind == pattern.Slotted && last.Slot.Kind == "rest"
+	})
 }
 
 // withExample is the error of an attempt; where the line stops short and nothing else is
@@ -185,7 +189,7 @@ func (p *parser) command() {
 }
 
 // fill puts what was read into the command's struct.
-func (p *parser) fill(s pattern.Slot, n phrase.Node) {
+func (p *parser) fill(s pattern.Slot, n any) {
 	if n != nil {
 		p.cmd.Set(p.out.Do, s.Name, n)
 	}

@@ -39,7 +39,7 @@ func TestPartsAndFacets(t *testing.T) {
 			t.Errorf("%s sets no levels side by side", line)
 			continue
 		}
-		got := mapped(grouped.Categories(), func(r phrase.ColumnRef) string { return r.Column })
+		got := phrase.Mapped(grouped.Categories(), func(r phrase.ColumnRef) string { return r.Column })
 		if strings.Join(got, " ") != strings.Join(want, " ") {
 			t.Errorf("%s: %v, want %v", line, got, want)
 		}

@@ -12,24 +12,22 @@ import (
 )
 
 // readPerLevel reads one whole number, or a list of such, each with a level of the column of another slot.
-func readPerLevel(p *parser, s pattern.Slot) (phrase.Node, bool) {
+func readPerLevel(p *parser, s pattern.Slot) (any, bool) {
 	c, out := p.columnOf(s), phrase.PerLevel{At: p.place()}
 	ok := p.list(func() bool {
 		if !p.numberFirst(c) {
 			return false
 		}
-		at := p.place()
-		n, ok := p.wholeNumber(0)
+		count, ok := p.count(0)
 		if !ok {
 			return false
 		}
-		count := phrase.Count{Value: n, At: at}
 		if len(out.List) == 0 && (p.stops() || p.tok().Kind == scan.Comma) && !p.levelHere(c) {
 			p.note(levelWant(c))
 			out.All = &count
 			return p.tok().Kind != scan.Comma || !p.moreAfterComma() || p.need(levelWant(c))
 		}
-		level, ok := p.oneLevel(c, mapped(out.List, func(l phrase.LevelCount) string { return l.Level.Level }))
+		level, ok := p.oneLevel(c, phrase.Mapped(out.List, func(l phrase.LevelCount) string { return l.Level.Level }))
 		out.List = append(out.List, phrase.LevelCount{N: count, Level: level})
 		return ok
 	})
@@ -37,7 +35,7 @@ func readPerLevel(p *parser, s pattern.Slot) (phrase.Node, bool) {
 }
 
 // readPrices reads a list of prices, each with a level; a word between the two is what they are in.
-func readPrices(p *parser, s pattern.Slot) (phrase.Node, bool) {
+func readPrices(p *parser, s pattern.Slot) (any, bool) {
 	c, out := p.columnOf(s), phrase.Prices{At: p.place()}
 	ok := p.list(func() bool {
 		if !p.numberFirst(c) {
@@ -63,7 +61,8 @@ func readPrices(p *parser, s pattern.Slot) (phrase.Node, bool) {
 			out.Unit = unit
 		}
 		var ok bool
-		one.Level, ok = p.oneLevel(c, mapped(out.List, func(l phrase.LevelPrice) string { return l.Level.Level }))
+		before := phrase.Mapped(out.List, func(l phrase.LevelPrice) string { return l.Level.Level })
+		one.Level, ok = p.oneLevel(c, before)
 		out.List = append(out.List, one)
 		return ok
 	})
@@ -81,12 +80,11 @@ func (p *parser) numberFirst(c phrase.KnownColumn) bool {
 
 // oneLevel reads a level that was not read before.
 func (p *parser) oneLevel(c phrase.KnownColumn, before []string) (phrase.LevelRef, bool) {
-	at := p.place()
-	level, ok := p.level(c)
-	if ok && level != "" && slices.Contains(before, level) {
-		p.wrong("repeated", at, shown(level)+" is in this list twice", "keep one of them")
+	ref, ok := p.levelRef(c)
+	if ok && ref.Level != "" && slices.Contains(before, ref.Level) {
+		p.wrong("repeated", ref.At, shown(ref.Level)+" is in this list twice", "keep one of them")
 	}
-	return phrase.LevelRef{Column: c.Name, Level: level, At: at}, ok
+	return ref, ok
 }
 
 // levelHere reports whether a level of the column stands here.
@@ -124,7 +122,7 @@ func costUnitOf(word string) string {
 }
 
 // readCostUnit reads what a price is in.
-func readCostUnit(p *parser, s pattern.Slot) (phrase.Node, bool) {
+func readCostUnit(p *parser, s pattern.Slot) (any, bool) {
 	if p.tok().Kind != scan.Word || p.stops() {
 		return nil, p.need(fixed("a word such as minute", "unit")(p, s))
 	}

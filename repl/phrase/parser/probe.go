@@ -38,11 +38,7 @@ func Probe(l *phrase.Language, line string, k phrase.Known) (*phrase.Command, []
 	k = Remember(k)
 	var out []Fault
 	for _, single := range []bool{false, true} {
-		for _, i := range l.Order() {
-			c := &l.Commands()[i]
-			if toks[0].Kind != scan.Word || !slices.Contains(c.Nodes[0].Words, toks[0].Text) {
-				continue
-			}
+		for c := range begunBy(l, toks[0]) {
 			p := newParser(l, c, in, toks, k)
 			p.single, p.probing = single, true
 			if p.command(); p.error() == nil {
@@ -154,8 +150,8 @@ func (f Fault) Completed() string {
 		return ""
 	}
 	do := p.cmd.Fresh()
-	own, maybe := pattern.Slots(p.cmd.Nodes)
-	for k, s := range append(own, maybe...) {
+	own, _ := pattern.Slots(p.cmd.Nodes)
+	for k, s := range pattern.AllSlots(p.cmd.Nodes) {
 		held, ok := p.cmd.Held(p.out.Do, s.Name)
 		if !ok || reflect.ValueOf(held).IsZero() {
 			if k >= len(own) {

@@ -4,7 +4,6 @@ import (
 	"strings"
 
 	"breakbook/repl/phrase"
-	"breakbook/repl/phrase/pattern"
 	"breakbook/repl/phrase/scan"
 )
 
@@ -31,20 +30,5 @@ func AfterProse(piece phrase.Piece) bool { return afterProse(phrase.Standard(), 
 
 func afterProse(l *phrase.Language, piece phrase.Piece) bool {
 	word, text, found := strings.Cut(piece.Before, " ")
-	return found && takesProse(l, strings.ToLower(word)) && !strings.ContainsFunc(text[:1], scan.IsQuote)
-}
-
-// takesProse reports whether a command of that first word goes on with free text.
-func takesProse(l *phrase.Language, word string) bool {
-	for _, c := range l.Commands() {
-		if n := c.Nodes; n[0].Kind == pattern.Word && len(n) == 2 && n[1].Kind == pattern.Slotted &&
-			n[1].Slot.Kind == "rest" {
-			for _, w := range n[0].Words {
-				if w == word {
-					return true
-				}
-			}
-		}
-	}
-	return false
+	return found && takesRest(l, strings.ToLower(word)) && !strings.ContainsFunc(text[:1], scan.IsQuote)
 }

@@ -33,33 +33,3 @@ func (r *remembered) Results() []phrase.KnownResult {
 	}
 	return r.results
 }
-
-// NowCalled and MadeBy are those of a session that knows its past.
-func (r *remembered) NowCalled(series, name string) string {
-	if past, ok := r.Known.(phrase.Past); ok {
-		return past.NowCalled(series, name)
-	}
-	return ""
-}
-
-// EachSpecimen is that of a session that lists its specimens.
-func (r *remembered) EachSpecimen(series string, visit func(name string) bool) {
-	if k, ok := r.Known.(phrase.Listing); ok {
-		k.EachSpecimen(series, visit)
-	}
-}
-
-// LikelyColumn is that of a session that knows what columns are for.
-func (r *remembered) LikelyColumn(series, role string) (string, bool) {
-	if k, ok := r.Known.(phrase.Likely); ok {
-		return k.LikelyColumn(series, role)
-	}
-	return "", false
-}
-
-func (r *remembered) MadeBy(result string) string {
-	if past, ok := r.Known.(phrase.Past); ok {
-		return past.MadeBy(result)
-	}
-	return ""
-}

@@ -9,7 +9,7 @@ import (
 )
 
 // run reads the nodes one after the other. follow is what may come after them.
-func (p *parser) run(nodes []pattern.Node, follow []string, set func(pattern.Slot, phrase.Node)) bool {
+func (p *parser) run(nodes []pattern.Node, follow []string, set func(pattern.Slot, any)) bool {
 	for k, n := range nodes {
 		after := starts(nodes[k+1:], follow)
 		switch n.Kind {

@@ -15,7 +15,7 @@ import (
 type slotType struct {
 	show string // how help shows it; empty: the slot's name in capitals
 	want func(*parser, pattern.Slot) want
-	read func(*parser, pattern.Slot) (phrase.Node, bool) // false: reading has stopped with an error
+	read func(*parser, pattern.Slot) (any, bool) // false: reading has stopped with an error
 }
 
 // slotTypes is every type the notation knows. It is a function because the readers
@@ -83,20 +83,28 @@ func fixed(what, code string) func(*parser, pattern.Slot) want {
 
 // list reads one item after another as long as commas join them.
 func (p *parser) list(item func() bool) bool {
-	for {
-		if !item() {
-			return false
-		}
+	for item() {
 		if !p.moreAfterComma() {
 			return true
 		}
 		p.i++
 	}
+	return false
+}
+
+// listOf is list with what each item is.
+func listOf[T any](p *parser, item func() (T, bool)) (list []T, ok bool) {
+	ok = p.list(func() bool {
+		one, ok := item()
+		list = append(list, one)
+		return ok
+	})
+	return list, ok
 }
 
 func wantResult(p *parser, s pattern.Slot) want {
 	return want{what: a(orKinds(s.Args)), code: "result", words: func() []string {
-		return mapped(p.fitting(s.Args), func(r phrase.KnownResult) string { return r.Name })
+		return phrase.Mapped(p.fitting(s.Args), func(r phrase.KnownResult) string { return r.Name })
 	}}
 }
 
@@ -116,10 +124,7 @@ func (p *parser) findName(at int, names []string) int {
 	return slices.IndexFunc(names, func(n string) bool { return strings.EqualFold(n, t.Text) })
 }
 
-func readResult(p *parser, s pattern.Slot) (phrase.Node, bool) {
-	name, ok := p.result(s.Args)
-	return name, ok
-}
+func readResult(p *parser, s pattern.Slot) (any, bool) { return p.result(s.Args) }
 
 func (p *parser) result(kinds []string) (phrase.Name, bool) {
 	t := p.tok()
@@ -130,18 +135,18 @@ func (p *parser) result(kinds []string) (phrase.Name, bool) {
 	p.i++
 	all := p.known.Results()
 	fitting := p.fitting(kinds)
-	names := mapped(fitting, func(r phrase.KnownResult) string { return r.Name })
+	names := phrase.Mapped(fitting, func(r phrase.KnownResult) string { return r.Name })
 	if k := p.findName(p.i-1, names); k >= 0 {
 		p.spans = append(p.spans, span{start: p.i - 1, end: p.i, kind: resultSpan, name: fitting[k].Kind})
 		return phrase.Name{Text: names[k], At: at}, true
 	}
-	if k := p.findName(p.i-1, mapped(all, func(r phrase.KnownResult) string { return r.Name })); k >= 0 {
+	if k := p.findName(p.i-1, phrase.Mapped(all, func(r phrase.KnownResult) string { return r.Name })); k >= 0 {
 		p.wrongName("wrong-kind", at, all[k].Name+" is "+a(all[k].Kind)+"; "+a(orKinds(kinds))+" is needed here", names,
 			func() string { return phrase.Meant(typed, names, "there is") })
 		return phrase.Name{Text: all[k].Name, At: at}, true
 	}
 	message := "there is no " + orKinds(kinds) + " called " + shown(typed)
-	line := p.madeBy(t.Text)
+	line := p.known.MadeBy(t.Text)
 	if line != "" {
 		message, names = shown(typed)+" was forgotten", nil
 	}
@@ -157,30 +162,28 @@ func (p *parser) result(kinds []string) (phrase.Name, bool) {
 	return phrase.Name{At: at}, true
 }
 
-func readResults(p *parser, s pattern.Slot) (phrase.Node, bool) {
-	list := phrase.NameList{At: p.place()}
-	ok := p.list(func() bool {
-		n, ok := p.result(s.Args)
-		list.List = append(list.List, n)
-		return ok
-	})
-	return list, ok
+func readResults(p *parser, s pattern.Slot) (any, bool) {
+	at := p.place()
+	list, ok := listOf(p, func() (phrase.Name, bool) { return p.result(s.Args) })
+	return phrase.NameList{List: list, At: at}, ok
 }
 
 func wantSeries(p *parser, _ pattern.Slot) want {
 	return want{what: "the name of a series", code: "series", words: p.known.SeriesNames}
 }
 
-func readSeries(p *parser, s pattern.Slot) (phrase.Node, bool) {
+func readSeries(p *parser, s pattern.Slot) (any, bool) { return p.seriesName(s) }
+
+func (p *parser) seriesName(s pattern.Slot) (phrase.Name, bool) {
 	t := p.tok()
 	if t.Kind != scan.Word && t.Kind != scan.Quote && t.Kind != scan.Number {
-		return nil, p.need(wantSeries(p, s))
+		return phrase.Name{}, p.need(wantSeries(p, s))
 	}
-	at := p.place()
+	at, from := p.place(), p.i
 	names := p.known.SeriesNames()
-	k := findQuoted(t.Text, names)
+	k, n := findQuoted(t.Text, names), 1
 	if t.Kind != scan.Quote {
-		k, _ = p.longest(names)
+		k, n = p.longest(names)
 	}
 	if k < 0 {
 		typed := p.tokenText(p.i)
@@ -193,13 +196,7 @@ func readSeries(p *parser, s pattern.Slot) (phrase.Node, bool) {
 		}
 		return phrase.Name{At: at}, true
 	}
-	from := p.i
-	if t.Kind == scan.Quote {
-		p.i++
-	} else {
-		_, n := p.longest(names)
-		p.i += n
-	}
+	p.i += n
 	p.spans = append(p.spans, span{start: from, end: p.i, kind: seriesSpan, name: names[k]})
 	if slices.Contains(s.Args, "own") {
 		p.series = names[k]
@@ -208,33 +205,22 @@ func readSeries(p *parser, s pattern.Slot) (phrase.Node, bool) {
 }
 
 // readManySeries reads two series or more, and the columns after them are the first one's; of past series one is
-// enough,
-// and the columns stay those of the series that they are drawn into.
-func readManySeries(p *parser, s pattern.Slot) (phrase.Node, bool) {
-	list := phrase.NameList{At: p.place()}
-	ok := p.list(func() bool {
-		n, ok := readSeries(p, s)
-		if name, isName := n.(phrase.Name); isName {
-			list.List = append(list.List, name)
-		}
-		return ok
-	})
-	if !ok {
+// enough, and the columns stay those of the series that they are drawn into.
+func readManySeries(p *parser, s pattern.Slot) (any, bool) {
+	at := p.place()
+	list, ok := listOf(p, func() (phrase.Name, bool) { return p.seriesName(s) })
+	switch past := slices.Contains(s.Args, "past"); {
+	case !ok:
 		return nil, false
-	}
-	if slices.Contains(s.Args, "past") {
-		return list, true
-	}
-	if len(list.List) < 2 {
+	case !past && len(list) < 2:
 		return nil, p.need(want{what: "a comma and another series", code: "series"})
+	case !past && list[0].Text != "":
+		p.series = list[0].Text
 	}
-	if first := list.List[0].Text; first != "" {
-		p.series = first
-	}
-	return list, true
+	return phrase.NameList{List: list, At: at}, true
 }
 
-func readNewName(p *parser, s pattern.Slot) (phrase.Node, bool) {
+func readNewName(p *parser, s pattern.Slot) (any, bool) {
 	t := p.tok()
 	text := p.typed(p.i, min(p.i+1, len(p.toks)))
 	if t.Kind == scan.Quote {
@@ -254,7 +240,7 @@ func wantUnit(p *parser, s pattern.Slot) want {
 	return want{what: "a unit", code: "unit", words: func() []string { return unitsFor(c) }}
 }
 
-func readUnit(p *parser, s pattern.Slot) (phrase.Node, bool) {
+func readUnit(p *parser, s pattern.Slot) (any, bool) {
 	at := p.place()
 	if p.end() || p.tok().Kind == scan.Comma {
 		return nil, p.need(wantUnit(p, s))
@@ -275,7 +261,7 @@ func (p *parser) unknownUnit(typed string, at int) {
 
 func wantChoice(_ *parser, s pattern.Slot) want { return literal(s.Args) }
 
-func readChoice(p *parser, s pattern.Slot) (phrase.Node, bool) {
+func readChoice(p *parser, s pattern.Slot) (any, bool) {
 	at := p.place()
 	if !p.word(s.Args...) {
 		return nil, p.need(literal(s.Args))

@@ -14,10 +14,7 @@ func wantFile(_ *parser, s pattern.Slot) want {
 	return want{what: "a file", code: "file", files: append([]string{}, s.Endings()...)}
 }
 
-func readFile(p *parser, s pattern.Slot) (phrase.Node, bool) {
-	f, ok := p.file(s)
-	return f, ok
-}
+func readFile(p *parser, s pattern.Slot) (any, bool) { return p.file(s) }
 
 // anyText is what a word or a text in quotation marks can stand for.
 var anyText = want{what: "a word or a text in quotation marks", code: "text"}
@@ -53,7 +50,7 @@ func (p *parser) skipTo(offset int) {
 	}
 }
 
-func readFiles(p *parser, s pattern.Slot) (phrase.Node, bool) {
+func readFiles(p *parser, s pattern.Slot) (any, bool) {
 	list := phrase.Files{At: p.place()}
 	for {
 		f, ok := p.file(s)
@@ -78,7 +75,7 @@ func wantRest(p *parser, s pattern.Slot) want {
 }
 
 // readRest takes all that is left; where that is one quoted text, without its marks.
-func readRest(p *parser, s pattern.Slot) (phrase.Node, bool) {
+func readRest(p *parser, s pattern.Slot) (any, bool) {
 	if p.end() {
 		return nil, p.need(wantRest(p, s))
 	}
@@ -92,7 +89,7 @@ func readRest(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	return phrase.Text{Text: text, At: at}, true
 }
 
-func readQuoted(p *parser, s pattern.Slot) (phrase.Node, bool) {
+func readQuoted(p *parser, s pattern.Slot) (any, bool) {
 	at, t := p.place(), p.tok()
 	if t.Kind != scan.Quote {
 		return nil, p.need(fixed("text in quotation marks", "text")(p, s))
@@ -101,17 +98,13 @@ func readQuoted(p *parser, s pattern.Slot) (phrase.Node, bool) {
 	return phrase.Text{Text: t.Text, At: at}, true
 }
 
-func readTexts(p *parser, s pattern.Slot) (phrase.Node, bool) {
-	list := phrase.Texts{At: p.place()}
-	ok := p.list(func() bool {
+func readTexts(p *parser, _ pattern.Slot) (any, bool) {
+	at := p.place()
+	list, ok := listOf(p, func() (string, bool) {
 		text, ok := p.bare()
-		if !ok {
-			return p.need(fixed("a word or a text in quotation marks", "text")(p, s))
-		}
-		list.List = append(list.List, text)
-		return true
+		return text, ok || p.need(anyText)
 	})
-	return list, ok
+	return phrase.Texts{List: list, At: at}, ok
 }
 
 // bare reads a quoted text or one bare word with what is glued to it.
@@ -128,20 +121,11 @@ func (p *parser) bare() (string, bool) {
 	return "", false
 }
 
-// readWords reads a quoted text, or the bare words up to the next word of the phrase.
-func readWords(p *parser, _ pattern.Slot) (phrase.Node, bool) { return p.wordsOr(anyText) }
+func readWords(p *parser, _ pattern.Slot) (any, bool) { return p.words(anyText) }
 
-func readSheet(p *parser, s pattern.Slot) (phrase.Node, bool) { return p.wordsOr(wantSheet(p, s)) }
+func readSheet(p *parser, s pattern.Slot) (any, bool) { return p.words(wantSheet(p, s)) }
 
-// wordsOr reads words for a slot, which needs them.
-func (p *parser) wordsOr(w want) (phrase.Node, bool) {
-	t, ok := p.words(w)
-	if !ok {
-		return nil, false
-	}
-	return t, true
-}
-
+// words reads a quoted text, or the bare words up to the next word of the phrase, where they are needed.
 func (p *parser) words(w want) (phrase.Text, bool) {
 	at, from := p.place(), p.i
 	if t := p.tok(); t.Kind == scan.Quote {
@@ -159,9 +143,10 @@ func (p *parser) words(w want) (phrase.Text, bool) {
 }
 
 // readNewColumn reads the name of a column to come: words, the first letter a letter.
-func readNewColumn(p *parser, s pattern.Slot) (phrase.Node, bool) {
+func readNewColumn(p *parser, s pattern.Slot) (any, bool) {
 	w := want{what: "a name that starts with a letter", code: "name"}
-	if t := p.tok(); t.Kind != scan.Word && t.Kind != scan.Quote || t.Text == "" || !unicode.IsLetter([]rune(t.Text)[0]) {
+	if t := p.tok(); t.Kind != scan.Word && t.Kind != scan.Quote || t.Text == "" ||
+		!unicode.IsLetter([]rune(t.Text)[0]) {
 		return nil, p.need(w)
 	}
 	if p.stops() {
@@ -173,7 +158,7 @@ func readNewColumn(p *parser, s pattern.Slot) (phrase.Node, bool) {
 func wantWhich(*parser, pattern.Slot) want { return literal([]string{"specimen", "row", "for"}) }
 
 // readWhich reads specimens by name or by a condition.
-func readWhich(p *parser, s pattern.Slot) (phrase.Node, bool) {
+func readWhich(p *parser, s pattern.Slot) (any, bool) {
 	out := phrase.Which{At: p.place()}
 	switch {
 	case p.word("for"):
@@ -182,24 +167,19 @@ func readWhich(p *parser, s pattern.Slot) (phrase.Node, bool) {
 		return out, ok
 	case p.isWord(0, "specimen", "specimens"):
 		p.i++
-		ok := p.list(func() bool {
-			at := p.place()
-			text, ok := "", false
+		list, ok := listOf(p, func() (phrase.Text, bool) {
+			at, text, ok := p.place(), "", false
 			if !p.stops() {
 				text, ok = p.bare()
 			}
-			out.Specimens = append(out.Specimens, phrase.Text{Text: text, At: at})
-			return ok || p.need(p.specimenWant())
+			return phrase.Text{Text: text, At: at}, ok || p.need(p.specimenWant())
 		})
+		out.Specimens = list
 		return out, ok
 	case p.isWord(0, "row", "rows"):
 		p.i++
-		ok := p.list(func() bool {
-			at := p.place()
-			n, ok := p.wholeNumber(1)
-			out.Rows = append(out.Rows, phrase.Count{Value: n, At: at})
-			return ok
-		})
+		list, ok := listOf(p, func() (phrase.Count, bool) { return p.count(1) })
+		out.Rows = list
 		return out, ok
 	}
 	return nil, p.need(wantWhich(p, s))
@@ -214,21 +194,19 @@ func wantSpecimen(p *parser, _ pattern.Slot) want {
 // specimenWant is the name of a specimen of the series.
 func (p *parser) specimenWant() want {
 	w := want{what: "the name or the number of a specimen", code: "text"}
-	k, lists := p.known.(phrase.Listing)
-	if series := p.series; lists {
-		w.begun = func(typed string, add func(string) bool) {
-			typed = strings.TrimPrefix(typed, `"`)
-			k.EachSpecimen(series, func(name string) bool {
-				starts := len(name) >= len(typed) && strings.EqualFold(name[:len(typed)], typed)
-				return !starts || add(phrase.Spelled(name))
-			})
-		}
+	series := p.series
+	w.begun = func(typed string, add func(string) bool) {
+		typed = strings.TrimPrefix(typed, `"`)
+		p.known.EachSpecimen(series, func(name string) bool {
+			starts := len(name) >= len(typed) && strings.EqualFold(name[:len(typed)], typed)
+			return !starts || add(phrase.Spelled(name))
+		})
 	}
 	return w
 }
 
 // readSpecimen reads one specimen by its name or its row.
-func readSpecimen(p *parser, s pattern.Slot) (phrase.Node, bool) {
+func readSpecimen(p *parser, s pattern.Slot) (any, bool) {
 	out := phrase.SpecimenRef{At: p.place()}
 	if p.isWord(0, "row") && p.toks[p.i+1].Kind == scan.Number {
 		p.i++
@@ -254,12 +232,12 @@ func wantCell(p *parser, s pattern.Slot) want {
 	case "category":
 		return levelWant(c)
 	}
-	return want{what: "a word or a text in quotation marks", code: "text"}
+	return anyText
 }
 
 // readCell reads what a cell of the column of another slot is to hold. A level that the column does not
 // have is for whoever carries the command out.
-func readCell(p *parser, s pattern.Slot) (phrase.Node, bool) {
+func readCell(p *parser, s pattern.Slot) (any, bool) {
 	c, out := p.columnOf(s), phrase.Cell{At: p.place()}
 	if p.word("missing") {
 		out.Missing = true
@@ -277,14 +255,11 @@ func readCell(p *parser, s pattern.Slot) (phrase.Node, bool) {
 }
 
 // readHeaders reads the names of columns of a file that is not open, as they are typed.
-func readHeaders(p *parser, _ pattern.Slot) (phrase.Node, bool) {
-	list := phrase.Texts{At: p.place()}
-	ok := p.list(func() bool {
+func readHeaders(p *parser, _ pattern.Slot) (any, bool) {
+	at := p.place()
+	list, ok := listOf(p, func() (string, bool) {
 		name, ok := p.words(anyText)
-		if ok {
-			list.List = append(list.List, name.Text)
-		}
-		return ok
+		return name.Text, ok
 	})
-	return list, ok
+	return phrase.Texts{List: list, At: at}, ok
 }

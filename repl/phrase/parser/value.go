@@ -1,6 +1,7 @@
 package parser
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -143,15 +144,14 @@ func (p *parser) checkUnit(c phrase.KnownColumn, x phrase.Amount) {
 
 // readAmountSlot reads an amount; of one that stands beside a column (`beside`), a last word is that column and no
 // unit.
-func readAmountSlot(p *parser, s pattern.Slot) (phrase.Node, bool) {
+func readAmountSlot(p *parser, s pattern.Slot) (any, bool) {
 	p.note(fixed("a number", "number")(p, s))
 	if slices.Contains(s.Args, "beside") && p.tok().Kind == scan.Number {
 		if out, bare := p.bareBeside(); bare {
 			return out, true
 		}
 	}
-	x, ok := p.amount("a number", phrase.KnownColumn{})
-	return x, ok
+	return p.amount("a number", phrase.KnownColumn{})
 }
 
 // bareBeside reads a number that has no unit before a column; bare is false, and nothing is read, where it has one.
@@ -169,17 +169,13 @@ func (p *parser) bareBeside() (out phrase.Amount, bare bool) {
 }
 
 // readAmounts reads amounts that stand beside the column of another slot.
-func readAmounts(p *parser, s pattern.Slot) (phrase.Node, bool) {
-	c, out := p.columnOf(s), phrase.Amounts{At: p.place()}
-	ok := p.list(func() bool {
-		x, ok := p.amountOf(c)
-		out.List = append(out.List, x)
-		return ok
-	})
-	return out, ok
+func readAmounts(p *parser, s pattern.Slot) (any, bool) {
+	c, at := p.columnOf(s), p.place()
+	list, ok := listOf(p, func() (phrase.Amount, bool) { return p.amountOf(c) })
+	return phrase.Amounts{List: list, At: at}, ok
 }
 
-func readPercent(p *parser, s pattern.Slot) (phrase.Node, bool) {
+func readPercent(p *parser, s pattern.Slot) (any, bool) {
 	at, t := p.place(), p.tok()
 	if t.Kind != scan.Number {
 		return nil, p.need(fixed("a percentage between 0% and 100%", "percent")(p, s))
@@ -209,21 +205,24 @@ func (p *parser) wholeNumber(least int) (int, bool) {
 		return 0, p.need(want{what: "a whole number", code: "number"})
 	}
 	if x < float64(least) {
-		p.wrong("expected-number", p.place(), "a whole number from "+[]string{"0",
-			"1"}[least]+" on is needed here, not "+t.Text, "")
+		p.wrong("expected-number", p.place(), fmt.Sprintf("a whole number from %d on is needed here, not %s",
+			least, t.Text), "")
 		x = float64(least)
 	}
 	p.i++
 	return int(x), true
 }
 
-func readCount(p *parser, _ pattern.Slot) (phrase.Node, bool) {
+func readCount(p *parser, _ pattern.Slot) (any, bool) { return p.count(0) }
+
+// count is wholeNumber with its place.
+func (p *parser) count(least int) (phrase.Count, bool) {
 	at := p.place()
-	n, ok := p.wholeNumber(0)
+	n, ok := p.wholeNumber(least)
 	return phrase.Count{Value: n, At: at}, ok
 }
 
-func readExtent(p *parser, _ pattern.Slot) (phrase.Node, bool) {
+func readExtent(p *parser, _ pattern.Slot) (any, bool) {
 	out := phrase.Extent{First: 1, At: p.place()}
 	n, ok := p.wholeNumber(1)
 	if !ok {
@@ -254,12 +253,9 @@ func (p *parser) value(c phrase.KnownColumn) (phrase.Value, bool) {
 		l, ok := p.level(c)
 		return phrase.Value{Text: l, At: at}, ok
 	}
-	if p.stops() {
-		return phrase.Value{}, p.need(want{what: "a word or a text in quotation marks", code: "text"})
+	text, ok := "", false
+	if !p.stops() {
+		text, ok = p.bare()
 	}
-	text, ok := p.bare()
-	if !ok {
-		return phrase.Value{}, p.need(want{what: "a word or a text in quotation marks", code: "text"})
-	}
-	return phrase.Value{Text: text, At: at}, true
+	return phrase.Value{Text: text, At: at}, ok || p.need(anyText)
 }

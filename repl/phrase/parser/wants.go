@@ -132,12 +132,12 @@ func shown(t string) string {
 }
 
 func literal(words []string) want {
-	return want{what: orList(mapped(words, inQuotes)), code: "word", words: func() []string { return words }}
+	return want{what: orList(phrase.Mapped(words, inQuotes)), code: "word", words: func() []string { return words }}
 }
 
 // leadOf is the words a tail starts with.
 func leadOf(t phrase.Tail) string {
-	return strings.Join(mapped(t.Nodes[:t.Lead], func(n pattern.Node) string { return n.Words[0] }), " ")
+	return strings.Join(phrase.Mapped(t.Nodes[:t.Lead], func(n pattern.Node) string { return n.Words[0] }), " ")
 }
 
 // noteTails notes the options and clauses still to be had.

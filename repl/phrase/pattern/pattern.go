@@ -165,6 +165,12 @@ func Slots(nodes []Node) (own, maybe []Slot) {
 	return own, maybe
 }
 
+// AllSlots are the slots of a phrase, those that may be left out after the others.
+func AllSlots(nodes []Node) []Slot {
+	own, maybe := Slots(nodes)
+	return append(own, maybe...)
+}
+
 // Leading are the words a phrase starts with.
 func Leading(nodes []Node) []string {
 	var out []string
@@ -179,15 +185,6 @@ func Leading(nodes []Node) []string {
 
 // Written reports whether what stands in the slot is written by the command.
 func (s Slot) Written() bool { return slices.Contains(s.Args, "written") }
-
-// LeadCount counts the words that nodes start with.
-func LeadCount(nodes []Node) int {
-	n := 0
-	for n < len(nodes) && nodes[n].Kind == Word {
-		n++
-	}
-	return n
-}
 
 // Endings are the endings of the files that the slot takes; none: any.
 func (s Slot) Endings() []string {

@@ -55,8 +55,7 @@ func (s *search) leads(st state) {
 			continue
 		}
 		begun[text] = true
-		own, maybe := pattern.Slots(c.Nodes)
-		if slices.ContainsFunc(append(own, maybe...), func(s pattern.Slot) bool { return s.Kind == "rest" }) {
+		if slices.ContainsFunc(pattern.AllSlots(c.Nodes), func(s pattern.Slot) bool { return s.Kind == "rest" }) {
 			continue // it takes anything
 		}
 		s.begin(st, toks, c.Entry, text)

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"unicode"
 
+	"breakbook/frames/functions"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/parser"
 	"breakbook/repl/phrase/scan"
@@ -68,6 +69,8 @@ func (s *search) marks(st state, f parser.Fault, in []rune, token, before string
 		s.edit(st, f.From, end, "is not", removed)
 	case token == "*" && f.Code == "unexpected" && next.Kind == scan.Word:
 		s.edit(st, f.Before, end, "together("+before+", "+text+")", removed)
+	case f.Code == "unknown-column" && next.Kind == scan.Word && ofColumn(token): // step x
+		s.edit(st, f.From, end, token+"("+text+")", removed)
 	case strings.EqualFold(token, "between") && slices.Contains(f.Words, ">="):
 		if first, second, two := strings.Cut(strings.ToLower(string(in[f.To:])), " and "); two {
 			within := ">= " + strings.TrimSpace(first) + " and " + before + " <= " + strings.TrimSpace(second)
@@ -80,6 +83,11 @@ func (s *search) marks(st state, f parser.Fault, in []rune, token, before string
 			s.edit(st, f.From, f.To, first+", "+second, pointed)
 		}
 	}
+}
+
+// ofColumn reports whether a word is a function that a term takes of a column.
+func ofColumn(word string) bool {
+	return slices.Contains(append(functions.OfColumns(), phrase.Step, phrase.Kink), strings.ToLower(word))
 }
 
 // drop leaves a token out that says nothing or joins.
@@ -103,7 +111,8 @@ func (s *search) drop(st state, from, to int, token string) {
 // nothing reports whether a word is no name of the session, no number and no text.
 func (s *search) nothing(token string) bool {
 	other := strings.ContainsFunc(token, func(r rune) bool { return !unicode.IsLetter(r) })
-	if other || phrase.EndingKnown(token) || marksNot(token) || slices.Contains(s.lang.Words(), strings.ToLower(token)) {
+	if other || phrase.EndingKnown(token) || marksNot(token) ||
+		slices.Contains(s.lang.Words(), strings.ToLower(token)) {
 		return false
 	}
 	if empty, met := s.empty[token]; met {

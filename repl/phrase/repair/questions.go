@@ -21,7 +21,8 @@ type question struct {
 const (
 	failing = "fail failed fails failing break broke broken breaks"
 	better  = "best better strongest stronger weakest weaker worst worse highest lowest"
-	acting  = "matter matters help helps helped affect affects affected effect change changes changed work works difference"
+	acting  = "matter matters help helps helped affect affects affected effect change changes changed work works " +
+		"difference"
 )
 
 // questions are those known, the first that fits being answered.
@@ -60,7 +61,8 @@ func (a *about) factor(lately bool) string {
 		return phrase.Spelled(a.columns[0].Name)
 	}
 	for _, name := range a.latest {
-		if at := slices.IndexFunc(a.all, func(c phrase.KnownColumn) bool { return c.Name == name }); lately && at >= 0 &&
+		at := slices.IndexFunc(a.all, func(c phrase.KnownColumn) bool { return c.Name == name })
+		if lately && at >= 0 &&
 			len(a.columns) == 0 && len(a.all[at].Levels) > 1 && !slices.Contains(a.roles, name) {
 			return phrase.Spelled(name)
 		}

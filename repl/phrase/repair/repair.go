@@ -72,8 +72,10 @@ func searching(typed string, k phrase.Known) *search {
 	}
 	s.typed = typed
 	s.push(state{line: typed})
-	if shares := percents.ReplaceAllString(typed, "$1%"); shares != typed {
-		s.push(state{line: shares, cost: removed})
+	for _, turn := range turns {
+		if ours := turn.said.ReplaceAllString(typed, turn.ours); ours != typed {
+			s.push(state{line: ours, cost: removed})
+		}
 	}
 	if plain := strings.TrimRight(typed, "!?.:() "); plain != typed && plain != "" {
 		s.push(state{line: plain, cost: removed})
@@ -106,8 +108,14 @@ type search struct {
 	typed  string // the line it began with
 }
 
-// percents are numbers with the word for percent after them.
-var percents = regexp.MustCompile(`(?i)\b([0-9]+(?:[.,][0-9]+)?) ?(?:percent|per cent|pct)\b`)
+// turns are turns of phrase with ours: the word for percent after a number, and a purpose.
+var turns = []struct {
+	said *regexp.Regexp
+	ours string
+}{
+	{regexp.MustCompile(`(?i)\b([0-9]+(?:[.,][0-9]+)?) ?(?:percent|per cent|pct)\b`), "$1%"},
+	{regexp.MustCompile(`(?i)\b(?:for )?separating\b`), "to separate"},
+}
 
 // run gives the line of the cheapest goal, if no other is about as cheap.
 func (s *search) run() string {
@@ -242,9 +250,6 @@ func (s *search) strange(st state, c *phrase.Command) int {
 func (s *search) edit(st state, from, to int, with string, cost int) {
 	in := []rune(st.line)
 	before, after := strings.TrimRight(string(in[:from]), " "), strings.TrimLeft(string(in[to:]), " ")
-	if to < len(in) && to > from && in[to] != ' ' && in[to] != ',' && with == "" && from > 0 && in[from-1] != ' ' {
-		before += " "
-	}
 	gap := " "
 	if with == "," || with == "" && strings.HasPrefix(after, ",") {
 		gap = ""

@@ -129,7 +129,8 @@ func (s *search) transpose(st state, f parser.Fault, in []rune) {
 	}
 	with := st
 	end := f.To + toks[0].End
-	with.line = string(in[:f.From]) + string(in[f.To+toks[0].Start:end]) + " " + string(in[f.From:f.To]) + string(in[end:])
+	with.line = string(in[:f.From]) + string(in[f.To+toks[0].Start:end]) + " " + string(in[f.From:f.To]) +
+		string(in[end:])
 	with.cost += swapped + dropped
 	s.push(with)
 }

@@ -20,12 +20,11 @@ func (s *search) unknown(c *phrase.Command) (typed phrase.Text, names []string, 
 	} else if one, has := phrase.Part[phrase.SpecimenRef](c); has && one.Row == 0 {
 		asked = []phrase.Text{{Text: one.Text, At: one.At}}
 	}
-	listing, lists := s.known.(phrase.Listing)
-	if len(asked) == 0 || !lists {
+	if len(asked) == 0 {
 		return typed, nil, false
 	}
 	there := map[string]bool{}
-	listing.EachSpecimen(s.known.Current(), func(name string) bool {
+	s.known.EachSpecimen(s.known.Current(), func(name string) bool {
 		there[strings.ToLower(name)] = true
 		names = append(names, name)
 		return len(names) <= mostSpecimens

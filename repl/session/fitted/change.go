@@ -35,7 +35,7 @@ func (c *Change) Jump() string {
 
 // oneChange refuses what a change cannot be fitted beside: another, and ways of fitting without one sum
 // of squares that every place can be judged by.
-func oneChange(terms phrase.Terms, options phrase.FitWays, resistant bool) error {
+func (w Method) oneChange(terms phrase.Terms, throughZero bool) error {
 	var first *phrase.Term
 	for i, t := range terms.List {
 		switch {
@@ -51,22 +51,19 @@ func oneChange(terms phrase.Terms, options phrase.FitWays, resistant bool) error
 	if first == nil {
 		return nil
 	}
-	for _, way := range []struct {
-		is   bool
-		said string
-	}{{options.Blocks != nil, "blocked by"}, {resistant, "resistant"}, {options.UnevenSpread, "uneven spread"},
-		{options.ThroughZero, "through zero"}} {
-		if !way.is {
-			continue
-		}
-		hint := "leave " + way.said + " out"
-		if options.Blocks != nil {
-			hint = "leave blocked by out and give the block as a term: its levels are then held equal"
-		}
-		return &page.Problem{Code: page.CodeChangePlainly, At: first.At, Message: first.Change() + "(" +
-			first.Factors[0].Column.Column + ") is looked for by plain least squares and not " + way.said, Hint: hint}
+	ways := w.asked()
+	if throughZero {
+		ways = append(ways, "through zero")
 	}
-	return nil
+	if len(ways) == 0 {
+		return nil
+	}
+	hint := "leave " + ways[0] + " out"
+	if w.Blocks != nil {
+		hint = "leave blocked by out and give the block as a term: its levels are then held equal"
+	}
+	return &page.Problem{Code: page.CodeChangePlainly, At: first.At, Message: first.Change() + "(" +
+		first.Factors[0].Column.Column + ") is looked for by plain least squares and not " + ways[0], Hint: hint}
 }
 
 // seek finds the place of the model's change, if it has one, and puts it into the model.
@@ -111,7 +108,8 @@ func searched(ctx context.Context, y []float64, m design.Model, term int) (place
 		}
 		return kind, place.Data{}, linear.Taken(err)
 	}
-	return kind, place.Data{Y: y, Weights: m.Weights, Base: matrix.Columns, X: m.Variables[factor.Variable].Numbers}, nil
+	return kind, place.Data{Y: y, Weights: m.Weights, Base: matrix.Columns,
+		X: m.Variables[factor.Variable].Numbers}, nil
 }
 
 // changeProblem words what keeps a place from being looked for.
@@ -124,15 +122,17 @@ func changeProblem(err error, c *Change, at int) error {
 	what := "a " + c.Name[:4] // step or kink
 	switch e.Code {
 	case "few-values":
-		p.Message = c.Column + " has " + strconv.Itoa(e.Have) + " different values among the specimens used; to look for " +
+		p.Message = c.Column + " has " + strconv.Itoa(e.Have) +
+			" different values among the specimens used; to look for " +
 			what + " it takes " + strconv.Itoa(e.Need) + " or more"
 		p.Hint = "with so few, treat " + phrase.Spelled(c.Column) + " as category and fit on it"
 		if e.Have == 1 {
-			p.Message, p.Hint = c.Column+" is the same for every specimen used", "leave it out, or widen the condition after `for`"
+			p.Message = c.Column + " is the same for every specimen used"
+			p.Hint = "leave it out, or widen the condition after `for`"
 		}
 	case "few-beside":
-		p.Message = "no place along " + c.Column + " has " + strconv.Itoa(e.Need) + " of these " + strconv.Itoa(e.Have) +
-			" specimens on each side, which " + what + " takes"
+		p.Message = "no place along " + c.Column + " has " + strconv.Itoa(e.Need) + " of these " +
+			strconv.Itoa(e.Have) + " specimens on each side, which " + what + " takes"
 		p.Hint = "use more specimens"
 	case "not-apart":
 		p.Message = what + " of " + c.Column + " cannot be distinguished from the other terms at any place: in these " +
@@ -155,13 +155,17 @@ func changeProblem(err error, c *Change, at int) error {
 // Held says for what the place of the fit's change is taken as known.
 func (f *Fit) Held(what string) page.Sentence {
 	c := f.Change
-	s := page.Say("For "+what+" the "+c.Jump()+" along "+c.Column+" is held at ", page.Num{Value: c.At, Unit: c.Unit},
-		", as if that place were known; it was found in these specimens")
-	if !c.LowIsEnd && !c.HighIsEnd {
-		s = append(s, page.Say(" (", page.Num{Value: c.Confidence, Style: page.Fraction}, " interval ",
-			page.Span{Low: c.Low, High: c.High, Unit: c.Unit}, ")")...)
+	return page.Say("For "+what+" the "+c.Jump()+" along "+c.Column+" is held at ", page.In(c.At, c.Unit),
+		", as if that place were known; it was found in these specimens", c.interval(), ".")
+}
+
+// interval is that of the place in brackets, nothing where it reaches to an end of what was looked at.
+func (c *Change) interval() page.Sentence {
+	if c.LowIsEnd || c.HighIsEnd {
+		return nil
 	}
-	return append(s, page.Word("."))
+	return page.Say(" (", page.Share(c.Confidence), " interval ",
+		page.Span{Low: c.Low, High: c.High, Unit: c.Unit}, ")")
 }
 
 // AllFixed refuses what takes every term as fixed beforehand, for a fit whose place was found.
@@ -169,8 +173,8 @@ func (f *Fit) AllFixed(what string, at int) error {
 	if f.Change == nil {
 		return nil
 	}
-	return &page.Problem{Code: page.CodePlaceFound, At: at, Message: what + " takes every term as fixed beforehand, and the " +
-		"place of " + f.Change.Name + " was found in the response",
+	return &page.Problem{Code: page.CodePlaceFound, At: at, Message: what +
+		" takes every term as fixed beforehand, and the place of " + f.Change.Name + " was found in the response",
 		Hint: "the fit itself has its p over all places looked at; rivals sets it against other fits"}
 }
 
@@ -226,4 +230,32 @@ func (f *Fit) refound(ctx context.Context, m design.Model) (*linear.Fit, error) 
 		return nil, err
 	}
 	return linear.Solve(ctx, f.Response, place.Placed(m, f.Change.Term, at))
+}
+
+// Places is the fit with the place of its change left open; nil for one without a change, or that meets
+// every value.
+func (f *Fit) Places(ctx context.Context) (*place.Open, error) {
+	if f.Change == nil || f.Sigma == 0 {
+		return nil, nil
+	}
+	return place.LeaveOpen(ctx, f.Response, f.Model(), f.Change.Term, f.Change.Found)
+}
+
+// Turns are the values of a number that a line through the fit has to be told at beside others: on both
+// sides of a jump along it, or at a kink.
+func (f *Fit) Turns(variable int) []float64 {
+	c := f.Change
+	switch {
+	case c == nil || c.Variable != variable:
+		return nil
+	case c.Kind == place.Kink:
+		return []float64{c.At}
+	}
+	return []float64{c.At, math.Nextafter(c.At, math.Inf(1))}
+}
+
+// TurnNote says what a drawn line and the band about it make of the place of the change.
+func (f *Fit) TurnNote() page.Sentence {
+	c := f.Change
+	return page.Say(c.Jump()+" of the line at ", page.In(c.At, c.Unit), c.interval(), ", which the shade leaves open")
 }

@@ -43,9 +43,8 @@ func (f *Fit) Plain(method string) error {
 	default:
 		return nil
 	}
-	return &page.Problem{Code: page.CodeTwoWays, Message: "this fit is " + own + ": its levels cannot be compared " +
-		method + " as well",
-		Hint: "compare without " + method + ", or fit in the plain way first"}
+	return page.Refuse(page.CodeTwoWays, 0, "this fit is "+own+": its levels cannot be compared "+method+" as well",
+		"compare without "+method+", or fit in the plain way first")
 }
 
 // Family is the levels of one factor compared, and the words for it.
@@ -103,14 +102,13 @@ func (f *Family) Run(k *session.Call, m compare.Means, ref int, conf float64) (e
 		return err
 	}
 	if f.Against {
-		sets = f.with(sets, ref)
+		sets = slices.DeleteFunc(sets, func(set []int) bool { return f.namedIn(set, ref) < 0 })
 	}
 	f.Result, o.Families = nil, len(sets)
 	for _, set := range sets {
 		var r *compare.Result
 		if f.Against {
-			at := slices.IndexFunc(set, func(i int) bool { return f.Names[i] == f.Names[ref] })
-			r, err = compare.Against(k.Context, m.Of(set), at, o)
+			r, err = compare.Against(k.Context, m.Of(set), f.namedIn(set, ref), o)
 		} else {
 			r, err = compare.AllPairs(k.Context, m.Of(set), o)
 		}
@@ -134,11 +132,9 @@ func (f *Family) sets() [][]int {
 	return out
 }
 
-// with are the sets that hold the level of one index.
-func (f *Family) with(sets [][]int, ref int) [][]int {
-	return slices.DeleteFunc(sets, func(set []int) bool {
-		return !slices.ContainsFunc(set, func(i int) bool { return f.Names[i] == f.Names[ref] })
-	})
+// namedIn is where in a set the level stands that is called as one of an index; -1 where it has none.
+func (f *Family) namedIn(set []int, ref int) int {
+	return slices.IndexFunc(set, func(i int) bool { return f.Names[i] == f.Names[ref] })
 }
 
 // Rows are the differences within every setting, for a comparison of all of them at once; nil where
@@ -183,12 +179,7 @@ func (f *Family) take(r *compare.Result, set []int) {
 func (f *Family) told() bool { return len(f.Partners.Settings) > 0 }
 
 // WithinOf is the key of the setting of a difference, "" for none.
-func (f *Family) WithinOf(d compare.Difference) string {
-	if !f.told() {
-		return ""
-	}
-	return f.WithinAt(d.First)
-}
+func (f *Family) WithinOf(d compare.Difference) string { return f.WithinAt(d.First) }
 
 // WithinAt is the key of the setting of one of the family's levels, "" for none.
 func (f *Family) WithinAt(i int) string {
@@ -209,7 +200,7 @@ func (p Partners) Where(setting int) page.Sentence {
 		if s != nil {
 			s = page.Say(s, " and ")
 		}
-		s = page.Say(s, p.overSaid())
+		s = page.Say(s, "averaged over "+session.And(p.Over))
 	}
 	return s
 }
@@ -297,7 +288,8 @@ func (f *Family) Answers() []session.Answer {
 	var out []session.Answer
 	for _, d := range slices.Concat(f.bySetting()...) {
 		m := session.Answer{Key: f.key(d), Finding: f.Gap(d).Sentence(),
-			Gap: say.Gap{Value: d.Diff, Range: verdict.Range{Low: d.Low, High: d.High}, Probability: d.P, Answer: d.Answer}}
+			Gap: say.Gap{Value: d.Diff, Range: verdict.Range{Low: d.Low, High: d.High}, Probability: d.P,
+				Answer: d.Answer}}
 		if f.Result.Method == compare.ByReshuffling { // no interval to show, but one to measure a move by
 			m.Gap.Range = verdict.Range{Low: d.Diff - d.Critical*d.SE, High: d.Diff + d.Critical*d.SE}
 		}
@@ -370,14 +362,14 @@ func (f *Family) gap(d compare.Difference, answer verdict.Answer, enough say.Eno
 			g.Family += " " + f.Partners.Said()
 		}
 	}
+	setting := 0
 	if f.told() {
-		if w := f.Partners.Settings[f.setting[d.First]]; len(w.Point.Numbers) == 0 {
+		setting = f.setting[d.First]
+		if w := f.Partners.Settings[setting]; len(w.Point.Numbers) == 0 {
 			g.Enough.Where = w.Words
 		}
-		g.Where = f.Partners.Where(f.setting[d.First])
-	} else {
-		g.Where = f.Partners.Where(0)
 	}
+	g.Where = f.Partners.Where(setting)
 	if f.Logged {
 		session.AsRatio(&g)
 	}

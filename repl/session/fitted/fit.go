@@ -14,20 +14,6 @@ import (
 	"breakbook/repl/session"
 )
 
-// dependent names a term that cannot be distinguished from others.
-func dependent(term string, on []string) page.Sentence {
-	if len(on) == 0 {
-		return page.Say(term + " has no specimen of its own and was left out.")
-	}
-	return page.Say(term + " cannot be distinguished from " + strings.Join(on, " and ") +
-		": in these specimens they always changed together. It was left out.")
-}
-
-// neverFinding names the levels that no specimen combines.
-func neverFinding(rows []string) page.Sentence {
-	return page.Say("No specimen combines " + strings.Join(rows, "; nor ") + ", so nothing is said of it.")
-}
-
 // Of is the fit that a result keeps; ok is false where it keeps none.
 func Of(r session.Result) (f *Fit, ok bool) {
 	f, ok = r.Fit.(*Fit)
@@ -39,7 +25,7 @@ func Of(r session.Result) (f *Fit, ok bool) {
 func Named(k *session.Call, n phrase.Name) (*Fit, error) {
 	f, err := Open(k, n)
 	if err == nil && f.Change != nil {
-		k.Entry.Cautions = append(k.Entry.Cautions, f.Held("this answer"))
+		k.Entry.Warn(f.Held("this answer"))
 	}
 	return f, err
 }
@@ -51,28 +37,19 @@ func Open(k *session.Call, n phrase.Name) (*Fit, error) {
 	if !ok {
 		return nil, k.Session.NoFit(n)
 	}
-	if k.Back != nil || k.Asked != nil {
+	if k.Back != nil || k.Asked != nil { // on the specimens of its series that take part now
+		c, earlier := f.Command.Copy(), f.Command
+		c.Clauses().From = &phrase.Name{Text: r.Series}
 		var err error
-		if f, err = anew(k, f, r.Series); err != nil {
+		again := &session.Call{Context: k.Context, Session: k.Session, Command: c, Entry: &page.Entry{}}
+		if f, err = OfCommand(again); err != nil {
 			return nil, err
 		}
+		f.Command = earlier
 	}
 	k.Entry.Series = r.Series
 	counts := f.Sample.Counts
 	k.Entry.Specimens = &counts
-	return f, nil
-}
-
-// anew fits the command of an earlier fit again, on the specimens of its series that take
-// part now.
-func anew(k *session.Call, earlier *Fit, series string) (*Fit, error) {
-	c := earlier.Command.Copy()
-	c.Clauses().From = &phrase.Name{Text: series}
-	f, err := OfCommand(&session.Call{Context: k.Context, Session: k.Session, Command: c, Entry: &page.Entry{}})
-	if err != nil {
-		return nil, err
-	}
-	f.Command = earlier.Command
 	return f, nil
 }
 
@@ -136,13 +113,13 @@ func OnTerms(k *session.Call, on phrase.OnTerms, options phrase.FitWays, resista
 	}
 	w, err := methodOf(options, resistant)
 	if err == nil {
+		err = w.bySeries(k)
+	}
+	if err == nil {
 		err = w.check(y, b.Columns)
 	}
 	if err == nil {
-		err = w.noSeries(k)
-	}
-	if err == nil {
-		err = oneChange(terms, options, resistant)
+		err = w.oneChange(terms, options.ThroughZero)
 	}
 	if err != nil {
 		return nil, err
@@ -221,29 +198,24 @@ func (f *Fit) Title() page.Sentence {
 	if m.ThroughZero {
 		return append(s, page.Word(", through zero"))
 	}
-	s = append(s, page.Word("; baseline: "))
+	before := "; baseline: "
 	for i, v := range m.Variables {
-		if i > 0 {
-			s = append(s, page.Word(", "))
-		}
 		if v.IsCategory() {
-			s = append(s, page.Word(v.Name+" "+v.Levels[slices.Min(v.Codes)]))
-			continue
+			s = append(s, page.Word(before+v.Name+" "+v.Levels[slices.Min(v.Codes)]))
+		} else {
+			s = append(s, page.Say(before+v.Name+" ", page.In(f.Matrix.Centre[i], v.Unit))...)
 		}
-		s = append(s, page.Say(v.Name+" ", page.Num{Value: f.Matrix.Centre[i], Unit: v.Unit})...)
+		before = ", "
 	}
 	return s
 }
 
 func (f *Fit) TermList() string {
-	out := ""
+	var out []string
 	for i := range f.Model().Terms {
-		if i > 0 {
-			out += ", "
-		}
-		out += session.TermName(f.Model(), i)
+		out = append(out, session.TermName(f.Model(), i))
 	}
-	return out
+	return session.Listed(out)
 }
 
 // EffectUnit is the unit of a coefficient: the response's, per the units of the number
@@ -290,18 +262,24 @@ func (f *Fit) DependentCautions() []page.Sentence {
 		if !c.Dependent {
 			continue
 		}
+		name := session.RowName(f.Model(), c.Label)
+		if len(c.On) == 0 {
+			out = append(out, page.Say(name+" has no specimen of its own and was left out."))
+			continue
+		}
 		var on []string
 		for _, j := range c.On {
 			on = append(on, session.RowName(f.Model(), f.Coefficients[j].Label))
 		}
-		out = append(out, dependent(session.RowName(f.Model(), c.Label), on))
+		out = append(out, page.Say(name+" cannot be distinguished from "+strings.Join(on, " and ")+
+			": in these specimens they always changed together. It was left out."))
 	}
 	if len(f.Matrix.Empty) > 0 {
 		var never []string
 		for _, l := range f.Matrix.Empty {
 			never = append(never, session.RowName(f.Model(), l))
 		}
-		out = append(out, neverFinding(never))
+		out = append(out, page.Say("No specimen combines "+strings.Join(never, "; nor ")+", so nothing is said of it."))
 	}
 	return out
 }

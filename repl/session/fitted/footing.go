@@ -15,13 +15,9 @@ import (
 	"breakbook/repl/session"
 )
 
-// FactorOf finds the levels of a category in an earlier fit.
-func FactorOf(k *session.Call, of phrase.LevelsOfFit, uneven bool) (*Levels, error) {
-	return FactorAt(k, of, uneven, nil)
-}
-
-// FactorAt is FactorOf with other columns of the fit at the values given; nil: at their mean.
-func FactorAt(k *session.Call, of phrase.LevelsOfFit, uneven bool, given *phrase.Given) (*Levels, error) {
+// FactorOf finds the levels of a category in an earlier fit, with other columns of it at the values given; nil: at
+// their mean.
+func FactorOf(k *session.Call, of phrase.LevelsOfFit, uneven bool, given *phrase.Given) (*Levels, error) {
 	f, err := Named(k, of.Fit)
 	if err != nil {
 		return nil, err
@@ -51,10 +47,10 @@ func FactorAt(k *session.Call, of phrase.LevelsOfFit, uneven bool, given *phrase
 	}
 	partners.without(f, at.Point)
 	l, ok := f.levelsAt(k.Context, variable, partners, at.Point)
-	if p := f.aloneProblem(ref.At); !ok && p != nil {
-		return nil, p
-	}
 	if !ok {
+		if p := f.aloneProblem(ref.At); p != nil {
+			return nil, p
+		}
 		p := &page.Problem{Code: page.CodeNotEstimable, At: ref.At,
 			Message: "the levels of " + ref.Column + " cannot be compared with the other factors held equal: " +
 				"in these specimens they changed together with other terms of the fit",
@@ -68,7 +64,7 @@ func FactorAt(k *session.Call, of phrase.LevelsOfFit, uneven bool, given *phrase
 	}
 	l.Given = f.given(at.Point)
 	for _, w := range l.Left {
-		k.Entry.Cautions = append(k.Entry.Cautions, page.Say("Nothing is compared ", w.Words,
+		k.Entry.Warn(page.Say("Nothing is compared ", w.Words,
 			": fewer than two levels of "+ref.Column+" can be told there."))
 	}
 	return l, nil
@@ -94,7 +90,7 @@ func (f *Fit) onePoint(k *session.Call, factor string, given *phrase.Given) (Ask
 	if err != nil {
 		return Asked{}, err
 	}
-	k.Entry.Cautions = append(k.Entry.Cautions, OutsideSeen(k, f, *given)...)
+	k.Entry.Warn(OutsideSeen(k, f, *given)...)
 	return asked[0], nil
 }
 
@@ -102,7 +98,7 @@ func (f *Fit) onePoint(k *session.Call, factor string, given *phrase.Given) (Ask
 func (f *Fit) given(p linear.Point) page.Sentence {
 	var s page.Sentence
 	for v, x := range f.Model().Variables {
-		if !isGiven(f, p, v) {
+		if !isGiven(p, v) {
 			continue
 		}
 		if s != nil {
@@ -125,10 +121,8 @@ func (f *Fit) averaged(asked *phrase.Columns, factors ...string) ([]string, erro
 	}
 	var over []string
 	for _, c := range asked.List {
-		if !slices.ContainsFunc(factors, func(name string) bool {
-			return f.combines(slices.Index(f.Columns(), name),
-				c.Column)
-		}) {
+		combined := func(name string) bool { return f.combines(slices.Index(f.Columns(), name), c.Column) }
+		if !slices.ContainsFunc(factors, combined) {
 			return nil, &page.Problem{Code: page.CodeNotCombined, At: c.At,
 				Message: session.Listed(factors) + " is not combined with " + c.Column +
 					" in this fit, so there is nothing to average over"}
@@ -217,11 +211,12 @@ func (f *Fit) layOut(ctx context.Context, variable int, spots []spot, partners P
 		l.Levels, names = append(l.Levels, cells...), append(names, named...)
 	}
 	var weights [][]float64
-	for _, c := range l.Levels {
+	points := make([]linear.Point, len(l.Levels))
+	for i, c := range l.Levels {
 		weights = append(weights, c.Weights)
 		l.Means.Mean = append(l.Means.Mean, c.Estimate.Value)
-		of := slices.IndexFunc(spots, func(s spot) bool { return s.level == c.Level })
-		l.Means.N = append(l.Means.N, f.specimensOf(variable, spots[of].point, settings[c.Within]))
+		points[i] = spots[slices.IndexFunc(spots, func(s spot) bool { return s.level == c.Level })].point
+		l.Means.N = append(l.Means.N, f.specimensOf(variable, points[i], settings[c.Within]))
 	}
 	l.Means.Cov, l.Means.DF = f.Covariance(weights), f.DF
 	switch by := f.Estimator.(type) {
@@ -230,9 +225,8 @@ func (f *Fit) layOut(ctx context.Context, variable int, spots []spot, partners P
 	case *mixed.Fit:
 		l.Means.PairDF = f.pairDF(ctx, weights)
 		if name, blocks := f.Between(variable); name != "" && len(partners.Settings) == 0 {
-			for _, c := range l.Levels {
-				of := slices.IndexFunc(spots, func(s spot) bool { return s.level == c.Level })
-				l.Means.Blocks = append(l.Means.Blocks, f.blocksOf(variable, spots[of].point, blocks))
+			for _, p := range points {
+				l.Means.Blocks = append(l.Means.Blocks, f.blocksOf(variable, p, blocks))
 			}
 		}
 	}
@@ -251,7 +245,8 @@ func (l *Levels) Holds(i, row int) bool {
 	for v, x := range own.Point.Numbers {
 		is := l.Fit.Model().Variables[v].Numbers[row]
 		for _, other := range settings {
-			if y := other.Point.Numbers[v]; math.Abs(is-y) < math.Abs(is-x) || math.Abs(is-y) == math.Abs(is-x) && y < x {
+			if y := other.Point.Numbers[v]; math.Abs(is-y) < math.Abs(is-x) ||
+				math.Abs(is-y) == math.Abs(is-x) && y < x {
 				return false
 			}
 		}

@@ -33,26 +33,24 @@ func (f *Fit) ExpectedOf(ctx context.Context, a Asked, at int) ([]float64, linea
 	if len(a.Point.Numbers) > 0 {
 		why = "it separates columns that always changed together in these specimens"
 	}
-	return nil, e, &page.Problem{Code: page.CodeNotEstimable, At: at, Message: "the fit cannot tell what to expect of " +
-		a.Text + ": " + why}
+	return nil, e, page.Refuse(page.CodeNotEstimable, at, "the fit cannot tell what to expect of "+a.Text+": "+why, "")
 }
 
 // Points is the grid of everything asked for.
 func Points(k *session.Call, f *Fit, given phrase.Given) ([]Asked, error) {
-	out := []Asked{{Point: linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}}}
+	out := []Asked{{}}
 	if err := session.FewPredictions(given); err != nil {
 		return nil, err
 	}
 	for _, item := range given.List {
 		variable := slices.Index(f.Columns(), item.Column.Column)
 		if variable < 0 {
-			return nil, &page.Problem{Code: page.CodeNotInFit, At: item.At, Message: item.Column.Column +
-				" is not a term of this fit",
-				Hint: "give one of: " + session.Listed(session.SpelledAll(f.Columns()))}
+			return nil, page.Refuse(page.CodeNotInFit, item.At, item.Column.Column+" is not a term of this fit",
+				"give one of: "+session.Listed(session.SpelledAll(f.Columns())))
 		}
-		if isGiven(f, out[0].Point, variable) {
-			return nil, &page.Problem{Code: page.CodeGivenTwice, At: item.At, Message: item.Column.Column + " is given twice",
-				Hint: "several values go with or"}
+		if isGiven(out[0].Point, variable) {
+			return nil, &page.Problem{Code: page.CodeGivenTwice, At: item.At, Message: item.Column.Column +
+				" is given twice", Hint: "several values go with or"}
 		}
 		var grid []Asked
 		for _, a := range out {
@@ -69,7 +67,8 @@ func Points(k *session.Call, f *Fit, given phrase.Given) ([]Asked, error) {
 	return out, nil
 }
 
-func isGiven(f *Fit, p linear.Point, variable int) bool {
+// isGiven reports whether a variable has a value or a level at a point.
+func isGiven(p linear.Point, variable int) bool {
 	_, number := p.Numbers[variable]
 	_, level := p.Levels[variable]
 	return number || level
@@ -77,26 +76,20 @@ func isGiven(f *Fit, p linear.Point, variable int) bool {
 
 // with is a point with one more variable given.
 func (f *Fit) with(a Asked, variable int, v phrase.Value) (Asked, error) {
-	b := Asked{Point: linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}}
-	for i, x := range a.Point.Numbers {
-		b.Point.Numbers[i] = x
-	}
-	for i, l := range a.Point.Levels {
-		b.Point.Levels[i] = l
-	}
+	b := Asked{Point: Within{}.At(a.Point)}
 	m := f.Model().Variables[variable]
 	said := v.Text
 	if m.IsCategory() {
 		l := slices.Index(m.Levels, v.Text)
 		if l < 0 || !slices.Contains(m.Codes, l) {
-			return b, &page.Problem{Code: page.CodeUnknownLevel, At: v.At, Message: "no specimen of this fit has " + m.Name + " " +
-				v.Text,
-				Hint: "its levels are " + session.Listed(session.SpelledAll(m.Levels))}
+			return b, page.Refuse(page.CodeUnknownLevel, v.At, "no specimen of this fit has "+m.Name+" "+v.Text,
+				"its levels are "+session.Listed(session.SpelledAll(m.Levels)))
 		}
 		b.Point.Levels[variable] = l
 	} else {
 		if v.Amount == nil {
-			return b, &page.Problem{Code: page.CodeExpectedNumber, At: v.At, Message: m.Name + " needs a number, not " + v.Text}
+			return b, &page.Problem{Code: page.CodeExpectedNumber, At: v.At, Message: m.Name +
+				" needs a number, not " + v.Text}
 		}
 		from, err := session.UnitOf(*v.Amount)
 		if err != nil {
@@ -137,7 +130,8 @@ func OutsideSeen(k *session.Call, f *Fit, given phrase.Given) []page.Sentence {
 				continue
 			}
 			if x := a.Point.Numbers[variable]; x < lo || x > hi {
-				out = append(out, page.Say(a.Text+" lies outside what was seen (", page.Span{Low: lo, High: hi, Unit: m.Unit},
+				out = append(out, page.Say(a.Text+" lies outside what was seen (",
+					page.Span{Low: lo, High: hi, Unit: m.Unit},
 					"): nothing was broken there, so the line is only a guess."))
 			}
 		}

@@ -37,31 +37,31 @@ func methodOf(options phrase.FitWays, resistant bool) (Method, error) {
 	if b := options.Blocks; b != nil {
 		w.Blocks, at = b.List, b.At
 	}
-	var asked []string
+	if asked := w.asked(); len(asked) > 1 {
+		return w, &page.Problem{Code: page.CodeTwoWays, At: at,
+			Message: strings.Join(asked, " and ") + " are two ways to fit and cannot both be asked for",
+			Hint:    "ask for one of them, or fit twice and set the results side by side"}
+	}
+	return w, nil
+}
+
+// asked are the words of the ways that are no plain least squares.
+func (w Method) asked() []string {
+	var out []string
 	for _, one := range []struct {
 		is   bool
 		said string
 	}{{w.Blocks != nil, "blocked by"}, {w.Uneven, "uneven spread"}, {w.Resistant, "resistant"},
 		{w.Differ != nil, "series differ by"}} {
 		if one.is {
-			asked = append(asked, one.said)
+			out = append(out, one.said)
 		}
 	}
-	if len(asked) > 1 {
-		return w, &page.Problem{Code: page.CodeTwoWays, At: at,
-			Message: strings.Join(asked, " and ") + " are two ways to fit and cannot both be asked for",
-			Hint:    "ask for one of them, or fit twice and set the results side by side"}
-	}
-	if w.Differ != nil {
-		w.Blocks = []phrase.BlockRef{{Column: phrase.ColumnRef{Column: frames.SeriesColumn, At: w.Differ.At},
-			At: w.Differ.At}}
-	}
-	return w, nil
+	return out
 }
 
 // knownSpread is the sd by which series are given to differ: an amount, or a share of the response's mean over the
-// whole
-// series, as the size worth having is.
+// whole series, as the size worth having is.
 func (w *Method) knownSpread(k *session.Call, r *session.Response) error {
 	a := w.Differ
 	switch {
@@ -85,8 +85,8 @@ func (w *Method) knownSpread(k *session.Call, r *session.Response) error {
 	return nil
 }
 
-// noSeries refuses series that differ where the specimens are of one.
-func (w Method) noSeries(k *session.Call) error {
+// bySeries makes blocks of the series that are given to differ; where the specimens are of one, it refuses.
+func (w *Method) bySeries(k *session.Call) error {
 	if w.Differ == nil {
 		return nil
 	}
@@ -95,11 +95,14 @@ func (w Method) noSeries(k *session.Call) error {
 		return err
 	}
 	if c, ok := frame.Column(frames.SeriesColumn); ok && c.Kind == frames.Category {
+		at := w.Differ.At
+		w.Blocks = []phrase.BlockRef{{Column: phrase.ColumnRef{Column: c.Name, At: at}, At: at}}
 		return nil
 	}
-	return &page.Problem{Code: page.CodeNoSeriesColumn, At: w.Differ.At, Message: "there is no column series here to say " +
-		"which " +
-		"specimen is of which series", Hint: "draw past series in by with series A, or put them together: pool A, B as NAME"}
+	return &page.Problem{Code: page.CodeNoSeriesColumn, At: w.Differ.At,
+		Message: "there is no column series here to say " +
+			"which specimen is of which series",
+		Hint: "draw past series in by with series A, or put them together: pool A, B as NAME"}
 }
 
 // columns are those the method needs beside the terms.
@@ -121,8 +124,7 @@ func (w Method) columns() []string {
 // check finds columns of the method that have another part in the model already.
 func (w Method) check(y phrase.Response, terms []string) error {
 	if c := w.Weight; c.Column != "" && c.Column == y.Column.Column {
-		return &page.Problem{Code: page.CodeResponseAsWeight, At: c.At, Message: c.Column + " cannot weigh itself",
-			Hint: "weight by another column"}
+		return page.Refuse(page.CodeResponseAsWeight, c.At, c.Column+" cannot weigh itself", "weight by another column")
 	}
 	for _, b := range w.Blocks {
 		switch name := b.Column.Column; {
@@ -130,9 +132,8 @@ func (w Method) check(y phrase.Response, terms []string) error {
 			return &page.Problem{Code: page.CodeResponseAsBlock, At: b.At, Message: name + " cannot be its own block",
 				Hint: "block by another column"}
 		case len(b.Within) == 0 && slices.Contains(terms, name):
-			return &page.Problem{Code: page.CodeBlockAmongTerms, At: b.At,
-				Message: name + " is among the terms and cannot be a block too",
-				Hint:    "leave it out of the terms, or out of the blocks"}
+			return page.Refuse(page.CodeBlockAmongTerms, b.At, name+" is among the terms and cannot be a block too",
+				"leave it out of the terms, or out of the blocks")
 		}
 	}
 	return nil
@@ -144,16 +145,14 @@ func (w Method) Said() string {
 	if w.Weight.Column != "" {
 		out += ", weighted by " + w.Weight.Column
 	}
-	for i, b := range w.Blocks {
-		if w.Differ != nil {
-			out += ", series differ by " + phrase.SpelledAmount(*w.Differ)
-			continue
+	if w.Differ != nil {
+		out += ", series differ by " + phrase.SpelledAmount(*w.Differ)
+	} else if len(w.Blocks) > 0 {
+		var names []string
+		for _, b := range w.Blocks {
+			names = append(names, b.Name())
 		}
-		if i == 0 {
-			out += ", blocked by " + b.Name()
-			continue
-		}
-		out += " and " + b.Name()
+		out += ", blocked by " + strings.Join(names, " and ")
 	}
 	if w.Uneven {
 		out += ", uneven spread"
@@ -201,14 +200,13 @@ func (w Method) fit(ctx context.Context, s *session.Sample, y []float64,
 		for i, b := range w.Blocks {
 			blocks[i].Codes = s.BlockCodes(ctx, b)
 		}
+		var f *mixed.Fit
+		var err error
 		if w.Known > 0 {
-			f, err := mixed.SolveKnown(ctx, y, m, blocks[0], w.Known, mixed.Restricted)
-			if err != nil {
-				return nil, nil, w.Problem(err)
-			}
-			return f.Fit, f, nil
+			f, err = mixed.SolveKnown(ctx, y, m, blocks[0], w.Known, mixed.Restricted)
+		} else {
+			f, err = mixed.Solve(ctx, y, m, blocks, mixed.Restricted)
 		}
-		f, err := mixed.Solve(ctx, y, m, blocks, mixed.Restricted)
 		if err != nil {
 			return nil, nil, w.Problem(err)
 		}
@@ -257,8 +255,7 @@ func (w Method) Problem(err error) error {
 			"leave it out of the blocks"
 	case "blocks-in-terms":
 		p.Message, p.Hint = "the terms leave nothing of "+name+": it changes wholly with them, and its scatter "+
-			"cannot be estimated",
-			"leave "+name+" out of the blocks, or those terms out of the fit"
+			"cannot be estimated", "leave "+name+" out of the blocks, or those terms out of the fit"
 	case "blocks-alike":
 		p.Message = "the scatter of " + name + " and of the other blocks cannot be distinguished in these specimens"
 		if other != "" {
@@ -294,7 +291,8 @@ func (f *Fit) aloneProblem(at int) *page.Problem {
 	}
 	for _, l := range f.Coefficients {
 		if math.IsNaN(l.SE) && !l.Dependent {
-			return &page.Problem{Code: page.CodeAloneOnLevel, At: at, Message: "specimen " + session.Listed(f.Names(by.Alone)) +
+			return &page.Problem{Code: page.CodeAloneOnLevel, At: at, Message: "specimen " +
+				session.Listed(f.Names(by.Alone)) +
 				" is alone on its level: with uneven spread nothing tells how such specimens scatter",
 				Hint: "fit without uneven spread, or leave that level out with `for`"}
 		}

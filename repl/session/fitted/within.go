@@ -2,6 +2,7 @@ package fitted
 
 import (
 	"context"
+	"maps"
 	"slices"
 	"strings"
 
@@ -89,9 +90,9 @@ func PartnersOf(k *session.Call, f *Fit, variable int, conf float64, asked ...st
 
 // without takes out what is given at a point: the factor is told there and nowhere else.
 func (p *Partners) without(f *Fit, at linear.Point) {
-	p.within = slices.DeleteFunc(p.within, func(v int) bool { return isGiven(f, at, v) })
+	p.within = slices.DeleteFunc(p.within, func(v int) bool { return isGiven(at, v) })
 	p.Over = slices.DeleteFunc(p.Over, func(name string) bool {
-		return isGiven(f, at, slices.Index(f.Columns(), name))
+		return isGiven(at, slices.Index(f.Columns(), name))
 	})
 	p.categories, p.numbers = nil, nil
 	f.named(p)
@@ -108,47 +109,38 @@ func (p Partners) Names() []string { return append(slices.Clone(p.categories), p
 
 // Short ends the name of what is told within a setting: ", glue warm", ", averaged over board".
 func (p Partners) Short(setting int) string {
-	out := ""
-	if len(p.Settings) > 0 {
-		out += ", " + p.Settings[setting].Key
+	if len(p.Settings) == 0 {
+		return p.overSaid()
 	}
-	if len(p.Over) > 0 {
-		out += ", " + p.overSaid()
-	}
-	return out
+	return ", " + p.Settings[setting].Key + p.overSaid()
 }
 
 // Said names what a factor is told within, as the end of a sentence: "within each level of glue".
 func (p Partners) Said() string {
 	var parts []string
 	if len(p.categories) > 0 {
-		parts = append(parts, "within each level of "+and(p.categories))
+		parts = append(parts, "within each level of "+session.And(p.categories))
 	}
 	if len(p.numbers) > 0 {
-		parts = append(parts, "at the 10th and the 90th percentile of "+and(p.numbers))
+		parts = append(parts, "at the 10th and the 90th percentile of "+session.And(p.numbers))
 	}
-	return and(parts)
+	return session.And(parts)
 }
 
 // Title is the end of a table's title: ", within each level of glue, averaged over board".
 func (p Partners) Title() string {
-	out := ""
 	if s := p.Said(); s != "" {
-		out += ", " + s
+		return ", " + s + p.overSaid()
 	}
-	if len(p.Over) > 0 {
-		out += ", " + p.overSaid()
-	}
-	return out
+	return p.overSaid()
 }
 
-func (p Partners) overSaid() string { return "averaged over " + and(p.Over) }
-
-func and(words []string) string {
-	if len(words) < 2 {
-		return session.Listed(words)
+// overSaid is the end of a name or a title: ", averaged over board", or "".
+func (p Partners) overSaid() string {
+	if len(p.Over) == 0 {
+		return ""
 	}
-	return session.Listed(words[:len(words)-1]) + " and " + words[len(words)-1]
+	return ", averaged over " + session.And(p.Over)
 }
 
 // settings are all settings of some variables; none of no variable.
@@ -235,12 +227,8 @@ func (w Within) and(other Within) Within {
 func (w Within) At(p linear.Point) linear.Point {
 	out := linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}
 	for _, from := range []linear.Point{w.Point, p} {
-		for v, x := range from.Numbers {
-			out.Numbers[v] = x
-		}
-		for v, l := range from.Levels {
-			out.Levels[v] = l
-		}
+		maps.Copy(out.Numbers, from.Numbers)
+		maps.Copy(out.Levels, from.Levels)
 	}
 	return out
 }
@@ -318,7 +306,7 @@ func PartnersLeft(k *session.Call, f *Fit, p linear.Point, conf float64, asked *
 	var out Partners
 	var given []string
 	for v, name := range f.Columns() {
-		if isGiven(f, p, v) {
+		if isGiven(p, v) {
 			given = append(given, name)
 		}
 	}
@@ -327,7 +315,7 @@ func PartnersLeft(k *session.Call, f *Fit, p linear.Point, conf float64, asked *
 		return out, err
 	}
 	for v := range f.Model().Variables {
-		if !isGiven(f, p, v) {
+		if !isGiven(p, v) {
 			continue
 		}
 		one, err := PartnersOf(k, f, v, conf, over...)
@@ -335,7 +323,7 @@ func PartnersLeft(k *session.Call, f *Fit, p linear.Point, conf float64, asked *
 			return out, err
 		}
 		for _, w := range one.within {
-			if !isGiven(f, p, w) && !slices.Contains(out.within, w) {
+			if !isGiven(p, w) && !slices.Contains(out.within, w) {
 				out.within = append(out.within, w)
 			}
 		}

@@ -1,5 +1,6 @@
 // Package past puts earlier series below the one that is asked about, for an analysis of all of them as one: in come a
-// call and the names of the series; out come a call on the series put together, and the kinds of specimen that all hold.
+// call and the names of the series; out come a call on the series put together, and the kinds of specimen that all
+// hold.
 package past
 
 import (
@@ -29,7 +30,8 @@ type Drawn struct {
 // DrawIn puts the past series below the one that the command is about, for an analysis of a response by columns that
 // each of them has to have; by are the categories that make the kinds of specimen. The call that comes back is on the
 // session with that series, which stays open but is not the current one.
-func DrawIn(k *session.Call, past phrase.NameList, y phrase.ColumnRef, columns []phrase.ColumnRef, by []string) (*session.Call, *Drawn,
+func DrawIn(k *session.Call, past phrase.NameList, y phrase.ColumnRef, columns []phrase.ColumnRef,
+	by []string) (*session.Call, *Drawn,
 	error) {
 	base, frame, err := k.Frame()
 	if err != nil {
@@ -41,11 +43,13 @@ func DrawIn(k *session.Call, past phrase.NameList, y phrase.ColumnRef, columns [
 	for _, n := range past.List {
 		f, ok := k.Session.Frame(n.Text)
 		if !ok {
-			return nil, nil, &page.Problem{Code: page.CodeUnknownSeries, At: n.At, Message: "there is no series " + n.Text}
+			return nil, nil, &page.Problem{Code: page.CodeUnknownSeries, At: n.At,
+				Message: "there is no series " + n.Text}
 		}
 		for _, label := range labelsOf(frames.Part{Name: n.Text, Frame: f}) {
 			if slices.Contains(met, label) {
-				return nil, nil, &page.Problem{Code: page.CodeSeriesTwice, At: n.At, Message: label + " is in there already",
+				return nil, nil, &page.Problem{Code: page.CodeSeriesTwice, At: n.At, Message: label +
+					" is in there already",
 					Hint: "name each series once; what was put together holds those that it was made of"}
 			}
 			met = append(met, label)
@@ -62,11 +66,12 @@ func DrawIn(k *session.Call, past phrase.NameList, y phrase.ColumnRef, columns [
 		return nil, nil, session.WithPlace(err, past.At)
 	}
 	for _, m := range odd {
-		if m.Code == "unit-assumed" && (m.Column == y.Column || slices.ContainsFunc(columns, func(c phrase.ColumnRef) bool {
-			return c.Column == m.Column
-		})) {
-			k.Entry.Cautions = append(k.Entry.Cautions, page.Say(m.Column+" has no unit in "+say.Listed(m.Series)+
-				" and is taken to be in "+m.Unit+" there."))
+		if m.Code == "unit-assumed" && (m.Column == y.Column || slices.ContainsFunc(columns,
+			func(c phrase.ColumnRef) bool {
+				return c.Column == m.Column
+			})) {
+			k.Entry.Warn(page.Say(m.Column + " has no unit in " + say.Listed(m.Series) +
+				" and is taken to be in " + m.Unit + " there."))
 		}
 	}
 	all, _ := next.Column(frames.SeriesColumn) // every pool has it
@@ -100,10 +105,10 @@ func alike(now, then *frames.Frame, c phrase.ColumnRef, past phrase.Name) error 
 	}
 	if (own.Kind == frames.Number) != (other.Kind == frames.Number) {
 		return &page.Problem{Code: page.CodeKindsDiffer, At: past.At, Message: c.Column + " is a " + own.Kind.String() +
-			" here and a " +
-			other.Kind.String() + " in " + past.Text, Hint: phrase.Try(phrase.Line(&phrase.SwitchTo{Series: past}) + "; " +
-			phrase.Line(&phrase.Treat{Column: phrase.ColumnRef{Column: c.Column},
-				Kind: phrase.Choice{Word: own.Kind.String()}}))}
+			" here and a " + other.Kind.String() + " in " + past.Text,
+			Hint: phrase.Try(phrase.Line(&phrase.SwitchTo{Series: past}) + "; " +
+				phrase.Line(&phrase.Treat{Column: phrase.ColumnRef{Column: c.Column},
+					Kind: phrase.Choice{Word: own.Kind.String()}}))}
 	}
 	return nil
 }
@@ -140,8 +145,7 @@ func nameDrawn(k *session.Call, parts []frames.Part, next *frames.Frame) string 
 }
 
 // Share finds the kinds of specimen, the combinations of levels of d.By, that every series holds among the specimens
-// of a
-// sample, and the condition that picks them. A Problem "no-shared-kind" where that leaves a series fewer than two.
+// of a sample, and the condition that picks them. A Problem "no-shared-kind" where that leaves a series fewer than two.
 func (d *Drawn) Share(k *session.Call, s *session.Sample, at int) error {
 	series, err := s.Frame.Codes(k.Context, frames.SeriesColumn)
 	if err != nil {
@@ -180,9 +184,10 @@ func (d *Drawn) Share(k *session.Call, s *session.Sample, at int) error {
 		}
 	}
 	if slices.Min(remain) < 2 || len(of.Levels) < 2 {
-		return &page.Problem{Code: page.CodeNoSharedKind, At: at, Message: "the series share too few specimens of one kind (by " +
-			say.Listed(d.By) + ") to be taken as one", Hint: "name fewer categories, or merge levels that are spelled " +
-			"differently"}
+		return &page.Problem{Code: page.CodeNoSharedKind, At: at,
+			Message: "the series share too few specimens of one kind (by " +
+				say.Listed(d.By) + ") to be taken as one",
+			Hint: "name fewer categories, or merge levels that are spelled differently"}
 	}
 	if d.LeftOut > 0 {
 		d.Kinds = d.condition(order)
@@ -231,7 +236,8 @@ func (d *Drawn) condition(kinds []*sharedKind) phrase.Condition {
 	if !slices.ContainsFunc(kinds, func(c *sharedKind) bool { return slices.Contains(c.n, 0) && inside(c) }) {
 		var all phrase.Condition
 		for i, name := range d.By {
-			if slices.ContainsFunc(kinds, func(c *sharedKind) bool { return !slices.Contains(levels[i], c.levels[i]) }) {
+			other := func(c *sharedKind) bool { return !slices.Contains(levels[i], c.levels[i]) }
+			if slices.ContainsFunc(kinds, other) {
 				all = andAlso(all, among(name, levels[i]...))
 			}
 		}

@@ -7,28 +7,25 @@ import (
 	"breakbook/repl/phrase/pattern"
 )
 
-// bind ties a compiled entry to the struct of its command: every slot and every option has
-// a field of its type. used collects the fields that the entry fills.
-func (c *Compiled) bind(used map[reflect.Type]map[string]bool) error {
-	b, err := bind(c.Entry.Do)
-	if err != nil {
-		return err
-	}
-	c.binding = b
-	seen := used[b.model.Type()]
-	if seen == nil {
-		seen = map[string]bool{}
-		used[b.model.Type()] = seen
-	}
-	if err := b.fits(c.Nodes, false, seen); err != nil {
-		return err
-	}
-	for _, t := range c.Tails {
-		if err := b.fitsTail(t, seen); err != nil {
+// fitting reports where the struct of a command and its phrase do not fit: every slot and every option has a field
+// of its type, and every field is filled by some phrase of the table.
+func (l *Language) fitting() error {
+	used := map[reflect.Type]map[string]bool{}
+	for _, c := range l.commands {
+		if used[c.model.Type()] == nil {
+			used[c.model.Type()] = map[string]bool{}
+		}
+		seen := used[c.model.Type()]
+		if err := c.fits(c.Nodes, false, seen); err != nil {
 			return err
 		}
+		for _, t := range c.Tails {
+			if err := c.fitsTail(t, seen); err != nil {
+				return err
+			}
+		}
 	}
-	return nil
+	return l.unfilled(used)
 }
 
 // fits holds the slots of a phrase to the fields.
@@ -108,12 +105,12 @@ func (l *Language) unfilled(used map[reflect.Type]map[string]bool) error {
 	clauses := map[reflect.Type]bool{}
 	for _, c := range l.commands {
 		if len(c.Entry.Clauses) > 0 {
-			clauses[c.binding.model.Type()] = true
+			clauses[c.model.Type()] = true
 		}
 	}
 	for _, c := range l.commands {
-		t := c.binding.model.Type()
-		for name := range c.binding.fields {
+		t := c.model.Type()
+		for name := range c.fields {
 			if _, isClause := clause.fields[name]; isClause && clauses[t] {
 				continue
 			}
