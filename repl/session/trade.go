@@ -98,21 +98,21 @@ func DensityCautions(f *frames.Frame, columns []frames.Column) []page.Sentence {
 		if c.Kind != frames.Number || c.Unit.Dimension() != "density" {
 			continue
 		}
-		values, _ := f.Numbers(c.Name)
+		values, _ := f.EachNumber(c.Name) // it is one
 		change, err := units.To(c.Unit, kgm3)
 		if err != nil {
 			continue
 		}
-		count, first := 0, 0
+		count, first, odd := 0, 0, 0.0
 		for row, x := range values {
 			if y := change.Apply(x); y < leastDensity || y > mostDensity {
 				if count++; count == 1 {
-					first = row
+					first, odd = row, x
 				}
 			}
 		}
 		if count > 0 {
-			out = append(out, oddDensity(c.Name, count, f.SpecimenName(first), values[first], c.Unit.String(),
+			out = append(out, oddDensity(c.Name, count, f.SpecimenName(first), odd, c.Unit.String(),
 				leastDensity, mostDensity))
 		}
 	}
