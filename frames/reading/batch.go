@@ -1,6 +1,8 @@
 package reading
 
 import (
+	"unicode/utf8"
+
 	"breakbook/frames/cells"
 	"breakbook/frames/notation"
 )
@@ -29,7 +31,9 @@ func (b *batch) blank(from, to int) bool {
 
 func nothingIn[T string | []byte](record []T) bool {
 	for _, cell := range record {
-		if len(cell) > 0 && notation.Trim(string(cell)) != "" {
+		switch {
+		case len(cell) == 0:
+		case cell[0] > ' ' && cell[0] < utf8.RuneSelf, notation.Trim(string(cell)) != "":
 			return false
 		}
 	}
