@@ -11,6 +11,7 @@ package frames
 
 import (
 	"context"
+	"iter"
 	"math"
 	"slices"
 	"strconv"
@@ -149,6 +150,19 @@ func (f *Frame) RoleColumn(r Role) (Column, bool) {
 // For a column of another kind it returns an *Error with code "not-a-number-column",
 // for a name that is no column one with "unknown-column".
 func (f *Frame) Numbers(name string) ([]float64, error) {
+	each, err := f.EachNumber(name)
+	if err != nil {
+		return nil, err
+	}
+	values := make([]float64, f.Len())
+	for row, x := range each { // gota's own way fills another slice first
+		values[row] = x
+	}
+	return values, nil
+}
+
+// EachNumber goes over what Numbers returns, without a slice of it.
+func (f *Frame) EachNumber(name string) (iter.Seq2[int, float64], error) {
 	i, err := f.find(name)
 	if err != nil {
 		return nil, err
@@ -156,11 +170,14 @@ func (f *Frame) Numbers(name string) ([]float64, error) {
 	if f.held[i].Kind != Number {
 		return nil, f.notNumbers(i)
 	}
-	values := make([]float64, f.Len())
-	for row := range values { // gota's own way fills another slice first
-		values[row] = f.columns[i].Elem(row).Float()
-	}
-	return values, nil
+	column := f.columns[i]
+	return func(yield func(int, float64) bool) {
+		for row := range f.Len() {
+			if !yield(row, column.Elem(row).Float()) {
+				return
+			}
+		}
+	}, nil
 }
 
 // Extent is the least and the largest value of a column, NaN where it holds no number,

@@ -118,7 +118,7 @@ func (l *look) cells(ctx context.Context, data []byte) (columns [][]string, line
 			}
 			lines = append(lines, int32(b.Lines[r]))
 			for i, cell := range record {
-				columns[i] = append(columns[i], strings.Clone(cell))
+				columns[i] = append(columns[i], cell)
 			}
 		}
 	}

@@ -9,7 +9,6 @@ import (
 	"bytes"
 	"encoding/binary"
 	"math/bits"
-	"strings"
 )
 
 // What is longer is an *Error: a text that has lost a quote, or that is no table.
@@ -42,10 +41,10 @@ func (e *Error) Error() string {
 		"there are too many cells"}[e.Fault]
 }
 
-// Batch is some records one after another: record i is Cells[Ends[i-1]:Ends[i]]. The
-// cells are parts of larger texts, so what keeps a few of many clones them.
+// Batch is some records one after another: record i is Cells[Ends[i-1]:Ends[i]].
 type Batch struct {
 	Cells []string
+	Views [][]byte // in place of Cells, of a Cutter that gives views
 	Ends  []int
 	Lines []int // where each record starts
 	Nexts []int // the line after it
@@ -53,21 +52,20 @@ type Batch struct {
 
 // Reset empties the batch and keeps its room.
 func (b *Batch) Reset() {
-	b.Cells, b.Ends, b.Lines, b.Nexts = b.Cells[:0], b.Ends[:0], b.Lines[:0], b.Nexts[:0]
+	b.Cells, b.Views, b.Ends, b.Lines, b.Nexts = b.Cells[:0], b.Views[:0], b.Ends[:0], b.Lines[:0], b.Nexts[:0]
 }
 
 // Cutter goes through a text once, from start to end. A line with nothing on it is no
 // record. Nothing may write to the text meanwhile.
 type Cutter struct {
-	Lax bool // quotes that do not match up are taken as they come, for a first look
+	Lax   bool // quotes that do not match up are taken as they come, for a first look
+	Views bool // cells are parts of the text itself, not strings of their own
 
 	text      []byte
 	separator byte
 	quoted    bool // there is a quote in the text
 	line      int  // of the text's place at
 	at        int
-	piece     string // the bytes that a batch is cut from, from the place from on
-	from      int
 	inQuotes  bool // the last cell was a quoted one
 }
 
@@ -108,10 +106,13 @@ func (c *Cutter) Cut(b *Batch) (more bool, err error) {
 // cut adds the records that end before a place in the text, and leaves a last one that
 // does not for the next time.
 func (c *Cutter) cut(b *Batch, to int) error {
-	c.from, c.piece = c.at, string(c.text[c.at:to])
-	text, piece, from := c.text, c.piece, c.from
+	text := c.text
 	word, stops := c.stopFrom(c.at)
-	cells, first, at, line := b.Cells, len(b.Cells), c.at, c.line
+	cells, before, at, line := b.Views, 0, c.at, c.line
+	if !c.Views {
+		cells, before = cells[:0], len(b.Cells)
+	}
+	first := len(cells)
 	last := to == len(text)
 	var fault error
 	for at < to {
@@ -126,11 +127,8 @@ func (c *Cutter) cut(b *Batch, to int) error {
 				stops &= stops - 1
 			}
 		}
-		var cell string
-		quoted := mark == '"'
-		if !quoted {
-			cell = piece[at-from : end-from]
-		} else {
+		cell, quoted := text[at:end:end], mark == '"'
+		if quoted {
 			if cell, end, fault = c.odd(at, end, to, &line); fault != nil {
 				fault.(*Error).Cell = len(cells) - first + 1
 				break
@@ -156,22 +154,30 @@ func (c *Cutter) cut(b *Batch, to int) error {
 			if !last {
 				break
 			}
-			cell = "" // a separator is the last there is
+			cell = nil // a separator is the last there is
 		}
 		if !quoted {
-			cell = strings.TrimSuffix(cell, "\r")
+			cell = bytes.TrimSuffix(cell, carriageReturn)
 		}
 		line++
-		if cell != "" || len(cells) > first || quoted && c.inQuotes {
+		if len(cell) > 0 || len(cells) > first || quoted && c.inQuotes {
 			cells = append(cells, cell)
 			first = len(cells)
-			b.Ends, b.Lines, b.Nexts = append(b.Ends, first), append(b.Lines, c.line), append(b.Nexts, line)
+			b.Ends, b.Lines, b.Nexts = append(b.Ends, before+first), append(b.Lines, c.line), append(b.Nexts, line)
 		}
 		c.at, c.line = at, line
 	}
-	b.Cells = cells[:first]
+	if b.Views = cells[:first]; c.Views {
+		return fault
+	}
+	for _, cell := range b.Views {
+		b.Cells = append(b.Cells, string(cell))
+	}
+	b.Views = b.Views[:0]
 	return fault
 }
+
+var carriageReturn = []byte{'\r'}
 
 func (c *Cutter) refused(long bool, cell int) error {
 	fault := RecordTooLong

@@ -1,14 +1,11 @@
 package cells
 
-import (
-	"bytes"
-	"strings"
-)
+import "bytes"
 
 // odd is a cell with a quote in it: it starts at a place, its first quote stands at
 // another, and the text known ends at a third. It gives the cell and where it ends
 // (to, where it does not end before), and counts the line ends inside it.
-func (c *Cutter) odd(at, quote, to int, line *int) (cell string, end int, err error) {
+func (c *Cutter) odd(at, quote, to int, line *int) (cell []byte, end int, err error) {
 	text := c.text[:to]
 	if c.inQuotes = len(bytes.TrimLeft(text[at:quote], " ")) == 0; c.inQuotes {
 		return c.between(quote, text, line)
@@ -18,7 +15,7 @@ func (c *Cutter) odd(at, quote, to int, line *int) (cell string, end int, err er
 
 // between is a cell in quotes. Blanks after them, and the CR of a line end, belong to
 // the cell's end.
-func (c *Cutter) between(quote int, text []byte, line *int) (cell string, end int, err error) {
+func (c *Cutter) between(quote int, text []byte, line *int) (cell []byte, end int, err error) {
 	broken := 0 // line ends met
 	i := quote + 1
 	doubled := false
@@ -38,18 +35,18 @@ func (c *Cutter) between(quote int, text []byte, line *int) (cell string, end in
 			break
 		}
 		if len(text) < len(c.text) && end == len(text) {
-			return "", len(text), nil // what follows the quote is not known yet
+			return nil, len(text), nil // what follows the quote is not known yet
 		}
 		if !c.Lax {
-			return "", 0, &Error{Fault: AfterQuote, Line: *line + broken}
+			return nil, 0, &Error{Fault: AfterQuote, Line: *line + broken}
 		}
 	}
-	cell = c.piece[quote+1-c.from : i-1-c.from]
+	cell = text[quote+1 : i-1]
 	if doubled {
-		cell = strings.ReplaceAll(cell, `""`, `"`)
+		cell = bytes.ReplaceAll(cell, []byte(`""`), []byte(`"`))
 	}
 	if broken > 0 {
-		cell = strings.ReplaceAll(cell, "\r\n", "\n")
+		cell = bytes.ReplaceAll(cell, []byte("\r\n"), []byte("\n"))
 	}
 	*line += broken
 	if end < len(text) && text[end] == '\r' {
@@ -59,14 +56,14 @@ func (c *Cutter) between(quote int, text []byte, line *int) (cell string, end in
 }
 
 // open is a quoted cell that does not end in the text known.
-func (c *Cutter) open(quote int, text []byte, line int) (cell string, end int, err error) {
+func (c *Cutter) open(quote int, text []byte, line int) (cell []byte, end int, err error) {
 	switch {
 	case len(text) < len(c.text):
-		return "", len(text), nil
+		return nil, len(text), nil
 	case c.Lax:
-		return c.piece[quote+1-c.from:], len(text), nil
+		return text[quote+1:], len(text), nil
 	}
-	return "", 0, &Error{Fault: NeverClosed, Line: line}
+	return nil, 0, &Error{Fault: NeverClosed, Line: line}
 }
 
 func blanks(text []byte) int { return len(text) - len(bytes.TrimLeft(text, " ")) }
@@ -81,19 +78,19 @@ func (c *Cutter) ends(i int, text []byte) bool {
 
 // inches is a cell that does not start with a quote but holds one: an inch mark stands
 // after a number or an opening bracket.
-func (c *Cutter) inches(at, quote int, text []byte, line int) (cell string, end int, err error) {
+func (c *Cutter) inches(at, quote int, text []byte, line int) (cell []byte, end int, err error) {
 	end = quote
 	for ; end < len(text) && text[end] != c.separator && text[end] != '\n'; end++ {
 		if text[end] != '"' || c.Lax {
 			continue
 		}
 		if before := text[end-1]; (before < '0' || before > '9') && before != '(' && before != '[' {
-			return "", 0, &Error{Fault: InsideCell, Line: line}
+			return nil, 0, &Error{Fault: InsideCell, Line: line}
 		}
 	}
-	cell = c.piece[at-c.from : end-c.from]
+	cell = text[at:end]
 	if end == len(text) || text[end] == '\n' {
-		cell = strings.TrimSuffix(cell, "\r")
+		cell = bytes.TrimSuffix(cell, carriageReturn)
 	}
 	return cell, end, nil
 }

@@ -94,6 +94,7 @@ func Read(ctx context.Context, path string, most int64) ([]byte, error) {
 	}
 	defer f.Close()
 	data := make([]byte, 0, info.Size()+1)
+	inLargePages(data[:cap(data)])
 	for {
 		if err := ctx.Err(); err != nil {
 			return nil, err

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"sync"
 	"sync/atomic"
 )
 
@@ -37,7 +38,8 @@ func SetMostMemory(bytes int64) {
 	chosenMemory.Store(bytes)
 }
 
-func quarterOfMachine() int64 {
+// quarterOfMachine asks the machine once: every command, and every file, has to know.
+var quarterOfMachine = sync.OnceValue(func() int64 {
 	has := machineMemory()
 	if has <= 0 {
 		has = unknownMemory
@@ -46,7 +48,7 @@ func quarterOfMachine() int64 {
 		has = min(has, may)
 	}
 	return has / 4
-}
+})
 
 // FlagSize is a number of bytes as the flag --memory takes it, rounded up: "12GB".
 func FlagSize(bytes int64) string {

@@ -115,9 +115,9 @@ func Sign(s string) (length int, negative bool) {
 // decimal mark and a minus: exactly, since both the digits and the power of ten are
 // whole numbers a float64 holds, so that one division rounds once (Clinger 1990).
 // It leaves everything else, codes such as 007 included, to Number.
-func Quick(s string, mark byte) (x float64, ok bool) {
+func Quick[T string | []byte](s T, mark byte) (x float64, ok bool) {
 	start := 0
-	if s != "" && s[0] == '-' {
+	if len(s) > 0 && s[0] == '-' {
 		start = 1
 	}
 	if len(s) == start || len(s) > start+16 {

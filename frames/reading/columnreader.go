@@ -52,7 +52,8 @@ type columnReader struct {
 	table  map[string]int
 	kinds  []class
 	tally  []int
-	texts  []string // texts
+	texts  []string        // texts
+	room   strings.Builder // for more of them
 	gone   []bool
 
 	counts   [classes]int
@@ -74,28 +75,53 @@ type columnReader struct {
 
 // take adds the column's cells of a batch; a row too short for it has none.
 func (c *columnReader) take(b *batch, place int) {
-	for _, r := range b.rows {
-		cell := ""
+	if len(b.Views) > 0 {
+		takeFrom(c, b.Views, b.rows, place, c.own)
+	} else {
+		takeFrom(c, b.Cells, b.rows, place, func(cell string) string { return cell })
+	}
+}
+
+// own is a cell as a string of its own, beside others where all are kept.
+func (c *columnReader) own(cell []byte) string {
+	if c.mode != texts {
+		return string(cell)
+	}
+	if c.room.Cap()-c.room.Len() < len(cell) {
+		c.room.Reset() // what stands in it stays, with whoever holds a part of it
+		c.room.Grow(max(textRoom, len(cell)))
+	}
+	from := c.room.Len()
+	c.room.Write(cell)
+	return c.room.String()[from:]
+}
+
+// textRoom is how many bytes of texts stand in one piece of memory.
+const textRoom = 16 << 10
+
+func takeFrom[T string | []byte](c *columnReader, cells []T, rows []row, place int, own func(T) string) {
+	for _, r := range rows {
+		var cell T
 		if at := r.start + place; at < r.end {
-			cell = b.Cells[at]
+			cell = cells[at]
 		}
 		if c.mode == numbers && !c.absent.given {
 			if x, ok := notation.Quick(cell, c.notation.Decimal); ok {
 				if c.counts[bare]++; c.counts[bare] == 1 {
-					c.first[bare] = spot{r.line, strings.Clone(cell)}
+					c.first[bare] = spot{r.line, strings.Clone(string(cell))}
 				}
 				c.values = append(c.values, x)
 				continue
 			}
 		}
-		if c.mode == words && cell != "" {
-			if code, ok := c.codeOf(cell); ok && code >= 0 {
+		if c.mode == words && len(cell) > 0 {
+			if code, ok := codeOf(c, cell); ok && code >= 0 {
 				c.codes = append(c.codes, code)
 				c.tally[code]++
 				continue
 			}
 		}
-		c.add(notation.Trim(cell), r.line)
+		c.add(notation.Trim(own(cell)), r.line)
 	}
 }
 
@@ -183,7 +209,7 @@ func (c *columnReader) addWord(cell string, line int) {
 		c.codes = append(c.codes, -1)
 		return
 	}
-	code, ok := c.codeOf(cell)
+	code, ok := codeOf(c, cell)
 	if !ok {
 		k, _ := c.classify(cell, line)
 		cell = strings.Clone(cell)
@@ -210,16 +236,16 @@ func (c *columnReader) addWord(cell string, line int) {
 }
 
 // codeOf is the code of a word met before.
-func (c *columnReader) codeOf(cell string) (code int, ok bool) {
+func codeOf[T string | []byte](c *columnReader, cell T) (code int, ok bool) {
 	const few = 8 // words that are found faster one by one than in a map
 	if len(c.list) <= few {
 		for code, word := range c.list {
-			if word == cell {
+			if word == string(cell) {
 				return code, true
 			}
 		}
 	}
-	code, ok = c.table[cell]
+	code, ok = c.table[string(cell)]
 	return code, ok
 }
 

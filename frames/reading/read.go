@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"runtime"
 	"slices"
 	"strings"
 
@@ -29,6 +30,9 @@ type Overrides struct {
 // NoThousands says that no mark parts thousands.
 const NoThousands = -1
 
+// manyBytes are so many that the room of a file is given back before its frame takes room.
+const manyBytes = 4 << 20
+
 // Read reads the bytes of a CSV file or a workbook into a frame; path is only for messages and
 // Source. It goes over the file once, straight into typed columns, and once more
 // for the columns in which a word turned up after numbers. Errors are *Error, or the
@@ -36,12 +40,15 @@ const NoThousands = -1
 func Read(ctx context.Context, path string, data []byte,
 	o Overrides) (f *frames.Frame, reading *frames.Reading, err error) {
 	var source frames.Source
-	err = parallel.Each(ctx, 2, func(ctx context.Context, i int) (err error) {
+	held := [2][]byte{data, data} // each lets go of the text when it is done with it
+	err = parallel.Each(ctx, len(held), func(ctx context.Context, i int) (err error) {
+		text := held[i]
+		held[i] = nil
 		if i == 0 {
-			f, reading, err = read(ctx, data, o)
+			f, reading, err = read(ctx, text, o)
 			return err
 		}
-		source, err = frames.SourceOf(ctx, path, data)
+		source, err = frames.SourceOf(ctx, path, text)
 		return err
 	})
 	if err != nil {
@@ -70,6 +77,7 @@ func read(ctx context.Context, data []byte, o Overrides) (*frames.Frame, *frames
 	if err := ctx.Err(); err != nil {
 		return nil, nil, err
 	}
+	large := len(data) >= manyBytes
 	t := &table{overrides: in.overrides, odd: in.odd}
 	if err := t.place(in.from); err != nil {
 		return nil, nil, err
@@ -97,6 +105,9 @@ func read(ctx context.Context, data []byte, o Overrides) (*frames.Frame, *frames
 	}
 	slices.SortStableFunc(remarks, func(a, b frames.Remark) int { return a.Line - b.Line })
 	reading.Remarks = remarks
+	if t.rows.from = nil; large {
+		runtime.GC() // the room of the text is the frame's: new room costs more than this
+	}
 	f, err := t.assemble(ctx, reading)
 	if err != nil {
 		return nil, nil, err

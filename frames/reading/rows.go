@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/cells"
 	"breakbook/frames/notation"
 	"breakbook/models/parallel"
 )
@@ -48,7 +49,7 @@ func (r *rowReader) names() ([]string, error) {
 			}
 			names := make([]string, max(len(record), r.from.width()))
 			for i, cell := range record {
-				names[i] = strings.ToValidUTF8(strings.Clone(cell), "\ufffd")
+				names[i] = strings.ToValidUTF8(cell, "\ufffd")
 			}
 			return names, nil
 		}
@@ -94,6 +95,9 @@ func (r *rowReader) pass(ctx context.Context, columns []*columnReader) error {
 		}
 	}
 	in := &handler{rowReader: r, in: r.from.cutter(r.separator, false), more: true}
+	if text, ok := in.in.(*cells.Cutter); ok {
+		text.Views = true
+	}
 	var cut, typed []*batch
 	for in.more || len(typed) > 0 {
 		next := cut
@@ -183,23 +187,23 @@ func (r *rowReader) row(b *batch, start, end, line int) error {
 	if line == r.units {
 		return nil
 	}
-	record := b.Cells[start:end]
-	if len(r.columns) > 1 && nothingIn(record) {
-		if len(record) == 1 {
+	has := end - start
+	if len(r.columns) > 1 && b.blank(start, end) {
+		if has == 1 {
 			r.blank.at(line)
 		} else {
 			r.emptyRows.at(line)
 		}
 		return nil
 	}
-	if len(record) > len(r.columns) {
-		if !nothingIn(record[len(r.columns):]) {
+	if has > len(r.columns) {
+		if !b.blank(start+len(r.columns), end) {
 			return &frames.Error{Code: "ragged-row", Line: line, Hint: r.raggedHint(),
-				Detail: fmt.Sprintf("%d cells where the header has %d", len(record), len(r.columns))}
+				Detail: fmt.Sprintf("%d cells where the header has %d", has, len(r.columns))}
 		}
 		r.beyond.at(line)
 	}
-	if lacking := len(r.columns) - len(record); lacking > 0 && r.separator != sheetSeparator {
+	if lacking := len(r.columns) - has; lacking > 0 && r.separator != sheetSeparator {
 		r.short.at(line)
 		if r.filled.count += lacking; r.filled.count > 1<<20+r.from.bytes()/8 {
 			return &frames.Error{Code: "ragged-row", Line: line, Hint: r.raggedHint(),
@@ -219,13 +223,4 @@ func (r *rowReader) raggedHint() string {
 		return "if the header is in another line, open it with header row N"
 	}
 	return "put a cell that holds a " + name + " in quotes, or open it with header row N"
-}
-
-func nothingIn(record []string) bool {
-	for _, cell := range record {
-		if notation.Trim(cell) != "" {
-			return false
-		}
-	}
-	return true
 }

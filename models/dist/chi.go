@@ -36,7 +36,7 @@ func (m *mixture) at(c float64) (value, slope float64) {
 		const e = 1e-5
 		return m.known(c), (m.known(c*math.Exp(e)) - m.known(c*math.Exp(-e))) / (2 * e)
 	}
-	return m.along(c, func(_, _ float64) {})
+	return m.along(c, nil)
 }
 
 // visit calls with every w the mixture at c sums over, and what it adds; the first few that
@@ -49,7 +49,7 @@ func (m *mixture) visit(c float64, each func(w, term float64)) {
 	m.along(c, each)
 }
 
-// along sums for finite df and calls each on the way.
+// along sums for finite df and calls each, if there is one, on the way.
 func (m *mixture) along(c float64, each func(w, term float64)) (value, slope float64) {
 	switch {
 	case math.IsNaN(c):
@@ -67,7 +67,9 @@ func (m *mixture) along(c float64, each func(w, term float64)) (value, slope flo
 	return alongLine(int(math.Round((lnC+math.Log(peak))/m.step)), m.small, func(j int) (float64, float64) {
 		u := float64(j)*m.step - lnC
 		term := front * math.Exp(m.df*lnLess(u)) * m.knownAt(j)
-		each(math.Exp(u+lnC), term)
+		if each != nil {
+			each(math.Exp(u+lnC), term)
+		}
 		return term, term * m.df * math.Expm1(2*u)
 	})
 }

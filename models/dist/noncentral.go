@@ -94,7 +94,7 @@ func InsideChance(limit, critical, df float64) float64 {
 	front := math.Sqrt(df/math.Pi) * math.Exp(-stirling(df/2))
 	return quad.Fixed(func(u float64) float64 {
 		return front * math.Exp(df*lnLess(u)) * (1 - 2*NormalTail(limit-critical*math.Exp(u)))
-	}, low, high, 80, quad.Legendre{}, 1)
+	}, low, high, 80, quad.Legendre{}, 0)
 }
 
 // near is how closely a point of a distribution is found: to nearly all digits of the point, or of

@@ -1,6 +1,9 @@
 package dist
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 // StudentisedRange is the distribution of the range of K standard normal values over an
 // independent sd with DF degrees of freedom. Make it with NewStudentisedRange; it keeps
@@ -19,7 +22,20 @@ type StudentisedRange struct {
 // upper tail itself, so that small probabilities keep their digits.
 func NewStudentisedRange(k int, df float64) *StudentisedRange {
 	step := math.Min(0.14, 0.4/math.Sqrt(df+float64(k)))
-	return &StudentisedRange{k, df, newMixture(df, 0.5, step, func(w float64) float64 { return rangeAbove(k, w) })}
+	above := sync.OnceValue(func() *leastValues { return newLeastValues(k) })
+	return &StudentisedRange{k, df, newMixture(df, 0.5, step, func(w float64) float64 { return above().above(w) })}
+}
+
+// points are those found so far. The same few are asked for again and again: by every comparison of the
+// same levels, and by each way in which its answer is questioned.
+var points = struct {
+	sync.Mutex
+	found map[point]float64
+}{found: map[point]float64{}}
+
+type point struct {
+	k        int
+	df, tail float64
 }
 
 // valid reports whether the parameters make sense.
@@ -51,7 +67,21 @@ func (r *StudentisedRange) Point(tail float64) float64 {
 	if r.K == 2 {
 		return bonferroni
 	}
-	return r.above.point(tail, bonferroni)
+	key := point{r.K, r.DF, tail}
+	points.Lock()
+	q, ok := points.found[key]
+	points.Unlock()
+	if ok {
+		return q
+	}
+	q = r.above.point(tail, bonferroni)
+	points.Lock()
+	defer points.Unlock()
+	if len(points.found) >= 1<<12 {
+		clear(points.found)
+	}
+	points.found[key] = q
+	return q
 }
 
 // CDF is the chance that the range stays below q, integrated for itself, so that it
@@ -74,22 +104,52 @@ func (r *StudentisedRange) below() *mixture {
 	return newMixture(r.DF, 0, r.above.step, func(w float64) float64 { return rangeBelow(r.K, w) })
 }
 
-// rangeAbove is the chance that the range of k standard normal values exceeds w: the
-// trapezium rule over the least value, the others above it but not all within w.
-func rangeAbove(k int, w float64) float64 {
-	h := math.Min(0.4, 0.9/math.Sqrt(float64(k)))
-	n := k - 1
-	front := h * float64(k) / math.Sqrt(2*math.Pi)
-	p, _ := alongLine(int(math.Round(-w/2/h)), 1e-16, func(j int) (float64, float64) {
-		z := float64(j) * h
-		above, beyond := NormalTail(z), NormalTail(z+w)
-		escapes := power(above, n)
-		if beyond > 0.1*above {
-			escapes -= power(above-beyond, n)
+// leastValues are what the tails of the range of k standard normal values share, whatever the
+// range: for every least value z, at whole multiples of step, its density among k, the chance
+// that one other lies above it, and that all do.
+type leastValues struct {
+	others int
+	step   float64
+	near   []leastValue // |z| up to 10; others are worked out when asked for
+}
+
+type leastValue struct{ density, above, allAbove float64 }
+
+func newLeastValues(k int) *leastValues {
+	l := &leastValues{others: k - 1, step: math.Min(0.4, 0.9/math.Sqrt(float64(k)))}
+	most := int(10 / l.step)
+	for j := -most; j <= most; j++ {
+		l.near = append(l.near, l.workedOut(j))
+	}
+	return l
+}
+
+// at gives the least value j·step.
+func (l *leastValues) at(j int) leastValue {
+	if i := j + len(l.near)/2; 0 <= i && i < len(l.near) {
+		return l.near[i]
+	}
+	return l.workedOut(j)
+}
+
+func (l *leastValues) workedOut(j int) leastValue {
+	z := float64(j) * l.step
+	front, above := l.step*float64(l.others+1)/math.Sqrt(2*math.Pi), NormalTail(z)
+	return leastValue{front * math.Exp(-z*z/2), above, power(above, l.others)}
+}
+
+// above is the chance that the range exceeds w: the trapezium rule over the least value, the
+// others above it but not all within w.
+func (l *leastValues) above(w float64) float64 {
+	p, _ := alongLine(int(math.Round(-w/2/l.step)), 1e-16, func(j int) (float64, float64) {
+		least, beyond := l.at(j), NormalTail(float64(j)*l.step+w)
+		escapes := least.allAbove
+		if beyond > 0.1*least.above {
+			escapes -= power(least.above-beyond, l.others)
 		} else {
-			escapes *= -math.Expm1(float64(n) * math.Log1p(-beyond/above))
+			escapes *= -math.Expm1(float64(l.others) * math.Log1p(-beyond/least.above))
 		}
-		return front * math.Exp(-z*z/2) * escapes, 0
+		return least.density * escapes, 0
 	})
 	return p
 }

@@ -95,9 +95,10 @@ func Workers(ctx context.Context, n, size int, start func() func(ctx context.Con
 		}
 	}
 	var all sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), blocks) {
+	for range min(runtime.GOMAXPROCS(0), blocks) - 1 {
 		all.Go(worker)
 	}
+	worker() // who waits works too: a single block needs no other core
 	all.Wait()
 	if p := broken.Load(); p != nil {
 		panic(p)

@@ -84,7 +84,31 @@ const (
 // columns measures text the way most terminals do, whatever the locale says of characters of undecided width.
 var columns = &runewidth.Condition{}
 
-func screenWidth(s string) int { return columns.StringWidth(s) }
+// screenWidth is how many columns of a terminal a text takes. What breakbook writes itself is
+// counted; columns makes a table of all there is before its first rarer character.
+func screenWidth(s string) int {
+	n := 0
+	for _, r := range s {
+		if !narrow(r) {
+			return columns.StringWidth(s)
+		}
+		n++
+	}
+	return n
+}
+
+// narrow reports whether a character is one of many that take one column wherever they stand:
+// Latin and Greek letters, dashes, quotes, raised figures, arrows, signs of arithmetic, lines and blocks.
+func narrow(r rune) bool {
+	switch {
+	case r < 0x7f:
+		return r >= ' '
+	case r < 0x300:
+		return r >= 0xa0 && r != 0xad
+	}
+	return r >= 'Α' && r <= 'ω' || r >= '‐' && r <= '‧' || r >= '⁰' && r <= '₎' || r >= '∀' && r <= '⋿' ||
+		r >= '─' && r <= '▟' || r == '→' || r == '\ue000'
+}
 
 // soft turns the marks used while laying out into plain blanks.
 func soft(s string) string { return softened.Replace(s) }

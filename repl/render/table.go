@@ -4,9 +4,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/jedib0t/go-pretty/v6/table"
-	"github.com/jedib0t/go-pretty/v6/text"
-
 	"breakbook/repl/page"
 )
 
@@ -192,65 +189,51 @@ func split(s sheet, room int, o Options) [][]int {
 	return groups
 }
 
-// batch is how many rows are laid out at a time: what lays them out cannot be stopped.
-const batch = 5000
-
 // set lays the columns of group out in our own quiet style: words over a thin rule, no boxes, no lines between columns.
 func set(s sheet, group []int, o Options) string {
-	configs := make([]table.ColumnConfig, len(group))
-	header := make(table.Row, len(group))
-	for i, c := range group {
-		align := text.AlignLeft
-		if s.heads[c].right {
-			align = text.AlignRight
-		}
-		configs[i] = table.ColumnConfig{Number: i + 1, Align: align, AlignHeader: align}
-		if len(s.rows) > batch {
-			configs[i].WidthMin = columnWidth(s, c, o)
-		}
-		header[i] = s.heads[c].label
-	}
+	widths, cells := make([]int, len(group)), make([][]string, len(group))
 	var b strings.Builder
-	for from := 0; from == 0 || from < len(s.rows); from += batch {
-		w := table.NewWriter()
-		w.SetStyle(table.Style{
-			Box: table.BoxStyle{MiddleHorizontal: "─", PaddingLeft: strings.Repeat(" ", gap)},
-			Format: table.FormatOptions{Header: text.FormatDefault, Row: text.FormatDefault,
-				HeaderVAlign: text.VAlignBottom, RowVAlign: text.VAlignTop},
-			Options: table.Options{SeparateHeader: true},
-		})
-		w.SuppressTrailingSpaces()
-		w.SetColumnConfigs(configs)
-		if from == 0 {
-			w.AppendHeader(header)
+	// row writes a row as the lines that its cells have; those of a head stand at its foot.
+	row := func(text func(c int) string, head bool) {
+		high := 1
+		for i, c := range group {
+			cells[i] = strings.Split(text(c), "\n")
+			high = max(high, len(cells[i]))
 		}
-		o.look(0)
-		for _, row := range s.rows[from:min(from+batch, len(s.rows))] {
-			cells := make(table.Row, len(group))
+		for at := range high {
+			var line strings.Builder
 			for i, c := range group {
-				cells[i] = row[c]
+				from := 0
+				if head {
+					from = high - len(cells[i])
+				}
+				cell := ""
+				if k := at - from; k >= 0 && k < len(cells[i]) {
+					cell = cells[i][k]
+				}
+				blank := strings.Repeat(" ", widths[i]-screenWidth(cell))
+				line.WriteString(strings.Repeat(" ", gap))
+				if s.heads[c].right {
+					line.WriteString(blank + cell)
+				} else {
+					line.WriteString(cell + blank)
+				}
 			}
-			w.AppendRow(cells)
+			done := strings.TrimRight(soft(line.String()), " ")
+			if head {
+				done = o.paint(faint, done)
+			}
+			b.WriteString(done + "\n")
 		}
-		b.WriteString(quiet(w.Render(), from == 0, o))
+	}
+	for i, c := range group {
+		widths[i] = columnWidth(s, c, o)
+	}
+	row(func(c int) string { return s.heads[c].label }, true)
+	b.WriteString(o.paint(faint, indent+strings.Repeat("─", sheetWidth(s, group, o))) + "\n")
+	for r, texts := range s.rows {
+		o.look(r)
+		row(func(c int) string { return texts[c] }, false)
 	}
 	return b.String()
-}
-
-// quiet puts the rule under the table's own columns and dims what is above it, where the table begins with its head.
-func quiet(rendered string, above bool, o Options) string {
-	lines := strings.Split(rendered, "\n")
-	for i, line := range lines {
-		rule := above && strings.Trim(line, "─ ") == "" && strings.Contains(line, "─")
-		if rule {
-			line = indent + strings.TrimPrefix(line, strings.Repeat("─", gap))
-		}
-		line = strings.TrimRight(soft(line), " ")
-		if above {
-			line = o.paint(faint, line)
-		}
-		above = above && !rule
-		lines[i] = line
-	}
-	return strings.Join(lines, "\n") + "\n"
 }

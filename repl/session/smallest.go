@@ -66,7 +66,7 @@ func (k *Call) MeanOfSeries(r *Response) float64 {
 			name = of.Name
 		}
 	}
-	values, err := f.Numbers(name)
+	values, err := f.EachNumber(name)
 	if err != nil {
 		return math.NaN()
 	}

@@ -78,16 +78,16 @@ func DensityCautions(f *frames.Frame, columns []frames.Column) []page.Sentence {
 		if c.Kind != frames.Number || c.Unit.Dimension() != "density" {
 			continue
 		}
-		values, _ := f.Numbers(c.Name)
+		values, _ := f.EachNumber(c.Name) // it is one
 		change, err := units.To(c.Unit, kgm3)
 		if err != nil {
 			continue
 		}
-		count, first := 0, 0
+		count, first, odd := 0, 0, 0.0
 		for row, x := range values {
 			if y := change.Apply(x); y < leastDensity || y > mostDensity {
 				if count++; count == 1 {
-					first = row
+					first, odd = row, x
 				}
 			}
 		}
@@ -98,7 +98,7 @@ func DensityCautions(f *frames.Frame, columns []frames.Column) []page.Sentence {
 			say.Plural(count, "is", "are")+" outside ", page.Num{Value: leastDensity, Style: page.Exact}, " to ",
 			page.Num{Value: mostDensity, Unit: "kg/m3", Style: page.Exact}, ", where no wood is ("+
 				say.Plural(count, "", "the first is ")+"specimen "+f.SpecimenName(first)+": ",
-			page.In(values[first], c.Unit.String()), "). Look at the unit, and for a slip of the pen."))
+			page.In(odd, c.Unit.String()), "). Look at the unit, and for a slip of the pen."))
 	}
 	return out
 }
