@@ -94,7 +94,8 @@ func Measure(ctx context.Context, args []string, out io.Writer) error {
 			}
 			saying.Lock()
 			defer saying.Unlock()
-			fmt.Fprintf(out, "%3d %4.0f s  %-40s %s\n", i+1, time.Since(began).Seconds(), orElse(tried[i].by, "NOT NOTICED"), tried[i].mutant)
+			fmt.Fprintf(out, "%3d %4.0f s  %-40s %s\n", i+1, time.Since(began).Seconds(),
+				orElse(tried[i].by, "NOT NOTICED"), tried[i].mutant)
 			return nil
 		}
 	})
@@ -250,8 +251,8 @@ var (
 // kills or stops the program, drives a terminal or a browser, or measures time or memory, so
 // that no change of what is worked out could fail it but one that every session shows.
 const blind = `^Test(KilledAtRandomMoments|NoCommandsLosePeoplesFiles|ErrorsReachTheScreenWithoutOrders|` +
-	`NothingOfABookReachesTheScreenAsAnOrder|ClosedWindows|TwoAtOnceKeepOneHistory|CtrlCStopsACommandAndKeepsTheSession|` +
-	`TerminalIsGivenBackHoweverItEnds|InterruptEndsARunWithoutAPrompt|AnErrorOnALongLineCostsWhatTheLineDoes|` +
+	`NothingOfABookReachesTheScreenAsAnOrder|ClosedWindows|TwoAtOnceKeepOneHistory|TerminalIsGivenBackHoweverItEnds|` +
+	`CtrlCStopsACommandAndKeepsTheSession|InterruptEndsARunWithoutAPrompt|AnErrorOnALongLineCostsWhatTheLineDoes|` +
 	`LongCommandsStop|ReportInABrowser|SpecimensAreKeptFromThePage|PrintedPagesEndBetweenEntries)$`
 
 // try changes one place in an overlay over the source and runs the tests that could notice.
@@ -268,7 +269,8 @@ func (b mutantBench) try(ctx context.Context, m mutant) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	if err := errors.Join(os.WriteFile(changed, m.apply(source), 0o600), os.WriteFile(overlay, overlaid, 0o600)); err != nil {
+	if err := errors.Join(os.WriteFile(changed, m.apply(source), 0o600),
+		os.WriteFile(overlay, overlaid, 0o600)); err != nil {
 		return "", err
 	}
 	own := filepath.ToSlash(filepath.Dir(m.file))
@@ -288,8 +290,9 @@ func (b mutantBench) try(ctx context.Context, m mutant) (string, error) {
 		if i == 0 && p == "breakbook/"+own {
 			skip = ""
 		}
+		cores := max(1, runtime.NumCPU()/runtime.GOMAXPROCS(0))
 		said, err := b.run(ctx, overlay, "test", "-vet=off", "-count=1", "-failfast", "-timeout", b.timeout.String(),
-			"-skip", skip, "-p", strconv.Itoa(max(1, runtime.NumCPU()/runtime.GOMAXPROCS(0))), p)
+			"-skip", skip, "-p", strconv.Itoa(cores), p)
 		if ctx.Err() != nil {
 			return "", ctx.Err()
 		}
