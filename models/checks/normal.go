@@ -106,7 +106,7 @@ func shapiroWeights(n int) []float64 {
 // shapiroTail is the chance of a W as small as this from a normal distribution.
 func shapiroTail(w float64, n int) float64 {
 	if n == 3 {
-		return math.Max(0, 6/math.Pi*(math.Asin(math.Sqrt(w))-math.Asin(math.Sqrt(0.75))))
+		return min(1, max(0, 6/math.Pi*(math.Asin(math.Sqrt(w))-math.Asin(math.Sqrt(0.75)))))
 	}
 	y, centre, spread := math.Log1p(-w), 0.0, 0.0
 	if n <= fewShape {

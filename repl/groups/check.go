@@ -131,6 +131,10 @@ type alarm struct {
 
 // checked is the lead of a check: what it found, the surest first, or that it found nothing.
 func checked(measure string, n, tests int, found []alarm) page.Sentence {
+	if tests == 0 {
+		return page.Say("The intervals of "+measure+" could not be checked: the residuals of ", n,
+			" specimens are too few.")
+	}
 	if len(found) == 0 {
 		return page.Say("Nothing found against the intervals of "+measure+": ", tests,
 			say.Plural(tests, " test", " tests")+" of the residuals of ", n, " specimens raised no alarm.")
@@ -333,8 +337,21 @@ func (c *checker) without(test, reason string) {
 	c.rows = append(c.rows, testRow{test, page.Quantity{Value: math.NaN()}, math.NaN(), math.NaN(), reason})
 }
 
+// fixed adds a test as one that could not be made where one degree of freedom is left: the residuals then have the
+// same pattern, and any test of it the same p, whatever was measured.
+func (c *checker) fixed(test string) bool {
+	if c.plain.DF >= 2 {
+		return false
+	}
+	c.without(test, checkError(&checks.Error{Code: "no-freedom-left"}))
+	return true
+}
+
 func (c *checker) shape() {
 	const test = "Shapiro–Wilk, shape of the residuals"
+	if c.fixed(test) {
+		return
+	}
 	residuals, _ := checks.WeightedResiduals(c.k.Context, c.fit)
 	w, p, err := checks.ShapiroWilk(residuals)
 	if err != nil {
@@ -443,6 +460,9 @@ func (c *checker) bends() error {
 // fan asks whether the scatter goes with what is expected.
 func (c *checker) fan() {
 	const test = "spread against fit"
+	if c.fixed(test) {
+		return
+	}
 	t, err := checks.SpreadAgainstFit(c.k.Context, c.plain)
 	if err != nil {
 		c.without(test, checkError(err))
@@ -468,6 +488,9 @@ func (c *checker) drift() {
 				order[i] = numbers[at]
 			}
 		}
+	}
+	if c.fixed(test) {
+		return
 	}
 	d, err := curves.Drift(order, residuals)
 	if err != nil {

@@ -14,11 +14,17 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
+	"runtime"
 	"slices"
+	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/spf13/pflag"
+
+	"breakbook/models/parallel"
 )
 
 // sourcePackage is what `go list` says of one package.
@@ -36,12 +42,21 @@ func (p sourcePackage) tested() bool { return len(p.TestGoFiles)+len(p.XTestGoFi
 // notice. Half of the places are drawn from the seed over every package under models, half
 // over every package under repl that imports one of those; of each half every package has
 // its share in proportion to its places, and at least one.
+//
+// The flags: --places, how many are changed; --seed, where the draw begins; --only, places in
+// files whose path holds this, drawn as without it (with a large --places a package is gone
+// through); --skip, how many of the places to leave out at first; --jobs, how many changes
+// are tried side by side; --timeout, how long the tests of one package may take, after which
+// the change counts as noticed; --list, to list the places only; --verbose, to show each
+// place as it is tried, with the package and the test that noticed it.
 func Measure(ctx context.Context, args []string, out io.Writer) error {
 	flags := pflag.NewFlagSet("mutants", pflag.ContinueOnError)
 	places := flags.Int("places", 60, "how many places are changed")
 	seed := flags.Uint64("seed", 1, "the start of every random draw")
 	only := flags.String("only", "", "only places in files whose path holds this")
 	skip := flags.Int("skip", 0, "leave out so many of the places at first")
+	jobs := flags.Int("jobs", 2, "how many changes are tried side by side")
+	timeout := flags.Duration("timeout", 10*time.Minute, "how long the tests of one package may take")
 	list := flags.Bool("list", false, "only list the places")
 	verbose := flags.Bool("verbose", false, "show every place as it is tried")
 	if err := flags.Parse(args); err != nil {
@@ -55,41 +70,44 @@ func Measure(ctx context.Context, args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
+	drawn = drawn[min(*skip, len(drawn)):]
 	if *list {
 		for _, queue := range drawn {
 			fmt.Fprintln(out, queue[0])
 		}
 		return nil
 	}
-	b := mutantBench{root: root, packages: packages}
-	if b.folder, err = os.MkdirTemp("", "breakbook-mutants"); err != nil {
+	tried := make([]trial, len(drawn))
+	var saying sync.Mutex
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(*jobs)) // a change is tried by other processes: a core waits for each
+	err = parallel.Workers(ctx, len(drawn), 1, func() func(context.Context, int, int) error {
+		return func(ctx context.Context, i, _ int) error {
+			began := time.Now()
+			b := mutantBench{root: root, packages: packages, timeout: *timeout}
+			var err error
+			if b.folder, err = os.MkdirTemp("", "breakbook-mutants"); err != nil {
+				return err
+			}
+			defer os.RemoveAll(b.folder)
+			if tried[i], err = b.first(ctx, drawn[i]); err != nil || tried[i].mutant == nil || !*verbose {
+				return err
+			}
+			saying.Lock()
+			defer saying.Unlock()
+			fmt.Fprintf(out, "%3d %4.0f s  %-40s %s\n", i+1, time.Since(began).Seconds(),
+				orElse(tried[i].by, "NOT NOTICED"), tried[i].mutant)
+			return nil
+		}
+	})
+	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(b.folder)
-	var survivors []string
-	tried, noticed := 0, 0
-	for _, queue := range drawn[min(*skip, len(drawn)):] {
-		began := time.Now()
-		m, by, err := b.first(ctx, queue)
-		if err != nil {
-			return err
-		}
-		if m == nil {
-			continue
-		}
-		tried++
-		if by != "" {
-			noticed++
-		} else {
-			survivors = append(survivors, m.String())
-		}
-		if *verbose {
-			fmt.Fprintf(out, "%3d %4.0f s  %-22s %s\n", tried, time.Since(began).Seconds(), orElse(by, "NOT NOTICED"), m)
-		}
-	}
-	fmt.Fprintf(out, "%d places changed one at a time, seed %d: the tests notice %d.\n", tried, *seed, noticed)
+	tried = slices.DeleteFunc(tried, func(t trial) bool { return t.mutant == nil })
+	survivors := slices.DeleteFunc(slices.Clone(tried), func(t trial) bool { return t.by != "" })
+	fmt.Fprintf(out, "%d places changed one at a time, seed %d: the tests notice %d.\n",
+		len(tried), *seed, len(tried)-len(survivors))
 	for _, s := range survivors {
-		fmt.Fprintln(out, " not noticed: "+s)
+		fmt.Fprintln(out, " not noticed: "+s.mutant.String())
 	}
 	return nil
 }
@@ -197,23 +215,30 @@ func portions(sites []int, places int) []int {
 	return out
 }
 
-// mutantBench tries mutants.
+// trial is a change that was made, and the package and test that noticed it ("": none did).
+type trial struct {
+	mutant *mutant
+	by     string
+}
+
+// mutantBench tries mutants, in a folder of its own.
 type mutantBench struct {
 	root, folder string
 	packages     []sourcePackage
+	timeout      time.Duration
 }
 
-// first tries the first mutant of a queue that compiles to something else, and names the
-// package whose tests notice it, or "". Nil where none does.
-func (b mutantBench) first(ctx context.Context, queue []mutant) (*mutant, string, error) {
+// first tries the first mutant of a queue that compiles to something else; without a mutant
+// where none does.
+func (b mutantBench) first(ctx context.Context, queue []mutant) (trial, error) {
 	for i := range queue {
 		by, err := b.try(ctx, queue[i])
 		if errors.Is(err, errNotGo) || errors.Is(err, errSame) {
 			continue
 		}
-		return &queue[i], by, err
+		return trial{&queue[i], by}, err
 	}
-	return nil, "", nil
+	return trial{}, nil
 }
 
 var (
@@ -221,8 +246,17 @@ var (
 	errSame  = errors.New("makes the same machine code") // so that no test could notice (Papadakis et al. 2015, ICSE)
 )
 
-// try changes one place in an overlay over the source and runs the tests that could notice:
-// those of its own package, of the loop, of what depends on it, and the sessions at last.
+// blind matches the tests that are left out when another package was changed than their own.
+// A test is left out only if it takes seconds and asks nothing of a figure or a sentence: it
+// kills or stops the program, drives a terminal or a browser, or measures time or memory, so
+// that no change of what is worked out could fail it but one that every session shows.
+const blind = `^Test(KilledAtRandomMoments|NoCommandsLosePeoplesFiles|ErrorsReachTheScreenWithoutOrders|` +
+	`NothingOfABookReachesTheScreenAsAnOrder|ClosedWindows|TwoAtOnceKeepOneHistory|TerminalIsGivenBackHoweverItEnds|` +
+	`CtrlCStopsACommandAndKeepsTheSession|InterruptEndsARunWithoutAPrompt|AnErrorOnALongLineCostsWhatTheLineDoes|` +
+	`LongCommandsStop|ReportInABrowser|SpecimensAreKeptFromThePage|PrintedPagesEndBetweenEntries)$`
+
+// try changes one place in an overlay over the source and runs the tests that could notice.
+// The overlay is in the environment, since tests build the program themselves.
 func (b mutantBench) try(ctx context.Context, m mutant) (string, error) {
 	path := filepath.Join(b.root, filepath.FromSlash(m.file))
 	source, err := os.ReadFile(path)
@@ -235,21 +269,30 @@ func (b mutantBench) try(ctx context.Context, m mutant) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	own := filepath.Dir(m.file)
-	var code [2]string // as it is, and changed
-	for i, text := range [][]byte{source, m.apply(source)} {
-		if err := errors.Join(os.WriteFile(changed, text, 0o600), os.WriteFile(overlay, overlaid, 0o600)); err != nil {
-			return "", err
-		}
-		if code[i], err = b.run(ctx, "build", "-overlay", overlay, "-gcflags=-S", "./"+own); err != nil {
-			return "", errors.Join(errNotGo, ctx.Err())
-		}
+	if err := errors.Join(os.WriteFile(changed, m.apply(source), 0o600),
+		os.WriteFile(overlay, overlaid, 0o600)); err != nil {
+		return "", err
 	}
-	if code[0] == code[1] {
+	own := filepath.ToSlash(filepath.Dir(m.file))
+	unchanged, err := b.run(ctx, "", "build", "-gcflags=-S", "./"+own) // compiled once: go keeps it
+	if err != nil {
+		return "", fmt.Errorf("%s: %s", own, unchanged)
+	}
+	code, err := b.run(ctx, overlay, "build", "-gcflags=-S", "./"+own)
+	if err != nil {
+		return "", errors.Join(errNotGo, ctx.Err())
+	}
+	if code == unchanged {
 		return "", errSame
 	}
-	for _, p := range b.noticing("breakbook/" + filepath.ToSlash(own)) {
-		said, err := b.run(ctx, "test", "-overlay", overlay, "-vet=off", "-count=1", "-failfast", "-timeout=300s", p)
+	for i, p := range b.noticing("breakbook/" + own) {
+		skip := blind
+		if i == 0 && p == "breakbook/"+own {
+			skip = ""
+		}
+		cores := max(1, runtime.NumCPU()/runtime.GOMAXPROCS(0))
+		said, err := b.run(ctx, overlay, "test", "-vet=off", "-count=1", "-failfast", "-timeout", b.timeout.String(),
+			"-skip", skip, "-p", strconv.Itoa(cores), p)
 		if ctx.Err() != nil {
 			return "", ctx.Err()
 		}
@@ -259,14 +302,21 @@ func (b mutantBench) try(ctx context.Context, m mutant) (string, error) {
 		if strings.Contains(said, "[build failed]") || strings.Contains(said, "[setup failed]") {
 			return "", fmt.Errorf("%s: %s", m, said)
 		}
-		return strings.TrimPrefix(p, "breakbook/"), nil
+		return strings.TrimPrefix(p, "breakbook/") + " " + noticer.FindString(said), nil
 	}
 	return "", nil
 }
 
-func (b mutantBench) run(ctx context.Context, args ...string) (string, error) {
+// noticer finds the test that failed, panicked or took too long in what `go test` says.
+var noticer = regexp.MustCompile(`Test[A-Z]\w*`)
+
+// run calls go with an overlay over the source ("": none).
+func (b mutantBench) run(ctx context.Context, overlay string, args ...string) (string, error) {
 	c := exec.CommandContext(ctx, "go", args...)
 	c.Dir = b.root
+	if overlay != "" {
+		c.Env = append(os.Environ(), "GOFLAGS="+os.Getenv("GOFLAGS")+" -overlay="+overlay)
+	}
 	c.WaitDelay = 10 * time.Second
 	said, err := c.CombinedOutput()
 	return string(said), err
@@ -277,12 +327,12 @@ func (b mutantBench) run(ctx context.Context, args ...string) (string, error) {
 func (b mutantBench) noticing(changed string) []string {
 	rank := func(path string) int {
 		switch {
-		case path == changed && strings.HasPrefix(path, modelPackages):
-			return 0
-		case path == "breakbook/repl":
-			return 1 // whole sessions in one process, which takes less than the tests of most families
 		case path == changed:
-			return 2
+			return 0
+		case path == "breakbook/repl/bench":
+			return 1 // every command, in sessions of one process
+		case path == "breakbook/cmd/breakbook":
+			return 2 // golden sessions, and fits beside those of other libraries
 		case strings.HasPrefix(path, modelPackages):
 			return 3
 		case strings.HasPrefix(path, replPackages):

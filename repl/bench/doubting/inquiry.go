@@ -144,7 +144,8 @@ func (q *inquiry) on(f *phrase.Fit, name string) []any {
 	named := *f
 	named.As = &phrase.Name{Text: q.free(name)}
 	fitName := phrase.Name{Text: named.As.Text}
-	whole := phrase.Clauses{Confidence: q.k.Command.Clauses().Confidence, Worth: q.k.Command.Clauses().Worth}
+	own := q.k.Command.Clauses()
+	whole := phrase.Clauses{Confidence: own.Confidence, Worth: own.Worth, Per: own.Per}
 	compared := func(a phrase.ColumnRef, c phrase.Clauses, against *phrase.LevelRef) []any {
 		return []any{&named, &phrase.Compare{Clauses: c, Subject: phrase.LevelsOfFit{A: a, Fit: fitName},
 			Against: against}}
@@ -200,12 +201,16 @@ func (q *inquiry) judging(f *phrase.Fit) *phrase.Fit {
 	return &with
 }
 
-// worth is the size worth having that the command named, or its margin; nil for the series' own.
+// worth is the size worth having that the command named, or its margin; nil for the series' own, which a price
+// leaves as it is.
 func (q *inquiry) worth() *phrase.Amount {
 	if cmd, ok := q.k.Command.Do.(*phrase.Same); ok {
 		return &cmd.Within
 	}
-	return q.k.Command.Clauses().Worth
+	if own := q.k.Command.Clauses(); own.Per == nil {
+		return own.Worth
+	}
+	return nil
 }
 
 // words are an answer in the words of the command.
