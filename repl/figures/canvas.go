@@ -54,7 +54,8 @@ func (s *sheet) drawKey(c draw.Canvas) {
 		for _, l := range s.figure.Layers {
 			switch l := l.(type) {
 			case page.Band:
-				if l.Look == e.key.Look && !slices.ContainsFunc(lines, func(line page.Line) bool { return line.Look == l.Look }) {
+				ofLook := func(line page.Line) bool { return line.Look == l.Look }
+				if l.Look == e.key.Look && !slices.ContainsFunc(lines, ofLook) {
 					high := s.tick * 0.4
 					c.FillPolygon(tintOf(l.Look), []vg.Point{{X: from, Y: e.sample.Y - high},
 						{X: to, Y: e.sample.Y - high}, {X: to, Y: e.sample.Y + high}, {X: from, Y: e.sample.Y + high}})

@@ -62,14 +62,14 @@ func (s *sheet) placeKey() {
 	if !s.key.beside || s.atLineEnds() {
 		return
 	}
-	y := s.putDown(s.key.title, s.tick, ink, s.key.left, 0, s.data.Max.Y)
+	y := s.putDown(s.key.title, s.tick, ink, s.key.left, s.data.Max.Y)
 	if len(s.key.title) > 0 {
 		y -= s.gap * 0.5
 	}
 	for i := range s.key.entries {
 		e := &s.key.entries[i]
 		e.sample = vg.Point{X: s.key.left + s.sampleWidth()/2, Y: y - s.tick*(ascent+descent)/2}
-		y = s.putDown(e.lines, s.tick, ink, s.key.left+s.sampleWidth()+s.gap, 0, y) - s.gap*0.5
+		y = s.putDown(e.lines, s.tick, ink, s.key.left+s.sampleWidth()+s.gap, y) - s.gap*0.5
 	}
 }
 

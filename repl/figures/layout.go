@@ -185,10 +185,10 @@ func (s *sheet) put(words string, size vg.Length, colour color.NRGBA, x, across,
 		at: vg.Point{X: x - across*s.width(words, size), Y: base}})
 }
 
-// putDown sets lines below each other from top on, and gives the height under them.
-func (s *sheet) putDown(lines []string, size vg.Length, colour color.NRGBA, x, across, top vg.Length) vg.Length {
+// putDown sets lines below each other from x and from top on, and gives the height under them.
+func (s *sheet) putDown(lines []string, size vg.Length, colour color.NRGBA, x, top vg.Length) vg.Length {
 	for _, line := range lines {
-		s.put(line, size, colour, x, across, top-size*ascent)
+		s.put(line, size, colour, x, 0, top-size*ascent)
 		top -= size * leading
 	}
 	return top
@@ -205,7 +205,7 @@ func (s *sheet) mostLines() int {
 // layTop sets a few lines at the top, from the left margin.
 func (s *sheet) layTop(words string, size vg.Length, colour color.NRGBA) {
 	lines := s.block(words, size, s.data.Max.X-s.margin, s.mostLines())
-	s.data.Max.Y = s.putDown(lines, size, colour, s.margin, 0, s.data.Max.Y)
+	s.data.Max.Y = s.putDown(lines, size, colour, s.margin, s.data.Max.Y)
 	if words != "" {
 		s.data.Max.Y -= s.gap
 	}
@@ -226,7 +226,7 @@ func (s *sheet) layNote(words string) {
 			continue
 		}
 		block := s.block(words, size, s.data.Max.X-s.margin, lines)
-		s.data.Max.Y = s.putDown(block, size, soft, s.margin, 0, s.data.Max.Y)
+		s.data.Max.Y = s.putDown(block, size, soft, s.margin, s.data.Max.Y)
 		break
 	}
 	if words != "" {

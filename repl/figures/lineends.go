@@ -61,10 +61,10 @@ func (s *sheet) atLineEnds() bool {
 	if len(all) > 0 && all[0].top > s.data.Max.Y {
 		return false
 	}
-	s.putDown(s.key.title, s.tick, ink, s.key.left, 0, s.data.Max.Y)
+	s.putDown(s.key.title, s.tick, ink, s.key.left, s.data.Max.Y)
 	for _, n := range all {
 		n.entry.sample = vg.Point{X: s.key.left + s.sampleWidth()/2, Y: n.top - n.high/2}
-		s.putDown(n.lines, s.tick, ink, s.key.left+s.sampleWidth()+s.gap, 0, n.top)
+		s.putDown(n.lines, s.tick, ink, s.key.left+s.sampleWidth()+s.gap, n.top)
 	}
 	return true
 }

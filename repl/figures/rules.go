@@ -34,7 +34,8 @@ func (s *sheet) layRules() {
 	for _, r := range only[page.Rule](s.figure.Layers) {
 		if r.Label != "" {
 			lines := s.ruleLines(r.Label)
-			all = append(all, named{lines: lines, at: s.atY(s.y.of(r.Y)), high: s.tick * leading * vg.Length(len(lines))})
+			all = append(all, named{lines: lines, at: s.atY(s.y.of(r.Y)),
+				high: s.tick * leading * vg.Length(len(lines))})
 		}
 	}
 	slices.SortStableFunc(all, func(a, b named) int { return cmp.Compare(b.at, a.at) })
@@ -44,6 +45,6 @@ func (s *sheet) layRules() {
 		if w.top > s.data.Max.Y+s.tick*leading/2+0.01 {
 			continue
 		}
-		s.putDown(w.lines, s.tick, soft, s.data.Max.X+s.gap, 0, w.top)
+		s.putDown(w.lines, s.tick, soft, s.data.Max.X+s.gap, w.top)
 	}
 }

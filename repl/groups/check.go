@@ -309,10 +309,10 @@ func (c *checker) run(of string) (*session.Outcome, error) {
 	}
 	k.Entry.Tables = []page.Table{
 		page.Filled(page.Table{ID: "tests", Title: page.Say("Residuals (measured less expected) of " + of),
-			Note: page.Say("Each test raises a false alarm once in twenty times, so of several one may well be false.")},
-			c.rows, nil),
-		page.Filled(page.Table{ID: "specimens", Title: page.Say("Specimens worth a look"), Note: page.If(len(c.seen) == 0,
-			"None lies far off, and no answer depends on a single one.")}, c.seen, nil),
+			Note: page.Say("Each test raises a false alarm once in twenty times, so of several one may well be " +
+				"false.")}, c.rows, nil),
+		page.Filled(page.Table{ID: "specimens", Title: page.Say("Specimens worth a look"),
+			Note: page.If(len(c.seen) == 0, "None lies far off, and no answer depends on a single one.")}, c.seen, nil),
 		session.AssociationTable(pairs)}
 	k.Entry.Values = page.ValuesOf(c.values, nil)
 	answer := verdict.CannotTell

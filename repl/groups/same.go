@@ -110,7 +110,9 @@ func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []s
 	by, a := cmd.A, cmd.Within
 	var mains []session.Answer
 	order := slices.Clone(pairs)
-	slices.SortStableFunc(order, func(a, b compare.SamePair) int { return cmp.Compare(math.Abs(b.Diff), math.Abs(a.Diff)) })
+	slices.SortStableFunc(order, func(a, b compare.SamePair) int {
+		return cmp.Compare(math.Abs(b.Diff), math.Abs(a.Diff))
+	})
 	for _, p := range order {
 		first, second := groups[p.First], groups[p.Second]
 		key := by.Column + ": " + first.Level + ", " + second.Level

@@ -21,7 +21,7 @@ type Entry struct {
 	Cautions  []Sentence
 	Numbered  []CautionNumber // of each caution, in its order; none for an entry outside the book
 	Next      []string        // lines that fit this result, whole, to be typed next
-	Whole     bool            // a result shown again: nothing of it is left out on a screen, and it stays out of the book
+	Whole     bool            // a result shown again: a screen leaves nothing of it out, and it stays out of the book
 	Prose     string          // the text of a note, a heading or a conclusion
 	Files     []File          // the files that Input names
 	Reads     []string        // paths of files it read beside that of a series: curves, a gauge's table, a look, blanks
@@ -80,7 +80,7 @@ type Table struct {
 	Rows    [][]Cell
 	Note    Sentence // one line under the table, if any
 	Second  bool     // the findings say all that one reads: on a screen they get the room first
-	Rest    string   // where all of it stands ("in sheet.csv"): on a screen the first rows stand for it; empty: on the screen
+	Rest    string   // where all of it stands ("in sheet.csv"), a screen having the first rows; empty: on the screen
 }
 
 // Column heads a table column. Label is what a person reads; ID is the contract's.
@@ -127,7 +127,7 @@ func T(s string) Cell { return Cell{Kind: Text, Text: s} }
 // Value is one figure that belongs to the whole result: `values` of the contract.
 type Value struct {
 	ID    string
-	Group string // the line it is on; of an entry with groups the screen shows only these, the rest is in the full result
+	Group string // the line it is on; where there are groups the screen shows only these, the full result all
 	Short string // what it is called on that line; empty: the Label
 	Label string // empty: the ID with blanks for underscores
 	Cell  Cell

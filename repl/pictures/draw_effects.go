@@ -245,7 +245,9 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 		levelMeans = append(levelMeans, adjustedMean{Level: said, N: n, Mean: one.Estimate.Value, Low: low, High: high})
 	}
 	fig.Layers = append([]page.Layer{points}, means...)
-	percentiles := slices.ContainsFunc(fam.Partners.Settings, func(w fitted.Within) bool { return len(w.Point.Numbers) > 0 })
+	percentiles := slices.ContainsFunc(fam.Partners.Settings, func(w fitted.Within) bool {
+		return len(w.Point.Numbers) > 0
+	})
 	fig.Note = page.Say("Black: the mean with the other factors held equal, and its ", page.Share(k.Confidence()),
 		" interval; pale: each specimen as far from that mean as from what the fit expects of it (mean plus residual)",
 		page.If(percentiles, ", at the nearer percentile"))

@@ -39,16 +39,14 @@ func (l Layout) Sentence() page.Sentence {
 	}
 	return page.Say(l.hold(), ". So for "+strings.Join(l.Whole, " and ")+" it is the number of values of "+l.Block+
 		" that counts, not that of specimens: one "+l.Block+" differs from the next by ", page.In(l.SD, l.Unit),
-		" (sd), and no number of specimens of one "+l.Block+" makes up for that.",
-		page.If(l.Shared > 0, " Were each "+l.Block+" shared among all levels instead, ", l.Shared,
-			" specimens of each would do."))
+		" (sd), and no number of specimens of one "+l.Block+" makes up for that.", page.If(l.Shared > 0,
+			" Were each "+l.Block+" shared among all levels instead, ", l.Shared, " specimens of each would do."))
 }
 
 // hold says what one block holds.
 func (l Layout) hold() page.Sentence {
-	return page.Say("As in this series, each "+l.Block,
-		page.If(len(l.Whole) > 0, " is of one level of "+strings.Join(l.Whole, " and ")+" and"), " gives ", l.Each,
-		Plural(l.Each, " specimen", " specimens"),
+	return page.Say("As in this series, each "+l.Block, page.If(len(l.Whole) > 0, " is of one level of "+
+		strings.Join(l.Whole, " and ")+" and"), " gives ", l.Each, Plural(l.Each, " specimen", " specimens"),
 		page.If(len(l.Within) > 0, " to every level of "+strings.Join(l.Within, " and ")))
 }
 
@@ -58,5 +56,6 @@ func (l Layout) single() page.Sentence {
 	if len(l.Within) > 0 {
 		when = l.Block + " gives one specimen to every level of " + strings.Join(l.Within, " and ") + "."
 	}
-	return page.Say("Specimens are counted, and those of one " + l.Block + " are alike: the numbers hold when each " + when)
+	return page.Say("Specimens are counted, and those of one " + l.Block + " are alike: the numbers hold when each " +
+		when)
 }

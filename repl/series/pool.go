@@ -20,7 +20,9 @@ import (
 // pooled tells what was put together.
 func pooled(name string, parts []frames.Part, specimens, columns int) page.Sentence {
 	return page.Say(name+" has ", specimens, " specimens in ", columns, " columns: ",
-		page.Joined(parts, ", ", func(p frames.Part) page.Sentence { return page.Say(p.Frame.Len(), " of "+p.Name) }), ".")
+		page.Joined(parts, ", ", func(p frames.Part) page.Sentence {
+			return page.Say(p.Frame.Len(), " of "+p.Name)
+		}), ".")
 }
 
 // mismatched puts what did not match between pooled series into words.
@@ -88,7 +90,8 @@ func withoutPartner(a, b frames.Part, key string, l *frames.LinedUp) []page.Sent
 	alone, left := len(l.Alone), len(l.LeftOut)
 	out := []page.Sentence{
 		page.If(alone > 0, alone, " of "+a.Name+say.Plural(alone, " has", " have")+" no partner and "+
-			say.Plural(alone, "lacks", "lack")+" the columns of "+b.Name+": ", listOf(a.Frame, l.Alone, key, l.Keyless[0])),
+			say.Plural(alone, "lacks", "lack")+" the columns of "+b.Name+": ",
+			listOf(a.Frame, l.Alone, key, l.Keyless[0])),
 		page.If(left > 0, left, " of "+b.Name+say.Plural(left, " has", " have")+" no partner and "+
 			say.Plural(left, "is", "are")+" left out: ", listOf(b.Frame, l.LeftOut, key, l.Keyless[1])),
 	}

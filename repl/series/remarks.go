@@ -21,66 +21,68 @@ var remarksSaid = map[string]remarkWords{
 	"decoded-windows-1252": {one: "Line {line} is the first with a letter that is no UTF-8, so the file was read as " +
 		"Windows-1252; if letters look wrong, open it again with encoding and its name."},
 	"odd-bytes": {
-		one: "{column} has a byte that is in no letter of the file's encoding in line {line}: “{word}”; this cell is taken " +
-			"as missing. If the file is in another encoding, open it again with encoding and its name.",
-		many: "{column} has a byte that is in no letter of the file's encoding in line {line}: “{word}”; this cell and " +
-			"{more} more are taken as missing. If the file is in another encoding, open it again with encoding and its name.",
+		one: "{column} has a byte that is in no letter of the file's encoding in line {line}: “{word}”; this cell " +
+			"is taken as missing. If the file is in another encoding, open it again with encoding and its name.",
+		many: "{column} has a byte that is in no letter of the file's encoding in line {line}: “{word}”; this cell " +
+			"and {more} more are taken as missing. If the file is in another encoding, open it again with encoding " +
+			"and its name.",
 	},
-	"odd-bytes nowhere": {one: "Line {line} is the first with a byte that is in no letter of the file's encoding; no cell " +
-		"is affected."},
-	"odd-bytes header": {one: "The header “{word}” in line {line} has a byte that is in no letter of the file's encoding, " +
-		"shown as \ufffd. For a better name, type rename {column} to and the name."},
-	"preamble": {one: "{count} {count:line|lines} above the header from line {line} on (“{word}”) {count:was|were} skipped; " +
-		"if the header is another line, open it again with header row and its number."},
-	"numbers-in-header": {one: "Line {line} was taken for the header though it has only numbers; if the header is another " +
-		"line, open it again with header row and its number, and if there is none, write one above it."},
-	"duplicate-header": {one: "The header “{word}” in line {line} is there more than once; this one is called {column}. " +
-		"For a better name, type rename {column} to and the name."},
-	"two-line-header": {one: "The names in line {line} stand under names of groups such as “{word}” and were put together " +
-		"with them, as in {column}; for the names of that line alone, open it again with header row {line}."},
-	"no-header": {one: "A column has no header in line {line}; it is called {column}. For a better name, type rename " +
-		"{column} to and the name."},
+	"odd-bytes nowhere": {one: "Line {line} is the first with a byte that is in no letter of the file's encoding; " +
+		"no cell is affected."},
+	"odd-bytes header": {one: "The header “{word}” in line {line} has a byte that is in no letter of the file's " +
+		"encoding, shown as \ufffd. For a better name, type rename {column} to and the name."},
+	"preamble": {one: "{count} {count:line|lines} above the header from line {line} on (“{word}”) {count:was|were} " +
+		"skipped; if the header is another line, open it again with header row and its number."},
+	"numbers-in-header": {one: "Line {line} was taken for the header though it has only numbers; if the header is " +
+		"another line, open it again with header row and its number, and if there is none, write one above it."},
+	"duplicate-header": {one: "The header “{word}” in line {line} is there more than once; this one is called " +
+		"{column}. For a better name, type rename {column} to and the name."},
+	"two-line-header": {one: "The names in line {line} stand under names of groups such as “{word}” and were put " +
+		"together with them, as in {column}; for the names of that line alone, open it again with header row {line}."},
+	"no-header": {one: "A column has no header in line {line}; it is called {column}. For a better name, type " +
+		"rename {column} to and the name."},
 	"empty-column": {one: "{column} has a header in line {line} and no value under it."},
-	"unknown-unit": {one: "“{word}” in the units of line {line} is no unit known here, so {column} has none; type unit " +
-		"{column} is and the unit."},
-	"two-units": {one: "{column} has another unit in its header than “{word}” in line {line}; the header's was taken, and " +
-		"unit {column} is {word} takes the other."},
-	"mass-as-load": {one: "{column} is in {word} (line {line}), a mass and no load. If that is what the gauge showed, " +
-		"{force}"},
+	"unknown-unit": {one: "“{word}” in the units of line {line} is no unit known here, so {column} has none; type " +
+		"unit {column} is and the unit."},
+	"two-units": {one: "{column} has another unit in its header than “{word}” in line {line}; the header's was " +
+		"taken, and unit {column} is {word} takes the other."},
+	"mass-as-load": {one: "{column} is in {word} (line {line}), a mass and no load. If that is what the gauge " +
+		"showed, {force}"},
 
 	// why a column that could be numbers is read as words
 	"stray-word": {
-		one: "{column} would be numbers but for “{word}” in line {line}; it is read as words. Type treat {column} as " +
-			"number to make such cells missing.",
-		many: "{column} would be numbers but for “{word}” in line {line} and {more} more; it is read as words. Type treat " +
-			"{column} as number to make such cells missing.",
+		one: "{column} would be numbers but for “{word}” in line {line}; it is read as words. Type treat {column} " +
+			"as number to make such cells missing.",
+		many: "{column} would be numbers but for “{word}” in line {line} and {more} more; it is read as words. Type " +
+			"treat {column} as number to make such cells missing.",
 	},
-	"leading-zeros": {one: "{column} has numbers with leading zeros such as “{word}” (line {line}) and is read as words, " +
-		"so that none is lost; if they are no codes, type treat {column} as number."},
-	"big-whole-number": {one: "{column} has whole numbers too long to be kept exactly, such as “{word}” (line {line}), and " +
-		"is read as words, so that no digit is lost."},
-	"mixed-units": {one: "{column} has numbers in more than one unit, or some without one, from “{word}” (line {line}) on; " +
-		"it is read as words. Type treat {column} as number to turn them all into one unit."},
-	"other-decimal-mark": {one: "{column} has {count} {count:number|numbers} with another decimal mark than the file's, " +
-		"the first “{word}” in line {line}; it is read as words. If that is the file's mark, open it again with decimal " +
-		"comma or decimal point."},
+	"leading-zeros": {one: "{column} has numbers with leading zeros such as “{word}” (line {line}) and is read as " +
+		"words, so that none is lost; if they are no codes, type treat {column} as number."},
+	"big-whole-number": {one: "{column} has whole numbers too long to be kept exactly, such as “{word}” (line " +
+		"{line}), and is read as words, so that no digit is lost."},
+	"mixed-units": {one: "{column} has numbers in more than one unit, or some without one, from “{word}” (line " +
+		"{line}) on; it is read as words. Type treat {column} as number to turn them all into one unit."},
+	"other-decimal-mark": {one: "{column} has {count} {count:number|numbers} with another decimal mark than the " +
+		"file's, the first “{word}” in line {line}; it is read as words. If that is the file's mark, open it again " +
+		"with decimal comma or decimal point."},
 
 	// marks in numbers, and dates, that can be read in two ways
 	"guessed-thousands": {one: "In {column} “{word}” in line {line} was read as a whole number, its mark parting " +
 		"thousands; if it marks the decimals, open it again with decimal {mark}."},
-	"doubtful-decimal": {one: "“{word}” in line {line} was read with a decimal mark, but every such number has three " +
-		"digits after it; if the mark parts thousands, open it again with thousands {mark}."},
-	"ambiguous-dates": {one: "“{word}” in line {line} ({column}) could have the day or the month first; the day was taken " +
-		"to be first. If it is the month, open it again with dates as month-day-year."},
-	"mixed-dates": {one: "The dates {word} (from line {line} on) have the day and the month in different places; the day " +
-		"was taken to be first where both fit, and the file needs correcting."},
+	"doubtful-decimal": {one: "“{word}” in line {line} was read with a decimal mark, but every such number has " +
+		"three digits after it; if the mark parts thousands, open it again with thousands {mark}."},
+	"ambiguous-dates": {one: "“{word}” in line {line} ({column}) could have the day or the month first; the day was " +
+		"taken to be first. If it is the month, open it again with dates as month-day-year."},
+	"mixed-dates": {one: "The dates {word} (from line {line} on) have the day and the month in different places; " +
+		"the day was taken to be first where both fit, and the file needs correcting."},
 	"odd-date": {one: "“{word}” in line {line} is not a date in the order given; open it again with dates as " +
 		"day-month-year or another order."},
 
 	// rows that were filled up or skipped
 	"short-row": {
-		one:  "Line {line} is short; the cells lacking are missing, so look whether a separator was lost there.",
-		many: "{count} lines are short, the first line {line}; the cells lacking are missing, so look whether a separator was lost there.",
+		one: "Line {line} is short; the cells lacking are missing, so look whether a separator was lost there.",
+		many: "{count} lines are short, the first line {line}; the cells lacking are missing, so look whether a " +
+			"separator was lost there.",
 	},
 	"extra-blank-cells": {
 		one:  "Line {line} has empty cells beyond the header's; they were skipped.",
@@ -100,33 +102,34 @@ var remarksSaid = map[string]remarkWords{
 	},
 
 	// a look beside the file that was not used
-	"look-other-file": {one: "{word} beside it was written for other contents than this file now has, so it was not used: " +
-		"kinds, roles and what was set aside are as the file alone says."},
-	"look-broken": {one: "{word} beside it is damaged, or nothing breakbook wrote, so it was not used: kinds, roles and " +
-		"what was set aside are as the file alone says."},
+	"look-other-file": {one: "{word} beside it was written for other contents than this file now has, so it was not " +
+		"used: kinds, roles and what was set aside are as the file alone says."},
+	"look-broken": {one: "{word} beside it is damaged, or nothing breakbook wrote, so it was not used: kinds, roles " +
+		"and what was set aside are as the file alone says."},
 	"look-overridden": {one: "{word} beside it was not used, since the command says how to read the file."},
 
 	// what a sheet of a workbook holds that its cells do not show
 	"error-cells": {
 		one: "{column} shows the error {word} in line {line}; this cell is taken as missing.",
-		many: "{column} shows the error {word} in line {line} and {more} more {more:cell shows|cells show} an error; they are " +
-			"taken as missing.",
+		many: "{column} shows the error {word} in line {line} and {more} more {more:cell shows|cells show} an " +
+			"error; they are taken as missing.",
 	},
 	"no-stored-value": {
-		one: "{column} has a formula in line {line} whose value is not stored; it is taken as missing. A spreadsheet program " +
-			"works them out when it opens and saves the file.",
-		many: "{column} has a formula in line {line} and {more} more {more:cell has|cells have} one, whose value is not " +
-			"stored; they are taken as missing. A spreadsheet program works them out when it opens and saves the file.",
+		one: "{column} has a formula in line {line} whose value is not stored; it is taken as missing. A " +
+			"spreadsheet program works them out when it opens and saves the file.",
+		many: "{column} has a formula in line {line} and {more} more {more:cell has|cells have} one, whose value is " +
+			"not stored; they are taken as missing. A spreadsheet program works them out when it opens and saves " +
+			"the file.",
 	},
-	"merged-cells": {one: "{count} {count:area|areas} of merged cells, the first in line {line} ({column}): only its first " +
-		"cell holds the value, the others are missing."},
-	"hidden-rows": {one: "{count} {count:row|rows} that the sheet does not show, the first line {line}, {count:is|are} read " +
-		"like the others; set aside leaves specimens out."},
-	"hidden-columns": {one: "The sheet does not show {word} (header in line {line}); {count:it is|they are} read like the " +
-		"other columns."},
+	"merged-cells": {one: "{count} {count:area|areas} of merged cells, the first in line {line} ({column}): only " +
+		"its first cell holds the value, the others are missing."},
+	"hidden-rows": {one: "{count} {count:row|rows} that the sheet does not show, the first line {line}, " +
+		"{count:is|are} read like the others; set aside leaves specimens out."},
+	"hidden-columns": {one: "The sheet does not show {word} (header in line {line}); {count:it is|they are} read " +
+		"like the other columns."},
 	"workbook-macros": {one: "The workbook has macros, which are not run; its cells are as they were last saved."},
-	"workbook-damaged": {one: "The sheet “{word}” is damaged and was not looked at; open it with sheet and its name to see " +
-		"what is wrong."},
+	"workbook-damaged": {one: "The sheet “{word}” is damaged and was not looked at; open it with sheet and its name " +
+		"to see what is wrong."},
 }
 
 // remarks puts what was odd about a file into words.

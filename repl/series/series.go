@@ -26,9 +26,8 @@ func lostCells(column string, lost []frames.Lost) page.Sentence {
 	const most = 5
 	n := len(lost)
 	shown := func(l frames.Lost) page.Sentence { return page.Say("line ", l.Line, " “"+l.Word+"”") }
-	return page.If(n > 0, n, say.Plural(n, " cell of ", " cells of ")+column+" held no number and "+
-		say.Plural(n, "is", "are")+" now missing: ", page.Joined(lost[:min(n, most)], ", ", shown),
-		page.If(n > most, " and more"), ".")
+	return page.If(n > 0, n, say.Plural(n, " cell of ", " cells of ")+column+" held no number and "+say.Plural(n, "is",
+		"are")+" now missing: ", page.Joined(lost[:min(n, most)], ", ", shown), page.If(n > most, " and more"), ".")
 }
 
 // Treated tells what kind a column is now.

@@ -346,7 +346,8 @@ func (t telling) alike(r proofread.Remark) told {
 		counts = append(counts, strconv.Itoa(r.Counts[i]))
 		all = append(all, phrase.LevelRef{Column: r.Column, Level: l})
 	}
-	s := page.Say(say.Listed(r.Levels) + " of " + r.Column + " look like one level (" + say.Listed(counts) + " specimens).")
+	s := page.Say(say.Listed(r.Levels) + " of " + r.Column + " look like one level (" + say.Listed(counts) +
+		" specimens).")
 	return told{s, "To make them one", phrase.Line(&phrase.MergeLevels{Into: phrase.Text{Text: r.Levels[0]},
 		Levels: phrase.Levels{List: append(all[1:], all[0])}, Column: phrase.ColumnRef{Column: r.Column}})}
 }
@@ -429,8 +430,7 @@ func LeftToCheck(f *frames.Frame) []page.Sentence {
 
 // RowCautions are the remarks on the rows of a series as cautions, the worst first: some, and how many
 // more there are. skip leaves out what was told in another way.
-func RowCautions(k *session.Call, f *frames.Frame,
-	skip func(proofread.Remark) bool) ([]page.Sentence, error) {
+func RowCautions(k *session.Call, f *frames.Frame, skip func(proofread.Remark) bool) ([]page.Sentence, error) {
 	all, err := proofread.Read(k.Context, f, proofread.Options{Quick: true})
 	if err != nil {
 		return nil, err
