@@ -27,6 +27,6 @@ func (u NotFound) Cautions() []page.Sentence {
 	if len(u) == 0 {
 		return nil
 	}
-	return []page.Sentence{page.Say("The interval of " + strings.Join(u, "; ") + " was not found: the likelihood could " +
-		"not be followed that far. It is left empty; the other figures are not affected.")}
+	return []page.Sentence{page.Say("The interval of " + strings.Join(u, "; ") + " was not found: the likelihood " +
+		"could not be followed that far. It is left empty; the other figures are not affected.")}
 }

@@ -59,10 +59,11 @@ func MixedUnits(series []string, medians []float64, unit string) []page.Sentence
 			}
 			for _, f := range forceFactors {
 				if math.Abs(ratio/f.factor-1) <= unitTolerance {
-					out = append(out, page.Say("The loads of "+series[i]+" are ", page.Num{Value: ratio, Style: page.Ratio},
-						" times those of "+series[j]+" (medians ", page.In(medians[i], unit), " and ",
-						page.In(medians[j], unit), "), and "+f.explains+". One of the two may not be in the unit it was "+
-							"read in: look at the gauge, and say unit COLUMN is UNIT before pooling."))
+					out = append(out, page.Say("The loads of "+series[i]+" are ",
+						page.Num{Value: ratio, Style: page.Ratio}, " times those of "+series[j]+" (medians ",
+						page.In(medians[i], unit), " and ", page.In(medians[j], unit), "), and "+f.explains+
+							". One of the two may not be in the unit it was read in: look at the gauge, and "+
+							"say unit COLUMN is UNIT before pooling."))
 				}
 			}
 		}

@@ -114,6 +114,6 @@ func MassAsForce(c frames.Column, u units.Unit) []page.Sentence {
 	if u.Dimension() != "mass" || c.Role != frames.Load && !named {
 		return nil
 	}
-	return []page.Sentence{page.Say(c.Name + " is now in " + u.String() + ", a mass and no load. If that is what the gauge " +
-		"showed, " + say.AsForce(c.Name, u.String()))}
+	return []page.Sentence{page.Say(c.Name + " is now in " + u.String() + ", a mass and no load. If that is what the " +
+		"gauge showed, " + say.AsForce(c.Name, u.String()))}
 }

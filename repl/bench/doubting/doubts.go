@@ -78,7 +78,7 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 	case q.mode != nil:
 		q.ask(q.oneBlock, q.confounded, q.modeCeiling, q.repeated, q.single, q.fewLeft, q.oddSpecimen,
 			q.modeCombination, q.modeLeftOut, q.modeBlocks, q.distribution)
-	case k.Entry.Kind == "drove": // it has tried terms together, bends and boards, and allowed for how many it asks about
+	case k.Entry.Kind == "drove": // tried terms together, bends and boards, and allowed for how many it asks about
 		q.ask(q.oneBlock, q.confounded, q.ceiling, q.repeated, q.single, q.fewLeft, q.oddSpecimen, q.leftOut,
 			q.unevenSpread)
 	default:
