@@ -25,7 +25,7 @@ func placed(n any, at int) any {
 	v := reflect.New(reflect.TypeOf(n)).Elem()
 	v.Set(reflect.ValueOf(n))
 	v.FieldByName("At").SetInt(int64(at))
-	return v.Interface().(any)
+	return v.Interface()
 }
 
 // levelsOnce writes items with commas between them, each about a level that no other is about.
