@@ -50,6 +50,7 @@ func TestAnswersFollowTheTruth(t *testing.T) {
 }
 
 func TestAnswersPrintsAShareOfAllSeries(t *testing.T) {
+	counts(t)
 	var out, errs bytes.Buffer
 	if status := dispatch(t.Context(), []string{"answers", "--seeds", "2", "--series", "1"}, &out, &errs); status != 0 {
 		t.Fatalf("status %d: %s", status, &errs)

@@ -10,10 +10,14 @@ import (
 
 // The figures hang on the seed and not on the number of cores.
 func TestCoverageIsTheSameOnOneCore(t *testing.T) {
+	runs := "120"
+	if testing.Short() {
+		runs = "12"
+	}
 	run := func(cores int) string {
 		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(cores))
 		var out, errs bytes.Buffer
-		if status := dispatch(t.Context(), []string{"coverage", "--runs", "120"}, &out, &errs); status != 0 {
+		if status := dispatch(t.Context(), []string{"coverage", "--runs", runs}, &out, &errs); status != 0 {
 			t.Fatalf("status %d: %s", status, &errs)
 		}
 		return out.String()

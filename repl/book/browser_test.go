@@ -145,13 +145,16 @@ func TestReportInABrowser(t *testing.T) {
 	})
 }
 
-// lookedAt opens a report on every screen, in light and in dark, holds it to what every report is held to, and
+// lookedAt opens a report on every screen, on a desk in dark too, holds it to what every report is held to, and
 // hands on what was seen.
 func lookedAt(t *testing.T, path, name string, more func(screen string, got seen)) {
 	t.Helper()
 	ctx := startBrowser(t)
 	for _, s := range screens {
 		for _, scheme := range []string{"light", "dark"} {
+			if scheme == "dark" && s.name != "desk" {
+				continue // only colours differ
+			}
 			screen := fmt.Sprintf("%s %s", s.name, scheme)
 			got, shot := open(t, ctx, path, s.width, s.height, scheme)
 			if got.Overflow > 0 {

@@ -45,6 +45,7 @@ func near(t *testing.T, what string, now int, series, kept float64) {
 
 // The kept table of adjusted columns is what comes out today.
 func TestKeptAdjust(t *testing.T) {
+	counts(t)
 	const series = 60
 	for at, c := range adjustCases() {
 		if c.perLevel != 8 || c.denser == 1 {
@@ -62,6 +63,7 @@ func TestKeptAdjust(t *testing.T) {
 
 // The kept table of past series is what comes out today.
 func TestKeptPast(t *testing.T) {
+	counts(t)
 	const series = 40
 	for at, c := range pastCases() {
 		if c.series != 2 || c.none != 4 {

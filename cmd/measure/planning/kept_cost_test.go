@@ -45,10 +45,16 @@ func held(t *testing.T, kept []string, now string, series float64) {
 	t.Errorf("the kept table has no row that tells as much as\n%s", now)
 }
 
-func TestKeptCost(t *testing.T) {
+// counts begins a test that counts over many series. Under -short, where the race detector looks on, nothing is counted.
+func counts(t *testing.T) {
+	t.Helper()
 	if testing.Short() {
-		t.Skip("a count over many draws, made without -short")
+		t.Skip("a count over many series, made without -short")
 	}
+}
+
+func TestKeptCost(t *testing.T) {
+	counts(t)
 	kept := keptLines(t, "cost")
 	for _, i := range []int{0, 2, 5, 7} {
 		now, err := costLine(context.Background(), i, 400, 1)
@@ -60,6 +66,7 @@ func TestKeptCost(t *testing.T) {
 }
 
 func TestKeptOdds(t *testing.T) {
+	counts(t)
 	now, err := oddsLine(context.Background(), 0, 400, 1)
 	if err != nil {
 		t.Fatal(err)
@@ -68,6 +75,7 @@ func TestKeptOdds(t *testing.T) {
 }
 
 func TestKeptUntil(t *testing.T) {
+	counts(t)
 	now, err := untilLine(context.Background(), 0, 400, 1)
 	if err != nil {
 		t.Fatal(err)
@@ -78,6 +86,7 @@ func TestKeptUntil(t *testing.T) {
 // The chances told are those kept, and those counted of few series are within three and a half standard errors of
 // the kept ones.
 func TestKeptGiven(t *testing.T) {
+	counts(t)
 	kept := keptLines(t, "given")
 	figures := func(line string) (told, counted []float64) {
 		words := strings.Fields(strings.ReplaceAll(line[50:], "/", " "))

@@ -74,6 +74,7 @@ func TestKeptStagesKeepTheirPromises(t *testing.T) {
 
 // A count of as few as here agrees with the kept one.
 func TestKeptStagesAgain(t *testing.T) {
+	counts(t)
 	const series = 1500
 	for _, at := range []int{0, 3, 9} {
 		k := stagedKinds()[at]
@@ -100,6 +101,7 @@ func TestKeptStagesAgain(t *testing.T) {
 
 // So do series opened and judged by the program.
 func TestKeptJudgedAgain(t *testing.T) {
+	counts(t)
 	const series = 60
 	for _, at := range []int{2, 6} {
 		k := judgedKinds()[at]
