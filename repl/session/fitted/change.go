@@ -58,8 +58,11 @@ func (w Method) oneChange(terms phrase.Terms, throughZero bool) error {
 	if len(ways) == 0 {
 		return nil
 	}
+	if w.Differ != nil {
+		ways = []string{"series differ by"} // the series are the blocks
+	}
 	hint := "leave " + ways[0] + " out"
-	if w.Blocks != nil {
+	if w.Blocks != nil && w.Differ == nil {
 		hint = "leave blocked by out and give the block as a term: its levels are then held equal"
 	}
 	return &page.Problem{Code: page.CodeChangePlainly, At: first.At, Message: first.Change() + "(" +
