@@ -161,6 +161,7 @@ type entryJSON struct {
 }
 
 func TestContract(t *testing.T) {
+	withoutShort(t)
 	for _, c := range contracts {
 		t.Run(c.line, func(t *testing.T) {
 			b := newBench(t)

@@ -60,6 +60,7 @@ var takePart = regexp.MustCompile(`, (?:all )?(\d+) takes? part\. Try: (.*)$`)
 // Over many series with holes: what is lost is told first, and only, where it is much; the line that is
 // offered works and takes in as many specimens as it says, more than before.
 func TestWhatIsLostIsToldWhereItIsMuch(t *testing.T) {
+	withoutShort(t)
 	told, quiet, offered := 0, 0, 0
 	for seed := range uint64(120) {
 		csv, lost, all, much := holed(seed)

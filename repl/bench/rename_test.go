@@ -65,6 +65,7 @@ func frameNames(r session.Result) []string {
 // What is asked of a fit, a plan and shares after a rename is asked by the new names, and
 // says what it says where they were called so from the start.
 func TestRenamedColumnsAreAskedForByTheirNewName(t *testing.T) {
+	withoutShort(t)
 	made := []string{"open gates.csv", "fit load on density, pins for failure is not wood as fit1",
 		"fit load on pins as fit2",
 		"plan load by pins detecting 10%", "plan failure is glue by pins from 60% to 20%", "share out load on density, pins",

@@ -86,6 +86,15 @@ func entriesFrom(first int) []phrase.Entry {
 	return out
 }
 
+// withoutShort begins a test of what is said over many commands. Under -short, where the race detector looks on, it is left
+// out: TestExamplesWork types all of them there too.
+func withoutShort(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("what is said of many commands, looked at without -short")
+	}
+}
+
 // TestExamplesWork types the example of every command on the demo's files.
 func TestExamplesWork(t *testing.T) {
 	for _, e := range phrase.Table {

@@ -43,6 +43,7 @@ var typedLines = [][]string{
 // TestTypedRows holds the tables and values of the commands about modes and plans to what their
 // contracts say: ids, units, styles and labels in order, and the kind of every cell.
 func TestTypedRows(t *testing.T) {
+	withoutShort(t)
 	contracts := slices.Concat(modes.Contract, plans.Contract, blanks.Contract, judging.Contract)
 	seen := map[string]bool{}
 	for _, lines := range typedLines {

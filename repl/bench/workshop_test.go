@@ -11,6 +11,7 @@ import (
 // A plan that no workshop can make says so, while its figures keep the number; a sheet of it
 // is refused before any line of it is made.
 func TestAPlanBeyondAWorkshop(t *testing.T) {
+	withoutShort(t)
 	b := newBench(t)
 	b.run("open gates.csv")
 	e := b.run("plan load by pins detecting 10% using up 250000000 blanks")
