@@ -10,9 +10,7 @@ import (
 // 95 in 100 allow (91 to 97 of 100, and three simulation errors about it), the plain average is
 // the mean of the smaller strength, and related strengths are missed while the bounds hold.
 func TestStrengthsAreFoundAgain(t *testing.T) {
-	if testing.Short() {
-		t.Skip("runs 400 series")
-	}
+	counts(t)
 	const series = 200
 	slack := 3 * math.Sqrt(0.05*0.95/series)
 	r, err := recoverStrengths(context.Background(), recoverySeed, series, false)

@@ -14,9 +14,7 @@ var committedRecovery = filepath.Join("..", "..", "testdata", "recovery")
 
 // The committed files of recovery are what the full run gives, byte for byte.
 func TestCommittedRecovery(t *testing.T) {
-	if testing.Short() {
-		t.Skip("runs 4 000 series")
-	}
+	counts(t)
 	folder := t.TempDir()
 	var out, errs bytes.Buffer
 	if status := dispatch(t.Context(), []string{"recovery", "--to", folder}, &out, &errs); status != 0 {
