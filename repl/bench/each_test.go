@@ -113,3 +113,25 @@ func TestResultsOfEachLevelAreNamedApart(t *testing.T) {
 		t.Errorf("names %v, want %v", names, want)
 	}
 }
+
+// Titles that differ between the levels stand in the note: after what it says, and alone where it says nothing.
+func TestTitlesOfLevelsStandInTheNote(t *testing.T) {
+	for _, c := range []struct {
+		note page.Sentence
+		want page.Sentence
+	}{
+		{page.Say("in kgf"), page.Say("in kgf", "; ", "oak: ", "with none", "; ", "larch: ", "with pair")},
+		{nil, page.Say("oak: ", "with none", "; ", "larch: ", "with pair")},
+	} {
+		var turns []turn
+		for _, one := range [][2]string{{"oak", "with none"}, {"larch", "with pair"}} {
+			turns = append(turns, turn{one[0], page.Entry{Tables: []page.Table{{ID: "terms", Title: page.Say(one[1]),
+				Columns: []page.Column{{ID: "term"}}, Rows: [][]page.Cell{{page.T("pins")}}, Note: c.note}}}})
+		}
+		got := gatherTables("species", turns)
+		if len(got) != 1 || len(got[0].Rows) != 2 || !reflect.DeepEqual(got[0].Note, c.want) ||
+			!reflect.DeepEqual(got[0].Title, page.Say("Each of species")) {
+			t.Errorf("note %v: %+v, want the note %v", c.note, got, c.want)
+		}
+	}
+}
