@@ -56,7 +56,8 @@ func (f *Frame) PutBelow(ctx context.Context, blocks [][]string) (_ *Frame, _ *S
 	}
 	s.pickRows()
 	if len(s.rows) == 0 {
-		return nil, nil, &Error{Code: "no-rows", Column: blocks[0][0], Detail: "the columns named have no value in any row"}
+		return nil, nil, &Error{Code: "no-rows", Column: blocks[0][0],
+			Detail: "the columns named have no value in any row"}
 	}
 	for i := range blocks[0] {
 		if err := s.meet(i); err != nil {
@@ -122,8 +123,8 @@ func (s *stacking) pickRows() {
 		}
 		s.of, s.rows = append(s.of, kept), append(s.rows, kept...)
 		s.Kept, s.Empty = append(s.Kept, len(kept)), append(s.Empty, empty)
-		s.parts = append(s.parts, Part{Frame: &Frame{lines: pick(s.f.lines, kept), at: map[string]int{}, decimal: s.f.decimal,
-			thousands: s.f.thousands, dates: s.f.dates}})
+		s.parts = append(s.parts, Part{Frame: &Frame{lines: pick(s.f.lines, kept), at: map[string]int{},
+			decimal: s.f.decimal, thousands: s.f.thousands, dates: s.f.dates}})
 	}
 }
 
@@ -327,5 +328,6 @@ func (s *stacking) nameBlocks(next *Frame, names *notation.Namer) {
 	h.setOrder(levels)
 	next.at[h.Name] = len(next.held)
 	next.held = append(next.held, h)
-	next.columns = append(next.columns, seriesOf(s.ctx, series.Int, len(codes), func(row int) any { return codes[row] }))
+	next.columns = append(next.columns, seriesOf(s.ctx, series.Int, len(codes),
+		func(row int) any { return codes[row] }))
 }

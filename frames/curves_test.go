@@ -96,8 +96,9 @@ func TestWithNumbers(t *testing.T) {
 	}
 	next, err := f.WithNumbers(t.Context(), frames.NumberColumn{Name: "load", Label: "Load", Unit: unitOf(t, "kgf"),
 		Values: []float64{3, math.NaN()}},
-		frames.NumberColumn{Name: "stiffness", Label: "Stiffness", Unit: unitOf(t, "N/mm"), Values: []float64{math.NaN(),
-			0.1}})
+		frames.NumberColumn{Name: "stiffness", Label: "Stiffness", Unit: unitOf(t, "N/mm"),
+			Values: []float64{math.NaN(),
+				0.1}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -15,7 +15,8 @@ func TestDateSpans(t *testing.T) {
 	}{
 		{"no,tested,load\na,14.11.2026,1\nb,3.11.2026,2\nc,,3\nd,28.2.2026,4\n",
 			[]frames.DateSpan{{First: "28.2.2026", Last: "14.11.2026"}}},
-		{"no,tested,load\na,2026-11-14,1\nb,2026-11-14,2\n", []frames.DateSpan{{First: "2026-11-14", Last: "2026-11-14"}}},
+		{"no,tested,load\na,2026-11-14,1\nb,2026-11-14,2\n",
+			[]frames.DateSpan{{First: "2026-11-14", Last: "2026-11-14"}}},
 		{"no,tested,load\na,2026-11-14,1\nb,later,2\n", nil},
 		{"no,pins,load\na,none,1\nb,pair,2\n", nil},
 	} {

@@ -370,8 +370,8 @@ func (f *Frame) find(name string) (int, error) {
 	for i, h := range f.held {
 		names[i] = h.Name
 	}
-	return 0, &Error{Code: "unknown-column", File: f.source.Path, Column: name, Word: name, Hint: meant.Hint(name, names),
-		Detail: "there is no column " + name}
+	return 0, &Error{Code: "unknown-column", File: f.source.Path, Column: name, Word: name,
+		Hint: meant.Hint(name, names), Detail: "there is no column " + name}
 }
 
 func (f *Frame) notNumbers(column int) *Error {

@@ -49,7 +49,8 @@ func (f *Frame) SetKind(ctx context.Context, column string, k Kind) (next *Frame
 	h.Kind = k
 	if k == Text {
 		h.Levels, h.words, h.place = nil, nil, nil
-		return f.replaced(i, h, seriesOf(ctx, series.String, len(cells), func(row int) any { return cells[row] })), nil, nil
+		return f.replaced(i, h, seriesOf(ctx, series.String, len(cells), func(row int) any { return cells[row] })),
+			nil, nil
 	}
 	codes := f.coded(ctx, &h, func(row int) (string, bool) { return cells[row], !f.held[i].gone(row) })
 	h.setOrder(f.naturally(h.words))

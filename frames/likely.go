@@ -18,7 +18,8 @@ var rolesInWords = map[Role]roleWords{
 	Load: {
 		words: []string{"load", "force", "peak", "bruchlast", "kraft", "kracht", "voima", "kuorma",
 			"charge", "effort", "carico", "forza", "carga", "fuerza", "forca", "forta", "sarcina",
-			"sila", "obciazenie", "zatizeni", "zatazenie", "obremenitev", "opterecenje", "ero", "terheles", "yuk", "kuvvet"},
+			"sila", "obciazenie", "zatizeni", "zatazenie", "obremenitev", "opterecenje", "ero", "terheles", "yuk",
+			"kuvvet"},
 		// each of them says something else beside other words
 		whole: []string{"last", "f", "fmax", "f_max", "pmax", "p_max", "max"},
 		ends: []string{"bruchlast", "traglast", "hochstlast", "hoechstlast", "maximallast", "grenzlast", "breuklast",
@@ -37,11 +38,12 @@ var rolesInWords = map[Role]roleWords{
 		ends:  []string{"bruchart", "bruchbild", "versagensart", "brottyp"},
 	},
 	Specimen: {
-		words: []string{"specimen", "sample", "joint", "probe", "prufkorper", "pruefkoerper", "probekorper", "probekoerper",
-			"probennummer",
+		words: []string{"specimen", "sample", "joint", "probe", "prufkorper", "pruefkoerper", "probekorper",
+			"probekoerper", "probennummer",
 			"proefstuk", "prov", "provkropp", "prove", "koekappale", "eprouvette", "echantillon", "provino", "campione",
 			"probeta",
-			"muestra", "amostra", "proba", "epruveta", "probka", "vzorek", "vzorka", "vzorec", "uzorak", "minta", "numune"},
+			"muestra", "amostra", "proba", "epruveta", "probka", "vzorek", "vzorka", "vzorec", "uzorak", "minta",
+			"numune"},
 		whole: []string{"id", "nr", "no", "number", "nummer", "numero", "name"},
 		ends:  []string{"korper", "koerper", "probe"},
 	},

@@ -16,8 +16,9 @@ func TestLikelyColumns(t *testing.T) {
 		{"Probe,Breite (mm),Bruchlast,Bruchart\n1,40,2410,Leim\n2,41,2510,Leim\n", frames.Load, "bruchlast", true},
 		{"Probe,Breite (mm),Bruchlast,Bruchart\n1,40,2410,Leim\n2,41,2510,Leim\n", frames.Failure, "bruchart", true},
 		{"Probe,Breite (mm),Bruchlast,Bruchart\n1,40,2410,Leim\n2,41,2510,Leim\n", frames.Specimen, "probe", true},
-		{"a,b (kN),width\n1,2,3\n2,3,4\n", frames.Load, "b", true},                            // the only force
-		{"a,glue pressure (N),siła (N),width\n1,2,3,4\n2,3,4,5\n", frames.Load, "siła", true}, // of two, the one that says so
+		{"a,b (kN),width\n1,2,3\n2,3,4\n", frames.Load, "b", true}, // the only force
+		{"a,glue pressure (N),siła (N),width\n1,2,3,4\n2,3,4,5\n",
+			frames.Load, "siła", true}, // of two, the one that says so
 		// of two that say nothing, the first
 		{"a,first (N),other (N)\n1,2,3\n2,3,4\n", frames.Load, "first", true},
 		{"nr,charge de rupture,b\n1,2,3\n2,3,4\n", frames.Load, "charge_de_rupture", true},

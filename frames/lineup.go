@@ -132,10 +132,11 @@ func (l *LinedUp) match(ctx context.Context, a, b Part, key string, keysA, keysB
 			continue
 		}
 		if first, twice := exact[k]; twice {
-			return nil, &Error{Code: "key-twice", Column: key, Word: k, Hint: "write put " + b.Name + " beside " + a.Name +
-				" by " + key + " as NAME, if " + b.Name + " has several rows per " + key,
-				Detail: key + " " + k + " stands twice in " + b.Name + " (" + lineOf(b.Frame, first) + " and " + lineOf(b.Frame,
-					row) + "), so nobody can say which belongs"}
+			return nil, &Error{Code: "key-twice", Column: key, Word: k,
+				Hint: "write put " + b.Name + " beside " + a.Name + " by " + key + " as NAME, if " +
+					b.Name + " has several rows per " + key,
+				Detail: key + " " + k + " stands twice in " + b.Name + " (" + lineOf(b.Frame, first) + " and " +
+					lineOf(b.Frame, row) + "), so nobody can say which belongs"}
 		}
 		exact[k] = row
 		lower := strings.ToLower(k)

@@ -131,8 +131,8 @@ func parseLook(text []byte) (*look, error) {
 	if _, err := d.Token(); !errors.Is(err, io.EOF) {
 		return nil, errors.New("something follows it")
 	}
-	if l.Version != lookVersion || l.Rows < 1 || len(l.Columns) < 1 || len(l.Columns) > MostColumns || l.Decimal != "." &&
-		l.Decimal != "," || !l.knownMarks() {
+	if l.Version != lookVersion || l.Rows < 1 || len(l.Columns) < 1 || len(l.Columns) > MostColumns ||
+		l.Decimal != "." && l.Decimal != "," || !l.knownMarks() {
 		return nil, errors.New("no look of a series")
 	}
 	names, roles := map[string]bool{}, map[Role]bool{}

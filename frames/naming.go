@@ -9,10 +9,9 @@ import (
 // SpecimenNames are plain names of columns that name the specimens, LoadNames of those that hold
 // their loads, the surest first.
 var (
-	SpecimenNames = []string{"specimen", "specimen_id", "specimen_no", "specimen_number", "specimen_nr", "id", "no", "nr",
-		"number",
-		"specimen_name", "sample", "sample_id", "sample_no", "sample_name", "test_no", "joint_id", "joint_no", "joint_name",
-		"piece", "piece_no", "blank", "blank_id", "blank_no", "name"}
+	SpecimenNames = []string{"specimen", "specimen_id", "specimen_no", "specimen_number", "specimen_nr", "id", "no",
+		"nr", "number", "specimen_name", "sample", "sample_id", "sample_no", "sample_name", "test_no", "joint_id",
+		"joint_no", "joint_name", "piece", "piece_no", "blank", "blank_id", "blank_no", "name"}
 	LoadNames = []string{"load", "break_load", "breaking_load", "failure_load", "ultimate_load", "max_load",
 		"maximum_load", "load_max", "peak_load",
 		"load_at_break", "load_at_failure", "force", "break_force", "breaking_force", "max_force", "maximum_force",

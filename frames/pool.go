@@ -157,8 +157,8 @@ func (p *pooling) unit(h *held) error {
 		default:
 			if _, err := units.To(c.Unit, h.Unit); err != nil || c.Difference != h.Difference {
 				e := &Error{Code: "wrong-dimension", Column: h.Name, Word: part.Name, Err: err,
-					Detail: h.Name + " is in " + h.Unit.String() + " in " + first + " and in " + c.Unit.String() + " in " +
-						part.Name + ", which cannot be put together"}
+					Detail: h.Name + " is in " + h.Unit.String() + " in " + first + " and in " + c.Unit.String() +
+						" in " + part.Name + ", which cannot be put together"}
 				if c.Unit.Dimension() == "mass" || h.Unit.Dimension() == "mass" {
 					e.Hint = "if the mass was a load, say so in that series: unit " + h.Name + " is kgf"
 				}
@@ -232,7 +232,8 @@ func (p *pooling) loadsApart() {
 	for _, part := range p.parts[1:] {
 		c, ok := part.Frame.RoleColumn(Load)
 		if _, shared := part.Frame.at[first.Name]; ok && !shared && c.Name != first.Name {
-			p.odd = append(p.odd, Mismatch{Code: "loads-apart", Column: first.Name, Other: c.Name, Series: []string{part.Name}})
+			p.odd = append(p.odd, Mismatch{Code: "loads-apart", Column: first.Name, Other: c.Name,
+				Series: []string{part.Name}})
 		}
 	}
 }

@@ -28,8 +28,10 @@ func TestPoolGoesByNameAndUnit(t *testing.T) {
 		t.Fatal(err)
 	}
 	for column, want := range map[string][]string{
-		"specimen": {"1", "2", "1", "2"}, "pins": {"none", "pair", "single", "none"}, "load": {"640", "1012", "980.665", "-"},
-		"density": {"612", "-", "-", "-"}, "room": {"-", "-", "50", "59"}, "series": {"gates", "gates", "spring", "spring"},
+		"specimen": {"1", "2", "1", "2"}, "pins": {"none", "pair", "single", "none"},
+		"load":    {"640", "1012", "980.665", "-"},
+		"density": {"612", "-", "-", "-"}, "room": {"-", "-", "50", "59"},
+		"series":    {"gates", "gates", "spring", "spring"},
 		"thickness": {"34", "44", "34 mm thick", "44"},
 	} {
 		if got := cellsOf(next, column); !slices.Equal(got, want) {
@@ -93,7 +95,8 @@ func TestPoolSettlesUnitsAndNames(t *testing.T) {
 		t.Errorf("made from %d files, want 3", len(again.Files()))
 	}
 	numbered := opened(t, "series,load (N)\n1.5,640\n2,641\n")
-	if _, _, err := frames.Pool(t.Context(), []frames.Part{{"a", newton}, {"f", numbered}}); codeOf(err) != "name-taken" {
+	if _, _, err := frames.Pool(t.Context(), []frames.Part{{"a", newton},
+		{"f", numbered}}); codeOf(err) != "name-taken" {
 		t.Errorf("%v", err)
 	}
 }
@@ -103,8 +106,8 @@ func TestPoolSplitGivesThePartsBack(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		var parts []frames.Part
 		for i := range rapid.IntRange(2, 4).Draw(r, "parts") {
-			names := rapid.SliceOfNDistinct(rapid.SampledFrom([]string{"load (N)", "pins", "density (kg/m3)", "board", "note"}),
-				1, 5, rapid.ID).Draw(r, "columns")
+			names := rapid.SliceOfNDistinct(rapid.SampledFrom([]string{"load (N)", "pins", "density (kg/m3)", "board",
+				"note"}), 1, 5, rapid.ID).Draw(r, "columns")
 			var file strings.Builder
 			file.WriteString(strings.Join(names, ",") + ",end\n")
 			for range rapid.IntRange(1, 6).Draw(r, "rows") {
@@ -160,8 +163,9 @@ func TestPoolSplitGivesThePartsBack(t *testing.T) {
 				}
 			}
 			for _, c := range back.Columns() {
-				if _, own := part.Frame.Column(c.Name); !own && c.Name != "series" && slices.ContainsFunc(cellsOf(back, c.Name),
-					func(s string) bool { return s != "-" }) {
+				if _, own := part.Frame.Column(c.Name); !own && c.Name != "series" &&
+					slices.ContainsFunc(cellsOf(back, c.Name),
+						func(s string) bool { return s != "-" }) {
 					r.Fatalf("%s of %s came from nowhere: %v", c.Name, part.Name, cellsOf(back, c.Name))
 				}
 			}
@@ -184,7 +188,8 @@ func TestLineUp(t *testing.T) {
 	}
 	for column, want := range map[string][]string{
 		"load": {"640", "700", "650", "610", "655"}, "load_second": {"0.5", "0.6", "-", "-", "0.5"},
-		"density": {"612", "640", "-", "-", "612"}, "sort": {"larch", "oak", "-", "-", "larch"}, "board": {"B1", "b2", "-",
+		"density": {"612", "640", "-", "-", "612"}, "sort": {"larch", "oak", "-", "-", "larch"},
+		"board": {"B1", "b2", "-",
 			"b9", "b1"},
 	} {
 		if got := cellsOf(next, column); !slices.Equal(got, want) {
@@ -212,8 +217,8 @@ func TestLineUp(t *testing.T) {
 		opened(t, "board\nb1\nb1\n")}, "board"); codeOf(err) != "key-twice" {
 		t.Errorf("%v", err)
 	}
-	if _, _, err := frames.LineUp(t.Context(), frames.Part{"tests", tests}, frames.Part{"x", opened(t, "board\nq\nz\n")},
-		"board"); codeOf(err) != "no-partners" {
+	if _, _, err := frames.LineUp(t.Context(), frames.Part{"tests", tests},
+		frames.Part{"x", opened(t, "board\nq\nz\n")}, "board"); codeOf(err) != "no-partners" {
 		t.Errorf("%v", err)
 	}
 	if _, _, err := frames.LineUp(t.Context(), frames.Part{"tests", tests}, frames.Part{"x", opened(t, "plank\nq\n")},

@@ -7,7 +7,8 @@ type Reading struct {
 	Thousands string    // "none", "comma", "point", "space", "apostrophe"
 	Sheet     string    // the sheet of a workbook that was read; then there is neither Separator nor Encoding
 	Sheets    []SheetOf // of cells that the workbook has, in its order
-	// "UTF-8", "UTF-8 with byte-order mark", "UTF-16", "UTF-16 without byte-order mark", "Windows-1252", or the name given
+	// "UTF-8", "UTF-8 with byte-order mark", "UTF-16", "UTF-16 without byte-order mark", "Windows-1252",
+	// or the name given
 	Encoding   string
 	Packed     bool // it was a gzip
 	HeaderLine int

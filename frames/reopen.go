@@ -149,7 +149,8 @@ func (c *lookColumn) build(cells []string) (held, series.Series, error) {
 		cells[row-1] = cells[row-1][1:]
 	}
 	for _, exact := range c.Exact {
-		if exact.Row < 1 || exact.Row > len(cells) || cells[exact.Row-1] != strings.ReplaceAll(exact.Text, "\r\n", "\n") {
+		if exact.Row < 1 || exact.Row > len(cells) ||
+			cells[exact.Row-1] != strings.ReplaceAll(exact.Text, "\r\n", "\n") {
 			return h, series.Series{}, errUnlike
 		}
 		cells[exact.Row-1], missing[exact.Row-1] = exact.Text, false

@@ -192,8 +192,8 @@ func (f *Frame) SetLevels(column string, order []string) (*Frame, error) {
 	for _, word := range order {
 		found := f.levelsCalled(&h, word)
 		if len(found) == 0 {
-			return nil, &Error{Code: "unknown-level", File: f.source.Path, Column: column, Word: word, Hint: meant.Hint(word,
-				h.Levels),
+			return nil, &Error{Code: "unknown-level", File: f.source.Path, Column: column, Word: word,
+				Hint:   meant.Hint(word, h.Levels),
 				Detail: column + " has no level " + word}
 		}
 		for _, l := range found {

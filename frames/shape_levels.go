@@ -29,8 +29,8 @@ func (f *Frame) Merge(ctx context.Context, column string, levels []string, into 
 	merged := map[string]bool{into: true}
 	for _, l := range levels {
 		if !known[l] {
-			return nil, &Error{Code: "unknown-level", Column: column, Word: l, Hint: meant.Hint(l, h.Levels), Detail: column +
-				" has no level " + l}
+			return nil, &Error{Code: "unknown-level", Column: column, Word: l, Hint: meant.Hint(l, h.Levels),
+				Detail: column + " has no level " + l}
 		}
 		merged[l] = true
 	}
@@ -129,9 +129,9 @@ func (f *Frame) Cuts(ctx context.Context, column string, n int) (_ []float64, er
 		}
 	}
 	if n < 2 || len(gaps) < n-1 {
-		return nil, &Error{Code: "too-few-values", Column: column, Detail: column + " has " + strconv.Itoa(min(len(values),
-			len(gaps)+1)) +
-			" different values, which cannot make " + strconv.Itoa(n) + " levels"}
+		return nil, &Error{Code: "too-few-values", Column: column,
+			Detail: column + " has " + strconv.Itoa(min(len(values), len(gaps)+1)) +
+				" different values, which cannot make " + strconv.Itoa(n) + " levels"}
 	}
 	var cuts []float64
 	from := 0

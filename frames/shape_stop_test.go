@@ -66,7 +66,10 @@ func TestShapingStops(t *testing.T) {
 			}
 			return f, err
 		}},
-		{"convert", 20, func(ctx context.Context) (*frames.Frame, error) { return f.Convert(ctx, "load", unit(t, "kN")) }},
+		{"convert", 20, func(ctx context.Context) (*frames.Frame,
+			error) {
+			return f.Convert(ctx, "load", unit(t, "kN"))
+		}},
 		{"numbers", 10, func(ctx context.Context) (*frames.Frame, error) {
 			return f.WithNumbers(ctx, frames.NumberColumn{Name: "load", Values: loads})
 		}},

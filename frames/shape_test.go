@@ -152,7 +152,8 @@ func TestMasks(t *testing.T) {
 			t.Errorf("%s: %v, want %v", c.name, got, c.want)
 		}
 	}
-	if m, err := f.Compare("density", ">", 0.605, unit(t, "g/cm3")); err != nil || !slices.Equal(rows(m), []int{1, 4, 5}) {
+	if m, err := f.Compare("density", ">", 0.605, unit(t, "g/cm3")); err != nil ||
+		!slices.Equal(rows(m), []int{1, 4, 5}) {
 		t.Errorf("density: %v, %v", rows(m), err)
 	}
 }
@@ -224,7 +225,8 @@ failure category <failure> "failure": glue wood glue ~
 	}
 	pins, _ := s.Column("pins")
 	codes, _ := s.Codes(t.Context(), "pins")
-	if !slices.Equal(pins.Levels, []string{"none", "pair"}) || !slices.Equal(codes, []int{0, 1, 0, 0}) || s.Line(3) != 7 {
+	if !slices.Equal(pins.Levels, []string{"none", "pair"}) || !slices.Equal(codes, []int{0, 1, 0, 0}) ||
+		s.Line(3) != 7 {
 		t.Errorf("levels %v codes %v line %d", pins.Levels, codes, s.Line(3))
 	}
 	if before, _ := f.Column("pins"); len(before.Levels) != 4 || f.Len() != 6 {
@@ -241,8 +243,10 @@ func TestSubsetKeepsRowNumbers(t *testing.T) {
 	f := opened(t, "load\n3\n4\n5\n6\n7\n")
 	s := f.Subset(t.Context(), []bool{false, true, true, false, true})
 	part := s.Subset(t.Context(), []bool{false, true, true})
-	if s.SpecimenName(0) != "2" || s.SpecimenName(2) != "5" || part.SpecimenName(0) != "3" || part.SpecimenName(1) != "5" {
-		t.Errorf("called %q, %q and %q, %q", s.SpecimenName(0), s.SpecimenName(2), part.SpecimenName(0), part.SpecimenName(1))
+	if s.SpecimenName(0) != "2" || s.SpecimenName(2) != "5" || part.SpecimenName(0) != "3" ||
+		part.SpecimenName(1) != "5" {
+		t.Errorf("called %q, %q and %q, %q", s.SpecimenName(0), s.SpecimenName(2), part.SpecimenName(0),
+			part.SpecimenName(1))
 	}
 }
 
@@ -252,8 +256,9 @@ func TestShaping(t *testing.T) {
 	must(t, err)
 	pins, _ := g.Column("pins")
 	codes, _ := g.Codes(t.Context(), "pins")
-	if !slices.Equal(pins.Levels, []string{"none", "Single", "four", "pair"}) || !slices.Equal(codes, []int{0, 3, 0, 2, 1,
-		0}) {
+	if !slices.Equal(pins.Levels, []string{"none", "Single", "four", "pair"}) ||
+		!slices.Equal(codes, []int{0, 3, 0, 2, 1,
+			0}) {
 		t.Errorf("levels %v codes %v", pins.Levels, codes)
 	}
 	g, err = g.SetUnit("load", unit(t, "kgf"))

@@ -29,8 +29,8 @@ type Written struct {
 func (f *Frame) Write(ctx context.Context) (_ *Written, err error) {
 	defer parallel.Catch(&err)
 	w := csvWriter{lone: len(f.held) == 1}
-	l := look{Version: lookVersion, Rows: f.Len(), Decimal: string(f.decimalMark()), Dates: notation.DateOrders[f.dates],
-		Missing: slices.Clone(f.absent), Aside: f.asideGroups()}
+	l := look{Version: lookVersion, Rows: f.Len(), Decimal: string(f.decimalMark()),
+		Dates: notation.DateOrders[f.dates], Missing: slices.Clone(f.absent), Aside: f.asideGroups()}
 	for _, c := range f.corrected {
 		l.Corrected = append(l.Corrected, lookCorrected{c.Row + 1, c.Column, c.Was, c.Now, c.Because})
 	}

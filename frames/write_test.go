@@ -30,8 +30,8 @@ func reopened(t interface{ Fatalf(string, ...any) }, w *Written) *Frame {
 func sameFrame(t interface{ Fatalf(string, ...any) }, got, want *Frame) {
 	if got.Len() != want.Len() || got.decimalMark() != want.decimalMark() || !slices.Equal(got.absent, want.absent) ||
 		got.thousands != want.thousands || got.dates != want.dates {
-		t.Fatalf("%d rows, decimal %c, missing %q; want %d, %c, %q", got.Len(), got.decimalMark(), got.absent, want.Len(),
-			want.decimalMark(), want.absent)
+		t.Fatalf("%d rows, decimal %c, missing %q; want %d, %c, %q", got.Len(), got.decimalMark(), got.absent,
+			want.Len(), want.decimalMark(), want.absent)
 	}
 	a, b := fmt.Sprintf("%+v", got.Columns()), fmt.Sprintf("%+v", want.Columns())
 	if a != b {
@@ -92,7 +92,8 @@ func drawFrame(t *rapid.T) *Frame {
 	roled := map[Role]bool{}
 	for i, name := range rapid.SliceOfNDistinct(rapid.StringMatching(`[a-zé][a-z0-9_]{0,6}`), 1, 5,
 		rapid.ID[string]).Draw(t, "names") {
-		u, _ := units.Parse(rapid.SampledFrom([]string{"", "N", "kgf", "kg/m3", "degC", "percent", "N·mm"}).Draw(t, "unit"))
+		u, _ := units.Parse(rapid.SampledFrom([]string{"", "N", "kgf", "kg/m3", "degC", "percent", "N·mm"}).Draw(t,
+			"unit"))
 		h := held{Column: Column{Name: name, Unit: u, Kind: Kind(rapid.IntRange(0, 2).Draw(t, "kind")),
 			Label: drawText(t, "label"), Header: drawText(t, "header"), Difference: rapid.Bool().Draw(t, "difference")}}
 		if r := rapid.SampledFrom(roles).Draw(t, "role"); r == Block || !roled[r] {
@@ -197,9 +198,13 @@ func noFormula(t *rapid.T, f *Frame, w *Written) {
 func FuzzLook(f *testing.F) {
 	data := []byte("a,b,c\n1,'=x,p\n,,q\n2,-,p\n")
 	for _, s := range []string{
-		`{"breakbook_look":1,"sha256":"","rows":3,"decimal":".","columns":[{"name":"a","label":"A","header":"a","kind":"number","unit":"N","role":"load"},` +
-			`{"name":"b","label":"b","header":"b","kind":"text","escaped":[1],"exact":[{"row":2,"text":""}]},{"name":"c","label":"c","header":"c","kind":"category","levels":["q","p","r"]}],"aside":[{"because":"x","rows":[1]}]}`,
-		`{"breakbook_look":1,"rows":3,"decimal":",","columns":[{"name":"a","kind":"text"},{"name":"b","kind":"text"},{"name":"c","kind":"text"}]}`,
+		`{"breakbook_look":1,"sha256":"","rows":3,"decimal":".","columns":[{"name":"a","label":"A","header":"a",` +
+			`"kind":"number","unit":"N","role":"load"},` +
+			`{"name":"b","label":"b","header":"b","kind":"text","escaped":[1],"exact":[{"row":2,"text":""}]},` +
+			`{"name":"c","label":"c","header":"c","kind":"category","levels":["q","p","r"]}],` +
+			`"aside":[{"because":"x","rows":[1]}]}`,
+		`{"breakbook_look":1,"rows":3,"decimal":",","columns":[{"name":"a","kind":"text"},{"name":"b",` +
+			`"kind":"text"},{"name":"c","kind":"text"}]}`,
 		`{}`, `null`, `[]`, `{"rows":-1}`, `{"columns":[{"exact":[{"row":1e9}]}]}`,
 	} {
 		f.Add([]byte(s))

@@ -106,7 +106,8 @@ func TestCurvesAreToldAndDrawnAsRead(t *testing.T) {
 		t.Fatal(err)
 	}
 	most := 0
-	for _, path := range regexp.MustCompile(`d="M[\d.]+,[\d.]+(?:L[\d.]+,[\d.]+)+"`).FindAllString(string(drawing), -1) {
+	for _, path := range regexp.MustCompile(`d="M[\d.]+,[\d.]+(?:L[\d.]+,[\d.]+)+"`).FindAllString(string(drawing),
+		-1) {
 		most = max(most, strings.Count(path, "L"))
 	}
 	if most != 8 {
@@ -136,7 +137,8 @@ func TestLongListsAreCutWithACount(t *testing.T) {
 func TestTareIsHeldAgainstHalfTheStep(t *testing.T) {
 	for reading, want := range map[string]string{"0.4": "shows nothing", "0.6": "shows this when there is nothing"} {
 		files := map[string]string{"gates.csv": "Joint,Load (kgf)\na,60\nb,151\nc,77\nd,93\ne,110\nf,128\n",
-			"gauge.csv": "reading (kgf),true (kgf)\n" + reading + ",0\n52,50\n102,100\n127,125\n153,150\n178,175\n200,200\n" +
+			"gauge.csv": "reading (kgf),true (kgf)\n" + reading +
+				",0\n52,50\n102,100\n127,125\n153,150\n178,175\n200,200\n" +
 				"211,210\n222,220\n233,230\n244,240\n255,250\n266,260\n277,270\n288,280\n299,290\n310,300\n321,310\n" +
 				"332,320\n343,330\n354,340\n"}
 		e := session(t, files, "open gates.csv; calibrate load from gauge.csv")[1]

@@ -19,7 +19,8 @@ import (
 // orders are characters that a screen obeys instead of showing: clear, set the title,
 // fill the clipboard, in seven and in eight bits; and such as turn or hide what stands
 // beside them.
-const orders = "\x1b[2J\x1b]52;c;cm0gLXJmIH4=\x07\x1b]0;mine\x1b\\\u009b2J\u009d52;c;eA==\u009c\x7f\u202e\u2066\u200f\u061c\u2060\U000e0041"
+const orders = "\x1b[2J\x1b]52;c;cm0gLXJmIH4=\x07\x1b]0;mine\x1b\\\u009b2J" +
+	"\u009d52;c;eA==\u009c\x7f\u202e\u2066\u200f\u061c\u2060\U000e0041"
 
 // shownSafely fails for every character of a text that a screen could obey.
 func shownSafely(t *testing.T, what string, text []byte) {
@@ -68,7 +69,8 @@ func hostile(t *testing.T) (folder, book string) {
 		"A4,520,pair,\nA5,498,pair,\nA6,511,pair,\nA7,900,pair," + strings.Repeat("a knot ", 500) + "\n"
 	writeFile(t, folder, "ga"+orders+"tes.csv", strings.ReplaceAll(series, "@", orders))
 	const sum = " 6 rows sha256 9f86d081884c7d659f86d081884c7d659f86d081884c7d659f86d081884c7d65\n"
-	book = "# file " + strconv.Quote("ga"+orders+"tes.csv") + sum + "# file " + strconv.Quote("/dev/../dev/zero") + sum +
+	book = "# file " + strconv.Quote("ga"+orders+"tes.csv") + sum + "# file " + strconv.Quote("/dev/../dev/zero") +
+		sum +
 		strings.ReplaceAll(`open "ga@tes.csv" as "s@eries"
 look
 rows

@@ -103,7 +103,8 @@ func TestFollow(t *testing.T) {
 		folder, path string
 		lets         bool
 	}{
-		{"", "x.csv", true}, {"", "a/b/x.csv", true}, {"", "../x.csv", false}, {"", "a/up/to", true}, {"a", "a/up/to", true},
+		{"", "x.csv", true}, {"", "a/b/x.csv", true}, {"", "../x.csv", false}, {"", "a/up/to", true},
+		{"a", "a/up/to", true},
 		{"a/b", "a/x.csv", false}, {"a", "ab.csv", false}, {"", top + "/x.csv", true}, {"", top + "x.csv", false},
 		{"", "round", false},
 		{"a/b/abs", "a/x.csv", true}, {"to be made", "to be made/x.csv", true}, {"to be made", "x.csv", false},

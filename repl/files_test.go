@@ -26,7 +26,8 @@ func TestNamesWithoutAFolderGoToTheBooksFolder(t *testing.T) {
 
 func TestNumbersGoOnAfterTheFiguresThatAreThere(t *testing.T) {
 	folder := t.TempDir()
-	for _, name := range []string{"figure-2.png", "figure-11.svg", "figure-x.png", "figure-99.txt", "my-figure-40.png"} {
+	for _, name := range []string{"figure-2.png", "figure-11.svg", "figure-x.png", "figure-99.txt",
+		"my-figure-40.png"} {
 		if err := os.WriteFile(filepath.Join(folder, name), nil, 0o600); err != nil {
 			t.Fatal(err)
 		}

@@ -83,7 +83,8 @@ func TestLinesBecomeEntries(t *testing.T) {
 		{"a blank line cancels it", "note a,\n\nnote c", false, "1 note c", true},
 		{"quit leaves", "note a\nquit\nnote b\n", false, "1 note a", true},
 		{"quit in the middle of a line too", "note a; quit; note b\n", false, "1 note a", true},
-		{"an open quotation mark fails the line", "note a\nopen \"gates.csv\nnote b", false, "1 note a|3 note b", false},
+		{"an open quotation mark fails the line", "note a\nopen \"gates.csv\nnote b", false, "1 note a|3 note b",
+			false},
 		{"what breaks keeps the session", "note a\nnote crash\nnote b", false, "1 note a|3 note b", false},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -18,7 +18,8 @@ func TestTwoPromptsInOneFolder(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	put("gates.csv", "Joint,Load (N),Pins\nj1,370,none\nj2,390,none\nj3,410,none\nj4,520,pair\nj5,550,pair\nj6,490,pair\n")
+	put("gates.csv", "Joint,Load "+
+		"(N),Pins\nj1,370,none\nj2,390,none\nj3,410,none\nj4,520,pair\nj5,550,pair\nj6,490,pair\n")
 	put("figure-1.png", "mine")
 	put("b.brk", "open gates.csv as other\ndraw load by pins titled \"of the book\"\n")
 	first, second := atTerminal(t, folder, 40, 100), atTerminal(t, folder, 40, 100)

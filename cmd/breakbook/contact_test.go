@@ -23,7 +23,8 @@ func TestContactSheet(t *testing.T) {
 	}
 	out := t.TempDir()
 	book := filepath.Join(kept, "contact.brk")
-	said, err := (&exec.Cmd{Path: self, Args: []string{"breakbook", "--quiet", "--out", out, "replay", book}}).CombinedOutput()
+	said, err := (&exec.Cmd{Path: self, Args: []string{"breakbook", "--quiet", "--out", out, "replay",
+		book}}).CombinedOutput()
 	if err != nil {
 		t.Fatalf("%v\n%s", err, said)
 	}
@@ -34,7 +35,8 @@ func TestContactSheet(t *testing.T) {
 	page := bytes.NewBufferString("<!DOCTYPE html>\n<title>Pictures on awkward data</title>\n")
 	for _, path := range drawn {
 		name := filepath.Base(path)
-		fmt.Fprintf(page, "<figure><img src=%q alt=\"\" width=\"640\"><figcaption>%s</figcaption></figure>\n", name, name)
+		fmt.Fprintf(page, "<figure><img src=%q alt=\"\" width=\"640\"><figcaption>%s</figcaption></figure>\n", name,
+			name)
 		is, err := os.ReadFile(path)
 		if err != nil {
 			t.Fatal(err)

@@ -52,7 +52,8 @@ func entries(ts *testscript.TestScript, neg bool, args []string) {
 
 // shape says what in an entry is not as the contract has it, or "".
 func shape(o object) string {
-	must := []string{"entry", "input", "ok", "kind", "findings", "tables", "values", "value_units", "figures", "cautions"}
+	must := []string{"entry", "input", "ok", "kind", "findings", "tables", "values", "value_units", "figures",
+		"cautions"}
 	may := []string{"name", "series", "specimens", "doubts", "next"}
 	if o["ok"] == false {
 		must, may = []string{"entry", "input", "ok", "error"}, nil
@@ -243,7 +244,8 @@ func matches(got any, want string, digits float64) (same bool, how string) {
 func TestHoldsTellsTrueFromFalse(t *testing.T) {
 	all, err := read(`{"entry":3,"ok":true,"values":{"n":38,"explained":0.61},"cautions":["a","b"],"tables":[` +
 		`{"id":"terms","columns":[{"id":"term"},{"id":"effect"}],"rows":[["baseline",412.1],["pins: pair",null]]},` +
-		`{"id":"differences","columns":[{"id":"first"},{"id":"second"},{"id":"percent"}],"rows":[["none","pair",28.5]]}]}` +
+		`{"id":"differences","columns":[{"id":"first"},{"id":"second"},{"id":"percent"}],"rows":[["none","pair",` +
+		`28.5]]}]}` +
 		"\n")
 	if err != nil {
 		t.Fatal(err)

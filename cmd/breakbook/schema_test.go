@@ -105,23 +105,30 @@ func unseen() ([]string, error) {
 	return out, err
 }
 
-const compared = `{"entry":3,"input":"compare load by pins","ok":true,"kind":"compare","findings":["a"],"tables":[{"id":"overall","title":"t",` +
+const compared = `{"entry":3,"input":"compare load by pins","ok":true,"kind":"compare","findings":["a"],` +
+	`"tables":[{"id":"overall","title":"t",` +
 	`"columns":[{"id":"test"},{"id":"statistic"},{"id":"df"},{"id":"p"}],"rows":[["F test",3.2,1,null]]}],` +
 	`"values":{"df_against":4,"critical":2.8,"worth":30},"value_units":{"worth":"kgf"},"figures":[],"cautions":[]}`
 
-const checkedJSON = `{"entry":4,"input":"check of fit1","ok":true,"kind":"check","findings":[],"doubts":[{"code":"bend","about":"density","text":"x"}],` +
-	`"tables":[],"values":{"spread_by_pins_df_against":12,"odd_specimens":0},"value_units":{},"figures":[],"cautions":[]}`
+const checkedJSON = `{"entry":4,"input":"check of fit1","ok":true,"kind":"check","findings":[],` +
+	`"doubts":[{"code":"bend","about":"density","text":"x"}],` +
+	`"tables":[],"values":{"spread_by_pins_df_against":12,"odd_specimens":0},"value_units":{},"figures":[],` +
+	`"cautions":[]}`
 
-const eachJSON = `{"entry":5,"input":"compare load by pins each of day","ok":true,"kind":"compare","findings":[],"tables":[` +
+const eachJSON = `{"entry":5,"input":"compare load by pins each of day","ok":true,"kind":"compare","findings":[],` +
+	`"tables":[` +
 	`{"id":"each","title":"","columns":[{"id":"day"},{"id":"name"},{"id":"used"},{"id":"set_aside"},` +
 	`{"id":"missing"},{"id":"critical"}],"rows":[["monday",null,9,0,0,2.4]]},` +
-	`{"id":"overall","title":"","columns":[{"id":"day"},{"id":"test"},{"id":"statistic"},{"id":"df"},{"id":"p"}],"rows":[["monday","F",1,2,0.5]]}],` +
+	`{"id":"overall","title":"","columns":[{"id":"day"},{"id":"test"},{"id":"statistic"},{"id":"df"},{"id":"p"}],` +
+	`"rows":[["monday","F",1,2,0.5]]}],` +
 	`"values":{},"value_units":{},"figures":[],"cautions":[]}`
 
 const sharedJSON = `{"entry":7,"input":"share out load on pins","ok":true,"kind":"shares","findings":[],"tables":[],` +
-	`"values":{"explained":0.5,"n":40,"resamples":2000,"reshuffles":999},"value_units":{"explained":"fraction"},"figures":[],"cautions":[]}`
+	`"values":{"explained":0.5,"n":40,"resamples":2000,"reshuffles":999},"value_units":{"explained":"fraction"},` +
+	`"figures":[],"cautions":[]}`
 
-const failedJSON = `{"entry":6,"input":"fit x","ok":false,"error":{"code":"unknown-column","message":"no x","at":5,"hint":"look"}}`
+const failedJSON = `{"entry":6,"input":"fit x","ok":false,"error":{"code":"unknown-column","message":"no x","at":5,` +
+	`"hint":"look"}}`
 
 // The schema takes entries as they are, and none with a single thing wrong.
 func TestSchemaTellsRightFromWrong(t *testing.T) {

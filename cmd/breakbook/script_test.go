@@ -44,7 +44,8 @@ func TestGolden(t *testing.T) {
 	}
 	t.Cleanup(func() { // the scripts are over
 		left, err := unseen()
-		if all := flag.Lookup("test.run").Value.String() == "" && !testing.Short() && !t.Failed(); all && (err != nil || len(left) > 0) {
+		if all := flag.Lookup("test.run").Value.String() == "" && !testing.Short() && !t.Failed(); all &&
+			(err != nil || len(left) > 0) {
 			t.Errorf("no golden session shows %s (%v)", strings.Join(left, "; "), err)
 		}
 	})

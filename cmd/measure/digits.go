@@ -61,7 +61,8 @@ func digits(ctx context.Context, args []string, out io.Writer) error {
 		if err != nil {
 			return fmt.Errorf("%s: %w", p.Name, err)
 		}
-		w.AppendRow(table.Row{p.Name, p.worst(own), p.worst(others.Answers[i].NumPy), p.worst(others.Answers[i].Statsmodels)})
+		w.AppendRow(table.Row{p.Name, p.worst(own), p.worst(others.Answers[i].NumPy),
+			p.worst(others.Answers[i].Statsmodels)})
 	}
 	fmt.Fprintln(out, w.Render())
 	return nil
@@ -129,7 +130,8 @@ func (p problem) model() (design.Model, error) {
 	}
 	for i, column := range p.Columns {
 		if p.powers && i > 0 {
-			m.Terms = append(m.Terms, design.Term{Factors: []design.Factor{{Function: design.PowerOf, Power: float64(i + 1)}}})
+			m.Terms = append(m.Terms, design.Term{Factors: []design.Factor{{Function: design.PowerOf,
+				Power: float64(i + 1)}}})
 			continue
 		}
 		x, err := floats(column)

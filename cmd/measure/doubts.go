@@ -39,7 +39,8 @@ func measureDoubts(ctx context.Context, args []string, out io.Writer) error {
 		"share with a doubt\n", *series, *seed)
 	fmt.Fprintf(out, "%-50s %12s %8s %8s %12s\n", "layout", "not marked *", "marked *", "blocks", "many-asked")
 	for i, l := range layouts {
-		all, err := questioned(ctx, folder, *series, *seed+uint64(i)<<32, func(r *rand.Rand) madeUp { return clean(l, r) })
+		all, err := questioned(ctx, folder, *series, *seed+uint64(i)<<32,
+			func(r *rand.Rand) madeUp { return clean(l, r) })
 		if err != nil {
 			return fmt.Errorf("%s: %w", l.name, err)
 		}

@@ -92,7 +92,10 @@ func TestDoubtsOfferLinesThatAnswer(t *testing.T) {
 				if !answersWith(again, d.AnswerThen) {
 					t.Errorf("%s: %s does not answer %q", f.name, d.Try, d.AnswerThen)
 				}
-				if slices.ContainsFunc(again.Doubts, func(x page.Doubt) bool { return x.Code == d.Code && x.About == d.About }) {
+				if slices.ContainsFunc(again.Doubts, func(x page.Doubt) bool {
+					return x.Code == d.Code &&
+						x.About == d.About
+				}) {
 					t.Errorf("%s: %s is doubted for %s again", f.name, d.Try, d.Code)
 				}
 			}

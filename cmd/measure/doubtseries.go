@@ -142,7 +142,8 @@ type faulty struct {
 
 // pairs starts a series of two levels, the second after the first.
 func pairs(n int, r *rand.Rand, more []string, of func(i int) ([]string, float64)) madeUp {
-	m := madeUp{header: append(append([]string{"specimen", "pins"}, more...), "load (N)"), asked: "compare load by pins"}
+	m := madeUp{header: append(append([]string{"specimen", "pins"}, more...), "load (N)"),
+		asked: "compare load by pins"}
 	for i := range n {
 		cells, y := of(i)
 		row := append([]string{fmt.Sprintf("A%02d", i+1), []string{"none", "pair"}[i%2]}, cells...)
@@ -185,19 +186,21 @@ var faults = []faulty{
 		return m
 	}},
 	{"30 of spread 5 beside 5 of spread 60", func(_ int, r *rand.Rand) madeUp {
-		m := madeUp{header: []string{"specimen", "pins", "load (N)"}, asked: "compare load by pins", fault: "uneven-spread"}
+		m := madeUp{header: []string{"specimen", "pins", "load (N)"}, asked: "compare load by pins",
+			fault: "uneven-spread"}
 		for i := range 35 {
 			level, sd := "none", 5.0
 			if i >= 30 {
 				level, sd = "pair", 60
 			}
-			m.rows = append(m.rows, []string{fmt.Sprintf("A%02d", i+1), level, gaugeLoad(meanLoad+sd*r.NormFloat64(), 0)})
+			m.rows = append(m.rows, []string{fmt.Sprintf("A%02d", i+1), level,
+				gaugeLoad(meanLoad+sd*r.NormFloat64(), 0)})
 		}
 		return m
 	}},
 	{"the machine ends at the upper third", func(n int, r *rand.Rand) madeUp {
-		m := madeUp{header: []string{"specimen", "pins", "load (N)"}, asked: "compare load by pins", truth: worthIt * 1.5,
-			fault: "ceiling"}
+		m := madeUp{header: []string{"specimen", "pins", "load (N)"}, asked: "compare load by pins",
+			truth: worthIt * 1.5, fault: "ceiling"}
 		for i := range n {
 			y := meanLoad + 60*float64(i%2) + scatter*r.NormFloat64()
 			m.rows = append(m.rows, []string{fmt.Sprintf("A%02d", i+1), []string{"none", "pair"}[i%2],
@@ -218,11 +221,12 @@ var faults = []faulty{
 		for i := range boards {
 			boards[i] = r.NormFloat64() * 60
 		}
-		m := madeUp{header: []string{"specimen", "pins", "board", "load (N)"}, asked: "compare load by pins", fault: "blocks"}
+		m := madeUp{header: []string{"specimen", "pins", "board", "load (N)"}, asked: "compare load by pins",
+			fault: "blocks"}
 		for i := range n {
 			b := i * 6 / n
-			m.rows = append(m.rows, []string{fmt.Sprintf("A%02d", i+1), []string{"none", "pair"}[b%2], fmt.Sprintf("K%d", b+1),
-				gaugeLoad(meanLoad+boards[b]+scatter*r.NormFloat64(), 0)})
+			m.rows = append(m.rows, []string{fmt.Sprintf("A%02d", i+1), []string{"none", "pair"}[b%2],
+				fmt.Sprintf("K%d", b+1), gaugeLoad(meanLoad+boards[b]+scatter*r.NormFloat64(), 0)})
 		}
 		return m
 	}},

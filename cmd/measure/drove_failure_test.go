@@ -43,7 +43,8 @@ func TestDroveOfFailuresIsAsKept(t *testing.T) {
 			for i, kept := range row[column] {
 				p := min(max(kept/100, 0.01), 0.99)
 				if off := math.Abs(now[i][column]/100 - p); off > 3.5*math.Sqrt(p*(1-p)/series) {
-					t.Errorf("%s, column %d, %d: kept %.1f %%, counted %.1f %%", f.Name, column, i, kept, now[i][column])
+					t.Errorf("%s, column %d, %d: kept %.1f %%, counted %.1f %%", f.Name, column, i, kept,
+						now[i][column])
 				}
 			}
 		}

@@ -41,18 +41,19 @@ func plainly(t *testing.T, name string, text []byte) {
 func TestCleanSeriesHavePlainHeaders(t *testing.T) {
 	files := 0
 	for _, folder := range []string{"demo", "published"} {
-		err := filepath.WalkDir(filepath.Join("../../testdata", folder), func(path string, d fs.DirEntry, err error) error {
-			if err != nil || filepath.Ext(path) != ".csv" {
-				return err
-			}
-			text, err := os.ReadFile(path)
-			if err != nil {
-				return err
-			}
-			files++
-			plainly(t, path, text)
-			return nil
-		})
+		err := filepath.WalkDir(filepath.Join("../../testdata", folder),
+			func(path string, d fs.DirEntry, err error) error {
+				if err != nil || filepath.Ext(path) != ".csv" {
+					return err
+				}
+				text, err := os.ReadFile(path)
+				if err != nil {
+					return err
+				}
+				files++
+				plainly(t, path, text)
+				return nil
+			})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -32,7 +32,8 @@ var subcommands = []subcommand{
 	{"recovery", "how often the strength of one way of breaking is found again in invented series", measureRecovery},
 	{"memory", "how much memory a long book takes, and how quick it stays", measureMemory},
 	{"reading", "how long a file of a million rows takes to open, against pandas", measureReading},
-	{"fitting", "how long a fit of a million rows and a blocked fit take, against pandas and statsmodels", measureFitting},
+	{"fitting", "how long a fit of a million rows and a blocked fit take, against pandas and statsmodels",
+		measureFitting},
 	{"reshuffle", "how long 100 000 reshuffles take, against scipy", measureReshuffle},
 	{"stopping", "how soon the core is idle after an interrupt, over the long commands", measureStopping},
 	{"prompt", "what the program does and holds half a second after Ctrl-C at its prompt", measurePrompt},
@@ -43,7 +44,8 @@ var subcommands = []subcommand{
 	{"drove", "how often what drove is right, beside the best possible analysis", measureDrove},
 	{"planning", "how often what plans promise comes true", measurePlanning},
 	{"mangled", "whether a million mistyped lines do any harm to live sessions", measureMangled},
-	{"mistyped", "how many mistyped lines are answered with the line wanted, by what is wrong in them", measureMistyped},
+	{"mistyped", "how many mistyped lines are answered with the line wanted, by what is wrong in them",
+		measureMistyped},
 	{"contract", "writes the list of tables, columns and values that commands give in JSON", contract},
 	{"remarks", "what a careful reading of the rows finds of slips planted in invented sheets", measureRemarks},
 	{"coverage", "how often intervals of invented series hold the truth", coverage},
@@ -61,7 +63,8 @@ func dispatch(ctx context.Context, args []string, out, errs io.Writer) int {
 		if len(args) > 0 && s.name == args[0] {
 			err := func() (err error) {
 				defer parallel.Catch(&err)
-				return kept(s.name, args[1:], out, func(args []string, out io.Writer) error { return s.run(ctx, args, out) })
+				return kept(s.name, args[1:], out,
+					func(args []string, out io.Writer) error { return s.run(ctx, args, out) })
 			}()
 			if errors.Is(err, pflag.ErrHelp) {
 				return 0

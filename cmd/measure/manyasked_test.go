@@ -83,8 +83,8 @@ func TestManyAskedTakesABendWithItsNumber(t *testing.T) {
 			t.Fatal(err)
 		}
 		b := typed.Book{Session: session.New(session.Options{})}
-		e, err := b.Run(t.Context(), fmt.Sprintf("open %q as s; worth %g N; fit load on way1, way2, size1 curved, size2",
-			path, worthIt))
+		e, err := b.Run(t.Context(), fmt.Sprintf("open %q as s; worth %g N; fit load on way1, way2, size1 curved, "+
+			"size2", path, worthIt))
 		if err != nil {
 			t.Fatal(err)
 		}

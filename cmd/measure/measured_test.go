@@ -59,8 +59,8 @@ func TestKeptCoverage(t *testing.T) {
 	}
 }
 
-// counts begins a test that counts over many series. Under -short, where the race detector looks on, nothing is counted:
-// a race shows in a few commands as well as in many, and those run in repl/bench.
+// counts begins a test that counts over many series. Under -short, where the race detector looks on, nothing is
+// counted: a race shows in a few commands as well as in many, and those run in repl/bench.
 func counts(t *testing.T) {
 	t.Helper()
 	if testing.Short() {

@@ -34,7 +34,8 @@ func measureMemory(ctx context.Context, args []string, out io.Writer) error {
 		if err := os.WriteFile(filepath.Join(folder, "gates.csv"), series, 0o666); err != nil {
 			return err
 		}
-		w := plainTable("typed into one book", "entries", "peak memory", "ms an entry: the first tenth", "the last tenth")
+		w := plainTable("typed into one book", "entries", "peak memory", "ms an entry: the first tenth",
+			"the last tenth")
 		for _, command := range *commands {
 			for _, n := range *counts {
 				long, err := longBook(ctx, folder, program, command, n)

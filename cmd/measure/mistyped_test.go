@@ -25,7 +25,8 @@ func TestMistypedLinesLeadToTheLineWanted(t *testing.T) {
 		lines, wanted, far = lines+o.lines, wanted+o.wanted, far+o.far
 	}
 	if lines < 300 || 10*wanted < 9*lines || far > 0 {
-		t.Errorf("of %d lines %d are answered with the line wanted, %d with another command's\n%s", lines, wanted, far, &said)
+		t.Errorf("of %d lines %d are answered with the line wanted, %d with another command's\n%s", lines, wanted,
+			far, &said)
 	}
 	if kept := strings.Join(measured(t, "mistyped.txt"), "\n"); kept != mistypedTable(groups) {
 		t.Errorf("kept is\n%s\nand it is\n%s", kept, mistypedTable(groups))

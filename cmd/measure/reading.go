@@ -114,7 +114,8 @@ func compareOpening(ctx context.Context, out io.Writer, folder, program, python 
 			cells[3] = fmt.Sprintf("%.3f", median(busy))
 		}
 		if peak > 0 {
-			cells[4], cells[5] = fmt.Sprintf("%.0f MB", float64(peak)/1e6), fmt.Sprintf("%.1f", float64(peak)/float64(size))
+			cells[4], cells[5] = fmt.Sprintf("%.0f MB", float64(peak)/1e6),
+				fmt.Sprintf("%.1f", float64(peak)/float64(size))
 		}
 		w.AppendRow(cells)
 	}

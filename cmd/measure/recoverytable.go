@@ -27,11 +27,13 @@ func (r recovered) rows() []recoveredRow {
 	for i, quantity := range []string{"median with pins none (N)", "median with pins pair (N)", "ratio of the two"} {
 		row := recoveredRow{quantity: quantity, truth: fmt.Sprintf("%.3f", pairGain), held: share(r.held[i])}
 		if i < len(recoveryLevels) {
-			row.truth, row.within, row.allowed = fmt.Sprintf("%.1f", glueMedian(i)), share(r.within[i]), share(r.allowed[i])
+			row.truth, row.within, row.allowed = fmt.Sprintf("%.1f", glueMedian(i)), share(r.within[i]),
+				share(r.allowed[i])
 			row.pooled = map[bool]string{true: "hold it", false: "miss it"}[r.pooled[i]]
 		}
 		if !r.related {
-			row.leastWanted, row.mostWanted = fmt.Sprintf("%.0f", 100*leastCoverage), fmt.Sprintf("%.0f", 100*mostCoverage)
+			row.leastWanted, row.mostWanted = fmt.Sprintf("%.0f", 100*leastCoverage),
+				fmt.Sprintf("%.0f", 100*mostCoverage)
 		}
 		rows = append(rows, row)
 	}
@@ -73,8 +75,8 @@ func printRecovery(out io.Writer, runs [2]recovered) {
 		}
 		fmt.Fprintf(out, "%d series of %d joints, %s; refused %d (%.1f %%)\n", r.series, recoverySize, how, r.refused,
 			100*float64(r.refused)/float64(r.series))
-		w := plainTable("asked", "truth", "wanted", "intervals that hold it", "bounds that hold it", "with their scatter",
-			"bounds of all joints together")
+		w := plainTable("asked", "truth", "wanted", "intervals that hold it", "bounds that hold it",
+			"with their scatter", "bounds of all joints together")
 		for _, row := range r.rows() {
 			want := "they must miss"
 			if !r.related {

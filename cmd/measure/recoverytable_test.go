@@ -34,7 +34,8 @@ func TestCommittedRecovery(t *testing.T) {
 			t.Fatal(err)
 		}
 		if !bytes.Equal(got, want) {
-			t.Errorf("%s is not what the generator gives; run: go run ./cmd/measure recovery --to testdata/recovery", f.Name())
+			t.Errorf("%s is not what the generator gives; run: go run ./cmd/measure recovery --to testdata/recovery",
+				f.Name())
 		}
 	}
 }

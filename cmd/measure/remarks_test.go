@@ -49,8 +49,8 @@ func TestKeptRemarks(t *testing.T) {
 		}
 		least, most := drawn(1000-all, 1000, sheets, 0.0005)
 		if missed < least || missed > most {
-			t.Errorf("%s: %d of %d were missed, and %d of the table's 1000: %d to %d are expected", f.Name, missed, sheets,
-				1000-all, least, most)
+			t.Errorf("%s: %d of %d were missed, and %d of the table's 1000: %d to %d are expected", f.Name, missed,
+				sheets, 1000-all, least, most)
 		}
 	}
 }

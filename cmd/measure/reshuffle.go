@@ -65,7 +65,8 @@ func measureReshuffle(ctx context.Context, args []string, out io.Writer) error {
 		return err
 	}
 	w.AppendRow([]any{"breakbook, t, one core", seconds(one.took), one.p})
-	fmt.Fprintf(out, "%d reshuffles of two groups of 20; the best of %d runs, of %d with scipy\n", *times, 10**runs, *runs)
+	fmt.Fprintf(out, "%d reshuffles of two groups of 20; the best of %d runs, of %d with scipy\n", *times, 10**runs,
+		*runs)
 	version, theirs := scipyReshuffle(ctx, *python, values, *times, *runs)
 	for i, statistic := range []string{"difference of means", "t"} {
 		if theirs != nil {

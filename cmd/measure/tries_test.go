@@ -115,8 +115,8 @@ func TestEveryLineOfferedWorks(t *testing.T) {
 				shown[verb] = true
 			}
 			if stays != shows {
-				t.Errorf("%s: after %q, %q of %s %s is said again: %v", filepath.Base(path), was.try, was.why, was.about,
-					was.specimen, stays)
+				t.Errorf("%s: after %q, %q of %s %s is said again: %v", filepath.Base(path), was.try, was.why,
+					was.about, was.specimen, stays)
 			}
 		}
 	}

@@ -59,9 +59,11 @@ func TestTextIsCutAsByEncodingCSV(t *testing.T) {
 	long := strings.Repeat("x", 100_000)
 	for _, text := range []string{"", "\n", "\r\n", "\r", "a", "a\r", "a\r\r\n", ",", ",\n", ",\r\n\r\n\n,",
 		"a,b\n\n1,-2\n", "-,-,-,-,-,-,-\n",
-		"12345678", "1234567\n", "1234567,\n", "1234567\r\n12345,7\r", strings.Repeat("a,-\n", 50_000), strings.Repeat("\n",
+		"12345678", "1234567\n", "1234567,\n", "1234567\r\n12345,7\r", strings.Repeat("a,-\n", 50_000),
+		strings.Repeat("\n",
 			100_000) + "x",
-		long + "," + long + "\n" + long, strings.Repeat("1,\"a\nb\"\n", 20_000), "1,\"" + strings.Repeat("a,b\n", 50_000) +
+		long + "," + long + "\n" + long, strings.Repeat("1,\"a\nb\"\n", 20_000),
+		"1,\"" + strings.Repeat("a,b\n", 50_000) +
 			"\"\n2,3\n",
 		`""`, "\"\"\n", "a,\"\"\n", "\"a\"\r\n\"b\"\r", "\"a\r\nb\"\n", "\"\r\"\n", `"a""b",c` + "\n", "\"" + long +
 			"\"\"\"\n\n1\n"} {
@@ -136,7 +138,8 @@ func TestWhatCannotBeCut(t *testing.T) {
 		got, err := cutAll(c.text, ',')
 		var e *Error
 		if !errors.As(err, &e) || *e != c.want || strings.Count(got, "\n") != c.before {
-			t.Errorf("%s: %+v after %d records; want %+v after %d", c.name, err, strings.Count(got, "\n"), c.want, c.before)
+			t.Errorf("%s: %+v after %d records; want %+v after %d", c.name, err, strings.Count(got, "\n"), c.want,
+				c.before)
 		}
 	}
 	if got, err := cutAll("a,"+strings.Repeat("x", MostBytes)+"\n"+strings.Repeat(",", MostCells-1), ','); err != nil ||

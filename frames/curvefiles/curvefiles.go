@@ -234,8 +234,8 @@ func readings(ctx context.Context, f *frames.Frame, c frames.Column,
 	}
 	change, err := units.To(c.Unit, u)
 	if err != nil {
-		return nil, 0, &frames.Error{Code: "wrong-dimension", File: f.Source().Path, Column: c.Name, Detail: c.Name + ": " +
-			err.Error(), Err: err}
+		return nil, 0, &frames.Error{Code: "wrong-dimension", File: f.Source().Path, Column: c.Name,
+			Detail: c.Name + ": " + err.Error(), Err: err}
 	}
 	for i, x := range values {
 		values[i] = change.Apply(x)
@@ -282,8 +282,8 @@ func columnFor(f *frames.Frame, name, what string, from []frames.Column,
 		}
 		_, err := f.MissingIn(name)
 		if err == nil {
-			err = &frames.Error{Code: "which-column", File: f.Source().Path, Column: name, Detail: name + " cannot be the " +
-				what + " as well"}
+			err = &frames.Error{Code: "which-column", File: f.Source().Path, Column: name,
+				Detail: name + " cannot be the " + what + " as well"}
 		}
 		return frames.Column{}, err
 	}

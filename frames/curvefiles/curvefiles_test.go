@@ -13,7 +13,8 @@ import (
 )
 
 func TestReadingsOfSeveralSpecimensAreSorted(t *testing.T) {
-	paths := filesOf(t, "log.csv", "ID;Slip (mm);Load (kgf)\na;0,0;1\nb;0,0;2\na;0,5;3\n;0,6;4\nb;x;5\nb;0,7;\na;0,25;6\n")
+	paths := filesOf(t, "log.csv", "ID;Slip (mm);Load "+
+		"(kgf)\na;0,0;1\nb;0,0;2\na;0,5;3\n;0,6;4\nb;x;5\nb;0,7;\na;0,25;6\n")
 	c, _, err := Read(t.Context(), paths, Columns{Key: "id"}, unitOf(t, "N"))
 	if err != nil {
 		t.Fatal(err)

@@ -51,7 +51,8 @@ func Listed(ctx context.Context, paths []string) (all []string, from []bool, lef
 		}
 		if len(all) == before {
 			return nil, nil, nil, &frames.Error{Code: "no-files", File: path, Word: path,
-				Detail: "there is no file of readings in " + path + ": none that ends in .csv, .txt or .gz and has something in it"}
+				Detail: "there is no file of readings in " + path +
+					": none that ends in .csv, .txt or .gz and has something in it"}
 		}
 	}
 	return all, from, left, nil

@@ -4,7 +4,8 @@ import "testing"
 
 func TestSizesOfMemory(t *testing.T) {
 	for text, want := range map[string]int64{
-		"2GB": 2 << 30, "2 GiB": 2 << 30, "2g": 2 << 30, "1500mb": 1500 << 20, "0.5 TB": 512 << 30, "70000K": 70000 << 10,
+		"2GB": 2 << 30, "2 GiB": 2 << 30, "2g": 2 << 30, "1500mb": 1500 << 20, "0.5 TB": 512 << 30,
+		"70000K": 70000 << 10,
 	} {
 		if got, err := ParseSize(text); err != nil || got != want {
 			t.Errorf("%q: %d, %v; want %d", text, got, err, want)

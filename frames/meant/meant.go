@@ -96,8 +96,8 @@ func Near(typed string, among []string, most int) []Candidate {
 	var out []Candidate
 	for _, name := range among {
 		w := plain(name)
-		if d := utf8.RuneCountInString(w) - n; d > n && !strings.Contains(w, typed) || -d > n/2 && !strings.HasPrefix(typed,
-			w) {
+		if d := utf8.RuneCountInString(w) - n; d > n && !strings.Contains(w, typed) ||
+			-d > n/2 && !strings.HasPrefix(typed, w) {
 			continue
 		}
 		d := 2 * Edits(typed, w)

@@ -57,7 +57,8 @@ func SplitHeader(header string) (label string, u units.Unit) {
 		if rest == "" || len(tail) > LongestUnit {
 			continue
 		}
-		for _, spelling := range []string{tail, strings.Replace(tail, "_", "/", 1), strings.Replace(tail, "_", "·", 1)} {
+		for _, spelling := range []string{tail, strings.Replace(tail, "_", "/", 1),
+			strings.Replace(tail, "_", "·", 1)} {
 			if u, ok := units.Parse(spelling); ok && believed(spelling, u, rest) {
 				return rest, u
 			}
@@ -121,16 +122,18 @@ func trimJoint(s string) string {
 // Words of a header that bear out a unit which could be read otherwise.
 var (
 	ForceWords  = []string{"load", "force", "peak", "strength", "max", "maximum"}
-	warmthWords = []string{"temp", "temperature", "cure", "cured", "heat", "oven", "room", "air", "shed", "store", "glue"}
+	warmthWords = []string{"temp", "temperature", "cure", "cured", "heat", "oven", "room", "air", "shed", "store",
+		"glue"}
 	lengthWords = []string{"length", "width", "thickness", "thick", "depth", "height", "distance", "span", "slip",
 		"displacement",
-		"diameter", "dia", "size", "gap", "travel", "deflection", "stroke", "offset", "spacing", "board", "rail", "stile"}
+		"diameter", "dia", "size", "gap", "travel", "deflection", "stroke", "offset", "spacing", "board", "rail",
+		"stile"}
 	massWords = []string{"mass", "weight", "wt", "glue"}
 	workWords = []string{"energy", "work", "toughness"}
 	timeWords = []string{"time", "times", "duration", "age", "aged", "cure", "cured", "curing", "clamp", "clamped",
 		"clamping", "dry", "dried", "drying", "wait", "soak", "soaked", "pressing", "assembly", "until"}
-	CountWords = []string{"specimen", "specimens", "sample", "board", "test", "run", "batch", "group", "series", "joint",
-		"piece", "number", "pins", "id"}
+	CountWords = []string{"specimen", "specimens", "sample", "board", "test", "run", "batch", "group", "series",
+		"joint", "piece", "number", "pins", "id"}
 )
 
 // believed tells whether a bare tail is a unit, given the rest of the header.

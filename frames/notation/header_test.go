@@ -45,7 +45,8 @@ func TestHeaderMadePlain(t *testing.T) {
 	} {
 		label, unit := SplitHeader(c.header)
 		if name := PlainName(label); name != c.name || label != c.label || unit.String() != c.unit {
-			t.Errorf("%q: name %q label %q unit %q; want %q %q %q", c.header, name, label, unit, c.name, c.label, c.unit)
+			t.Errorf("%q: name %q label %q unit %q; want %q %q %q", c.header, name, label, unit, c.name, c.label,
+				c.unit)
 		}
 	}
 }
@@ -57,7 +58,8 @@ func TestNamesAreTheirOwn(t *testing.T) {
 		name, _, _ := n.Name(label, i)
 		got = append(got, name)
 	}
-	want := []string{"load", "load_second", "load_second_second", "load_third", "column_5", "column_5_second", "column_7"}
+	want := []string{"load", "load_second", "load_second_second", "load_third", "column_5", "column_5_second",
+		"column_7"}
 	for i := range want {
 		if got[i] != want[i] {
 			t.Fatalf("got %q, want %q", got, want)

@@ -145,8 +145,8 @@ func (n *numbers) slipsOfLevel(often []float64) (all []Remark) {
 					ratio = 1 / k
 				}
 				if math.Abs(x-usual*ratio) <= 1e-9*x {
-					all = append(all, Remark{Code: Slip, Column: n.column.Name, Rows: []int{n.rows[i]}, Factor: ratio, Value: x,
-						Should: usual, Usual: usual, Of: len(n.values)})
+					all = append(all, Remark{Code: Slip, Column: n.column.Name, Rows: []int{n.rows[i]}, Factor: ratio,
+						Value: x, Should: usual, Usual: usual, Of: len(n.values)})
 				}
 			}
 		}

@@ -179,7 +179,8 @@ func (t *table) rare(column, a, b int, group []int) bool {
 // almostNumbers finds columns of words that are numbers but for a few.
 func almostNumbers(t *table) (all []Remark) {
 	for _, c := range t.columns {
-		if c.Kind == frames.Number || c.Role == frames.Specimen || c.Role == frames.Failure || frames.NamesSpecimens(c.Name) {
+		if c.Kind == frames.Number || c.Role == frames.Specimen || c.Role == frames.Failure ||
+			frames.NamesSpecimens(c.Name) {
 			continue
 		}
 		step := 1

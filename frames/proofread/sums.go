@@ -253,7 +253,8 @@ func (a *adding) apart(row int) bool {
 		case frames.Category:
 			code := a.code(i)[row]
 			switch {
-			case code < 0 || !a.common[k][code] && !(a.textual[k] && strings.ContainsFunc(c.Levels[code], unicode.IsDigit)):
+			case code < 0 || !a.common[k][code] && !(a.textual[k] &&
+				strings.ContainsFunc(c.Levels[code], unicode.IsDigit)):
 				odd++
 			case row == 0 || code != a.code(i)[row-1]:
 				return false
@@ -277,7 +278,8 @@ func (a *adding) ofRareLevel(r Remark) bool {
 	for k, i := range a.named {
 		c := a.columns[i]
 		if c.Kind != frames.Category {
-			if cell, there := a.f.Cell(c.Name, row); !there || a.textual[k] && !strings.ContainsFunc(cell, unicode.IsDigit) {
+			if cell, there := a.f.Cell(c.Name, row); !there ||
+				a.textual[k] && !strings.ContainsFunc(cell, unicode.IsDigit) {
 				return false
 			}
 			continue
@@ -529,7 +531,8 @@ func (a *adding) figure(row int, beside Remark) (Remark, bool) {
 			}
 			var of []float64
 			for i := r.First; i <= r.Last; i++ {
-				if y := m.values[i]; y == y && !slices.ContainsFunc(a.found, func(o Remark) bool { return o.Rows[0] == i }) {
+				if y := m.values[i]; y == y && !slices.ContainsFunc(a.found,
+					func(o Remark) bool { return o.Rows[0] == i }) {
 					of = append(of, y)
 				}
 			}

@@ -24,7 +24,8 @@ func values(t *table) []Remark {
 	var all []Remark
 	for _, i := range t.kind(frames.Number) {
 		c := t.columns[i]
-		if c.Role == frames.Specimen || c.Role == frames.Order || c.Role == frames.Weight || c.LnOf != nil || c.Difference ||
+		if c.Role == frames.Specimen || c.Role == frames.Order || c.Role == frames.Weight || c.LnOf != nil ||
+			c.Difference ||
 			c.Unit.Dimension() == "temperature" {
 			continue
 		}

@@ -39,7 +39,8 @@ func (c *columnReader) build(ctx context.Context, b *frames.Builder, place,
 		extent, err = b.Numbers(ctx, place, c.values,
 			c.missing(rows, func(row int) bool { return math.IsNaN(c.values[row]) }))
 	case frames.Category:
-		extent, err = b.Words(ctx, place, c.codes, c.list, c.missing(rows, func(row int) bool { return c.codes[row] < 0 }))
+		extent, err = b.Words(ctx, place, c.codes, c.list, c.missing(rows,
+			func(row int) bool { return c.codes[row] < 0 }))
 	default:
 		extent, err = b.Texts(ctx, place, c.allTexts(rows), c.missing(rows, c.textMissing))
 	}

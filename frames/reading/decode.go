@@ -98,8 +98,8 @@ func decodeAs(ctx context.Context, data []byte, name string) (*decoded, error) {
 		}
 		var letters int
 		if d.odd, letters, err = oddBytes(ctx, data); err == nil && letters < d.odd.count {
-			return nil, &frames.Error{Code: "wrong-encoding", Line: d.odd.line, Word: name, Detail: "a byte here is no UTF-8",
-				Hint: "open it with encoding windows-1252"}
+			return nil, &frames.Error{Code: "wrong-encoding", Line: d.odd.line, Word: name,
+				Detail: "a byte here is no UTF-8", Hint: "open it with encoding windows-1252"}
 		}
 		return d, err
 	case "utf-16", "utf16":
@@ -115,8 +115,8 @@ func decodeAs(ctx context.Context, data []byte, name string) (*decoded, error) {
 		if hint == "" {
 			hint = "known are " + strings.Join(commonEncodings, ", ")
 		}
-		return nil, &frames.Error{Code: "bad-override", Word: name, Detail: "there is no encoding " + name + " known here",
-			Hint: hint}
+		return nil, &frames.Error{Code: "bad-override", Word: name,
+			Detail: "there is no encoding " + name + " known here", Hint: hint}
 	}
 	encoding, err := ianaindex.IANA.Name(known)
 	if err != nil {

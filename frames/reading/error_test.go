@@ -46,8 +46,8 @@ func TestFilesThatDoNotOpen(t *testing.T) {
 			"put a cell that holds a comma in quotes, or open it with header row N"},
 		{"quote.csv", "broken-quote", 2, "quote.csv line 2: the quote opened here is never closed", quotes},
 		{"after.csv", "broken-quote", 2, "after.csv line 2: there is text after a closing quote", quotes},
-		{"inside.csv", "broken-quote", 2, "inside.csv line 2: a quote stands inside a cell that does not start with one",
-			quotes},
+		{"inside.csv", "broken-quote", 2, "inside.csv line 2: a quote stands inside a cell that does not start " +
+			"with one", quotes},
 		{"nameless.csv", "header-only", 1, "nameless.csv line 1: there is neither a header nor a value in it", ""},
 		{"binary.csv", "binary", 0, "binary.csv: this is not a text file", "export the sheet as CSV and open that"},
 		{"zip.csv", "damaged-workbook", 0, "zip.csv: it starts as a workbook and its end is missing or damaged",
@@ -67,8 +67,8 @@ func TestFilesThatDoNotOpen(t *testing.T) {
 			continue
 		}
 		if e.Code != c.code || e.Line != c.line || e.Error() != c.message || e.Hint != c.hint || e.File != c.path {
-			t.Errorf("%s: %s line %d %q hint %q; want %s line %d %q hint %q", c.path, e.Code, e.Line, e, e.Hint, c.code, c.line,
-				c.message, c.hint)
+			t.Errorf("%s: %s line %d %q hint %q; want %s line %d %q hint %q", c.path, e.Code, e.Line, e, e.Hint,
+				c.code, c.line, c.message, c.hint)
 		}
 	}
 	if _, _, err := Open(t.Context(), "gatse.csv", Overrides{}); !errors.Is(err, os.ErrNotExist) {
@@ -125,7 +125,8 @@ func TestOverrides(t *testing.T) {
 	}
 	for _, o := range []Overrides{{Separator: 'x'}, {Decimal: '\''}} {
 		var e *frames.Error
-		if _, _, err := Read(t.Context(), "x.csv", []byte("a\n1\n"), o); !errors.As(err, &e) || e.Code != "bad-override" {
+		if _, _, err := Read(t.Context(), "x.csv", []byte("a\n1\n"), o); !errors.As(err, &e) ||
+			e.Code != "bad-override" {
 			t.Errorf("%+v: %v; want bad-override", o, err)
 		}
 	}

@@ -73,7 +73,8 @@ func readSheet(ctx context.Context, s *frames.Sheet, path string, text, data []b
 		return nil, nil, err
 	}
 	r.Look, r.ToFill = filepath.Base(frames.LookPath(path)), true
-	r.Remarks = slices.DeleteFunc(r.Remarks, func(m frames.Remark) bool { return m.Code == "preamble" }) // its own notes
+	// what stands above the header are its own notes
+	r.Remarks = slices.DeleteFunc(r.Remarks, func(m frames.Remark) bool { return m.Code == "preamble" })
 	used, err := frames.SourceOf(ctx, frames.LookPath(path), text)
 	if err != nil {
 		return nil, nil, err

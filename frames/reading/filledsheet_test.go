@@ -87,7 +87,8 @@ func TestSheetOpensEmpty(t *testing.T) {
 		}
 		preamble := slices.ContainsFunc(r.Remarks, func(m frames.Remark) bool { return m.Code == "preamble" })
 		if f.Len() != 3 || len(f.Columns()) != 5 || r.HeaderLine != 3 || preamble {
-			t.Errorf("%s: %d rows, %d columns, header in line %d, %v", name, f.Len(), len(f.Columns()), r.HeaderLine, r.Remarks)
+			t.Errorf("%s: %d rows, %d columns, header in line %d, %v", name, f.Len(), len(f.Columns()), r.HeaderLine,
+				r.Remarks)
 		}
 	}
 }

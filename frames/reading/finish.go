@@ -35,7 +35,8 @@ func (t *table) finish(ctx context.Context, reading *frames.Reading) ([]frames.R
 			remarks = append(remarks, frames.Remark{Code: "no-header", Column: c.Name, Line: r.header})
 		}
 		if c.massAsLoad() {
-			remarks = append(remarks, frames.Remark{Code: "mass-as-load", Column: c.Name, Line: r.header, Word: c.Unit.String()})
+			remarks = append(remarks, frames.Remark{Code: "mass-as-load", Column: c.Name, Line: r.header,
+				Word: c.Unit.String()})
 		}
 	}
 	if at := t.seen.first[t.notation.Decimal]; t.overrides.Decimal == 0 && t.seen.doubtful(t.notation, r.separator) {

@@ -228,7 +228,8 @@ func (p *planter) twoLined() (file string, grouped map[string][]string, upper in
 				top[len(top)-1] = group
 			}
 			columns, units = append(columns, c), append(units, c.unit)
-			grouped[notation.PlainName(c.name)] = []string{notation.PlainName(group + " " + c.name), notation.PlainName(c.name)}
+			grouped[notation.PlainName(c.name)] = []string{notation.PlainName(group + " " + c.name),
+				notation.PlainName(c.name)}
 		}
 		if singlesAbove && p.IntN(2) == 0 {
 			single()

@@ -50,7 +50,8 @@ func sample(from source, separator byte) sampled {
 			for i, cell := range record {
 				numbers[i] = numberish(cell)
 			}
-			s.records, s.numbers, s.lines = append(s.records, record), append(s.numbers, numbers), append(s.lines, b.Lines[i])
+			s.records, s.numbers, s.lines = append(s.records, record), append(s.numbers, numbers),
+				append(s.lines, b.Lines[i])
 		}
 		if err != nil {
 			break
@@ -117,7 +118,8 @@ func (s sampled) headerAt() int {
 		gap := i > 0 && s.lines[i] > s.lines[i-1]+1
 		stray := false
 		for k, above := range s.records[:i] {
-			stray = stray || !(width(above) < w || remarkLine(above) || gap && filled(above) <= 2 || s.unitsOverNames(k))
+			stray = stray || !(width(above) < w || remarkLine(above) || gap && filled(above) <= 2 ||
+				s.unitsOverNames(k))
 		}
 		if stray {
 			continue
@@ -251,7 +253,8 @@ func unitCell(cell string) (units.Unit, unitKind) {
 			inside = cell[1 : len(cell)-1]
 		}
 	}
-	if u, ok := units.Parse(strings.TrimPrefix(notation.Trim(inside), "in ")); ok && len(inside) <= notation.LongestUnit {
+	if u, ok := units.Parse(strings.TrimPrefix(notation.Trim(inside), "in ")); ok &&
+		len(inside) <= notation.LongestUnit {
 		return u, unitKnown
 	}
 	switch {

@@ -43,7 +43,8 @@ func TestWhatIsTooLongIsRefused(t *testing.T) {
 		{"file.csv", "a,b\n" + strings.Repeat("1000000,2\n", 4<<20), "too-large",
 			"file.csv is longer than the 32 MiB that are read", 0, files.LeastMemory},
 		{"cells.csv", "a,b\n" + strings.Repeat("1,2\n", 1<<20), "too-large",
-			"cells.csv: about 1048578 rows of 2 columns need some 84 MiB of memory, and breakbook takes at most 64 MiB", 0,
+			"cells.csv: about 1048578 rows of 2 columns need some 84 MiB of memory, and breakbook takes at most 64 " +
+				"MiB", 0,
 			files.LeastMemory},
 	} {
 		if err := os.WriteFile(c.name, []byte(c.data), 0o600); err != nil {
@@ -52,7 +53,8 @@ func TestWhatIsTooLongIsRefused(t *testing.T) {
 		files.SetMostMemory(c.memory)
 		f, _, err := Open(t.Context(), c.name, Overrides{})
 		var e *frames.Error
-		if f != nil || !errors.As(err, &e) || e.Code != c.code || e.Line != c.line || e.Error() != c.message || e.Hint == "" {
+		if f != nil || !errors.As(err, &e) || e.Code != c.code || e.Line != c.line || e.Error() != c.message ||
+			e.Hint == "" {
 			t.Errorf("%s: %v (%+v); want %s line %d %s and a hint", c.name, err, e, c.code, c.line, c.message)
 		}
 	}

@@ -20,8 +20,10 @@ import (
 // the last bit, the units and the names.
 func TestWithoutTheLook(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		values := rapid.SliceOfN(rapid.OneOf(rapid.Float64(), rapid.SampledFrom(exactNumbers[:12])), 2, 20).Draw(t, "values")
-		unit := rapid.SampledFrom([]string{"N", "kgf", "kg/m3", "degC", "percent", "N·mm", "mm2", "kN/mm"}).Draw(t, "unit")
+		values := rapid.SliceOfN(rapid.OneOf(rapid.Float64(), rapid.SampledFrom(exactNumbers[:12])), 2, 20).Draw(t,
+			"values")
+		unit := rapid.SampledFrom([]string{"N", "kgf", "kg/m3", "degC", "percent", "N·mm", "mm2", "kN/mm"}).Draw(t,
+			"unit")
 		u, _ := units.Parse(unit)
 		b := frames.NewBuilder([]frames.Column{{Name: "load", Kind: frames.Number, Unit: u},
 			{Name: "wood", Kind: frames.Category}}, make([]int32, len(values)),
@@ -61,7 +63,8 @@ func written(t *testing.T) (path string, f *frames.Frame) {
 	t.Helper()
 	f, _, err := Read(context.Background(), "x.csv",
 		[]byte("No;Break load (kgf);pins;thickness "+
-			"(mm);remarks\n1;12,5;pair;34;\"=HYPERLINK(\"\"x\"\")\"\n2;n/a;none;44;\n3;-0,25;pair;34;-1\n"), Overrides{})
+			"(mm);remarks\n1;12,5;pair;34;\"=HYPERLINK(\"\"x\"\")\"\n2;n/a;none;44;\n3;-0,25;pair;34;-1\n"),
+		Overrides{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -123,7 +126,8 @@ func TestOpenTakesTheLookBesideAFile(t *testing.T) {
 		t.Fatal(err)
 	}
 	if want := "No,Break load (kgf),pins,thickness " +
-		"(mm),remarks\n1,12.5,pair,34,\"'=HYPERLINK(\"\"x\"\")\"\n2,,none,44,\n3,-0.25,pair,34,'-1\n"; string(text) != want {
+		"(mm),remarks\n1,12.5,pair,34,\"'=HYPERLINK(\"\"x\"\")\"\n2,,none,44,\n" +
+		"3,-0.25,pair,34,'-1\n"; string(text) != want {
 		t.Fatalf("%s\nwant\n%s", text, want)
 	}
 }

@@ -171,8 +171,8 @@ func TestCSVSpectrum(t *testing.T) {
 				t.Fatal(err)
 			}
 			if f.Len() != len(want) || len(f.Columns()) != len(headers) || r.Separator != "comma" {
-				t.Fatalf("%d rows of %d columns parted by %s, want %d of %d", f.Len(), len(f.Columns()), r.Separator, len(want),
-					len(headers))
+				t.Fatalf("%d rows of %d columns parted by %s, want %d of %d", f.Len(), len(f.Columns()), r.Separator,
+					len(want), len(headers))
 			}
 			for i, c := range f.Columns() {
 				if c.Header != headers[i] {

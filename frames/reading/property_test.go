@@ -116,7 +116,10 @@ func TestAnyTableInAnyDialectOpensEqual(t *testing.T) {
 		rows := rapid.IntRange(1, 40).Draw(t, "rows")
 		// The first number shows both marks.
 		numbers := append([]float64{1234567.5},
-			rapid.SliceOfN(rapid.Float64().Filter(func(x float64) bool { return math.Abs(x) < 1e15 || x != math.Trunc(x) }),
+			rapid.SliceOfN(rapid.Float64().Filter(func(x float64) bool {
+				return math.Abs(x) < 1e15 ||
+					x != math.Trunc(x)
+			}),
 				rows-1, rows-1).Draw(t, "numbers")...)
 		missing := rapid.SliceOfN(rapid.Bool(), rows, rows).Draw(t, "missing")
 		missing[0] = false
@@ -162,7 +165,8 @@ func TestAnyTableInAnyDialectOpensEqual(t *testing.T) {
 			t.Fatalf("%v in %q", err, b.String())
 		}
 		odd := slices.DeleteFunc(slices.Clone(r.Remarks), func(m frames.Remark) bool {
-			return m.Code == "preamble" && d.preamble || m.Code == "decoded-windows-1252" && d.encoding == "Windows-1252"
+			return m.Code == "preamble" && d.preamble || m.Code == "decoded-windows-1252" &&
+				d.encoding == "Windows-1252"
 		})
 		if f.Len() != rows || len(odd) > 0 {
 			t.Fatalf("%d rows, remarks %v in %q", f.Len(), odd, b.String())
@@ -197,7 +201,8 @@ var someOverrides = []Overrides{{}, {}, {}, {Separator: ';', Decimal: ','}, {Tho
 func FuzzRead(f *testing.F) {
 	for _, s := range []string{gates, "a;b\n1,5;2\n", "\ufeffa\tb\n\"x\ny\"\t1\n", "load\n1\n\n",
 		"\xff\xfea\x00\n\x001\x00", "a,a,,\n007,1 mm,\n",
-		"x\n12\"\n", "\"", ",,,\n,\n", "a\r1\r", "x\n9007199254740993\nNA\n", "a,b\n1,2,3", "\x00", "a|b\n−1|2 %\n3|4\n"} {
+		"x\n12\"\n", "\"", ",,,\n,\n", "a\r1\r", "x\n9007199254740993\nNA\n", "a,b\n1,2,3", "\x00",
+		"a|b\n−1|2 %\n3|4\n"} {
 		f.Add([]byte(s), byte(0))
 	}
 	messy, err := filepath.Glob("../../testdata/messy/*.csv")
@@ -251,7 +256,8 @@ func FuzzRead(f *testing.F) {
 		if len(reading.Blocks) > 0 {
 			below, met, err := frame.PutBelow(t.Context(), reading.Blocks)
 			var e *frames.Error
-			if err == nil && (below.Len() == 0 || len(met.Kept) != len(reading.Blocks)) || err != nil && !errors.As(err, &e) {
+			if err == nil && (below.Len() == 0 || len(met.Kept) != len(reading.Blocks)) ||
+				err != nil && !errors.As(err, &e) {
 				t.Fatalf("%q: %d rows, %v of %q", reading.Blocks, frame.Len(), err, data)
 			}
 			if err == nil {

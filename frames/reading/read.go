@@ -88,7 +88,8 @@ func read(ctx context.Context, data []byte, o Overrides) (*frames.Frame, *frames
 	reading := &frames.Reading{Separator: separatorName(t.rows.separator),
 		Decimal:   notation.PartingName(t.notation.Decimal),
 		Thousands: notation.PartingName(t.notation.Thousands), Encoding: in.encoding, Packed: packed,
-		HeaderLine: t.rows.header, UpperLine: t.heading.line, UnitsLine: t.rows.units, MissingWords: metWords(t.rows.columns)}
+		HeaderLine: t.rows.header, UpperLine: t.heading.line, UnitsLine: t.rows.units,
+		MissingWords: metWords(t.rows.columns)}
 	columns := slices.Clone(t.rows.columns)
 	more, err := t.finish(ctx, reading)
 	if err != nil {
@@ -135,8 +136,8 @@ func inputOf(ctx context.Context, data []byte, o Overrides) (*input, error) {
 		return &input{from: wholeSheet(s.Table), overrides: o, remarks: s.remarks, sheet: s}, nil
 	}
 	if o.Sheet != "" {
-		return nil, &frames.Error{Code: "bad-override", Word: o.Sheet, Detail: "this is no workbook, so it has no sheets",
-			Hint: "leave out sheet"}
+		return nil, &frames.Error{Code: "bad-override", Word: o.Sheet,
+			Detail: "this is no workbook, so it has no sheets", Hint: "leave out sheet"}
 	}
 	d, err := decode(ctx, data, o.Encoding)
 	if err != nil {
@@ -156,7 +157,8 @@ func (o Overrides) check() error {
 	_, known := notation.OrderCalled(o.Dates)
 	switch {
 	case o.Separator != 0 && !strings.ContainsRune("\t;|,", o.Separator):
-		return refuse(string(o.Separator), "cells are separated by comma, semicolon, tab or bar", "separated by semicolon")
+		return refuse(string(o.Separator), "cells are separated by comma, semicolon, tab or bar",
+			"separated by semicolon")
 	case o.Decimal != 0 && o.Decimal != '.' && o.Decimal != ',':
 		return refuse(string(o.Decimal), "the decimal mark is a point or a comma", "decimal comma")
 	case o.Thousands != 0 && o.Thousands != NoThousands && !strings.ContainsRune(",. '", o.Thousands):

@@ -121,8 +121,8 @@ gap category "gap": 1/2 in 1/4 in 1/2 in
 			"duplicate and blank headers", "load,load,,Load,\n1,2,x,4,\n3,4,x,5,\n",
 			"load number <load> \"load\": 1 3\nload_second number \"load\": 2 4\ncolumn_3 category \"column_3\": x " +
 				"x\nload_third number \"Load\": 4 5\n",
-			"comma point UTF-8 [] duplicate-header load_second 1 load 0\nduplicate-header load_third 1 Load 0\nno-header " +
-				"column_3 1  0",
+			"comma point UTF-8 [] duplicate-header load_second 1 load 0\nduplicate-header load_third 1 Load " +
+				"0\nno-header column_3 1  0",
 		},
 		{
 			"loads in kg", "Max load (kg),failure\n64,glue\n70,wood\n",
@@ -162,7 +162,8 @@ gap category "gap": 1/2 in 1/4 in 1/2 in
 			"comma point UTF-8 [] blank-lines  4  1",
 		},
 		{
-			"decimal commas in quotes", "a,b\n\"1,5\",x\n\"12,25\",x\n", "a number \"a\": 1.5 12.25\nb category \"b\": x x\n",
+			"decimal commas in quotes", "a,b\n\"1,5\",x\n\"12,25\",x\n",
+			"a number \"a\": 1.5 12.25\nb category \"b\": x x\n",
 			"comma comma UTF-8 [] ",
 		},
 		{
@@ -175,7 +176,8 @@ gap category "gap": 1/2 in 1/4 in 1/2 in
 			"semicolon comma UTF-8 [] ",
 		},
 		{
-			"no header", "1,2\n3,4\n", "1 number \"1\": 3\n2 number \"2\": 4\n", "comma point UTF-8 [] numbers-in-header  1  2",
+			"no header", "1,2\n3,4\n", "1 number \"1\": 3\n2 number \"2\": 4\n",
+			"comma point UTF-8 [] numbers-in-header  1  2",
 		},
 		{
 			"numbers of every look", "x\n+1\n−2.5\n.5\n5.\n1e3\n-1.5E-3\n 7 \n1e-300\n0.1\n123456789.123456789\n",
@@ -231,7 +233,8 @@ func TestManyDistinctWordsAreText(t *testing.T) {
 	id, _ := f.Column("id")
 	note, _ := f.Column("note")
 	sample, _ := f.Column("sample")
-	if id.Kind != frames.Text || id.Role != frames.Specimen || note.Kind != frames.Text || sample.Role != frames.NoRole ||
+	if id.Kind != frames.Text || id.Role != frames.Specimen || note.Kind != frames.Text ||
+		sample.Role != frames.NoRole ||
 		len(r.Remarks) > 0 {
 		t.Errorf("id %+v, note %+v, sample %+v, remarks %v", id, note, sample, r.Remarks)
 	}
@@ -294,8 +297,8 @@ func TestKindsAndRolesThatNamesDecide(t *testing.T) {
 		{"blanks go by their names", "blank,density\na1,610\na2,605\n",
 			"blank text <specimen> \"blank\": a1 a2\ndensity number \"density\": 610 605\n"},
 		{"a sheet still to be filled in", "specimen,load,failure\na,,\nb,,\n",
-			"specimen text <specimen> \"specimen\": a b\nload number <load> \"load\": ~ ~\nfailure category <failure> " +
-				"\"failure\": ~ ~\n"},
+			"specimen text <specimen> \"specimen\": a b\nload number <load> \"load\": ~ ~\nfailure category " +
+				"<failure> \"failure\": ~ ~\n"},
 	} {
 		f, _, err := Read(t.Context(), "x.csv", []byte(c.file), Overrides{})
 		if err != nil {
@@ -312,14 +315,15 @@ func TestExtent(t *testing.T) {
 		column      string
 		least, most float64
 		missing     int
-	}{{"a", -2.5, 7, 1}, {"b", math.NaN(), math.NaN(), 1}, {"c", math.NaN(), math.NaN(), 4}, {"d", math.NaN(), math.NaN(),
-		0}} {
+	}{{"a", -2.5, 7, 1}, {"b", math.NaN(), math.NaN(), 1}, {"c", math.NaN(), math.NaN(), 4},
+		{"d", math.NaN(), math.NaN(),
+			0}} {
 		e := f.Extent(t.Context(), c.column)
 		least, most, missing := e.Least, e.Most, e.Missing
 		same := func(x, y float64) bool { return x == y || math.IsNaN(x) && math.IsNaN(y) }
 		if !same(least, c.least) || !same(most, c.most) || missing != c.missing {
-			t.Errorf("%s runs from %v to %v with %d missing; want %v, %v, %d", c.column, least, most, missing, c.least, c.most,
-				c.missing)
+			t.Errorf("%s runs from %v to %v with %d missing; want %v, %v, %d", c.column, least, most, missing,
+				c.least, c.most, c.missing)
 		}
 	}
 }

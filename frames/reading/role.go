@@ -67,6 +67,6 @@ func namesThings(name string) bool {
 
 // massAsLoad: a force-like column in a mass unit, as a luggage scale shows it.
 func (c *columnReader) massAsLoad() bool {
-	return c.Unit.Dimension() == "mass" && (notation.Says(c.Name, []string{"load", "force"}) || strings.HasSuffix(c.Name,
-		"load"))
+	return c.Unit.Dimension() == "mass" && (notation.Says(c.Name, []string{"load", "force"}) ||
+		strings.HasSuffix(c.Name, "load"))
 }

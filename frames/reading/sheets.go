@@ -204,7 +204,8 @@ func (s *sheetRead) likeliest(ctx context.Context, book *workbook.Book) error {
 	case len(names) == 0:
 		return &frames.Error{Code: "empty-file", Detail: "there is no sheet in this workbook"}
 	case len(kinds) == len(names):
-		return &frames.Error{Code: "no-cells", Detail: "no sheet of this workbook has cells, only charts: " + listed(names)}
+		return &frames.Error{Code: "no-cells", Detail: "no sheet of this workbook has cells, only charts: " +
+			listed(names)}
 	}
 	return &frames.Error{Code: "empty-file", Detail: "there is nothing in its sheets " + listed(names)}
 }

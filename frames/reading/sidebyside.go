@@ -23,7 +23,8 @@ func sideBySide(headers []string) (starts []int, columns int) {
 	}
 	starts = places[headers[first]]
 	columns = starts[1] - starts[0]
-	if starts[0]+columns*len(starts) > len(headers) || columns == 1 && (len(starts) < 3 || len(headers) == len(starts)) {
+	if starts[0]+columns*len(starts) > len(headers) || columns == 1 &&
+		(len(starts) < 3 || len(headers) == len(starts)) {
 		return nil, 0
 	}
 	for k, start := range starts {

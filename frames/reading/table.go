@@ -109,7 +109,8 @@ func (t *table) settle(ctx context.Context) error {
 		}
 	}
 	if len(t.rows.lines) == 0 {
-		return &frames.Error{Code: "header-only", Line: t.rows.header, Detail: "there is a header but no specimens under it"}
+		return &frames.Error{Code: "header-only", Line: t.rows.header,
+			Detail: "there is a header but no specimens under it"}
 	}
 	return nil
 }
@@ -199,7 +200,8 @@ func (t *table) unitFrom(c *frames.Column, cell string) {
 	word := shortened(notation.Trim(cell))
 	switch {
 	case kind == noUnitCell, kind == unitOdd:
-		t.remarks = append(t.remarks, frames.Remark{Code: "unknown-unit", Column: c.Name, Line: t.rows.units, Word: word})
+		t.remarks = append(t.remarks, frames.Remark{Code: "unknown-unit", Column: c.Name, Line: t.rows.units,
+			Word: word})
 	case kind == unitBlank:
 	case !c.Unit.None() && c.Unit != u:
 		t.remarks = append(t.remarks, frames.Remark{Code: "two-units", Column: c.Name, Line: t.rows.units, Word: word})

@@ -104,7 +104,8 @@ func parseProduct(s string) (factors, bool) {
 					return nil, false
 				}
 			}
-		} else if !(len(p.found) == 0 && sign > 0 && strings.HasPrefix(p.rest, "1/") && p.take("1")) && !p.factor(sign) {
+		} else if !(len(p.found) == 0 && sign > 0 && strings.HasPrefix(p.rest, "1/") && p.take("1")) &&
+			!p.factor(sign) {
 			return nil, false
 		}
 		switch {

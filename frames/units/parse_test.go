@@ -13,23 +13,24 @@ func TestParse(t *testing.T) {
 		{"kg/m³", "kg/m3"}, {"kg/m3", "kg/m3"}, {"kg / m^3", "kg/m3"}, {"KG/M3", "kg/m3"}, {"kg m-3", "kg/m3"},
 		{"kg·m⁻³", "kg/m3"},
 		{"g/cm³", "g/cm3"}, {"g/cc", "g/cm3"}, {"lb/ft3", "lb/ft3"}, {"lbs/ft³", "lb/ft3"},
-		{"°C", "degC"}, {"degC", "degC"}, {"deg C", "degC"}, {"C", "degC"}, {"° F", "degF"}, {"°F", "degF"}, {"degf", "degF"},
-		{"s", "s"}, {"sec", "s"}, {"min", "min"}, {"h", "h"}, {"hrs", "h"}, {"days", "day"},
+		{"°C", "degC"}, {"degC", "degC"}, {"deg C", "degC"}, {"C", "degC"}, {"° F", "degF"}, {"°F", "degF"},
+		{"degf", "degF"}, {"s", "s"}, {"sec", "s"}, {"min", "min"}, {"h", "h"}, {"hrs", "h"}, {"days", "day"},
 		{"N·m", "N·m"}, {"Nm", "N·m"}, {"N m", "N·m"}, {"N*mm", "N·mm"}, {"kNm", "kN·m"}, {"kgf.mm", "kgf·mm"},
 		{"mm·kgf", "kgf·mm"}, {"kgf-m", "kgf·m"},
 		{"J", "J"}, {"joules", "J"},
 		{"N/mm²", "N/mm2"}, {"N/mm2", "N/mm2"}, {"MPa", "MPa"}, {"mpa", "MPa"}, {"kPa", "kPa"}, {"psi", "psi"},
 		{"PSI", "psi"}, {"kgf/cm2", "kgf/cm2"}, {"kp/cm²", "kgf/cm2"}, {"lbf/in²", "psi"},
 		{"%", "percent"}, {"percent", "percent"}, {"per cent", "percent"},
-		{"N/mm", "N/mm"}, {"N/(kg·m)", "N/(kg·m)"}, {"1/mm2", "1/mm2"}, {"N·m3/kg", "N·m3/kg"}, {"N per kg/m3", "N·m3/kg"},
+		{"N/mm", "N/mm"}, {"N/(kg·m)", "N/(kg·m)"}, {"1/mm2", "1/mm2"}, {"N·m3/kg", "N·m3/kg"},
+		{"N per kg/m3", "N·m3/kg"},
 	} {
 		u, ok := Parse(c.written)
 		if !ok || u.String() != c.want {
 			t.Errorf("Parse(%q) = %q, %t; want %q", c.written, u, ok, c.want)
 		}
 	}
-	for _, s := range []string{"", " ", "x", "ft", "feet", "n", "M", "nm", "/", "N/", "/N", "N//mm", "N/(", "mm0", "N··m",
-		"degC/mm", "N per degC", "N per N", "N per", "per N", "degC2", "pins", "1", "1/", "kg/m3/",
+	for _, s := range []string{"", " ", "x", "ft", "feet", "n", "M", "nm", "/", "N/", "/N", "N//mm", "N/(", "mm0",
+		"N··m", "degC/mm", "N per degC", "N per N", "N per", "per N", "degC2", "pins", "1", "1/", "kg/m3/",
 		"N5000000000000000000000", "m100", "mm/mm", "\xff", "N N N N N N N N N N N N N N N N N N N N N N N N N N"} {
 		if u, ok := Parse(s); ok {
 			t.Errorf("Parse(%q) = %q; want nothing", s, u)

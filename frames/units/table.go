@@ -146,9 +146,8 @@ var spelledAs = spellings(aliases)
 var wholes = map[string]string{
 	"C": "degC", "deg c": "degC", "deg. c": "degC", "° c": "degC", "degree c": "degC", "degrees c": "degC",
 	"degrees celsius": "degC",
-	"F":               "degF", "deg f": "degF", "deg. f": "degF", "° f": "degF", "degree f": "degF", "degrees f": "degF",
-	"degrees fahrenheit": "degF",
-	`"`:                  "inch", "″": "inch", "”": "inch", "''": "inch",
+	"F":               "degF", "deg f": "degF", "deg. f": "degF", "° f": "degF", "degree f": "degF",
+	"degrees f": "degF", "degrees fahrenheit": "degF", `"`: "inch", "″": "inch", "”": "inch", "''": "inch",
 	"per cent": "percent",
 	"Nm":       "N·m", "Nmm": "N·mm", "Ncm": "N·cm", "kNm": "kN·m", "kNmm": "kN·mm",
 	"kgfm": "kgf·m", "kgfcm": "kgf·cm", "kgfmm": "kgf·mm", "kpm": "kgf·m",

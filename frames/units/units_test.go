@@ -53,7 +53,8 @@ func TestConvertPublishedDecimals(t *testing.T) {
 		want, halfStep float64
 	}{
 		{1, "kgf", "lbf", 2.20462262185, 5e-12}, {1, "N", "lbf", 0.2248089431, 5e-13},
-		{1, "psi", "Pa", 6894.757293168, 5e-10}, {1, "lb/ft3", "kg/m3", 16.018463374, 5e-10}, {55, "degF", "degC", 12.7778,
+		{1, "psi", "Pa", 6894.757293168, 5e-10}, {1, "lb/ft3", "kg/m3", 16.018463374, 5e-10},
+		{55, "degF", "degC", 12.7778,
 			5e-5},
 	} {
 		got, err := Convert(c.x, must(t, c.from), must(t, c.to))

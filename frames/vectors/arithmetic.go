@@ -119,8 +119,8 @@ func Multiply(a, b *Vector) (*Vector, error) {
 func timesPlain(a, b, product *Vector, factor func(float64) float64) (*Vector, error) {
 	if a.zeros != 0 && len(b.numbers) > 1 {
 		return nil, &frames.Error{Code: "temperature-product",
-			Detail: a.Unit.String() + " counts from a zero of its own and cannot be multiplied by what differs between " +
-				"specimens",
+			Detail: a.Unit.String() + " counts from a zero of its own and cannot be multiplied by what differs " +
+				"between specimens",
 			Hint: "take a temperature off it first"}
 	}
 	product.Unit = a.Unit

@@ -117,7 +117,8 @@ func mixedZeros(u units.Unit) *frames.Error {
 // as for Add, or both texts, else it is an *Error with code "words-and-numbers".
 func Choose(holds, fails []bool, a, b *Vector) (*Vector, error) {
 	if a.IsText() != b.IsText() {
-		return nil, &frames.Error{Code: "words-and-numbers", Detail: "one of the two values is words and the other a number"}
+		return nil, &frames.Error{Code: "words-and-numbers",
+			Detail: "one of the two values is words and the other a number"}
 	}
 	if a.IsText() {
 		out := &Vector{texts: make([]string, len(holds)), gone: make([]bool, len(holds))}

@@ -18,15 +18,18 @@ const most = 64 << 20
 func partsOf(sheets ...string) map[string]string {
 	parts := map[string]string{
 		"[Content_Types].xml": `<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"/>`,
-		"_rels/.rels": `<Relationships><Relationship Id="r1" Type="http://schemas.openxmlformats.org/officeDocument/2006/` +
+		"_rels/.rels": `<Relationships><Relationship Id="r1" ` +
+			`Type="http://schemas.openxmlformats.org/officeDocument/2006/` +
 			`relationships/officeDocument" Target="xl/workbook.xml"/></Relationships>`,
 		"xl/styles.xml": `<styleSheet><numFmts><numFmt numFmtId="164" formatCode="0.0&quot; mm&quot;"/></numFmts>` +
 			`<cellStyleXfs><xf numFmtId="14"/></cellStyleXfs>` +
-			`<cellXfs><xf numFmtId="0"/><xf numFmtId="9"/><xf numFmtId="14"/><xf numFmtId="164"/></cellXfs></styleSheet>`,
+			`<cellXfs><xf numFmtId="0"/><xf numFmtId="9"/><xf numFmtId="14"/>` +
+			`<xf numFmtId="164"/></cellXfs></styleSheet>`,
 		"xl/sharedStrings.xml": `<sst><si><t>load</t></si><si><r><t>glue </t></r><r><rPr><b/></rPr><t>line</t></r>` +
 			`<rPh sb="0" eb="1"><t>said</t></rPh></si><si/></sst>`,
 	}
-	rels := `<Relationship Id="s" Type="x/styles" Target="styles.xml"/><Relationship Id="t" Type="x/sharedStrings" Target="sharedStrings.xml"/>`
+	rels := `<Relationship Id="s" Type="x/styles" Target="styles.xml"/>` +
+		`<Relationship Id="t" Type="x/sharedStrings" Target="sharedStrings.xml"/>`
 	book := ""
 	for i, data := range sheets {
 		n := string(rune('1' + i))

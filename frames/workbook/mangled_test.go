@@ -12,9 +12,10 @@ import (
 // Parts of a workbook with bytes changed, cut out and doubled are read or refused, in the
 // state that readers of a table rely on, and soon.
 func TestMangledParts(t *testing.T) {
-	whole := partsOf(`<row r="1" hidden="1"><c r="A1" t="s"><v>0</v></c><c r="B1" t="inlineStr"><is><r><t>x</t></r></is></c></row>`+
-		`<row r="2"><c r="A2"><v>1.5</v></c><c r="B2" s="2"><f>A2</f><v>46083</v></c><c r="D2" t="e"><v>#N/A</v></c></row>`,
-		`<row/>`)
+	whole := partsOf(`<row r="1" hidden="1"><c r="A1" t="s"><v>0</v></c><c r="B1" `+
+		`t="inlineStr"><is><r><t>x</t></r></is></c></row>`+
+		`<row r="2"><c r="A2"><v>1.5</v></c><c r="B2" s="2"><f>A2</f><v>46083</v></c><c r="D2" `+
+		`t="e"><v>#N/A</v></c></row>`, `<row/>`)
 	names := slices.Sorted(maps.Keys(whole))
 	rapid.Check(t, func(rt *rapid.T) {
 		parts := maps.Clone(whole)

@@ -57,7 +57,8 @@ func TestDates(t *testing.T) {
 }
 
 func TestNumbersKeepTheirDigits(t *testing.T) {
-	b := &Book{formats: []format{{}, {shown: percent}, {unit: "mm"}, {unit: "kN", scale: 3}, {digits: 3}, {shown: date}}}
+	b := &Book{formats: []format{{}, {shown: percent}, {unit: "mm"}, {unit: "kN", scale: 3}, {digits: 3},
+		{shown: date}}}
 	for _, c := range []struct {
 		stored string
 		style  int

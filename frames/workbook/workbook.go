@@ -79,7 +79,8 @@ func Open(ctx context.Context, data []byte, most int64) (*Book, error) {
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil && !errors.Is(err, zip.ErrInsecurePath) {
 		return nil, &frames.Error{Code: "damaged-workbook",
-			Detail: "it starts as a workbook and its end is missing or damaged", Hint: "fetch or copy the file again", Err: err}
+			Detail: "it starts as a workbook and its end is missing or damaged", Hint: "fetch or copy the file again",
+			Err: err}
 	}
 	b := &Book{parts: map[string]*zip.File{}, left: most, most: most}
 	for _, f := range z.File {

@@ -28,25 +28,32 @@ func opened(data []byte) (*Table, error) {
 
 func TestCells(t *testing.T) {
 	for name, c := range map[string]struct{ sheet, want string }{
-		"every type": {`<row r="1"><c r="A1" t="s"><v>0</v></c><c r="B1" t="s"><v>1</v></c><c r="C1" t="inlineStr"><is><t>in</t><r><t>line</t></r></is></c>` +
-			`<c r="D1" t="str"><f>A1</f><v>made</v></c><c r="E1" t="b"><v>1</v></c><c r="F1" t="b"><v>0</v></c><c r="G1" t="d"><v>2026-03-02T00:00:00</v></c>` +
+		"every type": {`<row r="1"><c r="A1" t="s"><v>0</v></c><c r="B1" t="s"><v>1</v></c><c r="C1" ` +
+			`t="inlineStr"><is><t>in</t><r><t>line</t></r></is></c>` +
+			`<c r="D1" t="str"><f>A1</f><v>made</v></c><c r="E1" t="b"><v>1</v></c><c r="F1" t="b"><v>0</v></c><c ` +
+			`r="G1" t="d"><v>2026-03-02T00:00:00</v></c>` +
 			`<c r="H1" t="n"><v>1.5</v></c><c r="I1"><f>H1*2</f><v>3</v></c></row>`,
 			"1: load | glue line | inline | made | TRUE | FALSE | 2026-03-02 | 1.5 | 3\n"},
 		"formats": {`<row><c s="1"><v>0.125</v></c><c s="2"><v>46083</v></c><c s="3"><v>12.25</v></c></row>`,
 			"1: 12.5% | 2026-03-02 | 12.25 mm\n"},
-		"no places":              {`<row><c><v>1</v></c><c><v>2</v></c></row><row><c><v>3</v></c></row>`, "1: 1 | 2\n2: 3\n"},
-		"gaps":                   {`<row r="2"><c r="C2"><v>1</v></c><c><v>2</v></c></row><row r="5"><c r="A5"><v>3</v></c></row>`, "2:  |  | 1 | 2\n5: 3\n"},
-		"nothing":                {`<row r="1"/><row r="2"><c r="A2" s="1"/><c r="B2" t="s"/><c r="C2" t="inlineStr"><is><t>  </t></is></c></row>`, ""},
+		"no places": {`<row><c><v>1</v></c><c><v>2</v></c></row><row><c><v>3</v></c></row>`,
+			"1: 1 | 2\n2: 3\n"},
+		"gaps": {`<row r="2"><c r="C2"><v>1</v></c><c><v>2</v></c></row><row r="5"><c ` +
+			`r="A5"><v>3</v></c></row>`, "2:  |  | 1 | 2\n5: 3\n"},
+		"nothing": {`<row r="1"/><row r="2"><c r="A2" s="1"/><c r="B2" t="s"/><c r="C2" ` +
+			`t="inlineStr"><is><t>  </t></is></c></row>`, ""},
 		"an empty shared string": {`<row><c t="s"><v>2</v></c><c><v>1</v></c></row>`, "1:  | 1\n"},
 		"cells out of order": {`<row><c r="C1"><v>3</v></c><c r="A1"><v>1</v></c><c r="C1"><v>4</v></c></row>`,
 			"1: 1 |  | 4\n"},
-		"rows of another thing": {`<row><c><v>1</v></c></row></sheetData><controls><from><row>5</row><c/></from></controls><sheetData>`, "1: 1\n"},
+		"rows of another thing": {`<row><c><v>1</v></c></row></sheetData>` +
+			`<controls><from><row>5</row><c/></from></controls><sheetData>`, "1: 1\n"},
 		"two cells in one place": {`<row><c r="A1"><v>3</v></c><c r="A1"><v>1</v></c><c r="B1"><v>4</v></c></row>`,
 			"1: 1 | 4\n"},
 		"two rows in one place": {`<row r="2"><c><v>3</v></c></row><row r="2"><c><v>1</v></c></row>`, "2: 1\n"},
-		"rows out of order":     {`<row r="3"><c><v>3</v></c></row><row r="1"><c><v>1</v></c></row><row r="3"><c><v>4</v></c></row>`, "1: 1\n3: 4\n"},
-		"entities":              {`<row><c t="str"><v>a &lt; b &amp; c&#10;d</v></c></row>`, "1: a < b & c\nd\n"},
-		"cut in pieces":         {`<row><c t="str"><v>a<!-- x -->b<![CDATA[c]]>d</v></c></row>`, "1: abcd\n"},
+		"rows out of order": {`<row r="3"><c><v>3</v></c></row><row r="1"><c><v>1</v></c></row><row ` +
+			`r="3"><c><v>4</v></c></row>`, "1: 1\n3: 4\n"},
+		"entities":      {`<row><c t="str"><v>a &lt; b &amp; c&#10;d</v></c></row>`, "1: a < b & c\nd\n"},
+		"cut in pieces": {`<row><c t="str"><v>a<!-- x -->b<![CDATA[c]]>d</v></c></row>`, "1: abcd\n"},
 	} {
 		got, err := opened(zipped(t, partsOf(c.sheet)))
 		if err != nil {
@@ -61,8 +68,10 @@ func TestCells(t *testing.T) {
 
 func TestWhatCellsDoNotShow(t *testing.T) {
 	parts := partsOf("")
-	parts["xl/worksheets/sheet1.xml"] = `<worksheet><cols><col min="2" max="3" hidden="1"/><col min="5" max="5"/></cols><sheetData>` +
-		`<row r="1"><c r="A1" t="e"><v>#N/A</v></c><c r="B1"><f>1/0</f></c><c r="C1"><v>1</v></c><c r="D1"><f>x</f><v>2</v></c></row>` +
+	parts["xl/worksheets/sheet1.xml"] = `<worksheet><cols><col min="2" max="3" hidden="1"/><col min="5" ` +
+		`max="5"/></cols><sheetData>` +
+		`<row r="1"><c r="A1" t="e"><v>#N/A</v></c><c r="B1"><f>1/0</f></c><c r="C1"><v>1</v></c><c ` +
+		`r="D1"><f>x</f><v>2</v></c></row>` +
 		`<row r="2" hidden="1"><c r="A2"><v>1</v></c></row><row r="3" hidden="1"/></sheetData>` +
 		`<mergeCells><mergeCell ref="A2:B3"/><mergeCell ref="junk"/></mergeCells></worksheet>`
 	got, err := opened(zipped(t, parts))
@@ -89,12 +98,19 @@ func TestWhatCellsDoNotShow(t *testing.T) {
 func TestOtherWriters(t *testing.T) {
 	parts := map[string]string{
 		"[Content_Types].xml": "<Types/>",
-		"_rels/.rels":         `<Relationships><Relationship Id="a" Type="http://purl.oclc.org/ooxml/officeDocument/relationships/officeDocument" Target="/XL/Book.xml"/></Relationships>`,
-		"XL/book.xml": `<?xml version="1.0" encoding="UTF-8" standalone="yes"?><x:workbook xmlns:x="m" xmlns:r="r"><x:workbookPr date1904="1"/><x:sheets>` +
-			`<x:sheet name="Tests &amp; more" r:id="b"/><x:sheet name="Old" state="veryHidden" r:id="c"/><x:sheet name="Picture" r:id="d"/></x:sheets></x:workbook>`,
-		`XL\_rels\book.xml.rels`: `<Relationships><Relationship Id="b" Type="q/worksheet" Target="/xl/One.xml"/><Relationship Id="c" Type="q/worksheet" Target="two.xml"/>` +
-			`<Relationship Id="d" Type="q/chartsheet" Target="three.xml"/><Relationship Id="v" Type="q/vbaProject" Target="vba.bin"/></Relationships>`,
-		"XL/ONE.xml": `<x:worksheet xmlns:x="m"><x:sheetData><x:row><x:c><x:v>7</x:v></x:c></x:row></x:sheetData></x:worksheet>`,
+		"_rels/.rels": `<Relationships><Relationship Id="a" ` +
+			`Type="http://purl.oclc.org/ooxml/officeDocument/relationships/officeDocument" ` +
+			`Target="/XL/Book.xml"/></Relationships>`,
+		"XL/book.xml": `<?xml version="1.0" encoding="UTF-8" standalone="yes"?><x:workbook xmlns:x="m" ` +
+			`xmlns:r="r"><x:workbookPr date1904="1"/><x:sheets>` +
+			`<x:sheet name="Tests &amp; more" r:id="b"/><x:sheet name="Old" state="veryHidden" r:id="c"/><x:sheet ` +
+			`name="Picture" r:id="d"/></x:sheets></x:workbook>`,
+		`XL\_rels\book.xml.rels`: `<Relationships><Relationship Id="b" Type="q/worksheet" ` +
+			`Target="/xl/One.xml"/><Relationship Id="c" Type="q/worksheet" Target="two.xml"/>` +
+			`<Relationship Id="d" Type="q/chartsheet" Target="three.xml"/><Relationship Id="v" Type="q/vbaProject" ` +
+			`Target="vba.bin"/></Relationships>`,
+		"XL/ONE.xml": `<x:worksheet ` +
+			`xmlns:x="m"><x:sheetData><x:row><x:c><x:v>7</x:v></x:c></x:row></x:sheetData></x:worksheet>`,
 	}
 	b, err := Open(t.Context(), zipped(t, parts), most)
 	if err != nil {
@@ -158,8 +174,8 @@ func TestRefused(t *testing.T) {
 		"its first bytes": {whole[:10], "damaged-workbook"},
 		"an empty zip":    {zipped(t, nil), "binary"},
 		"a zip of a text": {zipped(t, map[string]string{"gates.csv": "a,b\n1,2\n"}), "binary"},
-		"a text document": {zipped(t, map[string]string{"[Content_Types].xml": "<Types/>", "word/document.xml": "<w/>"}),
-			"binary"},
+		"a text document": {zipped(t, map[string]string{"[Content_Types].xml": "<Types/>",
+			"word/document.xml": "<w/>"}), "binary"},
 		"an .ods": {zipped(t, map[string]string{"mimetype": "application/vnd.oasis.opendocument.spreadsheet",
 			"content.xml": "<c/>"}), "other-workbook"},
 		"an .xlsb": {zipped(t, map[string]string{"[Content_Types].xml": "<Types/>", "xl/workbook.bin": "x"}),
@@ -190,7 +206,8 @@ func TestRefused(t *testing.T) {
 		"deep elements":       {sheet(strings.Repeat("<a>", 1<<20)), "damaged-workbook"},
 		"an entity of its own": {with("xl/worksheets/sheet1.xml",
 			`<!DOCTYPE w [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;">]>`+
-				`<worksheet><sheetData><row><c t="str"><v>&b;</v></c></row></sheetData></worksheet>`), "damaged-workbook"},
+				`<worksheet><sheetData><row><c t="str"><v>&b;</v></c></row></sheetData></worksheet>`),
+			"damaged-workbook"},
 		"another encoding": {with("xl/worksheets/sheet1.xml", `<?xml version="1.0" encoding="EBCDIC"?><worksheet/>`),
 			"damaged-workbook"},
 		"a part of zeros": {sheet(strings.Repeat(" ", 32<<20)), "grows-too-far"},
@@ -213,11 +230,13 @@ func TestLinksStayInTheZip(t *testing.T) {
 	for _, target := range []string{"../../../../etc/passwd", "/etc/passwd", "file:///etc/passwd", `..\..\etc\passwd`,
 		"http://example.org/a.xml"} {
 		parts := partsOf(`<row/>`)
-		parts["xl/_rels/workbook.xml.rels"] = `<Relationships><Relationship Id="w1" Type="x/worksheet" Target="` + target +
+		parts["xl/_rels/workbook.xml.rels"] = `<Relationships><Relationship Id="w1" Type="x/worksheet" Target="` +
+			target +
 			`"/></Relationships>`
 		_, err := opened(zipped(t, parts))
 		isCode(t, target, err, "damaged-workbook")
-		parts["xl/_rels/workbook.xml.rels"] = `<Relationships><Relationship Id="w1" Type="x/worksheet" TargetMode="External" Target="worksheets/sheet1.xml"/></Relationships>`
+		parts["xl/_rels/workbook.xml.rels"] = `<Relationships><Relationship Id="w1" Type="x/worksheet" ` +
+			`TargetMode="External" Target="worksheets/sheet1.xml"/></Relationships>`
 		_, err = opened(zipped(t, parts))
 		isCode(t, "external", err, "no-cells")
 	}
@@ -237,7 +256,8 @@ func TestHugeSheetsOfNothing(t *testing.T) {
 		fmt.Fprintf(&rows, `<row r="%d" s="1" customFormat="1"/>`, i)
 	}
 	parts := partsOf("")
-	parts["xl/worksheets/sheet1.xml"] = `<worksheet><dimension ref="A1:XFD1048576"/><cols><col min="1" max="16384" hidden="0"/></cols><sheetData>` +
+	parts["xl/worksheets/sheet1.xml"] = `<worksheet><dimension ref="A1:XFD1048576"/><cols><col min="1" max="16384" ` +
+		`hidden="0"/></cols><sheetData>` +
 		rows.String() + `</sheetData></worksheet>`
 	var before, after runtime.MemStats
 	runtime.ReadMemStats(&before)
@@ -319,7 +339,8 @@ func TestPartsThatLie(t *testing.T) {
 
 // Whatever is done to a workbook, it is read or refused, soon.
 func FuzzWorkbook(f *testing.F) {
-	f.Add(stored(f, partsOf(`<row r="1"><c r="A1" t="s"><v>0</v></c><c r="B1" t="s"><v>1</v></c></row><row r="2"><c r="A2"><v>1.5</v></c><c r="B2" s="2"><v>46083</v></c></row>`)))
+	f.Add(stored(f, partsOf(`<row r="1"><c r="A1" t="s"><v>0</v></c><c r="B1" t="s"><v>1</v></c></row><row r="2"><c `+
+		`r="A2"><v>1.5</v></c><c r="B2" s="2"><v>46083</v></c></row>`)))
 	f.Add(append(bytes.Clone(compoundMark), 0, 1, 2))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		if !Is(data) {
@@ -332,7 +353,8 @@ func FuzzWorkbook(f *testing.F) {
 
 // FuzzSheet changes what stands in the part of a sheet, which changed bytes of a zip seldom do.
 func FuzzSheet(f *testing.F) {
-	f.Add(`<row r="1" hidden="1"><c r="A1" t="s"><v>0</v></c><c r="B1" t="inlineStr"><is><r><t>x</t></r></is></c></row>`)
+	f.Add(`<row r="1" hidden="1"><c r="A1" t="s"><v>0</v></c><c r="B1" ` +
+		`t="inlineStr"><is><r><t>x</t></r></is></c></row>`)
 	f.Fuzz(func(t *testing.T, sheet string) {
 		table, err := opened(stored(t, partsOf(sheet)))
 		check(t, table, err)
@@ -359,8 +381,8 @@ func check(t *testing.T, table *Table, err error) {
 		for k := start; k < end; k++ {
 			if int(table.columns[k]) >= table.Width || k > start && table.columns[k] <= table.columns[k-1] ||
 				strings.TrimSpace(table.cells[k]) == "" {
-				t.Fatalf("row %d: columns %v, cells %q, width %d", row, table.columns[start:end], table.cells[start:end],
-					table.Width)
+				t.Fatalf("row %d: columns %v, cells %q, width %d", row, table.columns[start:end],
+					table.cells[start:end], table.Width)
 			}
 		}
 	}

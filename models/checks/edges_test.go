@@ -74,7 +74,8 @@ func TestUnbent(t *testing.T) {
 func TestUnitsDoNotMatter(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		x := rapid.SliceOfN(rapid.Float64Range(100, 900), 5, 40).Draw(rt, "x")
-		scale, shift := rapid.Float64Range(0.01, 50).Draw(rt, "scale"), rapid.Float64Range(-2000, 2000).Draw(rt, "shift")
+		scale, shift := rapid.Float64Range(0.01, 50).Draw(rt, "scale"),
+			rapid.Float64Range(-2000, 2000).Draw(rt, "shift")
 		w, p, err := ShapiroWilk(x)
 		if err != nil {
 			rt.Skip()

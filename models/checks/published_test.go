@@ -119,7 +119,8 @@ func TestUranium(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if y[odd.Specimen] != 245.57 || math.Abs(odd.G-2.46876461121) > 1e-10 || math.Abs(odd.Critical-2.12664508720) > 1e-10 {
+	if y[odd.Specimen] != 245.57 || math.Abs(odd.G-2.46876461121) > 1e-10 ||
+		math.Abs(odd.Critical-2.12664508720) > 1e-10 {
 		t.Errorf("specimen %d, G %.12g, critical %.12g", odd.Specimen, odd.G, odd.Critical)
 	}
 	if (odd.P < 0.05) != (odd.G > odd.Critical) {

@@ -139,7 +139,8 @@ func TestFitsReference(t *testing.T) {
 	}
 	for _, c := range fits {
 		m := design.Model{Weights: c.Weights, Variables: []design.Variable{
-			{Name: "a", Codes: c.A, Levels: []string{"0", "1", "2"}}, {Name: "x", Numbers: c.X}, {Name: "z", Numbers: c.Z}}}
+			{Name: "a", Codes: c.A, Levels: []string{"0", "1", "2"}}, {Name: "x", Numbers: c.X},
+			{Name: "z", Numbers: c.Z}}}
 		for v := range m.Variables {
 			m.Terms = append(m.Terms, design.Term{Factors: []design.Factor{{Variable: v}}})
 		}

@@ -150,7 +150,8 @@ func TestTwoLevelsAreWelchsT(t *testing.T) {
 		}
 		d, e := pair.Differences[0], one.Differences[0]
 		if math.Abs(o.F-d.Statistic*d.Statistic) > 1e-9*(1+o.F) || math.Abs(o.DF2-d.DF) > 1e-9*d.DF ||
-			math.Abs(o.P-d.P) > 1e-10 || math.Abs(e.P-d.P) > 1e-10 || math.Abs(e.Low-d.Low) > 1e-9 || d.Enough != e.Enough {
+			math.Abs(o.P-d.P) > 1e-10 || math.Abs(e.P-d.P) > 1e-10 || math.Abs(e.Low-d.Low) > 1e-9 ||
+			d.Enough != e.Enough {
 			t.Fatalf("%v: %+v\n%+v\n%+v", values, o, d, e)
 		}
 	})
@@ -274,7 +275,8 @@ func TestFitOfLevelsAloneReshufflesAsRawValues(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := ReshuffleDesign{Rest: [][]float64{make([]float64, 8)}, Own: [][]float64{make([]float64, 8), make([]float64, 8)},
+	f := ReshuffleDesign{Rest: [][]float64{make([]float64, 8)},
+		Own:    [][]float64{make([]float64, 8), make([]float64, 8)},
 		Levels: [][]float64{{0, 0}, {1, 0}, {0, 1}}}
 	for l, level := range values {
 		for _, v := range level {

@@ -213,7 +213,8 @@ func TestRangesAndProbabilitiesAgree(t *testing.T) {
 			i := slices.IndexFunc(turned.Differences, func(e Difference) bool {
 				return e.First == k-1-d.Second && e.Second == k-1-d.First
 			})
-			if e := turned.Differences[i]; math.Abs(e.Diff+d.Diff) > 1e-12 || math.Abs(e.P-d.P) > 1e-10 || e.Answer != d.Answer {
+			if e := turned.Differences[i]; math.Abs(e.Diff+d.Diff) > 1e-12 || math.Abs(e.P-d.P) > 1e-10 ||
+				e.Answer != d.Answer {
 				t.Fatalf("%+v\nturned %+v", d, e)
 			}
 		}

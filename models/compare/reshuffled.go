@@ -95,7 +95,8 @@ func (d *intrablock) reshuffle(ctx context.Context, o Options) (*shuffles, error
 		return nil, err
 	}
 	k := float64(d.levels)
-	return s.finish(Overall{DF1: k - 1, DF2: d.df, F: observed / (k - 1) / (math.Max(0, d.squares-observed) / d.df)}), nil
+	return s.finish(Overall{DF1: k - 1, DF2: d.df, F: observed / (k - 1) / (math.Max(0, d.squares-observed) / d.df)}),
+		nil
 }
 
 // dealer deals labels out within blocks, each arrangement from the one before.

@@ -53,7 +53,8 @@ func TestSameAnswerGoesWithItsRange(t *testing.T) {
 			}
 			inside := p.Low > -margin && p.High < margin
 			outside := p.Low > margin || p.High < -margin
-			if (p.Answer == Same) != (p.P <= 0.05) || (p.Answer == Same) != inside || (p.Answer == Different) != outside {
+			if (p.Answer == Same) != (p.P <= 0.05) || (p.Answer == Same) != inside ||
+				(p.Answer == Different) != outside {
 				t.Errorf("margin %.1f: %+v", margin, p)
 			}
 			if (p.Answer == SameCannotTell) != (p.Enough > 0) {

@@ -95,7 +95,8 @@ func shapes() []shape {
 		parabola(), halfSine(),
 		// Slope 100 throughout; falls 100→50 at 1, 120→70 at 1.7, ends at 140 at 2.4.
 		// Areas: 50 + 0.7 · (85 + 105) = 183.
-		pieces("sawtooth", corner{0, 0}, corner{1, 100}, corner{1, 50}, corner{1.7, 120}, corner{1.7, 70}, corner{2.4, 140}).
+		pieces("sawtooth", corner{0, 0}, corner{1, 100}, corner{1, 50}, corner{1.7, 120}, corner{1.7, 70},
+			corner{2.4, 140}).
 			gives([kinds]float64{140, 2.4, 100, 100, nan, 183, 183, 140}, map[Kind]Reason{YieldLoad: NeverSoftens}),
 		// The glue line breaks at 300 and the pins carry 180 → 240, then give way, 240 → 0
 		// from 3 to 7; 60, a fifth of 300, is reached at 6. Areas: 150; + 2 · 210 + 3 · 150.
@@ -103,7 +104,8 @@ func shapes() []shape {
 			gives([kinds]float64{300, 1, 300, 300, nan, 150, 1020, 240}, map[Kind]Reason{YieldLoad: NeverSoftens}),
 		// The same with pins that reach 360 at 3 (and 0 at 7: 72 at 6.2). Areas: 150 + 2 · 270; + 3.2 · 216.
 		pieces("glue, then stronger pins", corner{0, 0}, corner{1, 300}, corner{1, 180}, corner{3, 360}, corner{7, 0}).
-			gives([kinds]float64{360, 3, 300, 300, nan, 690, 690 + 3.2*216, 360}, map[Kind]Reason{YieldLoad: NeverSoftens}),
+			gives([kinds]float64{360, 3, 300, 300, nan, 690, 690 + 3.2*216, 360},
+				map[Kind]Reason{YieldLoad: NeverSoftens}),
 		// Yields at 240 (slope 300, then 20 < 50) before the glue line breaks at 280, at 2.8;
 		// then 20 to the end: falls straight down past a fifth. Areas: 96 + 2 · 260.
 		pieces("yields, then breaks", corner{0, 0}, corner{0.8, 240}, corner{2.8, 280}, corner{2.8, 20}, corner{4, 10}).
@@ -248,7 +250,8 @@ func TestCornerBetweenReadings(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if y := m.Values[YieldLoad]; !(y <= 100*at+1e-9 && y >= 100*at-1.2*15) || !near(m.Values[Stiffness], 100, 1e-9) {
+		if y := m.Values[YieldLoad]; !(y <= 100*at+1e-9 && y >= 100*at-1.2*15) ||
+			!near(m.Values[Stiffness], 100, 1e-9) {
 			t.Errorf("corner at %v: yield %v, stiffness %v", at, y, m.Values[Stiffness])
 		}
 	}

@@ -19,7 +19,7 @@ const (
 	SlipAtMax                 // slip at the largest load, from the foot of the stiffness line
 	FirstDropLoad             // the load from which it first drops
 	Stiffness                 // slope between 10 % and 40 % of the largest load: EN 26891 (ISO 6891), from memory
-	YieldLoad                 // where the stiffness line meets the tangent of a sixth of its slope: EN 12512, from memory
+	YieldLoad                 // where the stiffness line meets a tangent of a sixth of its slope: EN 12512, from memory
 	EnergyToMax               // area under the curve up to the largest load, by the trapezium rule (textbook)
 	EnergyTotal               // area up to the last reading, or the fall below 20 % of the largest load
 	LoadAfterDrop             // the largest load after the trough of the first drop
@@ -68,7 +68,7 @@ const (
 	NoStiffness   Reason = "no-stiffness"    // needs the stiffness line, which does not exist
 	NeverDrops    Reason = "never-drops"     // no fall of the share asked for that is not won back
 	NothingAfter  Reason = "nothing-after"   // no reading follows the lowest one after the drop
-	NeverSoftens  Reason = "never-softens"   // slope stays above a sixth of the stiffness until the first drop or the end
+	NeverSoftens  Reason = "never-softens"   // slope above a sixth of the stiffness until the first drop or the end
 	MeetsOffCurve Reason = "meets-off-curve" // the two lines meet beyond the curve
 )
 

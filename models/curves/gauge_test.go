@@ -11,7 +11,8 @@ import (
 )
 
 func TestCalibration(t *testing.T) {
-	// Typed by hand, out of order, the 100 put on twice (101 and 103: mean 102): a gauge that shows 2 with nothing on it.
+	// Typed by hand, out of order, the 100 put on twice (101 and 103: mean 102): a gauge that shows 2 with nothing
+	// on it.
 	c, err := NewCalibration(t.Context(), []float64{202, 2, 101, 103, 302}, []float64{190, 0, 100, 100, 280})
 	if err != nil {
 		t.Fatal(err)

@@ -158,7 +158,8 @@ func (p path) forward(span float64, prep *Preparation) path {
 		fallen := e.fall >= realFall*rise
 		switch {
 		case fallen && e.to < n && p.load[e.to] >= e.low+e.fall/2:
-			prep.Loops = append(prep.Loops, Loop{Slip: p.slip[i], Top: p.load[i], Bottom: e.low, Readings: e.to - e.from})
+			prep.Loops = append(prep.Loops, Loop{Slip: p.slip[i], Top: p.load[i], Bottom: e.low,
+				Readings: e.to - e.from})
 		case fallen && e.to == n && e.depth > clearlyBack*span && e.sudden <= suddenFall*e.fall:
 			prep.TakenOff = e.to - e.from
 		case !fallen && e.depth <= noisyBack*span:

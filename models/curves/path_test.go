@@ -161,7 +161,8 @@ func TestFirstDrop(t *testing.T) {
 		{"won back just too late", 50, 0.0301, 0, 100},
 	} {
 		for _, n := range []int{40, 10000} {
-			c := pieces("", corner{0, 0}, corner{1, 100}, corner{1, test.to}, corner{1 + test.back, 100}, corner{3, 220})
+			c := pieces("", corner{0, 0}, corner{1, 100}, corner{1, test.to}, corner{1 + test.back, 100},
+				corner{3, 220})
 			slip, load := c.read(n)
 			m, err := Measure(slip, load, Options{Drop: test.share})
 			if err != nil {
@@ -194,7 +195,8 @@ func TestReasons(t *testing.T) {
 			t.Fatal(test.name, err)
 		}
 		if m.Why[test.kind] != test.want || !math.IsNaN(m.Values[test.kind]) {
-			t.Errorf("%s: %s = %v (%s), want %s", test.name, test.kind.Key(), m.Values[test.kind], m.Why[test.kind], test.want)
+			t.Errorf("%s: %s = %v (%s), want %s", test.name, test.kind.Key(), m.Values[test.kind], m.Why[test.kind],
+				test.want)
 		}
 	}
 }

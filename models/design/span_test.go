@@ -29,7 +29,8 @@ func TestColumnsComeBackFromTheirCoordinates(t *testing.T) {
 			before := len(s.Directions)
 			coords, added := s.Add(context.Background(), c)
 			if added != (len(s.Directions) == before+1) || len(coords) != len(s.Directions) {
-				t.Fatalf("%d directions after %d, %d coordinates, added %v", len(s.Directions), before, len(coords), added)
+				t.Fatalf("%d directions after %d, %d coordinates, added %v", len(s.Directions), before, len(coords),
+					added)
 			}
 			length := math.Sqrt(floats.Dot(c, c))
 			for i := range c {

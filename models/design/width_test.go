@@ -34,7 +34,8 @@ func TestTooWideModelsAreRefusedBeforehand(t *testing.T) {
 		{[]Term{plain(0, 2)}, 0},
 		{[]Term{plain(0, 1)}, 0},
 	} {
-		_, err := Spell(t.Context(), n, Model{Variables: []Variable{board, batch, number}, Terms: c.terms}, FromBaseline)
+		_, err := Spell(t.Context(), n, Model{Variables: []Variable{board, batch, number}, Terms: c.terms},
+			FromBaseline)
 		var e *Error
 		if !errors.As(err, &e) || e.Code != "too-many-columns" || e.Term != c.term {
 			t.Errorf("%v: %v", c.terms, err)

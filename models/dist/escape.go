@@ -115,7 +115,8 @@ func (e *escape) refine(ctx context.Context, number int) error {
 	means := make([]float64, latticeShifts)
 	work := resample.Work{Seed: uint64(e.key(number)), Pieces: latticeShifts, Block: 1} // so that an answer repeats
 	err := resample.Run(ctx, work, func() func(*rand.Rand, int, int) error {
-		shift, place, values := make([]float64, len(e.lower)), make([]float64, len(e.lower)), make([]float64, len(e.lower))
+		shift, place, values := make([]float64, len(e.lower)), make([]float64, len(e.lower)),
+			make([]float64, len(e.lower))
 		return func(draw *rand.Rand, i, _ int) error {
 			for k := range shift {
 				shift[k] = draw.Float64()

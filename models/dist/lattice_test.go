@@ -210,7 +210,8 @@ func TestLatticeTellsWhatIsOffBetweenNodes(t *testing.T) {
 		t.Skip("digits of many values, compared without -short")
 	}
 	ctx := context.Background()
-	loads := []float64{0.8944271909999159, 0.7337993857053428, 0.9438798074485389, 0.944911182523068, 0.9276125895432153}
+	loads := []float64{0.8944271909999159, 0.7337993857053428, 0.9438798074485389, 0.944911182523068,
+		0.9276125895432153}
 	const df, c = 1, 0.21828341484069824
 	r := fromLoads(loads)
 	want, _, _ := NewManyToOne(r, df).Tail(ctx, c)

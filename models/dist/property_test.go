@@ -67,7 +67,8 @@ func TestTailsFallAndBoundEachOther(t *testing.T) {
 		one := TwoSidedT(x/math.Sqrt2, df)
 		r := NewStudentisedRange(k, df).Tail(x)
 		// near 1 each is good to some 2e-13
-		if pairs := float64(k*(k-1)) / 2; r < one || r > pairs*one+1e-12 || r > NewStudentisedRange(k+1, df).Tail(x)+1e-12 {
+		if pairs := float64(k*(k-1)) / 2; r < one || r > pairs*one+1e-12 ||
+			r > NewStudentisedRange(k+1, df).Tail(x)+1e-12 {
 			t.Fatalf("range of %d at %g, %g df: %g, one pair %g", k, x, df, r, one)
 		}
 		if cdf := NewStudentisedRange(k, df).CDF(x); math.Abs(r+cdf-1) > 1e-12 {
@@ -177,7 +178,8 @@ func TestNoNonsense(t *testing.T) {
 	}
 	inf := math.Inf(1)
 	if TwoSidedT(inf, 3) != 0 || FTail(inf, 2, 3) != 0 || FTail(0, 2, 3) != 1 || TQuantile(0.5, 3) != 0 ||
-		TQuantile(0, 3) != -inf || NewStudentisedRange(3, 5).Point(0) != inf || NewStudentisedRange(3, 5).Point(1) != 0 {
+		TQuantile(0, 3) != -inf || NewStudentisedRange(3, 5).Point(0) != inf ||
+		NewStudentisedRange(3, 5).Point(1) != 0 {
 		t.Error("at the ends")
 	}
 	if relative(TwoSidedT(2, inf), 2*NormalTail(2)) > 1e-15 ||

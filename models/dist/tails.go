@@ -109,7 +109,8 @@ func upperT(p, df float64) float64 {
 
 // middleT is the t with chance c of lying in ±t, for c below one half.
 func middleT(c, df float64) float64 {
-	t := c / 2 * math.Sqrt(2*math.Pi) * math.Exp(stirling(df/2)-stirling((df+1)/2)) // c / twice the density at 0, nearly
+	// c over twice the density at 0, nearly
+	t := c / 2 * math.Sqrt(2*math.Pi) * math.Exp(stirling(df/2)-stirling((df+1)/2))
 	t *= math.Exp(0.5 - df/2*math.Log1p(1/df))
 	for range 100 {
 		piece := fTail(t*t, 1, df)

@@ -42,7 +42,8 @@ func Buildup(ctx context.Context, loads []float64, modes []int, number int, conf
 			if p.ended[k] == 0 {
 				continue
 			}
-			s := Step{Load: p.load, AtRisk: p.atRisk, Share: share, SE: math.Sqrt(math.Max(0, v.ahead2+v.own-2*v.across))}
+			s := Step{Load: p.load, AtRisk: p.atRisk, Share: share,
+				SE: math.Sqrt(math.Max(0, v.ahead2+v.own-2*v.across))}
 			s.Range = logLog(share, s.SE, z)
 			out[k] = append(out[k], s)
 		}

@@ -41,7 +41,8 @@ func TestAdjustedMeansOfCells(t *testing.T) {
 	counts := [][]int{{2, 4}, {3, 2}, {5, 2}}
 	a, b := cells(counts)
 	y := noise(len(a.Codes))
-	f := solve(t, y, design.Model{Variables: []design.Variable{a, b}, Terms: []design.Term{term(0), term(1), term(0, 1)}})
+	f := solve(t, y, design.Model{Variables: []design.Variable{a, b},
+		Terms: []design.Term{term(0), term(1), term(0, 1)}})
 	means := [3][2]float64{}
 	for s, v := range y {
 		means[a.Codes[s]][b.Codes[s]] += v / float64(counts[a.Codes[s]][b.Codes[s]])
@@ -49,7 +50,8 @@ func TestAdjustedMeansOfCells(t *testing.T) {
 	for i := range 3 {
 		got := value(t, f, Point{Levels: map[int]int{0: i}})
 		atLeast(t, "a", 14, []figure{{"mean", got.Value, (means[i][0] + means[i][1]) / 2},
-			{"se", got.SE, f.Sigma / 2 * math.Sqrt(1/float64(counts[i][0])+1/float64(counts[i][1]))}, {"df", got.DF, 12}})
+			{"se", got.SE, f.Sigma / 2 * math.Sqrt(1/float64(counts[i][0])+1/float64(counts[i][1]))},
+			{"df", got.DF, 12}})
 		for j := range 2 {
 			got := value(t, f, Point{Levels: map[int]int{0: i, 1: j}})
 			atLeast(t, "cell", 14, []figure{{"mean", got.Value, means[i][j]},

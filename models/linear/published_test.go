@@ -155,7 +155,8 @@ func TestNISTRegression(t *testing.T) {
 		}
 		f := solve(t, numbers(t, data["y"]), m)
 		got := map[string]float64{
-			"estimate B0": f.AtZero, "sd_of_estimate B0": f.AtZeroSE, "residual_sd ": f.Sigma, "r_squared ": f.Explained,
+			"estimate B0": f.AtZero, "sd_of_estimate B0": f.AtZeroSE, "residual_sd ": f.Sigma,
+			"r_squared ":    f.Explained,
 			"df regression": f.FDF1, "df residual": f.FDF2, "ss residual": f.RSS, "ms residual": f.RSS / f.DF,
 			"ss regression": f.TSS - f.RSS, "ms regression": (f.TSS - f.RSS) / f.FDF1, "f_statistic regression": f.F,
 		}
@@ -237,9 +238,11 @@ func TestNISTOneWay(t *testing.T) {
 				{"df within", table.LeftDF, of("df_within")}})
 			atLeast(t, set+" held", 15.3, []figure{
 				{"F", s.F, between / s.DF / (within / table.LeftDF)},
-				{"ss between", s.SS, between}, {"ss within", table.LeftSS, within}, {"total", table.TotalSS, between + within},
+				{"ss between", s.SS, between}, {"ss within", table.LeftSS, within},
+				{"total", table.TotalSS, between + within},
 				{"ms between", s.MS, between / s.DF}, {"ms within", table.LeftMS, within / table.LeftDF},
-				{"share", s.Share, between / (between + within)}, {"explained", f.Explained, between / (between + within)},
+				{"share", s.Share, between / (between + within)},
+				{"explained", f.Explained, between / (between + within)},
 				{"sd", f.Sigma, math.Sqrt(within / table.LeftDF)},
 			})
 			// The certified sums of squares, as near as the responses held allow.

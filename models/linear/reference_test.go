@@ -91,7 +91,8 @@ func TestUnbalancedSeries(t *testing.T) {
 			near(t, "p of F", f.P, c.FP)
 			near(t, "log-likelihood", f.LogLikelihood, c.LogLikelihood)
 			near(t, "AICc", f.AICc, c.AICc)
-			for name, a := range map[string]Adjustment{"marginal": Marginal, "sequential": Sequential, "each last": EachLast} {
+			for name, a := range map[string]Adjustment{"marginal": Marginal, "sequential": Sequential,
+				"each last": EachLast} {
 				for s, source := range anova(t, f, a).Sources {
 					near(t, name+" "+c.Terms[s], source.SS, c.Anova[name][s])
 					near(t, name+" df", source.DF, float64(c.DF[s]))
@@ -125,6 +126,7 @@ func TestPaintAdhesion(t *testing.T) {
 			atLeast(t, "source", 9, []figure{{"ss", got.SS, want.ss}, {"df", got.DF, want.df}, {"f", got.F, want.f}})
 			atLeast(t, "source", 4.5, []figure{{"p", got.P, want.p}})
 		}
-		atLeast(t, "table", 8.9, []figure{{"left over", table.LeftSS, 0.986666667}, {"total", table.TotalSS, 10.717777778}})
+		atLeast(t, "table", 8.9, []figure{{"left over", table.LeftSS, 0.986666667},
+			{"total", table.TotalSS, 10.717777778}})
 	}
 }

@@ -68,7 +68,8 @@ func TestThroughZeroCategories(t *testing.T) {
 
 func TestExactFit(t *testing.T) {
 	f := solve(t, []float64{1, 3, 5, 7, 9},
-		design.Model{Variables: []design.Variable{number("x", []float64{0, 1, 2, 3, 4})}, Terms: []design.Term{term(0)}})
+		design.Model{Variables: []design.Variable{number("x", []float64{0, 1, 2, 3, 4})},
+			Terms: []design.Term{term(0)}})
 	if f.RSS != 0 || f.Sigma != 0 || f.Explained != 1 || f.Coefficients[1].Estimate != 2 || f.AtZero != 1 ||
 		f.Coefficients[1].SE != 0 {
 		t.Errorf("y = 1 + 2x: %+v", f.Coefficients)
@@ -91,7 +92,8 @@ func TestAloneOnItsLevel(t *testing.T) {
 func TestWeightZeroLeavesOut(t *testing.T) {
 	x := []float64{1, 2, 3, 4, 5, math.NaN()}
 	y := []float64{2, 1, 4, 3, 6, math.NaN()}
-	all := solve(t, y[:5], design.Model{Variables: []design.Variable{number("x", x[:5])}, Terms: []design.Term{term(0)}})
+	all := solve(t, y[:5], design.Model{Variables: []design.Variable{number("x", x[:5])},
+		Terms: []design.Term{term(0)}})
 	f := solve(t, y, design.Model{Variables: []design.Variable{number("x", x)}, Terms: []design.Term{term(0)},
 		Weights: []float64{1, 1, 1, 1, 1, 0}})
 	atLeast(t, "left out", 15, []figure{{"slope", f.Coefficients[1].Estimate, all.Coefficients[1].Estimate},

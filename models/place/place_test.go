@@ -66,7 +66,8 @@ func TestUnitsDoNotMatter(t *testing.T) {
 			what      string
 			got, want float64
 		}{{"at", b.At, byX*a.At + upX}, {"low", b.Low, byX*a.Low + upX}, {"high", b.High, byX*a.High + upX},
-			{"size", b.Size, by * a.Size}, {"size low", b.SizeLow, by * a.SizeLow}, {"size high", b.SizeHigh, by * a.SizeHigh}} {
+			{"size", b.Size, by * a.Size}, {"size low", b.SizeLow, by * a.SizeLow},
+			{"size high", b.SizeHigh, by * a.SizeHigh}} {
 			if math.Abs(c.got-c.want) > 1e-6*(byX+math.Abs(c.want)) {
 				t.Fatalf("%s: %.12g, not %.12g", c.what, c.got, c.want)
 			}
@@ -131,13 +132,14 @@ func TestWhatCannotBeLookedFor(t *testing.T) {
 		{"two values", Step, Data{Y: y, X: after, Base: [][]float64{ones(10)}}, Error{"few-values", 2, 3}},
 		{"three values for a kink", Kink, Data{Y: y, X: []float64{1, 1, 1, 2, 2, 2, 3, 3, 3, 3},
 			Base: [][]float64{ones(10), {1, 1, 1, 2, 2, 2, 3, 3, 3, 3}}}, Error{"few-values", 3, 4}},
-		{"nearly all at one end", Step, Data{Y: y, X: []float64{1, 1, 1, 1, 1, 1, 1, 2, 3, 4}, Base: [][]float64{ones(10)}},
-			Error{"few-beside", 10, 4}},
+		{"nearly all at one end", Step, Data{Y: y, X: []float64{1, 1, 1, 1, 1, 1, 1, 2, 3, 4},
+			Base: [][]float64{ones(10)}}, Error{"few-beside", 10, 4}},
 		{"another term is the step", Step, Data{Y: y, X: []float64{1, 1, 1, 1, 1, 3, 3, 4, 4, 4},
 			Base: [][]float64{ones(10), after}}, Error{Code: "not-apart"}},
-		{"as many terms as specimens", Step, Data{Y: y[:8], X: []float64{1, 2, 3, 4, 5, 6, 7, 8}, Base: [][]float64{ones(8),
-			{1, 0, 0, 0, 0, 0, 0, 0}, {0, 1, 0, 0, 0, 0, 0, 0}, {0, 0, 1, 0, 0, 0, 0, 0}, {0, 0, 0, 1, 0, 0, 0, 0},
-			{0, 0, 0, 0, 1, 0, 0, 0}}}, Error{"no-freedom-left", 8, 9}},
+		{"as many terms as specimens", Step, Data{Y: y[:8], X: []float64{1, 2, 3, 4, 5, 6, 7, 8},
+			Base: [][]float64{ones(8),
+				{1, 0, 0, 0, 0, 0, 0, 0}, {0, 1, 0, 0, 0, 0, 0, 0}, {0, 0, 1, 0, 0, 0, 0, 0}, {0, 0, 0, 1, 0, 0, 0, 0},
+				{0, 0, 0, 0, 1, 0, 0, 0}}}, Error{"no-freedom-left", 8, 9}},
 		{"too many", Step, Data{Y: make([]float64, MostSpecimens+1), X: make([]float64, MostSpecimens+1)},
 			Error{"too-many-specimens", MostSpecimens + 1, MostSpecimens}},
 	} {

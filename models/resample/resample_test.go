@@ -127,14 +127,15 @@ func TestRunGivesTheWorkersError(t *testing.T) {
 func TestEveryPieceIsDoneOnce(t *testing.T) {
 	for _, c := range []struct{ pieces, block int }{{0, 10}, {1, 10}, {10, 10}, {11, 10}, {25, 0}} {
 		done := make([]int, c.pieces)
-		err := Run(context.Background(), Work{Pieces: c.pieces, Block: c.block}, func() func(*rand.Rand, int, int) error {
-			return func(_ *rand.Rand, from, to int) error {
-				for i := from; i < to; i++ {
-					done[i]++
+		err := Run(context.Background(), Work{Pieces: c.pieces, Block: c.block},
+			func() func(*rand.Rand, int, int) error {
+				return func(_ *rand.Rand, from, to int) error {
+					for i := from; i < to; i++ {
+						done[i]++
+					}
+					return nil
 				}
-				return nil
-			}
-		})
+			})
 		if err != nil || slices.ContainsFunc(done, func(n int) bool { return n != 1 }) {
 			t.Errorf("%+v: %v %v", c, err, done)
 		}

@@ -16,7 +16,8 @@ const (
 
 // Key is the answer in the words of the language, for `answer` columns.
 func (a Answer) Key() string {
-	return [...]string{"cannot tell", "differs", "no difference worth having", "differs, by less than is worth having"}[a]
+	return [...]string{"cannot tell", "differs", "no difference worth having",
+		"differs, by less than is worth having"}[a]
 }
 
 // Differs reports whether it says that there is a difference, of whatever size.

@@ -14,8 +14,9 @@ import (
 // the specimens were set aside from the start, whatever series is the current one.
 func TestAgainIsTheCommandOnWhatTakesPartNow(t *testing.T) {
 	aside := map[string]string{ // once this line is typed
-		"open gates.csv":                  `set aside specimen G54, G61 because "knot at the pin"`,
-		"pool gates, gates_spring as all": `set aside for specimen among G54, G61 and series is gates because "knot at the pin"`,
+		"open gates.csv": `set aside specimen G54, G61 because "knot at the pin"`,
+		"pool gates, gates_spring as all": `set aside for specimen among G54, G61 and series is gates because "knot ` +
+			`at the pin"`,
 	}
 	for _, e := range entriesFrom(0) {
 		if e.Result == "" {
@@ -25,7 +26,8 @@ func TestAgainIsTheCommandOnWhatTakesPartNow(t *testing.T) {
 			fresh := newBench(t)
 			for _, line := range ready(e.Name) {
 				fresh.run(line)
-				if next := aside[line]; next != "" && (line != "open gates.csv" || !strings.HasPrefix(e.Name, "agree")) {
+				if next := aside[line]; next != "" && (line != "open gates.csv" ||
+					!strings.HasPrefix(e.Name, "agree")) {
 					fresh.run(next)
 				}
 			}

@@ -122,7 +122,8 @@ func TestSetAsideSpecimenThatFlipsTheAnswerIsNamed(t *testing.T) {
 			t.Errorf("%s: does not count the specimen set aside: %+v", line, e.Specimens)
 		}
 		before = slices.Insert(before, 1, `set aside specimen a1 because "spoiled"`, "bring back specimen x9")
-		if _, e = startedSession(t, planted, append(before, line)...); warned(e, "is set aside, and the main answer hangs") {
+		if _, e = startedSession(t, planted, append(before, line)...); warned(e,
+			"is set aside, and the main answer hangs") {
 			t.Errorf("%s: a1 changes nothing and is named all the same: %v", line, e.Cautions)
 		}
 	}

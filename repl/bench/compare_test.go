@@ -16,7 +16,8 @@ import (
 
 // settles is what a level of six that cannot be told ends with: how many would settle it, or that
 // it takes more than twenty times as many.
-var settles = regexp.MustCompile(`about \d+ specimens per level, of which you have 6, would probably settle|far more specimens than a workshop would make`)
+var settles = regexp.MustCompile(`about \d+ specimens per level, of which you have 6, would probably settle|far ` +
+	`more specimens than a workshop would make`)
 
 // forms are all ways to set levels against each other, on the planted series.
 var forms = []string{
@@ -131,8 +132,8 @@ func TestReshufflingWarnsOfSpreadsAndOfFewArrangements(t *testing.T) {
 }
 
 func TestBlocksMarkedAreShuffledWithin(t *testing.T) {
-	const boards = "load (N),pins,board\n500,none,b1\n560,pair,b1\n480,none,b2\n535,pair,b2\n610,none,b3\n668,pair,b3\n" +
-		"530,none,b4\n580,pair,b4\n440,none,b5\n505,pair,b5\n500,none,b6\n565,pair,b6\n"
+	const boards = "load (N),pins,board\n500,none,b1\n560,pair,b1\n480,none,b2\n535,pair,b2\n610,none,b3\n" +
+		"668,pair,b3\n530,none,b4\n580,pair,b4\n440,none,b5\n505,pair,b5\n500,none,b6\n565,pair,b6\n"
 	_, free := startedSession(t, boards, "compare load by pins reshuffled")
 	_, within := startedSession(t, boards, "mark board as block", "compare load by pins reshuffled")
 	p := func(e page.Entry) float64 { return e.Tables[1].Rows[0][11].Num }

@@ -99,7 +99,8 @@ func TestPlantedFaultsAreFound(t *testing.T) {
 			if of == nil {
 				t.Fatalf("%s is not in %+v", c.code, e.Doubts)
 			}
-			if c.about != "" && of.About != c.about || !strings.Contains(render.Sentence(of.Text, render.Options{}), c.says) {
+			if c.about != "" && of.About != c.about || !strings.Contains(render.Sentence(of.Text, render.Options{}),
+				c.says) {
 				t.Errorf("about %q: %s", of.About, render.Sentence(of.Text, render.Options{}))
 			}
 			if of.Try == "" && c.code != "repeated" {
@@ -194,7 +195,8 @@ func TestDroveTellsACombinationOfFailures(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("specimen,glue,pins,place,failure\n")
 	for i := range 64 {
-		glue, pins, place := []string{"hide", "bone"}[i/2%2], []string{"none", "pair"}[i%2], []string{"shed", "store"}[i/4%2]
+		glue, pins, place := []string{"hide", "bone"}[i/2%2], []string{"none", "pair"}[i%2],
+			[]string{"shed", "store"}[i/4%2]
 		chance := 0.2
 		if (glue == "bone") == (pins == "pair") {
 			chance = 0.85
@@ -246,14 +248,15 @@ func TestDroveOfFailuresIsQuestioned(t *testing.T) {
 		{"a board a level", "specimen,glue,board,failure\n" + rows(40, func(_ int, glue string) (string, float64) {
 			return "board of " + glue, map[string]float64{"hide": 0.85, "bone": 0.15}[glue]
 		}), "what drove failure is glue", "one-block", "board"},
-		{"boards that fail as one", "specimen,glue,board,failure\n" + rows(40, func(i int, glue string) (string, float64) {
-			board := i / 2 % 4
-			chance := 0.02
-			if glue == "hide" && board != 0 || glue == "bone" && board == 0 {
-				chance = 0.98
-			}
-			return fmt.Sprintf("%s %d", glue, board+1), chance
-		}), "what drove failure is glue", "blocks", "board"},
+		{"boards that fail as one", "specimen,glue,board,failure\n" +
+			rows(40, func(i int, glue string) (string, float64) {
+				board := i / 2 % 4
+				chance := 0.02
+				if glue == "hide" && board != 0 || glue == "bone" && board == 0 {
+					chance = 0.98
+				}
+				return fmt.Sprintf("%s %d", glue, board+1), chance
+			}), "what drove failure is glue", "blocks", "board"},
 		{"left out", "specimen,glue,density (kg/m3),failure\n" + rows(80, func(_ int, glue string) (string, float64) {
 			d := 640 + 40*r.NormFloat64()
 			if glue == "hide" {
@@ -320,7 +323,8 @@ func TestSeriesThatShareBoardsAreCountedByBoards(t *testing.T) {
 	_, e := startedSession(t, b.String(), "worth 40 N", "agree compare load by pins against none by series")
 	for _, d := range e.Doubts {
 		if text := render.Sentence(d.Text, render.Options{}); d.Code == "blocks" {
-			if !strings.Contains(text, "every board has one level of pins, so 6 values of board were compared and not 20") ||
+			if !strings.Contains(text, "every board has one level of pins, so 6 values of board were compared and "+
+				"not 20") ||
 				!strings.Contains(text, "pins has p = 0.67: cannot tell") || d.AnswerThen != "cannot tell" {
 				t.Errorf("%s (%s)", text, d.AnswerThen)
 			}

@@ -32,7 +32,8 @@ func TestManyCurvesAreCounted(t *testing.T) {
 			}
 		}
 		b := &bench{t: t, s: session.New(session.Options{})}
-		b.run(`open "`+filepath.Join(folder, "a.csv")+`"`, `read curves "`+filepath.Join(folder, "s.csv")+`" by specimen`)
+		b.run(`open "`+filepath.Join(folder, "a.csv")+`"`, `read curves "`+filepath.Join(folder,
+			"s.csv")+`" by specimen`)
 		fig := b.run("draw curves by pins").Figures[0]
 		lines, readings := 0, 0
 		looks := map[int]bool{}
@@ -53,7 +54,8 @@ func TestManyCurvesAreCounted(t *testing.T) {
 		if n == 150 && (lines != n || readings != 0 || !strings.HasPrefix(note, "Each line one specimen")) {
 			t.Errorf("%d curves: %d lines, %d readings: %s", n, lines, readings, note)
 		}
-		if n == 151 && (lines != 0 || readings != 60*n || len(looks) != 2 || !strings.HasPrefix(note, "Readings of 151 specimens")) {
+		if n == 151 && (lines != 0 || readings != 60*n || len(looks) != 2 ||
+			!strings.HasPrefix(note, "Readings of 151 specimens")) {
 			t.Errorf("%d curves: %d lines, %d readings, looks %v: %s", n, lines, readings, looks, note)
 		}
 	}

@@ -73,7 +73,8 @@ func TestDrawnEffectsAreTheFits(t *testing.T) {
 		}
 		got, ok := drawn[label]
 		if !ok || !near(got.Mean, by*row[1].Num) || !near(got.Low, by*row[2].Num) || !near(got.High, by*row[3].Num) {
-			t.Errorf("%s is drawn as %+v, want %g times %g (%g to %g)", label, got, by, row[1].Num, row[2].Num, row[3].Num)
+			t.Errorf("%s is drawn as %+v, want %g times %g (%g to %g)", label, got, by, row[1].Num, row[2].Num,
+				row[3].Num)
 		}
 	}
 	if zone, ok := fig.Layers[0].(page.Zone); !ok || !(zone.High > 0) || zone.Low != -zone.High {
@@ -97,8 +98,8 @@ func TestDrawnEffectsAreWithinLevels(t *testing.T) {
 		pins, glue := i%2, i/2%2
 		density := 560 + 80*r.Float64()
 		load := 400 + 80*float64(pins*(1-2*glue)) + float64(1+pins)*(density-600) + 20*r.NormFloat64()
-		turned += fmt.Sprintf("%s,%s,%.1f,%.2f\n", []string{"none", "pair"}[pins], []string{"warm", "cold"}[glue], density,
-			load)
+		turned += fmt.Sprintf("%s,%s,%.1f,%.2f\n", []string{"none", "pair"}[pins], []string{"warm", "cold"}[glue],
+			density, load)
 	}
 	if err := os.WriteFile("turned.csv", []byte(turned), 0o666); err != nil {
 		t.Fatal(err)

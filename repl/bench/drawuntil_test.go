@@ -38,7 +38,8 @@ func TestEverySpecimenStandsOnItsCurve(t *testing.T) {
 // The levels of one sentence are told one after the other, parted by semicolons. Of five
 // specimens the bounds are the middle load and that of the third break so, by hand.
 func TestLevelsOfBoundsAreParted(t *testing.T) {
-	const joints = "pins,load (N),failure\nnone,400,glue\nnone,410,wood\nnone,420,glue\nnone,430,glue\nnone,445,glue\n" +
+	const joints = "pins,load (N),failure\nnone,400,glue\nnone,410,wood\nnone,420,glue\nnone,430,glue\n" +
+		"none,445,glue\n" +
 		"pair,500,wood\npair,510,glue\npair,525,glue\npair,530,glue\n" +
 		"pair,550,glue\nsplit,450,glue\nsplit,470,glue\nsplit,475,wood\nsplit,490,glue\n"
 	_, e := startedSession(t, joints, "mark failure as failure", "fit load until failure is glue on pins")

@@ -29,7 +29,8 @@ func TestEachOfIsTheCommandOnceALevel(t *testing.T) {
 				b.s = start
 				single = append(single, b.run(e.Example+" for place is "+level))
 			}
-			if whole.Kind != e.Kind || whole.Tables[0].ID != "each" || len(whole.Tables[0].Rows) != 2 || len(whole.Values) != 0 {
+			if whole.Kind != e.Kind || whole.Tables[0].ID != "each" || len(whole.Tables[0].Rows) != 2 ||
+				len(whole.Values) != 0 {
 				t.Fatalf("%s: kind %q, first table %q with %d rows", e.Example, whole.Kind, whole.Tables[0].ID,
 					len(whole.Tables[0].Rows))
 			}

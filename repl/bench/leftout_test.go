@@ -41,8 +41,9 @@ func TestPropertyThatChangedAlongIsLeftOut(t *testing.T) {
 		}
 		b.open(name, lines.String())
 		got := aboutDensity(b.run("odds failure is glue on pins"))
-		if told := strings.Contains(got, "density is not in the fit, but it changed together with pins (p = 0.00015), and "+
-			"with it the answer moves.") && strings.Contains(got, "cannot tell"); told != (name == "along") {
+		if told := strings.Contains(got, "density is not in the fit, but it changed together with pins (p = "+
+			"0.00015), and with it the answer "+
+			"moves.") && strings.Contains(got, "cannot tell"); told != (name == "along") {
 			t.Errorf("%s: %q", name, got)
 		}
 	}
@@ -67,7 +68,8 @@ func TestLongerIntervalAloneIsNoDoubt(t *testing.T) {
 		plain := render.Sentence(b.run("compare load by pins").Findings[0], render.Options{})
 		allowing := render.Sentence(b.run("fit load on pins, density").Findings[0], render.Options{})
 		got := aboutDensity(b.run("compare load by pins"))
-		if !strings.Contains(plain, ": differs") || !strings.Contains(allowing, ": cannot tell") || (got != "") != doubted {
+		if !strings.Contains(plain, ": differs") || !strings.Contains(allowing, ": cannot tell") ||
+			(got != "") != doubted {
 			t.Errorf("slope %g: %q, %q, in doubt %q", slope, plain, allowing, got)
 		}
 	}

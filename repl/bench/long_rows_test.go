@@ -39,7 +39,8 @@ func TestLongSeriesLeaveRowsToCheckSeries(t *testing.T) {
 		for _, s := range append(e.Findings, e.Cautions...) {
 			all = append(all, render.Sentence(s, render.Options{}))
 		}
-		if text := strings.Join(all, "\n"); !strings.Contains(text, want) || (want != left) == strings.Contains(text, left) {
+		if text := strings.Join(all, "\n"); !strings.Contains(text, want) ||
+			(want != left) == strings.Contains(text, left) {
 			t.Errorf("%s: %s; want %s", line, text, want)
 		}
 	}

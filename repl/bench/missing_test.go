@@ -37,7 +37,8 @@ func holed(seed uint64) (csv string, lost, all int, much bool) {
 		if r.Float64() < holes || wholly == 0 && series == "c" {
 			given = ""
 		}
-		fmt.Fprintf(&b, "%s,%s,%s,%s,%s,%d\n", load, density, given, []string{"none", "pair"}[r.IntN(2)], series, r.IntN(5))
+		fmt.Fprintf(&b, "%s,%s,%s,%s,%s,%d\n", load, density, given, []string{"none", "pair"}[r.IntN(2)], series,
+			r.IntN(5))
 		if gone := load == "" || density == "" || given == ""; gone {
 			lost++
 			lacks["series "+series] = true

@@ -63,8 +63,8 @@ func TestAnswerThatDependsOnTheDistribution(t *testing.T) {
 		if given != c.answer || then != c.then {
 			t.Errorf("%s: %q, doubted %q for %q", c.line, given, text, then)
 		}
-		if then != "" && !strings.HasPrefix(text, "the answer depends on the Weibull distribution. With the lognormal one, "+
-			"which suits these breaks as well as that: with pins none") {
+		if then != "" && !strings.HasPrefix(text, "the answer depends on the Weibull distribution. With the "+
+			"lognormal one, which suits these breaks as well as that: with pins none") {
 			t.Errorf("%s: %q", c.line, text)
 		}
 	}
@@ -176,10 +176,11 @@ func TestFewBreaksHaveShortIntervals(t *testing.T) {
 			loads = append(loads, 400+i*i*7%61)
 		}
 		b.open(fmt.Sprintf("of%d", n), strengths(loads))
-		told := slices.ContainsFunc(b.run("fit load until failure is glue on pins").Cautions, func(c page.Sentence) bool {
-			return strings.Contains(render.Sentence(c, render.Options{}),
-				"29 breaks of this kind the intervals are a little too short")
-		})
+		told := slices.ContainsFunc(b.run("fit load until failure is glue on pins").Cautions,
+			func(c page.Sentence) bool {
+				return strings.Contains(render.Sentence(c, render.Options{}),
+					"29 breaks of this kind the intervals are a little too short")
+			})
 		if told != short {
 			t.Errorf("%d breaks: told %v", n, told)
 		}
@@ -209,8 +210,8 @@ func TestBoardsThatBrokeAlike(t *testing.T) {
 	for name, want := range map[string]bool{"six": true, "twenty": false, "within": false} {
 		text, then := doubtOf(b.run("odds failure is glue on pins from "+name), "blocks", "board")
 		// of C(6, 3) tables two are as unlikely: p = 0.1
-		told := strings.HasPrefix(text, "all specimens of one board broke alike, so 6 values of board were compared and not "+
-			"24 specimens. Counted so, pins has p = 0.10: cannot tell.") && then == "cannot tell"
+		told := strings.HasPrefix(text, "all specimens of one board broke alike, so 6 values of board were "+
+			"compared and not 24 specimens. Counted so, pins has p = 0.10: cannot tell.") && then == "cannot tell"
 		if told != want || !want && text != "" {
 			t.Errorf("%s: %q, then %q", name, text, then)
 		}

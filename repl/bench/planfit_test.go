@@ -11,7 +11,8 @@ func TestPlanOfAFitTakesNoCondition(t *testing.T) {
 	b.run("open gates.csv", "fit load on density, pins")
 	line := "plan load by pins of fit1 for place is shed"
 	e, err := b.try(line)
-	if err == nil || e.Problem == nil || e.Problem.Code != "two-samples" || e.Problem.At != strings.Index(line, "place")+1 {
+	if err == nil || e.Problem == nil || e.Problem.Code != "two-samples" ||
+		e.Problem.At != strings.Index(line, "place")+1 {
 		t.Errorf("%s: %v, %+v", line, err, e.Problem)
 	}
 	b.run("plan load by pins of fit1")

@@ -7,8 +7,8 @@ import (
 	"testing"
 )
 
-// A sheet to print has the lines of the CSV of the same plan in its order, and all of a day together, whose day and stage
-// stand over them: with days and stages, with either, and with none.
+// A sheet to print has the lines of the CSV of the same plan in its order, and all of a day together, whose day and
+// stage stand over them: with days and stages, with either, and with none.
 func TestPrintedSheetHasTheLinesOfTheCSV(t *testing.T) {
 	for _, c := range []struct {
 		plan, day string
@@ -50,8 +50,8 @@ func TestPrintedSheetHasTheLinesOfTheCSV(t *testing.T) {
 			t.Errorf("%s%s prints %q\nwant %q", c.plan, c.day, rows, lines[1:])
 		}
 		if len(p.Days) != c.pages || len(p.Columns) != len(lines[0]) {
-			t.Errorf("%s%s: %d pages and %d columns, want %d and %d", c.plan, c.day, len(p.Days), len(p.Columns), c.pages,
-				len(lines[0]))
+			t.Errorf("%s%s: %d pages and %d columns, want %d and %d", c.plan, c.day, len(p.Days), len(p.Columns),
+				c.pages, len(lines[0]))
 		}
 		if want := []string{"sheet of plan1 to plan1.csv" + c.day}; !slices.Equal(e.Next, want) {
 			t.Errorf("%s%s offers %q, want %q", c.plan, c.day, e.Next, want)

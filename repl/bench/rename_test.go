@@ -68,7 +68,8 @@ func TestRenamedColumnsAreAskedForByTheirNewName(t *testing.T) {
 	withoutShort(t)
 	made := []string{"open gates.csv", "fit load on density, pins for failure is not wood as fit1",
 		"fit load on pins as fit2",
-		"plan load by pins detecting 10%", "plan failure is glue by pins from 60% to 20%", "share out load on density, pins",
+		"plan load by pins detecting 10%", "plan failure is glue by pins from 60% to 20%",
+		"share out load on density, pins",
 		"fit load on pins, thickness blocked by board as fit5", "fit load on pins weighted by density as fit6",
 		"fit ln(load) on pins uneven spread as fit7", "what drove load", "what drove failure is glue"}
 	columns := strings.NewReplacer("pins", "pegs", "load", "strength", "failure", "ending", "board", "plank", "density",

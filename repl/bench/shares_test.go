@@ -123,8 +123,10 @@ func TestSharesThatCannotBe(t *testing.T) {
 		"share out failure is glue on pins for pins is none":    "one-level",
 	} {
 		b := newBench(t)
-		b.run("open gates.csv", "fit load on pins blocked by board as blocked", "fit load on pins resistant as resisting")
-		if e, err := b.try(line); err == nil || e.Problem == nil || string(e.Problem.Code) != code || e.Problem.At == 0 {
+		b.run("open gates.csv", "fit load on pins blocked by board as blocked",
+			"fit load on pins resistant as resisting")
+		if e, err := b.try(line); err == nil || e.Problem == nil || string(e.Problem.Code) != code ||
+			e.Problem.At == 0 {
 			t.Errorf("%s: %+v %v, want %s", line, e.Problem, err, code)
 		}
 	}

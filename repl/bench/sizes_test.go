@@ -33,7 +33,8 @@ func TestWorkOfKnownSizeIsRefusedBeforehand(t *testing.T) {
 			strings.Join(boards, " or "): "more than 1,000 predictions",
 		"fit load on density^999999": "a power is between −20 and 20",
 		"fit load on density^1e300":  "a power is between −20 and 20",
-		"fit load on together(pins, density, board, failure, pins, density, board)": "at most 6 columns, which is 63 terms",
+		"fit load on together(pins, density, board, failure, pins, density, board)": "at most 6 columns, which is " +
+			"63 terms",
 	} {
 		_, err := b.under(t.Context(), line)
 		if err == nil || !strings.Contains(err.Error(), says) {

@@ -32,7 +32,8 @@ b7,420,none,590,1,F
 // matrices of the size of the series, straight from the definition.
 func TestSuggestCountsBlocksAndWeights(t *testing.T) {
 	for _, line := range []string{"fit load on pins, density", "fit load on pins, density weighted by weight_of",
-		"fit load on pins, density blocked by board", "fit load on pins, density blocked by board weighted by weight_of"} {
+		"fit load on pins, density blocked by board", "fit load on pins, density blocked by board weighted by " +
+			"weight_of"} {
 		s, _ := startedSession(t, boards, line)
 		r, _ := s.Result("fit1")
 		f, ok := fitted.Of(r)

@@ -86,8 +86,8 @@ func entriesFrom(first int) []phrase.Entry {
 	return out
 }
 
-// withoutShort begins a test of what is said over many commands. Under -short, where the race detector looks on, it is left
-// out: TestExamplesWork types all of them there too.
+// withoutShort begins a test of what is said over many commands. Under -short, where the race detector looks on, it is
+// left out: TestExamplesWork types all of them there too.
 func withoutShort(t *testing.T) {
 	t.Helper()
 	if testing.Short() {

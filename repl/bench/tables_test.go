@@ -54,8 +54,8 @@ func TestTablesKeepTheirContract(t *testing.T) {
 		"read curves logs by specimen", "open book.xlsx as book", "switch to second",
 		"calibrate load from gauge.csv", "write out.csv", "close wide", "average load by pins each of place",
 		"fit load on density", "adjust load to density 640 kg/m3", "forget fit1",
-		"note words", "heading words", "conclude words", "save book b.brk", "resume", "forget journal", "replay gates.brk",
-		"report r.html",
+		"note words", "heading words", "conclude words", "save book b.brk", "resume", "forget journal",
+		"replay gates.brk", "report r.html",
 		"confidence 90%", "worth 10%", "chalk point 13 degC", "seed 7", "digits 4", "help", "help all",
 		"help compare", "learn", "demo", "again all", "quit"}
 	for _, t := range help.Topics {
@@ -129,7 +129,8 @@ func tellsColumns(t *testing.T, line string, row reflect.Type, columns []page.Co
 	}
 	for i, f := range fields {
 		if c := columns[i]; f.ID != c.ID && !strings.HasPrefix(f.ID, "{") || f.Style != c.Style {
-			t.Errorf("%s: the column %q of style %d is %q of style %d in the contract", line, c.ID, c.Style, f.ID, f.Style)
+			t.Errorf("%s: the column %q of style %d is %q of style %d in the contract", line, c.ID, c.Style, f.ID,
+				f.Style)
 		}
 	}
 }

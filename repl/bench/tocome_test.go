@@ -62,7 +62,8 @@ func TestWhatOfASheetIsToCome(t *testing.T) {
 			t.Fatal(err)
 		}
 		e := b.run("open " + name + ".csv as " + name + "_sheet")
-		for id, want := range map[string]int{"broken": c.broken, "spoiled": c.spoiled, "to_come": c.toCome, "planned": n} {
+		for id, want := range map[string]int{"broken": c.broken, "spoiled": c.spoiled, "to_come": c.toCome,
+			"planned": n} {
 			if got := numberOf(e, id); got != float64(want) {
 				t.Errorf("%s: %s is %g, not %d", name, id, got, want)
 			}

@@ -26,7 +26,8 @@ func TestWorthFitsTheLoad(t *testing.T) {
 		before := b.s.Settings()
 		_, err := b.try(c.line)
 		var p *page.Problem
-		if !errors.As(err, &p) || string(p.Code) != c.code || !strings.Contains(p.Message, c.message) || p.Hint != c.hint {
+		if !errors.As(err, &p) || string(p.Code) != c.code || !strings.Contains(p.Message, c.message) ||
+			p.Hint != c.hint {
 			t.Errorf("%s: %+v", c.line, p)
 			continue
 		}
@@ -50,7 +51,8 @@ func TestWorthOfALoadWithoutAUnit(t *testing.T) {
 	if _, err := b.try("worth 10"); err == nil || err.Error() != "10 %, or 10 N?" {
 		t.Errorf("worth 10 without a series: %v", err)
 	}
-	if err := os.WriteFile("plain.csv", []byte("load,pins\n410,none\n395,none\n520,pair\n498,pair\n"), 0o600); err != nil {
+	if err := os.WriteFile("plain.csv", []byte("load,pins\n410,none\n395,none\n520,pair\n498,pair\n"),
+		0o600); err != nil {
 		t.Fatal(err)
 	}
 	b.run("open plain.csv", "worth 10", "compare load by pins")

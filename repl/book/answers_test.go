@@ -45,9 +45,11 @@ func TestReportBeginsWithAnswers(t *testing.T) {
 		{"no answer", []page.Entry{{Number: 1, Kind: "note", Prose: "a"},
 			answer(2, "predict", "predict1", "gates: load", "(298)")}, ""},
 		{"the last kept result", []page.Entry{answer(1, "fit", "fit1", "gates: load", "differs"),
-			answer(2, "compare", "compare1", "gates: load", "differs"), answer(3, "average", "", "gates: load", "differs"),
+			answer(2, "compare", "compare1", "gates: load", "differs"),
+			answer(3, "average", "", "gates: load", "differs"),
 			answer(4, "predict", "predict1", "gates: load", "(298)", "differs")}, "2"},
-		{"an average where there is nothing else", []page.Entry{answer(3, "average", "", "gates: load", "differs")}, "3"},
+		{"an average where there is nothing else", []page.Entry{answer(3, "average", "", "gates: load", "differs")},
+			"3"},
 		{"what drove it, the latest", []page.Entry{answer(1, "drove", "drove1", "gates: load", "(old)"),
 			answer(2, "drove", "drove2", "gates: load", "(new)"), answer(3, "fit", "fit1", "gates: load", "differs"),
 			failed}, "2"},
@@ -66,7 +68,8 @@ func TestReportBeginsWithAnswers(t *testing.T) {
 	}
 }
 
-// Of six findings each response has its main one, what drove one all of its own, and the rest in turn; doubts are told elsewhere, and of too many
+// Of six findings each response has its main one, what drove one all of its own, and the rest in turn; doubts are told
+// elsewhere, and of too many
 // those of one difference are left out before what lists several.
 func TestLeadingFindings(t *testing.T) {
 	for _, c := range []struct {
@@ -74,7 +77,8 @@ func TestLeadingFindings(t *testing.T) {
 		answers []page.Entry
 		want    string
 	}{
-		{"one response", []page.Entry{answer(1, "fit", "fit1", "g: y", "a", "?bend", "b", "(sd 25)", "c")}, "1 a|1 b|1 c"},
+		{"one response", []page.Entry{answer(1, "fit", "fit1", "g: y", "a", "?bend", "b", "(sd 25)", "c")},
+			"1 a|1 b|1 c"},
 		{"what drove it, all listed", []page.Entry{answer(1, "drove", "drove1", "g: y", "(pins)", "a", "b", "c", "d",
 			"+no difference",
 			"+cannot tell", "(allowed)")}, "(pins)|1 a|1 b|1 c|no difference: these|cannot tell: these"},

@@ -174,8 +174,8 @@ func lookedAt(t *testing.T, path, name string, more func(screen string, got seen
 				t.Errorf("%s: paper is %s, want %s", screen, got.Paper, papers[scheme])
 			}
 			if height := int(s.height); got.Lead == 0 || got.Lead > height || got.Picture == 0 || got.Picture > height {
-				t.Errorf("%s: the main finding ends at %d px and its picture at %d px of %d", screen, got.Lead, got.Picture,
-					height)
+				t.Errorf("%s: the main finding ends at %d px and its picture at %d px of %d", screen, got.Lead,
+					got.Picture, height)
 			}
 			more(screen, got)
 			if dir := os.Getenv("BREAKBOOK_SCREENSHOTS"); dir != "" {

@@ -39,7 +39,8 @@ func TestCompareSame(t *testing.T) {
 
 func TestCompare(t *testing.T) {
 	old :=
-		`{"entry":1,"input":"open a","ok":true,"kind":"open","findings":["x"],"tables":[{"id":"t","title":"","columns":[{"id":""},{"id":""}],` +
+		`{"entry":1,"input":"open a","ok":true,"kind":"open","findings":["x"],"tables":[{"id":"t","title":"",` +
+			`"columns":[{"id":""},{"id":""}],` +
 			`"rows":[["a",1],["b",2]]}],"values":{"n":3,"sd":1.5},"figures":[],"cautions":[]}
 {"entry":2,"input":"look","ok":true}
 
@@ -86,7 +87,8 @@ func TestCompareNamesABadLine(t *testing.T) {
 
 // A run written before values had units differs in no answer; one whose units are others does.
 func TestCompareWithARunWithoutUnits(t *testing.T) {
-	const before = `{"entry":1,"input":"fit","ok":true,"kind":"fit","findings":[],"tables":[],"values":{"sd":2},%s"figures":[],"cautions":[]}`
+	const before = `{"entry":1,"input":"fit","ok":true,"kind":"fit","findings":[],"tables":[],"values":{"sd":2},` +
+		`%s"figures":[],"cautions":[]}`
 	now := []page.Entry{{Number: 1, Input: "fit", Kind: "fit",
 		Values: []page.Value{{ID: "sd", Cell: page.N(2), Unit: "kgf"}}}}
 	for units, want := range map[string][]Difference{

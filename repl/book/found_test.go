@@ -28,7 +28,8 @@ func TestDecide(t *testing.T) {
 		{"a source that breakbook wrote", found{there: true, source: true, ours: true, known: true},
 			[2]verdict{isASource, isASource}},
 		{"a source, the same", found{there: true, source: true, same: true}, [2]verdict{isASource, isASource}},
-		{"a sheet of the plan that was opened", found{there: true, source: true, belongs: true}, [2]verdict{leave, leave}},
+		{"a sheet of the plan that was opened", found{there: true, source: true, belongs: true},
+			[2]verdict{leave, leave}},
 	} {
 		if got := [2]verdict{decide(c.f, false), decide(c.f, true)}; got != c.want {
 			t.Errorf("%s: %v, want %v", c.name, got, c.want)
@@ -51,7 +52,8 @@ func TestLook(t *testing.T) {
 		mustWrite(t, prints, Order{Pieces: []Piece{{Path: filepath.Join(dir, name), Content: []byte(text)}}})
 		return filepath.Join(dir, name)
 	}
-	changed, sealedThere, sealedCut := wrote("changed.csv", "a"), wrote("s.brk", "note a\n"), wrote("cut.brk", "note a\n")
+	changed, sealedThere, sealedCut := wrote("changed.csv", "a"), wrote("s.brk", "note a\n"),
+		wrote("cut.brk", "note a\n")
 	put("changed.csv", "b")
 	other := put("moved.brk", content(t, sealedThere))
 	put("cut.brk", content(t, sealedCut)+"note b\n")

@@ -252,13 +252,15 @@ func TestAJournalGoesOnAfterAFailure(t *testing.T) {
 				t.Fatalf("error %v", err)
 			}
 			restore()
-			if got := whole([]byte(content(t, j.path))); !strings.Contains(strings.Join(got, "\n"), "draw load by pins") {
+			if got := whole([]byte(content(t, j.path))); !strings.Contains(strings.Join(got, "\n"),
+				"draw load by pins") {
 				t.Errorf("lost what was kept: %q", got)
 			}
 			short := append(entries[:2:2], page.Entry{Number: 9, Input: "look"})
 			kept(t, j, short, gatesFile)
 			j.file.Close()
-			if got := texts(t, state); !reflect.DeepEqual(got, []string{"open gates.csv", "draw load by pins", "look"}) {
+			if got := texts(t, state); !reflect.DeepEqual(got,
+				[]string{"open gates.csv", "draw load by pins", "look"}) {
 				t.Errorf("holds %q", got)
 			}
 		})

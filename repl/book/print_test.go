@@ -27,7 +27,8 @@ func TestPrintedPagesEndBetweenEntries(t *testing.T) {
 		table := entries.Table{ID: "table", Title: entries.Say("Table"),
 			Columns: []entries.Column{{ID: "name"}, {ID: "value"}}}
 		for row := range 2 + i%5 {
-			table.Rows = append(table.Rows, []entries.Cell{entries.T(fmt.Sprintf("row%d", row)), entries.N(float64(row))})
+			table.Rows = append(table.Rows, []entries.Cell{entries.T(fmt.Sprintf("row%d", row)),
+				entries.N(float64(row))})
 		}
 		table.Rows = append(table.Rows, []entries.Cell{entries.T("last"), entries.N(0)})
 		d.Entries = append(d.Entries, entries.Entry{Number: i + 1, Kind: "average", Input: "average load by pins",

@@ -133,9 +133,11 @@ func TestReportSays(t *testing.T) {
 			t.Fatal(err)
 		}
 		text := strings.ReplaceAll(content(t, path), "\u00a0", " ")
-		for _, want := range []string{"compare load by pins against none", "A pair of pins carries 412 N more than none",
+		for _, want := range []string{"compare load by pins against none",
+			"A pair of pins carries 412 N more than none",
 			"6 boards: specimens of one board are alike", "Load by pins: the pair stands 412 N above none.",
-			"9f86d081884c7d65 9f86d081884c7d65", "series/gates 2.csv", "grip slipped", "How often each response was tested",
+			"9f86d081884c7d65 9f86d081884c7d65", "series/gates 2.csv", "grip slipped",
+			"How often each response was tested",
 			"They are no design values", "Density", "the shed"} {
 			if !strings.Contains(strings.ToLower(text), strings.ToLower(want)) {
 				t.Errorf("%s does not say %q", name, want)

@@ -20,8 +20,8 @@ func sampleDocument() Document {
 				{ID: "load", Unit: "N", Style: page.Exact}}, Rows: [][]page.Cell{{page.T("1"), page.N(2210)}}}}},
 		Book:    []byte("# breakbook book 1\nopen series/gates.csv as gates\ncompare load by pins against none\n"),
 		Version: "breakbook v1.2.3",
-		Methods: []Method{{"", "An answer comes from an interval."}, {"compare", "Levels against one by the many-to-one t."},
-			{"odds", "Odds by likelihood."}},
+		Methods: []Method{{"", "An answer comes from an interval."},
+			{"compare", "Levels against one by the many-to-one t."}, {"odds", "Odds by likelihood."}},
 		Sources: []Source{{File: "series/gates 2.csv", SHA256: strings.Repeat("9f86d081884c7d65", 4), Rows: 41},
 			{File: "old.csv", SHA256: strings.Repeat("0a1b2c3d4e5f6071", 4)}},
 		Settings: []Setting{{"confidence", "95 %"}, {"worth", "10 %"}, {"seed", "1"}},
@@ -46,8 +46,10 @@ func sampleEntries() []page.Entry {
 			Findings: []page.Sentence{page.Say("Every specimen by pins, with the mean and its interval.")}},
 		{Number: 7, Input: "heading Density", Kind: "heading", Prose: "Density"},
 		sampleFit(),
-		{Number: 9, Input: "save book gates.brk", Kind: "save", Asks: []page.Ask{{Kind: page.SaveBook, Path: "gates.brk"}}},
-		{Number: 10, Input: "report gates.html", Kind: "report", Asks: []page.Ask{{Kind: page.Report, Path: "gates.html"}}},
+		{Number: 9, Input: "save book gates.brk", Kind: "save",
+			Asks: []page.Ask{{Kind: page.SaveBook, Path: "gates.brk"}}},
+		{Number: 10, Input: "report gates.html", Kind: "report",
+			Asks: []page.Ask{{Kind: page.Report, Path: "gates.html"}}},
 	}
 }
 
@@ -69,23 +71,28 @@ func sampleCompare() page.Entry {
 		Series:    "gates",
 		Response:  "gates: load",
 		Specimens: &page.Specimens{Used: 38, SetAside: 1, Missing: 2},
-		LeftOut:   []page.LeftOut{{Specimen: "G12", Lacks: []string{"load"}}, {Specimen: "G31", Lacks: []string{"pins", "load"}}},
-		Doubts:    []page.Doubt{{Code: "order", About: "pins with order", Text: page.Say("The pairs were tested last.")}},
+		LeftOut: []page.LeftOut{{Specimen: "G12", Lacks: []string{"load"}},
+			{Specimen: "G31", Lacks: []string{"pins", "load"}}},
+		Doubts: []page.Doubt{{Code: "order", About: "pins with order",
+			Text: page.Say("The pairs were tested last.")}},
 		Findings: []page.Sentence{
 			page.Say("A pair of pins carries ", page.Num{Value: 412.13, Unit: "N", Resolution: 161.2},
 				" more than none, 95 % interval ",
 				page.Span{Low: 250.91, High: 573.35, Unit: "N"}, ", ", page.Chance(0.0000031), ": ",
 				page.Verdict{Words: "differs", Of: "pins: none, pair", Doubt: "pins with order"}, "."),
 			page.Say("In doubt: The pairs were tested last."),
-			page.Say("For a single pin the answer is ", page.Verdict{Words: "cannot tell", Of: "pins: none, single"}, ": about ", 31,
-				" specimens per level would settle it.")},
+			page.Say("For a single pin the answer is ", page.Verdict{Words: "cannot tell", Of: "pins: none, single"},
+				": about ", 31, " specimens per level would settle it.")},
 		Tables: []page.Table{{ID: "differences", Title: page.Say("Each level against none"), Columns: columns,
-			Rows: [][]page.Cell{row("none", "pair", "differs", 412.13, 250.91, 573.35, 18.2, 10.7, 26.1, 34, 0.0000031, 228),
+			Rows: [][]page.Cell{row("none", "pair", "differs", 412.13, 250.91, 573.35, 18.2, 10.7, 26.1, 34,
+				0.0000031, 228),
 				row("none", "single", "cannot tell", -35.2, -190.1, 119.7, -1.6, -8.3, 5.4, 34, 0.87, 231),
-				row("none", "offset", "no difference worth having", 61.7, -20.4, 143.8, 2.7, -0.9, 6.4, 34, 0.19, 229)}}},
+				row("none", "offset", "no difference worth having", 61.7, -20.4, 143.8, 2.7, -0.9, 6.4, 34, 0.19,
+					229)}}},
 		Cautions: []page.Sentence{page.Say(6, " boards: specimens of one board are alike; compare load by pins "+
 			"blocked by board takes that in."),
-			page.Say("Specimens failed in ", 3, " modes: this says what the joint carries, not what the glue line would.")},
+			page.Say("Specimens failed in ", 3, " modes: this says what the joint carries, not what the glue line "+
+				"would.")},
 		Numbered: []page.CautionNumber{{N: 1}, {N: 2}}}
 }
 
@@ -101,13 +108,15 @@ func sampleFit() page.Entry {
 				{ID: "high", Unit: "N"}, {ID: "t", Style: page.Ratio}, {ID: "p", Style: page.P}},
 			Rows: [][]page.Cell{
 				{page.T("baseline"), page.N(2512.37), page.N(2301.5), page.N(2723.24), page.N(24.297), page.N(1e-22)},
-				{page.T("pins: pair"), page.N(412.13), page.N(250.91), page.N(573.35), page.N(5.195), page.N(0.0000031)},
+				{page.T("pins: pair"), page.N(412.13), page.N(250.91), page.N(573.35), page.N(5.195),
+					page.N(0.0000031)},
 				{page.T("density"), own(3.2143), own(0.31), own(6.1186), page.N(2.249), page.N(0.0311)}},
 			Note: page.Say("Number columns are measured from their mean.")}},
 		Values: []page.Value{{ID: "n", Label: "specimens", Cell: page.N(38), Style: page.Count},
 			{ID: "residual_sd", Label: "residual sd", Cell: page.N(251.31), Unit: "N"},
 			{ID: "explained", Cell: page.N(0.6123), Style: page.Fraction},
-			{ID: "f", Label: "F", Cell: page.N(17.93), Style: page.Ratio}, {ID: "p", Cell: page.N(4.2e-7), Style: page.P}}}
+			{ID: "f", Label: "F", Cell: page.N(17.93), Style: page.Ratio},
+			{ID: "p", Cell: page.N(4.2e-7), Style: page.P}}}
 }
 
 func sampleFigure() page.Figure {

@@ -95,7 +95,8 @@ func TestLoadErrors(t *testing.T) {
 			t.Errorf("%s: %v, want %s", c.name, err, c.want)
 		}
 	}
-	for path, want := range map[string]string{filepath.Join(dir, "none"): "is not there", dir: "is a folder, not a file"} {
+	for path, want := range map[string]string{filepath.Join(dir, "none"): "is not there",
+		dir: "is a folder, not a file"} {
 		if _, _, err := Load(t.Context(), path); err == nil || err.Error() != path+" "+want {
 			t.Errorf("%s: %v, want %s", path, err, want)
 		}

@@ -133,7 +133,8 @@ func TestWriteAllOrNone(t *testing.T) {
 				}
 				return false
 			}
-			o := Order{Pieces: []Piece{{Path: at("ours"), Content: []byte("new")}, {Path: at("fresh"), Content: []byte("new")},
+			o := Order{Pieces: []Piece{{Path: at("ours"), Content: []byte("new")},
+				{Path: at("fresh"), Content: []byte("new")},
 				{Path: at("figure.png"), Content: []byte("new"), Number: &Number{}}, third,
 				{Path: at("ours"), Content: []byte("newer"), Leave: seen}}}
 			if _, err := Write(t.Context(), prints, o); err == nil {
@@ -274,7 +275,8 @@ func TestWriteAtOnce(t *testing.T) {
 		t.Errorf("%d passing files left", got)
 	}
 	for n := 1; n <= runs*figures; n++ { // all of them are remembered
-		if path := filepath.Join(dir, fmt.Sprintf("figure-%d.png", n)); len(NewFingerprints(state).Of(wholePath(path))) == 0 {
+		if path := filepath.Join(dir, fmt.Sprintf("figure-%d.png",
+			n)); len(NewFingerprints(state).Of(wholePath(path))) == 0 {
 			t.Errorf("%s is not remembered", path)
 		}
 	}
@@ -287,7 +289,8 @@ func TestLinkNewStays(t *testing.T) {
 	put(t, from, "new")
 	for _, move := range []func(from, to string) error{moveNew, linkNew} {
 		put(t, to, "mine")
-		if err := move(from, to); !errors.Is(err, os.ErrExist) || content(t, to) != "mine" || content(t, from) != "new" {
+		if err := move(from, to); !errors.Is(err, os.ErrExist) || content(t, to) != "mine" ||
+			content(t, from) != "new" {
 			t.Errorf("%v: %q", err, content(t, to))
 		}
 		os.Remove(to)

@@ -32,7 +32,8 @@ func printedSheet(days, fill int) entries.Printed {
 		Filling: []string{"Broke in: one of <glue>."}, Cautions: []string{"Stand clear."},
 		Columns: []entries.PrintedColumn{{Label: "Test stage"}, {Label: "Day"}, {Label: "Order"}, {Label: "Pins <b>"}}}
 	for i := range fill {
-		p.Columns = append(p.Columns, entries.PrintedColumn{Label: fmt.Sprint("Measured", i), Unit: "kg/m3", Fill: true})
+		p.Columns = append(p.Columns, entries.PrintedColumn{Label: fmt.Sprint("Measured", i), Unit: "kg/m3",
+			Fill: true})
 	}
 	for d := range days {
 		day := entries.PrintedDay{Day: fmt.Sprint(d + 1), Stage: fmt.Sprint(1 + 2*d/days)}

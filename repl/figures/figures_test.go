@@ -65,7 +65,8 @@ func TestSVGKeepsTextAndIsSmall(t *testing.T) {
 		case xml.StartElement:
 			inText = tok.Name.Local == "text"
 			for _, a := range tok.Attr {
-				if tok.Name.Local == "svg" && a.Name.Local == "font-family" && !strings.HasSuffix(a.Value, "sans-serif") {
+				if tok.Name.Local == "svg" && a.Name.Local == "font-family" &&
+					!strings.HasSuffix(a.Value, "sans-serif") {
 					t.Errorf("the typefaces named are %q", a.Value)
 				}
 			}
@@ -175,7 +176,8 @@ func TestBadFiguresAreErrors(t *testing.T) {
 		"no size":            {endless, ErrSize},
 	} {
 		for _, format := range []string{"png", "svg", "pdf"} {
-			if _, err := Bytes(t.Context(), c.f, format); !errors.Is(err, c.want) || strings.Contains(err.Error(), "\n") {
+			if _, err := Bytes(t.Context(), c.f, format); !errors.Is(err, c.want) ||
+				strings.Contains(err.Error(), "\n") {
 				t.Errorf("%s: got %v, want %v in one line", name, err, c.want)
 			}
 		}
@@ -210,7 +212,8 @@ func TestPicturesCarryTheirWords(t *testing.T) {
 		Title string `xml:"title"`
 		Desc  string `xml:"desc"`
 	}
-	if err := xml.Unmarshal(svg, &doc); err != nil || doc.Title != f.Title || doc.Desc != "Every specimen's load by pins & more." {
+	if err := xml.Unmarshal(svg, &doc); err != nil || doc.Title != f.Title ||
+		doc.Desc != "Every specimen's load by pins & more." {
 		t.Errorf("the SVG says %+v (%v)", doc, err)
 	}
 	b, err := Bytes(t.Context(), f, "png")

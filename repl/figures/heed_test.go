@@ -40,8 +40,10 @@ func TestDrawingStopsWhereverItIs(t *testing.T) {
 				t.Errorf("%s %s: the context was looked at %d times", format, name, looks)
 			}
 			for _, after := range []int{0, 1, looks / 2, looks - 1} {
-				if b, err := Bytes(&afterSome{t.Context(), after}, f, format); b != nil || !errors.Is(err, context.Canceled) {
-					t.Errorf("%s %s stopped after %d of %d looks: %d bytes, %v", format, name, after, looks, len(b), err)
+				if b, err := Bytes(&afterSome{t.Context(), after}, f, format); b != nil ||
+					!errors.Is(err, context.Canceled) {
+					t.Errorf("%s %s stopped after %d of %d looks: %d bytes, %v", format, name, after, looks, len(b),
+						err)
 				}
 			}
 		}

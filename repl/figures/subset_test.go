@@ -52,7 +52,8 @@ func TestPDFHasItsTitleAndLittleTypeface(t *testing.T) {
 
 // What is no typeface or no PDF is an error, not a panic.
 func TestOddFilesAreNotCut(t *testing.T) {
-	for _, b := range []string{"", "%PDF-1.4\n", "%PDF-1.4\n1 0 obj\n<<\n>>\nendobj\n/Root 1 0 R /Info 1 0 R /FontFile2 1 0 R"} {
+	for _, b := range []string{"", "%PDF-1.4\n", "%PDF-1.4\n1 0 obj\n<<\n>>\nendobj\n/Root 1 0 R /Info 1 0 R " +
+		"/FontFile2 1 0 R"} {
 		if out, err := lighter([]byte(b), nil, "x"); err == nil {
 			t.Errorf("%q became %q", b, out)
 		}

@@ -13,7 +13,8 @@ import (
 func TestTiesAcrossLevelsStandSideBySide(t *testing.T) {
 	for _, apart := range []bool{true, false} {
 		f := page.Figure{Keys: []page.Key{{Label: "none", Look: 0}, {Label: "pair", Look: 1}}, Layers: []page.Layer{
-			page.Points{X: []float64{1, 2, 2, 2, 3}, Y: []float64{1, 2, 2, 2, 3}, Looks: []int{0, 1, 0, 0, 1}, Apart: apart}}}
+			page.Points{X: []float64{1, 2, 2, 2, 3}, Y: []float64{1, 2, 2, 2, 3}, Looks: []int{0, 1, 0, 0, 1},
+				Apart: apart}}}
 		s := lay(t.Context(), f, ownLetters)
 		all, _ := s.place()
 		middle := float64(s.atX(s.x.of(2)))

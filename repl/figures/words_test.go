@@ -132,12 +132,14 @@ func titled(f page.Figure) page.Figure {
 
 // answers is a lying figure of differences with their answers.
 func answers(names []string) page.Figure {
-	f := page.Figure{Lying: true, X: page.Axis{Label: "Pins", Levels: names}, Y: page.Axis{Label: "How much higher", Unit: "kgf"},
+	f := page.Figure{Lying: true, X: page.Axis{Label: "Pins", Levels: names},
+		Y:      page.Axis{Label: "How much higher", Unit: "kgf"},
 		Layers: []page.Layer{page.Zone{Low: -20, High: 20, Label: "not worth having"}, page.Rule{Y: 0, Bold: true}}}
 	words := []string{"differs", "no difference worth having", "cannot tell", "differs, by less than is worth having"}
 	for i := range names {
 		mid := float64(60 - 15*i)
-		v := page.Interval{X: float64(i), Mean: mid, Low: mid - 25, High: mid + 25, Words: words[i%4], Held: page.Held(1 + i%4)}
+		v := page.Interval{X: float64(i), Mean: mid, Low: mid - 25, High: mid + 25, Words: words[i%4],
+			Held: page.Held(1 + i%4)}
 		if i == 2 {
 			v.High = math.Inf(1)
 		}
@@ -242,7 +244,8 @@ func TestNoteOfAFigure(t *testing.T) {
 		for _, line := range s.texts {
 			said += line.words + " "
 		}
-		if want := fmt.Sprintf("black: the mean and its 90 %% interval; the axis starts at %.0f kgf ", s.y.lo); strings.Count(said, want) != 1 {
+		if want := fmt.Sprintf("black: the mean and its 90 %% interval; the axis starts at %.0f kgf ",
+			s.y.lo); strings.Count(said, want) != 1 {
 			t.Errorf("%v mm: %q says not once %q", mm, said, want)
 		}
 	}
@@ -255,8 +258,9 @@ func TestWordsOfAnyFigure(t *testing.T) {
 		k := rapid.IntRange(0, 14).Draw(t, "levels")
 		n := rapid.IntRange(1, 30).Draw(t, "specimens")
 		f := page.Figure{
-			WidthMM: rapid.Float64Range(60, 300).Draw(t, "width"), HeightMM: rapid.Float64Range(40, 200).Draw(t, "height"),
-			Title: words.Draw(t, "title"), Note: page.Say(words.Draw(t, "note")),
+			WidthMM:  rapid.Float64Range(60, 300).Draw(t, "width"),
+			HeightMM: rapid.Float64Range(40, 200).Draw(t, "height"),
+			Title:    words.Draw(t, "title"), Note: page.Say(words.Draw(t, "note")),
 			X: page.Axis{Label: words.Draw(t, "x label"),
 				Unit: rapid.SampledFrom([]string{"", "kg/m3", "degC"}).Draw(t, "x unit")},
 			Y: page.Axis{Label: words.Draw(t, "y label"), Unit: "kgf"},

@@ -81,7 +81,9 @@ func priced(k *session.Call, cmd *phrase.Compare, fam *fitted.Family) error {
 	}
 	k.Entry.Findings = append(told, k.Entry.Findings...)
 	if len(unpriced) > 0 {
-		slices.SortFunc(unpriced, func(a, b string) int { return slices.Index(fam.Names, a) - slices.Index(fam.Names, b) })
+		slices.SortFunc(unpriced, func(a, b string) int {
+			return slices.Index(fam.Names, a) - slices.Index(fam.Names, b)
+		})
 		k.Entry.Find(page.Say("No price is given for " + fam.Factor + " " + say.Listed(unpriced) +
 			say.Plural(len(unpriced), ", so it is not judged by one.", ", so they are not judged by one.")))
 	}
@@ -178,7 +180,7 @@ func paying(r verdict.Range, needed float64) string {
 // table has one row a difference with a price.
 func (t *pricedTable) table() page.Table {
 	return page.Filled(page.Table{ID: "prices", Title: page.Say("What the difference costs"),
-		Note: page.Say("extra cost: of a specimen of second against one of first; gain: of the dearer of the two against "+
-			"the cheaper, with the interval of the difference divided by the extra cost",
+		Note: page.Say("extra cost: of a specimen of second against one of first; gain: of the dearer of the two "+
+			"against the cheaper, with the interval of the difference divided by the extra cost",
 			page.If(t.price != nil, "; needed: what the extra cost has to bring"))}, t.rows, t.names())
 }

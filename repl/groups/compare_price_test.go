@@ -49,7 +49,8 @@ func TestPricesGoByTheDearerLevel(t *testing.T) {
 		table := pricedTable{fam: fam, unit: "min", price: &session.Price{Value: 4, Cost: "min"}}
 		table.add(d, c.extra)
 		row := table.rows[0]
-		if row.Cost != c.extra || row.PerCost != c.per || row.Low != c.low || row.High != c.high || row.Needed != c.needed ||
+		if row.Cost != c.extra || row.PerCost != c.per || row.Low != c.low || row.High != c.high ||
+			row.Needed != c.needed ||
 			row.Answer != c.answer {
 			t.Errorf("%g more: %+v %+v, want %+v", c.extra, row, *row.priceJudged, c)
 		}

@@ -7,7 +7,8 @@ import (
 
 func TestIfSaysNothingWhereItIsNotSo(t *testing.T) {
 	got := Say("Make ", 3, If(true, " of ", Share(0.5)), If(false, " never"), ".")
-	want := Sentence{Word("Make "), Num{Value: 3, Style: Count}, Word(" of "), Num{Value: 0.5, Style: Fraction}, Word(".")}
+	want := Sentence{Word("Make "), Num{Value: 3, Style: Count}, Word(" of "), Num{Value: 0.5, Style: Fraction},
+		Word(".")}
 	if !reflect.DeepEqual(got, want) {
 		t.Errorf("got %v, want %v", got, want)
 	}

@@ -27,8 +27,9 @@ func curvesAlt(n, drops int, by string, levels []levelCount) page.Sentence {
 	case n > mostCurves:
 		told = page.Say("the load of ", drops, " of them drops")
 	}
-	return page.Say("Load against slip of ", n, say.Plural(n, " specimen", " specimens"), page.If(len(levels) > 0, " by "+
-		by+": ", page.Joined(levels, ", ", func(l levelCount) page.Sentence { return page.Say(l.Level+" ", l.N) })),
+	return page.Say("Load against slip of ", n, say.Plural(n, " specimen", " specimens"),
+		page.If(len(levels) > 0, " by "+
+			by+": ", page.Joined(levels, ", ", func(l levelCount) page.Sentence { return page.Say(l.Level+" ", l.N) })),
 		"; ", told, ".")
 }
 

@@ -32,11 +32,11 @@ type columnStep struct {
 
 // effectsAlt tells what a picture of a fit's effects shows.
 func effectsAlt(measure, unit string, confidence float64, rows []effect, steps []columnStep) page.Sentence {
-	return page.Say("The effect of each term on "+measure+", with its ", page.Share(confidence), " interval, beside no "+
-		"effect at all: ", page.Joined(rows, "; ", func(r effect) page.Sentence {
-		return page.Say(r.Row+", ", page.Num{Value: r.Value, Unit: unit, Resolution: (r.High - r.Low) / 2,
-			Signed: true}, " (", page.Span{Low: r.Low, High: r.High, Unit: unit}, ")")
-	}), page.If(len(steps) > 0, ". Number columns are taken one standard deviation above their mean: "),
+	return page.Say("The effect of each term on "+measure+", with its ", page.Share(confidence),
+		" interval, beside no effect at all: ", page.Joined(rows, "; ", func(r effect) page.Sentence {
+			return page.Say(r.Row+", ", page.Num{Value: r.Value, Unit: unit, Resolution: (r.High - r.Low) / 2,
+				Signed: true}, " (", page.Span{Low: r.Low, High: r.High, Unit: unit}, ")")
+		}), page.If(len(steps) > 0, ". Number columns are taken one standard deviation above their mean: "),
 		page.Joined(steps, ", ", func(s columnStep) page.Sentence {
 			return page.Say(s.Column+" by ", page.In(s.SD, s.Unit))
 		}), ".")
@@ -52,8 +52,8 @@ type adjustedMean struct {
 // adjustedAlt tells what a picture of adjusted means shows.
 func adjustedAlt(measure, unit, by string, confidence float64, levels []adjustedMean) page.Sentence {
 	return page.Say("The mean "+measure+" of each level of "+by+" with the other factors held equal, and its ",
-		page.Share(confidence), " interval, over the specimens, each as far from the mean as from what the fit expects of "+
-			"it: ", page.Joined(levels, "; ", func(l adjustedMean) page.Sentence {
+		page.Share(confidence), " interval, over the specimens, each as far from the mean as from what the fit "+
+			"expects of it: ", page.Joined(levels, "; ", func(l adjustedMean) page.Sentence {
 			return page.Say(l.Level+": ", page.Num{Value: l.Mean, Unit: unit, Resolution: (l.High - l.Low) / 2},
 				" (", page.Span{Low: l.Low, High: l.High, Unit: unit}, "; ", l.N, ")")
 		}), ".")

@@ -151,10 +151,10 @@ func TestHTMLFolds(t *testing.T) {
 // led by what names the rows.
 func TestColumnsReadFirst(t *testing.T) {
 	table := page.Table{Title: page.Say("Pairs"), Note: page.Say("df: degrees of freedom"),
-		Columns: []page.Column{{ID: "first"}, {ID: "second"}, {ID: "n", Style: page.Count}, {ID: "difference"}, {ID: "low"},
-			{ID: "df", Style: page.DF, Wide: true}, {ID: "p", Style: page.P}, {ID: "answer"}},
-		Rows: [][]page.Cell{{page.T("none"), page.T("pair"), page.N(9), page.N(97), page.N(72), page.N(48), page.N(0.001),
-			page.T("differs")}}}
+		Columns: []page.Column{{ID: "first"}, {ID: "second"}, {ID: "n", Style: page.Count}, {ID: "difference"},
+			{ID: "low"}, {ID: "df", Style: page.DF, Wide: true}, {ID: "p", Style: page.P}, {ID: "answer"}},
+		Rows: [][]page.Cell{{page.T("none"), page.T("pair"), page.N(9), page.N(97), page.N(72), page.N(48),
+			page.N(0.001), page.T("differs")}}}
 	ids := func(t page.Table) string {
 		var out []string
 		for _, c := range t.Columns {

@@ -60,7 +60,8 @@ func TestNumber(t *testing.T) {
 		{11.5, "percent", page.Plain, 0, "11.5 %"},
 	} {
 		if got := soft(number(c.x, c.unit, c.style, c.resolution, Options{})); got != c.want {
-			t.Errorf("number(%v, %q, style %d, resolution %v) = %q, want %q", c.x, c.unit, c.style, c.resolution, got, c.want)
+			t.Errorf("number(%v, %q, style %d, resolution %v) = %q, want %q", c.x, c.unit, c.style, c.resolution, got,
+				c.want)
 		}
 	}
 }

@@ -18,7 +18,8 @@ func sampleFit() page.Entry {
 		},
 		Tables: []page.Table{{ID: "terms",
 			Title: page.Say("Expected load of a baseline specimen (pins: none) and what changes it"),
-			Columns: []page.Column{{ID: "term"}, {ID: "effect", Unit: "N"}, {ID: "low", Unit: "N"}, {ID: "high", Unit: "N"},
+			Columns: []page.Column{{ID: "term"}, {ID: "effect", Unit: "N"}, {ID: "low", Unit: "N"},
+				{ID: "high", Unit: "N"},
 				{ID: "standard_error", Unit: "N", Wide: true}, {ID: "t", Style: page.Ratio},
 				{ID: "df", Label: "degrees of freedom", Style: page.DF, Wide: true}, {ID: "p", Style: page.P}},
 			Rows: [][]page.Cell{

@@ -42,7 +42,8 @@ func TestSketchInPlainLetters(t *testing.T) {
 	f := threeLevels()
 	strips := page.Figure{Title: "Load", X: page.Axis{Label: "Pins", Levels: []string{"ohne Dübel", "木"}},
 		Y: page.Axis{Label: "Load", Unit: "kg/m3"}, Layers: []page.Layer{
-			page.Points{X: []float64{0, 0, 1}, Y: []float64{-3, 6, 12}}, page.Interval{X: 0, Mean: 1, Low: -2, High: 5}}}
+			page.Points{X: []float64{0, 0, 1}, Y: []float64{-3, 6, 12}},
+			page.Interval{X: 0, Mean: 1, Low: -2, High: 5}}}
 	for _, c := range []struct {
 		figure page.Figure
 		holds  []string

@@ -132,7 +132,8 @@ func TestTallEntries(t *testing.T) {
 	for range 40 {
 		e.Tables[0].Rows = append(e.Tables[0].Rows, rows[0])
 	}
-	if got := screen(t, e, Options{}); !strings.Contains(got, "… (show caution 4)\n") || strings.Contains(got, "more row") {
+	if got := screen(t, e, Options{}); !strings.Contains(got, "… (show caution 4)\n") ||
+		strings.Contains(got, "more row") {
 		t.Errorf("what is taller than a screen:\n%s", got)
 	}
 	e.Tables[0].Rest = "in fits.csv"
@@ -188,8 +189,8 @@ func TestTerminalWideCharacters(t *testing.T) {
 
 func TestTerminalFoldsWords(t *testing.T) {
 	long := "the spread of the residuals grows with the fitted load, so intervals are too narrow at the top"
-	e := page.Entry{Tables: []page.Table{{Columns: []page.Column{{ID: "test"}, {ID: "p", Style: page.P}, {ID: "meaning"}},
-		Rows: [][]page.Cell{{page.T("spread"), page.N(0.004), page.T(long)}}}}}
+	e := page.Entry{Tables: []page.Table{{Columns: []page.Column{{ID: "test"}, {ID: "p", Style: page.P},
+		{ID: "meaning"}}, Rows: [][]page.Cell{{page.T("spread"), page.N(0.004), page.T(long)}}}}}
 	got := screen(t, e, Options{Width: 50})
 	if strings.Join(strings.Fields(got[strings.LastIndex(got, "─")+3:]), " ") != "spread 0.004 "+long {
 		t.Errorf("words changed:\n%s", got)

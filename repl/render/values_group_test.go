@@ -19,7 +19,8 @@ func TestFiguresStandInGroups(t *testing.T) {
 		{ID: "n", Group: "To rank fits", Cell: page.N(55), Style: page.Count},
 		{ID: "at_zero", Cell: page.N(3)},
 	}
-	want := "  How well it fits: explained 82 %; for new specimens 76 %; residual sd 25.85 kgf.\n  To rank fits: n 55.\n"
+	want := "  How well it fits: explained 82 %; for new specimens 76 %; residual sd 25.85 kgf.\n  To rank fits: n " +
+		"55.\n"
 	if got := soft(values(vs, Options{Width: 100})); got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}

@@ -72,5 +72,6 @@ func (p Plan) ChanceAlt(fewest int, least float64, most int, highest float64) pa
 	return page.Say("The chance ", p.What, " against the number of "+p.of()+": ", page.Share(least), " with ",
 		fewest, ", ", page.Share(p.Chance), " with the ", p.PerLevel, " of the plan, ", page.Share(highest), " with ",
 		most, ". The line across is the ", page.Share(p.Wanted), " asked for", page.If(p.HighChance == p.HighChance,
-			"; dashed, were the spread ", page.In(p.HighSD, p.Unit), ", the upper end of what the specimens allow"), ".")
+			"; dashed, were the spread ", page.In(p.HighSD, p.Unit), ", the upper end of what the specimens allow"),
+		".")
 }

@@ -28,7 +28,7 @@ func Words() []Word {
 		{"t", "an estimate over its standard error; beyond about 2 either way chance alone seldom goes"},
 		{"F", "the variation a factor accounts for over the residual variation, each per degree of freedom; " +
 			"about 1 where the factor does nothing"},
-		{"AICc", "how badly a fit suits, with a charge for every term: of two fits of the same specimens the lower is " +
-			"better supported"},
+		{"AICc", "how badly a fit suits, with a charge for every term: of two fits of the same specimens the lower " +
+			"is better supported"},
 	}
 }

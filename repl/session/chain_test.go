@@ -18,7 +18,8 @@ func TestChainIsAListThatNeverChanges(t *testing.T) {
 			case x < 7:
 				c, l = c.with(x), append(l, x)
 			case x == 7:
-				c, l = c.keeping(func(x int) bool { return x%2 == 0 }), slices.DeleteFunc(l, func(x int) bool { return x%2 != 0 })
+				c, l = c.keeping(func(x int) bool { return x%2 == 0 }),
+					slices.DeleteFunc(l, func(x int) bool { return x%2 != 0 })
 			default:
 				last, before, ok := c.latest()
 				if ok != (len(l) > 0) || ok && last != l[len(l)-1] {

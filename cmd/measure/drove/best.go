@@ -68,7 +68,8 @@ func (k *Kind) taken(s Series) *analysis {
 		if one.levels == nil {
 			v.Numbers = columns[f]
 			sorted := slices.Sorted(slices.Values(columns[f]))
-			low, high := stat.Quantile(0.1, stat.Empirical, sorted, nil), stat.Quantile(0.9, stat.Empirical, sorted, nil)
+			low, high := stat.Quantile(0.1, stat.Empirical, sorted, nil),
+				stat.Quantile(0.9, stat.Empirical, sorted, nil)
 			a.ends[f] = []float64{low, high}
 			if slices.Contains(k.bends, one.name) {
 				a.ends[f] = []float64{low, (low + high) / 2, high}

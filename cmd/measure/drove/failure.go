@@ -56,8 +56,8 @@ func (c FailureCount) Shares() [4]float64 {
 // failures prints how often `what drove failure` is right, beside the likelihood-ratio tests of the
 // fit that has the truth's own terms.
 func failures(ctx context.Context, out io.Writer, ask Asked, series int, seed uint64) error {
-	fmt.Fprintf(out, "\n%d series a truth: per cent by `what drove failure`, and by tests that know the truth's terms\n",
-		series)
+	fmt.Fprintf(out, "\n%d series a truth: per cent by `what drove failure`, and by tests that know the truth's "+
+		"terms\n", series)
 	fmt.Fprintf(out, "%-24s %13s %13s %13s %13s\n", "truth", "found", "false", "glue × pins", "other pairs")
 	for _, f := range Failures() {
 		asked, best, err := f.Count(ctx, ask, series, seed)
@@ -107,7 +107,8 @@ func (f Failure) one(ctx context.Context, ask Asked, seed uint64) (asked, best F
 		for c, x := range []float64{g, p, l, d} {
 			columns[c] = append(columns[c], x)
 		}
-		fmt.Fprintf(&csv, "J%02d,%s,%s,%s,%.4f,%s\n", i+1, []string{"bone", "hide"}[int(g)], []string{"none", "pair"}[int(p)],
+		fmt.Fprintf(&csv, "J%02d,%s,%s,%s,%.4f,%s\n", i+1, []string{"bone", "hide"}[int(g)],
+			[]string{"none", "pair"}[int(p)],
 			[]string{"shed", "store"}[int(l)], 640+40*d, []string{"wood", "glue"}[mode[i]])
 	}
 	e, err := ask(ctx, csv.String(), "what drove failure is glue")

@@ -72,7 +72,8 @@ func Kinds() []*Kind {
 			}},
 		{Name: "two combined", n: 80, factors: five, combined: [][2]string{{"pins", "place"}, {"glue", "density"}},
 			mean: func(s spot) float64 {
-				return 100*s.is("pins", "pair")*s.is("place", "store") + 0.8*(s.num("density")-600)*s.is("glue", "epoxy")
+				return 100*s.is("pins", "pair")*s.is("place", "store") +
+					0.8*(s.num("density")-600)*s.is("glue", "epoxy")
 			}},
 		{Name: "6 boards", n: 48, factors: []factor{density, pins, glue, between}, boards: 6, boardSD: 25,
 			mean: func(s spot) float64 { return 45*s.is("pins", "pair") + 90*s.is("species", "oak") }},

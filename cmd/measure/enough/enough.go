@@ -36,11 +36,10 @@ const (
 // new ones of that size that it settles, and how that share spreads where the spread is a series'
 // own; of the questions that begin with only.
 func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uint64, only string) error {
-	fmt.Fprintln(out, "Share of series that the number told settles, with the spread known: "+
-		"where nothing differs (within the size\nworth having, at truth 0), and where the difference is that size (told "+
-		"as different). A number\nis told that settles both with a chance of 80 % or more: one of the two decides how "+
-		"large it "+
-		"is, and the other exceeds")
+	fmt.Fprintln(out, "Share of series that the number told settles, with the spread known: where nothing differs "+
+		"(within the size\nworth having, at truth 0), and where the difference is that size (told as different). A "+
+		"number\nis told that settles both with a chance of 80 % or more: one of the two decides how large it is, "+
+		"and the other exceeds")
 	fmt.Fprintf(out, "%-34s %8s %-18s %-8s %8s %9s\n", "question", "told", "counted", "decides", "at 0", "at worth")
 	for at, k := range kinds() {
 		if !strings.HasPrefix(k.name, only) {
@@ -63,10 +62,9 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uin
 		}
 		fmt.Fprintf(out, "%-34s %8d %-18s %-8s %7.1f%% %9s\n", k.name, n, k.counted, decides, 100*zero, last)
 	}
-	fmt.Fprintln(out, "\nThe same where the number comes from the spread of a series of its own, "+
-		"in which nothing differs: the share of such\nseries that are told a number; "+
-		"over those, the number's tenth, middle and ninetieth of a hundred; and of the share that\nit settles the mean "+
-		"and the tenth of a hundred")
+	fmt.Fprintln(out, "\nThe same where the number comes from the spread of a series of its own, in which nothing "+
+		"differs: the share of such\nseries that are told a number; over those, the number's tenth, middle and "+
+		"ninetieth of a hundred; and of the share that\nit settles the mean and the tenth of a hundred")
 	fmt.Fprintf(out, "%-28s %6s %6s %17s %22s %22s\n", "question", "own", "told", "number",
 		"at 0: mean, tenth", "at worth: mean, tenth")
 	for at, k := range kinds() {

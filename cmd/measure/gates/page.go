@@ -49,7 +49,8 @@ func (all Series) facts() facts {
 		shed, store := t.Expected(pins, false), t.Expected(pins, true)
 		middle[pins] = (shed + store) / 2
 		f.StoreShows[pins] = store - shed
-		f.Cells = append(f.Cells, expectedRow{Pins: name, Shed: shed, Store: store, OverNoPins: middle[pins] - middle[0]})
+		f.Cells = append(f.Cells, expectedRow{Pins: name, Shed: shed, Store: store,
+			OverNoPins: middle[pins] - middle[0]})
 	}
 	f.SingleShows, f.PairShows, f.OffsetShows = middle[1]-middle[0], middle[2]-middle[0], middle[3]-middle[2]
 	for _, j := range all.Spring {
@@ -83,7 +84,8 @@ the smallest one shows, and its load is the breaking load. All loads in kgf.
 
 | what changes it | by | where |
 | --- | --- | --- |
-| pins: single, pair, offset | {{range $i, $a := .PinsAdd}}{{if $i}}{{if gt $i 1}}, {{end}}{{kgf $a}}{{end}}{{end}} | all three |
+| pins: single, pair, offset | {{range $i, $a := .PinsAdd}}{{if $i}}{{if gt $i 1}}, {{
+end}}{{kgf $a}}{{end}}{{end}} | all three |
 | density | {{half .DensitySlope}} for each kg/m3 | all three |
 | glued in the warm store | {{kgf .StoreAdds}} | the glue line only |
 | thickness 44 mm instead of 34 mm (the tenon is the same) | {{kgf .ThicknessAdd}} | |
@@ -97,8 +99,10 @@ the smallest one shows, and its load is the breaking load. All loads in kgf.
 | from joint to joint | {{kgf .JointSD}} |
 | of each of the three strengths of one joint | {{kgf .PlaceSD}} |
 
-Density: larch {{kgf .LarchMean}}, oak {{kgf .OakMean}} kg/m3, sd {{kgf .BoardDensitySD}} from board to board and {{kgf .JointDensitySD}} along a board.
-Cure temperature: shed {{one .ShedTemp}} degC (sd {{one .ShedTempSD}}), store {{one .StoreTemp}} degC (sd {{one .StoreSD}}).
+Density: larch {{kgf .LarchMean}}, oak {{kgf .OakMean}} kg/m3, sd {{
+kgf .BoardDensitySD}} from board to board and {{kgf .JointDensitySD}} along a board.
+Cure temperature: shed {{one .ShedTemp}} degC (sd {{one .ShedTempSD}}), store {{
+one .StoreTemp}} degC (sd {{one .StoreSD}}).
 
 ## What that does to the load that shows
 
@@ -112,7 +116,8 @@ smallest of the three strengths.
 {{end}}
 ## What the main series should say
 
-{{.Made}} joints were made, four from each of sixteen boards, one of each pin pattern to a board. {{.Spoiled}} were spoiled
+{{.Made}} joints were made, four from each of sixteen boards, one of each pin pattern to a board. {{
+.Spoiled}} were spoiled
 before they came to the bench (five offset of oak, one offset of larch, one single of larch), {{.Broken}} were broken;
 {{.Empty}} of those each have one cell that was never written down. Worth having: 10 % of the baseline mean.
 
@@ -122,21 +127,29 @@ before they came to the bench (five offset of oak, one offset of larch, one sing
 | single against none (middling) | {{one .SingleShows}} more | differs |
 | density (the covariate) | {{half .DensitySlope}} for each kg/m3 | its range leaves out zero and holds the truth |
 | 44 mm against 34 mm (no effect) | {{kgf .ThicknessAdd}} | no difference worth having |
-| store against shed, on its own | {{range $i, $a := .StoreShows}}{{if $i}}, {{end}}{{one $a}}{{end}} more (by pin pattern) | differs |
-| store against shed, with cure temperature in the fit (varied together) | cannot be known from this series | cannot tell, both |
+| store against shed, on its own | {{range $i, $a := .StoreShows}}{{if $i}}, {{end}}{{
+one $a}}{{end}} more (by pin pattern) | differs |
+| store against shed, with cure temperature in the fit (varied together) {{
+/* */}}| cannot be known from this series | cannot tell, both |
 | offset against pair (too small for this many) | {{one .OffsetShows}} more | cannot tell |
 
 How often each answer comes over other seeds: ` + "`go run ./cmd/measure answers`" + `.
 
 ## The earlier series and the slip log
 
-Same truth, but every joint of ` + "`gates_spring.csv`" + ` carries {{kgf .SpringAdds}} and every joint of ` + "`gates_2019.csv`" + ` {{kgf .OldAdds}} more:
+Same truth, but every joint of ` + "`gates_spring.csv`" + ` carries {{
+kgf .SpringAdds}} and every joint of ` + "`gates_2019.csv`" + ` {{kgf .OldAdds}} more:
 another bench, another glue. Spring: 24 joints, all 34 mm, no offset. 2019: 18 joints, all glued in the
-shed, pegs none, one or two. One load of spring was written down with its decimal point slipped: {{.SlippedName}} carried
+shed, pegs none, one or two. One load of spring was written down with its decimal point slipped: {{
+.SlippedName}} carried
 {{one .SlippedLoad}} N and stands as {{one .SlippedAs}}.
 
-` + "`gates_slip.csv`" + ` holds the readings of three joints of each pin pattern, the largest of which is the breaking load.
-True stiffness of the straight part, kgf/mm: none {{kgf (index .StiffnessKgfPerMM 0)}}, single {{kgf (index .StiffnessKgfPerMM 1)}}, pair {{kgf (index .StiffnessKgfPerMM 2)}}, offset {{kgf (index .StiffnessKgfPerMM 3)}}, sd 8 from joint to
+` + "`gates_slip.csv`" + ` holds the readings of three joints of each pin pattern, {{
+/* */}}the largest of which is the breaking load.
+True stiffness of the straight part, kgf/mm: none {{kgf (index .StiffnessKgfPerMM 0)}}, single {{
+kgf (index .StiffnessKgfPerMM 1)}}, pair {{
+kgf (index .StiffnessKgfPerMM 2)}}, offset {{
+kgf (index .StiffnessKgfPerMM 3)}}, sd 8 from joint to
 joint. A joint without pins falls below a fifth at once; a pinned one falls to 56 % and climbs again to
 64 % (single), 72 % (pair) or 76 % (offset).
 `))

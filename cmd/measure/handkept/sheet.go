@@ -209,7 +209,8 @@ func addGiven(r *rand.Rand, n int, group []int, o Options, s *Sheet, add func(st
 		}
 	}
 	if r.IntN(3) == 0 {
-		s.number = append(s.number, add("Moisture (%)", 1, func(int) string { return written(11.5+0.8*r.NormFloat64(), 1) }))
+		s.number = append(s.number, add("Moisture (%)", 1,
+			func(int) string { return written(11.5+0.8*r.NormFloat64(), 1) }))
 	}
 	if r.IntN(4) == 0 {
 		add("Offset (mm)", 0, func(int) string { return []string{"0", "5", "10"}[r.IntN(3)] })
@@ -234,7 +235,8 @@ func addMeasured(r *rand.Rand, n int, loads []float64, o Options, s *Sheet, add 
 			func(int) string { return written(2.4*math.Exp(0.35*r.NormFloat64()), 2) }))
 	}
 	if r.IntN(4) == 0 {
-		s.number = append(s.number, add("Stress (N/mm2)", 2, func(i int) string { return written(8*loads[i]/loads[0], 2) }))
+		s.number = append(s.number, add("Stress (N/mm2)", 2,
+			func(i int) string { return written(8*loads[i]/loads[0], 2) }))
 	}
 	if r.IntN(4) == 0 {
 		add("Wood failure (%)", 0, func(int) string { return strconv.Itoa(5 * r.IntN(21)) })

@@ -15,11 +15,12 @@ import (
 func modeCells() []Cell {
 	var out []Cell
 	for _, n := range []int{6, 10, 20, 30} {
-		out = append(out, Cell{"until, profile", fmt.Sprintf("levels of [%d %d], a quarter broke otherwise", n, n), 0, 1,
-			until(n)})
+		out = append(out, Cell{"until, profile", fmt.Sprintf("levels of [%d %d], a quarter broke otherwise", n, n), 0,
+			1, until(n)})
 	}
 	for _, n := range [][2]int{{10, 10}, {15, 5}, {30, 30}} {
-		out = append(out, Cell{"odds, profile", fmt.Sprintf("levels of %v, four in ten broke so", n), 0, 1, chance(n, 0.4)})
+		out = append(out, Cell{"odds, profile", fmt.Sprintf("levels of %v, four in ten broke so", n), 0, 1,
+			chance(n, 0.4)})
 	}
 	return out
 }

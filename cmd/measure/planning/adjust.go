@@ -106,19 +106,18 @@ func (c adjustCase) name() string {
 // row is a line of the table.
 func (c adjustCase) row(n adjustCount, series int) string {
 	share := func(k int) float64 { return 100 * float64(k) / float64(series) }
-	return fmt.Sprintf("%s %9.1f%% %9.1f%% %10.1f %10.1f", c.name(), share(n.held), share(n.bare), n.long/float64(series),
-		n.short/float64(series))
+	return fmt.Sprintf("%s %9.1f%% %9.1f%% %10.1f %10.1f", c.name(), share(n.held), share(n.bare),
+		n.long/float64(series), n.short/float64(series))
 }
 
 // adjustPart prints how often the interval of a difference of an adjusted column holds the truth, beside that of the
 // same
 // numbers with the slope taken as exact.
 func adjustPart(ctx context.Context, out io.Writer, series int, seed uint64) error {
-	fmt.Fprintf(out, "How often the 95 %% interval of the difference of two levels of pins holds the truth (%.0f N), "+
-		"load adjusted to "+
-		"density\n600: compared as an adjusted column, and as bare numbers with the slope taken as exact; the mean "+
-		"length of both, "+
-		"N. Joints\nwith a pair come from blanks that are denser by so many sd. %d series a line.\n\n", adjustGap, series)
+	fmt.Fprintf(out, "How often the 95 %% interval of the difference of two levels of pins holds the truth (%.0f "+
+		"N), load adjusted to density\n600: compared as an adjusted column, and as bare numbers with the slope "+
+		"taken as exact; the mean length of both, N. Joints\nwith a pair come from blanks that are denser by so "+
+		"many sd. %d series a line.\n\n", adjustGap, series)
 	fmt.Fprintf(out, "%-16s %3s %4s %10s %10s %10s %10s\n", "slope of the fit", "n", "sd", "held", "bare", "length",
 		"bare")
 	for at, c := range adjustCases() {

@@ -82,7 +82,8 @@ func givenLine(ctx context.Context, i, part, series int, seed uint64) (string, e
 	}
 	cell := func(a, b float64) string { return fmt.Sprintf("%6.2f /%6.2f", 100*a, 100*b) }
 	return fmt.Sprintf("%-28s %-14s %6.1f %s %s %15s %7.2f /%6.2f", c.name, fmt.Sprint(c.n), truth,
-		cell(told.Differs, seen.Differs), cell(told.None, seen.None), cell(told.Cannot, seen.Cannot), told.Half, half), nil
+		cell(told.Differs, seen.Differs), cell(told.None, seen.None), cell(told.Cannot, seen.Cannot), told.Half,
+		half), nil
 }
 
 // judged is how often series of the plan's numbers give each answer about a pair that truly stands so far apart, and

@@ -41,7 +41,8 @@ func judgedKinds() []judgedKind {
 		{name: "four levels", levels: []string{"four", "none", "pair", "single"}, lines: "plan load by pins" + spread,
 			looks: []float64{0.5, 1}},
 		{name: "of a fit with density", levels: pair, slope: 20,
-			lines: "fit load on pins, density; plan load by pins detecting 20 N of fit1 in 2 stages", looks: []float64{0.5, 1}},
+			lines: "fit load on pins, density; plan load by pins detecting 20 N of fit1 in 2 stages",
+			looks: []float64{0.5, 1}},
 		{name: "within boards", levels: pair, boards: 20,
 			lines: "mark board as block; plan load by pins detecting 20 N in 2 stages", looks: []float64{0.5, 1}},
 	}
@@ -154,11 +155,11 @@ const judgedShare = 20
 // measureJudged prints what came of series judged by lines typed into the program.
 func measureJudged(ctx context.Context, out io.Writer, series int, seed uint64) error {
 	series = max(1, series/judgedShare)
-	fmt.Fprintf(out, "The same by lines typed: each plan on a series of 400 a level, then %d series a truth (one in %d) "+
-		"opened look by look and judged\n(open …; judge plan1 so far). The plan of one stage is also looked at half way.\n",
-		series, judgedShare)
-	fmt.Fprintf(out, "%-42s %-6s %7s %8s %8s %8s %7s %7s\n", "plan", "truth", "seen", "chance", "counted", "made", "held",
-		"at all")
+	fmt.Fprintf(out, "The same by lines typed: each plan on a series of 400 a level, then %d series a truth (one "+
+		"in %d) opened look by look and judged\n(open …; judge plan1 so far). The plan of one stage is also looked "+
+		"at half way.\n", series, judgedShare)
+	fmt.Fprintf(out, "%-42s %-6s %7s %8s %8s %8s %7s %7s\n", "plan", "truth", "seen", "chance", "counted", "made",
+		"held", "at all")
 	for at, k := range judgedKinds() {
 		for truth, name := range []string{"none", "half", "whole"} {
 			row, err := k.row(ctx, 10*float64(truth), series, seed+uint64(3*at+truth)+1000)

@@ -45,7 +45,8 @@ func held(t *testing.T, kept []string, now string, series float64) {
 	t.Errorf("the kept table has no row that tells as much as\n%s", now)
 }
 
-// counts begins a test that counts over many series. Under -short, where the race detector looks on, nothing is counted.
+// counts begins a test that counts over many series. Under -short, where the race detector looks on, nothing is
+// counted.
 func counts(t *testing.T) {
 	t.Helper()
 	if testing.Short() {

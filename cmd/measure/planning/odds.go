@@ -68,7 +68,8 @@ func oddsLine(ctx context.Context, i, series int, seed uint64) (string, error) {
 	for s, x := range density {
 		offset[s] = c.effect * x
 	}
-	m := plan.Odds{Level: level, Levels: c.levels, Offset: offset, From: c.from, To: c.to, Confidence: 0.95, Wanted: 0.80}
+	m := plan.Odds{Level: level, Levels: c.levels, Offset: offset, From: c.from, To: c.to, Confidence: 0.95,
+		Wanted: 0.80}
 	if c.effect != 0 {
 		m.Others = [][]float64{density}
 	}

@@ -1,7 +1,7 @@
 // Package planning holds what the plans promise to series drawn from known truths.
 //
-// In comes how many series a truth and a seed; out goes a table for each part of planning: what the program told, beside how often
-// it came true.
+// In comes how many series a truth and a seed; out goes a table for each part of planning: what the program told,
+// beside how often it came true.
 package planning
 
 import (

@@ -24,7 +24,8 @@ type stagedKind struct {
 // stagedKinds are the plans measured, the smallest stages first.
 func stagedKinds() []stagedKind {
 	var out []stagedKind
-	for _, k := range [][3]int{{2, 2, 4}, {2, 3, 4}, {2, 5, 4}, {3, 2, 4}, {4, 3, 4}, {6, 2, 4}, {2, 2, 12}, {4, 2, 10}} {
+	for _, k := range [][3]int{{2, 2, 4}, {2, 3, 4}, {2, 5, 4}, {3, 2, 4}, {4, 3, 4}, {6, 2, 4}, {2, 2, 12},
+		{4, 2, 10}} {
 		for _, s := range []stages.Spending{stages.Late, stages.Evenly} {
 			out = append(out, stagedKind{k[0], k[1], k[2], s})
 		}
@@ -180,11 +181,10 @@ func (k stagedKind) holds(m compare.Means, f compare.Overall, p, delta float64) 
 // measureStages prints what plans in stages promise beside what came of series.
 func measureStages(ctx context.Context, out io.Writer, series int, seed uint64) error {
 	fmt.Fprintln(out, "Series held to a plan in stages, by the truth: no difference, half of the one planned for, "+
-		"and that one. "+
-		"Seen: at some look\np was below its mark, going on to the end otherwise (where there is no difference these are "+
-		"false). Told and counted: the chance\nto end with “differs” and the specimens made on average, both marks heeded. "+
-		"Held: the interval of the look that ended the series\nheld the true difference (of several levels all of them), "+
-		"and those of every look did.")
+		"and that one. Seen: at some look\np was below its mark, going on to the end otherwise (where there is no "+
+		"difference these are false). Told and counted: the chance\nto end with “differs” and the specimens made "+
+		"on average, both marks heeded. Held: the interval of the look that ended the series\nheld the true "+
+		"difference (of several levels all of them), and those of every look did.")
 	fmt.Fprintf(out, "%-34s %-6s %7s %8s %8s %8s %8s %7s %7s\n", "plan", "truth", "seen", "chance", "counted", "made",
 		"counted", "held", "at all")
 	for at, k := range stagedKinds() {

@@ -60,10 +60,12 @@ func TestKeptStagesKeepTheirPromises(t *testing.T) {
 				t.Errorf("%s: %.2f %% false", k.name(), seen)
 			}
 			if truth == "whole" && (math.Abs(told-100*course.Chance) > 0.051 || math.Abs(told-counted) > 2) {
-				t.Errorf("%s: kept chance %.1f, counted %.1f, told today %.1f", k.name(), told, counted, 100*course.Chance)
+				t.Errorf("%s: kept chance %.1f, counted %.1f, told today %.1f", k.name(), told, counted,
+					100*course.Chance)
 			}
 			if math.Abs(expected-course.Expected[at]) > 0.051 || math.Abs(made-expected) > 0.02*expected {
-				t.Errorf("%s, %s: kept %.1f, counted %.1f, told today %.1f", k.name(), truth, expected, made, course.Expected[at])
+				t.Errorf("%s, %s: kept %.1f, counted %.1f, told today %.1f", k.name(), truth, expected, made,
+					course.Expected[at])
 			}
 			if held < 94 || all < 94 {
 				t.Errorf("%s, %s: intervals hold in %.1f and %.1f %%", k.name(), truth, held, all)

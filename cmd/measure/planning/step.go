@@ -211,15 +211,15 @@ func (a *changeCounts) add(b changeCounts) {
 // stepPart counts how often a change is clear where there is none and where there is one, and how often the
 // intervals hold the truth.
 func stepPart(ctx context.Context, out io.Writer, series int, seed uint64) error {
-	fmt.Fprintf(out, "Loads of sd 30 along temperatures of 5 to 32 degC, %d series a row. A jump of so many sds, a kink "+
-		"that bends off\nby so many over half the range, a straight line that rises by so many over all of it (and a jump "+
-		"looked for). In %%:\np <= 0.05 over all places; the same against a straight line; intervals of 95 %% that hold the "+
-		"place (beside it: by the\nlimit for large n, Hansen 2000), the size, the mean expected within a tenth of the range "+
-		"of the place and anywhere, and\none new specimen anywhere. Simulation error (2 sd) of 95 %%: %.1f. Last: p, place, "+
-		"size and near of the first %d series.\n\n",
+	fmt.Fprintf(out, "Loads of sd 30 along temperatures of 5 to 32 degC, %d series a row. A jump of so many sds, a "+
+		"kink that bends off\nby so many over half the range, a straight line that rises by so many over all of it "+
+		"(and a jump looked for). In %%:\np <= 0.05 over all places; the same against a straight line; intervals "+
+		"of 95 %% that hold the place (beside it: by the\nlimit for large n, Hansen 2000), the size, the mean "+
+		"expected within a tenth of the range of the place and anywhere, and\none new specimen anywhere. "+
+		"Simulation error (2 sd) of 95 %%: %.1f. Last: p, place, size and near of the first %d series.\n\n",
 		series, 200*math.Sqrt(0.05*0.95/float64(series)), firstSeries)
-	fmt.Fprintf(out, "%-6s %3s %-6s %5s %8s %8s %7s %8s %7s %7s %9s %9s  %s\n", "truth", "n", "temps", "size", "p<=0.05",
-		"of line", "place", "(large)", "size", "near", "anywhere", "specimen", "first")
+	fmt.Fprintf(out, "%-6s %3s %-6s %5s %8s %8s %7s %8s %7s %7s %9s %9s  %s\n", "truth", "n", "temps", "size",
+		"p<=0.05", "of line", "place", "(large)", "size", "near", "anywhere", "specimen", "first")
 	for _, c := range changeCases() {
 		first, err := c.counted(ctx, 0, min(firstSeries, series), seed)
 		if err != nil {
@@ -250,6 +250,6 @@ func (c changeCase) row(all, first changeCounts) string {
 		return s + fmt.Sprintf("%61s  %d", "", first.clear)
 	}
 	return s + fmt.Sprintf(" %7s %8s %7s %7s %9s %9s  %d %d %d %d", percent(all.held), percent(all.asymptotic),
-		percent(all.size), percent(all.near), percent(all.far), percent(all.specimen), first.clear, first.held, first.size,
-		first.near)
+		percent(all.size), percent(all.near), percent(all.far), percent(all.specimen), first.clear, first.held,
+		first.size, first.near)
 }

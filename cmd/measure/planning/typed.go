@@ -12,8 +12,8 @@ import (
 	"breakbook/repl/session"
 )
 
-// typedOn opens files in a book of their own, the last named being the current series, and carries out lines as a person
-// would type them; an entry a line.
+// typedOn opens files in a book of their own, the last named being the current series, and carries out lines as a
+// person would type them; an entry a line.
 func typedOn(ctx context.Context, names, files []string, lines ...string) ([]page.Entry, error) {
 	folder, err := os.MkdirTemp("", "planning")
 	if err != nil {

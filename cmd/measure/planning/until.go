@@ -99,8 +99,8 @@ func untilLine(ctx context.Context, i, series int, seed uint64) (string, error) 
 	if err != nil {
 		return "", err
 	}
-	return fmt.Sprintf("%-31s %5.0f %% %10.2f %16d %10d %16.4f %10.4f (%.4f)", c.name, 100*c.more, share, formula.PerLevel,
-		size.PerLevel, size.Chance, kept, 2*math.Sqrt(kept*(1-kept)/float64(series))), nil
+	return fmt.Sprintf("%-31s %5.0f %% %10.2f %16d %10d %16.4f %10.4f (%.4f)", c.name, 100*c.more, share,
+		formula.PerLevel, size.PerLevel, size.Chance, kept, 2*math.Sqrt(kept*(1-kept)/float64(series))), nil
 }
 
 // cameTrue is the share of series in which the pair planned for is told apart.

@@ -66,7 +66,8 @@ func TestSeries(t *testing.T) {
 	}
 	header, rows := dressed([]string{"specimen", "pins", "load (N)"},
 		[][]string{{"A01", "none", "300"}, {"A02", "pair", "4000"}, {"A01", "none", "300"}}, ofStrength, r)
-	if strings.Join(header, ",") != "specimen,pins,failure,load (N)" || rows[0][3] != rows[2][3] || rows[1][3] != "4000" {
+	if strings.Join(header, ",") != "specimen,pins,failure,load (N)" || rows[0][3] != rows[2][3] ||
+		rows[1][3] != "4000" {
 		t.Errorf("%v %v", header, rows)
 	}
 }

@@ -30,11 +30,10 @@ var notions = []Entry{
 		Text: "picks specimens: `is`, `is not`, `is other than`, `among A, B`, `<`, `<=`, `>`, `>=`, `is missing`,\n" +
 			"joined by `and`, `or`, `not` and brackets; a number may carry a unit, which is converted"},
 	{Name: "expression", Phrase: "NAME = EXPRESSION", Example: `"yes" if load > 300 N, otherwise "no"`,
-		Text: "works out one value per specimen: `+ - * / ^` and brackets, `ln`, `log10`, `exp`, `sqrt`, `abs`, `round`,\n" +
-			"`smallest(A, B)` and `largest(A, B)`, and `A if CONDITION, otherwise B`; units go through it, so kgf * mm is a " +
-			"moment\n" +
-			"and a load plus a length is an error; a plain number added to a column is in the column's unit;\n" +
-			"a quoted text is text, and `column \"…\"` names an odd column"},
+		Text: "works out one value per specimen: `+ - * / ^` and brackets, `ln`, `log10`, `exp`, `sqrt`, `abs`, " +
+			"`round`,\n`smallest(A, B)` and `largest(A, B)`, and `A if CONDITION, otherwise B`; units go through " +
+			"it, so kgf * mm is a moment\nand a load plus a length is an error; a plain number added to a column " +
+			"is in the column's unit;\na quoted text is text, and `column \"…\"` names an odd column"},
 	{Name: "terms", Phrase: "on TERM, TERM, …", Example: "density curved, together(pins, thickness)",
 		Text: "the factors of a fit, commas between: a column; `density curved` adds its square;\n" +
 			"`together(pins, thickness)` adds both and what they do in company;\n" +
@@ -42,11 +41,10 @@ var notions = []Entry{
 			"`step(cure_temp)` looks for the place of a jump, `kink(cure_temp)` for that of another slope (in fit)"},
 	{Name: "clauses", Phrase: "for, from, as, to, each of, confidence, worth",
 		Example: "for pins is not none, confidence 90%, as strong",
-		Text: "what may follow a command's own words, in any order:\n" +
-			"`for CONDITION` these specimens only; `from SERIES` instead of the current one; `as NAME` names the result;\n" +
-			"`to FILE` says where it goes; `each of COLUMN` once per level; `confidence 90%` how sure an interval is meant " +
-			"to be;\n" +
-			"`worth 10%` the smallest difference that matters"},
+		Text: "what may follow a command's own words, in any order:\n`for CONDITION` these specimens only; `from " +
+			"SERIES` instead of the current one; `as NAME` names the result;\n`to FILE` says where it goes; `each " +
+			"of COLUMN` once per level; `confidence 90%` how sure an interval is meant to be;\n`worth 10%` the " +
+			"smallest difference that matters"},
 	{Name: "columns", Phrase: "COLUMN", Example: `"Break load (kgf)"`,
 		Text: "a column may be typed as its plain name, with `_` or blanks, or as its header in quotation marks;\n" +
 			"load, failure, specimen, block and weight stand for the column marked so"},

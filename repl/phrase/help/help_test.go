@@ -44,9 +44,10 @@ func helpNames(t *testing.T, word string, k phrase.Known) []string {
 
 func TestHelpFindsCommandsAndNotions(t *testing.T) {
 	for word, want := range map[string][]string{
-		"compare": {"compare", "compare with", "compare of"}, "Condition": {"condition"}, "show  results": {"show results"},
-		"show": {"show series", "show results", "show result", "show caution", "show aside"}, "term": {"terms"},
-		"sequential":   {"anova of", "anova"},
+		"compare": {"compare", "compare with", "compare of"}, "Condition": {"condition"},
+		"show  results": {"show results"},
+		"show":          {"show series", "show results", "show result", "show caution", "show aside"},
+		"term":          {"terms"}, "sequential": {"anova of", "anova"},
 		"through zero": {"fit", "anova"}, "levels": {"levels", "levels"},
 	} {
 		if got := helpNames(t, word, mine); !slices.Equal(got, want) {
@@ -65,7 +66,8 @@ func TestHelpFindsCommandsAndNotions(t *testing.T) {
 
 func TestHelpShowsThePhrase(t *testing.T) {
 	for word, want := range map[string]string{
-		"average": "average Y by A[, B]", "mark": "mark COLUMN as specimen/load/failure/block/weight/order/given/result",
+		"average": "average Y by A[, B]", "mark": "mark COLUMN as " +
+			"specimen/load/failure/block/weight/order/given/result",
 		"predict": "predict [FIT] given COLUMN VALUE, …", "confidence": "confidence N%",
 		"merge": "merge levels LEVEL, … into NAME of COLUMN", "draw shares": "draw shares [of NAME]",
 		"agree": "agree Y by SERIES", "read curves": "read curves FILE … by KEY",
@@ -81,7 +83,8 @@ func TestExamplesAreOnTheUsersOwnColumns(t *testing.T) {
 		"average": "average peak by dowel_kind", "fit": "fit peak on moisture, dowel_kind",
 		"compare": `compare peak by dowel_kind against "no dowel"`,
 		"predict": `predict fit1 given dowel_kind "no dowel", moisture 10 percent`,
-		"levels":  "levels of pins are none, single, pair, offset", "switch": "switch to mine", "open": "open gates.csv",
+		"levels":  "levels of pins are none, single, pair, offset", "switch": "switch to mine",
+		"open": "open gates.csv",
 	} {
 		h, err := Lookup(word, mine)
 		if err != nil || h[0].Example != want {

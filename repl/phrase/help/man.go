@@ -17,9 +17,8 @@ func Man() string {
 			b.WriteString(roff(s) + "\n")
 		}
 	}
-	b.WriteString(".SH DESCRIPTION\n" +
-		"Opens the test results of a series as CSV, fits what drove the breaking load, draws it, and keeps the commands " +
-		"as a book that can be run again.\n.SH CALLS\n")
+	b.WriteString(".SH DESCRIPTION\nOpens the test results of a series as CSV, fits what drove the breaking load, " +
+		"draws it, and keeps the commands as a book that can be run again.\n.SH CALLS\n")
 	for _, c := range Calls {
 		roffItem(&b, strings.TrimSpace("breakbook "+c.Word+" "+c.Args), c.Help)
 	}

@@ -10,7 +10,8 @@ import (
 
 func TestComplete(t *testing.T) {
 	files := func(prefix string) []string {
-		return []string{prefix + "tes.csv", prefix + " two.csv", prefix + "tes.brk", prefix + "tes.html", prefix + "old/"}
+		return []string{prefix + "tes.csv", prefix + " two.csv", prefix + "tes.brk", prefix + "tes.html",
+			prefix + "old/"}
 	}
 	sheets := func(path string) []string {
 		if path != "tests.xlsx" {
@@ -32,21 +33,23 @@ func TestComplete(t *testing.T) {
 		{"open other.xlsx sheet ", -1, 22, nil},
 		{"calibrate load from tests.xlsx sheet ", -1, 37, []string{`"Tests 2026"`, `"tension"`, `"Sums"`}},
 		{"read curves a.csv tests.xlsx by specimen sheet su", -1, 47, []string{`"Sums"`}},
-		{"show ", -1, 5, []string{"series", "results", "aside", "caution", "anova1", "drove1", "fit1", "fit2", "odds1", "olddrove", "oldodds",
+		{"show ", -1, 5, []string{"series", "results", "aside", "caution", "anova1", "drove1", "fit1", "fit2",
+			"odds1", "olddrove", "oldodds",
 			"oldfit", "oldplan", "oldshares", "plan1", "plan2", "shares1", "shares2"}},
 		{"average load by ", -1, 16, []string{"pins", "thickness", "glue", "failure"}},
 		{"fit ln(d", -1, 7, []string{"density"}},
 		{"fit load on de", -1, 12, []string{"density"}},
 		{"fit load on density,", -1, 20, []string{"load", "density", "specific_gravity", "specific", "moisture", "pins",
-			"thickness", "glue", "board", "failure", "together(", "step(", "kink(", "ln(", "log10(", "sqrt(", "exp(", "abs("}},
+			"thickness", "glue", "board", "failure", "together(", "step(", "kink(", "ln(", "log10(", "sqrt(", "exp(",
+			"abs("}},
 		{"fit load on density ", -1, 20, []string{"curved", "resistant", "with series",
 			"series differ by", "blocked by", "weighted by", "uneven spread",
 			"through zero", "for", "from", "as", "each of", "confidence", "worth"}},
 		{"fit load on density worth 5% ", -1, 29, []string{"resistant", "with series",
 			"series differ by", "blocked by", "weighted by", "uneven spread",
 			"through zero", "for", "from", "as", "each of", "confidence"}},
-		{"compare load by glue against ", -1, 29, []string{"hide", `"hide hot"`, "two-part", `"5"" clamp"`, `"größe; a, b"`,
-			"missing"}},
+		{"compare load by glue against ", -1, 29, []string{"hide", `"hide hot"`, "two-part", `"5"" clamp"`,
+			`"größe; a, b"`, "missing"}},
 		{`compare load by glue against "h`, -1, 29, []string{`"hide hot"`, "hide"}},
 		{"rows for pins is p", -1, 17, []string{"pair"}},
 		{"rows for load > 3 ", -1, 18, []string{"N", "kN", "kgf", "lbf", "and", "or", "from"}},
@@ -111,7 +114,8 @@ func TestRoleWordsAreCompleted(t *testing.T) {
 		"fit größe on lo":    {"load", "log10("},
 		"look br":            {"break_load"},
 	} {
-		if _, got := Complete(line, len([]rune(line)), k, Disk{}); !slices.Equal(slices.Sorted(slices.Values(got)), want) {
+		if _, got := Complete(line, len([]rune(line)), k, Disk{}); !slices.Equal(slices.Sorted(slices.Values(got)),
+			want) {
 			t.Errorf("%s: %q, want %q", line, got, want)
 		}
 	}
@@ -119,8 +123,8 @@ func TestRoleWordsAreCompleted(t *testing.T) {
 
 func TestCompletionsCanBeTyped(t *testing.T) {
 	k := newBench()
-	for _, line := range []string{"compare load by glue against ", "average load by ", "anova of ", "draw residuals of ",
-		"switch to ", "unit load is ", "mark pins as "} {
+	for _, line := range []string{"compare load by glue against ", "average load by ", "anova of ",
+		"draw residuals of ", "switch to ", "unit load is ", "mark pins as "} {
 		_, words := Complete(line, len([]rune(line)), k, Disk{})
 		if len(words) == 0 {
 			t.Errorf("%q: nothing to complete", line)

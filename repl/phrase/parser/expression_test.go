@@ -103,12 +103,17 @@ func TestExpressionsBindAsInArithmetic(t *testing.T) {
 		`"a ""b"", if"`:                    `"a ""b"", if"`,
 		"1e3 - 1e-3":                       "1000 - 0.001",
 		"load if pins is pair otherwise 0": `load if pins is pair, otherwise 0`,
-		"load if load > 3 kN, otherwise 0 if pins among pair, none, otherwise 2":          `load if load > 3 kN, otherwise 0 if pins among pair, none, otherwise 2`,
-		"(load if pins is pair, otherwise -1 N) * 2":                                      `(load if pins is pair, otherwise -1 N) * 2`,
-		`"a" if not (load > 3 or pins is missing) and load is not missing, otherwise "b"`: `"a" if not (load > 3 or pins is missing) and load is not missing, otherwise "b"`,
-		"largest(load, 3 N, 2*load)":                                                      "largest(load, 3 N, 2 * load)",
-		"round(load if pins is pair, otherwise 0)":                                        `round(load if pins is pair, otherwise 0)`,
-		"load if glue is two-part, otherwise load/density ":                               `load if glue is two-part, otherwise load / density`,
+		"load if load > 3 kN, otherwise 0 if pins among pair, none, otherwise 2": `load if load > 3 kN, ` +
+			`otherwise 0 if pins among pair, none, otherwise 2`,
+		"(load if pins is pair, otherwise -1 N) * 2": `(load if pins is pair, ` +
+			`otherwise -1 N) * 2`,
+		`"a" if not (load > 3 or pins is missing) and load is not missing, otherwise "b"`: `"a" if not (load > 3 or ` +
+			`pins is missing) and load is not missing, otherwise "b"`,
+		"largest(load, 3 N, 2*load)": "largest(load, 3 N, 2 * load)",
+		"round(load if pins is pair, otherwise 0)": `round(load if pins is ` +
+			`pair, otherwise 0)`,
+		"load if glue is two-part, otherwise load/density ": `load if glue is ` +
+			`two-part, otherwise load / density`,
 	} {
 		got := expressionOf(t, text, newBench())
 		if got.String() != want {
@@ -155,8 +160,10 @@ func TestExpressionsWrittenReadBack(t *testing.T) {
 }
 
 func TestLongAndDeepExpressionsAreRefused(t *testing.T) {
-	for _, text := range []string{strings.Repeat("(", 5000), strings.Repeat("-", 5000) + "1", strings.Repeat("ln(", 3000),
-		strings.Repeat("1 if load > 1, otherwise ", 400), strings.Repeat("2^", 4000) + "2", strings.Repeat("load + ", 3000)} {
+	for _, text := range []string{strings.Repeat("(", 5000), strings.Repeat("-", 5000) + "1",
+		strings.Repeat("ln(", 3000),
+		strings.Repeat("1 if load > 1, otherwise ", 400), strings.Repeat("2^", 4000) + "2",
+		strings.Repeat("load + ", 3000)} {
 		if _, err := Parse(phrase.Piece{Text: "work out x = " + text, At: 1}, newBench()); err == nil ||
 			err.(*phrase.Error).Code != "expected-expression" {
 			t.Errorf("%.20q…: %v", text, err)

@@ -21,7 +21,8 @@ func TestFilesOfACommand(t *testing.T) {
 			{Path: "b c.csv", At: 19, End: 28}}},
 		{"allot a.csv over finish oil, wax balancing x to b.csv", []phrase.FileUse{{Path: "a.csv", At: 7, End: 12},
 			{Path: "b.csv", At: 49, End: 54, Written: true}}},
-		{"draw load by pins to ö.png, size 100 by 80 mm", []phrase.FileUse{{Path: "ö.png", At: 22, End: 27, Written: true}}},
+		{"draw load by pins to ö.png, size 100 by 80 mm", []phrase.FileUse{{Path: "ö.png", At: 22, End: 27,
+			Written: true}}},
 		{"save book x.brk", []phrase.FileUse{{Path: "x.brk", At: 11, End: 16, Written: true}}},
 		{"look", nil},
 	} {
@@ -49,7 +50,8 @@ func TestOutline(t *testing.T) {
 		{"allot a.csv over finish oil, wax balancing ring width to b.csv", "allot", []string{"a.csv", "+b.csv"}},
 		{"sheet of plan1 to next.csv", "sheet", []string{"+next.csv"}},
 		{"sheet to next.csv", "sheet", []string{"+next.csv"}},
-		{"draw break load by pins to load.png size 100 by 80 mm for thickness > 18 mm", "draw by", []string{"+load.png"}},
+		{"draw break load by pins to load.png size 100 by 80 mm for thickness > 18 mm", "draw by",
+			[]string{"+load.png"}},
 		{`draw break load by pins titled "from 1 to 2"`, "draw by", nil},
 		{"draw all of fit1 to pictures", "draw all", []string{"+pictures"}},
 		{"draw all of fit1", "draw all", nil},
@@ -98,8 +100,9 @@ func TestOutlineAgreesWithTheParser(t *testing.T) {
 
 func TestSpellFile(t *testing.T) {
 	for path, want := range map[string]string{
-		"gates.csv": "gates.csv", "series/gates_2.csv": "series/gates_2.csv", "by": `"by"`, "my gates.csv": `"my gates.csv"`,
-		"a;b.csv": `"a;b.csv"`, "#1.csv": `"#1.csv"`, "a,.csv": `"a,.csv"`, "größe.csv": "größe.csv", "..": "..",
+		"gates.csv": "gates.csv", "series/gates_2.csv": "series/gates_2.csv", "by": `"by"`,
+		"my gates.csv": `"my gates.csv"`,
+		"a;b.csv":      `"a;b.csv"`, "#1.csv": `"#1.csv"`, "a,.csv": `"a,.csv"`, "größe.csv": "größe.csv", "..": "..",
 	} {
 		if got, ok := phrase.SpellFile(path); got != want || !ok {
 			t.Errorf("%s is spelt %s, %v; want %s", path, got, ok, want)

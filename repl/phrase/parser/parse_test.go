@@ -32,16 +32,17 @@ func TestConditions(t *testing.T) {
 			At: 10}},
 		{"rows for PINS is other than Pair", phrase.Is{Column: pins, Values: []phrase.Value{{Text: "pair", At: 29}},
 			Negate: true, At: 10}},
-		{"rows for pins is not among pair, none, from gates", phrase.Is{Column: pins, Values: []phrase.Value{{Text: "pair",
-			At: 28}, {Text: "none", At: 34}}, Negate: true, At: 10}},
+		{"rows for pins is not among pair, none, from gates",
+			phrase.Is{Column: pins, Values: []phrase.Value{{Text: "pair",
+				At: 28}, {Text: "none", At: 34}}, Negate: true, At: 10}},
 		{"rows for glue is hide hot", phrase.Is{Column: phrase.ColumnRef{Column: "glue", At: 10},
 			Values: []phrase.Value{{Text: "hide hot", At: 18}}, Negate: false, At: 10}},
 		{"rows for thickness is 3.4 cm", phrase.Is{Column: phrase.ColumnRef{Column: "thickness", At: 10},
 			Values: []phrase.Value{{Text: "34", At: 23}}, Negate: false, At: 10}},
 		{"rows for board is 007-a", phrase.Is{Column: phrase.ColumnRef{Column: "board", At: 10},
 			Values: []phrase.Value{{Text: "007-a", At: 19}}, Negate: false, At: 10}},
-		{"rows for load≥−5kN", phrase.Inequality{Column: load, Op: ">=", Value: phrase.Amount{Value: -5, Unit: "kN", At: 15},
-			At: 10}},
+		{"rows for load≥−5kN", phrase.Inequality{Column: load, Op: ">=",
+			Value: phrase.Amount{Value: -5, Unit: "kN", At: 15}, At: 10}},
 		{"rows for moisture < 7 %", phrase.Inequality{Column: phrase.ColumnRef{Column: "moisture", At: 10}, Op: "<",
 			Value: phrase.Amount{Value: 7, Unit: "percent", At: 21}, At: 10}},
 		{"rows for load > 1 or load < 2 and not pins is pair", phrase.Or{
@@ -53,10 +54,12 @@ func TestConditions(t *testing.T) {
 		{"rows for (load > 1 or load < 2) and load > 3", phrase.And{
 			Left: phrase.Or{Left: phrase.Inequality{Column: phrase.ColumnRef{Column: "load", At: 11}, Op: ">",
 				Value: phrase.Amount{Value: 1, At: 18}, At: 11},
-				Right: phrase.Inequality{Column: phrase.ColumnRef{Column: "load", At: 23}, Op: "<", Value: phrase.Amount{Value: 2,
-					At: 30}, At: 23}, At: 11},
-			Right: phrase.Inequality{Column: phrase.ColumnRef{Column: "load", At: 37}, Op: ">", Value: phrase.Amount{Value: 3,
-				At: 44}, At: 37}, At: 10}},
+				Right: phrase.Inequality{Column: phrase.ColumnRef{Column: "load", At: 23}, Op: "<",
+					Value: phrase.Amount{Value: 2,
+						At: 30}, At: 23}, At: 11},
+			Right: phrase.Inequality{Column: phrase.ColumnRef{Column: "load", At: 37}, Op: ">",
+				Value: phrase.Amount{Value: 3,
+					At: 44}, At: 37}, At: 10}},
 	} {
 		if got := parsed(t, c.line, newBench()).Clauses().For; !reflect.DeepEqual(got, c.want) {
 			t.Errorf("%s\n  got  %+v\n  want %+v", c.line, got, c.want)
@@ -68,7 +71,8 @@ func TestColumnsAsTyped(t *testing.T) {
 	for typed, want := range map[string]string{
 		"specific gravity": "specific_gravity", "SPECIFIC_GRAVITY": "specific_gravity",
 		"specific  gravity": "specific_gravity",
-		"specific":          "specific", `"Specific gravity"`: "specific_gravity", "Load (N)": "load", `"load (n)"`: "load",
+		"specific":          "specific", `"Specific gravity"`: "specific_gravity", "Load (N)": "load",
+		`"load (n)"`: "load",
 	} {
 		if got := part[phrase.Columns](t, parsed(t, "look "+typed+", pins", newBench())).List[0].Column; got != want {
 			t.Errorf("%s is read as %s, want %s", typed, got, want)

@@ -17,7 +17,8 @@ func TestACopyHasAStructOfItsOwn(t *testing.T) {
 	if !ok {
 		t.Fatalf("it is read as %T", other.Do)
 	}
-	do.Subject, do.Against = phrase.LevelsOfFit{A: phrase.ColumnRef{Column: "glue"}, Fit: phrase.Name{Text: "fit1"}}, nil
+	do.Subject, do.Against = phrase.LevelsOfFit{A: phrase.ColumnRef{Column: "glue"}, Fit: phrase.Name{Text: "fit1"}},
+		nil
 	if got := c.String(); got != before {
 		t.Errorf("the first is now %s, it was %s", got, before)
 	}
@@ -90,7 +91,8 @@ func TestANameThatReadsLikeAPhrase(t *testing.T) {
 		Kind: "number"})
 	for line, want := range map[string]string{
 		"average load by pins": "average load by pins", "average load by pins by glue": "average load_by_pins by glue",
-		"look load by pins": "look load_by_pins", "compare load by pins against none": "compare load by pins against none",
+		"look load by pins": "look load_by_pins", "compare load by pins against none": "compare load by pins " +
+			"against none",
 	} {
 		c := parsed(t, line, k)
 		if got := c.String(); got != want {

@@ -17,10 +17,10 @@ func TestNumbersOfEachLevel(t *testing.T) {
 		"plan load by pins costing 4 minutes none, 6 min pair": "plan load by pins costing 4 min none, 6 min pair",
 		"plan load by pins costing 4 Euros none, 6 euros pair": "plan load by pins costing 4 euros none, 6 euros pair",
 		"plan load by pins costing 4 none, 6 pair detecting 5": "plan load by pins detecting 5 costing 4 none, 6 pair",
-		"compare load by pins costing 4 none, 6 pair worth 5 N per minute": "compare load by pins costing 4 none, 6 pair " +
-			"worth 5 N per min",
-		"compare pins of fit2 costing 4 hours none, 6 hours pair worth 5% per hour": "compare pins of fit2 costing 4 h " +
-			"none, 6 h pair worth 5% per h",
+		"compare load by pins costing 4 none, 6 pair worth 5 N per minute": "compare load by pins costing 4 none, " +
+			"6 pair worth 5 N per min",
+		"compare pins of fit2 costing 4 hours none, 6 hours pair worth 5% per hour": "compare pins of fit2 costing " +
+			"4 h none, 6 h pair worth 5% per h",
 	} {
 		c, err := Parse(phrase.Piece{Text: line, At: 1}, newBench())
 		if err != nil || c.String() != want {

@@ -12,13 +12,17 @@ import (
 func TestTextSplitAtASemicolonIsToBeQuoted(t *testing.T) {
 	k := newBench()
 	for line, want := range map[string]string{
-		`note glue was cold; density is high`: `a text with ; in it is put in quotation marks: note "glue was cold; density is high"`,
-		`Heading the 1/2" pins; larch`:        `a text with ; in it is put in quotation marks: Heading "the 1/2"" pins; larch"`,
-		`note hi; fti load on pins`:           `a text with ; in it is put in quotation marks: note "hi; fti load on pins"`,
-		`note one; undo things`:               `the command is complete before it; or, if this is still the text before it: note "one; undo things"`,
-		`note "hi"; fti load on pins`:         "type help to see what can be typed",
-		`look; density is high`:               "type help to see what can be typed",
-		`note x; look; density is high`:       "type help to see what can be typed",
+		`note glue was cold; density is high`: `a text with ; in it is put in quotation marks: note "glue was cold; ` +
+			`density is high"`,
+		`Heading the 1/2" pins; larch`: `a text with ; in it is put in quotation marks: Heading "the 1/2"" ` +
+			`pins; larch"`,
+		`note hi; fti load on pins`: `a text with ; in it is put in quotation marks: note "hi; fti load ` +
+			`on pins"`,
+		`note one; undo things`: `the command is complete before it; or, if this is still the text ` +
+			`before it: note "one; undo things"`,
+		`note "hi"; fti load on pins`:   "type help to see what can be typed",
+		`look; density is high`:         "type help to see what can be typed",
+		`note x; look; density is high`: "type help to see what can be typed",
 	} {
 		pieces, _, err := phrase.Split(line)
 		if err != nil {

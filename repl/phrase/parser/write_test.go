@@ -44,7 +44,8 @@ func odd(t *rapid.T) bench {
 		b.series[s] = columns()
 	}
 	for _, e := range phrase.Table {
-		if e.Result == "" || slices.ContainsFunc(b.results, func(r phrase.KnownResult) bool { return r.Kind == e.Kind }) {
+		if e.Result == "" ||
+			slices.ContainsFunc(b.results, func(r phrase.KnownResult) bool { return r.Kind == e.Kind }) {
 			continue
 		}
 		for i := range 2 {
@@ -158,7 +159,8 @@ func (f *filler) condition(depth int) phrase.Condition {
 		return phrase.Not{Inner: f.condition(depth - 1)}
 	case kind == 3:
 		c := f.known("number")
-		return phrase.Inequality{Column: phrase.ColumnRef{Column: c.Name}, Op: pickOf(f, comparisons), Value: f.amount(c)}
+		return phrase.Inequality{Column: phrase.ColumnRef{Column: c.Name}, Op: pickOf(f, comparisons),
+			Value: f.amount(c)}
 	case kind == 4:
 		return phrase.Missing{Column: f.column(""), Negate: f.flip()}
 	}

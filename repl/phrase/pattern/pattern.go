@@ -33,8 +33,8 @@ import (
 //	expression                        load / (34 mm * 30 mm)
 //	which                             specimen 7, 9 or for load > 300 N
 //	result KIND …, results KIND …     results of these kinds (no kind: any)
-//	series, manyseries                an open series, two and more (`past`: one and more); `own`: the columns named after
-//	                                  it are that series' own, as they are the first one's of several
+//	series, manyseries                an open series, two and more (`past`: one and more); `own`: the columns named
+//	                                  after it are that series' own, as they are the first one's of several
 //	name, newcolumn                   a new name; that of a column may have blanks
 //	words                             quoted, or all up to the next word of the phrase
 //	file, files                       one word each, or quoted; `written`: the command writes it

@@ -83,8 +83,8 @@ func TestOneLineIsMeant(t *testing.T) {
 
 // The search is bounded by how many lines it reads, whatever was typed.
 func TestTheSearchIsBounded(t *testing.T) {
-	for _, line := range []string{strings.Repeat("fit load and ", 22), strings.Repeat("x", 299), strings.Repeat("木", 299),
-		"rows for " + strings.Repeat("(", 250),
+	for _, line := range []string{strings.Repeat("fit load and ", 22), strings.Repeat("x", 299),
+		strings.Repeat("木", 299), "rows for " + strings.Repeat("(", 250),
 		"work out x = " + strings.Repeat("-", 250), strings.Repeat("of ", 39) + "load",
 		strings.Repeat("average load by pins ", 100_000), "draw " + strings.Repeat("e\u0301\u0301", 90),
 		strings.Repeat(`"`, 200), "correct " + strings.Repeat("G1, ", 38)} {

@@ -239,6 +239,8 @@ func workedOutBefore(k *session.Call, series, column string) []page.Sentence {
 
 // mentions reports whether a line has the column's name as a word.
 func mentions(line, column string) bool {
-	words := strings.FieldsFunc(line, func(r rune) bool { return r != '_' && !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	words := strings.FieldsFunc(line, func(r rune) bool {
+		return r != '_' && !unicode.IsLetter(r) && !unicode.IsDigit(r)
+	})
 	return slices.ContainsFunc(words, func(w string) bool { return strings.EqualFold(w, column) })
 }
