@@ -312,3 +312,31 @@ func TestWriteGivenUp(t *testing.T) {
 		t.Errorf("error %v, folder holds %q", err, names(t, dir))
 	}
 }
+
+// Where the old file has its second name already and the new one then cannot take its place, or somebody changes the
+// old one meanwhile, no second name is left over.
+func TestReplacingLeavesNoSecondNameOver(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "a.csv")
+	o := one(path, "ours")
+	o.Replacing = true
+	put(t, path, "mine")
+	replace := replaceFile
+	replaceFile = func(string, string) error { return errors.New("the disk is full") }
+	_, err := Write(t.Context(), &Fingerprints{}, o)
+	replaceFile = replace
+	if err == nil || content(t, path) != "mine" || names(t, dir) != "a.csv" {
+		t.Errorf("error %v, folder holds %q", err, names(t, dir))
+	}
+	other := filepath.Join(dir, "b")
+	put(t, other, "as is")
+	o.Pieces = append(o.Pieces, Piece{Path: other, Content: []byte("new"), Leave: func([]byte) bool {
+		put(t, path, "mine, and more")
+		return true
+	}})
+	placed := mustWrite(t, &Fingerprints{}, o)
+	if got := names(t, dir); got != "a.csv a.csv.before b" || content(t, path+".before") != "mine, and more" ||
+		placed[0].Before != path+".before" {
+		t.Errorf("folder holds %q", got)
+	}
+}
