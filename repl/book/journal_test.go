@@ -235,9 +235,9 @@ func TestAJournalGoesOnAfterAFailure(t *testing.T) {
 		"append, and the cut after it": func() {
 			appendTo = func(f *os.File, text []byte, at int64) (int, error) {
 				n, _ := f.WriteAt(text[:len(text)-2], at)
+				cutTo = func(*os.File, int64) error { return full }
 				return n, full
 			}
-			cutTo = func(*os.File, int64) error { return full }
 		},
 		"sync": func() { syncFile = func(*os.File) error { return full } },
 	} {
@@ -258,6 +258,9 @@ func TestAJournalGoesOnAfterAFailure(t *testing.T) {
 			}
 			short := append(entries[:2:2], page.Entry{Number: 9, Input: "look"})
 			kept(t, j, short, gatesFile)
+			if text := content(t, j.path); int64(len(text)) != j.end || !strings.HasSuffix(text, "look\n") {
+				t.Errorf("what was half written is there still: %q", text)
+			}
 			j.file.Close()
 			if got := texts(t, state); !reflect.DeepEqual(got,
 				[]string{"open gates.csv", "draw load by pins", "look"}) {
