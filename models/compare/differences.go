@@ -146,7 +146,7 @@ func newThresholds(ctx context.Context, f family, df float64, o Options) (*thres
 		return nil, err
 	}
 	j.detectable = dist.NoncentralityFor(o.Chance, j.critical, df)
-	j.plan = &planner{family: f, options: o, critical: j.critical, critical90: j.critical90,
+	j.plan = &planner{family: f, options: o, now: df, critical: j.critical, critical90: j.critical90,
 		known: map[float64]criticals{}}
 	return j, nil
 }

@@ -16,7 +16,8 @@ const mostSpecimens = 10_000
 type planner struct {
 	family               family
 	options              Options
-	critical, critical90 float64                 // with the present specimens
+	now                  float64                 // the present degrees of freedom
+	critical, critical90 float64                 // with those
 	df                   func(n float64) float64 // degrees of freedom with n specimens a level
 	known                map[float64]criticals   // by n
 }
@@ -39,20 +40,30 @@ func (p *planner) enough(ctx context.Context, sd float64, of int) (one, together
 	within := func(chance float64) func(n float64) (bool, error) {
 		return func(n float64) (bool, error) { return p.settled(ctx, n, ratio*math.Sqrt(n/2), chance) }
 	}
-	guess := int(math.Min(mostSpecimens, math.Ceil(2*p.sized(ratio))))
-	if one, err = leastWhole(int(least), guess, within(p.options.Chance)); err != nil || of < 2 || one == 0 {
+	guess := p.about(least, ratio, p.options.Chance)
+	one, err = leastWhole(int(least), guess, within(p.options.Chance))
+	if err != nil || of < 2 || one == 0 {
 		return one, one, err
 	}
-	together, err = leastWhole(one, one, within(1-(1-p.options.Chance)/float64(of)))
+	all := 1 - (1-p.options.Chance)/float64(of)
+	together, err = leastWhole(one, float64(one)*p.about(least, ratio, all)/guess, within(all))
 	return one, together, err
 }
 
+// about is about how many specimens a level, at least so many, settle a difference whose worth is ratio of their sd: where
+// to look first. The critical values with that many are taken to be those of one t with the chance that the present have.
+func (p *planner) about(least, ratio, inside float64) float64 {
+	df := p.df(math.Max(least, 2*p.sized(ratio, inside, p.critical, p.critical90)))
+	then := func(critical float64) float64 { return -dist.TQuantile(dist.TwoSidedT(critical, p.now)/2, df) }
+	return 2 * p.sized(ratio, inside, then(p.critical), then(p.critical90))
+}
+
 // sized is about how many times a standard error of ratio⁻¹ must be squared away for
-// both conditions, by the normal distribution and the present critical values.
-func (p *planner) sized(ratio float64) float64 {
-	show := p.critical + mathext.NormalQuantile(p.options.Chance)
-	inside := p.critical90 + mathext.NormalQuantile((1+p.options.Chance)/2)
-	need := math.Max(show, inside) / ratio
+// both conditions, by the normal distribution and these critical values.
+func (p *planner) sized(ratio, inside, critical, critical90 float64) float64 {
+	show := critical + mathext.NormalQuantile(p.options.Chance)
+	rule := critical90 + mathext.NormalQuantile((1+inside)/2)
+	need := math.Max(show, rule) / ratio
 	return need * need
 }
 
@@ -77,9 +88,10 @@ func (p *planner) settled(ctx context.Context, n, limit, inside float64) (bool, 
 
 // leastWhole is the smallest n from least to mostSpecimens for which settled holds, once and
 // for all after it; the search spreads out from guess. 0 where there is none.
-func leastWhole(least, guess int, settled func(n float64) (bool, error)) (int, error) {
+func leastWhole(least int, guess float64, settled func(n float64) (bool, error)) (int, error) {
 	low, high := least-1, mostSpecimens+1 // not settled, settled or out of reach
-	for at, stride := max(least, min(guess, mostSpecimens)), 1; high-low > 1; stride *= 2 {
+	first := int(math.Ceil(math.Min(guess, mostSpecimens)))
+	for at, stride := max(least, first), 1; high-low > 1; stride *= 2 {
 		if at <= low || at >= high {
 			at = low + (high-low)/2
 		}

@@ -98,7 +98,7 @@ func (m Means) enoughSame(i, j int, margin float64) (int, error) {
 	}
 	variance := m.Cov[i][i]*m.N[i] + m.Cov[j][j]*m.N[j]
 	guess := math.Min(mostSpecimens, math.Ceil(8.6*variance/(margin*margin))+2) // (1.645 + 1.282)²
-	return leastWhole(2, int(guess), func(n float64) (bool, error) {
+	return leastWhole(2, guess, func(n float64) (bool, error) {
 		df := 2 * (n - 1)
 		return dist.InsideChance(margin/math.Sqrt(variance/n), dist.TQuantile(1-sameLevel, df), df) >= 0.80, nil
 	})

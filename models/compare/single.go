@@ -68,7 +68,7 @@ func (p *planner) times(ctx context.Context, ratio float64) float64 {
 		return ok
 	}
 	const most = 10_000
-	high := math.Min(most, p.sized(ratio))
+	high := math.Min(most, p.sized(ratio, p.options.Chance, p.critical, p.critical90))
 	for !settled(high) {
 		if high >= most {
 			return 0

@@ -266,8 +266,8 @@ func (t describer) enough(times float64) say.Enough {
 
 // gap estimates a combination of coefficients as one of `of` differences told together.
 func (t describer) gap(w []float64, of int) (say.Gap, linear.Estimate, bool) {
-	e, ok := t.f.Combination(t.k.Context, w)
-	if !ok || !(e.SE > 0) {
+	e, _ := t.f.Combination(t.k.Context, w)
+	if !(e.SE > 0) { // it cannot be estimated
 		return say.Gap{}, e, false
 	}
 	one := compare.Single(t.k.Context, e.Value, e.SE, e.DF, compare.Options{Confidence: t.conf, Worth: t.worth.Value},

@@ -176,8 +176,8 @@ func broughtTo(k *session.Call, s *session.Sample, columns []string, groups []se
 				w[i] = shareOf(all[c.Label.Term].Codes, c.Label.Levels[0])
 			}
 		}
-		e, ok := f.Combination(k.Context, w)
-		if !ok || !(e.SE > 0) {
+		e, _ := f.Combination(k.Context, w)
+		if !(e.SE > 0) { // it cannot be estimated
 			return nil, nil
 		}
 		out = append(out, meta.Series{Estimate: e.Value, SE: e.SE, DF: e.DF})

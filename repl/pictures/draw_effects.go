@@ -93,8 +93,8 @@ func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, er
 	}
 	var drawn []effect
 	for _, r := range rows {
-		e, ok := f.Combination(k.Context, r.weights)
-		if !ok || !(e.SE > 0) {
+		e, _ := f.Combination(k.Context, r.weights)
+		if !(e.SE > 0) { // it cannot be estimated
 			continue
 		}
 		low, high := session.IntervalOf(e, k.Confidence())
