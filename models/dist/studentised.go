@@ -21,21 +21,56 @@ type StudentisedRange struct {
 // The textbook double integral (Hartley 1942; Miller 1981, section 2.1) is taken for the
 // upper tail itself, so that small probabilities keep their digits.
 func NewStudentisedRange(k int, df float64) *StudentisedRange {
-	step := math.Min(0.14, 0.4/math.Sqrt(df+float64(k)))
+	const widest = 0.14
+	// one of a few widths that serve many degrees of freedom, so that they share what is worked out there
+	halved := math.Ceil(2 * math.Log2(widest/math.Min(widest, 0.4/math.Sqrt(df+float64(k)))))
 	above := sync.OnceValue(func() *leastValues { return newLeastValues(k) })
-	return &StudentisedRange{k, df, newMixture(df, 0.5, step, func(w float64) float64 { return above().above(w) })}
+	known := func(w float64) float64 {
+		return tails.of(tail{k, w}, func() float64 { return above().above(w) })
+	}
+	return &StudentisedRange{k, df, newMixture(df, 0.5, widest*math.Exp2(-halved/2), known)}
 }
 
-// points are those found so far. The same few are asked for again and again: by every comparison of the
-// same levels, and by each way in which its answer is questioned.
-var points = struct {
-	sync.Mutex
-	found map[point]float64
-}{found: map[point]float64{}}
+// What was found before, since the same few are asked for again and again: by every comparison of the same
+// levels, by each way in which its answer is questioned, and by each number of specimens that might settle it.
+var (
+	points found[point]
+	tails  found[tail]
+)
 
+// point is a point of the range of k values.
 type point struct {
 	k        int
 	df, tail float64
+}
+
+// tail is that of the range of k values with a known sd.
+type tail struct {
+	k int
+	w float64
+}
+
+// found remembers up to some thousand figures, for several goroutines.
+type found[K comparable] struct {
+	sync.Mutex
+	figures map[K]float64
+}
+
+func (f *found[K]) of(key K, work func() float64) float64 {
+	f.Lock()
+	v, ok := f.figures[key]
+	f.Unlock()
+	if ok {
+		return v
+	}
+	v = work()
+	f.Lock()
+	defer f.Unlock()
+	if f.figures == nil || len(f.figures) >= 1<<13 {
+		f.figures = map[K]float64{}
+	}
+	f.figures[key] = v
+	return v
 }
 
 // valid reports whether the parameters make sense.
@@ -67,21 +102,7 @@ func (r *StudentisedRange) Point(tail float64) float64 {
 	if r.K == 2 {
 		return bonferroni
 	}
-	key := point{r.K, r.DF, tail}
-	points.Lock()
-	q, ok := points.found[key]
-	points.Unlock()
-	if ok {
-		return q
-	}
-	q = r.above.point(tail, bonferroni)
-	points.Lock()
-	defer points.Unlock()
-	if len(points.found) >= 1<<12 {
-		clear(points.found)
-	}
-	points.found[key] = q
-	return q
+	return points.of(point{r.K, r.DF, tail}, func() float64 { return r.above.point(tail, bonferroni) })
 }
 
 // CDF is the chance that the range stays below q, integrated for itself, so that it
