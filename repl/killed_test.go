@@ -84,7 +84,7 @@ func (x *terminal) savesAll(folder string, notes []string, next int) {
 func TestKilledAtRandomMoments(t *testing.T) {
 	kills := 200
 	if testing.Short() {
-		kills = 40
+		kills = 10
 	}
 	const together = 10 // kills of one book, before it is saved
 	folder := t.TempDir()
@@ -149,8 +149,12 @@ func TestKilledAtRandomMoments(t *testing.T) {
 // TestClosedWindows closes the window of a session, twenty times: what was typed comes back.
 func TestClosedWindows(t *testing.T) {
 	folder := t.TempDir()
+	windows := 20
+	if testing.Short() {
+		windows = 4
+	}
 	var want []string
-	for i := range 20 {
+	for i := range windows {
 		environment := []string{"TERM=xterm"}
 		if i%4 == 3 {
 			environment = []string{"TERM=dumb"}

@@ -50,8 +50,9 @@ func (p *planner) enough(ctx context.Context, sd float64, of int) (one, together
 	return one, together, err
 }
 
-// about is about how many specimens a level, at least so many, settle a difference whose worth is ratio of their sd: where
-// to look first. The critical values with that many are taken to be those of one t with the chance that the present have.
+// about is about how many specimens a level, at least so many, settle a difference whose worth is ratio of their sd:
+// where to look first. The critical values with that many are taken to be those of one t with the chance that the
+// present have.
 func (p *planner) about(least, ratio, inside float64) float64 {
 	df := p.df(math.Max(least, 2*p.sized(ratio, inside, p.critical, p.critical90)))
 	then := func(critical float64) float64 { return -dist.TQuantile(dist.TwoSidedT(critical, p.now)/2, df) }

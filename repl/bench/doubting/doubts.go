@@ -74,16 +74,21 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 	if err != nil {
 		return false, false // what cannot be fitted has no checks; the analysis stands as it is
 	}
+	first := []func(*inquiry) error{(*inquiry).oneBlock, (*inquiry).confounded, (*inquiry).ceiling, (*inquiry).repeated,
+		(*inquiry).single, (*inquiry).fewLeft}
 	switch {
 	case q.mode != nil:
-		q.ask(q.oneBlock, q.confounded, q.modeCeiling, q.repeated, q.single, q.fewLeft, q.oddSpecimen,
-			q.modeCombination, q.modeLeftOut, q.modeBlocks, q.distribution)
+		first[2] = (*inquiry).modeCeiling
+		q.ask(first...)
+		q.ask((*inquiry).oddSpecimen, (*inquiry).modeCombination, (*inquiry).modeLeftOut, (*inquiry).modeBlocks,
+			(*inquiry).distribution)
 	case k.Entry.Kind == "drove": // tried terms together, bends and boards, and allowed for how many it asks about
-		q.ask(q.oneBlock, q.confounded, q.ceiling, q.repeated, q.single, q.fewLeft, q.oddSpecimen, q.leftOut,
-			q.unevenSpread)
+		q.ask(first...)
+		q.askTogether((*inquiry).oddSpecimen, (*inquiry).leftOut, (*inquiry).unevenSpread)
 	default:
-		q.ask(q.oneBlock, q.confounded, q.ceiling, q.repeated, q.single, q.fewLeft, q.oddSpecimen,
-			q.combination, q.leftOut, q.bend, q.blocks, q.unevenSpread, q.manyAsked)
+		q.ask(first...)
+		q.askTogether((*inquiry).oddSpecimen, (*inquiry).combination, (*inquiry).leftOut, (*inquiry).bend,
+			(*inquiry).blocks, (*inquiry).unevenSpread, (*inquiry).manyAsked)
 	}
 	k.Entry.Doubts = append(q.found, k.Entry.Doubts...)
 	tellDoubts(k)

@@ -1,6 +1,7 @@
 package doubting
 
 import (
+	"context"
 	"slices"
 	"strings"
 
@@ -15,15 +16,23 @@ import (
 // reports whether boards are allowed for in each, or told in a doubt.
 func questionParts(k *session.Call, o *session.Outcome, by Bench) (blocksKnown bool) {
 	of := &inquiry{k: k, by: by}
+	parts := make([]*inquiry, len(o.Parts))
+	if err := parallel.Each(k.Context, len(parts), func(_ context.Context, i int) error {
+		if parts[i] = of.part(o.Parts[i]); parts[i] != nil {
+			parts[i].ask((*inquiry).oneBlock, (*inquiry).confounded, (*inquiry).repeated, (*inquiry).single,
+				(*inquiry).fewLeft, (*inquiry).modeLeftOut, (*inquiry).modeBlocks)
+		}
+		return nil
+	}); err != nil {
+		panic(parallel.Stopped{Cause: err})
+	}
 	var held []page.Doubt
 	blocksKnown = true
-	for _, part := range o.Parts {
-		q := of.part(part)
+	for _, q := range parts {
 		if q == nil {
 			blocksKnown = false
 			continue
 		}
-		q.ask(q.oneBlock, q.confounded, q.repeated, q.single, q.fewLeft, q.modeLeftOut, q.modeBlocks)
 		blocksKnown = blocksKnown && (q.known || q.holds("one-block"))
 		for _, d := range q.found {
 			d.Of = theirs(k.Analysis.Answers, d.Of)
@@ -75,10 +84,32 @@ func theirs(answers []session.Answer, keys []string) (out []string) {
 }
 
 // ask makes checks one after the other; what cannot be checked holds nothing.
-func (q *inquiry) ask(checks ...func() error) {
-	for _, check := range checks {
-		if err := check(); err != nil && q.k.Context.Err() != nil {
+func (q *inquiry) ask(checks ...func(*inquiry) error) {
+	for _, one := range checks {
+		if err := one(q); err != nil && q.k.Context.Err() != nil {
 			panic(parallel.Stopped{Cause: q.k.Context.Err()})
+		}
+	}
+}
+
+// askTogether makes checks side by side, each knowing what was held before all of them; what they hold is kept in their
+// order.
+func (q *inquiry) askTogether(checks ...func(*inquiry) error) {
+	each := make([]inquiry, len(checks))
+	if err := parallel.Each(q.k.Context, len(checks), func(_ context.Context, i int) error {
+		each[i] = *q
+		each[i].found = slices.Clip(q.found)
+		each[i].ask(checks[i])
+		return nil
+	}); err != nil {
+		panic(parallel.Stopped{Cause: err})
+	}
+	before := len(q.found)
+	for _, one := range each {
+		q.found = append(q.found, one.found[before:]...)
+		q.known = q.known || one.known
+		if one.allowed != nil {
+			q.allowed = one.allowed
 		}
 	}
 }
