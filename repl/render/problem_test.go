@@ -1,6 +1,7 @@
 package render
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -51,5 +52,39 @@ func TestThePlaceNearTheEndOfALine(t *testing.T) {
 	text, place := pointAt(line, 95, 60)
 	if want := "…" + string(line[41:]); text != want || place != 55 {
 		t.Errorf("place %d of %q, want 55 of %q", place, text, want)
+	}
+}
+
+// A text of as many characters as are shown is shown whole, whatever bytes they take; one more, and its middle is left
+// out.
+func TestShortened(t *testing.T) {
+	for _, letter := range []string{"a", "ß", "密"} {
+		whole := strings.Repeat(letter, most)
+		if got := shortened(whole); got != whole {
+			t.Errorf("%d of %s become %d", most, letter, len([]rune(got)))
+		}
+		want := strings.Repeat(letter, most*3/4) + " … " + strings.Repeat(letter, most/4)
+		if got := shortened(whole + letter); got != want {
+			t.Errorf("one more %s: %d characters", letter, len([]rune(got)))
+		}
+	}
+}
+
+// A word wider than the screen is broken in pieces as wide as it is; letters that take two places go down whole.
+func TestBroken(t *testing.T) {
+	for _, c := range []struct {
+		line  string
+		width int
+		want  []string
+	}{
+		{"abcdef", 6, []string{"abcdef"}},
+		{"abcdefg", 6, []string{"abcdef", "g"}},
+		{"größere", 7, []string{"größere"}},
+		{"密度密度", 5, []string{"密度", "密度"}},
+		{"密度", 1, []string{"密", "度"}},
+	} {
+		if got := broken(c.line, c.width); !slices.Equal(got, c.want) {
+			t.Errorf("%s in %d: %q, want %q", c.line, c.width, got, c.want)
+		}
 	}
 }
