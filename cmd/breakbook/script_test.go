@@ -59,6 +59,7 @@ func TestGolden(t *testing.T) {
 			env.Setenv("HOME", home)
 			env.Setenv("USERPROFILE", home)
 			env.Setenv("DATA", data)
+			keeps(t, env, filepath.Join(data, "golden", "kept"))
 			return os.MkdirAll(home, 0o777)
 		},
 		Condition: func(name string) (bool, error) {
@@ -95,6 +96,9 @@ func status(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	if got != want {
 		ts.Fatalf("exit status %d, want %d", got, want)
+	}
+	if args[1] == "breakbook" {
+		note(ts, args[1:], ts.ReadFile("stdout"))
 	}
 	if args[1] == "breakbook" && slices.Contains(args, "--json") {
 		ts.Check(valid(ts.ReadFile("stdout")))
