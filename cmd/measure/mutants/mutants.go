@@ -329,10 +329,10 @@ func (b mutantBench) noticing(changed string) []string {
 		switch {
 		case path == changed:
 			return 0
-		case path == "breakbook/repl/bench":
-			return 1 // every command, in sessions of one process
 		case path == "breakbook/cmd/breakbook":
-			return 2 // golden sessions, and fits beside those of other libraries
+			return 1 // golden sessions, and fits beside those of other libraries
+		case path == "breakbook/repl/bench":
+			return 2 // every command, in sessions of one process
 		case strings.HasPrefix(path, modelPackages):
 			return 3
 		case strings.HasPrefix(path, replPackages):
