@@ -129,8 +129,8 @@ before they came to the bench (five offset of oak, one offset of larch, one sing
 | 44 mm against 34 mm (no effect) | {{kgf .ThicknessAdd}} | no difference worth having |
 | store against shed, on its own | {{range $i, $a := .StoreShows}}{{if $i}}, {{end}}{{
 one $a}}{{end}} more (by pin pattern) | differs |
-| store against shed, with cure temperature in the fit (varied together) {{
-/* */}}| cannot be known from this series | cannot tell, both |
+| store against shed, with cure temperature in the fit (varied together) {{/*
+*/}}| cannot be known from this series | cannot tell, both |
 | offset against pair (too small for this many) | {{one .OffsetShows}} more | cannot tell |
 
 How often each answer comes over other seeds: ` + "`go run ./cmd/measure answers`" + `.
@@ -144,8 +144,8 @@ shed, pegs none, one or two. One load of spring was written down with its decima
 .SlippedName}} carried
 {{one .SlippedLoad}} N and stands as {{one .SlippedAs}}.
 
-` + "`gates_slip.csv`" + ` holds the readings of three joints of each pin pattern, {{
-/* */}}the largest of which is the breaking load.
+` + "`gates_slip.csv`" + ` holds the readings of three joints of each pin pattern, {{/*
+*/}}the largest of which is the breaking load.
 True stiffness of the straight part, kgf/mm: none {{kgf (index .StiffnessKgfPerMM 0)}}, single {{
 kgf (index .StiffnessKgfPerMM 1)}}, pair {{
 kgf (index .StiffnessKgfPerMM 2)}}, offset {{
