@@ -63,16 +63,16 @@ func shareOutOf(k *session.Call, name phrase.Name) (*session.Outcome, error) {
 	way := ""
 	switch {
 	case f.Method.Blocks != nil:
-		way = "blocked by"
+		way = "a blocked fit"
 	case f.Method.Resistant:
-		way = "resistant"
+		way = "a resistant fit"
 	case f.Model().ThroughZero:
-		way = "through zero"
+		way = "a fit through zero"
 	default:
 		return shareFit(k, f)
 	}
-	return nil, page.Refuse(page.CodeNoShares, name.At, "what a fit "+way+
-		" explains has no average over orders of entry", shareLine(f))
+	return nil, page.Refuse(page.CodeNoShares, name.At, "what "+way+
+		" explains cannot be shared out among its terms", shareLine(f))
 }
 
 // shareLine shares out a fit's response on its terms, fitted in the plain way.
