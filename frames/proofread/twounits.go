@@ -31,7 +31,8 @@ func (n *numbers) twoUnits() *Remark {
 	return nil
 }
 
-// lessUpper takes the median of each level off, of a level in two clumps that of the upper one.
+// lessUpper takes the median of each level off, of a level in two clumps that of the upper one. One value is no clump,
+// however often it was entered.
 func (n *numbers) lessUpper(logs []float64, rows, codes []int, levels int) []float64 {
 	of := func(i int) int { // a missing level is one more
 		if c := codes[rows[i]]; c >= 0 {
@@ -51,7 +52,7 @@ func (n *numbers) lessUpper(logs []float64, rows, codes []int, levels int) []flo
 		parallel.Sort(n.ctx, g)
 		cut := 0
 		for i, widest := 1, 1.0; i < len(g); i++ {
-			if wide := g[i] - g[i-1]; wide > widest && len(g)-i >= max(2, len(g)/5) {
+			if wide := g[i] - g[i-1]; wide > widest && len(g)-i >= max(2, len(g)/5) && g[i] < g[len(g)-1] {
 				cut, widest = i, wide
 			}
 		}

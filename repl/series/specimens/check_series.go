@@ -45,9 +45,9 @@ func CheckSeries(k *session.Call, cmd *phrase.CheckSeries) (*session.Outcome, er
 		k.Entry.Findings = []page.Sentence{page.Say("Nothing looks odd in the ", f.Len(), " rows of "+name+".")}
 		return nil, nil
 	}
-	k.Entry.Findings = []page.Sentence{page.Say(len(rows), say.Plural(len(rows), " thing looks",
-		" things look")+" odd in the ", f.Len(),
-		" rows of "+name+", the worst first. Nothing was changed; the line beside each puts it right.")}
+	k.Entry.Findings = []page.Sentence{page.Say(len(rows), say.Plural(len(rows), " thing looks", " things look")+
+		" odd in the ", f.Len(), " rows of "+name, page.If(len(rows) > 1, ", the worst first"),
+		". Nothing was changed; the line beside "+say.Plural(len(rows), "it", "each")+" puts it right.")}
 	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "rows",
 		Title: page.Say("What a careful reader would ask")}, rows, nil)}
 	return nil, nil
