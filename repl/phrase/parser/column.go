@@ -186,19 +186,20 @@ func (p *parser) checkKind(c phrase.KnownColumn, kind string, at int) {
 	if kind == "" || c.Kind == kind {
 		return
 	}
+	needed, others, mended := "a number column", "number columns", ""
 	switch {
-	case kind == "number":
-		hint := ""
-		if c.Kind == "text" || numericLevels(c) {
-			hint = mend(p.lang, phrase.NeedNumber, c.Name, "")
-		} else if names := p.columnWant("number").words(); len(names) > 0 {
-			hint = "number columns are " + phrase.Listed(phrase.Mapped(names, phrase.Typed), 8)
+	case kind != "number":
+		needed, others = "a column with levels", "columns with levels"
+		if c.Kind == "number" { // where the texts all differ, they are hardly meant as levels
+			mended = mend(p.lang, phrase.NeedCategory, c.Name, "")
 		}
-		p.wrong("wrong-kind", at, c.Name+" is "+a(c.Kind)+" column; a number column is needed here", hint)
-	default:
-		p.wrong("wrong-kind", at, c.Name+" is "+a(c.Kind)+" column; a column with levels is needed here",
-			mend(p.lang, phrase.NeedCategory, c.Name, ""))
+	case c.Kind == "text" || numericLevels(c):
+		mended = mend(p.lang, phrase.NeedNumber, c.Name, "")
 	}
+	if names := p.columnWant(kind).words(); mended == "" && len(names) > 0 {
+		mended = others + " are " + phrase.Listed(phrase.Mapped(names, phrase.Typed), 8)
+	}
+	p.wrong("wrong-kind", at, c.Name+" is "+a(c.Kind)+" column; "+needed+" is needed here", mended)
 }
 
 func numericLevels(c phrase.KnownColumn) bool {
