@@ -92,7 +92,12 @@ func otherwise(was, now string) string {
 			after = b[i]
 		}
 		if !alike(before, after) || i >= len(a) || i >= len(b) {
-			return fmt.Sprintf("line %d was: %s\nand now is: %s", i+1, before, after)
+			from := 0 // the first letter that differs, and some before it
+			for from < min(len(before), len(after)) && before[from] == after[from] {
+				from++
+			}
+			from = max(0, from-80)
+			return fmt.Sprintf("line %d was: %s\nand now is: %s", i+1, before[from:], after[from:])
 		}
 	}
 	return ""

@@ -125,8 +125,8 @@ type Slip struct {
 	Inverse bool // the value is that part of what was expected, not that multiple
 }
 
-// Slips are the slips that put value within three standard errors of prediction of what was
-// expected, the nearest first; none where either is not of the other's sign.
+// Slips are the slips that put value within three standard errors of prediction, and within a quarter, of what
+// was expected, the nearest first; none where either is not of the other's sign.
 func Slips(value, expected, error float64) []Slip {
 	if !(value*expected > 0) || !(error > 0) {
 		return nil
@@ -140,7 +140,8 @@ func Slips(value, expected, error float64) []Slip {
 				meant = value * ratio
 			}
 			s := Slip{ratio, inverse}
-			if off[s] = math.Abs(meant-expected) / error; off[s] <= 3 {
+			off[s] = math.Abs(meant-expected) / error
+			if off[s] <= 3 && math.Abs(meant-expected) <= math.Abs(expected)/4 {
 				out = append(out, s)
 			}
 		}

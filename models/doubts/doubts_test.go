@@ -123,6 +123,7 @@ func TestSlips(t *testing.T) {
 		{"a tenth", 48, 480, 10, []Slip{{10, true}, {9.80665, true}}},
 		{"kg read as lb", 1058, 480, 10, []Slip{{2.2046226, false}}},
 		{"merely high", 700, 480, 10, nil},
+		{"about three times, of much scatter", 1384, 443, 150, nil},
 		{"below zero", -4800, 480, 10, nil},
 		{"no error known", 4800, 480, 0, nil},
 	} {

@@ -128,7 +128,7 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 		}
 	}
 	u := r.Unit()
-	lead := oneStory(r.Measure(), len(means), t.Between, u, t.QP)
+	lead := oneStory(page.Say(r.Measure()), len(means), t.Between, u, t.QP)
 	k.Entry.Find(lead, kind.told())
 	if alike != nil {
 		k.Entry.Find(madeUp(kind.columns, asMade.QP, t.QP))

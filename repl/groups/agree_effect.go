@@ -16,17 +16,17 @@ import (
 )
 
 // oneStory tells whether several series have one mean: how far they lie apart beyond their own scatter.
-func oneStory(measure string, series int, betweenSD float64, unit string, q float64) page.Sentence {
+func oneStory(of page.Sentence, series int, betweenSD float64, unit string, q float64) page.Sentence {
 	switch {
 	case q < say.Alarm:
-		return page.Say("The ", series, " series do not tell one story of "+measure+": they differ by more than "+
+		return page.Say("The ", series, " series do not tell one story of ", of, ": they differ by more than "+
 			"their own scatter allows, by ", page.In(betweenSD, unit), " (sd) between series, ", page.Chance(q), ".")
 	case betweenSD > 0:
-		return page.Say("The ", series, " series may tell one story of "+measure+": they lie ",
+		return page.Say("The ", series, " series may tell one story of ", of, ": they lie ",
 			page.In(betweenSD, unit),
 			" (sd) further apart than their own scatter makes them, which chance could do, ", page.Chance(q), ".")
 	}
-	return page.Say("The ", series, " series tell one story of "+measure+
+	return page.Say("The ", series, " series tell one story of ", of,
 		", as far as they can show: they differ no more than their own scatter makes them, ", page.Chance(q), ".")
 }
 
@@ -124,7 +124,7 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 			mains = append(mains, session.Answer{Key: t.gap.Of, Finding: t.sentence, Gap: t.gap})
 		}
 	}
-	k.Entry.Find(oneStory(a.Column+" "+lead.level+" against "+against.Level,
+	k.Entry.Find(oneStory(page.Say(lead.gap.With, " against ", lead.gap.Than),
 		len(lead.effects), lead.all.Between, r.Unit(), lead.all.QP))
 	k.Entry.Find(kind.told())
 	newest := lead.effects[len(lead.effects)-1]

@@ -42,7 +42,7 @@ func (t *limitTeller) ofFit() bool { return t.line.A.Column == "" }
 func (t *limitTeller) limits() []session.Answer {
 	var s page.Sentence
 	var lowest *levelLimit
-	fewForRanks := false
+	fewForRanks, each := false, "It is"
 	for i, l := range t.list {
 		if math.IsNaN(l.Value) {
 			fewForRanks = fewForRanks || l.None == limit.FewForRanks && l.N >= limit.Fewest
@@ -53,13 +53,13 @@ func (t *limitTeller) limits() []session.Answer {
 		if lowest == nil {
 			s = page.Say("With "+l.called+", ", t.share(), " of such joints exceed ", value, " in "+t.measure, from)
 		} else {
-			s = page.Say(s, "; with "+l.called+", ", value, from)
+			s, each = page.Say(s, "; with "+l.called+", ", value, from), "Each is"
 		}
 		if lowest == nil || l.Value < lowest.Value {
 			lowest = &t.list[i]
 		}
 	}
-	t.k.Entry.Find(page.If(lowest != nil, s, ". Each is set low enough, for the number of specimens it rests on, to "+
+	t.k.Entry.Find(page.If(lowest != nil, s, ". "+each+" set low enough, for the number of specimens it rests on, to "+
 		"be said with ", page.Share(t.o.Confidence), " confidence."))
 	if b := t.block(); b != "" && lowest != nil {
 		told := "Specimens with the same " + b + " are alike; the limits allow for that."

@@ -108,9 +108,10 @@ func compareAdjusted(k *session.Call, cmd *phrase.Compare, l *fitted.Levels, met
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Find(page.Say("Underneath is the fit of " + l.Fit.Y.Measure() + " on " +
-		strings.ReplaceAll(l.Fit.TermList(), ", ", " and ") +
-		": the slope is estimated beside the differences, and its uncertainty is in their intervals."))
+	terms := l.Fit.TermList()
+	last := strings.LastIndex(terms, ", ") // a column was brought to others, which are terms beside it
+	k.Entry.Find(page.Say("Underneath is the fit of " + l.Fit.Y.Measure() + " on " + terms[:last] + " and " +
+		terms[last+2:] + ": the slope is estimated beside the differences, and its uncertainty is in their intervals."))
 	return o, nil
 }
 

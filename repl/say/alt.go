@@ -23,7 +23,7 @@ func Capital(words string) string {
 }
 
 // openings are the words that a finding may begin with; any other first word is a name.
-var openings = []string{"With", "From", "The", "Had", "By", "Together", "In"}
+var openings = []string{"With", "From", "The", "Had", "By", "Together", "In", "Halfway"}
 
 // After is a finding as the rest of a sentence: it begins small, unless with a name.
 func After(lead, finding page.Sentence) page.Sentence {

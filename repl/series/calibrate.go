@@ -22,6 +22,9 @@ func moved(n int, mean, least, most float64, unit string) page.Sentence {
 	if n == 0 {
 		return page.Say("No value was there to move.")
 	}
+	if !(near > 1e-12) { // what arithmetic leaves of nothing
+		return page.Say("None of them moved.")
+	}
 	return page.Say("They moved by ", num(mean), " on average, between ", num(least), " and ", num(most), ".")
 }
 
