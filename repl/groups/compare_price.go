@@ -17,7 +17,7 @@ import (
 const (
 	pays       = "it pays"
 	paysNot    = "does not pay"
-	cannotPays = "cannot tell that it pays"
+	cannotPays = "cannot tell whether it pays"
 	sameCost   = "costs the same"
 )
 

@@ -23,7 +23,8 @@ func Capital(words string) string {
 }
 
 // openings are the words that a finding may begin with; any other first word is a name.
-var openings = []string{"With", "From", "The", "Had", "By", "Together", "In", "Halfway"}
+var openings = []string{"With", "From", "The", "Had", "By", "Together", "In", "Halfway", "These", "Within", "Averaged",
+	"Over", "Expected", "At", "Of", "No"}
 
 // After is a finding as the rest of a sentence: it begins small, unless with a name.
 func After(lead, finding page.Sentence) page.Sentence {

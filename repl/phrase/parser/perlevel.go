@@ -101,8 +101,8 @@ func (p *parser) levelHere(c phrase.KnownColumn) bool {
 
 // costUnit reads what a price is in, where a word stands before the level; "" where the level follows at once.
 func (p *parser) costUnit(c phrase.KnownColumn) (unit string, at int) {
-	if p.tok().Kind != scan.Word || p.levelHere(c) {
-		return "", 0
+	if p.tok().Kind != scan.Word || p.levelHere(c) || p.isWord(0, "for", "of", "per", "from", "each", "with") {
+		return "", 0 // a word that links is no unit: 2 for none
 	}
 	at, unit = p.place(), costUnitOf(p.tokenText(p.i))
 	p.i++
