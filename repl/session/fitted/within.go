@@ -51,10 +51,6 @@ func (f *Fit) combines(variable int, column string) bool {
 // PartnersOf finds what a factor is combined with in a fit, and lays out its settings; those asked
 // for are averaged over.
 func PartnersOf(k *session.Call, f *Fit, variable int, conf float64, asked ...string) (Partners, error) {
-	w, err := k.WorthOf(f.Y)
-	if err != nil {
-		return Partners{}, err
-	}
 	var all, within []int
 	for term, t := range f.Model().Terms {
 		others := variablesOf(t, variable)
@@ -65,6 +61,10 @@ func PartnersOf(k *session.Call, f *Fit, variable int, conf float64, asked ...st
 			if !slices.Contains(all, v) {
 				all = append(all, v)
 			}
+		}
+		w, err := k.WorthOf(f.Y)
+		if err != nil {
+			return Partners{}, err
 		}
 		if a := f.jointAnswer(k.Context, term, conf, w.Value); a == verdict.NoDifferenceWorth ||
 			a == verdict.DiffersLessThanWorth {
