@@ -57,7 +57,7 @@ func (l *loop) attempt(ctx context.Context, light bool, work func(context.Contex
 			go bar.Wait(l.givenUp)
 		}
 	}
-	stopped := outcome{problem: &page.Problem{Code: page.CodeInterrupted, Message: "stopped; the book is as it was"}}
+	stopped := outcome{problem: page.Refuse(page.CodeInterrupted, 0, "stopped; the book is as it was", "")}
 	if l.givenUp != nil && !light {
 		select {
 		case <-l.givenUp:

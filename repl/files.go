@@ -87,8 +87,8 @@ func (f files) ready() error {
 
 func makeFolder(folder string) error {
 	if err := os.MkdirAll(folder, 0o777); err != nil {
-		return &page.Problem{Code: page.CodeCannotWrite, Message: fmt.Sprintf("cannot make the folder %s: %s",
-			folder, cause(err))}
+		return page.Refuse(page.CodeCannotWrite, 0, fmt.Sprintf("cannot make the folder %s: %s", folder, cause(err)),
+			"")
 	}
 	return nil
 }

@@ -214,8 +214,8 @@ func (k *keeper) latest() (*book.Unsaved, error) {
 			}
 		}
 	}
-	p := &page.Problem{Code: page.CodeNothingToResume,
-		Message: "no book is waiting to be resumed: every other one was saved or dropped"}
+	p := page.Refuse(page.CodeNothingToResume, 0, "no book is waiting to be resumed: every other one was saved or "+
+		"dropped", "")
 	if k == nil {
 		p.Message = "a book that was not saved is resumed at the prompt only"
 		p.Hint = "start breakbook without commands, and type resume"
@@ -230,8 +230,7 @@ func (k *keeper) forget() ([]page.Sentence, error) {
 		return nil, err
 	}
 	if err := unsaved.Remove(); err != nil {
-		return nil, &page.Problem{Code: page.CodeCannotWrite,
-			Message: "the journal could not be removed: " + err.Error()}
+		return nil, page.Refuse(page.CodeCannotWrite, 0, "the journal could not be removed: "+err.Error(), "")
 	}
 	now := time.Now()
 	said := []page.Sentence{page.Say(upper(bookOf(unsaved, now)) + " is dropped.")}

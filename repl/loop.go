@@ -67,7 +67,7 @@ func (l *loop) feed(ctx context.Context, src source, stopAtError, echo bool) boo
 		case errors.Is(err, io.EOF): // the commands end in the middle of one
 			return l.commands(ctx, src, pending, stopAtError, echo) && worked
 		case err != nil:
-			l.fail("", &page.Problem{Code: page.CodeUnreadable, Message: err.Error()})
+			l.fail("", page.Refuse(page.CodeUnreadable, 0, err.Error(), ""))
 			return false
 		}
 		if pending != "" && strings.TrimSpace(text) == "" {
@@ -178,10 +178,9 @@ func problemOf(err error) *page.Problem {
 	}
 	var wording *phrase.Error
 	if errors.As(err, &wording) {
-		return &page.Problem{Code: page.Code(wording.Code), Message: wording.Message, At: wording.At,
-			Hint: wording.Hint}
+		return page.Refuse(page.Code(wording.Code), wording.At, wording.Message, wording.Hint)
 	}
-	return &page.Problem{Code: page.CodeFailed, Message: err.Error()}
+	return page.Refuse(page.CodeFailed, 0, err.Error(), "")
 }
 
 // plainLines is a source without prompt and history: a pipe, a file, words in place.

@@ -63,9 +63,7 @@ func watchMemory(ctx context.Context, end context.CancelCauseFunc) {
 
 // tooBig is the problem of a command that needs more memory than there may be.
 func tooBig(most int64) *page.Problem {
-	return &page.Problem{Code: page.CodeTooBig,
-		Message: fmt.Sprintf("this needs more memory than the %s that breakbook allows itself; the book is as it was",
-			disk.Size(most)),
-		Hint: "close a series that is not needed, or start breakbook with more: breakbook --memory " +
-			disk.FlagSize(2*most)}
+	return page.Refuse(page.CodeTooBig, 0, fmt.Sprintf("this needs more memory than the %s that breakbook allows "+
+		"itself; the book is as it was", disk.Size(most)), "close a series that is not needed, or start breakbook "+
+		"with more: breakbook --memory "+disk.FlagSize(2*most))
 }

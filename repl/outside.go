@@ -39,14 +39,13 @@ func (f *fence) allows(path string) error {
 	}
 	folder, err := follow(filepath.Join(f.folder, "."))
 	if err != nil {
-		return &page.Problem{Code: page.CodeOutsideFolder,
-			Message: "cannot find the folder that the book may write in: " + cause(err)}
+		return page.Refuse(page.CodeOutsideFolder, 0, "cannot find the folder that the book may "+
+			"write in: "+cause(err), "")
 	}
 	target, err := follow(path)
 	if err != nil {
-		return &page.Problem{Code: page.CodeOutsideFolder, Hint: f.hint,
-			Message: fmt.Sprintf("cannot see where %s leads (%s), and a replayed book writes only in its folder, %s",
-				path, cause(err), folder)}
+		return page.Refuse(page.CodeOutsideFolder, 0, fmt.Sprintf("cannot see where %s leads (%s), and a replayed "+
+			"book writes only in its folder, %s", path, cause(err), folder), f.hint)
 	}
 	if rel, err := filepath.Rel(folder, target); err == nil && filepath.IsLocal(rel) {
 		return nil
@@ -55,8 +54,8 @@ func (f *fence) allows(path string) error {
 	if plain, err := filepath.Abs(path); err == nil && plain != target {
 		is = " leads to " + target + ","
 	}
-	return &page.Problem{Code: page.CodeOutsideFolder, Hint: f.hint,
-		Message: fmt.Sprintf("%s%s outside the folder %s; a replayed book writes only inside it", path, is, folder)}
+	return page.Refuse(page.CodeOutsideFolder, 0, fmt.Sprintf("%s%s outside the folder %s; a replayed book writes "+
+		"only inside it", path, is, folder), f.hint)
 }
 
 // mostLinks is how many links may stand in one path.

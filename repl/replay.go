@@ -31,7 +31,7 @@ type savedBook struct {
 func loadBook(ctx context.Context, path string, replaying []*savedBook) (*savedBook, error) {
 	lines, sources, err := book.Load(ctx, path)
 	if err != nil {
-		return nil, &page.Problem{Code: page.CodeCannotRead, Message: err.Error()}
+		return nil, page.Refuse(page.CodeCannotRead, 0, err.Error(), "")
 	}
 	key, err := filepath.Abs(disk.Home(path))
 	if err == nil {
@@ -41,8 +41,8 @@ func loadBook(ctx context.Context, path string, replaying []*savedBook) (*savedB
 		return nil, err
 	}
 	if slices.ContainsFunc(replaying, func(b *savedBook) bool { return b.key == key }) {
-		return nil, &page.Problem{Code: page.CodeEndlessReplay,
-			Message: fmt.Sprintf("%s is being replayed already and would never end", path)}
+		return nil, page.Refuse(page.CodeEndlessReplay, 0, fmt.Sprintf("%s is being replayed already and would "+
+			"never end", path), "")
 	}
 	b := &savedBook{path: path, key: key, lines: lines}
 	b.changed, err = book.Changed(ctx, sources, b.folder())
@@ -151,9 +151,9 @@ func (l *loop) allowed(c *phrase.Command) error {
 	if !is {
 		return nil
 	}
-	return &page.Problem{Code: page.CodeNotInAReplay, At: 1, Message: "a book that is replayed cannot " + does,
-		Hint: fmt.Sprintf("take this line out of %s; where it is wanted, type it after the replay",
-			l.replaying[len(l.replaying)-1].path)}
+	return page.Refuse(page.CodeNotInAReplay, 1, "a book that is replayed cannot "+does,
+		fmt.Sprintf("take this line out of %s; where it is wanted, type it after the replay",
+			l.replaying[len(l.replaying)-1].path))
 }
 
 // beside finds the files that a command of a replayed book reads: what the book has

@@ -20,10 +20,10 @@ func (l *loop) canResume(ctx context.Context, unsaved *book.Unsaved) ([]page.Sen
 			"bring the folder back, or read the commands in "+unsaved.Path)
 	}
 	if (elsewhere || unsaved.Out != l.files.whole()) && len(l.session.Entries()) > 0 {
-		return nil, &page.Problem{Code: page.CodeAnotherFolder,
-			Message: "that book works in " + strings.TrimSuffix(unsaved.Folder+" and "+unsaved.Out, " and ") +
+		return nil, page.Refuse(page.CodeAnotherFolder, 0,
+			"that book works in "+strings.TrimSuffix(unsaved.Folder+" and "+unsaved.Out, " and ")+
 				", and this one already has entries of another folder",
-			Hint: "type resume before anything else at the next start"}
+			"type resume before anything else at the next start")
 	}
 	var said []page.Sentence
 	if elsewhere {

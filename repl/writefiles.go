@@ -112,7 +112,7 @@ func (f *files) addFigures(ctx context.Context, p *pending, e *page.Entry, s *se
 		}
 		picture, err := figures.Bytes(ctx, fig, strings.ToLower(strings.TrimPrefix(filepath.Ext(fig.Path), ".")))
 		if err != nil {
-			return &page.Problem{Code: page.CodeNoFigure, Message: fig.Path + ": " + err.Error()}
+			return page.Refuse(page.CodeNoFigure, 0, fig.Path+": "+err.Error(), "")
 		}
 		if lacking := figures.Lacking(ctx, fig); len(lacking) > 0 &&
 			!strings.EqualFold(filepath.Ext(fig.Path), ".svg") {
@@ -237,7 +237,7 @@ func sourceFiles(e *page.Entry, s *session.Session) []book.SourceFile {
 
 // unwritten is err as the problem of files that did not come to be.
 func unwritten(err error) *page.Problem {
-	p := &page.Problem{Code: page.CodeCannotWrite, Message: strings.ReplaceAll(err.Error(), "\n", "; ")}
+	p := page.Refuse(page.CodeCannotWrite, 0, strings.ReplaceAll(err.Error(), "\n", "; "), "")
 	var exists *book.ExistsError
 	var source *book.SourceError
 	switch {

@@ -88,7 +88,7 @@ func report(k *session.Call, cmd *phrase.Report) (*session.Outcome, error) {
 func undo(k *session.Call, cmd *phrase.Undo) (*session.Outcome, error) {
 	n, last, ok := k.Session.Undone()
 	if !ok {
-		return nil, &page.Problem{Code: page.CodeNothingToUndo, Message: "there is nothing to take back"}
+		return nil, page.Refuse(page.CodeNothingToUndo, 0, "there is nothing to take back", "")
 	}
 	said := page.Say("Entry ", last.Number, " is undone: "+last.Input+".")
 	for _, f := range last.Figures {

@@ -82,9 +82,9 @@ func folder(k *session.Call) (string, error) {
 		return "", nil
 	}
 	if ext := filepath.Ext(to.Path); slices.Contains([]string{".png", ".svg", ".pdf"}, strings.ToLower(ext)) {
-		return "", &page.Problem{Code: page.CodeUnknownFormat, At: to.At,
-			Message: "all pictures go to a folder, a file each, not to " + to.Path,
-			Hint:    phrase.WithFile(k.Command.Input, to.At, strings.TrimSuffix(to.Path, ext))}
+		return "", page.Refuse(page.CodeUnknownFormat, to.At,
+			"all pictures go to a folder, a file each, not to "+to.Path,
+			phrase.WithFile(k.Command.Input, to.At, strings.TrimSuffix(to.Path, ext)))
 	}
 	return session.HomePath(to.Path), nil
 }

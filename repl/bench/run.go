@@ -167,8 +167,8 @@ func apply(k *session.Call, o *session.Outcome) (*session.Session, error) {
 	r := *o.Keeps
 	if as := named(k).Clauses().As; as != nil {
 		if n.Taken(as.Text) {
-			return nil, &page.Problem{Code: page.CodeNameTaken, At: as.At,
-				Message: "the name " + as.Text + " is already taken", Hint: "choose another after `as`"}
+			return nil, page.Refuse(page.CodeNameTaken, as.At, "the name "+as.Text+" is already taken",
+				"choose another after `as`")
 		}
 		r.Name = as.Text
 	}

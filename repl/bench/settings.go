@@ -10,9 +10,8 @@ import (
 func confidence(k *session.Call, cmd *phrase.SetConfidence) (*session.Outcome, error) {
 	a := cmd.Level
 	if a.Value < 0.5 || a.Value >= 1 {
-		return nil, &page.Problem{Code: page.CodeOutOfRange,
-			Message: "the confidence of an interval can be 50 % to 99.99 %",
-			At:      a.At, Hint: "write confidence 95%"}
+		return nil, page.Refuse(page.CodeOutOfRange, a.At, "the confidence of an interval can be 50 % to 99.99 %",
+			"write confidence 95%")
 	}
 	n := k.Session.With(func(s *session.Settings) { s.Confidence = a.Value })
 	k.Entry.Findings = []page.Sentence{page.Say("Intervals are now ", page.Share(a.Value), " intervals.")}

@@ -50,8 +50,8 @@ func showCaution(k *session.Call, cmd *phrase.ShowCaution) (*session.Outcome, er
 			}
 		}
 	}
-	p := &page.Problem{Code: page.CodeUnknownCaution, At: cmd.Number.At,
-		Message: "there is no caution " + strconv.Itoa(cmd.Number.Value) + " in this book"}
+	p := page.Refuse(page.CodeUnknownCaution, cmd.Number.At,
+		"there is no caution "+strconv.Itoa(cmd.Number.Value)+" in this book", "")
 	if most > 0 {
 		p.Hint = phrase.Line(&phrase.ShowCaution{Number: phrase.Count{Value: most}})
 	}

@@ -55,7 +55,7 @@ type Handler func(*Call) (*Outcome, error)
 
 // Unhandled is for a command that nothing carries out: a slip in the program.
 func (k *Call) Unhandled() *page.Problem {
-	return &page.Problem{Code: page.CodeUnknownCommand, Message: "nothing carries out " + k.Command.Entry.Name}
+	return page.Refuse(page.CodeUnknownCommand, 0, "nothing carries out "+k.Command.Entry.Name, "")
 }
 
 // Frame is the series the command is about: the one named by `from`, else the current one.
@@ -66,8 +66,7 @@ func (k *Call) Frame() (string, *frames.Frame, error) {
 	}
 	f, ok := k.Session.Frame(name)
 	if !ok {
-		return "", nil, &page.Problem{Code: page.CodeNoSeries, Message: "no series is open", At: at,
-			Hint: "open FILE.csv"}
+		return "", nil, page.Refuse(page.CodeNoSeries, at, "no series is open", "open FILE.csv")
 	}
 	k.Entry.Series = name
 	return name, f, nil
@@ -92,15 +91,15 @@ func (k *Call) Confidence() float64 {
 // UnknownFormat refuses the ending of a file to be written, with the line for the right one.
 func (k *Call) UnknownFormat(f phrase.File, written, ext string) error {
 	path := strings.TrimSuffix(f.Path, filepath.Ext(f.Path)) + ext
-	return &page.Problem{Code: page.CodeUnknownFormat, At: f.At, Message: written + ", not as " + f.Path,
-		Hint: phrase.WithFile(k.Command.Input, f.At, path)}
+	return page.Refuse(page.CodeUnknownFormat, f.At, written+", not as "+f.Path,
+		phrase.WithFile(k.Command.Input, f.At, path))
 }
 
 // Replacing refuses that word where no file is named that it could be about.
 func (k *Call) Replacing() error {
 	if k.Command.Replacing() && k.Command.Clauses().To == nil {
-		return &page.Problem{Code: page.CodeNothingToReplace,
-			Message: "replacing is about a file named after to, and none is named"}
+		return page.Refuse(page.CodeNothingToReplace, 0, "replacing is about a file named after to, and none "+
+			"is named", "")
 	}
 	return nil
 }

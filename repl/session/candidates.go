@@ -64,8 +64,8 @@ func (k *Call) Candidates(s *Sample, response string, among *phrase.Columns) ([]
 	if among != nil {
 		for _, r := range among.List {
 			if r.Column == response {
-				return nil, nil, &page.Problem{Code: page.CodeResponseAmongTerms, At: r.At,
-					Message: response + " cannot explain itself", Hint: "leave it out of the columns after among"}
+				return nil, nil, page.Refuse(page.CodeResponseAmongTerms, r.At, response+" cannot explain itself",
+					"leave it out of the columns after among")
 			}
 		}
 	}

@@ -17,9 +17,8 @@ func (k *Call) ChangeInFit() error {
 		if change == "" {
 			continue
 		}
-		p := &page.Problem{Code: page.CodeChangeOutsideFit, At: t.At, Message: change + "(" +
-			t.Factors[0].Column.Column + ") looks for its place in the response, and " + k.Command.Entry.Name +
-			" takes every term as fixed beforehand"}
+		p := page.Refuse(page.CodeChangeOutsideFit, t.At, change+"("+t.Factors[0].Column.Column+") looks for its "+
+			"place in the response, and "+k.Command.Entry.Name+" takes every term as fixed beforehand", "")
 		if y, is := phrase.Part[phrase.Response](k.Command); is && k.Command.Entry.Kind != "strength" {
 			p.Hint = phrase.Line(&phrase.Fit{Clauses: k.Whose(), OnTerms: phrase.OnTerms{Y: y, Terms: terms}})
 		} else {
@@ -46,9 +45,9 @@ func (k *Call) NoResultAsFactor() error {
 	for _, t := range terms.List {
 		for _, factor := range t.Factors {
 			if c, ok := f.Column(factor.Column.Column); ok && c.Role == frames.Result {
-				return &page.Problem{Code: page.CodeResultAsFactor, At: factor.Column.At,
-					Message: c.Name + " is marked as a result: it came out of the test, so it cannot be a factor",
-					Hint:    "write mark " + phrase.Spelled(c.Name) + " as given, if the blank had it before the test"}
+				return page.Refuse(page.CodeResultAsFactor, factor.Column.At,
+					c.Name+" is marked as a result: it came out of the test, so it cannot be a factor",
+					"write mark "+phrase.Spelled(c.Name)+" as given, if the blank had it before the test")
 			}
 		}
 	}

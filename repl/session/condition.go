@@ -42,7 +42,7 @@ func Where(ctx context.Context, f *frames.Frame, c phrase.Condition) ([]bool, er
 }
 
 func unreadable() *page.Problem {
-	return &page.Problem{Code: page.CodeCondition, Message: "this condition cannot be read"}
+	return page.Refuse(page.CodeCondition, 0, "this condition cannot be read", "")
 }
 
 func both(ctx context.Context, f *frames.Frame, l, r phrase.Condition, join func(a, b bool) bool) ([]bool, error) {
@@ -148,8 +148,7 @@ func UnitOf(a phrase.Amount) (units.Unit, error) {
 	}
 	u, ok := units.Parse(name)
 	if !ok {
-		return units.Unit{}, &page.Problem{Code: page.CodeUnknownUnit, Message: name +
-			" is not a unit known here", At: a.At}
+		return units.Unit{}, page.Refuse(page.CodeUnknownUnit, a.At, name+" is not a unit known here", "")
 	}
 	return u, nil
 }
@@ -160,9 +159,9 @@ func WithPlace(err error, at int) error {
 	case nil:
 		return nil
 	case *frames.Error:
-		return &page.Problem{Code: page.Code(e.Code), Message: e.Error(), Hint: e.Hint, At: at}
+		return page.Refuse(page.Code(e.Code), at, e.Error(), e.Hint)
 	case *units.Error:
-		return &page.Problem{Code: page.CodeWrongDimension, Message: e.Error(), At: at}
+		return page.Refuse(page.CodeWrongDimension, at, e.Error(), "")
 	}
 	return err
 }

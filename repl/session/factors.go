@@ -144,9 +144,9 @@ func (k *Call) NoFactors(err error, left []LeftOut) error {
 	}
 	what := none.response.Column
 	if errors.Is(none.error, errTooFewToTell) {
-		return &page.Problem{Code: page.CodeTooFewSpecimens, At: none.response.At,
-			Message: fmt.Sprintf("%d specimens are too few to ask what drove %s", none.n, what),
-			Hint:    "break more, or compare the levels of one column"}
+		return page.Refuse(page.CodeTooFewSpecimens, none.response.At,
+			fmt.Sprintf("%d specimens are too few to ask what drove %s", none.n, what),
+			"break more, or compare the levels of one column")
 	}
 	p := page.Refuse(page.CodeNoCandidates, none.response.At, "no column of this series can have driven "+what, "look")
 	var why []string

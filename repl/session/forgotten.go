@@ -38,8 +38,7 @@ func (s *Session) Named(n phrase.Name) (Result, error) {
 
 // NoFit is the problem of a fit that is not there.
 func (s *Session) NoFit(n phrase.Name) *page.Problem {
-	p := &page.Problem{Code: page.CodeUnknownResult, Message: "there is no fit named " + n.Text, At: n.At,
-		Hint: "show results"}
+	p := page.Refuse(page.CodeUnknownResult, n.At, "there is no fit named "+n.Text, "show results")
 	if line := s.MadeBy(n.Text); line != "" {
 		p.Message, p.Hint = n.Text+" was forgotten", phrase.Try(line)
 	}

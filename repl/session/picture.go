@@ -34,9 +34,8 @@ func (k *Call) Picture(title string, wished phrase.Picture) (page.Figure, error)
 	if wished.Size != nil {
 		w, h := wished.Size.Width, wished.Size.Height
 		if w.Value < 40 || w.Value > 500 || h.Value < 30 || h.Value > 500 {
-			return fig, &page.Problem{Code: page.CodeOutOfRange,
-				Message: "a figure can be 40 to 500 mm wide and 30 to 500 mm high", At: w.At,
-				Hint: "size 160 by 100 mm"}
+			return fig, page.Refuse(page.CodeOutOfRange, w.At,
+				"a figure can be 40 to 500 mm wide and 30 to 500 mm high", "size 160 by 100 mm")
 		}
 		fig.WidthMM, fig.HeightMM = float64(w.Value), float64(h.Value)
 	}

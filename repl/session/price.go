@@ -43,17 +43,17 @@ func singular(word string) string {
 func (k *Call) PriceOf(r *Response, costing *phrase.Prices) (*Price, error) {
 	own := k.Command.Clauses()
 	if costing != nil && r.Logged() {
-		return nil, &page.Problem{Code: page.CodeNoPrice, At: costing.At,
-			Message: "a logarithm is not paid for: what " + r.Name() +
-				" costs is judged by " + r.Column.Name + " itself", Hint: "ask the same of " + r.Column.Name}
+		return nil, page.Refuse(page.CodeNoPrice, costing.At,
+			"a logarithm is not paid for: what "+r.Name()+" costs is judged by "+r.Column.Name+" itself",
+			"ask the same of "+r.Column.Name)
 	}
 	if own.Per == nil {
 		return nil, nil
 	}
 	if costing == nil {
-		return nil, &page.Problem{Code: page.CodeNoCost, At: own.Per.At, Message: "what a " + PerCost(own.Per.Text) +
-			" is worth is judged by what a specimen of each level costs, which is not given",
-			Hint: "add it: costing 4 LEVEL, 6 LEVEL"}
+		return nil, page.Refuse(page.CodeNoCost, own.Per.At,
+			"what a "+PerCost(own.Per.Text)+" is worth is judged by what a specimen of each level costs, which is "+
+				"not given", "add it: costing 4 LEVEL, 6 LEVEL")
 	}
 	w, err := WorthFrom(*own.Worth)
 	if err != nil {
@@ -64,8 +64,8 @@ func (k *Call) PriceOf(r *Response, costing *phrase.Prices) (*Price, error) {
 	case w.Amount > 0:
 		p.Value, err = k.WorthIn(w, r.Unit())
 	case NoRatio(r.Column) || !(k.MeanOfSeries(r) > 0):
-		err = &page.Problem{Code: page.CodeNoRatio, At: own.Worth.At, Message: "a percentage of " + r.Name() +
-			" means nothing", Hint: "give an amount instead"}
+		err = page.Refuse(page.CodeNoRatio, own.Worth.At, "a percentage of "+r.Name()+" means nothing",
+			"give an amount instead")
 	default:
 		p.Value = w.Share * k.MeanOfSeries(r)
 	}
@@ -88,8 +88,8 @@ func perUnit(value float64, per *phrase.Text, cost string) (float64, error) {
 		one, err := units.Convert(1, b, a)
 		return value * one, err
 	}
-	return 0, &page.Problem{Code: page.CodeOtherCost, At: per.At, Message: "the costs are given in " + Several(cost) +
-		", and the worth per " + from, Hint: "give both in one unit"}
+	return 0, page.Refuse(page.CodeOtherCost, per.At,
+		"the costs are given in "+Several(cost)+", and the worth per "+from, "give both in one unit")
 }
 
 // CostOf is a cost as it is said.

@@ -27,19 +27,19 @@ func (k *Call) Problem(err error) *page.Problem {
 	case errors.As(err, &p):
 		return p
 	case errors.As(err, &pe):
-		return &page.Problem{Code: page.Code(pe.Code), Message: pe.Message, At: pe.At, Hint: pe.Hint}
+		return page.Refuse(page.Code(pe.Code), pe.At, pe.Message, pe.Hint)
 	case errors.As(err, &fe):
-		return &page.Problem{Code: page.Code(fe.Code), Message: fe.Error(), Hint: fe.Hint, At: k.placeOf(fe)}
+		return page.Refuse(page.Code(fe.Code), k.placeOf(fe), fe.Error(), fe.Hint)
 	case errors.As(err, &ue):
-		return &page.Problem{Code: page.CodeWrongDimension, Message: ue.Error()}
+		return page.Refuse(page.CodeWrongDimension, 0, ue.Error(), "")
 	case errors.As(err, &le):
 		return k.linearProblem(le)
 	case errors.As(err, &ce):
 		return k.compareProblem(ce)
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
-		return &page.Problem{Code: page.CodeInterrupted, Message: "stopped; the book is as it was"}
+		return page.Refuse(page.CodeInterrupted, 0, "stopped; the book is as it was", "")
 	}
-	return &page.Problem{Code: page.CodeFailed, Message: err.Error()}
+	return page.Refuse(page.CodeFailed, 0, err.Error(), "")
 }
 
 // placeOf points at the file or column of the command that a frames error is about.

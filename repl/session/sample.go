@@ -88,8 +88,7 @@ func (k *Call) Sample(columns ...string) (*Sample, error) {
 	}
 	s.Counts.Used = len(s.Rows)
 	if s.Counts.Used == 0 {
-		p := &page.Problem{Code: page.CodeNoSpecimens, At: at, Message: "no specimen of " + name +
-			" is left to work with"}
+		p := page.Refuse(page.CodeNoSpecimens, at, "no specimen of "+name+" is left to work with", "")
 		switch {
 		case s.Counts.SetAside > s.Counts.Missing:
 			p.Hint = "they are set aside; type show aside to see why"
@@ -145,9 +144,9 @@ func (k *Call) ReadResponse(s *Sample, r phrase.Response) (*Response, error) {
 		parallel.LookAt(k.Context, i)
 		y := f(x)
 		if math.IsNaN(y) || math.IsInf(y, 0) {
-			return nil, &page.Problem{Code: page.CodeImpossibleValue, At: r.At,
-				Message: r.Function + " of " + c.Name + " does not exist for specimen " + s.Frame.SpecimenName(i),
-				Hint:    "leave it out with for " + AboveZero(c.Name)}
+			return nil, page.Refuse(page.CodeImpossibleValue, r.At,
+				r.Function+" of "+c.Name+" does not exist for specimen "+s.Frame.SpecimenName(i),
+				"leave it out with for "+AboveZero(c.Name))
 		}
 		out.Values[i] = y
 	}

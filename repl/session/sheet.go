@@ -33,7 +33,7 @@ func NoSheet(err error, sheet *phrase.Text, again func(sheet *phrase.Text) strin
 		e.Word != sheet.Text) {
 		return nil
 	}
-	p := &page.Problem{Code: page.Code(e.Code), Message: e.Error(), At: sheet.At}
+	p := page.Refuse(page.Code(e.Code), sheet.At, e.Error(), "")
 	switch {
 	case e.Near != "":
 		p.Hint = again(&phrase.Text{Text: e.Near})

@@ -24,8 +24,8 @@ func FewBands(n phrase.Count, column string) error {
 	if n.Value >= 2 && n.Value <= mostBands {
 		return nil
 	}
-	return &page.Problem{Code: page.CodeOutOfRange, At: n.At, Hint: "band " + column + " into 3",
-		Message: fmt.Sprintf("a column is cut into 2 to %d levels, not %s", mostBands, grouped(n.Value))}
+	return page.Refuse(page.CodeOutOfRange, n.At, fmt.Sprintf("a column is cut into 2 to %d levels, not %s",
+		mostBands, grouped(n.Value)), "band "+column+" into 3")
 }
 
 // FewPredictions refuses more combinations of what is given than a table is read for.
@@ -34,10 +34,9 @@ func FewPredictions(given phrase.Given) error {
 	for _, item := range given.List {
 		n *= max(len(item.Values), 1)
 		if n > mostPredictions {
-			return &page.Problem{Code: page.CodeTooMany, At: item.At,
-				Message: fmt.Sprintf("these values combine to more than %s predictions, the most in one sentence",
-					grouped(mostPredictions)),
-				Hint: "give fewer values after " + item.Column.Column}
+			return page.Refuse(page.CodeTooMany, item.At, fmt.Sprintf("these values combine to more than %s "+
+				"predictions, the most in one "+
+				"sentence", grouped(mostPredictions)), "give fewer values after "+item.Column.Column)
 		}
 	}
 	return nil
@@ -53,10 +52,9 @@ func (k *Call) FewLevels(n int, column string, against bool) error {
 	if n <= most {
 		return nil
 	}
-	return &page.Problem{Code: page.CodeTooMany, At: k.Command.PlaceOf(column),
-		Hint: "merge levels of " + column + ", or compare some of them with for " + column + " among",
-		Message: fmt.Sprintf("%s has %s levels, and at most %s are compared %s", column, grouped(n),
-			grouped(most), how)}
+	return page.Refuse(page.CodeTooMany, k.Command.PlaceOf(column),
+		fmt.Sprintf("%s has %s levels, and at most %s are compared %s", column, grouped(n), grouped(most), how),
+		"merge levels of "+column+", or compare some of them with for "+column+" among")
 }
 
 // FewDeals refuses more reshuffles of so many specimens than a day of work.
@@ -64,10 +62,9 @@ func FewDeals(times phrase.Count, specimens int) error {
 	if times.Value*specimens <= mostDealt {
 		return nil
 	}
-	return &page.Problem{Code: page.CodeTooMany, At: times.At,
-		Message: fmt.Sprintf("%s reshuffles of %s specimens are more than a day of work", grouped(times.Value),
-			grouped(specimens)),
-		Hint: fmt.Sprintf("reshuffled %d times", max(LeastTimes, min(MostTimes, mostDealt/1000/max(specimens, 1))))}
+	return page.Refuse(page.CodeTooMany, times.At, fmt.Sprintf("%s reshuffles of %s specimens are more than a day "+
+		"of work", grouped(times.Value), grouped(specimens)),
+		fmt.Sprintf("reshuffled %d times", max(LeastTimes, min(MostTimes, mostDealt/1000/max(specimens, 1)))))
 }
 
 // grouped is a whole number with a comma after every three digits.

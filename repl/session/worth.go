@@ -25,9 +25,9 @@ func Misfit(a phrase.Amount, own units.Unit, measure string) *page.Problem {
 	if !ok || units.SameDimension(u, own) {
 		return nil
 	}
-	return &page.Problem{Code: page.CodeWrongDimension, At: a.At, Hint: "worth " + typedNumber(a) + " " + fits(u, own),
-		Message: measure + " is in " + own.String() + ", a unit of " + own.Dimension() + "; " + u.String() +
-			" is a unit of " + u.Dimension()}
+	return page.Refuse(page.CodeWrongDimension, a.At,
+		measure+" is in "+own.String()+", a unit of "+own.Dimension()+"; "+u.String()+" is a unit of "+u.Dimension(),
+		"worth "+typedNumber(a)+" "+fits(u, own))
 }
 
 // fits is the unit that was probably meant by one that does not measure what own does: of a

@@ -26,7 +26,7 @@ func TestAnswer(t *testing.T) {
 		want  string
 	}{
 		{planned, 0.009, []verdict.Answer{differs, cannot, cannot}, "differs"},
-		{planned, 0.009, []verdict.Answer{cannot, cannot, cannot}, "differs"}, // the test of all shows what no pair does
+		{planned, 0.009, []verdict.Answer{cannot, cannot, cannot}, "differs"}, // shown by the test of all
 		{planned, 0.009, []verdict.Answer{less, none, none}, less.Key()},
 		{planned, 0.009, []verdict.Answer{less, cannot, none}, "differs"},
 		{planned, 0.01, []verdict.Answer{less, none, none}, goOn},
@@ -69,8 +69,9 @@ func TestLeft(t *testing.T) {
 			"To the end: 6 more of each of the levels of pins, 12 in all."},
 		{3, 12, []int{12, 12}, plan.Judging{Share: 1, Stage: 3, Last: true}, nil, ""},
 	} {
-		j := judging{n: c.n, look: &c.look, model: plan.Stages{Number: c.stages}, of: phrase.PlanMeans{ByLevels: phrase.ByLevels{
-			A: phrase.ColumnRef{Column: "pins"}}}, kept: &session.Plan{PerLevel: c.perLevel, Levels: [][]string{{"none", "pair"}}}}
+		j := judging{n: c.n, look: &c.look, model: plan.Stages{Number: c.stages},
+			of:   phrase.PlanMeans{ByLevels: phrase.ByLevels{A: phrase.ColumnRef{Column: "pins"}}},
+			kept: &session.Plan{PerLevel: c.perLevel, Levels: [][]string{{"none", "pair"}}}}
 		all, each := j.left()
 		if sum := 0; !slices.Equal(each, c.each) {
 			t.Errorf("%v of %d in %d stages: %v left, want %v", c.n, c.perLevel, c.stages, each, c.each)
@@ -88,7 +89,8 @@ func TestLeft(t *testing.T) {
 		if all == 0 {
 			continue
 		}
-		if got := render.Prose(j.next(mayStop, all, each), render.Options{Digits: 4}); got != "If you go on: "+c.says[strings.Index(c.says, ": ")+2:] {
+		want := "If you go on: " + c.says[strings.Index(c.says, ": ")+2:]
+		if got := render.Prose(j.next(mayStop, all, each), render.Options{Digits: 4}); got != want {
 			t.Errorf("may stop: %q", got)
 		}
 		if got := j.next("differs", all, each); got != nil {
@@ -97,8 +99,8 @@ func TestLeft(t *testing.T) {
 	}
 }
 
-// A look that was not planned costs next to nothing while it takes less than half a per cent of the chance and less than
-// 0.001 of the last mark.
+// A look that was not planned costs next to nothing while it takes less than half a per cent of the chance and less
+// than 0.001 of the last mark.
 func TestCost(t *testing.T) {
 	for _, c := range []struct {
 		chance, without, last, lastWithout float64
@@ -114,8 +116,9 @@ func TestCost(t *testing.T) {
 			LastP: c.last, LastPWithout: c.lastWithout, AlarmsAtWhole: 0.083}}
 		j.model.Confidence = 0.95
 		got := strings.ReplaceAll(render.Prose(j.cost(), render.Options{Digits: 4}), "\u00a0", " ")
-		if !strings.Contains(got, c.want) || !strings.HasSuffix(got, "Judged with p below 0.050 at every look, not 5 % "+
-			"but 8.3 % of series without a difference would seem to have one.") {
+		if !strings.Contains(got, c.want) || !strings.HasSuffix(got,
+			"Judged with p below 0.050 at every look, not 5 % "+
+				"but 8.3 % of series without a difference would seem to have one.") {
 			t.Errorf("%+v: %q, want %q", c, got, c.want)
 		}
 	}

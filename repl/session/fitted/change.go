@@ -41,9 +41,8 @@ func (w Method) oneChange(terms phrase.Terms, throughZero bool) error {
 		switch {
 		case t.Change() == "":
 		case first != nil:
-			return &page.Problem{Code: page.CodeTwoChanges, At: t.At,
-				Message: "one step or kink is looked for in a fit, and this is the second",
-				Hint:    "fit each on its own, and set the fits against each other with rivals"}
+			return page.Refuse(page.CodeTwoChanges, t.At, "one step or kink is looked for in a fit, and this is "+
+				"the second", "fit each on its own, and set the fits against each other with rivals")
 		default:
 			first = &terms.List[i]
 		}
@@ -65,8 +64,9 @@ func (w Method) oneChange(terms phrase.Terms, throughZero bool) error {
 	if w.Blocks != nil && w.Differ == nil {
 		hint = "leave blocked by out and give the block as a term: its levels are then held equal"
 	}
-	return &page.Problem{Code: page.CodeChangePlainly, At: first.At, Message: first.Change() + "(" +
-		first.Factors[0].Column.Column + ") is looked for by plain least squares and not " + ways[0], Hint: hint}
+	return page.Refuse(page.CodeChangePlainly, first.At,
+		first.Change()+"("+first.Factors[0].Column.Column+") is looked for by plain least squares and not "+ways[0],
+		hint)
 }
 
 // seek finds the place of the model's change, if it has one, and puts it into the model.
@@ -176,9 +176,9 @@ func (f *Fit) AllFixed(what string, at int) error {
 	if f.Change == nil {
 		return nil
 	}
-	return &page.Problem{Code: page.CodePlaceFound, At: at, Message: what +
-		" takes every term as fixed beforehand, and the place of " + f.Change.Name + " was found in the response",
-		Hint: "the fit itself has its p over all places looked at; rivals sets it against other fits"}
+	return page.Refuse(page.CodePlaceFound, at, what+" takes every term as fixed beforehand, and the "+
+		"place of "+f.Change.Name+" was found in the response", "the fit itself has its p over all places looked "+
+		"at; rivals sets it against other fits")
 }
 
 // mostLeftOut is how many specimens are each left out and predicted from the others, with the place

@@ -108,8 +108,8 @@ func OnTerms(k *session.Call, on phrase.OnTerms, options phrase.FitWays, resista
 	y, terms := on.Y, on.Terms
 	b := session.FormulaOf(terms)
 	if i := slices.Index(b.Columns, y.Column.Column); i >= 0 {
-		return nil, &page.Problem{Code: page.CodeResponseAmongTerms, At: terms.At,
-			Message: y.Column.Column + " cannot explain itself", Hint: "leave it out of the terms"}
+		return nil, page.Refuse(page.CodeResponseAmongTerms, terms.At, y.Column.Column+" cannot explain itself",
+			"leave it out of the terms")
 	}
 	w, err := methodOf(options, resistant)
 	if err == nil {

@@ -30,8 +30,8 @@ func FactorOf(k *session.Call, of phrase.LevelsOfFit, uneven bool, given *phrase
 	ref := of.A
 	variable := slices.Index(f.Columns(), ref.Column)
 	if variable < 0 || !f.Model().Variables[variable].IsCategory() {
-		return nil, &page.Problem{Code: page.CodeNotInFit, At: ref.At,
-			Message: ref.Column + " is not among the categories of this fit", Hint: "show results"}
+		return nil, page.Refuse(page.CodeNotInFit, ref.At, ref.Column+" is not among the categories of this fit",
+			"show results")
 	}
 	over, err := f.averaged(of.Over, ref.Column)
 	if err != nil {
@@ -51,10 +51,9 @@ func FactorOf(k *session.Call, of phrase.LevelsOfFit, uneven bool, given *phrase
 		if p := f.aloneProblem(ref.At); p != nil {
 			return nil, p
 		}
-		p := &page.Problem{Code: page.CodeNotEstimable, At: ref.At,
-			Message: "the levels of " + ref.Column + " cannot be compared with the other factors held equal: " +
-				"in these specimens they changed together with other terms of the fit",
-			Hint: "fit without the terms that the fit left out"}
+		p := page.Refuse(page.CodeNotEstimable, ref.At, "the levels of "+ref.Column+" cannot be compared with the "+
+			"other factors held equal: in these specimens they changed together with other terms of "+
+			"the fit", "fit without the terms that the fit left out")
 		if slices.ContainsFunc(f.Model().Terms, func(t design.Term) bool { return len(t.Factors) > 1 }) {
 			p.Message = "the levels of " + ref.Column + " cannot be compared with the other factors held equal: " +
 				"some combinations of levels have no specimen"
@@ -77,13 +76,13 @@ func (f *Fit) onePoint(k *session.Call, factor string, given *phrase.Given) (Ask
 	}
 	for _, item := range given.List {
 		if item.Column.Column == factor {
-			return Asked{}, &page.Problem{Code: page.CodeGivenTwice, At: item.At,
-				Message: factor + " is what the levels are of, and cannot be given too", Hint: "give another column"}
+			return Asked{}, page.Refuse(page.CodeGivenTwice, item.At,
+				factor+" is what the levels are of, and cannot be given too", "give another column")
 		}
 		if len(item.Values) > 1 {
-			return Asked{}, &page.Problem{Code: page.CodeOneValue, At: item.At,
-				Message: "one value of " + item.Column.Column + " at a time can be given here",
-				Hint:    "ask once per value, or: predict … given …"}
+			return Asked{}, page.Refuse(page.CodeOneValue, item.At,
+				"one value of "+item.Column.Column+" at a time can be given here",
+				"ask once per value, or: predict … given …")
 		}
 	}
 	asked, err := Points(k, f, *given)
@@ -123,9 +122,9 @@ func (f *Fit) averaged(asked *phrase.Columns, factors ...string) ([]string, erro
 	for _, c := range asked.List {
 		combined := func(name string) bool { return f.combines(slices.Index(f.Columns(), name), c.Column) }
 		if !slices.ContainsFunc(factors, combined) {
-			return nil, &page.Problem{Code: page.CodeNotCombined, At: c.At,
-				Message: session.Listed(factors) + " is not combined with " + c.Column +
-					" in this fit, so there is nothing to average over"}
+			return nil, page.Refuse(page.CodeNotCombined, c.At,
+				session.Listed(factors)+" is not combined with "+c.Column+" in this fit, so there is nothing to "+
+					"average over", "")
 		}
 		over = append(over, c.Column)
 	}

@@ -49,8 +49,8 @@ func Points(k *session.Call, f *Fit, given phrase.Given) ([]Asked, error) {
 				"give one of: "+session.Listed(session.SpelledAll(f.Columns())))
 		}
 		if isGiven(out[0].Point, variable) {
-			return nil, &page.Problem{Code: page.CodeGivenTwice, At: item.At, Message: item.Column.Column +
-				" is given twice", Hint: "several values go with or"}
+			return nil, page.Refuse(page.CodeGivenTwice, item.At, item.Column.Column+" is given twice",
+				"several values go with or")
 		}
 		var grid []Asked
 		for _, a := range out {
@@ -88,8 +88,7 @@ func (f *Fit) with(a Asked, variable int, v phrase.Value) (Asked, error) {
 		b.Point.Levels[variable] = l
 	} else {
 		if v.Amount == nil {
-			return b, &page.Problem{Code: page.CodeExpectedNumber, At: v.At, Message: m.Name +
-				" needs a number, not " + v.Text}
+			return b, page.Refuse(page.CodeExpectedNumber, v.At, m.Name+" needs a number, not "+v.Text, "")
 		}
 		from, err := session.UnitOf(*v.Amount)
 		if err != nil {

@@ -38,9 +38,9 @@ func methodOf(options phrase.FitWays, resistant bool) (Method, error) {
 		w.Blocks, at = b.List, b.At
 	}
 	if asked := w.asked(); len(asked) > 1 {
-		return w, &page.Problem{Code: page.CodeTwoWays, At: at,
-			Message: strings.Join(asked, " and ") + " are two ways to fit and cannot both be asked for",
-			Hint:    "ask for one of them, or fit twice and set the results side by side"}
+		return w, page.Refuse(page.CodeTwoWays, at, strings.Join(asked,
+			" and ")+" are two ways to fit and cannot both be asked for",
+			"ask for one of them, or fit twice and set the results side by side")
 	}
 	return w, nil
 }
@@ -79,8 +79,8 @@ func (w *Method) knownSpread(k *session.Call, r *session.Response) error {
 		w.Known = x
 	}
 	if !(w.Known > 0) || math.IsInf(w.Known, 0) {
-		return &page.Problem{Code: page.CodeOutOfRange, At: a.At, Message: "series differ by more than 0",
-			Hint: "leave it out: each series then has a term of its own"}
+		return page.Refuse(page.CodeOutOfRange, a.At, "series differ by more than 0",
+			"leave it out: each series then has a term of its own")
 	}
 	return nil
 }
@@ -99,10 +99,9 @@ func (w *Method) bySeries(k *session.Call) error {
 		w.Blocks = []phrase.BlockRef{{Column: phrase.ColumnRef{Column: c.Name, At: at}, At: at}}
 		return nil
 	}
-	return &page.Problem{Code: page.CodeNoSeriesColumn, At: w.Differ.At,
-		Message: "there is no column series here to say " +
-			"which specimen is of which series",
-		Hint: "draw past series in by with series A, or put them together: pool A, B as NAME"}
+	return page.Refuse(page.CodeNoSeriesColumn, w.Differ.At,
+		"there is no column series here to say which specimen is of which series",
+		"draw past series in by with series A, or put them together: pool A, B as NAME")
 }
 
 // columns are those the method needs beside the terms.
@@ -129,8 +128,8 @@ func (w Method) check(y phrase.Response, terms []string) error {
 	for _, b := range w.Blocks {
 		switch name := b.Column.Column; {
 		case name == y.Column.Column:
-			return &page.Problem{Code: page.CodeResponseAsBlock, At: b.At, Message: name + " cannot be its own block",
-				Hint: "block by another column"}
+			return page.Refuse(page.CodeResponseAsBlock, b.At, name+" cannot be its own block",
+				"block by another column")
 		case len(b.Within) == 0 && slices.Contains(terms, name):
 			return page.Refuse(page.CodeBlockAmongTerms, b.At, name+" is among the terms and cannot be a block too",
 				"leave it out of the terms, or out of the blocks")
@@ -172,9 +171,9 @@ func weigh(k *session.Call, s *session.Sample, ref phrase.ColumnRef) (weights []
 	keep := make([]bool, len(all))
 	for i, w := range all {
 		if w < 0 {
-			return nil, 0, &page.Problem{Code: page.CodeBadWeight, At: ref.At,
-				Message: fmt.Sprintf("specimen %s has the %s %g, and a weight cannot be below 0",
-					s.Frame.SpecimenName(i), ref.Column, w)}
+			return nil, 0, page.Refuse(page.CodeBadWeight, ref.At,
+				fmt.Sprintf("specimen %s has the %s %g, and a weight cannot be below 0", s.Frame.SpecimenName(i),
+					ref.Column, w), "")
 		}
 		if keep[i] = w > 0; keep[i] {
 			weights = append(weights, w)
@@ -182,7 +181,7 @@ func weigh(k *session.Call, s *session.Sample, ref phrase.ColumnRef) (weights []
 	}
 	zero = len(all) - len(weights)
 	if len(weights) == 0 {
-		return nil, 0, &page.Problem{Code: page.CodeNoSpecimens, At: ref.At, Message: "every specimen has the weight 0"}
+		return nil, 0, page.Refuse(page.CodeNoSpecimens, ref.At, "every specimen has the weight 0", "")
 	}
 	if zero > 0 {
 		s.Only(k.Context, keep)
@@ -291,10 +290,10 @@ func (f *Fit) aloneProblem(at int) *page.Problem {
 	}
 	for _, l := range f.Coefficients {
 		if math.IsNaN(l.SE) && !l.Dependent {
-			return &page.Problem{Code: page.CodeAloneOnLevel, At: at, Message: "specimen " +
-				session.Listed(f.Names(by.Alone)) +
-				" is alone on its level: with uneven spread nothing tells how such specimens scatter",
-				Hint: "fit without uneven spread, or leave that level out with `for`"}
+			return page.Refuse(page.CodeAloneOnLevel, at,
+				"specimen "+session.Listed(f.Names(by.Alone))+
+					" is alone on its level: with uneven spread nothing tells how such specimens scatter",
+				"fit without uneven spread, or leave that level out with `for`")
 		}
 	}
 	return nil

@@ -43,14 +43,12 @@ func DrawIn(k *session.Call, past phrase.NameList, y phrase.ColumnRef, columns [
 	for _, n := range past.List {
 		f, ok := k.Session.Frame(n.Text)
 		if !ok {
-			return nil, nil, &page.Problem{Code: page.CodeUnknownSeries, At: n.At,
-				Message: "there is no series " + n.Text}
+			return nil, nil, page.Refuse(page.CodeUnknownSeries, n.At, "there is no series "+n.Text, "")
 		}
 		for _, label := range labelsOf(frames.Part{Name: n.Text, Frame: f}) {
 			if slices.Contains(met, label) {
-				return nil, nil, &page.Problem{Code: page.CodeSeriesTwice, At: n.At, Message: label +
-					" is in there already",
-					Hint: "name each series once; what was put together holds those that it was made of"}
+				return nil, nil, page.Refuse(page.CodeSeriesTwice, n.At, label+" is in there already",
+					"name each series once; what was put together holds those that it was made of")
 			}
 			met = append(met, label)
 		}
@@ -91,8 +89,8 @@ func alike(now, then *frames.Frame, c phrase.ColumnRef, past phrase.Name) error 
 	own, _ := now.Column(c.Column)
 	other, ok := then.Column(c.Column)
 	if !ok {
-		p := &page.Problem{Code: page.CodeNotInSeries, At: past.At, Message: past.Text + " has no column " + c.Column,
-			Hint: "leave " + c.Column + " out, or rename the column of " + past.Text + " that holds it"}
+		p := page.Refuse(page.CodeNotInSeries, past.At, past.Text+" has no column "+c.Column,
+			"leave "+c.Column+" out, or rename the column of "+past.Text+" that holds it")
 		meant, _ := then.Likely(own.Role)
 		if marked, ok := then.RoleColumn(own.Role); ok && own.Role != frames.NoRole {
 			meant = marked.Name
@@ -104,11 +102,11 @@ func alike(now, then *frames.Frame, c phrase.ColumnRef, past phrase.Name) error 
 		return p
 	}
 	if (own.Kind == frames.Number) != (other.Kind == frames.Number) {
-		return &page.Problem{Code: page.CodeKindsDiffer, At: past.At, Message: c.Column + " is a " + own.Kind.String() +
-			" here and a " + other.Kind.String() + " in " + past.Text,
-			Hint: phrase.Try(phrase.Line(&phrase.SwitchTo{Series: past}) + "; " +
-				phrase.Line(&phrase.Treat{Column: phrase.ColumnRef{Column: c.Column},
-					Kind: phrase.Choice{Word: own.Kind.String()}}))}
+		return page.Refuse(page.CodeKindsDiffer, past.At,
+			c.Column+" is a "+own.Kind.String()+" here and a "+other.Kind.String()+" in "+past.Text,
+			phrase.Try(phrase.Line(&phrase.SwitchTo{Series: past})+
+				"; "+phrase.Line(&phrase.Treat{Column: phrase.ColumnRef{Column: c.Column},
+				Kind: phrase.Choice{Word: own.Kind.String()}})))
 	}
 	return nil
 }
@@ -184,10 +182,9 @@ func (d *Drawn) Share(k *session.Call, s *session.Sample, at int) error {
 		}
 	}
 	if slices.Min(remain) < 2 || len(of.Levels) < 2 {
-		return &page.Problem{Code: page.CodeNoSharedKind, At: at,
-			Message: "the series share too few specimens of one kind (by " +
-				say.Listed(d.By) + ") to be taken as one",
-			Hint: "name fewer categories, or merge levels that are spelled differently"}
+		return page.Refuse(page.CodeNoSharedKind, at, "the series share too few specimens of one "+
+			"kind (by "+say.Listed(d.By)+") to be taken as one", "name fewer categories, or merge levels that are "+
+			"spelled differently")
 	}
 	if d.LeftOut > 0 {
 		d.Kinds = d.condition(order)
