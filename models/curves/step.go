@@ -129,7 +129,7 @@ func (g *gauge) try(step float64) {
 	if squares == 0 {
 		return
 	}
-	if step = tidy(along / squares); step > g.step*(1+floatNoise) {
+	if step = tidy(along / squares); step > g.step {
 		g.step, g.share = step, 1-float64(misses)/float64(len(g.values)+g.zeros)
 	}
 }
