@@ -170,7 +170,8 @@ func TestNoNonsense(t *testing.T) {
 		"quantile of NaN": TQuantile(nan, 3),
 		"range of one":    NewStudentisedRange(1, 5).Tail(2), "range without df": NewStudentisedRange(3, 0).Point(0.05),
 		"range point over 1": NewStudentisedRange(3, 5).Point(2), "many of none": many,
-		"noncentral without df": NoncentralTTail(1, 0, 1), "chance over 1": NoncentralityFor(1.2, 2, 5),
+		"noncentral without df": NoncentralTTail(1, 0, 1), "noncentral of NaN": NoncentralTTail(nan, 5, 1),
+		"noncentral about NaN": NoncentralTTail(math.Inf(1), 5, nan), "chance over 1": NoncentralityFor(1.2, 2, 5),
 	} {
 		if !math.IsNaN(got) {
 			t.Errorf("%s: %g", name, got)
