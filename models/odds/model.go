@@ -38,26 +38,30 @@ func (m *model) At(ctx context.Context, theta, gradient []float64, curvature *ma
 	if !ok {
 		return math.Inf(-1)
 	}
-	if m.peaked {
-		for j, s := range slope {
-			gradient[j] += s
-		}
-		return value + half
+	for j, s := range slope {
+		gradient[j] += s
 	}
+	if !m.peaked {
+		m.bend(ctx, theta, curvature)
+	}
+	return value + half
+}
+
+// bend takes the penalty's part off the curvature, by differences of its slope; the curvature stays as it is where
+// these cannot be had or leave no peak.
+func (m *model) bend(ctx context.Context, theta []float64, curvature *mat.SymDense) {
 	bent := mat.NewSymDense(m.Size(), nil)
 	bent.CopySym(curvature)
 	moved := append([]float64(nil), theta...)
-	d := m.columns
 	for j := range theta {
-		gradient[j] += slope[j]
-		h := 1e-5 / m.largest(ctx, j%d)
+		h := 1e-5 / m.largest(ctx, j%m.columns)
 		moved[j] = theta[j] + h
 		_, up, ok1 := m.penalty(ctx, moved)
 		moved[j] = theta[j] - h
 		_, down, ok2 := m.penalty(ctx, moved)
 		moved[j] = theta[j]
 		if !ok1 || !ok2 {
-			return value + half
+			return
 		}
 		for i := range j + 1 {
 			bent.SetSym(i, j, bent.At(i, j)-(up[i]-down[i])/(2*h))
@@ -66,7 +70,6 @@ func (m *model) At(ctx context.Context, theta, gradient []float64, curvature *ma
 	if new(mat.Cholesky).Factorize(bent) {
 		curvature.CopySym(bent)
 	}
-	return value + half
 }
 
 // largest is the largest value of a column, its sign left out.
