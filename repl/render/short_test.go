@@ -24,7 +24,8 @@ func TestShortWithoutATable(t *testing.T) {
 			shown++
 		}
 	}
-	if want := fmt.Sprintf("… %d more findings: show fit1", 40-shown); !strings.Contains(strings.Join(lines, "\n"), want) {
+	want := fmt.Sprintf("… %d more findings: show fit1", 40-shown)
+	if !strings.Contains(strings.Join(lines, "\n"), want) {
 		t.Errorf("%q is not in %q", want, lines)
 	}
 	if got := screen(t, page.Entry{Number: 3, Name: "fit1"}, Options{}); strings.Contains(got, "more") {
