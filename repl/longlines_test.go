@@ -69,7 +69,11 @@ func BenchmarkErrorOnALongLine(b *testing.B) {
 
 // An error shows a screen of the line and no more, the place in it, whatever the length.
 func TestAnErrorOnALongLineIsAScreen(t *testing.T) {
-	for _, n := range []int{10_000, 1_000_000} {
+	lengths := []int{10_000, 1_000_000}
+	if testing.Short() {
+		lengths = lengths[:1]
+	}
+	for _, n := range lengths {
 		for name, line := range longLines(n) {
 			b := measuredBench(t)
 			if name == "commands" { // of which each is an error of its own
@@ -94,6 +98,9 @@ func TestAnErrorOnALongLineIsAScreen(t *testing.T) {
 
 // Four times as long a line costs about four times as much memory, and not sixteen times.
 func TestAnErrorOnALongLineCostsWhatTheLineDoes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what a line costs is no matter of races")
+	}
 	spent := func(line string) float64 {
 		b := measuredBench(t)
 		var before, after runtime.MemStats

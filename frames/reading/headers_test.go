@@ -344,7 +344,11 @@ func (p *planter) plain() string {
 // TestPlainTablesAreNotTakenForMore: no file with one header and no blocks is read with
 // two lines or with blocks.
 func TestPlainTablesAreNotTakenForMore(t *testing.T) {
-	for seed := range uint64(2000) {
+	seeds := uint64(2000)
+	if testing.Short() {
+		seeds = 200
+	}
+	for seed := range seeds {
 		p := &planter{rand.New(rand.NewPCG(seed, 3)), map[string]bool{}}
 		file := p.plain()
 		_, r, err := Read(t.Context(), "x.csv", []byte(file), Overrides{})
