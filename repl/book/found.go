@@ -118,7 +118,7 @@ func contents(path string, whole bool) (sum string, content []byte, err error) {
 	defer f.Close()
 	h := sha256.New()
 	if whole {
-		if content, err = io.ReadAll(io.LimitReader(f, mostSealed+1)); err == nil {
+		if content, err = io.ReadAll(io.LimitReader(f, mostSealed)); err == nil {
 			_, err = h.Write(content)
 		}
 	} else {
