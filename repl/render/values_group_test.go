@@ -2,6 +2,7 @@ package render
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"breakbook/repl/page"
@@ -23,5 +24,28 @@ func TestFiguresStandInGroups(t *testing.T) {
 		"55.\n"
 	if got := soft(values(vs, Options{Width: 100})); got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+}
+
+// A list of figures stands in two columns where both have room to the last letter, and else in one.
+func TestValuesStandInTwoColumnsWhereTheyFit(t *testing.T) {
+	vs := []page.Value{{ID: "slope", Cell: page.N(12.5), Unit: "kgf"}, {ID: "gap", Cell: page.N(3), Unit: "mm"},
+		{ID: "a_long_name", Cell: page.N(0.25), Unit: "mm"}, {ID: "n", Cell: page.N(55)},
+		{ID: "boards", Cell: page.N(1234.5), Unit: "kgf"}, {ID: "sd", Cell: page.N(2)}}
+	lay := func(width int) (lines, widest int) {
+		for l := range strings.Lines(soft(values(vs, Options{Width: width}))) {
+			lines, widest = lines+1, max(widest, screenWidth(strings.TrimSuffix(l, "\n")))
+		}
+		return lines, widest
+	}
+	lines, needs := lay(200)
+	if lines != 3 {
+		t.Fatalf("%d lines of six figures", lines)
+	}
+	if lines, widest := lay(needs); lines != 3 || widest != needs {
+		t.Errorf("at %d: %d lines of %d", needs, lines, widest)
+	}
+	if lines, _ := lay(needs - 1); lines != 6 {
+		t.Errorf("at %d: %d lines", needs-1, lines)
 	}
 }
