@@ -118,7 +118,6 @@ type Marks struct {
 	TroughSlip           float64 // of the lowest reading after it
 	YieldSlip            float64 // where the two lines meet
 	TangentSlip, Tangent float64 // where the tangent touches
-	EndSlip              float64 // where EnergyTotal stops
 	StillCarrying        bool    // the last reading is above 20 % of the largest load, so EnergyTotal is cut short
 	ShortLine            bool    // the first reading is above 10 %, so the line starts there
 }
@@ -178,7 +177,7 @@ func Measure(slip, load []float64, o Options) (*Measures, error) {
 	}
 	nan := math.NaN()
 	m.Marks = Marks{ZeroSlip: nan, LineFrom: nan, LineTo: nan, MaxSlip: nan, DropSlip: nan, TroughSlip: nan,
-		YieldSlip: nan, TangentSlip: nan, Tangent: nan, EndSlip: nan}
+		YieldSlip: nan, TangentSlip: nan, Tangent: nan}
 	c := &curve{path: p}
 	m.zero(c, o)
 	if err := c.findTop(); err != nil {
@@ -226,7 +225,7 @@ func counted(slip, load []float64) ([]float64, float64) {
 func (m *Measures) asRead(from float64) {
 	at := &m.Marks
 	for _, slip := range []*float64{&at.ZeroSlip, &at.LineFrom, &at.LineTo, &at.MaxSlip, &at.DropSlip,
-		&at.TroughSlip, &at.YieldSlip, &at.TangentSlip, &at.EndSlip} {
+		&at.TroughSlip, &at.YieldSlip, &at.TangentSlip} {
 		*slip += from
 	}
 	for i := range m.Preparation.Loops {

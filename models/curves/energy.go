@@ -11,12 +11,12 @@ func (m *Measures) energy(c *curve) {
 		area += c.piece(i)
 	}
 	m.set(EnergyToMax, area)
-	m.Marks.EndSlip, m.Marks.StillCarrying = c.slip[len(c.slip)-1], true
+	m.Marks.StillCarrying = true
 	for i := c.top + 1; i < len(c.load); i++ {
 		if end := spent * c.most; c.load[i] < end {
 			x := c.crossing(i, end)
 			area += (x - c.slip[i-1]) * (c.load[i-1] + end) / 2
-			m.Marks.EndSlip, m.Marks.StillCarrying = x, false
+			m.Marks.StillCarrying = false
 			break
 		}
 		area += c.piece(i)
