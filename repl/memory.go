@@ -13,25 +13,32 @@ import (
 
 // keepWithin has the garbage collector keep the program within its limit of memory as far
 // as it can: only what is in use can then go past it.
-func keepWithin() { debug.SetMemoryLimit(disk.MostMemory()) }
+func keepWithin() {
+	debug.SetMemoryLimit(disk.MostMemory())
+	keepLean()
+}
 
-// Over so many bytes in use a session is large, and then the collector lets garbage grow to so many
-// hundredths of what is in use, where it otherwise lets it double.
-const (
-	large = 64 << 20
-	spare = 35
-)
-
-// keepLean has the collector come round sooner while a long series is open: at a million specimens a picture
-// then stays within the memory that opening them takes, for about a tenth more work.
+// keepLean has the collector come round the sooner the more is in use: at a million specimens a picture then
+// stays within the memory that opening them takes, for about a tenth more work, and a handful of commands on a
+// small series is over before it comes at all.
 func keepLean() {
 	sample := []metrics.Sample{{Name: inUse}}
 	metrics.Read(sample)
-	percent := 100
-	if sample[0].Value.Kind() == metrics.KindUint64 && sample[0].Value.Uint64() > large {
-		percent = spare
+	if sample[0].Value.Kind() == metrics.KindUint64 {
+		debug.SetGCPercent(spare(sample[0].Value.Uint64()))
 	}
-	debug.SetGCPercent(percent)
+}
+
+// spare is to how many hundredths of what is in use garbage may grow beside it.
+func spare(inUse uint64) int {
+	switch {
+	case inUse > 64<<20:
+		return 35
+	case inUse > 24<<20:
+		return 100
+	default:
+		return 400
+	}
 }
 
 // watchEvery is how often the memory in use is looked at while a command works.

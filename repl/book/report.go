@@ -9,6 +9,7 @@ import (
 	"html/template"
 	"path/filepath"
 	"strings"
+	"sync"
 
 	"breakbook/models/parallel"
 	"breakbook/repl/figures"
@@ -22,7 +23,10 @@ var reportText string
 //go:embed report.css
 var reportStyle string
 
-var reportTemplate = template.Must(template.New("report").Parse(reportText))
+// reportTemplate is parsed when it is first needed: most sessions show no page.
+var reportTemplate = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("report").Parse(reportText))
+})
 
 // Report is d as files to be written: a single page that needs nothing else for .html, or
 // Markdown for .md, which leads to the figures that the book drew, and has those it did not draw beside it as
@@ -100,7 +104,7 @@ func reportHTML(ctx context.Context, path string, d Document, b *bound) ([]Piece
 	}
 	p.fillContents(d)
 	var text bytes.Buffer
-	err := reportTemplate.Execute(&text, p)
+	err := reportTemplate().Execute(&text, p)
 	return []Piece{{Path: path, Content: text.Bytes()}}, err
 }
 

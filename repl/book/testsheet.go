@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"html/template"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"breakbook/models/parallel"
@@ -21,7 +22,10 @@ var testSheetText string
 //go:embed testsheet.css
 var testSheetStyle string
 
-var testSheetTemplate = template.Must(template.New("test sheet").Parse(testSheetText))
+// testSheetTemplate is parsed when it is first needed: most sessions show no page.
+var testSheetTemplate = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("test sheet").Parse(testSheetText))
+})
 
 // testSheetPage is a test sheet ready for its template.
 type testSheetPage struct {
@@ -82,7 +86,7 @@ func TestSheet(ctx context.Context, p page.Printed, o render.Options) (_ []byte,
 	}
 	out.Style = template.CSS(testSheetStyle + paper(widths, parts) + runningTitle(title))
 	var text bytes.Buffer
-	err = testSheetTemplate.Execute(&text, out)
+	err = testSheetTemplate().Execute(&text, out)
 	return text.Bytes(), err
 }
 

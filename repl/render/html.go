@@ -7,6 +7,7 @@ import (
 	"io"
 	"net/url"
 	"strings"
+	"sync"
 
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
@@ -15,7 +16,10 @@ import (
 //go:embed entry.gohtml
 var entryText string
 
-var entryTemplate = template.Must(template.New("entry").Parse(entryText))
+// entryTemplate is parsed when it is first needed: most sessions show no page.
+var entryTemplate = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("entry").Parse(entryText))
+})
 
 // Surroundings are what of a page an entry's part of it needs to know.
 type Surroundings struct {
@@ -106,7 +110,7 @@ func HTML(w io.Writer, e page.Entry, around Surroundings, o Options) (err error)
 	default:
 		v.fill(e, around, o)
 	}
-	return entryTemplate.Execute(o.stoppable(w), v)
+	return entryTemplate().Execute(o.stoppable(w), v)
 }
 
 func (v *entryHTML) fill(e page.Entry, around Surroundings, o Options) {
