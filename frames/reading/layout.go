@@ -240,12 +240,14 @@ var unitWords = []string{"unit", "units", "einheit", "einheiten", "unité", "uni
 	"eenheid", "eenheden", "enhet", "enheter", "enhed", "enheder", "yksikkö", "jednostka", "jednostki", "jednotka",
 	"jednotky", "enota"}
 
+// noValue knows the cells without a value of any file.
+var noValue = newAbsence(nil)
+
 // unitCell reads one cell of a row of units: N, (N), [mm], in kg.
 func unitCell(cell string) (units.Unit, unitKind) {
 	cell = notation.Trim(cell)
-	none := newAbsence(nil)
 	inside := cell
-	if none.is(cell) || slices.Contains(unitWords, strings.ToLower(strings.TrimSuffix(cell, ":"))) {
+	if noValue.is(cell) || slices.Contains(unitWords, strings.ToLower(strings.TrimSuffix(cell, ":"))) {
 		return units.Unit{}, unitBlank
 	}
 	for _, pair := range []string{"()", "[]", "{}"} {
@@ -253,12 +255,13 @@ func unitCell(cell string) (units.Unit, unitKind) {
 			inside = cell[1 : len(cell)-1]
 		}
 	}
-	if u, ok := units.Parse(strings.TrimPrefix(notation.Trim(inside), "in ")); ok &&
-		len(inside) <= notation.LongestUnit {
-		return u, unitKnown
+	if len(inside) <= notation.LongestUnit {
+		if u, ok := units.Parse(strings.TrimPrefix(notation.Trim(inside), "in ")); ok {
+			return u, unitKnown
+		}
 	}
 	switch {
-	case none.is(notation.Trim(inside)), cell == "1":
+	case noValue.is(notation.Trim(inside)), cell == "1":
 		return units.Unit{}, unitBlank
 	case inside != cell:
 		return units.Unit{}, unitOdd

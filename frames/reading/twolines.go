@@ -93,9 +93,8 @@ func (s sampled) groupsWithin(upper, lower int) bool {
 			}
 		}
 	}
-	absent := newAbsence(nil)
 	for j := range numbers { // a word that is met again below, or means nothing, is no name
-		if sub := s.at(lower, j); sub != "" && (s.recurs(lower, j) || absent.is(sub)) {
+		if sub := s.at(lower, j); sub != "" && (s.recurs(lower, j) || noValue.is(sub)) {
 			return false
 		}
 	}

@@ -82,10 +82,9 @@ func whole(s string) (Unit, bool) {
 }
 
 // plainPowers writes ³ and ^3 and **3 as 3, ⁻³ as -3.
-func plainPowers(s string) string {
-	return strings.NewReplacer("²", "2", "³", "3", "¹", "1", "⁴", "4", "⁻", "-", "−", "-",
-		"**", "", "^", "").Replace(s)
-}
+func plainPowers(s string) string { return powers.Replace(s) }
+
+var powers = strings.NewReplacer("²", "2", "³", "3", "¹", "1", "⁴", "4", "⁻", "-", "−", "-", "**", "", "^", "")
 
 // parseProduct reads atoms with powers, joined by · (or * × . - and blanks) and /.
 func parseProduct(s string) (factors, bool) {
