@@ -127,6 +127,11 @@ func decimals(x float64) int {
 // medianOf is the median of values, which it sorts; NaN of none.
 func medianOf(ctx context.Context, values []float64) float64 {
 	parallel.Sort(ctx, values)
+	return medianInOrder(values)
+}
+
+// medianInOrder is the median of values in order, NaN of none.
+func medianInOrder(values []float64) float64 {
 	n := len(values)
 	if n == 0 {
 		return math.NaN()
@@ -140,8 +145,15 @@ func medianOf(ctx context.Context, values []float64) float64 {
 func spreadOf(ctx context.Context, values []float64) (median, sd float64) {
 	sorted := slices.Clone(values)
 	median = medianOf(ctx, sorted)
-	for i, x := range sorted {
-		sorted[i] = math.Abs(x - median)
+	off := make([]float64, 0, len(sorted)) // from the median outwards, and so in order
+	high, _ := slices.BinarySearch(sorted, median)
+	low := high - 1
+	for len(off) < len(sorted) {
+		if high == len(sorted) || low >= 0 && median-sorted[low] < sorted[high]-median {
+			off, low = append(off, median-sorted[low]), low-1
+		} else {
+			off, high = append(off, sorted[high]-median), high+1
+		}
 	}
-	return median, 1.4826 * medianOf(ctx, sorted)
+	return median, 1.4826 * medianInOrder(off)
 }
