@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 
+	disk "breakbook/frames/files"
 	"breakbook/repl/book"
 	"breakbook/repl/page"
 	"breakbook/repl/session"
@@ -122,7 +123,7 @@ func (f *files) drawnBy(s *session.Session, figure int) string {
 // a folder ends in its separator. Hidden ones are shown when a dot was typed.
 func pathsFrom(prefix string) []string {
 	folder, name := filepath.Split(prefix)
-	real := session.HomePath(folder)
+	real := disk.Home(folder)
 	found, err := os.ReadDir(filepath.Join(real, "."))
 	if err != nil {
 		return nil // nothing to offer there

@@ -216,7 +216,7 @@ const mostLooked = 32 << 20
 // sheetsToShow are the sheets of a workbook whose names a terminal would just show; none where it cannot
 // be read at once.
 func sheetsToShow(path string) []string {
-	path = session.HomePath(path)
+	path = disk.Home(path)
 	if is, err := os.Stat(path); err != nil || !is.Mode().IsRegular() || is.Size() > mostLooked {
 		return nil
 	}

@@ -46,17 +46,14 @@ func (e *Error) Error() string { return e.Path + " " + e.Reason }
 
 func (e *Error) Unwrap() error { return e.Err }
 
-// Home is the path with a leading ~/ replaced by the home folder.
+// Home is the path with a ~ at its start replaced by the home folder.
 func Home(path string) string {
-	rest, ok := strings.CutPrefix(path, "~/")
-	if !ok {
-		return path
+	if rest, ok := strings.CutPrefix(path, "~"); ok && (rest == "" || rest[0] == '/' || rest[0] == filepath.Separator) {
+		if home, err := os.UserHomeDir(); err == nil {
+			return filepath.Join(home, rest)
+		}
 	}
-	home, err := os.UserHomeDir()
-	if err != nil {
-		return path
-	}
-	return filepath.Join(home, rest)
+	return path
 }
 
 // Open opens a plain file of at most so many bytes for reading. What stands at the path

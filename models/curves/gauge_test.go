@@ -203,39 +203,6 @@ func TestDriftShift(t *testing.T) {
 	})
 }
 
-// Readings 1, 2, 3 of an unloaded gauge: mean 2, sd 1, t = 2√3 on 2 degrees of freedom, for
-// which P(|t| > x) = 1 − x/√(2 + x²) = 1 − √(12/14).
-func TestTare(t *testing.T) {
-	got, err := Tare([]float64{1, nan, 3, 2}, 50)
-	if err != nil {
-		t.Fatal(err)
-	}
-	want := TareTest{N: 3, Mean: 2, SD: 1, T: 2 * math.Sqrt(3), DF: 2, P: 1 - math.Sqrt(12./14), Least: 1, Most: 3,
-		Level: 0.04}
-	if math.Abs(got.P-want.P) > 1e-14 || !near(got.T, want.T, 1e-14) {
-		t.Errorf("%+v, want %+v", got, want)
-	}
-	got.P, got.T = want.P, want.T
-	if *got != want {
-		t.Errorf("%+v, want %+v", got, want)
-	}
-	got, err = Tare([]float64{2, 2}, 0)
-	if err != nil || got.SD != 0 || !math.IsNaN(got.T) || !math.IsNaN(got.P) || !math.IsNaN(got.Level) {
-		t.Errorf("no spread: %+v, %v", got, err)
-	}
-	if got, err := Tare([]float64{2}, 0); err != nil || got.Mean != 2 || !math.IsNaN(got.SD) {
-		t.Errorf("one: %+v, %v", got, err)
-	}
-	for code, v := range map[string][]float64{"too-few-readings": {nan}, "not-a-number": {1, math.Inf(-1)},
-		"too-large": {1e300}} {
-		_, err := Tare(v, 1)
-		var e *Error
-		if !errors.As(err, &e) || e.Code != code {
-			t.Errorf("%v: %v", v, err)
-		}
-	}
-}
-
 // Whatever the readings, a step found is above zero and a multiple check of our own agrees with its share.
 func FuzzStep(f *testing.F) {
 	f.Add(uint64(1), 0.1, uint16(40), 0.5)

@@ -4,6 +4,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"breakbook/frames/files"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/help"
@@ -41,7 +42,7 @@ func save(k *session.Call, cmd *phrase.SaveBook) (*session.Outcome, error) {
 	if strings.ToLower(filepath.Ext(f.Path)) != ".brk" {
 		return nil, k.UnknownFormat(f, "a book is saved as .brk", ".brk")
 	}
-	k.Entry.Asks = []page.Ask{{Kind: page.SaveBook, Path: session.HomePath(f.Path)}}
+	k.Entry.Asks = []page.Ask{{Kind: page.SaveBook, Path: files.Home(f.Path)}}
 	k.Entry.Findings = []page.Sentence{page.Say("The book is saved as "+f.Path+", ", k.Session.Count(), " entries.")}
 	return nil, nil
 }
@@ -68,7 +69,7 @@ func report(k *session.Call, cmd *phrase.Report) (*session.Outcome, error) {
 	default:
 		return nil, k.UnknownFormat(f, "a report is written as .html or .md", ".html")
 	}
-	ask := page.Ask{Kind: page.Report, Path: session.HomePath(f.Path)}
+	ask := page.Ask{Kind: page.Report, Path: files.Home(f.Path)}
 	if cmd.Titled != nil {
 		ask.Title = cmd.Titled.Text
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/files"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -86,7 +87,7 @@ func folder(k *session.Call) (string, error) {
 			"all pictures go to a folder, a file each, not to "+to.Path,
 			phrase.WithFile(k.Command.Input, to.At, strings.TrimSuffix(to.Path, ext)))
 	}
-	return session.HomePath(to.Path), nil
+	return files.Home(to.Path), nil
 }
 
 // parts are the pictures there are of a result.

@@ -58,7 +58,6 @@ type Doubt struct {
 	AnswerThen string   // the answer under the remedy; "" where there is none
 	Try        string   // the line that answers without the doubt; ""
 	Of         []string // the differences it concerns
-	Grave      bool     // told whether or not the answer would change
 }
 
 // Specimens counts who took part in an analysis.

@@ -75,25 +75,6 @@ func (b *binding) Fresh() any {
 	return p.Interface()
 }
 
-// typeOf is the type of a field; ok is false where there is none of the name.
-func (b *binding) typeOf(name string) (reflect.Type, bool) {
-	path, ok := b.fields[name]
-	if !ok {
-		return nil, false
-	}
-	v := b.model
-	for _, i := range path {
-		switch v.Kind() {
-		case reflect.Interface:
-			v = v.Elem()
-		case reflect.Pointer:
-			v = reflect.Zero(v.Type().Elem())
-		}
-		v = v.Field(i)
-	}
-	return v.Type(), true
-}
-
 // Set fills the field of a slot or an option of a command. A pointer gets a value of its own.
 func (b *binding) Set(do any, name string, value any) {
 	setAt(reflect.ValueOf(do).Elem(), b.fields[name], reflect.ValueOf(value))

@@ -76,6 +76,25 @@ func (b *binding) fitsTail(t Tail, seen map[string]bool) error {
 	return b.fitsOne(t.Option, reflect.TypeFor[bool](), seen)
 }
 
+// typeOf is the type of a field; ok is false where there is none of the name.
+func (b *binding) typeOf(name string) (reflect.Type, bool) {
+	path, ok := b.fields[name]
+	if !ok {
+		return nil, false
+	}
+	v := b.model
+	for _, i := range path {
+		switch v.Kind() {
+		case reflect.Interface:
+			v = v.Elem()
+		case reflect.Pointer:
+			v = reflect.Zero(v.Type().Elem())
+		}
+		v = v.Field(i)
+	}
+	return v.Type(), true
+}
+
 // leftOut is the type of a field that may be left out.
 func leftOut(t reflect.Type) reflect.Type {
 	if t.Kind() == reflect.Interface {

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/files"
 	"breakbook/frames/reading"
 	"breakbook/models/plan"
 	"breakbook/models/resample"
@@ -80,16 +81,16 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 		fill)}
 	if toPrint {
 		pages := toBePrinted(out, r, l, fillingIn(f, r.Plan))
-		k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(file.Path), Printed: pages}}
+		k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: files.Home(file.Path), Printed: pages}}
 		k.Entry.Find(sheetPrints(pages.Days))
 	} else {
 		w, err := out.Write()
 		if err != nil {
 			return nil, err
 		}
-		k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(file.Path), Content: w.CSV,
+		k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: files.Home(file.Path), Content: w.CSV,
 			Sheet: &page.Sheet{Plan: r.Name, Result: result(r.Plan)}},
-			{Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
+			{Kind: page.Write, Path: files.Home(look), Content: w.Look, Beside: true}}
 		k.Entry.Find(page.Say("Once filled in, open " + file.Path + " finds every column marked, as long as " + look +
 			" lies beside it."))
 	}

@@ -5,6 +5,7 @@ import (
 	"encoding/hex"
 
 	"breakbook/frames"
+	"breakbook/frames/files"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -41,8 +42,8 @@ func Write(k *session.Call, cmd *phrase.Write) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(file.Path), Content: w.CSV},
-		{Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
+	k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: files.Home(file.Path), Content: w.CSV},
+		{Kind: page.Write, Path: files.Home(look), Content: w.Look, Beside: true}}
 	k.Entry.Findings = []page.Sentence{wrote(name, file.Path, look, f.Len(), len(f.Columns()), specimens.AsideIn(f))}
 	n := w.Escaped
 	k.Entry.Find(page.If(n > 0, n, say.Plural(n, " cell", " cells")+

@@ -2,12 +2,12 @@ package session
 
 import (
 	"context"
-	"os"
 	"path/filepath"
 	"reflect"
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/files"
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -20,17 +20,7 @@ func (k *Call) Where(f phrase.File) string {
 			return named.Real
 		}
 	}
-	return HomePath(f.Path)
-}
-
-// HomePath resolves `~` at the start of a path to the home folder.
-func HomePath(path string) string {
-	if rest, ok := strings.CutPrefix(path, "~"); ok && (rest == "" || rest[0] == '/' || rest[0] == filepath.Separator) {
-		if home, err := os.UserHomeDir(); err == nil {
-			return filepath.Join(home, rest)
-		}
-	}
-	return path
+	return files.Home(f.Path)
 }
 
 // Call is one command at work: the session as it was and the entry being filled in.

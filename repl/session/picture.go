@@ -8,6 +8,7 @@ import (
 	"unicode"
 
 	"breakbook/frames"
+	"breakbook/frames/files"
 	"breakbook/frames/functions"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -23,7 +24,7 @@ func (k *Call) Picture(title string, wished phrase.Picture) (page.Figure, error)
 	if to := k.Command.Clauses().To; to != nil {
 		switch strings.ToLower(filepath.Ext(to.Path)) {
 		case ".png", ".svg", ".pdf":
-			fig.Path = HomePath(to.Path)
+			fig.Path = files.Home(to.Path)
 		default:
 			return fig, k.UnknownFormat(*to, "a figure is drawn as .png, .svg or .pdf", ".png")
 		}

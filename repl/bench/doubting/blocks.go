@@ -62,7 +62,7 @@ func (q *inquiry) oneBlock() error {
 				!doubts.OneBlock(levels, codes) {
 				continue
 			}
-			q.hold(page.Doubt{Code: "one-block", About: b.Column, Grave: true, AnswerThen: verdict.CannotTell.Key(),
+			q.hold(page.Doubt{Code: "one-block", About: b.Column, AnswerThen: verdict.CannotTell.Key(),
 				Of: q.keysOf(factor),
 				Text: page.Say("every level of "+factor+" rests on one "+b.Column+", so ", b.N, " values of "+b.Column+
 					" were compared: cannot tell whether "+factor+" did it or the "+b.Column+

@@ -59,7 +59,7 @@ func (q *inquiry) ceiling() error {
 // lower bounds by some commands; nil: there are none.
 func (q *inquiry) holdCeiling(ties int, so string, asBounds []any) {
 	r := q.k.Analysis.Response
-	d := page.Doubt{Code: "ceiling", About: r.Name(), Grave: true, Of: q.keysOf(""),
+	d := page.Doubt{Code: "ceiling", About: r.Name(), Of: q.keysOf(""),
 		Text: page.Say(ties, " of ", len(r.Values), " values of "+r.Name()+" stand at exactly the largest (",
 			page.In(slices.Max(r.Values), r.Unit()), "), as if the machine ended there: those joints carried "+
 				"that or more, "+so)}

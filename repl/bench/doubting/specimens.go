@@ -140,7 +140,7 @@ func (q *inquiry) repeated() error {
 	if len(said) < len(again) {
 		more = ", …"
 	}
-	d := page.Doubt{Code: "repeated", About: names, Grave: true, Of: q.keysOf(""),
+	d := page.Doubt{Code: "repeated", About: names, Of: q.keysOf(""),
 		Text: page.Say(len(again), " "+say.Plural(len(again), "row repeats", "rows repeat")+
 			" a specimen that is entered already ("+strings.Join(said, ", ")+more+
 			"): the same break counted twice proves nothing more. ")}
@@ -209,7 +209,7 @@ func (q *inquiry) single() error {
 				}
 			}
 		}
-		q.hold(page.Doubt{Code: "single", About: v.Name + " " + strings.Join(alone, ", "), Grave: true, Of: keys,
+		q.hold(page.Doubt{Code: "single", About: v.Name + " " + strings.Join(alone, ", "), Of: keys,
 			Text: page.Say(v.Name + " " + strings.Join(alone, ", ") + " is one specimen" +
 				say.Plural(len(alone), "", " each") +
 				": whether it is a usual one, only another break can tell; its scatter is taken from the other " +
@@ -223,7 +223,7 @@ func (q *inquiry) fewLeft() error {
 	if q.fit == nil || q.fit.DF >= leastDF || !(q.fit.DF > 0) || q.fit.Method.Blocks != nil {
 		return nil
 	}
-	q.hold(page.Doubt{Code: "few-left", About: "scatter", Grave: true, Of: q.keysOf(""), Text: page.Say("only ",
+	q.hold(page.Doubt{Code: "few-left", About: "scatter", Of: q.keysOf(""), Text: page.Say("only ",
 		page.Num{Value: q.fit.DF, Style: page.DF}, " more specimen"+say.Plural(int(q.fit.DF), "", "s")+
 			" than figures fitted: the scatter is hardly known, and with it every interval here.")})
 	return nil

@@ -284,7 +284,7 @@ func (q *inquiry) holdConfounded(first, second string, s float64, keys []string)
 	if len(keys) == 0 {
 		return
 	}
-	d := page.Doubt{Code: "confounded", About: first + " with " + second, Grave: true, Of: keys,
+	d := page.Doubt{Code: "confounded", About: first + " with " + second, Of: keys,
 		Text: page.Say(first+" and "+second+
 			" changed together in these specimens (association ", page.Num{Value: s, Style: page.Ratio},
 			"), so nobody can tell which of them did it. More specimens of the same kind would not help; some that "+

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"breakbook/frames"
+	"breakbook/frames/files"
 	"breakbook/frames/notation"
 	"breakbook/frames/vectors"
 	"breakbook/models/plan"
@@ -145,7 +146,7 @@ func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
 	k.Entry.Warn(blanksLeftOut(b.leftOut), blanksAside(b.aside))
 	k.Entry.Tables = []page.Table{b.allotTable(name, levels.List, a), b.balanceTable(name, levels.List, groups)}
 	k.Entry.Values = page.ValuesOf(allotFigures{a.Gap, a.Spread}, nil)
-	k.Entry.Reads = []string{session.HomePath(cmd.File.Path)}
+	k.Entry.Reads = []string{files.Home(cmd.File.Path)}
 	if to := k.Command.Clauses().To; to != nil {
 		k.Entry.Tables[0].Rest = "in " + to.Path
 		return nil, writeAllotted(k, cmd, b, name, a, *to)
@@ -176,8 +177,8 @@ func writeAllotted(k *session.Call, cmd *phrase.Allot, b *blanks, name string, a
 	if err != nil {
 		return err
 	}
-	k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: session.HomePath(to.Path), Content: w.CSV},
-		{Kind: page.Write, Path: session.HomePath(look), Content: w.Look, Beside: true}}
+	k.Entry.Asks = []page.Ask{{Kind: page.Write, Path: files.Home(to.Path), Content: w.CSV},
+		{Kind: page.Write, Path: files.Home(look), Content: w.Look, Beside: true}}
 	k.Entry.Find(page.Say("All ", f.Len(), " blanks are written to "+to.Path+" with "+name+
 		" as a new column; type open "+to.Path+" to go on with it ("+look+" beside it has what a CSV cannot say)."))
 	return nil

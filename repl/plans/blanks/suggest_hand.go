@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/files"
 	"breakbook/frames/units"
 	"breakbook/models/linear"
 	"breakbook/models/plan"
@@ -131,7 +132,7 @@ func suggestFrom(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, settable, 
 	slices.Sort(chosen) // in the order of the file
 	finding := h.tell(k, cmd, f, points, blank, chosen, s.Uneven, figures.Narrower)
 	k.Entry.Values = page.ValuesOf(figures, nil)
-	k.Entry.Reads = []string{session.HomePath(cmd.File.Path)}
+	k.Entry.Reads = []string{files.Home(cmd.File.Path)}
 	return session.Rested(f.Sample, f.Y, f.Known(), suggestedMains(f, append(slices.Clone(h.fixed), h.free...), points,
 		counted(chosen, len(points)), finding)), nil
 }
