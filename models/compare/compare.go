@@ -61,6 +61,7 @@ type Options struct {
 	WorthShare float64 // … or as a share of the baseline (first, or against) mean; used when Worth is 0
 	Chance     float64 // for Detectable and Enough; 0 means 0.80
 	Families   int     // told together, adjusted for by Bonferroni's inequality; 0 means 1: this one alone
+	Unplanned  bool    // without Detectable, Enough and Together, which take the longest
 	Seed       uint64  // of reshuffling
 	Times      int     // how many reshuffles; 0 means 99 999
 	Progress   func(done, total int)

@@ -137,7 +137,7 @@ type thresholds struct {
 
 // newThresholds makes those of rows with df degrees of freedom.
 func newThresholds(ctx context.Context, f family, df float64, o Options) (*thresholds, error) {
-	j := &thresholds{family: f}
+	j := &thresholds{family: f, detectable: math.NaN()}
 	var err error
 	if j.critical, err = f.critical(ctx, 1-o.Confidence); err != nil {
 		return nil, err
@@ -145,7 +145,9 @@ func newThresholds(ctx context.Context, f family, df float64, o Options) (*thres
 	if j.critical90, err = f.critical(ctx, 0.10); err != nil {
 		return nil, err
 	}
-	j.detectable = dist.NoncentralityFor(o.Chance, j.critical, df)
+	if !o.Unplanned {
+		j.detectable = dist.NoncentralityFor(o.Chance, j.critical, df)
+	}
 	j.plan = &planner{family: f, options: o, now: df, critical: j.critical, critical90: j.critical90,
 		known: map[float64]criticals{}}
 	return j, nil

@@ -29,7 +29,7 @@ type criticals struct{ level, ninety float64 }
 // whose specimens have the given sd: both conditions of Difference.Enough. together is that of
 // Difference.Together, as one of so many. 0 where there is no worth or it is over mostSpecimens.
 func (p *planner) enough(ctx context.Context, sd float64, of int) (one, together int, err error) {
-	if !(p.options.Worth > 0) {
+	if !(p.options.Worth > 0) || p.options.Unplanned {
 		return 0, 0, nil
 	}
 	least := 2.0

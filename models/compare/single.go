@@ -48,7 +48,7 @@ func Single(ctx context.Context, value, se, df float64, o Options, of int) One {
 // that is an interval by the likelihood, se is what its length comes to.
 func Times(ctx context.Context, se, df float64, o Options, of int) float64 {
 	o, err := o.filled(math.NaN())
-	if err != nil || !(se > 0) || math.IsInf(se, 1) || !(df > 0) || of < 1 || !(o.Worth > 0) {
+	if err != nil || !(se > 0) || math.IsInf(se, 1) || !(df > 0) || of < 1 || !(o.Worth > 0) || o.Unplanned {
 		return 0
 	}
 	f := bonferroni{float64(of), df}

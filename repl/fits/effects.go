@@ -270,8 +270,8 @@ func (t describer) gap(w []float64, of int) (say.Gap, linear.Estimate, bool) {
 	if !(e.SE > 0) { // it cannot be estimated
 		return say.Gap{}, e, false
 	}
-	one := compare.Single(t.k.Context, e.Value, e.SE, e.DF, compare.Options{Confidence: t.conf, Worth: t.worth.Value},
-		of)
+	one := compare.Single(t.k.Context, e.Value, e.SE, e.DF, compare.Options{Confidence: t.conf, Worth: t.worth.Value,
+		Unplanned: t.k.Unplanned}, of)
 	g := say.Gap{Of: session.TermName(t.f.Model(), t.term), Measure: t.f.Y.Measure(), Value: e.Value, Range: one.Range,
 		Unit: t.f.Y.Unit(), Confidence: t.conf, Probability: one.P, Answer: one.Answer, Worth: t.worth.Said}
 	if of > 1 {

@@ -160,7 +160,8 @@ func enoughBy(k *session.Call, r verdict.Range, worth, conf float64, of, n int) 
 	if !(se > 0) || math.IsInf(se, 1) || !(worth > 0) || math.IsInf(worth, 1) || se > outOfReach*worth {
 		return say.Enough{}
 	}
-	times := compare.Times(k.Context, se, math.Inf(1), compare.Options{Confidence: conf, Worth: worth}, of)
+	times := compare.Times(k.Context, se, math.Inf(1), compare.Options{Confidence: conf, Worth: worth,
+		Unplanned: k.Unplanned}, of)
 	return say.Enough{N: int(math.Ceil(times * float64(n))), InAll: true, Have: n}
 }
 

@@ -35,6 +35,8 @@ type Call struct {
 	Analysis *analysis // what an analysis command was about; nil for the others
 	Back     []bool    // in a quiet rerun: the specimens of the series that are back
 	Judged   *Session  // in a quiet rerun: whose series says what is worth having; nil: the own one
+	// in a quiet rerun whose answers are only compared: nobody asks how many specimens would settle one
+	Unplanned bool
 
 	Asked *phrase.Command // the command typed, while it has an earlier one carried out again
 }

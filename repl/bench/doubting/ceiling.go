@@ -64,7 +64,7 @@ func (q *inquiry) holdCeiling(ties int, so string, asBounds []any) {
 			page.In(slices.Max(r.Values), r.Unit()), "), as if the machine ended there: those joints carried "+
 				"that or more, "+so)}
 	if asBounds != nil {
-		if now, err := q.run(asBounds); err == nil {
+		if now, err := q.run(asBounds, toTell); err == nil {
 			d.Try = line(asBounds)
 			if then, ok := q.same(now); ok {
 				d.Text = say.After(append(d.Text, page.Word(" As lower bounds: ")), then.Finding)

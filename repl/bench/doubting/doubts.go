@@ -40,7 +40,7 @@ type inquiry struct {
 	allowed page.Sentence // that boards were allowed for and nothing changed; nil: not so
 	known   bool          // boards are allowed for, or told as a doubt
 
-	unremedied []session.Answer // by plainAnswers, once asked for
+	plainAnswers func() []session.Answer // by unremedied, once asked for
 }
 
 // mostQuestioned is the number of specimens up to which answers are questioned unasked: further on
@@ -101,6 +101,14 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 	return q.known || q.holds("one-block"), allowed
 }
 
+// aim is what a rerun is for.
+type aim bool
+
+const (
+	toCompare aim = false // nobody asks how many specimens would settle what cannot be told, which takes the longest
+	toTell    aim = true
+)
+
 // quietly is a call that carries out one line without a word or a trace.
 func (q *inquiry) quietly(s *session.Session, do any) (*session.Call, error) {
 	c, err := parser.Parse(phrase.Piece{Text: phrase.Line(do), At: 1}, s)
@@ -138,13 +146,14 @@ func (q *inquiry) freeColumn(name string) string {
 }
 
 // carry carries out commands one after the other, quietly; the outcome is the last one's.
-func (q *inquiry) carry(list []any) (o *session.Outcome, s *session.Session, err error) {
+func (q *inquiry) carry(list []any, to aim) (o *session.Outcome, s *session.Session, err error) {
 	s = q.k.Session
 	for _, do := range list {
 		k, err := q.quietly(s, do)
 		if err != nil {
 			return nil, nil, err
 		}
+		k.Unplanned = to == toCompare
 		if o, err = q.by.Carry(k); err != nil {
 			return nil, nil, err
 		}
@@ -156,8 +165,8 @@ func (q *inquiry) carry(list []any) (o *session.Outcome, s *session.Session, err
 }
 
 // run is the answers of commands that are carried out so.
-func (q *inquiry) run(list []any) ([]session.Answer, error) {
-	o, _, err := q.carry(list)
+func (q *inquiry) run(list []any, to aim) ([]session.Answer, error) {
+	o, _, err := q.carry(list, to)
 	if err != nil {
 		return nil, err
 	}
@@ -170,8 +179,14 @@ func (q *inquiry) run(list []any) ([]session.Answer, error) {
 // changed is the answers that a remedy changes, as moved has it, and the clearest of them.
 func (q *inquiry) changed(remedy []any, byMove func(was, now say.Gap) bool,
 	of func(key string) bool) (keys []string, then session.Answer, err error) {
-	now, err := q.run(remedy)
-	if err == nil {
+	now, err := q.run(remedy, toCompare)
+	if err != nil {
+		return nil, then, err
+	}
+	if keys, _ = q.moved(now, byMove, of); len(keys) == 0 {
+		return nil, then, nil
+	}
+	if now, err = q.run(remedy, toTell); err == nil {
 		keys, then = q.moved(now, byMove, of)
 	}
 	return keys, then, err

@@ -2,6 +2,7 @@ package doubting
 
 import (
 	"slices"
+	"sync"
 
 	"breakbook/models/compare"
 	"breakbook/models/verdict"
@@ -13,6 +14,7 @@ import (
 // inquire lays out the analysis for its checks.
 func inquire(k *session.Call, o *session.Outcome, by Bench) (*inquiry, error) {
 	q := &inquiry{k: k, by: by}
+	q.plainAnswers = sync.OnceValue(q.unremedied)
 	switch cmd := k.Command.Do.(type) {
 	case *phrase.Fit, *phrase.Drove:
 		f, ok := fitted.Of(*o.Keeps)
@@ -228,18 +230,18 @@ func (q *inquiry) otherWay() bool {
 	return slices.Contains([]string{"same", "characteristic", "agree"}, q.k.Entry.Kind)
 }
 
-// plainAnswers are those of the remedies' way with nothing remedied, so that what the way alone changes
+// unremedied are the answers of the remedies' way with nothing remedied, so that what the way alone changes
 // is not laid to a remedy; nil where the command judges as its remedies do.
-func (q *inquiry) plainAnswers() []session.Answer {
+func (q *inquiry) unremedied() []session.Answer {
 	if !q.otherWay() || q.typed == nil {
 		return nil
 	}
-	if q.unremedied == nil {
-		if list := q.on(q.typed, "plain"); list != nil {
-			q.unremedied, _ = q.run(list)
-		}
+	list := q.on(q.typed, "plain")
+	if list == nil {
+		return nil
 	}
-	return q.unremedied
+	all, _ := q.run(list, toCompare) // none where it cannot be run
+	return all
 }
 
 // inTheirWords turns the answers of a remedy into those that the command gives: the same within a

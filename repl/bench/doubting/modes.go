@@ -129,7 +129,7 @@ func (q *inquiry) split(about string) (on *session.Session, by phrase.ColumnRef,
 	by.Column = q.freeColumn(about + "_half")
 	halves := &phrase.Band{Clauses: phrase.Clauses{As: &phrase.Name{Text: by.Column}},
 		Column: phrase.ColumnRef{Column: about}, Subject: phrase.BandInto{N: phrase.Count{Value: 2}}}
-	if _, on, err = q.carry([]any{halves}); err != nil {
+	if _, on, err = q.carry([]any{halves}, toTell); err != nil {
 		return nil, by, nil, nil, err
 	}
 	f, ok := on.Frame(on.Current())
@@ -239,11 +239,11 @@ func (q *inquiry) modeBlocks() error {
 			}
 			continue
 		}
-		before, err := q.run(plain)
+		before, err := q.run(plain, toCompare)
 		if err != nil {
 			continue
 		}
-		now, err := q.run(with)
+		now, err := q.run(with, toTell)
 		if err != nil {
 			if err := q.alikeInBlocks(finest, factor); err != nil {
 				return err

@@ -157,7 +157,7 @@ func (q *inquiry) bend() error {
 		}
 	}
 	for _, t := range clearest(all) {
-		now, err := q.run([]any{t.typed})
+		now, err := q.run([]any{t.typed}, toTell)
 		if err != nil {
 			continue
 		}

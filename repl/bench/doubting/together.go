@@ -22,7 +22,7 @@ func (q *inquiry) combination() error {
 		return nil
 	}
 	for _, t := range clearest(append(q.pairsInside(), q.pairsOutside()...)) {
-		now, err := q.run([]any{q.judging(t.typed)})
+		now, err := q.run([]any{q.judging(t.typed)}, toTell)
 		if err != nil {
 			continue
 		}

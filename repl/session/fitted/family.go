@@ -87,7 +87,7 @@ func (f *Family) Run(k *session.Call, m compare.Means, ref int, conf float64) (e
 		return err
 	}
 	f.Worth = w.Said
-	o := compare.Options{Confidence: conf, Worth: w.Value}
+	o := compare.Options{Confidence: conf, Worth: w.Value, Unplanned: k.Unplanned}
 	f.Against = ref >= 0
 	sets := f.sets()
 	most := 0

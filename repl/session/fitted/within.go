@@ -269,7 +269,7 @@ func (f *Fit) jointAnswer(ctx context.Context, term int, conf, worth float64) ve
 		w := make([]float64, len(f.Coefficients))
 		w[i] = f.Span(term)
 		if e, ok := f.Combination(ctx, w); ok && e.SE > 0 {
-			o := compare.Options{Confidence: conf, Worth: worth}
+			o := compare.Options{Confidence: conf, Worth: worth, Unplanned: true}
 			answers = append(answers, compare.Single(ctx, e.Value, e.SE, e.DF, o, len(rows)).Answer)
 		}
 	}
