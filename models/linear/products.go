@@ -189,9 +189,9 @@ func plus(hi, lo, xh, xl, yh, yl float64) (float64, float64) {
 	return sum, lo + ((hi - (sum - t)) + (q - t) + e)
 }
 
-// blocks calls work for consecutive blocks of rows, as many at a time as there are
-// processors, and then gather for each in order: the answer does not depend on how many
-// there are. Between rounds it looks at ctx. cost is of a row, in multiplications.
+// blocks calls work for consecutive blocks of rows, in rounds of as many as there are slots, and then gather
+// for each in order: the answer does not depend on how many there are. Between rounds it looks at ctx. cost is
+// of a row, in multiplications.
 func (t *table) blocks(ctx context.Context, cost int, work func(slot, from, to int), gather func(slot int)) error {
 	size := min(max(1<<20/max(cost, 1), 16), 1<<13)
 	slots, report := t.slots(), func(int, int) {}
@@ -219,8 +219,8 @@ func (t *table) blocks(ctx context.Context, cost int, work func(slot, from, to i
 // manyRows is from how many rows on a pass over them tells how far it has come.
 const manyRows = 1 << 17
 
-// slots is how many blocks are worked on at a time.
-func (t *table) slots() int { return runtime.GOMAXPROCS(0) }
+// slots is how many blocks there are in a round: several for each core, so that few wait for the last of them.
+func (t *table) slots() int { return 8 * runtime.GOMAXPROCS(0) }
 
 // products are the cross products of [X·m, y] in double-double, the response last; m nil is X.
 func (t *table) products(ctx context.Context, m square) (square, error) {
