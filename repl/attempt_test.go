@@ -119,3 +119,13 @@ func TestAWorkersPanicNamesItsPlace(t *testing.T) {
 
 //go:noinline
 func fallIn(values []error) error { return values[len(values)] }
+
+// The more is in use, the less garbage may grow beside it; a small session is let alone.
+func TestTheCollectorComesTheSoonerTheMoreIsInUse(t *testing.T) {
+	for inUse, want := range map[uint64]int{0: 400, 24 << 20: 400, 24<<20 + 1: 100, 64 << 20: 100, 64<<20 + 1: 35,
+		1 << 40: 35} {
+		if got := spare(inUse); got != want {
+			t.Errorf("%d bytes in use: %d, want %d", inUse, got, want)
+		}
+	}
+}

@@ -68,3 +68,16 @@ func TestReadStopsWithTheContext(t *testing.T) {
 		t.Errorf("copied in spite of the end of its context: %v", err)
 	}
 }
+
+// Only a ~ that stands for a folder by itself is the home folder.
+func TestHome(t *testing.T) {
+	home := t.TempDir()
+	t.Setenv("HOME", home)
+	t.Setenv("USERPROFILE", home)
+	for typed, want := range map[string]string{"~": home, "~/a/b.csv": filepath.Join(home, "a", "b.csv"),
+		"~joe/b.csv": "~joe/b.csv", "a/~": "a/~", "": "", "b~.csv": "b~.csv"} {
+		if got := Home(typed); got != want {
+			t.Errorf("%q: %q, want %q", typed, got, want)
+		}
+	}
+}
