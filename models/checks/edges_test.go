@@ -58,6 +58,47 @@ func TestAlone(t *testing.T) {
 	}
 }
 
+// A line over eight specimens, of which the last stands apart: leverages, deleted residuals and distances are those of
+// statsmodels 0.13.5 (OLS, get_influence), the edge of the distances is scipy 1.10.1's f.ppf(0.10, 2, 6).
+func TestInfluencesOfALine(t *testing.T) {
+	line := design.Model{Variables: []design.Variable{{Numbers: []float64{1, 2, 3, 4, 5, 6, 7, 9}}},
+		Terms: []design.Term{{Factors: []design.Factor{{}}}}}
+	f := solve(t, []float64{2, 3, 5, 4, 6, 9, 8, 14}, line)
+	all := Influences(t.Context(), f)
+	last := all[7]
+	near(t, "leverage", last.Leverage, 0.5087719298245612, 1e-13)
+	near(t, "deleted", last.Deleted, 2.204294221924054, 1e-12)
+	near(t, "distance", last.Distance, 1.531338885728513, 1e-12)
+	near(t, "deleted of the fourth", all[3].Deleted, -1.3277677510055053, 1e-12)
+	for _, one := range all {
+		if one.DF != 5 { // eight less two of the line and the one left out
+			t.Errorf("%+v", one)
+		}
+	}
+	limits := LimitsOf(f)
+	near(t, "limit of leverage", limits.Leverage, 3*2.0/8, 1e-15)
+	near(t, "limit of distance", limits.Distance, 0.10723250595385884, 1e-13)
+	if limits.Deleted != 3 {
+		t.Errorf("limit of deleted residuals %g", limits.Deleted)
+	}
+}
+
+// Whole numbers far from zero have the W they have near it, to the last digits; W and p by scipy 1.10.1 (single
+// precision in W: seven digits).
+func TestShapeFarFromZero(t *testing.T) {
+	x := []float64{3, 1, 4, 1, 5, 9, 2, 6}
+	far := make([]float64, len(x))
+	for i, v := range x {
+		far[i] = 1e13 + v
+	}
+	w, p, err := ShapiroWilk(x)
+	near(t, "W", w, 0.927724301815033, 2e-7)
+	near(t, "p", p, 0.4955978989601135, 2e-6)
+	if away, there, e := ShapiroWilk(far); err != nil || e != nil || away != w || there != p {
+		t.Errorf("W %v and p %v, far away %v and %v (%v, %v)", w, p, away, there, err, e)
+	}
+}
+
 // A square that is there already, and a column of two values, are not asked about.
 func TestUnbent(t *testing.T) {
 	x := []float64{1, 2, 3, 4, 5, 6, 7}

@@ -105,7 +105,8 @@ func TestTies(t *testing.T) {
 		values []float64
 		sd     float64
 		ties   int
-	}{{"one at the top", []float64{1, 2, 3}, 1, 1}, {"all alike", []float64{3, 3, 3}, 0, 3}, {"none", nil, 1, 0}} {
+	}{{"one at the top", []float64{1, 2, 3}, 1, 1}, {"all alike", []float64{3, 3, 3}, 0, 3}, {"none", nil, 1, 0},
+		{"two under one at the top", []float64{1, 3, 3, 4}, 1, 1}, {"one step in two sd", []float64{1, 3, 3}, 0.9, 2}} {
 		if ties, p := Ties(c.values, c.sd); ties != c.ties || p != 1 {
 			t.Errorf("%s: %d, p %g", c.name, ties, p)
 		}
@@ -147,6 +148,10 @@ func TestCorrected(t *testing.T) {
 	phi := v*v*1 - (2.0-1)*(3-1)/(n-1)
 	rows, columns := 2-1.0/(n-1), 3-4.0/(n-1)
 	near(t, "two categories", Corrected(v, 2, 3, 20), math.Sqrt(phi/math.Min(rows-1, columns-1)), 1e-14)
+	phi = v*v*2 - (4.0-1)*(3-1)/(n-1)
+	rows, columns = 4-9.0/(n-1), 3-4.0/(n-1)
+	near(t, "four by three", Corrected(v, 4, 3, 20), math.Sqrt(phi/math.Min(rows-1, columns-1)), 1e-14)
+	near(t, "three by four", Corrected(v, 3, 4, 20), math.Sqrt(phi/math.Min(rows-1, columns-1)), 1e-14)
 	near(t, "two numbers", Corrected(0.95, 0, 0, 20), 0.95, 0)
 	// Adjusted share explained, 1 − (1 − R²)(n − 1)/(n − k), of four levels.
 	near(t, "a number and a category", Corrected(0.95, 0, 4, 20), math.Sqrt(1-(1-0.9025)*19/16), 1e-14)
