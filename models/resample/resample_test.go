@@ -94,6 +94,65 @@ func TestPickDrawsEveryChoiceAlike(t *testing.T) {
 	}
 }
 
+// told is a source of the bits it was given, and counts how many it gave.
+type told struct {
+	bits  []uint64
+	given int
+}
+
+func (s *told) Uint64() uint64 {
+	s.given++
+	return s.bits[s.given-1]
+}
+
+// Of 2³² numbers of bits one is too many for three places alike (2³² = 3·1431655765 + 1): that whose product with 3
+// ends in 32 zeros, which is 0 itself, is drawn again, and no other. The halves of a draw are used one after the other,
+// the lower first.
+func TestPickDrawsAgainWhereItWouldFavour(t *testing.T) {
+	const least = 0xAAAAAAAB // times 3 it is 2·2³² + 1: the least that is not drawn again, at the third place
+	for _, c := range []struct {
+		bits  []uint64
+		m     int
+		want  []float64
+		given int
+	}{
+		{[]uint64{least << 32}, 1, []float64{2, 1, 0}, 1},           // 0, then the third of three
+		{[]uint64{least}, 1, []float64{2, 1, 0}, 1},                 // at once
+		{[]uint64{0, least}, 1, []float64{2, 1, 0}, 2},              // both halves of the first are 0
+		{[]uint64{1 | 1<<63}, 2, []float64{0, 2, 1}, 1},             // the first of three, then the second of two
+		{[]uint64{least | 1<<32, 1}, 3, []float64{2, 1, 0}, 2},      // of one place too a half is used
+		{[]uint64{least | 1<<63, 1}, 3, []float64{2, 0, 1}, 2},      // the third of three, then the second of two
+		{[]uint64{0x55555556 | 1<<63, 1}, 3, []float64{1, 2, 0}, 2}, // the second of three, then the second of two
+	} {
+		values, source := []float64{0, 1, 2}, &told{bits: c.bits}
+		Pick(rand.New(source), values, c.m)
+		if !slices.Equal(values, c.want) || source.given != c.given {
+			t.Errorf("%x: %v after %d draws, want %v after %d", c.bits, values, source.given, c.want, c.given)
+		}
+	}
+}
+
+// Each block keeps its own values; whatever stands in no block stays as it was.
+func TestWithinStaysInItsBlock(t *testing.T) {
+	from := []float64{10, 20, 11, 21, 12, 99, 13}
+	blocks := [][]int{{0, 2, 4, 6}, {1, 3}}
+	to, room := []float64{0, 0, 0, 0, 0, 5, 0}, make([]float64, 4)
+	draw, orders := Stream(1, 0), map[[2]float64]int{}
+	for range 400 {
+		Within(draw, blocks, from, to, room)
+		tens := []float64{to[0], to[2], to[4], to[6]}
+		if slices.Sort(tens); !slices.Equal(tens, []float64{10, 11, 12, 13}) || to[1]+to[3] != 41 || to[5] != 5 {
+			t.Fatalf("drawn %v", to)
+		}
+		orders[[2]float64{to[0], to[1]}]++
+	}
+	for order, n := range orders { // eight alike: 50 of 400, with sd 6.6
+		if len(orders) != 8 || n < 24 || n > 76 {
+			t.Errorf("%v begins %d of 400, %d beginnings", order, n, len(orders))
+		}
+	}
+}
+
 func TestRunStopsWhenTold(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	var told atomic.Int64
