@@ -91,6 +91,9 @@ func TestConstantChangesNothing(t *testing.T) {
 		}
 		near(t, "low end", got.Range.Low, low, 1e-9)
 		near(t, "high end", got.Range.High, high, 1e-9)
+		if by == 0 && looks > 15 { // thirteen, where the secant closes in on both ends
+			t.Errorf("%d looks", looks)
+		}
 		if looks > most {
 			t.Errorf("%d looks with %g added, %d without", looks, by, most)
 		}
@@ -315,7 +318,7 @@ func (b bowl) At(_ context.Context, theta, gradient []float64, curvature *mat.Sy
 }
 
 // Over a parabola the ends lie at 1.96 standard errors, Newton's step and the step onto a plane are exact, and the signed
-// root of the fall is a straight line: each end takes a look or two. The variance of θ₁ − 2θ₂ is by the inverse of the
+// root of the fall is a straight line: each end takes a look or two, a chance one. The variance of θ₁ − 2θ₂ is by the inverse of the
 // bends, (5 −3 4; −3 7 −5; 4 −5 11) / 13: (5 + 4·7 + 4·3) / 13.
 func TestParabolaTakesFewLooks(t *testing.T) {
 	looks := 0
@@ -331,13 +334,13 @@ func TestParabolaTakesFewLooks(t *testing.T) {
 	near(t, "standard error", got.SE, se, 1e-12)
 	near(t, "low", got.Range.Low, 7-math.Sqrt(chi95)*se, 1e-7)
 	near(t, "high", got.Range.High, 7+math.Sqrt(chi95)*se, 1e-7)
-	if looks > 6 {
+	if looks > 4 {
 		t.Errorf("%d looks", looks)
 	}
 	looks = 0
 	chance, err := p.Chance(context.Background(), q, 7+math.Sqrt(chi95)*se)
 	near(t, "chance", chance, 0.05, 1e-9)
-	if err != nil || looks > 3 {
+	if err != nil || looks > 1 {
 		t.Errorf("%d looks (%v)", looks, err)
 	}
 }

@@ -153,6 +153,45 @@ func TestWithinStaysInItsBlock(t *testing.T) {
 	}
 }
 
+// Every block draws from the start of its own stream, a block of none being one of one piece, and progress comes to
+// all pieces at the end.
+func TestBlocksHaveTheirStreams(t *testing.T) {
+	for _, c := range []struct{ block, size int }{{3, 3}, {1, 1}, {0, 1}} {
+		got := draws(t, 5, 8, c.block)
+		for i, x := range got {
+			stream := Stream(5, i/c.size)
+			for range i % c.size {
+				stream.Float64()
+			}
+			if want := stream.Float64(); x != want {
+				t.Errorf("blocks of %d, piece %d: %v, want %v", c.block, i, x, want)
+			}
+		}
+	}
+	var most, calls atomic.Int64
+	err := Run(context.Background(), Work{Pieces: 10, Block: 4, Progress: func(done, total int) {
+		calls.Add(1)
+		for old := most.Load(); int64(done) > old && !most.CompareAndSwap(old, int64(done)); old = most.Load() {
+		}
+		if total != 10 {
+			t.Errorf("%d of %d", done, total)
+		}
+	}}, func() func(*rand.Rand, int, int) error { return func(*rand.Rand, int, int) error { return nil } })
+	if err != nil || most.Load() != 10 || calls.Load() != 3 {
+		t.Errorf("%d done, told %d times (%v)", most.Load(), calls.Load(), err)
+	}
+}
+
+// A few milliseconds of work, 4 000 000 nanoseconds, are a block; never more than a thousand pieces, nor less than one.
+func TestBlockFor(t *testing.T) {
+	for cost, want := range map[int]int{0: 1000, 1: 1000, 4000: 1000, 8000: 500, 4_000_000: 1, 3_000_000: 1, 2_000_000: 2,
+		10_000_000: 1} {
+		if got := BlockFor(cost); got != want {
+			t.Errorf("%d a piece: blocks of %d, want %d", cost, got, want)
+		}
+	}
+}
+
 func TestRunStopsWhenTold(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	var told atomic.Int64
