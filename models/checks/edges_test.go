@@ -126,7 +126,7 @@ func TestUnitsDoNotMatter(t *testing.T) {
 			y[i] = scale*v + shift
 		}
 		w2, p2, err := ShapiroWilk(y)
-		if err != nil || math.Abs(w-w2) > 1e-9 || math.Abs(p-p2) > 1e-6 {
+		if err != nil || !(math.Abs(w-w2) <= 1e-9) || !(math.Abs(p-p2) <= 1e-6) {
 			rt.Fatalf("W %g and %g, p %g and %g (%v)", w, w2, p, p2, err)
 		}
 		a, err := Oddest(solve(t, x, design.Model{}), 0.05)
@@ -134,7 +134,7 @@ func TestUnitsDoNotMatter(t *testing.T) {
 			rt.Skip()
 		}
 		b, err := Oddest(solve(t, y, design.Model{}), 0.05)
-		if err != nil || math.Abs(a.G-b.G) > 1e-8*a.G {
+		if err != nil || !(math.Abs(a.G-b.G) <= 1e-8*a.G) {
 			rt.Fatalf("G %g and %g (%v)", a.G, b.G, err)
 		}
 	})

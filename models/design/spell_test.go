@@ -111,7 +111,7 @@ func TestPowersAreHeldExactly(t *testing.T) {
 		for j := 1; j <= 2; j++ {
 			got := long(0).Add(long(m.Columns[j][i]), long(m.Low[j][i]))
 			off, _ := got.Quo(got.Sub(got, want), want).Float64()
-			if math.Abs(off) > 1e-29 {
+			if !(math.Abs(off) <= 1e-29) {
 				t.Errorf("column %d of specimen %d is off by %g", j, i, off)
 			}
 			want.Mul(want, long(0).Sub(long(z[i]), mean(z)))
@@ -137,10 +137,10 @@ func TestFunctions(t *testing.T) {
 		{Factor{Function: Squared}, 5, 9, 4},
 	} {
 		m := spell(t, 4, Model{Variables: []Variable{x}, Terms: []Term{{[]Factor{c.factor}}}}, FromBaseline)
-		if got := m.At(c.factor, exact.Of(c.at)).Float(); math.Abs(got-c.measured) > 1e-14*math.Abs(c.measured) {
+		if got := m.At(c.factor, exact.Of(c.at)).Float(); !(math.Abs(got-c.measured) <= 1e-14*math.Abs(c.measured)) {
 			t.Errorf("%+v at %g: %.17g, not %.17g", c.factor, c.at, got, c.measured)
 		}
-		if got := m.Zero(c.factor).Float(); math.Abs(got-c.zero) > 1e-15*math.Abs(c.zero) {
+		if got := m.Zero(c.factor).Float(); !(math.Abs(got-c.zero) <= 1e-15*math.Abs(c.zero)) {
 			t.Errorf("%+v at zero: %.17g, not %.17g", c.factor, got, c.zero)
 		}
 		for i, v := range x.Numbers {

@@ -14,7 +14,7 @@ func TestFPoint(t *testing.T) {
 		}
 	}
 	for _, tail := range []float64{1e-8, 0.2, 0.999} {
-		if got := FTail(FPoint(tail, 2.5, 7), 2.5, 7); math.Abs(got-tail) > 1e-12 {
+		if got := FTail(FPoint(tail, 2.5, 7), 2.5, 7); !(math.Abs(got-tail) <= 1e-12) {
 			t.Errorf("tail at the point of %g: %g", tail, got)
 		}
 	}

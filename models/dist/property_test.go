@@ -71,7 +71,7 @@ func TestTailsFallAndBoundEachOther(t *testing.T) {
 			r > NewStudentisedRange(k+1, df).Tail(x)+1e-12 {
 			t.Fatalf("range of %d at %g, %g df: %g, one pair %g", k, x, df, r, one)
 		}
-		if cdf := NewStudentisedRange(k, df).CDF(x); math.Abs(r+cdf-1) > 1e-12 {
+		if cdf := NewStudentisedRange(k, df).CDF(x); !(math.Abs(r+cdf-1) <= 1e-12) {
 			t.Fatalf("range of %d at %g, %g df: tail and rest come to %.16g", k, x, df, r+cdf)
 		}
 		// Many to one: more correlation, less chance; the order of the levels does not matter.
@@ -142,7 +142,7 @@ func TestLatticeTellsItsError(t *testing.T) {
 		t.Fatal("this should be a lattice")
 	}
 	p, within, err := d.Tail(ctx, 2.4)
-	if err != nil || within > latticeAim || math.Abs(p-exact) > within+1e-8 {
+	if err != nil || within > latticeAim || !(math.Abs(p-exact) <= within+1e-8) {
 		t.Errorf("%.10g within %.2g, want %.10g (%v)", p, within, exact, err)
 	}
 	again, _, _ := NewManyToOne(r, 25).Tail(ctx, 2.4)
@@ -199,7 +199,7 @@ func TestNoncentralityIsFound(t *testing.T) {
 			if PassingChance(c, df, 0) < chance {
 				t.Fatal("0 though it does not pass")
 			}
-		} else if math.Abs(PassingChance(c, df, mu)-chance) > 1e-11 {
+		} else if !(math.Abs(PassingChance(c, df, mu)-chance) <= 1e-11) {
 			t.Fatalf("%g df, %g: %g gives %g, want %g", df, c, mu, PassingChance(c, df, mu), chance)
 		}
 	})

@@ -20,7 +20,7 @@ func lnDs(rows [][]float64, of int) float64 {
 	var m mat.Dense
 	m.Mul(x.T(), x)
 	whole, sign := mat.LogDet(&m)
-	if sign <= 0 || math.Abs(whole) > 100 {
+	if sign <= 0 || !(math.Abs(whole) <= 100) {
 		return math.Inf(-1)
 	}
 	other, _ := mat.LogDet(m.Slice(0, p-of, 0, p-of))
@@ -92,7 +92,7 @@ func TestSeparateAgainstEnumeration(t *testing.T) {
 		if want := round%3 > 0; got.Settled != want {
 			t.Errorf("round %d: settled is %v, want %v", round, got.Settled, want)
 		}
-		if before := lnDs(rows, 2); got.Settled && math.Abs(got.Gain-(with(got.Chosen)-before)) > 1e-8 {
+		if before := lnDs(rows, 2); got.Settled && !(math.Abs(got.Gain-(with(got.Chosen)-before)) <= 1e-8) {
 			t.Errorf("round %d: a gain of %v, want %v", round, got.Gain, with(got.Chosen)-before)
 		}
 	}

@@ -60,7 +60,7 @@ func TestStreamsAreUnrelated(t *testing.T) {
 			sum += (a.Float64() - 0.5) * (b.Float64() - 0.5)
 		}
 		// A correlation of n unrelated pairs has sd 1/√n.
-		if r := 12 * sum / n; math.Abs(r) > 4/math.Sqrt(n) {
+		if r := 12 * sum / n; !(math.Abs(r) <= 4/math.Sqrt(n)) {
 			t.Errorf("streams %d and %d: correlation %g", block, block+1, r)
 		}
 	}

@@ -51,7 +51,7 @@ func TestStrength(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if math.IsNaN(c.want) != math.IsNaN(got) || math.Abs(got-c.want) > 1e-14 {
+		if !(math.Abs(got-c.want) <= 1e-14) && !(math.IsNaN(c.want) && math.IsNaN(got)) {
 			t.Errorf("%s: got %v, want %v", c.name, got, c.want)
 		}
 	}
