@@ -98,7 +98,7 @@ func TestStudentisedRangePublished(t *testing.T) {
 			continue
 		}
 		worst[r.quantity] = math.Max(worst[r.quantity], rel)
-		if rel > 2*math.Pow(10, -r.digits) {
+		if !(rel <= 2*math.Pow(10, -r.digits)) {
 			t.Errorf("%s: got %.16g, want %.16g", r.name, got, r.value)
 		}
 	}

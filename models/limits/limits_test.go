@@ -40,7 +40,7 @@ func TestFactorPublished(t *testing.T) {
 		got := Factor(int(n), number(t, r[1]), number(t, r[2]))
 		off := math.Abs(got-want) / want
 		worst = math.Max(worst, off)
-		if off > 0.5001*math.Pow(10, 1-number(t, r[4])) {
+		if !(off <= 0.5001*math.Pow(10, 1-number(t, r[4]))) {
 			t.Errorf("n %g, content %s, confidence %s: %.10g, want %s", n, r[1], r[2], got, r[3])
 		}
 	}

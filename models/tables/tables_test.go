@@ -113,7 +113,7 @@ func TestFiveByFourOfEightyIsCountedOut(t *testing.T) {
 	if drawn.Tables != RandomTables || !(drawn.Error > 0 && drawn.Error < 0.002) {
 		t.Errorf("%+v", drawn)
 	}
-	if off := math.Abs(drawn.Exact - got.Exact); off > 4*drawn.Error {
+	if off := math.Abs(drawn.Exact - got.Exact); !(off <= 4*drawn.Error) {
 		t.Errorf("drawn %g, counted %g, error %g", drawn.Exact, got.Exact, drawn.Error)
 	}
 }
@@ -140,7 +140,7 @@ func TestDrawnTablesAgreeWithCountedOnes(t *testing.T) {
 		if counted.Tables != 0 || drawn.Tables != RandomTables {
 			t.Fatalf("%v: counted %+v, drawn %+v", c, counted, drawn)
 		}
-		if off := math.Abs(drawn.Exact - counted.Exact); off > 4*drawn.Error {
+		if off := math.Abs(drawn.Exact - counted.Exact); !(off <= 4*drawn.Error) {
 			t.Errorf("%v: drawn %g, counted %g, error %g", c, drawn.Exact, counted.Exact, drawn.Error)
 		}
 	}
