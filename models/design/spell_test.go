@@ -72,6 +72,10 @@ func TestColumns(t *testing.T) {
 			labels: []Label{{Term: -1}, {0, []int{2}}, {0, []int{3}}, {1, []int{2, 1}}, {1, []int{3, 1}}},
 			columns: [][]float64{{1, 1, 1, 1, 1, 1}, {-1, 0, -1, 1, 0, -1}, {-1, 1, -1, 0, 1, -1},
 				{1, 0, -1, 1, 0, 1}, {1, -1, -1, 0, 1, 1}}},
+		{name: "a combination that nobody has goes with the others where levels sum to zero",
+			terms: []Term{plain(0, 1)}, coding: SumToZero, weights: []float64{1, 1, 1, 1, 0, 1},
+			labels:  []Label{{Term: -1}, {0, []int{2, 1}}, {0, []int{3, 1}}},
+			columns: [][]float64{{1, 1, 1, 1, 1, 1}, {1, 0, -1, 1, 0, 1}, {1, -1, -1, 0, 1, 1}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			m := spell(t, 6, Model{Variables: []Variable{pins, glue, width}, Terms: c.terms,
