@@ -145,6 +145,10 @@ func TestBlocksOfTwins(t *testing.T) {
 		l.K != Factor(6, 0.95, 0.75) {
 		t.Errorf("all alike: %g, %g (%v)", l.SD, l.K, err)
 	}
+	// From above the six blocks count as specimens too: the exact k at what is left of the confidence.
+	if got, want := (400-l.Upper)/20, Factor(6, 0.95, 0.25); !(math.Abs(got-want) <= 1e-6*want) {
+		t.Errorf("all alike, from above: a k of %.9g, want %.9g", got, want)
+	}
 }
 
 // A pivot of specimens that count by themselves has the exact noncentral-t limits as its points.

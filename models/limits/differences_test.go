@@ -140,6 +140,15 @@ func TestDifferencesAgainstDraws(t *testing.T) {
 				!(math.Abs(d.Clear-math.Abs(want)/((d.High-d.Low)/2)) <= 1e-12) {
 				t.Errorf("%+v, want %g", d, want)
 			}
+			// A worth between what the interval and that of twice the error reach is one that no difference comes to.
+			far, near := max(-low, high), max(-low2, high2)
+			again, err := Differences(t.Context(), []Limit{all[d.First], all[d.Second]}, o,
+				Comparing{Confidence: 0.98, Worth: (far + near) / 2, Seed: 6})
+			if less := d.Low > 0 || d.High < 0; err != nil || len(again) != 1 ||
+				less != (again[0].Answer == verdict.DiffersLessThanWorth) ||
+				!less && again[0].Answer != verdict.NoDifferenceWorth {
+				t.Errorf("%+v: worth %g, between %g and %g: %+v (%v)", c, (far+near)/2, near, far, again, err)
+			}
 			if clear := 0.06 * width; math.Abs(low) > clear && math.Abs(high) > clear && math.Abs(low2+60) > clear &&
 				math.Abs(high2-60) > clear {
 				answer := verdict.Decide(verdict.Range{Low: low, High: high}, verdict.Range{Low: low2, High: high2}, 60)
