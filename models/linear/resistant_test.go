@@ -119,6 +119,27 @@ func TestResistantIsItsOwnFixedPoint(t *testing.T) {
 		if s := dist.Median(t.Context(), size) / 0.6744897501960817; !(math.Abs(s-f.Sigma) <= 1e-9*s) {
 			t.Errorf("scale %g, residuals say %g", f.Sigma, s)
 		}
+		// Tukey's bisquare and Huber's covariance with his correction (1981, Robust Statistics, 7.6), written out.
+		least, psi2, slope, slope2 := solve(t, y, m), 0.0, 0.0, 0.0
+		for i, v := range f.Residuals {
+			u := v / f.Sigma
+			share, along := 0.0, 0.0
+			if v := u / 4.685; math.Abs(v) < 1 {
+				share, along = math.Pow(1-v*v, 2), 1-6*v*v+5*math.Pow(v, 4)
+			}
+			psi2, slope, slope2 = psi2+share*share*u*u, slope+along/float64(n), slope2+along*along/float64(n)
+			if !(math.Abs(f.Share[i]-share) <= 1e-9) {
+				t.Errorf("%g scales away keep %g of their weight, not %g", u, f.Share[i], share)
+			}
+		}
+		left := float64(n) - 4
+		k := 1 + 4/float64(n)*(slope2-slope*slope)/(slope*slope)
+		for j, c := range f.Coefficients {
+			want := k * math.Sqrt(psi2/left) * f.Sigma / slope * least.Coefficients[j].SE / least.Sigma
+			if !(math.Abs(c.SE-want) <= 1e-8*want) || c.DF != left {
+				t.Errorf("standard error %g with %g degrees of freedom, want %g", c.SE, c.DF, want)
+			}
+		}
 		m.Weights = f.Share
 		again := solve(t, y, m)
 		for i := range y {
