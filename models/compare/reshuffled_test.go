@@ -108,3 +108,105 @@ func TestWhatCannotBeReshuffled(t *testing.T) {
 		}
 	}
 }
+
+// permuted calls visit with every order of the places of each block.
+func permuted(blocks [][]int, n int, visit func(order []int)) {
+	order := make([]int, n)
+	for i := range order {
+		order[i] = i
+	}
+	var place func(b, at int)
+	place = func(b, at int) {
+		if b == len(blocks) {
+			visit(order)
+			return
+		}
+		if at == len(blocks[b]) {
+			place(b+1, 0)
+			return
+		}
+		for i := at; i < len(blocks[b]); i++ {
+			p, q := blocks[b][at], blocks[b][i]
+			order[p], order[q] = order[q], order[p]
+			place(b, at+1)
+			order[p], order[q] = order[q], order[p]
+		}
+	}
+	place(0, 0)
+}
+
+// A factor of two levels beside a slope, its residuals without the factor put into every order there is (Freedman and
+// Lane 1983): F by the squares that two fits leave, each by its normal equations, and p the share of orders with as
+// large a one; in two blocks orders stay within them. One pair's p is the same, t being the root of F.
+func TestFitReshuffledAgainstEnumeration(t *testing.T) {
+	x := []float64{3, 1, 4, 1.5, 5, 9, 2, 6}
+	level := []float64{0, 1, 0, 1, 1, 0, 0, 1}
+	ones := []float64{1, 1, 1, 1, 1, 1, 1, 1}
+	// left is what y leaves off ones and x, and what it leaves off those and the level: level made orthogonal to them.
+	sum := func(a, b []float64) (s float64) {
+		for i := range a {
+			s += a[i] * b[i]
+		}
+		return s
+	}
+	rest := func(y []float64) []float64 { // off ones and x
+		mx, my := sum(x, ones)/8, sum(y, ones)/8
+		slope := (sum(x, y) - 8*mx*my) / (sum(x, x) - 8*mx*mx)
+		out := make([]float64, 8)
+		for i := range y {
+			out[i] = y[i] - my - slope*(x[i]-mx)
+		}
+		return out
+	}
+	turned := rest(level)
+	ratio := func(y []float64) float64 {
+		r := rest(y)
+		along := sum(turned, r) * sum(turned, r) / sum(turned, turned)
+		return along / ((sum(r, r) - along) / 5)
+	}
+	for _, blocks := range [][]int{{0, 0, 0, 0, 1, 1, 1, 1}, {0, 1, 0, 1, 0, 1, 0, 1}, {0, 0, 0, 0, 0, 0, 1, 1}} {
+		y := []float64{12, 15, 9, 17.5, 14, 11, 10.5, 16}
+		places := make([][]int, 2)
+		for i, b := range blocks {
+			places[b] = append(places[b], i)
+		}
+		observed, r := ratio(y), rest(y)
+		as, orders := 0, 0
+		permuted(places, 8, func(order []int) {
+			again := make([]float64, 8)
+			for i, from := range order {
+				again[i] = r[from]
+			}
+			if orders++; ratio(again) >= observed*(1-1e-9) {
+				as++
+			}
+		})
+		f := ReshuffleDesign{Response: y, Rest: [][]float64{ones, x}, Own: [][]float64{level},
+			Levels: [][]float64{{0}, {1}}, Blocks: blocks}
+		all, err := Beyond(t.Context(), f, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "F", all.F, observed, 1e-10)
+		near(t, "p", all.P, float64(as)/float64(orders), 1e-12)
+		if all.DF1 != 1 || all.DF2 != 5 {
+			t.Errorf("%+v", all)
+		}
+		variance := (sum(r, r) - sum(turned, r)*sum(turned, r)/sum(turned, turned)) / 5 / sum(turned, turned)
+		m := Means{Mean: []float64{12, 12 + sum(turned, r)/sum(turned, turned)},
+			Cov: [][]float64{{0, 0}, {0, variance}}, N: []float64{4, 4}, DF: 5}
+		pair, err := ReshuffledFit(t.Context(), f, m, -1, Options{})
+		if err != nil || len(pair.Differences) != 1 {
+			t.Fatal(err)
+		}
+		near(t, "p of the pair", pair.Differences[0].P, float64(as)/float64(orders), 1e-12)
+		near(t, "F of all", pair.Overall.F, observed, 1e-10)
+		if !pair.Every || pair.Arrangements != orders {
+			t.Errorf("%d orders, want %d", pair.Arrangements, orders)
+		}
+	}
+	same := ReshuffleDesign{Response: x, Rest: [][]float64{ones, level}, Own: [][]float64{level}}
+	if all, err := Beyond(t.Context(), same, Options{}); err != nil || !math.IsNaN(all.F) || !math.IsNaN(all.P) {
+		t.Errorf("a column that is there already: %+v (%v)", all, err)
+	}
+}
