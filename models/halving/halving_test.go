@@ -66,6 +66,11 @@ func TestRoot(t *testing.T) {
 	if got := Root(steep, 0, 1, Near{Share: 1e-12}); !(math.Abs(got-0.1) <= 1e-12) || asked > 100 {
 		t.Errorf("%v after asking %d times", got, asked)
 	}
+	asked = 0 // the same turned round: the lower end stays
+	turned := func(x float64) float64 { asked++; return -math.Expm1(50 * (0.9 - x)) }
+	if got := Root(turned, 0, 1, Near{Share: 1e-12}); !(math.Abs(got-0.9) <= 1e-12) || asked > 100 {
+		t.Errorf("turned round, %v after asking %d times", got, asked)
+	}
 	if got := Root(func(x float64) float64 { return x - 0.75 }, 0.5, 1, Near{}); got != 0.75 {
 		t.Errorf("a straight line passes zero at %v", got)
 	}
