@@ -126,6 +126,8 @@ func TestSlips(t *testing.T) {
 		{"kg read as lb", 1058, 480, 10, []Slip{{2.2046226, false}}},
 		{"merely high", 700, 480, 10, nil},
 		{"about three times, of much scatter", 1384, 443, 150, nil},
+		{"three errors away", 100, 13, 1, []Slip{{9.80665, false}, {10, false}}},
+		{"a little more", 100, 13, 0.999, []Slip{{9.80665, false}}},
 		{"below zero", -4800, 480, 10, nil},
 		{"no error known", 4800, 480, 0, nil},
 	} {

@@ -28,6 +28,29 @@ func TestAModeThatIsTheFactor(t *testing.T) {
 	}
 }
 
+// A column that stands for weighted specimens has their roots in it: what is constant within blocks is so without them.
+// ln(1 + eˣ) is x itself far up.
+func TestConstantWithinBlocks(t *testing.T) {
+	blocks := []int{0, 0, 1, 1}
+	for _, c := range []struct {
+		column, root []float64
+		want         bool
+	}{
+		{[]float64{2, 3, 5, 1}, []float64{2, 3, 5, 1}, true}, {[]float64{2, 3, 10, 2}, []float64{2, 3, 5, 1}, true},
+		{[]float64{1, 1, 4, 4}, []float64{1, 2, 1, 1}, false}, {[]float64{1, 1, 4, 4}, []float64{1, 1, 1, 1}, true},
+		{[]float64{0, 0, 4, 5}, []float64{1, 1, 1, 1}, false},
+	} {
+		if got := constantWithin([][]float64{c.column}, c.root, blocks); got != c.want {
+			t.Errorf("%+v: %t", c, got)
+		}
+	}
+	for x, want := range map[float64]float64{800: 800, -800: 0, 0: math.Ln2} {
+		if got := softplus(x); got != want {
+			t.Errorf("ln(1 + e^%g) is %g", x, got)
+		}
+	}
+}
+
 // Without a degree of freedom beside baseline and columns nothing can be parted: n specimens bear n − 2 columns.
 func TestModesNeedSpecimens(t *testing.T) {
 	for n := 4; n <= 6; n++ {
@@ -46,8 +69,8 @@ func TestModesNeedSpecimens(t *testing.T) {
 }
 
 // How many resamples could be fitted: those that have the mode both ways. One odd specimen of twelve is in one with
-// chance 1 − (11/12)¹², on one of three boards beside others with 1 − (2/3)³, on one of two with 1 − (1/2)². There is
-// an interval where half of them or more could be.
+// chance 1 − (11/12)¹², on one of three boards beside others with 1 − (2/3)³, on one of two with 1 − (1/2)². There
+// is an interval where half of them or more could be.
 func TestIntervalsNeedHalfOfTheResamples(t *testing.T) {
 	number := []float64{3, 1, 4, 1.5, 5, 9, 2, 6, 5.5, 3.5, 8, 7}
 	model := design.Model{Variables: []design.Variable{{Numbers: number}},
