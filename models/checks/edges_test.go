@@ -42,6 +42,16 @@ func TestNothingToCheck(t *testing.T) {
 	}
 }
 
+// The bound on the chance of the furthest is no more than one, and how far it is from the others has no more freedom
+// than they leave: of ten evenly spread, the ends are as far as can be expected.
+func TestNothingOdd(t *testing.T) {
+	odd, err := Oddest(solve(t, []float64{1, 2, 3, 4, 5, 6, 7, 8, 9, 10}, design.Model{}), 0.05)
+	if err != nil || odd.P != 1 || odd.DF != 8 || odd.G > odd.Critical {
+		t.Errorf("%+v (%v)", odd, err)
+	}
+	near(t, "G", odd.G, 4.5/math.Sqrt(82.5/9), 1e-14) // (10 − 5.5)/sd by hand
+}
+
 // A specimen alone on its level is named and has no figure that rests on the others.
 func TestAlone(t *testing.T) {
 	m := design.Model{Variables: []design.Variable{{Codes: []int{0, 0, 0, 0, 1}, Levels: []string{"a", "b"}}},
